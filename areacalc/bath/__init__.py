@@ -1,0 +1,1 @@
+"""bath: electrolyte, film growth, voltage, alloy, etch, dye and seal. Numbers in, numbers out; no geometry."""

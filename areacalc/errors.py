@@ -1,0 +1,58 @@
+"""The one family of errors: where, what, remedy, and the exit code that the command line ends with."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from typing import ClassVar
+
+
+class AreacalcError(Exception):
+    """Anything areacalc refuses; `str()` is the one line a person sees.
+
+    >>> str(BadInput("pen.stl, triangle 7", "a corner is not a number", "export the part again"))
+    'pen.stl, triangle 7: a corner is not a number; export the part again'
+    """
+
+    exit_code: ClassVar[int] = 2
+
+    def __init__(self, where: str, what: str, remedy: str) -> None:
+        super().__init__(where, what, remedy)  # kept whole, so that it survives pickling to and from a child process
+        self.where = where
+        self.what = what
+        self.remedy = remedy
+
+    def __str__(self) -> str:
+        return " ".join(f"{self.where}: {self.what}; {self.remedy}".split())
+
+
+class BadInput(AreacalcError, ValueError):
+    """What the person gave cannot be used: a file, a number, a name."""
+
+
+class OutOfRange(BadInput):
+    """A value outside the range a source covers."""
+
+
+class UnknownName(BadInput, KeyError):
+    """A name that is none of those that exist; the message gives the nearest and the rest."""
+
+    __str__ = AreacalcError.__str__
+
+    @classmethod
+    def among(cls, where: str, given: str, known: Iterable[str]) -> UnknownName:
+        """The error for `given`, listing what exists.
+
+        >>> str(UnknownName.among("--plug", "bor-1", ["outside", "bore-1"]))
+        "--plug: there is no 'bor-1' (did you mean 'bore-1'?); choose from outside, bore-1"
+        """
+        names = list(known)
+        near = difflib.get_close_matches(given, names, n=1)
+        hint = f" (did you mean '{near[0]}'?)" if near else ""
+        return cls(where, f"there is no '{given}'{hint}", f"choose from {', '.join(names) or 'nothing: none exist'}")
+
+
+class CannotRun(AreacalcError):
+    """A plan that is well written but cannot be run as asked."""
+
+    exit_code: ClassVar[int] = 3

@@ -1,0 +1,251 @@
+"""Units at the door: people's text to one canonical float a dimension, and back.
+
+Inside, every float is in the canonical unit of its dimension and its name says so. The arithmetic of units is pint's,
+with a short list of definitions of our own: its full list takes longer to load than a whole small job may.
+"""
+
+from __future__ import annotations
+
+import functools
+import re
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from areacalc.errors import BadInput
+
+if TYPE_CHECKING:
+    import pint
+
+
+class Dimension(StrEnum):
+    """What a number measures; the value is the canonical unit."""
+
+    LENGTH = "mm"
+    AREA = "mm**2"
+    VOLUME = "mm**3"
+    BATH_VOLUME = "L"
+    CURRENT = "A"
+    VOLTAGE = "V"
+    RESISTANCE = "ohm"
+    TIME = "s"
+    CURRENT_DENSITY = "A/dm**2"
+    FILM = "um"
+    CONCENTRATION = "g/L"
+    TEMPERATURE = "degC"
+    TEMPERATURE_DIFFERENCE = "K"
+    CONDUCTIVITY = "S/m"
+    POWER = "W"
+    MASS = "g"
+    CHARGE = "A*h"
+    ANGLE = "deg"
+    SPEED = "mm/s"
+    RATE_OF_AREA_CHARGE = "A*min/dm**2"
+    FRACTION = ""
+
+
+_DEFINITIONS = """
+milli- = 1e-3 = m-
+centi- = 1e-2 = c-
+deci- = 1e-1 = d-
+micro- = 1e-6 = µ- = μ- = u-
+kilo- = 1e3 = k-
+meter = [length] = m = metre
+second = [time] = s = sec
+gram = [mass] = g
+ampere = [current] = A = amp
+kelvin = [temperature]; offset: 0 = K
+degree_Celsius = kelvin; offset: 273.15 = °C = celsius = degC = C
+degree_Fahrenheit = 5 / 9 * kelvin; offset: 233.15 + 200 / 9 = °F = fahrenheit = degF = F
+delta_kelvin = kelvin
+radian = []
+degree = 3.14159265358979323846 / 180 * radian = deg
+percent = 0.01 = pct
+minute = 60 * second = min
+hour = 60 * minute = h = hr
+inch = 0.0254 * meter = in
+foot = 12 * inch = ft
+yard = 3 * foot = yd
+thou = 0.001 * inch = mil
+liter = 1e-3 * meter ** 3 = L = l = litre
+us_gallon = 231 * inch ** 3 = gal = gallon
+us_quart = us_gallon / 4 = qt = quart
+us_fluid_ounce = us_gallon / 128 = floz
+pound = 453.59237 * gram = lb
+ounce = pound / 16 = oz
+newton = 1000 * gram * meter / second ** 2 = N
+joule = newton * meter = J
+watt = joule / second = W
+british_thermal_unit = 1055.05585262 * joule = BTU
+volt = watt / ampere = V
+ohm = volt / ampere = Ω
+siemens = ampere / volt = S
+coulomb = ampere * second
+mole = [substance] = mol
+"""
+
+_NUMBER = re.compile(
+    r"^\s*(?P<sign>[+-]?)\s*(?:(?P<whole>\d+)(?:\s+|-))?(?P<top>\d+)\s*/\s*(?P<bottom>\d+)(?![\d.])"
+    r"|^\s*(?P<plain>[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)"
+)
+_WORDS = [
+    (re.compile(r"\bsq(?:uare)?\.?\s+([A-Za-z]+)"), r"\1**2"),
+    (re.compile(r"\bcu(?:bic)?\.?\s+([A-Za-z]+)"), r"\1**3"),
+    (re.compile(r"\binches\b"), "inch"),
+    (re.compile(r"\bfeet\b"), "foot"),
+    (re.compile(r"\b(minute|hour|second|amp|volt|gallon|litre|liter|metre|meter|gram|pound|quart|mil)s\b"), r"\1"),
+    (re.compile(r"\bmins\b"), "min"),
+    (re.compile(r"\bUS\s+(?=gal)"), ""),
+    (re.compile(r"Ohms?\b"), "ohm"),
+    (re.compile(r"\bmicrons?\b"), "um"),
+    (re.compile(r"\bAh\b"), "A*h"),
+    (re.compile(r"\bsqin\b"), "in**2"),
+    (re.compile(r"[\"″]|''"), " in"),
+    (re.compile(r"[′']"), " ft"),
+    (re.compile("²"), "**2"),
+    (re.compile("³"), "**3"),
+    (re.compile(r"\^"), "**"),
+    (re.compile(r"(?<=[A-Za-z])([23])\b"), r"**\1"),
+    (re.compile("·"), "*"),
+    (re.compile(r"°\s*(?=[CF])|\bdeg\s*(?=[CF]\b)"), "deg"),
+    (re.compile("°"), "deg"),
+    (re.compile("%"), "percent"),
+    (re.compile(r"(?<=[A-Za-z\d])\s+(?=[A-Za-z])"), "*"),
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A length unit a mesh file can be in, and its size in mm."""
+
+    name: str
+    mm: float
+
+
+LENGTH_UNITS = {u.name: u for u in (
+    Unit("mm", 1.0), Unit("cm", 10.0), Unit("m", 1000.0), Unit("in", 25.4), Unit("ft", 304.8), Unit("um", 0.001),
+)}  # fmt: skip
+_SPOKEN = {
+    "millimeter": "mm", "millimetre": "mm", "centimeter": "cm", "centimetre": "cm", "meter": "m", "metre": "m",
+    "inch": "in", "inche": "in", '"': "in", "foot": "ft", "feet": "ft", "micron": "um", "µm": "um", "μm": "um",
+    "micrometer": "um", "micrometre": "um",
+}  # fmt: skip
+
+
+def length_unit(text: str, where: str = "--unit") -> Unit:
+    """The length unit named. Raises BadInput with the units that exist.
+
+    >>> length_unit("inches").mm
+    25.4
+    """
+    word = text.strip().lower()
+    name = _SPOKEN.get(word.rstrip("s") if len(word) > 2 else word, word)
+    if name not in LENGTH_UNITS:
+        raise BadInput(where, f"'{text}' is not a length unit", f"use one of {', '.join(LENGTH_UNITS)}")
+    return LENGTH_UNITS[name]
+
+
+@functools.cache
+def _registry() -> pint.UnitRegistry[float]:
+    import pint
+
+    registry: pint.UnitRegistry[float] = pint.UnitRegistry(None, autoconvert_offset_to_baseunit=True)
+    registry.load_definitions(_DEFINITIONS.strip().splitlines())
+    return registry
+
+
+def _split(text: str) -> tuple[float, str] | None:
+    """The leading number (1/2, 1 1/2, 12,5, 1e-3) and the rest, or None where there is no number."""
+    found = _NUMBER.match(text)
+    if not found:
+        return None
+    if found["plain"] is not None:
+        number = float(found["plain"].replace(",", "."))
+    elif int(found["bottom"]) == 0:
+        return None
+    else:
+        number = float(int(found["whole"] or 0) + Fraction(int(found["top"]), int(found["bottom"])))
+        number = -number if found["sign"] == "-" else number
+    return number, text[found.end() :].strip()
+
+
+def _spelled(unit: str) -> str:
+    for pattern, word in _WORDS:
+        unit = pattern.sub(word, unit)
+    return unit.strip().strip("*")
+
+
+def parse(text: str | float, dimension: Dimension, where: str = "value", default_unit: str | None = None) -> float:
+    """People's text as a float in the dimension's canonical unit.
+
+    A bare number takes `default_unit`; without one it is refused, since a unit is never guessed.
+    Raises BadInput: no number, an unknown unit, a unit of another dimension, not finite.
+
+    >>> round(parse("6.2 in2", Dimension.AREA), 6)
+    3999.992
+    >>> round(parse("1 1/2 in", Dimension.LENGTH), 9)
+    38.1
+    >>> round(parse("68 F", Dimension.TEMPERATURE), 6)
+    20.0
+    >>> round(parse("0.16 A/in2", Dimension.CURRENT_DENSITY), 6)
+    2.480005
+    """
+    given = f"{text:g}" if isinstance(text, (int, float)) else text
+    parts = _split(given)
+    example = f"write it like '10 {shown_unit(dimension)}'" if dimension.value else "write a number such as 0.5 or 50%"
+    if parts is None:
+        raise BadInput(where, f"'{given}' does not start with a number", example)
+    number, unit = parts
+    unit = _spelled(unit) or (_spelled(default_unit) if default_unit is not None else "")
+    if not unit and dimension is not Dimension.FRACTION:
+        raise BadInput(where, f"'{given}' has no unit", example)
+    value = _converted(number, unit, dimension, given, where, example)
+    if value != value or value in (float("inf"), float("-inf")):
+        raise BadInput(where, f"'{given}' is not a finite number", example)
+    return value
+
+
+def _converted(number: float, unit: str, dimension: Dimension, given: str, where: str, example: str) -> float:
+    import tokenize
+
+    import pint
+
+    if len(unit) > 40:
+        raise BadInput(where, f"'{given[:60]}' has no unit that is known", example)
+    registry = _registry()
+    try:
+        quantity = registry.Quantity(number, registry.parse_units(unit))
+        # a temperature difference is not shifted by the zero of its scale
+        if dimension is Dimension.TEMPERATURE_DIFFERENCE:
+            return float(number * (5 / 9 if "F" in unit or "ahr" in unit else 1.0))
+        return float(quantity.to(registry.parse_units(dimension.value)).magnitude)
+    except pint.DimensionalityError:
+        raise BadInput(where, f"'{given}' is not {_noun(dimension)}", example) from None
+    except (pint.PintError, ValueError, TypeError, AttributeError, tokenize.TokenError, SyntaxError, AssertionError):
+        raise BadInput(where, f"'{unit.replace('**', '')}' in '{given}' is not a unit that is known", example) from None
+
+
+def convert(value: float, dimension: Dimension, unit: str) -> float:
+    """A canonical value in another unit of its dimension.
+
+    >>> round(convert(645.16, Dimension.AREA, "in2"), 12)
+    1.0
+    """
+    registry = _registry()
+    quantity = registry.Quantity(value, registry.parse_units(dimension.value))
+    return float(quantity.to(registry.parse_units(_spelled(unit))).magnitude)
+
+
+def shown_unit(dimension: Dimension) -> str:
+    """The canonical unit as a person writes it.
+
+    >>> shown_unit(Dimension.CURRENT_DENSITY)
+    'A/dm2'
+    """
+    return dimension.value.replace("**", "").replace("degC", "C").replace("A*h", "Ah").replace("*", " ")
+
+
+def _noun(dimension: Dimension) -> str:
+    noun = dimension.name.lower().replace("_", " ")
+    return f"{'an' if noun[0] in 'aeiou' else 'a'} {noun}"

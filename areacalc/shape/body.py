@@ -1,0 +1,181 @@
+"""The part as geometry: one frozen Body, whatever file or points it came from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.errors import BadInput
+
+if TYPE_CHECKING:
+    from areacalc.shape.topology import Topology
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+
+
+class SurfaceKind(StrEnum):
+    """The shape of one face or patch of skin."""
+
+    PLANE = "plane"
+    CYLINDER = "cylinder"
+    CONE = "cone"
+    SPHERE = "sphere"
+    TORUS = "torus"
+    FREE_FORM = "free-form"
+    THREAD = "thread"
+    KNURL = "knurl"
+
+
+class UnitHow(StrEnum):
+    """How the unit of a file was decided."""
+
+    DECLARED = "declared"  # the file says it
+    GIVEN = "given"  # the person says it
+    ASSUMED = "assumed"  # nobody says it; mm is taken
+
+
+@dataclass(frozen=True, slots=True)
+class UnitBasis:
+    """The unit a file was in (`name` as in quantity.LENGTH_UNITS, or the file's own), and how that was decided."""
+
+    name: str
+    how: UnitHow
+    mm: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """Something odd or chosen that the person should know.
+
+    `code` is a fixed word for programs, `text` the sentence for people, `warns` whether the figure may be wrong.
+    """
+
+    code: str
+    text: str
+    warns: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Surface:
+    """The analytic surface a face or patch lies on; what a kind does not use stays at its default.
+
+    point [mm] and unit direction: a point of the axis and the axis (plane: a point and the outward normal; sphere: the
+    centre). radius_mm: cylinder and sphere; torus: distance of the tube's centre from the axis; cone: radius at
+    `point`, growing along `direction`. minor_radius_mm: the torus's tube. half_angle_rad: the cone's.
+    """
+
+    kind: SurfaceKind
+    point: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    direction: tuple[float, float, float] = (0.0, 0.0, 1.0)
+    radius_mm: float = 0.0
+    minor_radius_mm: float = 0.0
+    half_angle_rad: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """One face of an exact source: a B-rep face of a STEP file or a segment of a lathe profile.
+
+    area_mm2 is exact up to area_error_mm2 (where two quadratures differ). `colour` is sRGB, 0 to 255.
+    """
+
+    surface: Surface
+    area_mm2: float
+    area_error_mm2: float = 0.0
+    name: str = ""
+    colour: tuple[int, int, int] | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Body:
+    """All the skin that one file or profile describes, in mm.
+
+    vertices (n, 3) float64 mm; equal points may stand more than once (`topology` welds them).
+    triangles (m, 3) int32 rows of vertices, outward by the right-hand rule where the file was sound.
+    face_of_triangle (m,) int32 into `faces`, -1 for none; empty where the source has no exact faces.
+    solid_of_triangle (m,) int32 into `solids`, the names of the objects in the file; empty where it names none.
+    colour_of_triangle (m,) int32 into `colours` (sRGB 0 to 255), -1 for none; empty where the file has no colour.
+
+    Raises BadInput: no triangle, a coordinate that is not finite, a triangle that uses a vertex that is not there.
+    """
+
+    name: str
+    source: str
+    vertices: Floats
+    triangles: Ints
+    unit: UnitBasis
+    faces: tuple[Face, ...] = ()
+    face_of_triangle: Ints = field(default_factory=lambda: np.empty(0, np.int32))
+    solids: tuple[str, ...] = ()
+    solid_of_triangle: Ints = field(default_factory=lambda: np.empty(0, np.int32))
+    colours: tuple[tuple[int, int, int], ...] = ()
+    colour_of_triangle: Ints = field(default_factory=lambda: np.empty(0, np.int32))
+    notes: tuple[Note, ...] = ()
+
+    def __post_init__(self) -> None:
+        if len(self.triangles) == 0:
+            raise BadInput(self.source, "holds no surface", "export the part as a solid or a mesh")
+        low, high = int(self.triangles.min()), int(self.triangles.max())
+        if low < 0 or high >= len(self.vertices):
+            bad = low if low < 0 else high
+            raise BadInput(
+                self.source,
+                f"a triangle uses vertex {bad} where the file has {len(self.vertices)}",
+                "export the part again",
+            )
+        # one pass and no copy: a sum is finite only if every term is
+        if not np.isfinite(self.vertices.sum()) and not np.isfinite(self.vertices).all():
+            row = int(np.nonzero(~np.isfinite(self.vertices).all(axis=1))[0][0])
+            raise BadInput(
+                f"{self.source}, point {row + 1}", "a coordinate is not a finite number", "export the part again"
+            )
+
+    @cached_property
+    def topology(self) -> Topology:
+        """The welded mesh with its edges, neighbours and shells; worked out once."""
+        from areacalc.shape.topology import topology
+
+        return topology(self)
+
+    @cached_property
+    def facet_area_mm2(self) -> float:
+        """The plain sum of the triangles' areas [mm2]."""
+        return float(triangle_areas_mm2(self.vertices, self.triangles).sum())
+
+    @property
+    def size_mm(self) -> tuple[float, float, float]:
+        """Extent along x, y and z [mm]."""
+        used = self.vertices
+        span = used.max(axis=0) - used.min(axis=0)
+        return float(span[0]), float(span[1]), float(span[2])
+
+    @property
+    def closed(self) -> bool:
+        """Whether every edge is shared by two triangles, so that the skin has an inside."""
+        return self.topology.closed
+
+    @property
+    def bodies(self) -> int:
+        """The number of separate shells that are not inner shells of another."""
+        return self.topology.shell_count
+
+
+def triangle_areas_mm2(vertices: Floats, triangles: Ints, chunk: int = 65536) -> Floats:
+    """The area of each triangle [mm2], (m,); in chunks that stay in the processor's cache.
+
+    >>> triangle_areas_mm2(np.array([[0.0, 0, 0], [3, 0, 0], [0, 4, 0]]), np.array([[0, 1, 2]], np.int32))
+    array([6.])
+    """
+    out = np.empty(len(triangles))
+    for start in range(0, len(triangles), chunk):
+        rows = triangles[start : start + chunk]
+        a = vertices[rows[:, 0]]
+        cross = np.cross(vertices[rows[:, 1]] - a, vertices[rows[:, 2]] - a)
+        out[start : start + chunk] = 0.5 * np.sqrt(np.einsum("ij,ij->i", cross, cross))
+    return out

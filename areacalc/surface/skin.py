@@ -1,0 +1,94 @@
+"""The skin of a part cut into patches and named features: the joint between finding them and choosing what is wet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from areacalc.estimate import Estimate
+from areacalc.shape.body import Body, Ints, Note, Surface
+
+Vector = tuple[float, float, float]
+
+
+class FeatureKind(StrEnum):
+    """What a feature is, in the trade's words."""
+
+    OUTSIDE = "outside"
+    THROUGH_BORE = "through-bore"
+    BLIND_BORE = "blind-bore"
+    POCKET = "pocket"
+    GROOVE = "groove"
+    VOID = "void"
+    CONTACT = "contact"
+
+
+@dataclass(frozen=True, slots=True)
+class Patch:
+    """A connected piece of skin on one surface.
+
+    area_mm2 is the true area of the patch (facets corrected where its surface is known), facet_area_mm2 the plain sum
+    of its triangles. feature is the index of the feature it belongs to.
+    """
+
+    surface: Surface
+    area_mm2: Estimate
+    facet_area_mm2: float
+    feature: int
+    name: str = ""
+    colour: tuple[int, int, int] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One length of a bore between two changes of diameter, from the first mouth inward."""
+
+    diameter_mm: float
+    depth_mm: float  # of this step alone
+    area_mm2: Estimate
+    kind: str = "bore"  # bore, counterbore, countersink, drill-point, thread, floor, shoulder
+
+
+@dataclass(frozen=True, slots=True)
+class Feature:
+    """A piece of skin a person can point at: the outside, a bore, a pocket.
+
+    name is unique in the part and stable for the same file ("outside", "bore-1", "blind-bore-2", "void-1").
+    axis is a unit vector from the first mouth inward; mouths are the centres of the openings [mm], the first one first.
+    diameter_mm is the least diameter of its walls (the nominal one of a thread), depth_mm along the axis from the
+    first mouth to the floor (drill point included) or to the other mouth.
+    """
+
+    name: str
+    kind: FeatureKind
+    area_mm2: Estimate
+    diameter_mm: float | None = None
+    depth_mm: float | None = None
+    axis: Vector | None = None
+    mouths: tuple[Vector, ...] = ()
+    steps: tuple[Step, ...] = ()
+    wall_mm2: float | None = None
+    floor_mm2: float | None = None
+    shoulder_mm2: float | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class SurfaceMap:
+    """A Body's skin as patches and features.
+
+    patch_of (m,) and feature_of (m,) int32 tell for every row of body.triangles which patch and which feature it
+    belongs to (-1: dropped). as_drawn says that facets were taken as the true shape.
+    """
+
+    body: Body
+    patches: tuple[Patch, ...]
+    features: tuple[Feature, ...]
+    patch_of: Ints
+    feature_of: Ints
+    notes: tuple[Note, ...] = ()
+    as_drawn: bool = False
+
+    def named(self, name: str) -> Feature:
+        """The feature of that name. Raises KeyError."""
+        return next(f for f in self.features if f.name == name)

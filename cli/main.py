@@ -1,0 +1,12 @@
+"""The command `areacalc`."""
+
+from __future__ import annotations
+
+import typer
+
+app = typer.Typer(no_args_is_help=True)
+
+
+def run() -> None:
+    """Start the command line."""
+    app()
