@@ -23,6 +23,19 @@ class FeatureKind(StrEnum):
     CONTACT = "contact"
 
 
+class State(StrEnum):
+    """What the bath does with a piece of skin."""
+
+    WET = "wet"
+    MASKED = "masked"
+    PLUGGED = "plugged"
+    CLAMPED = "clamped"
+    AIRLOCKED = "airlocked"
+    SEALED = "sealed"
+    ABOVE_LINE = "above the line"
+    HIDDEN = "hidden"  # faces of mated bodies against each other
+
+
 @dataclass(frozen=True, slots=True)
 class Patch:
     """A connected piece of skin on one surface.

@@ -3,29 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
+from typing import TYPE_CHECKING
 
-from areacalc.estimate import Estimate
-from areacalc.shape.body import Note
-from areacalc.surface.skin import Feature
+import numpy as np
+from numpy.typing import NDArray
 
+from areacalc.errors import BadInput
+from areacalc.estimate import Estimate, total
+from areacalc.shape.body import Floats, Note
+from areacalc.surface.skin import Feature, State, SurfaceMap
 
-class State(StrEnum):
-    """What the bath does with a piece of skin."""
-
-    WET = "wet"
-    MASKED = "masked"
-    PLUGGED = "plugged"
-    CLAMPED = "clamped"
-    AIRLOCKED = "airlocked"
-    SEALED = "sealed"
-    ABOVE_LINE = "above the line"
-    HIDDEN = "hidden"  # faces of mated bodies against each other
+if TYPE_CHECKING:
+    from areacalc.surface.choice import Choices
+    from areacalc.surface.covering import Covering
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A feature, or a share of it, in one state. part_of_feature is 1 unless the row is a share."""
+    """A feature, or the share of it that is in one state."""
 
     feature: Feature
     state: State
@@ -40,3 +35,118 @@ class WettedArea:
     value: Estimate
     rows: tuple[Row, ...]
     notes: tuple[Note, ...] = ()
+
+    def area_in(self, state: State) -> Estimate:
+        """The area in one state [mm2]."""
+        return total(row.area_mm2 for row in self.rows if row.state is state)
+
+
+@dataclass(frozen=True, eq=False)
+class DryShare:
+    """The share of each of the body's triangles that stays dry in one state (airlocked, above the line): (m,) 0 to 1.
+
+    low and high hold the least and the most over how accurately the part hangs.
+    """
+
+    state: State
+    value: Floats
+    low: Floats
+    high: Floats
+
+
+def wetted_area(skin: SurfaceMap, choices: Choices, dry: tuple[DryShare, ...] = ()) -> WettedArea:
+    """What the acid reaches of this skin with these choices, hung so that the shares in `dry` stay dry.
+
+    Raises BadInput and UnknownName for choices that do not fit the part.
+    """
+    from areacalc.surface.covering import cover
+    from areacalc.surface.texture import declared_areas
+
+    covering = cover(skin, choices)
+    areas, notes = declared_areas(skin, choices.declare)
+    rows = _rows(skin, areas, covering, dry)
+    rows = _clamp(rows, skin, choices.contact)
+    value = total(row.area_mm2 for row in rows if row.state is State.WET)
+    return WettedArea(value, tuple(rows), (*skin.body.notes, *skin.notes, *notes))
+
+
+def _shares(skin: SurfaceMap, weight_mm2: Floats, parent: NDArray[np.int32]) -> Floats:
+    """The share of every feature that the weights (area of pieces, (k,)) make up; facets stand for true patch areas."""
+    patch_of = skin.patch_of[parent]
+    held = patch_of >= 0
+    count = len(skin.patches)
+    facet = np.array([patch.facet_area_mm2 for patch in skin.patches])
+    true = np.array([patch.area_mm2.value for patch in skin.patches])
+    feature = np.array([patch.feature for patch in skin.patches], int)
+    part = np.bincount(patch_of[held], weights=weight_mm2[held], minlength=count)
+    part = np.divide(part, facet, out=np.zeros(count), where=facet > 0)
+    whole = np.bincount(feature, weights=true, minlength=len(skin.features))
+    share = np.bincount(feature, weights=true * part, minlength=len(skin.features))
+    return np.clip(np.divide(share, whole, out=np.zeros(len(whole)), where=whole > 0), 0.0, 1.0)
+
+
+def _rows(skin: SurfaceMap, areas: list[Estimate], covering: Covering, dry: tuple[DryShare, ...]) -> list[Row]:
+    from areacalc.surface.covering import STATES
+
+    pieces, area = covering.pieces, covering.pieces.area_mm2
+    share = {s: _shares(skin, area * covering.state_is(s), pieces.parent) for s in STATES if covering.state_is(s).any()}
+    wet = area * covering.state_is(State.WET)
+    low_high: dict[State, tuple[Floats, Floats]] = {}
+    for each in dry:
+        parts = [_shares(skin, wet * s[pieces.parent], pieces.parent) for s in (each.value, each.low, each.high)]
+        share[each.state], low_high[each.state] = parts[0], (parts[1], parts[2])
+    rows = []
+    for i, feature in enumerate(skin.features):
+        whole = areas[i]
+        spread = [(s, low_high[s][0][i], low_high[s][1][i]) for s in low_high]
+        for state in STATES:
+            part = float(share[state][i]) if state in share else 0.0
+            low = high = part
+            if state is State.WET:
+                part -= sum(float(share[s][i]) for s, _, _ in spread)
+                low, high = low - sum(h for _, _, h in spread), high - sum(least for _, least, _ in spread)
+            elif state in low_high:
+                low, high = float(low_high[state][0][i]), float(low_high[state][1][i])
+            part, low, high = (min(max(x, 0.0), 1.0) for x in (part, low, high))
+            if part > 1e-12 or high > 1e-9:
+                rows.append(Row(feature, state, _scaled(whole, part, low, high)))
+    return rows
+
+
+def _scaled(whole: Estimate, part: float, low: float, high: float) -> Estimate:
+    because = whole.because if low == high else "; ".join(filter(None, (whole.because, "how it hangs")))
+    value = whole.value * part
+    return Estimate(value, min(value, whole.low * low), max(value, whole.high * high), because)
+
+
+def _clamp(rows: list[Row], skin: SurfaceMap, contacts: tuple[str, ...]) -> list[Row]:
+    """Take each contact's area from the wet skin of the feature it sits on."""
+    from areacalc.surface.choice import contact
+    from areacalc.surface.region import region
+
+    for words in contacts:
+        each = contact(words)
+        place = region(each.words, skin, "--contact")
+        on = place.features[0] if place.features else _feature_at(place, skin)
+        name = skin.features[on].name
+        index = next((i for i, r in enumerate(rows) if r.feature.name == name and r.state is State.WET), None)
+        left = rows[index].area_mm2 if index is not None else Estimate.exact(0.0)
+        if index is None or each.area_mm2 > left.low:
+            raise BadInput(
+                "--contact",
+                f"{each.area_mm2:g} mm2 does not fit on {name}, of which {left.value:g} mm2 is wet",
+                "give the size of the touching face alone",
+            )
+        rows[index] = Row(rows[index].feature, State.WET, Estimate(
+            left.value - each.area_mm2, left.low - each.area_mm2, left.high - each.area_mm2, left.because))  # fmt: skip
+        rows.insert(index + 1, Row(rows[index].feature, State.CLAMPED, Estimate.exact(each.area_mm2), words))
+    return rows
+
+
+def _feature_at(place: object, skin: SurfaceMap) -> int:
+    from areacalc.surface.region import Region
+    from areacalc.surface.split import whole
+
+    assert isinstance(place, Region)
+    inside = place.inside(whole(skin.body.vertices, skin.body.triangles))
+    return int(skin.feature_of[np.nonzero(inside)[0][0]])

@@ -1,0 +1,152 @@
+"""What a person decides about a part's skin: plugs, masks, contacts and declared textures, as words or a TOML file."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from pathlib import Path
+
+from areacalc.errors import BadInput, UnknownName
+from areacalc.quantity import Dimension, parse
+
+SUFFIX = ".wet.toml"
+"""A file of choices beside a part: knob.stl -> knob.wet.toml."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """The words of each choice, as written; they are understood only against the skin they are for.
+
+    plug: `bore-1` (the whole bore) or `bore-1 5 mm deep` or `bore-1 5 mm deep from mouth 2`.
+    mask, wet_only: any words that region.region knows. contact: `2 x 3 mm on outside`, `6 mm2 at 1,2,3 mm`.
+    declare: `outside thread M10x1.5`, `bore-1 thread M6`, `outside knurl 0.8 mm`, `outside texture 1.3`.
+    """
+
+    plug: tuple[str, ...] = ()
+    mask: tuple[str, ...] = ()
+    wet_only: tuple[str, ...] = ()
+    contact: tuple[str, ...] = ()
+    declare: tuple[str, ...] = ()
+
+    def __bool__(self) -> bool:
+        return any(getattr(self, f.name) for f in fields(self))
+
+    def joined(self, other: Choices) -> Choices:
+        """Both sets of choices."""
+        return Choices(*(getattr(self, f.name) + getattr(other, f.name) for f in fields(self)))
+
+
+@dataclass(frozen=True, slots=True)
+class Plug:
+    """Words for the bores plugged; how far it goes in [mm] (None: all the way); which mouth, from 1."""
+
+    words: str
+    depth_mm: float | None = None
+    mouth: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """The area that a rack contact or clamp covers, and the words for where."""
+
+    area_mm2: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Declared:
+    """A thread, knurl or texture that the drawing leaves smooth: on which feature, what kind, which size."""
+
+    words: str
+    kind: str
+    size: str
+
+
+def choices_from(table: Mapping[str, object], where: str) -> Choices:
+    """Choices from the keys of a table (a TOML file, a load file's part). Raises BadInput, UnknownName."""
+    known = [f.name.replace("_", "-") for f in fields(Choices)]
+    given: dict[str, tuple[str, ...]] = {}
+    for key, value in table.items():
+        if key not in known:
+            raise UnknownName.among(where, key, known)
+        items = [value] if isinstance(value, str) else value
+        if not isinstance(items, list) or not all(isinstance(item, str) for item in items):
+            raise BadInput(f"{where}, {key}", "is neither a text nor a list of texts", f'write {key} = ["bore-1"]')
+        given[key.replace("-", "_")] = tuple(items)
+    return Choices(**given)
+
+
+def read_choices(path: Path) -> Choices:
+    """The choices in a TOML file. Raises BadInput with the line of a mistake."""
+    try:
+        return choices_from(tomllib.loads(path.read_text("utf-8")), path.name)
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as mistake:
+        raise BadInput(path.name, f"is not TOML: {mistake}", 'write lines such as plug = ["bore-1"]') from None
+    except OSError as trouble:
+        raise BadInput(path.name, f"cannot be read: {trouble.strerror}", "check the name") from None
+
+
+_PLUG = re.compile(
+    r"(?P<words>.+?)(?:\s+(?P<depth>[\d.,/ ]+\S*|\S+\s*\S*)\s+deep)?(?:\s+from\s+mouth\s+(?P<mouth>\d+))?$"
+)
+_CONTACT = re.compile(r"(?P<size>.+?)\s+(?:on\s+(?P<on>.+)|(?P<at>at\s+.+))$")
+_DECLARE = re.compile(r"(?P<words>.+?)\s+(?P<kind>thread|knurl|texture)\s+(?P<size>.+)$", re.I)
+
+
+def plug(words: str, where: str = "--plug") -> Plug:
+    """A plug from its words. Raises BadInput.
+
+    >>> plug("bore-1 5 mm deep from mouth 2")
+    Plug(words='bore-1', depth_mm=5.0, mouth=2)
+    >>> plug("bores under 3 mm")
+    Plug(words='bores under 3 mm', depth_mm=None, mouth=1)
+    """
+    found = _PLUG.match(words.strip())
+    if not found:
+        raise BadInput(where, "nothing is named", "name a bore, as in --plug bore-1")
+    depth = parse(found["depth"], Dimension.LENGTH, where) if found["depth"] else None
+    if depth is not None and depth <= 0.0:
+        raise BadInput(where, f"a plug {depth:g} mm deep is none", "give how far it goes in, such as 5 mm deep")
+    return Plug(found["words"], depth, int(found["mouth"] or 1))
+
+
+def contact(words: str, where: str = "--contact") -> Contact:
+    """A rack contact or clamp from its words. Raises BadInput.
+
+    >>> contact("2 x 3 mm on outside")
+    Contact(area_mm2=6.0, words='outside')
+    >>> contact("0.01 in2 at 0,0,5 mm").words
+    'at 0,0,5 mm'
+    """
+    found = _CONTACT.match(words.strip())
+    if not found:
+        raise BadInput(
+            where, f"'{words}' gives no size and place", "write '2 x 3 mm on outside' or '6 mm2 at 1,2,3 mm'"
+        )
+    sides = re.split(r"\s*[x×]\s*", found["size"].strip())
+    if len(sides) == 2:
+        unit = re.search(r"[A-Za-zµμ\"']+$", sides[1])
+        one = parse(sides[0], Dimension.LENGTH, where, default_unit=unit[0] if unit else None)
+        area = one * parse(sides[1], Dimension.LENGTH, where)
+    else:
+        area = parse(found["size"], Dimension.AREA, where)
+    if area <= 0.0:
+        raise BadInput(where, f"a contact of {area:g} mm2 is none", "give its size, such as 2 x 3 mm")
+    return Contact(area, (found["on"] or found["at"]).strip())
+
+
+def declared(words: str, where: str = "--declare") -> Declared:
+    """A declared thread, knurl or texture from its words. Raises BadInput.
+
+    >>> declared("outside thread M10x1.5")
+    Declared(words='outside', kind='thread', size='M10x1.5')
+    """
+    found = _DECLARE.match(words.strip())
+    if not found:
+        raise BadInput(
+            where, f"'{words}' is not understood",
+            "write 'outside thread M10x1.5', 'outside knurl 0.8 mm' or 'outside texture 1.3'",
+        )  # fmt: skip
+    return Declared(found["words"].strip(), found["kind"].lower(), found["size"].strip())

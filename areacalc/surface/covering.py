@@ -1,0 +1,109 @@
+"""Choices laid over the skin: the state of every piece of every triangle before the part hangs in the bath."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.errors import BadInput
+from areacalc.surface.choice import Choices, Plug, plug
+from areacalc.surface.region import Region, region
+from areacalc.surface.skin import Feature, FeatureKind, State, SurfaceMap
+from areacalc.surface.split import Pieces, Plane, split, whole
+
+STATES = tuple(State)
+_RANK = {state: np.int8(i) for i, state in enumerate(STATES)}
+
+
+@dataclass(frozen=True, eq=False)
+class Covering:
+    """pieces of the body's triangles and, for each, the index of its state in STATES (k,) int8."""
+
+    pieces: Pieces
+    state: NDArray[np.int8]
+
+    def state_is(self, state: State) -> NDArray[np.bool_]:
+        """Which pieces are in a state (k,)."""
+        return np.asarray(self.state == _RANK[state])
+
+
+def cover(skin: SurfaceMap, choices: Choices) -> Covering:
+    """Cut the skin where choices begin and end, and say what each piece is.
+
+    A sealed void or a hidden contact stays so whatever is said of it; a plug outranks a mask.
+    Raises BadInput and UnknownName for words that do not fit this part.
+    """
+    masks = [region(words, skin, "--mask") for words in choices.mask]
+    kept = [region(words, skin, "--wet-only") for words in choices.wet_only]
+    plugs = _plugged(skin, [plug(words) for words in choices.plug])
+    planes = [plane for each in [*masks, *kept, *(p.region for p in plugs)] for plane in each.planes]
+    pieces = split(whole(skin.body.vertices, skin.body.triangles), planes)
+    state = np.full(len(pieces.parent), _RANK[State.WET], np.int8)
+    if kept:
+        state[~np.logical_or.reduce([each.inside(pieces) for each in kept])] = _RANK[State.MASKED]
+    for mask in masks:
+        state[mask.inside(pieces)] = _RANK[State.MASKED]
+    for closed in plugs:
+        state[closed.region.inside(pieces)] = _RANK[closed.state]
+    fixed = {FeatureKind.VOID: State.SEALED, FeatureKind.CONTACT: State.HIDDEN}
+    feature_of = skin.feature_of[pieces.parent]
+    for i, feature in enumerate(skin.features):
+        if feature.kind in fixed:
+            state[feature_of == i] = _RANK[fixed[feature.kind]]
+    return Covering(pieces, state)
+
+
+@dataclass(frozen=True, eq=False)
+class _Closed:
+    region: Region
+    state: State
+
+
+def _plugged(skin: SurfaceMap, plugs: list[Plug]) -> list[_Closed]:
+    """The walls that plugs touch, and the walls they cut off from every mouth (these first: touching outranks)."""
+    touched: list[_Closed] = []
+    mouths_shut: dict[int, set[int]] = {}
+    for each in plugs:
+        for index in region(each.words, skin, "--plug").features or _not_a_bore(each.words):
+            feature = skin.features[index]
+            if not feature.mouths and feature.kind in (FeatureKind.OUTSIDE, FeatureKind.GROOVE, FeatureKind.VOID):
+                _not_a_bore(feature.name)
+            if each.depth_mm is None:
+                touched.append(_Closed(_whole_feature(index, skin), State.PLUGGED))
+                continue
+            touched.append(_Closed(_length_of(each, index, feature, skin), State.PLUGGED))
+            mouths_shut.setdefault(index, set()).add(each.mouth)
+    cut_off = [
+        _Closed(_whole_feature(index, skin), State.SEALED)
+        for index, shut in mouths_shut.items()
+        if len(shut) >= len(skin.features[index].mouths)
+    ]
+    return cut_off + touched
+
+
+def _not_a_bore(words: str) -> list[int]:
+    raise BadInput("--plug", f"'{words}' is no bore or pocket, so no plug fits", "mask it instead, with --mask")
+
+
+def _whole_feature(index: int, skin: SurfaceMap) -> Region:
+    feature_of = skin.feature_of
+    return Region(skin.features[index].name, (), lambda pieces: np.asarray(feature_of[pieces.parent] == index))
+
+
+def _length_of(plug: Plug, index: int, feature: Feature, skin: SurfaceMap) -> Region:
+    """The stretch of a bore that a plug of stated depth touches."""
+    if feature.axis is None or not feature.mouths or plug.depth_mm is None:
+        raise BadInput("--plug", f"{feature.name} has no axis to measure a depth along", "plug it whole, with no depth")
+    if not 1 <= plug.mouth <= len(feature.mouths):
+        raise BadInput("--plug", f"{feature.name} has no mouth {plug.mouth}", f"it has {len(feature.mouths)}")
+    inward = np.asarray(feature.axis) * (1.0 if plug.mouth == 1 else -1.0)
+    limit = float(inward @ np.asarray(feature.mouths[plug.mouth - 1])) + plug.depth_mm
+    plane: Plane = (inward, limit)
+    feature_of = skin.feature_of
+
+    def inside(pieces: Pieces) -> NDArray[np.bool_]:
+        return np.asarray((feature_of[pieces.parent] == index) & (pieces.centre @ inward <= limit))
+
+    return Region(plug.words, (plane,), inside)
