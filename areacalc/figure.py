@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
-from areacalc.estimate import Estimate
-from areacalc.sources import Source
+from areacalc.estimate import Estimate, through
+from areacalc.sources import Constant, Kind, Source
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,3 +38,37 @@ class Figure:
 
         visit(self, 0)
         return lines
+
+
+def given(name: str, value: Estimate | float, unit: str, source: Source | None = None) -> Figure:
+    """A figure that is taken as it is: entered by the person unless another source is named.
+
+    >>> str(given("bath", 20.0, "C").source)
+    'entered by you: as given'
+    """
+    estimate = value if isinstance(value, Estimate) else Estimate.exact(value)
+    return Figure(name, estimate, unit, "as given", source or Source(Kind.ENTERED, "as given"))
+
+
+def constant(name: str, value: Constant) -> Figure:
+    """A constant as a figure; its bounds are those its sources disagree by."""
+    low = value.value if value.low is None else value.low
+    high = value.value if value.high is None else value.high
+    because = "sources disagree" if low < high else ""
+    return Figure(name, Estimate(value.value, low, high, because), value.unit, "constant", value.source)
+
+
+def worked(
+    name: str, unit: str, formula: str, source: Source, arithmetic: Callable[..., float], *inputs: Figure
+) -> Figure:
+    """The figure that `arithmetic` makes of the inputs, in their order, with their intervals carried through.
+
+    The interval is exact where the arithmetic is monotone in each input (see estimate.through).
+
+    >>> area, density = given("area", Estimate(2.0, 1.0, 3.0), "dm2"), given("density", 1.5, "A/dm2")
+    >>> product = Source(Kind.DERIVED, "product")
+    >>> worked("current", "A", "area x density", product, lambda a, d: a * d, area, density).estimate
+    Estimate(value=3.0, low=1.5, high=4.5, because='')
+    """
+    estimate = through(arithmetic, *(each.estimate for each in inputs))
+    return Figure(name, estimate, unit, formula, source, inputs)

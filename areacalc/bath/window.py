@@ -1,0 +1,122 @@
+"""Windows of current density: what the trade and the published guides set, and a person's own."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from areacalc.errors import BadInput, UnknownName
+from areacalc.quantity import Dimension, parse
+from areacalc.sources import Kind, Source
+
+DM2_PER_FT2 = 9.290304  # exact: 0.3048 m squared
+DM2_PER_IN2 = 0.064516  # exact: 25.4 mm squared
+
+
+def a_per_ft2(density_a_per_dm2: float) -> float:
+    """A/dm2 in A/ft2.
+
+    >>> round(a_per_ft2(1.0), 6)
+    9.290304
+    """
+    return density_a_per_dm2 * DM2_PER_FT2
+
+
+def ma_per_in2(density_a_per_dm2: float) -> float:
+    """A/dm2 in mA/in2.
+
+    >>> round(ma_per_in2(2.5), 6)
+    161.29
+    """
+    return density_a_per_dm2 * DM2_PER_IN2 * 1e3
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """The least and the most current density that a finish is run at [A/dm2], and who says so.
+
+    Raises BadInput unless 0 < least <= most.
+    """
+
+    name: str
+    least_a_per_dm2: float
+    most_a_per_dm2: float
+    source: Source
+    use: str = ""
+
+    def __post_init__(self) -> None:
+        if not 0.0 < self.least_a_per_dm2 <= self.most_a_per_dm2 < float("inf"):
+            raise BadInput(
+                f"density window '{self.name}'",
+                f"{self.least_a_per_dm2:g} to {self.most_a_per_dm2:g} A/dm2 is not a window",
+                "give two densities above zero, the smaller first",
+            )
+
+    @property
+    def middle_a_per_dm2(self) -> float:
+        """Half way between the ends [A/dm2]."""
+        return 0.5 * (self.least_a_per_dm2 + self.most_a_per_dm2)
+
+
+def _from_ma_per_in2(name: str, least: float, most: float, source: Source, use: str) -> Window:
+    return Window(name, least / 1e3 / DM2_PER_IN2, most / 1e3 / DM2_PER_IN2, source, use)
+
+
+def _from_a_per_ft2(name: str, least: float, most: float, source: Source, use: str) -> Window:
+    return Window(name, least / DM2_PER_FT2, most / DM2_PER_FT2, source, use)
+
+
+WINDOWS: dict[str, Window] = {w.name: w for w in (
+    _from_ma_per_in2(
+        "small-tank", 145.0, 175.0,
+        Source(Kind.COMMON_PRACTICE, "rule of small shops, 145 to 175 mA/in2, no published source"),
+        "small dyed parts in a small tank at room temperature",
+    ),
+    _from_a_per_ft2(
+        "decorative", 10.0, 15.0,
+        Source(Kind.PUBLISHED, "Metal Finishing Guide Book 2013, p. 425: 10 to 15 A/ft2, 165 to 180 g/L, 60 to 80 F"),
+        "thin dyed films, 2.5 to 12 um in 12 to 30 min",
+    ),
+    _from_a_per_ft2(
+        "conventional", 10.0, 24.0,
+        Source(Kind.PUBLISHED, "Metal Finishing Guidebook 2011-12, p. 405: Type II, 10 to 24 A/ft2, 68 to 72 F"),
+        "ordinary sulphuric films, as supplies are sized for",
+    ),
+    _from_a_per_ft2(
+        "hard", 24.0, 36.0,
+        Source(Kind.FROM_MEMORY, "hard coating 24 to 36 A/ft2, cold bath; check before relying on it"),
+        "hard films in a cooled bath near 0 C; never without cooling",
+    ),
+)}  # fmt: skip
+
+DEFAULT_WINDOW = WINDOWS["small-tank"]
+
+_OWN = re.compile(r"^\s*(?P<least>\d[\d.,/]*)\s*(?:to|-|–|\.\.)\s*(?P<most>\d[\d.,/]*)\s*(?P<unit>[A-Za-z].*)$")
+
+
+def window(words: str = "small-tank", where: str = "density") -> Window:
+    """The preset of that name, or a person's own: "12 to 15 A/ft2", "1.4-1.6 A/dm2", "150 mA/in2".
+
+    Raises UnknownName for a name that is none of the presets, BadInput for a window that is not one.
+
+    >>> round(a_per_ft2(window("decorative").middle_a_per_dm2), 9)
+    12.5
+    >>> own = window("1.2 to 1.8 A/dm2"); own.least_a_per_dm2, own.most_a_per_dm2, own.source.kind.value
+    (1.2, 1.8, 'entered by you')
+    """
+    text = words.strip()
+    if text.lower() in WINDOWS:
+        return WINDOWS[text.lower()]
+    if not text[:1].isdigit():
+        raise UnknownName.among(where, text, WINDOWS)
+    ends = [text, text]
+    if found := _OWN.match(text):
+        ends = [f"{found['least']} {found['unit']}", f"{found['most']} {found['unit']}"]
+    least, most = (parse(end, Dimension.CURRENT_DENSITY, where) for end in ends)
+    return own_window(least, most, text)
+
+
+def own_window(least_a_per_dm2: float, most_a_per_dm2: float, words: str = "") -> Window:
+    """A window of the person's own [A/dm2]. Raises BadInput unless 0 < least <= most."""
+    text = words or f"{least_a_per_dm2:g} to {most_a_per_dm2:g} A/dm2"
+    return Window("own", least_a_per_dm2, most_a_per_dm2, Source(Kind.ENTERED, f"your own window, {text}"))
