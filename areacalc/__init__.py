@@ -1,3 +1,65 @@
-"""areacalc: the wetted area of a part, and from it everything to set for a sulphuric-acid anodising run."""
+"""areacalc: the wetted area of a part, and from it everything to set for a sulphuric-acid anodising run.
+
+    import areacalc
+    part = areacalc.open("knob.stl", unit="mm").with_choices(plug="bore-1")
+    part.wetted().value                      # Estimate(value=..., low=..., high=...) in mm2
+    areacalc.current(part).set_a             # A
+    areacalc.cathode(part).area_mm2          # Estimate in mm2
+
+Nothing heavy is imported until it is used.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from os import PathLike
+
+    from areacalc.bath.current import Current
+    from areacalc.estimate import Estimate
+    from areacalc.run.part import Part
 
 __version__ = "0.1.0"
+__all__ = ["current", "open", "wetted_area_mm2"]
+
+
+def open(path: str | PathLike[str], unit: str | None = None, as_drawn: bool = False) -> Part:
+    """The part in a file (STL, STEP, 3MF, OBJ, PLY, OFF, GLB, or a profile in TOML, CSV, DXF).
+
+    unit: what the numbers are in where the file does not say: mm, cm, m, in, ft, um.
+    Raises areacalc.errors.BadInput: file, place, cause, remedy.
+    """
+    from areacalc.run.part import open_part
+
+    return open_part(path, unit, as_drawn=as_drawn)
+
+
+def wetted_area_mm2(*parts: Part | str | float) -> Estimate:
+    """The wetted area of parts, of areas in people's words ("6 in2"), or of plain numbers in mm2, summed.
+
+    >>> round(wetted_area_mm2("6 in2", 129.04).value, 6)
+    4000.0
+    """
+    from areacalc.estimate import Estimate, total
+    from areacalc.quantity import Dimension, parse
+
+    def one(part: Part | str | float) -> Estimate:
+        if isinstance(part, (str, int, float)):
+            return Estimate.exact(parse(part, Dimension.AREA, "area", default_unit="mm2"))
+        return part.wetted().value
+
+    return total(one(part) for part in parts)
+
+
+def current(*parts: Part | str | float, density: str = "small-tank") -> Current:
+    """The current for parts or areas, in a window by name or in words ("12 to 15 A/ft2").
+
+    >>> six = current("6 in2")
+    >>> round(six.low_a, 6), round(six.set_a, 6), round(six.high_a, 6)
+    (0.87, 0.96, 1.05)
+    """
+    from areacalc.bath.current import current_a
+    from areacalc.bath.window import window
+
+    return current_a(wetted_area_mm2(*parts), window(density))

@@ -58,7 +58,7 @@ def region(words: str, skin: SurfaceMap, where: str) -> Region:
     if len(parts) == 1:
         return parts[0]
     planes = tuple(plane for part in parts for plane in part.planes)
-    return Region(words, planes, lambda pieces: np.logical_and.reduce([part.inside(pieces) for part in parts]))
+    return Region(words, planes, lambda pieces: np.asarray(np.logical_and.reduce([p.inside(pieces) for p in parts])))
 
 
 def _one(words: str, skin: SurfaceMap, where: str) -> Region:

@@ -1,0 +1,83 @@
+"""One part as a person handles it: a file opened, its skin found, their choices laid on it, its wetted area."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from pathlib import Path
+
+from areacalc.quantity import length_unit
+from areacalc.shape.body import Body, Note
+from areacalc.surface.choice import SUFFIX, Choices, read_choices
+from areacalc.surface.skin import SurfaceMap
+from areacalc.surface.wetted import WettedArea, wetted_area
+
+Words = str | Sequence[str]
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """A Body with a person's choices. `skin` is worked out once, when it is first asked for.
+
+    hang is the direction (in the part's own axes, or words) that points up in the bath; None: hanging not considered.
+    """
+
+    body: Body
+    choices: Choices = field(default_factory=Choices)
+    as_drawn: bool = False
+
+    @property
+    def name(self) -> str:
+        """The file's or profile's name."""
+        return self.body.name
+
+    @cached_property
+    def skin(self) -> SurfaceMap:
+        """The part's patches and named features."""
+        from areacalc.surface.features import find_features
+        from areacalc.surface.turned import surface_of
+
+        if self.body.profile is not None:
+            return surface_of(self.body)
+        return find_features(self.body, self.as_drawn)
+
+    def with_choices(self, plug: Words = (), mask: Words = (), wet_only: Words = (), contact: Words = (),
+                     declare: Words = ()) -> Part:  # fmt: skip
+        """The same part with more choices; each is one text or several."""
+        more = Choices(_words(plug), _words(mask), _words(wet_only), _words(contact), _words(declare))
+        chosen = replace(self, choices=self.choices.joined(more))
+        if "skin" in self.__dict__:
+            chosen.__dict__["skin"] = self.skin  # the choices do not change the skin
+        return chosen
+
+    def wetted(self) -> WettedArea:
+        """The area that the acid touches. Raises BadInput and UnknownName for choices that do not fit the part."""
+        wetted = wetted_area(self.skin, self.choices)
+        said = Note("hanging-not-considered", "how the part hangs was not considered: no trapped air is taken off")
+        return replace(wetted, notes=(*wetted.notes, said))
+
+
+def open_part(
+    path: str | os.PathLike[str], unit: str | None = None, choices: Choices | None = None, as_drawn: bool = False
+) -> Part:
+    """The part in a file: STL, STEP, 3MF, OBJ, PLY, OFF, GLB, or a lathe profile (TOML, CSV, DXF).
+
+    unit: what the file's numbers are in, where it does not say (mm, cm, m, in, ft, um).
+    choices: None takes those in the file `NAME.wet.toml` beside the part, where there is one.
+    Raises BadInput: file, place in it, what is wrong, what to do.
+    """
+    from areacalc.shape.read import read_body
+
+    path = Path(path)
+    body = read_body(path, length_unit(unit) if unit is not None else None)
+    beside = path.with_suffix(SUFFIX)
+    if choices is None and beside.is_file():
+        choices = read_choices(beside)
+        body = replace(body, notes=(*body.notes, Note("choices-file", f"plugs and masks taken from {beside.name}")))
+    return Part(body, choices or Choices(), as_drawn)
+
+
+def _words(given: Words) -> tuple[str, ...]:
+    return (given,) if isinstance(given, str) else tuple(given)

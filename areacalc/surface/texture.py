@@ -1,0 +1,98 @@
+"""Threads, knurls and textures that the drawing leaves smooth, declared on a feature: its developed area."""
+
+from __future__ import annotations
+
+import math
+
+from areacalc.errors import BadInput
+from areacalc.estimate import Estimate, through, total
+from areacalc.quantity import Dimension, parse
+from areacalc.shape.body import Note, SurfaceKind
+from areacalc.surface.choice import Declared, declared
+from areacalc.surface.region import region
+from areacalc.surface.skin import Patch, SurfaceMap
+
+Factors = dict[int, Estimate]
+"""The factor on the area of each patch, by its index."""
+
+
+def declared_areas(skin: SurfaceMap, words: tuple[str, ...]) -> tuple[list[Estimate], list[Note]]:
+    """The area of every feature with what was declared on it, and what was taken for that.
+
+    Raises BadInput where a thread fits no cylinder of the feature, or a factor is none.
+    """
+    factors: Factors = {}
+    notes: list[Note] = []
+    for each in (declared(w) for w in words):
+        patches = _patches(each, skin)
+        more, note = {"thread": _thread, "knurl": _knurl, "texture": _texture}[each.kind](each, patches, skin)
+        if twice := factors.keys() & more.keys():
+            raise BadInput("--declare", f"patch {min(twice) + 1} is declared twice", "declare each length once")
+        factors |= more
+        notes.append(Note("declared", note))
+    return [_feature_area(i, skin, factors) for i in range(len(skin.features))], notes
+
+
+def _feature_area(index: int, skin: SurfaceMap, factors: Factors) -> Estimate:
+    plain = skin.features[index].area_mm2
+    mine = [(k, p.area_mm2) for k, p in enumerate(skin.patches) if p.feature == index and k in factors]
+    if not mine:
+        return plain
+    more = [through(lambda area, factor: area * (factor - 1.0), area, factors[k]) for k, area in mine]
+    return total([plain, *more])
+
+
+def _patches(each: Declared, skin: SurfaceMap) -> dict[int, Patch]:
+    """The patches of the features named; a declaration sits on whole features."""
+    named = region(each.words, skin, "--declare").features
+    if not named:
+        raise BadInput("--declare", f"'{each.words}' is not a whole feature", "name a feature, such as bore-1")
+    return {k: p for k, p in enumerate(skin.patches) if p.feature in named}
+
+
+def _texture(each: Declared, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, str]:
+    factor = parse(each.size, Dimension.FRACTION, "--declare")
+    if not 1.0 <= factor <= 20.0:
+        remedy = "give true area over smooth area as you measured it, 1 or more"
+        raise BadInput("--declare", f"a texture factor of {factor:g} is none", remedy)
+    note = f"{each.words} takes {factor:g} times its smooth area, a factor entered by you"
+    return {k: Estimate.exact(factor) for k in patches}, note
+
+
+def _cylinders(patches: dict[int, Patch], least_mm: float, most_mm: float) -> dict[int, float]:
+    """The cylinders whose diameter [mm] lies between two, by patch index."""
+    found = {k: 2 * p.surface.radius_mm for k, p in patches.items() if p.surface.kind is SurfaceKind.CYLINDER}
+    return {k: d for k, d in found.items() if least_mm <= d <= most_mm}
+
+
+def _thread(each: Declared, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, str]:
+    from areacalc.shape.thread import parse_thread
+
+    thread = parse_thread(each.size, "--declare")
+    slack = 0.15 * thread.pitch_mm  # a core drill is a little over the minor diameter, a turned rod a little under
+    chosen = _cylinders(patches, thread.minor_mm - slack, thread.major_mm + slack)
+    if not chosen:
+        have = sorted({f"{2 * p.surface.radius_mm:.4g}" for p in patches.values() if p.surface.radius_mm})
+        span = f"{thread.minor_mm:.4g} to {thread.major_mm:.4g} mm"
+        raise BadInput(
+            "--declare",
+            f"no cylinder of {each.words} has the {span} that {each.size} needs",
+            f"its diameters are {', '.join(have) or 'none'} mm",
+        )
+    per_mm = thread.area_per_length_mm
+    return (
+        {k: Estimate.exact(per_mm / (math.pi * d)) for k, d in chosen.items()},
+        f"{each.words} carries {each.size}: {per_mm:.5g} mm2 a mm of length (ISO 68-1 basic profile, developed)",
+    )
+
+
+def _knurl(each: Declared, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, str]:
+    from areacalc.shape.knurl import KNURL_MOST
+
+    pitch_mm = parse(each.size, Dimension.LENGTH, "--declare")
+    cylinders = _cylinders(patches, 2 * pitch_mm, math.inf)
+    if not cylinders:
+        raise BadInput("--declare", f"no cylinder of {each.words} can carry a {pitch_mm:g} mm knurl", "name another")
+    factor = Estimate(0.5 * (1 + KNURL_MOST), 1.0, KNURL_MOST, "knurl, from smooth to sharp full form")
+    note = f"{each.words} carries a {pitch_mm:g} mm knurl: 1 to {KNURL_MOST:.3f} times smooth"
+    return dict.fromkeys(cylinders, factor), note

@@ -1,0 +1,100 @@
+"""`areacalc area`: the wetted area of part files, feature by feature."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from . import show as out
+from .options import (
+    AsDrawn,
+    ChoicesFile,
+    ContactOption,
+    Count,
+    Declare,
+    Files,
+    Json,
+    Mask,
+    Plug,
+    Quiet,
+    Show,
+    ShowOption,
+    UnitOption,
+    WetOnly,
+    counts,
+    open_parts,
+)
+
+if TYPE_CHECKING:
+    from areacalc.run.part import Part
+    from areacalc.surface.wetted import WettedArea
+
+
+def area(
+    files: Files,
+    unit: UnitOption = None,
+    plug: Plug = None,
+    mask: Mask = None,
+    wet_only: WetOnly = None,
+    contact: ContactOption = None,
+    declare: Declare = None,
+    choices: ChoicesFile = None,
+    as_drawn: AsDrawn = False,
+    count: Count = None,
+    show: ShowOption = Show.MM,
+    quiet: Quiet = False,
+    json: Json = False,
+) -> None:
+    """Find the area that the acid touches, with every bore named.
+
+    Example: areacalc area knob.stl --unit mm --plug bore-1
+    """
+    parts = open_parts(files, unit, choices, as_drawn, plug, mask, wet_only, contact, declare)
+    numbers = counts(count, files)
+    wetted = [part.wetted() for part in parts]
+    if json:
+        from areacalc.run.documents import area_document
+
+        out.json_out(area_document(parts, wetted, numbers))
+        return
+    from areacalc.estimate import total
+
+    over_all = total(w.value.scaled(n) for w, n in zip(wetted, numbers, strict=True))
+    if quiet:
+        out.say(out.area_text(over_all.value, show))
+        return
+    for part, found, number in zip(parts, wetted, numbers, strict=True):
+        _print_part(part, found, number, show)
+    if len(parts) > 1 or numbers != [1] * len(parts):
+        out.say(f"All parts: {out.area_text(over_all.value, show)} wetted ({out.bounds_text(over_all, show)})")
+
+
+def _print_part(part: Part, wetted: WettedArea, number: int, show: Show) -> None:
+    body = part.body
+    times = f"{number} x " if number > 1 else ""
+    size = " x ".join(out.length_text(s, show).split()[0] for s in body.size_mm)
+    state = "closed" if body.closed else "open"
+    plural = "body" if body.bodies == 1 else "bodies"
+    unit = f"unit {body.unit.name} ({body.unit.how})"
+    out.say(f"{times}{part.name}: {size} {show.value}, {body.bodies} {plural}, {state}, {unit}")
+    out.table(
+        "", ("feature", "state", "diameter", "depth", "area", "least to most"), _rows(wetted, show), right=(2, 3, 4, 5)
+    )
+    out.say(f"Wetted area: {out.area_text(wetted.value.value, show)} ({out.bounds_text(wetted.value, show)})")
+    if wetted.value.because:
+        out.say(f"The width comes from: {wetted.value.because}")
+    out.notes(wetted.notes)
+
+
+def _rows(wetted: WettedArea, show: Show) -> Sequence[Sequence[str]]:
+    return [
+        (
+            row.feature.name,
+            row.state.value,
+            out.length_text(row.feature.diameter_mm, show),
+            out.length_text(row.feature.depth_mm, show),
+            out.area_text(row.area_mm2.value, show),
+            out.bounds_text(row.area_mm2, show),
+        )
+        for row in wetted.rows
+    ]

@@ -1,0 +1,114 @@
+"""`areacalc current`: the current to set on the supply."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from . import show as out
+from .options import (
+    AreaOption,
+    AsDrawn,
+    ChoicesFile,
+    ContactOption,
+    Count,
+    Declare,
+    Json,
+    Mask,
+    MaybeFiles,
+    Plug,
+    Quiet,
+    Show,
+    ShowOption,
+    UnitOption,
+    WetOnly,
+    area_or_files,
+    open_parts,
+)
+
+Density = Annotated[
+    str,
+    typer.Option(
+        "--density",
+        "-d",
+        metavar="WINDOW",
+        help="small-tank, decorative, conventional, hard, or your own: '12 to 15 A/ft2'.",
+    ),
+]
+
+
+def current(
+    files: MaybeFiles = None,
+    area: AreaOption = None,
+    density: Density = "small-tank",
+    unit: UnitOption = None,
+    plug: Plug = None,
+    mask: Mask = None,
+    wet_only: WetOnly = None,
+    contact: ContactOption = None,
+    declare: Declare = None,
+    choices: ChoicesFile = None,
+    as_drawn: AsDrawn = False,
+    count: Count = None,
+    show: ShowOption = Show.MM,
+    quiet: Quiet = False,
+    json: Json = False,
+) -> None:
+    """Find the least and the most current for the wetted area, and the one to set.
+
+    Example: areacalc current --area "6 in2"
+    """
+    from areacalc.bath.current import current_a
+    from areacalc.bath.window import window
+
+    chosen = window(density, "--density")
+    parts = open_parts(files or [], unit, choices, as_drawn, plug, mask, wet_only, contact, declare)
+    wetted_area = area_or_files(area, files, count, parts)
+    found = current_a(wetted_area, chosen)
+    if json:
+        from areacalc.run.documents import current_document
+
+        out.json_out(current_document(wetted_area, found))
+        return
+    if quiet:
+        out.say(f"{out.five(found.set_a)} A")
+        return
+    out.say(f"Wetted area: {out.area_text(wetted_area.value, show)} ({out.bounds_text(wetted_area, show)})")
+    out.table(
+        f"Current, window '{chosen.name}'",
+        ("", "current", "A/dm2", "A/ft2", "mA/in2"),
+        [
+            ("least", *_figures(found.low_a, chosen.least_a_per_dm2)),
+            ("set", *_figures(found.set_a, found.density_a_per_dm2)),
+            ("most", *_figures(found.high_a, chosen.most_a_per_dm2)),
+        ],
+        right=(1, 2, 3, 4),
+    )
+    out.say(f"Density: {chosen.source}")
+    if not found.is_sure:
+        out.say(
+            "warning: the area is not known well enough for any one current to lie inside the window for certain; "
+            "look at the bounds of the area first"
+        )
+    _cautions()
+    for part in parts:
+        out.notes(part.wetted().notes)
+
+
+def _figures(current_a: float, density_a_per_dm2: float) -> tuple[str, str, str, str]:
+    from areacalc.bath.window import a_per_ft2, ma_per_in2
+
+    return (
+        f"{out.three(current_a)} A",
+        out.three(density_a_per_dm2),
+        out.three(a_per_ft2(density_a_per_dm2)),
+        out.three(ma_per_in2(density_a_per_dm2)),
+    )
+
+
+def _cautions() -> None:
+    out.say(
+        "Caution: the bath is corrosive and gives off hydrogen and acid mist; ventilate, wear eye and hand protection, "
+        "keep flames away, switch off before touching the rack. Follow the safety data sheets and local codes."
+    )

@@ -1,0 +1,125 @@
+"""The options that several commands share, and what they make of files: the parts, opened, with their choices."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from areacalc.estimate import Estimate
+    from areacalc.run.part import Part
+
+
+class Show(StrEnum):
+    """The units that tables are in."""
+
+    MM = "mm"
+    IN = "in"
+
+
+Files = Annotated[
+    list[str],
+    typer.Argument(metavar="FILE...", help="STL, STEP, 3MF, OBJ, PLY, OFF, GLB, or a profile in TOML, CSV, DXF."),
+]
+MaybeFiles = Annotated[list[str] | None, typer.Argument(metavar="[FILE...]", help="Part files, as for `area`.")]
+UnitOption = Annotated[
+    str | None, typer.Option("--unit", "-u", metavar="mm|cm|m|in|ft|um", help="What the file's numbers are in.")
+]
+Plug = Annotated[
+    list[str] | None,
+    typer.Option("--plug", metavar="BORE", help="Plug a bore: 'bore-1', 'bores under 3 mm', 'bore-1 5 mm deep'."),
+]
+Mask = Annotated[
+    list[str] | None,
+    typer.Option("--mask", metavar="SKIN", help="Mask skin: 'outside', 'x from 10 to 25 mm', 'colour #c03020'."),
+]
+WetOnly = Annotated[
+    list[str] | None, typer.Option("--wet-only", metavar="SKIN", help="Mask all but this; words as for --mask.")
+]
+ContactOption = Annotated[
+    list[str] | None,
+    typer.Option("--contact", metavar="SIZE on SKIN", help="A rack contact or clamp: '2 x 3 mm on outside'."),
+]
+Declare = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--declare",
+        metavar="SKIN WHAT",
+        help="What the drawing leaves smooth: 'bore-1 thread M6', 'outside knurl 0.8 mm', 'outside texture 1.3'.",
+    ),
+]
+ChoicesFile = Annotated[
+    Path | None, typer.Option("--choices", metavar="FILE", help="Plugs and masks from a TOML file (default: beside).")
+]
+AsDrawn = Annotated[bool, typer.Option("--as-drawn", help="Take flat facets as the true shape; round nothing.")]
+Count = Annotated[
+    list[int] | None, typer.Option("--count", "-n", min=1, help="How many of each part; once, or once a file.")
+]
+AreaOption = Annotated[
+    str | None, typer.Option("--area", "-a", metavar="AREA", help="An area you know, such as '6 in2'; no file then.")
+]
+Json = Annotated[bool, typer.Option("--json", help="Print JSON and nothing else on standard output.")]
+ShowOption = Annotated[Show, typer.Option("--show", help="Units of the tables.")]
+Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print the figure alone, no table and no notes.")]
+
+
+def open_parts(
+    files: Sequence[str],
+    unit: str | None,
+    choices_file: Path | None,
+    as_drawn: bool,
+    plug: Sequence[str] | None = None,
+    mask: Sequence[str] | None = None,
+    wet_only: Sequence[str] | None = None,
+    contact: Sequence[str] | None = None,
+    declare: Sequence[str] | None = None,
+) -> list[Part]:
+    """The parts in the files, with the choices of the command line added to those of their files."""
+    from areacalc.run.part import open_part
+    from areacalc.surface.choice import read_choices
+
+    choices = read_choices(choices_file) if choices_file is not None else None
+    return [
+        open_part(file, unit, choices, as_drawn).with_choices(
+            plug or (), mask or (), wet_only or (), contact or (), declare or ()
+        )
+        for file in files
+    ]
+
+
+def counts(count: Sequence[int] | None, files: Sequence[str]) -> list[int]:
+    """How many of each file's part: one number for all, or one a file. Raises BadInput."""
+    from areacalc.errors import BadInput
+
+    if not count:
+        return [1] * len(files)
+    if len(count) == 1:
+        return list(count) * len(files)
+    if len(count) != len(files):
+        raise BadInput("--count", f"given {len(count)} times for {len(files)} files", "give it once, or once a file")
+    return list(count)
+
+
+def area_or_files(
+    area: str | None, files: Sequence[str] | None, count: Sequence[int] | None, parts: Sequence[Part]
+) -> Estimate:
+    """The wetted area of a load: the area given, or the sum over the parts opened. Raises BadInput."""
+    from areacalc.errors import BadInput
+    from areacalc.estimate import Estimate, total
+    from areacalc.quantity import Dimension, parse
+
+    if area is not None and files:
+        raise BadInput("--area", "given together with a file", "give one or the other")
+    if area is not None:
+        area_mm2 = parse(area, Dimension.AREA, "--area")
+        if area_mm2 <= 0.0:
+            raise BadInput("--area", f"'{area}' is not more than nothing", "give the wetted area, such as '6 in2'")
+        return Estimate.exact(area_mm2).scaled((count or [1])[0])
+    if not files:
+        raise BadInput("areacalc", "nothing to work on", "name a part file, or give --area '6 in2'")
+    numbers = counts(count, files)
+    return total(part.wetted().value.scaled(n) for part, n in zip(parts, numbers, strict=True))

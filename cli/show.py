@@ -1,0 +1,101 @@
+"""How figures look in the terminal: units, tables, notes, JSON."""
+
+from __future__ import annotations
+
+import functools
+import json
+import sys
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from .options import Show
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from areacalc.estimate import Estimate
+    from areacalc.shape.body import Note
+
+_MM_PER_IN = 25.4
+
+
+def area_text(area_mm2: float, show: Show) -> str:
+    """An area in the units shown, to five figures.
+
+    >>> area_text(645.16, Show.IN), area_text(12345.678, Show.MM)
+    ('1 in2', '12346 mm2')
+    """
+    value, unit = (area_mm2 / _MM_PER_IN**2, "in2") if show is Show.IN else (area_mm2, "mm2")
+    return f"{five(value)} {unit}"
+
+
+def length_text(length_mm: float | None, show: Show) -> str:
+    """A length in the units shown; empty for None."""
+    if length_mm is None:
+        return ""
+    return f"{five(length_mm / _MM_PER_IN)} in" if show is Show.IN else f"{five(length_mm)} mm"
+
+
+def three(value: float) -> str:
+    """Three significant figures, without an exponent; what a supply can be set to.
+
+    >>> three(0.96), three(1234.0)
+    ('0.96', '1230')
+    """
+    return five(float(f"{value:.3g}"))
+
+
+def five(value: float) -> str:
+    """Five significant figures, without an exponent and without trailing zeros.
+
+    >>> five(0.000123456), five(1234567.0), five(12.5)
+    ('0.00012346', '1234600', '12.5')
+    """
+    if value == 0.0:
+        return "0"
+    rounded = float(f"{value:.5g}")
+    text = f"{rounded:.10f}".rstrip("0").rstrip(".") if abs(rounded) < 1e15 else f"{rounded:g}"
+    return text or "0"
+
+
+def bounds_text(area: Estimate, show: Show) -> str:
+    """low to high in the units shown, or 'exact' where they do not differ in five figures."""
+    low, high = area_text(area.low, show), area_text(area.high, show)
+    return low if low == high else f"{low.rsplit(' ', 1)[0]} to {high}"
+
+
+def table(title: str, heads: Sequence[str], rows: Iterable[Sequence[str]], right: Sequence[int] = ()) -> None:
+    """Print a table; `right` are the columns set to the right."""
+    from rich import box
+    from rich.table import Table
+
+    made = Table(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False)
+    for i, head in enumerate(heads):
+        made.add_column(head, justify="right" if i in right else "left", overflow="fold")
+    for row in rows:
+        made.add_row(*row)
+    console().print(made)
+
+
+def say(text: str) -> None:
+    """Print a line, without reading any markup in it."""
+    console().print(text, markup=False, highlight=False, soft_wrap=True)
+
+
+def notes(items: Iterable[Note]) -> None:
+    """Print what was odd or chosen, warnings first."""
+    for note in sorted(items, key=lambda n: not n.warns):
+        say(f"{'warning' if note.warns else 'note'}: {note.text}")
+
+
+def json_out(document: Mapping[str, object]) -> None:
+    """Print a document as JSON, alone, on standard output."""
+    sys.stdout.write(json.dumps(document, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
+
+
+@functools.cache
+def console() -> Console:
+    """The one console for standard output."""
+    from rich.console import Console
+
+    return Console(file=sys.stdout, highlight=False)
