@@ -1,0 +1,44 @@
+"""The unit of a file: given by the person, else declared by the file, else taken as mm. Never from the size."""
+
+from __future__ import annotations
+
+from areacalc.quantity import LENGTH_UNITS, Unit
+from areacalc.shape.body import Note, UnitBasis, UnitHow
+from areacalc.sources import Kind, Source, Valid
+
+PLAUSIBLE_SIZE = Valid(3.0, 2000.0, "mm", Source(Kind.COMMON_PRACTICE, "parts that fit a home or small-shop tank"))
+_ASKED = ("in", "m", "um")  # the units a file that looks wrong in mm is most often in
+
+
+def decide_unit(given: Unit | None, declared: Unit | None = None) -> tuple[UnitBasis, tuple[Note, ...]]:
+    """What the file's numbers are in, how that was decided, and a Note where the person overrules the file.
+
+    >>> decide_unit(None, LENGTH_UNITS["in"])[0]
+    UnitBasis(name='in', how=<UnitHow.DECLARED: 'declared'>, mm=25.4)
+    """
+    if given is not None:
+        notes: tuple[Note, ...] = ()
+        if declared is not None and declared.mm != given.mm:
+            text = f"the file says its unit is {declared.name}; {given.name} was taken as given with --unit"
+            notes = (Note("unit-overruled", text),)
+        return UnitBasis(given.name, UnitHow.GIVEN, given.mm), notes
+    if declared is not None:
+        return UnitBasis(declared.name, UnitHow.DECLARED, declared.mm), ()
+    return UnitBasis("mm", UnitHow.ASSUMED, 1.0), ()
+
+
+def assumed_unit_notes(longest_mm: float) -> tuple[Note, ...]:
+    """The Notes for a file whose unit nobody states; longest_mm: the part's longest side if the unit is mm.
+
+    >>> [n.code for n in assumed_unit_notes(40.0)], [n.code for n in assumed_unit_notes(1.5)]
+    (['unit-assumed'], ['unit-assumed', 'unit-implausible'])
+    """
+    said = Note("unit-assumed", "the file states no unit: mm was taken; give --unit if it is another")
+    if PLAUSIBLE_SIZE.low <= longest_mm <= PLAUSIBLE_SIZE.high:
+        return (said,)
+    fits = [u for u in _ASKED if PLAUSIBLE_SIZE.low <= longest_mm * LENGTH_UNITS[u].mm <= PLAUSIBLE_SIZE.high]
+    text = f"in mm the part is {longest_mm:.4g} mm long, which is odd for a part"
+    if not fits:
+        return said, Note("unit-implausible", f"{text}; check the unit (--unit)", warns=True)
+    choice = " or ".join(f"--unit {u} ({longest_mm * LENGTH_UNITS[u].mm:.4g} mm long)" for u in fits)
+    return said, Note("unit-implausible", f"{text}; perhaps it should be {choice}", warns=True)
