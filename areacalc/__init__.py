@@ -18,10 +18,11 @@ if TYPE_CHECKING:
 
     from areacalc.bath.current import Current
     from areacalc.estimate import Estimate
+    from areacalc.plant.cathode import Cathode
     from areacalc.run.part import Part
 
 __version__ = "0.1.0"
-__all__ = ["current", "open", "wetted_area_mm2"]
+__all__ = ["cathode", "current", "open", "wetted_area_mm2"]
 
 
 def open(path: str | PathLike[str], unit: str | None = None, as_drawn: bool = False) -> Part:
@@ -63,3 +64,15 @@ def current(*parts: Part | str | float, density: str = "small-tank") -> Current:
     from areacalc.bath.window import window
 
     return current_a(wetted_area_mm2(*parts), window(density))
+
+
+def cathode(*parts: Part | str | float, ratio: str = "small-tank") -> Cathode:
+    """The cathode face for parts or areas, at a ratio by name or number.
+
+    >>> round(cathode("6 in2").area_mm2.value, 3)
+    7741.92
+    """
+    from areacalc.plant.cathode import cathode_for
+    from areacalc.plant.cathode import ratio as ratio_of
+
+    return cathode_for(wetted_area_mm2(*parts), ratio_of(ratio))

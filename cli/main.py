@@ -1,12 +1,90 @@
-"""The command `areacalc`."""
+"""The command `areacalc`: registers the commands, and turns every error into one line and an exit code."""
 
 from __future__ import annotations
 
-import typer
+import os
+import sys
+from typing import Annotated
 
-app = typer.Typer(no_args_is_help=True)
+import typer
+from typer.exceptions import TyperException
+
+from .area import area
+from .cathode import cathode
+from .current import current
+
+app = typer.Typer(
+    name="areacalc",
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    rich_markup_mode="rich",
+    help="Wetted area of a part, and from it everything to set for a sulphuric-acid anodising run.",
+    epilog="Start with: areacalc area PART.stl --unit mm",
+)
+for command in (area, current, cathode):
+    app.command()(command)
+
+
+def _version(asked: bool) -> None:
+    if asked:
+        from importlib.metadata import version
+
+        typer.echo(f"areacalc {version('areacalc')}")
+        raise typer.Exit
+
+
+@app.callback()
+def _root(
+    version: Annotated[
+        bool, typer.Option("--version", help="Print the version and stop.", callback=_version, is_eager=True)
+    ] = False,
+) -> None:
+    pass
 
 
 def run() -> None:
-    """Start the command line."""
-    app()
+    """Start the command line: 0 done, 2 bad input, 3 a plan that cannot be run, 130 interrupted."""
+    sys.exit(_outcome())
+
+
+def _outcome() -> int:
+    from areacalc.errors import AreacalcError
+
+    try:
+        code = app(standalone_mode=False)
+        return int(code or 0)
+    except AreacalcError as refused:
+        return _say(str(refused), refused.exit_code)
+    except typer.Abort:
+        return _say("stopped; nothing was written", 130)
+    except KeyboardInterrupt:
+        return _say("stopped; nothing was written", 130)
+    except TyperException as misuse:
+        return _misused(misuse)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # the reader has gone: say no more
+        return 0
+    except MemoryError:
+        return _say("the part needs more memory than there is; export it with a coarser mesh", 2)
+    except Exception as fault:
+        if os.environ.get("AREACALC_TRACE"):
+            raise
+        return _say(
+            f"a fault in areacalc itself ({type(fault).__name__}: {fault}); set AREACALC_TRACE=1 to see where", 1
+        )
+
+
+def _misused(misuse: TyperException) -> int:
+    """Words that the command line does not take, in one line; no words at all get the help."""
+    message = str(getattr(misuse, "format_message", misuse.__str__)())
+    if message.lstrip().startswith("Usage:"):
+        typer.echo(message)
+        return 2
+    context = getattr(misuse, "ctx", None)
+    remedy = f"; see {context.command_path} --help" if context is not None else ""
+    return _say(" ".join(message.split()).rstrip(".") + remedy, 2)
+
+
+def _say(line: str, code: int) -> int:
+    print(f"areacalc: {line}", file=sys.stderr)  # noqa: T201
+    return code

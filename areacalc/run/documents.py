@@ -10,6 +10,7 @@ from typing import Any
 
 from areacalc.bath.current import Current
 from areacalc.estimate import Estimate, total
+from areacalc.plant.cathode import Cathode
 from areacalc.run.part import Part
 from areacalc.surface.skin import Feature
 from areacalc.surface.wetted import Row, WettedArea
@@ -66,6 +67,30 @@ def current_document(area_mm2: Estimate, current: Current) -> Document:
             "set_a_per_ft2": current.density_a_per_ft2,
             "set_ma_per_in2": current.density_ma_per_in2,
             "source": str(window.source),
+        },
+    }
+
+
+def cathode_document(area_mm2: Estimate, cathode: Cathode) -> Document:
+    """The cathode face for an area, and the strips where a size was given."""
+    strips = cathode.strips
+    return {
+        "schema": schema_id("cathode"),
+        "wetted_area_mm2": interval(area_mm2),
+        "cathode_area_mm2": interval(cathode.area_mm2),
+        "ratio": {
+            "name": cathode.ratio.name,
+            "cathode_per_area": cathode.ratio.cathode_per_area,
+            "source": str(cathode.ratio.source),
+        },
+        "counted": cathode.counted,
+        "strips": None
+        if strips is None
+        else {
+            "count": strips.count,
+            "per_side": strips.per_side,
+            "width_mm": strips.width_mm,
+            "immersed_mm": strips.immersed_mm,
         },
     }
 

@@ -1,0 +1,119 @@
+"""Cathodes for an area: how much face must look at the part, and how many strips that is."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from areacalc.errors import BadInput, UnknownName
+from areacalc.estimate import Estimate
+from areacalc.figure import Figure, given, worked
+from areacalc.sources import Kind, Source
+
+
+@dataclass(frozen=True, slots=True)
+class Ratio:
+    """Cathode face over wetted area, and who says so."""
+
+    name: str
+    cathode_per_area: float
+    source: Source
+
+
+RATIOS: dict[str, Ratio] = {r.name: r for r in (
+    Ratio("small-tank", 2.0, Source(Kind.COMMON_PRACTICE, "at least twice the part's area in a small tank")),
+    Ratio("one-third", 1 / 3, Source(Kind.PUBLISHED, "C. A. Grubbs, Metal Finishing, 'Anode to cathode distance': "
+                                     "anode to cathode about 3 : 1, Types II and III")),
+    Ratio("equal", 1.0, Source(Kind.COMMON_PRACTICE, "as much cathode as part")),
+)}  # fmt: skip
+"""Published figures differ widely; a ratio changes the voltage by tenths of a volt, evenness by more."""
+
+_FACE = Source(Kind.COMMON_PRACTICE, "the face that looks at the part counts, the back against the wall does not")
+
+
+@dataclass(frozen=True, slots=True)
+class Strips:
+    """Cathode strips in two rows, one either side of the part."""
+
+    width_mm: float
+    immersed_mm: float
+    count: int  # all told, the same number in each row
+
+    @property
+    def per_side(self) -> int:
+        """How many hang on each side."""
+        return self.count // 2
+
+
+@dataclass(frozen=True, slots=True)
+class Cathode:
+    """The cathode face for an area. `figure.estimate` is in mm2; strips where a width and a depth were given."""
+
+    figure: Figure
+    ratio: Ratio
+    counted: str
+    strips: Strips | None = None
+
+    @property
+    def area_mm2(self) -> Estimate:
+        """The cathode face that must look at the part [mm2]."""
+        return self.figure.estimate
+
+
+def ratio(words: str = "small-tank", where: str = "--ratio") -> Ratio:
+    """The ratio of that name, or a number of the person's own. Raises UnknownName, BadInput.
+
+    >>> ratio("2.5").source.kind.value
+    'entered by you'
+    """
+    if words in RATIOS:
+        return RATIOS[words]
+    try:
+        number = float(words)
+    except ValueError:
+        raise UnknownName.among(where, words, RATIOS) from None
+    if not 0.05 <= number <= 30.0:
+        raise BadInput(where, f"a ratio of {words} is none", "give cathode area over part area, such as 2")
+    return Ratio("own", number, Source(Kind.ENTERED, f"your own ratio, {number:g}"))
+
+
+def cathode_for(
+    area: Estimate | Figure,
+    chosen: Ratio = RATIOS["small-tank"],
+    strip_width_mm: float | None = None,
+    liquid_depth_mm: float | None = None,
+    faces_that_look: int = 1,
+) -> Cathode:
+    """The cathode face for a wetted area [mm2]; with a strip width and a liquid depth, the number of strips.
+
+    faces_that_look: 1 counts the face toward the part, 2 both faces (strips hung clear of the wall).
+    The strips are reckoned for the most the area can be. Raises BadInput for sizes that are none.
+
+    >>> cathode_for(Estimate.exact(50_000.0), strip_width_mm=50.0, liquid_depth_mm=250.0).strips
+    Strips(width_mm=50.0, immersed_mm=250.0, count=8)
+    """
+    if isinstance(area, Estimate):
+        area = given("wetted area", area, "mm2", Source(Kind.DERIVED, area.because or "the area given"))
+    if area.estimate.value <= 0.0:
+        raise BadInput("wetted area", f"{area.estimate.value:g} mm2 needs no cathode", "give an area above zero")
+    if faces_that_look not in (1, 2):
+        raise BadInput(
+            "--faces", f"a strip has no {faces_that_look} faces", "give 1 (toward the part) or 2 (hung clear)"
+        )
+    times = given("cathode over part", Estimate.exact(chosen.cathode_per_area), "", chosen.source)
+    figure = worked("cathode face", "mm2", "area x ratio", _FACE, lambda a, r: a * r, area, times)
+    counted = (
+        "both faces of strips that hang clear of the wall" if faces_that_look == 2
+        else "the face toward the part, not the back"
+    )  # fmt: skip
+    return Cathode(figure, chosen, counted, _strips(figure, strip_width_mm, liquid_depth_mm, faces_that_look))
+
+
+def _strips(figure: Figure, width_mm: float | None, depth_mm: float | None, faces: int) -> Strips | None:
+    if width_mm is None or depth_mm is None:
+        return None
+    for where, size in (("--strip", width_mm), ("--depth", depth_mm)):
+        if size <= 0.0:
+            raise BadInput(where, f"{size:g} mm is no size", "give a length above zero")
+    pairs = math.ceil(figure.estimate.high / (2 * faces * width_mm * depth_mm) - 1e-9)
+    return Strips(width_mm, depth_mm, 2 * max(pairs, 1))

@@ -1,0 +1,98 @@
+"""`areacalc cathode`: how much cathode to hang."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from . import show as out
+from .options import (
+    AreaOption,
+    AsDrawn,
+    ChoicesFile,
+    ContactOption,
+    Count,
+    Declare,
+    Json,
+    Mask,
+    MaybeFiles,
+    Plug,
+    Quiet,
+    Show,
+    ShowOption,
+    UnitOption,
+    WetOnly,
+    area_or_files,
+    open_parts,
+)
+
+RatioOption = Annotated[
+    str,
+    typer.Option("--ratio", metavar="NAME|NUMBER", help="small-tank (twice the area), one-third, equal, or a number."),
+]
+StripOption = Annotated[
+    str | None, typer.Option("--strip", metavar="LENGTH", help="Width of a strip: '50 mm', '2 in'.")
+]
+DepthOption = Annotated[
+    str | None, typer.Option("--depth", metavar="LENGTH", help="Depth of the liquid at the strips.")
+]
+FacesOption = Annotated[
+    int, typer.Option("--faces", help="Faces of a strip that look at the part: 1, or 2 hung clear.")
+]
+
+
+def cathode(
+    files: MaybeFiles = None,
+    area: AreaOption = None,
+    ratio: RatioOption = "small-tank",
+    strip: StripOption = None,
+    depth: DepthOption = None,
+    faces: FacesOption = 1,
+    unit: UnitOption = None,
+    plug: Plug = None,
+    mask: Mask = None,
+    wet_only: WetOnly = None,
+    contact: ContactOption = None,
+    declare: Declare = None,
+    choices: ChoicesFile = None,
+    as_drawn: AsDrawn = False,
+    count: Count = None,
+    show: ShowOption = Show.MM,
+    quiet: Quiet = False,
+    json: Json = False,
+) -> None:
+    """Find how much cathode face must look at the part, and how many strips that is.
+
+    Example: areacalc cathode --area "6 in2" --strip "1 in" --depth "8 in"
+    """
+    from areacalc.errors import BadInput
+    from areacalc.plant.cathode import cathode_for
+    from areacalc.plant.cathode import ratio as ratio_of
+    from areacalc.quantity import Dimension, parse
+
+    if (strip is None) != (depth is None):
+        raise BadInput("--strip", "a strip needs both its width and the liquid's depth", "give --strip and --depth")
+    chosen = ratio_of(ratio)
+    sizes = [parse(s, Dimension.LENGTH, w) if s else None for w, s in (("--strip", strip), ("--depth", depth))]
+    parts = open_parts(files or [], unit, choices, as_drawn, plug, mask, wet_only, contact, declare)
+    wetted_area = area_or_files(area, files, count, parts)
+    found = cathode_for(wetted_area, chosen, sizes[0], sizes[1], faces)
+    if json:
+        from areacalc.run.documents import cathode_document
+
+        out.json_out(cathode_document(wetted_area, found))
+        return
+    if quiet:
+        out.say(out.area_text(found.area_mm2.value, show))
+        return
+    out.say(f"Wetted area: {out.area_text(wetted_area.value, show)} ({out.bounds_text(wetted_area, show)})")
+    out.say(f"Cathode face: {out.area_text(found.area_mm2.value, show)} ({out.bounds_text(found.area_mm2, show)})")
+    out.say(f"Ratio {out.three(chosen.cathode_per_area)} to 1, {chosen.source}")
+    out.say(f"Counted: {found.counted}.")
+    if found.strips:
+        s = found.strips
+        width, immersed = out.length_text(s.width_mm, show), out.length_text(s.immersed_mm, show)
+        out.say(f"Strips: {s.count} of {width} x {immersed} under the liquid, {s.per_side} either side of the part")
+    for part in parts:
+        out.notes(part.wetted().notes)

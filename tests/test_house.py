@@ -1,0 +1,87 @@
+"""The rules of the house, read off the code itself."""
+
+import importlib
+import inspect
+import pkgutil
+import subprocess
+import sys
+import typing
+from pathlib import Path
+
+import pytest
+
+import areacalc
+from areacalc.sources import Constant
+
+ROOT = Path(__file__).parent.parent
+UNITS = (
+    "_mm", "_mm2", "_mm3", "_um", "_rad", "_deg", "_a", "_v", "_w", "_s", "_min", "_h", "_c", "_k", "_l", "_g", "_kg",
+    "_ml", "_ohm", "_j", "_pct", "_wt_pct", "_ah", "_m_per_s",
+)  # fmt: skip
+PER = "_per_"
+DIMENSIONLESS = {
+    "value", "low", "high", "factor", "ratio", "share", "fraction", "efficiency", "tolerance", "number", "weight", "text",
+    "part", "count", "scale", "width", "confidence", "given", "mm", "least", "most", "ph",
+}  # fmt: skip
+
+
+def modules() -> list[str]:
+    return sorted(m.name for m in pkgutil.walk_packages(areacalc.__path__, "areacalc."))
+
+
+def members(kind):
+    for name in modules():
+        module = importlib.import_module(name)
+        for label, member in vars(module).items():
+            if kind(member) and getattr(member, "__module__", name) == name:
+                yield f"{name}.{label}", member
+
+
+def float_parameters():
+    for where, function in members(inspect.isfunction):
+        if where.rpartition(".")[2].startswith("_"):
+            continue
+        for name, hint in typing.get_type_hints(function).items():
+            if hint is float and name != "return":
+                yield where, name
+
+
+def test_a_float_parameter_of_a_public_function_names_its_unit():
+    unnamed = [
+        f"{where}({name})"
+        for where, name in float_parameters()
+        if not (
+            name.endswith(UNITS)
+            or PER in name
+            or name in DIMENSIONLESS
+            or name.endswith(tuple("_" + d for d in DIMENSIONLESS))
+        )
+    ]
+    assert unnamed == []
+
+
+def test_every_constant_has_a_source_with_words():
+    found = [(where, c) for where, c in members(lambda m: isinstance(m, Constant))]
+    assert found, "no constants found: the search is broken"
+    assert [where for where, c in found if not c.source.text.strip()] == []
+
+
+def test_the_command_line_opens_without_the_heavy_libraries():
+    seen = "import sys, areacalc_cli.main; print(*{m.partition('.')[0] for m in sys.modules})"
+    run = subprocess.run([sys.executable, "-c", seen], capture_output=True, text=True, check=True)
+    assert {"OCP", "numba", "scipy", "trimesh", "numpy", "shapely", "pint", "ezdxf"}.isdisjoint(run.stdout.split())
+
+
+@pytest.mark.parametrize("folder", ["areacalc", "cli"])
+def test_no_module_is_over_400_lines(folder):
+    long = {
+        str(p.relative_to(ROOT)): n
+        for p in (ROOT / folder).rglob("*.py")
+        if (n := len(p.read_text().splitlines())) > 400
+    }
+    assert long == {}
+
+
+def test_the_imports_run_downward():
+    run = subprocess.run(["lint-imports"], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert run.returncode == 0, run.stdout
