@@ -1,4 +1,4 @@
-"""STL, binary and ASCII, told apart by size and content. The two bytes after a facet are not read: no standard uses them.
+"""STL, binary and ASCII, told apart by size and content. The two bytes after a facet are left: no standard fills them.
 
 The binary reader works in blocks that stay in the processor's cache and allocates nothing before the file's size has
 confirmed the count in its header.
