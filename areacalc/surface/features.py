@@ -1,0 +1,90 @@
+"""Every feature of a part's skin found and named, from a mesh's triangles or from exact faces."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from areacalc.estimate import Estimate
+from areacalc.shape.body import Body, Floats, Ints, Note
+from areacalc.surface.creases import Creases, creases
+from areacalc.surface.mouths import mouths, walls
+from areacalc.surface.naming import named
+from areacalc.surface.patches import Cut, cut_faces, cut_mesh
+from areacalc.surface.pieces import Piece, Skin, merged_pieces
+from areacalc.surface.shells import Shells, shells
+from areacalc.surface.skin import Feature, Patch, SurfaceMap
+from areacalc.surface.true_area import borders, true_areas
+
+
+def find_features(body: Body, as_drawn: bool = False) -> SurfaceMap:
+    """The skin of a body as patches and named features.
+
+    as_drawn takes the facets of a mesh for the part's true shape: no round surface is read into them.
+    """
+    mesh = body.topology
+    turned = shells(mesh)
+    bent = creases(mesh.points, turned.corners, turned.across)
+    exact = len(body.faces) > 0 and len(body.face_of_triangle) == len(body.triangles)
+    cut = cut_faces(body, bent, mesh.triangle_of) if exact else cut_mesh(bent, as_drawn)
+    edge = borders(bent, cut.patch_of)
+    if exact:
+        areas, facet = _exact_areas(body, bent, cut)
+    else:
+        areas, facet = true_areas(bent, cut, edge)
+    wall = walls(bent, cut)
+    skin = Skin(bent, cut, edge, wall, mouths(bent, cut, edge, wall), areas)
+    pieces = merged_pieces(skin, mesh.shell_of, turned)
+    features = named(pieces)
+    return _map(body, skin, pieces, features, facet, as_drawn, mesh.triangle_of, _notes(turned))
+
+
+def _exact_areas(body: Body, skin: Creases, cut: Cut) -> tuple[list[Estimate], Floats]:
+    facet = np.bincount(cut.patch_of, weights=skin.area, minlength=len(cut.surfaces))
+    areas = []
+    for own, sum_mm2 in zip(cut.faces, facet, strict=True):
+        if not own:
+            areas.append(Estimate(float(sum_mm2), float(sum_mm2), float(sum_mm2), "facets without an exact face"))
+            continue
+        value = sum(body.faces[f].area_mm2 for f in own)
+        error = sum(body.faces[f].area_error_mm2 for f in own)
+        areas.append(Estimate(value, value - error, value + error, "two quadratures" if error else ""))
+    return areas, facet
+
+
+def _notes(turned: Shells) -> tuple[Note, ...]:
+    if not turned.turned:
+        return ()
+    text = f"{turned.turned} triangles faced inward and were turned round; their area is the same either way"
+    return (Note("turned", text),)
+
+
+def _map(
+    body: Body, skin: Skin, pieces: list[Piece], features: list[tuple[Feature, int]], facet: Floats,
+    as_drawn: bool, triangle_of: Ints, notes: tuple[Note, ...],
+) -> SurfaceMap:  # fmt: skip
+    feature_of_patch = np.zeros(len(skin.cut.surfaces), np.int32)
+    for index, (_, piece) in enumerate(features):
+        feature_of_patch[list(pieces[piece].patches)] = index
+    areas = np.array([e.value for e in skin.areas])
+    order = np.lexsort((-np.round(areas, 6), feature_of_patch))
+    rank = np.empty(len(order), np.int32)
+    rank[order] = np.arange(len(order), dtype=np.int32)
+    patches = tuple(_patch(body, skin, int(p), float(facet[p]), int(feature_of_patch[p])) for p in order)
+    patch_of = np.full(len(body.triangles), -1, np.int32)
+    patch_of[triangle_of] = rank[skin.cut.patch_of]
+    feature_of = np.full(len(body.triangles), -1, np.int32)
+    feature_of[triangle_of] = feature_of_patch[skin.cut.patch_of]
+    return SurfaceMap(body, patches, tuple(f for f, _ in features), patch_of, feature_of, notes, as_drawn)
+
+
+def _patch(body: Body, skin: Skin, p: int, facet: float, feature: int) -> Patch:
+    own = skin.cut.faces[p] if skin.cut.faces else ()
+    face = body.faces[own[0]] if own else None
+    return Patch(
+        skin.cut.surfaces[p],
+        skin.areas[p],
+        facet,
+        feature,
+        face.name if face else "",
+        face.colour if face else None,
+    )

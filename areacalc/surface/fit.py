@@ -1,0 +1,225 @@
+"""Least-squares fits of the analytic surfaces: plane, cylinder, cone, sphere and torus.
+
+A mesh's corners lie on the true surface and the middles of its facets do not, so corners are what is fitted; facet
+normals only give the first guess. The axis comes from the linear line complex that the normals of a surface of
+revolution all belong to (H. Pottmann, T. Randrup, "Rotational and helical surface approximation for reverse
+engineering", Computing 60 (1998) 307); Gauss-Newton then works on the distance in the half-plane of (radius, height).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import numpy as np
+
+from areacalc.shape.body import Floats, Surface, SurfaceKind
+
+MOST_POINTS = 1500
+STEPS = 12
+
+
+def distances(surface: Surface, points: Floats) -> Floats:
+    """Signed distance of points (n, 3) from the surface [mm], positive away from the axis, centre or tube's centre."""
+    w = points - np.array(surface.point)
+    d = np.array(surface.direction)
+    if surface.kind is SurfaceKind.PLANE:
+        return w @ d
+    if surface.kind is SurfaceKind.SPHERE:
+        return np.sqrt(np.einsum("ij,ij->i", w, w)) - surface.radius_mm
+    z = w @ d
+    r = np.sqrt(np.maximum(np.einsum("ij,ij->i", w, w) - z * z, 0.0))
+    if surface.kind is SurfaceKind.CYLINDER:
+        return r - surface.radius_mm
+    if surface.kind is SurfaceKind.CONE:
+        a = surface.half_angle_rad
+        return (r - surface.radius_mm) * math.cos(a) - z * math.sin(a)
+    if surface.kind is SurfaceKind.TORUS:
+        return np.hypot(r - surface.radius_mm, z) - surface.minor_radius_mm
+    return np.full(len(points), np.inf)
+
+
+def gradients(surface: Surface, points: Floats) -> Floats:
+    """Unit normals at points (n, 3), pointing the way the distance grows."""
+    w = points - np.array(surface.point)
+    d = np.array(surface.direction)
+    if surface.kind is SurfaceKind.PLANE:
+        return np.broadcast_to(d, w.shape).copy()
+    if surface.kind is SurfaceKind.SPHERE:
+        return _unit(w)
+    z = w @ d
+    across = w - z[:, None] * d
+    radial = _unit(across)
+    if surface.kind is SurfaceKind.CYLINDER:
+        return radial
+    if surface.kind is SurfaceKind.CONE:
+        return math.cos(surface.half_angle_rad) * radial - math.sin(surface.half_angle_rad) * d
+    r = np.sqrt(np.einsum("ij,ij->i", across, across))
+    return _unit((r - surface.radius_mm)[:, None] * radial + z[:, None] * d)
+
+
+def fit(kind: SurfaceKind, points: Floats, at: Floats, normals: Floats, weights: Floats) -> Surface | None:
+    """The surface of that kind nearest to points (n, 3); at, normals (f, 3) and weights (f,) of its flats start it.
+
+    None where there is no such surface.
+    """
+    if len(points) > MOST_POINTS:
+        points = points[np.linspace(0, len(points) - 1, MOST_POINTS).astype(int)]
+    centre = points.mean(axis=0)
+    scale = float(np.abs(points - centre).max()) or 1.0
+    with np.errstate(all="ignore"):
+        try:
+            found = _FITS[kind]((points - centre) / scale, (at - centre) / scale, normals, weights / weights.sum())
+        except np.linalg.LinAlgError:
+            return None
+    if found is None or not all(map(math.isfinite, (*found.point, *found.direction, found.radius_mm))):
+        return None
+    return Surface(
+        kind,
+        _triple(centre + scale * np.array(found.point)),
+        found.direction,
+        found.radius_mm * scale,
+        found.minor_radius_mm * scale,
+        found.half_angle_rad,
+    )
+
+
+def plane(points: Floats, normal: Floats) -> Surface:
+    """The plane nearest to points (n, 3), facing the way of `normal`."""
+    centre = points.mean(axis=0)
+    _, _, axes = np.linalg.svd(points - centre, full_matrices=False) if len(points) > 3 else (0, 0, normal[None])
+    d = axes[-1]
+    if abs(float(d @ normal)) < 0.9:
+        d = normal
+    d = d if d @ normal > 0 else -d
+    return Surface(SurfaceKind.PLANE, _triple(centre), _triple(d / np.linalg.norm(d)))
+
+
+def _unit(v: Floats) -> Floats:
+    length = np.sqrt(np.einsum("ij,ij->i", v, v))
+    return v / np.where(length > 0, length, 1.0)[:, None]
+
+
+def _triple(v: Floats) -> tuple[float, float, float]:
+    return float(v[0]), float(v[1]), float(v[2])
+
+
+def _sphere(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Surface | None:
+    rows = np.column_stack([2.0 * points, np.ones(len(points))])
+    c = np.linalg.lstsq(rows, np.einsum("ij,ij->i", points, points), rcond=None)[0]
+    square = c[3] + c[:3] @ c[:3]
+    return Surface(SurfaceKind.SPHERE, _triple(c[:3]), radius_mm=math.sqrt(square)) if square > 0 else None
+
+
+def _cylinder(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Surface | None:
+    d = np.linalg.eigh((normals * weights[:, None]).T @ normals)[1][:, 0]
+    u, v = _square_to(d)
+    flat = points @ np.column_stack([u, v])
+    rows = np.column_stack([2.0 * flat, np.ones(len(flat))])
+    c = np.linalg.lstsq(rows, np.einsum("ij,ij->i", flat, flat), rcond=None)[0]
+    square = c[2] + c[:2] @ c[:2]
+    if square <= 0:
+        return None
+    return _refined(SurfaceKind.CYLINDER, points, c[0] * u + c[1] * v, d, [math.sqrt(square)])
+
+
+def _axis(at: Floats, normals: Floats, weights: Floats) -> tuple[Floats, Floats]:
+    """Direction and a point of the axis that all normals meet."""
+    moment = np.cross(at, normals)
+    aa = (moment * weights[:, None]).T @ moment
+    ab = (moment * weights[:, None]).T @ normals
+    bb = (normals * weights[:, None]).T @ normals
+    inverse = np.linalg.pinv(bb, rcond=1e-4, hermitian=True)
+    c = np.linalg.eigh(aa - ab @ inverse @ ab.T)[1][:, 0]
+    bar = -inverse @ ab.T @ c
+    return c, np.cross(c, bar)
+
+
+def _cone(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Surface | None:
+    # the normals' tips lie on a circle about the axis, and the flats all pass through the apex
+    mean = weights @ normals
+    spread = ((normals - mean) * weights[:, None]).T @ (normals - mean)
+    d = np.linalg.eigh(spread)[1][:, 0]
+    apex = np.linalg.lstsq(normals, np.einsum("ij,ij->i", normals, at), rcond=None)[0]
+    z = (points - apex) @ d
+    if z.mean() < 0:
+        d, z = -d, -z
+    r = np.linalg.norm((points - apex) - z[:, None] * d, axis=1)
+    start = float((points.mean(axis=0) - apex) @ d)
+    slope = math.atan2(float(r.sum()), float(np.abs(z).sum()))
+    if not 0.01 < slope < 1.56:
+        return None
+    return _refined(SurfaceKind.CONE, points, apex + start * d, d, [start * math.tan(slope), slope])
+
+
+def _torus(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Surface | None:
+    d, p = _axis(at, normals, weights)
+    z = (points - p) @ d
+    r = np.linalg.norm((points - p) - z[:, None] * d, axis=1)
+    rows = np.column_stack([2.0 * r, 2.0 * z, np.ones(len(r))])
+    c = np.linalg.lstsq(rows, r * r + z * z, rcond=None)[0]
+    square = c[2] + c[0] ** 2 + c[1] ** 2
+    if square <= 0 or c[0] <= 0:
+        return None
+    return _refined(SurfaceKind.TORUS, points, p + c[1] * d, d, [float(c[0]), math.sqrt(square)])
+
+
+def _refined(kind: SurfaceKind, points: Floats, p: Floats, d: Floats, shape: list[float]) -> Surface | None:
+    """Gauss-Newton on the axis and the shape: [radius], [radius, half angle] or [radius, minor radius]."""
+    last = math.inf
+    for _ in range(STEPS):
+        u, v = _square_to(d)
+        w = points - p
+        z = w @ d
+        radial = w - z[:, None] * d
+        r = np.maximum(np.linalg.norm(radial, axis=1), 1e-12)
+        qu, qv = (radial @ u) / r, (radial @ v) / r
+        if kind is SurfaceKind.CYLINDER:
+            res, fr, fz, own = r - shape[0], np.ones_like(r), np.zeros_like(r), [-np.ones_like(r)]
+        elif kind is SurfaceKind.CONE:
+            cos, sin = math.cos(shape[1]), math.sin(shape[1])
+            res = (r - shape[0]) * cos - z * sin
+            fr, fz = np.full_like(r, cos), np.full_like(r, -sin)
+            own = [np.full_like(r, -cos), -(r - shape[0]) * sin - z * cos]
+        else:
+            tube = np.maximum(np.hypot(r - shape[0], z), 1e-12)
+            res, fr, fz = tube - shape[1], (r - shape[0]) / tube, z / tube
+            own = [-fr, -np.ones_like(r), -fz]
+        tilt = fz * r - fr * z
+        jac = np.column_stack([-fr * qu, -fr * qv, tilt * qu, tilt * qv, *own])
+        step = np.linalg.lstsq(jac, -res, rcond=1e-12)[0]
+        if not np.isfinite(step).all() or np.abs(step).max() > 1e3:
+            return None
+        p = p + step[0] * u + step[1] * v + (step[6] * d if len(step) > 6 else 0.0)
+        d = d + step[2] * u + step[3] * v
+        d = d / np.linalg.norm(d)
+        shape = [s + float(x) for s, x in zip(shape, step[4:6], strict=False)]
+        size = float(np.abs(step).max())
+        if size < 1e-13 or (size < 1e-9 and size >= last):
+            break
+        last = size
+    if shape[0] <= 0 and kind is not SurfaceKind.CONE:
+        return None
+    if kind is SurfaceKind.CYLINDER:
+        return Surface(kind, _triple(p), _triple(d), shape[0])
+    if kind is SurfaceKind.CONE:
+        if shape[1] < 0:
+            d, shape[1] = -d, -shape[1]
+        return Surface(kind, _triple(p), _triple(d), shape[0], half_angle_rad=shape[1])
+    return Surface(kind, _triple(p), _triple(d), shape[0], shape[1]) if shape[1] > 0 else None
+
+
+def _square_to(d: Floats) -> tuple[Floats, Floats]:
+    u = np.zeros(3)
+    u[int(np.abs(d).argmin())] = 1.0
+    u = u - (u @ d) * d
+    u /= np.linalg.norm(u)
+    return u, np.cross(d, u)
+
+
+_FITS: dict[SurfaceKind, Callable[[Floats, Floats, Floats, Floats], Surface | None]] = {
+    SurfaceKind.CYLINDER: _cylinder,
+    SurfaceKind.CONE: _cone,
+    SurfaceKind.SPHERE: _sphere,
+    SurfaceKind.TORUS: _torus,
+}
