@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from areacalc.errors import BadInput
 
 if TYPE_CHECKING:
+    from areacalc.shape.profile import Profile
     from areacalc.shape.topology import Topology
 
 Floats = NDArray[np.float64]
@@ -101,6 +102,7 @@ class Body:
     face_of_triangle (m,) int32 into `faces`, -1 for none; empty where the source has no exact faces.
     solid_of_triangle (m,) int32 into `solids`, the names of the objects in the file; empty where it names none.
     colour_of_triangle (m,) int32 into `colours` (sRGB 0 to 255), -1 for none; empty where the file has no colour.
+    profile: the lathe profile that the body was turned from, where it was.
 
     Raises BadInput: no triangle, a coordinate that is not finite, a triangle that uses a vertex that is not there.
     """
@@ -117,6 +119,7 @@ class Body:
     colours: tuple[tuple[int, int, int], ...] = ()
     colour_of_triangle: Ints = field(default_factory=lambda: np.empty(0, np.int32))
     notes: tuple[Note, ...] = ()
+    profile: Profile | None = None
 
     def __post_init__(self) -> None:
         if len(self.triangles) == 0:

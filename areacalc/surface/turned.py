@@ -1,0 +1,84 @@
+"""The skin of a turned part, straight from its profile: exact, and with every bore already a feature."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from areacalc.estimate import total
+from areacalc.shape.body import Body, triangle_areas_mm2
+from areacalc.shape.profile import Bore, Profile, Segment
+from areacalc.surface.skin import Feature, FeatureKind, Patch, Step, SurfaceMap, Vector
+
+
+def surface_of(body: Body) -> SurfaceMap:
+    """The SurfaceMap of a Body made by revolve: one patch a segment, features outside, ends and bores.
+
+    Raises ValueError for a Body that has no profile.
+    """
+    profile = body.profile
+    if profile is None:
+        raise ValueError("this body was not turned from a profile")
+    order = sorted(profile.features, key=lambda name: (_rank(name), name))
+    index = {name: i for i, name in enumerate(order)}
+    facet = np.bincount(body.face_of_triangle, weights=_areas(body), minlength=len(profile.segments))
+    patches = tuple(
+        Patch(face.surface, s.area_mm2, float(facet[k]), index[s.feature], s.name)
+        for k, (s, face) in enumerate(zip(profile.segments, body.faces, strict=True))
+    )
+    features = tuple(_feature(name, profile, body) for name in order)
+    feature_of = np.array([p.feature for p in patches], np.int32)[body.face_of_triangle]
+    return SurfaceMap(body, patches, features, body.face_of_triangle, feature_of)
+
+
+def _areas(body: Body) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    return triangle_areas_mm2(body.vertices, body.triangles)
+
+
+def _rank(name: str) -> int:
+    return {"outside": 0, "left-end": 1, "right-end": 2}.get(name, 3)
+
+
+def _feature(name: str, profile: Profile, body: Body) -> Feature:
+    mine = [s for s in profile.segments if s.feature == name]
+    area = total(s.area_mm2 for s in mine)
+    bore = next((b for b in profile.bores if b.feature == name), None)
+    if bore is None:
+        return Feature(
+            name, FeatureKind.OUTSIDE, area, 2 * max(s.start[1] for s in mine) if name == "outside" else None
+        )
+    return _bore(bore, [s.reversed() for s in reversed(mine)] if _runs_out(bore, mine) else mine)
+
+
+def _runs_out(bore: Bore, chain: list[Segment]) -> bool:
+    """Whether the chain runs from the bottom to the mouth (the outline goes round that way for a left mouth)."""
+    return abs(chain[-1].end[0] - bore.from_mm) < 1e-9
+
+
+def _bore(bore: Bore, chain: list[Segment]) -> Feature:
+    """A bore from its segments, first mouth first."""
+    walls = [s for s in chain if s.start[0] != s.end[0] and "point" not in s.name]
+    floors = [s for s in chain if "floor" in s.name or "point" in s.name]
+    shoulders = [s for s in chain if "shoulder" in s.name]
+    mouths: tuple[Vector, ...] = ((bore.from_mm, 0.0, 0.0),)
+    if bore.through:
+        mouths = (*mouths, (bore.to_mm, 0.0, 0.0))
+    inward = 1.0 if bore.to_mm > bore.from_mm else -1.0
+    return Feature(
+        bore.feature,
+        FeatureKind.THROUGH_BORE if bore.through else FeatureKind.BLIND_BORE,
+        total(s.area_mm2 for s in chain),
+        2 * min(min(s.start[1], s.end[1]) for s in walls),
+        abs(bore.to_mm - bore.from_mm),
+        (inward, 0.0, 0.0),
+        mouths,
+        tuple(_step(s) for s in chain),
+        total(s.area_mm2 for s in walls).value,
+        total(s.area_mm2 for s in floors).value,
+        total(s.area_mm2 for s in shoulders).value,
+    )
+
+
+def _step(s: Segment) -> Step:
+    kind = s.name.removeprefix(s.feature).strip().replace(" ", "-") or "bore"
+    kind = {"wall": "bore", "chamfer": "countersink"}.get(kind, kind)
+    return Step(2 * max(s.start[1], s.end[1]), abs(s.end[0] - s.start[0]), s.area_mm2, kind)
