@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
 
 from areacalc.shape.body import Body, Floats, Ints
+
+COMPILED_FROM = 40_000  # triangles; below, sorting is quicker than loading the compiler
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,44 +45,67 @@ class Topology:
         return float(np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1).sum())
 
 
-def weld(points: Floats) -> tuple[Floats, NDArray[np.int64]]:
-    """The distinct rows of points (n, 3) and, for each row given, which of them it is (n,)."""
-    unique, index = np.unique(points + 0.0, axis=0, return_inverse=True)
-    return unique, index.reshape(-1)
+def weld(points: Floats) -> tuple[Floats, Ints]:
+    """The distinct rows of points (n, 3), in no order that means anything, and which of them each row is (n,)."""
+    if len(points) > 3 * COMPILED_FROM:
+        from areacalc.shape.topology_loops import weld_rows
+
+        index, first = weld_rows(np.ascontiguousarray(points))
+        return points[first] + 0.0, index
+    unique, order = np.unique(points + 0.0, axis=0, return_inverse=True)
+    return unique, order.reshape(-1).astype(np.int32)
 
 
 def topology(body: Body) -> Topology:
     """Weld and connect a Body's triangles."""
     points, index = weld(body.vertices)
-    corners = index[body.triangles].astype(np.int32)
+    corners = index[body.triangles]
     a, b, c = corners.T
     sound = np.nonzero((a != b) & (b != c) & (c != a))[0].astype(np.int32)
-    corners = corners[sound]
-    across, open_edges, crowded_edges, oriented = _edges(corners, len(points))
-    linked = across >= 0
-    rows, cols = np.repeat(np.arange(len(corners)), 3)[linked.ravel()], across[linked]
-    graph = coo_array((np.ones(len(rows), np.int8), (rows, cols)), shape=(len(corners), len(corners)))
-    count, label = connected_components(graph, directed=False)
-    return Topology(points, corners, sound, across, label.astype(np.int32), int(count), open_edges, crowded_edges,
+    if len(sound) < len(corners):
+        corners = corners[sound]
+    across, lone, crowded, oriented = _edges(corners, len(points))
+    label, count = _shells(across)
+    return Topology(points, corners, sound, across, label, count, _ends(corners, lone), _ends(corners, crowded),
                     oriented, len(body.triangles) - len(sound))  # fmt: skip
 
 
-def _edges(corners: Ints, point_count: int) -> tuple[Ints, Ints, Ints, bool]:
+def _ends(corners: Ints, half: NDArray[np.int64]) -> Ints:
+    """The two points of each half-edge (edge h % 3 of triangle h // 3): (e, 2)."""
+    return np.stack([corners[half // 3, half % 3], corners[half // 3, (half + 1) % 3]], axis=1)
+
+
+def _edges(corners: Ints, point_count: int) -> tuple[Ints, NDArray[np.int64], NDArray[np.int64], bool]:
+    """Who is across each edge; the half-edges used once; one of each used more than twice; whether pairs agree."""
+    if len(corners) > COMPILED_FROM:
+        from areacalc.shape.topology_loops import pair_edges
+
+        return pair_edges(corners, point_count)
     start = corners.ravel().astype(np.int64)
     end = corners[:, [1, 2, 0]].ravel().astype(np.int64)
     key = np.minimum(start, end) * point_count + np.maximum(start, end)
     order = np.argsort(key, kind="stable")
     ranked = key[order]
-    first = np.nonzero(np.r_[True, ranked[1:] != ranked[:-1]])[0]
+    first = np.nonzero(np.r_[True, ranked[1:] != ranked[:-1]])[0] if len(key) else np.empty(0, np.int64)
     uses = np.diff(np.r_[first, len(ranked)])
     pair = first[uses == 2]
     one, two = order[pair], order[pair + 1]
     across = np.full(len(key), -1, np.int32)
     across[one], across[two] = two // 3, one // 3
-    ends = np.stack([start, end], axis=1).astype(np.int32)
-    return (
-        across.reshape(-1, 3),
-        ends[order[first[uses == 1]]],
-        ends[order[first[uses > 2]]],
-        bool((start[one] != start[two]).all()),
-    )
+    agree = bool((start[one] != start[two]).all())
+    return across.reshape(-1, 3), order[first[uses == 1]], order[first[uses > 2]], agree
+
+
+def _shells(across: Ints) -> tuple[Ints, int]:
+    if len(across) > COMPILED_FROM:
+        from areacalc.shape.topology_loops import join
+
+        return join(across)
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+
+    linked = across >= 0
+    rows, cols = np.nonzero(linked)[0], across[linked]
+    graph = coo_array((np.ones(len(rows), np.int8), (rows, cols)), shape=(len(across), len(across)))
+    count, label = connected_components(graph, directed=False)
+    return label.astype(np.int32), int(count)

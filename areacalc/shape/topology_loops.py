@@ -1,0 +1,135 @@
+"""Compiled loops for large meshes: weld points through a hash table, pair half-edges, join shells; linear in time."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.compiled import compiled
+from areacalc.shape.body import Floats, Ints
+
+_SHORT = 24  # half-edges at a point up to which an insertion sort is quicker
+
+
+@compiled
+def weld_rows(points: Floats) -> tuple[Ints, Ints]:
+    """For each row (n, 3) the number of its distinct point, and for each distinct point its first row."""
+    count = len(points)
+    size = 16
+    while size < 2 * count:
+        size *= 2
+    table = np.full(size, -1, np.int32)
+    index = np.empty(count, np.int32)
+    first = np.empty(count, np.int32)
+    bits = np.empty(3, np.float64)
+    words = bits.view(np.uint64)
+    known = 0
+    for row in range(count):
+        for axis in range(3):
+            bits[axis] = points[row, axis] + 0.0  # -0.0 is 0.0
+        mixed = words[0] * np.uint64(0x9E3779B97F4A7C15) ^ words[1] * np.uint64(0xC2B2AE3D27D4EB4F)
+        mixed = (mixed ^ (mixed >> np.uint64(32))) * np.uint64(0xD6E8FEB86659FD93)
+        mixed ^= words[2] * np.uint64(0xA0761D6478BD642F)
+        mixed = (mixed ^ (mixed >> np.uint64(29))) * np.uint64(0xE7037ED1A0B428DB)
+        slot = np.int64((mixed ^ (mixed >> np.uint64(32))) & np.uint64(size - 1))
+        while True:
+            held = table[slot]
+            if held < 0:
+                table[slot] = known
+                first[known] = row
+                index[row] = known
+                known += 1
+                break
+            other = first[held]
+            if (
+                points[other, 0] == points[row, 0]
+                and points[other, 1] == points[row, 1]
+                and points[other, 2] == points[row, 2]
+            ):
+                index[row] = held
+                break
+            slot = (slot + 1) & (size - 1)
+    return index, first[:known].copy()
+
+
+@compiled
+def pair_edges(corners: Ints, point_count: int) -> tuple[Ints, NDArray[np.int64], NDArray[np.int64], bool]:
+    """Triangles (k, 3) across each edge, the half-edges used once, one of each used more than twice, and whether all
+    pairs run in opposite directions. Half-edge h is edge h % 3 of triangle h // 3."""
+    count = 3 * len(corners)
+    start = np.zeros(point_count + 1, np.int64)
+    for t in range(len(corners)):
+        for j in range(3):
+            start[min(corners[t, j], corners[t, (j + 1) % 3]) + 1] += 1
+    for p in range(point_count):
+        start[p + 1] += start[p]
+    at = start[:-1].copy()
+    half = np.empty(count, np.int32)
+    for t in range(len(corners)):
+        for j in range(3):
+            p = min(corners[t, j], corners[t, (j + 1) % 3])
+            half[at[p]] = 3 * t + j
+            at[p] += 1
+    across = np.full((len(corners), 3), -1, np.int32)
+    lone = np.empty(count, np.int64)
+    crowded = np.empty(count, np.int64)
+    lone_count, crowded_count, oriented = 0, 0, True
+    for p in range(point_count):
+        low, high = start[p], start[p + 1]
+        far = np.empty(high - low, np.int32)
+        for i in range(low, high):
+            h = half[i]
+            far[i - low] = max(corners[h // 3, h % 3], corners[h // 3, (h % 3 + 1) % 3])
+        if high - low > _SHORT:
+            order = np.argsort(far, kind="mergesort")
+            half[low:high] = half[low:high][order]
+            far = far[order]
+        else:
+            for i in range(1, high - low):
+                key, h, j = far[i], half[low + i], i - 1
+                while j >= 0 and far[j] > key:
+                    far[j + 1], half[low + j + 1] = far[j], half[low + j]
+                    j -= 1
+                far[j + 1], half[low + j + 1] = key, h
+        i = 0
+        while i < high - low:
+            j = i + 1
+            while j < high - low and far[j] == far[i]:
+                j += 1
+            one = half[low + i]
+            if j - i == 1:
+                lone[lone_count] = one
+                lone_count += 1
+            elif j - i == 2:
+                two = half[low + i + 1]
+                across[one // 3, one % 3], across[two // 3, two % 3] = two // 3, one // 3
+                oriented = oriented and corners[one // 3, one % 3] != corners[two // 3, two % 3]
+            else:
+                crowded[crowded_count] = one
+                crowded_count += 1
+            i = j
+    return across, lone[:lone_count].copy(), crowded[:crowded_count].copy(), oriented
+
+
+@compiled
+def join(across: Ints) -> tuple[Ints, int]:
+    """The shell of each triangle, numbered by first triangle, and how many there are."""
+    label = np.full(len(across), -1, np.int32)
+    stack = np.empty(len(across), np.int32)
+    shells = 0
+    for seed in range(len(across)):
+        if label[seed] >= 0:
+            continue
+        label[seed] = shells
+        stack[0], depth = seed, 1
+        while depth:
+            depth -= 1
+            t = stack[depth]
+            for j in range(3):
+                other = across[t, j]
+                if other >= 0 and label[other] < 0:
+                    label[other] = shells
+                    stack[depth] = other
+                    depth += 1
+        shells += 1
+    return label, shells
