@@ -1,0 +1,167 @@
+"""The rack: can its wire and its contacts carry the load's current, and what do they add to the voltage."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from areacalc.errors import BadInput
+from areacalc.estimate import Estimate, through
+from areacalc.figure import Figure, given, worked
+from areacalc.plant.conductor import CHURCHILL_CHU, resistance_ohm, rise_k, round_section_mm2
+from areacalc.plant.metal import RACK_METALS, Metal, metal
+from areacalc.plant.rule import Judged, Rule
+from areacalc.sources import Constant, Kind, Source
+
+WIRES_MM = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0)
+_OHM = Source(Kind.DERIVED, "Ohm's law, R = rho l / A")
+DROP = Rule(
+    "drop along the rack", Constant(0.5, "V", Source(
+        Kind.DERIVED, "at a constant voltage half a volt takes about 8 % off the current where the film's voltage "
+        "rises by 6 to 7 V for every e-fold of current")),
+    at_least=False, why="use a thicker wire, more wires, or aluminium instead of titanium",
+)  # fmt: skip
+WARMTH = Rule(
+    "warmth of the dry wire", Constant(30.0, "K", Source(
+        Kind.COMMON_PRACTICE, "a rack stays cool enough to hold in a gloved hand and keeps its plugs and tape")),
+    at_least=False, why="use a thicker wire or more of them",
+)  # fmt: skip
+BUS_AL = Constant(
+    700.0 / 645.16, "A/mm2", Source(Kind.PUBLISHED, "NEC, bare aluminium bars in auxiliary gutters: 700 A/in2")
+)
+BUS_CU = Constant(
+    1000.0 / 645.16, "A/mm2", Source(Kind.PUBLISHED, "NEC, bare copper bars in auxiliary gutters: 1000 A/in2")
+)
+CONTACT_SHARE = Rule(
+    "contact face over part area", Constant(0.002, "", Source(
+        Kind.FROM_MEMORY, "Qualanod specifications: contacts about 0.2 % of the part's area; check before relying on it"
+    )), at_least=True, why="a contact that is a pinpoint burns and lets go",
+)  # fmt: skip
+CONTACTS_A_PART = Rule(
+    "contacts a part", Constant(1.0, "", Source(
+        Kind.PUBLISHED, "anodisers' article on racking, 2014: the rack mark must pass all the part's current, tight"
+    )), at_least=True, why="every part needs its own tight contact",
+)  # fmt: skip
+NO_CONTACT_FIGURE = (
+    "no published resistance of aluminium or titanium contacts in use was found: it is taken as nothing unless you "
+    "give one; a contact that is loose shows as a voltage that is high and a current that wanders"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Rack:
+    """What stands between the bar and the parts.
+
+    wires in parallel, each of `wire_mm` diameter, `dry_mm` above the liquid and `wet_mm` below it. contact_mm2 is the
+    touching face of one contact, contacts_a_part how many hold one part, contact_ohm the resistance of one (0: not
+    counted). Raises BadInput for sizes that are none and for metals that the acid eats.
+    """
+
+    metal: str = "aluminium 6063"
+    wire_mm: float = 3.0
+    wires: int = 1
+    dry_mm: float = 150.0
+    wet_mm: float = 100.0
+    contacts_a_part: int = 1
+    contact_mm2: float | None = None
+    contact_ohm: float = 0.0
+
+    def __post_init__(self) -> None:
+        metal(self.metal, RACK_METALS, "rack")
+        sizes = {"wire": self.wire_mm, "wires": self.wires, "length": self.dry_mm + self.wet_mm,
+                 "contacts": self.contacts_a_part}  # fmt: skip
+        for name, size in sizes.items():
+            if not 0 < size < math.inf:
+                raise BadInput(f"rack {name}", f"{size:g} is not above zero", "give what the rack has")
+        if min(self.dry_mm, self.wet_mm, self.contact_ohm) < 0.0 or (self.contact_mm2 or 1.0) <= 0.0:
+            raise BadInput("rack", "a size is below zero", "give what the rack has")
+
+    @property
+    def wire_metal(self) -> Metal:
+        """The metal of the wires."""
+        return metal(self.metal, RACK_METALS, "rack")
+
+
+@dataclass(frozen=True, slots=True)
+class RackCheck:
+    """What a rack does at a current: resistance, drop, heat, warmth of the dry wire, and each rule's verdict."""
+
+    resistance: Figure  # ohm
+    drop: Figure  # V
+    heat: Figure  # W
+    rise: Figure  # K
+    judged: tuple[Judged, ...]
+    notes: tuple[str, ...]
+
+
+def check_rack(rack: Rack, current_a: Estimate | Figure, parts: int = 1, area_mm2: Estimate | None = None) -> RackCheck:
+    """The rack at the load's current [A], shared by `parts` parts of `area_mm2` in all.
+
+    Raises BadInput for no parts or a negative current. One titanium wire of 2 mm, 1 m in all, at 5 A drops 0.89 V:
+    >>> found = check_rack(Rack("titanium", 2.0, dry_mm=500.0, wet_mm=500.0), Estimate.exact(5.0))
+    >>> round(found.drop.estimate.value, 2)
+    0.89
+    """
+    current = current_a if isinstance(current_a, Figure) else given("current", current_a, "A")
+    if parts < 1 or current.estimate.low < 0.0:
+        raise BadInput("rack", f"{parts} parts at {current.estimate.low:g} A", "give at least one part")
+    made = rack.wire_metal
+    section = round_section_mm2(rack.wire_mm) * rack.wires
+    wire = given(
+        f"wire, {rack.wires} x {rack.wire_mm:g} mm {made.name}, {rack.dry_mm + rack.wet_mm:g} mm long",
+        resistance_ohm(made, rack.dry_mm + rack.wet_mm, section), "ohm", made.resistivity.source,
+    )  # fmt: skip
+    contacts = given("contacts", rack.contact_ohm / (rack.contacts_a_part * parts), "ohm")
+    resistance = worked("rack resistance", "ohm", "wire + contacts in parallel", _OHM, _sum, wire, contacts)
+    drop = worked("drop along the rack", "V", "current x resistance", _OHM, lambda i, r: i * r, current, resistance)
+    heat = worked("heat in the rack", "W", "current2 x resistance", _OHM, lambda i, r: i * i * r, current, resistance)
+    a_wire = current.estimate.scaled(1.0 / rack.wires)
+    warm = [
+        rise_k(made, i, section / rack.wires, math.pi * rack.wire_mm) for i in (a_wire.low, a_wire.value, a_wire.high)
+    ]
+    rise = Figure(
+        "dry wire above the air",
+        Estimate(warm[1].value, warm[0].low, warm[2].high, "the current; how bright the metal is"),
+        "K", "I2 rho / A = loss to still air and to the room", CHURCHILL_CHU, (current,),
+    )  # fmt: skip
+    judged = [DROP.judge(drop.estimate.value), WARMTH.judge(rise.estimate.value),
+              CONTACTS_A_PART.judge(rack.contacts_a_part)]  # fmt: skip
+    if rack.contact_mm2 is not None and area_mm2 is not None:
+        face = rack.contact_mm2 * rack.contacts_a_part * parts
+        judged.append(CONTACT_SHARE.judge(through(lambda a: face / a, area_mm2).value))
+    return RackCheck(resistance, drop, heat, rise, tuple(judged), _notes(rack, made))
+
+
+def _sum(*ohms: float) -> float:
+    return math.fsum(ohms)
+
+
+def _notes(rack: Rack, made: Metal) -> tuple[str, ...]:
+    notes = ["Rack under the liquid takes current like the part: mask it, or count its area."]
+    if rack.contact_ohm == 0.0:
+        notes.append(f"Contacts: {NO_CONTACT_FIGURE}.")
+    if made.stripped:
+        notes.append("Aluminium racks: strip the film off the contacts after every run, or the next run has none.")
+    else:
+        notes.append("Titanium: commercially pure only, and not for cold hard coating (Metal Finishing Guidebook "
+                     "2011-12, p. 405); it needs no stripping.")  # fmt: skip
+    return tuple(notes)
+
+
+def wire_for(current_a: float, metal_name: str, length_mm: float, wires: int = 1) -> float | None:
+    """The thinnest standard wire [mm] that keeps the drop and the warmth at a current; None where none does.
+
+    >>> wire_for(3.0, "aluminium", 250.0), wire_for(3.0, "titanium", 250.0)
+    (1.0, 2.0)
+    """
+    for diameter in WIRES_MM:
+        rack = Rack(metal_name, diameter, wires, dry_mm=length_mm, wet_mm=0.0)
+        found = check_rack(rack, Estimate.exact(current_a))
+        if all(j.kept for j in found.judged if j.rule in (DROP, WARMTH)):
+            return diameter
+    return None
+
+
+def contact_face_mm2(area_mm2: float) -> float:
+    """The touching face for a part's area by the recalled share [mm2]; from memory, see CONTACT_SHARE."""
+    return CONTACT_SHARE.limit.value * area_mm2

@@ -1,0 +1,100 @@
+"""What to do where the supply is too small for the load: less density and more time, fewer parts, or another supply."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from areacalc.errors import BadInput
+from areacalc.estimate import Estimate
+from areacalc.plant.supply import LONG_RUN_SHARE, Supply
+
+
+@dataclass(frozen=True, slots=True)
+class LowerDensity:
+    """All parts at once at the density the supply can give, and the longer time for the same charge an area."""
+
+    density_a_per_dm2: float
+    current_a: float
+    run_s: float
+    in_window: bool
+
+
+@dataclass(frozen=True, slots=True)
+class FewerParts:
+    """How many parts at once the supply can take at the wanted density, and in how many runs."""
+
+    at_once: int
+    runs: int
+    current_a: float
+
+
+@dataclass(frozen=True, slots=True)
+class BuySupply:
+    """The least ratings of a supply that takes the whole load."""
+
+    rating_a: float
+    rating_v: float
+
+
+@dataclass(frozen=True, slots=True)
+class WaysOut:
+    """The ways out of a supply that is too small; a way that does not exist is None."""
+
+    lower_density: LowerDensity | None
+    fewer_parts: FewerParts | None
+    buy: BuySupply
+
+    def sentences(self) -> tuple[str, ...]:
+        """Each way as a sentence."""
+        out = []
+        if (low := self.lower_density) is not None:
+            verdict = "inside the window" if low.in_window else "BELOW the window: expect a soft, thin, uneven film"
+            out.append(
+                f"All parts at {low.current_a:.3g} A, {low.density_a_per_dm2:.3g} A/dm2 ({verdict}), "
+                f"for {low.run_s / 60:.3g} min."
+            )
+        if (few := self.fewer_parts) is not None:
+            out.append(f"{few.at_once} of the parts at once, {few.current_a:.3g} A, in {few.runs} runs.")
+        out.append(f"A supply of at least {self.buy.rating_a:.3g} A and {self.buy.rating_v:.3g} V.")
+        return tuple(out)
+
+
+def ways_out(
+    supply: Supply,
+    area_mm2: Estimate,
+    count: int,
+    least_a_per_dm2: float,
+    set_a_per_dm2: float,
+    run_s: float,
+    most_a: float,
+    most_v: float,
+) -> WaysOut:
+    """What can be done with a supply whose ampere limit is below the load's setting.
+
+    area_mm2 is all `count` parts (taken as equal); run_s the time at the set density; most_a and most_v what the load
+    may ask for. Raises BadInput for no parts or no area.
+
+    >>> ways = ways_out(Supply(3.0, 30.0), Estimate.exact(16_000.0), 4, 2.2, 2.5, 1800.0, 4.3, 18.0)
+    >>> ways.lower_density.in_window, ways.fewer_parts.at_once, ways.fewer_parts.runs
+    (False, 3, 2)
+    """
+    if count < 1 or area_mm2.value <= 0.0:
+        raise BadInput("load", f"{count} parts of {area_mm2.value:g} mm2", "give at least one part with an area")
+    set_a = set_a_per_dm2 * area_mm2.value * 1e-4
+    density = supply.limit_a / (area_mm2.value * 1e-4)
+    lower = None
+    if density < set_a_per_dm2:
+        longer_s = run_s * set_a_per_dm2 / density
+        lower = LowerDensity(density, supply.limit_a, longer_s, density >= least_a_per_dm2)
+    at_once = min(count, math.floor(supply.limit_a / (set_a / count) * (1.0 + 1e-12)))
+    fewer = FewerParts(at_once, math.ceil(count / at_once), at_once * set_a / count) if at_once >= 1 else None
+    buy = BuySupply(_rating(most_a / LONG_RUN_SHARE.value), _rating(most_v))
+    return WaysOut(lower, fewer, buy)
+
+
+def _rating(value: float) -> float:
+    """The next rating up a plain series: steps of 1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10 in each decade."""
+    decade = 10.0 ** math.floor(math.log10(value))
+    steps = (1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
+    return next(step * decade for step in steps if step * decade >= value * (1.0 - 1e-12))
