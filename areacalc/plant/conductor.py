@@ -32,7 +32,7 @@ def resistance_ohm(metal: Metal, length_mm: float, section_mm2: float, temperatu
         raise BadInput("conductor", f"{length_mm:g} mm long, {section_mm2:g} mm2 thick", "give sizes above zero")
     value = metal.resistivity_ohm_mm(temperature_c) * length_mm / section_mm2
     rho = metal.resistivity
-    low, high = (value * (end or rho.value) / rho.value for end in (rho.low, rho.high))
+    low, high = (value * ((end or rho.value) / rho.value) for end in (rho.low, rho.high))
     return Estimate(value, low, high, f"resistivity of {metal.name}" if low < high else "")
 
 

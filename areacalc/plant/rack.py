@@ -22,9 +22,9 @@ DROP = Rule(
     at_least=False, why="use a thicker wire, more wires, or aluminium instead of titanium",
 )  # fmt: skip
 WARMTH = Rule(
-    "warmth of the dry wire", Constant(30.0, "K", Source(
-        Kind.COMMON_PRACTICE, "a rack stays cool enough to hold in a gloved hand and keeps its plugs and tape")),
-    at_least=False, why="use a thicker wire or more of them",
+    "warmth of a dry conductor", Constant(30.0, "K", Source(
+        Kind.COMMON_PRACTICE, "racks and leads stay cool enough for a hand, for plugs and for tape")),
+    at_least=False, why="use a thicker one, or more of them",
 )  # fmt: skip
 BUS_AL = Constant(
     700.0 / 645.16, "A/mm2", Source(Kind.PUBLISHED, "NEC, bare aluminium bars in auxiliary gutters: 700 A/in2")

@@ -1,0 +1,102 @@
+"""Bars and cables between supply and tank: the smallest of the usual sizes that stays cool and drops little."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from areacalc.errors import BadInput, CannotRun
+from areacalc.estimate import Estimate
+from areacalc.plant.conductor import resistance_ohm, rise_k
+from areacalc.plant.metal import METALS, metal
+from areacalc.plant.rack import BUS_AL, BUS_CU, WARMTH
+from areacalc.plant.rule import Judged, Rule
+from areacalc.sources import Constant, Kind, Source
+
+CABLES_MM2 = (1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0, 70.0, 95.0, 120.0)  # IEC 60228
+_BARS_MM = (
+    (10.0, 3.0), (15.0, 3.0), (20.0, 3.0), (25.0, 3.0), (20.0, 5.0), (25.0, 5.0), (30.0, 5.0), (40.0, 5.0), (50.0, 5.0),
+    (40.0, 10.0), (50.0, 10.0), (60.0, 10.0), (80.0, 10.0), (100.0, 10.0), (120.0, 10.0), (160.0, 10.0), (200.0, 10.0),
+)  # fmt: skip
+LEAD_DROP = Rule(
+    "drop along the leads", Constant(0.5, "V", Source(
+        Kind.COMMON_PRACTICE, "leads of a small tank lose at most half a volt, there and back")),
+    at_least=False, why="use thicker or shorter leads",
+)  # fmt: skip
+BAR_RULE = {"copper": BUS_CU, "aluminium 6063": BUS_AL}
+
+
+@dataclass(frozen=True, slots=True)
+class Conductor:
+    """A bar or cable chosen for a current, with what it does at it."""
+
+    words: str
+    metal: str
+    section_mm2: float
+    length_mm: float
+    current_a: float
+    drop_v: Estimate
+    rise_k: Estimate
+    judged: tuple[Judged, ...]
+
+
+def cable_for(current_a: float, length_mm: float) -> Conductor:
+    """The thinnest copper cable for a current, `length_mm` there and back together; its warmth is told as if bare.
+
+    Raises CannotRun where no usual cable will do.
+
+    >>> cable_for(41.0, 4000.0).section_mm2
+    10.0
+    """
+    _check(current_a, length_mm)
+    copper = METALS["copper"]
+    for section in CABLES_MM2:
+        around_mm = 2.0 * math.sqrt(math.pi * section)
+        made = _conductor(f"copper cable, {section:g} mm2", "copper", section, around_mm, length_mm, current_a, ())
+        if all(j.kept for j in made.judged):
+            return made
+    raise CannotRun(
+        "leads", f"{current_a:.3g} A over {length_mm / 1e3:.3g} m of {copper.name} need more than one cable",
+        "use bars, or several cables in parallel",
+    )  # fmt: skip
+
+
+def bar_for(current_a: float, length_mm: float, metal_name: str = "copper") -> Conductor:
+    """The smallest flat bar for a current, copper or aluminium 6063, by the current a section it may carry.
+
+    Raises CannotRun where no usual bar will do, BadInput for another metal.
+
+    >>> bar_for(41.0, 600.0).words
+    'copper bar, 10 x 3 mm'
+    """
+    _check(current_a, length_mm)
+    name = metal(metal_name, tuple(BAR_RULE), "bus bar").name
+    limit = BAR_RULE[name]
+    rule = Rule("current a section of a bar", limit, at_least=False, why="use a thicker bar")
+    for wide, thick in _BARS_MM:
+        words = f"{name} bar, {wide:g} x {thick:g} mm"
+        judged = (rule.judge(current_a / (wide * thick), words),)
+        made = _conductor(words, name, wide * thick, 2.0 * (wide + thick), length_mm, current_a, judged)
+        if all(j.kept for j in made.judged):
+            return made
+    raise CannotRun("bus bar", f"{current_a:.3g} A is too much for one bar", "use several bars in parallel")
+
+
+def _conductor(
+    words: str,
+    name: str,
+    section: float,
+    around_mm: float,
+    length_mm: float,
+    current_a: float,
+    judged: tuple[Judged, ...],
+) -> Conductor:
+    drop = resistance_ohm(METALS[name], length_mm, section).scaled(current_a)
+    rise = rise_k(METALS[name], current_a, section, around_mm)
+    more = (LEAD_DROP.judge(drop.value, words), WARMTH.judge(rise.value, words))
+    return Conductor(words, name, section, length_mm, current_a, drop, rise, (*judged, *more))
+
+
+def _check(current_a: float, length_mm: float) -> None:
+    if not (0.0 < current_a < math.inf and 0.0 < length_mm < math.inf):
+        raise BadInput("leads", f"{current_a:g} A over {length_mm:g} mm", "give a current and a length above zero")

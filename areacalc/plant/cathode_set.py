@@ -1,0 +1,143 @@
+"""The cathodes that hang in a tank: what they count for, carry, weigh and last."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from areacalc.errors import BadInput
+from areacalc.estimate import Estimate
+from areacalc.figure import Figure, given, worked
+from areacalc.plant.cathode import RATIOS, Ratio, cathode_for
+from areacalc.plant.metal import CATHODE_METALS, Metal, metal
+from areacalc.plant.rule import Judged, Rule
+from areacalc.sources import Constant, Kind, Source
+
+DISTANCE = Rule(
+    "part to cathode", Constant(150.0, "mm", Source(
+        Kind.FROM_MEMORY, "Qualanod specifications, least distance between part and cathode; check before relying on it"
+    )), at_least=True, why="near cathodes burn edges; keep the same distance on both faces",
+)  # fmt: skip
+TOO_MUCH = Rule(
+    "cathode over part, most", Constant(30.0, "", Source(
+        Kind.COMMON_PRACTICE, "platers' forum answers advise against cathodes some 30 times the part"
+    )), at_least=False, why="take strips out",
+)  # fmt: skip
+_LIFE_AL = Constant(
+    3.0, "years", Source(Kind.PUBLISHED, "articles of the finishing trade press on aluminium cathodes: 2 to 4 years in "
+                         "production"), low=2.0, high=4.0,
+)  # fmt: skip
+_SHARED = Source(Kind.DERIVED, "equal strips at equal distance share the current")
+_COUNTED = Source(Kind.COMMON_PRACTICE, "the face that looks at the part counts, the back against the wall does not")
+_MASS = Source(Kind.DERIVED, "volume times density")
+
+
+@dataclass(frozen=True, slots=True)
+class CathodeSet:
+    """Equal strips in two rows. immersed_mm is under the liquid, length_mm all of it (None: 80 mm more).
+
+    faces_that_look: 1, or 2 where the strips hang clear of the wall. Raises BadInput.
+    """
+
+    metal: str
+    count: int
+    width_mm: float
+    immersed_mm: float
+    thickness_mm: float = 3.0
+    length_mm: float | None = None
+    faces_that_look: int = 1
+    distance_mm: float | None = None
+
+    def __post_init__(self) -> None:
+        metal(self.metal, CATHODE_METALS, "cathodes")
+        sizes = (self.count, self.width_mm, self.immersed_mm, self.thickness_mm)
+        if not all(0 < size < math.inf for size in sizes) or self.faces_that_look not in (1, 2):
+            raise BadInput(
+                "cathodes",
+                f"{self.count} strips of {self.width_mm:g} x {self.immersed_mm:g} mm are none",
+                "give a number, a width and an immersed depth above zero",
+            )
+
+    @property
+    def strip_metal(self) -> Metal:
+        """The metal of the strips."""
+        return metal(self.metal, CATHODE_METALS, "cathodes")
+
+    @property
+    def face_mm2(self) -> float:
+        """The face that counts, all strips [mm2]."""
+        return self.count * self.faces_that_look * self.width_mm * self.immersed_mm
+
+    @property
+    def whole_length_mm(self) -> float:
+        """One strip with what stands above the liquid [mm]."""
+        return self.length_mm if self.length_mm is not None else self.immersed_mm + 80.0
+
+
+@dataclass(frozen=True, slots=True)
+class CathodeCheck:
+    """What a set of cathodes comes to for a part's area and current."""
+
+    wanted: Figure  # mm2
+    face: Figure  # mm2
+    over_part: Figure
+    a_strip: Figure  # A
+    density: Figure  # A/dm2 on the face that counts
+    mass: Figure  # g, all strips
+    life: str
+    judged: tuple[Judged, ...]
+
+
+def check_cathodes(
+    cathodes: CathodeSet,
+    area_mm2: Estimate | Figure,
+    current_a: Estimate | Figure,
+    chosen: Ratio = RATIOS["small-tank"],
+) -> CathodeCheck:
+    """The cathodes against a part's area [mm2] and current [A].
+
+    >>> found = check_cathodes(CathodeSet("6063", 4, 50.0, 200.0), Estimate.exact(16e3), Estimate.exact(4.0))
+    >>> found.over_part.estimate.value, found.a_strip.estimate.value, found.judged[0].kept
+    (2.5, 1.0, True)
+    """
+    area = area_mm2 if isinstance(area_mm2, Figure) else given("wetted area", area_mm2, "mm2")
+    current = current_a if isinstance(current_a, Figure) else given("current", current_a, "A")
+    wanted = cathode_for(area, chosen).figure
+    strips = f"{cathodes.count} x {cathodes.width_mm:g} x {cathodes.immersed_mm:g} mm, {cathodes.faces_that_look} face"
+    face = given("cathode face", cathodes.face_mm2, "mm2", Source(_COUNTED.kind, f"{strips}; {_COUNTED.text}"))
+    number = given("strips", float(cathodes.count), "")
+    over = worked("cathode over part", "", "cathode face / wetted area", _MASS, lambda c, a: c / a, face, area)
+    each = worked("current a strip", "A", "current / strips", _SHARED, lambda i, n: i / n, current, number)
+    density = worked(
+        "density at the cathode", "A/dm2", "current / cathode face", _SHARED, lambda i, c: i / (c * 1e-4), current, face
+    )
+    one_mm3 = cathodes.width_mm * cathodes.thickness_mm * cathodes.whole_length_mm
+    heavy = given(
+        "density of the metal", cathodes.strip_metal.density.value, "g/cm3", cathodes.strip_metal.density.source
+    )
+    volume = given("metal of all strips", one_mm3 * cathodes.count, "mm3")
+    mass = worked("mass of the cathodes", "g", "volume x density", _MASS, lambda v, d: v * d * 1e-3, volume, heavy)
+    enough = Rule(
+        "cathode over part", Constant(chosen.cathode_per_area, "", chosen.source), at_least=True,
+        why=f"hang {_more(cathodes, wanted)} such strips",
+    )  # fmt: skip
+    judged = [enough.judge(over.estimate.low), TOO_MUCH.judge(over.estimate.high)]
+    if cathodes.distance_mm is not None:
+        judged.append(DISTANCE.judge(cathodes.distance_mm))
+    return CathodeCheck(wanted, face, over, each, density, mass, life(cathodes.metal), tuple(judged))
+
+
+def _more(cathodes: CathodeSet, wanted: Figure) -> int:
+    pairs = math.ceil(wanted.estimate.high / (cathodes.face_mm2 / cathodes.count) / 2.0 - 1e-9)
+    return 2 * max(pairs, 1)
+
+
+def life(metal_name: str) -> str:
+    """What is known of how long cathodes of a metal last."""
+    if metal(metal_name, CATHODE_METALS, "cathodes").name == "lead":
+        return "no published life of lead was found; its sludge is hazardous waste"
+    years = _LIFE_AL
+    return (
+        f"{years.low:g} to {years.high:g} years in production ({years.source}); platers' forum answers run from half a "
+        "year to four; weaker where it stands in the liquid with no current: lift it out"
+    )

@@ -1,0 +1,58 @@
+"""What to buy or make for a new tank."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from areacalc.plant.metal import METALS
+from areacalc.plant.new_tank import TankDesign
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One line of the list: what, how many, its size in words, its mass where it is metal."""
+
+    what: str
+    number: float
+    size: str
+    mass_g: float | None = None
+    note: str = ""
+
+
+def materials(design: TankDesign) -> tuple[Item, ...]:
+    """The list for a design, from the tank inward to the rack; acid and water are the bath's own recipe."""
+    tank, tub, strips, chosen = design.tank, design.tub, design.cathodes, design.choices
+    assert tank.length_mm is not None
+    assert tank.width_mm is not None
+    assert tank.depth_mm is not None
+    wall_mm = chosen.wall_mm
+    height_mm = tank.depth_mm + (tank.freeboard_mm or 0.0)
+    bar_mm3 = design.bar.section_mm2 * design.bar.length_mm
+    bar_g = bar_mm3 * METALS[design.bar.metal].density.value * 1e-3
+    items = [
+        Item("tank, polypropylene or polyethylene", 1, _size(tank.length_mm, tank.width_mm, height_mm) + " inside",
+             note=f"drawn with {wall_mm:g} mm walls; its maker decides wall and stiffening"),
+        Item("outer tub", 1, f"{_size(tub.length_mm, tub.width_mm, tub.height_mm)} inside, holds {tub.holds_l:.3g} L",
+             note="acid-proof; no drain in it"),
+        Item(f"cathodes, {strips.metal}", strips.count,
+             _size(strips.width_mm, strips.whole_length_mm, strips.thickness_mm),
+             design.cathode_check.mass.estimate.value, strips.strip_metal.note),
+        Item(f"anode bar, {design.bar.words}", 1, f"{design.bar.length_mm:g} mm", bar_g, "keep it clear of drips"),
+        Item(f"cathode bar, {design.bar.words}", 2, f"{design.bar.length_mm:g} mm", 2.0 * bar_g),
+        Item(f"leads, {design.leads.words}", 2, f"{0.5 * design.leads.length_mm:g} mm each"),
+        *(Item(f"rack wire, {name} (one metal or the other)", 2, f"{wire:g} mm" if wire else "none of the usual sizes")
+          for name, wire in design.rack_wires_mm.items()),
+        Item("supply", 1, f"at least {design.supply_a:.3g} A, {design.supply_v:.3g} V", note="limits for both"),
+        Item("cooling", 1, f"{design.cooling.estimate.high:.3g} W for one run, "
+             f"{design.steady_cooling.estimate.high:.3g} W run after run", note="coil and pump acid-proof"),
+        Item("exhaust", 1, f"at least {design.air.wanted.estimate.high:.3g} m3/h",
+             note="for hydrogen alone; mist wants more"),
+        Item("thermometer, hydrometer, stirring by clean low-pressure air or a pump", 1, ""),
+        Item("goggles, gauntlets, apron, water at hand, soda to neutralise spills", 1, "",
+             note="as the acid's safety data sheet says"),
+    ]  # fmt: skip
+    return tuple(items)
+
+
+def _size(*mm: float) -> str:
+    return " x ".join(f"{each:g}" for each in mm) + " mm"

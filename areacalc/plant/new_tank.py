@@ -1,0 +1,242 @@
+"""A new tank, sized from the largest load: room, volume by heat, cathodes, containment, bars and leads, air."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from areacalc.errors import BadInput
+from areacalc.estimate import Estimate
+from areacalc.figure import Figure, given, worked
+from areacalc.plant.air import Air, air_for
+from areacalc.plant.bus import Conductor, bar_for, cable_for
+from areacalc.plant.cathode import RATIOS, Ratio
+from areacalc.plant.cathode_set import DISTANCE, CathodeCheck, CathodeSet, check_cathodes
+from areacalc.plant.largest import Largest
+from areacalc.plant.rack import BUS_AL, contact_face_mm2, wire_for
+from areacalc.plant.rule import Judged
+from areacalc.plant.supply import LONG_RUN_SHARE
+from areacalc.plant.tank import ABOVE, BEHIND_CATHODE, BELOW, END_ROOM, FREEBOARD, LITRE_MM3, Tank, check_room, tank_of
+from areacalc.sources import Constant, Kind, Source
+
+BETWEEN_STRIPS = Constant(10.0, "mm", Source(Kind.COMMON_PRACTICE, "strips hang a finger apart, so that acid flows"))
+TUB_GAP = Constant(50.0, "mm", Source(Kind.COMMON_PRACTICE, "a hand's width round the tank inside its outer tub"))
+TITANIUM_SHARE = Constant(
+    0.1,
+    "",
+    Source(Kind.COMMON_PRACTICE, "titanium carries a tenth or less of what aluminium does for the same section"),
+)
+_HEAT = Source(Kind.DERIVED, "heat of the run over heat capacity and the rise allowed, nothing lost to the room")
+_BALANCE = Source(Kind.DERIVED, "heat made less what warms the bath through its band over the run")
+
+
+@dataclass(frozen=True, slots=True)
+class Duty:
+    """What the largest load asks of the tank, as numbers.
+
+    current [A], volts at the tank [V], heat into the bath [W], the run [s], the bath's heat capacity [J/(L K)], and the
+    rise allowed in a run [K].
+    """
+
+    current: Figure
+    volts: Figure
+    heat: Figure
+    run: Figure
+    capacity: Figure
+    band: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class TankChoices:
+    """What a person may decide; sizes of None follow from the load.
+
+    without_cooling makes the tank large enough to take the heat of one run by itself.
+    """
+
+    cathode_metal: str = "aluminium 6063"
+    ratio: Ratio = RATIOS["small-tank"]
+    strip_width_mm: float = 50.0
+    strip_thickness_mm: float = 3.0
+    distance_mm: float = DISTANCE.limit.value
+    length_mm: float | None = None
+    width_mm: float | None = None
+    depth_mm: float | None = None
+    without_cooling: bool = False
+    wall_mm: float = 10.0
+    bus_metal: str = "aluminium 6063"
+    leads_mm: float = 4000.0
+
+    def __post_init__(self) -> None:
+        sizes = (self.strip_width_mm, self.strip_thickness_mm, self.distance_mm, self.length_mm, self.width_mm,
+                 self.depth_mm, self.wall_mm, self.leads_mm)  # fmt: skip
+        if not all(size is None or 0.0 < size < math.inf for size in sizes):
+            raise BadInput("new tank", "a size is not above zero", "leave it out, or give a size such as '300 mm'")
+
+
+@dataclass(frozen=True, slots=True)
+class Tub:
+    """The outer containment: inside sizes [mm] and what it holds round and under the tank [L]."""
+
+    length_mm: float
+    width_mm: float
+    height_mm: float
+    holds_l: float
+
+
+@dataclass(frozen=True, slots=True)
+class TankDesign:
+    """A new tank and all that hangs on it, every rule's verdict, and what was chosen and why."""
+
+    load: Largest
+    choices: TankChoices
+    tank: Tank
+    tub: Tub
+    cathodes: CathodeSet
+    pitch_mm: float  # from strip to strip in a row
+    cathode_check: CathodeCheck
+    liquid: Figure  # L
+    by_heat: Figure  # L, with no cooling
+    cooling: Figure  # W, to stay in the band over one run
+    steady_cooling: Figure  # W, run after run
+    bar: Conductor
+    leads: Conductor
+    contacts: dict[str, float]  # touching face [mm2] by metal
+    rack_wires_mm: dict[str, float | None]
+    supply_a: float
+    supply_v: float
+    air: Air
+    judged: tuple[Judged, ...]
+    notes: tuple[str, ...]
+
+
+def size_tank(load: Largest, duty: Duty, choices: TankChoices | None = None) -> TankDesign:
+    """The tank for a load [mm, mm2] and its duty, with the person's choices.
+
+    Raises BadInput for choices that leave the load no place at all.
+    """
+    chosen = choices or TankChoices()
+    notes: list[str] = []
+    depth_mm = chosen.depth_mm or _tens(ABOVE.limit.value + load.height_mm + BELOW.limit.value)
+    length_mm = chosen.length_mm or _tens(load.length_mm + 2.0 * END_ROOM.limit.value)
+    aside_mm = chosen.strip_thickness_mm + BEHIND_CATHODE.value
+    width_mm = chosen.width_mm or _tens(load.thickness_mm + 2.0 * (chosen.distance_mm + aside_mm))
+    if length_mm < load.length_mm or width_mm < load.thickness_mm + 2.0 * aside_mm or depth_mm < load.height_mm:
+        raise BadInput(
+            "new tank",
+            f"{length_mm:g} x {width_mm:g} x {depth_mm:g} mm of liquid cannot hold a load of "
+            f"{load.length_mm:g} x {load.thickness_mm:g} x {load.height_mm:g} mm between its cathodes",
+            "give larger sizes, or leave them out",
+        )
+    immersed_mm = min(ABOVE.limit.value + load.height_mm, depth_mm)
+    cathodes, length_mm, said = _arrange(load.area_mm2, chosen, immersed_mm, length_mm)
+    notes += said
+    distance_mm = 0.5 * (width_mm - load.thickness_mm) - aside_mm
+    by_heat = _volume_by_heat(duty)
+    liquid_l = length_mm * width_mm * depth_mm / LITRE_MM3
+    if chosen.without_cooling and by_heat.estimate.high > liquid_l:
+        grown = math.sqrt(by_heat.estimate.high / liquid_l)
+        length_mm, width_mm = _tens(length_mm * grown), _tens(width_mm * grown)
+        notes.append(f"Made larger for its heat: {by_heat.estimate.high:.4g} L take one run without cooling.")
+    cathodes = CathodeSet(
+        cathodes.metal, cathodes.count, cathodes.width_mm, immersed_mm, chosen.strip_thickness_mm,
+        length_mm=immersed_mm + FREEBOARD.limit.value + 40.0, distance_mm=distance_mm,
+    )  # fmt: skip
+    tank = tank_of(length_mm, width_mm, depth_mm, FREEBOARD.limit.value)
+    tub = _tub(tank, chosen.wall_mm)
+    tank = tank_of(length_mm, width_mm, depth_mm, FREEBOARD.limit.value, tub.holds_l)
+    return _finished(load, duty, chosen, tank, tub, cathodes, by_heat, tuple(notes))
+
+
+def _finished(
+    load: Largest, duty: Duty, chosen: TankChoices, tank: Tank, tub: Tub, cathodes: CathodeSet, by_heat: Figure,
+    notes: tuple[str, ...],
+) -> TankDesign:  # fmt: skip
+    assert tank.length_mm is not None
+    most_a = duty.current.estimate.high
+    liquid = given("liquid", tank.liquid_l, "L", Source(Kind.DERIVED, "length x width x depth of the new tank"))
+    check = check_cathodes(cathodes, load.area_mm2, duty.current, chosen.ratio)
+    bar = bar_for(most_a, tank.length_mm + 2.0 * chosen.wall_mm + 100.0, chosen.bus_metal)
+    leads = cable_for(most_a, chosen.leads_mm)
+    rack_mm = FREEBOARD.limit.value + ABOVE.limit.value + 100.0
+    volts = duty.volts.estimate.high + leads.drop_v.high + 0.5  # half a volt for the rack, its own rule
+    judged = (*check_room(tank, load, None), *check.judged, *bar.judged, *leads.judged)
+    return TankDesign(
+        load=load, choices=chosen, tank=tank, tub=tub, cathodes=cathodes,
+        pitch_mm=tank.length_mm / (cathodes.count // 2), cathode_check=check, liquid=liquid, by_heat=by_heat,
+        cooling=_cooling(duty, liquid), steady_cooling=duty.heat, bar=bar, leads=leads,
+        contacts=contact_faces_mm2(most_a, load.area_mm2.high),
+        rack_wires_mm={m: wire_for(most_a, m, rack_mm, 2) for m in ("aluminium 6063", "titanium grade 2")},
+        supply_a=most_a / LONG_RUN_SHARE.value, supply_v=volts, air=air_for(duty.current),
+        judged=judged, notes=notes,
+    )  # fmt: skip
+
+
+def contact_faces_mm2(current_a: float, area_mm2: float) -> dict[str, float]:
+    """The touching face for a current [A] in aluminium and in titanium, and by the recalled share of the part's area.
+
+    Aluminium: as much a section as a bare bar carries; titanium a tenth of that.
+
+    >>> {k: round(v) for k, v in contact_faces_mm2(41.0, 167_200.0).items()}
+    {'aluminium 6063': 38, 'titanium grade 2': 378, 'by share of the area (from memory)': 334}
+    """
+    aluminium = current_a / BUS_AL.value
+    return {
+        "aluminium 6063": aluminium,
+        "titanium grade 2": aluminium / TITANIUM_SHARE.value,
+        "by share of the area (from memory)": contact_face_mm2(area_mm2),
+    }
+
+
+def _arrange(
+    area_mm2: Estimate, chosen: TankChoices, immersed_mm: float, length_mm: float
+) -> tuple[CathodeSet, float, list[str]]:
+    """Strips in two rows; where they do not fit side by side, one sheet a side; where that does not, a longer tank."""
+    row_mm2 = 0.5 * area_mm2.high * chosen.ratio.cathode_per_area
+    gap, wide = BETWEEN_STRIPS.value, chosen.strip_width_mm
+    strips = max(1, math.ceil(row_mm2 / (wide * immersed_mm) - 1e-9))
+    room_mm = length_mm - 2.0 * gap
+    if strips * wide + (strips - 1) * gap <= room_mm:
+        return CathodeSet(chosen.cathode_metal, 2 * strips, wide, immersed_mm), length_mm, []
+    sheet_mm = _tens(row_mm2 / immersed_mm)
+    said = [f"{strips} strips a side do not fit in {length_mm:g} mm: one sheet a side instead."]
+    if sheet_mm > room_mm:
+        if chosen.length_mm is None:
+            length_mm = _tens(sheet_mm + 2.0 * gap)
+            said.append(
+                f"The cathode ratio ({chosen.ratio.name}, {chosen.ratio.source}) sets the tank's length of "
+                f"{length_mm:g} mm; a smaller one, such as one-third, would leave it shorter."
+            )
+        else:
+            sheet_mm = room_mm
+    return CathodeSet(chosen.cathode_metal, 2, sheet_mm, immersed_mm), length_mm, said
+
+
+def _volume_by_heat(duty: Duty) -> Figure:
+    return worked(
+        "liquid to take one run without cooling", "L", "heat x time / (heat capacity x rise allowed)", _HEAT,
+        lambda w, t, c, k: w * t / (c * k), duty.heat, duty.run, duty.capacity, duty.band,
+    )  # fmt: skip
+
+
+def _cooling(duty: Duty, liquid: Figure) -> Figure:
+    return worked(
+        "cooling to stay in the band over one run", "W", "heat - heat capacity x liquid x rise / time", _BALANCE,
+        lambda w, t, c, k, v: max(0.0, w - c * v * k / t), duty.heat, duty.run, duty.capacity, duty.band, liquid,
+    )  # fmt: skip
+
+
+def _tub(tank: Tank, wall_mm: float) -> Tub:
+    """A tub that holds the brimful tank, with the tank's walls standing in it."""
+    assert tank.length_mm is not None
+    assert tank.width_mm is not None
+    assert tank.brimful_l is not None
+    outside = (tank.length_mm + 2.0 * wall_mm, tank.width_mm + 2.0 * wall_mm)
+    long, wide = (_tens(size + 2.0 * TUB_GAP.value) for size in outside)
+    free_mm2 = long * wide - (outside[0] * outside[1] - tank.length_mm * tank.width_mm)
+    high = _tens(tank.brimful_l * LITRE_MM3 / free_mm2 + 2.0 * wall_mm)
+    return Tub(long, wide, high, free_mm2 * (high - wall_mm) / LITRE_MM3)
+
+
+def _tens(size_mm: float) -> float:
+    """Up to the next 10 mm."""
+    return 10.0 * math.ceil(size_mm / 10.0 - 1e-9)
