@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 
@@ -14,6 +15,7 @@ from areacalc.plant.rule import Judged, Rule
 from areacalc.sources import Constant, Kind, Source
 
 CABLES_MM2 = (1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0, 70.0, 95.0, 120.0)  # IEC 60228
+_CABLES_IN_PARALLEL = (1, 2, 3, 4)
 _BARS_MM = (
     (10.0, 3.0), (15.0, 3.0), (20.0, 3.0), (25.0, 3.0), (20.0, 5.0), (25.0, 5.0), (30.0, 5.0), (40.0, 5.0), (50.0, 5.0),
     (40.0, 10.0), (50.0, 10.0), (60.0, 10.0), (80.0, 10.0), (100.0, 10.0), (120.0, 10.0), (160.0, 10.0), (200.0, 10.0),
@@ -43,21 +45,23 @@ class Conductor:
 def cable_for(current_a: float, length_mm: float) -> Conductor:
     """The thinnest copper cable for a current, `length_mm` there and back together; its warmth is told as if bare.
 
+    Several in parallel where one is too thin.
+
     Raises CannotRun where no usual cable will do.
 
     >>> cable_for(41.0, 4000.0).section_mm2
     10.0
     """
     _check(current_a, length_mm)
-    copper = METALS["copper"]
-    for section in CABLES_MM2:
+    for number, section in itertools.product(_CABLES_IN_PARALLEL, CABLES_MM2):
         around_mm = 2.0 * math.sqrt(math.pi * section)
-        made = _conductor(f"copper cable, {section:g} mm2", "copper", section, around_mm, length_mm, current_a, ())
+        words = f"{f'{number} x ' if number > 1 else ''}copper cable, {section:g} mm2"
+        made = _conductor(words, "copper", section, around_mm, length_mm, current_a, (), number)
         if all(j.kept for j in made.judged):
             return made
     raise CannotRun(
-        "leads", f"{current_a:.3g} A over {length_mm / 1e3:.3g} m of {copper.name} need more than one cable",
-        "use bars, or several cables in parallel",
+        "leads", f"{current_a:.3g} A over {length_mm / 1e3:.3g} m are too much for {_CABLES_IN_PARALLEL[-1]} cables",
+        "use bars",
     )  # fmt: skip
 
 
@@ -90,11 +94,12 @@ def _conductor(
     length_mm: float,
     current_a: float,
     judged: tuple[Judged, ...],
+    number: int = 1,
 ) -> Conductor:
-    drop = resistance_ohm(METALS[name], length_mm, section).scaled(current_a)
-    rise = rise_k(METALS[name], current_a, section, around_mm)
+    drop = resistance_ohm(METALS[name], length_mm, section).scaled(current_a / number)
+    rise = rise_k(METALS[name], current_a / number, section, around_mm)
     more = (LEAD_DROP.judge(drop.value, words), WARMTH.judge(rise.value, words))
-    return Conductor(words, name, section, length_mm, current_a, drop, rise, (*judged, *more))
+    return Conductor(words, name, number * section, length_mm, current_a, drop, rise, (*judged, *more))
 
 
 def _check(current_a: float, length_mm: float) -> None:

@@ -113,7 +113,7 @@ def _plan(sheet: _Sheet, design: TankDesign, left: float, top: float) -> None:
     sheet.box("load", load_x, middle - 0.5 * load.thickness_mm / s, load.length_mm, load.thickness_mm, "load")
     sheet.across(x, y - 2.0 - wall / s, tank.length_mm)
     sheet.across(load_x, middle + (0.5 * load.thickness_mm) / s + 5.0, load.length_mm)
-    sheet.down(x - 2.5 - wall / s, y, tank.width_mm)
+    sheet.down(left - 4.0, y, tank.width_mm)
     sheet.down(x + tank.length_mm / s - 3.0, middle + 0.5 * load.thickness_mm / s, strips.distance_mm or 0.0)
     sheet.across(left, top + tub.width_mm / s + 5.0, tub.length_mm)
     sheet.down(left + tub.length_mm / s + 6.0, top, tub.width_mm)
@@ -142,8 +142,8 @@ def _front(sheet: _Sheet, design: TankDesign, left: float, top: float) -> float:
     sheet.box("load", load_x, load_y, load.length_mm, load.height_mm, "load")
     end = x + tank.length_mm / s
     sheet.marks.append(f'<path class="level" d="M{x:.3f} {level:.3f}H{end:.3f}"/>')
-    sheet.down(x - 2.5 - wall / s, level, tank.depth_mm)
-    sheet.down(x - 8.0 - wall / s, top, height)
+    sheet.down(left - 4.0, level, tank.depth_mm)
+    sheet.down(left - 10.0, top, height)
     sheet.down(end - 3.0, level, strips.immersed_mm)
     sheet.down(load_x + 4.0, load_y, load.height_mm)
     under = tank.depth_mm - ABOVE.limit.value - load.height_mm

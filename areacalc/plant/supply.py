@@ -132,7 +132,8 @@ def run_in(
         in_ramp = time_s < supply.ramp_s * (1.0 - 1e-12)
         step_s = supply.ramp_s / _RAMP_STEPS if in_ramp else hold_s
         share = min(1.0, (time_s + step_s) / supply.ramp_s) if supply.ramp_s else 1.0
-        current_a, voltage_v, limited_by = _meters(supply, wanted_v, share, set_a, volts, charge_c, in_ramp)
+        ahead_c = charge_c + moments[-1].current_a * step_s
+        current_a, voltage_v, limited_by = _meters(supply, wanted_v, share, set_a, volts, ahead_c, in_ramp)
         gained_c = 0.5 * (moments[-1].current_a + current_a) * step_s
         if not in_ramp and current_a < 1e-3 * min(set_a, supply.limit_a):
             raise CannotRun(

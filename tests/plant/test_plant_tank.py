@@ -1,0 +1,216 @@
+"""Loads in words, tanks that exist and new ones, cathodes, the drawing and the list of materials."""
+
+from __future__ import annotations
+
+import math
+import xml.etree.ElementTree as ET
+
+import pytest
+from hypothesis import given as given_by
+from hypothesis import settings
+from hypothesis import strategies as st
+
+from areacalc.errors import BadInput, UnknownName
+from areacalc.estimate import Estimate
+from areacalc.figure import given
+from areacalc.plant.cathode import RATIOS, ratio
+from areacalc.plant.cathode_set import CathodeSet, check_cathodes
+from areacalc.plant.drawing import tank_svg
+from areacalc.plant.largest import largest, row_of
+from areacalc.plant.materials import materials
+from areacalc.plant.new_tank import Duty, TankChoices, size_tank
+from areacalc.plant.tank import Tank, check_room, tank_of
+
+
+def duty(area_mm2, density=2.48):
+    amps = area_mm2 * 1e-4 * density
+    return Duty(
+        current=given("current", Estimate(amps, 0.9 * amps, 1.1 * amps, "window"), "A"),
+        volts=given("volts", Estimate(17.0, 15.0, 20.0), "V"),
+        heat=given("heat", Estimate(amps * 18.4, 0.8 * amps * 18.4, 1.2 * amps * 18.4), "W"),
+        run=given("run", 2400.0, "s"),
+        capacity=given("capacity", 4020.0, "J/(L K)"),
+        band=given("band", 2.0, "K"),
+    )
+
+
+@pytest.mark.parametrize(("words", "envelope", "area"), [
+    ("a plate of 300 x 200 x 6 mm", (300.0, 200.0, 6.0), 2 * (300 * 200 + 300 * 6 + 200 * 6)),
+    ("plate 300x200x6 mm", (300.0, 200.0, 6.0), 126_000.0),
+    ("a plate of 30 cm x 20 cm x 6 mm", (300.0, 200.0, 6.0), 126_000.0),
+    ("a plate of 12 x 8 x 1/4 in", (304.8, 203.2, 6.35), 2 * (12 * 8 + 12 * 0.25 + 8 * 0.25) * 645.16),
+    ("a rod of 400 x 30 mm", (400.0, 30.0, 30.0), math.pi * 30 * 400 + math.pi / 2 * 900),
+    ("a tube of 400 x 30 x 26 mm", (400.0, 30.0, 30.0), math.pi * 56 * 400 + math.pi / 2 * (900 - 676)),
+])  # fmt: skip
+def test_a_load_in_words(words, envelope, area):
+    load = largest(words)
+    assert (load.length_mm, load.height_mm, load.thickness_mm) == pytest.approx(envelope)
+    assert load.area_mm2.value == pytest.approx(area, rel=1e-12)
+
+
+def test_several_hang_in_a_row_with_room_between_them():
+    two = largest("2 plates of 300 x 200 x 6 mm")
+    assert (two.count, two.length_mm, two.area_mm2.value) == (2, 650.0, 252_000.0)
+
+
+def test_upright_turns_the_long_side_down():
+    rod = largest("a rod of 400 x 30 mm").upright()
+    assert (rod.length_mm, rod.height_mm) == (30.0, 400.0)
+
+
+@pytest.mark.parametrize("words", [
+    "a plate of 300 x 200 mm", "a plate of 300 x 200 x 0 mm", "a cat of 3 x 2 x 1 mm", "a plate of 300 x 200 x 6",
+    "a tube of 400 x 30 x 30 mm", "0 plates of 3 x 2 x 1 mm", "", "a plate of -3 x 2 x 1 mm", "a plate of a x b x c mm",
+])  # fmt: skip
+def test_words_that_are_no_load_are_refused(words):
+    with pytest.raises(BadInput):
+        largest(words)
+
+
+def test_a_tank_knows_its_litres():
+    tank = tank_of(300.0, 200.0, 170.0, 30.0)
+    assert tank.liquid_l == pytest.approx(10.2)
+    assert tank.brimful_l == pytest.approx(12.0)
+    assert Tank(10.0).brimful_l is None
+
+
+@pytest.mark.parametrize("sizes", [(0.0,), (10.0, -1.0), (10.0, 1.0, 1.0, math.inf)])
+def test_a_tank_with_no_size_is_refused(sizes):
+    with pytest.raises(BadInput, match="tank"):
+        Tank(*sizes)
+
+
+def test_each_broken_rule_of_a_small_tank_is_named():
+    tank = tank_of(300.0, 200.0, 170.0, 30.0, containment_l=10.0)
+    load = largest("a plate of 250 x 80 x 6 mm")
+    broken = {j.rule.name: j.value for j in check_room(tank, load) if not j.kept}
+    assert broken == {
+        "room at the ends": 25.0,  # (300 - 250) / 2
+        "room below": 40.0,  # 170 - 80 - 50
+        "part to cathode": 84.0,  # (200 - 6) / 2 - 13
+        "freeboard": 30.0,
+        "outer containment over the tank's own volume": pytest.approx(10.0 / 12.0),
+    }
+
+
+def test_cathodes_for_16_000_mm2():
+    # 4 x 50 x 200 = 40 000 mm2 is 2.5 times; 4 A over 4 strips; 4 x 50 x 3 x 280 mm3 x 2.70 g/cm3 = 453.6 g
+    found = check_cathodes(CathodeSet("6063", 4, 50.0, 200.0), Estimate.exact(16_000.0), Estimate.exact(4.0))
+    assert found.over_part.estimate.value == pytest.approx(2.5)
+    assert found.a_strip.estimate.value == pytest.approx(1.0)
+    assert found.density.estimate.value == pytest.approx(1.0)
+    assert found.mass.estimate.value == pytest.approx(453.6)
+    assert all(j.kept for j in found.judged)
+    assert "2 to 4 years" in found.life
+
+
+def test_too_few_strips_are_told_how_many_would_do():
+    found = check_cathodes(CathodeSet("lead", 2, 20.0, 100.0), Estimate.exact(16_000.0), Estimate.exact(4.0))
+    (broken,) = (j for j in found.judged if not j.kept)
+    assert "hang 16 such strips" in broken.text  # 32 000 / 2 000
+    assert "no published life" in found.life
+
+
+def test_a_bound_on_the_area_counts_against_the_cathodes():
+    area = Estimate(16_000.0, 15_000.0, 24_000.0, "unknown")
+    found = check_cathodes(CathodeSet("6063", 4, 50.0, 200.0), area, Estimate.exact(4.0))
+    assert not found.judged[0].kept  # 40 000 / 24 000 = 1.67
+
+
+@pytest.mark.parametrize(("name", "sizes"), [("brass", (4, 50.0, 200.0)), ("6063", (0, 50.0, 200.0)),
+                                             ("6063", (4, -50.0, 200.0))])  # fmt: skip
+def test_cathodes_that_are_none_are_refused(name, sizes):
+    with pytest.raises((BadInput, UnknownName)):
+        CathodeSet(name, *sizes)
+
+
+def test_a_new_tank_keeps_every_rule_by_itself():
+    load = largest("a plate of 300 x 200 x 6 mm")
+    design = size_tank(load, duty(126_000.0))
+    assert [j.text for j in design.judged if not j.kept] == []
+    assert design.tub.holds_l >= design.tank.brimful_l
+
+
+def test_a_choice_that_breaks_a_rule_is_named():
+    load = largest("a plate of 300 x 200 x 6 mm")
+    narrow = size_tank(load, duty(126_000.0), TankChoices(width_mm=150.0, depth_mm=260.0, length_mm=380.0))
+    assert {j.rule.name for j in narrow.judged if not j.kept} == {
+        "room at the ends", "room below", "part to cathode", "cathode over part",
+    }  # fmt: skip
+
+
+def test_a_tank_that_cannot_hold_the_load_is_refused():
+    with pytest.raises(BadInput, match="cannot hold a load of 300 x 6 x 200 mm"):
+        size_tank(largest("a plate of 300 x 200 x 6 mm"), duty(126_000.0), TankChoices(length_mm=200.0))
+
+
+def test_without_cooling_the_liquid_takes_the_heat_of_one_run():
+    load = largest("a plate of 300 x 200 x 6 mm")
+    cooled = size_tank(load, duty(126_000.0))
+    alone = size_tank(load, duty(126_000.0), TankChoices(without_cooling=True))
+    assert cooled.liquid.estimate.value < cooled.by_heat.estimate.value < alone.liquid.estimate.value
+    assert cooled.cooling.estimate.low > 0.0
+    assert alone.cooling.estimate.high == 0.0
+    # heat x time / (c x band): 12.6 dm2 x 2.48 x 18.4 W x 2400 s / (4020 x 2)
+    assert cooled.by_heat.estimate.value == pytest.approx(12.6 * 2.48 * 18.4 * 2400 / 8040, rel=1e-12)
+
+
+def test_a_smaller_ratio_makes_strips_where_the_larger_needs_sheets():
+    load = largest("a plate of 400 x 200 x 6 mm")
+    ratios = RATIOS["small-tank"], RATIOS["one-third"]
+    sheets, strips = (size_tank(load, duty(167_200.0), TankChoices(ratio=each)) for each in ratios)
+    assert sheets.cathodes.count == 2
+    assert any("sets the tank's length" in note for note in sheets.notes)
+    assert (strips.cathodes.count, strips.tank.length_mm) == (6, 500.0)
+
+
+@given_by(st.floats(60.0, 500.0), st.floats(40.0, 300.0), st.floats(2.0, 40.0), st.floats(0.3, 3.0))
+@settings(deadline=None, max_examples=30)
+def test_any_load_gets_a_tank_that_keeps_the_rules(a, b, c, times):
+    load = row_of((a, b, c), Estimate.exact(2 * (a * b + b * c + c * a)))
+    design = size_tank(load, duty(load.area_mm2.value), TankChoices(ratio=ratio(str(round(times, 3)))))
+    assert [j.text for j in design.judged if not j.kept] == []
+    row = design.cathodes.count // 2
+    assert row * design.cathodes.width_mm + (row - 1) * 10.0 <= design.tank.length_mm
+    assert design.pitch_mm >= design.cathodes.width_mm
+
+
+def test_the_drawing_is_to_scale():
+    design = size_tank(largest("a plate of 300 x 200 x 6 mm"), duty(126_000.0), TankChoices(ratio=RATIOS["one-third"]))
+    root = ET.fromstring(tank_svg(design))
+    space = "{http://www.w3.org/2000/svg}"
+    words = [t.text for t in root.iter(f"{space}text")]
+    scale = float(next(w for w in words if w.startswith("Scale")).split(":")[1].split()[0])
+    boxes = {b.find(f"{space}title").text: b for b in root.iter(f"{space}rect") if b.find(f"{space}title") is not None}
+    assert float(boxes["load"].get("width")) * scale == pytest.approx(300.0, abs=0.1)
+    assert float(boxes["outer tub"].get("width")) * scale == pytest.approx(design.tub.length_mm, abs=0.1)
+    strips = [b for b in root.iter(f"{space}rect") if b.get("class") == "cathode"]
+    assert len(strips) == design.cathodes.count + design.cathodes.count // 2  # both rows in plan, one in front
+    for size in (design.tank.length_mm, design.tank.width_mm, design.tank.depth_mm, design.cathodes.immersed_mm):
+        assert f"{size:.4g}" in words
+
+
+def test_the_paper_is_large_enough_for_every_mark():
+    design = size_tank(largest("a plate of 900 x 500 x 10 mm"), duty(928_000.0))
+    root = ET.fromstring(tank_svg(design))
+    _, _, wide, high = (float(v) for v in root.get("viewBox").split())
+    for box in root.iter("{http://www.w3.org/2000/svg}rect"):
+        x, y, w, h = (float(box.get(k)) for k in ("x", "y", "width", "height"))
+        assert x >= 0.0
+        assert x + w <= wide
+        assert y >= 0.0
+        assert y + h <= high
+
+
+def test_words_of_the_person_cannot_break_the_drawing():
+    load = row_of((300.0, 200.0, 6.0), Estimate.exact(126_000.0), words="<b>&")
+    assert "&lt;b&gt;&amp;" in tank_svg(size_tank(load, duty(126_000.0)))
+
+
+def test_the_list_holds_what_the_design_holds():
+    design = size_tank(largest("a plate of 300 x 200 x 6 mm"), duty(126_000.0))
+    items = materials(design)
+    cathodes = next(i for i in items if i.what.startswith("cathodes"))
+    assert cathodes.number == design.cathodes.count
+    assert cathodes.mass_g == pytest.approx(design.cathode_check.mass.estimate.value)
+    assert any(i.what == "outer tub" for i in items)
