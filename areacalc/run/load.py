@@ -1,0 +1,109 @@
+"""One load: every part on the rack and how many, the bath as it is today, the plant, the finish wanted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from areacalc.bath.window import DEFAULT_WINDOW, Window
+from areacalc.plant.cathode import RATIOS, Ratio
+from areacalc.plant.cathode_set import CathodeSet
+from areacalc.plant.rack import Rack
+from areacalc.plant.supply import Supply
+from areacalc.plant.tank import Tank
+
+
+class Look(StrEnum):
+    """What the skin should look like before the film."""
+
+    GLOSS = "gloss"
+    MATTE = "matte"
+
+
+@dataclass(frozen=True, slots=True)
+class FitLine:
+    """A size of a part that must end within two limits [mm], as it is after turning where that is known."""
+
+    name: str
+    kind: str  # diameter, bore, thread, thread-bore
+    least_mm: float
+    most_mm: float
+    turned_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PartLine:
+    """One kind of part of the load: a file or an area, how many, and what is done to its skin.
+
+    `up` is the direction of the part (its own axes, or words) that points up in the bath; None leaves trapped air out.
+    """
+
+    name: str
+    count: int
+    file: str | None = None
+    area_mm2: float | None = None
+    unit: str | None = None
+    plug: tuple[str, ...] = ()
+    mask: tuple[str, ...] = ()
+    wet_only: tuple[str, ...] = ()
+    contact: tuple[str, ...] = ()
+    declare: tuple[str, ...] = ()
+    up: str | None = None
+    alloy: str | None = None
+    fits: tuple[FitLine, ...] = ()
+    line: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class BathToday:
+    """The bath as measured before the run: free acid, dissolved aluminium, temperature, and what holds it there.
+
+    band_k is the rise that is allowed in the run, cooling_w what takes heat out (0: nothing does). seen: volts and
+    amperes of a run before, from which the voltage is set right.
+    """
+
+    acid_g_per_l: float
+    temperature_c: float
+    aluminium_g_per_l: float = 0.0
+    band_k: float = 2.0
+    cooling_w: float = 0.0
+    seen_v: float | None = None
+    seen_a_per_dm2: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Finish:
+    """What is wanted: the density window, a thickness or a shade, gloss or matte, the colour's name."""
+
+    window: Window = DEFAULT_WINDOW
+    density_a_per_dm2: float | None = None
+    thickness_um: float | None = None
+    shade: str | None = None
+    look: Look = Look.GLOSS
+    dye: str | None = None
+    seal: str | None = None
+    repeat: str | None = None
+    etch_min: float = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """All of one load; `source` is the file it came from, `lines` where each table and key of it stands."""
+
+    name: str
+    parts: tuple[PartLine, ...]
+    bath: BathToday
+    tank: Tank
+    finish: Finish
+    supply: Supply | None = None
+    cathodes: CathodeSet | None = None
+    ratio: Ratio = RATIOS["small-tank"]
+    rack: Rack | None = None
+    source: str = ""
+    folder: str = "."
+    lines: dict[tuple[str | int, ...], int] = field(default_factory=dict, hash=False, compare=False)
+
+    @property
+    def count(self) -> int:
+        """How many parts hang on the rack."""
+        return sum(part.count for part in self.parts)

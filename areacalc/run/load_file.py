@@ -1,0 +1,304 @@
+"""Read a load file: every mistake with its line, all of them at once."""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path as FilePath
+from typing import Any, TypeVar
+
+from areacalc.bath.window import window
+from areacalc.errors import BadInput, UnknownName
+from areacalc.plant.cathode import RATIOS, ratio
+from areacalc.plant.cathode_set import CathodeSet
+from areacalc.plant.rack import Rack
+from areacalc.plant.supply import Mode, Supply
+from areacalc.plant.tank import LITRE_MM3, Tank
+from areacalc.quantity import Dimension, parse
+from areacalc.run.load import BathToday, Finish, FitLine, Load, Look, PartLine
+from areacalc.run.load_keys import FIT, NEEDED_TABLES, PART, TABLES, Holds, Key
+from areacalc.run.toml_lines import Path, key_lines
+
+T = TypeVar("T")
+Values = dict[str, Any]
+_MOST_BYTES = 1_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Mistake:
+    """One thing wrong in a load file."""
+
+    line: int
+    place: str
+    what: str
+    remedy: str
+
+
+class BadLoad(BadInput):
+    """All that is wrong in a load file, a line each."""
+
+    def __init__(self, source: str, mistakes: tuple[Mistake, ...]) -> None:
+        first = mistakes[0]
+        super().__init__(f"{source}, line {first.line}, {first.place}", first.what, first.remedy)
+        self.args = (source, mistakes)
+        self.mistakes = mistakes
+        self.source = source
+
+    def __str__(self) -> str:
+        each = (f"{self.source}, line {m.line}, {m.place}: {m.what}; {m.remedy}" for m in self.mistakes)
+        return "\n".join(" ".join(line.split()) for line in each)
+
+
+def read_load(path: str | os.PathLike[str]) -> Load:
+    """The load in a TOML file. Raises BadLoad with every mistake, BadInput for a file that cannot be read."""
+    file = FilePath(path)
+    try:
+        if file.stat().st_size > _MOST_BYTES:
+            raise BadInput(file.name, "is too large for a load file", "name a load file; areacalc init writes one")
+        text = file.read_text("utf-8-sig")
+    except FileNotFoundError:
+        raise BadInput(file.name, "is not there", "check the name; areacalc init writes a new one") from None
+    except IsADirectoryError:
+        raise BadInput(file.name, "is a folder", "name a load file") from None
+    except PermissionError:
+        raise BadInput(file.name, "may not be read", "check its permissions") from None
+    except (UnicodeDecodeError, OSError):
+        raise BadInput(file.name, "is not a text file", "name a load file; areacalc init writes one") from None
+    return load_of(text, file.name, str(file.parent))
+
+
+def load_of(text: str, source: str = "load", folder: str = ".") -> Load:
+    """The load in a text; `folder` is where its part files stand. Raises BadLoad."""
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as fault:
+        what, _, at = str(fault).rpartition(" (at ")
+        line = int("".join(c for c in at.split(",")[0] if c.isdigit()) or len(text.splitlines()) or 1)
+        raise BadLoad(
+            source, (Mistake(line, "TOML", what or str(fault), "mend the line; texts stand in quotes"),)
+        ) from None
+    reading = _Reading(data, key_lines(text), source)
+    load = reading.load(folder)
+    if reading.mistakes or load is None:
+        raise BadLoad(source, tuple(sorted(reading.mistakes, key=lambda m: m.line)))
+    return load
+
+
+@dataclass
+class _Reading:
+    """The one pass over a file's data; mistakes are gathered, a value that is wrong counts as left out."""
+
+    data: Values
+    lines: dict[Path, int]
+    source: str
+    mistakes: list[Mistake] = field(default_factory=list)
+
+    def load(self, folder: str) -> Load | None:
+        known = ("name", "part", *TABLES)
+        for name in self.data:
+            if name not in known:
+                self._unknown((name,), name, known)
+        parts = self._parts()
+        tables = {name: self._table(name, keys) for name, keys in TABLES.items()}
+        for name in NEEDED_TABLES:
+            if tables[name] is None:
+                self.wrong((name,), "is missing", f"write a table [{name}]; areacalc init shows one")
+        bath = self._made("bath", tables["bath"], _bath)
+        tank = self._made("tank", tables["tank"], _tank)
+        finish = self._made("finish", tables["finish"] or {}, _finish)
+        supply = self._made("supply", tables["supply"], _supply)
+        cathodes = self._made("cathodes", tables["cathodes"], _cathodes)
+        chosen = self._made("cathodes", tables["cathodes"] or {}, lambda v: ratio(str(v.get("ratio", "small-tank"))))
+        rack = self._made("rack", tables["rack"], _rack)
+        name = self.data.get("name", FilePath(self.source).stem)
+        if not isinstance(name, str):
+            self.wrong(("name",), f"{name!r} is not text", "put it in quotes")
+        if self.mistakes or bath is None or tank is None or finish is None:
+            return None
+        return Load(str(name), parts, bath, tank, finish, supply, cathodes, chosen or RATIOS["small-tank"], rack,
+                    self.source, folder, self.lines)  # fmt: skip
+
+    def wrong(self, path: Path, what: str, remedy: str) -> None:
+        """Note a mistake at the nearest table or key that stands in the file."""
+        near = path
+        while near and near not in self.lines:
+            near = near[:-1]
+        self.mistakes.append(Mistake(self.lines.get(near, 1), _place(path), what, remedy))
+
+    def _parts(self) -> tuple[PartLine, ...]:
+        entries = self.data.get("part")
+        if not isinstance(entries, list) or not entries:
+            self.wrong(("part",), "holds no part", "write at least one table [[part]] with a file or an area")
+            return ()
+        made = [self._part(i, entry) for i, entry in enumerate(entries)]
+        return tuple(part for part in made if part is not None)
+
+    def _part(self, number: int, entry: object) -> PartLine | None:
+        path: Path = ("part", number)
+        values = self._values(path, entry, PART, also=("fit",))
+        if values is None:
+            return None
+        assert isinstance(entry, dict)
+        if ("file" in entry) == ("area" in entry):
+            both = "both a file and an area" if "file" in entry else "neither a file nor an area"
+            self.wrong(path, f"has {both}", "give one of the two")
+        fits = entry.get("fit", [])
+        fit_lines = [self._fit((*path, "fit", i), fit) for i, fit in enumerate(fits)] if isinstance(fits, list) else []
+        name = values.pop("name", None) or values.get("file") or f"part {number + 1}"
+        renamed = {"area_mm2": values.pop("area", None), "count": values.pop("count", 1)}
+        return PartLine(
+            name=name, fits=tuple(f for f in fit_lines if f), line=self.lines.get(path, 1), **renamed, **values
+        )
+
+    def _fit(self, path: Path, entry: object) -> FitLine | None:
+        values = self._values(path, entry, FIT)
+        if values is None or any(key.needed and key.name not in values for key in FIT):
+            return None
+        if values["least"] > values["most"]:
+            self.wrong((*path, "least"), "is more than the most", "give the smaller first")
+        return FitLine(values["name"], values["kind"], values["least"], values["most"], values.get("turned"))
+
+    def _table(self, name: str, keys: tuple[Key, ...]) -> Values | None:
+        if name not in self.data:
+            return None
+        return self._values((name,), self.data[name], keys)
+
+    def _values(self, path: Path, entry: object, keys: tuple[Key, ...], also: tuple[str, ...] = ()) -> Values | None:
+        if not isinstance(entry, dict):
+            self.wrong(path, "is not a table", f"write it as {_place(path)} and its keys below")
+            return None
+        by_name = {key.name: key for key in keys}
+        for name in entry:
+            if name not in by_name and name not in also:
+                self._unknown((*path, name), name, tuple(by_name))
+        values = {}
+        for key in keys:
+            if key.name in entry:
+                value = self._value((*path, key.name), key, entry[key.name])
+                if value is not None:
+                    values[key.name] = value
+            elif key.needed:
+                self.wrong((*path, key.name), "is missing", f"give it such as {key.name} = {key.example}")
+        return values
+
+    def _value(self, path: Path, key: Key, given: object) -> Any:
+        try:
+            return read_value(key, given)
+        except BadInput as bad:
+            self.wrong(path, bad.what, bad.remedy)
+            return None
+
+    def _made(self, name: str, values: Values | None, make: Callable[[Values], T]) -> T | None:
+        """The thing of a table, unless the table is out or something it needs was wrong."""
+        if values is None or any(key.needed and key.name not in values for key in TABLES[name] if name in self.data):
+            return None
+        try:
+            return make(values)
+        except BadInput as bad:
+            key = next((k.name for k in TABLES[name] if k.name == bad.where), None)
+            self.wrong((name, key) if key else (name,), bad.what, bad.remedy)
+            return None
+
+    def _unknown(self, path: Path, name: str, known: tuple[str, ...]) -> None:
+        said = UnknownName.among("", name, known)
+        self.wrong(path, said.what, said.remedy)
+
+
+def read_value(key: Key, given: object) -> Any:
+    """One key's value in its canonical unit. Raises BadInput whose `what` and `remedy` say what is wrong with it.
+
+    >>> from areacalc.run.load_keys import SUPPLY
+    >>> read_value(SUPPLY[3], "5 min")
+    300.0
+    """
+    example = f"give it such as {key.name} = {key.example}"
+    if isinstance(key.holds, Dimension):
+        if isinstance(given, bool) or not isinstance(given, (str, int, float)):
+            raise BadInput(key.name, f"{given!r} is not a quantity", example)
+        value = parse(given, key.holds, key.name)
+        return _bounded(key, value, str(given), example)
+    if key.holds is Holds.COUNT or key.holds is Holds.NUMBER:
+        whole = key.holds is Holds.COUNT
+        if isinstance(given, bool) or not isinstance(given, int if whole else (int, float)):
+            raise BadInput(key.name, f"{given!r} is not {key.holds}", example)
+        return _bounded(key, given, str(given), example)
+    if key.holds is Holds.WORDS:
+        texts = [given] if isinstance(given, str) else given
+        if not isinstance(texts, list) or not all(isinstance(text, str) for text in texts):
+            raise BadInput(key.name, f"{given!r} is not {key.holds}", example)
+        return tuple(texts)
+    if isinstance(given, (int, float)) and not isinstance(given, bool) and key.name in ("alloy", "metal", "ratio"):
+        given = str(given)  # people write alloy = 6061
+    if not isinstance(given, str) or not given.strip():
+        raise BadInput(key.name, f"{given!r} is not text", example)
+    if key.among and given.strip().lower() not in key.among:
+        said = UnknownName.among(key.name, given, key.among)
+        raise BadInput(key.name, said.what, said.remedy)
+    return given.strip().lower() if key.among else given.strip()
+
+
+def _bounded(key: Key, value: float, given: str, example: str) -> float:
+    if key.least is not None and (value < key.least or (key.above and value <= key.least)):
+        side = "more than" if key.above else "at least"
+        raise BadInput(key.name, f"'{given}' is not {side} {key.least:g}", example)
+    return value
+
+
+def _place(path: Path) -> str:
+    """A place in words: [bath] acid, [[part]] 2 count, [[part]] 2 [[fit]] 1 least."""
+    words, i = [], 0
+    while i < len(path):
+        if i + 1 < len(path) and isinstance(path[i + 1], int):
+            words.append(f"[[{path[i]}]] {int(path[i + 1]) + 1}")
+            i += 2
+            continue
+        is_table = i == 0 and (path[0] in TABLES or path[0] == "part")
+        words.append(f"[{path[i]}]" if is_table else str(path[i]))
+        i += 1
+    return " ".join(words)
+
+
+def _bath(v: Values) -> BathToday:
+    if ("seen_voltage" in v) != ("seen_density" in v):
+        raise BadInput("seen_voltage", "an earlier run needs both its volts and its density", "give both, or neither")
+    return BathToday(v["acid"], v["temperature"], v.get("aluminium", 0.0), v.get("band", 2.0), v.get("cooling", 0.0),
+                     v.get("seen_voltage"), v.get("seen_density"))  # fmt: skip
+
+
+def _tank(v: Values) -> Tank:
+    length, width, depth = (v.get(name) for name in ("length", "width", "depth"))
+    volume = v.get("volume")
+    if volume is None:
+        if length is None or width is None or depth is None:
+            raise BadInput("volume", "is missing", "give the volume of the liquid, or length, width and depth")
+        volume = length * width * depth / LITRE_MM3
+    return Tank(volume, length, width, depth, v.get("freeboard"), v.get("containment"))
+
+
+def _supply(v: Values) -> Supply:
+    return Supply(v["current"], v["voltage"], Mode(v.get("mode", Mode.CURRENT.value)), v.get("ramp", 0.0))
+
+
+def _cathodes(v: Values) -> CathodeSet:
+    return CathodeSet(v.get("metal", "6063"), v["count"], v["width"], v["immersed"], v.get("thickness", 3.0), None,
+                      v.get("faces", 1), v.get("distance"))  # fmt: skip
+
+
+def _rack(v: Values) -> Rack:
+    names = {
+        "metal": "metal", "wire": "wire_mm", "wires": "wires", "dry": "dry_mm", "wet": "wet_mm",
+        "contacts": "contacts_a_part", "contact_area": "contact_mm2", "contact_resistance": "contact_ohm",
+    }  # fmt: skip
+    return Rack(**{names[name]: value for name, value in v.items()})
+
+
+def _finish(v: Values) -> Finish:
+    if "thickness" in v and "shade" in v:
+        raise BadInput("thickness", "stands beside a shade", "give one of the two")
+    return Finish(
+        window(v.get("density", "small-tank"), "density"), None, v.get("thickness"), v.get("shade"),
+        Look(v.get("look", Look.GLOSS.value)), v.get("dye"), v.get("seal"), v.get("repeat"),
+        v.get("etch", 180.0) / 60.0,
+    )  # fmt: skip

@@ -1,0 +1,142 @@
+"""Every table and key of the load file, written once: the reader, its messages and the commented new file read this."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from areacalc.quantity import Dimension
+
+
+class Holds(StrEnum):
+    """What a key holds where it is not a quantity with a unit."""
+
+    TEXT = "text"
+    WORDS = "a text or a list of texts"
+    COUNT = "a whole number"
+    NUMBER = "a number"
+    FLAG = "true or false"
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One key: its name, what it holds, an example as it stands in the file, and what it is for.
+
+    least is the smallest value allowed in the canonical unit (None: none); with `above` it must be more than that.
+    written: the new file has it without a comment sign before it.
+    """
+
+    name: str
+    holds: Dimension | Holds
+    example: str
+    help: str
+    needed: bool = False
+    written: bool = False
+    least: float | None = 0.0
+    above: bool = False
+    among: tuple[str, ...] = ()
+
+
+def _size(name: str, example: str, help: str, needed: bool = False, written: bool = False) -> Key:
+    return Key(name, Dimension.LENGTH, example, help, needed, written, 0.0, above=True)
+
+
+_T, _W = Holds.TEXT, Holds.WORDS
+
+PART = (
+    Key("name", _T, '"pen body"', "what you call it"),
+    Key("file", _T, '"pen_body.toml"', "the part: STL, STEP, 3MF, OBJ, PLY, OFF, GLB, or a profile", written=True),
+    Key("area", Dimension.AREA, '"6 in2"', "instead of a file: the wetted area of one part", above=True),
+    Key("count", Holds.COUNT, "4", "how many hang on the rack", written=True, least=1.0),
+    Key("unit", _T, '"mm"', "what the file's numbers are in, where it does not say"),
+    Key("plug", _W, '["bore-1"]', "bores closed with a plug"),
+    Key("mask", _W, '["outside from 0 to 5 mm"]', "skin under tape or lacquer"),
+    Key("wet_only", _W, '["outside"]', "all but this is masked"),
+    Key("contact", _W, '["2 x 3 mm on outside"]', "where the rack touches"),
+    Key("declare", _W, '["bore-1 thread M6"]', "threads and knurls that the drawing leaves smooth"),
+    Key("up", _T, '"x"', "the part's direction that points up in the bath; without it trapped air is left out"),
+    Key("alloy", _T, '"6061"', "one alloy a load; without it ordinary wrought alloy is taken", written=True),
+)
+FIT = (
+    Key("name", _T, '"cap thread"', "what you call it", needed=True),
+    Key("kind", _T, '"diameter"', "diameter, bore, thread or thread-bore", needed=True,
+        among=("diameter", "bore", "thread", "thread-bore")),
+    _size("least", '"11.95 mm"', "the smallest it may end at", needed=True),
+    _size("most", '"12.00 mm"', "the largest it may end at", needed=True),
+    _size("turned", '"11.98 mm"', "as it measures now"),
+)  # fmt: skip
+BATH = (
+    Key("acid", Dimension.CONCENTRATION, '"180 g/L"', "free sulphuric acid as measured", needed=True, written=True,
+        above=True),
+    Key("aluminium", Dimension.CONCENTRATION, '"5 g/L"', "dissolved aluminium, if you know it", written=True),
+    Key("temperature", Dimension.TEMPERATURE, '"20 C"', "of the bath now", needed=True, written=True, least=None),
+    Key("band", Dimension.TEMPERATURE_DIFFERENCE, '"2 K"', "how far it may warm in the run", above=True),
+    Key("cooling", Dimension.POWER, '"0 W"', "what takes heat out of it; 0 W for nothing"),
+    Key("seen_voltage", Dimension.VOLTAGE, '"15.2 V"', "volts of an earlier run in this bath, to set the voltage right",
+        above=True),
+    Key("seen_density", Dimension.CURRENT_DENSITY, '"1.5 A/dm2"', "and the density of that run", above=True),
+)  # fmt: skip
+TANK = (
+    Key("volume", Dimension.BATH_VOLUME, '"10 L"', "the liquid in it, where you give no sizes", above=True),
+    _size("length", '"300 mm"', "inside, along the bar with the parts", written=True),
+    _size("width", '"200 mm"', "inside, across the bar", written=True),
+    _size("depth", '"170 mm"', "of the liquid", written=True),
+    Key("freeboard", Dimension.LENGTH, '"50 mm"', "wall above the liquid"),
+    Key("containment", Dimension.BATH_VOLUME, '"15 L"', "what the outer tank holds", above=True),
+)
+CATHODES = (
+    Key("metal", _T, '"6063"', "6063, 1100 or lead", written=True),
+    Key("count", Holds.COUNT, "4", "strips in all, half of them either side", needed=True, written=True, least=1.0),
+    _size("width", '"40 mm"', "of one strip", needed=True, written=True),
+    _size("immersed", '"150 mm"', "how deep it hangs in the liquid", needed=True, written=True),
+    _size("thickness", '"3 mm"', "of one strip"),
+    Key(
+        "faces", Holds.COUNT, "1", "faces that look at the part: 1, or 2 where strips hang clear of the wall", least=1.0
+    ),
+    _size("distance", '"85 mm"', "from the part's face"),
+    Key("ratio", _T, '"small-tank"', "small-tank (twice the part), one-third, equal, or a number"),
+)
+SUPPLY = (
+    Key("current", Dimension.CURRENT, '"3 A"', "the most it gives", needed=True, written=True, above=True),
+    Key("voltage", Dimension.VOLTAGE, '"30 V"', "the most it gives", needed=True, written=True, above=True),
+    Key("mode", _T, '"constant current"', "constant current or constant voltage",
+        among=("constant current", "constant voltage")),
+    Key("ramp", Dimension.TIME, '"5 min"', "time over which you bring it up", written=True),
+)  # fmt: skip
+RACK = (
+    Key("metal", _T, '"aluminium 6063"', "aluminium 6063, 6061, 1100, or titanium grade 2", written=True),
+    _size("wire", '"2 mm"', "diameter of a wire", written=True),
+    Key("wires", Holds.COUNT, "4", "side by side", written=True, least=1.0),
+    Key("dry", Dimension.LENGTH, '"100 mm"', "wire above the liquid"),
+    Key("wet", Dimension.LENGTH, '"80 mm"', "wire below the liquid"),
+    Key("contacts", Holds.COUNT, "1", "contacts that hold one part", least=1.0),
+    Key("contact_area", Dimension.AREA, '"4 mm2"', "face of one contact", above=True),
+    Key("contact_resistance", Dimension.RESISTANCE, '"0.01 ohm"', "of one contact, if you measured it"),
+)
+FINISH = (
+    Key("density", _T, '"small-tank"', "small-tank, decorative, conventional, hard, or your own: '12 to 15 A/ft2'",
+        written=True),
+    Key("thickness", Dimension.FILM, '"12 um"', "of the film; or give a shade", above=True),
+    Key("shade", _T, '"dark"', "pale, strong, dark or black; or give a thickness", written=True,
+        among=("pale", "strong", "dark", "black")),
+    Key("look", _T, '"gloss"', "gloss, or matte by an etch first", written=True, among=("gloss", "matte")),
+    Key("etch", Dimension.TIME, '"3 min"', "in the caustic, for matte"),
+    Key("dye", _T, '"midnight blue"', "the dye, for the logbook; none leaves the film clear"),
+    Key("seal", _T, '"hot water"', "how it is sealed"),
+    Key("repeat", _T, '"pen bodies, 3 March"', "colour of a run in the logbook: same film, dye and times"),
+)  # fmt: skip
+
+TABLES: dict[str, tuple[Key, ...]] = {
+    "bath": BATH, "tank": TANK, "cathodes": CATHODES, "supply": SUPPLY, "rack": RACK, "finish": FINISH,
+}  # fmt: skip
+NEEDED_TABLES = ("bath", "tank")
+TABLE_HELP = {
+    "part": "One table a kind of part; write [[part]] again for the next.",
+    "part.fit": "A size that must end in tolerance; write [[part.fit]] again for the next.",
+    "bath": "The bath as measured today.",
+    "tank": "The tank as it is filled.",
+    "cathodes": "What hangs in it as cathodes; leave the table out to be told how much to hang.",
+    "supply": "The supply; leave the table out to be told what to buy.",
+    "rack": "The rack; leave the table out where you do not know it.",
+    "finish": "What you want.",
+}

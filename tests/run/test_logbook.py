@@ -1,0 +1,55 @@
+"""The logbook: only added to, read back whole, searched by words."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+
+import pytest
+
+from areacalc.errors import BadInput, UnknownName
+from areacalc.run.logbook import Entry, append, find, logbook_of, read
+
+RUN = Entry("2026-03-03T10:00", "pens", 1e4, 2.5, 2.5, 1800.0, 14.0, 180.0, 3.0, 20.0, dye="night blue", remark="größe")
+
+
+def test_an_absent_book_is_empty(tmp_path):
+    assert read(tmp_path / "none.log.jsonl") == ()
+
+
+def test_runs_are_added_and_read_back_in_order(tmp_path):
+    book = logbook_of(tmp_path / "pens.toml")
+    later = dataclasses.replace(RUN, when="2026-04-01T09:00", current_a=2.4)
+    append(book, RUN)
+    first = book.read_bytes()
+    append(book, later)
+    assert book.read_bytes().startswith(first)
+    assert read(book) == (RUN, later)
+    assert json.loads(book.read_text("utf-8").splitlines()[0])["schema"] == "areacalc/log/1"
+
+
+@pytest.mark.parametrize(("line", "what"), [
+    ("not json", "not a line of JSON"), ("{}", "not a run"), ('{"schema": "areacalc/log/1"}', "is missing"),
+    ('{"schema": "areacalc/log/1", "colour": 3}', "colour is not known"), ("[1]", "not a run"),
+])  # fmt: skip
+def test_a_line_that_is_no_run_is_told(tmp_path, line, what):
+    book = tmp_path / "pens.log.jsonl"
+    append(book, RUN)
+    book.write_text(book.read_text() + line + "\n")
+    with pytest.raises(BadInput, match=f"line 2: .*{what}"):
+        read(book)
+
+
+def test_a_book_that_cannot_be_written_is_told(tmp_path):
+    with pytest.raises(BadInput, match="cannot be written"):
+        append(tmp_path / "no folder" / "x.log.jsonl", RUN)
+
+
+def test_words_find_the_latest_run():
+    later = dataclasses.replace(RUN, when="2026-04-01T09:00")
+    assert find([RUN, later], "pens, night") is later
+    assert find([RUN, later], "2026-03-03") is RUN
+    with pytest.raises(UnknownName, match="2026-03-03 pens night blue"):
+        find([RUN], "red")
+    with pytest.raises(UnknownName):
+        find([], "")
