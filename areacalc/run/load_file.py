@@ -54,10 +54,15 @@ class BadLoad(BadInput):
 def read_load(path: str | os.PathLike[str]) -> Load:
     """The load in a TOML file. Raises BadLoad with every mistake, BadInput for a file that cannot be read."""
     file = FilePath(path)
+    return load_of(read_text(file), file.name, str(file.parent))
+
+
+def read_text(file: FilePath) -> str:
+    """The text of a load file. Raises BadInput: not there, a folder, not text, too large."""
     try:
         if file.stat().st_size > _MOST_BYTES:
             raise BadInput(file.name, "is too large for a load file", "name a load file; areacalc init writes one")
-        text = file.read_text("utf-8-sig")
+        return file.read_text("utf-8-sig")
     except FileNotFoundError:
         raise BadInput(file.name, "is not there", "check the name; areacalc init writes a new one") from None
     except IsADirectoryError:
@@ -66,19 +71,27 @@ def read_load(path: str | os.PathLike[str]) -> Load:
         raise BadInput(file.name, "may not be read", "check its permissions") from None
     except (UnicodeDecodeError, OSError):
         raise BadInput(file.name, "is not a text file", "name a load file; areacalc init writes one") from None
-    return load_of(text, file.name, str(file.parent))
 
 
 def load_of(text: str, source: str = "load", folder: str = ".") -> Load:
     """The load in a text; `folder` is where its part files stand. Raises BadLoad."""
+    return load_from(data_of(text, source), text, source, folder)
+
+
+def data_of(text: str, source: str = "load") -> Values:
+    """The tables and keys of a text. Raises BadLoad for a line that is no TOML."""
     try:
-        data = tomllib.loads(text)
+        return tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
         what, _, at = str(fault).rpartition(" (at ")
         line = int("".join(c for c in at.split(",")[0] if c.isdigit()) or len(text.splitlines()) or 1)
         raise BadLoad(
             source, (Mistake(line, "TOML", what or str(fault), "mend the line; texts stand in quotes"),)
         ) from None
+
+
+def load_from(data: Values, text: str, source: str = "load", folder: str = ".") -> Load:
+    """The load in data read from a text and perhaps changed since; lines are those of the text. Raises BadLoad."""
     reading = _Reading(data, key_lines(text), source)
     load = reading.load(folder)
     if reading.mistakes or load is None:

@@ -1,0 +1,183 @@
+"""What if one setting of a load were another: the change in words, and a sweep of it from one value to another."""
+
+from __future__ import annotations
+
+import copy
+import re
+from dataclasses import dataclass
+from typing import Any
+
+from areacalc.errors import BadInput, UnknownName
+from areacalc.quantity import Dimension, parse, shown_unit
+from areacalc.run.load_file import read_value
+from areacalc.run.load_keys import PART, TABLES, Holds, Key
+
+_CHANGE = re.compile(r"^\s*(?P<key>[^=]+?)\s*=\s*(?P<value>.+?)\s*$")
+_SWEEP = re.compile(
+    r"^\s*(?P<key>[^=]+?)\s*=\s*(?P<first>.+?)\s+to\s+(?P<last>.+?)(?:\s+in\s+(?P<steps>\d+)(?:\s+steps)?)?\s*$"
+)
+_MOST_STEPS = 200
+_MEANT = {"count": "part", "thickness": "finish"}  # where a bare key stands in several tables
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One key of a load: the table it stands in and, for a key of a part, the part's number (None: every part)."""
+
+    table: str
+    key: Key
+    part: int | None = None
+
+    @property
+    def words(self) -> str:
+        """As a person writes it."""
+        return f"{self.table}.{self.key.name}"
+
+
+@dataclass(frozen=True, slots=True)
+class Sweep:
+    """One setting at several values in its canonical unit, with each value's text."""
+
+    setting: Setting
+    values: tuple[float, ...]
+    texts: tuple[str, ...]
+
+
+def changed(data: dict[str, Any], words: str) -> dict[str, Any]:
+    """A load file's data with one setting changed: "count=6", "bath.temperature=18 C", "pen body.count=6".
+
+    Raises BadInput, and UnknownName for a key that no table has.
+
+    >>> changed({"part": [{"name": "cap", "count": 4}]}, "count = 6")
+    {'part': [{'name': 'cap', 'count': 6}]}
+    """
+    found = _CHANGE.match(words)
+    if found is None:
+        raise BadInput("--what-if", f"'{words}' is not a change", "write it like 'count=6' or 'temperature=18 C'")
+    setting = find_setting(data, found["key"])
+    value = _typed(setting.key, found["value"])
+    try:
+        read_value(setting.key, value)
+    except BadInput as bad:
+        raise BadInput(f"--what-if {setting.words}", bad.what, bad.remedy) from None
+    return _with(data, setting, value)
+
+
+def find_setting(data: dict[str, Any], words: str) -> Setting:
+    """The setting named "key", "table.key" or "part's name.key"; a bare key is looked for in every table."""
+    place, _, name = words.rpartition(".")
+    keys = {"part": PART, **TABLES}
+    if place and place not in keys:
+        names = [part.get("name") or part.get("file") for part in _parts(data)]
+        numbers = [i for i, each in enumerate(names) if each == place]
+        if not numbers:
+            raise UnknownName.among("--what-if", place, [*keys, *(str(n) for n in names if n)])
+        return Setting("part", _key(PART, name), numbers[0])
+    tables = [place] if place else [t for t, table in keys.items() if any(k.name == name for k in table)]
+    if not tables:
+        raise UnknownName.among("--what-if", name, sorted({k.name for table in keys.values() for k in table}))
+    if len(tables) > 1:
+        if name not in _MEANT:
+            raise BadInput("--what-if", f"'{name}' stands in {' and '.join(tables)}", f"write {tables[0]}.{name}")
+        tables = [_MEANT[name]]
+    return Setting(tables[0], _key(keys[tables[0]], name))
+
+
+def sweep(data: dict[str, Any], words: str) -> Sweep:
+    """A sweep in words: "temperature = 16 C to 24 C in 5". Raises BadInput.
+
+    Counts go by ones unless the number of values is told; other settings take 9 values.
+
+    >>> [t for t in sweep({}, "temperature = 16 C to 20 C in 3").texts]
+    ['16 C', '18 C', '20 C']
+    """
+    found = _SWEEP.match(words)
+    if found is None:
+        raise BadInput("--sweep", f"'{words}' is not a sweep", "write it like 'temperature = 16 C to 24 C in 5'")
+    setting = find_setting(data, found["key"])
+    key = setting.key
+    if not isinstance(key.holds, Dimension) and key.holds not in (Holds.COUNT, Holds.NUMBER):
+        raise BadInput("--sweep", f"{setting.words} holds {key.holds}, not a number", "sweep a quantity or a count")
+    ends = []
+    for text in (found["first"], found["last"]):
+        unit = re.sub(r"^[\d.,/\s+-]*(?:e[+-]?\d+)?", "", found["last"])
+        ends.append(_number(key, text, unit))
+    first, last = ends
+    whole = key.holds is Holds.COUNT
+    steps = int(found["steps"] or (abs(last - first) + 1 if whole else 9))
+    if not 2 <= steps <= _MOST_STEPS or first == last:
+        raise BadInput(
+            "--sweep", f"'{words}' has {steps} values", f"ask for 2 to {_MOST_STEPS}, from one value to another"
+        )
+    values = [first + (last - first) * i / (steps - 1) for i in range(steps)]
+    if whole:
+        values = list(dict.fromkeys(float(round(v)) for v in values))
+    unit = shown_unit(key.holds) if isinstance(key.holds, Dimension) else ""
+    return Sweep(setting, tuple(values), tuple(f"{v:.6g} {unit}".strip() for v in values))
+
+
+def at_value(data: dict[str, Any], swept: Sweep, number: int) -> dict[str, Any]:
+    """The data with a sweep's setting at one of its values."""
+    value: object = swept.texts[number]
+    if swept.setting.key.holds is Holds.COUNT:
+        value = round(swept.values[number])
+    elif swept.setting.key.holds is Holds.NUMBER:
+        value = swept.values[number]
+    return _with(data, swept.setting, value)
+
+
+def _number(key: Key, text: str, unit: str) -> float:
+    if isinstance(key.holds, Dimension):
+        return parse(text, key.holds, f"--sweep {key.name}", unit or None)
+    try:
+        return float(text)
+    except ValueError:
+        raise BadInput(f"--sweep {key.name}", f"'{text}' is not a number", "write such as count = 1 to 8") from None
+
+
+def _typed(key: Key, text: str) -> object:
+    if key.holds in (Holds.COUNT, Holds.NUMBER):
+        try:
+            return int(text) if key.holds is Holds.COUNT else float(text)
+        except ValueError:
+            return text  # its reader says what is wrong
+    if key.holds is Holds.WORDS:
+        return [each.strip() for each in text.split(";") if each.strip()]
+    return text.strip().strip("\"'")
+
+
+def _with(data: dict[str, Any], setting: Setting, value: object) -> dict[str, Any]:
+    made = copy.deepcopy(data)
+    if setting.table == "part":
+        for i, part in enumerate(_parts(made)):
+            if setting.part is None or i == setting.part:
+                part[setting.key.name] = value
+        return made
+    table = made.setdefault(setting.table, {})
+    if isinstance(table, dict):
+        for rival in _RIVALS.get((setting.table, setting.key.name), ()):
+            table.pop(rival, None)
+        table[setting.key.name] = value
+    return made
+
+
+# a change to one of these takes the other out, since they may not stand together
+_RIVALS = {
+    ("finish", "thickness"): ("shade",),
+    ("finish", "shade"): ("thickness",),
+    ("tank", "length"): ("volume",),
+    ("tank", "width"): ("volume",),
+    ("tank", "depth"): ("volume",),
+}
+
+
+def _parts(data: dict[str, Any]) -> list[dict[str, Any]]:
+    parts = data.get("part", [])
+    return [p for p in parts if isinstance(p, dict)] if isinstance(parts, list) else []
+
+
+def _key(keys: tuple[Key, ...], name: str) -> Key:
+    for key in keys:
+        if key.name == name:
+            return key
+    raise UnknownName.among("--what-if", name, [key.name for key in keys])
