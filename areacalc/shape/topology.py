@@ -18,9 +18,10 @@ class Topology:
 
     points (p, 3) float64 mm; corners (k, 3) int32 rows of points; triangle_of (k,) int32, the row of Body.triangles
     each came from. across (k, 3) int32: the welded triangle across the edge from corner j to j+1, -1 where the edge
-    is open or shared by more than two. shell_of (k,) int32 in 0 .. shell_count-1, numbered by the first triangle.
-    open_edges and crowded_edges (e, 2) int32 rows of points: used once, and used more than twice.
-    oriented: every shared edge is run in opposite directions by its two triangles.
+    is open; where more than two share it, the one on the other side of the same material (see crowded), -1 if none.
+    shell_of (k,) int32 in 0 .. shell_count-1, numbered by the first triangle. open_edges and crowded_edges (e, 2) int32
+    rows of points: used once, and used more than twice.
+    oriented: every edge of two triangles is run in opposite directions by them.
     """
 
     points: Floats
@@ -65,8 +66,14 @@ def topology(body: Body) -> Topology:
     if len(sound) < len(corners):
         corners = corners[sound]
     across, lone, crowded, oriented = _edges(corners, len(points))
+    ends = _ends(corners, crowded)
+    if len(crowded):
+        from areacalc.shape.crowded import settle
+
+        solid_of = body.solid_of_triangle[sound] if len(body.solid_of_triangle) else body.solid_of_triangle
+        settle(points, corners, across, ends, solid_of)
     label, count = _shells(across)
-    return Topology(points, corners, sound, across, label, count, _ends(corners, lone), _ends(corners, crowded),
+    return Topology(points, corners, sound, across, label, count, _ends(corners, lone), ends,
                     oriented, len(body.triangles) - len(sound))  # fmt: skip
 
 
