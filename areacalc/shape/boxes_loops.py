@@ -1,0 +1,53 @@
+"""The compiled walk through a tree of boxes."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from areacalc.compiled import compiled
+from areacalc.shape.body import Floats, Ints
+
+_LEAF = 8  # as in boxes
+
+
+@compiled
+def find(
+    low: Floats, high: Floats, node_low: Floats, node_high: Floats, order: Ints, other_low: Floats, other_high: Floats
+) -> Ints:
+    """All pairs (p, 2) of a box and a box of the tree that overlap or touch."""
+    leaves = len(node_low) // 2
+    pairs = np.empty((max(64, 8 * len(low)), 2), np.int32)
+    count = 0
+    stack = np.empty(128, np.int64)
+    for row in range(len(low)):
+        x0, y0, z0 = low[row]
+        x1, y1, z1 = high[row]
+        stack[0], depth = 1, 1
+        while depth:
+            depth -= 1
+            node = stack[depth]
+            if (
+                node_low[node, 0] > x1 or node_high[node, 0] < x0
+                or node_low[node, 1] > y1 or node_high[node, 1] < y0
+                or node_low[node, 2] > z1 or node_high[node, 2] < z0
+            ):  # fmt: skip
+                continue
+            if node < leaves:
+                stack[depth], stack[depth + 1] = 2 * node, 2 * node + 1
+                depth += 2
+                continue
+            start = (node - leaves) * _LEAF
+            for i in range(start, min(start + _LEAF, len(order))):
+                other = order[i]
+                if (
+                    other_low[other, 0] <= x1 and other_high[other, 0] >= x0
+                    and other_low[other, 1] <= y1 and other_high[other, 1] >= y0
+                    and other_low[other, 2] <= z1 and other_high[other, 2] >= z0
+                ):  # fmt: skip
+                    if count == len(pairs):
+                        more = np.empty((2 * count, 2), np.int32)
+                        more[:count] = pairs
+                        pairs = more
+                    pairs[count, 0], pairs[count, 1] = row, other
+                    count += 1
+    return pairs[:count].copy()

@@ -1,0 +1,64 @@
+"""Triangles that pass through one another."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.shape.body import Floats, Ints
+from areacalc.shape.boxes import overlaps, triangle_boxes
+
+_BLOCK = 1 << 19  # pairs at a time
+_BATCH = 1 << 16  # triangles searched at a time
+
+
+def crossing_pairs(points: Floats, corners: Ints, slack_mm: float) -> Ints:
+    """The pairs (p, 2) of triangles of one mesh that pass through one another by more than slack_mm.
+
+    Triangles that share a corner are not compared, nor those that lie flat on each other.
+    """
+    low, high = triangle_boxes(points, corners)
+    found = [np.empty((0, 2), np.int32)]
+    for start in range(0, len(corners), _BATCH):
+        pairs = overlaps(low[start : start + _BATCH], high[start : start + _BATCH], low, high)
+        pairs[:, 0] += start
+        pairs = pairs[pairs[:, 0] < pairs[:, 1]]
+        found += [block[_cross(points, corners, block, slack_mm)] for block in _blocks(pairs)]
+    return np.concatenate(found)
+
+
+def _blocks(pairs: Ints) -> Iterator[Ints]:
+    for start in range(0, len(pairs), _BLOCK):
+        yield pairs[start : start + _BLOCK]
+
+
+def _cross(points: Floats, corners: Ints, pairs: Ints, slack_mm: float) -> NDArray[np.bool_]:
+    """Whether an edge of one passes through the inside of the other, (p,)."""
+    one, two = corners[pairs[:, 0]], corners[pairs[:, 1]]
+    keep = np.nonzero(~(one[:, :, None] == two[:, None, :]).any(axis=(1, 2)))[0]
+    out = np.zeros(len(pairs), bool)
+    for first, second in ((one, two), (two, one)):
+        rows = keep[~out[keep]]
+        plane, edges = points[first[rows]], points[second[rows]]
+        normal = np.cross(plane[:, 1] - plane[:, 0], plane[:, 2] - plane[:, 0])
+        length = np.linalg.norm(normal, axis=1, keepdims=True)
+        normal = np.divide(normal, length, out=np.zeros_like(normal), where=length > 0)
+        height = np.einsum("pkc,pc->pk", edges - plane[:, :1], normal)
+        spans = np.nonzero((height.min(axis=1) < -slack_mm) & (height.max(axis=1) > slack_mm))[0]
+        for j in range(3):
+            h0, h1 = height[spans, j], height[spans, (j + 1) % 3]
+            passes = np.nonzero(np.minimum(h0, h1) < -slack_mm)[0]
+            passes = passes[np.maximum(h0, h1)[passes] > slack_mm]
+            at = spans[passes]
+            share = (h0[passes] / (h0[passes] - h1[passes]))[:, None]
+            hit = edges[at, j] + share * (edges[at, (j + 1) % 3] - edges[at, j])
+            inside = np.ones(len(at), bool)
+            for side in range(3):
+                start = plane[at, side]
+                along = plane[at, (side + 1) % 3] - start
+                reach = np.einsum("pc,pc->p", np.cross(normal[at], along), hit - start)
+                inside &= reach > slack_mm * np.linalg.norm(along, axis=1)
+            out[rows[at[inside]]] = True
+    return out
