@@ -1,0 +1,123 @@
+"""One exact face of the kernel: its surface, its true area and how far that can be trusted."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRepGProp import BRepGProp
+from OCP.GeomAbs import (
+    GeomAbs_Cone,
+    GeomAbs_Cylinder,
+    GeomAbs_Plane,
+    GeomAbs_Sphere,
+    GeomAbs_Torus,
+)
+from OCP.gp import gp_Cone, gp_Cylinder, gp_Pln, gp_Sphere
+from OCP.GProp import GProp_GProps
+from OCP.ShapeAnalysis import ShapeAnalysis_CanonicalRecognition
+from OCP.TopAbs import TopAbs_REVERSED
+
+from areacalc.shape.body import Surface, SurfaceKind
+
+# Each setting is far finer than the one before, since the kernel's own figure for its error can be a thousand times too
+# small on a surface with a pole; the difference of two settings is what is trusted.
+_SETTINGS = (1e-5, 1e-8, 1e-11, 1e-15)
+_AGREE = 1e-9  # relative
+_ALIKE_MM = 1e-6  # a free-form surface this near to an analytic one is that one
+
+
+@dataclass(frozen=True, slots=True)
+class ExactFace:
+    """A face in its part's own coordinates: surface, area and its error, and whether its normal is turned round."""
+
+    surface: Surface
+    area_mm2: float
+    error_mm2: float
+    reversed: bool
+
+
+def exact_face(face: Any) -> ExactFace:
+    """Work out a TopoDS_Face."""
+    area, error = exact_area_mm2(face)
+    turned = face.Orientation() == TopAbs_REVERSED
+    return ExactFace(surface_of(face, turned), area, error, turned)
+
+
+def exact_area_mm2(face: Any) -> tuple[float, float]:
+    """The area of a face and the difference of the last two settings, tightened until they agree.
+
+    A face whose boundary runs the wrong way round comes out negative, so the size alone is taken.
+    """
+    before, error = math.nan, math.nan
+    for setting in _SETTINGS:
+        found = GProp_GProps()
+        BRepGProp.SurfaceProperties_s(face, found, setting, False)
+        area = abs(found.Mass())
+        error = abs(area - before)
+        before = area
+        if error <= _AGREE * area:
+            break
+    return before, error
+
+
+def surface_of(face: Any, turned: bool) -> Surface:
+    """The analytic surface of a face, also where the file writes it as a free form."""
+    sheet = BRepAdaptor_Surface(face, True)
+    kind = sheet.GetType()
+    if kind == GeomAbs_Plane:
+        return _plane(sheet.Plane(), turned)
+    if kind == GeomAbs_Cylinder:
+        return _cylinder(sheet.Cylinder())
+    if kind == GeomAbs_Cone:
+        return _cone(sheet.Cone())
+    if kind == GeomAbs_Sphere:
+        return _sphere(sheet.Sphere())
+    if kind == GeomAbs_Torus:
+        ring = sheet.Torus()
+        axis = ring.Axis()
+        return Surface(SurfaceKind.TORUS, _xyz(axis.Location()), _xyz(axis.Direction()), ring.MajorRadius(),
+                       ring.MinorRadius())  # fmt: skip
+    return _recognised(face, turned)
+
+
+def _recognised(face: Any, turned: bool) -> Surface:
+    test = ShapeAnalysis_CanonicalRecognition(face)
+    cylinder, cone, sphere, plane = gp_Cylinder(), gp_Cone(), gp_Sphere(), gp_Pln()
+    if test.IsPlane(_ALIKE_MM, plane):
+        # the fitted plane's own side is not the face's: leave the normal to the triangles
+        return _plane(plane, turned)
+    if test.IsCylinder(_ALIKE_MM, cylinder):
+        return _cylinder(cylinder)
+    if test.IsCone(_ALIKE_MM, cone):
+        return _cone(cone)
+    if test.IsSphere(_ALIKE_MM, sphere):
+        return _sphere(sphere)
+    return Surface(SurfaceKind.FREE_FORM)
+
+
+def _plane(plane: Any, turned: bool) -> Surface:
+    normal = plane.Axis().Direction()
+    flip = turned != (not plane.Direct())  # a left-handed plane's normal is x cross y, against its axis
+    return Surface(SurfaceKind.PLANE, _xyz(plane.Location()), _xyz(normal.Reversed() if flip else normal))
+
+
+def _cylinder(cylinder: Any) -> Surface:
+    axis = cylinder.Axis()
+    return Surface(SurfaceKind.CYLINDER, _xyz(axis.Location()), _xyz(axis.Direction()), cylinder.Radius())
+
+
+def _cone(cone: Any) -> Surface:
+    axis, angle = cone.Axis(), cone.SemiAngle()
+    along = axis.Direction() if angle >= 0.0 else axis.Direction().Reversed()
+    return Surface(SurfaceKind.CONE, _xyz(axis.Location()), _xyz(along), cone.RefRadius(), half_angle_rad=abs(angle))
+
+
+def _sphere(sphere: Any) -> Surface:
+    return Surface(SurfaceKind.SPHERE, _xyz(sphere.Location()), radius_mm=sphere.Radius())
+
+
+def _xyz(point: Any) -> tuple[float, float, float]:
+    return float(point.X()), float(point.Y()), float(point.Z())

@@ -1,0 +1,139 @@
+"""The tree of a STEP file: every part at every place it is used, with names and colours."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+from OCP.collections import Sequence_TDF_Label
+from OCP.Quantity import Quantity_Color, Quantity_TOC_sRGB
+from OCP.TDataStd import TDataStd_Name
+from OCP.TDF import TDF_Label
+from OCP.TopExp import TopExp_Explorer
+from OCP.TopLoc import TopLoc_Location
+from OCP.XCAFDoc import (
+    XCAFDoc_ColorGen,
+    XCAFDoc_ColorSurf,
+    XCAFDoc_ColorTool,
+    XCAFDoc_DocumentTool,
+    XCAFDoc_ShapeTool,
+)
+
+Colour = tuple[int, int, int]
+_DEEPEST = 200  # levels of assembly: a file that refers to itself must end
+
+
+@dataclass(frozen=True, eq=False)
+class Placed:
+    """A part at one place: its shape without the place, the place, its label's key, and its name and colour there."""
+
+    shape: Any
+    place: Any
+    key: str
+    name: str
+    colour: Colour | None
+    label: Any
+
+
+@dataclass(frozen=True, eq=False)
+class Marks:
+    """Names and colours that a part's own pieces carry, by the kernel's shapes."""
+
+    names: dict[Any, str] = field(default_factory=dict)
+    colours: dict[Any, Colour] = field(default_factory=dict)
+
+
+def parts(document: Any) -> Iterator[Placed]:
+    """Every part of the document at every place, in the file's order."""
+    tool = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
+    free = Sequence_TDF_Label()
+    tool.GetFreeShapes(free)
+    for label in _each(free):
+        yield from _walk(label, TopLoc_Location(), "", None, 0)
+
+
+def _walk(label: Any, place: Any, name: str, colour: Colour | None, depth: int) -> Iterator[Placed]:
+    here = place
+    if XCAFDoc_ShapeTool.IsReference_s(label):
+        colour = _colour(label) or colour
+        here = place * XCAFDoc_ShapeTool.GetLocation_s(label)
+        name = _name(label) or name
+        target = TDF_Label()
+        if not XCAFDoc_ShapeTool.GetReferredShape_s(label, target):
+            return
+        product = _name(target)
+        name = product if not name or name.startswith(("NAUO", "=>")) else name
+        label = target
+    name = name or _name(label)
+    colour = colour or _colour(label)
+    if XCAFDoc_ShapeTool.IsAssembly_s(label):
+        if depth > _DEEPEST:
+            return
+        pieces = Sequence_TDF_Label()
+        XCAFDoc_ShapeTool.GetComponents_s(label, pieces, False)
+        for piece in _each(pieces):
+            yield from _walk(piece, here, "", colour, depth + 1)
+        return
+    shape = XCAFDoc_ShapeTool.GetShape_s(label)
+    yield Placed(shape, here, _key(label), name, colour, label)
+
+
+def marks_of(label: Any) -> Marks:
+    """The names and colours of a part's solids, shells and faces; a solid's colour goes to its faces that have none."""
+    found = Marks()
+    pieces = Sequence_TDF_Label()
+    XCAFDoc_ShapeTool.GetSubShapes_s(label, pieces)
+    for piece in _each(pieces):
+        shape = XCAFDoc_ShapeTool.GetShape_s(piece).Located(TopLoc_Location())
+        if name := _name(piece):
+            found.names[key_of(shape)] = name
+        if colour := _colour(piece):
+            found.colours[key_of(shape)] = colour
+    return found
+
+
+def key_of(shape: Any) -> Any:
+    """The same for the same piece of the kernel's, whichever way round it is used."""
+    return shape.TShape()
+
+
+def pieces(shape: Any, kind: Any, not_in: Any = None) -> list[Any]:
+    """The sub-shapes of a kind, in order; not those inside a `not_in`."""
+    explorer = TopExp_Explorer(shape, kind) if not_in is None else TopExp_Explorer(shape, kind, not_in)
+    found = []
+    while explorer.More():
+        found.append(explorer.Current())
+        explorer.Next()
+    return found
+
+
+def _each(labels: Any) -> Iterator[Any]:
+    for index in range(1, labels.Length() + 1):
+        yield labels.Value(index)
+
+
+def _name(label: Any) -> str:
+    if not label.IsAttribute(TDataStd_Name.GetID_s()):  # to look for one that is not there has crashed the kernel
+        return ""
+    attribute = TDataStd_Name()
+    label.FindAttribute(TDataStd_Name.GetID_s(), attribute)
+    return str(attribute.Get().ToExtString()).strip()
+
+
+def _colour(label: Any) -> Colour | None:
+    colour = Quantity_Color()
+    for kind in (XCAFDoc_ColorSurf, XCAFDoc_ColorGen):
+        if XCAFDoc_ColorTool.GetColor_s(label, kind, colour):
+            red, green, blue = colour.Values(Quantity_TOC_sRGB)
+            return round(255 * red), round(255 * green), round(255 * blue)
+    return None
+
+
+def _key(label: Any) -> str:
+    from OCP.TCollection import TCollection_AsciiString
+    from OCP.TDF import TDF_Tool
+
+    entry = TCollection_AsciiString()
+    TDF_Tool.Entry_s(label, entry)
+    return str(entry.ToCString())

@@ -1,0 +1,108 @@
+"""What the text of a STEP file (ISO 10303-21) shows before any kernel sees it: is it whole, and in which unit."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from areacalc.errors import BadInput
+
+_STRING_OR_COMMENT = re.compile(rb"'(?:[^']|'')*'|/\*.*?\*/", re.S)
+_DEFINED = re.compile(rb"#(\d+)\s*=")
+_USED = re.compile(rb"#(\d+)")
+_END = re.compile(rb"END-ISO-10303-21\s*;")
+_SCHEMA = re.compile(rb"FILE_SCHEMA\s*\(\s*\(\s*'([^']*)'", re.S)
+_CONTEXT = re.compile(rb"=[^;]*GEOMETRIC_REPRESENTATION_CONTEXT\s*\(\s*3\s*\)[^;]*;")
+_SI_METRE = re.compile(rb"SI_UNIT\s*\(\s*(?:\$|\.(\w+)\.)\s*,\s*\.METRE\.\s*\)")
+_MEASURE = re.compile(rb"LENGTH_MEASURE\s*\(\s*([-+.\dEe]+)\s*\)\s*,\s*#(\d+)")
+_PREFIX = {b"": 1.0, b"KILO": 1e3, b"HECTO": 1e2, b"DECA": 10.0, b"DECI": 0.1, b"CENTI": 1e-2, b"MILLI": 1e-3,
+           b"MICRO": 1e-6, b"NANO": 1e-9}  # fmt: skip
+_SHAPE = re.compile(
+    rb"\b(MANIFOLD_SOLID_BREP|BREP_WITH_VOIDS|FACETED_BREP|SHELL_BASED_SURFACE_MODEL|FACE_BASED_SURFACE_MODEL"
+    rb"|GEOMETRIC_SET|GEOMETRICALLY_BOUNDED_SURFACE_SHAPE_REPRESENTATION|ADVANCED_FACE|FACE_SURFACE|OPEN_SHELL"
+    rb"|CLOSED_SHELL|TESSELLATED_SOLID|TESSELLATED_SHELL|TRIANGULATED_FACE|COMPLEX_TRIANGULATED_FACE"
+    rb"|TRIANGULATED_SURFACE_SET|COMPLEX_TRIANGULATED_SURFACE_SET|EXTRUDED_AREA_SOLID|REVOLVED_AREA_SOLID|CSG_SOLID"
+    rb"|BOOLEAN_RESULT|BLOCK|RIGHT_CIRCULAR_CYLINDER)\s*\("
+)
+
+
+@dataclass(frozen=True, slots=True)
+class StepText:
+    """The schema's name, the number of entities, and the distinct length units of 3-D geometry in mm, largest use first."""
+
+    schema: str
+    entities: int
+    units_mm: tuple[float, ...]
+
+
+def read_step_text(path: Path) -> StepText:
+    """Read and check the text of a STEP file.
+
+    Raises BadInput: not STEP, cut short, an entity that is used but not there, an entity given twice, nothing in it
+    that has a surface.
+    """
+    raw = path.read_bytes()
+    text = _STRING_OR_COMMENT.sub(b"''", raw)
+    if not text.lstrip(b"\xef\xbb\xbf \t\r\n'").startswith(b"ISO-10303-21"):
+        raise BadInput(path.name, "is not a STEP file: it does not begin with ISO-10303-21", "export the part as STEP")
+    if not _END.search(text):
+        what = "is cut short: the closing END-ISO-10303-21 is missing"
+        raise BadInput(path.name, what, "copy or export the file again")
+    count = _check_references(path.name, text)
+    found = _SCHEMA.search(raw)
+    schema = found[1].decode("ascii", "replace").strip().split("{")[0].strip() if found else ""
+    if not _SHAPE.search(text):
+        what = f"holds no solid and no surface ({count} entities of other kinds)"
+        raise BadInput(path.name, what, "export the part itself as a solid")
+    return StepText(schema, count, _units_mm(text))
+
+
+def _units_mm(text: bytes) -> tuple[float, ...]:
+    """The length units that the contexts of 3-D geometry assign, most used first."""
+    uses: dict[float, int] = {}
+    for context in _CONTEXT.finditer(text):
+        if b"GLOBAL_UNIT_ASSIGNED_CONTEXT" not in context[0]:
+            continue
+        for number in _USED.findall(context[0].split(b"GLOBAL_UNIT_ASSIGNED_CONTEXT")[1].split(b")")[0]):
+            mm = _unit_mm(text, number, 4)
+            if mm is not None:
+                uses[mm] = uses.get(mm, 0) + 1
+    return tuple(sorted(uses, key=lambda mm: -uses[mm]))
+
+
+def _unit_mm(text: bytes, number: bytes, depth: int) -> float | None:
+    """The length unit that #number is, in mm, through its chain of conversions; None for what is no length."""
+    found = re.search(rb"#%s\s*=([^;]*);" % number, text)
+    if found is None or depth == 0:
+        return None
+    body = found[1]
+    if si := _SI_METRE.search(body):
+        return 1e3 * _PREFIX[si[1] or b""] if (si[1] or b"") in _PREFIX else None
+    if b"LENGTH_UNIT" in body and (conversion := re.search(rb"CONVERSION_BASED_UNIT\s*\([^#]*#(\d+)", body)):
+        return _unit_mm(text, conversion[1], depth - 1)
+    if measure := _MEASURE.search(body):
+        base = _unit_mm(text, measure[2], depth - 1)
+        return None if base is None else float(f"{float(measure[1]) * base:.12g}")
+    return None
+
+
+def _check_references(name: str, text: bytes) -> int:
+    """The number of entities, once every #n that is used is known to be there, once."""
+    defined = np.fromiter((int(m) for m in _DEFINED.findall(text)), np.int64)
+    used = np.unique(np.fromiter((int(m) for m in _USED.findall(text)), np.int64))
+    if len(defined) == 0:
+        raise BadInput(name, "holds no entity", "export the part as STEP again")
+    known, times = np.unique(defined, return_counts=True)
+    lost = np.setdiff1d(used, known, assume_unique=True)
+    if len(lost):
+        user = re.search(rb"#(\d+)\s*=[^;]*#%d(?!\d)" % lost[0], text)
+        where = f"{name}, #{user[1].decode()}" if user else name
+        more = f" (and {len(lost) - 1} more)" if len(lost) > 1 else ""
+        raise BadInput(where, f"uses #{lost[0]}{more}, which the file does not hold", "export the part again")
+    if times.max() > 1:
+        twice = int(known[np.argmax(times > 1)])
+        raise BadInput(f"{name}, #{twice}", "is given more than once", "export the part again")
+    return len(known)
