@@ -64,12 +64,12 @@ def area(
         out.say(out.area_text(over_all.value, show))
         return
     for part, found, number in zip(parts, wetted, numbers, strict=True):
-        _print_part(part, found, number, show)
+        print_part(part, found, number, show)
     if len(parts) > 1 or numbers != [1] * len(parts):
         out.say(f"All parts: {out.area_text(over_all.value, show)} wetted ({out.bounds_text(over_all, show)})")
 
 
-def _print_part(part: Part, wetted: WettedArea, number: int, show: Show) -> None:
+def print_part(part: Part, wetted: WettedArea, number: int, show: Show) -> None:
     body = part.body
     times = f"{number} x " if number > 1 else ""
     size = " x ".join(out.length_text(s, show).split()[0] for s in body.size_mm)

@@ -28,11 +28,8 @@ def read_profile(path: Path, unit: Unit | None = None) -> Profile:
     if kind == ".dxf":
         from areacalc.shape.read_dxf import read_dxf
 
-        profile = read_dxf(path, unit)
-    else:
-        sketch = _toml(path) if kind == ".toml" else _csv(path)
-        profile = _in_unit(sketch, path.name, unit)
-    return _noted(profile)
+        return read_dxf(path, unit)
+    return _in_unit(_toml(path) if kind == ".toml" else _csv(path), path.name, unit)
 
 
 def _text(path: Path) -> str:
@@ -62,13 +59,6 @@ def _in_unit(sketch: Sketch, source: str, unit: Unit | None) -> Profile:
         text = f"{source} declares {sketch.unit}; {unit.name} taken, as you said"
         notes = (*notes, Note("unit-overruled", text, warns=True))
     return replace(profile, unit=given, notes=notes)
-
-
-def _noted(profile: Profile) -> Profile:
-    if profile.unit.how is not UnitHow.ASSUMED:
-        return profile
-    text = f"{profile.source} does not say its unit: mm taken (give --unit to overrule)"
-    return replace(profile, notes=(*profile.notes, Note("unit-assumed", text)))
 
 
 _HEAD = re.compile(r"(?:x|z|position|length)\b.*?(?P<measure>dia(?:meter)?|d|ø|radius|r)\b", re.I)

@@ -11,6 +11,7 @@ by semicolons: `bore left|right|through ...`, `unit mm`, `measure radius`, `name
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
@@ -45,6 +46,15 @@ class Sketch:
         plain = asdict(self)
         del plain["unit_is_declared"]
         return {key: list(value) if isinstance(value, tuple) else value for key, value in plain.items()}
+
+    def to_toml(self) -> str:
+        """The sketch as a TOML file that reads back as the same sketch."""
+        quote = json.dumps  # a JSON string of plain text is a TOML basic string
+        lines = [f"{key} = {quote(getattr(self, key), ensure_ascii=False)}" for key in ("name", "unit", "measure")]
+        for key in ("outside", "bores"):
+            items = "".join(f"    {quote(item, ensure_ascii=False)},\n" for item in getattr(self, key))
+            lines.append(f"{key} = [\n{items}]" if items else f"{key} = []")
+        return "\n".join(lines) + "\n"
 
     @classmethod
     def from_dict(cls, table: Mapping[str, object], where: str = "profile") -> Sketch:

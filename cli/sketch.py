@@ -1,0 +1,149 @@
+"""`areacalc sketch`: a lathe profile from words or a file, its areas, a drawing, an export."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from . import show as out
+from .options import Declare, Json, Mask, Plug, Quiet, Show, ShowOption, UnitOption, WetOnly
+
+if TYPE_CHECKING:
+    from areacalc.run.part import Part
+    from areacalc.shape.profile import Profile
+
+_FILES = (".toml", ".csv", ".dxf")
+
+Words = Annotated[
+    str,
+    typer.Argument(
+        metavar="PROFILE",
+        help="Points 'position diameter, ...' and clauses after ';', or a TOML, CSV or DXF file.",
+    ),
+]
+Draw = Annotated[
+    Path | None, typer.Option("--draw", metavar="FILE.svg|.png", help="Write the half section as a picture.")
+]
+Export = Annotated[Path | None, typer.Option("--export", metavar="FILE.stl|.3mf|.toml", help="Write the part.")]
+Chord = Annotated[
+    str, typer.Option("--chord-error", metavar="LENGTH", help="How far flats may lie from the true shape.")
+]
+
+
+def sketch(
+    profile: Words,
+    unit: UnitOption = None,
+    plug: Plug = None,
+    mask: Mask = None,
+    wet_only: WetOnly = None,
+    declare: Declare = None,
+    draw: Draw = None,
+    export: Export = None,
+    chord_error: Chord = "0.01 mm",
+    show: ShowOption = Show.MM,
+    quiet: Quiet = False,
+    json: Json = False,
+) -> None:
+    """Sketch a turned part as points and read its area, segment by segment.
+
+    Words: "0 12, 40 12, 40 8 r1, 60 8; bore right 6 x 30 drill 118; unit mm". After a point: r1 (fillet), c1 (chamfer),
+    arc r20 [in] [large], arc centre 30 0 [ccw], thread M10x1.5, knurl 0.8. A bore: left|right|through, steps
+    "8 x 30, 6 x 50" (depths from the mouth), then drill 118 | flat | chamfer 0.5 | thread M6.
+
+    Example: areacalc sketch "0 12, 100 12, 110 8; bore left 8 x 90 drill 118"
+    """
+    from areacalc.quantity import Dimension, parse
+
+    part = _part(profile, unit, parse(chord_error, Dimension.LENGTH, "--chord-error")).with_choices(
+        plug or (), mask or (), wet_only or (), (), declare or ()
+    )
+    turned = part.body.profile
+    assert turned is not None
+    wetted = part.wetted()
+    if draw is not None:
+        _draw(turned, draw, show)
+    if export is not None:
+        _export(part, profile, export)
+    if json:
+        from areacalc.run.documents import area_document
+
+        out.json_out(area_document([part], [wetted], [1]))
+    elif quiet:
+        out.say(out.area_text(wetted.value.value, show))
+    else:
+        from areacalc.shape.half_section import text
+
+        from .area import print_part
+
+        out.say(text(turned))
+        rows = [(s.name, out.area_text(s.area_mm2.value, show)) for s in turned.segments]
+        out.table("", ("segment", "area"), rows, right=(1,))
+        print_part(part, wetted, 1, show)
+        for name, path in (("drawn", draw), ("written", export)):
+            if path is not None:
+                out.say(f"{name}: {path}")
+
+
+def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
+    """The part in a profile file, or in words."""
+    from dataclasses import replace
+
+    from areacalc.errors import BadInput
+    from areacalc.quantity import length_unit
+    from areacalc.run.part import Part, open_part
+    from areacalc.shape.body import UnitBasis, UnitHow
+    from areacalc.shape.file_unit import assumed_unit_notes
+    from areacalc.shape.revolve import revolve
+    from areacalc.shape.sketch import sketch_of
+    from areacalc.shape.turn import profile_of
+
+    if Path(words).suffix.lower() in _FILES or Path(words).is_file():
+        part = open_part(words, unit)
+        if part.body.profile is None:
+            raise BadInput(words, "is no lathe profile", "use `areacalc area` for it")
+        body = revolve(part.body.profile, chord_error_mm)
+        return replace(part, body=replace(body, notes=(*part.body.notes[:-1], *body.notes[-1:])))
+    sketch = sketch_of(words)
+    if unit is None:
+        body = revolve(profile_of(sketch), chord_error_mm)
+        more = assumed_unit_notes(max(body.size_mm)) if body.unit.how is UnitHow.ASSUMED else ()
+        return Part(replace(body, notes=(*body.notes, *more)))
+    given = length_unit(unit)
+    profile = profile_of(replace(sketch, unit=given.name))
+    return Part(revolve(replace(profile, unit=UnitBasis(given.name, UnitHow.GIVEN, given.mm)), chord_error_mm))
+
+
+def _draw(profile: Profile, path: Path, show: Show) -> None:
+    from areacalc.errors import UnknownName
+    from areacalc.shape.export import write_whole
+    from areacalc.shape.half_section import svg
+
+    picture = svg(profile, show is Show.IN)
+    match path.suffix.lower():
+        case ".svg":
+            write_whole(path, lambda file: file.write(picture.encode()))
+        case ".png":
+            from areacalc.shape.half_section import png
+
+            made = png(profile, show is Show.IN)
+            write_whole(path, lambda file: file.write(made))
+        case other:
+            raise UnknownName.among("--draw", other or str(path), (".svg", ".png"))
+
+
+def _export(part: Part, words: str, path: Path) -> None:
+    from areacalc.errors import BadInput
+    from areacalc.shape.export import export, write_whole
+    from areacalc.shape.sketch import sketch_of
+
+    if path.suffix.lower() != ".toml":
+        export(part.body, path)
+        return
+    if Path(words).suffix.lower() in _FILES:
+        raise BadInput("--export", "a TOML file is written from words, not from another file", "give the words")
+    from dataclasses import replace
+
+    text = replace(sketch_of(words), unit=part.body.unit.name).to_toml()
+    write_whole(path, lambda file: file.write(text.encode()))
