@@ -5,7 +5,6 @@ import inspect
 import pkgutil
 import subprocess
 import sys
-import typing
 from pathlib import Path
 
 import pytest
@@ -20,8 +19,8 @@ UNITS = (
 )  # fmt: skip
 PER = "_per_"
 DIMENSIONLESS = {
-    "value", "low", "high", "factor", "ratio", "share", "fraction", "efficiency", "tolerance", "number", "weight", "text",
-    "part", "count", "scale", "width", "confidence", "given", "mm", "least", "most", "ph",
+    "value", "low", "high", "factor", "ratio", "share", "fraction", "efficiency", "tolerance", "number", "weight",
+    "text", "part", "count", "scale", "width", "confidence", "given", "mm", "least", "most", "ph",
 }  # fmt: skip
 
 
@@ -31,37 +30,32 @@ def modules() -> list[str]:
 
 def members(kind):
     for name in modules():
-        module = importlib.import_module(name)
-        for label, member in vars(module).items():
-            if kind(member) and getattr(member, "__module__", name) == name:
-                yield f"{name}.{label}", member
+        for label, member in vars(importlib.import_module(name)).items():
+            if kind(member):
+                yield name, label, member
 
 
 def float_parameters():
-    for where, function in members(inspect.isfunction):
-        if where.rpartition(".")[2].startswith("_"):
+    for name, label, function in members(inspect.isfunction):
+        if label.startswith("_") or function.__module__ != name:
             continue
-        for name, hint in typing.get_type_hints(function).items():
-            if hint is float and name != "return":
-                yield where, name
+        for parameter in inspect.signature(function).parameters.values():
+            if str(parameter.annotation).split(" |")[0] == "float":
+                yield f"{name}.{label}", parameter.name
 
 
 def test_a_float_parameter_of_a_public_function_names_its_unit():
-    unnamed = [
-        f"{where}({name})"
-        for where, name in float_parameters()
-        if not (
-            name.endswith(UNITS)
-            or PER in name
-            or name in DIMENSIONLESS
-            or name.endswith(tuple("_" + d for d in DIMENSIONLESS))
-        )
-    ]
+    def named(word: str) -> bool:
+        return word.endswith(UNITS) or PER in word or word in DIMENSIONLESS or word.rpartition("_")[2] in DIMENSIONLESS
+
+    found = list(float_parameters())
+    assert found, "no float parameters found: the search is broken"
+    unnamed = [f"{where}({word})" for where, word in found if not named(word)]
     assert unnamed == []
 
 
 def test_every_constant_has_a_source_with_words():
-    found = [(where, c) for where, c in members(lambda m: isinstance(m, Constant))]
+    found = [(f"{name}.{label}", c) for name, label, c in members(lambda m: isinstance(m, Constant))]
     assert found, "no constants found: the search is broken"
     assert [where for where, c in found if not c.source.text.strip()] == []
 
