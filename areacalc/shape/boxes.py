@@ -31,32 +31,43 @@ def overlaps(low: Floats, high: Floats, other_low: Floats, other_high: Floats) -
             hit &= low[:, None, axis] <= other_high[None, :, axis]
             hit &= high[:, None, axis] >= other_low[None, :, axis]
         return np.argwhere(hit).astype(np.int32)
-    from areacalc.shape.boxes_loops import find
-
-    return find(low, high, *_tree(other_low, other_high), other_low, other_high)
+    return BoxTree(other_low, other_high).overlaps(low, high)
 
 
-def _tree(low: Floats, high: Floats) -> tuple[Floats, Floats, Ints]:
-    """A heap of boxes (node i holds 2i and 2i+1, the root is 1), and the rows in the order of the leaves.
+class BoxTree:
+    """Boxes (n, 3) to (n, 3) in a heap of boxes around them: node i holds 2i and 2i+1, the root is 1.
 
     The leaves lie along a curve that winds through space, so that neighbours in the heap are neighbours there.
     """
-    centre = low + high
-    centre -= centre.min(axis=0)
-    cell = (centre / max(float(centre.max()), 1e-300) * 1023.0).astype(np.int64)
-    code = np.zeros(len(low), np.int64)
-    for bit in range(10):
-        for axis in range(3):
-            code |= ((cell[:, axis] >> bit) & 1) << (3 * bit + axis)
-    order = np.argsort(code, kind="stable").astype(np.int32)
-    leaves = 1 << max(0, int(np.ceil(np.log2(max(1, -(-len(low) // _LEAF))))))
-    node_low, node_high = np.full((2 * leaves, 3), np.inf), np.full((2 * leaves, 3), -np.inf)
-    starts = np.arange(0, len(low), _LEAF)
-    node_low[leaves : leaves + len(starts)] = np.minimum.reduceat(low[order], starts)
-    node_high[leaves : leaves + len(starts)] = np.maximum.reduceat(high[order], starts)
-    while leaves > 1:
-        leaves //= 2
-        rows = slice(2 * leaves, 4 * leaves)
-        node_low[leaves : 2 * leaves] = node_low[rows].reshape(-1, 2, 3).min(axis=1)
-        node_high[leaves : 2 * leaves] = node_high[rows].reshape(-1, 2, 3).max(axis=1)
-    return node_low, node_high, order
+
+    def __init__(self, low: Floats, high: Floats) -> None:
+        self.low, self.high, self.order = low, high, _winding_order(low + high)
+        leaves = 1 << max(0, int(np.ceil(np.log2(max(1, -(-len(low) // _LEAF))))))
+        self.node_low, self.node_high = np.full((2 * leaves, 3), np.inf), np.full((2 * leaves, 3), -np.inf)
+        starts = np.arange(0, len(low), _LEAF)
+        self.node_low[leaves : leaves + len(starts)] = np.minimum.reduceat(low[self.order], starts)
+        self.node_high[leaves : leaves + len(starts)] = np.maximum.reduceat(high[self.order], starts)
+        while leaves > 1:
+            leaves //= 2
+            rows = slice(2 * leaves, 4 * leaves)
+            self.node_low[leaves : 2 * leaves] = self.node_low[rows].reshape(-1, 2, 3).min(axis=1)
+            self.node_high[leaves : 2 * leaves] = self.node_high[rows].reshape(-1, 2, 3).max(axis=1)
+
+    def overlaps(self, low: Floats, high: Floats) -> Ints:
+        """The pairs (p, 2) of rows of the boxes given and of the tree's that overlap or touch."""
+        from areacalc.shape.boxes_loops import find
+
+        return find(low, high, self.node_low, self.node_high, self.order, self.low, self.high)
+
+
+def _winding_order(places: Floats) -> Ints:
+    """Rows in the order of a curve through space: the bits of x, y and z in turn (G. M. Morton, 1966)."""
+    places = places - places.min(axis=0)
+    cell = (places / max(float(places.max()), 1e-300) * 1023.0).astype(np.int64)
+    code = np.zeros(len(places), np.int64)
+    for axis in range(3):
+        bits = cell[:, axis]
+        for shift, mask in ((16, 0x30000FF), (8, 0x300F00F), (4, 0x30C30C3), (2, 0x9249249)):
+            bits = (bits | (bits << shift)) & mask
+        code |= bits << axis
+    return np.argsort(code, kind="stable").astype(np.int32)

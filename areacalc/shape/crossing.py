@@ -8,9 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Floats, Ints
-from areacalc.shape.boxes import overlaps, triangle_boxes
+from areacalc.shape.boxes import BoxTree, overlaps, triangle_boxes
 
 _BLOCK = 1 << 19  # pairs at a time
+_FEW = 1400  # triangles; below, plain arrays are quicker than loading the compiler
 _BATCH = 1 << 16  # triangles searched at a time
 
 
@@ -20,17 +21,28 @@ def crossing_pairs(points: Floats, corners: Ints, slack_mm: float) -> Ints:
     Triangles that share a corner are not compared, nor those that lie flat on each other.
     """
     low, high = triangle_boxes(points, corners)
+    if len(corners) <= _FEW:
+        return np.concatenate([block[_cross(points, corners, block, slack_mm)] for block in
+                               _blocks(_ordered(overlaps(low, high, low, high)))])  # fmt: skip
+    from areacalc.shape.crossing_loops import spanning
+
+    tree = BoxTree(low, high)
     found = [np.empty((0, 2), np.int32)]
     for start in range(0, len(corners), _BATCH):
-        pairs = overlaps(low[start : start + _BATCH], high[start : start + _BATCH], low, high)
-        pairs[:, 0] += start
-        pairs = pairs[pairs[:, 0] < pairs[:, 1]]
+        rows = tree.order[start : start + _BATCH]
+        pairs = tree.overlaps(low[rows], high[rows])
+        pairs[:, 0] = rows[pairs[:, 0]]
+        pairs = pairs[spanning(points, corners, pairs, slack_mm)]
         found += [block[_cross(points, corners, block, slack_mm)] for block in _blocks(pairs)]
     return np.concatenate(found)
 
 
+def _ordered(pairs: Ints) -> Ints:
+    return pairs[pairs[:, 0] < pairs[:, 1]]
+
+
 def _blocks(pairs: Ints) -> Iterator[Ints]:
-    for start in range(0, len(pairs), _BLOCK):
+    for start in range(0, max(len(pairs), 1), _BLOCK):
         yield pairs[start : start + _BLOCK]
 
 

@@ -188,7 +188,7 @@ def _file_signs(mesh: Topology) -> NDArray[np.bool_]:
 
 
 def _solids(turned: Shells, void: NDArray[np.bool_]) -> Ints:
-    """The body that each shell bounds: its own number, its holder's for a void, -1 for an open shell or a sealed one."""
+    """The body that each shell bounds: its own number, its holder's for a void, -1 for an open or sealed one."""
     own = np.arange(len(void), dtype=np.int32)
     solids = np.where(turned.closed, own, -1).astype(np.int32)
     nested = void & (turned.inside >= 0)
