@@ -77,5 +77,6 @@ def test_no_module_is_over_400_lines(folder):
 
 
 def test_the_imports_run_downward():
-    run = subprocess.run([Path(sys.executable).with_name("lint-imports")], cwd=ROOT, capture_output=True, text=True, check=False)
+    checker = Path(sys.executable).with_name("lint-imports")
+    run = subprocess.run([checker], cwd=ROOT, capture_output=True, text=True, check=False)
     assert run.returncode == 0, run.stdout
