@@ -17,7 +17,7 @@ _END = re.compile(rb"END-ISO-10303-21\s*;")
 _SCHEMA = re.compile(rb"FILE_SCHEMA\s*\(\s*\(\s*'([^']*)'", re.S)
 _CONTEXT = re.compile(rb"=[^;]*GEOMETRIC_REPRESENTATION_CONTEXT\s*\(\s*3\s*\)[^;]*;")
 _SI_METRE = re.compile(rb"SI_UNIT\s*\(\s*(?:\$|\.(\w+)\.)\s*,\s*\.METRE\.\s*\)")
-_MEASURE = re.compile(rb"LENGTH_MEASURE\s*\(\s*([-+.\dEe]+)\s*\)\s*,\s*#(\d+)")
+_MEASURE = re.compile(rb"MEASURE_WITH_UNIT\s*\(\s*(?:LENGTH_MEASURE\s*\(\s*)?([-+.\dEe]+)\s*\)?\s*,\s*#(\d+)")
 _PREFIX = {b"": 1.0, b"KILO": 1e3, b"HECTO": 1e2, b"DECA": 10.0, b"DECI": 0.1, b"CENTI": 1e-2, b"MILLI": 1e-3,
            b"MICRO": 1e-6, b"NANO": 1e-9}  # fmt: skip
 _SHAPE = re.compile(
@@ -51,58 +51,57 @@ def read_step_text(path: Path) -> StepText:
     if not _END.search(text):
         what = "is cut short: the closing END-ISO-10303-21 is missing"
         raise BadInput(path.name, what, "copy or export the file again")
-    count = _check_references(path.name, text)
+    starts = {int(m[1]): m.end() for m in _DEFINED.finditer(text)}
+    _check_references(path.name, text, starts)
     found = _SCHEMA.search(raw)
     schema = found[1].decode("ascii", "replace").strip().split("{")[0].strip() if found else ""
     if not _SHAPE.search(text):
-        what = f"holds no solid and no surface ({count} entities of other kinds)"
+        what = f"holds no solid and no surface ({len(starts)} entities of other kinds)"
         raise BadInput(path.name, what, "export the part itself as a solid")
-    return StepText(schema, count, _units_mm(text))
+    return StepText(schema, len(starts), _units_mm(text, starts))
 
 
-def _units_mm(text: bytes) -> tuple[float, ...]:
+def _units_mm(text: bytes, starts: dict[int, int]) -> tuple[float, ...]:
     """The length units that the contexts of 3-D geometry assign, most used first."""
     uses: dict[float, int] = {}
     for context in _CONTEXT.finditer(text):
         if b"GLOBAL_UNIT_ASSIGNED_CONTEXT" not in context[0]:
             continue
         for number in _USED.findall(context[0].split(b"GLOBAL_UNIT_ASSIGNED_CONTEXT")[1].split(b")")[0]):
-            mm = _unit_mm(text, number, 4)
+            mm = _unit_mm(text, starts, int(number), 4)
             if mm is not None:
                 uses[mm] = uses.get(mm, 0) + 1
     return tuple(sorted(uses, key=lambda mm: -uses[mm]))
 
 
-def _unit_mm(text: bytes, number: bytes, depth: int) -> float | None:
+def _unit_mm(text: bytes, starts: dict[int, int], number: int, depth: int) -> float | None:
     """The length unit that #number is, in mm, through its chain of conversions; None for what is no length."""
-    found = re.search(rb"#%s\s*=([^;]*);" % number, text)
-    if found is None or depth == 0:
+    if depth == 0:
         return None
-    body = found[1]
+    body = text[starts[number] : text.find(b";", starts[number])]
     if si := _SI_METRE.search(body):
         return 1e3 * _PREFIX[si[1] or b""] if (si[1] or b"") in _PREFIX else None
     if b"LENGTH_UNIT" in body and (conversion := re.search(rb"CONVERSION_BASED_UNIT\s*\([^#]*#(\d+)", body)):
-        return _unit_mm(text, conversion[1], depth - 1)
+        return _unit_mm(text, starts, int(conversion[1]), depth - 1)
     if measure := _MEASURE.search(body):
-        base = _unit_mm(text, measure[2], depth - 1)
+        base = _unit_mm(text, starts, int(measure[2]), depth - 1)
         return None if base is None else float(f"{float(measure[1]) * base:.12g}")
     return None
 
 
-def _check_references(name: str, text: bytes) -> int:
-    """The number of entities, once every #n that is used is known to be there, once."""
-    defined = np.fromiter((int(m) for m in _DEFINED.findall(text)), np.int64)
-    used = np.unique(np.fromiter((int(m) for m in _USED.findall(text)), np.int64))
-    if len(defined) == 0:
+def _check_references(name: str, text: bytes, starts: dict[int, int]) -> None:
+    """Raise BadInput unless every #n that is used is there, once."""
+    if not starts:
         raise BadInput(name, "holds no entity", "export the part as STEP again")
-    known, times = np.unique(defined, return_counts=True)
+    known = np.sort(np.fromiter(starts, np.int64, len(starts)))
+    used = np.unique(np.array(_USED.findall(text)).astype(np.int64))
     lost = np.setdiff1d(used, known, assume_unique=True)
     if len(lost):
         user = re.search(rb"#(\d+)\s*=[^;]*#%d(?!\d)" % lost[0], text)
         where = f"{name}, #{user[1].decode()}" if user else name
         more = f" (and {len(lost) - 1} more)" if len(lost) > 1 else ""
         raise BadInput(where, f"uses #{lost[0]}{more}, which the file does not hold", "export the part again")
-    if times.max() > 1:
-        twice = int(known[np.argmax(times > 1)])
+    if len(_DEFINED.findall(text)) > len(starts):
+        seen: set[int] = set()
+        twice = next(n for m in _DEFINED.finditer(text) if (n := int(m[1])) in seen or seen.add(n))  # type: ignore[func-returns-value]
         raise BadInput(f"{name}, #{twice}", "is given more than once", "export the part again")
-    return len(known)

@@ -52,7 +52,7 @@ def bore_of(
     first = max(straight or sloped, key=lambda p: areas[p].value)
     origin, axis = np.array(cut.surfaces[first].point), np.array(cut.surfaces[first].direction)
     rings = _in_order(rings, origin, axis)
-    at = [float(((ring - origin) @ axis).mean()) for ring in rings]
+    at = [_middle(ring, origin, axis) for ring in rings]
     spans = {p: _span(mesh, cut, p, origin, axis) for p in own}
     everything = [x for s in spans.values() for x in (s.begin, s.end)]
     far_end = at[-1] if len(at) > 1 else max(everything, key=lambda x: abs(x - at[0]))
@@ -77,17 +77,20 @@ def bore_of(
     )
 
 
+def _middle(ring: Floats, origin: Floats, axis: Floats) -> float:
+    """Where an opening lies along the axis: halfway between its nearest and its farthest point."""
+    z = (ring - origin) @ axis
+    return 0.5 * float(z.min() + z.max())
+
+
 def _in_order(rings: list[Floats], origin: Floats, axis: Floats) -> list[Floats]:
     """The openings along the axis, the widest end first; of equal ones the one with the longer rim, then by place."""
-
-    def middle(ring: Floats) -> float:
-        return float(((ring - origin) @ axis).mean())
 
     def width(ring: Floats) -> float:
         w = ring - origin
         return float(np.linalg.norm(w - (w @ axis)[:, None] * axis, axis=1).mean())
 
-    ordered = sorted(rings, key=middle)
+    ordered = sorted(rings, key=lambda ring: _middle(ring, origin, axis))
     first, last = ordered[0], ordered[-1]
     gap = width(first) - width(last)
     if gap < -1e-4 * width(last) or (
@@ -98,7 +101,7 @@ def _in_order(rings: list[Floats], origin: Floats, axis: Floats) -> list[Floats]
 
 
 def _span(mesh: Creases, cut: Cut, p: int, origin: Floats, axis: Floats) -> Length:
-    points = mesh.points[np.unique(mesh.corners[cut.patch_of == p])] - origin
+    points = mesh.points[np.unique(mesh.corners[cut.rows(p)])] - origin
     z = points @ axis
     r = np.linalg.norm(points - z[:, None] * axis, axis=1)
     begin, end = float(z.min()), float(z.max())

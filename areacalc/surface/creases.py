@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Floats, Ints
+
+Rows = NDArray[np.signedinteger[Any]]
+"""Whole numbers that point at rows, of either width."""
 
 SINGLE = 2.0**-23
 """The spacing of single-precision numbers near 1: what a binary STL rounds its corners to."""
@@ -65,12 +69,13 @@ def rounding_mm(points: Floats) -> float:
 
 def _normals(points: Floats, corners: Ints) -> tuple[Floats, Floats]:
     a = points[corners[:, 0]]
-    cross = _cross(points[corners[:, 1]] - a, points[corners[:, 2]] - a)
-    length = np.sqrt(np.einsum("ij,ij->i", cross, cross))
-    return cross / np.where(length > 0, length, 1.0)[:, None], 0.5 * length
+    turn = cross(points[corners[:, 1]] - a, points[corners[:, 2]] - a)
+    length = np.sqrt(np.einsum("ij,ij->i", turn, turn))
+    return turn / np.where(length > 0, length, 1.0)[:, None], 0.5 * length
 
 
-def _cross(a: Floats, b: Floats) -> Floats:
+def cross(a: Floats, b: Floats) -> Floats:
+    """The cross product of rows (n, 3), several times faster than the general one."""
     out = np.empty_like(a)
     out[:, 0] = a[:, 1] * b[:, 2] - a[:, 2] * b[:, 1]
     out[:, 1] = a[:, 2] * b[:, 0] - a[:, 0] * b[:, 2]
@@ -98,8 +103,8 @@ def _bends(
         start, end = corners[mine, j], after[mine, j]
         n, m = normal[mine], normal[other]
         along = (points[end] - points[start]) / np.where(side[mine, j] > 0, side[mine, j], 1.0)[:, None]
-        cross = _cross(n, m)
-        bend = np.arctan2(np.einsum("ij,ij->i", cross, along), np.einsum("ij,ij->i", n, m))
+        turn = cross(n, m)
+        bend = np.arctan2(np.einsum("ij,ij->i", turn, along), np.einsum("ij,ij->i", n, m))
         # the apex of the smaller triangle against the plane of the larger, whose normal is the better known
         large = area[mine] >= area[other]
         apex = np.where(large, total[other], total[mine]) - start - end

@@ -58,6 +58,23 @@ def gradients(surface: Surface, points: Floats) -> Floats:
     return _unit((r - surface.radius_mm)[:, None] * radial + z[:, None] * d)
 
 
+def turns(surface: Surface, points: Floats) -> list[Floats]:
+    """The angle of points (n, 3) about the axis [rad], and for a torus also round the tube; none for a sphere.
+
+    NaN on the axis.
+    """
+    if surface.kind is SurfaceKind.SPHERE:
+        return []
+    w, d = points - np.array(surface.point), np.array(surface.direction)
+    u, v = _square_to(d)
+    x, y = w @ u, w @ v
+    r = np.hypot(x, y)
+    about = np.where(r > 1e-6 * float(r.max(initial=0.0)), np.arctan2(y, x), np.nan)
+    if surface.kind is not SurfaceKind.TORUS:
+        return [about]
+    return [about, np.arctan2(w @ d, r - surface.radius_mm)]
+
+
 def fit(kind: SurfaceKind, points: Floats, at: Floats, normals: Floats, weights: Floats) -> Surface | None:
     """The surface of that kind nearest to points (n, 3); at, normals (f, 3) and weights (f,) of its flats start it.
 

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind
-from areacalc.surface.creases import Creases
+from areacalc.surface.creases import Creases, cross
 from areacalc.surface.fit import gradients
 from areacalc.surface.patches import Cut
 from areacalc.surface.true_area import Borders
@@ -49,12 +49,10 @@ def walls(skin: Creases, cut: Cut) -> Walls:
     """Which patches face their own axis, and how far round it they go."""
     count = len(cut.surfaces)
     inward, cover = np.zeros(count, bool), np.zeros(count)
-    order = np.argsort(cut.patch_of, kind="stable")
-    first = np.r_[0, np.cumsum(np.bincount(cut.patch_of, minlength=count))]
     for p, surface in enumerate(cut.surfaces):
         if surface.kind not in (*AXIAL, SurfaceKind.SPHERE):
             continue
-        rows = order[first[p] : first[p + 1]]
+        rows = cut.rows(p)
         triangles = skin.points[skin.corners[rows]]
         out = gradients(_radial(surface), triangles.mean(axis=1))
         inward[p] = float(np.einsum("ij,ij,i->", out, skin.normal[rows], skin.area[rows])) < 0
@@ -159,7 +157,7 @@ def _inner(skin: Creases, cut: Cut, edge: Borders, loop: Ints) -> NDArray[np.boo
     point = np.array([s.point for s in cut.surfaces])[edge.patch]
     axis = np.array([s.direction for s in cut.surfaces])[edge.patch]
     a, b = ends[:, 0] - point, ends[:, 1] - point
-    swept = np.einsum("ij,ij->i", np.cross(a, b), axis)
+    swept = np.einsum("ij,ij->i", cross(a, b), axis)
     a = a - np.einsum("ij,ij->i", a, axis)[:, None] * axis
     b = b - np.einsum("ij,ij->i", b, axis)[:, None] * axis
     turn = np.arctan2(swept, np.einsum("ij,ij->i", a, b))

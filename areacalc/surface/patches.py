@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from areacalc.shape.body import Body, Ints, Surface, SurfaceKind
-from areacalc.surface.creases import Creases, joined
+from areacalc.surface.creases import Creases, Rows, joined
 from areacalc.surface.fit import distances
 from areacalc.surface.region_fit import SMOOTH_RAD, Region, surfaces_of
 
@@ -24,6 +25,16 @@ class Cut:
     patch_of: Ints
     surfaces: tuple[Surface, ...]
     faces: tuple[tuple[int, ...], ...] = ()
+
+    @cached_property
+    def _sorted(self) -> tuple[Rows, Rows]:
+        order = np.argsort(self.patch_of, kind="stable")
+        return order, np.r_[0, np.cumsum(np.bincount(self.patch_of, minlength=len(self.surfaces)))]
+
+    def rows(self, *patches: int) -> Rows:
+        """The welded triangles of these patches."""
+        order, first = self._sorted
+        return np.concatenate([order[first[p] : first[p + 1]] for p in patches])
 
 
 def cut_mesh(skin: Creases, as_drawn: bool = False) -> Cut:

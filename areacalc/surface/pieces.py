@@ -130,7 +130,7 @@ def _outsides(skin: Skin, members: list[tuple[int, ...]], shell: list[int]) -> s
         if alone[s]:
             best[s] = ((True, 0.0, 0.0), index)
             continue
-        corners = skin.mesh.points[np.unique(skin.mesh.corners[np.isin(skin.cut.patch_of, own)])]
+        corners = skin.mesh.points[np.unique(skin.mesh.corners[skin.cut.rows(*own)])]
         span = np.ptp(corners, axis=0)
         far = float(np.linalg.norm(corners - corners.mean(axis=0), axis=1).max())
         rank = (_axis_patch(skin, own) is None, round(far / max(float(span.max()), 1e-9), 0) * 0 + far, 0.0)
@@ -142,7 +142,7 @@ def _outsides(skin: Skin, members: list[tuple[int, ...]], shell: list[int]) -> s
 
 
 def _centre(skin: Skin, own: tuple[int, ...]) -> Floats:
-    rows = np.isin(skin.cut.patch_of, own)
+    rows = skin.cut.rows(*own)
     weight = skin.mesh.area[rows]
     middle = skin.mesh.points[skin.mesh.corners[rows]].mean(axis=1)
     return np.asarray((middle * weight[:, None]).sum(axis=0) / max(float(weight.sum()), 1e-300))

@@ -6,16 +6,18 @@ A corner must lie on the surface within rounding and a flat must face the way th
 
 from __future__ import annotations
 
+import heapq
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind
-from areacalc.surface.creases import Creases
-from areacalc.surface.fit import distances, fit, gradients
+from areacalc.surface.creases import Creases, Rows
+from areacalc.surface.fit import distances, fit, gradients, turns
 
 SMOOTH_RAD = math.radians(36.5)
 """Flats that turn by less read as one round surface: ten flats to a circle and up."""
@@ -26,8 +28,10 @@ FEWEST = {SurfaceKind.CYLINDER: 8, SurfaceKind.CONE: 7, SurfaceKind.SPHERE: 7, S
 
 SEED_FLATS = 12
 FACING = math.cos(math.radians(20.0))
-WIDE = 6.0
-"""A flat whose middle lies this many times deeper under the surface than its neighbours' is a flat that was cut."""
+WIDE = 3.0
+"""A flat that spans this many times the turn that its fellows do is a face of its own."""
+FEWEST_RINGS = 4
+"""Rings of corners round the axis that make a torus: a circle goes through any three."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,6 +51,7 @@ class Region:
     normal: Floats
     area: Floats
     centre: Floats
+    middle: Floats
     pairs: Ints
     turn: Floats
     tolerance_mm: float
@@ -63,7 +68,8 @@ class Region:
         area = np.maximum(np.add.reduceat(weight, start), 1e-300)
         normal = np.add.reduceat(skin.normal[rows] * weight[:, None], start)
         normal /= np.maximum(np.linalg.norm(normal, axis=1), 1e-300)[:, None]
-        centre = np.add.reduceat(points[corners].mean(axis=1) * weight[:, None], start) / area[:, None]
+        middle = points[corners].mean(axis=1)
+        centre = np.add.reduceat(middle * weight[:, None], start) / area[:, None]
         across, angle = skin.across[rows].ravel(), skin.angle[rows].ravel()
         mine = np.repeat(skin.flat_of[rows], 3)
         theirs = skin.flat_of[np.maximum(across, 0)]
@@ -77,7 +83,12 @@ class Region:
         size = float(np.ptp(points, axis=0).max())
         tolerance = max(8.0 * skin.noise_mm, 1e-7 * size)
         turn = np.abs(angle[bend])[index]
-        return cls(rows, start, corners, points, true, normal, area, centre, pairs, turn, tolerance)
+        return cls(rows, start, corners, points, true, normal, area, centre, middle, pairs, turn, tolerance)
+
+    @cached_property
+    def count(self) -> Rows:
+        """The triangles in each flat (f,)."""
+        return np.diff(np.append(self.start, len(self.rows)))
 
     def misfit(self, surface: Surface) -> Floats:
         """How far each flat's worst true corner lies from the surface (f,) [mm]."""
@@ -88,22 +99,54 @@ class Region:
         """The flats that lie on the surface: corners on it, cut corners no deeper than the flats' middles."""
         off = distances(surface, self.points)
         on = self.misfit(surface) <= self.tolerance_mm
-        facing = np.einsum("ij,ij->i", gradients(surface, self.centre), self.normal)
-        on &= np.abs(facing) >= FACING
+        # triangle by triangle, for a flat may run all round an axis (the crown of a torus)
+        facing = np.einsum("ij,ij->i", gradients(surface, self.middle), np.repeat(self.normal, self.count, axis=0))
+        least, most = np.minimum.reduceat(facing, self.start), np.maximum.reduceat(facing, self.start)
+        outward, inward = on & (least >= FACING), on & (most <= -FACING)
+        on = outward if self.area[outward].sum() >= self.area[inward].sum() else inward
         if not on.any():
             return on
-        outward = (facing * self.area)[on].sum() > 0
-        on &= (facing > 0) == outward
-        sag = np.abs(distances(surface, self.centre))
-        usual = float(np.quantile(sag[on], 0.9)) if on.any() else 0.0
+        on &= self._even(surface, on)
+        if not on.any():
+            return on
+        sag = np.maximum.reduceat(np.abs(distances(surface, self.middle)), self.start)
+        usual = float(np.quantile(sag[on], 0.9))
         cut = np.where(self.true, 0.0, np.abs(off))
         cut = np.maximum.reduceat(cut[self.corners].max(axis=1), self.start)
-        deepest = np.maximum(WIDE * usual, 20.0 * self.tolerance_mm)
-        return on & (sag <= deepest) & (cut <= np.maximum(2.0 * usual, self.tolerance_mm))
+        return on & (cut <= np.maximum(2.0 * usual, self.tolerance_mm))
+
+    def _even(self, surface: Surface, on: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        """The flats that span about as much of a turn as most: one much wider is a flat in its own right.
+
+        (A face between two fillets of one size, or a wall between two rounded rims, has its corners on a common circle.)
+        """
+        keep = np.ones(len(on), bool)
+        for angle in turns(surface, self.points):
+            span = self._spans(angle)
+            keep &= span <= WIDE * max(float(np.quantile(span[on], 0.4)), 1e-4)
+        if surface.kind is SurfaceKind.SPHERE:
+            at = self.points[self.corners]
+            side = np.linalg.norm(at - np.roll(at, 1, axis=1), axis=2).max(axis=1)
+            span = np.maximum.reduceat(side, self.start)
+            keep &= span <= WIDE * float(np.quantile(span[on], 0.4))
+        return keep
+
+    def _spans(self, angle: Floats) -> Floats:
+        """The widest angle that a triangle of each flat spans (f,); corners on the axis, at NaN, count for nothing."""
+        at = angle[self.corners]
+        at = np.where(np.isnan(at), np.roll(at, 1, axis=1), at)
+        step = (at - at[:, :1] + math.pi) % (2 * math.pi) - math.pi
+        return np.maximum.reduceat(np.ptp(step, axis=1), self.start)
+
+    def rings(self, surface: Surface, flats: NDArray[np.bool_]) -> int:
+        """How many rings of corners round the tube of a torus these flats have."""
+        used = np.unique(self.corners[np.repeat(flats, self.count)])
+        around = np.sort(turns(surface, self.points[used[self.true[used]]])[1])
+        return 1 + int((np.diff(around) > 0.02).sum())
 
     def fitted(self, kind: SurfaceKind, flats: NDArray[np.bool_]) -> Surface | None:
         """The surface of that kind through the corners of these flats."""
-        triangles = np.repeat(flats, np.diff(np.r_[self.start, len(self.rows)]))
+        triangles = np.repeat(flats, self.count)
         corners = np.unique(self.corners[triangles])
         corners = corners[self.true[corners]]
         if len(corners) < FEWEST[kind]:
@@ -112,7 +155,7 @@ class Region:
 
     def triangles(self, flats: NDArray[np.bool_]) -> Ints:
         """The skin's triangles in these flats."""
-        return self.rows[np.repeat(flats, np.diff(np.r_[self.start, len(self.rows)]))]
+        return self.rows[np.repeat(flats, self.count)]
 
 
 def _true_corners(points: Floats, corners: Ints, flat: Ints, crease: NDArray[np.bool_]) -> NDArray[np.bool_]:
@@ -159,7 +202,7 @@ def _grown(region: Region) -> Iterator[tuple[NDArray[np.bool_], Surface]]:
         one, two = region.pairs[edge]
         if not (free[one] and free[two]):
             continue
-        seed = _seed(neighbours, int(one), int(two), float(region.turn[edge]), free)
+        seed = _seed(region.area, neighbours, int(one), int(two), float(region.turn[edge]), free)
         if len(seed) < 3:
             continue
         best = _best(region, neighbours, seed, free)
@@ -178,16 +221,21 @@ def _neighbours(region: Region) -> list[list[tuple[int, float]]]:
     return beside
 
 
-def _seed(beside: list[list[tuple[int, float]]], one: int, two: int, turn: float, free: NDArray[np.bool_]) -> list[int]:
-    """A few flats round an edge, reached over edges that turn by about as much."""
-    seed, reached = [one, two], {one, two}
-    for flat in seed:
+def _seed(
+    area: Floats, beside: list[list[tuple[int, float]]], one: int, two: int, turn: float, free: NDArray[np.bool_]
+) -> list[int]:
+    """A few flats round an edge, those first that turn by the most alike and are the most alike in size."""
+    seed: list[int] = []
+    reached = {one, two}
+    queue = [(0.0, one), (0.0, two)]
+    while queue and len(seed) < SEED_FLATS:
+        _, flat = heapq.heappop(queue)
+        seed.append(flat)
         for other, bend in beside[flat]:
             if other not in reached and free[other] and 0.65 * turn <= bend <= 1.5 * turn:
                 reached.add(other)
-                seed.append(other)
-        if len(seed) >= SEED_FLATS:
-            break
+                unlike = abs(math.log(bend / turn)) + 0.2 * abs(math.log(area[other] / area[one]))
+                heapq.heappush(queue, (round(unlike, 6), other))
     return seed
 
 
@@ -195,14 +243,13 @@ def _best(
     region: Region, beside: list[list[tuple[int, float]]], seed: list[int], free: NDArray[np.bool_]
 ) -> tuple[NDArray[np.bool_], Surface] | None:
     """The largest patch that grows from the seed; the simpler surface wins unless another gains a hundredth."""
-    narrow, wide = np.zeros(len(free), bool), np.zeros(len(free), bool)
-    narrow[seed] = True
-    wide[seed] = True
-    wide[[other for flat in seed for other, _ in beside[flat]]] = True
-    wide &= free
+    wide = [other for flat in seed for other, _ in beside[flat] if free[other]]
+    starts = dict.fromkeys((frozenset(seed[:4]), frozenset(seed), frozenset([*seed, *wide])))
     best: tuple[NDArray[np.bool_], Surface] | None = None
     gained = 0.0
-    for start in (narrow, wide) if wide.sum() > narrow.sum() else (narrow,):
+    for some in starts:
+        start = np.zeros(len(free), bool)
+        start[list(some)] = True
         for kind in ORDER:
             grown = _grow(region, beside, kind, start, seed[0], free)
             if grown is not None and (area := float(region.area[grown[0]].sum())) > 1.01 * gained:
@@ -228,10 +275,15 @@ def _grow(
         again = region.fitted(kind, grown)
         if again is None:
             return None
-        if (grown == flats).all():
-            return grown, again
+        settled = bool((grown == flats).all())
         flats, surface = grown, again
-    return (flats, surface) if region.misfit(surface)[flats].max() <= region.tolerance_mm else None
+        if settled:
+            break
+    if region.misfit(surface)[flats].max() > region.tolerance_mm:
+        return None
+    if kind is SurfaceKind.TORUS and region.rings(surface, flats) < FEWEST_RINGS:
+        return None
+    return flats, surface
 
 
 def _connected(beside: list[list[tuple[int, float]]], root: int, allowed: NDArray[np.bool_]) -> NDArray[np.bool_]:

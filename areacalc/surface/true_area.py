@@ -14,7 +14,7 @@ import numpy as np
 
 from areacalc.estimate import Estimate
 from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind
-from areacalc.surface.creases import Creases
+from areacalc.surface.creases import Creases, Rows, cross
 from areacalc.surface.fit import distances, gradients
 from areacalc.surface.patches import Cut
 
@@ -92,14 +92,9 @@ def _turns(skin: Creases, cut: Cut) -> tuple[Floats, Floats]:
 def _unrolled(skin: Creases, cut: Cut, facet: Floats) -> Floats:
     """The area of each patch's triangles in its own parameters; planes and free-form patches keep the facet sum."""
     area = facet.copy()
-    kinds = [s.kind for s in cut.surfaces]
-    round_ = np.array([k not in (SurfaceKind.PLANE, SurfaceKind.FREE_FORM) for k in kinds])
-    rows = np.nonzero(round_[cut.patch_of])[0]
-    rows = rows[np.argsort(cut.patch_of[rows], kind="stable")]
-    names, first = np.unique(cut.patch_of[rows], return_index=True)
-    for p, start, end in zip(names, first, np.append(first, len(rows))[1:], strict=True):
-        own = rows[start:end]
-        area[p] = spread(cut.surfaces[p], skin.points[skin.corners[own]]).sum()
+    for p, surface in enumerate(cut.surfaces):
+        if surface.kind not in (SurfaceKind.PLANE, SurfaceKind.FREE_FORM):
+            area[p] = spread(surface, skin.points[skin.corners[cut.rows(p)]]).sum()
     return area
 
 
@@ -110,7 +105,7 @@ def spread(surface: Surface, triangles: Floats) -> Floats:
     """
     if surface.kind in (SurfaceKind.PLANE, SurfaceKind.FREE_FORM):
         a, b, c = (triangles[:, j] for j in range(3))
-        return 0.5 * np.cross(b - a, c - a) @ np.array(surface.direction)
+        return 0.5 * cross(b - a, c - a) @ np.array(surface.direction)
     if surface.kind is SurfaceKind.SPHERE:
         return _on_sphere(surface, triangles)
     w = triangles - np.array(surface.point)
@@ -152,7 +147,7 @@ def _on_sphere(surface: Surface, triangles: Floats) -> Floats:
     """Solid angle times radius squared: A. van Oosterom, J. Strackee, IEEE Trans. Biomed. Eng. 30 (1983) 125."""
     w = triangles - np.array(surface.point)
     a, b, c = (w[:, j] / np.maximum(np.linalg.norm(w[:, j], axis=1), 1e-300)[:, None] for j in range(3))
-    top = np.einsum("ij,ij->i", a, np.cross(b - a, c - a))
+    top = np.einsum("ij,ij->i", a, cross(b - a, c - a))
     low = 1.0 + np.einsum("ij,ij->i", a, b) + np.einsum("ij,ij->i", b, c) + np.einsum("ij,ij->i", c, a)
     return 2.0 * surface.radius_mm**2 * np.arctan2(top, low)
 
