@@ -58,13 +58,17 @@ def total(parts: Iterable[Estimate], because: str = "") -> Estimate:
     Estimate(value=3.0, low=2.9, high=3.2, because='')
     """
     items = list(parts)
-    causes = dict.fromkeys(e.because for e in items if e.because)
     value, low, high = (
         (math.fsum(ends) for ends in zip(*((e.value, e.low, e.high) for e in items), strict=True))
         if (items)
         else (0.0, 0.0, 0.0)
     )
-    return Estimate(value, min(low, value), max(high, value), because or "; ".join(causes))
+    return Estimate(value, min(low, value), max(high, value), because or _causes(items))
+
+
+def _causes(items: Iterable[Estimate]) -> str:
+    """Every cause once, in the order met."""
+    return "; ".join(dict.fromkeys(cause for e in items for cause in e.because.split("; ") if cause))
 
 
 def through(formula: Callable[..., float], *inputs: Estimate, because: str = "") -> Estimate:
@@ -75,5 +79,4 @@ def through(formula: Callable[..., float], *inputs: Estimate, because: str = "")
     """
     value = formula(*(e.value for e in inputs))
     corners = [formula(*ends) for ends in itertools.product(*((e.low, e.high) for e in inputs))]
-    causes = dict.fromkeys(e.because for e in inputs if e.because)
-    return Estimate(value, min(value, *corners), max(value, *corners), because or "; ".join(causes))
+    return Estimate(value, min(value, *corners), max(value, *corners), because or _causes(inputs))

@@ -93,8 +93,8 @@ def _rows(wetted: WettedArea, show: Show) -> Sequence[Sequence[str]]:
             row.state.value,
             out.length_text(row.feature.diameter_mm, show),
             out.length_text(row.feature.depth_mm, show),
-            out.area_text(row.area_mm2.value, show),
-            out.bounds_text(row.area_mm2, show),
+            out.area_text(row.area_mm2.value, show).split()[0],
+            out.bounds_text(row.area_mm2, show).rsplit(" ", 1)[0],
         )
         for row in wetted.rows
     ]

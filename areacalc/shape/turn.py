@@ -34,18 +34,17 @@ def profile_of(sketch: Sketch | str, source: str = "profile") -> Profile:
 
 def turn(name: str, source: str, outside: list[Vertex], bores: list[BoreWords], unit: UnitBasis) -> Profile:
     """The checked profile of an outside and its bores. Raises BadInput."""
-    segments = chain(outside, source)
-    left, right = segments[0].start, segments[-1].end
+    if len(outside) < 2:
+        raise BadInput(source, "an outline needs at least two points", "give position and diameter of each")
+    left, right = outside[0].spot, outside[-1].spot
     if right[0] <= left[0]:
         raise BadInput(
-            source, f"runs from x {left[0]:.6g} mm to x {right[0]:.6g} mm", "give the points from left to right"
+            source, f"runs from x {left[0]:.6g} to x {right[0]:.6g} mm", "give the points from left to right"
         )
-    segments = _named(segments, left, right)
     left_chain, right_chain, listed = _bores(bores, left[0], right[0], source)
-    through = next((b for b in listed if b.through), None)
     mouth_left = left_chain[0].start if left_chain else (left[0], 0.0)
     mouth_right = right_chain[0].start if right_chain else (right[0], 0.0)
-    if through and left_chain:
+    if left_chain and any(b.through for b in listed):
         mouth_right = left_chain[-1].end
     for mouth, end, side in ((mouth_left, left, "left"), (mouth_right, right, "right")):
         if mouth[1] > end[1] + 1e-9:
@@ -54,10 +53,9 @@ def turn(name: str, source: str, outside: list[Vertex], bores: list[BoreWords], 
                 f"the bore is {2 * mouth[1]:.6g} mm wide where the outside is {2 * end[1]:.6g}: the wall is negative",
                 "make the bore smaller or the outside larger",
             )
+    segments = _named(chain(_faced(outside, mouth_left, mouth_right), source), mouth_left, mouth_right)
     whole = [
-        *_face(mouth_left, left, "left-end"),
         *segments,
-        *_face(right, mouth_right, "right-end"),
         *right_chain,
         *(s.reversed() for s in reversed(left_chain)),
     ]
@@ -66,24 +64,30 @@ def turn(name: str, source: str, outside: list[Vertex], bores: list[BoreWords], 
     return profile
 
 
+def _faced(outside: list[Vertex], mouth_left: Spot, mouth_right: Spot) -> list[Vertex]:
+    """The outside with its end faces drawn in, from a bore's mouth or the axis, so that their corners can break."""
+    faced = list(outside)
+    if faced[0].spot[1] - mouth_left[1] > 1e-9:
+        faced.insert(0, Vertex(mouth_left, place="left end"))
+    if faced[-1].spot[1] - mouth_right[1] > 1e-9:
+        faced.append(Vertex(mouth_right, place="right end"))
+    return faced
+
+
 def _named(segments: list[Segment], left: Spot, right: Spot) -> list[Segment]:
-    """Names for the outside's segments; a face drawn from the axis at either end is an end."""
-    out = []
-    for number, s in enumerate(segments, 1):
-        feature, name = "outside", f"outside {number}" + (f" {s.name}" if s.name else "")
+    """Names for the outside's segments; an upright face from a mouth or the axis at either end is an end."""
+    out: list[Segment] = []
+    for s in segments:
         upright = s.centre is None and abs(s.start[0] - s.end[0]) < 1e-9
-        if upright and number == 1 and s.start[1] < s.end[1] and left[1] < 1e-9:
+        if upright and not out and s.start == left:
             feature = name = "left-end"
-        elif upright and number == len(segments) and s.end[1] < s.start[1] and right[1] < 1e-9:
+        elif upright and s is segments[-1] and s.end == right:
             feature = name = "right-end"
+        else:
+            feature = "outside"
+            name = f"outside {1 + sum(o.feature == 'outside' for o in out)}" + (f" {s.name}" if s.name else "")
         out.append(replace(s, feature=feature, name=name))
     return out
-
-
-def _face(start: Spot, end: Spot, feature: str) -> list[Segment]:
-    if abs(start[1] - end[1]) < 1e-9:
-        return []
-    return [Segment(start, end, feature=feature, name=feature, place=feature.replace("-", " "))]
 
 
 def _bores(
