@@ -71,6 +71,6 @@ def _cross(points: Floats, corners: Ints, pairs: Ints, slack_mm: float) -> NDArr
                 start = plane[at, side]
                 along = plane[at, (side + 1) % 3] - start
                 reach = np.einsum("pc,pc->p", np.cross(normal[at], along), hit - start)
-                inside &= reach > slack_mm * np.linalg.norm(along, axis=1)
+                inside &= reach > -slack_mm * np.linalg.norm(along, axis=1)  # an edge that meets an edge counts
             out[rows[at[inside]]] = True
     return out
