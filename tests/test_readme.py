@@ -1,0 +1,77 @@
+"""Every block of the README is run, from a copy of the samples, by the real command."""
+
+import os
+import re
+import shutil
+import subprocess
+import sys
+import tomllib
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+README = (ROOT / "README.md").read_text("utf-8")
+BIN = Path(sys.executable).parent
+
+
+def blocks(language):
+    found = re.findall(rf"^## ([^\n]+)|^```{language}\n(.*?)^```", README, re.M | re.S)
+    heading = ""
+    for head, block in found:
+        heading = head or heading
+        if block and heading not in ("Set up", "Test"):
+            yield heading, block
+
+
+COMMANDS = [line for _, block in blocks("sh") for line in block.splitlines() if line.strip()]
+
+
+@pytest.fixture
+def workshop(tmp_path):
+    shutil.copytree(ROOT / "sample_models", tmp_path / "sample_models")
+    return tmp_path
+
+
+def run(words, cwd, shell=False):
+    path = f"{BIN}{os.pathsep}{os.environ['PATH']}"
+    return subprocess.run(words, cwd=cwd, shell=shell, capture_output=True, text=True, env={**os.environ, "PATH": path})
+
+
+def test_the_readme_has_commands():
+    assert len(COMMANDS) > 10
+
+
+@pytest.mark.parametrize("line", COMMANDS)
+def test_a_command_of_the_readme_runs(line, workshop):
+    done = run(line, workshop, shell=True)
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.strip()
+    assert "fault" not in done.stderr
+
+
+def test_the_python_of_the_readme_runs(workshop):
+    for _, block in blocks("python"):
+        done = run([sys.executable, "-W", "error", "-c", block], workshop)
+        assert done.returncode == 0, done.stderr
+
+
+def test_the_choices_of_the_readme_do_what_the_command_does(workshop):
+    (_, text) = next(b for b in blocks("toml") if "plug" in b[1])
+    assert tomllib.loads(text)
+    by_words = next(line for line in COMMANDS if "bores under 5 mm" in line)
+    (workshop / "sample_models" / "ring.wet.toml").write_text(text)
+    by_file = run(["areacalc", "area", "sample_models/ring.stl", "--unit", "mm", "-q"], workshop)
+    (workshop / "sample_models" / "ring.wet.toml").unlink()
+    assert by_file.stdout == run(f"{by_words} -q", workshop, shell=True).stdout
+
+
+def test_every_command_stands_in_the_readme():
+    listed = re.findall(r"^│ ([a-z][a-z-]+)  ", run(["areacalc", "--help"], ROOT).stdout, re.M)
+    assert listed
+    assert [name for name in listed if f"areacalc {name}" not in README] == []
+
+
+def test_the_set_up_takes_two_commands():
+    block = re.search(r"^## Set up.*?^```sh\n(.*?)^```", README, re.M | re.S)[1]
+    assert len(block.strip().splitlines()) == 2
