@@ -1,0 +1,194 @@
+"""The commands as a person runs them: the real process, its output, its errors, its exit codes."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import jsonschema
+import numpy as np
+import pytest
+
+from areacalc.run.documents import json_schema
+
+BIN = Path(sys.executable).with_name("areacalc")
+SAMPLES = Path(__file__).parents[2] / "sample_models"
+
+
+def run(*words, cwd=None):
+    return subprocess.run(
+        [BIN, *map(str, words)], capture_output=True, text=True, cwd=cwd, env={**os.environ, "COLUMNS": "100"}
+    )
+
+
+def document(kind, *words):
+    done = run(kind, *words, "--json")
+    assert done.returncode == 0, done.stderr
+    made = json.loads(done.stdout)
+    jsonschema.validate(made, json_schema(kind))
+    return made
+
+
+def refused(*words, cwd=None, code=2):
+    done = run(*words, cwd=cwd)
+    assert done.returncode == code, (done.stdout, done.stderr)
+    assert done.stdout == ""
+    assert len(done.stderr.splitlines()) == 1
+    assert done.stderr.startswith("areacalc: ")
+    assert "fault in areacalc" not in done.stderr
+    return done.stderr
+
+
+def test_six_square_inches_take_087_to_105_ampere():
+    """Common practice, 145 to 175 mA/in2: 6 in2 gives 0.87 to 1.05 A."""
+    current = document("current", "--area", "6 in2")["current_a"]
+    assert current == pytest.approx({"low": 0.87, "high": 1.05, "set": 0.96}, rel=1e-12)
+
+
+def test_the_unit_of_the_area_does_not_change_the_current():
+    one = document("current", "--area", "6 in2")["current_a"]
+    assert document("current", "--area", "38.7096 cm2")["current_a"] == pytest.approx(one, rel=1e-9)
+
+
+@pytest.mark.parametrize("file", ["ring.stl", "lamp-knob.step", "ring.glb", "pen-body.toml", "cleat.stl"])
+def test_area_as_json_holds_to_its_schema(file):
+    made = document("area", SAMPLES / file)
+    part = made["parts"][0]
+    wet = sum(f["area_mm2"] for f in part["features"] if f["state"] == "wet")
+    assert wet == pytest.approx(part["wetted_area_mm2"]["value"], rel=1e-12)
+    assert part["wetted_area_mm2"]["low"] <= part["wetted_area_mm2"]["value"] <= part["wetted_area_mm2"]["high"]
+
+
+def test_a_plug_lowers_the_current_by_its_bore():
+    every = document("area", SAMPLES / "lamp-knob.step")["parts"][0]
+    bore = next(f for f in every["features"] if f["name"] == "blind-bore-1")
+    less = document("area", SAMPLES / "lamp-knob.step", "--plug", "blind-bore-1")
+    assert every["wetted_area_mm2"]["value"] - less["wetted_area_mm2"]["value"] == pytest.approx(
+        bore["area_mm2"], rel=1e-9
+    )
+    assert {f["state"] for f in less["parts"][0]["features"] if f["name"] == "blind-bore-1"} == {"plugged"}
+
+
+def test_the_same_ring_in_inches_and_in_metres_has_the_same_area():
+    mm = document("area", SAMPLES / "ring.stl", "--unit", "mm")["wetted_area_mm2"]["value"]
+    assert document("area", SAMPLES / "ring-in-inches.stl", "--unit", "in")["wetted_area_mm2"][
+        "value"
+    ] == pytest.approx(mm, rel=1e-6)
+    assert document("area", SAMPLES / "ring.glb")["wetted_area_mm2"]["value"] == pytest.approx(mm, rel=1e-6)
+
+
+def test_counts_multiply():
+    one = document("area", SAMPLES / "ring.stl")["wetted_area_mm2"]["value"]
+    assert document("area", SAMPLES / "ring.stl", "-n", "4")["wetted_area_mm2"]["value"] == pytest.approx(4 * one)
+
+
+def test_cathode_is_twice_the_area_in_strips_on_both_sides():
+    made = document("cathode", "--area", "50000 mm2", "--strip", "50 mm", "--depth", "250 mm")
+    assert made["cathode_area_mm2"]["value"] == pytest.approx(100_000)
+    assert made["strips"] == {"count": 8, "per_side": 4, "width_mm": 50.0, "immersed_mm": 250.0}
+
+
+def test_sketch_and_its_exports_agree(tmp_path):
+    words = "0 12, 40 12, 40 8 r1, 60 8; bore right 5 x 30; unit mm"
+    done = run("sketch", words, "--json", "--export", tmp_path / "part.stl", "--draw", tmp_path / "part.png")
+    exact = json.loads(done.stdout)["wetted_area_mm2"]["value"]
+    assert (
+        run("sketch", words, "-q", "--export", tmp_path / "part.toml", "--draw", tmp_path / "part.svg").returncode == 0
+    )
+    assert document("area", tmp_path / "part.toml")["wetted_area_mm2"]["value"] == pytest.approx(exact, rel=1e-12)
+    assert document("area", tmp_path / "part.stl", "-u", "mm")["parts"][0]["facet_area_mm2"] == pytest.approx(
+        exact, rel=3e-3
+    )
+    assert (tmp_path / "part.png").read_bytes().startswith(b"\x89PNG")
+    assert (tmp_path / "part.svg").read_text().startswith("<svg")
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["part.png", "part.stl", "part.svg", "part.toml"]
+
+
+def test_a_threaded_bore_can_be_declared():
+    smooth = document("area", SAMPLES / "lamp-knob.step")["wetted_area_mm2"]["value"]
+    cut = document("area", SAMPLES / "lamp-knob.step", "--declare", "blind-bore-1 thread M6")["wetted_area_mm2"][
+        "value"
+    ]
+    # 14.4 mm of wall, 5 mm across, becomes 27.682 mm2 a mm (ISO 68-1 basic profile)
+    assert cut - smooth == pytest.approx(14.4 * (27.6822 - np.pi * 5), rel=1e-5)
+
+
+def stl(path, corners, count=None):
+    record = np.zeros(len(corners), np.dtype([("n", "<f4", 3), ("c", "<f4", (3, 3)), ("s", "<u2")]))
+    record["c"] = corners
+    path.write_bytes(bytes(80) + np.uint32(len(corners) if count is None else count).tobytes() + record.tobytes())
+
+
+ONE = [[[0, 0, 0], [10, 0, 0], [0, 10, 0]]]
+
+
+@pytest.mark.parametrize(
+    ("name", "make", "says"),
+    [
+        ("empty.stl", lambda p: p.write_bytes(b""), "is empty"),
+        ("short.stl", lambda p: stl(p, ONE, 7), "promises 7"),
+        ("bomb.stl", lambda p: stl(p, ONE, 4_000_000_000), "4000000000"),
+        ("nan.stl", lambda p: stl(p, [[[0, 0, 0], [np.nan, 0, 0], [0, 9, 0]]]), "triangle 1"),
+        ("text.stl", lambda p: p.write_text("Dear workshop, please make four knobs."), "text.stl"),
+        ("text.step", lambda p: p.write_text("Dear workshop, please make four knobs."), "text.step"),
+        ("part.3mf", lambda p: p.write_bytes(b"PK\x03\x04 cut short"), "part.3mf"),
+        ("cross.toml", lambda p: p.write_text('outside = ["0 10", "30 20", "30 5", "10 30"]'), "cross"),
+        (
+            "through.toml",
+            lambda p: p.write_text('outside = ["0 10", "30 10"]\nbores = ["left 6 x 30"]'),
+            "breaks through",
+        ),
+        ("typo.toml", lambda p: p.write_text('outsid = ["0 10", "30 10"]'), "did you mean 'outside'"),
+        ("word.csv", lambda p: p.write_text("x,d\n0,10\nten,12\n"), "line 3"),
+    ],
+)
+def test_a_bad_file_gets_one_line(tmp_path, name, make, says):
+    make(tmp_path / name)
+    assert says in refused("area", tmp_path / name)
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("area", "nowhere.stl"), "no such file"),
+        (("area", "."), "is a folder"),
+        (("area", SAMPLES / "ring.stl", "--unit", "furlong/s"), "furlong/s"),
+        (("area", SAMPLES / "ring.stl", "--plug", "bore-9"), "did you mean"),
+        (("area", SAMPLES / "ring.stl", "-n", "1", "-n", "2"), "--count"),
+        (("current",), "nothing to work on"),
+        (("current", "--area", "6 in"), "is not an area"),
+        (("current", "--area", "0 in2"), "not more than nothing"),
+        (("current", "--area", "-6 in2"), "not more than nothing"),
+        (("current", "--area", "six"), "does not start with a number"),
+        (("current", "--area", "6 in2", "--density", "hardd"), "did you mean 'hard'"),
+        (("cathode", "--area", "6 in2", "--strip", "2 in"), "--depth"),
+        (("cathode", "--area", "6 in2", "--ratio", "-1"), "ratio"),
+        (("sketch", "0 12, 40 -3"), "axis"),
+        (("sketch", "0 12"), "two points"),
+        (("sketch", "0 12, 40 12; bore left 14 x 5"), "wall is negative"),
+        (("sketch", "0 12, 40 12", "--export", "nowhere/part.stl"), "cannot be written"),
+        (("sketch", "0 12, 40 12", "--export", "part.xyz"), ".xyz"),
+        (("aera", "x"), "Did you mean"),
+        (("area",), "Missing argument"),
+    ],
+)
+def test_bad_words_get_one_line(words, says, tmp_path):
+    assert says in refused(*words, cwd=tmp_path)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_an_error_stays_off_standard_output_with_json():
+    assert "no such file" in refused("area", "nowhere.stl", "--json")
+
+
+def test_a_name_with_spaces_and_accents_works(tmp_path):
+    file = tmp_path / "lampe à pétrole ø30.stl"
+    file.write_bytes((SAMPLES / "ring.stl").read_bytes())
+    assert document("area", file)["parts"][0]["name"] == "lampe à pétrole ø30"
+
+
+def test_a_pipe_that_closes_early_is_no_fault():
+    done = subprocess.run(f"{BIN} area {SAMPLES / 'ring.stl'} | head -1", shell=True, capture_output=True, text=True)
+    assert "fault" not in done.stderr
+    assert "Traceback" not in done.stderr
