@@ -8,12 +8,15 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+import numpy as np
+
 from areacalc.errors import BadInput
 from areacalc.quantity import Unit
 from areacalc.shape.body import Body, UnitHow
 from areacalc.shape.file_kind import kind_of
 from areacalc.shape.file_unit import assumed_unit_notes
 
+LONGEST_MM = 1e8  # a hundred kilometres: past it the arithmetic, not the part, is the question
 Reader = Callable[[Path, Unit | None], Body]
 
 
@@ -53,7 +56,8 @@ def read_body(path: Path, unit: Unit | None = None) -> Body:
     try:
         target = _reader_of(path)
         read: Reader = pkgutil.resolve_name(target)  # imports only the reader it needs
-        body = read(path, unit)
+        with np.errstate(invalid="ignore", over="ignore"):  # readers look for what is not finite themselves
+            body = read(path, unit)
     except FileNotFoundError:
         raise BadInput(str(path), "there is no such file", "check the name and the folder") from None
     except PermissionError:
@@ -62,9 +66,14 @@ def read_body(path: Path, unit: Unit | None = None) -> Body:
         raise BadInput(path.name, f"cannot be read ({error.strerror or error})", "copy it to this machine") from None
     except MemoryError:
         raise BadInput(path.name, "does not fit in this machine's memory", "export it coarser") from None
+    longest_mm = max(body.size_mm)
+    if not longest_mm <= LONGEST_MM or float(np.abs(body.vertices[0]).max()) > LONGEST_MM:
+        raise BadInput(
+            path.name, f"is {longest_mm:.3g} mm long, which is no part", "export it again, or check the unit"
+        )
     if body.unit.how is not UnitHow.ASSUMED:
         return body
-    return replace(body, notes=(*body.notes, *assumed_unit_notes(max(body.size_mm))))
+    return replace(body, notes=(*body.notes, *assumed_unit_notes(longest_mm)))
 
 
 def _reader_of(path: Path) -> str:

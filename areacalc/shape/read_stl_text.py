@@ -62,7 +62,7 @@ def _blocks(path: Path, file: BinaryIO) -> Iterator[bytes]:
             rest = rest[end + len(_END) :]
         elif len(rest) > 4 * BLOCK_BYTES:
             raise BadInput(path.name, "is not an STL: no facet ends in 16 MB of text", "export the part again")
-    if not re.search(rb"\bendsolid\b", rest, re.I) or re.search(rb"\bfacet\b", rest, re.I):
+    if not re.search(rb"\bendsolid\b", rest, re.I) or re.search(rb"\bfacet\s+normal\b", rest, re.I):
         what = "the text is cut short: it does not end with 'endsolid'" if count else "holds no whole triangle"
         raise BadInput(path.name, what, "export the part again")
     yield rest
