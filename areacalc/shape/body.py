@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from areacalc.shape.topology import Topology
 
 Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
+Ints = NDArray[np.integer[Any]]
 
 
 class SurfaceKind(StrEnum):
@@ -182,3 +182,12 @@ def triangle_areas_mm2(vertices: Floats, triangles: Ints, chunk: int = 65536) ->
         cross = np.cross(vertices[rows[:, 1]] - a, vertices[rows[:, 2]] - a)
         out[start : start + chunk] = 0.5 * np.sqrt(np.einsum("ij,ij->i", cross, cross))
     return out
+
+
+def summed(weights: Floats, by: Ints, count: int) -> Floats:
+    """The sum of the weights (n,) that carry each label 0 to count-1 (n,): (count,).
+
+    >>> summed(np.array([1.0, 2.0, 4.0]), np.array([0, 2, 0], np.int32), 3)
+    array([5., 0., 2.])
+    """
+    return np.asarray(np.bincount(by, weights=weights, minlength=count), np.float64)

@@ -27,7 +27,7 @@ def crossing_pairs(points: Floats, corners: Ints, slack_mm: float) -> Ints:
     from areacalc.shape.crossing_loops import spanning
 
     tree = BoxTree(low, high)
-    found = [np.empty((0, 2), np.int32)]
+    found: list[Ints] = [np.empty((0, 2), np.int32)]
     for start in range(0, len(corners), _BATCH):
         rows = tree.order[start : start + _BATCH]
         pairs = tree.overlaps(low[rows], high[rows])

@@ -46,7 +46,7 @@ def read(path: Path, unit: Unit | None = None) -> Body:
     if lines.free_form:
         text = f"{lines.free_form} statements of free-form curves or surfaces were not read; only flat faces count"
         notes.append(Note("free-form-left-out", text, warns=True))
-    rgb = np.empty(0, np.int32)
+    rgb: Ints = np.empty(0, np.int32)
     if lines.materials and lines.libraries:
         colours, said = _materials(path, lines.libraries)
         notes += said

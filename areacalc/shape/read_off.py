@@ -9,7 +9,7 @@ import numpy as np
 
 from areacalc.errors import BadInput
 from areacalc.quantity import Unit
-from areacalc.shape.body import Body, Floats
+from areacalc.shape.body import Body, Floats, Ints
 from areacalc.shape.polygons import cut_faces
 from areacalc.shape.scene import NO_COLOUR, Piece, agreed, body_of, packed
 
@@ -51,7 +51,7 @@ def read(path: Path, unit: Unit | None = None) -> Body:
         corners += ring
         colours.append(_colour(row[1 + size :]))
     cut = cut_faces(points[:, :3], np.array(sizes, np.int64), np.array(corners, np.int64))
-    rgb = np.array(colours, np.int32)[cut.face_of]
+    rgb: Ints = np.array(colours, np.int32)[cut.face_of]
     if head[2] and points.shape[1] >= 6 and (rgb == NO_COLOUR).all():
         shades = points[:, -4:-1] if points.shape[1] in (7, 10) else points[:, -3:]
         rgb = agreed(packed(shades * (255.0 if shades.max() <= 1.0 else 1.0)), cut.triangles)

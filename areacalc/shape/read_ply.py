@@ -181,7 +181,8 @@ def _body(
     faces = lists.get("face", {})
     rings = faces.get("vertex_indices", faces.get("vertex_index"))
     notes: tuple[Note, ...] = ()
-    triangles, rgb = np.empty((0, 3), np.int32), np.empty(0, np.int32)
+    triangles: Ints = np.empty((0, 3), np.int32)
+    rgb: Ints = np.empty(0, np.int32)
     if rings is not None:
         counts, corners = rings
         outside = (corners < 0) | (corners >= len(points))

@@ -41,7 +41,8 @@ def run_child(path: Path, chord_mm: float | None = None) -> tuple[dict[str, Any]
             command.append(repr(chord_mm))
         try:
             ended = subprocess.run(command, cwd=folder, env=_environment(), timeout=seconds, check=False,
-                                   stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)  # fmt: skip
+                                   stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
+                                   stderr=subprocess.PIPE)  # fmt: skip
         except subprocess.TimeoutExpired:
             what = f"the CAD kernel did not finish within {seconds:.0f} s"
             raise BadInput(path.name, what, f"export a simpler part, or set {SECONDS_VARIABLE} higher") from None
@@ -76,7 +77,9 @@ def _environment() -> dict[str, str]:
 
 def _died(name: str, code: int, said: str) -> BadInput:
     if "MemoryError" in said or "bad_alloc" in said or "Cannot allocate" in said:
-        return BadInput(name, "the CAD kernel ran out of memory", f"export a simpler part, or set {MEMORY_VARIABLE} higher")
+        return BadInput(
+            name, "the CAD kernel ran out of memory", f"export a simpler part, or set {MEMORY_VARIABLE} higher"
+        )
     cause = f"signal {-code}" if code < 0 else f"exit {code}"
     what = f"the CAD kernel broke down while reading it ({cause}); the file may be damaged"
     return BadInput(name, what, "export the part again, as AP214 or AP242")
@@ -90,10 +93,14 @@ def missing_library(error: ImportError) -> BadInput:
     """
     found = re.search(r"(lib[\w+.-]+\.so[\w.]*)", str(error))
     if found and importlib.machinery.EXTENSION_SUFFIXES[0] not in found[0]:
-        others = [package for library, package in _APT.items() if library in ("libGL.so.1", "libX11.so.6", "libexpat.so.1")]
+        others = [
+            package for library, package in _APT.items() if library in ("libGL.so.1", "libX11.so.6", "libexpat.so.1")
+        ]
         packages = dict.fromkeys([_APT.get(found[1], ""), *others])
         words = " ".join(filter(None, packages))
-        return BadInput("STEP", f"the CAD kernel needs the system library {found[1]}", f"on Debian: apt-get install {words}")
+        return BadInput(
+            "STEP", f"the CAD kernel needs the system library {found[1]}", f"on Debian: apt-get install {words}"
+        )
     return BadInput("STEP", f"the CAD kernel cannot be loaded ({error})", "pip install cadquery-ocp-novtk")
 
 

@@ -89,7 +89,7 @@ def _note_left_out(notes: list[list[Any]], skins: dict[str, PartSkin], firm: boo
 
 
 def _chosen(skin: PartSkin, firm: bool, notes: list[list[Any]], name: str) -> list[Group]:
-    """The groups that are skin: solids, triangles that no solid repeats, and open faces where nothing firmer is there."""
+    """The groups that are skin: solids, triangles no solid repeats, and open faces where nothing firmer is there."""
     if not skin.solids:
         return skin.bare if skin.bare else ([] if firm else skin.open)
     solid = math.fsum(exact_area_mm2(face)[0] for group in skin.solids for face in group.faces)

@@ -105,8 +105,8 @@ def _check_whole(name: str, session: Any, model: Any) -> int:
                 unread += 1
             elif lost:
                 where = f"{name}, #{model.IdentLabel(lost[0])}"
-                what = f"is a face that was not read ({len(lost)} of {len(faces)} in its shell), so the part is not whole"
+                what = (
+                    f"is a face that was not read ({len(lost)} of {len(faces)} in its shell), so the part is not whole"
+                )
                 raise BadInput(where, what, _REMEDY)
     return unread
-
-

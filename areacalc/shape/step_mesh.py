@@ -1,4 +1,4 @@
-"""Triangles for exact faces: neighbours share the points of their edges, and every face is held against its true area."""
+"""Triangles for exact faces: neighbours share their edges' points, and every face is held against its true area."""
 
 from __future__ import annotations
 

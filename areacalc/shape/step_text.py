@@ -31,7 +31,7 @@ _SHAPE = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class StepText:
-    """The schema's name, the number of entities, and the distinct length units of 3-D geometry in mm, largest use first."""
+    """The schema's name, the number of entities, the distinct length units of 3-D geometry in mm, most used first."""
 
     schema: str
     entities: int

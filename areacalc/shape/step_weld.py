@@ -21,13 +21,14 @@ def welded(meshes: list[FaceMesh], group_of: Ints, diagonal_mm: float) -> tuple[
     keyed = np.column_stack([point_group.astype(np.float64), vertices + 0.0])
     unique, index = np.unique(keyed, axis=0, return_inverse=True)
     index = index.reshape(-1)
-    corners, points = index[triangles], unique[:, 1:]
+    corners: Ints = index[triangles]
+    points = unique[:, 1:]
     loose = _open_edges(corners)
     if len(loose):
         corners = _snapped(points, unique[:, 0], np.unique(loose), NEAR * diagonal_mm)[corners]
         loose = _open_edges(corners)
     still = np.unique(unique[loose[:, 0], 0]) if len(loose) else np.empty(0)
-    return points, corners.astype(np.int32), int(len(np.intersect1d(still, group)))
+    return points, corners.astype(np.int32), len(np.intersect1d(still, group))
 
 
 def _open_edges(corners: Ints) -> Ints:

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.body import Floats, Ints, summed
 
 Rows = NDArray[np.signedinteger[Any]]
 """Whole numbers that point at rows, of either width."""
@@ -141,7 +141,7 @@ def _flats(
 ) -> tuple[Ints, int]:
     count, label = joined(across, level)
     weight = normal * area[:, None]
-    mean = np.stack([np.bincount(label, weights=weight[:, i], minlength=count) for i in range(3)], axis=1)
+    mean = np.stack([summed(weight[:, i], label, count) for i in range(3)], axis=1)
     mean /= np.maximum(np.linalg.norm(mean, axis=1), 1e-300)[:, None]
     height = np.einsum("ij,ikj->ik", mean[label], points[corners])
     order = np.argsort(label, kind="stable")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from areacalc.estimate import Estimate
-from areacalc.shape.body import Body, Floats, Ints, Note
+from areacalc.shape.body import Body, Floats, Ints, Note, summed
 from areacalc.surface.creases import Creases, creases
 from areacalc.surface.mouths import mouths, walls
 from areacalc.surface.naming import named
@@ -39,7 +39,7 @@ def find_features(body: Body, as_drawn: bool = False) -> SurfaceMap:
 
 
 def _exact_areas(body: Body, skin: Creases, cut: Cut) -> tuple[list[Estimate], Floats]:
-    facet = np.bincount(cut.patch_of, weights=skin.area, minlength=len(cut.surfaces))
+    facet = summed(skin.area, cut.patch_of, len(cut.surfaces))
     areas = []
     for own, sum_mm2 in zip(cut.faces, facet, strict=True):
         if not own:

@@ -24,18 +24,18 @@ def distances(surface: Surface, points: Floats) -> Floats:
     w = points - np.array(surface.point)
     d = np.array(surface.direction)
     if surface.kind is SurfaceKind.PLANE:
-        return w @ d
+        return np.asarray(w @ d)
     if surface.kind is SurfaceKind.SPHERE:
-        return np.sqrt(np.einsum("ij,ij->i", w, w)) - surface.radius_mm
+        return np.asarray(np.sqrt(np.einsum("ij,ij->i", w, w)) - surface.radius_mm)
     z = w @ d
     r = np.sqrt(np.maximum(np.einsum("ij,ij->i", w, w) - z * z, 0.0))
     if surface.kind is SurfaceKind.CYLINDER:
-        return r - surface.radius_mm
+        return np.asarray(r - surface.radius_mm)
     if surface.kind is SurfaceKind.CONE:
         a = surface.half_angle_rad
-        return (r - surface.radius_mm) * math.cos(a) - z * math.sin(a)
+        return np.asarray((r - surface.radius_mm) * math.cos(a) - z * math.sin(a))
     if surface.kind is SurfaceKind.TORUS:
-        return np.hypot(r - surface.radius_mm, z) - surface.minor_radius_mm
+        return np.asarray(np.hypot(r - surface.radius_mm, z) - surface.minor_radius_mm)
     return np.full(len(points), np.inf)
 
 

@@ -8,7 +8,7 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Body, Floats, Ints, Note, triangle_areas_mm2
+from areacalc.shape.body import Body, Floats, Ints, Note, summed, triangle_areas_mm2
 from areacalc.shape.boxes import overlaps, triangle_boxes
 from areacalc.shape.topology import Topology
 from areacalc.shape.winding import winding_number
@@ -184,7 +184,7 @@ def _file_signs(mesh: Topology) -> NDArray[np.bool_]:
     """Whether each shell encloses a positive volume as the file turns its triangles."""
     a, b, c = (mesh.points[mesh.corners[:, j]] - mesh.points[0] for j in range(3))
     six = np.einsum("ij,ij->i", a, np.cross(b, c))
-    return np.bincount(mesh.shell_of, weights=six, minlength=mesh.shell_count) > 0
+    return summed(six, mesh.shell_of, mesh.shell_count) > 0
 
 
 def _solids(turned: Shells, void: NDArray[np.bool_]) -> Ints:

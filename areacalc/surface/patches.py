@@ -7,7 +7,7 @@ from functools import cached_property
 
 import numpy as np
 
-from areacalc.shape.body import Body, Ints, Surface, SurfaceKind
+from areacalc.shape.body import Body, Ints, Surface, SurfaceKind, summed
 from areacalc.surface.creases import Creases, Rows, joined
 from areacalc.surface.fit import distances
 from areacalc.surface.region_fit import SMOOTH_RAD, Region, surfaces_of
@@ -66,11 +66,9 @@ def _with_planes(skin: Creases, patch_of: Ints, found: list[Surface | None]) -> 
     count = len(found)
     weight = skin.normal * skin.area[:, None]
     middle = skin.points[skin.corners].mean(axis=1)
-    normal = np.stack([np.bincount(patch_of, weights=weight[:, i], minlength=count) for i in range(3)], axis=1)
-    area = np.bincount(patch_of, weights=skin.area, minlength=count)
-    point = np.stack(
-        [np.bincount(patch_of, weights=middle[:, i] * skin.area, minlength=count) for i in range(3)], axis=1
-    )
+    normal = np.stack([summed(weight[:, i], patch_of, count) for i in range(3)], axis=1)
+    area = summed(skin.area, patch_of, count)
+    point = np.stack([summed(middle[:, i] * skin.area, patch_of, count) for i in range(3)], axis=1)
     point /= np.where(area > 0, area, 1.0)[:, None]
     length = np.linalg.norm(normal, axis=1)
     normal /= np.where(length > 0, length, 1.0)[:, None]

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate, total
 from areacalc.shape.body import Floats, Ints, SurfaceKind
@@ -82,7 +84,7 @@ def merged_pieces(skin: Skin, shell_of: Ints, turned: Shells) -> list[Piece]:
 def _groups(piece_of: Ints) -> list[tuple[int, ...]]:
     order = np.argsort(piece_of, kind="stable")
     first = np.r_[0, np.cumsum(np.bincount(piece_of))]
-    return [tuple(order[a:b].tolist()) for a, b in zip(first[:-1], first[1:], strict=True)]
+    return [tuple(order[a:b].tolist()) for a, b in itertools.pairwise(first)]
 
 
 def _axis_patch(skin: Skin, own: tuple[int, ...]) -> int | None:
@@ -98,7 +100,7 @@ def _axis_patch(skin: Skin, own: tuple[int, ...]) -> int | None:
     return best
 
 
-def _chained(skin: Skin, piece_of: Ints, void: Ints) -> Ints:
+def _chained(skin: Skin, piece_of: Ints, void: NDArray[np.bool_]) -> Ints:
     """Pieces of one stepped bore, cut apart at their shoulders, become one piece."""
     members = _groups(piece_of)
     axis = [_axis_patch(skin, own) for own in members]
@@ -159,7 +161,7 @@ def _rings(skin: Skin, piece_of: Ints) -> dict[int, list[Floats]]:
     rings: dict[int, list[Floats]] = {}
     order = np.argsort(loop, kind="stable")
     first = np.r_[0, np.cumsum(np.bincount(loop))] if len(loop) else np.zeros(1, int)
-    for a, b in zip(first[:-1], first[1:], strict=True):
+    for a, b in itertools.pairwise(first):
         rows = order[a:b]
         points = skin.mesh.points[skin.mesh.corners[some.triangle[rows], some.corner[rows]]]
         rings.setdefault(int(mine[keep[rows[0]]]), []).append(points)

@@ -165,7 +165,11 @@ def _box(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Regi
     one, two = _triple(found, 1, found[7], where), _triple(found, 4, found[7], where)
     low, high = np.minimum(one, two), np.maximum(one, two)
     planes = tuple((np.eye(3)[i], float(end[i])) for i in range(3) for end in (low, high))
-    return _checked(Region(words, planes, lambda p: ((p.centre >= low) & (p.centre <= high)).all(axis=1)), skin, where)
+
+    def inside(pieces: Pieces) -> Truths:
+        return np.asarray(((pieces.centre >= low) & (pieces.centre <= high)).all(axis=1))
+
+    return _checked(Region(words, planes, inside), skin, where)
 
 
 def _plane(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:

@@ -113,12 +113,12 @@ class Region:
         usual = float(np.quantile(sag[on], 0.9))
         cut = np.where(self.true, 0.0, np.abs(off))
         cut = np.maximum.reduceat(cut[self.corners].max(axis=1), self.start)
-        return on & (cut <= np.maximum(2.0 * usual, self.tolerance_mm))
+        return np.asarray(on & (cut <= np.maximum(2.0 * usual, self.tolerance_mm)))
 
     def _even(self, surface: Surface, on: NDArray[np.bool_]) -> NDArray[np.bool_]:
         """The flats that span about as much of a turn as most: one much wider is a flat in its own right.
 
-        (A face between two fillets of one size, or a wall between two rounded rims, has its corners on a common circle.)
+        (A face between two fillets of one size, or a wall between two rounded rims, has its corners on one circle.)
         """
         keep = np.ones(len(on), bool)
         for angle in turns(surface, self.points):
@@ -172,7 +172,7 @@ def _true_corners(points: Floats, corners: Ints, flat: Ints, crease: NDArray[np.
     )
     edges = np.bincount(a, minlength=count)
     straight = (flats == 2) & (edges == 2) & (np.linalg.norm(pull, axis=1) < 0.02)
-    return (flats >= 2) & ~straight
+    return np.asarray((flats >= 2) & ~straight)
 
 
 def surfaces_of(region: Region) -> Iterator[tuple[Ints, Surface | None]]:

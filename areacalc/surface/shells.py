@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.body import Floats, Ints, summed
 from areacalc.shape.topology import Topology
 
 
@@ -30,7 +30,7 @@ def shells(mesh: Topology) -> Shells:
     """Turn every shell outward (a sealed void inward) and find what lies inside what."""
     flip = np.zeros(len(mesh.corners), bool) if mesh.oriented else _discord(mesh)
     corners, across = _turned(mesh.corners, mesh.across, flip)
-    open_faces = np.bincount(mesh.shell_of, weights=(across < 0).any(axis=1), minlength=mesh.shell_count)
+    open_faces = summed((across < 0).any(axis=1).astype(float), mesh.shell_of, mesh.shell_count)
     closed = open_faces == 0
     volume = _volumes(mesh, corners)
     inside = _nesting(mesh, closed)
@@ -75,7 +75,7 @@ def _discord(mesh: Topology) -> NDArray[np.bool_]:
 def _volumes(mesh: Topology, corners: Ints) -> Floats:
     a, b, c = (mesh.points[corners[:, j]] - mesh.points[0] for j in range(3))
     six = np.einsum("ij,ij->i", a, np.cross(b, c))
-    return np.bincount(mesh.shell_of, weights=six, minlength=mesh.shell_count)
+    return summed(six, mesh.shell_of, mesh.shell_count)
 
 
 def _nesting(mesh: Topology, closed: NDArray[np.bool_]) -> Ints:

@@ -7,14 +7,15 @@ comes off the other, so a disk gets the circular segments that its polygon cut o
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from areacalc.estimate import Estimate
-from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind
-from areacalc.surface.creases import Creases, Rows, cross
+from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, summed
+from areacalc.surface.creases import Creases, cross
 from areacalc.surface.fit import distances, gradients
 from areacalc.surface.patches import Cut
 
@@ -43,14 +44,14 @@ def borders(skin: Creases, patch_of: Ints) -> Borders:
 def true_areas(skin: Creases, cut: Cut, edge: Borders) -> tuple[list[Estimate], Floats]:
     """The true area of each patch with its bounds [mm2], and the plain sum of its facets (p,)."""
     count = len(cut.surfaces)
-    facet = np.bincount(cut.patch_of, weights=skin.area, minlength=count)
+    facet = summed(skin.area, cut.patch_of, count)
     inner = _unrolled(skin, cut, facet)
     gain, doubt = _gains(skin, cut, edge)
     turn, bend = _turns(skin, cut)
     length = np.linalg.norm(
         skin.points[skin.corners[edge.triangle, (edge.corner + 1) % 3]]
         - skin.points[skin.corners[edge.triangle, edge.corner]], axis=1)  # fmt: skip
-    around = np.bincount(edge.patch, weights=length, minlength=count)
+    around = summed(length, edge.patch, count)
     areas = []
     for p, surface in enumerate(cut.surfaces):
         if surface.kind is SurfaceKind.FREE_FORM:
@@ -86,7 +87,7 @@ def _turns(skin: Creases, cut: Cut) -> tuple[Floats, Floats]:
     most = np.where(same, np.minimum(np.abs(skin.angle), 1.0), 0.0).max(axis=1)
     turn = np.zeros(count)
     np.maximum.at(turn, cut.patch_of, most)
-    return turn, np.bincount(cut.patch_of, weights=skin.area * most**2, minlength=count)
+    return turn, summed(skin.area * most**2, cut.patch_of, count)
 
 
 def _unrolled(skin: Creases, cut: Cut, facet: Floats) -> Floats:
@@ -105,7 +106,7 @@ def spread(surface: Surface, triangles: Floats) -> Floats:
     """
     if surface.kind in (SurfaceKind.PLANE, SurfaceKind.FREE_FORM):
         a, b, c = (triangles[:, j] for j in range(3))
-        return 0.5 * cross(b - a, c - a) @ np.array(surface.direction)
+        return np.asarray(0.5 * cross(b - a, c - a) @ np.array(surface.direction))
     if surface.kind is SurfaceKind.SPHERE:
         return _on_sphere(surface, triangles)
     w = triangles - np.array(surface.point)
@@ -119,13 +120,13 @@ def spread(surface: Surface, triangles: Floats) -> Floats:
     tiny = 1e-6 * max(surface.radius_mm, 1e-9)
     turned = np.where((r <= tiny) | (np.roll(r, -1, axis=1) <= tiny), 0.0, turned)
     if surface.kind is SurfaceKind.CYLINDER:
-        return -surface.radius_mm * (0.5 * (z + np.roll(z, -1, axis=1)) * turned).sum(axis=1)
+        return np.asarray(-surface.radius_mm * (0.5 * (z + np.roll(z, -1, axis=1)) * turned).sum(axis=1))
     if surface.kind is SurfaceKind.CONE:
         sin = math.sin(surface.half_angle_rad)
         s = r if sin > 0 else z
         s1 = np.roll(s, -1, axis=1)
         mean_square = (s * s + s * s1 + s1 * s1) / 3.0
-        return -(mean_square * turned).sum(axis=1) / (2.0 * sin)
+        return np.asarray(-(mean_square * turned).sum(axis=1) / (2.0 * sin))
     return _on_torus(surface, r, z, turned)
 
 
@@ -149,7 +150,7 @@ def _on_sphere(surface: Surface, triangles: Floats) -> Floats:
     a, b, c = (w[:, j] / np.maximum(np.linalg.norm(w[:, j], axis=1), 1e-300)[:, None] for j in range(3))
     top = np.einsum("ij,ij->i", a, cross(b - a, c - a))
     low = 1.0 + np.einsum("ij,ij->i", a, b) + np.einsum("ij,ij->i", b, c) + np.einsum("ij,ij->i", c, a)
-    return 2.0 * surface.radius_mm**2 * np.arctan2(top, low)
+    return np.asarray(2.0 * surface.radius_mm**2 * np.arctan2(top, low))
 
 
 def _frame(d: Floats) -> tuple[Floats, Floats]:
@@ -175,7 +176,7 @@ def _gains(skin: Creases, cut: Cut, edge: Borders) -> tuple[Floats, Floats]:
     order = np.argsort(key, kind="stable")
     rows, key = rows[order], key[order]
     first = np.r_[np.nonzero(np.r_[True, key[1:] != key[:-1]])[0], len(rows)]
-    for begin, end in zip(first[:-1], first[1:], strict=True):
+    for begin, end in itertools.pairwise(first):
         own = rows[begin:end]
         one, two = int(edge.patch[own[0]]), int(edge.other[own[0]])
         tri, corner = edge.triangle[own], edge.corner[own]

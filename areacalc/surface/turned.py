@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from areacalc.estimate import total
-from areacalc.shape.body import Body, triangle_areas_mm2
+from areacalc.shape.body import Body, summed, triangle_areas_mm2
 from areacalc.shape.profile import Bore, Profile, Segment
 from areacalc.surface.skin import Feature, FeatureKind, Patch, Step, SurfaceMap, Vector
 
@@ -20,7 +20,7 @@ def surface_of(body: Body) -> SurfaceMap:
         raise ValueError("this body was not turned from a profile")
     order = sorted(profile.features, key=lambda name: (_rank(name), name))
     index = {name: i for i, name in enumerate(order)}
-    facet = np.bincount(body.face_of_triangle, weights=_areas(body), minlength=len(profile.segments))
+    facet = summed(_areas(body), body.face_of_triangle, len(profile.segments))
     patches = tuple(
         Patch(face.surface, s.area_mm2, float(facet[k]), index[s.feature], s.name)
         for k, (s, face) in enumerate(zip(profile.segments, body.faces, strict=True))

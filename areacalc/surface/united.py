@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints, triangle_areas_mm2
+from areacalc.shape.body import Floats, Ints, summed, triangle_areas_mm2
 from areacalc.shape.winding import winding_number
 
 _BLUNTEST = 0.1  # a corner sharper than this is not stretched further, so that no spike grows
@@ -68,7 +68,7 @@ def unite(parts: Sequence[Part], numbers: int, grow_mm: float = 0.0) -> United:
         area = 0.5 * np.linalg.norm(
             np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0]), axis=1
         )
-        mine = np.bincount(number, weights=area, minlength=numbers)
+        mine = summed(area, number, numbers)
         share: Floats = np.divide(mine, whole, out=np.zeros(numbers), where=whole > 0)
         held = volume > 0 and any(_holds(other, triangles) for other, _ in outer if other is not triangles)
         if volume <= 0 or held:

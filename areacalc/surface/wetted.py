@@ -6,11 +6,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate, total
-from areacalc.shape.body import Floats, Note
+from areacalc.shape.body import Floats, Ints, Note, summed
 from areacalc.surface.skin import Feature, State, SurfaceMap
 
 if TYPE_CHECKING:
@@ -70,7 +69,7 @@ def wetted_area(skin: SurfaceMap, choices: Choices, dry: tuple[DryShare, ...] = 
     return WettedArea(value, tuple(rows), (*skin.body.notes, *skin.notes, *notes))
 
 
-def _shares(skin: SurfaceMap, weight_mm2: Floats, parent: NDArray[np.int32]) -> Floats:
+def _shares(skin: SurfaceMap, weight_mm2: Floats, parent: Ints) -> Floats:
     """The share of every feature that the weights (area of pieces, (k,)) make up; facets stand for true patch areas."""
     patch_of = skin.patch_of[parent]
     held = patch_of >= 0
@@ -78,10 +77,10 @@ def _shares(skin: SurfaceMap, weight_mm2: Floats, parent: NDArray[np.int32]) -> 
     facet = np.array([patch.facet_area_mm2 for patch in skin.patches])
     true = np.array([patch.area_mm2.value for patch in skin.patches])
     feature = np.array([patch.feature for patch in skin.patches], int)
-    part = np.bincount(patch_of[held], weights=weight_mm2[held], minlength=count)
+    part = summed(weight_mm2[held], patch_of[held], count)
     part = np.divide(part, facet, out=np.zeros(count), where=facet > 0)
-    whole = np.bincount(feature, weights=true, minlength=len(skin.features))
-    share = np.bincount(feature, weights=true * part, minlength=len(skin.features))
+    whole = summed(true, feature, len(skin.features))
+    share = summed(true * part, feature, len(skin.features))
     return np.clip(np.divide(share, whole, out=np.zeros(len(whole)), where=whole > 0), 0.0, 1.0)
 
 
