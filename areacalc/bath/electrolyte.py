@@ -1,0 +1,177 @@
+"""Dilute sulphuric acid as a bath: g/L, wt%, mol/L, density, and when it freezes.
+
+The fraction by weight is what stays the same when a bath warms; g/L is meant at 20 C unless a temperature is given.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from areacalc.bath.table import between, columns, segment
+from areacalc.errors import BadInput, OutOfRange
+from areacalc.estimate import Estimate
+from areacalc.sources import Constant, Kind, Source, Valid
+
+ICT_1928 = Source(
+    Kind.PUBLISHED,
+    "International Critical Tables (1928), densities of sulphuric acid as lines in T, coefficients as in the CARMA "
+    "aerosol model, sulfate_utils",
+)
+OD_1002 = Source(
+    Kind.PUBLISHED, "freezing points of battery acid by relative density, US Army OD1002 and service manuals, to 1-2 F"
+)
+ACID_WT_PCT = Valid(5.0, 40.0, "wt%", ICT_1928)
+BATH_TEMPERATURE = Valid(
+    -5.0, 40.0, "C", Source(Kind.DERIVED, "the conductivity and heat capacity used here are checked from -5 to 40 C")
+)
+MOLAR_MASS_ACID = Constant(98.07, "g/mol", Source(Kind.PUBLISHED, "IUPAC atomic masses 2021: 2 H + S + 4 O"))
+ABSOLUTE_ZERO_C = -273.15
+ROOM_C = 20.0
+
+
+def kelvin(temperature_c: float) -> float:
+    """C in K."""
+    return temperature_c - ABSOLUTE_ZERO_C
+
+
+def density_kg_per_m3(wt_pct: float, temperature_c: float = ROOM_C) -> float:
+    """Density of 5 to 40 wt% acid [kg/m3, the same as g/L]. Raises OutOfRange.
+
+    Published: International Critical Tables (1928). Lines in T at each row, straight between rows.
+
+    >>> [round(density_kg_per_m3(w), 1) for w in (10.0, 20.0, 40.0)]
+    [1065.8, 1139.4, 1302.8]
+    """
+    ACID_WT_PCT.check("acid", wt_pct)
+    BATH_TEMPERATURE.check("bath temperature", temperature_c)
+    table = columns("ict_1928_density")
+    at_row = _density_rows(temperature_c)
+    return between(wt_pct, table["wt_pct"], at_row)
+
+
+def _density_rows(temperature_c: float) -> list[float]:
+    table = columns("ict_1928_density")
+    t_k = kelvin(temperature_c)
+    return [1e3 * (c0 + c1 * t_k) for c0, c1 in zip(table["c0_g_per_cm3"], table["c1_g_per_cm3_k"], strict=True)]
+
+
+def acid_g_per_l(wt_pct: float, temperature_c: float = ROOM_C) -> float:
+    """wt% in g/L.
+
+    >>> round(acid_g_per_l(15.0), 1)
+    165.4
+    """
+    return wt_pct * 1e-2 * density_kg_per_m3(wt_pct, temperature_c)
+
+
+def acid_wt_pct(acid_g_per_l: float, temperature_c: float = ROOM_C) -> float:
+    """g/L in wt%: the root of w rho(w) / 100 = c, exact on each straight piece. Raises OutOfRange.
+
+    >>> [round(acid_wt_pct(c), 2) for c in (100.0, 165.0, 200.0, 250.0)]
+    [9.42, 14.97, 17.81, 21.69]
+    """
+    BATH_TEMPERATURE.check("bath temperature", temperature_c)
+    wt, rho = columns("ict_1928_density")["wt_pct"], _density_rows(temperature_c)
+    held = [w * 1e-2 * r for w, r in zip(wt, rho, strict=True)]
+    if not held[0] * (1 - 1e-12) <= acid_g_per_l <= held[-1] * (1 + 1e-12):
+        raise OutOfRange(
+            "acid",
+            f"{acid_g_per_l:g} g/L is outside {held[0]:.0f} to {held[-1]:.0f} g/L, which is {wt[0]:g} to {wt[-1]:g} "
+            f"wt% at {temperature_c:g} C ({ICT_1928})",
+            "give a strength inside; a bath is 150 to 225 g/L",
+        )
+    i = segment(acid_g_per_l, held)
+    slope = (rho[i + 1] - rho[i]) / (wt[i + 1] - wt[i])
+    b = rho[i] - slope * wt[i]
+    root = (-b + math.sqrt(b * b + 400.0 * slope * acid_g_per_l)) / (2.0 * slope)
+    return min(max(root, wt[0]), wt[-1])
+
+
+def acid_mol_per_l(acid_g_per_l: float) -> float:
+    """g/L in mol/L.
+
+    >>> round(acid_mol_per_l(180.0), 3)
+    1.835
+    """
+    return acid_g_per_l / MOLAR_MASS_ACID.value
+
+
+def acid_g_per_l_from_mol(acid_mol_per_l: float) -> float:
+    """mol/L in g/L."""
+    return acid_mol_per_l * MOLAR_MASS_ACID.value
+
+
+def wt_pct_at_density(density_g_per_cm3: float, temperature_c: float = 25.0) -> float:
+    """wt% of an acid whose density a hydrometer gives at a temperature [C]; 1.265 is what battery acid is sold by.
+
+    Raises OutOfRange for a density outside 5 to 40 wt%.
+
+    >>> round(wt_pct_at_density(1.265), 1)
+    36.0
+    """
+    BATH_TEMPERATURE.check("acid temperature", temperature_c)
+    rho = _density_rows(temperature_c)
+    if not rho[0] <= density_g_per_cm3 * 1e3 <= rho[-1]:
+        raise OutOfRange(
+            "acid density",
+            f"{density_g_per_cm3:g} g/cm3 is outside {rho[0] / 1e3:.3f} to {rho[-1] / 1e3:.3f}, 5 to 40 wt% at "
+            f"{temperature_c:g} C ({ICT_1928})",
+            "give the strength in wt%",
+        )
+    return between(density_g_per_cm3 * 1e3, rho, columns("ict_1928_density")["wt_pct"])
+
+
+def freezing_c(wt_pct: float) -> Estimate:
+    """Where ice begins to form [C], straight between the published densities at 20 C; their rounding is the width.
+
+    >>> round(freezing_c(15.0).value, 1)
+    -7.9
+    """
+    table = columns("od1002_freezing")
+    rho = min(density_kg_per_m3(wt_pct) * 1e-3, table["density_g_per_cm3"][-1])  # no row colder than that
+    ends = [between(rho, table["density_g_per_cm3"], table[k]) for k in ("freezing_c", "least_c", "most_c")]
+    return Estimate(ends[0], min(ends), max(ends), "published freezing points are rounded to 1-2 F")
+
+
+@dataclass(frozen=True, slots=True)
+class Electrolyte:
+    """A bath as measured: free acid [g/L at 20 C], temperature [C], dissolved aluminium [g/L].
+
+    Raises OutOfRange for acid outside 5 to 40 wt% or a temperature outside -5 to 40 C, BadInput where it would be
+    frozen or the aluminium is not a number from 0 to 100.
+    """
+
+    acid_g_per_l: float
+    temperature_c: float = ROOM_C
+    aluminium_g_per_l: float = 0.0
+
+    def __post_init__(self) -> None:
+        BATH_TEMPERATURE.check("bath temperature", self.temperature_c)
+        ice = freezing_c(self.wt_pct)
+        if self.temperature_c < ice.low:
+            raise BadInput(
+                "bath temperature",
+                f"{self.wt_pct:.3g} wt% acid is frozen at {self.temperature_c:g} C; ice forms at about {ice.value:.0f} "
+                f"C ({OD_1002})",
+                "warm it or make it stronger",
+            )
+        if not 0.0 <= self.aluminium_g_per_l <= 100.0:
+            raise BadInput(
+                "dissolved aluminium", f"{self.aluminium_g_per_l:g} g/L is not possible here", "give 0 to 100 g/L"
+            )
+
+    @property
+    def wt_pct(self) -> float:
+        """Free acid [wt%]."""
+        return acid_wt_pct(self.acid_g_per_l)
+
+    @property
+    def mol_per_l(self) -> float:
+        """Free acid [mol/L]."""
+        return acid_mol_per_l(self.acid_g_per_l)
+
+    @property
+    def density_kg_per_m3(self) -> float:
+        """At the bath's temperature, the dissolved aluminium left out [kg/m3]."""
+        return density_kg_per_m3(self.wt_pct, self.temperature_c)
