@@ -15,7 +15,7 @@ from areacalc.sources import Constant
 ROOT = Path(__file__).parent.parent
 UNITS = (
     "_mm", "_mm2", "_mm3", "_um", "_rad", "_deg", "_a", "_v", "_w", "_s", "_min", "_h", "_c", "_k", "_l", "_g", "_kg",
-    "_ml", "_ohm", "_j", "_pct", "_wt_pct", "_ah", "_m_per_s",
+    "_ml", "_ohm", "_j", "_pct", "_wt_pct", "_ah", "_m_per_s", "_m3",
 )  # fmt: skip
 PER = "_per_"
 DIMENSIONLESS = {

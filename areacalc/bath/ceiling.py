@@ -1,0 +1,77 @@
+"""The thickest film a bath allows: where its oldest, outermost layer has been eaten away.
+
+The acid thins the pore walls from the start. The outside of the film has stood in it longest; once its walls are gone,
+it recedes as fast as new film grows below. So the ceiling is the rate of growth times the life of a pore wall. The life
+follows temperature and strength by published laws, but its length rests on a figure from memory: the ceiling is
+something to look at and never a limit.
+"""
+
+from __future__ import annotations
+
+import math
+
+from areacalc.bath.electrolyte import kelvin
+from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
+from areacalc.figure import Figure, constant, worked
+from areacalc.sources import Constant, Kind, Source
+
+GAS_CONSTANT = Constant(8.31446261815324, "J/(mol K)", Source(Kind.PUBLISHED, "CODATA 2018; exact"))
+WALL_ENERGY = Constant(
+    83.3, "kJ/mol",
+    Source(Kind.PUBLISHED, "thinning of pore walls in 2 mol/L acid, 83.3 +/- 2.1 kJ/mol: Russ. J. Inorg. Chem. 66 "
+           "(2021) 258, doi 10.1134/S0036023621020182"),
+    low=81.2, high=85.4,
+)  # fmt: skip
+STRENGTH_ORDER = Constant(
+    0.81,
+    "",
+    Source(Kind.PUBLISHED, "dissolution as strength to the 0.81: Eguchi, J. Met. Fin. Soc. Japan 20 (1969) 207"),
+)
+WALL_LIFE = Constant(
+    62.0, "min",
+    Source(Kind.FROM_MEMORY, "Type II stops at 25 to 30 um: 25 um at 1.5 A/dm2 to 30 um at 1.2 A/dm2, 20 C, 175 g/L"),
+    low=50.9, high=76.3,
+)  # fmt: skip
+LIFE_ACID_G_PER_L, LIFE_TEMPERATURE_C = 175.0, 20.0
+MODEL = Source(Kind.FROM_MEMORY, "rate of growth x life of a pore wall; derived, but the life is from memory")
+
+
+def dissolution_ratio(temperature_c: float, energy_kj_per_mol: float = WALL_ENERGY.value) -> float:
+    """How fast pore walls dissolve against 20 C: exp(-E/R (1/T - 1/T20)).
+
+    >>> round(dissolution_ratio(0.0), 3), round(dissolution_ratio(30.0), 2)
+    (0.082, 3.09)
+    """
+    inverse = 1.0 / kelvin(temperature_c) - 1.0 / kelvin(LIFE_TEMPERATURE_C)
+    return math.exp(-1e3 * energy_kj_per_mol / GAS_CONSTANT.value * inverse)
+
+
+def ceiling(density: Figure, acid: Figure, temperature: Figure, rule: ThicknessRule = DEFAULT_RULE) -> Figure:
+    """The film [um] at which dissolution catches up, at a density [A/dm2], acid [g/L] and temperature [C].
+
+    >>> from areacalc.figure import given
+    >>> made = ceiling(given("density", 1.35, "A/dm2"), given("acid", 175.0, "g/L"), given("bath", 20.0, "C"))
+    >>> round(made.estimate.value), made.source.kind.value
+    (27, 'from memory')
+    """
+
+    def formula(i: float, c: float, t_c: float, k: float, life_min: float, energy: float, order: float) -> float:
+        return i * k * life_min / dissolution_ratio(t_c, energy) * math.pow(LIFE_ACID_G_PER_L / c, order)
+
+    return worked(
+        "thickness ceiling", "um", "density x film per charge x wall life / (temperature law x (acid / 175)^0.81)",
+        MODEL, formula, density, acid, temperature, constant(f"charge rule {rule.name}", rule.film_per_charge),
+        constant("life of a pore wall", WALL_LIFE), constant("activation energy", WALL_ENERGY),
+        constant("order in strength", STRENGTH_ORDER),
+    )  # fmt: skip
+
+
+def near_ceiling(film: Figure, top: Figure) -> str:
+    """A sentence where the film may reach the ceiling, else nothing."""
+    if film.estimate.high < top.estimate.low:
+        return ""
+    verb = "is past" if film.estimate.low > top.estimate.high else "may reach"
+    return (
+        f"A film of {film.estimate.value:.3g} um {verb} what this bath allows, {top.estimate.low:.3g} to "
+        f"{top.estimate.high:.3g} um (from memory): the outside turns to powder; run colder, weaker or at more A/dm2."
+    )

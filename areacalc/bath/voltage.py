@@ -1,0 +1,210 @@
+"""Volts for a current density: the polarisation law of the anode, set right by a person's own volts and amperes.
+
+    i = i0 exp(V / V0) exp(-E/R (1/T - 1/T0)) (c / c0)^n
+
+The activation energy E is published. V0 and the volts at the reference point are from memory, so the law is a guide
+until a run has been seen: `calibrated` then puts it through what the person read.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from areacalc.bath.ceiling import GAS_CONSTANT, STRENGTH_ORDER
+from areacalc.bath.electrolyte import kelvin
+from areacalc.errors import BadInput
+from areacalc.estimate import Estimate
+from areacalc.figure import Figure, constant, worked
+from areacalc.sources import Constant, Kind, Source
+
+_RUSSIAN = "current at fixed volts in 2 mol/L acid, 0 to 30 C, 53.2 +/- 1.8 kJ/mol: Russ. J. Inorg. Chem. 66 (2021) 258"
+GROWTH_ENERGY = Constant(53.2, "kJ/mol", Source(Kind.PUBLISHED, _RUSSIAN), low=51.4, high=55.0)
+_CURVES = "curves after Wernick & Pinner, 165 to 180 g/L, 20 C: 12-13, 14-16, 17-18 V at 1.0, 1.5, 2.0 A/dm2"
+VOLTS_PER_E_FOLD = Constant(6.5, "V", Source(Kind.FROM_MEMORY, _CURVES), low=6.0, high=7.0)
+REFERENCE_VOLTS = Constant(15.0, "V", Source(Kind.FROM_MEMORY, _CURVES), low=14.0, high=16.0)
+ORDER = Constant(
+    0.81, "", Source(Kind.DERIVED, f"taken to follow dissolution, or not at all; {STRENGTH_ORDER.source.text}"),
+    low=0.0, high=0.81,
+)  # fmt: skip
+_RISE = "from start to 50 um at steady current: hard coating from 23-30 to 40-60 V"
+RISE_COLD = Constant(0.47, "V/um", Source(Kind.FROM_MEMORY, _RISE), low=0.2, high=0.74)
+RISE_WARM = Constant(
+    0.05, "V/um", Source(Kind.FROM_MEMORY, "Type II near 20 C: one or two volts over 20 um"), low=0.0, high=0.1
+)
+COLD_C, WARM_C = 0.0, 20.0
+LAW = Source(
+    Kind.FROM_MEMORY, "V = Vref + V0 (ln(i/iref) + E/R (1/T - 1/Tref) - n ln(c/cref)); V0 and Vref from memory"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Polarisation:
+    """The law's reference point (density, acid, temperature, volts), its slope V0, and where they come from."""
+
+    volts: Constant = REFERENCE_VOLTS
+    volts_per_e_fold: Constant = VOLTS_PER_E_FOLD
+    density_a_per_dm2: float = 1.5
+    acid_g_per_l: float = 172.5
+    temperature_c: float = 20.0
+    source: Source = LAW
+
+    def volts_v(self, density_a_per_dm2: float, temperature_c: float, acid_g_per_l: float) -> float:
+        """Volts at the tank; not below zero.
+
+        >>> round(Polarisation().volts_v(1.5, 20.0, 172.5), 2), round(Polarisation().volts_v(1.5, 0.0, 172.5), 1)
+        (15.0, 25.4)
+        """
+        return self._volts(
+            density_a_per_dm2, temperature_c, acid_g_per_l, self.volts.value, self.volts_per_e_fold.value,
+            GROWTH_ENERGY.value, ORDER.value,
+        )  # fmt: skip
+
+    def density_at(self, volts_v: float, temperature_c: float, acid_g_per_l: float) -> float:
+        """The current density [A/dm2] that the volts drive: the law read the other way.
+
+        >>> round(Polarisation().density_at(15.0, 20.0, 172.5), 6)
+        1.5
+        """
+        v0 = self.volts_per_e_fold.value
+        shift = self._volts(
+            self.density_a_per_dm2, temperature_c, acid_g_per_l, self.volts.value, v0, GROWTH_ENERGY.value,
+            ORDER.value, floor=False,
+        )  # fmt: skip
+        return self.density_a_per_dm2 * math.exp((volts_v - shift) / v0)
+
+    def slope_ohm_m2(self, density_a_per_dm2: float) -> float:
+        """dV/di at a density: V0 / i [ohm m2], the polarisation resistance that evens out the current.
+
+        >>> round(Polarisation().slope_ohm_m2(1.5), 4)
+        0.0433
+        """
+        return self.volts_per_e_fold.value / (100.0 * density_a_per_dm2)
+
+    def _volts(
+        self, i: float, t_c: float, c: float, v_ref: float, v0: float, energy: float, order: float, floor: bool = True
+    ) -> float:
+        cold = 1e3 * energy / GAS_CONSTANT.value * (1.0 / kelvin(t_c) - 1.0 / kelvin(self.temperature_c))
+        weak = order * math.log(c / self.acid_g_per_l)
+        volts = v_ref + v0 * (math.log(i / self.density_a_per_dm2) + cold - weak)
+        return max(volts, 0.0) if floor else volts
+
+    def voltage(self, density: Figure, temperature: Figure, acid: Figure) -> Figure:
+        """Volts at the tank with their bounds, from density [A/dm2], temperature [C] and acid [g/L].
+
+        Raises BadInput for a density that is not above zero.
+        """
+        if density.estimate.low <= 0.0:
+            raise BadInput("current density", f"{density.estimate.low:g} A/dm2 drives no film", "give one above zero")
+        return worked(
+            "voltage at the tank", "V", "Vref + V0 (ln(i/iref) + E/R (1/T - 1/Tref) - n ln(c/cref))", self.source,
+            self._volts, density, temperature, acid, constant("volts at the reference point", self.volts),
+            constant("volts per e-fold of current", self.volts_per_e_fold),
+            constant("activation energy of growth", GROWTH_ENERGY), constant("order in strength", ORDER),
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What a person read in a run: volts at the tank, density [A/dm2], temperature [C], acid [g/L]."""
+
+    volts_v: float
+    density_a_per_dm2: float
+    temperature_c: float
+    acid_g_per_l: float
+
+    def __post_init__(self) -> None:
+        if not (self.volts_v > 0.0 and self.density_a_per_dm2 > 0.0 and self.acid_g_per_l > 0.0):
+            raise BadInput("volts and amperes seen", "one of them is not above zero", "give what the meters showed")
+
+
+def calibrated(
+    seen: Sequence[Seen], law: Polarisation | None = None, area_share: Estimate | None = None
+) -> Polarisation:
+    """The law through what was seen: one reading sets the volts, readings at different densities set V0 as well.
+
+    area_share: how far the area of that run is known, as a share of its value (1.0 exactly known); it widens the volts.
+    Raises BadInput without a reading.
+
+    >>> own = calibrated([Seen(17.0, 1.5, 20.0, 180.0)])
+    >>> round(own.volts_v(1.5, 20.0, 180.0), 9), own.volts.source.kind.value
+    (17.0, 'entered by you')
+    """
+    if not seen:
+        raise BadInput("volts and amperes seen", "there are none", "give one reading of volts and amperes at least")
+    base = law or Polarisation()
+    source = Source(Kind.ENTERED, "volts and amperes you read: " + ", ".join(
+        f"{s.volts_v:g} V at {s.density_a_per_dm2:.3g} A/dm2, {s.temperature_c:g} C" for s in seen))  # fmt: skip
+    if len({round(math.log(s.density_a_per_dm2), 2) for s in seen}) > 1:
+        v0 = _slope(base, seen)
+        base = replace(base, volts_per_e_fold=Constant(v0, "V", source))
+    off = [s.volts_v - base.volts_v(s.density_a_per_dm2, s.temperature_c, s.acid_g_per_l) for s in seen]
+    mean = math.fsum(off) / len(off)
+    spread = (min(off) - mean, max(off) - mean)
+    share = area_share or Estimate.exact(1.0)
+    v0 = base.volts_per_e_fold.value  # a larger area means a lower density at the same volts: the law sits higher
+    volts = base.volts.value + mean
+    ends = (volts + spread[0] + v0 * math.log(share.low / share.value), volts + spread[1] + v0 * math.log(
+        share.high / share.value))  # fmt: skip
+    told = Source(Kind.DERIVED, f"the law put through your readings; {LAW.text}")
+    return replace(base, volts=Constant(volts, "V", source, low=ends[0], high=ends[1]), source=told)
+
+
+def _slope(base: Polarisation, seen: Sequence[Seen]) -> float:
+    """V0 by least squares of volts against what it multiplies in the law. Raises BadInput unless it is above zero."""
+    xs = [base._volts(s.density_a_per_dm2, s.temperature_c, s.acid_g_per_l, 0.0, 1.0, GROWTH_ENERGY.value, ORDER.value,
+                     floor=False) for s in seen]  # fmt: skip
+    x_mean, v_mean = math.fsum(xs) / len(xs), math.fsum(s.volts_v for s in seen) / len(seen)
+    top = math.fsum((x - x_mean) * (s.volts_v - v_mean) for x, s in zip(xs, seen, strict=True))
+    bottom = math.fsum((x - x_mean) ** 2 for x in xs)
+    if bottom <= 0.0 or top <= 0.0:
+        raise BadInput(
+            "volts and amperes seen", "more current went with no more volts", "check the readings and the contacts"
+        )
+    return top / bottom
+
+
+def rise_per_um(temperature_c: float) -> Constant:
+    """How the volts climb with the film at steady current [V/um], straight from 0 to 20 C, level outside. From memory.
+
+    >>> round(rise_per_um(20.0).value, 6), rise_per_um(-2.0).value
+    (0.05, 0.47)
+    """
+    warm = min(max((temperature_c - COLD_C) / (WARM_C - COLD_C), 0.0), 1.0)
+
+    def mix(cold: float | None, hot: float | None) -> float:
+        return (cold or 0.0) + warm * ((hot or 0.0) - (cold or 0.0))
+
+    source = Source(Kind.FROM_MEMORY, f"{RISE_COLD.source.text}; {RISE_WARM.source.text}; straight between 0 and 20 C")
+    return Constant(mix(RISE_COLD.value, RISE_WARM.value), "V/um", source, mix(RISE_COLD.low, RISE_WARM.low),
+                    mix(RISE_COLD.high, RISE_WARM.high))  # fmt: skip
+
+
+def end_voltage(start: Figure, film: Figure, temperature_c: float) -> Figure:
+    """Volts at the end of a run at steady current: start [V] + rise x film [um]."""
+    rise = rise_per_um(temperature_c)
+    return worked("voltage at the end", "V", "voltage at the start + rise x film", rise.source,
+                  lambda v, r, h: v + r * h, start, constant("rise of volts", rise), film)  # fmt: skip
+
+
+def implied_density(volts_v: Figure, temperature: Figure, acid: Figure, law: Polarisation | None = None) -> Figure:
+    """The density [A/dm2] that volts read at the tank imply: current over it is the area that is really wet.
+
+    >>> from areacalc.figure import given
+    >>> read = given("volts", 15.0, "V"), given("bath", 20.0, "C"), given("acid", 172.5, "g/L")
+    >>> round(implied_density(*read).estimate.value, 3)
+    1.5
+    """
+    used = law or Polarisation()
+
+    def formula(v: float, t_c: float, c: float, v_ref: float, v0: float, energy: float, order: float) -> float:
+        shift = used._volts(used.density_a_per_dm2, t_c, c, v_ref, v0, energy, order, floor=False)
+        return used.density_a_per_dm2 * math.exp((v - shift) / v0)
+
+    return worked(
+        "density the volts imply", "A/dm2", "iref exp((V - Vref) / V0 - E/R (1/T - 1/Tref) + n ln(c/cref))",
+        used.source, formula, volts_v, temperature, acid, constant("volts at the reference point", used.volts),
+        constant("volts per e-fold of current", used.volts_per_e_fold),
+        constant("activation energy of growth", GROWTH_ENERGY), constant("order in strength", ORDER),
+    )  # fmt: skip
