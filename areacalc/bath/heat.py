@@ -98,13 +98,13 @@ def cooling_wanted(heat_in: Figure, time: Figure, band: Figure, held: Figure) ->
                   lambda q, t, k, c: max(q - k * 1e3 * c / t, 0.0), heat_in, time, band, held)  # fmt: skip
 
 
-def ice_kg(heat_kj: float, bath_c: float) -> float:
+def ice_kg(heat_j: float, bath_c: float) -> float:
     """Ice in closed bottles that takes up a heat, melting and warming to the bath's temperature [kg].
 
-    >>> round(ice_kg(1000.0, 20.0), 2)
+    >>> round(ice_kg(1e6, 20.0), 2)
     2.4
     """
-    return heat_kj / (ICE_HEAT.value + WATER_HEAT_CAPACITY.value * max(bath_c, 0.0))
+    return heat_j * 1e-3 / (ICE_HEAT.value + WATER_HEAT_CAPACITY.value * max(bath_c, 0.0))
 
 
 def ice(cooling: Figure, time: Figure, temperature: Figure) -> Figure:
@@ -115,7 +115,7 @@ def ice(cooling: Figure, time: Figure, temperature: Figure) -> Figure:
     if temperature.estimate.low <= 1.0:
         raise CannotRun("ice", f"a bath at {temperature.estimate.low:g} C is no warmer than ice", "use a chiller")
     return worked("ice in closed bottles", "kg", "cooling x time / (heat of fusion + heat capacity x bath)",
-                  ICE_HEAT.source, lambda q, t, c: ice_kg(q * t * 1e-3, c), cooling, time, temperature)  # fmt: skip
+                  ICE_HEAT.source, lambda q, t, c: ice_kg(q * t, c), cooling, time, temperature)  # fmt: skip
 
 
 def chilled_water_l_per_min(cooling_w: float, rise_k: float) -> float:

@@ -17,24 +17,24 @@ def columns(name: str) -> dict[str, tuple[float, ...]]:
     return {heading: tuple(float(row[heading]) for row in rows) for heading in rows[0]}
 
 
-def segment(x: float, xs: Sequence[float]) -> int:
-    """The index of the pair of rising xs that x lies between; the first or last pair outside them."""
-    return min(max(bisect_right(xs, x) - 1, 0), len(xs) - 2)
+def segment(value: float, xs: Sequence[float]) -> int:
+    """The index of the pair of rising xs that the value lies between; the first or last pair outside them."""
+    return min(max(bisect_right(xs, value) - 1, 0), len(xs) - 2)
 
 
-def between(x: float, xs: Sequence[float], ys: Sequence[float]) -> float:
-    """The straight line through the two rows about x.
+def between(value: float, xs: Sequence[float], ys: Sequence[float]) -> float:
+    """The straight line through the two rows about the value.
 
     >>> between(2.0, (0.0, 4.0, 8.0), (10.0, 20.0, 20.0))
     15.0
     """
-    i = segment(x, xs)
-    return ys[i] + (ys[i + 1] - ys[i]) * (x - xs[i]) / (xs[i + 1] - xs[i])
+    i = segment(value, xs)
+    return ys[i] + (ys[i + 1] - ys[i]) * (value - xs[i]) / (xs[i + 1] - xs[i])
 
 
-def between_rows(x: float, temperature_c: float, name: str) -> float:
+def between_rows(wt_pct: float, temperature_c: float, name: str) -> float:
     """Straight lines both ways in a table with a column for each temperature: `wt_pct, at_-5_c, at_0_c, ...`."""
     table = columns(name)
     heads = [heading for heading in table if heading.startswith("at_")]
     at = [float(heading[3:-2]) for heading in heads]
-    return between(temperature_c, at, [between(x, table["wt_pct"], table[heading]) for heading in heads])
+    return between(temperature_c, at, [between(wt_pct, table["wt_pct"], table[heading]) for heading in heads])

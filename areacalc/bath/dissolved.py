@@ -1,0 +1,121 @@
+"""Dissolved aluminium: how it grows with the charge, the free acid it uses up, and when the bath wants renewing."""
+
+from __future__ import annotations
+
+from areacalc.bath.electrolyte import MOLAR_MASS_ACID
+from areacalc.bath.faraday import (
+    BY_FARADAY,
+    FILM_DENSITY,
+    MOLAR_MASS_ALUMINIUM,
+    aluminium_oxidised_g,
+    mass_efficiency,
+)
+from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
+from areacalc.errors import BadInput
+from areacalc.figure import Figure, constant, worked
+from areacalc.sources import Constant, Kind, Source
+
+ACID_PER_ALUMINIUM = Constant(
+    1.5 * MOLAR_MASS_ACID.value / MOLAR_MASS_ALUMINIUM.value, "g/g",
+    Source(Kind.DERIVED, "Al2(SO4)3 binds 3 H2SO4 for 2 Al"),
+)  # fmt: skip
+MOST_CONVENTIONAL = Constant(
+    20.0, "g/L", Source(Kind.PUBLISHED, "Products Finishing (pfonline.com): the charge rule holds from 2 to 20 g/L; "
+                        "shops stop at 15 to 20 (common practice)"),
+    low=15.0,
+)  # fmt: skip
+MOST_HARD = Constant(
+    15.0, "g/L", Source(Kind.PUBLISHED, "Metal Finishing Guide Book 2012-13, p. 480: hard coating, 4 to 15 g/L")
+)
+STARTER = Constant(2.0, "g/L", Source(Kind.COMMON_PRACTICE, "2 to 5 g/L in a new bath helps"), low=2.0, high=5.0)
+GROWTH = Source(Kind.DERIVED, "aluminium oxidised x (1 - mass efficiency), the efficiency from charge rule and density")
+
+
+def acid_bound_g_per_l(aluminium_g_per_l: float) -> float:
+    """Acid that dissolved aluminium holds as sulphate [g/L].
+
+    >>> round(acid_bound_g_per_l(1.0), 3)
+    5.452
+    """
+    return aluminium_g_per_l * ACID_PER_ALUMINIUM.value
+
+
+def free_acid_g_per_l(total_acid_g_per_l: float, aluminium_g_per_l: float) -> float:
+    """Free acid from total acid and dissolved aluminium [g/L]. Raises BadInput where more is bound than there is."""
+    free = total_acid_g_per_l - acid_bound_g_per_l(aluminium_g_per_l)
+    if free < 0.0:
+        raise BadInput(
+            "total acid", f"{total_acid_g_per_l:g} g/L cannot hold {aluminium_g_per_l:g} g/L of aluminium",
+            "measure both again",
+        )  # fmt: skip
+    return free
+
+
+def total_acid_g_per_l(free_acid_g_per_l: float, aluminium_g_per_l: float) -> float:
+    """Total acid from free acid and dissolved aluminium [g/L]."""
+    return free_acid_g_per_l + acid_bound_g_per_l(aluminium_g_per_l)
+
+
+def aluminium_dissolved(charge: Figure, rule: ThicknessRule = DEFAULT_RULE) -> Figure:
+    """Aluminium that a run leaves in the bath [g] from its charge [Ah].
+
+    >>> from areacalc.figure import given
+    >>> made = aluminium_dissolved(given("charge", 1.0, "Ah")).estimate
+    >>> [round(x, 3) for x in (made.low, made.value, made.high)]
+    [0.054, 0.075, 0.101]
+    """
+
+    def formula(charge_ah: float, um_per_charge: float, density: float) -> float:
+        return aluminium_oxidised_g(charge_ah) * max(0.0, 1.0 - mass_efficiency(um_per_charge, density))
+
+    return worked(
+        "aluminium dissolved", "g", "aluminium oxidised x (1 - film per charge / film at full efficiency)", GROWTH,
+        formula, charge, constant(f"charge rule {rule.name}", rule.film_per_charge),
+        constant("film density", FILM_DENSITY),
+    )  # fmt: skip
+
+
+def aluminium_rise(dissolved: Figure, volume: Figure) -> Figure:
+    """How much dissolved aluminium rises [g/L] in a bath of a volume [L]."""
+    if volume.estimate.low <= 0.0:
+        raise BadInput("bath volume", f"{volume.estimate.low:g} L is no bath", "give a volume above zero")
+    return worked("aluminium rises by", "g/L", "aluminium dissolved / volume", BY_FARADAY, lambda m, v: m / v,
+                  dissolved, volume)  # fmt: skip
+
+
+def acid_used(dissolved: Figure) -> Figure:
+    """Free acid that a run uses up [g], from the aluminium it dissolves [g]; drag-out comes on top."""
+    return worked("free acid used", "g", "aluminium dissolved x 5.452", ACID_PER_ALUMINIUM.source, lambda m, k: m * k,
+                  dissolved, constant("acid per aluminium", ACID_PER_ALUMINIUM))  # fmt: skip
+
+
+def charge_until_renewal(
+    now: Figure, volume: Figure, limit: Constant = MOST_CONVENTIONAL, rule: ThicknessRule = DEFAULT_RULE
+) -> Figure:
+    """Charge [Ah] until dissolved aluminium reaches the limit, from what is there now [g/L]; 0 where it is over it."""
+
+    def formula(al: float, v: float, top: float, um_per_charge: float, density: float) -> float:
+        per_ah = aluminium_oxidised_g(1.0) * (1.0 - mass_efficiency(um_per_charge, density))
+        return max(0.0, top - al) * v / per_ah
+
+    return worked(
+        "charge until the bath wants renewing", "Ah", "(limit - aluminium now) x volume / aluminium dissolved per Ah",
+        GROWTH, formula, now, volume, constant("most dissolved aluminium", limit),
+        constant(f"charge rule {rule.name}", rule.film_per_charge), constant("film density", FILM_DENSITY),
+    )  # fmt: skip
+
+
+def renew(aluminium_g_per_l: float, hard: bool = False) -> str:
+    """A sentence where the bath wants renewing or a start of aluminium, else nothing."""
+    limit = MOST_HARD if hard else MOST_CONVENTIONAL
+    first = limit.value if limit.low is None else limit.low
+    if aluminium_g_per_l > limit.value:
+        return (
+            f"Dissolved aluminium is {aluminium_g_per_l:.3g} g/L, over {limit.value:g} ({limit.source}): draw off part "
+            "of the bath and make it up afresh."
+        )
+    if aluminium_g_per_l > first:
+        return f"Dissolved aluminium is {aluminium_g_per_l:.3g} g/L; many shops renew from {first:g} (common practice)."
+    if aluminium_g_per_l < STARTER.value:
+        return f"A new bath with under {STARTER.value:g} g/L of aluminium films unevenly at first ({STARTER.source})."
+    return ""

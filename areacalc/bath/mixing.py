@@ -1,0 +1,238 @@
+"""Making up a bath and topping one up: masses and volumes of acid and water, and how warm the mixing makes it.
+
+All balances are of mass, since volumes shrink on mixing. Acid goes into water, never water into acid.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from areacalc.bath.electrolyte import ICT_1928, MOLAR_MASS_ACID, Electrolyte, wt_pct_at_density
+from areacalc.bath.electrolyte import density_kg_per_m3 as acid_density
+from areacalc.bath.heat_capacity import heat_capacity_j_per_kg_k
+from areacalc.bath.table import between, columns
+from areacalc.errors import BadInput, UnknownName
+from areacalc.estimate import Estimate
+from areacalc.figure import Figure, constant, given, worked
+from areacalc.sources import Constant, Kind, Source
+
+MOLAR_MASS_WATER = Constant(18.015, "g/mol", Source(Kind.PUBLISHED, "IUPAC atomic masses 2021"))
+WATER_DENSITY = Constant(0.9982, "kg/L", Source(Kind.PUBLISHED, "water at 20 C, handbooks, to 4 figures"))
+MIXING_HEAT = Source(
+    Kind.FROM_MEMORY,
+    "heat of solution at 25 C, Felder & Rousseau table B.11; the other end by Thomsen's 74.7 r / (r + 1.798) kJ/mol",
+)
+MASS_BALANCE = Source(Kind.DERIVED, "mass of acid and of water, each kept")
+_THOMSEN_KJ, _THOMSEN_R = 74.7, 1.798
+_STRONG = Source(Kind.FROM_MEMORY, "density of strong acid at 20 C, handbooks")
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """The acid one buys: its strength [wt%] and its density at 20 C [kg/L]. Raises BadInput unless 5 to 98.5 wt%."""
+
+    name: str
+    wt_pct: float
+    density: Constant
+
+    def __post_init__(self) -> None:
+        if not 5.0 <= self.wt_pct <= 98.5:
+            raise BadInput("acid to mix from", f"{self.wt_pct:g} wt% is not sold", "give 5 to 98.5 wt%")
+
+    @property
+    def mol_water_per_mol_acid(self) -> float:
+        """How dilute it is."""
+        return water_per_acid(self.wt_pct)
+
+
+def stock(wt_pct: float, name: str = "", density_kg_per_l: float | None = None) -> Stock:
+    """A stock acid of a strength; over 40 wt% its density [kg/L] must be on the bottle, or one of STOCKS is meant.
+
+    >>> round(stock(37.0).density.value, 3)
+    1.275
+    """
+    if density_kg_per_l is not None:
+        density = Constant(density_kg_per_l, "kg/L", Source(Kind.ENTERED, "density on the bottle"))
+    elif wt_pct <= 40.0:
+        density = Constant(acid_density(wt_pct) * 1e-3, "kg/L", ICT_1928)
+    else:
+        known = [s for s in STOCKS.values() if abs(s.wt_pct - wt_pct) <= 0.5]
+        if not known:
+            raise BadInput(
+                "acid to mix from", f"the density of {wt_pct:g} wt% acid is not held", "give the density on the bottle"
+            )
+        density = known[0].density
+    return Stock(name or f"{wt_pct:g} wt% acid", wt_pct, density)
+
+
+def battery_acid(density_g_per_cm3: float = 1.265, temperature_c: float = 25.0) -> Stock:
+    """Battery acid by the density it is sold by, 1.265 unless told.
+
+    >>> round(battery_acid().wt_pct, 1)
+    36.0
+    """
+    return stock(wt_pct_at_density(density_g_per_cm3, temperature_c), f"battery acid {density_g_per_cm3:g}")
+
+
+STOCKS: dict[str, Stock] = {s.name: s for s in (
+    Stock("93 % acid", 93.0, Constant(1.828, "kg/L", _STRONG)),
+    Stock("96 % acid", 96.0, Constant(1.836, "kg/L", _STRONG)),
+    Stock("98 % acid", 98.0, Constant(1.836, "kg/L", _STRONG)),
+)}  # fmt: skip
+BATTERY_ACID = "battery acid"
+
+
+def stock_named(name: str) -> Stock:
+    """'battery acid', '93 % acid', '96 % acid', '98 % acid'. Raises UnknownName."""
+    if name == BATTERY_ACID:
+        return battery_acid()
+    if name not in STOCKS:
+        raise UnknownName.among("acid to mix from", name, (BATTERY_ACID, *STOCKS))
+    return STOCKS[name]
+
+
+@dataclass(frozen=True, slots=True)
+class Recipe:
+    """What to weigh or measure out for a bath, in the order it goes in.
+
+    `keep_l` is how much of the old bath stays (0 for a new one) and `draw_off_l` how much of it must come out first.
+    """
+
+    stock: Stock
+    wanted: Electrolyte
+    volume_l: float
+    keep_l: float
+    draw_off_l: float
+    acid_kg: Figure
+    acid_l: Figure
+    water_l: Figure
+    warms_k: Figure  # with no heat lost, all of it at once
+    steps: tuple[str, ...]
+
+
+def water_per_acid(wt_pct: float) -> float:
+    """mol of water for each mol of acid.
+
+    >>> round(water_per_acid(15.0), 2)
+    30.85
+    """
+    return (100.0 - wt_pct) / MOLAR_MASS_WATER.value / (wt_pct / MOLAR_MASS_ACID.value)
+
+
+def heat_of_solution_kj_per_mol(mol_water_per_mol_acid: float, thomsen: bool = False) -> float:
+    """Heat that a mol of acid gives off in r mol of water at 25 C [kJ/mol], straight in r / (r + 1.798) between rows.
+
+    >>> round(heat_of_solution_kj_per_mol(10.0), 2), round(heat_of_solution_kj_per_mol(10.0, thomsen=True), 1)
+    (67.03, 63.3)
+    """
+    at = mol_water_per_mol_acid / (mol_water_per_mol_acid + _THOMSEN_R)
+    if thomsen:
+        return _THOMSEN_KJ * at
+    table = columns("felder_rousseau_b11_heat_of_solution")
+    places = [r / (r + _THOMSEN_R) for r in table["mol_water_per_mol_acid"]]
+    return between(at, places, table["kj_per_mol_acid"])
+
+
+def mixing_rise_k(stock_wt_pct: float, bath_wt_pct: float) -> Estimate:
+    """How much a new bath warms where stock and water start alike and no heat is lost [K]; both from memory.
+
+    >>> round(mixing_rise_k(96.0, 18.0).value), round(mixing_rise_k(37.0, 18.0).value)
+    (33, 3)
+    """
+    mol_per_kg = bath_wt_pct * 10.0 / MOLAR_MASS_ACID.value
+    capacity = heat_capacity_j_per_kg_k(bath_wt_pct, 25.0) * 1e-3
+
+    def rise(thomsen: bool) -> float:
+        ends = (heat_of_solution_kj_per_mol(water_per_acid(w), thomsen) for w in (bath_wt_pct, stock_wt_pct))
+        return mol_per_kg * (next(ends) - next(ends)) / capacity
+
+    table, formula = rise(False), rise(True)
+    return Estimate(table, min(table, formula), max(table, formula), "two sources of the heat of solution, from memory")
+
+
+def mix(volume_l: float, acid_g_per_l: float, acid: Stock) -> Recipe:
+    """A new bath of a volume [L] and strength [g/L at 20 C] from a stock acid.
+
+    Raises BadInput where the stock is no stronger than the bath, OutOfRange outside 5 to 40 wt%.
+
+    >>> made = mix(10.0, 180.0, battery_acid())
+    >>> [round(f.estimate.value, 2) for f in (made.acid_kg, made.acid_l, made.water_l)]
+    [5.0, 3.94, 6.12]
+    """
+    return _fill(0.0, None, volume_l, Electrolyte(acid_g_per_l), acid)
+
+
+def top_up(have_l: float, now: Electrolyte, volume_l: float, acid_g_per_l: float, acid: Stock) -> Recipe:
+    """From a bath that is there to a volume [L] and strength [g/L]: acid and water to add, and what to draw off first.
+
+    Raises BadInput for volumes that are not above zero and for a stock that is no stronger than the bath wanted.
+
+    >>> weak = top_up(9.0, Electrolyte(165.0), 10.0, 180.0, battery_acid())
+    >>> [round(x, 2) for x in (weak.draw_off_l, weak.acid_l.estimate.value, weak.water_l.estimate.value)]
+    [0.0, 0.69, 0.32]
+    """
+    if have_l <= 0.0:
+        raise BadInput("bath volume", f"{have_l:g} L is no bath to top up", "give a volume above zero")
+    return _fill(have_l, now, volume_l, Electrolyte(acid_g_per_l, now.temperature_c), acid)
+
+
+def _fill(have_l: float, now: Electrolyte | None, volume_l: float, wanted: Electrolyte, acid: Stock) -> Recipe:
+    if volume_l <= 0.0:
+        raise BadInput("bath volume", f"{volume_l:g} L is no bath", "give a volume above zero")
+    if acid.wt_pct <= wanted.wt_pct:
+        raise BadInput(
+            "acid to mix from", f"{acid.wt_pct:.3g} wt% is no stronger than the bath, {wanted.wt_pct:.3g} wt%",
+            "take a stronger acid",
+        )  # fmt: skip
+    total_kg = volume_l * acid_density(wanted.wt_pct) * 1e-3
+    held_kg, held_wt_pct = (have_l * acid_density(now.wt_pct) * 1e-3, now.wt_pct) if now else (0.0, 0.0)
+    acid_kg, water_kg, kept = _shares(total_kg, wanted.wt_pct, held_kg, held_wt_pct, acid.wt_pct)
+    rise = mixing_rise_k(acid.wt_pct, wanted.wt_pct)
+    share = acid_kg / (total_kg * wanted.wt_pct / acid.wt_pct)
+    warms = rise.scaled(share) if now else rise
+    acid_figure = Figure("acid to add", Estimate.exact(acid_kg), "kg", "mass balance of acid and water", MASS_BALANCE, (
+        given("volume", volume_l, "L"), given("acid wanted", wanted.acid_g_per_l, "g/L"),
+        given("strength of the stock", acid.wt_pct, "wt%"), given("bath that stays", have_l * kept, "L")))  # fmt: skip
+    acid_l = worked("acid to add, by volume", "L", "mass / density", acid.density.source, lambda m, d: m / d,
+                    acid_figure, constant("density of the stock", acid.density))  # fmt: skip
+    water_mass = Figure("water to add, by mass", Estimate.exact(water_kg), "kg", "mass balance", MASS_BALANCE)
+    water_l = worked("water to add", "L", "mass / density", WATER_DENSITY.source, lambda m, d: m / d,
+                     water_mass, constant("density of water", WATER_DENSITY))  # fmt: skip
+    warms_k = Figure("warms on mixing by", warms, "K", "heat of solution / heat capacity", MIXING_HEAT)
+    return Recipe(acid, wanted, volume_l, have_l * kept, have_l * (1.0 - kept), acid_figure, acid_l, water_l, warms_k,
+                  _steps(have_l * (1.0 - kept), acid_l, acid_figure, water_l, warms))  # fmt: skip
+
+
+def _shares(
+    total_kg: float, wt_pct: float, held_kg: float, held_wt_pct: float, stock_wt_pct: float
+) -> tuple[float, float, float]:
+    """kg of stock, kg of water, and the share of the old bath that stays, from the balances of acid and of all mass."""
+    wanted, held, stock_share = total_kg * wt_pct, held_kg * held_wt_pct, stock_wt_pct
+    acid_kg = (wanted - held) / stock_share
+    water_kg = total_kg - held_kg - acid_kg
+    if acid_kg < 0.0:  # too strong, or too much of it: keep what holds the acid wanted and fill with water
+        kept = wanted / held
+        return 0.0, total_kg - kept * held_kg, kept
+    if water_kg < 0.0:  # no room for so much stock: draw off until stock alone fills it
+        kept = max(0.0, (stock_share * total_kg - wanted) / (stock_share * held_kg - held))
+        return total_kg - kept * held_kg, 0.0, kept
+    return acid_kg, water_kg, 1.0
+
+
+def _steps(draw_off_l: float, acid_l: Figure, acid_kg: Figure, water_l: Figure, warms: Estimate) -> tuple[str, ...]:
+    acid, water = acid_l.estimate.value, water_l.estimate.value
+    steps = ["Goggles or face shield, acid gloves, apron; water to hand; read the acid's safety data sheet first."]
+    if draw_off_l > 5e-3:
+        steps.append(f"Draw {draw_off_l:.2f} L of the old bath off into a closed, labelled vessel.")
+    if water > 0.0:
+        steps.append(f"Put {water:.2f} L of distilled or deionised water in first.")
+    if acid > 0.0:
+        steps.append(
+            f"Then {acid:.2f} L of acid ({acid_kg.estimate.value:.2f} kg), slowly, in portions, stirring: acid into "
+            "water, never water into acid."
+        )
+        steps.append(
+            f"It warms by about {warms.value:.0f} K if all goes in at once ({warms.low:.0f} to {warms.high:.0f} K, from "
+            "memory); wait between portions, and let it cool to working temperature before use."
+        )
+    return (*steps, "Let it stand, then check the strength with a hydrometer or by titration.")
