@@ -47,24 +47,20 @@ def _blocks(pairs: Ints) -> Iterator[Ints]:
 
 
 def _cross(points: Floats, corners: Ints, pairs: Ints, slack_mm: float) -> NDArray[np.bool_]:
-    """Whether an edge of one passes through the inside of the other, (p,)."""
+    """Whether each spans the other's plane and an edge of one passes through the other, (p,)."""
     one, two = corners[pairs[:, 0]], corners[pairs[:, 1]]
     keep = np.nonzero(~(one[:, :, None] == two[:, None, :]).any(axis=(1, 2)))[0]
+    for first, second in ((one, two), (two, one)):
+        _, height = _heights(points[first[keep]], points[second[keep]])
+        keep = keep[(height.min(axis=1) < -slack_mm) & (height.max(axis=1) > slack_mm)]
     out = np.zeros(len(pairs), bool)
     for first, second in ((one, two), (two, one)):
-        rows = keep[~out[keep]]
-        plane, edges = points[first[rows]], points[second[rows]]
-        normal = np.cross(plane[:, 1] - plane[:, 0], plane[:, 2] - plane[:, 0])
-        length = np.linalg.norm(normal, axis=1, keepdims=True)
-        normal = np.divide(normal, length, out=np.zeros_like(normal), where=length > 0)
-        height = np.einsum("pkc,pc->pk", edges - plane[:, :1], normal)
-        spans = np.nonzero((height.min(axis=1) < -slack_mm) & (height.max(axis=1) > slack_mm))[0]
+        plane, edges = points[first[keep]], points[second[keep]]
+        normal, height = _heights(plane, edges)
         for j in range(3):
-            h0, h1 = height[spans, j], height[spans, (j + 1) % 3]
-            passes = np.nonzero(np.minimum(h0, h1) < -slack_mm)[0]
-            passes = passes[np.maximum(h0, h1)[passes] > slack_mm]
-            at = spans[passes]
-            share = (h0[passes] / (h0[passes] - h1[passes]))[:, None]
+            h0, h1 = height[:, j], height[:, (j + 1) % 3]
+            at = np.nonzero((np.minimum(h0, h1) < -slack_mm) & (np.maximum(h0, h1) > slack_mm))[0]
+            share = (h0[at] / (h0[at] - h1[at]))[:, None]
             hit = edges[at, j] + share * (edges[at, (j + 1) % 3] - edges[at, j])
             inside = np.ones(len(at), bool)
             for side in range(3):
@@ -72,5 +68,13 @@ def _cross(points: Floats, corners: Ints, pairs: Ints, slack_mm: float) -> NDArr
                 along = plane[at, (side + 1) % 3] - start
                 reach = np.einsum("pc,pc->p", np.cross(normal[at], along), hit - start)
                 inside &= reach > -slack_mm * np.linalg.norm(along, axis=1)  # an edge that meets an edge counts
-            out[rows[at[inside]]] = True
+            out[keep[at[inside]]] = True
     return out
+
+
+def _heights(plane: Floats, others: Floats) -> tuple[Floats, Floats]:
+    """The unit normals of triangles (p, 3, 3), and how far the corners of the others lie over their planes (p, 3)."""
+    normal = np.cross(plane[:, 1] - plane[:, 0], plane[:, 2] - plane[:, 0])
+    length = np.linalg.norm(normal, axis=1, keepdims=True)
+    normal = np.divide(normal, length, out=np.zeros_like(normal), where=length > 0)
+    return normal, np.einsum("pkc,pc->pk", others - plane[:, :1], normal)
