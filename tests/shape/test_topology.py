@@ -27,8 +27,8 @@ def in_order(found):
         return sorted(map(tuple, np.sort(rank[ends], axis=1).tolist()))
 
     return (found.points[order].tolist(), rank[found.corners].tolist(), found.triangle_of.tolist(),
-            found.across.tolist(), found.shell_of.tolist(), found.shell_count, edges(found.open_edges), edges(found.crowded_edges),
-            found.oriented, found.dropped)  # fmt: skip
+            found.across.tolist(), found.shell_of.tolist(), found.shell_count, edges(found.open_edges),
+            edges(found.crowded_edges), found.oriented, found.dropped)  # fmt: skip
 
 
 @given(st.integers(0, 2**32 - 1), st.integers(2, 4), st.integers(1, 60))
