@@ -62,7 +62,7 @@ def aluminium_dissolved(charge: Figure, rule: ThicknessRule = DEFAULT_RULE) -> F
     >>> from areacalc.figure import given
     >>> made = aluminium_dissolved(given("charge", 1.0, "Ah")).estimate
     >>> [round(x, 3) for x in (made.low, made.value, made.high)]
-    [0.054, 0.075, 0.101]
+    [0.055, 0.075, 0.101]
     """
 
     def formula(charge_ah: float, um_per_charge: float, density: float) -> float:

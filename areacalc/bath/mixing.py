@@ -49,7 +49,7 @@ def stock(wt_pct: float, name: str = "", density_kg_per_l: float | None = None) 
     """A stock acid of a strength; over 40 wt% its density [kg/L] must be on the bottle, or one of STOCKS is meant.
 
     >>> round(stock(37.0).density.value, 3)
-    1.275
+    1.277
     """
     if density_kg_per_l is not None:
         density = Constant(density_kg_per_l, "kg/L", Source(Kind.ENTERED, "density on the bottle"))
@@ -157,7 +157,7 @@ def mix(volume_l: float, acid_g_per_l: float, acid: Stock) -> Recipe:
 
     >>> made = mix(10.0, 180.0, battery_acid())
     >>> [round(f.estimate.value, 2) for f in (made.acid_kg, made.acid_l, made.water_l)]
-    [5.0, 3.94, 6.12]
+    [5.0, 3.94, 6.13]
     """
     return _fill(0.0, None, volume_l, Electrolyte(acid_g_per_l), acid)
 

@@ -25,7 +25,8 @@ SECONDS_VARIABLE = "AREACALC_STEP_SECONDS"
 MEMORY_VARIABLE = "AREACALC_STEP_MEMORY_GB"
 _SECONDS = 120.0  # for a small file; a slow machine reads some 1 MB a second
 _SECONDS_PER_MB = 30.0
-_MEMORY_SHARE = 0.75  # of the machine's memory
+_MEMORY_SHARE = 0.75  # of the machine's memory, but at least
+_LEAST_MEMORY_GB = 3.0  # of addresses: the kernel itself fills one of them
 _APT = {"libGL.so.1": "libgl1", "libX11.so.6": "libx11-6", "libexpat.so.1": "libexpat1", "libz.so.1": "zlib1g",
         "libstdc++.so.6": "libstdc++6", "libgcc_s.so.1": "libgcc-s1"}  # fmt: skip
 
@@ -110,7 +111,7 @@ def _limit_memory() -> None:
     except ImportError:  # not on every system
         return
     whole = os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES")
-    allowed = int(_limit(MEMORY_VARIABLE, _MEMORY_SHARE * whole / 2**30) * 2**30)
+    allowed = int(_limit(MEMORY_VARIABLE, max(_LEAST_MEMORY_GB, _MEMORY_SHARE * whole / 2**30)) * 2**30)
     hard = resource.getrlimit(resource.RLIMIT_AS)[1]
     resource.setrlimit(resource.RLIMIT_AS, (allowed if hard < 0 else min(allowed, hard), hard))
     resource.setrlimit(resource.RLIMIT_CORE, (0, resource.getrlimit(resource.RLIMIT_CORE)[1]))

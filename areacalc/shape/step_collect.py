@@ -13,7 +13,7 @@ from OCP.BRepBndLib import BRepBndLib
 from OCP.TopoDS import TopoDS_Compound
 
 from areacalc.errors import BadInput
-from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind
+from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, triangle_areas_mm2
 from areacalc.shape.step_child import Arrays
 from areacalc.shape.step_faces import ExactFace, exact_area_mm2, exact_face
 from areacalc.shape.step_mesh import CHORD_SHARE, MOST_TRIANGLES, face_mesh, matrix_of, mesh_part, placed
@@ -49,7 +49,7 @@ def collect(source: str, document: Any, chord_mm: float | None) -> tuple[dict[st
     (row of SurfaceKind), point, direction (k, 3), radii (k, 2), half_angle, area (k, 2: area and its error),
     colour (k, 3), -1 for none. Raises BadInput: no solid and no surface, or a place that scales.
     """
-    uses = list(parts(document))
+    uses = list(parts(source, document))
     skins: dict[str, PartSkin] = {}
     for use in uses:
         if use.key not in skins and not use.shape.IsNull():
@@ -57,6 +57,9 @@ def collect(source: str, document: Any, chord_mm: float | None) -> tuple[dict[st
     firm = any(skin.solids or skin.bare for skin in skins.values())
     notes: list[list[Any]] = []
     _note_left_out(notes, skins, firm)
+    empty = sum(use.shape.IsNull() for use in uses)
+    if empty:
+        notes.append(["part-empty", f"{empty} parts of the assembly have no shape in the file", True])
     most = MOST_TRIANGLES // max(1, len(uses))
     made: dict[str, Part] = {}
     for use in uses:
@@ -64,7 +67,7 @@ def collect(source: str, document: Any, chord_mm: float | None) -> tuple[dict[st
             chosen = _chosen(skins[use.key], firm, notes, use.name)
             if chosen:
                 made[use.key] = _part(use, chosen, chord_mm, most)
-    here = [use for use in uses if use.key in made]
+    here = _once([use for use in uses if use.key in made], made, notes)
     if not here:
         raise BadInput(source, "holds no solid and no surface", "export the part itself as a solid")
     _note_meshes(notes, made)
@@ -97,10 +100,38 @@ def _chosen(skin: PartSkin, firm: bool, notes: list[list[Any]], name: str) -> li
     if not skin.bare:
         return skin.solids
     if abs(bare - solid) <= _SAME_AREA * solid:
-        text = f"{name or 'a part'} is stored as exact faces and again as triangles; it was counted once, exactly"
-        notes.append(["stored-twice", text, False])
+        _note_twice(notes, name)
         return skin.solids
     return [*skin.solids, *skin.bare]
+
+
+def _once(uses: list[Placed], made: dict[str, Part], notes: list[list[Any]]) -> list[Placed]:
+    """The uses less those parts of mere triangles that repeat an exact part at the same place."""
+    exact = [_measure(use, made[use.key]) for use in uses if made[use.key].exact]
+    kept = []
+    for use in uses:
+        own = _measure(use, made[use.key])
+        again = not made[use.key].exact and any(
+            abs(own[0] - area) <= _SAME_AREA * area and np.abs(own[1] - box).max() <= _SAME_AREA * np.ptp(box)
+            for area, box in exact
+        )
+        if again:
+            _note_twice(notes, use.name)
+        else:
+            kept.append(use)
+    return kept
+
+
+def _measure(use: Placed, part: Part) -> tuple[float, Floats]:
+    """The area of a part's triangles and its box at its place, (2, 3)."""
+    points = placed(part.vertices, matrix_of(use.place))
+    area = float(triangle_areas_mm2(part.vertices, part.triangles).sum())
+    return area, np.stack([points.min(axis=0), points.max(axis=0)])
+
+
+def _note_twice(notes: list[list[Any]], name: str) -> None:
+    text = f"{name or 'a part'} is stored as exact faces and again as triangles; it was counted once, exactly"
+    notes.append(["stored-twice", text, False])
 
 
 def _note_meshes(notes: list[list[Any]], made: dict[str, Part]) -> None:
@@ -118,7 +149,7 @@ def _note_meshes(notes: list[list[Any]], made: dict[str, Part]) -> None:
                 f"{gap:.4g} mm2, which is in the bounds")  # fmt: skip
         notes.append(["mesh-differs", text, True])
     gaping = sum(part.open_groups for part in made.values())
-    if gaping:
+    if gaping and not any(code == "open-surfaces" for code, _, _ in notes):
         notes.append(["mesh-open", f"the mesh of {gaping} bodies does not close; exact areas are not touched", True])
 
 

@@ -20,6 +20,8 @@ from OCP.XCAFDoc import (
     XCAFDoc_ShapeTool,
 )
 
+from areacalc.errors import BadInput
+
 Colour = tuple[int, int, int]
 _DEEPEST = 200  # levels of assembly: a file that refers to itself must end
 
@@ -44,16 +46,16 @@ class Marks:
     colours: dict[Any, Colour] = field(default_factory=dict)
 
 
-def parts(document: Any) -> Iterator[Placed]:
-    """Every part of the document at every place, in the file's order."""
+def parts(source: str, document: Any) -> Iterator[Placed]:
+    """Every part of the document at every place, in the file's order. Raises BadInput: a part that is not there."""
     tool = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
     free = Sequence_TDF_Label()
     tool.GetFreeShapes(free)
     for label in _each(free):
-        yield from _walk(label, TopLoc_Location(), "", None, 0)
+        yield from _walk(source, label, TopLoc_Location(), "", None, 0)
 
 
-def _walk(label: Any, place: Any, name: str, colour: Colour | None, depth: int) -> Iterator[Placed]:
+def _walk(source: str, label: Any, place: Any, name: str, colour: Colour | None, depth: int) -> Iterator[Placed]:
     here = place
     if XCAFDoc_ShapeTool.IsReference_s(label):
         colour = _colour(label) or colour
@@ -61,7 +63,7 @@ def _walk(label: Any, place: Any, name: str, colour: Colour | None, depth: int) 
         name = _name(label) or name
         target = TDF_Label()
         if not XCAFDoc_ShapeTool.GetReferredShape_s(label, target):
-            return
+            raise BadInput(source, f"uses a part '{name}' that is not in it", "export the assembly again")
         product = _name(target)
         name = product if not name or name.startswith(("NAUO", "=>")) else name
         label = target
@@ -69,12 +71,14 @@ def _walk(label: Any, place: Any, name: str, colour: Colour | None, depth: int) 
     colour = colour or _colour(label)
     if XCAFDoc_ShapeTool.IsAssembly_s(label):
         if depth > _DEEPEST:
-            return
+            raise BadInput(source, f"nests '{name}' over {_DEEPEST} levels deep", "export the assembly again")
         pieces = Sequence_TDF_Label()
         XCAFDoc_ShapeTool.GetComponents_s(label, pieces, False)
         for piece in _each(pieces):
-            yield from _walk(piece, here, "", colour, depth + 1)
+            yield from _walk(source, piece, here, "", colour, depth + 1)
         return
+    if XCAFDoc_ShapeTool.IsExternRef_s(label):
+        raise BadInput(source, f"keeps the part '{name}' in another file", "export it all as one file")
     shape = XCAFDoc_ShapeTool.GetShape_s(label)
     yield Placed(shape, here, _key(label), name, colour, label)
 

@@ -20,6 +20,10 @@ _SI_METRE = re.compile(rb"SI_UNIT\s*\(\s*(?:\$|\.(\w+)\.)\s*,\s*\.METRE\.\s*\)")
 _MEASURE = re.compile(rb"MEASURE_WITH_UNIT\s*\(\s*(?:LENGTH_MEASURE\s*\(\s*)?([-+.\dEe]+)\s*\)?\s*,\s*#(\d+)")
 _PREFIX = {b"": 1.0, b"KILO": 1e3, b"HECTO": 1e2, b"DECA": 10.0, b"DECI": 0.1, b"CENTI": 1e-2, b"MILLI": 1e-3,
            b"MICRO": 1e-6, b"NANO": 1e-9}  # fmt: skip
+_NO_RADIUS = re.compile(
+    rb"#(\d+)\s*=\s*((?:CYLINDRICAL|SPHERICAL|TOROIDAL)_SURFACE)\s*\([^;]*,\s*-?0*\.?0*(?:E[-+]?\d+)?\s*\)\s*;"
+)
+_NO_BOUND = re.compile(rb"#(\d+)\s*=\s*(ADVANCED_FACE|FACE_SURFACE)\s*\(\s*''\s*,\s*\(\s*\)")
 _SHAPE = re.compile(
     rb"\b(MANIFOLD_SOLID_BREP|BREP_WITH_VOIDS|FACETED_BREP|SHELL_BASED_SURFACE_MODEL|FACE_BASED_SURFACE_MODEL"
     rb"|GEOMETRIC_SET|GEOMETRICALLY_BOUNDED_SURFACE_SHAPE_REPRESENTATION|ADVANCED_FACE|FACE_SURFACE|OPEN_SHELL"
@@ -41,8 +45,8 @@ class StepText:
 def read_step_text(path: Path) -> StepText:
     """Read and check the text of a STEP file.
 
-    Raises BadInput: not STEP, cut short, an entity that is used but not there, an entity given twice, nothing in it
-    that has a surface.
+    Raises BadInput: not STEP, cut short, an entity that is used but not there, an entity given twice, a surface without
+    a radius, a face without a boundary, nothing in it that has a surface.
     """
     raw = path.read_bytes()
     text = _STRING_OR_COMMENT.sub(b"''", raw)
@@ -53,6 +57,10 @@ def read_step_text(path: Path) -> StepText:
         raise BadInput(path.name, what, "copy or export the file again")
     starts = {int(m[1]): m.end() for m in _DEFINED.finditer(text)}
     _check_references(path.name, text, starts)
+    for pattern, what in ((_NO_RADIUS, "has no radius"), (_NO_BOUND, "has no boundary")):
+        if wrong := pattern.search(text):  # the kernel would leave the face out and say nothing
+            where = f"{path.name}, #{wrong[1].decode()}"
+            raise BadInput(where, f"the {wrong[2].decode()} {what}", "export the part again")
     found = _SCHEMA.search(raw)
     schema = found[1].decode("ascii", "replace").strip().split("{")[0].strip() if found else ""
     if not _SHAPE.search(text):

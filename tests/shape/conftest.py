@@ -52,6 +52,17 @@ class StepFiles:
             body = BRepAlgoAPI_Cut(body, tool).Shape()
         return body
 
+    def together(self, *shapes: Any) -> Any:
+        """One compound, which becomes one root."""
+        from OCP.BRep import BRep_Builder
+        from OCP.TopoDS import TopoDS_Compound
+
+        whole, builder = TopoDS_Compound(), BRep_Builder()
+        builder.MakeCompound(whole)
+        for shape in shapes:
+            builder.Add(whole, shape)
+        return whole
+
     def plane(self, side: float, z: float) -> Any:
         """A square sheet with no thickness."""
         from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace
@@ -117,7 +128,7 @@ class StepFiles:
         moved = gp_Trsf()
         moved.SetTranslation(gp_Vec(100.0, 0.0, 0.0))
         for place, word in ((gp_Trsf(), "left knob"), (moved * turned, "rechter Knopf Ø")):
-            TDataStd_Name.Set_s(tool.AddComponent(whole, part, TopLoc_Location(place)), Words(word))
+            TDataStd_Name.Set_s(tool.AddComponent(whole, part, TopLoc_Location(place)), Words(word, True))
         tool.UpdateAssemblies()
         seat = tool.AddSubShape(part, TopExp_Explorer(knob, TopAbs_FACE).Current())
         colours.SetColor(seat, Quantity_Color(1.0, 0.0, 0.0, Quantity_TOC_sRGB), XCAFDoc_ColorSurf)

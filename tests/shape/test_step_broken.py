@@ -1,0 +1,132 @@
+"""STEP files that are not whole, and a kernel that crashes, hangs or eats memory: one clear line each."""
+
+from __future__ import annotations
+
+import re
+import sys
+
+import pytest
+
+from areacalc.errors import BadInput
+from areacalc.shape.read import read_body
+from areacalc.shape.read_step import read
+
+
+@pytest.fixture
+def whole(step_files):
+    part = step_files.cut(step_files.box(), step_files.rod(2, 30, (5, 5, 0)))
+    return step_files.write("whole.step", part)
+
+
+def broken(path, text):
+    other = path.with_name("broken.step")
+    other.write_text(text)
+    return other
+
+
+@pytest.mark.parametrize("share", [0.2, 0.5, 0.9, 0.999])
+def test_cut_short(whole, share):
+    text = whole.read_text()
+    with pytest.raises(BadInput, match="cut short"):
+        read(broken(whole, text[: int(share * len(text)) - 5]))
+
+
+@pytest.mark.parametrize("kind", ["ADVANCED_FACE", "PLANE", "CYLINDRICAL_SURFACE", "VERTEX_POINT", "EDGE_CURVE",
+                                  "FACE_BOUND", "CLOSED_SHELL", "DIRECTION", "CARTESIAN_POINT"])  # fmt: skip
+def test_an_entity_that_is_missing(whole, kind):
+    text, count = re.subn(rf"#\d+ = {kind}\([^;]*;\n", "", whole.read_text(), count=1)
+    assert count == 1
+    with pytest.raises(BadInput, match=r"#\d+: uses #\d+.*does not hold"):
+        read(broken(whole, text))
+
+
+@pytest.mark.parametrize("kind", ["ADVANCED_FACE", "PLANE", "CYLINDRICAL_SURFACE", "EDGE_CURVE", "EDGE_LOOP",
+                                  "CLOSED_SHELL"])  # fmt: skip
+def test_an_entity_that_is_of_another_kind(whole, kind):
+    """The reference is there, what stands under it is no face, surface, edge: never half a part."""
+    text, count = re.subn(rf"= {kind}\([^;]*;", "= CARTESIAN_POINT('',(0.,0.,0.));", whole.read_text(), count=1)
+    assert count == 1
+    with pytest.raises(BadInput):
+        read(broken(whole, text))
+
+
+@pytest.mark.parametrize(("what", "find", "put"), [
+    ("a number is no number", r"CYLINDRICAL_SURFACE\('',(#\d+),[^)]*\)", r"CYLINDRICAL_SURFACE('',\1,'two')"),
+    ("a parameter is missing", r"CYLINDRICAL_SURFACE\('',(#\d+),[^)]*\)", r"CYLINDRICAL_SURFACE('',\1)"),
+    ("a radius is zero", r"CYLINDRICAL_SURFACE\('',(#\d+),[^)]*\)", r"CYLINDRICAL_SURFACE('',\1,0.)"),
+    ("a face has no bound", r"ADVANCED_FACE\('',\([^)]*\)", "ADVANCED_FACE('',()"),
+    ("a shell has no face", r"CLOSED_SHELL\('',\([^)]*\)", "CLOSED_SHELL('',()"),
+    ("a direction is zero", r"DIRECTION\('',\(0\.,0\.,1\.\)\)", "DIRECTION('',(0.,0.,0.))"),
+    ("a point is not finite", r"CARTESIAN_POINT\('',\(10\.", "CARTESIAN_POINT('',(1.E400"),
+])  # fmt: skip
+def test_what_makes_no_sense_is_refused_or_whole(whole, what, find, put):
+    text, count = re.subn(find, put, whole.read_text(), count=1)
+    assert count == 1
+    try:
+        body = read(broken(whole, text))
+    except BadInput:
+        return
+    good = read(whole)
+    assert sum(f.area_mm2 for f in body.faces) == pytest.approx(sum(f.area_mm2 for f in good.faces), rel=1e-6)
+
+
+def test_an_entity_given_twice(whole):
+    text = whole.read_text()
+    line = re.search(r"#\d+ = PLANE\([^;]*;\n", text)[0]
+    with pytest.raises(BadInput, match="more than once"):
+        read(broken(whole, text.replace("ENDSEC;\nEND-ISO", f"{line}ENDSEC;\nEND-ISO")))
+
+
+def test_a_reference_within_a_string_is_no_reference(whole):
+    path = broken(whole, whole.read_text().replace("PLANE(''", "PLANE('as #99999; it''s said'", 1))
+    assert read(path).closed
+
+
+def test_empty_and_renamed(tmp_path):
+    for text, said in (("", "is empty"), ("a shopping list\n", "the content is")):
+        path = tmp_path / "part.step"
+        path.write_text(text)
+        with pytest.raises(BadInput, match=said):
+            read_body(path)
+
+
+def test_no_solid_and_no_surface(step_files):
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge
+    from OCP.gp import gp_Pnt
+
+    line = BRepBuilderAPI_MakeEdge(gp_Pnt(0, 0, 0), gp_Pnt(1, 2, 50)).Edge()
+    with pytest.raises(BadInput, match="no solid and no surface"):
+        read(step_files.write("line-only.step", line))
+
+
+def test_a_name_with_spaces_and_other_letters(step_files):
+    assert read(step_files.write("Knopf für Lämpchen ø.step", step_files.box())).closed
+
+
+def test_a_kernel_that_hangs(whole, monkeypatch):
+    monkeypatch.setenv("AREACALC_STEP_SECONDS", "0.05")
+    with pytest.raises(BadInput, match=r"did not finish within 0 s.*AREACALC_STEP_SECONDS"):
+        read(whole)
+
+
+def test_a_kernel_that_eats_memory(whole, monkeypatch):
+    monkeypatch.setenv("AREACALC_STEP_MEMORY_GB", "0.35")
+    with pytest.raises(BadInput, match=r"kernel"):
+        read(whole)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a shell script stands in for the interpreter")
+def test_a_kernel_that_crashes(whole, monkeypatch, tmp_path):
+    crashing = tmp_path / "python"
+    crashing.write_text("#!/bin/sh\nkill -SEGV $$\n")
+    crashing.chmod(0o755)
+    monkeypatch.setattr(sys, "executable", str(crashing))
+    with pytest.raises(BadInput, match=r"broke down while reading it \(signal 11\)"):
+        read(whole)
+
+
+@pytest.mark.parametrize("value", ["soon", "0", "-3", "nan"])
+def test_a_limit_that_is_no_number(whole, monkeypatch, value):
+    monkeypatch.setenv("AREACALC_STEP_SECONDS", value)
+    with pytest.raises(BadInput, match="not a number above zero"):
+        read(whole)
