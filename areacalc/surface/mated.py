@@ -129,7 +129,8 @@ def _laid_out(body: Body, mesh: Topology, book: _Ledger, bodies: int, united: in
         return column
 
     void_of = np.full(len(body.triangles), -1, np.int32)
-    void_of[mesh.triangle_of] = book.void_of
+    numbers, number = np.unique(book.void_of, return_inverse=True)
+    void_of[mesh.triangle_of] = number - int(numbers[0] == -1) if len(numbers) else book.void_of
     return Exposure(
         own(book.exposed), own(book.contact), own(overlap), own(book.sealed), void_of, bodies, united, notes
     )
@@ -253,10 +254,10 @@ def _unite(mesh: Topology, turned: Shells, solids: Ints, group: list[int], book:
     skin = outcome.exposed
     skin[skin > 1.0 - _WHOLE] = 1.0
     skin[skin < _WHOLE] = 0.0
-    sealed_before = book.sealed[rows] > 0
-    book.exposed[rows] = np.where(sealed_before, 0.0, skin[rows] * book.area[rows])
+    book.sealed[rows], book.void_of[rows] = 0.0, -1  # the union knows which of their voids are still shut
+    book.exposed[rows] = skin[rows] * book.area[rows]
     for share in outcome.sealed:
-        fresh = rows[(share[rows] > _WHOLE) & ~sealed_before]
+        fresh = rows[share[rows] > _WHOLE]
         if len(fresh):
             book.sealed[fresh] += share[fresh] * book.area[fresh]
             book.void_of[fresh] = book.voids

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind
+from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, summed
 from areacalc.surface.creases import Creases, cross
 from areacalc.surface.fit import gradients
 from areacalc.surface.patches import Cut
@@ -22,6 +22,8 @@ BINS = 144
 BORE_COVER = 200.0 / 360.0
 """A wall that wraps its axis by more than this holds a round tool or a plug by itself."""
 LEVEL_RAD = 1e-5
+LEAST_FALL = 0.1
+"""Sine of the slope at which a mouth goes down: a countersink falls by over 0.4, a flat or domed end by nothing."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,6 +92,7 @@ def mouths(skin: Creases, cut: Cut, edge: Borders, wall: Walls) -> Mouths:
     angle = skin.angle[edge.triangle, edge.corner]
     loop = loops(skin, edge, edge.patch)
     host = _inner(skin, cut, edge, loop) & _convex(skin, edge, loop, angle)
+    host &= _is(cut, SurfaceKind.PLANE)[edge.patch] | _descends(skin, edge, loop)
     opened = host.copy()
     bore = wall.inward & (wall.cover > BORE_COVER) & _is(cut, SurfaceKind.CYLINDER, SurfaceKind.CONE)
     inside = edge.other >= 0
@@ -147,6 +150,24 @@ def _convex(skin: Creases, edge: Borders, loop: Ints, angle: Floats) -> NDArray[
     whole = np.bincount(loop, weights=length)
     bent_out = np.bincount(loop, weights=length * (angle > LEVEL_RAD))
     return np.asarray(bent_out > 0.9 * whole)[loop]
+
+
+def _descends(skin: Creases, edge: Borders, loop: Ints) -> NDArray[np.bool_]:
+    """Whether the skin beyond a loop goes down into the part, and does not just close it like the end of a knob."""
+    ends = _ends(skin, edge)
+    start, end = skin.points[ends[:, 0]], skin.points[ends[:, 1]]
+    length = np.linalg.norm(end - start, axis=1)
+    beyond = skin.across[edge.triangle, edge.corner]
+    corners = skin.corners[np.maximum(beyond, 0)]
+    apex = corners[np.arange(len(corners)), ((corners != ends[:, :1]) & (corners != ends[:, 1:])).argmax(axis=1)]
+    swept = 0.5 * cross(start, end)
+    count = int(loop.max(initial=-1)) + 1
+    outward = -np.stack([summed(swept[:, j], loop, count) for j in range(3)], axis=1)  # a hole runs clockwise
+    outward /= np.maximum(np.linalg.norm(outward, axis=1, keepdims=True), 1e-300)
+    step = skin.points[apex] - 0.5 * (start + end)
+    step /= np.maximum(np.linalg.norm(step, axis=1, keepdims=True), 1e-300)
+    fall = -np.einsum("ij,ij->i", step, outward[loop]) * (beyond >= 0)
+    return np.asarray(summed(length * fall, loop, count) > LEAST_FALL * summed(length, loop, count))[loop]
 
 
 def _inner(skin: Creases, cut: Cut, edge: Borders, loop: Ints) -> NDArray[np.bool_]:
