@@ -12,6 +12,7 @@ from typer.exceptions import TyperException
 from .area import area
 from .cathode import cathode
 from .current import current
+from .plan import plan
 from .sketch import sketch
 
 app = typer.Typer(
@@ -22,7 +23,7 @@ app = typer.Typer(
     help="Wetted area of a part, and from it everything to set for a sulphuric-acid anodising run.",
     epilog="Start with: areacalc area PART.stl --unit mm",
 )
-for command in (area, sketch, current, cathode):
+for command in (area, sketch, current, cathode, plan):
     app.command()(command)
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path as FilePath
 from typing import Any, TypeVar
 
+from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.window import window
 from areacalc.errors import BadInput, UnknownName
 from areacalc.plant.cathode import RATIOS, ratio
@@ -276,6 +277,10 @@ def _place(path: Path) -> str:
 def _bath(v: Values) -> BathToday:
     if ("seen_voltage" in v) != ("seen_density" in v):
         raise BadInput("seen_voltage", "an earlier run needs both its volts and its density", "give both, or neither")
+    try:
+        Electrolyte(v["acid"], v["temperature"], v.get("aluminium", 0.0))
+    except BadInput as bad:
+        raise BadInput(bad.where.rpartition(" ")[2], bad.what, bad.remedy) from None
     return BathToday(v["acid"], v["temperature"], v.get("aluminium", 0.0), v.get("band", 2.0), v.get("cooling", 0.0),
                      v.get("seen_voltage"), v.get("seen_density"))  # fmt: skip
 

@@ -1,0 +1,134 @@
+"""The plan of a load: what to set, what to expect, what would spoil it; every figure with the chain it came from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from areacalc.bath.electrolyte import Electrolyte
+from areacalc.bath.heat import refuse_uncooled_hard_coating
+from areacalc.bath.window import WINDOWS, Window
+from areacalc.errors import UnknownName
+from areacalc.figure import Figure, given
+from areacalc.plant.supply import Course
+from areacalc.run.load import Load
+from areacalc.run.logbook import Entry
+from areacalc.run.plan_area import PartArea, Shelf, part_areas, whole_area
+from areacalc.run.plan_bath import BathPlan, plan_bath
+from areacalc.run.plan_current import CurrentPlan, plan_current
+from areacalc.run.plan_film import FilmPlan, plan_film, wanted_film
+from areacalc.run.plan_heat import HeatPlan, plan_heat
+from areacalc.run.plan_plant import PlantPlan, plan_plant, rack_of
+from areacalc.run.plan_time import TimePlan, plan_time
+from areacalc.run.plan_volts import VoltsPlan, law_for, plan_volts
+from areacalc.run.spoiler import Spoiler, Weight, spoilers
+
+CARRIED = (
+    "Intervals are carried through from the area to the film by trying every corner, which is exact where a formula "
+    "rises or falls steadily in each input; nothing is drawn at random."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What to set and what to expect for one load. `figures` are all of them by the name that `explain` takes."""
+
+    load: Load
+    parts: tuple[PartArea, ...]
+    currents: CurrentPlan
+    volts: VoltsPlan
+    time: TimePlan
+    film: FilmPlan
+    heat: HeatPlan
+    bath: BathPlan
+    plant: PlantPlan
+    spoilers: tuple[Spoiler, ...]
+    figures: dict[str, Figure]
+
+    @property
+    def course(self) -> Course | None:
+        """The run in the supply, moment by moment, where there is a supply."""
+        return self.time.course
+
+    @property
+    def can_run(self) -> bool:
+        """Whether nothing stops the run as it was asked for."""
+        return all(s.weight is not Weight.STOPS for s in self.spoilers)
+
+    def figure(self, name: str) -> Figure:
+        """The figure of that name. Raises UnknownName with those that exist."""
+        if name not in self.figures:
+            raise UnknownName.among("figure", name, self.figures)
+        return self.figures[name]
+
+
+def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None) -> Plan:
+    """The plan for a load; `repeat` is the logged run whose film and density are wanted again.
+
+    Raises BadLoad for parts that cannot be used, CannotRun for a hard coating that nothing cools and for a supply whose
+    volts drive no current.
+    """
+    today = load.bath
+    bath = Electrolyte(today.acid_g_per_l, today.temperature_c, today.aluminium_g_per_l)
+    acid, aluminium = given("acid", today.acid_g_per_l, "g/L"), given("aluminium", today.aluminium_g_per_l, "g/L")
+    temperature, liquid = given("bath now", today.temperature_c, "C"), given("liquid", load.tank.liquid_l, "L")
+    parts = part_areas(load, shelf)
+    area = whole_area(parts)
+    density = repeat.density_a_per_dm2 if repeat else load.finish.density_a_per_dm2
+    currents = plan_current(area, _window(load, density), density, load.supply)
+    law = law_for(today)
+    start = law.voltage(currents.density, temperature, acid)
+    rack = rack_of(load, area, currents.set)
+    series_ohm = rack.resistance.estimate.value if rack else 0.0
+    wanted = wanted_film(load.finish, repeat)
+    time = plan_time(wanted, area, currents.set, start, today, law, load.supply, series_ohm)
+    film = plan_film(wanted, time.charge, area, currents.density, acid, temperature)
+    volts = plan_volts(law, currents.density, film.film, temperature, acid, rack.drop if rack else None)
+    heat = plan_heat(currents.set, volts.mean, time.time, liquid, today, acid, temperature)
+    if is_hard(currents.window):
+        refuse_uncooled_hard_coating(today.cooling_w, heat.heat.estimate.value)
+    chemistry = plan_bath(time.charge, currents.set, area, liquid, acid, aluminium)
+    plant = plan_plant(load, parts, area, currents, rack, time.time, volts.at_supply)
+    spoiled = spoilers(load, bath, parts, currents, film, heat, plant, time.course)
+    figures = _figures(area, currents, volts, time, film, heat, chemistry, plant)
+    return Plan(load, parts, currents, volts, time, film, heat, chemistry, plant, spoiled, figures)
+
+
+def is_hard(window: Window) -> bool:
+    """Whether a density window is that of hard coating, by name or because it lies above all others."""
+    return window.name == "hard" or window.middle_a_per_dm2 > WINDOWS["small-tank"].most_a_per_dm2
+
+
+def _window(load: Load, density_a_per_dm2: float | None) -> Window:
+    """The load's window; widened to the density of a run that is repeated, which went well."""
+    chosen = load.finish.window
+    if density_a_per_dm2 is None or chosen.least_a_per_dm2 <= density_a_per_dm2 <= chosen.most_a_per_dm2:
+        return chosen
+    return Window(chosen.name, min(chosen.least_a_per_dm2, density_a_per_dm2),
+                  max(chosen.most_a_per_dm2, density_a_per_dm2), chosen.source, chosen.use)  # fmt: skip
+
+
+def _figures(
+    area: Figure, currents: CurrentPlan, volts: VoltsPlan, time: TimePlan, film: FilmPlan, heat: HeatPlan,
+    bath: BathPlan, plant: PlantPlan,
+) -> dict[str, Figure]:  # fmt: skip
+    """Every figure by the name that a person asks for it with."""
+    in_band = {"time-in-band": heat.in_band} if heat.in_band else {}
+    ice = {"ice": heat.ice} if heat.ice else {}
+    rack = {"rack-drop": plant.rack.drop, "rack-warmth": plant.rack.rise} if plant.rack else {}
+    hung = {}
+    if plant.cathodes:
+        hung = {"cathode-over-part": plant.cathodes.over_part, "current-a-strip": plant.cathodes.a_strip,
+                "cathode-density": plant.cathodes.density}  # fmt: skip
+    return {
+        "area": area, "current-least": currents.least, "current": currents.set, "current-most": currents.most,
+        "density": currents.density, "voltage-start": volts.start, "voltage-end": volts.end,
+        "voltage-supply": volts.at_supply, "time": time.time, "charge": time.charge,
+        "charge-wanted": time.charge_wanted, "film-wanted": film.wanted, "film": film.film,
+        "growth-outward": film.growth.outward,
+        "growth-inward": film.growth.inward, "ceiling": film.ceiling,
+        "heat": heat.heat, "warming": heat.warming, "bath-end": heat.end, **in_band, "cooling": heat.cooling, **ice,
+        "cathode-face": plant.cathode_face, **hung, **rack,
+        "hydrogen": bath.hydrogen, "air": bath.air.wanted, "aluminium": bath.aluminium,
+        "aluminium-rise": bath.aluminium_rise, "acid-used": bath.acid_used, "drag-out": bath.drag_out,
+        "acid-dragged": bath.acid_dragged, "rinse": bath.rinse, "runs-left": bath.runs_left,
+    }  # fmt: skip

@@ -1,0 +1,56 @@
+"""What a load does to the bath: gas given off, aluminium left in it, acid used and dragged out, rinse water."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from areacalc.bath.dissolved import acid_used, aluminium_dissolved, aluminium_rise, charge_until_renewal
+from areacalc.bath.gas import hydrogen
+from areacalc.figure import Figure, constant, worked
+from areacalc.plant.air import Air, air_for
+from areacalc.sources import Constant, Kind, Source
+
+DRAG_OUT = Constant(
+    81.0, "mL/m2",
+    Source(Kind.FROM_MEMORY, "drag-out handbooks: hung upright and well, poorly or very poorly drained, 0.4, 2 and 4 "
+           "gal per 1000 ft2; blind bores carry their own volume on top"),
+    low=16.0, high=163.0,
+)  # fmt: skip
+RINSE_RATIO = Constant(
+    600.0, "",
+    Source(Kind.PUBLISHED, "Metal Finishing Guide Book 2013, p. 711: about 600 of rinse water to 1 of drag-out"),
+)  # fmt: skip
+_AREA = Source(Kind.DERIVED, "drag-out is in proportion to the skin")
+_RUNS = Source(Kind.DERIVED, "charge left until renewal over the charge of this run")
+
+
+@dataclass(frozen=True, slots=True)
+class BathPlan:
+    """Hydrogen [L], air [m3/h], aluminium [g, g/L], acid used [g], drag-out [mL], rinse water [L], runs to renewal."""
+
+    hydrogen: Figure
+    air: Air
+    aluminium: Figure
+    aluminium_rise: Figure
+    acid_used: Figure
+    acid_dragged: Figure
+    drag_out: Figure
+    rinse: Figure
+    runs_left: Figure
+
+
+def plan_bath(
+    charge: Figure, current: Figure, area: Figure, volume: Figure, acid: Figure, aluminium: Figure
+) -> BathPlan:
+    """From charge [Ah], current [A], area [mm2], liquid [L], acid and dissolved aluminium [g/L]."""
+    dissolved = aluminium_dissolved(charge)
+    drag = worked("drag-out", "mL", "area x drag-out per area", _AREA, lambda a, d: a * 1e-6 * d, area,
+                  constant("drag-out per area", DRAG_OUT))  # fmt: skip
+    dragged = worked("acid dragged out", "g", "drag-out x acid", _AREA, lambda v, c: v * 1e-3 * c, drag, acid)
+    rinse = worked("rinse water a rinse", "L", "drag-out x 600", RINSE_RATIO.source, lambda v, n: v * 1e-3 * n, drag,
+                   constant("rinse water over drag-out", RINSE_RATIO))  # fmt: skip
+    left = charge_until_renewal(aluminium, volume)
+    runs = worked("runs until the bath wants renewing", "", "charge until renewal / charge", _RUNS, lambda w, q: w / q,
+                  left, charge)  # fmt: skip
+    return BathPlan(hydrogen(charge), air_for(current), dissolved, aluminium_rise(dissolved, volume),
+                    acid_used(dissolved), dragged, drag, rinse, runs)  # fmt: skip

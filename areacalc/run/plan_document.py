@@ -1,0 +1,45 @@
+"""The JSON document of a plan; run/schemas/plan.json describes it."""
+
+from __future__ import annotations
+
+from areacalc.figure import Figure
+from areacalc.plant.supply import Course
+from areacalc.run.documents import Document, interval, schema_id
+from areacalc.run.plan import CARRIED, Plan
+
+
+def plan_document(plan: Plan) -> Document:
+    """Everything of a plan that a program may want."""
+    load = plan.load
+    return {
+        "schema": schema_id("plan"),
+        "name": load.name,
+        "can_run": plan.can_run,
+        "parts": [
+            {"name": p.line.name, "count": p.line.count, "alloy": p.line.alloy,
+             "area_each_mm2": interval(p.each.estimate), "area_all_mm2": interval(p.all.estimate)}
+            for p in plan.parts
+        ],
+        "window": {"name": plan.currents.window.name, "source": str(plan.currents.window.source)},
+        "figures": {name: figure_document(figure) for name, figure in plan.figures.items()},
+        "intervals": CARRIED,
+        "course": course_document(plan.course) if plan.course else None,
+        "judged": [{"text": j.text, "kept": j.kept} for j in plan.plant.judged],
+        "ways_out": list(plan.plant.ways_out.sentences()) if plan.plant.ways_out else [],
+        "spoilers": [{"weight": s.weight.word, "text": s.text} for s in plan.spoilers],
+    }  # fmt: skip
+
+
+def figure_document(figure: Figure) -> Document:
+    """One figure: value, low, high, unit, formula, source, and what widens it."""
+    return {**interval(figure.estimate), "unit": figure.unit, "name": figure.name, "formula": figure.formula,
+            "source": str(figure.source), "because": figure.estimate.because}  # fmt: skip
+
+
+def course_document(course: Course) -> Document:
+    """A run in the supply, as rows of time [s], current [A], volts [V] and charge [C]."""
+    return {
+        "reached_s": course.reached_s,
+        "spans": [{"limited_by": by.value, "from_s": a, "to_s": b} for by, a, b in course.spans()],
+        "moments": [[m.time_s, m.current_a, m.voltage_v, m.charge_c] for m in course.moments],
+    }

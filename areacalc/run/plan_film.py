@@ -1,0 +1,69 @@
+"""The film of a load: what is wanted, what each kind of part gets, and where the bath stops it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from areacalc.bath.ceiling import ceiling, near_ceiling
+from areacalc.bath.film import film_thickness
+from areacalc.bath.growth import Growth, growth
+from areacalc.figure import Figure, constant, given, worked
+from areacalc.run.load import Finish
+from areacalc.run.logbook import Entry
+from areacalc.sources import Constant, Kind, Source
+
+_GUIDE = "Metal Finishing Guidebook 2011-12, p. 412: pastel shades from 0.1 mil, dark shades and black up to 1.0 mil"
+_DECORATIVE = "Metal Finishing Guide Book 2013, p. 425: decorative films 2.5 to 12 um"
+SHADES: dict[str, Constant] = {
+    "pale": Constant(2.54, "um", Source(Kind.PUBLISHED, _GUIDE)),
+    "strong": Constant(7.25, "um", Source(Kind.DERIVED, f"the middle of {_DECORATIVE}")),
+    "dark": Constant(12.0, "um", Source(Kind.PUBLISHED, f"the most of {_DECORATIVE}")),
+    "black": Constant(25.4, "um", Source(Kind.PUBLISHED, _GUIDE)),
+}
+"""The film that a shade wants."""
+_UNSAID = Constant(12.0, "um", Source(Kind.PUBLISHED, f"neither thickness nor shade was given; {_DECORATIVE}"))
+_ON_SKIN = Source(Kind.DERIVED, "charge is shared over the skin alike: how evenly it lands on one part is left out")
+
+
+@dataclass(frozen=True, slots=True)
+class FilmPlan:
+    """The film [um] that is wanted, that comes, its growth out and in, and the ceiling of this bath."""
+
+    wanted: Figure
+    film: Figure
+    growth: Growth
+    ceiling: Figure
+    near_ceiling: str
+
+
+def wanted_film(finish: Finish, repeat: Entry | None = None) -> Figure:
+    """The film a finish wants [um]: of the run to repeat, the thickness, the shade's, or 12 um where nothing is said.
+
+    >>> wanted_film(Finish(shade="pale")).estimate.value
+    2.54
+    """
+    if repeat is not None:
+        source = Source(Kind.ENTERED, f"film of the run of {repeat.when}, from the logbook")
+        return given("film wanted", repeat.film_um, "um", source)
+    if finish.thickness_um is not None:
+        return given("film wanted", finish.thickness_um, "um")
+    if finish.shade is not None:
+        return constant(f"film wanted for a {finish.shade} shade", SHADES[finish.shade])
+    return constant("film wanted", _UNSAID)
+
+
+def plan_film(
+    wanted: Figure, charge: Figure, area: Figure, density: Figure, acid: Figure, temperature: Figure,
+    alloy_factor: Constant | None = None,
+) -> FilmPlan:  # fmt: skip
+    """The film from the charge [Ah] given over the area [mm2], and its ceiling at the density [A/dm2]."""
+    on_skin = worked("charge on the skin", "A min/dm2", "charge / area", _ON_SKIN, lambda q, a: q * 60.0 / (a * 1e-4),
+                     charge, area)  # fmt: skip
+    film = film_thickness(on_skin, alloy_factor=alloy_factor)
+    top = ceiling(density, acid, temperature)
+    return FilmPlan(wanted, film, growth(film, alloy_factor=alloy_factor), top, near_ceiling(film, top))
+
+
+def is_too_thin(plan: FilmPlan) -> bool:
+    """Whether the film may end below what is wanted by more than the charge rules differ among themselves."""
+    return plan.film.estimate.low < plan.wanted.estimate.value

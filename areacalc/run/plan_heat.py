@@ -1,0 +1,41 @@
+"""The heat of a load: how far the bath warms, how long it stays in its band, and the cooling that keeps it there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from areacalc.bath.heat import cooling_wanted, heat, heat_held, ice, time_in_band, warming
+from areacalc.figure import Figure, given, worked
+from areacalc.run.load import BathToday
+from areacalc.sources import Kind, Source
+
+_SUM = Source(Kind.DERIVED, "the bath before the run and what it warms by; walls and air left out, so it is the most")
+
+
+@dataclass(frozen=True, slots=True)
+class HeatPlan:
+    """Heat [W], warming [K], the bath at the end [C], time in the band [s, None: for ever], cooling [W], ice [kg]."""
+
+    heat: Figure
+    held: Figure
+    warming: Figure
+    end: Figure
+    in_band: Figure | None
+    cooling: Figure
+    ice: Figure | None
+
+
+def plan_heat(
+    current: Figure, volts: Figure, time: Figure, volume: Figure, bath: BathToday, acid: Figure, temperature: Figure
+) -> HeatPlan:
+    """From current [A], volts over the run [V], time [s], liquid [L] and the bath as it is."""
+    made = heat(current, volts)
+    held = heat_held(volume, acid, temperature)
+    band = given("warming allowed", bath.band_k, "K")
+    cooling = given("cooling", bath.cooling_w, "W")
+    up = warming(made, time, held, cooling)
+    end = worked("bath at the end", "C", "bath now + warming", _SUM, lambda t, k: t + k, temperature, up)
+    wanted = cooling_wanted(made, time, band, held)
+    needs_ice = wanted.estimate.high > 0.0 and bath.temperature_c > 1.0
+    return HeatPlan(made, held, up, end, time_in_band(made, band, held, cooling), wanted,
+                    ice(wanted, time, temperature) if needs_ice else None)  # fmt: skip

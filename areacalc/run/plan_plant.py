@@ -1,0 +1,86 @@
+"""The equipment under a load: cathodes, rack, tank, and the ways out of a supply that is too small."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from areacalc.figure import Figure
+from areacalc.plant.cathode import cathode_for
+from areacalc.plant.cathode_set import CathodeCheck, check_cathodes
+from areacalc.plant.largest import BETWEEN_PARTS, Largest
+from areacalc.plant.rack import RackCheck, check_rack
+from areacalc.plant.rule import Judged
+from areacalc.plant.tank import check_room, check_shell
+from areacalc.plant.too_small import WaysOut, ways_out
+from areacalc.run.load import Load
+from areacalc.run.plan_area import PartArea
+from areacalc.run.plan_current import CurrentPlan
+
+
+@dataclass(frozen=True, slots=True)
+class PlantPlan:
+    """Every piece of equipment's verdict. cathode_face is what must look at the part [mm2]."""
+
+    cathode_face: Figure
+    cathodes: CathodeCheck | None
+    rack: RackCheck | None
+    room: tuple[Judged, ...]
+    ways_out: WaysOut | None
+
+    @property
+    def judged(self) -> tuple[Judged, ...]:
+        """All verdicts."""
+        more = (self.cathodes.judged if self.cathodes else (), self.rack.judged if self.rack else ())
+        return (*self.room, *(j for each in more for j in each))
+
+
+def plan_plant(
+    load: Load, parts: Sequence[PartArea], area: Figure, currents: CurrentPlan, rack: RackCheck | None,
+    time: Figure, volts: Figure,
+) -> PlantPlan:  # fmt: skip
+    """The equipment at an area [mm2], the current [A], the time [s] and the volts at the supply [V]."""
+    cathodes = check_cathodes(load.cathodes, area, currents.set, load.ratio) if load.cathodes else None
+    ways = None
+    if load.supply is not None and currents.held_down:
+        steady_s = time.estimate.value * currents.set.estimate.value / currents.wanted_a
+        ways = ways_out(
+            load.supply, area.estimate, load.count, currents.window.least_a_per_dm2,
+            currents.wanted_a / (area.estimate.value * 1e-4), steady_s, currents.most.estimate.high,
+            volts.estimate.high,
+        )  # fmt: skip
+    return PlantPlan(cathode_for(area, load.ratio).figure, cathodes, rack, _room(load, parts, area), ways)
+
+
+def rack_of(load: Load, area: Figure, current: Figure) -> RackCheck | None:
+    """The rack at the current, where the load has one."""
+    return check_rack(load.rack, current, load.count, area.estimate) if load.rack else None
+
+
+def _room(load: Load, parts: Sequence[PartArea], area: Figure) -> tuple[Judged, ...]:
+    """Room in the tank, the parts in one row: upright or lying, whichever breaks fewer rules."""
+    if any(p.size_mm is None for p in parts) or load.tank.length_mm is None:
+        return check_shell(load.tank)
+    ways = [check_room(load.tank, row, _behind_mm(load)) for row in (_row(parts, area, True), _row(parts, area, False))]
+    return min(ways, key=lambda judged: (any(j.value < 0.0 for j in judged), sum(not j.kept for j in judged)))
+
+
+def _behind_mm(load: Load) -> float | None:
+    """What the cathodes take off each side of the tank [mm]; None where the distance is told or nothing hangs."""
+    if load.cathodes is None or load.cathodes.distance_mm is not None:
+        return None
+    return load.cathodes.thickness_mm + 10.0
+
+
+def _row(parts: Sequence[PartArea], area: Figure, upright: bool) -> Largest:
+    """The envelope of all parts side by side, their longest side down or along the tank."""
+    along, down, across, number = 0.0, 0.0, 0.0, 0
+    for part in parts:
+        assert part.size_mm is not None
+        thin, middle, long = sorted(part.size_mm)
+        wide, high = (middle, long) if upright else (long, middle)
+        along += part.line.count * wide
+        down, across = max(down, high), max(across, thin)
+        number += part.line.count
+    along += (number - 1) * BETWEEN_PARTS.value
+    return Largest(along, down, across, area.estimate, "the parts in a row", number)

@@ -1,0 +1,63 @@
+"""The volts of a load: the law put through what was seen, at the start and the end, and what the supply must give."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from areacalc.bath.film import DEFAULT_RULE
+from areacalc.bath.voltage import Polarisation, Seen, calibrated, end_voltage, rise_per_um
+from areacalc.estimate import Estimate
+from areacalc.figure import Figure, worked
+from areacalc.plant.supply import Demand
+from areacalc.run.load import BathToday
+from areacalc.sources import Kind, Source
+
+_SERIES = Source(Kind.DERIVED, "rack and tank are in series")
+_MEAN = Source(Kind.DERIVED, "the volts climb evenly with the film at steady current")
+
+
+@dataclass(frozen=True, slots=True)
+class VoltsPlan:
+    """Volts at the tank [V] at the start and the end of a run at steady current, and over it; with the rack's drop."""
+
+    start: Figure
+    end: Figure
+    mean: Figure
+    at_supply: Figure
+
+
+def law_for(bath: BathToday) -> Polarisation:
+    """The law of volts and density: as it stands, or put through the volts and density the person saw."""
+    if bath.seen_v is None or bath.seen_a_per_dm2 is None:
+        return Polarisation()
+    return calibrated([Seen(bath.seen_v, bath.seen_a_per_dm2, bath.temperature_c, bath.acid_g_per_l)])
+
+
+def plan_volts(
+    law: Polarisation, density: Figure, film: Figure, temperature: Figure, acid: Figure, drop: Figure | None
+) -> VoltsPlan:
+    """Volts from density [A/dm2], film at the end [um], bath [C, g/L] and the rack's drop [V, None: unknown]."""
+    start = law.voltage(density, temperature, acid)
+    end = end_voltage(start, film, temperature.estimate.value)
+    mean = worked("voltage over the run", "V", "mean of start and end", _MEAN, lambda a, b: 0.5 * (a + b), start, end)
+    at_supply = end if drop is None else worked(
+        "voltage at the supply", "V", "voltage at the end + drop along the rack", _SERIES, lambda v, d: v + d, end, drop
+    )  # fmt: skip
+    return VoltsPlan(start, end, mean, at_supply)
+
+
+def demand(law: Polarisation, bath: BathToday, area_mm2: float, shift_v: float = 0.0) -> Demand:
+    """Volts at the tank for a current [A] after a charge [C] over an area [mm2]; shift_v moves the law up or down."""
+    rise = rise_per_um(bath.temperature_c).value
+    dm2 = area_mm2 * 1e-4
+
+    def volts(current_a: float, charge_c: float) -> float:
+        film = charge_c / 60.0 / dm2 * DEFAULT_RULE.film_per_charge.value
+        return max(0.0, law.volts_v(current_a / dm2, bath.temperature_c, bath.acid_g_per_l) + shift_v + rise * film)
+
+    return volts
+
+
+def shifts_v(start: Estimate) -> tuple[float, float]:
+    """How far the law may lie below and above its value [V], from the volts at the start."""
+    return start.low - start.value, start.high - start.value

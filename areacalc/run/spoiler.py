@@ -1,0 +1,149 @@
+"""What would spoil a run, worst first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import IntEnum
+
+from areacalc.bath.dissolved import renew
+from areacalc.bath.electrolyte import Electrolyte
+from areacalc.bath.film import DEFAULT_RULE
+from areacalc.plant.rule import Judged
+from areacalc.plant.supply import Course, Mode
+from areacalc.run.load import Load
+from areacalc.run.plan_area import PartArea
+from areacalc.run.plan_current import CurrentPlan
+from areacalc.run.plan_film import FilmPlan
+from areacalc.run.plan_heat import HeatPlan
+from areacalc.run.plan_plant import PlantPlan
+from areacalc.sources import Kind
+
+TOO_WARM_DYED_C = 24.0
+
+
+class Weight(IntEnum):
+    """How bad it is; the largest comes first."""
+
+    LOOK = 1
+    HARMS = 2
+    STOPS = 3
+
+    @property
+    def word(self) -> str:
+        """As it stands in a list."""
+        return {Weight.LOOK: "look", Weight.HARMS: "harms", Weight.STOPS: "stops"}[self]
+
+
+@dataclass(frozen=True, slots=True)
+class Spoiler:
+    """One thing that would spoil the run, and how bad."""
+
+    weight: Weight
+    text: str
+
+
+def spoilers(
+    load: Load, bath: Electrolyte, parts: tuple[PartArea, ...], currents: CurrentPlan, film: FilmPlan, heat: HeatPlan,
+    plant: PlantPlan, course: Course | None,
+) -> tuple[Spoiler, ...]:  # fmt: skip
+    """All that would spoil the run, worst first, each once."""
+    found = [
+        *_of_current(currents), *_of_supply(load, currents, course), *_of_film(film, bath), *_of_heat(load, heat),
+        *_of_rules(plant.judged), *_of_bath(bath), *_of_parts(load, parts),
+    ]  # fmt: skip
+    return tuple(sorted(dict.fromkeys(found), key=lambda s: -s.weight))
+
+
+def _of_current(currents: CurrentPlan) -> Iterable[Spoiler]:
+    window = currents.window
+    if not currents.in_window:
+        yield Spoiler(
+            Weight.STOPS,
+            f"The supply's {currents.set.estimate.value:.3g} A put {currents.density.estimate.value:.3g} A/dm2 on the "
+            f"skin, below the window of {window.least_a_per_dm2:.3g} to {window.most_a_per_dm2:.3g}: a soft, thin, "
+            "uneven film. See the ways out.",
+        )
+    elif currents.held_down:
+        yield Spoiler(
+            Weight.LOOK,
+            f"The current is the supply's limit; the middle of the window would be {currents.wanted_a:.3g} A. The run "
+            "is longer for it.",
+        )
+    if not currents.is_sure:
+        yield Spoiler(
+            Weight.HARMS, "The area is not known well enough for any current to lie in the window for certain: look at "
+            "what widens it first.",
+        )  # fmt: skip
+    edge = currents.density.estimate
+    if currents.in_window and (edge.low < window.least_a_per_dm2 * (1 - 1e-9) or edge.high > window.most_a_per_dm2 * (
+            1 + 1e-9)):  # fmt: skip
+        yield Spoiler(
+            Weight.LOOK, f"The density may be {edge.low:.3g} to {edge.high:.3g} A/dm2, partly outside the window of "
+            f"{window.least_a_per_dm2:.3g} to {window.most_a_per_dm2:.3g}.",
+        )  # fmt: skip
+
+
+def _of_supply(load: Load, currents: CurrentPlan, course: Course | None) -> Iterable[Spoiler]:
+    if load.supply is None:
+        yield Spoiler(Weight.LOOK, "No supply was told: nothing is known of its limits.")
+    if course is None or load.supply is None:
+        return
+    for note in course.notes:
+        if "V hold" in note or not currents.held_down:
+            yield Spoiler(Weight.HARMS if "V hold" in note else Weight.LOOK, note)
+    if load.supply.mode is Mode.CURRENT and load.supply.ramp_s == 0.0:
+        yield Spoiler(Weight.LOOK, "No ramp: bring the current up over a few minutes, or sharp edges burn.")
+
+
+def _of_film(film: FilmPlan, bath: Electrolyte) -> Iterable[Spoiler]:
+    if film.near_ceiling:
+        sure = film.film.estimate.low > film.ceiling.estimate.high
+        yield Spoiler(Weight.HARMS if sure else Weight.LOOK, film.near_ceiling)
+    for sentence in DEFAULT_RULE.outside(bath):
+        yield Spoiler(Weight.LOOK, sentence)
+
+
+def _of_heat(load: Load, heat: HeatPlan) -> Iterable[Spoiler]:
+    rise, band = heat.warming.estimate, load.bath.band_k
+    if rise.low > band:
+        yield Spoiler(
+            Weight.HARMS, f"The bath warms by {rise.value:.2g} K, more than the {band:g} K allowed: cool it by "
+            f"{heat.cooling.estimate.high:.3g} W, or run less at a time.",
+        )  # fmt: skip
+    elif rise.high > band:
+        yield Spoiler(
+            Weight.LOOK, f"The bath may warm by {rise.high:.2g} K, more than the {band:g} K allowed: watch it."
+        )
+    warm = heat.end.estimate.high
+    if (load.finish.dye or load.finish.shade) and warm > TOO_WARM_DYED_C:
+        yield Spoiler(
+            Weight.LOOK, f"The bath ends at up to {warm:.3g} C; films for dye are best from 68 to 72 F, 20 to 22 C: "
+            "warmer ones bleed and seal worse (published: Metal Finishing Guide Book 2013, p. 425).",
+        )  # fmt: skip
+
+
+def _of_rules(judged: Iterable[Judged]) -> Iterable[Spoiler]:
+    for each in judged:
+        if not each.kept:
+            memory = each.rule.limit.source.kind is Kind.FROM_MEMORY
+            text = each.text[0].upper() + each.text[1:]
+            yield Spoiler(Weight.LOOK if memory else Weight.HARMS, f"{text}.")
+
+
+def _of_bath(bath: Electrolyte) -> Iterable[Spoiler]:
+    if said := renew(bath.aluminium_g_per_l):
+        yield Spoiler(Weight.HARMS if "draw off" in said else Weight.LOOK, said)
+
+
+def _of_parts(load: Load, parts: tuple[PartArea, ...]) -> Iterable[Spoiler]:
+    for part in parts:
+        for note in part.notes:
+            if note.warns:
+                yield Spoiler(Weight.HARMS, f"{part.line.name}: {note.text}.")
+    if any(note.code == "hanging-not-considered" for part in parts for note in part.notes):
+        yield Spoiler(Weight.LOOK, "How the parts hang was not considered: air trapped in a bore stays without film.")
+    alloys = {part.line.alloy for part in parts}
+    if len(alloys - {None}) > 1:
+        named = ", ".join(sorted(a for a in alloys if a))
+        yield Spoiler(Weight.HARMS, f"Alloys {named} in one load film and colour differently: one alloy a load.")

@@ -1,0 +1,208 @@
+"""The plan of a load: its properties, its refusals, what would spoil it."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from areacalc.bath.film import UM_312, UM_720
+from areacalc.errors import AreacalcError, CannotRun, UnknownName
+from areacalc.plant.supply import Mode
+from areacalc.run.load_file import BadLoad, load_of
+from areacalc.run.plan import plan_of
+from areacalc.run.spoiler import Weight
+
+BASE = {
+    "part": {"area": '"6 in2"', "count": "4"},
+    "bath": {"acid": '"180 g/L"', "aluminium": '"5 g/L"', "temperature": '"20 C"'},
+    "tank": {"volume": '"10 L"'},
+    "supply": {"current": '"10 A"', "voltage": '"30 V"', "ramp": '"5 min"'},
+    "finish": {"thickness": '"12 um"'},
+}
+
+
+def text_of(**changes):
+    """The base load with keys changed, such as bath_acid='"200 g/L"'; None takes a table or key out."""
+    tables = {name: dict(keys) for name, keys in BASE.items()}
+    for name, value in changes.items():
+        table, _, key = name.partition("_")
+        if not key:
+            tables.pop(table, None)
+        elif value is None:
+            tables[table].pop(key, None)
+        else:
+            tables.setdefault(table, {})[key] = value
+    heads = {"part": "[[part]]"}
+    return "\n".join(
+        "\n".join([heads.get(name, f"[{name}]"), *(f"{k} = {v}" for k, v in keys.items())])
+        for name, keys in tables.items()
+    )
+
+
+def plan(**changes):
+    return plan_of(load_of(text_of(**changes), "pens.toml"))
+
+
+def value(made, name):
+    return made.figure(name).estimate.value
+
+
+def test_the_chain_from_area_to_film_by_hand():
+    """4 x 6 in2 = 15483.84 mm2; 160 mA/in2 x 24 in2 = 3.84 A; 12 um / 0.327741 = 36.614 A min/dm2, x 1.548384 dm2 =
+    56.693 A min = 0.94489 Ah; / 3.84 A = 14.764 min, and half the ramp of 5 min: 17.264 min."""
+    made = plan()
+    assert value(made, "area") == pytest.approx(24 * 645.16)
+    assert value(made, "current") == pytest.approx(3.84)
+    assert value(made, "current-least") == pytest.approx(24 * 0.145)
+    assert value(made, "current-most") == pytest.approx(24 * 0.175)
+    assert value(made, "charge") == pytest.approx(0.94489, rel=1e-4)
+    assert value(made, "time") / 60.0 == pytest.approx(17.264, rel=1e-4)
+    assert value(made, "film") == pytest.approx(12.0)
+    assert made.figure("film").estimate.low == pytest.approx(12.0 * UM_312 / UM_720)
+
+
+def test_the_closed_form_of_the_time_is_what_the_course_finds():
+    made = plan()
+    assert made.course.reached_s == pytest.approx(value(made, "time"), rel=1e-9)
+
+
+def test_every_figure_holds_its_value_and_names_a_source():
+    made = plan(rack_metal='"titanium"', cathodes_count="4", cathodes_width='"40 mm"', cathodes_immersed='"150 mm"')
+    for name, figure in made.figures.items():
+        e = figure.estimate
+        assert e.low <= e.value <= e.high, name
+        for _, each in figure.chain():
+            assert each.source.text.strip(), (name, each.name)
+            assert each.formula.strip()
+
+
+AREAS = st.floats(0.5, 80.0)
+SUPPLIES = st.sampled_from([
+    None, {"supply_current": '"3 A"'}, {"supply_current": '"3 A"', "supply_voltage": '"16 V"'},
+    {"supply_voltage": '"15 V"', "supply_mode": '"constant voltage"'}, {"supply_ramp": '"20 min"'},
+])  # fmt: skip
+
+
+@given(AREAS, AREAS, SUPPLIES)
+@settings(deadline=None, max_examples=40)
+def test_more_area_never_takes_less_current(one_in2, other_in2, supply):
+    less, more = sorted((one_in2, other_in2))
+    changes = {"supply": None} if supply is None else supply
+    one, other = (plan(part_area=f'"{a} in2"', **changes) for a in (less, more))
+    for name in ("current-least", "current", "current-most"):
+        a, b = one.figure(name).estimate, other.figure(name).estimate
+        assert a.low <= b.low * (1 + 1e-12)
+        assert a.value <= b.value * (1 + 1e-12)
+        assert a.high <= b.high * (1 + 1e-12)
+
+
+@given(st.floats(1.0, 24.0), st.floats(1.0, 24.0), SUPPLIES)
+@settings(deadline=None, max_examples=40)
+def test_a_longer_time_is_never_a_thinner_film(one_um, other_um, supply):
+    changes = {"supply": None} if supply is None else supply
+    made = sorted((plan(finish_thickness=f'"{h} um"', **changes) for h in (one_um, other_um)),
+                  key=lambda p: value(p, "time"))  # fmt: skip
+    assert value(made[0], "film") <= value(made[1], "film") * (1 + 1e-9)
+
+
+@given(st.integers(1, 40))
+@settings(deadline=None, max_examples=20)
+def test_n_times_the_load_takes_n_times_the_current_charge_heat_and_gas(n):
+    one, many = plan(part_count="1", supply=None), plan(part_count=str(n), supply=None)
+    for name in ("area", "current", "charge", "heat", "hydrogen", "aluminium", "acid-used", "drag-out"):
+        a, b = one.figure(name).estimate, many.figure(name).estimate
+        for x, y in ((a.low, b.low), (a.value, b.value), (a.high, b.high)):
+            assert y == pytest.approx(n * x, rel=1e-9), name
+    for name in ("density", "time", "film", "voltage-start", "voltage-end"):
+        assert value(many, name) == pytest.approx(value(one, name), rel=1e-9), name
+
+
+def test_units_do_not_matter():
+    metric = plan(part_area=f'"{6 * 645.16} mm2"', bath_temperature='"20 C"', tank_volume='"10 L"',
+                  finish_density='"2 A/dm2"', finish_thickness='"25.4 um"')  # fmt: skip
+    inches = plan(part_area='"6 sq in"', bath_temperature='"68 F"', tank_volume=f'"{10 / 3.785411784} gal"',
+                  finish_density=f'"{2 * 9.290304} A/ft2"', finish_thickness='"1 mil"')  # fmt: skip
+    assert metric.figures.keys() == inches.figures.keys()
+    for name in metric.figures:
+        assert value(inches, name) == pytest.approx(value(metric, name), rel=1e-9, abs=1e-12), name
+
+
+def test_a_supply_that_is_too_small_is_used_to_its_limit_inside_the_window():
+    made = plan(supply_current='"3.6 A"')  # 24 in2 want 3.48 to 4.2 A
+    assert made.currents.held_down
+    assert made.can_run
+    assert value(made, "current") == 3.6
+    assert value(made, "time") == pytest.approx(0.94489 * 3600 / 3.6 + 150, rel=1e-4)
+
+
+def test_a_supply_below_the_window_stops_the_run_and_shows_ways_out():
+    made = plan(supply_current='"3 A"')
+    assert not made.can_run
+    assert made.spoilers[0].weight is Weight.STOPS
+    assert any("3 of the parts at once" in s for s in made.plant.ways_out.sentences())
+
+
+def test_a_supply_with_too_few_volts_takes_longer_and_says_from_when():
+    full, starved = plan(), plan(supply_voltage='"16 V"')
+    assert value(starved, "time") > value(full, "time")
+    assert starved.figure("time").estimate.width > full.figure("time").estimate.width
+    assert any("its 16 V hold the current down" in s.text for s in starved.spoilers)
+
+
+def test_constant_voltage_brings_the_wanted_film_too():
+    made = plan(supply_mode='"constant voltage"')
+    assert made.load.supply.mode is Mode.VOLTAGE
+    assert value(made, "film") == pytest.approx(12.0, rel=1e-6)
+    assert value(made, "time") > value(plan(), "time")  # the current falls as the film thickens
+
+
+@given(AREAS, SUPPLIES, st.sampled_from(["decorative", "conventional", "1.2 A/dm2"]))
+@settings(deadline=None, max_examples=30)
+def test_the_worst_comes_first(area_in2, supply, density):
+    made = plan(part_area=f'"{area_in2} in2"', finish_density=f'"{density}"', **(supply or {"supply": None}))
+    weights = [s.weight for s in made.spoilers]
+    assert weights == sorted(weights, reverse=True)
+    assert made.can_run == (Weight.STOPS not in weights)
+
+
+@pytest.mark.parametrize(("changes", "error", "words"), [
+    ({"bath_acid": '"560 g/L"'}, BadLoad, "line 5, [bath] acid: 560 g/L is outside"),
+    ({"bath_temperature": '"-30 C"'}, BadLoad, "line 7, [bath] temperature: -30 C is outside -5 to 40 C"),
+    ({"bath_acid": '"60 g/L"', "bath_temperature": '"-4 C"'}, BadLoad, "is frozen at -4 C"),
+    ({"finish_density": '"hard"'}, CannotRun, "hard coating: nothing cools the bath"),
+    ({"finish_density": '"hard"', "bath_cooling": '"20 W"'}, CannotRun, "the cooling takes 20 W"),
+    ({"supply_current": None}, BadLoad, "[supply] current: is missing"),
+    ({"supply_voltage": '"0 V"'}, BadLoad, "is not more than 0"),
+    ({"supply_voltage": '"1 V"'}, CannotRun, "use a supply with more volts"),
+    ({"part_count": "0"}, BadLoad, "'0' is not at least 1"),
+    ({"part_count": "-2"}, BadLoad, "'-2' is not at least 1"),
+    ({"part_area": None, "part_file": '"gone.stl"'}, BadLoad, "line 3, [[part]] 1 file: gone.stl"),
+])  # fmt: skip
+def test_what_cannot_be_is_refused_in_a_line(changes, error, words):
+    with pytest.raises(error) as caught:
+        plan(**changes)
+    assert isinstance(caught.value, AreacalcError)
+    assert words in str(caught.value)
+    assert len(str(caught.value).splitlines()) == 1
+
+
+def test_a_figure_that_is_not_there_lists_those_that_are():
+    with pytest.raises(UnknownName, match="did you mean 'current'"):
+        plan().figure("curent")
+
+
+def test_all_parts_that_cannot_be_opened_are_told_at_once():
+    text = text_of(part=None) + '\n[[part]]\nfile = "a.stl"\n[[part]]\nfile = "b.stl"\n'
+    with pytest.raises(BadLoad) as caught:
+        plan_of(load_of(text))
+    assert [m.place for m in caught.value.mistakes] == ["[[part]] 1 file", "[[part]] 2 file"]
+
+
+def test_volts_seen_before_set_the_volts_right():
+    made = plan_of(load_of(text_of().replace(
+        'temperature = "20 C"', 'temperature = "20 C"\nseen_voltage = "18 V"\nseen_density = "2.48 A/dm2"')))  # fmt: skip
+    assert value(made, "voltage-start") == pytest.approx(18.0, abs=0.01)
+    assert math.isfinite(value(made, "voltage-end"))
