@@ -12,6 +12,8 @@ from typer.exceptions import TyperException
 from .area import area
 from .cathode import cathode
 from .current import current
+from .explain import explain
+from .init import init
 from .plan import plan
 from .sketch import sketch
 
@@ -23,7 +25,7 @@ app = typer.Typer(
     help="Wetted area of a part, and from it everything to set for a sulphuric-acid anodising run.",
     epilog="Start with: areacalc area PART.stl --unit mm",
 )
-for command in (area, sketch, current, cathode, plan):
+for command in (area, sketch, current, cathode, init, plan, explain):
     app.command()(command)
 
 

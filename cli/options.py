@@ -59,6 +59,7 @@ AsDrawn = Annotated[bool, typer.Option("--as-drawn", help="Take flat facets as t
 Count = Annotated[
     list[int] | None, typer.Option("--count", "-n", min=1, help="How many of each part; once, or once a file.")
 ]
+LoadFile = Annotated[Path, typer.Argument(metavar="LOAD", help="A load file; `areacalc init` writes a new one.")]
 AreaOption = Annotated[
     str | None, typer.Option("--area", "-a", metavar="AREA", help="An area you know, such as '6 in2'; no file then.")
 ]

@@ -2,82 +2,97 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from . import show as out
-from .options import Json
+from .options import Json, LoadFile
 
 if TYPE_CHECKING:
-    from areacalc.figure import Figure
-    from areacalc.run.plan import Plan
+    from areacalc.run.sweep import LoadBook
 
-LoadFile = Annotated[Path, typer.Argument(metavar="LOAD", help="A load file; `areacalc init` writes a new one.")]
+WhatIf = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--what-if", "-w", metavar="CHANGE", help="Plan it changed: 'count=6', 'temperature=18 C'; more than once."
+    ),
+]
+SweepOption = Annotated[
+    str | None,
+    typer.Option("--sweep", metavar="RANGE", help="Plan it over a range: 'temperature = 16 C to 24 C in 5'."),
+]
+FigureOption = Annotated[
+    list[str] | None, typer.Option("--figure", metavar="NAME", help="A figure for the sweep's table; more than once.")
+]
+PlotOption = Annotated[Path | None, typer.Option("--plot", metavar="FILE.svg", help="Draw the sweep.")]
 
-_GROUPS = (
-    ("Set", ("current-least", "current", "current-most", "time", "voltage-start", "voltage-end")),
-    ("Expect", ("area", "density", "charge", "film", "growth-outward", "ceiling")),
-    ("Heat", ("heat", "warming", "bath-end", "time-in-band", "cooling", "ice")),
-    ("Equipment", ("cathode-face", "cathode-over-part", "current-a-strip", "voltage-supply", "rack-drop")),
-    ("Bath", ("hydrogen", "air", "aluminium-rise", "acid-used", "drag-out", "rinse", "runs-left")),
-)
 
+def plan(
+    load_file: LoadFile,
+    what_if: WhatIf = None,
+    sweep: SweepOption = None,
+    figure: FigureOption = None,
+    plot: PlotOption = None,
+    json: Json = False,
+) -> None:
+    """Plan a load: current, volts, minutes, film, heat, equipment, and what would spoil it.
 
-def plan(load_file: LoadFile, json: Json = False) -> None:
-    """Plan a load: current, volts, minutes, film, heat, equipment, steps, and what would spoil it.
-
-    Example: areacalc plan desk-set.toml
+    Example: areacalc plan desk-set.toml --what-if "count=6"
     """
-    from areacalc.run.load_file import read_load
-    from areacalc.run.plan import plan_of
+    from areacalc.errors import BadInput
+    from areacalc.run.sweep import LoadBook
 
-    made = plan_of(read_load(load_file))
+    book = LoadBook(load_file)
+    if sweep is not None:
+        _sweep(book, sweep, what_if or (), figure, plot, json)
+        return
+    if figure or plot:
+        raise BadInput("--plot" if plot else "--figure", "is for a sweep", "give --sweep as well")
+    from .plan_tables import print_plan, print_what_if
+
+    made = book.plan(what_if or ())
     if json:
         from areacalc.run.plan_document import plan_document
+        from areacalc.run.sweep import what_if_document
 
-        out.json_out(plan_document(made))
+        out.json_out(what_if_document(what_if, book.plan(), made) if what_if else plan_document(made))
+    elif what_if:
+        print_what_if(what_if, book.plan(), made)
     else:
         print_plan(made)
     if not made.can_run:
         raise typer.Exit(3)
 
 
-def print_plan(made: Plan) -> None:
-    """The plan as tables, then what would spoil it, worst first."""
-    out.say(f"{made.load.name}: {made.load.count} parts, window '{made.currents.window.name}'")
-    out.table("Parts", ("part", "count", "area each", "area in all", "least to most"), [
-        (p.line.name, str(p.line.count), *_words(p.each)[:1], *_words(p.all)) for p in made.parts
-    ], right=(1, 2, 3, 4))  # fmt: skip
-    for title, names in _GROUPS:
-        rows = [(made.figures[n].name, *_words(made.figures[n]), n) for n in names if n in made.figures]
-        out.table(title, ("", "figure", "least to most", "name"), rows, right=(1, 2))
-    _print_supply(made)
-    _print_spoilers(made)
+def _sweep(
+    book: LoadBook, words: str, changes: Sequence[str], figures: Sequence[str] | None, plot: Path | None, json: bool
+) -> None:
+    """A setting swept into a table and a plot."""
+    from areacalc.errors import CannotRun
+    from areacalc.run.sweep import SHOWN, sweep_document
 
+    from .plan_tables import print_sweep
 
-def _words(figure: Figure) -> tuple[str, str]:
-    from areacalc.run.plan_text import bounds_text, value_text
+    asked, planned = book.swept(words, changes)
+    rows = list(out.progress(planned, "planning", len(asked.values)))
+    names = tuple(figures or SHOWN)
+    made = [row.plan for row in rows if row.plan is not None]
+    if not made:
+        raise CannotRun(
+            "--sweep", f"no value of it can be planned; the first says: {rows[0].refused}", "sweep another range"
+        )
+    for name in figures or ():
+        made[0].figure(name)
+    if json:
+        out.json_out(sweep_document(asked, rows, names))
+    else:
+        print_sweep(asked, rows, names)
+    if plot is not None:
+        from areacalc.run.sweep_plot import sweep_svg
 
-    return value_text(figure), bounds_text(figure)
+        from .write import write_text
 
-
-def _print_supply(made: Plan) -> None:
-    if made.course:
-        spans = [f"{by.value} from {a / 60:.3g} to {b / 60:.3g} min" for by, a, b in made.course.spans()]
-        out.say(f"What decides the current: {'; '.join(spans)}.")
-    if made.plant.ways_out:
-        out.say("Ways out of a supply that is too small:")
-        for sentence in made.plant.ways_out.sentences():
-            out.say(f"  - {sentence}")
-
-
-def _print_spoilers(made: Plan) -> None:
-    from areacalc.run.plan import CARRIED
-
-    found = "What would spoil the run, worst first:"
-    out.say(found if made.spoilers else "Nothing was found that would spoil the run.")
-    for number, each in enumerate(made.spoilers, 1):
-        out.say(f"  {number}. {each.weight.word}: {each.text}")
-    out.say(CARRIED)
+        write_text(plot, sweep_svg(made[0].load.name, asked, rows, names))

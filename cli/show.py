@@ -5,8 +5,8 @@ from __future__ import annotations
 import functools
 import json
 import sys
-from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, TypeVar
 
 from .options import Show
 
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from areacalc.shape.body import Note
 
 _MM_PER_IN = 25.4
+T = TypeVar("T")
 
 
 def area_text(area_mm2: float, show: Show) -> str:
@@ -68,12 +69,13 @@ def table(title: str, heads: Sequence[str], rows: Iterable[Sequence[str]], right
     """Print a table; `right` are the columns set to the right."""
     from rich import box
     from rich.table import Table
+    from rich.text import Text
 
     made = Table(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False)
     for i, head in enumerate(heads):
-        made.add_column(head, justify="right" if i in right else "left", overflow="fold")
+        made.add_column(Text(head), justify="right" if i in right else "left", overflow="fold")
     for row in rows:
-        made.add_row(*row)
+        made.add_row(*map(Text, row))
     console().print(made)
 
 
@@ -86,6 +88,16 @@ def notes(items: Iterable[Note]) -> None:
     """Print what was odd or chosen, warnings first."""
     for note in sorted(items, key=lambda n: not n.warns):
         say(f"{'warning' if note.warns else 'note'}: {note.text}")
+
+
+def progress(steps: Iterable[T], words: str, total: int) -> Iterator[T]:
+    """The steps as they come, with a bar on standard error where a person watches."""
+    from rich.console import Console
+    from rich.progress import track
+
+    return iter(
+        track(steps, words, total, console=Console(stderr=True), transient=True, disable=not sys.stderr.isatty())
+    )
 
 
 def json_out(document: Mapping[str, object]) -> None:

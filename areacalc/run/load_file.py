@@ -206,7 +206,7 @@ class _Reading:
 
     def _made(self, name: str, values: Values | None, make: Callable[[Values], T]) -> T | None:
         """The thing of a table, unless the table is out or something it needs was wrong."""
-        if values is None or any(key.needed and key.name not in values for key in TABLES[name] if name in self.data):
+        if values is None or any(m.place.startswith(f"[{name}]") for m in self.mistakes):
             return None
         try:
             return make(values)

@@ -1,0 +1,105 @@
+"""A load planned again with a setting changed, or at every value of a sweep; each part is opened but once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from areacalc.errors import CannotRun
+from areacalc.run.documents import Document, interval, schema_id
+from areacalc.run.load import Load
+from areacalc.run.load_file import Values, data_of, load_from, read_text
+from areacalc.run.logbook import Entry, find, logbook_of, read
+from areacalc.run.plan import Plan, plan_of
+from areacalc.run.plan_area import Shelf
+from areacalc.run.plan_document import plan_document
+from areacalc.run.what_if import Sweep, at_value, changed, sweep
+
+SHOWN = ("current", "density", "time", "voltage-end", "film", "warming")
+"""The figures that a sweep's table shows unless others are asked for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One value of a sweep: its text, the plan, or why there is none."""
+
+    value: float
+    text: str
+    plan: Plan | None
+    refused: str = ""
+
+
+class LoadBook:
+    """A load file held open: its text, its data, the parts opened so far, and the logbook beside it."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.text = read_text(path)
+        self.data = data_of(self.text, path.name)
+        self.shelf: Shelf = {}
+
+    def load(self, changes: Sequence[str] = ()) -> Load:
+        """The load with changes in words. Raises BadLoad, BadInput."""
+        return self._load(self._changed(changes))
+
+    def plan(self, changes: Sequence[str] = ()) -> Plan:
+        """The plan with changes in words. Raises BadLoad, BadInput, CannotRun."""
+        return self._plan(self._changed(changes))
+
+    def swept(self, words: str, changes: Sequence[str] = ()) -> tuple[Sweep, Iterator[Row]]:
+        """A sweep in words and its rows, which are planned as they are asked for."""
+        data = self._changed(changes)
+        asked = sweep(data, words)
+        return asked, (self._row(data, asked, number) for number in range(len(asked.values)))
+
+    def _changed(self, changes: Sequence[str]) -> Values:
+        data = self.data
+        for words in changes:
+            data = changed(data, words)
+        return data
+
+    def _load(self, data: Values) -> Load:
+        return load_from(data, self.text, self.path.name, str(self.path.parent))
+
+    def _plan(self, data: Values) -> Plan:
+        load = self._load(data)
+        return plan_of(load, self._repeat(load), self.shelf)
+
+    def _repeat(self, load: Load) -> Entry | None:
+        if load.finish.repeat is None:
+            return None
+        line = load.lines.get(("finish", "repeat"), 1)
+        return find(read(logbook_of(self.path)), load.finish.repeat, f"{load.source}, line {line}, [finish] repeat")
+
+    def _row(self, data: Values, asked: Sweep, number: int) -> Row:
+        value, text = asked.values[number], asked.texts[number]
+        try:
+            return Row(value, text, self._plan(at_value(data, asked, number)))
+        except CannotRun as refused:
+            return Row(value, text, None, str(refused))
+
+
+def what_if_document(changes: Sequence[str], before: Plan, after: Plan) -> Document:
+    """A load as it is and as it would be; run/schemas/what-if.json describes it."""
+    return {"schema": schema_id("what-if"), "changes": list(changes), "before": plan_document(before),
+            "after": plan_document(after)}  # fmt: skip
+
+
+def sweep_document(asked: Sweep, rows: Sequence[Row], names: Sequence[str]) -> Document:
+    """A sweep's rows; run/schemas/sweep.json describes it."""
+    return {
+        "schema": schema_id("sweep"),
+        "setting": asked.setting.words,
+        "rows": [
+            {
+                "value": row.value,
+                "text": row.text,
+                "refused": row.refused or None,
+                "can_run": row.plan is not None and row.plan.can_run,
+                "figures": {n: {**interval(row.plan.figures[n].estimate), "unit": row.plan.figures[n].unit}
+                            for n in names if row.plan and n in row.plan.figures},
+            }
+            for row in rows
+        ],
+    }  # fmt: skip

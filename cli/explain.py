@@ -1,0 +1,40 @@
+"""`areacalc explain`: how a figure of a plan was worked out."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from . import show as out
+from .options import Json, LoadFile
+
+FigureName = Annotated[
+    str | None, typer.Argument(metavar="[FIGURE]", help="A figure of the plan; none lists them all.")
+]
+
+
+def explain(load_file: LoadFile, figure: FigureName = None, json: Json = False) -> None:
+    """Show the formulas, inputs, sources and ranges that made a figure of the plan.
+
+    Example: areacalc explain desk-set.toml current
+    """
+    from areacalc.run.explain import explain_document, links
+    from areacalc.run.plan_text import whole_text
+    from areacalc.run.sweep import LoadBook
+
+    made = LoadBook(load_file).plan()
+    if figure is None:
+        rows = [(name, each.name, whole_text(each)) for name, each in made.figures.items()]
+        out.table(f"Figures of {made.load.name}", ("name", "what it is", "figure"), rows)
+        return
+    chosen = made.figure(figure)
+    if json:
+        out.json_out(explain_document(figure, chosen))
+        return
+    for link in links(chosen):
+        indent = "   " * link.depth
+        out.say(f"{indent}{link.name} = {link.value}")
+        out.say(f"{indent}     {link.formula}; {link.source}")
+        if link.depth == 0 and link.because:
+            out.say(f"{indent}     its width comes from: {link.because}")

@@ -1,0 +1,107 @@
+"""A plan, a change of it and a sweep as tables in the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from . import show as out
+
+if TYPE_CHECKING:
+    from areacalc.figure import Figure
+    from areacalc.run.plan import Plan
+    from areacalc.run.sweep import Row
+    from areacalc.run.what_if import Sweep
+
+_GROUPS = (
+    ("Set", ("current-least", "current", "current-most", "time", "voltage-start", "voltage-end")),
+    ("Expect", ("area", "density", "charge", "film", "growth-outward", "ceiling")),
+    ("Heat", ("heat", "warming", "bath-end", "time-in-band", "cooling", "ice")),
+    ("Equipment", ("cathode-face", "cathode-over-part", "current-a-strip", "voltage-supply", "rack-drop")),
+    ("Bath", ("hydrogen", "air", "aluminium-rise", "acid-used", "drag-out", "rinse", "runs-left")),
+)
+
+
+def print_plan(made: Plan) -> None:
+    """The plan as tables, then what would spoil it, worst first."""
+    out.say(f"{made.load.name}: {made.load.count} parts, window '{made.currents.window.name}'")
+    out.table("Parts", ("part", "count", "area each", "area in all", "least to most"), [
+        (p.line.name, str(p.line.count), *_words(p.each)[:1], *_words(p.all)) for p in made.parts
+    ], right=(1, 2, 3, 4))  # fmt: skip
+    for title, names in _GROUPS:
+        rows = [(made.figures[n].name, *_words(made.figures[n]), n) for n in names if n in made.figures]
+        out.table(title, ("", "figure", "least to most", "name"), rows, right=(1, 2))
+    _print_supply(made)
+    _print_spoilers(made)
+
+
+def _words(figure: Figure) -> tuple[str, str]:
+    from areacalc.run.plan_text import bounds_text, value_text
+
+    return value_text(figure), bounds_text(figure)
+
+
+def _print_supply(made: Plan) -> None:
+    if made.course:
+        spans = [f"{by.value} from {a / 60:.3g} to {b / 60:.3g} min" for by, a, b in made.course.spans()]
+        out.say(f"What decides the current: {'; '.join(spans)}.")
+    if made.plant.ways_out:
+        out.say("Ways out of a supply that is too small:")
+        for sentence in made.plant.ways_out.sentences():
+            out.say(f"  - {sentence}")
+
+
+def _print_spoilers(made: Plan) -> None:
+    from areacalc.run.plan import CARRIED
+
+    found = "What would spoil the run, worst first:"
+    out.say(found if made.spoilers else "Nothing was found that would spoil the run.")
+    for number, each in enumerate(made.spoilers, 1):
+        out.say(f"  {number}. {each.weight.word}: {each.text}")
+    out.say(CARRIED)
+
+
+def print_what_if(changes: Sequence[str], before: Plan, after: Plan) -> None:
+    """Every figure that a change moves, before and after, then what would spoil the changed run."""
+    from areacalc.run.plan_text import whole_text
+
+    out.say(f"{before.load.name}, what if {' and '.join(changes)}:")
+    names = dict.fromkeys((*before.figures, *after.figures))
+    rows = []
+    for name in names:
+        was, now = (whole_text(p.figures[name]) if name in p.figures else "" for p in (before, after))
+        if was != now:
+            rows.append((name, was, now))
+    out.table("What changes", ("figure", "as it is", "what if"), rows, right=(1, 2))
+    if not rows:
+        out.say("No figure changes.")
+    _print_supply(after)
+    _print_spoilers(after)
+
+
+def print_sweep(asked: Sweep, rows: Sequence[Row], names: Sequence[str]) -> None:
+    """A sweep: a row a value, its figures, and how bad the worst is that would spoil the run."""
+    lines = [(row.text, *(_cell(row, name)[0] for name in names), _verdict(row)) for row in rows]
+    units = [next((unit for row in rows if (unit := _cell(row, name)[1])), "") for name in names]
+    heads = [f"{name}\n[{unit}]" if unit else name for name, unit in zip(names, units, strict=True)]
+    out.table("", (asked.setting.key.name, *heads, "run"), lines, right=tuple(range(1, len(names) + 1)))
+    for row in rows:
+        if row.refused:
+            out.say(f"{row.text}: {row.refused}")
+
+
+def _cell(row: Row, name: str) -> tuple[str, str]:
+    """A figure of a row and its unit; empty where there is none."""
+    from areacalc.run.plan_text import in_shown_unit, number
+
+    if row.plan is None or name not in row.plan.figures:
+        return "", ""
+    figure = row.plan.figures[name]
+    estimate, unit = in_shown_unit(figure.estimate, figure.unit)
+    return number(estimate.value), unit
+
+
+def _verdict(row: Row) -> str:
+    if row.plan is None:
+        return "refused"
+    return row.plan.spoilers[0].weight.word if row.plan.spoilers else "good"

@@ -1,0 +1,148 @@
+"""The commands of a load as a person runs them: init, plan, explain; documents, errors, exit codes."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from xml.etree import ElementTree
+
+import jsonschema
+import pytest
+
+from areacalc.run.documents import json_schema
+
+BIN = Path(sys.executable).with_name("areacalc")
+SAMPLES = Path(__file__).parents[2] / "sample_models"
+DESK_SET = SAMPLES / "desk-set.toml"
+
+
+def run(*words, cwd=None):
+    return subprocess.run(
+        [BIN, *map(str, words)], capture_output=True, text=True, cwd=cwd, env={**os.environ, "COLUMNS": "110"}
+    )
+
+
+def document(schema, *words, code=0):
+    done = run(*words, "--json")
+    assert done.returncode == code, done.stderr
+    made = json.loads(done.stdout)
+    jsonschema.validate(made, json_schema(schema))
+    return made
+
+
+def refused(*words, cwd=None, code=2):
+    done = run(*words, cwd=cwd)
+    assert done.returncode == code, (done.stdout, done.stderr)
+    assert done.stdout == ""
+    assert "fault in areacalc" not in done.stderr
+    assert "Traceback" not in done.stderr
+    return done.stderr
+
+
+def test_a_plan_as_json_holds_to_its_schema():
+    made = document("plan", "plan", DESK_SET)
+    assert made["can_run"]
+    figures = made["figures"]
+    assert figures["current"]["value"] == 3.0
+    assert all(f["low"] <= f["value"] <= f["high"] for f in figures.values())
+
+
+def test_a_plan_in_the_terminal_says_what_to_set_and_what_would_spoil_it():
+    said = run("plan", DESK_SET).stdout
+    assert "current to set" in said
+    assert said.index("What would spoil the run, worst first") > said.index("time of the run")
+
+
+def test_a_plan_that_cannot_be_run_ends_with_3_and_ways_out():
+    done = run("plan", DESK_SET, "--what-if", "supply.current=1 A")
+    assert done.returncode == 3
+    assert "stops:" in done.stdout
+    assert "A supply of at least" in done.stdout
+
+
+def test_a_hard_coating_that_nothing_cools_ends_with_3_and_a_line():
+    said = refused("plan", DESK_SET, "--what-if", "density=hard", code=3)
+    assert "hard coating: nothing cools the bath" in said
+
+
+def test_what_if_as_json_holds_both_plans():
+    made = document("what-if", "plan", DESK_SET, "--what-if", "acid=200 g/L", "--what-if", "temperature=18 C")
+    was, now = (made[k]["figures"]["voltage-start"]["value"] for k in ("before", "after"))
+    assert now > was  # two degrees colder outweighs 20 g/L
+    assert made["before"]["figures"]["area"] == made["after"]["figures"]["area"]
+
+
+def test_a_sweep_is_a_table_a_document_and_a_plot(tmp_path):
+    plot = tmp_path / "a folder" / "größe.svg"
+    plot.parent.mkdir()
+    made = document("sweep", "plan", DESK_SET, "--sweep", "supply.current = 2 A to 4 A in 5", "--plot", plot)
+    current = [row["figures"]["current"]["value"] for row in made["rows"]]
+    assert current == pytest.approx([2, 2.5, 3, 3.22, 3.22], abs=0.01)
+    assert [row["can_run"] for row in made["rows"]] == [False, False, True, True, True]
+    drawn = ElementTree.parse(plot).getroot()
+    assert drawn.tag.endswith("svg")
+    assert len(drawn.findall(".//{*}circle[@class='stops']")) == 2 * len(drawn.findall(".//{*}polyline"))
+
+
+def test_the_rows_of_a_sweep_that_cannot_be_planned_say_why():
+    made = document("sweep", "plan", DESK_SET, "--sweep", "supply.voltage = 1 V to 31 V in 2")
+    assert made["rows"][0]["refused"]
+    assert made["rows"][1]["refused"] is None
+
+
+@pytest.mark.parametrize("name", ["current", "warming", "rinse"])
+def test_a_figure_can_be_explained(name):
+    chain = document("explain", "explain", DESK_SET, name)["chain"]
+    assert chain[0]["depth"] == 0
+    assert len(chain) > 2
+
+
+def test_the_chain_of_the_current_ends_at_the_part_and_at_the_person():
+    said = run("explain", DESK_SET, "current").stdout
+    assert "entered by you" in said
+    assert "wet skin of pen-body.toml" in said
+
+
+def test_init_writes_a_load_that_can_be_planned(tmp_path):
+    (tmp_path / "cap.toml").write_text((SAMPLES / "pen-cap.toml").read_text())
+    done = run("init", "own load.toml", "cap.toml", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert run("plan", "own load.toml", cwd=tmp_path).returncode in (0, 3)
+    assert "is there already" in refused("init", "own load.toml", cwd=tmp_path)
+    assert run("init", "own load.toml", "--force", cwd=tmp_path).returncode == 0
+
+
+@pytest.mark.parametrize(("words", "says"), [
+    (("plan", "gone.toml"), "gone.toml: is not there"),
+    (("plan", DESK_SET, "--what-if", "cuont=3"), "did you mean 'count'"),
+    (("plan", DESK_SET, "--sweep", "look = gloss to matte"), "not a number"),
+    (("plan", DESK_SET, "--sweep", "count = 1 to 3", "--figure", "curent"), "did you mean 'current'"),
+    (("plan", DESK_SET, "--plot", "a.svg"), "is for a sweep"),
+    (("explain", DESK_SET, "amps"), "there is no 'amps'"),
+    (("init", "load.txt"), "ends in .toml"),
+    (("init", "load.toml", "gone.stl"), "is not there beside load.toml"),
+])  # fmt: skip
+def test_mistakes_are_a_line(words, says, tmp_path):
+    said = refused(*words, cwd=tmp_path)
+    assert says in said
+    assert len(said.splitlines()) == 1
+
+
+BAD = """\
+[[part]]
+file = "a.stl"
+count = 0
+[bath]
+acid = "600 g/L"
+temperature = "20 C"
+[tank]
+volume = 10
+"""
+
+
+def test_all_mistakes_of_a_load_are_told_at_once_with_their_lines(tmp_path):
+    load = tmp_path / "bad.toml"
+    load.write_text(BAD)
+    said = refused("plan", load).splitlines()
+    assert [line.split(",")[1].strip() for line in said] == ["line 3", "line 5", "line 8"]
