@@ -56,7 +56,7 @@ def _pieces(drawing: Any, mm: float, source: str) -> tuple[list[Segment], list[s
     for number, entity in enumerate(drawing.modelspace(), 1):
         kind = entity.dxftype()
         place = f"entity {number} ({kind})"
-        if kind in ("LWPOLYLINE", "POLYLINE"):
+        if kind == "LWPOLYLINE" or (kind == "POLYLINE" and (entity.is_2d_polyline or entity.is_3d_polyline)):
             parts = list(entity.virtual_entities())
         elif kind in ("LINE", "ARC"):
             parts = [entity]

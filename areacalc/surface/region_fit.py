@@ -200,7 +200,7 @@ def _grown(region: Region) -> Iterator[tuple[NDArray[np.bool_], Surface]]:
         if budget <= 0:
             return
         one, two = region.pairs[edge]
-        if not (free[one] and free[two]):
+        if not (free[one] and free[two] and region.turn[edge] > 0.0):
             continue
         seed = _seed(region.area, neighbours, int(one), int(two), float(region.turn[edge]), free)
         if len(seed) < 3:

@@ -67,7 +67,7 @@ def _bore(bore: Bore, chain: list[Segment]) -> Feature:
         bore.feature,
         FeatureKind.THROUGH_BORE if bore.through else FeatureKind.BLIND_BORE,
         total(s.area_mm2 for s in chain),
-        2 * min(min(s.start[1], s.end[1]) for s in walls),
+        2 * (min(min(s.start[1], s.end[1]) for s in walls) if walls else max(s.start[1] for s in chain)),
         abs(bore.to_mm - bore.from_mm),
         (inward, 0.0, 0.0),
         mouths,
