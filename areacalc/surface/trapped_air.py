@@ -1,0 +1,194 @@
+"""Air trapped as a part goes down, liquid carried as it comes up: pockets of the skin itself, with no grid.
+
+A point stays dry if and only if every path through the liquid from it to open air dips below it. From the highest
+point down, the skin's points are joined along its edges, and a peak of the metal to whatever stands over it; the
+height at which what is joined meets open air is the level of a pocket. Derived: superlevel sets of the height on the
+space around the part gain a piece only at a local maximum and join only at a saddle, both on the skin.
+
+What lies below a pocket and hangs together with the liquid through its air alone stays dry with it. A vent that first
+runs down and then up (a water trap) is taken as shut.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.errors import BadInput
+from areacalc.shape.body import Body, Floats, Ints, Note
+from areacalc.surface.bath_skin import BathSkin, bath_skin
+from areacalc.surface.cut_off import cut_off
+from areacalc.surface.level_clip import above
+from areacalc.surface.rays import first_along
+from areacalc.surface.skin import Vector
+
+LEAST_VOLUME_MM3 = 1e-3  # a bubble 0.12 mm across
+LEAST_DEPTH_MM = 0.02
+_ROUNDING = 1e-11  # of the size
+
+
+@dataclass(frozen=True, slots=True)
+class Pocket:
+    """Air (or liquid, where gravity is turned over) that cannot get out.
+
+    level_mm: the height of its surface along `up`, from the origin of the part's axes; depth_mm: from there to its end.
+    escapes_at: the point of the skin where it would get out, on the brim. area_mm2 is that of the facets it touches.
+    """
+
+    area_mm2: float
+    volume_mm3: float
+    level_mm: float
+    depth_mm: float
+    escapes_at: Vector
+    middle: Vector
+
+
+@dataclass(frozen=True, eq=False)
+class Trapped:
+    """What one direction traps. up (3,) unit; pockets, the largest volume first; the skin it was found on.
+
+    pocket_of (k,): for every triangle of skin.corners the row of `pockets` that touches it, -1 for none.
+    dry_mm2 (k,): its area in that pocket. small_mm2: the area of pockets too small to count, left out.
+    """
+
+    up: Floats
+    skin: BathSkin
+    pockets: tuple[Pocket, ...]
+    pocket_of: Ints
+    dry_mm2: Floats
+    small_mm2: float = 0.0
+    notes: tuple[Note, ...] = ()
+
+    @property
+    def area_mm2(self) -> float:
+        """The skin that all pockets touch, lids left out."""
+        return float(self.dry_mm2[self.skin.parent >= 0].sum())
+
+    @property
+    def volume_mm3(self) -> float:
+        """The volume of all pockets."""
+        return float(sum(pocket.volume_mm3 for pocket in self.pockets))
+
+    @property
+    def share(self) -> Floats:
+        """The share of each of the body's triangles that the pockets touch (m,)."""
+        return self.skin.share(self.dry_mm2)
+
+
+def trapped_air(
+    part: Body | BathSkin,
+    up: Vector | Floats,
+    least_volume_mm3: float = LEAST_VOLUME_MM3,
+    least_depth_mm: float = LEAST_DEPTH_MM,
+) -> Trapped:
+    """The air that stays in a part under liquid, with `up` (in the part's own axes) pointing up.
+
+    Pockets under the least volume or depth are left out and their area told in small_mm2. An open skin traps nothing,
+    and the notes say that it could not be told. Raises BadInput for a direction without length.
+    """
+    skin = part if isinstance(part, BathSkin) else bath_skin(part)
+    direction = unit(up)
+    if skin.open:
+        return Trapped(direction, skin, (), np.full(len(skin.corners), -1, np.int32), np.zeros(len(skin.corners)),
+                       0.0, skin.notes)  # fmt: skip
+    height = skin.points @ direction
+    labels = _labels(skin, direction, height)
+    return _measured(skin, direction, height, labels, least_volume_mm3, least_depth_mm)
+
+
+def carried_liquid(
+    part: Body | BathSkin,
+    up: Vector | Floats,
+    least_volume_mm3: float = LEAST_VOLUME_MM3,
+    least_depth_mm: float = LEAST_DEPTH_MM,
+) -> Trapped:
+    """The liquid that stays in a part lifted out, `up` pointing up: air trapped with gravity turned over.
+
+    The levels of the pockets are heights along -up.
+    """
+    return trapped_air(part, -unit(up), least_volume_mm3, least_depth_mm)
+
+
+def unit(up: Vector | Floats) -> Floats:
+    """The direction with length 1. Raises BadInput where it has none."""
+    direction = np.asarray(up, float)
+    length = float(np.linalg.norm(direction))
+    if direction.shape != (3,) or not np.isfinite(length) or length == 0.0:
+        raise BadInput("--up", f"{tuple(direction.tolist())} is no direction", "give three numbers such as 0,0,1")
+    return direction / length
+
+
+@dataclass(frozen=True, eq=False)
+class _Labels:
+    """of (p,): the point that names the pocket of each point, -1 for the liquid's, -2 for what is sealed off.
+
+    gate (p,): for a point that names a pocket, where it met open air. lost (p,): dry though not above the level.
+    """
+
+    of: Ints
+    gate: Ints
+    lost: NDArray[np.bool_]
+
+
+def _labels(skin: BathSkin, up: Floats, height_mm: Floats) -> _Labels:
+    from areacalc.surface.air_loops import NOTHING, OPEN, peaks, sweep
+
+    order = np.argsort(-height_mm, kind="stable").astype(np.int32)
+    rank = np.empty(len(order), np.int32)
+    rank[order] = np.arange(len(order), dtype=np.int32)
+    start, rows = skin.spokes
+    shaft = np.full(len(order), NOTHING, np.int32)
+    top = peaks(skin.corners, skin.points, up, rank, start, rows)
+    hit = first_along(skin, top, up)
+    shaft[top] = OPEN
+    held = hit >= 0
+    over = skin.corners[hit[held]]
+    shaft[top[held]] = over[np.arange(len(over)), rank[over].argmin(axis=1)]
+    label, gate = sweep(skin.corners, order, rank, start, rows, shaft)
+    label, lost = cut_off(skin, up, height_mm, rank, label)
+    return _Labels(label, gate, lost)
+
+
+def _measured(
+    skin: BathSkin, up: Floats, height: Floats, labels: _Labels, least_volume: float, least_depth: float
+) -> Trapped:
+    corner_label = labels.of[skin.corners].max(axis=1)
+    rows = np.nonzero(corner_label >= 0)[0]
+    names, pocket = np.unique(corner_label[rows], return_inverse=True)
+    pocket = pocket.reshape(-1)
+    level = height[labels.gate[names]]
+    over = height[skin.corners[rows]] - level[pocket][:, None]
+    share, mean = above(over)
+    lost = labels.lost[skin.corners[rows]].any(axis=1)
+    share[lost], mean[lost] = 1.0, over[lost].mean(axis=1)
+    cross = skin.cross_mm2[rows]
+    area = share * np.sqrt(np.einsum("ij,ij->i", cross, cross))
+    count = len(names)
+    own = skin.parent[rows] >= 0
+    areas = np.bincount(pocket[own], weights=area[own], minlength=count)
+    volumes = np.bincount(pocket, weights=-mean * (cross @ up), minlength=count)
+    depth = np.zeros(count)
+    np.maximum.at(depth, pocket, over.max(axis=1))
+    kept = (volumes >= least_volume) & (depth >= max(least_depth, _ROUNDING * skin.size_mm)) & (volumes > 0.0)
+    order = np.nonzero(kept)[0][np.argsort(-volumes[kept], kind="stable")]
+    new = np.full(count, -1, np.int32)
+    new[order] = np.arange(len(order), dtype=np.int32)
+    pocket_of = np.full(len(skin.corners), -1, np.int32)
+    pocket_of[rows] = new[pocket]
+    dry = np.zeros(len(skin.corners))
+    dry[rows] = np.where(new[pocket] >= 0, area, 0.0)
+    weight = np.maximum(np.bincount(pocket, weights=area, minlength=count), 1e-300)
+    centre = skin.points[skin.corners[rows]].mean(axis=1)
+    middle = np.stack([np.bincount(pocket, weights=area * centre[:, i], minlength=count) / weight for i in range(3)], 1)
+    pockets = tuple(
+        Pocket(float(areas[i]), float(volumes[i]), float(level[i]), float(depth[i]),
+               _vector(skin.points[labels.gate[names[i]]]), _vector(middle[i]))
+        for i in order
+    )  # fmt: skip
+    return Trapped(up, skin, pockets, pocket_of, dry, float(areas[~kept].sum()), skin.notes)
+
+
+def _vector(point: Floats) -> Vector:
+    return float(point[0]), float(point[1]), float(point[2])
