@@ -16,6 +16,7 @@ from .explain import explain
 from .init import init
 from .plan import plan
 from .sketch import sketch
+from .tank import tank
 
 app = typer.Typer(
     name="areacalc",
@@ -25,7 +26,7 @@ app = typer.Typer(
     help="Wetted area of a part, and from it everything to set for a sulphuric-acid anodising run.",
     epilog="Start with: areacalc area PART.stl --unit mm",
 )
-for command in (area, sketch, current, cathode, init, plan, explain):
+for command in (area, sketch, current, cathode, init, plan, explain, tank):
     app.command()(command)
 
 

@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 from xml.sax.saxutils import escape
 
 from areacalc.plant.new_tank import TankDesign
-from areacalc.plant.tank import ABOVE
 
 _SCALES = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0)
 _PAGE_MM = (190.0, 270.0)  # what a sheet of A4 upright leaves inside its margins
@@ -137,7 +136,7 @@ def _front(sheet: _Sheet, design: TankDesign, left: float, top: float) -> float:
         at = x + (design.pitch_mm * (i + 0.5) - 0.5 * strips.width_mm) / s
         above = strips.whole_length_mm - strips.immersed_mm
         sheet.box("cathode", at, level - above / s, strips.width_mm, strips.whole_length_mm)
-    load_x, load_y = x + 0.5 * (tank.length_mm - load.length_mm) / s, level + ABOVE.limit.value / s
+    load_x, load_y = x + 0.5 * (tank.length_mm - load.length_mm) / s, level + design.above_mm / s
     sheet.box("bar", x - (wall + 50.0) / s, top - 12.0 / s, design.bar.length_mm, 10.0, "anode bar")
     sheet.box("load", load_x, load_y, load.length_mm, load.height_mm, "load")
     end = x + tank.length_mm / s
@@ -146,7 +145,7 @@ def _front(sheet: _Sheet, design: TankDesign, left: float, top: float) -> float:
     sheet.down(left - 10.0, top, height)
     sheet.down(end - 3.0, level, strips.immersed_mm)
     sheet.down(load_x + 4.0, load_y, load.height_mm)
-    under = tank.depth_mm - ABOVE.limit.value - load.height_mm
+    under = tank.depth_mm - design.above_mm - load.height_mm
     sheet.down(load_x + 4.0, load_y + load.height_mm / s, under)
     sheet.down(left + tub.length_mm / s + 6.0, floor + (wall - tub.height_mm) / s, tub.height_mm)
     if strips.count > 2:

@@ -93,6 +93,7 @@ class TankDesign:
     tub: Tub
     cathodes: CathodeSet
     pitch_mm: float  # from strip to strip in a row
+    above_mm: float  # liquid above the load, so that it hangs half way down the cathodes
     cathode_check: CathodeCheck
     liquid: Figure  # L
     by_heat: Figure  # L, with no cooling
@@ -128,7 +129,8 @@ def size_tank(load: Largest, duty: Duty, choices: TankChoices | None = None) -> 
             "give larger sizes, or leave them out",
         )
     immersed_mm = min(ABOVE.limit.value + load.height_mm, depth_mm)
-    cathodes, length_mm, said = _arrange(load.area_mm2, chosen, immersed_mm, length_mm)
+    cathodes, length_mm, depth_mm, said = _arrange(load.area_mm2, chosen, immersed_mm, length_mm, depth_mm)
+    immersed_mm = cathodes.immersed_mm
     notes += said
     distance_mm = 0.5 * (width_mm - load.thickness_mm) - aside_mm
     by_heat = _volume_by_heat(duty)
@@ -162,7 +164,9 @@ def _finished(
     judged = (*check_room(tank, load, None), *check.judged, *bar.judged, *leads.judged)
     return TankDesign(
         load=load, choices=chosen, tank=tank, tub=tub, cathodes=cathodes,
-        pitch_mm=tank.length_mm / (cathodes.count // 2), cathode_check=check, liquid=liquid, by_heat=by_heat,
+        pitch_mm=tank.length_mm / (cathodes.count // 2),
+        above_mm=max(ABOVE.limit.value, 0.5 * (cathodes.immersed_mm - load.height_mm)), cathode_check=check,
+        liquid=liquid, by_heat=by_heat,
         cooling=_cooling(duty, liquid), steady_cooling=duty.heat, bar=bar, leads=leads,
         contacts=contact_faces_mm2(most_a, load.area_mm2.high),
         rack_wires_mm={m: wire_for(most_a, m, rack_mm, 2) for m in ("aluminium 6063", "titanium grade 2")},
@@ -188,27 +192,38 @@ def contact_faces_mm2(current_a: float, area_mm2: float) -> dict[str, float]:
 
 
 def _arrange(
-    area_mm2: Estimate, chosen: TankChoices, immersed_mm: float, length_mm: float
-) -> tuple[CathodeSet, float, list[str]]:
-    """Strips in two rows; where they do not fit side by side, one sheet a side; where that does not, a longer tank."""
+    area_mm2: Estimate, chosen: TankChoices, immersed_mm: float, length_mm: float, depth_mm: float
+) -> tuple[CathodeSet, float, float, list[str]]:
+    """Strips in two rows; where they do not fit side by side, one sheet a side; where that does not, a larger tank.
+
+    Returns the cathodes and the tank's length and depth [mm].
+    """
     row_mm2 = 0.5 * area_mm2.high * chosen.ratio.cathode_per_area
     gap, wide = BETWEEN_STRIPS.value, chosen.strip_width_mm
     strips = max(1, math.ceil(row_mm2 / (wide * immersed_mm) - 1e-9))
     room_mm = length_mm - 2.0 * gap
     if strips * wide + (strips - 1) * gap <= room_mm:
-        return CathodeSet(chosen.cathode_metal, 2 * strips, wide, immersed_mm), length_mm, []
+        return CathodeSet(chosen.cathode_metal, 2 * strips, wide, immersed_mm), length_mm, depth_mm, []
     sheet_mm = _tens(row_mm2 / immersed_mm)
     said = [f"{strips} strips a side do not fit in {length_mm:g} mm: one sheet a side instead."]
-    if sheet_mm > room_mm:
-        if chosen.length_mm is None:
-            length_mm = _tens(sheet_mm + 2.0 * gap)
-            said.append(
-                f"The cathode ratio ({chosen.ratio.name}, {chosen.ratio.source}) sets the tank's length of "
-                f"{length_mm:g} mm; a smaller one, such as one-third, would leave it shorter."
-            )
-        else:
-            sheet_mm = room_mm
-    return CathodeSet(chosen.cathode_metal, 2, sheet_mm, immersed_mm), length_mm, said
+    if sheet_mm <= room_mm:
+        return CathodeSet(chosen.cathode_metal, 2, sheet_mm, immersed_mm), length_mm, depth_mm, said
+    longer_mm = _tens(sheet_mm + 2.0 * gap)
+    down_mm = _tens(row_mm2 / room_mm)
+    deeper_mm = max(depth_mm, _tens(down_mm + BELOW.limit.value))
+    ways = []  # liquid on a width, sheet, immersed, length, depth, which size grows
+    if chosen.length_mm is None:
+        ways.append((longer_mm * depth_mm, sheet_mm, immersed_mm, longer_mm, depth_mm, "length"))
+    if chosen.depth_mm is None:
+        ways.append((length_mm * deeper_mm, room_mm, down_mm, length_mm, deeper_mm, "depth"))
+    if not ways:
+        return CathodeSet(chosen.cathode_metal, 2, room_mm, immersed_mm), length_mm, depth_mm, said
+    _, sheet_mm, immersed_mm, length_mm, depth_mm, grows = min(ways)
+    said.append(
+        f"The cathode ratio ({chosen.ratio.name}, {chosen.ratio.source}) sets the tank's {grows} of "
+        f"{length_mm if grows == 'length' else depth_mm:g} mm; a smaller one, such as one-third, wants less."
+    )
+    return CathodeSet(chosen.cathode_metal, 2, sheet_mm, immersed_mm), length_mm, depth_mm, said
 
 
 def _volume_by_heat(duty: Duty) -> Figure:

@@ -160,7 +160,8 @@ def test_a_smaller_ratio_makes_strips_where_the_larger_needs_sheets():
     ratios = RATIOS["small-tank"], RATIOS["one-third"]
     sheets, strips = (size_tank(load, duty(167_200.0), TankChoices(ratio=each)) for each in ratios)
     assert sheets.cathodes.count == 2
-    assert any("sets the tank's length" in note for note in sheets.notes)
+    assert any("sets the tank's depth of 430 mm" in note for note in sheets.notes)
+    assert sheets.tank.length_mm == 500.0  # 167 200 mm2 a side over 480 mm of room is 350 mm deep, and 75 below
     assert (strips.cathodes.count, strips.tank.length_mm) == (6, 500.0)
 
 
@@ -173,6 +174,17 @@ def test_any_load_gets_a_tank_that_keeps_the_rules(a, b, c, times):
     row = design.cathodes.count // 2
     assert row * design.cathodes.width_mm + (row - 1) * 10.0 <= design.tank.length_mm
     assert design.pitch_mm >= design.cathodes.width_mm
+
+
+def test_the_smaller_of_a_longer_and_a_deeper_tank_is_taken():
+    # 70 723.5 mm2 a side: a sheet 80 mm deep is 890 mm long (910 x 160), one 480 mm long is 150 deep (500 x 230)
+    load = largest("a tube of 400 x 30 x 26 mm")
+    design = size_tank(load, duty(load.area_mm2.value))
+    assert (design.tank.length_mm, design.tank.depth_mm) == (500.0, 230.0)
+    assert (design.cathodes.width_mm, design.cathodes.immersed_mm) == (480.0, 150.0)
+    assert design.above_mm == 60.0  # (150 - 30) / 2: half way down the cathodes
+    held = size_tank(load, duty(load.area_mm2.value), TankChoices(depth_mm=160.0))
+    assert (held.tank.length_mm, held.tank.depth_mm) == (910.0, 160.0)
 
 
 def test_the_drawing_is_to_scale():

@@ -1,0 +1,171 @@
+"""`areacalc tank`: a new, larger tank for the largest load, its drawing and what to buy."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from . import show as out
+from .options import AreaOption, Count, Json, MaybeFiles, Plug, UnitOption
+
+if TYPE_CHECKING:
+    from areacalc.figure import Figure
+    from areacalc.plant.largest import Largest
+    from areacalc.plant.new_tank import TankChoices, TankDesign
+    from areacalc.run.tank_duty import Bath
+
+LargestOption = Annotated[
+    str | None, typer.Option("--largest", metavar="WORDS", help="The largest load: 'a plate of 300 x 200 x 6 mm'.")
+]
+Upright = Annotated[bool, typer.Option("--upright", help="Hang it with its longer side down.")]
+Density = Annotated[str, typer.Option("--density", "-d", metavar="WINDOW", help="Density window, as for `current`.")]
+Film = Annotated[str, typer.Option("--film", metavar="THICKNESS", help="Film of a run.")]
+Acid = Annotated[str, typer.Option("--acid", help="Acid of the bath.")]
+Temperature = Annotated[str, typer.Option("--temperature", help="Temperature of the bath.")]
+Band = Annotated[str, typer.Option("--band", help="How far it may warm in a run.")]
+NoCooling = Annotated[bool, typer.Option("--no-cooling", help="Large enough to take the heat of a run by itself.")]
+CathodeMetal = Annotated[str, typer.Option("--cathode", metavar="METAL", help="6063, 1100 or lead.")]
+Ratio = Annotated[str, typer.Option("--ratio", metavar="NAME|NUMBER", help="Cathode over part, as for `cathode`.")]
+Strip = Annotated[str, typer.Option("--strip", metavar="LENGTH", help="Width of a cathode strip.")]
+Size = Annotated[str | None, typer.Option(metavar="LENGTH", help="Inside size of the tank, if you have decided it.")]
+Distance = Annotated[str | None, typer.Option("--distance", metavar="LENGTH", help="From the part to the cathodes.")]
+Draw = Annotated[Path | None, typer.Option("--draw", metavar="FILE.svg", help="Draw plan and front view to scale.")]
+
+
+def tank(
+    files: MaybeFiles = None,
+    largest: LargestOption = None,
+    area: AreaOption = None,
+    count: Count = None,
+    unit: UnitOption = None,
+    plug: Plug = None,
+    upright: Upright = False,
+    density: Density = "small-tank",
+    film: Film = "12 um",
+    acid: Acid = "180 g/L",
+    temperature: Temperature = "20 C",
+    band: Band = "2 K",
+    no_cooling: NoCooling = False,
+    cathode: CathodeMetal = "6063",
+    ratio: Ratio = "small-tank",
+    strip: Strip = "50 mm",
+    distance: Distance = None,
+    length: Size = None,
+    width: Size = None,
+    depth: Size = None,
+    draw: Draw = None,
+    json: Json = False,
+) -> None:
+    """Size a new, larger tank from its largest load: liquid, cathodes, supply, cooling, bars, air, what to buy.
+
+    Example: areacalc tank --largest "a plate of 300 x 200 x 6 mm" --draw tank.svg
+    """
+    from areacalc.bath.window import window
+    from areacalc.plant.new_tank import size_tank
+    from areacalc.quantity import Dimension, parse
+    from areacalc.run.tank_duty import duty_for
+
+    load = _load(files, largest, area, count, unit, plug)
+    load = load.upright() if upright else load
+    duty = duty_for(load, parse(film, Dimension.FILM, "--film"), _bath(acid, temperature, band),
+                    window(density, "--density"))  # fmt: skip
+    chosen = _choices(cathode, ratio, strip, distance, (length, width, depth), no_cooling)
+    design = size_tank(load, duty, chosen)
+    asked = (duty.current, duty.volts, duty.heat, duty.run)
+    if draw is not None:
+        from areacalc.plant.drawing import tank_svg
+
+        from .write import write_text
+
+        write_text(draw, tank_svg(design))
+    if json:
+        from areacalc.run.tank_document import tank_document
+
+        out.json_out(tank_document(design, asked))
+        return
+    _print(design, asked)
+
+
+def _load(
+    files: list[str] | None, words: str | None, area: str | None, count: list[int] | None, unit: str | None,
+    plug: list[str] | None,
+) -> Largest:  # fmt: skip
+    """The largest load: from words, from part files, or a bare area as a square plate. Raises BadInput."""
+    from areacalc.errors import BadInput
+    from areacalc.plant.largest import largest
+    from areacalc.quantity import Dimension, parse
+    from areacalc.run.tank_duty import largest_of, square_of
+
+    from .options import counts, open_parts
+
+    if sum(x is not None for x in (words, area, files or None)) != 1:
+        raise BadInput("areacalc tank", "one largest load is wanted", "give --largest, part files, or --area")
+    if words is not None:
+        return largest(words)
+    if area is not None:
+        return square_of(parse(area, Dimension.AREA, "--area") * (count or [1])[0], f"{area} as a square plate")
+    assert files
+    return largest_of(open_parts(files, unit, None, False, plug), counts(count, files))
+
+
+def _bath(acid: str, temperature: str, band: str) -> Bath:
+    from areacalc.quantity import Dimension, parse
+    from areacalc.run.tank_duty import Bath
+
+    return Bath(
+        parse(acid, Dimension.CONCENTRATION, "--acid"),
+        parse(temperature, Dimension.TEMPERATURE, "--temperature"),
+        parse(band, Dimension.TEMPERATURE_DIFFERENCE, "--band"),
+    )
+
+
+def _choices(
+    metal: str, ratio: str, strip: str, distance: str | None, sizes: tuple[str | None, ...], no_cooling: bool
+) -> TankChoices:
+    from areacalc.plant.cathode import ratio as ratio_of
+    from areacalc.plant.cathode_set import DISTANCE
+    from areacalc.plant.metal import CATHODE_METALS
+    from areacalc.plant.metal import metal as metal_of
+    from areacalc.plant.new_tank import TankChoices
+    from areacalc.quantity import Dimension, parse
+
+    def length(words: str | None, where: str) -> float | None:
+        return None if words is None else parse(words, Dimension.LENGTH, where)
+
+    long, wide, deep = (length(w, o) for w, o in zip(sizes, ("--length", "--width", "--depth"), strict=True))
+    return TankChoices(
+        cathode_metal=metal_of(metal, CATHODE_METALS, "--cathode").name, ratio=ratio_of(ratio),
+        strip_width_mm=parse(strip, Dimension.LENGTH, "--strip"),
+        distance_mm=length(distance, "--distance") or DISTANCE.limit.value,
+        length_mm=long, width_mm=wide, depth_mm=deep, without_cooling=no_cooling,
+    )  # fmt: skip
+
+
+def _print(design: TankDesign, asked: tuple[Figure, ...]) -> None:
+    from areacalc.plant.materials import materials
+    from areacalc.run.plan_text import bounds_text, value_text
+    from areacalc.run.tank_document import tank_figures
+
+    load, made = design.load, design.tank
+    size = " x ".join(f"{mm:.4g}" for mm in (load.length_mm, load.height_mm, load.thickness_mm))
+    out.say(f"Largest load: {load.words}, {size} mm as it hangs, {out.five(load.area_mm2.value * 0.01)} cm2")
+    out.say(f"Tank: {made.length_mm:g} x {made.width_mm:g} mm inside, {made.depth_mm:g} mm of liquid, "
+            f"{made.freeboard_mm:g} mm above it: {out.three(made.liquid_l)} L")  # fmt: skip
+    rows = [(name, value_text(f), bounds_text(f), f.formula) for name, f in tank_figures(design, asked).items()]
+    out.table("Figures", ("", "figure", "least to most", "formula"), rows, right=(1, 2))
+    out.table("To buy or make", ("what", "number", "size", "mass", "note"), [
+        (i.what, f"{i.number:g}", i.size, f"{i.mass_g / 1000:.3g} kg" if i.mass_g else "", i.note)
+        for i in materials(design)
+    ], right=(1, 3))  # fmt: skip
+    faces = "; ".join(f"{out.three(mm2)} mm2 {name}" for name, mm2 in design.contacts.items())
+    out.say(f"Contacts, touching face in all: {faces}")
+    broken = [j for j in design.judged if not j.kept]
+    for each in broken:
+        out.say(f"warning: {each.text}")
+    out.say(f"Rules of clearance, cathodes, bars and leads kept: {len(design.judged) - len(broken)} of "
+            f"{len(design.judged)}.")  # fmt: skip
+    for note in (*design.notes, *design.air.notes):
+        out.say(f"note: {note}")
+    out.say(f"Cathodes: {design.cathode_check.life}.")

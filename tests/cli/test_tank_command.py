@@ -1,0 +1,92 @@
+"""The command that sizes a new tank: its document, its drawing, what it refuses."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from xml.etree import ElementTree
+
+import jsonschema
+import pytest
+
+from areacalc.run.documents import json_schema
+
+BIN = Path(sys.executable).with_name("areacalc")
+SAMPLES = Path(__file__).parents[2] / "sample_models"
+TUBE = ("--largest", "a tube of 400 x 30 x 26 mm")
+
+
+def run(*words, cwd=None):
+    return subprocess.run(
+        [BIN, "tank", *map(str, words)], capture_output=True, text=True, cwd=cwd, env={**os.environ, "COLUMNS": "110"}
+    )
+
+
+def document(*words):
+    done = run(*words, "--json")
+    assert done.returncode == 0, done.stderr
+    made = json.loads(done.stdout)
+    jsonschema.validate(made, json_schema("tank"))
+    return made
+
+
+def test_a_tank_for_a_plate_holds_to_its_schema_and_keeps_its_rules():
+    made = document("--largest", "a plate of 300 x 200 x 6 mm")
+    assert made["load"]["area_mm2"]["value"] == 126_000.0
+    assert all(j["kept"] for j in made["judged"])
+    assert made["tub"]["holds_l"] >= made["tank"]["brimful_l"]
+
+
+def test_inches_and_millimetres_make_one_tank():
+    inches, metric = document("--largest", "a rod of 16 x 1 in"), document("--largest", "a rod of 406.4 x 25.4 mm")
+    for name in ("tank", "tub", "supply"):
+        assert inches[name] == pytest.approx(metric[name])
+
+
+def test_part_files_hang_in_one_row():
+    made = document(SAMPLES / "pen-body.toml", SAMPLES / "lamp-knob.toml", "--count", "2", "--count", "1")
+    load = made["load"]
+    # 118 mm twice, 26 mm once, 50 mm between each
+    assert (load["length_mm"], load["thickness_mm"], load["count"]) == (pytest.approx(362.0), pytest.approx(18.0), 3)
+
+
+def test_upright_makes_it_deep_instead_of_long():
+    lying, upright = document(*TUBE), document(*TUBE, "--upright")
+    assert upright["tank"]["depth_mm"] > lying["tank"]["depth_mm"]
+    assert upright["tank"]["length_mm"] < lying["tank"]["length_mm"]
+
+
+def test_a_tank_without_cooling_takes_the_heat_of_a_run():
+    alone = document(*TUBE, "--no-cooling")
+    assert alone["figures"]["cooling"]["high"] == 0.0
+    assert alone["tank"]["liquid_l"] >= alone["figures"]["liquid-by-heat"]["high"]
+
+
+def test_a_choice_that_breaks_a_rule_says_which(tmp_path):
+    said = run(*TUBE, "--width", "120 mm").stdout
+    assert "warning: look again at 'part to cathode': 32 mm" in said  # (120 - 30) / 2 - 13
+
+
+def test_the_drawing_is_svg_and_is_written_whole(tmp_path):
+    path = tmp_path / "a tank.svg"
+    assert run(*TUBE, "--draw", path).returncode == 0
+    assert ElementTree.parse(path).getroot().tag == "{http://www.w3.org/2000/svg}svg"
+    assert [p.name for p in tmp_path.iterdir()] == ["a tank.svg"]
+
+
+@pytest.mark.parametrize(("words", "says"), [
+    ((), "one largest load is wanted"), ((*TUBE, "--area", "6 in2"), "one largest load is wanted"),
+    (("--largest", "a cat of 3 mm"), "not a shape that is known"), ((*TUBE, "--acid", "700 g/L"), "outside"),
+    ((*TUBE, "--temperature", "-30 C"), "outside -5 to 40 C"), ((*TUBE, "--cathode", "steel"), "eaten by the acid"),
+    ((*TUBE, "--film", "0 um"), "give both above zero"), ((*TUBE, "--length", "100 mm"), "cannot hold a load"),
+    (("--largest", "0 plates of 3 x 2 x 1 mm"), "at least one"), (("--area", "0 in2"), "has no size"),
+    ((*TUBE, "--draw", "gone/tank.svg"), "cannot be written"),
+])  # fmt: skip
+def test_what_is_no_tank_is_refused_in_a_line(words, says, tmp_path):
+    done = run(*words, cwd=tmp_path)
+    assert done.returncode == 2, done.stdout
+    assert says in done.stderr
+    assert len(done.stderr.splitlines()) == 1
+    assert done.stdout == ""
+    assert list(tmp_path.iterdir()) == []
