@@ -66,7 +66,7 @@ def collect(source: str, document: Any, chord_mm: float | None) -> tuple[dict[st
         if use.key in skins and use.key not in made:
             chosen = _chosen(skins[use.key], firm, notes, use.name)
             if chosen:
-                made[use.key] = _part(use, chosen, chord_mm, most)
+                made[use.key] = _part(source, use, chosen, chord_mm, most)
     here = _once([use for use in uses if use.key in made], made, notes)
     if not here:
         raise BadInput(source, "holds no solid and no surface", "export the part itself as a solid")
@@ -153,7 +153,7 @@ def _note_meshes(notes: list[list[Any]], made: dict[str, Part]) -> None:
         notes.append(["mesh-open", f"the mesh of {gaping} bodies does not close; exact areas are not touched", True])
 
 
-def _part(use: Placed, groups: list[Group], chord_mm: float | None, most: int) -> Part:
+def _part(source: str, use: Placed, groups: list[Group], chord_mm: float | None, most: int) -> Part:
     marks = marks_of(use.label)
     rows = [(face, number) for number, group in enumerate(groups) for face in group.faces]
     bare = [is_bare(face) for face, _ in rows]
@@ -166,6 +166,9 @@ def _part(use: Placed, groups: list[Group], chord_mm: float | None, most: int) -
         builder.Add(compound, group.shape)
     diagonal = _diagonal_mm(compound)
     mesh = mesh_part(compound, [face for face, _ in rows], areas, chord_mm or CHORD_SHARE * diagonal, most)
+    if any(len(mesh.faces[row].triangles) == 0 for row in mesh.poor):  # it would vanish from every sum
+        what = f"a face of '{use.name}' cannot be meshed by the CAD kernel"
+        raise BadInput(source, what, "export the part again, as AP214 or AP242")
     vertices, triangles, opened = welded(mesh.faces, np.array([g for _, g in rows]), diagonal)
     lengths = [len(m.triangles) for m in mesh.faces]
     number = np.cumsum([not b for b in bare]) - 1

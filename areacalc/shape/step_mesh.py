@@ -14,11 +14,12 @@ from OCP.BRepMesh import BRepMesh_IncrementalMesh
 from OCP.BRepTools import BRepTools
 from OCP.GProp import GProp_GProps
 from OCP.ShapeFix import ShapeFix_Face
-from OCP.TopAbs import TopAbs_REVERSED
+from OCP.TopAbs import TopAbs_FACE, TopAbs_FORWARD, TopAbs_REVERSED
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS
 
 from areacalc.shape.body import Floats, Ints, triangle_areas_mm2
+from areacalc.shape.step_parts import pieces
 
 CHORD_SHARE = 1e-3  # of the part's diagonal
 ANGLE_RAD = 0.15  # between neighbouring facets of a curve: 42 to the turn, so 1e-3 of a cylinder's area
@@ -66,6 +67,9 @@ def mesh_part(shape: Any, faces: list[Any], areas_mm2: list[float], chord_mm: fl
         chord_mm, angle = 4.0 * chord_mm, 2.0 * angle
         BRepTools.Clean_s(shape)
         best = _mesh(shape, faces, areas_mm2, edges, chord_mm, angle)
+    if best.poor:
+        split = _split(shape, faces, areas_mm2, edges, chord_mm)
+        best = split if len(split.poor) < len(best.poor) else best
     for _ in range(_TRIES):
         if not best.poor or 4 * best.count > most:
             break
@@ -75,9 +79,12 @@ def mesh_part(shape: Any, faces: list[Any], areas_mm2: list[float], chord_mm: fl
         if len(finer.poor) < len(best.poor):
             best = finer
     for row in best.poor:
-        alone = _alone(faces[row], chord_mm)
-        if abs(alone.area_mm2 - areas_mm2[row]) < abs(best.faces[row].area_mm2 - areas_mm2[row]):
-            best.faces[row] = alone
+        for way in (_mended, _free_form, _fan):
+            alone = way(faces[row], best.chord_mm)
+            if abs(alone.area_mm2 - areas_mm2[row]) < abs(best.faces[row].area_mm2 - areas_mm2[row]):
+                best.faces[row] = alone
+            if not _poor([best.faces[row]], [areas_mm2[row]], [edges[row]], ANGLE_RAD):
+                break
     return PartMesh(best.faces, best.chord_mm, _poor(best.faces, areas_mm2, edges, ANGLE_RAD))
 
 
@@ -103,13 +110,71 @@ def _poor(made: list[FaceMesh], areas_mm2: list[float], edges_mm: list[float], a
     return found
 
 
-def _alone(face: Any, chord_mm: float) -> FaceMesh:
-    """The face copied, mended and meshed by itself: its edges no longer follow its neighbours'."""
+def _split(shape: Any, faces: list[Any], areas_mm2: list[float], edges: list[float], chord_mm: float) -> PartMesh:
+    """The whole shape with each face that closes on itself cut in two: the kernel drops some whole cones."""
+    from OCP.ShapeUpgrade import ShapeUpgrade_ShapeDivideClosed
+
+    copy = BRepBuilderAPI_Copy(shape, True, False)
+    divider = ShapeUpgrade_ShapeDivideClosed(copy.Shape())
+    divider.Perform()
+    BRepMesh_IncrementalMesh(divider.Result(), chord_mm, False, ANGLE_RAD, False)
+    context = divider.GetContext()
+    made = []
+    for face in faces:
+        plain = copy.ModifiedShape(face).Oriented(TopAbs_FORWARD)
+        halves = pieces(context.Apply(plain), TopAbs_FACE)
+        made.append(_joined([h.Reversed() if face.Orientation() == TopAbs_REVERSED else h for h in halves]))
+    return PartMesh(made, chord_mm, _poor(made, areas_mm2, edges, ANGLE_RAD))
+
+
+def _joined(faces: list[Any]) -> FaceMesh:
+    meshes = [face_mesh(TopoDS.Face(face)) for face in faces]
+    starts = np.cumsum([0, *(len(mesh.vertices) for mesh in meshes)])
+    corners = [mesh.triangles + start for mesh, start in zip(meshes, starts[:-1], strict=True)]
+    return FaceMesh(np.concatenate([mesh.vertices for mesh in meshes]), np.concatenate(corners).astype(np.int32))
+
+
+# a face by itself: its edges no longer follow its neighbours'
+
+
+def _mended(face: Any, chord_mm: float) -> FaceMesh:
     mender = ShapeFix_Face(TopoDS.Face(BRepBuilderAPI_Copy(face, True, False).Shape()))
     mender.Perform()
-    alone = mender.Face()
-    BRepMesh_IncrementalMesh(alone, chord_mm, False, ANGLE_RAD, False)
-    return face_mesh(alone)
+    return _alone(mender.Face(), chord_mm)
+
+
+def _free_form(face: Any, chord_mm: float) -> FaceMesh:
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_NurbsConvert
+
+    return _alone(TopoDS.Face(BRepBuilderAPI_NurbsConvert(face, True).Shape()), chord_mm)
+
+
+def _alone(face: Any, chord_mm: float) -> FaceMesh:
+    BRepMesh_IncrementalMesh(face, chord_mm, False, ANGLE_RAD, False)
+    return face_mesh(face)
+
+
+def _fan(face: Any, _chord_mm: float) -> FaceMesh:
+    """A poor stand-in, so that no face is without triangles: its outer edge, seen from the middle."""
+    from OCP.BRepAdaptor import BRepAdaptor_Curve
+    from OCP.BRepTools import BRepTools_WireExplorer
+
+    points: list[tuple[float, ...]] = []
+    walk = BRepTools_WireExplorer(BRepTools.OuterWire_s(face), face)
+    while walk.More():
+        curve = BRepAdaptor_Curve(walk.Current())
+        along = np.linspace(curve.FirstParameter(), curve.LastParameter(), 33)
+        back = walk.Current().Orientation() == TopAbs_REVERSED
+        points += [curve.Value(float(t)).Coord() for t in (along[:0:-1] if back else along[:-1])]
+        walk.Next()
+    if len(points) < 3:
+        return FaceMesh(np.empty((0, 3)), np.empty((0, 3), np.int32))
+    count = len(points)
+    ring = np.arange(count)
+    corners = np.column_stack([np.full(count, count), ring, np.roll(ring, -1)]).astype(np.int32)
+    if face.Orientation() == TopAbs_REVERSED:
+        corners = corners[:, ::-1]
+    return FaceMesh(np.vstack([points, np.mean(points, axis=0)]), np.ascontiguousarray(corners))
 
 
 def boundary_mm(face: Any) -> float:

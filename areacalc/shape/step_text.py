@@ -12,7 +12,8 @@ from areacalc.errors import BadInput
 
 _STRING_OR_COMMENT = re.compile(rb"'(?:[^']|'')*'|/\*.*?\*/", re.S)
 _DEFINED = re.compile(rb"#(\d+)\s*=")
-_USED = re.compile(rb"#(\d+)")
+USED = re.compile(rb"#(\d+)")
+_RECORD = re.compile(rb"#(\d+)\s*=\s*([^;]*);")
 _END = re.compile(rb"END-ISO-10303-21\s*;")
 _SCHEMA = re.compile(rb"FILE_SCHEMA\s*\(\s*\(\s*'([^']*)'", re.S)
 _CONTEXT = re.compile(rb"=[^;]*GEOMETRIC_REPRESENTATION_CONTEXT\s*\(\s*3\s*\)[^;]*;")
@@ -69,13 +70,23 @@ def read_step_text(path: Path) -> StepText:
     return StepText(schema, len(starts), _units_mm(text, starts))
 
 
+def records(raw: bytes) -> list[tuple[int, bytes]]:
+    """The number and words of every record, in the file's order, strings and comments emptied.
+
+    >>> records(b"#3=PLANE('a;b',#7);#7 = AXIS2_PLACEMENT_3D();")
+    [(3, b"PLANE('',#7)"), (7, b'AXIS2_PLACEMENT_3D()')]
+    """
+    text = _STRING_OR_COMMENT.sub(b"''", raw)
+    return [(int(number), words) for number, words in _RECORD.findall(text)]
+
+
 def _units_mm(text: bytes, starts: dict[int, int]) -> tuple[float, ...]:
     """The length units that the contexts of 3-D geometry assign, most used first."""
     uses: dict[float, int] = {}
     for context in _CONTEXT.finditer(text):
         if b"GLOBAL_UNIT_ASSIGNED_CONTEXT" not in context[0]:
             continue
-        for number in _USED.findall(context[0].split(b"GLOBAL_UNIT_ASSIGNED_CONTEXT")[1].split(b")")[0]):
+        for number in USED.findall(context[0].split(b"GLOBAL_UNIT_ASSIGNED_CONTEXT")[1].split(b")")[0]):
             mm = _unit_mm(text, starts, int(number), 4)
             if mm is not None:
                 uses[mm] = uses.get(mm, 0) + 1
@@ -102,7 +113,7 @@ def _check_references(name: str, text: bytes, starts: dict[int, int]) -> None:
     if not starts:
         raise BadInput(name, "holds no entity", "export the part as STEP again")
     known = np.sort(np.fromiter(starts, np.int64, len(starts)))
-    used = np.unique(np.array(_USED.findall(text)).astype(np.int64))
+    used = np.unique(np.array(USED.findall(text)).astype(np.int64))
     lost = np.setdiff1d(used, known, assume_unique=True)
     if len(lost):
         user = re.search(rb"#(\d+)\s*=[^;]*#%d(?!\d)" % lost[0], text)

@@ -70,6 +70,24 @@ def test_what_makes_no_sense_is_refused_or_whole(whole, what, find, put):
     assert sum(f.area_mm2 for f in body.faces) == pytest.approx(sum(f.area_mm2 for f in good.faces), rel=1e-6)
 
 
+def with_representation(whole, item):
+    text = whole.read_text()
+    context = re.search(r"ADVANCED_BREP_SHAPE_REPRESENTATION\('',\([^)]*\),(#\d+)\)", text)[1]
+    lines = f"#9001 = SHAPE_REPRESENTATION('',(#9002),{context});\n#9002 = {item};\n"
+    return broken(whole, text.replace("ENDSEC;\nEND-ISO", f"{lines}ENDSEC;\nEND-ISO"))
+
+
+def test_drawing_text_that_the_kernel_does_not_know_costs_nothing(whole):
+    body = read(with_representation(whole, "LEADER_DIRECTED_CALLOUT('',())"))
+    assert len(body.faces) == len(read(whole).faces)
+    assert "annotation-damaged" in [note.code for note in body.notes]
+
+
+def test_a_shape_that_the_kernel_does_not_know_is_refused_by_its_number(whole):
+    with pytest.raises(BadInput, match=r"broken\.step, #9001: cannot be read"):
+        read(with_representation(whole, "PERSON('','','',$,$,$)"))
+
+
 def test_an_entity_given_twice(whole):
     text = whole.read_text()
     line = re.search(r"#\d+ = PLANE\([^;]*;\n", text)[0]
