@@ -82,7 +82,7 @@ def _check_records(path: Path, checks: Any, model: Any) -> int:
         if entity.DynamicType().Name() == "StepShape_ShapeRepresentation":
             # it may list drawing text beside the solid that the kernel does not know; solids are counted later on
             defined = dict(told)
-            drawn = [item for item in USED.findall(words) if _DRAWN.search(defined.get(int(item), b""))]
+            drawn = [item for item in USED.findall(words.split(b")")[0]) if _DRAWN.search(defined.get(int(item), b""))]
             if len(drawn) >= check.NbFails():
                 continue
         where = f"{path.name}, #{number}" if number else path.name
