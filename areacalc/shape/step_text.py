@@ -25,6 +25,7 @@ _NO_RADIUS = re.compile(
     rb"#(\d+)\s*=\s*((?:CYLINDRICAL|SPHERICAL|TOROIDAL)_SURFACE)\s*\([^;]*,\s*-?0*\.?0*(?:E[-+]?\d+)?\s*\)\s*;"
 )
 _NO_BOUND = re.compile(rb"#(\d+)\s*=\s*(ADVANCED_FACE|FACE_SURFACE)\s*\(\s*''\s*,\s*\(\s*\)")
+_OTHER_FILE = re.compile(rb"=\s*DOCUMENT_FILE\s*\(\s*'([^']+)'")
 _SHAPE = re.compile(
     rb"\b(MANIFOLD_SOLID_BREP|BREP_WITH_VOIDS|FACETED_BREP|SHELL_BASED_SURFACE_MODEL|FACE_BASED_SURFACE_MODEL"
     rb"|GEOMETRIC_SET|GEOMETRICALLY_BOUNDED_SURFACE_SHAPE_REPRESENTATION|ADVANCED_FACE|FACE_SURFACE|OPEN_SHELL"
@@ -65,6 +66,10 @@ def read_step_text(path: Path) -> StepText:
     found = _SCHEMA.search(raw)
     schema = found[1].decode("ascii", "replace").strip().split("{")[0].strip() if found else ""
     if not _SHAPE.search(text):
+        if elsewhere := [name.decode("utf-8", "replace") for name in _OTHER_FILE.findall(raw)]:
+            more = f" and {len(elsewhere) - 2} more" if len(elsewhere) > 2 else ""
+            what = f"keeps its parts in other files ({', '.join(elsewhere[:2])}{more})"
+            raise BadInput(path.name, what, "give those files, or export it all as one file")
         what = f"holds no solid and no surface ({len(starts)} entities of other kinds)"
         raise BadInput(path.name, what, "export the part itself as a solid")
     return StepText(schema, len(starts), _units_mm(text, starts))

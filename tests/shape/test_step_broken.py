@@ -117,6 +117,16 @@ def test_no_solid_and_no_surface(step_files):
         read(step_files.write("line-only.step", line))
 
 
+def test_an_assembly_whose_parts_are_in_other_files(tmp_path):
+    path = tmp_path / "tray.step"
+    path.write_text(
+        "ISO-10303-21;\nHEADER;\nENDSEC;\nDATA;\n#1=DOCUMENT_TYPE('');\n#2=DOCUMENT_FILE('rail.stp','','',#1,'',$);\n"
+        "#3=DOCUMENT_FILE('hook.stp','','',#1,'',$);\nENDSEC;\nEND-ISO-10303-21;\n"
+    )
+    with pytest.raises(BadInput, match=r"keeps its parts in other files \(rail\.stp, hook\.stp\)"):
+        read(path)
+
+
 def test_a_name_with_spaces_and_other_letters(step_files):
     assert read(step_files.write("Knopf für Lämpchen ø.step", step_files.box())).closed
 
