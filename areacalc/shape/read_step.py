@@ -11,7 +11,7 @@ from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.body import Body, Face, Note, Surface, SurfaceKind, UnitBasis, UnitHow
 from areacalc.shape.file_unit import decide_unit
-from areacalc.shape.step_child import Arrays, run_child
+from areacalc.shape.step_child import Arrays, child
 from areacalc.shape.step_text import read_step_text
 
 
@@ -21,8 +21,11 @@ def read(path: Path, unit: Unit | None = None) -> Body:
     The file's own unit holds; `unit` overrules it and a Note says so. Raises BadInput: not STEP, cut short, an entity
     missing, not read whole, no solid and no surface, the kernel crashed, hung or ran out of memory.
     """
-    text = read_step_text(path)
-    words, arrays = run_child(path)
+    with child(path) as answer:
+        text = read_step_text(path)
+        import scipy.sparse.csgraph  # noqa: F401  # a mesh is welded through it next: loaded while the kernel works
+
+        words, arrays = answer()
     declared = [Unit(_unit_name(mm), mm) for mm in text.units_mm]
     if unit is not None and len(declared) > 1:
         mixed = " and ".join(u.name for u in declared)

@@ -13,6 +13,8 @@ import re
 import subprocess
 import sys
 import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -33,28 +35,39 @@ _APT = {"libGL.so.1": "libgl1", "libX11.so.6": "libx11-6", "libexpat.so.1": "lib
 Arrays = dict[str, NDArray[Any]]
 
 
-def run_child(path: Path, chord_mm: float | None = None) -> tuple[dict[str, Any], Arrays]:
-    """What the kernel found in `path`: words (a dict) and arrays. Raises BadInput with whatever went wrong there."""
+@contextmanager
+def child(path: Path, chord_mm: float | None = None) -> Iterator[Callable[[], tuple[dict[str, Any], Arrays]]]:
+    """Start the kernel on `path`, and give the function that waits for what it found: words (a dict) and arrays.
+
+    That function raises BadInput with whatever went wrong there. The process ends with the `with` block.
+    """
     seconds = _limit(SECONDS_VARIABLE, _SECONDS + _SECONDS_PER_MB * path.stat().st_size / 1e6)
     with tempfile.TemporaryDirectory(prefix="areacalc-step-") as folder:
         command = [sys.executable, "-m", __spec__.name if __spec__ else __name__, str(path.resolve()), folder]
         if chord_mm is not None:
             command.append(repr(chord_mm))
-        try:
-            ended = subprocess.run(command, cwd=folder, env=_environment(), timeout=seconds, check=False,
-                                   stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
-                                   stderr=subprocess.PIPE)  # fmt: skip
-        except subprocess.TimeoutExpired:
-            what = f"the CAD kernel did not finish within {seconds:.0f} s"
-            raise BadInput(path.name, what, f"export a simpler part, or set {SECONDS_VARIABLE} higher") from None
-        answer = Path(folder) / "words.json"
-        if not answer.is_file():
-            raise _died(path.name, ended.returncode, ended.stderr.decode("utf-8", "replace"))
-        words: dict[str, Any] = json.loads(answer.read_text("utf-8"))
-        if "refused" in words:
-            raise BadInput(*words["refused"])
-        with np.load(Path(folder) / "arrays.npz", allow_pickle=False) as file:
-            return words, {key: file[key] for key in file.files}
+        with subprocess.Popen(command, cwd=folder, env=_environment(), stdin=subprocess.DEVNULL,
+                              stdout=subprocess.DEVNULL, stderr=subprocess.PIPE) as process:  # fmt: skip
+            try:
+                yield lambda: _answer(path.name, process, Path(folder), seconds)
+            finally:
+                process.kill()
+
+
+def _answer(name: str, process: subprocess.Popen[bytes], folder: Path, seconds: float) -> tuple[dict[str, Any], Arrays]:
+    try:
+        said = process.communicate(timeout=seconds)[1]
+    except subprocess.TimeoutExpired:
+        what = f"the CAD kernel did not finish within {seconds:.0f} s"
+        raise BadInput(name, what, f"export a simpler part, or set {SECONDS_VARIABLE} higher") from None
+    answer = folder / "words.json"
+    if not answer.is_file():
+        raise _died(name, process.returncode, said.decode("utf-8", "replace"))
+    words: dict[str, Any] = json.loads(answer.read_text("utf-8"))
+    if "refused" in words:
+        raise BadInput(*words["refused"])
+    with np.load(folder / "arrays.npz", allow_pickle=False) as file:
+        return words, {key: file[key] for key in file.files}
 
 
 def _limit(variable: str, standard: float) -> float:
