@@ -14,7 +14,10 @@ from .cathode import cathode
 from .current import current
 from .explain import explain
 from .init import init
+from .logbook import logbook
+from .meters import meters
 from .plan import plan
+from .sheet import sheet
 from .sketch import sketch
 from .tank import tank
 
@@ -26,7 +29,7 @@ app = typer.Typer(
     help="Wetted area of a part, and from it everything to set for a sulphuric-acid anodising run.",
     epilog="Start with: areacalc area PART.stl --unit mm",
 )
-for command in (area, sketch, current, cathode, init, plan, explain, tank):
+for command in (area, sketch, current, cathode, init, plan, explain, sheet, meters, logbook, tank):
     app.command()(command)
 
 

@@ -10,6 +10,7 @@ from areacalc.bath.window import WINDOWS, Window
 from areacalc.errors import UnknownName
 from areacalc.figure import Figure, given
 from areacalc.plant.supply import Course
+from areacalc.run.cautions import cautions
 from areacalc.run.load import Load
 from areacalc.run.logbook import Entry
 from areacalc.run.plan_area import PartArea, Shelf, part_areas, whole_area
@@ -18,6 +19,7 @@ from areacalc.run.plan_current import CurrentPlan, plan_current
 from areacalc.run.plan_film import FilmPlan, plan_film, wanted_film
 from areacalc.run.plan_heat import HeatPlan, plan_heat
 from areacalc.run.plan_plant import PlantPlan, plan_plant, rack_of
+from areacalc.run.plan_steps import Step, plan_steps, seal_time
 from areacalc.run.plan_time import TimePlan, plan_time
 from areacalc.run.plan_volts import VoltsPlan, law_for, plan_volts
 from areacalc.run.spoiler import Spoiler, Weight, spoilers
@@ -41,6 +43,8 @@ class Plan:
     heat: HeatPlan
     bath: BathPlan
     plant: PlantPlan
+    steps: tuple[Step, ...]
+    cautions: tuple[str, ...]
     spoilers: tuple[Spoiler, ...]
     figures: dict[str, Figure]
 
@@ -90,7 +94,9 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
     plant = plan_plant(load, parts, area, currents, rack, time.time, volts.at_supply)
     spoiled = spoilers(load, bath, parts, currents, film, heat, plant, time.course)
     figures = _figures(area, currents, volts, time, film, heat, chemistry, plant)
-    return Plan(load, parts, currents, volts, time, film, heat, chemistry, plant, spoiled, figures)
+    steps = plan_steps(load, currents.set, film.film, time, volts, chemistry.rinse, repeat)
+    care = cautions(load)
+    return Plan(load, parts, currents, volts, time, film, heat, chemistry, plant, steps, care, spoiled, figures)
 
 
 def is_hard(window: Window) -> bool:
@@ -128,7 +134,7 @@ def _figures(
         "growth-inward": film.growth.inward, "ceiling": film.ceiling,
         "heat": heat.heat, "warming": heat.warming, "bath-end": heat.end, **in_band, "cooling": heat.cooling, **ice,
         "cathode-face": plant.cathode_face, **hung, **rack,
-        "hydrogen": bath.hydrogen, "air": bath.air.wanted, "aluminium": bath.aluminium,
+        "seal": seal_time(film.film), "hydrogen": bath.hydrogen, "air": bath.air.wanted, "aluminium": bath.aluminium,
         "aluminium-rise": bath.aluminium_rise, "acid-used": bath.acid_used, "drag-out": bath.drag_out,
         "acid-dragged": bath.acid_dragged, "rinse": bath.rinse, "runs-left": bath.runs_left,
     }  # fmt: skip

@@ -13,6 +13,7 @@ from areacalc.run.load_file import BadLoad, Mistake
 from areacalc.run.part import Part, open_part
 from areacalc.shape.body import Note
 from areacalc.sources import Kind, Source
+from areacalc.surface.wetted import Row
 
 Shelf = dict[tuple[str, str | None], Part]
 """Parts that are open already, by path and unit: a sweep opens each but once."""
@@ -30,6 +31,7 @@ class PartArea:
     all: Figure
     size_mm: tuple[float, float, float] | None = None
     notes: tuple[Note, ...] = ()
+    rows: tuple[Row, ...] = ()
 
 
 def part_areas(load: Load, shelf: Shelf | None = None) -> tuple[PartArea, ...]:
@@ -74,7 +76,7 @@ def _part_area(load: Load, line: PartLine, shelf: Shelf) -> PartArea:
     words = "; ".join(filter(None, (f"wet skin of {line.file}", wetted.value.because)))
     each = given(f"area of one {line.name}", wetted.value, "mm2", Source(Kind.DERIVED, words))
     x, y, z = part.body.size_mm
-    return PartArea(line, each, _times(line, each), (float(x), float(y), float(z)), wetted.notes)
+    return PartArea(line, each, _times(line, each), (float(x), float(y), float(z)), wetted.notes, wetted.rows)
 
 
 def _times(line: PartLine, each: Figure) -> Figure:

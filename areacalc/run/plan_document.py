@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import asdict
+
 from areacalc.figure import Figure
 from areacalc.plant.supply import Course
 from areacalc.run.documents import Document, interval, schema_id
+from areacalc.run.logbook import Entry
+from areacalc.run.meters import BackCheck
 from areacalc.run.plan import CARRIED, Plan
 
 
@@ -26,6 +31,12 @@ def plan_document(plan: Plan) -> Document:
         "course": course_document(plan.course) if plan.course else None,
         "judged": [{"text": j.text, "kept": j.kept} for j in plan.plant.judged],
         "ways_out": list(plan.plant.ways_out.sentences()) if plan.plant.ways_out else [],
+        "steps": [
+            {"name": s.name, "does": s.does, "minutes": s.minutes, "least_min": s.least_min, "most_min": s.most_min,
+             "look_for": s.look_for, "source": s.source, "cautions": list(s.cautions)}
+            for s in plan.steps
+        ],
+        "cautions": list(plan.cautions),
         "spoilers": [{"weight": s.weight.word, "text": s.text} for s in plan.spoilers],
     }  # fmt: skip
 
@@ -43,3 +54,20 @@ def course_document(course: Course) -> Document:
         "spans": [{"limited_by": by.value, "from_s": a, "to_s": b} for by, a, b in course.spans()],
         "moments": [[m.time_s, m.current_a, m.voltage_v, m.charge_c] for m in course.moments],
     }
+
+
+def meters_document(found: BackCheck) -> Document:
+    """The area that a reading implies; run/schemas/meters.json describes it."""
+    return {
+        "schema": schema_id("meters"),
+        "planned": figure_document(found.planned),
+        "implied": figure_document(found.implied),
+        "agrees": found.agrees,
+        "verdict": found.verdict,
+        "causes": [{"words": c.words, "area_mm2": c.area_mm2} for c in found.causes],
+    }
+
+
+def logbook_document(entries: Sequence[Entry]) -> Document:
+    """The runs of a load, oldest first; run/schemas/logbook.json describes it."""
+    return {"schema": schema_id("logbook"), "runs": [asdict(entry) for entry in entries]}

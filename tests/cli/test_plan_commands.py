@@ -146,3 +146,38 @@ def test_all_mistakes_of_a_load_are_told_at_once_with_their_lines(tmp_path):
     load.write_text(BAD)
     said = refused("plan", load).splitlines()
     assert [line.split(",")[1].strip() for line in said] == ["line 3", "line 5", "line 8"]
+
+
+def test_the_sheet_is_shown_or_written(tmp_path):
+    assert "RUN SHEET  desk set" in run("sheet", DESK_SET).stdout
+    page = tmp_path / "sheet.html"
+    assert run("sheet", DESK_SET, "--out", page).returncode == 0
+    assert page.read_text().startswith("<!doctype html>")
+    assert "choose from .html, .txt" in refused("sheet", DESK_SET, "--out", tmp_path / "sheet.pdf")
+
+
+def test_the_meters_as_json_hold_to_their_schema():
+    words = ("meters", DESK_SET, "--volts", "17.6 V", "--amps")
+    assert document("meters", *words, "3 A")["agrees"]
+    lost = document("meters", *words, "1.6 A")
+    assert not lost["agrees"]
+    assert lost["causes"][0]["words"] == "1 x pen body with no contact"
+    assert "has no unit" in refused(*words, "3")
+
+
+def test_a_run_is_logged_found_again_and_repeated(tmp_path):
+    for file in ("desk-set.toml", "pen-body.toml", "pen-cap.toml", "lamp-knob.toml"):
+        (tmp_path / file).write_text((SAMPLES / file).read_text())
+    load = tmp_path / "desk-set.toml"
+    assert "No runs yet" in run("logbook", load).stdout
+    added = run("logbook", load, "--done", "--when", "2026-03-03T10:00", "--dye-time", "12 min", "--remark", "deep")
+    assert added.returncode == 0, added.stderr
+    (entry,) = document("logbook", "logbook", load)["runs"]
+    assert (entry["current_a"], entry["dye_s"], entry["dye"]) == (3.0, 720.0, "midnight blue")
+    load.write_text(load.read_text().replace('shade = "dark"', 'repeat = "midnight deep"'))
+    again = document("plan", "plan", load)
+    assert again["figures"]["film"]["value"] == pytest.approx(entry["film_um"])
+    assert next(s for s in again["steps"] if s["name"] == "dye")["minutes"] == 12.0
+    load.write_text(load.read_text().replace("midnight deep", "crimson"))
+    assert "[finish] repeat: there is no 'crimson'" in refused("plan", load)
+    assert "not a date" in refused("logbook", load, "--done", "--when", "yesterday")

@@ -1,0 +1,46 @@
+"""`areacalc meters`: what volts and amperes read at the supply say about the area that is really wet."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from . import show as out
+from .options import Json, LoadFile
+
+Volts = Annotated[str, typer.Option("--volts", metavar="V", help="Volts at the supply, such as '17 V'.")]
+Amps = Annotated[str, typer.Option("--amps", metavar="A", help="Amperes, such as '2.4 A'.")]
+Bath = Annotated[str | None, typer.Option("--temperature", help="The bath now; else as the load file has it.")]
+After = Annotated[str, typer.Option("--after", metavar="TIME", help="How long the full current has flowed.")]
+
+
+def meters(
+    load_file: LoadFile, volts: Volts, amps: Amps, temperature: Bath = None, after: After = "0 min", json: Json = False
+) -> None:
+    """Check the wet area back from the meters: is a contact lost, a plug out, air in a bore?
+
+    Example: areacalc meters desk-set.toml --volts "17 V" --amps "2.4 A"
+    """
+    from areacalc.quantity import Dimension, parse
+    from areacalc.run.meters import Reading, back_check
+    from areacalc.run.plan_text import number, whole_text
+    from areacalc.run.sweep import LoadBook
+
+    made = LoadBook(load_file).plan()
+    bath_c = made.load.bath.temperature_c
+    if temperature is not None:
+        bath_c = parse(temperature, Dimension.TEMPERATURE, "--temperature")
+    read = Reading(parse(volts, Dimension.VOLTAGE, "--volts"), parse(amps, Dimension.CURRENT, "--amps"), bath_c,
+                   parse(after, Dimension.TIME, "--after"))  # fmt: skip
+    found = back_check(made, read)
+    if json:
+        from areacalc.run.plan_document import meters_document
+
+        out.json_out(meters_document(found))
+        return
+    out.say(f"Planned: {whole_text(found.planned)}. The meters imply: {whole_text(found.implied)}.")
+    out.say(f"{found.verdict}")
+    for cause in found.causes[:5]:
+        out.say(f"  - {cause.words}: {number(cause.area_mm2 * 0.01)} cm2")
+    out.say("Caution: switch the supply off before you touch the rack.")

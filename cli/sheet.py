@@ -1,0 +1,45 @@
+"""`areacalc sheet`: the run sheet of a load, to print and to write on."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from . import show as out
+from .options import LoadFile
+
+Out = Annotated[
+    Path | None, typer.Option("--out", "-o", metavar="FILE", help="Write it: .html to print, .txt; else text is shown.")
+]
+
+
+def sheet(load_file: LoadFile, to: Out = None) -> None:
+    """Make the run sheet: what to set, steps with boxes to tick, what would spoil it, cautions, blanks for readings.
+
+    Example: areacalc sheet desk-set.toml --out sheet.html
+    """
+    from areacalc.errors import UnknownName
+    from areacalc.run.sheet_text import sheet_text
+    from areacalc.run.sweep import LoadBook
+
+    from .write import write_text
+
+    suffix = to.suffix.lower() if to else ".txt"
+    if suffix not in (".html", ".txt"):
+        raise UnknownName.among("--out", suffix or str(to), (".html", ".txt"))
+    made = LoadBook(load_file).plan()
+    if suffix == ".html":
+        from areacalc.run.sheet_html import sheet_html
+
+        text = sheet_html(made)
+    else:
+        text = sheet_text(made)
+    if to is None:
+        out.say(text)
+    else:
+        write_text(to, text)
+        out.say(f"Wrote {to}.")
+    if not made.can_run:
+        raise typer.Exit(3)
