@@ -14,12 +14,14 @@ from .options import (
     Declare,
     Files,
     Json,
+    LiquidLine,
     Mask,
     Plug,
     Quiet,
     Show,
     ShowOption,
     UnitOption,
+    Up,
     WetOnly,
     counts,
     open_parts,
@@ -27,7 +29,10 @@ from .options import (
 
 if TYPE_CHECKING:
     from areacalc.run.part import Part
+    from areacalc.surface.hanging import Hanging
     from areacalc.surface.wetted import WettedArea
+
+_LISTED = 5  # pockets, the largest first
 
 
 def area(
@@ -40,6 +45,8 @@ def area(
     declare: Declare = None,
     choices: ChoicesFile = None,
     as_drawn: AsDrawn = False,
+    up: Up = None,
+    liquid_line: LiquidLine = None,
     count: Count = None,
     show: ShowOption = Show.MM,
     quiet: Quiet = False,
@@ -49,7 +56,13 @@ def area(
 
     Example: areacalc area knob.stl --unit mm --plug bore-1
     """
+    from areacalc.errors import BadInput
+
     parts = open_parts(files, unit, choices, as_drawn, plug, mask, wet_only, contact, declare)
+    if up is not None:
+        parts = [part.hung(up, liquid_line) for part in parts]
+    elif liquid_line is not None:
+        raise BadInput("--liquid-line", "given without --up", "say what points up, such as --up z+")
     numbers = counts(count, files)
     wetted = [part.wetted() for part in parts]
     if json:
@@ -83,7 +96,20 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show) -> None:
     out.say(f"Wetted area: {out.area_text(wetted.value.value, show)} ({out.bounds_text(wetted.value, show)})")
     if wetted.value.because:
         out.say(f"The width comes from: {wetted.value.because}")
+    if part.hanging is not None:
+        print_hanging(part.hanging, show)
     out.notes(wetted.notes)
+
+
+def print_hanging(hung: Hanging, show: Show) -> None:
+    air, liquid = hung.air, hung.liquid
+    for pocket, width in zip(air.pockets[:_LISTED], hung.vent_widths_mm, strict=False):
+        place = ", ".join(out.five(round(x, 3)) for x in pocket.escapes_at)
+        way = f" by a way {out.length_text(width, show)} wide" if width is not None else ""
+        out.say(f"Trapped air: {pocket.volume_mm3 / 1000:.3g} mL, would escape at {place} mm{way}")
+    if len(air.pockets) > _LISTED:
+        out.say(f"and {len(air.pockets) - _LISTED} smaller pockets of air")
+    out.say(f"Carried out: {liquid.volume_mm3 / 1000:.3g} mL of liquid")
 
 
 def _rows(wetted: WettedArea, show: Show) -> Sequence[Sequence[str]]:

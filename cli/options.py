@@ -60,6 +60,14 @@ Count = Annotated[
     list[int] | None, typer.Option("--count", "-n", min=1, help="How many of each part; once, or once a file.")
 ]
 LoadFile = Annotated[Path, typer.Argument(metavar="LOAD", help="A load file; `areacalc init` writes a new one.")]
+Up = Annotated[
+    str | None,
+    typer.Option("--up", metavar="DIRECTION", help="What points up in the bath: '0,0,1', 'z+', 'bore-1' (mouth up)."),
+]
+LiquidLine = Annotated[
+    str | None,
+    typer.Option("--liquid-line", metavar="HEIGHT", help="Not wholly under: '40 mm' up it, '5 mm below the top'."),
+]
 AreaOption = Annotated[
     str | None, typer.Option("--area", "-a", metavar="AREA", help="An area you know, such as '6 in2'; no file then.")
 ]

@@ -12,7 +12,9 @@ from areacalc.bath.current import Current
 from areacalc.estimate import Estimate, total
 from areacalc.plant.cathode import Cathode
 from areacalc.run.part import Part
-from areacalc.surface.skin import Feature
+from areacalc.surface.hanging import Hanging
+from areacalc.surface.skin import Feature, State
+from areacalc.surface.trapped_air import Pocket
 from areacalc.surface.wetted import Row, WettedArea
 
 Document = dict[str, Any]
@@ -111,7 +113,32 @@ def _part(part: Part, wetted: WettedArea, count: int) -> Document:
         "wetted_area_mm2": interval(wetted.value),
         "features": [_row(row) for row in wetted.rows],
         "notes": [{"code": n.code, "text": n.text, "warns": n.warns} for n in wetted.notes],
+    } | ({} if part.hanging is None else hanging_document(part.hanging, wetted))
+
+
+def hanging_document(hung: Hanging, wetted: WettedArea) -> Document:
+    """How a part hangs: the air it traps, pocket by pocket, and the liquid it carries out."""
+    return {
+        "up": list(hung.up),
+        "airlocked_area_mm2": interval(wetted.area_in(State.AIRLOCKED)),
+        "above_line_area_mm2": interval(wetted.area_in(State.ABOVE_LINE)),
+        "trapped_air_mm3": interval(hung.trapped_air_mm3),
+        "carried_out_mm3": hung.liquid.volume_mm3,
+        "pockets": [_pocket(p, width) for p, width in zip(hung.air.pockets, hung.vent_widths_mm, strict=True)],
+        "cups": [_pocket(p, None) for p in hung.liquid.pockets],
     }
+
+
+def _pocket(pocket: Pocket, width_mm: float | None) -> Document:
+    document: Document = {
+        "area_mm2": pocket.area_mm2,
+        "volume_mm3": pocket.volume_mm3,
+        "depth_mm": pocket.depth_mm,
+        "escapes_at": list(pocket.escapes_at),
+        "top_mm": list(pocket.top),
+        "vent_width_mm": width_mm,
+    }
+    return {key: value for key, value in document.items() if value is not None}
 
 
 def _row(row: Row) -> Document:

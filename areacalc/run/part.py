@@ -7,12 +7,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from areacalc.quantity import length_unit
 from areacalc.shape.body import Body, Note
 from areacalc.surface.choice import SUFFIX, Choices, read_choices
-from areacalc.surface.skin import SurfaceMap
+from areacalc.surface.skin import SurfaceMap, Vector
 from areacalc.surface.wetted import WettedArea, wetted_area
+
+if TYPE_CHECKING:
+    from areacalc.surface.bath_skin import BathSkin
+    from areacalc.surface.hanging import Hanging
 
 Words = str | Sequence[str]
 
@@ -21,12 +26,15 @@ Words = str | Sequence[str]
 class Part:
     """A Body with a person's choices. `skin` is worked out once, when it is first asked for.
 
-    hang is the direction (in the part's own axes, or words) that points up in the bath; None: hanging not considered.
+    up is the direction (in the part's own axes, or words such as `bore-1`) that points up in the bath; None: hanging is
+    not considered. line is the liquid line in words (`40 mm`, `5 mm below the top`); None: the part hangs wholly under.
     """
 
     body: Body
     choices: Choices = field(default_factory=Choices)
     as_drawn: bool = False
+    up: str | Vector | None = None
+    line: str | None = None
 
     @property
     def name(self) -> str:
@@ -52,8 +60,38 @@ class Part:
             chosen.__dict__["skin"] = self.skin  # the choices do not change the skin
         return chosen
 
+    def hung(self, up: str | Vector, line: str | None = None) -> Part:
+        """The same part hung with a direction up, and a liquid line where it is not wholly under."""
+        made = replace(self, up=up, line=line)
+        made.__dict__.update({key: value for key, value in self.__dict__.items() if key in ("skin", "bath_skin")})
+        return made
+
+    @cached_property
+    def bath_skin(self) -> BathSkin:
+        """The closed skin that air and liquid meet, plugs in."""
+        from areacalc.surface.bath_skin import bath_skin
+        from areacalc.surface.covering import cover
+
+        return bath_skin(self.body, cover(self.skin, self.choices) if self.choices.plug else None)
+
+    @cached_property
+    def hanging(self) -> Hanging | None:
+        """What the part traps and carries out as it hangs; None where no direction is given."""
+        if self.up is None:
+            return None
+        from areacalc.surface.direction import direction
+        from areacalc.surface.hanging import hanging
+        from areacalc.surface.liquid_line import line
+
+        up = direction(self.up, self.skin) if isinstance(self.up, str) else self.up
+        return hanging(self.bath_skin, up, line(self.line) if self.line is not None else None)
+
     def wetted(self) -> WettedArea:
         """The area that the acid touches. Raises BadInput and UnknownName for choices that do not fit the part."""
+        hanging = self.hanging
+        if hanging is not None:
+            wetted = wetted_area(self.skin, self.choices, hanging.dry_shares)
+            return replace(wetted, notes=(*wetted.notes, *hanging.notes))
         wetted = wetted_area(self.skin, self.choices)
         said = Note("hanging-not-considered", "how the part hangs was not considered: no trapped air is taken off")
         return replace(wetted, notes=(*wetted.notes, said))

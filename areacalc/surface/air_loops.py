@@ -172,13 +172,14 @@ def _root(parent: Ints, v: int) -> int:
 
 
 @compiled
-def sweep(corners: Ints, order: Ints, rank: Ints, start: Ints, rows: Ints, shaft: Ints) -> tuple[Ints, Ints]:
-    """Join the points from the top down; what meets open air is closed there. Returns the pocket and gate of each.
+def sweep(corners: Ints, order: Ints, rank: Ints, start: Ints, rows: Ints, shaft: Ints) -> tuple[Ints, Ints, Ints]:
+    """Join the points from the top down; what meets open air is closed there. Returns pocket, gate and root of each.
 
     order: the points from the highest down, rank: the place of each in it. shaft: the point that stands over each
     across liquid, OPEN for the open air, NOTHING where the sweep along the skin suffices.
     pocket (p,): a point that names the pocket, OPEN for what the liquid reaches, NOTHING for what is sealed off.
-    gate (p,): for the point that names a pocket, the one at which it met open air.
+    gate (p,): for the point that names a pocket, the one at which it met open air. root (p,): a point that names all
+    that hangs together, met or not.
     """
     count = len(order)
     parent = np.arange(count + 1).astype(np.int32)  # the last stands for open air
@@ -210,14 +211,15 @@ def sweep(corners: Ints, order: Ints, rank: Ints, start: Ints, rows: Ints, shaft
                         parent[mine] = r
             if pass_ == 0 and free:
                 parent[v] = count
-    pocket = np.full(count, NOTHING, np.int32)
+    pocket, root = np.full(count, NOTHING, np.int32), np.empty(count, np.int32)
     for v in range(count):
         r = _root(parent, v)
+        root[v] = r
         if r == count:
             pocket[v] = OPEN
         elif gate[r] != NOTHING:
             pocket[v] = r
-    return pocket, gate
+    return pocket, gate, root
 
 
 @compiled
@@ -236,3 +238,96 @@ def wet_pieces(corners: Ints, label: Ints) -> Ints:
         if label[v] == OPEN:
             piece[v] = _root(parent, v)
     return piece
+
+
+@compiled
+def _unit_normal(points: Floats, corners: Ints, t: int) -> Floats:
+    a = points[corners[t, 1]] - points[corners[t, 0]]
+    b = points[corners[t, 2]] - points[corners[t, 0]]
+    n = np.array([a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]])
+    length = np.sqrt(n[0] ** 2 + n[1] ** 2 + n[2] ** 2)
+    return n / length if length > 0.0 else n
+
+
+@compiled
+def _frame(d: Floats) -> tuple[Floats, Floats]:
+    e = np.zeros(3)
+    i = np.argmin(np.abs(d))
+    e[i] = 1.0
+    e -= d[i] * d
+    e /= np.sqrt(e[0] ** 2 + e[1] ** 2 + e[2] ** 2)
+    return e, np.array([d[1] * e[2] - d[2] * e[1], d[2] * e[0] - d[0] * e[2], d[0] * e[1] - d[1] * e[0]])
+
+
+@compiled
+def clearances(
+    points: Floats, corners: Ints, node_low: Floats, node_high: Floats, order: Ints,
+    chosen: Ints, weights: Floats, reach: float,
+) -> tuple[Floats, Ints]:  # fmt: skip
+    """How far from the chosen triangles the skin across from them is, and the triangle met from the first sample.
+
+    The samples are at the weights (s, 3) of the corners; the farthest counts, inf where one meets nothing in reach.
+    """
+    far, facing = np.zeros(len(chosen)), np.full(len(chosen), -1, np.int32)
+    for i in range(len(chosen)):
+        t = chosen[i]
+        d = _unit_normal(points, corners, t)
+        if d[0] == 0.0 and d[1] == 0.0 and d[2] == 0.0:
+            far[i] = np.inf
+            continue
+        e, f = _frame(d)
+        for k in range(len(weights)):
+            p = np.zeros(3)
+            for j in range(3):
+                p += weights[k, j] * points[corners[t, j]]
+            # a step off the plane, so that rounding does not find the triangle itself
+            distance, hit = first_hit(
+                points, corners, node_low, node_high, order, p + 1e-9 * reach * d, -1, d, e, f, reach
+            )
+            if hit >= 0:
+                n = _unit_normal(points, corners, hit)
+                if n[0] * d[0] + n[1] * d[1] + n[2] * d[2] >= 0.0:
+                    hit, distance = -1, np.inf
+            if k == 0:
+                facing[i] = hit
+            far[i] = max(far[i], distance)
+            if hit < 0:
+                break
+    return far, facing
+
+
+@compiled
+def _way(
+    points: Floats, corners: Ints, node_low: Floats, node_high: Floats, order: Ints, p: Floats, d: Floats, reach: float
+) -> float:
+    e, f = _frame(d)
+    distance, hit = first_hit(points, corners, node_low, node_high, order, p, -1, d, e, f, reach)
+    if hit < 0:
+        return np.inf
+    n = _unit_normal(points, corners, hit)
+    return distance if n[0] * d[0] + n[1] * d[1] + n[2] * d[2] < 0.0 else np.inf
+
+
+@compiled
+def chords(
+    points: Floats, corners: Ints, node_low: Floats, node_high: Floats, order: Ints, chosen: Ints, reach: float
+) -> Floats:
+    """The least free length along the skin of each chosen triangle, through its middle: across and along each side."""
+    least = np.full(len(chosen), np.inf)
+    for i in range(len(chosen)):
+        t = chosen[i]
+        n = _unit_normal(points, corners, t)
+        p = (points[corners[t, 0]] + points[corners[t, 1]] + points[corners[t, 2]]) / 3.0 + 1e-3 * reach * n
+        for k in range(6):
+            d = points[corners[t, (k + 1) % 3]] - points[corners[t, k % 3]]
+            length = np.sqrt(d[0] ** 2 + d[1] ** 2 + d[2] ** 2)
+            if length == 0.0:
+                continue
+            d = d / length
+            if k >= 3:
+                d = np.array([n[1] * d[2] - n[2] * d[1], n[2] * d[0] - n[0] * d[2], n[0] * d[1] - n[1] * d[0]])
+            one = _way(points, corners, node_low, node_high, order, p, d, reach)
+            if one < least[i]:
+                two = _way(points, corners, node_low, node_high, order, p, -d, reach)
+                least[i] = min(least[i], one + two)
+    return least

@@ -7,9 +7,12 @@ from numpy.typing import NDArray
 
 from areacalc.shape.body import Floats, Ints
 from areacalc.surface.bath_skin import BathSkin
+from areacalc.surface.narrow import Ways
 
 
-def cut_off(skin: BathSkin, up: Floats, height_mm: Floats, rank: Ints, label: Ints) -> tuple[Ints, NDArray[np.bool_]]:
+def cut_off(
+    skin: BathSkin, up: Floats, height_mm: Floats, rank: Ints, label: Ints, ways: Ways
+) -> tuple[Ints, NDArray[np.bool_]]:
     """The labels with every point that no liquid reaches given to the pocket above it, and which those points are (p,).
 
     What is left of the space around the part once its pockets are taken out hangs together along the skin and, from
@@ -21,7 +24,7 @@ def cut_off(skin: BathSkin, up: Floats, height_mm: Floats, rank: Ints, label: In
     none = np.zeros(len(label), bool)
     if not (label >= 0).any():
         return label, none
-    piece = wet_pieces(skin.corners, label)
+    piece = wet_pieces(ways.corners, label)
     used = np.zeros(len(label), bool)
     used[skin.corners] = True
     wet = np.nonzero((piece >= 0) & used)[0]

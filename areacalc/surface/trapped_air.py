@@ -14,14 +14,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.errors import BadInput
 from areacalc.shape.body import Body, Floats, Ints, Note
 from areacalc.surface.bath_skin import BathSkin, bath_skin
-from areacalc.surface.cut_off import cut_off
 from areacalc.surface.level_clip import above
-from areacalc.surface.rays import first_along
+from areacalc.surface.narrow import Ways
+from areacalc.surface.pocket_labels import Labels, labels
 from areacalc.surface.skin import Vector
 
 LEAST_VOLUME_MM3 = 1e-3  # a bubble 0.12 mm across
@@ -34,7 +33,8 @@ class Pocket:
     """Air (or liquid, where gravity is turned over) that cannot get out.
 
     level_mm: the height of its surface along `up`, from the origin of the part's axes; depth_mm: from there to its end.
-    escapes_at: the point of the skin where it would get out, on the brim. area_mm2 is that of the facets it touches.
+    escapes_at: the point of the skin where it would get out, on the brim; gate is its row in the skin's points. top:
+    the highest point of the pocket. area_mm2 is that of the facets it touches.
     """
 
     area_mm2: float
@@ -43,6 +43,8 @@ class Pocket:
     depth_mm: float
     escapes_at: Vector
     middle: Vector
+    top: Vector
+    gate: int
 
 
 @dataclass(frozen=True, eq=False)
@@ -82,10 +84,12 @@ def trapped_air(
     up: Vector | Floats,
     least_volume_mm3: float = LEAST_VOLUME_MM3,
     least_depth_mm: float = LEAST_DEPTH_MM,
+    wide: Ways | None = None,
 ) -> Trapped:
     """The air that stays in a part under liquid, with `up` (in the part's own axes) pointing up.
 
-    Pockets under the least volume or depth are left out and their area told in small_mm2. An open skin traps nothing,
+    `wide`: the ways that air can pass (narrow.wide_ways), all of them for None. Pockets under the least volume or
+    depth are left out and their area told in small_mm2. An open skin traps nothing,
     and the notes say that it could not be told. Raises BadInput for a direction without length.
     """
     skin = part if isinstance(part, BathSkin) else bath_skin(part)
@@ -94,8 +98,8 @@ def trapped_air(
         return Trapped(direction, skin, (), np.full(len(skin.corners), -1, np.int32), np.zeros(len(skin.corners)),
                        0.0, skin.notes)  # fmt: skip
     height = skin.points @ direction
-    labels = _labels(skin, direction, height)
-    return _measured(skin, direction, height, labels, least_volume_mm3, least_depth_mm)
+    found = labels(skin, direction, height, wide)
+    return _measured(skin, direction, height, found, least_volume_mm3, least_depth_mm)
 
 
 def carried_liquid(
@@ -103,12 +107,13 @@ def carried_liquid(
     up: Vector | Floats,
     least_volume_mm3: float = LEAST_VOLUME_MM3,
     least_depth_mm: float = LEAST_DEPTH_MM,
+    wide: Ways | None = None,
 ) -> Trapped:
     """The liquid that stays in a part lifted out, `up` pointing up: air trapped with gravity turned over.
 
     The levels of the pockets are heights along -up.
     """
-    return trapped_air(part, -unit(up), least_volume_mm3, least_depth_mm)
+    return trapped_air(part, -unit(up), least_volume_mm3, least_depth_mm, wide)
 
 
 def unit(up: Vector | Floats) -> Floats:
@@ -120,48 +125,17 @@ def unit(up: Vector | Floats) -> Floats:
     return direction / length
 
 
-@dataclass(frozen=True, eq=False)
-class _Labels:
-    """of (p,): the point that names the pocket of each point, -1 for the liquid's, -2 for what is sealed off.
-
-    gate (p,): for a point that names a pocket, where it met open air. lost (p,): dry though not above the level.
-    """
-
-    of: Ints
-    gate: Ints
-    lost: NDArray[np.bool_]
-
-
-def _labels(skin: BathSkin, up: Floats, height_mm: Floats) -> _Labels:
-    from areacalc.surface.air_loops import NOTHING, OPEN, peaks, sweep
-
-    order = np.argsort(-height_mm, kind="stable").astype(np.int32)
-    rank = np.empty(len(order), np.int32)
-    rank[order] = np.arange(len(order), dtype=np.int32)
-    start, rows = skin.spokes
-    shaft = np.full(len(order), NOTHING, np.int32)
-    top = peaks(skin.corners, skin.points, up, rank, start, rows)
-    hit = first_along(skin, top, up)
-    shaft[top] = OPEN
-    held = hit >= 0
-    over = skin.corners[hit[held]]
-    shaft[top[held]] = over[np.arange(len(over)), rank[over].argmin(axis=1)]
-    label, gate = sweep(skin.corners, order, rank, start, rows, shaft)
-    label, lost = cut_off(skin, up, height_mm, rank, label)
-    return _Labels(label, gate, lost)
-
-
 def _measured(
-    skin: BathSkin, up: Floats, height: Floats, labels: _Labels, least_volume: float, least_depth: float
+    skin: BathSkin, up: Floats, height: Floats, found: Labels, least_volume: float, least_depth: float
 ) -> Trapped:
-    corner_label = labels.of[skin.corners].max(axis=1)
+    corner_label = found.of[skin.corners].max(axis=1)
     rows = np.nonzero(corner_label >= 0)[0]
     names, pocket = np.unique(corner_label[rows], return_inverse=True)
     pocket = pocket.reshape(-1)
-    level = height[labels.gate[names]]
+    level = height[found.gate[names]]
     over = height[skin.corners[rows]] - level[pocket][:, None]
     share, mean = above(over)
-    lost = labels.lost[skin.corners[rows]].any(axis=1)
+    lost = found.lost[skin.corners[rows]].any(axis=1)
     share[lost], mean[lost] = 1.0, over[lost].mean(axis=1)
     cross = skin.cross_mm2[rows]
     area = share * np.sqrt(np.einsum("ij,ij->i", cross, cross))
@@ -169,8 +143,7 @@ def _measured(
     own = skin.parent[rows] >= 0
     areas = np.bincount(pocket[own], weights=area[own], minlength=count)
     volumes = np.bincount(pocket, weights=-mean * (cross @ up), minlength=count)
-    depth = np.zeros(count)
-    np.maximum.at(depth, pocket, over.max(axis=1))
+    depth, top = _deepest(over, pocket, skin.corners[rows], count)
     kept = (volumes >= least_volume) & (depth >= max(least_depth, _ROUNDING * skin.size_mm)) & (volumes > 0.0)
     order = np.nonzero(kept)[0][np.argsort(-volumes[kept], kind="stable")]
     new = np.full(count, -1, np.int32)
@@ -184,10 +157,21 @@ def _measured(
     middle = np.stack([np.bincount(pocket, weights=area * centre[:, i], minlength=count) / weight for i in range(3)], 1)
     pockets = tuple(
         Pocket(float(areas[i]), float(volumes[i]), float(level[i]), float(depth[i]),
-               _vector(skin.points[labels.gate[names[i]]]), _vector(middle[i]))
+               _vector(skin.points[found.gate[names[i]]]), _vector(middle[i]),
+               _vector(skin.points[top[i]]), int(found.gate[names[i]]))
         for i in order
     )  # fmt: skip
     return Trapped(up, skin, pockets, pocket_of, dry, float(areas[~kept].sum()), skin.notes)
+
+
+def _deepest(over: Floats, pocket: Ints, corners: Ints, count: int) -> tuple[Floats, Ints]:
+    """How far each pocket reaches over its level, and the point where it does."""
+    highest = over.argmax(axis=1)
+    reach = over[np.arange(len(over)), highest]
+    order = np.argsort(reach, kind="stable")
+    depth, top = np.zeros(count), np.zeros(count, np.int64)
+    depth[pocket[order]], top[pocket[order]] = reach[order], corners[order, highest[order]]  # the last one stays
+    return depth, top
 
 
 def _vector(point: Floats) -> Vector:

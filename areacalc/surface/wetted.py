@@ -44,13 +44,15 @@ class WettedArea:
 class DryShare:
     """The share of each of the body's triangles that stays dry in one state (airlocked, above the line): (m,) 0 to 1.
 
-    low and high hold the least and the most over how accurately the part hangs.
+    low and high hold the least and the most over how accurately the part hangs; cases, where given, the shares of each
+    way it may hang, from which a feature's bounds are taken as a whole rather than triangle by triangle.
     """
 
     state: State
     value: Floats
     low: Floats
     high: Floats
+    cases: tuple[Floats, ...] = ()
 
 
 def wetted_area(skin: SurfaceMap, choices: Choices, dry: tuple[DryShare, ...] = ()) -> WettedArea:
@@ -92,8 +94,9 @@ def _rows(skin: SurfaceMap, areas: list[Estimate], covering: Covering, dry: tupl
     wet = area * covering.state_is(State.WET)
     low_high: dict[State, tuple[Floats, Floats]] = {}
     for each in dry:
-        parts = [_shares(skin, wet * s[pieces.parent], pieces.parent) for s in (each.value, each.low, each.high)]
-        share[each.state], low_high[each.state] = parts[0], (parts[1], parts[2])
+        ways = each.cases or (each.low, each.high)
+        value, *parts = [_shares(skin, wet * s[pieces.parent], pieces.parent) for s in (each.value, *ways)]
+        share[each.state], low_high[each.state] = value, (np.min(parts, axis=0), np.max(parts, axis=0))
     rows = []
     for i, feature in enumerate(skin.features):
         whole = areas[i]

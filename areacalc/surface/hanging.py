@@ -1,0 +1,142 @@
+"""One way to hang a part: the air it traps, the liquid it carries out, the skin left dry, with bounds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from areacalc.estimate import Estimate
+from areacalc.shape.body import Body, Floats, Note
+from areacalc.surface.bath_skin import BathSkin, bath_skin
+from areacalc.surface.direction import tilted
+from areacalc.surface.liquid_line import Line, above_line, airlocked_under
+from areacalc.surface.narrow import LEAST_GAP_MM, Ways, wide_ways, width_at_mm
+from areacalc.surface.skin import State, Vector
+from areacalc.surface.trapped_air import Trapped, carried_liquid, trapped_air, unit
+from areacalc.surface.wetted import DryShare
+
+ACCURACY_DEG = 5.0  # chosen: how far off upright a person hangs a part by eye
+COMPASS = 8
+_BECAUSE = "how accurately it hangs"
+_BECAUSE_NARROW = "narrow vents"
+
+
+@dataclass(frozen=True, eq=False)
+class Case:
+    """One reading: what is trapped, and the area of each triangle left dry (k,) below and above the line."""
+
+    air: Trapped
+    airlocked_mm2: Floats
+    above_mm2: Floats | None
+
+
+@dataclass(frozen=True, eq=False)
+class Hanging:
+    """A part hung with `up` (unit, in its own axes) pointing up.
+
+    case: as it hangs, slits under gap_mm shut; others: leaned over by accuracy_deg to eight sides, and with the slits
+    open. liquid: what it carries out. line_mm: the height of the liquid line along up, None for wholly under.
+    """
+
+    up: Vector
+    skin: BathSkin
+    case: Case
+    others: tuple[Case, ...]
+    liquid: Trapped
+    gap_mm: float
+    accuracy_deg: float
+    slits: bool
+    line_mm: float | None = None
+
+    @property
+    def air(self) -> Trapped:
+        """What is trapped as it hangs."""
+        return self.case.air
+
+    @cached_property
+    def airlocked_mm2(self) -> Estimate:
+        """The skin under trapped air, by facets, over all readings."""
+        return self._over_all([float(c.airlocked_mm2[self.skin.parent >= 0].sum()) for c in (self.case, *self.others)])
+
+    @cached_property
+    def trapped_air_mm3(self) -> Estimate:
+        """The volume of the trapped air over all readings."""
+        return self._over_all([c.air.volume_mm3 for c in (self.case, *self.others)])
+
+    @cached_property
+    def vent_widths_mm(self) -> tuple[float | None, ...]:
+        """For each pocket the width of the slit, hole or mouth by which its air would leave; None for an open edge."""
+        return tuple(width_at_mm(self.skin, pocket.gate) for pocket in self.air.pockets)
+
+    @cached_property
+    def dry_shares(self) -> tuple[DryShare, ...]:
+        """What wetted_area takes: the shares of the body's triangles under air, and above the line."""
+        every = (self.case, *self.others)
+        shares = [_dry_share(State.AIRLOCKED, [self.skin.share(c.airlocked_mm2) for c in every])]
+        above = [self.skin.share(c.above_mm2) for c in every if c.above_mm2 is not None]
+        if above:
+            shares.append(_dry_share(State.ABOVE_LINE, above))
+        return tuple(shares)
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """What was not certain."""
+        found = list(self.skin.notes)
+        if self.air.small_mm2 > 0.0:
+            text = f"pockets too small to count touch {self.air.small_mm2:.3g} mm2; they are taken as wet"
+            found.append(Note("small-pockets", text))
+        if self.slits:
+            text = f"slits and holes under {self.gap_mm:g} mm were taken as shut to air; the bounds cover both readings"
+            found.append(Note("narrow-vents", text))
+        return tuple(found)
+
+    def _over_all(self, values: list[float]) -> Estimate:
+        low, high = min(values), max(values)
+        because = "; ".join([_BECAUSE] * (self.accuracy_deg > 0.0) + [_BECAUSE_NARROW] * self.slits)
+        return Estimate(values[0], low, high, because if high > low else "")
+
+
+def _dry_share(state: State, cases: list[Floats]) -> DryShare:
+    stack = np.stack(cases)
+    return DryShare(state, cases[0], stack.min(axis=0), stack.max(axis=0), tuple(cases))
+
+
+def hanging(
+    part: Body | BathSkin,
+    up: Vector | Floats,
+    line: Line | None = None,
+    accuracy_deg: float = ACCURACY_DEG,
+    gap_mm: float = LEAST_GAP_MM,
+    wide: Ways | None = None,
+) -> Hanging:
+    """Everything about one way to hang a part. `wide`: narrow.wide_ways for that gap, where it is known already.
+
+    Raises BadInput for a direction without length.
+    """
+    skin = part if isinstance(part, BathSkin) else bath_skin(part)
+    upright = unit(up)
+    ways = wide if wide is not None else wide_ways(skin, gap_mm)
+    leaned = [tilted(upright, accuracy_deg, k * 360.0 / COMPASS) for k in range(COMPASS)] if accuracy_deg > 0.0 else []
+    cases = [_case(skin, each, line, ways) for each in (upright, *leaned)]
+    if ways is not None:
+        cases.append(_case(skin, upright, line, None))
+    liquid = carried_liquid(skin, upright, wide=ways)
+    height = None if line is None else line.height_mm(skin.points[skin.corners] @ upright)
+    return Hanging(_vector(upright), skin, cases[0], tuple(cases[1:]), liquid, gap_mm, accuracy_deg, ways is not None,
+                   height)  # fmt: skip
+
+
+def _case(skin: BathSkin, up: Floats, line: Line | None, ways: Ways | None) -> Case:
+    air = trapped_air(skin, up, wide=ways)
+    if line is None:
+        return Case(air, air.dry_mm2, None)
+    height = line.height_mm(skin.points[skin.corners] @ up)
+    held = carried_liquid(skin, up, wide=ways)
+    over = above_line(air, held, height)
+    return Case(air, airlocked_under(air, over, height), over)
+
+
+def _vector(v: Floats) -> Vector:
+    return float(v[0]), float(v[1]), float(v[2])

@@ -1,0 +1,171 @@
+"""How a part hangs: directions in words, the bounds of hanging by eye, liquid lines, plugs, narrow vents."""
+
+import math
+
+import manifold3d as m3
+import numpy as np
+import pytest
+
+from areacalc.errors import BadInput, UnknownName
+from areacalc.run.part import Part
+from areacalc.shape.body import Body, UnitBasis, UnitHow
+from areacalc.surface.direction import direction, in_words, tilted
+from areacalc.surface.hanging import hanging
+from areacalc.surface.liquid_line import line
+from areacalc.surface.skin import State
+from areacalc.surface.trapped_air import trapped_air
+
+SIDES = 64
+UP = (0.0, 0.0, 1.0)
+
+
+def body(solid):
+    mesh = solid.to_mesh64()
+    return Body("part", "part.stl", np.asarray(mesh.vert_properties)[:, :3], np.asarray(mesh.tri_verts, np.int32),
+                UnitBasis("mm", UnitHow.GIVEN))  # fmt: skip
+
+
+def box(x, y, z):
+    spans = np.array([x, y, z], float)
+    return m3.Manifold.cube(tuple(spans[:, 1] - spans[:, 0])).translate(tuple(spans[:, 0]))
+
+
+def rod(radius, z):
+    return m3.Manifold.cylinder(z[1] - z[0], radius, radius, SIDES).translate((0.0, 0.0, z[0]))
+
+
+@pytest.fixture(scope="module")
+def cup():
+    """A cup whose mouth looks along -z, 16 mm bore, 27 mm deep."""
+    return Part(body(rod(10, (0, 30)) - rod(8, (-1, 27))))
+
+
+def test_directions_in_words(cup):
+    assert direction("0, 0, 2") == (0.0, 0.0, 1.0)
+    assert direction("y-") == direction("-y") == (0.0, -1.0, 0.0)
+    assert direction("blind-bore-1", cup.skin) == pytest.approx((0.0, 0.0, -1.0), abs=1e-9)
+    assert direction("blind-bore-1 down", cup.skin) == pytest.approx((0.0, 0.0, 1.0), abs=1e-9)
+    lean = direction("blind-bore-1 tilted 15 degrees", cup.skin)
+    assert -lean[2] == pytest.approx(math.cos(math.radians(15)))
+
+
+@pytest.mark.parametrize(("words", "error"), [("0,0", BadInput), ("0,0,0", BadInput), ("a,b,c", BadInput),
+                                              ("bore-7", UnknownName), ("outside", BadInput), ("z+ z+", BadInput),
+                                              ("nan,0,1", BadInput)])  # fmt: skip
+def test_directions_that_are_none_are_refused(cup, words, error):
+    with pytest.raises(error):
+        direction(words, cup.skin)
+
+
+def test_a_direction_told_in_words(cup):
+    assert in_words((0.0, 0.0, -1.0), cup.skin) == "blind-bore-1: mouth up"
+    assert in_words((0.0, 0.0, 1.0), cup.skin) == "blind-bore-1: mouth down"
+    assert in_words((1.0, 0.0, 0.0), cup.skin) == "blind-bore-1: lying level, x+ up"
+    assert "mouth up, tilted 15 degrees" in in_words(tilted(np.array([0.0, 0.0, -1.0]), 15.0), cup.skin)
+
+
+def test_the_feature_table_gains_the_dry_skin_and_adds_up(cup):
+    wetted, plain = cup.hung("z+").wetted(), cup.wetted()
+    inside = plain.rows[1].area_mm2.value
+    dry = wetted.area_in(State.AIRLOCKED)
+    assert dry.value == pytest.approx(inside, rel=1e-6)
+    assert dry.value + wetted.value.value == pytest.approx(plain.value.value, rel=1e-9)
+    # leaned by 5 degrees the wall loses r tan 5 on the mean
+    wall = 2 * math.pi * 8 * 8 * math.tan(math.radians(5))
+    assert dry.low == pytest.approx(inside - wall, rel=1e-3)
+    assert dry.high == pytest.approx(inside, rel=1e-3)
+    assert wetted.value.high == pytest.approx(plain.value.value - dry.low, rel=1e-3)
+    assert "hangs" in wetted.value.because
+    assert all(note.code != "hanging-not-considered" for note in wetted.notes)
+    assert any(note.code == "hanging-not-considered" for note in plain.notes)
+
+
+def test_a_plugged_mouth_traps_nothing_and_holds_nothing(cup):
+    for words in ("blind-bore-1", "blind-bore-1 5 mm deep"):
+        for up in ("z+", "z-"):
+            hung = cup.with_choices(plug=words).hung(up)
+            assert hung.hanging.air.pockets == ()
+            assert hung.hanging.liquid.pockets == ()
+            assert hung.wetted().area_in(State.AIRLOCKED).value == 0.0
+
+
+def test_a_plug_in_one_end_of_a_through_bore_makes_a_cup():
+    tube = Part(body(rod(10, (0, 30)) - rod(4, (-1, 31)))).with_choices(plug="bore-1 5 mm deep")
+    per_mm2 = 0.5 * SIDES * math.sin(2 * math.pi / SIDES) * 16
+    found = [tube.hung(up).hanging.air.volume_mm3 for up in ("z+", "z-")]
+    assert sorted(found) == pytest.approx([0.0, 25 * per_mm2], rel=1e-6)
+
+
+def test_masked_skin_under_air_counts_as_masked(cup):
+    wetted = cup.with_choices(mask="blind-bore-1").hung("z+").wetted()
+    assert wetted.area_in(State.AIRLOCKED).value == 0.0
+    assert wetted.area_in(State.MASKED).value > 0.0
+
+
+def test_a_liquid_line_leaves_dry_what_stands_out():
+    block = body(box((0, 10), (0, 20), (0, 30)))
+    dry = hanging(block, UP, line("12 mm"), accuracy_deg=0.0)
+    assert dry.case.above_mm2.sum() == pytest.approx(10 * 20 + 60 * 18)
+    assert hanging(block, UP, line("18 mm below the top"), accuracy_deg=0.0).case.above_mm2.sum() == pytest.approx(
+        dry.case.above_mm2.sum()
+    )
+    leaned = Part(block).hung("z+", "12 mm").wetted().area_in(State.ABOVE_LINE)
+    assert leaned.low < leaned.value < leaned.high
+
+
+def test_a_cup_with_its_brim_out_of_the_liquid_stays_dry_inside():
+    cup = body(box((0, 30), (0, 30), (0, 30)) - box((3, 27), (3, 27), (3, 31)))
+    inside = 24 * 24 + 4 * 24 * 27
+    out = hanging(cup, UP, line("20 mm"), accuracy_deg=0.0).case.above_mm2.sum()
+    assert out == pytest.approx(inside + 4 * 30 * 10 + 30 * 30 - 24 * 24)
+
+
+def test_air_under_the_line_and_skin_above_it_are_told_apart():
+    bell = body(box((0, 30), (0, 30), (0, 30)) - box((3, 27), (3, 27), (-1, 27)))
+    case = hanging(bell, UP, line("20 mm"), accuracy_deg=0.0).case
+    assert case.airlocked_mm2.sum() == pytest.approx(4 * 24 * 20)
+    assert case.above_mm2.sum() == pytest.approx(30 * 30 + 4 * 30 * 10 + 24 * 24 + 4 * 24 * 7)
+
+
+@pytest.mark.parametrize("words", ["", "soon", "-3 mm"])
+def test_a_liquid_line_that_is_none_is_refused(words):
+    with pytest.raises(BadInput):
+        line(words)
+
+
+def bell_with_vent(width):
+    return body(
+        box((0, 30), (0, 30), (0, 30)) - box((3, 27), (3, 27), (-1, 27)) - box((10, 10 + width), (10, 15), (20, 31))
+    )
+
+
+def test_a_narrow_vent_frees_a_pocket_on_paper_alone():
+    hung = hanging(bell_with_vent(0.1), UP, accuracy_deg=0.0)
+    inside = 24 * 24 + 4 * 24 * 27 - 0.1 * 5 + 2 * 5.1 * 3  # the slit itself with it
+    assert hung.airlocked_mm2.high == pytest.approx(inside, rel=1e-3)
+    assert hung.airlocked_mm2.value == hung.airlocked_mm2.high
+    assert hung.airlocked_mm2.low == 0.0
+    assert "narrow vents" in hung.airlocked_mm2.because
+    assert any(note.code == "narrow-vents" for note in hung.notes)
+    assert hanging(bell_with_vent(0.5), UP, accuracy_deg=0.0).airlocked_mm2.high == 0.0
+    assert hanging(bell_with_vent(0.1), UP, accuracy_deg=0.0, gap_mm=0.05).airlocked_mm2.high == 0.0
+
+
+def test_the_width_of_the_way_out_is_told():
+    side = body(box((0, 30), (0, 30), (0, 30)) - box((3, 27), (3, 27), (-1, 27)) - box((-1, 4), (10, 12), (10, 11.5)))
+    hung = hanging(side, UP, accuracy_deg=0.0)
+    assert hung.vent_widths_mm == pytest.approx((1.5,))
+    cup = body(rod(10, (0, 30)) - rod(8, (-1, 27)))
+    assert hanging(cup, UP).vent_widths_mm[0] == pytest.approx(16, rel=2e-3)
+
+
+def test_rooms_behind_a_hairline_gap_alone_stay_dry():
+    """The gap is told from wholly narrow triangles, so the lid must have some that do not reach past it."""
+    lid = box((0, 30), (0, 30), (25, 30))
+    pot = box((0, 30), (0, 30), (0, 24.95)) - box((3, 27), (3, 27), (3, 30))
+    both = body((pot + lid).refine_to_length(0.7))
+    hung = hanging(both, UP, accuracy_deg=0.0)
+    room = 2 * 24 * 24 + 4 * 24 * 21.95
+    assert hung.airlocked_mm2.low == pytest.approx(0.0, abs=1e-6)
+    assert room < hung.airlocked_mm2.high < room + 2 * 4 * 27 * 3  # with some of the skin in the gap
+    assert trapped_air(both, UP).area_mm2 == 0.0
