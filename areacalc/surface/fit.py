@@ -12,10 +12,13 @@ import math
 from collections.abc import Callable
 
 import numpy as np
+from numpy.typing import NDArray
 
 from areacalc.shape.body import Floats, Surface, SurfaceKind
 
 MOST_POINTS = 1500
+TIP = 1e-3
+"""Of the size: a corner this near to the apex is the apex."""
 STEPS = 12
 
 
@@ -166,7 +169,9 @@ def _cone(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Surfa
     slope = math.atan2(float(r.sum()), float(np.abs(z).sum()))
     if not 0.01 < slope < 1.56:
         return None
-    return _refined(SurfaceKind.CONE, points, apex + start * d, d, [start * math.tan(slope), slope])
+    # a circle and a point lie on many cones: a corner at the apex is held on the axis
+    tip = np.linalg.norm(points - apex, axis=1) < TIP
+    return _refined(SurfaceKind.CONE, points, apex + start * d, d, [start * math.tan(slope), slope], tip)
 
 
 def _torus(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Surface | None:
@@ -181,8 +186,13 @@ def _torus(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Surf
     return _refined(SurfaceKind.TORUS, points, p + c[1] * d, d, [float(c[0]), math.sqrt(square)])
 
 
-def _refined(kind: SurfaceKind, points: Floats, p: Floats, d: Floats, shape: list[float]) -> Surface | None:
-    """Gauss-Newton on the axis and the shape: [radius], [radius, half angle] or [radius, minor radius]."""
+def _refined(
+    kind: SurfaceKind, points: Floats, p: Floats, d: Floats, shape: list[float], tip: NDArray[np.bool_] | None = None
+) -> Surface | None:
+    """Gauss-Newton on the axis and the shape: [radius], [radius, half angle] or [radius, minor radius].
+
+    tip (n,): the points that must lie on the axis.
+    """
     last = math.inf
     for _ in range(STEPS):
         u, v = _square_to(d)
@@ -191,6 +201,8 @@ def _refined(kind: SurfaceKind, points: Floats, p: Floats, d: Floats, shape: lis
         radial = w - z[:, None] * d
         r = np.maximum(np.linalg.norm(radial, axis=1), 1e-12)
         qu, qv = (radial @ u) / r, (radial @ v) / r
+        if tip is not None and tip.any():
+            r, qu, qv = (np.where(tip, 0.0, x) for x in (r, qu, qv))
         if kind is SurfaceKind.CYLINDER:
             res, fr, fz, own = r - shape[0], np.ones_like(r), np.zeros_like(r), [-np.ones_like(r)]
         elif kind is SurfaceKind.CONE:
@@ -204,6 +216,8 @@ def _refined(kind: SurfaceKind, points: Floats, p: Floats, d: Floats, shape: lis
             own = [-fr, -np.ones_like(r), -fz]
         tilt = fz * r - fr * z
         jac = np.column_stack([-fr * qu, -fr * qv, tilt * qu, tilt * qv, *own])
+        if tip is not None and tip.any():
+            res, jac = _held(res, jac, radial[tip] @ np.column_stack([u, v]), z[tip])
         step = np.linalg.lstsq(jac, -res, rcond=1e-12)[0]
         if not np.isfinite(step).all() or np.abs(step).max() > 1e3:
             return None
@@ -224,6 +238,14 @@ def _refined(kind: SurfaceKind, points: Floats, p: Floats, d: Floats, shape: lis
             d, shape[1] = -d, -shape[1]
         return Surface(kind, _triple(p), _triple(d), shape[0], half_angle_rad=shape[1])
     return Surface(kind, _triple(p), _triple(d), shape[0], shape[1]) if shape[1] > 0 else None
+
+
+def _held(res: Floats, jac: Floats, off: Floats, z: Floats) -> tuple[Floats, Floats]:
+    """Two more rows for each point that must lie on the axis: how far off it is, (k, 2), at heights z (k,)."""
+    rows = np.zeros((2 * len(z), jac.shape[1]))
+    rows[0::2, 0], rows[0::2, 2] = -1.0, -z
+    rows[1::2, 1], rows[1::2, 3] = -1.0, -z
+    return np.concatenate([res, off.ravel()]), np.concatenate([jac, rows])
 
 
 def _square_to(d: Floats) -> tuple[Floats, Floats]:

@@ -10,7 +10,8 @@ import numpy as np
 from areacalc.shape.body import Body, Ints, Surface, SurfaceKind, summed
 from areacalc.surface.creases import Creases, Rows, joined
 from areacalc.surface.fit import distances
-from areacalc.surface.region_fit import SMOOTH_RAD, Region, surfaces_of
+from areacalc.surface.flats import SMOOTH_RAD, Region
+from areacalc.surface.region_fit import surfaces_of
 
 FREE = Surface(SurfaceKind.FREE_FORM)
 

@@ -17,11 +17,17 @@ from areacalc.estimate import Estimate
 from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, summed
 from areacalc.surface.creases import Creases, cross
 from areacalc.surface.fit import distances, gradients
+from areacalc.surface.flats import SMOOTH_RAD
 from areacalc.surface.patches import Cut
 
 PIECES = 8
 AXIAL = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.TORUS)
 BECAUSE = "facets against the fitted surface"
+COARSE = "narrow cones that may be a rounding drawn coarsely"
+LEAST_BEND_RAD = 1e-3
+STEEPEST_RAD = math.radians(50.0)
+ALIKE = 4.0
+"""Strips of one rounding differ in area by less than this many times."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,6 +54,7 @@ def true_areas(skin: Creases, cut: Cut, edge: Borders) -> tuple[list[Estimate], 
     inner = _unrolled(skin, cut, facet)
     gain, doubt = _gains(skin, cut, edge)
     turn, bend = _turns(skin, cut)
+    rounding = _roundings(skin, cut, edge)
     length = np.linalg.norm(
         skin.points[skin.corners[edge.triangle, (edge.corner + 1) % 3]]
         - skin.points[skin.corners[edge.triangle, edge.corner]], axis=1)  # fmt: skip
@@ -64,7 +71,11 @@ def true_areas(skin: Creases, cut: Cut, edge: Borders) -> tuple[list[Estimate], 
         size = min(r for r in (surface.radius_mm or math.inf, surface.minor_radius_mm or math.inf))
         slack = skin.noise_mm * (facet[p] / size + around[p]) + doubt[p] + 1e-12 * facet[p]
         because = "" if surface.kind is SurfaceKind.PLANE and gain[p] == 0 else BECAUSE
-        areas.append(Estimate(value, min(facet[p], value - slack), max(facet[p], value + slack), because))
+        low, high = min(facet[p], value - slack), max(facet[p], value + slack)
+        if rounding[p] > 0:
+            high += rounding[p]
+            because = f"{BECAUSE}; {COARSE}"
+        areas.append(Estimate(value, low, high, because))
     return areas, facet
 
 
@@ -88,6 +99,32 @@ def _turns(skin: Creases, cut: Cut) -> tuple[Floats, Floats]:
     turn = np.zeros(count)
     np.maximum.at(turn, cut.patch_of, most)
     return turn, summed(skin.area * most**2, cut.patch_of, count)
+
+
+def _roundings(skin: Creases, cut: Cut, edge: Borders) -> Floats:
+    """What may come on where a cone or cylinder is one of few strips of a rounding (p,) [mm2].
+
+    Such a strip bends the same way into a neighbour of about its own size on either side, gently on one side at least
+    (a rounding drawn in two strips turns by a quarter, a half and a quarter of itself). Its arc is longer than the
+    chord by turn2 / 24 and lies further out by at most turn2 / 12 (radius of the rounding no more than its distance
+    from the axis); a sixth of the greater turn squared holds both.
+    """
+    count = len(cut.surfaces)
+    area = summed(skin.area, cut.patch_of, count)
+    strip = np.array([s.kind in (SurfaceKind.CONE, SurfaceKind.CYLINDER) for s in cut.surfaces], bool)
+    free = np.array([s.kind in (SurfaceKind.TORUS, SurfaceKind.SPHERE) for s in cut.surfaces], bool)
+    angle = skin.angle[edge.triangle, edge.corner]
+    inner = (edge.other >= 0) & strip[edge.patch] & ~free[edge.other]
+    bends = inner & (np.abs(angle) > LEAST_BEND_RAD) & (np.abs(angle) <= STEEPEST_RAD)
+    most, sides, gentle, beside = np.zeros(count), np.zeros((2, count), int), np.zeros(count, bool), np.zeros(count)
+    np.maximum.at(most, edge.patch[bends], np.abs(angle[bends]))
+    np.maximum.at(beside, edge.patch[bends], area[edge.other[bends]])
+    gentle[edge.patch[bends & (np.abs(angle) <= SMOOTH_RAD)]] = True
+    for row, way in enumerate((bends & (angle > 0), bends & (angle < 0))):
+        pairs = np.unique(np.stack([edge.patch[way], edge.other[way]], axis=1), axis=0)
+        np.add.at(sides[row], pairs[:, 0], 1)
+    strip &= (sides.max(axis=0, initial=0) >= 2) & gentle & (area <= ALIKE * beside)
+    return np.where(strip, area * most**2 / 6.0, 0.0)
 
 
 def _unrolled(skin: Creases, cut: Cut, facet: Floats) -> Floats:
