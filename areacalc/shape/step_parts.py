@@ -23,6 +23,7 @@ from OCP.XCAFDoc import (
 from areacalc.errors import BadInput
 
 Colour = tuple[int, int, int]
+_NO_NAMES = ("SOLID", "COMPOUND", "COMPSOLID", "SHELL", "FACE")  # the kernel's words for what the file leaves nameless
 _DEEPEST = 200  # levels of assembly: a file that refers to itself must end
 
 
@@ -55,19 +56,16 @@ def parts(source: str, document: Any) -> Iterator[Placed]:
         yield from _walk(source, label, TopLoc_Location(), "", None, 0)
 
 
-def _walk(source: str, label: Any, place: Any, name: str, colour: Colour | None, depth: int) -> Iterator[Placed]:
-    here = place
+def _walk(source: str, label: Any, place: Any, above: str, colour: Colour | None, depth: int) -> Iterator[Placed]:
+    here, name = place, _name(label)
     if XCAFDoc_ShapeTool.IsReference_s(label):
         colour = _colour(label) or colour
         here = place * XCAFDoc_ShapeTool.GetLocation_s(label)
-        name = _name(label) or name
         target = TDF_Label()
         if not XCAFDoc_ShapeTool.GetReferredShape_s(label, target):
             raise BadInput(source, f"uses a part '{name}' that is not in it", "export the assembly again")
-        product = _name(target)
-        name = product if not name or name.startswith(("NAUO", "=>")) else name
         label = target
-    name = name or _name(label)
+    name = name or _name(label) or above
     colour = colour or _colour(label)
     if XCAFDoc_ShapeTool.IsAssembly_s(label):
         if depth > _DEEPEST:
@@ -75,7 +73,7 @@ def _walk(source: str, label: Any, place: Any, name: str, colour: Colour | None,
         pieces = Sequence_TDF_Label()
         XCAFDoc_ShapeTool.GetComponents_s(label, pieces, False)
         for piece in _each(pieces):
-            yield from _walk(source, piece, here, "", colour, depth + 1)
+            yield from _walk(source, piece, here, name, colour, depth + 1)
         return
     if XCAFDoc_ShapeTool.IsExternRef_s(label):
         raise BadInput(source, f"keeps the part '{name}' in another file", "export it all as one file")
@@ -122,7 +120,8 @@ def _name(label: Any) -> str:
         return ""
     attribute = TDataStd_Name()
     label.FindAttribute(TDataStd_Name.GetID_s(), attribute)
-    return str(attribute.Get().ToExtString()).strip()
+    name = str(attribute.Get().ToExtString()).strip()
+    return "" if name in _NO_NAMES or name.startswith(("NAUO", "=>[")) else name
 
 
 def _colour(label: Any) -> Colour | None:

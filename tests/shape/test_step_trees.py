@@ -140,3 +140,12 @@ def test_units_that_differ_within_one_file(step_files):
 def test_mixed_units_cannot_be_overruled(step_files):
     with pytest.raises(BadInput, match="mixes units"):
         read(mixed(step_files), LENGTH_UNITS["in"])
+
+
+def test_a_part_without_a_name_of_its_own_has_its_assemblys(step_files):
+    """Where a product's solid stands beside its drawing lines, the kernel makes a nameless part of it."""
+    path = step_files.rack("nameless.step")
+    text = path.read_text().replace("PRODUCT('knob','knob'", "PRODUCT('',''").replace("'left knob'", "''")
+    text = re.sub(r"USAGE_OCCURRENCE\('[^']*','',", "USAGE_OCCURRENCE('','',", text)
+    path.write_text(text.replace("MANIFOLD_SOLID_BREP('knob'", "MANIFOLD_SOLID_BREP(''"))
+    assert read(path).solids == ("rack", "rechter Knopf Ø")
