@@ -32,7 +32,13 @@ def print_plan(made: Plan) -> None:
         rows = [(made.figures[n].name, *_words(made.figures[n]), n) for n in names if n in made.figures]
         out.table(title, ("", "figure", "least to most", "name"), rows, right=(1, 2))
     _print_supply(made)
+    out.table("Steps", ("", "step", "minutes", "what"), [
+        (str(n), s.name, s.minutes_text, s.does) for n, s in enumerate(made.steps, 1)
+    ])  # fmt: skip
     _print_spoilers(made)
+    out.say("Cautions:")
+    for caution in made.cautions:
+        out.say(f"  - {caution}")
 
 
 def _words(figure: Figure) -> tuple[str, str]:

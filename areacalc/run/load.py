@@ -36,6 +36,7 @@ class PartLine:
     """One kind of part of the load: a file or an area, how many, and what is done to its skin.
 
     `up` is the direction of the part (its own axes, or words) that points up in the bath; None leaves trapped air out.
+    liquid_line is how far it is under, in words; None: wholly.
     """
 
     name: str
@@ -49,6 +50,7 @@ class PartLine:
     contact: tuple[str, ...] = ()
     declare: tuple[str, ...] = ()
     up: str | None = None
+    liquid_line: str | None = None
     alloy: str | None = None
     fits: tuple[FitLine, ...] = ()
     line: int = 0

@@ -23,6 +23,7 @@ from areacalc.run.load_keys import FIT, NEEDED_TABLES, PART, TABLES, Holds, Key
 from areacalc.run.toml_lines import Path, key_lines
 
 T = TypeVar("T")
+EATEN = ("steel", "stainless", "iron", "brass", "bronze", "copper", "magnesium", "zinc", "nickel", "tin", "silver")
 Values = dict[str, Any]
 _MOST_BYTES = 1_000_000
 
@@ -158,6 +159,9 @@ class _Reading:
         if ("file" in entry) == ("area" in entry):
             both = "both a file and an area" if "file" in entry else "neither a file nor an area"
             self.wrong(path, f"has {both}", "give one of the two")
+        self._alloy(path, values.get("alloy"))
+        if "liquid_line" in entry and "up" not in entry:
+            self.wrong((*path, "liquid_line"), "stands without up", "give what points up in the bath")
         fits = entry.get("fit", [])
         fit_lines = [self._fit((*path, "fit", i), fit) for i, fit in enumerate(fits)] if isinstance(fits, list) else []
         name = values.pop("name", None) or values.get("file") or f"part {number + 1}"
@@ -165,6 +169,13 @@ class _Reading:
         return PartLine(
             name=name, fits=tuple(f for f in fit_lines if f), line=self.lines.get(path, 1), **renamed, **values
         )
+
+    def _alloy(self, path: Path, alloy: str | None) -> None:
+        """Refuse what is no aluminium: the acid eats it and the bath is spoilt."""
+        words = (alloy or "").lower().split()
+        if eaten := next((word for word in words if word.strip(",.") in EATEN), None):
+            self.wrong((*path, "alloy"), f"{eaten} is eaten by the acid and spoils the bath",
+                       "take it out of the load; aluminium alone is anodised here")  # fmt: skip
 
     def _fit(self, path: Path, entry: object) -> FitLine | None:
         values = self._values(path, entry, FIT)

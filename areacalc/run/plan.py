@@ -13,7 +13,7 @@ from areacalc.plant.supply import Course
 from areacalc.run.cautions import cautions
 from areacalc.run.load import Load
 from areacalc.run.logbook import Entry
-from areacalc.run.plan_area import PartArea, Shelf, part_areas, whole_area
+from areacalc.run.plan_area import PartArea, carried_by, part_areas, whole_area
 from areacalc.run.plan_bath import BathPlan, plan_bath
 from areacalc.run.plan_current import CurrentPlan, plan_current
 from areacalc.run.plan_film import FilmPlan, plan_film, wanted_film
@@ -22,6 +22,7 @@ from areacalc.run.plan_plant import PlantPlan, plan_plant, rack_of
 from areacalc.run.plan_steps import Step, plan_steps, seal_time
 from areacalc.run.plan_time import TimePlan, plan_time
 from areacalc.run.plan_volts import VoltsPlan, law_for, plan_volts
+from areacalc.run.shelf import Shelf
 from areacalc.run.spoiler import Spoiler, Weight, spoilers
 
 CARRIED = (
@@ -90,7 +91,7 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
     heat = plan_heat(currents.set, volts.mean, time.time, liquid, today, acid, temperature)
     if is_hard(currents.window):
         refuse_uncooled_hard_coating(today.cooling_w, heat.heat.estimate.value)
-    chemistry = plan_bath(time.charge, currents.set, area, liquid, acid, aluminium)
+    chemistry = plan_bath(time.charge, currents.set, area, liquid, acid, aluminium, carried_by(parts))
     plant = plan_plant(load, parts, area, currents, rack, time.time, volts.at_supply)
     spoiled = spoilers(load, bath, parts, currents, film, heat, plant, time.course)
     figures = _figures(area, currents, volts, time, film, heat, chemistry, plant)

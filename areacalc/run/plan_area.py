@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 
 from areacalc.errors import AreacalcError, BadInput
 from areacalc.estimate import total
 from areacalc.figure import Figure, given, worked
 from areacalc.run.load import Load, PartLine
 from areacalc.run.load_file import BadLoad, Mistake
-from areacalc.run.part import Part, open_part
+from areacalc.run.part import Part
+from areacalc.run.shelf import Shelf
 from areacalc.shape.body import Note
 from areacalc.sources import Kind, Source
+from areacalc.surface.skin import State
 from areacalc.surface.wetted import Row
-
-Shelf = dict[tuple[str, str | None], Part]
-"""Parts that are open already, by path and unit: a sweep opens each but once."""
 
 _SUM = Source(Kind.DERIVED, "the areas of all parts added up, their bounds as well, since one cause may widen them all")
 _COUNT = Source(Kind.DERIVED, "number of parts times the area of one")
@@ -24,7 +22,11 @@ _COUNT = Source(Kind.DERIVED, "number of parts times the area of one")
 
 @dataclass(frozen=True, slots=True)
 class PartArea:
-    """One kind of part of the load: the area of one and of all [mm2]; size_mm is known where there is a file."""
+    """One kind of part of the load: the area of one and of all [mm2]; size_mm is known where there is a file.
+
+    rows are its features and their states; carried is the liquid that one carries out [mL], where it is known how it
+    hangs.
+    """
 
     line: PartLine
     each: Figure
@@ -32,11 +34,17 @@ class PartArea:
     size_mm: tuple[float, float, float] | None = None
     notes: tuple[Note, ...] = ()
     rows: tuple[Row, ...] = ()
+    carried: Figure | None = None
+
+    @property
+    def airlocked_mm2(self) -> float:
+        """Skin of one part that stays dry under trapped air [mm2], at most."""
+        return sum(row.area_mm2.high for row in self.rows if row.state is State.AIRLOCKED)
 
 
 def part_areas(load: Load, shelf: Shelf | None = None) -> tuple[PartArea, ...]:
     """Each part's area. Raises BadLoad with every part that cannot be opened or whose choices do not fit it."""
-    kept: Shelf = {} if shelf is None else shelf
+    kept = shelf or Shelf()
     made, mistakes = [], []
     for number, line in enumerate(load.parts):
         try:
@@ -56,27 +64,37 @@ def whole_area(parts: tuple[PartArea, ...]) -> Figure:
                   tuple(p.all for p in parts))  # fmt: skip
 
 
+def carried_by(parts: tuple[PartArea, ...]) -> tuple[Figure, ...]:
+    """The liquid that all parts of each kind carry out [mL], where it is known how they hang."""
+    return tuple(
+        worked(f"liquid held in all {p.line.name}", "mL", "count x liquid", _COUNT, lambda n, v: n * v,
+               given(f"count of {p.line.name}", float(p.line.count), ""), p.carried)
+        for p in parts if p.carried is not None
+    )  # fmt: skip
+
+
 def _part_area(load: Load, line: PartLine, shelf: Shelf) -> PartArea:
     if line.file is None:
         assert line.area_mm2 is not None
         each = given(f"area of one {line.name}", line.area_mm2, "mm2")
         return PartArea(line, each, _times(line, each))
-    path = Path(load.folder) / line.file
-    key = (str(path), line.unit)
-    if key not in shelf:
-        shelf[key] = open_part(path, line.unit)
-    part = shelf[key]
-    if line.plug or line.mask or line.wet_only or line.contact or line.declare:
-        part = part.with_choices(line.plug, line.mask, line.wet_only, line.contact, line.declare)
-    else:
-        _ = part.skin  # found once, kept on the shelf
-    wetted = part.wetted()
+    part, wetted = shelf.wetted(load.folder, line)
     if wetted.value.value <= 0.0:
         raise BadInput(line.name, "nothing of it is wet", "take a mask or plug away")
     words = "; ".join(filter(None, (f"wet skin of {line.file}", wetted.value.because)))
     each = given(f"area of one {line.name}", wetted.value, "mm2", Source(Kind.DERIVED, words))
     x, y, z = part.body.size_mm
-    return PartArea(line, each, _times(line, each), (float(x), float(y), float(z)), wetted.notes, wetted.rows)
+    return PartArea(line, each, _times(line, each), (float(x), float(y), float(z)), wetted.notes, wetted.rows,
+                    _carried(line, part))  # fmt: skip
+
+
+def _carried(line: PartLine, part: Part) -> Figure | None:
+    """The liquid that one part carries out in what holds it as it hangs [mL]."""
+    hanging = part.hanging
+    if hanging is None:
+        return None
+    return given(f"liquid held in one {line.name}", hanging.liquid.volume_mm3 * 1e-3, "mL",
+                 Source(Kind.DERIVED, f"volume below the spill-over of {line.file} as it hangs"))  # fmt: skip
 
 
 def _times(line: PartLine, each: Figure) -> Figure:
@@ -86,7 +104,7 @@ def _times(line: PartLine, each: Figure) -> Figure:
 
 def _key_of(bad: AreacalcError) -> str:
     """The key of a part that an error is about, by the option it names."""
-    for option in ("plug", "mask", "wet-only", "contact", "declare", "unit"):
+    for option in ("plug", "mask", "wet-only", "contact", "declare", "unit", "up", "liquid-line"):
         if f"--{option}" in bad.where:
             return option.replace("-", "_")
     return "file"

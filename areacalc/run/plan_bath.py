@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from areacalc.bath.dissolved import acid_used, aluminium_dissolved, aluminium_rise, charge_until_renewal
 from areacalc.bath.gas import hydrogen
+from areacalc.estimate import total
 from areacalc.figure import Figure, constant, worked
 from areacalc.plant.air import Air, air_for
 from areacalc.sources import Constant, Kind, Source
@@ -40,12 +42,17 @@ class BathPlan:
 
 
 def plan_bath(
-    charge: Figure, current: Figure, area: Figure, volume: Figure, acid: Figure, aluminium: Figure
-) -> BathPlan:
-    """From charge [Ah], current [A], area [mm2], liquid [L], acid and dissolved aluminium [g/L]."""
+    charge: Figure, current: Figure, area: Figure, volume: Figure, acid: Figure, aluminium: Figure,
+    carried: Sequence[Figure] = (),
+) -> BathPlan:  # fmt: skip
+    """From charge [Ah], current [A], area [mm2], liquid [L], acid and dissolved aluminium [g/L].
+
+    carried: what each kind of part holds as it is lifted out [mL], on top of what clings to the skin.
+    """
     dissolved = aluminium_dissolved(charge)
-    drag = worked("drag-out", "mL", "area x drag-out per area", _AREA, lambda a, d: a * 1e-6 * d, area,
-                  constant("drag-out per area", DRAG_OUT))  # fmt: skip
+    clings = worked("drag-out on the skin", "mL", "area x drag-out per area", _AREA, lambda a, d: a * 1e-6 * d, area,
+                    constant("drag-out per area", DRAG_OUT))  # fmt: skip
+    drag = _with_carried(clings, carried)
     dragged = worked("acid dragged out", "g", "drag-out x acid", _AREA, lambda v, c: v * 1e-3 * c, drag, acid)
     rinse = worked("rinse water a rinse", "L", "drag-out x 600", RINSE_RATIO.source, lambda v, n: v * 1e-3 * n, drag,
                    constant("rinse water over drag-out", RINSE_RATIO))  # fmt: skip
@@ -54,3 +61,11 @@ def plan_bath(
                   left, charge)  # fmt: skip
     return BathPlan(hydrogen(charge), air_for(current), dissolved, aluminium_rise(dissolved, volume),
                     acid_used(dissolved), dragged, drag, rinse, runs)  # fmt: skip
+
+
+def _with_carried(clings: Figure, carried: Sequence[Figure]) -> Figure:
+    """What clings to the skin and what bores and pockets hold."""
+    if not carried:
+        return clings
+    whole = total((clings.estimate, *(c.estimate for c in carried)))
+    return Figure("drag-out", whole, "mL", "on the skin + held in bores and pockets", _AREA, (clings, *carried))

@@ -138,6 +138,11 @@ def _of_bath(bath: Electrolyte) -> Iterable[Spoiler]:
 
 def _of_parts(load: Load, parts: tuple[PartArea, ...]) -> Iterable[Spoiler]:
     for part in parts:
+        if part.airlocked_mm2 > 0.0:
+            yield Spoiler(
+                Weight.HARMS, f"Air is trapped in {part.line.name}: up to {part.airlocked_mm2:.3g} mm2 of one stay "
+                "without film. Hang it otherwise, or plug what traps it.",
+            )  # fmt: skip
         for note in part.notes:
             if note.warns:
                 yield Spoiler(Weight.HARMS, f"{part.line.name}: {note.text}.")

@@ -12,8 +12,8 @@ from areacalc.run.load import Load
 from areacalc.run.load_file import Values, data_of, load_from, read_text
 from areacalc.run.logbook import Entry, find, logbook_of, read
 from areacalc.run.plan import Plan, plan_of
-from areacalc.run.plan_area import Shelf
 from areacalc.run.plan_document import plan_document
+from areacalc.run.shelf import Shelf
 from areacalc.run.what_if import Sweep, at_value, changed, sweep
 
 SHOWN = ("current", "density", "time", "voltage-end", "film", "warming")
@@ -37,7 +37,7 @@ class LoadBook:
         self.path = path
         self.text = read_text(path)
         self.data = data_of(self.text, path.name)
-        self.shelf: Shelf = {}
+        self.shelf = Shelf()
 
     def load(self, changes: Sequence[str] = ()) -> Load:
         """The load with changes in words. Raises BadLoad, BadInput."""

@@ -174,7 +174,7 @@ def test_a_run_is_logged_found_again_and_repeated(tmp_path):
     assert added.returncode == 0, added.stderr
     (entry,) = document("logbook", "logbook", load)["runs"]
     assert (entry["current_a"], entry["dye_s"], entry["dye"]) == (3.0, 720.0, "midnight blue")
-    load.write_text(load.read_text().replace('shade = "dark"', 'repeat = "midnight deep"'))
+    load.write_text(load.read_text().replace('thickness = "12 um"', 'repeat = "midnight deep"'))
     again = document("plan", "plan", load)
     assert again["figures"]["film"]["value"] == pytest.approx(entry["film_um"])
     assert next(s for s in again["steps"] if s["name"] == "dye")["minutes"] == 12.0
