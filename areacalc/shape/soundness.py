@@ -16,7 +16,7 @@ from areacalc.shape.openings import LOST_FACET_EDGES, Opening, openings, resolut
 from areacalc.shape.topology import Topology
 from areacalc.shape.winding import winding_number
 
-SEARCHED_UP_TO = 300_000  # triangles; crossings in larger meshes are searched only when asked for
+SEARCHED_UP_TO = 50_000  # triangles; crossings in larger meshes are searched only when asked for
 _SPECK = 1e-3  # of the part's size: what no tool cuts and no print shows
 _PLACES = 3  # openings told in a note
 _NOT_SEARCHED = Note("crossings-not-searched", "too many triangles to search for ones that pass through others")

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from areacalc.estimate import Estimate
-from areacalc.shape.body import Body, Floats, Ints, Note, summed
+from areacalc.shape.body import Body, Floats, Ints, Note, summed, triangle_areas_mm2
+from areacalc.shape.soundness import judge
 from areacalc.surface.creases import Creases, creases
+from areacalc.surface.mated import exposure
 from areacalc.surface.mouths import mouths, walls
 from areacalc.surface.naming import named
 from areacalc.surface.patches import Cut, cut_faces, cut_mesh
 from areacalc.surface.pieces import Piece, Skin, merged_pieces
 from areacalc.surface.shells import Shells, shells
-from areacalc.surface.skin import Feature, Patch, SurfaceMap
+from areacalc.surface.skin import Feature, FeatureKind, Mated, Patch, SurfaceMap
 from areacalc.surface.true_area import borders, true_areas
 
 
@@ -35,7 +39,24 @@ def find_features(body: Body, as_drawn: bool = False) -> SurfaceMap:
     skin = Skin(bent, cut, edge, wall, mouths(bent, cut, edge, wall), areas)
     pieces = merged_pieces(skin, mesh.shell_of, turned)
     features = named(pieces)
-    return _map(body, skin, pieces, features, facet, as_drawn, mesh.triangle_of, _notes(turned))
+    found = _map(body, skin, pieces, features, facet, as_drawn, mesh.triangle_of, _notes(turned))
+    mated, notes = _mated(found)
+    sound = None if exact else judge(body)
+    return replace(found, mated=mated, soundness=sound, notes=(*found.notes, *notes, *(sound.notes if sound else ())))
+
+
+def _mated(skin: SurfaceMap) -> tuple[Mated | None, tuple[Note, ...]]:
+    """What several bodies hide of each other. Voids inside one body are features of their own already."""
+    if skin.body.topology.shell_count == 1:
+        return None, ()
+    found = exposure(skin.body)
+    area = triangle_areas_mm2(skin.body.vertices, skin.body.triangles)
+    void = np.array([f.kind is FeatureKind.VOID for f in skin.features] + [True])[skin.feature_of]
+    hidden, sealed = (
+        np.divide(x, area, out=np.zeros(len(area)), where=(area > 0) & ~void)
+        for x in (found.contact_mm2 + found.overlap_mm2, found.sealed_mm2)
+    )
+    return (Mated(hidden, sealed) if hidden.any() or sealed.any() else None), found.notes
 
 
 def _exact_areas(body: Body, skin: Creases, cut: Cut) -> tuple[list[Estimate], Floats]:

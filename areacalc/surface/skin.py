@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from areacalc.estimate import Estimate
-from areacalc.shape.body import Body, Ints, Note, Surface
+from areacalc.shape.body import Body, Floats, Ints, Note, Surface
+
+if TYPE_CHECKING:
+    from areacalc.shape.soundness import Soundness
 
 Vector = tuple[float, float, float]
 
@@ -87,11 +91,20 @@ class Feature:
 
 
 @dataclass(frozen=True, eq=False)
+class Mated:
+    """The share (m,) of each of the body's triangles that lies against or inside another body, and in a shut cavity."""
+
+    hidden: Floats
+    sealed: Floats
+
+
+@dataclass(frozen=True, eq=False)
 class SurfaceMap:
     """A Body's skin as patches and features.
 
     patch_of (m,) and feature_of (m,) int32 tell for every row of body.triangles which patch and which feature it
-    belongs to (-1: dropped). as_drawn says that facets were taken as the true shape.
+    belongs to (-1: dropped). as_drawn says that facets were taken as the true shape. mated: what several bodies hide of
+    each other; soundness: what is odd about a mesh, and what it may add to the area or take from it.
     """
 
     body: Body
@@ -101,6 +114,8 @@ class SurfaceMap:
     feature_of: Ints
     notes: tuple[Note, ...] = ()
     as_drawn: bool = False
+    mated: Mated | None = None
+    soundness: Soundness | None = None
 
     def named(self, name: str) -> Feature:
         """The feature of that name. Raises KeyError."""

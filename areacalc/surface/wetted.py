@@ -65,10 +65,20 @@ def wetted_area(skin: SurfaceMap, choices: Choices, dry: tuple[DryShare, ...] = 
 
     covering = cover(skin, choices)
     areas, notes = declared_areas(skin, choices.declare)
-    rows = _rows(skin, areas, covering, dry)
+    rows = _rows(skin, areas, covering, (*dry, *_mated(skin)))
     rows = _clamp(rows, skin, choices.contact)
     value = total(row.area_mm2 for row in rows if row.state is State.WET)
+    if skin.soundness is not None:
+        value = skin.soundness.bounded(value)
     return WettedArea(value, tuple(rows), (*skin.body.notes, *skin.notes, *notes))
+
+
+def _mated(skin: SurfaceMap) -> tuple[DryShare, ...]:
+    """What several bodies in one file hide of each other."""
+    if skin.mated is None:
+        return ()
+    shares = ((State.HIDDEN, skin.mated.hidden), (State.SEALED, skin.mated.sealed))
+    return tuple(DryShare(state, share, share, share) for state, share in shares if share.any())
 
 
 def _shares(skin: SurfaceMap, weight_mm2: Floats, parent: Ints) -> Floats:
@@ -92,23 +102,22 @@ def _rows(skin: SurfaceMap, areas: list[Estimate], covering: Covering, dry: tupl
     pieces, area = covering.pieces, covering.pieces.area_mm2
     share = {s: _shares(skin, area * covering.state_is(s), pieces.parent) for s in STATES if covering.state_is(s).any()}
     wet = area * covering.state_is(State.WET)
-    low_high: dict[State, tuple[Floats, Floats]] = {}
+    dried: dict[State, tuple[Floats, Floats, Floats]] = {}
     for each in dry:
         ways = each.cases or (each.low, each.high)
         value, *parts = [_shares(skin, wet * s[pieces.parent], pieces.parent) for s in (each.value, *ways)]
-        share[each.state], low_high[each.state] = value, (np.min(parts, axis=0), np.max(parts, axis=0))
+        dried[each.state] = value, np.min(parts, axis=0), np.max(parts, axis=0)
     rows = []
     for i, feature in enumerate(skin.features):
         whole = areas[i]
-        spread = [(s, low_high[s][0][i], low_high[s][1][i]) for s in low_high]
         for state in STATES:
-            part = float(share[state][i]) if state in share else 0.0
-            low = high = part
+            part = low = high = float(share[state][i]) if state in share else 0.0
             if state is State.WET:
-                part -= sum(float(share[s][i]) for s, _, _ in spread)
-                low, high = low - sum(h for _, _, h in spread), high - sum(least for _, least, _ in spread)
-            elif state in low_high:
-                low, high = float(low_high[state][0][i]), float(low_high[state][1][i])
+                part -= sum(float(value[i]) for value, _, _ in dried.values())
+                low -= sum(float(most[i]) for _, _, most in dried.values())
+                high -= sum(float(least[i]) for _, least, _ in dried.values())
+            elif state in dried:
+                part, low, high = (x + float(own[i]) for x, own in zip((part, low, high), dried[state], strict=True))
             part, low, high = (min(max(x, 0.0), 1.0) for x in (part, low, high))
             if part > 1e-12 or high > 1e-9:
                 rows.append(Row(feature, state, _scaled(whole, part, low, high)))

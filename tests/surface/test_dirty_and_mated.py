@@ -1,0 +1,63 @@
+"""What open, doubled and mated meshes do to the wetted area and its bounds, through the door that the commands use."""
+
+import numpy as np
+import pytest
+import trimesh
+
+from areacalc.run.part import open_part
+
+
+def written(tmp_path, *meshes, keep=None, name="part.stl"):
+    corners = np.concatenate([mesh.triangles for mesh in meshes])
+    corners = corners if keep is None else corners[keep]
+    mesh = trimesh.Trimesh(corners.reshape(-1, 3), np.arange(3 * len(corners)).reshape(-1, 3), process=False)
+    mesh.export(tmp_path / name)
+    return open_part(tmp_path / name, unit="mm")
+
+
+def box(*size, at=(0, 0, 0)):
+    return trimesh.creation.box(size).apply_translation(at)
+
+
+def states(wetted):
+    totals = {}
+    for row in wetted.rows:
+        totals[row.state.value] = totals.get(row.state.value, 0.0) + row.area_mm2.value
+    return totals
+
+
+def test_a_lost_face_widens_upward_and_is_told(tmp_path):
+    whole = box(40, 20, 10)
+    wetted = written(tmp_path, whole, keep=np.arange(12) != 5).wetted()
+    assert wetted.value.low <= whole.area <= wetted.value.high * (1 + 1e-12)
+    assert wetted.value.value < whole.area
+    assert any(note.code == "open" and note.warns for note in wetted.notes)
+
+
+def test_two_boxes_face_on_face_hide_what_touches(tmp_path):
+    wetted = written(tmp_path, box(20, 20, 20), box(10, 10, 10, at=(15, 0, 0))).wetted()
+    assert wetted.value.value == pytest.approx(2400 + 600 - 200)
+    assert states(wetted)["hidden"] == pytest.approx(200)
+
+
+def test_overlapping_boxes_count_as_their_union(tmp_path):
+    wetted = written(tmp_path, box(20, 20, 20), box(20, 20, 20, at=(10, 10, 10))).wetted()
+    assert wetted.value.value == pytest.approx(2 * 2400 - 6 * 100)
+
+
+def test_a_body_in_the_bore_of_another_does_what_a_plug_does(tmp_path):
+    tube = trimesh.creation.annulus(5.0, 10.0, 20.0, sections=48)
+    plug = trimesh.creation.cylinder(5.0, 4.0, sections=48)
+    open_tube = written(tmp_path, tube, name="tube.stl").wetted()
+    shut = written(tmp_path, tube, *(plug.copy().apply_translation((0, 0, z)) for z in (-8.0, 8.0))).wetted()
+    assert {"hidden", "sealed"} <= set(states(shut))
+    assert shut.value.value < open_tube.value.value - 2 * np.pi * 5 * 20 + 2 * np.pi * 25 + 1.0
+    assert states(shut)["sealed"] == pytest.approx(2 * np.pi * 5 * 12 + 2 * np.pi * 25, rel=5e-3)
+
+
+def test_a_sealed_void_is_never_wetted(tmp_path):
+    ball = trimesh.creation.icosphere(3, 5.0)
+    ball.invert()
+    wetted = written(tmp_path, box(20, 20, 20), ball).wetted()
+    assert wetted.value.value == pytest.approx(2400)
+    assert states(wetted)["sealed"] == pytest.approx(4 * np.pi * 25, rel=1e-2)
