@@ -13,6 +13,7 @@ from .area import area
 from .cathode import cathode
 from .current import current
 from .explain import explain
+from .hang import hang
 from .init import init
 from .logbook import logbook
 from .meters import meters
@@ -29,7 +30,7 @@ app = typer.Typer(
     help="Wetted area of a part, and from it everything to set for a sulphuric-acid anodising run.",
     epilog="Start with: areacalc area PART.stl --unit mm",
 )
-for command in (area, sketch, current, cathode, init, plan, explain, sheet, meters, logbook, tank):
+for command in (area, hang, sketch, current, cathode, init, plan, explain, sheet, meters, logbook, tank):
     app.command()(command)
 
 

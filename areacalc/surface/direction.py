@@ -98,8 +98,8 @@ def in_words(up: Vector | Floats, skin: SurfaceMap | None = None) -> str:
     text = f"{_axis(base)} up"
     if lean < _ALIKE_DEG:
         return text
-    rest = vector - (vector @ base) * base
-    return f"{text}, leaned {lean:.0f} degrees so that {_direction(rest)} rises"
+    side = _direction(vector - (vector @ base) * base)
+    return f"{text}, leaned {lean:.0f} degrees" + (f" so that {side} rises" if "," not in side else "")
 
 
 def _by_mouth(up: Floats, bore: Feature) -> str:
@@ -114,8 +114,8 @@ def _by_mouth(up: Floats, bore: Feature) -> str:
         text = "upright" if angle < 90.0 else "upright, first mouth down"
     if lean < _ALIKE_DEG:
         return text
-    rest = up - (up @ mouth) * mouth
-    return f"{text}, tilted {lean:.0f} degrees so that its {_direction(rest)} side rises"
+    side = _direction(up - (up @ mouth) * mouth)
+    return f"{text}, tilted {lean:.0f} degrees" + (f" so that its {side} side rises" if "," not in side else "")
 
 
 def _main_bore(skin: SurfaceMap) -> Feature | None:

@@ -34,15 +34,11 @@ def all_ways(skin: BathSkin) -> Ways:
 
 def wide_ways(skin: BathSkin, gap_mm: float) -> Ways | None:
     """The ways wider than the gap; None where no part of the skin is so near another that a film bridges it."""
-    from areacalc.surface.air_loops import clearances, outgoing
+    from areacalc.surface.air_loops import outgoing
 
     if gap_mm <= 0.0 or skin.open:
         return None
-    tree = skin.tree
-    far, facing = clearances(
-        skin.points, skin.corners, tree.node_low, tree.node_high, tree.order,
-        np.arange(len(skin.corners), dtype=np.int32), _SAMPLES, gap_mm,
-    )  # fmt: skip
+    far, facing = _across(skin, gap_mm)
     shut = far < gap_mm
     if not shut.any():
         return None
@@ -50,6 +46,25 @@ def wide_ways(skin: BathSkin, gap_mm: float) -> Ways | None:
     clear = skin.corners[~shut]
     corners = np.concatenate([clear, clear[:, ::-1], _rims(skin, shut, facing, gap_mm)]).astype(np.int32)
     return Ways(corners, outgoing(corners, len(skin.points)))
+
+
+def _across(skin: BathSkin, gap_mm: float) -> tuple[Floats, Ints]:
+    """How far the skin across from each triangle is, and what it is; in two threads: the loop lets go the lock."""
+    from concurrent.futures import ThreadPoolExecutor
+
+    from areacalc.surface.air_loops import clearances
+
+    tree = skin.tree
+    rows = np.arange(len(skin.corners), dtype=np.int32)
+
+    def part(chosen: Ints) -> tuple[Floats, Ints]:
+        return clearances(
+            skin.points, skin.corners, tree.node_low, tree.node_high, tree.order, chosen, _SAMPLES, gap_mm
+        )  # fmt: skip
+
+    with ThreadPoolExecutor(2) as pool:
+        parts = list(pool.map(part, np.array_split(rows, 2)))
+    return np.concatenate([far for far, _ in parts]), np.concatenate([facing for _, facing in parts])
 
 
 def _shut_ends(skin: BathSkin, shut: NDArray[np.bool_], gap_mm: float) -> None:

@@ -1,0 +1,154 @@
+"""`areacalc hang`: which way to hang a part so that no air stays in it and little liquid comes out with it."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from . import show as out
+from .options import AsDrawn, ChoicesFile, Json, Plug, Quiet, Show, ShowOption, UnitOption, open_parts
+
+if TYPE_CHECKING:
+    from areacalc.run.part import Part
+    from areacalc.shape.body import Floats
+    from areacalc.surface.best_hanging import Ranked
+    from areacalc.surface.skin import SurfaceMap
+
+_LISTED = 5
+_NOTHING_MM2 = 0.5  # of dry skin: less is told as none
+
+File = Annotated[str, typer.Argument(metavar="FILE", help="A part file, as for `area`.")]
+Seen = Annotated[
+    list[str] | None, typer.Option("--seen", metavar="SKIN", help="Faces that will be seen: 'outside', 'patch 4'.")
+]
+Draw = Annotated[
+    Path | None, typer.Option("--draw", metavar="FILE.svg|.png|.html", help="Write pictures of the part going under.")
+]
+Directions = Annotated[
+    int, typer.Option("--directions", min=0, max=2000, help="How many to try over the sphere, beside the plain ones.")
+]
+
+
+def hang(
+    file: File,
+    unit: UnitOption = None,
+    plug: Plug = None,
+    choices: ChoicesFile = None,
+    seen: Seen = None,
+    directions: Directions = 100,
+    draw: Draw = None,
+    as_drawn: AsDrawn = False,
+    show: ShowOption = Show.MM,
+    quiet: Quiet = False,
+    json: Json = False,
+) -> None:
+    """Find how to hang a part: first no trapped air, then little liquid carried out, then no marks where it is seen.
+
+    Example: areacalc hang knob.stl --unit mm --draw knob.html
+    """
+    from areacalc.surface.direction import in_words
+
+    part = open_parts([file], unit, choices, as_drawn, plug)[0]
+    ranked = _tried(part, seen or [], directions)
+    best = ranked[0]
+    hung = part.hung(best.up)
+    title = f"{part.name}: {in_words(best.up, part.skin)}"
+    if draw is not None:
+        from areacalc.surface.going_under import strip
+
+        from .hang_picture import write_strip
+
+        assert hung.hanging is not None
+        write_strip(draw, strip(hung.hanging, part.skin), title)
+    if json:
+        from areacalc.run.hang_document import hang_document
+
+        out.json_out(hang_document(hung, ranked))
+        return
+    out.say(f"{title}: {outcome_text(best)}")
+    if quiet:
+        return
+    _print(file, hung, ranked, show)
+    if draw is not None:
+        out.say(f"drawn: {draw}")
+
+
+def _tried(part: Part, seen: list[str], count: int) -> tuple[Ranked, ...]:
+    from rich.console import Console
+    from rich.progress import Progress
+
+    from areacalc.surface.best_hanging import best_hanging
+    from areacalc.surface.narrow import LEAST_GAP_MM, wide_ways
+
+    faces = _seen_faces(part.skin, seen)
+    skin = part.bath_skin
+    with Progress(console=Console(stderr=True), transient=True, disable=not sys.stderr.isatty()) as bar:
+        task = bar.add_task("trying directions", total=None)
+        return best_hanging(
+            skin, part.skin, faces, wide_ways(skin, LEAST_GAP_MM), count,
+            progress=lambda done, total: bar.update(task, completed=done, total=total),
+        )  # fmt: skip
+
+
+def _seen_faces(skin: SurfaceMap, seen: list[str]) -> Floats | None:
+    if not seen:
+        return None
+    import numpy as np
+
+    from areacalc.surface.region import region
+    from areacalc.surface.split import whole
+
+    pieces = whole(skin.body.vertices, skin.body.triangles)
+    faces: Floats = np.logical_or.reduce([region(words, skin, "--seen").inside(pieces) for words in seen]).astype(float)
+    return faces
+
+
+def outcome_text(ranked: Ranked) -> str:
+    """What a direction does, in words: 'no trapped air, 0.4 mL carried out'."""
+    own, most = ranked.outcome, ranked.most
+    dry = "no trapped air" if own.dry_mm2 < _NOTHING_MM2 else (
+        f"{own.dry_mm2:.4g} mm2 dry under {own.air_mm3 / 1000:.3g} mL of trapped air"
+    )  # fmt: skip
+    carried = "nothing carried out" if own.carried_mm3 < 1.0 else f"{own.carried_mm3 / 1000:.2g} mL carried out"
+    if most is not None and most.dry_mm2 >= max(_NOTHING_MM2, 1.01 * own.dry_mm2):
+        return f"{dry}, {carried} (up to {most.dry_mm2:.4g} mm2 dry if it leans)"
+    return f"{dry}, {carried}"
+
+
+def _print(file: str, hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
+    from areacalc.surface.direction import in_words
+    from areacalc.surface.drag_out import drag_out
+    from areacalc.surface.vent import vents
+
+    rows = [
+        (in_words(each.up, hung.skin), _numbers(each.up),
+         out.area_text(each.outcome.dry_mm2, show), f"{each.outcome.carried_mm3 / 1000:.3g} mL")
+        for each in ranked[:_LISTED]
+    ]  # fmt: skip
+    out.table("", ("how", "up, in its own axes", "dry", "carried out"), rows, right=(2, 3))
+    hanging = hung.hanging
+    assert hanging is not None
+    wetted = hung.wetted()
+    drag = drag_out(wetted.value, hanging.liquid.volume_mm3)
+    out.say(
+        f"Drag-out each lift: {drag.total_ml.value:.2g} mL ({drag.total_ml.low:.2g} to {drag.total_ml.high:.2g} mL; "
+        f"the film on the skin from memory), rinsed by about {drag.rinse_l.value:.2g} L"
+    )
+    for vent in vents(hanging.air) if hanging.air.area_mm2 >= _NOTHING_MM2 else ():
+        out.say(
+            f"A vent would free a pocket: from {_place(vent.inside)} to {_place(vent.outside)} mm, through "
+            f"{out.length_text(vent.metal_mm, show)} of metal, wider than {hanging.gap_mm:g} mm"
+        )
+    out.say(f"Then: areacalc area {file} --up {_numbers(hanging.up)}")
+    out.notes(hanging.notes)
+
+
+def _numbers(up: tuple[float, float, float]) -> str:
+    return ",".join(f"{round(x, 3) + 0.0:g}" for x in up)
+
+
+def _place(point: tuple[float, float, float]) -> str:
+    return ", ".join(out.five(round(x, 3)) for x in point)

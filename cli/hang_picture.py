@@ -1,0 +1,122 @@
+"""The strip of a part going under, as SVG, PNG or a page of its own."""
+
+from __future__ import annotations
+
+import html
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from areacalc.surface.going_under import Strip
+
+_WIDTH, _GAP, _WORDS = 190.0, 14.0, 22.0  # of one picture, between two, and under it [px]
+METAL, LIQUID, AIR, EDGE = "#6f757d", "#a9d3e6", "#fff3d6", "#b3541e"
+
+
+def write_strip(path: Path, made: Strip, title: str) -> None:
+    """Write the strip in the form that the name asks for. Raises BadInput, UnknownName."""
+    from areacalc.errors import UnknownName
+    from areacalc.shape.export import write_whole
+
+    match path.suffix.lower():
+        case ".svg":
+            content = svg(made, title).encode()
+        case ".html":
+            content = page(made, title).encode()
+        case ".png":
+            content = png(made)
+        case other:
+            raise UnknownName.among("--draw", other or str(path), (".svg", ".png", ".html"))
+    write_whole(path, lambda file: file.write(content))
+
+
+def svg(made: Strip, title: str) -> str:
+    """The strip as SVG: metal, liquid, and trapped air with a line round it."""
+    width, height = _size(made)
+    parts = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height:.0f}" role="img">',
+        f"<title>{html.escape(title)}</title>",
+        f'<rect width="{width:.0f}" height="{height:.0f}" fill="#ffffff"/>',
+    ]
+    for index, frame in enumerate(made.frames):
+        middle = _GAP + index * (_WIDTH + _GAP) + _WIDTH / 2
+        for shape, style in ((frame.liquid, f'fill="{LIQUID}"'), (made.metal, f'fill="{METAL}"'),
+                             (frame.air, f'fill="{AIR}" stroke="{EDGE}" stroke-width="1.2"')):  # fmt: skip
+            path = " ".join(
+                "M" + " L".join(f"{x:.2f},{y:.2f}" for x, y in ring) + "Z"
+                for outer, holes in _rings(shape, made, index)
+                for ring in (outer, *holes)
+            )
+            if path:
+                parts.append(f'<path d="{path}" {style} fill-rule="evenodd"/>')
+        words = html.escape(frame.words)
+        parts.append(
+            f'<text x="{middle:.1f}" y="{height - 7:.1f}" text-anchor="middle" font-family="sans-serif" '
+            f'font-size="12">{words}</text>'
+        )
+    return "\n".join([*parts, "</svg>\n"])
+
+
+def page(made: Strip, title: str) -> str:
+    """The strip on a page that needs nothing else."""
+    return (
+        f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><title>{html.escape(title)}</title>'
+        "<style>body{font:16px sans-serif;margin:2em;max-width:70em}svg{width:100%}</style></head><body>"
+        f"<h1>{html.escape(title)}</h1>\n{svg(made, title)}"
+        "<p>Grey is metal, blue is liquid, and what is ringed is trapped air: that skin stays bare.</p></body></html>\n"
+    )
+
+
+def png(made: Strip) -> bytes:
+    """The strip as PNG, twice as large as the SVG."""
+    import io
+
+    from PIL import Image, ImageDraw
+
+    scale = 2.0
+    width, height = _size(made)
+    size = (round(width * scale), round(height * scale))
+    picture = Image.new("RGB", size, "#ffffff")
+    for index, frame in enumerate(made.frames):
+        for shape, colour in ((frame.liquid, LIQUID), (made.metal, METAL), (frame.air, AIR)):
+            for outer, holes in _rings(shape, made, index):
+                mask = Image.new("1", size, 0)
+                draw = ImageDraw.Draw(mask)
+                draw.polygon([(x * scale, y * scale) for x, y in outer], fill=1)
+                for hole in holes:
+                    draw.polygon([(x * scale, y * scale) for x, y in hole], fill=0)
+                picture.paste(colour, mask=mask)
+        draw = ImageDraw.Draw(picture)
+        for outer, _ in _rings(frame.air, made, index):
+            draw.line([(x * scale, y * scale) for x, y in [*outer, outer[0]]], fill=EDGE, width=2)
+        place = ((_GAP + index * (_WIDTH + _GAP) + _WIDTH / 2) * scale, (height - 14) * scale)
+        draw.text(place, frame.words, fill="#000000", anchor="mm", font_size=12 * scale)
+    file = io.BytesIO()
+    picture.save(file, "PNG")
+    return file.getvalue()
+
+
+def _size(made: Strip) -> tuple[float, float]:
+    left, bottom, right, top = made.box
+    count = len(made.frames)
+    return _GAP + count * (_WIDTH + _GAP), _WIDTH * (top - bottom) / (right - left) + 2 * _GAP + _WORDS
+
+
+def _rings(
+    shape: Any, made: Strip, index: int
+) -> Iterator[tuple[list[tuple[float, float]], list[list[tuple[float, float]]]]]:
+    """The outer line and the holes of every polygon of a shape, in pixels of one picture of the strip."""
+    import shapely
+
+    left, _, right, top = made.box
+    scale = _WIDTH / (right - left)
+    start = _GAP + index * (_WIDTH + _GAP)
+
+    def placed(ring: Any) -> list[tuple[float, float]]:
+        return [(start + (x - left) * scale, _GAP + (top - y) * scale) for x, y in ring.coords]
+
+    for part in shapely.get_parts(shape):
+        if part.geom_type == "Polygon" and not part.is_empty:
+            yield placed(part.exterior), [placed(ring) for ring in part.interiors]

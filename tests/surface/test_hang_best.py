@@ -1,0 +1,164 @@
+"""The best way to hang a part, the vent that would free a pocket, drag-out, and the command that tells them."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from xml.etree import ElementTree
+
+import jsonschema
+import manifold3d as m3
+import numpy as np
+import pytest
+
+from areacalc.estimate import Estimate
+from areacalc.run.documents import json_schema
+from areacalc.run.part import Part, open_part
+from areacalc.shape.body import Body, UnitBasis, UnitHow
+from areacalc.surface.best_hanging import best_hanging, directions
+from areacalc.surface.drag_out import FILM_ML_PER_M2, RINSE, drag_out
+from areacalc.surface.going_under import strip
+from areacalc.surface.trapped_air import trapped_air
+from areacalc.surface.vent import vents
+
+BIN = Path(sys.executable).with_name("areacalc")
+MODELS = Path(__file__).parents[2] / "sample_models"
+
+
+def body(solid):
+    mesh = solid.to_mesh64()
+    return Body("part", "part.stl", np.asarray(mesh.vert_properties)[:, :3], np.asarray(mesh.tri_verts, np.int32),
+                UnitBasis("mm", UnitHow.GIVEN))  # fmt: skip
+
+
+def rod(radius, z):
+    return m3.Manifold.cylinder(z[1] - z[0], radius, radius, 48).translate((0.0, 0.0, z[0]))
+
+
+@pytest.fixture(scope="module")
+def cup():
+    """A cup whose mouth looks along -z."""
+    return Part(body(rod(10, (0, 30)) - rod(8, (-1, 27))))
+
+
+@pytest.fixture(scope="module")
+def bottle():
+    """A hollow with a small hole below: every direction traps air or carries liquid out."""
+    return Part(body(rod(20, (0, 40)) - rod(17, (3, 36)) - rod(2, (-1, 5))))
+
+
+def test_the_best_way_for_a_cup_is_mouth_up_and_far_over(cup):
+    ranked = best_hanging(cup.bath_skin, cup.skin)
+    best = ranked[0]
+    assert best.most is not None
+    assert best.most.dry_mm2 == 0.0  # even leaned
+    assert -0.5 < best.up[2] < 0.0  # not dead level, where leaning would trap air
+    upright = next(r for r in ranked if r.up[2] < -0.999999)
+    assert upright.outcome.dry_mm2 == 0.0
+    assert best.outcome.carried_mm3 < 0.3 * upright.outcome.carried_mm3
+
+
+def test_each_figure_is_what_that_direction_traps(cup):
+    for ranked in best_hanging(cup.bath_skin, cup.skin, sphere=20)[::7]:
+        up = np.asarray(ranked.up)
+        air, liquid = trapped_air(cup.bath_skin, up), trapped_air(cup.bath_skin, -up)
+        assert ranked.outcome.dry_mm2 == pytest.approx(air.area_mm2)
+        assert ranked.outcome.carried_mm3 == pytest.approx(liquid.volume_mm3)
+
+
+def test_marks_on_seen_faces_are_counted(cup):
+    seen = np.ones(len(cup.body.triangles))
+    ranked = best_hanging(cup.bath_skin, cup.skin, seen, sphere=0, accuracy_deg=0.0)
+    down = next(r for r in ranked if r.up[2] > 0.999999)
+    assert down.outcome.marks_mm2 == pytest.approx(down.outcome.dry_mm2)
+
+
+def test_progress_is_told_to_the_end(cup):
+    told = []
+    best_hanging(cup.bath_skin, sphere=10, accuracy_deg=0.0, progress=lambda done, total: told.append((done, total)))
+    assert told[-1][0] == told[-1][1] == len(told)
+
+
+def test_directions_leave_no_side_out():
+    around = directions(200)
+    rng = np.random.default_rng(1)
+    probe = rng.normal(size=(2000, 3))
+    probe /= np.linalg.norm(probe, axis=1, keepdims=True)
+    assert (probe @ around.T).max(axis=1).min() > np.cos(np.radians(20))
+
+
+def test_a_vent_where_the_metal_is_pierced_frees_the_pocket(bottle):
+    air = trapped_air(bottle.bath_skin, (0.0, 0.0, 1.0))
+    (vent,) = vents(air)
+    assert vent.metal_mm == pytest.approx(4.0)
+    x, y, _ = vent.inside
+    pierced = rod(20, (0, 40)) - rod(17, (3, 36)) - rod(2, (-1, 5)) - rod(0.5, (30, 50)).translate((x, y, 0.0))
+    assert trapped_air(body(pierced), (0.0, 0.0, 1.0)).pockets == ()
+
+
+def test_drag_out_adds_cups_and_film():
+    out = drag_out(Estimate(5e4, 4e4, 6e4), 1500.0)
+    assert out.total_ml.value == pytest.approx(1.5 + 0.05 * FILM_ML_PER_M2.value)
+    assert out.total_ml.low == pytest.approx(1.5 + 0.04 * 16)
+    assert out.total_ml.high == pytest.approx(1.5 + 0.06 * 163)
+    assert out.rinse_l.value == pytest.approx(out.total_ml.value * RINSE.value / 1000)
+
+
+def test_the_strip_shows_air_only_once_it_is_shut_in(cup):
+    made = strip(cup.hung("z+").hanging, cup.skin)
+    assert made.metal.area == pytest.approx(20 * 30 - 16 * 27, rel=2e-2)
+    air = [frame.air.area for frame in made.frames]
+    assert air[0] == 0.0
+    assert air[1:4] == pytest.approx([16 * 27] * 3, rel=2e-2)
+    lifted = strip(cup.hung("z-").hanging, cup.skin).frames
+    assert lifted[-1].words == "lifted out"
+    assert lifted[-1].liquid.area - lifted[0].liquid.area == pytest.approx(16 * 27, rel=2e-2)
+    for frame in made.frames:
+        assert frame.liquid.intersection(made.metal).area == pytest.approx(0.0, abs=1e-6)
+        assert frame.liquid.intersection(frame.air).area == pytest.approx(0.0, abs=1e-6)
+
+
+def run(*words):
+    done = subprocess.run([BIN, *words], capture_output=True, text=True, check=False)
+    return done.returncode, done.stdout, done.stderr
+
+
+def test_hang_says_how_and_draws(tmp_path):
+    drawn = tmp_path / "cap.svg"
+    code, said, _ = run("hang", str(MODELS / "pen-cap.toml"), "--directions", "20", "--draw", str(drawn))
+    assert code == 0
+    assert "mouth up, tilted" in said.splitlines()[0]
+    assert "no trapped air" in said.splitlines()[0]
+    assert "from memory" in said  # the film's source
+    root = ElementTree.fromstring(drawn.read_text())
+    assert sum(1 for node in root.iter() if node.tag.endswith("text")) == 5
+
+
+@pytest.mark.parametrize("suffix", [".png", ".html"])
+def test_hang_draws_other_forms(tmp_path, suffix):
+    drawn = tmp_path / f"cap{suffix}"
+    assert run("hang", str(MODELS / "pen-cap.toml"), "--directions", "0", "--draw", str(drawn))[0] == 0
+    start = drawn.read_bytes()[:15]
+    assert start.startswith(b"\x89PNG" if suffix == ".png" else b"<!doctype html>")
+
+
+def test_hang_refuses_what_it_cannot_draw_or_read(tmp_path):
+    code, _, said = run("hang", str(MODELS / "pen-cap.toml"), "--directions", "0", "--draw", str(tmp_path / "a.bmp"))
+    assert (code, said.count("\n")) == (2, 1)
+    assert run("area", str(MODELS / "pen-cap.toml"), "--liquid-line", "4 mm")[0] == 2
+    assert run("area", str(MODELS / "pen-cap.toml"), "--up", "bore-99")[0] == 2
+
+
+def test_the_documents_keep_to_their_schemas():
+    code, said, _ = run("hang", str(MODELS / "pen-cap.toml"), "--directions", "0", "--json")
+    assert code == 0
+    jsonschema.validate(json.loads(said), json_schema("hang"))
+    code, said, _ = run("area", str(MODELS / "pen-cap.toml"), "--up", "blind-bore-1 down", "--json")
+    document = json.loads(said)
+    jsonschema.validate(document, json_schema("area"))
+    part = document["parts"][0]
+    bore = open_part(MODELS / "pen-cap.toml").skin.named("blind-bore-1")
+    assert part["airlocked_area_mm2"]["value"] == pytest.approx(bore.area_mm2.value, rel=0.2)
+    assert part["pockets"][0]["volume_mm3"] == pytest.approx(part["trapped_air_mm3"]["value"])
+    states = {row["state"] for row in part["features"]}
+    assert "airlocked" in states
