@@ -164,11 +164,12 @@ class Region:
 
     def fitted(self, kind: SurfaceKind, flats: NDArray[np.bool_]) -> Surface | None:
         """The surface of that kind through the corners of these flats."""
-        corners = np.unique(self.corners[self.rows_of(flats)])
+        some = np.nonzero(flats)[0]
+        corners = np.unique(self.corners[_ranges(self.start[some], self.count[some])])
         corners = corners[self.true[corners]]
         if len(corners) < FEWEST[kind]:
             return None
-        return fit(kind, self.points[corners], self.centre[flats], self.normal[flats], self.area[flats])
+        return fit(kind, self.points[corners], self.centre[some], self.normal[some], self.area[some])
 
     def triangles(self, flats: NDArray[np.bool_]) -> Ints:
         """The skin's triangles in these flats."""
