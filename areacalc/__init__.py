@@ -5,6 +5,7 @@
     part.wetted().value                      # Estimate(value=..., low=..., high=...) in mm2
     areacalc.current(part).set_a             # A
     areacalc.cathode(part).area_mm2          # Estimate in mm2
+    areacalc.plan("desk-set.toml").figure("time").estimate  # s, with bounds
 
 Nothing heavy is imported until it is used.
 """
@@ -20,9 +21,10 @@ if TYPE_CHECKING:
     from areacalc.estimate import Estimate
     from areacalc.plant.cathode import Cathode
     from areacalc.run.part import Part
+    from areacalc.run.plan import Plan
 
 __version__ = "0.1.0"
-__all__ = ["cathode", "current", "open", "wetted_area_mm2"]
+__all__ = ["cathode", "current", "open", "plan", "wetted_area_mm2"]
 
 
 def open(path: str | PathLike[str], unit: str | None = None, as_drawn: bool = False) -> Part:
@@ -76,3 +78,15 @@ def cathode(*parts: Part | str | float, ratio: str = "small-tank") -> Cathode:
     from areacalc.plant.cathode import ratio as ratio_of
 
     return cathode_for(wetted_area_mm2(*parts), ratio_of(ratio))
+
+
+def plan(load_file: str | PathLike[str], *changes: str) -> Plan:
+    """The plan of a load file, with settings changed in words: plan("desk-set.toml", "count=6").
+
+    Raises areacalc.errors.BadInput: every mistake with its line; CannotRun where it cannot be run as asked.
+    """
+    from pathlib import Path
+
+    from areacalc.run.sweep import LoadBook
+
+    return LoadBook(Path(load_file)).plan(changes)

@@ -69,8 +69,8 @@ def tank(
 
     load = _load(files, largest, area, count, unit, plug)
     load = load.upright() if upright else load
-    duty = duty_for(load, parse(film, Dimension.FILM, "--film"), _bath(acid, temperature, band),
-                    window(density, "--density"))  # fmt: skip
+    bath = _bath(acid, temperature, band)
+    duty = duty_for(load, parse(film, Dimension.FILM, "--film"), bath, window(density, "--density"))
     chosen = _choices(cathode, ratio, strip, distance, (length, width, depth), no_cooling)
     design = size_tank(load, duty, chosen)
     asked = (duty.current, duty.volts, duty.heat, duty.run)
@@ -85,7 +85,7 @@ def tank(
 
         out.json_out(tank_document(design, asked))
         return
-    _print(design, asked)
+    _print(design, asked, bath)
 
 
 def _load(
@@ -143,8 +143,9 @@ def _choices(
     )  # fmt: skip
 
 
-def _print(design: TankDesign, asked: tuple[Figure, ...]) -> None:
+def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath) -> None:
     from areacalc.plant.materials import materials
+    from areacalc.run.cautions import tank_cautions
     from areacalc.run.plan_text import bounds_text, value_text
     from areacalc.run.tank_document import tank_figures
 
@@ -169,3 +170,18 @@ def _print(design: TankDesign, asked: tuple[Figure, ...]) -> None:
     for note in (*design.notes, *design.air.notes):
         out.say(f"note: {note}")
     out.say(f"Cathodes: {design.cathode_check.life}.")
+    _print_filling(design, bath)
+    out.say("Cautions:")
+    for caution in tank_cautions(design.cathodes.metal):
+        out.say(f"  - {caution}")
+
+
+def _print_filling(design: TankDesign, bath: Bath) -> None:
+    """How to fill it from battery acid."""
+    from areacalc.bath.mixing import battery_acid, mix
+    from areacalc.run.plan_text import whole_text
+
+    made = mix(design.tank.liquid_l, bath.acid_g_per_l, battery_acid())
+    water, acid, mass, warms = (whole_text(f) for f in (made.water_l, made.acid_l, made.acid_kg, made.warms_k))
+    out.say(f"To fill it from {made.stock.name}: {water} of water, then {acid} ({mass}) of acid into it, slowly; mixed at "
+            f"once it would warm by {warms}.")  # fmt: skip

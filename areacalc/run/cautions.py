@@ -18,6 +18,11 @@ WASTE = "Spent baths and first rinses are waste: neutralise and hand in as local
 DESMUT = "Acids for desmutting give off fumes: draw them off, and never mix them with caustic."
 
 
+def tank_cautions(metal: str) -> tuple[str, ...]:
+    """What can hurt at a new tank, by the metal of its cathodes."""
+    return (FIRST, ACID, MIST, HYDROGEN, CURRENT, *((LEAD,) if metal == "lead" else ()), WASTE)
+
+
 def cautions(load: Load) -> tuple[str, ...]:
     """What can hurt in this load, in the order of the day."""
     etched = load.finish.look is Look.MATTE

@@ -25,14 +25,14 @@ TOO_WARM_DYED_C = 24.0
 class Weight(IntEnum):
     """How bad it is; the largest comes first."""
 
-    LOOK = 1
+    WATCH = 1
     HARMS = 2
     STOPS = 3
 
     @property
     def word(self) -> str:
         """As it stands in a list."""
-        return {Weight.LOOK: "look", Weight.HARMS: "harms", Weight.STOPS: "stops"}[self]
+        return {Weight.WATCH: "watch", Weight.HARMS: "harms", Weight.STOPS: "stops"}[self]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ def _of_current(currents: CurrentPlan) -> Iterable[Spoiler]:
         )
     elif currents.held_down:
         yield Spoiler(
-            Weight.LOOK,
+            Weight.WATCH,
             f"The current is the supply's limit; the middle of the window would be {currents.wanted_a:.3g} A. The run "
             "is longer for it.",
         )
@@ -79,29 +79,29 @@ def _of_current(currents: CurrentPlan) -> Iterable[Spoiler]:
     if currents.in_window and (edge.low < window.least_a_per_dm2 * (1 - 1e-9) or edge.high > window.most_a_per_dm2 * (
             1 + 1e-9)):  # fmt: skip
         yield Spoiler(
-            Weight.LOOK, f"The density may be {edge.low:.3g} to {edge.high:.3g} A/dm2, partly outside the window of "
+            Weight.WATCH, f"The density may be {edge.low:.3g} to {edge.high:.3g} A/dm2, partly outside the window of "
             f"{window.least_a_per_dm2:.3g} to {window.most_a_per_dm2:.3g}.",
         )  # fmt: skip
 
 
 def _of_supply(load: Load, currents: CurrentPlan, course: Course | None) -> Iterable[Spoiler]:
     if load.supply is None:
-        yield Spoiler(Weight.LOOK, "No supply was told: nothing is known of its limits.")
+        yield Spoiler(Weight.WATCH, "No supply was told: nothing is known of its limits.")
     if course is None or load.supply is None:
         return
     for note in course.notes:
         if "V hold" in note or not currents.held_down:
-            yield Spoiler(Weight.HARMS if "V hold" in note else Weight.LOOK, note)
+            yield Spoiler(Weight.HARMS if "V hold" in note else Weight.WATCH, note)
     if load.supply.mode is Mode.CURRENT and load.supply.ramp_s == 0.0:
-        yield Spoiler(Weight.LOOK, "No ramp: bring the current up over a few minutes, or sharp edges burn.")
+        yield Spoiler(Weight.WATCH, "No ramp: bring the current up over a few minutes, or sharp edges burn.")
 
 
 def _of_film(film: FilmPlan, bath: Electrolyte) -> Iterable[Spoiler]:
     if film.near_ceiling:
         sure = film.film.estimate.low > film.ceiling.estimate.high
-        yield Spoiler(Weight.HARMS if sure else Weight.LOOK, film.near_ceiling)
+        yield Spoiler(Weight.HARMS if sure else Weight.WATCH, film.near_ceiling)
     for sentence in DEFAULT_RULE.outside(bath):
-        yield Spoiler(Weight.LOOK, sentence)
+        yield Spoiler(Weight.WATCH, sentence)
 
 
 def _of_heat(load: Load, heat: HeatPlan) -> Iterable[Spoiler]:
@@ -113,12 +113,12 @@ def _of_heat(load: Load, heat: HeatPlan) -> Iterable[Spoiler]:
         )  # fmt: skip
     elif rise.high > band:
         yield Spoiler(
-            Weight.LOOK, f"The bath may warm by {rise.high:.2g} K, more than the {band:g} K allowed: watch it."
+            Weight.WATCH, f"The bath may warm by {rise.high:.2g} K, more than the {band:g} K allowed: watch it."
         )
     warm = heat.end.estimate.high
     if (load.finish.dye or load.finish.shade) and warm > TOO_WARM_DYED_C:
         yield Spoiler(
-            Weight.LOOK, f"The bath ends at up to {warm:.3g} C; films for dye are best from 68 to 72 F, 20 to 22 C: "
+            Weight.WATCH, f"The bath ends at up to {warm:.3g} C; films for dye are best from 68 to 72 F, 20 to 22 C: "
             "warmer ones bleed and seal worse (published: Metal Finishing Guide Book 2013, p. 425).",
         )  # fmt: skip
 
@@ -128,12 +128,12 @@ def _of_rules(judged: Iterable[Judged]) -> Iterable[Spoiler]:
         if not each.kept:
             memory = each.rule.limit.source.kind is Kind.FROM_MEMORY
             text = each.text[0].upper() + each.text[1:]
-            yield Spoiler(Weight.LOOK if memory else Weight.HARMS, f"{text}.")
+            yield Spoiler(Weight.WATCH if memory else Weight.HARMS, f"{text}.")
 
 
 def _of_bath(bath: Electrolyte) -> Iterable[Spoiler]:
     if said := renew(bath.aluminium_g_per_l):
-        yield Spoiler(Weight.HARMS if "draw off" in said else Weight.LOOK, said)
+        yield Spoiler(Weight.HARMS if "draw off" in said else Weight.WATCH, said)
 
 
 def _of_parts(load: Load, parts: tuple[PartArea, ...]) -> Iterable[Spoiler]:
@@ -147,7 +147,7 @@ def _of_parts(load: Load, parts: tuple[PartArea, ...]) -> Iterable[Spoiler]:
             if note.warns:
                 yield Spoiler(Weight.HARMS, f"{part.line.name}: {note.text}.")
     if any(note.code == "hanging-not-considered" for part in parts for note in part.notes):
-        yield Spoiler(Weight.LOOK, "How the parts hang was not considered: air trapped in a bore stays without film.")
+        yield Spoiler(Weight.WATCH, "How the parts hang was not considered: air trapped in a bore stays without film.")
     alloys = {part.line.alloy for part in parts}
     if len(alloys - {None}) > 1:
         named = ", ".join(sorted(a for a in alloys if a))
