@@ -17,7 +17,10 @@ _GROUPS = (
     ("Set", ("current-least", "current", "current-most", "time", "voltage-start", "voltage-end")),
     ("Expect", ("area", "density", "charge", "film", "growth-outward", "ceiling")),
     ("Heat", ("heat", "warming", "bath-end", "time-in-band", "cooling", "ice")),
-    ("Equipment", ("cathode-face", "cathode-over-part", "current-a-strip", "voltage-supply", "rack-drop")),
+    (
+        "Equipment",
+        ("cathode-face", "cathode-over-part", "current-a-strip", "voltage-supply", "rack-drop", "current-a-contact"),
+    ),
     ("Bath", ("hydrogen", "air", "aluminium-rise", "acid-used", "drag-out", "rinse", "runs-left")),
 )
 

@@ -160,6 +160,10 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath) -> None:
         (i.what, f"{i.number:g}", i.size, f"{i.mass_g / 1000:.3g} kg" if i.mass_g else "", i.note)
         for i in materials(design)
     ], right=(1, 3))  # fmt: skip
+    strips = design.cathodes
+    out.say(f"Cathodes: {strips.count} x {strips.width_mm:g} mm, {strips.immersed_mm:g} mm immersed, "
+            f"{design.pitch_mm:.4g} mm from strip to strip, {strips.distance_mm:.4g} mm from the load on either side, "
+            f"which hangs {design.above_mm:.4g} mm under the liquid.")  # fmt: skip
     faces = "; ".join(f"{out.three(mm2)} mm2 {name}" for name, mm2 in design.contacts.items())
     out.say(f"Contacts, touching face in all: {faces}")
     broken = [j for j in design.judged if not j.kept]
@@ -183,5 +187,5 @@ def _print_filling(design: TankDesign, bath: Bath) -> None:
 
     made = mix(design.tank.liquid_l, bath.acid_g_per_l, battery_acid())
     water, acid, mass, warms = (whole_text(f) for f in (made.water_l, made.acid_l, made.acid_kg, made.warms_k))
-    out.say(f"To fill it from {made.stock.name}: {water} of water, then {acid} ({mass}) of acid into it, slowly; mixed at "
-            f"once it would warm by {warms}.")  # fmt: skip
+    out.say(f"To fill it from {made.stock.name}: {water} of water, then {acid} ({mass}) of acid into it, slowly; "
+            f"mixed at once it would warm by {warms}.")  # fmt: skip

@@ -15,6 +15,7 @@ from areacalc.sources import Constant, Kind, Source
 
 WIRES_MM = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0)
 _OHM = Source(Kind.DERIVED, "Ohm's law, R = rho l / A")
+_SHARED = Source(Kind.DERIVED, "equal parts and equal contacts share the current")
 DROP = Rule(
     "drop along the rack", Constant(0.5, "V", Source(
         Kind.DERIVED, "at a constant voltage half a volt takes about 8 % off the current where the film's voltage "
@@ -90,6 +91,7 @@ class RackCheck:
     drop: Figure  # V
     heat: Figure  # W
     rise: Figure  # K
+    a_contact: Figure  # A
     judged: tuple[Judged, ...]
     notes: tuple[str, ...]
 
@@ -129,7 +131,9 @@ def check_rack(rack: Rack, current_a: Estimate | Figure, parts: int = 1, area_mm
     if rack.contact_mm2 is not None and area_mm2 is not None:
         face = rack.contact_mm2 * rack.contacts_a_part * parts
         judged.append(CONTACT_SHARE.judge(through(lambda a: face / a, area_mm2).value))
-    return RackCheck(resistance, drop, heat, rise, tuple(judged), _notes(rack, made))
+    number = given("contacts of all parts", float(rack.contacts_a_part * parts), "")
+    a_contact = worked("current a contact", "A", "current / contacts", _SHARED, lambda i, n: i / n, current, number)
+    return RackCheck(resistance, drop, heat, rise, a_contact, tuple(judged), _notes(rack, made))
 
 
 def _sum(*ohms: float) -> float:

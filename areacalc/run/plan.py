@@ -121,7 +121,11 @@ def _figures(
     """Every figure by the name that a person asks for it with."""
     in_band = {"time-in-band": heat.in_band} if heat.in_band else {}
     ice = {"ice": heat.ice} if heat.ice else {}
-    rack = {"rack-drop": plant.rack.drop, "rack-warmth": plant.rack.rise} if plant.rack else {}
+    rack = (
+        {"rack-drop": plant.rack.drop, "rack-warmth": plant.rack.rise, "current-a-contact": plant.rack.a_contact}
+        if plant.rack
+        else {}
+    )
     hung = {}
     if plant.cathodes:
         hung = {"cathode-over-part": plant.cathodes.over_part, "current-a-strip": plant.cathodes.a_strip,
