@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,8 @@ from areacalc.shape.body import Body, Face, Note, Surface, SurfaceKind, UnitBasi
 from areacalc.shape.file_unit import decide_unit
 from areacalc.shape.step_child import Arrays, child
 from areacalc.shape.step_text import read_step_text
+
+_CLOSES = Note("faces-close", "the file holds loose faces and no solid; they close to a skin, and are taken for one")
 
 
 def read(path: Path, unit: Unit | None = None) -> Body:
@@ -42,7 +45,7 @@ def read(path: Path, unit: Unit | None = None) -> Body:
     notes = tuple(Note(*note) for note in words["notes"])
     if unit is not None and declared and scale == 1.0:
         unit_notes = ()
-    return Body(
+    body = Body(
         path.stem,
         path.name,
         arrays["vertices"] * scale,
@@ -54,6 +57,9 @@ def read(path: Path, unit: Unit | None = None) -> Body:
         solid_of_triangle=arrays["solid_of_triangle"],
         notes=(*unit_notes, *notes),
     )
+    if any(note.code == "open-surfaces" for note in notes) and body.closed:
+        return replace(body, notes=tuple(_CLOSES if note.code == "open-surfaces" else note for note in body.notes))
+    return body
 
 
 def _unit_name(mm: float) -> str:

@@ -96,7 +96,18 @@ def judge(body: Body, thorough: bool = False) -> Soundness:
     )  # fmt: skip
 
 
-def _holes(mesh: Topology, area: NDArray[np.float64], holes: tuple[Opening, ...]) -> _Finding:
+def judge_sheets(body: Body) -> Soundness:
+    """What a CAD file of open surfaces leaves unsaid: any sheet in it may be wet on both sides, or lack faces."""
+    mesh = body.topology
+    holes = openings(mesh)
+    found = _holes(mesh, triangle_areas_mm2(mesh.points, mesh.corners), holes, 0)
+    notes = (found.note,) if found.note else ()
+    return Soundness(holes, mesh.oriented, 0, None, 0, 0, 0, found.low, found.high, found.cause, notes)
+
+
+def _holes(
+    mesh: Topology, area: NDArray[np.float64], holes: tuple[Opening, ...], facet_edges: int = LOST_FACET_EDGES
+) -> _Finding:
     """A lost facet may be as large as the hole's cap; a shell with a wider hole may be a sheet wet on both sides."""
     if not holes:
         return _Finding()
@@ -111,7 +122,7 @@ def _holes(mesh: Topology, area: NDArray[np.float64], holes: tuple[Opening, ...]
     for shell in {each.shell for each in real}:
         mine = [each for each in real if each.shell == shell]
         cap = sum(each.cap_mm2 for each in mine)
-        if any(each.edges > LOST_FACET_EDGES for each in mine):
+        if any(each.edges > facet_edges for each in mine):
             sheets.add(shell)
             cap = max(cap, float(drawn[shell]))
         high += cap

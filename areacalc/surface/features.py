@@ -8,7 +8,7 @@ import numpy as np
 
 from areacalc.estimate import Estimate
 from areacalc.shape.body import Body, Floats, Ints, Note, summed, triangle_areas_mm2
-from areacalc.shape.soundness import judge
+from areacalc.shape.soundness import judge, judge_sheets
 from areacalc.surface.creases import Creases, creases
 from areacalc.surface.mated import exposure
 from areacalc.surface.mouths import mouths, walls
@@ -41,8 +41,13 @@ def find_features(body: Body, as_drawn: bool = False) -> SurfaceMap:
     features = named(pieces)
     found = _map(body, skin, pieces, features, facet, as_drawn, mesh.triangle_of, _notes(turned))
     mated, notes = _mated(found)
-    sound = None if exact else judge(body)
+    sound = judge(body) if not exact else judge_sheets(body) if _drawn_open(body) else None
     return replace(found, mated=mated, soundness=sound, notes=(*found.notes, *notes, *(sound.notes if sound else ())))
+
+
+def _drawn_open(body: Body) -> bool:
+    """Whether the exact faces are sheets in the file itself: the mesh of a solid may gape and its areas still hold."""
+    return not body.closed and any(note.code == "open-surfaces" for note in body.notes)
 
 
 def _mated(skin: SurfaceMap) -> tuple[Mated | None, tuple[Note, ...]]:

@@ -75,3 +75,42 @@ def test_the_tubes_bore_is_found_with_its_size(save):
     assert bore.diameter_mm == pytest.approx(16.0, rel=1e-9)
     assert bore.depth_mm == pytest.approx(50.0, rel=1e-9)
     assert bore.area_mm2.value == pytest.approx(2 * PI * 8 * 50, rel=1e-9)
+
+
+def loose(faces):
+    from OCP.BRep import BRep_Builder
+    from OCP.TopoDS import TopoDS_Compound
+
+    whole, builder = TopoDS_Compound(), BRep_Builder()
+    builder.MakeCompound(whole)
+    for face in faces:
+        builder.Add(whole, face)
+    return whole
+
+
+def faces_of(shape):
+    from OCP.TopAbs import TopAbs_FACE
+    from OCP.TopExp import TopExp_Explorer
+
+    explorer, found = TopExp_Explorer(shape, TopAbs_FACE), []
+    while explorer.More():
+        found.append(explorer.Current())
+        explorer.Next()
+    return found
+
+
+def test_open_surfaces_have_wide_bounds_that_hold_both_readings(save):
+    """Five sides of a box: the sixth may be lost (3750), or the sheet may be wet on both sides (6250)."""
+    part = open_part(save(loose(faces_of(box())[:5])))
+    wetted = part.wetted().value
+    assert wetted.value == pytest.approx(5 * 625.0, rel=1e-12)
+    assert wetted.low <= 3125.0
+    assert wetted.high == pytest.approx(6250.0, rel=1e-9)
+    assert "open" in {note.code for note in part.wetted().notes if note.warns}
+
+
+def test_loose_faces_that_close_are_a_skin(save):
+    part = open_part(save(loose(faces_of(box()))))
+    wetted = part.wetted().value
+    assert (wetted.low, wetted.high) == pytest.approx((3750.0, 3750.0), rel=1e-9)
+    assert "faces-close" in {note.code for note in part.body.notes}
