@@ -149,3 +149,36 @@ def test_a_part_without_a_name_of_its_own_has_its_assemblys(step_files):
     text = re.sub(r"USAGE_OCCURRENCE\('[^']*','',", "USAGE_OCCURRENCE('','',", text)
     path.write_text(text.replace("MANIFOLD_SOLID_BREP('knob'", "MANIFOLD_SOLID_BREP(''"))
     assert read(path).solids == ("rack", "rechter Knopf Ø")
+
+
+@pytest.mark.parametrize("scale", [-1.0, 2.0])
+def test_a_mirrored_place_turns_the_mesh_round_and_a_scaled_one_is_refused(step_files, scale):
+    import numpy as np
+    from OCP.gp import gp_Pnt, gp_Trsf
+    from OCP.TCollection import TCollection_ExtendedString
+    from OCP.TDocStd import TDocStd_Document
+    from OCP.TopLoc import TopLoc_Location
+    from OCP.XCAFDoc import XCAFDoc_DocumentTool
+
+    from areacalc.shape.step_collect import collect
+
+    document = TDocStd_Document(TCollection_ExtendedString("XmlXCAF"))
+    tool = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
+    part = tool.AddShape(step_files.cut(step_files.box(), step_files.rod(2, 30, (5, 5, 0))), False)
+    whole = tool.NewShape()
+    place = gp_Trsf()
+    if scale < 0:
+        place.SetMirror(gp_Pnt(0, 0, 0))
+    else:
+        place.SetScaleFactor(scale)
+    tool.AddComponent(whole, part, TopLoc_Location(place))
+    tool.UpdateAssemblies()
+    if scale > 0:
+        with pytest.raises(BadInput, match="at another scale"):
+            collect("rack.step", document, None)
+        return
+    _, arrays = collect("rack.step", document, None)
+    corners = arrays["vertices"][arrays["triangles"]]
+    assert np.linalg.det(corners).sum() / 6 == pytest.approx(6000 - math.pi * 4 * 30, rel=1e-3)
+    assert arrays["vertices"].max(axis=0) == pytest.approx([0.0, 0.0, 0.0], abs=1e-9)
+    assert arrays["vertices"].min(axis=0) == pytest.approx([-10.0, -20.0, -30.0])
