@@ -7,14 +7,14 @@ from typing import Annotated
 import typer
 
 from . import show as out
-from .options import Json, LoadFile
+from .options import Json, LoadFile, Show, ShowOption
 
 FigureName = Annotated[
     str | None, typer.Argument(metavar="[FIGURE]", help="A figure of the plan; none lists them all.")
 ]
 
 
-def explain(load_file: LoadFile, figure: FigureName = None, json: Json = False) -> None:
+def explain(load_file: LoadFile, figure: FigureName = None, show: ShowOption = Show.MM, json: Json = False) -> None:
     """Show the formulas, inputs, sources and ranges that made a figure of the plan.
 
     Example: areacalc explain desk-set.toml current
@@ -23,16 +23,17 @@ def explain(load_file: LoadFile, figure: FigureName = None, json: Json = False) 
     from areacalc.run.plan_text import whole_text
     from areacalc.run.sweep import LoadBook
 
+    inch = show is Show.IN
     made = LoadBook(load_file).plan()
     if figure is None:
-        rows = [(name, each.name, whole_text(each)) for name, each in made.figures.items()]
+        rows = [(name, each.name, whole_text(each, inch)) for name, each in made.figures.items()]
         out.table(f"Figures of {made.load.name}", ("name", "what it is", "figure"), rows)
         return
     chosen = made.figure(figure)
     if json:
         out.json_out(explain_document(figure, chosen))
         return
-    for link in links(chosen):
+    for link in links(chosen, inch):
         indent = "   " * link.depth
         out.say(f"{indent}{link.name} = {link.value}")
         out.say(f"{indent}     {link.formula}; {link.source}")

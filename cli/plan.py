@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from . import show as out
-from .options import Json, LoadFile
+from .options import Json, LoadFile, Show, ShowOption
 
 if TYPE_CHECKING:
     from areacalc.run.sweep import LoadBook
@@ -36,6 +36,7 @@ def plan(
     sweep: SweepOption = None,
     figure: FigureOption = None,
     plot: PlotOption = None,
+    show: ShowOption = Show.MM,
     json: Json = False,
 ) -> None:
     """Plan a load: current, volts, minutes, film, heat, equipment, and what would spoil it.
@@ -47,7 +48,7 @@ def plan(
 
     book = LoadBook(load_file)
     if sweep is not None:
-        _sweep(book, sweep, what_if or (), figure, plot, json)
+        _sweep(book, sweep, what_if or (), figure, plot, json, show is Show.IN)
         return
     if figure or plot:
         raise BadInput("--plot" if plot else "--figure", "is for a sweep", "give --sweep as well")
@@ -60,15 +61,21 @@ def plan(
 
         out.json_out(what_if_document(what_if, book.plan(), made) if what_if else plan_document(made))
     elif what_if:
-        print_what_if(what_if, book.plan(), made)
+        print_what_if(what_if, book.plan(), made, show is Show.IN)
     else:
-        print_plan(made)
+        print_plan(made, show is Show.IN)
     if not made.can_run:
         raise typer.Exit(3)
 
 
 def _sweep(
-    book: LoadBook, words: str, changes: Sequence[str], figures: Sequence[str] | None, plot: Path | None, json: bool
+    book: LoadBook,
+    words: str,
+    changes: Sequence[str],
+    figures: Sequence[str] | None,
+    plot: Path | None,
+    json: bool,
+    inch: bool,
 ) -> None:
     """A setting swept into a table and a plot."""
     from areacalc.errors import CannotRun
@@ -89,7 +96,7 @@ def _sweep(
     if json:
         out.json_out(sweep_document(asked, rows, names))
     else:
-        print_sweep(asked, rows, names)
+        print_sweep(asked, rows, names, inch)
     if plot is not None:
         from areacalc.run.sweep_plot import sweep_svg
 

@@ -25,14 +25,14 @@ _GROUPS = (
 )
 
 
-def print_plan(made: Plan) -> None:
+def print_plan(made: Plan, inch: bool = False) -> None:
     """The plan as tables, then what would spoil it, worst first."""
     out.say(f"{made.load.name}: {made.load.count} parts, window '{made.currents.window.name}'")
     out.table("Parts", ("part", "count", "area each", "area in all", "least to most"), [
-        (p.line.name, str(p.line.count), *_words(p.each)[:1], *_words(p.all)) for p in made.parts
+        (p.line.name, str(p.line.count), *_words(p.each, inch)[:1], *_words(p.all, inch)) for p in made.parts
     ], right=(1, 2, 3, 4))  # fmt: skip
     for title, names in _GROUPS:
-        rows = [(made.figures[n].name, *_words(made.figures[n]), n) for n in names if n in made.figures]
+        rows = [(made.figures[n].name, *_words(made.figures[n], inch), n) for n in names if n in made.figures]
         out.table(title, ("", "figure", "least to most", "name"), rows, right=(1, 2))
     _print_supply(made)
     out.table("Steps", ("", "step", "minutes", "what"), [
@@ -44,10 +44,10 @@ def print_plan(made: Plan) -> None:
         out.say(f"  - {caution}")
 
 
-def _words(figure: Figure) -> tuple[str, str]:
+def _words(figure: Figure, inch: bool) -> tuple[str, str]:
     from areacalc.run.plan_text import bounds_text, value_text
 
-    return value_text(figure), bounds_text(figure)
+    return value_text(figure, inch), bounds_text(figure, inch)
 
 
 def _print_supply(made: Plan) -> None:
@@ -70,7 +70,7 @@ def _print_spoilers(made: Plan) -> None:
     out.say(CARRIED)
 
 
-def print_what_if(changes: Sequence[str], before: Plan, after: Plan) -> None:
+def print_what_if(changes: Sequence[str], before: Plan, after: Plan, inch: bool = False) -> None:
     """Every figure that a change moves, before and after, then what would spoil the changed run."""
     from areacalc.run.plan_text import whole_text
 
@@ -78,7 +78,7 @@ def print_what_if(changes: Sequence[str], before: Plan, after: Plan) -> None:
     names = dict.fromkeys((*before.figures, *after.figures))
     rows = []
     for name in names:
-        was, now = (whole_text(p.figures[name]) if name in p.figures else "" for p in (before, after))
+        was, now = (whole_text(p.figures[name], inch) if name in p.figures else "" for p in (before, after))
         if was != now:
             rows.append((name, was, now))
     out.table("What changes", ("figure", "as it is", "what if"), rows, right=(1, 2))
@@ -88,10 +88,10 @@ def print_what_if(changes: Sequence[str], before: Plan, after: Plan) -> None:
     _print_spoilers(after)
 
 
-def print_sweep(asked: Sweep, rows: Sequence[Row], names: Sequence[str]) -> None:
+def print_sweep(asked: Sweep, rows: Sequence[Row], names: Sequence[str], inch: bool = False) -> None:
     """A sweep: a row a value, its figures, and how bad the worst is that would spoil the run."""
-    lines = [(row.text, *(_cell(row, name)[0] for name in names), _verdict(row)) for row in rows]
-    units = [next((unit for row in rows if (unit := _cell(row, name)[1])), "") for name in names]
+    lines = [(row.text, *(_cell(row, name, inch)[0] for name in names), _verdict(row)) for row in rows]
+    units = [next((unit for row in rows if (unit := _cell(row, name, inch)[1])), "") for name in names]
     heads = [f"{name}\n[{unit}]" if unit else name for name, unit in zip(names, units, strict=True)]
     out.table("", (asked.setting.key.name, *heads, "run"), lines, right=tuple(range(1, len(names) + 1)))
     for row in rows:
@@ -99,14 +99,14 @@ def print_sweep(asked: Sweep, rows: Sequence[Row], names: Sequence[str]) -> None
             out.say(f"{row.text}: {row.refused}")
 
 
-def _cell(row: Row, name: str) -> tuple[str, str]:
+def _cell(row: Row, name: str, inch: bool) -> tuple[str, str]:
     """A figure of a row and its unit; empty where there is none."""
     from areacalc.run.plan_text import in_shown_unit, number
 
     if row.plan is None or name not in row.plan.figures:
         return "", ""
     figure = row.plan.figures[name]
-    estimate, unit = in_shown_unit(figure.estimate, figure.unit)
+    estimate, unit = in_shown_unit(figure.estimate, figure.unit, inch)
     return number(estimate.value), unit
 
 

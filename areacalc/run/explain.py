@@ -22,7 +22,7 @@ class Link:
     because: str
 
 
-def links(figure: Figure) -> tuple[Link, ...]:
+def links(figure: Figure, inch: bool = False) -> tuple[Link, ...]:
     """A figure and all it rests on, the figure first, each with its depth; each figure once.
 
     >>> from areacalc.figure import given
@@ -32,7 +32,7 @@ def links(figure: Figure) -> tuple[Link, ...]:
     out: list[Link] = []
     seen: set[tuple[str, str, str]] = set()
     for depth, each in figure.chain():
-        link = Link(depth, each.name, whole_text(each), each.formula, str(each.source), each.estimate.because)
+        link = Link(depth, each.name, whole_text(each, inch), each.formula, str(each.source), each.estimate.because)
         key = (link.name, link.value, link.formula)
         if key not in seen:  # the same constant may stand in two formulas
             seen.add(key)

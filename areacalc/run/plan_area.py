@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from areacalc.errors import AreacalcError, BadInput
-from areacalc.estimate import total
+from areacalc.estimate import Estimate, total
 from areacalc.figure import Figure, given, worked
 from areacalc.run.load import Load, PartLine
 from areacalc.run.load_file import BadLoad, Mistake
@@ -37,9 +37,9 @@ class PartArea:
     carried: Figure | None = None
 
     @property
-    def airlocked_mm2(self) -> float:
-        """Skin of one part that stays dry under trapped air [mm2], at most."""
-        return sum(row.area_mm2.high for row in self.rows if row.state is State.AIRLOCKED)
+    def airlocked_mm2(self) -> Estimate:
+        """Skin of one part that stays dry under trapped air."""
+        return total(row.area_mm2 for row in self.rows if row.state is State.AIRLOCKED)
 
 
 def part_areas(load: Load, shelf: Shelf | None = None) -> tuple[PartArea, ...]:

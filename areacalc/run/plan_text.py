@@ -5,7 +5,15 @@ from __future__ import annotations
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure
 
-_UNITS = {"s": ("min", 1.0 / 60.0), "mm2": ("cm2", 0.01)}
+_FT2 = 9.290304  # dm2
+_METRIC = {"s": ("min", 1.0 / 60.0), "mm2": ("cm2", 0.01)}
+_INCH = {
+    "s": ("min", 1.0 / 60.0), "mm2": ("in2", 1.0 / 645.16), "A/dm2": ("A/ft2", _FT2), "um": ("mil", 1.0 / 25.4),
+    "K": ("F", 1.8), "L": ("gal", 1.0 / 3.785411784), "mL": ("floz", 1.0 / 29.5735295625),
+    "g": ("oz", 1.0 / 28.349523125), "kg": ("lb", 1.0 / 0.45359237), 
+    "m3/h": ("ft3/min", 1e9 / 304.8**3 / 60.0), "A min/dm2": ("A min/ft2", _FT2),
+}  # fmt: skip
+"""US units: inch, Fahrenheit, US gallon, ounce; a figure whose unit is not here stays as it is."""
 
 
 def number(value: float) -> str:
@@ -21,30 +29,35 @@ def number(value: float) -> str:
     return text or "0"
 
 
-def in_shown_unit(estimate: Estimate, unit: str) -> tuple[Estimate, str]:
-    """An estimate in the unit that people read: seconds as minutes, mm2 as cm2.
+def in_shown_unit(estimate: Estimate, unit: str, inch: bool = False) -> tuple[Estimate, str]:
+    """An estimate in the unit that people read: seconds as minutes, mm2 as cm2; with `inch` in US units.
 
     >>> in_shown_unit(Estimate.exact(90.0), "s")[1]
     'min'
+    >>> in_shown_unit(Estimate.exact(20.0), "C", inch=True)
+    (Estimate(value=68.0, low=68.0, high=68.0, because=''), 'F')
     """
-    name, factor = _UNITS.get(unit, (unit, 1.0))
+    if inch and unit == "C":
+        e = estimate.scaled(1.8)
+        return Estimate(e.value + 32.0, e.low + 32.0, e.high + 32.0, e.because), "F"
+    name, factor = (_INCH if inch else _METRIC).get(unit, (unit, 1.0))
     return estimate.scaled(factor), name
 
 
-def value_text(figure: Figure) -> str:
+def value_text(figure: Figure, inch: bool = False) -> str:
     """The value and its unit."""
-    estimate, unit = in_shown_unit(figure.estimate, figure.unit)
+    estimate, unit = in_shown_unit(figure.estimate, figure.unit, inch)
     return f"{number(estimate.value)} {unit}".strip()
 
 
-def bounds_text(figure: Figure) -> str:
-    """Least to most, or 'exact' where they read the same."""
-    estimate, _ = in_shown_unit(figure.estimate, figure.unit)
+def bounds_text(figure: Figure, inch: bool = False) -> str:
+    """Least to most; empty where they read the same."""
+    estimate, _ = in_shown_unit(figure.estimate, figure.unit, inch)
     low, high = number(estimate.low), number(estimate.high)
     return "" if low == high else f"{low} to {high}"
 
 
-def whole_text(figure: Figure) -> str:
+def whole_text(figure: Figure, inch: bool = False) -> str:
     """Value, unit and bounds in one."""
-    bounds = bounds_text(figure)
-    return value_text(figure) + (f" ({bounds})" if bounds else "")
+    bounds = bounds_text(figure, inch)
+    return value_text(figure, inch) + (f" ({bounds})" if bounds else "")

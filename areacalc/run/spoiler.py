@@ -138,10 +138,16 @@ def _of_bath(bath: Electrolyte) -> Iterable[Spoiler]:
 
 def _of_parts(load: Load, parts: tuple[PartArea, ...]) -> Iterable[Spoiler]:
     for part in parts:
-        if part.airlocked_mm2 > 0.0:
+        dry = part.airlocked_mm2
+        if dry.value > 0.0:
             yield Spoiler(
-                Weight.HARMS, f"Air is trapped in {part.line.name}: up to {part.airlocked_mm2:.3g} mm2 of one stay "
-                "without film. Hang it otherwise, or plug what traps it.",
+                Weight.HARMS, f"Air is trapped in {part.line.name}: {dry.value:.3g} mm2 of one, up to {dry.high:.3g}, stay bare. "
+                " Hang it otherwise, or plug what traps it.",
+            )  # fmt: skip
+        elif dry.high > 0.0:
+            yield Spoiler(
+                Weight.WATCH, f"Hung a little askew, {part.line.name} traps air: up to {dry.high:.3g} mm2 of one would stay bare. "
+                "Hang it true and move it when it goes in.",
             )  # fmt: skip
         for note in part.notes:
             if note.warns:

@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -181,3 +182,12 @@ def test_a_run_is_logged_found_again_and_repeated(tmp_path):
     load.write_text(load.read_text().replace("midnight deep", "crimson"))
     assert "[finish] repeat: there is no 'crimson'" in refused("plan", load)
     assert "not a date" in refused("logbook", load, "--done", "--when", "yesterday")
+
+
+def test_inches_show_the_same_plan_in_other_units():
+    said = run("plan", DESK_SET, "--show", "in").stdout
+    assert re.search(r"wetted area of the load +20\.1 in2", said)  # 12990 mm2 / 645.16
+    assert re.search(r"density on the skin +21\.5 A/ft2", said)  # 2.3095 x 9.2903
+    assert re.search(r"film thickness +0\.472 mil", said)  # 12 / 25.4
+    assert re.search(r"bath at the end +70\.8 F", said)  # 21.58 x 1.8 + 32
+    assert "in2" in run("explain", DESK_SET, "area", "--show", "in").stdout

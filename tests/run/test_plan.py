@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -13,6 +15,7 @@ from areacalc.run.load_file import BadLoad, load_of
 from areacalc.run.plan import plan_of
 from areacalc.run.spoiler import Weight
 
+SAMPLES = Path(__file__).parents[2] / "sample_models"
 BASE = {
     "part": {"area": '"6 in2"', "count": "4"},
     "bath": {"acid": '"180 g/L"', "aluminium": '"5 g/L"', "temperature": '"20 C"'},
@@ -206,3 +209,36 @@ def test_volts_seen_before_set_the_volts_right():
     seen = 'temperature = "20 C"\nseen_voltage = "18 V"\nseen_density = "160 mA/in2"'
     made = plan_of(load_of(text_of().replace('temperature = "20 C"', seen)))
     assert value(made, "voltage-start") == pytest.approx(18.0)
+
+
+CUP = """\
+[[part]]
+file = "pen-cap.toml"
+up = "{up}"
+[bath]
+acid = "180 g/L"
+temperature = "20 C"
+[tank]
+volume = "10 L"
+"""
+
+
+def hung(up):
+    return plan_of(load_of(CUP.format(up=up), folder=str(SAMPLES)))
+
+
+def test_a_blind_bore_mouth_down_traps_air_and_mouth_up_carries_liquid():
+    """The cap's bore opens at its left end: up x- it stands mouth up, up x+ it hangs mouth down."""
+    down, up = hung("x+"), hung("x-")
+    assert any("Air is trapped in pen-cap.toml" in s.text and s.weight is Weight.HARMS for s in down.spoilers)
+    assert not any("Air is trapped" in s.text for s in up.spoilers)
+    assert value(down, "area") < value(up, "area")
+    # pi/4 (9.7^2 x 9 + 9.2^2 x 35) = 2992 mm3, and the drill point of 118 degrees, pi/12 x 9.2^2 x 2.76 = 61: 3.05 mL
+    held = next(f for _, f in up.figure("drag-out").chain() if f.name == "liquid held in one pen-cap.toml")
+    assert held.estimate.value == pytest.approx(3.05, rel=0.03)
+    assert value(up, "drag-out") > value(down, "drag-out") + 2.9
+
+
+def test_without_a_direction_the_plan_says_that_hanging_was_left_out():
+    made = plan_of(load_of(CUP.replace('up = "{up}"\n', ""), folder=str(SAMPLES)))
+    assert any("How the parts hang was not considered" in s.text for s in made.spoilers)
