@@ -35,6 +35,8 @@ def print_plan(made: Plan, inch: bool = False) -> None:
         rows = [(made.figures[n].name, *_words(made.figures[n], inch), n) for n in names if n in made.figures]
         out.table(title, ("", "figure", "least to most", "name"), rows, right=(1, 2))
     _print_supply(made)
+    for fit in made.fits:
+        out.say(f"Fit: {fit.sentence}")
     out.table("Steps", ("", "step", "minutes", "what"), [
         (str(n), s.name, s.minutes_text, s.does) for n, s in enumerate(made.steps, 1)
     ])  # fmt: skip

@@ -17,6 +17,7 @@ from areacalc.run.plan_area import PartArea, carried_by, part_areas, whole_area
 from areacalc.run.plan_bath import BathPlan, plan_bath
 from areacalc.run.plan_current import CurrentPlan, plan_current
 from areacalc.run.plan_film import FilmPlan, plan_film, wanted_film
+from areacalc.run.plan_fits import FitPlan, plan_fits
 from areacalc.run.plan_heat import HeatPlan, plan_heat
 from areacalc.run.plan_plant import PlantPlan, plan_plant, rack_of
 from areacalc.run.plan_steps import Step, plan_steps, seal_time
@@ -44,6 +45,7 @@ class Plan:
     heat: HeatPlan
     bath: BathPlan
     plant: PlantPlan
+    fits: tuple[FitPlan, ...]
     steps: tuple[Step, ...]
     cautions: tuple[str, ...]
     spoilers: tuple[Spoiler, ...]
@@ -93,11 +95,12 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
         refuse_uncooled_hard_coating(today.cooling_w, heat.heat.estimate.value)
     chemistry = plan_bath(time.charge, currents.set, area, liquid, acid, aluminium, carried_by(parts))
     plant = plan_plant(load, parts, area, currents, rack, time.time, volts.at_supply)
-    spoiled = spoilers(load, bath, parts, currents, film, heat, plant, time.course)
+    fits = plan_fits(load, film.growth.outward)
+    spoiled = spoilers(load, bath, parts, currents, film, heat, plant, time.course, fits)
     figures = _figures(area, currents, volts, time, film, heat, chemistry, plant)
     steps = plan_steps(load, currents.set, film.film, time, volts, chemistry.rinse, repeat)
     care = cautions(load)
-    return Plan(load, parts, currents, volts, time, film, heat, chemistry, plant, steps, care, spoiled, figures)
+    return Plan(load, parts, currents, volts, time, film, heat, chemistry, plant, fits, steps, care, spoiled, figures)
 
 
 def is_hard(window: Window) -> bool:

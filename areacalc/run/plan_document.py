@@ -31,6 +31,13 @@ def plan_document(plan: Plan) -> Document:
         "course": course_document(plan.course) if plan.course else None,
         "judged": [{"text": j.text, "kept": j.kept} for j in plan.plant.judged],
         "ways_out": list(plan.plant.ways_out.sentences()) if plan.plant.ways_out else [],
+        "fits": [
+            {"part": f.part, "name": f.fit.name, "kind": f.fit.kind, "least_mm": f.fit.least_mm,
+             "most_mm": f.fit.most_mm, "turned_mm": f.fit.turned_mm, "change_mm": interval(f.change.estimate),
+             "after_mm": interval(f.after.estimate) if f.after else None, "turn_least_mm": f.turn_least_mm,
+             "turn_most_mm": f.turn_most_mm, "verdict": f.verdict.value}
+            for f in plan.fits
+        ],
         "steps": [
             {"name": s.name, "does": s.does, "minutes": s.minutes, "least_min": s.least_min, "most_min": s.most_min,
              "look_for": s.look_for, "source": s.source, "cautions": list(s.cautions)}

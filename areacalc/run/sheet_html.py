@@ -68,9 +68,9 @@ def _parts(plan: Plan) -> str:
         for p in plan.parts
     )
     total = whole_text(plan.figures["area"])
-    return (
-        f'<h2>On the rack</h2><table>{rows}<tr><td></td><td>in all</td><td class="r">{total}</td><td></td></tr></table>'
-    )
+    fits = "".join(f"<li>{escape(fit.sentence)}</li>" for fit in plan.fits)
+    last = f'<tr><td></td><td>in all</td><td class="r">{total}</td><td></td></tr>'
+    return f"<h2>On the rack</h2><table>{rows}{last}</table>" + (f"<ul>{fits}</ul>" if fits else "")
 
 
 def _covered(plugs: tuple[str, ...], masks: tuple[str, ...]) -> str:

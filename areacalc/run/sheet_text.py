@@ -24,6 +24,8 @@ def sheet_text(plan: Plan) -> str:
         lines.append(f"  {figure.name:28}{value_text(figure):>12}   {bounds_text(figure)}")
     lines += ["", "PARTS"]
     lines += [f"  {p.line.count:3} x {p.line.name:30}{whole_text(p.each):>28} each" for p in plan.parts]
+    for fit in plan.fits:
+        lines += _wrapped(f"fit: {fit.sentence}", "  ", "       ")
     lines += ["", "STEPS"]
     for number, step in enumerate(plan.steps, 1):
         lines += _wrapped(f"[ ] {number:2} {step.name.upper()}  {step.minutes_text} min".replace("   min", ""), "  ")

@@ -15,6 +15,7 @@ from areacalc.run.load import Load
 from areacalc.run.plan_area import PartArea
 from areacalc.run.plan_current import CurrentPlan
 from areacalc.run.plan_film import FilmPlan
+from areacalc.run.plan_fits import FitPlan, Verdict, left_out
 from areacalc.run.plan_heat import HeatPlan
 from areacalc.run.plan_plant import PlantPlan
 from areacalc.sources import Kind
@@ -45,12 +46,12 @@ class Spoiler:
 
 def spoilers(
     load: Load, bath: Electrolyte, parts: tuple[PartArea, ...], currents: CurrentPlan, film: FilmPlan, heat: HeatPlan,
-    plant: PlantPlan, course: Course | None,
+    plant: PlantPlan, course: Course | None, fits: tuple[FitPlan, ...] = (),
 ) -> tuple[Spoiler, ...]:  # fmt: skip
     """All that would spoil the run, worst first, each once."""
     found = [
         *_of_current(currents), *_of_supply(load, currents, course), *_of_film(film, bath), *_of_heat(load, heat),
-        *_of_rules(plant.judged), *_of_bath(bath), *_of_parts(load, parts),
+        *_of_rules(plant.judged), *_of_bath(bath), *_of_parts(load, parts), *_of_fits(load, fits),
     ]  # fmt: skip
     return tuple(sorted(dict.fromkeys(found), key=lambda s: -s.weight))
 
@@ -136,19 +137,25 @@ def _of_bath(bath: Electrolyte) -> Iterable[Spoiler]:
         yield Spoiler(Weight.HARMS if "draw off" in said else Weight.WATCH, said)
 
 
+def _of_fits(load: Load, fits: tuple[FitPlan, ...]) -> Iterable[Spoiler]:
+    for fit in fits:
+        if fit.verdict not in (Verdict.KEPT, Verdict.UNKNOWN):
+            yield Spoiler(Weight.HARMS if fit.verdict is Verdict.LOST else Weight.WATCH, fit.sentence)
+    if said := left_out(load):
+        yield Spoiler(Weight.WATCH, said)
+
+
 def _of_parts(load: Load, parts: tuple[PartArea, ...]) -> Iterable[Spoiler]:
     for part in parts:
         dry = part.airlocked_mm2
         if dry.value > 0.0:
-            yield Spoiler(
-                Weight.HARMS, f"Air is trapped in {part.line.name}: {dry.value:.3g} mm2 of one, up to {dry.high:.3g}, stay bare. "
-                " Hang it otherwise, or plug what traps it.",
-            )  # fmt: skip
+            bare = f"{dry.value:.3g} mm2 of one, up to {dry.high:.3g}, stay bare"
+            said = f"Air is trapped in {part.line.name}: {bare}. Hang it otherwise, or plug what traps it."
+            yield Spoiler(Weight.HARMS, said)
         elif dry.high > 0.0:
-            yield Spoiler(
-                Weight.WATCH, f"Hung a little askew, {part.line.name} traps air: up to {dry.high:.3g} mm2 of one would stay bare. "
-                "Hang it true and move it when it goes in.",
-            )  # fmt: skip
+            bare = f"up to {dry.high:.3g} mm2 of one would stay bare"
+            said = f"Hung a little askew, {part.line.name} traps air: {bare}. Hang it true and move it as it goes in."
+            yield Spoiler(Weight.WATCH, said)
         for note in part.notes:
             if note.warns:
                 yield Spoiler(Weight.HARMS, f"{part.line.name}: {note.text}.")

@@ -1,0 +1,89 @@
+"""Sizes that must end in tolerance, through the film."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given as given_by
+from hypothesis import settings
+from hypothesis import strategies as st
+
+from areacalc.estimate import Estimate
+from areacalc.figure import given
+from areacalc.run.load import FitLine
+from areacalc.run.load_file import load_of
+from areacalc.run.plan import plan_of
+from areacalc.run.plan_fits import TIMES, Verdict, plan_fits
+
+OUT = given("growth outward", Estimate(4.0, 3.0, 5.0), "um")
+LOAD = """\
+[[part]]
+name = "spigot"
+area = "6 in2"
+[[part.fit]]
+name = "seat"
+kind = "{kind}"
+least = "{least} mm"
+most = "{most} mm"
+{turned}
+[bath]
+acid = "180 g/L"
+temperature = "20 C"
+[tank]
+volume = "10 L"
+[finish]
+thickness = "12 um"
+"""
+
+
+def load(kind="diameter", least=11.95, most=12.0, turned=None, more=""):
+    text = f'turned = "{turned} mm"' if turned is not None else ""
+    return load_of(LOAD.format(kind=kind, least=least, most=most, turned=text) + more)
+
+
+@pytest.mark.parametrize(
+    ("kind", "mm"), [("diameter", 0.008), ("bore", -0.008), ("thread", 0.016), ("thread-bore", -0.016)]
+)
+def test_a_size_changes_by_twice_the_growth_and_a_pitch_diameter_by_four_times(kind, mm):
+    """Four times the build-up on a 60 degree flank: 2 x growth / sin 30."""
+    (fit,) = plan_fits(load(kind), OUT)
+    assert fit.change.estimate.value == pytest.approx(mm)
+
+
+@pytest.mark.parametrize(("turned", "verdict"), [
+    (11.96, Verdict.KEPT), (11.985, Verdict.KEPT), (11.993, Verdict.MAY_BE_LOST), (11.999, Verdict.LOST),
+    (11.93, Verdict.LOST), (None, Verdict.UNKNOWN),
+])  # fmt: skip
+def test_what_becomes_of_a_fit(turned, verdict):
+    (fit,) = plan_fits(load(turned=turned), OUT)  # grows by 0.006 to 0.010
+    assert fit.verdict is verdict
+
+
+@given_by(st.sampled_from(sorted(TIMES)), st.floats(0.0, 20.0), st.floats(0.0, 5.0), st.floats(0.0, 1.0))
+@settings(deadline=None, max_examples=60)
+def test_any_size_it_says_to_turn_to_ends_in_tolerance(kind, low_um, width_um, share):
+    grown = given("growth outward", Estimate(low_um + 0.5 * width_um, low_um, low_um + width_um), "um")
+    base = load(kind)
+    (fit,) = plan_fits(base, grown)
+    if fit.turn_least_mm > fit.turn_most_mm:
+        return
+    size = fit.turn_least_mm + share * (fit.turn_most_mm - fit.turn_least_mm)
+    change = fit.change.estimate
+    assert size + change.low >= 11.95 - 1e-9
+    assert size + change.high <= 12.0 + 1e-9
+
+
+def test_a_film_known_too_loosely_leaves_no_size():
+    loose = given("growth outward", Estimate(20.0, 10.0, 40.0), "um")
+    (fit,) = plan_fits(load(), loose)
+    assert fit.verdict is Verdict.NO_ROOM
+    assert "mask it" in fit.sentence
+
+
+def test_a_lost_fit_spoils_the_run_and_an_etch_is_told():
+    made = plan_of(load(turned=11.999, more='look = "matte"\n'))
+    assert any("seat: ends at" in s.text and s.weight.word == "harms" for s in made.spoilers)
+    assert any("etch takes metal off" in s.text for s in made.spoilers)
+
+
+def test_a_fit_is_a_line_of_the_load():
+    assert load(turned=11.96).parts[0].fits == (FitLine("seat", "diameter", 11.95, 12.0, 11.96),)
