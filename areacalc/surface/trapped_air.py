@@ -144,7 +144,8 @@ def _measured(
     areas = np.bincount(pocket[own], weights=area[own], minlength=count)
     volumes = np.bincount(pocket, weights=-mean * (cross @ up), minlength=count)
     depth, top = _deepest(over, pocket, skin.corners[rows], count)
-    kept = (volumes >= least_volume) & (depth >= max(least_depth, _ROUNDING * skin.size_mm)) & (volumes > 0.0)
+    real = (depth >= _ROUNDING * skin.size_mm) & (volumes > 0.0)
+    kept = real & (volumes >= least_volume) & (depth >= least_depth)
     order = np.nonzero(kept)[0][np.argsort(-volumes[kept], kind="stable")]
     new = np.full(count, -1, np.int32)
     new[order] = np.arange(len(order), dtype=np.int32)
@@ -161,7 +162,7 @@ def _measured(
                _vector(skin.points[top[i]]), int(found.gate[names[i]]))
         for i in order
     )  # fmt: skip
-    return Trapped(up, skin, pockets, pocket_of, dry, float(areas[~kept].sum()), skin.notes)
+    return Trapped(up, skin, pockets, pocket_of, dry, float(areas[real & ~kept].sum()), skin.notes)
 
 
 def _deepest(over: Floats, pocket: Ints, corners: Ints, count: int) -> tuple[Floats, Ints]:
