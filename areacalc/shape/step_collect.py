@@ -150,7 +150,8 @@ def _note_meshes(notes: list[list[Any]], made: dict[str, Part]) -> None:
         notes.append(["mesh-differs", text, True])
     gaping = sum(part.open_groups for part in made.values())
     if gaping and not any(code == "open-surfaces" for code, _, _ in notes):
-        notes.append(["mesh-open", f"the mesh of {gaping} bodies does not close; exact areas are not touched", True])
+        text = f"the faces of {gaping} bodies do not meet along all their edges; each was measured as the file gives it"
+        notes.append(["mesh-open", text, True])
 
 
 def _part(source: str, use: Placed, groups: list[Group], chord_mm: float | None, most: int) -> Part:
