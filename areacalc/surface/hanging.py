@@ -10,6 +10,7 @@ import numpy as np
 from areacalc.estimate import Estimate
 from areacalc.shape.body import Body, Floats, Note
 from areacalc.surface.bath_skin import BathSkin, bath_skin
+from areacalc.surface.compressed import Under, compressed
 from areacalc.surface.direction import tilted
 from areacalc.surface.liquid_line import Line, above_line, airlocked_under
 from areacalc.surface.narrow import LEAST_GAP_MM, Ways, wide_ways, width_at_mm
@@ -110,8 +111,11 @@ def hanging(
     accuracy_deg: float = ACCURACY_DEG,
     gap_mm: float = LEAST_GAP_MM,
     wide: Ways | None = None,
+    under: Under | None = None,
 ) -> Hanging:
     """Everything about one way to hang a part. `wide`: narrow.wide_ways for that gap, where it is known already.
+
+    under: how deep the part goes, for air that is pressed together; None leaves it as large as it was shut in.
 
     Raises BadInput for a direction without length.
     """
@@ -119,17 +123,19 @@ def hanging(
     upright = unit(up)
     ways = wide if wide is not None else wide_ways(skin, gap_mm)
     leaned = [tilted(upright, accuracy_deg, k * 360.0 / COMPASS) for k in range(COMPASS)] if accuracy_deg > 0.0 else []
-    cases = [_case(skin, each, line, ways) for each in (upright, *leaned)]
+    cases = [_case(skin, each, line, ways, under) for each in (upright, *leaned)]
     if ways is not None:
-        cases.append(_case(skin, upright, line, None))
+        cases.append(_case(skin, upright, line, None, under))
     liquid = carried_liquid(skin, upright, wide=ways)
     height = None if line is None else line.height_mm(skin.points[skin.corners] @ upright)
     return Hanging(_vector(upright), skin, cases[0], tuple(cases[1:]), liquid, gap_mm, accuracy_deg, ways is not None,
                    height)  # fmt: skip
 
 
-def _case(skin: BathSkin, up: Floats, line: Line | None, ways: Ways | None) -> Case:
+def _case(skin: BathSkin, up: Floats, line: Line | None, ways: Ways | None, under: Under | None) -> Case:
     air = trapped_air(skin, up, wide=ways)
+    if under is not None:
+        air = compressed(air, under)
     if line is None:
         return Case(air, air.dry_mm2, None)
     height = line.height_mm(skin.points[skin.corners] @ up)

@@ -161,8 +161,8 @@ def odd_solids():
         "bell with a side hole": bell - box((-1, 5), (8, 12), (12, 18)),
         "bell with a vent": bell - box((8, 10), (8, 10), (20, 41)),
         "two chambers": block - pair - box((4, 18), (4, 16), (4, 36)) - box((8, 12), (8, 12), (-1, 5)),
-        "two chambers, the neck cut short": block - pair - box((4, 18), (4, 16), (14, 36)) - box((8, 12), (8, 12), (-1, 15))
-        - box((-1, 19), (-1, 21), (-1, 10)),
+        "two chambers, the neck cut short": block - pair - box((4, 18), (4, 16), (14, 36))
+        - box((8, 12), (8, 12), (-1, 15)) - box((-1, 19), (-1, 21), (-1, 10)),
         "steps": block - box((4, 36), (4, 16), (-1, 10)) - box((8, 32), (6, 14), (-1, 20))
         - box((14, 26), (8, 12), (-1, 34)),
         "u down": block - legs - box((4, 36), (4, 16), (26, 32)),
@@ -180,7 +180,8 @@ def odd_solids():
         "ball, hole beside": ball - rod(2, (0, 20)).rotate((0, 90, 0)),
         "ball, hole above": ball - rod(2, (0, 20)),
         "tilted cup": cup.rotate((35, 0, 0)),
-        "tilted bell with a vent": (cup - rod(1.5, (0, 20)).rotate((90, 0, 0)).translate((0, 0, 12))).rotate((25, 10, 0)),
+        "tilted bell with a vent": (cup - rod(1.5, (0, 20)).rotate((90, 0, 0)).translate((0, 0, 12)))
+        .rotate((25, 10, 0)),
         "sealed": block - box((4, 36), (4, 16), (4, 36)),
         "ring": m3.Manifold.revolve(m3.CrossSection.circle(4, 32).translate((14, 0)), 64).rotate((70, 0, 0)),
     }  # fmt: skip
