@@ -66,22 +66,22 @@ def _crossing(points: Floats, corners: Ints, t: int, p: Floats, d: Floats, e: Fl
 
     A ray through the border of two triangles meets at least one: both see the same rounded number for their edge.
     """
-    x, y, h = np.empty(3), np.empty(3), np.empty(3)
-    for j in range(3):
-        c = corners[t, j]
-        q0, q1, q2 = points[c, 0] - p[0], points[c, 1] - p[1], points[c, 2] - p[2]
-        x[j] = q0 * e[0] + q1 * e[1] + q2 * e[2]
-        y[j] = q0 * f[0] + q1 * f[1] + q2 * f[2]
-        h[j] = q0 * d[0] + q1 * d[1] + q2 * d[2]
-    w0 = x[1] * y[2] - x[2] * y[1]
-    w1 = x[2] * y[0] - x[0] * y[2]
-    w2 = x[0] * y[1] - x[1] * y[0]
-    if (w0 < 0.0 or w1 < 0.0 or w2 < 0.0) and (w0 > 0.0 or w1 > 0.0 or w2 > 0.0):
+    a, b, c = corners[t, 0], corners[t, 1], corners[t, 2]
+    a0, a1, a2 = points[a, 0] - p[0], points[a, 1] - p[1], points[a, 2] - p[2]
+    b0, b1, b2 = points[b, 0] - p[0], points[b, 1] - p[1], points[b, 2] - p[2]
+    c0, c1, c2 = points[c, 0] - p[0], points[c, 1] - p[1], points[c, 2] - p[2]
+    ax, ay = a0 * e[0] + a1 * e[1] + a2 * e[2], a0 * f[0] + a1 * f[1] + a2 * f[2]
+    bx, by = b0 * e[0] + b1 * e[1] + b2 * e[2], b0 * f[0] + b1 * f[1] + b2 * f[2]
+    cx, cy = c0 * e[0] + c1 * e[1] + c2 * e[2], c0 * f[0] + c1 * f[1] + c2 * f[2]
+    u, v, w = bx * cy - by * cx, cx * ay - cy * ax, ax * by - ay * bx
+    if (u < 0.0 or v < 0.0 or w < 0.0) and (u > 0.0 or v > 0.0 or w > 0.0):
         return -1.0
-    whole = w0 + w1 + w2
+    whole = u + v + w
     if whole == 0.0:
         return -1.0
-    return float((w0 * h[0] + w1 * h[1] + w2 * h[2]) / whole)
+    ah, bh = a0 * d[0] + a1 * d[1] + a2 * d[2], b0 * d[0] + b1 * d[1] + b2 * d[2]
+    ch = c0 * d[0] + c1 * d[1] + c2 * d[2]
+    return float((u * ah + v * bh + w * ch) / whole)
 
 
 @compiled

@@ -128,22 +128,27 @@ def unit(up: Vector | Floats) -> Floats:
 def _measured(
     skin: BathSkin, up: Floats, height: Floats, found: Labels, least_volume: float, least_depth: float
 ) -> Trapped:
-    corner_label = found.of[skin.corners].max(axis=1)
+    one, two, three = (found.of[skin.corners[:, j]] for j in range(3))
+    corner_label = np.maximum(np.maximum(one, two), three)
     rows = np.nonzero(corner_label >= 0)[0]
-    names, pocket = np.unique(corner_label[rows], return_inverse=True)
-    pocket = pocket.reshape(-1)
+    named = np.zeros(len(height), bool)
+    named[found.of[found.of >= 0]] = True
+    names = np.nonzero(named)[0]
+    number = np.cumsum(named) - 1
+    pocket = number[corner_label[rows]]
     level = height[found.gate[names]]
     over = height[skin.corners[rows]] - level[pocket][:, None]
     share, mean = above(over)
-    lost = found.lost[skin.corners[rows]].any(axis=1)
-    share[lost], mean[lost] = 1.0, over[lost].mean(axis=1)
+    if found.lost.any():
+        lost = found.lost[skin.corners[rows]].any(axis=1)
+        share[lost], mean[lost] = 1.0, over[lost].mean(axis=1)
     cross = skin.cross_mm2[rows]
     area = share * np.sqrt(np.einsum("ij,ij->i", cross, cross))
     count = len(names)
     own = skin.parent[rows] >= 0
     areas = np.bincount(pocket[own], weights=area[own], minlength=count)
     volumes = np.bincount(pocket, weights=-mean * (cross @ up), minlength=count)
-    depth, top = _deepest(over, pocket, skin.corners[rows], count)
+    depth, top = _deepest(height, found.of, number, level)
     real = (depth >= _ROUNDING * skin.size_mm) & (volumes > 0.0)
     kept = real & (volumes >= least_volume) & (depth >= least_depth)
     order = np.nonzero(kept)[0][np.argsort(-volumes[kept], kind="stable")]
@@ -165,14 +170,16 @@ def _measured(
     return Trapped(up, skin, pockets, pocket_of, dry, float(areas[real & ~kept].sum()), skin.notes)
 
 
-def _deepest(over: Floats, pocket: Ints, corners: Ints, count: int) -> tuple[Floats, Ints]:
-    """How far each pocket reaches over its level, and the point where it does."""
-    highest = over.argmax(axis=1)
-    reach = over[np.arange(len(over)), highest]
-    order = np.argsort(reach, kind="stable")
-    depth, top = np.zeros(count), np.zeros(count, np.int64)
-    depth[pocket[order]], top[pocket[order]] = reach[order], corners[order, highest[order]]  # the last one stays
-    return depth, top
+def _deepest(height: Floats, label: Ints, number: Ints, level: Floats) -> tuple[Floats, Ints]:
+    """How far each named pocket reaches over its level, and the point where it does."""
+    rows = np.nonzero(label >= 0)[0]
+    which = number[label[rows]]
+    high = np.full(len(level), -np.inf)
+    np.maximum.at(high, which, height[rows])
+    top = np.zeros(len(level), np.int64)
+    at = np.nonzero(height[rows] == high[which])[0]
+    top[which[at]] = rows[at]
+    return high - level, top
 
 
 def _vector(point: Floats) -> Vector:
