@@ -232,7 +232,7 @@ def _steps(draw_off_l: float, acid_l: Figure, acid_kg: Figure, water_l: Figure, 
             "water, never water into acid."
         )
         steps.append(
-            f"It warms by about {warms.value:.0f} K if all goes in at once ({warms.low:.0f} to {warms.high:.0f} K, from "
-            "memory); wait between portions, and let it cool to working temperature before use."
+            f"It warms by about {warms.value:.0f} K if all goes in at once ({warms.low:.0f} to {warms.high:.0f} K, "
+            "from memory); wait between portions, and let it cool to working temperature before use."
         )
     return (*steps, "Let it stand, then check the strength with a hydrometer or by titration.")
