@@ -217,6 +217,10 @@ def test_an_export_reads_back(tmp_path, suffix):
     assert back.closed
 
 
+def test_a_blind_bore_in_a_part_that_flares_is_within_the_metal():
+    assert profile_of("0 3, 5.3162 3, 6.3162 17.3005; bore left 2.4 x 3.1581 flat").segments
+
+
 @st.composite
 def outlines(draw):
     steps = draw(st.lists(st.tuples(st.floats(0.5, 20), st.floats(2, 40)), min_size=2, max_size=7))
