@@ -14,6 +14,7 @@ from areacalc.surface.bath_skin import BathSkin
 from areacalc.surface.direction import tilted
 from areacalc.surface.hanging import ACCURACY_DEG
 from areacalc.surface.narrow import Ways
+from areacalc.surface.rays import vector
 from areacalc.surface.skin import SurfaceMap, Vector
 from areacalc.surface.trapped_air import trapped_air
 
@@ -104,7 +105,7 @@ def best_hanging(
     outcomes = [_both(air, liquid) for air, liquid in zip(found[::2], found[1::2], strict=True)]
     queue = []
     for index, (up, around) in enumerate(zip(ups, _around(ups), strict=True)):
-        ranked = Ranked(_vector(up), outcomes[index], None, _key(up) in known)
+        ranked = Ranked(vector(up), outcomes[index], None, _key(up) in known)
         feared = replace(ranked, most=_worst([outcomes[i] for i in around]))
         queue.append((trial.worth(feared), index, ranked))
     heapq.heapify(queue)
@@ -173,10 +174,6 @@ def _worst(outcomes: Sequence[Outcome]) -> Outcome:
 
 def _both(air: Outcome, liquid: Outcome) -> Outcome:
     return Outcome(air.dry_mm2, air.air_mm3, liquid.air_mm3, air.marks_mm2 + liquid.marks_mm2)
-
-
-def _vector(up: Floats) -> Vector:
-    return float(up[0]), float(up[1]), float(up[2])
 
 
 def _distinct(ups: Iterable[Floats]) -> list[Floats]:

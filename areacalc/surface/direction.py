@@ -9,7 +9,7 @@ import numpy as np
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.shape.body import Floats
-from areacalc.surface.rays import across
+from areacalc.surface.rays import across, vector
 from areacalc.surface.skin import Feature, SurfaceMap, Vector
 
 _HOW = "write three numbers such as 0,0,1, an axis such as z+ or x-, or a bore such as bore-1 (its mouth up)"
@@ -44,7 +44,7 @@ def direction(words: str, skin: SurfaceMap | None = None, where: str = "--up") -
         up = _mouth_up(found["name"], skin, where)
     if found["way"] == "down":
         up = -up
-    return _vector(tilted(up, float(found["tilt"] or 0.0)))
+    return vector(tilted(up, float(found["tilt"] or 0.0)))
 
 
 def tilted(up: Floats, tilt_deg: float, towards_deg: float = 0.0) -> Floats:
@@ -138,7 +138,3 @@ def _direction(vector: Floats) -> str:
 def _axis(base: Floats) -> str:
     axis = int(np.abs(base).argmax())
     return f"{'xyz'[axis]}{'+' if base[axis] > 0 else '-'}"
-
-
-def _vector(v: Floats) -> Vector:
-    return float(v[0]) + 0.0, float(v[1]) + 0.0, float(v[2]) + 0.0  # no minus before a nought

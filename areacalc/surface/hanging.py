@@ -14,6 +14,7 @@ from areacalc.surface.compressed import Under, compressed
 from areacalc.surface.direction import tilted
 from areacalc.surface.liquid_line import Line, above_line, airlocked_under
 from areacalc.surface.narrow import LEAST_GAP_MM, Ways, wide_ways, width_at_mm
+from areacalc.surface.rays import vector
 from areacalc.surface.skin import State, Vector
 from areacalc.surface.trapped_air import Trapped, carried_liquid, trapped_air, unit
 from areacalc.surface.wetted import DryShare
@@ -128,7 +129,7 @@ def hanging(
         cases.append(_case(skin, upright, line, None, under))
     liquid = carried_liquid(skin, upright, wide=ways)
     height = None if line is None else line.height_mm(skin.points[skin.corners] @ upright)
-    return Hanging(_vector(upright), skin, cases[0], tuple(cases[1:]), liquid, gap_mm, accuracy_deg, ways is not None,
+    return Hanging(vector(upright), skin, cases[0], tuple(cases[1:]), liquid, gap_mm, accuracy_deg, ways is not None,
                    height)  # fmt: skip
 
 
@@ -142,7 +143,3 @@ def _case(skin: BathSkin, up: Floats, line: Line | None, ways: Ways | None, unde
     held = carried_liquid(skin, up, wide=ways)
     over = above_line(air, held, height)
     return Case(air, airlocked_under(air, over, height), over)
-
-
-def _vector(v: Floats) -> Vector:
-    return float(v[0]), float(v[1]), float(v[2])

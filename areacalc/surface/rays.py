@@ -6,6 +6,7 @@ import numpy as np
 
 from areacalc.shape.body import Floats, Ints
 from areacalc.surface.bath_skin import BathSkin
+from areacalc.surface.skin import Vector
 
 _FEW = 16  # rays that are shot at all triangles before a tree is worth building
 
@@ -16,6 +17,11 @@ def across(direction: Floats) -> tuple[Floats, Floats]:
     one = np.cross(direction, least)
     one /= np.linalg.norm(one)
     return one, np.cross(direction, one)
+
+
+def vector(v: Floats) -> Vector:
+    """Three numbers, none of them a minus nought."""
+    return float(v[0]) + 0.0, float(v[1]) + 0.0, float(v[2]) + 0.0
 
 
 def first_along(skin: BathSkin, points: Ints, direction: Floats) -> Ints:

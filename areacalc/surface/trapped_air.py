@@ -21,6 +21,7 @@ from areacalc.surface.bath_skin import BathSkin, bath_skin
 from areacalc.surface.level_clip import above
 from areacalc.surface.narrow import Ways
 from areacalc.surface.pocket_labels import Labels, labels
+from areacalc.surface.rays import vector
 from areacalc.surface.skin import Vector
 
 LEAST_VOLUME_MM3 = 1e-3  # a bubble 0.12 mm across
@@ -163,8 +164,8 @@ def _measured(
     middle = np.stack([np.bincount(pocket, weights=area * centre[:, i], minlength=count) / weight for i in range(3)], 1)
     pockets = tuple(
         Pocket(float(areas[i]), float(volumes[i]), float(level[i]), float(depth[i]),
-               _vector(skin.points[found.gate[names[i]]]), _vector(middle[i]),
-               _vector(skin.points[top[i]]), int(found.gate[names[i]]))
+               vector(skin.points[found.gate[names[i]]]), vector(middle[i]),
+               vector(skin.points[top[i]]), int(found.gate[names[i]]))
         for i in order
     )  # fmt: skip
     return Trapped(up, skin, pockets, pocket_of, dry, float(areas[real & ~kept].sum()), skin.notes)
@@ -180,7 +181,3 @@ def _deepest(height: Floats, label: Ints, number: Ints, level: Floats) -> tuple[
     at = np.nonzero(height[rows] == high[which])[0]
     top[which[at]] = rows[at]
     return high - level, top
-
-
-def _vector(point: Floats) -> Vector:
-    return float(point[0]), float(point[1]), float(point[2])

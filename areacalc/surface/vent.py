@@ -6,8 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from areacalc.shape.body import Floats
-from areacalc.surface.rays import across
+from areacalc.surface.rays import across, vector
 from areacalc.surface.skin import Vector
 from areacalc.surface.trapped_air import Trapped
 
@@ -50,8 +49,4 @@ def _vent(air: Trapped, number: int) -> Vent | None:
     )  # fmt: skip
     if not np.isfinite(metal):
         return None
-    return Vent(_vector(place), _vector(place + metal * air.up), float(metal))
-
-
-def _vector(v: Floats) -> Vector:
-    return float(v[0]), float(v[1]), float(v[2])
+    return Vent(vector(place), vector(place + metal * air.up), float(metal))
