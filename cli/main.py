@@ -17,6 +17,7 @@ from .hang import hang
 from .init import init
 from .logbook import logbook
 from .meters import meters
+from .page.command import page
 from .plan import plan
 from .sheet import sheet
 from .sketch import sketch
@@ -30,7 +31,7 @@ app = typer.Typer(
     help="Wetted area of a part, and from it everything to set for a sulphuric-acid anodising run.",
     epilog="Start with: areacalc area PART.stl --unit mm",
 )
-for command in (area, hang, sketch, current, cathode, init, plan, explain, sheet, meters, logbook, tank):
+for command in (area, hang, sketch, current, cathode, init, plan, explain, sheet, meters, logbook, tank, page):
     app.command()(command)
 
 

@@ -1,0 +1,1 @@
+"""The local page: a server on this computer alone, and what it shows in the browser."""

@@ -1,0 +1,100 @@
+"""The answer that is always in sight: area, current, cathode, the worst warning, and how each figure was worked out."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from areacalc.errors import AreacalcError
+from areacalc.estimate import Estimate, total
+from areacalc.figure import Figure, given, worked
+from areacalc.sources import Kind, Source
+
+from .bench import Bench, BenchPart
+
+Document = dict[str, Any]
+_SKIN = Source(Kind.DERIVED, "the features of the part that are wet, added up")
+_COUNT = Source(Kind.DERIVED, "number of parts times the area of one")
+_SUM = Source(Kind.DERIVED, "the areas of all parts added up, their bounds as well, since one cause may widen them all")
+
+
+def answer(bench: Bench) -> Document:
+    """The figures for what lies on the bench; `missing` says what is still wanted."""
+    known = [p for p in bench.parts if p.result is not None and p.refused is None]
+    open_ = [p.name for p in bench.parts if p not in known]
+    if not bench.parts:
+        return {"figures": {}, "warnings": [], "missing": "Nothing hangs on the rack yet."}
+    if open_:
+        return {"figures": {}, "warnings": [], "missing": f"No area yet for {', '.join(open_)}."}
+    area = _area(known)
+    warnings = _warnings(known)
+    try:
+        figures, more = _figures(area, bench.settings.density)
+    except AreacalcError as bad:
+        return {"figures": {"area": figure_document(area)}, "warnings": [_harm(str(bad)), *warnings], "missing": ""}
+    return {"figures": figures, "warnings": [*more, *warnings], "missing": ""}
+
+
+def _figures(area: Figure, density: str) -> tuple[Document, list[Document]]:
+    from areacalc.bath.current import current_a
+    from areacalc.bath.window import window
+    from areacalc.plant.cathode import cathode_for
+
+    current = current_a(area, window(density))
+    more = []
+    if not current.is_sure:
+        more.append(
+            _harm("The area is not known well enough for any one current to be right for certain: see its bounds.")
+        )
+    figures = {"current": current.figure, "area": area, "cathode": cathode_for(area).figure}
+    return {name: figure_document(figure) for name, figure in figures.items()}, more
+
+
+def _area(parts: list[BenchPart]) -> Figure:
+    each = [_of_one(p) for p in parts]
+    if len(each) == 1 and parts[0].count == 1:
+        return each[0]
+    times = [
+        worked(f"area of {p.count} x {p.name}", "mm2", "count x area", _COUNT, lambda n, a: n * a,
+               given(f"count of {p.name}", float(p.count), ""), one)
+        for p, one in zip(parts, each, strict=True)
+    ]  # fmt: skip
+    return Figure("wetted area", total(t.estimate for t in times), "mm2", "sum over the parts", _SUM, tuple(times))
+
+
+def _of_one(part: BenchPart) -> Figure:
+    assert part.result is not None
+    rows = [r for r in part.result["features"] if r["state"] == "wet"]
+    inputs = tuple(
+        given(r["name"], Estimate(r["area_mm2"], r["area_low_mm2"], r["area_high_mm2"]), "mm2", _SKIN) for r in rows
+    )
+    found = part.result["wetted_area_mm2"]
+    value = Estimate(found["value"], found["low"], found["high"], part.result["because"])
+    return Figure(f"wetted area of {part.name}", value, "mm2", "sum over the wet features", _SKIN, inputs)
+
+
+def _warnings(parts: list[BenchPart]) -> list[Document]:
+    """What the parts' notes warn of, first; then what was chosen for the person."""
+    found = []
+    for part in parts:
+        assert part.result is not None
+        for note in part.result["notes"]:
+            text = f"{part.name}: {note['text']}"
+            found.append({"weight": "harms" if note["warns"] else "note", "text": text, "code": note["code"]})
+    return sorted(found, key=lambda w: w["weight"] != "harms")
+
+
+def _harm(text: str) -> Document:
+    return {"weight": "harms", "text": text, "code": ""}
+
+
+def figure_document(figure: Figure) -> Document:
+    """A figure with the chain it came from: depth, name, value, low, high, unit, formula, source, cause of width."""
+    e = figure.estimate
+    return {
+        "value": e.value, "low": e.low, "high": e.high, "unit": figure.unit, "name": figure.name,
+        "chain": [
+            {"depth": depth, "name": f.name, "value": f.estimate.value, "low": f.estimate.low, "high": f.estimate.high,
+             "unit": f.unit, "formula": f.formula, "source": str(f.source), "because": f.estimate.because}
+            for depth, f in figure.chain()
+        ],
+    }  # fmt: skip

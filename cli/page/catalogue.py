@@ -1,0 +1,152 @@
+"""What the page can offer: samples, density windows, tables of a load, states of skin; and sketches measured."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from areacalc.errors import AreacalcError, BadInput, UnknownName
+
+from ..palette import STATE_STYLES
+from .bench import BenchPart
+from .desk import error_document
+from .samples import sample_folder
+
+Document = dict[str, Any]
+MOST_ROWS = 500
+SAMPLES = {
+    "pen body": "pen-body.toml", "pen cap": "pen-cap.toml", "lamp knob, turned": "lamp-knob.toml",
+    "cleat": "cleat.stl", "napkin ring": "ring.stl", "lamp knob, STEP": "lamp-knob.step",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """A part of the workshop: the words of a sketch, or the bytes of a file."""
+
+    name: str
+    suffix: str
+    content: bytes
+    sketch: Document | None
+
+
+def document() -> Document:
+    """Everything that does not change while the page runs."""
+    from areacalc.bath.window import WINDOWS
+    from areacalc.run.load_keys import TABLE_HELP, TABLES
+    from areacalc.shape.read import FORMATS
+
+    return {
+        "samples": list(SAMPLES),
+        "suffixes": [suffix for suffix in FORMATS if suffix != ".gltf"],
+        "windows": [
+            {"name": w.name, "least": w.least_a_per_dm2, "most": w.most_a_per_dm2, "use": w.use,
+             "source": str(w.source)}
+            for w in WINDOWS.values()
+        ],
+        "tables": {
+            name: {
+                "help": TABLE_HELP[name],
+                "keys": [
+                    {"name": k.name, "example": k.example.strip('"'), "help": k.help, "needed": k.needed,
+                     "number": not k.example.startswith('"'), "among": list(k.among), "common": k.written}
+                    for k in keys
+                ],
+            }
+            for name, keys in TABLES.items()
+        },
+        "states": {state.value: asdict(style) for state, style in STATE_STYLES.items()},
+        "example": _example(),
+    }  # fmt: skip
+
+
+def _example() -> Document:
+    """The tables of the workshop's own load, for a person who wants to see a plan first."""
+    import tomllib
+
+    load = tomllib.loads((sample_folder() / "desk-set.toml").read_text("utf-8"))
+    return {name: table for name, table in load.items() if isinstance(table, dict)}
+
+
+def sample(name: str) -> Sample:
+    """The sample of that name. Raises UnknownName."""
+    if name not in SAMPLES:
+        raise UnknownName.among("sample", name, SAMPLES)
+    file = sample_folder() / SAMPLES[name]
+    content = file.read_bytes()
+    suffix = Path(SAMPLES[name]).suffix
+    if suffix != ".toml":
+        return Sample(SAMPLES[name], suffix, content, None)
+    import tomllib
+
+    return Sample(name, suffix, content, sketch_from({**tomllib.loads(content.decode()), "name": name}))
+
+
+def suffix_of(name: str) -> str:
+    """The ending of a file's name, where a reader has it. Raises BadInput."""
+    from areacalc.shape.read import FORMATS
+
+    suffix = Path(name).suffix.lower()
+    if suffix not in FORMATS:
+        raise BadInput(name or "the file", f"no reader for '{suffix}'" if suffix else "the name has no ending",
+                       f"export as one of {' '.join(FORMATS)}")  # fmt: skip
+    return suffix
+
+
+def shown_file(part: BenchPart) -> str:
+    """The name of a part's file as the person knows it."""
+    suffix = Path(part.file).suffix
+    return part.name if part.name.lower().endswith(suffix) else f"{part.name}{suffix}"
+
+
+def sketch_from(table: Mapping[str, Any]) -> Document:
+    """A sketch from the page, kept even where it does not make a part yet. Raises BadInput where it is no sketch."""
+    from areacalc.shape.sketch import Sketch
+
+    for key in ("outside", "bores"):
+        rows = table.get(key, [])
+        if not isinstance(rows, list) or len(rows) > MOST_ROWS or not all(isinstance(r, str) for r in rows):
+            raise BadInput(f"sketch, {key}", "is not a list of texts", f"send up to {MOST_ROWS} rows")
+        if any(len(r) > 300 for r in rows):
+            raise BadInput(f"sketch, {key}", "holds a row that is too long", "write up to 300 characters")
+    made = Sketch.from_dict(table, "sketch").to_dict()
+    if any(len(str(made[key])) > 200 for key in ("name", "unit", "measure")):
+        raise BadInput("sketch", "its name is too long", "write up to 200 characters")
+    return made
+
+
+def sketch_toml(sketch: Mapping[str, Any]) -> bytes:
+    """The file of a sketch, as the command line reads it."""
+    from areacalc.shape.sketch import Sketch
+
+    return replace(Sketch.from_dict(sketch)).to_toml().encode()
+
+
+def measured(table: Mapping[str, Any]) -> Document:
+    """A sketch's area and outline, or the line that says what is wrong and where. Raises BadInput for what is none."""
+    from areacalc.shape.sketch import Sketch
+    from areacalc.shape.turn import profile_of
+
+    clean = sketch_from(table)
+    try:
+        profile = profile_of(Sketch.from_dict(clean), "sketch")
+    except AreacalcError as bad:
+        return {"refused": error_document(bad)}
+    from areacalc.shape.profile_check import flattened
+
+    fine_mm = 0.002 * max(profile.largest_radius_mm, profile.span_mm[1] - profile.span_mm[0])
+    area = profile.area_mm2
+    return {
+        "area_mm2": {"value": area.value, "low": area.low, "high": area.high},
+        "volume_mm3": profile.volume_mm3,
+        "features": list(profile.features),
+        "unit_mm": profile.unit.mm,
+        "segments": [
+            {"name": s.name, "feature": s.feature, "place": s.place, "area_mm2": s.area_mm2.value,
+             "dressed": s.dress is not None, "points": [[float(x), float(r)] for x, r in flattened(s, fine_mm)]}
+            for s in profile.segments
+        ],
+        "notes": [n.text for n in profile.notes],
+    }  # fmt: skip

@@ -1,0 +1,26 @@
+"""`areacalc page`: the local page in the browser."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+Port = Annotated[int, typer.Option("--port", min=0, max=65535, help="Port on this computer; 0 takes a free one.")]
+Data = Annotated[
+    Path | None, typer.Option("--data", metavar="FOLDER", help="Where what you do is kept; made if it is not there.")
+]
+NoBrowser = Annotated[bool, typer.Option("--no-browser", help="Show the address and leave the browser alone.")]
+
+
+def page(port: Port = 0, data: Data = None, no_browser: NoBrowser = False) -> None:
+    """Open the page in the browser: drop or sketch parts, see their skin in 3-D, read the current to set.
+
+    It runs on this computer alone and needs no network. What you do is kept, and is there when you come back.
+
+    Example: areacalc page
+    """
+    from .server import serve
+
+    serve(port, data, not no_browser)

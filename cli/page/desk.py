@@ -1,0 +1,198 @@
+"""The desk behind the page: the bench as it stands, the work under way, and who waits for a change."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+from collections.abc import Callable, Mapping
+from dataclasses import asdict, replace
+from typing import Any
+
+from areacalc.errors import AreacalcError, BadInput
+
+from .answer import answer
+from .bench import MOST_PARTS, Bench, BenchPart, changed_part, changed_settings
+from .jobs import PartJob, PlanJob
+from .load_text import load_text
+from .store import Store
+from .workers import Pool
+
+Document = dict[str, Any]
+
+
+class Stale(Exception):
+    """The change was made to something that another window has changed since."""
+
+
+class Desk:
+    """Holds the one bench. All methods run on the server's own loop; heavy work goes to the pool."""
+
+    def __init__(self, store: Store, pool: Pool) -> None:
+        self.store = store
+        self.pool = pool
+        self.bench, self.notice = store.read()
+        store.tidy(self.bench)
+        self.revision = 1
+        self.stages: dict[str, str] = {}
+        self._work: dict[str, asyncio.Task[None]] = {}
+        self._plan: tuple[int, asyncio.Task[Document]] | None = None
+        self._changed = asyncio.Condition()
+
+    def start(self) -> None:
+        """Take up what was not finished when the page was last closed."""
+        for part in self.bench.parts:
+            if part.result is None and part.refused is None:
+                self._evaluate(part)
+
+    def close(self) -> None:
+        """Stop all work and let the folder go."""
+        for task in self._work.values():
+            task.cancel()
+        self.pool.close()
+        self.store.close()
+
+    def document(self) -> Document:
+        """The bench, the work under way and the answer, as JSON."""
+        kept = asdict(replace(self.bench, removed=()))
+        parts = [{**p, "stage": self.stages.get(p["id"])} for p in kept["parts"]]
+        return {
+            "revision": self.revision, "parts": parts, "settings": kept["settings"], "answer": answer(self.bench),
+            "removed": [{"id": p.id, "name": p.name} for p in self.bench.removed], "notice": self.notice,
+        }  # fmt: skip
+
+    async def wait(self, after: int, longest_s: float) -> bool:
+        """Wait until the revision is another than `after`; False where the time ran out."""
+        async with self._changed:
+            try:
+                await asyncio.wait_for(self._changed.wait_for(lambda: self.revision != after), longest_s)
+            except TimeoutError:
+                return False
+        return True
+
+    async def add(self, name: str, file: str, unit: str | None = None, sketch: Document | None = None) -> BenchPart:
+        """Put a stored file on the rack. Raises BadInput where there is no room."""
+        if len(self.bench.parts) >= MOST_PARTS:
+            raise BadInput("the rack", f"holds {MOST_PARTS} kinds of parts already", "take one off first")
+        number = self.bench.last_id + 1
+        part = BenchPart(f"p{number}", name, file, unit=unit, sketch=sketch)
+        await self._set(replace(self.bench.with_part(part), last_id=number))
+        self._evaluate(part)
+        return part
+
+    async def change(self, id: str, revision: int, change: Mapping[str, Any]) -> BenchPart:
+        """Change a part as a person asks. Raises KeyError, Stale, BadInput."""
+        old = self._current(id, revision)
+        part = changed_part(old, change)
+        await self._replace(old, part)
+        return part
+
+    async def redraw(self, id: str, revision: int, name: str, file: str, sketch: Document) -> BenchPart:
+        """Give a sketched part another sketch. Raises KeyError, Stale."""
+        old = self._current(id, revision)
+        part = replace(old, name=name, file=file, sketch=sketch, revision=old.revision + 1)
+        await self._replace(old, part)
+        return part
+
+    async def remove(self, id: str) -> None:
+        """Take a part off the rack and stop the work on it. Raises KeyError."""
+        bench = self.bench.without(id)
+        self._stop(id)
+        await self._set(bench)
+
+    async def put_back(self, id: str) -> BenchPart:
+        """Hang up again a part that was taken off. Raises KeyError."""
+        part = next((p for p in self.bench.removed if p.id == id), None)
+        if part is None:
+            raise KeyError(id)
+        kept = tuple(p for p in self.bench.removed if p.id != id)
+        await self._set(replace(self.bench.with_part(part), removed=kept))
+        if part.result is None and part.refused is None:
+            self._evaluate(part)
+        return part
+
+    async def set(self, revision: int, change: Mapping[str, Any]) -> None:
+        """Change the settings. Raises Stale, BadInput."""
+        if revision != self.bench.settings.revision:
+            raise Stale
+        await self._set(replace(self.bench, settings=changed_settings(self.bench.settings, change)))
+
+    async def plan(self) -> Document:
+        """The plan of what lies on the bench, worked out once for each state of it. Raises AreacalcError."""
+        if self._plan is None or self._plan[0] != self.revision:
+            if self._plan is not None and not self._plan[1].done():
+                self._plan[1].cancel()
+            job = PlanJob(str(self.store.parts), load_text(self.bench), {p.file: p.name for p in self.bench.parts})
+            self._plan = self.revision, asyncio.create_task(self.pool.do(job, lambda _: None))
+        return await asyncio.shield(self._plan[1])
+
+    def _current(self, id: str, revision: int) -> BenchPart:
+        part = self.bench.part(id)
+        if part.revision != revision:
+            raise Stale
+        return part
+
+    async def _replace(self, old: BenchPart, part: BenchPart) -> None:
+        same = ("file", "unit", "choices", "up", "liquid_line")
+        if all(getattr(old, key) == getattr(part, key) for key in same):
+            await self._set(self.bench.with_part(part))
+            return
+        await self._set(self.bench.with_part(replace(part, refused=None)))
+        self._evaluate(part)
+
+    async def _set(self, bench: Bench) -> None:
+        self.bench = bench
+        self.store.write(bench)
+        await self._tell()
+
+    async def _tell(self) -> None:
+        self.revision += 1
+        async with self._changed:
+            self._changed.notify_all()
+
+    def _stop(self, id: str) -> None:
+        if task := self._work.pop(id, None):
+            task.cancel()
+        self.stages.pop(id, None)
+
+    def _evaluate(self, part: BenchPart) -> None:
+        """Work the part out in the background; the work under way on an earlier state of it ends first."""
+        before = self._work.get(part.id)
+        self.stages[part.id] = "waiting its turn"
+        self._work[part.id] = asyncio.create_task(self._evaluated(part.id, before))
+
+    async def _evaluated(self, id: str, before: asyncio.Task[None] | None) -> None:
+        if before is not None:
+            with contextlib.suppress(asyncio.CancelledError):
+                await asyncio.shield(before)
+        if self._work.get(id) is not asyncio.current_task():
+            return  # a later state of the part is on its way
+        part = self.bench.part(id)
+        job = PartJob(str(self.store.parts), part.file, str(self.store.views), part.name, part.unit,
+                      {k: tuple(v) for k, v in part.choices.items()}, part.up, part.liquid_line)  # fmt: skip
+        found: Document
+        try:
+            found = {**await self.pool.do(job, self._teller(id)), "refused": None}
+        except AreacalcError as bad:
+            found = {"refused": error_document(bad)}
+        self.stages.pop(id, None)
+        if self._work.get(id) is asyncio.current_task():
+            del self._work[id]
+        await self._set(self.bench.with_part(replace(self.bench.part(id), **found)))
+
+    def _teller(self, id: str) -> Callable[[str], None]:
+        def tell(words: str) -> None:
+            if id in self.stages:
+                self.stages[id] = words
+                self._telling = asyncio.create_task(self._tell())
+
+        return tell
+
+
+def error_document(bad: AreacalcError) -> Document:
+    """A refusal as JSON: where, what, remedy, and the one line they make."""
+    where = bad.where.removeprefix("--")
+    line = " ".join(f"{where}: {bad.what}; {bad.remedy}".split())
+    mistakes = [asdict(m) for m in getattr(bad, "mistakes", ())]
+    return {"where": where, "what": bad.what, "remedy": bad.remedy, "line": line} | (
+        {"mistakes": mistakes} if mistakes else {}
+    )

@@ -1,0 +1,156 @@
+"""What a worker process does: open a part and find its wetted area and picture, or plan a load."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from areacalc.run.shelf import Shelf
+
+from .bench import CHOICES
+
+if TYPE_CHECKING:
+    from areacalc.run.load import PartLine
+    from areacalc.run.part import Part
+
+Document = dict[str, Any]
+Tell = Callable[[str], None]
+_HELD = 6  # opened parts that a worker keeps
+
+
+@dataclass(frozen=True, slots=True)
+class PartJob:
+    """Open the part `name` in folder/file and lay the choices on it; the picture goes into `views`."""
+
+    folder: str
+    file: str
+    views: str
+    name: str
+    unit: str | None = None
+    choices: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    up: str | None = None
+    liquid_line: str | None = None
+
+    @property
+    def line(self) -> PartLine:
+        """As a line of a load."""
+        from areacalc.run.load import PartLine
+
+        plug, mask, wet_only, contact, declare = (tuple(self.choices.get(key, ())) for key in CHOICES)
+        return PartLine(self.name, 1, self.file, None, self.unit, plug, mask, wet_only, contact, declare, self.up,
+                        self.liquid_line)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class PlanJob:
+    """Plan the load in a text whose part files stand in a folder; `names` are those the person knows them by."""
+
+    folder: str
+    text: str
+    names: Mapping[str, str]
+
+
+class PageShelf(Shelf):
+    """A shelf that calls parts by the names people know, tells how far it is, and lets old ones go."""
+
+    def __init__(self, tell: Tell) -> None:
+        super().__init__()
+        self.tell = tell
+        self.names: dict[Path, str] = {}
+
+    def _part(self, path: Path, unit: str | None) -> Part:
+        from areacalc.run.part import open_part
+        from areacalc.surface.choice import Choices
+
+        key = (path, unit)
+        if key not in self._opened:
+            self.tell("reading the file")
+            opened = open_part(path, unit, Choices())
+            shown = self.names.get(path, path.name)
+            body = replace(opened.body, name=Path(shown).stem or shown, source=shown)
+            opened = replace(opened, body=body)
+            self.tell(f"finding the skin of {len(body.triangles):,} triangles")
+            _ = opened.skin
+            for old in list(self._opened)[: max(0, len(self._opened) + 1 - _HELD)]:
+                self._forget(old)
+            self._opened[key] = opened
+        return self._opened[key]
+
+    def _forget(self, old: tuple[Path, str | None]) -> None:
+        del self._opened[old]
+        for key in [k for k in self._wetted if k[:2] == old]:
+            del self._wetted[key]
+
+
+def part_result(job: PartJob, shelf: PageShelf) -> Document:
+    """The part's area document and the name of its picture. Raises AreacalcError."""
+    from areacalc.run.documents import area_document
+    from areacalc.surface.covering import cover
+    from areacalc.surface.picture import picture
+
+    from .view_file import view_bytes
+
+    shelf.names[Path(job.folder) / job.file] = job.name
+    part, wetted = shelf.wetted(job.folder, job.line)
+    document = area_document([part], [wetted], [1])["parts"][0]
+    document["because"] = wetted.value.because
+    key = json.dumps([job.file, job.unit, job.choices, job.up, job.liquid_line], sort_keys=True)
+    name = hashlib.sha256(key.encode()).hexdigest()[:32]
+    target = Path(job.views) / name
+    if not target.exists():
+        from areacalc.shape.export import write_whole
+
+        shelf.tell("drawing it")
+        drawn = picture(part.skin, cover(part.skin, part.choices), part.hanging.dry_shares if part.hanging else ())
+        content = view_bytes(part.skin, drawn)
+        write_whole(target, lambda file: file.write(content))
+    return {"result": document, "view": name}
+
+
+def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
+    """The plan's document, the chain behind every figure, and the sheet to print. Raises AreacalcError."""
+    from areacalc.run.explain import links
+    from areacalc.run.load_file import load_of
+    from areacalc.run.plan import plan_of
+    from areacalc.run.plan_document import plan_document
+    from areacalc.run.plan_text import bounds_text, value_text
+    from areacalc.run.sheet_html import sheet_html
+
+    shelf.names.update({Path(job.folder) / file: name for file, name in job.names.items()})
+    made = plan_of(load_of(job.text, "the load", job.folder), None, shelf)
+    document = plan_document(made)
+    for name, figure in made.figures.items():
+        document["figures"][name] |= {
+            "text": value_text(figure),
+            "bounds": bounds_text(figure),
+            "chain": [[x.depth, x.name, x.value, x.formula, x.source, x.because] for x in links(figure)],
+        }
+    document["sheet"] = sheet_html(made)
+    return document
+
+
+def warm() -> None:
+    """Load what every part needs, so that the first one does not wait for it."""
+    import numpy as np
+
+    from areacalc.run.part import Part
+    from areacalc.shape.body import Body, UnitBasis, UnitHow
+    from areacalc.surface.covering import cover
+    from areacalc.surface.picture import picture
+
+    side = 200  # over the size from which the compiled loops are used
+    x, y = np.meshgrid(np.arange(side, dtype=float), np.arange(side, dtype=float))
+    points = np.stack([x.ravel(), y.ravel(), np.zeros(side * side)], axis=1)
+    a = (np.arange(side - 1)[:, None] * side + np.arange(side - 1)).ravel()
+    lower = np.stack([a, a + 1, a + side + 1], axis=1)
+    upper = np.stack([a, a + side + 1, a + side], axis=1)
+    corners = np.concatenate([lower, upper]).astype(np.int32)
+    loose = np.arange(3 * len(corners), dtype=np.int32).reshape(-1, 3)
+    basis = UnitBasis("mm", UnitHow.GIVEN)
+    part = Part(Body("warm", "warm", points[corners].reshape(-1, 3), loose, basis))
+    part.wetted()
+    picture(part.skin, cover(part.skin, part.choices))

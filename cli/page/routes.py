@@ -1,0 +1,256 @@
+"""The HTTP interface of the page; `openapi.json` beside this file describes it."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import AsyncIterator, Awaitable, Callable
+from contextlib import asynccontextmanager
+from functools import wraps
+from pathlib import Path
+from typing import Any
+
+from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import ClientDisconnect, Request
+from starlette.responses import FileResponse, HTMLResponse, JSONResponse, PlainTextResponse, Response
+from starlette.routing import Mount, Route
+from starlette.staticfiles import StaticFiles
+
+from areacalc.errors import AreacalcError, BadInput
+
+from . import catalogue
+from .bench import text
+from .desk import Desk, Stale, error_document
+from .load_text import load_text
+from .store import TooLarge
+
+HERE = Path(__file__).parent
+MOST_JSON_BYTES = 500_000
+SHEET_POLICY = (
+    "default-src 'none'; style-src 'unsafe-inline'; img-src data:; frame-ancestors 'none'; sandbox allow-modals"
+)
+STALE = "Another window changed this first; you see it as it is now. Make your change again if you still want it."
+Endpoint = Callable[[Request], Awaitable[Response]]
+
+
+def application(desk: Desk) -> Starlette:
+    """The page's routes around a desk."""
+
+    @asynccontextmanager
+    async def life(_: Starlette) -> AsyncIterator[None]:
+        desk.start()
+        yield
+        desk.close()
+
+    routes = [
+        Route("/", page),
+        Route("/api/openapi.json", openapi),
+        Route("/api/catalogue", catalogue_),
+        Route("/api/bench", bench),
+        Route("/api/settings", settings, methods=["PATCH"]),
+        Route("/api/parts", add_part, methods=["POST"]),
+        Route("/api/parts/{id}", change_part, methods=["PATCH"]),
+        Route("/api/parts/{id}", remove_part, methods=["DELETE"]),
+        Route("/api/samples", add_sample, methods=["POST"]),
+        Route("/api/sketches", add_sketch, methods=["POST"]),
+        Route("/api/sketches/{id}", redraw, methods=["PUT"]),
+        Route("/api/measure", measure, methods=["POST"]),
+        Route("/api/removed/{id}", put_back, methods=["POST"]),
+        Route("/api/views/{name}", view),
+        Route("/api/plan", plan),
+        Route("/api/sheet", sheet),
+        Route("/api/load.toml", load_file),
+        Mount("/static", StaticFiles(directory=HERE / "static")),
+    ]
+    app = Starlette(routes=routes, lifespan=life)
+    app.state.desk = desk
+    return app
+
+
+def answers(endpoint: Endpoint) -> Endpoint:
+    """Turn what an endpoint raises into one line with the right status."""
+
+    @wraps(endpoint)
+    async def asked(request: Request) -> Response:
+        try:
+            return await endpoint(request)
+        except AreacalcError as bad:
+            return JSONResponse({"error": error_document(bad)}, 422)
+        except Stale:
+            now = _desk(request).document()
+            return JSONResponse({"error": {"line": STALE}, "bench": now}, 409)
+        except KeyError:
+            return JSONResponse({"error": {"line": "That is not on the bench any more."}}, 404)
+        except TooLarge:
+            return JSONResponse({"error": {"line": "That is larger than is let in; export it coarser."}}, 413)
+        except ClientDisconnect:
+            return PlainTextResponse("", 400)
+
+    return asked
+
+
+def _desk(request: Request) -> Desk:
+    desk: Desk = request.app.state.desk
+    return desk
+
+
+async def _json(request: Request) -> dict[str, Any]:
+    """The body as a JSON object. Raises BadInput, TooLarge."""
+    content = bytearray()
+    async for chunk in request.stream():
+        content += chunk
+        if len(content) > MOST_JSON_BYTES:
+            raise TooLarge
+    try:
+        found = json.loads(bytes(content).decode("utf-8"))
+    except (ValueError, RecursionError):
+        raise BadInput("the request", "is not JSON", "send an object") from None
+    if not isinstance(found, dict):
+        raise BadInput("the request", "is not a JSON object", "send an object")
+    return found
+
+
+def _taken(body: dict[str, Any], *keys: str) -> list[Any]:
+    """The values of just these keys. Raises BadInput where one is missing or another is there."""
+    if set(body) != set(keys):
+        raise BadInput("the request", f"holds {', '.join(sorted(body)) or 'nothing'}", f"send {', '.join(keys)}")
+    return [body[key] for key in keys]
+
+
+def _whole(value: object, where: str = "revision") -> int:
+    if type(value) is not int:
+        raise BadInput(where, f"{value!r} is not a whole number", "send the number that came with it")
+    return value
+
+
+def _table(value: object, where: str) -> dict[str, Any]:
+    if not isinstance(value, dict):
+        raise BadInput(where, "is not an object", "send an object")
+    return value
+
+
+async def page(_: Request) -> Response:
+    return FileResponse(HERE / "static" / "index.html")
+
+
+async def openapi(_: Request) -> Response:
+    return FileResponse(HERE / "openapi.json", media_type="application/json")
+
+
+async def catalogue_(_: Request) -> Response:
+    return JSONResponse(await run_in_threadpool(catalogue.document))
+
+
+@answers
+async def bench(request: Request) -> Response:
+    desk = _desk(request)
+    try:
+        after, wait_s = int(request.query_params.get("after", 0)), float(request.query_params.get("wait", 0))
+    except ValueError:
+        raise BadInput("the request", "after and wait are not numbers", "leave them out") from None
+    if after and wait_s > 0 and not await desk.wait(after, min(wait_s, 30.0) if math.isfinite(wait_s) else 30.0):
+        return Response(status_code=204)
+    return JSONResponse(desk.document())
+
+
+@answers
+async def settings(request: Request) -> Response:
+    revision, change = _taken(await _json(request), "revision", "change")
+    await _desk(request).set(_whole(revision), _table(change, "change"))
+    return JSONResponse(_desk(request).document())
+
+
+@answers
+async def add_part(request: Request) -> Response:
+    name = text(request.query_params.get("name", ""), "name").replace("/", "_").replace("\\", "_")
+    unit = text(request.query_params.get("unit"), "unit") or None
+    suffix = catalogue.suffix_of(name)
+    file = await _desk(request).store.take(request.stream(), suffix)
+    part = await _desk(request).add(name, file, unit)
+    return JSONResponse({"id": part.id}, 202)
+
+
+@answers
+async def add_sample(request: Request) -> Response:
+    (name,) = _taken(await _json(request), "name")
+    sample = catalogue.sample(text(name, "name"))
+    desk = _desk(request)
+    if sample.sketch is not None:
+        file = desk.store.keep(catalogue.sketch_toml(sample.sketch), ".toml")
+    else:
+        file = desk.store.keep(sample.content, sample.suffix)
+    part = await desk.add(sample.name, file, None if sample.suffix != ".stl" else "mm", sample.sketch)
+    return JSONResponse({"id": part.id}, 202)
+
+
+@answers
+async def add_sketch(request: Request) -> Response:
+    (sketch,) = _taken(await _json(request), "sketch")
+    clean = catalogue.sketch_from(_table(sketch, "sketch"))
+    file = _desk(request).store.keep(catalogue.sketch_toml(clean), ".toml")
+    part = await _desk(request).add(clean["name"], file, None, clean)
+    return JSONResponse({"id": part.id}, 202)
+
+
+@answers
+async def redraw(request: Request) -> Response:
+    revision, sketch = _taken(await _json(request), "revision", "sketch")
+    clean = catalogue.sketch_from(_table(sketch, "sketch"))
+    desk = _desk(request)
+    file = desk.store.keep(catalogue.sketch_toml(clean), ".toml")
+    part = await desk.redraw(request.path_params["id"], _whole(revision), clean["name"], file, clean)
+    return JSONResponse({"id": part.id, "revision": part.revision}, 202)
+
+
+@answers
+async def measure(request: Request) -> Response:
+    (sketch,) = _taken(await _json(request), "sketch")
+    return JSONResponse(await run_in_threadpool(catalogue.measured, _table(sketch, "sketch")))
+
+
+@answers
+async def change_part(request: Request) -> Response:
+    revision, change = _taken(await _json(request), "revision", "change")
+    part = await _desk(request).change(request.path_params["id"], _whole(revision), _table(change, "change"))
+    return JSONResponse({"id": part.id, "revision": part.revision}, 202)
+
+
+@answers
+async def remove_part(request: Request) -> Response:
+    await _desk(request).remove(request.path_params["id"])
+    return Response(status_code=204)
+
+
+@answers
+async def put_back(request: Request) -> Response:
+    part = await _desk(request).put_back(request.path_params["id"])
+    return JSONResponse({"id": part.id})
+
+
+@answers
+async def view(request: Request) -> Response:
+    desk, name = _desk(request), request.path_params["name"]
+    if name not in {p.view for p in desk.bench.parts}:  # a name on the bench, never a path
+        raise KeyError(name)
+    return FileResponse(desk.store.views / name, media_type="application/octet-stream",
+                        headers={"cache-control": "private, max-age=86400, immutable"})  # fmt: skip
+
+
+@answers
+async def plan(request: Request) -> Response:
+    document = await _desk(request).plan()
+    return JSONResponse({key: value for key, value in document.items() if key != "sheet"})
+
+
+@answers
+async def sheet(request: Request) -> Response:
+    document = await _desk(request).plan()
+    return HTMLResponse(document["sheet"], headers={"content-security-policy": SHEET_POLICY})
+
+
+@answers
+async def load_file(request: Request) -> Response:
+    content = load_text(_desk(request).bench, catalogue.shown_file)
+    return PlainTextResponse(content, media_type="application/toml",
+                             headers={"content-disposition": 'attachment; filename="load.toml"'})  # fmt: skip

@@ -1,0 +1,2 @@
+import { h } from "./show.js";
+export function sketchPanel() { return { element: h("div"), show() {} }; }
