@@ -52,11 +52,15 @@ class Settings:
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """Everything that a person put on the page."""
+    """Everything that a person put on the page.
+
+    removed: parts taken off, to be put back. awaited: what a load file says of parts whose files are not here yet.
+    """
 
     parts: tuple[BenchPart, ...] = ()
     settings: Settings = Settings()
     removed: tuple[BenchPart, ...] = ()
+    awaited: tuple[Document, ...] = ()
     last_id: int = 0
 
     def part(self, id: str) -> BenchPart:
@@ -99,6 +103,7 @@ def bench_from(document: Mapping[str, Any]) -> Bench:
         tuple(part(p) for p in document["parts"]),
         Settings(**document["settings"]),
         tuple(part(p) for p in document["removed"]),
+        tuple(dict(each) for each in document["awaited"]),
         int(document["last_id"]),
     )
 

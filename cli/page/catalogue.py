@@ -10,7 +10,6 @@ from typing import Any
 from areacalc.errors import AreacalcError, BadInput, UnknownName
 
 from ..palette import STATE_STYLES
-from .bench import BenchPart
 from .desk import error_document
 from .samples import sample_folder
 
@@ -93,12 +92,6 @@ def suffix_of(name: str) -> str:
         raise BadInput(name or "the file", f"no reader for '{suffix}'" if suffix else "the name has no ending",
                        f"export as one of {' '.join(FORMATS)}")  # fmt: skip
     return suffix
-
-
-def shown_file(part: BenchPart) -> str:
-    """The name of a part's file as the person knows it."""
-    suffix = Path(part.file).suffix
-    return part.name if part.name.lower().endswith(suffix) else f"{part.name}{suffix}"
 
 
 def sketch_from(table: Mapping[str, Any]) -> Document:

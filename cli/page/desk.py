@@ -13,7 +13,7 @@ from areacalc.errors import AreacalcError, BadInput
 from .answer import answer
 from .bench import MOST_PARTS, Bench, BenchPart, changed_part, changed_settings
 from .jobs import PartJob, PlanJob
-from .load_text import load_text
+from .load_text import load_text, opened, shown_file
 from .store import Store
 from .workers import Pool
 
@@ -53,10 +53,11 @@ class Desk:
 
     def document(self) -> Document:
         """The bench, the work under way and the answer, as JSON."""
-        kept = asdict(replace(self.bench, removed=()))
+        kept = asdict(replace(self.bench, removed=(), awaited=()))
         parts = [{**p, "stage": self.stages.get(p["id"])} for p in kept["parts"]]
         return {
             "revision": self.revision, "parts": parts, "settings": kept["settings"], "answer": answer(self.bench),
+            "awaited": [each["file"] for each in self.bench.awaited],
             "removed": [{"id": p.id, "name": p.name} for p in self.bench.removed], "notice": self.notice,
         }  # fmt: skip
 
@@ -75,7 +76,11 @@ class Desk:
             raise BadInput("the rack", f"holds {MOST_PARTS} kinds of parts already", "take one off first")
         number = self.bench.last_id + 1
         part = BenchPart(f"p{number}", name, file, unit=unit, sketch=sketch)
-        await self._set(replace(self.bench.with_part(part), last_id=number))
+        said = next((each for each in self.bench.awaited if each["file"] == name), None)
+        if said is not None:
+            part = replace(changed_part(part, {k: v for k, v in said.items() if k not in ("file", "name")}), revision=1)
+        awaited = tuple(each for each in self.bench.awaited if each is not said)
+        await self._set(replace(self.bench.with_part(part), last_id=number, awaited=awaited))
         self._evaluate(part)
         return part
 
@@ -115,6 +120,28 @@ class Desk:
         if revision != self.bench.settings.revision:
             raise Stale
         await self._set(replace(self.bench, settings=changed_settings(self.bench.settings, change)))
+
+    async def open_load(self, text: str) -> list[str]:
+        """Take over a load file: its tables, and its choices for parts that are here; the files still wanted.
+
+        Raises BadInput with every mistake in it.
+        """
+        change, lines = opened(text)
+        settings = changed_settings(self.bench.settings, change)
+        here = {shown_file(p): p for p in reversed(self.bench.parts)} | {p.name: p for p in reversed(self.bench.parts)}
+        bench, awaited, moved = replace(self.bench, settings=settings), [], []
+        for line in lines:
+            part = here.get(line["file"]) or here.get(line["name"])
+            if part is None:
+                awaited.append(line)
+                continue
+            part = changed_part(part, {k: v for k, v in line.items() if k not in ("file", "name")})
+            bench = bench.with_part(replace(part, refused=None))
+            moved.append(part)
+        await self._set(replace(bench, awaited=tuple(awaited)))
+        for part in moved:
+            self._evaluate(part)
+        return [line["file"] for line in awaited]
 
     async def plan(self) -> Document:
         """The plan of what lies on the bench, worked out once for each state of it. Raises AreacalcError."""

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable
+from pathlib import Path
 from typing import Any
 
-from .bench import Bench, BenchPart
+from areacalc.errors import BadInput
+
+from .bench import CHOICES, Bench, BenchPart
 
 _PART_KEYS = ("unit", "plug", "mask", "wet_only", "contact", "declare", "up", "liquid_line", "alloy")
 
@@ -27,6 +30,33 @@ def load_text(bench: Bench, file_of: Callable[[BenchPart], str] = lambda part: p
     for name, table in tables.items():
         lines += ["", f"[{name}]", *(f"{key} = {_value(value)}" for key, value in table.items())]
     return "\n".join(lines) + "\n"
+
+
+def shown_file(part: BenchPart) -> str:
+    """The name of a part's file as the person knows it."""
+    suffix = Path(part.file).suffix
+    return part.name if part.name.lower().endswith(suffix) else f"{part.name}{suffix}"
+
+
+def opened(text: str) -> tuple[dict[str, Any], list[dict[str, Any]]]:
+    """A load file as a change of the settings, and what it says of each part. Raises BadInput with every mistake."""
+    from areacalc.run.load_file import data_of, load_from
+
+    data = data_of(text, "the load file")
+    load = load_from(data, text, "the load file")
+    tables = {name: dict(table) for name, table in data.items() if isinstance(table, dict)}
+    density = str(tables.get("finish", {}).pop("density", "small-tank"))
+    lines = []
+    for part in load.parts:
+        if part.file is None:
+            raise BadInput(f"the load file, line {part.line}", f"{part.name} is given by its area",
+                           "the page wants its file; the command line plans it as it is")  # fmt: skip
+        choices = {key: list(getattr(part, key)) for key in CHOICES if getattr(part, key)}
+        others = {key: getattr(part, key) for key in ("unit", "up", "liquid_line", "alloy")}
+        lines.append(
+            {"file": Path(part.file).name, "name": part.name, "count": part.count, "choices": choices, **others}
+        )
+    return {"name": load.name, "density": density, "tables": tables}, lines
 
 
 def _value(value: Any) -> str:

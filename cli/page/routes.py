@@ -22,7 +22,7 @@ from areacalc.errors import AreacalcError, BadInput
 from . import catalogue
 from .bench import text
 from .desk import Desk, Stale, error_document
-from .load_text import load_text
+from .load_text import load_text, shown_file
 from .store import TooLarge
 
 HERE = Path(__file__).parent
@@ -61,6 +61,7 @@ def application(desk: Desk) -> Starlette:
         Route("/api/plan", plan),
         Route("/api/sheet", sheet),
         Route("/api/load.toml", load_file),
+        Route("/api/load", open_load, methods=["POST"]),
         Mount("/static", StaticFiles(directory=HERE / "static")),
     ]
     app = Starlette(routes=routes, lifespan=life)
@@ -250,7 +251,15 @@ async def sheet(request: Request) -> Response:
 
 
 @answers
+async def open_load(request: Request) -> Response:
+    (content,) = _taken(await _json(request), "text")
+    if not isinstance(content, str):
+        raise BadInput("text", "is not a text", "send the load file")
+    return JSONResponse({"awaited": await _desk(request).open_load(content)})
+
+
+@answers
 async def load_file(request: Request) -> Response:
-    content = load_text(_desk(request).bench, catalogue.shown_file)
+    content = load_text(_desk(request).bench, shown_file)
     return PlainTextResponse(content, media_type="application/toml",
                              headers={"content-disposition": 'attachment; filename="load.toml"'})  # fmt: skip

@@ -44,7 +44,8 @@ function worst(answer, plan) {
 }
 
 function tile(key, figure) {
-  const range = bounds(figure.low, figure.high, figure.unit, key === "current" ? 3 : 4, true);
+  const between = bounds(figure.low, figure.high, figure.unit, key === "current" ? 3 : 4, true);
+  const range = key === "current" && between ? `least ${between.replace(" to ", ", most ")}` : between;
   return h("button", {
     type: "button", class: `tile ${key}`, "data-figure": key, onclick: () => explain(NAMES[key], figure),
     "aria-label": `${NAMES[key]} ${quantity(figure.value, figure.unit, 3)}${range ? `, ${range}` : ""}. How this was worked out`,

@@ -79,7 +79,7 @@ async function start() {
   rack = rackList(tools);
   panel = partPanel(tools);
   form = loadForm(tools);
-  plans = planPanel(tools, () => showAnswer(page.bench.answer, plans.found()));
+  plans = planPanel(tools, () => showAnswer(page.bench.answer, plans.found()), form.wrong);
   for (const radio of document.querySelectorAll('input[name="show"]')) {
     radio.addEventListener("change", () => attempt(() => api.settings(page.bench.settings.revision, { show: radio.value })));
   }

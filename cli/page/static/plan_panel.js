@@ -1,1 +1,99 @@
-export function planPanel() { return { show() {}, found: () => null }; }
+// The plan of the load: what to set and to expect, what would spoil it, the steps and the cautions.
+
+import * as api from "./api.js";
+import { explain } from "./answer_strip.js";
+import { bounds, h, quantity, state } from "./show.js";
+import { tankDrawing } from "./tank_drawing.js";
+
+const FIRST = ["current", "voltage-end", "time", "film", "bath-end", "heat", "cathode-face", "hydrogen"];
+
+export function planPanel({ bench }, told, wrong) {
+  const place = document.getElementById("plan");
+  let found = null;
+  let refused = null;
+  let asked = "";
+  let drawn = "";
+
+  const wanted = ({ parts, settings }) => parts.length > 0 && settings.tables.bath && settings.tables.tank
+    && parts.every((p) => p.result && !p.refused && !p.stage);
+  const key = ({ parts, settings }) => JSON.stringify([settings.density, settings.tables, parts.map((p) => [p.view, p.count, p.alloy, p.name])]);
+
+  async function ask(of) {
+    asked = of;
+    try {
+      const plan = await api.plan();
+      if (asked !== of) return;
+      [found, refused] = [plan, null];
+    } catch (bad) {
+      if (asked !== of) return;
+      [found, refused] = [null, bad];
+    }
+    wrong(refused?.error.mistakes ?? []);
+    draw();
+    told();
+  }
+
+  function draw() {
+    const looks = JSON.stringify([asked, state.show, Boolean(found), refused?.message]);
+    place.hidden = !found && !refused;
+    if (looks === drawn) return;
+    drawn = looks;
+    if (refused) {
+      const mistakes = refused.error.mistakes ?? [];
+      place.replaceChildren(h("h2", { id: "plan-title" }, "No plan yet"),
+        mistakes.length ? h("ul", { class: "harms" }, mistakes.map((m) => h("li", {}, `${m.place}: ${m.what}; ${m.remedy}`)))
+          : h("p", { class: "harms" }, refused.message));
+    } else if (found) {
+      place.replaceChildren(
+        h("div", { class: "row head" }, h("h2", { id: "plan-title" }, found.can_run ? "The plan" : "The plan: it cannot be run as asked"),
+          h("a", { class: "button", href: "/api/sheet", target: "_blank", rel: "noopener" }, "Run sheet to print")),
+        figures(), spoilers(),
+        h("div", { class: "two" },
+          h("div", {}, h("h3", {}, "Steps"), h("ol", { class: "steps" }, found.steps.map(step))),
+          h("div", {}, h("h3", {}, "The tank, to scale"), tankDrawing(bench()) ?? h("p", { class: "soft" }, "Give the tank's length, width and depth to see it."),
+            h("h3", {}, "Cautions"), h("ul", { class: "notes" }, found.cautions.map((c) => h("li", {}, c))))));
+    }
+  }
+
+  function figures() {
+    const names = [...FIRST.filter((n) => found.figures[n]), ...Object.keys(found.figures).filter((n) => !FIRST.includes(n))];
+    const rows = (list) => h("table", {}, h("caption", { class: "unseen" }, "Figures of the plan"),
+      h("thead", {}, h("tr", {}, ["Figure", "Value", "Least to most", ""].map((w, i) => h("th", { scope: "col", class: i === 1 || i === 2 ? "number" : "" }, w)))),
+      h("tbody", {}, list.map((name) => {
+        const f = found.figures[name];
+        return h("tr", {}, h("th", { scope: "row" }, f.name), h("td", { class: "number" }, quantity(f.value, f.unit, 3)),
+          h("td", { class: "number" }, bounds(f.low, f.high, f.unit, 3)),
+          h("td", {}, h("button", { type: "button", class: "plain", "aria-label": `How ${f.name} was worked out`, onclick: () => explain(f.name, withChain(f)) }, "how?")));
+      })));
+    return h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Figures of the plan" }, rows(names.slice(0, FIRST.length)),
+      h("details", {}, h("summary", {}, "All figures"), rows(names.slice(FIRST.length))));
+  }
+
+  const withChain = (f) => ({ ...f, chain: f.chain.map(([depth, name, text, formula, source, because]) => ({ depth, name, text, formula, source, because })) });
+
+  function spoilers() {
+    if (!found.spoilers.length) return h("p", {}, "Nothing is known that would spoil it.");
+    return h("div", {}, h("h3", {}, "What would spoil it"),
+      h("ul", { class: "notes" }, found.spoilers.map((x) => h("li", { class: x.weight === "watch" ? "" : "harms" }, h("strong", {}, `${x.weight}: `), x.text))),
+      found.ways_out.length > 0 && h("ul", { class: "notes" }, found.ways_out.map((w) => h("li", {}, w))));
+  }
+
+  function step(each) {
+    const minutes = each.minutes ? ` (${Number(each.minutes.toPrecision(3))} min)` : "";
+    return h("li", {}, h("strong", {}, `${each.name}${minutes}: `), each.does,
+      each.look_for && h("span", { class: "soft" }, ` Look for: ${each.look_for}`),
+      each.cautions.map((c) => h("span", { class: "harms caution" }, ` ${c}`)));
+  }
+
+  return {
+    show(now) {
+      const of = key(now);
+      if (!wanted(now)) {
+        const working = now.parts.some((p) => p.stage);
+        if (!working) { [found, refused, asked] = [null, null, ""]; wrong([]); }
+      } else if (of !== asked) ask(of);
+      draw();
+    },
+    found: () => found,
+  };
+}
