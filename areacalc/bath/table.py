@@ -10,11 +10,17 @@ from importlib.resources import files
 
 
 @functools.cache
+def rows(name: str) -> tuple[dict[str, str], ...]:
+    """The rows of data/NAME.csv as text under their headings."""
+    text = (files("areacalc.bath") / "data" / f"{name}.csv").read_text(encoding="utf-8")
+    return tuple(csv.DictReader(text.splitlines()))
+
+
+@functools.cache
 def columns(name: str) -> dict[str, tuple[float, ...]]:
     """The columns of data/NAME.csv under their headings."""
-    text = (files("areacalc.bath") / "data" / f"{name}.csv").read_text(encoding="utf-8")
-    rows = list(csv.DictReader(text.splitlines()))
-    return {heading: tuple(float(row[heading]) for row in rows) for heading in rows[0]}
+    lines = rows(name)
+    return {heading: tuple(float(row[heading]) for row in lines) for heading in lines[0]}
 
 
 def segment(value: float, xs: Sequence[float]) -> int:

@@ -1,0 +1,222 @@
+"""What alloy the part is: how it films, looks and takes dye, what it may not go into the bath with, what is refused.
+
+Compositions of the common alloys are from memory, so they set no limit of their own: where one is over a published
+limit, the person's own certificate overrules it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from areacalc.bath.series import FAMILIES, GUIDE_478, Family, Said
+from areacalc.bath.table import rows
+from areacalc.errors import BadInput, CannotRun, UnknownName
+from areacalc.estimate import Estimate
+from areacalc.sources import Constant, Kind, Source
+
+COMPOSITION = Source(
+    Kind.FROM_MEMORY, "registered composition limits of wrought and cast alloys; your material certificate overrules"
+)
+_ISO_10074 = Source(
+    Kind.PUBLISHED, "ISO 10074:2021 as reported by lonroy.com: over this, and for die castings, special procedures"
+)
+MOST_COPPER = Constant(5.0, "%", _ISO_10074)
+MOST_SILICON = Constant(8.0, "%", _ISO_10074)
+COPPER_WEARS = Constant(2.0, "%", Source(
+    Kind.PUBLISHED, "rawgoods.org on MIL-A-8625: hard coating may wear 3.5 mg from here on, else 1.5"))  # fmt: skip
+SILICON_BRIGHT = Constant(5.0, "%", Source(GUIDE_478.kind, f"{GUIDE_478.text}: over this not for bright colours"))
+MAGNESIUM_BRIGHT = Constant(2.0, "%", Source(GUIDE_478.kind, f"{GUIDE_478.text}: over this the film is duller"))
+ONE_ALLOY = Source(
+    Kind.PUBLISHED, "Metal Finishing Guide Book 2012-13, p. 478: volts and current differ, so mixed loads film poorly"
+)
+EATEN: dict[str, tuple[str, ...]] = {
+    "steel": ("steel", "stainless", "iron", "303", "304", "316", "12l14"),
+    "brass": ("brass", "ms58", "cw614n"),
+    "copper": ("copper", "bronze", "gunmetal"),
+    "magnesium": ("magnesium", "az31", "az91"),
+    "zinc": ("zinc",),
+    "nickel": ("nickel",),
+    "silver": ("silver",),
+    "tin": ("tin", "pewter", "solder"),
+}
+"""Metals that the acid or the current eats, by the words people call them."""
+_FILLERS = {"ALUMINIUM", "ALUMINUM", "ALLOY", "EN", "AW", "AA", "AC"}
+_TEMPER = re.compile(r"[THOF]\d*")
+_TEMPER_OR_ISSUE = re.compile(r"T\d+$|(?<=\d)\.\d$")
+
+
+@dataclass(frozen=True, slots=True)
+class Alloy:
+    """An alloy and what to expect of it; shares of copper, silicon and magnesium [%] are None where not known."""
+
+    name: str
+    family: Family
+    form: str  # wrought, cast, die-cast
+    copper_pct: Estimate | None = None
+    silicon_pct: Estimate | None = None
+    magnesium_pct: Estimate | None = None
+    composition: Source = COMPOSITION
+
+    @property
+    def film_factor(self) -> Constant:
+        """What this alloy makes of the charge rule: the `alloy_factor` of film.py and growth.py."""
+        return self.family.film_factor
+
+    @property
+    def expects(self) -> tuple[Said, ...]:
+        """What to expect: look, smut, dye, and what its copper, silicon and magnesium add."""
+        return (self.family.look, self.family.smut, self.family.dye, *_of_shares(self))
+
+
+def alloy_named(
+    name: str | None, where: str = "alloy", copper_pct: float | None = None, silicon_pct: float | None = None,
+    magnesium_pct: float | None = None,
+) -> Alloy:  # fmt: skip
+    """The alloy of a name such as '6061', '6061-T6', 'EN AW-6082', 'AlMg3', 'A356', '7xxx', 'casting', or None.
+
+    None is an ordinary wrought alloy of which nothing is known. Shares [%] from a certificate overrule those held.
+    Raises BadInput for a metal that the acid eats or a share that is none, UnknownName for a name that is no alloy.
+
+    >>> alloy_named("EN AW-6082 T6").name, alloy_named("2024").film_factor.source.kind.value
+    ('6082', 'from memory')
+    """
+    alloy = Alloy("aluminium", FAMILIES["unknown"], "wrought") if name is None else _found(name, where)
+    if copper_pct is None and silicon_pct is None and magnesium_pct is None:
+        return alloy
+    return replace(
+        alloy, copper_pct=_share("copper", copper_pct, where) or alloy.copper_pct,
+        silicon_pct=_share("silicon", silicon_pct, where) or alloy.silicon_pct,
+        magnesium_pct=_share("magnesium", magnesium_pct, where) or alloy.magnesium_pct,
+        composition=Source(Kind.ENTERED, "composition from your certificate"),
+    )  # fmt: skip
+
+
+def refuse_metal(name: str, where: str = "alloy") -> None:
+    """Raises BadInput for brass, steel, copper, magnesium and other metals that are no aluminium.
+
+    >>> refuse_metal("brass")
+    Traceback (most recent call last):
+    areacalc.errors.BadInput: alloy: brass is eaten in the bath and spoils it; take it out or plug it: aluminium alone \
+is anodised here
+    """
+    words = set(re.split(r"[\s,/+()]+", name.lower()))
+    for metal, called in EATEN.items():
+        if words & set(called):
+            raise BadInput(
+                where, f"{metal} is eaten in the bath and spoils it", "take it out or plug it: aluminium alone is "
+                "anodised here",
+            )  # fmt: skip
+    if "titanium" in words:
+        raise BadInput(where, "titanium takes another kind of film", "take it out: aluminium alone is anodised here")
+
+
+def over_limits(alloy: Alloy) -> tuple[str, ...]:
+    """A sentence for each published limit of hard coating that the alloy is, or may be, over."""
+    found = []
+    for what, share, limit in (
+        ("copper", alloy.copper_pct, MOST_COPPER), ("silicon", alloy.silicon_pct, MOST_SILICON),
+    ):  # fmt: skip
+        if share is None or share.high <= limit.value:
+            continue
+        may = "is" if share.low >= limit.value else "may be"
+        found.append(
+            f"{alloy.name} {may} over {limit.value:g} % {what}: {_percent(share)} ({alloy.composition}; "
+            f"{limit.source})."
+        )
+    if alloy.form == "die-cast":
+        found.append(f"{alloy.name} is a die casting, which wants special procedures ({_ISO_10074}).")
+    return tuple(found)
+
+
+def refuse_for_hard_coating(alloy: Alloy) -> None:
+    """Raises CannotRun for an alloy whose copper or silicon is over the published limit, by all that is known of it.
+
+    >>> refuse_for_hard_coating(alloy_named("2219"))
+    Traceback (most recent call last):
+    areacalc.errors.CannotRun: hard coating: 2219 holds 5.8 to 6.8 % copper, over 5 % (published: ISO 10074:2021 as \
+reported by lonroy.com: over this, and for die castings, special procedures; composition from memory); choose another \
+alloy or window, or give the copper of your certificate
+    """
+    for what, share, limit in (
+        ("copper", alloy.copper_pct, MOST_COPPER), ("silicon", alloy.silicon_pct, MOST_SILICON),
+    ):  # fmt: skip
+        if share is not None and share.low >= limit.value:
+            kind = "from memory" if alloy.composition.kind is Kind.FROM_MEMORY else alloy.composition.kind
+            raise CannotRun(
+                "hard coating", f"{alloy.name} holds {_percent(share)} {what}, over {limit.value:g} % ({limit.source}; "
+                f"composition {kind})",
+                f"choose another alloy or window, or give the {what} of your certificate",
+            )  # fmt: skip
+
+
+def mixed(alloys: Iterable[Alloy]) -> str:
+    """A sentence where a load holds more than one alloy, else nothing.
+
+    >>> mixed([alloy_named("6061"), alloy_named("6061-T6")])
+    ''
+    """
+    names = sorted({alloy.name for alloy in alloys})
+    if len(names) < 2:
+        return ""
+    return f"Do not mix {', '.join(names)} in one load: run them apart ({ONE_ALLOY})."
+
+
+def known_alloys() -> tuple[str, ...]:
+    """The names held, as they are registered."""
+    return tuple(row["name"] for row in rows("alloy_limits_from_memory"))
+
+
+def _found(name: str, where: str) -> Alloy:
+    refuse_metal(name, where)
+    words = [w.upper() for w in re.split(r"[\s,\-_/]+", name.strip()) if w]
+    words = [re.sub(r"^(?:EN|AW|AA|AC)(?=\d)", "", w) for w in words if not _TEMPER.fullmatch(w) and w not in _FILLERS]
+    for word in words:
+        for row in rows("alloy_limits_from_memory"):
+            called = {row["name"].upper(), row["also"].upper() or "-"}
+            if {word, _TEMPER_OR_ISSUE.sub("", word)} & called:
+                return _of_row(row)
+    for word in words:
+        if match := re.fullmatch(r"([1-7])(?:\d{3}|X{3})(?:T\d+)?", word):
+            return Alloy(word.partition("T")[0].replace("X", "x"), FAMILIES[f"{match[1]}xxx"], "wrought")
+        if word in ("CASTING", "CAST", "DIECAST", "DIE"):
+            return Alloy("casting", FAMILIES["cast"], "die-cast" if "DIE" in name.upper() else "cast")
+    if not words:
+        return Alloy("aluminium", FAMILIES["unknown"], "wrought")
+    raise UnknownName.among(where, name, (*known_alloys(), "casting", "die casting"))
+
+
+def _of_row(row: dict[str, str]) -> Alloy:
+    name, form = row["name"], row["form"]
+    shares = {}
+    for metal in ("copper", "silicon", "magnesium"):
+        low, high = float(row[f"{metal}_least"]), float(row[f"{metal}_most"])
+        shares[metal] = Estimate(0.5 * (low + high), low, high, "composition limits, from memory")
+    family = FAMILIES[f"{name[0]}xxx"] if form == "wrought" else FAMILIES["cast"]
+    if form == "cast" and shares["silicon"].high < 1.0:
+        family = FAMILIES["cast-magnesium"]
+    return Alloy(name, family, form, shares["copper"], shares["silicon"], shares["magnesium"])
+
+
+def _share(metal: str, share_pct: float | None, where: str) -> Estimate | None:
+    if share_pct is None:
+        return None
+    if not 0.0 <= share_pct <= 25.0:
+        raise BadInput(where, f"{share_pct:g} % of {metal} is no aluminium alloy", "give its share, 0 to 25 %")
+    return Estimate.exact(share_pct)
+
+
+def _percent(share: Estimate) -> str:
+    return f"{share.value:g} %" if share.width == 0.0 else f"{share.low:g} to {share.high:g} %"
+
+
+def _of_shares(alloy: Alloy) -> Iterable[Said]:
+    asked = (
+        (alloy.copper_pct, COPPER_WEARS, "copper: the film is thinner for its charge and wears sooner"),
+        (alloy.silicon_pct, SILICON_BRIGHT, "silicon: grey to dark, no bright colour"),
+        (alloy.magnesium_pct, MAGNESIUM_BRIGHT, "magnesium: a duller film"),
+    )
+    for share, limit, words in asked:
+        if share is not None and share.value >= limit.value:
+            yield Said(f"{_percent(share)} {words}.", limit.source)
