@@ -75,6 +75,8 @@ def current(
         out.say(f"{out.five(found.set_a)} A")
         return
     out.say(f"Wetted area: {out.area_text(wetted_area.value, show)} ({out.bounds_text(wetted_area, show)})")
+    for part in parts:
+        out.left_dry(part)
     out.table(
         f"Current, window '{chosen.name}'",
         ("", "current", "A/dm2", "A/ft2", "mA/in2"),

@@ -129,6 +129,6 @@ def area_or_files(
             raise BadInput("--area", f"'{area}' is not more than nothing", "give the wetted area, such as '6 in2'")
         return Estimate.exact(area_mm2).scaled((count or [1])[0])
     if not files:
-        raise BadInput("areacalc", "nothing to work on", "name a part file, or give --area '6 in2'")
+        raise BadInput("part", "nothing to work on", "name a part file, or give --area '6 in2'")
     numbers = counts(count, files)
     return total(part.wetted().value.scaled(n) for part, n in zip(parts, numbers, strict=True))

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from areacalc.estimate import Estimate
+    from areacalc.run.part import Part
     from areacalc.shape.body import Note
 
 _MM_PER_IN = 25.4
@@ -111,3 +112,10 @@ def console() -> Console:
     from rich.console import Console
 
     return Console(file=sys.stdout, highlight=False)
+
+
+def left_dry(part: Part) -> None:
+    """A line for a part of which some skin is kept from the acid, so that a plug too many is seen."""
+    dry = [f"{row.feature.name} {row.state}" for row in part.wetted().rows if row.state != "wet"]
+    if dry:
+        say(f"Kept dry on {part.name}: {', '.join(dry)}")
