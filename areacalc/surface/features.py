@@ -10,6 +10,7 @@ from areacalc.estimate import Estimate
 from areacalc.shape.body import Body, Floats, Ints, Note, summed, triangle_areas_mm2
 from areacalc.shape.soundness import judge, judge_sheets
 from areacalc.surface.creases import Creases, creases
+from areacalc.surface.few_flats import read_rings
 from areacalc.surface.mated import exposure
 from areacalc.surface.mouths import mouths, walls
 from areacalc.surface.naming import named
@@ -35,11 +36,14 @@ def find_features(body: Body, as_drawn: bool = False) -> SurfaceMap:
         areas, facet = _exact_areas(body, bent, cut)
     else:
         areas, facet = true_areas(bent, cut, edge)
+    read: list[Note] = []
+    if not exact and not as_drawn:
+        areas, read = read_rings(bent, cut, edge, areas)
     wall = walls(bent, cut)
     skin = Skin(bent, cut, edge, wall, mouths(bent, cut, edge, wall), areas)
     pieces = merged_pieces(skin, mesh.shell_of, turned)
     features = named(pieces)
-    found = _map(body, skin, pieces, features, facet, as_drawn, mesh.triangle_of, _notes(turned))
+    found = _map(body, skin, pieces, features, facet, as_drawn, mesh.triangle_of, (*_notes(turned), *read))
     mated, notes = _mated(found)
     sound = judge(body) if not exact else judge_sheets(body) if _drawn_open(body) else None
     return replace(found, mated=mated, soundness=sound, notes=(*found.notes, *notes, *(sound.notes if sound else ())))

@@ -53,7 +53,7 @@ def true_areas(skin: Creases, cut: Cut, edge: Borders) -> tuple[list[Estimate], 
     facet = summed(skin.area, cut.patch_of, count)
     inner = _unrolled(skin, cut, facet)
     gain, doubt = _gains(skin, cut, edge)
-    turn, bend = _turns(skin, cut)
+    turn, bend = bends(skin, cut)
     rounding = _roundings(skin, cut, edge)
     length = np.linalg.norm(
         skin.points[skin.corners[edge.triangle, (edge.corner + 1) % 3]]
@@ -91,7 +91,7 @@ def _credible(value: float, facet: float, turn: float, surface: Surface) -> bool
     return facet > 0 and -2e-2 * turn - 1e-6 <= value / facet - 1.0 <= 0.6 * turn * turn + 1e-6
 
 
-def _turns(skin: Creases, cut: Cut) -> tuple[Floats, Floats]:
+def bends(skin: Creases, cut: Cut) -> tuple[Floats, Floats]:
     """For each patch the greatest bend inside it [rad], and the sum of facet area times bend squared [mm2]."""
     count = len(cut.surfaces)
     same = (skin.across >= 0) & (cut.patch_of[np.maximum(skin.across, 0)] == cut.patch_of[:, None])
@@ -219,11 +219,17 @@ def _gains(skin: Creases, cut: Cut, edge: Borders) -> tuple[Floats, Floats]:
         tri, corner = edge.triangle[own], edge.corner[own]
         a, b = skin.points[skin.corners[tri, corner]], skin.points[skin.corners[tri, (corner + 1) % 3]]
         surfaces = cut.surfaces[one], cut.surfaces[two]
-        path = shared_curve(surfaces, a, b, 16.0 * skin.noise_mm)
+        tolerance = 16.0 * skin.noise_mm
+        ends = onto(surfaces, np.stack([a, b], axis=1), tolerance)
+        path = shared_curve(surfaces, ends[:, 0], ends[:, 1], tolerance)
+        moved = (ends[:, 0] != a).any(axis=1) | (ends[:, 1] != b).any(axis=1)
+        a, b, c, d = (x[moved] for x in (a, ends[:, 0], ends[:, 1], b))
+        strips = np.concatenate([np.stack([a, b, c], axis=1), np.stack([a, c, d], axis=1)])
         for p, surface, sign in ((one, surfaces[0], 1.0), (two, surfaces[1], -1.0)):
             value, error = _fan(surface, path)
-            gain[p] += sign * value
-            doubt[p] += error
+            strip = spread(surface, strips)
+            gain[p] += sign * (value + float(strip.sum()))
+            doubt[p] += error + float(np.abs(strip).sum())  # corners off the curve leave in doubt where it runs
     return gain, doubt
 
 
@@ -237,6 +243,35 @@ def _fan(surface: Surface, path: Floats) -> tuple[float, float]:
     fine, middle = (4 * results[0] - results[1]) / 3, (4 * results[1] - results[2]) / 3
     best = (16 * fine - middle) / 15
     return best, abs(best - fine)
+
+
+def onto(surfaces: tuple[Surface, Surface], ends: Floats, tolerance_mm: float) -> Floats:
+    """The ends (e, 2, 3) of straight borders moved onto the curve that two surfaces share, where they lie off it.
+
+    A cut through flats leaves corners on the flats, not on the surfaces; so does a corner put on an edge by a mesher.
+    """
+    length = np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1)
+    off = np.maximum(*(np.abs(distances(s, ends.reshape(-1, 3))) for s in surfaces)).reshape(-1, 2) > tolerance_mm
+    if not off.any():
+        return ends
+    start = ends[off]
+    points = start.copy()
+    steep = np.ones(len(points), bool)
+    for _ in range(5):
+        f = [distances(s, points) for s in surfaces]
+        g = [gradients(s, points) for s in surfaces]
+        ab = np.einsum("ij,ij->i", g[0], g[1])
+        det = 1.0 - ab * ab
+        steep &= det > 1e-2
+        safe = np.where(steep, det, 1.0)
+        step = ((f[1] * ab - f[0]) / safe)[:, None] * g[0] + ((f[0] * ab - f[1]) / safe)[:, None] * g[1]
+        points += np.where(steep[:, None], step, 0.0)
+    far = np.linalg.norm(points - start, axis=1)
+    left = np.maximum(*(np.abs(distances(s, points)) for s in surfaces))
+    good = steep & (left <= tolerance_mm) & (far <= 0.5 * np.broadcast_to(length[:, None], off.shape)[off])
+    out = ends.copy()
+    out[off] = np.where(good[:, None], points, start)
+    return out
 
 
 def shared_curve(surfaces: tuple[Surface, Surface], a: Floats, b: Floats, tolerance_mm: float) -> Floats:
