@@ -22,11 +22,13 @@ class LowerDensity:
 
 @dataclass(frozen=True, slots=True)
 class FewerParts:
-    """How many parts at once the supply can take at the wanted density, and in how many runs."""
+    """The area the supply can take at once at the wanted density; if all parts are alike, how many and how often."""
 
     at_once: int
     runs: int
     current_a: float
+    area_mm2: float
+    density_a_per_dm2: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +57,11 @@ class WaysOut:
                 f"for {low.run_s / 60:.3g} min."
             )
         if (few := self.fewer_parts) is not None:
-            out.append(f"{few.at_once} of the parts at once, {few.current_a:.3g} A, in {few.runs} runs.")
+            out.append(
+                f"At most {few.area_mm2 * 1e-2:.3g} cm2 of parts at once, each load at {few.density_a_per_dm2:.3g} A/dm2 "
+                f"of its own area (where all parts are alike: {few.at_once} at once, {few.current_a:.3g} A, "
+                f"{few.runs} runs)."
+            )
         out.append(f"A supply of at least {self.buy.rating_a:.3g} A and {self.buy.rating_v:.3g} V.")
         return tuple(out)
 
@@ -88,7 +94,10 @@ def ways_out(
         longer_s = run_s * set_a_per_dm2 / density
         lower = LowerDensity(density, supply.limit_a, longer_s, density >= least_a_per_dm2)
     at_once = min(count, math.floor(supply.limit_a / (set_a / count) * (1.0 + 1e-12)))
-    fewer = FewerParts(at_once, math.ceil(count / at_once), at_once * set_a / count) if at_once >= 1 else None
+    fewer = None
+    if at_once >= 1:
+        most_mm2 = supply.limit_a / set_a_per_dm2 * 1e4
+        fewer = FewerParts(at_once, math.ceil(count / at_once), at_once * set_a / count, most_mm2, set_a_per_dm2)
     buy = BuySupply(_rating(most_a / LONG_RUN_SHARE.value), _rating(most_v))
     return WaysOut(lower, fewer, buy)
 
