@@ -19,7 +19,7 @@ LONG_RUN_SHARE = Constant(
 VOLTS_TYPE_II = Constant(
     35.0, "V", Source(Kind.PUBLISHED, "Metal Finishing Guidebook 2011-12, p. 405: Type II sources up to 35 V")
 )
-_RAMP_STEPS, _HOLD_STEPS = 40, 160
+_RAMP_STEPS, _HOLD_STEPS, _LEAST_SHARE = 40, 200, 1e-3
 
 
 class Mode(StrEnum):
@@ -127,15 +127,17 @@ def run_in(
     moments, time_s, charge_c = [], 0.0, 0.0
     first = _meters(supply, wanted_v, 0.0 if supply.ramp_s else 1.0, set_a, volts, 0.0, supply.ramp_s > 0.0)
     moments.append(Moment(0.0, first[0], first[1], 0.0, first[2]))
-    hold_s = goal_c / min(set_a, supply.limit_a) / _HOLD_STEPS
+    full_a = min(set_a, supply.limit_a)
     while charge_c < goal_c:
         in_ramp = time_s < supply.ramp_s * (1.0 - 1e-12)
-        step_s = supply.ramp_s / _RAMP_STEPS if in_ramp else hold_s
+        # the same share of the charge a step, however little current the volts drive
+        flowing_a = max(moments[-1].current_a, _LEAST_SHARE * full_a)
+        step_s = supply.ramp_s / _RAMP_STEPS if in_ramp else goal_c / flowing_a / _HOLD_STEPS
         share = min(1.0, (time_s + step_s) / supply.ramp_s) if supply.ramp_s else 1.0
         ahead_c = charge_c + moments[-1].current_a * step_s
         current_a, voltage_v, limited_by = _meters(supply, wanted_v, share, set_a, volts, ahead_c, in_ramp)
         gained_c = 0.5 * (moments[-1].current_a + current_a) * step_s
-        if not in_ramp and current_a < 1e-3 * min(set_a, supply.limit_a):
+        if not in_ramp and current_a < _LEAST_SHARE * full_a:
             raise CannotRun(
                 "supply",
                 f"at {supply.limit_v:g} V it drives {current_a:.3g} A of the {set_a:.3g} A wanted",

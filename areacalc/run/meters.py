@@ -103,7 +103,8 @@ def _explaining(plan: Plan, implied: Estimate, more: bool) -> list[Cause]:
     for part in plan.parts:
         one, name = part.each.estimate.value, part.line.name
         if not more:
-            found += [Cause(f"{n} x {name} with no contact", whole - n * one) for n in range(1, part.line.count + 1)]
+            lost = min(max(round((whole - implied.value) / one), 1), part.line.count)
+            found.append(Cause(f"{lost} x {name} with no contact", whole - lost * one))
         for row in part.rows:
             feature, mm2 = row.feature.name, row.area_mm2.value
             if more and row.state in (State.PLUGGED, State.MASKED):

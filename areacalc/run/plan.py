@@ -123,6 +123,7 @@ def _figures(
 ) -> dict[str, Figure]:  # fmt: skip
     """Every figure by the name that a person asks for it with."""
     in_band = {"time-in-band": heat.in_band} if heat.in_band else {}
+    runs = {"runs-left": bath.runs_left} if bath.runs_left else {}
     ice = {"ice": heat.ice} if heat.ice else {}
     rack = (
         {"rack-drop": plant.rack.drop, "rack-warmth": plant.rack.rise, "current-a-contact": plant.rack.a_contact}
@@ -144,5 +145,5 @@ def _figures(
         "cathode-face": plant.cathode_face, **hung, **rack,
         "seal": seal_time(film.film), "hydrogen": bath.hydrogen, "air": bath.air.wanted, "aluminium": bath.aluminium,
         "aluminium-rise": bath.aluminium_rise, "acid-used": bath.acid_used, "drag-out": bath.drag_out,
-        "acid-dragged": bath.acid_dragged, "rinse": bath.rinse, "runs-left": bath.runs_left,
+        "acid-dragged": bath.acid_dragged, "rinse": bath.rinse, **runs,
     }  # fmt: skip

@@ -38,7 +38,7 @@ class BathPlan:
     acid_dragged: Figure
     drag_out: Figure
     rinse: Figure
-    runs_left: Figure
+    runs_left: Figure | None
 
 
 def plan_bath(
@@ -57,8 +57,10 @@ def plan_bath(
     rinse = worked("rinse water a rinse", "L", "drag-out x 600", RINSE_RATIO.source, lambda v, n: v * 1e-3 * n, drag,
                    constant("rinse water over drag-out", RINSE_RATIO))  # fmt: skip
     left = charge_until_renewal(aluminium, volume)
-    runs = worked("runs until the bath wants renewing", "", "charge until renewal / charge", _RUNS, lambda w, q: w / q,
-                  left, charge)  # fmt: skip
+    runs = None
+    if charge.estimate.low > 0.0:  # a supply that may give nothing leaves it open
+        runs = worked("runs until the bath wants renewing", "", "charge until renewal / charge", _RUNS,
+                      lambda w, q: w / q, left, charge)  # fmt: skip
     return BathPlan(hydrogen(charge), air_for(current), dissolved, aluminium_rise(dissolved, volume),
                     acid_used(dissolved), dragged, drag, rinse, runs)  # fmt: skip
 
