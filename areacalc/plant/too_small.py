@@ -58,8 +58,8 @@ class WaysOut:
             )
         if (few := self.fewer_parts) is not None:
             out.append(
-                f"At most {few.area_mm2 * 1e-2:.3g} cm2 of parts at once, each load at {few.density_a_per_dm2:.3g} A/dm2 "
-                f"of its own area (where all parts are alike: {few.at_once} at once, {few.current_a:.3g} A, "
+                f"At most {few.area_mm2 * 1e-2:.3g} cm2 of parts at once, each load at {few.density_a_per_dm2:.3g} "
+                f"A/dm2 of its own area (where all parts are alike: {few.at_once} at once, {few.current_a:.3g} A, "
                 f"{few.runs} runs)."
             )
         out.append(f"A supply of at least {self.buy.rating_a:.3g} A and {self.buy.rating_v:.3g} V.")

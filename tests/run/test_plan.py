@@ -143,7 +143,7 @@ def test_a_supply_below_the_window_stops_the_run_and_shows_ways_out():
     made = plan(supply_current='"3 A"')
     assert not made.can_run
     assert made.spoilers[0].weight is Weight.STOPS
-    assert any("3 of the parts at once" in s for s in made.plant.ways_out.sentences())
+    assert any("cm2 of parts at once" in s and "3 at once" in s for s in made.plant.ways_out.sentences())
 
 
 def test_a_supply_with_too_few_volts_takes_longer_and_says_from_when():
