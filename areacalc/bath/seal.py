@@ -1,0 +1,91 @@
+"""Seal: the ways, their baths, and the time a film takes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from areacalc.errors import UnknownName
+from areacalc.figure import Figure, constant, worked
+from areacalc.sources import Constant, Kind, Source
+
+_GUIDE = Source(Kind.PUBLISHED, "Metal Finishing Guide Book 2012-13, p. 484")
+_BOEHMITE = Source(
+    Kind.PUBLISHED, "aluminumsurface.blogspot.com, 2010/03: boehmite forms from 80 C up and not below pH 4.5"
+)
+BOEHMITE_C = Constant(80.0, "C", _BOEHMITE)
+BOEHMITE_PH = Constant(4.5, "", _BOEHMITE)
+_MEMORY = Source(Kind.FROM_MEMORY, "Qualanod and EN 12373 practice")
+_SHOPS = Source(Kind.COMMON_PRACTICE, "2 to 3 min a micrometre, 15 min at least")
+
+
+@dataclass(frozen=True, slots=True)
+class Seal:
+    """One way to seal: temperature [C], minutes a micrometre, the least minutes, pH where it matters, and cares."""
+
+    name: str
+    temperature_c: Constant
+    minutes_per_um: Constant
+    least_min: float
+    ph: Constant | None
+    note: str
+
+
+_HOT_TIME = Constant(2.5, "min/um", _SHOPS, low=2.0, high=3.0)
+SEALS: dict[str, Seal] = {s.name: s for s in (
+    Seal("hot water", Constant(98.0, "C", _MEMORY, low=96.0, high=100.0), _HOT_TIME, 15.0,
+         Constant(6.0, "", _MEMORY, low=5.5, high=6.5), "Deionised water; tap water leaves spots."),
+    Seal("nickel acetate", Constant(93.0, "C", _GUIDE), _HOT_TIME, 15.0, Constant(5.4, "", _GUIDE, low=5.3, high=5.5),
+         "Too low a pH leaches dye; 0.5 % boric acid against smut. Nickel salts cause cancer and allergy: gloves, no "
+         "splashes, spent bath is hazardous waste."),
+    Seal("mid-temperature salts", Constant(80.0, "C", _GUIDE, low=71.0, high=88.0), _HOT_TIME, 15.0, None,
+         "By the maker's sheet; the upper end for dyed parts."),
+    Seal("cold", Constant(27.5, "C", _MEMORY, low=25.0, high=30.0),
+         Constant(1.0, "min/um", _MEMORY, low=0.8, high=1.2), 0.0, None,
+         "Nickel and fluoride salts, toxic: for those who are equipped for them; age in warm water after."),
+)}  # fmt: skip
+DEFAULT_SEAL = SEALS["hot water"]
+
+
+def seal_named(name: str) -> Seal:
+    """'hot water', 'nickel acetate', 'mid-temperature salts', 'cold'. Raises UnknownName."""
+    if name not in SEALS:
+        raise UnknownName.among("seal", name, SEALS)
+    return SEALS[name]
+
+
+def seal_time(film: Figure, seal: Seal = DEFAULT_SEAL) -> Figure:
+    """Minutes in the seal for a film [um].
+
+    >>> from areacalc.figure import given
+    >>> [seal_time(given("film", um, "um")).estimate.value for um in (4.0, 12.0)]
+    [15.0, 30.0]
+    """
+    return worked(
+        "time to seal", "min", f"film x minutes a micrometre, {seal.least_min:g} at least", seal.minutes_per_um.source,
+        lambda h, k: max(seal.least_min, h * k), film, constant("minutes a micrometre", seal.minutes_per_um),
+    )  # fmt: skip
+
+
+def seal_bath_faults(seal: Seal, temperature_c: float, ph: float | None = None) -> tuple[str, ...]:
+    """A sentence for each reason why a seal bath as measured will not seal.
+
+    >>> seal_bath_faults(DEFAULT_SEAL, 70.0)
+    ('A hot water seal at 70 C is below 80 C, where it does not seal (published: aluminumsurface.blogspot.com, \
+2010/03: boehmite forms from 80 C up and not below pH 4.5).',)
+    """
+    found = []
+    if seal is DEFAULT_SEAL and temperature_c < BOEHMITE_C.value:
+        found.append(f"A hot water seal at {temperature_c:g} C is below {BOEHMITE_C.value:g} C, where it does not seal "
+                     f"({_BOEHMITE}).")  # fmt: skip
+    if seal is DEFAULT_SEAL and ph is not None and ph < BOEHMITE_PH.value:
+        found.append(f"A hot water seal at pH {ph:g} is below {BOEHMITE_PH.value:g}, where it does not seal "
+                     f"({_BOEHMITE}).")  # fmt: skip
+    for what, value, held, unit in (
+        ("temperature", temperature_c, seal.temperature_c, " C"), ("pH", ph, seal.ph, ""),
+    ):  # fmt: skip
+        if value is None or held is None or found:
+            continue
+        low, high = (held.value if end is None else end for end in (held.low, held.high))
+        if low < high and not low <= value <= high:
+            found.append(f"{seal.name}: {what} {value:g}{unit} is outside {low:g} to {high:g}{unit} ({held.source}).")
+    return tuple(found)
