@@ -1,0 +1,79 @@
+"""Burn risk: what makes a film burn, with the figures of this run against those that are published.
+
+No source gives one number above which a part burns; what it gives are the causes. So the result is a list of them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from areacalc.bath.heat import CHEMICAL_TERM
+from areacalc.bath.window import DM2_PER_FT2, Window
+from areacalc.figure import Figure, constant, worked
+from areacalc.sources import Constant, Kind, Source
+
+EDGES_BURN = Constant(
+    3000.0 / DM2_PER_FT2, "W/dm2", Source(Kind.PUBLISHED, "alphametal.com on sharp edges: hard coating can come near "
+                                         "3000 W/ft2, and then sharp edges burn first"),
+)  # fmt: skip
+RADIUS_PER_FILM = Constant(
+    10.0, "", Source(Kind.PUBLISHED, "ISO 10074:2021 as reported by lonroy.com: edges of at least 10 times the film")
+)
+_HEAT = Source(Kind.DERIVED, "current density x (volts at the tank + chemical term)")
+_WINDOW = "above what this finish is run at"
+
+
+@dataclass(frozen=True, slots=True)
+class Burn:
+    """What speaks for burning, worst first (none: nothing seen), with the heat on the skin [W/dm2]."""
+
+    heat_on_skin: Figure
+    least_radius: Figure
+    causes: tuple[str, ...]
+
+
+def heat_on_skin(density: Figure, voltage: Figure) -> Figure:
+    """Heat given off at the skin [W/dm2] from current density [A/dm2] and volts at the tank.
+
+    >>> from areacalc.figure import given
+    >>> round(heat_on_skin(given("density", 1.5, "A/dm2"), given("volts", 15.0, "V")).estimate.value, 1)
+    24.6
+    """
+    return worked("heat on the skin", "W/dm2", "density x (voltage + chemical term)", _HEAT,
+                  lambda i, v, term: i * (v + term), density, voltage,
+                  constant("chemical term", CHEMICAL_TERM))  # fmt: skip
+
+
+def least_radius(film: Figure) -> Figure:
+    """The smallest radius [mm] that an edge should have under a hard film [um].
+
+    >>> from areacalc.figure import given
+    >>> least_radius(given("film", 50.0, "um")).estimate.value
+    0.5
+    """
+    return worked("least radius of edges", "mm", "10 x film / 1000", RADIUS_PER_FILM.source, lambda h, k: h * k * 1e-3,
+                  film, constant("radius for the film", RADIUS_PER_FILM))  # fmt: skip
+
+
+def burn(
+    density: Figure, voltage: Figure, film: Figure, window: Window, hard: bool = False, agitated: bool = True,
+    edge_radius_mm: float | None = None,
+) -> Burn:  # fmt: skip
+    """What speaks for burning at a density [A/dm2], volts at the tank and film [um], in a density window.
+
+    edge_radius_mm: the sharpest outside edge, where it is known. A density below the window is no cause.
+    """
+    on_skin, radius = heat_on_skin(density, voltage), least_radius(film)
+    causes = []
+    if density.estimate.high > window.most_a_per_dm2 * (1.0 + 1e-9):
+        sure = "is" if density.estimate.low > window.most_a_per_dm2 else "may be"
+        causes.append(f"{density.estimate.high:.3g} A/dm2 {sure} {_WINDOW}, {window.most_a_per_dm2:.3g} "
+                      f"({window.source}).")  # fmt: skip
+    if on_skin.estimate.high >= EDGES_BURN.value:
+        causes.append(f"{on_skin.estimate.high:.0f} W/dm2 on the skin, where sharp edges burn ({EDGES_BURN.source}).")
+    if not agitated:
+        causes.append("Nothing stirs the bath: heat stays at the part (Metal Finishing Guidebook 2011-12, p. 405).")
+    if hard and edge_radius_mm is not None and edge_radius_mm < radius.estimate.high:
+        causes.append(f"An edge of {edge_radius_mm:.2g} mm is sharper than {radius.estimate.high:.2g} mm "
+                      f"({RADIUS_PER_FILM.source}).")  # fmt: skip
+    return Burn(on_skin, radius, tuple(causes))
