@@ -28,9 +28,11 @@ _GROUPS = (
 def print_plan(made: Plan, inch: bool = False) -> None:
     """The plan as tables, then what would spoil it, worst first."""
     out.say(f"{made.load.name}: {made.load.count} parts, window '{made.currents.window.name}'")
-    out.table("Parts", ("part", "count", "area each", "area in all", "least to most"), [
-        (p.line.name, str(p.line.count), *_words(p.each, inch)[:1], *_words(p.all, inch)) for p in made.parts
-    ], right=(1, 2, 3, 4))  # fmt: skip
+    out.table("Parts", ("part", "count", "alloy", "area each", "area in all", "least to most", "film"), [
+        (p.line.name, str(p.line.count), alloy.name, *_words(p.each, inch)[:1], *_words(p.all, inch),
+         _words(grown.film, inch)[0])
+        for p, alloy, grown in zip(made.parts, made.alloys.of_parts, made.film.by_part, strict=True)
+    ], right=(1, 3, 4, 5, 6))  # fmt: skip
     for title, names in _GROUPS:
         rows = [(made.figures[n].name, *_words(made.figures[n], inch), n) for n in names if n in made.figures]
         out.table(title, ("", "figure", "least to most", "name"), rows, right=(1, 2))
@@ -40,6 +42,9 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     out.table("Steps", ("", "step", "minutes", "what"), [
         (str(n), s.name, s.minutes_text, s.does) for n, s in enumerate(made.steps, 1)
     ])  # fmt: skip
+    out.say("Expect of the alloy:")
+    for said in made.alloys.expects:
+        out.say(f"  - {said}")
     _print_spoilers(made)
     out.say("Cautions:")
     for caution in made.cautions:

@@ -52,6 +52,8 @@ class PartLine:
     up: str | None = None
     liquid_line: str | None = None
     alloy: str | None = None
+    copper_pct: float | None = None
+    silicon_pct: float | None = None
     fits: tuple[FitLine, ...] = ()
     line: int = 0
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path as FilePath
 from typing import Any, TypeVar
 
+from areacalc.bath.alloy import alloy_named
 from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.window import window
 from areacalc.errors import BadInput, UnknownName
@@ -23,7 +24,6 @@ from areacalc.run.load_keys import FIT, NEEDED_TABLES, PART, TABLES, Holds, Key
 from areacalc.run.toml_lines import Path, key_lines
 
 T = TypeVar("T")
-EATEN = ("steel", "stainless", "iron", "brass", "bronze", "copper", "magnesium", "zinc", "nickel", "tin", "silver")
 Values = dict[str, Any]
 _MOST_BYTES = 1_000_000
 
@@ -159,7 +159,10 @@ class _Reading:
         if ("file" in entry) == ("area" in entry):
             both = "both a file and an area" if "file" in entry else "neither a file nor an area"
             self.wrong(path, f"has {both}", "give one of the two")
-        self._alloy(path, values.get("alloy"))
+        for share in ("copper", "silicon"):
+            if share in values:
+                values[f"{share}_pct"] = 100.0 * values.pop(share)
+        self._alloy(path, values)
         if "liquid_line" in entry and "up" not in entry:
             self.wrong((*path, "liquid_line"), "stands without up", "give what points up in the bath")
         fits = entry.get("fit", [])
@@ -170,12 +173,12 @@ class _Reading:
             name=name, fits=tuple(f for f in fit_lines if f), line=self.lines.get(path, 1), **renamed, **values
         )
 
-    def _alloy(self, path: Path, alloy: str | None) -> None:
-        """Refuse what is no aluminium: the acid eats it and the bath is spoilt."""
-        words = (alloy or "").lower().split()
-        if eaten := next((word for word in words if word.strip(",.") in EATEN), None):
-            self.wrong((*path, "alloy"), f"{eaten} is eaten by the acid and spoils the bath",
-                       "take it out of the load; aluminium alone is anodised here")  # fmt: skip
+    def _alloy(self, path: Path, values: Values) -> None:
+        """Refuse what is no aluminium alloy: the acid eats it and the bath is spoilt."""
+        try:
+            alloy_named(values.get("alloy"), "alloy", values.get("copper_pct"), values.get("silicon_pct"))
+        except BadInput as bad:
+            self.wrong((*path, "alloy"), bad.what, bad.remedy)
 
     def _fit(self, path: Path, entry: object) -> FitLine | None:
         values = self._values(path, entry, FIT)

@@ -57,6 +57,8 @@ PART = (
     Key("up", _T, '"x+"', "what points up in the bath: x+, '0,0,1', bore-1 (mouth up); without it no air is trapped"),
     Key("liquid_line", _T, '"5 mm below the top"', "where the part is not wholly under; needs up"),
     Key("alloy", _T, '"6061"', "one alloy a load; without it ordinary wrought alloy is taken", written=True),
+    Key("copper", Dimension.FRACTION, '"4.4 %"', "of the alloy, by its certificate"),
+    Key("silicon", Dimension.FRACTION, '"0.6 %"', "of the alloy, by its certificate"),
 )
 FIT = (
     Key("name", _T, '"cap thread"', "what you call it", needed=True),

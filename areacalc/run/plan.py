@@ -13,6 +13,7 @@ from areacalc.plant.supply import Course
 from areacalc.run.cautions import cautions
 from areacalc.run.load import Load
 from areacalc.run.logbook import Entry
+from areacalc.run.plan_alloy import AlloyPlan, plan_alloys
 from areacalc.run.plan_area import PartArea, carried_by, part_areas, whole_area
 from areacalc.run.plan_bath import BathPlan, plan_bath
 from areacalc.run.plan_current import CurrentPlan, plan_current
@@ -38,6 +39,7 @@ class Plan:
 
     load: Load
     parts: tuple[PartArea, ...]
+    alloys: AlloyPlan
     currents: CurrentPlan
     volts: VoltsPlan
     time: TimePlan
@@ -87,20 +89,24 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
     rack = rack_of(load, area, currents.set)
     series_ohm = rack.resistance.estimate.value if rack else 0.0
     wanted = wanted_film(load.finish, repeat)
-    time = plan_time(wanted, area, currents.set, start, today, law, load.supply, series_ohm)
-    film = plan_film(wanted, time.charge, area, currents.density, acid, temperature)
+    alloys = plan_alloys(load, is_hard(currents.window))
+    factor, factors = alloys.slowest.film_factor, [alloy.film_factor for alloy in alloys.of_parts]
+    time = plan_time(wanted, area, currents.set, start, today, law, load.supply, series_ohm, factor)
+    film = plan_film(wanted, time.charge, area, currents.density, acid, temperature, factor, factors)
     volts = plan_volts(law, currents.density, film.film, temperature, acid, rack.drop if rack else None)
     heat = plan_heat(currents.set, volts.mean, time.time, liquid, today, acid, temperature)
     if is_hard(currents.window):
         refuse_uncooled_hard_coating(today.cooling_w, heat.heat.estimate.value)
     chemistry = plan_bath(time.charge, currents.set, area, liquid, acid, aluminium, carried_by(parts))
     plant = plan_plant(load, parts, area, currents, rack, time.time, volts.at_supply)
-    fits = plan_fits(load, film.growth.outward)
-    spoiled = spoilers(load, bath, parts, currents, film, heat, plant, time.course, fits)
+    fits = plan_fits(load, [part.outward for part in film.by_part])
+    spoiled = spoilers(load, bath, parts, currents, film, heat, plant, time.course, fits, alloys.warnings)
     figures = _figures(area, currents, volts, time, film, heat, chemistry, plant)
     steps = plan_steps(load, currents.set, film.film, time, volts, chemistry.rinse, repeat)
     care = cautions(load)
-    return Plan(load, parts, currents, volts, time, film, heat, chemistry, plant, fits, steps, care, spoiled, figures)
+    return Plan(
+        load, parts, alloys, currents, volts, time, film, heat, chemistry, plant, fits, steps, care, spoiled, figures
+    )
 
 
 def is_hard(window: Window) -> bool:

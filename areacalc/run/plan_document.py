@@ -21,10 +21,11 @@ def plan_document(plan: Plan) -> Document:
         "name": load.name,
         "can_run": plan.can_run,
         "parts": [
-            {"name": p.line.name, "count": p.line.count, "alloy": p.line.alloy,
+            {"name": p.line.name, "count": p.line.count, "alloy": alloy.name, "film_um": interval(grown.film.estimate),
              "area_each_mm2": interval(p.each.estimate), "area_all_mm2": interval(p.all.estimate)}
-            for p in plan.parts
+            for p, alloy, grown in zip(plan.parts, plan.alloys.of_parts, plan.film.by_part, strict=True)
         ],
+        "expects": list(plan.alloys.expects),
         "window": {"name": plan.currents.window.name, "source": str(plan.currents.window.source)},
         "figures": {name: figure_document(figure) for name, figure in plan.figures.items()},
         "intervals": CARRIED,

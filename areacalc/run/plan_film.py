@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from areacalc.bath.ceiling import ceiling, near_ceiling
@@ -27,13 +28,17 @@ _ON_SKIN = Source(Kind.DERIVED, "charge is shared over the skin alike: how evenl
 
 @dataclass(frozen=True, slots=True)
 class FilmPlan:
-    """The film [um] that is wanted, that comes, its growth out and in, and the ceiling of this bath."""
+    """The film [um] that is wanted, that comes, its growth out and in, and the ceiling of this bath.
+
+    film and growth are those of the alloy that films least; by_part has each kind of part's own.
+    """
 
     wanted: Figure
     film: Figure
     growth: Growth
     ceiling: Figure
     near_ceiling: str
+    by_part: tuple[Growth, ...] = ()
 
 
 def wanted_film(finish: Finish, repeat: Entry | None = None) -> Figure:
@@ -54,16 +59,17 @@ def wanted_film(finish: Finish, repeat: Entry | None = None) -> Figure:
 
 def plan_film(
     wanted: Figure, charge: Figure, area: Figure, density: Figure, acid: Figure, temperature: Figure,
-    alloy_factor: Constant | None = None,
+    alloy_factor: Constant | None = None, of_parts: Sequence[Constant] = (),
 ) -> FilmPlan:  # fmt: skip
-    """The film from the charge [Ah] given over the area [mm2], and its ceiling at the density [A/dm2]."""
+    """The film from the charge [Ah] given over the area [mm2], and its ceiling at the density [A/dm2].
+
+    alloy_factor is that of the alloy that films least; of_parts those of each kind of part.
+    """
     on_skin = worked("charge on the skin", "A min/dm2", "charge / area", _ON_SKIN, lambda q, a: q * 60.0 / (a * 1e-4),
                      charge, area)  # fmt: skip
-    film = film_thickness(on_skin, alloy_factor=alloy_factor)
+    least, *by_part = (
+        growth(film_thickness(on_skin, alloy_factor=factor), alloy_factor=factor)
+        for factor in (alloy_factor, *of_parts)
+    )
     top = ceiling(density, acid, temperature)
-    return FilmPlan(wanted, film, growth(film, alloy_factor=alloy_factor), top, near_ceiling(film, top))
-
-
-def is_too_thin(plan: FilmPlan) -> bool:
-    """Whether the film may end below what is wanted by more than the charge rules differ among themselves."""
-    return plan.film.estimate.low < plan.wanted.estimate.value
+    return FilmPlan(wanted, least.film, least, top, near_ceiling(least.film, top), tuple(by_part))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -60,9 +61,9 @@ class FitPlan:
                 f"{self.fit.least_mm:.3f} to {self.fit.most_mm:.3f}: {self.verdict.value}; {turn}.")  # fmt: skip
 
 
-def plan_fits(load: Load, outward: Figure) -> tuple[FitPlan, ...]:
-    """Every fit of the load with the film's growth outward [um]; what an etch takes off beforehand is left out."""
-    return tuple(_fit(part.name, fit, outward) for part in load.parts for fit in part.fits)
+def plan_fits(load: Load, outward: Sequence[Figure]) -> tuple[FitPlan, ...]:
+    """Every fit of the load with the growth outward [um] of each kind of part; an etch before it is left out."""
+    return tuple(_fit(part.name, fit, out) for part, out in zip(load.parts, outward, strict=True) for fit in part.fits)
 
 
 def left_out(load: Load) -> str:

@@ -47,11 +47,13 @@ class Spoiler:
 def spoilers(
     load: Load, bath: Electrolyte, parts: tuple[PartArea, ...], currents: CurrentPlan, film: FilmPlan, heat: HeatPlan,
     plant: PlantPlan, course: Course | None, fits: tuple[FitPlan, ...] = (),
+    of_alloys: tuple[str, ...] = (),
 ) -> tuple[Spoiler, ...]:  # fmt: skip
     """All that would spoil the run, worst first, each once."""
     found = [
         *_of_current(currents), *_of_supply(load, currents, course), *_of_film(film, bath), *_of_heat(load, heat),
         *_of_rules(plant.judged), *_of_bath(bath), *_of_parts(load, parts), *_of_fits(load, fits),
+        *(Spoiler(Weight.HARMS, said) for said in of_alloys),
     ]  # fmt: skip
     return tuple(sorted(dict.fromkeys(found), key=lambda s: -s.weight))
 
@@ -161,7 +163,3 @@ def _of_parts(load: Load, parts: tuple[PartArea, ...]) -> Iterable[Spoiler]:
                 yield Spoiler(Weight.HARMS, f"{part.line.name}: {note.text}.")
     if any(note.code == "hanging-not-considered" for part in parts for note in part.notes):
         yield Spoiler(Weight.WATCH, "How the parts hang was not considered: air trapped in a bore stays without film.")
-    alloys = {part.line.alloy for part in parts}
-    if len(alloys - {None}) > 1:
-        named = ", ".join(sorted(a for a in alloys if a))
-        yield Spoiler(Weight.HARMS, f"Alloys {named} in one load film and colour differently: one alloy a load.")

@@ -175,9 +175,13 @@ def test_the_worst_comes_first(area_in2, supply, density):
     ({"bath_acid": '"60 g/L"', "bath_temperature": '"-4 C"'}, BadLoad, "is frozen at -4 C"),
     ({"finish_density": '"hard"'}, CannotRun, "hard coating: nothing cools the bath"),
     ({"finish_density": '"hard"', "bath_cooling": '"20 W"'}, CannotRun, "the cooling takes 20 W"),
-    ({"part_alloy": '"brass"'}, BadLoad, "line 4, [[part]] 1 alloy: brass is eaten by the acid"),
-    ({"part_alloy": '"stainless steel 304"'}, BadLoad, "stainless is eaten by the acid"),
-    ({"part_alloy": '"magnesium AZ31"'}, BadLoad, "magnesium is eaten by the acid"),
+    ({"part_alloy": '"brass"'}, BadLoad, "line 4, [[part]] 1 alloy: brass is eaten in the bath"),
+    ({"part_alloy": '"stainless steel 304"'}, BadLoad, "steel is eaten in the bath"),
+    ({"part_alloy": '"magnesium AZ31"'}, BadLoad, "magnesium is eaten in the bath"),
+    ({"part_alloy": '"unobtainium"'}, BadLoad, "line 4, [[part]] 1 alloy: there is no 'unobtainium'"),
+    ({"part_alloy": '"2219"', "finish_density": '"hard"', "bath_cooling": '"900 W"'}, CannotRun, "over 5 %"),
+    ({"part_alloy": '"6061"', "part_copper": '"5.5 %"', "finish_density": '"hard"', "bath_cooling": '"900 W"'},
+     CannotRun, "6061 holds 5.5 % copper, over 5 %"),
     ({"supply_current": None}, BadLoad, "[supply] current: is missing"),
     ({"supply_voltage": '"0 V"'}, BadLoad, "is not more than 0"),
     ({"supply_voltage": '"1 V"'}, CannotRun, "use a supply with more volts"),
@@ -242,3 +246,32 @@ def test_a_blind_bore_mouth_down_traps_air_and_mouth_up_carries_liquid():
 def test_without_a_direction_the_plan_says_that_hanging_was_left_out():
     made = plan_of(load_of(CUP.replace('up = "{up}"\n', ""), folder=str(SAMPLES)))
     assert any("How the parts hang was not considered" in s.text for s in made.spoilers)
+
+
+MIXED = """\
+[[part]]
+name = "arm"
+area = "6 in2"
+alloy = "2024"
+[[part]]
+name = "base"
+area = "6 in2"
+alloy = 6061
+[bath]
+acid = "180 g/L"
+temperature = "20 C"
+[tank]
+volume = "10 L"
+[finish]
+thickness = "12 um"
+"""
+
+
+def test_the_alloy_that_films_least_sets_the_time_and_mixing_is_told():
+    made = plan_of(load_of(MIXED))
+    assert any("Do not mix 2024, 6061 in one load" in s.text for s in made.spoilers)
+    films = [grown.film.estimate.value for grown in made.film.by_part]
+    assert films[0] == pytest.approx(12.0)
+    assert films[1] == pytest.approx(12.0 / 0.78)  # recalled: 2xxx makes 0.78 of the charge rule
+    alone = plan_of(load_of(MIXED.replace('"2024"', "6061")))
+    assert value(made, "time") == pytest.approx(value(alone, "time") / 0.78)

@@ -45,7 +45,7 @@ def load(kind="diameter", least=11.95, most=12.0, turned=None, more=""):
 )
 def test_a_size_changes_by_twice_the_growth_and_a_pitch_diameter_by_four_times(kind, mm):
     """Four times the build-up on a 60 degree flank: 2 x growth / sin 30."""
-    (fit,) = plan_fits(load(kind), OUT)
+    (fit,) = plan_fits(load(kind), [OUT])
     assert fit.change.estimate.value == pytest.approx(mm)
 
 
@@ -54,7 +54,7 @@ def test_a_size_changes_by_twice_the_growth_and_a_pitch_diameter_by_four_times(k
     (11.93, Verdict.LOST), (None, Verdict.UNKNOWN),
 ])  # fmt: skip
 def test_what_becomes_of_a_fit(turned, verdict):
-    (fit,) = plan_fits(load(turned=turned), OUT)  # grows by 0.006 to 0.010
+    (fit,) = plan_fits(load(turned=turned), [OUT])  # grows by 0.006 to 0.010
     assert fit.verdict is verdict
 
 
@@ -63,7 +63,7 @@ def test_what_becomes_of_a_fit(turned, verdict):
 def test_any_size_it_says_to_turn_to_ends_in_tolerance(kind, low_um, width_um, share):
     grown = given("growth outward", Estimate(low_um + 0.5 * width_um, low_um, low_um + width_um), "um")
     base = load(kind)
-    (fit,) = plan_fits(base, grown)
+    (fit,) = plan_fits(base, [grown])
     if fit.turn_least_mm > fit.turn_most_mm:
         return
     size = fit.turn_least_mm + share * (fit.turn_most_mm - fit.turn_least_mm)
@@ -74,7 +74,7 @@ def test_any_size_it_says_to_turn_to_ends_in_tolerance(kind, low_um, width_um, s
 
 def test_a_film_known_too_loosely_leaves_no_size():
     loose = given("growth outward", Estimate(20.0, 10.0, 40.0), "um")
-    (fit,) = plan_fits(load(), loose)
+    (fit,) = plan_fits(load(), [loose])
     assert fit.verdict is Verdict.NO_ROOM
     assert "mask it" in fit.sentence
 
