@@ -93,8 +93,8 @@ def test_the_desk_set_by_hand(plan):
     # The other charge rule, 3.12 A min a micrometre, and 0.95 of it (6061, recalled): 12 / 0.320513 / 0.95 x 1.3270 dm2
     # (all knurls sharp) / 3 + 2.5 = 19.93 min.
     assert high["time"] / 60.0 == near(19.93, 1e-3)
-    # 47.561 A min over 1.2990 dm2 gives the 12 um again; over 1.3270 by the other rule and 0.95 of it 36.614 x 0.97889 x
-    # 0.320513 x 0.95 = 10.91.
+    # 47.561 A min over 1.2990 dm2 is 12 um again; over 1.3270 by the other rule and 0.95 of it
+    # 36.614 x 0.97889 x 0.320513 x 0.95 = 10.91.
     assert v["film"] == near(12.0, 1e-9)
     assert low["film"] == near(10.91, 1e-3)
 
