@@ -56,10 +56,7 @@ class Polarisation:
         >>> round(Polarisation().volts_v(1.5, 20.0, 172.5), 2), round(Polarisation().volts_v(1.5, 0.0, 172.5), 1)
         (15.0, 25.4)
         """
-        return self._volts(
-            density_a_per_dm2, temperature_c, acid_g_per_l, self.volts.value, self.volts_per_e_fold.value,
-            GROWTH_ENERGY.value, ORDER.value,
-        )  # fmt: skip
+        return max(self._law_v(density_a_per_dm2, temperature_c, acid_g_per_l), 0.0)
 
     def density_at(self, volts_v: float, temperature_c: float, acid_g_per_l: float) -> float:
         """The current density [A/dm2] that the volts drive: the law read the other way.
@@ -67,12 +64,8 @@ class Polarisation:
         >>> round(Polarisation().density_at(15.0, 20.0, 172.5), 6)
         1.5
         """
-        v0 = self.volts_per_e_fold.value
-        shift = self._volts(
-            self.density_a_per_dm2, temperature_c, acid_g_per_l, self.volts.value, v0, GROWTH_ENERGY.value,
-            ORDER.value, floor=False,
-        )  # fmt: skip
-        return self.density_a_per_dm2 * math.exp((volts_v - shift) / v0)
+        shift = self._law_v(self.density_a_per_dm2, temperature_c, acid_g_per_l)
+        return self.density_a_per_dm2 * math.exp((volts_v - shift) / self.volts_per_e_fold.value)
 
     def slope_ohm_m2(self, density_a_per_dm2: float) -> float:
         """dV/di at a density: V0 / i [ohm m2], the polarisation resistance that evens out the current.
@@ -81,6 +74,13 @@ class Polarisation:
         0.0433
         """
         return self.volts_per_e_fold.value / (100.0 * density_a_per_dm2)
+
+    def _law_v(self, density_a_per_dm2: float, temperature_c: float, acid_g_per_l: float) -> float:
+        """The law as it stands, below zero where the density is very low."""
+        return self._volts(
+            density_a_per_dm2, temperature_c, acid_g_per_l, self.volts.value, self.volts_per_e_fold.value,
+            GROWTH_ENERGY.value, ORDER.value, floor=False,
+        )  # fmt: skip
 
     def _volts(
         self, i: float, t_c: float, c: float, v_ref: float, v0: float, energy: float, order: float, floor: bool = True
@@ -139,7 +139,7 @@ def calibrated(
     if len({round(math.log(s.density_a_per_dm2), 2) for s in seen}) > 1:
         v0 = _slope(base, seen)
         base = replace(base, volts_per_e_fold=Constant(v0, "V", source))
-    off = [s.volts_v - base.volts_v(s.density_a_per_dm2, s.temperature_c, s.acid_g_per_l) for s in seen]
+    off = [s.volts_v - base._law_v(s.density_a_per_dm2, s.temperature_c, s.acid_g_per_l) for s in seen]
     mean = math.fsum(off) / len(off)
     spread = (min(off) - mean, max(off) - mean)
     share = area_share or Estimate.exact(1.0)

@@ -1,0 +1,167 @@
+"""Film from charge, its growth out and in, and the ceiling: properties, scaling and refusals."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given as given_values
+from hypothesis import settings
+from hypothesis import strategies as st
+
+from areacalc.bath.alloy import alloy_named
+from areacalc.bath.ceiling import ceiling, dissolution_ratio, near_ceiling
+from areacalc.bath.electrolyte import Electrolyte
+from areacalc.bath.faraday import aluminium_oxidised_g, metal_depth_um, oxide_formed_g
+from areacalc.bath.film import (
+    DEFAULT_RULE,
+    RULES,
+    charge_a_min_per_dm2,
+    charge_density,
+    charge_for,
+    faraday_rule,
+    film_thickness,
+    rule_named,
+    thickness_um,
+    time_for,
+)
+from areacalc.bath.growth import WAYS, growth, outward_by_charge, outward_share
+from areacalc.errors import BadInput, UnknownName
+from areacalc.estimate import Estimate
+from areacalc.figure import given
+from areacalc.sources import Kind
+
+FEW = settings(deadline=None, max_examples=60)
+DENSITY = st.floats(0.5, 5.0)
+RULE = st.sampled_from([*RULES.values(), faraday_rule(0.78)])
+ALLOY = st.sampled_from([None, "6061", "2024", "casting", "7075"])
+
+
+def film_of(density, minutes, rule=DEFAULT_RULE, factor=None):
+    charge = charge_density(given("density", density, "A/dm2"), given("time", minutes * 60.0, "s"))
+    return film_thickness(charge, rule, factor)
+
+
+@given_values(DENSITY, st.floats(1.0, 120.0), st.floats(1.0, 120.0), RULE, ALLOY)
+@FEW
+def test_longer_is_never_thinner(density, one, other, rule, alloy):
+    factor = alloy_named(alloy).film_factor
+    short, long = (film_of(density, m, rule, factor).estimate for m in sorted((one, other)))
+    assert short.low <= long.low
+    assert short.value <= long.value
+    assert short.high <= long.high
+
+
+@given_values(DENSITY, st.floats(2.0, 60.0), RULE, ALLOY)
+@FEW
+def test_the_time_for_a_film_gives_that_film(density, film, rule, alloy):
+    factor = alloy_named(alloy).film_factor
+    seconds = time_for(given("film", film, "um"), given("density", density, "A/dm2"), rule, factor).estimate
+    back = film_of(density, seconds.value / 60.0, rule, factor).estimate
+    assert back.value == pytest.approx(film, rel=1e-12)
+    assert back.low <= film * (1 + 1e-12)
+    assert film * (1 - 1e-12) <= back.high
+    assert seconds.low <= seconds.value <= seconds.high
+
+
+@given_values(st.floats(1.0, 500.0), RULE)
+@FEW
+def test_charge_and_thickness_go_there_and_back(charge, rule):
+    assert charge_a_min_per_dm2(thickness_um(charge, rule), rule) == pytest.approx(charge, rel=1e-12)
+
+
+def test_each_published_rule_lies_inside_the_bounds_of_the_other():
+    ends = [(r.film_per_charge.low, r.film_per_charge.high) for r in (RULES["720"], RULES["312"])]
+    assert ends[0] == ends[1]
+    assert all(ends[0][0] <= RULES[n].film_per_charge.value <= ends[0][1] for n in ("720", "312"))
+
+
+def test_rules_and_faraday_are_told_apart():
+    kinds = {name: rule.film_per_charge.source.kind for name, rule in RULES.items()}
+    assert kinds == {"720": Kind.PUBLISHED, "312": Kind.PUBLISHED, "round": Kind.COMMON_PRACTICE}
+    assert faraday_rule(0.8).film_per_charge.source.kind is Kind.DERIVED
+    assert "efficiency 0.8" in faraday_rule(0.8).film_per_charge.source.text
+
+
+def test_full_efficiency_is_more_film_than_any_rule():
+    assert faraday_rule(1.0).film_per_charge.low > max(r.film_per_charge.value for r in RULES.values())
+
+
+@pytest.mark.parametrize(("bath", "said"), [
+    (Electrolyte(180.0, 20.0, 5.0), ()), (Electrolyte(180.0, 0.0, 5.0), ("4 to 27 C bath temperature",)),
+    (Electrolyte(100.0, 30.0, 0.0), ("12 to 20 wt% acid", "4 to 27 C", "2 to 20 g/L dissolved aluminium")),
+])  # fmt: skip
+def test_outside_what_the_rule_is_stated_for_is_said(bath, said):
+    sentences = DEFAULT_RULE.outside(bath)
+    assert len(sentences) == len(said)
+    assert all(words in sentence for words, sentence in zip(said, sentences, strict=True))
+
+
+@given_values(st.floats(1.0, 100.0), st.sampled_from(WAYS), ALLOY)
+@FEW
+def test_out_and_in_make_up_the_film(film, way, alloy):
+    both = growth(given("film", film, "um"), way, alloy_factor=alloy_named(alloy).film_factor)
+    assert both.outward.estimate.value + both.inward.estimate.value == pytest.approx(film, rel=1e-12)
+    assert both.outward.estimate.low >= 0.0
+    assert both.inward.estimate.low >= 0.0
+
+
+@given_values(st.floats(0.25, 0.45))
+@FEW
+def test_inward_growth_by_charge_is_the_metal_of_faraday(rule):
+    assert rule * (1.0 - outward_by_charge(rule)) == pytest.approx(metal_depth_um(1.0), rel=1e-12)
+
+
+def test_an_alloy_that_films_less_grows_less_outward():
+    plain, copper = (outward_share(alloy_factor=alloy_named(a).film_factor).estimate for a in ("6061", "2024"))
+    assert copper.high < plain.value
+    assert outward_by_charge(0.1) == 0.0  # less film than metal: the part only shrinks
+
+
+@given_values(st.floats(0.1, 1e4), st.integers(2, 40))
+@FEW
+def test_n_times_the_charge_is_n_times_the_metal_and_oxide(charge_ah, count):
+    assert aluminium_oxidised_g(count * charge_ah) == pytest.approx(count * aluminium_oxidised_g(charge_ah), rel=1e-12)
+    assert oxide_formed_g(count * charge_ah) == pytest.approx(count * oxide_formed_g(charge_ah), rel=1e-12)
+
+
+@given_values(DENSITY, st.floats(120.0, 250.0), st.floats(-2.0, 25.0), st.floats(0.5, 10.0))
+@FEW
+def test_the_ceiling_falls_with_warmth_and_strength_and_rises_with_density(density, acid, bath_c, more):
+    def top(i=density, c=acid, t=bath_c):
+        return ceiling(given("density", i, "A/dm2"), given("acid", c, "g/L"), given("bath", t, "C")).estimate.value
+
+    assert top(t=bath_c + more) < top()
+    assert top(c=acid + more) < top()
+    assert top(i=density * 1.1) > top()
+
+
+def test_the_ceiling_is_marked_and_warns_only_where_the_bounds_meet():
+    top = ceiling(given("density", 1.5, "A/dm2"), given("acid", 180.0, "g/L"), given("bath", 20.0, "C"))
+    assert top.source.kind is Kind.FROM_MEMORY
+    assert near_ceiling(given("film", 10.0, "um"), top) == ""
+    assert "may reach" in near_ceiling(given("film", top.estimate.value, "um"), top)
+    past = near_ceiling(given("film", top.estimate.high * 1.1, "um"), top)
+    assert "is past" in past
+    assert "from memory" in past
+
+
+def test_dissolution_at_its_reference_is_one():
+    assert dissolution_ratio(20.0) == 1.0
+
+
+@pytest.mark.parametrize(("call", "error", "words"), [
+    (lambda: rule_named("721"), UnknownName, "did you mean '720'"),
+    (lambda: faraday_rule(1.2), BadInput, "not a share of the charge"),
+    (lambda: faraday_rule(0.0), BadInput, "not a share of the charge"),
+    (lambda: growth(given("film", 10.0, "um"), "most"), UnknownName, "choose from charge, half, third, measured"),
+])  # fmt: skip
+def test_what_is_no_rule_is_refused(call, error, words):
+    with pytest.raises(error, match=words):
+        call()
+
+
+def test_bounds_of_film_come_from_rule_and_time():
+    charge = charge_density(given("density", Estimate(1.5, 1.4, 1.6, "area"), "A/dm2"), given("time", 1800.0, "s"))
+    film = film_thickness(charge).estimate
+    assert film.low == pytest.approx(1.4 * 30.0 * RULES["312"].film_per_charge.value)
+    assert film.high == pytest.approx(1.6 * 30.0 * RULES["720"].film_per_charge.value)
+    assert charge_for(given("film", film.value, "um")).estimate.value == pytest.approx(45.0)

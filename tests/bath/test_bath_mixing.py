@@ -1,0 +1,84 @@
+"""Making up and topping up a bath: mass is kept, the result is what was asked for, and the order is safe."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given as given_values
+from hypothesis import settings
+from hypothesis import strategies as st
+
+from areacalc.bath.electrolyte import Electrolyte, density_kg_per_m3
+from areacalc.bath.mixing import STOCKS, battery_acid, mix, mixing_rise_k, stock, stock_named, top_up
+from areacalc.errors import BadInput, OutOfRange, UnknownName
+from areacalc.sources import Kind
+
+FEW = settings(deadline=None, max_examples=60)
+STOCK_NAMES = st.sampled_from(["battery acid", *STOCKS])
+STRENGTHS = st.floats(100.0, 250.0)
+
+
+def masses(recipe, have_l=0.0, now=None):
+    """kg in all and kg of pure acid after the recipe is followed, from what goes in and what stays."""
+    held = recipe.keep_l * density_kg_per_m3(now.wt_pct) * 1e-3 if now else 0.0
+    acid, water = recipe.acid_kg.estimate.value, recipe.water_l.estimate.value * 0.9982
+    pure = acid * recipe.stock.wt_pct + (held * now.wt_pct if now else 0.0)
+    return held + acid + water, pure / 100.0
+
+
+@given_values(st.floats(0.5, 500.0), STRENGTHS, STOCK_NAMES)
+@FEW
+def test_a_new_bath_has_the_volume_and_strength_asked_for(volume_l, acid_g_per_l, name):
+    recipe = mix(volume_l, acid_g_per_l, stock_named(name))
+    whole, pure = masses(recipe)
+    assert pure == pytest.approx(volume_l * acid_g_per_l * 1e-3, rel=1e-9)
+    assert whole == pytest.approx(volume_l * density_kg_per_m3(recipe.wanted.wt_pct) * 1e-3, rel=1e-9)
+    assert recipe.draw_off_l == 0.0
+
+
+@given_values(st.floats(5.0, 10.0), STRENGTHS, STRENGTHS, STOCK_NAMES)
+@FEW
+def test_topping_up_ends_at_the_strength_asked_for(have_l, now, wanted, name):
+    recipe = top_up(have_l, Electrolyte(now), 10.0, wanted, stock_named(name))
+    whole, pure = masses(recipe, have_l, Electrolyte(now))
+    assert pure / whole * 100.0 == pytest.approx(recipe.wanted.wt_pct, rel=1e-9)
+    assert whole == pytest.approx(10.0 * density_kg_per_m3(recipe.wanted.wt_pct) * 1e-3, rel=1e-9)
+    assert recipe.keep_l + recipe.draw_off_l == pytest.approx(have_l)
+    assert min(recipe.keep_l, recipe.draw_off_l, recipe.acid_l.estimate.value) >= -1e-9
+    assert recipe.water_l.estimate.value >= -1e-9
+
+
+@given_values(st.floats(0.5, 100.0), st.integers(2, 20))
+@FEW
+def test_n_times_the_bath_takes_n_times_the_acid(volume_l, count):
+    one, many = (mix(v, 180.0, battery_acid()) for v in (volume_l, count * volume_l))
+    assert many.acid_l.estimate.value == pytest.approx(count * one.acid_l.estimate.value, rel=1e-12)
+    assert many.warms_k.estimate.value == pytest.approx(one.warms_k.estimate.value, rel=1e-12)
+
+
+def test_water_comes_before_acid_and_the_steps_say_so():
+    words = " | ".join(mix(10.0, 180.0, stock_named("96 % acid")).steps)
+    assert words.index("of distilled or deionised water in first") < words.index(
+        "acid into water, never water into acid"
+    )
+    assert "Goggles" in words
+
+
+def test_strong_acid_warms_a_bath_far_more_than_battery_acid_and_says_it_is_from_memory():
+    strong, weak = mixing_rise_k(96.0, 18.0), mixing_rise_k(36.0, 18.0)
+    assert strong.low > 5.0 * weak.high
+    assert "from memory" in strong.because
+    assert mix(10.0, 180.0, battery_acid()).warms_k.source.kind is Kind.FROM_MEMORY
+
+
+@pytest.mark.parametrize(("call", "error", "words"), [
+    (lambda: mix(0.0, 180.0, battery_acid()), BadInput, "0 L is no bath"),
+    (lambda: mix(10.0, 600.0, battery_acid()), OutOfRange, "600 g/L is outside"),
+    (lambda: mix(10.0, 180.0, stock(10.0)), BadInput, "no stronger than the bath"),
+    (lambda: stock(70.0), BadInput, "give the density on the bottle"),
+    (lambda: stock(100.0, density_kg_per_l=1.83), BadInput, "not sold"),
+    (lambda: stock_named("vinegar"), UnknownName, "choose from battery acid"),
+    (lambda: top_up(-1.0, Electrolyte(180.0), 10.0, 180.0, battery_acid()), BadInput, "no bath to top up"),
+])  # fmt: skip
+def test_what_cannot_be_mixed_is_refused(call, error, words):
+    with pytest.raises(error, match=words):
+        call()

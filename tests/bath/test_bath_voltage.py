@@ -1,0 +1,135 @@
+"""The law of volts: its shape, reading it backwards, and setting it right by what a person read."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given as given_values
+from hypothesis import settings
+from hypothesis import strategies as st
+
+from areacalc.bath.voltage import (
+    LAW,
+    Polarisation,
+    Seen,
+    calibrated,
+    end_voltage,
+    implied_density,
+    rise_per_um,
+)
+from areacalc.errors import BadInput
+from areacalc.estimate import Estimate
+from areacalc.figure import given
+from areacalc.sources import Constant, Kind
+
+FEW = settings(deadline=None, max_examples=60)
+DENSITY, BATH, ACID = st.floats(0.8, 4.0), st.floats(0.0, 25.0), st.floats(140.0, 230.0)
+
+
+@given_values(DENSITY, DENSITY, BATH, ACID)
+@FEW
+def test_more_density_takes_more_volts(one, other, bath_c, acid):
+    low, high = sorted((one, other))
+    law = Polarisation()
+    assert law.volts_v(low, bath_c, acid) <= law.volts_v(high, bath_c, acid)
+
+
+@given_values(DENSITY, BATH, BATH, ACID, st.floats(1.0, 40.0))
+@FEW
+def test_warmer_and_stronger_take_fewer_volts(density, one, other, acid, more):
+    cold, warm = sorted((one, other))
+    law = Polarisation()
+    assert law.volts_v(density, cold, acid) >= law.volts_v(density, warm, acid)
+    assert law.volts_v(density, cold, acid) >= law.volts_v(density, cold, acid + more)
+
+
+@given_values(DENSITY, BATH, ACID)
+@FEW
+def test_the_law_goes_there_and_back(density, bath_c, acid):
+    law = Polarisation()
+    volts = law.volts_v(density, bath_c, acid)
+    assert law.density_at(volts, bath_c, acid) == pytest.approx(density, rel=1e-9)
+    read = given("volts", volts, "V"), given("bath", bath_c, "C"), given("acid", acid, "g/L")
+    implied = implied_density(*read).estimate
+    assert implied.value == pytest.approx(density, rel=1e-9)
+    assert implied.low <= implied.value <= implied.high
+
+
+@given_values(DENSITY, BATH, ACID)
+@FEW
+def test_the_bounds_hold_the_point_and_the_law_is_marked(density, bath_c, acid):
+    figure = Polarisation().voltage(
+        given("density", density, "A/dm2"), given("bath", bath_c, "C"), given("acid", acid, "g/L")
+    )
+    volts = Polarisation().volts_v(density, bath_c, acid)
+    assert figure.estimate.low <= volts <= figure.estimate.high
+    assert figure.estimate.value == pytest.approx(volts, rel=1e-12)
+    assert figure.source.kind is Kind.FROM_MEMORY
+
+
+@given_values(st.floats(8.0, 30.0), DENSITY, BATH, ACID)
+@FEW
+def test_one_reading_puts_the_law_through_it(volts, density, bath_c, acid):
+    own = calibrated([Seen(volts, density, bath_c, acid)])
+    assert own.volts_v(density, bath_c, acid) == pytest.approx(volts, rel=1e-9)
+    assert own.volts.source.kind is Kind.ENTERED
+    assert own.volts_per_e_fold == Polarisation().volts_per_e_fold
+
+
+def test_a_reading_at_a_very_low_density_is_met_as_well():
+    own = calibrated([Seen(6.0, 0.1, 20.0, 172.5)])
+    assert own.volts_v(0.1, 20.0, 172.5) == pytest.approx(6.0, rel=1e-12)
+
+
+def test_readings_at_two_densities_set_the_slope_as_well():
+    made = Polarisation(volts_per_e_fold=Constant(5.0, "V", LAW))
+    seen = [Seen(made.volts_v(i, 20.0, 180.0), i, 20.0, 180.0) for i in (1.0, 2.0)]
+    own = calibrated(seen)
+    assert own.volts_per_e_fold.value == pytest.approx(5.0, rel=1e-9)
+    assert own.volts_v(1.4, 20.0, 180.0) == pytest.approx(made.volts_v(1.4, 20.0, 180.0), rel=1e-9)
+
+
+def test_readings_that_scatter_widen_the_volts():
+    own = calibrated([Seen(15.0, 1.5, 20.0, 180.0), Seen(16.0, 1.5, 20.0, 180.0)])
+    assert own.volts.high - own.volts.low == pytest.approx(1.0)
+
+
+def test_an_area_known_less_well_widens_the_volts():
+    sure, vague = (calibrated([Seen(15.0, 1.5, 20.0, 180.0)], area_share=share)
+                   for share in (None, Estimate(1.0, 0.9, 1.1)))  # fmt: skip
+    assert sure.volts.high - sure.volts.low == pytest.approx(0.0, abs=1e-12)
+    assert vague.volts.low < vague.volts.value < vague.volts.high
+
+
+def test_a_lost_part_shows_as_more_density_at_the_meters():
+    # four equal parts, one contact lost: the same current on three of them drives the volts up
+    own = calibrated([Seen(15.0, 1.5, 20.0, 180.0)])
+    volts = own.volts_v(1.5 * 4 / 3, 20.0, 180.0)
+    read = given("volts", volts, "V"), given("bath", 20.0, "C"), given("acid", 180.0, "g/L")
+    implied = implied_density(*read, own).estimate.value
+    assert 1.5 / implied == pytest.approx(0.75, rel=1e-9)
+
+
+@given_values(st.floats(-5.0, 30.0), st.floats(0.0, 60.0), st.floats(0.0, 60.0))
+@FEW
+def test_volts_rise_with_the_film_and_more_in_the_cold(bath_c, one, other):
+    thin, thick = sorted((one, other))
+    start = given("start", 15.0, "V")
+    ends = [end_voltage(start, given("film", um, "um"), bath_c).estimate.value for um in (thin, thick)]
+    assert 15.0 <= ends[0] <= ends[1]
+    assert rise_per_um(bath_c).value >= rise_per_um(bath_c + 1.0).value
+
+
+def test_the_slope_is_that_of_the_law():
+    law = Polarisation()
+    step = (law.volts_v(1.501, 20.0, 180.0) - law.volts_v(1.499, 20.0, 180.0)) / 0.2
+    assert law.slope_ohm_m2(1.5) == pytest.approx(step, rel=1e-5)
+
+
+@pytest.mark.parametrize("call", [
+    lambda: calibrated([]), lambda: Seen(0.0, 1.5, 20.0, 180.0), lambda: Seen(15.0, -1.0, 20.0, 180.0),
+    lambda: calibrated([Seen(16.0, 1.0, 20.0, 180.0), Seen(15.0, 2.0, 20.0, 180.0)]),
+    lambda: Polarisation().voltage(given("i", 0.0, "A/dm2"), given("t", 20.0, "C"), given("c", 180.0, "g/L")),
+])  # fmt: skip
+def test_readings_that_cannot_be_are_refused(call):
+    with pytest.raises(BadInput):
+        call()
