@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 _GROUPS = (
     ("Set", ("current-least", "current", "current-most", "time", "voltage-start", "voltage-end")),
-    ("Expect", ("area", "density", "charge", "film", "growth-outward", "ceiling")),
+    ("Expect", ("area", "density", "charge", "film", "growth-outward", "ceiling", "etch-lost", "dye", "seal")),
     ("Heat", ("heat", "warming", "bath-end", "time-in-band", "cooling", "ice")),
     (
         "Equipment",

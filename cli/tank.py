@@ -144,8 +144,8 @@ def _choices(
 
 
 def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath) -> None:
+    from areacalc.bath.cautions import cautions_of
     from areacalc.plant.materials import materials
-    from areacalc.run.cautions import tank_cautions
     from areacalc.run.plan_text import bounds_text, value_text
     from areacalc.run.tank_document import tank_figures
 
@@ -176,8 +176,9 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath) -> None:
     out.say(f"Cathodes: {design.cathode_check.life}.")
     _print_filling(design, bath)
     out.say("Cautions:")
-    for caution in tank_cautions(design.cathodes.metal):
-        out.say(f"  - {caution}")
+    lead = ("lead cathodes",) if design.cathodes.metal == "lead" else ()
+    for caution in cautions_of("mix", "tank", "anodise", *lead, "waste"):
+        out.say(f"  - {caution.said.text} ({caution.said.source})")
 
 
 def _print_filling(design: TankDesign, bath: Bath) -> None:

@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from areacalc.bath.electrolyte import ROOM_C
+from areacalc.bath.etch import SHOP_CAUSTIC, SHOP_MINUTES
+from areacalc.bath.limits import Limits
 from areacalc.bath.window import DEFAULT_WINDOW, Window
 from areacalc.plant.cathode import RATIOS, Ratio
 from areacalc.plant.cathode_set import CathodeSet
@@ -25,9 +28,8 @@ class FitLine:
     """A size of a part that must end within two limits [mm], as it is after turning where that is known."""
 
     name: str
-    kind: str  # diameter, bore, thread, thread-bore
-    least_mm: float
-    most_mm: float
+    kind: str  # one of fits.KINDS
+    wanted: Limits
     turned_mm: float | None = None
 
 
@@ -87,7 +89,9 @@ class Finish:
     dye: str | None = None
     seal: str | None = None
     repeat: str | None = None
-    etch_min: float = 3.0
+    etch_min: float = SHOP_MINUTES.value
+    etch_g_per_l: float = SHOP_CAUSTIC.value
+    etch_c: float = ROOM_C
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,9 @@ from pathlib import Path as FilePath
 from typing import Any, TypeVar
 
 from areacalc.bath.alloy import alloy_named
-from areacalc.bath.electrolyte import Electrolyte
+from areacalc.bath.electrolyte import ROOM_C, Electrolyte
+from areacalc.bath.etch import CAUSTIC, SHOP_CAUSTIC, SHOP_MINUTES, TEMPERATURE
+from areacalc.bath.limits import limits
 from areacalc.bath.window import window
 from areacalc.errors import BadInput, UnknownName
 from areacalc.plant.cathode import RATIOS, ratio
@@ -184,9 +186,12 @@ class _Reading:
         values = self._values(path, entry, FIT)
         if values is None or any(key.needed and key.name not in values for key in FIT):
             return None
-        if values["least"] > values["most"]:
-            self.wrong((*path, "least"), "is more than the most", "give the smaller first")
-        return FitLine(values["name"], values["kind"], values["least"], values["most"], values.get("turned"))
+        try:
+            wanted = limits(values["wanted"], "wanted")
+        except BadInput as bad:
+            self.wrong((*path, "wanted"), bad.what, bad.remedy)
+            return None
+        return FitLine(values["name"], values["kind"], wanted, values.get("turned"))
 
     def _table(self, name: str, keys: tuple[Key, ...]) -> Values | None:
         if name not in self.data:
@@ -329,8 +334,13 @@ def _rack(v: Values) -> Rack:
 def _finish(v: Values) -> Finish:
     if "thickness" in v and "shade" in v:
         raise BadInput("thickness", "stands beside a shade", "give one of the two")
+    if "etch_caustic" in v:
+        CAUSTIC.check("etch_caustic", v["etch_caustic"])
+    if "etch_temperature" in v:
+        TEMPERATURE.check("etch_temperature", v["etch_temperature"])
     return Finish(
         window(v.get("density", "small-tank"), "density"), None, v.get("thickness"), v.get("shade"),
         Look(v.get("look", Look.GLOSS.value)), v.get("dye"), v.get("seal"), v.get("repeat"),
-        v.get("etch", 180.0) / 60.0,
+        v.get("etch", 60.0 * SHOP_MINUTES.value) / 60.0, v.get("etch_caustic", SHOP_CAUSTIC.value),
+        v.get("etch_temperature", ROOM_C),
     )  # fmt: skip

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from areacalc.bath.fits import KINDS
+from areacalc.bath.seal import SEALS
 from areacalc.quantity import Dimension
 
 
@@ -62,10 +64,9 @@ PART = (
 )
 FIT = (
     Key("name", _T, '"cap thread"', "what you call it", needed=True),
-    Key("kind", _T, '"diameter"', "diameter, bore, thread or thread-bore", needed=True,
-        among=("diameter", "bore", "thread", "thread-bore")),
-    _size("least", '"11.95 mm"', "the smallest it may end at", needed=True),
-    _size("most", '"12.00 mm"', "the largest it may end at", needed=True),
+    Key("kind", _T, '"diameter"', f"{', '.join(KINDS)}; of a thread the pitch diameter", needed=True,
+        among=tuple(KINDS)),
+    Key("wanted", _T, '"11.95 to 12.00 mm"', "what it must end at; also '12 +-0.02 mm' or '12 h7'", needed=True),
     _size("turned", '"11.98 mm"', "as it measures now"),
 )  # fmt: skip
 BATH = (
@@ -124,8 +125,10 @@ FINISH = (
         among=("pale", "strong", "dark", "black")),
     Key("look", _T, '"gloss"', "gloss, or matte by an etch first", written=True, among=("gloss", "matte")),
     Key("etch", Dimension.TIME, '"3 min"', "in the caustic, for matte"),
+    Key("etch_caustic", Dimension.CONCENTRATION, '"20 g/L"', "caustic soda of the etch", above=True),
+    Key("etch_temperature", Dimension.TEMPERATURE, '"20 C"', "of the etch", least=None),
     Key("dye", _T, '"midnight blue"', "the dye, for the logbook; none leaves the film clear"),
-    Key("seal", _T, '"hot water"', "how it is sealed"),
+    Key("seal", _T, '"hot water"', "hot water, nickel acetate, mid-temperature salts or cold", among=tuple(SEALS)),
     Key("repeat", _T, '"pen bodies, 3 March"', "colour of a run in the logbook: same film, dye and times"),
 )  # fmt: skip
 

@@ -4,24 +4,28 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from areacalc.bath.burn import burn
+from areacalc.bath.dye import dye_time
 from areacalc.bath.electrolyte import Electrolyte
+from areacalc.bath.etch import Etch
 from areacalc.bath.heat import refuse_uncooled_hard_coating
+from areacalc.bath.seal import seal_time
 from areacalc.bath.window import WINDOWS, Window
 from areacalc.errors import UnknownName
 from areacalc.figure import Figure, given
 from areacalc.plant.supply import Course
-from areacalc.run.cautions import cautions
 from areacalc.run.load import Load
 from areacalc.run.logbook import Entry
 from areacalc.run.plan_alloy import AlloyPlan, plan_alloys
 from areacalc.run.plan_area import PartArea, carried_by, part_areas, whole_area
 from areacalc.run.plan_bath import BathPlan, plan_bath
 from areacalc.run.plan_current import CurrentPlan, plan_current
+from areacalc.run.plan_etch import plan_etch
 from areacalc.run.plan_film import FilmPlan, plan_film, wanted_film
 from areacalc.run.plan_fits import FitPlan, plan_fits
 from areacalc.run.plan_heat import HeatPlan, plan_heat
 from areacalc.run.plan_plant import PlantPlan, plan_plant, rack_of
-from areacalc.run.plan_steps import Step, plan_steps, seal_time
+from areacalc.run.plan_steps import Step, cautions, plan_steps, seal_of
 from areacalc.run.plan_time import TimePlan, plan_time
 from areacalc.run.plan_volts import VoltsPlan, law_for, plan_volts
 from areacalc.run.shelf import Shelf
@@ -99,9 +103,14 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
         refuse_uncooled_hard_coating(today.cooling_w, heat.heat.estimate.value)
     chemistry = plan_bath(time.charge, currents.set, area, liquid, acid, aluminium, carried_by(parts))
     plant = plan_plant(load, parts, area, currents, rack, time.time, volts.at_supply)
-    fits = plan_fits(load, [part.outward for part in film.by_part])
-    spoiled = spoilers(load, bath, parts, currents, film, heat, plant, time.course, fits, alloys.warnings)
+    etch = plan_etch(load, area)
+    burnt = burn(currents.density, volts.end, film.film, currents.window, is_hard(currents.window))
+    fits = plan_fits(load, [part.outward for part in film.by_part], etch.lost if etch else None)
+    spoiled = spoilers(
+        load, bath, parts, currents, film, heat, plant, time.course, fits, (*alloys.warnings, *burnt.causes)
+    )
     figures = _figures(area, currents, volts, time, film, heat, chemistry, plant)
+    figures |= _of_finish(load, film.film, etch)
     steps = plan_steps(load, currents.set, film.film, time, volts, chemistry.rinse, repeat)
     care = cautions(load)
     return Plan(
@@ -149,7 +158,18 @@ def _figures(
         "growth-inward": film.growth.inward, "ceiling": film.ceiling,
         "heat": heat.heat, "warming": heat.warming, "bath-end": heat.end, **in_band, "cooling": heat.cooling, **ice,
         "cathode-face": plant.cathode_face, **hung, **rack,
-        "seal": seal_time(film.film), "hydrogen": bath.hydrogen, "air": bath.air.wanted, "aluminium": bath.aluminium,
+        "hydrogen": bath.hydrogen, "air": bath.air.wanted, "aluminium": bath.aluminium,
         "aluminium-rise": bath.aluminium_rise, "acid-used": bath.acid_used, "drag-out": bath.drag_out,
         "acid-dragged": bath.acid_dragged, "rinse": bath.rinse, **runs,
     }  # fmt: skip
+
+
+def _of_finish(load: Load, film: Figure, etch: Etch | None) -> dict[str, Figure]:
+    """The figures of etch, dye and seal, where the load has them."""
+    named = {"seal": seal_time(film, seal_of(load))}
+    if load.finish.dye or load.finish.shade:
+        named["dye"] = dye_time(film)
+    if etch:
+        named |= {"etch-lost": etch.lost, "etch-caustic": etch.caustic_used, "etch-hydrogen": etch.hydrogen,
+                  "etch-heat": etch.heat}  # fmt: skip
+    return named

@@ -33,11 +33,12 @@ def plan_document(plan: Plan) -> Document:
         "judged": [{"text": j.text, "kept": j.kept} for j in plan.plant.judged],
         "ways_out": list(plan.plant.ways_out.sentences()) if plan.plant.ways_out else [],
         "fits": [
-            {"part": f.part, "name": f.fit.name, "kind": f.fit.kind, "least_mm": f.fit.least_mm,
-             "most_mm": f.fit.most_mm, "turned_mm": f.fit.turned_mm, "change_mm": interval(f.change.estimate),
-             "after_mm": interval(f.after.estimate) if f.after else None, "turn_least_mm": f.turn_least_mm,
-             "turn_most_mm": f.turn_most_mm, "verdict": f.verdict.value}
-            for f in plan.fits
+            {"part": p.part, "name": p.fit.name, "kind": p.fit.kind, "least_mm": p.fit.wanted.least_mm,
+             "most_mm": p.fit.wanted.most_mm, "turned_mm": p.fit.turned.estimate.value if p.fit.turned else None,
+             "change_mm": interval(p.fit.change.estimate), "turn_least_mm": p.fit.turn_least_mm,
+             "after_mm": interval(p.fit.filmed.estimate) if p.fit.filmed else None,
+             "turn_most_mm": p.fit.turn_most_mm, "verdict": p.fit.verdict.value}
+            for p in plan.fits
         ],
         "steps": [
             {"name": s.name, "does": s.does, "minutes": s.minutes, "least_min": s.least_min, "most_min": s.most_min,

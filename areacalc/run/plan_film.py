@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from areacalc.bath.ceiling import ceiling, near_ceiling
+from areacalc.bath.dye import SHADES, least_film
 from areacalc.bath.film import film_thickness
 from areacalc.bath.growth import Growth, growth
 from areacalc.figure import Figure, constant, given, worked
@@ -13,16 +14,10 @@ from areacalc.run.load import Finish
 from areacalc.run.logbook import Entry
 from areacalc.sources import Constant, Kind, Source
 
-_GUIDE = "Metal Finishing Guidebook 2011-12, p. 412: pastel shades from 0.1 mil, dark shades and black up to 1.0 mil"
-_DECORATIVE = "Metal Finishing Guide Book 2013, p. 425: decorative films 2.5 to 12 um"
-SHADES: dict[str, Constant] = {
-    "pale": Constant(2.54, "um", Source(Kind.PUBLISHED, _GUIDE)),
-    "strong": Constant(7.25, "um", Source(Kind.DERIVED, f"the middle of {_DECORATIVE}")),
-    "dark": Constant(12.0, "um", Source(Kind.PUBLISHED, f"the most of {_DECORATIVE}")),
-    "black": Constant(25.4, "um", Source(Kind.PUBLISHED, _GUIDE)),
-}
-"""The film that a shade wants."""
-_UNSAID = Constant(12.0, "um", Source(Kind.PUBLISHED, f"neither thickness nor shade was given; {_DECORATIVE}"))
+_UNSAID = Constant(
+    SHADES["dark"].value, "um",
+    Source(Kind.PUBLISHED, f"neither thickness nor shade was given; {SHADES['dark'].source.text}"),
+)  # fmt: skip
 _ON_SKIN = Source(Kind.DERIVED, "charge is shared over the skin alike: how evenly it lands on one part is left out")
 
 
@@ -53,7 +48,7 @@ def wanted_film(finish: Finish, repeat: Entry | None = None) -> Figure:
     if finish.thickness_um is not None:
         return given("film wanted", finish.thickness_um, "um")
     if finish.shade is not None:
-        return constant(f"film wanted for a {finish.shade} shade", SHADES[finish.shade])
+        return least_film(finish.shade)
     return constant("film wanted", _UNSAID)
 
 

@@ -4,24 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from areacalc.figure import Figure, constant, worked
-from areacalc.run.cautions import ACID, CAUSTIC, CURRENT, DESMUT, HEAT, HYDROGEN
+from areacalc.bath.cautions import cautions_at, cautions_of
+from areacalc.bath.dye import DYE_C, DYE_G_PER_L, dye_time
+from areacalc.bath.seal import DEFAULT_SEAL, Seal, seal_named, seal_time
+from areacalc.figure import Figure
 from areacalc.run.load import Load, Look
 from areacalc.run.logbook import Entry
 from areacalc.run.plan_text import number, whole_text
 from areacalc.run.plan_time import TimePlan
 from areacalc.run.plan_volts import VoltsPlan
-from areacalc.sources import Constant, Kind, Source
+from areacalc.sources import Kind, Source
 
 _PRACTICE = Source(Kind.COMMON_PRACTICE, "small shops")
 _CLEAN = Source(Kind.PUBLISHED, "Metal Finishing Guidebook 2011-12, p. 407: clean when water runs off unbroken")
-_DYE = Source(Kind.PUBLISHED, "Metal Finishing Guidebook 2011-12, p. 412: 0.25 to 10 g/L, 60 C, 10 to 30 min")
 _DESMUT = Source(Kind.PUBLISHED, "handbooks of pre-treatment: nitric acid 30 to 55 %, or a deoxidiser, 2 to 5 min")
 _ETCH = Source(Kind.COMMON_PRACTICE, "about 20 g/L of caustic soda, two to four minutes")
-SEAL_PER_UM = Constant(
-    2.5, "min/um", Source(Kind.COMMON_PRACTICE, "hot water seal, 2 to 3 min a micrometre, 15 min at least"), 2.0, 3.0
-)
-_SEAL_LEAST_MIN = 15.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,33 +63,26 @@ def plan_steps(
     if finish.look is Look.MATTE:
         etch = (finish.etch_min, finish.etch_min, finish.etch_min)
         steps += [
-            _timed("etch", "Caustic soda takes metal off every wet face.", etch, "an even dull skin", _ETCH, CAUSTIC),
+            _timed("etch", _etch_words(load), etch, "an even dull skin", _ETCH, "etch"),
             _timed("rinse", "Clean water.", (1.0, 0.5, 2.0), "no slippery feel", _PRACTICE),
-            _timed("desmut", "Until the grey is gone.", (3.0, 2.0, 5.0), "a wiped glove stays clean", _DESMUT, DESMUT),
+            _timed("desmut", "Until the grey is gone.", (3.0, 2.0, 5.0), "a glove stays clean", _DESMUT, "desmut"),
             _timed("rinse", "Clean water, twice.", (2.0, 1.0, 3.0), "water runs off unbroken", _PRACTICE),
         ]  # fmt: skip
     steps.append(_anodise(load, current, time, volts))
     bleeds = "no acid left in bores: it bleeds out later"
     steps.append(_timed("rinse", f"At once: {water}.", (2.0, 1.0, 3.0), bleeds, _PRACTICE))
     if finish.dye or finish.shade or (repeat and repeat.dye):
-        steps += _dye(load, repeat)
-    steps.append(_seal(film, repeat))
+        steps += _dye(load, film, repeat)
+    steps.append(_seal(load, film, repeat))
     steps.append(_open("look", "Unrack, dry, look in good light; strip aluminium contacts; write the logbook.",
                        "even colour, no powder that wipes off"))  # fmt: skip
     return tuple(steps)
 
 
-def seal_time(film: Figure) -> Figure:
-    """Minutes in a hot-water seal for a film [um], 15 at least.
-
-    >>> from areacalc.figure import given
-    >>> seal_time(given("film", 12.0, "um")).estimate.value
-    30.0
-    """
-    return worked(
-        "time to seal", "min", "film x minutes a micrometre, 15 at least", SEAL_PER_UM.source,
-        lambda h, k: max(_SEAL_LEAST_MIN, h * k), film, constant("minutes a micrometre", SEAL_PER_UM),
-    )  # fmt: skip
+def _etch_words(load: Load) -> str:
+    finish = load.finish
+    return (f"Caustic soda, {number(finish.etch_g_per_l)} g/L, {number(finish.etch_c)} C; it takes metal off every wet "
+            "face.")  # fmt: skip
 
 
 def _open(name: str, does: str, look_for: str) -> Step:
@@ -101,9 +91,9 @@ def _open(name: str, does: str, look_for: str) -> Step:
 
 
 def _timed(
-    name: str, does: str, minutes: tuple[float, float, float], look_for: str, source: Source, *cautions: str
+    name: str, does: str, minutes: tuple[float, float, float], look_for: str, source: Source, cautioned: str = ""
 ) -> Step:
-    return Step(name, does, *minutes, look_for, str(source), cautions)
+    return Step(name, does, *minutes, look_for, str(source), _cautions(cautioned))
 
 
 def _anodise(load: Load, current: Figure, time: TimePlan, volts: VoltsPlan) -> Step:
@@ -116,26 +106,55 @@ def _anodise(load: Load, current: Figure, time: TimePlan, volts: VoltsPlan) -> S
     return Step(
         "anodise", f"{ramp}{whole_text(current)}, then hold; {number(estimate.value)} min in all.", estimate.value,
         estimate.low, estimate.high, f"{meters}; a current that wanders is a loose contact", str(time.time.source),
-        (ACID, HYDROGEN, CURRENT),
+        _cautions("anodise"),
     )  # fmt: skip
 
 
-def _dye(load: Load, repeat: Entry | None) -> list[Step]:
+def _dye(load: Load, film: Figure, repeat: Entry | None) -> list[Step]:
     what = load.finish.dye or (repeat.dye if repeat else None) or "Dye"
-    minutes = (15.0, 10.0, 30.0)
-    if repeat and repeat.dye_s:
-        minutes = (repeat.dye_s / 60.0,) * 3
+    figure = dye_time(film)
+    minutes, source = _minutes(figure, repeat.dye_s if repeat else None)
+    bath = f"{number(DYE_C.value)} C, {number(DYE_G_PER_L.low or 0.0)} to {number(DYE_G_PER_L.high or 0.0)} g/L"
     return [
-        _timed("dye", f"{what}, from the rinse, never dried.", minutes, "the shade wanted or deeper", _DYE, HEAT),
+        _timed("dye", f"{what}, {bath}; from the rinse, never dried.", minutes, "the shade or deeper", source, "dye"),
         _timed("rinse", "Cold clean water, until no colour runs.", (1.0, 0.5, 2.0), "clear water", _PRACTICE),
     ]  # fmt: skip
 
 
-def _seal(film: Figure, repeat: Entry | None) -> Step:
-    if repeat and repeat.seal_s:
-        minutes = (repeat.seal_s / 60.0,) * 3
-    else:
-        e = seal_time(film).estimate
-        minutes = (e.value, e.low, e.high)
-    return _timed("seal", "Deionised water near boiling, or the seal you use by its sheet.", minutes,
-                  "a drop of dye wipes off without a mark", SEAL_PER_UM.source, HEAT)  # fmt: skip
+def _seal(load: Load, film: Figure, repeat: Entry | None) -> Step:
+    how = seal_of(load)
+    minutes, source = _minutes(seal_time(film, how), repeat.seal_s if repeat else None)
+    ph = f", pH {number(how.ph.value)}" if how.ph else ""
+    return _timed("seal", f"{how.name}, {number(how.temperature_c.value)} C{ph}. {how.note}", minutes,
+                  "a drop of dye wipes off without a mark", source, _seal_steps(load))  # fmt: skip
+
+
+def seal_of(load: Load) -> Seal:
+    """The seal of a load; hot water where none is named."""
+    return seal_named(load.finish.seal) if load.finish.seal else DEFAULT_SEAL
+
+
+def _minutes(figure: Figure, logged_s: float | None) -> tuple[tuple[float, float, float], Source]:
+    """Minutes with bounds and their source: those of the run that is repeated, else the figure's."""
+    if logged_s:
+        return (logged_s / 60.0,) * 3, Source(Kind.ENTERED, "as in the run that is repeated")
+    e = figure.estimate
+    return (e.value, e.low, e.high), figure.source
+
+
+def _cautions(step: str) -> tuple[str, ...]:
+    return tuple(said.text for said in cautions_at(step)) if step else ()
+
+
+def _seal_steps(load: Load) -> str:
+    """The step whose cautions the seal takes."""
+    return "nickel seal" if "ickel" in seal_of(load).name + seal_of(load).note else "seal"
+
+
+def cautions(load: Load) -> tuple[str, ...]:
+    """What can hurt in this load, each once, with its source; the data sheets and local codes first."""
+    etched = ("etch", "desmut") if load.finish.look is Look.MATTE else ()
+    lead = load.cathodes is not None and load.cathodes.strip_metal.name == "lead"
+    dyed = ("dye",) if load.finish.dye or load.finish.shade else ()
+    steps = ("tank", *etched, "anodise", *(("lead cathodes",) if lead else ()), *dyed, _seal_steps(load), "waste")
+    return tuple(f"{each.said.text} ({each.said.source})" for each in cautions_of(*steps))

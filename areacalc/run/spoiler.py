@@ -7,20 +7,19 @@ from dataclasses import dataclass
 from enum import IntEnum
 
 from areacalc.bath.dissolved import renew
+from areacalc.bath.dye import too_warm_for_dye
 from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.film import DEFAULT_RULE
 from areacalc.plant.rule import Judged
 from areacalc.plant.supply import Course, Mode
-from areacalc.run.load import Load
+from areacalc.run.load import Load, Look
 from areacalc.run.plan_area import PartArea
 from areacalc.run.plan_current import CurrentPlan
 from areacalc.run.plan_film import FilmPlan
-from areacalc.run.plan_fits import FitPlan, Verdict, left_out
+from areacalc.run.plan_fits import FitPlan, is_lost
 from areacalc.run.plan_heat import HeatPlan
 from areacalc.run.plan_plant import PlantPlan
 from areacalc.sources import Kind
-
-TOO_WARM_DYED_C = 24.0
 
 
 class Weight(IntEnum):
@@ -47,13 +46,13 @@ class Spoiler:
 def spoilers(
     load: Load, bath: Electrolyte, parts: tuple[PartArea, ...], currents: CurrentPlan, film: FilmPlan, heat: HeatPlan,
     plant: PlantPlan, course: Course | None, fits: tuple[FitPlan, ...] = (),
-    of_alloys: tuple[str, ...] = (),
+    more: tuple[str, ...] = (),
 ) -> tuple[Spoiler, ...]:  # fmt: skip
     """All that would spoil the run, worst first, each once."""
     found = [
         *_of_current(currents), *_of_supply(load, currents, course), *_of_film(film, bath), *_of_heat(load, heat),
         *_of_rules(plant.judged), *_of_bath(bath), *_of_parts(load, parts), *_of_fits(load, fits),
-        *(Spoiler(Weight.HARMS, said) for said in of_alloys),
+        *(Spoiler(Weight.HARMS, said) for said in more),
     ]  # fmt: skip
     return tuple(sorted(dict.fromkeys(found), key=lambda s: -s.weight))
 
@@ -78,12 +77,11 @@ def _of_current(currents: CurrentPlan) -> Iterable[Spoiler]:
             Weight.HARMS, "The area is not known well enough for any current to lie in the window for certain: look at "
             "what widens it first.",
         )  # fmt: skip
-    edge = currents.density.estimate
-    if currents.in_window and (edge.low < window.least_a_per_dm2 * (1 - 1e-9) or edge.high > window.most_a_per_dm2 * (
-            1 + 1e-9)):  # fmt: skip
+    thin = currents.density.estimate
+    if currents.in_window and thin.low < window.least_a_per_dm2 * (1 - 1e-9):
         yield Spoiler(
-            Weight.WATCH, f"The density may be {edge.low:.3g} to {edge.high:.3g} A/dm2, partly outside the window of "
-            f"{window.least_a_per_dm2:.3g} to {window.most_a_per_dm2:.3g}.",
+            Weight.WATCH, f"The density may be {thin.low:.3g} A/dm2, under the window's {window.least_a_per_dm2:.3g}: "
+            "a softer, thinner film than reckoned.",
         )  # fmt: skip
 
 
@@ -118,12 +116,8 @@ def _of_heat(load: Load, heat: HeatPlan) -> Iterable[Spoiler]:
         yield Spoiler(
             Weight.WATCH, f"The bath may warm by {rise.high:.2g} K, more than the {band:g} K allowed: watch it."
         )
-    warm = heat.end.estimate.high
-    if (load.finish.dye or load.finish.shade) and warm > TOO_WARM_DYED_C:
-        yield Spoiler(
-            Weight.WATCH, f"The bath ends at up to {warm:.3g} C; films for dye are best from 68 to 72 F, 20 to 22 C: "
-            "warmer ones bleed and seal worse (published: Metal Finishing Guide Book 2013, p. 425).",
-        )  # fmt: skip
+    if (load.finish.dye or load.finish.shade) and (said := too_warm_for_dye(heat.end.estimate.high)):
+        yield Spoiler(Weight.WATCH, said)
 
 
 def _of_rules(judged: Iterable[Judged]) -> Iterable[Spoiler]:
@@ -141,10 +135,12 @@ def _of_bath(bath: Electrolyte) -> Iterable[Spoiler]:
 
 def _of_fits(load: Load, fits: tuple[FitPlan, ...]) -> Iterable[Spoiler]:
     for fit in fits:
-        if fit.verdict not in (Verdict.KEPT, Verdict.UNKNOWN):
-            yield Spoiler(Weight.HARMS if fit.verdict is Verdict.LOST else Weight.WATCH, fit.sentence)
-    if said := left_out(load):
-        yield Spoiler(Weight.WATCH, said)
+        if fit.fit.warning:
+            yield Spoiler(Weight.HARMS if is_lost(fit) else Weight.WATCH, fit.sentence)
+    if fits and load.finish.look is Look.MATTE:
+        yield Spoiler(
+            Weight.WATCH, "The fits count on a rate of etching that is from memory: etch a trial piece first."
+        )
 
 
 def _of_parts(load: Load, parts: tuple[PartArea, ...]) -> Iterable[Spoiler]:

@@ -28,8 +28,8 @@ plug = "bore-1"
 [[part.fit]]
 name = "spigot"
 kind = "diameter"
-least = "11.95 mm"
-most = "0.4725 in"
+wanted = "0.4705 to 0.4725 in"
+turned = "11.98 mm"
 [bath]
 acid = "180 g/L"
 temperature = "68 F"
@@ -55,7 +55,7 @@ def test_a_load_in_peoples_units():
     (part,) = load.parts
     assert (part.name, part.count, part.alloy, part.plug) == ("pen body", 4, "6061", ("bore-1",))
     assert part.area_mm2 == pytest.approx(6 * 645.16)
-    assert part.fits[0].most_mm == pytest.approx(12.0015)
+    assert part.fits[0].wanted.most_mm == pytest.approx(12.0015)
     assert load.bath.temperature_c == pytest.approx(20.0)
     assert load.tank.liquid_l == pytest.approx(10.2)
     assert (load.supply.ramp_s, load.supply.mode) == (300.0, Mode.CURRENT)
@@ -82,8 +82,8 @@ cuont = 3
 [[part.fit]]
 name = "spigot"
 kind = "diam"
-least = "12 mm"
-most = "13 mm"
+wanted = "12 to 13 mm"
+turned = "12.5 mm"
 [bath]
 acid = 180
 temperature = "20 C"
@@ -107,7 +107,7 @@ current = "0 A"
     ('area = "6 in2"', 'area = "6 in2"\nfile = "a.stl"', 2, "both a file and an area"),
     ('area = "6 in2"', "", 2, "neither a file nor an area"),
     ('plug = "bore-1"', "plug = 3", 7, "not a text or a list of texts"),
-    ('most = "0.4725 in"', 'most = "10 mm"', 11, "more than the most"),
+    ('wanted = "0.4705 to 0.4725 in"', 'wanted = "13 to 12 mm"', 11, "are no limits"),
     ('acid = "180 g/L"', "", 13, "is missing"),
     ('current = "3 A"', 'current = "nan A"', 21, "does not start with a number"),
     ("[supply]", '[finish]\ndensity = "decoratve"\n[supply]', 21, "did you mean 'decorative'"),
