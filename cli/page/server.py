@@ -62,4 +62,5 @@ def _listen(port: int) -> socket.socket:
         raise BadInput(
             f"port {port}", f"cannot be used: {trouble.strerror}", "give another with --port, or none"
         ) from None
+    listening.listen(64)  # from now on a browser that asks waits, and is not turned away
     return listening

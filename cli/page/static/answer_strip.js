@@ -48,12 +48,11 @@ function tile(key, figure) {
   const range = key === "current" && between ? `least ${between.replace(" to ", ", most ")}` : between;
   return h("button", {
     type: "button", class: `tile ${key}`, "data-figure": key, onclick: () => explain(NAMES[key], figure),
-    "aria-label": `${NAMES[key]} ${quantity(figure.value, figure.unit, 3)}${range ? `, ${range}` : ""}. How this was worked out`,
   },
   h("span", { class: "name" }, NAMES[key]),
   h("strong", {}, quantity(figure.value, figure.unit, key === "current" ? 3 : 4)),
   h("span", { class: "range" }, range || "exact"),
-  h("span", { class: "how", "aria-hidden": "true" }, "how?"));
+  h("span", { class: "how" }, "how?"));
 }
 
 /** The chain of formulas and sources behind a figure. */

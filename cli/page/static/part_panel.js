@@ -9,7 +9,7 @@ const BORES = ["through-bore", "blind-bore", "pocket"];
 const FIXED = ["void", "contact"];
 const KINDS = [["plug", "plug"], ["mask", "mask"], ["wet_only", "wet only"], ["contact", "contact"], ["declare", "declare"]];
 const EXAMPLES = {
-  plug: "bores under 3 mm", mask: "outside from 0 to 5 mm", wet_only: "outside", contact: "2 x 3 mm on outside",
+  plug: "bores under 3 mm", mask: "outside and z from 0 to 5 mm", wet_only: "outside", contact: "2 x 3 mm on outside",
   declare: "outside thread M10x1.5",
 };
 

@@ -16,10 +16,9 @@ export function rackList({ attempt, choose, catalogue, bench }) {
 
   const sample = document.getElementById("sample");
   sample.append(...catalogue.samples.map((name) => h("option", { value: name }, name)));
-  sample.addEventListener("change", async () => {
-    if (!sample.value) return;
+  document.getElementById("samples").addEventListener("submit", async (e) => {
+    e.preventDefault();
     const added = await attempt(() => api.sample(sample.value));
-    sample.value = "";
     if (added) choose(added.id);
   });
 

@@ -230,7 +230,7 @@ export function sketchPanel({ attempt, part }) {
           !through && pick(`end-${b}`, [["point", "drill point"], ["flat", "flat floor"]], bore.end, `Floor of bore ${b + 1}`, (v) => { bore.end = v; }),
           !through && bore.end === "point" && h("label", {}, cell(`angle-${b}`, bore.angle, `Drill point of bore ${b + 1} in degrees`, (v) => { bore.angle = v; }, { class: "short" }), "°"),
           h("label", {}, "chamfer at the mouth ", cell(`chamfer-${b}`, bore.chamfer, `Chamfer at the mouth of bore ${b + 1}`, (v) => { bore.chamfer = v; }, { class: "short", placeholder: "none" })),
-          h("button", { type: "button", class: "plain", "data-cell": `bore-off-${b}`, "aria-label": `Take bore ${b + 1} away`, onclick: () => edit(() => draft.bores.splice(b, 1)) }, "Take away")),
+          h("button", { type: "button", class: "plain", "data-cell": `bore-off-${b}`, "aria-label": `Take away bore ${b + 1}`, onclick: () => edit(() => draft.bores.splice(b, 1)) }, "Take away")),
         bore.steps.map((step, k) => h("div", { class: "row step" },
           h("label", {}, draft.measure === "radius" ? "r " : "⌀ ", cell(`bore-${b}-across-${k}`, step.across, `${draft.measure} of step ${k + 1} of bore ${b + 1}`, (v) => { step.across = v; }, { class: "short" })),
           h("label", {}, "to a depth of ", cell(`bore-${b}-deep-${k}`, step.deep, `Depth of step ${k + 1} of bore ${b + 1}, from the mouth`, (v) => { step.deep = v; },

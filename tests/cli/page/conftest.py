@@ -1,0 +1,121 @@
+"""The page as a real process with a data folder of its own, a client with its token, and Chromium where it is there."""
+
+import contextlib
+import os
+import re
+import shutil
+import subprocess
+import sys
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+import httpx
+import pytest
+
+BIN = Path(sys.executable).with_name("areacalc")
+CHROMIUM = next(
+    filter(None, (os.environ.get("CHROMIUM"), shutil.which("chromium"), shutil.which("chromium-browser"))), ""
+)
+
+
+@dataclass
+class Page:
+    """A page that runs: its address with the token, and its process."""
+
+    data: Path
+    process: subprocess.Popen
+    start: str
+
+    @property
+    def origin(self):
+        return self.start.partition("/?")[0]
+
+    @contextlib.contextmanager
+    def client(self):
+        """A client let in as the browser is: by the address with the token."""
+        with httpx.Client(base_url=self.origin, headers={"origin": self.origin}, timeout=60) as client:
+            assert client.get(self.start.removeprefix(self.origin)).status_code == 303
+            yield client
+
+    def stop(self):
+        self.process.terminate()
+        with contextlib.suppress(subprocess.TimeoutExpired):
+            self.process.wait(10)
+        self.process.kill()
+        self.process.wait()
+        self.process.stdout.close()
+
+
+def opened(data, *words):
+    process = subprocess.Popen(
+        [BIN, "page", "--no-browser", "--data", data, *words], stdout=subprocess.PIPE, text=True, bufsize=1
+    )
+    line = process.stdout.readline()
+    found = re.search(r"http://127\.0\.0\.1:\d+/\?token=\S+", line)
+    assert found, line
+    return Page(data, process, found[0])
+
+
+@pytest.fixture(scope="session")
+def page(tmp_path_factory):
+    made = opened(tmp_path_factory.mktemp("page"))
+    yield made
+    made.stop()
+
+
+@pytest.fixture
+def open_page():
+    """Open pages on data folders of the test's own."""
+    pages = []
+
+    def made(data, *words):
+        pages.append(opened(data, *words))
+        return pages[-1]
+
+    yield made
+    for each in pages:
+        each.stop()
+
+
+@pytest.fixture
+def client(page):
+    """A client of the page, with an empty bench."""
+    with page.client() as made:
+        for part in made.get("/api/bench").json()["parts"]:
+            assert made.delete(f"/api/parts/{part['id']}").status_code == 204
+        settings = made.get("/api/bench").json()["settings"]
+        plain = {"density": "small-tank", "show": "mm", "tables": {}, "name": "my load"}
+        assert made.patch("/api/settings", json={"revision": settings["revision"], "change": plain}).is_success
+        yield made
+
+
+@pytest.fixture
+def settled():
+    """Wait until nothing is under way; the bench."""
+
+    def wait(client, longest_s=60.0):
+        until = time.monotonic() + longest_s
+        bench = client.get("/api/bench").json()
+        while any(p["stage"] or not (p["result"] or p["refused"]) for p in bench["parts"]):
+            assert time.monotonic() < until, bench
+            answer = client.get("/api/bench", params={"after": bench["revision"], "wait": 5})
+            bench = answer.json() if answer.status_code == 200 else bench
+        return bench
+
+    return wait
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    if not CHROMIUM:
+        pytest.skip("Chromium is not installed")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as tools:
+        browser = tools.chromium.launch(
+            executable_path=CHROMIUM,
+            args=["--no-sandbox", "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"],
+        )
+        yield browser
+        browser.close()

@@ -1,0 +1,231 @@
+"""The page's HTTP interface, asked of the real process."""
+
+import json
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+BIN = Path(sys.executable).with_name("areacalc")
+SAMPLES = Path(__file__).parents[3] / "sample_models"
+
+
+def put(client, name, content=None, **query):
+    content = (SAMPLES / name).read_bytes() if content is None else content
+    answer = client.post("/api/parts", params={"name": name, **query}, content=content)
+    assert answer.status_code == 202, answer.text
+    return answer.json()["id"]
+
+
+def change(client, part, **values):
+    return client.patch(f"/api/parts/{part['id']}", json={"revision": part["revision"], "change": values})
+
+
+def command(*words):
+    done = subprocess.run([BIN, *map(str, words), "--json"], capture_output=True, text=True, check=True)
+    return json.loads(done.stdout)
+
+
+def test_a_file_dropped_has_the_area_and_current_of_the_command_line(client, settled):
+    put(client, "ring.stl")
+    bench = settled(client)
+    area = command("area", SAMPLES / "ring.stl")["wetted_area_mm2"]
+    assert bench["parts"][0]["result"]["wetted_area_mm2"] == pytest.approx(area, rel=1e-12)
+    figure = bench["answer"]["figures"]["current"]
+    current = command("current", SAMPLES / "ring.stl")["current_a"]
+    assert [figure[k] for k in ("low", "value", "high")] == pytest.approx(
+        [current[k] for k in ("low", "set", "high")], rel=1e-12
+    )
+    assert figure["chain"][1]["source"]
+
+
+def test_plugging_a_bore_takes_its_area_off(client, settled):
+    put(client, "lamp-knob.step")
+    before = settled(client)["parts"][0]
+    bore = next(f for f in before["result"]["features"] if f["name"] == "blind-bore-1")
+    assert change(client, before, choices={"plug": ["blind-bore-1"]}).status_code == 202
+    after = settled(client)["parts"][0]
+    less = before["result"]["wetted_area_mm2"]["value"] - after["result"]["wetted_area_mm2"]["value"]
+    assert less == pytest.approx(bore["area_mm2"], rel=1e-9)
+    assert before["view"] != after["view"]
+
+
+def test_two_parts_with_counts_add_up(client, settled):
+    put(client, "ring.stl")
+    put(client, "cleat.stl")
+    ring, cleat = settled(client)["parts"]
+    change(client, ring, count=3)
+    bench = settled(client)
+    want = 3 * ring["result"]["wetted_area_mm2"]["value"] + cleat["result"]["wetted_area_mm2"]["value"]
+    assert bench["answer"]["figures"]["area"]["value"] == pytest.approx(want, rel=1e-12)
+
+
+def test_a_sketch_has_the_area_of_the_command_line(client, settled):
+    words = {"name": "pen", "unit": "mm", "measure": "diameter", "bores": ["through left 9.2 x 18, 8 x 88, 2.6"]}
+    words["outside"] = ["0 10.5", "16 10.5 thread M10.5x0.75", "16 12 r0.5", "60 12.6", "112 9 arc r700", "118 5"]
+    measured = client.post("/api/measure", json={"sketch": words}).json()
+    client.post("/api/sketches", json={"sketch": words})
+    found = settled(client)["parts"][0]["result"]["wetted_area_mm2"]["value"]
+    want = command("sketch", ", ".join(words["outside"]) + "; bore " + words["bores"][0] + "; unit mm")
+    assert found == pytest.approx(want["wetted_area_mm2"]["value"], rel=1e-12)
+    assert measured["area_mm2"]["value"] == pytest.approx(found, rel=1e-12)
+
+
+def test_a_sketch_that_is_wrong_says_where(client):
+    wrong = {"outside": ["0 12", "40 wide"], "bores": []}
+    refused = client.post("/api/measure", json={"sketch": wrong}).json()["refused"]
+    assert refused["where"].endswith("point 2")
+    assert "wide" in refused["line"]
+
+
+def test_a_bad_file_is_told_by_the_name_it_was_dropped_under(client, settled):
+    put(client, "knob of mine.stl", b"solid x\nfacet normal 0 0 1\nouter loop\nvertex 0 0 zero\n")
+    refused = settled(client)["parts"][0]["refused"]
+    assert refused["line"].startswith("knob of mine.stl")
+    assert "\n" not in refused["line"]
+    assert "/" not in refused["line"]
+
+
+@pytest.mark.parametrize(("name", "says"), [("part.docx", "no reader for '.docx'"), ("part", "no ending")])
+def test_a_file_of_another_kind_is_refused_at_once(client, name, says):
+    answer = client.post("/api/parts", params={"name": name}, content=b"x")
+    assert answer.status_code == 422
+    assert says in answer.json()["error"]["line"]
+
+
+def test_a_picture_holds_every_triangle_in_the_state_it_is_in(client, settled):
+    put(client, "ring.stl")
+    part = settled(client)["parts"][0]
+    change(client, part, choices={"plug": ["bore-1"], "mask": ["outside and z from 0 to 5 mm"]})
+    part = settled(client)["parts"][0]
+    assert part["refused"] is None, part["refused"]
+    content = client.get(f"/api/views/{part['view']}").content
+    length = int(np.frombuffer(content[:4], "<u4")[0])
+    head = json.loads(content[4 : 4 + length])
+    at = 4 + length
+    points = np.frombuffer(content, "<f4", head["points"] * 3, at).reshape(-1, 3).astype(float)
+    corners = np.frombuffer(content, "<u4", head["triangles"] * 3, at + 12 * head["points"]).reshape(-1, 3)
+    assert len(content) == at + 12 * head["points"] + 12 * head["triangles"] + 24 * head["lines"]
+    a, b, c = points[corners.T]
+    area = 0.5 * np.linalg.norm(np.cross(b - a, c - a), axis=1)
+    assert area.sum() == pytest.approx(part["result"]["facet_area_mm2"], rel=1e-5)
+    drawn = {(g["feature"], g["state"]): area[g["start"] : g["start"] + g["count"]].sum() for g in head["groups"]}
+    said = {(f["name"], f["state"]): f["area_mm2"] for f in part["result"]["features"]}
+    assert drawn.keys() == said.keys()
+    assert ("outside", "masked") in drawn
+    assert drawn == pytest.approx(said, rel=5e-3)
+
+
+def test_a_change_on_an_older_state_is_not_taken(client, settled):
+    put(client, "ring.stl")
+    part = settled(client)["parts"][0]
+    assert change(client, part, count=2).status_code == 202
+    late = change(client, part, count=5)
+    assert late.status_code == 409
+    assert late.json()["bench"]["parts"][0]["count"] == 2
+    settings = client.get("/api/bench").json()["settings"]
+    body = {"revision": settings["revision"] - 1, "change": {"show": "in"}}
+    assert client.patch("/api/settings", json=body).status_code == 409
+
+
+def test_two_windows_that_change_different_things_both_win(client, settled):
+    put(client, "ring.stl")
+    put(client, "cleat.stl")
+    ring, cleat = settled(client)["parts"]
+    assert change(client, ring, count=2).status_code == 202
+    assert change(client, cleat, name="boat cleat").status_code == 202
+    assert [(p["count"], p["name"]) for p in settled(client)["parts"]] == [(2, "ring.stl"), (1, "boat cleat")]
+
+
+def test_a_part_taken_off_can_be_put_back_with_all_that_was_chosen(client, settled):
+    id = put(client, "ring.stl")
+    change(client, settled(client)["parts"][0], choices={"plug": ["bore-1"]}, count=4)
+    before = settled(client)["parts"]
+    assert client.delete(f"/api/parts/{id}").status_code == 204
+    assert client.get("/api/bench").json()["parts"] == []
+    assert client.post(f"/api/removed/{id}", json={}).status_code == 200
+    assert settled(client)["parts"] == before
+
+
+def test_stopping_a_part_ends_its_work_and_leaves_the_page_alive(client, settled):
+    from areacalc.shape.export import WRITERS
+    from areacalc.shape.read import read_body
+
+    body = read_body(SAMPLES / "ring.stl")
+    copies = np.concatenate([body.vertices + np.array([60.0 * n, 0, 0]) for n in range(120)])
+    many = np.concatenate([body.triangles + n * len(body.vertices) for n in range(120)])
+    import io
+    from dataclasses import replace
+
+    held = io.BytesIO()
+    WRITERS[".stl"](replace(body, vertices=copies, triangles=many), held)
+    id = put(client, "large.stl", held.getvalue())
+    time.sleep(0.2)
+    assert client.delete(f"/api/parts/{id}").status_code == 204
+    put(client, "ring.stl")
+    bench = settled(client)
+    assert [p["name"] for p in bench["parts"]] == ["ring.stl"]
+    assert bench["parts"][0]["result"]
+
+
+def test_the_plan_is_that_of_the_command_line(client, settled, tmp_path):
+    for name in ("pen-body.toml", "pen-cap.toml", "lamp-knob.toml"):
+        put(client, name)
+    settled(client)
+    load = (SAMPLES / "desk-set.toml").read_text()
+    assert client.post("/api/load", json={"text": load}).json() == {"awaited": []}
+    bench = settled(client)
+    assert [p["count"] for p in bench["parts"]] == [1, 1, 2]
+    assert bench["settings"]["tables"]["bath"]["acid"] == "180 g/L"
+    found = client.get("/api/plan").json()
+    want = command("plan", SAMPLES / "desk-set.toml")
+    assert found["figures"].keys() == want["figures"].keys()
+    for name, figure in want["figures"].items():
+        assert found["figures"][name]["value"] == pytest.approx(figure["value"], rel=1e-9), name
+    assert "<html" in client.get("/api/sheet").text
+    saved = client.get("/api/load.toml").text
+    for name in ("pen-body.toml", "pen-cap.toml", "lamp-knob.toml"):
+        (tmp_path / name).write_bytes((SAMPLES / name).read_bytes())
+    (tmp_path / "saved.toml").write_text(saved)
+    again = command("plan", tmp_path / "saved.toml")
+    assert again["figures"]["time"]["value"] == pytest.approx(want["figures"]["time"]["value"], rel=1e-9)
+
+
+def test_a_load_opened_before_its_parts_waits_for_them(client, settled):
+    load = (SAMPLES / "desk-set.toml").read_text()
+    awaited = client.post("/api/load", json={"text": load}).json()["awaited"]
+    assert awaited == ["pen-body.toml", "pen-cap.toml", "lamp-knob.toml"]
+    put(client, "lamp-knob.toml")
+    bench = settled(client)
+    assert bench["parts"][0]["count"] == 2
+    assert bench["parts"][0]["choices"] == {"plug": ["blind-bore-1"]}
+    assert bench["awaited"] == awaited[:2]
+
+
+def test_a_mistake_in_a_load_file_has_its_line(client):
+    wrong = '[[part]]\nfile = "ring.stl"\n[bath]\nacid = "180"\ntemperature = "20 C"\n[tank]\nvolume = "10 L"\n'
+    error = client.post("/api/load", json={"text": wrong})
+    assert error.status_code == 422
+    assert error.json()["error"]["mistakes"][0]["line"] == 4
+
+
+def test_a_field_that_is_wrong_is_told_with_its_place(client, settled):
+    put(client, "ring.stl")
+    settled(client)
+    revision = client.get("/api/bench").json()["settings"]["revision"]
+    tables = {"bath": {"acid": "strong", "temperature": "20 C"}, "tank": {"volume": "10 L"}}
+    assert client.patch("/api/settings", json={"revision": revision, "change": {"tables": tables}}).is_success
+    error = client.get("/api/plan")
+    assert error.status_code == 422
+    assert error.json()["error"]["mistakes"][0]["place"] == "[bath] acid"
+
+
+def test_hung_mouth_down_a_blind_bore_holds_air(client, settled):
+    put(client, "lamp-knob.toml")
+    part = settled(client)["parts"][0]
+    change(client, part, up="blind-bore-1 down")
+    result = settled(client)["parts"][0]["result"]
+    assert {"airlocked"} <= {f["state"] for f in result["features"] if f["name"] == "blind-bore-1"}

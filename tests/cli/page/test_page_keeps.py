@@ -1,0 +1,98 @@
+"""What the page keeps on disk: across restarts, crashes, a broken file and a second page."""
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+from areacalc_cli.page.bench import Bench, BenchPart, Settings, bench_document, bench_from
+
+BIN = Path(sys.executable).with_name("areacalc")
+SAMPLES = Path(__file__).parents[3] / "sample_models"
+
+
+def test_all_is_there_again_after_the_page_was_killed(open_page, settled, tmp_path):
+    first = open_page(tmp_path)
+    with first.client() as client:
+        client.post("/api/parts", params={"name": "ring.stl"}, content=(SAMPLES / "ring.stl").read_bytes())
+        part = settled(client)["parts"][0]
+        change = {"count": 5, "choices": {"plug": ["bore-1"]}}
+        client.patch(f"/api/parts/{part['id']}", json={"revision": part["revision"], "change": change})
+        before = settled(client)
+    os.kill(first.process.pid, signal.SIGKILL)
+    first.process.wait()
+    second = open_page(tmp_path)
+    with second.client() as client:
+        after = client.get("/api/bench").json()
+        assert client.get(f"/api/views/{after['parts'][0]['view']}").status_code == 200
+    assert after["parts"] == before["parts"]
+    assert after["settings"] == before["settings"]
+    assert first.start.partition("token=")[2] != second.start.partition("token=")[2]
+
+
+def test_work_that_a_crash_cut_off_is_taken_up_again(open_page, settled, tmp_path):
+    first = open_page(tmp_path)
+    with first.client() as client:
+        client.post("/api/parts", params={"name": "ring.stl"}, content=(SAMPLES / "ring.stl").read_bytes())
+    os.kill(first.process.pid, signal.SIGKILL)
+    first.process.wait()
+    with open_page(tmp_path).client() as client:
+        assert settled(client)["parts"][0]["result"]["wetted_area_mm2"]["value"] > 0
+
+
+def test_the_workers_end_with_the_page(open_page, tmp_path):
+    made = open_page(tmp_path)
+    time.sleep(1)
+    children = Path(f"/proc/{made.process.pid}/task/{made.process.pid}/children")
+    if not children.exists():
+        return
+    workers = [int(pid) for pid in children.read_text().split()]
+    assert len(workers) >= 2
+    os.kill(made.process.pid, signal.SIGKILL)
+    made.process.wait()
+    until = time.monotonic() + 20
+    while any(_alive(pid) for pid in workers):
+        assert time.monotonic() < until
+        time.sleep(0.1)
+
+
+def _alive(pid):
+    try:
+        return "Z" not in Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0]
+    except OSError:
+        return False
+
+
+def test_a_second_page_on_the_same_folder_is_refused(open_page, tmp_path):
+    open_page(tmp_path)
+    done = subprocess.run([BIN, "page", "--no-browser", "--data", tmp_path], capture_output=True, text=True)
+    assert done.returncode == 2
+    assert "is open in another page" in done.stderr
+    assert len(done.stderr.splitlines()) == 1
+
+
+def test_a_bench_that_cannot_be_read_is_put_aside_and_told(open_page, tmp_path):
+    (tmp_path / "bench.json").write_text('{"parts": [{"id": "p1", "file": "../../x", "name": "x", "choices": {}}]}')
+    with open_page(tmp_path).client() as client:
+        bench = client.get("/api/bench").json()
+    assert bench["parts"] == []
+    assert "bench-unread-1.json" in bench["notice"]
+    assert (tmp_path / "bench-unread-1.json").exists()
+
+
+def test_a_port_in_use_is_told_in_one_line(page, tmp_path):
+    port = page.origin.rpartition(":")[2]
+    words = [BIN, "page", "--no-browser", "--port", port, "--data", tmp_path]
+    done = subprocess.run(words, capture_output=True, text=True)
+    assert done.returncode == 2
+    assert f"port {port}" in done.stderr
+    assert len(done.stderr.splitlines()) == 1
+
+
+def test_a_bench_goes_to_json_and_back():
+    part = BenchPart("p1", "ring.stl", f"{'a' * 32}/part.stl", 3, "mm", {"plug": ("bore-1",)}, up="z+")
+    bench = Bench((part,), Settings(tables={"bath": {"acid": "180 g/L"}}), (part,), ({"file": "x.stl"},), 7)
+    assert bench_from(json.loads(json.dumps(bench_document(bench)))) == bench
