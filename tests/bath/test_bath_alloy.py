@@ -1,0 +1,140 @@
+"""Alloys: names as people write them, what is expected, limits, mixed loads, metals refused."""
+
+from __future__ import annotations
+
+import pytest
+
+from areacalc.bath.alloy import (
+    EATEN,
+    alloy_named,
+    known_alloys,
+    mixed,
+    over_limits,
+    refuse_for_hard_coating,
+    refuse_metal,
+)
+from areacalc.bath.series import FAMILIES
+from areacalc.errors import BadInput, CannotRun, UnknownName
+from areacalc.sources import Kind
+
+
+@pytest.mark.parametrize(("words", "name", "series"), [
+    ("6061", "6061", "6xxx"), ("6061-T6", "6061", "6xxx"),
+    ("6061T6", "6061", "6xxx"), ("EN AW-6082 T6", "6082", "6xxx"),
+    ("AA6063", "6063", "6xxx"), ("Aluminum 2011-T3", "2011", "2xxx"), ("AlMg3", "5754", "5xxx"),
+    ("AlMg4.5Mn0.7", "5083", "5xxx"), ("5083-H111", "5083", "5xxx"), ("7xxx", "7xxx", "7xxx"), ("7068", "7068", "7xxx"),
+    ("A356.0", "356", "cast"), ("die casting", "casting", "cast"), ("514", "514", "cast-magnesium"),
+    ("aluminium", "aluminium", "unknown"), (None, "aluminium", "unknown"),
+])  # fmt: skip
+def test_names_as_people_write_them(words, name, series):
+    alloy = alloy_named(words)
+    assert (alloy.name, alloy.family.name) == (name, series)
+
+
+@pytest.mark.parametrize("name", known_alloys())
+def test_every_alloy_held_is_found_by_its_name_and_says_what_to_expect(name):
+    alloy = alloy_named(name)
+    assert alloy.name == name
+    assert len(alloy.expects) >= 3
+    assert all(said.text and said.source.text for said in alloy.expects)
+    for share in (alloy.copper_pct, alloy.silicon_pct, alloy.magnesium_pct):
+        assert 0.0 <= share.low <= share.value <= share.high < 20.0
+    factor = alloy.film_factor
+    assert 0.5 <= factor.low <= factor.value <= factor.high <= 1.0 if factor.low else factor.value == 1.0
+
+
+def test_compositions_are_from_memory_until_a_certificate_overrules_them():
+    held, own = alloy_named("2219"), alloy_named("2219", copper_pct=4.8)
+    assert held.composition.kind is Kind.FROM_MEMORY
+    assert own.composition.kind is Kind.ENTERED
+    assert (own.copper_pct.low, own.copper_pct.high) == (4.8, 4.8)
+    assert own.silicon_pct == held.silicon_pct
+    assert refuse_for_hard_coating(own) is None
+
+
+@pytest.mark.parametrize(("alloy", "words"), [
+    ("2219", "5.8 to 6.8 % copper, over 5 %"), ("2011", "5 to 6 % copper, over 5 %"), ("390", "16 to 18 % silicon"),
+    ("4032", "11 to 13.5 % silicon, over 8 %"),
+])  # fmt: skip
+def test_copper_and_silicon_over_the_limit_stop_a_hard_coating(alloy, words):
+    with pytest.raises(CannotRun, match=words) as caught:
+        refuse_for_hard_coating(alloy_named(alloy))
+    assert "from memory" in str(caught.value)
+    assert "certificate" in str(caught.value)
+
+
+def test_copper_of_a_certificate_over_the_limit_stops_a_hard_coating_of_any_alloy():
+    with pytest.raises(CannotRun, match=r"5.6 % copper.*entered by you"):
+        refuse_for_hard_coating(alloy_named("6061", copper_pct=5.6))
+
+
+@pytest.mark.parametrize("alloy", ["6061", "7075", "2024", "5083", "356", None])
+def test_ordinary_alloys_are_let_through(alloy):
+    assert refuse_for_hard_coating(alloy_named(alloy)) is None
+
+
+def test_what_may_be_over_a_limit_is_said_and_nothing_else():
+    assert over_limits(alloy_named("6061")) == over_limits(alloy_named(None)) == ()
+    silicon, die = over_limits(alloy_named("A380"))
+    assert "may be over 8 % silicon" in silicon
+    assert "die casting" in die
+    assert "is over 5 % copper" in over_limits(alloy_named("2219"))[0]
+
+
+def test_copper_silicon_and_magnesium_add_to_what_is_expected():
+    def said(name):
+        return " ".join(s.text for s in alloy_named(name).expects)
+
+    assert "copper: the film is thinner" in said("2024")
+    assert "silicon: grey to dark" in said("413")
+    assert "magnesium: a duller film" in said("5083")
+    assert "magnesium" not in said("6061")
+    assert "hydrofluoric acid" in said("casting")
+
+
+def test_the_film_of_copper_alloys_is_from_memory_and_that_of_6061_published():
+    assert alloy_named("2024").film_factor.source.kind is Kind.FROM_MEMORY
+    six = alloy_named("6061").film_factor
+    assert six.source.kind is Kind.PUBLISHED
+    assert "least 0.95 from memory" in six.source.text
+    assert all(f.film_factor.source.text for f in FAMILIES.values())
+
+
+def test_two_alloys_are_not_mixed_in_one_load():
+    assert mixed([alloy_named("6061"), alloy_named("6061-T651")]) == ""
+    both = mixed([alloy_named("6061"), alloy_named("7075")])
+    assert "Do not mix 6061, 7075 in one load" in both
+    assert "p. 478" in both
+
+
+@pytest.mark.parametrize(("words", "metal"), [
+    ("brass insert", "brass"), ("mild steel", "steel"), ("stainless 304", "steel"), ("magnesium AZ91", "magnesium"),
+    ("AZ31", "magnesium"), ("aluminium bronze", "copper"), ("zinc die casting", "zinc"), ("Copper", "copper"),
+])  # fmt: skip
+def test_other_metals_are_refused_in_one_line(words, metal):
+    with pytest.raises(BadInput, match=f"part 2: {metal} is eaten") as caught:
+        alloy_named(words, "part 2")
+    assert "\n" not in str(caught.value)
+
+
+@pytest.mark.parametrize("word", [word for words in EATEN.values() for word in words])
+def test_every_word_for_an_eaten_metal_is_refused(word):
+    with pytest.raises(BadInput):
+        refuse_metal(word.upper())
+
+
+def test_titanium_is_refused_for_another_reason():
+    with pytest.raises(BadInput, match="another kind of film"):
+        alloy_named("titanium grade 2")
+
+
+@pytest.mark.parametrize("words", ["unobtainium", "6O61", "8011", "99"])
+def test_what_is_no_alloy_is_refused(words):
+    with pytest.raises(UnknownName, match="choose from 1050"):
+        alloy_named(words)
+
+
+@pytest.mark.parametrize("share_pct", [-1.0, 60.0, float("nan")])
+def test_a_share_that_is_none_is_refused(share_pct):
+    with pytest.raises(BadInput, match="no aluminium alloy"):
+        alloy_named("6061", copper_pct=share_pct)

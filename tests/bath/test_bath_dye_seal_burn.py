@@ -1,0 +1,145 @@
+"""Dye, seal, burn risk and cautions."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given as given_values
+from hypothesis import settings
+from hypothesis import strategies as st
+
+from areacalc.bath.burn import EDGES_BURN, burn, least_radius
+from areacalc.bath.cautions import CAUTIONS, FIRST, cautions_at, cautions_of
+from areacalc.bath.dye import SHADES, dye_time, least_film, shades_within, too_warm_for_dye
+from areacalc.bath.seal import DEFAULT_SEAL, SEALS, seal_bath_faults, seal_named, seal_time
+from areacalc.bath.window import WINDOWS
+from areacalc.errors import UnknownName
+from areacalc.estimate import Estimate
+from areacalc.figure import given
+
+FEW = settings(deadline=None, max_examples=60)
+
+
+def film(value_um):
+    return given("film", value_um, "um")
+
+
+def test_a_darker_shade_wants_more_film():
+    films = [SHADES[name].value for name in ("pale", "strong", "dark", "black")]
+    assert films == sorted(films)
+    assert least_film("black").estimate.value == films[-1]
+
+
+@given_values(st.floats(0.0, 60.0))
+@FEW
+def test_a_film_takes_the_shades_it_is_thick_enough_for(film_um):
+    within = shades_within(film_um)
+    assert within == tuple(name for name in SHADES if SHADES[name].value <= film_um)
+
+
+@given_values(st.floats(0.5, 60.0), st.floats(0.5, 60.0))
+@FEW
+def test_a_thicker_film_is_never_dyed_or_sealed_for_less(one, other):
+    thin, thick = sorted((one, other))
+    assert dye_time(film(thin)).estimate.value <= dye_time(film(thick)).estimate.value
+    assert 10.0 <= dye_time(film(one)).estimate.value <= 30.0
+    for seal in SEALS.values():
+        a, b = (seal_time(film(h), seal).estimate for h in (thin, thick))
+        assert a.low <= a.value <= a.high
+        assert a.value <= b.value
+
+
+def test_a_thin_film_still_takes_a_quarter_of_an_hour_in_hot_water():
+    assert seal_time(film(2.0)).estimate.low == 15.0
+    assert seal_time(film(2.0), seal_named("cold")).estimate.value == 2.0
+
+
+@pytest.mark.parametrize(("seal", "temperature_c", "ph", "words"), [
+    ("hot water", 98.0, 6.0, None), ("hot water", 98.0, None, None), ("hot water", 90.0, 6.0, "outside 96 to 100 C"),
+    ("hot water", 75.0, 6.0, "below 80 C"), ("hot water", 98.0, 4.0, "pH 4 is below 4.5"),
+    ("nickel acetate", 93.0, 4.9, "pH 4.9 is outside 5.3 to 5.5"), ("mid-temperature salts", 80.0, None, None),
+    ("mid-temperature salts", 60.0, None, "outside 71 to 88 C"), ("cold", 40.0, None, "outside 25 to 30 C"),
+])  # fmt: skip
+def test_a_seal_bath_that_will_not_seal_is_said(seal, temperature_c, ph, words):
+    faults = seal_bath_faults(seal_named(seal), temperature_c, ph)
+    assert len(faults) == (words is not None)
+    assert words is None or words in faults[0]
+
+
+def test_a_bath_too_warm_for_dyed_work_is_said():
+    assert too_warm_for_dye(21.0) == ""
+    assert "26" in too_warm_for_dye(26.0)
+
+
+@pytest.mark.parametrize(("call", "words"), [
+    (lambda: least_film("mauve"), "choose from pale"), (lambda: seal_named("steam"), "choose from hot water"),
+    (lambda: cautions_at("lunch"), "choose from mix"),
+])  # fmt: skip
+def test_names_that_are_none_are_refused(call, words):
+    with pytest.raises(UnknownName, match=words):
+        call()
+
+
+def run(density, volts, um, window="small-tank", **how):
+    return burn(given("i", density, "A/dm2"), given("v", volts, "V"), film(um), WINDOWS[window], **how)
+
+
+def test_an_ordinary_run_shows_no_cause_to_burn():
+    assert run(2.4, 16.0, 12.0).causes == ()
+
+
+def test_each_cause_to_burn_is_said():
+    over = run(Estimate(2.8, 2.6, 3.0, "area"), 16.0, 12.0).causes
+    assert "3 A/dm2 may be above" in over[0]
+    assert "stirs" in run(2.4, 16.0, 12.0, agitated=False).causes[0]
+    hot = run(3.5, 95.0, 50.0, "hard", hard=True, edge_radius_mm=0.3)
+    assert "W/dm2 on the skin" in hot.causes[0]
+    assert "0.3 mm is sharper than 0.5 mm" in hot.causes[1]
+    assert hot.heat_on_skin.estimate.high > EDGES_BURN.value
+
+
+def test_edges_want_ten_times_the_film():
+    assert least_radius(film(50.0)).estimate.value == pytest.approx(0.5)
+    assert run(3.0, 40.0, 50.0, "hard", hard=True, edge_radius_mm=0.5).causes == ()
+
+
+def test_every_step_that_can_hurt_has_a_caution_with_a_source():
+    assert all(said.text and said.source.text for step in CAUTIONS.values() for said in step)
+    text = " ".join(said.text for step in CAUTIONS.values() for said in step).lower()
+    for word in (
+        "acid",
+        "caustic",
+        "hydrogen",
+        "mist",
+        "lead",
+        "switch off",
+        "scald",
+        "nickel",
+        "waste",
+        "never water",
+    ):
+        assert word in text, word
+
+
+def test_data_sheets_local_codes_and_licensed_practice_come_first():
+    first = cautions_of("anodise")[0].said
+    assert first is FIRST
+    assert all(words in first.text for words in ("safety data sheets", "local codes", "licensed practice"))
+
+
+def test_a_caution_of_two_steps_stands_once_with_both():
+    found = cautions_of("etch", "anodise", "seal", "dye")
+    texts = [caution.said.text for caution in found]
+    assert len(texts) == len(set(texts))
+    hydrogen = next(c for c in found if c.said.text.startswith("Hydrogen"))
+    assert hydrogen.steps == ("etch", "anodise")
+    assert "1 % of the air" in hydrogen.said.text
+
+
+def test_the_mist_limits_stand_in_the_caution():
+    mist = next(s.text for s in cautions_at("anodise") if "mist" in s.text)
+    for words in ("OSHA PEL 1 mg/m3", "ACGIH TLV, thoracic 0.2 mg/m3", "EU indicative, thoracic 0.05 mg/m3"):
+        assert words in mist
+
+
+def test_the_default_seal_is_hot_water():
+    assert DEFAULT_SEAL.name == "hot water"

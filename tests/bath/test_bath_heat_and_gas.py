@@ -1,0 +1,168 @@
+"""Heat, cooling, hydrogen, air and dissolved aluminium of a run: scaling, bounds and refusals."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given as given_values
+from hypothesis import settings
+from hypothesis import strategies as st
+
+from areacalc.bath.dissolved import (
+    acid_bound_g_per_l,
+    acid_used,
+    aluminium_dissolved,
+    aluminium_rise,
+    charge_until_renewal,
+    free_acid_g_per_l,
+    renew,
+    total_acid_g_per_l,
+)
+from areacalc.bath.gas import (
+    MIST_LIMITS,
+    air_changes_per_h,
+    air_flow,
+    air_m3_per_h,
+    hydrogen,
+    hydrogen_share_in_closed_room,
+)
+from areacalc.bath.heat import (
+    CHEMICAL_TERM,
+    btu_per_h,
+    chilled_water,
+    chilled_water_l_per_min,
+    cooling_wanted,
+    heat,
+    heat_held,
+    heat_w,
+    ice,
+    refuse_uncooled_hard_coating,
+    time_in_band,
+    warming,
+    warming_k_per_h,
+)
+from areacalc.errors import BadInput, CannotRun
+from areacalc.estimate import Estimate
+from areacalc.figure import given
+
+FEW = settings(deadline=None, max_examples=60)
+A, V = st.floats(0.1, 500.0), st.floats(5.0, 80.0)
+
+
+@given_values(A, V, st.integers(1, 40))
+@FEW
+def test_n_parts_give_n_times_the_heat_gas_metal_and_acid(amperes, volts, count):
+    def run(times):
+        current, charge = given("current", times * amperes, "A"), given("charge", times * amperes * 0.5, "Ah")
+        metal = aluminium_dissolved(charge)
+        made = (heat(current, given("volts", volts, "V")), hydrogen(charge), air_flow(current), metal, acid_used(metal))
+        return [end for f in made for end in (f.estimate.low, f.estimate.value, f.estimate.high)]
+
+    assert run(count) == pytest.approx([count * x for x in run(1)], rel=1e-9)
+
+
+@given_values(A, V, st.floats(1.0, 500.0))
+@FEW
+def test_warming_figures_agree_with_the_plain_rate(amperes, volts, volume_l):
+    q = given("heat", heat_w(amperes, volts), "W")
+    held = heat_held(given("bath", volume_l, "L"), given("acid", 180.0, "g/L"), given("t", 20.0, "C"))
+    hour = warming(q, given("time", 3600.0, "s"), held).estimate.value
+    assert hour == pytest.approx(warming_k_per_h(q.estimate.value, volume_l, 16.1965, 20.0), rel=1e-4)
+    band = time_in_band(q, given("band", 2.0, "K"), held)
+    assert band is not None
+    assert warming(q, given("time", band.estimate.value, "s"), held).estimate.value == pytest.approx(2.0, rel=1e-9)
+
+
+@given_values(st.floats(50.0, 5000.0), st.floats(600.0, 7200.0), st.floats(5.0, 200.0), st.floats(0.5, 5.0))
+@FEW
+def test_the_cooling_wanted_keeps_the_bath_in_its_band(heat_in_w, seconds, volume_l, band_k):
+    q, t, band = given("heat", heat_in_w, "W"), given("time", seconds, "s"), given("band", band_k, "K")
+    held = heat_held(given("bath", volume_l, "L"), given("acid", 180.0, "g/L"), given("t", 20.0, "C"))
+    cooling = cooling_wanted(q, t, band, held)
+    assert 0.0 <= cooling.estimate.value <= heat_in_w
+    assert warming(q, t, held, cooling).estimate.value <= band_k * (1 + 1e-9)
+
+
+def test_a_bath_whose_cooling_keeps_up_never_leaves_its_band():
+    held = heat_held(given("bath", 10.0, "L"), given("acid", 180.0, "g/L"), given("t", 20.0, "C"))
+    q, band = given("heat", Estimate(50.0, 40.0, 60.0, "area"), "W"), given("band", 2.0, "K")
+    assert time_in_band(q, band, held, given("cooling", 60.0, "W")) is None
+    doubtful = time_in_band(q, band, held, given("cooling", 50.0, "W"))
+    assert doubtful is not None
+    assert doubtful.estimate.value == pytest.approx(2e3 * held.estimate.value / 10.0)  # the worst case, 60 - 50 W
+
+
+def test_heat_reaches_up_to_that_of_metal_that_dissolves():
+    made = heat(given("current", 10.0, "A"), given("volts", 15.0, "V")).estimate
+    assert made.value == pytest.approx(10.0 * (15.0 + CHEMICAL_TERM.value))
+    assert made.high == pytest.approx(10.0 * (15.0 + 1.834476))
+
+
+def test_ice_and_chilled_water_take_the_heat_they_are_sized_for():
+    cooling, time = given("cooling", 200.0, "W"), given("time", 1800.0, "s")
+    kg = ice(cooling, time, given("bath", 20.0, "C")).estimate.value
+    assert kg * (333.6 + 4.18 * 20.0) == pytest.approx(200.0 * 1.8, rel=1e-12)
+    litres = chilled_water(cooling).estimate.value
+    assert litres / 60.0 * 4180.0 * 5.0 == pytest.approx(200.0, rel=1e-12)
+
+
+@given_values(st.floats(0.1, 1000.0), st.floats(0.5, 1000.0))
+@FEW
+def test_the_air_holds_just_the_share_of_hydrogen_allowed(l_per_h, room_m3):
+    assert l_per_h * 1e-3 / air_m3_per_h(l_per_h) == pytest.approx(0.01)
+    assert air_changes_per_h(room_m3, room_m3) == 1.0
+    assert hydrogen_share_in_closed_room(room_m3 * 10.0, room_m3) == pytest.approx(0.01)
+
+
+def test_the_strictest_mist_limit_is_the_european_one():
+    assert min(MIST_LIMITS.values(), key=lambda c: c.value) is MIST_LIMITS["EU indicative, thoracic"]
+    assert all(limit.unit == "mg/m3" for limit in MIST_LIMITS.values())
+
+
+@given_values(st.floats(0.0, 25.0), st.floats(150.0, 300.0))
+@FEW
+def test_free_and_total_acid_go_there_and_back(aluminium, total):
+    assert total_acid_g_per_l(free_acid_g_per_l(total, aluminium), aluminium) == pytest.approx(total, rel=1e-12)
+
+
+@given_values(st.floats(0.0, 19.0), st.floats(1.0, 500.0))
+@FEW
+def test_the_charge_until_renewal_brings_the_bath_to_the_limit(now, volume_l):
+    volume = given("bath", volume_l, "L")
+    charge = charge_until_renewal(given("al", now, "g/L"), volume)
+    only = given("charge", charge.estimate.value, "Ah")
+    rise = aluminium_rise(aluminium_dissolved(only), volume).estimate
+    assert now + rise.value == pytest.approx(20.0, rel=1e-9)
+    assert charge.estimate.low <= charge.estimate.value <= charge.estimate.high
+
+
+def test_a_bath_over_the_limit_has_no_charge_left_and_says_why():
+    left = charge_until_renewal(given("al", 25.0, "g/L"), given("bath", 10.0, "L"))
+    assert (left.estimate.low, left.estimate.high) == (0.0, 0.0)
+    assert "draw off" in renew(25.0)
+    assert "common practice" in renew(17.0)
+    assert renew(10.0) == ""
+    assert "unevenly" in renew(0.0)
+    assert "over 15" in renew(16.0, hard=True)
+
+
+@pytest.mark.parametrize(("call", "error", "words"), [
+    (lambda: warming_k_per_h(100.0, 0.0, 18.0, 20.0), BadInput, "holds no heat"),
+    (lambda: heat_held(given("v", 0.0, "L"), given("c", 180.0, "g/L"), given("t", 20.0, "C")), BadInput, "no heat"),
+    (lambda: ice(given("q", 1.0, "W"), given("t", 1.0, "s"), given("b", 0.0, "C")), CannotRun, "use a chiller"),
+    (lambda: chilled_water_l_per_min(100.0, 0.0), BadInput, "takes no heat"),
+    (lambda: refuse_uncooled_hard_coating(0.0, 900.0), CannotRun, "nothing cools the bath .* 900 W"),
+    (lambda: refuse_uncooled_hard_coating(500.0, 900.0), CannotRun, "the cooling takes 500 W"),
+    (lambda: air_m3_per_h(10.0, 0.05), BadInput, "flammable"), (lambda: air_changes_per_h(1.0, 0.0), BadInput, "room"),
+    (lambda: hydrogen_share_in_closed_room(1.0, -1.0), BadInput, "no room"),
+    (lambda: free_acid_g_per_l(50.0, 20.0), BadInput, "measure both again"),
+    (lambda: aluminium_rise(given("m", 1.0, "g"), given("v", 0.0, "L")), BadInput, "no bath"),
+])  # fmt: skip
+def test_what_cannot_be_is_refused(call, error, words):
+    with pytest.raises(error, match=words):
+        call()
+
+
+def test_hard_coating_with_enough_cooling_is_let_through():
+    assert refuse_uncooled_hard_coating(900.0, 900.0) is None
+    assert btu_per_h(3517.0) == pytest.approx(12000.0, rel=1e-3)  # a ton of refrigeration
+    assert acid_bound_g_per_l(2.0) == pytest.approx(2.0 * acid_bound_g_per_l(1.0))
