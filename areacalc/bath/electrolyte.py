@@ -112,14 +112,15 @@ def wt_pct_at_density(density_g_per_cm3: float, temperature_c: float = 25.0) -> 
     """
     BATH_TEMPERATURE.check("acid temperature", temperature_c)
     rho = _density_rows(temperature_c)
-    if not rho[0] <= density_g_per_cm3 * 1e3 <= rho[-1]:
+    asked = density_g_per_cm3 * 1e3
+    if not rho[0] * (1 - 1e-12) <= asked <= rho[-1] * (1 + 1e-12):
         raise OutOfRange(
             "acid density",
             f"{density_g_per_cm3:g} g/cm3 is outside {rho[0] / 1e3:.3f} to {rho[-1] / 1e3:.3f}, 5 to 40 wt% at "
             f"{temperature_c:g} C ({ICT_1928})",
             "give the strength in wt%",
         )
-    return between(density_g_per_cm3 * 1e3, rho, columns("ict_1928_density")["wt_pct"])
+    return between(min(max(asked, rho[0]), rho[-1]), rho, columns("ict_1928_density")["wt_pct"])
 
 
 def freezing_c(wt_pct: float) -> Estimate:
