@@ -1,0 +1,75 @@
+"""The charge rule of the trade: Products Finishing (pfonline.com), and what it means for growth."""
+
+from __future__ import annotations
+
+import pytest
+
+from areacalc.bath.film import DEFAULT_RULE, RULES, UM_312, UM_720, time_for
+from areacalc.bath.growth import outward_share
+from areacalc.bath.window import WINDOWS
+from areacalc.figure import given
+
+
+def test_both_forms_in_common_units():
+    # 720 A min/ft2 a mil; minutes = 3.12 um / (A/dm2): 0.3277 and 0.3205 um for one A min/dm2
+    assert pytest.approx(0.3277413, abs=5e-8) == UM_720
+    assert pytest.approx(0.3205128, abs=5e-8) == UM_312
+    assert pytest.approx(3.0511872, abs=5e-8) == 1.0 / UM_720
+    assert pytest.approx(1.8307123, abs=5e-8) == 1.0 / UM_720 * 60.0 / 100.0  # C/cm2
+    assert pytest.approx(5.085, abs=5e-4) == 1.0 / UM_720 * 100.0 / 60.0  # Ah/m2
+
+
+def test_the_two_forms_differ_by_2_3_per_cent():
+    # derived: 312 is 736 A min/ft2 a mil
+    assert pytest.approx(736.238, abs=5e-4) == 25.4 / UM_312 * 9.290304
+    assert pytest.approx(0.023, abs=0.0005) == UM_720 / UM_312 - 1.0
+
+
+def test_a_mil_at_24_amperes_a_square_foot_takes_half_an_hour():
+    # Products Finishing: 720 / 24 = 30 min
+    time = time_for(given("film", 25.4, "um"), given("density", 24.0 / 9.290304, "A/dm2")).estimate
+    assert time.value / 60.0 == pytest.approx(30.0, rel=1e-9)
+
+
+def test_where_the_rule_is_stated_to_hold():
+    # Products Finishing: 12 to 20 wt%, 4 to 27 C, 2 to 20 g/L dissolved aluminium
+    assert (DEFAULT_RULE.acid_wt_pct.low, DEFAULT_RULE.acid_wt_pct.high) == (12.0, 20.0)
+    assert (DEFAULT_RULE.temperature.low, DEFAULT_RULE.temperature.high) == (4.0, 27.0)
+    assert (DEFAULT_RULE.aluminium.low, DEFAULT_RULE.aluminium.high) == (2.0, 20.0)
+
+
+@pytest.mark.parametrize(("rule", "share", "ratio"), [("720", 0.368, 1.582), ("312", 0.353, 1.547)])
+def test_outward_growth_that_the_rule_implies(rule, share, ratio):
+    # derived with Faraday: film over consumed metal 1.547 to 1.582, so 35 to 37 % outward
+    each = outward_share("charge", RULES[rule]).estimate.value
+    assert each == pytest.approx(share, abs=0.0006)
+    assert 1.0 / (1.0 - each) == pytest.approx(ratio, abs=0.001)
+
+
+def test_measured_volume_growth_holds_the_share_by_charge():
+    # sulphuric films at 280 K, 0.4 to 2 mol/L (Poznyak et al.): volume growth 1.26 to 1.67, so 21 to 40 % outward
+    measured, charge = outward_share("measured").estimate, outward_share("charge").estimate
+    assert (measured.low, measured.high) == pytest.approx((1 - 1 / 1.26, 1 - 1 / 1.67), abs=0.005)
+    assert measured.low < charge.low < charge.high < measured.high
+
+
+def test_half_out_wants_more_film_than_the_rule_gives():
+    # derived: half outward needs 0.414 um for one A min/dm2, 26 to 29 % above the rule
+    needed = 0.20722 / 0.5
+    assert needed / UM_720 - 1.0 == pytest.approx(0.265, abs=0.01)
+    assert needed / UM_312 - 1.0 == pytest.approx(0.293, abs=0.01)
+
+
+def test_windows_of_the_guidebooks():
+    # Metal Finishing Guidebook 2011-12, p. 405: 10-24 A/ft2 (1.08-2.58 A/dm2); Guide Book 2013, p. 425: 10-15 A/ft2
+    ordinary, decorative = WINDOWS["conventional"], WINDOWS["decorative"]
+    assert (ordinary.least_a_per_dm2, ordinary.most_a_per_dm2) == pytest.approx((1.08, 2.58), abs=0.005)
+    assert decorative.most_a_per_dm2 == pytest.approx(15.0 / 9.290304)
+
+
+def test_decorative_films_of_the_guidebook_lie_in_its_window():
+    # Guide Book 2013, p. 425: 2.5 to 12 um in 12 to 30 min at 10 to 15 A/ft2; the rule gives 4.2 to 15.9, so they meet
+    window = WINDOWS["decorative"]
+    least, most = 12.0 * window.least_a_per_dm2 * UM_720, 30.0 * window.most_a_per_dm2 * UM_720
+    assert 2.5 < least < 12.0 < most
+    assert time_for(given("film", 12.0, "um"), given("i", window.middle_a_per_dm2, "A/dm2")).estimate.high < 1800.0
