@@ -16,6 +16,7 @@ from .explain import explain
 from .hang import hang
 from .init import init
 from .logbook import logbook
+from .look import look
 from .meters import meters
 from .page.command import page
 from .plan import plan
@@ -31,7 +32,7 @@ app = typer.Typer(
     help="Wetted area of a part, and from it everything to set for a sulphuric-acid anodising run.",
     epilog="Start with: areacalc area PART.stl --unit mm",
 )
-for command in (area, hang, sketch, current, cathode, init, plan, explain, sheet, meters, logbook, tank, page):
+for command in (area, hang, sketch, current, cathode, init, plan, explain, sheet, meters, logbook, tank, look, page):
     app.command()(command)
 
 

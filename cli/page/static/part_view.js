@@ -200,10 +200,23 @@ export function partView(three, host, { colours, picked = () => {}, hovered = ()
     else turn.identity();
     turn.multiply(q.setFromAxisAngle(new three.Vector3(0, 1, 0), -0.62));
     turn.multiply(q.setFromAxisAngle(new three.Vector3(1, 0, 0), -0.38));
-    const aspect = (host.clientWidth || 1) / (host.clientHeight || 1);
-    distance = (1.12 * part.radius) / Math.tan((camera.fov * Math.PI) / 360) / Math.min(1, aspect);
+    distance = fitting(part.box);
     setCut(cutting);
     draw();
+  }
+
+  /** How far off the eye must be for all corners of a box to be in sight. */
+  function fitting(box) {
+    const tall = Math.tan((camera.fov * Math.PI) / 360);
+    const wide = (tall * (host.clientWidth || 1)) / (host.clientHeight || 1);
+    const back = turn.clone().invert();
+    let far = 0;
+    for (let i = 0; i < 8; i += 1) {
+      const corner = new three.Vector3(...["x", "y", "z"].map((axis, k) => (i & (1 << k) ? box.max : box.min)[axis]));
+      corner.sub(middle).applyQuaternion(back);
+      far = Math.max(far, corner.z + Math.abs(corner.y) / tall, corner.z + Math.abs(corner.x) / wide);
+    }
+    return 1.12 * far;
   }
 
   function rotate(right, down) {

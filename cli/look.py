@@ -1,0 +1,92 @@
+"""`areacalc look`: pictures of a part's skin, each feature coloured by its state and named."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+from typing import Annotated, BinaryIO
+
+import typer
+
+from . import show as out
+from .options import (
+    AsDrawn,
+    ChoicesFile,
+    ContactOption,
+    LiquidLine,
+    Mask,
+    Plug,
+    Quiet,
+    Show,
+    UnitOption,
+    Up,
+    WetOnly,
+    open_parts,
+)
+
+File = Annotated[str, typer.Argument(metavar="PART", help="A part file, as for `area`.")]
+To = Annotated[
+    list[Path] | None,
+    typer.Option("--out", "-o", metavar="FILE", help="A picture (.png) or a 3-D view (.html); both, unless told."),
+]
+CutOption = Annotated[
+    str | None, typer.Option("--cut", metavar="x|y|z", help="Cut the picture open across this axis, at its middle.")
+]
+
+
+def look(
+    part: File,
+    to: To = None,
+    unit: UnitOption = None,
+    plug: Plug = None,
+    mask: Mask = None,
+    wet_only: WetOnly = None,
+    contact: ContactOption = None,
+    choices: ChoicesFile = None,
+    as_drawn: AsDrawn = False,
+    up: Up = None,
+    liquid_line: LiquidLine = None,
+    cut: CutOption = None,
+    quiet: Quiet = False,
+) -> None:
+    """Draw a part's skin, coloured by what the bath does with it: a picture, and a 3-D view that opens offline.
+
+    Example: areacalc look knob.stl --unit mm --plug bore-1
+    """
+    from areacalc.errors import BadInput, UnknownName
+    from areacalc.shape.export import write_whole
+    from areacalc.surface.covering import cover
+    from areacalc.surface.picture import picture
+
+    from .look_html import page
+    from .look_png import Cut, png
+
+    if cut is not None and cut not in ("x", "y", "z"):
+        raise UnknownName.among("--cut", cut, ("x", "y", "z"))
+    if liquid_line is not None and up is None:
+        raise BadInput("--liquid-line", "given without --up", "say what points up, such as --up z+")
+    targets = to or [Path(f"{Path(part).stem}-skin.png"), Path(f"{Path(part).stem}-skin.html")]
+    for target in targets:
+        if target.suffix.lower() not in (".png", ".html"):
+            raise UnknownName.among("--out", target.suffix or str(target), (".png", ".html"))
+    opened = open_parts([part], unit, choices, as_drawn, plug, mask, wet_only, contact)[0]
+    if up is not None:
+        opened = opened.hung(up, liquid_line)
+    wetted = opened.wetted()
+    dry = opened.hanging.dry_shares if opened.hanging is not None else ()
+    drawn = picture(opened.skin, cover(opened.skin, opened.choices), dry)
+    title = f"{opened.name}: {out.area_text(wetted.value.value, Show.MM)} wetted"
+    for target in targets:
+        if target.suffix.lower() == ".png":
+            content = png(opened.skin, drawn, title, Cut("xyz".index(cut)) if cut else None)
+        else:
+            content = page(opened.skin, drawn, wetted, title).encode()
+        write_whole(target, partial(_put, content))
+        if not quiet:
+            out.say(f"drawn: {target}")
+    if not quiet:
+        out.notes(wetted.notes)
+
+
+def _put(content: bytes, file: BinaryIO) -> None:
+    file.write(content)
