@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import pytest
 from chemicals.safety import TWA, Carcinogen
 
@@ -13,7 +15,7 @@ from areacalc.bath.etch import MATTE_C, MATTE_CAUSTIC, MATTE_MINUTES, etched, ra
 from areacalc.bath.fits import change
 from areacalc.bath.gas import MIST_LIMITS, THIN_SHARE
 from areacalc.bath.growth import growth
-from areacalc.bath.limits import _GRADES_UM, _UP_TO_MM
+from areacalc.bath.limits import iso_286
 from areacalc.bath.seal import BOEHMITE_C, BOEHMITE_PH, SEALS
 from areacalc.estimate import Estimate
 from areacalc.figure import constant, given
@@ -153,9 +155,11 @@ def test_four_times_the_build_up_on_a_pitch_diameter():
 def test_tolerance_grades_against_the_formula_they_are_rounded_from(grade, times):
     # from memory, both: ISO 286 grades are multiples of i = 0.45 D^(1/3) + 0.001 D um, D the middle of the step,
     # rounded; the step up to 3 mm is set higher by hand and left out
-    for low, high, held in zip(_UP_TO_MM, _UP_TO_MM[1:], _GRADES_UM[grade][1:], strict=False):
-        middle = (low * high) ** 0.5
-        assert held == pytest.approx(times * (0.45 * middle ** (1.0 / 3.0) + 0.001 * middle), rel=0.095)
+    steps = (3.0, 6.0, 10.0, 18.0, 30.0, 50.0, 80.0, 120.0, 180.0, 250.0)
+    for low, high in itertools.pairwise(steps):
+        held, middle = iso_286(high, "h", grade), (low * high) ** 0.5
+        width_um = 1e3 * (held.most_mm - held.least_mm)
+        assert width_um == pytest.approx(times * (0.45 * middle ** (1.0 / 3.0) + 0.001 * middle), rel=0.095)
 
 
 def test_a_constant_whose_sources_disagree_keeps_both_ends():
