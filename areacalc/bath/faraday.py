@@ -65,8 +65,3 @@ def mass_efficiency(um_per_a_min_per_dm2: float, film_density_g_per_cm3: float) 
     (0.74, 0.84)
     """
     return um_per_a_min_per_dm2 / film_um(1.0, film_density_g_per_cm3)
-
-
-def c_per_cm2(charge_a_min_per_dm2: float) -> float:
-    """A min/dm2 in C/cm2."""
-    return charge_a_min_per_dm2 * SECONDS_PER_MINUTE * 1e-2

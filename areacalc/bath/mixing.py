@@ -39,11 +39,6 @@ class Stock:
         if not 5.0 <= self.wt_pct <= 98.5:
             raise BadInput("acid to mix from", f"{self.wt_pct:g} wt% is not sold", "give 5 to 98.5 wt%")
 
-    @property
-    def mol_water_per_mol_acid(self) -> float:
-        """How dilute it is."""
-        return water_per_acid(self.wt_pct)
-
 
 def stock(wt_pct: float, name: str = "", density_kg_per_l: float | None = None) -> Stock:
     """A stock acid of a strength; over 40 wt% its density [kg/L] must be on the bottle, or one of STOCKS is meant.
