@@ -160,7 +160,8 @@ class Region:
         """How many rings of corners round the tube of a torus these flats have."""
         used = np.unique(self.corners[self.rows_of(flats)])
         around = np.sort(turns(surface, self.points[used[self.true[used]]])[1])
-        return 1 + int((np.diff(around) > 0.02).sum())
+        apart = min(0.02, 4.0 * self.tolerance_mm / surface.minor_radius_mm)
+        return 1 + int((np.diff(around) > apart).sum())
 
     def fitted(self, kind: SurfaceKind, flats: NDArray[np.bool_]) -> Surface | None:
         """The surface of that kind through the corners of these flats."""

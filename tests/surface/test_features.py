@@ -161,3 +161,12 @@ def test_a_larger_part_is_the_same_part(name, scale):
     assert [f.name for f in one.features] == [f.name for f in two.features]
     for a, b in zip(one.features, two.features, strict=True):
         assert b.area_mm2.value == pytest.approx(scale**2 * a.area_mm2.value, rel=1e-6)
+
+
+def test_a_rounding_drawn_in_very_many_rings_is_still_one_torus():
+    """Rings a hundredth of a radian apart round the tube, rounded as a binary STL rounds them."""
+    skin = find_features(loose(corners_of("0 18 r1, 6 18, 6 14 r0.6, 22 14, 26 8 arc r6", 2e-4, True)))
+    kinds = [patch.surface.kind for patch in skin.patches]
+    assert kinds.count("torus") == 3
+    assert sums(skin)[0] == pytest.approx(profile_of("0 18 r1, 6 18, 6 14 r0.6, 22 14, 26 8 arc r6").area_mm2.value,
+                                          rel=1e-6)  # fmt: skip
