@@ -213,7 +213,7 @@ def _percent(share: Estimate) -> str:
 
 def _of_shares(alloy: Alloy) -> Iterable[Said]:
     asked = (
-        (alloy.copper_pct, COPPER_WEARS, "copper: the film is thinner for its charge and wears sooner"),
+        (alloy.copper_pct, COPPER_WEARS, "copper: a hard film wears sooner"),
         (alloy.silicon_pct, SILICON_BRIGHT, "silicon: grey to dark, no bright colour"),
         (alloy.magnesium_pct, MAGNESIUM_BRIGHT, "magnesium: a duller film"),
     )

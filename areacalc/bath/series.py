@@ -51,7 +51,7 @@ _ASSUMED = Constant(
 )
 _LIGHT = Said("An etch leaves little smut; desmut all the same.", _GUIDE_477)
 _GREY = Said("An etch leaves a grey smut that wipes off: desmut until a wiped glove stays clean.", _GUIDE_477)
-_BLACK_SMUT = Said("An etch leaves heavy dark smut of copper: desmut in nitric acid or a deoxidiser.", _GUIDE_477)
+_BLACK_SMUT = Said("An etch leaves heavy dark smut of copper: desmut in nitric acid or a deoxidiser.", _MEMORY)
 _TAKES = Said("Takes dye evenly.", _PRACTICE)
 
 FAMILIES: dict[str, Family] = {f.name: f for f in (

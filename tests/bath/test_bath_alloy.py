@@ -85,7 +85,7 @@ def test_copper_silicon_and_magnesium_add_to_what_is_expected():
     def said(name):
         return " ".join(s.text for s in alloy_named(name).expects)
 
-    assert "copper: the film is thinner" in said("2024")
+    assert "copper: a hard film wears sooner" in said("2024")
     assert "silicon: grey to dark" in said("413")
     assert "magnesium: a duller film" in said("5083")
     assert "magnesium" not in said("6061")
