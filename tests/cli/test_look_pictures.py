@@ -1,4 +1,4 @@
-"""Pictures of the skin: colours that every kind of sight tells apart, each in its place, and HTML that opens offline."""
+"""Pictures of the skin: colours that every kind of sight tells apart, each in place, and HTML that opens offline."""
 
 import io
 import itertools
