@@ -33,7 +33,7 @@ def logbook(
     remark: Remark = "",
     json: Json = False,
 ) -> None:
-    """Show the runs of a load, or add one, so that a colour can be repeated: repeat = "its words" under [finish].
+    """Show the runs of a load, or add one, so that a colour can be repeated: repeat = "its words" under finish.
 
     Example: areacalc logbook desk-set.toml --done --start-volts "16.8 V" --remark "even, deep"
     """

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from areacalc.bath.gas import THIN_SHARE
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure, constant, given, worked
 from areacalc.sources import Constant, Kind, Source
 
 EVOLUTION = Constant(
     0.42e-3, "m3/Ah", Source(Kind.PUBLISHED, "EN 50272-3 / IEC 62485-3, hydrogen of one cell, 0.42e-3 m3/Ah")
-)
-THIN_SHARE = Constant(
-    0.01, "", Source(Kind.PUBLISHED, "IEEE 1635: at most 1 % by volume, a quarter of the lower limit")
 )
 FLAMMABLE_SHARE = Constant(0.04, "", Source(Kind.PUBLISHED, "EN 50272-3: lower flammable limit of hydrogen in air"))
 SAFETY_FACTOR = Constant(5.0, "", Source(Kind.PUBLISHED, "EN 50272-3, safety factor of open ventilation"))

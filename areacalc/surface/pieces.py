@@ -123,7 +123,7 @@ def _chained(skin: Skin, piece_of: Ints, void: NDArray[np.bool_]) -> Ints:
 
 
 def _outsides(skin: Skin, members: list[tuple[int, ...]], shell: list[int]) -> set[int]:
-    """The piece of each shell that is its outside: it reaches farthest from the middle, and is no bore if it can."""
+    """The piece of each shell that is its outside: no bore if it can, then the largest, then the widest."""
     count = max(shell) + 1 if shell else 0
     alone = np.bincount(shell, minlength=count) == 1
     best: dict[int, tuple[tuple[bool, float, float], int]] = {}
@@ -133,11 +133,8 @@ def _outsides(skin: Skin, members: list[tuple[int, ...]], shell: list[int]) -> s
             best[s] = ((True, 0.0, 0.0), index)
             continue
         corners = skin.mesh.points[np.unique(skin.mesh.corners[skin.cut.rows(*own)])]
-        span = np.ptp(corners, axis=0)
         far = float(np.linalg.norm(corners - corners.mean(axis=0), axis=1).max())
-        rank = (_axis_patch(skin, own) is None, round(far / max(float(span.max()), 1e-9), 0) * 0 + far, 0.0)
-        area = sum(skin.areas[p].value for p in own)
-        rank = (rank[0], area, far)
+        rank = (_axis_patch(skin, own) is None, sum(skin.areas[p].value for p in own), far)
         if s not in best or rank > best[s][0]:
             best[s] = (rank, index)
     return {index for _, index in best.values()}

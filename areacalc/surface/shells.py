@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from areacalc.shape.body import Floats, Ints, summed
 from areacalc.shape.topology import Topology
+from areacalc.shape.winding import winding_number
 
 
 @dataclass(frozen=True, eq=False)
@@ -94,17 +95,9 @@ def _nesting(mesh: Topology, closed: NDArray[np.bool_]) -> Ints:
     size = np.prod(high - low, axis=1)
     for s in np.nonzero(closed)[0]:
         around = np.nonzero(closed & (low < low[s]).all(axis=1) & (high > high[s]).all(axis=1))[0]
-        holders = [o for o in around if _encloses(corner_points[order[first[o] : first[o + 1]]], probe[s])]
+        holders = [
+            o for o in around if abs(winding_number(corner_points[order[first[o] : first[o + 1]]], probe[s])) > 0.5
+        ]
         if len(holders) % 2:
             inside[s] = min(holders, key=lambda o: float(size[o]))
     return inside
-
-
-def _encloses(triangles: Floats, point: Floats) -> bool:
-    """Whether closed triangles (k, 3, 3) wind round the point: the sum of their solid angles."""
-    a, b, c = (triangles[:, j] - point for j in range(3))
-    la, lb, lc = (np.sqrt(np.einsum("ij,ij->i", v, v)) for v in (a, b, c))
-    top = np.einsum("ij,ij->i", a, np.cross(b, c))
-    dots = [np.einsum("ij,ij->i", v, w) for v, w in ((a, b), (b, c), (c, a))]
-    turn = 2.0 * np.arctan2(top, la * lb * lc + dots[0] * lc + dots[1] * la + dots[2] * lb).sum()
-    return bool(abs(turn) > 2.0 * np.pi)
