@@ -137,30 +137,19 @@ def test_an_ending_that_is_no_picture_is_refused(tmp_path):
 
 
 @pytest.mark.browser
-def test_the_html_opens_offline_and_draws(tmp_path):
-    import os
-    import shutil
-
-    chromium = os.environ.get("CHROMIUM") or shutil.which("chromium")
-    if not chromium:
-        pytest.skip("Chromium is not installed")
-    from playwright.sync_api import sync_playwright
-
+def test_the_html_opens_offline_and_draws(chromium, tmp_path):
     file = tmp_path / "ring.html"
     look(SAMPLES / "ring.stl", "--unit", "mm", "--plug", "bore-1", "-o", file, cwd=tmp_path)
-    with sync_playwright() as tools:
-        args = ["--no-sandbox", "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
-        browser = tools.chromium.launch(executable_path=chromium, args=args)
-        context = browser.new_context(offline=True)
-        tab, errors, asked = context.new_page(), [], []
-        tab.on("console", lambda m: errors.append(m.text) if m.type == "error" else None)
-        tab.on("pageerror", lambda e: errors.append(str(e)))
-        tab.on("request", lambda r: asked.append(r.url) if not r.url.startswith(("file:", "data:")) else None)
-        tab.goto(file.as_uri())
-        tab.wait_for_selector(".labels span:not([hidden])", state="attached")
-        tab.wait_for_timeout(500)
-        shot = Image.open(io.BytesIO(tab.locator("#view").screenshot()))
-        browser.close()
+    context = chromium.new_context(offline=True)
+    tab, errors, asked = context.new_page(), [], []
+    tab.on("console", lambda m: errors.append(m.text) if m.type == "error" else None)
+    tab.on("pageerror", lambda e: errors.append(str(e)))
+    tab.on("request", lambda r: asked.append(r.url) if not r.url.startswith(("file:", "data:")) else None)
+    tab.goto(file.as_uri())
+    tab.wait_for_selector(".labels span:not([hidden])", state="attached")
+    tab.wait_for_timeout(500)
+    shot = Image.open(io.BytesIO(tab.locator("#view").screenshot()))
+    context.close()
     assert errors == []
     assert asked == []
     assert share_like(shot, STATE_STYLES[State.PLUGGED].colour) > 0.01

@@ -1,9 +1,7 @@
-"""The page as a real process with a data folder of its own, a client with its token, and Chromium where it is there."""
+"""The page as a real process with a data folder of its own, and a client with its token."""
 
 import contextlib
-import os
 import re
-import shutil
 import subprocess
 import sys
 import time
@@ -14,9 +12,6 @@ import httpx
 import pytest
 
 BIN = Path(sys.executable).with_name("areacalc")
-CHROMIUM = next(
-    filter(None, (os.environ.get("CHROMIUM"), shutil.which("chromium"), shutil.which("chromium-browser"))), ""
-)
 
 
 @dataclass
@@ -104,18 +99,3 @@ def settled():
         return bench
 
     return wait
-
-
-@pytest.fixture(scope="session")
-def chromium():
-    if not CHROMIUM:
-        pytest.skip("Chromium is not installed")
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as tools:
-        browser = tools.chromium.launch(
-            executable_path=CHROMIUM,
-            args=["--no-sandbox", "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"],
-        )
-        yield browser
-        browser.close()
