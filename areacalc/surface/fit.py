@@ -17,6 +17,8 @@ from numpy.typing import NDArray
 from areacalc.shape.body import Floats, Surface, SurfaceKind
 
 MOST_POINTS = 1500
+AXIS = 1e-4
+"""Of the radius: a corner this near to the axis has no angle; rounding leaves an apex as far off."""
 TIP = 1e-3
 """Of the size: a corner this near to the apex is the apex."""
 STEPS = 12
@@ -72,7 +74,7 @@ def turns(surface: Surface, points: Floats) -> list[Floats]:
     u, v = _square_to(d)
     x, y = w @ u, w @ v
     r = np.hypot(x, y)
-    about = np.where(r > 1e-6 * float(r.max(initial=0.0)), np.arctan2(y, x), np.nan)
+    about = np.where(r > AXIS * float(r.max(initial=0.0)), np.arctan2(y, x), np.nan)
     if surface.kind is not SurfaceKind.TORUS:
         return [about]
     return [about, np.arctan2(w @ d, r - surface.radius_mm)]

@@ -148,7 +148,7 @@ class Region:
         area = self.area[some]
         on = outward if area[outward].sum() >= area[inward].sum() else inward
         if on.any():
-            on &= _even(surface, at, on, start)
+            on &= _even(surface, at, on, start, area)
         if not on.any():
             return on
         sag = np.maximum.reduceat(np.abs(distances(surface, middle)), start)
@@ -185,7 +185,7 @@ def _ranges(first: NDArray[np.integer[Any]], count: NDArray[np.integer[Any]]) ->
     return np.asarray(skip + np.arange(len(skip)))
 
 
-def _even(surface: Surface, at: Floats, on: NDArray[np.bool_], start: Rows) -> NDArray[np.bool_]:
+def _even(surface: Surface, at: Floats, on: NDArray[np.bool_], start: Rows, area: Floats) -> NDArray[np.bool_]:
     """The flats that span about as much of a turn as most: one much wider is a flat in its own right.
 
     (A face between two fillets of one size, or a wall between two rounded rims, has its corners on one circle.)
@@ -194,12 +194,22 @@ def _even(surface: Surface, at: Floats, on: NDArray[np.bool_], start: Rows) -> N
     keep = np.ones(len(on), bool)
     for angle in turns(surface, at):
         span = _spans(angle.reshape(-1, 3), start)
-        keep &= span <= WIDE * max(float(np.quantile(span[on], 0.4)), 1e-4)
+        keep &= span <= WIDE * max(_usual(span[on], area[on]), 1e-4)
     if surface.kind is SurfaceKind.SPHERE:
         ring = at.reshape(-1, 3, 3)
         span = np.maximum.reduceat(np.linalg.norm(ring - np.roll(ring, 1, axis=1), axis=2).max(axis=1), start)
-        keep &= span <= WIDE * float(np.quantile(span[on], 0.4))
+        keep &= span <= WIDE * _usual(span[on], area[on])
     return keep
+
+
+def _usual(span: Floats, area: Floats) -> float:
+    """The span that two fifths of the flats keep under, each counted by its length, which is its area over its span.
+
+    The many short flats that a mesher puts round a cross-hole count for little, full-length strips for one each.
+    """
+    order = np.argsort(span, kind="stable")
+    length = np.cumsum((area / np.maximum(span, 1e-12))[order])
+    return float(span[order[np.searchsorted(length, 0.4 * length[-1])]])
 
 
 def _spans(at: Floats, start: Rows) -> Floats:

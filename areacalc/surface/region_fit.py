@@ -30,16 +30,24 @@ FEWEST_RINGS = 4
 def surfaces_of(region: Region) -> Iterator[tuple[Ints, Surface | None]]:
     """(triangles, surface) of each patch of the region; a surface of None is a plane yet to be fitted."""
     everything = np.ones(len(region.area), bool)
-    for kind in ORDER:
-        surface = region.fitted(kind, everything)
-        if surface is not None and region.on(surface, everything).all():
-            yield region.rows, surface
-            return
+    whole = _whole(region, everything)
+    if whole is not None:
+        yield region.rows, whole
+        return
     left = everything
     for flats, surface in _grown(region):
         left = left & ~flats
         yield region.triangles(flats), surface
     yield from _leftover(region, left)
+
+
+def _whole(region: Region, flats: NDArray[np.bool_]) -> Surface | None:
+    """The one surface that all of these flats lie on."""
+    for kind in ORDER:
+        surface = region.fitted(kind, flats)
+        if surface is not None and region.on(surface, flats)[flats].all():
+            return surface
+    return None
 
 
 def _grown(region: Region) -> Iterator[tuple[NDArray[np.bool_], Surface]]:
@@ -173,6 +181,14 @@ def _connected(beside: list[list[tuple[int, float]]], root: int, allowed: NDArra
 
 def _leftover(region: Region, left: NDArray[np.bool_]) -> Iterator[tuple[Ints, Surface | None]]:
     """What no surface took: large flats are planes, connected small ones free-form."""
+    if not left.any():
+        return
+    for group in _groups(region, left):
+        # what no seed grew over may still be one surface, when those round it are gone: half a cross-hole
+        whole = _whole(region, group) if 3 <= group.sum() < len(group) else None
+        if whole is not None:
+            yield region.triangles(group), whole
+            left = left & ~group
     if not left.any():
         return
     usual = float(np.median(region.area[left]))

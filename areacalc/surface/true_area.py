@@ -16,7 +16,7 @@ import numpy as np
 from areacalc.estimate import Estimate
 from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, summed
 from areacalc.surface.creases import Creases, cross
-from areacalc.surface.fit import distances, gradients
+from areacalc.surface.fit import AXIS, distances, gradients
 from areacalc.surface.flats import SMOOTH_RAD
 from areacalc.surface.patches import Cut
 
@@ -154,7 +154,7 @@ def spread(surface: Surface, triangles: Floats) -> Floats:
     # the angle turned along each edge; towards an apex, where there is no angle, none
     x1, y1 = np.roll(x, -1, axis=1), np.roll(y, -1, axis=1)
     turned = np.arctan2(x * y1 - y * x1, x * x1 + y * y1)
-    tiny = 1e-6 * max(surface.radius_mm, 1e-9)
+    tiny = AXIS * max(surface.radius_mm, 1e-9)
     turned = np.where((r <= tiny) | (np.roll(r, -1, axis=1) <= tiny), 0.0, turned)
     if surface.kind is SurfaceKind.CYLINDER:
         return np.asarray(-surface.radius_mm * (0.5 * (z + np.roll(z, -1, axis=1)) * turned).sum(axis=1))
