@@ -172,6 +172,19 @@ class Region:
             return None
         return fit(kind, self.points[corners], self.centre[some], self.normal[some], self.area[some])
 
+    def corner_count(self, flats: NDArray[np.bool_]) -> int:
+        """How many true corners these flats have."""
+        return int(self.true[np.unique(self.corners[self.rows_of(flats)])].sum())
+
+    def has_inner_corner(self, flats: NDArray[np.bool_]) -> bool:
+        """Whether some corner has these flats all round it."""
+        corners = self.corners[self.rows_of(flats)]
+        edges = np.sort(np.stack([corners, corners[:, [1, 2, 0]]], axis=2).reshape(-1, 2), axis=1)
+        _, index, count = np.unique(
+            edges[:, 0].astype(np.int64) * len(self.points) + edges[:, 1], return_index=True, return_counts=True
+        )
+        return bool(np.isin(corners, edges[index[count == 1]], invert=True).any())
+
     def triangles(self, flats: NDArray[np.bool_]) -> Ints:
         """The skin's triangles in these flats."""
         return self.rows[np.repeat(flats, self.count)]

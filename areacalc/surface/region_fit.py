@@ -21,8 +21,15 @@ ORDER = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.SPHERE, SurfaceKind
 SEED_FLATS = 12
 FEW = 64
 """Flats in a start that is checked against its ring of neighbours."""
+ENOUGH = {SurfaceKind.CYLINDER: 10, SurfaceKind.CONE: math.inf, SurfaceKind.SPHERE: 14, SurfaceKind.TORUS: math.inf}
+"""Corners that prove a surface though none of the flats round them lie on it: the strips of a fillet.
+
+A cone goes through any two rings about an axis, and a torus touches any small piece of skin: nothing proves those.
+"""
 PATIENCE = 60
 """Seeds that may fail one after another before the rest of a region is taken for free-form."""
+TRIES = 3
+"""Failed seeds that a flat may be in: a plane has very many fillets beside it."""
 FEWEST_RINGS = 4
 """Rings of corners round the axis that make a torus: a circle goes through any three."""
 
@@ -55,13 +62,14 @@ def _grown(region: Region) -> Iterator[tuple[NDArray[np.bool_], Surface]]:
     free = np.ones(len(region.area), bool)
     neighbours = _neighbours(region)
     small = np.minimum(region.area[region.pairs[:, 0]], region.area[region.pairs[:, 1]])
-    tried = np.zeros(len(free), bool)
+    tried = np.zeros(len(free), np.int8)
     failures = 0
     for edge in np.argsort(-small, kind="stable"):
         if failures >= PATIENCE:
             return
         one, two = region.pairs[edge]
-        if tried[one] or tried[two] or not (free[one] and free[two] and region.turn[edge] > 0.0):
+        worn = (tried[one] and tried[two]) or max(tried[one], tried[two]) >= TRIES
+        if worn or not (free[one] and free[two] and region.turn[edge] > 0.0):
             continue
         seed = _seed(region.area, neighbours, int(one), int(two), float(region.turn[edge]), free)
         if len(seed) < 3:
@@ -69,7 +77,7 @@ def _grown(region: Region) -> Iterator[tuple[NDArray[np.bool_], Surface]]:
         best = _best(region, neighbours, seed, free)
         if best is None:
             failures += 1
-            tried[seed] = True  # what surrounds a failed seed fails as well
+            tried[seed] += 1  # what surrounds a failed seed mostly fails as well
             continue
         failures = 0
         free &= ~best[0]
@@ -107,7 +115,8 @@ def _best(
 ) -> tuple[NDArray[np.bool_], Surface] | None:
     """The largest patch that grows from the seed; the simpler surface wins unless another gains a hundredth."""
     wide = [other for flat in seed for other, _ in beside[flat] if free[other]]
-    starts = dict.fromkeys((frozenset(seed[:4]), frozenset(seed), frozenset([*seed, *wide])))
+    alike = [flat for flat in seed if 0.5 < region.area[flat] / region.area[seed[0]] < 2.0]
+    starts = dict.fromkeys(map(frozenset, (seed[:4], alike, seed, [*seed, *wide])))
     best: tuple[NDArray[np.bool_], Surface] | None = None
     gained = 0.0
     for some in starts:
@@ -146,6 +155,8 @@ def _grow(
         return None
     if kind is SurfaceKind.TORUS and region.rings(surface, flats) < FEWEST_RINGS:
         return None
+    if kind is SurfaceKind.SPHERE and not region.has_inner_corner(flats):
+        return None  # a sphere goes through any two rings of corners
     return flats, surface
 
 
@@ -162,7 +173,9 @@ def _spreads(
     if not ring or len(some) > FEW:
         return True
     on = region.misfit(surface, np.array(ring)) <= region.tolerance_mm
-    return bool(on.sum() * 8 >= len(ring) or len(some) >= 0.2 * len(free))
+    if on.sum() * 8 >= len(ring) or len(some) >= 0.2 * len(free):
+        return True
+    return region.corner_count(flats) >= ENOUGH[surface.kind]
 
 
 def _connected(beside: list[list[tuple[int, float]]], root: int, allowed: NDArray[np.bool_]) -> NDArray[np.bool_]:
@@ -186,7 +199,7 @@ def _leftover(region: Region, left: NDArray[np.bool_]) -> Iterator[tuple[Ints, S
     for group in _groups(region, left):
         # what no seed grew over may still be one surface, when those round it are gone: half a cross-hole
         whole = _whole(region, group) if 3 <= group.sum() < len(group) else None
-        if whole is not None:
+        if whole is not None and region.corner_count(group) >= ENOUGH[whole.kind]:
             yield region.triangles(group), whole
             left = left & ~group
     if not left.any():
