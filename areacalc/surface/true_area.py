@@ -12,6 +12,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
 from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, summed
@@ -52,8 +53,15 @@ def true_areas(skin: Creases, cut: Cut, edge: Borders) -> tuple[list[Estimate], 
     count = len(cut.surfaces)
     facet = summed(skin.area, cut.patch_of, count)
     inner = _unrolled(skin, cut, facet)
-    gain, doubt = _gains(skin, cut, edge)
     turn, bend = bends(skin, cut)
+    known = np.array([s.kind is not SurfaceKind.FREE_FORM for s in cut.surfaces])
+    while True:
+        gain, doubt = _gains(skin, cut, edge, known)
+        value = np.abs(inner + gain)
+        wrong = known & ~_credible(value, facet, turn, cut)
+        if not wrong.any():
+            break
+        known &= ~wrong  # nor is the curve where it met its neighbours
     rounding = _roundings(skin, cut, edge)
     length = np.linalg.norm(
         skin.points[skin.corners[edge.triangle, (edge.corner + 1) % 3]]
@@ -61,21 +69,16 @@ def true_areas(skin: Creases, cut: Cut, edge: Borders) -> tuple[list[Estimate], 
     around = summed(length, edge.patch, count)
     areas = []
     for p, surface in enumerate(cut.surfaces):
-        if surface.kind is SurfaceKind.FREE_FORM:
+        if not known[p]:
             areas.append(_free(facet[p], bend[p]))
             continue
-        value = abs(inner[p] + gain[p])
-        if not _credible(value, facet[p], turn[p], surface):
-            areas.append(_free(facet[p], bend[p]))
-            continue
-        size = min(r for r in (surface.radius_mm or math.inf, surface.minor_radius_mm or math.inf))
-        slack = skin.noise_mm * (facet[p] / size + around[p]) + doubt[p] + 1e-12 * facet[p]
+        slack = skin.noise_mm * (facet[p] / _least_radius(surface) + around[p]) + doubt[p] + 1e-12 * facet[p]
         because = "" if surface.kind is SurfaceKind.PLANE and gain[p] == 0 else BECAUSE
-        low, high = min(facet[p], value - slack), max(facet[p], value + slack)
+        low, high = min(facet[p], value[p] - slack), max(facet[p], value[p] + slack)
         if rounding[p] > 0:
             high += rounding[p]
             because = f"{BECAUSE}; {COARSE}"
-        areas.append(Estimate(value, low, high, because))
+        areas.append(Estimate(float(value[p]), float(low), float(high), because))
     return areas, facet
 
 
@@ -84,11 +87,14 @@ def _free(facet: float, bend: float) -> Estimate:
     return Estimate(facet, facet - bend / 24.0, facet + bend / 6.0, "facets of a free-form surface")
 
 
-def _credible(value: float, facet: float, turn: float, surface: Surface) -> bool:
-    """A correction beyond what facets turning by that much can hide is a wrong fit."""
-    if surface.kind is SurfaceKind.PLANE:
-        return facet == 0 or 0.5 < value / facet < 2.0
-    return facet > 0 and -2e-2 * turn - 1e-6 <= value / facet - 1.0 <= 0.6 * turn * turn + 1e-6
+def _credible(value: Floats, facet: Floats, turn: Floats, cut: Cut) -> NDArray[np.bool_]:
+    """A correction beyond what facets turning by that much can hide is a wrong fit (p,)."""
+    ratio = np.divide(value, facet, out=np.ones_like(value), where=facet > 0)
+    flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
+    # the facets of a shallow cone turn about its axis by more than they bend
+    turn = np.minimum(turn / np.maximum([math.cos(s.half_angle_rad) for s in cut.surfaces], 1e-9), 1.0)
+    bent = (ratio - 1.0 >= -2e-2 * turn - 1e-6) & (ratio - 1.0 <= 0.6 * turn * turn + 1e-6) & (facet > 0)
+    return np.asarray(np.where(flat, (ratio > 0.5) & (ratio < 2.0), bent))
 
 
 def bends(skin: Creases, cut: Cut) -> tuple[Floats, Floats]:
@@ -198,11 +204,13 @@ def _frame(d: Floats) -> tuple[Floats, Floats]:
     return u, np.cross(d, u)
 
 
-def _gains(skin: Creases, cut: Cut, edge: Borders) -> tuple[Floats, Floats]:
-    """What each patch gains at its borders over the straight edges [mm2], and how far that may be off."""
+def _gains(skin: Creases, cut: Cut, edge: Borders, known: NDArray[np.bool_]) -> tuple[Floats, Floats]:
+    """What each patch gains at its borders over the straight edges [mm2], and how far that may be off.
+
+    known (p,) bool: whether the patch lies on its surface; where a neighbour does not, the border's curve is in doubt.
+    """
     count = len(cut.surfaces)
-    gain, doubt = np.zeros(count), np.zeros(count)
-    known = np.array([s.kind is not SurfaceKind.FREE_FORM for s in cut.surfaces])
+    gain, doubt = np.zeros(count), _strayed(skin, cut, edge, known)
     bent = np.array([s.kind is not SurfaceKind.PLANE for s in cut.surfaces])
     once = (edge.patch < edge.other) & known[edge.patch]
     once &= known[edge.other] & (bent[edge.patch] | bent[edge.other])
@@ -221,7 +229,8 @@ def _gains(skin: Creases, cut: Cut, edge: Borders) -> tuple[Floats, Floats]:
         surfaces = cut.surfaces[one], cut.surfaces[two]
         tolerance = 16.0 * skin.noise_mm
         ends = onto(surfaces, np.stack([a, b], axis=1), tolerance)
-        path = shared_curve(surfaces, ends[:, 0], ends[:, 1], tolerance)
+        path, straight = shared_curve(surfaces, ends[:, 0], ends[:, 1], tolerance)
+        length = np.linalg.norm(b - a, axis=1)[straight]
         moved = (ends[:, 0] != a).any(axis=1) | (ends[:, 1] != b).any(axis=1)
         a, b, c, d = (x[moved] for x in (a, ends[:, 0], ends[:, 1], b))
         strips = np.concatenate([np.stack([a, b, c], axis=1), np.stack([a, c, d], axis=1)])
@@ -230,7 +239,22 @@ def _gains(skin: Creases, cut: Cut, edge: Borders) -> tuple[Floats, Floats]:
             strip = spread(surface, strips)
             gain[p] += sign * (value + float(strip.sum()))
             doubt[p] += error + float(np.abs(strip).sum())  # corners off the curve leave in doubt where it runs
+            doubt[p] += float((length**3).sum()) / (12.0 * min(map(_least_radius, surfaces)))
     return gain, doubt
+
+
+def _strayed(skin: Creases, cut: Cut, edge: Borders, known: NDArray[np.bool_]) -> Floats:
+    """How far each known patch (p,) may be off [mm2] at borders with unknown ones, if the curve bends as it does."""
+    rows = np.nonzero((edge.other >= 0) & known[edge.patch] & ~known[edge.other])[0]
+    tri, corner = edge.triangle[rows], edge.corner[rows]
+    start, end = skin.points[skin.corners[tri, corner]], skin.points[skin.corners[tri, (corner + 1) % 3]]
+    radius = np.array([_least_radius(s) for s in cut.surfaces])
+    patch = edge.patch[rows]
+    return summed(np.linalg.norm(end - start, axis=1) ** 3 / (12.0 * radius[patch]), patch, len(cut.surfaces))
+
+
+def _least_radius(surface: Surface) -> float:
+    return min((r for r in (surface.radius_mm, surface.minor_radius_mm) if r > 0.0), default=math.inf)
 
 
 def _fan(surface: Surface, path: Floats) -> tuple[float, float]:
@@ -274,8 +298,13 @@ def onto(surfaces: tuple[Surface, Surface], ends: Floats, tolerance_mm: float) -
     return out
 
 
-def shared_curve(surfaces: tuple[Surface, Surface], a: Floats, b: Floats, tolerance_mm: float) -> Floats:
-    """Points (e, PIECES + 1, 3) from a to b (e, 3) along the curve that two surfaces share; straight if unknown."""
+def shared_curve(
+    surfaces: tuple[Surface, Surface], a: Floats, b: Floats, tolerance_mm: float
+) -> tuple[Floats, NDArray[np.bool_]]:
+    """Points (e, PIECES + 1, 3) from a to b (e, 3) along the curve that two surfaces share.
+
+    The second array (e,) tells where no such curve was found and the points lie on the straight edge.
+    """
     t = np.linspace(0.0, 1.0, PIECES + 1)[None, :, None]
     path = a[:, None] * (1 - t) + b[:, None] * t
     left = np.ones(len(a), bool)
@@ -287,8 +316,10 @@ def shared_curve(surfaces: tuple[Surface, Surface], a: Floats, b: Floats, tolera
             left[where] = False
     if left.any():
         curve, found = _crossing(surfaces, path[left], tolerance_mm)
-        path[np.nonzero(left)[0][found]] = curve[found]
-    return path
+        where = np.nonzero(left)[0][found]
+        path[where] = curve[found]
+        left[where] = False
+    return path, left
 
 
 def _arcs(
