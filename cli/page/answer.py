@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from areacalc.errors import AreacalcError
@@ -12,6 +13,7 @@ from areacalc.sources import Kind, Source
 from .bench import Bench, BenchPart
 
 Document = dict[str, Any]
+_BARE_MM2 = 0.5  # less is told as none
 _SKIN = Source(Kind.DERIVED, "the features of the part that are wet, added up")
 _COUNT = Source(Kind.DERIVED, "number of parts times the area of one")
 _SUM = Source(Kind.DERIVED, "the areas of all parts added up, their bounds as well, since one cause may widen them all")
@@ -77,10 +79,18 @@ def _warnings(parts: list[BenchPart]) -> list[Document]:
     found = []
     for part in parts:
         assert part.result is not None
+        if (dry := part.result.get("airlocked_area_mm2")) and dry["high"] >= _BARE_MM2:
+            text = f"{part.name}: trapped air keeps {_cm2(dry)} of it bare as it hangs; hang it another way, or plug it"
+            found.append({"weight": "harms", "text": text, "code": "trapped-air"})
         for note in part.result["notes"]:
             text = f"{part.name}: {note['text']}"
             found.append({"weight": "harms" if note["warns"] else "note", "text": text, "code": note["code"]})
     return sorted(found, key=lambda w: w["weight"] != "harms")
+
+
+def _cm2(area: Mapping[str, float]) -> str:
+    least, most = area["low"] / 100, area["high"] / 100
+    return f"{most:.3g} cm2" if most - least < 0.005 * most else f"{least:.3g} to {most:.3g} cm2"
 
 
 def _harm(text: str) -> Document:

@@ -12,6 +12,7 @@ from areacalc.errors import AreacalcError, BadInput
 
 from .answer import answer
 from .bench import MOST_PARTS, Bench, BenchPart, changed_part, changed_settings
+from .hang_jobs import UnderJob, WaysJob
 from .jobs import PartJob, PlanJob
 from .load_text import load_text, opened, shown_file
 from .store import Store
@@ -34,6 +35,7 @@ class Desk:
         store.tidy(self.bench)
         self.revision = 1
         self.stages: dict[str, str] = {}
+        self.pictures = {p.view for p in (*self.bench.parts, *self.bench.removed)}  # what a window may ask for
         self._work: dict[str, asyncio.Task[None]] = {}
         self._plan: tuple[int, asyncio.Task[Document]] | None = None
         self._changed = asyncio.Condition()
@@ -152,6 +154,20 @@ class Desk:
             self._plan = self.revision, asyncio.create_task(self.pool.do(job, lambda _: None))
         return await asyncio.shield(self._plan[1])
 
+    async def ways(self, id: str) -> Document:
+        """The ways to hang a part, the best first. Raises KeyError, AreacalcError."""
+        found: Document = await self.pool.do(WaysJob(self._job(self.bench.part(id))), lambda _: None)
+        return found
+
+    async def going_under(self, id: str) -> Document:
+        """The part going under as it hangs, in pictures. Raises KeyError, AreacalcError."""
+        found: Document = await self.pool.do(UnderJob(self._job(self.bench.part(id))), lambda _: None)
+        return found
+
+    def _job(self, part: BenchPart) -> PartJob:
+        return PartJob(str(self.store.parts), part.file, str(self.store.views), part.name, part.unit,
+                       {k: tuple(v) for k, v in part.choices.items()}, part.up, part.liquid_line)  # fmt: skip
+
     def _current(self, id: str, revision: int) -> BenchPart:
         part = self.bench.part(id)
         if part.revision != revision:
@@ -193,12 +209,11 @@ class Desk:
                 await asyncio.shield(before)
         if self._work.get(id) is not asyncio.current_task():
             return  # a later state of the part is on its way
-        part = self.bench.part(id)
-        job = PartJob(str(self.store.parts), part.file, str(self.store.views), part.name, part.unit,
-                      {k: tuple(v) for k, v in part.choices.items()}, part.up, part.liquid_line)  # fmt: skip
+        job = self._job(self.bench.part(id))
         found: Document
         try:
             found = {**await self.pool.do(job, self._teller(id)), "refused": None}
+            self.pictures.add(found["view"])
         except AreacalcError as bad:
             found = {"refused": error_document(bad)}
         self.stages.pop(id, None)

@@ -16,6 +16,7 @@ from .bench import CHOICES
 if TYPE_CHECKING:
     from areacalc.run.load import PartLine
     from areacalc.run.part import Part
+    from areacalc.surface.wetted import WettedArea
 
 Document = dict[str, Any]
 Tell = Callable[[str], None]
@@ -80,6 +81,11 @@ class PageShelf(Shelf):
             self._opened[key] = opened
         return self._opened[key]
 
+    def opened(self, job: PartJob) -> tuple[Part, WettedArea]:
+        """The part of a job, covered and hung, and its wetted area. Raises BadInput, UnknownName."""
+        self.names[Path(job.folder) / job.file] = job.name
+        return self.wetted(job.folder, job.line)
+
     def _forget(self, old: tuple[Path, str | None]) -> None:
         del self._opened[old]
         for key in [k for k in self._wetted if k[:2] == old]:
@@ -94,8 +100,7 @@ def part_result(job: PartJob, shelf: PageShelf) -> Document:
 
     from .view_file import view_bytes
 
-    shelf.names[Path(job.folder) / job.file] = job.name
-    part, wetted = shelf.wetted(job.folder, job.line)
+    part, wetted = shelf.opened(job)
     document = area_document([part], [wetted], [1])["parts"][0]
     document["because"] = wetted.value.because
     key = json.dumps([job.file, job.unit, job.choices, job.up, job.liquid_line], sort_keys=True)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 import json
 import math
-from collections.abc import AsyncIterator, Awaitable, Callable
+from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine
 from contextlib import asynccontextmanager
 from functools import wraps
 from pathlib import Path
@@ -52,6 +53,8 @@ def application(desk: Desk) -> Starlette:
         Route("/api/parts", add_part, methods=["POST"]),
         Route("/api/parts/{id}", change_part, methods=["PATCH"]),
         Route("/api/parts/{id}", remove_part, methods=["DELETE"]),
+        Route("/api/parts/{id}/ways", ways),
+        Route("/api/parts/{id}/going-under", going_under),
         Route("/api/samples", add_sample, methods=["POST"]),
         Route("/api/sketches", add_sketch, methods=["POST"]),
         Route("/api/sketches/{id}", redraw, methods=["PUT"]),
@@ -129,6 +132,17 @@ def _table(value: object, where: str) -> dict[str, Any]:
     if not isinstance(value, dict):
         raise BadInput(where, "is not an object", "send an object")
     return value
+
+
+async def _while_asked(request: Request, working: Coroutine[Any, Any, dict[str, Any]]) -> dict[str, Any]:
+    """The outcome of long work, which ends as soon as the browser no longer wants it. Raises ClientDisconnect."""
+    task = asyncio.create_task(working)
+    while not task.done():
+        await asyncio.wait([task], timeout=0.25)
+        if not task.done() and await request.is_disconnected():
+            task.cancel()
+            raise ClientDisconnect
+    return task.result()
 
 
 async def page(_: Request) -> Response:
@@ -224,6 +238,16 @@ async def remove_part(request: Request) -> Response:
 
 
 @answers
+async def ways(request: Request) -> Response:
+    return JSONResponse(await _while_asked(request, _desk(request).ways(request.path_params["id"])))
+
+
+@answers
+async def going_under(request: Request) -> Response:
+    return JSONResponse(await _while_asked(request, _desk(request).going_under(request.path_params["id"])))
+
+
+@answers
 async def put_back(request: Request) -> Response:
     part = await _desk(request).put_back(request.path_params["id"])
     return JSONResponse({"id": part.id})
@@ -232,7 +256,7 @@ async def put_back(request: Request) -> Response:
 @answers
 async def view(request: Request) -> Response:
     desk, name = _desk(request), request.path_params["name"]
-    if name not in {p.view for p in desk.bench.parts}:  # a name on the bench, never a path
+    if name not in desk.pictures:  # a name that was on the bench, never a path
         raise KeyError(name)
     return FileResponse(desk.store.views / name, media_type="application/octet-stream",
                         headers={"cache-control": "private, max-age=86400, immutable"})  # fmt: skip

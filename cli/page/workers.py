@@ -13,9 +13,10 @@ from typing import Any
 
 from areacalc.errors import AreacalcError, BadInput
 
+from .hang_jobs import UnderJob, WaysJob, under_result, ways_result
 from .jobs import PageShelf, PartJob, PlanJob, part_result, plan_result, warm
 
-Job = PartJob | PlanJob
+Job = PartJob | PlanJob | WaysJob | UnderJob
 Tell = Callable[[str], None]
 _SPAWN = multiprocessing.get_context("spawn")
 
@@ -75,7 +76,7 @@ class Pool:
 
         Raises AreacalcError as the job did; BadInput where the job took its process down or too long.
         """
-        file = job.file if isinstance(job, PartJob) else ""
+        file = "" if isinstance(job, PlanJob) else job.file
         worker = await self._take(file)
         loop = asyncio.get_running_loop()
 
@@ -164,13 +165,25 @@ def work(pipe: Connection) -> None:
 
 def _outcome(job: Job, shelf: PageShelf) -> tuple[str, Any]:
     try:
-        return "done", part_result(job, shelf) if isinstance(job, PartJob) else plan_result(job, shelf)
+        return "done", _done(job, shelf)
     except AreacalcError as refused:
         return "refused", _named(refused, job) if isinstance(job, PartJob) else refused
     except MemoryError:
         return "refused", BadInput("the part", "needs more memory than there is", "export it with a coarser mesh")
     except Exception as fault:
         return "fault", f"{type(fault).__name__}: {fault}"
+
+
+def _done(job: Job, shelf: PageShelf) -> Any:
+    match job:
+        case PartJob():
+            return part_result(job, shelf)
+        case PlanJob():
+            return plan_result(job, shelf)
+        case WaysJob():
+            return ways_result(job, shelf)
+        case UnderJob():
+            return under_result(job, shelf)
 
 
 def _named(refused: AreacalcError, job: PartJob) -> AreacalcError:

@@ -38,7 +38,7 @@ function worst(answer, plan) {
   const harms = answer.warnings.filter((x) => x.weight === "harms");
   const all = [...spoilers, ...(plan ? [] : harms)];
   const watched = plan?.spoilers ?? answer.warnings;
-  const first = all[0] ?? watched[0];
+  const first = all[0] ?? watched.find((x) => x.code === "hanging-not-considered") ?? watched[0];
   if (!first) return null;
   return { weight: all.length ? "harms" : "note", text: first.text, more: Math.max(all.length, 1) - 1 };
 }

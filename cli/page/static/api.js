@@ -9,15 +9,17 @@ export class Refused extends Error {
   }
 }
 
-async function ask(method, path, body) {
+async function ask(method, path, body, signal) {
   let answer;
   try {
     answer = await fetch(path, {
       method,
       headers: body === undefined ? {} : { "content-type": "application/json" },
       body: body === undefined ? undefined : JSON.stringify(body),
+      signal,
     });
   } catch {
+    if (signal?.aborted) throw new Refused({ line: "Stopped." }, -1);
     throw new Refused({ line: "The page's server does not answer. Start it again with `areacalc page`." }, 0);
   }
   if (answer.status === 204) return null;
@@ -33,6 +35,8 @@ export const settings = (revision, change) => ask("PATCH", "/api/settings", { re
 export const change = (part, change) => ask("PATCH", `/api/parts/${part.id}`, { revision: part.revision, change });
 export const remove = (id) => ask("DELETE", `/api/parts/${id}`);
 export const putBack = (id) => ask("POST", `/api/removed/${id}`, {});
+export const ways = (id, signal) => ask("GET", `/api/parts/${id}/ways`, undefined, signal);
+export const goingUnder = (id) => ask("GET", `/api/parts/${id}/going-under`);
 export const sample = (name) => ask("POST", "/api/samples", { name });
 export const sketch = (sketch) => ask("POST", "/api/sketches", { sketch });
 export const redraw = (part, sketch) => ask("PUT", `/api/sketches/${part.id}`, { revision: part.revision, sketch });

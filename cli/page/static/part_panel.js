@@ -2,6 +2,7 @@
 
 import * as api from "./api.js";
 import { areaCell, bounds, h, lengthCell, plain, quantity, state } from "./show.js";
+import { hangPanel } from "./hang_panel.js";
 import { sketchPanel } from "./sketch_panel.js";
 import { viewPanel } from "./view_panel.js";
 
@@ -32,11 +33,12 @@ export function partPanel({ attempt, catalogue, bench }) {
   const notes = h("ul", { class: "notes" });
   const facts = h("p", { class: "soft" });
   const wordsPlace = h("details", { class: "words" });
-  const view = viewPanel({ catalogue, change, part, choose });
+  const view = viewPanel({ catalogue, choose, turned: () => hanging.turned() });
+  const hanging = hangPanel({ attempt, change, view });
   const sketch = sketchPanel({ attempt, part });
   place.append(
     h("div", { class: "row head" }, title, rename), stage, refused, sketch.element, view.element, picked,
-    h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Table of the skin" }, table), facts, wordsPlace,
+    h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Table of the skin" }, table), facts, wordsPlace, hanging.element,
     h("h3", {}, "What was found and chosen for you"), notes,
   );
 
@@ -133,7 +135,7 @@ export function partPanel({ attempt, catalogue, bench }) {
       const before = now;
       now = given;
       place.hidden = !now;
-      if (!now) { view.show(null); return; }
+      if (!now) { view.show(null); hanging.show(null); return; }
       if (other) chosen = null;
       title.textContent = now.name;
       rename.hidden = Boolean(now.sketch);
@@ -143,6 +145,7 @@ export function partPanel({ attempt, catalogue, bench }) {
       refused.hidden = !now.refused || Boolean(now.sketch && !Object.values(now.choices).some((w) => w.length));
       sketch.show(now, other);
       view.show(now);
+      hanging.show(now);
       const typing = wordsPlace.contains(document.activeElement) && document.activeElement.matches("input") && !other;
       if (!typing || JSON.stringify(before?.choices) !== JSON.stringify(now.choices)) showWords();
       if (now.result) {

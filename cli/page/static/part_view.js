@@ -22,8 +22,8 @@ export function readPicture(buffer) {
 const TURN = 0.12; // radians a key press
 const HAND = 0.008; // radians a pixel
 
-/** A view inside `host`. colours: state -> css colour. picked(name or null), hovered(name or null) are told. */
-export function partView(three, host, { colours, picked = () => {}, hovered = () => {}, words = (name) => name }) {
+/** A view inside `host`. colours: state -> css colour. picked(name or null), hovered(name or null), turned() are told. */
+export function partView(three, host, { colours, picked = () => {}, hovered = () => {}, turned = () => {}, drew = () => {}, words = (name) => name }) {
   const canvas = document.createElement("canvas");
   canvas.tabIndex = 0;
   canvas.setAttribute("role", "application");
@@ -55,8 +55,11 @@ export function partView(three, host, { colours, picked = () => {}, hovered = ()
   let selected = null;
   let showLabels = true;
   let asked = false;
+  let wire = null; // what it hangs by
+  let pins = []; // [words, place] of trapped air
 
   function clear() {
+    wire = null;
     for (const s of [scene, pickScene]) {
       for (const each of [...s.children]) {
         if (each === camera || each.isLight) continue;
@@ -102,6 +105,7 @@ export function partView(three, host, { colours, picked = () => {}, hovered = ()
     const radius = Math.max(box.getSize(new three.Vector3()).length() / 2, 1e-6);
     part = { head, names, materials, picks, inside, ink, box, radius };
     if (selected && !names.includes(selected)) selected = null;
+    pins = [];
     makeLabels();
     paint();
     if (kept) setCut(cutting);
@@ -131,13 +135,38 @@ export function partView(three, host, { colours, picked = () => {}, hovered = ()
   }
 
   function makeLabels() {
-    labels.replaceChildren();
-    for (const name of part.names.slice(0, 40)) {
+    const pinned = (text, at, name, kind) => {
       const label = document.createElement("span");
-      label.textContent = words(name);
-      label.dataset.name = name;
-      labels.append(label);
+      label.textContent = text;
+      label.className = kind;
+      if (name) label.dataset.name = name;
+      label.at = at;
+      return label;
+    };
+    labels.replaceChildren(...pins.map(([text, at]) => pinned(text, at, "", "pin")),
+      ...part.names.slice(0, 40).map((name) => pinned(words(name), part.head.labels[name], name, "")));
+  }
+
+  /** The wire that it hangs by, along `up` (null: none), and pins on the air that it traps. */
+  function bath(up, air = []) {
+    if (!part) return;
+    if (wire) { scene.remove(wire); wire.geometry.dispose(); wire = null; }
+    pins = air;
+    if (up) {
+      const along = new three.Vector3(...up).normalize();
+      const centre = part.box.getCenter(new three.Vector3());
+      let top = -Infinity;
+      for (let i = 0; i < 8; i += 1) {
+        top = Math.max(top, new three.Vector3(...["x", "y", "z"].map((a, k) => (i & (1 << k) ? part.box.max : part.box.min)[a])).dot(along));
+      }
+      const foot = centre.clone().addScaledVector(along, top - centre.dot(along));
+      const geometry = new three.BufferGeometry().setFromPoints([foot, foot.clone().addScaledVector(along, 0.3 * part.radius)]);
+      wire = new three.LineSegments(geometry, part.ink);
+      scene.add(wire);
+      pins = [...air, ["up", foot.clone().addScaledVector(along, 0.3 * part.radius).toArray()]];
     }
+    makeLabels();
+    draw();
   }
 
   function place() {
@@ -165,6 +194,7 @@ export function partView(three, host, { colours, picked = () => {}, hovered = ()
       place();
       renderer.render(scene, camera);
       drawLabels(w, t);
+      drew();
     });
   }
 
@@ -172,16 +202,16 @@ export function partView(three, host, { colours, picked = () => {}, hovered = ()
     const taken = [];
     const spot = new three.Vector3();
     for (const label of labels.children) {
-      const at = part.head.labels[label.dataset.name];
-      const is = label.dataset.name === selected;
-      spot.fromArray(at);
+      const is = selected !== null && label.dataset.name === selected;
+      const pin = label.className.startsWith("pin");
+      spot.fromArray(label.at);
       const gone = cutting && cut.distanceToPoint(spot) < -1e-6 * part.radius;
       spot.project(camera);
       const x = (spot.x * 0.5 + 0.5) * w;
       const y = (-spot.y * 0.5 + 0.5) * t;
       const wide = 7 * label.textContent.length + 14;
       const clash = taken.some(([a, b, c]) => Math.abs(a - x) < (c + wide) / 2 && Math.abs(b - y) < 22);
-      const shown = (showLabels || is) && !gone && !(clash && !is) && x > 0 && y > 0 && x < w && y < t;
+      const shown = (showLabels || is || pin) && !gone && !(clash && !is) && x > 0 && y > 0 && x < w && y < t;
       label.hidden = !shown;
       label.classList.toggle("selected", is);
       if (!shown) continue;
@@ -216,7 +246,7 @@ export function partView(three, host, { colours, picked = () => {}, hovered = ()
       corner.sub(middle).applyQuaternion(back);
       far = Math.max(far, corner.z + Math.abs(corner.y) / tall, corner.z + Math.abs(corner.x) / wide);
     }
-    return 1.12 * far;
+    return (wire ? 1.3 : 1.12) * far;
   }
 
   function rotate(right, down) {
@@ -299,6 +329,7 @@ export function partView(three, host, { colours, picked = () => {}, hovered = ()
   });
   const up = (e) => {
     const was = pointers.delete(e.pointerId);
+    if (was && wandered >= 5 && !pointers.size) turned();
     if (was && e.type === "pointerup" && wandered < 5 && !pointers.size) {
       const name = at(e.clientX, e.clientY);
       select(name);
@@ -319,7 +350,12 @@ export function partView(three, host, { colours, picked = () => {}, hovered = ()
     if (!part || !keys[e.key] || e.ctrlKey || e.metaKey || e.altKey) return;
     e.preventDefault();
     keys[e.key]();
+    if (e.key.startsWith("Arrow")) {
+      clearTimeout(settling);
+      settling = setTimeout(turned, 700);
+    }
   });
+  let settling = 0;
 
   function step(by) {
     const now = part.names.indexOf(selected);
@@ -345,13 +381,16 @@ export function partView(three, host, { colours, picked = () => {}, hovered = ()
   new ResizeObserver(() => draw()).observe(host);
 
   return {
-    show, recolour, select, setCut, whole, paint, at,
+    show, recolour, select, setCut, whole, paint, at, bath,
     /** The part's own direction that points up on the screen. */
     up: () => new three.Vector3(0, 1, 0).applyQuaternion(turn).toArray(),
     /** Turn it so that a direction of its own points up. */
     hang(up) {
       const now = new three.Vector3(0, 1, 0).applyQuaternion(turn);
       turn.premultiply(new three.Quaternion().setFromUnitVectors(now, new three.Vector3(...up).normalize()));
+      move.set(0, 0, 0);
+      part?.box.getCenter(middle);
+      if (part) distance = fitting(part.box);
       draw();
     },
     names(are) { showLabels = are; draw(); },

@@ -14,13 +14,14 @@ export function rackList({ attempt, choose, catalogue, bench }) {
   files.addEventListener("change", () => { take([...files.files]); files.value = ""; });
   dropping(take);
 
-  const sample = document.getElementById("sample");
-  sample.append(...catalogue.samples.map((name) => h("option", { value: name }, name)));
-  document.getElementById("samples").addEventListener("submit", async (e) => {
-    e.preventDefault();
-    const added = await attempt(() => api.sample(sample.value));
-    if (added) choose(added.id);
-  });
+  const samples = document.getElementById("samples");
+  document.getElementById("sample-buttons").append(...catalogue.samples.map((name) => h("button", {
+    type: "button", class: "small", onclick: async () => {
+      const added = await attempt(() => api.sample(name));
+      if (added) choose(added.id);
+    },
+  }, name)));
+  let empty = null;
 
   document.getElementById("new-sketch").addEventListener("click", async () => {
     const first = { name: "turned part", unit: bench().settings.show, outside: bench().settings.show === "mm"
@@ -48,6 +49,11 @@ export function rackList({ attempt, choose, catalogue, bench }) {
 
   return {
     show({ parts, settings }, chosen) {
+      if (empty !== (parts.length === 0)) {
+        empty = parts.length === 0;
+        samples.open = empty;
+        document.querySelector("main").classList.toggle("empty", empty);
+      }
       for (const [id, card] of cards) if (!parts.some((p) => p.id === id)) { card.element.remove(); cards.delete(id); }
       for (const part of parts) {
         if (!cards.has(part.id)) {
@@ -59,7 +65,7 @@ export function rackList({ attempt, choose, catalogue, bench }) {
       }
       if (document.activeElement !== density) density.value = settings.density;
       const found = catalogue.windows.find((w) => w.name === settings.density);
-      document.getElementById("density-says").textContent = found ? `${found.use}. ${found.source}` : "your own window";
+      document.getElementById("density-says").textContent = found ? `${found.use}; ${found.source}` : "your own, such as 12 to 15 A/ft2";
     },
   };
 }

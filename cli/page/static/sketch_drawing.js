@@ -20,7 +20,7 @@ export function sketchDrawing(edits) {
   let dragging = null;
 
   const x = (at) => frame.pad + (at - frame.left) * frame.scale;
-  const y = (radius) => frame.base - radius * frame.scale;
+  const y = (radius) => frame.base - radius * frame.tall;
 
   /** Room for what is drawn and for a third more. */
   function fit(rows, unit, diameter, outline) {
@@ -36,7 +36,9 @@ export function sketchDrawing(edits) {
     const tall = Math.max(small / 2, ...known.map((p) => p[1]));
     const room = (right - left) * 1.12;
     const scale = Math.min((WIDE - 80) / room, (TALL - 90) / (tall * 1.25));
-    frame = { left, scale, base: TALL - 54, pad: 48, step: niceStep(14 / scale, unit), right: left + (WIDE - 96) / scale, diameter };
+    const stretch = [5, 4, 3, 2].find((n) => n * scale * tall * 1.25 <= TALL - 90) ?? 1; // slender parts: diameters drawn larger
+    frame = { left, scale, tall: stretch * scale, stretch, base: TALL - 54, pad: 48, step: niceStep(14 / scale, unit),
+      rise: niceStep(14 / (stretch * scale), unit), right: left + (WIDE - 96) / scale, diameter };
   }
 
   function show(rows, sketch, measured, selected) {
@@ -52,17 +54,18 @@ export function sketchDrawing(edits) {
   function grid(unit) {
     const lines = [];
     const step = frame.step;
-    const top = (frame.base - 8) / frame.scale;
+    const [rise, top] = [frame.rise, (frame.base - 8) / frame.tall];
     for (let n = Math.ceil(frame.left / step); n * step <= frame.right; n += 1) {
       const major = n % 5 === 0;
       lines.push(s("line", { x1: x(n * step), x2: x(n * step), y1: 8, y2: frame.base, class: major ? "major" : "minor" }));
       if (major) lines.push(s("text", { x: x(n * step), y: frame.base + 18, "text-anchor": "middle" }, figures(n * step, 6)));
     }
-    for (let n = 0; n * step <= top; n += 1) {
+    for (let n = 0; n * rise <= top; n += 1) {
       const major = n % 5 === 0;
-      lines.push(s("line", { x1: frame.pad, x2: x(frame.right), y1: y(n * step), y2: y(n * step), class: major ? "major" : "minor" }));
-      if (major && n) lines.push(s("text", { x: frame.pad - 6, y: y(n * step) + 4, "text-anchor": "end" }, figures(frame.diameter ? 2 * n * step : n * step, 6)));
+      lines.push(s("line", { x1: frame.pad, x2: x(frame.right), y1: y(n * rise), y2: y(n * rise), class: major ? "major" : "minor" }));
+      if (major && n) lines.push(s("text", { x: frame.pad - 6, y: y(n * rise) + 4, "text-anchor": "end" }, figures(frame.diameter ? 2 * n * rise : n * rise, 6)));
     }
+    if (frame.stretch > 1) lines.push(s("text", { x: x(frame.right) - 6, y: 24, "text-anchor": "end" }, `${frame.diameter ? "diameters" : "radii"} drawn ${frame.stretch} times as large`));
     lines.push(s("text", { x: 8, y: 18 }, frame.diameter ? "⌀" : "r"), s("text", { x: x(frame.right), y: frame.base + 36, "text-anchor": "end" }, `position, ${unit}`));
     return lines;
   }
@@ -73,7 +76,7 @@ export function sketchDrawing(edits) {
       return [s("polyline", { points: known.map(([a, r]) => `${x(a)},${y(r)}`).join(" "), class: "draft" })];
     }
     const all = outline.flatMap((seg) => seg.points);
-    const spell = (list, sign = 1) => list.map(([a, r]) => `${x(a).toFixed(2)},${(frame.base - sign * r * frame.scale).toFixed(2)}`).join(" ");
+    const spell = (list, sign = 1) => list.map(([a, r]) => `${x(a).toFixed(2)},${(frame.base - sign * r * frame.tall).toFixed(2)}`).join(" ");
     return [
       s("polygon", { points: spell(all), class: "metal" }),
       s("polygon", { points: spell(all, -1), class: "ghost" }),
@@ -96,8 +99,8 @@ export function sketchDrawing(edits) {
   const across = (radius) => (frame.diameter ? 2 * radius : radius);
 
   function key(e, i) {
-    const step = frame.step * (e.shiftKey ? 5 : 1);
-    const moves = { ArrowLeft: [-step, 0], ArrowRight: [step, 0], ArrowUp: [0, step], ArrowDown: [0, -step] };
+    const [step, rise] = [frame.step, frame.rise].map((one) => one * (e.shiftKey ? 5 : 1));
+    const moves = { ArrowLeft: [-step, 0], ArrowRight: [step, 0], ArrowUp: [0, rise], ArrowDown: [0, -rise] };
     if (e.key === "Delete" || e.key === "Backspace") {
       e.preventDefault();
       edits.remove(i);
@@ -117,9 +120,9 @@ export function sketchDrawing(edits) {
     const px = (e.clientX - box.left - (box.width - WIDE * scale) / 2) / scale;
     const py = (e.clientY - box.top - (box.height - TALL * scale) / 2) / scale;
     const at = frame.left + (px - frame.pad) / frame.scale;
-    const radius = Math.max(0, (frame.base - py) / frame.scale);
-    const snap = (value) => tidy(Math.round(value / frame.step) * frame.step);
-    return [snap(at), snap(radius), px, py];
+    const radius = Math.max(0, (frame.base - py) / frame.tall);
+    const snap = (value, step) => tidy(Math.round(value / step) * step);
+    return [snap(at, frame.step), snap(radius, frame.rise), px, py];
   }
 
   svg.addEventListener("pointerdown", (e) => {

@@ -44,6 +44,8 @@ export function sketchPanel({ attempt, part }) {
     chosen: (index) => { chosen = index; render(); },
   });
   let moving = false;
+  let typing = null; // the field being typed in
+  let built = "";
   const live = h("output", { class: "live" });
   const refused = h("p", { class: "harms", role: "alert" });
   const undo = h("button", { type: "button", onclick: () => travel(past, future) }, "Undo");
@@ -69,6 +71,8 @@ export function sketchPanel({ attempt, part }) {
   });
 
   function load(sketch) {
+    built = "";
+    typing = null;
     draft = { name: sketch.name, unit: sketch.unit, measure: sketch.measure,
       rows: sketch.outside.map(rowOf), bores: sketch.bores.map(boreOf) };
   }
@@ -87,9 +91,11 @@ export function sketchPanel({ attempt, part }) {
   }
 
   function travel(from, to) {
+    typing = null;
     if (!from.length) return;
     to.push(JSON.stringify(draft));
     draft = JSON.parse(from.pop());
+    built = "";
     chosen = -1;
     changed();
   }
@@ -137,42 +143,81 @@ export function sketchPanel({ attempt, part }) {
     drawing.show(draft.rows, draft, good, chosen);
     undo.disabled = !past.length;
     redo.disabled = !future.length;
-    live.replaceChildren(...(good ? ["Area ", h("strong", {}, quantity(good.area_mm2.value, "mm2", 6)), `, metal ${quantity(good.volume_mm3 / 1000, "cm³", 4)}`] : ["No area yet"]));
+    live.replaceChildren(...(good ? ["Whole skin ", h("strong", {}, quantity(good.area_mm2.value, "mm2", 6)), `, metal ${quantity(good.volume_mm3 / 1000, "cm³", 4)}`] : ["No area yet"]));
     live.dataset.mm2 = good ? good.area_mm2.value : "";
     refused.textContent = measured?.refused ? plain(measured.refused.line.replace(/^sketch(, |: )/, "")) : "";
-    keepFocus(renderHead);
-    keepFocus(renderRows);
-    keepFocus(renderBores);
+    renderTables();
   }
 
   /** Draw again and put the caret back where it was. */
   function keepFocus(drawn) {
-    const held = document.activeElement?.dataset?.cell;
-    const value = held && document.activeElement.value;
+    const held = element.contains(document.activeElement) ? document.activeElement.dataset.cell : null;
     const spot = held && document.activeElement.selectionStart;
     drawn();
-    if (!held || !element.contains(document.activeElement) === false) return;
-    const again = element.querySelector(`[data-cell="${held}"]`);
-    if (!again || again === document.activeElement) return;
+    const again = held && element.querySelector(`[data-cell="${held}"]`);
+    if (!again) return;
     again.focus();
-    if (again.value !== value && again.matches("input")) again.value = value;
     try { again.setSelectionRange(spot, spot); } catch { /* a select has no caret */ }
   }
 
-  const cell = (name, value, label, set, more = {}) => h("input", { value, "data-cell": name, "aria-label": label, autocomplete: "off", spellcheck: false,
-    onchange: (e) => edit(() => set(e.target.value.trim())), ...more });
-  const pick = (name, options, value, label, set) => {
+  const getters = new Map(); // "at-0" -> what the draft says there
+
+  /** A field of the draft. What is typed counts at once; one stay in the field is one step to undo. */
+  const cell = (name, get, label, set, more = {}) => {
+    getters.set(name, get);
+    return h("input", { value: get(), "data-cell": name, "aria-label": label, autocomplete: "off", spellcheck: false,
+      oninput: (e) => {
+        if (typing !== name) { remember(); typing = name; }
+        set(e.target.value.trim());
+        changed();
+      },
+      onchange: (e) => { if (typing === name) typing = null; if (e.target.value !== get()) e.target.value = get(); }, ...more });
+  };
+  const pick = (name, options, get, label, set) => {
+    getters.set(name, get);
     const made = h("select", { "data-cell": name, "aria-label": label, onchange: (e) => edit(() => set(e.target.value)) },
       options.map(([v, words]) => h("option", { value: v }, words)));
-    made.value = value;
+    made.value = get();
     return made;
   };
 
+  /** What the tables are made of; while it stays, their fields stay too, and what is typed in them. */
+  const build = () => JSON.stringify([draft.measure, draft.rows.map((r) => [r.corner !== "", r.line]),
+    draft.bores.map((b) => [b.side.startsWith("through"), b.end, b.steps.length])]);
+
+  function renderTables() {
+    const shape = build();
+    if (shape !== built) {
+      built = shape;
+      getters.clear();
+      keepFocus(() => { renderHead(); renderRows(); renderBores(); });
+    }
+    for (const field of element.querySelectorAll("[data-cell]")) {
+      const get = getters.get(field.dataset.cell);
+      if (get && field.value !== get() && !(typing === field.dataset.cell && field === document.activeElement)) field.value = get();
+    }
+    markWrong();
+  }
+
+  /** Mark the row or bore that the refusal names. */
+  function markWrong() {
+    rows.querySelectorAll("tbody tr").forEach((tr, i) => {
+      const wrong = wrongPlace(`point ${i + 1}`);
+      tr.classList.toggle("wrong", wrong);
+      tr.classList.toggle("selected", i === chosen);
+      for (const field of tr.querySelectorAll('[data-cell^="at-"],[data-cell^="across-"]')) {
+        if (wrong) field.setAttribute("aria-invalid", "true");
+        else field.removeAttribute("aria-invalid");
+      }
+    });
+    bores.querySelectorAll("fieldset").forEach((set, b) => set.classList.toggle("wrong", wrongPlace(`bore ${b + 1}`)));
+  }
+
   function renderHead() {
     head.replaceChildren(
-      h("label", {}, "Name ", cell("name", draft.name, "Name", (v) => { draft.name = v || draft.name; })),
-      h("label", {}, "sizes in ", pick("unit", ["mm", "in", "cm"].map((u) => [u, u]), draft.unit, "Unit of the sketch", (v) => { draft.unit = v; })),
-      h("label", {}, "given as ", pick("measure", [["diameter", "diameter"], ["radius", "radius"]], draft.measure, "Diameter or radius", (v) => { draft.measure = v; })));
+      h("label", {}, "Name ", cell("name", () => draft.name, "Name", (v) => { draft.name = v || draft.name; })),
+      h("label", {}, "sizes in ", pick("unit", ["mm", "in", "cm"].map((u) => [u, u]), () => draft.unit, "Unit of the sketch", (v) => { draft.unit = v; })),
+      h("label", {}, "given as ", pick("measure", [["diameter", "diameter"], ["radius", "radius"]], () => draft.measure, "Diameter or radius", (v) => { draft.measure = v; })));
   }
 
   const wrongPlace = (words) => measured?.refused?.where?.endsWith(words) ?? false;
@@ -184,15 +229,14 @@ export function sketchPanel({ attempt, part }) {
       h("tbody", {}, draft.rows.map((row, i) => {
         const set = (key) => (v) => { row[key] = v; };
         const n = i + 1;
-        const wrong = wrongPlace(`point ${n}`);
-        return h("tr", { class: [i === chosen && "selected", wrong && "wrong"].filter(Boolean).join(" "), onfocusin: () => mark(i) },
+        return h("tr", { onfocusin: () => mark(i) },
           h("th", { scope: "row" }, n),
-          h("td", {}, cell(`at-${i}`, row.at, `Position of point ${n}`, set("at"), { onkeydown: (e) => enter(e, i), "aria-invalid": wrong ? "true" : null })),
-          h("td", {}, cell(`across-${i}`, row.across, `${across} at point ${n}`, set("across"), { onkeydown: (e) => enter(e, i), "aria-invalid": wrong ? "true" : null })),
-          h("td", {}, pick(`corner-${i}`, CORNERS, row.corner, `Corner at point ${n}`, (v) => { row.corner = v; if (v && !row.size) row.size = draft.unit === "in" ? "1/32" : "0.5"; }),
-            row.corner && cell(`size-${i}`, row.size, `Size of the corner at point ${n}`, set("size"), { class: "short" })),
-          h("td", {}, i > 0 && pick(`line-${i}`, LINES, row.line, `Line to point ${n}`, (v) => { row.line = v; row.detail = v ? DETAILS[v] : ""; }),
-            i > 0 && row.line && cell(`detail-${i}`, row.detail, `Size of the ${row.line} to point ${n}`, set("detail"))),
+          h("td", {}, cell(`at-${i}`, () => row.at, `Position of point ${n}`, set("at"), { onkeydown: (e) => enter(e, i) })),
+          h("td", {}, cell(`across-${i}`, () => row.across, `${across} at point ${n}`, set("across"), { onkeydown: (e) => enter(e, i) })),
+          h("td", {}, pick(`corner-${i}`, CORNERS, () => row.corner, `Corner at point ${n}`, (v) => { row.corner = v; if (v && !row.size) row.size = draft.unit === "in" ? "1/32" : "0.5"; }),
+            row.corner && cell(`size-${i}`, () => row.size, `Size of the corner at point ${n}`, set("size"), { class: "short" })),
+          h("td", {}, i > 0 && pick(`line-${i}`, LINES, () => row.line, `Line to point ${n}`, (v) => { row.line = v; row.detail = v ? DETAILS[v] : ""; }),
+            i > 0 && row.line && cell(`detail-${i}`, () => row.detail, `Size of the ${row.line} to point ${n}`, set("detail"))),
           h("td", { class: "acts" }, h("button", { type: "button", class: "small", "data-cell": `after-${i}`, "aria-label": `A point after point ${n}`, onclick: () => insert(i + 1) }, "+"),
             h("button", { type: "button", class: "small", "data-cell": `off-${i}`, "aria-label": `Take point ${n} away`, onclick: () => edit(() => { draft.rows.splice(i, 1); chosen = -1; }) }, "−")));
       })),
@@ -224,18 +268,17 @@ export function sketchPanel({ attempt, part }) {
   function renderBores() {
     bores.replaceChildren(...draft.bores.map((bore, b) => {
       const through = bore.side.startsWith("through");
-      const wrong = wrongPlace(`bore ${b + 1}`);
-      return h("fieldset", { class: wrong ? "bore wrong" : "bore" }, h("legend", {}, `Bore ${b + 1}`),
-        h("div", { class: "row" }, pick(`side-${b}`, SIDES, bore.side, `Where bore ${b + 1} opens`, (v) => { bore.side = v; }),
-          !through && pick(`end-${b}`, [["point", "drill point"], ["flat", "flat floor"]], bore.end, `Floor of bore ${b + 1}`, (v) => { bore.end = v; }),
-          !through && bore.end === "point" && h("label", {}, cell(`angle-${b}`, bore.angle, `Drill point of bore ${b + 1} in degrees`, (v) => { bore.angle = v; }, { class: "short" }), "°"),
-          h("label", {}, "chamfer at the mouth ", cell(`chamfer-${b}`, bore.chamfer, `Chamfer at the mouth of bore ${b + 1}`, (v) => { bore.chamfer = v; }, { class: "short", placeholder: "none" })),
+      return h("fieldset", { class: "bore" }, h("legend", {}, `Bore ${b + 1}`),
+        h("div", { class: "row" }, pick(`side-${b}`, SIDES, () => bore.side, `Where bore ${b + 1} opens`, (v) => { bore.side = v; }),
+          !through && pick(`end-${b}`, [["point", "drill point"], ["flat", "flat floor"]], () => bore.end, `Floor of bore ${b + 1}`, (v) => { bore.end = v; }),
+          !through && bore.end === "point" && h("label", {}, cell(`angle-${b}`, () => bore.angle, `Drill point of bore ${b + 1} in degrees`, (v) => { bore.angle = v; }, { class: "short" }), "°"),
+          h("label", {}, "chamfer at the mouth ", cell(`chamfer-${b}`, () => bore.chamfer, `Chamfer at the mouth of bore ${b + 1}`, (v) => { bore.chamfer = v; }, { class: "short", placeholder: "none" })),
           h("button", { type: "button", class: "plain", "data-cell": `bore-off-${b}`, "aria-label": `Take away bore ${b + 1}`, onclick: () => edit(() => draft.bores.splice(b, 1)) }, "Take away")),
         bore.steps.map((step, k) => h("div", { class: "row step" },
-          h("label", {}, draft.measure === "radius" ? "r " : "⌀ ", cell(`bore-${b}-across-${k}`, step.across, `${draft.measure} of step ${k + 1} of bore ${b + 1}`, (v) => { step.across = v; }, { class: "short" })),
-          h("label", {}, "to a depth of ", cell(`bore-${b}-deep-${k}`, step.deep, `Depth of step ${k + 1} of bore ${b + 1}, from the mouth`, (v) => { step.deep = v; },
+          h("label", {}, draft.measure === "radius" ? "r " : "⌀ ", cell(`bore-${b}-across-${k}`, () => step.across, `${draft.measure} of step ${k + 1} of bore ${b + 1}`, (v) => { step.across = v; }, { class: "short" })),
+          h("label", {}, "to a depth of ", cell(`bore-${b}-deep-${k}`, () => step.deep, `Depth of step ${k + 1} of bore ${b + 1}, from the mouth`, (v) => { step.deep = v; },
             { class: "short", placeholder: through && k === bore.steps.length - 1 ? "through" : "" })),
-          h("label", {}, "thread ", cell(`bore-${b}-thread-${k}`, step.thread, `Thread of step ${k + 1} of bore ${b + 1}`, (v) => { step.thread = v; }, { class: "short", placeholder: "none" })),
+          h("label", {}, "thread ", cell(`bore-${b}-thread-${k}`, () => step.thread, `Thread of step ${k + 1} of bore ${b + 1}`, (v) => { step.thread = v; }, { class: "short", placeholder: "none" })),
           bore.steps.length > 1 && h("button", { type: "button", class: "small", "data-cell": `bore-${b}-off-${k}`, "aria-label": `Take step ${k + 1} of bore ${b + 1} away`, onclick: () => edit(() => bore.steps.splice(k, 1)) }, "−"))),
         h("button", { type: "button", class: "small", "data-cell": `bore-${b}-step`, onclick: () => edit(() => bore.steps.push({ across: "", deep: "", thread: "" })) }, "A narrower step"));
     }), h("div", { class: "row" }, ["left", "right", "through"].map((side) => h("button", {

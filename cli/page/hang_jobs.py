@@ -1,0 +1,77 @@
+"""What a worker does about hanging: try the ways to hang a part, and draw it going under."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from areacalc.errors import BadInput
+
+from .jobs import Document, PageShelf, PartJob
+
+_LISTED = 4
+
+
+@dataclass(frozen=True, slots=True)
+class WaysJob:
+    """Try ways to hang a part, its plugs in."""
+
+    part: PartJob
+
+    @property
+    def file(self) -> str:
+        """The file it works on."""
+        return self.part.file
+
+
+@dataclass(frozen=True, slots=True)
+class UnderJob:
+    """Draw a part going under as it hangs."""
+
+    part: PartJob
+
+    @property
+    def file(self) -> str:
+        """The file it works on."""
+        return self.part.file
+
+
+def ways_result(job: WaysJob, shelf: PageShelf) -> Document:
+    """The best ways to hang the part. Raises AreacalcError."""
+    from areacalc.run.hang_document import hang_document
+    from areacalc.surface.best_hanging import best_hanging
+    from areacalc.surface.narrow import LEAST_GAP_MM, wide_ways
+
+    part, _ = shelf.opened(job.part)
+    skin = part.bath_skin
+    shelf.tell("trying the ways to hang it")
+    ranked = best_hanging(skin, part.skin, None, wide_ways(skin, LEAST_GAP_MM))
+    document = hang_document(part.hung(ranked[0].up), ranked[:_LISTED])
+    return {"tried": len(ranked), "ways": document["ranked"]}
+
+
+def under_result(job: UnderJob, shelf: PageShelf) -> Document:
+    """An upright cut through the part, and the liquid and the air at each depth: rings of points in mm, y up."""
+    from areacalc.surface.going_under import strip
+
+    part, _ = shelf.opened(job.part)
+    if job.part.up is None:
+        raise BadInput(job.part.name, "hangs no particular way yet", "say first which way points up")
+    assert part.hanging is not None
+    made = strip(part.hanging, part.skin)
+    return {
+        "box": list(made.box),
+        "metal": _rings(made.metal),
+        "frames": [{"words": f.words, "liquid": _rings(f.liquid), "air": _rings(f.air)} for f in made.frames],
+    }
+
+
+def _rings(shape: Any) -> list[list[list[float]]]:
+    import shapely
+
+    parts = [p for p in shapely.get_parts(shape) if p.geom_type == "Polygon" and not p.is_empty]
+    return [
+        [[round(float(x), 4), round(float(y), 4)] for x, y in ring.coords]
+        for part in parts
+        for ring in (part.exterior, *part.interiors)
+    ]
