@@ -26,7 +26,9 @@ FEWEST = {SurfaceKind.CYLINDER: 8, SurfaceKind.CONE: 7, SurfaceKind.SPHERE: 7, S
 FACING = math.cos(math.radians(20.0))
 
 WIDE = 3.0
-"""A flat that spans this many times the turn that its fellows do is a face of its own."""
+"""A flat that spans this many times the turn that its fellows do is a face of its own, unless it is narrow."""
+NARROW_RAD, MANY = 0.2, 24
+"""Narrow is a span below this, as one of many flats: among slivers round a cross-hole the mesher's step looks wide."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -205,13 +207,14 @@ def _even(surface: Surface, at: Floats, on: NDArray[np.bool_], start: Rows, area
     at (3 t, 3): the corners of the triangles; start: where each flat begins among the triangles.
     """
     keep = np.ones(len(on), bool)
+    narrow = NARROW_RAD if on.sum() >= MANY else 0.0
     for angle in turns(surface, at):
         span = _spans(angle.reshape(-1, 3), start)
-        keep &= span <= WIDE * max(_usual(span[on], area[on]), 1e-4)
+        keep &= span <= max(WIDE * _usual(span[on], area[on]), 1e-4, narrow)
     if surface.kind is SurfaceKind.SPHERE:
         ring = at.reshape(-1, 3, 3)
         span = np.maximum.reduceat(np.linalg.norm(ring - np.roll(ring, 1, axis=1), axis=2).max(axis=1), start)
-        keep &= span <= WIDE * _usual(span[on], area[on])
+        keep &= span <= max(WIDE * _usual(span[on], area[on]), narrow * surface.radius_mm)
     return keep
 
 

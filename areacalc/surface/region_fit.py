@@ -30,6 +30,8 @@ PATIENCE = 60
 """Seeds that may fail one after another before the rest of a region is taken for free-form."""
 TRIES = 3
 """Failed seeds that a flat may be in: a plane has very many fillets beside it."""
+STRAIGHT_RAD = 1e-3
+"""A cone that opens by less is a cylinder, if that holds its corners."""
 FEWEST_RINGS = 4
 """Rings of corners round the axis that make a torus: a circle goes through any three."""
 
@@ -151,6 +153,8 @@ def _grow(
         flats, surface = grown, again
         if settled:
             break
+    if kind is SurfaceKind.CONE and surface.half_angle_rad < STRAIGHT_RAD:
+        surface = region.fitted(SurfaceKind.CYLINDER, flats) or surface
     if not region.holds(surface, flats):
         return None
     if kind is SurfaceKind.TORUS and region.rings(surface, flats) < FEWEST_RINGS:

@@ -230,7 +230,7 @@ def _gains(skin: Creases, cut: Cut, edge: Borders, known: NDArray[np.bool_]) -> 
         tolerance = 16.0 * skin.noise_mm
         ends = onto(surfaces, np.stack([a, b], axis=1), tolerance)
         path, straight = shared_curve(surfaces, ends[:, 0], ends[:, 1], tolerance)
-        length = np.linalg.norm(b - a, axis=1)[straight]
+        off = sum(_off(s, a[straight], b[straight]) for s in surfaces)
         moved = (ends[:, 0] != a).any(axis=1) | (ends[:, 1] != b).any(axis=1)
         a, b, c, d = (x[moved] for x in (a, ends[:, 0], ends[:, 1], b))
         strips = np.concatenate([np.stack([a, b, c], axis=1), np.stack([a, c, d], axis=1)])
@@ -239,7 +239,7 @@ def _gains(skin: Creases, cut: Cut, edge: Borders, known: NDArray[np.bool_]) -> 
             strip = spread(surface, strips)
             gain[p] += sign * (value + float(strip.sum()))
             doubt[p] += error + float(np.abs(strip).sum())  # corners off the curve leave in doubt where it runs
-            doubt[p] += float((length**3).sum()) / (12.0 * min(map(_least_radius, surfaces)))
+            doubt[p] += off
     return gain, doubt
 
 
@@ -248,9 +248,15 @@ def _strayed(skin: Creases, cut: Cut, edge: Borders, known: NDArray[np.bool_]) -
     rows = np.nonzero((edge.other >= 0) & known[edge.patch] & ~known[edge.other])[0]
     tri, corner = edge.triangle[rows], edge.corner[rows]
     start, end = skin.points[skin.corners[tri, corner]], skin.points[skin.corners[tri, (corner + 1) % 3]]
-    radius = np.array([_least_radius(s) for s in cut.surfaces])
-    patch = edge.patch[rows]
-    return summed(np.linalg.norm(end - start, axis=1) ** 3 / (12.0 * radius[patch]), patch, len(cut.surfaces))
+    patch, doubt = edge.patch[rows], np.zeros(len(cut.surfaces))
+    for p in np.unique(patch):
+        doubt[p] = _off(cut.surfaces[p], start[patch == p], end[patch == p])
+    return doubt
+
+
+def _off(surface: Surface, a: Floats, b: Floats) -> float:
+    """Area that straight edges from a to b (e, 3) may hide [mm2]: as far from the curve as they are off the surface."""
+    return float((np.linalg.norm(b - a, axis=1) * np.abs(distances(surface, 0.5 * (a + b)))).sum())
 
 
 def _least_radius(surface: Surface) -> float:
