@@ -1,0 +1,58 @@
+"""Random solids of the STEP kernel, exported coarse and fine: what the STL shows against the exact faces."""
+
+import importlib.util
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import areacalc
+
+_spec = importlib.util.spec_from_file_location("random_solids", Path(__file__).with_name("random_solids.py"))
+solids = importlib.util.module_from_spec(_spec)
+_spec.loader.exec_module(solids)
+
+SORTS = {"turned": solids.turned, "handle": solids.handle, "milled": solids.milled, "slotted": solids.slotted}
+FEW, SEEDS = 3, 15
+
+
+def both(tmp_path, sort, seed):
+    """The exact area [mm2], the part from its STL, the part from its STEP file."""
+    random = np.random.default_rng([seed, list(SORTS).index(sort)])
+    solid = SORTS[sort](random)
+    if random.random() < 0.7:
+        solid = solids.moved(solid, random)
+    exact = solids.exact_area_mm2(solid)
+    stl, step = tmp_path / "part.stl", tmp_path / "part.step"
+    solids.write_stl(solid, stl, float(random.choice([0.2, 0.05, 0.01])), float(random.choice([0.5, 0.3, 0.1])))
+    solids.write_step(solid, step)
+    return exact, areacalc.open(stl, unit="mm"), areacalc.open(step)
+
+
+def check(tmp_path, sort, seed):
+    exact, mesh, faces = both(tmp_path, sort, seed)
+    assert faces.wetted().value.value == pytest.approx(exact, rel=1e-6)
+    found = mesh.wetted().value
+    assert found.low <= exact <= found.high
+    assert found.value == pytest.approx(exact, rel=1e-4)
+    raw = mesh.skin.body.facet_area_mm2
+    assert abs(found.value - exact) <= abs(raw - exact) + 5e-5 * exact
+    assert [f.name for f in mesh.skin.features] == [f.name for f in faces.skin.features]
+    for one, two in zip(mesh.skin.features, faces.skin.features, strict=True):
+        assert (one.diameter_mm is None) == (two.diameter_mm is None)
+        if one.diameter_mm is not None:
+            assert one.diameter_mm == pytest.approx(two.diameter_mm, rel=1e-4)
+            assert one.depth_mm == pytest.approx(two.depth_mm, rel=1e-3)
+
+
+@pytest.mark.parametrize("seed", range(FEW))
+@pytest.mark.parametrize("sort", SORTS)
+def test_a_random_part_has_its_area_and_its_bores(tmp_path, sort, seed):
+    check(tmp_path, sort, seed)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(FEW, SEEDS))
+@pytest.mark.parametrize("sort", SORTS)
+def test_many_random_parts_have_their_area_and_their_bores(tmp_path, sort, seed):
+    check(tmp_path, sort, seed)
