@@ -51,8 +51,7 @@ def application(desk: Desk) -> Starlette:
         Route("/api/bench", bench),
         Route("/api/settings", settings, methods=["PATCH"]),
         Route("/api/parts", add_part, methods=["POST"]),
-        Route("/api/parts/{id}", change_part, methods=["PATCH"]),
-        Route("/api/parts/{id}", remove_part, methods=["DELETE"]),
+        Route("/api/parts/{id}", by_method(PATCH=change_part, DELETE=remove_part), methods=["PATCH", "DELETE"]),
         Route("/api/parts/{id}/ways", ways),
         Route("/api/parts/{id}/going-under", going_under),
         Route("/api/samples", add_sample, methods=["POST"]),
@@ -67,7 +66,7 @@ def application(desk: Desk) -> Starlette:
         Route("/api/load", open_load, methods=["POST"]),
         Mount("/static", StaticFiles(directory=HERE / "static")),
     ]
-    app = Starlette(routes=routes, lifespan=life)
+    app = Starlette(routes=routes, lifespan=life, exception_handlers={405: not_so})
     app.state.desk = desk
     return app
 
@@ -92,6 +91,21 @@ def answers(endpoint: Endpoint) -> Endpoint:
             return PlainTextResponse("", 400)
 
     return asked
+
+
+def by_method(**endpoints: Endpoint) -> Endpoint:
+    """One endpoint for a path that several methods go to, so that a wrong method is told all of them."""
+
+    async def asked(request: Request) -> Response:
+        return await endpoints[request.method](request)
+
+    return asked
+
+
+async def not_so(_: Request, wrong: Exception) -> Response:
+    """A method that the path does not take; the static files do not say themselves which they do."""
+    allowed = (getattr(wrong, "headers", None) or {}).get("Allow", "GET, HEAD")
+    return PlainTextResponse("this cannot be done here\n", 405, headers={"Allow": allowed})
 
 
 def _desk(request: Request) -> Desk:
@@ -149,8 +163,9 @@ async def page(_: Request) -> Response:
     return FileResponse(HERE / "static" / "index.html")
 
 
-async def openapi(_: Request) -> Response:
-    return FileResponse(HERE / "openapi.json", media_type="application/json")
+async def openapi(request: Request) -> Response:
+    document = (HERE / "openapi.json").read_text("utf-8").replace("PORT", str(request.url.port))
+    return Response(document, media_type="application/json")
 
 
 async def catalogue_(_: Request) -> Response:

@@ -53,6 +53,12 @@ def opened(data, *words):
 
 
 @pytest.fixture(scope="session")
+def start_page():
+    """Start a page on a data folder; whoever does so stops it."""
+    return opened
+
+
+@pytest.fixture(scope="session")
 def page(tmp_path_factory):
     made = opened(tmp_path_factory.mktemp("page"))
     yield made

@@ -122,3 +122,14 @@ def test_a_file_that_points_at_its_neighbours_gets_nothing(client, settled):
     )
     client.post("/api/parts", params={"name": "scene.gltf"}, content=content)
     assert "outside its folder" in settled(client)["parts"][0]["refused"]["line"]
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "allowed"),
+    [("POST", "/static/main.js", {"GET", "HEAD"}), ("GET", "/api/parts/p1", {"PATCH", "DELETE"}),
+     ("PUT", "/api/bench", {"GET", "HEAD"}), ("DELETE", "/", {"GET", "HEAD"})],
+)  # fmt: skip
+def test_a_wrong_method_is_told_the_right_ones(client, method, path, allowed):
+    answer = client.request(method, path)
+    assert answer.status_code == 405
+    assert set(answer.headers["allow"].split(", ")) == allowed

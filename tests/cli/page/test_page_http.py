@@ -229,3 +229,19 @@ def test_hung_mouth_down_a_blind_bore_holds_air(client, settled):
     change(client, part, up="blind-bore-1 down")
     result = settled(client)["parts"][0]["result"]
     assert {"airlocked"} <= {f["state"] for f in result["features"] if f["name"] == "blind-bore-1"}
+
+
+def test_the_ways_to_hang_a_part_and_the_part_going_under(client, settled):
+    id = client.post("/api/samples", json={"name": "pen cap"}).json()["id"]
+    settled(client)
+    assert client.get(f"/api/parts/{id}/going-under").status_code == 422
+    ways = client.get(f"/api/parts/{id}/ways").json()
+    assert ways["ways"][0]["airlocked_area_mm2"] == 0
+    part = settled(client)["parts"][0]
+    client.patch(f"/api/parts/{id}", json={"revision": part["revision"], "change": {"up": "blind-bore-1 down"}})
+    bench = settled(client)
+    assert bench["answer"]["warnings"][0]["code"] == "trapped-air"
+    under = client.get(f"/api/parts/{id}/going-under").json()
+    assert under["frames"][0]["air"] == []
+    assert under["frames"][2]["air"] != []
+    assert client.get("/api/parts/none/ways").status_code == 404
