@@ -93,8 +93,9 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show) -> None:
     out.table(
         "", ("feature", "state", "diameter", "depth", "area", "least to most"), _rows(wetted, show), right=(2, 3, 4, 5)
     )
-    out.say(f"Wetted area: {out.area_text(wetted.value.value, show)} ({out.bounds_text(wetted.value, show)})")
-    if wetted.value.because:
+    bounds = out.bounds_text(wetted.value, show)
+    out.say(f"Wetted area: {out.area_text(wetted.value.value, show)} ({bounds})")
+    if wetted.value.because and " to " in bounds:
         out.say(f"The width comes from: {wetted.value.because}")
     if part.hanging is not None:
         print_hanging(part.hanging, show)

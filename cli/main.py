@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sys
 from typing import Annotated
 
@@ -93,7 +94,8 @@ def _misused(misuse: TyperException) -> int:
         return 2
     context = getattr(misuse, "ctx", None)
     remedy = f"; see {context.command_path} --help" if context is not None else ""
-    return _say(" ".join(message.split()).rstrip(".") + remedy, 2)
+    line = re.sub(r"\(Possible options: (.+?)\)", r"(did you mean \1?)", " ".join(message.split()).rstrip("."))
+    return _say(line + remedy, 2)
 
 
 def _say(line: str, code: int) -> int:

@@ -88,16 +88,15 @@ def open_parts(
     declare: Sequence[str] | None = None,
 ) -> list[Part]:
     """The parts in the files, with the choices of the command line added to those of their files."""
-    from areacalc.run.part import open_part
+    from areacalc.run.part import open_part, with_shared
     from areacalc.surface.choice import read_choices
 
     choices = read_choices(choices_file) if choices_file is not None else None
-    return [
-        open_part(file, unit, choices, as_drawn).with_choices(
-            plug or (), mask or (), wet_only or (), contact or (), declare or ()
-        )
-        for file in files
-    ]
+    parts = [open_part(file, unit, choices, as_drawn) for file in files]
+    if len(parts) > 1:
+        parts = with_shared(parts, plug or (), mask or ())
+        plug = mask = None
+    return [part.with_choices(plug or (), mask or (), wet_only or (), contact or (), declare or ()) for part in parts]
 
 
 def counts(count: Sequence[int] | None, files: Sequence[str]) -> list[int]:

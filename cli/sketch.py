@@ -136,7 +136,7 @@ def _draw(profile: Profile, path: Path, show: Show) -> None:
 def _export(part: Part, words: str, path: Path) -> None:
     from areacalc.errors import BadInput
     from areacalc.shape.export import export, write_whole
-    from areacalc.shape.sketch import sketch_of
+    from areacalc.shape.sketch import UNNAMED, sketch_of
 
     if path.suffix.lower() != ".toml":
         export(part.body, path)
@@ -145,5 +145,7 @@ def _export(part: Part, words: str, path: Path) -> None:
         raise BadInput("--export", "a TOML file is written from words, not from another file", "give the words")
     from dataclasses import replace
 
-    text = replace(sketch_of(words), unit=part.body.unit.name).to_toml()
+    sketch = sketch_of(words)
+    name = path.stem if sketch.name == UNNAMED else sketch.name
+    text = replace(sketch, name=name, unit=part.body.unit.name).to_toml()
     write_whole(path, lambda file: file.write(text.encode()))

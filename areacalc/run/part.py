@@ -9,6 +9,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from areacalc.errors import BadInput
 from areacalc.quantity import length_unit
 from areacalc.shape.body import Body, Note
 from areacalc.surface.choice import SUFFIX, Choices, read_choices
@@ -95,6 +96,36 @@ class Part:
         wetted = wetted_area(self.skin, self.choices)
         said = Note("hanging-not-considered", "how the part hangs was not considered: no trapped air is taken off")
         return replace(wetted, notes=(*wetted.notes, said))
+
+
+def with_shared(parts: Sequence[Part], plug: Words = (), mask: Words = ()) -> list[Part]:
+    """Several parts, each with those of the plugs and masks that it has skin for, and a warning for those it has not.
+
+    Raises BadInput or UnknownName for words that fit none of the parts.
+    """
+    out = list(parts)
+    given = [Choices(plug=(words,)) for words in _words(plug)] + [Choices(mask=(words,)) for words in _words(mask)]
+    for one in given:
+        refusals = [_refusal(part.skin, one) for part in out]
+        if all(refusals) and refusals[0] is not None:
+            raise refusals[0]
+        for i, (part, refusal) in enumerate(zip(out, refusals, strict=True)):
+            out[i] = part.with_choices(one.plug, one.mask)
+            if refusal is not None:
+                note = Note("not-on-this-part", f"{refusal.where}: {refusal.what} on {part.name}", warns=True)
+                out[i] = replace(part)
+                out[i].__dict__["skin"] = replace(part.skin, notes=(*part.skin.notes, note))
+    return out
+
+
+def _refusal(skin: SurfaceMap, choices: Choices) -> BadInput | None:
+    from areacalc.surface.covering import cover
+
+    try:
+        cover(skin, choices)
+    except BadInput as refusal:
+        return refusal
+    return None
 
 
 def open_part(

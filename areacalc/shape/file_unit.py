@@ -19,8 +19,11 @@ def decide_unit(given: Unit | None, declared: Unit | None = None) -> tuple[UnitB
     if given is not None:
         notes: tuple[Note, ...] = ()
         if declared is not None and declared.mm != given.mm:
-            text = f"the file says its unit is {declared.name}; {given.name} was taken as given with --unit"
-            notes = (Note("unit-overruled", text),)
+            text = (
+                f"the file says its unit is {declared.name}; {given.name} was taken as given with --unit, which makes "
+                f"its lengths {given.mm / declared.mm:g} times what it says; leave --unit off to believe the file"
+            )
+            notes = (Note("unit-overruled", text, warns=True),)
         return UnitBasis(given.name, UnitHow.GIVEN, given.mm), notes
     if declared is not None:
         return UnitBasis(declared.name, UnitHow.DECLARED, declared.mm), ()

@@ -46,6 +46,8 @@ def _toml(path: Path) -> Sketch:
         raise BadInput(
             path.name, f"is not TOML: {mistake}", 'write lines such as outside = ["0 12", "40 12"]'
         ) from None
+    if "part" in table and "outside" not in table:
+        raise BadInput(path.name, "is a load file, no profile", f"areacalc plan {path.name} works out the load")
     return Sketch.from_dict({"name": path.stem, **table}, path.name)
 
 

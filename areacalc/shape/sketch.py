@@ -17,13 +17,15 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
 
 from areacalc.errors import BadInput, UnknownName
-from areacalc.quantity import Dimension, length_unit, parse
+from areacalc.quantity import LENGTH_UNITS, Dimension, length_unit, parse
 from areacalc.shape.bore import BoreStep, BoreWords
 from areacalc.shape.outline import Arc, Vertex
 from areacalc.shape.profile import Knurl
 from areacalc.shape.thread import Thread, parse_thread
 
 DRILL_POINT_DEG = 118.0
+UNNAMED = "profile"
+_SPACED_UNIT = re.compile(rf"(?<=[\d.])\s+(?=(?:{'|'.join(LENGTH_UNITS)}|inch|inches|\")(?:[\s,;]|$))", re.I)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +36,7 @@ class Sketch:
     bores: tuple[str, ...] = ()
     unit: str = "mm"
     measure: str = "diameter"
-    name: str = "profile"
+    name: str = UNNAMED
     unit_is_declared: bool = field(default=False, compare=False)
 
     def to_dict(self) -> dict[str, object]:
@@ -80,18 +82,27 @@ class Sketch:
 def _lines(given: object, where: str, split: str = ",") -> tuple[str, ...]:
     """Texts, or pairs of numbers, or one text with commas."""
     if isinstance(given, str):
-        return tuple(part.strip() for part in given.split(split) if part.strip())
+        return tuple(_tight(part) for part in given.split(split) if part.strip())
     if not isinstance(given, (list, tuple)):
         raise BadInput(where, f"{given!r} is no list", 'write a list such as ["0 12", "40 12"]')
     out = []
     for number, item in enumerate(given, 1):
         if isinstance(item, str):
-            out.append(item.strip())
+            out.append(_tight(item))
         elif isinstance(item, (list, tuple)) and all(isinstance(x, (int, float, str)) for x in item) and len(item) >= 2:
             out.append(" ".join(str(x) for x in item))
         else:
             raise BadInput(f"{where}, item {number}", f"{item!r} is no point", 'write "0 12" or [0, 12]')
     return tuple(out)
+
+
+def _tight(words: str) -> str:
+    """The words with each number's unit set close to it, for a space parts the numbers of a point.
+
+    >>> _tight("2 in 1/2 in r1 mm")
+    '2in 1/2in r1mm'
+    """
+    return _SPACED_UNIT.sub("", words.strip())
 
 
 def sketch_of(line: str, where: str = "profile") -> Sketch:
@@ -109,7 +120,7 @@ def sketch_of(line: str, where: str = "profile") -> Sketch:
             case "":
                 continue
             case "bore":
-                bores.append(rest.strip())
+                bores.append(_tight(rest))
             case "unit" | "measure" | "name":
                 named[head.lower()] = rest.strip()
             case "outside":

@@ -192,3 +192,38 @@ def test_a_pipe_that_closes_early_is_no_fault():
     done = subprocess.run(f"{BIN} area {SAMPLES / 'ring.stl'} | head -1", shell=True, capture_output=True, text=True)
     assert "fault" not in done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_a_plug_for_several_files_is_left_out_where_there_is_no_such_bore():
+    made = document("area", SAMPLES / "lamp-knob.step", SAMPLES / "ring.stl", "--unit", "mm", "--plug", "blind-bores")
+    knob, ring = made["parts"]
+    assert {f["name"]: f["state"] for f in knob["features"]}["blind-bore-1"] == "plugged"
+    assert {f["state"] for f in ring["features"]} == {"wet"}
+    assert "no feature is 'blind-bores' on ring" in json.dumps(ring)
+    assert "no feature is 'voids'" in refused(
+        "area", SAMPLES / "lamp-knob.step", SAMPLES / "ring.stl", "--plug", "voids"
+    )
+
+
+def test_a_unit_against_the_files_own_is_a_warning():
+    said = run("area", SAMPLES / "lamp-knob.step", "--unit", "cm").stdout
+    assert "warning: the file says its unit is mm" in said
+    assert "10 times" in said
+
+
+def test_the_wrong_kind_of_file_is_told_where_it_belongs(tmp_path):
+    assert "areacalc plan desk-set.toml" in refused("area", SAMPLES / "desk-set.toml")
+    assert "areacalc plan desk-set.toml" in refused("sketch", SAMPLES / "desk-set.toml")
+    picture = tmp_path / "part.png"
+    picture.write_bytes(b"\x89PNG\r\n")
+    assert "no reader for '.png'" in refused("area", picture)
+
+
+def test_units_in_a_sketch_may_stand_apart_from_their_numbers():
+    apart = run("sketch", "0 1/2 in, 2 in 1/2 in; bore left 1/4 in x 1 in", "--quiet").stdout
+    assert apart == run("sketch", "0 1/2in, 2in 1/2in; bore left 1/4in x 1in", "--quiet").stdout
+    assert apart.strip() == "2792.2 mm2"
+
+
+def test_a_misspelt_option_is_told_the_nearest():
+    assert "did you mean --plug?" in refused("area", SAMPLES / "ring.stl", "--plugg", "bore-1")
