@@ -25,7 +25,9 @@ from areacalc.shape.thread import Thread, parse_thread
 
 DRILL_POINT_DEG = 118.0
 UNNAMED = "profile"
-_SPACED_UNIT = re.compile(rf"(?<=[\d.])\s+(?=(?:{'|'.join(LENGTH_UNITS)}|inch|inches|\")(?:[\s,;]|$))", re.I)
+_SPACED_UNIT = re.compile(  # not after r25, where `in` is a way to bend
+    rf"(?:(?<!\S)|(?<=x))([-+.,/\d]*\d\.?)\s+({'|'.join(LENGTH_UNITS)}|inch|inches|\")(?=[\s,;]|$)", re.I
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,10 +101,10 @@ def _lines(given: object, where: str, split: str = ",") -> tuple[str, ...]:
 def _tight(words: str) -> str:
     """The words with each number's unit set close to it, for a space parts the numbers of a point.
 
-    >>> _tight("2 in 1/2 in r1 mm")
-    '2in 1/2in r1mm'
+    >>> _tight("2 in 1/2 in arc r25 in")
+    '2in 1/2in arc r25 in'
     """
-    return _SPACED_UNIT.sub("", words.strip())
+    return _SPACED_UNIT.sub(r"\1\2", words.strip())
 
 
 def sketch_of(line: str, where: str = "profile") -> Sketch:
