@@ -207,14 +207,16 @@ def _even(surface: Surface, at: Floats, on: NDArray[np.bool_], start: Rows, area
     at (3 t, 3): the corners of the triangles; start: where each flat begins among the triangles.
     """
     keep = np.ones(len(on), bool)
+    alone = np.diff(np.append(start, len(at) // 3)) == 1
+    wide = np.where(alone, 2.0 * WIDE, WIDE)  # a face of its own is seldom a single triangle; a mesher's oddity is
     narrow = NARROW_RAD if on.sum() >= MANY else 0.0
     for angle in turns(surface, at):
         span = _spans(angle.reshape(-1, 3), start)
-        keep &= span <= max(WIDE * _usual(span[on], area[on]), 1e-4, narrow)
+        keep &= span <= np.maximum(wide * _usual(span[on], area[on]), max(1e-4, narrow))
     if surface.kind is SurfaceKind.SPHERE:
         ring = at.reshape(-1, 3, 3)
         span = np.maximum.reduceat(np.linalg.norm(ring - np.roll(ring, 1, axis=1), axis=2).max(axis=1), start)
-        keep &= span <= max(WIDE * _usual(span[on], area[on]), narrow * surface.radius_mm)
+        keep &= span <= np.maximum(wide * _usual(span[on], area[on]), narrow * surface.radius_mm)
     return keep
 
 
