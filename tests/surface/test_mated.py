@@ -193,7 +193,6 @@ def test_an_open_shell_beside_a_body_is_said_and_counted_whole(soup):
     assert any(note.code == "open-not-united" and note.warns for note in found.notes)
 
 
-@pytest.mark.xfail(strict=True, reason="corners that round together weld the bodies into one crowded shell")
 def test_single_precision_and_a_turn_do_not_part_what_is_mated(soup):
     """As an STL of a turned assembly: every coordinate rounded, so that no two faces lie quite together."""
     turn = trimesh.transformations.rotation_matrix(0.7, (1, 2, 3))
