@@ -2,8 +2,9 @@
 
     i = i0 exp(V / V0) exp(-E/R (1/T - 1/T0)) (c / c0)^n
 
-The activation energy E is published. V0 and the volts at the reference point are from memory, so the law is a guide
-until a run has been seen: `calibrated` then puts it through what the person read.
+The activation energy E is published. V0 and the volts at the reference point are from memory, save their upper bound,
+which holds the one published reading; so the law is a guide until a run has been seen: `calibrated` then puts it
+through what the person read.
 """
 
 from __future__ import annotations
@@ -23,7 +24,10 @@ _RUSSIAN = "current at fixed volts in 2 mol/L acid, 0 to 30 C, 53.2 +/- 1.8 kJ/m
 GROWTH_ENERGY = Constant(53.2, "kJ/mol", Source(Kind.PUBLISHED, _RUSSIAN), low=51.4, high=55.0)
 _CURVES = "curves after Wernick & Pinner, 165 to 180 g/L, 20 C: 12-13, 14-16, 17-18 V at 1.0, 1.5, 2.0 A/dm2"
 VOLTS_PER_E_FOLD = Constant(6.5, "V", Source(Kind.FROM_MEMORY, _CURVES), low=6.0, high=7.0)
-REFERENCE_VOLTS = Constant(15.0, "V", Source(Kind.FROM_MEMORY, _CURVES), low=14.0, high=16.0)
+_SHOP_VOLTS = "dianasattic.com archive: architectural work at 150 A/m2, about 20 V"
+REFERENCE_VOLTS = Constant(
+    15.0, "V", Source(Kind.FROM_MEMORY, f"{_CURVES}; the most, 20 V, is published: {_SHOP_VOLTS}"), low=14.0, high=20.0
+)
 ORDER = Constant(
     0.81, "", Source(Kind.DERIVED, f"taken to follow dissolution, or not at all; {STRENGTH_ORDER.source.text}"),
     low=0.0, high=0.81,

@@ -63,8 +63,9 @@ def back_check(plan: Plan, read: Reading) -> BackCheck:
     if a.low <= p.high and p.low <= a.high:
         verdict = "The meters agree with the planned area."
         if a.width > _FAR * a.value:
-            verdict += (" They could not tell much else: the law of volts is not set right for this bath; give "
-                        "seen_voltage and seen_density of a good run under [bath].")  # fmt: skip
+            verdict = ("The meters do not speak against the planned area, but they cannot tell much: the law of volts "
+                       "is not set right for this bath. Give seen_voltage and seen_density of a good run under "
+                       "[bath].")  # fmt: skip
         return BackCheck(area, planned, True, verdict, ())
     more = a.low > p.high
     verdict = (

@@ -17,6 +17,7 @@ from areacalc.bath.gas import MIST_LIMITS, THIN_SHARE
 from areacalc.bath.growth import growth
 from areacalc.bath.limits import iso_286
 from areacalc.bath.seal import BOEHMITE_C, BOEHMITE_PH, SEALS
+from areacalc.bath.voltage import Polarisation
 from areacalc.estimate import Estimate
 from areacalc.figure import constant, given
 from areacalc.quantity import Dimension, convert, parse
@@ -164,3 +165,14 @@ def test_tolerance_grades_against_the_formula_they_are_rounded_from(grade, times
 
 def test_a_constant_whose_sources_disagree_keeps_both_ends():
     assert constant("caustic", MATTE_CAUSTIC).estimate == Estimate(37.5, 30.0, 45.0, "sources disagree")
+
+
+@pytest.mark.parametrize(("density_a_per_dm2", "volts"), [
+    (1.5, 20.0),  # dianasattic.com archive, architectural: 150 A/m2, about 20 V
+    (1.08, 12.0), (2.58, 22.0),  # Metal Finishing Guidebook 2011-12, p. 280: 12 to 22 V; p. 405: 10 to 24 A/ft2
+])  # fmt: skip
+def test_published_volts_lie_within_the_laws_bounds(density_a_per_dm2, volts):
+    law = Polarisation().voltage(
+        given("density", density_a_per_dm2, "A/dm2"), given("bath", 20.0, "C"), given("acid", 172.5, "g/L")
+    )
+    assert law.estimate.low <= volts <= law.estimate.high
