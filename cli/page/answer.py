@@ -15,25 +15,33 @@ from .bench import Bench, BenchPart
 Document = dict[str, Any]
 _BARE_MM2 = 0.5  # less is told as none
 _SKIN = Source(Kind.DERIVED, "the features of the part that are wet, added up")
+_LOOK = Source(Kind.DERIVED, "a first look: every flat as drawn, all wet; bores, voids and bounds still to be found")
 _COUNT = Source(Kind.DERIVED, "number of parts times the area of one")
 _SUM = Source(Kind.DERIVED, "the areas of all parts added up, their bounds as well, since one cause may widen them all")
 
 
-def answer(bench: Bench) -> Document:
-    """The figures for what lies on the bench; `missing` says what is still wanted."""
-    known = [p for p in bench.parts if p.result is not None and p.refused is None]
+def answer(bench: Bench, looks: Mapping[str, Document]) -> Document:
+    """The figures for what lies on the bench; `missing` says what is still wanted.
+
+    looks: for a part whose skin is still being found, its flats as drawn added up; `first_look` names those parts.
+    """
+    known = [p for p in bench.parts if p.refused is None and (p.result is not None or p.id in looks)]
     open_ = [p.name for p in bench.parts if p not in known]
     if not bench.parts:
-        return {"figures": {}, "warnings": [], "missing": "Nothing hangs on the rack yet."}
+        return {"figures": {}, "warnings": [], "missing": "Nothing hangs on the rack yet.", "first_look": []}
     if open_:
-        return {"figures": {}, "warnings": [], "missing": f"No area yet for {', '.join(open_)}."}
-    area = _area(known)
-    warnings = _warnings(known)
+        return {"figures": {}, "warnings": [], "missing": f"No area yet for {', '.join(open_)}.", "first_look": []}
+    area = _area([(p, _of_one(p, looks)) for p in known])
+    warnings = _warnings([p for p in known if p.result is not None])
+    first = [p.name for p in known if p.result is None]
+    if first:
+        warnings.insert(0, _first_look(first))
     try:
         figures, more = _figures(area, bench.settings.density)
     except AreacalcError as bad:
-        return {"figures": {"area": figure_document(area)}, "warnings": [_harm(str(bad)), *warnings], "missing": ""}
-    return {"figures": figures, "warnings": [*more, *warnings], "missing": ""}
+        return {"figures": {"area": figure_document(area)}, "warnings": [_harm(str(bad)), *warnings], "missing": "",
+                "first_look": first}  # fmt: skip
+    return {"figures": figures, "warnings": [*more, *warnings], "missing": "", "first_look": first}
 
 
 def _figures(area: Figure, density: str) -> tuple[Document, list[Document]]:
@@ -51,27 +59,34 @@ def _figures(area: Figure, density: str) -> tuple[Document, list[Document]]:
     return {name: figure_document(figure) for name, figure in figures.items()}, more
 
 
-def _area(parts: list[BenchPart]) -> Figure:
-    each = [_of_one(p) for p in parts]
-    if len(each) == 1 and parts[0].count == 1:
-        return each[0]
+def _area(parts: list[tuple[BenchPart, Figure]]) -> Figure:
+    if len(parts) == 1 and parts[0][0].count == 1:
+        return parts[0][1]
     times = [
         worked(f"area of {p.count} x {p.name}", "mm2", "count x area", _COUNT, lambda n, a: n * a,
                given(f"count of {p.name}", float(p.count), ""), one)
-        for p, one in zip(parts, each, strict=True)
+        for p, one in parts
     ]  # fmt: skip
     return Figure("wetted area", total(t.estimate for t in times), "mm2", "sum over the parts", _SUM, tuple(times))
 
 
-def _of_one(part: BenchPart) -> Figure:
-    assert part.result is not None
+def _of_one(part: BenchPart, looks: Mapping[str, Document]) -> Figure:
+    name = f"wetted area of {part.name}"
+    if part.result is None:
+        look = looks[part.id]
+        return Figure(name, Estimate.exact(look["area_mm2"]), "mm2", "sum over the triangles", _LOOK)
     rows = [r for r in part.result["features"] if r["state"] == "wet"]
     inputs = tuple(
         given(r["name"], Estimate(r["area_mm2"], r["area_low_mm2"], r["area_high_mm2"]), "mm2", _SKIN) for r in rows
     )
     found = part.result["wetted_area_mm2"]
     value = Estimate(found["value"], found["low"], found["high"], part.result["because"])
-    return Figure(f"wetted area of {part.name}", value, "mm2", "sum over the wet features", _SKIN, inputs)
+    return Figure(name, value, "mm2", "sum over the wet features", _SKIN, inputs)
+
+
+def _first_look(names: list[str]) -> Document:
+    text = f"A first look at {', '.join(names)}: its flats as drawn, all of them wet; its bores and bounds are coming."
+    return {"weight": "note", "text": text, "code": "first-look"}
 
 
 def _warnings(parts: list[BenchPart]) -> list[Document]:

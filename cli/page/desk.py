@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import asdict, replace
 from typing import Any
 
@@ -13,7 +13,7 @@ from areacalc.errors import AreacalcError, BadInput
 from .answer import answer
 from .bench import MOST_PARTS, Bench, BenchPart, changed_part, changed_settings
 from .hang_jobs import UnderJob, WaysJob
-from .jobs import PartJob, PlanJob
+from .jobs import PartJob, PlanJob, Tell
 from .load_text import load_text, opened, shown_file
 from .store import Store
 from .workers import Pool
@@ -35,16 +35,24 @@ class Desk:
         store.tidy(self.bench)
         self.revision = 1
         self.stages: dict[str, str] = {}
+        self.looks: dict[str, Document] = {}  # first looks at parts whose skin is still being found
         self.pictures = {p.view for p in (*self.bench.parts, *self.bench.removed)}  # what a window may ask for
         self._work: dict[str, asyncio.Task[None]] = {}
         self._plan: tuple[int, asyncio.Task[Document]] | None = None
         self._changed = asyncio.Condition()
+        self._ending = False
 
     def start(self) -> None:
         """Take up what was not finished when the page was last closed."""
         for part in self.bench.parts:
             if part.result is None and part.refused is None:
                 self._evaluate(part)
+
+    async def let_go(self) -> None:
+        """Answer those who wait for a change: the page is about to end."""
+        self._ending = True
+        async with self._changed:
+            self._changed.notify_all()
 
     def close(self) -> None:
         """Stop all work and let the folder go."""
@@ -58,8 +66,8 @@ class Desk:
         kept = asdict(replace(self.bench, removed=(), awaited=()))
         parts = [{**p, "stage": self.stages.get(p["id"])} for p in kept["parts"]]
         return {
-            "revision": self.revision, "parts": parts, "settings": kept["settings"], "answer": answer(self.bench),
-            "awaited": [each["file"] for each in self.bench.awaited],
+            "revision": self.revision, "parts": parts, "settings": kept["settings"],
+            "answer": answer(self.bench, self.looks), "awaited": [each["file"] for each in self.bench.awaited],
             "removed": [{"id": p.id, "name": p.name} for p in self.bench.removed], "notice": self.notice,
         }  # fmt: skip
 
@@ -67,10 +75,12 @@ class Desk:
         """Wait until the revision is another than `after`; False where the time ran out."""
         async with self._changed:
             try:
-                await asyncio.wait_for(self._changed.wait_for(lambda: self.revision != after), longest_s)
+                await asyncio.wait_for(
+                    self._changed.wait_for(lambda: self._ending or self.revision != after), longest_s
+                )
             except TimeoutError:
                 return False
-        return True
+        return self.revision != after
 
     async def add(self, name: str, file: str, unit: str | None = None, sketch: Document | None = None) -> BenchPart:
         """Put a stored file on the rack. Raises BadInput where there is no room."""
@@ -196,6 +206,7 @@ class Desk:
         if task := self._work.pop(id, None):
             task.cancel()
         self.stages.pop(id, None)
+        self.looks.pop(id, None)
 
     def _evaluate(self, part: BenchPart) -> None:
         """Work the part out in the background; the work under way on an earlier state of it ends first."""
@@ -217,14 +228,18 @@ class Desk:
         except AreacalcError as bad:
             found = {"refused": error_document(bad)}
         self.stages.pop(id, None)
+        self.looks.pop(id, None)
         if self._work.get(id) is asyncio.current_task():
             del self._work[id]
         await self._set(self.bench.with_part(replace(self.bench.part(id), **found)))
 
-    def _teller(self, id: str) -> Callable[[str], None]:
-        def tell(words: str) -> None:
+    def _teller(self, id: str) -> Tell:
+        def tell(told: str | Document) -> None:
             if id in self.stages:
-                self.stages[id] = words
+                if isinstance(told, str):
+                    self.stages[id] = told
+                elif not any(self.bench.part(id).choices.values()):
+                    self.looks[id] = told
                 self._telling = asyncio.create_task(self._tell())
 
         return tell

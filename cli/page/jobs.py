@@ -19,7 +19,8 @@ if TYPE_CHECKING:
     from areacalc.surface.wetted import WettedArea
 
 Document = dict[str, Any]
-Tell = Callable[[str], None]
+Tell = Callable[[str | Document], None]  # how far a job is, in words; or a first look at its part
+_LARGE = 5_000  # triangles: over this the first look comes before the skin is found
 _HELD = 6  # opened parts that a worker keeps
 
 
@@ -74,6 +75,8 @@ class PageShelf(Shelf):
             shown = self.names.get(path, path.name)
             body = replace(opened.body, name=Path(shown).stem or shown, source=shown)
             opened = replace(opened, body=body)
+            if body.profile is None and len(body.triangles) > _LARGE:
+                self.tell({"area_mm2": body.facet_area_mm2, "triangles": len(body.triangles)})
             self.tell(f"finding the skin of {len(body.triangles):,} triangles")
             _ = opened.skin
             for old in list(self._opened)[: max(0, len(self._opened) + 1 - _HELD)]:

@@ -29,10 +29,12 @@ def serve(port: int, data: Path | None, open_browser: bool) -> None:
     address = f"http://127.0.0.1:{port}/?token={token}"
 
     pool = Pool()
-    guard = Guard(application(Desk(store, pool)), port, token)
+    desk = Desk(store, pool)
+    guard = Guard(application(desk), port, token)
     out.say(f"The page is at {address}")
     out.say(f"What you do is kept in {store.folder}. Ctrl-C ends it.")
-    server = uvicorn.Server(
+    server = _Server(
+        desk,
         uvicorn.Config(
             guard,
             log_level="warning",
@@ -41,7 +43,7 @@ def serve(port: int, data: Path | None, open_browser: bool) -> None:
             date_header=False,
             timeout_graceful_shutdown=1,
             lifespan="on",
-        )
+        ),
     )
     if open_browser:
         webbrowser.open(address)
@@ -49,6 +51,18 @@ def serve(port: int, data: Path | None, open_browser: bool) -> None:
         server.run(sockets=[listening])
     finally:
         pool.close()
+
+
+class _Server(uvicorn.Server):
+    """Lets the windows that wait for a change go before it ends."""
+
+    def __init__(self, desk: Desk, config: uvicorn.Config) -> None:
+        super().__init__(config)
+        self.desk = desk
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        await self.desk.let_go()
+        await super().shutdown(sockets)
 
 
 def _listen(port: int) -> socket.socket:

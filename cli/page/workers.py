@@ -14,10 +14,9 @@ from typing import Any
 from areacalc.errors import AreacalcError, BadInput
 
 from .hang_jobs import UnderJob, WaysJob, under_result, ways_result
-from .jobs import PageShelf, PartJob, PlanJob, part_result, plan_result, warm
+from .jobs import PageShelf, PartJob, PlanJob, Tell, part_result, plan_result, warm
 
 Job = PartJob | PlanJob | WaysJob | UnderJob
-Tell = Callable[[str], None]
 _SPAWN = multiprocessing.get_context("spawn")
 
 
@@ -42,7 +41,7 @@ class Worker:
             self.pipe.send(job)
             while True:
                 kind, content = self.pipe.recv()
-                if kind == "stage":
+                if kind == "told":
                     tell(content)
                 elif kind == "refused":
                     raise content
@@ -80,8 +79,8 @@ class Pool:
         worker = await self._take(file)
         loop = asyncio.get_running_loop()
 
-        def tell_here(words: str) -> None:
-            loop.call_soon_threadsafe(tell, words)
+        def tell_here(told: str | dict[str, Any]) -> None:
+            loop.call_soon_threadsafe(tell, told)
 
         answer = _in_thread(lambda: worker.do(job, tell_here))
         try:
@@ -154,7 +153,7 @@ def work(pipe: Connection) -> None:
     """The life of a worker process: a job in, its stages and its answer out, until the pipe closes."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     warm()
-    shelf = PageShelf(lambda words: pipe.send(("stage", words)))
+    shelf = PageShelf(lambda told: pipe.send(("told", told)))
     while True:
         try:
             job = pipe.recv()

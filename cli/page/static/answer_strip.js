@@ -13,7 +13,7 @@ export function showAnswer(answer, plan) {
     }
   }
   const held = document.activeElement?.dataset?.figure;
-  const tiles = Object.keys(NAMES).filter((key) => figures[key]).map((key) => tile(key, figures[key]));
+  const tiles = Object.keys(NAMES).filter((key) => figures[key]).map((key) => tile(key, figures[key], answer.first_look.length > 0));
   const warning = worst(answer, plan);
   place.replaceChildren(
     ...tiles,
@@ -38,12 +38,12 @@ function worst(answer, plan) {
   const harms = answer.warnings.filter((x) => x.weight === "harms");
   const all = [...spoilers, ...(plan ? [] : harms)];
   const watched = plan?.spoilers ?? answer.warnings;
-  const first = all[0] ?? watched.find((x) => x.code === "hanging-not-considered") ?? watched[0];
+  const first = all[0] ?? watched.find((x) => x.code === "first-look") ?? watched.find((x) => x.code === "hanging-not-considered") ?? watched[0];
   if (!first) return null;
   return { weight: all.length ? "harms" : "note", text: first.text, more: Math.max(all.length, 1) - 1 };
 }
 
-function tile(key, figure) {
+function tile(key, figure, first) {
   const between = bounds(figure.low, figure.high, figure.unit, key === "current" ? 3 : 4, true);
   const range = key === "current" && between ? `least ${between.replace(" to ", ", most ")}` : between;
   return h("button", {
@@ -51,7 +51,7 @@ function tile(key, figure) {
   },
   h("span", { class: "name" }, NAMES[key]),
   h("strong", {}, quantity(figure.value, figure.unit, key === "current" ? 3 : 4)),
-  h("span", { class: "range" }, range || "exact"),
+  h("span", { class: "range" }, first ? "a first look; bounds are coming" : range || "exact"),
   h("span", { class: "how" }, "how?"));
 }
 

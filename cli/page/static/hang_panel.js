@@ -11,13 +11,12 @@ const NOTHING_MM2 = 0.5;
 const millilitres = (mm3) => `${figures(mm3 / 1000, 2)} mL`;
 
 export function hangPanel({ attempt, change, view }) {
-  const up = h("select", { id: "up-in-bath", onchange: () => set(up.value) });
+  const up = h("select", { id: "up-in-bath", onchange: () => { follow(false); set(up.value); } });
   const line = h("input", { class: "short", placeholder: "wholly under", spellcheck: false, autocomplete: "off",
     onchange: () => change({ liquid_line: line.value.trim() || null }) });
   const turning = h("button", { type: "button", "aria-pressed": "false", onclick: () => {
-    const on = turning.getAttribute("aria-pressed") !== "true";
-    turning.setAttribute("aria-pressed", String(on));
-    if (on) seen();
+    follow(!following());
+    if (following()) seen();
   } }, "Turn it to hang it");
   const best = h("button", { type: "button", onclick: findWays }, "Find the best way");
   const lineField = h("label", {}, "liquid line ", line);
@@ -29,6 +28,9 @@ export function hangPanel({ attempt, change, view }) {
   let now = null;
   let drawn = ""; // what the pictures show
   let searching = null;
+
+  const following = () => turning.getAttribute("aria-pressed") === "true";
+  const follow = (is) => turning.setAttribute("aria-pressed", String(is));
 
   function set(to) {
     ways.replaceChildren();
@@ -60,7 +62,7 @@ export function hangPanel({ attempt, change, view }) {
     searching = null;
     best.textContent = "Find the best way";
     ways.replaceChildren(...(found?.ways ?? []).map((way, i) => h("li", {},
-      h("button", { type: "button", class: "small", "aria-label": `Hang it so: ${way.words}`, onclick: () => change({ up: way.up.map((v) => Number(v.toFixed(4))).join(",") }) }, "Hang it so"),
+      h("button", { type: "button", class: "small", "aria-label": `Hang it so: ${way.words}`, onclick: () => { follow(false); change({ up: way.up.map((v) => Number(v.toFixed(4))).join(",") }); } }, "Hang it so"),
       h("span", {}, i === 0 && h("strong", {}, "best: "), `${way.words}; `, way.airlocked_area_mm2 < NOTHING_MM2 ? "no trapped air" : `${quantity(way.airlocked_area_mm2, "mm2", 3)} bare under ${millilitres(way.trapped_air_mm3)} of air`,
         `, ${way.carried_out_mm3 < 1 ? "nothing" : millilitres(way.carried_out_mm3)} carried out`))));
   }
@@ -101,12 +103,13 @@ export function hangPanel({ attempt, change, view }) {
   return {
     element,
     /** The part was turned by hand in the view. */
-    turned() { if (turning.getAttribute("aria-pressed") === "true" && now) seen(); },
+    turned() { if (following() && now) seen(); },
+    following,
     show(given) {
       const other = given?.id !== now?.id;
       now = given;
       element.hidden = !(now?.result && !now.refused);
-      if (other) { ways.replaceChildren(); searching?.abort(); turning.setAttribute("aria-pressed", "false"); }
+      if (other) { ways.replaceChildren(); searching?.abort(); follow(false); }
       if (element.hidden) return;
       const options = [["", "not considered"], ...AXES.map((a) => [a, `${a} up`]),
         ...bores().flatMap((b) => (b.mouths_mm.length > 1 ? [[b.name, `${b.name} upright`]] : [[b.name, `${b.name}, mouth up`], [`${b.name} down`, `${b.name}, mouth down`]]))];

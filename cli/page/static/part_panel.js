@@ -33,7 +33,7 @@ export function partPanel({ attempt, catalogue, bench }) {
   const notes = h("ul", { class: "notes" });
   const facts = h("p", { class: "soft" });
   const wordsPlace = h("details", { class: "words" });
-  const view = viewPanel({ catalogue, choose, turned: () => hanging.turned() });
+  const view = viewPanel({ catalogue, choose, turned: () => hanging.turned(), following: () => hanging.following() });
   const hanging = hangPanel({ attempt, change, view });
   const sketch = sketchPanel({ attempt, part });
   place.append(

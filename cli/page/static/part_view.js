@@ -16,11 +16,17 @@ export function readPicture(buffer) {
     points: take(Float32Array, head.points * 3),
     corners: take(Uint32Array, head.triangles * 3),
     lines: take(Float32Array, head.lines * 6),
+    fewPoints: take(Float32Array, head.few.points * 3),
+    fewCorners: take(Uint32Array, head.few.triangles * 3),
   };
 }
 
 const TURN = 0.12; // radians a key press
 const HAND = 0.008; // radians a pixel
+const SLOW = 40; // ms a frame: where the whole takes longer, the coarse stands for it while it turns
+const REST = 160; // ms without a move
+const HUGE = 300000; // triangles: over this the coarse stands for it in any case
+const MANY_LINES = 20000;
 
 /** A view inside `host`. colours: state -> css colour. picked(name or null), hovered(name or null), turned() are told. */
 export function partView(three, host, { colours, picked = () => {}, hovered = () => {}, turned = () => {}, drew = () => {}, words = (name) => name }) {
@@ -71,7 +77,7 @@ export function partView(three, host, { colours, picked = () => {}, hovered = ()
   }
 
   /** Show a picture; kept: do not turn it back to the first view. */
-  function show({ head, points, corners, lines }, { twoSided = false, kept = false } = {}) {
+  function show({ head, points, corners, lines, fewPoints, fewCorners }, { twoSided = false, kept = false } = {}) {
     clear();
     const geometry = new three.BufferGeometry();
     geometry.setAttribute("position", new three.BufferAttribute(points, 3));
@@ -91,19 +97,30 @@ export function partView(three, host, { colours, picked = () => {}, hovered = ()
       pick.color.setRGB((id & 255) / 255, ((id >> 8) & 255) / 255, 0);
       picks.push(pick);
     });
-    scene.add(new three.Mesh(geometry, materials));
+    const fine = new three.Mesh(geometry, materials);
+    const coarseMaterials = head.few.runs.map(() => new three.MeshLambertMaterial({ flatShading: true, side: three.DoubleSide }));
+    const coarse = fewCorners.length ? new three.Mesh(new three.BufferGeometry(), coarseMaterials) : null;
+    if (coarse) {
+      coarse.geometry.setAttribute("position", new three.BufferAttribute(fewPoints, 3));
+      coarse.geometry.setIndex(new three.BufferAttribute(fewCorners, 1));
+      head.few.runs.forEach((g, i) => coarse.geometry.addGroup(3 * g.start, 3 * g.count, i));
+      coarse.visible = false;
+      scene.add(coarse);
+    }
+    scene.add(fine);
     pickScene.add(new three.Mesh(geometry, picks));
     const inside = new three.MeshBasicMaterial({ side: three.BackSide, polygonOffset: true, polygonOffsetFactor: 1 });
     const back = new three.Mesh(geometry, inside);
-    back.visible = !twoSided;
+    back.visible = false; // seen only where the part is cut open
     scene.add(back);
     const edges = new three.BufferGeometry();
     edges.setAttribute("position", new three.BufferAttribute(lines, 3));
     const ink = new three.LineBasicMaterial({ transparent: true });
-    scene.add(new three.LineSegments(edges, ink));
+    const drawnEdges = new three.LineSegments(edges, ink);
+    scene.add(drawnEdges);
     const box = geometry.boundingBox;
     const radius = Math.max(box.getSize(new three.Vector3()).length() / 2, 1e-6);
-    part = { head, names, materials, picks, inside, ink, box, radius };
+    part = { head, names, fine, coarse, coarseMaterials, edges: drawnEdges, slow: head.triangles > HUGE, materials, picks, inside, back, twoSided, ink, box, radius };
     if (selected && !names.includes(selected)) selected = null;
     pins = [];
     makeLabels();
@@ -121,6 +138,7 @@ export function partView(three, host, { colours, picked = () => {}, hovered = ()
       material.color.set(colours[g.state] ?? "#888888");
       material.emissive.set(g.feature === selected ? css("--glow", "#3a3a3a") : "#000000");
     });
+    part.head.few.runs.forEach((g, i) => part.coarseMaterials[i].color.set(colours[g.state] ?? "#888888"));
     part.inside.color.set(css("--metal", "#9aa3a8"));
     part.ink.color.set(css("--lines", "#1b2a30"));
     part.ink.opacity = 0.55;
@@ -194,6 +212,7 @@ export function partView(three, host, { colours, picked = () => {}, hovered = ()
       place();
       renderer.render(scene, camera);
       drawLabels(w, t);
+      clock();
       drew();
     });
   }
@@ -249,20 +268,50 @@ export function partView(three, host, { colours, picked = () => {}, hovered = ()
     return (wire ? 1.3 : 1.12) * far;
   }
 
+  let rest = 0;
+  let late = 0; // slow frames one after the other
+  /** It is being moved: where whole frames come slowly, the coarse part is drawn until it rests. */
+  function moving() {
+    if (!part.coarse) return;
+    lighter(part.slow);
+    clearTimeout(rest);
+    rest = setTimeout(() => { rest = 0; lighter(false); draw(); }, REST);
+  }
+
+  /** Ask how long the frame just drawn keeps the next one waiting. */
+  function clock() {
+    if (!rest || !part.coarse || part.slow) return;
+    const drawn = performance.now();
+    requestAnimationFrame(() => {
+      late = performance.now() - drawn > SLOW ? late + 1 : 0;
+      if (late > 1) part.slow = true;
+    });
+  }
+
+  function lighter(is) {
+    if (!part?.coarse) return;
+    part.coarse.visible = is;
+    part.fine.visible = !is;
+    part.edges.visible = !is || part.head.lines < MANY_LINES;
+  }
+
   function rotate(right, down) {
     const q = new three.Quaternion();
     turn.multiply(q.setFromAxisAngle(new three.Vector3(0, 1, 0), -right));
     turn.multiply(q.setFromAxisAngle(new three.Vector3(1, 0, 0), -down));
     turn.normalize();
+    moving();
     draw();
   }
 
   function zoom(factor) {
+    moving();
     distance = Math.min(Math.max(distance * factor, part.radius * 0.05), part.radius * 60);
     draw();
   }
 
   function pan(x, y) {
+    moving();
     const scale = (2 * distance * Math.tan((camera.fov * Math.PI) / 360)) / (host.clientHeight || 1);
     move.add(new three.Vector3(-x * scale, y * scale, 0).applyQuaternion(turn));
     draw();
@@ -277,7 +326,8 @@ export function partView(three, host, { colours, picked = () => {}, hovered = ()
       cut.normal.set(0, 0, 0).setComponent(asked.axis, -1);
       cut.constant = low + asked.share * (high - low) * 1.0001;
     }
-    for (const m of part ? [...part.materials, ...part.picks, part.inside, part.ink] : []) m.clippingPlanes = planes;
+    if (part) part.back.visible = planes.length > 0 && !part.twoSided;
+    for (const m of part ? [...part.materials, ...part.coarseMaterials, ...part.picks, part.inside, part.ink] : []) m.clippingPlanes = planes;
     draw();
   }
 

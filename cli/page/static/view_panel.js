@@ -7,7 +7,7 @@ import * as three from "./vendor/three/three.min.js";
 
 const AXES = ["x", "y", "z"];
 
-export function viewPanel({ catalogue, choose, turned }) {
+export function viewPanel({ catalogue, choose, turned, following }) {
   const stage = h("div", { class: "view" });
   const tip = h("div", { class: "tip", hidden: true });
   const colours = Object.fromEntries(Object.entries(catalogue.states).map(([name, style]) => [name, style.colour]));
@@ -63,7 +63,7 @@ export function viewPanel({ catalogue, choose, turned }) {
       view.show(picture, { twoSided: odd, kept });
       if (!kept) { open.checked = false; cut(); const size = now.result.size_mm; axis.value = size.indexOf(Math.min(...size)); }
       view.bath(now.result.up ?? null, (now.result.pockets ?? []).slice(0, 6).map((p, i) => [`air ${i + 1}`, p.top_mm]));
-      if (now.result.up && (!kept || shown?.up !== String(now.result.up))) view.hang(now.result.up);
+      if (now.result.up && !following() && (!kept || shown?.up !== String(now.result.up))) view.hang(now.result.up);
       hung.hidden = !now.result.up;
       shown = { ...asked, up: String(now.result.up ?? "") };
       stage.dataset.view = now.view;
