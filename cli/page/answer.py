@@ -27,8 +27,12 @@ def answer(bench: Bench, looks: Mapping[str, Document]) -> Document:
     """
     known = [p for p in bench.parts if p.refused is None and (p.result is not None or p.id in looks)]
     open_ = [p.name for p in bench.parts if p not in known]
+    bad = [p.name for p in bench.parts if p.refused is not None]
     if not bench.parts:
         return {"figures": {}, "warnings": [], "missing": "Nothing hangs on the rack yet.", "first_look": []}
+    if bad:
+        missing = f"No current yet: {', '.join(bad)} cannot be used as it is. Mend it, or take it off the rack."
+        return {"figures": {}, "warnings": [], "missing": missing, "first_look": []}
     if open_:
         return {"figures": {}, "warnings": [], "missing": f"No area yet for {', '.join(open_)}.", "first_look": []}
     area = _area([(p, _of_one(p, looks)) for p in known])

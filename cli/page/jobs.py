@@ -138,7 +138,11 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
             "chain": [[x.depth, x.name, x.value, x.formula, x.source, x.because] for x in links(figure)],
         }
     document["sheet"] = sheet_html(made)
-    return document
+    text = json.dumps(document)
+    for file, name in job.names.items():
+        text = text.replace(file, json.dumps(name)[1:-1])  # people know their files by their own names
+    named: Document = json.loads(text)
+    return named
 
 
 def warm() -> None:

@@ -31,6 +31,7 @@ export function partPanel({ attempt, catalogue, bench }) {
   const picked = h("div", { class: "picked", role: "group", "aria-label": "The feature chosen" });
   const table = h("table", { class: "skin" });
   const notes = h("ul", { class: "notes" });
+  const found = h("h3", {}, "What was found and chosen for you");
   const facts = h("p", { class: "soft" });
   const wordsPlace = h("details", { class: "words" });
   const view = viewPanel({ catalogue, choose, turned: () => hanging.turned(), following: () => hanging.following() });
@@ -39,7 +40,7 @@ export function partPanel({ attempt, catalogue, bench }) {
   place.append(
     h("div", { class: "row head" }, title, rename), stage, refused, sketch.element, view.element, picked,
     h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Table of the skin" }, table), facts, wordsPlace, hanging.element,
-    h("h3", {}, "What was found and chosen for you"), notes,
+    found, notes,
   );
 
   function choose(name) {
@@ -143,6 +144,8 @@ export function partPanel({ attempt, catalogue, bench }) {
       stage.hidden = !now.stage;
       refused.textContent = now.refused?.line ?? "";
       refused.hidden = !now.refused || Boolean(now.sketch && !Object.values(now.choices).some((w) => w.length));
+      picked.hidden = !now.result || Boolean(now.refused);
+      found.hidden = !now.result?.notes.length;
       sketch.show(now, other);
       view.show(now);
       hanging.show(now);

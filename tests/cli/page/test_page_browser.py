@@ -260,7 +260,7 @@ def test_a_bad_file_gives_its_line_on_the_page(window):
     line = tab.locator(".refused").inner_text()
     assert line.startswith("torn.stl, triangle 1")
     assert "fault" not in line
-    assert "No area yet" in tab.locator("#answer").inner_text()
+    assert "torn.stl cannot be used" in tab.locator("#answer").inner_text()
 
 
 def test_all_by_keys(window):
@@ -326,7 +326,14 @@ def test_on_a_phone_nothing_runs_off_the_side_and_the_answer_stays_in_sight(wind
     assert box["y"] + box["height"] < PHONE["height"] / 2
     tab.tap('[aria-label="Plug bore-1"]')
     tab.wait_for_selector('tr[data-name="bore-1"] td:text("plugged")')
+    button = tab.locator('[aria-label="Mask bore-1"]').bounding_box()
+    assert button["x"] + button["width"] <= PHONE["width"]
     assert faults(tab) == []
+    tab.tap("#new-sketch")
+    tab.wait_for_selector(".grid .spot")
+    tab.tap('[data-cell="add-left"]')
+    tab.wait_for_selector('[data-cell="bore-0-across-0"]')
+    assert tab.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
 
 
 def test_the_plan_appears_with_bath_and_tank_and_marks_a_wrong_field(window):
