@@ -12,29 +12,46 @@ from areacalc.shape.boxes import BoxTree, overlaps, triangle_boxes
 
 _BLOCK = 1 << 19  # pairs at a time
 _FEW = 1400  # triangles; below, plain arrays are quicker than loading the compiler
-_BATCH = 1 << 16  # triangles searched at a time
+_MOST = 300_000_000  # pairs held against each other before giving up: a few seconds
 
 
-def crossing_pairs(points: Floats, corners: Ints, slack_mm: float) -> Ints:
+def crossing_pairs(points: Floats, corners: Ints, slack_mm: float) -> Ints | None:
     """The pairs (p, 2) of triangles of one mesh that pass through one another by more than slack_mm.
 
-    Triangles that share a corner are not compared, nor those that lie flat on each other.
+    Triangles that share a corner are not compared, nor those that lie flat on each other. None where so many lie close
+    to each other (strips as long as the part, in many directions) that the search would take minutes.
     """
-    low, high = triangle_boxes(points, corners)
     if len(corners) <= _FEW:
+        low, high = triangle_boxes(points, corners)
         return np.concatenate([block[_cross(points, corners, block, slack_mm)] for block in
                                _blocks(_ordered(overlaps(low, high, low, high)))])  # fmt: skip
     from areacalc.shape.crossing_loops import spanning
 
-    tree = BoxTree(low, high)
-    found: list[Ints] = [np.empty((0, 2), np.int32)]
-    for start in range(0, len(corners), _BATCH):
-        rows = tree.order[start : start + _BATCH]
-        pairs = tree.overlaps(low[rows], high[rows])
-        pairs[:, 0] = rows[pairs[:, 0]]
-        pairs = pairs[spanning(points, corners, pairs, slack_mm)]
-        found += [block[_cross(points, corners, block, slack_mm)] for block in _blocks(pairs)]
-    return np.concatenate(found)
+    tree = BoxTree(*_slim_boxes(points, corners))
+    order = tree.order
+    mine = corners[order]
+    pairs, finished = spanning(mine, points[mine], tree.low[order], tree.high[order], tree.node_low, tree.node_high,
+                               slack_mm, _MOST)  # fmt: skip
+    if not finished:
+        return None
+    found = [block[_cross(points, corners, block, slack_mm)] for block in _blocks(order[pairs])]
+    return np.sort(np.concatenate(found), axis=1)
+
+
+def _slim_boxes(points: Floats, corners: Ints) -> tuple[Floats, Floats]:
+    """The triangles' boxes, along the axes or along the directions in which most edges run, whichever are slimmer.
+
+    The long strips of a turned part that lies askew have boxes as large as the part, but slim ones along its axis.
+    """
+    edges = points[np.roll(corners, -1, axis=1)] - points[corners]
+    _, frame = np.linalg.eigh(np.einsum("nki,nkj->ij", edges, edges))
+    plain, turned = triangle_boxes(points, corners), triangle_boxes(points @ frame, corners)
+    return turned if _faces_mm2(*turned) < 0.5 * _faces_mm2(*plain) else plain
+
+
+def _faces_mm2(low: Floats, high: Floats) -> float:
+    size = high - low
+    return float((size * np.roll(size, 1, axis=1)).sum())
 
 
 def _ordered(pairs: Ints) -> Ints:

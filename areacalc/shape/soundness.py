@@ -16,10 +16,14 @@ from areacalc.shape.openings import LOST_FACET_EDGES, Opening, openings, resolut
 from areacalc.shape.topology import Topology
 from areacalc.shape.winding import winding_number
 
-SEARCHED_UP_TO = 50_000  # triangles; crossings in larger meshes are searched only when asked for
 _SPECK = 1e-3  # of the part's size: what no tool cuts and no print shows
 _PLACES = 3  # openings told in a note
-_NOT_SEARCHED = Note("crossings-not-searched", "too many triangles to search for ones that pass through others")
+_NOT_SEARCHED = Note(
+    "crossings-not-searched",
+    "too many long triangles lie across each other to search for ones that pass through others; if skin passes through"
+    " itself, the part of it that lies inside is counted",
+    warns=True,
+)
 _MIXED = Note("mixed-normals", "some triangles face the other way than their neighbours; the area is the same")
 _PROBED = 64  # pieces between crossings that are looked at one by one
 
@@ -29,7 +33,7 @@ class Soundness:
     """What is wrong with a mesh, and by how much its area may therefore be too high or too low [mm2].
 
     openings: the longest first, cracks included. doubled: triangles back to back on others of the same shell. crossing:
-    triangles that pass through others of the same shell; None where they were not searched for. crowded: edges on which
+    triangles that pass through others of the same shell; None where the search was given up. crowded: edges on which
     more than two triangles meet and that belong to no solid. slivers: triangles thinner than the file's rounding.
     specks: shells smaller than a thousandth of the part. extra_low_mm2 may come off, extra_high_mm2 may come on.
     """
@@ -69,8 +73,8 @@ class _Finding:
     note: Note | None = None
 
 
-def judge(body: Body, thorough: bool = False) -> Soundness:
-    """What is odd about a body's mesh (after `mend`). thorough searches for crossings whatever the size.
+def judge(body: Body) -> Soundness:
+    """What is odd about a body's mesh (after `mend`).
 
     Raises BadInput where most triangles hang together with no other, so that nothing can be said of the area.
     """
@@ -83,14 +87,14 @@ def judge(body: Body, thorough: bool = False) -> Soundness:
         raise BadInput(body.source, what, "export the part again, with its corners merged")
     area = triangle_areas_mm2(mesh.points, mesh.corners)
     holes = openings(mesh)
-    search = thorough or len(mesh.corners) <= SEARCHED_UP_TO
-    crossing = _crossings(mesh, area) if search else _Finding(note=_NOT_SEARCHED)
+    crossing = _crossings(mesh, area)
     doubled, slivers, specks = _doubled(mesh, area), _slivers(mesh, area), _specks(mesh, area)
     crowded = _crowded(mesh)
     mixed = _Finding(note=None if mesh.oriented else _MIXED)
     found = (_holes(mesh, area, holes), crossing, doubled, crowded, slivers, specks, mixed)
     return Soundness(
-        holes, mesh.oriented, doubled.count, crossing.count if search else None, crowded.count, slivers.count,
+        holes, mesh.oriented, doubled.count,
+        None if crossing.note is _NOT_SEARCHED else crossing.count, crowded.count, slivers.count,
         specks.count, sum(each.low for each in found), sum(each.high for each in found),
         "; ".join(each.cause for each in found if each.cause), tuple(each.note for each in found if each.note),
     )  # fmt: skip
@@ -138,6 +142,8 @@ def _holes(
 def _crossings(mesh: Topology, area: NDArray[np.float64]) -> _Finding:
     """Skin that passes through itself hides some of it: the pieces inside, and at most the crossing triangles."""
     pairs = crossing_pairs(mesh.points, mesh.corners, resolution_mm(mesh))
+    if pairs is None:
+        return _Finding(note=_NOT_SEARCHED)
     open_shell = np.bincount(mesh.shell_of, weights=(mesh.across < 0).any(axis=1), minlength=mesh.shell_count) > 0
     shell = mesh.shell_of[pairs]
     own = (shell[:, 0] == shell[:, 1]) | open_shell[shell].any(axis=1)  # closed shells in one another are united later
