@@ -19,6 +19,7 @@ from .init import init
 from .logbook import logbook
 from .look import look
 from .meters import meters
+from .mix import mix
 from .page.command import page
 from .plan import plan
 from .sheet import sheet
@@ -33,7 +34,23 @@ app = typer.Typer(
     help="Wetted area of a part, and from it everything to set for a sulphuric-acid anodising run.",
     epilog="Start with: areacalc area PART.stl --unit mm",
 )
-for command in (area, hang, sketch, current, cathode, init, plan, explain, sheet, meters, logbook, tank, look, page):
+for command in (
+    area,
+    hang,
+    sketch,
+    current,
+    cathode,
+    mix,
+    init,
+    plan,
+    explain,
+    sheet,
+    meters,
+    logbook,
+    tank,
+    look,
+    page,
+):
     app.command()(command)
 
 

@@ -111,11 +111,12 @@ def _load(
 
 
 def _bath(acid: str, temperature: str, band: str) -> Bath:
+    from areacalc.bath.strength import acid_in_words
     from areacalc.quantity import Dimension, parse
     from areacalc.run.tank_duty import Bath
 
     return Bath(
-        parse(acid, Dimension.CONCENTRATION, "--acid"),
+        acid_in_words(acid, "--acid"),
         parse(temperature, Dimension.TEMPERATURE, "--temperature"),
         parse(band, Dimension.TEMPERATURE_DIFFERENCE, "--band"),
     )

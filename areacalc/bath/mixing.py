@@ -195,7 +195,7 @@ def _fill(have_l: float, now: Electrolyte | None, volume_l: float, wanted: Elect
                      water_mass, constant("density of water", WATER_DENSITY))  # fmt: skip
     warms_k = Figure("warms on mixing by", warms, "K", "heat of solution / heat capacity", MIXING_HEAT)
     return Recipe(acid, wanted, volume_l, have_l * kept, have_l * (1.0 - kept), acid_figure, acid_l, water_l, warms_k,
-                  _steps(have_l * (1.0 - kept), acid_l, acid_figure, water_l, warms))  # fmt: skip
+                  _steps(have_l * (1.0 - kept), acid_l, acid_figure, water_l, warms, wanted))  # fmt: skip
 
 
 def _shares(
@@ -214,7 +214,9 @@ def _shares(
     return acid_kg, water_kg, 1.0
 
 
-def _steps(draw_off_l: float, acid_l: Figure, acid_kg: Figure, water_l: Figure, warms: Estimate) -> tuple[str, ...]:
+def _steps(
+    draw_off_l: float, acid_l: Figure, acid_kg: Figure, water_l: Figure, warms: Estimate, wanted: Electrolyte
+) -> tuple[str, ...]:  # fmt: skip
     acid, water = acid_l.estimate.value, water_l.estimate.value
     steps = ["Goggles or face shield, acid gloves, apron; water to hand; read the acid's safety data sheet first."]
     if draw_off_l > 5e-3:
@@ -227,7 +229,9 @@ def _steps(draw_off_l: float, acid_l: Figure, acid_kg: Figure, water_l: Figure, 
             "water, never water into acid."
         )
         steps.append(
-            f"It warms by about {warms.value:.0f} K if all goes in at once ({warms.low:.0f} to {warms.high:.0f} K, "
-            "from memory); wait between portions, and let it cool to working temperature before use."
+            f"It warms by up to {warms.high:.2g} K if all goes in at once (from memory); wait between portions, "
+            "and let it cool to working temperature before use."
         )
-    return (*steps, "Let it stand, then check the strength with a hydrometer or by titration.")
+    shown = acid_density(wanted.wt_pct) * 1e-3
+    return (*steps, f"Let it stand, then check it: a hydrometer shows {shown:.3f} at 20 C while no aluminium is in it; "
+            "after that titrate.")  # fmt: skip

@@ -13,6 +13,7 @@ from areacalc.bath.alloy import alloy_named
 from areacalc.bath.electrolyte import ROOM_C, Electrolyte
 from areacalc.bath.etch import CAUSTIC, SHOP_CAUSTIC, SHOP_MINUTES, TEMPERATURE
 from areacalc.bath.limits import limits
+from areacalc.bath.strength import acid_in_words
 from areacalc.bath.window import window
 from areacalc.errors import BadInput, UnknownName
 from areacalc.plant.cathode import RATIOS, ratio
@@ -250,7 +251,7 @@ def read_value(key: Key, given: object) -> Any:
     if isinstance(key.holds, Dimension):
         if isinstance(given, bool) or not isinstance(given, (str, int, float)):
             raise BadInput(key.name, f"{given!r} is not a quantity", example)
-        value = parse(given, key.holds, key.name)
+        value = acid_in_words(given, key.name) if key.name == "acid" else parse(given, key.holds, key.name)
         return _bounded(key, value, str(given), example)
     if key.holds is Holds.COUNT or key.holds is Holds.NUMBER:
         whole = key.holds is Holds.COUNT

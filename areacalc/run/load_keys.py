@@ -70,8 +70,8 @@ FIT = (
     _size("turned", '"11.98 mm"', "as it measures now"),
 )  # fmt: skip
 BATH = (
-    Key("acid", Dimension.CONCENTRATION, '"180 g/L"', "free sulphuric acid as measured", needed=True, written=True,
-        above=True),
+    Key("acid", Dimension.CONCENTRATION, '"180 g/L"', "free acid as measured; also '16.2 wt%', '1.84 mol/L'",
+        needed=True, written=True, above=True),
     Key("aluminium", Dimension.CONCENTRATION, '"5 g/L"', "dissolved aluminium, if you know it", written=True),
     Key("temperature", Dimension.TEMPERATURE, '"20 C"', "of the bath now", needed=True, written=True, least=None),
     Key("band", Dimension.TEMPERATURE_DIFFERENCE, '"2 K"', "how far it may warm in the run", above=True),

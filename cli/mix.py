@@ -1,0 +1,103 @@
+"""`areacalc mix`: a bath mixed from bought acid, or topped up."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from . import show as out
+from .options import Json, Show, ShowOption
+
+if TYPE_CHECKING:
+    from areacalc.bath.mixing import Recipe
+
+MaybeLoad = Annotated[
+    Path | None, typer.Argument(metavar="[LOAD]", help="A load file, whose tank and bath of today are topped up.")
+]
+Volume = Annotated[str | None, typer.Option("--volume", metavar="VOLUME", help="The bath wanted, such as '10 L'.")]
+Acid = Annotated[
+    str, typer.Option("--acid", metavar="STRENGTH", help="Wanted: '180 g/L', '16.2 wt%', '1.84 mol/L', 'density 1.11'.")
+]
+From = Annotated[
+    str,
+    typer.Option("--from", metavar="ACID", help="What you bought: 'battery acid', 'battery acid 1.28', '96 % acid'."),
+]
+Bottle = Annotated[
+    str | None, typer.Option("--bottle-density", metavar="DENSITY", help="Density on the bottle: '1.5 kg/L'.")
+]
+Have = Annotated[str | None, typer.Option("--have", metavar="VOLUME", help="Bath that is there, to be topped up.")]
+HaveAcid = Annotated[str | None, typer.Option("--have-acid", metavar="STRENGTH", help="Its free acid as measured.")]
+
+
+def mix(
+    load_file: MaybeLoad = None,
+    volume: Volume = None,
+    acid: Acid = "180 g/L",
+    stock: From = "battery acid",
+    bottle_density: Bottle = None,
+    have: Have = None,
+    have_acid: HaveAcid = None,
+    show: ShowOption = Show.MM,
+    json: Json = False,
+) -> None:
+    """Mix a bath from battery acid or stronger, or top one up: what to measure out, in which order, how warm it gets.
+
+    Example: areacalc mix --volume "10 L" --acid "180 g/L"
+    """
+    from areacalc.bath.cautions import cautions_of
+    from areacalc.run.mix_document import mix_document, mix_figures
+    from areacalc.run.plan_text import bounds_text, value_text
+
+    made = _recipe(load_file, volume, acid, stock, bottle_density, have, have_acid)
+    cautions = tuple(f"{each.said.text} ({each.said.source})" for each in cautions_of("mix", "tank", "waste"))
+    if json:
+        out.json_out(mix_document(made, cautions))
+        return
+    inch = show is Show.IN
+    out.say(f"{made.volume_l:g} L of bath from {made.stock.name}, {made.stock.wt_pct:.3g} wt%, "
+            f"{made.stock.density.value:.4g} kg/L ({made.stock.density.source})")  # fmt: skip
+    rows = [(f.name, value_text(f, inch), bounds_text(f, inch)) for f in mix_figures(made).values()]
+    out.table("Bath", ("", "figure", "least to most"), rows, right=(1, 2))
+    for number, step in enumerate(made.steps, 1):
+        out.say(f"{number}. {step}")
+    out.say("Cautions:")
+    for caution in cautions:
+        out.say(f"  - {caution}")
+
+
+def _recipe(
+    load_file: Path | None, volume: str | None, acid: str, stock: str, bottle_density: str | None, have: str | None,
+    have_acid: str | None,
+) -> Recipe:  # fmt: skip
+    """The recipe: for a bath of its own, or for the tank and bath of a load. Raises BadInput."""
+    from areacalc.bath.electrolyte import Electrolyte
+    from areacalc.bath.mixing import mix as mixed
+    from areacalc.bath.mixing import top_up
+    from areacalc.bath.strength import acid_in_words, stock_in_words
+    from areacalc.errors import BadInput
+    from areacalc.quantity import Dimension, parse
+
+    bottle = parse(bottle_density, Dimension.CONCENTRATION, "--bottle-density") / 1e3 if bottle_density else None
+    bought = stock_in_words(stock, "--from", bottle)
+    wanted = acid_in_words(acid, "--acid")
+    volume_l = parse(volume, Dimension.BATH_VOLUME, "--volume") if volume else None
+    have_l = parse(have, Dimension.BATH_VOLUME, "--have") if have else None
+    now = Electrolyte(acid_in_words(have_acid, "--have-acid")) if have_acid else None
+    if load_file is not None:
+        from areacalc.run.sweep import LoadBook
+
+        load = LoadBook(load_file).load()
+        volume_l = volume_l or load.tank.liquid_l
+        have_l = have_l or load.tank.liquid_l
+        now = now or Electrolyte(load.bath.acid_g_per_l, load.bath.temperature_c)
+    if volume_l is None:
+        raise BadInput("--volume", "is missing", "give the bath wanted, such as '10 L', or a load file")
+    if have_l is None:
+        if now is not None:
+            raise BadInput("--have", "is missing", "give how much bath is there, such as '9 L'")
+        return mixed(volume_l, wanted, bought)
+    if now is None:
+        raise BadInput("--have-acid", "is missing", "give the free acid of what is there, such as '165 g/L'")
+    return top_up(have_l, now, volume_l, wanted, bought)

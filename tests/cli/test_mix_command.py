@@ -1,0 +1,87 @@
+"""A bath mixed and topped up from the command line: what to measure out, in which order, and what is refused."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from areacalc.bath.strength import acid_in_words, stock_in_words
+from areacalc.errors import BadInput, OutOfRange, UnknownName
+from areacalc.run.documents import json_schema
+
+BIN = Path(sys.executable).with_name("areacalc")
+DESK_SET = Path(__file__).parents[2] / "sample_models" / "desk-set.toml"
+
+
+def run(*words):
+    return subprocess.run([BIN, "mix", *map(str, words)], capture_output=True, text=True)
+
+
+def document(*words):
+    done = run(*words, "--json")
+    assert done.returncode == 0, done.stderr
+    made = json.loads(done.stdout)
+    jsonschema.validate(made, json_schema("mix"))
+    return made
+
+
+def test_ten_litres_from_battery_acid_by_hand():
+    made = document("--volume", "10 L", "--acid", "180 g/L")
+    value = {name: figure["value"] for name, figure in made["figures"].items()}
+    # 1800 g of acid in 36.0 wt% is 5.00 kg, over 1.269 kg/L 3.94 L; 10 L at 16.20 wt% weigh 11.11 kg: 6.12 kg of water
+    assert value["acid-mass"] == pytest.approx(1.8 / 0.360, rel=2e-3)
+    assert value["acid"] == pytest.approx(5.0 / 1.269, rel=2e-3)
+    assert value["water"] == pytest.approx((11.113 - 5.0) / 0.9982, rel=2e-3)
+    assert (value["by-weight"], value["molar"]) == pytest.approx((16.20, 1.835), rel=1e-3)
+
+
+def test_water_goes_in_before_acid_and_the_cautions_stand_below():
+    said = run("--volume", "10 L", "--from", "96 % acid").stdout
+    assert said.index("water in first") < said.index("of acid (") < said.index("never water into acid: it boils")
+    assert "from memory" in said
+
+
+def test_the_bath_of_a_load_is_brought_to_strength():
+    # 9 L at 180 g/L hold 1620 g; 10 L at 180 want 1800: 180 g more, 0.5 kg of 36 % acid
+    made = document(DESK_SET, "--have", "9 L", "--acid", "180 g/L")
+    assert made["figures"]["acid-mass"]["value"] == pytest.approx(0.5, rel=2e-3)
+    assert made["keep_l"] == 9.0
+    weaker = document(DESK_SET, "--acid", "150 g/L")  # full and too strong: some is drawn off, water is added
+    assert weaker["figures"]["draw-off"]["value"] == pytest.approx(10.0 * 30.0 / 180.0, rel=0.02)
+
+
+@pytest.mark.parametrize("words", ["180 g/L", "16.197 wt%", "16.197 % by weight", "1.8354 mol/L", "24.0377 oz/gal"])
+def test_one_strength_in_many_words(words):
+    assert acid_in_words(words) == pytest.approx(180.0, rel=1e-3)
+
+
+@pytest.mark.parametrize(("words", "error", "says"), [
+    ("15 %", BadInput, "by weight or by volume"), ("15", BadInput, "has no unit"), ("45 wt%", OutOfRange, "outside 5"),
+    ("strong", BadInput, "does not start with a number"),
+])  # fmt: skip
+def test_a_strength_that_says_too_little_is_refused(words, error, says):
+    with pytest.raises(error, match=says):
+        acid_in_words(words)
+
+
+def test_what_is_on_the_bottle():
+    assert stock_in_words("battery acid 1.28").wt_pct == pytest.approx(37.8, abs=0.1)  # ICT table, 25 C
+    assert stock_in_words("70 %", density_kg_per_l=1.61).density.value == 1.61
+    with pytest.raises(UnknownName, match="battery acid"):
+        stock_in_words("vinegar")
+
+
+@pytest.mark.parametrize(("words", "says"), [
+    ((), "--volume: is missing"), (("--volume", "10 L", "--have", "9 L"), "--have-acid: is missing"),
+    (("--volume", "10 L", "--have-acid", "160 g/L"), "--have: is missing"), (("--volume", "-3 L"), "is no bath"),
+    (("--volume", "10 L", "--acid", "45 wt%"), "outside 5 to 40 wt%"),
+    (("--volume", "10 L", "--from", "70 % acid"), "give the density on the bottle"),
+])  # fmt: skip
+def test_what_cannot_be_mixed_gets_one_line(words, says):
+    done = run(*words)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert says in done.stderr
+    assert len(done.stderr.strip().splitlines()) == 1
