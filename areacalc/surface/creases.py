@@ -15,6 +15,10 @@ Rows = NDArray[np.signedinteger[Any]]
 """Whole numbers that point at rows, of either width."""
 
 
+SURE = 256.0
+"""Roundings that a triangle is high if its own normal tells a bend of a degree."""
+
+
 @dataclass(frozen=True, eq=False)
 class Creases:
     """The welded triangles with their normals (k, 3), areas [mm2] and the bend at each edge.
@@ -119,16 +123,14 @@ def _flats(
 ) -> tuple[Ints, int]:
     count, label = joined(across, level)
     weight = normal * area[:, None]
-    mean = np.stack([summed(weight[:, i], label, count) for i in range(3)], axis=1)
-    mean /= np.maximum(np.linalg.norm(mean, axis=1), 1e-300)[:, None]
-    height = np.einsum("ij,ikj->ik", mean[label], points[corners])
-    order = np.argsort(label, kind="stable")
-    first = np.r_[0, np.cumsum(np.bincount(label, minlength=count))[:-1]]
-    spread = np.maximum.reduceat(height.max(axis=1)[order], first) - np.minimum.reduceat(
-        height.min(axis=1)[order], first
-    )
+    bent = _spread(points, corners, weight, label, count) > 12.0 * noise
+    if bent.any():
+        # small triangles may belong to either side of a bend and have linked both
+        count, label = joined(
+            across, np.where(bent[label][:, None], _firm(points, corners, across, area, level, noise), level)
+        )
+        bent = _spread(points, corners, weight, label, count) > 12.0 * noise
     # a chain of nearly level steps may have crept round a curve: take such a group apart again
-    bent = spread > 12.0 * noise
     if bent.any():
         lone = bent[label]
         label = label.copy()
@@ -136,3 +138,27 @@ def _flats(
         _, label = np.unique(label, return_inverse=True)
         label, count = label.reshape(-1).astype(np.int32), int(label.max()) + 1
     return label, count
+
+
+def _spread(points: Floats, corners: Ints, weight: Floats, label: Ints, count: int) -> Floats:
+    """How far the corners of each group of triangles lie apart along its mean normal [mm]."""
+    mean = np.stack([summed(weight[:, i], label, count) for i in range(3)], axis=1)
+    mean /= np.maximum(np.linalg.norm(mean, axis=1), 1e-300)[:, None]
+    height = np.einsum("ij,ikj->ik", mean[label], points[corners])
+    order = np.argsort(label, kind="stable")
+    first = np.r_[0, np.cumsum(np.bincount(label, minlength=count))[:-1]]
+    return np.asarray(
+        np.maximum.reduceat(height.max(axis=1)[order], first) - np.minimum.reduceat(height.min(axis=1)[order], first)
+    )
+
+
+def _firm(
+    points: Floats, corners: Ints, across: Ints, area: Floats, level: NDArray[np.bool_], noise: float
+) -> NDArray[np.bool_]:
+    """The level edges between triangles high enough to tell a bend from rounding, and one way out of each other one."""
+    side = np.linalg.norm(points[corners[:, [1, 2, 0]]] - points[corners], axis=2)
+    sure = 2.0 * area >= SURE * noise * side.max(axis=1)
+    firm = level & sure[:, None] & sure[np.maximum(across, 0)]
+    lost = np.nonzero(~sure & level.any(axis=1))[0]
+    firm[lost, np.where(level, side, -1.0)[lost].argmax(axis=1)] = True
+    return firm
