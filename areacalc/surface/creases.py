@@ -158,7 +158,7 @@ def _firm(
     """The level edges between triangles high enough to tell a bend from rounding, and one way out of each other one."""
     side = np.linalg.norm(points[corners[:, [1, 2, 0]]] - points[corners], axis=2)
     sure = 2.0 * area >= SURE * noise * side.max(axis=1)
-    firm = level & sure[:, None] & sure[np.maximum(across, 0)]
+    firm: NDArray[np.bool_] = level & sure[:, None] & sure[np.maximum(across, 0)]
     lost = np.nonzero(~sure & level.any(axis=1))[0]
     firm[lost, np.where(level, side, -1.0)[lost].argmax(axis=1)] = True
     return firm
