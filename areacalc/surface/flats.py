@@ -23,6 +23,9 @@ SMOOTH_RAD = math.radians(36.5)
 FEWEST = {SurfaceKind.CYLINDER: 8, SurfaceKind.CONE: 7, SurfaceKind.SPHERE: 7, SurfaceKind.TORUS: 11}
 """Corners below which a fit of the kind says nothing."""
 
+MOST_FLATS = 4000
+"""Flats whose corners a fit looks at."""
+
 FACING = math.cos(math.radians(20.0))
 
 WIDE = 3.0
@@ -87,62 +90,117 @@ class Region:
         """The triangles in each flat (f,)."""
         return np.diff(np.append(self.start, len(self.rows)))
 
-    def rows_of(self, flats: NDArray[np.bool_]) -> Rows:
-        """The rows of `corners` of these flats, quick also where they are few of very many."""
-        some = np.nonzero(flats)[0]
-        return _ranges(self.start[some], self.count[some])
-
-    def holds(self, surface: Surface, flats: NDArray[np.bool_]) -> bool:
-        """Whether the true corners of these flats lie on the surface."""
-        corners = self.corners[self.rows_of(flats)].ravel()
-        corners = corners[self.true[corners]]
-        off = np.abs(distances(surface, self.points[corners]))
-        return float(off.max(initial=0.0)) <= self.tolerance_mm
-
-    def reach(self, surface: Surface, flats: NDArray[np.bool_], free: NDArray[np.bool_]) -> NDArray[np.bool_]:
-        """The free flats that the surface goes on into from these, wave by wave, so that far ones cost nothing."""
-        reached = flats & free
-        seen = reached.copy()
-        wave = np.nonzero(reached)[0]
-        first, beside = self.beside
-        while len(wave):
-            ring = np.unique(beside[_ranges(first[wave], first[wave + 1] - first[wave])])
-            ring = ring[free[ring] & ~seen[ring]]
-            seen[ring] = True
-            wave = ring[self.misfit(surface, ring) <= self.tolerance_mm]
-            reached[wave] = True
-        return reached
-
     @cached_property
-    def beside(self) -> tuple[Rows, Rows]:
-        """The flats beside each flat f: the second array from first[f] to first[f + 1]."""
+    def beside(self) -> tuple[Rows, Rows, Floats]:
+        """The flats beside each flat f and how far they turn [rad]: the arrays from first[f] to first[f + 1]."""
         one, two = np.concatenate([self.pairs, self.pairs[:, ::-1]]).T
         order = np.argsort(one, kind="stable")
-        return np.r_[0, np.cumsum(np.bincount(one, minlength=len(self.area)))], two[order]
+        first = np.r_[0, np.cumsum(np.bincount(one, minlength=len(self.area)))]
+        return first, two[order], np.concatenate([self.turn, self.turn])[order]
+
+    def around(self, some: Rows) -> Rows:
+        """The flats beside these, each once."""
+        first, beside, _ = self.beside
+        return distinct(beside[ranges(first[some], first[some + 1] - first[some])])
+
+    def rows_of(self, some: Rows) -> Rows:
+        """The rows of `corners` of these flats."""
+        return ranges(self.start[some], self.count[some])
+
+    def triangles(self, some: Rows) -> Ints:
+        """The skin's triangles in these flats."""
+        return self.rows[self.rows_of(some)]
+
+    def true_corners(self, some: Rows) -> Rows:
+        """The true corners of these flats, each once."""
+        corners = distinct(self.corners[self.rows_of(some)].ravel())
+        return corners[self.true[corners]]
+
+    def fitted(self, kind: SurfaceKind, some: Rows) -> Surface | None:
+        """The surface of that kind through the corners of these flats."""
+        if len(some) > MOST_FLATS:
+            some = some[np.linspace(0, len(some) - 1, MOST_FLATS).astype(np.intp)]
+        corners = self.true_corners(some)
+        if len(corners) < FEWEST[kind]:
+            return None
+        return fit(kind, self.points[corners], self.centre[some], self.normal[some], self.area[some])
 
     def misfit(self, surface: Surface, some: Rows) -> Floats:
         """How far the worst true corner of each of these flats lies from the surface [mm]."""
         if len(some) == 0:
             return np.zeros(0)
-        corners = self.corners[_ranges(self.start[some], self.count[some])]
+        corners = self.corners[self.rows_of(some)]
         off = np.where(self.true[corners], np.abs(distances(surface, self.points[corners.ravel()])).reshape(-1, 3), 0.0)
-        return np.asarray(np.maximum.reduceat(off.max(axis=1), np.r_[0, np.cumsum(self.count[some])[:-1]]))
+        return np.asarray(np.maximum.reduceat(_greatest(off), np.r_[0, np.cumsum(self.count[some])[:-1]]))
 
-    def on(self, surface: Surface, among: NDArray[np.bool_]) -> NDArray[np.bool_]:
-        """Which flats `among` these lie on the surface, cut corners no deeper than the flats' middles."""
-        some = np.nonzero(among)[0]
-        out = np.zeros(len(among), bool)
-        if len(some):
-            rows, count = self.rows_of(among), self.count[some]
-            out[some] = self._on(surface, some, rows, count, np.r_[0, np.cumsum(count)[:-1]])
-        return out
+    def holds(self, surface: Surface, some: Rows) -> bool:
+        """Whether the true corners of these flats lie on the surface."""
+        corners = self.corners[self.rows_of(some)].ravel()
+        corners = corners[self.true[corners]]
+        for sample in (corners[:: len(corners) // 500 + 1], corners):  # a few first: most that fail, fail there
+            off = np.abs(distances(surface, self.points[sample]))
+            if float(off.max(initial=0.0)) > self.tolerance_mm:
+                return False
+        return True
 
-    def _on(self, surface: Surface, some: Rows, rows: Rows, count: Rows, start: Rows) -> NDArray[np.bool_]:
+    def reach(self, surface: Surface, some: Rows, free: NDArray[np.bool_]) -> Rows:
+        """The free flats that the surface goes on into from these.
+
+        Wave by wave, so that far flats cost nothing to a small surface; a large one looks at all of them at once.
+        """
+        seen = ~free
+        wave = some[free[some]]
+        seen[wave] = True
+        reached, size, left = [wave], len(wave), int(free.sum())
+        while len(wave) and size < max(500, left // 20):
+            ring = self.around(wave)
+            ring = ring[~seen[ring]]
+            seen[ring] = True
+            wave = ring[self.misfit(surface, ring) <= self.tolerance_mm]
+            reached.append(wave)
+            size += len(wave)
+        found = np.sort(np.concatenate(reached))
+        if not len(wave):
+            return found
+        rest = np.nonzero(~seen)[0]
+        on = np.sort(np.concatenate([found, rest[self.misfit(surface, rest) <= self.tolerance_mm]]))
+        label = self.labels(on)
+        return on[np.isin(label, label[np.searchsorted(on, found)])]
+
+    def labels(self, some: Rows) -> Ints:
+        """Which connected group each of these flats (sorted) is in."""
+        from scipy.sparse import csr_array
+        from scipy.sparse.csgraph import connected_components
+
+        first, beside, _ = self.beside
+        count = first[some + 1] - first[some]
+        far = beside[ranges(first[some], count)]
+        at = np.minimum(np.searchsorted(some, far), len(some) - 1)
+        inside = some[at] == far
+        own = np.repeat(np.arange(len(some)), count)[inside]
+        starts = np.r_[0, np.cumsum(np.bincount(own, minlength=len(some)))]
+        graph = csr_array((np.ones(len(own), np.int8), at[inside], starts), shape=(len(some), len(some)))
+        return np.asarray(connected_components(graph, directed=False)[1])
+
+    def groups(self, some: Rows) -> list[Rows]:
+        """These flats (sorted) in connected groups."""
+        if len(some) == 0:
+            return []
+        label = self.labels(some)
+        order = np.argsort(label, kind="stable")
+        return np.split(some[order], np.nonzero(np.diff(label[order]))[0] + 1)
+
+    def on(self, surface: Surface, some: Rows) -> NDArray[np.bool_]:
+        """Which of these flats lie on the surface, cut corners no deeper than the flats' middles."""
+        if len(some) == 0:
+            return np.zeros(0, bool)
+        rows, count = self.rows_of(some), self.count[some]
+        start = np.r_[0, np.cumsum(count)[:-1]]
         corners, middle = self.corners[rows], self.middle[rows]
         at = self.points[corners.ravel()]
         off = np.abs(distances(surface, at)).reshape(-1, 3)
         true = self.true[corners]
-        on = np.maximum.reduceat(np.where(true, off, 0.0).max(axis=1), start) <= self.tolerance_mm
+        on = np.maximum.reduceat(_greatest(np.where(true, off, 0.0)), start) <= self.tolerance_mm
         # triangle by triangle, for a flat may run all round an axis (the crown of a torus)
         facing = np.einsum("ij,ij->i", gradients(surface, middle), np.repeat(self.normal[some], count, axis=0))
         least, most = np.minimum.reduceat(facing, start), np.maximum.reduceat(facing, start)
@@ -155,49 +213,45 @@ class Region:
             return on
         sag = np.maximum.reduceat(np.abs(distances(surface, middle)), start)
         usual = float(np.quantile(sag[on], 0.9))
-        cut = np.maximum.reduceat(np.where(true, 0.0, off).max(axis=1), start)
+        cut = np.maximum.reduceat(_greatest(np.where(true, 0.0, off)), start)
         return np.asarray(on & (cut <= np.maximum(2.0 * usual, self.tolerance_mm)))
 
-    def rings(self, surface: Surface, flats: NDArray[np.bool_]) -> int:
+    def rings(self, surface: Surface, some: Rows) -> int:
         """How many rings of corners round the tube of a torus these flats have."""
-        used = np.unique(self.corners[self.rows_of(flats)])
-        around = np.sort(turns(surface, self.points[used[self.true[used]]])[1])
+        around = np.sort(turns(surface, self.points[self.true_corners(some)])[1])
         apart = min(0.02, 4.0 * self.tolerance_mm / surface.minor_radius_mm)
         return 1 + int((np.diff(around) > apart).sum())
 
-    def fitted(self, kind: SurfaceKind, flats: NDArray[np.bool_]) -> Surface | None:
-        """The surface of that kind through the corners of these flats."""
-        some = np.nonzero(flats)[0]
-        corners = np.unique(self.corners[_ranges(self.start[some], self.count[some])])
-        corners = corners[self.true[corners]]
-        if len(corners) < FEWEST[kind]:
-            return None
-        return fit(kind, self.points[corners], self.centre[some], self.normal[some], self.area[some])
-
-    def corner_count(self, flats: NDArray[np.bool_]) -> int:
-        """How many true corners these flats have."""
-        return int(self.true[np.unique(self.corners[self.rows_of(flats)])].sum())
-
-    def has_inner_corner(self, flats: NDArray[np.bool_]) -> bool:
+    def has_inner_corner(self, some: Rows) -> bool:
         """Whether some corner has these flats all round it."""
-        corners = self.corners[self.rows_of(flats)]
-        edges = np.sort(np.stack([corners, corners[:, [1, 2, 0]]], axis=2).reshape(-1, 2), axis=1)
-        _, index, count = np.unique(
-            edges[:, 0].astype(np.int64) * len(self.points) + edges[:, 1], return_index=True, return_counts=True
-        )
-        return bool(np.isin(corners, edges[index[count == 1]], invert=True).any())
-
-    def triangles(self, flats: NDArray[np.bool_]) -> Ints:
-        """The skin's triangles in these flats."""
-        return self.rows[np.repeat(flats, self.count)]
+        corners = self.corners[self.rows_of(some)].astype(np.int64)
+        one, two = corners.ravel(), corners[:, [1, 2, 0]].ravel()
+        key = np.minimum(one, two) * len(self.points) + np.maximum(one, two)
+        ranked = np.sort(key)
+        same = ranked[1:] == ranked[:-1]
+        rim = ranked[~(np.r_[False, same] | np.r_[same, False])]
+        return len(distinct(np.concatenate([rim // len(self.points), rim % len(self.points)]))) < len(distinct(one))
 
 
-def _ranges(first: NDArray[np.integer[Any]], count: NDArray[np.integer[Any]]) -> Rows:
+def ranges(first: NDArray[np.integer[Any]], count: NDArray[np.integer[Any]]) -> Rows:
     """first[0], first[0] + 1, ... count[0] of them, then those from first[1] on, and so forth."""
     if len(first) == 0:
         return np.zeros(0, np.intp)
-    skip = np.repeat(first - np.r_[0, np.cumsum(count)[:-1]], count)
-    return np.asarray(skip + np.arange(len(skip)))
+    end = np.cumsum(count)
+    return np.asarray(np.repeat(first - end + count, count) + np.arange(int(end[-1])))
+
+
+def distinct(values: NDArray[np.integer[Any]]) -> Rows:
+    """The values in order, each once."""
+    ranked = np.sort(values)
+    keep = np.ones(len(ranked), bool)
+    keep[1:] = ranked[1:] != ranked[:-1]
+    return np.asarray(ranked[keep])
+
+
+def _greatest(values: Floats) -> Floats:
+    """The greatest of each row of three, quicker than along the axis."""
+    return np.maximum(np.maximum(values[:, 0], values[:, 1]), values[:, 2])
 
 
 def _even(surface: Surface, at: Floats, on: NDArray[np.bool_], start: Rows, area: Floats) -> NDArray[np.bool_]:

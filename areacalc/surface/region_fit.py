@@ -13,8 +13,9 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind
-from areacalc.surface.flats import Region
+from areacalc.shape.body import Ints, Surface, SurfaceKind
+from areacalc.surface.creases import Rows
+from areacalc.surface.flats import Region, distinct
 
 ORDER = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.SPHERE, SurfaceKind.TORUS)
 
@@ -38,199 +39,173 @@ FEWEST_RINGS = 4
 
 def surfaces_of(region: Region) -> Iterator[tuple[Ints, Surface | None]]:
     """(triangles, surface) of each patch of the region; a surface of None is a plane yet to be fitted."""
-    everything = np.ones(len(region.area), bool)
+    everything = np.arange(len(region.area))
     whole = _whole(region, everything)
     if whole is not None:
         yield region.rows, whole
         return
-    left = everything
-    for flats, surface in _grown(region):
-        left = left & ~flats
-        yield region.triangles(flats), surface
-    yield from _leftover(region, left)
+    free = np.ones(len(region.area), bool)
+    for some, surface in _grown(region, free):
+        yield region.triangles(some), surface
+    yield from _leftover(region, np.nonzero(free)[0])
 
 
-def _whole(region: Region, flats: NDArray[np.bool_]) -> Surface | None:
+def _whole(region: Region, some: Rows) -> Surface | None:
     """The one surface that all of these flats lie on."""
     for kind in ORDER:
-        surface = region.fitted(kind, flats)
-        if surface is not None and region.on(surface, flats)[flats].all():
+        surface = region.fitted(kind, some)
+        if surface is not None and region.holds(surface, some) and region.on(surface, some).all():
             return surface
     return None
 
 
-def _grown(region: Region) -> Iterator[tuple[NDArray[np.bool_], Surface]]:
-    """Surfaces grown from seeds, the seeds with the largest flats first."""
-    free = np.ones(len(region.area), bool)
-    neighbours = _neighbours(region)
-    small = np.minimum(region.area[region.pairs[:, 0]], region.area[region.pairs[:, 1]])
+def _grown(region: Region, free: NDArray[np.bool_]) -> Iterator[tuple[Rows, Surface]]:
+    """Surfaces grown from seeds, the seeds with the largest flats first; what they take is no longer free."""
     tried = np.zeros(len(free), np.int8)
     failures = 0
-    for edge in np.argsort(-small, kind="stable"):
-        if failures >= PATIENCE:
-            return
-        one, two = region.pairs[edge]
-        worn = (tried[one] and tried[two]) or max(tried[one], tried[two]) >= TRIES
-        if worn or not (free[one] and free[two] and region.turn[edge] > 0.0):
-            continue
-        seed = _seed(region.area, neighbours, int(one), int(two), float(region.turn[edge]), free)
+    for one, two, turn in _edges(region, free, tried):
+        seed = _seed(region, one, two, turn, free)
         if len(seed) < 3:
             continue
-        best = _best(region, neighbours, seed, free)
+        best = _best(region, seed, free)
         if best is None:
             failures += 1
+            if failures >= PATIENCE:
+                return
             tried[seed] += 1  # what surrounds a failed seed mostly fails as well
             continue
         failures = 0
-        free &= ~best[0]
+        free[best[0]] = False
         yield best
 
 
-def _neighbours(region: Region) -> list[list[tuple[int, float]]]:
-    beside: list[list[tuple[int, float]]] = [[] for _ in region.area]
-    for (one, two), turn in zip(region.pairs.tolist(), region.turn.tolist(), strict=True):
-        beside[one].append((two, turn))
-        beside[two].append((one, turn))
-    return beside
+def _edges(region: Region, free: NDArray[np.bool_], tried: NDArray[np.int8]) -> Iterator[tuple[int, int, float]]:
+    """The bends between two free flats that few seeds have failed with, those of the largest flats first."""
+    one, two = region.pairs.T
+    order = np.argsort(-np.minimum(region.area[one], region.area[two]), kind="stable")
+    order = order[region.turn[order] > 0.0]
+
+    def open_(edges: Rows | int) -> NDArray[np.bool_]:
+        a, b = tried[one[edges]], tried[two[edges]]
+        worn = ((a > 0) & (b > 0)) | (np.maximum(a, b) >= TRIES)
+        return np.asarray(free[one[edges]] & free[two[edges]] & ~worn)
+
+    for begin in range(0, len(order), 4096):
+        some = order[begin : begin + 4096]
+        for edge in some[open_(some)].tolist():
+            if open_(edge):
+                yield int(one[edge]), int(two[edge]), float(region.turn[edge])
 
 
-def _seed(
-    area: Floats, beside: list[list[tuple[int, float]]], one: int, two: int, turn: float, free: NDArray[np.bool_]
-) -> list[int]:
+def _seed(region: Region, one: int, two: int, turn: float, free: NDArray[np.bool_]) -> list[int]:
     """A few flats round an edge, those first that turn by the most alike and are the most alike in size."""
+    first, beside, turns = region.beside
     seed: list[int] = []
     reached = {one, two}
     queue = [(0.0, one), (0.0, two)]
     while queue and len(seed) < SEED_FLATS:
         _, flat = heapq.heappop(queue)
         seed.append(flat)
-        for other, bend in beside[flat]:
-            if other not in reached and free[other] and 0.65 * turn <= bend <= 1.5 * turn:
+        own = slice(first[flat], first[flat + 1])
+        bend = turns[own]
+        some = (0.65 * turn <= bend) & (bend <= 1.5 * turn) & free[beside[own]]
+        for other, angle in zip(beside[own][some].tolist(), bend[some].tolist(), strict=True):
+            if other not in reached:
                 reached.add(other)
-                unlike = abs(math.log(bend / turn)) + 0.2 * abs(math.log(area[other] / area[one]))
+                unlike = abs(math.log(angle / turn)) + 0.2 * abs(math.log(region.area[other] / region.area[one]))
                 heapq.heappush(queue, (round(unlike, 6), other))
     return seed
 
 
-def _best(
-    region: Region, beside: list[list[tuple[int, float]]], seed: list[int], free: NDArray[np.bool_]
-) -> tuple[NDArray[np.bool_], Surface] | None:
+def _best(region: Region, seed: list[int], free: NDArray[np.bool_]) -> tuple[Rows, Surface] | None:
     """The largest patch that grows from the seed; the simpler surface wins unless another gains a hundredth."""
-    wide = [other for flat in seed for other, _ in beside[flat] if free[other]]
-    alike = [flat for flat in seed if 0.5 < region.area[flat] / region.area[seed[0]] < 2.0]
-    starts = dict.fromkeys(map(frozenset, (seed[:4], alike, seed, [*seed, *wide])))
-    best: tuple[NDArray[np.bool_], Surface] | None = None
+    flats = np.array(seed)
+    around = region.around(flats)
+    alike = np.abs(np.log(region.area[flats] / region.area[seed[0]])) < math.log(2.0)
+    starts = (flats[:4], flats[alike], flats, np.concatenate([flats, around[free[around]]]))
+    best: tuple[Rows, Surface] | None = None
     gained = 0.0
-    for some in starts:
-        start = np.zeros(len(free), bool)
-        start[list(some)] = True
+    grown: dict[SurfaceKind, list[Rows]] = {kind: [] for kind in ORDER}
+    for start in {some.tobytes(): some for some in map(distinct, starts)}.values():
         for kind in ORDER:
-            grown = _grow(region, beside, kind, start, seed[0], free)
-            if grown is not None and (area := float(region.area[grown[0]].sum())) > 1.01 * gained:
-                best, gained = grown, area
+            if any(np.isin(start, patch).all() for patch in grown[kind]):
+                continue  # it would grow into the same again
+            made = _grow(region, kind, start, seed[0], free)
+            if made is None:
+                continue
+            grown[kind].append(made[0])
+            if (area := float(region.area[made[0]].sum())) > 1.01 * gained:
+                best, gained = made, area
     return best
 
 
 def _grow(
-    region: Region,
-    beside: list[list[tuple[int, float]]],
-    kind: SurfaceKind,
-    flats: NDArray[np.bool_],
-    root: int,
-    free: NDArray[np.bool_],
-) -> tuple[NDArray[np.bool_], Surface] | None:
-    surface = region.fitted(kind, flats)
-    if surface is None or not region.holds(surface, flats) or not _spreads(region, beside, surface, flats, free):
+    region: Region, kind: SurfaceKind, some: Rows, root: int, free: NDArray[np.bool_]
+) -> tuple[Rows, Surface] | None:
+    surface = region.fitted(kind, some)
+    if surface is None or not region.holds(surface, some) or not _spreads(region, surface, some, free):
         return None
     for _ in range(4):
-        grown = _connected(beside, root, region.on(surface, region.reach(surface, flats, free)))
-        if grown.sum() < 3 or not grown[flats].any():
+        reached = region.reach(surface, some, free)
+        grown = _connected(region, root, reached[region.on(surface, reached)])
+        if len(grown) < 3 or not np.isin(some, grown).any():
             return None
         again = region.fitted(kind, grown)
         if again is None:
             return None
-        settled = bool((grown == flats).all())
-        flats, surface = grown, again
+        settled = np.array_equal(grown, some)
+        some, surface = grown, again
         if settled:
             break
     if kind is SurfaceKind.CONE and surface.half_angle_rad < STRAIGHT_RAD:
-        surface = region.fitted(SurfaceKind.CYLINDER, flats) or surface
-    if not region.holds(surface, flats):
+        surface = region.fitted(SurfaceKind.CYLINDER, some) or surface
+    if not region.holds(surface, some):
         return None
-    if kind is SurfaceKind.TORUS and region.rings(surface, flats) < FEWEST_RINGS:
+    if kind is SurfaceKind.TORUS and region.rings(surface, some) < FEWEST_RINGS:
         return None
-    if kind is SurfaceKind.SPHERE and not region.has_inner_corner(flats):
+    if kind is SurfaceKind.SPHERE and not region.has_inner_corner(some):
         return None  # a sphere goes through any two rings of corners
-    return flats, surface
+    return some, surface
 
 
-def _spreads(
-    region: Region,
-    beside: list[list[tuple[int, float]]],
-    surface: Surface,
-    flats: NDArray[np.bool_],
-    free: NDArray[np.bool_],
-) -> bool:
+def _spreads(region: Region, surface: Surface, some: Rows, free: NDArray[np.bool_]) -> bool:
     """Whether the surface goes on into some of the flats round a start, where there are any: cheap, before the rest."""
-    some = np.nonzero(flats)[0]
-    ring = [other for flat in some.tolist() for other, _ in beside[flat] if free[other] and not flats[other]]
-    if not ring or len(some) > FEW:
+    ring = region.around(some)
+    ring = ring[free[ring] & ~np.isin(ring, some)]
+    if len(ring) == 0 or len(some) > FEW:
         return True
-    on = region.misfit(surface, np.array(ring)) <= region.tolerance_mm
+    on = region.misfit(surface, ring) <= region.tolerance_mm
     if on.sum() * 8 >= len(ring) or len(some) >= 0.2 * len(free):
         return True
-    return region.corner_count(flats) >= ENOUGH[surface.kind]
+    return len(region.true_corners(some)) >= ENOUGH[surface.kind]
 
 
-def _connected(beside: list[list[tuple[int, float]]], root: int, allowed: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    reached = np.zeros(len(allowed), bool)
-    if not allowed[root]:
-        return reached
-    reached[root] = True
-    stack = [root]
-    while stack:
-        for other, _ in beside[stack.pop()]:
-            if allowed[other] and not reached[other]:
-                reached[other] = True
-                stack.append(other)
-    return reached
+def _connected(region: Region, root: int, some: Rows) -> Rows:
+    """Those of the flats (sorted) that hang together with the root."""
+    at = int(np.searchsorted(some, root))
+    if at == len(some) or some[at] != root:
+        return some[:0]
+    label = region.labels(some)
+    return np.asarray(some[label == label[at]])
 
 
-def _leftover(region: Region, left: NDArray[np.bool_]) -> Iterator[tuple[Ints, Surface | None]]:
+def _leftover(region: Region, left: Rows) -> Iterator[tuple[Ints, Surface | None]]:
     """What no surface took: large flats are planes, connected small ones free-form."""
-    if not left.any():
-        return
-    for group in _groups(region, left):
+    rest = []
+    for group in region.groups(left):
         # what no seed grew over may still be one surface, when those round it are gone: half a cross-hole
-        whole = _whole(region, group) if 3 <= group.sum() < len(group) else None
-        if whole is not None and region.corner_count(group) >= ENOUGH[whole.kind]:
+        whole = _whole(region, group) if 3 <= len(group) < len(region.area) else None
+        if whole is not None and len(region.true_corners(group)) >= ENOUGH[whole.kind]:
             yield region.triangles(group), whole
-            left = left & ~group
-    if not left.any():
+        else:
+            rest.append(group)
+    if not rest:
         return
-    usual = float(np.median(region.area[left]))
-    few = left.sum() <= 6
-    plane = left & ((region.area >= 25.0 * usual) | few)
-    for flat in np.nonzero(plane)[0]:
-        only = np.zeros(len(left), bool)
-        only[flat] = True
-        yield region.triangles(only), None
-    rest = left & ~plane
-    for group in _groups(region, rest):
-        alone = group.sum() == 1
-        yield region.triangles(group), None if alone else Surface(SurfaceKind.FREE_FORM)
-
-
-def _groups(region: Region, flats: NDArray[np.bool_]) -> Iterator[NDArray[np.bool_]]:
-    if not flats.any():
-        return
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
-    both = flats[region.pairs].all(axis=1)
-    count = len(flats)
-    rows, cols = region.pairs[both].T
-    graph = coo_array((np.ones(len(rows), np.int8), (rows, cols)), shape=(count, count))
-    _, label = connected_components(graph, directed=False)
-    for name in np.unique(label[flats]):
-        yield flats & (label == name)
+    left = np.sort(np.concatenate(rest))
+    plane = region.area[left] >= 25.0 * float(np.median(region.area[left]))
+    if len(left) <= 6:
+        plane[:] = True
+    for flat in left[plane].tolist():
+        yield region.triangles(np.array([flat])), None
+    for group in region.groups(left[~plane]):
+        yield region.triangles(group), None if len(group) == 1 else Surface(SurfaceKind.FREE_FORM)
