@@ -191,3 +191,12 @@ def summed(weights: Floats, by: Ints, count: int) -> Floats:
     array([5., 0., 2.])
     """
     return np.asarray(np.bincount(by, weights=weights, minlength=count), np.float64)
+
+
+def cross(a: Floats, b: Floats) -> Floats:
+    """The cross product of rows (n, 3), quicker than numpy's own."""
+    out = np.empty(np.broadcast_shapes(a.shape, b.shape))
+    out[:, 0] = a[:, 1] * b[:, 2] - a[:, 2] * b[:, 1]
+    out[:, 1] = a[:, 2] * b[:, 0] - a[:, 0] * b[:, 2]
+    out[:, 2] = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
+    return out

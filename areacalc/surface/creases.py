@@ -3,20 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints, summed
+from areacalc.shape.body import Floats, Ints, cross
 from areacalc.shape.rounding import rounding_mm
-
-Rows = NDArray[np.signedinteger[Any]]
-"""Whole numbers that point at rows, of either width."""
-
-
-SURE = 256.0
-"""Roundings that a triangle is high if its own normal tells a bend of a degree."""
+from areacalc.surface.coplanar import coplanar
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,7 +38,7 @@ def creases(points: Floats, corners: Ints, across: Ints) -> Creases:
     normal, area = _normals(points, corners)
     noise = rounding_mm(points)
     angle, level = _bends(points, corners, across, normal, area, noise)
-    flat_of, count = _flats(points, corners, across, normal, area, level, noise)
+    flat_of, count = coplanar(points, corners, across, normal, area, level, noise)
     return Creases(points, corners, across, normal, area, angle, flat_of, count, noise)
 
 
@@ -54,15 +47,6 @@ def _normals(points: Floats, corners: Ints) -> tuple[Floats, Floats]:
     turn = cross(points[corners[:, 1]] - a, points[corners[:, 2]] - a)
     length = np.sqrt(np.einsum("ij,ij->i", turn, turn))
     return turn / np.where(length > 0, length, 1.0)[:, None], 0.5 * length
-
-
-def cross(a: Floats, b: Floats) -> Floats:
-    """The cross product of rows (n, 3), several times faster than the general one."""
-    out = np.empty_like(a)
-    out[:, 0] = a[:, 1] * b[:, 2] - a[:, 2] * b[:, 1]
-    out[:, 1] = a[:, 2] * b[:, 0] - a[:, 0] * b[:, 2]
-    out[:, 2] = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
-    return out
 
 
 def _bends(
@@ -101,64 +85,3 @@ def _bends(
         angle[mine, j] = angle[other, k] = bend
         level[mine, j] = level[other, k] = flat
     return angle, level
-
-
-def joined(across: Ints, linked: NDArray[np.bool_]) -> tuple[int, Ints]:
-    """Connected groups of triangles over the linked edges: their number, and (k,) which one each is in."""
-    from scipy.sparse import csr_array
-    from scipy.sparse.csgraph import connected_components
-
-    linked = linked & (across >= 0)
-    count = len(across)
-    start = np.zeros(count + 1, np.int32)
-    np.cumsum(linked.sum(axis=1), out=start[1:])
-    cols = across[linked]
-    graph = csr_array((np.ones(len(cols), np.int8), cols, start), shape=(count, count))
-    groups, label = connected_components(graph, directed=False)
-    return int(groups), label.astype(np.int32)
-
-
-def _flats(
-    points: Floats, corners: Ints, across: Ints, normal: Floats, area: Floats, level: NDArray[np.bool_], noise: float
-) -> tuple[Ints, int]:
-    count, label = joined(across, level)
-    weight = normal * area[:, None]
-    bent = _spread(points, corners, weight, label, count) > 12.0 * noise
-    if bent.any():
-        # small triangles may belong to either side of a bend and have linked both
-        count, label = joined(
-            across, np.where(bent[label][:, None], _firm(points, corners, across, area, level, noise), level)
-        )
-        bent = _spread(points, corners, weight, label, count) > 12.0 * noise
-    # a chain of nearly level steps may have crept round a curve: take such a group apart again
-    if bent.any():
-        lone = bent[label]
-        label = label.copy()
-        label[lone] = count + np.arange(int(lone.sum()))
-        _, label = np.unique(label, return_inverse=True)
-        label, count = label.reshape(-1).astype(np.int32), int(label.max()) + 1
-    return label, count
-
-
-def _spread(points: Floats, corners: Ints, weight: Floats, label: Ints, count: int) -> Floats:
-    """How far the corners of each group of triangles lie apart along its mean normal [mm]."""
-    mean = np.stack([summed(weight[:, i], label, count) for i in range(3)], axis=1)
-    mean /= np.maximum(np.linalg.norm(mean, axis=1), 1e-300)[:, None]
-    height = np.einsum("ij,ikj->ik", mean[label], points[corners])
-    order = np.argsort(label, kind="stable")
-    first = np.r_[0, np.cumsum(np.bincount(label, minlength=count))[:-1]]
-    return np.asarray(
-        np.maximum.reduceat(height.max(axis=1)[order], first) - np.minimum.reduceat(height.min(axis=1)[order], first)
-    )
-
-
-def _firm(
-    points: Floats, corners: Ints, across: Ints, area: Floats, level: NDArray[np.bool_], noise: float
-) -> NDArray[np.bool_]:
-    """The level edges between triangles high enough to tell a bend from rounding, and one way out of each other one."""
-    side = np.linalg.norm(points[corners[:, [1, 2, 0]]] - points[corners], axis=2)
-    sure = 2.0 * area >= SURE * noise * side.max(axis=1)
-    firm: NDArray[np.bool_] = level & sure[:, None] & sure[np.maximum(across, 0)]
-    lost = np.nonzero(~sure & level.any(axis=1))[0]
-    firm[lost, np.where(level, side, -1.0)[lost].argmax(axis=1)] = True
-    return firm

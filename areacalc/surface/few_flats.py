@@ -14,7 +14,7 @@ import numpy as np
 
 from areacalc.estimate import Estimate
 from areacalc.shape.body import Ints, Note, SurfaceKind
-from areacalc.surface.creases import Creases, Rows
+from areacalc.surface.creases import Creases
 from areacalc.surface.flats import SMOOTH_RAD
 from areacalc.surface.patches import Cut
 from areacalc.surface.true_area import Borders, bends
@@ -107,7 +107,7 @@ def rings(skin: Creases, cut: Cut, edge: Borders) -> Iterator[Ring]:
                 yield Ring(tuple(flats.tolist()), radius, bool(angle[held[0]] < 0))
 
 
-def _cycles(pairs: Ints, count: int) -> Iterator[tuple[Rows, Rows]]:
+def _cycles(pairs: Ints, count: int) -> Iterator[tuple[Ints, Ints]]:
     """Closed chains (patches, rows of pairs) in which each patch has just two neighbours."""
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
@@ -123,7 +123,7 @@ def _cycles(pairs: Ints, count: int) -> Iterator[tuple[Rows, Rows]]:
         yield np.nonzero(label == name)[0], np.nonzero(label[pairs[:, 0]] == name)[0]
 
 
-def _circle(skin: Creases, edge: Borders, held: Rows, link: Ints) -> float | None:
+def _circle(skin: Creases, edge: Borders, held: Ints, link: Ints) -> float | None:
     """The radius [mm] of the circle through the far ends of the ring's edges; None where they lie on none evenly."""
     tri, corner = edge.triangle[held], edge.corner[held]
     ends = skin.points[np.stack([skin.corners[tri, corner], skin.corners[tri, (corner + 1) % 3]], axis=1)]

@@ -14,14 +14,16 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Surface, SurfaceKind
+from areacalc.shape.body import Floats, Surface, SurfaceKind, cross
 
-MOST_POINTS = 1500
+MOST_POINTS = 800
 AXIS = 1e-4
 """Of the radius: a corner this near to the axis has no angle; rounding leaves an apex as far off."""
 TIP = 1e-3
 """Of the size: a corner this near to the apex is the apex."""
 STEPS = 12
+FLATTEST = 1e4
+"""Of the size: a surface that turns by less is a plane."""
 
 
 def distances(surface: Surface, points: Floats) -> Floats:
@@ -96,6 +98,8 @@ def fit(kind: SurfaceKind, points: Floats, at: Floats, normals: Floats, weights:
             return None
     if found is None or not all(map(math.isfinite, (*found.point, *found.direction, found.radius_mm))):
         return None
+    if max(found.radius_mm, found.minor_radius_mm) > FLATTEST:
+        return None
     return Surface(
         kind,
         _triple(centre + scale * np.array(found.point)),
@@ -120,6 +124,11 @@ def plane(points: Floats, normal: Floats) -> Surface:
 def _unit(v: Floats) -> Floats:
     length = np.sqrt(np.einsum("ij,ij->i", v, v))
     return v / np.where(length > 0, length, 1.0)[:, None]
+
+
+def _across(w: Floats, z: Floats) -> Floats:
+    """How far from an axis points w (n, 3) from a point on it lie, at heights z along it."""
+    return np.asarray(np.sqrt(np.maximum(np.einsum("ij,ij->i", w, w) - z * z, 0.0)))
 
 
 def _triple(v: Floats) -> tuple[float, float, float]:
@@ -147,7 +156,7 @@ def _cylinder(points: Floats, at: Floats, normals: Floats, weights: Floats) -> S
 
 def _axis(at: Floats, normals: Floats, weights: Floats) -> tuple[Floats, Floats]:
     """Direction and a point of the axis that all normals meet."""
-    moment = np.cross(at, normals)
+    moment = cross(at, normals)
     aa = (moment * weights[:, None]).T @ moment
     ab = (moment * weights[:, None]).T @ normals
     bb = (normals * weights[:, None]).T @ normals
@@ -166,20 +175,20 @@ def _cone(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Surfa
     z = (points - apex) @ d
     if z.mean() < 0:
         d, z = -d, -z
-    r = np.linalg.norm((points - apex) - z[:, None] * d, axis=1)
+    r = _across(points - apex, z)
     start = float((points.mean(axis=0) - apex) @ d)
     slope = math.atan2(float(r.sum()), float(np.abs(z).sum()))
     if not 0.01 < slope < 1.56:
         return None
     # a circle and a point lie on many cones: a corner at the apex is held on the axis
-    tip = np.linalg.norm(points - apex, axis=1) < TIP
+    tip = np.einsum("ij,ij->i", points - apex, points - apex) < TIP**2
     return _refined(SurfaceKind.CONE, points, apex + start * d, d, [start * math.tan(slope), slope], tip)
 
 
 def _torus(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Surface | None:
     d, p = _axis(at, normals, weights)
     z = (points - p) @ d
-    r = np.linalg.norm((points - p) - z[:, None] * d, axis=1)
+    r = _across(points - p, z)
     rows = np.column_stack([2.0 * r, 2.0 * z, np.ones(len(r))])
     c = np.linalg.lstsq(rows, r * r + z * z, rcond=None)[0]
     square = c[2] + c[0] ** 2 + c[1] ** 2
@@ -196,15 +205,17 @@ def _refined(
     tip (n,): the points that must lie on the axis.
     """
     last = math.inf
+    tip = np.zeros(len(points), bool) if tip is None else tip
+    held = bool(tip.any())
     for _ in range(STEPS):
         u, v = _square_to(d)
         w = points - p
         z = w @ d
-        radial = w - z[:, None] * d
-        r = np.maximum(np.linalg.norm(radial, axis=1), 1e-12)
-        qu, qv = (radial @ u) / r, (radial @ v) / r
-        if tip is not None and tip.any():
-            r, qu, qv = (np.where(tip, 0.0, x) for x in (r, qu, qv))
+        x, y = w @ u, w @ v
+        r = np.maximum(np.hypot(x, y), 1e-12)
+        qu, qv = x / r, y / r
+        if held:
+            r, qu, qv = (np.where(tip, 0.0, one) for one in (r, qu, qv))
         if kind is SurfaceKind.CYLINDER:
             res, fr, fz, own = r - shape[0], np.ones_like(r), np.zeros_like(r), [-np.ones_like(r)]
         elif kind is SurfaceKind.CONE:
@@ -218,9 +229,9 @@ def _refined(
             own = [-fr, -np.ones_like(r), -fz]
         tilt = fz * r - fr * z
         jac = np.column_stack([-fr * qu, -fr * qv, tilt * qu, tilt * qv, *own])
-        if tip is not None and tip.any():
-            res, jac = _held(res, jac, radial[tip] @ np.column_stack([u, v]), z[tip])
-        step = np.linalg.lstsq(jac, -res, rcond=1e-12)[0]
+        if held:
+            res, jac = _held(res, jac, np.column_stack([x[tip], y[tip]]), z[tip])
+        step = np.linalg.solve(jac.T @ jac, -(jac.T @ res))  # Newton sets right what squaring the rows blurs
         if not np.isfinite(step).all() or np.abs(step).max() > 1e3:
             return None
         p = p + step[0] * u + step[1] * v + (step[6] * d if len(step) > 6 else 0.0)
@@ -228,7 +239,7 @@ def _refined(
         d = d / np.linalg.norm(d)
         shape = [s + float(x) for s, x in zip(shape, step[4:6], strict=False)]
         size = float(np.abs(step).max())
-        if size < 1e-13 or (size < 1e-9 and size >= last):
+        if size < 1e-12 or (size < 1e-8 and size >= last):
             break
         last = size
     if shape[0] <= 0 and kind is not SurfaceKind.CONE:
@@ -251,11 +262,12 @@ def _held(res: Floats, jac: Floats, off: Floats, z: Floats) -> tuple[Floats, Flo
 
 
 def _square_to(d: Floats) -> tuple[Floats, Floats]:
-    u = np.zeros(3)
-    u[int(np.abs(d).argmin())] = 1.0
-    u = u - (u @ d) * d
-    u /= np.linalg.norm(u)
-    return u, np.cross(d, u)
+    x, y, z = d.tolist()
+    least = min((abs(x), 0), (abs(y), 1), (abs(z), 2))[1]
+    u = np.array(((0.0, z, -y), (-z, 0.0, x), (y, -x, 0.0))[least])
+    u /= math.sqrt(u @ u)
+    a, b, c = u.tolist()
+    return u, np.array((y * c - z * b, z * a - x * c, x * b - y * a))
 
 
 _FITS: dict[SurfaceKind, Callable[[Floats, Floats, Floats, Floats], Surface | None]] = {

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind
-from areacalc.surface.creases import Creases, Rows
+from areacalc.surface.creases import Creases
 from areacalc.surface.fit import distances, fit, gradients, turns
 
 SMOOTH_RAD = math.radians(36.5)
@@ -86,37 +86,37 @@ class Region:
         return cls(rows, start, corners, points, true, normal, area, centre, middle, pairs, turn, tolerance)
 
     @cached_property
-    def count(self) -> Rows:
+    def count(self) -> Ints:
         """The triangles in each flat (f,)."""
         return np.diff(np.append(self.start, len(self.rows)))
 
     @cached_property
-    def beside(self) -> tuple[Rows, Rows, Floats]:
+    def beside(self) -> tuple[Ints, Ints, Floats]:
         """The flats beside each flat f and how far they turn [rad]: the arrays from first[f] to first[f + 1]."""
         one, two = np.concatenate([self.pairs, self.pairs[:, ::-1]]).T
         order = np.argsort(one, kind="stable")
         first = np.r_[0, np.cumsum(np.bincount(one, minlength=len(self.area)))]
         return first, two[order], np.concatenate([self.turn, self.turn])[order]
 
-    def around(self, some: Rows) -> Rows:
+    def around(self, some: Ints) -> Ints:
         """The flats beside these, each once."""
         first, beside, _ = self.beside
         return distinct(beside[ranges(first[some], first[some + 1] - first[some])])
 
-    def rows_of(self, some: Rows) -> Rows:
+    def rows_of(self, some: Ints) -> Ints:
         """The rows of `corners` of these flats."""
         return ranges(self.start[some], self.count[some])
 
-    def triangles(self, some: Rows) -> Ints:
+    def triangles(self, some: Ints) -> Ints:
         """The skin's triangles in these flats."""
         return self.rows[self.rows_of(some)]
 
-    def true_corners(self, some: Rows) -> Rows:
+    def true_corners(self, some: Ints) -> Ints:
         """The true corners of these flats, each once."""
         corners = distinct(self.corners[self.rows_of(some)].ravel())
         return corners[self.true[corners]]
 
-    def fitted(self, kind: SurfaceKind, some: Rows) -> Surface | None:
+    def fitted(self, kind: SurfaceKind, some: Ints) -> Surface | None:
         """The surface of that kind through the corners of these flats."""
         if len(some) > MOST_FLATS:
             some = some[np.linspace(0, len(some) - 1, MOST_FLATS).astype(np.intp)]
@@ -125,7 +125,7 @@ class Region:
             return None
         return fit(kind, self.points[corners], self.centre[some], self.normal[some], self.area[some])
 
-    def misfit(self, surface: Surface, some: Rows) -> Floats:
+    def misfit(self, surface: Surface, some: Ints) -> Floats:
         """How far the worst true corner of each of these flats lies from the surface [mm]."""
         if len(some) == 0:
             return np.zeros(0)
@@ -133,7 +133,7 @@ class Region:
         off = np.where(self.true[corners], np.abs(distances(surface, self.points[corners.ravel()])).reshape(-1, 3), 0.0)
         return np.asarray(np.maximum.reduceat(_greatest(off), np.r_[0, np.cumsum(self.count[some])[:-1]]))
 
-    def holds(self, surface: Surface, some: Rows) -> bool:
+    def holds(self, surface: Surface, some: Ints) -> bool:
         """Whether the true corners of these flats lie on the surface."""
         corners = self.corners[self.rows_of(some)].ravel()
         corners = corners[self.true[corners]]
@@ -143,7 +143,7 @@ class Region:
                 return False
         return True
 
-    def reach(self, surface: Surface, some: Rows, free: NDArray[np.bool_]) -> Rows:
+    def reach(self, surface: Surface, some: Ints, free: NDArray[np.bool_]) -> Ints:
         """The free flats that the surface goes on into from these.
 
         Wave by wave, so that far flats cost nothing to a small surface; a large one looks at all of them at once.
@@ -167,7 +167,7 @@ class Region:
         label = self.labels(on)
         return on[np.isin(label, label[np.searchsorted(on, found)])]
 
-    def labels(self, some: Rows) -> Ints:
+    def labels(self, some: Ints) -> Ints:
         """Which connected group each of these flats (sorted) is in."""
         from scipy.sparse import csr_array
         from scipy.sparse.csgraph import connected_components
@@ -182,7 +182,7 @@ class Region:
         graph = csr_array((np.ones(len(own), np.int8), at[inside], starts), shape=(len(some), len(some)))
         return np.asarray(connected_components(graph, directed=False)[1])
 
-    def groups(self, some: Rows) -> list[Rows]:
+    def groups(self, some: Ints) -> list[Ints]:
         """These flats (sorted) in connected groups."""
         if len(some) == 0:
             return []
@@ -190,7 +190,7 @@ class Region:
         order = np.argsort(label, kind="stable")
         return np.split(some[order], np.nonzero(np.diff(label[order]))[0] + 1)
 
-    def on(self, surface: Surface, some: Rows) -> NDArray[np.bool_]:
+    def on(self, surface: Surface, some: Ints) -> NDArray[np.bool_]:
         """Which of these flats lie on the surface, cut corners no deeper than the flats' middles."""
         if len(some) == 0:
             return np.zeros(0, bool)
@@ -216,13 +216,13 @@ class Region:
         cut = np.maximum.reduceat(_greatest(np.where(true, 0.0, off)), start)
         return np.asarray(on & (cut <= np.maximum(2.0 * usual, self.tolerance_mm)))
 
-    def rings(self, surface: Surface, some: Rows) -> int:
+    def rings(self, surface: Surface, some: Ints) -> int:
         """How many rings of corners round the tube of a torus these flats have."""
         around = np.sort(turns(surface, self.points[self.true_corners(some)])[1])
         apart = min(0.02, 4.0 * self.tolerance_mm / surface.minor_radius_mm)
         return 1 + int((np.diff(around) > apart).sum())
 
-    def has_inner_corner(self, some: Rows) -> bool:
+    def has_inner_corner(self, some: Ints) -> bool:
         """Whether some corner has these flats all round it."""
         corners = self.corners[self.rows_of(some)].astype(np.int64)
         one, two = corners.ravel(), corners[:, [1, 2, 0]].ravel()
@@ -233,7 +233,7 @@ class Region:
         return len(distinct(np.concatenate([rim // len(self.points), rim % len(self.points)]))) < len(distinct(one))
 
 
-def ranges(first: NDArray[np.integer[Any]], count: NDArray[np.integer[Any]]) -> Rows:
+def ranges(first: NDArray[np.integer[Any]], count: NDArray[np.integer[Any]]) -> Ints:
     """first[0], first[0] + 1, ... count[0] of them, then those from first[1] on, and so forth."""
     if len(first) == 0:
         return np.zeros(0, np.intp)
@@ -241,7 +241,7 @@ def ranges(first: NDArray[np.integer[Any]], count: NDArray[np.integer[Any]]) -> 
     return np.asarray(np.repeat(first - end + count, count) + np.arange(int(end[-1])))
 
 
-def distinct(values: NDArray[np.integer[Any]]) -> Rows:
+def distinct(values: NDArray[np.integer[Any]]) -> Ints:
     """The values in order, each once."""
     ranked = np.sort(values)
     keep = np.ones(len(ranked), bool)
@@ -254,7 +254,7 @@ def _greatest(values: Floats) -> Floats:
     return np.maximum(np.maximum(values[:, 0], values[:, 1]), values[:, 2])
 
 
-def _even(surface: Surface, at: Floats, on: NDArray[np.bool_], start: Rows, area: Floats) -> NDArray[np.bool_]:
+def _even(surface: Surface, at: Floats, on: NDArray[np.bool_], start: Ints, area: Floats) -> NDArray[np.bool_]:
     """The flats that span about as much of a turn as most: one much wider is a flat in its own right.
 
     (A face between two fillets of one size, or a wall between two rounded rims, has its corners on one circle.)
@@ -284,7 +284,7 @@ def _usual(span: Floats, area: Floats) -> float:
     return float(span[order[np.searchsorted(length, 0.4 * length[-1])]])
 
 
-def _spans(at: Floats, start: Rows) -> Floats:
+def _spans(at: Floats, start: Ints) -> Floats:
     """The widest angle that a triangle of each flat spans (f,); corners on the axis, at NaN, count for nothing."""
     at = np.where(np.isnan(at), np.roll(at, 1, axis=1), at)
     step = (at - at[:, :1] + math.pi) % (2 * math.pi) - math.pi

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, summed
-from areacalc.surface.creases import Creases, cross
+from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, cross, summed
+from areacalc.surface.creases import Creases
 from areacalc.surface.fit import gradients
 from areacalc.surface.patches import Cut
 from areacalc.surface.true_area import Borders

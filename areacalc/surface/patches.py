@@ -8,7 +8,8 @@ from functools import cached_property
 import numpy as np
 
 from areacalc.shape.body import Body, Ints, Surface, SurfaceKind, summed
-from areacalc.surface.creases import Creases, Rows, joined
+from areacalc.surface.coplanar import joined
+from areacalc.surface.creases import Creases
 from areacalc.surface.fit import distances
 from areacalc.surface.flats import SMOOTH_RAD, Region
 from areacalc.surface.region_fit import surfaces_of
@@ -28,11 +29,11 @@ class Cut:
     faces: tuple[tuple[int, ...], ...] = ()
 
     @cached_property
-    def _sorted(self) -> tuple[Rows, Rows]:
+    def _sorted(self) -> tuple[Ints, Ints]:
         order = np.argsort(self.patch_of, kind="stable")
         return order, np.r_[0, np.cumsum(np.bincount(self.patch_of, minlength=len(self.surfaces)))]
 
-    def rows(self, *patches: int) -> Rows:
+    def rows(self, *patches: int) -> Ints:
         """The welded triangles of these patches."""
         order, first = self._sorted
         return np.concatenate([order[first[p] : first[p + 1]] for p in patches])

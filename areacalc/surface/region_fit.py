@@ -14,7 +14,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Ints, Surface, SurfaceKind
-from areacalc.surface.creases import Rows
 from areacalc.surface.flats import Region, distinct
 
 ORDER = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.SPHERE, SurfaceKind.TORUS)
@@ -50,7 +49,7 @@ def surfaces_of(region: Region) -> Iterator[tuple[Ints, Surface | None]]:
     yield from _leftover(region, np.nonzero(free)[0])
 
 
-def _whole(region: Region, some: Rows) -> Surface | None:
+def _whole(region: Region, some: Ints) -> Surface | None:
     """The one surface that all of these flats lie on."""
     for kind in ORDER:
         surface = region.fitted(kind, some)
@@ -59,7 +58,7 @@ def _whole(region: Region, some: Rows) -> Surface | None:
     return None
 
 
-def _grown(region: Region, free: NDArray[np.bool_]) -> Iterator[tuple[Rows, Surface]]:
+def _grown(region: Region, free: NDArray[np.bool_]) -> Iterator[tuple[Ints, Surface]]:
     """Surfaces grown from seeds, the seeds with the largest flats first; what they take is no longer free."""
     tried = np.zeros(len(free), np.int8)
     failures = 0
@@ -85,7 +84,7 @@ def _edges(region: Region, free: NDArray[np.bool_], tried: NDArray[np.int8]) -> 
     order = np.argsort(-np.minimum(region.area[one], region.area[two]), kind="stable")
     order = order[region.turn[order] > 0.0]
 
-    def open_(edges: Rows | int) -> NDArray[np.bool_]:
+    def open_(edges: Ints | int) -> NDArray[np.bool_]:
         a, b = tried[one[edges]], tried[two[edges]]
         worn = ((a > 0) & (b > 0)) | (np.maximum(a, b) >= TRIES)
         return np.asarray(free[one[edges]] & free[two[edges]] & ~worn)
@@ -117,15 +116,15 @@ def _seed(region: Region, one: int, two: int, turn: float, free: NDArray[np.bool
     return seed
 
 
-def _best(region: Region, seed: list[int], free: NDArray[np.bool_]) -> tuple[Rows, Surface] | None:
+def _best(region: Region, seed: list[int], free: NDArray[np.bool_]) -> tuple[Ints, Surface] | None:
     """The largest patch that grows from the seed; the simpler surface wins unless another gains a hundredth."""
     flats = np.array(seed)
     around = region.around(flats)
     alike = np.abs(np.log(region.area[flats] / region.area[seed[0]])) < math.log(2.0)
     starts = (flats[:4], flats[alike], flats, np.concatenate([flats, around[free[around]]]))
-    best: tuple[Rows, Surface] | None = None
+    best: tuple[Ints, Surface] | None = None
     gained = 0.0
-    grown: dict[SurfaceKind, list[Rows]] = {kind: [] for kind in ORDER}
+    grown: dict[SurfaceKind, list[Ints]] = {kind: [] for kind in ORDER}
     for start in {some.tobytes(): some for some in map(distinct, starts)}.values():
         for kind in ORDER:
             if any(np.isin(start, patch).all() for patch in grown[kind]):
@@ -140,8 +139,8 @@ def _best(region: Region, seed: list[int], free: NDArray[np.bool_]) -> tuple[Row
 
 
 def _grow(
-    region: Region, kind: SurfaceKind, some: Rows, root: int, free: NDArray[np.bool_]
-) -> tuple[Rows, Surface] | None:
+    region: Region, kind: SurfaceKind, some: Ints, root: int, free: NDArray[np.bool_]
+) -> tuple[Ints, Surface] | None:
     surface = region.fitted(kind, some)
     if surface is None or not region.holds(surface, some) or not _spreads(region, surface, some, free):
         return None
@@ -168,7 +167,7 @@ def _grow(
     return some, surface
 
 
-def _spreads(region: Region, surface: Surface, some: Rows, free: NDArray[np.bool_]) -> bool:
+def _spreads(region: Region, surface: Surface, some: Ints, free: NDArray[np.bool_]) -> bool:
     """Whether the surface goes on into some of the flats round a start, where there are any: cheap, before the rest."""
     ring = region.around(some)
     ring = ring[free[ring] & ~np.isin(ring, some)]
@@ -180,7 +179,7 @@ def _spreads(region: Region, surface: Surface, some: Rows, free: NDArray[np.bool
     return len(region.true_corners(some)) >= ENOUGH[surface.kind]
 
 
-def _connected(region: Region, root: int, some: Rows) -> Rows:
+def _connected(region: Region, root: int, some: Ints) -> Ints:
     """Those of the flats (sorted) that hang together with the root."""
     at = int(np.searchsorted(some, root))
     if at == len(some) or some[at] != root:
@@ -189,7 +188,7 @@ def _connected(region: Region, root: int, some: Rows) -> Rows:
     return np.asarray(some[label == label[at]])
 
 
-def _leftover(region: Region, left: Rows) -> Iterator[tuple[Ints, Surface | None]]:
+def _leftover(region: Region, left: Ints) -> Iterator[tuple[Ints, Surface | None]]:
     """What no surface took: large flats are planes, connected small ones free-form."""
     rest = []
     for group in region.groups(left):

@@ -15,8 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
-from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, summed
-from areacalc.surface.creases import Creases, cross
+from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, cross, summed
+from areacalc.surface.creases import Creases
 from areacalc.surface.fit import AXIS, distances, gradients
 from areacalc.surface.flats import SMOOTH_RAD
 from areacalc.surface.patches import Cut

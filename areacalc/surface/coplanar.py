@@ -1,0 +1,111 @@
+"""Flats: groups of triangles that lie in one plane, told apart from a curve whose steps are smaller than rounding."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.shape.body import Floats, Ints, summed
+
+SURE = 256.0
+"""Roundings that a triangle is high if its own normal tells a bend of a degree."""
+LEVEL = 6.0
+"""Roundings that a small triangle's corners may lie off the plane it is counted to."""
+DEPTH = 12.0
+"""Roundings that the corners of one flat may lie apart."""
+
+
+def coplanar(
+    points: Floats, corners: Ints, across: Ints, normal: Floats, area: Floats, level: NDArray[np.bool_], noise: float
+) -> tuple[Ints, int]:
+    """The flat of each triangle (k,) and their number; level (k, 3): the neighbour there lies in the same plane."""
+    count, label = joined(across, level)
+    weight = normal * area[:, None]
+    bent = _depth(points, corners, weight, label, count) > DEPTH * noise
+    if not bent.any():
+        return label, count
+    # small triangles may belong to either side of a bend and have linked both
+    mixed = bent[label]
+    side = np.linalg.norm(points[corners[:, [1, 2, 0]]] - points[corners], axis=2).max(axis=1)
+    sure = ~mixed | (2.0 * area >= SURE * noise * side)
+    count, label = joined(across, level & sure[:, None] & sure[np.maximum(across, 0)])
+    label, count = _renumbered(_taken_in(points, corners, across, weight, level, label, count, ~sure, LEVEL * noise))
+    bent = _depth(points, corners, weight, label, count) > DEPTH * noise
+    if bent.any():  # a chain of nearly level steps has crept round a curve: take such a group apart
+        lone = bent[label]
+        label[lone] = count + np.arange(int(lone.sum()))
+        return _renumbered(label)
+    return label, count
+
+
+def _renumbered(label: Ints) -> tuple[Ints, int]:
+    """The labels without gaps, in the same order, and their number."""
+    used = np.bincount(label) > 0
+    return (np.cumsum(used) - 1).astype(np.int32)[label], int(used.sum())
+
+
+def _taken_in(
+    points: Floats,
+    corners: Ints,
+    across: Ints,
+    weight: Floats,
+    level: NDArray[np.bool_],
+    label: Ints,
+    count: int,
+    open_: NDArray[np.bool_],
+    slack: float,
+) -> Ints:
+    """The labels with each open triangle counted to a group beside it, if it lies in that group's plane."""
+    mean, height = _planes(points, corners, weight, label, count)
+    label = label.copy()
+    left = np.nonzero(open_)[0]
+    open_ = open_.copy()
+    while len(left):
+        beside = np.maximum(across[left], 0)
+        group = label[beside]
+        off = np.einsum("ijk,ilk->ijl", mean[group], points[corners[left]]) - height[group][:, :, None]
+        off = np.where(level[left] & ~open_[beside], np.abs(off).max(axis=2), np.inf)
+        best = off.argmin(axis=1)
+        row = np.arange(len(left))
+        good = off[row, best] <= slack
+        if not good.any():
+            break
+        label[left[good]] = group[row, best][good]
+        open_[left[good]] = False
+        left = left[~good]
+    return label
+
+
+def _planes(points: Floats, corners: Ints, weight: Floats, label: Ints, count: int) -> tuple[Floats, Floats]:
+    """The mean plane of each group: normals (count, 3) and heights along them (count,)."""
+    mean = np.stack([summed(weight[:, i], label, count) for i in range(3)], axis=1)
+    mean /= np.maximum(np.linalg.norm(mean, axis=1), 1e-300)[:, None]
+    area = np.linalg.norm(weight, axis=1)
+    own = np.einsum("ij,ij->i", mean[label], points[corners].mean(axis=1)) * area
+    return mean, summed(own, label, count) / np.maximum(summed(area, label, count), 1e-300)
+
+
+def _depth(points: Floats, corners: Ints, weight: Floats, label: Ints, count: int) -> Floats:
+    """How far the corners of each group of triangles lie apart along its mean normal [mm]."""
+    mean, _ = _planes(points, corners, weight, label, count)
+    height = np.einsum("ij,ikj->ik", mean[label], points[corners])
+    order = np.argsort(label, kind="stable")
+    first = np.r_[0, np.cumsum(np.bincount(label, minlength=count))[:-1]]
+    return np.asarray(
+        np.maximum.reduceat(height.max(axis=1)[order], first) - np.minimum.reduceat(height.min(axis=1)[order], first)
+    )
+
+
+def joined(across: Ints, linked: NDArray[np.bool_]) -> tuple[int, Ints]:
+    """Connected groups of triangles over the linked edges: their number, and (k,) which one each is in."""
+    from scipy.sparse import csr_array
+    from scipy.sparse.csgraph import connected_components
+
+    linked = linked & (across >= 0)
+    count = len(across)
+    start = np.zeros(count + 1, np.int32)
+    np.cumsum(linked.sum(axis=1), out=start[1:])
+    cols = across[linked]
+    graph = csr_array((np.ones(len(cols), np.int8), cols, start), shape=(count, count))
+    groups, label = connected_components(graph, directed=False)
+    return int(groups), label.astype(np.int32)
