@@ -105,5 +105,5 @@ def _entry(made: Plan, when: str, remark: str, **read: float | None) -> Entry:
         acid_g_per_l=load.bath.acid_g_per_l, aluminium_g_per_l=load.bath.aluminium_g_per_l,
         temperature_c=load.bath.temperature_c, alloy=alloys.pop() if len(alloys) == 1 else None,
         look=finish.look.value, shade=finish.shade, dye=finish.dye, seal=finish.seal,
-        etch_s=finish.etch_min * 60.0 if finish.look.value == "matte" else None, remark=remark, **read,
+        etch_s=finish.etching.minutes * 60.0 if finish.look.value == "matte" else None, remark=remark, **read,
     )  # fmt: skip

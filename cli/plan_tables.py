@@ -15,13 +15,30 @@ if TYPE_CHECKING:
 
 _GROUPS = (
     ("Set", ("current-least", "current", "current-most", "time", "voltage-start", "voltage-end")),
-    ("Expect", ("area", "density", "charge", "film", "growth-outward", "ceiling", "etch-lost", "dye", "seal")),
-    ("Heat", ("heat", "warming", "bath-end", "time-in-band", "cooling", "ice")),
+    (
+        "Expect",
+        ("area", "density", "charge", "film", "growth-outward", "ceiling", "etch-lost", "etch-warming", "dye", "seal"),
+    ),
+    ("Heat", ("heat", "warming", "bath-end", "time-in-band", "cooling", "ice", "chilled-water")),
     (
         "Equipment",
         ("cathode-face", "cathode-over-part", "current-a-strip", "voltage-supply", "rack-drop", "current-a-contact"),
     ),
-    ("Bath", ("hydrogen", "air", "aluminium-rise", "acid-used", "drag-out", "rinse", "runs-left")),
+    (
+        "Bath",
+        (
+            "hydrogen",
+            "air-thin",
+            "air",
+            "air-changes",
+            "hydrogen-in-closed-room",
+            "aluminium-rise",
+            "acid-used",
+            "drag-out",
+            "rinse",
+            "runs-left",
+        ),
+    ),
 )
 
 

@@ -59,7 +59,8 @@ def ceiling(density: Figure, acid: Figure, temperature: Figure, rule: ThicknessR
         return i * k * life_min / dissolution_ratio(t_c, energy) * math.pow(LIFE_ACID_G_PER_L / c, order)
 
     return worked(
-        "thickness ceiling", "um", "density x film per charge x wall life / (temperature law x (acid / 175)^0.81)",
+        "thickest film that this bath allows", "um",
+        "density x film per charge x wall life / (temperature law x (acid / 175)^0.81)",
         MODEL, formula, density, acid, temperature, constant(f"charge rule {rule.name}", rule.film_per_charge),
         constant("life of a pore wall", WALL_LIFE), constant("activation energy", WALL_ENERGY),
         constant("order in strength", STRENGTH_ORDER),

@@ -33,6 +33,11 @@ class ThicknessRule:
     temperature: Valid | None = None
     aluminium: Valid | None = None
 
+    @property
+    def is_own(self) -> bool:
+        """Whether it is Faraday's law with the person's own efficiency."""
+        return self.name == "faraday"
+
     def outside(self, bath: Electrolyte) -> tuple[str, ...]:
         """A sentence for each quantity of the bath that lies outside what the rule's source states."""
         asked = (

@@ -11,6 +11,7 @@ from areacalc.sources import Constant, Kind, Source
 
 ATMOSPHERE_PA = Constant(101325.0, "Pa", Source(Kind.PUBLISHED, "standard atmosphere, exact"))
 BY_CHARGE = Source(Kind.DERIVED, "2 H+ + 2 e -> H2, ideal gas, dry, 101325 Pa")
+BALANCE = Source(Kind.DERIVED, "volume over volume, well mixed")
 THIN_SHARE = Constant(
     0.01, "", Source(Kind.PUBLISHED, "IEEE 1635: at most 1 % by volume, a quarter of the lower flammable limit of 4 %")
 )
@@ -53,37 +54,33 @@ def hydrogen(charge: Figure, room_c: float = ROOM_C) -> Figure:
                   lambda q, t: q * hydrogen_l_per_ah(t), charge, given("air temperature", room_c, "C"))  # fmt: skip
 
 
-def air_m3_per_h(hydrogen_l_per_h: float, hydrogen_share: float = THIN_SHARE.value) -> float:
-    """Air that thins a flow of hydrogen to a share by volume [m3/h].
+def air_flow(current: Figure, room_c: float = ROOM_C) -> Figure:
+    """Air that keeps a run's hydrogen at or under 1 % by volume [m3/h], from its current [A].
 
-    >>> round(air_m3_per_h(13.46), 2)
+    >>> round(air_flow(given("current", 30.0, "A")).estimate.value, 2)
     1.35
     """
-    if not 0.0 < hydrogen_share <= 0.04:
-        raise BadInput("share of hydrogen", f"{hydrogen_share:g} is not below the flammable 0.04", "give 0.01")
-    return hydrogen_l_per_h * 1e-3 / hydrogen_share
-
-
-def air_flow(current: Figure, room_c: float = ROOM_C) -> Figure:
-    """Air that keeps a run's hydrogen at or under 1 % by volume [m3/h], from its current [A]."""
     return worked("air to stay under 1 % hydrogen", "m3/h", "current x hydrogen per Ah / share", THIN_SHARE.source,
-                  lambda i, t, share: air_m3_per_h(i * hydrogen_l_per_ah(t), share), current,
+                  lambda i, t, share: i * hydrogen_l_per_ah(t) * 1e-3 / share, current,
                   given("air temperature", room_c, "C"), constant("share allowed", THIN_SHARE))  # fmt: skip
 
 
-def air_changes_per_h(air_m3_per_h: float, room_m3: float) -> float:
-    """How often an hour the air of a room must be changed for a flow of air, the room's volume in m3."""
-    if room_m3 <= 0.0:
-        raise BadInput("room", f"{room_m3:g} m3 is no room", "give its volume in m3")
-    return air_m3_per_h / room_m3
+def air_changes(air: Figure, room_m3: float) -> Figure:
+    """How often an hour the air of a room [m3] must be changed for a flow of air [m3/h]. Raises BadInput."""
+    return worked("air changes", "1/h", "air / room", BALANCE, lambda q, v: q / v, air, _room(room_m3))
 
 
-def hydrogen_share_in_closed_room(hydrogen_l: float, room_m3: float) -> float:
-    """Share by volume where all the hydrogen of a run stays in a room whose air is not changed.
+def hydrogen_in_closed_room(hydrogen: Figure, room_m3: float) -> Figure:
+    """Share [%] where all the hydrogen of a run [L] stays in a room [m3] whose air is not changed. Raises BadInput.
 
-    >>> hydrogen_share_in_closed_room(20.0, 40.0)
-    0.0005
+    >>> hydrogen_in_closed_room(given("hydrogen", 20.0, "L"), 40.0).estimate.value
+    0.05
     """
+    return worked("hydrogen if no air is changed", "%", "hydrogen / room", BALANCE, lambda h, v: h * 1e-3 / v * 100.0,
+                  hydrogen, _room(room_m3))  # fmt: skip
+
+
+def _room(room_m3: float) -> Figure:
     if room_m3 <= 0.0:
-        raise BadInput("room", f"{room_m3:g} m3 is no room", "give its volume in m3")
-    return hydrogen_l * 1e-3 / room_m3
+        raise BadInput("room", f"{room_m3:g} m3 is no room", "give its volume, such as '30 m3'")
+    return given("air of the room", room_m3, "m3")

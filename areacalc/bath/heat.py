@@ -9,15 +9,15 @@ from areacalc.estimate import Estimate
 from areacalc.figure import Figure, constant, given, worked
 from areacalc.sources import Constant, Kind, Source
 
+DISSOLVED_TERM = Constant(
+    1.834476, "V",
+    Source(Kind.DERIVED, "2 Al + 6 H+ -> 2 Al3+ + 3 H2, enthalpy of formation of Al3+ -531 kJ/mol (CRC), over 6 F"),
+)  # fmt: skip
 CHEMICAL_TERM = Constant(
     1.413384, "V",
     Source(Kind.DERIVED, "2 Al + 3 H2O -> Al2O3 + 3 H2, enthalpies of formation -1675.7 and -285.825 kJ/mol (CRC, in "
            "chemicals 1.5.2), over 6 F; amorphous oxide gives a few per cent less, metal that dissolves 1.834"),
-    high=1.834476,
-)  # fmt: skip
-DISSOLVED_TERM = Constant(
-    1.834476, "V",
-    Source(Kind.DERIVED, "2 Al + 6 H+ -> 2 Al3+ + 3 H2, enthalpy of formation of Al3+ -531 kJ/mol (CRC), over 6 F"),
+    high=DISSOLVED_TERM.value,
 )  # fmt: skip
 ICE_HEAT = Constant(333.6, "kJ/kg", Source(Kind.PUBLISHED, "heat of fusion of water, 6.010 kJ/mol, chemicals 1.5.2"))
 WATER_HEAT_CAPACITY = Constant(
@@ -34,17 +34,6 @@ def heat_w(current_a: float, voltage_v: float) -> float:
     246.2
     """
     return current_a * (voltage_v + CHEMICAL_TERM.value)
-
-
-def warming_k_per_h(heat_w: float, volume_l: float, wt_pct: float, temperature_c: float) -> float:
-    """How fast a bath warms where nothing cools it [K/h]. Raises BadInput without a volume.
-
-    >>> round(warming_k_per_h(heat_w(1.0, 15.0), 1.0, 18.0, 20.0), 1)
-    14.7
-    """
-    if volume_l <= 0.0:
-        raise BadInput("bath volume", f"{volume_l:g} L holds no heat", "give a volume above zero")
-    return heat_w * 3.6 / (heat_capacity_kj_per_l_k(wt_pct, temperature_c) * volume_l)
 
 
 def heat(current: Figure, voltage: Figure) -> Figure:
@@ -118,30 +107,17 @@ def ice(cooling: Figure, time: Figure, temperature: Figure) -> Figure:
                   ICE_HEAT.source, lambda q, t, c: ice_kg(q * t, c), cooling, time, temperature)  # fmt: skip
 
 
-def chilled_water_l_per_min(cooling_w: float, rise_k: float) -> float:
-    """Chilled water through a coil that takes a heat at a rise of its own temperature [L/min].
+def chilled_water(cooling: Figure, rise_k: float = 5.0) -> Figure:
+    """Chilled water through a coil [L/min] for a cooling [W] at a rise of its own temperature, 5 K unless told.
 
-    >>> round(chilled_water_l_per_min(246.2, 5.0), 2)
+    >>> round(chilled_water(given("cooling", 246.2, "W")).estimate.value, 2)
     0.71
     """
     if rise_k <= 0.0:
         raise BadInput("chilled water", f"a rise of {rise_k:g} K takes no heat", "give a rise above zero, such as 5 K")
-    return cooling_w * 60.0 / (1e3 * WATER_HEAT_CAPACITY.value * rise_k)
-
-
-def chilled_water(cooling: Figure, rise_k: float = 5.0) -> Figure:
-    """Chilled water [L/min] for a cooling [W] with a rise of its own temperature, 5 K unless told."""
-    return worked("chilled water", "L/min", "cooling / (heat capacity x rise)", BALANCE, chilled_water_l_per_min,
-                  cooling, given("rise of the water", rise_k, "K"))  # fmt: skip
-
-
-def btu_per_h(heat_w: float) -> float:
-    """W in BTU/h, as chillers are rated.
-
-    >>> round(btu_per_h(1.0), 3)
-    3.412
-    """
-    return heat_w / W_PER_BTU_PER_H
+    return worked("chilled water through a coil", "L/min", "cooling / (heat capacity x rise)", BALANCE,
+                  lambda q, k, c: q * 60.0 / (1e3 * c * k), cooling, given("rise of the water", rise_k, "K"),
+                  constant("heat capacity of water", WATER_HEAT_CAPACITY))  # fmt: skip
 
 
 def refuse_uncooled_hard_coating(cooling_w: float, heat_w: float) -> None:

@@ -66,15 +66,15 @@ def seal_time(film: Figure, seal: Seal = DEFAULT_SEAL) -> Figure:
     )  # fmt: skip
 
 
-def seal_bath_faults(seal: Seal, temperature_c: float, ph: float | None = None) -> tuple[str, ...]:
-    """A sentence for each reason why a seal bath as measured will not seal.
+def seal_bath_faults(seal: Seal, temperature_c: float | None = None, ph: float | None = None) -> tuple[str, ...]:
+    """A sentence for each reason why a seal bath as measured, temperature [C] and pH, will not seal.
 
     >>> seal_bath_faults(DEFAULT_SEAL, 70.0)
     ('A hot water seal at 70 C is below 80 C, where it does not seal (published: aluminumsurface.blogspot.com, \
 2010/03: boehmite forms from 80 C up and not below pH 4.5).',)
     """
     found = []
-    if seal is DEFAULT_SEAL and temperature_c < BOEHMITE_C.value:
+    if seal is DEFAULT_SEAL and temperature_c is not None and temperature_c < BOEHMITE_C.value:
         found.append(f"A hot water seal at {temperature_c:g} C is below {BOEHMITE_C.value:g} C, where it does not seal "
                      f"({_BOEHMITE}).")  # fmt: skip
     if seal is DEFAULT_SEAL and ph is not None and ph < BOEHMITE_PH.value:

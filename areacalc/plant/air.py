@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from areacalc.bath.gas import THIN_SHARE
+from areacalc.bath.gas import air_flow
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure, constant, given, worked
 from areacalc.sources import Constant, Kind, Source
@@ -40,21 +40,18 @@ def air_for(current_a: Estimate | Figure) -> Air:
 
     >>> found = air_for(Estimate.exact(30.0))
     >>> round(found.by_factor.estimate.value, 2), round(found.by_share.estimate.value, 2)
-    (1.51, 1.26)
+    (1.51, 1.35)
     """
     current = current_a if isinstance(current_a, Figure) else given("current", current_a, "A")
     gas, factor = constant("hydrogen", EVOLUTION), constant("safety factor", SAFETY_FACTOR)
-    lower, share = constant("lower flammable limit", FLAMMABLE_SHARE), constant("share allowed", THIN_SHARE)
+    lower = constant("lower flammable limit", FLAMMABLE_SHARE)
     by_factor = worked(
         "air by the rule of battery rooms", "m3/h", "current x hydrogen x (1 - limit) / limit x factor", CELL_RULE,
         lambda i, g, f, x: i * g * (1.0 - x) / x * f, current, gas, factor, lower,
     )  # fmt: skip
-    by_share = worked(
-        "air to stay under 1 % hydrogen", "m3/h", "current x hydrogen / share", THIN_SHARE.source,
-        lambda i, g, x: i * g / x, current, gas, share,
-    )  # fmt: skip
+    by_share = air_flow(current)
     opening = worked(
-        "opening, inlet and outlet each", "cm2", "28 x air", OPENING.source, lambda k, q: k * q,
+        "opening, inlet and outlet each", "cm2", "28 cm2 for each m3/h of air", OPENING.source, lambda k, q: k * q,
         constant("opening for air", OPENING), by_factor,
     )  # fmt: skip
     notes = (

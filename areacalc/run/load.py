@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from areacalc.bath.electrolyte import ROOM_C
 from areacalc.bath.etch import SHOP_CAUSTIC, SHOP_MINUTES
+from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
 from areacalc.bath.limits import Limits
 from areacalc.bath.window import DEFAULT_WINDOW, Window
 from areacalc.plant.cathode import RATIOS, Ratio
@@ -78,8 +79,34 @@ class BathToday:
 
 
 @dataclass(frozen=True, slots=True)
+class Etching:
+    """The etch of a matte load: minutes, caustic [g/L], temperature [C], its bath [L], and a trial piece weighed.
+
+    The trial is of the same minutes in the same bath: grams lost over a wet area [mm2].
+    """
+
+    minutes: float = SHOP_MINUTES.value
+    caustic_g_per_l: float = SHOP_CAUSTIC.value
+    temperature_c: float = ROOM_C
+    bath_l: float | None = None
+    trial_loss_g: float | None = None
+    trial_area_mm2: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SealBath:
+    """The seal bath as measured, where it was."""
+
+    temperature_c: float | None = None
+    ph: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Finish:
-    """What is wanted: the density window, a thickness or a shade, gloss or matte, the colour's name."""
+    """What is wanted: the density window, a thickness or a shade, gloss or matte, the colour's name.
+
+    rule is what the film is reckoned by from the charge.
+    """
 
     window: Window = DEFAULT_WINDOW
     density_a_per_dm2: float | None = None
@@ -89,14 +116,17 @@ class Finish:
     dye: str | None = None
     seal: str | None = None
     repeat: str | None = None
-    etch_min: float = SHOP_MINUTES.value
-    etch_g_per_l: float = SHOP_CAUSTIC.value
-    etch_c: float = ROOM_C
+    rule: ThicknessRule = DEFAULT_RULE
+    etching: Etching = Etching()
+    seal_bath: SealBath = SealBath()
 
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """All of one load; `source` is the file it came from, `lines` where each table and key of it stands."""
+    """All of one load; `source` is the file it came from, `lines` where each table and key of it stands.
+
+    room_m3 is the air of the room, where it is told.
+    """
 
     name: str
     parts: tuple[PartLine, ...]
@@ -107,6 +137,7 @@ class Load:
     cathodes: CathodeSet | None = None
     ratio: Ratio = RATIOS["small-tank"]
     rack: Rack | None = None
+    room_m3: float | None = None
     source: str = ""
     folder: str = "."
     lines: dict[tuple[str | int, ...], int] = field(default_factory=dict, hash=False, compare=False)

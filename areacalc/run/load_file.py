@@ -10,21 +10,16 @@ from pathlib import Path as FilePath
 from typing import Any, TypeVar
 
 from areacalc.bath.alloy import alloy_named
-from areacalc.bath.electrolyte import ROOM_C, Electrolyte
-from areacalc.bath.etch import CAUSTIC, SHOP_CAUSTIC, SHOP_MINUTES, TEMPERATURE
 from areacalc.bath.limits import limits
 from areacalc.bath.strength import acid_in_words
-from areacalc.bath.window import window
 from areacalc.errors import BadInput, UnknownName
 from areacalc.plant.cathode import RATIOS, ratio
-from areacalc.plant.cathode_set import CathodeSet
-from areacalc.plant.rack import Rack
-from areacalc.plant.supply import Mode, Supply
-from areacalc.plant.tank import LITRE_MM3, Tank
 from areacalc.quantity import Dimension, parse
-from areacalc.run.load import BathToday, Finish, FitLine, Load, Look, PartLine
+from areacalc.run.load import FitLine, Load, PartLine
 from areacalc.run.load_keys import FIT, NEEDED_TABLES, PART, TABLES, Holds, Key
+from areacalc.run.load_tables import bath_of, cathodes_of, finish_of, rack_of, room_of, supply_of, tank_of
 from areacalc.run.toml_lines import Path, key_lines
+from areacalc.shape.toml_kind import LOAD, refuse_others
 
 T = TypeVar("T")
 Values = dict[str, Any]
@@ -39,6 +34,9 @@ class Mistake:
     place: str
     what: str
     remedy: str
+
+
+_NAME_ONE = "name a load file; areacalc init writes one"
 
 
 class BadLoad(BadInput):
@@ -66,7 +64,9 @@ def read_text(file: FilePath) -> str:
     """The text of a load file. Raises BadInput: not there, a folder, not text, too large."""
     try:
         if file.stat().st_size > _MOST_BYTES:
-            raise BadInput(file.name, "is too large for a load file", "name a load file; areacalc init writes one")
+            raise BadInput(file.name, "is too large for a load file", _NAME_ONE)
+        if file.is_file() and (not file.stat().st_size or _is_part(file)):
+            raise _no_load(file)
         return file.read_text("utf-8-sig")
     except FileNotFoundError:
         raise BadInput(file.name, "is not there", "check the name; areacalc init writes a new one") from None
@@ -74,8 +74,24 @@ def read_text(file: FilePath) -> str:
         raise BadInput(file.name, "is a folder", "name a load file") from None
     except PermissionError:
         raise BadInput(file.name, "may not be read", "check its permissions") from None
-    except (UnicodeDecodeError, OSError):
-        raise BadInput(file.name, "is not a text file", "name a load file; areacalc init writes one") from None
+    except UnicodeDecodeError:
+        raise _no_load(file) from None
+    except OSError as trouble:
+        raise BadInput(file.name, f"cannot be read ({trouble.strerror})", "copy it to this machine") from None
+
+
+def _is_part(file: FilePath) -> bool:
+    from areacalc.shape.read import FORMATS
+
+    return file.suffix.lower() in FORMATS and file.suffix.lower() != ".toml"
+
+
+def _no_load(file: FilePath) -> BadInput:
+    """The refusal of a file that is plainly something else."""
+    from areacalc.shape.file_kind import described
+
+    words = f"areacalc init new-load.toml {file.name} starts a load with a part in it" if _is_part(file) else _NAME_ONE
+    return BadInput(file.name, f"is {described(file)}, not a load file", words)
 
 
 def load_of(text: str, source: str = "load", folder: str = ".") -> Load:
@@ -86,13 +102,15 @@ def load_of(text: str, source: str = "load", folder: str = ".") -> Load:
 def data_of(text: str, source: str = "load") -> Values:
     """The tables and keys of a text. Raises BadLoad for a line that is no TOML."""
     try:
-        return tomllib.loads(text)
+        table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
         what, _, at = str(fault).rpartition(" (at ")
         line = int("".join(c for c in at.split(",")[0] if c.isdigit()) or len(text.splitlines()) or 1)
         raise BadLoad(
             source, (Mistake(line, "TOML", what or str(fault), "mend the line; texts stand in quotes"),)
         ) from None
+    refuse_others(table, LOAD, source)
+    return table
 
 
 def load_from(data: Values, text: str, source: str = "load", folder: str = ".") -> Load:
@@ -123,20 +141,20 @@ class _Reading:
         for name in NEEDED_TABLES:
             if tables[name] is None:
                 self.wrong((name,), "is missing", f"write a table [{name}]; areacalc init shows one")
-        bath = self._made("bath", tables["bath"], _bath)
-        tank = self._made("tank", tables["tank"], _tank)
-        finish = self._made("finish", tables["finish"] or {}, _finish)
-        supply = self._made("supply", tables["supply"], _supply)
-        cathodes = self._made("cathodes", tables["cathodes"], _cathodes)
+        bath = self._made("bath", tables["bath"], bath_of)
+        tank = self._made("tank", tables["tank"], tank_of)
+        finish = self._made("finish", tables["finish"] or {}, finish_of)
+        supply = self._made("supply", tables["supply"], supply_of)
+        cathodes = self._made("cathodes", tables["cathodes"], cathodes_of)
         chosen = self._made("cathodes", tables["cathodes"] or {}, lambda v: ratio(str(v.get("ratio", "small-tank"))))
-        rack = self._made("rack", tables["rack"], _rack)
+        rack = self._made("rack", tables["rack"], rack_of)
         name = self.data.get("name", FilePath(self.source).stem)
         if not isinstance(name, str):
             self.wrong(("name",), f"{name!r} is not text", "put it in quotes")
         if self.mistakes or bath is None or tank is None or finish is None:
             return None
         return Load(str(name), parts, bath, tank, finish, supply, cathodes, chosen or RATIOS["small-tank"], rack,
-                    self.source, folder, self.lines)  # fmt: skip
+                    room_of(tables["tank"] or {}), self.source, folder, self.lines)  # fmt: skip
 
     def wrong(self, path: Path, what: str, remedy: str) -> None:
         """Note a mistake at the nearest table or key that stands in the file."""
@@ -263,7 +281,11 @@ def read_value(key: Key, given: object) -> Any:
         if not isinstance(texts, list) or not all(isinstance(text, str) for text in texts):
             raise BadInput(key.name, f"{given!r} is not {key.holds}", example)
         return tuple(texts)
-    if isinstance(given, (int, float)) and not isinstance(given, bool) and key.name in ("alloy", "metal", "ratio"):
+    if (
+        isinstance(given, (int, float))
+        and not isinstance(given, bool)
+        and key.name in ("alloy", "metal", "ratio", "rule")
+    ):
         given = str(given)  # people write alloy = 6061
     if not isinstance(given, str) or not given.strip():
         raise BadInput(key.name, f"{given!r} is not text", example)
@@ -292,56 +314,3 @@ def _place(path: Path) -> str:
         words.append(f"[{path[i]}]" if is_table else str(path[i]))
         i += 1
     return " ".join(words)
-
-
-def _bath(v: Values) -> BathToday:
-    if ("seen_voltage" in v) != ("seen_density" in v):
-        raise BadInput("seen_voltage", "an earlier run needs both its volts and its density", "give both, or neither")
-    try:
-        Electrolyte(v["acid"], v["temperature"], v.get("aluminium", 0.0))
-    except BadInput as bad:
-        raise BadInput(bad.where.rpartition(" ")[2], bad.what, bad.remedy) from None
-    return BathToday(v["acid"], v["temperature"], v.get("aluminium", 0.0), v.get("band", 2.0), v.get("cooling", 0.0),
-                     v.get("seen_voltage"), v.get("seen_density"))  # fmt: skip
-
-
-def _tank(v: Values) -> Tank:
-    length, width, depth = (v.get(name) for name in ("length", "width", "depth"))
-    volume = v.get("volume")
-    if volume is None:
-        if length is None or width is None or depth is None:
-            raise BadInput("volume", "is missing", "give the volume of the liquid, or length, width and depth")
-        volume = length * width * depth / LITRE_MM3
-    return Tank(volume, length, width, depth, v.get("freeboard"), v.get("containment"))
-
-
-def _supply(v: Values) -> Supply:
-    return Supply(v["current"], v["voltage"], Mode(v.get("mode", Mode.CURRENT.value)), v.get("ramp", 0.0))
-
-
-def _cathodes(v: Values) -> CathodeSet:
-    return CathodeSet(v.get("metal", "6063"), v["count"], v["width"], v["immersed"], v.get("thickness", 3.0), None,
-                      v.get("faces", 1), v.get("distance"))  # fmt: skip
-
-
-def _rack(v: Values) -> Rack:
-    names = {
-        "metal": "metal", "wire": "wire_mm", "wires": "wires", "dry": "dry_mm", "wet": "wet_mm",
-        "contacts": "contacts_a_part", "contact_area": "contact_mm2", "contact_resistance": "contact_ohm",
-    }  # fmt: skip
-    return Rack(**{names[name]: value for name, value in v.items()})
-
-
-def _finish(v: Values) -> Finish:
-    if "thickness" in v and "shade" in v:
-        raise BadInput("thickness", "stands beside a shade", "give one of the two")
-    if "etch_caustic" in v:
-        CAUSTIC.check("etch_caustic", v["etch_caustic"])
-    if "etch_temperature" in v:
-        TEMPERATURE.check("etch_temperature", v["etch_temperature"])
-    return Finish(
-        window(v.get("density", "small-tank"), "density"), None, v.get("thickness"), v.get("shade"),
-        Look(v.get("look", Look.GLOSS.value)), v.get("dye"), v.get("seal"), v.get("repeat"),
-        v.get("etch", 60.0 * SHOP_MINUTES.value) / 60.0, v.get("etch_caustic", SHOP_CAUSTIC.value),
-        v.get("etch_temperature", ROOM_C),
-    )  # fmt: skip

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from areacalc.bath.film import RULES
 from areacalc.bath.fits import KINDS
 from areacalc.bath.seal import SEALS
 from areacalc.quantity import Dimension
@@ -87,6 +88,7 @@ TANK = (
     _size("depth", '"170 mm"', "of the liquid", written=True),
     Key("freeboard", Dimension.LENGTH, '"50 mm"', "wall above the liquid"),
     Key("containment", Dimension.BATH_VOLUME, '"15 L"', "what the outer tank holds", above=True),
+    Key("room", Dimension.BATH_VOLUME, '"30 m3"', "air of the room it stands in, to tell its change", above=True),
 )
 CATHODES = (
     Key("metal", _T, '"6063"', "6063, 1100 or lead", written=True),
@@ -127,8 +129,17 @@ FINISH = (
     Key("etch", Dimension.TIME, '"3 min"', "in the caustic, for matte"),
     Key("etch_caustic", Dimension.CONCENTRATION, '"20 g/L"', "caustic soda of the etch", above=True),
     Key("etch_temperature", Dimension.TEMPERATURE, '"20 C"', "of the etch", least=None),
+    Key("etch_bath", Dimension.BATH_VOLUME, '"2 L"', "liquid of the etch, to tell how it warms", above=True),
+    Key("etch_trial_loss", Dimension.MASS, '"0.03 g"', "weight that a trial piece lost in the same etch", above=True),
+    Key("etch_trial_area", Dimension.AREA, '"20 cm2"', "and its wet area: the fits then rest on it", above=True),
     Key("dye", _T, '"midnight blue"', "the dye, for the logbook; none leaves the film clear"),
     Key("seal", _T, '"hot water"', "hot water, nickel acetate, mid-temperature salts or cold", among=tuple(SEALS)),
+    Key("seal_temperature", Dimension.TEMPERATURE, '"98 C"', "of the seal bath as measured", least=None),
+    Key("seal_ph", Holds.NUMBER, "6.0", "of the seal bath as measured"),
+    Key("rule", _T, '"720"', "film from charge: 720 or 312, both published, or round (0.3 um per A min/dm2)",
+        among=tuple(RULES)),
+    Key("film_efficiency", Dimension.FRACTION, '"78 %"', "instead of a rule: Faraday's law, this share stays as film",
+        above=True),
     Key("repeat", _T, '"pen bodies, 3 March"', "colour of a run in the logbook: same film, dye and times"),
 )  # fmt: skip
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from areacalc.bath.film import DEFAULT_RULE
 from areacalc.bath.voltage import implied_density, rise_per_um
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
@@ -84,7 +83,7 @@ def _implied(plan: Plan, read: Reading) -> Figure:
     series = rack.resistance if rack else given("rack resistance", 0.0, "ohm")
     minutes = given("minutes so far", read.time_s / 60.0, "min")
     rise = constant("rise of volts", rise_per_um(read.temperature_c))
-    rule = constant("charge rule", DEFAULT_RULE.film_per_charge)
+    rule = constant("charge rule", load.finish.rule.film_per_charge)
     volts = worked(
         "volts at the anode, without film and rack", "V", "volts - amperes x rack - rise x film so far", _VOLTS,
         lambda v, i, r, m, h, k, d: v - i * r - h * k * m * d, seen, amps, series, minutes, rise, rule,

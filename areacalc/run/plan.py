@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from areacalc.bath.alloy import Alloy
 from areacalc.bath.burn import burn
 from areacalc.bath.dye import dye_time
 from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.etch import Etch
+from areacalc.bath.film import ThicknessRule
 from areacalc.bath.heat import refuse_uncooled_hard_coating
 from areacalc.bath.seal import seal_time
 from areacalc.bath.window import WINDOWS, Window
@@ -20,7 +22,7 @@ from areacalc.run.plan_alloy import AlloyPlan, plan_alloys
 from areacalc.run.plan_area import PartArea, carried_by, part_areas, whole_area
 from areacalc.run.plan_bath import BathPlan, plan_bath
 from areacalc.run.plan_current import CurrentPlan, plan_current
-from areacalc.run.plan_etch import plan_etch
+from areacalc.run.plan_etch import etch_figures, plan_etch
 from areacalc.run.plan_film import FilmPlan, plan_film, wanted_film
 from areacalc.run.plan_fits import FitPlan, plan_fits
 from areacalc.run.plan_heat import HeatPlan, plan_heat
@@ -30,6 +32,7 @@ from areacalc.run.plan_time import TimePlan, plan_time
 from areacalc.run.plan_volts import VoltsPlan, law_for, plan_volts
 from areacalc.run.shelf import Shelf
 from areacalc.run.spoiler import Spoiler, Weight, spoilers
+from areacalc.sources import Constant, Kind, Source
 
 CARRIED = (
     "Intervals are carried through from the area to the film by trying every corner, which is exact where a formula "
@@ -94,14 +97,17 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
     series_ohm = rack.resistance.estimate.value if rack else 0.0
     wanted = wanted_film(load.finish, repeat)
     alloys = plan_alloys(load, is_hard(currents.window))
-    factor, factors = alloys.slowest.film_factor, [alloy.film_factor for alloy in alloys.of_parts]
-    time = plan_time(wanted, area, currents.set, start, today, law, load.supply, series_ohm, factor)
-    film = plan_film(wanted, time.charge, area, currents.density, acid, temperature, factor, factors)
+    rule = load.finish.rule
+    factor, *factors = (_film_factor(alloy, rule) for alloy in (alloys.slowest, *alloys.of_parts))
+    time = plan_time(wanted, area, currents.set, start, today, law, load.supply, series_ohm, factor, rule)
+    film = plan_film(wanted, time.charge, area, currents.density, acid, temperature, factor, factors, rule)
     volts = plan_volts(law, currents.density, film.film, temperature, acid, rack.drop if rack else None)
     heat = plan_heat(currents.set, volts.mean, time.time, liquid, today, acid, temperature)
     if is_hard(currents.window):
         refuse_uncooled_hard_coating(today.cooling_w, heat.heat.estimate.value)
-    chemistry = plan_bath(time.charge, currents.set, area, liquid, acid, aluminium, carried_by(parts))
+    chemistry = plan_bath(
+        time.charge, currents.set, area, liquid, acid, aluminium, carried_by(parts), rule, load.room_m3
+    )
     plant = plan_plant(load, parts, area, currents, rack, time.time, volts.at_supply)
     etch = plan_etch(load, area)
     burnt = burn(currents.density, volts.end, film.film, currents.window, is_hard(currents.window))
@@ -116,6 +122,11 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
     return Plan(
         load, parts, alloys, currents, volts, time, film, heat, chemistry, plant, fits, steps, care, spoiled, figures
     )
+
+
+def _film_factor(alloy: Alloy, rule: ThicknessRule) -> Constant:
+    """What the alloy makes of the charge rule; an efficiency of the person's own holds for their alloy as it is."""
+    return Constant(1.0, "", Source(Kind.ENTERED, "in your film_efficiency")) if rule.is_own else alloy.film_factor
 
 
 def is_hard(window: Window) -> bool:
@@ -139,7 +150,9 @@ def _figures(
     """Every figure by the name that a person asks for it with."""
     in_band = {"time-in-band": heat.in_band} if heat.in_band else {}
     runs = {"runs-left": bath.runs_left} if bath.runs_left else {}
-    ice = {"ice": heat.ice} if heat.ice else {}
+    cold = {"ice": heat.ice, "chilled-water": heat.chilled}
+    room = {"air-changes": bath.air_changes, "hydrogen-in-closed-room": bath.closed_room}
+    known = {name: figure for name, figure in (cold | room).items() if figure is not None}
     rack = (
         {"rack-drop": plant.rack.drop, "rack-warmth": plant.rack.rise, "current-a-contact": plant.rack.a_contact}
         if plant.rack
@@ -156,11 +169,11 @@ def _figures(
         "charge-wanted": time.charge_wanted, "film-wanted": film.wanted, "film": film.film,
         "growth-outward": film.growth.outward,
         "growth-inward": film.growth.inward, "ceiling": film.ceiling,
-        "heat": heat.heat, "warming": heat.warming, "bath-end": heat.end, **in_band, "cooling": heat.cooling, **ice,
+        "heat": heat.heat, "warming": heat.warming, "bath-end": heat.end, **in_band, "cooling": heat.cooling,
         "cathode-face": plant.cathode_face, **hung, **rack,
-        "hydrogen": bath.hydrogen, "air": bath.air.wanted, "aluminium": bath.aluminium,
+        "hydrogen": bath.hydrogen, "air": bath.air.wanted, "air-thin": bath.air.by_share, "aluminium": bath.aluminium,
         "aluminium-rise": bath.aluminium_rise, "acid-used": bath.acid_used, "drag-out": bath.drag_out,
-        "acid-dragged": bath.acid_dragged, "rinse": bath.rinse, **runs,
+        "acid-dragged": bath.acid_dragged, "rinse": bath.rinse, **runs, **known,
     }  # fmt: skip
 
 
@@ -169,7 +182,4 @@ def _of_finish(load: Load, film: Figure, etch: Etch | None) -> dict[str, Figure]
     named = {"seal": seal_time(film, seal_of(load))}
     if load.finish.dye or load.finish.shade:
         named["dye"] = dye_time(film)
-    if etch:
-        named |= {"etch-lost": etch.lost, "etch-caustic": etch.caustic_used, "etch-hydrogen": etch.hydrogen,
-                  "etch-heat": etch.heat}  # fmt: skip
-    return named
+    return named | (etch_figures(load, etch) if etch else {})

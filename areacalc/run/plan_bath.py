@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from areacalc.bath.dissolved import acid_used, aluminium_dissolved, aluminium_rise, charge_until_renewal
-from areacalc.bath.gas import hydrogen
+from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
+from areacalc.bath.gas import air_changes, hydrogen, hydrogen_in_closed_room
 from areacalc.estimate import total
 from areacalc.figure import Figure, constant, worked
 from areacalc.plant.air import Air, air_for
@@ -28,7 +29,10 @@ _RUNS = Source(Kind.DERIVED, "charge left until renewal over the charge of this 
 
 @dataclass(frozen=True, slots=True)
 class BathPlan:
-    """Hydrogen [L], air [m3/h], aluminium [g, g/L], acid used [g], drag-out [mL], rinse water [L], runs to renewal."""
+    """Hydrogen [L], air [m3/h], aluminium [g, g/L], acid used [g], drag-out [mL], rinse water [L], runs to renewal.
+
+    air_changes [1/h] and closed_room [% of hydrogen] are known where the room is.
+    """
 
     hydrogen: Figure
     air: Air
@@ -39,30 +43,37 @@ class BathPlan:
     drag_out: Figure
     rinse: Figure
     runs_left: Figure | None
+    air_changes: Figure | None
+    closed_room: Figure | None
 
 
 def plan_bath(
     charge: Figure, current: Figure, area: Figure, volume: Figure, acid: Figure, aluminium: Figure,
-    carried: Sequence[Figure] = (),
+    carried: Sequence[Figure] = (), rule: ThicknessRule = DEFAULT_RULE, room_m3: float | None = None,
 ) -> BathPlan:  # fmt: skip
     """From charge [Ah], current [A], area [mm2], liquid [L], acid and dissolved aluminium [g/L].
 
-    carried: what each kind of part holds as it is lifted out [mL], on top of what clings to the skin.
+    carried: what each kind of part holds as it is lifted out [mL], on top of what clings to the skin. room_m3: the air
+    of the room.
     """
-    dissolved = aluminium_dissolved(charge)
+    dissolved = aluminium_dissolved(charge, rule)
     clings = worked("drag-out on the skin", "mL", "area x drag-out per area", _AREA, lambda a, d: a * 1e-6 * d, area,
                     constant("drag-out per area", DRAG_OUT))  # fmt: skip
     drag = _with_carried(clings, carried)
     dragged = worked("acid dragged out", "g", "drag-out x acid", _AREA, lambda v, c: v * 1e-3 * c, drag, acid)
     rinse = worked("rinse water a rinse", "L", "drag-out x 600", RINSE_RATIO.source, lambda v, n: v * 1e-3 * n, drag,
                    constant("rinse water over drag-out", RINSE_RATIO))  # fmt: skip
-    left = charge_until_renewal(aluminium, volume)
+    left = charge_until_renewal(aluminium, volume, rule=rule)
     runs = None
     if charge.estimate.low > 0.0:  # a supply that may give nothing leaves it open
         runs = worked("runs until the bath wants renewing", "", "charge until renewal / charge", _RUNS,
                       lambda w, q: w / q, left, charge)  # fmt: skip
-    return BathPlan(hydrogen(charge), air_for(current), dissolved, aluminium_rise(dissolved, volume),
-                    acid_used(dissolved), dragged, drag, rinse, runs)  # fmt: skip
+    gas, air = hydrogen(charge), air_for(current)
+    return BathPlan(
+        gas, air, dissolved, aluminium_rise(dissolved, volume), acid_used(dissolved), dragged, drag, rinse, runs,
+        air_changes(air.wanted, room_m3) if room_m3 else None,
+        hydrogen_in_closed_room(gas, room_m3) if room_m3 else None,
+    )  # fmt: skip
 
 
 def _with_carried(clings: Figure, carried: Sequence[Figure]) -> Figure:

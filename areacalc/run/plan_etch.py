@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
-from areacalc.bath.etch import Etch, etched, lost_in, rate
+from areacalc.bath.etch import Etch, etch_warms, etched, lost_by_weight, lost_in, rate
 from areacalc.figure import Figure, given
 from areacalc.run.load import Load, Look
 
 
 def plan_etch(load: Load, area: Figure) -> Etch | None:
     """What the etch takes off the wet area [mm2]; None for a load that is left glossy."""
-    finish = load.finish
-    if finish.look is not Look.MATTE:
+    etching = load.finish.etching
+    if load.finish.look is not Look.MATTE:
         return None
-    speed = rate(given("caustic soda", finish.etch_g_per_l, "g/L"), given("etch bath", finish.etch_c, "C"))
-    return etched(lost_in(speed, given("time in the etch", finish.etch_min * 60.0, "s")), area)
+    if etching.trial_loss_g is not None and etching.trial_area_mm2 is not None:
+        return etched(lost_by_weight(etching.trial_loss_g, etching.trial_area_mm2), area)
+    speed = rate(given("caustic soda", etching.caustic_g_per_l, "g/L"), given("etch", etching.temperature_c, "C"))
+    return etched(lost_in(speed, given("time in the etch", etching.minutes * 60.0, "s")), area)
+
+
+def etch_figures(load: Load, etch: Etch) -> dict[str, Figure]:
+    """The figures of an etch by the names that `explain` takes; how its bath warms where its volume is told."""
+    bath_l = load.finish.etching.bath_l
+    warms = {"etch-warming": etch_warms(etch.heat, given("etch bath", bath_l, "L"))} if bath_l else {}
+    return {"etch-lost": etch.lost, "etch-caustic": etch.caustic_used, "etch-hydrogen": etch.hydrogen,
+            "etch-heat": etch.heat, **warms}  # fmt: skip

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from areacalc.bath.ceiling import ceiling, near_ceiling
 from areacalc.bath.dye import SHADES, least_film
-from areacalc.bath.film import film_thickness
+from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, film_thickness
 from areacalc.bath.growth import Growth, growth
 from areacalc.figure import Figure, constant, given, worked
 from areacalc.run.load import Finish
@@ -54,7 +54,7 @@ def wanted_film(finish: Finish, repeat: Entry | None = None) -> Figure:
 
 def plan_film(
     wanted: Figure, charge: Figure, area: Figure, density: Figure, acid: Figure, temperature: Figure,
-    alloy_factor: Constant | None = None, of_parts: Sequence[Constant] = (),
+    alloy_factor: Constant | None = None, of_parts: Sequence[Constant] = (), rule: ThicknessRule = DEFAULT_RULE,
 ) -> FilmPlan:  # fmt: skip
     """The film from the charge [Ah] given over the area [mm2], and its ceiling at the density [A/dm2].
 
@@ -63,8 +63,7 @@ def plan_film(
     on_skin = worked("charge on the skin", "A min/dm2", "charge / area", _ON_SKIN, lambda q, a: q * 60.0 / (a * 1e-4),
                      charge, area)  # fmt: skip
     least, *by_part = (
-        growth(film_thickness(on_skin, alloy_factor=factor), alloy_factor=factor)
-        for factor in (alloy_factor, *of_parts)
+        growth(film_thickness(on_skin, rule, factor), alloy_factor=factor) for factor in (alloy_factor, *of_parts)
     )
-    top = ceiling(density, acid, temperature)
+    top = ceiling(density, acid, temperature, rule)
     return FilmPlan(wanted, least.film, least, top, near_ceiling(least.film, top), tuple(by_part))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from areacalc.bath.heat import cooling_wanted, heat, heat_held, ice, time_in_band, warming
+from areacalc.bath.heat import chilled_water, cooling_wanted, heat, heat_held, ice, time_in_band, warming
 from areacalc.figure import Figure, given, worked
 from areacalc.run.load import BathToday
 from areacalc.sources import Kind, Source
@@ -14,7 +14,10 @@ _SUM = Source(Kind.DERIVED, "the bath before the run and what it warms by; walls
 
 @dataclass(frozen=True, slots=True)
 class HeatPlan:
-    """Heat [W], warming [K], the bath at the end [C], time in the band [s, None: for ever], cooling [W], ice [kg]."""
+    """Heat [W], warming [K], the bath at the end [C], time in the band [s, None: for ever], cooling [W].
+
+    ice [kg] in closed bottles or chilled water [L/min] would give that cooling; None where none is wanted.
+    """
 
     heat: Figure
     held: Figure
@@ -23,6 +26,7 @@ class HeatPlan:
     in_band: Figure | None
     cooling: Figure
     ice: Figure | None
+    chilled: Figure | None
 
 
 def plan_heat(
@@ -36,6 +40,7 @@ def plan_heat(
     up = warming(made, time, held, cooling)
     end = worked("bath at the end", "C", "bath now + warming", _SUM, lambda t, k: t + k, temperature, up)
     wanted = cooling_wanted(made, time, band, held)
-    needs_ice = wanted.estimate.high > 0.0 and bath.temperature_c > 1.0
+    needs = wanted.estimate.high > 0.0
     return HeatPlan(made, held, up, end, time_in_band(made, band, held, cooling), wanted,
-                    ice(wanted, time, temperature) if needs_ice else None)  # fmt: skip
+                    ice(wanted, time, temperature) if needs and bath.temperature_c > 1.0 else None,
+                    chilled_water(wanted) if needs else None)  # fmt: skip

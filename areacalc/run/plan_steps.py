@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from areacalc.bath.cautions import cautions_at, cautions_of
-from areacalc.bath.dye import DYE_C, DYE_G_PER_L, dye_time
+from areacalc.bath.dye import DYE_C, DYE_G_PER_L, DYE_PH, SHOP_DYE_C, dye_time, shades_within
+from areacalc.bath.etch import MATTE_C, MATTE_CAUSTIC, MATTE_MINUTES, SHOP_CAUSTIC
 from areacalc.bath.seal import DEFAULT_SEAL, Seal, seal_named, seal_time
 from areacalc.figure import Figure
 from areacalc.run.load import Load, Look
@@ -13,12 +14,11 @@ from areacalc.run.logbook import Entry
 from areacalc.run.plan_text import number, whole_text
 from areacalc.run.plan_time import TimePlan
 from areacalc.run.plan_volts import VoltsPlan
-from areacalc.sources import Kind, Source
+from areacalc.sources import Constant, Kind, Source
 
 _PRACTICE = Source(Kind.COMMON_PRACTICE, "small shops")
 _CLEAN = Source(Kind.PUBLISHED, "Metal Finishing Guidebook 2011-12, p. 407: clean when water runs off unbroken")
 _DESMUT = Source(Kind.PUBLISHED, "handbooks of pre-treatment: nitric acid 30 to 55 %, or a deoxidiser, 2 to 5 min")
-_ETCH = Source(Kind.COMMON_PRACTICE, "about 20 g/L of caustic soda, two to four minutes")
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +61,9 @@ def plan_steps(
         _timed("rinse", "Clean water.", (1.0, 0.5, 2.0), "no foam left", _PRACTICE),
     ]  # fmt: skip
     if finish.look is Look.MATTE:
-        etch = (finish.etch_min, finish.etch_min, finish.etch_min)
+        etch = (finish.etching.minutes,) * 3
         steps += [
-            _timed("etch", _etch_words(load), etch, "an even dull skin", _ETCH, "etch"),
+            _timed("etch", _etch_words(load), etch, "an even dull skin", SHOP_CAUSTIC.source, "etch"),
             _timed("rinse", "Clean water.", (1.0, 0.5, 2.0), "no slippery feel", _PRACTICE),
             _timed("desmut", "Until the grey is gone.", (3.0, 2.0, 5.0), "a glove stays clean", _DESMUT, "desmut"),
             _timed("rinse", "Clean water, twice.", (2.0, 1.0, 3.0), "water runs off unbroken", _PRACTICE),
@@ -80,9 +80,17 @@ def plan_steps(
 
 
 def _etch_words(load: Load) -> str:
-    finish = load.finish
-    return (f"Caustic soda, {number(finish.etch_g_per_l)} g/L, {number(finish.etch_c)} C; it takes metal off every wet "
-            "face.")  # fmt: skip
+    etching = load.finish.etching
+    guide = f"{_range(MATTE_CAUSTIC)} g/L at {_range(MATTE_C)} C for {number(MATTE_MINUTES.value)} min"
+    return (
+        f"Caustic soda, {number(etching.caustic_g_per_l)} g/L, {number(etching.temperature_c)} C; it takes metal off "
+        f"every wet face. Stronger and hotter: {guide} ({MATTE_CAUSTIC.source})."
+    )
+
+
+def _range(held: Constant) -> str:
+    """Least to most of a constant."""
+    return f"{number(held.low or held.value)} to {number(held.high or held.value)}"
 
 
 def _open(name: str, does: str, look_for: str) -> Step:
@@ -114,9 +122,13 @@ def _dye(load: Load, film: Figure, repeat: Entry | None) -> list[Step]:
     what = load.finish.dye or (repeat.dye if repeat else None) or "Dye"
     figure = dye_time(film)
     minutes, source = _minutes(figure, repeat.dye_s if repeat else None)
-    bath = f"{number(DYE_C.value)} C, {number(DYE_G_PER_L.low or 0.0)} to {number(DYE_G_PER_L.high or 0.0)} g/L"
+    bath = (f"{number(DYE_C.value)} C (small shops {_range(SHOP_DYE_C)} C, pH {_range(DYE_PH)}), "
+            f"{_range(DYE_G_PER_L)} g/L")  # fmt: skip
+    shades = shades_within(round(film.estimate.value, 6))
+    holds = f"this film holds a {shades[-1]} shade at most" if shades else "this film is too thin to dye well"
     return [
-        _timed("dye", f"{what}, {bath}; from the rinse, never dried.", minutes, "the shade or deeper", source, "dye"),
+        _timed("dye", f"{what}, {bath}; from the rinse, never dried; {holds}.", minutes, "the shade or deeper", source,
+               "dye"),
         _timed("rinse", "Cold clean water, until no colour runs.", (1.0, 0.5, 2.0), "clear water", _PRACTICE),
     ]  # fmt: skip
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from areacalc.bath.film import charge_for
+from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, charge_for
 from areacalc.bath.voltage import Polarisation
 from areacalc.errors import CannotRun
 from areacalc.estimate import Estimate
@@ -44,28 +44,59 @@ class Corner:
     goal_c: float
 
 
+@dataclass(frozen=True, slots=True)
+class Follow:
+    """What a run is followed with: the supply and its setting [A], the bath, the law of volts, the charge rule."""
+
+    supply: Supply
+    law: Polarisation
+    bath: BathToday
+    set_a: float
+    series_ohm: float
+    rule: ThicknessRule
+
+    def run(self, corner: Corner) -> Course:
+        """The course at a corner. Raises CannotRun: too few volts."""
+        volts = demand(self.law, self.bath, corner.area_mm2, corner.shift_v, self.rule)
+        return run_in(self.supply, volts, corner.goal_c, self.set_a, series_ohm=self.series_ohm)
+
+    def run_or_none(self, corner: Corner) -> Course | None:
+        """The course at a corner; None where the volts are too few."""
+        try:
+            return self.run(corner)
+        except CannotRun:
+            return None
+
+    def charge_at(self, corner: Corner, time_s: float) -> float:
+        """The charge [C] that a corner has had when the time is up: its run, followed at least that far."""
+        most_c = max(corner.goal_c, min(self.set_a, self.supply.limit_a) * time_s)
+        return self.run(Corner(corner.area_mm2, corner.shift_v, most_c)).at(time_s).charge_c
+
+
 def plan_time(
     film: Figure, area: Figure, current: Figure, start: Figure, bath: BathToday, law: Polarisation,
     supply: Supply | None, series_ohm: float = 0.0, alloy_factor: Constant | None = None,
+    rule: ThicknessRule = DEFAULT_RULE,
 ) -> TimePlan:  # fmt: skip
     """Charge and time for a film [um] over an area [mm2] at a current [A]. Raises CannotRun: a supply of too few volts.
 
     Where the supply stays off its limits the intervals are exact; where it reaches one they come from runs followed at
     every corner of area, voltage law and charge rule.
     """
-    on_skin = charge_for(film, alloy_factor=alloy_factor)
+    on_skin = charge_for(film, rule, alloy_factor)
     wanted = worked("charge the film wants", "Ah", "charge on the skin x area", _PRODUCT,
                     lambda q, a: q * a * 1e-4 * AH_PER_A_MIN, on_skin, area)  # fmt: skip
     set_a = current.estimate.value
     if supply is None:
         return _steady(wanted, current, 0.0, None)
     corners = _corners(wanted, area, start)
-    course = _run(supply, law, bath, set_a, series_ohm, corners[0])
+    follow = Follow(supply, law, bath, set_a, series_ohm, rule)
+    course = follow.run(corners[0])
     if supply.mode is Mode.CURRENT and not any(
-        _limited(c) for c in (course, *(_course_or_none(supply, law, bath, set_a, series_ohm, k) for k in corners[1:]))
+        _limited(c) for c in (course, *(follow.run_or_none(corner) for corner in corners[1:]))
     ):
         return _steady(wanted, current, supply.ramp_s, course)
-    return _followed(wanted, current, supply, law, bath, series_ohm, corners, course)
+    return _followed(wanted, current, follow, corners, course)
 
 
 def _corners(wanted: Figure, area: Figure, start: Figure) -> tuple[Corner, ...]:
@@ -76,20 +107,6 @@ def _corners(wanted: Figure, area: Figure, start: Figure) -> tuple[Corner, ...]:
     rules = {e.low / (a.low * e.value / a.value), e.high / (a.high * e.value / a.value)}  # the share of the rule alone
     corners = [Corner(x, v, per_mm2 * x * r) for x in ends for v in {*shifts_v(start.estimate)} for r in rules]
     return (Corner(a.value, 0.0, e.value * 3600.0), *corners)
-
-
-def _run(supply: Supply, law: Polarisation, bath: BathToday, set_a: float, series_ohm: float, corner: Corner) -> Course:
-    volts = demand(law, bath, corner.area_mm2, corner.shift_v)
-    return run_in(supply, volts, corner.goal_c, set_a, series_ohm=series_ohm)
-
-
-def _course_or_none(
-    supply: Supply, law: Polarisation, bath: BathToday, set_a: float, series_ohm: float, corner: Corner
-) -> Course | None:
-    try:
-        return _run(supply, law, bath, set_a, series_ohm, corner)
-    except CannotRun:
-        return None
 
 
 def _limited(course: Course | None) -> bool:
@@ -109,32 +126,19 @@ def _steady(wanted: Figure, current: Figure, ramp_s: float, course: Course | Non
     return TimePlan(wanted, charge, time, course)
 
 
-def _followed(
-    wanted: Figure, current: Figure, supply: Supply, law: Polarisation, bath: BathToday, series_ohm: float,
-    corners: tuple[Corner, ...], course: Course,
-) -> TimePlan:  # fmt: skip
+def _followed(wanted: Figure, current: Figure, follow: Follow, corners: tuple[Corner, ...], course: Course) -> TimePlan:
     """The run followed at every corner: the time each wants, and the charge each has had when the time is up."""
-    set_a = current.estimate.value
-    courses = [_run(supply, law, bath, set_a, series_ohm, corner) for corner in corners[1:]]
+    courses = [follow.run(corner) for corner in corners[1:]]
     times = [course.reached_s, *(c.reached_s for c in courses)]
-    limits = (given("the supply's current limit", supply.limit_a, "A"),
-              given("the supply's voltage limit", supply.limit_v, "V"))  # fmt: skip
+    limits = (given("the supply's current limit", follow.supply.limit_a, "A"),
+              given("the supply's voltage limit", follow.supply.limit_v, "V"))  # fmt: skip
     because = "area; charge rule; voltage law"
     time = Figure("time of the run", Estimate(course.reached_s, min(times), max(times), because), "s",
                   "course of the run in this supply", _COURSE, (wanted, current, *limits))  # fmt: skip
-    given_c = [_charge_at(supply, law, bath, set_a, series_ohm, corner, course.reached_s) for corner in corners[1:]]
+    given_c = [follow.charge_at(corner, course.reached_s) for corner in corners[1:]]
     middle = course.end.charge_c
     charge = Figure(
         "charge", Estimate(middle / 3600.0, min(middle, *given_c) / 3600.0, max(middle, *given_c) / 3600.0, because),
         "Ah", "course of the run in this supply, over the time to set", _COURSE, (current, time, *limits),
     )  # fmt: skip
     return TimePlan(wanted, charge, time, course)
-
-
-def _charge_at(
-    supply: Supply, law: Polarisation, bath: BathToday, set_a: float, series_ohm: float, corner: Corner, time_s: float
-) -> float:
-    """The charge [C] that a corner has had when the time is up: its run, followed at least that far."""
-    most_c = max(corner.goal_c, min(set_a, supply.limit_a) * time_s)
-    further = Corner(corner.area_mm2, corner.shift_v, most_c)
-    return _run(supply, law, bath, set_a, series_ohm, further).at(time_s).charge_c

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from areacalc.bath.film import DEFAULT_RULE
+from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
 from areacalc.bath.voltage import Polarisation, Seen, calibrated, end_voltage, rise_per_um
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure, worked
@@ -46,13 +46,15 @@ def plan_volts(
     return VoltsPlan(start, end, mean, at_supply)
 
 
-def demand(law: Polarisation, bath: BathToday, area_mm2: float, shift_v: float = 0.0) -> Demand:
+def demand(
+    law: Polarisation, bath: BathToday, area_mm2: float, shift_v: float = 0.0, rule: ThicknessRule = DEFAULT_RULE
+) -> Demand:
     """Volts at the tank for a current [A] after a charge [C] over an area [mm2]; shift_v moves the law up or down."""
     rise = rise_per_um(bath.temperature_c).value
     dm2 = area_mm2 * 1e-4
 
     def volts(current_a: float, charge_c: float) -> float:
-        film = charge_c / 60.0 / dm2 * DEFAULT_RULE.film_per_charge.value
+        film = charge_c / 60.0 / dm2 * rule.film_per_charge.value
         return max(0.0, law.volts_v(current_a / dm2, bath.temperature_c, bath.acid_g_per_l) + shift_v + rise * film)
 
     return volts

@@ -9,7 +9,7 @@ from enum import IntEnum
 from areacalc.bath.dissolved import renew
 from areacalc.bath.dye import too_warm_for_dye
 from areacalc.bath.electrolyte import Electrolyte
-from areacalc.bath.film import DEFAULT_RULE
+from areacalc.bath.seal import seal_bath_faults
 from areacalc.plant.rule import Judged
 from areacalc.plant.supply import Course, Mode
 from areacalc.run.load import Load, Look
@@ -19,6 +19,7 @@ from areacalc.run.plan_film import FilmPlan
 from areacalc.run.plan_fits import FitPlan, is_lost
 from areacalc.run.plan_heat import HeatPlan
 from areacalc.run.plan_plant import PlantPlan
+from areacalc.run.plan_steps import seal_of
 from areacalc.sources import Kind
 
 
@@ -50,8 +51,8 @@ def spoilers(
 ) -> tuple[Spoiler, ...]:  # fmt: skip
     """All that would spoil the run, worst first, each once."""
     found = [
-        *_of_current(currents), *_of_supply(load, currents, course), *_of_film(film, bath), *_of_heat(load, heat),
-        *_of_rules(plant.judged), *_of_bath(bath), *_of_parts(load, parts), *_of_fits(load, fits),
+        *_of_current(currents), *_of_supply(load, currents, course), *_of_film(load, film, bath), *_of_heat(load, heat),
+        *_of_rules(plant.judged), *_of_bath(bath), *_of_parts(load, parts), *_of_fits(load, fits), *_of_seal(load),
         *(Spoiler(Weight.HARMS, said) for said in more),
     ]  # fmt: skip
     return tuple(sorted(dict.fromkeys(found), key=lambda s: -s.weight))
@@ -97,11 +98,11 @@ def _of_supply(load: Load, currents: CurrentPlan, course: Course | None) -> Iter
         yield Spoiler(Weight.WATCH, "No ramp: bring the current up over a few minutes, or sharp edges burn.")
 
 
-def _of_film(film: FilmPlan, bath: Electrolyte) -> Iterable[Spoiler]:
+def _of_film(load: Load, film: FilmPlan, bath: Electrolyte) -> Iterable[Spoiler]:
     if film.near_ceiling:
         sure = film.film.estimate.low > film.ceiling.estimate.high
         yield Spoiler(Weight.HARMS if sure else Weight.WATCH, film.near_ceiling)
-    for sentence in DEFAULT_RULE.outside(bath):
+    for sentence in load.finish.rule.outside(bath):
         yield Spoiler(Weight.WATCH, sentence)
 
 
@@ -110,7 +111,7 @@ def _of_heat(load: Load, heat: HeatPlan) -> Iterable[Spoiler]:
     if rise.low > band:
         yield Spoiler(
             Weight.HARMS, f"The bath warms by {rise.value:.2g} K, more than the {band:g} K allowed: cool it by "
-            f"{heat.cooling.estimate.high:.3g} W, or run less at a time.",
+            f"{heat.cooling.estimate.high:.3g} W{_with_ice(heat)}, or run less at a time.",
         )  # fmt: skip
     elif rise.high > band:
         yield Spoiler(
@@ -118,6 +119,15 @@ def _of_heat(load: Load, heat: HeatPlan) -> Iterable[Spoiler]:
         )
     if (load.finish.dye or load.finish.shade) and (said := too_warm_for_dye(heat.end.estimate.high)):
         yield Spoiler(Weight.WATCH, said)
+
+
+def _with_ice(heat: HeatPlan) -> str:
+    return f" ({heat.ice.estimate.high:.2g} kg of ice in closed bottles)" if heat.ice else ""
+
+
+def _of_seal(load: Load) -> Iterable[Spoiler]:
+    for said in seal_bath_faults(seal_of(load), load.finish.seal_bath.temperature_c, load.finish.seal_bath.ph):
+        yield Spoiler(Weight.HARMS, said)
 
 
 def _of_rules(judged: Iterable[Judged]) -> Iterable[Spoiler]:
@@ -137,9 +147,11 @@ def _of_fits(load: Load, fits: tuple[FitPlan, ...]) -> Iterable[Spoiler]:
     for fit in fits:
         if fit.fit.warning:
             yield Spoiler(Weight.HARMS if is_lost(fit) else Weight.WATCH, fit.sentence)
-    if fits and load.finish.look is Look.MATTE:
+    if fits and load.finish.look is Look.MATTE and load.finish.etching.trial_loss_g is None:
         yield Spoiler(
-            Weight.WATCH, "The fits count on a rate of etching that is from memory: etch a trial piece first."
+            Weight.WATCH,
+            "The fits count on a rate of etching that is from memory: weigh a trial piece before and after, "
+            "and give etch_trial_loss and etch_trial_area.",
         )
 
 

@@ -6,10 +6,12 @@ import pytest
 from chemicals.reaction import Hfl, Hfs
 from scipy.constants import physical_constants
 
+from areacalc.bath.electrolyte import acid_g_per_l
 from areacalc.bath.etch import HEAT_PER_ALUMINIUM
 from areacalc.bath.faraday import MOLAR_MASS_ALUMINIUM
-from areacalc.bath.heat import CHEMICAL_TERM, DISSOLVED_TERM, ICE_HEAT, heat_w, warming_k_per_h
+from areacalc.bath.heat import CHEMICAL_TERM, DISSOLVED_TERM, ICE_HEAT, heat_held, heat_w, warming
 from areacalc.bath.mixing import heat_of_solution_kj_per_mol, mixing_rise_k
+from areacalc.figure import given
 
 F = physical_constants["Faraday constant"][0]
 WATER, ACID, ALUMINA = "7732-18-5", "7664-93-9", "1344-28-1"
@@ -51,18 +53,23 @@ def test_ice_takes_the_heat_of_fusion():
     assert ICE_HEAT.value == pytest.approx(Hfus(WATER) / 18.015, rel=1e-3)
 
 
+def warms_k(heat_in_w, volume_l, seconds):
+    bath = given("bath", volume_l, "L"), given("acid", acid_g_per_l(18.0), "g/L"), given("t", 20.0, "C")
+    return warming(given("heat", heat_in_w, "W"), given("time", seconds, "s"), heat_held(*bath)).estimate.value
+
+
 @pytest.mark.parametrize(("volts", "w_per_a_per_l", "k_per_h"), [
     (12.0, 13.4, 12.0), (15.0, 16.4, 14.7), (18.0, 19.4, 17.4), (30.0, 31.4, 28.1), (50.0, 51.4, 46.0),
 ])  # fmt: skip
 def test_warming_of_a_litre_by_an_ampere(volts, w_per_a_per_l, k_per_h):
     # derived: I (V + 1.413) over 1.13 kg/L x 3.56 kJ/(kg K)
     assert heat_w(1.0, volts) == pytest.approx(w_per_a_per_l, abs=0.051)
-    assert warming_k_per_h(heat_w(1.0, volts), 1.0, 18.0, 20.0) == pytest.approx(k_per_h, rel=0.005)
+    assert warms_k(heat_w(1.0, volts), 1.0, 3600.0) == pytest.approx(k_per_h, rel=0.005)
 
 
 def test_fifteen_amperes_in_thirty_litres():
     # derived: 15 A at 15 V for 40 min warm 30 L by 4.9 K; 1 m2 at 1.5 A/dm2 and 15 V gives 2.46 kW
-    assert warming_k_per_h(heat_w(15.0, 15.0), 30.0, 18.0, 20.0) * 40.0 / 60.0 == pytest.approx(4.9, abs=0.05)
+    assert warms_k(heat_w(15.0, 15.0), 30.0, 2400.0) == pytest.approx(4.9, abs=0.05)
     assert heat_w(150.0, 15.0) == pytest.approx(2460.0, abs=5.0)
 
 
