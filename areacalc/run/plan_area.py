@@ -10,6 +10,7 @@ from areacalc.figure import Figure, given, worked
 from areacalc.run.load import Load, PartLine
 from areacalc.run.load_file import BadLoad, Mistake
 from areacalc.run.part import Part
+from areacalc.run.plan_text import number
 from areacalc.run.shelf import Shelf
 from areacalc.shape.body import Note
 from areacalc.sources import Kind, Source
@@ -41,18 +42,33 @@ class PartArea:
         """Skin of one part that stays dry under trapped air."""
         return total(row.area_mm2 for row in self.rows if row.state is State.AIRLOCKED)
 
+    @property
+    def kept_dry(self) -> tuple[str, ...]:
+        """What is plugged, masked or clamped on one part, feature by feature, in the words of whoever does it."""
+        return tuple(_dry_words(row) for row in self.rows if row.state in _BY_HAND)
+
+
+_BY_HAND = {State.PLUGGED: "plug", State.MASKED: "mask", State.CLAMPED: "contact on"}
+
+
+def _dry_words(row: Row) -> str:
+    feature, size = row.feature, f"{number(row.area_mm2.value)} mm2"
+    if feature.diameter_mm and feature.depth_mm:
+        size = f"{number(feature.diameter_mm)} mm across, {number(feature.depth_mm)} mm deep; {size}"
+    return f"{_BY_HAND[row.state]} {feature.name} ({size})"
+
 
 def part_areas(load: Load, shelf: Shelf | None = None) -> tuple[PartArea, ...]:
     """Each part's area. Raises BadLoad with every part that cannot be opened or whose choices do not fit it."""
     kept = shelf or Shelf()
     made, mistakes = [], []
-    for number, line in enumerate(load.parts):
+    for i, line in enumerate(load.parts):
         try:
             made.append(_part_area(load, line, kept))
         except AreacalcError as bad:
             key = "area" if line.file is None else _key_of(bad)
-            at = load.lines.get(("part", number, key), load.lines.get(("part", number, "file"), line.line))
-            mistakes.append(Mistake(at, f"[[part]] {number + 1} {key}", f"{bad.where}: {bad.what}", bad.remedy))
+            at = load.lines.get(("part", i, key), load.lines.get(("part", i, "file"), line.line))
+            mistakes.append(Mistake(at, f"[[part]] {i + 1} {key}", f"{bad.where}: {bad.what}", bad.remedy))
     if mistakes:
         raise BadLoad(load.source or load.name, tuple(mistakes))
     return tuple(made)

@@ -64,17 +64,13 @@ def _dials(plan: Plan) -> str:
 def _parts(plan: Plan) -> str:
     rows = "".join(
         f'<tr><td class="r">{p.line.count} x</td><td>{escape(p.line.name)}</td><td class="r">{whole_text(p.each)} each'
-        f"</td><td>{escape(_covered(p.line.plug, p.line.mask))}</td></tr>"
+        f"</td><td>{escape('; '.join(p.kept_dry))}</td></tr>"
         for p in plan.parts
     )
     total = whole_text(plan.figures["area"])
     fits = "".join(f"<li>{escape(fit.sentence)}</li>" for fit in plan.fits)
     last = f'<tr><td></td><td>in all</td><td class="r">{total}</td><td></td></tr>'
     return f"<h2>On the rack</h2><table>{rows}{last}</table>" + (f"<ul>{fits}</ul>" if fits else "")
-
-
-def _covered(plugs: tuple[str, ...], masks: tuple[str, ...]) -> str:
-    return "; ".join([*(f"plug {p}" for p in plugs), *(f"mask {m}" for m in masks)])
 
 
 def _steps(plan: Plan) -> str:

@@ -23,7 +23,10 @@ def sheet_text(plan: Plan) -> str:
         figure = plan.figures[name]
         lines.append(f"  {figure.name:28}{value_text(figure):>12}   {bounds_text(figure)}")
     lines += ["", "PARTS"]
-    lines += [f"  {p.line.count:3} x {p.line.name:30}{whole_text(p.each):>28} each" for p in plan.parts]
+    for part in plan.parts:
+        lines.append(f"  {part.line.count:3} x {part.line.name:30}{whole_text(part.each):>28} each")
+        for words in part.kept_dry:
+            lines += _wrapped(f"[ ] {words}", "        ", "            ")
     for fit in plan.fits:
         lines += _wrapped(f"fit: {fit.sentence}", "  ", "       ")
     lines += ["", "STEPS"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import re
 from html.parser import HTMLParser
+from pathlib import Path
 
 import pytest
 
@@ -125,3 +126,17 @@ def test_a_run_from_the_logbook_is_repeated():
 def test_lead_in_the_tank_is_cautioned():
     lead = '[cathodes]\nmetal = "lead"\ncount = 4\nwidth = "50 mm"\nimmersed = "200 mm"\n'
     assert any("Lead is poisonous" in c for c in plan_of(load_of(LOAD + lead)).cautions)
+
+
+def test_the_sheet_lists_what_is_plugged_and_masked_part_by_part(tmp_path):
+    cap = Path(__file__).parents[2] / "sample_models" / "pen-cap.toml"
+    (tmp_path / "cap.toml").write_text(cap.read_text())
+    (tmp_path / "cap.wet.toml").write_text('mask = ["right-end"]\n')  # words in the file beside count as well
+    part = f'file = "{tmp_path / "cap.toml"}"\nplug = ["bores under 10 mm"]'
+    plan = plan_of(load_of(LOAD.replace('area = "6 in2"', part).replace("plug = []\n", "")))
+    plugged = "plug blind-bore-1 (9.2 mm across, 46.8 mm deep; 1560 mm2)"
+    assert plan.parts[0].kept_dry == ("mask right-end (50.3 mm2)", plugged)
+    text, page = sheet_text(plan), html.unescape(sheet_html(plan))
+    for words in plan.parts[0].kept_dry:
+        assert f"[ ] {words}" in re.sub(r"\s+", " ", text)
+        assert words in page
