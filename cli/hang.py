@@ -49,7 +49,7 @@ def hang(
 
     Example: areacalc hang knob.stl --unit mm --draw knob.html
     """
-    from areacalc.surface.direction import in_words
+    from areacalc.surface.hung_words import in_words
 
     part = open_parts([file], unit, choices, as_drawn, plug)[0]
     ranked = _tried(part, seen or [], directions)
@@ -119,8 +119,8 @@ def outcome_text(ranked: Ranked) -> str:
 
 
 def _print(file: str, hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
-    from areacalc.surface.direction import in_words
     from areacalc.surface.drag_out import drag_out
+    from areacalc.surface.hung_words import in_words
     from areacalc.surface.vent import vents
 
     rows = [

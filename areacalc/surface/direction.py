@@ -1,4 +1,4 @@
-"""Words for the direction that points up in the bath, and words for a direction."""
+"""The direction that points up in the bath, from its words."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import numpy as np
 from areacalc.errors import BadInput, UnknownName
 from areacalc.shape.body import Floats
 from areacalc.surface.rays import across, vector
-from areacalc.surface.skin import Feature, SurfaceMap, Vector
+from areacalc.surface.skin import SurfaceMap, Vector
 
 _HOW = "write three numbers such as 0,0,1, an axis such as z+ or x-, or a bore such as bore-1 (its mouth up)"
 _AXIS = re.compile(r"(?:([xyz])([+-])|([+-])([xyz]))$", re.I)
@@ -18,7 +18,6 @@ _NAMED = re.compile(
     r"(?P<name>\S+?)(?:\s+(?P<way>up|down))?(?:\s+tilted\s+(?P<tilt>[\d.]+)(?:\s*(?:degrees?|deg|°))?)?$"
 )
 _AXES = {"x": (1.0, 0.0, 0.0), "y": (0.0, 1.0, 0.0), "z": (0.0, 0.0, 1.0)}
-_ALIKE_DEG = 0.5
 
 
 def direction(words: str, skin: SurfaceMap | None = None, where: str = "--up") -> Vector:
@@ -80,61 +79,3 @@ def _mouth_up(name: str, skin: SurfaceMap | None, where: str) -> Floats:
     if any(feature.name == name for feature in skin.features):
         raise BadInput(where, f"{name} has no axis to hang it by", _HOW)
     raise UnknownName.among(where, name, [*(f.name for f in with_axis), "x+", "x-", "y+", "y-", "z+", "z-"])
-
-
-def in_words(up: Vector | Floats, skin: SurfaceMap | None = None) -> str:
-    """A direction in words: by the widest bore with one mouth, else any bore, else the nearest axis of the part.
-
-    >>> in_words((0.0, 0.0, 1.0)), in_words((0.5, 0.0, 0.8660254))
-    ('z+ up', 'z+ up, leaned 30 degrees so that x+ rises')
-    """
-    vector = np.asarray(up, float)
-    if skin is not None and (bore := _main_bore(skin)) is not None:
-        return f"{bore.name}: {_by_mouth(vector, bore)}"
-    axis = int(np.abs(vector).argmax())
-    base = np.zeros(3)
-    base[axis] = np.sign(vector[axis])
-    lean = math.degrees(math.acos(min(1.0, float(vector @ base))))
-    text = f"{_axis(base)} up"
-    if lean < _ALIKE_DEG:
-        return text
-    side = _direction(vector - (vector @ base) * base)
-    return f"{text}, leaned {lean:.0f} degrees" + (f" so that {side} rises" if "," not in side else "")
-
-
-def _by_mouth(up: Floats, bore: Feature) -> str:
-    mouth = -np.asarray(bore.axis, float)
-    angle = math.degrees(math.acos(float(np.clip(mouth @ up, -1.0, 1.0))))
-    level = abs(angle - 90.0) < _ALIKE_DEG
-    if level:
-        return f"lying level, {_direction(up)} up"
-    text = "mouth up" if angle < 90.0 else "mouth down"
-    lean = min(angle, 180.0 - angle)
-    if len(bore.mouths) > 1:
-        text = "upright" if angle < 90.0 else "upright, first mouth down"
-    if lean < _ALIKE_DEG:
-        return text
-    side = _direction(up - (up @ mouth) * mouth)
-    return f"{text}, tilted {lean:.0f} degrees" + (f" so that its {side} side rises" if "," not in side else "")
-
-
-def _main_bore(skin: SurfaceMap) -> Feature | None:
-    bores = [f for f in skin.features if f.axis is not None and f.mouths]
-    blind = [f for f in bores if len(f.mouths) == 1]
-    return max(blind or bores, key=lambda f: f.area_mm2.value, default=None)
-
-
-def _direction(vector: Floats) -> str:
-    """The axis that a vector mostly lies along, or its three numbers."""
-    length = float(np.linalg.norm(vector))
-    axis = int(np.abs(vector).argmax())
-    if abs(vector[axis]) > 0.9998 * length:
-        base = np.zeros(3)
-        base[axis] = np.sign(vector[axis])
-        return _axis(base)
-    return ",".join(f"{x:.2f}".replace("-0.00", "0.00") for x in vector / length)
-
-
-def _axis(base: Floats) -> str:
-    axis = int(np.abs(base).argmax())
-    return f"{'xyz'[axis]}{'+' if base[axis] > 0 else '-'}"

@@ -17,12 +17,14 @@ from areacalc.surface.narrow import LEAST_GAP_MM, Ways, wide_ways, width_at_mm
 from areacalc.surface.rays import vector
 from areacalc.surface.skin import State, Vector
 from areacalc.surface.trapped_air import Trapped, carried_liquid, trapped_air, unit
+from areacalc.surface.water_trap import leaky, without
 from areacalc.surface.wetted import DryShare
 
 ACCURACY_DEG = 5.0  # chosen: how far off upright a person hangs a part by eye
 COMPASS = 8
 _BECAUSE = "how accurately it hangs"
 _BECAUSE_NARROW = "narrow vents"
+_BECAUSE_TRAP = "vents that run down and then up"
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,8 +40,10 @@ class Case:
 class Hanging:
     """A part hung with `up` (unit, in its own axes) pointing up.
 
-    case: as it hangs, slits under gap_mm shut; others: leaned over by accuracy_deg to eight sides, and with the slits
-    open. liquid: what it carries out. line_mm: the height of the liquid line along up, None for wholly under.
+    case: as it hangs, slits under gap_mm and vents that run down and then up shut; others: leaned over by accuracy_deg
+    to eight sides, with the slits open, and with those vents open. liquid: what it carries out. line_mm: the height of
+    the liquid line along up, None for wholly under. slits, traps: whether such slits and such vents were met. under:
+    how deep the air was pressed together, None where it was not.
     """
 
     up: Vector
@@ -51,6 +55,8 @@ class Hanging:
     accuracy_deg: float
     slits: bool
     line_mm: float | None = None
+    traps: bool = False
+    under: Under | None = None
 
     @property
     def air(self) -> Trapped:
@@ -90,13 +96,29 @@ class Hanging:
             text = f"pockets too small to count touch {self.air.small_mm2:.3g} mm2; they are taken as wet"
             found.append(Note("small-pockets", text))
         if self.slits:
-            text = f"slits and holes under {self.gap_mm:g} mm were taken as shut to air; the bounds cover both readings"
+            text = (
+                f"slits and holes under {self.gap_mm:g} mm (a chosen limit) were taken as shut to air; "
+                "the bounds cover both readings"
+            )
             found.append(Note("narrow-vents", text))
+        if self.traps:
+            text = (
+                "some air may leave by a vent that runs down and then up, before liquid shuts its low bend; it was "
+                "taken as shut, and the bounds hold both readings"
+            )
+            found.append(Note("water-trap", text))
+        if self.under is not None:
+            text = (
+                f"trapped air was pressed together by {self.under.depth_mm:g} mm of liquid over the part's top, "
+                f"{self.under.density_kg_per_m3:g} kg/m3, under standard pressure"
+            )
+            found.append(Note("air-pressed", text))
         return tuple(found)
 
     def _over_all(self, values: list[float]) -> Estimate:
         low, high = min(values), max(values)
-        because = "; ".join([_BECAUSE] * (self.accuracy_deg > 0.0) + [_BECAUSE_NARROW] * self.slits)
+        because = "; ".join([_BECAUSE] * (self.accuracy_deg > 0.0) + [_BECAUSE_NARROW] * self.slits
+                            + [_BECAUSE_TRAP] * self.traps)  # fmt: skip
         return Estimate(values[0], low, high, because if high > low else "")
 
 
@@ -117,7 +139,6 @@ def hanging(
     """Everything about one way to hang a part. `wide`: narrow.wide_ways for that gap, where it is known already.
 
     under: how deep the part goes, for air that is pressed together; None leaves it as large as it was shut in.
-
     Raises BadInput for a direction without length.
     """
     skin = part if isinstance(part, BathSkin) else bath_skin(part)
@@ -127,19 +148,27 @@ def hanging(
     cases = [_case(skin, each, line, ways, under) for each in (upright, *leaned)]
     if ways is not None:
         cases.append(_case(skin, upright, line, None, under))
+    gone = leaky(cases[0].air, ways)
+    if gone.any():
+        cases.append(_dry(without(cases[0].air, gone), line, ways))
     liquid = carried_liquid(skin, upright, wide=ways)
     height = None if line is None else line.height_mm(skin.points[skin.corners] @ upright)
     return Hanging(vector(upright), skin, cases[0], tuple(cases[1:]), liquid, gap_mm, accuracy_deg, ways is not None,
-                   height)  # fmt: skip
+                   height, bool(gone.any()), under)  # fmt: skip
 
 
 def _case(skin: BathSkin, up: Floats, line: Line | None, ways: Ways | None, under: Under | None) -> Case:
     air = trapped_air(skin, up, wide=ways)
     if under is not None:
         air = compressed(air, under)
+    return _dry(air, line, ways)
+
+
+def _dry(air: Trapped, line: Line | None, ways: Ways | None) -> Case:
     if line is None:
         return Case(air, air.dry_mm2, None)
-    height = line.height_mm(skin.points[skin.corners] @ up)
-    held = carried_liquid(skin, up, wide=ways)
+    skin = air.skin
+    height = line.height_mm(skin.points[skin.corners] @ air.up)
+    held = carried_liquid(skin, air.up, wide=ways)
     over = above_line(air, held, height)
     return Case(air, airlocked_under(air, over, height), over)

@@ -28,19 +28,10 @@ class Labels:
 
 def labels(skin: BathSkin, up: Floats, height_mm: Floats, wide: Ways | None = None) -> Labels:
     """The pockets' points; with `wide`, air passes along those ways alone."""
-    from areacalc.surface.air_loops import NOTHING, OPEN, peaks, sweep
+    from areacalc.surface.air_loops import NOTHING, sweep
 
-    order = np.argsort(-height_mm, kind="stable").astype(np.int32)
-    rank = np.empty(len(order), np.int32)
-    rank[order] = np.arange(len(order), dtype=np.int32)
-    start, rows = skin.spokes
-    shaft = np.full(len(order), NOTHING, np.int32)
-    top = peaks(skin.corners, skin.points, up, rank, start, rows)
-    hit = first_along(skin, top, up)
-    shaft[top] = OPEN
-    held = hit >= 0
-    over = skin.corners[hit[held]]
-    shaft[top[held]] = over[np.arange(len(over)), rank[over].argmin(axis=1)]
+    order, rank = _from_the_top(height_mm)
+    shaft = shafts(skin, up, height_mm)
     ways = all_ways(skin)
     of, gate, _ = sweep(ways.corners, order, rank, *ways.spokes, shaft)
     if wide is None:
@@ -54,3 +45,26 @@ def labels(skin: BathSkin, up: Floats, height_mm: Floats, wide: Ways | None = No
     lowest = np.nonzero(shut)[0][np.argsort(height_mm[shut], kind="stable")][::-1]
     gate[root[lowest]] = lowest
     return Labels(narrow, gate, lost)
+
+
+def shafts(skin: BathSkin, up: Floats, height_mm: Floats) -> Ints:
+    """For each peak of the metal the highest corner of what stands over it, OPEN for nothing; NOTHING for the rest."""
+    from areacalc.surface.air_loops import NOTHING, OPEN, peaks
+
+    order, rank = _from_the_top(height_mm)
+    shaft = np.full(len(order), NOTHING, np.int32)
+    top = peaks(skin.corners, skin.points, up, rank, *skin.spokes)
+    hit = first_along(skin, top, up)
+    shaft[top] = OPEN
+    held = hit >= 0
+    over = skin.corners[hit[held]]
+    shaft[top[held]] = over[np.arange(len(over)), rank[over].argmin(axis=1)]
+    return shaft
+
+
+def _from_the_top(height_mm: Floats) -> tuple[Ints, Ints]:
+    """The points from the highest down, and the place of each among them."""
+    order = np.argsort(-height_mm, kind="stable").astype(np.int32)
+    rank = np.empty(len(order), np.int32)
+    rank[order] = np.arange(len(order), dtype=np.int32)
+    return order, rank

@@ -6,7 +6,7 @@ height at which what is joined meets open air is the level of a pocket. Derived:
 space around the part gain a piece only at a local maximum and join only at a saddle, both on the skin.
 
 What lies below a pocket and hangs together with the liquid through its air alone stays dry with it. A vent that first
-runs down and then up (a water trap) is taken as shut.
+runs down and then up is taken as shut; water_trap tells which pockets might lose air by one.
 """
 
 from __future__ import annotations

@@ -9,14 +9,16 @@ import pytest
 from areacalc.errors import BadInput, UnknownName
 from areacalc.run.part import Part
 from areacalc.shape.body import Body, UnitBasis, UnitHow
-from areacalc.surface.direction import direction, in_words, tilted
+from areacalc.surface.direction import direction, tilted
 from areacalc.surface.hanging import hanging
+from areacalc.surface.hung_words import in_words, turned_axis
 from areacalc.surface.liquid_line import line
 from areacalc.surface.skin import State
 from areacalc.surface.trapped_air import trapped_air
 
 SIDES = 64
 UP = (0.0, 0.0, 1.0)
+UP_X, UP_Y = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)
 
 
 def body(solid):
@@ -57,11 +59,40 @@ def test_directions_that_are_none_are_refused(cup, words, error):
         direction(words, cup.skin)
 
 
-def test_a_direction_told_in_words(cup):
-    assert in_words((0.0, 0.0, -1.0), cup.skin) == "blind-bore-1: mouth up"
-    assert in_words((0.0, 0.0, 1.0), cup.skin) == "blind-bore-1: mouth down"
-    assert in_words((1.0, 0.0, 0.0), cup.skin) == "blind-bore-1: lying level, x+ up"
-    assert "mouth up, tilted 15 degrees" in in_words(tilted(np.array([0.0, 0.0, -1.0]), 15.0), cup.skin)
+def test_a_turned_part_is_told_by_its_mouth_alone(cup):
+    mouth = np.array([0.0, 0.0, -1.0])
+    assert in_words(mouth, cup.skin) == "blind-bore-1 mouth up"
+    assert in_words(-mouth, cup.skin) == "blind-bore-1 mouth down"
+    assert in_words(UP_X, cup.skin) == "lying level on its side"
+    for towards in (0.0, 77.0, 200.0):
+        assert in_words(tilted(mouth, 15.0, towards), cup.skin) == "blind-bore-1 mouth up, tilted 15 degrees"
+        assert in_words(tilted(mouth, 84.0, towards), cup.skin) == "lying, blind-bore-1 mouth 6 degrees above level"
+        assert in_words(tilted(mouth, 97.0, towards), cup.skin) == "lying, blind-bore-1 mouth 7 degrees below level"
+
+
+def test_a_milled_part_is_told_by_its_bore_and_the_side_that_rises():
+    milled = Part(body(box((0, 40), (0, 40), (0, 30)) - rod(8, (-1, 20)).translate((20, 20, 0))
+                       - rod(2, (0, 8)).rotate((0, 90, 0)).translate((-1, 20, 25))))  # fmt: skip
+    assert turned_axis(milled.skin) is None
+    mouth = np.array([0.0, 0.0, -1.0])
+    leaned = mouth * math.cos(0.5)
+    told = in_words(leaned - math.sin(0.5) * np.array(UP_X), milled.skin)
+    assert told.endswith("tilted 29 degrees, blind-bore-2 uppermost")
+    assert in_words(leaned + math.sin(0.5) * np.array(UP_Y), milled.skin).endswith("degrees, the y+ side uppermost")
+    between = math.sin(0.5) * math.sqrt(0.5) * (np.array(UP_X) + np.array(UP_Y))
+    assert in_words(leaned + between, milled.skin).endswith("the side between x+ and y+ uppermost")
+    assert in_words((0.0, 1.0, 0.0), milled.skin) == "blind-bore-1 lying level, the y+ side uppermost"
+
+
+def test_a_bore_with_two_mouths_and_a_rod_without_any():
+    stepped = Part(body(rod(10, (0, 30)) - rod(4, (-1, 31)) - rod(7, (20, 31))))
+    assert in_words(UP, stepped.skin) == "bore-1 upright, wide mouth up"
+    assert in_words((0.0, 0.0, -1.0), stepped.skin) == "bore-1 upright, narrow mouth up"
+    tube = Part(body(rod(10, (0, 30)) - rod(4, (-1, 31))))
+    assert in_words((0.0, 0.0, -1.0), tube.skin) == "bore-1 upright, z- end up"
+    plain = Part(body(rod(5, (0, 30))))
+    assert in_words(UP_X, plain.skin) == "lying level on its side"
+    assert in_words(tilted(np.array(UP), 20.0), plain.skin) == "z+ end up, tilted 20 degrees"
 
 
 def test_the_feature_table_gains_the_dry_skin_and_adds_up(cup):
@@ -169,3 +200,21 @@ def test_rooms_behind_a_hairline_gap_alone_stay_dry():
     assert hung.airlocked_mm2.low == pytest.approx(0.0, abs=1e-6)
     assert room < hung.airlocked_mm2.high < room + 2 * 4 * 27 * 3  # with some of the skin in the gap
     assert trapped_air(both, UP).area_mm2 == 0.0
+
+
+def test_the_bounds_hold_both_readings_of_a_vent_that_runs_down_and_up():
+    """A bell whose top is let out through a bend below: dry still when the liquid shuts the bell's mouth."""
+    trap = box((0, 40), (0, 20), (0, 40)) - box((4, 20), (4, 16), (16, 36)) - box((8, 12), (8, 12), (-1, 17))
+    trap -= box((24, 27), (8, 12), (4, 33)) + box((19, 27), (8, 12), (30, 33))
+    bell = body(trap)
+    hung = hanging(bell, UP, accuracy_deg=0.0)  # the down-leg ends blind: no way out
+    assert not hung.traps
+    assert hung.airlocked_mm2.low == hung.airlocked_mm2.value > 0.0
+    bend = box((24, 34), (8, 12), (4, 7)) + box((31, 34), (8, 12), (4, 41))
+    hung = hanging(body(trap - bend), UP, accuracy_deg=0.0)
+    assert hung.traps
+    assert hung.airlocked_mm2.low == 0.0
+    assert hung.airlocked_mm2.value == hung.airlocked_mm2.high > 0.0
+    assert hung.trapped_air_mm3.low == 0.0
+    assert "run down and then up" in hung.airlocked_mm2.because
+    assert any(note.code == "water-trap" for note in hung.notes)

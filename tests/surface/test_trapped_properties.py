@@ -3,7 +3,7 @@
 import manifold3d as m3
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from scipy.spatial import ConvexHull
 from scipy.spatial.transform import Rotation
@@ -13,7 +13,8 @@ from areacalc.surface.hanging import hanging
 from areacalc.surface.trapped_air import carried_liquid, trapped_air
 
 BASIS = UnitBasis("mm", UnitHow.GIVEN)
-fast = settings(max_examples=40, deadline=None, derandomize=True)
+# how long an example takes says nothing of it: a busy machine, or the loops being compiled
+fast = settings(max_examples=40, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
 coordinate = st.floats(-15, 15)
 place = st.tuples(coordinate, coordinate, coordinate)
 turn = st.tuples(*[st.floats(-3, 3)] * 3)

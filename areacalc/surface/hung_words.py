@@ -1,0 +1,148 @@
+"""How a part hangs, in words that a person can follow with the part in hand."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from areacalc.shape.body import Floats, SurfaceKind
+from areacalc.surface.skin import Feature, SurfaceMap, Vector
+
+_ALIKE_DEG = 0.5
+_LYING_DEG = 60.0  # leaned farther than this a part is told to lie rather than to stand
+_BESIDE_DEG = 15.0  # a bore that opens so near to the uppermost side names it
+_ROUND = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.TORUS, SurfaceKind.THREAD, SurfaceKind.KNURL)
+_ON_AXIS = 1e-4  # of the size
+
+
+def in_words(up: Vector | Floats, skin: SurfaceMap | None = None) -> str:
+    """A direction in words: by the widest bore with one mouth, else any bore, else by the axes of the file.
+
+    A turned part is the same all round, so the side that comes uppermost is not named.
+
+    >>> in_words((0.0, 0.0, 1.0)), in_words((0.5, 0.0, 0.8660254))
+    ('z+ up', 'z+ up, leaned 30 degrees with the x+ side uppermost')
+    """
+    vector = np.asarray(up, float)
+    axis = turned_axis(skin) if skin is not None else None
+    if skin is not None and (bore := _main_bore(skin)) is not None:
+        return _by_bore(vector, bore, skin, axis is not None)
+    if axis is not None:
+        return _by_end(vector, axis)
+    base = nearest_axis(vector)
+    lean = _between_deg(vector, base)
+    text = f"{axis_name(base)} up"
+    return text if lean < _ALIKE_DEG else f"{text}, leaned {lean:.0f} degrees with {_side(vector, base)} uppermost"
+
+
+def turned_axis(skin: SurfaceMap) -> Floats | None:
+    """The axis (unit) that all of a part's surfaces are round or square to; None for one that is not turned."""
+    ring = max((p for p in skin.patches if p.surface.kind in _ROUND), key=lambda p: p.area_mm2.value, default=None)
+    if ring is None:
+        return None
+    axis, point = np.asarray(ring.surface.direction, float), np.asarray(ring.surface.point, float)
+    size = float(max(skin.body.size_mm))
+    for patch in skin.patches:
+        surface = patch.surface
+        along = abs(float(np.asarray(surface.direction) @ axis)) > 1.0 - 1e-6
+        off = np.linalg.norm(np.cross(np.asarray(surface.point) - point, axis)) > _ON_AXIS * size
+        match surface.kind:
+            case SurfaceKind.PLANE if along:
+                continue
+            case SurfaceKind.SPHERE if not off:
+                continue
+            case kind if kind in _ROUND and along and not off:
+                continue
+        return None
+    return axis
+
+
+def _by_bore(up: Floats, bore: Feature, skin: SurfaceMap, turned: bool) -> str:
+    mouth = -np.asarray(bore.axis, float)
+    angle = _between_deg(up, mouth)
+    lean = min(angle, 180.0 - angle)
+    side = "" if turned or lean < _ALIKE_DEG else f", {_uppermost(up, mouth, bore, skin)} uppermost"
+    end = _end(bore, angle <= 90.0)
+    if abs(angle - 90.0) < _ALIKE_DEG:
+        return "lying level on its side" if turned else f"{bore.name} lying level{side}"
+    if lean > _LYING_DEG:
+        raised, named = (90.0 - lean), end.removesuffix(" up")
+        if len(bore.mouths) == 1:
+            way = "above" if angle < 90.0 else "below"
+            named = f"{bore.name} mouth"
+        else:
+            way = "above"
+        return f"lying, {named} {raised:.0f} degrees {way} level{side}"
+    return end if lean < _ALIKE_DEG else f"{end}, tilted {lean:.0f} degrees{side}"
+
+
+def _end(bore: Feature, first_up: bool) -> str:
+    """Which end of a bore is up: its mouth, or for two mouths the wider, or the way the upper one looks."""
+    if len(bore.mouths) == 1:
+        return f"{bore.name} mouth {'up' if first_up else 'down'}"
+    wide = [step.diameter_mm for step in bore.steps if step.kind not in ("floor", "shoulder")]
+    if len(wide) > 1 and abs(wide[0] - wide[-1]) > 1e-3 * wide[0]:
+        return f"{bore.name} upright, {'wide' if (wide[0] > wide[-1]) == first_up else 'narrow'} mouth up"
+    upper = np.asarray(bore.axis, float) * (-1.0 if first_up else 1.0)
+    return f"{bore.name} upright, {axis_name(nearest_axis(upper))} end up"
+
+
+def _by_end(up: Floats, axis: Floats) -> str:
+    """A turned part without a bore."""
+    angle = _between_deg(up, axis)
+    end = f"{axis_name(nearest_axis(axis if angle <= 90.0 else -axis))} end"
+    lean = min(angle, 180.0 - angle)
+    if abs(lean - 90.0) < _ALIKE_DEG:
+        return "lying level on its side"
+    if lean > _LYING_DEG:
+        return f"lying, {end} {90.0 - lean:.0f} degrees above level"
+    return f"{end} up" if lean < _ALIKE_DEG else f"{end} up, tilted {lean:.0f} degrees"
+
+
+def _uppermost(up: Floats, mouth: Floats, bore: Feature, skin: SurfaceMap) -> str:
+    """The side of the part that comes highest: by another bore that opens there, else by the axes."""
+    rising = up - (up @ mouth) * mouth
+    for other in skin.features:
+        if other is bore or not other.mouths:
+            continue
+        away = np.asarray(other.mouths[0]) - np.asarray(bore.mouths[0])
+        away -= (away @ mouth) * mouth
+        if np.linalg.norm(away) > 0.0 and _between_deg(rising, away) < _BESIDE_DEG:
+            return other.name
+    return _side(up, mouth)
+
+
+def _side(up: Floats, base: Floats) -> str:
+    """The side across `base` that rises, by one axis or by the two that it lies between."""
+    rising = up - (up @ base) * base
+    rising = rising / np.linalg.norm(rising)
+    order = np.argsort(-np.abs(rising))
+    names = [f"{'xyz'[i]}{'+' if rising[i] > 0 else '-'}" for i in order[:2]]
+    if abs(rising[order[0]]) > 0.995:  # within 6 degrees
+        return f"the {names[0]} side"
+    return f"the side between {names[0]} and {names[1]}"
+
+
+def _main_bore(skin: SurfaceMap) -> Feature | None:
+    bores = [f for f in skin.features if f.axis is not None and f.mouths]
+    blind = [f for f in bores if len(f.mouths) == 1]
+    return max(blind or bores, key=lambda f: f.area_mm2.value, default=None)
+
+
+def _between_deg(one: Floats, two: Floats) -> float:
+    return math.degrees(math.acos(float(np.clip(one @ two, -1.0, 1.0))))
+
+
+def nearest_axis(vector: Floats) -> Floats:
+    """The axis of the file, either way, that a vector lies nearest to."""
+    axis = int(np.abs(vector).argmax())
+    base = np.zeros(3)
+    base[axis] = np.sign(vector[axis])
+    return base
+
+
+def axis_name(base: Floats) -> str:
+    """`x+` for (1, 0, 0)."""
+    axis = int(np.abs(base).argmax())
+    return f"{'xyz'[axis]}{'+' if base[axis] > 0 else '-'}"
