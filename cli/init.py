@@ -2,25 +2,31 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from . import show as out
+from .options import UnitOption
 
 NewFile = Annotated[Path, typer.Argument(metavar="NEW", help="The load file to write, such as desk-set.toml.")]
-PartFiles = Annotated[list[str] | None, typer.Argument(metavar="[PART...]", help="Part files that hang in the load.")]
+PartFiles = Annotated[list[Path] | None, typer.Argument(metavar="[PART...]", help="Part files that hang in the load.")]
 NameOption = Annotated[str | None, typer.Option("--name", help="What you call the load; else the file's name.")]
 Force = Annotated[bool, typer.Option("--force", help="Write over a file that is there.")]
 
 
-def init(new_file: NewFile, part_files: PartFiles = None, name: NameOption = None, force: Force = False) -> None:
-    """Write a new load file with every key in it, commented.
+def init(
+    new_file: NewFile, part_files: PartFiles = None, name: NameOption = None, unit: UnitOption = None,
+    force: Force = False,
+) -> None:  # fmt: skip
+    """Write a new load file with every key in it, commented; what only you can measure is left to fill in.
 
-    Example: areacalc init desk-set.toml pen.toml cap.stl
+    Example: areacalc init desk-set.toml pen.toml cap.stl --unit mm
     """
     from areacalc.errors import BadInput
+    from areacalc.run.load_file import BadLoad, read_load
     from areacalc.run.new_load import new_load
 
     from .write import write_text
@@ -29,8 +35,25 @@ def init(new_file: NewFile, part_files: PartFiles = None, name: NameOption = Non
         raise BadInput(str(new_file), "a load file ends in .toml", f"write {new_file.with_suffix('.toml').name}")
     if new_file.exists() and not force:
         raise BadInput(str(new_file), "is there already", "choose another name, or give --force")
-    for file in part_files or ():
-        if not (new_file.parent / file).is_file():
-            raise BadInput(file, f"is not there beside {new_file.name}", "give part files as seen from the load file")
-    write_text(new_file, new_load(name or new_file.stem, part_files or ()))
-    out.say(f"Wrote {new_file}. Fill it in, then: areacalc plan {new_file}")
+    files = [_seen_from(new_file, file, unit) for file in part_files or ()]
+    write_text(new_file, new_load(name or new_file.stem, files, unit))
+    out.say(f"Wrote {new_file}. Part files are named as seen from its folder.")
+    try:
+        read_load(new_file)
+    except BadLoad as blanks:
+        out.say("Fill in, each marked with a '?':")
+        for each in blanks.mistakes:
+            out.say(f"  line {each.line}: {each.place}; {each.remedy}")
+    out.say(f"Then: areacalc plan {new_file}")
+
+
+def _seen_from(new_file: Path, part: Path, unit: str | None) -> str:
+    """A part's path as seen from the load file. Raises BadInput for one that is not there or cannot be opened."""
+    from areacalc.errors import BadInput
+    from areacalc.run.part import open_part
+
+    found = next((p for p in (part, new_file.parent / part) if p.is_file()), None)
+    if found is None:
+        raise BadInput(str(part), "is not there", "name a part file that is there")
+    open_part(found, unit)
+    return Path(os.path.relpath(found.resolve(), new_file.parent.resolve())).as_posix()

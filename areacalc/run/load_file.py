@@ -6,6 +6,7 @@ import os
 import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 from pathlib import Path as FilePath
 from typing import Any, TypeVar
 
@@ -16,7 +17,7 @@ from areacalc.errors import BadInput, UnknownName
 from areacalc.plant.cathode import RATIOS, ratio
 from areacalc.quantity import Dimension, parse
 from areacalc.run.load import FitLine, Load, PartLine
-from areacalc.run.load_keys import FIT, NEEDED_TABLES, PART, TABLES, Holds, Key
+from areacalc.run.load_keys import BLANK, FIT, NEEDED_TABLES, PART, TABLES, Holds, Key
 from areacalc.run.load_tables import bath_of, cathodes_of, finish_of, rack_of, room_of, supply_of, tank_of
 from areacalc.run.toml_lines import Path, key_lines
 from areacalc.shape.toml_kind import LOAD, refuse_others
@@ -94,8 +95,8 @@ def _no_load(file: FilePath) -> BadInput:
     return BadInput(file.name, f"is {described(file)}, not a load file", words)
 
 
-def load_of(text: str, source: str = "load", folder: str = ".") -> Load:
-    """The load in a text; `folder` is where its part files stand. Raises BadLoad."""
+def load_of(text: str, source: str = "load", folder: str | None = None) -> Load:
+    """The load in a text; `folder` is where its part files stand, None: not looked for yet. Raises BadLoad."""
     return load_from(data_of(text, source), text, source, folder)
 
 
@@ -113,10 +114,10 @@ def data_of(text: str, source: str = "load") -> Values:
     return table
 
 
-def load_from(data: Values, text: str, source: str = "load", folder: str = ".") -> Load:
+def load_from(data: Values, text: str, source: str = "load", folder: str | None = None) -> Load:
     """The load in data read from a text and perhaps changed since; lines are those of the text. Raises BadLoad."""
-    reading = _Reading(data, key_lines(text), source)
-    load = reading.load(folder)
+    reading = _Reading(data, key_lines(text), source, folder)
+    load = reading.load()
     if reading.mistakes or load is None:
         raise BadLoad(source, tuple(sorted(reading.mistakes, key=lambda m: m.line)))
     return load
@@ -129,9 +130,10 @@ class _Reading:
     data: Values
     lines: dict[Path, int]
     source: str
+    folder: str | None = None
     mistakes: list[Mistake] = field(default_factory=list)
 
-    def load(self, folder: str) -> Load | None:
+    def load(self) -> Load | None:
         known = ("name", "part", *TABLES)
         for name in self.data:
             if name not in known:
@@ -154,7 +156,7 @@ class _Reading:
         if self.mistakes or bath is None or tank is None or finish is None:
             return None
         return Load(str(name), parts, bath, tank, finish, supply, cathodes, chosen or RATIOS["small-tank"], rack,
-                    room_of(tables["tank"] or {}), self.source, folder, self.lines)  # fmt: skip
+                    room_of(tables["tank"] or {}), self.source, self.folder or ".", self.lines)  # fmt: skip
 
     def wrong(self, path: Path, what: str, remedy: str) -> None:
         """Note a mistake at the nearest table or key that stands in the file."""
@@ -180,6 +182,7 @@ class _Reading:
         if ("file" in entry) == ("area" in entry):
             both = "both a file and an area" if "file" in entry else "neither a file nor an area"
             self.wrong(path, f"has {both}", "give one of the two")
+        self._there(path, values.get("file"))
         for share in ("copper", "silicon"):
             if share in values:
                 values[f"{share}_pct"] = 100.0 * values.pop(share)
@@ -193,6 +196,13 @@ class _Reading:
         return PartLine(
             name=name, fits=tuple(f for f in fit_lines if f), line=self.lines.get(path, 1), **renamed, **values
         )
+
+    def _there(self, path: Path, file: str | None) -> None:
+        """Whether a part file is there, where it is known from which folder."""
+        if file is not None and self.folder is not None and not (FilePath(self.folder) / file).is_file():
+            near = get_close_matches(file, [f.name for f in FilePath(self.folder).iterdir()], n=1)
+            hint = f" (did you mean '{near[0]}'?)" if near else ""
+            self.wrong((*path, "file"), f"'{file}' is not there{hint}", "give its path as seen from the load file")
 
     def _alloy(self, path: Path, values: Values) -> None:
         """Refuse what is no aluminium alloy: the acid eats it and the bath is spoilt."""
@@ -266,11 +276,13 @@ def read_value(key: Key, given: object) -> Any:
     300.0
     """
     example = f"give it such as {key.name} = {key.example}"
+    if given == BLANK:
+        raise BadInput(key.name, "is still to be filled in", example)
     if isinstance(key.holds, Dimension):
         if isinstance(given, bool) or not isinstance(given, (str, int, float)):
             raise BadInput(key.name, f"{given!r} is not a quantity", example)
         value = acid_in_words(given, key.name) if key.name == "acid" else parse(given, key.holds, key.name)
-        return _bounded(key, value, str(given), example)
+        return key.within.check(key.name, value) if key.within else _bounded(key, value, str(given), example)
     if key.holds is Holds.COUNT or key.holds is Holds.NUMBER:
         whole = key.holds is Holds.COUNT
         if isinstance(given, bool) or not isinstance(given, int if whole else (int, float)):

@@ -5,10 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from areacalc.bath.electrolyte import BATH_TEMPERATURE
+from areacalc.bath.etch import CAUSTIC, TEMPERATURE
 from areacalc.bath.film import RULES
 from areacalc.bath.fits import KINDS
 from areacalc.bath.seal import SEALS
 from areacalc.quantity import Dimension
+from areacalc.sources import Valid
+
+BLANK = "?"
+"""What stands in a new file where a person has to fill something in."""
 
 
 class Holds(StrEnum):
@@ -18,7 +24,6 @@ class Holds(StrEnum):
     WORDS = "a text or a list of texts"
     COUNT = "a whole number"
     NUMBER = "a number"
-    FLAG = "true or false"
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +31,8 @@ class Key:
     """One key: its name, what it holds, an example as it stands in the file, and what it is for.
 
     least is the smallest value allowed in the canonical unit (None: none); with `above` it must be more than that.
-    written: the new file has it without a comment sign before it.
+    written: the new file has it without a comment sign before it. within: the range that is known, where one is.
+    measured: only the person can know it, so the new file leaves it to be filled in.
     """
 
     name: str
@@ -38,10 +44,14 @@ class Key:
     least: float | None = 0.0
     above: bool = False
     among: tuple[str, ...] = ()
+    within: Valid | None = None
+    measured: bool = False
 
 
-def _size(name: str, example: str, help: str, needed: bool = False, written: bool = False) -> Key:
-    return Key(name, Dimension.LENGTH, example, help, needed, written, 0.0, above=True)
+def _size(
+    name: str, example: str, help: str, needed: bool = False, written: bool = False, measured: bool = False
+) -> Key:
+    return Key(name, Dimension.LENGTH, example, help, needed, written, 0.0, above=True, measured=measured)
 
 
 _T, _W = Holds.TEXT, Holds.WORDS
@@ -51,7 +61,7 @@ PART = (
     Key("file", _T, '"pen_body.toml"', "the part: STL, STEP, 3MF, OBJ, PLY, OFF, GLB, or a profile", written=True),
     Key("area", Dimension.AREA, '"6 in2"', "instead of a file: the wetted area of one part", above=True),
     Key("count", Holds.COUNT, "4", "how many hang on the rack", written=True, least=1.0),
-    Key("unit", _T, '"mm"', "what the file's numbers are in, where it does not say"),
+    Key("unit", _T, '"mm"', "what the file's numbers are in, where it does not say: mm, cm, m, in, ft, um"),
     Key("plug", _W, '["bore-1"]', "bores closed with a plug"),
     Key("mask", _W, '["outside from 0 to 5 mm"]', "skin under tape or lacquer"),
     Key("wet_only", _W, '["outside"]', "all but this is masked"),
@@ -59,7 +69,7 @@ PART = (
     Key("declare", _W, '["bore-1 thread M6"]', "threads and knurls that the drawing leaves smooth"),
     Key("up", _T, '"x+"', "what points up in the bath: x+, '0,0,1', bore-1 (mouth up); without it no air is trapped"),
     Key("liquid_line", _T, '"5 mm below the top"', "where the part is not wholly under; needs up"),
-    Key("alloy", _T, '"6061"', "one alloy a load; without it ordinary wrought alloy is taken", written=True),
+    Key("alloy", _T, '"6061"', "one alloy a load; without it ordinary wrought alloy is taken"),
     Key("copper", Dimension.FRACTION, '"4.4 %"', "of the alloy, by its certificate"),
     Key("silicon", Dimension.FRACTION, '"0.6 %"', "of the alloy, by its certificate"),
 )
@@ -72,9 +82,10 @@ FIT = (
 )  # fmt: skip
 BATH = (
     Key("acid", Dimension.CONCENTRATION, '"180 g/L"', "free acid as measured; also '16.2 wt%', '1.84 mol/L'",
-        needed=True, written=True, above=True),
-    Key("aluminium", Dimension.CONCENTRATION, '"5 g/L"', "dissolved aluminium, if you know it", written=True),
-    Key("temperature", Dimension.TEMPERATURE, '"20 C"', "of the bath now", needed=True, written=True, least=None),
+        needed=True, written=True, above=True, measured=True),
+    Key("aluminium", Dimension.CONCENTRATION, '"5 g/L"', "dissolved aluminium, if you know it"),
+    Key("temperature", Dimension.TEMPERATURE, '"20 C"', "of the bath now", needed=True, written=True, least=None,
+        within=BATH_TEMPERATURE, measured=True),
     Key("band", Dimension.TEMPERATURE_DIFFERENCE, '"2 K"', "how far it may warm in the run", above=True),
     Key("cooling", Dimension.POWER, '"0 W"', "what takes heat out of it; 0 W for nothing"),
     Key("seen_voltage", Dimension.VOLTAGE, '"15.2 V"', "volts of an earlier run in this bath, to set the voltage right",
@@ -83,9 +94,9 @@ BATH = (
 )  # fmt: skip
 TANK = (
     Key("volume", Dimension.BATH_VOLUME, '"10 L"', "the liquid in it, where you give no sizes", above=True),
-    _size("length", '"300 mm"', "inside, along the bar with the parts", written=True),
-    _size("width", '"200 mm"', "inside, across the bar", written=True),
-    _size("depth", '"170 mm"', "of the liquid", written=True),
+    _size("length", '"300 mm"', "inside, along the bar with the parts", written=True, measured=True),
+    _size("width", '"200 mm"', "inside, across the bar", written=True, measured=True),
+    _size("depth", '"170 mm"', "of the liquid", written=True, measured=True),
     Key("freeboard", Dimension.LENGTH, '"50 mm"', "wall above the liquid"),
     Key("containment", Dimension.BATH_VOLUME, '"15 L"', "what the outer tank holds", above=True),
     Key("room", Dimension.BATH_VOLUME, '"30 m3"', "air of the room it stands in, to tell its change", above=True),
@@ -103,8 +114,10 @@ CATHODES = (
     Key("ratio", _T, '"small-tank"', "small-tank (twice the part), one-third, equal, or a number"),
 )
 SUPPLY = (
-    Key("current", Dimension.CURRENT, '"3 A"', "the most it gives", needed=True, written=True, above=True),
-    Key("voltage", Dimension.VOLTAGE, '"30 V"', "the most it gives", needed=True, written=True, above=True),
+    Key("current", Dimension.CURRENT, '"3 A"', "the most it gives", needed=True, written=True, above=True,
+        measured=True),
+    Key("voltage", Dimension.VOLTAGE, '"30 V"', "the most it gives", needed=True, written=True, above=True,
+        measured=True),
     Key("mode", _T, '"constant current"', "constant current or constant voltage",
         among=("constant current", "constant voltage")),
     Key("ramp", Dimension.TIME, '"5 min"', "time over which you bring it up", written=True),
@@ -127,8 +140,8 @@ FINISH = (
         among=("pale", "strong", "dark", "black")),
     Key("look", _T, '"gloss"', "gloss, or matte by an etch first", written=True, among=("gloss", "matte")),
     Key("etch", Dimension.TIME, '"3 min"', "in the caustic, for matte"),
-    Key("etch_caustic", Dimension.CONCENTRATION, '"20 g/L"', "caustic soda of the etch", above=True),
-    Key("etch_temperature", Dimension.TEMPERATURE, '"20 C"', "of the etch", least=None),
+    Key("etch_caustic", Dimension.CONCENTRATION, '"20 g/L"', "caustic soda of the etch", within=CAUSTIC),
+    Key("etch_temperature", Dimension.TEMPERATURE, '"20 C"', "of the etch", within=TEMPERATURE),
     Key("etch_bath", Dimension.BATH_VOLUME, '"2 L"', "liquid of the etch, to tell how it warms", above=True),
     Key("etch_trial_loss", Dimension.MASS, '"0.03 g"', "weight that a trial piece lost in the same etch", above=True),
     Key("etch_trial_area", Dimension.AREA, '"20 cm2"', "and its wet area: the fits then rest on it", above=True),

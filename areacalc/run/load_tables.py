@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from areacalc.bath.electrolyte import ROOM_C, Electrolyte
-from areacalc.bath.etch import CAUSTIC, SHOP_CAUSTIC, SHOP_MINUTES, TEMPERATURE
+from areacalc.bath.etch import SHOP_CAUSTIC, SHOP_MINUTES
 from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, faraday_rule, rule_named
 from areacalc.bath.window import window
 from areacalc.errors import BadInput
@@ -34,10 +34,16 @@ def tank_of(v: Values) -> Tank:
     """The tank; its volume from its sizes where none is told. Raises BadInput."""
     length, width, depth = (v.get(name) for name in ("length", "width", "depth"))
     volume = v.get("volume")
-    if volume is None:
-        if length is None or width is None or depth is None:
-            raise BadInput("volume", "is missing", "give the volume of the liquid, or length, width and depth")
-        volume = length * width * depth / LITRE_MM3
+    if length is not None and width is not None and depth is not None:
+        by_size: float = length * width * depth / LITRE_MM3
+    elif volume is not None:
+        by_size = volume
+    else:
+        raise BadInput("volume", "is missing", "give the volume of the liquid, or length, width and depth")
+    if volume is not None and not 0.9 <= volume / by_size <= 1.1:
+        raise BadInput("volume", f"{volume:g} L is not what the sizes hold, {by_size:.3g} L",
+                       "depth is that of the liquid; leave the volume or the sizes out")  # fmt: skip
+    volume = by_size if volume is None else volume
     return Tank(volume, length, width, depth, v.get("freeboard"), v.get("containment"))
 
 
@@ -78,10 +84,6 @@ def finish_of(v: Values) -> Finish:
 
 
 def _etching(v: Values) -> Etching:
-    if "etch_caustic" in v:
-        CAUSTIC.check("etch_caustic", v["etch_caustic"])
-    if "etch_temperature" in v:
-        TEMPERATURE.check("etch_temperature", v["etch_temperature"])
     if ("etch_trial_loss" in v) != ("etch_trial_area" in v):
         raise BadInput("etch_trial_loss", "a weighed trial wants the weight lost and the area", "give both, or neither")
     return Etching(

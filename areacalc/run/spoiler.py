@@ -12,7 +12,7 @@ from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.seal import seal_bath_faults
 from areacalc.plant.rule import Judged
 from areacalc.plant.supply import Course, Mode
-from areacalc.run.load import Load, Look
+from areacalc.run.load import Load, Look, PartLine
 from areacalc.run.plan_area import PartArea
 from areacalc.run.plan_current import CurrentPlan
 from areacalc.run.plan_film import FilmPlan
@@ -157,6 +157,9 @@ def _of_fits(load: Load, fits: tuple[FitPlan, ...]) -> Iterable[Spoiler]:
 
 def _of_parts(load: Load, parts: tuple[PartArea, ...]) -> Iterable[Spoiler]:
     for part in parts:
+        if part.line.file is None and (idle := _idle_words(part.line)):
+            said = f"{part.line.name}: {' and '.join(idle)} cannot change an area that is given: give a file instead."
+            yield Spoiler(Weight.HARMS, said)
         dry = part.airlocked_mm2
         if dry.value > 0.0:
             bare = f"{dry.value:.3g} mm2 of one, up to {dry.high:.3g}, stay bare"
@@ -171,3 +174,10 @@ def _of_parts(load: Load, parts: tuple[PartArea, ...]) -> Iterable[Spoiler]:
                 yield Spoiler(Weight.HARMS, f"{part.line.name}: {note.text}.")
     if any(note.code == "hanging-not-considered" for part in parts for note in part.notes):
         yield Spoiler(Weight.WATCH, "How the parts hang was not considered: air trapped in a bore stays without film.")
+
+
+def _idle_words(line: PartLine) -> list[str]:
+    """The keys about skin that stand beside a bare area."""
+    keys = {"plug": line.plug, "mask": line.mask, "wet_only": line.wet_only, "contact": line.contact,
+            "declare": line.declare, "up": line.up}  # fmt: skip
+    return [key for key, words in keys.items() if words]

@@ -161,7 +161,9 @@ def test_a_file_that_cannot_be_read_is_refused(tmp_path, make, what):
 
 
 def test_the_new_file_is_a_load_and_holds_every_key(tmp_path):
-    text = new_load("desk set", ["pen body.toml", "cap.stl"])
+    text = new_load("desk set", ["pen body.toml", "cap.stl"], "mm", examples=True)
+    for file in ("pen body.toml", "cap.stl"):
+        (tmp_path / file).touch()
     path = tmp_path / "desk set.toml"
     path.write_text(text)
     load = read_load(path)
@@ -173,7 +175,10 @@ def test_the_new_file_is_a_load_and_holds_every_key(tmp_path):
 
 def test_every_example_of_the_new_file_can_be_used():
     skip = {"file", "volume", "thickness", "rule"}  # these stand beside another that is already there
-    lines = [line[2:] if line.startswith("# ") and " = " in line else line for line in new_load().splitlines()[4:]]
+    lines = [
+        line[2:] if line.startswith("# ") and " = " in line else line
+        for line in new_load(examples=True).splitlines()[5:]
+    ]
     text = "\n".join(line.removeprefix("# ") if line.startswith("# [[") else line for line in lines
                      if line.split(" = ")[0] not in skip)  # fmt: skip
     load = load_of(text)
@@ -210,3 +215,31 @@ def test_each_key_is_found_on_the_line_where_it_stands(tables):
     text = "\n".join(lines)
     tomllib.loads(text)  # the text is sound
     assert key_lines(text) == expected
+
+
+def test_a_blank_asks_to_be_filled_in():
+    found = mistakes(GOOD.replace('acid = "180 g/L"', 'acid = "?"').replace("count = 4", 'count = "?"'))
+    assert {at for at, _ in found} == {5, 14}
+    assert set(found.values()) == {"is still to be filled in"}
+
+
+def test_a_part_file_that_is_not_there_is_told_beside_other_mistakes(tmp_path):
+    (tmp_path / "pen-body.toml").touch()
+    text = GOOD.replace('area = "6 in2"', 'file = "pen-bodi.toml"').replace('acid = "180 g/L"', 'acid = "45 wt%"')
+    with pytest.raises(BadLoad) as caught:
+        load_of(text, "pens.toml", str(tmp_path))
+    told = {m.place: m.what for m in caught.value.mistakes}
+    assert told["[[part]] 1 file"] == "'pen-bodi.toml' is not there (did you mean 'pen-body.toml'?)"
+    assert "outside 5 to 40 wt%" in told["[bath] acid"]
+
+
+@pytest.mark.parametrize(("old", "new", "what"), [
+    ('depth = "170 mm"', 'depth = "170 mm"\nvolume = "20 L"', "20 L is not what the sizes hold, 10.2 L"),
+    ('temperature = "68 F"', 'temperature = "-30 C"', "-30 C is outside -5 to 40 C"),
+    ('acid = "180 g/L"', 'acid = "15 %"', "by weight or by volume"),
+    ('acid = "180 g/L"', 'acid = "42 wt%"', "42 wt% is outside 5 to 40 wt%"),
+])  # fmt: skip
+def test_a_bath_or_tank_that_cannot_be_is_told(old, new, what):
+    found = mistakes(GOOD.replace(old, new))
+    assert len(found) == 1
+    assert what in next(iter(found.values()))
