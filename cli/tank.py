@@ -151,7 +151,7 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath) -> None:
     from areacalc.run.tank_document import tank_figures
 
     load, made = design.load, design.tank
-    size = " x ".join(f"{mm:.4g}" for mm in (load.length_mm, load.height_mm, load.thickness_mm))
+    size = " x ".join(out.five(mm) for mm in (load.length_mm, load.height_mm, load.thickness_mm))
     out.say(f"Largest load: {load.words}, {size} mm as it hangs, {out.five(load.area_mm2.value * 0.01)} cm2")
     out.say(f"Tank: {made.length_mm:g} x {made.width_mm:g} mm inside, {made.depth_mm:g} mm of liquid, "
             f"{made.freeboard_mm:g} mm above it: {out.three(made.liquid_l)} L")  # fmt: skip
@@ -170,8 +170,8 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath) -> None:
     broken = [j for j in design.judged if not j.kept]
     for each in broken:
         out.say(f"warning: {each.text}")
-    out.say(f"Rules of clearance, cathodes, bars and leads kept: {len(design.judged) - len(broken)} of "
-            f"{len(design.judged)}.")  # fmt: skip
+    kept = f"{len(broken)} of them broken, as warned above" if broken else "all kept"
+    out.say(f"{len(design.judged)} rules of clearance, cathodes, bars and leads were looked at: {kept}.")
     for note in (*design.notes, *design.air.notes):
         out.say(f"note: {note}")
     out.say(f"Cathodes: {design.cathode_check.life}.")

@@ -60,6 +60,7 @@ _WORDS = re.compile(
     r"^\s*(?:(?P<count>\d+|an?|one)\s+)?(?P<kind>plate|block|rod|bar|tube|pipe)s?\s*(?:of|,|:)?\s*(?P<sizes>\S.*)$",
     re.I,
 )
+_UNIT_OF = re.compile(r"^[\d.,/\s+-]*")
 _SIDES = {"plate": 3, "block": 3, "rod": 2, "bar": 2, "tube": 3, "pipe": 3}
 
 
@@ -67,10 +68,13 @@ def largest(words: str, where: str = "--largest") -> Largest:
     """The largest load from words.
 
     "a plate of 300 x 200 x 6 mm", "2 plates of 12 x 8 x 1/4 in", "a rod of 400 x 30 mm" (length x diameter),
-    "a tube of 400 x 30 x 26 mm" (length x outside x bore). Raises BadInput.
+    "a tube of 400 x 30 x 26 mm" (length x outside x bore). A size with no unit takes that of the last, and `words` says
+    so: "a rod of 400 mm x 1/2 in" has both. Raises BadInput.
 
     >>> largest("a plate of 300 x 200 x 6 mm").area_mm2.value
     126000.0
+    >>> largest("a rod of 16 x 1/2 in").words
+    'a rod of 16 in x 1/2 in'
     """
     found = _WORDS.match(words)
     example = "write it like 'a plate of 300 x 200 x 6 mm' or 'a rod of 400 x 30 mm'"
@@ -80,13 +84,16 @@ def largest(words: str, where: str = "--largest") -> Largest:
     sizes = [each.strip() for each in re.split(r"\s*[x×*]\s*|\s+by\s+", found["sizes"].strip())]
     if len(sizes) != _SIDES[kind]:
         raise BadInput(where, f"a {kind} has {_SIDES[kind]} sizes, '{found['sizes']}' has {len(sizes)}", example)
-    unit = re.sub(r"^[\d.,/\s+-]*", "", sizes[-1])
+    unit = _UNIT_OF.sub("", sizes[-1])
     sizes_mm = [parse(each, Dimension.LENGTH, where, unit or None) for each in sizes]
     if min(sizes_mm) <= 0.0:
         raise BadInput(where, f"'{words}' has a size that is not above zero", example)
     count = int(found["count"]) if (found["count"] or "a").isdigit() else 1
     envelope, area_mm2 = _shape(kind, sizes_mm, words, where)
-    return row_of(envelope, Estimate.exact(area_mm2), count, words.strip())
+    read_as = " x ".join(each if _UNIT_OF.sub("", each) else f"{each} {unit}" for each in sizes)
+    return row_of(
+        envelope, Estimate.exact(area_mm2), count, f"{found['count'] or 'a'} {kind}{'s' * (count > 1)} of {read_as}"
+    )
 
 
 def _shape(kind: str, mm: list[float], words: str, where: str) -> tuple[tuple[float, float, float], float]:

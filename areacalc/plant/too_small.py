@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from areacalc.bath.window import WINDOWS
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
 from areacalc.plant.supply import LONG_RUN_SHARE, Supply
@@ -12,12 +13,16 @@ from areacalc.plant.supply import LONG_RUN_SHARE, Supply
 
 @dataclass(frozen=True, slots=True)
 class LowerDensity:
-    """All parts at once at the density the supply can give, and the longer time for the same charge an area."""
+    """All parts at once at the density the supply can give, and the longer time for the same charge an area.
+
+    other_windows: those that the trade or a guide runs at this density, where the one asked for is missed.
+    """
 
     density_a_per_dm2: float
     current_a: float
     run_s: float
     in_window: bool
+    other_windows: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +56,11 @@ class WaysOut:
         """Each way as a sentence."""
         out = []
         if (low := self.lower_density) is not None:
-            verdict = "inside the window" if low.in_window else "BELOW the window: expect a soft, thin, uneven film"
+            verdict = "inside the window" if low.in_window else "BELOW the window asked for"
+            if low.other_windows and not low.in_window:
+                verdict += f", inside '{low.other_windows[0]}': density = \"{low.other_windows[0]}\""
+            elif not low.in_window:
+                verdict += " and every other: expect a soft, thin, uneven film"
             out.append(
                 f"All parts at {low.current_a:.3g} A, {low.density_a_per_dm2:.3g} A/dm2 ({verdict}), "
                 f"for {low.run_s / 60:.3g} min."
@@ -92,10 +101,11 @@ def ways_out(
     lower = None
     if density < set_a_per_dm2:
         longer_s = run_s * set_a_per_dm2 / density
-        lower = LowerDensity(density, supply.limit_a, longer_s, density >= least_a_per_dm2)
+        others = tuple(w.name for w in WINDOWS.values() if w.least_a_per_dm2 <= density <= w.most_a_per_dm2)
+        lower = LowerDensity(density, supply.limit_a, longer_s, density >= least_a_per_dm2, others)
     at_once = min(count, math.floor(supply.limit_a / (set_a / count) * (1.0 + 1e-12)))
     fewer = None
-    if at_once >= 1:
+    if 1 <= at_once < count:
         most_mm2 = supply.limit_a / set_a_per_dm2 * 1e4
         fewer = FewerParts(at_once, math.ceil(count / at_once), at_once * set_a / count, most_mm2, set_a_per_dm2)
     buy = BuySupply(_rating(most_a / LONG_RUN_SHARE.value), _rating(most_v))

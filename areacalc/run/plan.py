@@ -29,7 +29,7 @@ from areacalc.run.plan_heat import HeatPlan, plan_heat
 from areacalc.run.plan_plant import PlantPlan, plan_plant, rack_of
 from areacalc.run.plan_steps import Step, cautions, plan_steps, seal_of
 from areacalc.run.plan_time import TimePlan, plan_time
-from areacalc.run.plan_volts import VoltsPlan, law_for, plan_volts
+from areacalc.run.plan_volts import VoltsPlan, law_for, most_volts, plan_volts
 from areacalc.run.shelf import Shelf
 from areacalc.run.spoiler import Spoiler, Weight, spoilers
 from areacalc.sources import Constant, Kind, Source
@@ -108,7 +108,9 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
     chemistry = plan_bath(
         time.charge, currents.set, area, liquid, acid, aluminium, carried_by(parts), rule, load.room_m3
     )
-    plant = plan_plant(load, parts, area, currents, rack, time.time, volts.at_supply)
+    plant = plan_plant(
+        load, parts, area, currents, rack, time, most_volts(law, currents, wanted, temperature, acid, series_ohm)
+    )
     etch = plan_etch(load, area)
     burnt = burn(currents.density, volts.end, film.film, currents.window, is_hard(currents.window))
     fits = plan_fits(load, [part.outward for part in film.by_part], etch.lost if etch else None)

@@ -11,11 +11,13 @@ from areacalc.plant.cathode_set import CathodeCheck, check_cathodes
 from areacalc.plant.largest import BETWEEN_PARTS, Largest
 from areacalc.plant.rack import RackCheck, check_rack
 from areacalc.plant.rule import Judged
+from areacalc.plant.supply import Course, LimitedBy
 from areacalc.plant.tank import check_room, check_shell
 from areacalc.plant.too_small import WaysOut, ways_out
 from areacalc.run.load import Load
 from areacalc.run.plan_area import PartArea
 from areacalc.run.plan_current import CurrentPlan
+from areacalc.run.plan_time import TimePlan
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,19 +39,22 @@ class PlantPlan:
 
 def plan_plant(
     load: Load, parts: Sequence[PartArea], area: Figure, currents: CurrentPlan, rack: RackCheck | None,
-    time: Figure, volts: Figure,
+    time: TimePlan, most_v: float,
 ) -> PlantPlan:  # fmt: skip
-    """The equipment at an area [mm2], the current [A], the time [s] and the volts at the supply [V]."""
+    """The equipment at an area [mm2] and the current [A]; most_v is what the top of the window may ask of a supply."""
     cathodes = check_cathodes(load.cathodes, area, currents.set, load.ratio) if load.cathodes else None
     ways = None
-    if load.supply is not None and currents.held_down:
-        steady_s = time.estimate.value * currents.set.estimate.value / currents.wanted_a
+    if load.supply is not None and (not currents.in_window or _short_of_volts(time.course)):
+        steady_s = time.charge_wanted.estimate.value * 3600.0 / currents.wanted_a
         ways = ways_out(
             load.supply, area.estimate, load.count, currents.window.least_a_per_dm2,
-            currents.wanted_a / (area.estimate.value * 1e-4), steady_s, currents.most.estimate.high,
-            volts.estimate.high,
+            currents.wanted_a / (area.estimate.value * 1e-4), steady_s, currents.most.estimate.high, most_v,
         )  # fmt: skip
     return PlantPlan(cathode_for(area, load.ratio).figure, cathodes, rack, _room(load, parts, area), ways)
+
+
+def _short_of_volts(course: Course | None) -> bool:
+    return course is not None and any(by is LimitedBy.VOLTAGE for by, _, _ in course.spans())
 
 
 def rack_of(load: Load, area: Figure, current: Figure) -> RackCheck | None:

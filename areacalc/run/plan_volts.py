@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
 from areacalc.bath.voltage import Polarisation, Seen, calibrated, end_voltage, rise_per_um
 from areacalc.estimate import Estimate
-from areacalc.figure import Figure, worked
+from areacalc.figure import Figure, given, worked
 from areacalc.plant.supply import Demand
 from areacalc.run.load import BathToday
+from areacalc.run.plan_current import CurrentPlan
 from areacalc.sources import Kind, Source
 
 _SERIES = Source(Kind.DERIVED, "rack and tank are in series")
@@ -37,13 +38,22 @@ def plan_volts(
     law: Polarisation, density: Figure, film: Figure, temperature: Figure, acid: Figure, drop: Figure | None
 ) -> VoltsPlan:
     """Volts from density [A/dm2], film at the end [um], bath [C, g/L] and the rack's drop [V, None: unknown]."""
-    start = law.voltage(density, temperature, acid)
+    start = replace(law.voltage(density, temperature, acid), name="voltage at the start")
     end = end_voltage(start, film, temperature.estimate.value)
     mean = worked("voltage over the run", "V", "mean of start and end", _MEAN, lambda a, b: 0.5 * (a + b), start, end)
-    at_supply = end if drop is None else worked(
+    at_supply = replace(end, name="voltage at the supply") if drop is None else worked(
         "voltage at the supply", "V", "voltage at the end + drop along the rack", _SERIES, lambda v, d: v + d, end, drop
     )  # fmt: skip
     return VoltsPlan(start, end, mean, at_supply)
+
+
+def most_volts(
+    law: Polarisation, currents: CurrentPlan, film: Figure, temperature: Figure, acid: Figure, series_ohm: float
+) -> float:
+    """The most that the top of the density window may ask of a supply [V], with film [um] and rack [ohm]."""
+    top = given("most density", currents.window.most_a_per_dm2, "A/dm2", currents.window.source)
+    end = end_voltage(law.voltage(top, temperature, acid), film, temperature.estimate.value)
+    return end.estimate.high + currents.most.estimate.high * series_ohm
 
 
 def demand(

@@ -10,6 +10,7 @@ from areacalc.bath.dissolved import renew
 from areacalc.bath.dye import too_warm_for_dye
 from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.seal import seal_bath_faults
+from areacalc.plant.cathode_set import DISTANCE
 from areacalc.plant.rule import Judged
 from areacalc.plant.supply import Course, Mode
 from areacalc.run.load import Load, Look, PartLine
@@ -52,8 +53,8 @@ def spoilers(
     """All that would spoil the run, worst first, each once."""
     found = [
         *_of_current(currents), *_of_supply(load, currents, course), *_of_film(load, film, bath), *_of_heat(load, heat),
-        *_of_rules(plant.judged), *_of_bath(bath), *_of_parts(load, parts), *_of_fits(load, fits), *_of_seal(load),
-        *(Spoiler(Weight.HARMS, said) for said in more),
+        *_of_rules(plant.judged), *_of_distance(load, plant), *_of_bath(bath), *_of_parts(load, parts),
+        *_of_fits(load, fits), *_of_seal(load), *(Spoiler(Weight.HARMS, said) for said in more),
     ]  # fmt: skip
     return tuple(sorted(dict.fromkeys(found), key=lambda s: -s.weight))
 
@@ -136,6 +137,14 @@ def _of_rules(judged: Iterable[Judged]) -> Iterable[Spoiler]:
             memory = each.rule.limit.source.kind is Kind.FROM_MEMORY
             text = each.text[0].upper() + each.text[1:]
             yield Spoiler(Weight.WATCH if memory else Weight.HARMS, f"{text}.")
+
+
+def _of_distance(load: Load, plant: PlantPlan) -> Iterable[Spoiler]:
+    if load.cathodes is not None and all(each.rule is not DISTANCE for each in plant.judged):
+        yield Spoiler(
+            Weight.WATCH, "How far the cathodes hang from the parts is not known: give distance under [cathodes], or "
+            f"part files and the tank's sizes. {DISTANCE.limit.value:g} mm or more is the figure ({DISTANCE.limit.source}).",
+        )  # fmt: skip
 
 
 def _of_bath(bath: Electrolyte) -> Iterable[Spoiler]:

@@ -144,3 +144,15 @@ def test_a_density_below_the_window_is_said_to_be():
 def test_ways_out_for_no_load_are_refused(load):
     with pytest.raises(BadInput):
         ways_out(Supply(1.0, 30.0), *load, 1.8, 2.5, 1800.0, 4.0, 19.0)
+
+
+def test_a_density_that_another_window_holds_names_it():
+    # 3 A on 24 000 mm2 make 1.25 A/dm2: below 2.25, inside 10 to 15 A/ft2 (1.08 to 1.61)
+    ways = ways_out(Supply(3.0, 30.0), Estimate.exact(24_000.0), 2, 2.25, 2.48, 900.0, 6.5, 25.0)
+    assert not ways.lower_density.in_window
+    assert "inside 'decorative'" in ways.sentences()[0]
+
+
+def test_a_supply_of_enough_amperes_is_only_short_of_volts():
+    (said,) = ways_out(Supply(10.0, 12.0), Estimate.exact(16_000.0), 4, 1.8, 2.5, 1800.0, 4.32, 19.0).sentences()
+    assert said == "A supply of at least 6 A and 20 V."

@@ -226,3 +226,14 @@ def test_the_list_holds_what_the_design_holds():
     assert cathodes.number == design.cathodes.count
     assert cathodes.mass_g == pytest.approx(design.cathode_check.mass.estimate.value)
     assert any(i.what == "outer tub" for i in items)
+
+
+@pytest.mark.parametrize(("words", "read_as", "length_mm"), [
+    ("a rod of 400 x 1/2 in", "a rod of 400 in x 1/2 in", 10160.0),
+    ("a rod of 400 mm x 1/2 in", "a rod of 400 mm x 1/2 in", 400.0),
+    ("2 plates of 300 x 200 x 6 mm", "2 plate of 300 mm x 200 mm x 6 mm", 650.0),
+])  # fmt: skip
+def test_how_sizes_were_read_is_said(words, read_as, length_mm):
+    load = largest(words)
+    assert load.words == read_as.replace("2 plate ", "2 plates ")
+    assert load.length_mm == pytest.approx(length_mm)

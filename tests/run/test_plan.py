@@ -275,3 +275,32 @@ def test_the_alloy_that_films_least_sets_the_time_and_mixing_is_told():
     assert films[1] == pytest.approx(12.0 / 0.78)  # recalled: 2xxx makes 0.78 of the charge rule
     alone = plan_of(load_of(MIXED.replace('"2024"', "6061")))
     assert value(made, "time") == pytest.approx(value(alone, "time") / 0.78)
+
+
+def test_a_good_run_at_the_supplys_limit_has_no_ways_out():
+    made = plan(supply_current='"3.5 A"')  # 24 in2 x 145 mA/in2 = 3.48 A at least
+    assert made.can_run
+    assert made.plant.ways_out is None
+    assert any("The run is longer for it" in s.text for s in made.spoilers)
+
+
+def test_a_supply_to_buy_has_the_volts_of_the_window_not_of_the_starved_run():
+    made = plan(supply_current='"2 A"')
+    # the top of the window: 20 + 7 ln(2.7125 / 1.5) + 0.1 x 12 = 25.35 V; 24 in2 x 175 mA/in2 / 0.8 = 5.25 A
+    assert (made.plant.ways_out.buy.rating_a, made.plant.ways_out.buy.rating_v) == (6.0, 30.0)
+
+
+def test_too_few_volts_show_the_supply_to_buy():
+    made = plan(supply_voltage='"16 V"')
+    assert made.plant.ways_out.sentences() == ("A supply of at least 6 A and 30 V.",)
+
+
+def test_a_distance_that_is_not_known_is_said():
+    strips = {"cathodes_count": "4", "cathodes_width": '"40 mm"', "cathodes_immersed": '"150 mm"'}
+    assert any("How far the cathodes hang" in s.text for s in plan(**strips).spoilers)
+    told = plan(**strips, cathodes_distance='"160 mm"')
+    assert not any("How far the cathodes hang" in s.text for s in told.spoilers)
+
+
+def test_words_about_skin_beside_a_bare_area_are_not_passed_over_in_silence():
+    assert any("plug cannot change an area that is given" in s.text for s in plan(part_plug='"bore-1"').spoilers)
