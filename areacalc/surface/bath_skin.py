@@ -42,6 +42,11 @@ class BathSkin:
         return float(np.ptp(self.points[self.corners].reshape(-1, 3), axis=0).max())
 
     @cached_property
+    def rounding_mm(self) -> float:
+        """Heights so near each other are one height but for rounding [mm]."""
+        return 1e-11 * self.size_mm + 1e-15 * float(np.abs(self.points).max(initial=0.0))
+
+    @cached_property
     def spokes(self) -> tuple[Ints, Ints]:
         """The half-edges (3 * triangle + corner) that leave each point, in a row of their own: starts (p+1,), rows."""
         from areacalc.surface.air_loops import outgoing

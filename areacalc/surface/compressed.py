@@ -64,7 +64,7 @@ def _risen(air: Trapped, pocket: Pocket, rows: Ints, surface_mm: float, under: U
 
     top = pocket.level_mm + pocket.depth_mm
     level = float(brentq(excess, pocket.level_mm, top, xtol=1e-12)) if excess(top) < 0.0 else top
-    share, _ = above(height - level)
+    share, _ = above(height - level, skin.rounding_mm)
     area = np.where(below, whole, share * whole)
     volume = kept + _volume(height[~below], cross[~below] @ air.up, level)
     return replace(pocket, level_mm=level, depth_mm=top - level, volume_mm3=volume), area

@@ -53,7 +53,7 @@ def above_line(air: Trapped, held: Trapped, line_mm: float) -> Floats:
     """
     skin = air.skin
     over = skin.points @ air.up - line_mm
-    share, _ = above(over[skin.corners])
+    share, _ = above(over[skin.corners], skin.rounding_mm)
     whole = np.sqrt(np.einsum("ij,ij->i", skin.cross_mm2, skin.cross_mm2))
     out = np.array([-pocket.level_mm > line_mm for pocket in held.pockets] + [False])
     dry: Floats = np.where(out[held.pocket_of], whole, share * whole)
@@ -66,7 +66,7 @@ def airlocked_under(air: Trapped, above_mm2: Floats, line_mm: float) -> Floats:
         return air.dry_mm2
     skin = air.skin
     over = skin.points @ air.up - line_mm
-    share, _ = above(over[skin.corners])
+    share, _ = above(over[skin.corners], skin.rounding_mm)
     whole = np.sqrt(np.einsum("ij,ij->i", skin.cross_mm2, skin.cross_mm2))
     high = np.array([pocket.level_mm >= line_mm for pocket in air.pockets] + [True])[air.pocket_of]
     # both are cut off from the top of a triangle: what the line takes is taken from the pocket's

@@ -26,7 +26,6 @@ from areacalc.surface.skin import Vector
 
 LEAST_VOLUME_MM3 = 1e-3  # a bubble 0.12 mm across
 LEAST_DEPTH_MM = 0.02
-_ROUNDING = 1e-11  # of the size
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +138,7 @@ def _measured(
     pocket = number[corner_label[rows]]
     level = height[found.gate[names]]
     over = height[skin.corners[rows]] - level[pocket][:, None]
-    share, mean = above(over)
+    share, mean = above(over, skin.rounding_mm)
     if found.lost.any():
         lost = found.lost[skin.corners[rows]].any(axis=1)
         share[lost], mean[lost] = 1.0, over[lost].mean(axis=1)
@@ -150,7 +149,7 @@ def _measured(
     areas = np.bincount(pocket[own], weights=area[own], minlength=count)
     volumes = np.bincount(pocket, weights=-mean * (cross @ up), minlength=count)
     depth, top = _deepest(height, found.of, number, level)
-    real = (depth >= _ROUNDING * skin.size_mm) & (volumes > 0.0)
+    real = (depth >= skin.rounding_mm) & (volumes > 0.0)
     kept = real & (volumes >= least_volume) & (depth >= least_depth)
     order = np.nonzero(kept)[0][np.argsort(-volumes[kept], kind="stable")]
     new = np.full(count, -1, np.int32)

@@ -16,8 +16,6 @@ from areacalc.surface.narrow import Ways, all_ways
 from areacalc.surface.pocket_labels import labels, shafts
 from areacalc.surface.trapped_air import Trapped
 
-_ROUNDING = 1e-9  # of the size
-
 
 def leaky(air: Trapped, wide: Ways | None = None) -> NDArray[np.bool_]:
     """Which pockets lose some of their air by a bend that is still dry when the liquid shuts their mouths."""
@@ -30,7 +28,7 @@ def leaky(air: Trapped, wide: Ways | None = None) -> NDArray[np.bool_]:
     level = np.array([pocket.level_mm for pocket in air.pockets])
     rows = np.nonzero(air.pocket_of >= 0)[0]
     corners = skin.corners[rows]
-    inside = height[corners] > level[air.pocket_of[rows]][:, None] + _ROUNDING * skin.size_mm
+    inside = height[corners] > level[air.pocket_of[rows]][:, None] + skin.rounding_mm
     lost[air.pocket_of[rows[(inside & freed[corners]).any(axis=1)]]] = True
     return lost
 

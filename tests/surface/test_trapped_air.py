@@ -61,6 +61,19 @@ def test_a_cup_mouth_down_is_dry_inside_and_mouth_up_it_is_not():
     assert carried_liquid(cup, DOWN).volume_mm3 == pytest.approx(27 * ring_area(8), rel=1e-9)
 
 
+@pytest.mark.parametrize("seed", range(5))
+def test_a_flat_brim_is_wet_however_its_corners_are_numbered(seed):
+    """Corners on the brim are as high as the level itself, and their order decides which of them meet the air first."""
+    cup = body(rod(10, (0, 30)) - rod(8, (-1, 27)))
+    new = np.random.default_rng(seed).permutation(len(cup.vertices))
+    points = np.empty_like(cup.vertices)
+    points[new] = cup.vertices
+    turn = np.array([[0.36, 0.48, -0.8], [-0.8, 0.6, 0.0], [0.48, 0.64, 0.6]])
+    for matrix in (np.eye(3), turn):  # in the second the brim is level but for rounding
+        air = trapped_air(body_of(points @ matrix.T, new[cup.triangles]), tuple(matrix @ UP))
+        assert air.area_mm2 == pytest.approx(ring_area(8) + 27 * ring_length(8), rel=1e-9)
+
+
 def test_an_inverted_u_holds_air_above_its_higher_mouth():
     block = box((0, 40), (0, 20), (0, 50)) - box((-1, 20), (-1, 21), (-1, 8))  # the left mouth ends 8 mm higher
     tube = box((5, 12), (6, 14), (-1, 40)) + box((28, 35), (6, 14), (-1, 40)) + box((5, 35), (6, 14), (33, 40))
