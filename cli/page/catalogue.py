@@ -129,7 +129,7 @@ def measured(table: Mapping[str, Any]) -> Document:
         return {"refused": error_document(bad)}
     from areacalc.shape.profile_check import flattened
 
-    fine_mm = 0.002 * max(profile.largest_radius_mm, profile.span_mm[1] - profile.span_mm[0])
+    fine_mm = 0.0003 * max(profile.largest_radius_mm, profile.span_mm[1] - profile.span_mm[0])
     area = profile.area_mm2
     return {
         "area_mm2": {"value": area.value, "low": area.low, "high": area.high},

@@ -38,8 +38,8 @@ export function partPanel({ attempt, catalogue, bench }) {
   const hanging = hangPanel({ attempt, change, view });
   const sketch = sketchPanel({ attempt, part });
   place.append(
-    h("div", { class: "row head" }, title, rename), stage, refused, sketch.element, view.element, picked,
-    h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Table of the skin" }, table), facts, wordsPlace, hanging.element,
+    h("div", { class: "row head" }, title, rename), stage, refused, sketch.element, view.element, picked, hanging.element,
+    h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Table of the skin" }, table), facts, wordsPlace,
     found, notes,
   );
 

@@ -33,7 +33,7 @@ export function sketchDrawing(edits) {
     const small = unit === "in" ? 1 : 20;
     const left = Math.min(0, ...known.map((p) => p[0]));
     const right = Math.max(left + 2 * small, ...known.map((p) => p[0]));
-    const tall = Math.max(small / 2, ...known.map((p) => p[1]));
+    const tall = Math.max(small / 5, ...known.map((p) => p[1]));
     const room = (right - left) * 1.12;
     const scale = Math.min((WIDE - 80) / room, (TALL - 90) / (tall * 1.25));
     const stretch = [5, 4, 3, 2].find((n) => n * scale * tall * 1.25 <= TALL - 90) ?? 1; // slender parts: diameters drawn larger
