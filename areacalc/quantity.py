@@ -24,7 +24,6 @@ class Dimension(StrEnum):
 
     LENGTH = "mm"
     AREA = "mm**2"
-    VOLUME = "mm**3"
     BATH_VOLUME = "L"
     CURRENT = "A"
     VOLTAGE = "V"
@@ -35,13 +34,9 @@ class Dimension(StrEnum):
     CONCENTRATION = "g/L"
     TEMPERATURE = "degC"
     TEMPERATURE_DIFFERENCE = "K"
-    CONDUCTIVITY = "S/m"
     POWER = "W"
     MASS = "g"
-    CHARGE = "A*h"
     ANGLE = "deg"
-    SPEED = "mm/s"
-    RATE_OF_AREA_CHARGE = "A*min/dm**2"
     FRACTION = ""
 
 
@@ -70,6 +65,7 @@ yard = 3 * foot = yd
 thou = 0.001 * inch = mil
 liter = 1e-3 * meter ** 3 = L = l = litre
 us_gallon = 231 * inch ** 3 = gal = gallon
+imperial_gallon = 4.54609 * liter
 us_quart = us_gallon / 4 = qt = quart
 us_fluid_ounce = us_gallon / 128 = floz
 pound = 453.59237 * gram = lb
@@ -89,7 +85,14 @@ _NUMBER = re.compile(
     r"^\s*(?P<sign>[+-]?)\s*(?:(?P<whole>\d+)(?:\s+|-))?(?P<top>\d+)\s*/\s*(?P<bottom>\d+)(?![\d.])"
     r"|^\s*(?P<plain>[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)"
 )
+_MINUS = str.maketrans("\u2212\u2013", "--")
+_HALVES = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_THOUSAND_OR_DECIMAL = re.compile(r"^\s*[+-]?[1-9]\d{0,2},\d{3}(?![\d.,])")
 _WORDS = [
+    (re.compile(r"\b(?:asf|ASF)\b"), "A/ft**2"),
+    (re.compile(r"\b(?:asd|ASD)\b"), "A/dm**2"),
+    (re.compile(r"\s*\bper\b\s*"), "/"),
+    (re.compile(r"\b(?:UK|imp|imperial)\.?\s+gal(?:lon)?s?\b", re.I), "imperial_gallon"),
     (re.compile(r"\bsq(?:uare)?\.?\s+([A-Za-z]+)"), r"\1**2"),
     (re.compile(r"\bcu(?:bic)?\.?\s+([A-Za-z]+)"), r"\1**3"),
     (re.compile(r"\binches\b"), "inch"),
@@ -100,7 +103,7 @@ _WORDS = [
     (re.compile(r"Ohms?\b"), "ohm"),
     (re.compile(r"\bmicrons?\b"), "um"),
     (re.compile(r"\bAh\b"), "A*h"),
-    (re.compile(r"\bsqin\b"), "in**2"),
+    (re.compile(r"\bsq(in|ft|cm|mm|m)\b"), r"\1**2"),
     (re.compile(r"[\"″]|''"), " in"),
     (re.compile(r"[′']"), " ft"),
     (re.compile("²"), "**2"),
@@ -108,7 +111,7 @@ _WORDS = [
     (re.compile(r"\^"), "**"),
     (re.compile(r"(?<=[A-Za-z])([23])\b"), r"**\1"),
     (re.compile("·"), "*"),
-    (re.compile(r"°\s*(?=[CF])|\bdeg\s*(?=[CF]\b)"), "deg"),
+    (re.compile(r"°\s*(?=[CF])|\bdeg(?:rees?)?\s*(?=[CF]\b)"), "deg"),
     (re.compile("°"), "deg"),
     (re.compile("%"), "percent"),
     (re.compile(r"(?<=[A-Za-z\d])\s+(?=[A-Za-z])"), "*"),
@@ -156,7 +159,12 @@ def _registry() -> pint.UnitRegistry[float]:
 
 
 def _split(text: str) -> tuple[float, str] | None:
-    """The leading number (1/2, 1 1/2, 12,5, 1e-3) and the rest, or None where there is no number."""
+    """The leading number (1/2, 1½, 12,5, 1e-3) and the rest, or None where there is no number."""
+    text = text.strip()
+    if text[:1] in "\u2212\u2013":
+        text = text.translate(_MINUS)
+    for sign, words in _HALVES.items():
+        text = text.replace(sign, f" {words}", 1)
     found = _NUMBER.match(text)
     if not found:
         return None
@@ -196,6 +204,9 @@ def parse(text: str | float, dimension: Dimension, where: str = "value", default
     example = f"write it like '10 {shown_unit(dimension)}'" if dimension.value else "write a number such as 0.5 or 50%"
     if parts is None:
         raise BadInput(where, f"'{given}' does not start with a number", example)
+    if _THOUSAND_OR_DECIMAL.match(given):
+        raise BadInput(where, f"'{given}' has a comma that may be a decimal one or one of thousands",
+                       "write it with a point or without the comma")  # fmt: skip
     number, unit = parts
     unit = _spelled(unit) or (_spelled(default_unit) if default_unit is not None else "")
     if not unit and dimension is not Dimension.FRACTION:
@@ -223,7 +234,7 @@ def _converted(number: float, unit: str, dimension: Dimension, given: str, where
     except pint.DimensionalityError:
         raise BadInput(where, f"'{given}' is not {_noun(dimension)}", example) from None
     except (pint.PintError, ValueError, TypeError, AttributeError, tokenize.TokenError, SyntaxError, AssertionError):
-        raise BadInput(where, f"'{unit.replace('**', '')}' in '{given}' is not a unit that is known", example) from None
+        raise BadInput(where, f"'{_shown(unit)}' in '{given}' is not a unit that is known", example) from None
 
 
 def convert(value: float, dimension: Dimension, unit: str) -> float:
@@ -244,6 +255,11 @@ def shown_unit(dimension: Dimension) -> str:
     'A/dm2'
     """
     return dimension.value.replace("**", "").replace("degC", "C").replace("A*h", "Ah").replace("*", " ")
+
+
+def _shown(unit: str) -> str:
+    """A unit as it was spelled for the arithmetic, in a message."""
+    return unit.replace("**", "").replace("*", " ")
 
 
 def _noun(dimension: Dimension) -> str:

@@ -143,7 +143,7 @@ def _of_distance(load: Load, plant: PlantPlan) -> Iterable[Spoiler]:
     if load.cathodes is not None and all(each.rule is not DISTANCE for each in plant.judged):
         yield Spoiler(
             Weight.WATCH, "How far the cathodes hang from the parts is not known: give distance under [cathodes], or "
-            f"part files and the tank's sizes. {DISTANCE.limit.value:g} mm or more is the figure ({DISTANCE.limit.source}).",
+            f"part files and the tank's sizes. {DISTANCE.limit.value:g} mm or more is usual ({DISTANCE.limit.source}).",
         )  # fmt: skip
 
 
