@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -95,11 +96,12 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
     from areacalc.run.part import Part, open_part
     from areacalc.shape.body import UnitBasis, UnitHow
     from areacalc.shape.file_unit import assumed_unit_notes
+    from areacalc.shape.read import FORMATS
     from areacalc.shape.revolve import revolve
     from areacalc.shape.sketch import sketch_of
     from areacalc.shape.turn import profile_of
 
-    if Path(words).suffix.lower() in _FILES or Path(words).is_file():
+    if Path(words).suffix.lower() in FORMATS or os.path.exists(words):  # not Path.exists, which fails on long words
         part = open_part(words, unit)
         if part.body.profile is None:
             raise BadInput(words, "is no lathe profile", "use `areacalc area` for it")

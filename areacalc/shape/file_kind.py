@@ -31,6 +31,12 @@ _MAGIC = [
 ]  # fmt: skip
 _STL_TEXT = re.compile(rb"\s*solid\b.*?(\bfacet\s+normal|\bendsolid\b)", re.I | re.S)
 _OBJ_LINE = re.compile(rb"^\s*(v|vn|vt|f|o|g|mtllib|usemtl)\s+\S", re.M)
+_IN_A_SENTENCE = {
+    "text": "plain text of no known kind", "binary": "binary data of no known kind", "empty": "an empty file",
+    "UTF-16 text": "text in UTF-16", "picture": "a picture", "compound document": "an office document",
+    "program": "a program",
+}  # fmt: skip
+_WITH_AN = {"ASCII STL", "OBJ", "OFF", "IGES", "HTML", "XML", "xz"}
 _IGES = re.compile(rb"^[^\r\n]{72}S\s*0*1\s*[\r\n]")
 
 
@@ -58,6 +64,13 @@ def kind_of(path: Path) -> str:
     if _STL_TEXT.match(text) or re.match(rb"\s*solid\b", text, re.I):
         return "ASCII STL"
     return "OBJ" if _OBJ_LINE.search(text) else "text"
+
+
+def described(path: Path) -> str:
+    """The kind of file with its article, for a sentence: "a picture", "an OBJ file". Raises OSError."""
+    kind = kind_of(path)
+    article = "an" if kind in _WITH_AN else "a"
+    return _IN_A_SENTENCE.get(kind, f"{article} {kind} file")
 
 
 def is_text(head: bytes) -> bool:

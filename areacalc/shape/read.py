@@ -13,7 +13,7 @@ import numpy as np
 from areacalc.errors import BadInput
 from areacalc.quantity import Unit
 from areacalc.shape.body import Body, UnitHow
-from areacalc.shape.file_kind import kind_of
+from areacalc.shape.file_kind import described, kind_of
 from areacalc.shape.file_unit import assumed_unit_notes
 
 LONGEST_MM = 1e8  # a hundred kilometres: past it the arithmetic, not the part, is the question
@@ -97,16 +97,13 @@ def _reader_of(path: Path) -> str:
     if expected is None:
         what = f"no reader for '{path.suffix}'" if path.suffix else "the name has no ending"
         if right:
-            raise BadInput(path.name, f"{what}; its content is {_named(kind)}", f"name it {path.stem}{right[0]}")
+            raise BadInput(path.name, f"{what}; it is {described(path)}", f"name it {path.stem}{right[0]}")
+        what = f"is {described(path)}, which holds no part" if kind not in ("text", "binary") else what
         raise BadInput(path.name, what, f"export as one of {' '.join(FORMATS)}")
-    what = f"the name says {expected.name}, but the content is {_named(kind)}"
-    raise BadInput(path.name, what, f"name it {path.stem}{right[0]}" if right else f"export as {expected.name} again")
+    what = f"the name says {expected.name}, but it is {described(path)}"
+    raise BadInput(path.name, what, f"name it {path.stem}{right[0]}" if right else "give the file that holds the part")
 
 
 def _may_be(expected: Format, kind: str) -> bool:
     """Whether a reader should try: the right kind, or for sketches any text that is not plainly something else."""
     return kind in expected.kinds or (expected.kinds == ("text",) and kind in ("OBJ", "text", "UTF-16 text"))
-
-
-def _named(kind: str) -> str:
-    return {"text": "plain text of no known kind", "binary": "binary data of no known kind"}.get(kind, kind)

@@ -14,6 +14,7 @@ from areacalc.shape.body import Body, Note, UnitBasis, UnitHow
 from areacalc.shape.profile import Profile
 from areacalc.shape.revolve import revolve
 from areacalc.shape.sketch import Sketch
+from areacalc.shape.toml_kind import PROFILE, refuse_others
 from areacalc.shape.turn import profile_of
 
 
@@ -46,8 +47,7 @@ def _toml(path: Path) -> Sketch:
         raise BadInput(
             path.name, f"is not TOML: {mistake}", 'write lines such as outside = ["0 12", "40 12"]'
         ) from None
-    if "part" in table and "outside" not in table:
-        raise BadInput(path.name, "is a load file, no profile", f"areacalc plan {path.name} works out the load")
+    refuse_others(table, PROFILE, path.name)
     return Sketch.from_dict({"name": path.stem, **table}, path.name)
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.quantity import Dimension, parse
+from areacalc.shape.toml_kind import CHOICES, refuse_others
 
 SUFFIX = ".wet.toml"
 """A file of choices beside a part: knob.stl -> knob.wet.toml."""
@@ -81,11 +82,13 @@ def choices_from(table: Mapping[str, object], where: str) -> Choices:
 def read_choices(path: Path) -> Choices:
     """The choices in a TOML file. Raises BadInput with the line of a mistake."""
     try:
-        return choices_from(tomllib.loads(path.read_text("utf-8")), path.name)
+        table = tomllib.loads(path.read_text("utf-8-sig"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as mistake:
         raise BadInput(path.name, f"is not TOML: {mistake}", 'write lines such as plug = ["bore-1"]') from None
     except OSError as trouble:
         raise BadInput(path.name, f"cannot be read: {trouble.strerror}", "check the name") from None
+    refuse_others(table, CHOICES, path.name)
+    return choices_from(table, path.name)
 
 
 _PLUG = re.compile(

@@ -216,7 +216,24 @@ def test_the_wrong_kind_of_file_is_told_where_it_belongs(tmp_path):
     assert "areacalc plan desk-set.toml" in refused("sketch", SAMPLES / "desk-set.toml")
     picture = tmp_path / "part.png"
     picture.write_bytes(b"\x89PNG\r\n")
-    assert "no reader for '.png'" in refused("area", picture)
+    assert "is a picture" in refused("area", picture)
+    assert "is a picture, not a load file" in refused("plan", picture)
+    assert "is a lathe profile, not a load file" in refused("plan", SAMPLES / "pen-body.toml")
+    assert "areacalc init new-load.toml lamp-knob.stl" in refused("plan", SAMPLES / "lamp-knob.stl")
+    assert "is a folder" in refused("sketch", SAMPLES)
+    assert "no such file" in refused("sketch", "nowhere.stl")
+    choices = tmp_path / "ring.wet.toml"
+    choices.write_text('plug = ["bore-1"]')
+    for command in ("area", "sketch", "plan"):
+        assert "--choices ring.wet.toml" in refused(command, choices)
+    assert "areacalc plan desk-set.toml" in refused(
+        "area", SAMPLES / "ring.stl", "--choices", SAMPLES / "desk-set.toml"
+    )
+
+
+def test_a_sketch_of_many_points_may_be_longer_than_a_file_name():
+    words = "unit mm; " + ", ".join(f"{x} 12" for x in range(200))
+    assert run("sketch", words, "--quiet").stdout == run("sketch", "unit mm; 0 12, 199 12", "--quiet").stdout
 
 
 def test_units_in_a_sketch_may_stand_apart_from_their_numbers():

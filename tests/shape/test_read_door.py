@@ -41,10 +41,10 @@ def test_a_file_under_a_wrong_name_is_told_its_right_one(files, tmp_path, really
 
 @pytest.mark.parametrize(("content", "word"), [
     (b"\x1f\x8b\x08" + bytes(40), "is packed (gzip); unpack it"),
-    (b"%PDF-1.7 drawing" + bytes(90), "the content is PDF"),
-    (b"shopping list: soda, dye, gloves", "the content is plain text of no known kind"),
-    (b"<html><body>sign in</body></html>", "the content is HTML"),
-    (b"\x89PNG\r\n\x1a\n" + bytes(90), "the content is picture"),
+    (b"%PDF-1.7 drawing" + bytes(90), "it is a PDF file"),
+    (b"shopping list: soda, dye, gloves", "it is plain text of no known kind"),
+    (b"<html><body>sign in</body></html>", "it is an HTML file"),
+    (b"\x89PNG\r\n\x1a\n" + bytes(90), "it is a picture"),
 ], ids=["gzip", "pdf", "text", "html", "png"])  # fmt: skip
 @pytest.mark.parametrize("suffix", [".stl", ".obj", ".ply", ".off", ".3mf", ".glb", ".gltf"])
 def test_what_is_no_part_at_all_is_named(tmp_path, content, word, suffix):
