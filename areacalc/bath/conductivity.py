@@ -25,6 +25,7 @@ LOSS_PER_ALUMINIUM = Constant(
     low=0.0, high=0.012,
 )  # fmt: skip
 _STRONGEST_WT_PCT = 30.5  # where the equation is largest at 18 C; the corners of an interval may lie either side
+_OHM = Source(Kind.DERIVED, "Ohm's law between flat faces")
 
 
 def conductivity_s_per_m(wt_pct: float, temperature_c: float, aluminium_g_per_l: float = 0.0) -> float:
@@ -87,10 +88,12 @@ def _with_the_top(figure: Figure, acid: Figure, temperature: Figure, share: floa
     return Figure(figure.name, wider, figure.unit, figure.formula, figure.source, figure.inputs)
 
 
-def gap_drop_v(density_a_per_dm2: float, gap_mm: float, conductivity_s_per_m: float) -> float:
-    """Volts across a gap of bath between flat faces: V = i L / kappa. Derived.
+def gap_drop(density: Figure, gap: Figure, kappa: Figure) -> Figure:
+    """Volts across a gap [mm] of bath between flat faces, from density [A/dm2] and conductivity [S/m].
 
-    >>> round(gap_drop_v(1.5, 100.0, 60.0), 3)
+    >>> made = gap_drop(given("density", 1.5, "A/dm2"), given("gap", 100.0, "mm"), given("kappa", 60.0, "S/m"))
+    >>> round(made.estimate.value, 3)
     0.25
     """
-    return density_a_per_dm2 * 100.0 * gap_mm * 1e-3 / conductivity_s_per_m
+    return worked("volts across the bath", "V", "density x distance / conductivity", _OHM,
+                  lambda i, mm, k: i * 100.0 * mm * 1e-3 / k, density, gap, kappa)  # fmt: skip

@@ -70,31 +70,6 @@ class Etch:
     heat: Figure
 
 
-def rate_um_per_min(caustic_g_per_l: float, temperature_c: float) -> float:
-    """Metal lost on each face [um/min]: 3 (c / 55)^0.75 exp(-E/R (1/T - 1/T57.5)). From memory but for E.
-
-    Raises OutOfRange outside 5 to 120 g/L and 10 to 80 C.
-
-    >>> round(rate_um_per_min(55.0, 57.5), 3), round(rate_um_per_min(20.0, 20.0), 3)
-    (3.0, 0.165)
-    """
-    return _rate(
-        CAUSTIC.check("caustic soda", caustic_g_per_l), TEMPERATURE.check("etch temperature", temperature_c),
-        RATE.value, ENERGY.value, ORDER.value,
-    )  # fmt: skip
-
-
-def temperature_ratio(temperature_c: float, reference_c: float) -> float:
-    """How fast the etch is against another temperature.
-
-    >>> round(temperature_ratio(20.0, 60.0), 3), round(temperature_ratio(70.0, 60.0), 2)
-    (0.104, 1.62)
-    """
-    return math.exp(
-        -1e3 * ENERGY.value / GAS_CONSTANT.value * (1.0 / kelvin(temperature_c) - 1.0 / kelvin(reference_c))
-    )
-
-
 def rate(caustic: Figure, temperature: Figure) -> Figure:
     """Metal lost on each face [um/min] from caustic soda [g/L] and temperature [C]. Raises OutOfRange."""
     for end in (caustic.estimate.low, caustic.estimate.high):

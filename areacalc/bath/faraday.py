@@ -29,15 +29,6 @@ def aluminium_oxidised_g(charge_ah: float) -> float:
     return charge_ah * SECONDS_PER_HOUR * MG_PER_C_ALUMINIUM * 1e-3
 
 
-def oxide_formed_g(charge_ah: float) -> float:
-    """Al2O3 that a charge forms where none is lost [g].
-
-    >>> round(oxide_formed_g(1.0), 5)
-    0.63405
-    """
-    return charge_ah * SECONDS_PER_HOUR * MG_PER_C_OXIDE * 1e-3
-
-
 def metal_depth_um(charge_a_min_per_dm2: float) -> float:
     """Depth of aluminium that becomes oxide or dissolves [um].
 

@@ -105,13 +105,6 @@ def charge_a_min_per_dm2(thickness_um: float, rule: ThicknessRule = DEFAULT_RULE
     return thickness_um / rule.film_per_charge.value
 
 
-def charge_density(density: Figure, time: Figure) -> Figure:
-    """Charge [A min/dm2] of a current density [A/dm2] over a time [s]."""
-    return worked(
-        "charge on the skin", "A min/dm2", "density x time / 60", PRODUCT, lambda i, t: i * t / 60.0, density, time
-    )
-
-
 def film_thickness(charge: Figure, rule: ThicknessRule = DEFAULT_RULE, alloy_factor: Constant | None = None) -> Figure:
     """Film [um] for a charge [A min/dm2]; alloy_factor is what this alloy makes of it (see alloy.py)."""
     return worked(

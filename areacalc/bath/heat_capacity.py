@@ -26,17 +26,6 @@ def heat_capacity_j_per_kg_k(wt_pct: float, temperature_c: float) -> float:
     return between_rows(wt_pct, temperature_c, "laliberte_2009_heat_capacity")
 
 
-def viscosity_mpa_s(wt_pct: float, temperature_c: float) -> float:
-    """Viscosity of 5 to 40 wt% acid from -5 to 40 C [mPa s]. Raises OutOfRange.
-
-    >>> round(viscosity_mpa_s(20.0, 20.0), 2)
-    1.58
-    """
-    ACID_WT_PCT.check("acid", wt_pct)
-    BATH_TEMPERATURE.check("bath temperature", temperature_c)
-    return between_rows(wt_pct, temperature_c, "laliberte_2009_viscosity")
-
-
 def heat_capacity_kj_per_l_k(wt_pct: float, temperature_c: float) -> float:
     """Heat that warms a litre by a degree [kJ/(L K)].
 

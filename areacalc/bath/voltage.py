@@ -62,15 +62,6 @@ class Polarisation:
         """
         return max(self._law_v(density_a_per_dm2, temperature_c, acid_g_per_l), 0.0)
 
-    def density_at(self, volts_v: float, temperature_c: float, acid_g_per_l: float) -> float:
-        """The current density [A/dm2] that the volts drive: the law read the other way.
-
-        >>> round(Polarisation().density_at(15.0, 20.0, 172.5), 6)
-        1.5
-        """
-        shift = self._law_v(self.density_a_per_dm2, temperature_c, acid_g_per_l)
-        return self.density_a_per_dm2 * math.exp((volts_v - shift) / self.volts_per_e_fold.value)
-
     def slope_ohm_m2(self, density_a_per_dm2: float) -> float:
         """dV/di at a density: V0 / i [ohm m2], the polarisation resistance that evens out the current.
 

@@ -16,9 +16,6 @@ Demand = Callable[[float, float], float]
 LONG_RUN_SHARE = Constant(
     0.8, "", Source(Kind.COMMON_PRACTICE, "a supply that runs for hours is loaded to at most 80 % of its rating")
 )
-VOLTS_TYPE_II = Constant(
-    35.0, "V", Source(Kind.PUBLISHED, "Metal Finishing Guidebook 2011-12, p. 405: Type II sources up to 35 V")
-)
 _RAMP_STEPS, _HOLD_STEPS, _LEAST_SHARE = 40, 200, 1e-3
 
 

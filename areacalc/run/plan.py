@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from areacalc.bath.alloy import Alloy
 from areacalc.bath.burn import burn
+from areacalc.bath.conductivity import conductivity, gap_drop
 from areacalc.bath.dye import dye_time
 from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.etch import Etch
@@ -118,7 +119,7 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
         load, bath, parts, currents, film, heat, plant, time.course, fits, (*alloys.warnings, *burnt.causes)
     )
     figures = _figures(area, currents, volts, time, film, heat, chemistry, plant)
-    figures |= _of_finish(load, film.film, etch)
+    figures |= _of_finish(load, film.film, etch) | _of_bath(load, currents.density, acid, temperature, aluminium)
     steps = plan_steps(load, currents.set, film.film, time, volts, chemistry.rinse, repeat)
     care = cautions(load)
     return Plan(
@@ -177,6 +178,15 @@ def _figures(
         "aluminium-rise": bath.aluminium_rise, "acid-used": bath.acid_used, "drag-out": bath.drag_out,
         "acid-dragged": bath.acid_dragged, "rinse": bath.rinse, **runs, **known,
     }  # fmt: skip
+
+
+def _of_bath(load: Load, density: Figure, acid: Figure, temperature: Figure, aluminium: Figure) -> dict[str, Figure]:
+    """How well the bath conducts, and the volts that it takes where the distance to the cathodes is told."""
+    named = {"conductivity": conductivity(acid, temperature, aluminium)}
+    if load.cathodes is not None and load.cathodes.distance_mm is not None:
+        gap = given("part to cathode", load.cathodes.distance_mm, "mm")
+        named["bath-drop"] = gap_drop(density, gap, named["conductivity"])
+    return named
 
 
 def _of_finish(load: Load, film: Figure, etch: Etch | None) -> dict[str, Figure]:

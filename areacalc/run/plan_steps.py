@@ -20,6 +20,11 @@ _PRACTICE = Source(Kind.COMMON_PRACTICE, "small shops")
 _CLEAN = Source(Kind.PUBLISHED, "Metal Finishing Guidebook 2011-12, p. 407: clean when water runs off unbroken")
 _DESMUT = Source(Kind.PUBLISHED, "handbooks of pre-treatment: nitric acid 30 to 55 %, or a deoxidiser, 2 to 5 min")
 
+_RACKING = (
+    "Brass and steel inserts out or plugged; wire and rack of aluminium or grade 2 titanium alone, since steel, brass "
+    "and copper are eaten. Hang the parts tight on clean contacts; plugs and masks on; gloves from here on."
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Step:
@@ -55,8 +60,7 @@ def plan_steps(
     finish = load.finish
     water = f"about {whole_text(rinse)} of clean water over the parts; run it through every bore"
     steps = [
-        _open("rack", "Hang the parts tight on clean contacts; plugs and masks on; gloves from here on.",
-              "every part tight, no finger mark"),
+        _open("rack", _RACKING, "every part tight, no finger mark; no scratch, which shows more after than before"),
         _timed("clean", "Mild cleaner, warm, brushed into bores.", (5.0, 3.0, 10.0), "water runs off unbroken", _CLEAN),
         _timed("rinse", "Clean water.", (1.0, 0.5, 2.0), "no foam left", _PRACTICE),
     ]  # fmt: skip

@@ -15,7 +15,7 @@ from areacalc.bath.current import current_a
 from areacalc.bath.dissolved import acid_used, aluminium_dissolved, aluminium_rise, charge_until_renewal
 from areacalc.bath.dye import dye_time, least_film
 from areacalc.bath.etch import etched, lost_in, rate
-from areacalc.bath.film import charge_density, charge_for, film_thickness, time_for
+from areacalc.bath.film import PRODUCT, charge_for, film_thickness, time_for
 from areacalc.bath.fits import fit
 from areacalc.bath.gas import air_flow, hydrogen
 from areacalc.bath.growth import growth
@@ -25,7 +25,7 @@ from areacalc.bath.mixing import battery_acid, mix
 from areacalc.bath.seal import seal_time
 from areacalc.bath.voltage import Polarisation, end_voltage, implied_density
 from areacalc.estimate import Estimate
-from areacalc.figure import Figure, given
+from areacalc.figure import Figure, given, worked
 
 
 def whole_run(area_mm2=3e4, volume_l=10.0):
@@ -35,7 +35,9 @@ def whole_run(area_mm2=3e4, volume_l=10.0):
     current = current_a(area).figure
     density, factor = given("density", 2.48, "A/dm2"), alloy_named("6061").film_factor
     time = time_for(least_film("dark"), density, alloy_factor=factor)
-    charge = charge_density(density, time)
+    charge = worked(
+        "charge on the skin", "A min/dm2", "density x time", PRODUCT, lambda i, t: i * t / 60.0, density, time
+    )
     film = film_thickness(charge, alloy_factor=factor)
     both = growth(film, alloy_factor=factor)
     amp_hours = given("charge", 1.2, "Ah")

@@ -10,7 +10,7 @@ from areacalc.bath.conductivity import (
     TIEDEMANN_NEWMAN,
     conductivity,
     conductivity_s_per_m,
-    gap_drop_v,
+    gap_drop,
     trusted_within,
 )
 from areacalc.bath.electrolyte import acid_wt_pct, density_kg_per_m3
@@ -57,7 +57,8 @@ def test_the_strongest_conductor_is_near_30_per_cent():
 
 def test_a_quarter_volt_a_hand_of_bath():
     # derived: V = i L / kappa, 1.5 A/dm2 over 100 mm in 60 S/m
-    assert gap_drop_v(1.5, 100.0, 60.0) == pytest.approx(0.25)
+    made = gap_drop(given("density", 1.5, "A/dm2"), given("gap", 100.0, "mm"), given("kappa", 60.0, "S/m"))
+    assert made.estimate.value == pytest.approx(0.25)
 
 
 def test_the_figure_says_that_it_is_from_memory():

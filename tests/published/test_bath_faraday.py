@@ -13,12 +13,12 @@ from areacalc.bath.etch import CAUSTIC_PER_ALUMINIUM, MOLAR_MASS_CAUSTIC
 from areacalc.bath.faraday import (
     ALUMINIUM_DENSITY,
     FARADAY,
+    MG_PER_C_OXIDE,
     MOLAR_MASS_ALUMINIUM,
     aluminium_oxidised_g,
     film_um,
     mass_efficiency,
     metal_depth_um,
-    oxide_formed_g,
 )
 from areacalc.bath.film import UM_312, UM_720
 from areacalc.bath.mixing import MOLAR_MASS_WATER
@@ -45,8 +45,8 @@ def test_molar_masses(ours, theirs):
 def test_metal_and_oxide_by_the_ampere_hour():
     # Faraday's law: M / (3 F) and M / (6 F); 0.33557 and 0.63405 g/Ah
     assert aluminium_oxidised_g(1.0) == pytest.approx(3600.0 * AL / (3.0 * F), rel=1e-6)
-    assert oxide_formed_g(1.0) == pytest.approx(3600.0 * (2 * AL + 3 * OX) / (6.0 * F), rel=1e-6)
-    assert oxide_formed_g(1.0) / aluminium_oxidised_g(1.0) == pytest.approx(1.8894415, abs=1e-5)
+    assert pytest.approx(3600.0 * (2 * AL + 3 * OX) / (6.0 * F), rel=1e-6) == MG_PER_C_OXIDE * 3.6
+    assert MG_PER_C_OXIDE * 3.6 / aluminium_oxidised_g(1.0) == pytest.approx(1.8894415, abs=1e-5)
 
 
 def test_depth_of_metal():

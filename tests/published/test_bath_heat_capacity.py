@@ -1,11 +1,11 @@
-"""Heat capacity and viscosity of the bath: Laliberte (2009) and Laliberte (2007), as coded in thermo."""
+"""Heat capacity of the bath: Laliberte (2009), as coded in thermo."""
 
 from __future__ import annotations
 
 import pytest
-from thermo.electrochem import Laliberte_heat_capacity, Laliberte_viscosity
+from thermo.electrochem import Laliberte_heat_capacity
 
-from areacalc.bath.heat_capacity import heat_capacity_j_per_kg_k, heat_capacity_kj_per_l_k, viscosity_mpa_s
+from areacalc.bath.heat_capacity import heat_capacity_j_per_kg_k, heat_capacity_kj_per_l_k
 
 ACID = ["7664-93-9"]
 
@@ -24,13 +24,6 @@ def test_heat_capacity_between_the_rows_of_our_table(wt_pct, t_c):
 def test_heat_capacity_as_tabulated(wt_pct, t_c, cp):
     # values returned by thermo 0.6.1 for Laliberte (2009), to the digit printed
     assert heat_capacity_j_per_kg_k(float(wt_pct), float(t_c)) == pytest.approx(cp, abs=0.6)
-
-
-@pytest.mark.parametrize(("wt_pct", "t_c"), [(12.0, 5.0), (15.0, 0.0), (15.0, 20.0), (18.0, 22.0), (20.0, 25.0)])
-def test_viscosity(wt_pct, t_c):
-    # Laliberte's correlation of viscosity as coded in thermo; straight lines between rows of our table, within 1 %
-    theirs = Laliberte_viscosity(t_c + 273.15, [wt_pct / 100.0], ACID) * 1e3
-    assert viscosity_mpa_s(wt_pct, t_c) == pytest.approx(theirs, rel=0.01)
 
 
 def test_a_litre_of_bath_holds_four_kilojoules_a_degree():

@@ -11,17 +11,21 @@ from areacalc.quantity import parse
 
 
 @pytest.mark.parametrize(("words", "dimension", "value"), [
-    ("1/2 in", Dim.LENGTH, 12.7), ('1/2"', Dim.LENGTH, 12.7), ("1 1/2 in", Dim.LENGTH, 38.1), ("1½ in", Dim.LENGTH, 38.1),
+    ("1/2 in", Dim.LENGTH, 12.7), ('1/2"', Dim.LENGTH, 12.7), ("1 1/2 in", Dim.LENGTH, 38.1),
+    ("1½ in", Dim.LENGTH, 38.1),
     ("½ inch", Dim.LENGTH, 12.7), ("12,5 mm", Dim.LENGTH, 12.5), ("0,500 in", Dim.LENGTH, 12.7),
-    ("12 V", Dim.VOLTAGE, 12.0), ("12 volts", Dim.VOLTAGE, 12.0), ("300 mA", Dim.CURRENT, 0.3), ("3 amps", Dim.CURRENT, 3.0),
+    ("12 V", Dim.VOLTAGE, 12.0), ("12 volts", Dim.VOLTAGE, 12.0), ("300 mA", Dim.CURRENT, 0.3),
+    ("3 amps", Dim.CURRENT, 3.0),
     ("0.16 A/in2", Dim.CURRENT_DENSITY, 0.16 / 0.064516), ("160 mA/sq in", Dim.CURRENT_DENSITY, 0.16 / 0.064516),
     ("15 A/ft2", Dim.CURRENT_DENSITY, 15.0 / 9.290304), ("15 ASF", Dim.CURRENT_DENSITY, 15.0 / 9.290304),
     ("15 amps per square foot", Dim.CURRENT_DENSITY, 15.0 / 9.290304), ("1.5 ASD", Dim.CURRENT_DENSITY, 1.5),
     ("20 C", Dim.TEMPERATURE, 20.0), ("68 F", Dim.TEMPERATURE, 20.0), ("68 °F", Dim.TEMPERATURE, 20.0),
     ("68 degrees F", Dim.TEMPERATURE, 20.0), ("−5 C", Dim.TEMPERATURE, -5.0),
     ("165 g/L", Dim.CONCENTRATION, 165.0), ("165 grams per litre", Dim.CONCENTRATION, 165.0),
-    ("10 gal", Dim.BATH_VOLUME, 37.85411784), ("10 imp gal", Dim.BATH_VOLUME, 45.4609), ("10 litres", Dim.BATH_VOLUME, 10.0),
-    ("2 mil", Dim.FILM, 50.8), ("0.5 thou", Dim.FILM, 12.7), ("12 microns", Dim.FILM, 12.0), ("0.0005 in", Dim.FILM, 12.7),
+    ("10 gal", Dim.BATH_VOLUME, 37.85411784), ("10 imp gal", Dim.BATH_VOLUME, 45.4609),
+    ("10 litres", Dim.BATH_VOLUME, 10.0),
+    ("2 mil", Dim.FILM, 50.8), ("0.5 thou", Dim.FILM, 12.7), ("12 microns", Dim.FILM, 12.0),
+    ("0.0005 in", Dim.FILM, 12.7),
     ("6 sq in", Dim.AREA, 6 * 645.16), ("39 cm²", Dim.AREA, 3900.0), ("30 minutes", Dim.TIME, 1800.0),
     ("3 F", Dim.TEMPERATURE_DIFFERENCE, 5.0 / 3.0),
 ])  # fmt: skip
