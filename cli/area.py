@@ -7,13 +7,16 @@ from typing import TYPE_CHECKING
 
 from . import show as out
 from .options import (
+    Accuracy,
     AsDrawn,
     ChoicesFile,
     ContactOption,
     Count,
     Declare,
+    Deep,
     Files,
     Json,
+    LeastGap,
     LiquidLine,
     Mask,
     Plug,
@@ -24,6 +27,7 @@ from .options import (
     Up,
     WetOnly,
     counts,
+    hung_by,
     open_parts,
 )
 
@@ -47,6 +51,9 @@ def area(
     as_drawn: AsDrawn = False,
     up: Up = None,
     liquid_line: LiquidLine = None,
+    accuracy: Accuracy = None,
+    least_gap: LeastGap = None,
+    deep: Deep = None,
     count: Count = None,
     show: ShowOption = Show.MM,
     quiet: Quiet = False,
@@ -60,9 +67,12 @@ def area(
 
     parts = open_parts(files, unit, choices, as_drawn, plug, mask, wet_only, contact, declare)
     if up is not None:
-        parts = [part.hung(up, liquid_line) for part in parts]
-    elif liquid_line is not None:
-        raise BadInput("--liquid-line", "given without --up", "say what points up, such as --up z+")
+        by = hung_by(accuracy, least_gap, deep)
+        parts = [part.hung(up, liquid_line, by) for part in parts]
+    hanging = {"--liquid-line": liquid_line, "--accuracy": accuracy, "--least-gap": least_gap, "--deep": deep}
+    for option, given in hanging.items():
+        if up is None and given is not None:
+            raise BadInput(option, "given without --up", "say what points up, such as --up z+")
     numbers = counts(count, files)
     wetted = [part.wetted() for part in parts]
     if json:
@@ -110,7 +120,15 @@ def print_hanging(hung: Hanging, show: Show) -> None:
         out.say(f"Trapped air: {pocket.volume_mm3 / 1000:.3g} mL, would escape at {place} mm{way}")
     if len(air.pockets) > _LISTED:
         out.say(f"and {len(air.pockets) - _LISTED} smaller pockets of air")
-    out.say(f"Carried out: {liquid.volume_mm3 / 1000:.3g} mL of liquid")
+    for cup in liquid.pockets[:_LISTED]:
+        place = ", ".join(out.five(round(x, 3)) for x in cup.escapes_at)
+        out.say(f"Carried out: {cup.volume_mm3 / 1000:.3g} mL of liquid, runs over at {place} mm")
+    if len(liquid.pockets) > _LISTED:
+        out.say(f"and {len(liquid.pockets) - _LISTED} smaller cups")
+    if not liquid.pockets:
+        out.say("Carried out: nothing in bores or cups")
+    if hung.accuracy_deg > 0.0:
+        out.say(f"The bounds lean it by {hung.accuracy_deg:g} degrees to any side (a chosen hanging accuracy)")
 
 
 def _rows(wetted: WettedArea, show: Show) -> Sequence[Sequence[str]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -9,12 +10,26 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from . import show as out
-from .options import AsDrawn, ChoicesFile, Json, Plug, Quiet, Show, ShowOption, UnitOption, open_parts
+from .options import (
+    Accuracy,
+    AsDrawn,
+    ChoicesFile,
+    Json,
+    LeastGap,
+    Plug,
+    Quiet,
+    Show,
+    ShowOption,
+    UnitOption,
+    hung_by,
+    open_parts,
+)
 
 if TYPE_CHECKING:
     from areacalc.run.part import Part
     from areacalc.shape.body import Floats
     from areacalc.surface.best_hanging import Ranked
+    from areacalc.surface.hanging import By, Hanging
     from areacalc.surface.skin import SurfaceMap
 
 _LISTED = 5
@@ -39,6 +54,8 @@ def hang(
     choices: ChoicesFile = None,
     seen: Seen = None,
     directions: Directions = 100,
+    accuracy: Accuracy = None,
+    least_gap: LeastGap = None,
     draw: Draw = None,
     as_drawn: AsDrawn = False,
     show: ShowOption = Show.MM,
@@ -47,14 +64,16 @@ def hang(
 ) -> None:
     """Find how to hang a part: first no trapped air, then little liquid carried out, then no marks where it is seen.
 
+    Each way counts by the worst of it and of leaning a little (--accuracy): nobody hangs a part dead true.
     Example: areacalc hang knob.stl --unit mm --draw knob.html
     """
     from areacalc.surface.hung_words import in_words
 
+    by = hung_by(accuracy, least_gap)
     part = open_parts([file], unit, choices, as_drawn, plug)[0]
-    ranked = _tried(part, seen or [], directions)
+    ranked = _tried(part, seen or [], directions, by)
     best = ranked[0]
-    hung = part.hung(best.up)
+    hung = part.hung(best.up, by=by)
     title = f"{part.name}: {in_words(best.up, part.skin)}"
     if draw is not None:
         from areacalc.surface.going_under import strip
@@ -71,24 +90,29 @@ def hang(
     out.say(f"{title}: {outcome_text(best)}")
     if quiet:
         return
-    _print(file, hung, ranked, show)
+    again = [
+        shlex.quote(file),
+        *(["--unit", unit] if unit else []),
+        *(w for p in plug or () for w in ("--plug", shlex.quote(p))),
+    ]
+    _print(" ".join(again), hung, ranked, show)
     if draw is not None:
         out.say(f"drawn: {draw}")
 
 
-def _tried(part: Part, seen: list[str], count: int) -> tuple[Ranked, ...]:
+def _tried(part: Part, seen: list[str], count: int, by: By) -> tuple[Ranked, ...]:
     from rich.console import Console
     from rich.progress import Progress
 
     from areacalc.surface.best_hanging import best_hanging
-    from areacalc.surface.narrow import LEAST_GAP_MM, wide_ways
+    from areacalc.surface.narrow import wide_ways
 
     faces = _seen_faces(part.skin, seen)
     skin = part.bath_skin
     with Progress(console=Console(stderr=True), transient=True, disable=not sys.stderr.isatty()) as bar:
         task = bar.add_task("trying directions", total=None)
         return best_hanging(
-            skin, part.skin, faces, wide_ways(skin, LEAST_GAP_MM), count,
+            skin, part.skin, faces, wide_ways(skin, by.gap_mm), count, by.accuracy_deg,
             progress=lambda done, total: bar.update(task, completed=done, total=total),
         )  # fmt: skip
 
@@ -118,36 +142,62 @@ def outcome_text(ranked: Ranked) -> str:
     return f"{dry}, {carried}"
 
 
-def _print(file: str, hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
+def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
     from areacalc.surface.drag_out import drag_out
-    from areacalc.surface.hung_words import in_words
-    from areacalc.surface.vent import vents
 
-    rows = [
-        (in_words(each.up, hung.skin), _numbers(each.up),
-         out.area_text(each.outcome.dry_mm2, show), f"{each.outcome.carried_mm3 / 1000:.3g} mL")
-        for each in ranked[:_LISTED]
-    ]  # fmt: skip
-    out.table("", ("how", "up, in its own axes", "dry", "carried out"), rows, right=(2, 3))
+    _table(hung, ranked, show)
     hanging = hung.hanging
     assert hanging is not None
-    wetted = hung.wetted()
-    drag = drag_out(wetted.value, hanging.liquid.volume_mm3)
+    out.say(
+        f"Tried {len(ranked)} ways; ranked by the worst of each and of leaning it by {hanging.accuracy_deg:g} degrees "
+        "(chosen: how true a person hangs a part by eye)"
+    )
+    drag = drag_out(hung.wetted().value, hanging.liquid.volume_mm3)
     out.say(
         f"Drag-out each lift: {drag.total_ml.value:.2g} mL ({drag.total_ml.low:.2g} to {drag.total_ml.high:.2g} mL; "
         f"the film on the skin from memory), rinsed by about {drag.rinse_l.value:.2g} L"
     )
-    for vent in vents(hanging.air) if hanging.air.area_mm2 >= _NOTHING_MM2 else ():
-        out.say(
-            f"A vent would free a pocket: from {_place(vent.inside)} to {_place(vent.outside)} mm, through "
-            f"{out.length_text(vent.metal_mm, show)} of metal, wider than {hanging.gap_mm:g} mm"
-        )
-    out.say(f"Then: areacalc area {file} --up {_numbers(hanging.up)}")
+    _vents(hanging, show)
+    out.say(f"Then: areacalc area {again} --up {_numbers(hanging.up)}")
     out.notes(hanging.notes)
 
 
-def _numbers(up: tuple[float, float, float]) -> str:
-    return ",".join(f"{round(x, 3) + 0.0:g}" for x in up)
+def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
+    """The best ways that a person would tell apart, and the worst to compare them with."""
+    from areacalc.surface.best_hanging import apart
+    from areacalc.surface.hung_words import in_words
+
+    ways = list(apart(ranked, hung.skin, _LISTED))
+    worst = max(ranked, key=lambda each: each.outcome.dry_mm2)
+    if worst.outcome.dry_mm2 >= _NOTHING_MM2:
+        ways = [way for way in ways if way is not worst] + [worst]
+    rows = [
+        (("worst: " if each is worst else "") + in_words(each.up, hung.skin), _numbers(each.up, 2),
+         out.area_text(each.outcome.dry_mm2, show),
+         "" if each.most is None else out.area_text(each.most.dry_mm2, show),
+         f"{each.outcome.carried_mm3 / 1000:.3g} mL")
+        for each in ways
+    ]  # fmt: skip
+    out.table("", ("how", "--up", "dry", "if it leans", "carried out"), rows, right=(2, 3, 4))
+
+
+def _vents(hanging: Hanging, show: Show) -> None:
+    """The holes that would free what stays trapped, even if only where the part leans."""
+    from areacalc.surface.hanging import COMPASS
+    from areacalc.surface.vent import vents
+
+    air = hanging.air
+    if air.area_mm2 < _NOTHING_MM2:
+        air = max((case.air for case in hanging.others[:COMPASS]), key=lambda each: each.area_mm2, default=air)
+    for vent in vents(air) if air.area_mm2 >= _NOTHING_MM2 else ():
+        out.say(
+            f"A vent would free a pocket: from {_place(vent.inside)} to {_place(vent.outside)} mm, through "
+            f"{out.length_text(vent.metal_mm, show)} of metal, wider than {hanging.gap_mm:g} mm (a chosen limit)"
+        )
+
+
+def _numbers(up: tuple[float, float, float], places: int = 3) -> str:
+    return ",".join(f"{round(x, places) + 0.0:g}" for x in up)
 
 
 def _place(point: tuple[float, float, float]) -> str:

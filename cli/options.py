@@ -12,6 +12,7 @@ import typer
 if TYPE_CHECKING:
     from areacalc.estimate import Estimate
     from areacalc.run.part import Part
+    from areacalc.surface.hanging import By
 
 
 class Show(StrEnum):
@@ -68,6 +69,19 @@ LiquidLine = Annotated[
     str | None,
     typer.Option("--liquid-line", metavar="HEIGHT", help="Not wholly under: '40 mm' up it, '5 mm below the top'."),
 ]
+Accuracy = Annotated[
+    float | None,
+    typer.Option("--accuracy", metavar="DEGREES", min=0.0, max=45.0,
+                 help="How far off it may hang; the bounds lean it so far (default 5, chosen)."),
+]  # fmt: skip
+LeastGap = Annotated[
+    str | None,
+    typer.Option("--least-gap", metavar="LENGTH", help="Narrower slits let no air by (default 0.2 mm, chosen)."),
+]
+Deep = Annotated[
+    str | None,
+    typer.Option("--deep", metavar="LENGTH", help="Press trapped air together: how deep the part's top hangs."),
+]
 AreaOption = Annotated[
     str | None, typer.Option("--area", "-a", metavar="AREA", help="An area you know, such as '6 in2'; no file then.")
 ]
@@ -97,6 +111,29 @@ def open_parts(
         parts = with_shared(parts, plug or (), mask or ())
         plug = mask = None
     return [part.with_choices(plug or (), mask or (), wet_only or (), contact or (), declare or ()) for part in parts]
+
+
+def hung_by(accuracy_deg: float | None, least_gap: str | None, deep: str | None = None) -> By:
+    """How a part is hung, from the options. Raises BadInput."""
+    from areacalc.errors import BadInput
+    from areacalc.quantity import Dimension, parse
+    from areacalc.surface.compressed import Under
+    from areacalc.surface.hanging import ACCURACY_DEG, By
+    from areacalc.surface.narrow import LEAST_GAP_MM
+
+    lengths = [
+        None if words is None else parse(words, Dimension.LENGTH, where)
+        for words, where in ((least_gap, "--least-gap"), (deep, "--deep"))
+    ]
+    for length, where in zip(lengths, ("--least-gap", "--deep"), strict=True):
+        if length is not None and length < 0.0:
+            raise BadInput(where, f"{length:g} mm is less than nothing", "give a length such as '0.2 mm'")
+    gap, depth = lengths
+    return By(
+        ACCURACY_DEG if accuracy_deg is None else accuracy_deg,
+        LEAST_GAP_MM if gap is None else gap,
+        None if depth is None else Under(depth),
+    )
 
 
 def counts(count: Sequence[int] | None, files: Sequence[str]) -> list[int]:

@@ -18,7 +18,7 @@ from areacalc.surface.wetted import WettedArea, wetted_area
 
 if TYPE_CHECKING:
     from areacalc.surface.bath_skin import BathSkin
-    from areacalc.surface.hanging import Hanging
+    from areacalc.surface.hanging import By, Hanging
 
 Words = str | Sequence[str]
 
@@ -36,6 +36,7 @@ class Part:
     as_drawn: bool = False
     up: str | Vector | None = None
     line: str | None = None
+    by: By | None = None
 
     @property
     def name(self) -> str:
@@ -61,9 +62,9 @@ class Part:
             chosen.__dict__["skin"] = self.skin  # the choices do not change the skin
         return chosen
 
-    def hung(self, up: str | Vector, line: str | None = None) -> Part:
+    def hung(self, up: str | Vector, line: str | None = None, by: By | None = None) -> Part:
         """The same part hung with a direction up, and a liquid line where it is not wholly under."""
-        made = replace(self, up=up, line=line)
+        made = replace(self, up=up, line=line, by=by)
         made.__dict__.update({key: value for key, value in self.__dict__.items() if key in ("skin", "bath_skin")})
         return made
 
@@ -81,11 +82,13 @@ class Part:
         if self.up is None:
             return None
         from areacalc.surface.direction import direction
-        from areacalc.surface.hanging import hanging
+        from areacalc.surface.hanging import By, hanging
         from areacalc.surface.liquid_line import line
 
         up = direction(self.up, self.skin) if isinstance(self.up, str) else self.up
-        return hanging(self.bath_skin, up, line(self.line) if self.line is not None else None)
+        by = self.by or By()
+        at = line(self.line) if self.line is not None else None
+        return hanging(self.bath_skin, up, at, by.accuracy_deg, by.gap_mm, under=by.under)
 
     def wetted(self) -> WettedArea:
         """The area that the acid touches. Raises BadInput and UnknownName for choices that do not fit the part."""

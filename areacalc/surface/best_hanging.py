@@ -12,15 +12,19 @@ import numpy as np
 from areacalc.shape.body import Floats, Ints
 from areacalc.surface.bath_skin import BathSkin
 from areacalc.surface.direction import tilted
+from areacalc.surface.drag_out import FILM_ML_PER_M2
 from areacalc.surface.hanging import ACCURACY_DEG
+from areacalc.surface.hung_words import turned_axis
 from areacalc.surface.narrow import Ways
 from areacalc.surface.rays import vector
 from areacalc.surface.skin import SurfaceMap, Vector
 from areacalc.surface.trapped_air import trapped_air
 
-TILTS_DEG = (10.0, 20.0, 30.0, 45.0, 60.0, 75.0)
+TILTS_DEG = (10.0, 20.0, 30.0, 45.0, 60.0, 75.0, 84.0)  # the last: lying, and still not level if it leans by 5
 SPHERE = 100
-_ALIKE = 1e-3  # of the skin, or of a box around the part: less is no reason to hang it another way
+_ALIKE = 1e-3  # of the skin: less of it dry is no reason to hang the part another way
+_ALIKE_MM = FILM_ML_PER_M2.value * 1e-3  # on all the skin: less liquid carried out than clings to it anyway is none
+_APART_DEG = 12.0  # ways nearer each other than this are one to a person
 _LEANED = 40  # directions that are leaned over at most
 _NEAR_DEG = 12.0  # what directions so near do tells which to lean over first
 Progress = Callable[[int, int], None]
@@ -155,10 +159,25 @@ class _Trial:
         """Coarse first, so that a hair's breadth less air does not outweigh a cup of acid; then as it is."""
         at_most = ranked.most or ranked.outcome
         area = max(float(self.part.whole_mm2.sum()), 1e-300)
-        box = max(self.part.size_mm**3, 1e-300)
-        dry, carried, marks = at_most.dry_mm2 / area, at_most.carried_mm3 / box, at_most.marks_mm2 / area
-        return (round(dry / _ALIKE), round(carried / _ALIKE), round(marks / _ALIKE), not ranked.simple,
+        dry, carried, marks = at_most.dry_mm2 / area, at_most.carried_mm3 / area, at_most.marks_mm2 / area
+        return (round(dry / _ALIKE), round(carried / _ALIKE_MM), round(marks / _ALIKE), not ranked.simple,
                 dry, carried)  # fmt: skip
+
+
+def apart(ranked: Sequence[Ranked], named: SurfaceMap, count: int) -> tuple[Ranked, ...]:
+    """The first ways that a person would tell apart: on a turned part those that lean the same are one."""
+    axis = turned_axis(named)
+    kept: list[Ranked] = []
+    for way in ranked:
+        ups = np.array([each.up for each in kept]).reshape(-1, 3)
+        if axis is None:
+            off = np.degrees(np.arccos(np.clip(ups @ np.array(way.up), -1.0, 1.0)))
+        else:
+            mine = math.acos(float(np.clip(axis @ np.array(way.up), -1.0, 1.0)))
+            off = np.abs(np.degrees(np.arccos(np.clip(ups @ axis, -1.0, 1.0)) - mine))
+        if len(kept) < count and not (off < _APART_DEG).any():
+            kept.append(way)
+    return tuple(kept)
 
 
 def _around(ups: Sequence[Floats]) -> list[Ints]:

@@ -27,6 +27,15 @@ _BECAUSE_NARROW = "narrow vents"
 _BECAUSE_TRAP = "vents that run down and then up"
 
 
+@dataclass(frozen=True, slots=True)
+class By:
+    """How a part is hung: how far off a person may hang it, the gap that lets no air by, and how deep if it matters."""
+
+    accuracy_deg: float = ACCURACY_DEG
+    gap_mm: float = LEAST_GAP_MM
+    under: Under | None = None
+
+
 @dataclass(frozen=True, eq=False)
 class Case:
     """One reading: what is trapped, and the area of each triangle left dry (k,) below and above the line."""

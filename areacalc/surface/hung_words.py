@@ -22,7 +22,7 @@ def in_words(up: Vector | Floats, skin: SurfaceMap | None = None) -> str:
     A turned part is the same all round, so the side that comes uppermost is not named.
 
     >>> in_words((0.0, 0.0, 1.0)), in_words((0.5, 0.0, 0.8660254))
-    ('z+ up', 'z+ up, leaned 30 degrees with the x+ side uppermost')
+    ('z+ up', 'z+ up, tilted 30 degrees, the x+ side uppermost')
     """
     vector = np.asarray(up, float)
     axis = turned_axis(skin) if skin is not None else None
@@ -33,7 +33,7 @@ def in_words(up: Vector | Floats, skin: SurfaceMap | None = None) -> str:
     base = nearest_axis(vector)
     lean = _between_deg(vector, base)
     text = f"{axis_name(base)} up"
-    return text if lean < _ALIKE_DEG else f"{text}, leaned {lean:.0f} degrees with {_side(vector, base)} uppermost"
+    return text if lean < _ALIKE_DEG else f"{text}, tilted {lean:.0f} degrees, {_side(vector, base)} uppermost"
 
 
 def turned_axis(skin: SurfaceMap) -> Floats | None:
@@ -108,7 +108,8 @@ def _uppermost(up: Floats, mouth: Floats, bore: Feature, skin: SurfaceMap) -> st
             continue
         away = np.asarray(other.mouths[0]) - np.asarray(bore.mouths[0])
         away -= (away @ mouth) * mouth
-        if np.linalg.norm(away) > 0.0 and _between_deg(rising, away) < _BESIDE_DEG:
+        beside = math.cos(math.radians(_BESIDE_DEG)) * float(np.linalg.norm(rising) * np.linalg.norm(away))
+        if float(rising @ away) > beside:
             return other.name
     return _side(up, mouth)
 

@@ -2,6 +2,7 @@
 
 import json
 import re
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -16,10 +17,10 @@ from areacalc.estimate import Estimate
 from areacalc.run.documents import json_schema
 from areacalc.run.part import Part, open_part
 from areacalc.shape.body import Body, UnitBasis, UnitHow
-from areacalc.surface.best_hanging import best_hanging, directions
+from areacalc.surface.best_hanging import apart, best_hanging, directions
 from areacalc.surface.drag_out import FILM_ML_PER_M2, RINSE, drag_out
 from areacalc.surface.going_under import strip
-from areacalc.surface.trapped_air import trapped_air
+from areacalc.surface.trapped_air import carried_liquid, trapped_air
 from areacalc.surface.vent import vents
 
 BIN = Path(sys.executable).with_name("areacalc")
@@ -163,3 +164,46 @@ def test_the_documents_keep_to_their_schemas():
     assert part["pockets"][0]["volume_mm3"] == pytest.approx(part["trapped_air_mm3"]["value"])
     states = {row["state"] for row in part["features"]}
     assert "airlocked" in states
+
+
+def test_ways_that_lean_the_same_are_one_on_a_turned_part(cup):
+    ranked = best_hanging(cup.bath_skin, cup.skin)
+    told = apart(ranked, cup.skin, 5)
+    assert told[0] is ranked[0]
+    lean = [np.degrees(np.arccos(-each.up[2])) for each in told]
+    assert all(abs(a - b) >= 12.0 for i, a in enumerate(lean) for b in lean[:i])
+
+
+def test_a_slender_part_is_tilted_until_it_holds_little():
+    """What is carried out counts against the film on the skin, not against a box around the part."""
+    pen = Part(body(rod(6, (0, 120)) - rod(4, (-1, 110))))
+    best = best_hanging(pen.bath_skin, pen.skin)[0]
+    assert best.most.dry_mm2 == 0.0
+    steeper = carried_liquid(pen.bath_skin, (np.cos(np.radians(10)), 0.0, -np.sin(np.radians(10)))).volume_mm3
+    assert best.outcome.carried_mm3 < steeper
+
+
+@pytest.mark.parametrize("words", [("--accuracy", "3"), ("--least-gap", "0.1 mm"), ("--deep", "100 mm")])
+def test_how_it_hangs_belongs_to_a_direction(words):
+    code, _, said = run("area", str(MODELS / "pen-cap.toml"), *words)
+    assert (code, said.count("\n")) == (2, 1)
+    assert words[0] in said
+
+
+def test_hanging_more_truly_narrows_the_bounds_and_depth_presses_the_air():
+    def hung(*words):
+        document = json.loads(
+            run("area", str(MODELS / "pen-cap.toml"), "--up", "blind-bore-1 down", *words, "--json")[1]
+        )
+        return document["parts"][0]
+
+    plain, true, deep = hung(), hung("--accuracy", "0"), hung("--deep", "500 mm")
+    assert true["airlocked_area_mm2"]["low"] > plain["airlocked_area_mm2"]["low"]
+    assert deep["trapped_air_mm3"]["value"] < plain["trapped_air_mm3"]["value"]
+    assert "air-pressed" in {note["code"] for note in deep["notes"]}
+
+
+def test_the_next_command_that_hang_prints_runs():
+    said = run("hang", str(MODELS / "lamp-knob.stl"), "--unit", "mm", "--directions", "0")[1]
+    (then,) = [line for line in said.splitlines() if line.startswith("Then: areacalc ")]
+    assert run(*shlex.split(then)[2:])[0] == 0
