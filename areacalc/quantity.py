@@ -237,17 +237,6 @@ def _converted(number: float, unit: str, dimension: Dimension, given: str, where
         raise BadInput(where, f"'{_shown(unit)}' in '{given}' is not a unit that is known", example) from None
 
 
-def convert(value: float, dimension: Dimension, unit: str) -> float:
-    """A canonical value in another unit of its dimension.
-
-    >>> round(convert(645.16, Dimension.AREA, "in2"), 12)
-    1.0
-    """
-    registry = _registry()
-    quantity = registry.Quantity(value, registry.parse_units(dimension.value))
-    return float(quantity.to(registry.parse_units(_spelled(unit))).magnitude)
-
-
 def shown_unit(dimension: Dimension) -> str:
     """The canonical unit as a person writes it.
 

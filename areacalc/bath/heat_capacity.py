@@ -1,4 +1,4 @@
-"""Heat capacity and viscosity of the bath."""
+"""Heat capacity of the bath."""
 
 from __future__ import annotations
 
@@ -8,8 +8,7 @@ from areacalc.sources import Kind, Source
 
 LALIBERTE_2009 = Source(
     Kind.PUBLISHED,
-    "Laliberte, J. Chem. Eng. Data 54 (2009) 1725, as returned by thermo 0.6.1, electrochem.Laliberte_heat_capacity "
-    "and Laliberte_viscosity",
+    "Laliberte, J. Chem. Eng. Data 54 (2009) 1725, as returned by thermo 0.6.1, electrochem.Laliberte_heat_capacity",
 )
 
 

@@ -21,9 +21,8 @@ class FitPlan:
     def sentence(self) -> str:
         """The fit in words: where it ends, or what to turn it to."""
         said = self.fit.warning
-        if not said and self.fit.filmed is not None:
-            e = self.fit.filmed.estimate
-            said = f"{self.fit.name} ends at {e.value:.3f} mm ({e.low:.3f} to {e.high:.3f}): {self.fit.verdict.value}."
+        if not said and self.fit.course:
+            said = f"{self.fit.name} {self.fit.course}: {self.fit.verdict.value}."
         return f"{self.part}: {said or f'{self.fit.name}: {self.fit.remedy}.'}"
 
 

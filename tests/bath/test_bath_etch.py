@@ -20,7 +20,6 @@ from areacalc.bath.etch import (
 from areacalc.errors import BadInput, OutOfRange
 from areacalc.estimate import Estimate
 from areacalc.figure import constant, given
-from areacalc.quantity import Dimension, convert
 from areacalc.sources import Kind
 
 FEW = settings(deadline=None, max_examples=60)
@@ -68,7 +67,7 @@ def test_the_weight_a_trial_piece_lost_gives_the_depth_back(lost_um, area_mm2):
 
 def test_five_grams_to_a_cup_is_near_twenty_grams_a_litre():
     # common practice: 5 g to a cup; a metric cup is 250 mL, a US cup 8 fluid ounces (16 to a gallon)
-    metric, us = 5.0 / 0.25, 5.0 * 16.0 * convert(1.0, Dimension.BATH_VOLUME, "gal")
+    metric, us = 5.0 / 0.25, 5.0 * 16.0 / 3.785411784  # 16 cups a US gallon
     assert SHOP_CAUSTIC.low == metric == 20.0
     assert us == pytest.approx(SHOP_CAUSTIC.high, abs=0.1)
     assert (SHOP_MINUTES.low, SHOP_MINUTES.high) == (2.0, 4.0)

@@ -88,7 +88,7 @@ def test_what_becomes_of_a_fit(turned_mm, verdict):
     assert made.verdict is verdict
     assert bool(made.warning) is (verdict in (Verdict.LOST, Verdict.MAY_BE_LOST))
     if made.warning:
-        assert "turn it to 11.974 to 11.990 mm" in made.warning
+        assert "turn it to 11.982 mm (11.974 to 11.990)" in made.warning
 
 
 def test_limits_closer_than_the_film_is_known_leave_no_room():

@@ -82,7 +82,7 @@ def test_a_film_known_too_loosely_leaves_no_size():
 
 def test_a_lost_fit_spoils_the_run_and_an_etch_is_told():
     made = plan_of(load(turned=11.999, more='look = "matte"\n'))
-    assert any("seat ends at" in s.text and s.weight.word == "harms" for s in made.spoilers)
+    assert any("seat is " in s.text and "ends at" in s.text and s.weight.word == "harms" for s in made.spoilers)
     assert any("rate of etching that is from memory" in s.text for s in made.spoilers)
 
 
@@ -98,3 +98,10 @@ def test_an_etch_takes_off_what_the_film_puts_on():
     etched = plan_of(load(turned=11.96, more='look = "matte"\n'))
     assert etched.figure("etch-lost").estimate.value == pytest.approx(0.49, abs=0.01)
     assert etched.fits[0].fit.filmed.estimate.value < plan_of(load(turned=11.96)).fits[0].fit.filmed.estimate.value
+
+
+def test_a_fit_is_followed_from_turning_through_the_etch_to_the_film():
+    trial = 'look = "matte"\netch_trial_loss = "0.054 g"\netch_trial_area = "20 cm2"\n'
+    made = plan_of(load(turned=11.98, more=trial))
+    # 0.054 g / 2.699 g/cm3 / 20 cm2 = 10.0 um off each face, twice that off the diameter: 11.980 - 0.020 = 11.960
+    assert "is 11.980 mm as turned, 11.960 after the etch, ends at " in made.fits[0].sentence
