@@ -17,9 +17,21 @@ _GROUPS = (
     ("Set", ("current-least", "current", "current-most", "time", "voltage-start", "voltage-end")),
     (
         "Expect",
-        ("area", "density", "charge", "film", "growth-outward", "ceiling", "etch-lost", "etch-warming", "dye", "seal"),
+        (
+            "area",
+            "density",
+            "charge",
+            "film",
+            "growth-outward",
+            "growth-inward",
+            "ceiling",
+            "etch-lost",
+            "etch-warming",
+            "dye",
+            "seal",
+        ),
     ),
-    ("Heat", ("heat", "warming", "bath-end", "time-in-band", "cooling", "ice", "chilled-water")),
+    ("Heat", ("heat", "heat-on-skin", "warming", "bath-end", "time-in-band", "cooling", "ice", "chilled-water")),
     (
         "Equipment",
         ("cathode-face", "cathode-over-part", "current-a-strip", "voltage-supply", "rack-drop", "current-a-contact"),

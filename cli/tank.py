@@ -161,12 +161,7 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath) -> None:
         (i.what, f"{i.number:g}", i.size, f"{i.mass_g / 1000:.3g} kg" if i.mass_g else "", i.note)
         for i in materials(design)
     ], right=(1, 3))  # fmt: skip
-    strips = design.cathodes
-    out.say(f"Cathodes: {strips.count} x {strips.width_mm:g} mm, {strips.immersed_mm:g} mm immersed, "
-            f"{design.pitch_mm:.4g} mm from strip to strip, {strips.distance_mm:.4g} mm from the load on either side, "
-            f"which hangs {design.above_mm:.4g} mm under the liquid.")  # fmt: skip
-    faces = "; ".join(f"{out.three(mm2)} mm2 {name}" for name, mm2 in design.contacts.items())
-    out.say(f"Contacts, touching face in all: {faces}")
+    _print_conductors(design)
     broken = [j for j in design.judged if not j.kept]
     for each in broken:
         out.say(f"warning: {each.text}")
@@ -180,6 +175,21 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath) -> None:
     lead = ("lead cathodes",) if design.cathodes.metal == "lead" else ()
     for caution in cautions_of("mix", "tank", "anodise", *lead, "waste"):
         out.say(f"  - {caution.said.text} ({caution.said.source})")
+
+
+def _print_conductors(design: TankDesign) -> None:
+    """Cathodes, bars, leads and contacts: where they hang, and what the current does in them."""
+    strips = design.cathodes
+    apart = f"{design.pitch_mm:.4g} mm from strip to strip, " if strips.count > 2 else "one on either side, "
+    out.say(
+        f"Cathodes: {strips.count} x {strips.width_mm:g} mm, {strips.immersed_mm:g} mm immersed, {apart}"
+        f"{strips.distance_mm:.4g} mm from the load, which hangs {design.above_mm:.4g} mm under the liquid."
+    )
+    for name, bar in (("Bar", design.bar), ("Leads", design.leads)):
+        out.say(f"{name}: {bar.words}, at {out.three(bar.current_a)} A over {bar.length_mm:g} mm drops "
+                f"{out.three(bar.drop_v.high)} V and warms by {out.three(bar.rise_k.high)} K.")  # fmt: skip
+    faces = "; ".join(f"{out.three(mm2)} mm2 {name}" for name, mm2 in design.contacts.items())
+    out.say(f"Contacts, touching face in all: {faces}")
 
 
 def _print_filling(design: TankDesign, bath: Bath) -> None:

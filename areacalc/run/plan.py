@@ -119,6 +119,7 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
         load, bath, parts, currents, film, heat, plant, time.course, fits, (*alloys.warnings, *burnt.causes)
     )
     figures = _figures(area, currents, volts, time, film, heat, chemistry, plant)
+    figures["heat-on-skin"] = burnt.heat_on_skin
     figures |= _of_finish(load, film.film, etch) | _of_bath(load, currents.density, acid, temperature, aluminium)
     steps = plan_steps(load, currents.set, film.film, time, volts, chemistry.rinse, repeat)
     care = cautions(load)
