@@ -43,6 +43,11 @@ class BuySupply:
     rating_a: float
     rating_v: float
 
+    @property
+    def words(self) -> str:
+        """As it stands in a sentence."""
+        return f"a supply of at least {self.rating_a:.3g} A and {self.rating_v:.3g} V"
+
 
 @dataclass(frozen=True, slots=True)
 class WaysOut:
@@ -71,7 +76,7 @@ class WaysOut:
                 f"A/dm2 of its own area (where all parts are alike: {few.at_once} at once, {few.current_a:.3g} A, "
                 f"{few.runs} runs)."
             )
-        out.append(f"A supply of at least {self.buy.rating_a:.3g} A and {self.buy.rating_v:.3g} V.")
+        out.append(f"{self.buy.words[0].upper()}{self.buy.words[1:]}.")
         return tuple(out)
 
 
@@ -108,8 +113,16 @@ def ways_out(
     if 1 <= at_once < count:
         most_mm2 = supply.limit_a / set_a_per_dm2 * 1e4
         fewer = FewerParts(at_once, math.ceil(count / at_once), at_once * set_a / count, most_mm2, set_a_per_dm2)
-    buy = BuySupply(_rating(most_a / LONG_RUN_SHARE.value), _rating(most_v))
-    return WaysOut(lower, fewer, buy)
+    return WaysOut(lower, fewer, supply_to_buy(most_a, most_v))
+
+
+def supply_to_buy(most_a: float, most_v: float) -> BuySupply:
+    """The least ratings for the most that a load may ask for, loaded to the share of a long run.
+
+    >>> supply_to_buy(4.32, 19.0)
+    BuySupply(rating_a=6.0, rating_v=20.0)
+    """
+    return BuySupply(_rating(most_a / LONG_RUN_SHARE.value), _rating(most_v))
 
 
 def _rating(value: float) -> float:

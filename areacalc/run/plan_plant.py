@@ -13,7 +13,7 @@ from areacalc.plant.rack import RackCheck, check_rack
 from areacalc.plant.rule import Judged
 from areacalc.plant.supply import Course, LimitedBy
 from areacalc.plant.tank import check_room, check_shell
-from areacalc.plant.too_small import WaysOut, ways_out
+from areacalc.plant.too_small import BuySupply, WaysOut, supply_to_buy, ways_out
 from areacalc.run.load import Load
 from areacalc.run.plan_area import PartArea
 from areacalc.run.plan_current import CurrentPlan
@@ -22,13 +22,17 @@ from areacalc.run.plan_time import TimePlan
 
 @dataclass(frozen=True, slots=True)
 class PlantPlan:
-    """Every piece of equipment's verdict. cathode_face is what must look at the part [mm2]."""
+    """Every piece of equipment's verdict. cathode_face is what must look at the part [mm2].
+
+    buy is the supply that would do, where none is told.
+    """
 
     cathode_face: Figure
     cathodes: CathodeCheck | None
     rack: RackCheck | None
     room: tuple[Judged, ...]
     ways_out: WaysOut | None
+    buy: BuySupply | None
 
     @property
     def judged(self) -> tuple[Judged, ...]:
@@ -50,7 +54,8 @@ def plan_plant(
             load.supply, area.estimate, load.count, currents.window.least_a_per_dm2,
             currents.wanted_a / (area.estimate.value * 1e-4), steady_s, currents.most.estimate.high, most_v,
         )  # fmt: skip
-    return PlantPlan(cathode_for(area, load.ratio).figure, cathodes, rack, _room(load, parts, area), ways)
+    buy = supply_to_buy(currents.most.estimate.high, most_v) if load.supply is None else None
+    return PlantPlan(cathode_for(area, load.ratio).figure, cathodes, rack, _room(load, parts, area), ways, buy)
 
 
 def _short_of_volts(course: Course | None) -> bool:

@@ -52,9 +52,10 @@ def spoilers(
 ) -> tuple[Spoiler, ...]:  # fmt: skip
     """All that would spoil the run, worst first, each once."""
     found = [
-        *_of_current(currents), *_of_supply(load, currents, course), *_of_film(load, film, bath), *_of_heat(load, heat),
-        *_of_rules(plant.judged), *_of_distance(load, plant), *_of_bath(bath), *_of_parts(load, parts),
-        *_of_fits(load, fits), *_of_seal(load), *(Spoiler(Weight.HARMS, said) for said in more),
+        *_of_current(currents), *_of_supply(load, currents, plant, course), *_of_film(load, film, bath),
+        *_of_heat(load, heat), *_of_rules(plant.judged), *_of_distance(load, plant), *_of_bath(bath),
+        *_of_parts(load, parts), *_of_fits(load, fits), *_of_seal(load),
+        *(Spoiler(Weight.HARMS, said) for said in more),
     ]  # fmt: skip
     return tuple(sorted(dict.fromkeys(found), key=lambda s: -s.weight))
 
@@ -87,9 +88,11 @@ def _of_current(currents: CurrentPlan) -> Iterable[Spoiler]:
         )  # fmt: skip
 
 
-def _of_supply(load: Load, currents: CurrentPlan, course: Course | None) -> Iterable[Spoiler]:
-    if load.supply is None:
-        yield Spoiler(Weight.WATCH, "No supply was told: nothing is known of its limits.")
+def _of_supply(load: Load, currents: CurrentPlan, plant: PlantPlan, course: Course | None) -> Iterable[Spoiler]:
+    if plant.buy is not None:
+        yield Spoiler(
+            Weight.WATCH, f"No supply was told, so nothing is known of its limits: {plant.buy.words} would do."
+        )
     if course is None or load.supply is None:
         return
     for note in course.notes:

@@ -304,3 +304,9 @@ def test_a_distance_that_is_not_known_is_said():
 
 def test_words_about_skin_beside_a_bare_area_are_not_passed_over_in_silence():
     assert any("plug cannot change an area that is given" in s.text for s in plan(part_plug='"bore-1"').spoilers)
+
+
+def test_without_a_supply_the_plan_says_what_to_buy():
+    made = plan(supply=None)
+    # 24 in2 x 175 mA/in2 / 0.8 = 5.25 A; 20 + 7 ln(2.7125 / 1.5) + 0.1 x 12 = 25.35 V
+    assert any("a supply of at least 6 A and 30 V would do" in s.text for s in made.spoilers)
