@@ -83,7 +83,7 @@ def part(tab: Any) -> None:
     tab.click('[aria-label="Plug bore-1"]')
     tab.wait_for_selector('tr[data-name="bore-1"] td:text("plugged")')
     drawn(tab)
-    under_the_strip(tab, "#rack")
+    under_the_strip(tab, "#part")
     take(tab, "part")
     clear(tab)
 

@@ -21,7 +21,19 @@ export function showAnswer(answer, plan) {
     ...(warning ? [h("p", { class: `warning ${warning.weight}` }, plain(warning.text),
       warning.more > 0 && h("span", { class: "soft" }, ` and ${warning.more} more below`))] : []),
   );
+  tell(figures.current);
   if (held) place.querySelector(`[data-figure="${held}"]`)?.focus();
+}
+
+let telling = 0;
+/** The new current for those who hear the page, once it has settled. */
+function tell(current) {
+  clearTimeout(telling);
+  telling = setTimeout(() => {
+    const place = document.getElementById("told");
+    const words = current ? `Set the current to ${quantity(current.value, current.unit, 3)}` : "";
+    if (place.textContent !== words) place.textContent = words;
+  }, 400);
 }
 
 /** A plan's figure in the shape of the answer's. */
