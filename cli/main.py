@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 import sys
 from typing import Annotated
 
@@ -106,13 +105,16 @@ def _outcome() -> int:
 def _misused(misuse: TyperException) -> int:
     """Words that the command line does not take, in one line; no words at all get the help."""
     message = str(getattr(misuse, "format_message", misuse.__str__)())
+    if not message.strip():
+        return 2  # the help has been printed
     if message.lstrip().startswith("Usage:"):
         typer.echo(message)
         return 2
+    from .misuse import plain
+
     context = getattr(misuse, "ctx", None)
-    remedy = f"; see {context.command_path} --help" if context is not None else ""
-    line = re.sub(r"\(Possible options: (.+?)\)", r"(did you mean \1?)", " ".join(message.split()).rstrip("."))
-    return _say(line + remedy, 2)
+    names = [str(each.callback.__name__) for each in app.registered_commands if each.callback is not None]
+    return _say(plain(message, context.command_path if context is not None else "areacalc", names), 2)
 
 
 def _say(line: str, code: int) -> int:

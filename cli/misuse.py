@@ -1,0 +1,58 @@
+"""Words that the command line does not take, told in one plain line."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Sequence
+
+_CHOICES = re.compile(r"'(?P<given>[^']*)' is not (?:one of )?(?P<known>'[^']*'(?:, '[^']*')*)")
+_LEAST = re.compile(r"greater than or equal to (\S+)|(?:not in the range|>=)\s*x?>?=?(\S+)")
+
+
+def plain(message: str, command: str, commands: Sequence[str]) -> str:
+    """The line for a message of the option reader; `command` is what was being called, `commands` those that exist.
+
+    >>> plain("No such option: --plugg (Possible options: --plug)", "areacalc area", ())
+    'there is no option --plugg (did you mean --plug?); areacalc area --help lists them'
+    >>> plain("Missing argument 'FILE...'.", "areacalc area", ())
+    'FILE... is missing; areacalc area --help shows an example'
+    >>> plain("Invalid value for '--show': Value error, 'cn' is not one of 'mm', 'in'", "areacalc area", ())
+    "--show: there is no 'cn'; choose from mm, in"
+    >>> plain("Invalid value for '--count' / '-n': Input should be a valid integer, unable to ...", "areacalc area", ())
+    '--count: is no whole number; write it in figures, such as 4'
+    """
+    text = " ".join(message.split()).rstrip(".")
+    shows = f"{command} --help shows an example"
+    if found := re.match(r"No such option:? '?(-[^\s']*)'?(?:.*?(--[\w-]+))?", text):
+        hint = f" (did you mean {found[2]}?)" if found[2] else ""
+        return f"there is no option {found[1]}{hint}; {command} --help lists them"
+    if found := re.match(r"No such command '([^']*)'", text):
+        near = difflib.get_close_matches(found[1], commands, n=1)
+        hint = f" (did you mean '{near[0]}'?)" if near else ""
+        return f"there is no command '{found[1]}'{hint}; choose from {', '.join(commands)}"
+    if found := re.match(r"Missing (?:argument|option|parameter):? '?([^']*?)'?(?: / .*)?$", text):
+        return f"{found[1]} is missing; {shows}"
+    if found := re.match(r"Option '(-[^']*)' requires an argument", text):
+        return f"{found[1]}: nothing follows it; say what, as in the example of --help"
+    if found := re.match(r"Got unexpected extra argument\S*? \((.*)\)", text):
+        return f"'{found[1]}' is more than it takes; words with blanks stand in quotes; {shows}"
+    if found := re.match(r"Invalid value for '([^']*)'(?: / '[^']*')?: (.*)", text):
+        return f"{found[1]}: {_value(found[2])}"
+    return f"{text}; see {command} --help"
+
+
+def _value(why: str) -> str:
+    why = why.removeprefix("Value error, ")
+    if found := _CHOICES.search(why):
+        known = re.findall(r"'([^']*)'", found["known"])
+        near = difflib.get_close_matches(found["given"], known, n=1) if len(known) > 3 else []
+        hint = f" (did you mean '{near[0]}'?)" if near else ""
+        return f"there is no '{found['given']}'{hint}; choose from {', '.join(known)}"
+    if "valid integer" in why:
+        return "is no whole number; write it in figures, such as 4"
+    if "valid float" in why or "valid number" in why:
+        return "is no number; write it in figures, such as 2.5"
+    if found := _LEAST.search(why):
+        return f"is too small; give {found[1] or found[2]} or more"
+    return f"{why[:1].lower()}{why[1:]}; give another"
