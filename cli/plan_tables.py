@@ -63,8 +63,8 @@ def print_plan(made: Plan, inch: bool = False) -> None:
         for p, alloy, grown in zip(made.parts, made.alloys.of_parts, made.film.by_part, strict=True)
     ], right=(1, 3, 4, 5, 6))  # fmt: skip
     for part in made.parts:
-        if part.kept_dry:
-            out.say(f"Kept dry on each {part.line.name}: {'; '.join(part.kept_dry)}")
+        if dry := part.kept_dry(inch):
+            out.say(f"Kept dry on each {part.line.name}: {'; '.join(dry)}")
     for title, names in _GROUPS:
         rows = [(made.figures[n].name, *_words(made.figures[n], inch), n) for n in names if n in made.figures]
         out.table(title, ("", "figure", "least to most", "name"), rows, right=(1, 2))

@@ -42,19 +42,19 @@ class PartArea:
         """Skin of one part that stays dry under trapped air."""
         return total(row.area_mm2 for row in self.rows if row.state is State.AIRLOCKED)
 
-    @property
-    def kept_dry(self) -> tuple[str, ...]:
+    def kept_dry(self, inch: bool = False) -> tuple[str, ...]:
         """What is plugged, masked or clamped on one part, feature by feature, in the words of whoever does it."""
-        return tuple(_dry_words(row) for row in self.rows if row.state in _BY_HAND)
+        return tuple(_dry_words(row, inch) for row in self.rows if row.state in _BY_HAND)
 
 
 _BY_HAND = {State.PLUGGED: "plug", State.MASKED: "mask", State.CLAMPED: "contact on"}
 
 
-def _dry_words(row: Row) -> str:
-    feature, size = row.feature, f"{number(row.area_mm2.value)} mm2"
+def _dry_words(row: Row, inch: bool) -> str:
+    feature, unit, mm = row.feature, "in" if inch else "mm", 25.4 if inch else 1.0
+    size = f"{number(row.area_mm2.value / mm**2)} {unit}2"
     if feature.diameter_mm and feature.depth_mm:
-        size = f"{number(feature.diameter_mm)} mm across, {number(feature.depth_mm)} mm deep; {size}"
+        size = f"{number(feature.diameter_mm / mm)} {unit} across, {number(feature.depth_mm / mm)} {unit} deep; {size}"
     return f"{_BY_HAND[row.state]} {feature.name} ({size})"
 
 

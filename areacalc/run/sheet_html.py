@@ -64,7 +64,7 @@ def _dials(plan: Plan) -> str:
 def _parts(plan: Plan) -> str:
     rows = "".join(
         f'<tr><td class="r">{p.line.count} x</td><td>{escape(p.line.name)}</td><td class="r">{whole_text(p.each)} each'
-        f"</td><td>{escape('; '.join(p.kept_dry))}</td></tr>"
+        f"</td><td>{escape('; '.join(p.kept_dry()))}</td></tr>"
         for p in plan.parts
     )
     total = whole_text(plan.figures["area"])

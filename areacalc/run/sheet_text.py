@@ -25,7 +25,7 @@ def sheet_text(plan: Plan) -> str:
     lines += ["", "PARTS"]
     for part in plan.parts:
         lines.append(f"  {part.line.count:3} x {part.line.name:30}{whole_text(part.each):>28} each")
-        for words in part.kept_dry:
+        for words in part.kept_dry():
             lines += _wrapped(f"[ ] {words}", "        ", "            ")
     for fit in plan.fits:
         lines += _wrapped(f"fit: {fit.sentence}", "  ", "       ")

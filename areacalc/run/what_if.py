@@ -7,6 +7,7 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
+from areacalc.bath.strength import acid_in_words
 from areacalc.errors import BadInput, UnknownName
 from areacalc.quantity import Dimension, parse, shown_unit
 from areacalc.run.load_file import read_value
@@ -127,6 +128,8 @@ def at_value(data: dict[str, Any], swept: Sweep, number: int) -> dict[str, Any]:
 
 
 def _number(key: Key, text: str, unit: str) -> float:
+    if key.name == "acid":
+        return acid_in_words(text if re.search(r"[a-z%]", text, re.I) else f"{text} {unit}", "--sweep acid")
     if isinstance(key.holds, Dimension):
         return parse(text, key.holds, f"--sweep {key.name}", unit or None)
     try:
@@ -165,6 +168,9 @@ def _with(data: dict[str, Any], setting: Setting, value: object) -> dict[str, An
 _RIVALS = {
     ("finish", "thickness"): ("shade",),
     ("finish", "shade"): ("thickness",),
+    ("finish", "rule"): ("film_efficiency",),
+    ("finish", "film_efficiency"): ("rule",),
+    ("tank", "volume"): ("length", "width", "depth"),
     ("tank", "length"): ("volume",),
     ("tank", "width"): ("volume",),
     ("tank", "depth"): ("volume",),

@@ -67,3 +67,15 @@ def test_a_sweep_of_a_count_goes_by_ones():
 def test_a_sweep_that_is_none_is_refused(words, what):
     with pytest.raises(BadInput, match=what):
         sweep(DATA, words)
+
+
+def test_a_volume_takes_the_place_of_the_sizes_and_an_efficiency_that_of_a_rule():
+    tank = {"tank": {"length": "300 mm", "width": "200 mm", "depth": "170 mm"}}
+    assert changed(tank, "volume = 20 L") == {"tank": {"volume": "20 L"}}
+    assert changed({"finish": {"rule": "312"}}, "film_efficiency = 70 %") == {"finish": {"film_efficiency": "70 %"}}
+
+
+def test_a_sweep_of_acid_takes_every_word_for_its_strength():
+    asked = sweep({}, "acid = 15 wt% to 20 wt% in 2")
+    assert asked.values == pytest.approx((165.4, 227.9), abs=0.1)  # 1102.6 and 1139.4 g/L at 20 C
+    assert sweep({}, "acid = 160 to 200 g/L in 2").values == pytest.approx((160.0, 200.0))
