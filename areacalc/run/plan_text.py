@@ -8,12 +8,13 @@ from areacalc.figure import Figure
 
 _FT2 = 9.290304  # dm2
 _METRIC = {"s": ("min", 1.0 / 60.0), "mm2": ("cm2", 0.01)}
+_LITRE_GAL = 1.0 / 3.785411784
 _INCH = {
-    "s": ("min", 1.0 / 60.0), "mm2": ("in2", 1.0 / 645.16), "A/dm2": ("A/ft2", _FT2), "W/dm2": ("W/ft2", _FT2), "um": ("mil", 1.0 / 25.4),
-    "K": ("F", 1.8), "L": ("gal", 1.0 / 3.785411784), "mL": ("floz", 1.0 / 29.5735295625),
-    "g": ("oz", 1.0 / 28.349523125), "kg": ("lb", 1.0 / 0.45359237), 
-    "W": ("BTU/h", 1.0 / W_PER_BTU_PER_H), "L/min": ("gal/min", 1.0 / 3.785411784),
-    "m3/h": ("ft3/min", 1e9 / 304.8**3 / 60.0), "A min/dm2": ("A min/ft2", _FT2),
+    "s": ("min", 1.0 / 60.0), "mm2": ("in2", 1.0 / 645.16), "A/dm2": ("A/ft2", _FT2), "W/dm2": ("W/ft2", _FT2),
+    "A min/dm2": ("A min/ft2", _FT2), "um": ("mil", 1.0 / 25.4), "K": ("F", 1.8), "L": ("gal", _LITRE_GAL),
+    "L/min": ("gal/min", _LITRE_GAL), "mL": ("floz", 1.0 / 29.5735295625), "g": ("oz", 1.0 / 28.349523125),
+    "kg": ("lb", 1.0 / 0.45359237), "W": ("BTU/h", 1.0 / W_PER_BTU_PER_H),
+    "m3/h": ("ft3/min", 1e9 / 304.8**3 / 60.0),
 }  # fmt: skip
 """US units: inch, Fahrenheit, US gallon, ounce; a figure whose unit is not here stays as it is."""
 
