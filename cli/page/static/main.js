@@ -68,6 +68,8 @@ async function follow() {
 
 async function start() {
   theme(document.getElementById("theme"));
+  const strip = document.querySelector(".strip");
+  new ResizeObserver(() => document.documentElement.style.setProperty("--strip", `${strip.offsetHeight}px`)).observe(strip);
   try {
     page.catalogue = await api.catalogue();
   } catch (refused) {

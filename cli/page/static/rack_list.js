@@ -24,7 +24,10 @@ export function rackList({ attempt, choose, catalogue, bench }) {
   let empty = null;
 
   document.getElementById("new-sketch").addEventListener("click", async () => {
-    const first = { name: "turned part", unit: bench().settings.show, outside: bench().settings.show === "mm"
+    const taken = bench().parts.map((p) => p.name);
+    let name = "turned part";
+    for (let n = 2; taken.includes(name); n += 1) name = `turned part ${n}`;
+    const first = { name, unit: bench().settings.show, outside: bench().settings.show === "mm"
       ? ["0 12", "40 12"] : ["0 1/2", "2 1/2"], bores: [] };
     const added = await attempt(() => api.sketch(first));
     if (added) choose(added.id);

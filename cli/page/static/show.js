@@ -38,8 +38,8 @@ export function figures(value, count) {
 export const state = { show: "mm" };
 
 const SHOWN = {
-  mm: { mm2: [0.01, "cm²"], mm: [1, "mm"], s: [1 / 60, "min"] },
-  in: { mm2: [1 / 645.16, "in²"], mm: [1 / 25.4, "in"], s: [1 / 60, "min"] },
+  mm: { mm2: [0.01, "cm²"], mm3: [0.001, "cm³"], mm: [1, "mm"], s: [1 / 60, "min"] },
+  in: { mm2: [1 / 645.16, "in²"], mm3: [1 / 16387.064, "in³"], mm: [1 / 25.4, "in"], s: [1 / 60, "min"] },
 };
 const SPELLED = { "A/dm2": "A/dm²", mm2: "mm²", C: "°C", um: "µm" };
 

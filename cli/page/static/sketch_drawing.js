@@ -54,14 +54,15 @@ export function sketchDrawing(edits) {
   function grid(unit) {
     const lines = [];
     const step = frame.step;
+    const every = unit === "in" ? 4 : 5;
     const [rise, top] = [frame.rise, (frame.base - 8) / frame.tall];
     for (let n = Math.ceil(frame.left / step); n * step <= frame.right; n += 1) {
-      const major = n % 5 === 0;
+      const major = n % every === 0;
       lines.push(s("line", { x1: x(n * step), x2: x(n * step), y1: 8, y2: frame.base, class: major ? "major" : "minor" }));
       if (major) lines.push(s("text", { x: x(n * step), y: frame.base + 18, "text-anchor": "middle" }, figures(n * step, 6)));
     }
     for (let n = 0; n * rise <= top; n += 1) {
-      const major = n % 5 === 0;
+      const major = n % every === 0;
       lines.push(s("line", { x1: frame.pad, x2: x(frame.right), y1: y(n * rise), y2: y(n * rise), class: major ? "major" : "minor" }));
       if (major && n) lines.push(s("text", { x: frame.pad - 6, y: y(n * rise) + 4, "text-anchor": "end" }, figures(frame.diameter ? 2 * n * rise : n * rise, 6)));
     }

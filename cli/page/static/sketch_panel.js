@@ -143,7 +143,7 @@ export function sketchPanel({ attempt, part }) {
     drawing.show(draft.rows, draft, good, chosen);
     undo.disabled = !past.length;
     redo.disabled = !future.length;
-    live.replaceChildren(...(good ? ["Whole skin ", h("strong", {}, quantity(good.area_mm2.value, "mm2", 6)), `, metal ${quantity(good.volume_mm3 / 1000, "cm³", 4)}`] : ["No area yet"]));
+    live.replaceChildren(...(good ? ["Whole skin ", h("strong", {}, quantity(good.area_mm2.value, "mm2", 6)), `, metal ${quantity(good.volume_mm3, "mm3", 4)}`] : ["No area yet"]));
     live.dataset.mm2 = good ? good.area_mm2.value : "";
     refused.textContent = measured?.refused ? plain(measured.refused.line.replace(/^sketch(, |: )/, "")) : "";
     renderTables();
