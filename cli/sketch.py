@@ -136,17 +136,17 @@ def _draw(profile: Profile, path: Path, show: Show) -> None:
 
 
 def _export(part: Part, words: str, path: Path) -> None:
+    from dataclasses import replace
+
     from areacalc.errors import BadInput
     from areacalc.shape.export import export, write_whole
     from areacalc.shape.sketch import UNNAMED, sketch_of
 
     if path.suffix.lower() != ".toml":
-        export(part.body, path)
+        export(replace(part.body, name=path.stem) if part.body.name == UNNAMED else part.body, path)
         return
     if Path(words).suffix.lower() in _FILES:
         raise BadInput("--export", "a TOML file is written from words, not from another file", "give the words")
-    from dataclasses import replace
-
     sketch = sketch_of(words)
     name = path.stem if sketch.name == UNNAMED else sketch.name
     text = replace(sketch, name=name, unit=part.body.unit.name).to_toml()

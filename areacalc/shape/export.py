@@ -61,19 +61,24 @@ def _stl(body: Body, file: BinaryIO) -> None:
     length = np.linalg.norm(normal, axis=1, keepdims=True)
     record["normal"] = np.divide(normal, length, out=np.zeros_like(normal), where=length > 0)
     record["corners"] = corners
-    file.write(b"areacalc, millimetres".ljust(80, b" "))
+    # not "solid" at the start, which marks STL in text
+    title = f"areacalc, millimetres, {body.name}".encode("ascii", "replace")
+    file.write(title[:80].ljust(80, b" "))
     file.write(np.uint32(len(record)).tobytes())
     file.write(record.tobytes())
 
 
 def _3mf(body: Body, file: BinaryIO) -> None:
     """3MF core specification: one object in millimetres, coordinates in full."""
+    from xml.sax.saxutils import quoteattr
+
     mesh = body.topology
     vertices = "".join(f'<vertex x="{x!r}" y="{y!r}" z="{z!r}"/>' for x, y, z in mesh.points.tolist())
     triangles = "".join(f'<triangle v1="{a}" v2="{b}" v3="{c}"/>' for a, b, c in mesh.corners.tolist())
     model = (
         f'<?xml version="1.0" encoding="UTF-8"?>\n<model unit="millimeter" xml:lang="en" xmlns="{_CORE}"><resources>'
-        f'<object id="1" type="model"><mesh><vertices>{vertices}</vertices><triangles>{triangles}</triangles></mesh>'
+        f'<object id="1" type="model" name={quoteattr(body.name)}>'
+        f"<mesh><vertices>{vertices}</vertices><triangles>{triangles}</triangles></mesh>"
         '</object></resources><build><item objectid="1"/></build></model>'
     )
     kinds = (

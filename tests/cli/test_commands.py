@@ -4,6 +4,7 @@ import json
 import os
 import subprocess
 import sys
+import zipfile
 from pathlib import Path
 
 import jsonschema
@@ -249,3 +250,12 @@ def test_units_in_a_sketch_may_stand_apart_from_their_numbers():
 
 def test_a_misspelt_option_is_told_the_nearest():
     assert "did you mean --plug?" in refused("area", SAMPLES / "ring.stl", "--plugg", "bore-1")
+
+
+def test_an_exported_sketch_carries_its_name(tmp_path):
+    run("sketch", "0 12, 40 12; unit mm", "--export", tmp_path / "stub & pin.3mf", "--quiet")
+    with zipfile.ZipFile(tmp_path / "stub & pin.3mf") as package:
+        model = package.read("3D/3dmodel.model").decode()
+    assert 'name="stub &amp; pin"' in model
+    run("sketch", SAMPLES / "pen-body.toml", "--export", tmp_path / "other.stl", "--quiet")
+    assert b"pen-body" in (tmp_path / "other.stl").read_bytes()[:80]
