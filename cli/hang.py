@@ -39,6 +39,10 @@ File = Annotated[str, typer.Argument(metavar="FILE", help="A part file, as for `
 Seen = Annotated[
     list[str] | None, typer.Option("--seen", metavar="SKIN", help="Faces that will be seen: 'outside', 'patch 4'.")
 ]
+OwnWay = Annotated[
+    str | None,
+    typer.Option("--up", metavar="DIRECTION", help="Try this way alone; words as for `area --up`."),
+]
 Draw = Annotated[
     Path | None, typer.Option("--draw", metavar="FILE.svg|.png|.html", help="Write pictures of the part going under.")
 ]
@@ -52,6 +56,7 @@ def hang(
     unit: UnitOption = None,
     plug: Plug = None,
     choices: ChoicesFile = None,
+    up: OwnWay = None,
     seen: Seen = None,
     directions: Directions = 100,
     accuracy: Accuracy = None,
@@ -71,7 +76,7 @@ def hang(
 
     by = hung_by(accuracy, least_gap)
     part = open_parts([file], unit, choices, as_drawn, plug)[0]
-    ranked = _tried(part, seen or [], directions, by)
+    ranked = _tried(part, seen or [], directions, by, up)
     best = ranked[0]
     hung = part.hung(best.up, by=by)
     title = f"{part.name}: {in_words(best.up, part.skin)}"
@@ -80,8 +85,9 @@ def hang(
 
         from .hang_picture import write_strip
 
-        assert hung.hanging is not None
-        write_strip(draw, strip(hung.hanging, part.skin), title)
+        hanging = hung.hanging
+        assert hanging is not None
+        write_strip(draw, lambda steps: strip(hanging, part.skin, steps), f"{title}: {outcome_text(best)}")
     if json:
         from areacalc.run.hang_document import hang_document
 
@@ -100,19 +106,25 @@ def hang(
         out.say(f"drawn: {draw}")
 
 
-def _tried(part: Part, seen: list[str], count: int, by: By) -> tuple[Ranked, ...]:
+def _tried(part: Part, seen: list[str], count: int, by: By, up: str | None) -> tuple[Ranked, ...]:
     from rich.console import Console
     from rich.progress import Progress
 
-    from areacalc.surface.best_hanging import best_hanging
+    from areacalc.surface.best_hanging import best_hanging, one_way
+    from areacalc.surface.direction import direction
     from areacalc.surface.narrow import wide_ways
 
-    faces = _seen_faces(part.skin, seen)
-    skin = part.bath_skin
     with Progress(console=Console(stderr=True), transient=True, disable=not sys.stderr.isatty()) as bar:
-        task = bar.add_task("trying directions", total=None)
+        task = bar.add_task("finding its bores", total=None)
+        faces = _seen_faces(part.skin, seen)
+        bar.update(task, description="closing its skin")
+        skin = part.bath_skin
+        wide = wide_ways(skin, by.gap_mm)
+        bar.update(task, description="trying ways to hang it")
+        if up is not None:
+            return (one_way(skin, direction(up, part.skin), faces, wide, by.accuracy_deg),)
         return best_hanging(
-            skin, part.skin, faces, wide_ways(skin, by.gap_mm), count, by.accuracy_deg,
+            skin, part.skin, faces, wide, count, by.accuracy_deg,
             progress=lambda done, total: bar.update(task, completed=done, total=total),
         )  # fmt: skip
 
@@ -148,8 +160,13 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show) -> No
     _table(hung, ranked, show)
     hanging = hung.hanging
     assert hanging is not None
+    ranking = (
+        f"Tried {len(ranked)} ways, ranked by the worst of each and of"
+        if len(ranked) > 1
+        else "If it leans: the worst of"
+    )
     out.say(
-        f"Tried {len(ranked)} ways; ranked by the worst of each and of leaning it by {hanging.accuracy_deg:g} degrees "
+        f"{ranking} leaning it by {hanging.accuracy_deg:g} degrees to any side "
         "(chosen: how true a person hangs a part by eye)"
     )
     drag = drag_out(hung.wetted().value, hanging.liquid.volume_mm3)
@@ -169,10 +186,10 @@ def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
 
     ways = list(apart(ranked, hung.skin, _LISTED))
     worst = max(ranked, key=lambda each: each.outcome.dry_mm2)
-    if worst.outcome.dry_mm2 >= _NOTHING_MM2:
+    if len(ranked) > 1 and worst.outcome.dry_mm2 >= _NOTHING_MM2:
         ways = [way for way in ways if way is not worst] + [worst]
     rows = [
-        (("worst: " if each is worst else "") + in_words(each.up, hung.skin), _numbers(each.up, 2),
+        (("worst: " if each is worst and len(ranked) > 1 else "") + in_words(each.up, hung.skin), _numbers(each.up, 2),
          out.area_text(each.outcome.dry_mm2, show),
          "" if each.most is None else out.area_text(each.most.dry_mm2, show),
          f"{each.outcome.carried_mm3 / 1000:.3g} mL")

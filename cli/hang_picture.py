@@ -7,26 +7,30 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from areacalc.surface.going_under import Strip
 
 _WIDTH, _GAP, _WORDS = 190.0, 14.0, 22.0  # of one picture, between two, and under it [px]
+_STEPS, _SECONDS = 24, 0.2  # down, and as many up; how long each is seen
 METAL, LIQUID, AIR, EDGE = "#6f757d", "#a9d3e6", "#fff3d6", "#b3541e"
 
 
-def write_strip(path: Path, made: Strip, title: str) -> None:
-    """Write the strip in the form that the name asks for. Raises BadInput, UnknownName."""
+def write_strip(path: Path, draw: Callable[[int], Strip], title: str) -> None:
+    """Write the strip in the form that the name asks for. Raises BadInput, UnknownName.
+
+    draw makes a strip of so many steps down and up, and of few where it is 0.
+    """
     from areacalc.errors import UnknownName
     from areacalc.shape.export import write_whole
 
     match path.suffix.lower():
         case ".svg":
-            content = svg(made, title).encode()
+            content = svg(draw(0), title).encode()
         case ".html":
-            content = page(made, title).encode()
+            content = page(draw(0), draw(_STEPS), title).encode()
         case ".png":
-            content = png(made)
+            content = png(draw(0))
         case other:
             raise UnknownName.among("--draw", other or str(path), (".svg", ".png", ".html"))
     write_whole(path, lambda file: file.write(content))
@@ -40,33 +44,66 @@ def svg(made: Strip, title: str) -> str:
         f"<title>{html.escape(title)}</title>",
         f'<rect width="{width:.0f}" height="{height:.0f}" fill="#ffffff"/>',
     ]
-    for index, frame in enumerate(made.frames):
-        middle = _GAP + index * (_WIDTH + _GAP) + _WIDTH / 2
-        for shape, style in ((frame.liquid, f'fill="{LIQUID}"'), (made.metal, f'fill="{METAL}"'),
-                             (frame.air, f'fill="{AIR}" stroke="{EDGE}" stroke-width="1.2"')):  # fmt: skip
-            path = " ".join(
-                "M" + " L".join(f"{x:.2f},{y:.2f}" for x, y in ring) + "Z"
-                for outer, holes in _rings(shape, made, index)
-                for ring in (outer, *holes)
-            )
-            if path:
-                parts.append(f'<path d="{path}" {style} fill-rule="evenodd"/>')
-        words = html.escape(frame.words)
-        parts.append(
-            f'<text x="{middle:.1f}" y="{height - 7:.1f}" text-anchor="middle" font-family="sans-serif" '
-            f'font-size="12">{words}</text>'
-        )
+    for index in range(len(made.frames)):
+        parts += _frame(made, index, index, height)
     return "\n".join([*parts, "</svg>\n"])
 
 
-def page(made: Strip, title: str) -> str:
-    """The strip on a page that needs nothing else."""
+def _frame(made: Strip, index: int, place: int, height: float) -> list[str]:
+    """One picture of the strip and the words under it, at a place counted from the left."""
+    frame, parts = made.frames[index], []
+    for shape, style in ((frame.liquid, f'fill="{LIQUID}"'), (made.metal, f'fill="{METAL}"'),
+                         (frame.air, f'fill="{AIR}" stroke="{EDGE}" stroke-width="1.2"')):  # fmt: skip
+        path = " ".join(
+            "M" + " L".join(f"{x:.2f},{y:.2f}" for x, y in ring) + "Z"
+            for outer, holes in _rings(shape, made, place)
+            for ring in (outer, *holes)
+        )
+        if path:
+            parts.append(f'<path d="{path}" {style} fill-rule="evenodd"/>')
+    middle = _GAP + place * (_WIDTH + _GAP) + _WIDTH / 2
+    parts.append(
+        f'<text x="{middle:.1f}" y="{height - 7:.1f}" text-anchor="middle" font-family="sans-serif" '
+        f'font-size="12">{html.escape(frame.words)}</text>'
+    )
+    return parts
+
+
+def page(made: Strip, fine: Strip, title: str) -> str:
+    """A page that needs nothing else: the part moving down and up, and the strip.
+
+    The motion can be stopped, and whoever asks their system for less motion sees the strip alone.
+    """
+    count = len(fine.frames)
+    style = (
+        "body{font:16px/1.5 sans-serif;margin:2em auto;max-width:70em;padding:0 1em;color:#1d2329;background:#fff}"
+        "h1{font-size:1.3em}svg{width:100%;height:auto}.moves svg{max-width:24em;display:block}"
+        f".f{{visibility:hidden;animation:seen {count * _SECONDS:.1f}s step-end infinite;"
+        f"animation-delay:calc(var(--i)*{_SECONDS}s)}}"
+        f"@keyframes seen{{0%{{visibility:visible}}{100 / count:.4f}%{{visibility:hidden}}}}"
+        "#stop:checked~svg .f{animation-play-state:paused}"
+        "@media(prefers-reduced-motion:reduce),print{.moves{display:none}}"
+    )
     return (
         f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><title>{html.escape(title)}</title>'
-        "<style>body{font:16px sans-serif;margin:2em;max-width:70em}svg{width:100%}</style></head><body>"
-        f"<h1>{html.escape(title)}</h1>\n{svg(made, title)}"
-        "<p>Grey is metal, blue is liquid, and what is ringed is trapped air: that skin stays bare.</p></body></html>\n"
+        f'<meta name="viewport" content="width=device-width"><style>{style}</style></head><body>'
+        f'<h1>{html.escape(title)}</h1>\n<div class="moves"><input type="checkbox" id="stop"><label for="stop"> '
+        f"hold still</label>\n{_moving(fine)}</div>\n{svg(made, title)}"
+        "<p>An upright cut. Grey is metal, blue is liquid, and what is ringed is trapped air: that skin stays bare. "
+        "In the last picture blue is what the part carries out.</p></body></html>\n"
     )
+
+
+def _moving(made: Strip) -> str:
+    """All pictures over one another, each shown in its turn."""
+    _, height = _size(made)
+    width = _WIDTH + 2 * _GAP
+    frames = [
+        f'<g class="f" style="--i:{index}">' + "".join(_frame(made, index, 0, height)) + "</g>"
+        for index in range(len(made.frames))
+    ]
+    head = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height:.0f}" aria-hidden="true">'
+    return head + "\n".join(frames) + "</svg>"
 
 
 def png(made: Strip) -> bytes:

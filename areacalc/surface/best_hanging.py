@@ -25,6 +25,7 @@ SPHERE = 100
 _ALIKE = 1e-3  # of the skin: less of it dry is no reason to hang the part another way
 _ALIKE_MM = FILM_ML_PER_M2.value * 1e-3  # on all the skin: less liquid carried out than clings to it anyway is none
 _APART_DEG = 12.0  # ways nearer each other than this are one to a person
+_SIDES = 4  # a direction is leaned to
 _LEANED = 40  # directions that are leaned over at most
 _NEAR_DEG = 12.0  # what directions so near do tells which to lean over first
 Progress = Callable[[int, int], None]
@@ -99,13 +100,16 @@ def best_hanging(
 
     The leading ones are leaned by accuracy_deg to four sides and ranked by the worst: a bore hung dead level traps
     nothing on paper. named: the part's features, whose bores give directions of their own.
-    seen (m,): 1 for the body's triangles that are to be seen. progress is called with how many are done, of how many.
+    seen (m,): 1 for the body's triangles that are to be seen. progress is called with how many are done, of how many at
+    most.
     """
     simple = chosen(named)
     ups = _distinct([*simple, *directions(sphere)]) if sphere else _distinct(simple)
     known = {_key(up) for up in simple}
     trial = _Trial(part, seen, wide)
-    found = trial.outcomes([turn for up in ups for turn in (up, -up)], progress)
+    most = 2 * len(ups) + (_SIDES * 2 * _LEANED if accuracy_deg > 0.0 else 0)
+    told = _Told(progress, most)
+    found = trial.outcomes([turn for up in ups for turn in (up, -up)], told)
     outcomes = [_both(air, liquid) for air, liquid in zip(found[::2], found[1::2], strict=True)]
     queue = []
     for index, (up, around) in enumerate(zip(ups, _around(ups), strict=True)):
@@ -116,12 +120,39 @@ def best_hanging(
     for _ in range(_LEANED if accuracy_deg > 0.0 else 0):
         _, index, first = heapq.heappop(queue)
         if first.most is None:
-            first = replace(first, most=trial.leaned(first, accuracy_deg))
+            first = replace(first, most=trial.leaned(first, accuracy_deg, told))
             heapq.heappush(queue, (trial.worth(first), index, first))
         else:
             heapq.heappush(queue, (trial.worth(first), index, first))
             break
+    told.end()
     return tuple(ranked for _, _, ranked in sorted(queue, key=lambda each: (each[2].most is None, *each[:2])))
+
+
+def one_way(
+    part: BathSkin, up: Vector, seen: Floats | None = None, wide: Ways | None = None, accuracy_deg: float = ACCURACY_DEG
+) -> Ranked:
+    """What one direction does, and the worst of leaning it, as best_hanging has them."""
+    trial = _Trial(part, seen, wide)
+    way = np.asarray(up, float)
+    ranked = Ranked(vector(way), _both(*trial.outcomes([way, -way])))
+    return replace(ranked, most=trial.leaned(ranked, accuracy_deg)) if accuracy_deg > 0.0 else ranked
+
+
+class _Told:
+    """Counts what is done, for a person who waits."""
+
+    def __init__(self, progress: Progress | None, most: int) -> None:
+        self.progress, self.most, self.done = progress, most, 0
+
+    def one_more(self) -> None:
+        self.done += 1
+        if self.progress is not None:
+            self.progress(self.done, self.most)
+
+    def end(self) -> None:
+        if self.progress is not None:
+            self.progress(self.done, self.done)
 
 
 @dataclass(frozen=True, eq=False)
@@ -130,7 +161,7 @@ class _Trial:
     seen: Floats | None
     wide: Ways | None
 
-    def outcomes(self, ups: Sequence[Floats], progress: Progress | None = None) -> list[Outcome]:
+    def outcomes(self, ups: Sequence[Floats], told: _Told | None = None) -> list[Outcome]:
         """What each direction traps, two at a time; air alone, so the liquid of its opposite."""
         from concurrent.futures import ThreadPoolExecutor
 
@@ -139,8 +170,8 @@ class _Trial:
         with ThreadPoolExecutor(2) as pool:
             for outcome in pool.map(self._air, ups):
                 done.append(outcome)
-                if progress is not None:
-                    progress(len(done), len(ups))
+                if told is not None:
+                    told.one_more()
         return done
 
     def _air(self, up: Floats) -> Outcome:
@@ -148,10 +179,10 @@ class _Trial:
         marks = 0.0 if self.seen is None else float((air.share * self.seen) @ self.part.whole_mm2)
         return Outcome(air.area_mm2, air.volume_mm3, 0.0, marks)
 
-    def leaned(self, ranked: Ranked, accuracy_deg: float) -> Outcome:
+    def leaned(self, ranked: Ranked, accuracy_deg: float, told: _Told | None = None) -> Outcome:
         """The worst of a direction and of leaning it to four sides, figure by figure."""
-        ups = [tilted(np.asarray(ranked.up), accuracy_deg, towards) for towards in (0.0, 90.0, 180.0, 270.0)]
-        found = self.outcomes([turn for up in ups for turn in (up, -up)])
+        ups = [tilted(np.asarray(ranked.up), accuracy_deg, k * 360.0 / _SIDES) for k in range(_SIDES)]
+        found = self.outcomes([turn for up in ups for turn in (up, -up)], told)
         pairs = zip(found[::2], found[1::2], strict=True)
         return _worst([ranked.outcome, *(_both(air, liquid) for air, liquid in pairs)])
 

@@ -16,6 +16,7 @@ from areacalc.surface.trapped_air import Trapped
 _OFF = 1e-7  # of the size: the cut keeps this far from any corner that lies on it
 _NEAR = 1e-6
 _MARGIN = 0.15
+_STEPS = (0.35, 0.7)  # of the part's height, for a strip of few pictures
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,8 +37,8 @@ class Strip:
     box: tuple[float, float, float, float]
 
 
-def strip(hung: Hanging, named: SurfaceMap | None = None) -> Strip:
-    """The part going down in four steps and coming up."""
+def strip(hung: Hanging, named: SurfaceMap | None = None, steps: int = 0) -> Strip:
+    """The part going down in four steps and lifted out; with `steps`, in so many steps down and as many up again."""
     import shapely
 
     skin, up = hung.skin, np.asarray(hung.up)
@@ -52,13 +53,17 @@ def strip(hung: Hanging, named: SurfaceMap | None = None) -> Strip:
     segments, owner = flat, row
     air = _rooms(room, segments, hung.air, owner, box, below=False)
     cups = _rooms(room, segments, hung.liquid, owner, box, below=True)
-    levels = [float(low[1]) + share * float(high[1] - low[1]) for share in (0.0, 0.35, 0.7)]
-    levels = [levels[0] - 0.5 * pad, levels[1], levels[2], float(high[1]) + pad]
-    if hung.line_mm is not None:
-        levels[-1] = hung.line_mm
-    words = ("above the liquid", "going under", "going under", "under" if hung.line_mm is None else "at its line")
+    first, last = float(low[1]) - 0.5 * pad, float(high[1]) + pad
+    last = last if hung.line_mm is None else hung.line_mm
+    between = [float(low[1]) + share * float(high[1] - low[1]) for share in _STEPS]
+    levels = [first, *between, last] if steps == 0 else np.linspace(first, last, steps).tolist()
+    deepest = "under" if hung.line_mm is None else "at its line"
+    words = ["above the liquid", *["going under"] * (len(levels) - 2), deepest]
     frames = [_down(text, level, room, air, cups, box) for text, level in zip(words, levels, strict=True)]
-    held = shapely.union_all([place for place, _ in cups])
+    full = [(place, brim) for place, brim in cups if brim < last]
+    if steps:
+        frames += [_up("coming up", level, room, air, full, box) for level in levels[-2:0:-1]]
+    held = shapely.union_all([place for place, _ in full])
     bath = room.intersection(shapely.box(box[0], box[1], box[2], levels[0]))
     frames.append(Frame("lifted out", shapely.union_all([held, bath]), shapely.Polygon()))
     return Strip(metal, tuple(frames), box)
@@ -72,6 +77,16 @@ def _down(text: str, level: float, room: Any, air: list[tuple[Any, float]], cups
     caught = shapely.union_all([place for place, brim in air if brim < level])
     empty = shapely.union_all([place for place, brim in cups if brim >= level])
     return Frame(text, liquid.difference(caught).difference(empty), caught)
+
+
+def _up(text: str, level: float, room: Any, air: list[tuple[Any, float]], cups: list[tuple[Any, float]],
+        box: tuple[float, float, float, float]) -> Frame:  # fmt: skip
+    import shapely
+
+    caught = shapely.union_all([place for place, brim in air if brim < level])
+    held = shapely.union_all([place for place, brim in cups if brim >= level])
+    liquid = room.intersection(shapely.box(box[0], box[1], box[2], level))
+    return Frame(text, shapely.union_all([liquid, held]).difference(caught), caught)
 
 
 def _plane(hung: Hanging, named: SurfaceMap | None) -> tuple[Floats, Floats]:

@@ -104,8 +104,8 @@ def _uppermost(up: Floats, mouth: Floats, bore: Feature, skin: SurfaceMap) -> st
     """The side of the part that comes highest: by another bore that opens there, else by the axes."""
     rising = up - (up @ mouth) * mouth
     for other in skin.features:
-        if other is bore or not other.mouths:
-            continue
+        if other.axis is None or not other.mouths or abs(float(np.asarray(other.axis) @ mouth)) > 0.5:
+            continue  # only a bore from the side tells a side
         away = np.asarray(other.mouths[0]) - np.asarray(bore.mouths[0])
         away -= (away @ mouth) * mouth
         beside = math.cos(math.radians(_BESIDE_DEG)) * float(np.linalg.norm(rising) * np.linalg.norm(away))

@@ -17,7 +17,7 @@ from areacalc.estimate import Estimate
 from areacalc.run.documents import json_schema
 from areacalc.run.part import Part, open_part
 from areacalc.shape.body import Body, UnitBasis, UnitHow
-from areacalc.surface.best_hanging import apart, best_hanging, directions
+from areacalc.surface.best_hanging import apart, best_hanging, directions, one_way
 from areacalc.surface.drag_out import FILM_ML_PER_M2, RINSE, drag_out
 from areacalc.surface.going_under import strip
 from areacalc.surface.trapped_air import carried_liquid, trapped_air
@@ -77,8 +77,20 @@ def test_marks_on_seen_faces_are_counted(cup):
 
 def test_progress_is_told_to_the_end(cup):
     told = []
-    best_hanging(cup.bath_skin, sphere=10, accuracy_deg=0.0, progress=lambda done, total: told.append((done, total)))
-    assert told[-1][0] == told[-1][1] == len(told)
+    for accuracy in (0.0, 5.0):
+        told.clear()
+        best_hanging(
+            cup.bath_skin, sphere=10, accuracy_deg=accuracy, progress=lambda done, total: told.append((done, total))
+        )
+        assert [done for done, _ in told[:-1]] == list(range(1, len(told)))
+        assert all(done <= total for done, total in told)
+        assert told[-1][0] == told[-1][1] == len(told) - 1
+
+
+def test_one_way_is_told_as_it_would_be_among_all(cup):
+    among = next(r for r in best_hanging(cup.bath_skin, cup.skin) if r.most is not None)
+    alone = one_way(cup.bath_skin, among.up)
+    assert (alone.outcome, alone.most) == (among.outcome, among.most)
 
 
 def test_directions_leave_no_side_out():
@@ -207,3 +219,15 @@ def test_the_next_command_that_hang_prints_runs():
     said = run("hang", str(MODELS / "lamp-knob.stl"), "--unit", "mm", "--directions", "0")[1]
     (then,) = [line for line in said.splitlines() if line.startswith("Then: areacalc ")]
     assert run(*shlex.split(then)[2:])[0] == 0
+
+
+def test_a_way_of_ones_own_is_told_and_drawn(tmp_path):
+    drawn = tmp_path / "cap.html"
+    code, said, _ = run("hang", str(MODELS / "pen-cap.toml"), "--up", "blind-bore-1 down", "--draw", str(drawn))
+    assert code == 0
+    assert "blind-bore-1 mouth down" in said.splitlines()[0]
+    assert "of trapped air" in said.splitlines()[0]
+    page = drawn.read_text()
+    assert "prefers-reduced-motion" in page
+    assert "http" not in page.replace("http://www.w3.org/2000/svg", "")
+    assert page.count('class="f"') == 2 * 24 - 1  # down, up, and lifted out
