@@ -11,7 +11,6 @@ from .options import Json, LoadFile
 
 if TYPE_CHECKING:
     from areacalc.run.logbook import Entry
-    from areacalc.run.plan import Plan
 
 Done = Annotated[bool, typer.Option("--done", help="Add the run as planned, with what you read.")]
 When = Annotated[str | None, typer.Option("--when", metavar="DATE", help="2026-03-03T10:00; else now.")]
@@ -38,7 +37,7 @@ def logbook(
     Example: areacalc logbook desk-set.toml --done --start-volts "16.8 V" --remark "even, deep"
     """
     from areacalc.quantity import Dimension, parse
-    from areacalc.run.logbook import append, logbook_of, read
+    from areacalc.run.logbook import append, entry_of, logbook_of, read
     from areacalc.run.sweep import LoadBook
 
     book = logbook_of(load_file)
@@ -49,7 +48,7 @@ def logbook(
         def read_as(text: str | None, dimension: Dimension, where: str) -> float | None:
             return None if text is None else parse(text, dimension, where)
 
-        append(book, _entry(
+        append(book, entry_of(
             made, at, remark,
             start_v=read_as(start_volts, Dimension.VOLTAGE, "--start-volts"),
             end_v=read_as(end_volts, Dimension.VOLTAGE, "--end-volts"),
@@ -71,10 +70,10 @@ def logbook(
 
 
 def _row(entry: Entry) -> tuple[str, ...]:
-    from areacalc.run.plan_text import number
+    from areacalc.digits import three
 
-    return (entry.when[:16].replace("T", " "), entry.load, number(entry.current_a), number(entry.run_s / 60.0),
-            number(entry.film_um), entry.dye or entry.shade or entry.look, entry.remark)  # fmt: skip
+    return (entry.when[:16].replace("T", " "), entry.load, three(entry.current_a), three(entry.run_s / 60.0),
+            three(entry.film_um), entry.dye or entry.shade or entry.look, entry.remark)  # fmt: skip
 
 
 def _when(text: str | None) -> str:
@@ -89,21 +88,3 @@ def _when(text: str | None) -> str:
         return datetime.fromisoformat(text).isoformat(timespec="minutes")
     except ValueError:
         raise BadInput("--when", f"'{text}' is not a date", "write it like 2026-03-03T10:00") from None
-
-
-def _entry(made: Plan, when: str, remark: str, **read: float | None) -> Entry:
-    from areacalc.run.logbook import Entry
-
-    def value(name: str) -> float:
-        return made.figures[name].estimate.value
-
-    load, finish = made.load, made.load.finish
-    alloys = {p.line.alloy for p in made.parts} - {None}
-    return Entry(
-        when=when, load=load.name, area_mm2=value("area"), current_a=value("current"),
-        density_a_per_dm2=value("density"), run_s=value("time"), film_um=value("film"),
-        acid_g_per_l=load.bath.acid_g_per_l, aluminium_g_per_l=load.bath.aluminium_g_per_l,
-        temperature_c=load.bath.temperature_c, alloy=alloys.pop() if len(alloys) == 1 else None,
-        look=finish.look.value, shade=finish.shade, dye=finish.dye, seal=finish.seal,
-        etch_s=finish.etching.minutes * 60.0 if finish.look.value == "matte" else None, remark=remark, **read,
-    )  # fmt: skip

@@ -6,9 +6,11 @@ import asyncio
 import contextlib
 from collections.abc import Mapping
 from dataclasses import asdict, replace
+from datetime import datetime
 from typing import Any
 
 from areacalc.errors import AreacalcError, BadInput
+from areacalc.run.logbook import Entry, append, read
 
 from .answer import answer
 from .bench import MOST_PARTS, Bench, BenchPart, changed_part, changed_settings
@@ -160,9 +162,20 @@ class Desk:
         if self._plan is None or self._plan[0] != self.revision:
             if self._plan is not None and not self._plan[1].done():
                 self._plan[1].cancel()
-            job = PlanJob(str(self.store.parts), load_text(self.bench), {p.file: p.name for p in self.bench.parts})
+            job = PlanJob(str(self.store.parts), load_text(self.bench), {p.file: p.name for p in self.bench.parts},
+                          str(self.store.book))  # fmt: skip
             self._plan = self.revision, asyncio.create_task(self.pool.do(job, lambda _: None))
         return await asyncio.shield(self._plan[1])
+
+    def runs(self) -> list[Document]:
+        """The runs in the logbook, the latest first. Raises BadInput."""
+        return [asdict(entry) for entry in reversed(read(self.store.book))]
+
+    async def log(self, remark: str) -> None:
+        """Write the run as planned into the logbook. Raises AreacalcError."""
+        run = (await self.plan())["run"]
+        when = datetime.now().astimezone().isoformat(timespec="minutes")
+        append(self.store.book, Entry(**{**run, "when": when, "remark": remark}))
 
     async def ways(self, id: str) -> Document:
         """The ways to hang a part, the best first. Raises KeyError, AreacalcError."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -49,11 +49,15 @@ class PartJob:
 
 @dataclass(frozen=True, slots=True)
 class PlanJob:
-    """Plan the load in a text whose part files stand in a folder; `names` are those the person knows them by."""
+    """Plan the load in a text whose part files stand in a folder; `names` are those the person knows them by.
+
+    book: the logbook, where a run that is to be repeated is looked for.
+    """
 
     folder: str
     text: str
     names: Mapping[str, str]
+    book: str
 
 
 class PageShelf(Shelf):
@@ -120,16 +124,19 @@ def part_result(job: PartJob, shelf: PageShelf) -> Document:
 
 
 def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
-    """The plan's document, the chain behind every figure, and the sheet to print. Raises AreacalcError."""
+    """The plan's document, the chain behind every figure, the sheet and the run to log. Raises AreacalcError."""
     from areacalc.run.explain import links
     from areacalc.run.load_file import load_of
+    from areacalc.run.logbook import entry_of, find, read
     from areacalc.run.plan import plan_of
     from areacalc.run.plan_document import plan_document
     from areacalc.run.plan_text import bounds_text, value_text
     from areacalc.run.sheet_html import sheet_html
 
     shelf.names.update({Path(job.folder) / file: name for file, name in job.names.items()})
-    made = plan_of(load_of(job.text, "the load", job.folder), None, shelf)
+    load = load_of(job.text, "the load", job.folder)
+    repeated = find(read(Path(job.book)), load.finish.repeat) if load.finish.repeat else None
+    made = plan_of(load, repeated, shelf)
     document = plan_document(made)
     for name, figure in made.figures.items():
         document["figures"][name] |= {
@@ -138,6 +145,7 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
             "chain": [[x.depth, x.name, x.value, x.formula, x.source, x.because] for x in links(figure)],
         }
     document["sheet"] = sheet_html(made)
+    document["run"] = asdict(entry_of(made, "", ""))
     text = json.dumps(document)
     for file, name in job.names.items():
         text = text.replace(file, json.dumps(name)[1:-1])  # people know their files by their own names

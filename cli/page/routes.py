@@ -62,6 +62,7 @@ def application(desk: Desk) -> Starlette:
         Route("/api/views/{name}", view),
         Route("/api/plan", plan),
         Route("/api/sheet", sheet),
+        Route("/api/logbook", by_method(GET=logbook, HEAD=logbook, POST=log_run), methods=["GET", "POST"]),
         Route("/api/load.toml", load_file),
         Route("/api/load", open_load, methods=["POST"]),
         Mount("/static", StaticFiles(directory=HERE / "static")),
@@ -280,13 +281,25 @@ async def view(request: Request) -> Response:
 @answers
 async def plan(request: Request) -> Response:
     document = await _desk(request).plan()
-    return JSONResponse({key: value for key, value in document.items() if key != "sheet"})
+    return JSONResponse({key: value for key, value in document.items() if key not in ("sheet", "run")})
 
 
 @answers
 async def sheet(request: Request) -> Response:
     document = await _desk(request).plan()
     return HTMLResponse(document["sheet"], headers={"content-security-policy": SHEET_POLICY})
+
+
+@answers
+async def logbook(request: Request) -> Response:
+    return JSONResponse({"runs": _desk(request).runs()})
+
+
+@answers
+async def log_run(request: Request) -> Response:
+    (remark,) = _taken(await _json(request), "remark")
+    await _desk(request).log(text(remark, "remark"))
+    return JSONResponse({"runs": _desk(request).runs()}, 201)
 
 
 @answers

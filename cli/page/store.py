@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import IO
 
 from areacalc.errors import BadInput
+from areacalc.run.logbook import SUFFIX
 from areacalc.shape.export import write_whole
 
 from .bench import Bench, bench_document, bench_from
@@ -42,6 +43,7 @@ class Store:
         self.folder = folder.resolve()
         self.parts = self.folder / "parts"
         self.views = self.folder / "views"
+        self.book = self.folder / f"page{SUFFIX}"
         try:
             for each in (self.parts, self.views):
                 each.mkdir(parents=True, exist_ok=True)

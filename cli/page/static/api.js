@@ -42,6 +42,8 @@ export const sketch = (sketch) => ask("POST", "/api/sketches", { sketch });
 export const redraw = (part, sketch) => ask("PUT", `/api/sketches/${part.id}`, { revision: part.revision, sketch });
 export const measure = (sketch) => ask("POST", "/api/measure", { sketch });
 export const plan = () => ask("GET", "/api/plan");
+export const runs = () => ask("GET", "/api/logbook");
+export const logRun = (remark) => ask("POST", "/api/logbook", { remark });
 export const openLoad = (text) => ask("POST", "/api/load", { text });
 
 export async function view(name) {

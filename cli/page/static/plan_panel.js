@@ -3,16 +3,18 @@
 import * as api from "./api.js";
 import { explain } from "./answer_strip.js";
 import { bounds, h, quantity, state } from "./show.js";
+import { logbookPanel } from "./logbook_panel.js";
 import { tankDrawing } from "./tank_drawing.js";
 
 const FIRST = ["current", "voltage-end", "time", "film", "bath-end", "heat", "cathode-face", "hydrogen"];
 
-export function planPanel({ bench }, told, wrong) {
+export function planPanel({ bench, attempt }, told, wrong) {
   const place = document.getElementById("plan");
   let found = null;
   let refused = null;
   let asked = "";
   let drawn = "";
+  let book = null;
 
   const wanted = ({ parts, settings }) => parts.length > 0 && settings.tables.bath && settings.tables.tank
     && parts.every((p) => p.result && !p.refused && !p.stage);
@@ -49,7 +51,7 @@ export function planPanel({ bench }, told, wrong) {
           h("a", { class: "button", href: "/api/sheet", target: "_blank", rel: "noopener" }, "Run sheet to print")),
         figures(), spoilers(),
         h("div", { class: "two" },
-          h("div", {}, h("h3", {}, "Steps"), h("ol", { class: "steps" }, found.steps.map(step))),
+          h("div", {}, h("h3", {}, "Steps"), h("ol", { class: "steps" }, found.steps.map(step)), book ??= logbookPanel({ attempt })),
           h("div", {}, h("h3", {}, "The tank, to scale"), tankDrawing(bench()) ?? h("p", { class: "soft" }, "Give the tank's length, width and depth to see it."),
             h("h3", {}, "Cautions"), h("ul", { class: "notes" }, found.cautions.map((c) => h("li", {}, c))))));
     }

@@ -349,6 +349,9 @@ def test_the_plan_appears_with_bath_and_tank_and_marks_a_wrong_field(window):
     tab.wait_for_selector("#plan table")
     assert tab.locator('[data-figure="time"]').count() == 1
     assert tab.locator("svg.tank .hung").count() == 1
+    tab.fill('[aria-label="Remark for the logbook"]', "even, deep")
+    tab.click("text=Write this run down")
+    tab.wait_for_selector("#plan li:has-text('even, deep')")
     acid = tab.locator('input[name="bath acid"]')
     acid.fill("strong")
     acid.press("Tab")

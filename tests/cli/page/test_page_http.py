@@ -186,6 +186,10 @@ def test_the_plan_is_that_of_the_command_line(client, settled, tmp_path):
     for name, figure in want["figures"].items():
         assert found["figures"][name]["value"] == pytest.approx(figure["value"], rel=1e-9), name
     assert "<html" in client.get("/api/sheet").text
+    assert client.post("/api/logbook", json={"remark": "even, deep"}).status_code == 201
+    run = client.get("/api/logbook").json()["runs"][0]
+    assert run["remark"] == "even, deep"
+    assert run["current_a"] == pytest.approx(found["figures"]["current"]["value"], rel=1e-12)
     saved = client.get("/api/load.toml").text
     for name in ("pen-body.toml", "pen-cap.toml", "lamp-knob.toml"):
         (tmp_path / name).write_bytes((SAMPLES / name).read_bytes())
