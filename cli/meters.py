@@ -22,9 +22,10 @@ def meters(
 
     Example: areacalc meters desk-set.toml --volts "17 V" --amps "2.4 A"
     """
+    from areacalc.digits import three
     from areacalc.quantity import Dimension, parse
     from areacalc.run.meters import Reading, back_check
-    from areacalc.run.plan_text import number, whole_text
+    from areacalc.run.plan_text import whole_text
     from areacalc.run.sweep import LoadBook
 
     made = LoadBook(load_file).plan()
@@ -42,5 +43,5 @@ def meters(
     out.say(f"Planned: {whole_text(found.planned)}. The meters imply: {whole_text(found.implied)}.")
     out.say(f"{found.verdict}")
     for cause in found.causes[:5]:
-        out.say(f"  - {cause.words}: {number(cause.area_mm2 * 0.01)} cm2")
+        out.say(f"  - {cause.words}: {three(cause.area_mm2 * 0.01)} cm2")
     out.say("Caution: switch the supply off before you touch the rack.")

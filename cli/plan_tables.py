@@ -140,13 +140,14 @@ def print_sweep(asked: Sweep, rows: Sequence[Row], names: Sequence[str], inch: b
 
 def _cell(row: Row, name: str, inch: bool) -> tuple[str, str]:
     """A figure of a row and its unit; empty where there is none."""
-    from areacalc.run.plan_text import in_shown_unit, number
+    from areacalc.digits import three
+    from areacalc.run.plan_text import in_shown_unit
 
     if row.plan is None or name not in row.plan.figures:
         return "", ""
     figure = row.plan.figures[name]
     estimate, unit = in_shown_unit(figure.estimate, figure.unit, inch)
-    return number(estimate.value), unit
+    return three(estimate.value), unit
 
 
 def _verdict(row: Row) -> str:

@@ -8,6 +8,9 @@ import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, TypeVar
 
+from areacalc.digits import five as five
+from areacalc.digits import three as three
+
 from .options import Show
 
 if TYPE_CHECKING:
@@ -36,28 +39,6 @@ def length_text(length_mm: float | None, show: Show) -> str:
     if length_mm is None:
         return ""
     return f"{five(length_mm / _MM_PER_IN)} in" if show is Show.IN else f"{five(length_mm)} mm"
-
-
-def three(value: float) -> str:
-    """Three significant figures, without an exponent; what a supply can be set to.
-
-    >>> three(0.96), three(1234.0)
-    ('0.96', '1230')
-    """
-    return five(float(f"{value:.3g}"))
-
-
-def five(value: float) -> str:
-    """Five significant figures, without an exponent and without trailing zeros.
-
-    >>> five(0.000123456), five(1234567.0), five(12.5)
-    ('0.00012346', '1234600', '12.5')
-    """
-    if value == 0.0:
-        return "0"
-    rounded = float(f"{value:.5g}")
-    text = f"{rounded:.10f}".rstrip("0").rstrip(".") if abs(rounded) < 1e15 else f"{rounded:g}"
-    return text or "0"
 
 
 def bounds_text(area: Estimate, show: Show) -> str:

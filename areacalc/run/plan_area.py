@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from areacalc.digits import three
 from areacalc.errors import AreacalcError, BadInput
 from areacalc.estimate import Estimate, total
 from areacalc.figure import Figure, given, worked
 from areacalc.run.load import Load, PartLine
 from areacalc.run.load_file import BadLoad, Mistake
 from areacalc.run.part import Part
-from areacalc.run.plan_text import number
 from areacalc.run.shelf import Shelf
 from areacalc.shape.body import Note
 from areacalc.sources import Kind, Source
@@ -52,9 +52,9 @@ _BY_HAND = {State.PLUGGED: "plug", State.MASKED: "mask", State.CLAMPED: "contact
 
 def _dry_words(row: Row, inch: bool) -> str:
     feature, unit, mm = row.feature, "in" if inch else "mm", 25.4 if inch else 1.0
-    size = f"{number(row.area_mm2.value / mm**2)} {unit}2"
+    size = f"{three(row.area_mm2.value / mm**2)} {unit}2"
     if feature.diameter_mm and feature.depth_mm:
-        size = f"{number(feature.diameter_mm / mm)} {unit} across, {number(feature.depth_mm / mm)} {unit} deep; {size}"
+        size = f"{three(feature.diameter_mm / mm)} {unit} across, {three(feature.depth_mm / mm)} {unit} deep; {size}"
     return f"{_BY_HAND[row.state]} {feature.name} ({size})"
 
 

@@ -8,10 +8,11 @@ from areacalc.bath.cautions import cautions_at, cautions_of
 from areacalc.bath.dye import DYE_C, DYE_G_PER_L, DYE_PH, SHOP_DYE_C, dye_time, shades_within
 from areacalc.bath.etch import MATTE_C, MATTE_CAUSTIC, MATTE_MINUTES, SHOP_CAUSTIC
 from areacalc.bath.seal import DEFAULT_SEAL, Seal, seal_named, seal_time
+from areacalc.digits import three
 from areacalc.figure import Figure
 from areacalc.run.load import Load, Look
 from areacalc.run.logbook import Entry
-from areacalc.run.plan_text import number, whole_text
+from areacalc.run.plan_text import whole_text
 from areacalc.run.plan_time import TimePlan
 from areacalc.run.plan_volts import VoltsPlan
 from areacalc.sources import Constant, Kind, Source
@@ -48,8 +49,8 @@ class Step:
         if self.minutes is None:
             return ""
         if self.least_min is not None and self.most_min is not None and self.least_min < self.most_min:
-            return f"{number(self.minutes)} ({number(self.least_min)} to {number(self.most_min)})"
-        return number(self.minutes)
+            return f"{three(self.minutes)} ({three(self.least_min)} to {three(self.most_min)})"
+        return three(self.minutes)
 
 
 def plan_steps(
@@ -85,16 +86,16 @@ def plan_steps(
 
 def _etch_words(load: Load) -> str:
     etching = load.finish.etching
-    guide = f"{_range(MATTE_CAUSTIC)} g/L at {_range(MATTE_C)} C for {number(MATTE_MINUTES.value)} min"
+    guide = f"{_range(MATTE_CAUSTIC)} g/L at {_range(MATTE_C)} C for {three(MATTE_MINUTES.value)} min"
     return (
-        f"Caustic soda, {number(etching.caustic_g_per_l)} g/L, {number(etching.temperature_c)} C; it takes metal off "
+        f"Caustic soda, {three(etching.caustic_g_per_l)} g/L, {three(etching.temperature_c)} C; it takes metal off "
         f"every wet face. Stronger and hotter: {guide} ({MATTE_CAUSTIC.source})."
     )
 
 
 def _range(held: Constant) -> str:
     """Least to most of a constant."""
-    return f"{number(held.low or held.value)} to {number(held.high or held.value)}"
+    return f"{three(held.low or held.value)} to {three(held.high or held.value)}"
 
 
 def _open(name: str, does: str, look_for: str) -> Step:
@@ -111,12 +112,12 @@ def _timed(
 def _anodise(load: Load, current: Figure, time: TimePlan, volts: VoltsPlan) -> Step:
     estimate = time.time.estimate.scaled(1.0 / 60.0)
     ramp_s = load.supply.ramp_s if load.supply else 0.0
-    ramp = f"Up evenly over {number(ramp_s / 60.0)} min to " if ramp_s else "At "
+    ramp = f"Up evenly over {three(ramp_s / 60.0)} min to " if ramp_s else "At "
     course = time.course
-    meters = (f"volts from about {number(volts.start.estimate.value)} to {number(volts.end.estimate.value)}"
-              if course is None else f"at the end about {number(course.end.voltage_v)} V")  # fmt: skip
+    meters = (f"volts from about {three(volts.start.estimate.value)} to {three(volts.end.estimate.value)}"
+              if course is None else f"at the end about {three(course.end.voltage_v)} V")  # fmt: skip
     return Step(
-        "anodise", f"{ramp}{whole_text(current)}, then hold; {number(estimate.value)} min in all.", estimate.value,
+        "anodise", f"{ramp}{whole_text(current)}, then hold; {three(estimate.value)} min in all.", estimate.value,
         estimate.low, estimate.high, f"{meters}; a current that wanders is a loose contact", str(time.time.source),
         _cautions("anodise"),
     )  # fmt: skip
@@ -126,7 +127,7 @@ def _dye(load: Load, film: Figure, repeat: Entry | None) -> list[Step]:
     what = load.finish.dye or (repeat.dye if repeat else None) or "Dye"
     figure = dye_time(film)
     minutes, source = _minutes(figure, repeat.dye_s if repeat else None)
-    bath = (f"{number(DYE_C.value)} C (small shops {_range(SHOP_DYE_C)} C, pH {_range(DYE_PH)}), "
+    bath = (f"{three(DYE_C.value)} C (small shops {_range(SHOP_DYE_C)} C, pH {_range(DYE_PH)}), "
             f"{_range(DYE_G_PER_L)} g/L")  # fmt: skip
     shades = shades_within(round(film.estimate.value, 6))
     holds = f"this film holds a {shades[-1]} shade at most" if shades else "this film is too thin to dye well"
@@ -140,8 +141,8 @@ def _dye(load: Load, film: Figure, repeat: Entry | None) -> list[Step]:
 def _seal(load: Load, film: Figure, repeat: Entry | None) -> Step:
     how = seal_of(load)
     minutes, source = _minutes(seal_time(film, how), repeat.seal_s if repeat else None)
-    ph = f", pH {number(how.ph.value)}" if how.ph else ""
-    return _timed("seal", f"{how.name}, {number(how.temperature_c.value)} C{ph}. {how.note}", minutes,
+    ph = f", pH {three(how.ph.value)}" if how.ph else ""
+    return _timed("seal", f"{how.name}, {three(how.temperature_c.value)} C{ph}. {how.note}", minutes,
                   "a drop of dye wipes off without a mark", source, _seal_steps(load))  # fmt: skip
 
 

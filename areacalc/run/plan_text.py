@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from areacalc.bath.heat import W_PER_BTU_PER_H
+from areacalc.digits import three
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure
 
@@ -17,19 +18,6 @@ _INCH = {
     "m3/h": ("ft3/min", 1e9 / 304.8**3 / 60.0),
 }  # fmt: skip
 """US units: inch, Fahrenheit, US gallon, ounce; a figure whose unit is not here stays as it is."""
-
-
-def number(value: float) -> str:
-    """Three significant figures, without an exponent.
-
-    >>> number(2.9163), number(12345.0), number(0.00123)
-    ('2.92', '12300', '0.00123')
-    """
-    if value == 0.0:
-        return "0"
-    rounded = float(f"{value:.3g}")
-    text = f"{rounded:.9f}".rstrip("0").rstrip(".") if abs(rounded) < 1e9 else f"{rounded:g}"
-    return text or "0"
 
 
 def in_shown_unit(estimate: Estimate, unit: str, inch: bool = False) -> tuple[Estimate, str]:
@@ -50,13 +38,13 @@ def in_shown_unit(estimate: Estimate, unit: str, inch: bool = False) -> tuple[Es
 def value_text(figure: Figure, inch: bool = False) -> str:
     """The value and its unit."""
     estimate, unit = in_shown_unit(figure.estimate, figure.unit, inch)
-    return f"{number(estimate.value)} {unit}".strip()
+    return f"{three(estimate.value)} {unit}".strip()
 
 
 def bounds_text(figure: Figure, inch: bool = False) -> str:
     """Least to most; empty where they read the same."""
     estimate, _ = in_shown_unit(figure.estimate, figure.unit, inch)
-    low, high = number(estimate.low), number(estimate.high)
+    low, high = three(estimate.low), three(estimate.high)
     return "" if low == high else f"{low} to {high}"
 
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from html import escape
 
+from areacalc.digits import three
 from areacalc.plant.supply import Course
 from areacalc.run.explain import links
 from areacalc.run.plan import CARRIED, Plan
-from areacalc.run.plan_text import bounds_text, number, value_text, whole_text
+from areacalc.run.plan_text import bounds_text, value_text, whole_text
 
 _STYLE = """
 :root{--ink:#22302c;--soft:#5f6d68;--line:#c9d3ce;--tint:#eef4f1;--mark:#1f6f63;--warn:#a83f22}
@@ -118,9 +119,9 @@ def _course(course: Course | None) -> str:
         f'<polyline points="{amps}" fill="none" stroke="#1f6f63" stroke-width="2"/>'
         f'<polyline points="{volts}" fill="none" stroke="#a83f22" stroke-width="2" stroke-dasharray="6 4"/>'
         f'<g font-size="11" font-family="Georgia,serif"><text x="{left + wide + 4}" y="18" fill="#1f6f63">'
-        f'{number(most_a)} A</text><text x="{left + wide + 4}" y="34" fill="#a83f22">{number(most_v)} V</text>'
+        f'{three(most_a)} A</text><text x="{left + wide + 4}" y="34" fill="#a83f22">{three(most_v)} V</text>'
         f'<text x="{left}" y="148">0</text><text x="{left + wide}" y="148" text-anchor="end">'
-        f"{number(end_s / 60)} min</text></g></svg>"
+        f"{three(end_s / 60)} min</text></g></svg>"
     )
 
 

@@ -6,7 +6,8 @@ import math
 from collections.abc import Sequence
 from xml.sax.saxutils import escape
 
-from areacalc.run.plan_text import in_shown_unit, number
+from areacalc.digits import three
+from areacalc.run.plan_text import in_shown_unit
 from areacalc.run.sweep import Row
 from areacalc.run.what_if import Sweep
 
@@ -62,7 +63,7 @@ def _graph(asked: Sweep, rows: Sequence[Row], name: str, left: float, top: float
         *(f'<circle class="{"mark" if p[3] else "stops"}" cx="{x(p[0]):.1f}" cy="{y(p[1].value):.1f}" r="2.6"/>'
           for p in points),
         f'<path class="axis" d="M{left:.1f} {top:.1f}V{top + _HIGH:.1f}H{left + _WIDE:.1f}"/>',
-        *(f'<text x="{left - 5:.1f}" y="{y(v) + 4:.1f}" text-anchor="end">{number(v)}</text>'
+        *(f'<text x="{left - 5:.1f}" y="{y(v) + 4:.1f}" text-anchor="end">{three(v)}</text>'
           for v in (floor + margin, ceiling - margin)),
         *(f'<text x="{x(v):.1f}" y="{top + _HIGH + 15:.1f}" text-anchor="middle">{escape(texts[v])}</text>'
           for v in (asked.values[0], asked.values[-1])),

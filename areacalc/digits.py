@@ -1,0 +1,29 @@
+"""How a number is written for a person: so many significant figures, no exponent, no trailing zeros."""
+
+from __future__ import annotations
+
+
+def three(value: float) -> str:
+    """Three significant figures; what a supply can be set to.
+
+    >>> three(2.9163), three(12345.0), three(0.00123), three(0.0)
+    ('2.92', '12300', '0.00123', '0')
+    """
+    return _rounded(value, 3)
+
+
+def five(value: float) -> str:
+    """Five significant figures, for areas and lengths.
+
+    >>> five(0.000123456), five(1234567.0), five(12.5)
+    ('0.00012346', '1234600', '12.5')
+    """
+    return _rounded(value, 5)
+
+
+def _rounded(value: float, figures: int) -> str:
+    rounded = float(f"{value:.{figures}g}")
+    if abs(rounded) >= 1e15:
+        return f"{rounded:g}"
+    text = f"{rounded:.10f}".rstrip("0").rstrip(".")
+    return "0" if text in ("", "-0") else text
