@@ -117,11 +117,14 @@ def _seed(region: Region, one: int, two: int, turn: float, free: NDArray[np.bool
 
 
 def _best(region: Region, seed: list[int], free: NDArray[np.bool_]) -> tuple[Ints, Surface] | None:
-    """The largest patch that grows from the seed; the simpler surface wins unless another gains a hundredth."""
+    """The largest patch that grows from the seed; the simpler surface wins unless another gains a hundredth.
+
+    The more flats a start has, the fewer surfaces it fits; a smaller one is for a seed that spans two surfaces.
+    """
     flats = np.array(seed)
     around = region.around(flats)
     alike = np.abs(np.log(region.area[flats] / region.area[seed[0]])) < math.log(2.0)
-    starts = (flats[:4], flats[alike], flats, np.concatenate([flats, around[free[around]]]))
+    starts = (np.concatenate([flats, around[free[around]]]), flats, flats[alike], flats[:4])
     best: tuple[Ints, Surface] | None = None
     gained = 0.0
     grown: dict[SurfaceKind, list[Ints]] = {kind: [] for kind in ORDER}
@@ -135,6 +138,8 @@ def _best(region: Region, seed: list[int], free: NDArray[np.bool_]) -> tuple[Int
             grown[kind].append(made[0])
             if (area := float(region.area[made[0]].sum())) > 1.01 * gained:
                 best, gained = made, area
+        if best is not None and np.isin(flats, best[0]).all():
+            break
     return best
 
 
