@@ -23,6 +23,8 @@ SMOOTH_RAD = math.radians(36.5)
 FEWEST = {SurfaceKind.CYLINDER: 8, SurfaceKind.CONE: 7, SurfaceKind.SPHERE: 7, SurfaceKind.TORUS: 11}
 """Corners below which a fit of the kind says nothing."""
 
+CLOSE_SHARE = 0.8
+"""The corners that lie within a quarter of the tolerance of a surface that is really theirs."""
 MOST_FLATS = 4000
 """Flats whose corners a fit looks at."""
 
@@ -142,6 +144,15 @@ class Region:
             if float(off.max(initial=0.0)) > self.tolerance_mm:
                 return False
         return True
+
+    def follows(self, surface: Surface, some: Ints) -> bool:
+        """Whether most true corners of these flats lie on the surface as nearly as rounding lets them.
+
+        A surface that only touches free-form skin grows until it is off by all that is allowed.
+        """
+        corners = self.true_corners(some)
+        off = np.abs(distances(surface, self.points[corners[:: len(corners) // 2000 + 1]]))
+        return bool(np.quantile(off, CLOSE_SHARE) <= self.tolerance_mm / 4.0)
 
     def reach(self, surface: Surface, some: Ints, free: NDArray[np.bool_]) -> Ints:
         """The free flats that the surface goes on into from these.

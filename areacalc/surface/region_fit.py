@@ -163,7 +163,7 @@ def _grow(
             break
     if kind is SurfaceKind.CONE and surface.half_angle_rad < STRAIGHT_RAD:
         surface = region.fitted(SurfaceKind.CYLINDER, some) or surface
-    if not region.holds(surface, some):
+    if not (region.holds(surface, some) and region.follows(surface, some)):
         return None
     if kind is SurfaceKind.TORUS and region.rings(surface, some) < FEWEST_RINGS:
         return None
