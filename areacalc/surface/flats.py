@@ -23,6 +23,8 @@ SMOOTH_RAD = math.radians(36.5)
 FEWEST = {SurfaceKind.CYLINDER: 8, SurfaceKind.CONE: 7, SurfaceKind.SPHERE: 7, SurfaceKind.TORUS: 11}
 """Corners below which a fit of the kind says nothing."""
 
+COMPILED_FROM = 15_000
+"""Flats in a region from which the compiler's own start is paid back."""
 CLOSE_SHARE = 0.8
 """The corners that lie within a quarter of the tolerance of a surface that is really theirs."""
 MOST_FLATS = 4000
@@ -62,9 +64,13 @@ class Region:
     def of(cls, skin: Creases, rows: Ints) -> Region:
         """The region made of these triangles."""
         rows = rows[np.argsort(skin.flat_of[rows], kind="stable")]
-        names, start = np.unique(skin.flat_of[rows], return_index=True)
-        used, corners = np.unique(skin.corners[rows], return_inverse=True)
-        corners = corners.reshape(-1, 3)
+        flat_of = skin.flat_of[rows]
+        start = np.nonzero(np.r_[True, flat_of[1:] != flat_of[:-1]])[0]
+        names = flat_of[start]
+        seen = np.zeros(len(skin.points), bool)
+        seen[skin.corners[rows].ravel()] = True
+        used = np.nonzero(seen)[0]
+        corners = (np.cumsum(seen) - 1)[skin.corners[rows]]
         points = skin.points[used]
         weight = skin.area[rows]
         area = np.maximum(np.add.reduceat(weight, start), 1e-300)
@@ -73,14 +79,16 @@ class Region:
         middle = points[corners].mean(axis=1)
         centre = np.add.reduceat(middle * weight[:, None], start) / area[:, None]
         across, angle = skin.across[rows].ravel(), skin.angle[rows].ravel()
-        mine = np.repeat(skin.flat_of[rows], 3)
+        mine = np.repeat(flat_of, 3)
         theirs = skin.flat_of[np.maximum(across, 0)]
         other = np.minimum(np.searchsorted(names, theirs), len(names) - 1)
         crease = (across >= 0) & (mine != theirs) & (names[other] == theirs)
         bend = crease & (mine < theirs) & (np.abs(angle) <= SMOOTH_RAD)
         pairs = np.searchsorted(names, np.stack([mine[bend], theirs[bend]], axis=1))
-        key, index = np.unique(pairs @ np.array([len(names), 1]), return_index=True)
-        pairs = np.stack([key // len(names), key % len(names)], axis=1)
+        key = pairs @ np.array([len(names), 1])
+        order = np.argsort(key, kind="stable")
+        index = order[np.r_[True, np.diff(key[order]) != 0][: len(order)]]
+        pairs = pairs[index]
         true = _true_corners(points, corners, np.searchsorted(names, mine), crease)
         size = float(np.ptp(points, axis=0).max())
         tolerance = max(8.0 * skin.noise_mm, 1e-7 * size)
@@ -155,28 +163,32 @@ class Region:
         return bool(np.quantile(off, CLOSE_SHARE) <= self.tolerance_mm / 4.0)
 
     def reach(self, surface: Surface, some: Ints, free: NDArray[np.bool_]) -> Ints:
-        """The free flats that the surface goes on into from these.
-
-        Wave by wave, so that far flats cost nothing to a small surface; a large one looks at all of them at once.
-        """
+        """The free flats that the surface goes on into from these, wave by wave, so that far ones cost nothing."""
         seen = ~free
+        if len(free) > COMPILED_FROM:
+            return self._flooded(surface, some, seen)
         wave = some[free[some]]
         seen[wave] = True
-        reached, size, left = [wave], len(wave), int(free.sum())
-        while len(wave) and size < max(500, left // 20):
+        reached = [wave]
+        while len(wave):
             ring = self.around(wave)
             ring = ring[~seen[ring]]
             seen[ring] = True
             wave = ring[self.misfit(surface, ring) <= self.tolerance_mm]
             reached.append(wave)
-            size += len(wave)
-        found = np.sort(np.concatenate(reached))
-        if not len(wave):
-            return found
-        rest = np.nonzero(~seen)[0]
-        on = np.sort(np.concatenate([found, rest[self.misfit(surface, rest) <= self.tolerance_mm]]))
-        label = self.labels(on)
-        return on[np.isin(label, label[np.searchsorted(on, found)])]
+        return np.sort(np.concatenate(reached))
+
+    def _flooded(self, surface: Surface, some: Ints, seen: NDArray[np.bool_]) -> Ints:
+        from areacalc.surface import region_loops as loops
+
+        kind = {"cylinder": loops.CYLINDER, "cone": loops.CONE, "sphere": loops.SPHERE, "torus": loops.TORUS}
+        angle = surface.half_angle_rad
+        sizes = (surface.radius_mm, surface.minor_radius_mm, math.cos(angle), math.sin(angle))
+        first, beside, _ = self.beside
+        return loops.flood(
+            kind[surface.kind], np.array((*surface.point, *surface.direction, *sizes)), self.points, self.corners,
+            self.true, self.start, self.count, first, beside, seen, some, self.tolerance_mm,
+        )  # fmt: skip
 
     def labels(self, some: Ints) -> Ints:
         """Which connected group each of these flats (sorted) is in."""
@@ -305,7 +317,7 @@ def _spans(at: Floats, start: Ints) -> Floats:
 def _true_corners(points: Floats, corners: Ints, flat: Ints, crease: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """The points where flats meet at an angle, but for those that stand on a straight edge between two flats."""
     count = len(points)
-    pair = np.unique(corners.ravel().astype(np.int64) * (int(flat.max()) + 1) + flat) // (int(flat.max()) + 1)
+    pair = distinct(corners.ravel().astype(np.int64) * (int(flat.max()) + 1) + flat) // (int(flat.max()) + 1)
     flats = np.bincount(pair, minlength=count)
     a, b = corners.ravel()[crease], corners[:, [1, 2, 0]].ravel()[crease]
     way = points[b] - points[a]

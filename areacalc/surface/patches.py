@@ -11,7 +11,7 @@ from areacalc.shape.body import Body, Ints, Surface, SurfaceKind, summed
 from areacalc.surface.coplanar import joined
 from areacalc.surface.creases import Creases
 from areacalc.surface.fit import distances
-from areacalc.surface.flats import SMOOTH_RAD, Region
+from areacalc.surface.flats import SMOOTH_RAD, Region, distinct
 from areacalc.surface.region_fit import surfaces_of
 
 FREE = Surface(SurfaceKind.FREE_FORM)
@@ -46,7 +46,7 @@ def cut_mesh(skin: Creases, as_drawn: bool = False) -> Cut:
     if not as_drawn:
         same_flat = skin.flat_of[np.maximum(skin.across, 0)] == skin.flat_of[:, None]
         groups, region_of = joined(skin.across, (np.abs(skin.angle) <= SMOOTH_RAD) | same_flat)
-        flats = np.unique(region_of.astype(np.int64) * skin.flat_count + skin.flat_of) // skin.flat_count
+        flats = distinct(region_of.astype(np.int64) * skin.flat_count + skin.flat_of) // skin.flat_count
         bent = np.bincount(flats, minlength=groups) >= 3
         order = np.argsort(region_of, kind="stable")
         first = np.r_[0, np.cumsum(np.bincount(region_of, minlength=groups))]
@@ -57,9 +57,9 @@ def cut_mesh(skin: Creases, as_drawn: bool = False) -> Cut:
                 found.append(surface)
     left = patch_of < 0
     if left.any():
-        _, label = np.unique(skin.flat_of[left], return_inverse=True)
-        patch_of[left] = len(found) + label.reshape(-1)
-        found.extend([None] * (int(label.max()) + 1))
+        used = np.bincount(skin.flat_of[left]) > 0
+        patch_of[left] = (len(found) - 1 + np.cumsum(used))[skin.flat_of[left]]
+        found.extend([None] * int(used.sum()))
     return _together(skin, Cut(patch_of, _with_planes(skin, patch_of, found)))
 
 

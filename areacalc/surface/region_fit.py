@@ -140,7 +140,21 @@ def _best(region: Region, seed: list[int], free: NDArray[np.bool_]) -> tuple[Int
                 best, gained = made, area
         if best is not None and np.isin(flats, best[0]).all():
             break
-    return best
+    return _wider(region, best, seed[0], free) if best is not None else None
+
+
+def _wider(region: Region, found: tuple[Ints, Surface], root: int, free: NDArray[np.bool_]) -> tuple[Ints, Surface]:
+    """One ring of a rounding is a cone by itself; with the rings beside it, a torus or a sphere."""
+    some, surface = found
+    if surface.kind not in (SurfaceKind.CYLINDER, SurfaceKind.CONE):
+        return found
+    around = region.around(some)
+    start = distinct(np.concatenate([some, around[free[around]]]))
+    for kind in (SurfaceKind.SPHERE, SurfaceKind.TORUS):
+        made = _grow(region, kind, start, root, free)
+        if made is not None and region.area[made[0]].sum() > 1.01 * region.area[some].sum():
+            return made
+    return found
 
 
 def _grow(
