@@ -16,21 +16,21 @@ DEPTH = 12.0
 
 
 def coplanar(
-    points: Floats, corners: Ints, across: Ints, normal: Floats, area: Floats, level: NDArray[np.bool_], noise: float
+    points: Floats, corners: Ints, across: Ints, normal: Floats, area: Floats, level: NDArray[np.bool_], noise_mm: float
 ) -> tuple[Ints, int]:
     """The flat of each triangle (k,) and their number; level (k, 3): the neighbour there lies in the same plane."""
     count, label = joined(across, level)
     weight = normal * area[:, None]
-    bent = _depth(points, corners, weight, label, count) > DEPTH * noise
+    bent = _depth(points, corners, weight, label, count) > DEPTH * noise_mm
     if not bent.any():
         return label, count
     # small triangles may belong to either side of a bend and have linked both
     mixed = bent[label]
     side = np.linalg.norm(points[corners[:, [1, 2, 0]]] - points[corners], axis=2).max(axis=1)
-    sure = ~mixed | (2.0 * area >= SURE * noise * side)
+    sure = ~mixed | (2.0 * area >= SURE * noise_mm * side)
     count, label = joined(across, level & sure[:, None] & sure[np.maximum(across, 0)])
-    label, count = _renumbered(_taken_in(points, corners, across, weight, level, label, count, ~sure, LEVEL * noise))
-    bent = _depth(points, corners, weight, label, count) > DEPTH * noise
+    label, count = _renumbered(_taken_in(points, corners, across, weight, level, label, count, ~sure, LEVEL * noise_mm))
+    bent = _depth(points, corners, weight, label, count) > DEPTH * noise_mm
     if bent.any():  # a chain of nearly level steps has crept round a curve: take such a group apart
         lone = bent[label]
         label[lone] = count + np.arange(int(lone.sum()))
@@ -53,7 +53,7 @@ def _taken_in(
     label: Ints,
     count: int,
     open_: NDArray[np.bool_],
-    slack: float,
+    slack_mm: float,
 ) -> Ints:
     """The labels with each open triangle counted to a group beside it, if it lies in that group's plane."""
     mean, height = _planes(points, corners, weight, label, count)
@@ -67,7 +67,7 @@ def _taken_in(
         off = np.where(level[left] & ~open_[beside], np.abs(off).max(axis=2), np.inf)
         best = off.argmin(axis=1)
         row = np.arange(len(left))
-        good = off[row, best] <= slack
+        good = off[row, best] <= slack_mm
         if not good.any():
             break
         label[left[good]] = group[row, best][good]
@@ -80,20 +80,21 @@ def _planes(points: Floats, corners: Ints, weight: Floats, label: Ints, count: i
     """The mean plane of each group: normals (count, 3) and heights along them (count,)."""
     mean = np.stack([summed(weight[:, i], label, count) for i in range(3)], axis=1)
     mean /= np.maximum(np.linalg.norm(mean, axis=1), 1e-300)[:, None]
-    area = np.linalg.norm(weight, axis=1)
-    own = np.einsum("ij,ij->i", mean[label], points[corners].mean(axis=1)) * area
+    area = np.sqrt(np.einsum("ij,ij->i", weight, weight))
+    middle = (points[corners[:, 0]] + points[corners[:, 1]] + points[corners[:, 2]]) / 3.0
+    own = np.einsum("ij,ij->i", mean[label], middle) * area
     return mean, summed(own, label, count) / np.maximum(summed(area, label, count), 1e-300)
 
 
 def _depth(points: Floats, corners: Ints, weight: Floats, label: Ints, count: int) -> Floats:
     """How far the corners of each group of triangles lie apart along its mean normal [mm]."""
     mean, _ = _planes(points, corners, weight, label, count)
-    height = np.einsum("ij,ikj->ik", mean[label], points[corners])
+    own = mean[label]
+    one, two, three = (np.einsum("ij,ij->i", own, points[corners[:, j]]) for j in range(3))
     order = np.argsort(label, kind="stable")
     first = np.r_[0, np.cumsum(np.bincount(label, minlength=count))[:-1]]
-    return np.asarray(
-        np.maximum.reduceat(height.max(axis=1)[order], first) - np.minimum.reduceat(height.min(axis=1)[order], first)
-    )
+    top, low = np.maximum(np.maximum(one, two), three), np.minimum(np.minimum(one, two), three)
+    return np.asarray(np.maximum.reduceat(top[order], first) - np.minimum.reduceat(low[order], first))
 
 
 def joined(across: Ints, linked: NDArray[np.bool_]) -> tuple[int, Ints]:

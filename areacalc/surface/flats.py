@@ -310,8 +310,9 @@ def _usual(span: Floats, area: Floats) -> float:
 def _spans(at: Floats, start: Ints) -> Floats:
     """The widest angle that a triangle of each flat spans (f,); corners on the axis, at NaN, count for nothing."""
     at = np.where(np.isnan(at), np.roll(at, 1, axis=1), at)
-    step = (at - at[:, :1] + math.pi) % (2 * math.pi) - math.pi
-    return np.asarray(np.maximum.reduceat(np.ptp(step, axis=1), start))
+    one, two = ((at[:, j] - at[:, 0] + math.pi) % (2 * math.pi) - math.pi for j in (1, 2))
+    span = np.maximum(np.maximum(one, two), 0.0) - np.minimum(np.minimum(one, two), 0.0)
+    return np.asarray(np.maximum.reduceat(span, start))
 
 
 def _true_corners(points: Floats, corners: Ints, flat: Ints, crease: NDArray[np.bool_]) -> NDArray[np.bool_]:
