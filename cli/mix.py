@@ -56,7 +56,7 @@ def mix(
         out.json_out(mix_document(made, cautions))
         return
     inch = show is Show.IN
-    out.say(f"{made.volume_l:g} L of bath from {made.stock.name}, {made.stock.wt_pct:.3g} wt%, "
+    out.say(f"{out.three(made.volume_l)} L of bath from {made.stock.name}, {made.stock.wt_pct:.3g} wt%, "
             f"{made.stock.density.value:.4g} kg/L ({made.stock.density.source})")  # fmt: skip
     rows = [(f.name, value_text(f, inch), bounds_text(f, inch)) for f in mix_figures(made).values()]
     out.table("Bath", ("", "figure", "least to most"), rows, right=(1, 2))
