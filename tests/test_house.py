@@ -40,6 +40,8 @@ def float_parameters():
         if label.startswith("_") or function.__module__ != name:
             continue
         for parameter in inspect.signature(function).parameters.values():
+            if parameter.kind is parameter.VAR_KEYWORD:
+                continue  # each word given carries its own unit
             if str(parameter.annotation).split(" |")[0] == "float":
                 yield f"{name}.{label}", parameter.name
 
