@@ -1,6 +1,6 @@
 """Features, true areas and table of large meshes: `areacalc area` as a whole process, beside a general mesh library.
 
-    python tests/bench/bench_features.py [--triangles 100000 1000000] [--rounds 3] [--parts turned plate] [--keep FOLDER]
+    python tests/bench/bench_features.py [--triangles 100000 1000000] [--rounds 3] [--parts turned] [--keep FOLDER]
 
 Each part is made here: a turned knob, a plate with 320 bores, a block with holes that cross, a sculpted body, the same
 as a scanner gives it (with noise), and an assembly of all of these. The peer, in the same run and on the same file, is
@@ -93,7 +93,9 @@ def scanned(count: int) -> Corners:
 def assembly(count: int) -> Corners:
     """A knob, a plate of bores and a pebble, side by side."""
     return np.concatenate([
-        turned(count // 3), plate(count // 3) + [60.0, 0, 0], sculpted(count // 3) + [-80.0, 0, 0],
+        turned(count // 3),
+        plate(count // 3) + np.array([60.0, 0, 0]),
+        sculpted(count // 3) + np.array([-80.0, 0, 0]),
     ])  # fmt: skip
 
 
