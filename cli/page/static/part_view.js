@@ -24,7 +24,7 @@ export function readPicture(buffer) {
 const TURN = 0.12; // radians a key press
 const HAND = 0.008; // radians a pixel
 const SLOW = 40; // ms a frame: where the whole takes longer, the coarse stands for it while it turns
-const REST = 160; // ms without a move
+const REST = 500; // ms without a move
 const HUGE = 300000; // triangles: over this the coarse stands for it in any case
 const MANY_LINES = 20000;
 
