@@ -114,6 +114,9 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show) -> None:
 
 def print_hanging(hung: Hanging, show: Show) -> None:
     air, liquid = hung.air, hung.liquid
+    if hung.skin.open:
+        out.say("Trapped air and carried liquid: not to be told of an open mesh")
+        return
     for pocket, width in zip(air.pockets[:_LISTED], hung.vent_widths_mm, strict=False):
         place = ", ".join(out.five(round(x, 3)) for x in pocket.escapes_at)
         way = f" by a way {out.length_text(width, show)} wide" if width is not None else ""

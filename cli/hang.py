@@ -110,6 +110,7 @@ def _tried(part: Part, seen: list[str], count: int, by: By, up: str | None) -> t
     from rich.console import Console
     from rich.progress import Progress
 
+    from areacalc.errors import BadInput
     from areacalc.surface.best_hanging import best_hanging, one_way
     from areacalc.surface.direction import direction
     from areacalc.surface.narrow import wide_ways
@@ -119,6 +120,8 @@ def _tried(part: Part, seen: list[str], count: int, by: By, up: str | None) -> t
         faces = _seen_faces(part.skin, seen)
         bar.update(task, description="closing its skin")
         skin = part.bath_skin
+        if skin.open:
+            raise BadInput(part.body.source, "the mesh is open, so trapped air cannot be told", "export a closed solid")
         wide = wide_ways(skin, by.gap_mm)
         bar.update(task, description="trying ways to hang it")
         if up is not None:
@@ -186,10 +189,11 @@ def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
 
     ways = list(apart(ranked, hung.skin, _LISTED))
     worst = max(ranked, key=lambda each: each.outcome.dry_mm2)
-    if len(ranked) > 1 and worst.outcome.dry_mm2 >= _NOTHING_MM2:
+    compared = len(ranked) > 1 and worst.outcome.dry_mm2 >= _NOTHING_MM2
+    if compared:
         ways = [way for way in ways if way is not worst] + [worst]
     rows = [
-        (("worst: " if each is worst and len(ranked) > 1 else "") + in_words(each.up, hung.skin), _numbers(each.up, 2),
+        (("worst: " if compared and each is worst else "") + in_words(each.up, hung.skin), _numbers(each.up, 2),
          out.area_text(each.outcome.dry_mm2, show),
          "" if each.most is None else out.area_text(each.most.dry_mm2, show),
          f"{each.outcome.carried_mm3 / 1000:.3g} mL")

@@ -168,10 +168,14 @@ class _Trial:
         _ = (self.part.spokes, self.part.tree, self.part.cross_mm2)  # made once, before the threads share them
         done = []
         with ThreadPoolExecutor(2) as pool:
-            for outcome in pool.map(self._air, ups):
-                done.append(outcome)
-                if told is not None:
-                    told.one_more()
+            try:
+                for outcome in pool.map(self._air, ups):
+                    done.append(outcome)
+                    if told is not None:
+                        told.one_more()
+            except BaseException:  # whoever stops it should not wait for the rest
+                pool.shutdown(wait=True, cancel_futures=True)
+                raise
         return done
 
     def _air(self, up: Floats) -> Outcome:

@@ -15,7 +15,7 @@ from areacalc.surface.skin import SurfaceMap, Vector
 _HOW = "write three numbers such as 0,0,1, an axis such as z+ or x-, or a bore such as bore-1 (its mouth up)"
 _AXIS = re.compile(r"(?:([xyz])([+-])|([+-])([xyz]))$", re.I)
 _NAMED = re.compile(
-    r"(?P<name>\S+?)(?:\s+(?P<way>up|down))?(?:\s+tilted\s+(?P<tilt>[\d.]+)(?:\s*(?:degrees?|deg|°))?)?$"
+    r"(?P<name>\S+?)(?:\s+(?P<way>up|down))?(?:\s+tilted\s+(?P<tilt>\d+\.?\d*|\.\d+)(?:\s*(?:degrees?|deg|°))?)?$"
 )
 _AXES = {"x": (1.0, 0.0, 0.0), "y": (0.0, 1.0, 0.0), "z": (0.0, 0.0, 1.0)}
 
@@ -43,7 +43,10 @@ def direction(words: str, skin: SurfaceMap | None = None, where: str = "--up") -
         up = _mouth_up(found["name"], skin, where)
     if found["way"] == "down":
         up = -up
-    return vector(tilted(up, float(found["tilt"] or 0.0)))
+    tilt_deg = float(found["tilt"] or 0.0)
+    if tilt_deg > 180.0:
+        raise BadInput(where, f"it cannot be tilted by {tilt_deg:g} degrees", "give 0 to 180")
+    return vector(tilted(up, tilt_deg))
 
 
 def tilted(up: Floats, tilt_deg: float, towards_deg: float = 0.0) -> Floats:

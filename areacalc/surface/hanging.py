@@ -116,6 +116,8 @@ class Hanging:
                 "taken as shut, and the bounds hold both readings"
             )
             found.append(Note("water-trap", text))
+        if self.line_mm is not None and not self.skin.open:
+            found += self._line_notes(self.line_mm)
         if self.under is not None:
             text = (
                 f"trapped air was pressed together by {self.under.depth_mm:g} mm of liquid over the part's top, "
@@ -123,6 +125,14 @@ class Hanging:
             )
             found.append(Note("air-pressed", text))
         return tuple(found)
+
+    def _line_notes(self, line_mm: float) -> list[Note]:
+        height = self.skin.points[self.skin.corners] @ np.asarray(self.up)
+        if line_mm <= float(height.min()) + self.skin.rounding_mm:
+            return [Note("line-below-part", "the liquid line lies below the part: none of it is under", warns=True)]
+        if line_mm >= float(height.max()) - self.skin.rounding_mm:
+            return [Note("line-above-part", "the liquid line lies above the part: it hangs wholly under")]
+        return []
 
     def _over_all(self, values: list[float]) -> Estimate:
         low, high = min(values), max(values)

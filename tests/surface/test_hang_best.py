@@ -163,6 +163,17 @@ def test_hang_refuses_what_it_cannot_draw_or_read(tmp_path):
     assert run("area", str(MODELS / "pen-cap.toml"), "--up", "bore-99")[0] == 2
 
 
+def test_hang_refuses_an_open_mesh_rather_than_call_it_free_of_air(tmp_path):
+    corners = np.zeros(2, np.dtype([("n", "<f4", 3), ("v", "<f4", (3, 3)), ("a", "<u2")]))
+    corners["v"] = [[[0, 0, 0], [9, 0, 0], [9, 9, 0]], [[0, 0, 0], [9, 9, 0], [0, 9, 0]]]
+    sheet = tmp_path / "sheet.stl"
+    sheet.write_bytes(bytes(80) + np.uint32(2).tobytes() + corners.tobytes())
+    code, said, told = run("hang", str(sheet), "--unit", "mm")
+    assert (code, said, told.count("\n")) == (2, "", 1)
+    assert "open" in told
+    assert "not to be told" in run("area", str(sheet), "--unit", "mm", "--up", "z+")[1]
+
+
 def test_the_documents_keep_to_their_schemas():
     code, said, _ = run("hang", str(MODELS / "pen-cap.toml"), "--directions", "0", "--json")
     assert code == 0

@@ -53,7 +53,8 @@ def test_directions_in_words(cup):
 
 @pytest.mark.parametrize(("words", "error"), [("0,0", BadInput), ("0,0,0", BadInput), ("a,b,c", BadInput),
                                               ("bore-7", UnknownName), ("outside", BadInput), ("z+ z+", BadInput),
-                                              ("nan,0,1", BadInput)])  # fmt: skip
+                                              ("nan,0,1", BadInput), ("z+ tilted 1.2.3", BadInput),
+                                              ("z+ tilted 500", BadInput)])  # fmt: skip
 def test_directions_that_are_none_are_refused(cup, words, error):
     with pytest.raises(error):
         direction(words, cup.skin)
@@ -142,6 +143,14 @@ def test_a_liquid_line_leaves_dry_what_stands_out():
     )
     leaned = Part(block).hung("z+", "12 mm").wetted().area_in(State.ABOVE_LINE)
     assert leaned.low < leaned.value < leaned.high
+
+
+def test_a_line_that_misses_the_part_is_told():
+    block = body(box((0, 10), (0, 20), (0, 30)))
+    for words, code, dry in (("99 mm below the top", "line-below-part", 2200), ("200 mm", "line-above-part", 0)):
+        hung = hanging(block, UP, line(words))
+        assert [note.code for note in hung.notes] == [code]
+        assert hung.case.above_mm2.sum() == pytest.approx(dry)
 
 
 def test_a_cup_with_its_brim_out_of_the_liquid_stays_dry_inside():
