@@ -8,6 +8,7 @@ from enum import StrEnum
 from areacalc.bath.electrolyte import ROOM_C
 from areacalc.bath.etch import SHOP_CAUSTIC, SHOP_MINUTES
 from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
+from areacalc.bath.fits import FLANKS_DEG
 from areacalc.bath.limits import Limits
 from areacalc.bath.window import DEFAULT_WINDOW, Window
 from areacalc.plant.cathode import RATIOS, Ratio
@@ -32,6 +33,7 @@ class FitLine:
     kind: str  # one of fits.KINDS
     wanted: Limits
     turned_mm: float | None = None
+    flank_deg: float = FLANKS_DEG
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from pathlib import Path as FilePath
 from typing import Any, TypeVar
 
 from areacalc.bath.alloy import alloy_named
+from areacalc.bath.fits import FLANKS_DEG, times
 from areacalc.bath.limits import limits
 from areacalc.bath.strength import acid_in_words
 from areacalc.errors import BadInput, UnknownName
@@ -220,7 +221,13 @@ class _Reading:
         except BadInput as bad:
             self.wrong((*path, "wanted"), bad.what, bad.remedy)
             return None
-        return FitLine(values["name"], values["kind"], wanted, values.get("turned"))
+        flank_deg = values.get("flank", FLANKS_DEG)
+        try:
+            times(values["kind"], flank_deg)
+        except BadInput as bad:
+            self.wrong((*path, "flank"), bad.what, bad.remedy)
+            return None
+        return FitLine(values["name"], values["kind"], wanted, values.get("turned"), flank_deg)
 
     def _table(self, name: str, keys: tuple[Key, ...]) -> Values | None:
         if name not in self.data:

@@ -79,6 +79,8 @@ FIT = (
         among=tuple(KINDS)),
     Key("wanted", _T, '"11.95 to 12.00 mm"', "what it must end at; also '12 +-0.02 mm' or '12 h7'", needed=True),
     _size("turned", '"11.98 mm"', "as it measures now"),
+    Key("flank", Dimension.ANGLE, '"60 deg"', "of a thread, the whole angle: 55 deg for Whitworth and pipe threads",
+        above=True),
 )  # fmt: skip
 BATH = (
     Key("acid", Dimension.CONCENTRATION, '"180 g/L"', "free acid as measured; also '16.2 wt%', '1.84 mol/L'",

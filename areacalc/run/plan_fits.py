@@ -29,7 +29,7 @@ class FitPlan:
 def plan_fits(load: Load, outward: Sequence[Figure], lost: Figure | None = None) -> tuple[FitPlan, ...]:
     """Every fit of the load with the growth outward [um] of each kind of part, and the metal lost in an etch [um]."""
     return tuple(
-        FitPlan(part.name, fit(line.name, line.kind, line.wanted, out, lost, line.turned_mm))
+        FitPlan(part.name, fit(line.name, line.kind, line.wanted, out, lost, line.turned_mm, line.flank_deg))
         for part, out in zip(load.parts, outward, strict=True)
         for line in part.fits
     )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given as given_by
 from hypothesis import settings
@@ -12,7 +14,7 @@ from areacalc.bath.limits import Limits
 from areacalc.estimate import Estimate
 from areacalc.figure import given
 from areacalc.run.load import FitLine
-from areacalc.run.load_file import load_of
+from areacalc.run.load_file import BadLoad, load_of
 from areacalc.run.plan import plan_of
 from areacalc.run.plan_fits import plan_fits
 
@@ -105,3 +107,27 @@ def test_a_fit_is_followed_from_turning_through_the_etch_to_the_film():
     made = plan_of(load(turned=11.98, more=trial))
     # 0.054 g / 2.699 g/cm3 / 20 cm2 = 10.0 um off each face, twice that off the diameter: 11.980 - 0.020 = 11.960
     assert "is 11.980 mm as turned, 11.960 after the etch, ends at " in made.fits[0].sentence
+
+
+def test_a_whitworth_flank_changes_the_pitch_diameter_more():
+    text = BASE_FLANK.format(flank='flank = "55 deg"')
+    wide, iso = (plan_of(load_of(t)).fits[0].fit.change.estimate.value for t in (text, BASE_FLANK.format(flank="")))
+    assert wide / iso == pytest.approx(math.sin(math.radians(30.0)) / math.sin(math.radians(27.5)))
+    with pytest.raises(BadLoad, match="is no flank angle"):
+        load_of(BASE_FLANK.format(flank='flank = "5 deg"'))
+
+
+BASE_FLANK = """
+[[part]]
+area = "6 in2"
+[[part.fit]]
+name = "pipe thread"
+kind = "thread"
+wanted = "9.93 to 9.99 mm"
+{flank}
+[bath]
+acid = "180 g/L"
+temperature = "20 C"
+[tank]
+volume = "10 L"
+"""
