@@ -230,7 +230,8 @@ def _converted(number: float, unit: str, dimension: Dimension, given: str, where
         # a temperature difference is not shifted by the zero of its scale
         if dimension is Dimension.TEMPERATURE_DIFFERENCE:
             return float(number * (5 / 9 if "F" in unit or "ahr" in unit else 1.0))
-        return float(quantity.to(registry.parse_units(dimension.value)).magnitude)
+        value = float(quantity.to(registry.parse_units(dimension.value)).magnitude)
+        return round(value, 9) if dimension is Dimension.TEMPERATURE else value  # 32 F is 0 C, not 6e-14
     except pint.DimensionalityError:
         raise BadInput(where, f"'{given}' is not {_noun(dimension)}", example) from None
     except (pint.PintError, ValueError, TypeError, AttributeError, tokenize.TokenError, SyntaxError, AssertionError):

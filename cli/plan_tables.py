@@ -43,7 +43,7 @@ _GROUPS = (
             "air-thin",
             "air",
             "air-changes",
-            "hydrogen-in-closed-room",
+            "hydrogen-in-room",
             "aluminium-rise",
             "acid-used",
             "drag-out",

@@ -24,6 +24,7 @@ WATER_HEAT_CAPACITY = Constant(
     4.18, "kJ/(kg K)", Source(Kind.PUBLISHED, "heat capacity of water between 5 and 30 C, handbooks, to 3 figures")
 )
 BALANCE = Source(Kind.DERIVED, "heat balance of the bath, walls and air left out")
+CHILLED_RISE_K = 5.0
 W_PER_BTU_PER_H = 1055.05585262 / 3600.0
 
 
@@ -107,8 +108,10 @@ def ice(cooling: Figure, time: Figure, temperature: Figure) -> Figure:
                   ICE_HEAT.source, lambda q, t, c: ice_kg(q * t, c), cooling, time, temperature)  # fmt: skip
 
 
-def chilled_water(cooling: Figure, rise_k: float = 5.0) -> Figure:
+def chilled_water(cooling: Figure, rise_k: float = CHILLED_RISE_K) -> Figure:
     """Chilled water through a coil [L/min] for a cooling [W] at a rise of its own temperature, 5 K unless told.
+
+    A bath that is not warmer than the rise above ice wants brine instead.
 
     >>> round(chilled_water(given("cooling", 246.2, "W")).estimate.value, 2)
     0.71

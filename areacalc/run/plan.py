@@ -155,7 +155,7 @@ def _figures(
     in_band = {"time-in-band": heat.in_band} if heat.in_band else {}
     runs = {"runs-left": bath.runs_left} if bath.runs_left else {}
     cold = {"ice": heat.ice, "chilled-water": heat.chilled}
-    room = {"air-changes": bath.air_changes, "hydrogen-in-closed-room": bath.closed_room}
+    room = {"air-changes": bath.air_changes, "hydrogen-in-room": bath.closed_room}
     known = {name: figure for name, figure in (cold | room).items() if figure is not None}
     rack = (
         {"rack-drop": plant.rack.drop, "rack-warmth": plant.rack.rise, "current-a-contact": plant.rack.a_contact}

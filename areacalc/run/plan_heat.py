@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from areacalc.bath.heat import chilled_water, cooling_wanted, heat, heat_held, ice, time_in_band, warming
+from areacalc.bath.heat import (
+    CHILLED_RISE_K,
+    chilled_water,
+    cooling_wanted,
+    heat,
+    heat_held,
+    ice,
+    time_in_band,
+    warming,
+)
 from areacalc.figure import Figure, given, worked
 from areacalc.run.load import BathToday
 from areacalc.sources import Kind, Source
@@ -43,4 +52,4 @@ def plan_heat(
     needs = wanted.estimate.high > 0.0
     return HeatPlan(made, held, up, end, time_in_band(made, band, held, cooling), wanted,
                     ice(wanted, time, temperature) if needs and bath.temperature_c > 1.0 else None,
-                    chilled_water(wanted) if needs else None)  # fmt: skip
+                    chilled_water(wanted) if needs and bath.temperature_c > CHILLED_RISE_K + 1.0 else None)  # fmt: skip

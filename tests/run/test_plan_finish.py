@@ -102,7 +102,7 @@ def test_the_air_of_the_room_is_changed_often_enough():
     # 2.48 A x 0.4488e-3 m3/Ah / 1 %
     assert value(made, "air-thin") == pytest.approx(2.48 * 0.4488e-3 / 0.01, rel=1e-3)
     litres = value(made, "hydrogen")
-    assert value(made, "hydrogen-in-closed-room") == pytest.approx(litres / 30_000.0 * 100.0)
+    assert value(made, "hydrogen-in-room") == pytest.approx(litres / 30_000.0 * 100.0)
     assert "air-changes" not in plan().figures
 
 
@@ -129,3 +129,11 @@ def test_no_alloy_named_is_said_only_where_none_is(alloy, unnamed):
     made = plan_of(load_of(text.format(tank="", finish=""), "ten.toml"))
     chain = " ".join(str(each.source) for f in made.figures.values() for _, each in f.chain())
     assert ("no alloy named" in chain) is unnamed
+
+
+def test_a_bath_near_freezing_is_not_cooled_by_water_or_ice():
+    cold = BASE.replace('"10 L"', '"1 L"').replace('"20 C"', '"32 F"')
+    made = plan_of(load_of(cold.format(finish="", tank=""), "ten.toml"))
+    assert value(made, "cooling") > 0.0
+    assert not {"ice", "chilled-water"} & set(made.figures)
+    assert "this is 0." in said(made)  # the range of the charge rule, in whole degrees
