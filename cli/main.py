@@ -25,6 +25,8 @@ from .sheet import sheet
 from .sketch import sketch
 from .tank import tank
 
+_STOPPED = "stopped; nothing was written"
+
 app = typer.Typer(
     name="areacalc",
     no_args_is_help=True,
@@ -79,14 +81,14 @@ def _outcome() -> int:
     from areacalc.errors import AreacalcError
 
     try:
-        code = app(standalone_mode=False)
-        return int(code or 0)
+        code = int(app(standalone_mode=False) or 0)
+        return _say(_STOPPED, code) if code == 130 else code  # an interrupt comes back as its code alone
     except AreacalcError as refused:
         return _say(str(refused), refused.exit_code)
     except typer.Abort:
-        return _say("stopped; nothing was written", 130)
+        return _say(_STOPPED, 130)
     except KeyboardInterrupt:
-        return _say("stopped; nothing was written", 130)
+        return _say(_STOPPED, 130)
     except TyperException as misuse:
         return _misused(misuse)
     except BrokenPipeError:

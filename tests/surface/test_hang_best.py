@@ -3,8 +3,10 @@
 import json
 import re
 import shlex
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -242,3 +244,14 @@ def test_a_way_of_ones_own_is_told_and_drawn(tmp_path):
     assert "prefers-reduced-motion" in page
     assert "http" not in page.replace("http://www.w3.org/2000/svg", "")
     assert page.count('class="f"') == 2 * 24 - 1  # down, up, and lifted out
+
+
+def test_a_stop_is_one_line_and_leaves_nothing(tmp_path):
+    drawn = tmp_path / "cap.html"
+    words = ["hang", str(MODELS / "pen-cap.toml"), "--directions", "2000", "--draw", str(drawn)]
+    with subprocess.Popen([BIN, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as running:
+        time.sleep(3.0)
+        running.send_signal(signal.SIGINT)
+        said, told = running.communicate(timeout=60)
+    assert (running.returncode, said, told) == (130, "", "areacalc: stopped; nothing was written\n")
+    assert list(tmp_path.iterdir()) == []
