@@ -80,6 +80,16 @@ class Course:
         """The last moment."""
         return self.moments[-1]
 
+    @property
+    def most_a(self) -> float:
+        """The largest current of the run [A]."""
+        return max(moment.current_a for moment in self.moments)
+
+    @property
+    def most_v(self) -> float:
+        """The largest volts of the run [V]."""
+        return max(moment.voltage_v for moment in self.moments)
+
     def spans(self) -> tuple[tuple[LimitedBy, float, float], ...]:
         """What decided the current, and from when to when [s]."""
         out: list[tuple[LimitedBy, float, float]] = []

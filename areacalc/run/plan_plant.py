@@ -11,7 +11,7 @@ from areacalc.plant.cathode_set import CathodeCheck, check_cathodes
 from areacalc.plant.largest import BETWEEN_PARTS, Largest
 from areacalc.plant.rack import RackCheck, check_rack
 from areacalc.plant.rule import Judged
-from areacalc.plant.supply import Course, LimitedBy
+from areacalc.plant.supply import Course, LimitedBy, Mode, Supply
 from areacalc.plant.tank import check_room, check_shell
 from areacalc.plant.too_small import BuySupply, WaysOut, supply_to_buy, ways_out
 from areacalc.run.load import Load
@@ -48,7 +48,7 @@ def plan_plant(
     """The equipment at an area [mm2] and the current [A]; most_v is what the top of the window may ask of a supply."""
     cathodes = check_cathodes(load.cathodes, area, currents.set, load.ratio) if load.cathodes else None
     ways = None
-    if load.supply is not None and (not currents.in_window or _short_of_volts(time.course)):
+    if load.supply is not None and (not currents.in_window or short_of_volts(load.supply, time.course, currents)):
         steady_s = time.charge_wanted.estimate.value * 3600.0 / currents.wanted_a
         ways = ways_out(
             load.supply, area.estimate, load.count, currents.window.least_a_per_dm2,
@@ -58,8 +58,13 @@ def plan_plant(
     return PlantPlan(cathode_for(area, load.ratio).figure, cathodes, rack, _room(load, parts, area), ways, buy)
 
 
-def _short_of_volts(course: Course | None) -> bool:
-    return course is not None and any(by is LimitedBy.VOLTAGE for by, _, _ in course.spans())
+def short_of_volts(supply: Supply, course: Course | None, currents: CurrentPlan) -> bool:
+    """Whether the supply's volts hold the current down: at its limit, or set to it and never reaching the current."""
+    if course is None:
+        return False
+    if supply.mode is Mode.VOLTAGE:
+        return course.most_v >= supply.limit_v * (1.0 - 1e-9) and course.most_a < currents.set.estimate.value
+    return any(by is LimitedBy.VOLTAGE for by, _, _ in course.spans())
 
 
 def rack_of(load: Load, area: Figure, current: Figure) -> RackCheck | None:

@@ -10,6 +10,7 @@ from areacalc.bath.etch import MATTE_C, MATTE_CAUSTIC, MATTE_MINUTES, SHOP_CAUST
 from areacalc.bath.seal import DEFAULT_SEAL, Seal, seal_named, seal_time
 from areacalc.digits import three
 from areacalc.figure import Figure
+from areacalc.plant.supply import Mode
 from areacalc.run.load import Load, Look
 from areacalc.run.logbook import Entry
 from areacalc.run.plan_text import whole_text
@@ -114,10 +115,13 @@ def _anodise(load: Load, current: Figure, time: TimePlan, volts: VoltsPlan) -> S
     ramp_s = load.supply.ramp_s if load.supply else 0.0
     ramp = f"Up evenly over {three(ramp_s / 60.0)} min to " if ramp_s else "At "
     course = time.course
+    setting = f"{whole_text(current)}, then hold"
+    if course is not None and load.supply is not None and load.supply.mode is Mode.VOLTAGE:
+        setting = f"{three(course.most_v)} V and hold; {three(course.most_a)} A flow at most"
     meters = (f"volts from about {three(volts.start.estimate.value)} to {three(volts.end.estimate.value)}"
               if course is None else f"at the end about {three(course.end.voltage_v)} V")  # fmt: skip
     return Step(
-        "anodise", f"{ramp}{whole_text(current)}, then hold; {three(estimate.value)} min in all.", estimate.value,
+        "anodise", f"{ramp}{setting}; {three(estimate.value)} min in all.", estimate.value,
         estimate.low, estimate.high, f"{meters}; a current that wanders is a loose contact", str(time.time.source),
         _cautions("anodise"),
     )  # fmt: skip

@@ -19,7 +19,7 @@ from areacalc.run.plan_current import CurrentPlan
 from areacalc.run.plan_film import FilmPlan
 from areacalc.run.plan_fits import FitPlan, is_lost
 from areacalc.run.plan_heat import HeatPlan
-from areacalc.run.plan_plant import PlantPlan
+from areacalc.run.plan_plant import PlantPlan, short_of_volts
 from areacalc.run.plan_steps import seal_of
 from areacalc.sources import Kind
 
@@ -98,6 +98,13 @@ def _of_supply(load: Load, currents: CurrentPlan, plant: PlantPlan, course: Cour
     for note in course.notes:
         if "V hold" in note or not currents.held_down:
             yield Spoiler(Weight.HARMS if "V hold" in note else Weight.WATCH, note)
+    if load.supply.mode is Mode.VOLTAGE and short_of_volts(load.supply, course, currents):
+        density = currents.density.estimate.value * course.most_a / currents.set.estimate.value
+        yield Spoiler(
+            Weight.HARMS, f"At {load.supply.limit_v:g} V the supply drives at most {course.most_a:.3g} A, "
+            f"{density:.3g} A/dm2 on the skin; the window is {currents.window.least_a_per_dm2:.3g} to "
+            f"{currents.window.most_a_per_dm2:.3g}. See the ways out.",
+        )  # fmt: skip
     if load.supply.mode is Mode.CURRENT and load.supply.ramp_s == 0.0:
         yield Spoiler(Weight.WATCH, "No ramp: bring the current up over a few minutes, or sharp edges burn.")
 

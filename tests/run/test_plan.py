@@ -310,3 +310,16 @@ def test_without_a_supply_the_plan_says_what_to_buy():
     made = plan(supply=None)
     # 24 in2 x 175 mA/in2 / 0.8 = 5.25 A; 20 + 7 ln(2.7125 / 1.5) + 0.1 x 12 = 25.35 V
     assert any("a supply of at least 6 A and 30 V would do" in s.text for s in made.spoilers)
+
+
+def test_a_constant_voltage_too_low_for_the_window_is_told():
+    made = plan(supply_voltage='"15 V"', supply_mode='"constant voltage"', finish_thickness='"3 um"', supply_ramp=None)
+    # 3.84 A want 18.04 V; at 15 V, with no film yet: 3.84 exp((15 - 18.04) / 6.5) = 2.40 A, 1.55 A/dm2
+    told = next(s.text for s in made.spoilers if s.text.startswith("At 15 V"))
+    assert "at most 2.4 A, 1.55 A/dm2" in told
+    assert made.plant.ways_out.buy.rating_v == 25.0  # 20 + 7 ln(2.7125 / 1.5) + 0.1 x 3 = 24.45 V at most
+    step = next(s for s in made.steps if s.name == "anodise")
+    assert step.does.startswith("At 15 V and hold; 2.4 A flow at most")
+    enough = plan(supply_mode='"constant voltage"')
+    assert not any(s.text.startswith("At 30 V") for s in enough.spoilers)
+    assert enough.plant.ways_out is None
