@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 
 import numpy as np
 
 from areacalc.estimate import Estimate
 from areacalc.shape.body import Body, Floats, Ints, Note, summed, triangle_areas_mm2
-from areacalc.shape.soundness import judge, judge_sheets
+from areacalc.shape.soundness import Soundness, judge, judge_sheets
 from areacalc.surface.creases import Creases, creases
 from areacalc.surface.few_flats import read_rings
 from areacalc.surface.mated import exposure
@@ -26,10 +27,32 @@ def find_features(body: Body, as_drawn: bool = False) -> SurfaceMap:
 
     as_drawn takes the facets of a mesh for the part's true shape: no round surface is read into them.
     """
+    _ = body.topology  # worked out once, before two threads ask for it
+    with ThreadPoolExecutor(1) as beside:  # whether the mesh is sound is looked into on another core meanwhile
+        sound = beside.submit(_sound, body)
+        found = _found(body, as_drawn)
+        mated, notes = _mated(found)
+        judged = sound.result()
+    more = judged.notes if judged else ()
+    return replace(found, mated=mated, soundness=judged, notes=(*found.notes, *notes, *more))
+
+
+def _sound(body: Body) -> Soundness | None:
+    if not _exact(body):
+        return judge(body)
+    return judge_sheets(body) if _drawn_open(body) else None
+
+
+def _exact(body: Body) -> bool:
+    """Whether every triangle comes from a face whose area is known."""
+    return len(body.faces) > 0 and len(body.face_of_triangle) == len(body.triangles)
+
+
+def _found(body: Body, as_drawn: bool) -> SurfaceMap:
     mesh = body.topology
     turned = shells(mesh)
     bent = creases(mesh.points, turned.corners, turned.across)
-    exact = len(body.faces) > 0 and len(body.face_of_triangle) == len(body.triangles)
+    exact = _exact(body)
     cut = cut_faces(body, bent, mesh.triangle_of) if exact else cut_mesh(bent, as_drawn)
     edge = borders(bent, cut.patch_of)
     if exact:
@@ -43,10 +66,7 @@ def find_features(body: Body, as_drawn: bool = False) -> SurfaceMap:
     skin = Skin(bent, cut, edge, wall, mouths(bent, cut, edge, wall), areas)
     pieces = merged_pieces(skin, mesh.shell_of, turned)
     features = named(pieces)
-    found = _map(body, skin, pieces, features, facet, as_drawn, mesh.triangle_of, (*_notes(turned), *read))
-    mated, notes = _mated(found)
-    sound = judge(body) if not exact else judge_sheets(body) if _drawn_open(body) else None
-    return replace(found, mated=mated, soundness=sound, notes=(*found.notes, *notes, *(sound.notes if sound else ())))
+    return _map(body, skin, pieces, features, facet, as_drawn, mesh.triangle_of, (*_notes(turned), *read))
 
 
 def _drawn_open(body: Body) -> bool:

@@ -185,10 +185,11 @@ class Region:
         angle = surface.half_angle_rad
         sizes = (surface.radius_mm, surface.minor_radius_mm, math.cos(angle), math.sin(angle))
         first, beside, _ = self.beside
-        return loops.flood(
+        reached = loops.flood(
             kind[surface.kind], np.array((*surface.point, *surface.direction, *sizes)), self.points, self.corners,
             self.true, self.start, self.count, first, beside, seen, some, self.tolerance_mm,
         )  # fmt: skip
+        return np.sort(reached)
 
     def labels(self, some: Ints) -> Ints:
         """Which connected group each of these flats (sorted) is in."""

@@ -61,7 +61,7 @@ def flood(
             if on:
                 reached[size] = flat
                 size += 1
-    return np.sort(reached[:size])
+    return reached[:size]
 
 
 @compiled
