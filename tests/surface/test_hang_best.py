@@ -3,10 +3,8 @@
 import json
 import re
 import shlex
-import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -246,12 +244,30 @@ def test_a_way_of_ones_own_is_told_and_drawn(tmp_path):
     assert page.count('class="f"') == 2 * 24 - 1  # down, up, and lifted out
 
 
+def test_a_stop_does_not_wait_for_the_ways_not_yet_tried(cup):
+    told = []
+
+    def stop(done, total):
+        told.append(done)
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        best_hanging(cup.bath_skin, cup.skin, progress=stop)
+    assert told == [1]
+
+
+STOPPED = """
+import os, signal, sys
+import areacalc.surface.best_hanging as ways
+from areacalc_cli.main import run
+ways.best_hanging = lambda *given, **named: os.kill(os.getpid(), signal.SIGINT)
+sys.argv = ["areacalc", "hang", sys.argv[1], "--draw", sys.argv[2]]
+run()
+"""
+
+
 def test_a_stop_is_one_line_and_leaves_nothing(tmp_path):
-    drawn = tmp_path / "cap.html"
-    words = ["hang", str(MODELS / "pen-cap.toml"), "--directions", "2000", "--draw", str(drawn)]
-    with subprocess.Popen([BIN, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as running:
-        time.sleep(3.0)
-        running.send_signal(signal.SIGINT)
-        said, told = running.communicate(timeout=60)
-    assert (running.returncode, said, told) == (130, "", "areacalc: stopped; nothing was written\n")
+    words = [sys.executable, "-c", STOPPED, str(MODELS / "pen-cap.toml"), str(tmp_path / "cap.html")]
+    done = subprocess.run(words, capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stdout, done.stderr) == (130, "", "areacalc: stopped; nothing was written\n")
     assert list(tmp_path.iterdir()) == []
