@@ -20,6 +20,7 @@ from areacalc.surface.creases import Creases
 from areacalc.surface.fit import AXIS, distances, gradients
 from areacalc.surface.flats import SMOOTH_RAD
 from areacalc.surface.patches import Cut
+from areacalc.surface.rims import rim_gains
 
 PIECES = 8
 AXIAL = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.TORUS)
@@ -214,7 +215,7 @@ def _gains(skin: Creases, cut: Cut, edge: Borders, known: NDArray[np.bool_]) -> 
     bent = np.array([s.kind is not SurfaceKind.PLANE for s in cut.surfaces])
     once = (edge.patch < edge.other) & known[edge.patch]
     once &= known[edge.other] & (bent[edge.patch] | bent[edge.other])
-    rows = np.nonzero(once)[0]
+    rows = _rims(skin, cut, edge, np.nonzero(once)[0], gain)
     if len(rows) == 0:
         return gain, doubt
     key = edge.patch[rows].astype(np.int64) * count + edge.other[rows]
@@ -241,6 +242,18 @@ def _gains(skin: Creases, cut: Cut, edge: Borders, known: NDArray[np.bool_]) -> 
             doubt[p] += error + float(np.abs(strip).sum())  # corners off the curve leave in doubt where it runs
             doubt[p] += off
     return gain, doubt
+
+
+def _rims(skin: Creases, cut: Cut, edge: Borders, rows: Ints, gain: Floats) -> Ints:
+    """Give the planes their circular segments at rims, in place; the rows of the borders that are left."""
+    flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
+    own, other = edge.patch[rows], edge.other[rows]
+    tri, corner = edge.triangle[rows], edge.corner[rows]
+    a, b = skin.points[skin.corners[tri, corner]], skin.points[skin.corners[tri, (corner + 1) % 3]]
+    plane, round_ = np.where(flat[own], own, other), np.where(flat[own], other, own)
+    segment, rim = rim_gains(cut.surfaces, plane, round_, a, b, 16.0 * skin.noise_mm)
+    gain += summed(np.where(flat[own], segment, -segment), plane, len(gain))
+    return rows[~rim]
 
 
 def _strayed(skin: Creases, cut: Cut, edge: Borders, known: NDArray[np.bool_]) -> Floats:
