@@ -33,7 +33,7 @@ from .options import (
 
 if TYPE_CHECKING:
     from areacalc.run.part import Part
-    from areacalc.surface.hanging import Hanging
+    from areacalc.surface.air.hanging import Hanging
     from areacalc.surface.wetted import WettedArea
 
 _LISTED = 5  # pockets, the largest first

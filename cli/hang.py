@@ -28,8 +28,8 @@ from .options import (
 if TYPE_CHECKING:
     from areacalc.run.part import Part
     from areacalc.shape.body import Floats
-    from areacalc.surface.best_hanging import Ranked
-    from areacalc.surface.hanging import By, Hanging
+    from areacalc.surface.air.best_hanging import Ranked
+    from areacalc.surface.air.hanging import By, Hanging
     from areacalc.surface.skin import SurfaceMap
 
 _LISTED = 5
@@ -72,7 +72,7 @@ def hang(
     Each way counts by the worst of it and of leaning a little (--accuracy): nobody hangs a part dead true.
     Example: areacalc hang knob.stl --unit mm --draw knob.html
     """
-    from areacalc.surface.hung_words import in_words
+    from areacalc.surface.air.hung_words import in_words
 
     by = hung_by(accuracy, least_gap)
     part = open_parts([file], unit, choices, as_drawn, plug)[0]
@@ -81,7 +81,7 @@ def hang(
     hung = part.hung(best.up, by=by)
     title = f"{part.name}: {in_words(best.up, part.skin)}"
     if draw is not None:
-        from areacalc.surface.going_under import strip
+        from areacalc.surface.air.going_under import strip
 
         from .hang_picture import write_strip
 
@@ -111,9 +111,9 @@ def _tried(part: Part, seen: list[str], count: int, by: By, up: str | None) -> t
     from rich.progress import Progress
 
     from areacalc.errors import BadInput
-    from areacalc.surface.best_hanging import best_hanging, one_way
-    from areacalc.surface.direction import direction
-    from areacalc.surface.narrow import wide_ways
+    from areacalc.surface.air.best_hanging import best_hanging, one_way
+    from areacalc.surface.air.direction import direction
+    from areacalc.surface.air.narrow import wide_ways
 
     with Progress(console=Console(stderr=True), transient=True, disable=not sys.stderr.isatty()) as bar:
         task = bar.add_task("finding its bores", total=None)
@@ -137,8 +137,8 @@ def _seen_faces(skin: SurfaceMap, seen: list[str]) -> Floats | None:
         return None
     import numpy as np
 
-    from areacalc.surface.region import region
-    from areacalc.surface.split import whole
+    from areacalc.surface.features.region import region
+    from areacalc.surface.features.split import whole
 
     pieces = whole(skin.body.vertices, skin.body.triangles)
     faces: Floats = np.logical_or.reduce([region(words, skin, "--seen").inside(pieces) for words in seen]).astype(float)
@@ -158,7 +158,7 @@ def outcome_text(ranked: Ranked) -> str:
 
 
 def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
-    from areacalc.surface.drag_out import drag_out
+    from areacalc.surface.air.drag_out import drag_out
 
     _table(hung, ranked, show)
     hanging = hung.hanging
@@ -184,8 +184,8 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show) -> No
 
 def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
     """The best ways that a person would tell apart, and the worst to compare them with."""
-    from areacalc.surface.best_hanging import apart
-    from areacalc.surface.hung_words import in_words
+    from areacalc.surface.air.best_hanging import apart
+    from areacalc.surface.air.hung_words import in_words
 
     ways = list(apart(ranked, hung.skin, _LISTED))
     worst = max(ranked, key=lambda each: each.outcome.dry_mm2)
@@ -204,8 +204,8 @@ def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
 
 def _vents(hanging: Hanging, show: Show) -> None:
     """The holes that would free what stays trapped, even if only where the part leans."""
-    from areacalc.surface.hanging import COMPASS
-    from areacalc.surface.vent import vents
+    from areacalc.surface.air.hanging import COMPASS
+    from areacalc.surface.air.vent import vents
 
     air = hanging.air
     if air.area_mm2 < _NOTHING_MM2:

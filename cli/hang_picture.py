@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from areacalc.surface.going_under import Strip
+    from areacalc.surface.air.going_under import Strip
 
 _WIDTH, _GAP, _WORDS = 190.0, 14.0, 22.0  # of one picture, between two, and under it [px]
 _STEPS, _SECONDS = 24, 0.2  # down, and as many up; how long each is seen

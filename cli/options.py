@@ -12,7 +12,7 @@ import typer
 if TYPE_CHECKING:
     from areacalc.estimate import Estimate
     from areacalc.run.part import Part
-    from areacalc.surface.hanging import By
+    from areacalc.surface.air.hanging import By
 
 
 class Show(StrEnum):
@@ -117,9 +117,9 @@ def hung_by(accuracy_deg: float | None, least_gap: str | None, deep: str | None 
     """How a part is hung, from the options. Raises BadInput."""
     from areacalc.errors import BadInput
     from areacalc.quantity import Dimension, parse
-    from areacalc.surface.compressed import Under
-    from areacalc.surface.hanging import ACCURACY_DEG, By
-    from areacalc.surface.narrow import LEAST_GAP_MM
+    from areacalc.surface.air.compressed import Under
+    from areacalc.surface.air.hanging import ACCURACY_DEG, By
+    from areacalc.surface.air.narrow import LEAST_GAP_MM
 
     lengths = [
         None if words is None else parse(words, Dimension.LENGTH, where)

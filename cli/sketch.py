@@ -13,7 +13,7 @@ from .options import Declare, Json, Mask, Plug, Quiet, Show, ShowOption, UnitOpt
 
 if TYPE_CHECKING:
     from areacalc.run.part import Part
-    from areacalc.shape.profile import Profile
+    from areacalc.shape.profile.profile import Profile
 
 _FILES = (".toml", ".csv", ".dxf")
 
@@ -74,7 +74,7 @@ def sketch(
     elif quiet:
         out.say(out.area_text(wetted.value.value, show))
     else:
-        from areacalc.shape.half_section import text
+        from areacalc.shape.profile.half_section import text
 
         from .area import print_part
 
@@ -95,11 +95,11 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
     from areacalc.quantity import length_unit
     from areacalc.run.part import Part, open_part
     from areacalc.shape.body import UnitBasis, UnitHow
-    from areacalc.shape.file_unit import assumed_unit_notes
+    from areacalc.shape.files.file_unit import assumed_unit_notes
+    from areacalc.shape.profile.revolve import revolve
+    from areacalc.shape.profile.sketch import sketch_of
+    from areacalc.shape.profile.turn import profile_of
     from areacalc.shape.read import FORMATS
-    from areacalc.shape.revolve import revolve
-    from areacalc.shape.sketch import sketch_of
-    from areacalc.shape.turn import profile_of
 
     if Path(words).suffix.lower() in FORMATS or os.path.exists(words):  # not Path.exists, which fails on long words
         part = open_part(words, unit)
@@ -120,14 +120,14 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
 def _draw(profile: Profile, path: Path, show: Show) -> None:
     from areacalc.errors import UnknownName
     from areacalc.shape.export import write_whole
-    from areacalc.shape.half_section import svg
+    from areacalc.shape.profile.half_section import svg
 
     picture = svg(profile, show is Show.IN)
     match path.suffix.lower():
         case ".svg":
             write_whole(path, lambda file: file.write(picture.encode()))
         case ".png":
-            from areacalc.shape.half_section import png
+            from areacalc.shape.profile.half_section import png
 
             made = png(profile, show is Show.IN)
             write_whole(path, lambda file: file.write(made))
@@ -140,7 +140,7 @@ def _export(part: Part, words: str, path: Path) -> None:
 
     from areacalc.errors import BadInput
     from areacalc.shape.export import export, write_whole
-    from areacalc.shape.sketch import UNNAMED, sketch_of
+    from areacalc.shape.profile.sketch import UNNAMED, sketch_of
 
     if path.suffix.lower() != ".toml":
         export(replace(part.body, name=path.stem) if part.body.name == UNNAMED else part.body, path)

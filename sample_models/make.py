@@ -13,9 +13,9 @@ import trimesh
 from manifold3d import CrossSection, Manifold, Mesh
 
 from areacalc.shape.export import write_whole
-from areacalc.shape.revolve import revolve
-from areacalc.shape.sketch import sketch_of
-from areacalc.shape.turn import profile_of
+from areacalc.shape.profile.revolve import revolve
+from areacalc.shape.profile.sketch import sketch_of
+from areacalc.shape.profile.turn import profile_of
 
 HERE = Path(__file__).parent
 PROFILES = {

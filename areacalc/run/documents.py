@@ -12,9 +12,9 @@ from areacalc.bath.current import Current
 from areacalc.estimate import Estimate, total
 from areacalc.plant.cathode import Cathode
 from areacalc.run.part import Part
-from areacalc.surface.hanging import Hanging
+from areacalc.surface.air.hanging import Hanging
+from areacalc.surface.air.trapped_air import Pocket
 from areacalc.surface.skin import Feature, State
-from areacalc.surface.trapped_air import Pocket
 from areacalc.surface.wetted import Row, WettedArea
 
 Document = dict[str, Any]

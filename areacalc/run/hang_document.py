@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from areacalc.run.documents import Document, hanging_document, schema_id
 from areacalc.run.part import Part
-from areacalc.surface.best_hanging import Outcome, Ranked
-from areacalc.surface.hung_words import in_words
-from areacalc.surface.vent import vents
+from areacalc.surface.air.best_hanging import Outcome, Ranked
+from areacalc.surface.air.hung_words import in_words
+from areacalc.surface.air.vent import vents
 
 _LISTED = 20
 

@@ -17,8 +17,8 @@ from areacalc.surface.skin import SurfaceMap, Vector
 from areacalc.surface.wetted import WettedArea, wetted_area
 
 if TYPE_CHECKING:
-    from areacalc.surface.bath_skin import BathSkin
-    from areacalc.surface.hanging import By, Hanging
+    from areacalc.surface.air.bath_skin import BathSkin
+    from areacalc.surface.air.hanging import By, Hanging
 
 Words = str | Sequence[str]
 
@@ -46,7 +46,7 @@ class Part:
     @cached_property
     def skin(self) -> SurfaceMap:
         """The part's patches and named features."""
-        from areacalc.surface.features import find_features
+        from areacalc.surface.features.features import find_features
         from areacalc.surface.turned import surface_of
 
         if self.body.profile is not None:
@@ -71,7 +71,7 @@ class Part:
     @cached_property
     def bath_skin(self) -> BathSkin:
         """The closed skin that air and liquid meet, plugs in."""
-        from areacalc.surface.bath_skin import bath_skin
+        from areacalc.surface.air.bath_skin import bath_skin
         from areacalc.surface.covering import cover
 
         return bath_skin(self.body, cover(self.skin, self.choices) if self.choices.plug else None)
@@ -81,9 +81,9 @@ class Part:
         """What the part traps and carries out as it hangs; None where no direction is given."""
         if self.up is None:
             return None
-        from areacalc.surface.direction import direction
-        from areacalc.surface.hanging import By, hanging
-        from areacalc.surface.liquid_line import line
+        from areacalc.surface.air.direction import direction
+        from areacalc.surface.air.hanging import By, hanging
+        from areacalc.surface.air.liquid_line import line
 
         up = direction(self.up, self.skin) if isinstance(self.up, str) else self.up
         by = self.by or By()

@@ -13,8 +13,8 @@ from numpy.typing import NDArray
 from areacalc.errors import BadInput
 
 if TYPE_CHECKING:
-    from areacalc.shape.profile import Profile
-    from areacalc.shape.topology import Topology
+    from areacalc.shape.mesh.topology import Topology
+    from areacalc.shape.profile.profile import Profile
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.integer[Any]]
@@ -142,7 +142,7 @@ class Body:
     @cached_property
     def topology(self) -> Topology:
         """The welded mesh with its edges, neighbours and shells; worked out once."""
-        from areacalc.shape.topology import topology
+        from areacalc.shape.mesh.topology import topology
 
         return topology(self)
 

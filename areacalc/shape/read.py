@@ -14,7 +14,7 @@ from areacalc.errors import BadInput
 from areacalc.quantity import Unit
 from areacalc.shape.body import Body, UnitHow
 from areacalc.shape.file_kind import described, kind_of
-from areacalc.shape.file_unit import assumed_unit_notes
+from areacalc.shape.files.file_unit import assumed_unit_notes
 
 LONGEST_MM = 1e8  # a hundred kilometres: past it the arithmetic, not the part, is the question
 Reader = Callable[[Path, Unit | None], Body]
@@ -29,20 +29,20 @@ class Format:
     reader: str
 
 
-_STL = Format("STL", ("binary STL", "ASCII STL", "binary"), "areacalc.shape.read_stl:read")
-_STEP = Format("STEP", ("STEP",), "areacalc.shape.read_step:read")
+_STL = Format("STL", ("binary STL", "ASCII STL", "binary"), "areacalc.shape.files.read_stl:read")
+_STEP = Format("STEP", ("STEP",), "areacalc.shape.step.read_step:read")
 FORMATS = {
     ".stl": _STL,
     ".step": _STEP, ".stp": _STEP, ".p21": _STEP,
-    ".3mf": Format("3MF", ("3MF",), "areacalc.shape.read_3mf:read"),
-    ".obj": Format("OBJ", ("OBJ",), "areacalc.shape.read_obj:read"),
-    ".ply": Format("PLY", ("PLY",), "areacalc.shape.read_ply:read"),
-    ".off": Format("OFF", ("OFF",), "areacalc.shape.read_off:read"),
-    ".glb": Format("GLB", ("GLB",), "areacalc.shape.read_gltf:read"),
-    ".gltf": Format("glTF", ("glTF",), "areacalc.shape.read_gltf:read"),
-    ".toml": Format("profile", ("text",), "areacalc.shape.read_profile:read"),
-    ".csv": Format("profile", ("text",), "areacalc.shape.read_profile:read"),
-    ".dxf": Format("DXF profile", ("DXF",), "areacalc.shape.read_profile:read"),
+    ".3mf": Format("3MF", ("3MF",), "areacalc.shape.files.read_3mf:read"),
+    ".obj": Format("OBJ", ("OBJ",), "areacalc.shape.files.read_obj:read"),
+    ".ply": Format("PLY", ("PLY",), "areacalc.shape.files.read_ply:read"),
+    ".off": Format("OFF", ("OFF",), "areacalc.shape.files.read_off:read"),
+    ".glb": Format("GLB", ("GLB",), "areacalc.shape.files.read_gltf:read"),
+    ".gltf": Format("glTF", ("glTF",), "areacalc.shape.files.read_gltf:read"),
+    ".toml": Format("profile", ("text",), "areacalc.shape.profile.read_profile:read"),
+    ".csv": Format("profile", ("text",), "areacalc.shape.profile.read_profile:read"),
+    ".dxf": Format("DXF profile", ("DXF",), "areacalc.shape.profile.read_profile:read"),
 }  # fmt: skip
 _PACKED = {"zip", "gzip", "bzip2", "xz", "7-zip"}
 

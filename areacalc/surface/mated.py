@@ -9,11 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Body, Floats, Ints, Note, summed, triangle_areas_mm2
-from areacalc.shape.boxes import overlaps, triangle_boxes
-from areacalc.shape.topology import Topology
-from areacalc.shape.winding import winding_number
+from areacalc.shape.mesh.boxes import overlaps, triangle_boxes
+from areacalc.shape.mesh.topology import Topology
+from areacalc.shape.mesh.winding import winding_number
 from areacalc.surface.contact import contact, gap_allowed_mm
-from areacalc.surface.shells import Shells, shells
+from areacalc.surface.features.shells import Shells, shells
 from areacalc.surface.united import NotSolid, Part, unite
 
 _WHOLE = 1e-9  # shares this near to all or nothing are rounding

@@ -6,7 +6,7 @@ import numpy as np
 
 from areacalc.shape.body import Body, Floats, Ints
 from areacalc.surface.covering import Covering
-from areacalc.surface.lids import lids
+from areacalc.surface.features.lids import lids
 from areacalc.surface.skin import State
 
 _SAME = 1e-9  # of the size: ends of cuts nearer than this are one point

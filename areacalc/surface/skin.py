@@ -10,7 +10,7 @@ from areacalc.estimate import Estimate
 from areacalc.shape.body import Body, Floats, Ints, Note, Surface
 
 if TYPE_CHECKING:
-    from areacalc.shape.soundness import Soundness
+    from areacalc.shape.mesh.soundness import Soundness
 
 Vector = tuple[float, float, float]
 

@@ -9,7 +9,7 @@ from areacalc.estimate import Estimate, through, total
 from areacalc.quantity import Dimension, parse
 from areacalc.shape.body import Note, SurfaceKind
 from areacalc.surface.choice import Declared, declared
-from areacalc.surface.region import region
+from areacalc.surface.features.region import region
 from areacalc.surface.skin import Patch, SurfaceMap
 
 Factors = dict[int, Estimate]
@@ -66,7 +66,7 @@ def _cylinders(patches: dict[int, Patch], least_mm: float, most_mm: float) -> di
 
 
 def _thread(each: Declared, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, str]:
-    from areacalc.shape.thread import parse_thread
+    from areacalc.shape.profile.thread import parse_thread
 
     thread = parse_thread(each.size, "--declare")
     slack = 0.15 * thread.pitch_mm  # a core drill is a little over the minor diameter, a turned rod a little under
@@ -87,7 +87,7 @@ def _thread(each: Declared, patches: dict[int, Patch], skin: SurfaceMap) -> tupl
 
 
 def _knurl(each: Declared, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, str]:
-    from areacalc.shape.knurl import KNURL_MOST
+    from areacalc.shape.profile.knurl import KNURL_MOST
 
     pitch_mm = parse(each.size, Dimension.LENGTH, "--declare")
     cylinders = _cylinders(patches, 2 * pitch_mm, math.inf)

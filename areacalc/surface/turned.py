@@ -6,7 +6,7 @@ import numpy as np
 
 from areacalc.estimate import total
 from areacalc.shape.body import Body, summed, triangle_areas_mm2
-from areacalc.shape.profile import Bore, Profile, Segment
+from areacalc.shape.profile.profile import Bore, Profile, Segment
 from areacalc.surface.skin import Feature, FeatureKind, Patch, Step, SurfaceMap, Vector
 
 

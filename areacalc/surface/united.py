@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Floats, Ints, summed, triangle_areas_mm2
-from areacalc.shape.winding import winding_number
+from areacalc.shape.mesh.winding import winding_number
 
 _BLUNTEST = 0.1  # a corner sharper than this is not stretched further, so that no spike grows
 

@@ -96,7 +96,7 @@ def suffix_of(name: str) -> str:
 
 def sketch_from(table: Mapping[str, Any]) -> Document:
     """A sketch from the page, kept even where it does not make a part yet. Raises BadInput where it is no sketch."""
-    from areacalc.shape.sketch import Sketch
+    from areacalc.shape.profile.sketch import Sketch
 
     for key in ("outside", "bores"):
         rows = table.get(key, [])
@@ -112,22 +112,22 @@ def sketch_from(table: Mapping[str, Any]) -> Document:
 
 def sketch_toml(sketch: Mapping[str, Any]) -> bytes:
     """The file of a sketch, as the command line reads it."""
-    from areacalc.shape.sketch import Sketch
+    from areacalc.shape.profile.sketch import Sketch
 
     return replace(Sketch.from_dict(sketch)).to_toml().encode()
 
 
 def measured(table: Mapping[str, Any]) -> Document:
     """A sketch's area and outline, or the line that says what is wrong and where. Raises BadInput for what is none."""
-    from areacalc.shape.sketch import Sketch
-    from areacalc.shape.turn import profile_of
+    from areacalc.shape.profile.sketch import Sketch
+    from areacalc.shape.profile.turn import profile_of
 
     clean = sketch_from(table)
     try:
         profile = profile_of(Sketch.from_dict(clean), "sketch")
     except AreacalcError as bad:
         return {"refused": error_document(bad)}
-    from areacalc.shape.profile_check import flattened
+    from areacalc.shape.profile.profile_check import flattened
 
     fine_mm = 0.0003 * max(profile.largest_radius_mm, profile.span_mm[1] - profile.span_mm[0])
     area = profile.area_mm2

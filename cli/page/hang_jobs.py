@@ -39,8 +39,8 @@ class UnderJob:
 def ways_result(job: WaysJob, shelf: PageShelf) -> Document:
     """The best ways to hang the part. Raises AreacalcError."""
     from areacalc.run.hang_document import hang_document
-    from areacalc.surface.best_hanging import best_hanging
-    from areacalc.surface.narrow import LEAST_GAP_MM, wide_ways
+    from areacalc.surface.air.best_hanging import best_hanging
+    from areacalc.surface.air.narrow import LEAST_GAP_MM, wide_ways
 
     part, _ = shelf.opened(job.part)
     skin = part.bath_skin
@@ -52,7 +52,7 @@ def ways_result(job: WaysJob, shelf: PageShelf) -> Document:
 
 def under_result(job: UnderJob, shelf: PageShelf) -> Document:
     """An upright cut through the part, and the liquid and the air at each depth: rings of points in mm, y up."""
-    from areacalc.surface.going_under import strip
+    from areacalc.surface.air.going_under import strip
 
     part, _ = shelf.opened(job.part)
     if job.part.up is None:

@@ -35,8 +35,8 @@ print(len(m.split(only_watertight=False)), len(m.facets))
 
 def turned(count: int) -> Corners:
     """A knob with roundings and a bored hole, its flats as a CAD program draws them."""
-    from areacalc.shape.revolve import revolve
-    from areacalc.shape.turn import profile_of
+    from areacalc.shape.profile.revolve import revolve
+    from areacalc.shape.profile.turn import profile_of
 
     chord_mm = 0.01
     for _ in range(4):

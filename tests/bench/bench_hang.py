@@ -15,10 +15,10 @@ import manifold3d as m3
 import numpy as np
 
 from areacalc.shape.body import Body, UnitBasis, UnitHow
-from areacalc.surface.bath_skin import bath_skin
-from areacalc.surface.best_hanging import best_hanging, directions
-from areacalc.surface.narrow import wide_ways
-from areacalc.surface.trapped_air import trapped_air
+from areacalc.surface.air.bath_skin import bath_skin
+from areacalc.surface.air.best_hanging import best_hanging, directions
+from areacalc.surface.air.narrow import wide_ways
+from areacalc.surface.air.trapped_air import trapped_air
 
 
 def plate(triangles: int) -> m3.Manifold:

@@ -63,8 +63,8 @@ TURN = """async () => {
 
 def turned(count: int) -> np.ndarray:
     """A knob with roundings and a bored hole, in about so many triangles."""
-    from areacalc.shape.revolve import revolve
-    from areacalc.shape.turn import profile_of
+    from areacalc.shape.profile.revolve import revolve
+    from areacalc.shape.profile.turn import profile_of
 
     chord_mm = 0.01
     for _ in range(4):

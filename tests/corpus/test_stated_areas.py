@@ -11,7 +11,7 @@ import re
 
 import pytest
 
-from areacalc.shape.read_step import read
+from areacalc.shape.step.read_step import read
 
 pytestmark = pytest.mark.corpus
 

@@ -8,8 +8,8 @@ import pytest
 import trimesh
 
 from areacalc.quantity import LENGTH_UNITS
+from areacalc.shape.files.read_stl import totals
 from areacalc.shape.read import read_body
-from areacalc.shape.read_stl import totals
 
 SHAPES = {
     "ball": trimesh.creation.icosphere(4, 12.5),

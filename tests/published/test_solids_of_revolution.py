@@ -4,8 +4,8 @@ import math
 
 import pytest
 
-from areacalc.shape.revolve import revolve
-from areacalc.shape.turn import profile_of
+from areacalc.shape.profile.revolve import revolve
+from areacalc.shape.profile.turn import profile_of
 
 PI = math.pi
 DRILL = 4 / math.tan(math.radians(59))  # depth of a 118 degree point, 8 mm across
@@ -54,7 +54,7 @@ def test_exact_area_and_volume(case):
 def test_a_torus_made_of_two_arcs():
     """Torus 25/6: 4 pi^2 R r = 5921.762641, drawn as a ring with a round inside."""
     from areacalc.shape.body import UnitBasis, UnitHow
-    from areacalc.shape.profile import Profile, Segment
+    from areacalc.shape.profile.profile import Profile, Segment
 
     top = Segment((-6.0, 25.0), (6.0, 25.0), (0.0, 25.0), -PI)
     low = Segment((6.0, 25.0), (-6.0, 25.0), (0.0, 25.0), -PI)

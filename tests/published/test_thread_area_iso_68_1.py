@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from scipy.integrate import dblquad
 
-from areacalc.shape.thread import parse_thread
+from areacalc.shape.profile.thread import parse_thread
 
 # thread, ISO 724 d2, ISO 724 d1, developed area of the basic profile [mm2/mm]
 TABLE = [

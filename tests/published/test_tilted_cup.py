@@ -14,7 +14,7 @@ import pytest
 from scipy.integrate import quad
 
 from areacalc.shape.body import Body, UnitBasis, UnitHow
-from areacalc.surface.trapped_air import trapped_air
+from areacalc.surface.air.trapped_air import trapped_air
 
 RADIUS, DEPTH = 8.0, 27.0
 

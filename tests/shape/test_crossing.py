@@ -4,10 +4,10 @@ import numpy as np
 import pytest
 import trimesh
 
-from areacalc.shape import crossing
 from areacalc.shape.body import Body, UnitBasis, UnitHow
-from areacalc.shape.crossing import crossing_pairs
-from areacalc.shape.soundness import judge
+from areacalc.shape.mesh import crossing
+from areacalc.shape.mesh.crossing import crossing_pairs
+from areacalc.shape.mesh.soundness import judge
 
 ASKEW = trimesh.transformations.rotation_matrix(0.7, (1.0, 2.0, 0.5))[:3, :3]
 

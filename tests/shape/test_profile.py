@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS
 from areacalc.shape.export import export
+from areacalc.shape.profile.read_profile import read_profile
+from areacalc.shape.profile.revolve import revolve
+from areacalc.shape.profile.sketch import Sketch, sketch_of
+from areacalc.shape.profile.turn import profile_of
 from areacalc.shape.read import read_body
-from areacalc.shape.read_profile import read_profile
-from areacalc.shape.revolve import revolve
-from areacalc.shape.sketch import Sketch, sketch_of
-from areacalc.shape.turn import profile_of
 from areacalc.surface.turned import surface_of
 
 PI = math.pi

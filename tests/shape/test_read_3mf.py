@@ -8,8 +8,8 @@ import trimesh
 
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS
-from areacalc.shape import package
 from areacalc.shape.body import UnitHow
+from areacalc.shape.files import package
 from areacalc.shape.read import read_body
 
 CORE = 'xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02"'
@@ -145,7 +145,9 @@ BOMB = "".join(TWICE.format(i, i - 1, i - 1) for i in range(2, 60))
     (model("", ""), "holds no triangle"),
 ])  # fmt: skip
 def test_a_faulty_model_is_one_line(put, monkeypatch, text, said):
-    monkeypatch.setattr("areacalc.shape.read_3mf.MAX_TRIANGLES", 100_000)  # the bomb is stopped early, to be quick
+    monkeypatch.setattr(
+        "areacalc.shape.files.read_3mf.MAX_TRIANGLES", 100_000
+    )  # the bomb is stopped early, to be quick
     with pytest.raises(BadInput) as refused:
         read_body(put(text))
     assert said in str(refused.value)

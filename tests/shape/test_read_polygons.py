@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from areacalc.errors import BadInput
-from areacalc.shape.polygons import cut_faces
+from areacalc.shape.mesh.polygons import cut_faces
 from areacalc.shape.read import read_body
 
 ARROW = [(0, 0), (40, 0), (40, 40), (20, 10), (0, 40)]  # concave: 40 x 40 less the triangle of 600

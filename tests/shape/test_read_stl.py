@@ -5,10 +5,10 @@ import pytest
 
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS
-from areacalc.shape import read_stl_text
 from areacalc.shape.body import UnitHow
+from areacalc.shape.files import read_stl_text
+from areacalc.shape.files.read_stl import BLOCK, RECORD, totals
 from areacalc.shape.read import read_body
-from areacalc.shape.read_stl import BLOCK, RECORD, totals
 
 CORNERS = np.array([[0, 0, 0, 30, 0, 0, 0, 40, 0], [0, 0, 0, 0, 40, 0, 0, 0, 5]], "<f4")  # 600 and 100
 FACET = "facet normal 0 0 1\n outer loop\n  vertex 0 0 0\n  vertex {a} 0 0\n  vertex 0 {b} 0\n endloop\nendfacet\n"

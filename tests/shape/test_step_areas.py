@@ -9,7 +9,7 @@ import pytest
 
 from areacalc.quantity import LENGTH_UNITS
 from areacalc.shape.body import Body, SurfaceKind, UnitHow
-from areacalc.shape.read_step import read
+from areacalc.shape.step.read_step import read
 
 
 def exact_mm2(body: Body) -> float:

@@ -9,7 +9,7 @@ import pytest
 
 from areacalc.errors import BadInput
 from areacalc.shape.read import read_body
-from areacalc.shape.read_step import read
+from areacalc.shape.step.read_step import read
 
 
 @pytest.fixture

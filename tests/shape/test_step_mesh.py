@@ -20,7 +20,7 @@ def drops_whole_cones(monkeypatch):
     from OCP.TopAbs import TopAbs_FACE
     from OCP.TopoDS import TopoDS
 
-    from areacalc.shape import step_mesh
+    from areacalc.shape.step import step_mesh
 
     def mesh(shape, *settings):
         BRepMesh_IncrementalMesh(shape, *settings)
@@ -36,8 +36,8 @@ def drops_whole_cones(monkeypatch):
 def test_a_cone_that_the_mesher_drops_is_there(step_files):
     from OCP.BRepPrimAPI import BRepPrimAPI_MakeCone
 
-    from areacalc.shape import step_kernel
     from areacalc.shape.body import SurfaceKind
+    from areacalc.shape.step import step_kernel
 
     sink = step_files.cut(step_files.rod(14, 7), BRepPrimAPI_MakeCone(11.0, 4.0, 7.0).Shape())
     words, arrays = step_kernel.read_part(step_files.write("countersunk.step", sink))
@@ -53,7 +53,7 @@ def test_a_cone_that_the_mesher_drops_is_there(step_files):
 
 
 def test_a_mesher_that_makes_nothing_leaves_no_face_out(step_files, monkeypatch):
-    from areacalc.shape import step_kernel, step_mesh
+    from areacalc.shape.step import step_kernel, step_mesh
 
     path = step_files.write("unmeshed.step", step_files.rod(10, 30))
     monkeypatch.setattr(step_mesh, "BRepMesh_IncrementalMesh", lambda *_: None)
@@ -67,7 +67,7 @@ def test_a_mesher_that_makes_nothing_leaves_no_face_out(step_files, monkeypatch)
 
 def test_no_face_without_triangles_goes_through(step_files, monkeypatch):
     from areacalc.errors import BadInput
-    from areacalc.shape import step_kernel, step_mesh
+    from areacalc.shape.step import step_kernel, step_mesh
 
     path = step_files.write("dropped.step", step_files.rod(10, 30))
     monkeypatch.setattr(step_mesh, "BRepMesh_IncrementalMesh", lambda *_: None)
@@ -81,9 +81,9 @@ def test_every_part_of_a_divided_shape_faces_outward(step_files):
     from OCP.TopAbs import TopAbs_FACE
     from OCP.TopoDS import TopoDS
 
-    from areacalc.shape.step_faces import exact_area_mm2
-    from areacalc.shape.step_mesh import _split
-    from areacalc.shape.step_parts import pieces
+    from areacalc.shape.step.step_faces import exact_area_mm2
+    from areacalc.shape.step.step_mesh import _split
+    from areacalc.shape.step.step_parts import pieces
 
     tube = step_files.cut(step_files.rod(20, 50), step_files.rod(8, 50))
     faces = [TopoDS.Face(f) for f in pieces(tube, TopAbs_FACE)]

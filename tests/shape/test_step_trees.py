@@ -9,7 +9,7 @@ import pytest
 
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS
-from areacalc.shape.read_step import read
+from areacalc.shape.step.read_step import read
 
 
 def codes(body):
@@ -160,7 +160,7 @@ def test_a_mirrored_place_turns_the_mesh_round_and_a_scaled_one_is_refused(step_
     from OCP.TopLoc import TopLoc_Location
     from OCP.XCAFDoc import XCAFDoc_DocumentTool
 
-    from areacalc.shape.step_collect import collect
+    from areacalc.shape.step.step_collect import collect
 
     document = TDocStd_Document(TCollection_ExtendedString("XmlXCAF"))
     tool = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())

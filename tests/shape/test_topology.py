@@ -6,9 +6,9 @@ import trimesh
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from areacalc.shape import topology as module
 from areacalc.shape.body import Body, UnitBasis, UnitHow
-from areacalc.shape.boxes import BoxTree, overlaps
+from areacalc.shape.mesh import topology as module
+from areacalc.shape.mesh.boxes import BoxTree, overlaps
 
 
 def body_of(vertices, triangles):
@@ -40,7 +40,7 @@ def test_the_compiled_loops_find_what_sorting_finds(seed, side, count):
     body = body_of(points, np.arange(3 * count).reshape(-1, 3))
     with pytest.MonkeyPatch.context() as patch:
         # which of several equal triangles go together is open; that is tested with bodies that touch
-        patch.setattr("areacalc.shape.crowded.settle", lambda *_: True)
+        patch.setattr("areacalc.shape.mesh.crowded.settle", lambda *_: True)
         sorted_out = module.topology(body)
         patch.setattr(module, "COMPILED_FROM", -1)
         compiled = module.topology(body)

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from areacalc.shape.body import Body, UnitBasis, UnitHow
-from areacalc.shape.revolve import revolve
-from areacalc.shape.turn import profile_of
-from areacalc.surface.features import find_features
+from areacalc.shape.profile.revolve import revolve
+from areacalc.shape.profile.turn import profile_of
+from areacalc.surface.features.features import find_features
 
 PARTS = {
     "rod": "0 20, 60 20",

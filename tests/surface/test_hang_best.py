@@ -17,11 +17,11 @@ from areacalc.estimate import Estimate
 from areacalc.run.documents import json_schema
 from areacalc.run.part import Part, open_part
 from areacalc.shape.body import Body, UnitBasis, UnitHow
-from areacalc.surface.best_hanging import apart, best_hanging, directions, one_way
-from areacalc.surface.drag_out import FILM_ML_PER_M2, RINSE, drag_out
-from areacalc.surface.going_under import strip
-from areacalc.surface.trapped_air import carried_liquid, trapped_air
-from areacalc.surface.vent import vents
+from areacalc.surface.air.best_hanging import apart, best_hanging, directions, one_way
+from areacalc.surface.air.drag_out import FILM_ML_PER_M2, RINSE, drag_out
+from areacalc.surface.air.going_under import strip
+from areacalc.surface.air.trapped_air import carried_liquid, trapped_air
+from areacalc.surface.air.vent import vents
 
 BIN = Path(sys.executable).with_name("areacalc")
 MODELS = Path(__file__).parents[2] / "sample_models"
@@ -258,7 +258,7 @@ def test_a_stop_does_not_wait_for_the_ways_not_yet_tried(cup):
 
 STOPPED = """
 import os, signal, sys
-import areacalc.surface.best_hanging as ways
+import areacalc.surface.air.best_hanging as ways
 from areacalc_cli.main import run
 ways.best_hanging = lambda *given, **named: os.kill(os.getpid(), signal.SIGINT)
 sys.argv = ["areacalc", "hang", sys.argv[1], "--draw", sys.argv[2]]

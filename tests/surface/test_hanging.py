@@ -9,12 +9,12 @@ import pytest
 from areacalc.errors import BadInput, UnknownName
 from areacalc.run.part import Part
 from areacalc.shape.body import Body, UnitBasis, UnitHow
-from areacalc.surface.direction import direction, tilted
-from areacalc.surface.hanging import hanging
-from areacalc.surface.hung_words import in_words, turned_axis
-from areacalc.surface.liquid_line import line
+from areacalc.surface.air.direction import direction, tilted
+from areacalc.surface.air.hanging import hanging
+from areacalc.surface.air.hung_words import in_words, turned_axis
+from areacalc.surface.air.liquid_line import line
+from areacalc.surface.air.trapped_air import trapped_air
 from areacalc.surface.skin import State
-from areacalc.surface.trapped_air import trapped_air
 
 SIDES = 64
 UP = (0.0, 0.0, 1.0)

@@ -9,7 +9,7 @@ import pytest
 import trimesh
 
 from areacalc.shape.body import Body, UnitBasis, UnitHow
-from areacalc.surface.features import find_features
+from areacalc.surface.features.features import find_features
 
 Solid = manifold3d.Manifold
 

@@ -8,7 +8,7 @@ import pytest
 
 from areacalc.errors import BadInput
 from areacalc.shape.body import Body, UnitBasis, UnitHow
-from areacalc.surface.trapped_air import carried_liquid, trapped_air
+from areacalc.surface.air.trapped_air import carried_liquid, trapped_air
 
 UP, DOWN = (0.0, 0.0, 1.0), (0.0, 0.0, -1.0)
 SIDES = 64

@@ -14,9 +14,9 @@ from scipy import ndimage
 from scipy.spatial.transform import Rotation
 
 from areacalc.shape.body import Body, UnitBasis, UnitHow
-from areacalc.surface.level_clip import above
-from areacalc.surface.trapped_air import trapped_air
-from areacalc.surface.water_trap import leaky, without
+from areacalc.surface.air.level_clip import above
+from areacalc.surface.air.trapped_air import trapped_air
+from areacalc.surface.air.water_trap import leaky, without
 
 UP = np.array([0.0, 0.0, 1.0])
 PAD = 5.0

@@ -7,9 +7,9 @@ import numpy as np
 import pytest
 
 from areacalc.shape.body import Body, UnitBasis, UnitHow
-from areacalc.surface.compressed import Under, compressed
-from areacalc.surface.hanging import hanging
-from areacalc.surface.trapped_air import trapped_air
+from areacalc.surface.air.compressed import Under, compressed
+from areacalc.surface.air.hanging import hanging
+from areacalc.surface.air.trapped_air import trapped_air
 
 UP = (0.0, 0.0, 1.0)
 

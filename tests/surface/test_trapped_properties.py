@@ -9,8 +9,8 @@ from scipy.spatial import ConvexHull
 from scipy.spatial.transform import Rotation
 
 from areacalc.shape.body import Body, UnitBasis, UnitHow
-from areacalc.surface.hanging import hanging
-from areacalc.surface.trapped_air import carried_liquid, trapped_air
+from areacalc.surface.air.hanging import hanging
+from areacalc.surface.air.trapped_air import carried_liquid, trapped_air
 
 BASIS = UnitBasis("mm", UnitHow.GIVEN)
 # how long an example takes says nothing of it: a busy machine, or the loops being compiled

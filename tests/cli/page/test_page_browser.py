@@ -362,9 +362,9 @@ def test_the_plan_appears_with_bath_and_tank_and_marks_a_wrong_field(window):
 def test_a_part_of_fifty_thousand_triangles_is_drawn(window, tmp_path):
     """No clock is asserted here: the benchmark tells the time."""
     from areacalc.shape.export import export
-    from areacalc.shape.revolve import revolve
-    from areacalc.shape.sketch import sketch_of
-    from areacalc.shape.turn import profile_of
+    from areacalc.shape.profile.revolve import revolve
+    from areacalc.shape.profile.sketch import sketch_of
+    from areacalc.shape.profile.turn import profile_of
 
     body = revolve(profile_of(sketch_of("0 30, 40 30 r5, 60 18, 90 18; bore left 8 x 60"), "x"), 1e-4)
     assert len(body.triangles) > 50_000
@@ -464,9 +464,9 @@ def test_the_load_file_is_saved_and_opened_as_the_command_line_has_it(window, tm
 
 def test_work_on_a_large_file_can_be_stopped(window, tmp_path):
     from areacalc.shape.export import export
-    from areacalc.shape.revolve import revolve
-    from areacalc.shape.sketch import sketch_of
-    from areacalc.shape.turn import profile_of
+    from areacalc.shape.profile.revolve import revolve
+    from areacalc.shape.profile.sketch import sketch_of
+    from areacalc.shape.profile.turn import profile_of
 
     body = revolve(profile_of(sketch_of("0 30, 40 30 r5, 60 18, 90 18; bore left 8 x 60"), "x"), 5e-6)
     assert len(body.triangles) > 400_000

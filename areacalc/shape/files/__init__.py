@@ -1,0 +1,1 @@
+"""files: the mesh formats, a reader each."""

@@ -1,0 +1,143 @@
+"""The named pieces of one file, laid into one Body."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from areacalc.errors import BadInput
+from areacalc.quantity import Unit
+from areacalc.shape.body import Body, Floats, Ints, Note
+from areacalc.shape.files.file_unit import decide_unit
+
+MAX_TRIANGLES = 100_000_000
+NO_COLOUR = -1
+
+
+@dataclass(frozen=True, eq=False)
+class Piece:
+    """One object of a file where it stands: vertices (n, 3) in the file's unit, triangles (m, 3) rows of them.
+
+    rgb (m,) int32, packed red x 65536 + green x 256 + blue, NO_COLOUR for none; empty where the file has no colour.
+    """
+
+    name: str
+    vertices: Floats
+    triangles: Ints
+    rgb: Ints = field(default_factory=lambda: np.empty(0, np.int32))
+
+    def moved(self, matrix: Floats) -> Piece:
+        """The piece under a 4x4 matrix for column vectors; a mirror keeps the skin's outside outside."""
+        if np.array_equal(matrix, np.eye(4)):
+            return self
+        vertices = self.vertices @ matrix[:3, :3].T + matrix[:3, 3]
+        mirrored = np.linalg.det(matrix[:3, :3]) < 0
+        return Piece(self.name, vertices, self.triangles[:, ::-1] if mirrored else self.triangles, self.rgb)
+
+
+def body_of(
+    path: Path, pieces: Sequence[Piece], given: Unit | None, declared: Unit | None = None, notes: Sequence[Note] = ()
+) -> Body:
+    """The pieces as one Body in mm. Raises BadInput: nothing in them, a corner that is not there or not finite."""
+    basis, unit_notes = decide_unit(given, declared)
+    pieces = [piece for piece in pieces if len(piece.triangles)]
+    if not pieces:
+        raise BadInput(path.name, "holds no triangle", "export the part as a solid or a mesh")
+    for piece in pieces:
+        _check(path, piece)
+    starts = np.cumsum([0] + [len(piece.vertices) for piece in pieces])
+    vertices = np.concatenate([piece.vertices for piece in pieces], dtype=np.float64)
+    triangles = np.concatenate([p.triangles + s for p, s in zip(pieces, starts, strict=False)], dtype=np.int32)
+    if basis.mm != 1.0:
+        vertices = vertices * basis.mm
+    solids, solid_of = _solids(pieces)
+    colours, colour_of = _colours(pieces)
+    return Body(
+        path.stem, path.name, vertices, triangles, basis,
+        solids=solids, solid_of_triangle=solid_of, colours=colours, colour_of_triangle=colour_of,
+        notes=(*unit_notes, *notes),
+    )  # fmt: skip
+
+
+def _check(path: Path, piece: Piece) -> None:
+    where = f"{path.name}, {piece.name}" if piece.name else path.name
+    outside = (piece.triangles < 0) | (piece.triangles >= len(piece.vertices))
+    if outside.any():
+        row, column = np.argwhere(outside)[0]
+        what = f"uses point {piece.triangles[row, column]} where there are {len(piece.vertices)} (counted from 0)"
+        raise BadInput(f"{where}, triangle {row + 1}", what, "export the part again")
+    if not np.isfinite(piece.vertices.sum()):
+        bad = np.logical_not(np.isfinite(piece.vertices).all(axis=1))
+        used = np.nonzero(bad[piece.triangles].any(axis=1))[0]
+        if len(used):
+            what = f"a corner (point {int(np.nonzero(bad)[0][0]) + 1}) is not a finite number"
+            raise BadInput(f"{where}, triangle {int(used[0]) + 1}", what, "export the part again")
+        if bad.any():
+            where = f"{where}, point {int(np.nonzero(bad)[0][0]) + 1}"
+            raise BadInput(where, "a coordinate is not a finite number", "export the part again")
+
+
+def _solids(pieces: Sequence[Piece]) -> tuple[tuple[str, ...], Ints]:
+    """Names made unique, and the piece of each triangle; nothing where a single piece has no name."""
+    if len(pieces) == 1 and not pieces[0].name:
+        return (), np.empty(0, np.int32)
+    names: dict[str, None] = {}
+    for i, piece in enumerate(pieces, 1):
+        base = piece.name or f"solid-{i}"
+        name, again = base, 1
+        while name in names:
+            again += 1
+            name = f"{base} ({again})"
+        names[name] = None
+    sizes = [len(piece.triangles) for piece in pieces]
+    return tuple(names), np.repeat(np.arange(len(pieces), dtype=np.int32), sizes)
+
+
+def _colours(pieces: Sequence[Piece]) -> tuple[tuple[tuple[int, int, int], ...], Ints]:
+    if not any(len(piece.rgb) and (piece.rgb != NO_COLOUR).any() for piece in pieces):
+        return (), np.empty(0, np.int32)
+    none = [np.full(len(piece.triangles), NO_COLOUR, np.int32) for piece in pieces]
+    rgb = np.concatenate([p.rgb if len(p.rgb) else n for p, n in zip(pieces, none, strict=True)])
+    kinds, index = np.unique(rgb, return_inverse=True)
+    if kinds[0] == NO_COLOUR:
+        kinds, index = kinds[1:], index - 1
+    colours = tuple((int(c) >> 16, int(c) >> 8 & 255, int(c) & 255) for c in kinds)
+    return colours, index.astype(np.int32).reshape(-1)
+
+
+def packed(rgb: ArrayLike) -> Ints:
+    """Colours (n, 3), 0 to 255, as one number each.
+
+    >>> packed([[1, 2, 3]])
+    array([66051], dtype=int32)
+    """
+    red, green, blue = np.clip(np.rint(np.asarray(rgb, float)), 0, 255).astype(np.int32).T
+    together: Ints = (red << 16) | (green << 8) | blue
+    return together
+
+
+def agreed(rgb_of_point: Ints, triangles: Ints) -> Ints:
+    """The colour of each triangle whose three corners have the same one; NO_COLOUR for the others.
+
+    >>> agreed(np.array([7, 7, 7, 8], np.int32), np.array([[0, 1, 2], [1, 2, 3]]))
+    array([ 7, -1], dtype=int32)
+    """
+    a, b, c = rgb_of_point[triangles].T
+    return np.where((a == b) & (b == c), a, NO_COLOUR).astype(np.int32)
+
+
+def strip_triangles(strip: NDArray[np.int64]) -> Ints:
+    """The triangles of a strip of corners, all turned the same way, those without area left out.
+
+    >>> strip_triangles(np.array([0, 1, 2, 3])).tolist()
+    [[0, 1, 2], [2, 1, 3]]
+    """
+    rows = np.stack([strip[:-2], strip[1:-1], strip[2:]], axis=1).astype(np.int32)
+    rows[1::2] = rows[1::2][:, [1, 0, 2]]
+    a, b, c = rows.T
+    sound: Ints = rows[(a != b) & (b != c) & (c != a)]
+    return sound

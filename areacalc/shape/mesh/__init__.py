@@ -1,0 +1,1 @@
+"""mesh: triangles as a whole: welded, joined, oriented, judged for soundness."""

@@ -1,0 +1,73 @@
+"""Which boxes overlap which: all at once for a few, through a tree of boxes for many."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from areacalc.shape.body import Floats, Ints
+
+_LEAF = 8  # boxes a leaf
+_FEW = 2_000_000  # comparisons that plain arrays do at once
+
+
+def triangle_boxes(points: Floats, corners: Ints) -> tuple[Floats, Floats]:
+    """The lowest and the highest corner of each triangle's box, (k, 3) each."""
+    a, b, c = points[corners[:, 0]], points[corners[:, 1]], points[corners[:, 2]]
+    return np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)
+
+
+def overlaps(low: Floats, high: Floats, other_low: Floats, other_high: Floats) -> Ints:
+    """The pairs (p, 2) of rows of the first and of the other boxes that overlap or touch.
+
+    >>> one, two = np.zeros((1, 3)), np.ones((1, 3))
+    >>> overlaps(one, two, two, two + 1.0).tolist(), len(overlaps(one, two, two + 0.1, two + 1.0))
+    ([[0, 0]], 0)
+    """
+    if not len(low) or not len(other_low):
+        return np.empty((0, 2), np.int32)
+    if len(low) * len(other_low) <= _FEW:
+        hit = np.ones((len(low), len(other_low)), bool)
+        for axis in range(3):
+            hit &= low[:, None, axis] <= other_high[None, :, axis]
+            hit &= high[:, None, axis] >= other_low[None, :, axis]
+        return np.argwhere(hit).astype(np.int32)
+    return BoxTree(other_low, other_high).overlaps(low, high)
+
+
+class BoxTree:
+    """Boxes (n, 3) to (n, 3) in a heap of boxes around them: node i holds 2i and 2i+1, the root is 1.
+
+    The leaves lie along a curve that winds through space, so that neighbours in the heap are neighbours there.
+    """
+
+    def __init__(self, low: Floats, high: Floats) -> None:
+        self.low, self.high, self.order = low, high, _winding_order(low + high)
+        leaves = 1 << max(0, int(np.ceil(np.log2(max(1, -(-len(low) // _LEAF))))))
+        self.node_low, self.node_high = np.full((2 * leaves, 3), np.inf), np.full((2 * leaves, 3), -np.inf)
+        starts = np.arange(0, len(low), _LEAF)
+        self.node_low[leaves : leaves + len(starts)] = np.minimum.reduceat(low[self.order], starts)
+        self.node_high[leaves : leaves + len(starts)] = np.maximum.reduceat(high[self.order], starts)
+        while leaves > 1:
+            leaves //= 2
+            rows = slice(2 * leaves, 4 * leaves)
+            self.node_low[leaves : 2 * leaves] = self.node_low[rows].reshape(-1, 2, 3).min(axis=1)
+            self.node_high[leaves : 2 * leaves] = self.node_high[rows].reshape(-1, 2, 3).max(axis=1)
+
+    def overlaps(self, low: Floats, high: Floats) -> Ints:
+        """The pairs (p, 2) of rows of the boxes given and of the tree's that overlap or touch."""
+        from areacalc.shape.mesh.boxes_loops import find
+
+        return find(low, high, self.node_low, self.node_high, self.order, self.low, self.high)
+
+
+def _winding_order(places: Floats) -> Ints:
+    """Rows in the order of a curve through space: the bits of x, y and z in turn (G. M. Morton, 1966)."""
+    places = places - places.min(axis=0)
+    cell = (places / max(float(places.max()), 1e-300) * 1023.0).astype(np.int64)
+    code = np.zeros(len(places), np.int64)
+    for axis in range(3):
+        bits = cell[:, axis]
+        for shift, mask in ((16, 0x30000FF), (8, 0x300F00F), (4, 0x30C30C3), (2, 0x9249249)):
+            bits = (bits | (bits << shift)) & mask
+        code |= bits << axis
+    return np.argsort(code, kind="stable").astype(np.int32)

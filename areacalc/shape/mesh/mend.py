@@ -1,0 +1,116 @@
+"""What can be mended in a mesh without a guess: points that are one, triangles without area, triangles given twice."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.shape.body import Body, Floats, Ints, Note, triangle_areas_mm2
+from areacalc.shape.mesh.openings import resolution_mm
+from areacalc.shape.mesh.topology import Topology
+
+
+def mend(body: Body) -> Body:
+    """The body with nearly equal points on open edges merged and empty or repeated triangles dropped, each with a Note.
+
+    A clean body comes back as it is. Triangles back to back on others (the two sides of a sheet, or of a contact) stay.
+    Which way triangles face is left to whoever needs it: it changes no area.
+    """
+    mesh = body.topology
+    notes: list[Note] = []
+    if mesh.open_edges.size:
+        merged, count = _merged(mesh)
+        if count:
+            text = f"{count} points nearer than the file's own rounding ({resolution_mm(mesh):.2g} mm) were made one"
+            notes.append(Note("points-merged", text))
+            body = _with(body, mesh, merged[mesh.corners], np.arange(len(mesh.corners)), notes)
+            mesh, notes = body.topology, []
+    if mesh.dropped:
+        notes.append(Note("degenerate-dropped", f"{mesh.dropped} triangles with two equal corners were dropped"))
+    again = repeated(mesh)
+    if len(again):
+        area = float(triangle_areas_mm2(mesh.points, mesh.corners[again]).sum())
+        text = f"{len(again)} triangles were in the file more than once and count once ({area:.6g} mm2 taken off)"
+        notes.append(Note("duplicates-dropped", text))
+    if not notes:
+        return body
+    keep = np.setdiff1d(np.arange(len(mesh.corners)), again)
+    return _with(body, mesh, mesh.corners, keep, notes)
+
+
+def _with(body: Body, mesh: Topology, corners: Ints, keep: NDArray[np.int64], notes: list[Note]) -> Body:
+    """The body of the welded triangles `keep`, everything known of them carried along."""
+    source = mesh.triangle_of[keep]
+
+    def carried(values: Ints) -> Ints:
+        return values[source] if len(values) else values
+
+    return replace(
+        body, vertices=mesh.points, triangles=corners[keep], face_of_triangle=carried(body.face_of_triangle),
+        solid_of_triangle=carried(body.solid_of_triangle), colour_of_triangle=carried(body.colour_of_triangle),
+        notes=(*body.notes, *notes),
+    )  # fmt: skip
+
+
+def _merged(mesh: Topology) -> tuple[Ints, int]:
+    """For each point which point stands for it, and how many are replaced."""
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+    from scipy.spatial import cKDTree
+
+    stands = np.arange(len(mesh.points), dtype=np.int32)
+    rim = np.unique(mesh.open_edges)
+    pairs = cKDTree(mesh.points[rim]).query_pairs(resolution_mm(mesh), output_type="ndarray")
+    if not len(pairs):
+        return stands, 0
+    graph = coo_array((np.ones(len(pairs), np.int8), (pairs[:, 0], pairs[:, 1])), shape=(len(rim), len(rim)))
+    _, label = connected_components(graph, directed=False)
+    _, first = np.unique(label, return_index=True)
+    stands[rim] = rim[first[label]]
+    return stands, int((stands != np.arange(len(stands))).sum())
+
+
+def repeated(mesh: Topology) -> NDArray[np.int64]:
+    """The welded triangles that have the same corners in the same turn as an earlier one."""
+    rows, corners = _suspects(mesh)
+    turned, order = _sorted_rows(corners)
+    key = np.column_stack([order, turned])
+    _, first = np.unique(key, axis=0, return_index=True)
+    return np.setdiff1d(rows, rows[first])
+
+
+def back_to_back(mesh: Topology) -> NDArray[np.int64]:
+    """The welded triangles that have the same corners as another one, turned the other way."""
+    rows, corners = _suspects(mesh)
+    turned, order = _sorted_rows(corners)
+    _, group = np.unique(order, axis=0, return_inverse=True)
+    group = group.reshape(-1)
+    ways = [np.bincount(group, weights=turned == way, minlength=group.max(initial=-1) + 1) > 0 for way in (0, 1)]
+    return rows[(ways[0] & ways[1])[group]] if len(rows) else rows
+
+
+def _suspects(mesh: Topology) -> tuple[NDArray[np.int64], Ints]:
+    """Those that may lie on another: on crowded edges alone, or with the same neighbour twice."""
+    crowded = np.zeros(len(mesh.points), bool)
+    crowded[mesh.crowded_edges.ravel()] = True
+    a, b, c = mesh.across.T
+    suspect = crowded[mesh.corners].all(axis=1) | (((a == b) | (b == c)) & (b >= 0)) | ((a == c) & (a >= 0))
+    rows = np.nonzero(suspect)[0]
+    return rows, mesh.corners[rows]
+
+
+def _sorted_rows(corners: Ints) -> tuple[Ints, Ints]:
+    """Whether sorting each row's corners turns it round (n,), and the sorted rows."""
+    a, b, c = corners.T
+    turned = ((a > b).astype(np.int32) + (b > c) + (a > c)) % 2
+    return turned.astype(np.int32), np.sort(corners, axis=1)
+
+
+def heights_mm(points: Floats, corners: Ints) -> tuple[Floats, Floats]:
+    """The height of each triangle over its longest edge, and that edge [mm]."""
+    ring = points[corners]
+    longest = np.linalg.norm(np.roll(ring, -1, axis=1) - ring, axis=2).max(axis=1)
+    area = triangle_areas_mm2(points, corners)
+    return np.divide(2.0 * area, longest, out=np.zeros(len(area)), where=longest > 0), longest

@@ -1,0 +1,1 @@
+"""profile: turned parts as points, read, checked and revolved."""

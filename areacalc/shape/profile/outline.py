@@ -1,0 +1,153 @@
+"""Points with fillets, chamfers and arcs to a chain of segments."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import dataclass, replace
+
+from areacalc.errors import BadInput
+from areacalc.shape.profile.profile import Knurl, Segment, Spot
+from areacalc.shape.profile.thread import Thread
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """How a point is reached by an arc: by its radius [mm] (and which way it bulges) or by its centre."""
+
+    radius_mm: float = 0.0
+    bulges_out: bool = True  # away from the axis
+    large: bool = False  # more than half a circle
+    centre: Spot | None = None
+    clockwise: bool = True  # with a centre: the way it runs, x to the right and radius up
+
+
+@dataclass(frozen=True, slots=True)
+class Vertex:
+    """One point of an outline as a person gives it: where, how its corner is broken, how it was reached, what is cut.
+
+    fillet_mm and chamfer_mm break the corner at this point; arc and dress belong to the segment that ends here.
+    """
+
+    spot: Spot
+    fillet_mm: float = 0.0
+    chamfer_mm: float = 0.0
+    arc: Arc | None = None
+    dress: Thread | Knurl | None = None
+    place: str = ""
+
+
+def chain(vertices: list[Vertex], where: str) -> list[Segment]:
+    """The segments through the points, corners broken as asked.
+
+    Raises BadInput with the point's place: zero length, an arc that cannot reach, a fillet that does not fit.
+    """
+    if len(vertices) < 2:
+        raise BadInput(where, "an outline needs at least two points", "give position and diameter of each")
+    raw = [_join(a, b, where) for a, b in itertools.pairwise(vertices)]
+    out: list[Segment] = []
+    for i, segment in enumerate(raw):
+        corner = vertices[i]
+        if out and (corner.fillet_mm or corner.chamfer_mm):
+            out[-1], broken, segment = _broken(out[-1], segment, corner, where)
+            out.append(broken)
+        out.append(segment)
+    for end in (vertices[0], vertices[-1]):
+        if end.fillet_mm or end.chamfer_mm:
+            raise BadInput(_at(where, end), "an end of an outline has no corner to break", "break the next corner")
+    return out
+
+
+def _at(where: str, vertex: Vertex) -> str:
+    return f"{where}, {vertex.place}" if vertex.place else where
+
+
+def _join(a: Vertex, b: Vertex, where: str) -> Segment:
+    if math.dist(a.spot, b.spot) < 1e-9:
+        raise BadInput(_at(where, b), f"stands on the point before it, at {_words(b.spot)}", "leave one of them out")
+    if b.arc is None:
+        return Segment(a.spot, b.spot, place=b.place, dress=b.dress)
+    if b.dress is not None:
+        raise BadInput(_at(where, b), "a thread or knurl sits on an arc", "give it to a straight length")
+    centre, turn = _by_centre(a, b, where) if b.arc.centre is not None else _by_radius(a, b, where)
+    return Segment(a.spot, b.spot, centre, turn, place=b.place)
+
+
+def _by_radius(a: Vertex, b: Vertex, where: str) -> tuple[Spot, float]:
+    assert b.arc is not None
+    radius, chord = b.arc.radius_mm, math.dist(a.spot, b.spot)
+    if radius < chord / 2 * (1 - 1e-9):
+        raise BadInput(
+            _at(where, b),
+            f"an arc of radius {radius:.6g} mm cannot span {chord:.6g} mm from {_words(a.spot)} to {_words(b.spot)}",
+            f"give a radius of {chord / 2:.6g} mm or more",
+        )
+    half = math.asin(min(1.0, chord / (2 * radius)))
+    turn = 2 * (math.pi - half if b.arc.large else half)
+    along = ((b.spot[0] - a.spot[0]) / chord, (b.spot[1] - a.spot[1]) / chord)
+    # clockwise bulges to the left of the way it runs; out means toward growing radius, or to the left on a face
+    left_is_out = along[0] > 1e-12 or (abs(along[0]) <= 1e-12 and along[1] > 0)
+    clockwise = b.arc.bulges_out == left_is_out
+    away = radius * math.cos(turn / 2) * (1 if clockwise else -1)
+    middle = ((a.spot[0] + b.spot[0]) / 2, (a.spot[1] + b.spot[1]) / 2)
+    centre = (middle[0] + along[1] * away, middle[1] - along[0] * away)
+    return centre, -turn if clockwise else turn
+
+
+def _by_centre(a: Vertex, b: Vertex, where: str) -> tuple[Spot, float]:
+    assert b.arc is not None
+    assert b.arc.centre is not None
+    centre = b.arc.centre
+    one, two = math.dist(a.spot, centre), math.dist(b.spot, centre)
+    if abs(one - two) > 1e-3 * max(one, two) + 1e-6:
+        raise BadInput(
+            _at(where, b),
+            f"the centre {_words(centre)} is {one:.6g} mm from one end of the arc and {two:.6g} mm from the other",
+            "give a centre that is as far from both",
+        )
+    start = math.atan2(a.spot[1] - centre[1], a.spot[0] - centre[0])
+    end = math.atan2(b.spot[1] - centre[1], b.spot[0] - centre[0])
+    turn = (end - start) % (2 * math.pi)
+    return centre, turn - 2 * math.pi if b.arc.clockwise else turn
+
+
+def _broken(before: Segment, after: Segment, corner: Vertex, where: str) -> tuple[Segment, Segment, Segment]:
+    """The two segments at a corner cut back, and the fillet or chamfer between them."""
+    if before.centre is not None or after.centre is not None:
+        raise BadInput(_at(where, corner), "a fillet or chamfer meets an arc", "draw the blend as an arc of its own")
+    back = _unit(corner.spot, before.start)
+    on = _unit(corner.spot, after.end)
+    cosine = max(-1.0, min(1.0, back[0] * on[0] + back[1] * on[1]))
+    opening = math.acos(cosine)
+    if opening > math.pi - 1e-6 or opening < 1e-6:
+        raise BadInput(_at(where, corner), f"there is no corner at {_words(corner.spot)} to break", "leave it out")
+    reach = corner.chamfer_mm or corner.fillet_mm / math.tan(opening / 2)
+    for segment in (before, after):
+        if reach > segment.length_mm * (1 + 1e-9):
+            kind = f"chamfer {corner.chamfer_mm:g}" if corner.chamfer_mm else f"fillet {corner.fillet_mm:g}"
+            raise BadInput(
+                _at(where, corner),
+                f"the {kind} mm at {_words(corner.spot)} takes {reach:.6g} mm of a side of {segment.length_mm:.6g}",
+                "make it smaller",
+            )
+    one = (corner.spot[0] + back[0] * reach, corner.spot[1] + back[1] * reach)
+    two = (corner.spot[0] + on[0] * reach, corner.spot[1] + on[1] * reach)
+    cut = replace(before, end=one), replace(after, start=two)
+    name = "chamfer" if corner.chamfer_mm else "fillet"
+    piece = Segment(one, two, name=name, place=corner.place)
+    if corner.fillet_mm:
+        far = corner.fillet_mm / math.sin(opening / 2)
+        middle = _unit((0.0, 0.0), (back[0] + on[0], back[1] + on[1]))
+        centre = (corner.spot[0] + middle[0] * far, corner.spot[1] + middle[1] * far)
+        cross = back[0] * on[1] - back[1] * on[0]
+        piece = replace(piece, centre=centre, turn=math.copysign(math.pi - opening, -cross))
+    return cut[0], piece, cut[1]
+
+
+def _unit(a: Spot, b: Spot) -> Spot:
+    length = math.dist(a, b)
+    return ((b[0] - a[0]) / length, (b[1] - a[1]) / length)
+
+
+def _words(spot: Spot) -> str:
+    return f"(x {spot[0]:.6g} mm, diameter {2 * spot[1]:.6g} mm)"

@@ -1,0 +1,134 @@
+"""A sketch to a checked profile: the outside, the end faces and the bores as one chain with the metal on its right."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from areacalc.errors import BadInput
+from areacalc.shape.body import Note, UnitBasis, UnitHow
+from areacalc.shape.profile.bore import BoreWords, bore_chain
+from areacalc.shape.profile.outline import Vertex, chain
+from areacalc.shape.profile.profile import Bore, Profile, Segment, Spot
+from areacalc.shape.profile.profile_check import check_profile
+from areacalc.shape.profile.sketch import Sketch, bore_words, reading, sketch_of, vertex
+from areacalc.shape.profile.thread import Thread
+
+
+def profile_of(sketch: Sketch | str, source: str = "profile") -> Profile:
+    """The profile that a sketch, or one line of words, describes.
+
+    Raises BadInput with the point or bore: words not understood, zero length, a fillet that does not fit, an outline
+    that crosses itself or the axis, a bore that breaks through.
+
+    >>> round(profile_of("0 12, 40 12; bore left 6 x 20 flat").area_mm2.value, 3)
+    2111.15
+    """
+    if isinstance(sketch, str):
+        sketch = sketch_of(sketch, source)
+    read = reading(sketch, source)
+    outside = [vertex(w, read, f"{source}, point {i}") for i, w in enumerate(sketch.outside, 1)]
+    bores = [bore_words(w, read, f"{source}, bore {i}") for i, w in enumerate(sketch.bores, 1)]
+    how = UnitHow.DECLARED if sketch.unit_is_declared else UnitHow.ASSUMED
+    return turn(sketch.name, source, outside, bores, UnitBasis(read.unit, how, read.length("1", source)))
+
+
+def turn(name: str, source: str, outside: list[Vertex], bores: list[BoreWords], unit: UnitBasis) -> Profile:
+    """The checked profile of an outside and its bores. Raises BadInput."""
+    if len(outside) < 2:
+        raise BadInput(source, "an outline needs at least two points", "give position and diameter of each")
+    left, right = outside[0].spot, outside[-1].spot
+    if right[0] <= left[0]:
+        raise BadInput(
+            source, f"runs from x {left[0]:.6g} to x {right[0]:.6g} mm", "give the points from left to right"
+        )
+    left_chain, right_chain, listed = _bores(bores, left[0], right[0], source)
+    mouth_left = left_chain[0].start if left_chain else (left[0], 0.0)
+    mouth_right = right_chain[0].start if right_chain else (right[0], 0.0)
+    if left_chain and any(b.through for b in listed):
+        mouth_right = left_chain[-1].end
+    for mouth, end, side in ((mouth_left, left, "left"), (mouth_right, right, "right")):
+        if mouth[1] > end[1] + 1e-9:
+            raise BadInput(
+                f"{source}, {side} end",
+                f"the bore is {2 * mouth[1]:.6g} mm wide where the outside is {2 * end[1]:.6g}: the wall is negative",
+                "make the bore smaller or the outside larger",
+            )
+    segments = _named(chain(_faced(outside, mouth_left, mouth_right), source), mouth_left, mouth_right)
+    whole = [
+        *segments,
+        *right_chain,
+        *(s.reversed() for s in reversed(left_chain)),
+    ]
+    profile = Profile(name, source, tuple(whole), tuple(listed), unit, tuple(_thread_notes(whole)))
+    check_profile(profile)
+    return profile
+
+
+def _faced(outside: list[Vertex], mouth_left: Spot, mouth_right: Spot) -> list[Vertex]:
+    """The outside with its end faces drawn in, from a bore's mouth or the axis, so that their corners can break."""
+    faced = list(outside)
+    if faced[0].spot[1] - mouth_left[1] > 1e-9:
+        faced.insert(0, Vertex(mouth_left, place="left end"))
+    if faced[-1].spot[1] - mouth_right[1] > 1e-9:
+        faced.append(Vertex(mouth_right, place="right end"))
+    return faced
+
+
+def _named(segments: list[Segment], left: Spot, right: Spot) -> list[Segment]:
+    """Names for the outside's segments; an upright face from a mouth or the axis at either end is an end."""
+    out: list[Segment] = []
+    for s in segments:
+        upright = s.centre is None and abs(s.start[0] - s.end[0]) < 1e-9
+        if upright and not out and s.start == left:
+            feature = name = "left-end"
+        elif upright and s is segments[-1] and s.end == right:
+            feature = name = "right-end"
+        else:
+            feature = "outside"
+            name = f"outside {1 + sum(o.feature == 'outside' for o in out)}" + (f" {s.name}" if s.name else "")
+        out.append(replace(s, feature=feature, name=name))
+    return out
+
+
+def _bores(
+    bores: list[BoreWords], left_mm: float, right_mm: float, source: str
+) -> tuple[list[Segment], list[Segment], list[Bore]]:
+    """The chain from the left mouth, the chain from the right mouth, and the bores by name."""
+    sides = {"left": [b for b in bores if b.side == "left"], "right": [b for b in bores if b.side == "right"],
+             "through": [b for b in bores if b.through]}  # fmt: skip
+    if any(len(found) > 1 for found in sides.values()) or (sides["through"] and len(bores) > 1):
+        raise BadInput(
+            source, f"has {len(bores)} bores on one axis", "give one from each end, or one through, with steps"
+        )
+    chains: dict[str, list[Segment]] = {"left": [], "right": []}
+    listed = []
+    blind = 0
+    for number, bore in enumerate(bores, 1):
+        where = f"{source}, bore {number}"
+        if bore.through:
+            made = bore_chain(bore, left_mm, right_mm, "bore-1", where)
+            listed.append(Bore("bore-1", left_mm, right_mm, True))
+            # a chain from the right mouth ends at the left one: run it the other way round
+            chains["left"] = made if bore.from_left else [s.reversed() for s in reversed(made)]
+            continue
+        blind += 1
+        made = bore_chain(bore, left_mm, right_mm, f"blind-bore-{blind}", where)
+        chains[bore.side] = made
+        listed.append(Bore(f"blind-bore-{blind}", made[0].start[0], made[-1].end[0], False))
+    return chains["left"], chains["right"], listed
+
+
+def _thread_notes(segments: list[Segment]) -> list[Note]:
+    notes = []
+    for s in segments:
+        if not isinstance(s.dress, Thread):
+            continue
+        if s.start[1] != s.end[1]:
+            raise BadInput(s.place, f"the thread {s.dress.name} sits on a taper", "give it to a cylindrical length")
+        across, bore = 2 * s.start[1], "bore" in s.feature
+        nominal = s.dress.minor_mm if bore else s.dress.major_mm
+        if abs(across - nominal) > 0.3 * s.dress.pitch_mm:
+            what = "core" if bore else "rod"
+            text = f"{s.name}: {s.dress.name} wants a {what} near {nominal:.4g} mm, the length is {across:.4g} mm"
+            notes.append(Note("thread-size", text, warns=True))
+    return notes

@@ -1,0 +1,1 @@
+"""step: STEP files through the exact kernel, in a child process."""

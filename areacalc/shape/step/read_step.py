@@ -1,0 +1,93 @@
+"""STEP files (ISO 10303, AP203, AP214, AP242): exact areas of every face, and a mesh that hangs together."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from areacalc.errors import BadInput
+from areacalc.quantity import LENGTH_UNITS, Unit
+from areacalc.shape.body import Body, Face, Note, Surface, SurfaceKind, UnitBasis, UnitHow
+from areacalc.shape.files.file_unit import decide_unit
+from areacalc.shape.step.step_child import Arrays, child
+from areacalc.shape.step.step_text import read_step_text
+
+_CLOSES = Note("faces-close", "the file holds loose faces and no solid; they close to a skin, and are taken for one")
+
+
+def read(path: Path, unit: Unit | None = None) -> Body:
+    """The Body in a STEP file: one Face for each exact face, its area exact, its triangles sharing their edges' points.
+
+    The file's own unit holds; `unit` overrules it and a Note says so. Raises BadInput: not STEP, cut short, an entity
+    missing, not read whole, no solid and no surface, the kernel crashed, hung or ran out of memory.
+    """
+    with child(path) as answer:
+        text = read_step_text(path)
+        import scipy.sparse.csgraph  # noqa: F401  # a mesh is welded through it next: loaded while the kernel works
+
+        words, arrays = answer()
+    declared = [Unit(_unit_name(mm), mm) for mm in text.units_mm]
+    if unit is not None and len(declared) > 1:
+        mixed = " and ".join(u.name for u in declared)
+        raise BadInput(
+            path.name, f"mixes units ({mixed}), so that {unit.name} cannot overrule them", "leave out --unit"
+        )
+    basis, unit_notes = decide_unit(unit, declared[0] if declared else None)
+    if len(declared) > 1:
+        basis = UnitBasis("mixed", UnitHow.DECLARED, 1.0)
+        mixed = " and ".join(u.name for u in declared)
+        unit_notes = (Note("unit-mixed", f"the file mixes units ({mixed}); each part was read in its own"),)
+    # the kernel hands back mm by the declared unit; only a person's own unit changes that
+    scale = 1.0 if unit is None else unit.mm / (declared[0].mm if declared else 1.0)
+    notes = tuple(Note(*note) for note in words["notes"])
+    if unit is not None and declared and scale == 1.0:
+        unit_notes = ()
+    body = Body(
+        path.stem,
+        path.name,
+        arrays["vertices"] * scale,
+        arrays["triangles"],
+        basis,
+        faces=_faces(words, arrays, scale),
+        face_of_triangle=arrays["face_of_triangle"] if len(arrays["kind"]) else np.empty(0, np.int32),
+        solids=tuple(words["solids"]),
+        solid_of_triangle=arrays["solid_of_triangle"],
+        notes=(*unit_notes, *notes),
+    )
+    if any(note.code == "open-surfaces" for note in notes) and body.closed:
+        return replace(body, notes=tuple(_CLOSES if note.code == "open-surfaces" else note for note in body.notes))
+    return body
+
+
+def _unit_name(mm: float) -> str:
+    """As in LENGTH_UNITS where it is one of them."""
+    near = [u.name for u in LENGTH_UNITS.values() if abs(u.mm - mm) <= 1e-9 * mm]
+    return near[0] if near else f"{mm:g} mm"
+
+
+def _faces(words: dict[str, Any], arrays: Arrays, scale: float) -> tuple[Face, ...]:
+    kinds = list(SurfaceKind)
+    rows = zip(
+        arrays["kind"].tolist(),
+        (arrays["point"] * scale).tolist(),
+        arrays["direction"].tolist(),
+        (arrays["radii"] * scale).tolist(),
+        arrays["half_angle"].tolist(),
+        (arrays["area"] * scale**2).tolist(),
+        words["face_names"],
+        arrays["colour"].tolist(),
+        strict=True,
+    )
+    return tuple(
+        Face(
+            Surface(kinds[kind], tuple(point), tuple(direction), radii[0], radii[1], half_angle),
+            area[0],
+            area[1],
+            name,
+            None if colour[0] < 0 else tuple(colour),
+        )
+        for kind, point, direction, radii, half_angle, area, name, colour in rows
+    )

@@ -1,0 +1,259 @@
+"""From the kernel's document to arrays: each part worked out once and put at each of its places."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from OCP.Bnd import Bnd_Box
+from OCP.BRep import BRep_Builder
+from OCP.BRepBndLib import BRepBndLib
+from OCP.TopoDS import TopoDS_Compound
+
+from areacalc.errors import BadInput
+from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, triangle_areas_mm2
+from areacalc.shape.step.step_child import Arrays
+from areacalc.shape.step.step_faces import ExactFace, exact_area_mm2, exact_face
+from areacalc.shape.step.step_mesh import CHORD_SHARE, MOST_TRIANGLES, face_mesh, matrix_of, mesh_part, placed
+from areacalc.shape.step.step_parts import Colour, Placed, key_of, marks_of, parts
+from areacalc.shape.step.step_skin import Group, PartSkin, is_bare, sort_pieces
+from areacalc.shape.step.step_weld import welded
+
+_KIND = {kind: number for number, kind in enumerate(SurfaceKind)}
+_SAME_AREA = 0.02  # a part stored as exact faces and as triangles: nearer than this, they are one
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """One part in its own coordinates. exact, names, colours: one a face; mesh rows are welded, outward."""
+
+    exact: list[ExactFace]
+    names: list[str]
+    colours: list[Colour | None]
+    vertices: Floats
+    triangles: Ints
+    face_of: Ints  # row of `exact`, -1 for triangles without one
+    group_of: Ints
+    group_names: list[str]
+    open_groups: int
+    chord_mm: float
+    poor_mm2: list[tuple[float, float]]  # true area and area of the triangles, where they disagree
+
+
+def collect(source: str, document: Any, chord_mm: float | None) -> tuple[dict[str, Any], Arrays]:
+    """Words {solids, face_names, notes: [code, text, warns]} and arrays for read_step.
+
+    Arrays, mm: vertices (n, 3), triangles, face_of_triangle and solid_of_triangle (m,) int32; for each face kind
+    (row of SurfaceKind), point, direction (k, 3), radii (k, 2), half_angle, area (k, 2: area and its error),
+    colour (k, 3), -1 for none. Raises BadInput: no solid and no surface, or a place that scales.
+    """
+    uses = list(parts(source, document))
+    skins: dict[str, PartSkin] = {}
+    for use in uses:
+        if use.key not in skins and not use.shape.IsNull():
+            skins[use.key] = sort_pieces(use.shape)
+    firm = any(skin.solids or skin.bare for skin in skins.values())
+    notes: list[list[Any]] = []
+    _note_left_out(notes, skins, firm)
+    empty = sum(use.shape.IsNull() for use in uses)
+    if empty:
+        notes.append(["part-empty", f"{empty} parts of the assembly have no shape in the file", True])
+    most = MOST_TRIANGLES // max(1, len(uses))
+    made: dict[str, Part] = {}
+    for use in uses:
+        if use.key in skins and use.key not in made:
+            chosen = _chosen(skins[use.key], firm, notes, use.name)
+            if chosen:
+                made[use.key] = _part(source, use, chosen, chord_mm, most)
+    here = _once([use for use in uses if use.key in made], made, notes)
+    if not here:
+        raise BadInput(source, "holds no solid and no surface", "export the part itself as a solid")
+    _note_meshes(notes, made)
+    return _join(source, here, made, notes)
+
+
+def _note_left_out(notes: list[list[Any]], skins: dict[str, PartSkin], firm: bool) -> None:
+    wires = sum(skin.wires for skin in skins.values())
+    if wires:
+        notes.append(["wires-left-out", f"{wires} loose lines and points have no area and were left out", False])
+    loose = [face for skin in skins.values() for group in skin.open for face in group.faces]
+    if not loose:
+        return
+    area = math.fsum(exact_area_mm2(face)[0] for face in loose)
+    if firm:
+        text = (f"{len(loose)} loose faces ({area:.6g} mm2) stand beside the solids and were left out as construction "
+                "or drawing planes; if they are part of the piece, export it as one solid")  # fmt: skip
+        notes.append(["faces-left-out", text, True])
+    else:
+        text = f"the part is {len(loose)} open faces and no solid: what lies behind them is not known"
+        notes.append(["open-surfaces", text, True])
+
+
+def _chosen(skin: PartSkin, firm: bool, notes: list[list[Any]], name: str) -> list[Group]:
+    """The groups that are skin: solids, triangles no solid repeats, and open faces where nothing firmer is there."""
+    if not skin.solids:
+        return skin.bare if skin.bare else ([] if firm else skin.open)
+    solid = math.fsum(exact_area_mm2(face)[0] for group in skin.solids for face in group.faces)
+    bare = math.fsum(face_mesh(face).area_mm2 for group in skin.bare for face in group.faces)
+    if not skin.bare:
+        return skin.solids
+    if abs(bare - solid) <= _SAME_AREA * solid:
+        _note_twice(notes, name)
+        return skin.solids
+    return [*skin.solids, *skin.bare]
+
+
+def _once(uses: list[Placed], made: dict[str, Part], notes: list[list[Any]]) -> list[Placed]:
+    """The uses less those parts of mere triangles that repeat an exact part at the same place."""
+    exact = [_measure(use, made[use.key]) for use in uses if made[use.key].exact]
+    kept = []
+    for use in uses:
+        own = _measure(use, made[use.key])
+        again = not made[use.key].exact and any(
+            abs(own[0] - area) <= _SAME_AREA * area and np.abs(own[1] - box).max() <= _SAME_AREA * np.ptp(box)
+            for area, box in exact
+        )
+        if again:
+            _note_twice(notes, use.name)
+        else:
+            kept.append(use)
+    return kept
+
+
+def _measure(use: Placed, part: Part) -> tuple[float, Floats]:
+    """The area of a part's triangles and its box at its place, (2, 3)."""
+    points = placed(part.vertices, matrix_of(use.place))
+    area = float(triangle_areas_mm2(part.vertices, part.triangles).sum())
+    return area, np.stack([points.min(axis=0), points.max(axis=0)])
+
+
+def _note_twice(notes: list[list[Any]], name: str) -> None:
+    text = f"{name or 'a part'} is stored as exact faces and again as triangles; it was counted once, exactly"
+    notes.append(["stored-twice", text, False])
+
+
+def _note_meshes(notes: list[list[Any]], made: dict[str, Part]) -> None:
+    chord = max(part.chord_mm for part in made.values())
+    if any(part.exact for part in made.values()):
+        text = f"areas are exact, from the file's own surfaces; the mesh beside them keeps within {chord:.3g} mm"
+        notes.append(["meshed", text, False])
+    if any((part.face_of < 0).any() for part in made.values()):
+        text = "the file holds triangles without exact surfaces; they are measured as a mesh"
+        notes.append(["tessellated", text, False])
+    poor = [pair for part in made.values() for pair in part.poor_mm2]
+    if poor:
+        gap = math.fsum(abs(true - mesh) for true, mesh in poor)
+        text = (f"the CAD kernel could not mesh {len(poor)} faces well: their triangles miss the exact areas by "
+                f"{gap:.4g} mm2, which is in the bounds")  # fmt: skip
+        notes.append(["mesh-differs", text, True])
+    gaping = sum(part.open_groups for part in made.values())
+    if gaping and not any(code == "open-surfaces" for code, _, _ in notes):
+        text = f"the faces of {gaping} bodies do not meet along all their edges; each was measured as the file gives it"
+        notes.append(["mesh-open", text, True])
+
+
+def _part(source: str, use: Placed, groups: list[Group], chord_mm: float | None, most: int) -> Part:
+    marks = marks_of(use.label)
+    rows = [(face, number) for number, group in enumerate(groups) for face in group.faces]
+    bare = [is_bare(face) for face, _ in rows]
+    exact = [None if b else exact_face(face) for (face, _), b in zip(rows, bare, strict=True)]
+    areas = [math.nan if e is None else e.area_mm2 for e in exact]
+    compound = TopoDS_Compound()
+    builder = BRep_Builder()
+    builder.MakeCompound(compound)
+    for group in groups:
+        builder.Add(compound, group.shape)
+    diagonal = _diagonal_mm(compound)
+    mesh = mesh_part(compound, [face for face, _ in rows], areas, chord_mm or CHORD_SHARE * diagonal, most)
+    if any(len(mesh.faces[row].triangles) == 0 for row in mesh.poor):  # it would vanish from every sum
+        what = f"a face of '{use.name}' cannot be meshed by the CAD kernel"
+        raise BadInput(source, what, "export the part again, as AP214 or AP242")
+    vertices, triangles, opened = welded(mesh.faces, np.array([g for _, g in rows]), diagonal)
+    lengths = [len(m.triangles) for m in mesh.faces]
+    number = np.cumsum([not b for b in bare]) - 1
+    own = np.where(bare, -1, number).astype(np.int32)
+    kept = [(row, e) for row, e in enumerate(exact) if e is not None]
+    poor = {row: mesh.faces[row].area_mm2 for row in mesh.poor}
+    faces = [_widened(e, poor[row]) if row in poor else e for row, e in kept]
+    looks = [_look(marks.colours, rows[row][0], groups[rows[row][1]].shape) for row, _ in kept]
+    called = [marks.names.get(key_of(group.shape), "") for group in groups]
+    return Part(
+        faces, [marks.names.get(key_of(rows[row][0]), "") for row, _ in kept], looks, vertices, triangles,
+        np.repeat(own, lengths), np.repeat(np.array([g for _, g in rows], np.int32), lengths), called,
+        opened, mesh.chord_mm,
+        [(areas[row], area) for row, area in poor.items()],
+    )  # fmt: skip
+
+
+def _widened(face: ExactFace, mesh_mm2: float) -> ExactFace:
+    gap = max(face.error_mm2, abs(face.area_mm2 - mesh_mm2))
+    return ExactFace(face.surface, face.area_mm2, gap, face.reversed)
+
+
+def _look(colours: dict[Any, Colour], face: Any, group: Any) -> Colour | None:
+    return colours.get(key_of(face)) or colours.get(key_of(group))
+
+
+def _diagonal_mm(shape: Any) -> float:
+    box = Bnd_Box()
+    BRepBndLib.Add_s(shape, box, True)
+    return math.sqrt(box.SquareExtent()) if not box.IsVoid() else 1.0
+
+
+def _join(
+    source: str, uses: list[Placed], made: dict[str, Part], notes: list[list[Any]]
+) -> tuple[dict[str, Any], Arrays]:
+    """Each part at each place, one after the other."""
+    vertices, triangles, face_of, solid_of = [], [], [], []
+    surfaces: list[Surface] = []
+    areas: list[tuple[float, float]] = []
+    names: list[str] = []
+    colours: list[Colour] = []
+    solids: list[str] = []
+    points = 0
+    for use in uses:
+        part, matrix = made[use.key], matrix_of(use.place)
+        size = float(np.linalg.det(matrix[:, :3]))
+        if abs(abs(size) - 1.0) > 1e-9:
+            raise BadInput(source, f"places '{use.name}' at another scale", "export the part again at its own size")
+        own = part.triangles if size > 0.0 else part.triangles[:, ::-1]
+        vertices.append(placed(part.vertices, matrix))
+        triangles.append(own + points)
+        face_of.append(np.where(part.face_of < 0, -1, part.face_of + len(surfaces)))
+        solid_of.append(part.group_of + len(solids))
+        points += len(part.vertices)
+        surfaces += [_moved(face.surface, matrix) for face in part.exact]
+        areas += [(face.area_mm2, face.error_mm2) for face in part.exact]
+        names += part.names
+        colours += [own_colour or use.colour or (-1, -1, -1) for own_colour in part.colours]
+        solids += _group_names(use.name, part.group_names)
+    arrays: Arrays = {
+        "vertices": np.concatenate(vertices),
+        "triangles": np.concatenate(triangles).astype(np.int32),
+        "face_of_triangle": np.concatenate(face_of).astype(np.int32),
+        "solid_of_triangle": np.concatenate(solid_of).astype(np.int32),
+        "kind": np.array([_KIND[s.kind] for s in surfaces], np.int32),
+        "point": np.array([s.point for s in surfaces]).reshape(-1, 3),
+        "direction": np.array([s.direction for s in surfaces]).reshape(-1, 3),
+        "radii": np.array([(s.radius_mm, s.minor_radius_mm) for s in surfaces]).reshape(-1, 2),
+        "half_angle": np.array([s.half_angle_rad for s in surfaces]),
+        "area": np.array(areas).reshape(-1, 2),
+        "colour": np.array(colours, np.int32).reshape(-1, 3),
+    }
+    return {"solids": solids, "face_names": names, "notes": notes}, arrays
+
+
+def _group_names(use: str, groups: list[str]) -> list[str]:
+    """The name of the part at its place, and of the piece where the part has several."""
+    if len(groups) == 1:
+        return [use or groups[0] or "part"]
+    return [f"{use or 'part'}: {name or f'body {n}'}" for n, name in enumerate(groups, 1)]
+
+
+def _moved(surface: Surface, matrix: Floats) -> Surface:
+    point = placed(np.array([surface.point]), matrix)[0]
+    direction = matrix[:, :3] @ np.array(surface.direction)
+    return Surface(surface.kind, tuple(point.tolist()), tuple(direction.tolist()), surface.radius_mm,
+                   surface.minor_radius_mm, surface.half_angle_rad)  # fmt: skip

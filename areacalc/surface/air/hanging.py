@@ -1,0 +1,193 @@
+"""One way to hang a part: the air it traps, the liquid it carries out, the skin left dry, with bounds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from areacalc.estimate import Estimate
+from areacalc.shape.body import Body, Floats, Note
+from areacalc.surface.air.bath_skin import BathSkin, bath_skin
+from areacalc.surface.air.compressed import Under, compressed
+from areacalc.surface.air.direction import tilted
+from areacalc.surface.air.liquid_line import Line, above_line, airlocked_under
+from areacalc.surface.air.narrow import LEAST_GAP_MM, Ways, wide_ways, width_at_mm
+from areacalc.surface.air.rays import vector
+from areacalc.surface.air.trapped_air import Trapped, carried_liquid, trapped_air, unit
+from areacalc.surface.air.water_trap import leaky, without
+from areacalc.surface.skin import State, Vector
+from areacalc.surface.wetted import DryShare
+
+ACCURACY_DEG = 5.0  # chosen: how far off upright a person hangs a part by eye
+COMPASS = 8
+_BECAUSE = "how accurately it hangs"
+_BECAUSE_NARROW = "narrow vents"
+_BECAUSE_TRAP = "vents that run down and then up"
+
+
+@dataclass(frozen=True, slots=True)
+class By:
+    """How a part is hung: how far off a person may hang it, the gap that lets no air by, and how deep if it matters."""
+
+    accuracy_deg: float = ACCURACY_DEG
+    gap_mm: float = LEAST_GAP_MM
+    under: Under | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Case:
+    """One reading: what is trapped, and the area of each triangle left dry (k,) below and above the line."""
+
+    air: Trapped
+    airlocked_mm2: Floats
+    above_mm2: Floats | None
+
+
+@dataclass(frozen=True, eq=False)
+class Hanging:
+    """A part hung with `up` (unit, in its own axes) pointing up.
+
+    case: as it hangs, slits under gap_mm and vents that run down and then up shut; others: leaned over by accuracy_deg
+    to eight sides, with the slits open, and with those vents open. liquid: what it carries out. line_mm: the height of
+    the liquid line along up, None for wholly under. slits, traps: whether such slits and such vents were met. under:
+    how deep the air was pressed together, None where it was not.
+    """
+
+    up: Vector
+    skin: BathSkin
+    case: Case
+    others: tuple[Case, ...]
+    liquid: Trapped
+    gap_mm: float
+    accuracy_deg: float
+    slits: bool
+    line_mm: float | None = None
+    traps: bool = False
+    under: Under | None = None
+
+    @property
+    def air(self) -> Trapped:
+        """What is trapped as it hangs."""
+        return self.case.air
+
+    @cached_property
+    def airlocked_mm2(self) -> Estimate:
+        """The skin under trapped air, by facets, over all readings."""
+        return self._over_all([float(c.airlocked_mm2[self.skin.parent >= 0].sum()) for c in (self.case, *self.others)])
+
+    @cached_property
+    def trapped_air_mm3(self) -> Estimate:
+        """The volume of the trapped air over all readings."""
+        return self._over_all([c.air.volume_mm3 for c in (self.case, *self.others)])
+
+    @cached_property
+    def vent_widths_mm(self) -> tuple[float | None, ...]:
+        """For each pocket the width of the slit, hole or mouth by which its air would leave; None for an open edge."""
+        return tuple(width_at_mm(self.skin, pocket.gate) for pocket in self.air.pockets)
+
+    @cached_property
+    def dry_shares(self) -> tuple[DryShare, ...]:
+        """What wetted_area takes: the shares of the body's triangles under air, and above the line."""
+        every = (self.case, *self.others)
+        shares = [_dry_share(State.AIRLOCKED, [self.skin.share(c.airlocked_mm2) for c in every])]
+        above = [self.skin.share(c.above_mm2) for c in every if c.above_mm2 is not None]
+        if above:
+            shares.append(_dry_share(State.ABOVE_LINE, above))
+        return tuple(shares)
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """What was not certain."""
+        found = list(self.skin.notes)
+        if self.air.small_mm2 > 0.0:
+            text = f"pockets too small to count touch {self.air.small_mm2:.3g} mm2; they are taken as wet"
+            found.append(Note("small-pockets", text))
+        if self.slits:
+            text = (
+                f"slits and holes under {self.gap_mm:g} mm (a chosen limit) were taken as shut to air; "
+                "the bounds cover both readings"
+            )
+            found.append(Note("narrow-vents", text))
+        if self.traps:
+            text = (
+                "some air may leave by a vent that runs down and then up, before liquid shuts its low bend; it was "
+                "taken as shut, and the bounds hold both readings"
+            )
+            found.append(Note("water-trap", text))
+        if self.line_mm is not None and not self.skin.open:
+            found += self._line_notes(self.line_mm)
+        if self.under is not None:
+            text = (
+                f"trapped air was pressed together by {self.under.depth_mm:g} mm of liquid over the part's top, "
+                f"{self.under.density_kg_per_m3:g} kg/m3, under standard pressure"
+            )
+            found.append(Note("air-pressed", text))
+        return tuple(found)
+
+    def _line_notes(self, line_mm: float) -> list[Note]:
+        height = self.skin.points[self.skin.corners] @ np.asarray(self.up)
+        if line_mm <= float(height.min()) + self.skin.rounding_mm:
+            return [Note("line-below-part", "the liquid line lies below the part: none of it is under", warns=True)]
+        if line_mm >= float(height.max()) - self.skin.rounding_mm:
+            return [Note("line-above-part", "the liquid line lies above the part: it hangs wholly under")]
+        return []
+
+    def _over_all(self, values: list[float]) -> Estimate:
+        low, high = min(values), max(values)
+        because = "; ".join([_BECAUSE] * (self.accuracy_deg > 0.0) + [_BECAUSE_NARROW] * self.slits
+                            + [_BECAUSE_TRAP] * self.traps)  # fmt: skip
+        return Estimate(values[0], low, high, because if high > low else "")
+
+
+def _dry_share(state: State, cases: list[Floats]) -> DryShare:
+    stack = np.stack(cases)
+    return DryShare(state, cases[0], stack.min(axis=0), stack.max(axis=0), tuple(cases))
+
+
+def hanging(
+    part: Body | BathSkin,
+    up: Vector | Floats,
+    line: Line | None = None,
+    accuracy_deg: float = ACCURACY_DEG,
+    gap_mm: float = LEAST_GAP_MM,
+    wide: Ways | None = None,
+    under: Under | None = None,
+) -> Hanging:
+    """Everything about one way to hang a part. `wide`: narrow.wide_ways for that gap, where it is known already.
+
+    under: how deep the part goes, for air that is pressed together; None leaves it as large as it was shut in.
+    Raises BadInput for a direction without length.
+    """
+    skin = part if isinstance(part, BathSkin) else bath_skin(part)
+    upright = unit(up)
+    ways = wide if wide is not None else wide_ways(skin, gap_mm)
+    leaned = [tilted(upright, accuracy_deg, k * 360.0 / COMPASS) for k in range(COMPASS)] if accuracy_deg > 0.0 else []
+    cases = [_case(skin, each, line, ways, under) for each in (upright, *leaned)]
+    if ways is not None:
+        cases.append(_case(skin, upright, line, None, under))
+    gone = leaky(cases[0].air, ways)
+    if gone.any():
+        cases.append(_dry(without(cases[0].air, gone), line, ways))
+    liquid = carried_liquid(skin, upright, wide=ways)
+    height = None if line is None else line.height_mm(skin.points[skin.corners] @ upright)
+    return Hanging(vector(upright), skin, cases[0], tuple(cases[1:]), liquid, gap_mm, accuracy_deg, ways is not None,
+                   height, bool(gone.any()), under)  # fmt: skip
+
+
+def _case(skin: BathSkin, up: Floats, line: Line | None, ways: Ways | None, under: Under | None) -> Case:
+    air = trapped_air(skin, up, wide=ways)
+    if under is not None:
+        air = compressed(air, under)
+    return _dry(air, line, ways)
+
+
+def _dry(air: Trapped, line: Line | None, ways: Ways | None) -> Case:
+    if line is None:
+        return Case(air, air.dry_mm2, None)
+    skin = air.skin
+    height = line.height_mm(skin.points[skin.corners] @ air.up)
+    held = carried_liquid(skin, air.up, wide=ways)
+    over = above_line(air, held, height)
+    return Case(air, airlocked_under(air, over, height), over)

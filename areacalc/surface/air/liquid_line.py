@@ -1,0 +1,75 @@
+"""The liquid line of a part that hangs partly out of the bath, and the skin it leaves dry."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+import numpy as np
+
+from areacalc.errors import BadInput
+from areacalc.quantity import Dimension, parse
+from areacalc.shape.body import Floats
+from areacalc.surface.air.level_clip import above
+from areacalc.surface.air.trapped_air import Trapped
+
+_LINE = re.compile(r"(?P<depth>.+?)\s+(?:under|below)\s+(?:the\s+)?top$|(?P<height>.+?)(?:\s+up)?$", re.I)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """How far the liquid stands up the part from its lowest point [mm], or else how far under its highest."""
+
+    from_lowest_mm: float | None = None
+    under_top_mm: float | None = None
+
+    def height_mm(self, heights: Floats) -> float:
+        """The height of the line along up, for the heights of the part's points."""
+        if self.from_lowest_mm is not None:
+            return float(heights.min()) + self.from_lowest_mm
+        return float(heights.max()) - (self.under_top_mm or 0.0)
+
+
+def line(words: str, where: str = "--liquid-line") -> Line:
+    """A liquid line from its words. Raises BadInput.
+
+    >>> line("40 mm"), line("5 mm below the top")
+    (Line(from_lowest_mm=40.0, under_top_mm=None), Line(from_lowest_mm=None, under_top_mm=5.0))
+    """
+    found = _LINE.match(words.strip())
+    if found is None:
+        raise BadInput(where, "no height is given", "write 40 mm (up from the lowest point) or 5 mm below the top")
+    length = parse(found["depth"] or found["height"], Dimension.LENGTH, where)
+    if length < 0.0:
+        raise BadInput(where, f"{length:g} mm is less than nothing", "give how far up the part the liquid stands")
+    return Line(under_top_mm=length) if found["depth"] else Line(from_lowest_mm=length)
+
+
+def above_line(air: Trapped, held: Trapped, line_mm: float) -> Floats:
+    """The area of each triangle of the skin (k,) that a liquid line at this height along up leaves dry.
+
+    air: what is trapped going down; held: what is carried coming up the same way. Dry are all above the line, and the
+    cups under it whose brims stand out of the liquid, into which none runs.
+    """
+    skin = air.skin
+    over = skin.points @ air.up - line_mm
+    share, _ = above(over[skin.corners], skin.rounding_mm)
+    whole = np.sqrt(np.einsum("ij,ij->i", skin.cross_mm2, skin.cross_mm2))
+    out = np.array([-pocket.level_mm > line_mm for pocket in held.pockets] + [False])
+    dry: Floats = np.where(out[held.pocket_of], whole, share * whole)
+    return dry
+
+
+def airlocked_under(air: Trapped, above_mm2: Floats, line_mm: float) -> Floats:
+    """The area of each triangle (k,) under the line that trapped air keeps dry, with what above_line gives."""
+    if not air.pockets:
+        return air.dry_mm2
+    skin = air.skin
+    over = skin.points @ air.up - line_mm
+    share, _ = above(over[skin.corners], skin.rounding_mm)
+    whole = np.sqrt(np.einsum("ij,ij->i", skin.cross_mm2, skin.cross_mm2))
+    high = np.array([pocket.level_mm >= line_mm for pocket in air.pockets] + [True])[air.pocket_of]
+    # both are cut off from the top of a triangle: what the line takes is taken from the pocket's
+    under = np.where(high, 0.0, air.dry_mm2 - share * whole)
+    left: Floats = np.minimum(under, whole - above_mm2).clip(min=0.0)
+    return left

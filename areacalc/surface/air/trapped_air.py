@@ -1,0 +1,182 @@
+"""Air trapped as a part goes down, liquid carried as it comes up: pockets of the skin itself, with no grid.
+
+A point stays dry if and only if every path through the liquid from it to open air dips below it. From the highest
+point down, the skin's points are joined along its edges, and a peak of the metal to whatever stands over it; the
+height at which what is joined meets open air is the level of a pocket. Derived: superlevel sets of the height on the
+space around the part gain a piece only at a local maximum and join only at a saddle, both on the skin.
+
+What lies below a pocket and hangs together with the liquid through its air alone stays dry with it. A vent that first
+runs down and then up is taken as shut; water_trap tells which pockets might lose air by one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from areacalc.errors import BadInput
+from areacalc.shape.body import Body, Floats, Ints, Note
+from areacalc.surface.air.bath_skin import BathSkin, bath_skin
+from areacalc.surface.air.level_clip import above
+from areacalc.surface.air.narrow import Ways
+from areacalc.surface.air.pocket_labels import Labels, labels
+from areacalc.surface.air.rays import vector
+from areacalc.surface.skin import Vector
+
+LEAST_VOLUME_MM3 = 1e-3  # a bubble 0.12 mm across
+LEAST_DEPTH_MM = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Pocket:
+    """Air (or liquid, where gravity is turned over) that cannot get out.
+
+    level_mm: the height of its surface along `up`, from the origin of the part's axes; depth_mm: from there to its end.
+    escapes_at: the point of the skin where it would get out, on the brim; gate is its row in the skin's points. top:
+    the highest point of the pocket. area_mm2 is that of the facets it touches.
+    """
+
+    area_mm2: float
+    volume_mm3: float
+    level_mm: float
+    depth_mm: float
+    escapes_at: Vector
+    middle: Vector
+    top: Vector
+    gate: int
+
+
+@dataclass(frozen=True, eq=False)
+class Trapped:
+    """What one direction traps. up (3,) unit; pockets, the largest volume first; the skin it was found on.
+
+    pocket_of (k,): for every triangle of skin.corners the row of `pockets` that touches it, -1 for none.
+    dry_mm2 (k,): its area in that pocket. small_mm2: the area of pockets too small to count, left out.
+    """
+
+    up: Floats
+    skin: BathSkin
+    pockets: tuple[Pocket, ...]
+    pocket_of: Ints
+    dry_mm2: Floats
+    small_mm2: float = 0.0
+    notes: tuple[Note, ...] = ()
+
+    @property
+    def area_mm2(self) -> float:
+        """The skin that all pockets touch, lids left out."""
+        return float(self.dry_mm2[self.skin.parent >= 0].sum())
+
+    @property
+    def volume_mm3(self) -> float:
+        """The volume of all pockets."""
+        return float(sum(pocket.volume_mm3 for pocket in self.pockets))
+
+    @property
+    def share(self) -> Floats:
+        """The share of each of the body's triangles that the pockets touch (m,)."""
+        return self.skin.share(self.dry_mm2)
+
+
+def trapped_air(
+    part: Body | BathSkin,
+    up: Vector | Floats,
+    least_volume_mm3: float = LEAST_VOLUME_MM3,
+    least_depth_mm: float = LEAST_DEPTH_MM,
+    wide: Ways | None = None,
+) -> Trapped:
+    """The air that stays in a part under liquid, with `up` (in the part's own axes) pointing up.
+
+    `wide`: the ways that air can pass (narrow.wide_ways), all of them for None. Pockets under the least volume or
+    depth are left out and their area told in small_mm2. An open skin traps nothing,
+    and the notes say that it could not be told. Raises BadInput for a direction without length.
+    """
+    skin = part if isinstance(part, BathSkin) else bath_skin(part)
+    direction = unit(up)
+    if skin.open:
+        return Trapped(direction, skin, (), np.full(len(skin.corners), -1, np.int32), np.zeros(len(skin.corners)),
+                       0.0, skin.notes)  # fmt: skip
+    height = skin.points @ direction
+    found = labels(skin, direction, height, wide)
+    return _measured(skin, direction, height, found, least_volume_mm3, least_depth_mm)
+
+
+def carried_liquid(
+    part: Body | BathSkin,
+    up: Vector | Floats,
+    least_volume_mm3: float = LEAST_VOLUME_MM3,
+    least_depth_mm: float = LEAST_DEPTH_MM,
+    wide: Ways | None = None,
+) -> Trapped:
+    """The liquid that stays in a part lifted out, `up` pointing up: air trapped with gravity turned over.
+
+    The levels of the pockets are heights along -up.
+    """
+    return trapped_air(part, -unit(up), least_volume_mm3, least_depth_mm, wide)
+
+
+def unit(up: Vector | Floats) -> Floats:
+    """The direction with length 1. Raises BadInput where it has none."""
+    direction = np.asarray(up, float)
+    length = float(np.linalg.norm(direction))
+    if direction.shape != (3,) or not np.isfinite(length) or length == 0.0:
+        raise BadInput("--up", f"{tuple(direction.tolist())} is no direction", "give three numbers such as 0,0,1")
+    return direction / length
+
+
+def _measured(
+    skin: BathSkin, up: Floats, height: Floats, found: Labels, least_volume: float, least_depth: float
+) -> Trapped:
+    one, two, three = (found.of[skin.corners[:, j]] for j in range(3))
+    corner_label = np.maximum(np.maximum(one, two), three)
+    rows = np.nonzero(corner_label >= 0)[0]
+    named = np.zeros(len(height), bool)
+    named[found.of[found.of >= 0]] = True
+    names = np.nonzero(named)[0]
+    number = np.cumsum(named) - 1
+    pocket = number[corner_label[rows]]
+    level = height[found.gate[names]]
+    over = height[skin.corners[rows]] - level[pocket][:, None]
+    share, mean = above(over, skin.rounding_mm)
+    if found.lost.any():
+        lost = found.lost[skin.corners[rows]].any(axis=1)
+        share[lost], mean[lost] = 1.0, over[lost].mean(axis=1)
+    cross = skin.cross_mm2[rows]
+    area = share * np.sqrt(np.einsum("ij,ij->i", cross, cross))
+    count = len(names)
+    own = skin.parent[rows] >= 0
+    areas = np.bincount(pocket[own], weights=area[own], minlength=count)
+    volumes = np.bincount(pocket, weights=-mean * (cross @ up), minlength=count)
+    depth, top = _deepest(height, found.of, number, level)
+    real = (depth >= skin.rounding_mm) & (volumes > 0.0)
+    kept = real & (volumes >= least_volume) & (depth >= least_depth)
+    order = np.nonzero(kept)[0][np.argsort(-volumes[kept], kind="stable")]
+    new = np.full(count, -1, np.int32)
+    new[order] = np.arange(len(order), dtype=np.int32)
+    pocket_of = np.full(len(skin.corners), -1, np.int32)
+    pocket_of[rows] = new[pocket]
+    dry = np.zeros(len(skin.corners))
+    dry[rows] = np.where(new[pocket] >= 0, area, 0.0)
+    weight = np.maximum(np.bincount(pocket, weights=area, minlength=count), 1e-300)
+    centre = skin.points[skin.corners[rows]].mean(axis=1)
+    middle = np.stack([np.bincount(pocket, weights=area * centre[:, i], minlength=count) / weight for i in range(3)], 1)
+    pockets = tuple(
+        Pocket(float(areas[i]), float(volumes[i]), float(level[i]), float(depth[i]),
+               vector(skin.points[found.gate[names[i]]]), vector(middle[i]),
+               vector(skin.points[top[i]]), int(found.gate[names[i]]))
+        for i in order
+    )  # fmt: skip
+    return Trapped(up, skin, pockets, pocket_of, dry, float(areas[real & ~kept].sum()), skin.notes)
+
+
+def _deepest(height: Floats, label: Ints, number: Ints, level: Floats) -> tuple[Floats, Ints]:
+    """How far each named pocket reaches over its level, and the point where it does."""
+    rows = np.nonzero(label >= 0)[0]
+    which = number[label[rows]]
+    high = np.full(len(level), -np.inf)
+    np.maximum.at(high, which, height[rows])
+    top = np.zeros(len(level), np.int64)
+    at = np.nonzero(height[rows] == high[which])[0]
+    top[which[at]] = rows[at]
+    return high - level, top

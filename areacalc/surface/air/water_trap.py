@@ -1,0 +1,64 @@
+"""Air that may leave a pocket by a way that first runs down and then up, since liquid has not yet shut the low bend.
+
+The liquid rises outside. It stands at a point of the space around the part once it has risen to the lowest of all the
+heights that it must climb to get there: its own height, or that of the sill of the hollow it lies in. So a bend whose
+sill is higher than the surface in the pocket still holds air, and the air leaves through it. Derived: the same sweep
+from the top down, with every point of a hollow ranked by the hollow's sill first and its own height second.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.shape.body import Floats, Ints
+from areacalc.surface.air.narrow import Ways, all_ways
+from areacalc.surface.air.pocket_labels import labels, shafts
+from areacalc.surface.air.trapped_air import Trapped
+
+
+def leaky(air: Trapped, wide: Ways | None = None) -> NDArray[np.bool_]:
+    """Which pockets lose some of their air by a bend that is still dry when the liquid shuts their mouths."""
+    lost = np.zeros(len(air.pockets), bool)
+    if not air.pockets:
+        return lost
+    skin = air.skin
+    height = skin.points @ air.up
+    freed = _open_points(air, height, wide)
+    level = np.array([pocket.level_mm for pocket in air.pockets])
+    rows = np.nonzero(air.pocket_of >= 0)[0]
+    corners = skin.corners[rows]
+    inside = height[corners] > level[air.pocket_of[rows]][:, None] + skin.rounding_mm
+    lost[air.pocket_of[rows[(inside & freed[corners]).any(axis=1)]]] = True
+    return lost
+
+
+def _open_points(air: Trapped, height: Floats, wide: Ways | None) -> NDArray[np.bool_]:
+    """The points (p,) whose air leaves before the liquid reaches them."""
+    from areacalc.surface.air.air_loops import OPEN, sweep
+
+    skin = air.skin
+    hollow = labels(skin, -air.up, -height, wide)
+    reached = height.copy()
+    held = hollow.of >= 0
+    reached[held] = np.maximum(height[held], height[hollow.gate[hollow.of[held]]])
+    order = np.lexsort((height, reached))[::-1].astype(np.int32)
+    ways = wide if wide is not None else all_ways(skin)
+    of, _, _ = sweep(ways.corners, order, _places(order), *ways.spokes, shafts(skin, air.up, height))
+    return np.asarray(of == OPEN)
+
+
+def _places(order: Ints) -> Ints:
+    rank = np.empty(len(order), np.int32)
+    rank[order] = np.arange(len(order), dtype=np.int32)
+    return rank
+
+
+def without(air: Trapped, gone: NDArray[np.bool_]) -> Trapped:
+    """The same with some pockets empty."""
+    from dataclasses import replace
+
+    number = np.where(gone, -1, np.cumsum(~gone) - 1).astype(np.int32)
+    pocket_of = np.r_[number, np.int32(-1)][air.pocket_of]
+    kept = tuple(pocket for pocket, out in zip(air.pockets, gone, strict=True) if not out)
+    return replace(air, pockets=kept, pocket_of=pocket_of, dry_mm2=np.where(pocket_of >= 0, air.dry_mm2, 0.0))

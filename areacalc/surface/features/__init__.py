@@ -1,0 +1,1 @@
+"""features: bores, pockets and grooves found in triangles, with their true areas."""

@@ -1,0 +1,140 @@
+"""Every feature of a part's skin found and named, from a mesh's triangles or from exact faces."""
+
+from __future__ import annotations
+
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+
+import numpy as np
+
+from areacalc.estimate import Estimate
+from areacalc.shape.body import Body, Floats, Ints, Note, summed, triangle_areas_mm2
+from areacalc.shape.mesh.soundness import Soundness, judge, judge_sheets
+from areacalc.surface.features.creases import Creases, creases
+from areacalc.surface.features.few_flats import read_rings
+from areacalc.surface.features.mouths import mouths, walls
+from areacalc.surface.features.naming import named
+from areacalc.surface.features.patches import Cut, cut_faces, cut_mesh
+from areacalc.surface.features.pieces import Piece, Skin, merged_pieces
+from areacalc.surface.features.shells import Shells, shells
+from areacalc.surface.features.true_area import borders, true_areas
+from areacalc.surface.mated import exposure
+from areacalc.surface.skin import Feature, FeatureKind, Mated, Patch, SurfaceMap
+
+
+def find_features(body: Body, as_drawn: bool = False) -> SurfaceMap:
+    """The skin of a body as patches and named features.
+
+    as_drawn takes the facets of a mesh for the part's true shape: no round surface is read into them.
+    """
+    _ = body.topology  # worked out once, before two threads ask for it
+    with ThreadPoolExecutor(1) as beside:  # whether the mesh is sound is looked into on another core meanwhile
+        sound = beside.submit(_sound, body)
+        found = _found(body, as_drawn)
+        mated, notes = _mated(found)
+        judged = sound.result()
+    more = judged.notes if judged else ()
+    return replace(found, mated=mated, soundness=judged, notes=(*found.notes, *notes, *more))
+
+
+def _sound(body: Body) -> Soundness | None:
+    if not _exact(body):
+        return judge(body)
+    return judge_sheets(body) if _drawn_open(body) else None
+
+
+def _exact(body: Body) -> bool:
+    """Whether every triangle comes from a face whose area is known."""
+    return len(body.faces) > 0 and len(body.face_of_triangle) == len(body.triangles)
+
+
+def _found(body: Body, as_drawn: bool) -> SurfaceMap:
+    mesh = body.topology
+    turned = shells(mesh)
+    bent = creases(mesh.points, turned.corners, turned.across)
+    exact = _exact(body)
+    cut = cut_faces(body, bent, mesh.triangle_of) if exact else cut_mesh(bent, as_drawn)
+    edge = borders(bent, cut.patch_of)
+    if exact:
+        areas, facet = _exact_areas(body, bent, cut)
+    else:
+        areas, facet = true_areas(bent, cut, edge)
+    read: list[Note] = []
+    if not exact and not as_drawn:
+        areas, read = read_rings(bent, cut, edge, areas)
+    wall = walls(bent, cut)
+    skin = Skin(bent, cut, edge, wall, mouths(bent, cut, edge, wall), areas)
+    pieces = merged_pieces(skin, mesh.shell_of, turned)
+    features = named(pieces)
+    return _map(body, skin, pieces, features, facet, as_drawn, mesh.triangle_of, (*_notes(turned), *read))
+
+
+def _drawn_open(body: Body) -> bool:
+    """Whether the exact faces are sheets in the file itself: the mesh of a solid may gape and its areas still hold."""
+    return not body.closed and any(note.code == "open-surfaces" for note in body.notes)
+
+
+def _mated(skin: SurfaceMap) -> tuple[Mated | None, tuple[Note, ...]]:
+    """What several bodies hide of each other. Voids inside one body are features of their own already."""
+    if skin.body.topology.shell_count == 1:
+        return None, ()
+    found = exposure(skin.body)
+    area = triangle_areas_mm2(skin.body.vertices, skin.body.triangles)
+    void = np.array([f.kind is FeatureKind.VOID for f in skin.features] + [True])[skin.feature_of]
+    hidden, sealed = (
+        np.divide(x, area, out=np.zeros(len(area)), where=(area > 0) & ~void)
+        for x in (found.contact_mm2 + found.overlap_mm2, found.sealed_mm2)
+    )
+    return (Mated(hidden, sealed) if hidden.any() or sealed.any() else None), found.notes
+
+
+def _exact_areas(body: Body, skin: Creases, cut: Cut) -> tuple[list[Estimate], Floats]:
+    facet = summed(skin.area, cut.patch_of, len(cut.surfaces))
+    areas = []
+    for own, sum_mm2 in zip(cut.faces, facet, strict=True):
+        if not own:
+            areas.append(Estimate(float(sum_mm2), float(sum_mm2), float(sum_mm2), "facets without an exact face"))
+            continue
+        value = sum(body.faces[f].area_mm2 for f in own)
+        error = sum(body.faces[f].area_error_mm2 for f in own)
+        areas.append(Estimate(value, value - error, value + error, "curved faces integrated two ways" if error else ""))
+    return areas, facet
+
+
+def _notes(turned: Shells) -> tuple[Note, ...]:
+    if not turned.turned:
+        return ()
+    text = f"{turned.turned} triangles faced inward and were turned round; their area is the same either way"
+    return (Note("turned", text),)
+
+
+def _map(
+    body: Body, skin: Skin, pieces: list[Piece], features: list[tuple[Feature, int]], facet: Floats,
+    as_drawn: bool, triangle_of: Ints, notes: tuple[Note, ...],
+) -> SurfaceMap:  # fmt: skip
+    feature_of_patch = np.zeros(len(skin.cut.surfaces), np.int32)
+    for index, (_, piece) in enumerate(features):
+        feature_of_patch[list(pieces[piece].patches)] = index
+    areas = np.array([e.value for e in skin.areas])
+    order = np.lexsort((-np.round(areas, 6), feature_of_patch))
+    rank = np.empty(len(order), np.int32)
+    rank[order] = np.arange(len(order), dtype=np.int32)
+    patches = tuple(_patch(body, skin, int(p), float(facet[p]), int(feature_of_patch[p])) for p in order)
+    patch_of = np.full(len(body.triangles), -1, np.int32)
+    patch_of[triangle_of] = rank[skin.cut.patch_of]
+    feature_of = np.full(len(body.triangles), -1, np.int32)
+    feature_of[triangle_of] = feature_of_patch[skin.cut.patch_of]
+    return SurfaceMap(body, patches, tuple(f for f, _ in features), patch_of, feature_of, notes, as_drawn)
+
+
+def _patch(body: Body, skin: Skin, p: int, facet: float, feature: int) -> Patch:
+    own = skin.cut.faces[p] if skin.cut.faces else ()
+    face = body.faces[own[0]] if own else None
+    return Patch(
+        skin.cut.surfaces[p],
+        skin.areas[p],
+        facet,
+        feature,
+        face.name if face else "",
+        face.colour if face else None,
+    )

@@ -1,0 +1,143 @@
+"""Rings of few flats: a hexagon bar, or a round wall drawn coarsely? Which reading was taken, and what it leaves open.
+
+Ten flats to a circle and up read as round (flats.SMOOTH_RAD); five to nine alike on one circle stay flats. A file that
+draws its other round surfaces ten times closer means its flats; otherwise the bounds hold the round wall as well.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from areacalc.estimate import Estimate
+from areacalc.shape.body import Ints, Note, SurfaceKind
+from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.flats import SMOOTH_RAD
+from areacalc.surface.features.patches import Cut
+from areacalc.surface.features.true_area import Borders, bends
+
+FLATS = range(5, 10)
+WIDEST_RAD = math.radians(73.0)
+ALIKE_RAD = 2e-3
+CLOSER = 10.0
+COARSE_RAD = math.radians(16.0)
+"""Round surfaces drawn in larger turns than this (22 flats to a circle) are told."""
+BECAUSE = "flats on a circle that may be a round wall drawn coarsely"
+
+
+@dataclass(frozen=True)
+class Ring:
+    """Flats (patches) round an axis with their corners on one circle; hollow: they face the axis."""
+
+    patches: tuple[int, ...]
+    radius_mm: float
+    hollow: bool
+
+    @property
+    def sag_mm(self) -> float:
+        """How far the middle of a flat lies inside the circle."""
+        return self.radius_mm * (1.0 - math.cos(math.pi / len(self.patches)))
+
+    def widened(self, areas: list[Estimate]) -> None:
+        """Let the bounds of the flats hold the round wall, and those of the first its two ends as well."""
+        count = len(self.patches)
+        step = math.pi / count
+        # of all cones through the corners the flattest gains the most: 1 / cos more than a cylinder
+        wall = step / (math.sin(step) * math.cos(step)) - 1.0
+        ends = 2.0 * self.radius_mm**2 * (math.pi - 0.5 * count * math.sin(2.0 * step))
+        for k, p in enumerate(self.patches):
+            plain, end = areas[p], ends if k == 0 else 0.0
+            low = plain.low - (end if self.hollow else 0.0)
+            high = plain.high + wall * plain.value + (0.0 if self.hollow else end)
+            areas[p] = Estimate(plain.value, low, high, BECAUSE)
+
+
+def read_rings(skin: Creases, cut: Cut, edge: Borders, areas: Sequence[Estimate]) -> tuple[list[Estimate], list[Note]]:
+    """The areas with the bounds of rings of few flats widened where the mesh leaves doubt, and which reading it was."""
+    areas = list(areas)
+    coarsest, closest = _drawn(skin, cut)
+    notes = []
+    for ring in rings(skin, cut, edge):
+        sure = closest is not None and ring.sag_mm > CLOSER * closest
+        text = f"{len(ring.patches)} flats on a circle of {2 * ring.radius_mm:.4g} mm were read as flats, as drawn"
+        if sure:
+            text += ": the file draws its round surfaces far closer"
+        else:
+            ring.widened(areas)
+            text += "; should they be a round wall drawn coarsely, the bounds hold that too"
+        notes.append(Note("read-as-flats", text, warns=not sure))
+    if coarsest > COARSE_RAD:
+        text = f"flats that turn by up to {math.degrees(coarsest):.3g} degrees were read as round surfaces"
+        notes.append(Note("read-as-round", f"{text}; --as-drawn takes them for the part's true shape"))
+    return areas, list(dict.fromkeys(notes))
+
+
+def _drawn(skin: Creases, cut: Cut) -> tuple[float, float | None]:
+    """The greatest turn between flats of a round surface [rad], and the greatest sag of such flats [mm]."""
+    turn, _ = bends(skin, cut)
+    most, sag = 0.0, None
+    for surface, angle in zip(cut.surfaces, turn.tolist(), strict=True):
+        if surface.kind not in (SurfaceKind.PLANE, SurfaceKind.FREE_FORM):
+            radius = surface.minor_radius_mm or surface.radius_mm
+            most = max(most, angle)
+            sag = max(sag or 0.0, radius * (1.0 - math.cos(0.5 * angle)))
+    return most, sag
+
+
+def rings(skin: Creases, cut: Cut, edge: Borders) -> Iterator[Ring]:
+    """Every closed ring of five to nine flats that turn alike, with corners evenly round a circle."""
+    plane = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
+    angle = skin.angle[edge.triangle, edge.corner]
+    steep = (edge.patch < edge.other) & (np.abs(angle) > SMOOTH_RAD) & (np.abs(angle) <= WIDEST_RAD)
+    steep[steep] = plane[edge.patch[steep]] & plane[edge.other[steep]]
+    some = np.nonzero(steep)[0]
+    some = some[np.argsort(angle[some], kind="stable")]
+    for alike in np.split(some, np.nonzero(np.diff(angle[some]) > ALIKE_RAD)[0] + 1):
+        both = np.stack([edge.patch[alike], edge.other[alike]], axis=1)
+        pairs, link = np.unique(both, axis=0, return_inverse=True)
+        link = link.reshape(-1)
+        for flats, links in _cycles(pairs, len(cut.surfaces)):
+            mine = np.isin(link, links)
+            held = alike[mine]
+            radius = _circle(skin, edge, held, link[mine])
+            if radius is not None:
+                yield Ring(tuple(flats.tolist()), radius, bool(angle[held[0]] < 0))
+
+
+def _cycles(pairs: Ints, count: int) -> Iterator[tuple[Ints, Ints]]:
+    """Closed chains (patches, rows of pairs) in which each patch has just two neighbours."""
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+
+    if len(pairs) < FLATS.start:
+        return
+    degree = np.bincount(pairs.ravel(), minlength=count)
+    graph = coo_array((np.ones(len(pairs), np.int8), (pairs[:, 0], pairs[:, 1])), shape=(count, count))
+    _, label = connected_components(graph, directed=False)
+    size = np.bincount(label[degree > 0], minlength=count)
+    odd = np.bincount(label, weights=(degree > 0) & (degree != 2), minlength=count)
+    for name in np.nonzero((size >= FLATS.start) & (size < FLATS.stop) & (odd == 0))[0]:
+        yield np.nonzero(label == name)[0], np.nonzero(label[pairs[:, 0]] == name)[0]
+
+
+def _circle(skin: Creases, edge: Borders, held: Ints, link: Ints) -> float | None:
+    """The radius [mm] of the circle through the far ends of the ring's edges; None where they lie on none evenly."""
+    tri, corner = edge.triangle[held], edge.corner[held]
+    ends = skin.points[np.stack([skin.corners[tri, corner], skin.corners[tri, (corner + 1) % 3]], axis=1)]
+    names = np.unique(link)
+    middle = np.stack([ends[link == name].reshape(-1, 3).mean(axis=0) for name in names])
+    centre = middle.mean(axis=0)
+    away = middle - centre
+    _, size, axes = np.linalg.svd(away)
+    flat = away @ axes[:2].T
+    radius = np.hypot(*flat.T)
+    slack = 16.0 * skin.noise_mm + 1e-4 * float(radius.max())
+    turn = np.diff(np.sort(np.arctan2(flat[:, 1], flat[:, 0])))
+    if np.ptp(radius) > slack or size[2] > slack or np.abs(turn - 2.0 * math.pi / len(names)).max() > ALIKE_RAD:
+        return None
+    off = ends.reshape(-1, 3) - centre
+    off -= (off @ axes[2])[:, None] * axes[2]
+    return float(np.linalg.norm(off, axis=1).max())

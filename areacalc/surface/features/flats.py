@@ -1,0 +1,333 @@
+"""A region of flats that bend gently into each other, in a numbering of its own, and which of them lie on a surface.
+
+A corner must lie on the surface within rounding and a flat must face the way the surface does there.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind
+from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.fit import distances, fit, gradients, turns
+
+SMOOTH_RAD = math.radians(36.5)
+"""Flats that turn by less read as one round surface: ten flats to a circle and up."""
+
+FEWEST = {SurfaceKind.CYLINDER: 8, SurfaceKind.CONE: 7, SurfaceKind.SPHERE: 7, SurfaceKind.TORUS: 11}
+"""Corners below which a fit of the kind says nothing."""
+
+COMPILED_FROM = 15_000
+"""Flats in a region from which the compiler's own start is paid back."""
+CLOSE_SHARE = 0.8
+"""The corners that lie within a quarter of the tolerance of a surface that is really theirs."""
+MOST_FLATS = 4000
+"""Flats whose corners a fit looks at."""
+
+FACING = math.cos(math.radians(20.0))
+
+WIDE = 3.0
+"""A flat that spans this many times the turn that its fellows do is a face of its own, unless it is narrow."""
+NARROW_RAD, MANY = 0.2, 24
+"""Narrow is a span below this, as one of many flats: among slivers round a cross-hole the mesher's step looks wide."""
+
+
+@dataclass(frozen=True, eq=False)
+class Region:
+    """A region's own numbering: rows (t,) of the skin's triangles sorted by flat, and its flats and corners.
+
+    start (f,) is where each flat begins in rows; pairs (e, 2) and turn (e,) [rad] are the bends between flats.
+    true (n,) bool: the corner lies on the surface itself, because flats meet at an angle there. A corner of a single
+    flat may have been cut into it by another part of the model, or put on a straight edge, and lie below the surface.
+    """
+
+    rows: Ints
+    start: Ints
+    corners: Ints
+    points: Floats
+    true: NDArray[np.bool_]
+    normal: Floats
+    area: Floats
+    centre: Floats
+    middle: Floats
+    pairs: Ints
+    turn: Floats
+    tolerance_mm: float
+
+    @classmethod
+    def of(cls, skin: Creases, rows: Ints) -> Region:
+        """The region made of these triangles."""
+        rows = rows[np.argsort(skin.flat_of[rows], kind="stable")]
+        flat_of = skin.flat_of[rows]
+        start = np.nonzero(np.r_[True, flat_of[1:] != flat_of[:-1]])[0]
+        names = flat_of[start]
+        seen = np.zeros(len(skin.points), bool)
+        seen[skin.corners[rows].ravel()] = True
+        used = np.nonzero(seen)[0]
+        corners = (np.cumsum(seen) - 1)[skin.corners[rows]]
+        points = skin.points[used]
+        weight = skin.area[rows]
+        area = np.maximum(np.add.reduceat(weight, start), 1e-300)
+        normal = np.add.reduceat(skin.normal[rows] * weight[:, None], start)
+        normal /= np.maximum(np.linalg.norm(normal, axis=1), 1e-300)[:, None]
+        middle = points[corners].mean(axis=1)
+        centre = np.add.reduceat(middle * weight[:, None], start) / area[:, None]
+        across, angle = skin.across[rows].ravel(), skin.angle[rows].ravel()
+        mine = np.repeat(flat_of, 3)
+        theirs = skin.flat_of[np.maximum(across, 0)]
+        other = np.minimum(np.searchsorted(names, theirs), len(names) - 1)
+        crease = (across >= 0) & (mine != theirs) & (names[other] == theirs)
+        bend = crease & (mine < theirs) & (np.abs(angle) <= SMOOTH_RAD)
+        pairs = np.searchsorted(names, np.stack([mine[bend], theirs[bend]], axis=1))
+        key = pairs @ np.array([len(names), 1])
+        order = np.argsort(key, kind="stable")
+        index = order[np.r_[True, np.diff(key[order]) != 0][: len(order)]]
+        pairs = pairs[index]
+        true = _true_corners(points, corners, np.searchsorted(names, mine), crease)
+        size = float(np.ptp(points, axis=0).max())
+        tolerance = max(8.0 * skin.noise_mm, 1e-7 * size)
+        turn = np.abs(angle[bend])[index]
+        return cls(rows, start, corners, points, true, normal, area, centre, middle, pairs, turn, tolerance)
+
+    @cached_property
+    def count(self) -> Ints:
+        """The triangles in each flat (f,)."""
+        return np.diff(np.append(self.start, len(self.rows)))
+
+    @cached_property
+    def beside(self) -> tuple[Ints, Ints, Floats]:
+        """The flats beside each flat f and how far they turn [rad]: the arrays from first[f] to first[f + 1]."""
+        one, two = np.concatenate([self.pairs, self.pairs[:, ::-1]]).T
+        order = np.argsort(one, kind="stable")
+        first = np.r_[0, np.cumsum(np.bincount(one, minlength=len(self.area)))]
+        return first, two[order], np.concatenate([self.turn, self.turn])[order]
+
+    def around(self, some: Ints) -> Ints:
+        """The flats beside these, each once."""
+        first, beside, _ = self.beside
+        return distinct(beside[ranges(first[some], first[some + 1] - first[some])])
+
+    def rows_of(self, some: Ints) -> Ints:
+        """The rows of `corners` of these flats."""
+        return ranges(self.start[some], self.count[some])
+
+    def triangles(self, some: Ints) -> Ints:
+        """The skin's triangles in these flats."""
+        return self.rows[self.rows_of(some)]
+
+    def true_corners(self, some: Ints) -> Ints:
+        """The true corners of these flats, each once."""
+        corners = distinct(self.corners[self.rows_of(some)].ravel())
+        return corners[self.true[corners]]
+
+    def fitted(self, kind: SurfaceKind, some: Ints) -> Surface | None:
+        """The surface of that kind through the corners of these flats."""
+        if len(some) > MOST_FLATS:
+            some = some[np.linspace(0, len(some) - 1, MOST_FLATS).astype(np.intp)]
+        corners = self.true_corners(some)
+        if len(corners) < FEWEST[kind]:
+            return None
+        return fit(kind, self.points[corners], self.centre[some], self.normal[some], self.area[some])
+
+    def misfit(self, surface: Surface, some: Ints) -> Floats:
+        """How far the worst true corner of each of these flats lies from the surface [mm]."""
+        if len(some) == 0:
+            return np.zeros(0)
+        corners = self.corners[self.rows_of(some)]
+        off = np.where(self.true[corners], np.abs(distances(surface, self.points[corners.ravel()])).reshape(-1, 3), 0.0)
+        return np.asarray(np.maximum.reduceat(_greatest(off), np.r_[0, np.cumsum(self.count[some])[:-1]]))
+
+    def holds(self, surface: Surface, some: Ints) -> bool:
+        """Whether the true corners of these flats lie on the surface."""
+        corners = self.corners[self.rows_of(some)].ravel()
+        corners = corners[self.true[corners]]
+        for sample in (corners[:: len(corners) // 500 + 1], corners):  # a few first: most that fail, fail there
+            off = np.abs(distances(surface, self.points[sample]))
+            if float(off.max(initial=0.0)) > self.tolerance_mm:
+                return False
+        return True
+
+    def follows(self, surface: Surface, some: Ints) -> bool:
+        """Whether most true corners of these flats lie on the surface as nearly as rounding lets them.
+
+        A surface that only touches free-form skin grows until it is off by all that is allowed.
+        """
+        corners = self.true_corners(some)
+        off = np.abs(distances(surface, self.points[corners[:: len(corners) // 2000 + 1]]))
+        return bool(np.quantile(off, CLOSE_SHARE) <= self.tolerance_mm / 4.0)
+
+    def reach(self, surface: Surface, some: Ints, free: NDArray[np.bool_]) -> Ints:
+        """The free flats that the surface goes on into from these, wave by wave, so that far ones cost nothing."""
+        seen = ~free
+        if len(free) > COMPILED_FROM:
+            return self._flooded(surface, some, seen)
+        wave = some[free[some]]
+        seen[wave] = True
+        reached = [wave]
+        while len(wave):
+            ring = self.around(wave)
+            ring = ring[~seen[ring]]
+            seen[ring] = True
+            wave = ring[self.misfit(surface, ring) <= self.tolerance_mm]
+            reached.append(wave)
+        return np.sort(np.concatenate(reached))
+
+    def _flooded(self, surface: Surface, some: Ints, seen: NDArray[np.bool_]) -> Ints:
+        from areacalc.surface.features import region_loops as loops
+
+        kind = {"cylinder": loops.CYLINDER, "cone": loops.CONE, "sphere": loops.SPHERE, "torus": loops.TORUS}
+        angle = surface.half_angle_rad
+        sizes = (surface.radius_mm, surface.minor_radius_mm, math.cos(angle), math.sin(angle))
+        first, beside, _ = self.beside
+        reached = loops.flood(
+            kind[surface.kind], np.array((*surface.point, *surface.direction, *sizes)), self.points, self.corners,
+            self.true, self.start, self.count, first, beside, seen, some, self.tolerance_mm,
+        )  # fmt: skip
+        return np.sort(reached)
+
+    def labels(self, some: Ints) -> Ints:
+        """Which connected group each of these flats (sorted) is in."""
+        from scipy.sparse import csr_array
+        from scipy.sparse.csgraph import connected_components
+
+        first, beside, _ = self.beside
+        count = first[some + 1] - first[some]
+        far = beside[ranges(first[some], count)]
+        at = np.minimum(np.searchsorted(some, far), len(some) - 1)
+        inside = some[at] == far
+        own = np.repeat(np.arange(len(some)), count)[inside]
+        starts = np.r_[0, np.cumsum(np.bincount(own, minlength=len(some)))]
+        graph = csr_array((np.ones(len(own), np.int8), at[inside], starts), shape=(len(some), len(some)))
+        return np.asarray(connected_components(graph, directed=False)[1])
+
+    def groups(self, some: Ints) -> list[Ints]:
+        """These flats (sorted) in connected groups."""
+        if len(some) == 0:
+            return []
+        label = self.labels(some)
+        order = np.argsort(label, kind="stable")
+        return np.split(some[order], np.nonzero(np.diff(label[order]))[0] + 1)
+
+    def on(self, surface: Surface, some: Ints) -> NDArray[np.bool_]:
+        """Which of these flats lie on the surface, cut corners no deeper than the flats' middles."""
+        if len(some) == 0:
+            return np.zeros(0, bool)
+        rows, count = self.rows_of(some), self.count[some]
+        start = np.r_[0, np.cumsum(count)[:-1]]
+        corners, middle = self.corners[rows], self.middle[rows]
+        at = self.points[corners.ravel()]
+        off = np.abs(distances(surface, at)).reshape(-1, 3)
+        true = self.true[corners]
+        on = np.maximum.reduceat(_greatest(np.where(true, off, 0.0)), start) <= self.tolerance_mm
+        # triangle by triangle, for a flat may run all round an axis (the crown of a torus)
+        facing = np.einsum("ij,ij->i", gradients(surface, middle), np.repeat(self.normal[some], count, axis=0))
+        least, most = np.minimum.reduceat(facing, start), np.maximum.reduceat(facing, start)
+        outward, inward = on & (least >= FACING), on & (most <= -FACING)
+        area = self.area[some]
+        on = outward if area[outward].sum() >= area[inward].sum() else inward
+        if on.any():
+            on &= _even(surface, at, on, start, area)
+        if not on.any():
+            return on
+        sag = np.maximum.reduceat(np.abs(distances(surface, middle)), start)
+        usual = float(np.quantile(sag[on], 0.9))
+        cut = np.maximum.reduceat(_greatest(np.where(true, 0.0, off)), start)
+        return np.asarray(on & (cut <= np.maximum(2.0 * usual, self.tolerance_mm)))
+
+    def rings(self, surface: Surface, some: Ints) -> int:
+        """How many rings of corners round the tube of a torus these flats have."""
+        around = np.sort(turns(surface, self.points[self.true_corners(some)])[1])
+        apart = min(0.02, 4.0 * self.tolerance_mm / surface.minor_radius_mm)
+        return 1 + int((np.diff(around) > apart).sum())
+
+    def has_inner_corner(self, some: Ints) -> bool:
+        """Whether some corner has these flats all round it."""
+        corners = self.corners[self.rows_of(some)].astype(np.int64)
+        one, two = corners.ravel(), corners[:, [1, 2, 0]].ravel()
+        key = np.minimum(one, two) * len(self.points) + np.maximum(one, two)
+        ranked = np.sort(key)
+        same = ranked[1:] == ranked[:-1]
+        rim = ranked[~(np.r_[False, same] | np.r_[same, False])]
+        return len(distinct(np.concatenate([rim // len(self.points), rim % len(self.points)]))) < len(distinct(one))
+
+
+def ranges(first: NDArray[np.integer[Any]], count: NDArray[np.integer[Any]]) -> Ints:
+    """first[0], first[0] + 1, ... count[0] of them, then those from first[1] on, and so forth."""
+    if len(first) == 0:
+        return np.zeros(0, np.intp)
+    end = np.cumsum(count)
+    return np.asarray(np.repeat(first - end + count, count) + np.arange(int(end[-1])))
+
+
+def distinct(values: NDArray[np.integer[Any]]) -> Ints:
+    """The values in order, each once."""
+    ranked = np.sort(values)
+    keep = np.ones(len(ranked), bool)
+    keep[1:] = ranked[1:] != ranked[:-1]
+    return np.asarray(ranked[keep])
+
+
+def _greatest(values: Floats) -> Floats:
+    """The greatest of each row of three, quicker than along the axis."""
+    return np.maximum(np.maximum(values[:, 0], values[:, 1]), values[:, 2])
+
+
+def _even(surface: Surface, at: Floats, on: NDArray[np.bool_], start: Ints, area: Floats) -> NDArray[np.bool_]:
+    """The flats that span about as much of a turn as most: one much wider is a flat in its own right.
+
+    (A face between two fillets of one size, or a wall between two rounded rims, has its corners on one circle.)
+    at (3 t, 3): the corners of the triangles; start: where each flat begins among the triangles.
+    """
+    keep = np.ones(len(on), bool)
+    alone = np.diff(np.append(start, len(at) // 3)) == 1
+    wide = np.where(alone, 2.0 * WIDE, WIDE)  # a face of its own is seldom a single triangle; a mesher's oddity is
+    narrow = NARROW_RAD if on.sum() >= MANY else 0.0
+    for angle in turns(surface, at):
+        span = _spans(angle.reshape(-1, 3), start)
+        keep &= span <= np.maximum(wide * _usual(span[on], area[on]), max(1e-4, narrow))
+    if surface.kind is SurfaceKind.SPHERE:
+        ring = at.reshape(-1, 3, 3)
+        span = np.maximum.reduceat(np.linalg.norm(ring - np.roll(ring, 1, axis=1), axis=2).max(axis=1), start)
+        keep &= span <= np.maximum(wide * _usual(span[on], area[on]), narrow * surface.radius_mm)
+    return keep
+
+
+def _usual(span: Floats, area: Floats) -> float:
+    """The span that two fifths of the flats keep under, each counted by its length, which is its area over its span.
+
+    The many short flats that a mesher puts round a cross-hole count for little, full-length strips for one each.
+    """
+    order = np.argsort(span, kind="stable")
+    length = np.cumsum((area / np.maximum(span, 1e-12))[order])
+    return float(span[order[np.searchsorted(length, 0.4 * length[-1])]])
+
+
+def _spans(at: Floats, start: Ints) -> Floats:
+    """The widest angle that a triangle of each flat spans (f,); corners on the axis, at NaN, count for nothing."""
+    at = np.where(np.isnan(at), np.roll(at, 1, axis=1), at)
+    one, two = ((at[:, j] - at[:, 0] + math.pi) % (2 * math.pi) - math.pi for j in (1, 2))
+    span = np.maximum(np.maximum(one, two), 0.0) - np.minimum(np.minimum(one, two), 0.0)
+    return np.asarray(np.maximum.reduceat(span, start))
+
+
+def _true_corners(points: Floats, corners: Ints, flat: Ints, crease: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """The points where flats meet at an angle, but for those that stand on a straight edge between two flats."""
+    count = len(points)
+    pair = distinct(corners.ravel().astype(np.int64) * (int(flat.max()) + 1) + flat) // (int(flat.max()) + 1)
+    flats = np.bincount(pair, minlength=count)
+    a, b = corners.ravel()[crease], corners[:, [1, 2, 0]].ravel()[crease]
+    way = points[b] - points[a]
+    way /= np.maximum(np.linalg.norm(way, axis=1), 1e-300)[:, None]
+    pull = np.stack(
+        [np.bincount(a, way[:, i], minlength=count) - np.bincount(b, way[:, i], minlength=count) for i in range(3)],
+        axis=1,
+    )
+    edges = np.bincount(a, minlength=count)
+    straight = (flats == 2) & (edges == 2) & (np.linalg.norm(pull, axis=1) < 0.02)
+    return np.asarray((flats >= 2) & ~straight)

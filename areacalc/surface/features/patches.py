@@ -1,0 +1,154 @@
+"""The skin cut into patches: what surface each flat of a mesh belongs to, or the exact faces of the source."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from areacalc.shape.body import Body, Ints, Surface, SurfaceKind, summed
+from areacalc.surface.features.coplanar import joined
+from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.fit import distances
+from areacalc.surface.features.flats import SMOOTH_RAD, Region, distinct
+from areacalc.surface.features.region_fit import surfaces_of
+
+FREE = Surface(SurfaceKind.FREE_FORM)
+
+
+@dataclass(frozen=True, eq=False)
+class Cut:
+    """Which patch each welded triangle belongs to, patch_of (k,) int32, and each patch's surface.
+
+    faces: for a source with exact faces, the rows of Body.faces that make up each patch; empty otherwise.
+    """
+
+    patch_of: Ints
+    surfaces: tuple[Surface, ...]
+    faces: tuple[tuple[int, ...], ...] = ()
+
+    @cached_property
+    def _sorted(self) -> tuple[Ints, Ints]:
+        order = np.argsort(self.patch_of, kind="stable")
+        return order, np.r_[0, np.cumsum(np.bincount(self.patch_of, minlength=len(self.surfaces)))]
+
+    def rows(self, *patches: int) -> Ints:
+        """The welded triangles of these patches."""
+        order, first = self._sorted
+        return np.concatenate([order[first[p] : first[p + 1]] for p in patches])
+
+
+def cut_mesh(skin: Creases, as_drawn: bool = False) -> Cut:
+    """Cut a mesh: flats alone are planes, flats that bend into each other are looked at together."""
+    patch_of = np.full(len(skin.corners), -1, np.int32)
+    found: list[Surface | None] = []
+    if not as_drawn:
+        same_flat = skin.flat_of[np.maximum(skin.across, 0)] == skin.flat_of[:, None]
+        groups, region_of = joined(skin.across, (np.abs(skin.angle) <= SMOOTH_RAD) | same_flat)
+        flats = distinct(region_of.astype(np.int64) * skin.flat_count + skin.flat_of) // skin.flat_count
+        bent = np.bincount(flats, minlength=groups) >= 3
+        order = np.argsort(region_of, kind="stable")
+        first = np.r_[0, np.cumsum(np.bincount(region_of, minlength=groups))]
+        for g in np.nonzero(bent)[0]:
+            region = Region.of(skin, order[first[g] : first[g + 1]])
+            for rows, surface in surfaces_of(region):
+                patch_of[rows] = len(found)
+                found.append(surface)
+    left = patch_of < 0
+    if left.any():
+        used = np.bincount(skin.flat_of[left]) > 0
+        patch_of[left] = (len(found) - 1 + np.cumsum(used))[skin.flat_of[left]]
+        found.extend([None] * int(used.sum()))
+    return _together(skin, Cut(patch_of, _with_planes(skin, patch_of, found)))
+
+
+def _with_planes(skin: Creases, patch_of: Ints, found: list[Surface | None]) -> tuple[Surface, ...]:
+    """Give every patch that has no surface yet the mean plane of its triangles."""
+    count = len(found)
+    weight = skin.normal * skin.area[:, None]
+    middle = skin.points[skin.corners].mean(axis=1)
+    normal = np.stack([summed(weight[:, i], patch_of, count) for i in range(3)], axis=1)
+    area = summed(skin.area, patch_of, count)
+    point = np.stack([summed(middle[:, i] * skin.area, patch_of, count) for i in range(3)], axis=1)
+    point /= np.where(area > 0, area, 1.0)[:, None]
+    length = np.linalg.norm(normal, axis=1)
+    normal /= np.where(length > 0, length, 1.0)[:, None]
+    return tuple(
+        surface
+        if surface is not None
+        else Surface(SurfaceKind.PLANE, (p[0], p[1], p[2]), (n[0], n[1], n[2]) if any(n) else (0.0, 0.0, 1.0))
+        for surface, p, n in zip(found, point.tolist(), normal.tolist(), strict=True)
+    )
+
+
+def cut_faces(body: Body, skin: Creases, triangle_of: Ints) -> Cut:
+    """The exact faces as patches; neighbours on one surface with the same name and colour become one."""
+    face = body.face_of_triangle[triangle_of]
+    used, label = np.unique(face, return_inverse=True)
+    label = label.reshape(-1).astype(np.int32)
+    surfaces = tuple(body.faces[f].surface if f >= 0 else FREE for f in used)
+    return _together(skin, Cut(label, surfaces, tuple((int(f),) if f >= 0 else () for f in used)), body)
+
+
+def _together(skin: Creases, cut: Cut, body: Body | None = None) -> Cut:
+    """Join neighbouring patches that lie on one surface."""
+    count = len(cut.surfaces)
+    a = np.repeat(cut.patch_of, 3)
+    across = skin.across.ravel()
+    b = np.where(across >= 0, cut.patch_of[np.maximum(across, 0)], a)
+    smooth = (a < b) & (np.abs(skin.angle.ravel()) <= SMOOTH_RAD)
+    pairs = np.unique(np.stack([a[smooth], b[smooth]], axis=1), axis=0)
+    kinds = np.array([list(SurfaceKind).index(s.kind) for s in cut.surfaces])
+    pairs = pairs[(kinds[pairs[:, 0]] == kinds[pairs[:, 1]])]
+    if len(pairs) == 0:
+        return cut
+    order = np.argsort(cut.patch_of, kind="stable")
+    first = np.r_[0, np.cumsum(np.bincount(cut.patch_of, minlength=count))]
+    size = np.diff(first)
+    root = np.arange(count)
+    for one, two in pairs:
+        large, small = (one, two) if size[one] >= size[two] else (two, one)
+        surface = cut.surfaces[large]
+        if surface.kind is SurfaceKind.FREE_FORM or (body is not None and not _alike(body, cut, one, two)):
+            continue
+        rows = order[first[small] : first[small + 1]]
+        rows = rows[:: max(1, len(rows) // 200)]
+        points = skin.points[skin.corners[rows].ravel()]
+        if np.abs(distances(surface, points)).max() <= 16.0 * skin.noise_mm and _same_shape(
+            surface, cut.surfaces[small]
+        ):
+            while root[one] != one:
+                one = root[one]
+            while root[two] != two:
+                two = root[two]
+            root[max(one, two)] = min(one, two)
+    return _relabelled(cut, root, size)
+
+
+def _alike(body: Body, cut: Cut, one: int, two: int) -> bool:
+    marks = [{(body.faces[f].name, body.faces[f].colour) for f in cut.faces[p]} for p in (one, two)]
+    return marks[0] == marks[1]
+
+
+def _same_shape(one: Surface, two: Surface) -> bool:
+    """Whether two surfaces of one kind may be one: sizes and directions agree to a thousandth."""
+    if one.kind is not SurfaceKind.SPHERE and abs(float(np.dot(one.direction, two.direction))) < 0.999:
+        return False
+    sizes = np.array([[s.minor_radius_mm, s.half_angle_rad] for s in (one, two)])
+    return bool(np.allclose(sizes[0], sizes[1], rtol=1e-3))
+
+
+def _relabelled(cut: Cut, root: Ints, size: Ints) -> Cut:
+    for p in range(len(root)):
+        root[p] = root[root[p]]
+    kept, label = np.unique(root, return_inverse=True)
+    label = label.reshape(-1).astype(np.int32)
+    best = np.zeros(len(kept), int)
+    faces: list[tuple[int, ...]] = [()] * len(kept)
+    for p in np.argsort(size, kind="stable"):
+        best[label[p]] = p
+    if cut.faces:
+        for p, group in enumerate(label):
+            faces[group] += cut.faces[p]
+    return Cut(label[cut.patch_of], tuple(cut.surfaces[p] for p in best), tuple(faces) if cut.faces else ())

@@ -1,0 +1,246 @@
+"""Words that point at skin: a name, a kind, a colour, a band, a box, a plane, a picked patch."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.errors import BadInput, UnknownName
+from areacalc.quantity import Dimension, parse
+from areacalc.shape.body import Floats, Ints
+from areacalc.surface.features.split import Pieces, Plane
+from areacalc.surface.skin import FeatureKind, SurfaceMap
+
+Truths = NDArray[np.bool_]
+HOW = (
+    "a feature (bore-1), a kind (bores under 3 mm), colour #RRGGBB, x from 10 to 25 mm, box 0,0,0 to 9,9,9 mm, "
+    "plane 0,0,5 facing 0,0,1 mm, patch 4, at 1,2,3 mm, or several joined by 'and'"
+)
+_KINDS: dict[str, tuple[FeatureKind, ...]] = {
+    "bore": (FeatureKind.THROUGH_BORE, FeatureKind.BLIND_BORE),
+    **{kind.value: (kind,) for kind in FeatureKind},
+}
+_NUMBER = r"[+-]?\s*[\d.,/ ]*\d\.?(?:\s*(?:[A-Za-zµμ]+|\"|'))?"
+_AXIS = re.compile(
+    rf"([xyz])\s+(?:from\s+({_NUMBER})\s+to\s+({_NUMBER})|(above|over|below|under)\s+({_NUMBER}))$", re.I
+)
+_KIND = re.compile(r"(?:every\s+)?([a-z-]+?)s?(?:\s+(under|over)\s+(.+))?$", re.I)
+_TRIPLE = r"([-+\d.eE]+)\s*,\s*([-+\d.eE]+)\s*,\s*([-+\d.eE]+)"
+_BOX = re.compile(rf"box\s+{_TRIPLE}\s+to\s+{_TRIPLE}\s*([A-Za-zµμ\"]+)$", re.I)
+_PLANE = re.compile(rf"plane\s+{_TRIPLE}\s+facing\s+{_TRIPLE}\s*([A-Za-zµμ\"]+)$", re.I)
+_AT = re.compile(rf"at\s+{_TRIPLE}\s*([A-Za-zµμ\"]+)$", re.I)
+_PATCH = re.compile(r"patch\s+(\d+)$", re.I)
+_COLOUR = re.compile(r"colou?r(?:ed)?(?:\s+#?([0-9a-f]{6}))?$", re.I)
+
+
+@dataclass(frozen=True, eq=False)
+class Region:
+    """A piece of skin: planes to cut along first, then a test for each piece. `words` is what the person wrote."""
+
+    words: str
+    planes: tuple[Plane, ...]
+    inside: Callable[[Pieces], Truths]
+    features: tuple[int, ...] = ()  # the features named as a whole, where the words name some
+
+
+def region(words: str, skin: SurfaceMap, where: str) -> Region:
+    """What the words point at on this skin.
+
+    Raises BadInput for words that say nothing known, UnknownName for a feature that is not there.
+    """
+    parts = [_one(part.strip(), skin, where) for part in re.split(r"\s+and\s+", words.strip()) if part.strip()]
+    if not parts:
+        raise BadInput(where, "nothing is named", f"name {HOW}")
+    if len(parts) == 1:
+        return parts[0]
+    planes = tuple(plane for part in parts for plane in part.planes)
+    return Region(words, planes, lambda pieces: np.asarray(np.logical_and.reduce([p.inside(pieces) for p in parts])))
+
+
+def _one(words: str, skin: SurfaceMap, where: str) -> Region:
+    names = [f.name for f in skin.features]
+    if words in names:
+        return _by_features(words, [names.index(words)], skin)
+    if words.lower() in ("all", "everything"):
+        return _by_features(words, list(range(len(names))), skin)
+    for pattern, build in (
+        (_AXIS, _band),
+        (_BOX, _box),
+        (_PLANE, _plane),
+        (_AT, _at),
+        (_PATCH, _patch),
+        (_COLOUR, _colour),
+        (_KIND, _kind),
+    ):
+        found = pattern.match(words)
+        made = build(words, found, skin, where) if found else None
+        if made is not None:
+            return made
+    by_patch = [i for i, patch in enumerate(skin.patches) if patch.name and patch.name == words]
+    if by_patch:
+        return _by_patches(words, by_patch, skin)
+    if re.search(r"\s", words):
+        raise BadInput(where, f"'{words}' is not understood", f"name {HOW}")
+    raise UnknownName.among(where, words, names)
+
+
+def _by_features(words: str, chosen: list[int], skin: SurfaceMap) -> Region:
+    feature_of: Ints = skin.feature_of
+    return Region(words, (), lambda pieces: np.isin(feature_of[pieces.parent], chosen), tuple(chosen))
+
+
+def _by_patches(words: str, chosen: list[int], skin: SurfaceMap) -> Region:
+    patch_of: Ints = skin.patch_of
+    return Region(words, (), lambda pieces: np.isin(patch_of[pieces.parent], chosen))
+
+
+def _kind(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region | None:
+    kinds = _KINDS.get(found[1].lower())
+    if kinds is None:
+        return None
+    limit = parse(found[3], Dimension.LENGTH, where) if found[3] else None
+
+    def fits(diameter_mm: float | None) -> bool:
+        if limit is None:
+            return True
+        return diameter_mm is not None and (diameter_mm < limit) == (found[2].lower() == "under")
+
+    chosen = [i for i, f in enumerate(skin.features) if f.kind in kinds and fits(f.diameter_mm)]
+    if not chosen:
+        have = ", ".join(f"{f.name}{f' {f.diameter_mm:.4g} mm' if f.diameter_mm else ''}" for f in skin.features)
+        raise BadInput(where, f"no feature is '{words}'", f"the part has {have}")
+    return _by_features(words, chosen, skin)
+
+
+def _colour(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
+    body = skin.body
+    if len(body.colour_of_triangle):
+        colours, of_triangle = list(body.colours), body.colour_of_triangle
+    else:
+        colours = sorted({p.colour for p in skin.patches if p.colour})
+        of_patch = np.array([colours.index(p.colour) if p.colour else -1 for p in skin.patches] + [-1])
+        of_triangle = of_patch[skin.patch_of].astype(np.int32)
+    if not colours:
+        raise BadInput(
+            where, "the file holds no colours", "colour the faces to mask before exporting, or name features"
+        )
+    if found[1] is None:
+        return Region(words, (), lambda pieces: of_triangle[pieces.parent] >= 0)
+    wanted = bytes.fromhex(found[1])
+    chosen = [i for i, colour in enumerate(colours) if bytes(colour) == wanted]
+    if not chosen:
+        have = ", ".join("#" + bytes(c).hex() for c in colours)
+        raise BadInput(where, f"no face has the colour #{found[1]}", f"the file holds {have}")
+    return Region(words, (), lambda pieces: np.isin(of_triangle[pieces.parent], chosen))
+
+
+def _band(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
+    axis = "xyz".index(found[1].lower())
+    normal = np.eye(3)[axis]
+    if found[2]:
+        high_text = found[3]
+        unit = re.search(r"[A-Za-zµμ\"']+$", high_text.strip())
+        high = parse(high_text, Dimension.LENGTH, where)
+        low = parse(found[2], Dimension.LENGTH, where, default_unit=unit[0] if unit else None)
+        if low >= high:
+            raise BadInput(where, f"'{words}' runs from {low:g} mm to {high:g} mm", "give the smaller position first")
+        ends = (low, high)
+    else:
+        limit = parse(found[5], Dimension.LENGTH, where)
+        ends = (limit, np.inf) if found[4].lower() in ("above", "over") else (-np.inf, limit)
+    planes = tuple((normal, end) for end in ends if np.isfinite(end))
+
+    def inside(pieces: Pieces) -> Truths:
+        position = pieces.centre[:, axis]
+        return np.asarray((position >= ends[0]) & (position <= ends[1]))
+
+    return _checked(Region(words, planes, inside), skin, where)
+
+
+def _box(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
+    one, two = _triple(found, 1, found[7], where), _triple(found, 4, found[7], where)
+    low, high = np.minimum(one, two), np.maximum(one, two)
+    planes = tuple((np.eye(3)[i], float(end[i])) for i in range(3) for end in (low, high))
+
+    def inside(pieces: Pieces) -> Truths:
+        return np.asarray(((pieces.centre >= low) & (pieces.centre <= high)).all(axis=1))
+
+    return _checked(Region(words, planes, inside), skin, where)
+
+
+def _plane(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
+    point = _triple(found, 1, found[7], where)
+    normal = _triple(found, 4, "mm", where)
+    length = float(np.linalg.norm(normal))
+    if length == 0.0:
+        raise BadInput(where, "the plane faces 0,0,0, which is no direction", "give a direction such as 0,0,1")
+    normal = normal / length
+    offset = float(normal @ point)
+
+    def inside(pieces: Pieces) -> Truths:
+        return np.asarray(pieces.centre @ normal >= offset)
+
+    return _checked(Region(words, ((normal, offset),), inside), skin, where)
+
+
+def _patch(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
+    number = int(found[1])
+    if not 1 <= number <= len(skin.patches):
+        raise BadInput(where, f"there is no patch {number}", f"the part has patches 1 to {len(skin.patches)}")
+    return _by_patches(words, [number - 1], skin)
+
+
+def _at(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
+    patch = int(skin.patch_of[nearest_triangle(skin, _triple(found, 1, found[4], where))])
+    return _by_patches(words, [patch], skin)
+
+
+def nearest_triangle(skin: SurfaceMap, point: Floats) -> int:
+    """The row of body.triangles nearest to a point (3,) mm."""
+    corners = skin.body.vertices[skin.body.triangles]
+    reach = np.linalg.norm(corners - corners.mean(axis=1, keepdims=True), axis=2).max(axis=1)
+    away = np.linalg.norm(corners.mean(axis=1) - point, axis=1)
+    near = np.nonzero(away - reach <= (away + reach).min())[0]  # no other can be the nearest
+    return int(near[_distance(corners[near], point).argmin()])
+
+
+def _distance(corners: Floats, point: Floats) -> Floats:
+    """The distance from a point to each triangle (k, 3, 3): to its face where the foot is inside, else its edges."""
+    a, b, c = corners[:, 0], corners[:, 1], corners[:, 2]
+    normal = np.cross(b - a, c - a)
+    length = np.linalg.norm(normal, axis=1, keepdims=True)
+    normal = np.divide(normal, length, out=np.zeros_like(normal), where=length > 0)
+    height = np.einsum("ij,ij->i", point - a, normal)
+    foot = point - height[:, None] * normal
+    inside = np.ones(len(corners), bool)
+    best = np.full(len(corners), np.inf)
+    for p, q in ((a, b), (b, c), (c, a)):
+        inside &= np.einsum("ij,ij->i", np.cross(q - p, foot - p), normal) >= 0
+        along = q - p
+        squared = np.maximum(np.einsum("ij,ij->i", along, along), 1e-300)
+        t = np.clip(np.einsum("ij,ij->i", point - p, along) / squared, 0.0, 1.0)
+        best = np.minimum(best, np.linalg.norm(p + t[:, None] * along - point, axis=1))
+    return np.where(inside & (length[:, 0] > 0), np.abs(height), best)
+
+
+def _triple(found: re.Match[str], first: int, unit: str, where: str) -> Floats:
+    try:
+        numbers = [float(found[i]) for i in range(first, first + 3)]
+    except ValueError:
+        raise BadInput(where, f"'{found[0]}' does not hold three numbers", "write them like 1,2.5,-3 mm") from None
+    return np.array(numbers) * parse("1 " + unit, Dimension.LENGTH, where)
+
+
+def _checked(made: Region, skin: SurfaceMap, where: str) -> Region:
+    """Refuse a band, box or plane that touches none of the part."""
+    from areacalc.surface.features.split import split, whole
+
+    if not made.inside(split(whole(skin.body.vertices, skin.body.triangles), made.planes)).any():
+        low, high = skin.body.vertices.min(axis=0), skin.body.vertices.max(axis=0)
+        spans = ", ".join(f"{name} {a:.4g} to {b:.4g} mm" for name, a, b in zip("xyz", low, high, strict=True))
+        raise BadInput(where, f"'{made.words}' holds nothing of the part", f"the part spans {spans}")
+    return made

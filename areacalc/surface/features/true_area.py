@@ -1,0 +1,390 @@
+"""The true area of patches whose surface is known, from triangles that only touch it at their corners.
+
+Every triangle is unrolled into its surface's own parameters (angle and height, angle and slant, solid angle ...), and
+where two surfaces meet the straight edge is replaced by the curve they share: what lies between goes to one patch and
+comes off the other, so a disk gets the circular segments that its polygon cut off.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.estimate import Estimate
+from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, cross, summed
+from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.fit import AXIS, distances, gradients
+from areacalc.surface.features.flats import SMOOTH_RAD
+from areacalc.surface.features.patches import Cut
+from areacalc.surface.features.rims import rim_gains
+
+PIECES = 8
+AXIAL = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.TORUS)
+BECAUSE = "facets against the fitted surface"
+COARSE = "narrow cones that may be a rounding drawn coarsely"
+LEAST_BEND_RAD = 1e-3
+STEEPEST_RAD = math.radians(50.0)
+ALIKE = 4.0
+"""Strips of one rounding differ in area by less than this many times."""
+
+
+@dataclass(frozen=True, eq=False)
+class Borders:
+    """The half-edges where two patches meet: triangle, corner, the patch on its own side and the other one (b,)."""
+
+    triangle: Ints
+    corner: Ints
+    patch: Ints
+    other: Ints
+
+
+def borders(skin: Creases, patch_of: Ints) -> Borders:
+    """All half-edges whose neighbour belongs to another patch; other is -1 at an open edge."""
+    theirs = np.where(skin.across >= 0, patch_of[np.maximum(skin.across, 0)], -1)
+    tri, corner = np.nonzero(theirs != patch_of[:, None])
+    return Borders(tri, corner, patch_of[tri], theirs[tri, corner])
+
+
+def true_areas(skin: Creases, cut: Cut, edge: Borders) -> tuple[list[Estimate], Floats]:
+    """The true area of each patch with its bounds [mm2], and the plain sum of its facets (p,)."""
+    count = len(cut.surfaces)
+    facet = summed(skin.area, cut.patch_of, count)
+    inner = _unrolled(skin, cut, facet)
+    turn, bend = bends(skin, cut)
+    known = np.array([s.kind is not SurfaceKind.FREE_FORM for s in cut.surfaces])
+    while True:
+        gain, doubt = _gains(skin, cut, edge, known)
+        value = np.abs(inner + gain)
+        wrong = known & ~_credible(value, facet, turn, cut)
+        if not wrong.any():
+            break
+        known &= ~wrong  # nor is the curve where it met its neighbours
+    rounding = _roundings(skin, cut, edge)
+    length = np.linalg.norm(
+        skin.points[skin.corners[edge.triangle, (edge.corner + 1) % 3]]
+        - skin.points[skin.corners[edge.triangle, edge.corner]], axis=1)  # fmt: skip
+    around = summed(length, edge.patch, count)
+    areas = []
+    for p, surface in enumerate(cut.surfaces):
+        if not known[p]:
+            areas.append(_free(facet[p], bend[p]))
+            continue
+        slack = skin.noise_mm * (facet[p] / _least_radius(surface) + around[p]) + doubt[p] + 1e-12 * facet[p]
+        because = "" if surface.kind is SurfaceKind.PLANE and gain[p] == 0 else BECAUSE
+        low, high = min(facet[p], value[p] - slack), max(facet[p], value[p] + slack)
+        if rounding[p] > 0:
+            high += rounding[p]
+            because = f"{BECAUSE}; {COARSE}"
+        areas.append(Estimate(float(value[p]), float(low), float(high), because))
+    return areas, facet
+
+
+def _free(facet: float, bend: float) -> Estimate:
+    """A free-form patch: the sum of its facets, short by about a twelfth of the turn squared where they are chords."""
+    return Estimate(facet, facet - bend / 24.0, facet + bend / 6.0, "facets of a free-form surface")
+
+
+def _credible(value: Floats, facet: Floats, turn: Floats, cut: Cut) -> NDArray[np.bool_]:
+    """A correction beyond what facets turning by that much can hide is a wrong fit (p,)."""
+    ratio = np.divide(value, facet, out=np.ones_like(value), where=facet > 0)
+    flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
+    # the facets of a shallow cone turn about its axis by more than they bend
+    turn = np.minimum(turn / np.maximum([math.cos(s.half_angle_rad) for s in cut.surfaces], 1e-9), 1.0)
+    bent = (ratio - 1.0 >= -2e-2 * turn - 1e-6) & (ratio - 1.0 <= 0.6 * turn * turn + 1e-6) & (facet > 0)
+    return np.asarray(np.where(flat, (ratio > 0.5) & (ratio < 2.0), bent))
+
+
+def bends(skin: Creases, cut: Cut) -> tuple[Floats, Floats]:
+    """For each patch the greatest bend inside it [rad], and the sum of facet area times bend squared [mm2]."""
+    count = len(cut.surfaces)
+    same = (skin.across >= 0) & (cut.patch_of[np.maximum(skin.across, 0)] == cut.patch_of[:, None])
+    most = np.where(same, np.minimum(np.abs(skin.angle), 1.0), 0.0).max(axis=1)
+    turn = np.zeros(count)
+    np.maximum.at(turn, cut.patch_of, most)
+    return turn, summed(skin.area * most**2, cut.patch_of, count)
+
+
+def _roundings(skin: Creases, cut: Cut, edge: Borders) -> Floats:
+    """What may come on where a cone or cylinder is one of few strips of a rounding (p,) [mm2].
+
+    Such a strip bends the same way into a neighbour of about its own size on either side, gently on one side at least
+    (a rounding drawn in two strips turns by a quarter, a half and a quarter of itself). Its arc is longer than the
+    chord by turn2 / 24 and lies further out by at most turn2 / 12 (radius of the rounding no more than its distance
+    from the axis); a sixth of the greater turn squared holds both.
+    """
+    count = len(cut.surfaces)
+    area = summed(skin.area, cut.patch_of, count)
+    strip = np.array([s.kind in (SurfaceKind.CONE, SurfaceKind.CYLINDER) for s in cut.surfaces], bool)
+    free = np.array([s.kind in (SurfaceKind.TORUS, SurfaceKind.SPHERE) for s in cut.surfaces], bool)
+    angle = skin.angle[edge.triangle, edge.corner]
+    inner = (edge.other >= 0) & strip[edge.patch] & ~free[edge.other]
+    bends = inner & (np.abs(angle) > LEAST_BEND_RAD) & (np.abs(angle) <= STEEPEST_RAD)
+    most, sides, gentle, beside = np.zeros(count), np.zeros((2, count), int), np.zeros(count, bool), np.zeros(count)
+    np.maximum.at(most, edge.patch[bends], np.abs(angle[bends]))
+    np.maximum.at(beside, edge.patch[bends], area[edge.other[bends]])
+    gentle[edge.patch[bends & (np.abs(angle) <= SMOOTH_RAD)]] = True
+    for row, way in enumerate((bends & (angle > 0), bends & (angle < 0))):
+        pairs = np.unique(np.stack([edge.patch[way], edge.other[way]], axis=1), axis=0)
+        np.add.at(sides[row], pairs[:, 0], 1)
+    strip &= (sides.max(axis=0, initial=0) >= 2) & gentle & (area <= ALIKE * beside)
+    return np.where(strip, area * most**2 / 6.0, 0.0)
+
+
+def _unrolled(skin: Creases, cut: Cut, facet: Floats) -> Floats:
+    """The area of each patch's triangles in its own parameters; planes and free-form patches keep the facet sum."""
+    area = facet.copy()
+    for p, surface in enumerate(cut.surfaces):
+        if surface.kind not in (SurfaceKind.PLANE, SurfaceKind.FREE_FORM):
+            area[p] = spread(surface, skin.points[skin.corners[cut.rows(p)]]).sum()
+    return area
+
+
+def spread(surface: Surface, triangles: Floats) -> Floats:
+    """Signed area on the surface of triangles (t, 3, 3) with corners on it, edges straight in its parameters [mm2].
+
+    Positive where the corners run anticlockwise seen from where the distance grows (outside a cylinder).
+    """
+    if surface.kind in (SurfaceKind.PLANE, SurfaceKind.FREE_FORM):
+        a, b, c = (triangles[:, j] for j in range(3))
+        return np.asarray(0.5 * cross(b - a, c - a) @ np.array(surface.direction))
+    if surface.kind is SurfaceKind.SPHERE:
+        return _on_sphere(surface, triangles)
+    w = triangles - np.array(surface.point)
+    d = np.array(surface.direction)
+    u, v = _frame(d)
+    x, y, z = w @ u, w @ v, w @ d
+    r = np.hypot(x, y)
+    # the angle turned along each edge; towards an apex, where there is no angle, none
+    x1, y1 = np.roll(x, -1, axis=1), np.roll(y, -1, axis=1)
+    turned = np.arctan2(x * y1 - y * x1, x * x1 + y * y1)
+    tiny = AXIS * max(surface.radius_mm, 1e-9)
+    turned = np.where((r <= tiny) | (np.roll(r, -1, axis=1) <= tiny), 0.0, turned)
+    if surface.kind is SurfaceKind.CYLINDER:
+        return np.asarray(-surface.radius_mm * (0.5 * (z + np.roll(z, -1, axis=1)) * turned).sum(axis=1))
+    if surface.kind is SurfaceKind.CONE:
+        sin = math.sin(surface.half_angle_rad)
+        s = r if sin > 0 else z
+        s1 = np.roll(s, -1, axis=1)
+        mean_square = (s * s + s * s1 + s1 * s1) / 3.0
+        return np.asarray(-(mean_square * turned).sum(axis=1) / (2.0 * sin))
+    return _on_torus(surface, r, z, turned)
+
+
+def _on_torus(surface: Surface, r: Floats, z: Floats, turned: Floats) -> Floats:
+    big, small = surface.radius_mm, surface.minor_radius_mm
+    phi = np.arctan2(z, r - big)
+    total = np.zeros(len(phi))
+    at = phi[:, 0]
+    for j in range(3):
+        step = (phi[:, (j + 1) % 3] - phi[:, j] + math.pi) % (2 * math.pi) - math.pi
+        # the mean over the edge of G = small (big phi + small sin phi), by Simpson's rule at the ends and the middle
+        values = [small * (big * p + small * np.sin(p)) for p in (at, at + step / 2, at + step)]
+        total -= turned[:, j] * (values[0] + 4 * values[1] + values[2]) / 6.0
+        at = at + step
+    return total
+
+
+def _on_sphere(surface: Surface, triangles: Floats) -> Floats:
+    """Solid angle times radius squared: A. van Oosterom, J. Strackee, IEEE Trans. Biomed. Eng. 30 (1983) 125."""
+    w = triangles - np.array(surface.point)
+    a, b, c = (w[:, j] / np.maximum(np.linalg.norm(w[:, j], axis=1), 1e-300)[:, None] for j in range(3))
+    top = np.einsum("ij,ij->i", a, cross(b - a, c - a))
+    low = 1.0 + np.einsum("ij,ij->i", a, b) + np.einsum("ij,ij->i", b, c) + np.einsum("ij,ij->i", c, a)
+    return np.asarray(2.0 * surface.radius_mm**2 * np.arctan2(top, low))
+
+
+def _frame(d: Floats) -> tuple[Floats, Floats]:
+    u = np.zeros(3)
+    u[int(np.abs(d).argmin())] = 1.0
+    u = u - (u @ d) * d
+    u /= np.linalg.norm(u)
+    return u, np.cross(d, u)
+
+
+def _gains(skin: Creases, cut: Cut, edge: Borders, known: NDArray[np.bool_]) -> tuple[Floats, Floats]:
+    """What each patch gains at its borders over the straight edges [mm2], and how far that may be off.
+
+    known (p,) bool: whether the patch lies on its surface; where a neighbour does not, the border's curve is in doubt.
+    """
+    count = len(cut.surfaces)
+    gain, doubt = np.zeros(count), _strayed(skin, cut, edge, known)
+    bent = np.array([s.kind is not SurfaceKind.PLANE for s in cut.surfaces])
+    once = (edge.patch < edge.other) & known[edge.patch]
+    once &= known[edge.other] & (bent[edge.patch] | bent[edge.other])
+    rows = _rims(skin, cut, edge, np.nonzero(once)[0], gain)
+    if len(rows) == 0:
+        return gain, doubt
+    key = edge.patch[rows].astype(np.int64) * count + edge.other[rows]
+    order = np.argsort(key, kind="stable")
+    rows, key = rows[order], key[order]
+    first = np.r_[np.nonzero(np.r_[True, key[1:] != key[:-1]])[0], len(rows)]
+    for begin, end in itertools.pairwise(first):
+        own = rows[begin:end]
+        one, two = int(edge.patch[own[0]]), int(edge.other[own[0]])
+        tri, corner = edge.triangle[own], edge.corner[own]
+        a, b = skin.points[skin.corners[tri, corner]], skin.points[skin.corners[tri, (corner + 1) % 3]]
+        surfaces = cut.surfaces[one], cut.surfaces[two]
+        tolerance = 16.0 * skin.noise_mm
+        ends = onto(surfaces, np.stack([a, b], axis=1), tolerance)
+        path, straight = shared_curve(surfaces, ends[:, 0], ends[:, 1], tolerance)
+        off = sum(_off(s, a[straight], b[straight]) for s in surfaces)
+        moved = (ends[:, 0] != a).any(axis=1) | (ends[:, 1] != b).any(axis=1)
+        a, b, c, d = (x[moved] for x in (a, ends[:, 0], ends[:, 1], b))
+        strips = np.concatenate([np.stack([a, b, c], axis=1), np.stack([a, c, d], axis=1)])
+        for p, surface, sign in ((one, surfaces[0], 1.0), (two, surfaces[1], -1.0)):
+            value, error = _fan(surface, path)
+            strip = spread(surface, strips)
+            gain[p] += sign * (value + float(strip.sum()))
+            doubt[p] += error + float(np.abs(strip).sum())  # corners off the curve leave in doubt where it runs
+            doubt[p] += off
+    return gain, doubt
+
+
+def _rims(skin: Creases, cut: Cut, edge: Borders, rows: Ints, gain: Floats) -> Ints:
+    """Give the planes their circular segments at rims, in place; the rows of the borders that are left."""
+    flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
+    own, other = edge.patch[rows], edge.other[rows]
+    tri, corner = edge.triangle[rows], edge.corner[rows]
+    a, b = skin.points[skin.corners[tri, corner]], skin.points[skin.corners[tri, (corner + 1) % 3]]
+    plane, round_ = np.where(flat[own], own, other), np.where(flat[own], other, own)
+    segment, rim = rim_gains(cut.surfaces, plane, round_, a, b, 16.0 * skin.noise_mm)
+    gain += summed(np.where(flat[own], segment, -segment), plane, len(gain))
+    return rows[~rim]
+
+
+def _strayed(skin: Creases, cut: Cut, edge: Borders, known: NDArray[np.bool_]) -> Floats:
+    """How far each known patch (p,) may be off [mm2] at borders with unknown ones, if the curve bends as it does."""
+    rows = np.nonzero((edge.other >= 0) & known[edge.patch] & ~known[edge.other])[0]
+    tri, corner = edge.triangle[rows], edge.corner[rows]
+    start, end = skin.points[skin.corners[tri, corner]], skin.points[skin.corners[tri, (corner + 1) % 3]]
+    patch, doubt = edge.patch[rows], np.zeros(len(cut.surfaces))
+    for p in np.unique(patch):
+        doubt[p] = _off(cut.surfaces[p], start[patch == p], end[patch == p])
+    return doubt
+
+
+def _off(surface: Surface, a: Floats, b: Floats) -> float:
+    """Area that straight edges from a to b (e, 3) may hide [mm2]: as far from the curve as they are off the surface."""
+    return float((np.linalg.norm(b - a, axis=1) * np.abs(distances(surface, 0.5 * (a + b)))).sum())
+
+
+def _least_radius(surface: Surface) -> float:
+    return min((r for r in (surface.radius_mm, surface.minor_radius_mm) if r > 0.0), default=math.inf)
+
+
+def _fan(surface: Surface, path: Floats) -> tuple[float, float]:
+    """Area between the paths (e, PIECES + 1, 3) and their chords, by Romberg's rule, and how far it may be off."""
+    results = []
+    for step in (1, 2, 4):
+        p = path[:, ::step]
+        triangles = np.stack([np.broadcast_to(p[:, :1], p[:, 1:].shape), p[:, :-1], p[:, 1:]], axis=2)
+        results.append(float(spread(surface, triangles.reshape(-1, 3, 3)).sum()))
+    fine, middle = (4 * results[0] - results[1]) / 3, (4 * results[1] - results[2]) / 3
+    best = (16 * fine - middle) / 15
+    return best, abs(best - fine)
+
+
+def onto(surfaces: tuple[Surface, Surface], ends: Floats, tolerance_mm: float) -> Floats:
+    """The ends (e, 2, 3) of straight borders moved onto the curve that two surfaces share, where they lie off it.
+
+    A cut through flats leaves corners on the flats, not on the surfaces; so does a corner put on an edge by a mesher.
+    """
+    length = np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1)
+    off = np.maximum(*(np.abs(distances(s, ends.reshape(-1, 3))) for s in surfaces)).reshape(-1, 2) > tolerance_mm
+    if not off.any():
+        return ends
+    start = ends[off]
+    points = start.copy()
+    steep = np.ones(len(points), bool)
+    for _ in range(5):
+        f = [distances(s, points) for s in surfaces]
+        g = [gradients(s, points) for s in surfaces]
+        ab = np.einsum("ij,ij->i", g[0], g[1])
+        det = 1.0 - ab * ab
+        steep &= det > 1e-2
+        safe = np.where(steep, det, 1.0)
+        step = ((f[1] * ab - f[0]) / safe)[:, None] * g[0] + ((f[0] * ab - f[1]) / safe)[:, None] * g[1]
+        points += np.where(steep[:, None], step, 0.0)
+    far = np.linalg.norm(points - start, axis=1)
+    left = np.maximum(*(np.abs(distances(s, points)) for s in surfaces))
+    good = steep & (left <= tolerance_mm) & (far <= 0.5 * np.broadcast_to(length[:, None], off.shape)[off])
+    out = ends.copy()
+    out[off] = np.where(good[:, None], points, start)
+    return out
+
+
+def shared_curve(
+    surfaces: tuple[Surface, Surface], a: Floats, b: Floats, tolerance_mm: float
+) -> tuple[Floats, NDArray[np.bool_]]:
+    """Points (e, PIECES + 1, 3) from a to b (e, 3) along the curve that two surfaces share.
+
+    The second array (e,) tells where no such curve was found and the points lie on the straight edge.
+    """
+    t = np.linspace(0.0, 1.0, PIECES + 1)[None, :, None]
+    path = a[:, None] * (1 - t) + b[:, None] * t
+    left = np.ones(len(a), bool)
+    for surface in surfaces:
+        if surface.kind in AXIAL and left.any():
+            arc, found = _arcs(surface, a[left], b[left], surfaces, tolerance_mm)
+            where = np.nonzero(left)[0][found]
+            path[where] = arc[found]
+            left[where] = False
+    if left.any():
+        curve, found = _crossing(surfaces, path[left], tolerance_mm)
+        where = np.nonzero(left)[0][found]
+        path[where] = curve[found]
+        left[where] = False
+    return path, left
+
+
+def _arcs(
+    axis: Surface, a: Floats, b: Floats, surfaces: tuple[Surface, Surface], tolerance_mm: float
+) -> tuple[Floats, Floats]:
+    """Arcs about the axis from a to b, and where they lie on both surfaces."""
+    d, p = np.array(axis.direction), np.array(axis.point)
+    u, v = _frame(d)
+    xa, ya, za = (a - p) @ u, (a - p) @ v, (a - p) @ d
+    xb, yb, zb = (b - p) @ u, (b - p) @ v, (b - p) @ d
+    turn = np.arctan2(xa * yb - ya * xb, xa * xb + ya * yb)
+    t = np.linspace(0.0, 1.0, PIECES + 1)
+    angle = np.arctan2(ya, xa)[:, None] + turn[:, None] * t
+    r = np.hypot(xa, ya)[:, None] * (1 - t) + np.hypot(xb, yb)[:, None] * t
+    z = za[:, None] * (1 - t) + zb[:, None] * t
+    arc = p + (r * np.cos(angle))[..., None] * u + (r * np.sin(angle))[..., None] * v + z[..., None] * d
+    middle = arc[:, PIECES // 2]
+    found = np.ones(len(a), bool)
+    for surface in surfaces:
+        found &= np.abs(distances(surface, middle)) <= tolerance_mm
+    return arc, found
+
+
+def _crossing(surfaces: tuple[Surface, Surface], path: Floats, tolerance_mm: float) -> tuple[Floats, Floats]:
+    """Newton's way from points on the chords to the curve where the surfaces cross, square to the chord."""
+    chord = path[:, -1] - path[:, 0]
+    length = np.maximum(np.linalg.norm(chord, axis=1), 1e-300)
+    along = (chord / length[:, None])[:, None]
+    points = path[:, 1:-1].copy()
+    shape = points.shape
+    steep = np.ones(shape[:2], bool)
+    for _ in range(5):
+        flat = points.reshape(-1, 3)
+        f = [distances(s, flat).reshape(shape[:2]) for s in surfaces]
+        g = [gradients(s, flat).reshape(shape) for s in surfaces]
+        g = [x - (x * along).sum(axis=2, keepdims=True) * along for x in g]
+        aa, bb, ab = (g[0] ** 2).sum(axis=2), (g[1] ** 2).sum(axis=2), (g[0] * g[1]).sum(axis=2)
+        det = aa * bb - ab * ab
+        steep = det > 1e-4
+        safe = np.where(steep, det, 1.0)
+        ka = (-f[0] * bb + f[1] * ab) / safe
+        kb = (-f[1] * aa + f[0] * ab) / safe
+        points += np.where(steep[..., None], ka[..., None] * g[0] + kb[..., None] * g[1], 0.0)
+    moved = np.linalg.norm(points - path[:, 1:-1], axis=2).max(axis=1)
+    off = np.maximum(*(np.abs(distances(s, points.reshape(-1, 3)).reshape(shape[:2])) for s in surfaces)).max(axis=1)
+    found = steep.all(axis=1) & (moved <= 0.5 * length) & (off <= tolerance_mm)
+    out = path.copy()
+    out[:, 1:-1] = points
+    return out, found
