@@ -137,8 +137,8 @@ def _seen_faces(skin: SurfaceMap, seen: list[str]) -> Floats | None:
         return None
     import numpy as np
 
-    from areacalc.surface.features.region import region
-    from areacalc.surface.features.split import whole
+    from areacalc.surface.region import region
+    from areacalc.surface.split import whole
 
     pieces = whole(skin.body.vertices, skin.body.triangles)
     faces: Floats = np.logical_or.reduce([region(words, skin, "--seen").inside(pieces) for words in seen]).astype(float)

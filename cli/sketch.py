@@ -95,7 +95,7 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
     from areacalc.quantity import length_unit
     from areacalc.run.part import Part, open_part
     from areacalc.shape.body import UnitBasis, UnitHow
-    from areacalc.shape.files.file_unit import assumed_unit_notes
+    from areacalc.shape.file_unit import assumed_unit_notes
     from areacalc.shape.profile.revolve import revolve
     from areacalc.shape.profile.sketch import sketch_of
     from areacalc.shape.profile.turn import profile_of

@@ -14,7 +14,7 @@ from areacalc.errors import BadInput
 from areacalc.quantity import Unit
 from areacalc.shape.body import Body, UnitHow
 from areacalc.shape.file_kind import described, kind_of
-from areacalc.shape.files.file_unit import assumed_unit_notes
+from areacalc.shape.file_unit import assumed_unit_notes
 
 LONGEST_MM = 1e8  # a hundred kilometres: past it the arithmetic, not the part, is the question
 Reader = Callable[[Path, Unit | None], Body]

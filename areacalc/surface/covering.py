@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 
 from areacalc.errors import BadInput
 from areacalc.surface.choice import Choices, Plug, plug
-from areacalc.surface.features.region import Region, region
-from areacalc.surface.features.split import Pieces, Plane, split, whole
+from areacalc.surface.region import Region, region
 from areacalc.surface.skin import Feature, FeatureKind, State, SurfaceMap
+from areacalc.surface.split import Pieces, Plane, split, whole
 
 STATES = tuple(State)
 _RANK = {state: np.int8(i) for i, state in enumerate(STATES)}

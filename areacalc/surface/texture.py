@@ -9,7 +9,7 @@ from areacalc.estimate import Estimate, through, total
 from areacalc.quantity import Dimension, parse
 from areacalc.shape.body import Note, SurfaceKind
 from areacalc.surface.choice import Declared, declared
-from areacalc.surface.features.region import region
+from areacalc.surface.region import region
 from areacalc.surface.skin import Patch, SurfaceMap
 
 Factors = dict[int, Estimate]

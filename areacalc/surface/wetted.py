@@ -133,7 +133,7 @@ def _scaled(whole: Estimate, part: float, low: float, high: float) -> Estimate:
 def _clamp(rows: list[Row], skin: SurfaceMap, contacts: tuple[str, ...]) -> list[Row]:
     """Take each contact's area from the wet skin of the feature it sits on."""
     from areacalc.surface.choice import contact
-    from areacalc.surface.features.region import region
+    from areacalc.surface.region import region
 
     for words in contacts:
         each = contact(words)
@@ -155,8 +155,8 @@ def _clamp(rows: list[Row], skin: SurfaceMap, contacts: tuple[str, ...]) -> list
 
 
 def _feature_at(place: object, skin: SurfaceMap) -> int:
-    from areacalc.surface.features.region import Region
-    from areacalc.surface.features.split import whole
+    from areacalc.surface.region import Region
+    from areacalc.surface.split import whole
 
     assert isinstance(place, Region)
     inside = place.inside(whole(skin.body.vertices, skin.body.triangles))

@@ -17,7 +17,7 @@ from areacalc.errors import BadInput
 from areacalc.quantity import Unit
 from areacalc.shape.body import Body, Floats, Note
 from areacalc.shape.file_kind import HEAD_BYTES, is_text
-from areacalc.shape.files.file_unit import decide_unit
+from areacalc.shape.file_unit import decide_unit
 
 RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", 9), ("extra", "<u2")])
 HEADER_BYTES = 84

@@ -11,7 +11,7 @@ import numpy as np
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.body import Body, Face, Note, Surface, SurfaceKind, UnitBasis, UnitHow
-from areacalc.shape.files.file_unit import decide_unit
+from areacalc.shape.file_unit import decide_unit
 from areacalc.shape.step.step_child import Arrays, child
 from areacalc.shape.step.step_text import read_step_text
 

@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 from areacalc.errors import BadInput, UnknownName
 from areacalc.quantity import Dimension, parse
 from areacalc.shape.body import Floats, Ints
-from areacalc.surface.features.split import Pieces, Plane
 from areacalc.surface.skin import FeatureKind, SurfaceMap
+from areacalc.surface.split import Pieces, Plane
 
 Truths = NDArray[np.bool_]
 HOW = (
@@ -237,7 +237,7 @@ def _triple(found: re.Match[str], first: int, unit: str, where: str) -> Floats:
 
 def _checked(made: Region, skin: SurfaceMap, where: str) -> Region:
     """Refuse a band, box or plane that touches none of the part."""
-    from areacalc.surface.features.split import split, whole
+    from areacalc.surface.split import split, whole
 
     if not made.inside(split(whole(skin.body.vertices, skin.body.triangles), made.planes)).any():
         low, high = skin.body.vertices.min(axis=0), skin.body.vertices.max(axis=0)
