@@ -101,7 +101,7 @@ def test_a_reference_within_a_string_is_no_reference(whole):
 
 
 def test_empty_and_renamed(tmp_path):
-    for text, said in (("", "is empty"), ("a shopping list\n", "the content is")):
+    for text, said in (("", "is empty"), ("a shopping list\n", "the name says STEP, but it is plain text")):
         path = tmp_path / "part.step"
         path.write_text(text)
         with pytest.raises(BadInput, match=said):
