@@ -163,8 +163,10 @@ def _grow(
     surface = region.fitted(kind, some)
     if surface is None or not region.holds(surface, some) or not _spreads(region, surface, some, free):
         return None
-    for _ in range(4):
+    for turn in range(4):
         reached = region.reach(surface, some, free)
+        if turn > 0 and np.array_equal(reached, some):
+            break
         grown = _connected(region, root, reached[region.on(surface, reached)])
         if len(grown) < 3 or not np.isin(some, grown).any():
             return None
