@@ -140,10 +140,13 @@ def open_part(
     choices: None takes those in the file `NAME.wet.toml` beside the part, where there is one.
     Raises BadInput: file, place in it, what is wrong, what to do.
     """
+    from areacalc.shape.mesh.mend import mend
     from areacalc.shape.read import read_body
 
     path = Path(path)
     body = read_body(path, length_unit(unit) if unit is not None else None)
+    if body.profile is None and len(body.faces) == 0:
+        body = mend(body)
     beside = path.with_suffix(SUFFIX)
     if choices is None and beside.is_file():
         choices = read_choices(beside)

@@ -13,7 +13,7 @@ from areacalc.errors import BadInput, UnknownName
 from areacalc.quantity import Dimension, parse
 from areacalc.shape.body import Floats, Ints
 from areacalc.surface.skin import FeatureKind, SurfaceMap
-from areacalc.surface.split import Pieces, Plane
+from areacalc.surface.split import Pieces, Plane, split, whole
 
 Truths = NDArray[np.bool_]
 HOW = (
@@ -58,7 +58,11 @@ def region(words: str, skin: SurfaceMap, where: str) -> Region:
     if len(parts) == 1:
         return parts[0]
     planes = tuple(plane for part in parts for plane in part.planes)
-    return Region(words, planes, lambda pieces: np.asarray(np.logical_and.reduce([p.inside(pieces) for p in parts])))
+    made = Region(words, planes, lambda pieces: np.asarray(np.logical_and.reduce([p.inside(pieces) for p in parts])))
+    if not made.inside(split(whole(skin.body.vertices, skin.body.triangles), planes)).any():
+        what = f"no skin is all of '{' and '.join(p.words for p in parts)}' at once"
+        raise BadInput(where, what, "to name several, give the option once for each, or a list in a file")
+    return made
 
 
 def _one(words: str, skin: SurfaceMap, where: str) -> Region:
@@ -237,8 +241,6 @@ def _triple(found: re.Match[str], first: int, unit: str, where: str) -> Floats:
 
 def _checked(made: Region, skin: SurfaceMap, where: str) -> Region:
     """Refuse a band, box or plane that touches none of the part."""
-    from areacalc.surface.split import split, whole
-
     if not made.inside(split(whole(skin.body.vertices, skin.body.triangles), made.planes)).any():
         low, high = skin.body.vertices.min(axis=0), skin.body.vertices.max(axis=0)
         spans = ", ".join(f"{name} {a:.4g} to {b:.4g} mm" for name, a, b in zip("xyz", low, high, strict=True))

@@ -90,6 +90,8 @@ def _knurl(each: Declared, patches: dict[int, Patch], skin: SurfaceMap) -> tuple
     from areacalc.shape.profile.knurl import KNURL_MOST
 
     pitch_mm = parse(each.size, Dimension.LENGTH, "--declare")
+    if pitch_mm <= 0.0:
+        raise BadInput("--declare", f"a knurl of {pitch_mm:g} mm is none", "give its pitch, such as 0.8 mm")
     cylinders = _cylinders(patches, 2 * pitch_mm, math.inf)
     if not cylinders:
         raise BadInput("--declare", f"no cylinder of {each.words} can carry a {pitch_mm:g} mm knurl", "name another")

@@ -61,3 +61,11 @@ def test_a_sealed_void_is_never_wetted(tmp_path):
     wetted = written(tmp_path, box(20, 20, 20), ball).wetted()
     assert wetted.value.value == pytest.approx(2400)
     assert states(wetted)["sealed"] == pytest.approx(4 * np.pi * 25, rel=1e-2)
+
+
+def test_a_body_or_a_face_given_twice_counts_once(tmp_path):
+    whole = trimesh.creation.cylinder(10, 20, sections=64)
+    for kept in (np.r_[: len(whole.faces), : len(whole.faces)], np.r_[: len(whole.faces), :20]):
+        wetted = written(tmp_path, whole, keep=kept).wetted()
+        assert wetted.value.value == pytest.approx(2 * np.pi * 10 * 20 + 2 * np.pi * 100, rel=1e-6)
+        assert any(note.code == "duplicates-dropped" for note in wetted.notes)

@@ -151,3 +151,14 @@ def test_any_band_splits_the_skin_into_two_shares_that_add_up(tube_skin, one, tw
     assert found.value.value + found.area_in(State.MASKED).value == pytest.approx(ALL, rel=1e-9)
     assert found.value.low <= found.value.value <= found.value.high
     assert np.isfinite(found.value.value)
+
+
+def test_words_that_no_skin_is_all_of_are_refused(tube_skin):
+    with pytest.raises(BadInput, match="no skin is all of 'outside and bore-1' at once"):
+        wetted_area(tube_skin, Choices(mask=("outside and bore-1",)))
+
+
+@pytest.mark.parametrize("pitch", ["0 mm", "-1 mm"])
+def test_a_knurl_without_a_pitch_is_refused(tube_skin, pitch):
+    with pytest.raises(BadInput, match="is none"):
+        wetted_area(tube_skin, Choices(declare=(f"bore-1 knurl {pitch}",)))

@@ -14,6 +14,9 @@ from areacalc.surface.features.mouths import BORE_COVER, Walls
 from areacalc.surface.features.patches import Cut
 from areacalc.surface.skin import Step
 
+SHARE_OF_RIM = 0.2
+"""Of an opening's corners: this many in one plane square to the axis are a mouth; a cross-hole's rim has few."""
+
 
 @dataclass(frozen=True, eq=False)
 class Bore:
@@ -51,6 +54,8 @@ def bore_of(
         return None
     first = max(straight or sloped, key=lambda p: areas[p].value)
     origin, axis = np.array(cut.surfaces[first].point), np.array(cut.surfaces[first].direction)
+    if len(rings) == 1:
+        rings = _both_ends(rings[0], origin, axis)
     rings = _in_order(rings, origin, axis)
     at = [_middle(ring, origin, axis) for ring in rings]
     spans = {p: _span(mesh, cut, p, origin, axis) for p in own}
@@ -75,6 +80,19 @@ def bore_of(
     return Bore(
         axis, middles, min(walls), abs(far_end - at[0]), steps, sum(share.values()) - floor - shoulder, floor, shoulder
     )
+
+
+def _both_ends(ring: Floats, origin: Floats, axis: Floats) -> list[Floats]:
+    """The rim of an opening, or the rims of both mouths where one opening runs from end to end along the side.
+
+    (A keyway or a slit opens a through bore so.) Both mouths are there if much of the rim lies in either end's plane.
+    """
+    z = (ring - origin) @ axis
+    low, high = float(z.min()), float(z.max())
+    slack = 1e-3 * (high - low)
+    ends = [ring[z <= low + slack], ring[z >= high - slack]]
+    flat = high - low < 1e-3 * float(np.ptp(ring, axis=0).max())
+    return [ring] if flat or min(map(len, ends)) < SHARE_OF_RIM * len(ring) else ends
 
 
 def _middle(ring: Floats, origin: Floats, axis: Floats) -> float:
