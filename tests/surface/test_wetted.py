@@ -162,3 +162,9 @@ def test_words_that_no_skin_is_all_of_are_refused(tube_skin):
 def test_a_knurl_without_a_pitch_is_refused(tube_skin, pitch):
     with pytest.raises(BadInput, match="is none"):
         wetted_area(tube_skin, Choices(declare=(f"bore-1 knurl {pitch}",)))
+
+
+def test_a_part_with_nothing_left_wet_says_so(tube_skin):
+    found = wetted_area(tube_skin, Choices(mask=("all",)))
+    assert found.value.value == 0.0
+    assert [note.code for note in found.notes if note.warns] == ["all-dry"]
