@@ -71,7 +71,7 @@ def wetted_area(skin: SurfaceMap, choices: Choices, dry: tuple[DryShare, ...] = 
     if skin.soundness is not None:
         value = skin.soundness.bounded(value)
     if value.value == 0.0:
-        notes = (*notes, Note("all-dry", "nothing of the part is left for the acid to touch", warns=True))
+        notes.append(Note("all-dry", "nothing of the part is left for the acid to touch", warns=True))
     return WettedArea(value, tuple(rows), (*skin.body.notes, *skin.notes, *notes))
 
 
