@@ -205,13 +205,14 @@ def _shares(
     wanted, held, stock_share = total_kg * wt_pct, held_kg * held_wt_pct, stock_wt_pct
     acid_kg = (wanted - held) / stock_share
     water_kg = total_kg - held_kg - acid_kg
-    if acid_kg < 0.0:  # too strong, or too much of it: keep what holds the acid wanted and fill with water
+    if acid_kg >= 0.0 and water_kg >= 0.0:
+        return acid_kg, water_kg, 1.0
+    if held_wt_pct >= wt_pct:  # strong enough, and too much of it: keep what holds the acid wanted and fill with water
         kept = wanted / held
         return 0.0, total_kg - kept * held_kg, kept
-    if water_kg < 0.0:  # no room for so much stock: draw off until stock alone fills it
-        kept = max(0.0, (stock_share * total_kg - wanted) / (stock_share * held_kg - held))
-        return total_kg - kept * held_kg, 0.0, kept
-    return acid_kg, water_kg, 1.0
+    # weak, and no room for so much stock: draw off until stock alone fills it
+    kept = max(0.0, (stock_share * total_kg - wanted) / (stock_share * held_kg - held))
+    return total_kg - kept * held_kg, 0.0, kept
 
 
 def _steps(

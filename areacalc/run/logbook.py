@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import os
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, fields
@@ -96,7 +97,7 @@ def append(book: Path, entry: Entry) -> None:
 def read(book: Path) -> tuple[Entry, ...]:
     """All the runs, oldest first; an absent book is an empty one. Raises BadInput: file, line, what is wrong."""
     try:
-        text = book.read_text("utf-8")
+        text = book.read_text("utf-8-sig")
     except FileNotFoundError:
         return ()
     except (OSError, UnicodeDecodeError):
@@ -117,10 +118,22 @@ def _entry(line: str, where: str) -> Entry:
     missing = [name for name in ("when", "load", "area_mm2", "current_a", "run_s", "film_um") if name not in data]
     if wrong or missing:
         raise BadInput(where, f"{wrong[0]} is not known" if wrong else f"{missing[0]} is missing", remedy)
+    mistyped = [name for name, value in data.items() if name in known and not _fits(value, str(known[name].type))]
+    if mistyped:
+        raise BadInput(where, f"{mistyped[0]} is {data[mistyped[0]]!r}, which it cannot be", remedy)
     try:
         return Entry(**{name: value for name, value in data.items() if name != "schema"})
     except TypeError:
         raise BadInput(where, "lacks something", remedy) from None
+
+
+def _fits(value: object, kind: str) -> bool:
+    """Whether a value is what the field's type says: a finite number, a text, or nothing where that is allowed."""
+    if value is None:
+        return "None" in kind
+    if "float" in kind:
+        return isinstance(value, (int, float)) and not isinstance(value, bool) and math.isfinite(value)
+    return isinstance(value, str)
 
 
 def find(entries: Sequence[Entry], words: str, where: str = "repeat") -> Entry:

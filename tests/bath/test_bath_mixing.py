@@ -82,3 +82,14 @@ def test_strong_acid_warms_a_bath_far_more_than_battery_acid_and_says_it_is_from
 def test_what_cannot_be_mixed_is_refused(call, error, words):
     with pytest.raises(error, match=words):
         call()
+
+
+@pytest.mark.parametrize("now", [60.0, 100.0, 179.0, 181.0, 250.0])
+def test_more_bath_than_is_wanted_is_drawn_off_and_nothing_is_negative(now):
+    """Acid and volume balance: what stays and what is added hold the acid wanted."""
+    recipe = top_up(20.0, Electrolyte(now), 10.0, 180.0, battery_acid())
+    acid_l, water_l = recipe.acid_l.estimate.value, recipe.water_l.estimate.value
+    assert min(acid_l, water_l, recipe.draw_off_l, recipe.keep_l) >= 0.0
+    added_g = recipe.acid_kg.estimate.value * 1e3 * recipe.stock.wt_pct / 100
+    assert recipe.keep_l * now + added_g == pytest.approx(1800.0, rel=1e-3)
+    assert recipe.draw_off_l >= 10.0 * 0.98

@@ -53,3 +53,22 @@ def test_words_find_the_latest_run():
         find([RUN], "red")
     with pytest.raises(UnknownName):
         find([], "")
+
+
+@pytest.mark.parametrize(
+    ("name", "value"), [("current_a", '"x"'), ("remark", "NaN"), ("film_um", "true"), ("when", "3")]
+)
+def test_a_value_of_the_wrong_kind_is_told(tmp_path, name, value):
+    book = tmp_path / "pens.log.jsonl"
+    line = json.loads(json.dumps({"schema": "areacalc/log/1", **dataclasses.asdict(RUN)}))
+    line.pop(name)
+    book.write_text(json.dumps(line)[:-1] + f', "{name}": {value}}}\n')
+    with pytest.raises(BadInput, match=f"line 1: {name} is "):
+        read(book)
+
+
+def test_a_mark_of_byte_order_is_no_fault(tmp_path):
+    book = tmp_path / "pens.log.jsonl"
+    append(book, RUN)
+    book.write_text("\ufeff" + book.read_text("utf-8"), "utf-8")
+    assert read(book) == (RUN,)
