@@ -229,6 +229,7 @@ def _converted(number: float, unit: str, dimension: Dimension, given: str, where
         quantity = registry.Quantity(number, registry.parse_units(unit))
         # a temperature difference is not shifted by the zero of its scale
         if dimension is Dimension.TEMPERATURE_DIFFERENCE:
+            quantity.to(registry.kelvin)  # refuses what is no temperature
             return float(number * (5 / 9 if "F" in unit or "ahr" in unit else 1.0))
         value = float(quantity.to(registry.parse_units(dimension.value)).magnitude)
         return round(value, 9) if dimension is Dimension.TEMPERATURE else value  # 32 F is 0 C, not 6e-14

@@ -98,3 +98,9 @@ def test_bars_leads_and_cathodes_say_what_the_current_does():
     assert "Leads: copper cable, 4 mm2, at 19.2 A over 4000 mm drops 0.331 V" in said
     assert "one on either side" in said
     assert "from strip to strip" in run("--largest", "a plate of 300 x 200 x 6 mm", "--ratio", "equal").stdout
+
+
+def test_a_band_that_is_no_temperature_is_refused():
+    done = run("tank", "--area", "6 in2", "--band", "2 kg")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "'2 kg' is not a temperature difference" in done.stderr
