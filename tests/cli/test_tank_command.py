@@ -101,6 +101,6 @@ def test_bars_leads_and_cathodes_say_what_the_current_does():
 
 
 def test_a_band_that_is_no_temperature_is_refused():
-    done = run("tank", "--area", "6 in2", "--band", "2 kg")
+    done = run("--area", "6 in2", "--band", "2 kg")
     assert (done.returncode, done.stdout) == (2, "")
     assert "'2 kg' is not a temperature difference" in done.stderr
