@@ -112,13 +112,19 @@ def with_shared(parts: Sequence[Part], plug: Words = (), mask: Words = ()) -> li
         refusals = [_refusal(part.skin, one) for part in out]
         if all(refusals) and refusals[0] is not None:
             raise refusals[0]
-        for i, (part, refusal) in enumerate(zip(out, refusals, strict=True)):
-            out[i] = part.with_choices(one.plug, one.mask)
-            if refusal is not None:
-                note = Note("not-on-this-part", f"{refusal.where}: {refusal.what} on {part.name}", warns=True)
-                out[i] = replace(part)
-                out[i].__dict__["skin"] = replace(part.skin, notes=(*part.skin.notes, note))
+        out = [
+            part.with_choices(one.plug, one.mask) if refusal is None else _noted(part, refusal)
+            for part, refusal in zip(out, refusals, strict=True)
+        ]
     return out
+
+
+def _noted(part: Part, refusal: BadInput) -> Part:
+    """The part as it is, with a warning that the words name nothing of it."""
+    note = Note("not-on-this-part", f"{refusal.where}: {refusal.what} on {part.name}", warns=True)
+    noted = replace(part)
+    noted.__dict__["skin"] = replace(part.skin, notes=(*part.skin.notes, note))
+    return noted
 
 
 def _refusal(skin: SurfaceMap, choices: Choices) -> BadInput | None:

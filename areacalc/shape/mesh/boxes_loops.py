@@ -7,7 +7,7 @@ import numpy as np
 from areacalc.compiled import compiled
 from areacalc.shape.body import Floats, Ints
 
-_LEAF = 8  # as in boxes
+_LEAF = 8  # as in boxes; said again, for a compiled file is cached by what stands in it alone
 
 
 @compiled

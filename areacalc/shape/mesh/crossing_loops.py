@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from areacalc.compiled import compiled
 from areacalc.shape.body import Floats, Ints
 
-_LEAF = 8  # as in boxes
+_LEAF = 8  # as in boxes; said again, for a compiled file is cached by what stands in it alone
 
 
 @compiled

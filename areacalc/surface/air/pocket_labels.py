@@ -65,6 +65,11 @@ def shafts(skin: BathSkin, up: Floats, height_mm: Floats) -> Ints:
 def _from_the_top(height_mm: Floats) -> tuple[Ints, Ints]:
     """The points from the highest down, and the place of each among them."""
     order = np.argsort(-height_mm, kind="stable").astype(np.int32)
+    return order, places(order)
+
+
+def places(order: Ints) -> Ints:
+    """The place of each point in an order of all of them."""
     rank = np.empty(len(order), np.int32)
     rank[order] = np.arange(len(order), dtype=np.int32)
-    return order, rank
+    return rank

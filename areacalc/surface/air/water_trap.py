@@ -11,9 +11,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.body import Floats
 from areacalc.surface.air.narrow import Ways, all_ways
-from areacalc.surface.air.pocket_labels import labels, shafts
+from areacalc.surface.air.pocket_labels import labels, places, shafts
 from areacalc.surface.air.trapped_air import Trapped
 
 
@@ -44,14 +44,8 @@ def _open_points(air: Trapped, height: Floats, wide: Ways | None) -> NDArray[np.
     reached[held] = np.maximum(height[held], height[hollow.gate[hollow.of[held]]])
     order = np.lexsort((height, reached))[::-1].astype(np.int32)
     ways = wide if wide is not None else all_ways(skin)
-    of, _, _ = sweep(ways.corners, order, _places(order), *ways.spokes, shafts(skin, air.up, height))
+    of, _, _ = sweep(ways.corners, order, places(order), *ways.spokes, shafts(skin, air.up, height))
     return np.asarray(of == OPEN)
-
-
-def _places(order: Ints) -> Ints:
-    rank = np.empty(len(order), np.int32)
-    rank[order] = np.arange(len(order), dtype=np.int32)
-    return rank
 
 
 def without(air: Trapped, gone: NDArray[np.bool_]) -> Trapped:

@@ -78,18 +78,21 @@ def _taken_in(
 
 def _planes(points: Floats, corners: Ints, weight: Floats, label: Ints, count: int) -> tuple[Floats, Floats]:
     """The mean plane of each group: normals (count, 3) and heights along them (count,)."""
-    mean = np.stack([summed(weight[:, i], label, count) for i in range(3)], axis=1)
-    mean /= np.maximum(np.linalg.norm(mean, axis=1), 1e-300)[:, None]
+    mean = _mean_normals(weight, label, count)
     area = np.sqrt(np.einsum("ij,ij->i", weight, weight))
     middle = (points[corners[:, 0]] + points[corners[:, 1]] + points[corners[:, 2]]) / 3.0
     own = np.einsum("ij,ij->i", mean[label], middle) * area
     return mean, summed(own, label, count) / np.maximum(summed(area, label, count), 1e-300)
 
 
+def _mean_normals(weight: Floats, label: Ints, count: int) -> Floats:
+    mean = np.stack([summed(weight[:, i], label, count) for i in range(3)], axis=1)
+    return np.asarray(mean / np.maximum(np.linalg.norm(mean, axis=1), 1e-300)[:, None])
+
+
 def _depth(points: Floats, corners: Ints, weight: Floats, label: Ints, count: int) -> Floats:
     """How far the corners of each group of triangles lie apart along its mean normal [mm]."""
-    mean, _ = _planes(points, corners, weight, label, count)
-    own = mean[label]
+    own = _mean_normals(weight, label, count)[label]
     one, two, three = (np.einsum("ij,ij->i", own, points[corners[:, j]]) for j in range(3))
     order = np.argsort(label, kind="stable")
     first = np.r_[0, np.cumsum(np.bincount(label, minlength=count))[:-1]]

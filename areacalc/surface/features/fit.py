@@ -73,7 +73,7 @@ def turns(surface: Surface, points: Floats) -> list[Floats]:
     if surface.kind is SurfaceKind.SPHERE:
         return []
     w, d = points - np.array(surface.point), np.array(surface.direction)
-    u, v = _square_to(d)
+    u, v = square_to(d)
     x, y = w @ u, w @ v
     r = np.hypot(x, y)
     about = np.where(r > AXIS * float(r.max(initial=0.0)), np.arctan2(y, x), np.nan)
@@ -144,7 +144,7 @@ def _sphere(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Sur
 
 def _cylinder(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Surface | None:
     d = np.linalg.eigh((normals * weights[:, None]).T @ normals)[1][:, 0]
-    u, v = _square_to(d)
+    u, v = square_to(d)
     flat = points @ np.column_stack([u, v])
     rows = np.column_stack([2.0 * flat, np.ones(len(flat))])
     c = np.linalg.lstsq(rows, np.einsum("ij,ij->i", flat, flat), rcond=None)[0]
@@ -208,7 +208,7 @@ def _refined(
     tip = np.zeros(len(points), bool) if tip is None else tip
     held = bool(tip.any())
     for _ in range(STEPS):
-        u, v = _square_to(d)
+        u, v = square_to(d)
         w = points - p
         z = w @ d
         x, y = w @ u, w @ v
@@ -261,7 +261,8 @@ def _held(res: Floats, jac: Floats, off: Floats, z: Floats) -> tuple[Floats, Flo
     return np.concatenate([res, off.ravel()]), np.concatenate([jac, rows])
 
 
-def _square_to(d: Floats) -> tuple[Floats, Floats]:
+def square_to(d: Floats) -> tuple[Floats, Floats]:
+    """Two unit vectors square to the unit vector d and to each other: u, and d x u."""
     x, y, z = d.tolist()
     least = min((abs(x), 0), (abs(y), 1), (abs(z), 2))[1]
     u = np.array(((0.0, z, -y), (-z, 0.0, x), (y, -x, 0.0))[least])

@@ -24,8 +24,10 @@ def rim_gains(
     """
     kinds = np.array([s.kind.value for s in surfaces])
     kind, flat = kinds[round_], kinds[plane] == SurfaceKind.PLANE.value
-    point, axis, sizes = (np.array([f(s) for s in surfaces])[round_] for f in (_point, _direction, _sizes))
-    normal = np.array([s.direction for s in surfaces])[plane]
+    directions = np.array([s.direction for s in surfaces])
+    axis, normal = directions[round_], directions[plane]
+    point = np.array([s.point for s in surfaces])[round_]
+    sizes = np.array([(s.radius_mm, s.minor_radius_mm, s.half_angle_rad) for s in surfaces])[round_]
     square = np.abs(np.einsum("ij,ij->i", normal, axis)) >= 1.0 - SQUARE
     rim = square & flat & np.isin(kind, [k.value for k in (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.TORUS)])
     arms = []
@@ -42,18 +44,6 @@ def rim_gains(
         np.einsum("ij,ij->i", cross(one, two), normal), np.einsum("ij,ij->i", one, two)
     )  # the patch lies to the left of its edges, so an arc run anticlockwise about the axis bulges out of it
     return np.where(rim, 0.5 * r1 * r2 * (turn - np.sin(turn)), 0.0), rim
-
-
-def _point(surface: Surface) -> tuple[float, float, float]:
-    return surface.point
-
-
-def _direction(surface: Surface) -> tuple[float, float, float]:
-    return surface.direction
-
-
-def _sizes(surface: Surface) -> tuple[float, float, float]:
-    return surface.radius_mm, surface.minor_radius_mm, surface.half_angle_rad
 
 
 def _off(kind: NDArray[np.str_], sizes: Floats, r: Floats, z: Floats) -> Floats:

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from areacalc.estimate import Estimate
 from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, cross, summed
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.fit import AXIS, distances, gradients
+from areacalc.surface.features.fit import AXIS, distances, gradients, square_to
 from areacalc.surface.features.flats import SMOOTH_RAD
 from areacalc.surface.features.patches import Cut
 from areacalc.surface.features.rims import rim_gains
@@ -155,7 +155,7 @@ def spread(surface: Surface, triangles: Floats) -> Floats:
         return _on_sphere(surface, triangles)
     w = triangles - np.array(surface.point)
     d = np.array(surface.direction)
-    u, v = _frame(d)
+    u, v = square_to(d)
     x, y, z = w @ u, w @ v, w @ d
     r = np.hypot(x, y)
     # the angle turned along each edge; towards an apex, where there is no angle, none
@@ -195,14 +195,6 @@ def _on_sphere(surface: Surface, triangles: Floats) -> Floats:
     top = np.einsum("ij,ij->i", a, cross(b - a, c - a))
     low = 1.0 + np.einsum("ij,ij->i", a, b) + np.einsum("ij,ij->i", b, c) + np.einsum("ij,ij->i", c, a)
     return np.asarray(2.0 * surface.radius_mm**2 * np.arctan2(top, low))
-
-
-def _frame(d: Floats) -> tuple[Floats, Floats]:
-    u = np.zeros(3)
-    u[int(np.abs(d).argmin())] = 1.0
-    u = u - (u @ d) * d
-    u /= np.linalg.norm(u)
-    return u, np.cross(d, u)
 
 
 def _gains(skin: Creases, cut: Cut, edge: Borders, known: NDArray[np.bool_]) -> tuple[Floats, Floats]:
@@ -346,7 +338,7 @@ def _arcs(
 ) -> tuple[Floats, Floats]:
     """Arcs about the axis from a to b, and where they lie on both surfaces."""
     d, p = np.array(axis.direction), np.array(axis.point)
-    u, v = _frame(d)
+    u, v = square_to(d)
     xa, ya, za = (a - p) @ u, (a - p) @ v, (a - p) @ d
     xb, yb, zb = (b - p) @ u, (b - p) @ v, (b - p) @ d
     turn = np.arctan2(xa * yb - ya * xb, xa * xb + ya * yb)
