@@ -25,6 +25,11 @@ ACID_WT_PCT = Valid(5.0, 40.0, "wt%", ICT_1928)
 BATH_TEMPERATURE = Valid(
     -5.0, 40.0, "C", Source(Kind.DERIVED, "the conductivity and heat capacity used here are checked from -5 to 40 C")
 )
+BOILING = Constant(
+    99.97,
+    "C",
+    Source(Kind.PUBLISHED, "IAPWS-95: water at 1013 hPa; bath acid boils a few degrees higher, which is left out"),
+)
 MOLAR_MASS_ACID = Constant(98.07, "g/mol", Source(Kind.PUBLISHED, "IUPAC atomic masses 2021: 2 H + S + 4 O"))
 ABSOLUTE_ZERO_C = -273.15
 ROOM_C = 20.0

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from areacalc.bath.electrolyte import acid_wt_pct
+from dataclasses import replace
+
+from areacalc.bath.electrolyte import BOILING, acid_wt_pct
 from areacalc.bath.heat_capacity import LALIBERTE_2009, heat_capacity_kj_per_l_k
 from areacalc.errors import BadInput, CannotRun
 from areacalc.estimate import Estimate
@@ -54,14 +56,29 @@ def heat_held(volume: Figure, acid: Figure, temperature: Figure) -> Figure:
     )  # fmt: skip
 
 
-def warming(heat_in: Figure, time: Figure, held: Figure, cooling: Figure | None = None) -> Figure:
+def warming(
+    heat_in: Figure, time: Figure, held: Figure, cooling: Figure | None = None, temperature: Figure | None = None
+) -> Figure:
     """How much the bath warms [K] in a time [s] with heat in [W], heat held [kJ/K] and cooling [W, none unless given].
 
-    Never below zero: cooling is taken to be switched by a thermostat.
+    Never below zero: cooling is taken to be switched by a thermostat. Where the bath's temperature [C] is given, no
+    further than to the boil.
     """
-    return worked("bath warms by", "K", "(heat - cooling) x time / heat held", BALANCE,
-                  lambda q, t, c, out: max(q - out, 0.0) * t / (1e3 * c), heat_in, time, held,
-                  cooling or given("cooling", 0.0, "W"))  # fmt: skip
+    out = cooling or given("cooling", 0.0, "W")
+    up = worked("bath warms by", "K", "(heat - cooling) x time / heat held", BALANCE,
+                lambda q, t, c, out: max(q - out, 0.0) * t / (1e3 * c), heat_in, time, held, out)  # fmt: skip
+    if temperature is None or up.estimate.high + temperature.estimate.high <= BOILING.value:
+        return up
+    return worked("bath warms by", "K", "heat for its warming, up to the boil", BALANCE,
+                  lambda k, boil, now: min(k, boil - now), replace(up, name="heat for its warming"),
+                  constant("boiling point", BOILING), temperature)  # fmt: skip
+
+
+def time_to_boil(heat_in: Figure, held: Figure, temperature: Figure, cooling: Figure | None = None) -> Figure | None:
+    """How long until the bath boils [s], or None where the cooling always keeps up."""
+    to_go = worked("warming to the boil", "K", "boiling point - bath now", BALANCE, lambda boil, now: boil - now,
+                   constant("boiling point", BOILING), temperature)  # fmt: skip
+    return time_in_band(heat_in, to_go, held, cooling)
 
 
 def time_in_band(heat_in: Figure, band: Figure, held: Figure, cooling: Figure | None = None) -> Figure | None:

@@ -92,7 +92,11 @@ def check_room(tank: Tank, load: Largest, cathode_mm: float | None = 13.0) -> tu
     """
     judged = []
     if tank.length_mm is not None:
-        judged.append(END_ROOM.judge(0.5 * (tank.length_mm - load.length_mm)))
+        ends_mm = 0.5 * (tank.length_mm - load.length_mm)
+        long = (
+            f"{load.words}, {load.length_mm:.4g} mm long, in a tank of {tank.length_mm:g} mm" if ends_mm < 0.0 else ""
+        )
+        judged.append(END_ROOM.judge(ends_mm, long))
     if tank.depth_mm is not None:
         judged.append(ABOVE.judge(min(ABOVE.limit.value, tank.depth_mm - load.height_mm)))
         judged.append(BELOW.judge(tank.depth_mm - load.height_mm - ABOVE.limit.value))

@@ -12,6 +12,7 @@ from areacalc.bath.heat import (
     heat_held,
     ice,
     time_in_band,
+    time_to_boil,
     warming,
 )
 from areacalc.figure import Figure, given, worked
@@ -25,7 +26,8 @@ _SUM = Source(Kind.DERIVED, "the bath before the run and what it warms by; walls
 class HeatPlan:
     """Heat [W], warming [K], the bath at the end [C], time in the band [s, None: for ever], cooling [W].
 
-    ice [kg] in closed bottles or chilled water [L/min] would give that cooling; None where none is wanted.
+    ice [kg] in closed bottles or chilled water [L/min] would give that cooling; None where none is wanted. boils [s]:
+    when it would, None where the run is over before.
     """
 
     heat: Figure
@@ -36,6 +38,7 @@ class HeatPlan:
     cooling: Figure
     ice: Figure | None
     chilled: Figure | None
+    boils: Figure | None = None
 
 
 def plan_heat(
@@ -46,10 +49,12 @@ def plan_heat(
     held = heat_held(volume, acid, temperature)
     band = given("warming allowed", bath.band_k, "K")
     cooling = given("cooling", bath.cooling_w, "W")
-    up = warming(made, time, held, cooling)
+    up = warming(made, time, held, cooling, temperature)
     end = worked("bath at the end", "C", "bath now + warming", _SUM, lambda t, k: t + k, temperature, up)
     wanted = cooling_wanted(made, time, band, held)
+    boils = time_to_boil(made, held, temperature, cooling)
     needs = wanted.estimate.high > 0.0
     return HeatPlan(made, held, up, end, time_in_band(made, band, held, cooling), wanted,
                     ice(wanted, time, temperature) if needs and bath.temperature_c > 1.0 else None,
-                    chilled_water(wanted) if needs and bath.temperature_c > CHILLED_RISE_K + 1.0 else None)  # fmt: skip
+                    chilled_water(wanted) if needs and bath.temperature_c > CHILLED_RISE_K + 1.0 else None,
+                    boils if boils and boils.estimate.value < time.estimate.value else None)  # fmt: skip

@@ -8,15 +8,14 @@ from dataclasses import dataclass
 from areacalc.figure import Figure
 from areacalc.plant.cathode import cathode_for
 from areacalc.plant.cathode_set import CathodeCheck, check_cathodes
-from areacalc.plant.largest import BETWEEN_PARTS, Largest
 from areacalc.plant.rack import RackCheck, check_rack
 from areacalc.plant.rule import Judged
 from areacalc.plant.supply import Course, LimitedBy, Mode, Supply
-from areacalc.plant.tank import check_room, check_shell
 from areacalc.plant.too_small import BuySupply, WaysOut, supply_to_buy, ways_out
 from areacalc.run.load import Load
 from areacalc.run.plan_area import PartArea
 from areacalc.run.plan_current import CurrentPlan
+from areacalc.run.plan_room import judge_room, no_place
 from areacalc.run.plan_time import TimePlan
 
 
@@ -24,7 +23,7 @@ from areacalc.run.plan_time import TimePlan
 class PlantPlan:
     """Every piece of equipment's verdict. cathode_face is what must look at the part [mm2].
 
-    buy is the supply that would do, where none is told.
+    buy is the supply that would do, where none is told; no_place says what the tank cannot hold at all.
     """
 
     cathode_face: Figure
@@ -33,6 +32,7 @@ class PlantPlan:
     room: tuple[Judged, ...]
     ways_out: WaysOut | None
     buy: BuySupply | None
+    no_place: tuple[str, ...]
 
     @property
     def judged(self) -> tuple[Judged, ...]:
@@ -55,7 +55,10 @@ def plan_plant(
             currents.wanted_a / (area.estimate.value * 1e-4), steady_s, currents.most.estimate.high, most_v,
         )  # fmt: skip
     buy = supply_to_buy(currents.most.estimate.high, most_v) if load.supply is None else None
-    return PlantPlan(cathode_for(area, load.ratio).figure, cathodes, rack, _room(load, parts, area), ways, buy)
+    room = judge_room(load, parts, area)
+    return PlantPlan(
+        cathode_for(area, load.ratio).figure, cathodes, rack, room, ways, buy, tuple(no_place(load, parts))
+    )  # fmt: skip
 
 
 def short_of_volts(supply: Supply, course: Course | None, currents: CurrentPlan) -> bool:
@@ -70,32 +73,3 @@ def short_of_volts(supply: Supply, course: Course | None, currents: CurrentPlan)
 def rack_of(load: Load, area: Figure, current: Figure) -> RackCheck | None:
     """The rack at the current, where the load has one."""
     return check_rack(load.rack, current, load.count, area.estimate) if load.rack else None
-
-
-def _room(load: Load, parts: Sequence[PartArea], area: Figure) -> tuple[Judged, ...]:
-    """Room in the tank, the parts in one row: upright or lying, whichever breaks fewer rules."""
-    if any(p.size_mm is None for p in parts) or load.tank.length_mm is None:
-        return check_shell(load.tank)
-    ways = [check_room(load.tank, row, _behind_mm(load)) for row in (_row(parts, area, True), _row(parts, area, False))]
-    return min(ways, key=lambda judged: (any(j.value < 0.0 for j in judged), sum(not j.kept for j in judged)))
-
-
-def _behind_mm(load: Load) -> float | None:
-    """What the cathodes take off each side of the tank [mm]; None where the distance is told or nothing hangs."""
-    if load.cathodes is None or load.cathodes.distance_mm is not None:
-        return None
-    return load.cathodes.thickness_mm + 10.0
-
-
-def _row(parts: Sequence[PartArea], area: Figure, upright: bool) -> Largest:
-    """The envelope of all parts side by side, their longest side down or along the tank."""
-    along, down, across, number = 0.0, 0.0, 0.0, 0
-    for part in parts:
-        assert part.size_mm is not None
-        thin, middle, long = sorted(part.size_mm)
-        wide, high = (middle, long) if upright else (long, middle)
-        along += part.line.count * wide
-        down, across = max(down, high), max(across, thin)
-        number += part.line.count
-    along += (number - 1) * BETWEEN_PARTS.value
-    return Largest(along, down, across, area.estimate, "the parts in a row", number)

@@ -8,8 +8,9 @@ from enum import IntEnum
 
 from areacalc.bath.dissolved import renew
 from areacalc.bath.dye import too_warm_for_dye
-from areacalc.bath.electrolyte import Electrolyte
+from areacalc.bath.electrolyte import BATH_TEMPERATURE, Electrolyte
 from areacalc.bath.seal import seal_bath_faults
+from areacalc.digits import three
 from areacalc.plant.cathode_set import DISTANCE
 from areacalc.plant.rule import Judged
 from areacalc.plant.supply import Course, Mode
@@ -53,8 +54,9 @@ def spoilers(
     """All that would spoil the run, worst first, each once."""
     found = [
         *_of_current(currents), *_of_supply(load, currents, plant, course), *_of_film(load, film, bath),
-        *_of_heat(load, heat), *_of_rules(plant.judged), *_of_distance(load, plant), *_of_bath(bath),
-        *_of_parts(load, parts), *_of_fits(load, fits), *_of_seal(load),
+        *_of_heat(load, heat), *(Spoiler(Weight.STOPS, said) for said in plant.no_place),
+        *_of_rules(plant.judged), *_of_distance(load, plant), *_of_bath(bath), *_of_parts(load, parts),
+        *_of_fits(load, fits), *_of_seal(load),
         *(Spoiler(Weight.HARMS, said) for said in more),
     ]  # fmt: skip
     return tuple(sorted(dict.fromkeys(found), key=lambda s: -s.weight))
@@ -119,11 +121,11 @@ def _of_film(load: Load, film: FilmPlan, bath: Electrolyte) -> Iterable[Spoiler]
 
 def _of_heat(load: Load, heat: HeatPlan) -> Iterable[Spoiler]:
     rise, band = heat.warming.estimate, load.bath.band_k
-    if rise.low > band:
-        yield Spoiler(
-            Weight.HARMS, f"The bath warms by {rise.value:.2g} K, more than the {band:g} K allowed: cool it by "
-            f"{heat.cooling.estimate.high:.3g} W{_with_ice(heat)}, or run less at a time.",
-        )  # fmt: skip
+    if heat.end.estimate.low > BATH_TEMPERATURE.high:
+        yield Spoiler(Weight.STOPS, f"{_too_hot(heat)} {_cool_it(heat)}")
+    elif rise.low > band:
+        said = f"The bath warms by {three(rise.value)} K, more than the {band:g} K allowed."
+        yield Spoiler(Weight.HARMS, f"{said} {_cool_it(heat)}")
     elif rise.high > band:
         yield Spoiler(
             Weight.WATCH, f"The bath may warm by {rise.high:.2g} K, more than the {band:g} K allowed: watch it."
@@ -132,8 +134,18 @@ def _of_heat(load: Load, heat: HeatPlan) -> Iterable[Spoiler]:
         yield Spoiler(Weight.WATCH, said)
 
 
-def _with_ice(heat: HeatPlan) -> str:
-    return f" ({heat.ice.estimate.high:.2g} kg of ice in closed bottles)" if heat.ice else ""
+def _too_hot(heat: HeatPlan) -> str:
+    """Past what any bath is known at: up to the boil, or to where nothing here holds."""
+    if heat.boils is not None:
+        return f"The bath would boil after {three(heat.boils.estimate.value / 60.0)} min, with the current still on."
+    known = BATH_TEMPERATURE
+    return (f"The bath would end at {three(heat.end.estimate.value)} C; nothing here holds over {known.high:g} C "
+            f"({known.source}).")  # fmt: skip
+
+
+def _cool_it(heat: HeatPlan) -> str:
+    ice = f" ({three(heat.ice.estimate.high)} kg of ice in closed bottles)" if heat.ice else ""
+    return f"Cool it by {three(heat.cooling.estimate.high)} W{ice}, take more liquid, or run less at a time."
 
 
 def _of_seal(load: Load) -> Iterable[Spoiler]:

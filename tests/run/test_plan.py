@@ -323,3 +323,43 @@ def test_a_constant_voltage_too_low_for_the_window_is_told():
     enough = plan(supply_mode='"constant voltage"')
     assert not any(s.text.startswith("At 30 V") for s in enough.spoilers)
     assert enough.plant.ways_out is None
+
+
+def stops(made):
+    return [s.text for s in made.spoilers if s.weight is Weight.STOPS]
+
+
+def test_a_bath_that_would_boil_stops_the_run_and_is_never_hotter_than_the_boil():
+    """3.84 A, about 19.5 W a volt of it: 75 W for 1036 s are 78 kJ; 0.1 L takes 4.05 x 0.1 x 80 = 32 kJ to the boil."""
+    made = plan(tank_volume='"0.1 L"')
+    assert not made.can_run
+    assert any("would boil after" in said for said in stops(made))
+    assert value(made, "bath-end") == pytest.approx(99.97)
+    assert value(made, "warming") == pytest.approx(79.97)
+
+
+def test_a_bath_that_ends_hotter_than_one_may_begin_stops_the_run():
+    """40 C is what a load may begin at: some 18.5 K for a litre ends at 46 from 28, under 40 from 20."""
+    assert plan(tank_volume='"1 L"').can_run
+    warm = plan(tank_volume='"1 L"', bath_temperature='"28 C"')
+    assert any("over 40 C" in said for said in stops(warm))
+    assert plan(tank_volume='"1 L"', bath_temperature='"28 C"', bath_cooling='"200 W"').can_run
+
+
+ROD = {"part_area": None, "part_count": "1", "part_file": '"rod.toml"', "tank_volume": None,
+       "tank_length": '"320 mm"', "tank_width": '"125 mm"', "tank_depth": '"250 mm"'}  # fmt: skip
+
+
+@pytest.mark.parametrize(("long_mm", "changes", "words"), [
+    (300, {}, ""), (390, {}, ""),  # aslant: 320 and 250 have a diagonal of 406
+    (420, {}, "does not go into 320 x 125 x 250 mm"),
+    (300, {"tank_length": '"5 mm"'}, "does not go into 5 x 125 x 250 mm"),
+    (300, {"part_count": "200"}, "taken as boxes, fill"),
+    (300, {"cathodes_count": "4", "cathodes_width": '"170 mm"', "cathodes_immersed": '"200 mm"'}, "2 strips of 170 mm"),
+    (300, {"cathodes_count": "4", "cathodes_width": '"40 mm"', "cathodes_immersed": '"260 mm"'}, "hang 260 mm deep"),
+])  # fmt: skip
+def test_what_the_tank_cannot_hold_stops_the_run(tmp_path, long_mm, changes, words):
+    (tmp_path / "rod.toml").write_text(f'unit = "mm"\noutside = ["0 20", "{long_mm} 20"]\n')
+    made = plan_of(load_of(text_of(**(ROD | changes)), "pens.toml", str(tmp_path)))
+    found = [said for said in stops(made) if words and words in said]
+    assert bool(found) == bool(words), made.spoilers
