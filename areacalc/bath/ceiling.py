@@ -12,6 +12,7 @@ import math
 
 from areacalc.bath.electrolyte import kelvin
 from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
+from areacalc.digits import three
 from areacalc.figure import Figure, constant, worked
 from areacalc.sources import Constant, Kind, Source
 
@@ -67,12 +68,22 @@ def ceiling(density: Figure, acid: Figure, temperature: Figure, rule: ThicknessR
     )  # fmt: skip
 
 
+REMEDY = "run colder, weaker or at more A/dm2, or want a thinner film"
+
+
+def past_ceiling(film: Figure, top: Figure) -> bool:
+    """Whether a film lies above the ceiling for certain, as far as the ceiling is known."""
+    return film.estimate.low > top.estimate.high
+
+
 def near_ceiling(film: Figure, top: Figure) -> str:
-    """A sentence where the film may reach the ceiling, else nothing."""
+    """What there is to say of a film that may reach the ceiling, `top` as made by `ceiling`, else nothing."""
     if film.estimate.high < top.estimate.low:
         return ""
-    verb = "is past" if film.estimate.low > top.estimate.high else "may reach"
+    density, _, temperature = (each.estimate.value for each in top.inputs[:3])
+    verb = "is past" if past_ceiling(film, top) else "may reach"
     return (
-        f"A film of {film.estimate.value:.3g} um {verb} what this bath allows, {top.estimate.low:.3g} to "
-        f"{top.estimate.high:.3g} um (from memory): the outside turns to powder; run colder, weaker or at more A/dm2."
+        f"A film of {three(film.estimate.value)} um {verb} the ceiling of this bath, {three(top.estimate.low)} to {three(top.estimate.high)} um at {three(density)} A/dm2 and "
+        f"{three(temperature)} C (from memory): there the acid eats the outside as fast as film grows below, and it "
+        "turns to powder"
     )

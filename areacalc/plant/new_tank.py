@@ -35,7 +35,7 @@ class Duty:
     """What the largest load asks of the tank, as numbers.
 
     current [A], volts at the tank [V], heat into the bath [W], the run [s], the bath's heat capacity [J/(L K)], and the
-    rise allowed in a run [K].
+    rise allowed in a run [K]. notes: what there is to say of what is asked.
     """
 
     current: Figure
@@ -44,6 +44,7 @@ class Duty:
     run: Figure
     capacity: Figure
     band: Figure
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +117,7 @@ def size_tank(load: Largest, duty: Duty, choices: TankChoices | None = None) -> 
     Raises BadInput for choices that leave the load no place at all.
     """
     chosen = choices or TankChoices()
-    notes: list[str] = []
+    notes = list(duty.notes)
     depth_mm = chosen.depth_mm or _tens(ABOVE.limit.value + load.height_mm + BELOW.limit.value)
     length_mm = chosen.length_mm or _tens(load.length_mm + 2.0 * END_ROOM.limit.value)
     aside_mm = chosen.strip_thickness_mm + BEHIND_CATHODE.value

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from areacalc.bath.alloy import Alloy
 from areacalc.bath.burn import burn
+from areacalc.bath.ceiling import ceiling
 from areacalc.bath.conductivity import conductivity, gap_drop
 from areacalc.bath.dye import dye_time
 from areacalc.bath.electrolyte import Electrolyte
@@ -14,7 +15,7 @@ from areacalc.bath.film import ThicknessRule
 from areacalc.bath.heat import refuse_uncooled_hard_coating
 from areacalc.bath.seal import seal_time
 from areacalc.bath.window import WINDOWS, Window
-from areacalc.errors import UnknownName
+from areacalc.errors import CannotRun, UnknownName
 from areacalc.figure import Figure, given
 from areacalc.plant.supply import Course
 from areacalc.run.load import Load
@@ -24,7 +25,7 @@ from areacalc.run.plan_area import PartArea, carried_by, part_areas, whole_area
 from areacalc.run.plan_bath import BathPlan, plan_bath
 from areacalc.run.plan_current import CurrentPlan, plan_current
 from areacalc.run.plan_etch import etch_figures, plan_etch
-from areacalc.run.plan_film import FilmPlan, plan_film, wanted_film
+from areacalc.run.plan_film import FilmPlan, plan_film, refuse_past_ceiling, wanted_film
 from areacalc.run.plan_fits import FitPlan, plan_fits
 from areacalc.run.plan_heat import HeatPlan, plan_heat
 from areacalc.run.plan_plant import PlantPlan, plan_plant, rack_of
@@ -100,7 +101,11 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
     alloys = plan_alloys(load, is_hard(currents.window))
     rule = load.finish.rule
     factor, *factors = (_film_factor(alloy, rule) for alloy in (alloys.slowest, *alloys.of_parts))
-    time = plan_time(wanted, area, currents.set, start, today, law, load.supply, series_ohm, factor, rule)
+    try:
+        time = plan_time(wanted, area, currents.set, start, today, law, load.supply, series_ohm, factor, rule)
+    except CannotRun as refused:
+        refuse_past_ceiling(wanted, ceiling(currents.density, acid, temperature, rule), refused)
+        raise
     film = plan_film(wanted, time.charge, area, currents.density, acid, temperature, factor, factors, rule)
     volts = plan_volts(law, currents.density, film.film, temperature, acid, rack.drop if rack else None)
     heat = plan_heat(currents.set, volts.mean, time.time, liquid, today, acid, temperature)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from areacalc.bath.ceiling import ceiling, near_ceiling
+from areacalc.bath.ceiling import REMEDY, ceiling, near_ceiling, past_ceiling
 from areacalc.bath.dye import SHADES, least_film
 from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, film_thickness
 from areacalc.bath.growth import Growth, growth
+from areacalc.errors import CannotRun
 from areacalc.figure import Figure, constant, given, worked
 from areacalc.run.load import Finish
 from areacalc.run.logbook import Entry
@@ -34,6 +35,14 @@ class FilmPlan:
     ceiling: Figure
     near_ceiling: str
     by_part: tuple[Growth, ...] = ()
+
+
+def refuse_past_ceiling(wanted: Figure, top: Figure, refused: CannotRun) -> None:
+    """Raises CannotRun with the ceiling where a supply is refused for a film [um] that this bath does not make."""
+    if past_ceiling(wanted, top):
+        said = near_ceiling(wanted, top)
+        what = f"{said[0].lower()}{said[1:]}; the {refused.where} gives out too: {refused.what}"
+        raise CannotRun("film", what, REMEDY) from None
 
 
 def wanted_film(finish: Finish, repeat: Entry | None = None) -> Figure:

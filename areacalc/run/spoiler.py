@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import IntEnum
 
+from areacalc.bath.ceiling import REMEDY, past_ceiling
 from areacalc.bath.dissolved import renew
 from areacalc.bath.dye import too_warm_for_dye
 from areacalc.bath.electrolyte import BATH_TEMPERATURE, Electrolyte
@@ -113,8 +114,8 @@ def _of_supply(load: Load, currents: CurrentPlan, plant: PlantPlan, course: Cour
 
 def _of_film(load: Load, film: FilmPlan, bath: Electrolyte) -> Iterable[Spoiler]:
     if film.near_ceiling:
-        sure = film.film.estimate.low > film.ceiling.estimate.high
-        yield Spoiler(Weight.HARMS if sure else Weight.WATCH, film.near_ceiling)
+        sure = past_ceiling(film.film, film.ceiling)
+        yield Spoiler(Weight.HARMS if sure else Weight.WATCH, f"{film.near_ceiling}; {REMEDY}.")
     for sentence in load.finish.rule.outside(bath):
         yield Spoiler(Weight.WATCH, sentence)
 

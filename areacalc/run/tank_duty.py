@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from areacalc.bath.ceiling import REMEDY, ceiling, near_ceiling
 from areacalc.bath.current import current_a
 from areacalc.bath.electrolyte import Electrolyte, acid_wt_pct
 from areacalc.bath.film import time_for
@@ -54,8 +55,9 @@ def duty_for(load: Largest, film_um: float, bath: Bath | None = None, window: Wi
     capacity = worked(
         "heat capacity of the bath", "J/(L K)", "heat capacity x density", LALIBERTE_2009, _capacity, acid, temperature
     )
+    said = near_ceiling(film, ceiling(density, acid, temperature))
     return Duty(found.figure, volts, heat(found.figure, volts), time_for(film, middle), capacity,
-                given("warming allowed", made.band_k, "K"))  # fmt: skip
+                given("warming allowed", made.band_k, "K"), (f"{said}; {REMEDY}.",) if said else ())  # fmt: skip
 
 
 def largest_of(parts: Sequence[Part], counts: Sequence[int]) -> Largest:

@@ -104,3 +104,8 @@ def test_a_band_that_is_no_temperature_is_refused():
     done = run("--area", "6 in2", "--band", "2 kg")
     assert (done.returncode, done.stdout) == (2, "")
     assert "'2 kg' is not a temperature difference" in done.stderr
+
+
+def test_a_film_that_the_bath_does_not_make_is_told():
+    assert any("1000 um is past the ceiling" in note for note in document(*TUBE, "--film", "1000 um")["notes"])
+    assert not any("ceiling" in note for note in document(*TUBE)["notes"])

@@ -363,3 +363,22 @@ def test_what_the_tank_cannot_hold_stops_the_run(tmp_path, long_mm, changes, wor
     made = plan_of(load_of(text_of(**(ROD | changes)), "pens.toml", str(tmp_path)))
     found = [said for said in stops(made) if words and words in said]
     assert bool(found) == bool(words), made.spoilers
+
+
+@pytest.mark.parametrize(("film_um", "words"), [(20, ""), (500, "the supply gives out too: at 30 V")])
+def test_a_film_past_the_ceiling_is_told_before_the_volts_it_would_take(film_um, words):
+    try:
+        said = " ".join(s.text for s in plan(finish_thickness=f'"{film_um} um"').spoilers)
+    except CannotRun as refused:
+        said = str(refused)
+    assert ("is past the ceiling" in said) == bool(words)
+    assert words in said
+
+
+def test_the_ceiling_is_told_with_the_density_and_the_temperature_it_holds_at():
+    """62 min (50.9 to 76.3) of growth, less by (175 / 180)^0.81, at 2.48 A/dm2: 0.3205 or 0.3277 um per A min/dm2."""
+    made = plan(finish_thickness='"80 um"')
+    low, high = (2.48 * k * life * (175 / 180) ** 0.81 for k, life in ((UM_312, 50.9), (UM_720, 76.3)))
+    said = next(s.text for s in made.spoilers if "ceiling" in s.text)
+    assert f"{low:.3g} to {high:.3g} um at 2.48 A/dm2 and 20 C (from memory)" in said
+    assert made.can_run  # what rests on memory stops nothing
