@@ -80,10 +80,11 @@ def near_ceiling(film: Figure, top: Figure) -> str:
     """What there is to say of a film that may reach the ceiling, `top` as made by `ceiling`, else nothing."""
     if film.estimate.high < top.estimate.low:
         return ""
-    density, _, temperature = (each.estimate.value for each in top.inputs[:3])
+    density, _, temperature = (three(each.estimate.value) for each in top.inputs[:3])
     verb = "is past" if past_ceiling(film, top) else "may reach"
+    low, high = three(top.estimate.low), three(top.estimate.high)
     return (
-        f"A film of {three(film.estimate.value)} um {verb} the ceiling of this bath, {three(top.estimate.low)} to {three(top.estimate.high)} um at {three(density)} A/dm2 and "
-        f"{three(temperature)} C (from memory): there the acid eats the outside as fast as film grows below, and it "
+        f"A film of {three(film.estimate.value)} um {verb} the ceiling of this bath, {low} to {high} um at {density} "
+        f"A/dm2 and {temperature} C (from memory): there the acid eats the outside as fast as film grows below, and it "
         "turns to powder"
     )
