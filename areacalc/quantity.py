@@ -40,6 +40,29 @@ class Dimension(StrEnum):
     FRACTION = ""
 
 
+LARGEST: dict[Dimension, tuple[float, str]] = {
+    Dimension.LENGTH: (1e6, "1 km"),
+    Dimension.AREA: (1e10, "10000 m2"),
+    Dimension.BATH_VOLUME: (1e9, "1000000 m3"),
+    Dimension.CURRENT: (1e6, "1000000 A"),
+    Dimension.VOLTAGE: (1e4, "10000 V"),
+    Dimension.RESISTANCE: (1e6, "1000000 ohm"),
+    Dimension.TIME: (3.6e6, "1000 h"),
+    Dimension.CURRENT_DENSITY: (1e4, "10000 A/dm2"),
+    Dimension.FILM: (1e4, "10 mm"),
+    Dimension.CONCENTRATION: (1e4, "10 kg/L"),
+    Dimension.TEMPERATURE: (2000.0, "2000 C"),
+    Dimension.TEMPERATURE_DIFFERENCE: (1000.0, "1000 K"),
+    Dimension.POWER: (1e8, "100000 kW"),
+    Dimension.MASS: (1e6, "1000 kg"),
+    Dimension.ANGLE: (360.0, "360 deg"),
+    Dimension.FRACTION: (1e6, "1000000"),
+}
+"""The largest of each kind that is taken, chosen far beyond any tank: more is a slip of the hand or the unit."""
+ABSOLUTE_ZERO_C = -273.15
+_NOTHING = 1e-12  # in the canonical unit; what is nearer to zero is zero
+_MOST_LETTERS = 100
+
 _DEFINITIONS = """
 milli- = 1e-3 = m-
 centi- = 1e-2 = c-
@@ -85,6 +108,8 @@ _NUMBER = re.compile(
     r"^\s*(?P<sign>[+-]?)\s*(?:(?P<whole>\d+)(?:\s+|-))?(?P<top>\d+)\s*/\s*(?P<bottom>\d+)(?![\d.])"
     r"|^\s*(?P<plain>[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)"
 )
+_POWER = r"(?:\*\*-?[1-9])?"
+_UNIT = re.compile(rf"[^\W\d]+{_POWER}(?:\s*[*/]\s*[^\W\d]+{_POWER})*")  # no sums and no towers of powers
 _MINUS = str.maketrans("\u2212\u2013", "--")
 _HALVES = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _THOUSAND_OR_DECIMAL = re.compile(r"^\s*[+-]?[1-9]\d{0,2},\d{3}(?![\d.,])")
@@ -188,7 +213,7 @@ def parse(text: str | float, dimension: Dimension, where: str = "value", default
     """People's text as a float in the dimension's canonical unit.
 
     A bare number takes `default_unit`; without one it is refused, since a unit is never guessed.
-    Raises BadInput: no number, an unknown unit, a unit of another dimension, not finite.
+    Raises BadInput: no number, an unknown unit, a unit of another dimension, more than the LARGEST of its kind.
 
     >>> round(parse("6.2 in2", Dimension.AREA), 6)
     3999.992
@@ -199,9 +224,11 @@ def parse(text: str | float, dimension: Dimension, where: str = "value", default
     >>> round(parse("0.16 A/in2", Dimension.CURRENT_DENSITY), 6)
     2.480005
     """
-    given = f"{text:g}" if isinstance(text, (int, float)) else text
-    parts = _split(given)
+    given = text if isinstance(text, str) else f"{text}"
     example = f"write it like '10 {shown_unit(dimension)}'" if dimension.value else "write a number such as 0.5 or 50%"
+    if len(given) > _MOST_LETTERS:
+        raise BadInput(where, f"'{given[:30]}...' is too long for a quantity", example)
+    parts = _split(given)
     if parts is None:
         raise BadInput(where, f"'{given}' does not start with a number", example)
     if _THOUSAND_OR_DECIMAL.match(given):
@@ -212,9 +239,18 @@ def parse(text: str | float, dimension: Dimension, where: str = "value", default
     if not unit and dimension is not Dimension.FRACTION:
         raise BadInput(where, f"'{given}' has no unit", example)
     value = _converted(number, unit, dimension, given, where, example)
-    if value != value or value in (float("inf"), float("-inf")):
-        raise BadInput(where, f"'{given}' is not a finite number", example)
-    return value
+    return _possible(value, dimension, given, where)
+
+
+def _possible(value: float, dimension: Dimension, given: str, where: str) -> float:
+    """The value, if a tank could have it. Raises BadInput."""
+    largest, words = LARGEST[dimension]
+    if not abs(value) <= largest:
+        raise BadInput(where, f"'{given}' is more than the largest {_words(dimension)} that is taken, {words}",
+                       "check the number and its unit")  # fmt: skip
+    if dimension is Dimension.TEMPERATURE and value < ABSOLUTE_ZERO_C:
+        raise BadInput(where, f"'{given}' is colder than absolute zero, {ABSOLUTE_ZERO_C:g} C", "check the number")
+    return value if abs(value) >= _NOTHING else 0.0
 
 
 def _converted(number: float, unit: str, dimension: Dimension, given: str, where: str, example: str) -> float:
@@ -222,8 +258,8 @@ def _converted(number: float, unit: str, dimension: Dimension, given: str, where
 
     import pint
 
-    if len(unit) > 40:
-        raise BadInput(where, f"'{given[:60]}' has no unit that is known", example)
+    if unit and (len(unit) > 40 or not _UNIT.fullmatch(unit)):
+        raise BadInput(where, f"'{_shown(unit)}' in '{given}' is not a unit that is known", example)
     registry = _registry()
     try:
         quantity = registry.Quantity(number, registry.parse_units(unit))
@@ -253,6 +289,10 @@ def _shown(unit: str) -> str:
     return unit.replace("**", "").replace("*", " ")
 
 
+def _words(dimension: Dimension) -> str:
+    return dimension.name.lower().replace("_", " ")
+
+
 def _noun(dimension: Dimension) -> str:
-    noun = dimension.name.lower().replace("_", " ")
+    noun = _words(dimension)
     return f"{'an' if noun[0] in 'aeiou' else 'a'} {noun}"

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from areacalc.bath.table import between, columns, segment
 from areacalc.errors import BadInput, OutOfRange
 from areacalc.estimate import Estimate
+from areacalc.quantity import ABSOLUTE_ZERO_C
 from areacalc.sources import Constant, Kind, Source, Valid
 
 ICT_1928 = Source(
@@ -31,7 +32,6 @@ BOILING = Constant(
     Source(Kind.PUBLISHED, "IAPWS-95: water at 1013 hPa; bath acid boils a few degrees higher, which is left out"),
 )
 MOLAR_MASS_ACID = Constant(98.07, "g/mol", Source(Kind.PUBLISHED, "IUPAC atomic masses 2021: 2 H + S + 4 O"))
-ABSOLUTE_ZERO_C = -273.15
 ROOM_C = 20.0
 
 

@@ -6,8 +6,8 @@ import pytest
 
 from areacalc.bath.window import window
 from areacalc.errors import BadInput
+from areacalc.quantity import LARGEST, parse, shown_unit
 from areacalc.quantity import Dimension as Dim
-from areacalc.quantity import parse
 
 
 @pytest.mark.parametrize(("words", "dimension", "value"), [
@@ -47,3 +47,35 @@ def test_what_could_be_read_two_ways_or_none_is_refused(words, says):
 def test_a_window_in_the_shops_words(words):
     own = window(words)
     assert (own.least_a_per_dm2, own.most_a_per_dm2) == pytest.approx((12.0 / 9.290304, 15.0 / 9.290304))
+
+
+@pytest.mark.parametrize("dimension", Dim)
+def test_what_no_tank_has_is_refused_and_the_largest_taken_is_told(dimension):
+    largest, words = LARGEST[dimension]
+    unit = shown_unit(dimension)
+    assert parse(words, dimension) == pytest.approx(largest) == parse(f"{largest:g} {unit}", dimension)
+    for number in ("1e308", "-1e308", "1e999"):
+        with pytest.raises(BadInput, match=rf"'{number} ?.*' is more than the largest .* that is taken, {words}"):
+            parse(f"{number} {unit}", dimension)
+    assert parse(f"1e-300 {unit}", dimension) == 0.0
+
+
+def test_nothing_is_colder_than_absolute_zero():
+    assert parse("-273.15 C", Dim.TEMPERATURE) == -273.15
+    with pytest.raises(BadInput, match="colder than absolute zero"):
+        parse("-300 C", Dim.TEMPERATURE)
+
+
+@pytest.mark.parametrize("unit", ["mm**9**9**9**9", "mm/9**9**9**9", "9**9**9**9", "mm**1e9", "mm//1", "mm!", "{mm}"])
+def test_a_unit_is_no_sum_to_be_worked_out(unit):
+    with pytest.raises(BadInput, match="is not a unit that is known"):
+        parse(f"1 {unit}", Dim.LENGTH)
+
+
+def test_a_number_longer_than_any_is_refused():
+    with pytest.raises(BadInput, match="too long for a quantity"):
+        parse("9" * 5000 + "/3 mm", Dim.LENGTH)
+
+
+def test_a_bare_number_keeps_all_its_figures():
+    assert parse(12990.123456, Dim.AREA, default_unit="mm2") == 12990.123456
