@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -36,26 +37,15 @@ def logbook(
 
     Example: areacalc logbook desk-set.toml --done --start-volts "16.8 V" --remark "even, deep"
     """
-    from areacalc.quantity import Dimension, parse
-    from areacalc.run.logbook import append, entry_of, logbook_of, read
-    from areacalc.run.sweep import LoadBook
+    from areacalc.run.logbook import logbook_of, read
 
+    told = {"--start-volts": start_volts, "--end-volts": end_volts, "--end-temperature": end_temperature,
+            "--dye-time": dye_time, "--seal-time": seal_time}  # fmt: skip
     book = logbook_of(load_file)
     if done:
-        at = _when(when)
-        made = LoadBook(load_file).plan()
-
-        def read_as(text: str | None, dimension: Dimension, where: str) -> float | None:
-            return None if text is None else parse(text, dimension, where)
-
-        append(book, entry_of(
-            made, at, remark,
-            start_v=read_as(start_volts, Dimension.VOLTAGE, "--start-volts"),
-            end_v=read_as(end_volts, Dimension.VOLTAGE, "--end-volts"),
-            end_temperature_c=read_as(end_temperature, Dimension.TEMPERATURE, "--end-temperature"),
-            dye_s=read_as(dye_time, Dimension.TIME, "--dye-time"),
-            seal_s=read_as(seal_time, Dimension.TIME, "--seal-time"),
-        ))  # fmt: skip
+        _add(load_file, when, {option: words for option, words in told.items() if words is not None}, remark)
+    else:
+        _refuse_without_done({**told, "--when": when, "--remark": remark or None})
     entries = read(book)
     if json:
         from areacalc.run.plan_document import logbook_document
@@ -67,6 +57,37 @@ def logbook(
         return
     out.table(book.name, ("when", "load", "A", "min", "um", "colour", "remark"), [_row(e) for e in entries],
               right=(2, 3, 4))  # fmt: skip
+
+
+def _add(load_file: Path, when: str | None, told: dict[str, str], remark: str) -> None:
+    """Add the run as planned. Raises BadInput, CannotRun; nothing is added then."""
+    from areacalc.errors import CannotRun
+    from areacalc.quantity import Dimension, parse
+    from areacalc.run.logbook import append, entry_of, logbook_of, reading
+    from areacalc.run.sweep import LoadBook
+
+    fields = {
+        "--start-volts": ("start_v", Dimension.VOLTAGE), "--end-volts": ("end_v", Dimension.VOLTAGE),
+        "--end-temperature": ("end_temperature_c", Dimension.TEMPERATURE),
+        "--dye-time": ("dye_s", Dimension.TIME), "--seal-time": ("seal_s", Dimension.TIME),
+    }  # fmt: skip
+    at = _when(when)
+    values = {option: parse(words, fields[option][1], option) for option, words in told.items()}
+    made = LoadBook(load_file).plan()
+    if not made.can_run:
+        raise CannotRun(made.load.source, "the plan cannot be run as it stands, so no such run is logged",
+                        "areacalc plan tells why; change the load file to what was run")  # fmt: skip
+    acid = made.load.bath.acid_g_per_l
+    read = {fields[option][0]: reading(fields[option][0], value, acid, option) for option, value in values.items()}
+    append(logbook_of(load_file), entry_of(made, at, remark, **read))
+
+
+def _refuse_without_done(told: dict[str, str | None]) -> None:
+    from areacalc.errors import BadInput
+
+    for option, words in told.items():
+        if words is not None:
+            raise BadInput(option, "is for a run that is added", "give --done as well")
 
 
 def _row(entry: Entry) -> tuple[str, ...]:
@@ -82,9 +103,13 @@ def _when(text: str | None) -> str:
 
     from areacalc.errors import BadInput
 
+    now = datetime.now().astimezone()
     if text is None:
-        return datetime.now().astimezone().isoformat(timespec="minutes")
+        return now.isoformat(timespec="minutes")
     try:
-        return datetime.fromisoformat(text).isoformat(timespec="minutes")
+        at = datetime.fromisoformat(text)
     except ValueError:
         raise BadInput("--when", f"'{text}' is not a date", "write it like 2026-03-03T10:00") from None
+    if at > (now if at.tzinfo else now.replace(tzinfo=None)):
+        raise BadInput("--when", f"'{text}' is still to come: it is {now:%Y-%m-%dT%H:%M}", "log a run once it is over")
+    return at.isoformat(timespec="minutes")

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
+import errno
 import json
-import math
 import os
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from areacalc.errors import BadInput, UnknownName
+from areacalc.bath.electrolyte import acid_wt_pct, freezing_c
+from areacalc.errors import BadInput, OutOfRange, UnknownName
 
 if TYPE_CHECKING:
     from areacalc.run.plan import Plan
 
 SUFFIX = ".log.jsonl"
 SCHEMA = "areacalc/log/1"
+_MOST = 1e15
+_ABOVE_ZERO = ("area_mm2", "current_a", "density_a_per_dm2", "run_s", "film_um", "acid_g_per_l")
+_BOILS_C = 100.0  # water at sea level; dilute acid boils a little above it
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,20 +82,64 @@ def entry_of(made: Plan, when: str, remark: str, **read: float | None) -> Entry:
     )  # fmt: skip
 
 
+def reading(name: str, value: float, acid_g_per_l: float, where: str) -> float:
+    """A reading for the field `name` of an entry, if a run can have had it. Raises BadInput.
+
+    >>> reading("start_v", 16.8, 180.0, "--start-volts")
+    16.8
+    """
+    remedy = "read it again, or leave it out"
+    if name.endswith("_c"):
+        ice = freezing_c(acid_wt_pct(acid_g_per_l)).low
+        if not ice <= value < _BOILS_C:
+            liquid = f"a bath of {acid_g_per_l:.4g} g/L is liquid from about {ice:.0f} to {_BOILS_C:g} C"
+            raise OutOfRange(where, f"{value:g} C cannot be: {liquid}", remedy)
+    elif not 0.0 < value < _MOST:
+        unit = "V" if name.endswith("_v") else "s"
+        raise OutOfRange(where, f"{value:g} {unit} is not more than nothing", remedy)
+    return value
+
+
 def append(book: Path, entry: Entry) -> None:
-    """Add a run at the end of the book; what is in it stays as it is. Raises BadInput where it cannot be written."""
-    line = json.dumps({"schema": SCHEMA, **asdict(entry)}, ensure_ascii=False, allow_nan=False) + "\n"
+    """Add a run at the end of the book; what is in it stays as it is.
+
+    Raises BadInput, with nothing added: for a book that is damaged, for a reading that no run can have had, and where
+    it cannot be written.
+    """
+    read(book)  # a run added to a damaged book would be added again by every retry
+    for name in ("start_v", "end_v", "end_temperature_c", "dye_s", "seal_s"):
+        value = getattr(entry, name)
+        if value is not None:
+            reading(name, value, entry.acid_g_per_l, name)
     try:
-        handle = os.open(book, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o644)
-        try:
-            os.write(handle, line.encode("utf-8"))
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+        line = (json.dumps({"schema": SCHEMA, **asdict(entry)}, ensure_ascii=False, allow_nan=False) + "\n").encode()
+    except UnicodeEncodeError:
+        raise BadInput("remark", "holds what is no text", "type it again") from None
+    try:
+        _add(book, line)
     except OSError as fault:
         raise BadInput(
             book.name, f"cannot be written ({fault.strerror})", "check the folder and its permissions"
         ) from None
+
+
+def _add(book: Path, line: bytes) -> None:
+    """Add a line of its own, whole or not at all. Raises OSError."""
+    handle = os.open(book, os.O_RDWR | os.O_APPEND | os.O_CREAT, 0o644)
+    try:
+        size = os.fstat(handle).st_size
+        if size:
+            os.lseek(handle, size - 1, os.SEEK_SET)
+            line = line if os.read(handle, 1) == b"\n" else b"\n" + line  # the last line was left open by an editor
+        try:
+            if os.write(handle, line) < len(line):
+                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+            os.fsync(handle)
+        except OSError:
+            os.ftruncate(handle, size)
+            raise
+    finally:
+        os.close(handle)
 
 
 def read(book: Path) -> tuple[Entry, ...]:
@@ -102,23 +150,24 @@ def read(book: Path) -> tuple[Entry, ...]:
         return ()
     except (OSError, UnicodeDecodeError):
         raise BadInput(book.name, "cannot be read as text", "move it away; a new one is begun") from None
-    return tuple(_entry(line, f"{book.name}, line {n}") for n, line in enumerate(text.splitlines(), 1) if line.strip())
+    return tuple(_entry(line, f"{book.name}, line {n}") for n, line in enumerate(text.split("\n"), 1) if line.strip())
 
 
 def _entry(line: str, where: str) -> Entry:
     remedy = "mend the line, or take it out"
     try:
         data = json.loads(line)
-    except json.JSONDecodeError:
+    except (ValueError, RecursionError):
         raise BadInput(where, "is not a line of JSON", remedy) from None
     if not isinstance(data, dict) or data.get("schema") != SCHEMA:
         raise BadInput(where, f"is not a run of the kind {SCHEMA}", remedy)
     known = {f.name: f for f in fields(Entry)}
     wrong = [name for name in data if name not in known and name != "schema"]
-    missing = [name for name in ("when", "load", "area_mm2", "current_a", "run_s", "film_um") if name not in data]
+    missing = [name for name in ("when", "load", *_ABOVE_ZERO) if name not in data]
     if wrong or missing:
         raise BadInput(where, f"{wrong[0]} is not known" if wrong else f"{missing[0]} is missing", remedy)
-    mistyped = [name for name, value in data.items() if name in known and not _fits(value, str(known[name].type))]
+    mistyped = [name for name in _ABOVE_ZERO if not (_fits(data[name], "float") and data[name] > 0.0)]
+    mistyped += [name for name, value in data.items() if name in known and not _fits(value, str(known[name].type))]
     if mistyped:
         raise BadInput(where, f"{mistyped[0]} is {data[mistyped[0]]!r}, which it cannot be", remedy)
     try:
@@ -132,7 +181,8 @@ def _fits(value: object, kind: str) -> bool:
     if value is None:
         return "None" in kind
     if "float" in kind:
-        return isinstance(value, (int, float)) and not isinstance(value, bool) and math.isfinite(value)
+        # as whole numbers the figures have no end, and those past a float's are no figures of a run
+        return isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) < _MOST
     return isinstance(value, str)
 
 

@@ -9,7 +9,7 @@ from dataclasses import asdict, replace
 from datetime import datetime
 from typing import Any
 
-from areacalc.errors import AreacalcError, BadInput
+from areacalc.errors import AreacalcError, BadInput, CannotRun
 from areacalc.run.logbook import Entry, append, read
 
 from .answer import answer
@@ -173,7 +173,11 @@ class Desk:
 
     async def log(self, remark: str) -> None:
         """Write the run as planned into the logbook. Raises AreacalcError."""
-        run = (await self.plan())["run"]
+        plan = await self.plan()
+        if not plan["can_run"]:
+            raise CannotRun("the load", "the plan cannot be run as it stands, so no such run is logged",
+                            "change the load to what was run")  # fmt: skip
+        run = plan["run"]
         when = datetime.now().astimezone().isoformat(timespec="minutes")
         append(self.store.book, Entry(**{**run, "when": when, "remark": remark}))
 

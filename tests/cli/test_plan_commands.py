@@ -16,6 +16,21 @@ from areacalc.run.documents import json_schema
 BIN = Path(sys.executable).with_name("areacalc")
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 DESK_SET = SAMPLES / "desk-set.toml"
+AREA_LOAD = """\
+[[part]]
+name = "pen body"
+area = "6 in2"
+[bath]
+acid = "180 g/L"
+temperature = "20 C"
+[tank]
+volume = "10 L"
+[supply]
+current = "3 A"
+voltage = "30 V"
+[finish]
+shade = "dark"
+"""
 
 
 def run(*words, cwd=None):
@@ -208,7 +223,43 @@ def test_a_run_is_logged_found_again_and_repeated(tmp_path):
     assert next(s for s in again["steps"] if s["name"] == "dye")["minutes"] == 12.0
     load.write_text(load.read_text().replace("midnight deep", "crimson"))
     assert "[finish] repeat: there is no 'crimson'" in refused("plan", load)
-    assert "not a date" in refused("logbook", load, "--done", "--when", "yesterday")
+
+
+@pytest.mark.parametrize(("words", "says"), [
+    (("--done", "--when", "yesterday"), "--when: 'yesterday' is not a date"),
+    (("--done", "--when", "2999-01-01T10:00"), "--when: '2999-01-01T10:00' is still to come"),
+    (("--done", "--when", "2999-01-01T10:00+02:00"), "is still to come"),
+    (("--done", "--start-volts", "-4 V"), "--start-volts: -4 V is not more than nothing"),
+    (("--done", "--end-volts", "1e300 V"), "--end-volts: '1e300 V' is more than the largest voltage"),
+    (("--done", "--end-temperature", "300 C"), "--end-temperature: 300 C cannot be: a bath of 180 g/L is liquid from"),
+    (("--done", "--dye-time", "0 min"), "--dye-time: 0 s is not more than nothing"),
+    (("--done", "--seal-time", "10 V"), "--seal-time: '10 V' is not a time"),
+    (("--start-volts", "17 V"), "--start-volts: is for a run that is added; give --done"),
+    (("--remark", "deep"), "--remark: is for a run that is added"),
+])  # fmt: skip
+def test_a_reading_that_cannot_be_adds_nothing_to_the_logbook(tmp_path, words, says):
+    load = tmp_path / "pens.toml"
+    load.write_text(AREA_LOAD)
+    said = refused("logbook", load, *words)
+    assert says in said
+    assert said.count("\n") == 1
+    assert not (tmp_path / "pens.log.jsonl").exists()
+
+
+def test_a_damaged_logbook_is_told_before_a_run_is_added(tmp_path):
+    load, book = tmp_path / "pens.toml", tmp_path / "pens.log.jsonl"
+    load.write_text(AREA_LOAD)
+    book.write_text("no run\n")
+    for _ in range(2):
+        assert "pens.log.jsonl, line 1: is not a line of JSON" in refused("logbook", load, "--done")
+    assert book.read_text() == "no run\n"
+
+
+def test_a_run_whose_plan_cannot_be_run_is_not_logged(tmp_path):
+    load = tmp_path / "pens.toml"
+    load.write_text(AREA_LOAD.replace('current = "3 A"', 'current = "0.1 A"'))
+    assert "cannot be run as it stands" in refused("logbook", load, "--done", code=3)
+    assert not (tmp_path / "pens.log.jsonl").exists()
 
 
 def test_inches_show_the_same_plan_in_other_units():

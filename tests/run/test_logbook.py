@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import json
+import resource
 
 import pytest
 
@@ -72,3 +73,79 @@ def test_a_mark_of_byte_order_is_no_fault(tmp_path):
     append(book, RUN)
     book.write_text("\ufeff" + book.read_text("utf-8"), "utf-8")
     assert read(book) == (RUN,)
+
+
+def test_nothing_is_added_to_a_damaged_book(tmp_path):
+    book = tmp_path / "pens.log.jsonl"
+    book.write_text('{"schema": "areacalc/log/1"\n')
+    with pytest.raises(BadInput, match="line 1: is not a line of JSON"):
+        append(book, RUN)
+    assert book.read_text() == '{"schema": "areacalc/log/1"\n'
+
+
+@pytest.mark.parametrize(("field", "value", "what"), [
+    ("start_v", -4.0, "-4 V is not more than nothing"), ("end_v", 0.0, "0 V"), ("dye_s", -60.0, "-60 s"),
+    ("seal_s", float("nan"), "nan s"), ("end_temperature_c", 300.0, "is liquid from about"),
+    ("end_temperature_c", -40.0, "is liquid from about"),
+])  # fmt: skip
+def test_a_reading_that_no_run_can_have_had_is_refused(tmp_path, field, value, what):
+    book = tmp_path / "pens.log.jsonl"
+    with pytest.raises(BadInput, match=f"{field}: .*{what}"):
+        append(book, dataclasses.replace(RUN, **{field: value}))
+    assert not book.exists()
+
+
+@pytest.mark.parametrize("remark", ["two\u2028lines", "next\x85line", "a\x0cform feed", "a\nnew line"])
+def test_a_remark_of_any_text_is_one_line_of_the_book(tmp_path, remark):
+    book = tmp_path / "pens.log.jsonl"
+    told = dataclasses.replace(RUN, remark=remark)
+    append(book, told)
+    append(book, RUN)
+    assert read(book) == (told, RUN)
+
+
+def test_a_remark_that_is_no_text_is_refused(tmp_path):
+    book = tmp_path / "pens.log.jsonl"
+    with pytest.raises(BadInput, match="no text"):
+        append(book, dataclasses.replace(RUN, remark="\udcff"))
+    assert not book.exists()
+
+
+def test_a_last_line_left_open_is_closed_first(tmp_path):
+    book = tmp_path / "pens.log.jsonl"
+    append(book, RUN)
+    book.write_bytes(book.read_bytes().rstrip(b"\n"))
+    append(book, RUN)
+    assert read(book) == (RUN, RUN)
+
+
+def test_a_run_that_does_not_fit_on_the_disk_leaves_the_book_as_it_was(tmp_path):
+    book = tmp_path / "pens.log.jsonl"
+    append(book, RUN)
+    before = book.read_bytes()
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (len(before) + 20, hard))
+    try:
+        with pytest.raises(BadInput, match="cannot be written"):
+            append(book, RUN)
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+    assert book.read_bytes() == before
+
+
+@pytest.mark.parametrize("line", ["[" * 100_000, "9" * 5000])
+def test_a_line_of_absurd_json_is_told(tmp_path, line):
+    book = tmp_path / "pens.log.jsonl"
+    book.write_text(line + "\n")
+    with pytest.raises(BadInput, match="line 1: is not a line of JSON"):
+        read(book)
+
+
+@pytest.mark.parametrize(
+    ("name", "value"), [("film_um", -14.0), ("run_s", 0.0), ("film_um", 10**400), ("area_mm2", None)]
+)
+def test_a_figure_that_no_run_has_is_told(tmp_path, name, value):
+    book = tmp_path / "pens.log.jsonl"
+    book.write_text(json.dumps({"schema": "areacalc/log/1", **dataclasses.asdict(RUN), name: value}) + "\n")
+    with pytest.raises(BadInput, match=f"line 1: {name} is "):
+        read(book)
