@@ -19,13 +19,16 @@ def explain(load_file: LoadFile, figure: FigureName = None, show: ShowOption = S
 
     Example: areacalc explain desk-set.toml current
     """
-    from areacalc.run.explain import explain_document, links
+    from areacalc.run.explain import explain_document, figures_document, links
     from areacalc.run.plan_text import whole_text
     from areacalc.run.sweep import LoadBook
 
     inch = show is Show.IN
     made = LoadBook(load_file).plan()
     if figure is None:
+        if json:
+            out.json_out(figures_document(made.load.name, made.figures))
+            return
         rows = [(name, each.name, whole_text(each, inch)) for name, each in made.figures.items()]
         out.table(f"Figures of {made.load.name}", ("name", "what it is", "figure"), rows)
         return

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from areacalc.figure import Figure
@@ -46,4 +47,13 @@ def explain_document(key: str, figure: Figure) -> Document:
         "schema": schema_id("explain"),
         "figure": key,
         "chain": [{"depth": depth, **figure_document(each)} for depth, each in figure.chain()],
+    }
+
+
+def figures_document(name: str, figures: Mapping[str, Figure]) -> Document:
+    """All figures of a plan, in their order, as JSON; run/schemas/figures.json describes it."""
+    return {
+        "schema": schema_id("figures"),
+        "name": name,
+        "figures": [{"figure": key, **figure_document(each)} for key, each in figures.items()],
     }

@@ -114,6 +114,12 @@ def test_a_figure_can_be_explained(name):
     assert len(chain) > 2
 
 
+def test_all_figures_are_listed_as_json_as_the_plan_has_them():
+    figures = document("figures", "explain", DESK_SET)["figures"]
+    planned = document("plan", "plan", DESK_SET)["figures"]
+    assert {each.pop("figure"): each for each in figures} == planned
+
+
 def test_the_chain_of_the_current_ends_at_the_part_and_at_the_person():
     said = run("explain", DESK_SET, "current").stdout
     assert "entered by you" in said
