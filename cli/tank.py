@@ -22,6 +22,7 @@ LargestOption = Annotated[
 Upright = Annotated[bool, typer.Option("--upright", help="Hang it with its longer side down.")]
 Density = Annotated[str, typer.Option("--density", "-d", metavar="WINDOW", help="Density window, as for `current`.")]
 Film = Annotated[str, typer.Option("--film", metavar="THICKNESS", help="Film of a run.")]
+Ramp = Annotated[str, typer.Option("--ramp", metavar="TIME", help="Time over which you bring the current up.")]
 Acid = Annotated[str, typer.Option("--acid", help="Acid of the bath.")]
 Temperature = Annotated[str, typer.Option("--temperature", help="Temperature of the bath.")]
 Band = Annotated[str, typer.Option("--band", help="How far it may warm in a run.")]
@@ -44,6 +45,7 @@ def tank(
     upright: Upright = False,
     density: Density = "small-tank",
     film: Film = "12 um",
+    ramp: Ramp = "5 min",
     acid: Acid = "180 g/L",
     temperature: Temperature = "20 C",
     band: Band = "2 K",
@@ -70,7 +72,8 @@ def tank(
     load = _load(files, largest, area, count, unit, plug)
     load = load.upright() if upright else load
     bath = _bath(acid, temperature, band)
-    duty = duty_for(load, parse(film, Dimension.FILM, "--film"), bath, window(density, "--density"))
+    film_um, ramp_s = parse(film, Dimension.FILM, "--film"), parse(ramp, Dimension.TIME, "--ramp")
+    duty = duty_for(load, film_um, bath, window(density, "--density"), ramp_s)
     chosen = _choices(cathode, ratio, strip, distance, (length, width, depth), no_cooling)
     design = size_tank(load, duty, chosen)
     asked = (duty.current, duty.volts, duty.heat, duty.run)

@@ -25,7 +25,9 @@ ICE_HEAT = Constant(333.6, "kJ/kg", Source(Kind.PUBLISHED, "heat of fusion of wa
 WATER_HEAT_CAPACITY = Constant(
     4.18, "kJ/(kg K)", Source(Kind.PUBLISHED, "heat capacity of water between 5 and 30 C, handbooks, to 3 figures")
 )
-BALANCE = Source(Kind.DERIVED, "heat balance of the bath, walls and air left out")
+BALANCE = Source(
+    Kind.DERIVED, "heat balance of the bath; walls and air left out and a ramp counted at full current, so the most"
+)
 CHILLED_RISE_K = 5.0
 W_PER_BTU_PER_H = 1055.05585262 / 3600.0
 

@@ -26,7 +26,10 @@ TITANIUM_SHARE = Constant(
     "",
     Source(Kind.COMMON_PRACTICE, "titanium carries a tenth or less of what aluminium does for the same section"),
 )
-_HEAT = Source(Kind.DERIVED, "heat of the run over heat capacity and the rise allowed, nothing lost to the room")
+_HEAT = Source(
+    Kind.DERIVED,
+    "heat of the run over heat capacity and the rise allowed, nothing lost to the room and the ramp at full current",
+)
 _BALANCE = Source(Kind.DERIVED, "heat made less what warms the bath through its band over the run")
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, charge_for
@@ -14,6 +15,7 @@ from areacalc.run.load import BathToday
 from areacalc.run.plan_volts import demand, shifts_v
 from areacalc.sources import Constant, Kind, Source
 
+RUN = "time of the run, ramp included"
 AH_PER_A_MIN = 1.0 / 60.0
 _PRODUCT = Source(Kind.DERIVED, "charge is charge on the skin times area")
 _STEADY = Source(Kind.DERIVED, "a straight ramp gives half the charge of the steady current")
@@ -116,11 +118,28 @@ def _limited(course: Course | None) -> bool:
     return any(by in (LimitedBy.VOLTAGE, LimitedBy.CURRENT) for by, _, _ in course.spans())
 
 
+def steady_time(full: Figure, ramp: Figure) -> Figure:
+    """The run with its ramp [s] from the time that its charge takes at full current [s]."""
+    ends_in_it = full.estimate.high < 0.5 * ramp.estimate.low
+    formula = "root of (2 x time at full current x ramp)" if ends_in_it else "time at full current + ramp / 2"
+    return worked(RUN, "s", formula, _STEADY, _with_ramp_s, full, ramp)
+
+
+def _with_ramp_s(full_s: float, ramp_s: float) -> float:
+    """A ramp gives half the charge of full current; where that is too much, the run ends in it.
+
+    >>> _with_ramp_s(600.0, 300.0), _with_ramp_s(37.5, 300.0)
+    (750.0, 150.0)
+    """
+    return full_s + 0.5 * ramp_s if full_s >= 0.5 * ramp_s else math.sqrt(2.0 * full_s * ramp_s)
+
+
 def _steady(wanted: Figure, current: Figure, ramp_s: float, course: Course | None) -> TimePlan:
     """The closed form: steady current behind a straight ramp."""
     ramp = given("ramp", ramp_s, "s")
-    time = worked("time of the run", "s", "charge / current + ramp / 2", _STEADY,
-                  lambda q, i, r: q * 3600.0 / i + 0.5 * r, wanted, current, ramp)  # fmt: skip
+    full = worked("time at full current", "s", "charge / current", _PRODUCT, lambda q, i: q * 3600.0 / i,
+                  wanted, current)  # fmt: skip
+    time = steady_time(full, ramp)
     charge = Figure("charge", Estimate.exact(wanted.estimate.value), "Ah", "current x (time to set - ramp / 2)",
                     _STEADY, (current, time, ramp))  # fmt: skip
     return TimePlan(wanted, charge, time, course)
@@ -133,7 +152,7 @@ def _followed(wanted: Figure, current: Figure, follow: Follow, corners: tuple[Co
     limits = (given("the supply's current limit", follow.supply.limit_a, "A"),
               given("the supply's voltage limit", follow.supply.limit_v, "V"))  # fmt: skip
     because = "area; charge rule; voltage law"
-    time = Figure("time of the run", Estimate(course.reached_s, min(times), max(times), because), "s",
+    time = Figure(RUN, Estimate(course.reached_s, min(times), max(times), because), "s",
                   "course of the run in this supply", _COURSE, (wanted, current, *limits))  # fmt: skip
     given_c = [follow.charge_at(corner, course.reached_s) for corner in corners[1:]]
     middle = course.end.charge_c

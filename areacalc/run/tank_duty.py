@@ -11,7 +11,7 @@ from areacalc.bath.electrolyte import Electrolyte, acid_wt_pct
 from areacalc.bath.film import time_for
 from areacalc.bath.heat import heat
 from areacalc.bath.heat_capacity import LALIBERTE_2009, heat_capacity_kj_per_l_k
-from areacalc.bath.voltage import Polarisation, end_voltage
+from areacalc.bath.voltage import Polarisation
 from areacalc.bath.window import DEFAULT_WINDOW, Window
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate, total
@@ -19,7 +19,11 @@ from areacalc.figure import Figure, given, worked
 from areacalc.plant.largest import BETWEEN_PARTS, Largest
 from areacalc.plant.new_tank import Duty
 from areacalc.run.part import Part
+from areacalc.run.plan_time import steady_time
+from areacalc.run.plan_volts import plan_volts
 from areacalc.sources import Kind, Source
+
+RAMP_S = 300.0  # what a new load file is begun with
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,32 +35,38 @@ class Bath:
     band_k: float = 2.0
 
 
-def duty_for(load: Largest, film_um: float, bath: Bath | None = None, window: Window = DEFAULT_WINDOW) -> Duty:
-    """What a load [mm2] asks for at a window of density and a film [um].
+def duty_for(
+    load: Largest, film_um: float, bath: Bath | None = None, window: Window = DEFAULT_WINDOW,
+    ramp_s: float = RAMP_S,
+) -> Duty:  # fmt: skip
+    """What a load [mm2] asks for at a window of density, a film [um] and a ramp [s].
 
-    The current is that of the whole window; the run is as long as the film takes at the window's middle, so the most
-    heat is a little more than any one run makes. Raises OutOfRange for a bath that is none.
+    The current is that of the whole window; the run, ramp included, is as long as the film takes at the window's
+    middle, so the most heat is a little more than any one run makes. Raises OutOfRange for a bath that is none.
 
     >>> from areacalc.plant.largest import largest
     >>> duty = duty_for(largest("a plate of 300 x 200 x 6 mm"), 12.0)
     >>> round(duty.current.estimate.value, 2), round(duty.run.estimate.value / 60.0, 1)
-    (31.25, 14.8)
+    (31.25, 17.3)
     """
     made = bath or Bath()
     if film_um <= 0.0 or made.band_k <= 0.0:
         raise BadInput("new tank", f"{film_um:g} um of film, {made.band_k:g} K of warming", "give both above zero")
+    if ramp_s < 0.0:
+        raise BadInput("new tank", f"a ramp of {ramp_s:g} s is none", "give a time such as '5 min', or 0 min")
     Electrolyte(made.acid_g_per_l, made.temperature_c)
     acid, temperature = given("acid", made.acid_g_per_l, "g/L"), given("bath", made.temperature_c, "C")
     film = given("film wanted", film_um, "um")
     found = current_a(_area(load), window)
     density = next(f for f in found.figure.inputs if f.unit == "A/dm2")
     middle = given("density to set", window.middle_a_per_dm2, "A/dm2", window.source)
-    volts = end_voltage(Polarisation().voltage(density, temperature, acid), film, made.temperature_c)
+    volts = plan_volts(Polarisation(), density, film, temperature, acid, None)
+    run = steady_time(time_for(film, middle), given("ramp", ramp_s, "s"))
     capacity = worked(
         "heat capacity of the bath", "J/(L K)", "heat capacity x density", LALIBERTE_2009, _capacity, acid, temperature
     )
     said = near_ceiling(film, ceiling(density, acid, temperature))
-    return Duty(found.figure, volts, heat(found.figure, volts), time_for(film, middle), capacity,
+    return Duty(found.figure, volts.end, heat(found.figure, volts.mean), run, capacity,
                 given("warming allowed", made.band_k, "K"), (f"{said}; {REMEDY}.",) if said else ())  # fmt: skip
 
 

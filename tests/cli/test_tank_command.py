@@ -79,7 +79,8 @@ def test_the_drawing_is_svg_and_is_written_whole(tmp_path):
     ((), "one largest load is wanted"), ((*TUBE, "--area", "6 in2"), "one largest load is wanted"),
     (("--largest", "a cat of 3 mm"), "not a shape that is known"), ((*TUBE, "--acid", "700 g/L"), "outside"),
     ((*TUBE, "--temperature", "-30 C"), "outside -5 to 40 C"), ((*TUBE, "--cathode", "steel"), "eaten by the acid"),
-    ((*TUBE, "--film", "0 um"), "give both above zero"), ((*TUBE, "--length", "100 mm"), "cannot hold a load"),
+    ((*TUBE, "--film", "0 um"), "give both above zero"), ((*TUBE, "--ramp", "-1 min"), "a ramp of -60 s"),
+    ((*TUBE, "--length", "100 mm"), "cannot hold a load"),
     (("--largest", "0 plates of 3 x 2 x 1 mm"), "at least one"), (("--area", "0 in2"), "has no size"),
     ((*TUBE, "--draw", "gone/tank.svg"), "cannot be written"),
 ])  # fmt: skip
