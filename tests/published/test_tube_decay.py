@@ -1,0 +1,58 @@
+"""A tube's current where the law of volts is taken as straight: the transmission line of electrochemical engineering.
+
+cosh((L - x)/lambda)/cosh(L/lambda) along a blind hole, tanh(N)/N in the mean, N = L/lambda, lambda =
+sqrt(kappa Rp d/4): standard, as in Newman & Thomas-Alyea, Electrochemical Systems, on porous electrodes (quoted from
+memory; the equation is a line of algebra from Ohm's law). The bath's law is exponential, and straight where the drop is
+small beside V0: there the line must agree.
+"""
+
+import math
+
+import pytest
+
+from areacalc.bath.voltage import Polarisation
+from areacalc.throw.bore import plain_bore
+from areacalc.throw.bore_line import bore_line
+
+# N, bottom / mouth, average / mouth: the closed form to three places
+TABLE = [
+    ("0.1", "0.995", "0.997"), ("0.5", "0.887", "0.924"), ("1", "0.648", "0.762"), ("2", "0.266", "0.482"),
+    ("3", "0.099", "0.332"), ("5", "0.013", "0.200"),
+]  # fmt: skip
+
+
+def decay_mm(slope_ohm_m2, kappa_s_per_m, diameter_mm):
+    return 1e3 * math.sqrt(kappa_s_per_m * slope_ohm_m2 * diameter_mm * 1e-3 / 4.0)
+
+
+@pytest.mark.parametrize(("n", "bottom", "average"), TABLE)
+def test_the_table_is_the_closed_form(n, bottom, average):
+    assert 1.0 / math.cosh(float(n)) == pytest.approx(float(bottom), abs=5e-4)
+    assert math.tanh(float(n)) / float(n) == pytest.approx(float(average), abs=5e-4)
+
+
+@pytest.mark.parametrize(("diameter_mm", "length_mm"), [(10.0, 86.6), (3.0, 47.4)])
+def test_the_decay_length_of_the_bath(diameter_mm, length_mm):
+    """kappa 60 S/m, Rp 0.05 ohm m2: 86.6 mm for 10 mm, 47.4 mm for 3 mm."""
+    assert decay_mm(0.05, 60.0, diameter_mm) == pytest.approx(length_mm, abs=0.05)
+
+
+@pytest.mark.parametrize("n", [0.01, 0.03, 0.1])
+def test_a_short_bore_follows_the_straight_law(n):
+    """What it lacks of the mouth is N^2/3 in the mean and N^2/2 at the bottom, to the next order in N."""
+    law = Polarisation()
+    density, kappa, diameter = 1.5, 60.0, 8.0
+    wagner = 1e3 * kappa * law.slope_ohm_m2(density)
+    depth = n * decay_mm(law.slope_ohm_m2(density), kappa, diameter)
+    line = bore_line(plain_bore(diameter, depth, floor=False), wagner)
+    assert 1.0 - line.mean / line.mouth == pytest.approx(n**2 / 3.0, rel=2.0 * n + 0.02)
+    assert 1.0 - line.least / line.mouth == pytest.approx(n**2 / 2.0, rel=2.0 * n + 0.02)
+
+
+@pytest.mark.parametrize("n", [0.5, 1.0, 2.0, 3.0, 5.0])
+def test_the_exponential_law_keeps_more_inside_than_the_straight_one(n):
+    """Steeper at the mouth, flatter inside: the wall's own resistance rises as its density falls."""
+    decay = math.sqrt(2600.0 * 8.0 / 4.0)
+    line = bore_line(plain_bore(8.0, n * decay, floor=False), 2600.0)
+    assert line.least / line.mouth > 1.0 / math.cosh(n)
+    assert line.mean / line.mouth > math.tanh(n) / n

@@ -1,0 +1,68 @@
+"""What a bore takes, as figures with bounds and a chain."""
+
+import pytest
+
+from areacalc.bath.voltage import Polarisation, Seen, calibrated
+from areacalc.estimate import Estimate
+from areacalc.figure import given
+from areacalc.sources import Kind
+from areacalc.throw.bore import plain_bore
+from areacalc.throw.bore_line import AT_A_THIN_END, bore_line
+from areacalc.throw.thrown import down_the_bore, wagner_length
+
+KAPPA = given("conductivity", Estimate(60.0, 58.0, 62.0), "S/m")
+OUTSIDE = given("density outside", 1.5, "A/dm2")
+
+
+def test_the_tube_of_12_mm_by_this_law():
+    """8 x 110 mm at 1.5 A/dm2 in 60 S/m with V0 = 6.5 V: L = 2600 mm; values by finite elements, see beside."""
+    found = down_the_bore(plain_bore(8.0, 110.0), wagner_length(Polarisation(), KAPPA, OUTSIDE), OUTSIDE)
+    assert found.mean.estimate.value == pytest.approx(1.5 * 0.625, rel=0.01)
+    assert found.least.estimate.value == pytest.approx(1.5 * 0.495, rel=0.01)
+    assert found.least_at_mm == pytest.approx(110.0)
+    for figure in (found.mouth, found.mean, found.least, found.mouth_share, found.mean_share, found.least_share):
+        e = figure.estimate
+        assert 0.0 < e.low < e.value < e.high <= 1.5
+    film = found.least_film(given("film", 12.0, "um"))
+    assert film.estimate.value == pytest.approx(12.0 * found.least_share.estimate.value)
+
+
+def test_the_bounds_hold_every_corner_inside_them():
+    wagner = wagner_length(Polarisation(), KAPPA, OUTSIDE)
+    bore, e = plain_bore(5.0, 60.0), wagner.estimate
+    found = down_the_bore(bore, wagner, OUTSIDE)
+    for length in (e.low, 0.5 * (e.low + e.high), e.high):
+        for line in (bore_line(bore, length), bore_line(bore, length, AT_A_THIN_END)):
+            assert found.mean_share.estimate.low <= line.mean <= found.mean_share.estimate.high
+            assert found.least_share.estimate.low <= line.least <= found.least_share.estimate.high
+
+
+def test_the_slope_is_from_memory_until_readings_give_it():
+    recalled = Polarisation()
+    assert recalled.evening.source.kind is Kind.FROM_MEMORY
+    assert recalled.evening.low < recalled.volts_per_e_fold.low < recalled.volts_per_e_fold.high < recalled.evening.high
+    one = calibrated([Seen(17.0, 1.5, 20.0, 180.0)])
+    assert one.evening == recalled.evening
+    own = calibrated([Seen(15.0, 1.0, 20.0, 180.0), Seen(19.0, 2.0, 20.0, 180.0)])
+    assert own.evening.source.kind is Kind.ENTERED
+    assert own.evening.value == pytest.approx(4.0 / 0.6931, rel=1e-3)
+
+
+def test_the_bounds_of_the_slope_are_what_the_recalled_volts_allow():
+    """6 V between 1.0 and 2.0 A/dm2: 8.66 V an e-fold; 26.5 V at 0 C and 3.23 A/dm2 through the law: 4.86 V."""
+    law = Polarisation()
+    assert law.evening.high == pytest.approx(6.0 / 0.693147, abs=0.05)
+    steps = (law.volts_v(3.229, 0.0, 172.5) - 15.0) / law.volts_per_e_fold.value
+    assert law.evening.low == pytest.approx((26.5 - 15.0) / steps, abs=0.05)
+
+
+def test_the_chain_names_the_slope_the_bath_and_the_mouths():
+    found = down_the_bore(plain_bore(8.0, 110.0), wagner_length(Polarisation(), KAPPA, OUTSIDE), OUTSIDE)
+    names = {each.name for _, each in found.least.chain()}
+    assert {
+        "Wagner length",
+        "volts per e-fold of current",
+        "conductivity",
+        "depth of the bore",
+        "mouth in a face",
+    } <= names
