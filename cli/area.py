@@ -106,7 +106,7 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show) -> None:
     bounds = out.bounds_text(wetted.value, show)
     out.say(f"Wetted area: {out.area_text(wetted.value.value, show)} ({bounds})")
     if wetted.value.because and " to " in bounds:
-        out.say(f"The width comes from: {wetted.value.because}")
+        out.say(f"Why least and most differ: {wetted.value.because}")
     if part.hanging is not None:
         print_hanging(part.hanging, show)
     out.notes(wetted.notes)

@@ -88,7 +88,7 @@ def cathode(
         return
     out.say(f"Wetted area: {out.area_text(wetted_area.value, show)} ({out.bounds_text(wetted_area, show)})")
     for part in parts:
-        out.left_dry(part)
+        out.left_dry(part, show)
     out.say(f"Cathode face: {out.area_text(found.area_mm2.value, show)} ({out.bounds_text(found.area_mm2, show)})")
     out.say(f"Ratio {out.three(chosen.cathode_per_area)} to 1, {chosen.source}")
     out.say(f"Counted: {found.counted}.")

@@ -76,7 +76,7 @@ def current(
         return
     out.say(f"Wetted area: {out.area_text(wetted_area.value, show)} ({out.bounds_text(wetted_area, show)})")
     for part in parts:
-        out.left_dry(part)
+        out.left_dry(part, show)
     out.table(
         f"Current, window '{chosen.name}'",
         ("", "current", "A/dm2", "A/ft2", "mA/in2"),

@@ -41,4 +41,4 @@ def explain(load_file: LoadFile, figure: FigureName = None, show: ShowOption = S
         out.say(f"{indent}{link.name} = {link.value}")
         out.say(f"{indent}     {link.formula}; {link.source}")
         if link.depth == 0 and link.because:
-            out.say(f"{indent}     its width comes from: {link.because}")
+            out.say(f"{indent}     why least and most differ: {link.because}")

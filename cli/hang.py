@@ -171,6 +171,7 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show) -> No
     out.say(
         f"{ranking} leaning it by {hanging.accuracy_deg:g} degrees to any side "
         "(chosen: how true a person hangs a part by eye)"
+        f"{'; only those that may come first were leaned' if len(ranked) > 1 and hanging.accuracy_deg > 0.0 else ''}"
     )
     drag = drag_out(hung.wetted().value, hanging.liquid.volume_mm3)
     out.say(
@@ -195,7 +196,7 @@ def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
     rows = [
         (("worst: " if compared and each is worst else "") + in_words(each.up, hung.skin), _numbers(each.up, 2),
          out.area_text(each.outcome.dry_mm2, show),
-         "" if each.most is None else out.area_text(each.most.dry_mm2, show),
+         "not leaned" if each.most is None else out.area_text(each.most.dry_mm2, show),
          f"{each.outcome.carried_mm3 / 1000:.3g} mL")
         for each in ways
     ]  # fmt: skip

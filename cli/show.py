@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import itertools
 import json
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -48,17 +49,44 @@ def bounds_text(area: Estimate, show: Show) -> str:
 
 
 def table(title: str, heads: Sequence[str], rows: Iterable[Sequence[str]], right: Sequence[int] = ()) -> None:
-    """Print a table; `right` are the columns set to the right."""
+    """Print a table; `right` are the columns set to the right. No word in it is broken over two lines."""
     from rich import box
+    from rich.console import Console
     from rich.table import Table
     from rich.text import Text
 
-    made = Table(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False)
-    for i, head in enumerate(heads):
-        made.add_column(Text(head), justify="right" if i in right else "left", overflow="fold")
-    for row in rows:
-        made.add_row(*map(Text, row))
-    console().print(made)
+    lines = [list(heads), *map(list, rows)]
+    gap, widths = _laid_out(lines, console().width)
+    made = Table(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False,
+                 padding=(0, 1, 0, gap - 2))  # fmt: skip
+    for i, (head, width) in enumerate(zip(heads, widths, strict=True)):
+        made.add_column(Text(head), justify="right" if i in right else "left", width=width)
+    for line in lines[1:]:
+        made.add_row(*map(Text, line))
+    whole = sum(widths) + _between(gap, len(widths))
+    at = console() if whole <= console().width else Console(file=sys.stdout, highlight=False, width=whole)
+    at.print(made)
+
+
+def _laid_out(lines: Sequence[Sequence[str]], room: int) -> tuple[int, list[int]]:
+    """The gap between columns and the width of each, the widest narrowed first, as far as its longest word lets it."""
+    from rich.cells import cell_len
+
+    columns = list(zip(*lines, strict=True))
+    widths = [max(1, *(cell_len(line) for cell in column for line in cell.split("\n"))) for column in columns]
+    least = [max(1, *(cell_len(word) for cell in column for word in (cell.split() or [""]))) for column in columns]
+    gap = 3 if sum(least) + _between(3, len(least)) <= room else 2
+    while sum(widths) + _between(gap, len(widths)) > room:
+        wide = [i for i, width in enumerate(widths) if width > least[i]]
+        if not wide:
+            break
+        widths[max(wide, key=lambda i: widths[i])] -= 1
+    return gap, widths
+
+
+def _between(gap: int, columns: int) -> int:
+    """What stands beside and between the columns."""
+    return 2 + gap * (columns - 1)
 
 
 def say(text: str) -> None:
@@ -95,8 +123,17 @@ def console() -> Console:
     return Console(file=sys.stdout, highlight=False)
 
 
-def left_dry(part: Part) -> None:
-    """A line for a part of which some skin is kept from the acid, so that a plug too many is seen."""
-    dry = [f"{row.feature.name} {row.state}" for row in part.wetted().rows if row.state != "wet"]
+def left_dry(part: Part, show: Show) -> None:
+    """What is kept from the acid, each feature once and how much of it, so that a plug too many is seen."""
+    rows = [row for row in part.wetted().rows if row.area_mm2.value > 0.0]
+    dry = []
+    for name, each in itertools.groupby(rows, key=lambda row: row.feature.name):
+        mine = list(each)
+        held = [row for row in mine if row.state != "wet"]
+        if held and len(mine) == 1:
+            dry.append(f"{name} {held[0].state}")
+        elif held:
+            areas = " and ".join(f"{area_text(row.area_mm2.value, show)} {row.state}" for row in held)
+            dry.append(f"{name}{' in part' if len(held) < len(mine) else ''} ({areas})")
     if dry:
         say(f"Kept dry on {part.name}: {', '.join(dry)}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
 from areacalc.digits import three
@@ -44,18 +45,21 @@ class PartArea:
 
     def kept_dry(self, inch: bool = False) -> tuple[str, ...]:
         """What is plugged, masked or clamped on one part, feature by feature, in the words of whoever does it."""
-        return tuple(_dry_words(row, inch) for row in self.rows if row.state in _BY_HAND)
+        rows = [row for row in self.rows if row.area_mm2.value > 0.0]
+        whole = Counter(row.feature.name for row in rows)
+        return tuple(_dry_words(row, whole[row.feature.name] == 1, inch) for row in rows if row.state in _BY_HAND)
 
 
 _BY_HAND = {State.PLUGGED: "plug", State.MASKED: "mask", State.CLAMPED: "contact on"}
 
 
-def _dry_words(row: Row, inch: bool) -> str:
+def _dry_words(row: Row, whole: bool, inch: bool) -> str:
     feature, unit, mm = row.feature, "in" if inch else "mm", 25.4 if inch else 1.0
-    size = f"{three(row.area_mm2.value / mm**2)} {unit}2"
+    size = f"{three(row.area_mm2.value / mm**2)} {unit}2{'' if whole else ' of it'}"
     if feature.diameter_mm and feature.depth_mm:
         size = f"{three(feature.diameter_mm / mm)} {unit} across, {three(feature.depth_mm / mm)} {unit} deep; {size}"
-    return f"{_BY_HAND[row.state]} {feature.name} ({size})"
+    more = f", {feature.note}" if feature.note else ""
+    return f"{_BY_HAND[row.state]} {'' if whole else 'part of '}{feature.name} ({size}{more})"
 
 
 def part_areas(load: Load, shelf: Shelf | None = None) -> tuple[PartArea, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
@@ -120,3 +121,13 @@ class SurfaceMap:
     def named(self, name: str) -> Feature:
         """The feature of that name. Raises KeyError."""
         return next(f for f in self.features if f.name == name)
+
+
+def included(worn: Iterable[str]) -> str:
+    """The note of a feature whose area holds threads or knurls: more than its diameter and depth come to.
+
+    >>> included(["M6x1 thread"]), included([])
+    ('M6x1 thread included', '')
+    """
+    named = " and ".join(worn)
+    return f"{named} included" if named else ""

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate, through, total
@@ -10,18 +12,22 @@ from areacalc.quantity import Dimension, parse
 from areacalc.shape.body import Note, SurfaceKind
 from areacalc.surface.choice import Declared, declared
 from areacalc.surface.region import region
-from areacalc.surface.skin import Patch, SurfaceMap
+from areacalc.surface.skin import Feature, Patch, SurfaceMap, included
+
+if TYPE_CHECKING:
+    from areacalc.shape.profile.thread import Thread
 
 Factors = dict[int, Estimate]
 """The factor on the area of each patch, by its index."""
 
 
-def declared_areas(skin: SurfaceMap, words: tuple[str, ...]) -> tuple[list[Estimate], list[Note]]:
-    """The area of every feature with what was declared on it, and what was taken for that.
+def declared_areas(skin: SurfaceMap, words: tuple[str, ...]) -> tuple[list[Estimate], list[Feature], list[Note]]:
+    """The area of every feature with what was declared on it, the features so noted, and what was taken for that.
 
     Raises BadInput where a thread fits no cylinder of the feature, or a factor is none.
     """
     factors: Factors = {}
+    worn: dict[int, list[str]] = {}
     notes: list[Note] = []
     for each in (declared(w) for w in words):
         patches = _patches(each, skin)
@@ -29,8 +35,11 @@ def declared_areas(skin: SurfaceMap, words: tuple[str, ...]) -> tuple[list[Estim
         if twice := factors.keys() & more.keys():
             raise BadInput("--declare", f"patch {min(twice) + 1} is declared twice", "declare each length once")
         factors |= more
+        for index in {skin.patches[k].feature for k in more}:
+            worn.setdefault(index, []).append(f"{each.size} {each.kind}")
         notes.append(Note("declared", note))
-    return [_feature_area(i, skin, factors) for i in range(len(skin.features))], notes
+    features = [replace(f, note=included(worn[i])) if i in worn else f for i, f in enumerate(skin.features)]
+    return [_feature_area(i, skin, factors) for i in range(len(skin.features))], features, notes
 
 
 def _feature_area(index: int, skin: SurfaceMap, factors: Factors) -> Estimate:
@@ -72,18 +81,25 @@ def _thread(each: Declared, patches: dict[int, Patch], skin: SurfaceMap) -> tupl
     slack = 0.15 * thread.pitch_mm  # a core drill is a little over the minor diameter, a turned rod a little under
     chosen = _cylinders(patches, thread.minor_mm - slack, thread.major_mm + slack)
     if not chosen:
-        have = sorted({f"{2 * p.surface.radius_mm:.4g}" for p in patches.values() if p.surface.radius_mm})
-        span = f"{thread.minor_mm:.4g} to {thread.major_mm:.4g} mm"
-        raise BadInput(
-            "--declare",
-            f"no cylinder of {each.words} has the {span} that {each.size} needs",
-            f"its diameters are {', '.join(have) or 'none'} mm",
-        )
+        raise _no_wall_for(each, thread, [f"{d:.4g}" for d in sorted(_cylinders(patches, 0.0, math.inf).values())])
     per_mm = thread.area_per_length_mm
+    plain = " or ".join(dict.fromkeys(f"{math.pi * d:.5g}" for d in chosen.values()))
     return (
         {k: Estimate.exact(per_mm / (math.pi * d)) for k, d in chosen.items()},
-        f"{each.words} carries {each.size}: {per_mm:.5g} mm2 a mm of length (ISO 68-1 basic profile, developed)",
+        f"{each.words} carries {each.size}: {per_mm:.5g} mm2 of skin a mm of length (ISO 68-1 basic profile, "
+        f"developed), where its plain wall has {plain}",
     )
+
+
+def _no_wall_for(each: Declared, thread: Thread, across: list[str]) -> BadInput:
+    """The error for a thread that no wall of the feature can carry; `across` are the diameters of its round walls."""
+    span = f"{thread.minor_mm:.4g} to {thread.major_mm:.4g} mm"
+    if not across:
+        what = f"{each.words} has no plain round wall, and a thread such as {each.size} sits on one"
+        return BadInput("--declare", what, "name the bore or the turned length that carries it")
+    have = ", ".join(dict.fromkeys(across))
+    what = f"{each.size} needs a round wall {span} across, and {each.words} has none so wide"
+    return BadInput("--declare", what, f"its round walls are {have} mm across")
 
 
 def _knurl(each: Declared, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, str]:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 
 from areacalc.estimate import total
-from areacalc.shape.body import Body, summed, triangle_areas_mm2
+from areacalc.shape.body import Body, Note, summed, triangle_areas_mm2
 from areacalc.shape.profile.profile import Bore, Profile, Segment
-from areacalc.surface.skin import Feature, FeatureKind, Patch, Step, SurfaceMap, Vector
+from areacalc.shape.profile.thread import Thread
+from areacalc.surface.skin import Feature, FeatureKind, Patch, Step, SurfaceMap, Vector, included
 
 
 def surface_of(body: Body) -> SurfaceMap:
@@ -27,7 +30,16 @@ def surface_of(body: Body) -> SurfaceMap:
     )
     features = tuple(_feature(name, profile, body) for name in order)
     feature_of = np.array([p.feature for p in patches], np.int32)[body.face_of_triangle]
-    return SurfaceMap(body, patches, features, body.face_of_triangle, feature_of)
+    return SurfaceMap(body, patches, features, body.face_of_triangle, feature_of, tuple(_thread_notes(profile)))
+
+
+def _thread_notes(profile: Profile) -> Iterable[Note]:
+    """What each thread has more than its plain wall, since a size tells the wall alone."""
+    for s in profile.segments:
+        if isinstance(s.dress, Thread):
+            skin, plain = s.area_mm2.value, s.smooth_area_mm2
+            said = f"its {s.dress.name} thread has {skin:.5g} mm2 of skin, the plain wall would have {plain:.5g}"
+            yield Note("thread-skin", f"{s.feature}: {said}")
 
 
 def _areas(body: Body) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
@@ -44,8 +56,9 @@ def _feature(name: str, profile: Profile, body: Body) -> Feature:
     bore = next((b for b in profile.bores if b.feature == name), None)
     if bore is None:
         return Feature(
-            name, FeatureKind.OUTSIDE, area, 2 * max(s.start[1] for s in mine) if name == "outside" else None
-        )
+            name, FeatureKind.OUTSIDE, area, 2 * max(s.start[1] for s in mine) if name == "outside" else None,
+            note=_dress_note(mine),
+        )  # fmt: skip
     return _bore(bore, [s.reversed() for s in reversed(mine)] if _runs_out(bore, mine) else mine)
 
 
@@ -75,7 +88,14 @@ def _bore(bore: Bore, chain: list[Segment]) -> Feature:
         total(s.area_mm2 for s in walls).value,
         total(s.area_mm2 for s in floors).value,
         total(s.area_mm2 for s in shoulders).value,
+        _dress_note(chain),
     )
+
+
+def _dress_note(mine: list[Segment]) -> str:
+    """The threads and knurls that make a feature's area more than its plain walls'."""
+    worn = (s.dress.name + " thread" if isinstance(s.dress, Thread) else "knurl" for s in mine if s.dress)
+    return included(dict.fromkeys(worn))
 
 
 def _step(s: Segment) -> Step:

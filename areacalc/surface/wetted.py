@@ -64,8 +64,8 @@ def wetted_area(skin: SurfaceMap, choices: Choices, dry: tuple[DryShare, ...] = 
     from areacalc.surface.texture import declared_areas
 
     covering = cover(skin, choices)
-    areas, notes = declared_areas(skin, choices.declare)
-    rows = _rows(skin, areas, covering, (*dry, *_mated(skin)))
+    areas, features, notes = declared_areas(skin, choices.declare)
+    rows = _rows(skin, features, areas, covering, (*dry, *_mated(skin)))
     rows = _clamp(rows, skin, choices.contact)
     value = total(row.area_mm2 for row in rows if row.state is State.WET)
     if skin.soundness is not None:
@@ -98,7 +98,9 @@ def _shares(skin: SurfaceMap, weight_mm2: Floats, parent: Ints) -> Floats:
     return np.clip(np.divide(share, whole, out=np.zeros(len(whole)), where=whole > 0), 0.0, 1.0)
 
 
-def _rows(skin: SurfaceMap, areas: list[Estimate], covering: Covering, dry: tuple[DryShare, ...]) -> list[Row]:
+def _rows(
+    skin: SurfaceMap, features: list[Feature], areas: list[Estimate], covering: Covering, dry: tuple[DryShare, ...]
+) -> list[Row]:
     from areacalc.surface.covering import STATES
 
     pieces, area = covering.pieces, covering.pieces.area_mm2
@@ -110,8 +112,7 @@ def _rows(skin: SurfaceMap, areas: list[Estimate], covering: Covering, dry: tupl
         value, *parts = [_shares(skin, wet * s[pieces.parent], pieces.parent) for s in (each.value, *ways)]
         dried[each.state] = value, np.min(parts, axis=0), np.max(parts, axis=0)
     rows = []
-    for i, feature in enumerate(skin.features):
-        whole = areas[i]
+    for i, (feature, whole) in enumerate(zip(features, areas, strict=True)):
         for state in STATES:
             part = low = high = float(share[state][i]) if state in share else 0.0
             if state is State.WET:

@@ -117,6 +117,8 @@ def test_trapped_air_is_taken_off_what_is_still_wet(tube_skin):
         ("contact", "900 mm2 x on bore-1", "900"),
         ("contact", "9000 mm2 on bore-1", "does not fit"),
         ("contact", "2 mm2", "size and place"),
+        ("declare", "bore-1 thread M10", "M10 needs a round wall 8.376 to 10 mm across"),
+        ("declare", "bore-1 thread M10", "its round walls are 8 mm across"),
         ("declare", "outside shiny", "not understood"),
         ("declare", "outside texture 0.5", "0.5"),
     ],
@@ -168,3 +170,9 @@ def test_a_part_with_nothing_left_wet_says_so(tube_skin):
     found = wetted_area(tube_skin, Choices(mask=("all",)))
     assert found.value.value == 0.0
     assert [note.code for note in found.notes if note.warns] == ["all-dry"]
+
+
+def test_a_declared_thread_is_told_beside_its_feature_and_its_plain_wall(tube_skin):
+    found = wet(tube_skin, declare="bore-1 thread M9x1")
+    assert [row.feature.note for row in found.rows if row.feature.name == "bore-1"] == ["M9x1 thread included"]
+    assert any("where its plain wall has" in note.text for note in found.notes)

@@ -85,5 +85,5 @@ function link(each) {
   return h("li", { class: `depth-${Math.min(each.depth, 6)}` },
     h("strong", {}, each.name), ` ${value}`,
     h("span", { class: "soft" }, ` = ${each.formula}; ${each.source}`),
-    each.because && h("span", { class: "soft" }, `; the width comes from ${each.because}`));
+    each.because && h("span", { class: "soft" }, `; why least and most differ: ${each.because}`));
 }

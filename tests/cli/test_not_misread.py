@@ -1,0 +1,91 @@
+"""What stands on the screen, read as someone new to it reads it."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+from areacalc_cli.show import _between, _laid_out
+from hypothesis import given
+from hypothesis import strategies as st
+
+BIN = Path(sys.executable).with_name("areacalc")
+STUD = 'name = "stud"\nunit = "mm"\noutside = ["0 20", "30 20"]\nbores = ["left 5 x 20 thread M6"]\n'
+
+
+def said(*words, columns=100):
+    done = subprocess.run(
+        [BIN, *map(str, words)], capture_output=True, text=True, env={**os.environ, "COLUMNS": str(columns)}
+    )
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+@pytest.fixture
+def stud(tmp_path):
+    (tmp_path / "stud.toml").write_text(STUD)
+    return tmp_path / "stud.toml"
+
+
+@pytest.fixture
+def crossed(tmp_path):
+    """Two cubes of 20 mm, one pushed 10, 5 and 3 mm into the other: 575 mm2 of each lie in the other."""
+    corners = np.array([[x, y, z] for x in (0, 20) for y in (0, 20) for z in (0, 20)], float)
+    quads = [(0, 1, 3, 2), (4, 6, 7, 5), (0, 4, 5, 1), (2, 3, 7, 6), (0, 2, 6, 4), (1, 5, 7, 3)]
+    faces = [each for a, b, c, d in quads for each in ((a, b, c), (a, c, d))]
+    lines = ["solid two"]
+    for shift in (np.zeros(3), np.array([10.0, 5.0, 3.0])):
+        for face in faces:
+            spots = "".join(f" vertex {x:g} {y:g} {z:g}\n" for x, y, z in corners[list(face)] + shift)
+            lines.append(f"facet normal 0 0 0\nouter loop\n{spots}endloop\nendfacet")
+    (tmp_path / "two.stl").write_text("\n".join([*lines, "endsolid two"]))
+    return tmp_path / "two.stl"
+
+
+def test_names_stay_whole_in_a_narrow_terminal(stud):
+    shown = said("area", stud, columns=60)
+    assert re.search(r"^ blind-bore-1 ", shown, re.M)
+    assert " diameter " in shown
+    assert max(len(line) for line in shown.splitlines() if not line.startswith("note")) <= 60
+
+
+WORDS = st.lists(st.text("abcde-", min_size=1, max_size=9), max_size=4).map(" ".join)
+
+
+@given(st.lists(st.tuples(WORDS, WORDS, WORDS), min_size=1, max_size=5), st.integers(10, 90))
+def test_no_column_is_narrower_than_its_longest_word_and_a_table_that_can_fit_fits(lines, room):
+    gap, widths = _laid_out(lines, room)
+    longest = [
+        max([1, *(len(word) for cell in column for word in cell.split())]) for column in zip(*lines, strict=True)
+    ]
+    assert all(width >= least for width, least in zip(widths, longest, strict=True))
+    assert sum(widths) + _between(gap, 3) <= max(room, sum(longest) + _between(2, 3))
+
+
+def test_a_threaded_bore_says_why_it_has_more_skin_than_its_size(stud):
+    """M6 x 1 has 27.682 mm2 a mm (ISO 68-1 basic profile): 553.64 over 20 mm; pi 5 x 20 is 314.16."""
+    note = "note: blind-bore-1: its M6x1 thread has 553.64 mm2 of skin, the plain wall would have 314.16"
+    assert note in said("area", stud, "--plug", "blind-bore-1").splitlines()
+
+
+def test_what_is_kept_dry_names_each_feature_once_and_says_how_much_of_it(crossed):
+    shown = said("current", crossed, "--unit", "mm", "--mask", "outside-1")
+    assert "Kept dry on two: outside-1 masked, outside-2 in part (575 mm2 hidden)\n" in shown
+
+
+def test_a_way_to_hang_that_was_not_leaned_says_so(crossed):
+    rows = said("hang", crossed, "--unit", "mm", "--directions", "0").splitlines()
+    assert any("not leaned" in row for row in rows)
+    assert any("only those that may come first were leaned" in row for row in rows)
+
+
+def test_a_thread_on_flat_skin_is_told_what_it_sits_on(crossed):
+    words = ("area", crossed, "--unit", "mm", "--declare", "outside-1 thread M6")
+    done = subprocess.run([BIN, *map(str, words)], capture_output=True, text=True)
+    assert done.returncode == 2
+    assert "outside-1 has no plain round wall, and a thread such as M6 sits on one" in done.stderr
