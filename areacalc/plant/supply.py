@@ -17,6 +17,7 @@ LONG_RUN_SHARE = Constant(
     0.8, "", Source(Kind.COMMON_PRACTICE, "a supply that runs for hours is loaded to at most 80 % of its rating")
 )
 _RAMP_STEPS, _HOLD_STEPS, _LEAST_SHARE = 40, 200, 1e-3
+_LEAST_RAMP_S = 1e-3  # a shorter one is none: no hand is so quick, and steps near nothing never add up to it
 
 
 class Mode(StrEnum):
@@ -131,16 +132,17 @@ def run_in(
         return demand_v(current_a, charge_c) + current_a * series_ohm
 
     volts = min(supply.limit_v, set_v if set_v is not None else wanted_v(set_a, 0.0))
+    ramp_s = supply.ramp_s if supply.ramp_s >= _LEAST_RAMP_S else 0.0
     moments, time_s, charge_c = [], 0.0, 0.0
-    first = _meters(supply, wanted_v, 0.0 if supply.ramp_s else 1.0, set_a, volts, 0.0, supply.ramp_s > 0.0)
+    first = _meters(supply, wanted_v, 0.0 if ramp_s else 1.0, set_a, volts, 0.0, ramp_s > 0.0)
     moments.append(Moment(0.0, first[0], first[1], 0.0, first[2]))
     full_a = min(set_a, supply.limit_a)
     while charge_c < goal_c:
-        in_ramp = time_s < supply.ramp_s * (1.0 - 1e-12)
+        in_ramp = time_s < ramp_s * (1.0 - 1e-12)
         # the same share of the charge a step, however little current the volts drive
         flowing_a = max(moments[-1].current_a, _LEAST_SHARE * full_a)
-        step_s = supply.ramp_s / _RAMP_STEPS if in_ramp else goal_c / flowing_a / _HOLD_STEPS
-        share = min(1.0, (time_s + step_s) / supply.ramp_s) if supply.ramp_s else 1.0
+        step_s = ramp_s / _RAMP_STEPS if in_ramp else goal_c / flowing_a / _HOLD_STEPS
+        share = min(1.0, (time_s + step_s) / ramp_s) if ramp_s else 1.0
         ahead_c = charge_c + moments[-1].current_a * step_s
         current_a, voltage_v, limited_by = _meters(supply, wanted_v, share, set_a, volts, ahead_c, in_ramp)
         gained_c = 0.5 * (moments[-1].current_a + current_a) * step_s

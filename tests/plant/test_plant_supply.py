@@ -114,6 +114,12 @@ def test_charge_is_the_integral_of_current_and_no_limit_is_passed(limit_a, limit
     assert all(m.current_a <= limit_a and m.voltage_v <= limit_v * (1 + 1e-12) for m in course.moments)
 
 
+@pytest.mark.parametrize("ramp_s", [5e-324, 1e-310, 1e-12])
+def test_a_ramp_of_next_to_nothing_is_none(ramp_s):
+    asked = bath(12.0, 0.0005), 2000.0, 2.0
+    assert run_in(Supply(3.0, 30.0, ramp_s=ramp_s), *asked).moments == run_in(Supply(3.0, 30.0), *asked).moments
+
+
 @given(st.floats(0.5, 5.0), st.floats(1.01, 3.0))
 @settings(deadline=None, max_examples=30)
 def test_a_larger_supply_is_never_slower(limit_a, more):
