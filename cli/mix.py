@@ -12,6 +12,7 @@ from .options import Json, Show, ShowOption
 
 if TYPE_CHECKING:
     from areacalc.bath.mixing import Recipe
+    from areacalc.quantity import Dimension
 
 MaybeLoad = Annotated[
     Path | None, typer.Argument(metavar="[LOAD]", help="A load file, whose tank and bath of today are topped up.")
@@ -47,6 +48,7 @@ def mix(
     Example: areacalc mix --volume "10 L" --acid "180 g/L"
     """
     from areacalc.bath.cautions import cautions_of
+    from areacalc.figure import given
     from areacalc.run.mix_document import mix_document, mix_figures
     from areacalc.run.plan_text import bounds_text, value_text
 
@@ -56,11 +58,12 @@ def mix(
         out.json_out(mix_document(made, cautions))
         return
     inch = show is Show.IN
-    out.say(f"{out.three(made.volume_l)} L of bath from {made.stock.name}, {made.stock.wt_pct:.3g} wt%, "
-            f"{made.stock.density.value:.4g} kg/L ({made.stock.density.source})")  # fmt: skip
+    volume_said = value_text(given("bath", made.volume_l, "L"), inch)
+    out.say(f"{volume_said} of bath from {made.stock.name}, {made.stock.wt_pct:.3g} wt%, "
+            f"{made.stock.density.value:.3f} kg/L ({made.stock.density.source})")  # fmt: skip
     rows = [(f.name, value_text(f, inch), bounds_text(f, inch)) for f in mix_figures(made).values()]
     out.table("Bath", ("", "figure", "least to most"), rows, right=(1, 2))
-    for number, step in enumerate(made.steps, 1):
+    for number, step in enumerate(made.steps(lambda amount: value_text(amount, inch)), 1):
         out.say(f"{number}. {step}")
     out.say("Cautions:")
     for caution in cautions:
@@ -77,14 +80,16 @@ def _recipe(
     from areacalc.bath.mixing import top_up
     from areacalc.bath.strength import acid_in_words, stock_in_words
     from areacalc.errors import BadInput
-    from areacalc.quantity import Dimension, parse
+    from areacalc.quantity import Dimension
 
-    bottle = parse(bottle_density, Dimension.CONCENTRATION, "--bottle-density") / 1e3 if bottle_density else None
-    bought = stock_in_words(stock, "--from", bottle)
+    bottle_kg_per_l = None
+    if bottle_density is not None:
+        bottle_kg_per_l = _above_zero(bottle_density, Dimension.CONCENTRATION, "--bottle-density", "density") * 1e-3
+    bought = stock_in_words(stock, "--from", bottle_kg_per_l)
     wanted = acid_in_words(acid, "--acid")
-    volume_l = parse(volume, Dimension.BATH_VOLUME, "--volume") if volume else None
-    have_l = parse(have, Dimension.BATH_VOLUME, "--have") if have else None
-    now = Electrolyte(acid_in_words(have_acid, "--have-acid")) if have_acid else None
+    volume_l = None if volume is None else _above_zero(volume, Dimension.BATH_VOLUME, "--volume", "bath")
+    have_l = None if have is None else _above_zero(have, Dimension.BATH_VOLUME, "--have", "bath")
+    now = None if have_acid is None else Electrolyte(acid_in_words(have_acid, "--have-acid"))
     if load_file is not None:
         from areacalc.run.sweep import LoadBook
 
@@ -101,3 +106,14 @@ def _recipe(
     if now is None:
         raise BadInput("--have-acid", "is missing", "give the free acid of what is there, such as '165 g/L'")
     return top_up(have_l, now, volume_l, wanted, bought)
+
+
+def _above_zero(words: str, dimension: Dimension, where: str, what: str) -> float:
+    """A quantity of which there is some, in its canonical unit. Raises BadInput."""
+    from areacalc.errors import BadInput
+    from areacalc.quantity import parse
+
+    value = parse(words, dimension, where)
+    if value <= 0.0:
+        raise BadInput(where, f"'{words}' is no {what}", "leave it out, or give one above zero")
+    return value

@@ -5,9 +5,10 @@ All balances are of mass, since volumes shrink on mixing. Acid goes into water, 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
-from areacalc.bath.electrolyte import ICT_1928, MOLAR_MASS_ACID, Electrolyte, wt_pct_at_density
+from areacalc.bath.electrolyte import ACID_WT_PCT, ICT_1928, MOLAR_MASS_ACID, Electrolyte, wt_pct_at_density
 from areacalc.bath.electrolyte import density_kg_per_m3 as acid_density
 from areacalc.bath.heat_capacity import heat_capacity_j_per_kg_k
 from areacalc.bath.table import between, columns
@@ -23,6 +24,11 @@ MIXING_HEAT = Source(
     "heat of solution at 25 C, Felder & Rousseau table B.11; the other end by Thomsen's 74.7 r / (r + 1.798) kJ/mol",
 )
 MASS_BALANCE = Source(Kind.DERIVED, "mass of acid and of water, each kept")
+PURE_ACID_DENSITY = Constant(
+    1.830, "kg/L", Source(Kind.PUBLISHED, "CRC Handbook, constants of inorganic liquids, as held in chemicals 1.5")
+)
+_BETWEEN = Source(Kind.DERIVED, "heavier than its water and pure acid unmixed, no heavier than pure acid, CRC Handbook")
+_BOTTLE_OFF = 0.02  # chosen: 10 C more or less moves it by 1 % at most, and strengths on bottles are rounded
 _THOMSEN_KJ, _THOMSEN_R = 74.7, 1.798
 _STRONG = Source(Kind.FROM_MEMORY, "density of strong acid at 20 C, handbooks")
 
@@ -36,17 +42,27 @@ class Stock:
     density: Constant
 
     def __post_init__(self) -> None:
-        if not 5.0 <= self.wt_pct <= 98.5:
-            raise BadInput("acid to mix from", f"{self.wt_pct:g} wt% is not sold", "give 5 to 98.5 wt%")
+        _check_sold(self.wt_pct)
 
 
-def stock(wt_pct: float, name: str = "", density_kg_per_l: float | None = None) -> Stock:
+def _check_sold(wt_pct: float) -> None:
+    if not 5.0 <= wt_pct <= 98.5:
+        raise BadInput("acid to mix from", f"{wt_pct:g} wt% is not sold", "give 5 to 98.5 wt%")
+
+
+def stock(
+    wt_pct: float, name: str = "", density_kg_per_l: float | None = None, where: str = "density on the bottle"
+) -> Stock:
     """A stock acid of a strength; over 40 wt% its density [kg/L] must be on the bottle, or one of STOCKS is meant.
+
+    Raises BadInput for a strength that is not sold, and for a density that acid of this strength has not.
 
     >>> round(stock(37.0).density.value, 3)
     1.277
     """
+    _check_sold(wt_pct)
     if density_kg_per_l is not None:
+        _check_bottle(wt_pct, density_kg_per_l, where)
         density = Constant(density_kg_per_l, "kg/L", Source(Kind.ENTERED, "density on the bottle"))
     elif wt_pct <= 40.0:
         density = Constant(acid_density(wt_pct) * 1e-3, "kg/L", ICT_1928)
@@ -58,6 +74,21 @@ def stock(wt_pct: float, name: str = "", density_kg_per_l: float | None = None) 
             )
         density = known[0].density
     return Stock(name or f"{wt_pct:g} wt% acid", wt_pct, density)
+
+
+def _check_bottle(wt_pct: float, density_kg_per_l: float, where: str) -> None:
+    """Refuse a density that acid of this strength has not; the warmth of the bottle moves it by 2 % at most."""
+    if wt_pct <= ACID_WT_PCT.high:
+        low = high = acid_density(wt_pct) * 1e-3
+        held = f"{low:.3f} kg/L at 20 C ({ICT_1928})"
+    else:  # volumes shrink on mixing, so acid is heavier than its water and pure acid side by side
+        share = wt_pct * 1e-2
+        side_by_side = 1.0 / (share / PURE_ACID_DENSITY.value + (1.0 - share) / WATER_DENSITY.value)
+        low, high = max(side_by_side, acid_density(ACID_WT_PCT.high) * 1e-3), PURE_ACID_DENSITY.value
+        held = f"{low:.2f} to {high:.2f} kg/L ({_BETWEEN})"
+    if not low * (1.0 - _BOTTLE_OFF) <= density_kg_per_l <= high * (1.0 + _BOTTLE_OFF):
+        raise BadInput(where, f"{density_kg_per_l:.4g} kg/L is not the density of {wt_pct:.3g} wt% acid, {held}",
+                       "read strength and density off the bottle again")  # fmt: skip
 
 
 def battery_acid(density_g_per_cm3: float = 1.265, temperature_c: float = 25.0) -> Stock:
@@ -102,7 +133,28 @@ class Recipe:
     acid_l: Figure
     water_l: Figure
     warms_k: Figure  # with no heat lost, all of it at once
-    steps: tuple[str, ...]
+
+    def steps(self, said: Callable[[Figure], str]) -> tuple[str, ...]:
+        """What to do, in its order; `said` writes an amount in the units that the person reads."""
+        steps = ["Goggles or face shield, acid gloves, apron; water to hand; read the acid's safety data sheet first."]
+        if self.draw_off_l > 5e-3:
+            old = given("old bath to draw off first", self.draw_off_l, "L")
+            steps.append(f"Draw {said(old)} of the old bath off into a closed, labelled vessel.")
+        if self.water_l.estimate.value > 0.0:
+            steps.append(f"Put {said(self.water_l)} of distilled or deionised water in first.")
+        if self.acid_l.estimate.value > 0.0:
+            most = given("warms at most by", self.warms_k.estimate.high, "K")
+            steps.append(
+                f"Then {said(self.acid_l)} of acid ({said(self.acid_kg)}), slowly, in portions, stirring: acid into "
+                "water, never water into acid."
+            )
+            steps.append(
+                f"It warms by up to {said(most)} if all goes in at once (from memory); wait between portions, "
+                "and let it cool to working temperature before use."
+            )
+        shown = acid_density(self.wanted.wt_pct) * 1e-3
+        return (*steps, f"Let it stand, then check it: a hydrometer shows {shown:.3f} at 20 C while no aluminium is in "
+                "it; after that titrate.")  # fmt: skip
 
 
 def water_per_acid(wt_pct: float) -> float:
@@ -194,8 +246,7 @@ def _fill(have_l: float, now: Electrolyte | None, volume_l: float, wanted: Elect
     water_l = worked("water to add", "L", "mass / density", WATER_DENSITY.source, lambda m, d: m / d,
                      water_mass, constant("density of water", WATER_DENSITY))  # fmt: skip
     warms_k = Figure("warms on mixing by", warms, "K", "heat of solution / heat capacity", MIXING_HEAT)
-    return Recipe(acid, wanted, volume_l, have_l * kept, have_l * (1.0 - kept), acid_figure, acid_l, water_l, warms_k,
-                  _steps(have_l * (1.0 - kept), acid_l, acid_figure, water_l, warms, wanted))  # fmt: skip
+    return Recipe(acid, wanted, volume_l, have_l * kept, have_l * (1.0 - kept), acid_figure, acid_l, water_l, warms_k)
 
 
 def _shares(
@@ -213,26 +264,3 @@ def _shares(
     # weak, and no room for so much stock: draw off until stock alone fills it
     kept = max(0.0, (stock_share * total_kg - wanted) / (stock_share * held_kg - held))
     return total_kg - kept * held_kg, 0.0, kept
-
-
-def _steps(
-    draw_off_l: float, acid_l: Figure, acid_kg: Figure, water_l: Figure, warms: Estimate, wanted: Electrolyte
-) -> tuple[str, ...]:  # fmt: skip
-    acid, water = acid_l.estimate.value, water_l.estimate.value
-    steps = ["Goggles or face shield, acid gloves, apron; water to hand; read the acid's safety data sheet first."]
-    if draw_off_l > 5e-3:
-        steps.append(f"Draw {draw_off_l:.2f} L of the old bath off into a closed, labelled vessel.")
-    if water > 0.0:
-        steps.append(f"Put {water:.2f} L of distilled or deionised water in first.")
-    if acid > 0.0:
-        steps.append(
-            f"Then {acid:.2f} L of acid ({acid_kg.estimate.value:.2f} kg), slowly, in portions, stirring: acid into "
-            "water, never water into acid."
-        )
-        steps.append(
-            f"It warms by up to {warms.high:.2g} K if all goes in at once (from memory); wait between portions, "
-            "and let it cool to working temperature before use."
-        )
-    shown = acid_density(wanted.wt_pct) * 1e-3
-    return (*steps, f"Let it stand, then check it: a hydrometer shows {shown:.3f} at 20 C while no aluminium is in it; "
-            "after that titrate.")  # fmt: skip

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
-from areacalc.bath.electrolyte import ROOM_C, acid_g_per_l, acid_g_per_l_from_mol, wt_pct_at_density
+from areacalc.bath.electrolyte import ROOM_C, acid_g_per_l, acid_g_per_l_from_mol, acid_wt_pct, wt_pct_at_density
 from areacalc.bath.mixing import BATTERY_ACID, Stock, battery_acid, stock, stock_named
-from areacalc.errors import BadInput
+from areacalc.errors import BadInput, OutOfRange
 from areacalc.quantity import Dimension, parse
 
 _BY_WEIGHT = re.compile(r"^\s*(?P<number>[\d.,]+)\s*(?:(?:wt|w/w|mass)\.?[\s-]*%|%\s*(?:by weight|w/w|wt))\s*$", re.I)
@@ -25,7 +25,16 @@ def acid_in_words(words: str | float, where: str = "acid") -> float:
     >>> [round(acid_in_words(w)) for w in ("180 g/L", "16.2 wt%", "1.835 mol/L", "density 1.1114")]
     [180, 180, 180, 180]
     """
-    text = words if isinstance(words, str) else f"{words:g}"
+    text = words if isinstance(words, str) else f"{words}"
+    try:
+        acid = _acid(text, where)
+        acid_wt_pct(acid)  # refuses what is no bath
+    except OutOfRange as bad:
+        raise OutOfRange(where, bad.what, bad.remedy) from None
+    return acid
+
+
+def _acid(text: str, where: str) -> float:
     if found := _BY_WEIGHT.match(text):
         return acid_g_per_l(_number(found["number"], where))
     if found := _MOLAR.match(text):
@@ -38,18 +47,24 @@ def acid_in_words(words: str | float, where: str = "acid") -> float:
     return parse(text, Dimension.CONCENTRATION, where)
 
 
-def stock_in_words(words: str, where: str = "--from", density_kg_per_l: float | None = None) -> Stock:
+def stock_in_words(
+    words: str, where: str = "--from", density_kg_per_l: float | None = None, bottle: str = "--bottle-density"
+) -> Stock:
     """The acid one buys: "battery acid", "battery acid 1.28", "96 % acid", "37 wt%"; on bottles a share is by weight.
 
-    density_kg_per_l is that on the bottle. Raises BadInput, UnknownName, OutOfRange.
+    density_kg_per_l is that on the bottle, told by the option `bottle`; battery acid is what its density says.
+    Raises BadInput, UnknownName, OutOfRange.
 
     >>> round(stock_in_words("battery acid 1.28").wt_pct, 1), stock_in_words("96 %").density.value
     (37.8, 1.836)
     """
     if found := _STOCK_DENSITY.match(words):
-        return battery_acid(_number(found["number"], where)) if found["number"] else battery_acid()
+        told = _number(found["number"], where) if found["number"] else density_kg_per_l
+        if density_kg_per_l is not None and told != density_kg_per_l:
+            raise BadInput(bottle, f"{density_kg_per_l:g} kg/L is not '{words.strip()}'", "give its density once")
+        return battery_acid() if told is None else battery_acid(told)
     if found := _STOCK_SHARE.match(words):
-        return stock(_number(found["number"], where), density_kg_per_l=density_kg_per_l)
+        return stock(_number(found["number"], where), density_kg_per_l=density_kg_per_l, where=bottle)
     return stock_named(words.strip())
 
 

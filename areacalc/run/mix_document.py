@@ -9,6 +9,7 @@ from areacalc.bath.mixing import Recipe
 from areacalc.figure import Figure, given, worked
 from areacalc.run.documents import Document, schema_id
 from areacalc.run.plan_document import figure_document
+from areacalc.run.plan_text import value_text
 from areacalc.sources import Kind, Source
 
 _SHARES = Source(Kind.DERIVED, f"mass of acid over that of the bath; {ICT_1928.text}")
@@ -55,6 +56,6 @@ def mix_document(made: Recipe, cautions: tuple[str, ...]) -> Document:
         "stock": {"name": made.stock.name, "wt_pct": made.stock.wt_pct, "density_kg_per_l": made.stock.density.value,
                   "source": str(made.stock.density.source)},
         "figures": {name: figure_document(figure) for name, figure in mix_figures(made).items()},
-        "steps": list(made.steps),
+        "steps": list(made.steps(value_text)),
         "cautions": list(cautions),
     }  # fmt: skip

@@ -35,16 +35,21 @@ def in_shown_unit(estimate: Estimate, unit: str, inch: bool = False) -> tuple[Es
     return estimate.scaled(factor), name
 
 
+def _number(value: float, unit: str) -> str:
+    """Three figures; the density of a liquid as a hydrometer reads, to the third place."""
+    return f"{value:.3f}" if unit == "kg/L" else three(value)
+
+
 def value_text(figure: Figure, inch: bool = False) -> str:
     """The value and its unit."""
     estimate, unit = in_shown_unit(figure.estimate, figure.unit, inch)
-    return f"{three(estimate.value)} {unit}".strip()
+    return f"{_number(estimate.value, unit)} {unit}".strip()
 
 
 def bounds_text(figure: Figure, inch: bool = False) -> str:
     """Least to most; empty where they read the same."""
-    estimate, _ = in_shown_unit(figure.estimate, figure.unit, inch)
-    low, high = three(estimate.low), three(estimate.high)
+    estimate, unit = in_shown_unit(figure.estimate, figure.unit, inch)
+    low, high = _number(estimate.low, unit), _number(estimate.high, unit)
     return "" if low == high else f"{low} to {high}"
 
 

@@ -56,7 +56,8 @@ def test_n_times_the_bath_takes_n_times_the_acid(volume_l, count):
 
 
 def test_water_comes_before_acid_and_the_steps_say_so():
-    words = " | ".join(mix(10.0, 180.0, stock_named("96 % acid")).steps)
+    made = mix(10.0, 180.0, stock_named("96 % acid"))
+    words = " | ".join(made.steps(lambda amount: f"{amount.estimate.value:.2f} {amount.unit}"))
     assert words.index("of distilled or deionised water in first") < words.index(
         "acid into water, never water into acid"
     )
@@ -93,3 +94,30 @@ def test_more_bath_than_is_wanted_is_drawn_off_and_nothing_is_negative(now):
     added_g = recipe.acid_kg.estimate.value * 1e3 * recipe.stock.wt_pct / 100
     assert recipe.keep_l * now + added_g == pytest.approx(1800.0, rel=1e-3)
     assert recipe.draw_off_l >= 10.0 * 0.98
+
+
+# 20 C, handbook values, from memory: 1.303 at 40, 1.498 at 60, 1.611 at 70, 1.727 at 80, 1.814 at 90, 1.836 at 98 wt%
+@pytest.mark.parametrize(
+    ("wt_pct", "density"),
+    [
+        (37.0, 1.28),
+        (40.0, 1.303),
+        (60.0, 1.498),
+        (70.0, 1.61),
+        (80.0, 1.727),
+        (90.0, 1.814),
+        (96.0, 1.84),
+        (98.0, 1.83),
+    ],
+)
+def test_a_bottle_that_says_what_is_true_is_taken(wt_pct, density):
+    assert stock(wt_pct, density_kg_per_l=density).density.value == density
+
+
+@pytest.mark.parametrize(("wt_pct", "density", "says"), [
+    (96.0, 1.1, "1.1 kg/L is not the density of 96 wt% acid, 1.77 to 1.83 kg/L"), (96.0, 5.0, "5 kg/L is not"),
+    (37.0, 1.84, "1.84 kg/L is not the density of 37 wt% acid, 1.277 kg/L at 20 C"), (60.0, 1.25, "1.25 kg/L is not"),
+])  # fmt: skip
+def test_a_bottle_that_contradicts_itself_is_refused(wt_pct, density, says):
+    with pytest.raises(BadInput, match=says):
+        stock(wt_pct, density_kg_per_l=density)

@@ -79,9 +79,34 @@ def test_what_is_on_the_bottle():
     (("--volume", "10 L", "--have-acid", "160 g/L"), "--have: is missing"), (("--volume", "-3 L"), "is no bath"),
     (("--volume", "10 L", "--acid", "45 wt%"), "outside 5 to 40 wt%"),
     (("--volume", "10 L", "--from", "70 % acid"), "give the density on the bottle"),
+    (("--volume", "10 L", "--from", "96 % acid", "--bottle-density", "1.1 kg/L"),
+     "--bottle-density: 1.1 kg/L is not the density of 96 wt% acid"),
+    (("--volume", "10 L", "--from", "battery acid 1.265", "--bottle-density", "1.28 kg/L"),
+     "--bottle-density: 1.28 kg/L is not 'battery acid 1.265'"),
+    (("--volume", "10 L", "--bottle-density", "1.84 kg/L"), "outside 1.029 to 1.299"),
+    (("--volume", "10 L", "--bottle-density", ""), "--bottle-density: '' does not start with a number"),
+    ((DESK_SET, "--volume", "0 L"), "--volume: '0 L' is no bath"),
+    ((DESK_SET, "--have", ""), "--have: '' does not start with a number"),
+    (("--volume", "1e30 L"), "--volume: '1e30 L' is more than the largest bath volume"),
 ])  # fmt: skip
 def test_what_cannot_be_mixed_gets_one_line(words, says):
     done = run(*words)
     assert (done.returncode, done.stdout) == (2, "")
     assert says in done.stderr
     assert len(done.stderr.strip().splitlines()) == 1
+
+
+def test_battery_acid_is_as_strong_as_the_density_on_its_bottle_says():
+    by_option = document("--volume", "10 L", "--bottle-density", "1.28 kg/L")
+    by_words = document("--volume", "10 L", "--from", "battery acid 1.28")
+    assert by_option["figures"] == by_words["figures"]
+
+
+def test_steps_and_table_speak_one_unit_and_one_figure():
+    said = run("--volume", "10 L", "--show", "in").stdout
+    steps = said[said.index("1. Goggles") : said.index("Cautions")]
+    assert "Put 1.62 gal of" in steps  # 6.13 / 3.7854
+    assert "1.04 gal of acid (11 lb)" in steps
+    assert " L " not in steps
+    assert said.count("1.111") == 2
+    assert "1.11 " not in said
