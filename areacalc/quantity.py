@@ -45,7 +45,7 @@ LARGEST: dict[Dimension, tuple[float, str]] = {
     Dimension.AREA: (1e10, "10000 m2"),
     Dimension.BATH_VOLUME: (1e9, "1000000 m3"),
     Dimension.CURRENT: (1e6, "1000000 A"),
-    Dimension.VOLTAGE: (1e4, "10000 V"),
+    Dimension.VOLTAGE: (1e3, "1000 V"),
     Dimension.RESISTANCE: (1e6, "1000000 ohm"),
     Dimension.TIME: (3.6e6, "1000 h"),
     Dimension.CURRENT_DENSITY: (1e4, "10000 A/dm2"),
@@ -59,6 +59,8 @@ LARGEST: dict[Dimension, tuple[float, str]] = {
     Dimension.FRACTION: (1e6, "1000000"),
 }
 """The largest of each kind that is taken, chosen far beyond any tank: more is a slip of the hand or the unit."""
+MOST_COUNT = 10_000
+"""The most parts, strips or wires that are taken, chosen likewise."""
 ABSOLUTE_ZERO_C = -273.15
 _NOTHING = 1e-12  # in the canonical unit; what is nearer to zero is zero
 _MOST_LETTERS = 100

@@ -22,19 +22,20 @@ def meters(
 
     Example: areacalc meters desk-set.toml --volts "17 V" --amps "2.4 A"
     """
+    from areacalc.bath.electrolyte import BATH_TEMPERATURE
     from areacalc.digits import three
     from areacalc.quantity import Dimension, parse
     from areacalc.run.meters import Reading, back_check
     from areacalc.run.plan_text import whole_text
     from areacalc.run.sweep import LoadBook
 
+    read_v, read_a = parse(volts, Dimension.VOLTAGE, "--volts"), parse(amps, Dimension.CURRENT, "--amps")
+    after_s = parse(after, Dimension.TIME, "--after")
     made = LoadBook(load_file).plan()
     bath_c = made.load.bath.temperature_c
     if temperature is not None:
-        bath_c = parse(temperature, Dimension.TEMPERATURE, "--temperature")
-    read = Reading(parse(volts, Dimension.VOLTAGE, "--volts"), parse(amps, Dimension.CURRENT, "--amps"), bath_c,
-                   parse(after, Dimension.TIME, "--after"))  # fmt: skip
-    found = back_check(made, read)
+        bath_c = BATH_TEMPERATURE.check("--temperature", parse(temperature, Dimension.TEMPERATURE, "--temperature"))
+    found = back_check(made, Reading(read_v, read_a, bath_c, after_s))
     if json:
         from areacalc.run.plan_document import meters_document
 

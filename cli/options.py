@@ -139,9 +139,14 @@ def hung_by(accuracy_deg: float | None, least_gap: str | None, deep: str | None 
 def counts(count: Sequence[int] | None, files: Sequence[str]) -> list[int]:
     """How many of each file's part: one number for all, or one a file. Raises BadInput."""
     from areacalc.errors import BadInput
+    from areacalc.quantity import MOST_COUNT
 
     if not count:
         return [1] * len(files)
+    if max(count) > MOST_COUNT:
+        raise BadInput(
+            "--count", f"{max(count)} is more than {MOST_COUNT}, the most that is taken", "give how many hang"
+        )
     if len(count) == 1:
         return list(count) * len(files)
     if len(count) != len(files):
@@ -163,7 +168,7 @@ def area_or_files(
         area_mm2 = parse(area, Dimension.AREA, "--area")
         if area_mm2 <= 0.0:
             raise BadInput("--area", f"'{area}' is not more than nothing", "give the wetted area, such as '6 in2'")
-        return Estimate.exact(area_mm2).scaled((count or [1])[0])
+        return Estimate.exact(area_mm2).scaled(counts(count, [area])[0])
     if not files:
         raise BadInput("part", "nothing to work on", "name a part file, or give --area '6 in2'")
     numbers = counts(count, files)

@@ -108,7 +108,7 @@ def _load(
     if words is not None:
         return largest(words)
     if area is not None:
-        return square_of(parse(area, Dimension.AREA, "--area") * (count or [1])[0], f"{area} as a square plate")
+        return square_of(parse(area, Dimension.AREA, "--area") * counts(count, [area])[0], f"{area} as a square plate")
     assert files
     return largest_of(open_parts(files, unit, None, False, plug), counts(count, files))
 

@@ -200,7 +200,7 @@ class _Reading:
 
     def _there(self, path: Path, file: str | None) -> None:
         """Whether a part file is there, where it is known from which folder."""
-        if file is not None and self.folder is not None and not (FilePath(self.folder) / file).is_file():
+        if file is not None and self.folder is not None and not os.path.isfile(FilePath(self.folder) / file):
             near = get_close_matches(file, [f.name for f in FilePath(self.folder).iterdir()], n=1)
             hint = f" (did you mean '{near[0]}'?)" if near else ""
             self.wrong((*path, "file"), f"'{file}' is not there{hint}", "give its path as seen from the load file")
@@ -294,6 +294,8 @@ def read_value(key: Key, given: object) -> Any:
         whole = key.holds is Holds.COUNT
         if isinstance(given, bool) or not isinstance(given, int if whole else (int, float)):
             raise BadInput(key.name, f"{given!r} is not {key.holds}", example)
+        if given > key.most:
+            raise BadInput(key.name, f"'{given}' is more than {key.most:g}, the most taken", example)
         return _bounded(key, given, str(given), example)
     if key.holds is Holds.WORDS:
         texts = [given] if isinstance(given, str) else given
@@ -315,7 +317,7 @@ def read_value(key: Key, given: object) -> Any:
 
 
 def _bounded(key: Key, value: float, given: str, example: str) -> float:
-    if key.least is not None and (value < key.least or (key.above and value <= key.least)):
+    if key.least is not None and not (value > key.least if key.above else value >= key.least):
         side = "more than" if key.above else "at least"
         raise BadInput(key.name, f"'{given}' is not {side} {key.least:g}", example)
     return value

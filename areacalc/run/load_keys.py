@@ -10,9 +10,10 @@ from areacalc.bath.etch import CAUSTIC, TEMPERATURE
 from areacalc.bath.film import RULES
 from areacalc.bath.fits import KINDS
 from areacalc.bath.seal import SEALS
-from areacalc.quantity import Dimension
-from areacalc.sources import Valid
+from areacalc.quantity import MOST_COUNT, Dimension
+from areacalc.sources import Kind, Source, Valid
 
+_LIQUID = Valid(0.0, 100.0, "C", Source(Kind.DERIVED, "a seal bath is water, liquid from 0 to 100 C at sea level"))
 BLANK = "?"
 """What stands in a new file where a person has to fill something in."""
 
@@ -31,6 +32,7 @@ class Key:
     """One key: its name, what it holds, an example as it stands in the file, and what it is for.
 
     least is the smallest value allowed in the canonical unit (None: none); with `above` it must be more than that.
+    most is the largest of a number with no unit; that of a quantity is what is the largest of its kind.
     written: the new file has it without a comment sign before it. within: the range that is known, where one is.
     measured: only the person can know it, so the new file leaves it to be filled in.
     """
@@ -46,6 +48,7 @@ class Key:
     among: tuple[str, ...] = ()
     within: Valid | None = None
     measured: bool = False
+    most: float = float(MOST_COUNT)
 
 
 def _size(
@@ -149,8 +152,8 @@ FINISH = (
     Key("etch_trial_area", Dimension.AREA, '"20 cm2"', "and its wet area: the fits then rest on it", above=True),
     Key("dye", _T, '"midnight blue"', "the dye, for the logbook; none leaves the film clear"),
     Key("seal", _T, '"hot water"', "hot water, nickel acetate, mid-temperature salts or cold", among=tuple(SEALS)),
-    Key("seal_temperature", Dimension.TEMPERATURE, '"98 C"', "of the seal bath as measured", least=None),
-    Key("seal_ph", Holds.NUMBER, "6.0", "of the seal bath as measured"),
+    Key("seal_temperature", Dimension.TEMPERATURE, '"98 C"', "of the seal bath as measured", within=_LIQUID),
+    Key("seal_ph", Holds.NUMBER, "6.0", "of the seal bath as measured", most=14.0),
     Key("rule", _T, '"720"', "film from charge: 720 or 312, both published, or round (0.3 um per A min/dm2)",
         among=tuple(RULES)),
     Key("film_efficiency", Dimension.FRACTION, '"78 %"', "instead of a rule: Faraday's law, this share stays as film",

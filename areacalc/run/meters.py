@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.voltage import implied_density, rise_per_um
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure, constant, given, worked
+from areacalc.quantity import LARGEST, Dimension
 from areacalc.run.plan import Plan
 from areacalc.run.plan_volts import law_for
 from areacalc.sources import Kind, Source
@@ -16,6 +18,8 @@ from areacalc.surface.skin import State
 _AREA = Source(Kind.DERIVED, "current over the density that the volts imply")
 _VOLTS = Source(Kind.DERIVED, "the film so far and the rack take their share of the volts")
 _FAR = 0.5
+LEAST_READ = 1e-6
+"""The least volts and amperes that are taken for a reading: a millionth, which no meter on a supply shows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,8 +35,15 @@ class Reading:
     time_s: float = 0.0
 
     def __post_init__(self) -> None:
-        if not (self.volts_v > 0.0 and self.current_a > 0.0 and self.time_s >= 0.0):
-            raise BadInput("meters", f"{self.volts_v:g} V, {self.current_a:g} A", "read both while the current flows")
+        for what, value, unit, kind in (
+            ("volts", self.volts_v, "V", Dimension.VOLTAGE), ("amperes", self.current_a, "A", Dimension.CURRENT),
+        ):  # fmt: skip
+            if not LEAST_READ <= value <= LARGEST[kind][0]:
+                raise BadInput(
+                    "meters", f"{value:g} {unit} are no {what} of a run", "read both while the current flows"
+                )
+        if not 0.0 <= self.time_s <= LARGEST[Dimension.TIME][0]:
+            raise BadInput("meters", f"{self.time_s:g} s of full current cannot be", "give how long it has flowed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +66,11 @@ class BackCheck:
 
 
 def back_check(plan: Plan, read: Reading) -> BackCheck:
-    """Compare a reading with the plan's area. Raises BadInput where rack and film would take all the volts."""
+    """Compare a reading with the plan's area. Raises BadInput where rack and film would take all the volts.
+
+    Raises OutOfRange for a bath outside -5 to 40 C, BadInput where it would be frozen.
+    """
+    Electrolyte(plan.load.bath.acid_g_per_l, read.temperature_c)
     area = _implied(plan, read)
     planned = plan.figures["area"]
     a, p = area.estimate, planned.estimate

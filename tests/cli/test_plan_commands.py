@@ -214,6 +214,17 @@ def test_the_meters_as_json_hold_to_their_schema():
     assert "has no unit" in refused(*words, "3")
 
 
+@pytest.mark.parametrize(("words", "says"), [
+    (("--volts", "1e300 V", "--amps", "1e-300 A"), "--volts: '1e300 V' is more than the largest voltage"),
+    (("--volts", "17 V", "--amps", "1e-300 A"), "meters: 0 A are no amperes of a run"),
+    (("--volts", "17 V", "--amps", "1.2 A", "--temperature", "90 C"), "--temperature: 90 C is outside -5 to 40 C"),
+])  # fmt: skip
+def test_meters_that_read_what_no_run_does_get_one_line(words, says):
+    said = refused("meters", DESK_SET, *words)
+    assert says in said
+    assert said.count("\n") == 1
+
+
 def test_a_run_is_logged_found_again_and_repeated(tmp_path):
     for file in ("desk-set.toml", "pen-body.toml", "pen-cap.toml", "lamp-knob.toml"):
         (tmp_path / file).write_text((SAMPLES / file).read_text())

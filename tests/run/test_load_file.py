@@ -243,3 +243,23 @@ def test_a_bath_or_tank_that_cannot_be_is_told(old, new, what):
     found = mistakes(GOOD.replace(old, new))
     assert len(found) == 1
     assert what in next(iter(found.values()))
+
+
+@pytest.mark.parametrize(("old", "new", "what"), [
+    ('ramp = "5 min"', 'ramp = "5 min"\n[rack]\nwire = "1e308 mm"', "'1e308 mm' is more than the largest length"),
+    ('temperature = "68 F"', 'temperature = "68 F"\nband = "1e308 K"', "the largest temperature difference"),
+    ("count = 4", "count = 1000000000000000000000000", "is more than 10000, the most taken"),
+    ('ramp = "5 min"', 'ramp = "5 min"\n[rack]\nwires = 1000000000000000000000000', "is more than 10000"),
+    ('ramp = "5 min"', 'ramp = "5 min"\n[finish]\nseal_ph = nan', "is not at least 0"),
+    ('ramp = "5 min"', 'ramp = "5 min"\n[finish]\nseal_ph = 15', "is more than 14"),
+    ('ramp = "5 min"', 'ramp = "5 min"\n[finish]\nseal_temperature = "-1 C"', "is outside 0 to 100 C"),
+])  # fmt: skip
+def test_what_no_tank_has_is_told(old, new, what):
+    found = mistakes(GOOD.replace(old, new))
+    assert len(found) == 1
+    assert what in next(iter(found.values()))
+
+
+def test_a_part_file_of_a_name_too_long_is_not_there(tmp_path):
+    with pytest.raises(BadLoad, match="is not there"):
+        load_of(GOOD.replace('area = "6 in2"', f'file = "{"a" * 5000}.stl"'), "pens.toml", str(tmp_path))

@@ -94,3 +94,13 @@ def test_readings_that_are_none_are_refused(values):
 def test_volts_that_the_rack_alone_would_take_are_refused(plan):
     with pytest.raises(BadInput, match="less than rack and film take"):
         back_check(plan, Reading(0.1, 3.0, 20.0, 3600.0))
+
+
+@pytest.mark.parametrize(("read", "says"), [
+    ((1e300, 1.2, 20.0), "1e\\+300 V are no volts"), ((17.0, 1e-300, 20.0), "1e-300 A are no amperes of a run"),
+    ((17.0, 1.2, 20.0, -60.0), "-60 s of full current"), ((17.0, 1.2, 90.0), "90 C is outside -5 to 40 C"),
+    ((float("nan"), 1.2, 20.0), "nan V"),
+])  # fmt: skip
+def test_a_reading_that_no_run_gives_is_refused(plan, read, says):
+    with pytest.raises(BadInput, match=says):
+        back_check(plan, Reading(*read))
