@@ -80,4 +80,6 @@ def too_warm_for_dye(bath_c: float) -> str:
     most = DYED_BATH_C.high or DYED_BATH_C.value
     if bath_c <= most:
         return ""
-    return f"Films to be dyed want a bath of 20 to {most:.0f} C; this is {bath_c:.3g} C ({DYED_BATH_C.source})."
+    return (
+        f"Films to be dyed want a bath of 20 to {most:.0f} C; this one may reach {bath_c:.3g} C ({DYED_BATH_C.source})."
+    )

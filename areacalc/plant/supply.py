@@ -56,6 +56,17 @@ class Supply:
             raise BadInput("supply", f"a ramp of {self.ramp_s:g} s is none", "give a time such as '5 min'")
 
 
+def with_ramp_s(full_s: float, ramp_s: float) -> float:
+    """The time of a run [s] from the time its charge takes at full current and the ramp, which gives half the charge.
+
+    A run whose charge is there before the ramp is over ends in it.
+
+    >>> with_ramp_s(600.0, 300.0), with_ramp_s(37.5, 300.0)
+    (750.0, 150.0)
+    """
+    return full_s + 0.5 * ramp_s if full_s >= 0.5 * ramp_s else math.sqrt(2.0 * full_s * ramp_s)
+
+
 @dataclass(frozen=True, slots=True)
 class Moment:
     """The supply's meters at one time, the charge so far, and what decides the current."""

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from areacalc.bath.window import WINDOWS
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
-from areacalc.plant.supply import LONG_RUN_SHARE, Supply
+from areacalc.plant.supply import LONG_RUN_SHARE, Supply, with_ramp_s
 
 
 @dataclass(frozen=True, slots=True)
 class LowerDensity:
-    """All parts at once at the density the supply can give, and the longer time for the same charge an area.
+    """All parts at once at the density the supply can give, and the longer time, ramp included, for the same charge.
 
     other_windows: those that the trade or a guide runs at this density, where the one asked for is missed.
     """
@@ -63,7 +63,7 @@ class WaysOut:
         if (low := self.lower_density) is not None:
             verdict = "inside the window" if low.in_window else "BELOW the window asked for"
             if low.other_windows and not low.in_window:
-                verdict += f", inside '{low.other_windows[0]}': density = \"{low.other_windows[0]}\""
+                verdict += f", inside '{low.other_windows[0]}'; density = \"{low.other_windows[0]}\" plans within that"
             elif not low.in_window:
                 verdict += " and every other: expect a soft, thin, uneven film"
             out.append(
@@ -92,8 +92,8 @@ def ways_out(
 ) -> WaysOut:
     """What can be done with a supply whose ampere limit is below the load's setting.
 
-    area_mm2 is all `count` parts (taken as equal); run_s the time at the set density; most_a and most_v what the load
-    may ask for. Raises BadInput for no parts or no area.
+    area_mm2 is all `count` parts (taken as equal); run_s the time at the set density, without a ramp;
+    most_a and most_v what the load may ask for. Raises BadInput for no parts or no area.
 
     >>> ways = ways_out(Supply(3.0, 30.0), Estimate.exact(16_000.0), 4, 2.2, 2.5, 1800.0, 4.3, 18.0)
     >>> ways.lower_density.in_window, ways.fewer_parts.at_once, ways.fewer_parts.runs
@@ -105,7 +105,7 @@ def ways_out(
     density = supply.limit_a / (area_mm2.value * 1e-4)
     lower = None
     if density < set_a_per_dm2:
-        longer_s = run_s * set_a_per_dm2 / density
+        longer_s = with_ramp_s(run_s * set_a_per_dm2 / density, supply.ramp_s)
         others = tuple(w.name for w in WINDOWS.values() if w.least_a_per_dm2 <= density <= w.most_a_per_dm2)
         lower = LowerDensity(density, supply.limit_a, longer_s, density >= least_a_per_dm2, others)
     at_once = min(count, math.floor(supply.limit_a / (set_a / count) * (1.0 + 1e-12)))

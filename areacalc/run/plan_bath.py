@@ -11,18 +11,9 @@ from areacalc.bath.gas import air_changes, hydrogen, hydrogen_in_closed_room
 from areacalc.estimate import total
 from areacalc.figure import Figure, constant, worked
 from areacalc.plant.air import Air, air_for
-from areacalc.sources import Constant, Kind, Source
+from areacalc.sources import Kind, Source
+from areacalc.surface.air.drag_out import FILM_ML_PER_M2, RINSE
 
-DRAG_OUT = Constant(
-    81.0, "mL/m2",
-    Source(Kind.FROM_MEMORY, "drag-out handbooks: hung upright and well, poorly or very poorly drained, 0.4, 2 and 4 "
-           "gal per 1000 ft2; blind bores carry their own volume on top"),
-    low=16.0, high=163.0,
-)  # fmt: skip
-RINSE_RATIO = Constant(
-    600.0, "",
-    Source(Kind.PUBLISHED, "Metal Finishing Guide Book 2013, p. 711: about 600 of rinse water to 1 of drag-out"),
-)  # fmt: skip
 _AREA = Source(Kind.DERIVED, "drag-out is in proportion to the skin")
 _RUNS = Source(Kind.DERIVED, "charge left until renewal over the charge of this run")
 
@@ -58,11 +49,11 @@ def plan_bath(
     """
     dissolved = aluminium_dissolved(charge, rule)
     clings = worked("drag-out on the skin", "mL", "area x drag-out per area", _AREA, lambda a, d: a * 1e-6 * d, area,
-                    constant("drag-out per area", DRAG_OUT))  # fmt: skip
+                    constant("drag-out per area", FILM_ML_PER_M2))  # fmt: skip
     drag = _with_carried(clings, carried)
     dragged = worked("acid dragged out", "g", "drag-out x acid", _AREA, lambda v, c: v * 1e-3 * c, drag, acid)
-    rinse = worked("rinse water a rinse", "L", "drag-out x 600", RINSE_RATIO.source, lambda v, n: v * 1e-3 * n, drag,
-                   constant("rinse water over drag-out", RINSE_RATIO))  # fmt: skip
+    rinse = worked("rinse water a rinse", "L", "drag-out x 600", RINSE.source, lambda v, n: v * 1e-3 * n, drag,
+                   constant("rinse water over drag-out", RINSE))  # fmt: skip
     left = charge_until_renewal(aluminium, volume, rule=rule)
     runs = None
     if charge.estimate.low > 0.0:  # a supply that may give nothing leaves it open

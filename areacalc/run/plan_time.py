@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, charge_for
@@ -10,7 +9,7 @@ from areacalc.bath.voltage import Polarisation
 from areacalc.errors import CannotRun
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure, given, worked
-from areacalc.plant.supply import Course, LimitedBy, Mode, Supply, run_in
+from areacalc.plant.supply import Course, LimitedBy, Mode, Supply, run_in, with_ramp_s
 from areacalc.run.load import BathToday
 from areacalc.run.plan_volts import demand, shifts_v
 from areacalc.sources import Constant, Kind, Source
@@ -122,16 +121,7 @@ def steady_time(full: Figure, ramp: Figure) -> Figure:
     """The run with its ramp [s] from the time that its charge takes at full current [s]."""
     ends_in_it = full.estimate.high < 0.5 * ramp.estimate.low
     formula = "root of (2 x time at full current x ramp)" if ends_in_it else "time at full current + ramp / 2"
-    return worked(RUN, "s", formula, _STEADY, _with_ramp_s, full, ramp)
-
-
-def _with_ramp_s(full_s: float, ramp_s: float) -> float:
-    """A ramp gives half the charge of full current; where that is too much, the run ends in it.
-
-    >>> _with_ramp_s(600.0, 300.0), _with_ramp_s(37.5, 300.0)
-    (750.0, 150.0)
-    """
-    return full_s + 0.5 * ramp_s if full_s >= 0.5 * ramp_s else math.sqrt(2.0 * full_s * ramp_s)
+    return worked(RUN, "s", formula, _STEADY, with_ramp_s, full, ramp)
 
 
 def _steady(wanted: Figure, current: Figure, ramp_s: float, course: Course | None) -> TimePlan:

@@ -137,6 +137,8 @@ def test_ways_out_of_3_amperes_for_a_load_of_4():
     assert (ways.fewer_parts.at_once, ways.fewer_parts.runs, ways.fewer_parts.current_a) == (3, 2, 3.0)
     assert (ways.buy.rating_a, ways.buy.rating_v) == (6.0, 20.0)  # 4.32 / 0.8 = 5.4
     assert len(ways.sentences()) == 3
+    ramped = ways_out(Supply(3.0, 30.0, ramp_s=300.0), Estimate.exact(16_000.0), 4, 1.8, 2.5, 1800.0, 4.32, 19.0)
+    assert ramped.lower_density.run_s == pytest.approx(2550.0)  # half of the ramp on top
 
 
 def test_a_density_below_the_window_is_said_to_be():

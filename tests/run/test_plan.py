@@ -14,6 +14,7 @@ from areacalc.plant.supply import Mode
 from areacalc.run.load_file import BadLoad, load_of
 from areacalc.run.plan import plan_of
 from areacalc.run.spoiler import Weight
+from areacalc.surface.air.drag_out import drag_out
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 BASE = {
@@ -382,3 +383,17 @@ def test_the_ceiling_is_told_with_the_density_and_the_temperature_it_holds_at():
     said = next(s.text for s in made.spoilers if "ceiling" in s.text)
     assert f"{low:.3g} to {high:.3g} um at 2.48 A/dm2 and 20 C (from memory)" in said
     assert made.can_run  # what rests on memory stops nothing
+
+
+def test_the_way_out_at_less_density_takes_the_time_that_the_plan_says():
+    made = plan(supply_current='"3 A"')
+    assert made.plant.ways_out.lower_density.run_s == pytest.approx(value(made, "time"), rel=1e-9)
+
+
+def test_hanging_and_planning_say_the_same_drag_out():
+    part = {"part_area": None, "part_count": "1", "part_file": f'"{SAMPLES / "pen-cap.toml"}"', "part_up": '"x+"'}
+    made = plan(**part)
+    cups_mm3 = 1e3 * made.parts[0].carried.estimate.value
+    said = drag_out(made.figure("area").estimate, cups_mm3).total_ml
+    planned = made.figure("drag-out").estimate
+    assert (planned.value, planned.low, planned.high) == pytest.approx((said.value, said.low, said.high), rel=1e-9)

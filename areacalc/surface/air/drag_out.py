@@ -11,8 +11,8 @@ _HANDBOOK = Source(
     Kind.FROM_MEMORY, "drag-out by drainage, in US gallons a thousand square feet (Graham, Electroplating Engineering "
     "Handbook, and US EPA pollution prevention guides, as remembered)",
 )  # fmt: skip
-FILM_ML_PER_M2 = Constant(16.0, "mL/m2", _HANDBOOK, 16.0, 163.0)
-"""Hung upright: well drained 16 (taken), poorly 81, very poorly 163; none of them a limit."""
+FILM_ML_PER_M2 = Constant(81.0, "mL/m2", _HANDBOOK, 16.0, 163.0)
+"""Hung upright: well drained 16, poorly 81 (taken), very poorly 163; none of them a limit."""
 
 RINSE = Constant(600.0, "L/L", Source(Kind.PUBLISHED, "Metal Finishing Guide Book 2013, page 711"))
 """Litres of rinse water for each litre of drag-out."""
@@ -32,7 +32,7 @@ def drag_out(wet_mm2: Estimate, cups_mm3: float) -> DragOut:
     """What skin of this area and cups of this volume carry out at each lift.
 
     >>> drag_out(Estimate.exact(1e6), 2000.0).total_ml.value
-    18.0
+    83.0
     """
     least, most = FILM_ML_PER_M2.low or 0.0, FILM_ML_PER_M2.high or 0.0
     film = Estimate(
