@@ -41,7 +41,8 @@ def meters(
 
         out.json_out(meters_document(found))
         return
-    out.say(f"Planned: {whole_text(found.planned)}. The meters imply: {whole_text(found.implied)}.")
+    planned = f"Planned, {found.planned.name}: {whole_text(found.planned)}"
+    out.say(f"{planned}. The meters imply: {whole_text(found.implied)}.")
     out.say(f"{found.verdict}")
     for cause in found.causes[:5]:
         out.say(f"  - {cause.words}: {three(cause.area_mm2 * 0.01)} cm2")

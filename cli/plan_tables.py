@@ -19,6 +19,7 @@ _GROUPS = (
         "Expect",
         (
             "area",
+            "effective-area",
             "density",
             "charge",
             "film",
@@ -69,6 +70,7 @@ def print_plan(made: Plan, inch: bool = False) -> None:
         rows = [(made.figures[n].name, *_words(made.figures[n], inch), n) for n in names if n in made.figures]
         out.table(title, ("", "figure", "least to most", "name"), rows, right=(1, 2))
     _print_supply(made)
+    _print_bores(made, inch)
     for fit in made.fits:
         out.say(f"Fit: {fit.sentence}")
     out.table("Steps", ("", "step", "minutes", "what"), [
@@ -87,6 +89,26 @@ def _words(figure: Figure, inch: bool) -> tuple[str, str]:
     from areacalc.run.plan_text import bounds_text, value_text
 
     return value_text(figure, inch), bounds_text(figure, inch)
+
+
+def _print_bores(made: Plan, inch: bool) -> None:
+    """The bores that get less than the outside, as shares of it."""
+    if not made.bores:
+        return
+    from areacalc.run.plan_text import whole_text
+    from areacalc.run.plan_throw import LEFT_OUT, REMEDY, deep_text, percent_text
+
+    rows = [
+        (b.words, percent_text(b.thrown.mouth_share), percent_text(b.thrown.mean_share),
+         percent_text(b.thrown.least_share), deep_text(b, inch), whole_text(b.film, inch))
+        for b in made.bores
+    ]  # fmt: skip
+    heads = ("", "at the mouth", "over all of it", "at the least", "where", "film there")
+    out.table("Down the bores, as shares of the outside", heads, rows, right=(1, 2, 3, 4, 5))
+    key = made.bores[0].key
+    out.say(f"How that was worked out: explain '{key}.film', '{key}.mouth', '{key}.mean' or '{key}.least'.")
+    out.say(LEFT_OUT)
+    out.say(REMEDY)
 
 
 def _print_supply(made: Plan) -> None:

@@ -66,13 +66,14 @@ class BackCheck:
 
 
 def back_check(plan: Plan, read: Reading) -> BackCheck:
-    """Compare a reading with the plan's area. Raises BadInput where rack and film would take all the volts.
+    """Compare a reading with the plan's effective area, which is what the meters see.
 
-    Raises OutOfRange for a bath outside -5 to 40 C, BadInput where it would be frozen.
+    Raises OutOfRange for a bath outside -5 to 40 C, BadInput where it would be frozen or where rack and film would take
+    all the volts.
     """
     Electrolyte(plan.load.bath.acid_g_per_l, read.temperature_c)
     area = _implied(plan, read)
-    planned = plan.figures["area"]
+    planned = plan.throw.effective
     a, p = area.estimate, planned.estimate
     if a.low <= p.high and p.low <= a.high:
         verdict = "The meters agree with the planned area."
@@ -113,10 +114,10 @@ def _implied(plan: Plan, read: Reading) -> Figure:
 
 def _explaining(plan: Plan, implied: Estimate, more: bool) -> list[Cause]:
     """What of this load would bring the area into the implied bounds, the nearest first."""
-    whole = plan.figures["area"].estimate.value
+    whole = plan.throw.effective.estimate.value
     found = []
-    for part in plan.parts:
-        one, name = part.each.estimate.value, part.line.name
+    for part, thrown in zip(plan.parts, plan.throw.parts, strict=True):
+        one, name = thrown.effective.estimate.value / part.line.count, part.line.name
         if not more:
             lost = min(max(round((whole - implied.value) / one), 1), part.line.count)
             found.append(Cause(f"{lost} x {name} with no contact", whole - lost * one))
@@ -126,6 +127,6 @@ def _explaining(plan: Plan, implied: Estimate, more: bool) -> list[Cause]:
                 what = "plug out of" if row.state is State.PLUGGED else "mask off"
                 found.append(Cause(f"{what} {feature} of one {name}", whole + mm2))
             if not more and row.state is State.WET and "bore" in feature:
-                found.append(Cause(f"air in {feature} of one {name}", whole - mm2))
+                found.append(Cause(f"air in {feature} of one {name}", whole - mm2 * thrown.share(feature)))
     inside = [c for c in found if implied.low <= c.area_mm2 <= implied.high]
     return sorted(inside, key=lambda c: abs(c.area_mm2 - implied.value))

@@ -30,6 +30,7 @@ from areacalc.run.plan_fits import FitPlan, plan_fits
 from areacalc.run.plan_heat import HeatPlan, plan_heat
 from areacalc.run.plan_plant import PlantPlan, plan_plant, rack_of
 from areacalc.run.plan_steps import Step, cautions, plan_steps, seal_of
+from areacalc.run.plan_throw import BoreThrow, Throw, plan_throw
 from areacalc.run.plan_time import TimePlan, plan_time
 from areacalc.run.plan_volts import VoltsPlan, law_for, most_volts, plan_volts
 from areacalc.run.shelf import Shelf
@@ -49,6 +50,7 @@ class Plan:
     load: Load
     parts: tuple[PartArea, ...]
     alloys: AlloyPlan
+    throw: Throw
     currents: CurrentPlan
     volts: VoltsPlan
     time: TimePlan
@@ -57,6 +59,7 @@ class Plan:
     bath: BathPlan
     plant: PlantPlan
     fits: tuple[FitPlan, ...]
+    bores: tuple[BoreThrow, ...]
     steps: tuple[Step, ...]
     cautions: tuple[str, ...]
     spoilers: tuple[Spoiler, ...]
@@ -92,8 +95,12 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
     parts = part_areas(load, shelf)
     area = whole_area(parts)
     density = repeat.density_a_per_dm2 if repeat else load.finish.density_a_per_dm2
-    currents = plan_current(area, _window(load, density), density, load.supply)
-    law = law_for(today)
+    law, window = law_for(today), _window(load, density)
+    kappa = conductivity(acid, temperature, aluminium)
+    throw = plan_throw(
+        parts, area, density or window.middle_a_per_dm2, load.supply.limit_a if load.supply else None, law, kappa
+    )
+    currents = plan_current(throw.effective, window, density, load.supply)
     start = law.voltage(currents.density, temperature, acid)
     rack = rack_of(load, area, currents.set)
     series_ohm = rack.resistance.estimate.value if rack else 0.0
@@ -102,11 +109,13 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
     rule = load.finish.rule
     factor, *factors = (_film_factor(alloy, rule) for alloy in (alloys.slowest, *alloys.of_parts))
     try:
-        time = plan_time(wanted, area, currents.set, start, today, law, load.supply, series_ohm, factor, rule)
+        time = plan_time(
+            wanted, throw.effective, currents.set, start, today, law, load.supply, series_ohm, factor, rule
+        )
     except CannotRun as refused:
         refuse_past_ceiling(wanted, ceiling(currents.density, acid, temperature, rule), refused)
         raise
-    film = plan_film(wanted, time.charge, area, currents.density, acid, temperature, factor, factors, rule)
+    film = plan_film(wanted, time.charge, throw.effective, currents.density, acid, temperature, factor, factors, rule)
     volts = plan_volts(law, currents.density, film.film, temperature, acid, rack.drop if rack else None)
     heat = plan_heat(currents.set, volts.mean, time.time, liquid, today, acid, temperature)
     if is_hard(currents.window):
@@ -115,22 +124,26 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
         time.charge, currents.set, area, liquid, acid, aluminium, carried_by(parts), rule, load.room_m3
     )
     plant = plan_plant(
-        load, parts, area, currents, rack, time, most_volts(law, currents, wanted, temperature, acid, series_ohm)
-    )
+        load, parts, area, throw.effective, currents, rack, time,
+        most_volts(law, currents, wanted, temperature, acid, series_ohm),
+    )  # fmt: skip
     etch = plan_etch(load, area)
     burnt = burn(currents.density, volts.end, film.film, currents.window, is_hard(currents.window))
     fits = plan_fits(load, [part.outward for part in film.by_part], etch.lost if etch else None)
+    bores = throw.with_films([part.film for part in film.by_part])
     spoiled = spoilers(
-        load, bath, parts, currents, film, heat, plant, time.course, fits, (*alloys.warnings, *burnt.causes)
-    )
+        load, bath, parts, currents, film, heat, plant, time.course, fits, (*alloys.warnings, *burnt.causes), bores,
+        _is_sure(area, currents.window),
+    )  # fmt: skip
     figures = _figures(area, currents, volts, time, film, heat, chemistry, plant)
     figures["heat-on-skin"] = burnt.heat_on_skin
-    figures |= _of_finish(load, film.film, etch) | _of_bath(load, currents.density, acid, temperature, aluminium)
+    figures |= _of_finish(load, film.film, etch) | _of_bath(load, currents.density, kappa) | throw.figures(bores)
     steps = plan_steps(load, currents.set, film.film, time, volts, chemistry.rinse, repeat)
     care = cautions(load)
     return Plan(
-        load, parts, alloys, currents, volts, time, film, heat, chemistry, plant, fits, steps, care, spoiled, figures
-    )
+        load, parts, alloys, throw, currents, volts, time, film, heat, chemistry, plant, fits, bores, steps, care,
+        spoiled, figures,
+    )  # fmt: skip
 
 
 def _film_factor(alloy: Alloy, rule: ThicknessRule) -> Constant:
@@ -186,13 +199,19 @@ def _figures(
     }  # fmt: skip
 
 
-def _of_bath(load: Load, density: Figure, acid: Figure, temperature: Figure, aluminium: Figure) -> dict[str, Figure]:
+def _of_bath(load: Load, density: Figure, kappa: Figure) -> dict[str, Figure]:
     """How well the bath conducts, and the volts that it takes where the distance to the cathodes is told."""
-    named = {"conductivity": conductivity(acid, temperature, aluminium)}
+    named = {"conductivity": kappa}
     if load.cathodes is not None and load.cathodes.distance_mm is not None:
         gap = given("part to cathode", load.cathodes.distance_mm, "mm")
-        named["bath-drop"] = gap_drop(density, gap, named["conductivity"])
+        named["bath-drop"] = gap_drop(density, gap, kappa)
     return named
+
+
+def _is_sure(area: Figure, window: Window) -> bool:
+    """Whether the area alone, shared evenly, would let some current lie in the window for certain."""
+    e = area.estimate
+    return e.high * window.least_a_per_dm2 <= e.low * window.most_a_per_dm2
 
 
 def _of_finish(load: Load, film: Figure, etch: Etch | None) -> dict[str, Figure]:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from areacalc.digits import three
 from areacalc.errors import AreacalcError, BadInput
 from areacalc.estimate import Estimate, total
 from areacalc.figure import Figure, given, worked
+from areacalc.run.bores import Plugs
 from areacalc.run.load import Load, PartLine
 from areacalc.run.load_file import BadLoad, Mistake
 from areacalc.run.part import Part
@@ -26,8 +27,8 @@ _COUNT = Source(Kind.DERIVED, "number of parts times the area of one")
 class PartArea:
     """One kind of part of the load: the area of one and of all [mm2]; size_mm is known where there is a file.
 
-    rows are its features and their states; carried is the liquid that one carries out [mL], where it is known how it
-    hangs.
+    rows are its features and their states, plugs how far plugs go into a feature's mouths [mm]; carried is the liquid
+    that one carries out [mL], where it is known how it hangs.
     """
 
     line: PartLine
@@ -36,6 +37,7 @@ class PartArea:
     size_mm: tuple[float, float, float] | None = None
     notes: tuple[Note, ...] = ()
     rows: tuple[Row, ...] = ()
+    plugs: Plugs = field(default_factory=dict)
     carried: Figure | None = None
 
     @property
@@ -105,7 +107,16 @@ def _part_area(load: Load, line: PartLine, shelf: Shelf) -> PartArea:
     each = given(f"area of one {line.name}", wetted.value, "mm2", Source(Kind.DERIVED, words))
     x, y, z = part.body.size_mm
     return PartArea(line, each, _times(line, each), (float(x), float(y), float(z)), wetted.notes, wetted.rows,
-                    _carried(line, part))  # fmt: skip
+                    _plugs(part), _carried(line, part))  # fmt: skip
+
+
+def _plugs(part: Part) -> Plugs:
+    """How far plugs of stated depth go into the mouths."""
+    if not part.choices.plug:
+        return {}
+    from areacalc.surface.covering import mouth_plugs
+
+    return mouth_plugs(part.skin, part.choices)
 
 
 def _carried(line: PartLine, part: Part) -> Figure | None:

@@ -11,6 +11,7 @@ from areacalc.run.documents import Document, interval, schema_id
 from areacalc.run.logbook import Entry
 from areacalc.run.meters import BackCheck
 from areacalc.run.plan import CARRIED, Plan
+from areacalc.run.plan_throw import LEFT_OUT, REMEDY, BoreThrow
 
 
 def plan_document(plan: Plan) -> Document:
@@ -40,6 +41,8 @@ def plan_document(plan: Plan) -> Document:
              "turn_most_mm": p.fit.turn_most_mm, "verdict": p.fit.verdict.value}
             for p in plan.fits
         ],
+        "bores": [bore_document(bore) for bore in plan.bores],
+        "bores_say": [LEFT_OUT, REMEDY] if plan.bores else [],
         "steps": [
             {"name": s.name, "does": s.does, "minutes": s.minutes, "least_min": s.least_min, "most_min": s.most_min,
              "look_for": s.look_for, "source": s.source, "cautions": list(s.cautions)}
@@ -47,6 +50,18 @@ def plan_document(plan: Plan) -> Document:
         ],
         "cautions": list(plan.cautions),
         "spoilers": [{"weight": s.weight.word, "text": s.text} for s in plan.spoilers],
+    }  # fmt: skip
+
+
+def bore_document(bore: BoreThrow) -> Document:
+    """What a bore takes: densities, each as a share of the outside's too, and its thinnest film."""
+    found = bore.thrown
+    return {
+        "part": bore.part, "names": list(bore.names),
+        "mouth_a_per_dm2": interval(found.mouth.estimate), "mouth_share": interval(found.mouth_share.estimate),
+        "mean_a_per_dm2": interval(found.mean.estimate), "mean_share": interval(found.mean_share.estimate),
+        "least_a_per_dm2": interval(found.least.estimate), "least_share": interval(found.least_share.estimate),
+        "least_at_mm": found.least_at_mm, "least_film_um": interval(bore.film.estimate),
     }  # fmt: skip
 
 

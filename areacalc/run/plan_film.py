@@ -19,7 +19,9 @@ _UNSAID = Constant(
     SHADES["dark"].value, "um",
     Source(Kind.PUBLISHED, f"neither thickness nor shade was given; {SHADES['dark'].source.text}"),
 )  # fmt: skip
-_ON_SKIN = Source(Kind.DERIVED, "charge is shared over the skin alike: how evenly it lands on one part is left out")
+_ON_SKIN = Source(
+    Kind.DERIVED, "charge over the effective area is what the outside gets; how evenly it lands there is left out"
+)
 
 
 @dataclass(frozen=True, slots=True)

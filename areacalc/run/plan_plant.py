@@ -42,17 +42,20 @@ class PlantPlan:
 
 
 def plan_plant(
-    load: Load, parts: Sequence[PartArea], area: Figure, currents: CurrentPlan, rack: RackCheck | None,
-    time: TimePlan, most_v: float,
+    load: Load, parts: Sequence[PartArea], area: Figure, effective: Figure, currents: CurrentPlan,
+    rack: RackCheck | None, time: TimePlan, most_v: float,
 ) -> PlantPlan:  # fmt: skip
-    """The equipment at an area [mm2] and the current [A]; most_v is what the top of the window may ask of a supply."""
+    """The equipment at an area [mm2], the effective area [mm2] and the current [A].
+
+    most_v is what the top of the window may ask of a supply.
+    """
     cathodes = check_cathodes(load.cathodes, area, currents.set, load.ratio) if load.cathodes else None
     ways = None
     if load.supply is not None and (not currents.in_window or short_of_volts(load.supply, time.course, currents)):
         steady_s = time.charge_wanted.estimate.value * 3600.0 / currents.wanted_a
         ways = ways_out(
-            load.supply, area.estimate, load.count, currents.window.least_a_per_dm2,
-            currents.wanted_a / (area.estimate.value * 1e-4), steady_s, currents.most.estimate.high, most_v,
+            load.supply, effective.estimate, load.count, currents.window.least_a_per_dm2,
+            currents.wanted_a / (effective.estimate.value * 1e-4), steady_s, currents.most.estimate.high, most_v,
         )  # fmt: skip
     buy = supply_to_buy(currents.most.estimate.high, most_v) if load.supply is None else None
     room = judge_room(load, parts, area)

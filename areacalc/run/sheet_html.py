@@ -69,7 +69,8 @@ def _parts(plan: Plan) -> str:
         for p in plan.parts
     )
     total = whole_text(plan.figures["area"])
-    fits = "".join(f"<li>{escape(fit.sentence)}</li>" for fit in plan.fits)
+    said = (*(bore.sentence() for bore in plan.bores), *(fit.sentence for fit in plan.fits))
+    fits = "".join(f"<li>{escape(each)}</li>" for each in said)
     last = f'<tr><td></td><td>in all</td><td class="r">{total}</td><td></td></tr>'
     return f"<h2>On the rack</h2><table>{rows}{last}</table>" + (f"<ul>{fits}</ul>" if fits else "")
 

@@ -27,6 +27,8 @@ def sheet_text(plan: Plan) -> str:
         lines.append(f"  {part.line.count:3} x {part.line.name:30}{whole_text(part.each):>28} each")
         for words in part.kept_dry():
             lines += _wrapped(f"[ ] {words}", "        ", "            ")
+    for bore in plan.bores:
+        lines += _wrapped(f"bore: {bore.sentence()}", "  ", "        ")
     for fit in plan.fits:
         lines += _wrapped(f"fit: {fit.sentence}", "  ", "       ")
     lines += ["", "STEPS"]

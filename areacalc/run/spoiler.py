@@ -8,7 +8,7 @@ from enum import IntEnum
 
 from areacalc.bath.ceiling import REMEDY, past_ceiling
 from areacalc.bath.dissolved import renew
-from areacalc.bath.dye import too_warm_for_dye
+from areacalc.bath.dye import shades_within, too_warm_for_dye
 from areacalc.bath.electrolyte import BATH_TEMPERATURE, Electrolyte
 from areacalc.bath.seal import seal_bath_faults
 from areacalc.digits import three
@@ -23,6 +23,7 @@ from areacalc.run.plan_fits import FitPlan, is_lost
 from areacalc.run.plan_heat import HeatPlan
 from areacalc.run.plan_plant import PlantPlan, short_of_volts
 from areacalc.run.plan_steps import seal_of
+from areacalc.run.plan_throw import BoreThrow
 from areacalc.sources import Kind
 
 
@@ -50,20 +51,20 @@ class Spoiler:
 def spoilers(
     load: Load, bath: Electrolyte, parts: tuple[PartArea, ...], currents: CurrentPlan, film: FilmPlan, heat: HeatPlan,
     plant: PlantPlan, course: Course | None, fits: tuple[FitPlan, ...] = (),
-    more: tuple[str, ...] = (),
+    more: tuple[str, ...] = (), bores: tuple[BoreThrow, ...] = (), area_is_sure: bool = True,
 ) -> tuple[Spoiler, ...]:  # fmt: skip
-    """All that would spoil the run, worst first, each once."""
+    """All that would spoil the run, worst first, each once; area_is_sure leaves out what the bores take."""
     found = [
-        *_of_current(currents), *_of_supply(load, currents, plant, course), *_of_film(load, film, bath),
+        *_of_current(currents, area_is_sure), *_of_supply(load, currents, plant, course), *_of_film(load, film, bath),
         *_of_heat(load, heat), *(Spoiler(Weight.STOPS, said) for said in plant.no_place),
         *_of_rules(plant.judged), *_of_distance(load, plant), *_of_bath(bath), *_of_parts(load, parts),
-        *_of_fits(load, fits), *_of_seal(load),
+        *_of_fits(load, fits), *_of_seal(load), *_of_bores(load, film, bores),
         *(Spoiler(Weight.HARMS, said) for said in more),
     ]  # fmt: skip
     return tuple(sorted(dict.fromkeys(found), key=lambda s: -s.weight))
 
 
-def _of_current(currents: CurrentPlan) -> Iterable[Spoiler]:
+def _of_current(currents: CurrentPlan, area_is_sure: bool) -> Iterable[Spoiler]:
     window = currents.window
     if not currents.in_window:
         yield Spoiler(
@@ -78,7 +79,12 @@ def _of_current(currents: CurrentPlan) -> Iterable[Spoiler]:
             f"The current is the supply's limit; the middle of the window would be {currents.wanted_a:.3g} A. The run "
             "is longer for it.",
         )
-    if not currents.is_sure:
+    if not currents.is_sure and area_is_sure:
+        yield Spoiler(
+            Weight.WATCH, "How much of the current the bores take is not known well enough for any setting to lie in "
+            "the window for certain; this one is the likeliest.",
+        )  # fmt: skip
+    elif not currents.is_sure:
         yield Spoiler(
             Weight.HARMS, "The area is not known well enough for any current to lie in the window for certain: look at "
             "what widens it first.",
@@ -206,6 +212,26 @@ def _of_parts(load: Load, parts: tuple[PartArea, ...]) -> Iterable[Spoiler]:
                 yield Spoiler(Weight.HARMS, f"{part.line.name}: {note.text}.")
     if any(note.code == "hanging-not-considered" for part in parts for note in part.notes):
         yield Spoiler(Weight.WATCH, "How the parts hang was not considered: air trapped in a bore stays without film.")
+
+
+def _of_bores(load: Load, film: FilmPlan, bores: tuple[BoreThrow, ...]) -> Iterable[Spoiler]:
+    """Bores whose film is for certain thinner than the outside's, and what that does to the colour."""
+    dyed = load.finish.dye is not None or load.finish.shade is not None
+    for bore in bores:
+        thin, outside = bore.film.estimate, film.film.estimate
+        if thin.high >= outside.low and not dyed:
+            continue
+        shades, wanted = shades_within(thin.value), shades_within(outside.value)
+        if dyed and shades == wanted:
+            continue
+        bare = dyed and not shades_within(thin.high)
+        takes = f" a {shades[-1]} shade at most" if shades else " no dye well"
+        yield Spoiler(
+            Weight.HARMS if bare else Weight.WATCH,
+            f"{bore.words}: the film comes to {thin.value:.2g} um ({thin.low:.2g} to {thin.high:.2g}) where it is "
+            f"thinnest, {bore.thrown.least_at_mm:.0f} mm in; the outside gets {outside.value:.3g}."
+            f"{f' It takes{takes} there.' if dyed else ''} A longer time does not even it out; see 'Down the bores'.",
+        )
 
 
 def _idle_words(line: PartLine) -> list[str]:

@@ -83,6 +83,18 @@ def _plugged(skin: SurfaceMap, plugs: list[Plug]) -> list[_Closed]:
     return cut_off + touched
 
 
+def mouth_plugs(skin: SurfaceMap, choices: Choices) -> dict[str, dict[int, float]]:
+    """How far plugs of stated depth go into a mouth [mm]: feature -> mouth (from 1) -> depth, the deepest of each."""
+    found: dict[str, dict[int, float]] = {}
+    for each in map(plug, choices.plug):
+        if each.depth_mm is None:
+            continue
+        for index in region(each.words, skin, "--plug").features:
+            mouths = found.setdefault(skin.features[index].name, {})
+            mouths[each.mouth] = max(each.depth_mm, mouths.get(each.mouth, 0.0))
+    return found
+
+
 def _not_a_bore(words: str) -> list[int]:
     raise BadInput("--plug", f"'{words}' is no bore or pocket, so no plug fits", "mask it instead, with --mask")
 

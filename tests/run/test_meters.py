@@ -51,13 +51,13 @@ def test_the_area_put_into_the_meters_comes_back(area_mm2, current_a, time_s):
 
 
 def test_a_good_run_agrees(plan):
-    found = back_check(plan, reading(plan, plan.figures["area"].estimate.value))
+    found = back_check(plan, reading(plan, plan.throw.effective.estimate.value))
     assert found.agrees
     assert found.causes == ()
 
 
 def test_a_lost_contact_is_named(plan):
-    whole, body = plan.figures["area"].estimate.value, plan.parts[0].each.estimate.value
+    whole, body = (f.estimate.value for f in (plan.throw.effective, plan.throw.parts[0].effective))
     found = back_check(plan, reading(plan, whole - body))
     assert not found.agrees
     assert "a contact is lost" in found.verdict
@@ -65,14 +65,15 @@ def test_a_lost_contact_is_named(plan):
 
 
 def test_air_in_the_bore_is_named(plan):
-    whole = plan.figures["area"].estimate.value
+    whole = plan.throw.effective.estimate.value
     bore = next(r for r in plan.parts[0].rows if r.feature.name == "bore-1").area_mm2.value
+    bore *= plan.bores[0].thrown.mean_share.estimate.value
     causes = [c.words for c in back_check(plan, reading(plan, whole - bore)).causes]
     assert "air in bore-1 of one pen body" in causes
 
 
 def test_a_plug_out_is_named(plan):
-    whole = plan.figures["area"].estimate.value
+    whole = plan.throw.effective.estimate.value
     bore = next(r for r in plan.parts[1].rows if r.feature.name == "blind-bore-1").area_mm2.value
     found = back_check(plan, reading(plan, whole + 2.0 * bore))
     assert "a plug is out" in found.verdict

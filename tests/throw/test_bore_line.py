@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.integrate import solve_bvp
 from scipy.optimize import brentq
 
 from areacalc.errors import BadInput
@@ -62,6 +63,36 @@ def test_what_the_skin_takes_comes_out_of_the_mouths(d, depth, wagner, through):
     ends = line.shares[0], *(line.shares[-1:] if through else ())
     out = sum(-math.log(s) * 2.0 * d for s in ends)  # u / (kappa V0) x 4 a
     assert out == pytest.approx(line.mean * bore.skin_mm2 / wagner, rel=1e-9)
+
+
+def test_a_stepped_bore_by_a_solver_of_boundary_values():
+    """9.2 x 18, 8 x 70, 2.6 x 30 mm, open at both ends, by scipy's collocation: w and the flow S w' of each length."""
+    d, depth, wagner = np.array([9.2, 8.0, 2.6]), np.array([18.0, 70.0, 30.0]), 1482.0
+    section, skin = 0.25 * np.pi * d**2, np.pi * d
+    ledge = np.append(section[:-1] - section[1:], 0.0)
+    stretches = tuple(Stretch(*row) for row in zip(depth, section, skin * depth, ledge, strict=True))
+
+    def slopes(_, y):
+        w, flow = y[0::2], y[1::2]
+        out = np.empty_like(y)
+        out[0::2] = depth[:, None] * flow / section[:, None]
+        out[1::2] = depth[:, None] * skin[:, None] * np.exp(w) / wagner
+        return out
+
+    def ends(a, b):
+        joined = [b[0] - a[2], b[2] - a[4]]
+        taken = [a[3] - b[1] - ledge[0] * np.exp(b[0]) / wagner, a[5] - b[3] - ledge[1] * np.exp(b[2]) / wagner]
+        return np.array([a[1] - 2.0 * d[0] * a[0], b[5] + 2.0 * d[2] * b[4], *joined, *taken])
+
+    found = solve_bvp(slopes, ends, np.linspace(0.0, 1.0, 41), np.full((6, 41), -0.1), tol=1e-8)
+    assert found.success
+    whole = skin @ depth + ledge.sum()
+    w = found.sol(np.linspace(0.0, 1.0, 2001))[0::2]
+    out = -2.0 * (d[0] * w[0, 0] + d[2] * w[2, -1])
+    line = bore_line(Bore(stretches, last_open=True), wagner)
+    assert line.mean == pytest.approx(out * wagner / whole, rel=1e-3)
+    assert line.least == pytest.approx(np.exp(w.min()), rel=1e-3)
+    assert line.mean == pytest.approx(0.6471, abs=5e-4)
 
 
 @given(DIAMETERS, DEPTHS, WAGNERS)

@@ -1,0 +1,186 @@
+"""Where the current goes: what the bores of a load take of it, and the area that the current is set by."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from areacalc.bath.film import UM_312, UM_720
+from areacalc.bath.voltage import Polarisation
+from areacalc.digits import three
+from areacalc.estimate import Estimate, total
+from areacalc.figure import Figure, given
+from areacalc.run.bores import WetBores, wet_bores
+from areacalc.run.plan_area import PartArea
+from areacalc.run.plan_text import whole_text
+from areacalc.sources import Kind, Source
+from areacalc.throw.bore_line import bore_line
+from areacalc.throw.thrown import Thrown, down_the_bore, wagner_length
+
+_OUTSIDE = Source(Kind.DERIVED, "the density asked for; less where the supply's limit brings less")
+_EFFECTIVE = Source(
+    Kind.DERIVED, "skin that would take the same current at the outside's density; at most all of it, which is the "
+    "bores taking as much as the outside does",
+)  # fmt: skip
+LEFT_OUT = (
+    "Gas, warmed and spent acid in a bore are not in this; in blind bores they usually count for more. How the volts "
+    "rise with the density is from memory, and most of the width comes from it."
+)
+REMEDY = (
+    "A longer time does not even it out: outside and bore grow together. A lower density and both mouths open do; so "
+    "do acid kept moving through the bore, or a thin cathode wire down its middle, and a plug where no film is needed "
+    "(common practice). Place the wire with the supply off: where it touches the part, it shorts."
+)
+_BORES = "how much the bores take"
+MATTERS = UM_312 / UM_720
+"""A film that differs from the outside's by less than the two published charge rules do is as good as even."""
+
+
+@dataclass(frozen=True, slots=True)
+class BoreThrow:
+    """What the bores of one kind of part that are alike take; film is the film where it is thinnest [um]."""
+
+    part: str
+    names: tuple[str, ...]
+    thrown: Thrown
+    film: Figure
+
+    @property
+    def key(self) -> str:
+        """What its figures are called by."""
+        return f"{self.part}.{self.names[0]}"
+
+    @property
+    def words(self) -> str:
+        """The bores as they stand in a list."""
+        more = f" and {len(self.names) - 1} like it" if len(self.names) > 1 else ""
+        return f"{self.part} {self.names[0]}{more}"
+
+    def sentence(self, inch: bool = False) -> str:
+        """What it takes, as it stands on a sheet."""
+        found = self.thrown
+        return (
+            f"{self.words}: of the outside {percent_text(found.mouth_share)} at the mouth, "
+            f"{percent_text(found.mean_share)} over all of it, {percent_text(found.least_share)} at the least, "
+            f"{deep_text(self, inch)} in: film there {whole_text(self.film, inch)}."
+        )
+
+    @property
+    def figures(self) -> dict[str, Figure]:
+        """By the names that explain takes."""
+        found = self.thrown
+        named = {"mouth": found.mouth, "mean": found.mean, "least": found.least, "film": self.film}
+        return {f"{self.key}.{name}": figure for name, figure in named.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class PartThrow:
+    """One kind of part: its bores with what each takes, and the effective area of all of its parts [mm2]."""
+
+    name: str
+    bores: tuple[tuple[WetBores, Thrown], ...]
+    effective: Figure
+
+    def share(self, feature: str) -> float:
+        """What a feature takes of the outside's density, in the mean; 1 where it is no wet bore."""
+        return next((t.mean_share.estimate.value for b, t in self.bores if feature in b.names), 1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Throw:
+    """The effective area of the load [mm2], which is its wetted area where no bore is wet, and of each kind of part."""
+
+    effective: Figure
+    parts: tuple[PartThrow, ...]
+    wagner: Figure | None
+
+    def with_films(self, films: Sequence[Figure]) -> tuple[BoreThrow, ...]:
+        """The bores whose thinnest film is told apart from the outside's [um, one a kind of part]."""
+        return tuple(
+            BoreThrow(part.name, bores.names, thrown, thrown.least_film(film))
+            for part, film in zip(self.parts, films, strict=True)
+            for bores, thrown in part.bores
+            if thrown.least_share.estimate.value < MATTERS
+        )
+
+    def figures(self, told: Sequence[BoreThrow]) -> dict[str, Figure]:
+        """By the names that explain takes: none where no bore is wet, else the effective area and the bores told."""
+        if self.wagner is None:
+            return {}
+        named = {"effective-area": self.effective, "wagner-length": self.wagner}
+        return named | {name: figure for bore in told for name, figure in bore.figures.items()}
+
+
+def percent_text(share: Figure) -> str:
+    """A share in whole per cent with its bounds.
+
+    >>> percent_text(given("share", Estimate(0.516, 0.443, 0.594), ""))
+    '52 % (44 to 59)'
+    """
+    e = share.estimate
+    low, high = (f"{100.0 * end:.0f}" for end in (e.low, e.high))
+    return f"{100.0 * e.value:.0f} %" + (f" ({low} to {high})" if low != high else "")
+
+
+def deep_text(bore: BoreThrow, inch: bool = False) -> str:
+    """How far from the first mouth a bore gets least."""
+    return f"{three(bore.thrown.least_at_mm / 25.4)} in" if inch else f"{three(bore.thrown.least_at_mm)} mm"
+
+
+def plan_throw(
+    parts: Sequence[PartArea], area: Figure, density_a_per_dm2: float, limit_a: float | None, law: Polarisation,
+    kappa: Figure,
+) -> Throw:  # fmt: skip
+    """What the bores take at the density wanted on the outside [A/dm2], or at what a supply of limit_a [A] brings.
+
+    area is that of the load [mm2], kappa the bath's conductivity [S/m].
+    """
+    found = [wet_bores(part.rows, part.plugs) for part in parts]
+    if not any(found):
+        return Throw(area, tuple(PartThrow(p.line.name, (), p.all) for p in parts), None)
+    outside = given("density on the outside", _outside(parts, found, density_a_per_dm2, limit_a, law, kappa), "A/dm2",
+                    _OUTSIDE)  # fmt: skip
+    wagner = wagner_length(law, kappa, outside)
+    made = tuple(_part(p, bores, wagner, outside) for p, bores in zip(parts, found, strict=True))
+    effective = Figure("effective area of the load", total(p.effective.estimate for p in made), "mm2",
+                       "sum over the parts", _EFFECTIVE, tuple(p.effective for p in made))  # fmt: skip
+    return Throw(effective, made, wagner)
+
+
+def _outside(
+    parts: Sequence[PartArea], found: Sequence[Iterable[WetBores]], density: float, limit_a: float | None,
+    law: Polarisation, kappa: Figure,
+) -> float:  # fmt: skip
+    """The density outside: that asked for, or the one at which outside and bores take just what the supply gives."""
+    if limit_a is None:
+        return density
+    per_density = 10.0 * kappa.estimate.value * law.evening.value
+    at = density
+    for _ in range(30):
+        taken_mm2 = sum(
+            p.line.count * (p.each.estimate.value - sum(
+                b.skin_mm2 * (1.0 - bore_line(b.bore, per_density / at).mean) for b in bores))
+            for p, bores in zip(parts, found, strict=True)
+        )  # fmt: skip
+        before, at = at, min(density, limit_a / (taken_mm2 * 1e-4))
+        if abs(at - before) <= 1e-9 * at:
+            break
+    return at
+
+
+def _part(part: PartArea, found: Sequence[WetBores], wagner: Figure, outside: Figure) -> PartThrow:
+    """One kind of part; its own area where it has no wet bore."""
+    thrown = tuple((bores, down_the_bore(bores.bore, wagner, outside)) for bores in found)
+    if not thrown:
+        return PartThrow(part.line.name, (), part.all)
+    area, shares = part.all.estimate, [(b.skin_mm2, t.mean_share.estimate) for b, t in thrown]
+    value, low = (
+        1.0 - sum(skin * (1.0 - share) for skin, share in ends) / part.each.estimate.value
+        for ends in ([(skin, s.value) for skin, s in shares], [(skin, s.low) for skin, s in shares])
+    )
+    because = "; ".join(filter(None, (area.because, _BORES)))
+    estimate = Estimate(area.value * value, area.low * low, area.high, because)
+    inputs = (part.all, *(t.mean_share for _, t in thrown))
+    formula = "area less, for each bore, its skin x (1 - its share)"
+    figure = Figure(f"effective area of all {part.line.name}", estimate, "mm2", formula, _EFFECTIVE, inputs)
+    return PartThrow(part.line.name, thrown, figure)
