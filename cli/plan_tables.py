@@ -99,14 +99,14 @@ def _print_bores(made: Plan, inch: bool) -> None:
     from areacalc.run.plan_throw import LEFT_OUT, REMEDY, deep_text, percent_text
 
     rows = [
-        (b.words, percent_text(b.thrown.mouth_share), percent_text(b.thrown.mean_share),
+        (f"{b.number}. {b.words}", percent_text(b.thrown.mouth_share), percent_text(b.thrown.mean_share),
          percent_text(b.thrown.least_share), deep_text(b, inch), whole_text(b.film, inch))
         for b in made.bores
     ]  # fmt: skip
     heads = ("", "at the mouth", "over all of it", "at the least", "where", "film there")
     out.table("Down the bores, as shares of the outside", heads, rows, right=(1, 2, 3, 4, 5))
     key = made.bores[0].key
-    out.say(f"How that was worked out: explain '{key}.film', '{key}.mouth', '{key}.mean' or '{key}.least'.")
+    out.say(f"How the first was worked out: explain {key}.film, {key}.mouth, {key}.mean or {key}.least.")
     out.say(LEFT_OUT)
     out.say(REMEDY)
 

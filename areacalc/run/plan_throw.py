@@ -38,8 +38,12 @@ MATTERS = UM_312 / UM_720
 
 @dataclass(frozen=True, slots=True)
 class BoreThrow:
-    """What the bores of one kind of part that are alike take; film is the film where it is thinnest [um]."""
+    """What the bores of one kind of part that are alike take; film is the film where it is thinnest [um].
 
+    number is their place in the list, from 1.
+    """
+
+    number: int
     part: str
     names: tuple[str, ...]
     thrown: Thrown
@@ -48,7 +52,7 @@ class BoreThrow:
     @property
     def key(self) -> str:
         """What its figures are called by."""
-        return f"{self.part}.{self.names[0]}"
+        return f"bores-{self.number}"
 
     @property
     def words(self) -> str:
@@ -96,12 +100,13 @@ class Throw:
 
     def with_films(self, films: Sequence[Figure]) -> tuple[BoreThrow, ...]:
         """The bores whose thinnest film is told apart from the outside's [um, one a kind of part]."""
-        return tuple(
-            BoreThrow(part.name, bores.names, thrown, thrown.least_film(film))
+        told = [
+            (part.name, bores.names, thrown, thrown.least_film(film))
             for part, film in zip(self.parts, films, strict=True)
             for bores, thrown in part.bores
             if thrown.least_share.estimate.value < MATTERS
-        )
+        ]
+        return tuple(BoreThrow(number, *each) for number, each in enumerate(told, 1))
 
     def figures(self, told: Sequence[BoreThrow]) -> dict[str, Figure]:
         """By the names that explain takes: none where no bore is wet, else the effective area and the bores told."""

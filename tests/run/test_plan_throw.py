@@ -90,7 +90,7 @@ def test_a_supply_at_its_limit_is_shared_by_outside_and_bore(folder):
     assert made.currents.held_down
     assert value(made, "current") == 1.27
     assert value(made, "density") * value(made, "effective-area") * 1e-4 == pytest.approx(1.27)
-    outside = next(f for _, f in made.figure("tube.blind-bore-1.mean").chain() if f.name == "density on the outside")
+    outside = next(f for _, f in made.figure("bores-1.mean").chain() if f.name == "density on the outside")
     assert outside.estimate.value == pytest.approx(value(made, "density"), rel=1e-6)
 
 
@@ -131,7 +131,7 @@ def test_a_deeper_bore_takes_more_current_and_its_floor_less_film(tmp_path_facto
 def test_every_figure_of_a_bore_can_be_explained_and_says_what_is_from_memory(folder):
     made = plan(folder)
     for name in ("mouth", "mean", "least", "film"):
-        chain = [each for _, each in made.figure(f"tube.blind-bore-1.{name}").chain()]
+        chain = [each for _, each in made.figure(f"bores-1.{name}").chain()]
         assert {"Wagner length", "conductivity", "volts per e-fold of current"} <= {each.name for each in chain}
         assert any("from memory" in str(each.source) for each in chain)
         assert all(each.source.text.strip() and each.formula.strip() for each in chain)

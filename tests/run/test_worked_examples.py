@@ -107,7 +107,7 @@ def test_the_desk_set_by_hand(plan):
     assert v["film"] == near(12.0, 1e-9)
     assert low["film"] == near(10.146, 1e-3)
     # 12 x 0.5163 = 6.195 um where it is thinnest
-    assert v["pen body.bore-1.film"] == near(6.195)
+    assert v["bores-1.film"] == near(6.195)
 
     # 15 + 6.5 (ln(2.48 / 1.5) - 0.81 ln(180 / 172.5)) = 15 + 6.5 (0.50279 - 0.03447) = 18.044 V; 20 C is the
     # reference.
