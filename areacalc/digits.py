@@ -9,7 +9,7 @@ def three(value: float) -> str:
     >>> three(2.9163), three(12345.0), three(0.00123), three(0.0)
     ('2.92', '12300', '0.00123', '0')
     """
-    return _rounded(value, 3)
+    return rounded(value, 3)
 
 
 def five(value: float) -> str:
@@ -18,10 +18,11 @@ def five(value: float) -> str:
     >>> five(0.000123456), five(1234567.0), five(12.5)
     ('0.00012346', '1234600', '12.5')
     """
-    return _rounded(value, 5)
+    return rounded(value, 5)
 
 
-def _rounded(value: float, figures: int) -> str:
+def rounded(value: float, figures: int) -> str:
+    """As many significant figures as are asked for."""
     rounded = float(f"{value:.{figures}g}")
     if abs(rounded) >= 1e15:
         return f"{rounded:g}"

@@ -120,12 +120,12 @@ def print_hanging(hung: Hanging, show: Show) -> None:
     for pocket, width in zip(air.pockets[:_LISTED], hung.vent_widths_mm, strict=False):
         place = ", ".join(out.five(round(x, 3)) for x in pocket.escapes_at)
         way = f" by a way {out.length_text(width, show)} wide" if width is not None else ""
-        out.say(f"Trapped air: {pocket.volume_mm3 / 1000:.3g} mL, would escape at {place} mm{way}")
+        out.say(f"Trapped air: {out.three(pocket.volume_mm3 / 1000)} mL, would escape at {place} mm{way}")
     if len(air.pockets) > _LISTED:
         out.say(f"and {len(air.pockets) - _LISTED} smaller pockets of air")
     for cup in liquid.pockets[:_LISTED]:
         place = ", ".join(out.five(round(x, 3)) for x in cup.escapes_at)
-        out.say(f"Carried out: {cup.volume_mm3 / 1000:.3g} mL of liquid, runs over at {place} mm")
+        out.say(f"Carried out: {out.three(cup.volume_mm3 / 1000)} mL of liquid, runs over at {place} mm")
     if len(liquid.pockets) > _LISTED:
         out.say(f"and {len(liquid.pockets) - _LISTED} smaller cups")
     if not liquid.pockets:

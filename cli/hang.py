@@ -72,6 +72,7 @@ def hang(
     Each way counts by the worst of it and of leaning a little (--accuracy): nobody hangs a part dead true.
     Example: areacalc hang knob.stl --unit mm --draw knob.html
     """
+    from areacalc.run.us_words import Wording
     from areacalc.surface.air.hung_words import in_words
 
     by = hung_by(accuracy, least_gap)
@@ -93,7 +94,7 @@ def hang(
 
         out.json_out(hang_document(hung, ranked))
         return
-    out.say(f"{title}: {outcome_text(best)}")
+    out.say(f"{title}: {Wording(show is Show.IN)(outcome_text(best))}")
     if quiet:
         return
     again = [
@@ -149,15 +150,16 @@ def outcome_text(ranked: Ranked) -> str:
     """What a direction does, in words: 'no trapped air, 0.4 mL carried out'."""
     own, most = ranked.outcome, ranked.most
     dry = "no trapped air" if own.dry_mm2 < _NOTHING_MM2 else (
-        f"{own.dry_mm2:.4g} mm2 dry under {own.air_mm3 / 1000:.3g} mL of trapped air"
+        f"{out.rounded(own.dry_mm2, 4)} mm2 dry under {out.three(own.air_mm3 / 1000)} mL of trapped air"
     )  # fmt: skip
-    carried = "nothing carried out" if own.carried_mm3 < 1.0 else f"{own.carried_mm3 / 1000:.2g} mL carried out"
+    carried = "nothing carried out" if own.carried_mm3 < 1.0 else f"{out.three(own.carried_mm3 / 1000)} mL carried out"
     if most is not None and most.dry_mm2 >= max(_NOTHING_MM2, 1.01 * own.dry_mm2):
-        return f"{dry}, {carried} (up to {most.dry_mm2:.4g} mm2 dry if it leans)"
+        return f"{dry}, {carried} (up to {out.rounded(most.dry_mm2, 4)} mm2 dry if it leans)"
     return f"{dry}, {carried}"
 
 
 def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
+    from areacalc.run.us_words import Wording
     from areacalc.surface.air.drag_out import drag_out
 
     _table(hung, ranked, show)
@@ -173,11 +175,11 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show) -> No
         "(chosen: how true a person hangs a part by eye)"
         f"{'; only those that may come first were leaned' if len(ranked) > 1 and hanging.accuracy_deg > 0.0 else ''}"
     )
+    said = Wording(show is Show.IN)
     drag = drag_out(hung.wetted().value, hanging.liquid.volume_mm3)
-    out.say(
-        f"Drag-out each lift: {drag.total_ml.value:.2g} mL ({drag.total_ml.low:.2g} to {drag.total_ml.high:.2g} mL; "
-        f"the film on the skin from memory), rinsed by about {drag.rinse_l.value:.2g} L"
-    )
+    least, value, most = (out.three(each) for each in (drag.total_ml.low, drag.total_ml.value, drag.total_ml.high))
+    out.say(said(f"Drag-out each lift: {value} mL ({least} to {most}), the film on the skin from memory, "
+                 f"rinsed by about {out.three(drag.rinse_l.value)} L"))  # fmt: skip
     _vents(hanging, show)
     out.say(f"Then: areacalc area {again} --up {_numbers(hanging.up)}")
     out.notes(hanging.notes)
@@ -185,9 +187,11 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show) -> No
 
 def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
     """The best ways that a person would tell apart, and the worst to compare them with."""
+    from areacalc.run.us_words import Wording
     from areacalc.surface.air.best_hanging import apart
     from areacalc.surface.air.hung_words import in_words
 
+    said = Wording(show is Show.IN)
     ways = list(apart(ranked, hung.skin, _LISTED))
     worst = max(ranked, key=lambda each: each.outcome.dry_mm2)
     compared = len(ranked) > 1 and worst.outcome.dry_mm2 >= _NOTHING_MM2
@@ -197,7 +201,7 @@ def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
         (("worst: " if compared and each is worst else "") + in_words(each.up, hung.skin), _numbers(each.up, 2),
          out.area_text(each.outcome.dry_mm2, show),
          "not leaned" if each.most is None else out.area_text(each.most.dry_mm2, show),
-         f"{each.outcome.carried_mm3 / 1000:.3g} mL")
+         said(f"{out.three(each.outcome.carried_mm3 / 1000)} mL"))
         for each in ways
     ]  # fmt: skip
     out.table("", ("how", "--up", "dry", "if it leans", "carried out"), rows, right=(2, 3, 4))

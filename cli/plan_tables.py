@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from areacalc.figure import Figure
     from areacalc.run.plan import Plan
     from areacalc.run.sweep import Row
+    from areacalc.run.us_words import Wording
     from areacalc.run.what_if import Sweep
 
 _GROUPS = (
@@ -57,6 +58,9 @@ _GROUPS = (
 
 def print_plan(made: Plan, inch: bool = False) -> None:
     """The plan as tables, then what would spoil it, worst first."""
+    from areacalc.run.us_words import wording
+
+    said = wording(made.figures.values(), inch)
     out.say(f"{made.load.name}: {made.load.count} parts, window '{made.currents.window.name}'")
     out.table("Parts", ("part", "count", "alloy", "area each", "area in all", "least to most", "film"), [
         (p.line.name, str(p.line.count), alloy.name, *_words(p.each, inch)[:1], *_words(p.all, inch),
@@ -69,17 +73,17 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     for title, names in _GROUPS:
         rows = [(made.figures[n].name, *_words(made.figures[n], inch), n) for n in names if n in made.figures]
         out.table(title, ("", "figure", "least to most", "name"), rows, right=(1, 2))
-    _print_supply(made)
+    _print_supply(made, said)
     _print_bores(made, inch)
     for fit in made.fits:
-        out.say(f"Fit: {fit.sentence}")
+        out.say(said(f"Fit: {fit.sentence}"))
     out.table("Steps", ("", "step", "minutes", "what"), [
-        (str(n), s.name, s.minutes_text, s.does) for n, s in enumerate(made.steps, 1)
+        (str(n), s.name, s.minutes_text, said(s.does)) for n, s in enumerate(made.steps, 1)
     ])  # fmt: skip
     out.say("Expect of the alloy:")
-    for said in made.alloys.expects:
-        out.say(f"  - {said}")
-    _print_spoilers(made)
+    for each in made.alloys.expects:
+        out.say(f"  - {each}")
+    _print_spoilers(made, said)
     out.say("Cautions:")
     for caution in made.cautions:
         out.say(f"  - {caution}")
@@ -111,29 +115,30 @@ def _print_bores(made: Plan, inch: bool) -> None:
     out.say(REMEDY)
 
 
-def _print_supply(made: Plan) -> None:
+def _print_supply(made: Plan, said: Wording) -> None:
     if made.course:
-        spans = [f"{by.value} from {a / 60:.3g} to {b / 60:.3g} min" for by, a, b in made.course.spans()]
+        spans = [f"{by.value} from {out.three(a / 60)} to {out.three(b / 60)} min" for by, a, b in made.course.spans()]
         out.say(f"What decides the current: {'; '.join(spans)}.")
     if made.plant.ways_out:
         out.say("Ways out of a supply that is too small:")
         for sentence in made.plant.ways_out.sentences():
-            out.say(f"  - {sentence}")
+            out.say(said(f"  - {sentence}"))
 
 
-def _print_spoilers(made: Plan) -> None:
+def _print_spoilers(made: Plan, said: Wording) -> None:
     from areacalc.run.plan import CARRIED
 
     found = "What would spoil the run, worst first:"
     out.say(found if made.spoilers else "Nothing was found that would spoil the run.")
     for number, each in enumerate(made.spoilers, 1):
-        out.say(f"  {number}. {each.weight.word}: {each.text}")
+        out.say(said(f"  {number}. {each.weight.word}: {each.text}"))
     out.say(CARRIED)
 
 
 def print_what_if(changes: Sequence[str], before: Plan, after: Plan, inch: bool = False) -> None:
     """Every figure that a change moves, before and after, then what would spoil the changed run."""
     from areacalc.run.plan_text import whole_text
+    from areacalc.run.us_words import wording
 
     out.say(f"{before.load.name}, what if {' and '.join(changes)}:")
     names = dict.fromkeys((*before.figures, *after.figures))
@@ -145,8 +150,9 @@ def print_what_if(changes: Sequence[str], before: Plan, after: Plan, inch: bool 
     out.table("What changes", ("figure", "as it is", "what if"), rows, right=(1, 2))
     if not rows:
         out.say("No figure changes.")
-    _print_supply(after)
-    _print_spoilers(after)
+    said = wording(after.figures.values(), inch)
+    _print_supply(after, said)
+    _print_spoilers(after, said)
 
 
 def print_sweep(asked: Sweep, rows: Sequence[Row], names: Sequence[str], inch: bool = False) -> None:

@@ -8,14 +8,14 @@ from typing import Annotated
 import typer
 
 from . import show as out
-from .options import LoadFile
+from .options import LoadFile, Show, ShowOption
 
 Out = Annotated[
     Path | None, typer.Option("--out", "-o", metavar="FILE", help="Write it: .html to print, .txt; else text is shown.")
 ]
 
 
-def sheet(load_file: LoadFile, to: Out = None) -> None:
+def sheet(load_file: LoadFile, to: Out = None, show: ShowOption = Show.MM) -> None:
     """Make the run sheet: what to set, steps with boxes to tick, what would spoil it, cautions, blanks for readings.
 
     Example: areacalc sheet desk-set.toml --out sheet.html
@@ -33,9 +33,9 @@ def sheet(load_file: LoadFile, to: Out = None) -> None:
     if suffix == ".html":
         from areacalc.run.sheet_html import sheet_html
 
-        text = sheet_html(made)
+        text = sheet_html(made, show is Show.IN)
     else:
-        text = sheet_text(made)
+        text = sheet_text(made, show is Show.IN)
     if to is None:
         out.say(text)
     else:

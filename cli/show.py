@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, TypeVar
 
 from areacalc.digits import five as five
+from areacalc.digits import rounded as rounded
 from areacalc.digits import three as three
 
 from .options import Show

@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from . import show as out
-from .options import AreaOption, Count, Json, MaybeFiles, Plug, UnitOption
+from .options import AreaOption, Count, Json, MaybeFiles, Plug, Show, ShowOption, UnitOption
 
 if TYPE_CHECKING:
     from areacalc.figure import Figure
     from areacalc.plant.largest import Largest
     from areacalc.plant.new_tank import TankChoices, TankDesign
     from areacalc.run.tank_duty import Bath
+    from areacalc.run.us_words import Wording
 
 LargestOption = Annotated[
     str | None, typer.Option("--largest", metavar="WORDS", help="The largest load: 'a plate of 300 x 200 x 6 mm'.")
@@ -58,6 +59,7 @@ def tank(
     width: Size = None,
     depth: Size = None,
     draw: Draw = None,
+    show: ShowOption = Show.MM,
     json: Json = False,
 ) -> None:
     """Size a new, larger tank from its largest load: liquid, cathodes, supply, cooling, bars, air, what to buy.
@@ -88,7 +90,7 @@ def tank(
 
         out.json_out(tank_document(design, asked))
         return
-    _print(design, asked, bath)
+    _print(design, asked, bath, show is Show.IN)
 
 
 def _load(
@@ -147,60 +149,66 @@ def _choices(
     )  # fmt: skip
 
 
-def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath) -> None:
+def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, inch: bool) -> None:
     from areacalc.bath.cautions import cautions_of
     from areacalc.plant.materials import materials
     from areacalc.run.plan_text import bounds_text, value_text
     from areacalc.run.tank_document import tank_figures
+    from areacalc.run.us_words import wording
 
+    figures = tank_figures(design, asked)
+    said = wording(figures.values(), inch)
     load, made = design.load, design.tank
     size = " x ".join(out.five(mm) for mm in (load.length_mm, load.height_mm, load.thickness_mm))
-    out.say(f"Largest load: {load.words}, {size} mm as it hangs, {out.five(load.area_mm2.value * 0.01)} cm2")
-    out.say(f"Tank: {made.length_mm:g} x {made.width_mm:g} mm inside, {made.depth_mm:g} mm of liquid, "
-            f"{made.freeboard_mm:g} mm above it: {out.three(made.liquid_l)} L")  # fmt: skip
-    rows = [(name, value_text(f), bounds_text(f), f.formula) for name, f in tank_figures(design, asked).items()]
+    area = out.area_text(load.area_mm2.value, Show.IN) if inch else f"{out.five(load.area_mm2.value * 0.01)} cm2"
+    out.say(f"Largest load: {load.words}, {said(f'{size} mm')} as it hangs, {area}")
+    out.say(said(f"Tank: {made.length_mm:g} x {made.width_mm:g} mm inside, {made.depth_mm:g} mm of liquid, "
+                 f"{made.freeboard_mm:g} mm above it: {out.three(made.liquid_l)} L"))  # fmt: skip
+    rows = [(name, value_text(f, inch), bounds_text(f, inch), f.formula) for name, f in figures.items()]
     out.table("Figures", ("", "figure", "least to most", "formula"), rows, right=(1, 2))
     out.table("To buy or make", ("what", "number", "size", "mass", "note"), [
-        (i.what, f"{i.number:g}", i.size, f"{i.mass_g / 1000:.3g} kg" if i.mass_g else "", i.note)
+        (said(i.what), f"{i.number:g}", said(i.size), said(f"{out.three(i.mass_g / 1000)} kg") if i.mass_g else "",
+         said(i.note))
         for i in materials(design)
     ], right=(1, 3))  # fmt: skip
-    _print_conductors(design)
+    _print_conductors(design, said)
     broken = [j for j in design.judged if not j.kept]
     for each in broken:
-        out.say(f"warning: {each.text}")
+        out.say(said(f"warning: {each.text}"))
     kept = f"{len(broken)} of them broken, as warned above" if broken else "all kept"
     out.say(f"{len(design.judged)} rules of clearance, cathodes, bars and leads were looked at: {kept}.")
     for note in (*design.notes, *design.air.notes):
-        out.say(f"note: {note}")
+        out.say(said(f"note: {note}"))
     out.say(f"Cathodes: {design.cathode_check.life}.")
-    _print_filling(design, bath)
+    _print_filling(design, bath, inch)
     out.say("Cautions:")
     lead = ("lead cathodes",) if design.cathodes.metal == "lead" else ()
     for caution in cautions_of("mix", "tank", "anodise", *lead, "waste"):
         out.say(f"  - {caution.said.text} ({caution.said.source})")
 
 
-def _print_conductors(design: TankDesign) -> None:
+def _print_conductors(design: TankDesign, said: Wording) -> None:
     """Cathodes, bars, leads and contacts: where they hang, and what the current does in them."""
     strips = design.cathodes
-    apart = f"{design.pitch_mm:.4g} mm from strip to strip, " if strips.count > 2 else "one on either side, "
-    out.say(
-        f"Cathodes: {strips.count} x {strips.width_mm:g} mm, {strips.immersed_mm:g} mm immersed, {apart}"
-        f"{strips.distance_mm:.4g} mm from the load, which hangs {design.above_mm:.4g} mm under the liquid."
-    )
+    assert strips.distance_mm is not None
+    apart = f"{out.five(design.pitch_mm)} mm from strip to strip, " if strips.count > 2 else "one on either side, "
+    out.say(said(
+        f"Cathodes: {strips.count}, each {strips.width_mm:g} mm wide and {strips.immersed_mm:g} mm immersed, {apart}"
+        f"{out.five(strips.distance_mm)} mm from the load, which hangs {out.five(design.above_mm)} mm under the liquid."
+    ))  # fmt: skip
     for name, bar in (("Bar", design.bar), ("Leads", design.leads)):
-        out.say(f"{name}: {bar.words}, at {out.three(bar.current_a)} A over {bar.length_mm:g} mm drops "
-                f"{out.three(bar.drop_v.high)} V and warms by {out.three(bar.rise_k.high)} K.")  # fmt: skip
+        out.say(said(f"{name}: {bar.words}, at {out.three(bar.current_a)} A over {bar.length_mm:g} mm drops "
+                     f"{out.three(bar.drop_v.high)} V and warms by {out.three(bar.rise_k.high)} K."))  # fmt: skip
     faces = "; ".join(f"{out.three(mm2)} mm2 {name}" for name, mm2 in design.contacts.items())
-    out.say(f"Contacts, touching face in all: {faces}")
+    out.say(said(f"Contacts, touching face in all: {faces}"))
 
 
-def _print_filling(design: TankDesign, bath: Bath) -> None:
+def _print_filling(design: TankDesign, bath: Bath, inch: bool) -> None:
     """How to fill it from battery acid."""
     from areacalc.bath.mixing import battery_acid, mix
     from areacalc.run.plan_text import whole_text
 
     made = mix(design.tank.liquid_l, bath.acid_g_per_l, battery_acid())
-    water, acid, mass, warms = (whole_text(f) for f in (made.water_l, made.acid_l, made.acid_kg, made.warms_k))
+    water, acid, mass, warms = (whole_text(f, inch) for f in (made.water_l, made.acid_l, made.acid_kg, made.warms_k))
     out.say(f"To fill it from {made.stock.name}: {water} of water, then {acid} ({mass}) of acid into it, slowly; "
             f"mixed at once it would warm by {warms}.")  # fmt: skip

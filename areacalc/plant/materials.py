@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from areacalc.digits import three
 from areacalc.plant.metal import METALS
 from areacalc.plant.new_tank import TankDesign
 
@@ -32,8 +33,8 @@ def materials(design: TankDesign) -> tuple[Item, ...]:
     items = [
         Item("tank, polypropylene or polyethylene", 1, _size(tank.length_mm, tank.width_mm, height_mm) + " inside",
              note=f"drawn with {wall_mm:g} mm walls; its maker decides wall and stiffening"),
-        Item("outer tub", 1, f"{_size(tub.length_mm, tub.width_mm, tub.height_mm)} inside, holds {tub.holds_l:.3g} L",
-             note="acid-proof; no drain in it"),
+        Item("outer tub", 1, f"{_size(tub.length_mm, tub.width_mm, tub.height_mm)} inside, "
+             f"holds {three(tub.holds_l)} L", note="acid-proof; no drain in it"),
         Item(f"cathodes, {strips.metal}", strips.count,
              _size(strips.width_mm, strips.whole_length_mm, strips.thickness_mm),
              design.cathode_check.mass.estimate.value, strips.strip_metal.note),
@@ -42,10 +43,10 @@ def materials(design: TankDesign) -> tuple[Item, ...]:
         Item(f"leads, {design.leads.words}", 2, f"{0.5 * design.leads.length_mm:g} mm each"),
         *(Item(f"rack wire, {name} (one metal or the other)", 2, f"{wire:g} mm" if wire else "none of the usual sizes")
           for name, wire in design.rack_wires_mm.items()),
-        Item("supply", 1, f"at least {design.supply_a:.3g} A, {design.supply_v:.3g} V", note="limits for both"),
-        Item("cooling", 1, f"{design.cooling.estimate.high:.3g} W for one run, "
-             f"{design.steady_cooling.estimate.high:.3g} W run after run", note="coil and pump acid-proof"),
-        Item("exhaust", 1, f"at least {design.air.wanted.estimate.high:.3g} m3/h",
+        Item("supply", 1, f"at least {three(design.supply_a)} A, {three(design.supply_v)} V", note="limits for both"),
+        Item("cooling", 1, f"{three(design.cooling.estimate.high)} W for one run, "
+             f"{three(design.steady_cooling.estimate.high)} W run after run", note="coil and pump acid-proof"),
+        Item("exhaust", 1, f"at least {three(design.air.wanted.estimate.high)} m3/h",
              note="for hydrogen alone; mist wants more"),
         Item("thermometer, hydrometer, stirring by clean low-pressure air or a pump", 1, ""),
         Item("goggles, gauntlets, apron, water at hand, soda to neutralise spills", 1, "",

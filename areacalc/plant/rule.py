@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from areacalc.digits import rounded
 from areacalc.sources import Constant, Kind
 
 
@@ -47,8 +48,6 @@ class Judged:
         from_memory = limit.source.kind is Kind.FROM_MEMORY
         verb = "keeps" if self.kept else "look again at" if from_memory else "breaks"
         thing = f"{self.where}: " if self.where else ""
+        value, bound = rounded(self.value, 4), rounded(limit.value, 4)
         why = "" if self.kept or not self.rule.why else f"; {self.rule.why}"
-        return (
-            f"{thing}{verb} '{self.rule.name}': {self.value:.4g}{unit}, should be {side} {limit.value:.4g}{unit} "
-            f"({limit.source}){why}"
-        )
+        return f"{thing}{verb} '{self.rule.name}': {value}{unit}, should be {side} {bound}{unit} ({limit.source}){why}"

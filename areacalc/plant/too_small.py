@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from areacalc.bath.window import WINDOWS
+from areacalc.digits import three
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
 from areacalc.plant.supply import LONG_RUN_SHARE, Supply, with_ramp_s
@@ -46,7 +47,7 @@ class BuySupply:
     @property
     def words(self) -> str:
         """As it stands in a sentence."""
-        return f"a supply of at least {self.rating_a:.3g} A and {self.rating_v:.3g} V"
+        return f"a supply of at least {three(self.rating_a)} A and {three(self.rating_v)} V"
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,14 +68,14 @@ class WaysOut:
             elif not low.in_window:
                 verdict += " and every other: expect a soft, thin, uneven film"
             out.append(
-                f"All parts at {low.current_a:.3g} A, {low.density_a_per_dm2:.3g} A/dm2 ({verdict}), "
-                f"for {low.run_s / 60:.3g} min."
+                f"All parts at {three(low.current_a)} A, {three(low.density_a_per_dm2)} A/dm2 ({verdict}), "
+                f"for {three(low.run_s / 60)} min."
             )
         if (few := self.fewer_parts) is not None:
             out.append(
-                f"At most {few.area_mm2 * 1e-2:.3g} cm2 of parts at once, each load at {few.density_a_per_dm2:.3g} "
-                f"A/dm2 of its own area (where all parts are alike: {few.at_once} at once, {few.current_a:.3g} A, "
-                f"{few.runs} runs)."
+                f"At most {three(few.area_mm2 * 1e-2)} cm2 of parts at once, each load at "
+                f"{three(few.density_a_per_dm2)} A/dm2 of its own area (where all parts are alike: "
+                f"{few.at_once} at once, {three(few.current_a)} A, {few.runs} runs)."
             )
         out.append(f"{self.buy.words[0].upper()}{self.buy.words[1:]}.")
         return tuple(out)

@@ -9,6 +9,8 @@ from areacalc.plant.supply import Course
 from areacalc.run.explain import links
 from areacalc.run.plan import CARRIED, Plan
 from areacalc.run.plan_text import bounds_text, value_text, whole_text
+from areacalc.run.sheet_text import STOPPED
+from areacalc.run.us_words import Wording, wording
 
 _STYLE = """
 :root{--ink:#22302c;--soft:#5f6d68;--line:#c9d3ce;--tint:#eef4f1;--mark:#1f6f63;--warn:#a83f22}
@@ -32,12 +34,13 @@ tr+tr td{border-top:1px solid var(--line)}th{font-weight:normal;color:var(--soft
 """
 
 
-def sheet_html(plan: Plan) -> str:
-    """The sheet of one run as a whole HTML document."""
-    name = escape(plan.load.name)
+def sheet_html(plan: Plan, inch: bool = False) -> str:
+    """The sheet of one run as a whole HTML document; with `inch` in US units."""
+    name, said = escape(plan.load.name), wording(plan.figures.values(), inch)
+    stopped = "" if plan.can_run else f'<p class="stops">{STOPPED}</p>'
     body = "".join((
-        _head(name), _dials(plan), _parts(plan), _steps(plan), _spoilers(plan), _cautions(plan), _course(plan.course),
-        _expect(plan), _as_it_went(), _worked_out(plan),
+        _head(name, inch), stopped, _dials(plan, inch), _parts(plan, said), _steps(plan, said), _spoilers(plan, said),
+        _cautions(plan), _course(plan.course), _expect(plan, inch), _as_it_went(inch), _worked_out(plan, inch),
     ))  # fmt: skip
     return (
         f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Run sheet: {name}</title>'
@@ -46,52 +49,54 @@ def sheet_html(plan: Plan) -> str:
     )
 
 
-def _head(name: str) -> str:
-    blanks = "".join(f'{word} <span class="fill"></span> ' for word in ("date", "by", "bath, C"))
+def _head(name: str, inch: bool) -> str:
+    bath = f"bath, {'F' if inch else 'C'}"
+    blanks = "".join(f'{word} <span class="fill"></span> ' for word in ("date", "by", bath))
     return f"<header><h1>{name}</h1><div>{blanks}</div></header>"
 
 
-def _dials(plan: Plan) -> str:
+def _dials(plan: Plan, inch: bool) -> str:
     cells = []
     for key in ("current", "time", "voltage-start", "voltage-end"):
         figure = plan.figures[key]
-        bounds = bounds_text(figure) or "set it so"
-        cells.append(
-            f'<div class="dial">{escape(figure.name)}<b>{escape(value_text(figure))}</b><small>{bounds}</small></div>'
-        )
+        value, bounds = escape(value_text(figure, inch)), bounds_text(figure, inch) or "set it so"
+        cells.append(f'<div class="dial">{escape(figure.name)}<b>{value}</b><small>{bounds}</small></div>')
     return f'<div class="dials">{"".join(cells)}</div>'
 
 
-def _parts(plan: Plan) -> str:
+def _parts(plan: Plan, said: Wording) -> str:
+    inch = said.inch
     rows = "".join(
-        f'<tr><td class="r">{p.line.count} x</td><td>{escape(p.line.name)}</td><td class="r">{whole_text(p.each)} each'
-        f"</td><td>{escape('; '.join(p.kept_dry()))}</td></tr>"
+        f'<tr><td class="r">{p.line.count} x</td><td>{escape(p.line.name)}</td>'
+        f'<td class="r">{whole_text(p.each, inch)} each</td>'
+        f"<td>{escape('; '.join(p.kept_dry(inch)))}</td></tr>"
         for p in plan.parts
     )
-    total = whole_text(plan.figures["area"])
-    said = (*(bore.sentence() for bore in plan.bores), *(fit.sentence for fit in plan.fits))
-    fits = "".join(f"<li>{escape(each)}</li>" for each in said)
+    total = whole_text(plan.figures["area"], inch)
+    told = (*(bore.sentence(inch) for bore in plan.bores), *(said(fit.sentence) for fit in plan.fits))
+    fits = "".join(f"<li>{escape(each)}</li>" for each in told)
     last = f'<tr><td></td><td>in all</td><td class="r">{total}</td><td></td></tr>'
     return f"<h2>On the rack</h2><table>{rows}{last}</table>" + (f"<ul>{fits}</ul>" if fits else "")
 
 
-def _steps(plan: Plan) -> str:
+def _steps(plan: Plan, said: Wording) -> str:
     rows = "".join(
         f'<tr><td><span class="box"></span></td><td class="r">{n}</td><td><b>{s.name}</b></td>'
-        f'<td class="r">{s.minutes_text}{" min" if s.minutes_text else ""}</td><td>{escape(s.does)}<br>'
+        f'<td class="r">{s.minutes_text}{" min" if s.minutes_text else ""}</td><td>{escape(said(s.does))}<br>'
         f'<span class="soft">look for: {escape(s.look_for)}. {escape(s.source)}</span></td></tr>'
         for n, s in enumerate(plan.steps, 1)
     )
     return f"<h2>Steps</h2><table>{rows}</table>"
 
 
-def _spoilers(plan: Plan) -> str:
+def _spoilers(plan: Plan, said: Wording) -> str:
     if not plan.spoilers:
         return "<h2>What would spoil it</h2><p>Nothing was found.</p>"
     items = "".join(
-        f'<li><span class="{s.weight.word}">{s.weight.word}</span>: {escape(s.text)}</li>' for s in plan.spoilers
+        f'<li><span class="{s.weight.word}">{s.weight.word}</span>: {escape(said(s.text))}</li>' for s in plan.spoilers
     )
-    ways = "".join(f"<li>{escape(w)}</li>" for w in plan.plant.ways_out.sentences()) if plan.plant.ways_out else ""
+    sentences = plan.plant.ways_out.sentences() if plan.plant.ways_out else ()
+    ways = "".join(f"<li>{escape(said(way))}</li>" for way in sentences)
     more = f"<p>Ways out of a supply that is too small:</p><ul>{ways}</ul>" if ways else ""
     return f"<h2>What would spoil it, worst first</h2><ol>{items}</ol>{more}"
 
@@ -126,31 +131,30 @@ def _course(course: Course | None) -> str:
     )
 
 
-def _expect(plan: Plan) -> str:
+def _expect(plan: Plan, inch: bool) -> str:
     shown = ("density", "charge", "film", "heat", "warming", "bath-end", "hydrogen", "air", "drag-out", "rinse")
     rows = "".join(
-        f'<tr><td>{escape(plan.figures[n].name)}</td><td class="r">{escape(value_text(plan.figures[n]))}</td>'
-        f'<td class="r">{bounds_text(plan.figures[n])}</td></tr>'
+        f'<tr><td>{escape(plan.figures[n].name)}</td><td class="r">{escape(value_text(plan.figures[n], inch))}</td>'
+        f'<td class="r">{bounds_text(plan.figures[n], inch)}</td></tr>'
         for n in shown
     )
     heads = '<tr><th></th><th class="r">figure</th><th class="r">least to most</th></tr>'
     return f"<h2>Expect</h2><table>{heads}{rows}</table>"
 
 
-def _as_it_went() -> str:
-    blanks = "".join(
-        f'{word} <span class="fill"></span> ' for word in ("start V", "start A", "end V", "end A", "end C", "film um")
-    )
+def _as_it_went(inch: bool) -> str:
+    read = ("end F", "film mil") if inch else ("end C", "film um")
+    blanks = "".join(f'{word} <span class="fill"></span> ' for word in ("start V", "start A", "end V", "end A", *read))
     return f"<h2>As it went</h2><p>{blanks}</p>"
 
 
-def _worked_out(plan: Plan) -> str:
+def _worked_out(plan: Plan, inch: bool) -> str:
     chains = []
     for key in ("current", "time", "film"):
         lines = "".join(
             f'<p style="margin-left:{each.depth * 14}px"><b>{escape(each.name)}</b> = {escape(each.value)}: '
             f'{escape(each.formula)}. <span class="soft">{escape(each.source)}</span></p>'
-            for each in links(plan.figures[key])
+            for each in links(plan.figures[key], inch)
         )
         chains.append(f'<div class="chain">{lines}</div>')
     return f'<h2>How this was worked out</h2><p class="soft">{CARRIED}</p>{"".join(chains)}'

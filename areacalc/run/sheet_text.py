@@ -6,46 +6,57 @@ import textwrap
 
 from areacalc.run.plan import CARRIED, Plan
 from areacalc.run.plan_text import bounds_text, value_text, whole_text
+from areacalc.run.us_words import wording
 
 _WIDE = 88
+STOPPED = "NOT TO BE RUN AS IT STANDS: see what would spoil it, below."
 
 
-def sheet_text(plan: Plan) -> str:
-    """The sheet of one run, 88 columns wide."""
+def sheet_text(plan: Plan, inch: bool = False) -> str:
+    """The sheet of one run, 88 columns wide; with `inch` in US units."""
+    said = wording(plan.figures.values(), inch)
+    c, um = ("F", "mil") if inch else ("C", "um")
     lines = [
         f"RUN SHEET  {plan.load.name}",
         "=" * _WIDE,
-        "date ____________   by ____________   bath read ______ C",
+        f"date ____________   by ____________   bath read ______ {c}",
         "",
     ]
+    if not plan.can_run:
+        lines += [STOPPED, ""]
     lines += ["SET"]
     for name in ("current", "time", "voltage-start", "voltage-end"):
         figure = plan.figures[name]
-        lines.append(f"  {figure.name:28}{value_text(figure):>12}   {bounds_text(figure)}")
+        lines.append(f"  {figure.name:32}{value_text(figure, inch):>12}   {bounds_text(figure, inch)}")
     lines += ["", "PARTS"]
     for part in plan.parts:
-        lines.append(f"  {part.line.count:3} x {part.line.name:30}{whole_text(part.each):>28} each")
-        for words in part.kept_dry():
+        lines.append(f"  {part.line.count:3} x {part.line.name:30}{whole_text(part.each, inch):>28} each")
+        for words in part.kept_dry(inch):
             lines += _wrapped(f"[ ] {words}", "        ", "            ")
     for bore in plan.bores:
-        lines += _wrapped(f"bore: {bore.sentence()}", "  ", "        ")
+        lines += _wrapped(f"bore: {bore.sentence(inch)}", "  ", "        ")
     for fit in plan.fits:
-        lines += _wrapped(f"fit: {fit.sentence}", "  ", "       ")
+        lines += _wrapped(said(f"fit: {fit.sentence}"), "  ", "       ")
     lines += ["", "STEPS"]
     for number, step in enumerate(plan.steps, 1):
         lines += _wrapped(f"[ ] {number:2} {step.name.upper()}  {step.minutes_text} min".replace("   min", ""), "  ")
-        lines += _wrapped(step.does, "         ")
+        lines += _wrapped(said(step.does), "         ")
         lines += _wrapped(f"look for: {step.look_for}", "         ")
     lines += ["", "WHAT WOULD SPOIL IT, WORST FIRST"]
     for number, each in enumerate(plan.spoilers, 1):
-        lines += _wrapped(f"{number}. {each.weight.word}: {each.text}", "  ", "     ")
+        lines += _wrapped(said(f"{number}. {each.weight.word}: {each.text}"), "  ", "     ")
+    if plan.plant.ways_out:
+        lines += ["", "WAYS OUT OF A SUPPLY THAT IS TOO SMALL"]
+        for sentence in plan.plant.ways_out.sentences():
+            lines += _wrapped(said(f"- {sentence}"), "  ", "    ")
     lines += ["", "CAUTIONS"]
     for caution in plan.cautions:
         lines += _wrapped(f"- {caution}", "  ", "    ")
     lines += ["", "EXPECT"]
     for name in ("density", "charge", "film", "warming", "bath-end", "hydrogen", "drag-out"):
-        lines.append(f"  {plan.figures[name].name:28}{whole_text(plan.figures[name])}")
-    lines += ["", "AS IT WENT   start ______ V ______ A    end ______ V ______ A ______ C    film ______ um", ""]
+        lines.append(f"  {plan.figures[name].name:32}{whole_text(plan.figures[name], inch)}")
+    went = f"start ______ V ______ A    end ______ V ______ A ______ {c}    film ______ {um}"
+    lines += ["", f"AS IT WENT   {went}", ""]
     return "\n".join([*lines, *_wrapped(CARRIED, ""), ""])
 
 

@@ -66,18 +66,18 @@ def spoilers(
 
 def _of_current(currents: CurrentPlan, area_is_sure: bool) -> Iterable[Spoiler]:
     window = currents.window
+    least, most = three(window.least_a_per_dm2), three(window.most_a_per_dm2)
     if not currents.in_window:
         yield Spoiler(
             Weight.STOPS,
-            f"The supply's {currents.set.estimate.value:.3g} A put {currents.density.estimate.value:.3g} A/dm2 on the "
-            f"skin, below the window of {window.least_a_per_dm2:.3g} to {window.most_a_per_dm2:.3g}: a soft, thin, "
-            "uneven film. See the ways out.",
+            f"The supply's {three(currents.set.estimate.value)} A put {three(currents.density.estimate.value)} A/dm2 "
+            f"on the skin, below the window of {least} to {most} A/dm2: a soft, thin, uneven film. See the ways out.",
         )
     elif currents.held_down:
         yield Spoiler(
             Weight.WATCH,
-            f"The current is the supply's limit; the middle of the window would be {currents.wanted_a:.3g} A. The run "
-            "is longer for it.",
+            f"The current is the supply's limit; the middle of the window would be {three(currents.wanted_a)} A. The "
+            "run is longer for it.",
         )
     if not currents.is_sure and area_is_sure:
         yield Spoiler(
@@ -92,7 +92,7 @@ def _of_current(currents: CurrentPlan, area_is_sure: bool) -> Iterable[Spoiler]:
     thin = currents.density.estimate
     if currents.in_window and thin.low < window.least_a_per_dm2 * (1 - 1e-9):
         yield Spoiler(
-            Weight.WATCH, f"The density may be {thin.low:.3g} A/dm2, under the window's {window.least_a_per_dm2:.3g}: "
+            Weight.WATCH, f"The density may be {three(thin.low)} A/dm2, under the window's {least} A/dm2: "
             "a softer, thinner film than reckoned.",
         )  # fmt: skip
 
@@ -110,9 +110,9 @@ def _of_supply(load: Load, currents: CurrentPlan, plant: PlantPlan, course: Cour
     if load.supply.mode is Mode.VOLTAGE and short_of_volts(load.supply, course, currents):
         density = currents.density.estimate.value * course.most_a / currents.set.estimate.value
         yield Spoiler(
-            Weight.HARMS, f"At {load.supply.limit_v:g} V the supply drives at most {course.most_a:.3g} A, "
-            f"{density:.3g} A/dm2 on the skin; the window is {currents.window.least_a_per_dm2:.3g} to "
-            f"{currents.window.most_a_per_dm2:.3g}. See the ways out.",
+            Weight.HARMS, f"At {load.supply.limit_v:g} V the supply drives at most {three(course.most_a)} A, "
+            f"{three(density)} A/dm2 on the skin; the window is {three(currents.window.least_a_per_dm2)} to "
+            f"{three(currents.window.most_a_per_dm2)} A/dm2. See the ways out.",
         )  # fmt: skip
     if load.supply.mode is Mode.CURRENT and load.supply.ramp_s == 0.0:
         yield Spoiler(Weight.WATCH, "No ramp: bring the current up over a few minutes, or sharp edges burn.")
@@ -135,7 +135,7 @@ def _of_heat(load: Load, heat: HeatPlan) -> Iterable[Spoiler]:
         yield Spoiler(Weight.HARMS, f"{said} {_cool_it(heat)}")
     elif rise.high > band:
         yield Spoiler(
-            Weight.WATCH, f"The bath may warm by {rise.high:.2g} K, more than the {band:g} K allowed: watch it."
+            Weight.WATCH, f"The bath may warm by {three(rise.high)} K, more than the {band:g} K allowed: watch it."
         )
     if (load.finish.dye or load.finish.shade) and (said := too_warm_for_dye(heat.end.estimate.high)):
         yield Spoiler(Weight.WATCH, said)
@@ -200,11 +200,11 @@ def _of_parts(load: Load, parts: tuple[PartArea, ...]) -> Iterable[Spoiler]:
             yield Spoiler(Weight.HARMS, said)
         dry = part.airlocked_mm2
         if dry.value > 0.0:
-            bare = f"{dry.value:.3g} mm2 of one, up to {dry.high:.3g}, stay bare"
+            bare = f"{three(dry.value)} mm2 of one, up to {three(dry.high)} mm2, stay bare"
             said = f"Air is trapped in {part.line.name}: {bare}. Hang it otherwise, or plug what traps it."
             yield Spoiler(Weight.HARMS, said)
         elif dry.high > 0.0:
-            bare = f"up to {dry.high:.3g} mm2 of one would stay bare"
+            bare = f"up to {three(dry.high)} mm2 of one would stay bare"
             said = f"Hung a little askew, {part.line.name} traps air: {bare}. Hang it true and move it as it goes in."
             yield Spoiler(Weight.WATCH, said)
         for note in part.notes:

@@ -110,3 +110,10 @@ def test_a_band_that_is_no_temperature_is_refused():
 def test_a_film_that_the_bath_does_not_make_is_told():
     assert any("1000 um is past the ceiling" in note for note in document(*TUBE, "--film", "1000 um")["notes"])
     assert not any("ceiling" in note for note in document(*TUBE)["notes"])
+
+
+def test_a_tank_in_inches():
+    shown = run(*TUBE, "--show", "in").stdout
+    assert "Tank: 19.7 x 14.2 in inside, 9.06 in of liquid" in shown  # 500 x 360 and 230 mm
+    assert "10.9 gal" in shown  # 41.4 L
+    assert " mm " not in shown.split("Cautions")[0].replace("400 mm x 30 mm x 26 mm", "")
