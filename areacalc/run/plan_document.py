@@ -57,7 +57,7 @@ def bore_document(bore: BoreThrow) -> Document:
     """What a bore takes: densities, each as a share of the outside's too, and its thinnest film."""
     found = bore.thrown
     return {
-        "part": bore.part, "names": list(bore.names),
+        "part": bore.part, "names": list(bore.names), "says": bore.sentence(),
         "mouth_a_per_dm2": interval(found.mouth.estimate), "mouth_share": interval(found.mouth_share.estimate),
         "mean_a_per_dm2": interval(found.mean.estimate), "mean_share": interval(found.mean_share.estimate),
         "least_a_per_dm2": interval(found.least.estimate), "least_share": interval(found.least_share.estimate),

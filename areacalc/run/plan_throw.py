@@ -175,7 +175,7 @@ def _outside(
 
 def _part(part: PartArea, found: Sequence[WetBores], wagner: Figure, outside: Figure) -> PartThrow:
     """One kind of part; its own area where it has no wet bore."""
-    thrown = tuple((bores, down_the_bore(bores.bore, wagner, outside)) for bores in found)
+    thrown = tuple((b, down_the_bore(b.bore, wagner, outside, f"{part.line.name} {b.names[0]}")) for b in found)
     if not thrown:
         return PartThrow(part.line.name, (), part.all)
     area, shares = part.all.estimate, [(b.skin_mm2, t.mean_share.estimate) for b, t in thrown]

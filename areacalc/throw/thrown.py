@@ -26,7 +26,7 @@ class Thrown:
     """A bore's density [A/dm2] at its mouth, over its skin and where it is least; each as a share of the outside's.
 
     The film goes with the charge, so a share of the density is a share of the film. least_at_mm is from the first
-    mouth.
+    mouth; where names the bore in its figures.
     """
 
     mouth: Figure
@@ -36,10 +36,11 @@ class Thrown:
     mean_share: Figure
     least_share: Figure
     least_at_mm: float
+    where: str = ""
 
     def least_film(self, outside: Figure) -> Figure:
         """The film where it is thinnest, from the film outside [um]."""
-        return _times("film where it is thinnest", outside, self.least_share)
+        return _times(f"film where it is thinnest{self.where}", outside, self.least_share)
 
 
 def wagner_length(law: Polarisation, kappa: Figure, density: Figure) -> Figure:
@@ -55,13 +56,14 @@ def wagner_length(law: Polarisation, kappa: Figure, density: Figure) -> Figure:
                   lambda k, v, i: 10.0 * k * v / i, kappa, slope, density)  # fmt: skip
 
 
-def down_the_bore(bore: Bore, wagner: Figure, density: Figure) -> Thrown:
-    """The density down a bore from the Wagner length [mm] and the density on the outside [A/dm2].
+def down_the_bore(bore: Bore, wagner: Figure, density: Figure, name: str = "") -> Thrown:
+    """The density down a bore from the Wagner length [mm] and the density on the outside [A/dm2]; name is told with it.
 
     Every share rises with the Wagner length and falls with what a mouth resists, so the ends of both bound it.
     """
     e = wagner.estimate
     lines = bore_line(bore, e.value), bore_line(bore, e.low), bore_line(bore, e.high, AT_A_THIN_END)
+    where = f" in {name}" if name else ""
     mouths = "both mouths open" if bore.first_open and bore.last_open else "one mouth open"
     inputs = (
         wagner, given("depth of the bore", bore.depth_mm, "mm", Source(Kind.DERIVED, f"from the part; {mouths}")),
@@ -71,13 +73,14 @@ def down_the_bore(bore: Bore, wagner: Figure, density: Figure) -> Thrown:
 
     def share(name: str, what: Callable[[Line], float]) -> Figure:
         value, low, high = (what(line) for line in lines)
-        return Figure(f"share of the outside {name}", Estimate(value, low, high, _CAUSE), "", _FORMULA, LINE, inputs)
+        made = Estimate(value, low, high, _CAUSE)
+        return Figure(f"share of the outside {name}{where}", made, "", _FORMULA, LINE, inputs)
 
     mouth, mean = share("at the mouth", lambda line: line.mouth), share("over the bore", lambda line: line.mean)
     least = share("where it is least", lambda line: line.least)
     return Thrown(
-        _times("density at the mouth", density, mouth), _times("density over the bore", density, mean),
-        _times("density where it is least", density, least), mouth, mean, least, lines[0].least_at_mm,
+        _times(f"density at the mouth{where}", density, mouth), _times(f"density over the bore{where}", density, mean),
+        _times(f"density where it is least{where}", density, least), mouth, mean, least, lines[0].least_at_mm, where,
     )  # fmt: skip
 
 

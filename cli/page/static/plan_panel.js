@@ -49,7 +49,7 @@ export function planPanel({ bench, attempt }, told, wrong) {
       place.replaceChildren(
         h("div", { class: "row head" }, h("h2", { id: "plan-title" }, found.can_run ? "The plan" : "The plan: it cannot be run as asked"),
           h("a", { class: "button", href: "/api/sheet", target: "_blank", rel: "noopener" }, "Run sheet to print")),
-        figures(), spoilers(),
+        figures(), bores(), spoilers(),
         h("div", { class: "two" },
           h("div", {}, h("h3", {}, "Steps"), h("ol", { class: "steps" }, found.steps.map(step)), book ??= logbookPanel({ attempt })),
           h("div", {}, h("h3", {}, "The tank, to scale"), tankDrawing(bench()) ?? h("p", { class: "soft" }, "Give the tank's length, width and depth to see it."),
@@ -72,6 +72,13 @@ export function planPanel({ bench, attempt }, told, wrong) {
   }
 
   const withChain = (f) => ({ ...f, chain: f.chain.map(([depth, name, text, formula, source, because]) => ({ depth, name, text, formula, source, because })) });
+
+  function bores() {
+    if (!found.bores.length) return "";
+    return h("div", {}, h("h3", {}, "Down the bores"),
+      h("ul", { class: "notes" }, found.bores.map((b) => h("li", {}, b.says))),
+      found.bores_say.map((said) => h("p", { class: "soft" }, said)));
+  }
 
   function spoilers() {
     if (!found.spoilers.length) return h("p", {}, "Nothing is known that would spoil it.");
