@@ -103,6 +103,9 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show) -> None:
     out.table(
         "", ("feature", "state", "diameter", "depth", "area", "least to most"), _rows(wetted, show), right=(2, 3, 4, 5)
     )
+    if stepped := list(dict.fromkeys(row.feature.name for row in wetted.rows if row.feature.stepped)):
+        more = f" and {len(stepped) - _LISTED} more" if len(stepped) > _LISTED else ""
+        out.say(f"In steps: {', '.join(stepped[:_LISTED])}{more}; the diameter is the narrowest, the area that of all.")
     bounds = out.bounds_text(wetted.value, show)
     out.say(f"Wetted area: {out.area_text(wetted.value.value, show)} ({bounds})")
     if wetted.value.because and " to " in bounds:

@@ -59,7 +59,8 @@ def _dry_words(row: Row, whole: bool, inch: bool) -> str:
     feature, unit, mm = row.feature, "in" if inch else "mm", 25.4 if inch else 1.0
     size = f"{three(row.area_mm2.value / mm**2)} {unit}2{'' if whole else ' of it'}"
     if feature.diameter_mm and feature.depth_mm:
-        size = f"{three(feature.diameter_mm / mm)} {unit} across, {three(feature.depth_mm / mm)} {unit} deep; {size}"
+        across, deep = (f"{three(each / mm)} {unit}" for each in (feature.diameter_mm, feature.depth_mm))
+        size = f"{across} across{' at the narrowest' if feature.stepped else ''}, {deep} deep; {size}"
     more = f", {feature.note}" if feature.note else ""
     return f"{_BY_HAND[row.state]} {'' if whole else 'part of '}{feature.name} ({size}{more})"
 

@@ -90,6 +90,12 @@ class Feature:
     shoulder_mm2: float | None = None
     note: str = ""
 
+    @property
+    def stepped(self) -> bool:
+        """Whether its walls differ in diameter, so that diameter_mm is that of the narrowest alone."""
+        walls = [s.diameter_mm for s in self.steps if s.kind not in ("floor", "shoulder", "drill-point")]
+        return bool(walls) and max(walls) > 1.001 * min(walls)
+
 
 @dataclass(frozen=True, eq=False)
 class Mated:

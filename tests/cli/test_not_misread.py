@@ -89,3 +89,9 @@ def test_a_thread_on_flat_skin_is_told_what_it_sits_on(crossed):
     done = subprocess.run([BIN, *map(str, words)], capture_output=True, text=True)
     assert done.returncode == 2
     assert "outside-1 has no plain round wall, and a thread such as M6 sits on one" in done.stderr
+
+
+def test_a_stepped_bore_says_that_its_diameter_is_the_narrowest(tmp_path, stud):
+    (tmp_path / "sunk.toml").write_text('unit = "mm"\noutside = ["0 20", "30 20"]\nbores = ["left 12 x 5, 6 x 20"]\n')
+    assert "In steps: blind-bore-1; the diameter is the narrowest" in said("area", tmp_path / "sunk.toml")
+    assert "In steps" not in said("area", stud)

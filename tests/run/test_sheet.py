@@ -134,10 +134,11 @@ def test_the_sheet_lists_what_is_plugged_and_masked_part_by_part(tmp_path):
     (tmp_path / "cap.wet.toml").write_text('mask = ["right-end"]\n')  # words in the file beside count as well
     part = f'file = "{tmp_path / "cap.toml"}"\nplug = ["bores under 10 mm"]'
     plan = plan_of(load_of(LOAD.replace('area = "6 in2"', part).replace("plug = []\n", "")))
-    plugged = "plug blind-bore-1 (9.2 mm across, 46.8 mm deep; 1560 mm2, M10.5x0.75 thread included)"
+    plugged = "plug blind-bore-1 (9.2 mm across at the narrowest, 46.8 mm deep; 1560 mm2, M10.5x0.75 thread included)"
     assert plan.parts[0].kept_dry() == ("mask right-end (50.3 mm2)", plugged)
     text, page = sheet_text(plan), html.unescape(sheet_html(plan))
     for words in plan.parts[0].kept_dry():
         assert f"[ ] {words}" in re.sub(r"\s+", " ", text)
         assert words in page
-    assert "0.362 in across, 1.84 in deep; 2.42 in2" in plan.parts[0].kept_dry(inch=True)[1]  # 9.2, 46.8 mm, 1560 mm2
+    inches = plan.parts[0].kept_dry(inch=True)[1]  # 9.2, 46.8 mm, 1560 mm2
+    assert "0.362 in across at the narrowest, 1.84 in deep; 2.42 in2" in inches
