@@ -85,6 +85,10 @@ def sketch(
         for name, path in (("drawn", draw), ("written", export)):
             if path is not None:
                 out.say(f"{name}: {path}")
+        if export is not None and export.suffix.lower() != ".toml" and any(s.dress for s in turned.segments):
+            out.say(
+                f"note: threads and knurls are smooth in {export.name}: say --declare with it, or keep to the sketch"
+            )
 
 
 def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:

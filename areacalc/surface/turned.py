@@ -55,10 +55,8 @@ def _feature(name: str, profile: Profile, body: Body) -> Feature:
     area = total(s.area_mm2 for s in mine)
     bore = next((b for b in profile.bores if b.feature == name), None)
     if bore is None:
-        return Feature(
-            name, FeatureKind.OUTSIDE, area, 2 * max(s.start[1] for s in mine) if name == "outside" else None,
-            note=_dress_note(mine),
-        )  # fmt: skip
+        across = 2 * max(r for s in mine for _, r in (s.start, s.end)) if name == "outside" else None
+        return Feature(name, FeatureKind.OUTSIDE, area, across, note=_dress_note(mine))
     return _bore(bore, [s.reversed() for s in reversed(mine)] if _runs_out(bore, mine) else mine)
 
 

@@ -95,3 +95,14 @@ def test_a_stepped_bore_says_that_its_diameter_is_the_narrowest(tmp_path, stud):
     (tmp_path / "sunk.toml").write_text('unit = "mm"\noutside = ["0 20", "30 20"]\nbores = ["left 12 x 5, 6 x 20"]\n')
     assert "In steps: blind-bore-1; the diameter is the narrowest" in said("area", tmp_path / "sunk.toml")
     assert "In steps" not in said("area", stud)
+
+
+def test_an_export_says_that_its_threads_are_smooth(tmp_path):
+    threaded = "0 8, 12 8 thread M8, 12 14, 40 18; unit mm"
+    assert "threads and knurls are smooth in pin.stl" in said("sketch", threaded, "--export", tmp_path / "pin.stl")
+    plain = said("sketch", threaded.replace(" thread M8", ""), "--export", tmp_path / "plain.stl")
+    assert "smooth in" not in plain
+
+
+def test_the_outside_is_as_wide_as_its_widest_end(tmp_path):
+    assert re.search(r"^ outside +wet +18 mm", said("sketch", "0 8, 12 8, 40 18; unit mm"), re.M)
