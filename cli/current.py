@@ -93,6 +93,11 @@ def current(
             "warning: the area is not known well enough for any one current to lie inside the window for certain; "
             "look at the bounds of the area first"
         )
+    for part in parts:
+        from areacalc.run.plan_throw import counted_whole
+
+        for said in counted_whole(part, found.density_a_per_dm2):
+            out.say(f"note: {said}")
     _cautions()
     for part in parts:
         out.notes(part.wetted().notes)

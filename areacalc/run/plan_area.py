@@ -108,10 +108,10 @@ def _part_area(load: Load, line: PartLine, shelf: Shelf) -> PartArea:
     each = given(f"area of one {line.name}", wetted.value, "mm2", Source(Kind.DERIVED, words))
     x, y, z = part.body.size_mm
     return PartArea(line, each, _times(line, each), (float(x), float(y), float(z)), wetted.notes, wetted.rows,
-                    _plugs(part), _carried(line, part))  # fmt: skip
+                    plugs_of(part), _carried(line, part))  # fmt: skip
 
 
-def _plugs(part: Part) -> Plugs:
+def plugs_of(part: Part) -> Plugs:
     """How far plugs of stated depth go into the mouths."""
     if not part.choices.plug:
         return {}

@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from areacalc.bath.conductivity import conductivity
 from areacalc.bath.film import UM_312, UM_720
 from areacalc.bath.voltage import Polarisation
 from areacalc.digits import three
 from areacalc.estimate import Estimate, total
 from areacalc.figure import Figure, given
 from areacalc.run.bores import WetBores, wet_bores
-from areacalc.run.plan_area import PartArea
+from areacalc.run.part import Part
+from areacalc.run.plan_area import PartArea, plugs_of
 from areacalc.run.plan_text import whole_text
+from areacalc.run.tank_duty import Bath
 from areacalc.sources import Kind, Source
 from areacalc.throw.bore_line import bore_line
 from areacalc.throw.thrown import Thrown, down_the_bore, wagner_length
@@ -27,9 +30,10 @@ LEFT_OUT = (
     "rise with the density is from memory, and most of the width comes from it."
 )
 REMEDY = (
-    "A longer time does not even it out: outside and bore grow together. A lower density and both mouths open do; so "
-    "do acid kept moving through the bore, or a thin cathode wire down its middle, and a plug where no film is needed "
-    "(common practice). Place the wire with the supply off: where it touches the part, it shorts."
+    "A longer time does not even it out: outside and bore grow together. A lower density and both mouths open do. So do "
+    "acid kept moving through the bore, and a thin cathode wire down its middle that nowhere touches (common practice): "
+    "place it with the supply off, for where it touches it shorts, and leave its hydrogen a way up. Where no film is "
+    "needed, plug it."
 )
 _BORES = "how much the bores take"
 MATTERS = UM_312 / UM_720
@@ -150,6 +154,25 @@ def plan_throw(
     effective = Figure("effective area of the load", total(p.effective.estimate for p in made), "mm2",
                        "sum over the parts", _EFFECTIVE, tuple(p.effective for p in made))  # fmt: skip
     return Throw(effective, made, wagner)
+
+
+def counted_whole(part: Part, density_a_per_dm2: float) -> tuple[str, ...]:
+    """A sentence for the bores of a part that a current by area alone counts for more than they take."""
+    bath = Bath()
+    kappa = conductivity(given("acid", bath.acid_g_per_l, "g/L"), given("bath", bath.temperature_c, "C"))
+    wagner = wagner_length(Polarisation(), kappa, given("density", density_a_per_dm2, "A/dm2"))
+    outside = given("density outside", density_a_per_dm2, "A/dm2")
+    told = []
+    for bores in wet_bores(part.wetted().rows, plugs_of(part)):
+        share = down_the_bore(bores.bore, wagner, outside).mean_share
+        if share.estimate.value < MATTERS:
+            more = f" and {len(bores.names) - 1} like it" if len(bores.names) > 1 else ""
+            told.append(
+                f"{bores.names[0]}{more} of {part.name} counts whole here; in a bath of {bath.acid_g_per_l:g} g/L at "
+                f"{bath.temperature_c:g} C it takes {percent_text(share)} of what it would outside. A plan of the load "
+                "counts that."
+            )
+    return tuple(told)
 
 
 def _outside(

@@ -15,6 +15,7 @@ from areacalc.estimate import Estimate
 from areacalc.run.bores import wet_bores
 from areacalc.run.load_file import load_of
 from areacalc.run.plan import plan_of
+from areacalc.run.plan_throw import counted_whole
 from areacalc.run.sheet_html import sheet_html
 from areacalc.run.sheet_text import sheet_text
 from areacalc.run.spoiler import Weight
@@ -160,6 +161,12 @@ def test_the_sheets_name_the_bore_and_what_it_gets(folder):
     assert sentence.startswith("tube blind-bore-1: of the outside")
     assert sentence in sheet_html(made)
     assert sentence in " ".join(sheet_text(made).split())
+
+
+def test_a_current_by_area_alone_says_which_bores_it_counts_whole():
+    (said,) = counted_whole(areacalc.open(SAMPLES / "pen-body.toml"), 2.48)
+    assert said.startswith("bore-1 of pen-body counts whole here; in a bath of 180 g/L at 20 C it takes 65 %")
+    assert counted_whole(areacalc.open(SAMPLES / "pen-body.toml").with_choices(plug="bore-1"), 2.48) == ()
 
 
 def test_cross_holes_are_alike_and_shut_where_they_meet_the_bore():
