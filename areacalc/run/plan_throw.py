@@ -30,10 +30,10 @@ LEFT_OUT = (
     "rise with the density is from memory, and most of the width comes from it."
 )
 REMEDY = (
-    "A longer time does not even it out: outside and bore grow together. A lower density and both mouths open do. So do "
-    "acid kept moving through the bore, and a thin cathode wire down its middle that nowhere touches (common practice): "
-    "place it with the supply off, for where it touches it shorts, and leave its hydrogen a way up. Where no film is "
-    "needed, plug it."
+    "A longer time does not even it out: outside and bore grow together. A lower density and both mouths open do. So "
+    "do acid kept moving through the bore, and a thin cathode wire down its middle that nowhere touches (common "
+    "practice): place it with the supply off, for where it touches it shorts, and leave its hydrogen a way up. Where "
+    "no film is needed, plug it."
 )
 _BORES = "how much the bores take"
 MATTERS = UM_312 / UM_720
