@@ -112,7 +112,7 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show) -> None:
         out.say(f"Why least and most differ: {wetted.value.because}")
     if part.hanging is not None:
         print_hanging(part.hanging, show)
-    out.notes(wetted.notes)
+    out.notes(wetted.notes, show)
 
 
 def print_hanging(hung: Hanging, show: Show) -> None:

@@ -100,7 +100,7 @@ def current(
             out.say(f"note: {said}")
     _cautions()
     for part in parts:
-        out.notes(part.wetted().notes)
+        out.notes(part.wetted().notes, show)
 
 
 def _figures(current_a: float, density_a_per_dm2: float) -> tuple[str, str, str, str]:

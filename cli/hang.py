@@ -182,7 +182,7 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show) -> No
                  f"rinsed by about {out.three(drag.rinse_l.value)} L"))  # fmt: skip
     _vents(hanging, show)
     out.say(f"Then: areacalc area {again} --up {_numbers(hanging.up)}")
-    out.notes(hanging.notes)
+    out.notes(hanging.notes, show)
 
 
 def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:

@@ -95,10 +95,13 @@ def say(text: str) -> None:
     console().print(text, markup=False, highlight=False, soft_wrap=True)
 
 
-def notes(items: Iterable[Note]) -> None:
+def notes(items: Iterable[Note], show: Show = Show.MM) -> None:
     """Print what was odd or chosen, warnings first."""
+    from areacalc.run.us_words import Wording
+
+    said = Wording(show is Show.IN)
     for note in sorted(items, key=lambda n: not n.warns):
-        say(f"{'warning' if note.warns else 'note'}: {note.text}")
+        say(said(f"{'warning' if note.warns else 'note'}: {note.text}"))
 
 
 def progress(steps: Iterable[T], words: str, total: int) -> Iterator[T]:

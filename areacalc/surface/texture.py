@@ -83,11 +83,11 @@ def _thread(each: Declared, patches: dict[int, Patch], skin: SurfaceMap) -> tupl
     if not chosen:
         raise _no_wall_for(each, thread, [f"{d:.4g}" for d in sorted(_cylinders(patches, 0.0, math.inf).values())])
     per_mm = thread.area_per_length_mm
-    plain = " or ".join(dict.fromkeys(f"{math.pi * d:.5g}" for d in chosen.values()))
+    times = " or ".join(dict.fromkeys(f"{per_mm / (math.pi * d):.3g}" for d in chosen.values()))
     return (
         {k: Estimate.exact(per_mm / (math.pi * d)) for k, d in chosen.items()},
-        f"{each.words} carries {each.size}: {per_mm:.5g} mm2 of skin a mm of length (ISO 68-1 basic profile, "
-        f"developed), where its plain wall has {plain}",
+        f"{each.words} carries {each.size}: {times} times the skin of its plain wall, {per_mm:.5g} mm2 on each "
+        "1 mm of length (ISO 68-1 basic profile, developed)",
     )
 
 

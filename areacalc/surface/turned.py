@@ -38,7 +38,7 @@ def _thread_notes(profile: Profile) -> Iterable[Note]:
     for s in profile.segments:
         if isinstance(s.dress, Thread):
             skin, plain = s.area_mm2.value, s.smooth_area_mm2
-            said = f"its {s.dress.name} thread has {skin:.5g} mm2 of skin, the plain wall would have {plain:.5g}"
+            said = f"its {s.dress.name} thread has {skin:.5g} mm2 of skin, the plain wall would have {plain:.5g} mm2"
             yield Note("thread-skin", f"{s.feature}: {said}")
 
 
