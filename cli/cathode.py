@@ -74,7 +74,7 @@ def cathode(
     if (strip is None) != (depth is None):
         raise BadInput("--strip", "a strip needs both its width and the liquid's depth", "give --strip and --depth")
     chosen = ratio_of(ratio)
-    sizes = [parse(s, Dimension.LENGTH, w) if s else None for w, s in (("--strip", strip), ("--depth", depth))]
+    sizes = [None if s is None else parse(s, Dimension.LENGTH, w) for w, s in (("--strip", strip), ("--depth", depth))]
     parts = open_parts(files or [], unit, choices, as_drawn, plug, mask, wet_only, contact, declare)
     wetted_area = area_or_files(area, files, count, parts)
     found = cathode_for(wetted_area, chosen, sizes[0], sizes[1], faces)

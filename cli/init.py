@@ -26,14 +26,18 @@ def init(
     Example: areacalc init desk-set.toml pen.toml cap.stl --unit mm
     """
     from areacalc.errors import BadInput
+    from areacalc.quantity import length_unit
     from areacalc.run.load_file import BadLoad, read_load
     from areacalc.run.new_load import new_load
 
     from .write import write_text
 
     if new_file.suffix.lower() != ".toml":
-        raise BadInput(str(new_file), "a load file ends in .toml", f"write {new_file.with_suffix('.toml').name}")
-    if new_file.exists() and not force:
+        named = new_file.with_suffix(".toml").name if new_file.name else "new-load.toml"
+        raise BadInput(str(new_file), "a load file ends in .toml", f"write {named}")
+    if unit is not None:
+        length_unit(unit)
+    if os.path.exists(new_file) and not force:
         raise BadInput(str(new_file), "is there already", "choose another name, or give --force")
     files = [_seen_from(new_file, file, unit) for file in part_files or ()]
     write_text(new_file, new_load(name or new_file.stem, files, unit))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -12,6 +13,8 @@ from .options import Json, LoadFile
 
 if TYPE_CHECKING:
     from areacalc.run.logbook import Entry
+
+_FIRST_YEAR = 1950  # chosen: an older one is a slip of the hand
 
 Done = Annotated[bool, typer.Option("--done", help="Add the run as planned, with what you read.")]
 When = Annotated[str | None, typer.Option("--when", metavar="DATE", help="2026-03-03T10:00; else now.")]
@@ -38,6 +41,7 @@ def logbook(
     Example: areacalc logbook desk-set.toml --done --start-volts "16.8 V" --remark "even, deep"
     """
     from areacalc.run.logbook import logbook_of, read
+    from areacalc.run.sweep import LoadBook
 
     told = {"--start-volts": start_volts, "--end-volts": end_volts, "--end-temperature": end_temperature,
             "--dye-time": dye_time, "--seal-time": seal_time}  # fmt: skip
@@ -46,6 +50,8 @@ def logbook(
         _add(load_file, when, {option: words for option, words in told.items() if words is not None}, remark)
     else:
         _refuse_without_done({**told, "--when": when, "--remark": remark or None})
+        if not os.path.exists(book):
+            LoadBook(load_file)  # tells a file that is none
     entries = read(book)
     if json:
         from areacalc.run.plan_document import logbook_document
@@ -110,6 +116,8 @@ def _when(text: str | None) -> str:
         at = datetime.fromisoformat(text)
     except ValueError:
         raise BadInput("--when", f"'{text}' is not a date", "write it like 2026-03-03T10:00") from None
+    if at.year < _FIRST_YEAR:
+        raise BadInput("--when", f"'{text}' is long past", "write the year in full, as in 2026-03-03T10:00")
     if at > (now if at.tzinfo else now.replace(tzinfo=None)):
         raise BadInput("--when", f"'{text}' is still to come: it is {now:%Y-%m-%dT%H:%M}", "log a run once it is over")
     return at.isoformat(timespec="minutes")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -105,6 +105,11 @@ def open_parts(
     from areacalc.run.part import open_part, with_shared
     from areacalc.surface.choice import read_choices
 
+    if not files:
+        refuse_without_files({
+            "--unit": unit, "--choices": choices_file, "--as-drawn": as_drawn, "--plug": plug, "--mask": mask,
+            "--wet-only": wet_only, "--contact": contact, "--declare": declare,
+        })  # fmt: skip
     choices = read_choices(choices_file) if choices_file is not None else None
     parts = [open_part(file, unit, choices, as_drawn) for file in files]
     if len(parts) > 1:
@@ -154,21 +159,37 @@ def counts(count: Sequence[int] | None, files: Sequence[str]) -> list[int]:
     return list(count)
 
 
+def refuse_without_files(told: Mapping[str, object]) -> None:
+    """Refuse options that say something of a part file where there is none. Raises BadInput."""
+    from areacalc.errors import BadInput
+
+    for option, value in told.items():
+        if value:
+            raise BadInput(option, "is for a part file, and there is none", "name the file, or leave it out")
+
+
+def area_given(words: str) -> float:
+    """The area of --area [mm2]. Raises BadInput."""
+    from areacalc.errors import BadInput
+    from areacalc.quantity import Dimension, parse
+
+    area_mm2 = parse(words, Dimension.AREA, "--area")
+    if area_mm2 <= 0.0:
+        raise BadInput("--area", f"'{words}' is not more than nothing", "give the wetted area, such as '6 in2'")
+    return area_mm2
+
+
 def area_or_files(
     area: str | None, files: Sequence[str] | None, count: Sequence[int] | None, parts: Sequence[Part]
 ) -> Estimate:
     """The wetted area of a load: the area given, or the sum over the parts opened. Raises BadInput."""
     from areacalc.errors import BadInput
     from areacalc.estimate import Estimate, total
-    from areacalc.quantity import Dimension, parse
 
     if area is not None and files:
         raise BadInput("--area", "given together with a file", "give one or the other")
     if area is not None:
-        area_mm2 = parse(area, Dimension.AREA, "--area")
-        if area_mm2 <= 0.0:
-            raise BadInput("--area", f"'{area}' is not more than nothing", "give the wetted area, such as '6 in2'")
-        return Estimate.exact(area_mm2).scaled(counts(count, [area])[0])
+        return Estimate.exact(area_given(area)).scaled(counts(count, [area])[0])
     if not files:
         raise BadInput("part", "nothing to work on", "name a part file, or give --area '6 in2'")
     numbers = counts(count, files)

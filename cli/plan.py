@@ -82,7 +82,10 @@ def _sweep(
     from areacalc.run.sweep import SHOWN, sweep_document
 
     from .plan_tables import print_sweep
+    from .write import ending, write_text
 
+    if plot is not None:
+        ending(plot, "--plot", (".svg",))
     asked, planned = book.swept(words, changes)
     rows = list(out.progress(planned, "planning", len(asked.values)))
     names = tuple(figures or SHOWN)
@@ -93,13 +96,11 @@ def _sweep(
         )
     for name in figures or ():
         made[0].figure(name)
+    if plot is not None:
+        from areacalc.run.sweep_plot import sweep_svg
+
+        write_text(plot, sweep_svg(made[0].load.name, asked, rows, names))
     if json:
         out.json_out(sweep_document(asked, rows, names))
     else:
         print_sweep(asked, rows, names, inch)
-    if plot is not None:
-        from areacalc.run.sweep_plot import sweep_svg
-
-        from .write import write_text
-
-        write_text(plot, sweep_svg(made[0].load.name, asked, rows, names))

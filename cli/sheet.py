@@ -20,15 +20,12 @@ def sheet(load_file: LoadFile, to: Out = None, show: ShowOption = Show.MM) -> No
 
     Example: areacalc sheet desk-set.toml --out sheet.html
     """
-    from areacalc.errors import UnknownName
     from areacalc.run.sheet_text import sheet_text
     from areacalc.run.sweep import LoadBook
 
-    from .write import write_text
+    from .write import ending, write_text
 
-    suffix = to.suffix.lower() if to else ".txt"
-    if suffix not in (".html", ".txt"):
-        raise UnknownName.among("--out", suffix or str(to), (".html", ".txt"))
+    suffix = ending(to, "--out", (".html", ".txt")) if to is not None else ".txt"
     made = LoadBook(load_file).plan()
     if suffix == ".html":
         from areacalc.run.sheet_html import sheet_html

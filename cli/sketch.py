@@ -57,6 +57,7 @@ def sketch(
     """
     from areacalc.quantity import Dimension, parse
 
+    _check_endings(profile, draw, export)
     part = _part(profile, unit, parse(chord_error, Dimension.LENGTH, "--chord-error")).with_choices(
         plug or (), mask or (), wet_only or (), (), declare or ()
     )
@@ -121,36 +122,40 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
     return Part(revolve(replace(profile, unit=UnitBasis(given.name, UnitHow.GIVEN, given.mm)), chord_error_mm))
 
 
+def _check_endings(words: str, draw: Path | None, to: Path | None) -> None:
+    """Refuse what cannot be written before anything is. Raises BadInput, UnknownName."""
+    from areacalc.errors import BadInput
+
+    from .write import ending
+
+    if draw is not None:
+        ending(draw, "--draw", (".svg", ".png"))
+    if (
+        to is not None
+        and ending(to, "--export", (".stl", ".3mf", ".toml")) == ".toml"
+        and Path(words).suffix.lower() in _FILES
+    ):
+        raise BadInput("--export", "a TOML file is written from words, not from another file", "give the words")
+
+
 def _draw(profile: Profile, path: Path, show: Show) -> None:
-    from areacalc.errors import UnknownName
     from areacalc.shape.export import write_whole
-    from areacalc.shape.profile.half_section import svg
+    from areacalc.shape.profile.half_section import png, svg
 
-    picture = svg(profile, show is Show.IN)
-    match path.suffix.lower():
-        case ".svg":
-            write_whole(path, lambda file: file.write(picture.encode()))
-        case ".png":
-            from areacalc.shape.profile.half_section import png
-
-            made = png(profile, show is Show.IN)
-            write_whole(path, lambda file: file.write(made))
-        case other:
-            raise UnknownName.among("--draw", other or str(path), (".svg", ".png"))
+    inch = show is Show.IN
+    content = png(profile, inch) if path.suffix.lower() == ".png" else svg(profile, inch).encode()
+    write_whole(path, lambda file: file.write(content))
 
 
 def _export(part: Part, words: str, path: Path) -> None:
     from dataclasses import replace
 
-    from areacalc.errors import BadInput
     from areacalc.shape.export import export, write_whole
     from areacalc.shape.profile.sketch import UNNAMED, sketch_of
 
     if path.suffix.lower() != ".toml":
         export(replace(part.body, name=path.stem) if part.body.name == UNNAMED else part.body, path)
         return
-    if Path(words).suffix.lower() in _FILES:
-        raise BadInput("--export", "a TOML file is written from words, not from another file", "give the words")
     sketch = sketch_of(words)
     name = path.stem if sketch.name == UNNAMED else sketch.name
     text = replace(sketch, name=name, unit=part.body.unit.name).to_toml()

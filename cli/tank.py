@@ -71,6 +71,10 @@ def tank(
     from areacalc.quantity import Dimension, parse
     from areacalc.run.tank_duty import duty_for
 
+    from .write import ending, write_text
+
+    if draw is not None:
+        ending(draw, "--draw", (".svg",))
     load = _load(files, largest, area, count, unit, plug)
     load = load.upright() if upright else load
     bath = _bath(acid, temperature, band)
@@ -81,8 +85,6 @@ def tank(
     asked = (duty.current, duty.volts, duty.heat, duty.run)
     if draw is not None:
         from areacalc.plant.drawing import tank_svg
-
-        from .write import write_text
 
         write_text(draw, tank_svg(design))
     if json:
@@ -100,17 +102,19 @@ def _load(
     """The largest load: from words, from part files, or a bare area as a square plate. Raises BadInput."""
     from areacalc.errors import BadInput
     from areacalc.plant.largest import largest
-    from areacalc.quantity import Dimension, parse
     from areacalc.run.tank_duty import largest_of, square_of
 
-    from .options import counts, open_parts
+    from .options import area_given, counts, open_parts, refuse_without_files
 
     if sum(x is not None for x in (words, area, files or None)) != 1:
         raise BadInput("areacalc tank", "one largest load is wanted", "give --largest, part files, or --area")
+    if not files:
+        refuse_without_files({"--unit": unit, "--plug": plug})
     if words is not None:
+        refuse_without_files({"--count": count})
         return largest(words)
     if area is not None:
-        return square_of(parse(area, Dimension.AREA, "--area") * counts(count, [area])[0], f"{area} as a square plate")
+        return square_of(area_given(area) * counts(count, [area])[0], f"{area} as a square plate")
     assert files
     return largest_of(open_parts(files, unit, None, False, plug), counts(count, files))
 
@@ -144,7 +148,7 @@ def _choices(
     return TankChoices(
         cathode_metal=metal_of(metal, CATHODE_METALS, "--cathode").name, ratio=ratio_of(ratio),
         strip_width_mm=parse(strip, Dimension.LENGTH, "--strip"),
-        distance_mm=length(distance, "--distance") or DISTANCE.limit.value,
+        distance_mm=DISTANCE.limit.value if distance is None else parse(distance, Dimension.LENGTH, "--distance"),
         length_mm=long, width_mm=wide, depth_mm=deep, without_cooling=no_cooling,
     )  # fmt: skip
 

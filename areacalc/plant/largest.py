@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
-from areacalc.quantity import Dimension, parse
+from areacalc.quantity import MOST_COUNT, Dimension, parse
 from areacalc.sources import Constant, Kind, Source
 
 BETWEEN_PARTS = Constant(
@@ -57,7 +57,7 @@ def row_of(size_mm: tuple[float, float, float], area_mm2: Estimate, count: int =
 
 
 _WORDS = re.compile(
-    r"^\s*(?:(?P<count>\d+|an?|one)\s+)?(?P<kind>plate|block|rod|bar|tube|pipe)s?\s*(?:of|,|:)?\s*(?P<sizes>\S.*)$",
+    r"^\s*(?:(?P<count>\d{1,9}|an?|one)\s+)?(?P<kind>plate|block|rod|bar|tube|pipe)s?\s*(?:of|,|:)?\s*(?P<sizes>\S.*)$",
     re.I,
 )
 _UNIT_OF = re.compile(r"^[\d.,/\s+-]*")
@@ -89,6 +89,8 @@ def largest(words: str, where: str = "--largest") -> Largest:
     if min(sizes_mm) <= 0.0:
         raise BadInput(where, f"'{words}' has a size that is not above zero", example)
     count = int(found["count"]) if (found["count"] or "a").isdigit() else 1
+    if count > MOST_COUNT:
+        raise BadInput(where, f"{count} are more than {MOST_COUNT}, the most taken", "give how many hang at once")
     envelope, area_mm2 = _shape(kind, sizes_mm, words, where)
     read_as = " x ".join(each if _UNIT_OF.sub("", each) else f"{each} {unit}" for each in sizes)
     return row_of(

@@ -21,11 +21,11 @@ from areacalc.run.load import FitLine, Load, PartLine
 from areacalc.run.load_keys import BLANK, FIT, NEEDED_TABLES, PART, TABLES, Holds, Key
 from areacalc.run.load_tables import bath_of, cathodes_of, finish_of, rack_of, room_of, supply_of, tank_of
 from areacalc.run.toml_lines import Path, key_lines
+from areacalc.shape.small_text import small_text, toml_table
 from areacalc.shape.toml_kind import LOAD, refuse_others
 
 T = TypeVar("T")
 Values = dict[str, Any]
-_MOST_BYTES = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,11 +65,9 @@ def read_load(path: str | os.PathLike[str]) -> Load:
 def read_text(file: FilePath) -> str:
     """The text of a load file. Raises BadInput: not there, a folder, not text, too large."""
     try:
-        if file.stat().st_size > _MOST_BYTES:
-            raise BadInput(file.name, "is too large for a load file", _NAME_ONE)
         if file.is_file() and (not file.stat().st_size or _is_part(file)):
             raise _no_load(file)
-        return file.read_text("utf-8-sig")
+        return small_text(file, "a load file")
     except FileNotFoundError:
         raise BadInput(file.name, "is not there", "check the name; areacalc init writes a new one") from None
     except IsADirectoryError:
@@ -104,7 +102,7 @@ def load_of(text: str, source: str = "load", folder: str | None = None) -> Load:
 def data_of(text: str, source: str = "load") -> Values:
     """The tables and keys of a text. Raises BadLoad for a line that is no TOML."""
     try:
-        table = tomllib.loads(text)
+        table = toml_table(text, source)
     except tomllib.TOMLDecodeError as fault:
         what, _, at = str(fault).rpartition(" (at ")
         line = int("".join(c for c in at.split(",")[0] if c.isdigit()) or len(text.splitlines()) or 1)

@@ -55,12 +55,14 @@ class Entry:
 
 
 def logbook_of(load_file: str | os.PathLike[str]) -> Path:
-    """The logbook beside a load file.
+    """The logbook beside a load file. Raises BadInput for a name that is none.
 
     >>> str(logbook_of("desk/pens.toml").name)
     'pens.log.jsonl'
     """
     path = Path(load_file)
+    if not path.name:
+        raise BadInput("logbook", f"'{path}' names no load file", "name a load file")
     return path.with_name(path.stem + SUFFIX)
 
 
@@ -144,6 +146,8 @@ def _add(book: Path, line: bytes) -> None:
 
 def read(book: Path) -> tuple[Entry, ...]:
     """All the runs, oldest first; an absent book is an empty one. Raises BadInput: file, line, what is wrong."""
+    if os.path.exists(book) and not os.path.isfile(book):
+        raise BadInput(book.name, "is no file", "move it away; a new one is begun")
     try:
         text = book.read_text("utf-8-sig")
     except FileNotFoundError:

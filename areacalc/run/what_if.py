@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import math
 import re
 from dataclasses import dataclass
 from typing import Any
@@ -132,10 +133,15 @@ def _number(key: Key, text: str, unit: str) -> float:
         return acid_in_words(text if re.search(r"[a-z%]", text, re.I) else f"{text} {unit}", "--sweep acid")
     if isinstance(key.holds, Dimension):
         return parse(text, key.holds, f"--sweep {key.name}", unit or None)
+    whole = key.holds is Holds.COUNT
     try:
-        return float(text)
-    except ValueError:
-        raise BadInput(f"--sweep {key.name}", f"'{text}' is not a number", "write such as count = 1 to 8") from None
+        value = float(int(text) if whole else float(text))
+    except (ValueError, OverflowError):
+        value = math.nan
+    if not math.isfinite(value):
+        said = f"'{text}' is not {key.holds.value if isinstance(key.holds, Holds) else 'a number'}"
+        raise BadInput(f"--sweep {key.name}", said, f"write such as {key.name} = {1 if whole else 5} to 8")
+    return value
 
 
 def _typed(key: Key, text: str) -> object:

@@ -27,6 +27,8 @@ def export(body: Body, path: Path) -> None:
 
 def write_whole(path: Path, write: Callable[[BinaryIO], object]) -> None:
     """Write a file in full or not at all. Raises BadInput where it cannot be written."""
+    if os.path.exists(path) and not (os.path.isfile(path) or os.path.isdir(path)):
+        raise BadInput(str(path), "is a device, not a file", "choose another name")  # a rename would take its place
     try:
         handle, temporary = tempfile.mkstemp(dir=path.parent or None, prefix=f".{path.name}.")
     except OSError as trouble:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.quantity import Dimension, parse
+from areacalc.shape.small_text import small_text, toml_table
 from areacalc.shape.toml_kind import CHOICES, refuse_others
 
 SUFFIX = ".wet.toml"
@@ -82,7 +83,7 @@ def choices_from(table: Mapping[str, object], where: str) -> Choices:
 def read_choices(path: Path) -> Choices:
     """The choices in a TOML file. Raises BadInput with the line of a mistake."""
     try:
-        table = tomllib.loads(path.read_text("utf-8-sig"))
+        table = toml_table(small_text(path, "a file of choices"), path.name)
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as mistake:
         raise BadInput(path.name, f"is not TOML: {mistake}", 'write lines such as plug = ["bore-1"]') from None
     except OSError as trouble:

@@ -81,7 +81,7 @@ def test_the_drawing_is_svg_and_is_written_whole(tmp_path):
     ((*TUBE, "--temperature", "-30 C"), "outside -5 to 40 C"), ((*TUBE, "--cathode", "steel"), "eaten by the acid"),
     ((*TUBE, "--film", "0 um"), "give both above zero"), ((*TUBE, "--ramp", "-1 min"), "a ramp of -60 s"),
     ((*TUBE, "--length", "100 mm"), "cannot hold a load"),
-    (("--largest", "0 plates of 3 x 2 x 1 mm"), "at least one"), (("--area", "0 in2"), "has no size"),
+    (("--largest", "0 plates of 3 x 2 x 1 mm"), "at least one"), (("--area", "0 in2"), "is not more than nothing"),
     ((*TUBE, "--draw", "gone/tank.svg"), "cannot be written"),
 ])  # fmt: skip
 def test_what_is_no_tank_is_refused_in_a_line(words, says, tmp_path):

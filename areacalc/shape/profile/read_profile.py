@@ -15,6 +15,7 @@ from areacalc.shape.profile.profile import Profile
 from areacalc.shape.profile.revolve import revolve
 from areacalc.shape.profile.sketch import Sketch
 from areacalc.shape.profile.turn import profile_of
+from areacalc.shape.small_text import toml_table
 from areacalc.shape.toml_kind import PROFILE, refuse_others
 
 
@@ -42,7 +43,7 @@ def _text(path: Path) -> str:
 
 def _toml(path: Path) -> Sketch:
     try:
-        table = tomllib.loads(_text(path))
+        table = toml_table(_text(path), path.name)
     except tomllib.TOMLDecodeError as mistake:
         raise BadInput(
             path.name, f"is not TOML: {mistake}", 'write lines such as outside = ["0 12", "40 12"]'

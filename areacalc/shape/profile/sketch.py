@@ -25,6 +25,7 @@ from areacalc.shape.profile.thread import Thread, parse_thread
 
 DRILL_POINT_DEG = 118.0
 UNNAMED = "profile"
+_POINTED = "decimals take a point, as in 12.5"
 _SPACED_UNIT = re.compile(  # not after r25, where `in` is a way to bend
     rf"(?:(?<!\S)|(?<=x))([-+.,/\d]*\d\.?)\s+({'|'.join(LENGTH_UNITS)}|inch|inches|\")(?=[\s,;]|$)", re.I
 )
@@ -124,6 +125,8 @@ def sketch_of(line: str, where: str = "profile") -> Sketch:
             case "bore":
                 bores.append(_tight(rest))
             case "unit" | "measure" | "name":
+                if head.lower() in named:
+                    raise BadInput(where, f"says its {head.lower()} twice", "say it once")
                 named[head.lower()] = rest.strip()
             case "outside":
                 outside += _lines(rest, where)
@@ -163,7 +166,7 @@ def vertex(words: str, read: Reading, where: str) -> Vertex:
     """One point of an outline with what is said of it. Raises BadInput."""
     tokens = words.split()
     if len(tokens) < 2:
-        raise BadInput(where, f"'{words}' is no point", "write position and diameter, as in '40 12'")
+        raise BadInput(where, f"'{words}' is no point", f"write position and diameter, as in '40 12'; {_POINTED}")
     spot = (read.length(tokens[0], where), read.radius(tokens[1], where))
     if spot[1] < 0:
         raise BadInput(where, f"'{words}' lies across the axis", "give a diameter of 0 or more")
@@ -201,9 +204,9 @@ def _say(said: dict[str, object], tokens: list[str], read: Reading, where: str) 
             arc, left = _arc(rest, read, where)
             said["arc"] = arc
             return left
-    raise BadInput(
-        where, f"'{tokens[0]}' is not understood", "after a point: r1, c1, arc r20, thread M10x1.5, knurl 0.8"
-    )
+    known = "after a point: r1, c1, arc r20, thread M10x1.5, knurl 0.8"
+    remedy = f"a comma ends a point; {_POINTED}" if tokens[0][:1].isdigit() else known
+    raise BadInput(where, f"'{tokens[0]}' is not understood", remedy)
 
 
 def _thread_words(tokens: list[str]) -> tuple[str, list[str]]:

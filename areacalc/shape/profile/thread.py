@@ -27,9 +27,11 @@ ISO_PROFILE = Source(
     Kind.PUBLISHED, "ISO 68-1 basic profile: 60 degrees, H = P sqrt(3)/2, d1 = d - 5H/4, d2 = d - 3H/4"
 )
 HEIGHT_PER_PITCH = Constant(math.sqrt(3) / 2, "mm/mm", ISO_PROFILE)
-_METRIC = re.compile(r"M\s*(?P<d>\d+(?:[.,]\d+)?)(?:\s*[x×*-]\s*(?P<p>\d+(?:[.,]\d+)?))?$", re.I)
+_METRIC = re.compile(r"M\s*(?P<d>\d{1,4}(?:[.,]\d{1,6})?)(?:\s*[x×*-]\s*(?P<p>\d{1,4}(?:[.,]\d{1,6})?))?$", re.I)
+_PART = r"\d{1,3}/[1-9]\d{0,2}"
 _INCH = re.compile(
-    r"(?P<d>#\d+|\d+[- ]\d+/\d+|\d+/\d+|\d+(?:\.\d+)?)\"?(?:\s*-\s*(?P<tpi>\d+))?(?:\s*(?P<series>UNC|UNF|UNEF|UN))?$",
+    rf"(?P<d>#\d{{1,2}}|\d{{1,3}}[- ]{_PART}|{_PART}|\d{{1,3}}(?:\.\d{{1,6}})?)\"?(?:\s*-\s*(?P<tpi>\d{{1,4}}))?"
+    r"(?:\s*(?P<series>UNC|UNF|UNEF|UN))?$",
     re.I,
 )
 

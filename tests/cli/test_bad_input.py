@@ -1,0 +1,117 @@
+"""What no command can use: one line that says where, what and what to do instead, exit 2, and nothing written."""
+
+import os
+import sys
+from pathlib import Path
+
+import pytest
+from areacalc_cli.main import run
+
+SAMPLES = Path(__file__).parents[2] / "sample_models"
+DESK_SET, RING = SAMPLES / "desk-set.toml", SAMPLES / "ring.stl"
+PLATE = ("tank", "--largest", "a plate of 300 x 200 x 6 mm")
+SWEEP = ("plan", DESK_SET, "--sweep")
+CHOICES = ("area", RING, "--choices", "odd.toml")
+ROD = ("sketch", "0 12, 40 12")
+
+
+@pytest.fixture
+def refused(tmp_path, monkeypatch, capsys):
+    """The one line of a command that ends with exit code 2 and leaves its folder as it was."""
+    monkeypatch.chdir(tmp_path)
+
+    def asked(*words):
+        before = sorted(os.listdir(tmp_path))
+        monkeypatch.setattr(sys, "argv", ["areacalc", *map(str, words)])
+        with pytest.raises(SystemExit) as end:
+            run()
+        out, said = capsys.readouterr()
+        assert (end.value.code, out) == (2, ""), said
+        assert said.count("\n") == 1
+        assert sorted(os.listdir(tmp_path)) == before
+        return said
+
+    return asked
+
+
+@pytest.mark.parametrize("command", ["current", "cathode"])
+@pytest.mark.parametrize(("words", "says"), [
+    (("--plug", "bore-1"), "--plug: is for a part file"), (("--as-drawn",), "--as-drawn: is for a part file"),
+    (("--unit", "mm"), "--unit: is for a part file"), (("--choices", "x.toml"), "--choices: is for a part file"),
+    (("--count", "1000000"), "--count: 1000000 is more than 10000"),
+    (("--count", "2", "--count", "3"), "--count: given 2 times for 1"),
+])  # fmt: skip
+def test_options_that_an_area_cannot_follow(refused, command, words, says):
+    assert says in refused(command, "--area", "6 in2", *words)
+
+
+@pytest.mark.parametrize(("words", "says"), [
+    (("cathode", "--area", "6 in2", "--strip", "", "--depth", "8 in"), "--strip: '' does not start"),
+    (("tank", "--area", "-1 in2"), "--area: '-1 in2' is not more than nothing"),
+    (("tank", "--area", "6 in2", "--plug", "bore-1"), "--plug: is for a part file"),
+    ((*PLATE, "--count", "3"), "--count: is for a part file"), ((*PLATE, "--distance", "0 mm"), "size is not above"),
+    (("tank", "--largest", "1000000 plates of 3 x 2 x 1 mm"), "1000000 are more than 10000"),
+    (("tank", "--largest", "9" * 400 + " plates of 3 x 2 x 1 mm"), "is not a shape that is known"),
+    ((*PLATE, "--draw", "x.png"), "--draw: there is no '.png'"),
+    ((*SWEEP, "temperature = 16 C to 20 C in 2", "--plot", "x.png"), "--plot: there is no '.png'"),
+    ((*SWEEP, "temperature = 16 C to 20 C in 2", "--plot", "none/x.svg"), "none/x.svg: cannot be written"),
+    ((*SWEEP, "count = nan to 3"), "--sweep count: 'nan' is not a whole number"),
+    ((*SWEEP, "count = 1 to inf"), "'inf' is not a whole number"),
+    ((*SWEEP, "count = 1.5 to 3.5"), "'1.5' is not a whole number"),
+    ((*SWEEP, "seal_ph = nan to 7"), "is not a number"),
+])  # fmt: skip
+def test_an_option_that_says_nothing_possible(refused, words, says):
+    assert says in refused(*words)
+
+
+@pytest.mark.parametrize(("words", "says"), [
+    (("init", ""), "a load file ends in .toml"), (("init", "."), "a load file ends in .toml"),
+    (("init", "a" * 300 + ".toml"), "cannot be written"), (("init", "n.toml", "--unit", "km"), "not a length unit"),
+    (("init", "n.toml", "--name", "\udcff"), "letters that are none"),
+    (("logbook", "none.toml"), "none.toml: is not there"), (("logbook", ""), "names no load file"),
+    (("logbook", RING), "is a binary STL file, not a load file"), (("logbook", "a" * 300), "File name too long"),
+    (("logbook", SAMPLES / "pen-body.toml"), "is a lathe profile"),
+    (("logbook", "pens.toml", "--done", "--when", "0206-03-03"), "'0206-03-03' is long past"),
+    (("plan", "/dev/zero"), "is a device, not a load file"),
+    (("area", RING, "--unit", "mm", "--choices", "/dev/zero"), "is a device, not a file of choices"),
+])  # fmt: skip
+def test_a_file_that_is_none(refused, words, says):
+    assert says in refused(*words)
+
+
+@pytest.mark.parametrize(("text", "says"), [
+    ("a = " + "[" * 5000 + "]" * 5000, "too deep in one another"), ("a = " + "9" * 5000, "too many figures"),
+])  # fmt: skip
+@pytest.mark.parametrize(
+    "words", [("plan", "odd.toml"), ("sketch", "odd.toml"), ("area", RING, "--choices", "odd.toml")]
+)
+def test_a_text_that_python_itself_will_not_take(refused, tmp_path, words, text, says):
+    (tmp_path / "odd.toml").write_text(text)
+    assert says in refused(*words)
+
+
+def test_a_logbook_that_is_a_folder_is_told(refused, tmp_path):
+    (tmp_path / "pens.log.jsonl").mkdir()
+    assert "pens.log.jsonl: is no file" in refused("logbook", "pens.toml")
+
+
+@pytest.mark.parametrize(("words", "says"), [
+    (("0 12,5, 40 12,5",), "'5' is no point; write position and diameter, as in '40 12'; decimals take a point"),
+    (("0 12, 40 12 5",), "'5' is not understood; a comma ends a point; decimals take a point"),
+    (("0 12, 40 12; bore left 8,5 x 10",), "as in '8 x 30'; decimals take a point"),
+    (("0 12, 40 12; unit mm; unit in",), "says its unit twice"),
+    (("0 12, 40 12 thread 1/0-16",), "is not a thread that is known"),
+    ((f"0 12, 40 12 thread M{'9' * 500}x1",), "is not a thread that is known"),
+    ((f"0 12, 40 12 thread 3/8-{'9' * 500}",), "is not a thread that is known"),
+    ((f"0 12, 40 12 thread #{'9' * 6000}-32",), "is not a thread that is known"),
+    (("0 12, 1e308 12",), "more than the largest length"),
+    ((ROD[1], "--draw", "half.svg", "--export", "rod.exe"), "--export: there is no '.exe'"),
+    ((SAMPLES / "pen-body.toml", "--draw", "half.svg", "--export", "pen.toml"), "--export: a TOML file is written"),
+])  # fmt: skip
+def test_a_sketch_that_is_none(refused, words, says):
+    assert says in refused("sketch", *words)
+
+
+def test_a_device_is_not_replaced_by_a_file(refused, tmp_path):
+    os.mkfifo(tmp_path / "half.svg")
+    assert "half.svg: is a device, not a file" in refused(*ROD, "--draw", "half.svg")
