@@ -116,7 +116,7 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
         refuse_past_ceiling(wanted, ceiling(currents.density, acid, temperature, rule), refused)
         raise
     film = plan_film(wanted, time.charge, throw.effective, currents.density, acid, temperature, factor, factors, rule)
-    volts = plan_volts(law, currents.density, film.film, temperature, acid, rack.drop if rack else None)
+    volts = plan_volts(law, currents.density, film.film, temperature, acid, rack.drop if rack else None, load.supply)
     heat = plan_heat(currents.set, volts.mean, time.time, liquid, today, acid, temperature)
     if is_hard(currents.window):
         refuse_uncooled_hard_coating(today.cooling_w, heat.heat.estimate.value)

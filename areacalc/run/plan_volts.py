@@ -8,18 +8,22 @@ from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
 from areacalc.bath.voltage import Polarisation, Seen, calibrated, end_voltage, rise_per_um
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure, given, worked
-from areacalc.plant.supply import Demand
+from areacalc.plant.supply import Demand, Mode, Supply
 from areacalc.run.load import BathToday
 from areacalc.run.plan_current import CurrentPlan
 from areacalc.sources import Kind, Source
 
 _SERIES = Source(Kind.DERIVED, "rack and tank are in series")
+_HELD = Source(Kind.DERIVED, "the supply holds its volts, and the current falls as the film grows")
 _MEAN = Source(Kind.DERIVED, "the volts climb evenly with the film at steady current")
 
 
 @dataclass(frozen=True, slots=True)
 class VoltsPlan:
-    """Volts at the tank [V] at the start and the end of a run at steady current, and over it; with the rack's drop."""
+    """Volts at the tank [V] at the start and the end of a run at the current set, and over it; with the rack's drop.
+
+    None is more than the supply gives; one that holds its volts ends with those it began with.
+    """
 
     start: Figure
     end: Figure
@@ -35,16 +39,31 @@ def law_for(bath: BathToday) -> Polarisation:
 
 
 def plan_volts(
-    law: Polarisation, density: Figure, film: Figure, temperature: Figure, acid: Figure, drop: Figure | None
-) -> VoltsPlan:
+    law: Polarisation, density: Figure, film: Figure, temperature: Figure, acid: Figure, drop: Figure | None,
+    supply: Supply | None = None,
+) -> VoltsPlan:  # fmt: skip
     """Volts from density [A/dm2], film at the end [um], bath [C, g/L] and the rack's drop [V, None: unknown]."""
     start = replace(law.voltage(density, temperature, acid), name="voltage at the start")
     end = end_voltage(start, film, temperature.estimate.value)
+    if supply is not None:
+        start, end = (_given_by(supply, volts, drop) for volts in (start, end))
+        if supply.mode is Mode.VOLTAGE:
+            end = Figure("voltage at the end", start.estimate, "V", "held by the supply", _HELD, (start,))
     mean = worked("voltage over the run", "V", "mean of start and end", _MEAN, lambda a, b: 0.5 * (a + b), start, end)
     at_supply = replace(end, name="voltage at the supply") if drop is None else worked(
         "voltage at the supply", "V", "voltage at the end + drop along the rack", _SERIES, lambda v, d: v + d, end, drop
     )  # fmt: skip
     return VoltsPlan(start, end, mean, at_supply)
+
+
+def _given_by(supply: Supply, volts: Figure, drop: Figure | None) -> Figure:
+    """The volts, as far as the supply's limit lets them, less what the rack takes of it."""
+    if volts.estimate.high + (drop.estimate.high if drop else 0.0) <= supply.limit_v:
+        return volts
+    limit = given("the supply's voltage limit", supply.limit_v, "V")
+    return worked(volts.name, "V", "what the current wants, at most the supply's limit - drop along the rack", _SERIES,
+                  lambda v, most, d: min(v, most - d), replace(volts, name="volts that the current wants"), limit,
+                  drop or given("drop along the rack", 0.0, "V"))  # fmt: skip
 
 
 def most_volts(

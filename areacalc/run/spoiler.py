@@ -105,8 +105,11 @@ def _of_supply(load: Load, currents: CurrentPlan, plant: PlantPlan, course: Cour
     if course is None or load.supply is None:
         return
     for note in course.notes:
-        if "V hold" in note or not currents.held_down:
-            yield Spoiler(Weight.HARMS if "V hold" in note else Weight.WATCH, note)
+        if "V hold" in note:
+            fallen = f"of the {three(course.set_a)} A set {three(course.end.current_a)} A are left at the end."
+            yield Spoiler(Weight.HARMS, f"{note[:-1]}; {fallen}")
+        elif not currents.held_down:
+            yield Spoiler(Weight.WATCH, note)
     if load.supply.mode is Mode.VOLTAGE and short_of_volts(load.supply, course, currents):
         density = currents.density.estimate.value * course.most_a / currents.set.estimate.value
         yield Spoiler(

@@ -151,7 +151,25 @@ def test_a_supply_with_too_few_volts_takes_longer_and_says_from_when():
     full, starved = plan(), plan(supply_voltage='"16 V"')
     assert value(starved, "time") > value(full, "time")
     assert starved.figure("time").estimate.width > full.figure("time").estimate.width
-    assert any("its 16 V hold the current down" in s.text for s in starved.spoilers)
+    (said,) = (s.text for s in starved.spoilers if "its 16 V hold the current down" in s.text)
+    assert f"of the 3.84 A set {starved.course.end.current_a:.3g} A are left at the end" in said
+
+
+def test_no_volts_are_planned_that_the_supply_does_not_give():
+    made = plan(supply_voltage='"17 V"')
+    for name in ("voltage-start", "voltage-end", "voltage-supply"):
+        assert made.figure(name).estimate.high == 17.0, name
+    assert value(made, "heat") == pytest.approx(3.84 * (17.0 + 1.413384), rel=1e-6)  # 18 V and more at that current
+    racked = plan(supply_voltage='"17 V"', rack_metal='"titanium"')
+    drop = value(racked, "rack-drop")
+    assert value(racked, "voltage-end") == pytest.approx(17.0 - drop)
+    assert value(racked, "voltage-supply") == pytest.approx(17.0)
+
+
+def test_volts_that_the_supply_holds_are_those_at_the_end_too():
+    made = plan(supply_mode='"constant voltage"')
+    assert value(made, "voltage-end") == pytest.approx(made.course.end.voltage_v)
+    assert value(made, "voltage-start") == value(made, "voltage-end")
 
 
 def test_constant_voltage_brings_the_wanted_film_too():
