@@ -34,7 +34,7 @@ DYED_BATH_C = Constant(
 )  # fmt: skip
 _BETWEEN = Source(
     Kind.DERIVED, f"straight from the thinnest film and shortest time to the thickest and longest of {_GUIDE}; the "
-    "width is the published range"
+    "least and most are the published range"
 )  # fmt: skip
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from areacalc.bath.alloy import Alloy
 from areacalc.bath.burn import burn
@@ -88,6 +88,8 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
     Raises BadLoad for parts that cannot be used, CannotRun for a hard coating that nothing cools and for a supply whose
     volts drive no current.
     """
+    if repeat and repeat.dye and not load.finish.dye:
+        load = replace(load, finish=replace(load.finish, dye=repeat.dye))
     today = load.bath
     bath = Electrolyte(today.acid_g_per_l, today.temperature_c, today.aluminium_g_per_l)
     acid, aluminium = given("acid", today.acid_g_per_l, "g/L"), given("aluminium", today.aluminium_g_per_l, "g/L")

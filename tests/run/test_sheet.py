@@ -121,6 +121,9 @@ def test_a_run_from_the_logbook_is_repeated():
     assert made.figure("density").estimate.value == pytest.approx(2.4)
     minutes = {s.name: s.minutes for s in made.steps}
     assert (minutes["dye"], minutes["seal"]) == (12.0, 25.0)
+    warm = plan_of(load_of(LOAD.replace('"20 C"', '"24 C"')), RUN)
+    assert any("Films to be dyed" in s.text for s in warm.spoilers)  # it is dyed again, so all that dye wants counts
+    assert "dye" in warm.figures
 
 
 def test_lead_in_the_tank_is_cautioned():
