@@ -14,6 +14,7 @@ from areacalc.bath.etch import Etch
 from areacalc.bath.film import ThicknessRule
 from areacalc.bath.heat import refuse_uncooled_hard_coating
 from areacalc.bath.seal import seal_time
+from areacalc.bath.voltage import rise_per_um
 from areacalc.bath.window import WINDOWS, Window
 from areacalc.errors import CannotRun, UnknownName
 from areacalc.figure import Figure, given
@@ -36,6 +37,7 @@ from areacalc.run.plan_volts import VoltsPlan, law_for, most_volts, plan_volts
 from areacalc.run.shelf import Shelf
 from areacalc.run.spoiler import Spoiler, Weight, spoilers
 from areacalc.sources import Constant, Kind, Source
+from areacalc.throw.thrown import Evening
 
 CARRIED = (
     "Intervals are carried through from the area to the film by trying every corner, which is exact where a formula "
@@ -99,14 +101,14 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
     density = repeat.density_a_per_dm2 if repeat else load.finish.density_a_per_dm2
     law, window = law_for(today), _window(load, density)
     kappa = conductivity(acid, temperature, aluminium)
-    throw = plan_throw(
-        parts, area, density or window.middle_a_per_dm2, load.supply.limit_a if load.supply else None, law, kappa
-    )
+    wanted = wanted_film(load.finish, repeat)
+    evening = Evening(kappa, law, wanted, rise_per_um(today.temperature_c))
+    limit_a = load.supply.limit_a if load.supply else None
+    throw = plan_throw(parts, area, density or window.middle_a_per_dm2, limit_a, evening)
     currents = plan_current(throw.effective, window, density, load.supply)
     start = law.voltage(currents.density, temperature, acid)
     rack = rack_of(load, area, currents.set)
     series_ohm = rack.resistance.estimate.value if rack else 0.0
-    wanted = wanted_film(load.finish, repeat)
     alloys = plan_alloys(load, is_hard(currents.window))
     rule = load.finish.rule
     factor, *factors = (_film_factor(alloy, rule) for alloy in (alloys.slowest, *alloys.of_parts))

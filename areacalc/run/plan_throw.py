@@ -7,18 +7,20 @@ from dataclasses import dataclass
 
 from areacalc.bath.conductivity import conductivity
 from areacalc.bath.film import UM_312, UM_720
-from areacalc.bath.voltage import Polarisation
+from areacalc.bath.voltage import Polarisation, rise_per_um
 from areacalc.digits import three
 from areacalc.estimate import Estimate, total
 from areacalc.figure import Figure, given
 from areacalc.run.bores import WetBores, wet_bores
+from areacalc.run.load import Finish
 from areacalc.run.part import Part
 from areacalc.run.plan_area import PartArea, plugs_of
+from areacalc.run.plan_film import wanted_film
 from areacalc.run.plan_text import whole_text
 from areacalc.run.tank_duty import Bath
 from areacalc.sources import Kind, Source
 from areacalc.throw.bore_line import bore_line
-from areacalc.throw.thrown import Thrown, down_the_bore, wagner_length
+from areacalc.throw.thrown import Evening, Thrown, down_the_bore
 
 _OUTSIDE = Source(Kind.DERIVED, "the density asked for; less where the supply's limit brings less")
 _EFFECTIVE = Source(
@@ -27,7 +29,7 @@ _EFFECTIVE = Source(
 )  # fmt: skip
 LEFT_OUT = (
     "Gas, warmed and spent acid in a bore are not in this; in blind bores they usually count for more. How the volts "
-    "rise with the density is from memory, and most of the width comes from it."
+    "rise with the density and with the film is from memory, and most of the width comes from it."
 )
 REMEDY = (
     "A longer time does not even it out: outside and bore grow together. A lower density and both mouths open do. So "
@@ -96,11 +98,14 @@ class PartThrow:
 
 @dataclass(frozen=True, slots=True)
 class Throw:
-    """The effective area of the load [mm2], which is its wetted area where no bore is wet, and of each kind of part."""
+    """The effective area of the load [mm2], which is its wetted area where no bore is wet, and of each kind of part.
+
+    lengths are what evens the current out, by the names that explain takes; none where no bore is wet.
+    """
 
     effective: Figure
     parts: tuple[PartThrow, ...]
-    wagner: Figure | None
+    lengths: dict[str, Figure]
 
     def with_films(self, films: Sequence[Figure]) -> tuple[BoreThrow, ...]:
         """The bores whose thinnest film is told apart from the outside's [um, one a kind of part]."""
@@ -114,9 +119,9 @@ class Throw:
 
     def figures(self, told: Sequence[BoreThrow]) -> dict[str, Figure]:
         """By the names that explain takes: none where no bore is wet, else the effective area and the bores told."""
-        if self.wagner is None:
+        if not self.lengths:
             return {}
-        named = {"effective-area": self.effective, "wagner-length": self.wagner}
+        named = {"effective-area": self.effective, **self.lengths}
         return named | {name: figure for bore in told for name, figure in bore.figures.items()}
 
 
@@ -137,34 +142,33 @@ def deep_text(bore: BoreThrow, inch: bool = False) -> str:
 
 
 def plan_throw(
-    parts: Sequence[PartArea], area: Figure, density_a_per_dm2: float, limit_a: float | None, law: Polarisation,
-    kappa: Figure,
-) -> Throw:  # fmt: skip
+    parts: Sequence[PartArea], area: Figure, density_a_per_dm2: float, limit_a: float | None, evening: Evening
+) -> Throw:
     """What the bores take at the density wanted on the outside [A/dm2], or at what a supply of limit_a [A] brings.
 
-    area is that of the load [mm2], kappa the bath's conductivity [S/m].
+    area is that of the load [mm2].
     """
     found = [wet_bores(part.rows, part.plugs) for part in parts]
     if not any(found):
-        return Throw(area, tuple(PartThrow(p.line.name, (), p.all) for p in parts), None)
-    outside = given("density on the outside", _outside(parts, found, density_a_per_dm2, limit_a, law, kappa), "A/dm2",
-                    _OUTSIDE)  # fmt: skip
-    wagner = wagner_length(law, kappa, outside)
-    made = tuple(_part(p, bores, wagner, outside) for p, bores in zip(parts, found, strict=True))
+        return Throw(area, tuple(PartThrow(p.line.name, (), p.all) for p in parts), {})
+    brought = _outside(parts, found, density_a_per_dm2, limit_a, evening)
+    outside = given("density on the outside", brought, "A/dm2", _OUTSIDE)
+    made = tuple(_part(p, bores, evening, outside) for p, bores in zip(parts, found, strict=True))
     effective = Figure("effective area of the load", total(p.effective.estimate for p in made), "mm2",
                        "sum over the parts", _EFFECTIVE, tuple(p.effective for p in made))  # fmt: skip
-    return Throw(effective, made, wagner)
+    lengths = {"wagner-length": evening.wagner_length(outside), "film-length": evening.film_length(outside)}
+    return Throw(effective, made, lengths)
 
 
 def counted_whole(part: Part, density_a_per_dm2: float) -> tuple[str, ...]:
     """A sentence for the bores of a part that a current by area alone counts for more than they take."""
     bath = Bath()
     kappa = conductivity(given("acid", bath.acid_g_per_l, "g/L"), given("bath", bath.temperature_c, "C"))
-    wagner = wagner_length(Polarisation(), kappa, given("density", density_a_per_dm2, "A/dm2"))
+    evening = Evening(kappa, Polarisation(), wanted_film(Finish()), rise_per_um(bath.temperature_c))
     outside = given("density outside", density_a_per_dm2, "A/dm2")
     told = []
     for bores in wet_bores(part.wetted().rows, plugs_of(part)):
-        share = down_the_bore(bores.bore, wagner, outside).mean_share
+        share = down_the_bore(bores.bore, evening, outside).mean_share
         if share.estimate.value < MATTERS:
             more = f" and {len(bores.names) - 1} like it" if len(bores.names) > 1 else ""
             told.append(
@@ -177,17 +181,18 @@ def counted_whole(part: Part, density_a_per_dm2: float) -> tuple[str, ...]:
 
 def _outside(
     parts: Sequence[PartArea], found: Sequence[Iterable[WetBores]], density: float, limit_a: float | None,
-    law: Polarisation, kappa: Figure,
+    evening: Evening,
 ) -> float:  # fmt: skip
     """The density outside: that asked for, or the one at which outside and bores take just what the supply gives."""
     if limit_a is None:
         return density
-    per_density = 10.0 * kappa.estimate.value * law.evening.value
     at = density
     for _ in range(30):
+        now = given("density", at, "A/dm2")
+        wagner_mm, film_mm = (f(now).estimate.value for f in (evening.wagner_length, evening.film_length))
         taken_mm2 = sum(
             p.line.count * (p.each.estimate.value - sum(
-                b.skin_mm2 * (1.0 - bore_line(b.bore, per_density / at).mean) for b in bores))
+                b.skin_mm2 * (1.0 - bore_line(b.bore, wagner_mm, film_mm).mean) for b in bores))
             for p, bores in zip(parts, found, strict=True)
         )  # fmt: skip
         before, at = at, min(density, limit_a / (taken_mm2 * 1e-4))
@@ -196,9 +201,9 @@ def _outside(
     return at
 
 
-def _part(part: PartArea, found: Sequence[WetBores], wagner: Figure, outside: Figure) -> PartThrow:
+def _part(part: PartArea, found: Sequence[WetBores], evening: Evening, outside: Figure) -> PartThrow:
     """One kind of part; its own area where it has no wet bore."""
-    thrown = tuple((b, down_the_bore(b.bore, wagner, outside, f"{part.line.name} {b.names[0]}")) for b in found)
+    thrown = tuple((b, down_the_bore(b.bore, evening, outside, f"{part.line.name} {b.names[0]}")) for b in found)
     if not thrown:
         return PartThrow(part.line.name, (), part.all)
     area, shares = part.all.estimate, [(b.skin_mm2, t.mean_share.estimate) for b, t in thrown]

@@ -1,13 +1,14 @@
 """How the current dies away down a bore: the line from its mouth to its floor, with the bath's own law at the wall.
 
-    d/dx (kappa S du/dx) = -p j,    j = j_outside exp(-u / V0),    u = I R at an open mouth, no flow through a shut end
+    d/dx (kappa S du/dx) = -p j,    u = V0 ln(j0 / j) + R (j0 - j),    u = I Rm at an open mouth, no flow at a shut end
 
-u [V] is what the bath in the bore takes off the driving volts, S the section, p the skin to a length, I the current
-out of a mouth and R its spreading resistance. With w = -u / V0 all but one length drops out: the Wagner length
-L = kappa V0 / j_outside, which over a length of the part is the Wagner number (IUPAC Gold Book C01456). So the shares
-down a bore depend on its shape and on L alone.
+u [V] is what the bath in the bore takes off the driving volts, j the density with j0 outside, S the section, p the
+skin to a length, I the current out of a mouth, Rm its spreading resistance. V0 is the slope of the law of volts and
+R [ohm m2] what the film resists. Times kappa / j0 both are lengths: the Wagner length kappa V0 / j0, which over a
+length of the part is the Wagner number (IUPAC Gold Book C01456), and the film length kappa R. The shares down a bore
+depend on its shape and on these two alone.
 
-Left out: gas, warming and spent acid in the bore, and the resistance of the film itself.
+Left out: gas, warming and spent acid in the bore.
 """
 
 from __future__ import annotations
@@ -56,9 +57,10 @@ class Line:
 
 @functools.lru_cache(maxsize=4096)
 def bore_line(
-    bore: Bore, wagner_length_mm: float, mouth: Constant = IN_A_FACE, nodes_a_decay: int = _NODES_A_DECAY
-) -> Line:
-    """The density along a bore for a Wagner length [mm]; mouth tells how an open end spreads. Derived, see LINE.
+    bore: Bore, wagner_length_mm: float, film_length_mm: float = 0.0, mouth: Constant = IN_A_FACE,
+    nodes_a_decay: int = _NODES_A_DECAY,
+) -> Line:  # fmt: skip
+    """The density along a bore for a Wagner and a film length [mm]; mouth tells how an open end spreads. Derived: LINE.
 
     Newton's method on nodes, a tridiagonal system a step; the problem is convex, so it comes down to its one solution.
     The error falls with the square of nodes_a_decay, the nodes in the length over which the current falls by e.
@@ -68,10 +70,10 @@ def bore_line(
     >>> round(line.mouth, 2), round(line.mean, 2), round(line.least, 2), line.least_at_mm
     (0.96, 0.62, 0.49, 110.0)
     """
-    at, between, skin = _nodes(bore, wagner_length_mm, nodes_a_decay)
+    at, between, skin = _nodes(bore, wagner_length_mm + film_length_mm, nodes_a_decay)
     first = _spreads(bore.stretches[0].section_mm2, mouth) if bore.first_open else 0.0
     last = _spreads(bore.stretches[-1].section_mm2, mouth) if bore.last_open else 0.0
-    shares = [math.exp(w) for w in _newton(between, [a / wagner_length_mm for a in skin], first, last)]
+    shares = _newton(between, skin, (first, last), (wagner_length_mm, film_length_mm))
     deepest = min(range(len(shares)), key=shares.__getitem__)
     mean = math.fsum(a * s for a, s in zip(skin, shares, strict=True)) / math.fsum(skin)
     outer = shares[0] if bore.first_open else shares[-1]
@@ -83,11 +85,11 @@ def _spreads(section_mm2: float, mouth: Constant) -> float:
     return section_mm2 / (mouth.value * math.sqrt(section_mm2 / math.pi))
 
 
-def _nodes(bore: Bore, wagner_length_mm: float, nodes_a_decay: int) -> tuple[list[float], list[float], list[float]]:
+def _nodes(bore: Bore, slope_mm: float, nodes_a_decay: int) -> tuple[list[float], list[float], list[float]]:
     """Where the nodes stand [mm], what conducts between them (section over distance) [mm], the skin of each [mm2]."""
     at, between, skin = [0.0], [], [0.0]
     for stretch in bore.stretches:
-        decays = math.sqrt(stretch.length_mm * stretch.wall_mm2 / (wagner_length_mm * stretch.section_mm2))
+        decays = math.sqrt(stretch.length_mm * stretch.wall_mm2 / (slope_mm * stretch.section_mm2))
         count = min(max(math.ceil(nodes_a_decay * decays), nodes_a_decay // 2, _FEWEST), _MOST)
         count += count % 2  # so that a node stands in the middle, where a through bore is least
         step, wall = stretch.length_mm / count, stretch.wall_mm2 / count
@@ -101,21 +103,40 @@ def _nodes(bore: Bore, wagner_length_mm: float, nodes_a_decay: int) -> tuple[lis
     return at, between, skin
 
 
-def _newton(between: list[float], pull: list[float], first: float, last: float) -> list[float]:
-    """w at the nodes, where the flow into each is pull x exp(w); first and last conduct from w = 0 outside."""
-    held = [a + b for a, b in zip([first, *between], [*between, last], strict=True)]
-    w = [0.0] * len(pull)
+def _newton(
+    between: list[float], skin: list[float], mouths: tuple[float, float], slopes_mm: tuple[float, float]
+) -> list[float]:
+    """The shares at the nodes, where skin x share flows on; mouths conduct from the outside, where the drop is 0."""
+    wagner, film = slopes_mm
+    held = [a + b for a, b in zip([mouths[0], *between], [*between, mouths[1]], strict=True)]
+    drop = [0.0] * len(skin)  # -u kappa / j0 [mm]
+    shares = [1.0] * len(skin)
     for _ in range(200):
-        taken = [p * math.exp(x) for p, x in zip(pull, w, strict=True)]
-        wrong = [-h * x - t for h, x, t in zip(held, w, taken, strict=True)]
+        wrong = [-h * x - a * s for h, x, a, s in zip(held, drop, skin, shares, strict=True)]
         for i, c in enumerate(between):
-            wrong[i] += c * w[i + 1]
-            wrong[i + 1] += c * w[i]
-        change = _tridiagonal(between, [h + t for h, t in zip(held, taken, strict=True)], wrong)
-        w = [x + d for x, d in zip(w, change, strict=True)]
-        if max(map(abs, change)) < _CONVERGED:
+            wrong[i] += c * drop[i + 1]
+            wrong[i + 1] += c * drop[i]
+        rising = [h + a * s / (wagner + film * s) for h, a, s in zip(held, skin, shares, strict=True)]
+        change = _tridiagonal(between, rising, wrong)
+        drop = [x + d for x, d in zip(drop, change, strict=True)]
+        shares = [_share(x, wagner, film) for x in drop]
+        if max(map(abs, change)) < _CONVERGED * (wagner + film):
             break
-    return w
+    return shares
+
+
+def _share(drop_mm: float, wagner_mm: float, film_mm: float) -> float:
+    """The share s that goes with a drop: wagner ln s - film (1 - s) = drop; Newton's method, from above."""
+    if film_mm == 0.0:
+        return math.exp(drop_mm / wagner_mm)
+    log = min(0.0, drop_mm / wagner_mm + film_mm / wagner_mm)  # the root lies below both
+    for _ in range(100):
+        share = math.exp(log)
+        step = (wagner_mm * log - film_mm * (1.0 - share) - drop_mm) / (wagner_mm + film_mm * share)
+        log -= step
+        if abs(step) < _CONVERGED:
+            break
+    return math.exp(log)
 
 
 def _tridiagonal(between: list[float], middle: list[float], right: list[float]) -> list[float]:

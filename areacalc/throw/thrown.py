@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from areacalc.bath.voltage import Polarisation
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure, constant, given, worked
-from areacalc.sources import Kind, Source
+from areacalc.sources import Constant, Kind, Source
 from areacalc.throw.bore import Bore
 from areacalc.throw.bore_line import AT_A_THIN_END, IN_A_FACE, LINE, Line, bore_line
 
@@ -16,9 +16,13 @@ WAGNER = Source(
     Kind.DERIVED,
     "kappa d(eta)/d(j), the Wagner number times its length (IUPAC Gold Book C01456); the law's slope is V0 / density",
 )
+FILM = Source(
+    Kind.FROM_MEMORY,
+    "the rise of volts with the film taken as the film's own resistance, half of it in the mean of the run",
+)
 _SHARE = Source(Kind.DERIVED, "share of the outside times what the outside gets")
-_FORMULA = "exp(w), w along the bore from L S w'' = p exp(w), L the Wagner length"
-_CAUSE = "slope of the law of volts, conductivity, how the mouth spreads"
+_FORMULA = "s along the bore from d/dx (S d/dx (L ln s + F s)) = p s, L the Wagner and F the film length"
+_CAUSE = "slope of the law of volts, rise of volts with the film, conductivity, how the mouth spreads"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,30 +47,52 @@ class Thrown:
         return _times(f"film where it is thinnest{self.where}", outside, self.least_share)
 
 
-def wagner_length(law: Polarisation, kappa: Figure, density: Figure) -> Figure:
-    """The Wagner length [mm] of a bath of conductivity kappa [S/m] at the outside's density [A/dm2].
+@dataclass(frozen=True, slots=True)
+class Evening:
+    """What evens the current out: the bath's conductivity [S/m], the law of volts, the film's own resistance.
 
-    >>> from areacalc.figure import given
-    >>> length = wagner_length(Polarisation(), given("kappa", 60.0, "S/m"), given("density", 1.5, "A/dm2"))
-    >>> [round(x) for x in (length.estimate.low, length.estimate.value, length.estimate.high)]
-    [1960, 2600, 3480]
+    film is the film at the end of the run [um], rise how the volts climb with it at steady current [V/um].
     """
-    slope = constant("volts per e-fold of current", law.evening)
-    return worked("Wagner length", "mm", "conductivity x V0 / density outside", WAGNER,
-                  lambda k, v, i: 10.0 * k * v / i, kappa, slope, density)  # fmt: skip
+
+    kappa: Figure
+    law: Polarisation
+    film: Figure
+    rise: Constant
+
+    def wagner_length(self, density: Figure) -> Figure:
+        """The Wagner length [mm] at the outside's density [A/dm2].
+
+        >>> from areacalc.bath.voltage import RISE_WARM
+        >>> bath = Evening(given("kappa", 60.0, "S/m"), Polarisation(), given("film", 12.0, "um"), RISE_WARM)
+        >>> lengths = bath.wagner_length(given("i", 1.5, "A/dm2")), bath.film_length(given("i", 1.5, "A/dm2"))
+        >>> [(round(e.low), round(e.value), round(e.high)) for e in (each.estimate for each in lengths)]
+        [(1960, 2600, 3480), (0, 120, 240)]
+        """
+        slope = constant("volts per e-fold of current", self.law.evening)
+        return worked("Wagner length", "mm", "conductivity x V0 / density outside", WAGNER,
+                      lambda k, v, i: 10.0 * k * v / i, self.kappa, slope, density)  # fmt: skip
+
+    def film_length(self, density: Figure) -> Figure:
+        """The film length [mm] at the outside's density [A/dm2]: what half the film resists, the mean of the run."""
+        rise = constant("rise of volts", self.rise)
+        return worked("film length", "mm", "conductivity x rise x half the film / density outside", FILM,
+                      lambda k, r, h, i: 5.0 * k * r * h / i, self.kappa, rise, self.film, density)  # fmt: skip
 
 
-def down_the_bore(bore: Bore, wagner: Figure, density: Figure, name: str = "") -> Thrown:
-    """The density down a bore from the Wagner length [mm] and the density on the outside [A/dm2]; name is told with it.
+def down_the_bore(bore: Bore, evening: Evening, density: Figure, name: str = "") -> Thrown:
+    """The density down a bore in a bath at a density on the outside [A/dm2]; name is told with the figures.
 
-    Every share rises with the Wagner length and falls with what a mouth resists, so the ends of both bound it.
+    Every share rises with both lengths and falls with what a mouth resists, so their ends bound it.
     """
-    e = wagner.estimate
-    lines = bore_line(bore, e.value), bore_line(bore, e.low), bore_line(bore, e.high, AT_A_THIN_END)
+    wagner, film = evening.wagner_length(density), evening.film_length(density)
+    w, f = wagner.estimate, film.estimate
+    lines = (
+        bore_line(bore, w.value, f.value), bore_line(bore, w.low, f.low), bore_line(bore, w.high, f.high, AT_A_THIN_END)
+    )  # fmt: skip
     where = f" in {name}" if name else ""
     mouths = "both mouths open" if bore.first_open and bore.last_open else "one mouth open"
     inputs = (
-        wagner, given("depth of the bore", bore.depth_mm, "mm", Source(Kind.DERIVED, f"from the part; {mouths}")),
+        wagner, film, given("depth of the bore", bore.depth_mm, "mm", Source(Kind.DERIVED, f"from the part; {mouths}")),
         given("skin in the bore", bore.skin_mm2, "mm2", Source(Kind.DERIVED, "from the part")),
         constant("mouth in a face", IN_A_FACE), constant("mouth at a thin end", AT_A_THIN_END),
     )  # fmt: skip

@@ -12,7 +12,7 @@ import time
 import numpy as np
 from scipy.integrate import solve_bvp
 
-from areacalc.bath.voltage import Polarisation
+from areacalc.bath.voltage import Polarisation, rise_per_um
 from areacalc.estimate import Estimate
 from areacalc.figure import given
 from areacalc.run.bores import wet_bores
@@ -20,7 +20,7 @@ from areacalc.surface.skin import Feature, FeatureKind, State, Step
 from areacalc.surface.wetted import Row
 from areacalc.throw.bore import plain_bore
 from areacalc.throw.bore_line import bore_line
-from areacalc.throw.thrown import down_the_bore, wagner_length
+from areacalc.throw.thrown import Evening, down_the_bore
 
 WAGNER_MM = 1500.0
 
@@ -52,13 +52,14 @@ def main() -> None:
     ask.add_argument("--bores", type=int, default=320)
     told = ask.parse_args()
     outside = given("density outside", 2.48, "A/dm2")
-    wagner = wagner_length(Polarisation(), given("conductivity", Estimate(58.0, 56.0, 60.0), "S/m"), outside)
+    kappa = given("conductivity", Estimate(58.0, 56.0, 60.0), "S/m")
+    bath = Evening(kappa, Polarisation(), given("film", 12.0, "um"), rise_per_um(20.0))
     rows = [drilled(n) for n in range(told.bores)]
     start = time.perf_counter()
     found = wet_bores(rows)
     shaped = time.perf_counter()
     for each in found:
-        down_the_bore(each.bore, wagner, outside)
+        down_the_bore(each.bore, bath, outside)
     print(f"{len(found)} bores made of features {1e3 * (shaped - start):8.1f} ms")
     print(f"{len(found)} bores with bounds       {1e3 * (time.perf_counter() - shaped):8.1f} ms")
     for what, solve in (("line", lambda d: bore_line(plain_bore(8.0, d, floor=False), WAGNER_MM).mean),

@@ -60,7 +60,7 @@ def test_a_plan_as_json_holds_to_its_schema():
     made = document("plan", "plan", DESK_SET)
     assert made["can_run"]
     figures = made["figures"]
-    assert figures["current"]["value"] == pytest.approx(2.9952, abs=1e-4)
+    assert figures["current"]["value"] == pytest.approx(2.9993, abs=1e-4)
     (bore,) = made["bores"]
     assert (bore["part"], bore["names"]) == ("pen body", ["bore-1"])
     assert bore["mouth_share"]["value"] > bore["mean_share"]["value"] > bore["least_share"]["value"]
@@ -98,7 +98,7 @@ def test_a_sweep_is_a_table_a_document_and_a_plot(tmp_path):
     plot.parent.mkdir()
     made = document("sweep", "plan", DESK_SET, "--sweep", "supply.current = 2 A to 4 A in 5", "--plot", plot)
     current = [row["figures"]["current"]["value"] for row in made["rows"]]
-    assert current == pytest.approx([2, 2.5, 2.995, 2.995, 2.995], abs=0.001)
+    assert current == pytest.approx([2, 2.5, 2.999, 2.999, 2.999], abs=0.001)
     assert [row["can_run"] for row in made["rows"]] == [False, False, True, True, True]
     drawn = ElementTree.parse(plot).getroot()
     assert drawn.tag.endswith("svg")
@@ -237,7 +237,7 @@ def test_a_run_is_logged_found_again_and_repeated(tmp_path):
     added = run("logbook", load, "--done", "--when", "2026-03-03T10:00", "--dye-time", "12 min", "--remark", "deep")
     assert added.returncode == 0, added.stderr
     (entry,) = document("logbook", "logbook", load)["runs"]
-    assert entry["current_a"] == pytest.approx(2.9952, abs=1e-4)
+    assert entry["current_a"] == pytest.approx(2.9993, abs=1e-4)
     assert (entry["dye_s"], entry["dye"]) == (720.0, "midnight blue")
     load.write_text(load.read_text().replace('thickness = "12 um"', 'repeat = "midnight deep"'))
     again = document("plan", "plan", load)

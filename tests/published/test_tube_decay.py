@@ -2,8 +2,8 @@
 
 cosh((L - x)/lambda)/cosh(L/lambda) along a blind hole, tanh(N)/N in the mean, N = L/lambda, lambda =
 sqrt(kappa Rp d/4): standard, as in Newman & Thomas-Alyea, Electrochemical Systems, on porous electrodes (quoted from
-memory; the equation is a line of algebra from Ohm's law). The bath's law is exponential, and straight where the drop is
-small beside V0: there the line must agree.
+memory; the equation is a line of algebra from Ohm's law). A film that resists is a straight law; with the exponential
+one taken away the line must be the closed form, and near it where the drop is small beside V0.
 """
 
 import math
@@ -29,6 +29,17 @@ def decay_mm(slope_ohm_m2, kappa_s_per_m, diameter_mm):
 def test_the_table_is_the_closed_form(n, bottom, average):
     assert 1.0 / math.cosh(float(n)) == pytest.approx(float(bottom), abs=5e-4)
     assert math.tanh(float(n)) / float(n) == pytest.approx(float(average), abs=5e-4)
+
+
+@pytest.mark.parametrize(("n", "bottom", "average"), TABLE)
+def test_a_film_that_resists_alone_makes_the_table(n, bottom, average):
+    film, diameter = 1500.0, 8.0
+    depth = float(n) * math.sqrt(film * diameter / 4.0)
+    line = bore_line(plain_bore(diameter, depth, floor=False), 1e-4 * film, film, nodes_a_decay=100)
+    assert line.least / line.mouth == pytest.approx(float(bottom), abs=1e-3)
+    assert line.mean / line.mouth == pytest.approx(float(average), abs=1e-3)
+    # at the mouth, 4 a L (1 - s) is what the wall takes
+    assert 2.0 * diameter * film * (1.0 - line.mouth) == pytest.approx(line.mean * math.pi * diameter * depth, rel=2e-3)
 
 
 @pytest.mark.parametrize(("diameter_mm", "length_mm"), [(10.0, 86.6), (3.0, 47.4)])

@@ -184,14 +184,14 @@ def test_a_tube_of_12_mm_closed_at_one_end():
 @pytest.mark.parametrize(("bore", "depth", "wagner", "through"), BORES)
 def test_the_line_is_within_a_percent_of_the_field_at_a_wide_face(bore, depth, wagner, through):
     mean, least = tube_field(bore, 2.0 * bore, depth, wagner, through=through)
-    line = bore_line(plain_bore(bore, depth, through), wagner, IN_A_FACE)
+    line = bore_line(plain_bore(bore, depth, through), wagner, mouth=IN_A_FACE)
     assert (line.mean, line.least) == pytest.approx((mean, least), rel=0.01)
 
 
 @pytest.mark.parametrize(("bore", "depth", "wagner", "through"), BORES)
 def test_the_line_is_within_a_percent_of_the_field_at_a_thin_end(bore, depth, wagner, through):
     mean, least = tube_field(bore, max(0.15 * bore, 1.0), depth, wagner, through=through)
-    line = bore_line(plain_bore(bore, depth, through), wagner, AT_A_THIN_END)
+    line = bore_line(plain_bore(bore, depth, through), wagner, mouth=AT_A_THIN_END)
     assert (line.mean, line.least) == pytest.approx((mean, least), rel=0.01)
 
 
