@@ -44,13 +44,17 @@ def wetted_area_mm2(*parts: Part | str | float) -> Estimate:
     >>> round(wetted_area_mm2("6 in2", 129.04).value, 6)
     4000.0
     """
+    from areacalc.errors import BadInput
     from areacalc.estimate import Estimate, total
     from areacalc.quantity import Dimension, parse
 
     def one(part: Part | str | float) -> Estimate:
-        if isinstance(part, (str, int, float)):
-            return Estimate.exact(parse(part, Dimension.AREA, "area", default_unit="mm2"))
-        return part.wetted().value
+        if not isinstance(part, (str, int, float)):
+            return part.wetted().value
+        area_mm2 = parse(part, Dimension.AREA, "area", default_unit="mm2")
+        if area_mm2 < 0.0:
+            raise BadInput("area", f"'{part}' is less than nothing", "give the wetted area")
+        return Estimate.exact(area_mm2)
 
     return total(one(part) for part in parts)
 

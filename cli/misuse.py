@@ -21,6 +21,8 @@ def plain(message: str, command: str, commands: Sequence[str]) -> str:
     "--show: there is no 'cn'; choose from mm, in"
     >>> plain("Invalid value for '--count' / '-n': Input should be a valid integer, unable to ...", "areacalc area", ())
     '--count: is no whole number; write it in figures, such as 4'
+    >>> plain("Invalid value for 'LOAD': Path 'pens.toml' is not readable.", "areacalc plan", ())
+    "LOAD: 'pens.toml' may not be read; check its permissions"
     """
     text = " ".join(message.split()).rstrip(".")
     shows = f"{command} --help shows an example"
@@ -49,6 +51,8 @@ def _value(why: str) -> str:
         near = difflib.get_close_matches(found["given"], known, n=1) if len(known) > 3 else []
         hint = f" (did you mean '{near[0]}'?)" if near else ""
         return f"there is no '{found['given']}'{hint}; choose from {', '.join(known)}"
+    if found := re.match(r"[Pp]ath '(.*)' is not readable", why):
+        return f"'{found[1]}' may not be read; check its permissions"
     if "valid integer" in why:
         return "is no whole number; write it in figures, such as 4"
     if "valid float" in why or "valid number" in why:

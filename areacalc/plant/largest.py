@@ -37,8 +37,10 @@ class Largest:
             raise BadInput("largest load", f"'{self.words or sizes}' has no size", "give sizes above zero")
 
     def upright(self) -> Largest:
-        """The same with its longer side down."""
-        if self.height_mm >= self.length_mm or self.count > 1:
+        """The same with its longer side down. Raises BadInput for several in a row."""
+        if self.count > 1:
+            raise BadInput("--upright", f"turns one part, and {self.count} hang in a row", "give their sizes as one")
+        if self.height_mm >= self.length_mm:
             return self
         return Largest(self.height_mm, self.length_mm, self.thickness_mm, self.area_mm2, self.words, self.count)
 

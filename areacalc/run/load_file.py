@@ -71,7 +71,7 @@ def read_text(file: FilePath) -> str:
     except FileNotFoundError:
         raise BadInput(file.name, "is not there", "check the name; areacalc init writes a new one") from None
     except IsADirectoryError:
-        raise BadInput(file.name, "is a folder", "name a load file") from None
+        raise BadInput(file.name or str(file), "is a folder", "name a load file") from None
     except PermissionError:
         raise BadInput(file.name, "may not be read", "check its permissions") from None
     except UnicodeDecodeError:

@@ -152,8 +152,12 @@ def read(book: Path) -> tuple[Entry, ...]:
         text = book.read_text("utf-8-sig")
     except FileNotFoundError:
         return ()
-    except (OSError, UnicodeDecodeError):
+    except UnicodeDecodeError:
         raise BadInput(book.name, "cannot be read as text", "move it away; a new one is begun") from None
+    except OSError as fault:
+        raise BadInput(
+            book.name, f"cannot be read ({fault.strerror})", "check the folder and its permissions"
+        ) from None
     return tuple(_entry(line, f"{book.name}, line {n}") for n, line in enumerate(text.split("\n"), 1) if line.strip())
 
 

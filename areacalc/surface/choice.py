@@ -93,7 +93,7 @@ def read_choices(path: Path) -> Choices:
 
 
 _PLUG = re.compile(
-    r"(?P<words>.+?)(?:\s+(?P<depth>[\d.,/ ]+\S*|\S+\s*\S*)\s+deep)?(?:\s+from\s+mouth\s+(?P<mouth>\d+))?$"
+    r"(?P<words>.+?)(?:\s+(?P<depth>[\d.,/ ]+\S*|\S+\s*\S*)\s+deep)?(?:\s+from\s+mouth\s+(?P<mouth>\d{1,3}))?$"
 )
 _CONTACT = re.compile(r"(?P<size>.+?)\s+(?:on\s+(?P<on>.+)|(?P<at>at\s+.+))$")
 _DECLARE = re.compile(r"(?P<words>.+?)\s+(?P<kind>thread|knurl|texture)\s+(?P<size>.+)$", re.I)
@@ -113,6 +113,10 @@ def plug(words: str, where: str = "--plug") -> Plug:
     depth = parse(found["depth"], Dimension.LENGTH, where) if found["depth"] else None
     if depth is not None and depth <= 0.0:
         raise BadInput(where, f"a plug {depth:g} mm deep is none", "give how far it goes in, such as 5 mm deep")
+    if depth is None and found["mouth"]:
+        raise BadInput(
+            where, f"'{words}' says a mouth and no depth", "a plug with no depth fills the bore: say no mouth"
+        )
     return Plug(found["words"], depth, int(found["mouth"] or 1))
 
 

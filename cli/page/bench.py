@@ -7,11 +7,11 @@ from dataclasses import asdict, dataclass, field, replace
 from typing import Any
 
 from areacalc.errors import BadInput, UnknownName
+from areacalc.quantity import MOST_COUNT
 
 Document = dict[str, Any]
 CHOICES = ("plug", "mask", "wet_only", "contact", "declare")
 MOST_PARTS = 200
-MOST_COUNT = 10_000
 _LONGEST = 300  # characters of one text
 
 

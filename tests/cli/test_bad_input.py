@@ -7,6 +7,9 @@ from pathlib import Path
 import pytest
 from areacalc_cli.main import run
 
+import areacalc
+from areacalc.errors import BadInput
+
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 DESK_SET, RING = SAMPLES / "desk-set.toml", SAMPLES / "ring.stl"
 PLATE = ("tank", "--largest", "a plate of 300 x 200 x 6 mm")
@@ -52,6 +55,7 @@ def test_options_that_an_area_cannot_follow(refused, command, words, says):
     ((*PLATE, "--count", "3"), "--count: is for a part file"), ((*PLATE, "--distance", "0 mm"), "size is not above"),
     (("tank", "--largest", "1000000 plates of 3 x 2 x 1 mm"), "1000000 are more than 10000"),
     (("tank", "--largest", "9" * 400 + " plates of 3 x 2 x 1 mm"), "is not a shape that is known"),
+    (("tank", "--largest", "2 plates of 300 x 200 x 6 mm", "--upright"), "--upright: turns one part, and 2 hang"),
     ((*PLATE, "--draw", "x.png"), "--draw: there is no '.png'"),
     ((*SWEEP, "temperature = 16 C to 20 C in 2", "--plot", "x.png"), "--plot: there is no '.png'"),
     ((*SWEEP, "temperature = 16 C to 20 C in 2", "--plot", "none/x.svg"), "none/x.svg: cannot be written"),
@@ -110,6 +114,17 @@ def test_a_logbook_that_is_a_folder_is_told(refused, tmp_path):
 ])  # fmt: skip
 def test_a_sketch_that_is_none(refused, words, says):
     assert says in refused("sketch", *words)
+
+
+def test_a_plug_of_no_depth_has_no_mouth(refused):
+    area = "area", RING, "--unit", "mm", "--plug"
+    assert "says a mouth and no depth" in refused(*area, "bore-1 from mouth 2")
+    assert "is not understood" in refused(*area, f"bore-1 5 mm deep from mouth {'9' * 5000}")
+
+
+def test_an_area_below_nothing_is_not_taken_from_the_others():
+    with pytest.raises(BadInput, match="area: '-1 in2' is less than nothing"):
+        areacalc.current("6 in2", "-1 in2")
 
 
 def test_a_device_is_not_replaced_by_a_file(refused, tmp_path):
