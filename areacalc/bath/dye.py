@@ -30,7 +30,7 @@ MOST_MIN = Constant(30.0, "min", _DYE_BATH)
 SHOP_MINUTES = Constant(10.0, "min", Source(Kind.COMMON_PRACTICE, "small shops: 5 to 15 min"), low=5.0, high=15.0)
 DYED_BATH_C = Constant(
     21.0, "C", Source(Kind.PUBLISHED, f"{_DECORATIVE}: 68 to 72 F for dyed work; warmer films bleed and seal worse"),
-    low=20.0, high=22.3,
+    low=20.0, high=(72.0 - 32.0) / 1.8,
 )  # fmt: skip
 _BETWEEN = Source(
     Kind.DERIVED, f"straight from the thinnest film and shortest time to the thickest and longest of {_GUIDE}; the "
@@ -81,5 +81,5 @@ def too_warm_for_dye(bath_c: float) -> str:
     if bath_c <= most:
         return ""
     return (
-        f"Films to be dyed want a bath of 20 to {most:.0f} C; this one may reach {bath_c:.3g} C ({DYED_BATH_C.source})."
+        f"Films to be dyed want a bath of 20 to {most:.3g} C; this one may reach {bath_c:.3g} C ({DYED_BATH_C.source})."
     )

@@ -28,7 +28,8 @@ class PartArea:
     """One kind of part of the load: the area of one and of all [mm2]; size_mm is known where there is a file.
 
     rows are its features and their states, plugs how far plugs go into a feature's mouths [mm]; carried is the liquid
-    that one carries out [mL], where it is known how it hangs.
+    that one carries out [mL], where it is known how it hangs. hung_mm: across, along and high as it hangs, down from
+    the liquid line where it has one; None where no direction is given.
     """
 
     line: PartLine
@@ -39,6 +40,7 @@ class PartArea:
     rows: tuple[Row, ...] = ()
     plugs: Plugs = field(default_factory=dict)
     carried: Figure | None = None
+    hung_mm: tuple[float, float, float] | None = None
 
     @property
     def airlocked_mm2(self) -> Estimate:
@@ -108,7 +110,20 @@ def _part_area(load: Load, line: PartLine, shelf: Shelf) -> PartArea:
     each = given(f"area of one {line.name}", wetted.value, "mm2", Source(Kind.DERIVED, words))
     x, y, z = part.body.size_mm
     return PartArea(line, each, _times(line, each), (float(x), float(y), float(z)), wetted.notes, wetted.rows,
-                    plugs_of(part), _carried(line, part))  # fmt: skip
+                    plugs_of(part), _carried(line, part), _hung_mm(part))  # fmt: skip
+
+
+def _hung_mm(part: Part) -> tuple[float, float, float] | None:
+    """The room that one part takes as it hangs, the length under the liquid for its height."""
+    hanging = part.hanging
+    if hanging is None:
+        return None
+    from areacalc.surface.air.hung_size import hung_size_mm
+
+    across, along, high = hung_size_mm(part.body.vertices, hanging.up)
+    if hanging.line_mm is not None:
+        high = hanging.line_mm - float((part.body.vertices @ hanging.up).min())
+    return across, along, high
 
 
 def plugs_of(part: Part) -> Plugs:

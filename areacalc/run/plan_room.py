@@ -16,7 +16,7 @@ from areacalc.run.plan_area import PartArea
 
 
 def judge_room(load: Load, parts: Sequence[PartArea], area: Figure) -> tuple[Judged, ...]:
-    """Room in the tank, the parts in one row: upright or lying, whichever breaks fewer rules."""
+    """Room in the tank, the parts in one row: as they hang, else upright or lying, whichever breaks fewer rules."""
     if any(p.size_mm is None for p in parts) or load.tank.length_mm is None:
         return check_shell(load.tank)
     ways = [check_room(load.tank, row, _behind_mm(load)) for row in (_row(parts, area, True), _row(parts, area, False))]
@@ -36,6 +36,9 @@ def no_place(load: Load, parts: Sequence[PartArea]) -> Iterable[str]:
             between = " between the cathodes" if strips is not None else ""
             yield (f"{part.line.name}, {_sides(part.size_mm)} mm, does not go into {_sides(room)} mm of "
                    f"liquid{between}, however it is turned: it wants a larger tank.")  # fmt: skip
+        elif part.hung_mm is not None and part.hung_mm[2] > room[2]:
+            yield (f"{part.line.name}, {three(part.hung_mm[2])} mm high as it hangs, stands out of {three(room[2])} mm "
+                   "of liquid: hang it otherwise, or say its liquid_line.")  # fmt: skip
     boxes_l = sum(p.line.count * math.prod(p.size_mm or ()) for p in shut) / LITRE_MM3
     if shut and boxes_l > load.tank.liquid_l:
         yield (f"The parts, taken as boxes, fill {three(boxes_l)} L and the tank holds {three(load.tank.liquid_l)} L: "
@@ -73,12 +76,14 @@ def _behind_mm(load: Load) -> float | None:
 
 
 def _row(parts: Sequence[PartArea], area: Figure, upright: bool) -> Largest:
-    """The envelope of all parts side by side, their longest side down or along the tank."""
+    """The envelope of all parts side by side, as they hang, else with their longest side down or along the tank."""
     along, down, across, number = 0.0, 0.0, 0.0, 0
     for part in parts:
         assert part.size_mm is not None
         thin, middle, long = sorted(part.size_mm)
         wide, high = (middle, long) if upright else (long, middle)
+        if part.hung_mm is not None:
+            thin, wide, high = part.hung_mm
         along += part.line.count * wide
         down, across = max(down, high), max(across, thin)
         number += part.line.count

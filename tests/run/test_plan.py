@@ -373,6 +373,8 @@ ROD = {"part_area": None, "part_count": "1", "part_file": '"rod.toml"', "tank_vo
     (300, {}, ""), (390, {}, ""),  # aslant: 320 and 250 have a diagonal of 406
     (420, {}, "does not go into 320 x 125 x 250 mm"),
     (300, {"tank_length": '"5 mm"'}, "does not go into 5 x 125 x 250 mm"),
+    (300, {"part_up": '"x+"'}, "300 mm high as it hangs, stands out of 250 mm"),
+    (300, {"part_up": '"y+"'}, ""), (300, {"part_up": '"x+"', "part_liquid_line": '"200 mm"'}, ""),
     (300, {"part_count": "200"}, "taken as boxes, fill"),
     (300, {"cathodes_count": "4", "cathodes_width": '"170 mm"', "cathodes_immersed": '"200 mm"'}, "2 strips of 170 mm"),
     (300, {"cathodes_count": "4", "cathodes_width": '"40 mm"', "cathodes_immersed": '"260 mm"'}, "hang 260 mm deep"),
