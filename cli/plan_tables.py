@@ -97,22 +97,21 @@ def _words(figure: Figure, inch: bool) -> tuple[str, str]:
 
 def _print_bores(made: Plan, inch: bool) -> None:
     """The bores that get less than the outside, as shares of it."""
-    if not made.bores:
-        return
     from areacalc.run.plan_text import whole_text
-    from areacalc.run.plan_throw import LEFT_OUT, REMEDY, deep_text, percent_text
+    from areacalc.run.plan_throw import deep_text, percent_text
 
-    rows = [
-        (f"{b.number}. {b.words}", percent_text(b.thrown.mouth_share), percent_text(b.thrown.mean_share),
-         percent_text(b.thrown.least_share), deep_text(b, inch), whole_text(b.film, inch))
-        for b in made.bores
-    ]  # fmt: skip
-    heads = ("", "at the mouth", "over all of it", "at the least", "where", "film there")
-    out.table("Down the bores, as shares of the outside", heads, rows, right=(1, 2, 3, 4, 5))
-    key = made.bores[0].key
-    out.say(f"How the first was worked out: explain {key}.film, {key}.mouth, {key}.mean or {key}.least.")
-    out.say(LEFT_OUT)
-    out.say(REMEDY)
+    if made.bores:
+        rows = [
+            (f"{b.number}. {b.words}", percent_text(b.thrown.mouth_share), percent_text(b.thrown.mean_share),
+             percent_text(b.thrown.least_share), deep_text(b, inch), whole_text(b.film, inch))
+            for b in made.bores
+        ]  # fmt: skip
+        heads = ("", "at the mouth", "over all of it", "at the least", "where", "film there")
+        out.table("Down the bores, as shares of the outside", heads, rows, right=(1, 2, 3, 4, 5))
+        key = made.bores[0].key
+        out.say(f"How the first was worked out: explain {key}.film, {key}.mouth, {key}.mean or {key}.least.")
+    for said in made.throw.says(made.bores):
+        out.say(said)
 
 
 def _print_supply(made: Plan, said: Wording) -> None:

@@ -14,6 +14,7 @@ from areacalc.throw.bore import Bore, Stretch
 
 Plugs = Mapping[str, Mapping[int, float]]
 """Feature -> mouth (from 1) -> how far in its plug goes [mm]."""
+_BORES = (FeatureKind.THROUGH_BORE, FeatureKind.BLIND_BORE)
 _ENDS = ("floor", "drill-point")
 _CLOSED = 0.9  # of a round wall: less is open along the side, and the current comes in there
 _RIM = 1e-3  # of the depth: a mouth this near another bore's end is in the same face
@@ -37,7 +38,7 @@ def wet_bores(rows: Sequence[Row], plugs: Plugs | None = None) -> tuple[WetBores
     """The bores of one part with skin in the bath, alike ones together, in the order of their first.
 
     A bore that is open along its side, has three mouths, or opens into other bores alone is left out: its skin counts
-    as the outside does.
+    as the outside does, see left_even.
     """
     inner = _inner_mouths([row.feature for row in rows])
     alike: dict[tuple[object, ...], list[tuple[str, Bore]]] = {}
@@ -50,9 +51,19 @@ def wet_bores(rows: Sequence[Row], plugs: Plugs | None = None) -> tuple[WetBores
     return tuple(WetBores(tuple(name for name, _ in same), same[0][1]) for same in alike.values())
 
 
+def left_even(rows: Sequence[Row], found: Sequence[WetBores]) -> tuple[Feature, ...]:
+    """The bores with wet skin that no line runs down, so that they count as the outside does."""
+    known = {name for bores in found for name in bores.names}
+    return tuple(
+        row.feature
+        for row in rows
+        if row.state is State.WET and row.feature.kind in _BORES and row.feature.name not in known
+    )
+
+
 def _bore(feature: Feature, wet_mm2: float, plugs: Mapping[int, float], inner: set[tuple[str, int]]) -> Bore | None:
     """The shape of one bore, its skin scaled to what is wet of it; None where no line runs down it."""
-    if feature.kind not in (FeatureKind.THROUGH_BORE, FeatureKind.BLIND_BORE) or len(feature.mouths) not in (1, 2):
+    if feature.kind not in _BORES or len(feature.mouths) not in (1, 2):
         return None
     stretches = _stretches(feature)
     mouths = [n not in plugs and (feature.name, n) not in inner for n in range(1, len(feature.mouths) + 1)]

@@ -11,7 +11,7 @@ from areacalc.run.documents import Document, interval, schema_id
 from areacalc.run.logbook import Entry
 from areacalc.run.meters import BackCheck
 from areacalc.run.plan import CARRIED, Plan
-from areacalc.run.plan_throw import LEFT_OUT, REMEDY, BoreThrow
+from areacalc.run.plan_throw import BoreThrow
 
 
 def plan_document(plan: Plan) -> Document:
@@ -42,7 +42,7 @@ def plan_document(plan: Plan) -> Document:
             for p in plan.fits
         ],
         "bores": [bore_document(bore) for bore in plan.bores],
-        "bores_say": [LEFT_OUT, REMEDY] if plan.bores else [],
+        "bores_say": list(plan.throw.says(plan.bores)),
         "steps": [
             {"name": s.name, "does": s.does, "minutes": s.minutes, "least_min": s.least_min, "most_min": s.most_min,
              "look_for": s.look_for, "source": s.source, "cautions": list(s.cautions)}

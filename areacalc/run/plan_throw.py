@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from areacalc.bath.conductivity import conductivity
@@ -11,7 +11,7 @@ from areacalc.bath.voltage import Polarisation, rise_per_um
 from areacalc.digits import three
 from areacalc.estimate import Estimate, total
 from areacalc.figure import Figure, given
-from areacalc.run.bores import WetBores, wet_bores
+from areacalc.run.bores import WetBores, left_even, wet_bores
 from areacalc.run.load import Finish
 from areacalc.run.part import Part
 from areacalc.run.plan_area import PartArea, plugs_of
@@ -19,6 +19,7 @@ from areacalc.run.plan_film import wanted_film
 from areacalc.run.plan_text import whole_text
 from areacalc.run.tank_duty import Bath
 from areacalc.sources import Kind, Source
+from areacalc.throw.bore import plain_bore
 from areacalc.throw.bore_line import bore_line
 from areacalc.throw.thrown import Evening, Thrown, down_the_bore
 
@@ -72,7 +73,7 @@ class BoreThrow:
         return (
             f"{self.words}: of the outside {percent_text(found.mouth_share)} at the mouth, "
             f"{percent_text(found.mean_share)} over all of it, {percent_text(found.least_share)} at the least, "
-            f"{deep_text(self, inch)} in: film there {whole_text(self.film, inch)}."
+            f"{deep_text(self, inch)} from the first mouth: film there {whole_text(self.film, inch)}."
         )
 
     @property
@@ -100,12 +101,14 @@ class PartThrow:
 class Throw:
     """The effective area of the load [mm2], which is its wetted area where no bore is wet, and of each kind of part.
 
-    lengths are what evens the current out, by the names that explain takes; none where no bore is wet.
+    lengths are what evens the current out, by the names that explain takes; none where no bore is wet. whole names the
+    deep bores that no line runs down.
     """
 
     effective: Figure
     parts: tuple[PartThrow, ...]
     lengths: dict[str, Figure]
+    whole: tuple[str, ...] = ()
 
     def with_films(self, films: Sequence[Figure]) -> tuple[BoreThrow, ...]:
         """The bores whose thinnest film is told apart from the outside's [um, one a kind of part]."""
@@ -116,6 +119,12 @@ class Throw:
             if thrown.least_share.estimate.value < MATTERS
         ]
         return tuple(BoreThrow(number, *each) for number, each in enumerate(told, 1))
+
+    def says(self, told: Sequence[BoreThrow]) -> tuple[str, ...]:
+        """What is to be known of these bores: what is left out, what helps, which count whole."""
+        why = "three mouths or more, an open side, or no way to the outside but through other bores"
+        whole = (f"Counted as if they took all that the outside does: {', '.join(self.whole)} ({why}).",)
+        return (*((LEFT_OUT, REMEDY) if told else ()), *(whole if self.whole else ()))
 
     def figures(self, told: Sequence[BoreThrow]) -> dict[str, Figure]:
         """By the names that explain takes: none where no bore is wet, else the effective area and the bores told."""
@@ -149,15 +158,31 @@ def plan_throw(
     area is that of the load [mm2].
     """
     found = [wet_bores(part.rows, part.plugs) for part in parts]
-    if not any(found):
-        return Throw(area, tuple(PartThrow(p.line.name, (), p.all) for p in parts), {})
     brought = _outside(parts, found, density_a_per_dm2, limit_a, evening)
     outside = given("density on the outside", brought, "A/dm2", _OUTSIDE)
+    lengths = {"wagner-length": evening.wagner_length(outside), "film-length": evening.film_length(outside)}
+    if not any(found):
+        bare = tuple(PartThrow(p.line.name, (), p.all) for p in parts)
+        return Throw(area, bare, {}, _whole(parts, found, lengths))
     made = tuple(_part(p, bores, evening, outside) for p, bores in zip(parts, found, strict=True))
     effective = Figure("effective area of the load", total(p.effective.estimate for p in made), "mm2",
                        "sum over the parts", _EFFECTIVE, tuple(p.effective for p in made))  # fmt: skip
-    lengths = {"wagner-length": evening.wagner_length(outside), "film-length": evening.film_length(outside)}
-    return Throw(effective, made, lengths)
+    return Throw(effective, made, lengths, _whole(parts, found, lengths))
+
+
+def _whole(
+    parts: Sequence[PartArea], found: Sequence[Sequence[WetBores]], lengths: dict[str, Figure]
+) -> tuple[str, ...]:
+    """The bores left even that would matter were they plain: part and name."""
+    wagner_mm, film_mm = (figure.estimate.value for figure in lengths.values())
+    return tuple(
+        f"{part.line.name} {bore.name}"
+        for part, known in zip(parts, found, strict=True)
+        for bore in left_even(part.rows, known)
+        if bore.diameter_mm and bore.depth_mm
+        and bore_line(plain_bore(bore.diameter_mm, bore.depth_mm, len(bore.mouths) > 1), wagner_mm, film_mm).least
+        < MATTERS
+    )  # fmt: skip
 
 
 def counted_whole(part: Part, density_a_per_dm2: float) -> tuple[str, ...]:
@@ -180,11 +205,11 @@ def counted_whole(part: Part, density_a_per_dm2: float) -> tuple[str, ...]:
 
 
 def _outside(
-    parts: Sequence[PartArea], found: Sequence[Iterable[WetBores]], density: float, limit_a: float | None,
+    parts: Sequence[PartArea], found: Sequence[Sequence[WetBores]], density: float, limit_a: float | None,
     evening: Evening,
 ) -> float:  # fmt: skip
     """The density outside: that asked for, or the one at which outside and bores take just what the supply gives."""
-    if limit_a is None:
+    if limit_a is None or not any(found):
         return density
     at = density
     for _ in range(30):

@@ -23,7 +23,7 @@ from areacalc.run.plan_fits import FitPlan, is_lost
 from areacalc.run.plan_heat import HeatPlan
 from areacalc.run.plan_plant import PlantPlan, short_of_volts
 from areacalc.run.plan_steps import seal_of
-from areacalc.run.plan_throw import BoreThrow
+from areacalc.run.plan_throw import BoreThrow, deep_text
 from areacalc.sources import Kind
 
 
@@ -231,8 +231,8 @@ def _of_bores(load: Load, film: FilmPlan, bores: tuple[BoreThrow, ...]) -> Itera
         takes = f" a {shades[-1]} shade at most" if shades else " no dye well"
         yield Spoiler(
             Weight.HARMS if bare else Weight.WATCH,
-            f"{bore.words}: the film comes to {thin.value:.2g} um ({thin.low:.2g} to {thin.high:.2g}) where it is "
-            f"thinnest, {bore.thrown.least_at_mm:.0f} mm in; the outside gets {outside.value:.3g}."
+            f"{bore.words}: the film comes to {three(thin.value)} um ({three(thin.low)} to {three(thin.high)}) where "
+            f"it is thinnest, {deep_text(bore)} from the first mouth; the outside gets {three(outside.value)} um."
             f"{f' It takes{takes} there.' if dyed else ''} A longer time does not even it out; see 'Down the bores'.",
         )
 

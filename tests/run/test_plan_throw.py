@@ -15,7 +15,7 @@ from areacalc.estimate import Estimate
 from areacalc.run.bores import wet_bores
 from areacalc.run.load_file import load_of
 from areacalc.run.plan import plan_of
-from areacalc.run.plan_throw import counted_whole
+from areacalc.run.plan_throw import _whole, counted_whole
 from areacalc.run.sheet_html import sheet_html
 from areacalc.run.sheet_text import sheet_text
 from areacalc.run.spoiler import Weight
@@ -225,6 +225,22 @@ def bores_of(*features):
 ])  # fmt: skip
 def test_what_no_line_runs_down_counts_as_the_outside(feature):
     assert bores_of(feature) == ()
+
+
+def test_a_deep_bore_that_no_line_runs_down_is_named(folder):
+    """Three mouths, 200 mm and 4 mm deep: the deep one matters."""
+    made = plan(folder)
+    many = replace(ROUND, mouths=(*ROUND.mouths, (3.0, 0.0, 20.0)), depth_mm=200.0)
+    short = replace(many, name="bore-2", depth_mm=4.0)
+    rows = (*made.parts[0].rows, *(Row(bore, State.WET, bore.area_mm2) for bore in (many, short)))
+    area = replace(made.parts[0], rows=rows)
+    lengths = {name: made.figure(name) for name in ("wagner-length", "film-length")}
+    assert _whole([area], [wet_bores(rows)], lengths) == ("tube bore-1",)
+    said = replace(made.throw, whole=("tube bore-1",)).says(())
+    assert said == (
+        "Counted as if they took all that the outside does: tube bore-1 (three mouths or more, an open side, or no way "
+        "to the outside but through other bores).",
+    )
 
 
 def test_a_bore_between_two_others_counts_as_the_outside():

@@ -74,7 +74,7 @@ export function planPanel({ bench, attempt }, told, wrong) {
   const withChain = (f) => ({ ...f, chain: f.chain.map(([depth, name, text, formula, source, because]) => ({ depth, name, text, formula, source, because })) });
 
   function bores() {
-    if (!found.bores.length) return "";
+    if (!found.bores_say.length) return "";
     return h("div", {}, h("h3", {}, "Down the bores"),
       h("ul", { class: "notes" }, found.bores.map((b) => h("li", {}, b.says))),
       found.bores_say.map((said) => h("p", { class: "soft" }, said)));
