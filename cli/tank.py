@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 LargestOption = Annotated[
     str | None, typer.Option("--largest", metavar="WORDS", help="The largest load: 'a plate of 300 x 200 x 6 mm'.")
 ]
-Upright = Annotated[bool, typer.Option("--upright", help="Hang it with its longer side down.")]
+Upright = Annotated[bool, typer.Option("--upright", help="Hang each part with its longest side down.")]
 Density = Annotated[str, typer.Option("--density", "-d", metavar="WINDOW", help="Density window, as for `current`.")]
 Film = Annotated[str, typer.Option("--film", metavar="THICKNESS", help="Film of a run.")]
 Ramp = Annotated[str, typer.Option("--ramp", metavar="TIME", help="Time over which you bring the current up.")]
@@ -75,8 +75,7 @@ def tank(
 
     if draw is not None:
         ending(draw, "--draw", (".svg",))
-    load = _load(files, largest, area, count, unit, plug)
-    load = load.upright() if upright else load
+    load = _load(files, largest, area, count, unit, plug, upright)
     bath = _bath(acid, temperature, band)
     film_um, ramp_s = parse(film, Dimension.FILM, "--film"), parse(ramp, Dimension.TIME, "--ramp")
     duty = duty_for(load, film_um, bath, window(density, "--density"), ramp_s)
@@ -97,7 +96,7 @@ def tank(
 
 def _load(
     files: list[str] | None, words: str | None, area: str | None, count: list[int] | None, unit: str | None,
-    plug: list[str] | None,
+    plug: list[str] | None, upright: bool,
 ) -> Largest:  # fmt: skip
     """The largest load: from words, from part files, or a bare area as a square plate. Raises BadInput."""
     from areacalc.errors import BadInput
@@ -112,11 +111,11 @@ def _load(
         refuse_without_files({"--unit": unit, "--plug": plug})
     if words is not None:
         refuse_without_files({"--count": count})
-        return largest(words)
+        return largest(words, upright=upright)
     if area is not None:
         return square_of(area_given(area) * counts(count, [area])[0], f"{area} as a square plate")
     assert files
-    return largest_of(open_parts(files, unit, None, False, plug), counts(count, files))
+    return largest_of(open_parts(files, unit, None, False, plug), counts(count, files), upright)
 
 
 def _bath(acid: str, temperature: str, band: str) -> Bath:

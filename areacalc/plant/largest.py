@@ -36,25 +36,20 @@ class Largest:
         if self.count < 1 or not all(0.0 < size < math.inf for size in sizes):
             raise BadInput("largest load", f"'{self.words or sizes}' has no size", "give sizes above zero")
 
-    def upright(self) -> Largest:
-        """The same with its longer side down. Raises BadInput for several in a row."""
-        if self.count > 1:
-            raise BadInput("--upright", f"turns one part, and {self.count} hang in a row", "give their sizes as one")
-        if self.height_mm >= self.length_mm:
-            return self
-        return Largest(self.height_mm, self.length_mm, self.thickness_mm, self.area_mm2, self.words, self.count)
 
-
-def row_of(size_mm: tuple[float, float, float], area_mm2: Estimate, count: int = 1, words: str = "") -> Largest:
-    """`count` equal parts in one row: the longest side along the tank, the shortest toward the cathodes.
+def row_of(
+    size_mm: tuple[float, float, float], area_mm2: Estimate, count: int = 1, words: str = "", upright: bool = False
+) -> Largest:
+    """`count` equal parts in one row: the longest side along the tank, or down, and the shortest toward the cathodes.
 
     >>> row_of((300.0, 200.0, 6.0), Estimate.exact(126_000.0), 2).length_mm
     650.0
     """
     if count < 1:
         raise BadInput("largest load", f"{count} parts", "give at least one")
-    thick, high, long = sorted(size_mm)
-    length_mm = count * long + (count - 1) * BETWEEN_PARTS.value
+    thick, middle, longest = sorted(size_mm)
+    wide, high = (middle, longest) if upright else (longest, middle)
+    length_mm = count * wide + (count - 1) * BETWEEN_PARTS.value
     return Largest(length_mm, high, thick, area_mm2.scaled(count), words, count)
 
 
@@ -66,8 +61,8 @@ _UNIT_OF = re.compile(r"^[\d.,/\s+-]*")
 _SIDES = {"plate": 3, "block": 3, "rod": 2, "bar": 2, "tube": 3, "pipe": 3}
 
 
-def largest(words: str, where: str = "--largest") -> Largest:
-    """The largest load from words.
+def largest(words: str, where: str = "--largest", upright: bool = False) -> Largest:
+    """The largest load from words, hung with its longest side along the tank or, upright, down.
 
     "a plate of 300 x 200 x 6 mm", "2 plates of 12 x 8 x 1/4 in", "a rod of 400 x 30 mm" (length x diameter),
     "a tube of 400 x 30 x 26 mm" (length x outside x bore). A size with no unit takes that of the last, and `words` says
@@ -95,9 +90,8 @@ def largest(words: str, where: str = "--largest") -> Largest:
         raise BadInput(where, f"{count} are more than {MOST_COUNT}, the most taken", "give how many hang at once")
     envelope, area_mm2 = _shape(kind, sizes_mm, words, where)
     read_as = " x ".join(each if _UNIT_OF.sub("", each) else f"{each} {unit}" for each in sizes)
-    return row_of(
-        envelope, Estimate.exact(area_mm2), count, f"{found['count'] or 'a'} {kind}{'s' * (count > 1)} of {read_as}"
-    )
+    said = f"{found['count'] or 'a'} {kind}{'s' * (count > 1)} of {read_as}"
+    return row_of(envelope, Estimate.exact(area_mm2), count, said, upright)
 
 
 def _shape(kind: str, mm: list[float], words: str, where: str) -> tuple[tuple[float, float, float], float]:

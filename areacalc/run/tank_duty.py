@@ -70,14 +70,16 @@ def duty_for(
                 given("warming allowed", made.band_k, "K"), (f"{said}; {REMEDY}.",) if said else ())  # fmt: skip
 
 
-def largest_of(parts: Sequence[Part], counts: Sequence[int]) -> Largest:
-    """The envelope of parts in one row, the longest side of each along the tank, and the skin on all of them."""
+def largest_of(parts: Sequence[Part], counts: Sequence[int], upright: bool = False) -> Largest:
+    """The envelope of parts in one row, the longest side of each along the tank or down, and all their skin."""
     areas = [part.wetted().value.scaled(n) for part, n in zip(parts, counts, strict=True)]
     sizes = [sorted(float(x) for x in part.body.size_mm) for part in parts]
-    along = sum(n * size[2] for n, size in zip(counts, sizes, strict=True))
+    along_side, down_side = (1, 2) if upright else (2, 1)
+    along = sum(n * size[along_side] for n, size in zip(counts, sizes, strict=True))
     words = ", ".join(f"{n} x {part.name}" if n > 1 else part.name for n, part in zip(counts, parts, strict=True))
     length = along + (sum(counts) - 1) * BETWEEN_PARTS.value
-    return Largest(length, max(s[1] for s in sizes), max(s[0] for s in sizes), total(areas), words, sum(counts))
+    down, across = max(size[down_side] for size in sizes), max(size[0] for size in sizes)
+    return Largest(length, down, across, total(areas), words, sum(counts))
 
 
 def square_of(area_mm2: float, words: str = "") -> Largest:

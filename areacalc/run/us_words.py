@@ -49,9 +49,9 @@ class Wording:
 
     def _shown(self, number: str, unit: str) -> str:
         value = self.exact.get((number, unit), float(number))
-        digits = len(number.lstrip("-0.").replace(".", ""))
+        digits, decimals = len(number.lstrip("-0.").replace(".", "")), len(number.partition(".")[2])
         told = in_shown_unit(Estimate.exact(value), unit, inch=True)[0].value
-        return rounded(told, min(digits + 1, 5) if digits > 3 else 3)
+        return rounded(told, digits + 1 if decimals > 2 and digits > 3 else min(max(digits, 3), 4))
 
 
 def wording(figures: Iterable[Figure], inch: bool) -> Wording:

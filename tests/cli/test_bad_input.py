@@ -55,7 +55,6 @@ def test_options_that_an_area_cannot_follow(refused, command, words, says):
     ((*PLATE, "--count", "3"), "--count: is for a part file"), ((*PLATE, "--distance", "0 mm"), "size is not above"),
     (("tank", "--largest", "1000000 plates of 3 x 2 x 1 mm"), "1000000 are more than 10000"),
     (("tank", "--largest", "9" * 400 + " plates of 3 x 2 x 1 mm"), "is not a shape that is known"),
-    (("tank", "--largest", "2 plates of 300 x 200 x 6 mm", "--upright"), "--upright: turns one part, and 2 hang"),
     ((*PLATE, "--draw", "x.png"), "--draw: there is no '.png'"),
     ((*SWEEP, "temperature = 16 C to 20 C in 2", "--plot", "x.png"), "--plot: there is no '.png'"),
     ((*SWEEP, "temperature = 16 C to 20 C in 2", "--plot", "none/x.svg"), "none/x.svg: cannot be written"),

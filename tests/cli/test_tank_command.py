@@ -55,6 +55,9 @@ def test_upright_makes_it_deep_instead_of_long():
     lying, upright = document(*TUBE), document(*TUBE, "--upright")
     assert upright["tank"]["depth_mm"] > lying["tank"]["depth_mm"]
     assert upright["tank"]["length_mm"] < lying["tank"]["length_mm"]
+    pens = document(SAMPLES / "pen-body.toml", SAMPLES / "lamp-knob.toml", "--count", "2", "--count", "1", "--upright")
+    # 12.6 mm twice and 18 mm once, 50 mm between each; 118 mm down
+    assert (pens["load"]["length_mm"], pens["load"]["height_mm"]) == (pytest.approx(143.2), pytest.approx(118.0))
 
 
 def test_a_tank_without_cooling_takes_the_heat_of_a_run():

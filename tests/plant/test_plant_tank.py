@@ -54,8 +54,10 @@ def test_several_hang_in_a_row_with_room_between_them():
 
 
 def test_upright_turns_the_long_side_down():
-    rod = largest("a rod of 400 x 30 mm").upright()
+    rod = largest("a rod of 400 x 30 mm", upright=True)
     assert (rod.length_mm, rod.height_mm) == (30.0, 400.0)
+    three = largest("3 rods of 400 x 30 mm", upright=True)
+    assert (three.length_mm, three.height_mm) == (3 * 30.0 + 2 * 50.0, 400.0)
 
 
 @pytest.mark.parametrize("words", [
