@@ -58,9 +58,9 @@ _GROUPS = (
 
 def print_plan(made: Plan, inch: bool = False) -> None:
     """The plan as tables, then what would spoil it, worst first."""
-    from areacalc.run.us_words import wording
+    from areacalc.run.us_words import plan_wording
 
-    said = wording(made.figures.values(), inch)
+    said = plan_wording(made, inch)
     out.say(f"{made.load.name}: {made.load.count} parts, window '{made.currents.window.name}'")
     out.table("Parts", ("part", "count", "alloy", "area each", "area in all", "least to most", "film"), [
         (p.line.name, str(p.line.count), alloy.name, *_words(p.each, inch)[:1], *_words(p.all, inch),
@@ -137,7 +137,7 @@ def _print_spoilers(made: Plan, said: Wording) -> None:
 def print_what_if(changes: Sequence[str], before: Plan, after: Plan, inch: bool = False) -> None:
     """Every figure that a change moves, before and after, then what would spoil the changed run."""
     from areacalc.run.plan_text import whole_text
-    from areacalc.run.us_words import wording
+    from areacalc.run.us_words import plan_wording
 
     out.say(f"{before.load.name}, what if {' and '.join(changes)}:")
     names = dict.fromkeys((*before.figures, *after.figures))
@@ -149,7 +149,7 @@ def print_what_if(changes: Sequence[str], before: Plan, after: Plan, inch: bool 
     out.table("What changes", ("figure", "as it is", "what if"), rows, right=(1, 2))
     if not rows:
         out.say("No figure changes.")
-    said = wording(after.figures.values(), inch)
+    said = plan_wording(after, inch)
     _print_supply(after, said)
     _print_spoilers(after, said)
 

@@ -10,7 +10,7 @@ from areacalc.run.explain import links
 from areacalc.run.plan import CARRIED, Plan
 from areacalc.run.plan_text import bounds_text, value_text, whole_text
 from areacalc.run.sheet_text import STOPPED
-from areacalc.run.us_words import Wording, wording
+from areacalc.run.us_words import Wording, plan_wording
 
 _STYLE = """
 :root{--ink:#22302c;--soft:#5f6d68;--line:#c9d3ce;--tint:#eef4f1;--mark:#1f6f63;--warn:#a83f22}
@@ -36,7 +36,7 @@ tr+tr td{border-top:1px solid var(--line)}th{font-weight:normal;color:var(--soft
 
 def sheet_html(plan: Plan, inch: bool = False) -> str:
     """The sheet of one run as a whole HTML document; with `inch` in US units."""
-    name, said = escape(plan.load.name), wording(plan.figures.values(), inch)
+    name, said = escape(plan.load.name), plan_wording(plan, inch)
     stopped = "" if plan.can_run else f'<p class="stops">{STOPPED}</p>'
     body = "".join((
         _head(name, inch), stopped, _dials(plan, inch), _parts(plan, said), _steps(plan, said), _spoilers(plan, said),

@@ -6,7 +6,7 @@ import textwrap
 
 from areacalc.run.plan import CARRIED, Plan
 from areacalc.run.plan_text import bounds_text, value_text, whole_text
-from areacalc.run.us_words import wording
+from areacalc.run.us_words import plan_wording
 
 _WIDE = 88
 STOPPED = "NOT TO BE RUN AS IT STANDS: see what would spoil it, below."
@@ -14,7 +14,7 @@ STOPPED = "NOT TO BE RUN AS IT STANDS: see what would spoil it, below."
 
 def sheet_text(plan: Plan, inch: bool = False) -> str:
     """The sheet of one run, 88 columns wide; with `inch` in US units."""
-    said = wording(plan.figures.values(), inch)
+    said = plan_wording(plan, inch)
     c, um = ("F", "mil") if inch else ("C", "um")
     lines = [
         f"RUN SHEET  {plan.load.name}",

@@ -5,11 +5,15 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from areacalc.digits import rounded, three
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure
 from areacalc.run.plan_text import in_shown_unit
+
+if TYPE_CHECKING:
+    from areacalc.run.plan import Plan
 
 _NUMBER = r"-?\d+(?:\.\d+)?"
 _UNITS = ("A/dm2", "W/dm2", "L/min", "m3/h", "mm2", "cm2", "mm", "um", "mL", "kg", "C", "K", "L", "g", "W")
@@ -54,9 +58,14 @@ class Wording:
         return rounded(told, digits + 1 if decimals > 2 and digits > 3 else min(max(digits, 3), 4))
 
 
-def wording(figures: Iterable[Figure], inch: bool) -> Wording:
-    """The wording of sentences that stand beside these figures."""
-    exact: dict[tuple[str, str], float] = {}
+def plan_wording(plan: Plan, inch: bool) -> Wording:
+    """The wording of a plan's sentences."""
+    return wording(plan.figures.values(), inch, [bore.thrown.least_at_mm for bore in plan.bores])
+
+
+def wording(figures: Iterable[Figure], inch: bool, lengths_mm: Iterable[float] = ()) -> Wording:
+    """The wording of sentences that stand beside these figures and lengths."""
+    exact = {(three(length), "mm"): length for length in lengths_mm}
     for figure in figures:
         for value in (figure.estimate.value, figure.estimate.low, figure.estimate.high):
             exact.setdefault((three(value), figure.unit), value)
