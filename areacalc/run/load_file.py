@@ -16,6 +16,7 @@ from areacalc.bath.limits import limits
 from areacalc.bath.strength import acid_in_words
 from areacalc.errors import BadInput, UnknownName
 from areacalc.plant.cathode import RATIOS, ratio
+from areacalc.plant.tank import Tank
 from areacalc.quantity import Dimension, parse
 from areacalc.run.load import FitLine, Load, PartLine
 from areacalc.run.load_keys import BLANK, FIT, NEEDED_TABLES, PART, TABLES, Holds, Key
@@ -140,7 +141,7 @@ class _Reading:
         parts = self._parts()
         tables = {name: self._table(name, keys) for name, keys in TABLES.items()}
         for name in NEEDED_TABLES:
-            if tables[name] is None:
+            if name not in self.data:
                 self.wrong((name,), "is missing", f"write a table [{name}]; areacalc init shows one")
         bath = self._made("bath", tables["bath"], bath_of)
         tank = self._made("tank", tables["tank"], tank_of)
@@ -149,6 +150,7 @@ class _Reading:
         cathodes = self._made("cathodes", tables["cathodes"], cathodes_of)
         chosen = self._made("cathodes", tables["cathodes"] or {}, lambda v: ratio(str(v.get("ratio", "small-tank"))))
         rack = self._made("rack", tables["rack"], rack_of)
+        self._larger_than_the_tank(tables, tank)
         name = self.data.get("name", FilePath(self.source).stem)
         if not isinstance(name, str):
             self.wrong(("name",), f"{name!r} is not text", "put it in quotes")
@@ -156,6 +158,15 @@ class _Reading:
             return None
         return Load(str(name), parts, bath, tank, finish, supply, cathodes, chosen or RATIOS["small-tank"], rack,
                     room_of(tables["tank"] or {}), self.source, self.folder or ".", self.lines)  # fmt: skip
+
+    def _larger_than_the_tank(self, tables: dict[str, Values | None], tank: Tank | None) -> None:
+        """Refuse sizes of what hangs in the tank that are longer than its longest side."""
+        sides = [side for side in (tank.length_mm, tank.width_mm) if side is not None] if tank is not None else []
+        for table, key in (("cathodes", "distance"), ("cathodes", "thickness"), ("rack", "wire")):
+            size_mm = (tables[table] or {}).get(key)
+            if sides and size_mm is not None and size_mm > max(sides):
+                said = f"{size_mm:g} mm is more than the tank's longest side, {max(sides):g} mm"
+                self.wrong((table, key), said, "measure it again")
 
     def wrong(self, path: Path, what: str, remedy: str) -> None:
         """Note a mistake at the nearest table or key that stands in the file."""
@@ -166,6 +177,9 @@ class _Reading:
 
     def _parts(self) -> tuple[PartLine, ...]:
         entries = self.data.get("part")
+        if isinstance(entries, dict):
+            self.wrong(("part",), "stands in single brackets", "write it as [[part]], and again for the next")
+            return ()
         if not isinstance(entries, list) or not entries:
             self.wrong(("part",), "holds no part", "write at least one table [[part]] with a file or an area")
             return ()
@@ -189,7 +203,10 @@ class _Reading:
         if "liquid_line" in entry and "up" not in entry:
             self.wrong((*path, "liquid_line"), "stands without up", "give what points up in the bath")
         fits = entry.get("fit", [])
-        fit_lines = [self._fit((*path, "fit", i), fit) for i, fit in enumerate(fits)] if isinstance(fits, list) else []
+        if not isinstance(fits, list):
+            self.wrong((*path, "fit"), "is not a list of tables", "write it as [[part.fit]], and again for the next")
+            fits = []
+        fit_lines = [self._fit((*path, "fit", i), fit) for i, fit in enumerate(fits)]
         name = values.pop("name", None) or values.get("file") or f"part {number + 1}"
         renamed = {"area_mm2": values.pop("area", None), "count": values.pop("count", 1)}
         return PartLine(

@@ -112,12 +112,11 @@ CATHODES = (
     _size("width", '"40 mm"', "of one strip", needed=True, written=True),
     _size("immersed", '"150 mm"', "how deep it hangs in the liquid", needed=True, written=True),
     _size("thickness", '"3 mm"', "of one strip"),
-    Key(
-        "faces", Holds.COUNT, "1", "faces that look at the part: 1, or 2 where strips hang clear of the wall", least=1.0
-    ),
+    Key("faces", Holds.COUNT, "1", "faces that look at the part: 1, or 2 where strips hang clear of the wall",
+        least=1.0, most=2.0),
     _size("distance", '"85 mm"', "from the part's face"),
     Key("ratio", _T, '"small-tank"', "small-tank (twice the part), one-third, equal, or a number"),
-)
+)  # fmt: skip
 SUPPLY = (
     Key("current", Dimension.CURRENT, '"3 A"', "the most it gives", needed=True, written=True, above=True,
         measured=True),

@@ -57,8 +57,8 @@ def spoilers(
     found = [
         *_of_current(currents, area_is_sure), *_of_supply(load, currents, plant, course), *_of_film(load, film, bath),
         *_of_heat(load, heat), *(Spoiler(Weight.STOPS, said) for said in plant.no_place),
-        *_of_rules(plant.judged), *_of_distance(load, plant), *_of_bath(bath), *_of_parts(load, parts),
-        *_of_fits(load, fits), *_of_seal(load), *_of_bores(load, film, bores),
+        *_of_rules(plant.judged), *_of_strips(load), *_of_distance(load, plant), *_of_bath(bath),
+        *_of_parts(load, parts), *_of_fits(load, fits), *_of_seal(load), *_of_bores(load, film, bores),
         *(Spoiler(Weight.HARMS, said) for said in more),
     ]  # fmt: skip
     return tuple(sorted(dict.fromkeys(found), key=lambda s: -s.weight))
@@ -169,6 +169,12 @@ def _of_rules(judged: Iterable[Judged]) -> Iterable[Spoiler]:
             memory = each.rule.limit.source.kind is Kind.FROM_MEMORY
             text = each.text[0].upper() + each.text[1:]
             yield Spoiler(Weight.WATCH if memory else Weight.HARMS, f"{text}.")
+
+
+def _of_strips(load: Load) -> Iterable[Spoiler]:
+    if load.cathodes is not None and load.cathodes.count % 2:
+        said = f"{load.cathodes.count} cathode strips cannot hang alike on either side of the parts"
+        yield Spoiler(Weight.HARMS, f"{said}: the face with fewer of them films thinner. Hang an even number.")
 
 
 def _of_distance(load: Load, plant: PlantPlan) -> Iterable[Spoiler]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from areacalc.errors import CannotRun
+from areacalc.errors import BadInput, CannotRun
 from areacalc.run.documents import Document, interval, schema_id
 from areacalc.run.load import Load
 from areacalc.run.load_file import Values, data_of, load_from, read_text
@@ -14,7 +14,7 @@ from areacalc.run.logbook import Entry, find, logbook_of, read
 from areacalc.run.plan import Plan, plan_of
 from areacalc.run.plan_document import plan_document
 from areacalc.run.shelf import Shelf
-from areacalc.run.what_if import Sweep, at_value, changed, sweep
+from areacalc.run.what_if import Setting, Sweep, at_value, changed, find_setting, sweep
 
 SHOWN = ("current", "density", "time", "voltage-end", "film", "warming")
 """The figures that a sweep's table shows unless others are asked for."""
@@ -51,13 +51,23 @@ class LoadBook:
         """A sweep in words and its rows, which are planned as they are asked for."""
         data = self._changed(changes)
         asked = sweep(data, words)
+        if asked.setting in self._settings(changes):
+            raise BadInput("--sweep", f"{asked.setting.words} is changed by --what-if as well", "leave one of them out")
         return asked, (self._row(data, asked, number) for number in range(len(asked.values)))
 
     def _changed(self, changes: Sequence[str]) -> Values:
         data = self.data
         for words in changes:
             data = changed(data, words)
+        told = self._settings(changes)
+        twice = next((setting for i, setting in enumerate(told) if setting in told[:i]), None)
+        if twice is not None:
+            raise BadInput("--what-if", f"changes {twice.words} twice", "give each change once")
         return data
+
+    def _settings(self, changes: Sequence[str]) -> list[Setting]:
+        """What each change in words is a change of."""
+        return [find_setting(self.data, words.partition("=")[0].strip()) for words in changes]
 
     def _load(self, data: Values) -> Load:
         return load_from(data, self.text, self.path.name, str(self.path.parent))

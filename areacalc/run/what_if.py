@@ -74,6 +74,8 @@ def find_setting(data: dict[str, Any], words: str) -> Setting:
         numbers = [i for i, each in enumerate(names) if each == place]
         if not numbers:
             raise UnknownName.among("--what-if", place, [*keys, *(str(n) for n in names if n)])
+        if len(numbers) > 1:
+            raise BadInput("--what-if", f"{len(numbers)} parts are named '{place}'", "give each a name of its own")
         return Setting("part", _key(PART, name), numbers[0])
     tables = [place] if place else [t for t, table in keys.items() if any(k.name == name for k in table)]
     if not tables:

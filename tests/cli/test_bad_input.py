@@ -58,6 +58,8 @@ def test_options_that_an_area_cannot_follow(refused, command, words, says):
     ((*PLATE, "--draw", "x.png"), "--draw: there is no '.png'"),
     ((*SWEEP, "temperature = 16 C to 20 C in 2", "--plot", "x.png"), "--plot: there is no '.png'"),
     ((*SWEEP, "temperature = 16 C to 20 C in 2", "--plot", "none/x.svg"), "none/x.svg: cannot be written"),
+    ((*SWEEP, "acid = 160 to 200 g/L in 2", "-w", "acid=180 g/L"), "bath.acid is changed by --what-if as well"),
+    (("plan", DESK_SET, "-w", "acid=180 g/L", "-w", "bath.acid=190 g/L"), "--what-if: changes bath.acid twice"),
     ((*SWEEP, "count = nan to 3"), "--sweep count: 'nan' is not a whole number"),
     ((*SWEEP, "count = 1 to inf"), "'inf' is not a whole number"),
     ((*SWEEP, "count = 1.5 to 3.5"), "'1.5' is not a whole number"),

@@ -263,3 +263,21 @@ def test_what_no_tank_has_is_told(old, new, what):
 def test_a_part_file_of_a_name_too_long_is_not_there(tmp_path):
     with pytest.raises(BadLoad, match="is not there"):
         load_of(GOOD.replace('area = "6 in2"', f'file = "{"a" * 5000}.stl"'), "pens.toml", str(tmp_path))
+
+
+STRIPS = '[cathodes]\ncount = 4\nwidth = "40 mm"\nimmersed = "150 mm"\n'
+
+
+@pytest.mark.parametrize(("text", "place", "what"), [
+    (GOOD.replace("[[part.fit]]", "[part.fit]"), "[[part]] 1 fit", "is not a list of tables"),
+    (GOOD.replace("[[part]]", "[part]").replace("[[part.fit]]", "[[part.fit]]"), "[part]", "single brackets"),
+    (GOOD.replace("[bath]", "[[bath]]"), "[bath]", "is not a table"),
+    (GOOD + STRIPS + "faces = 3\n", "[cathodes] faces", "more than 2"),
+    (GOOD + STRIPS + 'distance = "900 mm"\n', "[cathodes] distance",
+     "900 mm is more than the tank's longest side, 300 mm"),
+    (GOOD + '[rack]\nwire = "400 mm"\n', "[rack] wire", "400 mm is more than the tank's longest side"),
+])  # fmt: skip
+def test_what_would_go_unheeded_or_unseen_is_told_once(text, place, what):
+    ((_, at), said), *others = mistakes(text).items()
+    assert (at, others) == (place, [])
+    assert what in said

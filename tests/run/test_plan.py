@@ -417,3 +417,9 @@ def test_hanging_and_planning_say_the_same_drag_out():
     said = drag_out(made.figure("area").estimate, cups_mm3).total_ml
     planned = made.figure("drag-out").estimate
     assert (planned.value, planned.low, planned.high) == pytest.approx((said.value, said.low, said.high), rel=1e-9)
+
+
+@pytest.mark.parametrize(("count", "told"), [(3, True), (4, False)])
+def test_strips_that_cannot_hang_alike_on_either_side_are_told(count, told):
+    made = plan(cathodes_count=str(count), cathodes_width='"40 mm"', cathodes_immersed='"150 mm"')
+    assert any("cannot hang alike" in s.text for s in made.spoilers) is told

@@ -79,3 +79,9 @@ def test_a_sweep_of_acid_takes_every_word_for_its_strength():
     asked = sweep({}, "acid = 15 wt% to 20 wt% in 2")
     assert asked.values == pytest.approx((165.4, 227.9), abs=0.1)  # 1102.6 and 1139.4 g/L at 20 C
     assert sweep({}, "acid = 160 to 200 g/L in 2").values == pytest.approx((160.0, 200.0))
+
+
+def test_a_name_of_two_parts_names_none():
+    twice = {"part": [{"name": "cap", "count": 2}, {"name": "cap", "count": 4}]}
+    with pytest.raises(BadInput, match="2 parts are named 'cap'"):
+        changed(twice, "cap.count = 6")
