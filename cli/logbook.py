@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from . import show as out
-from .options import Json, LoadFile
+from .options import Json, LoadFile, Show, ShowOption
 
 if TYPE_CHECKING:
     from areacalc.run.logbook import Entry
@@ -34,6 +34,7 @@ def logbook(
     dye_time: Minutes = None,
     seal_time: Minutes = None,
     remark: Remark = "",
+    show: ShowOption = Show.MM,
     json: Json = False,
 ) -> None:
     """Show the runs of a load, or add one, so that a colour can be repeated: repeat = "its words" under finish.
@@ -61,8 +62,9 @@ def logbook(
     if not entries:
         out.say(f"No runs yet in {book.name}; add one with --done.")
         return
-    out.table(book.name, ("when", "load", "A", "min", "um", "colour", "remark"), [_row(e) for e in entries],
-              right=(2, 3, 4))  # fmt: skip
+    film = "mil" if show is Show.IN else "um"
+    heads = ("when", "load", "A", "min", film, "colour", "remark")
+    out.table(book.name, heads, [_row(each, show) for each in entries], right=(2, 3, 4))
 
 
 def _add(load_file: Path, when: str | None, told: dict[str, str], remark: str) -> None:
@@ -96,11 +98,12 @@ def _refuse_without_done(told: dict[str, str | None]) -> None:
             raise BadInput(option, "is for a run that is added", "give --done as well")
 
 
-def _row(entry: Entry) -> tuple[str, ...]:
+def _row(entry: Entry, show: Show) -> tuple[str, ...]:
     from areacalc.digits import three
 
-    return (entry.when[:16].replace("T", " "), entry.load, three(entry.current_a), three(entry.run_s / 60.0),
-            three(entry.film_um), entry.dye or entry.shade or entry.look, entry.remark)  # fmt: skip
+    film = three(entry.film_um / (25.4 if show is Show.IN else 1.0))
+    return (entry.when[:16].replace("T", " "), entry.load, three(entry.current_a), three(entry.run_s / 60.0), film,
+            entry.dye or entry.shade or entry.look, entry.remark)  # fmt: skip
 
 
 def _when(text: str | None) -> str:

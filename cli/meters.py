@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from . import show as out
-from .options import Json, LoadFile
+from .options import Json, LoadFile, Show, ShowOption
 
 Volts = Annotated[str, typer.Option("--volts", metavar="V", help="Volts at the supply, such as '17 V'.")]
 Amps = Annotated[str, typer.Option("--amps", metavar="A", help="Amperes, such as '2.4 A'.")]
@@ -16,17 +16,18 @@ After = Annotated[str, typer.Option("--after", metavar="TIME", help="How long th
 
 
 def meters(
-    load_file: LoadFile, volts: Volts, amps: Amps, temperature: Bath = None, after: After = "0 min", json: Json = False
-) -> None:
+    load_file: LoadFile, volts: Volts, amps: Amps, temperature: Bath = None, after: After = "0 min",
+    show: ShowOption = Show.MM, json: Json = False,
+) -> None:  # fmt: skip
     """Check the wet area back from the meters: is a contact lost, a plug out, air in a bore?
 
     Example: areacalc meters desk-set.toml --volts "17 V" --amps "2.4 A"
     """
     from areacalc.bath.electrolyte import BATH_TEMPERATURE
-    from areacalc.digits import three
+    from areacalc.figure import given
     from areacalc.quantity import Dimension, parse
     from areacalc.run.meters import Reading, back_check
-    from areacalc.run.plan_text import whole_text
+    from areacalc.run.plan_text import value_text, whole_text
     from areacalc.run.sweep import LoadBook
 
     read_v, read_a = parse(volts, Dimension.VOLTAGE, "--volts"), parse(amps, Dimension.CURRENT, "--amps")
@@ -41,9 +42,10 @@ def meters(
 
         out.json_out(meters_document(found))
         return
-    planned = f"Planned, {found.planned.name}: {whole_text(found.planned)}"
-    out.say(f"{planned}. The meters imply: {whole_text(found.implied)}.")
+    inch = show is Show.IN
+    planned = f"Planned, {found.planned.name}: {whole_text(found.planned, inch)}"
+    out.say(f"{planned}. The meters imply: {whole_text(found.implied, inch)}.")
     out.say(f"{found.verdict}")
     for cause in found.causes[:5]:
-        out.say(f"  - {cause.words}: {three(cause.area_mm2 * 0.01)} cm2")
+        out.say(f"  - {cause.words}: {value_text(given(cause.words, cause.area_mm2, 'mm2'), inch)}")
     out.say("Caution: switch the supply off before you touch the rack.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 
 from areacalc.run.plan import CARRIED, Plan
@@ -9,6 +10,7 @@ from areacalc.run.plan_text import bounds_text, value_text, whole_text
 from areacalc.run.us_words import plan_wording
 
 _WIDE = 88
+_QUANTITY = re.compile(r"(\d) (?=(?:mm2?|cm2|in2?|um|mil|[AW]/\w+|BTU/h|A|V|C|F|K|W|min|g/L|m?L|gal|kg|lb|%)(?!\w))")
 STOPPED = "NOT TO BE RUN AS IT STANDS: see what would spoil it, below."
 
 
@@ -61,4 +63,7 @@ def sheet_text(plan: Plan, inch: bool = False) -> str:
 
 
 def _wrapped(text: str, first: str, rest: str | None = None) -> list[str]:
-    return textwrap.wrap(text, _WIDE, initial_indent=first, subsequent_indent=first if rest is None else rest)
+    """Lines of the sheet's width; a number stays with its unit."""
+    held = _QUANTITY.sub("\\1\N{NO-BREAK SPACE}", text)
+    lines = textwrap.wrap(held, _WIDE, initial_indent=first, subsequent_indent=first if rest is None else rest)
+    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines]

@@ -22,6 +22,7 @@ _QUANTITY = re.compile(
     rf"(?P<numbers>{_NUMBER}(?:(?: to | x | and | or ){_NUMBER})*) (?P<unit>{'|'.join(_UNITS)})"
     rf"(?![\w/%])(?: \((?P<low>{_NUMBER}) to (?P<high>{_NUMBER})\))?"
 )
+_TOLD = ("density", "warming", "bath-end", "cooling", "ice", "film", "rinse")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +60,9 @@ class Wording:
 
 
 def plan_wording(plan: Plan, inch: bool) -> Wording:
-    """The wording of a plan's sentences."""
-    return wording(plan.figures.values(), inch, [bore.thrown.least_at_mm for bore in plan.bores])
+    """The wording of a plan's sentences; where two figures round alike, the one that sentences tell is meant."""
+    told = [plan.figures[name] for name in _TOLD if name in plan.figures]
+    return wording([*told, *plan.figures.values()], inch, [bore.thrown.least_at_mm for bore in plan.bores])
 
 
 def wording(figures: Iterable[Figure], inch: bool, lengths_mm: Iterable[float] = ()) -> Wording:

@@ -292,3 +292,6 @@ def test_inches_show_the_same_plan_in_other_units():
     assert re.search(r"film thickness +0\.472 mil", said)  # 12 / 25.4
     assert re.search(r"bath at the end +70\.7 F", said)  # 21.52 x 1.8 + 32
     assert "in2" in run("explain", DESK_SET, "area", "--show", "in").stdout
+    assert re.search(r"1 x pen body +11\.1 in2 each", run("sheet", DESK_SET, "--show", "in").stdout)  # 7171.2 mm2
+    meters = run("meters", DESK_SET, "--volts", "18 V", "--amps", "3 A", "--show", "in").stdout
+    assert re.search(r"The meters imply: [\d.]+ in2 \(", meters)

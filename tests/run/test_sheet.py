@@ -89,7 +89,9 @@ def test_both_sheets_hold_what_is_set_every_step_spoiler_and_caution(plan):
 
 
 def test_text_fits_its_width(plan):
-    assert max(map(len, sheet_text(plan).splitlines())) <= 88
+    lines = sheet_text(plan).splitlines()
+    assert max(map(len, lines)) <= 88
+    assert not any(re.match(r"\s+(?:mm2|um|g/L|C|min)\b", line) for line in lines)  # numbers stay with their units
 
 
 def test_the_steps_of_a_matte_dyed_run_in_their_order(plan):

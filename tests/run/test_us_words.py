@@ -16,7 +16,7 @@ from areacalc.run.plan_text import bounds_text, value_text, whole_text
 from areacalc.run.sheet_html import sheet_html
 from areacalc.run.sheet_text import STOPPED, sheet_text
 from areacalc.run.sweep import LoadBook
-from areacalc.run.us_words import Wording, wording
+from areacalc.run.us_words import Wording, plan_wording
 
 DESK_SET = Path(__file__).parents[2] / "sample_models" / "desk-set.toml"
 SAID = Wording(True)
@@ -56,7 +56,7 @@ def test_the_sentences_of_a_plan_give_its_figures_as_the_tables_do(area_in2, amp
         dye = "blue"
     '''
     made = plan_of(load_of(text, "own.toml"))
-    said = wording(made.figures.values(), True)
+    said = plan_wording(made, True)
     for name, unit in (("warming", "K"), ("bath-end", "C"), ("density", "A/dm2"), ("cooling", "W"), ("rinse", "L")):
         figure = made.figures[name]
         for end in ("value", "low", "high"):
