@@ -72,10 +72,13 @@ def _parts(plan: Plan, said: Wording) -> str:
         f"<td>{escape('; '.join(p.kept_dry(inch)))}</td></tr>"
         for p in plan.parts
     )
-    total = whole_text(plan.figures["area"], inch)
+    areas = {"in all": plan.figures["area"]} | ({"for the current": plan.throw.effective} if plan.bores else {})
     told = (*(bore.sentence(inch) for bore in plan.bores), *(said(fit.sentence) for fit in plan.fits))
     fits = "".join(f"<li>{escape(each)}</li>" for each in told)
-    last = f'<tr><td></td><td>in all</td><td class="r">{total}</td><td></td></tr>'
+    last = "".join(
+        f'<tr><td></td><td>{name}</td><td class="r">{whole_text(area, inch)}</td><td></td></tr>'
+        for name, area in areas.items()
+    )
     return f"<h2>On the rack</h2><table>{rows}{last}</table>" + (f"<ul>{fits}</ul>" if fits else "")
 
 

@@ -35,6 +35,9 @@ def sheet_text(plan: Plan, inch: bool = False) -> str:
         lines.append(f"  {part.line.count:3} x {part.line.name:30}{whole_text(part.each, inch):>28} each")
         for words in part.kept_dry(inch):
             lines += _wrapped(f"[ ] {words}", "        ", "            ")
+    if plan.bores:
+        effective = whole_text(plan.throw.effective, inch)
+        lines += _wrapped(f"bores take less than their skin: the current is set for {effective}", "  ")
     for bore in plan.bores:
         lines += _wrapped(f"bore: {bore.sentence(inch)}", "  ", "        ")
     for fit in plan.fits:

@@ -15,6 +15,7 @@ from areacalc.estimate import Estimate
 from areacalc.run.bores import wet_bores
 from areacalc.run.load_file import load_of
 from areacalc.run.plan import plan_of
+from areacalc.run.plan_text import whole_text
 from areacalc.run.plan_throw import _whole, counted_whole
 from areacalc.run.sheet_html import sheet_html
 from areacalc.run.sheet_text import sheet_text
@@ -160,6 +161,9 @@ def test_the_sheets_name_the_bore_and_what_it_gets(folder):
     sentence = made.bores[0].sentence()
     assert sentence.startswith("tube blind-bore-1: of the outside")
     assert sentence in sheet_html(made)
+    effective = whole_text(made.throw.effective)
+    assert f'for the current</td><td class="r">{effective}' in sheet_html(made)
+    assert f"the current is set for {effective}" in sheet_text(made)
     assert sentence in " ".join(sheet_text(made).split())
 
 
