@@ -90,10 +90,11 @@ def find_setting(data: dict[str, Any], words: str) -> Setting:
 def sweep(data: dict[str, Any], words: str) -> Sweep:
     """A sweep in words: "temperature = 16 C to 24 C in 5". Raises BadInput.
 
-    Counts go by ones unless the number of values is told; other settings take 9 values.
+    Counts go by ones unless the number of values is told; other settings take 9 values. Each value's text has the unit
+    that the last one was given in.
 
-    >>> [t for t in sweep({}, "temperature = 16 C to 20 C in 3").texts]
-    ['16 C', '18 C', '20 C']
+    >>> [t for t in sweep({}, "temperature = 60 F to 70 F in 3").texts]
+    ['60 F', '65 F', '70 F']
     """
     found = _SWEEP.match(words)
     if found is None:
@@ -102,11 +103,8 @@ def sweep(data: dict[str, Any], words: str) -> Sweep:
     key = setting.key
     if not isinstance(key.holds, Dimension) and key.holds not in (Holds.COUNT, Holds.NUMBER):
         raise BadInput("--sweep", f"{setting.words} holds {key.holds}, not a number", "sweep a quantity or a count")
-    ends = []
-    for text in (found["first"], found["last"]):
-        unit = re.sub(r"^[\d.,/\s+-]*(?:e[+-]?\d+)?", "", found["last"])
-        ends.append(_number(key, text, unit))
-    first, last = ends
+    unit = re.sub(r"^[\d.,/\s+-]*(?:e[+-]?\d+)?", "", found["last"])
+    first, last = (_number(key, text, unit) for text in (found["first"], found["last"]))
     whole = key.holds is Holds.COUNT
     steps = int(found["steps"] or (abs(last - first) + 1 if whole else 9))
     if not 2 <= steps <= _MOST_STEPS or first == last:
@@ -116,8 +114,17 @@ def sweep(data: dict[str, Any], words: str) -> Sweep:
     values = [first + (last - first) * i / (steps - 1) for i in range(steps)]
     if whole:
         values = list(dict.fromkeys(float(round(v)) for v in values))
-    unit = shown_unit(key.holds) if isinstance(key.holds, Dimension) else ""
-    return Sweep(setting, tuple(values), tuple(f"{v:.6g} {unit}".strip() for v in values))
+    return Sweep(setting, tuple(values), tuple(_text(key, value, unit) for value in values))
+
+
+def _text(key: Key, value: float, unit: str) -> str:
+    """A value as a person writes it, in a unit of theirs."""
+    if not isinstance(key.holds, Dimension):
+        return f"{value:.6g}"
+    if key.name == "acid":  # weight per cent is not in proportion to g/L
+        return f"{value:.6g} {shown_unit(key.holds)}"
+    one, two = (parse(f"{n} {unit}", key.holds, f"--sweep {key.name}") for n in (1, 2))
+    return f"{1.0 + (value - one) / (two - one):.6g} {unit}"
 
 
 def at_value(data: dict[str, Any], swept: Sweep, number: int) -> dict[str, Any]:

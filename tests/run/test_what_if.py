@@ -52,7 +52,9 @@ def test_a_change_that_is_none_is_refused(words, error, what):
 def test_a_sweep_of_a_quantity():
     swept = sweep(DATA, "temperature = 60 to 70 F in 3")
     assert swept.values == pytest.approx((15.5556, 18.3333, 21.1111), rel=1e-4)
-    assert at_value(DATA, swept, 0)["bath"]["temperature"] == "15.5556 C"
+    assert swept.texts == ("60 F", "65 F", "70 F")
+    assert at_value(DATA, swept, 0)["bath"]["temperature"] == "60 F"
+    assert sweep(DATA, "tank.length = 1 ft to 2 ft in 3").texts == ("1 ft", "1.5 ft", "2 ft")
 
 
 def test_a_sweep_of_a_count_goes_by_ones():
