@@ -67,7 +67,7 @@ def burn(
     causes = []
     if density.estimate.high > window.most_a_per_dm2 * (1.0 + 1e-9):
         sure = "is" if density.estimate.low > window.most_a_per_dm2 else "may be"
-        causes.append(f"{density.estimate.high:.3g} A/dm2 {sure} {_WINDOW}, {window.most_a_per_dm2:.3g} "
+        causes.append(f"{density.estimate.high:.3g} A/dm2 {sure} {_WINDOW}, {window.most_a_per_dm2:.3g} A/dm2 "
                       f"({window.source}).")  # fmt: skip
     if on_skin.estimate.high >= EDGES_BURN.value:
         causes.append(f"{on_skin.estimate.high:.0f} W/dm2 on the skin, where sharp edges burn ({EDGES_BURN.source}).")

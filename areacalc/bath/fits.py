@@ -71,7 +71,7 @@ class Fit:
         if self.turned is None or self.filmed is None:
             return ""
         etched, e = self.etched, self.filmed.estimate
-        off = f", {etched.estimate.value:.3f} after the etch" if etched and etched is not self.turned else ""
+        off = f", {etched.estimate.value:.3f} mm after the etch" if etched and etched is not self.turned else ""
         return (f"is {self.turned.estimate.value:.3f} mm as turned{off}, ends at {e.value:.3f} mm "
                 f"({e.low:.3f} to {e.high:.3f})")  # fmt: skip
 

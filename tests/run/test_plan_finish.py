@@ -136,4 +136,4 @@ def test_a_bath_near_freezing_is_not_cooled_by_water_or_ice():
     made = plan_of(load_of(cold.format(finish="", tank=""), "ten.toml"))
     assert value(made, "cooling") > 0.0
     assert not {"ice", "chilled-water"} & set(made.figures)
-    assert "this is 0." in said(made)  # the range of the charge rule, in whole degrees
+    assert "this is 0 C." in said(made)  # the range of the charge rule, in whole degrees

@@ -106,7 +106,7 @@ def test_a_fit_is_followed_from_turning_through_the_etch_to_the_film():
     trial = 'look = "matte"\netch_trial_loss = "0.054 g"\netch_trial_area = "20 cm2"\n'
     made = plan_of(load(turned=11.98, more=trial))
     # 0.054 g / 2.699 g/cm3 / 20 cm2 = 10.0 um off each face, twice that off the diameter: 11.980 - 0.020 = 11.960
-    assert "is 11.980 mm as turned, 11.960 after the etch, ends at " in made.fits[0].sentence
+    assert "is 11.980 mm as turned, 11.960 mm after the etch, ends at " in made.fits[0].sentence
 
 
 def test_a_whitworth_flank_changes_the_pitch_diameter_more():

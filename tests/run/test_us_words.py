@@ -81,3 +81,16 @@ def test_a_sheet_that_is_not_to_be_run_says_so_first():
             assert (STOPPED in text) == stopped
             assert text.find(STOPPED) < text.index("current to set")
             assert ("All parts at 1 A" in text) == stopped
+
+
+def test_every_number_of_a_matte_warm_run_with_a_fit_goes_over_with_its_unit():
+    text = DESK_SET.read_text("utf-8").replace('look = "gloss"', 'look = "matte"')
+    text = text.replace('temperature = "20 C"', 'temperature = "30 C"').replace(
+        'file = "', f'file = "{DESK_SET.parent}/'
+    )
+    made = plan_of(load_of(text, "desk.toml"))
+    said = plan_wording(made, True)
+    told = [*(s.text for s in made.spoilers), *(f.sentence for f in made.fits), *(s.does for s in made.steps)]
+    assert any("this is 86 F" in said(each) for each in told)
+    assert any("in after the etch, ends at 0.39" in said(each) for each in told)
+    assert not any(re.search(r"\d (?:mm2?|cm2|um|C|K|A/dm2|L|mL|kg)(?![\w/])", said(each)) for each in told)
