@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import errno
 import os
 import sys
 from typing import Annotated
@@ -26,6 +28,7 @@ from .sketch import sketch
 from .tank import tank
 
 _STOPPED = "stopped; nothing was written"
+_NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 
 app = typer.Typer(
     name="areacalc",
@@ -74,6 +77,9 @@ def _root(
 
 def run() -> None:
     """Start the command line: 0 done, 2 bad input, 3 a plan that cannot be run, 130 interrupted."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:  # closed by who called
+            setattr(sys, name, open(os.devnull, "w"))  # noqa: SIM115
     sys.exit(_outcome())
 
 
@@ -82,6 +88,7 @@ def _outcome() -> int:
 
     try:
         code = int(app(standalone_mode=False) or 0)
+        sys.stdout.flush()  # a full disk is told here, not by the interpreter on its way out
         return _say(_STOPPED, code) if code == 130 else code  # an interrupt comes back as its code alone
     except AreacalcError as refused:
         return _say(str(refused), refused.exit_code)
@@ -92,16 +99,33 @@ def _outcome() -> int:
     except TyperException as misuse:
         return _misused(misuse)
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # the reader has gone: say no more
-        return 0
+        return _say_no_more()
+    except SystemExit as end:  # what the option reader makes of a reader that has gone
+        if isinstance(end.__context__, BrokenPipeError):
+            return _say_no_more()
+        raise
+    except OSError as trouble:
+        if trouble.errno not in _NO_ROOM:
+            return _fault(trouble)
+        _say_no_more()
+        return _say(f"no more can be written ({trouble.strerror}); make room, or send what is printed elsewhere", 2)
     except MemoryError:
         return _say("the part needs more memory than there is; export it with a coarser mesh", 2)
     except Exception as fault:
-        if os.environ.get("AREACALC_TRACE"):
-            raise
-        return _say(
-            f"a fault in areacalc itself ({type(fault).__name__}: {fault}); set AREACALC_TRACE=1 to see where", 1
-        )
+        return _fault(fault)
+
+
+def _say_no_more() -> int:
+    """Let what is still to be printed go nowhere: the reader has gone, or there is no room for it."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return 0
+
+
+def _fault(fault: Exception) -> int:
+    """A fault of our own, in one line; told in full to who asks."""
+    if os.environ.get("AREACALC_TRACE"):
+        raise fault
+    return _say(f"a fault in areacalc itself ({type(fault).__name__}: {fault}); set AREACALC_TRACE=1 to see where", 1)
 
 
 def _misused(misuse: TyperException) -> int:
@@ -120,5 +144,6 @@ def _misused(misuse: TyperException) -> int:
 
 
 def _say(line: str, code: int) -> int:
-    print(f"areacalc: {line}", file=sys.stderr)  # noqa: T201
+    with contextlib.suppress(OSError):  # where not even this can be told, the exit code does
+        print(f"areacalc: {line}", file=sys.stderr, flush=True)  # noqa: T201
     return code

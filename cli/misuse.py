@@ -7,6 +7,7 @@ import re
 from collections.abc import Sequence
 
 _CHOICES = re.compile(r"'(?P<given>[^']*)' is not (?:one of )?(?P<known>'[^']*'(?:, '[^']*')*)")
+_MOST = re.compile(r"less than or equal to (\S+)")
 _LEAST = re.compile(r"greater than or equal to (\S+)|(?:not in the range|>=)\s*x?>?=?(\S+)")
 
 
@@ -21,6 +22,8 @@ def plain(message: str, command: str, commands: Sequence[str]) -> str:
     "--show: there is no 'cn'; choose from mm, in"
     >>> plain("Invalid value for '--count' / '-n': Input should be a valid integer, unable to ...", "areacalc area", ())
     '--count: is no whole number; write it in figures, such as 4'
+    >>> plain("Invalid value for '--port': Input should be less than or equal to 65535.", "areacalc page", ())
+    '--port: is too large; give 65535 or less'
     >>> plain("Invalid value for 'LOAD': Path 'pens.toml' is not readable.", "areacalc plan", ())
     "LOAD: 'pens.toml' may not be read; check its permissions"
     """
@@ -57,6 +60,8 @@ def _value(why: str) -> str:
         return "is no whole number; write it in figures, such as 4"
     if "valid float" in why or "valid number" in why:
         return "is no number; write it in figures, such as 2.5"
+    if found := _MOST.search(why):
+        return f"is too large; give {found[1]} or less"
     if found := _LEAST.search(why):
         return f"is too small; give {found[1] or found[2]} or more"
     return f"{why[:1].lower()}{why[1:]}; give another"

@@ -259,3 +259,22 @@ def test_an_exported_sketch_carries_its_name(tmp_path):
     assert 'name="stub &amp; pin"' in model
     run("sketch", SAMPLES / "pen-body.toml", "--export", tmp_path / "other.stl", "--quiet")
     assert b"pen-body" in (tmp_path / "other.stl").read_bytes()[:80]
+
+
+@pytest.mark.skipif(not os.path.exists("/dev/full"), reason="needs a device that is always full")
+@pytest.mark.parametrize("words", [("plan", "--help"), ("current", "--area", "6 in2", "--json"), ("--version",)])
+def test_no_room_for_what_is_printed_gets_one_line(words):
+    with open("/dev/full", "w") as full:
+        done = subprocess.run([BIN, *words], stdout=full, stderr=subprocess.PIPE, text=True)
+    assert done.returncode == 2
+    assert done.stderr.startswith("areacalc: no more can be written (")
+    assert len(done.stderr.splitlines()) == 1
+
+
+@pytest.mark.parametrize("words", [("plan", "--help"), ("current", "--area", "6 in2", "--json")])
+def test_a_reader_that_has_gone_is_no_mistake(words):
+    reading, writing = os.pipe()
+    os.close(reading)
+    done = subprocess.run([BIN, *words], stdout=writing, stderr=subprocess.PIPE, text=True)
+    os.close(writing)
+    assert (done.returncode, done.stderr) == (0, "")
