@@ -58,10 +58,13 @@ _GROUPS = (
 
 def print_plan(made: Plan, inch: bool = False) -> None:
     """The plan as tables, then what would spoil it, worst first."""
+    from areacalc.run.sheet_text import STOPPED
     from areacalc.run.us_words import plan_wording
 
     said = plan_wording(made, inch)
     out.say(f"{made.load.name}: {made.load.count} parts, window '{made.currents.window.name}'")
+    if not made.can_run:
+        out.say(STOPPED)
     out.table("Parts", ("part", "count", "alloy", "area each", "area in all", "least to most", "film"), [
         (p.line.name, str(p.line.count), alloy.name, *_words(p.each, inch)[:1], *_words(p.all, inch),
          _words(grown.film, inch)[0])
@@ -137,9 +140,12 @@ def _print_spoilers(made: Plan, said: Wording) -> None:
 def print_what_if(changes: Sequence[str], before: Plan, after: Plan, inch: bool = False) -> None:
     """Every figure that a change moves, before and after, then what would spoil the changed run."""
     from areacalc.run.plan_text import whole_text
+    from areacalc.run.sheet_text import STOPPED
     from areacalc.run.us_words import plan_wording
 
     out.say(f"{before.load.name}, what if {' and '.join(changes)}:")
+    if not after.can_run:
+        out.say(STOPPED)
     names = dict.fromkeys((*before.figures, *after.figures))
     rows = []
     for name in names:
