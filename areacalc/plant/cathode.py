@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from areacalc.errors import BadInput, UnknownName
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure, given, worked
+from areacalc.quantity import Dimension, parse
 from areacalc.sources import Kind, Source
 
 
@@ -68,10 +69,9 @@ def ratio(words: str = "small-tank", where: str = "--ratio") -> Ratio:
     """
     if words in RATIOS:
         return RATIOS[words]
-    try:
-        number = float(words)
-    except ValueError:
-        raise UnknownName.among(where, words, RATIOS) from None
+    if not words[:1].isdigit() and words[:1] not in ("-", "+", ".", ","):
+        raise UnknownName.among(where, words, RATIOS)
+    number = parse(words, Dimension.FRACTION, where)
     if not 0.05 <= number <= 30.0:
         raise BadInput(where, f"a ratio of {words} is none", "give cathode area over part area, such as 2")
     return Ratio("own", number, Source(Kind.ENTERED, f"your own ratio, {number:g}"))

@@ -153,7 +153,7 @@ def test_a_kernel_that_crashes(whole, monkeypatch, tmp_path):
         read(whole)
 
 
-@pytest.mark.parametrize("value", ["soon", "0", "-3", "nan"])
+@pytest.mark.parametrize("value", ["soon", "0", "-3", "nan", "inf", "1e308"])
 def test_a_limit_that_is_no_number(whole, monkeypatch, value):
     monkeypatch.setenv("AREACALC_STEP_SECONDS", value)
     with pytest.raises(BadInput, match="not a number above zero"):

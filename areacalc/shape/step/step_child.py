@@ -27,6 +27,7 @@ SECONDS_VARIABLE = "AREACALC_STEP_SECONDS"
 MEMORY_VARIABLE = "AREACALC_STEP_MEMORY_GB"
 _SECONDS = 120.0  # for a small file; a slow machine reads some 1 MB a second
 _SECONDS_PER_MB = 30.0
+_MOST_LIMIT = 1e6  # seconds or GB: chosen, and far beyond any file
 _MEMORY_SHARE = 0.75  # of the machine's memory, but at least
 _LEAST_MEMORY_GB = 3.0  # of addresses: the kernel itself fills one of them
 _APT = {"libGL.so.1": "libgl1", "libX11.so.6": "libx11-6", "libexpat.so.1": "libexpat1", "libz.so.1": "zlib1g",
@@ -78,8 +79,9 @@ def _limit(variable: str, standard: float) -> float:
         value = float(text)
     except ValueError:
         value = 0.0
-    if not value > 0.0:
-        raise BadInput(variable, f"'{text}' is not a number above zero", "set it to a number, or unset it")
+    if not 0.0 < value <= _MOST_LIMIT:
+        said = f"'{text}' is not a number above zero and up to {_MOST_LIMIT:.0f}"
+        raise BadInput(variable, said, "set it to a number, or unset it")
     return value
 
 
