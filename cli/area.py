@@ -116,6 +116,9 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show) -> None:
 
 
 def print_hanging(hung: Hanging, show: Show) -> None:
+    from areacalc.run.us_words import Wording
+
+    said = Wording(show is Show.IN)
     air, liquid = hung.air, hung.liquid
     if hung.skin.open:
         out.say("Trapped air and carried liquid: not to be told of an open mesh")
@@ -123,12 +126,12 @@ def print_hanging(hung: Hanging, show: Show) -> None:
     for pocket, width in zip(air.pockets[:_LISTED], hung.vent_widths_mm, strict=False):
         place = ", ".join(out.five(round(x, 3)) for x in pocket.escapes_at)
         way = f" by a way {out.length_text(width, show)} wide" if width is not None else ""
-        out.say(f"Trapped air: {out.three(pocket.volume_mm3 / 1000)} mL, would escape at {place} mm{way}")
+        out.say(said(f"Trapped air: {out.three(pocket.volume_mm3 / 1000)} mL, would escape at {place} mm") + way)
     if len(air.pockets) > _LISTED:
         out.say(f"and {len(air.pockets) - _LISTED} smaller pockets of air")
     for cup in liquid.pockets[:_LISTED]:
         place = ", ".join(out.five(round(x, 3)) for x in cup.escapes_at)
-        out.say(f"Carried out: {out.three(cup.volume_mm3 / 1000)} mL of liquid, runs over at {place} mm")
+        out.say(said(f"Carried out: {out.three(cup.volume_mm3 / 1000)} mL of liquid, runs over at {place} mm"))
     if len(liquid.pockets) > _LISTED:
         out.say(f"and {len(liquid.pockets) - _LISTED} smaller cups")
     if not liquid.pockets:
