@@ -85,9 +85,25 @@ Deep = Annotated[
 AreaOption = Annotated[
     str | None, typer.Option("--area", "-a", metavar="AREA", help="An area you know, such as '6 in2'; no file then.")
 ]
-Json = Annotated[bool, typer.Option("--json", help="Print JSON and nothing else on standard output.")]
+
+
+def _one_of_two(context: typer.Context, asked: bool) -> bool:
+    """Refuse --json beside --quiet, whichever comes second. Raises BadInput."""
+    if asked and any(context.params.get(name) for name in ("json", "quiet")):
+        from areacalc.errors import BadInput
+
+        raise BadInput("--json", "stands beside --quiet, and each says what is printed", "give one of them")
+    return asked
+
+
+Json = Annotated[
+    bool, typer.Option("--json", help="Print JSON and nothing else on standard output.", callback=_one_of_two)
+]
 ShowOption = Annotated[Show, typer.Option("--show", help="Units of the tables.")]
-Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print the figure alone, no table and no notes.")]
+Quiet = Annotated[
+    bool,
+    typer.Option("--quiet", "-q", help="Print the figure alone, no table and no notes.", callback=_one_of_two),
+]
 
 
 def open_parts(

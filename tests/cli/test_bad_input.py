@@ -52,6 +52,8 @@ def test_options_that_an_area_cannot_follow(refused, command, words, says):
     (("cathode", "--area", "6 in2", "--strip", "", "--depth", "8 in"), "--strip: '' does not start"),
     (("cathode", "--area", "6 in2", "--ratio", "nan"), "--ratio: there is no 'nan'; choose from small-tank"),
     (("cathode", "--area", "6 in2", "--ratio", "-1"), "a ratio of -1 is none"),
+    (("current", "--area", "6 in2", "--json", "-q"), "--json: stands beside --quiet"),
+    (("current", "--area", "6 in2", "-q", "--json"), "--json: stands beside --quiet"),
     (("tank", "--area", "-1 in2"), "--area: '-1 in2' is not more than nothing"),
     (("tank", "--area", "6 in2", "--plug", "bore-1"), "--plug: is for a part file"),
     ((*PLATE, "--count", "3"), "--count: is for a part file"), ((*PLATE, "--distance", "0 mm"), "size is not above"),
