@@ -96,3 +96,25 @@ def test_a_bench_goes_to_json_and_back():
     part = BenchPart("p1", "ring.stl", f"{'a' * 32}/part.stl", 3, "mm", {"plug": ("bore-1",)}, up="z+")
     bench = Bench((part,), Settings(tables={"bath": {"acid": "180 g/L"}}), (part,), ({"file": "x.stl"},), 7)
     assert bench_from(json.loads(json.dumps(bench_document(bench)))) == bench
+
+
+def test_what_cannot_be_logged_leaves_the_logbook_as_it_was(open_page, settled, tmp_path):
+    book = tmp_path / "page.log.jsonl"
+    with open_page(tmp_path).client() as client:
+        ring = (SAMPLES / "ring.stl").read_bytes()
+        assert client.post("/api/parts", params={"name": "ring.stl"}, content=ring).status_code == 202
+        bench = settled(client)
+        tables = {"bath": {"acid": "180 g/L", "temperature": "20 C"}, "tank": {"volume": "10 L"}}
+        weak = {**tables, "supply": {"current": "0.1 A", "voltage": "30 V"}}
+        change = {"revision": bench["settings"]["revision"], "change": {"tables": weak}}
+        assert client.patch("/api/settings", json=change).is_success
+        refused = client.post("/api/logbook", json={"remark": "deep"})
+        assert (refused.status_code, book.exists()) == (422, False)
+        assert "cannot be run as it stands" in refused.json()["error"]["line"]
+        settings = client.get("/api/bench").json()["settings"]
+        change = {"revision": settings["revision"], "change": {"tables": tables}}
+        assert client.patch("/api/settings", json=change).is_success
+        book.write_text("no run\n")
+        refused = client.post("/api/logbook", json={"remark": "deep"})
+        assert (refused.status_code, book.read_text()) == (422, "no run\n")
+        assert "line 1: is not a line of JSON" in refused.json()["error"]["line"]
