@@ -1,20 +1,84 @@
-"""The one door to the compiler: a loop that measures better compiled is marked here and cached on disk.
+"""The one door to compiled loops: a loop that measures better compiled is marked here, compiled once, kept on disk.
 
-Importing a module that uses it costs the compiler's own import (about 0.4 s), so such loops live in modules of their
-own that are imported where they are called.
+Opening the compiler costs 0.25 s and each kept loop as much again as a small part takes in all, so a loop that was
+compiled once is opened from its machine code alone (machine_code), without the compiler. The compiler comes in when the
+code, the processor or the kinds of the arguments are new, or where machine code cannot be opened so.
 """
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable
-from typing import ParamSpec, TypeVar, cast
-
-import numba
+from threading import Lock
+from types import FunctionType
+from typing import Any, Generic, ParamSpec, TypeVar, cast
 
 P = ParamSpec("P")
 R = TypeVar("R")
+_opening = Lock()
 
 
-def compiled(function: Callable[P, R]) -> Callable[P, R]:
-    """The function compiled on its first call with each set of argument types, released from the interpreter's lock."""
-    return cast(Callable[P, R], numba.njit(cache=True, nogil=True)(function))
+class Loop(Generic[P, R]):
+    """A function of arrays and numbers, compiled when first called with each set of argument kinds.
+
+    Arrays are read as they are, numbers as int64, float64 or bool. It runs without the interpreter's lock, divides as
+    numpy does, and gives back numbers, arrays of its own, or a tuple of these.
+    """
+
+    def __init__(self, function: Callable[P, R]) -> None:
+        functools.update_wrapper(self, function)
+        self.plain = cast(FunctionType, function)
+        self._opened: dict[tuple[str, ...], Callable[..., Any]] = {}
+
+    def __call__(self, *given: P.args, **named: P.kwargs) -> R:
+        if named:
+            raise TypeError(f"{self.plain.__name__} takes its arguments in order, not by name")
+        kinds = tuple(map(kind, given))
+        run = self._opened.get(kinds)
+        if run is None:
+            with _opening:
+                run = self._opened[kinds] = self._open(kinds)
+        return cast(R, run(*given))
+
+    def _open(self, kinds: tuple[str, ...]) -> Callable[..., Any]:
+        from areacalc import machine_code
+
+        where = machine_code.kept_at(self.plain, self.origins, kinds)
+        return machine_code.opened(where) or machine_code.made(self.for_compiler, kinds, where)
+
+    @functools.cached_property
+    def _called(self) -> dict[str, Loop[..., Any]]:
+        known = self.plain.__globals__
+        named = {name: known.get(name) for name in self.plain.__code__.co_names}
+        return {name: loop for name, loop in named.items() if isinstance(loop, Loop)}
+
+    @functools.cached_property
+    def origins(self) -> frozenset[tuple[str, str]]:
+        """What the code is made from: source files, and constants as (name, value), of this loop and those it calls."""
+        known = self.plain.__globals__
+        constants = {name: known.get(name) for name in self.plain.__code__.co_names}
+        own = {(name, repr(value)) for name, value in constants.items() if isinstance(value, int | float | tuple)}
+        own.add((self.plain.__code__.co_filename, ""))
+        return frozenset(own).union(*(loop.origins for loop in self._called.values()))
+
+    def for_compiler(self, **options: bool) -> Any:
+        """The same function as the compiler takes it, with the loops it calls."""
+        import numba
+
+        called = {name: loop.for_compiler() for name, loop in self._called.items()}
+        code, known = self.plain.__code__, {**self.plain.__globals__, **called}
+        return numba.njit(nogil=True, error_model="numpy", **options)(FunctionType(code, known, self.plain.__name__))
+
+
+def kind(given: Any) -> str:
+    """How a value is handed over: 'float64 2 C' for an array, with A for one that has gaps, or the name of a number."""
+    if hasattr(given, "dtype") and hasattr(given, "flags"):
+        return f"{given.dtype} {given.ndim} {'C' if given.flags.c_contiguous else 'A'}"
+    if isinstance(given, bool):
+        return "bool"
+    return "int64" if hasattr(given, "__index__") else "float64"
+
+
+def compiled(function: Callable[P, R]) -> Loop[P, R]:
+    """The function compiled on its first call with each set of argument kinds, released from the interpreter's lock."""
+    return Loop(function)

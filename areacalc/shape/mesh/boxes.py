@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from areacalc.shape.body import Floats, Ints
+from areacalc.shape.mesh.boxes_loops import LEAF, find
 
-_LEAF = 8  # boxes a leaf
 _FEW = 2_000_000  # comparisons that plain arrays do at once
 
 
@@ -42,9 +42,9 @@ class BoxTree:
 
     def __init__(self, low: Floats, high: Floats) -> None:
         self.low, self.high, self.order = low, high, _winding_order(low + high)
-        leaves = 1 << max(0, int(np.ceil(np.log2(max(1, -(-len(low) // _LEAF))))))
+        leaves = 1 << max(0, int(np.ceil(np.log2(max(1, -(-len(low) // LEAF))))))
         self.node_low, self.node_high = np.full((2 * leaves, 3), np.inf), np.full((2 * leaves, 3), -np.inf)
-        starts = np.arange(0, len(low), _LEAF)
+        starts = np.arange(0, len(low), LEAF)
         self.node_low[leaves : leaves + len(starts)] = np.minimum.reduceat(low[self.order], starts)
         self.node_high[leaves : leaves + len(starts)] = np.maximum.reduceat(high[self.order], starts)
         while leaves > 1:
@@ -55,8 +55,6 @@ class BoxTree:
 
     def overlaps(self, low: Floats, high: Floats) -> Ints:
         """The pairs (p, 2) of rows of the boxes given and of the tree's that overlap or touch."""
-        from areacalc.shape.mesh.boxes_loops import find
-
         return find(low, high, self.node_low, self.node_high, self.order, self.low, self.high)
 
 

@@ -7,7 +7,16 @@ import numpy as np
 from areacalc.compiled import compiled
 from areacalc.shape.body import Floats, Ints
 
-_LEAF = 8  # as in boxes; said again, for a compiled file is cached by what stands in it alone
+LEAF = 8  # boxes a leaf
+
+
+@compiled
+def wider(pairs: Ints) -> Ints:
+    """The same pairs (n, 2) with room for as many again."""
+    more = np.empty((2 * len(pairs), 2), np.int32)
+    for i in range(len(pairs)):
+        more[i, 0], more[i, 1] = pairs[i, 0], pairs[i, 1]
+    return more
 
 
 @compiled
@@ -16,7 +25,7 @@ def find(
 ) -> Ints:
     """All pairs (p, 2) of a box and a box of the tree that overlap or touch."""
     leaves = len(node_low) // 2
-    pairs = np.empty((max(64, 8 * len(low)), 2), np.int32)
+    pairs: Ints = np.empty((max(64, 8 * len(low)), 2), np.int32)
     count = 0
     stack = np.empty(128, np.int64)
     for row in range(len(low)):
@@ -36,8 +45,8 @@ def find(
                 stack[depth], stack[depth + 1] = 2 * node, 2 * node + 1
                 depth += 2
                 continue
-            start = (node - leaves) * _LEAF
-            for i in range(start, min(start + _LEAF, len(order))):
+            start = (node - leaves) * LEAF
+            for i in range(start, min(start + LEAF, len(order))):
                 other = order[i]
                 if (
                     other_low[other, 0] <= x1 and other_high[other, 0] >= x0
@@ -45,9 +54,7 @@ def find(
                     and other_low[other, 2] <= z1 and other_high[other, 2] >= z0
                 ):  # fmt: skip
                     if count == len(pairs):
-                        more = np.empty((2 * count, 2), np.int32)
-                        more[:count] = pairs
-                        pairs = more
+                        pairs = wider(pairs)
                     pairs[count, 0], pairs[count, 1] = row, other
                     count += 1
     return pairs[:count].copy()

@@ -7,8 +7,7 @@ from numpy.typing import NDArray
 
 from areacalc.compiled import compiled
 from areacalc.shape.body import Floats, Ints
-
-_LEAF = 8  # as in boxes; said again, for a compiled file is cached by what stands in it alone
+from areacalc.shape.mesh.boxes_loops import LEAF, wider
 
 
 @compiled
@@ -23,10 +22,10 @@ def spanning(
     """
     count, held = len(corners), 0
     leaves = len(node_low) // 2
-    pairs = np.empty((1024, 2), np.int32)
+    pairs: Ints = np.empty((1024, 2), np.int32)
     found = 0
     stack = np.empty(128, np.int64)
-    for leaf in range((count + _LEAF - 1) // _LEAF):
+    for leaf in range((count + LEAF - 1) // LEAF):
         x0, y0, z0 = node_low[leaves + leaf]
         x1, y1, z1 = node_high[leaves + leaf]
         stack[0], depth = 1, 1
@@ -47,11 +46,11 @@ def spanning(
                     stack[depth], stack[depth + 1] = 2 * node, 2 * node + 1
                     depth += 2
                 continue
-            start = (node - leaves) * _LEAF
-            if start < leaf * _LEAF:
+            start = (node - leaves) * LEAF
+            if start < leaf * LEAF:
                 continue
-            for i in range(leaf * _LEAF, min(leaf * _LEAF + _LEAF, count)):
-                for j in range(max(start, i + 1), min(start + _LEAF, count)):
+            for i in range(leaf * LEAF, min(leaf * LEAF + LEAF, count)):
+                for j in range(max(start, i + 1), min(start + LEAF, count)):
                     if (
                         low[j, 0] > high[i, 0] or high[j, 0] < low[i, 0]
                         or low[j, 1] > high[i, 1] or high[j, 1] < low[i, 1]
@@ -68,9 +67,7 @@ def spanning(
                     if not (_spans(places[i], places[j], slack_mm) and _spans(places[j], places[i], slack_mm)):
                         continue
                     if found == len(pairs):
-                        more = np.empty((2 * found, 2), np.int32)
-                        more[:found] = pairs
-                        pairs = more
+                        pairs = wider(pairs)
                     pairs[found, 0], pairs[found, 1] = i, j
                     found += 1
             if held > most:

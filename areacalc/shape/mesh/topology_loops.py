@@ -8,8 +8,6 @@ from numpy.typing import NDArray
 from areacalc.compiled import compiled
 from areacalc.shape.body import Floats, Ints
 
-_SHORT = 24  # half-edges at a point up to which an insertion sort is quicker
-
 
 @compiled
 def weld_rows(points: Floats) -> tuple[Ints, Ints]:
@@ -74,23 +72,16 @@ def pair_edges(corners: Ints, point_count: int) -> tuple[Ints, NDArray[np.int64]
     lone = np.empty(count, np.int64)
     crowded = np.empty(count, np.int64)
     lone_count, crowded_count, oriented = 0, 0, True
+    most = 0
+    for p in range(point_count):
+        most = max(most, start[p + 1] - start[p])
+    far = np.empty(most, np.int32)
     for p in range(point_count):
         low, high = start[p], start[p + 1]
-        far = np.empty(high - low, np.int32)
         for i in range(low, high):
             h = half[i]
             far[i - low] = max(corners[h // 3, h % 3], corners[h // 3, (h % 3 + 1) % 3])
-        if high - low > _SHORT:
-            order = np.argsort(far, kind="mergesort")
-            half[low:high] = half[low:high][order]
-            far = far[order]
-        else:
-            for i in range(1, high - low):
-                key, h, j = far[i], half[low + i], i - 1
-                while j >= 0 and far[j] > key:
-                    far[j + 1], half[low + j + 1] = far[j], half[low + j]
-                    j -= 1
-                far[j + 1], half[low + j + 1] = key, h
+        _sort(far, half, low, high - low)
         i = 0
         while i < high - low:
             j = i + 1
@@ -109,6 +100,21 @@ def pair_edges(corners: Ints, point_count: int) -> tuple[Ints, NDArray[np.int64]
                 crowded_count += 1
             i = j
     return across, lone[:lone_count].copy(), crowded[:crowded_count].copy(), oriented
+
+
+@compiled
+def _sort(key: Ints, beside: Ints, low: int, count: int) -> None:
+    """Sort the first `count` keys (Shell's way, gaps of Ciura), and what stands beside them from `low` on with them.
+
+    Half-edges of equal keys keep their order: they stand in order before, and the lesser goes first.
+    """
+    for gap in (701, 301, 132, 57, 23, 10, 4, 1):
+        for i in range(gap, count):
+            k, h, j = key[i], beside[low + i], i - gap
+            while j >= 0 and (key[j] > k or (key[j] == k and beside[low + j] > h)):
+                key[j + gap], beside[low + j + gap] = key[j], beside[low + j]
+                j -= gap
+            key[j + gap], beside[low + j + gap] = k, h
 
 
 @compiled

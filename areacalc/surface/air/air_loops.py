@@ -35,7 +35,8 @@ def peaks(corners: Ints, points: Floats, up: Floats, rank: Ints, start: Ints, ro
 
     The side is told by the normals of the triangles around, weighted by their angles there.
     """
-    found = []
+    found = np.empty(len(points), np.int32)
+    count = 0
     for v in range(len(points)):
         top = start[v] < start[v + 1]
         for i in range(start[v], start[v + 1]):
@@ -56,8 +57,9 @@ def peaks(corners: Ints, points: Floats, up: Floats, rank: Ints, start: Ints, ro
                 angle = np.arctan2(length, a[0] * b[0] + a[1] * b[1] + a[2] * b[2])
                 over += angle * (n0 * up[0] + n1 * up[1] + n2 * up[2]) / length
         if over > 0.0:
-            found.append(v)
-    return np.array(found, np.int32)
+            found[count] = v
+            count += 1
+    return found[:count].copy()
 
 
 @compiled

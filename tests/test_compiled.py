@@ -1,0 +1,126 @@
+"""Loops: what goes in and comes back, and that a kept loop is opened without the compiler, if it is whole."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+LOOPS = """
+import numpy as np
+from areacalc.compiled import compiled
+from constant import FACTOR
+
+@compiled
+def scaled(values, by, twice):
+    out = np.empty((len(values), 2))
+    for i in range(len(values)):
+        out[i, 0] = _times(values[i], by) * FACTOR
+        out[i, 1] = 2.0 if twice else 1.0
+    return out[: len(out) // 2 + 1].copy(), len(out), twice, out[0, 0] / (by - by)
+
+@compiled
+def _times(one, by):
+    return one * by
+
+@compiled
+def fill(out):
+    for i in range(len(out)):
+        out[i] = i
+"""
+ASK = """
+import sys, numpy as np, loops
+given = np.arange(6.0)[::STEP]
+array, count, twice, endless = loops.scaled(given, 3, True)
+filled = np.zeros(3, np.int32)
+nothing = loops.fill(filled)
+print(array.tolist(), count, twice, np.isnan(endless), filled.tolist(), nothing, "numba" in sys.modules)
+"""
+
+
+@pytest.fixture
+def room(tmp_path: Path) -> Path:
+    (tmp_path / "loops.py").write_text(LOOPS)
+    (tmp_path / "constant.py").write_text("FACTOR = 10\n")
+    return tmp_path
+
+
+def ask(room: Path, step: int = 1, **environment: str) -> str:
+    """What the loops answer in a process of their own."""
+    code = ASK.replace("STEP", str(step))
+    around = {**os.environ, "PYTHONPATH": os.pathsep.join([str(room), *sys.path]), **environment}
+    run = subprocess.run([sys.executable, "-W", "error", "-c", code], capture_output=True, text=True, env=around)
+    assert run.returncode == 0, run.stderr
+    return run.stdout.strip()
+
+
+ANSWER = "[[0.0, 2.0], [30.0, 2.0], [60.0, 2.0], [90.0, 2.0]] 6 True True [0, 1, 2] None"
+
+
+def test_a_kept_loop_answers_the_same_without_the_compiler(room: Path) -> None:
+    assert ask(room) == f"{ANSWER} True"
+    assert ask(room) == f"{ANSWER} False"
+
+
+def test_an_array_with_gaps_is_read_as_it_is(room: Path) -> None:
+    for _ in range(2):
+        assert ask(room, step=2).startswith("[[0.0, 2.0], [60.0, 2.0]] 3 ")
+
+
+def test_a_changed_source_or_constant_is_compiled_again(room: Path) -> None:
+    ask(room)
+    (room / "constant.py").write_text("FACTOR = 100\n")
+    assert ask(room).startswith("[[0.0, 2.0], [300.0, 2.0]")
+    (room / "loops.py").write_text(LOOPS.replace("one * by", "one + by"))
+    assert ask(room).startswith("[[300.0, 2.0], [400.0, 2.0]")
+
+
+@pytest.mark.parametrize("harm", [lambda code: code[:-7], lambda code: b"", lambda code: code[:-1] + b"?"])
+def test_a_damaged_file_is_not_opened(room: Path, harm: object) -> None:
+    ask(room)
+    for kept in room.glob("__pycache__/*.loop"):
+        kept.write_bytes(harm(kept.read_bytes()))  # type: ignore[operator]
+    assert ask(room) == f"{ANSWER} True"
+    assert ask(room) == f"{ANSWER} False"
+
+
+def test_where_nothing_can_be_kept_it_still_answers(room: Path) -> None:
+    (room / "__pycache__").write_text("a file where the folder would be")
+    blocked = room / "home"
+    blocked.write_text("")
+    for _ in range(2):
+        assert ask(room, HOME=str(blocked)) == f"{ANSWER} True"
+
+
+def test_a_version_that_was_not_tried_is_left_to_the_compiler(room: Path) -> None:
+    (room / "sitecustomize.py").write_text(
+        "from areacalc import machine_code\nmachine_code._TRIED = ((0, 1), (0, 2))\n"
+    )
+    for _ in range(2):
+        assert ask(room) == f"{ANSWER} True"
+    assert not list(room.glob("__pycache__/*.loop"))
+
+
+def test_arrays_given_back_do_not_stay_in_memory(room: Path) -> None:
+    code = (
+        "import resource, numpy as np, loops\n"
+        "given = np.zeros(500_000)\n"
+        "def most():\n"
+        "    for _ in range(20): loops.scaled(given, 1, False)\n"
+        "    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss\n"
+        "first = most()\n"
+        "for _ in range(5): last = most()\n"
+        "print(last / first)\n"
+    )
+    around = {**os.environ, "PYTHONPATH": os.pathsep.join([str(room), *sys.path])}
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=around, check=True)
+    assert float(run.stdout) < 1.2
+
+
+def test_arguments_by_name_are_refused() -> None:
+    from areacalc.shape.mesh.topology_loops import join
+
+    with pytest.raises(TypeError, match="in order"):
+        join(across=np.zeros((1, 3), np.int32))
