@@ -2,8 +2,12 @@
 
 import numpy as np
 import pytest
+from hypothesis import settings
 
 from areacalc.shape.body import Body, UnitBasis, UnitHow
+
+settings.register_profile("untimed", deadline=None)  # the first call of a loop on a machine compiles it
+settings.load_profile("untimed")
 
 
 @pytest.fixture(scope="session")

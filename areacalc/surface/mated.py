@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from areacalc.shape.body import Body, Floats, Ints, Note, summed, triangle_areas_mm2
 from areacalc.shape.mesh.boxes import overlaps, triangle_boxes
+from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.topology import Topology
 from areacalc.shape.mesh.winding import winding_number
 from areacalc.surface.contact import contact, gap_allowed_mm
@@ -202,9 +203,6 @@ def _groups(
     mesh: Topology, turned: Shells, solids: Ints, void: NDArray[np.bool_], places: _Places
 ) -> tuple[list[list[int]], list[Note]]:
     """The bodies that may meet, together; open shells meet nothing, which is said where they come near."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
     gap = gap_allowed_mm(mesh.points)
     outer = np.nonzero(((solids >= 0) & ~void) | ~turned.closed)[0]
     pairs = overlaps(places.shell_low[outer] - gap, places.shell_high[outer] + gap,
@@ -220,9 +218,7 @@ def _groups(
     if not meet:
         return [], notes
     rows, cols = np.array(meet).T
-    count = len(solids)
-    graph = coo_array((np.ones(len(rows), np.int8), (rows, cols)), shape=(count, count))
-    _, label = connected_components(graph, directed=False)
+    _, label = connected(len(solids), rows, cols)
     members = np.unique(np.concatenate([rows, cols]))
     return [members[label[members] == each].tolist() for each in np.unique(label[members])], notes
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from areacalc.shape.body import Body, Floats, Ints
+from areacalc.shape.mesh.connected import connected
 from areacalc.surface.covering import Covering
 from areacalc.surface.features.lids import lids
 from areacalc.surface.skin import State
@@ -49,14 +50,11 @@ def _turned_round(points: Floats, corners: Ints, parent: Ints, body: Body) -> In
 
 def _merged(points: Floats) -> tuple[Floats, Ints]:
     """Points nearer than rounding to one another as one; the first of them stands for all."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
     from scipy.spatial import cKDTree
 
     unique, index = np.unique(points, axis=0, return_inverse=True)
     near = cKDTree(unique).query_pairs(_SAME * float(np.ptp(unique, axis=0).max()), output_type="ndarray")
-    graph = coo_array((np.ones(len(near), np.int8), (near[:, 0], near[:, 1])), shape=(len(unique), len(unique)))
-    count, label = connected_components(graph, directed=False)
+    count, label = connected(len(unique), *near.T)
     made = np.empty((count, 3))
     made[label] = unique
     return made, label[index.reshape(-1)]

@@ -1,5 +1,6 @@
-"""Welding and connecting, by sorting and by the compiled loops, which must not differ."""
+"""Welding and connecting, held against sets of edges and a graph library."""
 
+import networkx
 import numpy as np
 import pytest
 import trimesh
@@ -9,6 +10,7 @@ from hypothesis import strategies as st
 from areacalc.shape.body import Body, UnitBasis, UnitHow
 from areacalc.shape.mesh import topology as module
 from areacalc.shape.mesh.boxes import BoxTree, overlaps
+from areacalc.shape.mesh.connected import connected
 
 
 def body_of(vertices, triangles):
@@ -17,23 +19,9 @@ def body_of(vertices, triangles):
     )
 
 
-def in_order(found):
-    """A topology with its points in the order of their coordinates, so that two can be compared."""
-    order = np.lexsort(found.points.T[::-1])
-    rank = np.empty(len(order), int)
-    rank[order] = np.arange(len(order))
-
-    def edges(ends):
-        return sorted(map(tuple, np.sort(rank[ends], axis=1).tolist()))
-
-    return (found.points[order].tolist(), rank[found.corners].tolist(), found.triangle_of.tolist(),
-            found.across.tolist(), found.shell_of.tolist(), found.shell_count, edges(found.open_edges),
-            edges(found.crowded_edges), found.oriented, found.dropped)  # fmt: skip
-
-
 @given(st.integers(0, 2**32 - 1), st.integers(2, 4), st.integers(1, 60))
 @settings(deadline=None, max_examples=60)
-def test_the_compiled_loops_find_what_sorting_finds(seed, side, count):
+def test_the_loops_find_what_sets_of_edges_find(seed, side, count):
     rng = np.random.default_rng(seed)
     points = rng.integers(0, side, (3 * count, 3)).astype(float)
     points[rng.random(points.shape) < 0.1] *= -0.0  # -0.0 is 0.0
@@ -41,10 +29,40 @@ def test_the_compiled_loops_find_what_sorting_finds(seed, side, count):
     with pytest.MonkeyPatch.context() as patch:
         # which of several equal triangles go together is open; that is tested with bodies that touch
         patch.setattr("areacalc.shape.mesh.crowded.settle", lambda *_: True)
-        sorted_out = module.topology(body)
-        patch.setattr(module, "COMPILED_FROM", -1)
-        compiled = module.topology(body)
-    assert in_order(compiled) == in_order(sorted_out)
+        found = module.topology(body)
+    assert {tuple(p) for p in found.points.tolist()} == {tuple(p) for p in (points + 0.0).tolist()}
+    assert len(found.points) == len({tuple(p) for p in (points + 0.0).tolist()})
+    assert (found.points[found.corners] == body.vertices[body.triangles][found.triangle_of]).all()
+    uses: dict[frozenset[int], list[tuple[int, int]]] = {}
+    for t, row in enumerate(found.corners.tolist()):
+        for j in range(3):
+            uses.setdefault(frozenset((row[j], row[(j + 1) % 3])), []).append((t, j))
+    ends = lambda edges: {frozenset(e) for e in edges.tolist()}  # noqa: E731
+    assert ends(found.open_edges) == {e for e, by in uses.items() if len(by) == 1}
+    assert ends(found.crowded_edges) == {e for e, by in uses.items() if len(by) > 2}
+    across = {half: -1 for by in uses.values() for half in by}
+    oriented, graph = True, networkx.Graph()
+    graph.add_nodes_from(range(len(found.corners)))
+    for (one, i), (two, j) in (by for by in uses.values() if len(by) == 2):
+        across[one, i], across[two, j] = two, one
+        oriented &= found.corners[one, i] != found.corners[two, j]
+        graph.add_edge(one, two)
+    assert {(t, j): int(found.across[t, j]) for t, j in across} == across
+    assert found.oriented == oriented
+    shells = sorted(networkx.connected_components(graph), key=min)
+    assert [int(s) for s in found.shell_of] == [next(i for i, s in enumerate(shells) if t in s)
+                                                for t in range(len(found.corners))]  # fmt: skip
+
+
+@given(st.integers(1, 40), st.lists(st.tuples(st.integers(0, 39), st.integers(0, 39))))
+def test_what_hangs_together_is_what_a_graph_library_says(count, pairs):
+    pairs = np.array([(a, b) for a, b in pairs if max(a, b) < count] or np.empty((0, 2)), int)
+    graph = networkx.Graph(pairs.tolist())
+    graph.add_nodes_from(range(count))
+    shells = sorted(networkx.connected_components(graph), key=min)
+    groups, label = connected(count, *pairs.T)
+    assert groups == len(shells)
+    assert label.tolist() == [next(i for i, s in enumerate(shells) if t in s) for t in range(count)]
 
 
 @pytest.mark.parametrize(

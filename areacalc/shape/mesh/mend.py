@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Body, Floats, Ints, Note, triangle_areas_mm2
+from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.openings import resolution_mm
 from areacalc.shape.mesh.topology import Topology
 
@@ -56,17 +57,16 @@ def _with(body: Body, mesh: Topology, corners: Ints, keep: NDArray[np.int64], no
 
 def _merged(mesh: Topology) -> tuple[Ints, int]:
     """For each point which point stands for it, and how many are replaced."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
+    stands = np.arange(len(mesh.points), dtype=np.int32)
+    if mesh.closed:
+        return stands, 0
     from scipy.spatial import cKDTree
 
-    stands = np.arange(len(mesh.points), dtype=np.int32)
     rim = np.unique(mesh.open_edges)
     pairs = cKDTree(mesh.points[rim]).query_pairs(resolution_mm(mesh), output_type="ndarray")
     if not len(pairs):
         return stands, 0
-    graph = coo_array((np.ones(len(pairs), np.int8), (pairs[:, 0], pairs[:, 1])), shape=(len(rim), len(rim)))
-    _, label = connected_components(graph, directed=False)
+    _, label = connected(len(rim), *pairs.T)
     _, first = np.unique(label, return_index=True)
     stands[rim] = rim[first[label]]
     return stands, int((stands != np.arange(len(stands))).sum())

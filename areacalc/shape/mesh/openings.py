@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.topology import Topology
 
 LOST_FACET_EDGES = 4  # a hole of so many edges is one lost triangle, or two
@@ -35,13 +36,9 @@ def openings(mesh: Topology) -> tuple[Opening, ...]:
     """The openings of a mesh, the longest first. The cap is the cone from the middle of the edges."""
     if mesh.closed:
         return ()
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
     used, index = np.unique(mesh.open_edges, return_inverse=True)
     ends = index.reshape(-1, 2)
-    graph = coo_array((np.ones(len(ends), np.int8), (ends[:, 0], ends[:, 1])), shape=(len(used), len(used)))
-    count, label = connected_components(graph, directed=False)
+    count, label = connected(len(used), *ends.T)
     loop = label[ends[:, 0]]
     a, b = mesh.points[mesh.open_edges[:, 0]], mesh.points[mesh.open_edges[:, 1]]
     length = np.linalg.norm(b - a, axis=1)

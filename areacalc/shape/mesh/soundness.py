@@ -14,6 +14,7 @@ from areacalc.shape.mesh.crossing import crossing_pairs
 from areacalc.shape.mesh.mend import back_to_back, heights_mm
 from areacalc.shape.mesh.openings import LOST_FACET_EDGES, Opening, openings, resolution_mm
 from areacalc.shape.mesh.topology import Topology
+from areacalc.shape.mesh.topology_loops import join_some
 from areacalc.shape.mesh.winding import winding_number
 
 _SPECK = 1e-3  # of the part's size: what no tool cuts and no print shows
@@ -159,17 +160,11 @@ def _crossings(mesh: Topology, area: NDArray[np.float64]) -> _Finding:
 
 def _buried(mesh: Topology, area: NDArray[np.float64], crossing: NDArray[np.int32]) -> float:
     """The area of the pieces between crossings that have the inside on both sides. The smallest count as buried."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
     free = np.isin(mesh.shell_of, mesh.shell_of[crossing])
     shell = np.nonzero(free)[0]
     free[crossing] = False
     linked = (mesh.across >= 0) & free[:, None] & free[mesh.across]
-    rows, cols = np.nonzero(linked)[0], mesh.across[linked]
-    count = len(mesh.corners)
-    graph = coo_array((np.ones(len(rows), np.int8), (rows, cols)), shape=(count, count))
-    _, label = connected_components(graph, directed=False)
+    label, _ = join_some(mesh.across, linked)
     size = np.bincount(label, weights=area * free)
     triangles = mesh.points[mesh.corners]
     a, b, c = (triangles[shell, j] - mesh.points[0] for j in range(3))

@@ -139,3 +139,53 @@ def join(across: Ints) -> tuple[Ints, int]:
                     depth += 1
         shells += 1
     return label, shells
+
+
+@compiled
+def label_pairs(count: int, one: Ints, two: Ints) -> tuple[Ints, int]:
+    """The group of each of `count` things of which pairs (p,) hang together, by first member; how many there are."""
+    parent = np.empty(count, np.int32)
+    for i in range(count):
+        parent[i] = i
+    for i in range(len(one)):
+        a, b = _root(parent, one[i]), _root(parent, two[i])
+        parent[max(a, b)] = min(a, b)  # a group's root is its first member
+    label = np.empty(count, np.int32)
+    groups = 0
+    for i in range(count):
+        if parent[i] == i:
+            label[i] = groups
+            groups += 1
+        else:
+            label[i] = label[parent[i]]
+    return label, groups
+
+
+@compiled
+def _root(parent: Ints, of: int) -> int:
+    while parent[of] != of:
+        parent[of] = parent[parent[of]]
+        of = parent[of]
+    return of
+
+
+@compiled
+def join_some(across: Ints, linked: NDArray[np.bool_]) -> tuple[Ints, int]:
+    """As join, over the linked edges (k, 3) alone; an edge linked from one side is linked."""
+    parent = np.empty(len(across), np.int32)
+    for t in range(len(across)):
+        parent[t] = t
+    for t in range(len(across)):
+        for j in range(3):
+            if linked[t, j] and across[t, j] >= 0:
+                a, b = _root(parent, t), _root(parent, across[t, j])
+                parent[max(a, b)] = min(a, b)
+    label = np.empty(len(across), np.int32)
+    groups = 0
+    for t in range(len(across)):
+        if parent[t] == t:
+            label[t] = groups
+            groups += 1
+        else:
+            label[t] = label[parent[t]]
+    return label, groups

@@ -26,8 +26,6 @@ def read(path: Path, unit: Unit | None = None) -> Body:
     """
     with child(path) as answer:
         text = read_step_text(path)
-        import scipy.sparse.csgraph  # noqa: F401  # a mesh is welded through it next: loaded while the kernel works
-
         words, arrays = answer()
     declared = [Unit(_unit_name(mm), mm) for mm in text.units_mm]
     if unit is not None and len(declared) > 1:

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Floats, Ints
+from areacalc.shape.mesh.connected import connected
 from areacalc.surface.air.bath_skin import BathSkin
 from areacalc.surface.air.narrow import Ways
 
@@ -48,13 +49,9 @@ def cut_off(
 
 
 def _reached(names: Ints, one: Ints, two: Ints, main: int) -> NDArray[np.bool_]:
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
     held = two >= 0
     a, b = np.searchsorted(names, one[held]), np.searchsorted(names, two[held])
-    graph = coo_array((np.ones(len(a), np.int8), (a, b)), shape=(len(names), len(names)))
-    _, label = connected_components(graph, directed=False)
+    _, label = connected(len(names), a, b)
     return np.asarray(label == label[np.searchsorted(names, main)])
 
 

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Floats, Ints, summed
+from areacalc.shape.mesh.topology_loops import join_some
 
 SURE = 256.0
 """Roundings that a triangle is high if its own normal tells a bend of a degree."""
@@ -19,7 +20,7 @@ def coplanar(
     points: Floats, corners: Ints, across: Ints, normal: Floats, area: Floats, level: NDArray[np.bool_], noise_mm: float
 ) -> tuple[Ints, int]:
     """The flat of each triangle (k,) and their number; level (k, 3): the neighbour there lies in the same plane."""
-    count, label = joined(across, level)
+    label, count = join_some(across, level)
     weight = normal * area[:, None]
     bent = _depth(points, corners, weight, label, count) > DEPTH * noise_mm
     if not bent.any():
@@ -28,7 +29,7 @@ def coplanar(
     mixed = bent[label]
     side = np.linalg.norm(points[corners[:, [1, 2, 0]]] - points[corners], axis=2).max(axis=1)
     sure = ~mixed | (2.0 * area >= SURE * noise_mm * side)
-    count, label = joined(across, level & sure[:, None] & sure[np.maximum(across, 0)])
+    label, count = join_some(across, level & sure[:, None] & sure[np.maximum(across, 0)])
     label, count = _renumbered(_taken_in(points, corners, across, weight, level, label, count, ~sure, LEVEL * noise_mm))
     bent = _depth(points, corners, weight, label, count) > DEPTH * noise_mm
     if bent.any():  # a chain of nearly level steps has crept round a curve: take such a group apart
@@ -98,18 +99,3 @@ def _depth(points: Floats, corners: Ints, weight: Floats, label: Ints, count: in
     first = np.r_[0, np.cumsum(np.bincount(label, minlength=count))[:-1]]
     top, low = np.maximum(np.maximum(one, two), three), np.minimum(np.minimum(one, two), three)
     return np.asarray(np.maximum.reduceat(top[order], first) - np.minimum.reduceat(low[order], first))
-
-
-def joined(across: Ints, linked: NDArray[np.bool_]) -> tuple[int, Ints]:
-    """Connected groups of triangles over the linked edges: their number, and (k,) which one each is in."""
-    from scipy.sparse import csr_array
-    from scipy.sparse.csgraph import connected_components
-
-    linked = linked & (across >= 0)
-    count = len(across)
-    start = np.zeros(count + 1, np.int32)
-    np.cumsum(linked.sum(axis=1), out=start[1:])
-    cols = across[linked]
-    graph = csr_array((np.ones(len(cols), np.int8), cols, start), shape=(count, count))
-    groups, label = connected_components(graph, directed=False)
-    return int(groups), label.astype(np.int32)

@@ -14,6 +14,7 @@ import numpy as np
 
 from areacalc.estimate import Estimate
 from areacalc.shape.body import Ints, Note, SurfaceKind
+from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.flats import SMOOTH_RAD
 from areacalc.surface.features.patches import Cut
@@ -109,14 +110,10 @@ def rings(skin: Creases, cut: Cut, edge: Borders) -> Iterator[Ring]:
 
 def _cycles(pairs: Ints, count: int) -> Iterator[tuple[Ints, Ints]]:
     """Closed chains (patches, rows of pairs) in which each patch has just two neighbours."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
     if len(pairs) < FLATS.start:
         return
     degree = np.bincount(pairs.ravel(), minlength=count)
-    graph = coo_array((np.ones(len(pairs), np.int8), (pairs[:, 0], pairs[:, 1])), shape=(count, count))
-    _, label = connected_components(graph, directed=False)
+    _, label = connected(count, *pairs.T)
     size = np.bincount(label[degree > 0], minlength=count)
     odd = np.bincount(label, weights=(degree > 0) & (degree != 2), minlength=count)
     for name in np.nonzero((size >= FLATS.start) & (size < FLATS.stop) & (odd == 0))[0]:

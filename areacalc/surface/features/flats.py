@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind
+from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import distances, fit, gradients, turns
 
@@ -193,18 +194,13 @@ class Region:
 
     def labels(self, some: Ints) -> Ints:
         """Which connected group each of these flats (sorted) is in."""
-        from scipy.sparse import csr_array
-        from scipy.sparse.csgraph import connected_components
-
         first, beside, _ = self.beside
         count = first[some + 1] - first[some]
         far = beside[ranges(first[some], count)]
         at = np.minimum(np.searchsorted(some, far), len(some) - 1)
         inside = some[at] == far
         own = np.repeat(np.arange(len(some)), count)[inside]
-        starts = np.r_[0, np.cumsum(np.bincount(own, minlength=len(some)))]
-        graph = csr_array((np.ones(len(own), np.int8), at[inside], starts), shape=(len(some), len(some)))
-        return np.asarray(connected_components(graph, directed=False)[1])
+        return connected(len(some), own, at[inside])[1]
 
     def groups(self, some: Ints) -> list[Ints]:
         """These flats (sorted) in connected groups."""

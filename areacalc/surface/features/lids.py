@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from areacalc.shape.body import Floats, Ints
+from areacalc.shape.mesh.connected import connected
 
 
 def lids(points: Floats, corners: Ints) -> tuple[Floats, Ints]:
@@ -33,10 +34,6 @@ def lids(points: Floats, corners: Ints) -> tuple[Floats, Ints]:
 
 
 def _loops(one: Ints, two: Ints, count: int) -> Ints:
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
-    graph = coo_array((np.ones(len(one), np.int8), (one, two)), shape=(count, count))
-    _, label = connected_components(graph, directed=False)
+    _, label = connected(count, one, two)
     _, label = np.unique(label[one], return_inverse=True)
     return np.asarray(label.reshape(-1), np.int64)

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, cross, summed
+from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import gradients
 from areacalc.surface.features.patches import Cut
@@ -107,13 +108,9 @@ def mouths(skin: Creases, cut: Cut, edge: Borders, wall: Walls) -> Mouths:
     opened = np.isin(name, name[opened]) & inside
     host &= opened
     joined = np.unique(key[inside & ~opened])
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
-    graph = coo_array((np.ones(len(joined), np.int8), (joined // count, joined % count)), shape=(count, count))
-    pieces, piece_of = connected_components(graph, directed=False)
+    pieces, piece_of = connected(count, joined // count, joined % count)
     opened &= piece_of[edge.patch] != piece_of[other]
-    return Mouths(piece_of.astype(np.int32), int(pieces), opened, host & opened)
+    return Mouths(piece_of, pieces, opened, host & opened)
 
 
 def _is(cut: Cut, *kinds: SurfaceKind) -> NDArray[np.bool_]:
@@ -128,18 +125,13 @@ def _ends(skin: Creases, edge: Borders) -> Ints:
 
 def loops(skin: Creases, edge: Borders, owner: Ints) -> Ints:
     """Number the loops that half-edges with one owner form through shared points: (b,) the loop of each."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
     if len(owner) == 0:
         return np.zeros(0, np.int32)
     ends = _ends(skin, edge)
     keys = owner.astype(np.int64)[:, None] * len(skin.points) + ends
     _, node = np.unique(keys, return_inverse=True)
     node = node.reshape(-1, 2)
-    size = int(node.max()) + 1
-    graph = coo_array((np.ones(len(node), np.int8), (node[:, 0], node[:, 1])), shape=(size, size))
-    _, label = connected_components(graph, directed=False)
+    _, label = connected(int(node.max()) + 1, *node.T)
     _, loop = np.unique(label[node[:, 0]], return_inverse=True)
     return loop.reshape(-1).astype(np.int32)
 

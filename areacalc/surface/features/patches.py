@@ -8,7 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from areacalc.shape.body import Body, Ints, Surface, SurfaceKind, summed
-from areacalc.surface.features.coplanar import joined
+from areacalc.shape.mesh.topology_loops import join_some
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import distances
 from areacalc.surface.features.flats import SMOOTH_RAD, Region, distinct
@@ -45,7 +45,7 @@ def cut_mesh(skin: Creases, as_drawn: bool = False) -> Cut:
     found: list[Surface | None] = []
     if not as_drawn:
         same_flat = skin.flat_of[np.maximum(skin.across, 0)] == skin.flat_of[:, None]
-        groups, region_of = joined(skin.across, (np.abs(skin.angle) <= SMOOTH_RAD) | same_flat)
+        region_of, groups = join_some(skin.across, (np.abs(skin.angle) <= SMOOTH_RAD) | same_flat)
         flats = distinct(region_of.astype(np.int64) * skin.flat_count + skin.flat_of) // skin.flat_count
         bent = np.bincount(flats, minlength=groups) >= 3
         order = np.argsort(region_of, kind="stable")

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Floats, Ints, summed
+from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.topology import Topology
 from areacalc.shape.mesh.winding import winding_number
 
@@ -53,9 +54,6 @@ def _turned(corners: Ints, across: Ints, flip: NDArray[np.bool_]) -> tuple[Ints,
 
 def _discord(mesh: Topology) -> NDArray[np.bool_]:
     """The triangles to turn so that neighbours agree: colour a graph that holds each triangle both ways up."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
     count = len(mesh.corners)
     tri, side = np.nonzero(mesh.across >= 0)
     other = mesh.across[tri, side].astype(np.int64)
@@ -65,8 +63,7 @@ def _discord(mesh: Topology) -> NDArray[np.bool_]:
     same_way = ((theirs == start[:, None]) & (np.roll(theirs, -1, axis=1) == end[:, None])).any(axis=1)
     rows = np.concatenate([tri, tri + count])
     cols = np.concatenate([other + same_way * count, other + ~same_way * count])
-    graph = coo_array((np.ones(len(rows), np.int8), (rows, cols)), shape=(2 * count, 2 * count))
-    _, label = connected_components(graph, directed=False)
+    _, label = connected(2 * count, rows, cols)
     first = np.full(mesh.shell_count, count, np.int64)
     np.minimum.at(first, mesh.shell_of, np.arange(count))
     kept: NDArray[np.bool_] = label[:count] != label[first[mesh.shell_of]]
