@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints, summed
+from areacalc.shape.body import Floats, Ints
 from areacalc.shape.mesh.topology_loops import join_some
+from areacalc.surface.features.creases_loops import mean_planes
 
 SURE = 256.0
 """Roundings that a triangle is high if its own normal tells a bend of a degree."""
@@ -21,8 +22,7 @@ def coplanar(
 ) -> tuple[Ints, int]:
     """The flat of each triangle (k,) and their number; level (k, 3): the neighbour there lies in the same plane."""
     label, count = join_some(across, level)
-    weight = normal * area[:, None]
-    bent = _depth(points, corners, weight, label, count) > DEPTH * noise_mm
+    bent = mean_planes(points, corners, normal, area, label, count)[2] > DEPTH * noise_mm
     if not bent.any():
         return label, count
     # small triangles may belong to either side of a bend and have linked both
@@ -30,8 +30,10 @@ def coplanar(
     side = np.linalg.norm(points[corners[:, [1, 2, 0]]] - points[corners], axis=2).max(axis=1)
     sure = ~mixed | (2.0 * area >= SURE * noise_mm * side)
     label, count = join_some(across, level & sure[:, None] & sure[np.maximum(across, 0)])
-    label, count = _renumbered(_taken_in(points, corners, across, weight, level, label, count, ~sure, LEVEL * noise_mm))
-    bent = _depth(points, corners, weight, label, count) > DEPTH * noise_mm
+    mean, height, _ = mean_planes(points, corners, normal, area, label, count)
+    label = _taken_in(points, corners, across, level, label, mean, height, ~sure, LEVEL * noise_mm)
+    label, count = _renumbered(label)
+    bent = mean_planes(points, corners, normal, area, label, count)[2] > DEPTH * noise_mm
     if bent.any():  # a chain of nearly level steps has crept round a curve: take such a group apart
         lone = bent[label]
         label[lone] = count + np.arange(int(lone.sum()))
@@ -49,15 +51,14 @@ def _taken_in(
     points: Floats,
     corners: Ints,
     across: Ints,
-    weight: Floats,
     level: NDArray[np.bool_],
     label: Ints,
-    count: int,
+    mean: Floats,
+    height: Floats,
     open_: NDArray[np.bool_],
     slack_mm: float,
 ) -> Ints:
     """The labels with each open triangle counted to a group beside it, if it lies in that group's plane."""
-    mean, height = _planes(points, corners, weight, label, count)
     label = label.copy()
     left = np.nonzero(open_)[0]
     open_ = open_.copy()
@@ -75,27 +76,3 @@ def _taken_in(
         open_[left[good]] = False
         left = left[~good]
     return label
-
-
-def _planes(points: Floats, corners: Ints, weight: Floats, label: Ints, count: int) -> tuple[Floats, Floats]:
-    """The mean plane of each group: normals (count, 3) and heights along them (count,)."""
-    mean = _mean_normals(weight, label, count)
-    area = np.sqrt(np.einsum("ij,ij->i", weight, weight))
-    middle = (points[corners[:, 0]] + points[corners[:, 1]] + points[corners[:, 2]]) / 3.0
-    own = np.einsum("ij,ij->i", mean[label], middle) * area
-    return mean, summed(own, label, count) / np.maximum(summed(area, label, count), 1e-300)
-
-
-def _mean_normals(weight: Floats, label: Ints, count: int) -> Floats:
-    mean = np.stack([summed(weight[:, i], label, count) for i in range(3)], axis=1)
-    return np.asarray(mean / np.maximum(np.linalg.norm(mean, axis=1), 1e-300)[:, None])
-
-
-def _depth(points: Floats, corners: Ints, weight: Floats, label: Ints, count: int) -> Floats:
-    """How far the corners of each group of triangles lie apart along its mean normal [mm]."""
-    own = _mean_normals(weight, label, count)[label]
-    one, two, three = (np.einsum("ij,ij->i", own, points[corners[:, j]]) for j in range(3))
-    order = np.argsort(label, kind="stable")
-    first = np.r_[0, np.cumsum(np.bincount(label, minlength=count))[:-1]]
-    top, low = np.maximum(np.maximum(one, two), three), np.minimum(np.minimum(one, two), three)
-    return np.asarray(np.maximum.reduceat(top[order], first) - np.minimum.reduceat(low[order], first))
