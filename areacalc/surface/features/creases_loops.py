@@ -1,0 +1,122 @@
+"""Compiled: normals and bends of the skin, and how level its flats are."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.compiled import compiled
+from areacalc.shape.body import Floats, Ints
+
+BARE_NEEDLE = 16.0
+"""Roundings that a triangle is high below which its own normal says nothing."""
+LEVEL = 4.0
+"""Roundings that the apex of a triangle may lie off its neighbour's plane, if the two are level."""
+CREASED_RAD = 0.5
+"""A bend that is no rounding, whatever the apex says."""
+
+
+@compiled
+def normals(points: Floats, corners: Ints) -> tuple[Floats, Floats]:
+    """Unit normals (k, 3), nought where there is no area, and areas (k,) of triangles (k, 3)."""
+    normal, area = np.empty((len(corners), 3)), np.empty(len(corners))
+    for t in range(len(corners)):
+        a, b, c = corners[t, 0], corners[t, 1], corners[t, 2]
+        ux, uy, uz = points[b, 0] - points[a, 0], points[b, 1] - points[a, 1], points[b, 2] - points[a, 2]
+        vx, vy, vz = points[c, 0] - points[a, 0], points[c, 1] - points[a, 1], points[c, 2] - points[a, 2]
+        x, y, z = uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx
+        length = math.sqrt(x * x + y * y + z * z)
+        area[t] = 0.5 * length
+        if length == 0.0:
+            length = 1.0
+        normal[t, 0], normal[t, 1], normal[t, 2] = x / length, y / length, z / length
+    return normal, area
+
+
+@compiled
+def bends(
+    points: Floats, corners: Ints, across: Ints, normal: Floats, area: Floats, noise_mm: float
+) -> tuple[Floats, NDArray[np.bool_]]:
+    """The signed angle at each half-edge (k, 3), and whether the two triangles there lie in one plane."""
+    count = len(corners)
+    angle, level = np.zeros((count, 3)), np.zeros((count, 3), np.bool_)
+    side, longest, needle = np.empty((count, 3)), np.empty(count, np.int8), np.empty(count, np.bool_)
+    for t in range(count):
+        longest[t] = 0
+        for j in range(3):
+            side[t, j] = _apart(points, corners[t, j], corners[t, (j + 1) % 3])
+            if side[t, j] > side[t, longest[t]]:
+                longest[t] = j
+        needle[t] = 2.0 * area[t] < BARE_NEEDLE * noise_mm * side[t, longest[t]]
+    for t in range(count):
+        for j in range(3):
+            other = across[t, j]
+            if other <= t:
+                continue
+            k = 0
+            while k < 2 and across[other, k] != t:
+                k += 1
+            if across[other, k] != t:
+                k = 0
+            start, end = corners[t, j], corners[t, (j + 1) % 3]
+            bend = _bend(points[start], points[end], normal[t], normal[other], side[t, j])
+            # the apex of the smaller triangle against the plane of the larger, whose normal is the better known
+            plane, free = (t, other) if area[t] >= area[other] else (other, t)
+            apex = corners[free, 0] + corners[free, 1] + corners[free, 2] - start - end
+            off = 0.0
+            if 0 <= apex < len(points):
+                for i in range(3):
+                    off += normal[plane, i] * (points[apex, i] - points[start, i])
+            flat = abs(off) <= LEVEL * noise_mm and (abs(bend) < CREASED_RAD or needle[t] or needle[other])
+            # a needle is within rounding of every plane through its long side: it may join only across that side
+            flat = flat and (not needle[t] or longest[t] == j) and (not needle[other] or longest[other] == k)
+            angle[t, j], angle[other, k] = bend, bend
+            level[t, j], level[other, k] = flat, flat
+    return angle, level
+
+
+@compiled
+def _apart(points: Floats, one: int, two: int) -> float:
+    x, y, z = points[one, 0] - points[two, 0], points[one, 1] - points[two, 1], points[one, 2] - points[two, 2]
+    return math.sqrt(x * x + y * y + z * z)
+
+
+@compiled
+def _bend(start: Floats, end: Floats, n: Floats, m: Floats, length: float) -> float:
+    """How far the normal turns from n to m about the edge."""
+    x, y, z = n[1] * m[2] - n[2] * m[1], n[2] * m[0] - n[0] * m[2], n[0] * m[1] - n[1] * m[0]
+    turned = x * (end[0] - start[0]) + y * (end[1] - start[1]) + z * (end[2] - start[2])
+    if length > 0.0:
+        turned /= length
+    return math.atan2(turned, n[0] * m[0] + n[1] * m[1] + n[2] * m[2])
+
+
+@compiled
+def mean_planes(
+    points: Floats, corners: Ints, normal: Floats, area: Floats, label: Ints, count: int
+) -> tuple[Floats, Floats, Floats]:
+    """The mean normal (count, 3) of each group of triangles, the height of its plane along it, and its depth: how far
+    its corners lie apart along it [mm]."""
+    mean, height, total = np.zeros((count, 3)), np.zeros(count), np.zeros(count)
+    low, high = np.full(count, np.inf), np.full(count, -np.inf)
+    for t in range(len(corners)):
+        for i in range(3):
+            mean[label[t], i] += normal[t, i] * area[t]
+    for g in range(count):
+        length = max(math.sqrt(mean[g, 0] ** 2 + mean[g, 1] ** 2 + mean[g, 2] ** 2), 1e-300)
+        for i in range(3):
+            mean[g, i] /= length
+    for t in range(len(corners)):
+        g, middle = label[t], 0.0
+        for j in range(3):
+            p = corners[t, j]
+            along = mean[g, 0] * points[p, 0] + mean[g, 1] * points[p, 1] + mean[g, 2] * points[p, 2]
+            low[g], high[g], middle = min(low[g], along), max(high[g], along), middle + along / 3.0
+        height[g] += middle * area[t]
+        total[g] += area[t]
+    for g in range(count):
+        height[g] /= max(total[g], 1e-300)
+        high[g] -= low[g]
+    return mean, height, high
