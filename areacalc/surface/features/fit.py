@@ -15,13 +15,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Floats, Surface, SurfaceKind, cross
+from areacalc.surface.features.fit_loops import CONE, CYLINDER, SPHERE, TORUS, refine
 
 MOST_POINTS = 800
 AXIS = 1e-4
 """Of the radius: a corner this near to the axis has no angle; rounding leaves an apex as far off."""
 TIP = 1e-3
 """Of the size: a corner this near to the apex is the apex."""
-STEPS = 12
 FLATTEST = 1e4
 """Of the size: a surface that turns by less is a plane."""
 
@@ -204,61 +204,26 @@ def _refined(
 
     tip (n,): the points that must lie on the axis.
     """
-    last = math.inf
     tip = np.zeros(len(points), bool) if tip is None else tip
-    held = bool(tip.any())
-    for _ in range(STEPS):
-        u, v = square_to(d)
-        w = points - p
-        z = w @ d
-        x, y = w @ u, w @ v
-        r = np.maximum(np.hypot(x, y), 1e-12)
-        qu, qv = x / r, y / r
-        if held:
-            r, qu, qv = (np.where(tip, 0.0, one) for one in (r, qu, qv))
-        if kind is SurfaceKind.CYLINDER:
-            res, fr, fz, own = r - shape[0], np.ones_like(r), np.zeros_like(r), [-np.ones_like(r)]
-        elif kind is SurfaceKind.CONE:
-            cos, sin = math.cos(shape[1]), math.sin(shape[1])
-            res = (r - shape[0]) * cos - z * sin
-            fr, fz = np.full_like(r, cos), np.full_like(r, -sin)
-            own = [np.full_like(r, -cos), -(r - shape[0]) * sin - z * cos]
-        else:
-            tube = np.maximum(np.hypot(r - shape[0], z), 1e-12)
-            res, fr, fz = tube - shape[1], (r - shape[0]) / tube, z / tube
-            own = [-fr, -np.ones_like(r), -fz]
-        tilt = fz * r - fr * z
-        jac = np.column_stack([-fr * qu, -fr * qv, tilt * qu, tilt * qv, *own])
-        if held:
-            res, jac = _held(res, jac, np.column_stack([x[tip], y[tip]]), z[tip])
-        step = np.linalg.solve(jac.T @ jac, -(jac.T @ res))  # Newton sets right what squaring the rows blurs
-        if not np.isfinite(step).all() or np.abs(step).max() > 1e3:
-            return None
-        p = p + step[0] * u + step[1] * v + (step[6] * d if len(step) > 6 else 0.0)
-        d = d + step[2] * u + step[3] * v
-        d = d / np.linalg.norm(d)
-        shape = [s + float(x) for s, x in zip(shape, step[4:6], strict=False)]
-        size = float(np.abs(step).max())
-        if size < 1e-12 or (size < 1e-8 and size >= last):
-            break
-        last = size
-    if shape[0] <= 0 and kind is not SurfaceKind.CONE:
+    start = np.array((*p, *d, *shape, 0.0)[:8])
+    found, sound = refine(_NUMBER[kind], np.ascontiguousarray(points), tip, start)
+    if not sound:
+        return None
+    p, d, first, second = found[:3], found[3:6], float(found[6]), float(found[7])
+    if first <= 0 and kind is not SurfaceKind.CONE:
         return None
     if kind is SurfaceKind.CYLINDER:
-        return Surface(kind, _triple(p), _triple(d), shape[0])
+        return Surface(kind, _triple(p), _triple(d), first)
     if kind is SurfaceKind.CONE:
-        if shape[1] < 0:
-            d, shape[1] = -d, -shape[1]
-        return Surface(kind, _triple(p), _triple(d), shape[0], half_angle_rad=shape[1])
-    return Surface(kind, _triple(p), _triple(d), shape[0], shape[1]) if shape[1] > 0 else None
+        return Surface(kind, _triple(p), _triple(d if second >= 0 else -d), first, half_angle_rad=abs(second))
+    return Surface(kind, _triple(p), _triple(d), first, second) if second > 0 else None
 
 
-def _held(res: Floats, jac: Floats, off: Floats, z: Floats) -> tuple[Floats, Floats]:
-    """Two more rows for each point that must lie on the axis: how far off it is, (k, 2), at heights z (k,)."""
-    rows = np.zeros((2 * len(z), jac.shape[1]))
-    rows[0::2, 0], rows[0::2, 2] = -1.0, -z
-    rows[1::2, 1], rows[1::2, 3] = -1.0, -z
-    return np.concatenate([res, off.ravel()]), np.concatenate([jac, rows])
+def numbers(surface: Surface) -> tuple[int, Floats]:
+    """A curved surface as the compiled loops take it: its kind and (10,), see fit_loops."""
+    angle = surface.half_angle_rad
+    sizes = (surface.radius_mm, surface.minor_radius_mm, math.cos(angle), math.sin(angle))
+    return _NUMBER[surface.kind], np.array((*surface.point, *surface.direction, *sizes))
 
 
 def square_to(d: Floats) -> tuple[Floats, Floats]:
@@ -271,6 +236,7 @@ def square_to(d: Floats) -> tuple[Floats, Floats]:
     return u, np.array((y * c - z * b, z * a - x * c, x * b - y * a))
 
 
+_NUMBER = {SurfaceKind.CYLINDER: CYLINDER, SurfaceKind.CONE: CONE, SurfaceKind.SPHERE: SPHERE, SurfaceKind.TORUS: TORUS}
 _FITS: dict[SurfaceKind, Callable[[Floats, Floats, Floats, Floats], Surface | None]] = {
     SurfaceKind.CYLINDER: _cylinder,
     SurfaceKind.CONE: _cone,

@@ -6,8 +6,10 @@ A corner must lie on the surface within rounding and a flat must face the way th
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import count
 from typing import Any
 
 import numpy as np
@@ -15,8 +17,9 @@ from numpy.typing import NDArray
 
 from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind
 from areacalc.shape.mesh.connected import connected
+from areacalc.surface.features import region_loops as loops
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.fit import distances, fit, gradients, turns
+from areacalc.surface.features.fit import AXIS, distances, fit, numbers, square_to, turns
 
 SMOOTH_RAD = math.radians(36.5)
 """Flats that turn by less read as one round surface: ten flats to a circle and up."""
@@ -24,8 +27,6 @@ SMOOTH_RAD = math.radians(36.5)
 FEWEST = {SurfaceKind.CYLINDER: 8, SurfaceKind.CONE: 7, SurfaceKind.SPHERE: 7, SurfaceKind.TORUS: 11}
 """Corners below which a fit of the kind says nothing."""
 
-COMPILED_FROM = 15_000
-"""Flats in a region from which the compiler's own start is paid back."""
 CLOSE_SHARE = 0.8
 """The corners that lie within a quarter of the tolerance of a surface that is really theirs."""
 MOST_FLATS = 4000
@@ -109,10 +110,15 @@ class Region:
         first = np.r_[0, np.cumsum(np.bincount(one, minlength=len(self.area)))]
         return first, two[order], np.concatenate([self.turn, self.turn])[order]
 
+    @cached_property
+    def _mark(self) -> tuple[Ints, Iterator[int]]:
+        return np.zeros(len(self.area), np.int64), count(1, 2)
+
     def around(self, some: Ints) -> Ints:
-        """The flats beside these, each once."""
+        """The flats beside these, each once, in order."""
         first, beside, _ = self.beside
-        return distinct(beside[ranges(first[some], first[some + 1] - first[some])])
+        mark, stamp = self._mark
+        return np.sort(loops.around(first, beside, some, mark, next(stamp)))
 
     def rows_of(self, some: Ints) -> Ints:
         """The rows of `corners` of these flats."""
@@ -138,21 +144,15 @@ class Region:
 
     def misfit(self, surface: Surface, some: Ints) -> Floats:
         """How far the worst true corner of each of these flats lies from the surface [mm]."""
-        if len(some) == 0:
-            return np.zeros(0)
-        corners = self.corners[self.rows_of(some)]
-        off = np.where(self.true[corners], np.abs(distances(surface, self.points[corners.ravel()])).reshape(-1, 3), 0.0)
-        return np.asarray(np.maximum.reduceat(_greatest(off), np.r_[0, np.cumsum(self.count[some])[:-1]]))
+        kind, shape = numbers(surface)
+        return loops.misfit(kind, shape, self.points, self.corners, self.true, self.start, self.count, some)
 
     def holds(self, surface: Surface, some: Ints) -> bool:
         """Whether the true corners of these flats lie on the surface."""
-        corners = self.corners[self.rows_of(some)].ravel()
-        corners = corners[self.true[corners]]
-        for sample in (corners[:: len(corners) // 500 + 1], corners):  # a few first: most that fail, fail there
-            off = np.abs(distances(surface, self.points[sample]))
-            if float(off.max(initial=0.0)) > self.tolerance_mm:
-                return False
-        return True
+        kind, shape = numbers(surface)
+        return loops.holds(
+            kind, shape, self.points, self.corners, self.true, self.start, self.count, some, self.tolerance_mm
+        )
 
     def follows(self, surface: Surface, some: Ints) -> bool:
         """Whether most true corners of these flats lie on the surface as nearly as rounding lets them.
@@ -164,32 +164,23 @@ class Region:
         return bool(np.quantile(off, CLOSE_SHARE) <= self.tolerance_mm / 4.0)
 
     def reach(self, surface: Surface, some: Ints, free: NDArray[np.bool_]) -> Ints:
-        """The free flats that the surface goes on into from these, wave by wave, so that far ones cost nothing."""
-        seen = ~free
-        if len(free) > COMPILED_FROM:
-            return self._flooded(surface, some, seen)
-        wave = some[free[some]]
-        seen[wave] = True
-        reached = [wave]
-        while len(wave):
-            ring = self.around(wave)
-            ring = ring[~seen[ring]]
-            seen[ring] = True
-            wave = ring[self.misfit(surface, ring) <= self.tolerance_mm]
-            reached.append(wave)
-        return np.sort(np.concatenate(reached))
-
-    def _flooded(self, surface: Surface, some: Ints, seen: NDArray[np.bool_]) -> Ints:
-        from areacalc.surface.features import region_loops as loops
-
-        kind = {"cylinder": loops.CYLINDER, "cone": loops.CONE, "sphere": loops.SPHERE, "torus": loops.TORUS}
-        angle = surface.half_angle_rad
-        sizes = (surface.radius_mm, surface.minor_radius_mm, math.cos(angle), math.sin(angle))
+        """The free flats that the surface goes on into from these, in order."""
         first, beside, _ = self.beside
+        kind, shape = numbers(surface)
         reached = loops.flood(
-            kind[surface.kind], np.array((*surface.point, *surface.direction, *sizes)), self.points, self.corners,
-            self.true, self.start, self.count, first, beside, seen, some, self.tolerance_mm,
-        )  # fmt: skip
+            kind,
+            shape,
+            self.points,
+            self.corners,
+            self.true,
+            self.start,
+            self.count,
+            some,
+            first,
+            beside,
+            ~free,
+            self.tolerance_mm,
+        )
         return np.sort(reached)
 
     def labels(self, some: Ints) -> Ints:
@@ -214,27 +205,46 @@ class Region:
         """Which of these flats lie on the surface, cut corners no deeper than the flats' middles."""
         if len(some) == 0:
             return np.zeros(0, bool)
-        rows, count = self.rows_of(some), self.count[some]
-        start = np.r_[0, np.cumsum(count)[:-1]]
-        corners, middle = self.corners[rows], self.middle[rows]
-        at = self.points[corners.ravel()]
-        off = np.abs(distances(surface, at)).reshape(-1, 3)
-        true = self.true[corners]
-        on = np.maximum.reduceat(_greatest(np.where(true, off, 0.0)), start) <= self.tolerance_mm
-        # triangle by triangle, for a flat may run all round an axis (the crown of a torus)
-        facing = np.einsum("ij,ij->i", gradients(surface, middle), np.repeat(self.normal[some], count, axis=0))
-        least, most = np.minimum.reduceat(facing, start), np.maximum.reduceat(facing, start)
+        kind, shape = numbers(surface)
+        found = loops.measured(
+            kind, shape, self.points, self.corners, self.true, self.start, self.count, some, self.middle, self.normal
+        )
+        true, cut, sag, least, most = found.T
+        on = true <= self.tolerance_mm
         outward, inward = on & (least >= FACING), on & (most <= -FACING)
         area = self.area[some]
         on = outward if area[outward].sum() >= area[inward].sum() else inward
         if on.any():
-            on &= _even(surface, at, on, start, area)
+            radius = loops.widest_radius(shape, self.points, self.corners, self.start, self.count, some)
+            on[on] = self._even(surface, some[on], radius)
         if not on.any():
-            return on
-        sag = np.maximum.reduceat(np.abs(distances(surface, middle)), start)
+            return np.asarray(on)
         usual = float(np.quantile(sag[on], 0.9))
-        cut = np.maximum.reduceat(_greatest(np.where(true, 0.0, off)), start)
         return np.asarray(on & (cut <= np.maximum(2.0 * usual, self.tolerance_mm)))
+
+    def _even(self, surface: Surface, some: Ints, radius_mm: float) -> NDArray[np.bool_]:
+        """The flats that span about as much of a turn as most: one much wider is a flat in its own right.
+
+        (A face between two fillets of one size, or a wall between two rounded rims, has its corners on one circle.)
+        radius_mm: how far from the axis the farthest corner lies.
+        """
+        # a face of its own is seldom a single triangle; a mesher's oddity is
+        wide = np.where(self.count[some] == 1, 2.0 * WIDE, WIDE)
+        narrow = NARROW_RAD if len(some) >= MANY else 0.0
+        u, v = square_to(np.array(surface.direction))
+        keep: NDArray[np.bool_] = np.ones(len(some), bool)
+        kind, shape = numbers(surface)
+        spans = loops.spans(
+            kind, shape, self.points, self.corners, self.start, self.count, some, u, v, AXIS * radius_mm
+        )
+        about, other = spans.T
+        if surface.kind is not SurfaceKind.SPHERE:
+            keep &= about <= np.maximum(wide * _usual(about, self.area[some]), max(1e-4, narrow))
+        if surface.kind is SurfaceKind.TORUS:
+            keep &= other <= np.maximum(wide * _usual(other, self.area[some]), max(1e-4, narrow))
+        if surface.kind is SurfaceKind.SPHERE:
+            keep &= other <= np.maximum(wide * _usual(other, self.area[some]), narrow * surface.radius_mm)
+        return keep
 
     def rings(self, surface: Surface, some: Ints) -> int:
         """How many rings of corners round the tube of a torus these flats have."""
@@ -269,31 +279,6 @@ def distinct(values: NDArray[np.integer[Any]]) -> Ints:
     return np.asarray(ranked[keep])
 
 
-def _greatest(values: Floats) -> Floats:
-    """The greatest of each row of three, quicker than along the axis."""
-    return np.maximum(np.maximum(values[:, 0], values[:, 1]), values[:, 2])
-
-
-def _even(surface: Surface, at: Floats, on: NDArray[np.bool_], start: Ints, area: Floats) -> NDArray[np.bool_]:
-    """The flats that span about as much of a turn as most: one much wider is a flat in its own right.
-
-    (A face between two fillets of one size, or a wall between two rounded rims, has its corners on one circle.)
-    at (3 t, 3): the corners of the triangles; start: where each flat begins among the triangles.
-    """
-    keep = np.ones(len(on), bool)
-    alone = np.diff(np.append(start, len(at) // 3)) == 1
-    wide = np.where(alone, 2.0 * WIDE, WIDE)  # a face of its own is seldom a single triangle; a mesher's oddity is
-    narrow = NARROW_RAD if on.sum() >= MANY else 0.0
-    for angle in turns(surface, at):
-        span = _spans(angle.reshape(-1, 3), start)
-        keep &= span <= np.maximum(wide * _usual(span[on], area[on]), max(1e-4, narrow))
-    if surface.kind is SurfaceKind.SPHERE:
-        ring = at.reshape(-1, 3, 3)
-        span = np.maximum.reduceat(np.linalg.norm(ring - np.roll(ring, 1, axis=1), axis=2).max(axis=1), start)
-        keep &= span <= np.maximum(wide * _usual(span[on], area[on]), narrow * surface.radius_mm)
-    return keep
-
-
 def _usual(span: Floats, area: Floats) -> float:
     """The span that two fifths of the flats keep under, each counted by its length, which is its area over its span.
 
@@ -302,14 +287,6 @@ def _usual(span: Floats, area: Floats) -> float:
     order = np.argsort(span, kind="stable")
     length = np.cumsum((area / np.maximum(span, 1e-12))[order])
     return float(span[order[np.searchsorted(length, 0.4 * length[-1])]])
-
-
-def _spans(at: Floats, start: Ints) -> Floats:
-    """The widest angle that a triangle of each flat spans (f,); corners on the axis, at NaN, count for nothing."""
-    at = np.where(np.isnan(at), np.roll(at, 1, axis=1), at)
-    one, two = ((at[:, j] - at[:, 0] + math.pi) % (2 * math.pi) - math.pi for j in (1, 2))
-    span = np.maximum(np.maximum(one, two), 0.0) - np.minimum(np.minimum(one, two), 0.0)
-    return np.asarray(np.maximum.reduceat(span, start))
 
 
 def _true_corners(points: Floats, corners: Ints, flat: Ints, crease: NDArray[np.bool_]) -> NDArray[np.bool_]:

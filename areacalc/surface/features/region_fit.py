@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from areacalc.shape.body import Ints, Surface, SurfaceKind
 from areacalc.surface.features.flats import Region, distinct
+from areacalc.surface.features.region_loops import next_bend
 
 ORDER = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.SPHERE, SurfaceKind.TORUS)
 
@@ -84,16 +85,11 @@ def _edges(region: Region, free: NDArray[np.bool_], tried: NDArray[np.int8]) -> 
     order = np.argsort(-np.minimum(region.area[one], region.area[two]), kind="stable")
     order = order[region.turn[order] > 0.0]
 
-    def open_(edges: Ints | int) -> NDArray[np.bool_]:
-        a, b = tried[one[edges]], tried[two[edges]]
-        worn = ((a > 0) & (b > 0)) | (np.maximum(a, b) >= TRIES)
-        return np.asarray(free[one[edges]] & free[two[edges]] & ~worn)
-
-    for begin in range(0, len(order), 4096):
-        some = order[begin : begin + 4096]
-        for edge in some[open_(some)].tolist():
-            if open_(edge):
-                yield int(one[edge]), int(two[edge]), float(region.turn[edge])
+    at = next_bend(order, 0, one, two, free, tried, TRIES)
+    while at < len(order):
+        edge = order[at]
+        yield int(one[edge]), int(two[edge]), float(region.turn[edge])
+        at = next_bend(order, at + 1, one, two, free, tried, TRIES)
 
 
 def _seed(region: Region, one: int, two: int, turn: float, free: NDArray[np.bool_]) -> list[int]:
