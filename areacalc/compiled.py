@@ -13,6 +13,8 @@ from threading import Lock
 from types import FunctionType
 from typing import Any, Generic, ParamSpec, TypeVar, cast
 
+from numpy import ndarray
+
 P = ParamSpec("P")
 R = TypeVar("R")
 _opening = Lock()
@@ -28,16 +30,16 @@ class Loop(Generic[P, R]):
     def __init__(self, function: Callable[P, R]) -> None:
         functools.update_wrapper(self, function)
         self.plain = cast(FunctionType, function)
-        self._opened: dict[tuple[str, ...], Callable[..., Any]] = {}
+        self._opened: dict[tuple[object, ...], Callable[..., Any]] = {}
 
     def __call__(self, *given: P.args, **named: P.kwargs) -> R:
         if named:
             raise TypeError(f"{self.plain.__name__} takes its arguments in order, not by name")
-        kinds = tuple(map(kind, given))
+        kinds = tuple([(a.dtype.char, a.ndim, a.flags.c_contiguous) if type(a) is ndarray else type(a) for a in given])
         run = self._opened.get(kinds)
         if run is None:
             with _opening:
-                run = self._opened[kinds] = self._open(kinds)
+                run = self._opened[kinds] = self._open(tuple(map(kind, given)))
         return cast(R, run(*given))
 
     def _open(self, kinds: tuple[str, ...]) -> Callable[..., Any]:
@@ -72,7 +74,7 @@ class Loop(Generic[P, R]):
 
 def kind(given: Any) -> str:
     """How a value is handed over: 'float64 2 C' for an array, with A for one that has gaps, or the name of a number."""
-    if hasattr(given, "dtype") and hasattr(given, "flags"):
+    if isinstance(given, ndarray):
         return f"{given.dtype} {given.ndim} {'C' if given.flags.c_contiguous else 'A'}"
     if isinstance(given, bool):
         return "bool"

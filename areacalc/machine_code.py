@@ -203,7 +203,8 @@ def _handed(given: tuple[Any, ...]) -> list[Any]:
     words: list[Any] = []
     for one in given:
         if isinstance(one, np.ndarray):
-            words += [None, None, one.size, one.itemsize, one.ctypes.data, *one.shape, *one.strides]
+            place = one.__array_interface__["data"][0]
+            words += (None, None, one.size, one.itemsize, place, *one.shape, *one.strides)
         else:
             words.append(one)
     return words
