@@ -154,9 +154,7 @@ class Body:
     @property
     def size_mm(self) -> tuple[float, float, float]:
         """Extent along x, y and z [mm]."""
-        used = self.vertices
-        span = used.max(axis=0) - used.min(axis=0)
-        return float(span[0]), float(span[1]), float(span[2])
+        return extents_mm(self.vertices)
 
     @property
     def closed(self) -> bool:
@@ -191,6 +189,12 @@ def summed(weights: Floats, by: Ints, count: int) -> Floats:
     array([5., 0., 2.])
     """
     return np.asarray(np.bincount(by, weights=weights, minlength=count), np.float64)
+
+
+def extents_mm(points: Floats) -> tuple[float, float, float]:
+    """How far points (n, 3) reach along x, y and z [mm]; a column at a time, which is much quicker than rows."""
+    x, y, z = (float(along.max() - along.min()) for along in points.T)
+    return x, y, z
 
 
 def cross(a: Floats, b: Floats) -> Floats:

@@ -8,10 +8,11 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Body, Floats, Ints, Note, summed, triangle_areas_mm2
+from areacalc.shape.body import Body, Floats, Ints, Note, extents_mm, summed, triangle_areas_mm2
 from areacalc.shape.mesh.boxes import overlaps, triangle_boxes
 from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.topology import Topology
+from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.shape.mesh.winding import winding_number
 from areacalc.surface.contact import contact, gap_allowed_mm
 from areacalc.surface.features.shells import Shells, shells
@@ -150,8 +151,8 @@ class _Places:
 
 def _places(mesh: Topology) -> _Places:
     low, high = triangle_boxes(mesh.points, mesh.corners)
-    order = np.argsort(mesh.shell_of, kind="stable")
-    starts = np.r_[0, np.cumsum(np.bincount(mesh.shell_of, minlength=mesh.shell_count))[:-1]]
+    order, first = by_label(mesh.shell_of, mesh.shell_count)
+    starts = first[:-1]
     shell_low = np.minimum.reduceat(low[order], starts)
     shell_high = np.maximum.reduceat(high[order], starts)
     return _Places(low, high, np.split(order, starts[1:]), shell_low, shell_high)
@@ -239,7 +240,7 @@ def _unite(mesh: Topology, turned: Shells, solids: Ints, group: list[int], book:
     body_of = np.where(np.isin(solids, group), solids, -1)[mesh.shell_of].astype(np.int32)
     rows = np.nonzero(body_of >= 0)[0]
     touching = contact(mesh.points, turned.corners[rows], body_of[rows])
-    size = float(np.ptp(mesh.points, axis=0).max())
+    size = max(extents_mm(mesh.points))
     grow = max(touching.gap_mm, _ROUNDING * size) if touching.gap_mm > 0 else 0.0
     flipped = np.isin(np.arange(len(solids)), group) & (turned.inside >= 0)
     corners = turned.corners[rows].copy()

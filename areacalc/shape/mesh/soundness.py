@@ -9,12 +9,12 @@ from numpy.typing import NDArray
 
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
-from areacalc.shape.body import Body, Note, triangle_areas_mm2
+from areacalc.shape.body import Body, Note, extents_mm, triangle_areas_mm2
 from areacalc.shape.mesh.crossing import crossing_pairs
 from areacalc.shape.mesh.mend import back_to_back, heights_mm
 from areacalc.shape.mesh.openings import LOST_FACET_EDGES, Opening, openings, resolution_mm
 from areacalc.shape.mesh.topology import Topology
-from areacalc.shape.mesh.topology_loops import join_some
+from areacalc.shape.mesh.topology_loops import by_label, join_some
 from areacalc.shape.mesh.winding import winding_number
 
 _SPECK = 1e-3  # of the part's size: what no tool cuts and no print shows
@@ -232,12 +232,12 @@ def _slivers(mesh: Topology, area: NDArray[np.float64]) -> _Finding:
 def _specks(mesh: Topology, area: NDArray[np.float64]) -> _Finding:
     if mesh.shell_count == 1:
         return _Finding()
-    order = np.argsort(mesh.shell_of, kind="stable")
-    starts = np.r_[0, np.cumsum(np.bincount(mesh.shell_of, minlength=mesh.shell_count))[:-1]]
+    order, first = by_label(mesh.shell_of, mesh.shell_count)
+    starts = first[:-1]
     ring = mesh.points[mesh.corners[order]]
     span = np.maximum.reduceat(ring.max(axis=1), starts) - np.minimum.reduceat(ring.min(axis=1), starts)
     size = span.max(axis=1)
-    specks = size < _SPECK * np.ptp(mesh.points, axis=0).max()
+    specks = size < _SPECK * max(extents_mm(mesh.points))
     if not specks.any():
         return _Finding()
     own = float(area[specks[mesh.shell_of]].sum())

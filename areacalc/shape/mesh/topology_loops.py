@@ -189,3 +189,19 @@ def join_some(across: Ints, linked: NDArray[np.bool_]) -> tuple[Ints, int]:
         else:
             label[t] = label[parent[t]]
     return label, groups
+
+
+@compiled
+def by_label(label: Ints, count: int) -> tuple[Ints, Ints]:
+    """The rows of each label 0 .. count-1, in order, together: (n,), and where each label's begin: (count + 1,)."""
+    first = np.zeros(count + 1, np.int64)
+    for i in range(len(label)):
+        first[label[i] + 1] += 1
+    for g in range(count):
+        first[g + 1] += first[g]
+    at = first[:count].copy()
+    order = np.empty(len(label), np.int64)
+    for i in range(len(label)):
+        order[at[label[i]]] = i
+        at[label[i]] += 1
+    return order, first

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
 
 from areacalc.shape.body import Floats, Ints
 from areacalc.shape.mesh.rounding import rounding_mm
@@ -29,6 +32,11 @@ class Creases:
     flat_of: Ints
     flat_count: int
     noise_mm: float
+
+    @cached_property
+    def numbering(self) -> tuple[Ints, Ints]:
+        """Scratch for the numberings of regions: (p,) of points and (flat_count,) of flats."""
+        return np.full(len(self.points), -1, np.int32), np.full(self.flat_count, -1, np.int32)
 
 
 def creases(points: Floats, corners: Ints, across: Ints) -> Creases:

@@ -14,10 +14,11 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Surface, SurfaceKind, cross
+from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, cross
 from areacalc.surface.features.fit_loops import CONE, CYLINDER, SPHERE, TORUS, refine
 
 MOST_POINTS = 800
+GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 AXIS = 1e-4
 """Of the radius: a corner this near to the axis has no angle; rounding leaves an apex as far off."""
 TIP = 1e-3
@@ -88,7 +89,7 @@ def fit(kind: SurfaceKind, points: Floats, at: Floats, normals: Floats, weights:
     None where there is no such surface.
     """
     if len(points) > MOST_POINTS:
-        points = points[np.linspace(0, len(points) - 1, MOST_POINTS).astype(int)]
+        points = points[sample(len(points), MOST_POINTS)]
     centre = points.mean(axis=0)
     scale = float(np.abs(points - centre).max()) or 1.0
     with np.errstate(all="ignore"):
@@ -108,6 +109,14 @@ def fit(kind: SurfaceKind, points: Floats, at: Floats, normals: Floats, weights:
         found.minor_radius_mm * scale,
         found.half_angle_rad,
     )
+
+
+def sample(count: int, most: int) -> Ints:
+    """At most `most` of 0 .. count-1, spread evenly but in no step that a mesh repeats in: multiples of the golden mean
+    (H. Weyl, 1916: the fractions of multiples of an irrational number are spread evenly)."""
+    if count <= most:
+        return np.arange(count)
+    return np.asarray((np.arange(most) * GOLDEN % 1.0 * count).astype(np.int64))
 
 
 def plane(points: Floats, normal: Floats) -> Surface:

@@ -15,11 +15,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind
+from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, extents_mm
 from areacalc.shape.mesh.connected import connected
+from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.features import region_loops as loops
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.fit import AXIS, distances, fit, numbers, square_to, turns
+from areacalc.surface.features.fit import AXIS, distances, fit, numbers, sample, square_to, turns
+from areacalc.surface.features.flats_loops import bends_between, corners_of, numbered, summed_up, true_corners
 
 SMOOTH_RAD = math.radians(36.5)
 """Flats that turn by less read as one round surface: ten flats to a circle and up."""
@@ -64,37 +66,14 @@ class Region:
 
     @classmethod
     def of(cls, skin: Creases, rows: Ints) -> Region:
-        """The region made of these triangles."""
-        rows = rows[np.argsort(skin.flat_of[rows], kind="stable")]
-        flat_of = skin.flat_of[rows]
-        start = np.nonzero(np.r_[True, flat_of[1:] != flat_of[:-1]])[0]
-        names = flat_of[start]
-        seen = np.zeros(len(skin.points), bool)
-        seen[skin.corners[rows].ravel()] = True
-        used = np.nonzero(seen)[0]
-        corners = (np.cumsum(seen) - 1)[skin.corners[rows]]
+        """The region made of these triangles, those of a flat together."""
+        numbers_of = skin.numbering
+        start, used, corners = numbered(rows, skin.flat_of, skin.corners, *numbers_of)
         points = skin.points[used]
-        weight = skin.area[rows]
-        area = np.maximum(np.add.reduceat(weight, start), 1e-300)
-        normal = np.add.reduceat(skin.normal[rows] * weight[:, None], start)
-        normal /= np.maximum(np.linalg.norm(normal, axis=1), 1e-300)[:, None]
-        middle = points[corners].mean(axis=1)
-        centre = np.add.reduceat(middle * weight[:, None], start) / area[:, None]
-        across, angle = skin.across[rows].ravel(), skin.angle[rows].ravel()
-        mine = np.repeat(flat_of, 3)
-        theirs = skin.flat_of[np.maximum(across, 0)]
-        other = np.minimum(np.searchsorted(names, theirs), len(names) - 1)
-        crease = (across >= 0) & (mine != theirs) & (names[other] == theirs)
-        bend = crease & (mine < theirs) & (np.abs(angle) <= SMOOTH_RAD)
-        pairs = np.searchsorted(names, np.stack([mine[bend], theirs[bend]], axis=1))
-        key = pairs @ np.array([len(names), 1])
-        order = np.argsort(key, kind="stable")
-        index = order[np.r_[True, np.diff(key[order]) != 0][: len(order)]]
-        pairs = pairs[index]
-        true = _true_corners(points, corners, np.searchsorted(names, mine), crease)
-        size = float(np.ptp(points, axis=0).max())
-        tolerance = max(8.0 * skin.noise_mm, 1e-7 * size)
-        turn = np.abs(angle[bend])[index]
+        normal, area, centre, middle = summed_up(rows, start, points, corners, skin.normal, skin.area)
+        pairs, turn = bends_between(rows, start, skin.flat_of, numbers_of[1], skin.across, skin.angle, SMOOTH_RAD)
+        true = true_corners(rows, start, points, corners, skin.flat_of, numbers_of[1], skin.across)
+        tolerance = max(8.0 * skin.noise_mm, 1e-7 * max(extents_mm(points)))
         return cls(rows, start, corners, points, true, normal, area, centre, middle, pairs, turn, tolerance)
 
     @cached_property
@@ -106,13 +85,16 @@ class Region:
     def beside(self) -> tuple[Ints, Ints, Floats]:
         """The flats beside each flat f and how far they turn [rad]: the arrays from first[f] to first[f + 1]."""
         one, two = np.concatenate([self.pairs, self.pairs[:, ::-1]]).T
-        order = np.argsort(one, kind="stable")
-        first = np.r_[0, np.cumsum(np.bincount(one, minlength=len(self.area)))]
+        order, first = by_label(one, len(self.area))
         return first, two[order], np.concatenate([self.turn, self.turn])[order]
 
     @cached_property
     def _mark(self) -> tuple[Ints, Iterator[int]]:
         return np.zeros(len(self.area), np.int64), count(1, 2)
+
+    @cached_property
+    def _corner_mark(self) -> tuple[Ints, Iterator[int]]:
+        return np.zeros(len(self.points), np.int64), count(1)
 
     def around(self, some: Ints) -> Ints:
         """The flats beside these, each once, in order."""
@@ -130,13 +112,13 @@ class Region:
 
     def true_corners(self, some: Ints) -> Ints:
         """The true corners of these flats, each once."""
-        corners = distinct(self.corners[self.rows_of(some)].ravel())
-        return corners[self.true[corners]]
+        mark, stamp = self._corner_mark
+        return corners_of(self.corners, self.true, self.start, self.count, some, mark, next(stamp))
 
     def fitted(self, kind: SurfaceKind, some: Ints) -> Surface | None:
         """The surface of that kind through the corners of these flats."""
         if len(some) > MOST_FLATS:
-            some = some[np.linspace(0, len(some) - 1, MOST_FLATS).astype(np.intp)]
+            some = some[sample(len(some), MOST_FLATS)]
         corners = self.true_corners(some)
         if len(corners) < FEWEST[kind]:
             return None
@@ -160,7 +142,7 @@ class Region:
         A surface that only touches free-form skin grows until it is off by all that is allowed.
         """
         corners = self.true_corners(some)
-        off = np.abs(distances(surface, self.points[corners[:: len(corners) // 2000 + 1]]))
+        off = np.abs(distances(surface, self.points[corners[sample(len(corners), 2000)]]))
         return bool(np.quantile(off, CLOSE_SHARE) <= self.tolerance_mm / 4.0)
 
     def reach(self, surface: Surface, some: Ints, free: NDArray[np.bool_]) -> Ints:
@@ -198,8 +180,8 @@ class Region:
         if len(some) == 0:
             return []
         label = self.labels(some)
-        order = np.argsort(label, kind="stable")
-        return np.split(some[order], np.nonzero(np.diff(label[order]))[0] + 1)
+        order, first = by_label(label, int(label.max()) + 1)
+        return np.split(some[order], first[1:-1])
 
     def on(self, surface: Surface, some: Ints) -> NDArray[np.bool_]:
         """Which of these flats lie on the surface, cut corners no deeper than the flats' middles."""
@@ -287,20 +269,3 @@ def _usual(span: Floats, area: Floats) -> float:
     order = np.argsort(span, kind="stable")
     length = np.cumsum((area / np.maximum(span, 1e-12))[order])
     return float(span[order[np.searchsorted(length, 0.4 * length[-1])]])
-
-
-def _true_corners(points: Floats, corners: Ints, flat: Ints, crease: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """The points where flats meet at an angle, but for those that stand on a straight edge between two flats."""
-    count = len(points)
-    pair = distinct(corners.ravel().astype(np.int64) * (int(flat.max()) + 1) + flat) // (int(flat.max()) + 1)
-    flats = np.bincount(pair, minlength=count)
-    a, b = corners.ravel()[crease], corners[:, [1, 2, 0]].ravel()[crease]
-    way = points[b] - points[a]
-    way /= np.maximum(np.linalg.norm(way, axis=1), 1e-300)[:, None]
-    pull = np.stack(
-        [np.bincount(a, way[:, i], minlength=count) - np.bincount(b, way[:, i], minlength=count) for i in range(3)],
-        axis=1,
-    )
-    edges = np.bincount(a, minlength=count)
-    straight = (flats == 2) & (edges == 2) & (np.linalg.norm(pull, axis=1) < 0.02)
-    return np.asarray((flats >= 2) & ~straight)

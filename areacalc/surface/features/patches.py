@@ -8,10 +8,10 @@ from functools import cached_property
 import numpy as np
 
 from areacalc.shape.body import Body, Ints, Surface, SurfaceKind, summed
-from areacalc.shape.mesh.topology_loops import join_some
+from areacalc.shape.mesh.topology_loops import by_label, join_some
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import distances
-from areacalc.surface.features.flats import SMOOTH_RAD, Region, distinct
+from areacalc.surface.features.flats import SMOOTH_RAD, Region
 from areacalc.surface.features.region_fit import surfaces_of
 
 FREE = Surface(SurfaceKind.FREE_FORM)
@@ -30,8 +30,7 @@ class Cut:
 
     @cached_property
     def _sorted(self) -> tuple[Ints, Ints]:
-        order = np.argsort(self.patch_of, kind="stable")
-        return order, np.r_[0, np.cumsum(np.bincount(self.patch_of, minlength=len(self.surfaces)))]
+        return by_label(self.patch_of, len(self.surfaces))
 
     def rows(self, *patches: int) -> Ints:
         """The welded triangles of these patches."""
@@ -46,10 +45,10 @@ def cut_mesh(skin: Creases, as_drawn: bool = False) -> Cut:
     if not as_drawn:
         same_flat = skin.flat_of[np.maximum(skin.across, 0)] == skin.flat_of[:, None]
         region_of, groups = join_some(skin.across, (np.abs(skin.angle) <= SMOOTH_RAD) | same_flat)
-        flats = distinct(region_of.astype(np.int64) * skin.flat_count + skin.flat_of) // skin.flat_count
-        bent = np.bincount(flats, minlength=groups) >= 3
-        order = np.argsort(region_of, kind="stable")
-        first = np.r_[0, np.cumsum(np.bincount(region_of, minlength=groups))]
+        by_flat, begin = by_label(skin.flat_of, skin.flat_count)
+        bent = np.bincount(region_of[by_flat[begin[:-1]]], minlength=groups) >= 3
+        order, first = by_label(region_of[by_flat], groups)
+        order = by_flat[order]  # the triangles of a region together, and in it those of a flat
         for g in np.nonzero(bent)[0]:
             region = Region.of(skin, order[first[g] : first[g + 1]])
             for rows, surface in surfaces_of(region):
@@ -103,8 +102,7 @@ def _together(skin: Creases, cut: Cut, body: Body | None = None) -> Cut:
     pairs = pairs[(kinds[pairs[:, 0]] == kinds[pairs[:, 1]])]
     if len(pairs) == 0:
         return cut
-    order = np.argsort(cut.patch_of, kind="stable")
-    first = np.r_[0, np.cumsum(np.bincount(cut.patch_of, minlength=count))]
+    order, first = by_label(cut.patch_of, count)
     size = np.diff(first)
     root = np.arange(count)
     for one, two in pairs:

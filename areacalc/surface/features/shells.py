@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from areacalc.shape.body import Floats, Ints, summed
 from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.topology import Topology
+from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.shape.mesh.winding import winding_number
 
 
@@ -82,8 +83,7 @@ def _nesting(mesh: Topology, closed: NDArray[np.bool_]) -> Ints:
     inside = np.full(count, -1, np.int32)
     if closed.sum() < 2:
         return inside
-    order = np.argsort(mesh.shell_of, kind="stable")
-    first = np.r_[0, np.cumsum(np.bincount(mesh.shell_of, minlength=count))]
+    order, first = by_label(mesh.shell_of, count)
     low, high = np.empty((count, 3)), np.empty((count, 3))
     corner_points = mesh.points[mesh.corners]
     low = np.minimum.reduceat(corner_points.min(axis=1)[order], first[:-1])
