@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from areacalc.shape.body import Floats, Ints
-from areacalc.shape.mesh.boxes import overlaps, triangle_boxes
+from areacalc.shape.mesh.boxes import overlaps
+from areacalc.shape.mesh.boxes_loops import triangle_boxes
 from areacalc.sources import Constant, Kind, Source
 
 CONTACT_GAP = Constant(1e-5, "mm", Source(Kind.DERIVED, "far thinner than any film that is grown: no bath flows in it"))

@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Body, Floats, Ints, Note, extents_mm, summed, triangle_areas_mm2
-from areacalc.shape.mesh.boxes import overlaps, triangle_boxes
+from areacalc.shape.mesh.boxes import overlaps
+from areacalc.shape.mesh.boxes_loops import triangle_boxes
 from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.topology import Topology
 from areacalc.shape.mesh.topology_loops import by_label

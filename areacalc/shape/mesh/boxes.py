@@ -5,15 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from areacalc.shape.body import Floats, Ints
-from areacalc.shape.mesh.boxes_loops import LEAF, find
+from areacalc.shape.mesh.boxes_loops import LEAF, find, winding_codes
+from areacalc.shape.mesh.topology_loops import by_label
 
 _FEW = 2_000_000  # comparisons that plain arrays do at once
-
-
-def triangle_boxes(points: Floats, corners: Ints) -> tuple[Floats, Floats]:
-    """The lowest and the highest corner of each triangle's box, (k, 3) each."""
-    a, b, c = points[corners[:, 0]], points[corners[:, 1]], points[corners[:, 2]]
-    return np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)
 
 
 def overlaps(low: Floats, high: Floats, other_low: Floats, other_high: Floats) -> Ints:
@@ -59,13 +54,7 @@ class BoxTree:
 
 
 def _winding_order(places: Floats) -> Ints:
-    """Rows in the order of a curve through space: the bits of x, y and z in turn (G. M. Morton, 1966)."""
-    places = places - places.min(axis=0)
-    cell = (places / max(float(places.max()), 1e-300) * 1023.0).astype(np.int64)
-    code = np.zeros(len(places), np.int64)
-    for axis in range(3):
-        bits = cell[:, axis]
-        for shift, mask in ((16, 0x30000FF), (8, 0x300F00F), (4, 0x30C30C3), (2, 0x9249249)):
-            bits = (bits | (bits << shift)) & mask
-        code |= bits << axis
-    return np.argsort(code, kind="stable").astype(np.int32)
+    """Rows in the order of a curve through space."""
+    upper, lower = winding_codes(places)
+    order, _ = by_label(lower, 1 << 15)  # by the lower bits first, then by the upper: each keeps what it finds
+    return order[by_label(upper[order], 1 << 15)[0]].astype(np.int32)

@@ -58,3 +58,50 @@ def find(
                     pairs[count, 0], pairs[count, 1] = row, other
                     count += 1
     return pairs[:count].copy()
+
+
+@compiled
+def triangle_boxes(points: Floats, corners: Ints) -> tuple[Floats, Floats]:
+    """The lowest and the highest corner of each triangle's box, (k, 3) each."""
+    low, high = np.empty((len(corners), 3)), np.empty((len(corners), 3))
+    for t in range(len(corners)):
+        for i in range(3):
+            a, b, c = points[corners[t, 0], i], points[corners[t, 1], i], points[corners[t, 2], i]
+            low[t, i], high[t, i] = min(a, b, c), max(a, b, c)
+    return low, high
+
+
+@compiled
+def edge_spread(points: Floats, corners: Ints) -> Floats:
+    """The sum over all edges e of e e^T (3, 3): along which directions most of their length runs."""
+    spread = np.zeros((3, 3))
+    for t in range(len(corners)):
+        for j in range(3):
+            one, two = corners[t, j], corners[t, (j + 1) % 3]
+            for i in range(3):
+                for k in range(3):
+                    spread[i, k] += (points[two, i] - points[one, i]) * (points[two, k] - points[one, k])
+    return spread
+
+
+@compiled
+def winding_codes(places: Floats) -> tuple[Ints, Ints]:
+    """The upper and lower 15 bits of each place's (n, 3) number along a curve that winds through space: the bits of x, y
+    and z in turn (G. M. Morton, 1966)."""
+    low = np.full(3, np.inf)
+    span = 1e-300
+    for p in range(len(places)):
+        for i in range(3):
+            low[i] = min(low[i], places[p, i])
+    for p in range(len(places)):
+        for i in range(3):
+            span = max(span, places[p, i] - low[i])
+    upper, lower = np.empty(len(places), np.int32), np.empty(len(places), np.int32)
+    for p in range(len(places)):
+        code = 0
+        for i in range(3):
+            cell = int((places[p, i] - low[i]) / span * 1023.0)
+            for bit in range(10):
+                code |= ((cell >> bit) & 1) << (3 * bit + i)
+        upper[p], lower[p] = code >> 15, code & 0x7FFF
+    return upper, lower

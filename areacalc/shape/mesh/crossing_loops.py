@@ -1,4 +1,4 @@
-"""The compiled sieve before triangles are held against each other."""
+"""Compiled: which triangles pass through one another."""
 
 from __future__ import annotations
 
@@ -11,11 +11,11 @@ from areacalc.shape.mesh.boxes_loops import LEAF, wider
 
 
 @compiled
-def spanning(
+def passing(
     corners: Ints, places: Floats, low: Floats, high: Floats, node_low: Floats, node_high: Floats,
     slack_mm: float, most: int,
 ) -> tuple[Ints, bool]:  # fmt: skip
-    """The pairs (p, 2) of triangles without a common corner whose corners lie on both sides of each other's plane.
+    """The pairs (p, 2) of triangles without a common corner that pass through one another by more than slack_mm.
 
     Triangles are in the order of a tree's leaves: corners (n, 3), places (n, 3, 3), boxes low and high (n, 3). Gives up
     after holding `most` pairs against each other; whether it came to the end is the second part.
@@ -66,6 +66,8 @@ def spanning(
                     held += 1
                     if not (_spans(places[i], places[j], slack_mm) and _spans(places[j], places[i], slack_mm)):
                         continue
+                    if not (_pierced(places[i], places[j], slack_mm) or _pierced(places[j], places[i], slack_mm)):
+                        continue
                     if found == len(pairs):
                         pairs = wider(pairs)
                     pairs[found, 0], pairs[found, 1] = i, j
@@ -88,3 +90,36 @@ def _spans(plane: NDArray[np.float64], other: NDArray[np.float64], slack_mm: flo
         low, high = min(low, height), max(high, height)
     limit = slack_mm * np.sqrt(nx * nx + ny * ny + nz * nz)
     return bool(low < -limit and high > limit)
+
+
+@compiled
+def _pierced(plane: NDArray[np.float64], other: NDArray[np.float64], slack_mm: float) -> bool:
+    """Whether an edge of the other triangle (3, 3) passes through the first; an edge that meets an edge counts."""
+    ax, ay, az = plane[0]
+    ux, uy, uz = plane[1, 0] - ax, plane[1, 1] - ay, plane[1, 2] - az
+    vx, vy, vz = plane[2, 0] - ax, plane[2, 1] - ay, plane[2, 2] - az
+    nx, ny, nz = uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx
+    length = np.sqrt(nx * nx + ny * ny + nz * nz)
+    if length == 0.0:
+        return False
+    nx, ny, nz = nx / length, ny / length, nz / length
+    for j in range(3):
+        k = (j + 1) % 3
+        one = (other[j, 0] - ax) * nx + (other[j, 1] - ay) * ny + (other[j, 2] - az) * nz
+        two = (other[k, 0] - ax) * nx + (other[k, 1] - ay) * ny + (other[k, 2] - az) * nz
+        if not (min(one, two) < -slack_mm and max(one, two) > slack_mm):
+            continue
+        share = one / (one - two)
+        hx = other[j, 0] + share * (other[k, 0] - other[j, 0])
+        hy = other[j, 1] + share * (other[k, 1] - other[j, 1])
+        hz = other[j, 2] + share * (other[k, 2] - other[j, 2])
+        inside = True
+        for side in range(3):
+            end = (side + 1) % 3
+            sx, sy, sz = plane[end, 0] - plane[side, 0], plane[end, 1] - plane[side, 1], plane[end, 2] - plane[side, 2]
+            px, py, pz = hx - plane[side, 0], hy - plane[side, 1], hz - plane[side, 2]
+            reach = (ny * sz - nz * sy) * px + (nz * sx - nx * sz) * py + (nx * sy - ny * sx) * pz
+            inside = inside and reach > -slack_mm * np.sqrt(sx * sx + sy * sy + sz * sz)
+        if inside:
+            return True
+    return False

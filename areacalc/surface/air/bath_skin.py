@@ -56,7 +56,8 @@ class BathSkin:
     @cached_property
     def tree(self) -> BoxTree:
         """The triangles' boxes, for rays."""
-        from areacalc.shape.mesh.boxes import BoxTree, triangle_boxes
+        from areacalc.shape.mesh.boxes import BoxTree
+        from areacalc.shape.mesh.boxes_loops import triangle_boxes
 
         pad = 1e-12 * float(np.abs(self.points).max(initial=1.0))
         low, high = triangle_boxes(self.points, self.corners)
