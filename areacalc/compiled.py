@@ -18,6 +18,7 @@ from numpy import ndarray
 P = ParamSpec("P")
 R = TypeVar("R")
 _opening = Lock()
+_LAID = 0x101  # numpy's flags for without gaps and for beginning on a word
 
 
 class Loop(Generic[P, R]):
@@ -35,7 +36,9 @@ class Loop(Generic[P, R]):
     def __call__(self, *given: P.args, **named: P.kwargs) -> R:
         if named:
             raise TypeError(f"{self.plain.__name__} takes its arguments in order, not by name")
-        kinds = tuple([(a.dtype.char, a.ndim, a.flags.c_contiguous) if type(a) is ndarray else type(a) for a in given])
+        kinds = tuple(
+            [(a.dtype.char, a.ndim, a.flags.num & _LAID) if isinstance(a, ndarray) else type(a) for a in given]
+        )
         run = self._opened.get(kinds)
         if run is None:
             with _opening:
@@ -75,6 +78,8 @@ class Loop(Generic[P, R]):
 def kind(given: Any) -> str:
     """How a value is handed over: 'float64 2 C' for an array, with A for one that has gaps, or the name of a number."""
     if isinstance(given, ndarray):
+        if not given.flags.aligned:
+            raise TypeError("an array that does not begin on a word of its own: copy it first")
         return f"{given.dtype} {given.ndim} {'C' if given.flags.c_contiguous else 'A'}"
     if isinstance(given, bool):
         return "bool"

@@ -12,6 +12,7 @@ import hashlib
 import json
 import os
 import tempfile
+import weakref
 from collections.abc import Callable
 from pathlib import Path
 from types import FunctionType
@@ -20,6 +21,7 @@ from typing import Any
 import numpy as np
 
 _TRIED = ((0, 62), (0, 68))  # the first and last versions of numba whose code has been opened so
+_LARGE = 1 << 16  # bytes of an array that is taken over, not copied
 _NOTHING = -2  # what a function that gives back None answers
 _POINTER, _WORD = ctypes.c_void_p, ctypes.c_ssize_t
 _NUMBERS: dict[str, Any] = {"int64": ctypes.c_int64, "float64": ctypes.c_double, "bool": ctypes.c_bool}
@@ -221,7 +223,12 @@ def _taken(field: Any, kind: str, free: Callable[[int], None]) -> Any:
         return field
     owner, _, count, _, place, *shape = field
     held = (ctypes.c_char * (count * np.dtype(name).itemsize)).from_address(place)
-    own = np.frombuffer(held, name).reshape(shape[: int(array[0])]).copy()
+    own = np.frombuffer(held, name).reshape(shape[: int(array[0])])
+    if owner and _WORD.from_address(owner).value == 1 and own.nbytes > _LARGE:
+        # freed with the last array that looks into it; at the end of the process the whole is given back anyway
+        weakref.finalize(held, free, owner).atexit = False
+        return own
+    own = own.copy()
     if owner:
         references = _WORD.from_address(owner)
         references.value -= 1

@@ -57,4 +57,4 @@ def _winding_order(places: Floats) -> Ints:
     """Rows in the order of a curve through space."""
     upper, lower = winding_codes(places)
     order, _ = by_label(lower, 1 << 15)  # by the lower bits first, then by the upper: each keeps what it finds
-    return order[by_label(upper[order], 1 << 15)[0]].astype(np.int32)
+    return np.asarray(order[by_label(upper[order], 1 << 15)[0]], np.int32)

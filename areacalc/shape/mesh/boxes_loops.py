@@ -86,8 +86,10 @@ def edge_spread(points: Floats, corners: Ints) -> Floats:
 
 @compiled
 def winding_codes(places: Floats) -> tuple[Ints, Ints]:
-    """The upper and lower 15 bits of each place's (n, 3) number along a curve that winds through space: the bits of x, y
-    and z in turn (G. M. Morton, 1966)."""
+    """The upper and lower 15 bits of each place's (n, 3) number along a curve that winds through space.
+
+    That number is the bits of x, y and z in turn (G. M. Morton, 1966).
+    """
     low = np.full(3, np.inf)
     span = 1e-300
     for p in range(len(places)):

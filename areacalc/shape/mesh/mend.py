@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Body, Floats, Ints, Note, triangle_areas_mm2
+from areacalc.shape.body import Body, Ints, Note, triangle_areas_mm2
 from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.openings import resolution_mm
 from areacalc.shape.mesh.topology import Topology
@@ -106,11 +106,3 @@ def _sorted_rows(corners: Ints) -> tuple[Ints, Ints]:
     a, b, c = corners.T
     turned = ((a > b).astype(np.int32) + (b > c) + (a > c)) % 2
     return turned.astype(np.int32), np.sort(corners, axis=1)
-
-
-def heights_mm(points: Floats, corners: Ints) -> tuple[Floats, Floats]:
-    """The height of each triangle over its longest edge, and that edge [mm]."""
-    ring = points[corners]
-    longest = np.linalg.norm(np.roll(ring, -1, axis=1) - ring, axis=2).max(axis=1)
-    area = triangle_areas_mm2(points, corners)
-    return np.divide(2.0 * area, longest, out=np.zeros(len(area)), where=longest > 0), longest

@@ -11,7 +11,8 @@ from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
 from areacalc.shape.body import Body, Note, extents_mm, triangle_areas_mm2
 from areacalc.shape.mesh.crossing import crossing_pairs
-from areacalc.shape.mesh.mend import back_to_back, heights_mm
+from areacalc.shape.mesh.measure_loops import heights, normals
+from areacalc.shape.mesh.mend import back_to_back
 from areacalc.shape.mesh.openings import LOST_FACET_EDGES, Opening, openings, resolution_mm
 from areacalc.shape.mesh.topology import Topology
 from areacalc.shape.mesh.topology_loops import by_label, join_some
@@ -86,7 +87,7 @@ def judge(body: Body) -> Soundness:
     if len(mesh.corners) > LOST_FACET_EDGES and alone > len(mesh.corners) // 2:
         what = f"{alone} of its {len(mesh.corners)} triangles touch no other, so that it has no skin to measure"
         raise BadInput(body.source, what, "export the part again, with its corners merged")
-    area = triangle_areas_mm2(mesh.points, mesh.corners)
+    area = normals(mesh.points, mesh.corners)[1]
     holes = openings(mesh)
     crossing = _crossings(mesh, area)
     doubled, slivers, specks = _doubled(mesh, area), _slivers(mesh, area), _specks(mesh, area)
@@ -219,7 +220,7 @@ def _crowded(mesh: Topology) -> _Finding:
 
 
 def _slivers(mesh: Topology, area: NDArray[np.float64]) -> _Finding:
-    height, longest = heights_mm(mesh.points, mesh.corners)
+    height, longest = heights(mesh.points, mesh.corners, area)
     resolution = resolution_mm(mesh)
     thin = height < resolution
     if not thin.any():

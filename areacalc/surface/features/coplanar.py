@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Floats, Ints
+from areacalc.shape.mesh.measure_loops import heights
 from areacalc.shape.mesh.topology_loops import join_some
 from areacalc.surface.features.creases_loops import mean_planes
 
@@ -27,8 +28,7 @@ def coplanar(
         return label, count
     # small triangles may belong to either side of a bend and have linked both
     mixed = bent[label]
-    side = np.linalg.norm(points[corners[:, [1, 2, 0]]] - points[corners], axis=2).max(axis=1)
-    sure = ~mixed | (2.0 * area >= SURE * noise_mm * side)
+    sure = ~mixed | (heights(points, corners, area)[0] >= SURE * noise_mm)
     label, count = join_some(across, level & sure[:, None] & sure[np.maximum(across, 0)])
     mean, height, _ = mean_planes(points, corners, normal, area, label, count)
     label = _taken_in(points, corners, across, level, label, mean, height, ~sure, LEVEL * noise_mm)

@@ -1,4 +1,4 @@
-"""Compiled: normals and bends of the skin, and how level its flats are."""
+"""Compiled: the bends of the skin, and how level its flats are."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from areacalc.compiled import compiled
 from areacalc.shape.body import Floats, Ints
+from areacalc.shape.mesh.measure_loops import apart
 
 BARE_NEEDLE = 16.0
 """Roundings that a triangle is high below which its own normal says nothing."""
@@ -16,23 +17,6 @@ LEVEL = 4.0
 """Roundings that the apex of a triangle may lie off its neighbour's plane, if the two are level."""
 CREASED_RAD = 0.5
 """A bend that is no rounding, whatever the apex says."""
-
-
-@compiled
-def normals(points: Floats, corners: Ints) -> tuple[Floats, Floats]:
-    """Unit normals (k, 3), nought where there is no area, and areas (k,) of triangles (k, 3)."""
-    normal, area = np.empty((len(corners), 3)), np.empty(len(corners))
-    for t in range(len(corners)):
-        a, b, c = corners[t, 0], corners[t, 1], corners[t, 2]
-        ux, uy, uz = points[b, 0] - points[a, 0], points[b, 1] - points[a, 1], points[b, 2] - points[a, 2]
-        vx, vy, vz = points[c, 0] - points[a, 0], points[c, 1] - points[a, 1], points[c, 2] - points[a, 2]
-        x, y, z = uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx
-        length = math.sqrt(x * x + y * y + z * z)
-        area[t] = 0.5 * length
-        if length == 0.0:
-            length = 1.0
-        normal[t, 0], normal[t, 1], normal[t, 2] = x / length, y / length, z / length
-    return normal, area
 
 
 @compiled
@@ -46,7 +30,7 @@ def bends(
     for t in range(count):
         longest[t] = 0
         for j in range(3):
-            side[t, j] = _apart(points, corners[t, j], corners[t, (j + 1) % 3])
+            side[t, j] = apart(points, corners[t, j], corners[t, (j + 1) % 3])
             if side[t, j] > side[t, longest[t]]:
                 longest[t] = j
         needle[t] = 2.0 * area[t] < BARE_NEEDLE * noise_mm * side[t, longest[t]]
@@ -75,12 +59,6 @@ def bends(
             angle[t, j], angle[other, k] = bend, bend
             level[t, j], level[other, k] = flat, flat
     return angle, level
-
-
-@compiled
-def _apart(points: Floats, one: int, two: int) -> float:
-    x, y, z = points[one, 0] - points[two, 0], points[one, 1] - points[two, 1], points[one, 2] - points[two, 2]
-    return math.sqrt(x * x + y * y + z * z)
 
 
 @compiled

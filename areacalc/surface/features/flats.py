@@ -31,8 +31,8 @@ FEWEST = {SurfaceKind.CYLINDER: 8, SurfaceKind.CONE: 7, SurfaceKind.SPHERE: 7, S
 
 CLOSE_SHARE = 0.8
 """The corners that lie within a quarter of the tolerance of a surface that is really theirs."""
-MOST_FLATS = 4000
-"""Flats whose corners a fit looks at."""
+MOST_FLATS, MOST_SPANS = 4000, 20_000
+"""Flats whose corners a fit looks at, and whose spans tell what is usual."""
 
 FACING = math.cos(math.radians(20.0))
 
@@ -266,6 +266,8 @@ def _usual(span: Floats, area: Floats) -> float:
 
     The many short flats that a mesher puts round a cross-hole count for little, full-length strips for one each.
     """
+    some = sample(len(span), MOST_SPANS)
+    span, area = span[some], area[some]
     order = np.argsort(span, kind="stable")
     length = np.cumsum((area / np.maximum(span, 1e-12))[order])
     return float(span[order[np.searchsorted(length, 0.4 * length[-1])]])

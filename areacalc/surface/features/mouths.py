@@ -14,8 +14,9 @@ from numpy.typing import NDArray
 from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, cross, summed
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.fit import gradients
+from areacalc.surface.features.fit import gradients, square_to
 from areacalc.surface.features.patches import Cut
+from areacalc.surface.features.spread_loops import covered
 from areacalc.surface.features.true_area import Borders
 
 AXIAL = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.TORUS)
@@ -70,21 +71,9 @@ def _radial(surface: Surface) -> Surface:
 
 def _cover(surface: Surface, triangles: Floats) -> float:
     """The share of a full turn about the axis that some triangle spans."""
-    d = np.array(surface.direction)
-    u = np.zeros(3)
-    u[int(np.abs(d).argmin())] = 1.0
-    u -= (u @ d) * d
-    u /= np.linalg.norm(u)
-    w = triangles - np.array(surface.point)
-    angle = np.arctan2(w @ np.cross(d, u), w @ u)
-    turn = (angle - angle[:, :1] + np.pi) % (2 * np.pi) - np.pi
-    low = np.floor((angle[:, 0] + turn.min(axis=1)) / (2 * np.pi) * BINS + 0.01).astype(int)
-    high = np.maximum(np.ceil((angle[:, 0] + turn.max(axis=1)) / (2 * np.pi) * BINS - 0.01).astype(int), low)
-    marks = np.zeros(3 * BINS + 1, int)
-    np.add.at(marks, low + BINS, 1)
-    np.add.at(marks, np.minimum(high + BINS, 3 * BINS), -1)
-    covered = np.cumsum(marks)[: 3 * BINS].reshape(3, BINS).sum(axis=0) > 0
-    return float(covered.mean())
+    axis = np.array((*surface.point, *surface.direction))
+    u, v = square_to(axis[3:])
+    return covered(axis, u, v, triangles, BINS)
 
 
 def mouths(skin: Creases, cut: Cut, edge: Borders, wall: Walls) -> Mouths:
@@ -98,9 +87,12 @@ def mouths(skin: Creases, cut: Cut, edge: Borders, wall: Walls) -> Mouths:
     bore = wall.inward & (wall.cover > BORE_COVER) & _is(cut, SurfaceKind.CYLINDER, SurfaceKind.CONE)
     inside = edge.other >= 0
     other = np.maximum(edge.other, 0)
-    for b in np.nonzero(inside & bore[edge.patch] & (angle > LEVEL_RAD))[0]:
-        p, q = int(edge.patch[b]), int(other[b])
-        opened[b] |= not (wall.inward[q] and coaxial(cut.surfaces[p], cut.surfaces[q]))
+    way = edge.patch.astype(np.int64) * count + other
+    rim = np.nonzero(inside & bore[edge.patch] & (angle > LEVEL_RAD))[0]
+    pairs, which = np.unique(way[rim], return_inverse=True)
+    ends_here = [not (wall.inward[q] and coaxial(cut.surfaces[p], cut.surfaces[q]))
+                 for p, q in zip(*np.divmod(pairs, count), strict=True)]  # fmt: skip
+    opened[rim] |= np.array(ends_here, bool)[which]
     # a border is cut from both sides at once
     key = np.minimum(edge.patch, other).astype(np.int64) * count + np.maximum(edge.patch, other)
     ends = np.sort(_ends(skin, edge), axis=1)

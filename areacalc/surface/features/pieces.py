@@ -112,8 +112,9 @@ def _chained(skin: Skin, piece_of: Ints, void: NDArray[np.bool_]) -> Ints:
         return i
 
     cut = skin.mouths.cut
-    pairs = np.stack([piece_of[skin.edge.patch[cut]], piece_of[np.maximum(skin.edge.other[cut], 0)]], axis=1)
-    for a, b in np.unique(np.sort(pairs, axis=1), axis=0).tolist():
+    one_side, other_side = piece_of[skin.edge.patch[cut]], piece_of[np.maximum(skin.edge.other[cut], 0)]
+    pairs = np.unique(np.minimum(one_side, other_side) * np.int64(len(members)) + np.maximum(one_side, other_side))
+    for a, b in zip(*(each.tolist() for each in np.divmod(pairs, len(members))), strict=True):
         one, two = axis[a], axis[b]
         if a != b and one is not None and two is not None and coaxial(skin.cut.surfaces[one], skin.cut.surfaces[two]):
             root[max(top(a), top(b))] = min(top(a), top(b))

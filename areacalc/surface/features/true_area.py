@@ -17,10 +17,11 @@ from numpy.typing import NDArray
 from areacalc.estimate import Estimate
 from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, cross, summed
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.fit import AXIS, distances, gradients, square_to
+from areacalc.surface.features.fit import AXIS, distances, gradients, numbers, square_to
 from areacalc.surface.features.flats import SMOOTH_RAD
 from areacalc.surface.features.patches import Cut
 from areacalc.surface.features.rims import rim_gains
+from areacalc.surface.features.spread_loops import unrolled
 
 PIECES = 8
 AXIAL = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.TORUS)
@@ -153,39 +154,9 @@ def spread(surface: Surface, triangles: Floats) -> Floats:
         return np.asarray(0.5 * cross(b - a, c - a) @ np.array(surface.direction))
     if surface.kind is SurfaceKind.SPHERE:
         return _on_sphere(surface, triangles)
-    w = triangles - np.array(surface.point)
-    d = np.array(surface.direction)
-    u, v = square_to(d)
-    x, y, z = w @ u, w @ v, w @ d
-    r = np.hypot(x, y)
-    # the angle turned along each edge; towards an apex, where there is no angle, none
-    x1, y1 = np.roll(x, -1, axis=1), np.roll(y, -1, axis=1)
-    turned = np.arctan2(x * y1 - y * x1, x * x1 + y * y1)
-    tiny = AXIS * max(surface.radius_mm, 1e-9)
-    turned = np.where((r <= tiny) | (np.roll(r, -1, axis=1) <= tiny), 0.0, turned)
-    if surface.kind is SurfaceKind.CYLINDER:
-        return np.asarray(-surface.radius_mm * (0.5 * (z + np.roll(z, -1, axis=1)) * turned).sum(axis=1))
-    if surface.kind is SurfaceKind.CONE:
-        sin = math.sin(surface.half_angle_rad)
-        s = r if sin > 0 else z
-        s1 = np.roll(s, -1, axis=1)
-        mean_square = (s * s + s * s1 + s1 * s1) / 3.0
-        return np.asarray(-(mean_square * turned).sum(axis=1) / (2.0 * sin))
-    return _on_torus(surface, r, z, turned)
-
-
-def _on_torus(surface: Surface, r: Floats, z: Floats, turned: Floats) -> Floats:
-    big, small = surface.radius_mm, surface.minor_radius_mm
-    phi = np.arctan2(z, r - big)
-    total = np.zeros(len(phi))
-    at = phi[:, 0]
-    for j in range(3):
-        step = (phi[:, (j + 1) % 3] - phi[:, j] + math.pi) % (2 * math.pi) - math.pi
-        # the mean over the edge of G = small (big phi + small sin phi), by Simpson's rule at the ends and the middle
-        values = [small * (big * p + small * np.sin(p)) for p in (at, at + step / 2, at + step)]
-        total -= turned[:, j] * (values[0] + 4 * values[1] + values[2]) / 6.0
-        at = at + step
-    return total
+    kind, shape = numbers(surface)
+    u, v = square_to(shape[3:6])
+    return unrolled(kind, shape, u, v, AXIS * max(surface.radius_mm, 1e-9), np.ascontiguousarray(triangles))
 
 
 def _on_sphere(surface: Surface, triangles: Floats) -> Floats:
