@@ -41,8 +41,9 @@ class Loop(Generic[P, R]):
         )
         run = self._opened.get(kinds)
         if run is None:
-            with _opening:
-                run = self._opened[kinds] = self._open(tuple(map(kind, given)))
+            with _opening:  # another thread may have opened it meanwhile
+                run = self._opened.get(kinds) or self._open(tuple(map(kind, given)))
+                self._opened[kinds] = run
         return cast(R, run(*given))
 
     def _open(self, kinds: tuple[str, ...]) -> Callable[..., Any]:

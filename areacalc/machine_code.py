@@ -189,7 +189,7 @@ def _entry(told: dict[str, Any], code: bytes) -> Callable[..., Any]:
         parts = [_taken(getattr(space_given, f"f{i}"), kind, free) for i, kind in enumerate(kinds) if kind]
         return tuple(parts) if "" in kinds else parts[0] if parts else None
 
-    run.engine = engine  # type: ignore[attr-defined]  # the code lives as long as its engine
+    run.engine = free.engine = engine  # type: ignore[attr-defined]  # the code lives as long as its engine
     return run
 
 

@@ -119,6 +119,25 @@ def test_arrays_given_back_do_not_stay_in_memory(room: Path) -> None:
     assert float(run.stdout) < 1.2
 
 
+def test_threads_that_open_a_loop_at_once_share_it(room: Path) -> None:
+    code = (
+        "import gc, numpy as np, loops\n"
+        "from concurrent.futures import ThreadPoolExecutor\n"
+        "from threading import Barrier\n"
+        "given, start = np.zeros(500_000), Barrier(8)\n"
+        "def one(_):\n"
+        "    start.wait()\n"
+        "    return loops.scaled(given, 1, False)[0]\n"
+        "with ThreadPoolExecutor(8) as pool: found = list(pool.map(one, range(8)))\n"
+        "print({each.shape for each in found}, len(loops.scaled._opened))\n"
+        "del found; gc.collect()\n"
+    )
+    around = {**os.environ, "PYTHONPATH": os.pathsep.join([str(room), *sys.path])}
+    for _ in range(2):
+        run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=around)
+        assert (run.returncode, run.stdout) == (0, "{(250001, 2)} 1\n"), run.stderr
+
+
 def test_arguments_by_name_are_refused() -> None:
     from areacalc.shape.mesh.topology_loops import join
 
