@@ -52,6 +52,16 @@ def block(size, at=(0.0, 0.0, 0.0)) -> Shape:
     return BRepPrimAPI_MakeBox(gp_Pnt(*map(float, at)), *map(float, size)).Shape()
 
 
+def about_z(solid, angle_rad) -> Shape:
+    """The solid turned about the z axis."""
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_Transform
+    from OCP.gp import gp_Ax1, gp_Dir, gp_Pnt, gp_Trsf
+
+    turn = gp_Trsf()
+    turn.SetRotation(gp_Ax1(gp_Pnt(0, 0, 0), gp_Dir(*Z)), float(angle_rad))
+    return BRepBuilderAPI_Transform(solid, turn, True).Shape()
+
+
 def cut(solid, *tools) -> Shape:
     from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
 

@@ -1,6 +1,7 @@
 """A through bore that a keyway or a slit opens along its side has two mouths; a blind one keeps one."""
 
 import importlib.util
+import math
 from pathlib import Path
 
 import pytest
@@ -46,3 +47,63 @@ def test_a_blind_bore_with_a_keyway_stays_blind(tmp_path):
     solids.write_stl(collar(solids.rod(6, 12, (0, 0, 10)), ((7.5, 3, 22), (0, -1.5, 10))), path, 0.05, 0.2)
     bore = next(f for f in areacalc.open(path, unit="mm").skin.features if f.name == "blind-bore-1")
     assert (len(bore.mouths), bore.diameter_mm, bore.depth_mm) == (1, pytest.approx(12, rel=1e-4), pytest.approx(10))
+
+
+def keyed(*tools, keys, height=22, floor=-1):
+    """A collar with these bores and a number of keyways round them."""
+    ways = [
+        solids.about_z(solids.block((7.5, 3, height), (0, -1.5, floor)), 2 * math.pi * k / keys) for k in range(keys)
+    ]
+    return solids.cut(solids.rod(15, 20), *tools, *ways)
+
+
+def opened(solid, kind, folder):
+    path = folder / f"collar.{kind}"
+    if kind == "stl":
+        solids.write_stl(solid, path, 0.05, 0.2)
+    else:
+        solids.write_step(solid, path)
+    return areacalc.open(path, unit="mm" if kind == "stl" else None)
+
+
+@pytest.mark.parametrize("keys", [2, 3, 4])
+@pytest.mark.parametrize("kind", ["stl", "step"])
+def test_keyways_leave_one_bore_and_a_pocket_each(tmp_path, keys, kind):
+    part = opened(keyed(THROUGH, keys=keys), kind, tmp_path)
+    bore, *ways = (f for f in part.skin.features if f.name != "outside")
+    assert (bore.name, len(bore.mouths), len(bore.steps)) == ("bore-1", 2, 1)
+    assert bore.diameter_mm == pytest.approx(12, rel=1e-4)
+    assert bore.depth_mm == pytest.approx(20, rel=1e-6)
+    wall = 20 * 12 * (math.pi - keys * math.asin(1.5 / 6))  # the circle less a chord of 3 mm for each key
+    assert bore.area_mm2.value == pytest.approx(wall, rel=1e-6)
+    assert [f.kind for f in ways] == ["pocket"] * keys
+    flank = 7.5 - math.sqrt(6**2 - 1.5**2)
+    assert sum(f.area_mm2.value for f in ways) == pytest.approx(keys * 20 * (2 * flank + 3), rel=1e-6)
+
+
+@pytest.mark.parametrize("kind", ["stl", "step"])
+def test_a_stepped_bore_with_two_keyways_is_as_deep_as_the_part(tmp_path, kind):
+    part = opened(keyed(THROUGH, solids.rod(9, 8, (0, 0, 14)), keys=2), kind, tmp_path)
+    bore = next(f for f in part.skin.features if f.name == "bore-1")
+    assert (len(bore.mouths), bore.diameter_mm, bore.depth_mm) == (
+        2, pytest.approx(12, rel=1e-4), pytest.approx(20, rel=1e-6))  # fmt: skip
+    assert [round(step.depth_mm, 3) for step in bore.steps] == [6, 0, 14]
+
+
+def test_a_blind_bore_with_two_keyways_stays_one_blind_bore(tmp_path):
+    part = opened(keyed(solids.rod(6, 12, (0, 0, 10)), keys=2, height=12, floor=10), "stl", tmp_path)
+    assert [f.name for f in part.skin.features] == ["outside", "blind-bore-1"]
+    bore = part.skin.features[1]
+    assert (bore.diameter_mm, bore.depth_mm) == (pytest.approx(12, rel=1e-4), pytest.approx(10))
+
+
+def test_arcs_about_two_axes_or_far_apart_along_one_are_not_one_bore(tmp_path):
+    """An obround slot, and a fork whose two half-round notches lie in line."""
+    slot = [solids.rod(3, 22, (x, 0, -1)) for x in (-5, 5)] + [solids.block((10, 6, 22), (-5, -3, -1))]
+    part = opened(solids.cut(solids.rod(15, 20), *slot), "step", tmp_path)
+    assert [f.kind for f in part.skin.features] == ["outside", "pocket"]
+    notch = solids.cut(
+        solids.block((30, 20, 20)), solids.block((10, 22, 22), (10, -1, 4)), solids.rod(4, 32, (-1, 10, 20), (1, 0, 0))
+    )
+    part = opened(notch, "step", tmp_path)
+    assert "bore" not in " ".join(f.kind for f in part.skin.features)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from areacalc.estimate import Estimate
+from areacalc.estimate import Estimate, total
 from areacalc.shape.body import Floats, SurfaceKind
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.mouths import BORE_COVER, Walls
@@ -54,8 +54,7 @@ def bore_of(
         return None
     first = max(straight or sloped, key=lambda p: areas[p].value)
     origin, axis = np.array(cut.surfaces[first].point), np.array(cut.surfaces[first].direction)
-    if len(rings) == 1:
-        rings = _both_ends(rings[0], origin, axis)
+    rings = _ends_of_sides(rings, origin, axis)
     rings = _in_order(rings, origin, axis)
     at = [_middle(ring, origin, axis) for ring in rings]
     spans = {p: _span(mesh, cut, p, origin, axis) for p in own}
@@ -72,9 +71,17 @@ def bore_of(
     share = {role: sum(areas[s.patch].value for s, r in zip(parts, roles, strict=True) if r == role) for role in roles}
     floor = share.get("floor", 0.0) + share.get("drill-point", 0.0)
     shoulder = share.get("shoulder", 0.0)
+    lengths: dict[tuple[int, str], list[Length]] = {}
+    for part, role in zip(parts, roles, strict=True):  # arcs of one wall are one step
+        lengths.setdefault((int(wall.wall_of[part.patch]), role), []).append(part)
     steps = tuple(
-        Step(2.0 * max(s.radius_begin, s.radius_end), s.end - s.begin, areas[s.patch], role)
-        for s, role in zip(parts, roles, strict=True)
+        Step(
+            2.0 * max(max(s.radius_begin, s.radius_end) for s in arcs),
+            max(s.end for s in arcs) - min(s.begin for s in arcs),
+            total(areas[s.patch] for s in arcs),
+            role,
+        )
+        for (_, role), arcs in lengths.items()
     )
     middles = tuple(origin + axis * x for x in at)
     return Bore(
@@ -82,17 +89,26 @@ def bore_of(
     )
 
 
-def _both_ends(ring: Floats, origin: Floats, axis: Floats) -> list[Floats]:
-    """The rim of an opening, or the rims of both mouths where one opening runs from end to end along the side.
+def _ends_of_sides(rings: list[Floats], origin: Floats, axis: Floats) -> list[Floats]:
+    """The openings, those that run along the side of the bore replaced by the mouths at its ends.
 
-    (A keyway or a slit opens a through bore so.) Both mouths are there if much of the rim lies in either end's plane.
+    A keyway or a slit opens a through bore so; several of them leave as many arcs, each with a rim of its own. An end
+    is a mouth if much of the rim lies in its plane.
     """
-    z = (ring - origin) @ axis
-    low, high = float(z.min()), float(z.max())
+    heights = [(ring - origin) @ axis for ring in rings]
+    low, high = min(float(z.min()) for z in heights), max(float(z.max()) for z in heights)
+    long = [float(np.ptp(z)) > 0.5 * (high - low) for z in heights]
+    sides = [ring for ring, is_long in zip(rings, long, strict=True) if is_long]
+    if not sides:
+        return rings
+    rim = np.concatenate(sides)
+    z = (rim - origin) @ axis
     slack = 1e-3 * (high - low)
-    ends = [ring[z <= low + slack], ring[z >= high - slack]]
-    flat = high - low < 1e-3 * float(np.ptp(ring, axis=0).max())
-    return [ring] if flat or min(map(len, ends)) < SHARE_OF_RIM * len(ring) else ends
+    flat = high - low < 1e-3 * float(np.ptp(rim, axis=0).max())
+    ends = [end for end in (rim[z <= z.min() + slack], rim[z >= z.max() - slack]) if len(end) > SHARE_OF_RIM * len(rim)]
+    return (ends if ends and not flat else [rim]) + [
+        ring for ring, is_long in zip(rings, long, strict=True) if not is_long
+    ]
 
 
 def _middle(ring: Floats, origin: Floats, axis: Floats) -> float:

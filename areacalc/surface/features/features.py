@@ -62,7 +62,7 @@ def _found(body: Body, as_drawn: bool) -> SurfaceMap:
     read: list[Note] = []
     if not exact and not as_drawn:
         areas, read = read_rings(bent, cut, edge, areas)
-    wall = walls(bent, cut)
+    wall = walls(bent, cut, mesh.shell_of)
     skin = Skin(bent, cut, edge, wall, mouths(bent, cut, edge, wall), areas)
     pieces = merged_pieces(skin, mesh.shell_of, turned)
     features = named(pieces)

@@ -13,14 +13,13 @@ from numpy.typing import NDArray
 
 from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, cross, summed
 from areacalc.shape.mesh.connected import connected
+from areacalc.surface.features.arcs import bore_arcs, held, in_pairs, widest_gap
+from areacalc.surface.features.axes import AXIAL, coaxial
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.fit import gradients, square_to
+from areacalc.surface.features.fit import gradients
 from areacalc.surface.features.patches import Cut
-from areacalc.surface.features.spread_loops import covered
 from areacalc.surface.features.true_area import Borders
 
-AXIAL = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.TORUS)
-BINS = 144
 BORE_COVER = 200.0 / 360.0
 """A wall that wraps its axis by more than this holds a round tool or a plug by itself."""
 LEVEL_RAD = 1e-5
@@ -30,10 +29,15 @@ LEAST_FALL = 0.1
 
 @dataclass(frozen=True, eq=False)
 class Walls:
-    """What each patch is to its own axis: inward (p,) bool faces it; cover (p,) the share of a turn it wraps."""
+    """What each patch is to its own axis: inward (p,) bool faces it; cover (p,) the share of a turn it wraps.
+
+    wall_of (p,): one number for all arcs of a bore wall that keyways or slits have cut apart. Their cover is what is
+    left of a turn without the widest gap between them.
+    """
 
     inward: NDArray[np.bool_]
     cover: Floats
+    wall_of: Ints
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,8 +53,8 @@ class Mouths:
     host: NDArray[np.bool_]
 
 
-def walls(skin: Creases, cut: Cut) -> Walls:
-    """Which patches face their own axis, and how far round it they go."""
+def walls(skin: Creases, cut: Cut, shell_of: Ints) -> Walls:
+    """Which patches face their own axis, and how far round it they go; shell_of (k,) is that of each triangle."""
     count = len(cut.surfaces)
     inward, cover = np.zeros(count, bool), np.zeros(count)
     for p, surface in enumerate(cut.surfaces):
@@ -60,20 +64,18 @@ def walls(skin: Creases, cut: Cut) -> Walls:
         triangles = skin.points[skin.corners[rows]]
         out = gradients(_radial(surface), triangles.mean(axis=1))
         inward[p] = float(np.einsum("ij,ij,i->", out, skin.normal[rows], skin.area[rows])) < 0
-        cover[p] = _cover(surface, triangles)
-    return Walls(inward, cover)
+        cover[p] = float((held(surface, triangles) > 0).mean())
+    wall_of = bore_arcs(skin, cut, shell_of, inward, cover)
+    for group in np.nonzero(np.bincount(wall_of) > 1)[0]:
+        arcs = np.nonzero(wall_of == group)[0]
+        triangles = skin.points[skin.corners[cut.rows(*arcs)]]
+        cover[arcs] = np.maximum(cover[arcs], 1.0 - widest_gap(held(cut.surfaces[arcs[0]], triangles)))
+    return Walls(inward, cover, wall_of)
 
 
 def _radial(surface: Surface) -> Surface:
     kind = SurfaceKind.SPHERE if surface.kind is SurfaceKind.SPHERE else SurfaceKind.CYLINDER
     return Surface(kind, surface.point, surface.direction, surface.radius_mm)
-
-
-def _cover(surface: Surface, triangles: Floats) -> float:
-    """The share of a full turn about the axis that some triangle spans."""
-    axis = np.array((*surface.point, *surface.direction))
-    u, v = square_to(axis[3:])
-    return covered(axis, u, v, triangles, BINS)
 
 
 def mouths(skin: Creases, cut: Cut, edge: Borders, wall: Walls) -> Mouths:
@@ -100,7 +102,8 @@ def mouths(skin: Creases, cut: Cut, edge: Borders, wall: Walls) -> Mouths:
     opened = np.isin(name, name[opened]) & inside
     host &= opened
     joined = np.unique(key[inside & ~opened])
-    pieces, piece_of = connected(count, joined // count, joined % count)
+    one, two = np.concatenate([np.stack(np.divmod(joined, count)), in_pairs(wall.wall_of)], axis=1)
+    pieces, piece_of = connected(count, one, two)
     opened &= piece_of[edge.patch] != piece_of[other]
     return Mouths(piece_of, pieces, opened, host & opened)
 
@@ -178,17 +181,3 @@ def _inner(skin: Creases, cut: Cut, edge: Borders, loop: Ints) -> NDArray[np.boo
     inner = np.where(plane, np.bincount(loop, weights=swept) < 0, length < longest[patch])
     inner = np.where(axial & ring[patch], ~winds, inner)
     return np.asarray(inner[loop], bool)
-
-
-def coaxial(one: Surface, two: Surface) -> bool:
-    """Whether two surfaces turn about the same axis; a sphere turns about any axis through its centre."""
-    if SurfaceKind.SPHERE in (one.kind, two.kind):
-        one, two = (one, two) if two.kind is SurfaceKind.SPHERE else (two, one)
-    elif abs(float(np.dot(one.direction, two.direction))) < 1.0 - 2e-5:
-        return False
-    if one.kind not in (*AXIAL, SurfaceKind.SPHERE) or two.kind not in (*AXIAL, SurfaceKind.SPHERE):
-        return False
-    gap = np.array(two.point) - np.array(one.point)
-    d = np.array(one.direction)
-    off = np.linalg.norm(gap - (gap @ d) * d)
-    return bool(off <= 2e-3 * (max(one.radius_mm, two.radius_mm) + 1e-3 * float(np.linalg.norm(gap))) + 1e-4)

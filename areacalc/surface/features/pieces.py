@@ -10,9 +10,10 @@ from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate, total
 from areacalc.shape.body import Floats, Ints, SurfaceKind
+from areacalc.surface.features.axes import coaxial
 from areacalc.surface.features.bores import Bore, bore_of
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.mouths import BORE_COVER, Mouths, Walls, coaxial, loops
+from areacalc.surface.features.mouths import BORE_COVER, Mouths, Walls, loops
 from areacalc.surface.features.patches import Cut
 from areacalc.surface.features.shells import Shells
 from areacalc.surface.features.true_area import Borders

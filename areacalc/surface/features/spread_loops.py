@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from areacalc.compiled import compiled
-from areacalc.shape.body import Floats
+from areacalc.shape.body import Floats, Ints
 from areacalc.surface.features.fit_loops import CONE, CYLINDER
 
 
@@ -57,8 +57,8 @@ def _g(shape: Floats, phi: float) -> float:
 
 
 @compiled
-def covered(shape: Floats, u: Floats, v: Floats, triangles: Floats, bins: int) -> float:
-    """The share of a full turn about the axis that some triangle (t, 3, 3) spans, in this many bins."""
+def covered(shape: Floats, u: Floats, v: Floats, triangles: Floats, bins: int) -> Ints:
+    """How many triangles (t, 3, 3) span each of this many equal parts of a turn about the axis."""
     marks = np.zeros(3 * bins + 1, np.int64)
     angle = np.empty(3)
     for t in range(len(triangles)):
@@ -78,8 +78,4 @@ def covered(shape: Floats, u: Floats, v: Floats, triangles: Floats, bins: int) -
     for i in range(3 * bins):
         deep += marks[i]
         held[i % bins] += deep
-    full = 0
-    for i in range(bins):
-        if held[i] > 0:
-            full += 1
-    return full / bins
+    return held
