@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from areacalc.figure import Figure
     from areacalc.plant.largest import Largest
     from areacalc.plant.new_tank import TankChoices, TankDesign
+    from areacalc.run.part import Part
     from areacalc.run.tank_duty import Bath
     from areacalc.run.us_words import Wording
 
@@ -69,16 +71,20 @@ def tank(
     from areacalc.bath.window import window
     from areacalc.plant.new_tank import size_tank
     from areacalc.quantity import Dimension, parse
+    from areacalc.run.plan_throw import counted_whole
     from areacalc.run.tank_duty import duty_for
 
     from .write import ending, write_text
 
     if draw is not None:
         ending(draw, "--draw", (".svg",))
-    load = _load(files, largest, area, count, unit, plug, upright)
+    load, parts = _load(files, largest, area, count, unit, plug, upright)
     bath = _bath(acid, temperature, band)
     film_um, ramp_s = parse(film, Dimension.FILM, "--film"), parse(ramp, Dimension.TIME, "--ramp")
-    duty = duty_for(load, film_um, bath, window(density, "--density"), ramp_s)
+    dense = window(density, "--density")
+    duty = duty_for(load, film_um, bath, dense, ramp_s)
+    bores = (said for part in parts for said in counted_whole(part, dense.middle_a_per_dm2))
+    duty = replace(duty, notes=(*duty.notes, *bores))
     chosen = _choices(cathode, ratio, strip, distance, (length, width, depth), no_cooling)
     design = size_tank(load, duty, chosen)
     asked = (duty.current, duty.volts, duty.heat, duty.run)
@@ -97,8 +103,8 @@ def tank(
 def _load(
     files: list[str] | None, words: str | None, area: str | None, count: list[int] | None, unit: str | None,
     plug: list[str] | None, upright: bool,
-) -> Largest:  # fmt: skip
-    """The largest load: from words, from part files, or a bare area as a square plate. Raises BadInput."""
+) -> tuple[Largest, list[Part]]:  # fmt: skip
+    """The largest load and its parts: from words, from part files, or an area as a square plate. Raises BadInput."""
     from areacalc.errors import BadInput
     from areacalc.plant.largest import largest
     from areacalc.run.tank_duty import largest_of, square_of
@@ -111,11 +117,12 @@ def _load(
         refuse_without_files({"--unit": unit, "--plug": plug})
     if words is not None:
         refuse_without_files({"--count": count})
-        return largest(words, upright=upright)
+        return largest(words, upright=upright), []
     if area is not None:
-        return square_of(area_given(area) * counts(count, [area])[0], f"{area} as a square plate")
+        return square_of(area_given(area) * counts(count, [area])[0], f"{area} as a square plate"), []
     assert files
-    return largest_of(open_parts(files, unit, None, False, plug), counts(count, files), upright)
+    parts = open_parts(files, unit, None, False, plug)
+    return largest_of(parts, counts(count, files), upright), parts
 
 
 def _bath(acid: str, temperature: str, band: str) -> Bath:

@@ -110,6 +110,13 @@ def test_a_band_that_is_no_temperature_is_refused():
     assert "'2 kg' is not a temperature difference" in done.stderr
 
 
+def test_a_bore_that_counts_for_more_than_it_takes_is_told():
+    notes = document(SAMPLES / "pen-body.toml")["notes"]
+    assert any(note.startswith("bore-1 of pen-body counts whole here") for note in notes)
+    plugged = document(SAMPLES / "pen-cap.toml", "--plug", "blind-bore-1")["notes"]
+    assert not any("counts whole" in note for note in plugged)
+
+
 def test_a_film_that_the_bath_does_not_make_is_told():
     assert any("1000 um is past the ceiling" in note for note in document(*TUBE, "--film", "1000 um")["notes"])
     assert not any("ceiling" in note for note in document(*TUBE)["notes"])
