@@ -86,9 +86,9 @@ def alloy_named(
     if copper_pct is None and silicon_pct is None and magnesium_pct is None:
         return alloy
     return replace(
-        alloy, copper_pct=_share("copper", copper_pct, where) or alloy.copper_pct,
-        silicon_pct=_share("silicon", silicon_pct, where) or alloy.silicon_pct,
-        magnesium_pct=_share("magnesium", magnesium_pct, where) or alloy.magnesium_pct,
+        alloy, copper_pct=_share("copper", copper_pct) or alloy.copper_pct,
+        silicon_pct=_share("silicon", silicon_pct) or alloy.silicon_pct,
+        magnesium_pct=_share("magnesium", magnesium_pct) or alloy.magnesium_pct,
         composition=Source(Kind.ENTERED, "composition from your certificate"),
     )  # fmt: skip
 
@@ -199,11 +199,11 @@ def _of_row(row: dict[str, str]) -> Alloy:
     return Alloy(name, family, form, shares["copper"], shares["silicon"], shares["magnesium"])
 
 
-def _share(metal: str, share_pct: float | None, where: str) -> Estimate | None:
+def _share(metal: str, share_pct: float | None) -> Estimate | None:
     if share_pct is None:
         return None
     if not 0.0 <= share_pct <= 25.0:
-        raise BadInput(where, f"{share_pct:g} % of {metal} is no aluminium alloy", "give its share, 0 to 25 %")
+        raise BadInput(metal, f"{share_pct:g} % of {metal} is no aluminium alloy", "give its share, 0 to 25 %")
     return Estimate.exact(share_pct)
 
 

@@ -15,7 +15,7 @@ from areacalc.bath.fits import FLANKS_DEG, times
 from areacalc.bath.limits import limits
 from areacalc.bath.strength import acid_in_words
 from areacalc.errors import BadInput, UnknownName
-from areacalc.plant.cathode import RATIOS, ratio
+from areacalc.plant.cathode import RATIOS, Ratio, ratio
 from areacalc.plant.tank import Tank
 from areacalc.quantity import Dimension, parse
 from areacalc.run.load import FitLine, Load, PartLine
@@ -148,7 +148,9 @@ class _Reading:
         finish = self._made("finish", tables["finish"] or {}, finish_of)
         supply = self._made("supply", tables["supply"], supply_of)
         cathodes = self._made("cathodes", tables["cathodes"], cathodes_of)
-        chosen = self._made("cathodes", tables["cathodes"] or {}, lambda v: ratio(str(v.get("ratio", "small-tank"))))
+        chosen = self._made(
+            "cathodes", tables["cathodes"] or {}, lambda v: ratio(str(v.get("ratio", "small-tank")), "ratio")
+        )
         rack = self._made("rack", tables["rack"], rack_of)
         self._larger_than_the_tank(tables, tank)
         name = self.data.get("name", FilePath(self.source).stem)
@@ -225,7 +227,8 @@ class _Reading:
         try:
             alloy_named(values.get("alloy"), "alloy", values.get("copper_pct"), values.get("silicon_pct"))
         except BadInput as bad:
-            self.wrong((*path, "alloy"), bad.what, bad.remedy)
+            key = bad.where if bad.where in ("copper", "silicon") else "alloy"
+            self.wrong((*path, key), bad.what, bad.remedy)
 
     def _fit(self, path: Path, entry: object) -> FitLine | None:
         values = self._values(path, entry, FIT)
@@ -281,7 +284,7 @@ class _Reading:
         try:
             return make(values)
         except BadInput as bad:
-            key = next((k.name for k in TABLES[name] if k.name == bad.where), None)
+            key = next((k.name for k in TABLES[name] if bad.where in (k.name, k.name.replace("_", " "))), None)
             self.wrong((name, key) if key else (name,), bad.what, bad.remedy)
             return None
 
@@ -329,6 +332,10 @@ def read_value(key: Key, given: object) -> Any:
         said = UnknownName.among(key.name, given, key.among)
         raise BadInput(key.name, said.what, said.remedy)
     return given.strip().lower() if key.among else given.strip()
+
+
+def _ratio(values: Values) -> Ratio:
+    return ratio(str(values.get("ratio", "small-tank")), "ratio")
 
 
 def _bounded(key: Key, value: float, given: str, example: str) -> float:

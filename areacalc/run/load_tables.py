@@ -10,6 +10,7 @@ from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, faraday_rule, rule_n
 from areacalc.bath.window import window
 from areacalc.errors import BadInput
 from areacalc.plant.cathode_set import CathodeSet
+from areacalc.plant.metal import CATHODE_METALS, RACK_METALS, metal
 from areacalc.plant.rack import Rack
 from areacalc.plant.supply import Mode, Supply
 from areacalc.plant.tank import LITRE_MM3, Tank
@@ -54,6 +55,8 @@ def supply_of(v: Values) -> Supply:
 
 def cathodes_of(v: Values) -> CathodeSet:
     """The cathodes. Raises BadInput."""
+    if "metal" in v:
+        metal(v["metal"], CATHODE_METALS)
     return CathodeSet(v.get("metal", "6063"), v["count"], v["width"], v["immersed"], v.get("thickness", 3.0), None,
                       v.get("faces", 1), v.get("distance"))  # fmt: skip
 
@@ -64,6 +67,8 @@ def rack_of(v: Values) -> Rack:
         "metal": "metal", "wire": "wire_mm", "wires": "wires", "dry": "dry_mm", "wet": "wet_mm",
         "contacts": "contacts_a_part", "contact_area": "contact_mm2", "contact_resistance": "contact_ohm",
     }  # fmt: skip
+    if "metal" in v:
+        metal(v["metal"], RACK_METALS)
     return Rack(**{names[name]: value for name, value in v.items()})
 
 
