@@ -106,6 +106,9 @@ def _part_area(load: Load, line: PartLine, shelf: Shelf) -> PartArea:
     part, wetted = shelf.wetted(load.folder, line)
     if wetted.value.value <= 0.0:
         raise BadInput(line.name, "nothing of it is wet", "take a mask or plug away")
+    if wetted.value.low <= 0.0:
+        said = f"all of it may stay dry: {three(wetted.value.low)} to {three(wetted.value.high)} mm2 are wet"
+        raise BadInput(line.name, said, "hang it deeper, or take a mask or plug away")
     words = "; ".join(filter(None, (f"wet skin of {line.file}", wetted.value.because)))
     each = given(f"area of one {line.name}", wetted.value, "mm2", Source(Kind.DERIVED, words))
     x, y, z = part.body.size_mm

@@ -132,6 +132,17 @@ def test_an_area_below_nothing_is_not_taken_from_the_others():
         areacalc.current("6 in2", "-1 in2")
 
 
+def test_a_part_that_may_hang_wholly_dry_is_told(refused, tmp_path):
+    cap = (SAMPLES / "pen-cap.toml").as_posix()
+    (tmp_path / "pens.toml").write_text(
+        f'[[part]]\nfile = "{cap}"\nup = "0,1,1"\nliquid_line = "1e-9 mm"\n'
+        '[bath]\nacid = "180 g/L"\ntemperature = "20 C"\n[tank]\nvolume = "10 L"\n'
+    )
+    said = refused("plan", "pens.toml")
+    assert "all of it may stay dry: 0 to " in said
+    assert "pens.toml, line 2" in said
+
+
 def test_a_device_is_not_replaced_by_a_file(refused, tmp_path):
     os.mkfifo(tmp_path / "half.svg")
     assert "half.svg: is a device, not a file" in refused(*ROD, "--draw", "half.svg")
