@@ -14,8 +14,8 @@ Box = tuple[float, float, float]
 def goes_in(size_mm: Box, room_mm: Box) -> bool:
     """Whether a box goes into a room [mm]: standing, lying, leaned in one plane, or askew.
 
-    Leaned in a plane, a long p x q goes into a x b where ((a + b) / (p + q))^2 + ((a - b) / (p - q))^2 >= 2: W. B. Carver, Amer.
-    Math. Monthly 64 (1957) 114. Askew, ways to turn it are tried, the best of them again more finely.
+    Leaned in a plane, a long p x q goes into a x b where ((a + b) / (p + q))^2 + ((a - b) / (p - q))^2 >= 2: W. B.
+    Carver, Amer. Math. Monthly 64 (1957) 114. Askew, ways to turn it are tried, the best of them again more finely.
 
     >>> goes_in((400.0, 12.0, 12.0), (320.0, 125.0, 250.0)), goes_in((420.0, 12.0, 12.0), (320.0, 125.0, 250.0))
     (True, False)
