@@ -43,6 +43,7 @@ SEALS: dict[str, Seal] = {s.name: s for s in (
          Constant(1.0, "min/um", _MEMORY, low=0.8, high=1.2), 0.0, None,
          "Nickel and fluoride salts, toxic: for those who are equipped for them; age in warm water after."),
 )}  # fmt: skip
+_NEAR = 5.0  # chosen: how far from a temperature that is published alone a seal bath may be
 DEFAULT_SEAL = SEALS["hot water"]
 
 
@@ -86,6 +87,8 @@ def seal_bath_faults(seal: Seal, temperature_c: float | None = None, ph: float |
         if value is None or held is None or found:
             continue
         low, high = (held.value if end is None else end for end in (held.low, held.high))
+        if low == high and abs(value - held.value) > _NEAR:
+            found.append(f"{seal.name}: {what} {value:g}{unit} is far from {held.value:g}{unit} ({held.source}).")
         if low < high and not low <= value <= high:
             found.append(f"{seal.name}: {what} {value:g}{unit} is outside {low:g} to {high:g}{unit} ({held.source}).")
     return tuple(found)

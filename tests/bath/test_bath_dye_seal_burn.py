@@ -143,3 +143,9 @@ def test_the_mist_limits_stand_in_the_caution():
 
 def test_the_default_seal_is_hot_water():
     assert DEFAULT_SEAL.name == "hot water"
+
+
+@pytest.mark.parametrize(("temperature_c", "told"), [(93.0, False), (89.0, False), (40.0, True), (99.0, True)])
+def test_a_seal_of_one_published_temperature_is_told_far_from_it(temperature_c, told):
+    said = seal_bath_faults(seal_named("nickel acetate"), temperature_c, 5.4)
+    assert any(f"{temperature_c:g} C is far from 93 C" in each for each in said) is told

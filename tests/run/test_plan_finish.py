@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from areacalc.bath.film import UM_312, UM_720
+from areacalc.errors import CannotRun
 from areacalc.run.load_file import BadLoad, load_of
 from areacalc.run.plan import plan_of
 
@@ -137,3 +138,9 @@ def test_a_bath_near_freezing_is_not_cooled_by_water_or_ice():
     assert value(made, "cooling") > 0.0
     assert not {"ice", "chilled-water"} & set(made.figures)
     assert "this is 0 C." in said(made)  # the range of the charge rule, in whole degrees
+
+
+@pytest.mark.parametrize("etch", ['etch = "900 h"', 'etch_trial_loss = "900 kg"\netch_trial_area = "20 cm2"'])
+def test_an_etch_that_eats_the_parts_is_no_plan(etch):
+    with pytest.raises(CannotRun, match="the etch takes .* mm off every face"):
+        plan(f'look = "matte"\n{etch}')
