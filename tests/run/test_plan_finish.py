@@ -142,5 +142,5 @@ def test_a_bath_near_freezing_is_not_cooled_by_water_or_ice():
 
 @pytest.mark.parametrize("etch", ['etch = "900 h"', 'etch_trial_loss = "900 kg"\netch_trial_area = "20 cm2"'])
 def test_an_etch_that_eats_the_parts_is_no_plan(etch):
-    with pytest.raises(CannotRun, match="the etch takes .* mm off every face"):
+    with pytest.raises(CannotRun, match=r"the etch takes .* mm off every face"):
         plan(f'look = "matte"\n{etch}')
