@@ -21,7 +21,7 @@ from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.features import region_loops as loops
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import AXIS, distances, fit, numbers, sample, square_to, turns
-from areacalc.surface.features.flats_loops import bends_between, corners_of, numbered, summed_up, true_corners
+from areacalc.surface.features.flats_loops import corners_of, region
 
 SMOOTH_RAD = math.radians(36.5)
 """Flats that turn by less read as one round surface: ten flats to a circle and up."""
@@ -67,14 +67,11 @@ class Region:
     @classmethod
     def of(cls, skin: Creases, rows: Ints) -> Region:
         """The region made of these triangles, those of a flat together."""
-        numbers_of = skin.numbering
-        start, used, corners = numbered(rows, skin.flat_of, skin.corners, *numbers_of)
-        points = skin.points[used]
-        normal, area, centre, middle = summed_up(rows, start, points, corners, skin.normal, skin.area)
-        pairs, turn = bends_between(rows, start, skin.flat_of, numbers_of[1], skin.across, skin.angle, SMOOTH_RAD)
-        true = true_corners(rows, start, points, corners, skin.flat_of, numbers_of[1], skin.across)
-        tolerance = max(8.0 * skin.noise_mm, 1e-7 * max(extents_mm(points)))
-        return cls(rows, start, corners, points, true, normal, area, centre, middle, pairs, turn, tolerance)
+        made = region(
+            rows, skin.flat_of, skin.corners, skin.across, skin.points, skin.normal, skin.area, skin.angle,
+            *skin.numbering, SMOOTH_RAD,
+        )  # fmt: skip
+        return cls(rows, *made, max(8.0 * skin.noise_mm, 1e-7 * max(extents_mm(made[2]))))
 
     @cached_property
     def count(self) -> Ints:
@@ -197,18 +194,16 @@ class Region:
         area = self.area[some]
         on = outward if area[outward].sum() >= area[inward].sum() else inward
         if on.any():
-            radius = loops.widest_radius(shape, self.points, self.corners, self.start, self.count, some)
-            on[on] = self._even(surface, some[on], radius)
+            on[on] = self._even(surface, some[on])
         if not on.any():
             return np.asarray(on)
         usual = float(np.quantile(sag[on], 0.9))
         return np.asarray(on & (cut <= np.maximum(2.0 * usual, self.tolerance_mm)))
 
-    def _even(self, surface: Surface, some: Ints, radius_mm: float) -> NDArray[np.bool_]:
+    def _even(self, surface: Surface, some: Ints) -> NDArray[np.bool_]:
         """The flats that span about as much of a turn as most: one much wider is a flat in its own right.
 
         (A face between two fillets of one size, or a wall between two rounded rims, has its corners on one circle.)
-        radius_mm: how far from the axis the farthest corner lies.
         """
         # a face of its own is seldom a single triangle; a mesher's oddity is
         wide = np.where(self.count[some] == 1, 2.0 * WIDE, WIDE)
@@ -216,9 +211,7 @@ class Region:
         u, v = square_to(np.array(surface.direction))
         keep: NDArray[np.bool_] = np.ones(len(some), bool)
         kind, shape = numbers(surface)
-        spans = loops.spans(
-            kind, shape, self.points, self.corners, self.start, self.count, some, u, v, AXIS * radius_mm
-        )
+        spans = loops.spans(kind, shape, self.points, self.corners, self.start, self.count, some, u, v, AXIS)
         about, other = spans.T
         if surface.kind is not SurfaceKind.SPHERE:
             keep &= about <= np.maximum(wide * _usual(about, self.area[some]), max(1e-4, narrow))

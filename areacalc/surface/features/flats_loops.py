@@ -15,6 +15,20 @@ STRAIGHT = 0.02
 
 
 @compiled
+def region(
+    rows: Ints, flat_of: Ints, corners: Ints, across: Ints, points: Floats, normal: Floats, area: Floats, angle: Floats,
+    point_number: Ints, flat_number: Ints, smooth_rad: float,
+) -> tuple[Ints, Ints, Floats, NDArray[np.bool_], Floats, Floats, Floats, Floats, Ints, Floats]:  # fmt: skip
+    """What flats.Region holds, of these triangles of a skin: see the loops below."""
+    start, used, own = numbered(rows, flat_of, corners, point_number, flat_number)
+    places = points[used]
+    normals, areas, centres, middles = summed_up(rows, start, places, own, normal, area)
+    pairs, turn = bends_between(rows, start, flat_of, flat_number, across, angle, smooth_rad)
+    true = true_corners(rows, start, places, own, flat_of, flat_number, across)
+    return start, own, places, true, normals, areas, centres, middles, pairs, turn
+
+
+@compiled
 def numbered(
     rows: Ints, flat_of: Ints, corners: Ints, point_number: Ints, flat_number: Ints
 ) -> tuple[Ints, Ints, Ints]:

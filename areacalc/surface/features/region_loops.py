@@ -76,12 +76,16 @@ def measured(
 @compiled
 def spans(
     kind: int, shape: Floats, points: Floats, corners: Ints, start: Ints, count: Ints, some: Ints,
-    u: Floats, v: Floats, axis_mm: float,
+    u: Floats, v: Floats, axis: float,
 ) -> Floats:  # fmt: skip
-    """The widest that a triangle of each of these flats spans (len(some), 2): about the axis [rad] and, of a torus,
-    round the tube [rad]; of a sphere its longest side [mm]. Corners within axis_mm of the axis have no angle."""
+    """The widest that a triangle of each of these flats spans (len(some), 2).
+
+    About the axis [rad] and, of a torus, round the tube [rad]; of a sphere its longest side [mm]. Corners nearer
+    to the axis than `axis` times the farthest have no angle.
+    """
     out = np.zeros((len(some), 2))
     about, tube = np.zeros(3), np.zeros(3)
+    axis_mm = axis * _widest(shape, points, corners, start, count, some)
     for i in range(len(some)):
         for row in range(start[some[i]], start[some[i]] + count[some[i]]):
             for j in range(3):
@@ -118,7 +122,7 @@ def _wider(so_far: float, at: Floats) -> float:
 
 
 @compiled
-def widest_radius(shape: Floats, points: Floats, corners: Ints, start: Ints, count: Ints, some: Ints) -> float:
+def _widest(shape: Floats, points: Floats, corners: Ints, start: Ints, count: Ints, some: Ints) -> float:
     """How far from the axis the farthest corner of these flats lies [mm]."""
     most = 0.0
     for flat in some:
