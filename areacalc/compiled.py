@@ -15,6 +15,8 @@ from typing import Any, Generic, ParamSpec, TypeVar, cast
 
 from numpy import ndarray
 
+from areacalc import first_use
+
 P = ParamSpec("P")
 R = TypeVar("R")
 _opening = Lock()
@@ -50,7 +52,11 @@ class Loop(Generic[P, R]):
         from areacalc import machine_code
 
         where = machine_code.kept_at(self.plain, self.origins, kinds)
-        return machine_code.opened(where) or machine_code.made(self.for_compiler, kinds, where)
+        run = machine_code.opened(where)
+        if run is None:
+            first_use.tell()
+            run = machine_code.made(self.for_compiler, kinds, where)
+        return run
 
     @functools.cached_property
     def _called(self) -> dict[str, Loop[..., Any]]:

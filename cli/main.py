@@ -11,6 +11,8 @@ from typing import Annotated
 import typer
 from typer.exceptions import TyperException
 
+from areacalc import first_use
+
 from .area import area
 from .cathode import cathode
 from .current import current
@@ -80,7 +82,13 @@ def run() -> None:
     for name in ("stdout", "stderr"):
         if getattr(sys, name) is None:  # closed by who called
             setattr(sys, name, open(os.devnull, "w"))  # noqa: SIM115
+    if sys.stderr.isatty():
+        first_use.tellers.append(_say_compiling)
     sys.exit(_outcome())
+
+
+def _say_compiling() -> None:
+    _say("preparing for this computer, which happens once and takes up to half a minute", 0)
 
 
 def _outcome() -> int:
