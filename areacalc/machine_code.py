@@ -14,6 +14,7 @@ import os
 import tempfile
 import weakref
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 from types import FunctionType
 from typing import Any
@@ -68,21 +69,33 @@ end:
 
 
 def kept_at(function: FunctionType, origins: frozenset[tuple[str, str]], kinds: tuple[str, ...]) -> Path:
-    """Where the code of this function for these kinds of argument is kept, on this processor."""
+    """Where the code of this function for these kinds of argument is kept, on this processor, as the sources stand."""
+    of = hashlib.sha256(_digest(__file__) + _processor())
+    for name, value in sorted(origins):
+        of.update(name.encode() + value.encode() if value else _digest(name))
+    of.update(repr((function.__qualname__, kinds)).encode())
+    source = Path(function.__code__.co_filename)
+    return _room(source.parent) / f"{source.stem}.{function.__qualname__}-{of.hexdigest()[:24]}.loop"
+
+
+@cache
+def _digest(source: str) -> bytes:
+    return hashlib.sha256(Path(source).read_bytes()).digest()
+
+
+@cache
+def _processor() -> bytes:
     import llvmlite
     import llvmlite.binding as llvm
 
-    of = hashlib.sha256(Path(__file__).read_bytes())
-    for name, value in sorted(origins):
-        of.update(name.encode() + value.encode() if value else Path(name).read_bytes())
-    of.update(repr((function.__qualname__, kinds, llvmlite.__version__)).encode())
-    of.update(repr((llvm.get_host_cpu_name(), llvm.get_host_cpu_features().flatten())).encode())
-    source_file = Path(function.__code__.co_filename)
-    beside = source_file.parent / "__pycache__"
-    room = (
-        beside if os.access(beside if beside.exists() else beside.parent, os.W_OK) else Path.home() / ".cache/areacalc"
-    )
-    return room / f"{source_file.stem}.{function.__qualname__}-{of.hexdigest()[:24]}.loop"
+    return repr((llvmlite.__version__, llvm.get_host_cpu_name(), llvm.get_host_cpu_features().flatten())).encode()
+
+
+@cache
+def _room(folder: Path) -> Path:
+    """Beside the source, where that can be written to; else among the person's own caches."""
+    beside = folder / "__pycache__"
+    return beside if os.access(beside if beside.exists() else folder, os.W_OK) else Path.home() / ".cache/areacalc"
 
 
 def opened(where: Path) -> Callable[..., Any] | None:

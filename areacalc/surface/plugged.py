@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from areacalc.shape.body import Body, Floats, Ints
+from areacalc.shape.body import Body, Floats, Ints, extents_mm
+from areacalc.shape.mesh.boxes import near
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.covering import Covering
 from areacalc.surface.features.lids import lids
@@ -50,11 +51,8 @@ def _turned_round(points: Floats, corners: Ints, parent: Ints, body: Body) -> In
 
 def _merged(points: Floats) -> tuple[Floats, Ints]:
     """Points nearer than rounding to one another as one; the first of them stands for all."""
-    from scipy.spatial import cKDTree
-
     unique, index = np.unique(points, axis=0, return_inverse=True)
-    near = cKDTree(unique).query_pairs(_SAME * float(np.ptp(unique, axis=0).max()), output_type="ndarray")
-    count, label = connected(len(unique), *near.T)
+    count, label = connected(len(unique), *near(unique, _SAME * max(extents_mm(unique))).T)
     made = np.empty((count, 3))
     made[label] = unique
     return made, label[index.reshape(-1)]

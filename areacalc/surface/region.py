@@ -25,16 +25,14 @@ _KINDS: dict[str, tuple[FeatureKind, ...]] = {
     **{kind.value: (kind,) for kind in FeatureKind},
 }
 _NUMBER = r"[+-]?\s*[\d.,/ ]*\d\.?(?:\s*(?:[A-Za-zµμ]+|\"|'))?"
-_AXIS = re.compile(
-    rf"([xyz])\s+(?:from\s+({_NUMBER})\s+to\s+({_NUMBER})|(above|over|below|under)\s+({_NUMBER}))$", re.I
-)
-_KIND = re.compile(r"(?:every\s+)?([a-z-]+?)s?(?:\s+(under|over)\s+(.+))?$", re.I)
+_AXIS = rf"([xyz])\s+(?:from\s+({_NUMBER})\s+to\s+({_NUMBER})|(above|over|below|under)\s+({_NUMBER}))$"
+_KIND = r"(?:every\s+)?([a-z-]+?)s?(?:\s+(under|over)\s+(.+))?$"
 _TRIPLE = r"([-+\d.eE]+)\s*,\s*([-+\d.eE]+)\s*,\s*([-+\d.eE]+)"
-_BOX = re.compile(rf"box\s+{_TRIPLE}\s+to\s+{_TRIPLE}\s*([A-Za-zµμ\"]+)$", re.I)
-_PLANE = re.compile(rf"plane\s+{_TRIPLE}\s+facing\s+{_TRIPLE}\s*([A-Za-zµμ\"]+)$", re.I)
-_AT = re.compile(rf"at\s+{_TRIPLE}\s*([A-Za-zµμ\"]+)$", re.I)
-_PATCH = re.compile(r"patch\s+(\d+)$", re.I)
-_COLOUR = re.compile(r"colou?r(?:ed)?(?:\s+#?([0-9a-f]{6}))?$", re.I)
+_BOX = rf"box\s+{_TRIPLE}\s+to\s+{_TRIPLE}\s*([A-Za-zµμ\"]+)$"
+_PLANE = rf"plane\s+{_TRIPLE}\s+facing\s+{_TRIPLE}\s*([A-Za-zµμ\"]+)$"
+_AT = rf"at\s+{_TRIPLE}\s*([A-Za-zµμ\"]+)$"
+_PATCH = r"patch\s+(\d+)$"
+_COLOUR = r"colou?r(?:ed)?(?:\s+#?([0-9a-f]{6}))?$"
 
 
 @dataclass(frozen=True, eq=False)
@@ -80,7 +78,7 @@ def _one(words: str, skin: SurfaceMap, where: str) -> Region:
         (_COLOUR, _colour),
         (_KIND, _kind),
     ):
-        found = pattern.match(words)
+        found = re.match(pattern, words, re.I)  # compiled when words are first read, not whenever a part is
         made = build(words, found, skin, where) if found else None
         if made is not None:
             return made

@@ -29,6 +29,19 @@ def overlaps(low: Floats, high: Floats, other_low: Floats, other_high: Floats) -
     return BoxTree(other_low, other_high).overlaps(low, high)
 
 
+def near(points: Floats, reach_mm: float) -> Ints:
+    """The pairs (p, 2) of rows of points (n, 3) that lie no further apart than that, the first row the lesser.
+
+    >>> near(np.array([[0.0, 0, 0], [9, 0, 0], [0, 1, 0]]), 1.0).tolist()
+    [[0, 2]]
+    """
+    low, high = points - 0.5 * reach_mm, points + 0.5 * reach_mm
+    pairs = overlaps(low, high, low, high)
+    pairs = pairs[pairs[:, 0] < pairs[:, 1]]
+    apart = points[pairs[:, 0]] - points[pairs[:, 1]]
+    return np.asarray(pairs[np.einsum("pk,pk->p", apart, apart) <= reach_mm * reach_mm])
+
+
 class BoxTree:
     """Boxes (n, 3) to (n, 3) in a heap of boxes around them: node i holds 2i and 2i+1, the root is 1.
 

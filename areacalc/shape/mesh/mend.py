@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Body, Ints, Note, triangle_areas_mm2
+from areacalc.shape.mesh.boxes import near
 from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.openings import resolution_mm
 from areacalc.shape.mesh.topology import Topology
@@ -58,12 +59,8 @@ def _with(body: Body, mesh: Topology, corners: Ints, keep: NDArray[np.int64], no
 def _merged(mesh: Topology) -> tuple[Ints, int]:
     """For each point which point stands for it, and how many are replaced."""
     stands = np.arange(len(mesh.points), dtype=np.int32)
-    if mesh.closed:
-        return stands, 0
-    from scipy.spatial import cKDTree
-
     rim = np.unique(mesh.open_edges)
-    pairs = cKDTree(mesh.points[rim]).query_pairs(resolution_mm(mesh), output_type="ndarray")
+    pairs = near(mesh.points[rim], resolution_mm(mesh))
     if not len(pairs):
         return stands, 0
     _, label = connected(len(rim), *pairs.T)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from areacalc.shape.body import Floats, Ints
+from areacalc.shape.mesh.boxes import near
 from areacalc.shape.step.step_mesh import FaceMesh
 
 NEAR = 1e-6  # of the part's diagonal: the kernel's own points of one edge differ by rounding only
@@ -43,11 +44,10 @@ def _open_edges(corners: Ints) -> Ints:
 
 def _snapped(points: Floats, group: Floats, loose: Ints, near_mm: float) -> Ints:
     """For each point the point it becomes: loose points of one group that lie near each other become the first."""
-    from scipy.spatial import cKDTree
-
     target = np.arange(len(points))
-    own = np.column_stack([points[loose], group[loose] * (1e3 * near_mm + 1e3)])
-    for one, two in sorted(cKDTree(own).query_pairs(near_mm)):
+    pairs = near(points[loose], near_mm)
+    pairs = pairs[group[loose[pairs[:, 0]]] == group[loose[pairs[:, 1]]]]
+    for one, two in sorted(pairs.tolist()):
         root = target[loose[one]]
         target[loose[two]] = min(root, target[loose[two]])
     return target
