@@ -82,6 +82,7 @@ def run() -> None:
     for name in ("stdout", "stderr"):
         if getattr(sys, name) is None:  # closed by who called
             setattr(sys, name, open(os.devnull, "w"))  # noqa: SIM115
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # the matrices are small: more threads only take longer to start
     if sys.stderr.isatty():
         first_use.tellers.append(_say_compiling)
     sys.exit(_outcome())
