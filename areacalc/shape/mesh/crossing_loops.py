@@ -81,9 +81,7 @@ def passing(
 def _spans(plane: NDArray[np.float64], other: NDArray[np.float64], slack_mm: float) -> bool:
     """Whether the other triangle (3, 3) has corners on both sides of the plane of the first."""
     ax, ay, az = plane[0]
-    ux, uy, uz = plane[1, 0] - ax, plane[1, 1] - ay, plane[1, 2] - az
-    vx, vy, vz = plane[2, 0] - ax, plane[2, 1] - ay, plane[2, 2] - az
-    nx, ny, nz = uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx
+    nx, ny, nz = _square_to(plane)
     low, high = np.inf, -np.inf
     for k in range(3):
         height = (other[k, 0] - ax) * nx + (other[k, 1] - ay) * ny + (other[k, 2] - az) * nz
@@ -96,9 +94,7 @@ def _spans(plane: NDArray[np.float64], other: NDArray[np.float64], slack_mm: flo
 def _pierced(plane: NDArray[np.float64], other: NDArray[np.float64], slack_mm: float) -> bool:
     """Whether an edge of the other triangle (3, 3) passes through the first; an edge that meets an edge counts."""
     ax, ay, az = plane[0]
-    ux, uy, uz = plane[1, 0] - ax, plane[1, 1] - ay, plane[1, 2] - az
-    vx, vy, vz = plane[2, 0] - ax, plane[2, 1] - ay, plane[2, 2] - az
-    nx, ny, nz = uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx
+    nx, ny, nz = _square_to(plane)
     length = np.sqrt(nx * nx + ny * ny + nz * nz)
     if length == 0.0:
         return False
@@ -123,3 +119,11 @@ def _pierced(plane: NDArray[np.float64], other: NDArray[np.float64], slack_mm: f
         if inside:
             return True
     return False
+
+
+@compiled
+def _square_to(plane: NDArray[np.float64]) -> tuple[float, float, float]:
+    """A normal of a triangle (3, 3), as long as twice its area."""
+    ux, uy, uz = plane[1, 0] - plane[0, 0], plane[1, 1] - plane[0, 1], plane[1, 2] - plane[0, 2]
+    vx, vy, vz = plane[2, 0] - plane[0, 0], plane[2, 1] - plane[0, 1], plane[2, 2] - plane[0, 2]
+    return uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx

@@ -148,25 +148,8 @@ def label_pairs(count: int, one: Ints, two: Ints) -> tuple[Ints, int]:
     for i in range(count):
         parent[i] = i
     for i in range(len(one)):
-        a, b = _root(parent, one[i]), _root(parent, two[i])
-        parent[max(a, b)] = min(a, b)  # a group's root is its first member
-    label = np.empty(count, np.int32)
-    groups = 0
-    for i in range(count):
-        if parent[i] == i:
-            label[i] = groups
-            groups += 1
-        else:
-            label[i] = label[parent[i]]
-    return label, groups
-
-
-@compiled
-def _root(parent: Ints, of: int) -> int:
-    while parent[of] != of:
-        parent[of] = parent[parent[of]]
-        of = parent[of]
-    return of
+        _tie(parent, one[i], two[i])
+    return _labels(parent)
 
 
 @compiled
@@ -178,16 +161,36 @@ def join_some(across: Ints, linked: NDArray[np.bool_]) -> tuple[Ints, int]:
     for t in range(len(across)):
         for j in range(3):
             if linked[t, j] and across[t, j] >= 0:
-                a, b = _root(parent, t), _root(parent, across[t, j])
-                parent[max(a, b)] = min(a, b)
-    label = np.empty(len(across), np.int32)
+                _tie(parent, t, across[t, j])
+    return _labels(parent)
+
+
+@compiled
+def _tie(parent: Ints, one: int, two: int) -> None:
+    """Make two groups one; a group's root is its first member."""
+    a, b = root(parent, one), root(parent, two)
+    parent[max(a, b)] = min(a, b)
+
+
+@compiled
+def root(parent: Ints, of: int) -> int:
+    """The member that stands for a thing's group; the way there is halved for the next who asks."""
+    while parent[of] != of:
+        parent[of] = parent[parent[of]]
+        of = parent[of]
+    return of
+
+
+@compiled
+def _labels(parent: Ints) -> tuple[Ints, int]:
+    label = np.empty(len(parent), np.int32)
     groups = 0
-    for t in range(len(across)):
-        if parent[t] == t:
-            label[t] = groups
+    for i in range(len(parent)):
+        if parent[i] == i:
+            label[i] = groups
             groups += 1
         else:
-            label[t] = label[parent[t]]
+            label[i] = label[parent[i]]
     return label, groups
 
 

@@ -6,6 +6,7 @@ import numpy as np
 
 from areacalc.compiled import compiled
 from areacalc.shape.body import Floats, Ints
+from areacalc.shape.mesh.topology_loops import root
 
 OPEN, NOTHING = -1, -2
 
@@ -166,14 +167,6 @@ def first_above(
 
 
 @compiled
-def _root(parent: Ints, v: int) -> int:
-    while parent[v] != v:
-        parent[v] = parent[parent[v]]
-        v = parent[v]
-    return v
-
-
-@compiled
 def sweep(corners: Ints, order: Ints, rank: Ints, start: Ints, rows: Ints, shaft: Ints) -> tuple[Ints, Ints, Ints]:
     """Join the points from the top down; what meets open air is closed there. Returns pocket, gate and root of each.
 
@@ -201,21 +194,21 @@ def sweep(corners: Ints, order: Ints, rank: Ints, start: Ints, rows: Ints, shaft
                     u = corners[h // 3, (h + 1) % 3]
                     if rank[u] > rank[v]:
                         continue
-                r = _root(parent, u)
+                r = root(parent, u)
                 is_open = r == count or gate[r] != NOTHING
                 if pass_ == 0:
                     free = free or is_open
                 elif free and not is_open:
                     gate[r] = v
                 elif not free:
-                    mine = _root(parent, v)
+                    mine = root(parent, v)
                     if mine != r:
                         parent[mine] = r
             if pass_ == 0 and free:
                 parent[v] = count
     pocket, root = np.full(count, NOTHING, np.int32), np.empty(count, np.int32)
     for v in range(count):
-        r = _root(parent, v)
+        r = root(parent, v)
         root[v] = r
         if r == count:
             pocket[v] = OPEN
@@ -232,13 +225,13 @@ def wet_pieces(corners: Ints, label: Ints) -> Ints:
         for j in range(3):
             u, v = corners[t, j], corners[t, (j + 1) % 3]
             if label[u] == OPEN and label[v] == OPEN:
-                one, two = _root(parent, u), _root(parent, v)
+                one, two = root(parent, u), root(parent, v)
                 if one != two:
                     parent[one] = two
     piece = np.full(len(label), -1, np.int32)
     for v in range(len(label)):
         if label[v] == OPEN:
-            piece[v] = _root(parent, v)
+            piece[v] = root(parent, v)
     return piece
 
 
