@@ -126,4 +126,4 @@ def _square_to(plane: NDArray[np.float64]) -> tuple[float, float, float]:
     """A normal of a triangle (3, 3), as long as twice its area."""
     ux, uy, uz = plane[1, 0] - plane[0, 0], plane[1, 1] - plane[0, 1], plane[1, 2] - plane[0, 2]
     vx, vy, vz = plane[2, 0] - plane[0, 0], plane[2, 1] - plane[0, 1], plane[2, 2] - plane[0, 2]
-    return uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx
+    return float(uy * vz - uz * vy), float(uz * vx - ux * vz), float(ux * vy - uy * vx)

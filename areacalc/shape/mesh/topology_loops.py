@@ -168,12 +168,12 @@ def join_some(across: Ints, linked: NDArray[np.bool_]) -> tuple[Ints, int]:
 @compiled
 def _tie(parent: Ints, one: int, two: int) -> None:
     """Make two groups one; a group's root is its first member."""
-    a, b = root(parent, one), root(parent, two)
+    a, b = root_of(parent, one), root_of(parent, two)
     parent[max(a, b)] = min(a, b)
 
 
 @compiled
-def root(parent: Ints, of: int) -> int:
+def root_of(parent: Ints, of: int) -> int:
     """The member that stands for a thing's group; the way there is halved for the next who asks."""
     while parent[of] != of:
         parent[of] = parent[parent[of]]

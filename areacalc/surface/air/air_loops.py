@@ -6,7 +6,7 @@ import numpy as np
 
 from areacalc.compiled import compiled
 from areacalc.shape.body import Floats, Ints
-from areacalc.shape.mesh.topology_loops import root
+from areacalc.shape.mesh.topology_loops import root_of
 
 OPEN, NOTHING = -1, -2
 
@@ -194,21 +194,21 @@ def sweep(corners: Ints, order: Ints, rank: Ints, start: Ints, rows: Ints, shaft
                     u = corners[h // 3, (h + 1) % 3]
                     if rank[u] > rank[v]:
                         continue
-                r = root(parent, u)
+                r = root_of(parent, u)
                 is_open = r == count or gate[r] != NOTHING
                 if pass_ == 0:
                     free = free or is_open
                 elif free and not is_open:
                     gate[r] = v
                 elif not free:
-                    mine = root(parent, v)
+                    mine = root_of(parent, v)
                     if mine != r:
                         parent[mine] = r
             if pass_ == 0 and free:
                 parent[v] = count
     pocket, root = np.full(count, NOTHING, np.int32), np.empty(count, np.int32)
     for v in range(count):
-        r = root(parent, v)
+        r = root_of(parent, v)
         root[v] = r
         if r == count:
             pocket[v] = OPEN
@@ -225,13 +225,13 @@ def wet_pieces(corners: Ints, label: Ints) -> Ints:
         for j in range(3):
             u, v = corners[t, j], corners[t, (j + 1) % 3]
             if label[u] == OPEN and label[v] == OPEN:
-                one, two = root(parent, u), root(parent, v)
+                one, two = root_of(parent, u), root_of(parent, v)
                 if one != two:
                     parent[one] = two
     piece = np.full(len(label), -1, np.int32)
     for v in range(len(label)):
         if label[v] == OPEN:
-            piece[v] = root(parent, v)
+            piece[v] = root_of(parent, v)
     return piece
 
 
