@@ -71,7 +71,8 @@ def _add(load_file: Path, when: str | None, told: dict[str, str], remark: str) -
     """Add the run as planned. Raises BadInput, CannotRun; nothing is added then."""
     from areacalc.errors import CannotRun
     from areacalc.quantity import Dimension, parse
-    from areacalc.run.logbook import append, entry_of, logbook_of, reading
+    from areacalc.run.logbook import append, logbook_of, reading
+    from areacalc.run.plan_entry import entry_of
     from areacalc.run.sweep import LoadBook
 
     fields = {

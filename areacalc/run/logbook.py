@@ -8,13 +8,9 @@ import os
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from areacalc.bath.electrolyte import acid_wt_pct, freezing_c
 from areacalc.errors import BadInput, OutOfRange, UnknownName
-
-if TYPE_CHECKING:
-    from areacalc.run.plan import Plan
 
 SUFFIX = ".log.jsonl"
 SCHEMA = "areacalc/log/1"
@@ -64,24 +60,6 @@ def logbook_of(load_file: str | os.PathLike[str]) -> Path:
     if not path.name:
         raise BadInput("logbook", f"'{path}' names no load file", "name a load file")
     return path.with_name(path.stem + SUFFIX)
-
-
-def entry_of(made: Plan, when: str, remark: str, **read: float | None) -> Entry:
-    """The run of a plan as it is to be remembered, with what was read on the day."""
-
-    def value(name: str) -> float:
-        return made.figures[name].estimate.value
-
-    load, finish = made.load, made.load.finish
-    alloys = {p.line.alloy for p in made.parts} - {None}
-    return Entry(
-        when=when, load=load.name, area_mm2=value("area"), current_a=value("current"),
-        density_a_per_dm2=value("density"), run_s=value("time"), film_um=value("film"),
-        acid_g_per_l=load.bath.acid_g_per_l, aluminium_g_per_l=load.bath.aluminium_g_per_l,
-        temperature_c=load.bath.temperature_c, alloy=alloys.pop() if len(alloys) == 1 else None,
-        look=finish.look.value, shade=finish.shade, dye=finish.dye, seal=finish.seal,
-        etch_s=finish.etching.minutes * 60.0 if finish.look.value == "matte" else None, remark=remark, **read,
-    )  # fmt: skip
 
 
 def reading(name: str, value: float, acid_g_per_l: float, where: str) -> float:

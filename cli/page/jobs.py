@@ -127,9 +127,10 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     """The plan's document, the chain behind every figure, the sheet and the run to log. Raises AreacalcError."""
     from areacalc.run.explain import links
     from areacalc.run.load_file import load_of
-    from areacalc.run.logbook import entry_of, find, read
+    from areacalc.run.logbook import find, read
     from areacalc.run.plan import plan_of
     from areacalc.run.plan_document import plan_document
+    from areacalc.run.plan_entry import entry_of
     from areacalc.run.plan_text import bounds_text, value_text
     from areacalc.run.sheet_html import sheet_html
 
