@@ -38,9 +38,7 @@ class Loop(Generic[P, R]):
     def __call__(self, *given: P.args, **named: P.kwargs) -> R:
         if named:
             raise TypeError(f"{self.plain.__name__} takes its arguments in order, not by name")
-        kinds = tuple(
-            [(a.dtype.char, a.ndim, a.flags.num & _LAID) if isinstance(a, ndarray) else type(a) for a in given]
-        )
+        kinds = tuple([(a.dtype, a.ndim, a.flags.num & _LAID) if isinstance(a, ndarray) else type(a) for a in given])
         run = self._opened.get(kinds)
         if run is None:
             with _opening:  # another thread may have opened it meanwhile
@@ -87,6 +85,8 @@ def kind(given: Any) -> str:
     if isinstance(given, ndarray):
         if not given.flags.aligned:
             raise TypeError("an array that does not begin on a word of its own: copy it first")
+        if not given.dtype.isnative:
+            raise TypeError("an array in another machine's order of bytes: copy it into this one's first")
         return f"{given.dtype} {given.ndim} {'C' if given.flags.c_contiguous else 'A'}"
     if isinstance(given, bool):
         return "bool"

@@ -14,6 +14,7 @@ import os
 import tempfile
 import weakref
 from collections.abc import Callable
+from contextlib import suppress
 from functools import cache
 from pathlib import Path
 from types import FunctionType
@@ -102,7 +103,7 @@ def opened(where: Path) -> Callable[..., Any] | None:
     """The loop kept there, ready to be called; None where there is none, or none whole."""
     try:
         check, text, code = where.read_bytes().split(b"\n", 2)
-        if hashlib.sha256(text + code).hexdigest().encode() != check:
+        if _check(where, text, code) != check:
             return None
     except (OSError, ValueError):
         return None
@@ -169,13 +170,17 @@ def _machine() -> Any:
 def _keep(told: dict[str, Any], code: bytes, where: Path) -> None:
     """Written whole or not at all; a place that cannot be written costs the next time, nothing else."""
     text = json.dumps(told).encode()
-    try:
+    with suppress(OSError):
         where.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.NamedTemporaryFile(dir=where.parent, delete=False) as file:
-            file.write(b"\n".join((hashlib.sha256(text + code).hexdigest().encode(), text, code)))
-        os.replace(file.name, where)
-    except OSError:
-        return
+        with tempfile.TemporaryDirectory(dir=where.parent) as room:  # nothing stays of what was not finished
+            new = Path(room, where.name)
+            new.write_bytes(b"\n".join((_check(where, text, code), text, code)))
+            os.replace(new, where)
+
+
+def _check(where: Path, text: bytes, code: bytes) -> bytes:
+    """What tells that a file is whole, and that it is this loop's."""
+    return hashlib.sha256(where.name.encode() + text + code).hexdigest().encode()
 
 
 def _entry(told: dict[str, Any], code: bytes) -> Callable[..., Any]:

@@ -86,6 +86,34 @@ def test_a_damaged_file_is_not_opened(room: Path, harm: object) -> None:
     assert ask(room) == f"{ANSWER} False"
 
 
+def test_another_loops_file_is_not_opened(room: Path) -> None:
+    ask(room)
+    one, two = room.glob("__pycache__/*.loop")
+    first = one.read_bytes()
+    one.write_bytes(two.read_bytes())
+    two.write_bytes(first)
+    assert ask(room) == f"{ANSWER} True"
+    assert ask(room) == f"{ANSWER} False"
+
+
+def test_what_cannot_be_written_whole_leaves_nothing(room: Path) -> None:
+    (room / "sitecustomize.py").write_text(
+        "import os\ndef full(*_): raise OSError(28, 'No space left on device')\nos.replace = full\n"
+    )
+    assert ask(room, PYTHONDONTWRITEBYTECODE="1") == f"{ANSWER} True"
+    assert not list(room.glob("__pycache__/*"))
+
+
+def test_an_array_in_another_order_of_bytes_is_refused() -> None:
+    from areacalc.shape.mesh.measure_loops import normals
+
+    points, corners = np.eye(3), np.array([[0, 1, 2]], np.int32)
+    swapped = points.astype(points.dtype.newbyteorder("S"))
+    assert normals(points, corners)[1] == pytest.approx(3.0**0.5 / 2.0)
+    with pytest.raises(TypeError, match="order of bytes"):
+        normals(swapped, corners)
+
+
 def test_where_nothing_can_be_kept_it_still_answers(room: Path) -> None:
     (room / "__pycache__").write_text("a file where the folder would be")
     blocked = room / "home"
