@@ -71,11 +71,16 @@ class Loop(Generic[P, R]):
         own.add((self.plain.__code__.co_filename, ""))
         return frozenset(own).union(*(loop.origins for loop in self._called.values()))
 
+    @functools.cached_property
+    def _shared(self) -> Any:
+        """As the loops that call this one take it: compiled once for all of them."""
+        return self.for_compiler()
+
     def for_compiler(self, **options: bool) -> Any:
         """The same function as the compiler takes it, with the loops it calls."""
         import numba
 
-        called = {name: loop.for_compiler() for name, loop in self._called.items()}
+        called = {name: loop._shared for name, loop in self._called.items()}
         code, known = self.plain.__code__, {**self.plain.__globals__, **called}
         return numba.njit(nogil=True, error_model="numpy", **options)(FunctionType(code, known, self.plain.__name__))
 
