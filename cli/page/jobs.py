@@ -154,24 +154,19 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     return named
 
 
-def warm() -> None:
-    """Load what every part needs, so that the first one does not wait for it."""
-    import numpy as np
+_EVERYTHING = "0 18 r1, 6 18, 6 14 r0.6, 22 14, 26 8 arc r6; bore left 5 x 15 chamfer 0.6"  # cylinder to torus
 
+
+def warm() -> None:
+    """Load what every part needs, so that the first one does not wait for it: by a knob with every kind of surface."""
     from areacalc.run.part import Part
     from areacalc.shape.body import Body, UnitBasis, UnitHow
+    from areacalc.shape.profile.revolve import revolve
+    from areacalc.shape.profile.turn import profile_of
     from areacalc.surface.covering import cover
     from areacalc.surface.picture import picture
 
-    side = 200  # over the size from which the compiled loops are used
-    x, y = np.meshgrid(np.arange(side, dtype=float), np.arange(side, dtype=float))
-    points = np.stack([x.ravel(), y.ravel(), np.zeros(side * side)], axis=1)
-    a = (np.arange(side - 1)[:, None] * side + np.arange(side - 1)).ravel()
-    lower = np.stack([a, a + 1, a + side + 1], axis=1)
-    upper = np.stack([a, a + side + 1, a + side], axis=1)
-    corners = np.concatenate([lower, upper]).astype(np.int32)
-    loose = np.arange(3 * len(corners), dtype=np.int32).reshape(-1, 3)
-    basis = UnitBasis("mm", UnitHow.GIVEN)
-    part = Part(Body("warm", "warm", points[corners].reshape(-1, 3), loose, basis))
+    knob = revolve(profile_of(_EVERYTHING), 0.05)
+    part = Part(Body("warm", "warm", knob.vertices, knob.triangles, UnitBasis("mm", UnitHow.GIVEN)))
     part.wetted()
     picture(part.skin, cover(part.skin, part.choices))
