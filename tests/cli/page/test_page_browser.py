@@ -359,6 +359,23 @@ def test_the_plan_appears_with_bath_and_tank_and_marks_a_wrong_field(window):
     assert tab.locator('[data-figure="time"]').count() == 0
 
 
+def test_the_rack_stays_in_sight_and_never_lies_over_the_settings(window):
+    tab = window()
+    drop(tab, "lamp-knob.stl")
+    tab.wait_for_selector(".view[data-view] canvas")
+    place = """() => {
+        const [rack, load] = ['rack', 'load'].map((id) => document.getElementById(id).getBoundingClientRect());
+        return {rack: rack.top, over: Math.max(0, rack.bottom - load.top)};
+    }"""
+    tab.mouse.wheel(0, 250)
+    tab.wait_for_timeout(300)
+    assert 0 < tab.evaluate(place)["rack"] < 300
+    for _ in range(4):
+        tab.mouse.wheel(0, 400)
+        tab.wait_for_timeout(300)
+        assert tab.evaluate(place)["over"] == 0
+
+
 def test_a_part_of_fifty_thousand_triangles_is_drawn(window, tmp_path):
     """No clock is asserted here: the benchmark tells the time."""
     from areacalc.shape.export import export
