@@ -49,11 +49,11 @@ class Loop(Generic[P, R]):
     def _open(self, kinds: tuple[str, ...]) -> Callable[..., Any]:
         from areacalc import machine_code
 
-        where = machine_code.kept_at(self.plain, self.origins, kinds)
-        run = machine_code.opened(where)
+        places = machine_code.kept_at(self.plain, self.origins, kinds)
+        run = machine_code.opened(places)
         if run is None:
             first_use.tell()
-            run = machine_code.made(self.for_compiler, kinds, where)
+            run = machine_code.made(self.for_compiler, kinds, places)
         return run
 
     @functools.cached_property

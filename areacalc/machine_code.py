@@ -11,6 +11,7 @@ import ctypes
 import hashlib
 import json
 import os
+import stat
 import tempfile
 import weakref
 from collections.abc import Callable
@@ -69,14 +70,18 @@ end:
 """
 
 
-def kept_at(function: FunctionType, origins: frozenset[tuple[str, str]], kinds: tuple[str, ...]) -> Path:
-    """Where the code of this function for these kinds of argument is kept, on this processor, as the sources stand."""
+def kept_at(function: FunctionType, origins: frozenset[tuple[str, str]], kinds: tuple[str, ...]) -> tuple[Path, ...]:
+    """Where the code of this function for these kinds of argument may be kept, on this processor, as the sources stand.
+
+    The first place that can be written to is taken; all are looked into.
+    """
     of = hashlib.sha256(_digest(__file__) + _processor())
     for name, value in sorted(origins):
         of.update(name.encode() + value.encode() if value else _digest(name))
     of.update(repr((function.__qualname__, kinds)).encode())
     source = Path(function.__code__.co_filename)
-    return _room(source.parent) / f"{source.stem}.{function.__qualname__}-{of.hexdigest()[:24]}.loop"
+    name = f"{source.stem}.{function.__qualname__}-{of.hexdigest()[:24]}.loop"
+    return tuple(room / name for room in _rooms(source.parent))
 
 
 @cache
@@ -93,24 +98,35 @@ def _processor() -> bytes:
 
 
 @cache
-def _room(folder: Path) -> Path:
-    """Beside the source, where that can be written to; else among the person's own caches."""
-    beside = folder / "__pycache__"
-    return beside if os.access(beside if beside.exists() else folder, os.W_OK) else Path.home() / ".cache/areacalc"
+def _rooms(folder: Path) -> tuple[Path, ...]:
+    """Where code may be kept: beside the source, among the person's own caches, or in a place for passing things.
+
+    That last one must be the person's own and shut to others: what is opened from it is run.
+    """
+    rooms = [folder / "__pycache__"]
+    with suppress(RuntimeError):  # nobody's home
+        rooms.append(Path.home() / ".cache/areacalc")
+    passing = Path(tempfile.gettempdir(), f"areacalc-{os.getuid()}") if os.name == "posix" else None
+    if passing is not None:
+        with suppress(OSError):
+            passing.mkdir(mode=0o700, exist_ok=True)
+            told = passing.lstat()
+            if stat.S_ISDIR(told.st_mode) and told.st_uid == os.getuid() and not told.st_mode & 0o077:
+                rooms.append(passing)
+    return tuple(rooms)
 
 
-def opened(where: Path) -> Callable[..., Any] | None:
-    """The loop kept there, ready to be called; None where there is none, or none whole."""
-    try:
-        check, text, code = where.read_bytes().split(b"\n", 2)
-        if _check(where, text, code) != check:
-            return None
-    except (OSError, ValueError):
-        return None
-    return _entry(json.loads(text), code)
+def opened(places: tuple[Path, ...]) -> Callable[..., Any] | None:
+    """The loop kept in one of these places, ready to be called; None where there is none, or none whole."""
+    for where in places:
+        with suppress(OSError, ValueError):
+            check, text, code = where.read_bytes().split(b"\n", 2)
+            if _check(where, text, code) == check:
+                return _entry(json.loads(text), code)
+    return None
 
 
-def made(for_compiler: Callable[..., Any], kinds: tuple[str, ...], where: Path) -> Callable[..., Any]:
+def made(for_compiler: Callable[..., Any], kinds: tuple[str, ...], places: tuple[Path, ...]) -> Callable[..., Any]:
     """The loop compiled for these kinds of argument, and kept for the next time if it can be."""
     import numba
 
@@ -124,7 +140,7 @@ def made(for_compiler: Callable[..., Any], kinds: tuple[str, ...], where: Path) 
         if gives is not None and all(name in _OUTSIDE or name.startswith("llvm.") for name in outside):
             code, allocations = result.library._get_compiled_object(), _compiled_allocations()
             told = {"name": result.fndesc.llvm_func_name, "kinds": kinds, "gives": gives, "size": len(code)}
-            _keep(told, code + allocations, where)
+            any(_keep(told, code + allocations, where) for where in places)
             return _entry(told, code + allocations)
     return for_compiler(cache=True)  # type: ignore[no-any-return]
 
@@ -167,8 +183,8 @@ def _machine() -> Any:
     return llvm.Target.from_default_triple().create_target_machine(opt=3, codemodel="jitdefault")
 
 
-def _keep(told: dict[str, Any], code: bytes, where: Path) -> None:
-    """Written whole or not at all; a place that cannot be written costs the next time, nothing else."""
+def _keep(told: dict[str, Any], code: bytes, where: Path) -> bool:
+    """Whether it could be written there, whole; a place that cannot be written costs the next time, nothing else."""
     text = json.dumps(told).encode()
     with suppress(OSError):
         where.parent.mkdir(parents=True, exist_ok=True)
@@ -176,6 +192,8 @@ def _keep(told: dict[str, Any], code: bytes, where: Path) -> None:
             new = Path(room, where.name)
             new.write_bytes(b"\n".join((_check(where, text, code), text, code)))
             os.replace(new, where)
+        return True
+    return False
 
 
 def _check(where: Path, text: bytes, code: bytes) -> bytes:

@@ -118,8 +118,35 @@ def test_where_nothing_can_be_kept_it_still_answers(room: Path) -> None:
     (room / "__pycache__").write_text("a file where the folder would be")
     blocked = room / "home"
     blocked.write_text("")
+    nowhere = room / "passing"
+    nowhere.mkdir(mode=0o700)
+    (nowhere / f"areacalc-{os.getuid()}").write_text("")
     for _ in range(2):
-        assert ask(room, HOME=str(blocked)) == f"{ANSWER} True"
+        assert ask(room, HOME=str(blocked), TMPDIR=str(nowhere)) == f"{ANSWER} True"
+
+
+def test_where_neither_source_nor_home_can_be_written_a_private_folder_for_passing_things_serves(room: Path) -> None:
+    (room / "__pycache__").write_text("a file where the folder would be")
+    blocked, passing = room / "home", room / "passing"
+    blocked.write_text("")
+    passing.mkdir()
+    assert ask(room, HOME=str(blocked), TMPDIR=str(passing)) == f"{ANSWER} True"
+    assert ask(room, HOME=str(blocked), TMPDIR=str(passing)) == f"{ANSWER} False"
+    (own,) = passing.iterdir()
+    assert own.stat().st_mode & 0o077 == 0
+    own.chmod(0o777)  # another could have put code there
+    assert ask(room, HOME=str(blocked), TMPDIR=str(passing)) == f"{ANSWER} True"
+
+
+def test_code_kept_beside_a_source_that_may_not_be_written_is_opened(room: Path) -> None:
+    ask(room)
+    for kept in room.glob("__pycache__/*.loop"):
+        kept.chmod(0o444)
+    (room / "__pycache__").chmod(0o555)
+    try:
+        assert ask(room) == f"{ANSWER} False"
+    finally:
+        (room / "__pycache__").chmod(0o755)
 
 
 def test_a_version_that_was_not_tried_is_left_to_the_compiler(room: Path) -> None:
