@@ -74,7 +74,7 @@ class Loop(Generic[P, R]):
     @functools.cached_property
     def _shared(self) -> Any:
         """As the loops that call this one take it: compiled once for all of them."""
-        return self.for_compiler()
+        return self.for_compiler(no_cpython_wrapper=True, no_cfunc_wrapper=True)
 
     def for_compiler(self, **options: bool) -> Any:
         """The same function as the compiler takes it, with the loops it calls."""
