@@ -87,7 +87,17 @@ def test_bores_are_features_with_their_sizes():
     assert right.axis == (-1.0, 0.0, 0.0)
 
 
+@pytest.mark.parametrize(
+    "ending", ["flat thread M6", "thread M6 flat", "flat chamfer 0.2 thread 1/4-20 UNC", "thread 1/4-20 UNC flat c0.2"]
+)
+def test_the_words_of_a_bores_end_stand_in_any_order(ending):
+    other = "flat thread M6" if "M6" in ending else "thread 1/4-20 UNC chamfer 0.2 flat"
+    asked, same = (profile_of(f"0 20, 60 20; bore right 8 x 5, 5 x 30 {words}") for words in (ending, other))
+    assert asked.segments == same.segments
+
+
 REFUSED = [
+    ("0 12, 40 12; bore left 5 x 20 thread M6 flat thread M5", "is no step of a bore"),
     ("0 12", "at least two points"),
     ("", "no points"),
     ("40 12, 0 12", "left to right"),

@@ -240,7 +240,11 @@ def _positive(word: str, read: Reading, where: str) -> float:
 
 
 _STEP = re.compile(r"(?P<d>\S+?)\s*(?:[x×]\s*(?P<depth>\S+))?(?:\s+thread\s+(?P<thread>\S+(?:\s+UN\w*)?))?$", re.I)
-_TAIL = re.compile(r"\s+(?:(?P<flat>flat)|drill\s+(?P<drill>\S+)|(?:chamfer\s+|c)(?P<chamfer>[\d./]\S*))$", re.I)
+_TAIL = re.compile(
+    r"\s+(?:(?P<flat>flat)|drill\s+(?P<drill>\S+)|(?:chamfer\s+|c)(?P<chamfer>[\d./]\S*)"
+    r"|(?P<thread>thread\s+\S+(?:\s+UN\w*)?))$",
+    re.I,
+)
 
 
 def bore_words(words: str, read: Reading, where: str) -> BoreWords:
@@ -257,7 +261,7 @@ def bore_words(words: str, read: Reading, where: str) -> BoreWords:
     if side == "through" and rest.split(" ")[0].lower() in ("left", "right"):
         side, (_, _, rest) = f"through {rest.split(' ')[0].lower()}", rest.partition(" ")
     point: float | None = DRILL_POINT_DEG
-    chamfer = 0.0
+    chamfer, threads = 0.0, ""  # the ending's words stand in any order; a thread among them is that of the last step
     while tail := _TAIL.search(rest):
         rest = rest[: tail.start()]
         if tail["flat"]:
@@ -266,9 +270,11 @@ def bore_words(words: str, read: Reading, where: str) -> BoreWords:
             point = parse(tail["drill"].rstrip("°"), Dimension.ANGLE, where, default_unit="deg")
             if not 20.0 <= point < 180.0:
                 raise BadInput(where, f"a drill point of {point:g} degrees is none", "give its angle, such as 118")
+        elif tail["thread"]:
+            threads = f" {tail['thread']}{threads}"
         else:
             chamfer = _positive(tail["chamfer"], read, where)
-    steps = tuple(_bore_step(part.strip(), read, where) for part in rest.split(",") if part.strip())
+    steps = tuple(_bore_step(part.strip(), read, where) for part in f"{rest}{threads}".split(",") if part.strip())
     if not steps:
         raise BadInput(where, f"'{words}' gives no diameter", "write diameter x depth, as in 'left 8 x 30'")
     return BoreWords(side, steps, point, chamfer)
