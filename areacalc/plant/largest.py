@@ -54,11 +54,11 @@ def row_of(
 
 
 _WORDS = re.compile(
-    r"^\s*(?:(?P<count>\d{1,9}|an?|one)\s+)?(?P<kind>plate|block|rod|bar|tube|pipe)s?\s*(?:of|,|:)?\s*(?P<sizes>\S.*)$",
+    r"^\s*(?:(?P<count>\d{1,9}|an?|one)\s+)?(?P<kind>plate|block|rod|bar|cylinder|tube|pipe)s?\s*(?:of|,|:)?\s*(?P<sizes>\S.*)$",
     re.I,
 )
 _UNIT_OF = re.compile(r"^[\d.,/\s+-]*")
-_SIDES = {"plate": 3, "block": 3, "rod": 2, "bar": 2, "tube": 3, "pipe": 3}
+_SIDES = {"plate": 3, "block": 3, "rod": 2, "bar": 2, "cylinder": 2, "tube": 3, "pipe": 3}
 
 
 def largest(words: str, where: str = "--largest", upright: bool = False) -> Largest:
@@ -74,7 +74,7 @@ def largest(words: str, where: str = "--largest", upright: bool = False) -> Larg
     'a rod of 16 in x 1/2 in'
     """
     found = _WORDS.match(words)
-    example = "write it like 'a plate of 300 x 200 x 6 mm' or 'a rod of 400 x 30 mm'"
+    example = "write it like 'a plate of 300 x 200 x 6 mm', 'a rod of 400 x 30 mm' or 'a tube of 400 x 30 x 26 mm'"
     if found is None:
         raise BadInput(where, f"'{words}' is not a shape that is known", example)
     kind = found["kind"].lower()

@@ -40,6 +40,7 @@ def duty(area_mm2, density=2.48):
     ("a plate of 30 cm x 20 cm x 6 mm", (300.0, 200.0, 6.0), 126_000.0),
     ("a plate of 12 x 8 x 1/4 in", (304.8, 203.2, 6.35), 2 * (12 * 8 + 12 * 0.25 + 8 * 0.25) * 645.16),
     ("a rod of 400 x 30 mm", (400.0, 30.0, 30.0), math.pi * 30 * 400 + math.pi / 2 * 900),
+    ("a cylinder of 400 x 30 mm", (400.0, 30.0, 30.0), math.pi * 30 * 400 + math.pi / 2 * 900),
     ("a tube of 400 x 30 x 26 mm", (400.0, 30.0, 30.0), math.pi * 56 * 400 + math.pi / 2 * (900 - 676)),
 ])  # fmt: skip
 def test_a_load_in_words(words, envelope, area):
