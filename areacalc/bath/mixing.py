@@ -141,7 +141,8 @@ class Recipe:
             old = given("old bath to draw off first", self.draw_off_l, "L")
             steps.append(f"Draw {said(old)} of the old bath off into a closed, labelled vessel.")
         if self.water_l.estimate.value > 0.0:
-            steps.append(f"Put {said(self.water_l)} of distilled or deionised water in first.")
+            first = " first" if self.acid_l.estimate.value > 0.0 else ""
+            steps.append(f"Put {said(self.water_l)} of distilled or deionised water in{first}.")
         if self.acid_l.estimate.value > 0.0:
             most = given("warms at most by", self.warms_k.estimate.high, "K")
             steps.append(

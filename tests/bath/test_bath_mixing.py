@@ -121,3 +121,10 @@ def test_a_bottle_that_says_what_is_true_is_taken(wt_pct, density):
 def test_a_bottle_that_contradicts_itself_is_refused(wt_pct, density, says):
     with pytest.raises(BadInput, match=says):
         stock(wt_pct, density_kg_per_l=density)
+
+
+def test_water_alone_is_not_said_to_go_in_first():
+    thinned = top_up(8.5, Electrolyte(180.0), 9.144, 165.0, battery_acid())
+    words = " | ".join(thinned.steps(lambda amount: f"{amount.estimate.value:.3f} {amount.unit}"))
+    assert "deionised water in." in words
+    assert "Then" not in words
