@@ -50,6 +50,15 @@ def given(name: str, value: Estimate | float, unit: str, source: Source | None =
     return Figure(name, estimate, unit, "as given", source or Source(Kind.ENTERED, "as given"))
 
 
+def given_or_none(name: str, value: float, unit: str) -> Figure:
+    """A figure that a person may leave out; at nothing it is not said to be theirs.
+
+    >>> str(given_or_none("cooling", 0.0, "W").source)
+    'derived: none was given'
+    """
+    return given(name, value, unit, None if value else Source(Kind.DERIVED, "none was given"))
+
+
 def constant(name: str, value: Constant) -> Figure:
     """A constant as a figure; its bounds are those its sources disagree by."""
     low = value.value if value.low is None else value.low

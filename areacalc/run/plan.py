@@ -17,7 +17,7 @@ from areacalc.bath.seal import seal_time
 from areacalc.bath.voltage import rise_per_um
 from areacalc.bath.window import WINDOWS, Window
 from areacalc.errors import CannotRun, UnknownName
-from areacalc.figure import Figure, given
+from areacalc.figure import Figure, given, given_or_none
 from areacalc.plant.supply import Course
 from areacalc.run.load import Load
 from areacalc.run.logbook import Entry
@@ -94,7 +94,8 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
         load = replace(load, finish=replace(load.finish, dye=repeat.dye))
     today = load.bath
     bath = Electrolyte(today.acid_g_per_l, today.temperature_c, today.aluminium_g_per_l)
-    acid, aluminium = given("acid", today.acid_g_per_l, "g/L"), given("aluminium", today.aluminium_g_per_l, "g/L")
+    acid = given("acid", today.acid_g_per_l, "g/L")
+    aluminium = given_or_none("aluminium", today.aluminium_g_per_l, "g/L")
     temperature, liquid = given("bath now", today.temperature_c, "C"), given("liquid", load.tank.liquid_l, "L")
     parts = part_areas(load, shelf)
     area = whole_area(parts)

@@ -15,7 +15,7 @@ from areacalc.bath.heat import (
     time_to_boil,
     warming,
 )
-from areacalc.figure import Figure, given, worked
+from areacalc.figure import Figure, given, given_or_none, worked
 from areacalc.run.load import BathToday
 from areacalc.sources import Kind, Source
 
@@ -48,7 +48,7 @@ def plan_heat(
     made = heat(current, volts)
     held = heat_held(volume, acid, temperature)
     band = given("warming allowed", bath.band_k, "K")
-    cooling = given("cooling", bath.cooling_w, "W")
+    cooling = given_or_none("cooling", bath.cooling_w, "W")
     up = warming(made, time, held, cooling, temperature)
     end = worked("bath at the end", "C", "bath now + warming", _SUM, lambda t, k: t + k, temperature, up)
     wanted = cooling_wanted(made, time, band, held)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
 from areacalc.bath.voltage import Polarisation, Seen, calibrated, end_voltage, rise_per_um
 from areacalc.estimate import Estimate
-from areacalc.figure import Figure, given, worked
+from areacalc.figure import Figure, given, given_or_none, worked
 from areacalc.plant.supply import Demand, Mode, Supply
 from areacalc.run.load import BathToday
 from areacalc.run.plan_current import CurrentPlan
@@ -63,7 +63,7 @@ def _given_by(supply: Supply, volts: Figure, drop: Figure | None) -> Figure:
     limit = given("the supply's voltage limit", supply.limit_v, "V")
     return worked(volts.name, "V", "what the current wants, at most the supply's limit - drop along the rack", _SERIES,
                   lambda v, most, d: min(v, most - d), replace(volts, name="volts that the current wants"), limit,
-                  drop or given("drop along the rack", 0.0, "V"))  # fmt: skip
+                  drop or given_or_none("drop along the rack", 0.0, "V"))  # fmt: skip
 
 
 def most_volts(

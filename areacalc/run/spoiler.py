@@ -187,6 +187,7 @@ def _of_distance(load: Load, plant: PlantPlan) -> Iterable[Spoiler]:
 
 def _of_bath(bath: Electrolyte) -> Iterable[Spoiler]:
     if said := renew(bath.aluminium_g_per_l):
+        said += "" if bath.aluminium_g_per_l else " No aluminium was given, so none was counted."
         yield Spoiler(Weight.HARMS if "draw off" in said else Weight.WATCH, said)
 
 

@@ -66,6 +66,18 @@ def test_the_chain_from_area_to_film_by_hand():
     assert made.figure("film").estimate.low == pytest.approx(12.0 * UM_312 / UM_720)
 
 
+def test_what_was_left_out_is_not_said_to_be_entered():
+    told, left_out = plan(), plan(bath_aluminium=None)
+    said = [
+        {each.name: str(each.source) for name in ("warming", "conductivity") for _, each in made.figure(name).chain()}
+        for made in (told, left_out)
+    ]
+    assert said[0]["aluminium"] == "entered by you: as given"
+    assert said[1]["aluminium"] == said[1]["cooling"] == "derived: none was given"
+    assert any("No aluminium was given" in each.text for each in left_out.spoilers)
+    assert not any("No aluminium was given" in each.text for each in told.spoilers)
+
+
 def test_the_closed_form_of_the_time_is_what_the_course_finds():
     made = plan()
     assert made.course.reached_s == pytest.approx(value(made, "time"), rel=1e-9)
