@@ -184,5 +184,8 @@ def find(entries: Sequence[Entry], words: str, where: str = "repeat") -> Entry:
         text = " ".join(str(x) for x in (entry.when, entry.load, entry.dye, entry.shade, entry.remark) if x).lower()
         if wanted and all(word in text for word in wanted):
             return entry
+    if not entries:
+        raise UnknownName(where, f"there is no '{words}': this load's own logbook has no runs yet",
+                          "write a run down first, or leave repeat out")  # fmt: skip
     named = [f"{e.when[:10]} {e.load} {e.dye or e.shade or ''}".strip() for e in entries]
     raise UnknownName.among(where, words, named)

@@ -52,6 +52,8 @@ def test_words_find_the_latest_run():
     assert find([RUN, later], "2026-03-03") is RUN
     with pytest.raises(UnknownName, match="2026-03-03 pens night blue"):
         find([RUN], "red")
+    with pytest.raises(UnknownName, match="no runs yet; write a run down first"):
+        find([], "red")
     with pytest.raises(UnknownName):
         find([], "")
 
