@@ -11,6 +11,8 @@ from areacalc.surface.covering import STATES, Covering
 from areacalc.surface.skin import State, SurfaceMap, Vector
 from areacalc.surface.wetted import DryShare
 
+_EYE = (-0.54, 0.37, 0.76)  # whence every drawing of the part is first seen
+_EYE_OF_STANDING = (-0.54, -0.76, 0.37)  # and of one that is longest along z, which stands
 _CREASE_COS = 0.94  # faces that turn by 20 degrees or more from one patch to the next are parted by a line
 
 
@@ -84,13 +86,15 @@ def _lines(skin: SurfaceMap) -> Floats:
 
 
 def _labels(skin: SurfaceMap) -> tuple[Vector, ...]:
-    """A bore's name stands at its first mouth; any other at the corner of it that lies furthest from the middle."""
+    """A bore's name stands at the mouth that the first look shows; any other at its corner furthest from the middle."""
     vertices, triangles = skin.body.vertices, skin.body.triangles
-    middle = 0.5 * (vertices.min(axis=0) + vertices.max(axis=0))
+    low, high = vertices.min(axis=0), vertices.max(axis=0)
+    middle = 0.5 * (low + high)
+    eye = _EYE_OF_STANDING if high[2] - low[2] >= np.max(high - low) else _EYE
     out: list[Vector] = []
     for index, feature in enumerate(skin.features):
         if feature.mouths:
-            out.append(feature.mouths[0])
+            out.append(max(feature.mouths, key=lambda mouth: float(np.dot(mouth, eye))))
             continue
         own = vertices[triangles[skin.feature_of == index]].reshape(-1, 3)
         if not len(own):

@@ -7,11 +7,17 @@ import subprocess
 import sys
 from pathlib import Path
 
+import manifold3d
 import numpy as np
 import pytest
 from areacalc_cli.palette import STATE_STYLES
 from PIL import Image
 
+from areacalc.shape.body import Body, UnitBasis, UnitHow
+from areacalc.surface.choice import Choices
+from areacalc.surface.covering import cover
+from areacalc.surface.features.features import find_features
+from areacalc.surface.picture import picture
 from areacalc.surface.skin import State
 
 BIN = Path(sys.executable).with_name("areacalc")
@@ -91,6 +97,22 @@ def test_a_part_of_a_feature_is_drawn_in_its_own_state(tmp_path):
     assert look(SAMPLES / "ring.stl", "--unit", "mm", *words, cwd=tmp_path).returncode == 0
     picture = Image.open(half)
     assert share_like(picture, STATE_STYLES[State.WET].colour) > 0.1
+
+
+@pytest.mark.parametrize(("box", "shown"), [((30, 20, 10), (0, 0, 10)), ((10, 12, 40), (0, 0, 40))])
+def test_a_through_bore_is_named_at_the_mouth_that_is_seen_first(box, shown):
+    """Both drawings look from above, along z where the part stands or lies flat; a drill through z shows its top."""
+    drilled = manifold3d.Manifold.cube(box, True).translate((0, 0, box[2] / 2)) - manifold3d.Manifold.cylinder(
+        box[2] + 2, 2, 2, 48
+    ).translate((0, 0, -1))
+    for turned in (False, True):
+        mesh = (drilled.mirror((0, 0, 1)).translate((0, 0, box[2])) if turned else drilled).to_mesh()
+        body = Body("box", "box.stl", mesh.vert_properties[:, :3].astype(float), mesh.tri_verts.astype("int32"),
+                    UnitBasis("mm", UnitHow.GIVEN))  # fmt: skip
+        skin = find_features(body)
+        drawn = picture(skin, cover(skin, Choices()))
+        at = dict(zip((feature.name for feature in skin.features), drawn.labels, strict=True))
+        assert at["bore-1"] == pytest.approx(shown, abs=1e-3)
 
 
 def test_cut_open_the_metal_shows(tmp_path):
