@@ -152,8 +152,9 @@ def print_what_if(changes: Sequence[str], before: Plan, after: Plan, inch: bool 
         was, now = (whole_text(p.figures[name], inch) if name in p.figures else "" for p in (before, after))
         if was != now:
             rows.append((name, was, now))
-    out.table("What changes", ("figure", "as it is", "what if"), rows, right=(1, 2))
-    if not rows:
+    if rows:
+        out.table("What changes", ("figure", "as it is", "what if"), rows, right=(1, 2))
+    else:
         out.say("No figure changes.")
     said = plan_wording(after, inch)
     _print_supply(after, said)

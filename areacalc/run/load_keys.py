@@ -169,8 +169,8 @@ TABLE_HELP = {
     "part.fit": "A size that must end in tolerance; write [[part.fit]] again for the next.",
     "bath": "The bath as measured today.",
     "tank": "The tank as it is filled.",
-    "cathodes": "What hangs in it as cathodes; leave the table out to be told how much to hang.",
-    "supply": "The supply; leave the table out to be told what to buy.",
-    "rack": "The rack; leave the table out where you do not know it.",
+    "cathodes": "What hangs in it as cathodes; leave it out to be told how much to hang.",
+    "supply": "The supply; leave it out to be told what to buy.",
+    "rack": "The rack; leave it out where you do not know it.",
     "finish": "What you want.",
 }
