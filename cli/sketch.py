@@ -111,7 +111,9 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
         if part.body.profile is None:
             raise BadInput(words, "is no lathe profile", "use `areacalc area` for it")
         body = revolve(part.body.profile, chord_error_mm)
-        return replace(part, body=replace(body, notes=(*part.body.notes[:-1], *body.notes[-1:])))
+        drawn = body.notes[-1]
+        notes = tuple(drawn if note.code == drawn.code else note for note in part.body.notes)
+        return replace(part, body=replace(body, notes=notes))
     sketch = sketch_of(words)
     if unit is None:
         body = revolve(profile_of(sketch), chord_error_mm)

@@ -106,6 +106,14 @@ def test_sketch_and_its_exports_agree(tmp_path):
     assert sorted(p.name for p in tmp_path.iterdir()) == ["part.png", "part.stl", "part.svg", "part.toml"]
 
 
+def test_a_sketch_from_a_file_says_once_how_it_is_drawn_and_which_unit_was_taken(tmp_path):
+    (tmp_path / "rod.csv").write_text("0,1\n1.5,1\n")
+    said = run("sketch", tmp_path / "rod.csv", "--chord-error", "0.1 mm").stdout
+    assert said.count("within 0.1 mm") == said.count("flats round the axis") == 1
+    assert "mm was taken" in said
+    assert "warning" in said
+
+
 def test_a_threaded_bore_can_be_declared():
     smooth = document("area", SAMPLES / "lamp-knob.step")["wetted_area_mm2"]["value"]
     cut = document("area", SAMPLES / "lamp-knob.step", "--declare", "blind-bore-1 thread M6")["wetted_area_mm2"][
