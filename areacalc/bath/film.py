@@ -45,8 +45,8 @@ class ThicknessRule:
             ("dissolved aluminium", bath.aluminium_g_per_l, self.aluminium),
         )  # fmt: skip
         return tuple(
-            f"Thickness rule {self.name} is stated for {v.low:g} to {v.high:g} {v.unit} {what}; this is {value:.3g} "
-            f"{v.unit}."
+            f"The rule of film from charge, {self.name}, is stated for {v.low:g} to {v.high:g} {v.unit} "
+            f"{what}; this is {value:.3g} {v.unit}."
             for what, value, v in asked
             if v is not None and not v.low <= value <= v.high
         )

@@ -220,8 +220,12 @@ def _of_parts(load: Load, parts: tuple[PartArea, ...]) -> Iterable[Spoiler]:
         for note in part.notes:
             if note.warns:
                 yield Spoiler(Weight.HARMS, f"{part.line.name}: {note.text}.")
-    if any(note.code == "hanging-not-considered" for part in parts for note in part.notes):
-        yield Spoiler(Weight.WATCH, "How the parts hang was not considered: air trapped in a bore stays without film.")
+    unsaid = [p.line.name for p in parts if any(note.code == "hanging-not-considered" for note in p.notes)]
+    if unsaid:
+        said = "How the parts hang was not considered"
+        if len(unsaid) < len(parts):
+            said = f"Which way is up is not said of {', '.join(unsaid)}"
+        yield Spoiler(Weight.WATCH, f"{said}: air trapped in a bore stays without film.")
 
 
 def _of_bores(load: Load, film: FilmPlan, bores: tuple[BoreThrow, ...]) -> Iterable[Spoiler]:

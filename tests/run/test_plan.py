@@ -277,6 +277,10 @@ def test_a_blind_bore_mouth_down_traps_air_and_mouth_up_carries_liquid():
 def test_without_a_direction_the_plan_says_that_hanging_was_left_out():
     made = plan_of(load_of(CUP.replace('up = "{up}"\n', ""), folder=str(SAMPLES)))
     assert any("How the parts hang was not considered" in s.text for s in made.spoilers)
+    cap = CUP.format(up="x-")
+    both = cap.replace("[bath]", '[[part]]\nname = "knob"\nfile = "lamp-knob.toml"\n[bath]', 1)
+    said = [s.text for s in plan_of(load_of(both, folder=str(SAMPLES))).spoilers]
+    assert any(text.startswith("Which way is up is not said of knob: air") for text in said)
 
 
 MIXED = """\
