@@ -10,7 +10,7 @@ through what the person read.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from areacalc.bath.ceiling import GAS_CONSTANT, STRENGTH_ORDER
@@ -44,6 +44,7 @@ RISE_COLD = Constant(0.47, "V/um", Source(Kind.FROM_MEMORY, _RISE), low=0.2, hig
 RISE_WARM = Constant(
     0.05, "V/um", Source(Kind.FROM_MEMORY, "Type II near 20 C: one or two volts over 20 um"), low=0.0, high=0.1
 )
+METER_V = Constant(0.1, "V", Source(Kind.COMMON_PRACTICE, "a panel meter shows tenths of a volt"))
 COLD_C, WARM_C = 0.0, 20.0
 LAW = Source(
     Kind.FROM_MEMORY, "V = Vref + V0 (ln(i/iref) + E/R (1/T - 1/Tref) - n ln(c/cref)); V0 and Vref from memory"
@@ -131,8 +132,9 @@ def calibrated(
 ) -> Polarisation:
     """The law through what was seen: one reading sets the volts, readings at different densities set V0 as well.
 
-    area_share: how far the area of that run is known, as a share of its value (1.0 exactly known); it widens the volts.
-    Raises BadInput without a reading.
+    Its reference point moves to the middle of the readings, where the slope does not count. Each volt read is taken to
+    be right to METER_V, which bounds a slope that readings set. area_share: how far the area of that run is known, as a
+    share of its value (1.0 exactly known); it widens the volts. Raises BadInput without a reading.
 
     >>> own = calibrated([Seen(17.0, 1.5, 20.0, 180.0)])
     >>> round(own.volts_v(1.5, 20.0, 180.0), 9), own.volts.source.kind.value
@@ -143,9 +145,14 @@ def calibrated(
     base = law or Polarisation()
     source = Source(Kind.ENTERED, "volts and amperes you read: " + ", ".join(
         f"{s.volts_v:g} V at {s.density_a_per_dm2:.3g} A/dm2, {s.temperature_c:g} C" for s in seen))  # fmt: skip
+    base = replace(
+        base,
+        density_a_per_dm2=_middle(s.density_a_per_dm2 for s in seen),
+        acid_g_per_l=_middle(s.acid_g_per_l for s in seen),
+        temperature_c=math.fsum(s.temperature_c for s in seen) / len(seen),
+    )
     if len({round(math.log(s.density_a_per_dm2), 2) for s in seen}) > 1:
-        v0 = _slope(base, seen)
-        base = replace(base, volts_per_e_fold=Constant(v0, "V", source))
+        base = replace(base, volts_per_e_fold=_slope(base, seen, source))
     off = [s.volts_v - base._law_v(s.density_a_per_dm2, s.temperature_c, s.acid_g_per_l) for s in seen]
     mean = math.fsum(off) / len(off)
     spread = (min(off) - mean, max(off) - mean)
@@ -158,8 +165,17 @@ def calibrated(
     return replace(base, volts=Constant(volts, "V", source, low=ends[0], high=ends[1]), source=told)
 
 
-def _slope(base: Polarisation, seen: Sequence[Seen]) -> float:
-    """V0 by least squares of volts against what it multiplies in the law. Raises BadInput unless it is above zero."""
+def _middle(values: Iterable[float]) -> float:
+    """The geometric mean."""
+    logs = [math.log(value) for value in values]
+    return math.exp(math.fsum(logs) / len(logs))
+
+
+def _slope(base: Polarisation, seen: Sequence[Seen], source: Source) -> Constant:
+    """V0 by least squares of volts against what it multiplies in the law, each reading off by as much as it may be.
+
+    Raises BadInput unless it is surely above zero.
+    """
     xs = [base._volts(s.density_a_per_dm2, s.temperature_c, s.acid_g_per_l, 0.0, 1.0, GROWTH_ENERGY.value, ORDER.value,
                      floor=False) for s in seen]  # fmt: skip
     x_mean, v_mean = math.fsum(xs) / len(xs), math.fsum(s.volts_v for s in seen) / len(seen)
@@ -169,7 +185,11 @@ def _slope(base: Polarisation, seen: Sequence[Seen]) -> float:
         raise BadInput(
             "volts and amperes seen", "more current went with no more volts", "check the readings and the contacts"
         )
-    return top / bottom
+    v0, off = top / bottom, METER_V.value * math.fsum(abs(x - x_mean) for x in xs) / bottom
+    if v0 <= off:
+        what = f"the readings lie too near each other to tell a slope ({v0:.3g} V, give or take {off:.3g})"
+        raise BadInput("volts and amperes seen", what, "take one at about half the density of the other")
+    return Constant(v0, "V", source, low=v0 - off, high=v0 + off)
 
 
 def rise_per_um(temperature_c: float) -> Constant:

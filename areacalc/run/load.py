@@ -68,7 +68,7 @@ class BathToday:
     """The bath as measured before the run: free acid, dissolved aluminium, temperature, and what holds it there.
 
     band_k is the rise that is allowed in the run, cooling_w what takes heat out (0: nothing does). seen: volts and
-    amperes of a run before, from which the voltage is set right.
+    density of a run before, from which the voltage is set right; second: of one at another density, for the slope.
     """
 
     acid_g_per_l: float
@@ -78,6 +78,8 @@ class BathToday:
     cooling_w: float = 0.0
     seen_v: float | None = None
     seen_a_per_dm2: float | None = None
+    second_v: float | None = None
+    second_a_per_dm2: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

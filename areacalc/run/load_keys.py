@@ -96,6 +96,9 @@ BATH = (
     Key("seen_voltage", Dimension.VOLTAGE, '"15.2 V"', "volts of an earlier run in this bath, to set the voltage right",
         above=True),
     Key("seen_density", Dimension.CURRENT_DENSITY, '"1.5 A/dm2"', "and the density of that run", above=True),
+    Key("second_voltage", Dimension.VOLTAGE, '"12.6 V"', "volts at about half that density, to tell how far bores lag",
+        above=True),
+    Key("second_density", Dimension.CURRENT_DENSITY, '"0.8 A/dm2"', "and the density of that one", above=True),
 )  # fmt: skip
 TANK = (
     Key("volume", Dimension.BATH_VOLUME, '"10 L"', "the liquid in it, where you give no sizes", above=True),

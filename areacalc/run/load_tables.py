@@ -15,6 +15,7 @@ from areacalc.plant.rack import Rack
 from areacalc.plant.supply import Mode, Supply
 from areacalc.plant.tank import LITRE_MM3, Tank
 from areacalc.run.load import BathToday, Etching, Finish, Look, SealBath
+from areacalc.run.plan_volts import law_for
 
 Values = dict[str, Any]
 
@@ -23,12 +24,21 @@ def bath_of(v: Values) -> BathToday:
     """The bath as measured today. Raises BadInput."""
     if ("seen_voltage" in v) != ("seen_density" in v):
         raise BadInput("seen_voltage", "an earlier run needs both its volts and its density", "give both, or neither")
+    if ("second_voltage" in v) != ("second_density" in v) or ("second_voltage" in v and "seen_voltage" not in v):
+        raise BadInput("second_voltage", "a second run needs its volts and its density, and a first run beside it",
+                       "give seen_voltage, seen_density, second_voltage and second_density")  # fmt: skip
     try:
         Electrolyte(v["acid"], v["temperature"], v.get("aluminium", 0.0))
     except BadInput as bad:
         raise BadInput(bad.where.rpartition(" ")[2], bad.what, bad.remedy) from None
-    return BathToday(v["acid"], v["temperature"], v.get("aluminium", 0.0), v.get("band", 2.0), v.get("cooling", 0.0),
-                     v.get("seen_voltage"), v.get("seen_density"))  # fmt: skip
+    bath = BathToday(v["acid"], v["temperature"], v.get("aluminium", 0.0), v.get("band", 2.0), v.get("cooling", 0.0),
+                     v.get("seen_voltage"), v.get("seen_density"),
+                     v.get("second_voltage"), v.get("second_density"))  # fmt: skip
+    try:
+        law_for(bath)
+    except BadInput as bad:
+        raise BadInput("second_voltage", bad.what, bad.remedy) from None
+    return bath
 
 
 def tank_of(v: Values) -> Tank:

@@ -30,7 +30,8 @@ _EFFECTIVE = Source(
 )  # fmt: skip
 LEFT_OUT = (
     "Gas, warmed and spent acid in a bore are not in this; in blind bores they usually count for more. How the volts "
-    "rise with the density and with the film is from memory, and most of the width comes from it."
+    "rise with the film is from memory, with the density too unless two runs stand under [bath]: most of the width "
+    "comes from it."
 )
 REMEDY = (
     "A longer time does not even it out: outside and bore grow together. A lower density and both mouths open do. So "

@@ -32,10 +32,13 @@ class VoltsPlan:
 
 
 def law_for(bath: BathToday) -> Polarisation:
-    """The law of volts and density: as it stands, or put through the volts and density the person saw."""
-    if bath.seen_v is None or bath.seen_a_per_dm2 is None:
-        return Polarisation()
-    return calibrated([Seen(bath.seen_v, bath.seen_a_per_dm2, bath.temperature_c, bath.acid_g_per_l)])
+    """The law of volts and density: as it stands, or put through the volts and densities the person saw.
+
+    Raises BadInput for two runs that tell no slope.
+    """
+    runs = ((bath.seen_v, bath.seen_a_per_dm2), (bath.second_v, bath.second_a_per_dm2))
+    seen = [Seen(v, i, bath.temperature_c, bath.acid_g_per_l) for v, i in runs if v is not None and i is not None]
+    return calibrated(seen) if seen else Polarisation()
 
 
 def plan_volts(

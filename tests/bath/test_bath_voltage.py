@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given as given_values
 from hypothesis import settings
@@ -85,6 +87,21 @@ def test_readings_at_two_densities_set_the_slope_as_well():
     own = calibrated(seen)
     assert own.volts_per_e_fold.value == pytest.approx(5.0, rel=1e-9)
     assert own.volts_v(1.4, 20.0, 180.0) == pytest.approx(made.volts_v(1.4, 20.0, 180.0), rel=1e-9)
+
+
+def test_a_slope_from_readings_is_as_sure_as_their_tenths():
+    own = calibrated([Seen(12.0, 1.0, 20.0, 180.0), Seen(15.0, 2.0, 20.0, 180.0)]).volts_per_e_fold
+    ends = sorted((3.0 + off) / math.log(2.0) for off in (-0.2, 0.2))  # each volt read is right to 0.1 V
+    assert (own.low, own.high) == (pytest.approx(ends[0]), pytest.approx(ends[1]))
+    with pytest.raises(BadInput, match="too near each other"):
+        calibrated([Seen(15.0, 1.95, 20.0, 180.0), Seen(15.1, 2.0, 20.0, 180.0)])
+
+
+def test_the_slope_moves_nothing_where_it_was_read():
+    own = calibrated([Seen(18.0, 2.5, 20.0, 180.0)])
+    at = [own.voltage(given("i", i, "A/dm2"), given("t", 20.0, "C"), given("c", 180.0, "g/L")) for i in (2.5, 1.25)]
+    assert at[0].estimate.high - at[0].estimate.low == pytest.approx(0.0, abs=1e-9)
+    assert at[1].estimate.low < at[1].estimate.value < at[1].estimate.high
 
 
 def test_readings_that_scatter_widen_the_volts():

@@ -118,6 +118,9 @@ current = "0 A"
     ("[supply]", "[suply]", 20, "did you mean 'supply'"),
     ('depth = "170 mm"', "", 16, "is missing"),
     ('temperature = "68 F"', 'temperature = "68 F"\nseen_voltage = "15 V"', 16, "both its volts and its density"),
+    ('temperature = "68 F"', 'temperature = "68 F"\nsecond_voltage = "15 V"', 16, "a first run beside it"),
+    ('temperature = "68 F"', 'temperature = "68 F"\nseen_voltage = "15 V"\nseen_density = "1.5 A/dm2"\n'
+     'second_voltage = "14.9 V"\nsecond_density = "1.45 A/dm2"', 18, "too near each other"),
     ('name = "pens"', "name = 3", 1, "is not text"),
 ])  # fmt: skip
 def test_one_mistake_and_its_line(old, new, line, what):

@@ -246,6 +246,19 @@ def test_volts_seen_before_set_the_volts_right():
     assert value(made, "voltage-start") == pytest.approx(18.0)
 
 
+def test_a_second_run_tells_the_slope_and_so_how_far_bores_lag():
+    load = (SAMPLES / "desk-set.toml").read_text("utf-8")
+    first = 'seen_voltage = "18.2 V"\nseen_density = "2.4 A/dm2"\n'
+    second = 'second_voltage = "{} V"\nsecond_density = "1.2 A/dm2"\n'
+    one, even, uneven = (
+        plan_of(load_of(load.replace("[bath]\n", f"[bath]\n{first}{more}"), folder=str(SAMPLES)))
+        for more in ("", second.format(13.0), second.format(15.0))
+    )
+    least = [made.figures["bores-1.film"].estimate for made in (one, even, uneven)]
+    assert least[1].value > least[0].value > least[2].value  # the steeper the volts rise, the more evenly it goes
+    assert max(e.high - e.low for e in least[1:]) < least[0].high - least[0].low
+
+
 CUP = """\
 [[part]]
 file = "pen-cap.toml"
