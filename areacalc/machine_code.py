@@ -216,14 +216,15 @@ def _entry(told: dict[str, Any], code: bytes) -> Callable[..., Any]:
     free = ctypes.CFUNCTYPE(None, _POINTER)(engine.get_function_address("NRT_MemInfo_call_dtor"))
     kinds = told["gives"]
     space = type("Space", (ctypes.Structure,), {"_fields_": [(f"f{i}", _field(kind)) for i, kind in enumerate(kinds)]})
+    takers, several = [(f"f{i}", _taker(kind, free)) for i, kind in enumerate(kinds) if kind], "" in kinds
 
     def run(*given: Any) -> Any:
         space_given, error = space(), _POINTER()
         status = native(ctypes.byref(space_given), ctypes.byref(error), *_handed(given))
         if status not in (0, _NOTHING):
             raise MemoryError("a compiled loop was given no room")
-        parts = [_taken(getattr(space_given, f"f{i}"), kind, free) for i, kind in enumerate(kinds) if kind]
-        return tuple(parts) if "" in kinds else parts[0] if parts else None
+        parts = [take(getattr(space_given, name)) for name, take in takers]
+        return tuple(parts) if several else parts[0] if parts else None
 
     run.engine = free.engine = engine  # type: ignore[attr-defined]  # the code lives as long as its engine
     return run
@@ -252,22 +253,28 @@ def _field(kind: str) -> Any:
     return _WORD * len(_words(kind)) if " " in kind else _NUMBERS[kind] if kind else ctypes.c_byte * 0
 
 
-def _taken(field: Any, kind: str, free: Callable[[int], None]) -> Any:
-    """A number, or an array of our own with what the loop made; the loop's own is given back."""
+def _taker(kind: str, free: Callable[[int], None]) -> Callable[[Any], Any]:
+    """What makes a number of a field, or an array of our own with what the loop made; the loop's own is given back."""
     name, *array = kind.split()
     if not array:
-        return field
-    owner, _, count, _, place, *shape = field
-    held = (ctypes.c_char * (count * np.dtype(name).itemsize)).from_address(place)
-    own = np.frombuffer(held, name).reshape(shape[: int(array[0])])
-    if owner and _WORD.from_address(owner).value == 1 and own.nbytes > _LARGE:
-        # freed with the last array that looks into it; at the end of the process the whole is given back anyway
-        weakref.finalize(held, free, owner).atexit = False
+        return lambda field: field
+    number, dimensions = np.dtype(name), int(array[0])
+
+    def take(field: Any) -> Any:
+        owner, _, count, _, place, *shape = field
+        size = count * number.itemsize
+        if owner and size > _LARGE and _WORD.from_address(owner).value == 1:
+            held = (ctypes.c_char * size).from_address(place)
+            # freed with the last array that looks into it; at the end of the process the whole is given back anyway
+            weakref.finalize(held, free, owner).atexit = False
+            return np.frombuffer(held, number).reshape(shape[:dimensions])
+        own = np.empty(shape[:dimensions], number)
+        ctypes.memmove(own.__array_interface__["data"][0], place, size)
+        if owner:
+            references = _WORD.from_address(owner)
+            references.value -= 1
+            if references.value == 0:
+                free(owner)
         return own
-    own = own.copy()
-    if owner:
-        references = _WORD.from_address(owner)
-        references.value -= 1
-        if references.value == 0:
-            free(owner)
-    return own
+
+    return take

@@ -135,7 +135,7 @@ def _in_order(rings: list[Floats], origin: Floats, axis: Floats) -> list[Floats]
 
 
 def _span(mesh: Creases, cut: Cut, p: int, origin: Floats, axis: Floats) -> Length:
-    points = mesh.points[np.unique(mesh.corners[cut.rows(p)])] - origin
+    points = mesh.points[mesh.corners[cut.rows(p)].ravel()] - origin
     z = points @ axis
     r = np.linalg.norm(points - z[:, None] * axis, axis=1)
     begin, end = float(z.min()), float(z.max())
