@@ -12,7 +12,9 @@ export function planPanel({ bench, attempt }, told, wrong) {
   const place = document.getElementById("plan");
   let found = null;
   let refused = null;
+  let latest = ""; // what is on the page now, what a plan was last asked of, and what the one that is shown is of
   let asked = "";
+  let answered = "";
   let drawn = "";
   let book = null;
 
@@ -25,10 +27,10 @@ export function planPanel({ bench, attempt }, told, wrong) {
     try {
       const plan = await api.plan();
       if (asked !== of) return;
-      [found, refused] = [plan, null];
+      [found, refused, answered] = [plan, null, of];
     } catch (bad) {
       if (asked !== of) return;
-      [found, refused] = [null, bad];
+      [found, refused, answered] = [null, bad, of];
     }
     wrong(refused?.error.mistakes ?? []);
     draw();
@@ -36,18 +38,26 @@ export function planPanel({ bench, attempt }, told, wrong) {
   }
 
   function draw() {
-    const looks = JSON.stringify([asked, state.show, Boolean(found), refused?.message]);
+    const looks = JSON.stringify([answered, state.show, Boolean(found), refused?.message]);
     place.hidden = !found && !refused;
-    if (looks === drawn) return;
-    drawn = looks;
+    place.setAttribute("aria-busy", latest !== answered);
+    if (looks !== drawn) {
+      drawn = looks;
+      drawAfresh();
+    }
+    const title = document.getElementById("plan-title");
+    if (title && !place.hidden) title.textContent = titled();
+  }
+
+  function drawAfresh() {
     if (refused) {
       const mistakes = refused.error.mistakes ?? [];
-      place.replaceChildren(h("h2", { id: "plan-title" }, "No plan yet"),
+      place.replaceChildren(h("h2", { id: "plan-title" }),
         mistakes.length ? h("ul", { class: "harms" }, mistakes.map((m) => h("li", {}, `${m.place}: ${m.what}; ${m.remedy}`)))
           : h("p", { class: "harms" }, refused.message));
     } else if (found) {
       place.replaceChildren(
-        h("div", { class: "row head" }, h("h2", { id: "plan-title" }, found.can_run ? "The plan" : "The plan: it cannot be run as asked"),
+        h("div", { class: "row head" }, h("h2", { id: "plan-title" }),
           h("a", { class: "button", href: "/api/sheet", target: "_blank", rel: "noopener" }, "Run sheet to print")),
         figures(), bores(), spoilers(),
         h("div", { class: "two" },
@@ -55,6 +65,12 @@ export function planPanel({ bench, attempt }, told, wrong) {
           h("div", {}, h("h3", {}, "The tank, to scale"), tankDrawing(bench()) ?? h("p", { class: "soft" }, "Give the tank's length, width and depth to see it."),
             h("h3", {}, "Cautions"), h("ul", { class: "notes" }, found.cautions.map((c) => h("li", {}, c))))));
     }
+  }
+
+  function titled() {
+    if (latest !== answered) return "The plan as it was: it is being worked out again";
+    if (refused) return "No plan yet";
+    return found.can_run ? "The plan" : "The plan: it cannot be run as asked";
   }
 
   function figures() {
@@ -96,10 +112,10 @@ export function planPanel({ bench, attempt }, told, wrong) {
 
   return {
     show(now) {
-      const of = key(now);
+      const of = latest = key(now);
       if (!wanted(now)) {
         const working = now.parts.some((p) => p.stage);
-        if (!working) { [found, refused, asked] = [null, null, ""]; wrong([]); }
+        if (!working) { [found, refused, asked, answered] = [null, null, "", ""]; wrong([]); }
       } else if (of !== asked) ask(of);
       draw();
     },

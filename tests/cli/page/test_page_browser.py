@@ -359,6 +359,27 @@ def test_the_plan_appears_with_bath_and_tank_and_marks_a_wrong_field(window):
     assert tab.locator('[data-figure="time"]').count() == 0
 
 
+def test_the_plan_below_follows_every_change_of_the_rack(window):
+    tab = window()
+    drop(tab, "lamp-knob.toml")
+    tab.click("#example")
+    tab.wait_for_selector("#plan table")
+    rows = tab.locator('#plan tr:has-text("current to set") td')
+    for count in (2, 40, 1):  # 40 knobs want more than the supply gives: the plan says that it cannot be run
+        before, many = rows.first.inner_text(), tab.locator('[aria-label^="How many of"]')
+        many.fill(str(count))
+        many.press("Tab")
+        tab.wait_for_function(
+            "was => { const cell = [...document.querySelectorAll('#plan tr')].find((r) => "
+            "r.textContent.includes('current to set')); return cell?.children[1].textContent !== was; }",
+            arg=before,
+        )
+        tab.wait_for_selector('#plan[aria-busy="false"]')
+        title = "The plan: it cannot be run as asked" if count == 40 else "The plan"
+        assert tab.inner_text("#plan-title") == title
+        assert rows.first.inner_text() == tab.inner_text('[data-figure="current"] strong')
+
+
 def test_the_rack_stays_in_sight_and_never_lies_over_the_settings(window):
     tab = window()
     drop(tab, "lamp-knob.stl")
