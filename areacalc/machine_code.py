@@ -142,7 +142,10 @@ def made(for_compiler: Callable[..., Any], kinds: tuple[str, ...], places: tuple
             told = {"name": result.fndesc.llvm_func_name, "kinds": kinds, "gives": gives, "size": len(code)}
             any(_keep(told, code + allocations, where) for where in places)
             return _entry(told, code + allocations)
-    return for_compiler(cache=True)  # type: ignore[no-any-return]
+    try:
+        return for_compiler(cache=True)  # type: ignore[no-any-return]
+    except RuntimeError:  # nowhere to keep it
+        return for_compiler()  # type: ignore[no-any-return]
 
 
 def _type(kind: str) -> Any:

@@ -149,6 +149,19 @@ def test_code_kept_beside_a_source_that_may_not_be_written_is_opened(room: Path)
         (room / "__pycache__").chmod(0o755)
 
 
+@pytest.mark.parametrize("tried", ["", "machine_code._TRIED = ((0, 1), (0, 2))"])
+def test_who_has_no_home_and_may_not_write_is_answered(room: Path, tried: str) -> None:
+    (room / "sitecustomize.py").write_text(
+        "import pathlib\n"
+        "from areacalc import machine_code\n"
+        "def none(_): raise RuntimeError('Could not determine home directory.')\n"
+        "pathlib.Path.home = classmethod(none)\n"
+        f"{tried}\n"
+    )
+    (room / "__pycache__").write_text("a file where the folder would be")
+    assert ask(room, HOME=str(room / "constant.py"), TMPDIR=str(room)) == f"{ANSWER} True"
+
+
 def test_a_version_that_was_not_tried_is_left_to_the_compiler(room: Path) -> None:
     (room / "sitecustomize.py").write_text(
         "from areacalc import machine_code\nmachine_code._TRIED = ((0, 1), (0, 2))\n"
