@@ -97,6 +97,24 @@ def test_a_blind_bore_with_two_keyways_stays_one_blind_bore(tmp_path):
     assert (bore.diameter_mm, bore.depth_mm) == (pytest.approx(12, rel=1e-4), pytest.approx(10))
 
 
+@pytest.mark.parametrize("keys", [1, 2, 4])
+@pytest.mark.parametrize("kind", ["stl", "step"])
+def test_keyways_that_stop_short_leave_the_mouths_and_the_depth(tmp_path, keys, kind):
+    """From above to 12 mm of a through bore, to 2 mm over a drill point, and from below to a step at half the depth."""
+    drilled = [solids.rod(6, 16, (0, 0, 6)), solids.point(6, 4, (0, 0, 6), (0, 0, -1))]
+    stepped = [solids.rod(4, 22, (0, 0, -1)), solids.rod(7.8, 11, (0, 0, 10))]
+    low = [solids.about_z(solids.block((6, 2, 11), (0, -1, -1)), 2 * math.pi * k / keys) for k in range(keys)]
+    for solid, name, diameter, depth, mouths in (
+        (keyed(THROUGH, keys=keys, height=13, floor=8), "bore-1", 12, 20, 2),
+        (keyed(THROUGH, keys=keys, height=5, floor=16), "bore-1", 12, 20, 2),
+        (keyed(*drilled, keys=keys, height=13, floor=8), "blind-bore-1", 12, 18, 1),
+        (solids.cut(solids.rod(15, 20), *stepped, *low), "bore-1", 8, 20, 2),
+    ):
+        bore = next(f for f in opened(solid, kind, tmp_path).skin.features if f.name.startswith(("bore", "blind")))
+        assert (bore.name, len(bore.mouths)) == (name, mouths)
+        assert (bore.diameter_mm, bore.depth_mm) == (pytest.approx(diameter, rel=1e-4), pytest.approx(depth, rel=1e-6))
+
+
 def test_arcs_about_two_axes_or_far_apart_along_one_are_not_one_bore(tmp_path):
     """An obround slot, and a fork whose two half-round notches lie in line."""
     slot = [solids.rod(3, 22, (x, 0, -1)) for x in (-5, 5)] + [solids.block((10, 6, 22), (-5, -3, -1))]

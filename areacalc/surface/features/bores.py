@@ -54,11 +54,11 @@ def bore_of(
         return None
     first = max(straight or sloped, key=lambda p: areas[p].value)
     origin, axis = np.array(cut.surfaces[first].point), np.array(cut.surfaces[first].direction)
-    rings = _ends_of_sides(rings, origin, axis)
-    rings = _in_order(rings, origin, axis)
-    at = [_middle(ring, origin, axis) for ring in rings]
     spans = {p: _span(mesh, cut, p, origin, axis) for p in own}
     everything = [x for s in spans.values() for x in (s.begin, s.end)]
+    rings = _ends_of_sides(rings, origin, axis, (min(everything), max(everything)))
+    rings = _in_order(rings, origin, axis)
+    at = [_middle(ring, origin, axis) for ring in rings]
     far_end = at[-1] if len(at) > 1 else max(everything, key=lambda x: abs(x - at[0]))
     if far_end < at[0]:
         axis = -axis
@@ -89,26 +89,38 @@ def bore_of(
     )
 
 
-def _ends_of_sides(rings: list[Floats], origin: Floats, axis: Floats) -> list[Floats]:
+def _ends_of_sides(rings: list[Floats], origin: Floats, axis: Floats, reach: tuple[float, float]) -> list[Floats]:
     """The openings, those that run along the side of the bore replaced by the mouths at its ends.
 
-    A keyway or a slit opens a through bore so; several of them leave as many arcs, each with a rim of its own. An end
-    is a mouth if much of the rim lies in its plane.
+    reach: where the bore's skin begins and ends along the axis [mm]. A keyway or a slit opens a bore so; several of
+    them leave as many arcs, each with a rim of its own. What lies in the plane of an end is one mouth. An end that
+    sides run to is a mouth if much of their rim lies there; a keyway that stops short of it leaves the bore whole.
     """
     heights = [(ring - origin) @ axis for ring in rings]
-    low, high = min(float(z.min()) for z in heights), max(float(z.max()) for z in heights)
-    long = [float(np.ptp(z)) > 0.5 * (high - low) for z in heights]
-    sides = [ring for ring, is_long in zip(rings, long, strict=True) if is_long]
-    if not sides:
-        return rings
-    rim = np.concatenate(sides)
-    z = (rim - origin) @ axis
-    slack = 1e-3 * (high - low)
-    flat = high - low < 1e-3 * float(np.ptp(rim, axis=0).max())
-    ends = [end for end in (rim[z <= z.min() + slack], rim[z >= z.max() - slack]) if len(end) > SHARE_OF_RIM * len(rim)]
-    return (ends if ends and not flat else [rim]) + [
-        ring for ring, is_long in zip(rings, long, strict=True) if not is_long
-    ]
+    length = max(float(z.max()) for z in heights) - min(float(z.min()) for z in heights)
+    slack = 1e-3 * (reach[1] - reach[0])
+    mouths: tuple[list[Floats], list[Floats]] = ([], [])
+    others, sides = [], []
+    for ring, z in zip(rings, heights, strict=True):
+        there = [np.abs(z - end) <= slack for end in reach]
+        most = [2 * int(corners.sum()) > len(z) for corners in there]
+        if np.ptp(z) > max(0.5 * length, 2.0 * slack):
+            sides.append(ring)
+        elif any(most):
+            mouths[most.index(True)].append(ring[there[most.index(True)]])
+        else:
+            others.append(ring)
+    if sides:
+        rim = np.concatenate(sides)
+        z = (rim - origin) @ axis
+        ends = [rim[np.abs(z - end) <= slack] for end in reach]
+        found = [len(end) > SHARE_OF_RIM * len(rim) for end in ends]
+        for mouth, end, is_mouth in zip(mouths, ends, found, strict=True):
+            if is_mouth:
+                mouth.append(end)
+        if not any(found):
+            others.append(rim)
+    return [np.concatenate(mouth) for mouth in mouths if mouth] + others
 
 
 def _middle(ring: Floats, origin: Floats, axis: Floats) -> float:
