@@ -163,7 +163,7 @@ class Desk:
             if self._plan is not None and not self._plan[1].done():
                 self._plan[1].cancel()
             job = PlanJob(str(self.store.parts), load_text(self.bench), {p.file: p.name for p in self.bench.parts},
-                          str(self.store.book))  # fmt: skip
+                          str(self.store.book), self.bench.settings.show == "in")  # fmt: skip
             self._plan = self.revision, asyncio.create_task(self.pool.do(job, lambda _: None))
         return await asyncio.shield(self._plan[1])
 

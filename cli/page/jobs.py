@@ -16,6 +16,8 @@ from .bench import CHOICES
 if TYPE_CHECKING:
     from areacalc.run.load import PartLine
     from areacalc.run.part import Part
+    from areacalc.run.plan import Plan
+    from areacalc.run.us_words import Wording
     from areacalc.surface.wetted import WettedArea
 
 Document = dict[str, Any]
@@ -51,13 +53,14 @@ class PartJob:
 class PlanJob:
     """Plan the load in a text whose part files stand in a folder; `names` are those the person knows them by.
 
-    book: the logbook, where a run that is to be repeated is looked for.
+    book: the logbook, where a run that is to be repeated is looked for. inch: in US units, sentences and sheet too.
     """
 
     folder: str
     text: str
     names: Mapping[str, str]
     book: str
+    inch: bool = False
 
 
 class PageShelf(Shelf):
@@ -133,6 +136,7 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     from areacalc.run.plan_entry import entry_of
     from areacalc.run.plan_text import bounds_text, value_text
     from areacalc.run.sheet_html import sheet_html
+    from areacalc.run.us_words import plan_wording
 
     shelf.names.update({Path(job.folder) / file: name for file, name in job.names.items()})
     load = load_of(job.text, "the load", job.folder)
@@ -141,17 +145,29 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     document = plan_document(made)
     for name, figure in made.figures.items():
         document["figures"][name] |= {
-            "text": value_text(figure),
-            "bounds": bounds_text(figure),
-            "chain": [[x.depth, x.name, x.value, x.formula, x.source, x.because] for x in links(figure)],
+            "text": value_text(figure, job.inch),
+            "bounds": bounds_text(figure, job.inch),
+            "chain": [[x.depth, x.name, x.value, x.formula, x.source, x.because] for x in links(figure, job.inch)],
         }
-    document["sheet"] = sheet_html(made)
+    _word(document, made, plan_wording(made, job.inch))
+    document["sheet"] = sheet_html(made, job.inch)
     document["run"] = asdict(entry_of(made, "", ""))
     text = json.dumps(document)
     for file, name in job.names.items():
         text = text.replace(file, json.dumps(name)[1:-1])  # people know their files by their own names
     named: Document = json.loads(text)
     return named
+
+
+def _word(document: Document, made: Plan, said: Wording) -> None:
+    """The document's sentences in the units that the page shows."""
+    for row, bore in zip(document["bores"], made.bores, strict=True):
+        row["says"] = bore.sentence(said.inch)
+    for step in document["steps"]:
+        step |= {"does": said(step["does"]), "look_for": said(step["look_for"])}
+    for spoiler in document["spoilers"]:
+        spoiler["text"] = said(spoiler["text"])
+    document["ways_out"] = [said(way) for way in document["ways_out"]]
 
 
 _EVERYTHING = "0 18 r1, 6 18, 6 14 r0.6, 22 14, 26 8 arc r6; bore left 5 x 15 chamfer 0.6"  # cylinder to torus

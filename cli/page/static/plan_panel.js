@@ -2,7 +2,7 @@
 
 import * as api from "./api.js";
 import { explain } from "./answer_strip.js";
-import { bounds, h, quantity, state } from "./show.js";
+import { bounds, h, quantity, spelled, state } from "./show.js";
 import { logbookPanel } from "./logbook_panel.js";
 import { tankDrawing } from "./tank_drawing.js";
 
@@ -20,7 +20,7 @@ export function planPanel({ bench, attempt }, told, wrong) {
 
   const wanted = ({ parts, settings }) => parts.length > 0 && settings.tables.bath && settings.tables.tank
     && parts.every((p) => p.result && !p.refused && !p.stage);
-  const key = ({ parts, settings }) => JSON.stringify([settings.density, settings.tables, parts.map((p) => [p.view, p.count, p.alloy, p.name])]);
+  const key = ({ parts, settings }) => JSON.stringify([settings.show, settings.density, settings.tables, parts.map((p) => [p.view, p.count, p.alloy, p.name])]);
 
   async function ask(of) {
     asked = of;
@@ -56,12 +56,14 @@ export function planPanel({ bench, attempt }, told, wrong) {
         mistakes.length ? h("ul", { class: "harms" }, mistakes.map((m) => h("li", {}, `${m.place}: ${m.what}; ${m.remedy}`)))
           : h("p", { class: "harms" }, refused.message));
     } else if (found) {
+      book ??= logbookPanel({ attempt });
+      book.again();
       place.replaceChildren(
         h("div", { class: "row head" }, h("h2", { id: "plan-title" }),
           h("a", { class: "button", href: "/api/sheet", target: "_blank", rel: "noopener" }, "Run sheet to print")),
         figures(), bores(), spoilers(),
         h("div", { class: "two" },
-          h("div", {}, h("h3", {}, "Steps"), h("ol", { class: "steps" }, found.steps.map(step)), book ??= logbookPanel({ attempt })),
+          h("div", {}, h("h3", {}, "Steps"), h("ol", { class: "steps" }, found.steps.map(step)), book.element),
           h("div", {}, h("h3", {}, "The tank, to scale"), tankDrawing(bench()) ?? h("p", { class: "soft" }, "Give the tank's length, width and depth to see it."),
             h("h3", {}, "Cautions"), h("ul", { class: "notes" }, found.cautions.map((c) => h("li", {}, c))))));
     }
@@ -79,8 +81,9 @@ export function planPanel({ bench, attempt }, told, wrong) {
       h("thead", {}, h("tr", {}, ["Figure", "Value", "Least to most", ""].map((w, i) => h("th", { scope: "col", class: i === 1 || i === 2 ? "number" : "" }, w)))),
       h("tbody", {}, list.map((name) => {
         const f = found.figures[name];
-        return h("tr", {}, h("th", { scope: "row" }, f.name), h("td", { class: "number" }, quantity(f.value, f.unit, 3)),
-          h("td", { class: "number" }, bounds(f.low, f.high, f.unit, 3)),
+        const us = state.show === "in";
+        return h("tr", {}, h("th", { scope: "row" }, f.name), h("td", { class: "number" }, us ? spelled(f.text) : quantity(f.value, f.unit, 3)),
+          h("td", { class: "number" }, us ? f.bounds : bounds(f.low, f.high, f.unit, 3)),
           h("td", {}, h("button", { type: "button", class: "plain", "aria-label": `How ${f.name} was worked out`, onclick: () => explain(f.name, withChain(f)) }, "how?")));
       })));
     return h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Figures of the plan" }, rows(names.slice(0, FIRST.length)),

@@ -39,9 +39,14 @@ export const state = { show: "mm" };
 
 const SHOWN = {
   mm: { mm2: [0.01, "cm²"], mm3: [0.001, "cm³"], mm: [1, "mm"], s: [1 / 60, "min"] },
-  in: { mm2: [1 / 645.16, "in²"], mm3: [1 / 16387.064, "in³"], mm: [1 / 25.4, "in"], s: [1 / 60, "min"] },
+  in: { mm2: [1 / 645.16, "in²"], mm3: [1 / 16387.064, "in³"], mm: [1 / 25.4, "in"], um: [1 / 25.4, "mil"], s: [1 / 60, "min"] },
 };
 const SPELLED = { "A/dm2": "A/dm²", mm2: "mm²", C: "°C", um: "µm" };
+
+/** A quantity as the server words it, with the signs of print. */
+export function spelled(text) {
+  return text.replace(/(ft|in)([23])\b/g, (_, unit, power) => unit + (power === "2" ? "²" : "³")).replace(/ F$/, " °F");
+}
 
 /** A figure's factor and unit as people read it. */
 export function shown(unit) {

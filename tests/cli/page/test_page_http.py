@@ -1,6 +1,7 @@
 """The page's HTTP interface, asked of the real process."""
 
 import json
+import re
 import subprocess
 import sys
 import time
@@ -185,7 +186,7 @@ def test_the_plan_is_that_of_the_command_line(client, settled, tmp_path):
     assert found["figures"].keys() == want["figures"].keys()
     for name, figure in want["figures"].items():
         assert found["figures"][name]["value"] == pytest.approx(figure["value"], rel=1e-9), name
-    assert "<html" in client.get("/api/sheet").text
+    assert "bath, C" in client.get("/api/sheet").text
     assert client.post("/api/logbook", json={"remark": "even, deep"}).status_code == 201
     run = client.get("/api/logbook").json()["runs"][0]
     assert run["remark"] == "even, deep"
@@ -196,6 +197,28 @@ def test_the_plan_is_that_of_the_command_line(client, settled, tmp_path):
     (tmp_path / "saved.toml").write_text(saved)
     again = command("plan", tmp_path / "saved.toml")
     assert again["figures"]["time"]["value"] == pytest.approx(want["figures"]["time"]["value"], rel=1e-9)
+
+
+def test_in_inches_the_plans_sentences_and_its_sheet_are_in_us_units_too(client, settled):
+    put(client, "lamp-knob.toml")
+    settled(client)
+    tables = {"bath": {"acid": "180 g/L", "temperature": "20 C"}, "tank": {"volume": "10 L"},
+              "finish": {"thickness": "12 um", "dye": "blue"}}  # fmt: skip
+
+    def planned(**settings):
+        revision = client.get("/api/bench").json()["settings"]["revision"]
+        assert client.patch("/api/settings", json={"revision": revision, "change": settings}).is_success
+        return client.get("/api/plan").json()
+
+    metric, us = planned(tables=tables), planned(show="in")
+    assert us["figures"]["film"]["value"] == metric["figures"]["film"]["value"]
+    assert (metric["figures"]["film"]["text"], us["figures"]["film"]["text"]) == ("12 um", "0.472 mil")
+    assert "15 mm from the first mouth" in metric["bores"][0]["says"]
+    assert "0.591 in from the first mouth" in us["bores"][0]["says"]
+    told = " ".join([*(s["does"] for s in us["steps"]), *(s["text"] for s in us["spoilers"])])
+    assert not re.search(r"\d (?:C|mm|um|L)\b", told)
+    assert re.search(r"\d F\b", told)
+    assert "bath, F" in client.get("/api/sheet").text
 
 
 def test_a_load_opened_before_its_parts_waits_for_them(client, settled):
