@@ -23,10 +23,11 @@ _SAME = 0.02  # of the depth: steps that add up to it lie one behind the other
 
 @dataclass(frozen=True, slots=True)
 class WetBores:
-    """Bores of one part that are alike: their names, and the shape of one."""
+    """Bores of one part that are alike: their names, the shape of one, and how far its first mouth is plugged [mm]."""
 
     names: tuple[str, ...]
     bore: Bore
+    plugged_mm: float = 0.0
 
     @property
     def skin_mm2(self) -> float:
@@ -41,14 +42,15 @@ def wet_bores(rows: Sequence[Row], plugs: Plugs | None = None) -> tuple[WetBores
     as the outside does, see left_even.
     """
     inner = _inner_mouths([row.feature for row in rows])
-    alike: dict[tuple[object, ...], list[tuple[str, Bore]]] = {}
+    alike: dict[tuple[object, ...], list[tuple[str, Bore, float]]] = {}
     for row in rows:
         if row.state is not State.WET or row.area_mm2.value <= 0.0:
             continue
-        bore = _bore(row.feature, row.area_mm2.value, (plugs or {}).get(row.feature.name, {}), inner)
+        plugged = (plugs or {}).get(row.feature.name, {})
+        bore, first_mm = _bore(row.feature, row.area_mm2.value, plugged, inner), plugged.get(1, 0.0)
         if bore is not None:
-            alike.setdefault(_rounded(bore), []).append((row.feature.name, bore))
-    return tuple(WetBores(tuple(name for name, _ in same), same[0][1]) for same in alike.values())
+            alike.setdefault((_rounded(bore), first_mm), []).append((row.feature.name, bore, first_mm))
+    return tuple(WetBores(tuple(name for name, *_ in same), *same[0][1:]) for same in alike.values())
 
 
 def left_even(rows: Sequence[Row], found: Sequence[WetBores]) -> tuple[Feature, ...]:

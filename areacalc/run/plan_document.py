@@ -61,7 +61,7 @@ def bore_document(bore: BoreThrow) -> Document:
         "mouth_a_per_dm2": interval(found.mouth.estimate), "mouth_share": interval(found.mouth_share.estimate),
         "mean_a_per_dm2": interval(found.mean.estimate), "mean_share": interval(found.mean_share.estimate),
         "least_a_per_dm2": interval(found.least.estimate), "least_share": interval(found.least_share.estimate),
-        "least_at_mm": found.least_at_mm, "least_film_um": interval(bore.film.estimate),
+        "least_at_mm": bore.least_at_mm, "least_film_um": interval(bore.film.estimate),
     }  # fmt: skip
 
 

@@ -56,6 +56,12 @@ class BoreThrow:
     names: tuple[str, ...]
     thrown: Thrown
     film: Figure
+    plugged_mm: float = 0.0
+
+    @property
+    def least_at_mm(self) -> float:
+        """Where the film is thinnest, from the first mouth, plugged or not."""
+        return self.plugged_mm + self.thrown.least_at_mm
 
     @property
     def key(self) -> str:
@@ -114,7 +120,7 @@ class Throw:
     def with_films(self, films: Sequence[Figure]) -> tuple[BoreThrow, ...]:
         """The bores whose thinnest film is told apart from the outside's [um, one a kind of part]."""
         told = [
-            (part.name, bores.names, thrown, thrown.least_film(film))
+            (part.name, bores.names, thrown, thrown.least_film(film), bores.plugged_mm)
             for part, film in zip(self.parts, films, strict=True)
             for bores, thrown in part.bores
             if thrown.least_share.estimate.value < MATTERS
@@ -148,7 +154,7 @@ def percent_text(share: Figure) -> str:
 
 def deep_text(bore: BoreThrow, inch: bool = False) -> str:
     """How far from the first mouth a bore gets least."""
-    return f"{three(bore.thrown.least_at_mm / 25.4)} in" if inch else f"{three(bore.thrown.least_at_mm)} mm"
+    return f"{three(bore.least_at_mm / 25.4)} in" if inch else f"{three(bore.least_at_mm)} mm"
 
 
 def plan_throw(

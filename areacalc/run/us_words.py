@@ -62,7 +62,7 @@ class Wording:
 def plan_wording(plan: Plan, inch: bool) -> Wording:
     """The wording of a plan's sentences; where two figures round alike, the one that sentences tell is meant."""
     told = [plan.figures[name] for name in _TOLD if name in plan.figures]
-    return wording([*told, *plan.figures.values()], inch, [bore.thrown.least_at_mm for bore in plan.bores])
+    return wording([*told, *plan.figures.values()], inch, [bore.least_at_mm for bore in plan.bores])
 
 
 def wording(figures: Iterable[Figure], inch: bool, lengths_mm: Iterable[float] = ()) -> Wording:

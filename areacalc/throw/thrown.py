@@ -30,7 +30,7 @@ class Thrown:
     """A bore's density [A/dm2] at its mouth, over its skin and where it is least; each as a share of the outside's.
 
     The film goes with the charge, so a share of the density is a share of the film. least_at_mm is from the first
-    mouth; where names the bore in its figures.
+    mouth, or from the end of what plugs it; where names the bore in its figures.
     """
 
     mouth: Figure

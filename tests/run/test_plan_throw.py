@@ -112,6 +112,8 @@ def test_both_mouths_open_are_better_than_one_plugged(folder):
         far.bores[0].thrown.mean_share.estimate.value, rel=1e-6
     )
     assert (plugged.bores[0].thrown.least_at_mm, far.bores[0].thrown.least_at_mm) == (0.0, pytest.approx(108.0))
+    assert (plugged.bores[0].least_at_mm, far.bores[0].least_at_mm) == (5.0, pytest.approx(108.0))
+    assert "5 mm from the first mouth" in plugged.bores[0].sentence()
 
 
 @given(st.floats(10.0, 150.0), st.floats(1.05, 3.0))
