@@ -10,7 +10,7 @@ from areacalc.errors import BadInput, OutOfRange
 from areacalc.quantity import Dimension, parse
 
 _BY_WEIGHT = re.compile(r"^\s*(?P<number>[\d.,]+)\s*(?:(?:wt|w/w|mass)\.?[\s-]*%|%\s*(?:by weight|w/w|wt))\s*$", re.I)
-_BARE_SHARE = re.compile(r"^\s*[\d.,]+\s*(?:%|percent|pct)(?P<volume>.*)$", re.I)
+_BARE_SHARE = re.compile(r"^\s*[\d.,]+\s*(?:%|percent|pct)(?P<volume>.*\bv(?:ol|/v).*)?", re.I)
 _MOLAR = re.compile(r"^\s*(?P<number>[\d.,]+)\s*(?:mol/L|mol/l|M)\s*$")
 _HYDROMETER = re.compile(r"^\s*(?:density|sg|s\.g\.|specific gravity|relative density)\s*(?P<number>[\d.,]+)\s*$", re.I)
 _STOCK_SHARE = re.compile(r"^\s*(?P<number>[\d.,]+)\s*(?:wt\.?\s*)?%(?:\s*(?:acid|by weight|w/w))?\s*$", re.I)
@@ -41,7 +41,10 @@ def _acid(text: str, where: str) -> float:
         return acid_g_per_l_from_mol(_number(found["number"], where))
     if found := _HYDROMETER.match(text):
         return acid_g_per_l(wt_pct_at_density(_number(found["number"], where), ROOM_C))
-    if _BARE_SHARE.match(text):
+    if (share := _BARE_SHARE.match(text)) and share["volume"]:
+        raise BadInput(where, f"'{text.strip()}' does not tell how strong the acid was that went in",
+                       "write it by weight, like '15 wt%', or as '165 g/L'")  # fmt: skip
+    if share:
         raise BadInput(where, f"'{text.strip()}' may be by weight or by volume, which differ 1.7-fold",
                        "write it like '15 wt%' or '165 g/L'")  # fmt: skip
     return parse(text, Dimension.CONCENTRATION, where)

@@ -60,7 +60,8 @@ def test_one_strength_in_many_words(words):
 
 @pytest.mark.parametrize(("words", "error", "says"), [
     ("15 %", BadInput, "by weight or by volume"), ("15", BadInput, "has no unit"), ("45 wt%", OutOfRange, "outside 5"),
-    ("strong", BadInput, "does not start with a number"),
+    ("strong", BadInput, "does not start with a number"), ("15 % acid", BadInput, "by weight or by volume"),
+    ("10 % by volume", BadInput, "write it by weight"), ("10 % v/v", BadInput, "write it by weight"),
 ])  # fmt: skip
 def test_a_strength_that_says_too_little_is_refused(words, error, says):
     with pytest.raises(error, match=says):
