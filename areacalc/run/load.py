@@ -69,6 +69,7 @@ class BathToday:
 
     band_k is the rise that is allowed in the run, cooling_w what takes heat out (0: nothing does). seen: volts and
     density of a run before, from which the voltage is set right; second: of one at another density, for the slope.
+    seen_c: the bath in those runs (None: as now).
     """
 
     acid_g_per_l: float
@@ -80,6 +81,7 @@ class BathToday:
     seen_a_per_dm2: float | None = None
     second_v: float | None = None
     second_a_per_dm2: float | None = None
+    seen_c: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

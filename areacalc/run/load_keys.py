@@ -99,6 +99,8 @@ BATH = (
     Key("second_voltage", Dimension.VOLTAGE, '"12.6 V"', "volts at about half that density, to tell how far bores lag",
         above=True),
     Key("second_density", Dimension.CURRENT_DENSITY, '"0.8 A/dm2"', "and the density of that one", above=True),
+    Key("seen_temperature", Dimension.TEMPERATURE, '"20 C"', "of the bath in those runs, if it was not as now",
+        least=None, within=BATH_TEMPERATURE),
 )  # fmt: skip
 TANK = (
     Key("volume", Dimension.BATH_VOLUME, '"10 L"', "the liquid in it, where you give no sizes", above=True),

@@ -33,7 +33,7 @@ def bath_of(v: Values) -> BathToday:
         raise BadInput(bad.where.rpartition(" ")[2], bad.what, bad.remedy) from None
     bath = BathToday(v["acid"], v["temperature"], v.get("aluminium", 0.0), v.get("band", 2.0), v.get("cooling", 0.0),
                      v.get("seen_voltage"), v.get("seen_density"),
-                     v.get("second_voltage"), v.get("second_density"))  # fmt: skip
+                     v.get("second_voltage"), v.get("second_density"), v.get("seen_temperature"))  # fmt: skip
     try:
         law_for(bath)
     except BadInput as bad:

@@ -37,7 +37,8 @@ def law_for(bath: BathToday) -> Polarisation:
     Raises BadInput for two runs that tell no slope.
     """
     runs = ((bath.seen_v, bath.seen_a_per_dm2), (bath.second_v, bath.second_a_per_dm2))
-    seen = [Seen(v, i, bath.temperature_c, bath.acid_g_per_l) for v, i in runs if v is not None and i is not None]
+    seen_c = bath.temperature_c if bath.seen_c is None else bath.seen_c
+    seen = [Seen(v, i, seen_c, bath.acid_g_per_l) for v, i in runs if v is not None and i is not None]
     return calibrated(seen) if seen else Polarisation()
 
 

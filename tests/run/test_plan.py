@@ -244,6 +244,8 @@ def test_volts_seen_before_set_the_volts_right():
     seen = 'temperature = "20 C"\nseen_voltage = "18 V"\nseen_density = "160 mA/in2"'
     made = plan_of(load_of(text_of().replace('temperature = "20 C"', seen)))
     assert value(made, "voltage-start") == pytest.approx(18.0)
+    warm = plan_of(load_of(text_of(bath_seen_temperature='"24 C"').replace('temperature = "20 C"', seen, 1)))
+    assert value(warm, "voltage-start") > 19.0  # those 18 V were read in a warmer bath
 
 
 def test_a_second_run_tells_the_slope_and_so_how_far_bores_lag():
