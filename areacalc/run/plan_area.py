@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from areacalc.digits import three
 from areacalc.errors import AreacalcError, BadInput
 from areacalc.estimate import Estimate, total
@@ -27,9 +29,9 @@ _COUNT = Source(Kind.DERIVED, "number of parts times the area of one")
 class PartArea:
     """One kind of part of the load: the area of one and of all [mm2]; size_mm is known where there is a file.
 
-    rows are its features and their states, plugs how far plugs go into a feature's mouths [mm]; carried is the liquid
-    that one carries out [mL], where it is known how it hangs. hung_mm: across, along and high as it hangs, down from
-    the liquid line where it has one; None where no direction is given.
+    rows are its features and their states, plugs how far plugs, or air above the liquid line, go into a feature's
+    mouths [mm]; carried is the liquid that one carries out [mL], where it is known how it hangs. hung_mm: across, along
+    and high as it hangs, down from the liquid line where it has one; None where no direction is given.
     """
 
     line: PartLine
@@ -130,12 +132,31 @@ def _hung_mm(part: Part) -> tuple[float, float, float] | None:
 
 
 def plugs_of(part: Part) -> Plugs:
-    """How far plugs of stated depth go into the mouths."""
+    """How far plugs of stated depth go into the mouths; the air in a mouth above the liquid line keeps it off alike."""
+    found = _mouths_in_air(part)
     if not part.choices.plug:
-        return {}
+        return found
     from areacalc.surface.covering import mouth_plugs
 
-    return mouth_plugs(part.skin, part.choices)
+    for name, plugged in mouth_plugs(part.skin, part.choices).items():
+        dry = found.get(name, {})
+        found[name] = {n: max(plugged.get(n, 0.0), dry.get(n, 0.0)) for n in plugged.keys() | dry.keys()}
+    return found
+
+
+def _mouths_in_air(part: Part) -> dict[str, dict[int, float]]:
+    """Feature -> mouth (from 1) -> how far in the liquid line crosses its axis [mm]."""
+    hanging, found = part.hanging, dict[str, dict[int, float]]()
+    if hanging is None or hanging.line_mm is None:
+        return found
+    up = np.asarray(hanging.up)
+    for feature in part.skin.features:
+        steep = abs(float(up @ np.asarray(feature.axis))) if feature.axis is not None else 0.0
+        for number, mouth in enumerate(feature.mouths, 1):
+            above_mm = float(up @ np.asarray(mouth)) - hanging.line_mm
+            if 0.0 < above_mm < steep * (feature.depth_mm or 0.0):
+                found.setdefault(feature.name, {})[number] = above_mm / steep
+    return found
 
 
 def _carried(line: PartLine, part: Part) -> Figure | None:

@@ -116,6 +116,16 @@ def test_both_mouths_open_are_better_than_one_plugged(folder):
     assert "5 mm from the first mouth" in plugged.bores[0].sentence()
 
 
+@pytest.mark.parametrize("up", ["x+", "x-"])
+def test_a_mouth_above_the_liquid_line_is_shut_as_by_a_plug_down_to_it(folder, up):
+    tube(folder, "through 8")
+    hung = plan(folder, f'up = "{up}"\nliquid_line = "50 mm below the top"').bores[0]
+    shut = [plan(folder, f'plug = "bore-1 50 mm deep from mouth {mouth}"').bores[0] for mouth in (1, 2)]
+    assert hung.thrown.mean_share.estimate.value == pytest.approx(shut[0].thrown.mean_share.estimate.value, rel=1e-6)
+    assert min(abs(hung.least_at_mm - each.least_at_mm) for each in shut) < 1e-6
+    assert min(hung.least_at_mm, 113.0 - hung.least_at_mm) == pytest.approx(50.0)
+
+
 @given(st.floats(10.0, 150.0), st.floats(1.05, 3.0))
 @settings(deadline=None, max_examples=15)
 def test_a_deeper_bore_takes_more_current_and_its_floor_less_film(tmp_path_factory, depth, more):
