@@ -100,9 +100,8 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show) -> None:
     plural = "body" if body.bodies == 1 else "bodies"
     unit = f"unit {body.unit.name} ({body.unit.how})"
     out.say(f"{times}{part.name}: {size} {show.value}, {body.bodies} {plural}, {state}, {unit}")
-    out.table(
-        "", ("feature", "state", "diameter", "depth", "area", "least to most"), _rows(wetted, show), right=(2, 3, 4, 5)
-    )
+    heads = ("feature", "state", "diameter", "depth", f"area [{show.value}2]", "least to most")
+    out.table("", heads, _rows(wetted, show), right=(2, 3, 4, 5))
     if stepped := list(dict.fromkeys(row.feature.name for row in wetted.rows if row.feature.stepped)):
         more = f" and {len(stepped) - _LISTED} more" if len(stepped) > _LISTED else ""
         out.say(f"In steps: {', '.join(stepped[:_LISTED])}{more}; the diameter is the narrowest, the area that of all.")

@@ -114,6 +114,11 @@ def test_a_sketch_from_a_file_says_once_how_it_is_drawn_and_which_unit_was_taken
     assert "warning" in said
 
 
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_the_table_of_areas_says_its_unit(unit):
+    assert f"area [{unit}2]" in run("area", SAMPLES / "ring.glb", "--show", unit).stdout
+
+
 def test_a_threaded_bore_can_be_declared():
     smooth = document("area", SAMPLES / "lamp-knob.step")["wetted_area_mm2"]["value"]
     cut = document("area", SAMPLES / "lamp-knob.step", "--declare", "blind-bore-1 thread M6")["wetted_area_mm2"][
