@@ -156,7 +156,10 @@ def test_a_line_that_misses_the_part_is_told():
 def test_a_cup_with_its_brim_out_of_the_liquid_stays_dry_inside():
     cup = body(box((0, 30), (0, 30), (0, 30)) - box((3, 27), (3, 27), (3, 31)))
     inside = 24 * 24 + 4 * 24 * 27
-    out = hanging(cup, UP, line("20 mm"), accuracy_deg=0.0).case.above_mm2.sum()
+    hung = hanging(cup, UP, line("20 mm"), accuracy_deg=0.0)
+    assert hung.liquid.volume_mm3 == 0.0
+    assert hanging(cup, UP, line("30 mm"), accuracy_deg=0.0).liquid.volume_mm3 == pytest.approx(24 * 24 * 27)
+    out = hung.case.above_mm2.sum()
     assert out == pytest.approx(inside + 4 * 30 * 10 + 30 * 30 - 24 * 24)
 
 

@@ -172,6 +172,8 @@ def hanging(
         cases.append(_dry(without(cases[0].air, gone), line, ways))
     liquid = carried_liquid(skin, upright, wide=ways)
     height = None if line is None else line.height_mm(skin.points[skin.corners] @ upright)
+    if height is not None:  # none has run into a cup whose brim stood out of the bath
+        liquid = without(liquid, np.array([-pocket.level_mm > height for pocket in liquid.pockets], bool))
     return Hanging(vector(upright), skin, cases[0], tuple(cases[1:]), liquid, gap_mm, accuracy_deg, ways is not None,
                    height, bool(gone.any()), under)  # fmt: skip
 
