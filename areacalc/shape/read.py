@@ -17,6 +17,7 @@ from areacalc.shape.file_kind import described, kind_of
 from areacalc.shape.file_unit import assumed_unit_notes
 
 LONGEST_MM = 1e8  # a hundred kilometres: past it the arithmetic, not the part, is the question
+SHORTEST_MM = 1e-6  # a nanometre: below it areas round to nothing
 Reader = Callable[[Path, Unit | None], Body]
 
 
@@ -66,8 +67,13 @@ def read_body(path: Path, unit: Unit | None = None) -> Body:
         raise BadInput(path.name, f"cannot be read ({error.strerror or error})", "copy it to this machine") from None
     except MemoryError:
         raise BadInput(path.name, "does not fit in this machine's memory", "export it coarser") from None
-    longest_mm = max(body.size_mm)
-    if not longest_mm <= LONGEST_MM or float(np.abs(body.vertices[0]).max()) > LONGEST_MM:
+    longest_mm, away_mm = max(body.size_mm), float(np.abs(body.vertices[0]).max())
+    if longest_mm <= LONGEST_MM < away_mm:
+        raise BadInput(
+            path.name, f"lies {away_mm:.3g} mm from the zero point, so far that its shape is lost in rounding",
+            "move it near the zero point and export it again, or check the unit",
+        )  # fmt: skip
+    if not SHORTEST_MM <= longest_mm <= LONGEST_MM:
         raise BadInput(
             path.name, f"is {longest_mm:.3g} mm long, which is no part", "export it again, or check the unit"
         )

@@ -82,6 +82,23 @@ def test_a_folder_a_missing_file_and_a_pipe_are_not_opened(tmp_path):
         read_body(pipe)  # would wait for ever if it were opened
 
 
+@pytest.mark.parametrize(
+    ("size", "away", "said"),
+    [
+        (1e-9, 0.0, "1e-08 mm long"),
+        (1e-300, 0.0, "mm long"),
+        (1e9, 0.0, "1e\\+10 mm long"),
+        (1.0, 1e12, "1e\\+12 mm from"),
+    ],
+)
+def test_what_is_too_small_too_large_or_too_far_away_is_told(tmp_path, size, away, said):
+    corners = np.array([[0, 0, 0], [10, 0, 0], [0, 10, 0], [0, 0, 10]]) * size + away
+    lines = ["v " + " ".join(map(repr, row)) for row in corners.tolist()]
+    (tmp_path / "part.obj").write_text("\n".join([*lines, "f 1 3 2", "f 1 2 4", "f 2 3 4", "f 1 4 3"]))
+    with pytest.raises(BadInput, match=said):
+        read_body(tmp_path / "part.obj")
+
+
 def test_a_file_that_may_not_be_read_is_one_line(files, monkeypatch):
     def forbid(*_, **__):
         raise PermissionError(13, "Permission denied")
