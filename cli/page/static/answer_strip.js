@@ -41,8 +41,8 @@ function planned(plan, name) {
   const figure = plan.figures[name];
   const chain = figure.chain.map(([depth, title, value, formula, source, because]) => (
     { depth, name: title, text: value, formula, source, because }));
-  if (name !== "current") return { ...figure, chain };
-  return { ...figure, low: plan.figures["current-least"].value, high: plan.figures["current-most"].value, chain };
+  if (name !== "current") return { ...figure, chain, stale: plan.stale };
+  return { ...figure, stale: plan.stale, low: plan.figures["current-least"].value, high: plan.figures["current-most"].value, chain };
 }
 
 function worst(answer, plan) {
@@ -63,7 +63,7 @@ function tile(key, figure, first) {
   },
   h("span", { class: "name" }, NAMES[key]),
   h("strong", {}, quantity(figure.value, figure.unit, key === "current" ? 3 : 4)),
-  h("span", { class: "range" }, first ? "a first look; bounds are coming" : range || "exact"),
+  h("span", { class: "range" }, figure.stale ? "of before; being worked out again" : first ? "a first look; bounds are coming" : range || "exact"),
   h("span", { class: "how" }, "how?"));
 }
 

@@ -122,6 +122,6 @@ export function planPanel({ bench, attempt }, told, wrong) {
       } else if (of !== asked) ask(of);
       draw();
     },
-    found: () => found,
+    found: () => found && { ...found, stale: latest !== answered },
   };
 }

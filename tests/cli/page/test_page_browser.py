@@ -369,12 +369,14 @@ def test_the_plan_below_follows_every_change_of_the_rack(window):
         before, many = rows.first.inner_text(), tab.locator('[aria-label^="How many of"]')
         many.fill(str(count))
         many.press("Tab")
+        tab.wait_for_selector("[data-figure='current'] .range:text('of before')")
         tab.wait_for_function(
             "was => { const cell = [...document.querySelectorAll('#plan tr')].find((r) => "
             "r.textContent.includes('current to set')); return cell?.children[1].textContent !== was; }",
             arg=before,
         )
         tab.wait_for_selector('#plan[aria-busy="false"]')
+        assert "of before" not in tab.inner_text("#answer")
         title = "The plan: it cannot be run as asked" if count == 40 else "The plan"
         assert tab.inner_text("#plan-title") == title
         assert rows.first.inner_text() == tab.inner_text('[data-figure="current"] strong')
