@@ -114,8 +114,9 @@ def _length_of(plug: Plug, index: int, feature: Feature, skin: SurfaceMap) -> Re
     limit = float(inward @ np.asarray(feature.mouths[plug.mouth - 1])) + plug.depth_mm
     plane: Plane = (inward, limit)
     feature_of = skin.feature_of
+    touched = limit + 1e-6 * max(skin.body.size_mm)  # a shoulder that the plug stands on, as far as a file rounds
 
     def inside(pieces: Pieces) -> NDArray[np.bool_]:
-        return np.asarray((feature_of[pieces.parent] == index) & (pieces.centre @ inward <= limit))
+        return np.asarray((feature_of[pieces.parent] == index) & (pieces.centre @ inward <= touched))
 
     return Region(plug.words, (plane,), inside)

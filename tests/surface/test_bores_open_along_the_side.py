@@ -4,6 +4,7 @@ import importlib.util
 import math
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 import areacalc
@@ -88,6 +89,17 @@ def test_a_stepped_bore_with_two_keyways_is_as_deep_as_the_part(tmp_path, kind):
     assert (len(bore.mouths), bore.diameter_mm, bore.depth_mm) == (
         2, pytest.approx(12, rel=1e-4), pytest.approx(20, rel=1e-6))  # fmt: skip
     assert [round(step.depth_mm, 3) for step in bore.steps] == [6, 0, 14]
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_plug_as_deep_as_a_step_covers_the_whole_shoulder(tmp_path, seed):
+    """In single precision, turned in space, a shoulder's corners lie on either side of the plug's end."""
+    solid = solids.moved(keyed(THROUGH, solids.rod(9, 8, (0, 0, 14)), keys=2), np.random.default_rng(seed))
+    part = opened(solid, "stl", tmp_path)
+    wet, beyond = (
+        part.with_choices(plug=f"bore-1 {deep} mm deep from mouth 1").wetted().value.value for deep in (6, 6.001)
+    )
+    assert wet == pytest.approx(beyond, abs=0.001 * 100)
 
 
 def test_a_blind_bore_with_two_keyways_stays_one_blind_bore(tmp_path):
