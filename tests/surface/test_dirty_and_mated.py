@@ -4,7 +4,9 @@ import numpy as np
 import pytest
 import trimesh
 
+from areacalc.errors import BadInput
 from areacalc.run.part import open_part
+from areacalc.surface.features.features import find_features
 
 
 def written(tmp_path, *meshes, keep=None, name="part.stl"):
@@ -69,3 +71,17 @@ def test_a_body_or_a_face_given_twice_counts_once(tmp_path):
         wetted = written(tmp_path, whole, keep=kept).wetted()
         assert wetted.value.value == pytest.approx(2 * np.pi * 10 * 20 + 2 * np.pi * 100, rel=1e-6)
         assert any(note.code == "duplicates-dropped" for note in wetted.notes)
+
+
+def test_loose_triangles_are_refused_before_anything_is_looked_for(soup, monkeypatch):
+    monkeypatch.setattr("areacalc.surface.features.features._found", None)  # it would take minutes on thousands
+    rng = np.random.default_rng(3)
+    loose = trimesh.Trimesh(rng.random((600, 3)), np.arange(600).reshape(-1, 3), process=False)
+    with pytest.raises(BadInput, match="200 of its 200 triangles touch no other"):
+        find_features(soup(loose))
+
+
+def test_triangles_that_lie_in_a_line_have_no_area_and_are_refused(soup):
+    points = np.stack([np.arange(12.0), np.zeros(12), np.zeros(12)], axis=1)
+    with pytest.raises(BadInput, match="no triangle with an area"):
+        find_features(soup(trimesh.Trimesh(points, np.arange(12).reshape(-1, 3), process=False)))

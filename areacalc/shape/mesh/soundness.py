@@ -80,14 +80,11 @@ def judge(body: Body) -> Soundness:
 
     Raises BadInput where most triangles hang together with no other, so that nothing can be said of the area.
     """
+    refuse_soup(body)
     mesh = body.topology
-    if len(mesh.corners) == 0:
-        raise BadInput(body.source, "holds no triangle with an area", "export the part again")
-    alone = int((mesh.across < 0).all(axis=1).sum())
-    if len(mesh.corners) > LOST_FACET_EDGES and alone > len(mesh.corners) // 2:
-        what = f"{alone} of its {len(mesh.corners)} triangles touch no other, so that it has no skin to measure"
-        raise BadInput(body.source, what, "export the part again, with its corners merged")
     area = normals(mesh.points, mesh.corners)[1]
+    if not area.any():
+        raise BadInput(body.source, "holds no triangle with an area", "export the part again")
     holes = openings(mesh)
     crossing = _crossings(mesh, area)
     doubled, slivers, specks = _doubled(mesh, area), _slivers(mesh, area), _specks(mesh, area)
@@ -100,6 +97,18 @@ def judge(body: Body) -> Soundness:
         specks.count, sum(each.low for each in found), sum(each.high for each in found),
         "; ".join(each.cause for each in found if each.cause), tuple(each.note for each in found if each.note),
     )  # fmt: skip
+
+
+def refuse_soup(body: Body) -> None:
+    """Raise BadInput where there are no triangles, or where most of them hang together with no other: cheap, and first,
+    for nothing can be found in such a mesh."""
+    mesh = body.topology
+    if len(mesh.corners) == 0:
+        raise BadInput(body.source, "holds no triangle with an area", "export the part again")
+    alone = int((mesh.across < 0).all(axis=1).sum())
+    if len(mesh.corners) > LOST_FACET_EDGES and alone > len(mesh.corners) // 2:
+        what = f"{alone} of its {len(mesh.corners)} triangles touch no other, so that it has no skin to measure"
+        raise BadInput(body.source, what, "export the part again, with its corners merged")
 
 
 def judge_sheets(body: Body) -> Soundness:

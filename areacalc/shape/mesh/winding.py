@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from areacalc.shape.body import Floats
+from areacalc.shape.mesh.winding_loops import solid_angle
 
 
 def winding_number(triangles: Floats, point: Floats) -> float:
@@ -17,8 +20,5 @@ def winding_number(triangles: Floats, point: Floats) -> float:
     >>> round(winding_number(corner, np.array([0.1, 0.1, 0.1])), 9)
     1.0
     """
-    a, b, c = (triangles[:, j] - point for j in range(3))
-    la, lb, lc = (np.sqrt(np.einsum("ij,ij->i", v, v)) for v in (a, b, c))
-    top = np.einsum("ij,ij->i", a, np.cross(b, c))
-    ab, bc, ca = (np.einsum("ij,ij->i", v, w) for v, w in ((a, b), (b, c), (c, a)))
-    return float(np.arctan2(top, la * lb * lc + ab * lc + bc * la + ca * lb).sum() / (2.0 * np.pi))
+    x, y, z = np.asarray(point, np.float64).tolist()
+    return solid_angle(triangles, x, y, z) / (4.0 * math.pi)

@@ -9,7 +9,7 @@ import numpy as np
 
 from areacalc.estimate import Estimate
 from areacalc.shape.body import Body, Floats, Ints, Note, summed, triangle_areas_mm2
-from areacalc.shape.mesh.soundness import Soundness, judge, judge_sheets
+from areacalc.shape.mesh.soundness import Soundness, judge, judge_sheets, refuse_soup
 from areacalc.surface.features.creases import Creases, creases
 from areacalc.surface.features.few_flats import read_rings
 from areacalc.surface.features.mouths import mouths, walls
@@ -27,7 +27,10 @@ def find_features(body: Body, as_drawn: bool = False) -> SurfaceMap:
 
     as_drawn takes the facets of a mesh for the part's true shape: no round surface is read into them.
     """
-    _ = body.topology  # worked out once, before two threads ask for it
+    if _exact(body):
+        _ = body.topology  # worked out once, before two threads ask for it
+    else:
+        refuse_soup(body)
     with ThreadPoolExecutor(1) as beside:  # whether the mesh is sound is looked into on another core meanwhile
         sound = beside.submit(_sound, body)
         found = _found(body, as_drawn)

@@ -109,8 +109,16 @@ class Region:
 
     def true_corners(self, some: Ints) -> Ints:
         """The true corners of these flats, each once."""
-        mark, stamp = self._corner_mark
-        return corners_of(self.corners, self.true, self.start, self.count, some, mark, next(stamp))
+        last = self._last_corners
+        if not last or last[0][0] is not some:  # one kind of surface after another is tried on the same flats
+            mark, stamp = self._corner_mark
+            found = corners_of(self.corners, self.true, self.start, self.count, some, mark, next(stamp))
+            last[:] = [(some, found)]
+        return last[0][1]
+
+    @cached_property
+    def _last_corners(self) -> list[tuple[Ints, Ints]]:
+        return []
 
     def fitted(self, kind: SurfaceKind, some: Ints) -> Surface | None:
         """The surface of that kind through the corners of these flats."""
