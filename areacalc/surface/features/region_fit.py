@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import Ints, Surface, SurfaceKind
-from areacalc.surface.features.flats import Region, distinct
+from areacalc.surface.features.flats import FEWEST, Region, distinct
 from areacalc.surface.features.region_loops import next_bend
 
 ORDER = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.SPHERE, SurfaceKind.TORUS)
@@ -40,13 +40,14 @@ FEWEST_RINGS = 4
 def surfaces_of(region: Region) -> Iterator[tuple[Ints, Surface | None]]:
     """(triangles, surface) of each patch of the region; a surface of None is a plane yet to be fitted."""
     everything = np.arange(len(region.area))
-    whole = _whole(region, everything)
-    if whole is not None:
-        yield region.rows, whole
-        return
     free = np.ones(len(region.area), bool)
-    for some, surface in _grown(region, free):
-        yield region.triangles(some), surface
+    if int(region.true.sum()) >= min(FEWEST.values()):  # what a scanner gives falls into thousands of crumbs
+        whole = _whole(region, everything)
+        if whole is not None:
+            yield region.rows, whole
+            return
+        for some, surface in _grown(region, free):
+            yield region.triangles(some), surface
     yield from _leftover(region, np.nonzero(free)[0])
 
 

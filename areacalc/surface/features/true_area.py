@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
 from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, cross, summed
+from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import AXIS, distances, gradients, numbers, square_to
 from areacalc.surface.features.flats import SMOOTH_RAD
@@ -224,9 +225,11 @@ def _strayed(skin: Creases, cut: Cut, edge: Borders, known: NDArray[np.bool_]) -
     rows = np.nonzero((edge.other >= 0) & known[edge.patch] & ~known[edge.other])[0]
     tri, corner = edge.triangle[rows], edge.corner[rows]
     start, end = skin.points[skin.corners[tri, corner]], skin.points[skin.corners[tri, (corner + 1) % 3]]
-    patch, doubt = edge.patch[rows], np.zeros(len(cut.surfaces))
-    for p in np.unique(patch):
-        doubt[p] = _off(cut.surfaces[p], start[patch == p], end[patch == p])
+    order, first = by_label(edge.patch[rows], len(cut.surfaces))
+    doubt = np.zeros(len(cut.surfaces))
+    for p in np.nonzero(np.diff(first))[0]:
+        own = order[first[p] : first[p + 1]]
+        doubt[p] = _off(cut.surfaces[p], start[own], end[own])
     return doubt
 
 
