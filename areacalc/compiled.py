@@ -1,8 +1,8 @@
 """The one door to compiled loops: a loop that measures better compiled is marked here, compiled once, kept on disk.
 
-Opening the compiler costs 0.25 s and each kept loop as much again as a small part takes in all, so a loop that was
-compiled once is opened from its machine code alone (machine_code), without the compiler. The compiler comes in when the
-code, the processor or the kinds of the arguments are new, or where machine code cannot be opened so.
+Importing the compiler takes 0.25 s, more than half of what a small part takes in all, so a loop that was compiled once
+is opened from its machine code alone (machine_code). The compiler comes in when the code, the processor or the kinds of
+the arguments are new, or where machine code cannot be opened so.
 """
 
 from __future__ import annotations

@@ -99,21 +99,29 @@ def _processor() -> bytes:
 
 @cache
 def _rooms(folder: Path) -> tuple[Path, ...]:
-    """Where code may be kept: beside the source, among the person's own caches, or in a place for passing things.
+    """Where code may be kept: beside the source, among the person's own caches, else in a place for passing things.
 
-    That last one must be the person's own and shut to others: what is opened from it is run.
+    That last one is made only where the others cannot be written, and must be the person's own and shut to others: what
+    is opened from it is run.
     """
     rooms = [folder / "__pycache__"]
     with suppress(RuntimeError):  # nobody's home
         rooms.append(Path.home() / ".cache/areacalc")
-    passing = Path(tempfile.gettempdir(), f"areacalc-{os.getuid()}") if os.name == "posix" else None
-    if passing is not None:
+    if os.name == "posix" and not any(map(_can_be_written, rooms)):
+        passing = Path(tempfile.gettempdir(), f"areacalc-{os.getuid()}")
         with suppress(OSError):
             passing.mkdir(mode=0o700, exist_ok=True)
             told = passing.lstat()
             if stat.S_ISDIR(told.st_mode) and told.st_uid == os.getuid() and not told.st_mode & 0o077:
                 rooms.append(passing)
     return tuple(rooms)
+
+
+def _can_be_written(room: Path) -> bool:
+    with suppress(OSError):
+        room.mkdir(parents=True, exist_ok=True)
+        return os.access(room, os.W_OK)
+    return False
 
 
 def opened(places: tuple[Path, ...]) -> Callable[..., Any] | None:

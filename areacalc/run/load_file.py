@@ -15,7 +15,7 @@ from areacalc.bath.fits import FLANKS_DEG, times
 from areacalc.bath.limits import limits
 from areacalc.bath.strength import acid_in_words
 from areacalc.errors import BadInput, UnknownName
-from areacalc.plant.cathode import RATIOS, Ratio, ratio
+from areacalc.plant.cathode import RATIOS, ratio
 from areacalc.plant.tank import Tank
 from areacalc.quantity import Dimension, parse
 from areacalc.run.load import FitLine, Load, PartLine
@@ -332,10 +332,6 @@ def read_value(key: Key, given: object) -> Any:
         said = UnknownName.among(key.name, given, key.among)
         raise BadInput(key.name, said.what, said.remedy)
     return given.strip().lower() if key.among else given.strip()
-
-
-def _ratio(values: Values) -> Ratio:
-    return ratio(str(values.get("ratio", "small-tank")), "ratio")
 
 
 def _bounded(key: Key, value: float, given: str, example: str) -> float:
