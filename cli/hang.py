@@ -27,7 +27,7 @@ from .options import (
 
 if TYPE_CHECKING:
     from areacalc.run.part import Part
-    from areacalc.shape.body import Floats
+    from areacalc.shape.kinds import Floats
     from areacalc.surface.air.best_hanging import Ranked
     from areacalc.surface.air.hanging import By, Hanging
     from areacalc.surface.skin import SurfaceMap

@@ -14,7 +14,7 @@ from .palette import STATE_STYLES
 if TYPE_CHECKING:
     from PIL.ImageDraw import ImageDraw
 
-    from areacalc.shape.body import Floats
+    from areacalc.shape.kinds import Floats
     from areacalc.surface.picture import Picture
     from areacalc.surface.skin import SurfaceMap
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from areacalc.estimate import Estimate
     from areacalc.run.part import Part
-    from areacalc.shape.body import Note
+    from areacalc.shape.kinds import Note
 
 _MM_PER_IN = 25.4
 T = TypeVar("T")

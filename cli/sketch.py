@@ -99,8 +99,8 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
     from areacalc.errors import BadInput
     from areacalc.quantity import length_unit
     from areacalc.run.part import Part, open_part
-    from areacalc.shape.body import UnitBasis, UnitHow
     from areacalc.shape.file_unit import assumed_unit_notes
+    from areacalc.shape.kinds import UnitBasis, UnitHow
     from areacalc.shape.profile.revolve import revolve
     from areacalc.shape.profile.sketch import sketch_of
     from areacalc.shape.profile.turn import profile_of

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from hypothesis import settings
 
-from areacalc.shape.body import Body, UnitBasis, UnitHow
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import UnitBasis, UnitHow
 
 settings.register_profile("untimed", deadline=None)  # the first call of a loop on a machine compiles it
 settings.load_profile("untimed")

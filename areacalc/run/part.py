@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 
 from areacalc.errors import BadInput
 from areacalc.quantity import length_unit
-from areacalc.shape.body import Body, Note
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import Note
 from areacalc.surface.choice import SUFFIX, Choices, read_choices
 from areacalc.surface.skin import SurfaceMap, Vector
 from areacalc.surface.wetted import WettedArea, wetted_area

@@ -16,7 +16,7 @@ from areacalc.run.load import Load, PartLine
 from areacalc.run.load_file import BadLoad, Mistake
 from areacalc.run.part import Part
 from areacalc.run.shelf import Shelf
-from areacalc.shape.body import Note
+from areacalc.shape.kinds import Note
 from areacalc.sources import Kind, Source
 from areacalc.surface.skin import State
 from areacalc.surface.wetted import Row

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from areacalc.quantity import LENGTH_UNITS, Unit
-from areacalc.shape.body import Note, UnitBasis, UnitHow
+from areacalc.shape.kinds import Note, UnitBasis, UnitHow
 from areacalc.sources import Kind, Source, Valid
 
 PLAUSIBLE_SIZE = Valid(3.0, 2000.0, "mm", Source(Kind.COMMON_PRACTICE, "parts that fit a home or small-shop tank"))

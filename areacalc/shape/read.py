@@ -12,9 +12,10 @@ import numpy as np
 
 from areacalc.errors import BadInput
 from areacalc.quantity import Unit
-from areacalc.shape.body import Body, UnitHow
+from areacalc.shape.body import Body
 from areacalc.shape.file_kind import described, kind_of
 from areacalc.shape.file_unit import assumed_unit_notes
+from areacalc.shape.kinds import UnitHow
 
 LONGEST_MM = 1e8  # a hundred kilometres: past it the arithmetic, not the part, is the question
 SHORTEST_MM = 1e-6  # a nanometre: below it areas round to nothing

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.boxes import overlaps
 from areacalc.shape.mesh.boxes_loops import triangle_boxes
 from areacalc.sources import Constant, Kind, Source

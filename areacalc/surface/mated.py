@@ -8,7 +8,8 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Body, Floats, Ints, Note, extents_mm, summed, triangle_areas_mm2
+from areacalc.shape.body import Body, extents_mm, summed, triangle_areas_mm2
+from areacalc.shape.kinds import Floats, Ints, Note
 from areacalc.shape.mesh.boxes import overlaps
 from areacalc.shape.mesh.boxes_loops import triangle_boxes
 from areacalc.shape.mesh.connected import connected

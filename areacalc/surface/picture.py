@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.surface.covering import STATES, Covering
 from areacalc.surface.skin import State, SurfaceMap, Vector
 from areacalc.surface.wetted import DryShare

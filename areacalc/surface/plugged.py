@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from areacalc.shape.body import Body, Floats, Ints, extents_mm
+from areacalc.shape.body import Body, extents_mm
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.boxes import near
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.covering import Covering

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.quantity import Dimension, parse
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.surface.skin import FeatureKind, SurfaceMap
 from areacalc.surface.split import Pieces, Plane, split, whole
 

@@ -8,7 +8,8 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from areacalc.estimate import Estimate
-from areacalc.shape.body import Body, Floats, Ints, Note, Surface
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import Floats, Ints, Note, Surface
 
 if TYPE_CHECKING:
     from areacalc.shape.mesh.soundness import Soundness

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 
 Plane = tuple[Floats, float]
 """A normal (3,) and an offset [mm]: the points p with normal . p = offset."""

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate, through, total
 from areacalc.quantity import Dimension, parse
-from areacalc.shape.body import Note, SurfaceKind
+from areacalc.shape.kinds import Note, SurfaceKind
 from areacalc.surface.choice import Declared, declared
 from areacalc.surface.region import region
 from areacalc.surface.skin import Feature, Patch, SurfaceMap, included

@@ -7,7 +7,8 @@ from collections.abc import Iterable
 import numpy as np
 
 from areacalc.estimate import total
-from areacalc.shape.body import Body, Note, summed, triangle_areas_mm2
+from areacalc.shape.body import Body, summed, triangle_areas_mm2
+from areacalc.shape.kinds import Note
 from areacalc.shape.profile.profile import Bore, Profile, Segment
 from areacalc.shape.profile.thread import Thread
 from areacalc.surface.skin import Feature, FeatureKind, Patch, Step, SurfaceMap, Vector, included

@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints, summed, triangle_areas_mm2
+from areacalc.shape.body import summed, triangle_areas_mm2
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.winding import winding_number
 
 _BLUNTEST = 0.1  # a corner sharper than this is not stretched further, so that no spike grows

@@ -9,7 +9,8 @@ import numpy as np
 
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate, total
-from areacalc.shape.body import Floats, Ints, Note, summed
+from areacalc.shape.body import summed
+from areacalc.shape.kinds import Floats, Ints, Note
 from areacalc.surface.skin import Feature, State, SurfaceMap
 
 if TYPE_CHECKING:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 if TYPE_CHECKING:
-    from areacalc.shape.body import Floats, Ints
+    from areacalc.shape.kinds import Floats, Ints
     from areacalc.surface.picture import Picture
 
 LARGE = 60_000  # triangles: fewer are drawn as they are

@@ -176,7 +176,8 @@ _EVERYTHING = "0 18 r1, 6 18, 6 14 r0.6, 22 14, 26 8 arc r6; bore left 5 x 15 ch
 def warm() -> None:
     """Load what every part needs, so that the first one does not wait for it: by a knob with every kind of surface."""
     from areacalc.run.part import Part
-    from areacalc.shape.body import Body, UnitBasis, UnitHow
+    from areacalc.shape.body import Body
+    from areacalc.shape.kinds import UnitBasis, UnitHow
     from areacalc.shape.profile.revolve import revolve
     from areacalc.shape.profile.turn import profile_of
     from areacalc.surface.covering import cover

@@ -14,7 +14,8 @@ import time
 import manifold3d as m3
 import numpy as np
 
-from areacalc.shape.body import Body, UnitBasis, UnitHow
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.bath_skin import bath_skin
 from areacalc.surface.air.best_hanging import best_hanging, directions
 from areacalc.surface.air.narrow import wide_ways

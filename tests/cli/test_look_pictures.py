@@ -13,7 +13,8 @@ import pytest
 from areacalc_cli.palette import STATE_STYLES
 from PIL import Image
 
-from areacalc.shape.body import Body, UnitBasis, UnitHow
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.choice import Choices
 from areacalc.surface.covering import cover
 from areacalc.surface.features.features import find_features

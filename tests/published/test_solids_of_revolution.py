@@ -53,7 +53,7 @@ def test_exact_area_and_volume(case):
 
 def test_a_torus_made_of_two_arcs():
     """Torus 25/6: 4 pi^2 R r = 5921.762641, drawn as a ring with a round inside."""
-    from areacalc.shape.body import UnitBasis, UnitHow
+    from areacalc.shape.kinds import UnitBasis, UnitHow
     from areacalc.shape.profile.profile import Profile, Segment
 
     top = Segment((-6.0, 25.0), (6.0, 25.0), (0.0, 25.0), -PI)

@@ -13,7 +13,8 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from areacalc.shape.body import Body, UnitBasis, UnitHow
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.trapped_air import trapped_air
 
 RADIUS, DEPTH = 8.0, 27.0

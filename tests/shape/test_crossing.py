@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 import trimesh
 
-from areacalc.shape.body import Body, UnitBasis, UnitHow
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.shape.mesh import crossing
 from areacalc.shape.mesh.crossing import crossing_pairs
 from areacalc.shape.mesh.soundness import judge

@@ -8,8 +8,8 @@ import trimesh
 
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS
-from areacalc.shape.body import UnitHow
 from areacalc.shape.files import package
+from areacalc.shape.kinds import UnitHow
 from areacalc.shape.read import read_body
 
 CORE = 'xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02"'

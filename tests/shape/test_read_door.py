@@ -10,7 +10,7 @@ import trimesh
 
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS
-from areacalc.shape.body import UnitHow
+from areacalc.shape.kinds import UnitHow
 from areacalc.shape.read import FORMATS, read_body
 
 BOX = trimesh.creation.box((30, 20, 10))

@@ -5,9 +5,9 @@ import pytest
 
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS
-from areacalc.shape.body import UnitHow
 from areacalc.shape.files import read_stl_text
 from areacalc.shape.files.read_stl import BLOCK, RECORD, totals
+from areacalc.shape.kinds import UnitHow
 from areacalc.shape.read import read_body
 
 CORNERS = np.array([[0, 0, 0, 30, 0, 0, 0, 40, 0], [0, 0, 0, 0, 40, 0, 0, 0, 5]], "<f4")  # 600 and 100

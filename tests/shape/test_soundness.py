@@ -6,7 +6,8 @@ import trimesh
 
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
-from areacalc.shape.body import Body, UnitBasis, UnitHow
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.shape.mesh.soundness import judge
 
 TUBE = trimesh.creation.annulus(4.0, 10.0, 30.0, sections=48)

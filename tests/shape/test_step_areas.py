@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from areacalc.quantity import LENGTH_UNITS
-from areacalc.shape.body import Body, SurfaceKind, UnitHow
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import SurfaceKind, UnitHow
 from areacalc.shape.step.read_step import read
 
 

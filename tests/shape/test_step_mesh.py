@@ -36,7 +36,7 @@ def drops_whole_cones(monkeypatch):
 def test_a_cone_that_the_mesher_drops_is_there(step_files):
     from OCP.BRepPrimAPI import BRepPrimAPI_MakeCone
 
-    from areacalc.shape.body import SurfaceKind
+    from areacalc.shape.kinds import SurfaceKind
     from areacalc.shape.step import step_kernel
 
     sink = step_files.cut(step_files.rod(14, 7), BRepPrimAPI_MakeCone(11.0, 4.0, 7.0).Shape())

@@ -7,7 +7,8 @@ import trimesh
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from areacalc.shape.body import Body, UnitBasis, UnitHow
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.shape.mesh import topology as module
 from areacalc.shape.mesh.boxes import BoxTree, overlaps
 from areacalc.shape.mesh.connected import connected
@@ -29,7 +30,7 @@ def test_the_loops_find_what_sets_of_edges_find(seed, side, count):
     with pytest.MonkeyPatch.context() as patch:
         # which of several equal triangles go together is open; that is tested with bodies that touch
         patch.setattr("areacalc.shape.mesh.crowded.settle", lambda *_: True)
-        found = module.topology(body)
+        found = module.topology(body.vertices, body.triangles, body.solid_of_triangle)
     assert {tuple(p) for p in found.points.tolist()} == {tuple(p) for p in (points + 0.0).tolist()}
     assert len(found.points) == len({tuple(p) for p in (points + 0.0).tolist()})
     assert (found.points[found.corners] == body.vertices[body.triangles][found.triangle_of]).all()

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from areacalc.estimate import Estimate, total
-from areacalc.shape.body import Body, Surface, SurfaceKind, UnitBasis, UnitHow
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import Surface, SurfaceKind, UnitBasis, UnitHow
 from areacalc.surface.skin import Feature, FeatureKind, Patch, SurfaceMap
 
 OUTER_MM, INNER_MM, LENGTH_MM, SIDES = 10.0, 4.0, 30.0, 64

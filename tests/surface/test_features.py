@@ -9,7 +9,8 @@ import trimesh
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from areacalc.shape.body import Body, UnitBasis, UnitHow
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.shape.profile.revolve import revolve
 from areacalc.shape.profile.turn import profile_of
 from areacalc.surface.features.features import find_features

@@ -16,7 +16,8 @@ import pytest
 from areacalc.estimate import Estimate
 from areacalc.run.documents import json_schema
 from areacalc.run.part import Part, open_part
-from areacalc.shape.body import Body, UnitBasis, UnitHow
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.best_hanging import apart, best_hanging, directions, one_way
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2, RINSE, drag_out
 from areacalc.surface.air.going_under import strip

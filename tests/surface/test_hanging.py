@@ -8,7 +8,8 @@ import pytest
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.run.part import Part
-from areacalc.shape.body import Body, UnitBasis, UnitHow
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.direction import direction, tilted
 from areacalc.surface.air.hanging import hanging
 from areacalc.surface.air.hung_words import in_words, turned_axis

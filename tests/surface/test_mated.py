@@ -9,7 +9,8 @@ import trimesh
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from areacalc.shape.body import Body, UnitBasis, UnitHow
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.contact import CONTACT_GAP
 from areacalc.surface.mated import Meets, exposure
 

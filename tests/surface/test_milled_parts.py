@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 import trimesh
 
-from areacalc.shape.body import Body, UnitBasis, UnitHow
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.features.features import find_features
 
 Solid = manifold3d.Manifold

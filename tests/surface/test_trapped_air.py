@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 
 from areacalc.errors import BadInput
-from areacalc.shape.body import Body, UnitBasis, UnitHow
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.trapped_air import carried_liquid, trapped_air
 
 UP, DOWN = (0.0, 0.0, 1.0), (0.0, 0.0, -1.0)

@@ -13,7 +13,8 @@ import pytest
 from scipy import ndimage
 from scipy.spatial.transform import Rotation
 
-from areacalc.shape.body import Body, UnitBasis, UnitHow
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.level_clip import above
 from areacalc.surface.air.trapped_air import trapped_air
 from areacalc.surface.air.water_trap import leaky, without

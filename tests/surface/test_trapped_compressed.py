@@ -6,7 +6,8 @@ import manifold3d as m3
 import numpy as np
 import pytest
 
-from areacalc.shape.body import Body, UnitBasis, UnitHow
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.compressed import Under, compressed
 from areacalc.surface.air.hanging import hanging
 from areacalc.surface.air.trapped_air import trapped_air

@@ -15,8 +15,8 @@ from xml.parsers import expat
 import numpy as np
 
 from areacalc.errors import BadInput
-from areacalc.shape.body import Floats
 from areacalc.shape.files.scene import NO_COLOUR, packed
+from areacalc.shape.kinds import Floats
 
 CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
 MATERIALS = "http://schemas.microsoft.com/3dmanufacturing/material/2015/02"

@@ -10,10 +10,11 @@ import numpy as np
 
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS, Unit
-from areacalc.shape.body import Body, Floats, Ints, Note
+from areacalc.shape.body import Body
 from areacalc.shape.files.model_3mf import Model3mf, Object3mf, Placed, parse_model
 from areacalc.shape.files.package import Package, open_package
 from areacalc.shape.files.scene import MAX_TRIANGLES, NO_COLOUR, Piece, body_of
+from areacalc.shape.kinds import Floats, Ints, Note
 
 UNITS = {"micron": "um", "millimeter": "mm", "centimeter": "cm", "inch": "in", "foot": "ft", "meter": "m"}
 _ROOT_RELATION = "http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"

@@ -20,8 +20,9 @@ from numpy.typing import NDArray
 
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS, Unit
-from areacalc.shape.body import Body, Floats, Ints, Note
+from areacalc.shape.body import Body
 from areacalc.shape.files.scene import MAX_TRIANGLES, NO_COLOUR, Piece, agreed, body_of, packed, strip_triangles
+from areacalc.shape.kinds import Floats, Ints, Note
 
 _COMPONENT = {5120: "<i1", 5121: "<u1", 5122: "<i2", 5123: "<u2", 5125: "<u4", 5126: "<f4"}
 _WIDTH = {"SCALAR": 1, "VEC2": 2, "VEC3": 3, "VEC4": 4, "MAT2": 4, "MAT3": 9, "MAT4": 16}

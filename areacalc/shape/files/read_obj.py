@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 
 from areacalc.errors import BadInput
 from areacalc.quantity import Unit
-from areacalc.shape.body import Body, Floats, Ints, Note
+from areacalc.shape.body import Body
 from areacalc.shape.files.scene import NO_COLOUR, Piece, agreed, body_of, packed
+from areacalc.shape.kinds import Floats, Ints, Note
 from areacalc.shape.mesh.polygons import cut_faces
 
 _FREE_FORM = (b"surf", b"curv", b"cstype")

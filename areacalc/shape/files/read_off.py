@@ -9,8 +9,9 @@ import numpy as np
 
 from areacalc.errors import BadInput
 from areacalc.quantity import Unit
-from areacalc.shape.body import Body, Floats, Ints
+from areacalc.shape.body import Body
 from areacalc.shape.files.scene import NO_COLOUR, Piece, agreed, body_of, packed
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.polygons import cut_faces
 
 _HEAD = re.compile(rb"(ST)?(C)?(N)?(4)?(n)?OFF\b\s*(BINARY)?")

@@ -15,9 +15,10 @@ import numpy as np
 
 from areacalc.errors import BadInput
 from areacalc.quantity import Unit
-from areacalc.shape.body import Body, Floats, Note
+from areacalc.shape.body import Body
 from areacalc.shape.file_kind import HEAD_BYTES, is_text
 from areacalc.shape.file_unit import decide_unit
+from areacalc.shape.kinds import Floats, Note
 
 RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", 9), ("extra", "<u2")])
 HEADER_BYTES = 84

@@ -10,7 +10,7 @@ from typing import BinaryIO
 import numpy as np
 
 from areacalc.errors import BadInput
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 
 BLOCK_BYTES = 1 << 22
 _WORDS = 21  # facet normal x y z outer loop (vertex x y z) x 3 endloop endfacet

@@ -11,8 +11,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from areacalc.errors import BadInput
 from areacalc.quantity import Unit
-from areacalc.shape.body import Body, Floats, Ints, Note
+from areacalc.shape.body import Body
 from areacalc.shape.file_unit import decide_unit
+from areacalc.shape.kinds import Floats, Ints, Note
 
 MAX_TRIANGLES = 100_000_000
 NO_COLOUR = -1

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.boxes_loops import LEAF, find, winding_codes
 from areacalc.shape.mesh.topology_loops import by_label
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from areacalc.shape.body import Ints
+from areacalc.shape.kinds import Ints
 from areacalc.shape.mesh.topology_loops import label_pairs
 
 

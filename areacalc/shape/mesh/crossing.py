@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.boxes import BoxTree
 from areacalc.shape.mesh.boxes_loops import edge_spread, triangle_boxes
 from areacalc.shape.mesh.crossing_loops import passing

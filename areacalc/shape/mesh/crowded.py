@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.rounding import rounding_mm
 
 _SAME_ANGLE = 1e-9  # rad; two faces on the same plane differ by rounding alone, in single precision by more:

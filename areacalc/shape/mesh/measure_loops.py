@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from areacalc.compiled import compiled
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 
 
 @compiled

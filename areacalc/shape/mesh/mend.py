@@ -7,7 +7,8 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Body, Ints, Note, triangle_areas_mm2
+from areacalc.shape.body import Body, triangle_areas_mm2
+from areacalc.shape.kinds import Ints, Note
 from areacalc.shape.mesh.boxes import near
 from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.openings import resolution_mm

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints, Note
+from areacalc.shape.kinds import Floats, Ints, Note
 
 _FLAT = 1e-6  # of a face's size: about the rounding of single-precision coordinates, eight times over
 

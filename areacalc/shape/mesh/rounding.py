@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from areacalc.shape.body import Floats
+from areacalc.shape.kinds import Floats
 
 SINGLE = 2.0**-23
 """The spacing of single-precision numbers near 1: what a binary STL rounds its corners to."""

@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
-from areacalc.shape.body import Body, Note, extents_mm, triangle_areas_mm2
+from areacalc.shape.body import Body, extents_mm, triangle_areas_mm2
+from areacalc.shape.kinds import Note
 from areacalc.shape.mesh.crossing import crossing_pairs
 from areacalc.shape.mesh.measure_loops import heights, normals
 from areacalc.shape.mesh.mend import back_to_back

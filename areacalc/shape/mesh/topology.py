@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Body, Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.topology_loops import join, pair_edges, weld_rows
 
 
@@ -51,10 +51,13 @@ def weld(points: Floats) -> tuple[Floats, Ints]:
     return points[first] + 0.0, index  # -0.0 is 0.0
 
 
-def topology(body: Body) -> Topology:
-    """Weld and connect a Body's triangles."""
-    points, index = weld(body.vertices)
-    corners = index[body.triangles]
+def topology(vertices: Floats, triangles: Ints, solid_of_triangle: Ints) -> Topology:
+    """Weld and connect triangles (m, 3), rows of vertices (n, 3) in mm.
+
+    solid_of_triangle (m,): the solid each belongs to, which settles edges that more than two share; may be empty.
+    """
+    points, index = weld(vertices)
+    corners = index[triangles]
     a, b, c = corners.T
     sound = np.nonzero((a != b) & (b != c) & (c != a))[0].astype(np.int32)
     if len(sound) < len(corners):
@@ -64,11 +67,11 @@ def topology(body: Body) -> Topology:
     if len(crowded):
         from areacalc.shape.mesh.crowded import settle
 
-        solid_of = body.solid_of_triangle[sound] if len(body.solid_of_triangle) else body.solid_of_triangle
+        solid_of = solid_of_triangle[sound] if len(solid_of_triangle) else solid_of_triangle
         settle(points, corners, across, ends, solid_of)
     label, count = join(across)
     return Topology(points, corners, sound, across, label, count, _ends(corners, lone), ends,
-                    oriented, len(body.triangles) - len(sound))  # fmt: skip
+                    oriented, len(triangles) - len(sound))  # fmt: skip
 
 
 def _ends(corners: Ints, half: NDArray[np.int64]) -> Ints:

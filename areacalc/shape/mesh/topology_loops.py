@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.compiled import compiled
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 
 
 @compiled

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from areacalc.shape.body import Floats
+from areacalc.shape.kinds import Floats
 from areacalc.shape.mesh.winding_loops import solid_angle
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from areacalc.compiled import compiled
-from areacalc.shape.body import Floats
+from areacalc.shape.kinds import Floats
 
 
 @compiled

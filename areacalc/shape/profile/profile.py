@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, field
 
 from areacalc.estimate import Estimate, total
-from areacalc.shape.body import Note, UnitBasis, UnitHow
+from areacalc.shape.kinds import Note, UnitBasis, UnitHow
 from areacalc.shape.profile.knurl import knurled
 from areacalc.shape.profile.thread import Thread
 

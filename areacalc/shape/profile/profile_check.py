@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from areacalc.errors import BadInput
-from areacalc.shape.body import Floats
+from areacalc.shape.kinds import Floats
 from areacalc.shape.profile.profile import Profile, Segment
 
 _FLAT_MM = 1e-3  # arcs are flattened this finely, for the checks alone

@@ -9,7 +9,7 @@ from typing import Any
 
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS, Unit
-from areacalc.shape.body import Note, UnitBasis, UnitHow
+from areacalc.shape.kinds import Note, UnitBasis, UnitHow
 from areacalc.shape.profile.profile import Bore, Profile, Segment, Spot
 from areacalc.shape.profile.profile_check import check_profile
 

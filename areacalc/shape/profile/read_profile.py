@@ -10,7 +10,8 @@ from pathlib import Path
 
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS, Unit
-from areacalc.shape.body import Body, Note, UnitBasis, UnitHow
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import Note, UnitBasis, UnitHow
 from areacalc.shape.profile.profile import Profile
 from areacalc.shape.profile.revolve import revolve
 from areacalc.shape.profile.sketch import Sketch

@@ -8,7 +8,8 @@ import math
 import numpy as np
 
 from areacalc.errors import BadInput
-from areacalc.shape.body import Body, Face, Floats, Ints, Note, Surface, SurfaceKind
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import Face, Floats, Ints, Note, Surface, SurfaceKind
 from areacalc.shape.profile.profile import Knurl, Profile, Segment
 from areacalc.shape.profile.profile_check import flattened
 from areacalc.shape.profile.thread import Thread

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from areacalc.errors import BadInput
-from areacalc.shape.body import Note, UnitBasis, UnitHow
+from areacalc.shape.kinds import Note, UnitBasis, UnitHow
 from areacalc.shape.profile.bore import BoreWords, bore_chain
 from areacalc.shape.profile.outline import Vertex, chain
 from areacalc.shape.profile.profile import Bore, Profile, Segment, Spot

@@ -10,9 +10,11 @@ import numpy as np
 
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS, Unit
-from areacalc.shape.body import Body, Face, Note, Surface, SurfaceKind, UnitBasis, UnitHow
+from areacalc.shape.body import Body
 from areacalc.shape.file_unit import decide_unit
-from areacalc.shape.step.step_child import Arrays, child
+from areacalc.shape.kinds import Face, Note, Surface, SurfaceKind, UnitBasis, UnitHow
+from areacalc.shape.step.step_arrays import Arrays
+from areacalc.shape.step.step_child import child
 from areacalc.shape.step.step_text import read_step_text
 
 _CLOSES = Note("faces-close", "the file holds loose faces and no solid; they close to a skin, and are taken for one")

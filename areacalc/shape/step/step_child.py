@@ -19,9 +19,9 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.errors import BadInput
+from areacalc.shape.step.step_arrays import Arrays
 
 SECONDS_VARIABLE = "AREACALC_STEP_SECONDS"
 MEMORY_VARIABLE = "AREACALC_STEP_MEMORY_GB"
@@ -32,8 +32,6 @@ _MEMORY_SHARE = 0.75  # of the machine's memory, but at least
 _LEAST_MEMORY_GB = 3.0  # of addresses: the kernel itself fills one of them
 _APT = {"libGL.so.1": "libgl1", "libX11.so.6": "libx11-6", "libexpat.so.1": "libexpat1", "libz.so.1": "zlib1g",
         "libstdc++.so.6": "libstdc++6", "libgcc_s.so.1": "libgcc-s1"}  # fmt: skip
-
-Arrays = dict[str, NDArray[Any]]
 
 
 @contextmanager

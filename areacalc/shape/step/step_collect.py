@@ -13,8 +13,9 @@ from OCP.BRepBndLib import BRepBndLib
 from OCP.TopoDS import TopoDS_Compound
 
 from areacalc.errors import BadInput
-from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, triangle_areas_mm2
-from areacalc.shape.step.step_child import Arrays
+from areacalc.shape.body import triangle_areas_mm2
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
+from areacalc.shape.step.step_arrays import Arrays
 from areacalc.shape.step.step_faces import ExactFace, exact_area_mm2, exact_face
 from areacalc.shape.step.step_mesh import CHORD_SHARE, MOST_TRIANGLES, face_mesh, matrix_of, mesh_part, placed
 from areacalc.shape.step.step_parts import Colour, Placed, key_of, marks_of, parts

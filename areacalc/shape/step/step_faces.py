@@ -20,7 +20,7 @@ from OCP.GProp import GProp_GProps
 from OCP.ShapeAnalysis import ShapeAnalysis_CanonicalRecognition
 from OCP.TopAbs import TopAbs_REVERSED
 
-from areacalc.shape.body import Surface, SurfaceKind
+from areacalc.shape.kinds import Surface, SurfaceKind
 
 # Each setting is far finer than the one before, since the kernel's own figure for its error can be a thousand times too
 # small on a surface with a pole; the difference of two settings is what is trusted.

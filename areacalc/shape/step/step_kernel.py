@@ -21,7 +21,7 @@ from OCP.TDocStd import TDocStd_Document
 from OCP.XCAFDoc import XCAFDoc_DocumentTool
 
 from areacalc.errors import BadInput
-from areacalc.shape.step.step_child import Arrays
+from areacalc.shape.step.step_arrays import Arrays
 from areacalc.shape.step.step_collect import collect
 from areacalc.shape.step.step_text import USED, records
 

@@ -18,7 +18,8 @@ from OCP.TopAbs import TopAbs_FACE, TopAbs_FORWARD, TopAbs_REVERSED
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS
 
-from areacalc.shape.body import Floats, Ints, triangle_areas_mm2
+from areacalc.shape.body import triangle_areas_mm2
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.step.step_parts import pieces
 
 CHORD_SHARE = 1e-3  # of the part's diagonal

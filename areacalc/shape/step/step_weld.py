@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.boxes import near
 from areacalc.shape.step.step_mesh import FaceMesh
 

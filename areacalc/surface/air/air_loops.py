@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from areacalc.compiled import compiled
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.topology_loops import root_of
 
 OPEN, NOTHING = -1, -2

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Body, Floats, Ints, Note, triangle_areas_mm2
+from areacalc.shape.body import Body, triangle_areas_mm2
+from areacalc.shape.kinds import Floats, Ints, Note
 from areacalc.surface.features.lids import lids
 from areacalc.surface.features.shells import Shells, shells
 

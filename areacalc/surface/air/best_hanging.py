@@ -9,7 +9,7 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.surface.air.bath_skin import BathSkin
 from areacalc.surface.air.direction import tilted
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2

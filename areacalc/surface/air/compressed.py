@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.sources import Constant, Kind, Source
 from areacalc.surface.air.level_clip import above
 from areacalc.surface.air.trapped_air import Pocket, Trapped

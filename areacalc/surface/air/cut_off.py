@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.air.bath_skin import BathSkin
 from areacalc.surface.air.narrow import Ways

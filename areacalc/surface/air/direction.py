@@ -8,7 +8,7 @@ import re
 import numpy as np
 
 from areacalc.errors import BadInput, UnknownName
-from areacalc.shape.body import Floats
+from areacalc.shape.kinds import Floats
 from areacalc.surface.air.rays import across, vector
 from areacalc.surface.skin import SurfaceMap, Vector
 

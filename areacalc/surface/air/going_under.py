@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.surface.air.hanging import Hanging
 from areacalc.surface.air.rays import across
 from areacalc.surface.air.trapped_air import Trapped

@@ -8,7 +8,8 @@ from functools import cached_property
 import numpy as np
 
 from areacalc.estimate import Estimate
-from areacalc.shape.body import Body, Floats, Note
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import Floats, Note
 from areacalc.surface.air.bath_skin import BathSkin, bath_skin
 from areacalc.surface.air.compressed import Under, compressed
 from areacalc.surface.air.direction import tilted

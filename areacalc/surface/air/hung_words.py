@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from areacalc.shape.body import Floats, SurfaceKind
+from areacalc.shape.kinds import Floats, SurfaceKind
 from areacalc.surface.skin import Feature, SurfaceMap, Vector
 
 _ALIKE_DEG = 0.5

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from areacalc.shape.body import Floats
+from areacalc.shape.kinds import Floats
 
 
 def above(height_mm: Floats, rounding_mm: float = 0.0) -> tuple[Floats, Floats]:

@@ -9,7 +9,7 @@ import numpy as np
 
 from areacalc.errors import BadInput
 from areacalc.quantity import Dimension, parse
-from areacalc.shape.body import Floats
+from areacalc.shape.kinds import Floats
 from areacalc.surface.air.level_clip import above
 from areacalc.surface.air.trapped_air import Trapped
 

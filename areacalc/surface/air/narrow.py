@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.surface.air.bath_skin import BathSkin
 
 LEAST_GAP_MM = 0.2  # chosen: a bubble in so narrow a slit is held by its own surface; both readings are in the bounds

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.surface.air.bath_skin import BathSkin
 from areacalc.surface.air.cut_off import cut_off
 from areacalc.surface.air.narrow import Ways, all_ways

@@ -16,7 +16,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from areacalc.errors import BadInput
-from areacalc.shape.body import Body, Floats, Ints, Note
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import Floats, Ints, Note
 from areacalc.surface.air.bath_skin import BathSkin, bath_skin
 from areacalc.surface.air.level_clip import above
 from areacalc.surface.air.narrow import Ways

@@ -11,7 +11,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats
+from areacalc.shape.kinds import Floats
 from areacalc.surface.air.narrow import Ways, all_ways
 from areacalc.surface.air.pocket_labels import labels, places, shafts
 from areacalc.surface.air.trapped_air import Trapped

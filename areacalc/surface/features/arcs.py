@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, extents_mm
+from areacalc.shape.body import extents_mm
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
 from areacalc.shape.mesh.boxes import overlaps
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.axes import coaxial

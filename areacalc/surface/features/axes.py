@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from areacalc.shape.body import Surface, SurfaceKind
+from areacalc.shape.kinds import Surface, SurfaceKind
 
 AXIAL = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.TORUS)
 

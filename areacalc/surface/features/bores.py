@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from areacalc.estimate import Estimate, total
-from areacalc.shape.body import Floats, SurfaceKind
+from areacalc.shape.kinds import Floats, SurfaceKind
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.mouths import BORE_COVER, Walls
 from areacalc.surface.features.patches import Cut

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.measure_loops import heights
 from areacalc.shape.mesh.topology_loops import join_some
 from areacalc.surface.features.creases_loops import mean_planes

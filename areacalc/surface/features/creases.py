@@ -7,7 +7,7 @@ from functools import cached_property
 
 import numpy as np
 
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.measure_loops import normals
 from areacalc.shape.mesh.rounding import rounding_mm
 from areacalc.surface.features.coplanar import coplanar

@@ -8,7 +8,8 @@ from dataclasses import replace
 import numpy as np
 
 from areacalc.estimate import Estimate
-from areacalc.shape.body import Body, Floats, Ints, Note, summed, triangle_areas_mm2
+from areacalc.shape.body import Body, summed, triangle_areas_mm2
+from areacalc.shape.kinds import Floats, Ints, Note
 from areacalc.shape.mesh.soundness import Soundness, judge, judge_sheets, refuse_soup
 from areacalc.surface.features.creases import Creases, creases
 from areacalc.surface.features.few_flats import read_rings

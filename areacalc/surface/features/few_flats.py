@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from areacalc.estimate import Estimate
-from areacalc.shape.body import Ints, Note, SurfaceKind
+from areacalc.shape.kinds import Ints, Note, SurfaceKind
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.flats import SMOOTH_RAD

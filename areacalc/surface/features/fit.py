@@ -14,7 +14,8 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, cross
+from areacalc.shape.body import cross
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
 from areacalc.surface.features.fit_loops import CONE, CYLINDER, SPHERE, TORUS, refine
 
 MOST_POINTS = 800

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.compiled import compiled
-from areacalc.shape.body import Floats
+from areacalc.shape.kinds import Floats
 
 CYLINDER, CONE, SPHERE, TORUS = range(4)
 STEPS = 12

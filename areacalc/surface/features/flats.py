@@ -15,7 +15,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, extents_mm
+from areacalc.shape.body import extents_mm
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
 from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.features import region_loops as loops

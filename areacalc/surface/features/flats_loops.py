@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.compiled import compiled
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 
 STRAIGHT = 0.02
 """How far the two edges at a point may pull together, as unit vectors, and still be one straight edge."""

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, cross, summed
+from areacalc.shape.body import cross, summed
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.arcs import bore_arcs, held, in_pairs, widest_gap
 from areacalc.surface.features.axes import AXIAL, coaxial

@@ -7,7 +7,7 @@ from collections import Counter
 
 import numpy as np
 
-from areacalc.shape.body import Floats
+from areacalc.shape.kinds import Floats
 from areacalc.surface.features.pieces import Piece
 from areacalc.surface.skin import Feature, FeatureKind, Vector
 

@@ -7,7 +7,8 @@ from functools import cached_property
 
 import numpy as np
 
-from areacalc.shape.body import Body, Ints, Surface, SurfaceKind, summed
+from areacalc.shape.body import Body, summed
+from areacalc.shape.kinds import Ints, Surface, SurfaceKind
 from areacalc.shape.mesh.topology_loops import by_label, join_some
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import distances

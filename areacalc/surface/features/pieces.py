@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate, total
-from areacalc.shape.body import Floats, Ints, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, SurfaceKind
 from areacalc.surface.features.axes import coaxial
 from areacalc.surface.features.bores import Bore, bore_of
 from areacalc.surface.features.creases import Creases

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Ints, Surface, SurfaceKind
+from areacalc.shape.kinds import Ints, Surface, SurfaceKind
 from areacalc.surface.features.flats import FEWEST, Region, distinct
 from areacalc.surface.features.region_loops import next_bend
 

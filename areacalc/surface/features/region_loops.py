@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.compiled import compiled
-from areacalc.shape.body import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.surface.features.fit_loops import SPHERE, TORUS, facing, off
 
 Truths = NDArray[np.bool_]

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, cross
+from areacalc.shape.body import cross
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
 
 SQUARE = 1e-9
 """One less the cosine of the angle between the plane's normal and the axis."""

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import Floats, Ints, summed
+from areacalc.shape.body import summed
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.topology import Topology
 from areacalc.shape.mesh.topology_loops import by_label

@@ -15,7 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
-from areacalc.shape.body import Floats, Ints, Surface, SurfaceKind, cross, summed
+from areacalc.shape.body import cross, summed
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
 from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import AXIS, distances, gradients, numbers, square_to
