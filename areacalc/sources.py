@@ -9,9 +9,14 @@ from areacalc.errors import OutOfRange
 
 
 class Kind(StrEnum):
-    """How far a value may be trusted; always shown beside it."""
+    """How far a value may be trusted; always shown beside it.
+
+    PUBLISHED was read in the paper, book, standard or open data itself. SECOND_HAND is what a blog, a forum, a vendor
+    or an abstract says, of itself or of a standard.
+    """
 
     PUBLISHED = "published"
+    SECOND_HAND = "second-hand"
     COMMON_PRACTICE = "common practice"
     DERIVED = "derived"
     FROM_MEMORY = "from memory"

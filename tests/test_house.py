@@ -1,8 +1,10 @@
 """The rules of the house, read off the code itself."""
 
+import gc
 import importlib
 import inspect
 import pkgutil
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -10,7 +12,7 @@ from pathlib import Path
 import pytest
 
 import areacalc
-from areacalc.sources import Constant
+from areacalc.sources import Constant, Kind, Source
 
 ROOT = Path(__file__).parent.parent
 UNITS = (
@@ -60,6 +62,25 @@ def test_every_constant_has_a_source_with_words():
     found = [(f"{name}.{label}", c) for name, label, c in members(lambda m: isinstance(m, Constant))]
     assert found, "no constants found: the search is broken"
     assert [where for where, c in found if not c.source.text.strip()] == []
+
+
+HEARSAY = re.compile(r"forum|blog|\.org|as .* reports? it|as reported|\b(?!pfonline)\w+\.com")
+
+
+def test_what_a_blog_a_forum_or_a_vendor_says_is_second_hand():
+    for name in modules():
+        importlib.import_module(name)
+    sources = [s for s in gc.get_objects() if isinstance(s, Source)]
+    assert any(s.kind is Kind.SECOND_HAND for s in sources)
+    assert [str(s) for s in sources if s.kind is Kind.PUBLISHED and HEARSAY.search(s.text)] == []
+
+
+def test_every_table_of_the_bath_begins_with_its_source():
+    tables = sorted((ROOT / "areacalc" / "bath" / "data").glob("*.csv"))
+    assert tables
+    kinds = "|".join(Kind)
+    begins = [table.read_text().partition("\n")[0] for table in tables]
+    assert [line for line in begins if not re.match(rf"# source: (?:{kinds}): \w", line)] == []
 
 
 def test_the_command_line_opens_without_the_heavy_libraries():

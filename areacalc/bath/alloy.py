@@ -20,12 +20,12 @@ COMPOSITION = Source(
     Kind.FROM_MEMORY, "registered composition limits of wrought and cast alloys; your material certificate overrules"
 )
 _ISO_10074 = Source(
-    Kind.PUBLISHED, "ISO 10074:2021 as reported by lonroy.com: over this, and for die castings, special procedures"
+    Kind.SECOND_HAND, "ISO 10074:2021 as reported by lonroy.com: over this, and for die castings, special procedures"
 )
 MOST_COPPER = Constant(5.0, "%", _ISO_10074)
 MOST_SILICON = Constant(8.0, "%", _ISO_10074)
 COPPER_WEARS = Constant(2.0, "%", Source(
-    Kind.PUBLISHED, "rawgoods.org on MIL-A-8625: hard coating may wear 3.5 mg from here on, else 1.5"))  # fmt: skip
+    Kind.SECOND_HAND, "rawgoods.org on MIL-A-8625: hard coating may wear 3.5 mg from here on, else 1.5"))  # fmt: skip
 SILICON_BRIGHT = Constant(5.0, "%", Source(GUIDE_478.kind, f"{GUIDE_478.text}: over this not for bright colours"))
 MAGNESIUM_BRIGHT = Constant(2.0, "%", Source(GUIDE_478.kind, f"{GUIDE_478.text}: over this the film is duller"))
 ONE_ALLOY = Source(
@@ -135,7 +135,7 @@ def refuse_for_hard_coating(alloy: Alloy) -> None:
 
     >>> refuse_for_hard_coating(alloy_named("2219"))
     Traceback (most recent call last):
-    areacalc.errors.CannotRun: hard coating: 2219 holds 5.8 to 6.8 % copper, over 5 % (published: ISO 10074:2021 as \
+    areacalc.errors.CannotRun: hard coating: 2219 holds 5.8 to 6.8 % copper, over 5 % (second-hand: ISO 10074:2021 as \
 reported by lonroy.com: over this, and for die castings, special procedures; composition from memory); choose another \
 alloy or window, or give the copper of your certificate
     """

@@ -13,11 +13,11 @@ from areacalc.figure import Figure, constant, worked
 from areacalc.sources import Constant, Kind, Source
 
 EDGES_BURN = Constant(
-    3000.0 / DM2_PER_FT2, "W/dm2", Source(Kind.PUBLISHED, "alphametal.com on sharp edges: hard coating can come near "
+    3000.0 / DM2_PER_FT2, "W/dm2", Source(Kind.SECOND_HAND, "alphametal.com on sharp edges: hard coating can come near "
                                          "3000 W/ft2, and then sharp edges burn first"),
 )  # fmt: skip
 RADIUS_PER_FILM = Constant(
-    10.0, "", Source(Kind.PUBLISHED, "ISO 10074:2021 as reported by lonroy.com: edges of at least 10 times the film")
+    10.0, "", Source(Kind.SECOND_HAND, "ISO 10074:2021 as reported by lonroy.com: edges of at least 10 times the film")
 )
 _HEAT = Source(Kind.DERIVED, "current density x (volts at the tank + chemical term)")
 _WINDOW = "above what this finish is run at"

@@ -17,9 +17,11 @@ _EU = Source(Kind.PUBLISHED, "EU classification: sulphuric acid H314, severe bur
 _CAUSTIC_EU = Source(Kind.PUBLISHED, "EU classification: sodium hydroxide H314, severe burns; steps at 0.5, 2 and 5 %")
 _IARC = Source(Kind.PUBLISHED, "safety tables of chemicals 1.5.2: strong acid mist with sulphuric acid, IARC group 1")
 _NICKEL = Source(Kind.PUBLISHED, "Metal Finishing Guide Book 2012-13, p. 386: nickel salts, carcinogen and sensitiser")
-_LEAD = Source(Kind.PUBLISHED, "platers' forum 344/13: lead cathodes put lead in the waste; H360FD from memory")
-_FLAMMABLE = Source(Kind.PUBLISHED, "NEN-EN 50272-3: hydrogen burns in air from 4 % by volume")
-_MIST = Source(Kind.PUBLISHED, "; ".join(dict.fromkeys(limit.source.text for limit in MIST_LIMITS.values())))
+_LEAD = Source(Kind.SECOND_HAND, "platers' forum 344/13: lead cathodes put lead in the waste; H360FD from memory")
+_FLAMMABLE = Source(
+    Kind.SECOND_HAND, "NEN-EN 50272-3 as makers of batteries report it: hydrogen burns in air from 4 % by volume"
+)
+_MIST = Source(Kind.SECOND_HAND, "; ".join(dict.fromkeys(limit.source.text for limit in MIST_LIMITS.values())))
 _SHEETS = Source(Kind.COMMON_PRACTICE, "what has a law, a code or a licence is not decided here")
 
 FIRST = Said(
@@ -31,11 +33,11 @@ _INTO_WATER = Said("Acid into water, slowly, stirring; never water into acid: it
 _MIST_SAID = Said(
     "Gas carries acid mist, which causes cancer: cover or draw off the tank. Limits in air: "
     + ", ".join(f"{name} {limit.value:g} {limit.unit}" for name, limit in MIST_LIMITS.items() if name != "IDLH") + ".",
-    Source(Kind.PUBLISHED, f"{_IARC.text}; {_MIST.text}"),
+    Source(Kind.SECOND_HAND, f"{_IARC.text}; {_MIST.text}"),
 )  # fmt: skip
 _HYDROGEN = Said(
     f"Hydrogen comes off: keep it under {100.0 * THIN_SHARE.value:g} % of the air, with openings high up; no flame, "
-    "spark or smoking near the tank.", Source(Kind.PUBLISHED, f"{_FLAMMABLE.text}; {THIN_SHARE.source.text}"),
+    "spark or smoking near the tank.", Source(Kind.SECOND_HAND, f"{_FLAMMABLE.text}; {THIN_SHARE.source.text}"),
 )  # fmt: skip
 _CURRENT = Said(
     "Switch off at the supply before you touch rack, bar or parts; hands and leads dry; no bare metal across the bars; "

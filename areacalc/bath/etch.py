@@ -47,7 +47,7 @@ _SHOP = "about 5 g of caustic soda to a cup of water, two to four minutes: a mat
 SHOP_CAUSTIC = Constant(20.0, "g/L", Source(Kind.COMMON_PRACTICE, _SHOP), low=20.0, high=21.2)
 SHOP_MINUTES = Constant(3.0, "min", Source(Kind.COMMON_PRACTICE, _SHOP), low=2.0, high=4.0)
 _MATTE = Source(
-    Kind.PUBLISHED, "Aluminum Association finishes as listed by saf.com: NaOH 4 to 6 oz/gal, 140 to 160 F, 5 min"
+    Kind.SECOND_HAND, "Aluminum Association finishes as listed by saf.com: NaOH 4 to 6 oz/gal, 140 to 160 F, 5 min"
 )
 MATTE_CAUSTIC = Constant(37.5, "g/L", _MATTE, low=30.0, high=45.0)
 MATTE_C = Constant(65.6, "C", _MATTE, low=60.0, high=71.1)

@@ -17,7 +17,7 @@ from areacalc.sources import Constant, Kind, Source
 BY_CHARGE = Source(Kind.DERIVED, "1 - metal oxidised by Faraday's law / film by the charge rule")
 SHARES: dict[str, Constant] = {
     "half": Constant(0.5, "", Source(
-        Kind.PUBLISHED, "ISO 10074:2021 as reported by lonroy.com: a surface grows by about half the film")),
+        Kind.SECOND_HAND, "ISO 10074:2021 as reported by lonroy.com: a surface grows by about half the film")),
     "third": Constant(1.0 / 3.0, "", Source(Kind.COMMON_PRACTICE, "Type II: one third out, two thirds in")),
     "measured": Constant(0.3, "", Source(
         Kind.PUBLISHED, "sulphuric films at 280 K grow 1.26 to 1.67 times the metal, Poznyak et al.: 21 to 40 % out"),

@@ -10,7 +10,7 @@ from areacalc.sources import Constant, Kind, Source
 
 _GUIDE = Source(Kind.PUBLISHED, "Metal Finishing Guide Book 2012-13, p. 484")
 _BOEHMITE = Source(
-    Kind.PUBLISHED, "aluminumsurface.blogspot.com, 2010/03: boehmite forms from 80 C up and not below pH 4.5"
+    Kind.SECOND_HAND, "aluminumsurface.blogspot.com, 2010/03: boehmite forms from 80 C up and not below pH 4.5"
 )
 BOEHMITE_C = Constant(80.0, "C", _BOEHMITE)
 BOEHMITE_PH = Constant(4.5, "", _BOEHMITE)
@@ -71,7 +71,7 @@ def seal_bath_faults(seal: Seal, temperature_c: float | None = None, ph: float |
     """A sentence for each reason why a seal bath as measured, temperature [C] and pH, will not seal.
 
     >>> seal_bath_faults(DEFAULT_SEAL, 70.0)
-    ('A hot water seal at 70 C is below 80 C, where it does not seal (published: aluminumsurface.blogspot.com, \
+    ('A hot water seal at 70 C is below 80 C, where it does not seal (second-hand: aluminumsurface.blogspot.com, \
 2010/03: boehmite forms from 80 C up and not below pH 4.5).',)
     """
     found = []

@@ -1,4 +1,4 @@
-"""Tables that lie beside the code as csv files, each named for its source, and straight lines between their rows."""
+"""Tables beside the code as csv files, each with its source in the first line, and straight lines between rows."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ from importlib.resources import files
 
 @functools.cache
 def rows(name: str) -> tuple[dict[str, str], ...]:
-    """The rows of data/NAME.csv as text under their headings."""
+    """The rows of data/NAME.csv as text under their headings; its first line is its source."""
     text = (files("areacalc.bath") / "data" / f"{name}.csv").read_text(encoding="utf-8")
-    return tuple(csv.DictReader(text.splitlines()))
+    return tuple(csv.DictReader(text.splitlines()[1:]))
 
 
 @functools.cache

@@ -20,7 +20,7 @@ DISTANCE = Rule(
 )  # fmt: skip
 TOO_MUCH = Rule(
     "cathode over part, most", Constant(30.0, "", Source(
-        Kind.COMMON_PRACTICE, "platers' forum answers advise against cathodes some 30 times the part"
+        Kind.SECOND_HAND, "platers' forum answers advise against cathodes some 30 times the part"
     )), at_least=False, why="take strips out",
 )  # fmt: skip
 _LIFE_AL = Constant(

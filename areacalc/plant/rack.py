@@ -27,12 +27,9 @@ WARMTH = Rule(
         Kind.COMMON_PRACTICE, "racks and leads stay cool enough for a hand, for plugs and for tape")),
     at_least=False, why="use a thicker one, or more of them",
 )  # fmt: skip
-BUS_AL = Constant(
-    700.0 / 645.16, "A/mm2", Source(Kind.PUBLISHED, "NEC, bare aluminium bars in auxiliary gutters: 700 A/in2")
-)
-BUS_CU = Constant(
-    1000.0 / 645.16, "A/mm2", Source(Kind.PUBLISHED, "NEC, bare copper bars in auxiliary gutters: 1000 A/in2")
-)
+_NEC = "NEC as a site on wiring reports it, bare bars in auxiliary gutters"
+BUS_AL = Constant(700.0 / 645.16, "A/mm2", Source(Kind.SECOND_HAND, f"{_NEC}, aluminium: 700 A/in2"))
+BUS_CU = Constant(1000.0 / 645.16, "A/mm2", Source(Kind.SECOND_HAND, f"{_NEC}, copper: 1000 A/in2"))
 CONTACT_SHARE = Rule(
     "contact face over part area", Constant(0.002, "", Source(
         Kind.FROM_MEMORY, "Qualanod specifications: contacts about 0.2 % of the part's area; check before relying on it"
@@ -40,7 +37,7 @@ CONTACT_SHARE = Rule(
 )  # fmt: skip
 CONTACTS_A_PART = Rule(
     "contacts a part", Constant(1.0, "", Source(
-        Kind.PUBLISHED, "anodisers' article on racking, 2014: the rack mark must pass all the part's current, tight"
+        Kind.SECOND_HAND, "anodisers' blog on racking, 2014: the rack mark must pass all the part's current, tight"
     )), at_least=True, why="every part needs its own tight contact",
 )  # fmt: skip
 NO_CONTACT_FIGURE = (

@@ -72,7 +72,7 @@ def test_five_grams_to_a_cup_is_near_twenty_grams_a_litre():
     assert us == pytest.approx(SHOP_CAUSTIC.high, abs=0.1)
     assert (SHOP_MINUTES.low, SHOP_MINUTES.high) == (2.0, 4.0)
     assert SHOP_CAUSTIC.source.kind is Kind.COMMON_PRACTICE
-    assert MATTE_CAUSTIC.source.kind is Kind.PUBLISHED
+    assert MATTE_CAUSTIC.source.kind is Kind.SECOND_HAND
 
 
 def test_a_shop_etch_takes_far_more_when_hot():
