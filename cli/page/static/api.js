@@ -1,4 +1,5 @@
 // Requests to the server behind the page. Each gives the answer's JSON, or throws Refused with the line to show.
+// Addresses are relative to the page: it stands under a path of its own, which no other server on this computer knows.
 
 export class Refused extends Error {
   constructor(error, status, bench) {
@@ -29,25 +30,25 @@ async function ask(method, path, body, signal) {
   return found;
 }
 
-export const catalogue = () => ask("GET", "/api/catalogue");
-export const bench = (after, wait) => ask("GET", `/api/bench?after=${after}&wait=${wait}`);
-export const settings = (revision, change) => ask("PATCH", "/api/settings", { revision, change });
-export const change = (part, change) => ask("PATCH", `/api/parts/${part.id}`, { revision: part.revision, change });
-export const remove = (id) => ask("DELETE", `/api/parts/${id}`);
-export const putBack = (id) => ask("POST", `/api/removed/${id}`, {});
-export const ways = (id, signal) => ask("GET", `/api/parts/${id}/ways`, undefined, signal);
-export const goingUnder = (id) => ask("GET", `/api/parts/${id}/going-under`);
-export const sample = (name) => ask("POST", "/api/samples", { name });
-export const sketch = (sketch) => ask("POST", "/api/sketches", { sketch });
-export const redraw = (part, sketch) => ask("PUT", `/api/sketches/${part.id}`, { revision: part.revision, sketch });
-export const measure = (sketch) => ask("POST", "/api/measure", { sketch });
-export const plan = () => ask("GET", "/api/plan");
-export const runs = () => ask("GET", "/api/logbook");
-export const logRun = (remark) => ask("POST", "/api/logbook", { remark });
-export const openLoad = (text) => ask("POST", "/api/load", { text });
+export const catalogue = () => ask("GET", "api/catalogue");
+export const bench = (after, wait) => ask("GET", `api/bench?after=${after}&wait=${wait}`);
+export const settings = (revision, change) => ask("PATCH", "api/settings", { revision, change });
+export const change = (part, change) => ask("PATCH", `api/parts/${part.id}`, { revision: part.revision, change });
+export const remove = (id) => ask("DELETE", `api/parts/${id}`);
+export const putBack = (id) => ask("POST", `api/removed/${id}`, {});
+export const ways = (id, signal) => ask("GET", `api/parts/${id}/ways`, undefined, signal);
+export const goingUnder = (id) => ask("GET", `api/parts/${id}/going-under`);
+export const sample = (name) => ask("POST", "api/samples", { name });
+export const sketch = (sketch) => ask("POST", "api/sketches", { sketch });
+export const redraw = (part, sketch) => ask("PUT", `api/sketches/${part.id}`, { revision: part.revision, sketch });
+export const measure = (sketch) => ask("POST", "api/measure", { sketch });
+export const plan = () => ask("GET", "api/plan");
+export const runs = () => ask("GET", "api/logbook");
+export const logRun = (remark) => ask("POST", "api/logbook", { remark });
+export const openLoad = (text) => ask("POST", "api/load", { text });
 
 export async function view(name) {
-  const answer = await fetch(`/api/views/${name}`);
+  const answer = await fetch(`api/views/${name}`);
   if (!answer.ok) throw new Refused({ line: "the picture of the part is not there" }, answer.status);
   return answer.arrayBuffer();
 }
@@ -56,7 +57,7 @@ export async function view(name) {
 export function upload(file, tell) {
   const sending = new XMLHttpRequest();
   const done = new Promise((resolve, reject) => {
-    sending.open("POST", `/api/parts?name=${encodeURIComponent(file.name)}`);
+    sending.open("POST", `api/parts?name=${encodeURIComponent(file.name)}`);
     sending.upload.onprogress = (e) => tell(e.total ? e.loaded / e.total : 0);
     sending.onload = () => {
       let found = {};

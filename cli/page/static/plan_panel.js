@@ -60,7 +60,7 @@ export function planPanel({ bench, attempt }, told, wrong) {
       book.again();
       place.replaceChildren(
         h("div", { class: "row head" }, h("h2", { id: "plan-title" }),
-          h("a", { class: "button", href: "/api/sheet", target: "_blank", rel: "noopener" }, "Run sheet to print")),
+          h("a", { class: "button", href: "api/sheet", target: "_blank", rel: "noopener" }, "Run sheet to print")),
         figures(), bores(), spoilers(),
         h("div", { class: "two" },
           h("div", {}, h("h3", {}, "Steps"), h("ol", { class: "steps" }, found.steps.map(step)), book.element),

@@ -132,7 +132,7 @@ export function sketchPanel({ attempt, part }) {
   }
   addEventListener("pagehide", () => {
     if (draft && !element.hidden && spelled(wire()) !== known) {
-      fetch(`/api/sketches/${part().id}`, { method: "PUT", keepalive: true, headers: { "content-type": "application/json" },
+      fetch(`api/sketches/${part().id}`, { method: "PUT", keepalive: true, headers: { "content-type": "application/json" },
         body: JSON.stringify({ revision: part().revision, sketch: wire() }) });
     }
   });
