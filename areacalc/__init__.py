@@ -19,9 +19,9 @@ if TYPE_CHECKING:
 
     from areacalc.bath.current import Current
     from areacalc.estimate import Estimate
+    from areacalc.part.part import Part
+    from areacalc.plan.plan import Plan
     from areacalc.plant.cathode import Cathode
-    from areacalc.run.part import Part
-    from areacalc.run.plan import Plan
 
 __version__ = "0.1.0"
 __all__ = ["cathode", "current", "open", "plan", "wetted_area_mm2"]
@@ -33,7 +33,7 @@ def open(path: str | PathLike[str], unit: str | None = None, as_drawn: bool = Fa
     unit: what the numbers are in where the file does not say: mm, cm, m, in, ft, um.
     Raises areacalc.errors.BadInput: file, place, cause, remedy.
     """
-    from areacalc.run.part import open_part
+    from areacalc.part.part import open_part
 
     return open_part(path, unit, as_drawn=as_drawn)
 
@@ -91,6 +91,6 @@ def plan(load_file: str | PathLike[str], *changes: str) -> Plan:
     """
     from pathlib import Path
 
-    from areacalc.run.sweep import LoadBook
+    from areacalc.plan.load_book import LoadBook
 
     return LoadBook(Path(load_file)).plan(changes)

@@ -32,7 +32,7 @@ from .options import (
 )
 
 if TYPE_CHECKING:
-    from areacalc.run.part import Part
+    from areacalc.part.part import Part
     from areacalc.surface.air.hanging import Hanging
     from areacalc.surface.wetted import WettedArea
 
@@ -76,7 +76,7 @@ def area(
     numbers = counts(count, files)
     wetted = [part.wetted() for part in parts]
     if json:
-        from areacalc.run.documents import area_document
+        from areacalc.report.documents import area_document
 
         out.json_out(area_document(parts, wetted, numbers))
         return
@@ -115,7 +115,7 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show) -> None:
 
 
 def print_hanging(hung: Hanging, show: Show) -> None:
-    from areacalc.run.us_words import Wording
+    from areacalc.report.us_words import Wording
 
     said = Wording(show is Show.IN)
     air, liquid = hung.air, hung.liquid

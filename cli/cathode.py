@@ -79,7 +79,7 @@ def cathode(
     wetted_area = area_or_files(area, files, count, parts)
     found = cathode_for(wetted_area, chosen, sizes[0], sizes[1], faces)
     if json:
-        from areacalc.run.documents import cathode_document
+        from areacalc.report.documents import cathode_document
 
         out.json_out(cathode_document(wetted_area, found))
         return

@@ -67,7 +67,7 @@ def current(
     wetted_area = area_or_files(area, files, count, parts)
     found = current_a(wetted_area, chosen)
     if json:
-        from areacalc.run.documents import current_document
+        from areacalc.report.documents import current_document
 
         out.json_out(current_document(wetted_area, found))
         return
@@ -94,7 +94,7 @@ def current(
             "look at the bounds of the area first"
         )
     for part in parts:
-        from areacalc.run.plan_throw import counted_whole
+        from areacalc.plan.throw import counted_whole
 
         for said in counted_whole(part, found.density_a_per_dm2):
             out.say(f"note: {said}")

@@ -19,9 +19,9 @@ def explain(load_file: LoadFile, figure: FigureName = None, show: ShowOption = S
 
     Example: areacalc explain desk-set.toml current
     """
-    from areacalc.run.explain import explain_document, figures_document, links
-    from areacalc.run.plan_text import whole_text
-    from areacalc.run.sweep import LoadBook
+    from areacalc.plan.figure_text import whole_text
+    from areacalc.plan.load_book import LoadBook
+    from areacalc.report.explain import explain_document, figures_document, links
 
     inch = show is Show.IN
     made = LoadBook(load_file).plan()

@@ -26,7 +26,7 @@ from .options import (
 )
 
 if TYPE_CHECKING:
-    from areacalc.run.part import Part
+    from areacalc.part.part import Part
     from areacalc.shape.kinds import Floats
     from areacalc.surface.air.best_hanging import Ranked
     from areacalc.surface.air.hanging import By, Hanging
@@ -72,7 +72,7 @@ def hang(
     Each way counts by the worst of it and of leaning a little (--accuracy): nobody hangs a part dead true.
     Example: areacalc hang knob.stl --unit mm --draw knob.html
     """
-    from areacalc.run.us_words import Wording
+    from areacalc.report.us_words import Wording
     from areacalc.surface.air.hung_words import in_words
 
     by = hung_by(accuracy, least_gap)
@@ -90,7 +90,7 @@ def hang(
         assert hanging is not None
         write_strip(draw, lambda steps: strip(hanging, part.skin, steps), f"{title}: {outcome_text(best)}")
     if json:
-        from areacalc.run.hang_document import hang_document
+        from areacalc.report.hang_document import hang_document
 
         out.json_out(hang_document(hung, ranked))
         return
@@ -159,7 +159,7 @@ def outcome_text(ranked: Ranked) -> str:
 
 
 def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
-    from areacalc.run.us_words import Wording
+    from areacalc.report.us_words import Wording
     from areacalc.surface.air.drag_out import drag_out
 
     _table(hung, ranked, show)
@@ -187,7 +187,7 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show) -> No
 
 def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
     """The best ways that a person would tell apart, and the worst to compare them with."""
-    from areacalc.run.us_words import Wording
+    from areacalc.report.us_words import Wording
     from areacalc.surface.air.best_hanging import apart
     from areacalc.surface.air.hung_words import in_words
 

@@ -26,9 +26,9 @@ def init(
     Example: areacalc init desk-set.toml pen.toml cap.stl --unit mm
     """
     from areacalc.errors import BadInput
+    from areacalc.load.new_load import new_load
+    from areacalc.load.read_load import BadLoad, read_load
     from areacalc.quantity import length_unit
-    from areacalc.run.load_file import BadLoad, read_load
-    from areacalc.run.new_load import new_load
 
     from .write import write_text
 
@@ -54,7 +54,7 @@ def init(
 def _seen_from(new_file: Path, part: Path, unit: str | None) -> str:
     """A part's path as seen from the load file. Raises BadInput for one that is not there or cannot be opened."""
     from areacalc.errors import BadInput
-    from areacalc.run.part import open_part
+    from areacalc.part.part import open_part
 
     found = next((p for p in (part, new_file.parent / part) if p.is_file()), None)
     if found is None:

@@ -12,7 +12,7 @@ from . import show as out
 from .options import Json, LoadFile, Show, ShowOption
 
 if TYPE_CHECKING:
-    from areacalc.run.logbook import Entry
+    from areacalc.logbook.logbook import Entry
 
 _FIRST_YEAR = 1950  # chosen: an older one is a slip of the hand
 
@@ -41,8 +41,8 @@ def logbook(
 
     Example: areacalc logbook desk-set.toml --done --start-volts "16.8 V" --remark "even, deep"
     """
-    from areacalc.run.logbook import logbook_of, read
-    from areacalc.run.sweep import LoadBook
+    from areacalc.logbook.logbook import logbook_of, read
+    from areacalc.plan.load_book import LoadBook
 
     told = {"--start-volts": start_volts, "--end-volts": end_volts, "--end-temperature": end_temperature,
             "--dye-time": dye_time, "--seal-time": seal_time}  # fmt: skip
@@ -55,7 +55,7 @@ def logbook(
             LoadBook(load_file)  # tells a file that is none
     entries = read(book)
     if json:
-        from areacalc.run.plan_document import logbook_document
+        from areacalc.report.plan_document import logbook_document
 
         out.json_out(logbook_document(entries))
         return
@@ -70,10 +70,10 @@ def logbook(
 def _add(load_file: Path, when: str | None, told: dict[str, str], remark: str) -> None:
     """Add the run as planned. Raises BadInput, CannotRun; nothing is added then."""
     from areacalc.errors import CannotRun
+    from areacalc.logbook.logbook import append, logbook_of, reading
+    from areacalc.plan.entry import entry_of
+    from areacalc.plan.load_book import LoadBook
     from areacalc.quantity import Dimension, parse
-    from areacalc.run.logbook import append, logbook_of, reading
-    from areacalc.run.plan_entry import entry_of
-    from areacalc.run.sweep import LoadBook
 
     fields = {
         "--start-volts": ("start_v", Dimension.VOLTAGE), "--end-volts": ("end_v", Dimension.VOLTAGE),

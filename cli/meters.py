@@ -25,10 +25,10 @@ def meters(
     """
     from areacalc.bath.electrolyte import BATH_TEMPERATURE
     from areacalc.figure import given
+    from areacalc.plan.figure_text import value_text, whole_text
+    from areacalc.plan.load_book import LoadBook
+    from areacalc.plan.readings import Reading, back_check
     from areacalc.quantity import Dimension, parse
-    from areacalc.run.meters import Reading, back_check
-    from areacalc.run.plan_text import value_text, whole_text
-    from areacalc.run.sweep import LoadBook
 
     read_v, read_a = parse(volts, Dimension.VOLTAGE, "--volts"), parse(amps, Dimension.CURRENT, "--amps")
     after_s = parse(after, Dimension.TIME, "--after")
@@ -38,7 +38,7 @@ def meters(
         bath_c = BATH_TEMPERATURE.check("--temperature", parse(temperature, Dimension.TEMPERATURE, "--temperature"))
     found = back_check(made, Reading(read_v, read_a, bath_c, after_s))
     if json:
-        from areacalc.run.plan_document import meters_document
+        from areacalc.report.plan_document import meters_document
 
         out.json_out(meters_document(found))
         return

@@ -49,8 +49,8 @@ def mix(
     """
     from areacalc.bath.cautions import cautions_of
     from areacalc.figure import given
-    from areacalc.run.mix_document import mix_document, mix_figures
-    from areacalc.run.plan_text import bounds_text, value_text
+    from areacalc.plan.figure_text import bounds_text, value_text
+    from areacalc.report.mix_document import mix_document, mix_figures
 
     made = _recipe(load_file, volume, acid, stock, bottle_density, have, have_acid)
     cautions = tuple(f"{each.said.text} ({each.said.source})" for each in cautions_of("mix", "tank", "waste"))
@@ -91,7 +91,7 @@ def _recipe(
     have_l = None if have is None else _above_zero(have, Dimension.BATH_VOLUME, "--have", "bath")
     now = None if have_acid is None else Electrolyte(acid_in_words(have_acid, "--have-acid"))
     if load_file is not None:
-        from areacalc.run.sweep import LoadBook
+        from areacalc.plan.load_book import LoadBook
 
         load = LoadBook(load_file).load()
         volume_l = volume_l or load.tank.liquid_l

@@ -11,7 +11,7 @@ import typer
 
 if TYPE_CHECKING:
     from areacalc.estimate import Estimate
-    from areacalc.run.part import Part
+    from areacalc.part.part import Part
     from areacalc.surface.air.hanging import By
 
 
@@ -118,7 +118,7 @@ def open_parts(
     declare: Sequence[str] | None = None,
 ) -> list[Part]:
     """The parts in the files, with the choices of the command line added to those of their files."""
-    from areacalc.run.part import open_part, with_shared
+    from areacalc.part.part import open_part, with_shared
     from areacalc.surface.choice import read_choices
 
     if not files:

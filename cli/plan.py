@@ -12,7 +12,7 @@ from . import show as out
 from .options import Json, LoadFile, Show, ShowOption
 
 if TYPE_CHECKING:
-    from areacalc.run.sweep import LoadBook
+    from areacalc.plan.load_book import LoadBook
 
 WhatIf = Annotated[
     list[str] | None,
@@ -44,7 +44,7 @@ def plan(
     Example: areacalc plan desk-set.toml --what-if "count=6"
     """
     from areacalc.errors import BadInput
-    from areacalc.run.sweep import LoadBook
+    from areacalc.plan.load_book import LoadBook
 
     book = LoadBook(load_file)
     if sweep is not None:
@@ -56,8 +56,8 @@ def plan(
 
     made = book.plan(what_if or ())
     if json:
-        from areacalc.run.plan_document import plan_document
-        from areacalc.run.sweep import what_if_document
+        from areacalc.report.plan_document import plan_document
+        from areacalc.report.sweep_document import what_if_document
 
         out.json_out(what_if_document(what_if, book.plan(), made) if what_if else plan_document(made))
     elif what_if:
@@ -79,7 +79,7 @@ def _sweep(
 ) -> None:
     """A setting swept into a table and a plot."""
     from areacalc.errors import CannotRun
-    from areacalc.run.sweep import SHOWN, sweep_document
+    from areacalc.report.sweep_document import SHOWN, sweep_document
 
     from .plan_tables import print_sweep
     from .write import ending, write_text
@@ -97,7 +97,7 @@ def _sweep(
     for name in figures or ():
         made[0].figure(name)
     if plot is not None:
-        from areacalc.run.sweep_plot import sweep_svg
+        from areacalc.report.sweep_plot import sweep_svg
 
         write_text(plot, sweep_svg(made[0].load.name, asked, rows, names))
     if json:

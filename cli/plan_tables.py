@@ -9,10 +9,10 @@ from . import show as out
 
 if TYPE_CHECKING:
     from areacalc.figure import Figure
-    from areacalc.run.plan import Plan
-    from areacalc.run.sweep import Row
-    from areacalc.run.us_words import Wording
-    from areacalc.run.what_if import Sweep
+    from areacalc.load.changes import Sweep
+    from areacalc.plan.load_book import Row
+    from areacalc.plan.plan import Plan
+    from areacalc.report.us_words import Wording
 
 _GROUPS = (
     ("Set", ("current-least", "current", "current-most", "time", "voltage-start", "voltage-end")),
@@ -58,8 +58,8 @@ _GROUPS = (
 
 def print_plan(made: Plan, inch: bool = False) -> None:
     """The plan as tables, then what would spoil it, worst first."""
-    from areacalc.run.sheet_text import STOPPED
-    from areacalc.run.us_words import plan_wording
+    from areacalc.report.sheet_text import STOPPED
+    from areacalc.report.us_words import plan_wording
 
     said = plan_wording(made, inch)
     out.say(f"{made.load.name}: {made.load.count} parts, window '{made.currents.window.name}'")
@@ -93,15 +93,15 @@ def print_plan(made: Plan, inch: bool = False) -> None:
 
 
 def _words(figure: Figure, inch: bool) -> tuple[str, str]:
-    from areacalc.run.plan_text import bounds_text, value_text
+    from areacalc.plan.figure_text import bounds_text, value_text
 
     return value_text(figure, inch), bounds_text(figure, inch)
 
 
 def _print_bores(made: Plan, inch: bool) -> None:
     """The bores that get less than the outside, as shares of it."""
-    from areacalc.run.plan_text import whole_text
-    from areacalc.run.plan_throw import deep_text, percent_text
+    from areacalc.plan.figure_text import whole_text
+    from areacalc.plan.throw import deep_text, percent_text
 
     if made.bores:
         rows = [
@@ -128,7 +128,7 @@ def _print_supply(made: Plan, said: Wording) -> None:
 
 
 def _print_spoilers(made: Plan, said: Wording) -> None:
-    from areacalc.run.plan import CARRIED
+    from areacalc.plan.plan import CARRIED
 
     found = "What would spoil the run, worst first:"
     out.say(found if made.spoilers else "Nothing was found that would spoil the run.")
@@ -139,9 +139,9 @@ def _print_spoilers(made: Plan, said: Wording) -> None:
 
 def print_what_if(changes: Sequence[str], before: Plan, after: Plan, inch: bool = False) -> None:
     """Every figure that a change moves, before and after, then what would spoil the changed run."""
-    from areacalc.run.plan_text import whole_text
-    from areacalc.run.sheet_text import STOPPED
-    from areacalc.run.us_words import plan_wording
+    from areacalc.plan.figure_text import whole_text
+    from areacalc.report.sheet_text import STOPPED
+    from areacalc.report.us_words import plan_wording
 
     out.say(f"{before.load.name}, what if {' and '.join(changes)}:")
     if not after.can_run:
@@ -175,7 +175,7 @@ def print_sweep(asked: Sweep, rows: Sequence[Row], names: Sequence[str], inch: b
 def _cell(row: Row, name: str, inch: bool) -> tuple[str, str]:
     """A figure of a row and its unit; empty where there is none."""
     from areacalc.digits import three
-    from areacalc.run.plan_text import in_shown_unit
+    from areacalc.plan.figure_text import in_shown_unit
 
     if row.plan is None or name not in row.plan.figures:
         return "", ""

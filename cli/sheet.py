@@ -20,15 +20,15 @@ def sheet(load_file: LoadFile, to: Out = None, show: ShowOption = Show.MM) -> No
 
     Example: areacalc sheet desk-set.toml --out sheet.html
     """
-    from areacalc.run.sheet_text import sheet_text
-    from areacalc.run.sweep import LoadBook
+    from areacalc.plan.load_book import LoadBook
+    from areacalc.report.sheet_text import sheet_text
 
     from .write import ending, write_text
 
     suffix = ending(to, "--out", (".html", ".txt")) if to is not None else ".txt"
     made = LoadBook(load_file).plan()
     if suffix == ".html":
-        from areacalc.run.sheet_html import sheet_html
+        from areacalc.report.sheet_html import sheet_html
 
         text = sheet_html(made, show is Show.IN)
     else:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from areacalc.estimate import Estimate
-    from areacalc.run.part import Part
+    from areacalc.part.part import Part
     from areacalc.shape.kinds import Note
 
 _MM_PER_IN = 25.4
@@ -97,7 +97,7 @@ def say(text: str) -> None:
 
 def notes(items: Iterable[Note], show: Show = Show.MM) -> None:
     """Print what was odd or chosen, warnings first."""
-    from areacalc.run.us_words import Wording
+    from areacalc.report.us_words import Wording
 
     said = Wording(show is Show.IN)
     for note in sorted(items, key=lambda n: not n.warns):

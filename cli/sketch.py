@@ -12,7 +12,7 @@ from . import show as out
 from .options import Declare, Json, Mask, Plug, Quiet, Show, ShowOption, UnitOption, WetOnly
 
 if TYPE_CHECKING:
-    from areacalc.run.part import Part
+    from areacalc.part.part import Part
     from areacalc.shape.profile.profile import Profile
 
 _FILES = (".toml", ".csv", ".dxf")
@@ -69,7 +69,7 @@ def sketch(
     if export is not None:
         _export(part, profile, export)
     if json:
-        from areacalc.run.documents import area_document
+        from areacalc.report.documents import area_document
 
         out.json_out(area_document([part], [wetted], [1]))
     elif quiet:
@@ -97,8 +97,8 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
     from dataclasses import replace
 
     from areacalc.errors import BadInput
+    from areacalc.part.part import Part, open_part
     from areacalc.quantity import length_unit
-    from areacalc.run.part import Part, open_part
     from areacalc.shape.file_unit import assumed_unit_notes
     from areacalc.shape.kinds import UnitBasis, UnitHow
     from areacalc.shape.profile.revolve import revolve

@@ -13,11 +13,11 @@ from .options import AreaOption, Count, Json, MaybeFiles, Plug, Show, ShowOption
 
 if TYPE_CHECKING:
     from areacalc.figure import Figure
+    from areacalc.part.part import Part
+    from areacalc.plan.tank_duty import Bath
     from areacalc.plant.largest import Largest
     from areacalc.plant.new_tank import TankChoices, TankDesign
-    from areacalc.run.part import Part
-    from areacalc.run.tank_duty import Bath
-    from areacalc.run.us_words import Wording
+    from areacalc.report.us_words import Wording
 
 LargestOption = Annotated[
     str | None, typer.Option("--largest", metavar="WORDS", help="The largest load: 'a plate of 300 x 200 x 6 mm'.")
@@ -69,10 +69,10 @@ def tank(
     Example: areacalc tank --largest "a plate of 300 x 200 x 6 mm" --draw tank.svg
     """
     from areacalc.bath.window import window
+    from areacalc.plan.tank_duty import duty_for
+    from areacalc.plan.throw import counted_whole
     from areacalc.plant.new_tank import size_tank
     from areacalc.quantity import Dimension, parse
-    from areacalc.run.plan_throw import counted_whole
-    from areacalc.run.tank_duty import duty_for
 
     from .write import ending, write_text
 
@@ -93,7 +93,7 @@ def tank(
 
         write_text(draw, tank_svg(design))
     if json:
-        from areacalc.run.tank_document import tank_document
+        from areacalc.report.tank_document import tank_document
 
         out.json_out(tank_document(design, asked))
         return
@@ -106,8 +106,8 @@ def _load(
 ) -> tuple[Largest, list[Part]]:  # fmt: skip
     """The largest load and its parts: from words, from part files, or an area as a square plate. Raises BadInput."""
     from areacalc.errors import BadInput
+    from areacalc.plan.tank_duty import largest_of, square_of
     from areacalc.plant.largest import largest
-    from areacalc.run.tank_duty import largest_of, square_of
 
     from .options import area_given, counts, open_parts, refuse_without_files
 
@@ -127,8 +127,8 @@ def _load(
 
 def _bath(acid: str, temperature: str, band: str) -> Bath:
     from areacalc.bath.strength import acid_in_words
+    from areacalc.plan.tank_duty import Bath
     from areacalc.quantity import Dimension, parse
-    from areacalc.run.tank_duty import Bath
 
     return Bath(
         acid_in_words(acid, "--acid"),
@@ -161,10 +161,10 @@ def _choices(
 
 def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, inch: bool) -> None:
     from areacalc.bath.cautions import cautions_of
+    from areacalc.plan.figure_text import bounds_text, value_text
     from areacalc.plant.materials import materials
-    from areacalc.run.plan_text import bounds_text, value_text
-    from areacalc.run.tank_document import tank_figures
-    from areacalc.run.us_words import wording
+    from areacalc.report.tank_document import tank_figures
+    from areacalc.report.us_words import wording
 
     figures = tank_figures(design, asked)
     said = wording(figures.values(), inch)
@@ -216,7 +216,7 @@ def _print_conductors(design: TankDesign, said: Wording) -> None:
 def _print_filling(design: TankDesign, bath: Bath, inch: bool) -> None:
     """How to fill it from battery acid."""
     from areacalc.bath.mixing import battery_acid, mix
-    from areacalc.run.plan_text import whole_text
+    from areacalc.plan.figure_text import whole_text
 
     made = mix(design.tank.liquid_l, bath.acid_g_per_l, battery_acid())
     water, acid, mass, warms = (whole_text(f, inch) for f in (made.water_l, made.acid_l, made.acid_kg, made.warms_k))

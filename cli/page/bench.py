@@ -168,7 +168,7 @@ def _choices(given: object) -> dict[str, tuple[str, ...]]:
 
 def _tables(given: object) -> dict[str, dict[str, Any]]:
     """Tables of the load file whose keys are known; their values are judged when the load is planned."""
-    from areacalc.run.load_keys import TABLES
+    from areacalc.load.keys import TABLES
 
     if not isinstance(given, dict):
         raise BadInput("tables", "is not a table", 'write {"bath": {"acid": "180 g/L"}}')

@@ -34,7 +34,7 @@ class Sample:
 def document() -> Document:
     """Everything that does not change while the page runs."""
     from areacalc.bath.window import WINDOWS
-    from areacalc.run.load_keys import TABLE_HELP, TABLES
+    from areacalc.load.keys import TABLE_HELP, TABLES
     from areacalc.shape.read import FORMATS
 
     return {

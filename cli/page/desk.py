@@ -10,7 +10,7 @@ from datetime import datetime
 from typing import Any
 
 from areacalc.errors import AreacalcError, BadInput, CannotRun
-from areacalc.run.logbook import Entry, append, read
+from areacalc.logbook.logbook import Entry, append, read
 
 from .answer import answer
 from .bench import MOST_PARTS, Bench, BenchPart, changed_part, changed_settings

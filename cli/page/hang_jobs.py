@@ -38,7 +38,7 @@ class UnderJob:
 
 def ways_result(job: WaysJob, shelf: PageShelf) -> Document:
     """The best ways to hang the part. Raises AreacalcError."""
-    from areacalc.run.hang_document import hang_document
+    from areacalc.report.hang_document import hang_document
     from areacalc.surface.air.best_hanging import best_hanging
     from areacalc.surface.air.narrow import LEAST_GAP_MM, wide_ways
 

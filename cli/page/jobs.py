@@ -9,15 +9,15 @@ from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from areacalc.run.shelf import Shelf
+from areacalc.part.shelf import Shelf
 
 from .bench import CHOICES
 
 if TYPE_CHECKING:
-    from areacalc.run.load import PartLine
-    from areacalc.run.part import Part
-    from areacalc.run.plan import Plan
-    from areacalc.run.us_words import Wording
+    from areacalc.load.load import PartLine
+    from areacalc.part.part import Part
+    from areacalc.plan.plan import Plan
+    from areacalc.report.us_words import Wording
     from areacalc.surface.wetted import WettedArea
 
 Document = dict[str, Any]
@@ -42,7 +42,7 @@ class PartJob:
     @property
     def line(self) -> PartLine:
         """As a line of a load."""
-        from areacalc.run.load import PartLine
+        from areacalc.load.load import PartLine
 
         plug, mask, wet_only, contact, declare = (tuple(self.choices.get(key, ())) for key in CHOICES)
         return PartLine(self.name, 1, self.file, None, self.unit, plug, mask, wet_only, contact, declare, self.up,
@@ -72,7 +72,7 @@ class PageShelf(Shelf):
         self.names: dict[Path, str] = {}
 
     def _part(self, path: Path, unit: str | None) -> Part:
-        from areacalc.run.part import open_part
+        from areacalc.part.part import open_part
         from areacalc.surface.choice import Choices
 
         key = (path, unit)
@@ -104,7 +104,7 @@ class PageShelf(Shelf):
 
 def part_result(job: PartJob, shelf: PageShelf) -> Document:
     """The part's area document and the name of its picture. Raises AreacalcError."""
-    from areacalc.run.documents import area_document
+    from areacalc.report.documents import area_document
     from areacalc.surface.covering import cover
     from areacalc.surface.picture import picture
 
@@ -128,15 +128,15 @@ def part_result(job: PartJob, shelf: PageShelf) -> Document:
 
 def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     """The plan's document, the chain behind every figure, the sheet and the run to log. Raises AreacalcError."""
-    from areacalc.run.explain import links
-    from areacalc.run.load_file import load_of
-    from areacalc.run.logbook import find, read
-    from areacalc.run.plan import plan_of
-    from areacalc.run.plan_document import plan_document
-    from areacalc.run.plan_entry import entry_of
-    from areacalc.run.plan_text import bounds_text, value_text
-    from areacalc.run.sheet_html import sheet_html
-    from areacalc.run.us_words import plan_wording
+    from areacalc.load.read_load import load_of
+    from areacalc.logbook.logbook import find, read
+    from areacalc.plan.entry import entry_of
+    from areacalc.plan.figure_text import bounds_text, value_text
+    from areacalc.plan.plan import plan_of
+    from areacalc.report.explain import links
+    from areacalc.report.plan_document import plan_document
+    from areacalc.report.sheet_html import sheet_html
+    from areacalc.report.us_words import plan_wording
 
     shelf.names.update({Path(job.folder) / file: name for file, name in job.names.items()})
     load = load_of(job.text, "the load", job.folder)
@@ -175,7 +175,7 @@ _EVERYTHING = "0 18 r1, 6 18, 6 14 r0.6, 22 14, 26 8 arc r6; bore left 5 x 15 ch
 
 def warm() -> None:
     """Load what every part needs, so that the first one does not wait for it: by a knob with every kind of surface."""
-    from areacalc.run.part import Part
+    from areacalc.part.part import Part
     from areacalc.shape.body import Body
     from areacalc.shape.kinds import UnitBasis, UnitHow
     from areacalc.shape.profile.revolve import revolve

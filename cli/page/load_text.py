@@ -40,7 +40,7 @@ def shown_file(part: BenchPart) -> str:
 
 def opened(text: str) -> tuple[dict[str, Any], list[dict[str, Any]]]:
     """A load file as a change of the settings, and what it says of each part. Raises BadInput with every mistake."""
-    from areacalc.run.load_file import data_of, load_from
+    from areacalc.load.read_load import data_of, load_from
 
     data = data_of(text, "the load file")
     load = load_from(data, text, "the load file")

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import IO
 
 from areacalc.errors import BadInput
-from areacalc.run.logbook import SUFFIX
+from areacalc.logbook.logbook import SUFFIX
 from areacalc.shape.export import write_whole
 
 from .bench import Bench, bench_document, bench_from

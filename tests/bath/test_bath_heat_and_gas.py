@@ -39,7 +39,7 @@ from areacalc.bath.heat import (
 from areacalc.errors import BadInput, CannotRun
 from areacalc.estimate import Estimate
 from areacalc.figure import given
-from areacalc.run.plan_text import in_shown_unit
+from areacalc.plan.figure_text import in_shown_unit
 
 FEW = settings(deadline=None, max_examples=60)
 A, V = st.floats(0.1, 500.0), st.floats(5.0, 80.0)

@@ -11,7 +11,7 @@ import jsonschema
 import numpy as np
 import pytest
 
-from areacalc.run.documents import json_schema
+from areacalc.report.documents import json_schema
 
 BIN = Path(sys.executable).with_name("areacalc")
 SAMPLES = Path(__file__).parents[2] / "sample_models"

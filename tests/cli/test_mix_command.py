@@ -10,7 +10,7 @@ import pytest
 
 from areacalc.bath.strength import acid_in_words, stock_in_words
 from areacalc.errors import BadInput, OutOfRange, UnknownName
-from areacalc.run.documents import json_schema
+from areacalc.report.documents import json_schema
 
 BIN = Path(sys.executable).with_name("areacalc")
 DESK_SET = Path(__file__).parents[2] / "sample_models" / "desk-set.toml"

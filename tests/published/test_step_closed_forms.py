@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from areacalc.run.part import open_part
+from areacalc.part.part import open_part
 
 PI = math.pi
 

@@ -5,7 +5,7 @@ import pytest
 import trimesh
 
 from areacalc.errors import BadInput
-from areacalc.run.part import open_part
+from areacalc.part.part import open_part
 from areacalc.surface.features.features import find_features
 
 

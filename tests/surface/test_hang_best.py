@@ -14,8 +14,8 @@ import numpy as np
 import pytest
 
 from areacalc.estimate import Estimate
-from areacalc.run.documents import json_schema
-from areacalc.run.part import Part, open_part
+from areacalc.part.part import Part, open_part
+from areacalc.report.documents import json_schema
 from areacalc.shape.body import Body
 from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.best_hanging import apart, best_hanging, directions, one_way

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from areacalc.errors import BadInput, UnknownName
-from areacalc.run.part import Part
+from areacalc.part.part import Part
 from areacalc.shape.body import Body
 from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.direction import direction, tilted

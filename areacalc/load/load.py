@@ -1,0 +1,166 @@
+"""One load: every part on the rack and how many, the bath as it is today, the plant, the finish wanted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from areacalc.bath.electrolyte import ROOM_C
+from areacalc.bath.etch import SHOP_CAUSTIC, SHOP_MINUTES
+from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
+from areacalc.bath.fits import FLANKS_DEG
+from areacalc.bath.limits import Limits
+from areacalc.bath.voltage import Polarisation, Seen, calibrated
+from areacalc.bath.window import DEFAULT_WINDOW, Window
+from areacalc.plant.cathode import RATIOS, Ratio
+from areacalc.plant.cathode_set import CathodeSet
+from areacalc.plant.rack import Rack
+from areacalc.plant.supply import Supply
+from areacalc.plant.tank import Tank
+
+
+class Look(StrEnum):
+    """What the skin should look like before the film."""
+
+    GLOSS = "gloss"
+    MATTE = "matte"
+
+
+@dataclass(frozen=True, slots=True)
+class FitLine:
+    """A size of a part that must end within two limits [mm], as it is after turning where that is known."""
+
+    name: str
+    kind: str  # one of fits.KINDS
+    wanted: Limits
+    turned_mm: float | None = None
+    flank_deg: float = FLANKS_DEG
+
+
+@dataclass(frozen=True, slots=True)
+class PartLine:
+    """One kind of part of the load: a file or an area, how many, and what is done to its skin.
+
+    `up` is the direction of the part (its own axes, or words) that points up in the bath; None leaves trapped air out.
+    liquid_line is how far it is under, in words; None: wholly.
+    """
+
+    name: str
+    count: int
+    file: str | None = None
+    area_mm2: float | None = None
+    unit: str | None = None
+    plug: tuple[str, ...] = ()
+    mask: tuple[str, ...] = ()
+    wet_only: tuple[str, ...] = ()
+    contact: tuple[str, ...] = ()
+    declare: tuple[str, ...] = ()
+    up: str | None = None
+    liquid_line: str | None = None
+    alloy: str | None = None
+    copper_pct: float | None = None
+    silicon_pct: float | None = None
+    fits: tuple[FitLine, ...] = ()
+    line: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class BathToday:
+    """The bath as measured before the run: free acid, dissolved aluminium, temperature, and what holds it there.
+
+    band_k is the rise that is allowed in the run, cooling_w what takes heat out (0: nothing does). seen: volts and
+    density of a run before, from which the voltage is set right; second: of one at another density, for the slope.
+    seen_c: the bath in those runs (None: as now).
+    """
+
+    acid_g_per_l: float
+    temperature_c: float
+    aluminium_g_per_l: float = 0.0
+    band_k: float = 2.0
+    cooling_w: float = 0.0
+    seen_v: float | None = None
+    seen_a_per_dm2: float | None = None
+    second_v: float | None = None
+    second_a_per_dm2: float | None = None
+    seen_c: float | None = None
+
+    @property
+    def law(self) -> Polarisation:
+        """The law of volts and density: as published, or put through the runs that were measured.
+
+        Raises BadInput for two runs that tell no slope.
+        """
+        runs = ((self.seen_v, self.seen_a_per_dm2), (self.second_v, self.second_a_per_dm2))
+        seen_c = self.temperature_c if self.seen_c is None else self.seen_c
+        seen = [Seen(v, i, seen_c, self.acid_g_per_l) for v, i in runs if v is not None and i is not None]
+        return calibrated(seen) if seen else Polarisation()
+
+
+@dataclass(frozen=True, slots=True)
+class Etching:
+    """The etch of a matte load: minutes, caustic [g/L], temperature [C], its bath [L], and a trial piece weighed.
+
+    The trial is of the same minutes in the same bath: grams lost over a wet area [mm2].
+    """
+
+    minutes: float = SHOP_MINUTES.value
+    caustic_g_per_l: float = SHOP_CAUSTIC.value
+    temperature_c: float = ROOM_C
+    bath_l: float | None = None
+    trial_loss_g: float | None = None
+    trial_area_mm2: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SealBath:
+    """The seal bath as measured, where it was."""
+
+    temperature_c: float | None = None
+    ph: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Finish:
+    """What is wanted: the density window, a thickness or a shade, gloss or matte, the colour's name.
+
+    rule is what the film is reckoned by from the charge.
+    """
+
+    window: Window = DEFAULT_WINDOW
+    density_a_per_dm2: float | None = None
+    thickness_um: float | None = None
+    shade: str | None = None
+    look: Look = Look.GLOSS
+    dye: str | None = None
+    seal: str | None = None
+    repeat: str | None = None
+    rule: ThicknessRule = DEFAULT_RULE
+    etching: Etching = Etching()
+    seal_bath: SealBath = SealBath()
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """All of one load; `source` is the file it came from, `lines` where each table and key of it stands.
+
+    room_m3 is the air of the room, where it is told.
+    """
+
+    name: str
+    parts: tuple[PartLine, ...]
+    bath: BathToday
+    tank: Tank
+    finish: Finish
+    supply: Supply | None = None
+    cathodes: CathodeSet | None = None
+    ratio: Ratio = RATIOS["small-tank"]
+    rack: Rack | None = None
+    room_m3: float | None = None
+    source: str = ""
+    folder: str = "."
+    lines: dict[tuple[str | int, ...], int] = field(default_factory=dict, hash=False, compare=False)
+
+    @property
+    def count(self) -> int:
+        """How many parts hang on the rack."""
+        return sum(part.count for part in self.parts)

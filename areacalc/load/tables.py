@@ -1,0 +1,114 @@
+"""What each table of a load file becomes, from its values in their canonical units."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from areacalc.bath.electrolyte import ROOM_C, Electrolyte
+from areacalc.bath.etch import SHOP_CAUSTIC, SHOP_MINUTES
+from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, faraday_rule, rule_named
+from areacalc.bath.window import window
+from areacalc.errors import BadInput
+from areacalc.load.load import BathToday, Etching, Finish, Look, SealBath
+from areacalc.plant.cathode_set import CathodeSet
+from areacalc.plant.metal import CATHODE_METALS, RACK_METALS, metal
+from areacalc.plant.rack import Rack
+from areacalc.plant.supply import Mode, Supply
+from areacalc.plant.tank import LITRE_MM3, Tank
+
+Values = dict[str, Any]
+
+
+def bath_of(v: Values) -> BathToday:
+    """The bath as measured today. Raises BadInput."""
+    if ("seen_voltage" in v) != ("seen_density" in v):
+        raise BadInput("seen_voltage", "an earlier run needs both its volts and its density", "give both, or neither")
+    if ("second_voltage" in v) != ("second_density" in v) or ("second_voltage" in v and "seen_voltage" not in v):
+        raise BadInput("second_voltage", "a second run needs its volts and its density, and a first run beside it",
+                       "give seen_voltage, seen_density, second_voltage and second_density")  # fmt: skip
+    try:
+        Electrolyte(v["acid"], v["temperature"], v.get("aluminium", 0.0))
+    except BadInput as bad:
+        raise BadInput(bad.where.rpartition(" ")[2], bad.what, bad.remedy) from None
+    bath = BathToday(v["acid"], v["temperature"], v.get("aluminium", 0.0), v.get("band", 2.0), v.get("cooling", 0.0),
+                     v.get("seen_voltage"), v.get("seen_density"),
+                     v.get("second_voltage"), v.get("second_density"), v.get("seen_temperature"))  # fmt: skip
+    try:
+        _ = bath.law  # told here where two runs tell no slope
+    except BadInput as bad:
+        raise BadInput("second_voltage", bad.what, bad.remedy) from None
+    return bath
+
+
+def tank_of(v: Values) -> Tank:
+    """The tank; its volume from its sizes where none is told. Raises BadInput."""
+    length, width, depth = (v.get(name) for name in ("length", "width", "depth"))
+    volume = v.get("volume")
+    if length is not None and width is not None and depth is not None:
+        by_size: float = length * width * depth / LITRE_MM3
+    elif volume is not None:
+        by_size = volume
+    else:
+        raise BadInput("volume", "is missing", "give the volume of the liquid, or length, width and depth")
+    if volume is not None and not 0.9 <= volume / by_size <= 1.1:
+        raise BadInput("volume", f"{volume:g} L is not what the sizes hold, {by_size:.3g} L",
+                       "depth is that of the liquid; leave the volume or the sizes out")  # fmt: skip
+    volume = by_size if volume is None else volume
+    return Tank(volume, length, width, depth, v.get("freeboard"), v.get("containment"))
+
+
+def supply_of(v: Values) -> Supply:
+    """The supply. Raises BadInput."""
+    return Supply(v["current"], v["voltage"], Mode(v.get("mode", Mode.CURRENT.value)), v.get("ramp", 0.0))
+
+
+def cathodes_of(v: Values) -> CathodeSet:
+    """The cathodes. Raises BadInput."""
+    if "metal" in v:
+        metal(v["metal"], CATHODE_METALS)
+    return CathodeSet(v.get("metal", "6063"), v["count"], v["width"], v["immersed"], v.get("thickness", 3.0), None,
+                      v.get("faces", 1), v.get("distance"))  # fmt: skip
+
+
+def rack_of(v: Values) -> Rack:
+    """The rack. Raises BadInput."""
+    names = {
+        "metal": "metal", "wire": "wire_mm", "wires": "wires", "dry": "dry_mm", "wet": "wet_mm",
+        "contacts": "contacts_a_part", "contact_area": "contact_mm2", "contact_resistance": "contact_ohm",
+    }  # fmt: skip
+    if "metal" in v:
+        metal(v["metal"], RACK_METALS)
+    return Rack(**{names[name]: value for name, value in v.items()})
+
+
+def room_of(v: Values) -> float | None:
+    """The air of the room that the tank stands in [m3], where it is told."""
+    return v["room"] * 1e-3 if "room" in v else None
+
+
+def finish_of(v: Values) -> Finish:
+    """The finish wanted. Raises BadInput."""
+    if "thickness" in v and "shade" in v:
+        raise BadInput("thickness", "stands beside a shade", "give one of the two")
+    return Finish(
+        window(v.get("density", "small-tank"), "density"), None, v.get("thickness"), v.get("shade"),
+        Look(v.get("look", Look.GLOSS.value)), v.get("dye"), v.get("seal"), v.get("repeat"), _rule(v), _etching(v),
+        SealBath(v.get("seal_temperature"), v.get("seal_ph")),
+    )  # fmt: skip
+
+
+def _etching(v: Values) -> Etching:
+    if ("etch_trial_loss" in v) != ("etch_trial_area" in v):
+        raise BadInput("etch_trial_loss", "a weighed trial wants the weight lost and the area", "give both, or neither")
+    return Etching(
+        v.get("etch", 60.0 * SHOP_MINUTES.value) / 60.0, v.get("etch_caustic", SHOP_CAUSTIC.value),
+        v.get("etch_temperature", ROOM_C), v.get("etch_bath"), v.get("etch_trial_loss"), v.get("etch_trial_area"),
+    )  # fmt: skip
+
+
+def _rule(v: Values) -> ThicknessRule:
+    if "film_efficiency" not in v:
+        return rule_named(v.get("rule", DEFAULT_RULE.name))
+    if "rule" in v:
+        raise BadInput("film_efficiency", "stands beside a rule", "give one of the two")
+    return faraday_rule(v["film_efficiency"])

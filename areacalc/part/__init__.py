@@ -1,0 +1,1 @@
+"""One part as a person handles it."""

@@ -1,0 +1,1 @@
+"""One load through the tank: facts and figures."""

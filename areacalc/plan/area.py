@@ -1,0 +1,181 @@
+"""The wetted area of a load: every part opened, its choices laid on it, its area with bounds."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from areacalc.digits import three
+from areacalc.errors import AreacalcError, BadInput
+from areacalc.estimate import Estimate, total
+from areacalc.figure import Figure, given, worked
+from areacalc.load.load import Load, PartLine
+from areacalc.load.read_load import BadLoad, Mistake
+from areacalc.part.part import Part
+from areacalc.part.shelf import Shelf
+from areacalc.plan.bores import Plugs
+from areacalc.shape.kinds import Note
+from areacalc.sources import Kind, Source
+from areacalc.surface.skin import State
+from areacalc.surface.wetted import Row
+
+_SUM = Source(Kind.DERIVED, "the areas of all parts added up, their bounds as well, since one cause may widen them all")
+_COUNT = Source(Kind.DERIVED, "number of parts times the area of one")
+
+
+@dataclass(frozen=True, slots=True)
+class PartArea:
+    """One kind of part of the load: the area of one and of all [mm2]; size_mm is known where there is a file.
+
+    rows are its features and their states, plugs how far plugs, or air above the liquid line, go into a feature's
+    mouths [mm]; carried is the liquid that one carries out [mL], where it is known how it hangs. hung_mm: across, along
+    and high as it hangs, down from the liquid line where it has one; None where no direction is given.
+    """
+
+    line: PartLine
+    each: Figure
+    all: Figure
+    size_mm: tuple[float, float, float] | None = None
+    notes: tuple[Note, ...] = ()
+    rows: tuple[Row, ...] = ()
+    plugs: Plugs = field(default_factory=dict)
+    carried: Figure | None = None
+    hung_mm: tuple[float, float, float] | None = None
+
+    @property
+    def airlocked_mm2(self) -> Estimate:
+        """Skin of one part that stays dry under trapped air."""
+        return total(row.area_mm2 for row in self.rows if row.state is State.AIRLOCKED)
+
+    def kept_dry(self, inch: bool = False) -> tuple[str, ...]:
+        """What is plugged, masked or clamped on one part, feature by feature, in the words of whoever does it."""
+        rows = [row for row in self.rows if row.area_mm2.value > 0.0]
+        whole = Counter(row.feature.name for row in rows)
+        return tuple(_dry_words(row, whole[row.feature.name] == 1, inch) for row in rows if row.state in _BY_HAND)
+
+
+_BY_HAND = {State.PLUGGED: "plug", State.MASKED: "mask", State.CLAMPED: "contact on"}
+
+
+def _dry_words(row: Row, whole: bool, inch: bool) -> str:
+    feature, unit, mm = row.feature, "in" if inch else "mm", 25.4 if inch else 1.0
+    size = f"{three(row.area_mm2.value / mm**2)} {unit}2{'' if whole else ' of it'}"
+    if feature.diameter_mm and feature.depth_mm:
+        across, deep = (f"{three(each / mm)} {unit}" for each in (feature.diameter_mm, feature.depth_mm))
+        size = f"{across} across{' at the narrowest' if feature.stepped else ''}, {deep} deep; {size}"
+    more = f", {feature.note}" if feature.note else ""
+    return f"{_BY_HAND[row.state]} {'' if whole else 'part of '}{feature.name} ({size}{more})"
+
+
+def part_areas(load: Load, shelf: Shelf | None = None) -> tuple[PartArea, ...]:
+    """Each part's area. Raises BadLoad with every part that cannot be opened or whose choices do not fit it."""
+    kept = shelf or Shelf()
+    made, mistakes = [], []
+    for i, line in enumerate(load.parts):
+        try:
+            made.append(_part_area(load, line, kept))
+        except AreacalcError as bad:
+            key = "area" if line.file is None else _key_of(bad)
+            at = load.lines.get(("part", i, key), load.lines.get(("part", i, "file"), line.line))
+            mistakes.append(Mistake(at, f"[[part]] {i + 1} {key}", f"{bad.where}: {bad.what}", bad.remedy))
+    if mistakes:
+        raise BadLoad(load.source or load.name, tuple(mistakes))
+    return tuple(made)
+
+
+def whole_area(parts: tuple[PartArea, ...]) -> Figure:
+    """The wetted area of the load [mm2]."""
+    return Figure("wetted area of the load", total(p.all.estimate for p in parts), "mm2", "sum over the parts", _SUM,
+                  tuple(p.all for p in parts))  # fmt: skip
+
+
+def carried_by(parts: tuple[PartArea, ...]) -> tuple[Figure, ...]:
+    """The liquid that all parts of each kind carry out [mL], where it is known how they hang."""
+    return tuple(
+        worked(f"liquid held in all {p.line.name}", "mL", "count x liquid", _COUNT, lambda n, v: n * v,
+               given(f"count of {p.line.name}", float(p.line.count), ""), p.carried)
+        for p in parts if p.carried is not None
+    )  # fmt: skip
+
+
+def _part_area(load: Load, line: PartLine, shelf: Shelf) -> PartArea:
+    if line.file is None:
+        assert line.area_mm2 is not None
+        each = given(f"area of one {line.name}", line.area_mm2, "mm2")
+        return PartArea(line, each, _times(line, each))
+    part, wetted = shelf.wetted(load.folder, line)
+    if wetted.value.value <= 0.0:
+        raise BadInput(line.name, "nothing of it is wet", "take a mask or plug away")
+    if wetted.value.low <= 0.0:
+        said = f"all of it may stay dry: {three(wetted.value.low)} to {three(wetted.value.high)} mm2 are wet"
+        raise BadInput(line.name, said, "hang it deeper, or take a mask or plug away")
+    words = "; ".join(filter(None, (f"wet skin of {line.file}", wetted.value.because)))
+    each = given(f"area of one {line.name}", wetted.value, "mm2", Source(Kind.DERIVED, words))
+    x, y, z = part.body.size_mm
+    return PartArea(line, each, _times(line, each), (float(x), float(y), float(z)), wetted.notes, wetted.rows,
+                    plugs_of(part), _carried(line, part), _hung_mm(part))  # fmt: skip
+
+
+def _hung_mm(part: Part) -> tuple[float, float, float] | None:
+    """The room that one part takes as it hangs, the length under the liquid for its height."""
+    hanging = part.hanging
+    if hanging is None:
+        return None
+    from areacalc.surface.air.hung_size import hung_size_mm
+
+    across, along, high = hung_size_mm(part.body.vertices, hanging.up)
+    if hanging.line_mm is not None:
+        high = hanging.line_mm - float((part.body.vertices @ hanging.up).min())
+    return across, along, high
+
+
+def plugs_of(part: Part) -> Plugs:
+    """How far plugs of stated depth go into the mouths; the air in a mouth above the liquid line keeps it off alike."""
+    found = _mouths_in_air(part)
+    if not part.choices.plug:
+        return found
+    from areacalc.surface.covering import mouth_plugs
+
+    for name, plugged in mouth_plugs(part.skin, part.choices).items():
+        dry = found.get(name, {})
+        found[name] = {n: max(plugged.get(n, 0.0), dry.get(n, 0.0)) for n in plugged.keys() | dry.keys()}
+    return found
+
+
+def _mouths_in_air(part: Part) -> dict[str, dict[int, float]]:
+    """Feature -> mouth (from 1) -> how far in the liquid line crosses its axis [mm]."""
+    hanging, found = part.hanging, dict[str, dict[int, float]]()
+    if hanging is None or hanging.line_mm is None:
+        return found
+    up = np.asarray(hanging.up)
+    for feature in part.skin.features:
+        steep = abs(float(up @ np.asarray(feature.axis))) if feature.axis is not None else 0.0
+        for number, mouth in enumerate(feature.mouths, 1):
+            above_mm = float(up @ np.asarray(mouth)) - hanging.line_mm
+            if 0.0 < above_mm < steep * (feature.depth_mm or 0.0):
+                found.setdefault(feature.name, {})[number] = above_mm / steep
+    return found
+
+
+def _carried(line: PartLine, part: Part) -> Figure | None:
+    """The liquid that one part carries out in what holds it as it hangs [mL]."""
+    hanging = part.hanging
+    if hanging is None:
+        return None
+    return given(f"liquid held in one {line.name}", hanging.liquid.volume_mm3 * 1e-3, "mL",
+                 Source(Kind.DERIVED, f"volume below the spill-over of {line.file} as it hangs"))  # fmt: skip
+
+
+def _times(line: PartLine, each: Figure) -> Figure:
+    number = given(f"count of {line.name}", float(line.count), "")
+    return worked(f"area of all {line.name}", "mm2", "count x area", _COUNT, lambda n, a: n * a, number, each)
+
+
+def _key_of(bad: AreacalcError) -> str:
+    """The key of a part that an error is about, by the option it names."""
+    for option in ("plug", "mask", "wet-only", "contact", "declare", "unit", "up", "liquid-line"):
+        if f"--{option}" in bad.where:
+            return option.replace("-", "_")
+    return "file"

@@ -1,0 +1,78 @@
+"""The equipment under a load: cathodes, rack, tank, and the ways out of a supply that is too small."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from areacalc.figure import Figure
+from areacalc.load.load import Load
+from areacalc.plan.area import PartArea
+from areacalc.plan.current import CurrentPlan
+from areacalc.plan.room import judge_room, no_place
+from areacalc.plan.time import TimePlan
+from areacalc.plant.cathode import cathode_for
+from areacalc.plant.cathode_set import CathodeCheck, check_cathodes
+from areacalc.plant.rack import RackCheck, check_rack
+from areacalc.plant.rule import Judged
+from areacalc.plant.supply import Course, LimitedBy, Mode, Supply
+from areacalc.plant.too_small import BuySupply, WaysOut, supply_to_buy, ways_out
+
+
+@dataclass(frozen=True, slots=True)
+class PlantPlan:
+    """Every piece of equipment's verdict. cathode_face is what must look at the part [mm2].
+
+    buy is the supply that would do, where none is told; no_place says what the tank cannot hold at all.
+    """
+
+    cathode_face: Figure
+    cathodes: CathodeCheck | None
+    rack: RackCheck | None
+    room: tuple[Judged, ...]
+    ways_out: WaysOut | None
+    buy: BuySupply | None
+    no_place: tuple[str, ...]
+
+    @property
+    def judged(self) -> tuple[Judged, ...]:
+        """All verdicts."""
+        more = (self.cathodes.judged if self.cathodes else (), self.rack.judged if self.rack else ())
+        return (*self.room, *(j for each in more for j in each))
+
+
+def plan_plant(
+    load: Load, parts: Sequence[PartArea], area: Figure, effective: Figure, currents: CurrentPlan,
+    rack: RackCheck | None, time: TimePlan, most_v: float,
+) -> PlantPlan:  # fmt: skip
+    """The equipment at an area [mm2], the effective area [mm2] and the current [A].
+
+    most_v is what the top of the window may ask of a supply.
+    """
+    cathodes = check_cathodes(load.cathodes, area, currents.set, load.ratio) if load.cathodes else None
+    ways = None
+    if load.supply is not None and (not currents.in_window or short_of_volts(load.supply, time.course, currents)):
+        steady_s = time.charge_wanted.estimate.value * 3600.0 / currents.wanted_a
+        ways = ways_out(
+            load.supply, effective.estimate, load.count, currents.window.least_a_per_dm2,
+            currents.wanted_a / (effective.estimate.value * 1e-4), steady_s, currents.most.estimate.high, most_v,
+        )  # fmt: skip
+    buy = supply_to_buy(currents.most.estimate.high, most_v) if load.supply is None else None
+    room = judge_room(load, parts, area)
+    return PlantPlan(
+        cathode_for(area, load.ratio).figure, cathodes, rack, room, ways, buy, tuple(no_place(load, parts))
+    )  # fmt: skip
+
+
+def short_of_volts(supply: Supply, course: Course | None, currents: CurrentPlan) -> bool:
+    """Whether the supply's volts hold the current down: at its limit, or set to it and never reaching the current."""
+    if course is None:
+        return False
+    if supply.mode is Mode.VOLTAGE:
+        return course.most_v >= supply.limit_v * (1.0 - 1e-9) and course.most_a < currents.set.estimate.value
+    return any(by is LimitedBy.VOLTAGE for by, _, _ in course.spans())
+
+
+def rack_of(load: Load, area: Figure, current: Figure) -> RackCheck | None:
+    """The rack at the current, where the load has one."""
+    return check_rack(load.rack, current, load.count, area.estimate) if load.rack else None

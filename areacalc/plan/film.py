@@ -1,0 +1,80 @@
+"""The film of a load: what is wanted, what each kind of part gets, and where the bath stops it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from areacalc.bath.ceiling import REMEDY, ceiling, near_ceiling, past_ceiling
+from areacalc.bath.dye import SHADES, least_film
+from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, film_thickness
+from areacalc.bath.growth import Growth, growth
+from areacalc.errors import CannotRun
+from areacalc.figure import Figure, constant, given, worked
+from areacalc.load.load import Finish
+from areacalc.logbook.logbook import Entry
+from areacalc.sources import Constant, Kind, Source
+
+_UNSAID = Constant(
+    SHADES["dark"].value, "um",
+    Source(Kind.PUBLISHED, f"neither thickness nor shade was given; {SHADES['dark'].source.text}"),
+)  # fmt: skip
+_ON_SKIN = Source(
+    Kind.DERIVED, "charge over the effective area is what the outside gets; how evenly it lands there is left out"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class FilmPlan:
+    """The film [um] that is wanted, that comes, its growth out and in, and the ceiling of this bath.
+
+    film and growth are those of the alloy that films least; by_part has each kind of part's own.
+    """
+
+    wanted: Figure
+    film: Figure
+    growth: Growth
+    ceiling: Figure
+    near_ceiling: str
+    by_part: tuple[Growth, ...] = ()
+
+
+def refuse_past_ceiling(wanted: Figure, top: Figure, refused: CannotRun) -> None:
+    """Raises CannotRun with the ceiling where a supply is refused for a film [um] that this bath does not make."""
+    if past_ceiling(wanted, top):
+        said = near_ceiling(wanted, top)
+        what = f"{said[0].lower()}{said[1:]}; the {refused.where} gives out too: {refused.what}"
+        raise CannotRun("film", what, REMEDY) from None
+
+
+def wanted_film(finish: Finish, repeat: Entry | None = None) -> Figure:
+    """The film a finish wants [um]: of the run to repeat, the thickness, the shade's, or 12 um where nothing is said.
+
+    >>> wanted_film(Finish(shade="pale")).estimate.value
+    2.54
+    """
+    if repeat is not None:
+        source = Source(Kind.ENTERED, f"film of the run of {repeat.when}, from the logbook")
+        return given("film wanted", repeat.film_um, "um", source)
+    if finish.thickness_um is not None:
+        return given("film wanted", finish.thickness_um, "um")
+    if finish.shade is not None:
+        return least_film(finish.shade)
+    return constant("film wanted", _UNSAID)
+
+
+def plan_film(
+    wanted: Figure, charge: Figure, area: Figure, density: Figure, acid: Figure, temperature: Figure,
+    alloy_factor: Constant | None = None, of_parts: Sequence[Constant] = (), rule: ThicknessRule = DEFAULT_RULE,
+) -> FilmPlan:  # fmt: skip
+    """The film from the charge [Ah] given over the area [mm2], and its ceiling at the density [A/dm2].
+
+    alloy_factor is that of the alloy that films least; of_parts those of each kind of part.
+    """
+    on_skin = worked("charge on the skin", "A min/dm2", "charge / area", _ON_SKIN, lambda q, a: q * 60.0 / (a * 1e-4),
+                     charge, area)  # fmt: skip
+    least, *by_part = (
+        growth(film_thickness(on_skin, rule, factor), alloy_factor=factor) for factor in (alloy_factor, *of_parts)
+    )
+    top = ceiling(density, acid, temperature, rule)
+    return FilmPlan(wanted, least.film, least, top, near_ceiling(least.film, top), tuple(by_part))

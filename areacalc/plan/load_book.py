@@ -1,0 +1,85 @@
+"""A load file held open: planned as it is, with a setting changed, or at every value of a sweep."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from areacalc.errors import BadInput, CannotRun
+from areacalc.load.changes import Setting, Sweep, at_value, changed, find_setting, sweep
+from areacalc.load.load import Load
+from areacalc.load.read_load import Values, data_of, load_from, read_text
+from areacalc.logbook.logbook import Entry, find, logbook_of, read
+from areacalc.part.shelf import Shelf
+from areacalc.plan.plan import Plan, plan_of
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One value of a sweep: its text, the plan, or why there is none."""
+
+    value: float
+    text: str
+    plan: Plan | None
+    refused: str = ""
+
+
+class LoadBook:
+    """A load file held open: its text, its data, the parts opened so far, and the logbook beside it."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.text = read_text(path)
+        self.data = data_of(self.text, path.name)
+        self.shelf = Shelf()
+
+    def load(self, changes: Sequence[str] = ()) -> Load:
+        """The load with changes in words. Raises BadLoad, BadInput."""
+        return self._load(self._changed(changes))
+
+    def plan(self, changes: Sequence[str] = ()) -> Plan:
+        """The plan with changes in words. Raises BadLoad, BadInput, CannotRun."""
+        return self._plan(self._changed(changes))
+
+    def swept(self, words: str, changes: Sequence[str] = ()) -> tuple[Sweep, Iterator[Row]]:
+        """A sweep in words and its rows, which are planned as they are asked for."""
+        data = self._changed(changes)
+        asked = sweep(data, words)
+        if asked.setting in self._settings(changes):
+            raise BadInput("--sweep", f"{asked.setting.words} is changed by --what-if as well", "leave one of them out")
+        return asked, (self._row(data, asked, number) for number in range(len(asked.values)))
+
+    def _changed(self, changes: Sequence[str]) -> Values:
+        data = self.data
+        for words in changes:
+            data = changed(data, words)
+        told = self._settings(changes)
+        twice = next((setting for i, setting in enumerate(told) if setting in told[:i]), None)
+        if twice is not None:
+            raise BadInput("--what-if", f"changes {twice.words} twice", "give each change once")
+        return data
+
+    def _settings(self, changes: Sequence[str]) -> list[Setting]:
+        """What each change in words is a change of."""
+        return [find_setting(self.data, words.partition("=")[0].strip()) for words in changes]
+
+    def _load(self, data: Values) -> Load:
+        return load_from(data, self.text, self.path.name, str(self.path.parent))
+
+    def _plan(self, data: Values) -> Plan:
+        load = self._load(data)
+        return plan_of(load, self._repeat(load), self.shelf)
+
+    def _repeat(self, load: Load) -> Entry | None:
+        if load.finish.repeat is None:
+            return None
+        line = load.lines.get(("finish", "repeat"), 1)
+        return find(read(logbook_of(self.path)), load.finish.repeat, f"{load.source}, line {line}, [finish] repeat")
+
+    def _row(self, data: Values, asked: Sweep, number: int) -> Row:
+        value, text = asked.values[number], asked.texts[number]
+        try:
+            return Row(value, text, self._plan(at_value(data, asked, number)))
+        except CannotRun as refused:
+            return Row(value, text, None, str(refused))

@@ -1,0 +1,97 @@
+"""What the largest load asks of a new tank: current, volts, heat, the time of a run."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from areacalc.bath.ceiling import REMEDY, ceiling, near_ceiling
+from areacalc.bath.current import current_a
+from areacalc.bath.electrolyte import Electrolyte, acid_wt_pct
+from areacalc.bath.film import time_for
+from areacalc.bath.heat import heat
+from areacalc.bath.heat_capacity import LALIBERTE_2009, heat_capacity_kj_per_l_k
+from areacalc.bath.voltage import Polarisation
+from areacalc.bath.window import DEFAULT_WINDOW, Window
+from areacalc.errors import BadInput
+from areacalc.estimate import Estimate, total
+from areacalc.figure import Figure, given, worked
+from areacalc.part.part import Part
+from areacalc.plan.time import steady_time
+from areacalc.plan.volts import plan_volts
+from areacalc.plant.largest import BETWEEN_PARTS, Largest
+from areacalc.plant.new_tank import Duty
+from areacalc.sources import Kind, Source
+
+RAMP_S = 300.0  # what a new load file is begun with
+
+
+@dataclass(frozen=True, slots=True)
+class Bath:
+    """The bath that a new tank is to hold: acid [g/L], temperature [C], the rise allowed in a run [K]."""
+
+    acid_g_per_l: float = 180.0
+    temperature_c: float = 20.0
+    band_k: float = 2.0
+
+
+def duty_for(
+    load: Largest, film_um: float, bath: Bath | None = None, window: Window = DEFAULT_WINDOW,
+    ramp_s: float = RAMP_S,
+) -> Duty:  # fmt: skip
+    """What a load [mm2] asks for at a window of density, a film [um] and a ramp [s].
+
+    The current is that of the whole window; the run, ramp included, is as long as the film takes at the window's
+    middle, so the most heat is a little more than any one run makes. Raises OutOfRange for a bath that is none.
+
+    >>> from areacalc.plant.largest import largest
+    >>> duty = duty_for(largest("a plate of 300 x 200 x 6 mm"), 12.0)
+    >>> round(duty.current.estimate.value, 2), round(duty.run.estimate.value / 60.0, 1)
+    (31.25, 17.3)
+    """
+    made = bath or Bath()
+    if film_um <= 0.0 or made.band_k <= 0.0:
+        raise BadInput("new tank", f"{film_um:g} um of film, {made.band_k:g} K of warming", "give both above zero")
+    if ramp_s < 0.0:
+        raise BadInput("new tank", f"a ramp of {ramp_s:g} s is none", "give a time such as '5 min', or 0 min")
+    Electrolyte(made.acid_g_per_l, made.temperature_c)
+    acid, temperature = given("acid", made.acid_g_per_l, "g/L"), given("bath", made.temperature_c, "C")
+    film = given("film wanted", film_um, "um")
+    found = current_a(_area(load), window)
+    density = next(f for f in found.figure.inputs if f.unit == "A/dm2")
+    middle = given("density to set", window.middle_a_per_dm2, "A/dm2", window.source)
+    volts = plan_volts(Polarisation(), density, film, temperature, acid, None)
+    run = steady_time(time_for(film, middle), given("ramp", ramp_s, "s"))
+    capacity = worked(
+        "heat capacity of the bath", "J/(L K)", "heat capacity x density", LALIBERTE_2009, _capacity, acid, temperature
+    )
+    said = near_ceiling(film, ceiling(density, acid, temperature))
+    return Duty(found.figure, volts.end, heat(found.figure, volts.mean), run, capacity,
+                given("warming allowed", made.band_k, "K"), (f"{said}; {REMEDY}.",) if said else ())  # fmt: skip
+
+
+def largest_of(parts: Sequence[Part], counts: Sequence[int], upright: bool = False) -> Largest:
+    """The envelope of parts in one row, the longest side of each along the tank or down, and all their skin."""
+    areas = [part.wetted().value.scaled(n) for part, n in zip(parts, counts, strict=True)]
+    sizes = [sorted(float(x) for x in part.body.size_mm) for part in parts]
+    along_side, down_side = (1, 2) if upright else (2, 1)
+    along = sum(n * size[along_side] for n, size in zip(counts, sizes, strict=True))
+    words = ", ".join(f"{n} x {part.name}" if n > 1 else part.name for n, part in zip(counts, parts, strict=True))
+    length = along + (sum(counts) - 1) * BETWEEN_PARTS.value
+    down, across = max(size[down_side] for size in sizes), max(size[0] for size in sizes)
+    return Largest(length, down, across, total(areas), words, sum(counts))
+
+
+def square_of(area_mm2: float, words: str = "") -> Largest:
+    """A load of which only the area is known: a square plate, both faces of which make up the area."""
+    side = (0.5 * area_mm2) ** 0.5
+    return Largest(side, side, 1.0, Estimate.exact(area_mm2), words or "an area as a square plate")
+
+
+def _area(load: Largest) -> Figure:
+    source = Source(Kind.DERIVED, f"skin of {load.words or 'the largest load'}")
+    return given("wetted area of the largest load", load.area_mm2, "mm2", source)
+
+
+def _capacity(acid_g_per_l: float, temperature_c: float) -> float:
+    return 1e3 * heat_capacity_kj_per_l_k(acid_wt_pct(acid_g_per_l), temperature_c)

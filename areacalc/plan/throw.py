@@ -1,0 +1,251 @@
+"""Where the current goes: what the bores of a load take of it, and the area that the current is set by."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from areacalc.bath.conductivity import conductivity
+from areacalc.bath.film import UM_312, UM_720
+from areacalc.bath.voltage import Polarisation, rise_per_um
+from areacalc.digits import three
+from areacalc.estimate import Estimate, total
+from areacalc.figure import Figure, given
+from areacalc.load.load import Finish
+from areacalc.part.part import Part
+from areacalc.plan.area import PartArea, plugs_of
+from areacalc.plan.bores import WetBores, left_even, wet_bores
+from areacalc.plan.figure_text import whole_text
+from areacalc.plan.film import wanted_film
+from areacalc.plan.tank_duty import Bath
+from areacalc.sources import Kind, Source
+from areacalc.throw.bore import plain_bore
+from areacalc.throw.bore_line import bore_line
+from areacalc.throw.thrown import Evening, Thrown, down_the_bore
+
+_OUTSIDE = Source(Kind.DERIVED, "the density asked for; less where the supply's limit brings less")
+_EFFECTIVE = Source(
+    Kind.DERIVED, "skin that would take the same current at the outside's density; at most all of it, which is the "
+    "bores taking as much as the outside does",
+)  # fmt: skip
+LEFT_OUT = (
+    "Gas, warmed and spent acid in a bore are not in this; in blind bores they usually count for more. How the volts "
+    "rise with the film is from memory, with the density too unless two runs stand under [bath]: most of the width "
+    "comes from it."
+)
+REMEDY = (
+    "A longer time does not even it out: outside and bore grow together. A lower density and both mouths open do. So "
+    "do acid kept moving through the bore, and a thin cathode wire down its middle that nowhere touches (common "
+    "practice): place it with the supply off, for where it touches it shorts, and leave its hydrogen a way up. Where "
+    "no film is needed, plug it."
+)
+_BORES = "how much the bores take"
+MATTERS = UM_312 / UM_720
+"""A film that differs from the outside's by less than the two published charge rules do is as good as even."""
+
+
+@dataclass(frozen=True, slots=True)
+class BoreThrow:
+    """What the bores of one kind of part that are alike take; film is the film where it is thinnest [um].
+
+    number is their place in the list, from 1.
+    """
+
+    number: int
+    part: str
+    names: tuple[str, ...]
+    thrown: Thrown
+    film: Figure
+    plugged_mm: float = 0.0
+
+    @property
+    def least_at_mm(self) -> float:
+        """Where the film is thinnest, from the first mouth, plugged or not."""
+        return self.plugged_mm + self.thrown.least_at_mm
+
+    @property
+    def key(self) -> str:
+        """What its figures are called by."""
+        return f"bores-{self.number}"
+
+    @property
+    def words(self) -> str:
+        """The bores as they stand in a list."""
+        more = f" and {len(self.names) - 1} like it" if len(self.names) > 1 else ""
+        return f"{self.part} {self.names[0]}{more}"
+
+    def sentence(self, inch: bool = False) -> str:
+        """What it takes, as it stands on a sheet."""
+        found = self.thrown
+        return (
+            f"{self.words}: of the outside {percent_text(found.mouth_share)} at the mouth, "
+            f"{percent_text(found.mean_share)} over all of it, {percent_text(found.least_share)} at the least, "
+            f"{deep_text(self, inch)} from the first mouth: film there {whole_text(self.film, inch)}."
+        )
+
+    @property
+    def figures(self) -> dict[str, Figure]:
+        """By the names that explain takes."""
+        found = self.thrown
+        named = {"mouth": found.mouth, "mean": found.mean, "least": found.least, "film": self.film}
+        return {f"{self.key}.{name}": figure for name, figure in named.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class PartThrow:
+    """One kind of part: its bores with what each takes, and the effective area of all of its parts [mm2]."""
+
+    name: str
+    bores: tuple[tuple[WetBores, Thrown], ...]
+    effective: Figure
+
+    def share(self, feature: str) -> float:
+        """What a feature takes of the outside's density, in the mean; 1 where it is no wet bore."""
+        return next((t.mean_share.estimate.value for b, t in self.bores if feature in b.names), 1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Throw:
+    """The effective area of the load [mm2], which is its wetted area where no bore is wet, and of each kind of part.
+
+    lengths are what evens the current out, by the names that explain takes; none where no bore is wet. whole names the
+    deep bores that no line runs down.
+    """
+
+    effective: Figure
+    parts: tuple[PartThrow, ...]
+    lengths: dict[str, Figure]
+    whole: tuple[str, ...] = ()
+
+    def with_films(self, films: Sequence[Figure]) -> tuple[BoreThrow, ...]:
+        """The bores whose thinnest film is told apart from the outside's [um, one a kind of part]."""
+        told = [
+            (part.name, bores.names, thrown, thrown.least_film(film), bores.plugged_mm)
+            for part, film in zip(self.parts, films, strict=True)
+            for bores, thrown in part.bores
+            if thrown.least_share.estimate.value < MATTERS
+        ]
+        return tuple(BoreThrow(number, *each) for number, each in enumerate(told, 1))
+
+    def says(self, told: Sequence[BoreThrow]) -> tuple[str, ...]:
+        """What is to be known of these bores: what is left out, what helps, which count whole."""
+        why = "three mouths or more, an open side, or no way to the outside but through other bores"
+        whole = (f"Counted as if they took all that the outside does: {', '.join(self.whole)} ({why}).",)
+        return (*((LEFT_OUT, REMEDY) if told else ()), *(whole if self.whole else ()))
+
+    def figures(self, told: Sequence[BoreThrow]) -> dict[str, Figure]:
+        """By the names that explain takes: none where no bore is wet, else the effective area and the bores told."""
+        if not self.lengths:
+            return {}
+        named = {"effective-area": self.effective, **self.lengths}
+        return named | {name: figure for bore in told for name, figure in bore.figures.items()}
+
+
+def percent_text(share: Figure) -> str:
+    """A share in whole per cent with its bounds.
+
+    >>> percent_text(given("share", Estimate(0.516, 0.443, 0.594), ""))
+    '52 % (44 to 59)'
+    """
+    e = share.estimate
+    low, high = (f"{100.0 * end:.0f}" for end in (e.low, e.high))
+    return f"{100.0 * e.value:.0f} %" + (f" ({low} to {high})" if low != high else "")
+
+
+def deep_text(bore: BoreThrow, inch: bool = False) -> str:
+    """How far from the first mouth a bore gets least."""
+    return f"{three(bore.least_at_mm / 25.4)} in" if inch else f"{three(bore.least_at_mm)} mm"
+
+
+def plan_throw(
+    parts: Sequence[PartArea], area: Figure, density_a_per_dm2: float, limit_a: float | None, evening: Evening
+) -> Throw:
+    """What the bores take at the density wanted on the outside [A/dm2], or at what a supply of limit_a [A] brings.
+
+    area is that of the load [mm2].
+    """
+    found = [wet_bores(part.rows, part.plugs) for part in parts]
+    brought = _outside(parts, found, density_a_per_dm2, limit_a, evening)
+    outside = given("density on the outside", brought, "A/dm2", _OUTSIDE)
+    lengths = {"wagner-length": evening.wagner_length(outside), "film-length": evening.film_length(outside)}
+    if not any(found):
+        bare = tuple(PartThrow(p.line.name, (), p.all) for p in parts)
+        return Throw(area, bare, {}, _whole(parts, found, lengths))
+    made = tuple(_part(p, bores, evening, outside) for p, bores in zip(parts, found, strict=True))
+    effective = Figure("effective area of the load", total(p.effective.estimate for p in made), "mm2",
+                       "sum over the parts", _EFFECTIVE, tuple(p.effective for p in made))  # fmt: skip
+    return Throw(effective, made, lengths, _whole(parts, found, lengths))
+
+
+def _whole(
+    parts: Sequence[PartArea], found: Sequence[Sequence[WetBores]], lengths: dict[str, Figure]
+) -> tuple[str, ...]:
+    """The bores left even that would matter were they plain: part and name."""
+    wagner_mm, film_mm = (figure.estimate.value for figure in lengths.values())
+    return tuple(
+        f"{part.line.name} {bore.name}"
+        for part, known in zip(parts, found, strict=True)
+        for bore in left_even(part.rows, known)
+        if bore.diameter_mm and bore.depth_mm
+        and bore_line(plain_bore(bore.diameter_mm, bore.depth_mm, len(bore.mouths) > 1), wagner_mm, film_mm).least
+        < MATTERS
+    )  # fmt: skip
+
+
+def counted_whole(part: Part, density_a_per_dm2: float) -> tuple[str, ...]:
+    """A sentence for the bores of a part that a current by area alone counts for more than they take."""
+    bath = Bath()
+    kappa = conductivity(given("acid", bath.acid_g_per_l, "g/L"), given("bath", bath.temperature_c, "C"))
+    evening = Evening(kappa, Polarisation(), wanted_film(Finish()), rise_per_um(bath.temperature_c))
+    outside = given("density outside", density_a_per_dm2, "A/dm2")
+    told = []
+    for bores in wet_bores(part.wetted().rows, plugs_of(part)):
+        share = down_the_bore(bores.bore, evening, outside).mean_share
+        if share.estimate.value < MATTERS:
+            more = f" and {len(bores.names) - 1} like it" if len(bores.names) > 1 else ""
+            told.append(
+                f"{bores.names[0]}{more} of {part.name} counts whole here; in a bath of {bath.acid_g_per_l:g} g/L at "
+                f"{bath.temperature_c:g} C it takes {percent_text(share)} of what it would outside. A plan of the load "
+                "counts that."
+            )
+    return tuple(told)
+
+
+def _outside(
+    parts: Sequence[PartArea], found: Sequence[Sequence[WetBores]], density: float, limit_a: float | None,
+    evening: Evening,
+) -> float:  # fmt: skip
+    """The density outside: that asked for, or the one at which outside and bores take just what the supply gives."""
+    if limit_a is None or not any(found):
+        return density
+    at = density
+    for _ in range(30):
+        now = given("density", at, "A/dm2")
+        wagner_mm, film_mm = (f(now).estimate.value for f in (evening.wagner_length, evening.film_length))
+        taken_mm2 = sum(
+            p.line.count * (p.each.estimate.value - sum(
+                b.skin_mm2 * (1.0 - bore_line(b.bore, wagner_mm, film_mm).mean) for b in bores))
+            for p, bores in zip(parts, found, strict=True)
+        )  # fmt: skip
+        before, at = at, min(density, limit_a / (taken_mm2 * 1e-4))
+        if abs(at - before) <= 1e-9 * at:
+            break
+    return at
+
+
+def _part(part: PartArea, found: Sequence[WetBores], evening: Evening, outside: Figure) -> PartThrow:
+    """One kind of part; its own area where it has no wet bore."""
+    thrown = tuple((b, down_the_bore(b.bore, evening, outside, f"{part.line.name} {b.names[0]}")) for b in found)
+    if not thrown:
+        return PartThrow(part.line.name, (), part.all)
+    area, shares = part.all.estimate, [(b.skin_mm2, t.mean_share.estimate) for b, t in thrown]
+    value, low = (
+        1.0 - sum(skin * (1.0 - share) for skin, share in ends) / part.each.estimate.value
+        for ends in ([(skin, s.value) for skin, s in shares], [(skin, s.low) for skin, s in shares])
+    )
+    because = "; ".join(filter(None, (area.because, _BORES)))
+    estimate = Estimate(area.value * value, area.low * low, area.high, because)
+    inputs = (part.all, *(t.mean_share for _, t in thrown))
+    formula = "area less, for each bore, its skin x (1 - its share)"
+    figure = Figure(f"effective area of all {part.line.name}", estimate, "mm2", formula, _EFFECTIVE, inputs)
+    return PartThrow(part.line.name, thrown, figure)

@@ -1,0 +1,1 @@
+"""Documents, tables and words at the exit."""

@@ -1,0 +1,59 @@
+"""How a figure was worked out: the chain of formulas, inputs, sources and ranges that made it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from areacalc.figure import Figure
+from areacalc.plan.figure_text import whole_text
+from areacalc.report.documents import Document, schema_id
+from areacalc.report.plan_document import figure_document
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """One figure of a chain: how deep it stands, what it is called, its value with bounds, formula and source."""
+
+    depth: int
+    name: str
+    value: str
+    formula: str
+    source: str
+    because: str
+
+
+def links(figure: Figure, inch: bool = False) -> tuple[Link, ...]:
+    """A figure and all it rests on, the figure first, each with its depth; each figure once.
+
+    >>> from areacalc.figure import given
+    >>> [(each.depth, each.value) for each in links(given("bath", 20.0, "C"))]
+    [(0, '20 C')]
+    """
+    out: list[Link] = []
+    seen: set[tuple[str, str, str]] = set()
+    for depth, each in figure.chain():
+        link = Link(depth, each.name, whole_text(each, inch), each.formula, str(each.source), each.estimate.because)
+        key = (link.name, link.value, link.formula)
+        if key not in seen:  # the same constant may stand in two formulas
+            seen.add(key)
+            out.append(link)
+    return tuple(out)
+
+
+def explain_document(key: str, figure: Figure) -> Document:
+    """The chain as JSON; report/schemas/explain.json describes it."""
+    return {
+        "schema": schema_id("explain"),
+        "figure": key,
+        "chain": [{"depth": depth, **figure_document(each)} for depth, each in figure.chain()],
+    }
+
+
+def figures_document(name: str, figures: Mapping[str, Figure]) -> Document:
+    """All figures of a plan, in their order, as JSON; report/schemas/figures.json describes it."""
+    return {
+        "schema": schema_id("figures"),
+        "name": name,
+        "figures": [{"figure": key, **figure_document(each)} for key, each in figures.items()],
+    }

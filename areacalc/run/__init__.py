@@ -1,1 +1,0 @@
-"""run: one load through the tank: the load file, the plan, the run sheet, the logbook."""

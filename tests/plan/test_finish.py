@@ -1,0 +1,146 @@
+"""What a load says of its etch, seal, charge rule and room, and what the plan makes of it."""
+
+from __future__ import annotations
+
+import pytest
+
+from areacalc.bath.film import UM_312, UM_720
+from areacalc.errors import CannotRun
+from areacalc.load.read_load import BadLoad, load_of
+from areacalc.plan.plan import plan_of
+
+BASE = """
+[[part]]
+area = "10 cm2"
+count = 10
+[bath]
+acid = "180 g/L"
+aluminium = "5 g/L"
+temperature = "20 C"
+[tank]
+volume = "10 L"
+{tank}
+[finish]
+thickness = "12 um"
+{finish}
+"""
+
+
+def plan(finish="", tank=""):
+    return plan_of(load_of(BASE.format(finish=finish, tank=tank), "ten.toml"))
+
+
+def value(made, name):
+    return made.figures[name].estimate.value
+
+
+def said(made):
+    return " ".join(s.text for s in made.spoilers)
+
+
+def test_a_weighed_trial_takes_the_place_of_the_recalled_rate():
+    # 0.054 g over 20 cm2: 0.054 / 2.699 / 20 cm = 10.0 um on each face; 100 cm2 lose 10 um x 100 cm2 x 2.699 = 0.27 g
+    made = plan('look = "matte"\netch_trial_loss = "0.054 g"\netch_trial_area = "20 cm2"')
+    assert value(made, "etch-lost") == pytest.approx(10.0, rel=1e-3)
+    assert made.figures["etch-lost"].source.text == "weight lost / (density x area)"
+    # 0.27 g x 15.4 kJ/g = 4.16 kJ
+    assert value(made, "etch-heat") == pytest.approx(0.27 * 15.4, rel=2e-3)
+
+
+def test_the_warming_of_the_etch_bath_is_told_where_its_volume_is():
+    made = plan('look = "matte"\netch_trial_loss = "0.054 g"\netch_trial_area = "20 cm2"\netch_bath = "1 L"')
+    # 4.16 kJ / (1 L x 0.9982 kg/L x 4.18 kJ/(kg K)) = 0.996 K
+    assert value(made, "etch-warming") == pytest.approx(0.996, rel=3e-3)
+    assert "etch-warming" not in plan('look = "matte"').figures
+
+
+def test_the_matte_recipe_is_the_shops_and_the_finish_tables_are_named():
+    made = plan('look = "matte"')
+    etch = next(s for s in made.steps if s.name == "etch")
+    assert etch.minutes == 3.0
+    assert "20 g/L" in etch.does
+    assert "30 to 45 g/L at 60 to 71.1 C for 5 min" in etch.does
+    assert etch.source.startswith("common practice: about 5 g of caustic soda to a cup of water")
+
+
+def test_a_seal_bath_that_will_not_seal_is_told():
+    assert "does not seal" in said(plan('seal_temperature = "70 C"'))
+    assert "pH 4 is below 4.5" in said(plan("seal_ph = 4.0"))
+    assert "seal" not in said(plan('seal_temperature = "98 C"\nseal_ph = 6.0'))
+
+
+def test_the_two_published_rules_and_faradays_law_are_told_apart():
+    by = {name: value(plan(f'rule = "{name}"'), "charge") for name in ("720", "312", "round")}
+    assert by["312"] / by["720"] == pytest.approx(UM_720 / UM_312)
+    assert by["round"] / by["720"] == pytest.approx(UM_720 / 0.3)
+    # Faraday at 78 %: 0.63405 g/Ah of oxide, 2.5 g/cm3: 0.4227 um per A min/dm2 x 0.78 = 0.3297
+    own = plan('film_efficiency = "78 %"')
+    assert value(own, "charge") / by["720"] == pytest.approx(UM_720 / 0.3297, rel=1e-3)
+    assert value(own, "film") == pytest.approx(12.0)
+
+
+def test_an_efficiency_of_your_own_already_holds_the_alloy():
+    text = BASE.replace('area = "10 cm2"', 'area = "10 cm2"\nalloy = "2024"')
+    made = plan_of(load_of(text.format(tank="", finish='film_efficiency = "60 %"'), "ten.toml"))
+    # 0.4227 x 0.60: no further factor for 2024
+    assert value(made, "charge") * 60.0 / 1.0 == pytest.approx(12.0 / (0.4227 * 0.60), rel=1e-3)
+
+
+@pytest.mark.parametrize(("finish", "words"), [
+    ('rule = "312"\nfilm_efficiency = "78 %"', "stands beside a rule"),
+    ('film_efficiency = "130 %"', "not a share of the charge"),
+    ('etch_trial_loss = "1 g"', "give both"), ('rule = "my own"', "choose from"),
+])  # fmt: skip
+def test_half_a_wish_is_refused(finish, words):
+    with pytest.raises(BadLoad, match=words):
+        plan(finish)
+
+
+def test_the_air_of_the_room_is_changed_often_enough():
+    made = plan(tank='room = "30 m3"')
+    # 10 x 10 cm2 at 160 mA/in2: 2.48 A x 0.0504 m3/Ah = 0.125 m3/h over 30 m3
+    assert value(made, "air-changes") == pytest.approx(2.48 * 0.0504 / 30.0, rel=1e-3)
+    # 2.48 A x 0.4488e-3 m3/Ah / 1 %
+    assert value(made, "air-thin") == pytest.approx(2.48 * 0.4488e-3 / 0.01, rel=1e-3)
+    litres = value(made, "hydrogen")
+    assert value(made, "hydrogen-in-room") == pytest.approx(litres / 30_000.0 * 100.0)
+    assert "air-changes" not in plan().figures
+
+
+def test_cooling_is_told_as_ice_and_as_chilled_water():
+    small = plan_of(load_of(BASE.replace('"10 L"', '"1 L"').format(finish="", tank=""), "ten.toml"))
+    watts = value(small, "cooling")
+    assert watts > 0.0
+    assert value(small, "chilled-water") == pytest.approx(watts * 60.0 / (4180.0 * 5.0))
+    assert value(small, "ice") == pytest.approx(watts * value(small, "time") / 1e3 / (333.6 + 4.18 * 20.0))
+    assert "kg of ice in closed bottles" in said(small)
+
+
+def test_the_dye_step_says_how_deep_a_shade_the_film_holds():
+    dye = next(s for s in plan('dye = "red"').steps if s.name == "dye")
+    assert "holds a dark shade at most" in dye.does
+    assert "pH 5 to 6" in dye.does
+    thin = plan_of(load_of(BASE.replace("12 um", "1 um").format(finish='dye = "red"', tank=""), "ten.toml"))
+    assert "too thin to dye" in next(s for s in thin.steps if s.name == "dye").does
+
+
+@pytest.mark.parametrize(("alloy", "unnamed"), [('alloy = "6061"', False), ('alloy = "2024"', False), ("", True)])
+def test_no_alloy_named_is_said_only_where_none_is(alloy, unnamed):
+    text = BASE.replace('area = "10 cm2"', f'area = "10 cm2"\n{alloy}')
+    made = plan_of(load_of(text.format(tank="", finish=""), "ten.toml"))
+    chain = " ".join(str(each.source) for f in made.figures.values() for _, each in f.chain())
+    assert ("no alloy named" in chain) is unnamed
+
+
+def test_a_bath_near_freezing_is_not_cooled_by_water_or_ice():
+    cold = BASE.replace('"10 L"', '"1 L"').replace('"20 C"', '"32 F"')
+    made = plan_of(load_of(cold.format(finish="", tank=""), "ten.toml"))
+    assert value(made, "cooling") > 0.0
+    assert not {"ice", "chilled-water"} & set(made.figures)
+    assert "this is 0 C." in said(made)  # the range of the charge rule, in whole degrees
+
+
+@pytest.mark.parametrize("etch", ['etch = "900 h"', 'etch_trial_loss = "900 kg"\netch_trial_area = "20 cm2"'])
+def test_an_etch_that_eats_the_parts_is_no_plan(etch):
+    with pytest.raises(CannotRun, match=r"the etch takes .* mm off every face"):
+        plan(f'look = "matte"\n{etch}')

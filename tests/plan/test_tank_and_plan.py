@@ -1,0 +1,64 @@
+"""A load planned in the tank that was sized for it: the same figures, and no rule broken."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from areacalc.load.read_load import load_of
+from areacalc.part.part import open_part
+from areacalc.plan.faults import Weight
+from areacalc.plan.plan import plan_of
+from areacalc.plan.tank_duty import duty_for, largest_of
+from areacalc.plant.new_tank import TankChoices, size_tank
+
+SAMPLES = Path(__file__).parents[2] / "sample_models"
+
+
+@pytest.mark.parametrize("without_cooling", [False, True])
+@pytest.mark.parametrize(("file", "count", "up"), [("lamp-knob.toml", 5, None), ("pen-cap.toml", 4, "x+")])
+def test_a_tank_sized_for_a_load_takes_it(file, count, up, without_cooling):
+    part = open_part(SAMPLES / file).with_choices(plug="blind-bore-1")
+    load = largest_of([part], [count], upright=up is not None)
+    duty = duty_for(load, 12.0)
+    design = size_tank(load, duty, TankChoices(without_cooling=without_cooling))
+    tank, strips = design.tank, design.cathodes
+    made = plan_of(load_of(f'''
+        [[part]]
+        file = "{SAMPLES / file}"
+        plug = "blind-bore-1"
+        count = {count}
+        {f'up = "{up}"' if up else ""}
+        [bath]
+        acid = "180 g/L"
+        aluminium = "5 g/L"
+        temperature = "20 C"
+        cooling = "{design.cooling.estimate.high!r} W"
+        [tank]
+        length = "{tank.length_mm!r} mm"
+        width = "{tank.width_mm!r} mm"
+        depth = "{tank.depth_mm!r} mm"
+        freeboard = "{tank.freeboard_mm!r} mm"
+        containment = "{tank.containment_l!r} L"
+        [cathodes]
+        count = {strips.count}
+        width = "{strips.width_mm!r} mm"
+        immersed = "{strips.immersed_mm!r} mm"
+        [supply]
+        current = "{design.supply_a!r} A"
+        voltage = "{design.supply_v!r} V"
+        ramp = "5 min"
+        [finish]
+        thickness = "12 um"
+    ''', "own.toml"))  # fmt: skip
+    assert [s.text for s in made.spoilers if s.weight is not Weight.WATCH] == []
+    assert all(each.kept for each in made.plant.judged), [j.text for j in made.plant.judged if not j.kept]
+    assert made.figure("warming").estimate.high <= 2.0 * (1 + 1e-9)
+    for name, figure in {
+        "current": duty.current,
+        "voltage-end": duty.volts,
+        "heat": duty.heat,
+        "time": duty.run,
+    }.items():
+        assert made.figure(name).estimate.value == pytest.approx(figure.estimate.value, rel=2e-3), name

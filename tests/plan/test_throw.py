@@ -1,0 +1,273 @@
+"""Bores in a plan: which are counted and how, what they do to the current, and what is said of them."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import areacalc
+from areacalc.estimate import Estimate
+from areacalc.load.read_load import load_of
+from areacalc.plan.bores import wet_bores
+from areacalc.plan.faults import Weight
+from areacalc.plan.figure_text import whole_text
+from areacalc.plan.plan import plan_of
+from areacalc.plan.throw import _whole, counted_whole
+from areacalc.report.sheet_html import sheet_html
+from areacalc.report.sheet_text import sheet_text
+from areacalc.surface.covering import mouth_plugs
+from areacalc.surface.skin import Feature, FeatureKind, State, Step
+from areacalc.surface.wetted import Row
+
+SAMPLES = Path(__file__).parents[2] / "sample_models"
+LOAD = """\
+[[part]]
+name = "tube"
+file = "tube.toml"
+{part}
+[bath]
+acid = "180 g/L"
+aluminium = "5 g/L"
+temperature = "20 C"
+[tank]
+volume = "20 L"
+[finish]
+{finish}
+{supply}
+"""
+TWELVE = 'thickness = "12 um"'
+
+
+def tube(folder, bore="left 8 x 110 flat", length=113.0, outside=12.0):
+    (folder / "tube.toml").write_text(
+        f'outside = ["0 {outside}", "{length} {outside}"]\nunit = "mm"\nbores = ["{bore}"]\n'
+    )
+
+
+def plan(folder, part="", finish=TWELVE, supply=""):
+    return plan_of(load_of(LOAD.format(part=part, finish=finish, supply=supply), "tubes.toml", str(folder)))
+
+
+def value(made, name):
+    return made.figure(name).estimate.value
+
+
+@pytest.fixture
+def folder(tmp_path):
+    tube(tmp_path)
+    return tmp_path
+
+
+def test_a_deep_bore_takes_less_and_the_current_follows(folder):
+    """Of the tube of 12 mm with its bore of 8 x 110, counting it whole asks for a fifth too much and more."""
+    made = plan(folder)
+    (bore,) = made.bores
+    skin = math.pi * 8.0 * 110.0 + math.pi * 16.0
+    share = bore.thrown.mean_share.estimate.value
+    assert value(made, "effective-area") == pytest.approx(value(made, "area") - skin * (1.0 - share), rel=1e-9)
+    assert value(made, "current") == pytest.approx(value(made, "effective-area") * 1e-4 * 0.16 / 0.064516, rel=1e-9)
+    assert value(made, "area") / value(made, "effective-area") > 1.2
+    assert value(made, "density") == pytest.approx(0.16 / 0.064516)  # on the outside: the window's middle
+    assert value(made, "film") == pytest.approx(12.0)
+    assert bore.film.estimate.value == pytest.approx(12.0 * bore.thrown.least_share.estimate.value)
+    assert bore.thrown.least_at_mm == pytest.approx(110.0)
+
+
+def test_the_most_current_counts_the_bores_whole(folder):
+    made = plan(folder)
+    area, effective = made.figure("area").estimate, made.figure("effective-area").estimate
+    assert effective.high == pytest.approx(area.high)
+    assert effective.low < effective.value < area.low
+    assert made.figure("current-most").estimate.high == pytest.approx(area.high * 1e-4 * 0.175 / 0.064516)
+    assert made.figure("current-least").estimate.low == pytest.approx(effective.low * 1e-4 * 0.145 / 0.064516)
+
+
+def test_a_supply_at_its_limit_is_shared_by_outside_and_bore(folder):
+    made = plan(folder, supply='[supply]\ncurrent = "1.27 A"\nvoltage = "30 V"')
+    assert made.currents.held_down
+    assert value(made, "current") == 1.27
+    assert value(made, "density") * value(made, "effective-area") * 1e-4 == pytest.approx(1.27)
+    outside = next(f for _, f in made.figure("bores-1.mean").chain() if f.name == "density on the outside")
+    assert outside.estimate.value == pytest.approx(value(made, "density"), rel=1e-6)
+
+
+def test_a_plugged_bore_leaves_the_area_as_it_is(folder):
+    made = plan(folder, 'plug = "blind-bore-1"')
+    assert made.bores == ()
+    assert made.throw.effective is made.figure("area")
+    assert {"effective-area", "wagner-length", "film-length"}.isdisjoint(made.figures)
+
+
+def test_both_mouths_open_are_better_than_one_plugged(folder):
+    tube(folder, "through 8")
+    opened, plugged = plan(folder), plan(folder, 'plug = "bore-1 5 mm deep"')
+    far = plan(folder, 'plug = "bore-1 5 mm deep from mouth 2"')
+    assert plugged.bores[0].thrown.least_share.estimate.value < 0.9 * opened.bores[0].thrown.least_share.estimate.value
+    assert plugged.bores[0].thrown.mean_share.estimate.value == pytest.approx(
+        far.bores[0].thrown.mean_share.estimate.value, rel=1e-6
+    )
+    assert (plugged.bores[0].thrown.least_at_mm, far.bores[0].thrown.least_at_mm) == (0.0, pytest.approx(108.0))
+    assert (plugged.bores[0].least_at_mm, far.bores[0].least_at_mm) == (5.0, pytest.approx(108.0))
+    assert "5 mm from the first mouth" in plugged.bores[0].sentence()
+
+
+@pytest.mark.parametrize("up", ["x+", "x-"])
+def test_a_mouth_above_the_liquid_line_is_shut_as_by_a_plug_down_to_it(folder, up):
+    tube(folder, "through 8")
+    hung = plan(folder, f'up = "{up}"\nliquid_line = "50 mm below the top"').bores[0]
+    shut = [plan(folder, f'plug = "bore-1 50 mm deep from mouth {mouth}"').bores[0] for mouth in (1, 2)]
+    assert hung.thrown.mean_share.estimate.value == pytest.approx(shut[0].thrown.mean_share.estimate.value, rel=1e-6)
+    assert min(abs(hung.least_at_mm - each.least_at_mm) for each in shut) < 1e-6
+    assert min(hung.least_at_mm, 113.0 - hung.least_at_mm) == pytest.approx(50.0)
+
+
+@given(st.floats(10.0, 150.0), st.floats(1.05, 3.0))
+@settings(deadline=None, max_examples=15)
+def test_a_deeper_bore_takes_more_current_and_its_floor_less_film(tmp_path_factory, depth, more):
+    found = []
+    for deep in (depth, min(depth * more, 190.0)):
+        here = tmp_path_factory.mktemp("tube")
+        tube(here, f"left 6 x {deep}", 200.0)
+        found.append(plan(here))
+    one, deeper = found
+    if deeper.figures["area"].estimate.value <= one.figures["area"].estimate.value:
+        return
+    assert value(deeper, "current") >= value(one, "current") * (1 - 1e-4)
+    least = [made.throw.parts[0].bores[0][1].least_share.estimate.value for made in found]
+    assert least[1] <= least[0] * (1 + 1e-4)
+
+
+def test_every_figure_of_a_bore_can_be_explained_and_says_what_is_from_memory(folder):
+    made = plan(folder)
+    for name in ("mouth", "mean", "least", "film"):
+        chain = [each for _, each in made.figure(f"bores-1.{name}").chain()]
+        assert {"Wagner length", "conductivity", "volts per e-fold of current"} <= {each.name for each in chain}
+        assert any("from memory" in str(each.source) for each in chain)
+        assert all(each.source.text.strip() and each.formula.strip() for each in chain)
+
+
+def test_a_dyed_bore_too_thin_for_the_shade_is_told(folder):
+    dyed = plan(folder, finish=TWELVE + '\ndye = "midnight blue"')
+    (said,) = (s for s in dyed.spoilers if "tube blind-bore-1" in s.text)
+    assert said.weight is Weight.WATCH
+    assert "pale shade at most" in said.text
+    bare = plan(folder, finish='thickness = "3 um"\ndye = "sky"')
+    assert any(s.weight is Weight.HARMS and "takes no dye well" in s.text for s in bare.spoilers)
+
+
+def test_a_shallow_bore_is_counted_but_not_told(folder):
+    tube(folder, "left 10 x 5", 30.0, 16.0)
+    made = plan(folder)
+    assert made.bores == ()
+    assert value(made, "effective-area") == pytest.approx(value(made, "area"), rel=0.01)
+    assert not any("bore" in s.text and "film comes" in s.text for s in made.spoilers)
+
+
+def test_the_sheets_name_the_bore_and_what_it_gets(folder):
+    made = plan(folder)
+    sentence = made.bores[0].sentence()
+    assert sentence.startswith("tube blind-bore-1: of the outside")
+    assert sentence in sheet_html(made)
+    effective = whole_text(made.throw.effective)
+    assert f'for the current</td><td class="r">{effective}' in sheet_html(made)
+    assert f"the current is set for {effective}" in sheet_text(made)
+    assert sentence in " ".join(sheet_text(made).split())
+
+
+def test_a_current_by_area_alone_says_which_bores_it_counts_whole():
+    (said,) = counted_whole(areacalc.open(SAMPLES / "pen-body.toml"), 2.48)
+    assert said.startswith("bore-1 of pen-body counts whole here; in a bath of 180 g/L at 20 C it takes 66 %")
+    assert counted_whole(areacalc.open(SAMPLES / "pen-body.toml").with_choices(plug="bore-1"), 2.48) == ()
+
+
+def test_cross_holes_are_alike_and_shut_where_they_meet_the_bore():
+    """The ring's four holes of 3 mm open into its bore of 36 mm."""
+    wide, holes = wet_bores(areacalc.open(SAMPLES / "ring.stl", unit="mm").wetted().rows)
+    assert wide.names == ("bore-1",)
+    assert (wide.bore.first_open, wide.bore.last_open) == (True, True)
+    assert holes.names == ("bore-2", "bore-3", "bore-4", "bore-5")
+    assert sorted((holes.bore.first_open, holes.bore.last_open)) == [False, True]
+
+
+def test_the_steps_of_a_bore_become_its_stretches():
+    part = areacalc.open(SAMPLES / "pen-body.toml")
+    (found,) = wet_bores(part.wetted().rows)
+    lengths = [(round(s.length_mm, 6), round(s.diameter_mm, 6)) for s in found.bore.stretches]
+    assert lengths == [(18.0, 9.2), (70.0, 8.0), (30.0, 2.6)]
+    assert found.skin_mm2 == pytest.approx(part.skin.named("bore-1").area_mm2.value)
+    assert [round(s.end_mm2, 1) for s in found.bore.stretches] == [16.2, 45.0, 0.0]
+
+
+def test_a_mask_thins_the_skin_and_a_declared_thread_adds_to_it():
+    part = areacalc.open(SAMPLES / "lamp-knob.step")
+    plain, masked, cut = (wet_bores(p.wetted().rows)[0] for p in (
+        part, part.with_choices(mask="x below 8 mm"), part.with_choices(declare="blind-bore-1 thread M6")))  # fmt: skip
+    assert masked.skin_mm2 < 0.6 * plain.skin_mm2
+    assert masked.bore.depth_mm == plain.bore.depth_mm
+    assert cut.skin_mm2 > 1.3 * plain.skin_mm2
+
+
+def test_a_plug_of_stated_depth_cuts_the_bore_and_shuts_its_mouth():
+    part = areacalc.open(SAMPLES / "pen-body.toml").with_choices(plug="bore-1 20 mm deep")
+    plugs = mouth_plugs(part.skin, part.choices)
+    assert plugs == {"bore-1": {1: 20.0}}
+    (found,) = wet_bores(part.wetted().rows, plugs)
+    assert found.bore.depth_mm == pytest.approx(98.0)
+    assert (found.bore.first_open, found.bore.last_open) == (False, True)
+
+
+ROUND = Feature(
+    "bore-1", FeatureKind.THROUGH_BORE, Estimate.exact(math.pi * 240.0), 6.0, 40.0, (0.0, 0.0, 1.0),
+    ((0.0, 0.0, 0.0), (0.0, 0.0, 40.0)), (Step(6.0, 40.0, Estimate.exact(math.pi * 240.0)),), floor_mm2=0.0,
+)  # fmt: skip
+HALF = Estimate.exact(math.pi * 160.0)
+
+
+def bores_of(*features):
+    return wet_bores([Row(f, State.WET, f.area_mm2) for f in features])
+
+
+@pytest.mark.parametrize("feature", [
+    replace(ROUND, area_mm2=HALF, steps=(Step(6.0, 40.0, HALF),)),  # open along the side
+    replace(ROUND, area_mm2=HALF, steps=()),
+    replace(ROUND, mouths=(*ROUND.mouths, (3.0, 0.0, 20.0))),
+    replace(ROUND, kind=FeatureKind.POCKET),
+    replace(ROUND, diameter_mm=None),
+])  # fmt: skip
+def test_what_no_line_runs_down_counts_as_the_outside(feature):
+    assert bores_of(feature) == ()
+
+
+def test_a_deep_bore_that_no_line_runs_down_is_named(folder):
+    """Three mouths, 200 mm and 4 mm deep: the deep one matters."""
+    made = plan(folder)
+    many = replace(ROUND, mouths=(*ROUND.mouths, (3.0, 0.0, 20.0)), depth_mm=200.0)
+    short = replace(many, name="bore-2", depth_mm=4.0)
+    rows = (*made.parts[0].rows, *(Row(bore, State.WET, bore.area_mm2) for bore in (many, short)))
+    area = replace(made.parts[0], rows=rows)
+    lengths = {name: made.figure(name) for name in ("wagner-length", "film-length")}
+    assert _whole([area], [wet_bores(rows)], lengths) == ("tube bore-1",)
+    said = replace(made.throw, whole=("tube bore-1",)).says(())
+    assert said == (
+        "Counted as if they took all that the outside does: tube bore-1 (three mouths or more, an open side, or no way "
+        "to the outside but through other bores).",
+    )
+
+
+def test_a_bore_between_two_others_counts_as_the_outside():
+    ends = [replace(ROUND, name=f"bore-{n}", axis=(1.0, 0.0, 0.0), mouths=((-20.0, 0.0, z), (20.0, 0.0, z)),
+                    steps=(Step(6.0, 40.0, ROUND.area_mm2),)) for n, z in ((2, 0.0), (3, 40.0))]  # fmt: skip
+    assert [b.names for b in bores_of(ROUND, *ends)] == [("bore-2", "bore-3")]
+
+
+def test_steps_that_overlap_make_one_plain_bore():
+    half = Step(6.0, 40.0, Estimate.exact(math.pi * 120.0))
+    (found,) = bores_of(replace(ROUND, steps=(half, half)))
+    (stretch,) = found.bore.stretches
+    assert (stretch.length_mm, stretch.wall_mm2) == (40.0, pytest.approx(math.pi * 240.0))
+    assert found.bore.last_open

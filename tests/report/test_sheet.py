@@ -1,0 +1,149 @@
+"""The run sheet in both forms, and the steps on it."""
+
+from __future__ import annotations
+
+import html
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from areacalc.load.read_load import load_of
+from areacalc.logbook.logbook import Entry
+from areacalc.plan.figure_text import value_text
+from areacalc.plan.plan import plan_of
+from areacalc.report.sheet_html import sheet_html
+from areacalc.report.sheet_text import sheet_text
+
+LOAD = """\
+name = "caps <b> & pens"
+[[part]]
+area = "6 in2"
+count = 4
+plug = []
+[bath]
+acid = "180 g/L"
+aluminium = "5 g/L"
+temperature = "20 C"
+[tank]
+volume = "10 L"
+[supply]
+current = "10 A"
+voltage = "30 V"
+ramp = "5 min"
+[finish]
+thickness = "12 um"
+"""
+MATTE = LOAD + 'look = "matte"\netch = "3 min"\ndye = "sea green"\n'
+RUN = Entry("2026-03-03T10:00", "pens", 1.5e4, 3.8, 2.4, 1000.0, 11.0, 180.0, 5.0, 20.0, dye="night blue", dye_s=720.0,
+            seal_s=1500.0)  # fmt: skip
+
+
+class Balanced(HTMLParser):
+    """Fails where a tag is closed that is not open; collects what would be loaded from elsewhere."""
+
+    def __init__(self):
+        super().__init__()
+        self.open, self.outside = [], []
+
+    def handle_starttag(self, tag, attributes):
+        if tag not in ("meta", "br", "path", "polyline"):
+            self.open.append(tag)
+        self.outside += [v for k, v in attributes if k in ("src", "href") and v]
+
+    def handle_endtag(self, tag):
+        assert tag in ("path", "polyline") or self.open.pop() == tag
+
+
+@pytest.fixture(scope="module")
+def plan():
+    return plan_of(load_of(MATTE))
+
+
+def test_the_html_is_whole_and_loads_nothing(plan):
+    page = Balanced()
+    page.feed(sheet_html(plan))
+    assert page.open == []
+    assert page.outside == []
+
+
+def test_names_cannot_break_the_page(plan):
+    text = sheet_html(plan)
+    assert "<b> & pens" not in text
+    assert "caps &lt;b&gt; &amp; pens" in text
+
+
+def test_both_sheets_hold_what_is_set_every_step_spoiler_and_caution(plan):
+    page, text = re.sub(r"<[^>]+>", " ", sheet_html(plan)), " ".join(sheet_text(plan).split())
+    for name in ("current", "time", "voltage-start", "voltage-end"):
+        assert value_text(plan.figures[name]) in page
+        assert value_text(plan.figures[name]) in text
+    for caution in plan.cautions:
+        assert caution in text
+    for step in plan.steps:
+        assert step.does in text
+        assert step.look_for in page
+    assert all(html.unescape(page).count(s.text) for s in plan.spoilers)
+    assert "How this was worked out" in page
+
+
+def test_text_fits_its_width(plan):
+    lines = sheet_text(plan).splitlines()
+    assert max(map(len, lines)) <= 88
+    assert not any(re.match(r"\s+(?:mm2|um|g/L|C|min)\b", line) for line in lines)  # numbers stay with their units
+
+
+def test_the_steps_of_a_matte_dyed_run_in_their_order(plan):
+    assert [s.name for s in plan.steps] == [
+        "rack", "clean", "rinse", "etch", "rinse", "desmut", "rinse", "anodise", "rinse", "dye", "rinse", "seal",
+        "look",
+    ]  # fmt: skip
+    assert any("Caustic" in c for c in plan.cautions)
+
+
+def test_a_glossy_clear_run_is_neither_etched_nor_dyed():
+    names = [s.name for s in plan_of(load_of(LOAD)).steps]
+    assert "etch" not in names
+    assert "dye" not in names
+
+
+def test_the_time_to_seal_follows_the_film():
+    # 12 um x 2.5 min = 30 min, 2 to 3 min a micrometre; 15 min at least
+    seal = next(s for s in plan_of(load_of(LOAD)).steps if s.name == "seal")
+    assert seal.minutes == pytest.approx(30.0)
+    assert seal.most_min == pytest.approx(36.0, rel=1e-3)
+    thin = plan_of(load_of(LOAD.replace("12 um", "3 um")))
+    assert next(s for s in thin.steps if s.name == "seal").minutes == 15.0
+
+
+def test_a_run_from_the_logbook_is_repeated():
+    made = plan_of(load_of(LOAD), RUN)
+    assert made.figure("film").estimate.value == pytest.approx(11.0)
+    assert made.figure("density").estimate.value == pytest.approx(2.4)
+    minutes = {s.name: s.minutes for s in made.steps}
+    assert (minutes["dye"], minutes["seal"]) == (12.0, 25.0)
+    warm = plan_of(load_of(LOAD.replace('"20 C"', '"24 C"')), RUN)
+    assert any("Films to be dyed" in s.text for s in warm.spoilers)  # it is dyed again, so all that dye wants counts
+    assert "dye" in warm.figures
+
+
+def test_lead_in_the_tank_is_cautioned():
+    lead = '[cathodes]\nmetal = "lead"\ncount = 4\nwidth = "50 mm"\nimmersed = "200 mm"\n'
+    assert any("Lead is poisonous" in c for c in plan_of(load_of(LOAD + lead)).cautions)
+
+
+def test_the_sheet_lists_what_is_plugged_and_masked_part_by_part(tmp_path):
+    cap = Path(__file__).parents[2] / "sample_models" / "pen-cap.toml"
+    (tmp_path / "cap.toml").write_text(cap.read_text())
+    (tmp_path / "cap.wet.toml").write_text('mask = ["right-end"]\n')  # words in the file beside count as well
+    part = f'file = "{tmp_path / "cap.toml"}"\nplug = ["bores under 10 mm"]'
+    plan = plan_of(load_of(LOAD.replace('area = "6 in2"', part).replace("plug = []\n", "")))
+    plugged = "plug blind-bore-1 (9.2 mm across at the narrowest, 46.8 mm deep; 1560 mm2, M10.5x0.75 thread included)"
+    assert plan.parts[0].kept_dry() == ("mask right-end (50.3 mm2)", plugged)
+    text, page = sheet_text(plan), html.unescape(sheet_html(plan))
+    for words in plan.parts[0].kept_dry():
+        assert f"[ ] {words}" in re.sub(r"\s+", " ", text)
+        assert words in page
+    inches = plan.parts[0].kept_dry(inch=True)[1]  # 9.2, 46.8 mm, 1560 mm2
+    assert "0.362 in across at the narrowest, 1.84 in deep; 2.42 in2" in inches

@@ -1,0 +1,96 @@
+"""Sentences in US units say what the tables beside them say."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from areacalc.digits import three
+from areacalc.load.read_load import load_of
+from areacalc.plan.figure_text import bounds_text, value_text, whole_text
+from areacalc.plan.load_book import LoadBook
+from areacalc.plan.plan import plan_of
+from areacalc.report.sheet_html import sheet_html
+from areacalc.report.sheet_text import STOPPED, sheet_text
+from areacalc.report.us_words import Wording, plan_wording
+
+DESK_SET = Path(__file__).parents[2] / "sample_models" / "desk-set.toml"
+SAID = Wording(True)
+
+
+@pytest.mark.parametrize(("metric", "us"), [
+    ("25.4 mm", "1 in"), ("-40 C", "-40 F"), ("10 K more", "18 F more"), ("3.785411784 L", "1 gal"),
+    ("100 x 50.8 mm", "3.94 x 2 in"), ("20 to 22 C", "68 to 71.6 F"), ("1 A/dm2", "9.29 A/ft2"),
+    ("(0.5 kg of ice)", "(1.1 lb of ice)"), ("1000 W.", "3412 BTU/h."),
+    # what is no metric quantity, or no quantity at all, stays
+    ("180 g/L", "180 g/L"), ("M6x1 thread, 6061, 12 V, 3 A", "M6x1 thread, 6061, 12 V, 3 A"),
+    ("copper cable, 4 mm2", "copper cable, 4 mm2"), ("at 3, 0, 10 mm", "at 3, 0, 10 mm"), ("68 to 72 F", "68 to 72 F"),
+    ("150 A/m2", "150 A/m2"), ("1 mg/m3", "1 mg/m3"), ("600 Wh", "600 Wh"),
+])  # fmt: skip
+def test_a_sentence_in_us_units(metric, us):
+    assert SAID(metric) == us
+    assert Wording(False)(metric) == metric
+
+
+@given(st.floats(0.2, 80.0), st.sampled_from(["2 A", "30 A"]), st.floats(2.0, 90.0))
+@settings(deadline=None, max_examples=25)
+def test_the_sentences_of_a_plan_give_its_figures_as_the_tables_do(area_in2, amps, film_um):
+    text = f'''
+        [[part]]
+        area = "{area_in2} in2"
+        [bath]
+        acid = "180 g/L"
+        temperature = "20 C"
+        [tank]
+        volume = "4 L"
+        [supply]
+        current = "{amps}"
+        voltage = "99 V"
+        ramp = "5 min"
+        [finish]
+        thickness = "{film_um} um"
+        dye = "blue"
+    '''
+    made = plan_of(load_of(text, "own.toml"))
+    said = plan_wording(made, True)
+    for name, unit in (("warming", "K"), ("bath-end", "C"), ("density", "A/dm2"), ("cooling", "W"), ("rinse", "L")):
+        figure = made.figures[name]
+        for end in ("value", "low", "high"):
+            metric = three(getattr(figure.estimate, end))
+            shown = f"{value_text(figure, True).split(' ')[0]} {bounds_text(figure, True)}".replace(" to ", " ").split()
+            assert said(f"{metric} {unit}").split()[0] in shown
+
+
+def test_a_run_sheet_in_us_units_keeps_no_metric_quantity():
+    made = LoadBook(DESK_SET).plan()
+    for text in (sheet_text(made, True), re.sub(r"<style>.*?</style>|<svg.*?</svg>", "", sheet_html(made, True))):
+        body = re.split(r"How this was worked out|CAUTIONS", text)[0]
+        assert not re.findall(r"\d (?:mm2?|cm2|um|C|K|A/dm2|L|mL|kg)(?![\w/])", body)
+        assert whole_text(made.figures["area"], True).split(" (")[0] in text or "RUN SHEET" in text
+    assert "bath read ______ F" in sheet_text(made, True)
+
+
+def test_a_sheet_that_is_not_to_be_run_says_so_first():
+    book = LoadBook(DESK_SET)
+    for made, stopped in ((book.plan(), False), (book.plan(["supply.current = 1 A"]), True)):
+        for text in (sheet_text(made), sheet_html(made)):
+            assert (STOPPED in text) == stopped
+            assert text.find(STOPPED) < text.index("current to set")
+            assert ("All parts at 1 A" in text) == stopped
+
+
+def test_every_number_of_a_matte_warm_run_with_a_fit_goes_over_with_its_unit():
+    text = DESK_SET.read_text("utf-8").replace('look = "gloss"', 'look = "matte"')
+    text = text.replace('temperature = "20 C"', 'temperature = "30 C"').replace(
+        'file = "', f'file = "{DESK_SET.parent}/'
+    )
+    made = plan_of(load_of(text, "desk.toml"))
+    said = plan_wording(made, True)
+    told = [*(s.text for s in made.spoilers), *(f.sentence for f in made.fits), *(s.does for s in made.steps)]
+    assert any("this is 86 F" in said(each) for each in told)
+    assert any("in after the etch, ends at 0.39" in said(each) for each in told)
+    assert not any(re.search(r"\d (?:mm2?|cm2|um|C|K|A/dm2|L|mL|kg)(?![\w/])", said(each)) for each in told)
