@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from areacalc.arrays import Number
 from areacalc.bath.table import between, columns, segment
 from areacalc.errors import BadInput, OutOfRange
 from areacalc.estimate import Estimate
@@ -35,8 +36,8 @@ MOLAR_MASS_ACID = Constant(98.07, "g/mol", Source(Kind.PUBLISHED, "IUPAC atomic 
 ROOM_C = 20.0
 
 
-def kelvin(temperature_c: float) -> float:
-    """C in K."""
+def kelvin(temperature_c: Number) -> Number:
+    """C in K; arrays as well."""
     return temperature_c - ABSOLUTE_ZERO_C
 
 

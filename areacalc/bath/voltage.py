@@ -13,6 +13,8 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from areacalc.arrays import Number
+from areacalc.bath.agitation import DEFAULT_AGITATION, Agitation
 from areacalc.bath.ceiling import GAS_CONSTANT, STRENGTH_ORDER
 from areacalc.bath.electrolyte import kelvin
 from areacalc.errors import BadInput
@@ -53,7 +55,12 @@ LAW = Source(
 
 @dataclass(frozen=True, slots=True)
 class Polarisation:
-    """The law's reference point (density, acid, temperature, volts), its slope V0, and where they come from."""
+    """The law's reference point (density, acid, temperature, volts), its slope V0, and where they come from.
+
+    temperature_c is that of the bath, and agitation what stirred it: the curves hold the warmth of the surface in such
+    a bath, so only what another one makes warmer or colder is added. Of published curves, taken in shops, air is
+    assumed.
+    """
 
     volts: Constant = REFERENCE_VOLTS
     volts_per_e_fold: Constant = VOLTS_PER_E_FOLD
@@ -61,6 +68,7 @@ class Polarisation:
     acid_g_per_l: float = 172.5
     temperature_c: float = 20.0
     source: Source = LAW
+    agitation: Agitation = DEFAULT_AGITATION
 
     def volts_v(self, density_a_per_dm2: float, temperature_c: float, acid_g_per_l: float) -> float:
         """Volts at the tank; not below zero.
@@ -93,10 +101,17 @@ class Polarisation:
     def _volts(
         self, i: float, t_c: float, c: float, v_ref: float, v0: float, energy: float, order: float, floor: bool = True
     ) -> float:
-        cold = 1e3 * energy / GAS_CONSTANT.value * (1.0 / kelvin(t_c) - 1.0 / kelvin(self.temperature_c))
-        weak = order * math.log(c / self.acid_g_per_l)
-        volts = v_ref + v0 * (math.log(i / self.density_a_per_dm2) + cold - weak)
+        volts = self.offset_v(t_c, c, v_ref, v0, energy, order) + v0 * math.log(i)
         return max(volts, 0.0) if floor else volts
+
+    def offset_v(
+        self, bath_c: Number, acid_g_per_l: float, reference_v: Number, e_fold_v: Number, energy_kj_per_mol: Number,
+        order: Number,
+    ) -> Number:  # fmt: skip
+        """Volts at the tank at 1 A/dm2, which the law adds V0 ln i to, with constants of its own; arrays as well."""
+        cold = 1e3 * energy_kj_per_mol / GAS_CONSTANT.value * (1.0 / kelvin(bath_c) - 1.0 / kelvin(self.temperature_c))
+        weak = order * math.log(acid_g_per_l / self.acid_g_per_l) + math.log(self.density_a_per_dm2)
+        return reference_v + e_fold_v * (cold - weak)
 
     def voltage(self, density: Figure, temperature: Figure, acid: Figure) -> Figure:
         """Volts at the tank with their bounds, from density [A/dm2], temperature [C] and acid [g/L].

@@ -1,0 +1,251 @@
+"""The run as it happens: current, volts, charge, film, heat, bath and surface temperature from the ramp to the end.
+
+One integration in time through ramp, steady current, the power supply's limits and steady volts. It is followed for
+many cases side by side, a column each: the values of everything unknown, and the ends between which they lie.
+
+    V = offset(T) + V0 ln i + rise x film        at the tank, i = I / area, T the law's own temperature
+    dQ/dt = I,   film = k Q / area,   dE/dt = I (V + chemical term),   C dT/dt = that less the cooling
+
+The surface's temperature follows the heat of the moment before, as that of a part with its own mass does.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import IntEnum
+
+import numpy as np
+import numpy.typing as npt
+
+from areacalc.arrays import Floats
+from areacalc.bath.agitation import Agitation, surface_rise_k
+from areacalc.bath.electrolyte import BOILING
+from areacalc.bath.voltage import Polarisation
+from areacalc.errors import CannotRun
+from areacalc.sources import Kind, Source
+
+COURSE = Source(
+    Kind.DERIVED, "the run followed in time with its ramp, limits and warming, at the ends of all that is unknown"
+)
+_RAMP_STEPS, _HOLD_STEPS, _GROWTH = 40, 200, 0.01
+_LEAST_SHARE = 1e-3  # of the current asked: less is no run
+_LEAST_RAMP_S = 1e-3  # no hand is quicker
+
+
+class LimitedBy(IntEnum):
+    """What decides the current at one moment of the run."""
+
+    RAMP = 0
+    SETTING = 1
+    VOLTAGE = 2
+    CURRENT = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What the power supply is set to: current [A], or steady volts where `held_v` is given, and its limits.
+
+    ramp_s: time over which the setting is brought up from nothing. series_ohm: rack and leads.
+    """
+
+    current_a: float
+    limit_a: float = np.inf
+    limit_v: float = np.inf
+    held_v: float | None = None
+    ramp_s: float = 0.0
+    series_ohm: float = 0.0
+
+    @property
+    def full_a(self) -> float:
+        """The current asked, as far as the power supply gives it."""
+        return min(self.current_a, self.limit_a)
+
+
+@dataclass(frozen=True, slots=True)
+class Cases:
+    """What is known only between ends, an array (n,) each, and the bath as measured.
+
+    area_dm2 takes the current; um_per_a_min_per_dm2 is film for a charge; reference_v, e_fold_v, energy and order are
+    the law's constants; rise_v_per_um how the volts climb with the film; transfer_w_per_m2_k and chemical_v as in
+    agitation and heat. held_kj_per_k is the heat that warms the bath by a degree, cooling_w what takes heat out.
+    """
+
+    area_dm2: Floats
+    um_per_a_min_per_dm2: Floats
+    reference_v: Floats
+    e_fold_v: Floats
+    energy_kj_per_mol: Floats
+    order: Floats
+    rise_v_per_um: Floats
+    transfer_w_per_m2_k: Floats
+    chemical_v: Floats
+    law: Polarisation
+    acid_g_per_l: float
+    bath_c: float
+    agitation: Agitation
+    held_kj_per_k: float
+    cooling_w: float = 0.0
+
+    def offset_v(self, bath_c: Floats, heat_w: Floats, rise_k: Floats) -> Floats:
+        """Volts at the tank less V0 ln i: the law at the bath, moved by what this bath is stirred worse or better."""
+        shift = np.zeros_like(bath_c)
+        if self.agitation is not self.law.agitation:
+            shift = rise_k - surface_rise_k(heat_w / self.area_dm2, bath_c, self.law.agitation)
+        return self.law.offset_v(bath_c + shift, self.acid_g_per_l, self.reference_v, self.e_fold_v,
+                                 self.energy_kj_per_mol, self.order)  # fmt: skip
+
+    def film_um(self, charge_c: Floats) -> Floats:
+        """Film for a charge [C]."""
+        return charge_c / (60.0 * self.area_dm2) * self.um_per_a_min_per_dm2
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """The run over time_s (m,), each other array (m, n): a row a moment, a column a case.
+
+    volts_v is at the tank, heat_j what the bath has been given, rise_k how far the surface stands above bath_c.
+    """
+
+    cases: Cases
+    setting: Setting
+    time_s: Floats
+    current_a: Floats
+    volts_v: Floats
+    charge_c: Floats
+    heat_j: Floats
+    bath_c: Floats
+    rise_k: Floats
+    limited_by: npt.NDArray[np.int8]
+
+    @property
+    def density_a_per_dm2(self) -> Floats:
+        """Current over the area that takes it."""
+        return self.current_a / self.cases.area_dm2
+
+    @property
+    def heat_w(self) -> Floats:
+        """Heat into the bath."""
+        return self.current_a * (self.volts_v + self.cases.chemical_v)
+
+    @property
+    def supply_v(self) -> Floats:
+        """What the power supply's meter shows: the tank and the rack."""
+        return self.volts_v + self.current_a * self.setting.series_ohm
+
+    @property
+    def film_um(self) -> Floats:
+        """Film on the outside."""
+        return self.cases.film_um(self.charge_c)
+
+    def when(self, charge_c: Floats) -> Floats:
+        """The time [s] (n,) at which each case has had its charge [C]; the last moment where it never has."""
+        after = np.minimum((self.charge_c < charge_c).sum(axis=0), len(self.time_s) - 1)
+        cases = np.arange(self.charge_c.shape[1])
+        before = np.maximum(after - 1, 0)
+        step = self.time_s[after] - self.time_s[before]
+        start_a, end_a = self.current_a[before, cases], self.current_a[after, cases]
+        wanted_c = charge_c - self.charge_c[before, cases]
+        root = np.sqrt(np.maximum(start_a**2 + 2.0 * (end_a - start_a) * wanted_c / np.maximum(step, 1e-300), 0.0))
+        part = 2.0 * wanted_c / np.maximum(start_a + root, 1e-300)  # the current runs straight within a step
+        reached: Floats = self.time_s[before] + np.clip(part, 0.0, step)
+        return reached
+
+    def at(self, rows: Floats, time_s: Floats | float) -> Floats:
+        """One of the arrays at a time [s], one for all cases or one each (n,): straight between moments."""
+        time = np.broadcast_to(np.asarray(time_s, dtype=float), rows.shape[1:])
+        after = np.clip(np.searchsorted(self.time_s, time), 1, len(self.time_s) - 1)
+        cases = np.arange(rows.shape[1])
+        start_s, end_s = self.time_s[after - 1], self.time_s[after]
+        share = np.clip((time - start_s) / (end_s - start_s), 0.0, 1.0)
+        found: Floats = rows[after - 1, cases] * (1.0 - share) + rows[after, cases] * share
+        return found
+
+
+def follow(setting: Setting, cases: Cases, film_um: float) -> Course:
+    """The run until every case has its film [um].
+
+    Raises CannotRun where the power supply drives less than a thousandth of the current asked.
+    """
+    goal_c = film_um / cases.film_um(np.ones_like(cases.area_dm2))
+    ramp_s = setting.ramp_s if setting.ramp_s >= _LEAST_RAMP_S else 0.0
+    hold_s = float(goal_c[0]) / setting.full_a / _HOLD_STEPS
+    zero = np.zeros_like(goal_c)
+    time_s, charge_c, heat_j, bath_c, heat_w = 0.0, zero, zero, zero + cases.bath_c, zero
+    rows, ramping = [], ramp_s > 0.0
+    current_a, volts_v, limited, rise_k = _meters(setting, cases, 0.0 if ramping else 1.0, ramping, zero, bath_c, zero)
+    rows.append((time_s, current_a, volts_v, charge_c, heat_j, bath_c, rise_k, limited))
+    while ramping or (charge_c < goal_c).any():
+        step_s = ramp_s / _RAMP_STEPS if ramping else max(hold_s, _GROWTH * time_s)
+        time_s += step_s
+        share = min(1.0, time_s / ramp_s) if ramp_s else 1.0
+        heat_w = current_a * (volts_v + cases.chemical_v)
+        ahead_c = _warmed(cases, bath_c, heat_w * step_s, step_s)
+        after_a, volts_v, limited, rise_k = _meters(
+            setting, cases, share, ramping, charge_c + current_a * step_s, ahead_c, heat_w
+        )
+        if not ramping and (after_a < _LEAST_SHARE * setting.full_a).any():
+            raise _drives_nothing(setting, float(after_a.min()))
+        charge_c = charge_c + 0.5 * (current_a + after_a) * step_s
+        gained_j = 0.5 * (heat_w + after_a * (volts_v + cases.chemical_v)) * step_s
+        heat_j = heat_j + gained_j
+        bath_c = _warmed(cases, bath_c, gained_j, step_s)
+        current_a, ramping = after_a, time_s < ramp_s * (1.0 - 1e-9)
+        rows.append((time_s, current_a, volts_v, charge_c, heat_j, bath_c, rise_k, limited))
+    return Course(cases, setting, *(np.array(column) for column in zip(*rows, strict=True)))
+
+
+def _warmed(cases: Cases, bath_c: Floats, gained_j: Floats, step_s: float) -> Floats:
+    """The bath after a step: cooling is switched by a thermostat, and no bath passes the boil."""
+    warmer = bath_c + (gained_j - cases.cooling_w * step_s) * 1e-3 / cases.held_kj_per_k
+    return np.clip(warmer, cases.bath_c, BOILING.value)
+
+
+def _meters(
+    setting: Setting, cases: Cases, share: float, ramping: bool, charge_c: Floats, bath_c: Floats, heat_w: Floats
+) -> tuple[Floats, Floats, npt.NDArray[np.int8], Floats]:
+    """Current [A], volts at the tank, what decides, and the surface's rise [K], with the setting at a share of itself.
+
+    heat_w is that of the moment before.
+    """
+    rise_k = surface_rise_k(heat_w / cases.area_dm2, bath_c, cases.agitation, cases.transfer_w_per_m2_k)
+    base_v = cases.offset_v(bath_c, heat_w, rise_k) + cases.rise_v_per_um * cases.film_um(charge_c)
+    by = LimitedBy.RAMP if ramping else LimitedBy.SETTING
+    if setting.held_v is None:
+        most_v, by_volts = setting.limit_v, LimitedBy.VOLTAGE
+        most_a, by_current = share * setting.current_a, by
+        if most_a > setting.limit_a:
+            most_a, by_current = setting.limit_a, LimitedBy.CURRENT
+    else:
+        most_v, by_volts = share * min(setting.held_v, setting.limit_v), by
+        most_a, by_current = setting.limit_a if share else 0.0, LimitedBy.CURRENT
+    if most_a <= 0.0:
+        zero = np.zeros_like(base_v)
+        return zero, zero, np.full(base_v.shape, by, dtype=np.int8), rise_k
+    current_a = np.full(base_v.shape, most_a)
+    volts_v = np.maximum(base_v + cases.e_fold_v * np.log(current_a / cases.area_dm2), 0.0)
+    over = volts_v + current_a * setting.series_ohm > most_v
+    if over.any():
+        current_a = np.where(over, _current_at(most_v, base_v, cases, setting.series_ohm), current_a)
+        volts_v = np.where(over, np.maximum(most_v - current_a * setting.series_ohm, 0.0), volts_v)
+    return current_a, volts_v, np.where(over, by_volts, by_current).astype(np.int8), rise_k
+
+
+def _current_at(volts_v: float, base_v: Floats, cases: Cases, series_ohm: float) -> Floats:
+    """The current [A] at which tank and rack take these volts: Newton's method in ln i, down from no rack at all."""
+    log = (volts_v - base_v) / cases.e_fold_v
+    rack = series_ohm * cases.area_dm2
+    for _ in range(40):
+        drop = rack * np.exp(log)
+        change = (base_v + cases.e_fold_v * log + drop - volts_v) / (cases.e_fold_v + drop)
+        log = log - change
+        if float(np.abs(change).max()) < 1e-12:
+            break
+    return cases.area_dm2 * np.exp(log)
+
+
+def _drives_nothing(setting: Setting, current_a: float) -> CannotRun:
+    volts = setting.limit_v if setting.held_v is None else min(setting.held_v, setting.limit_v)
+    return CannotRun(
+        "power supply", f"at {volts:g} V it drives {current_a:.3g} A of the {setting.current_a:.3g} A wanted",
+        "use one with more volts, a warmer bath, or a shorter and thicker rack",
+    )  # fmt: skip
