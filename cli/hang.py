@@ -14,6 +14,7 @@ from .options import (
     Accuracy,
     AsDrawn,
     ChoicesFile,
+    Force,
     Json,
     LeastGap,
     Plug,
@@ -62,6 +63,7 @@ def hang(
     accuracy: Accuracy = None,
     least_gap: LeastGap = None,
     draw: Draw = None,
+    force: Force = False,
     as_drawn: AsDrawn = False,
     show: ShowOption = Show.MM,
     quiet: Quiet = False,
@@ -75,6 +77,11 @@ def hang(
     from areacalc.report.us_words import Wording
     from areacalc.surface.air.hung_words import in_words
 
+    if draw is not None:
+        from .hang_picture import FORMS
+        from .write import target
+
+        target(draw, "--draw", FORMS, force)
     by = hung_by(accuracy, least_gap)
     part = open_parts([file], unit, choices, as_drawn, plug)[0]
     ranked = _tried(part, seen or [], directions, by, up)
@@ -88,7 +95,7 @@ def hang(
 
         hanging = hung.hanging
         assert hanging is not None
-        write_strip(draw, lambda steps: strip(hanging, part.skin, steps), f"{title}: {outcome_text(best)}")
+        write_strip(draw, lambda steps: strip(hanging, part.skin, steps), f"{title}: {outcome_text(best)}", force)
     if json:
         from areacalc.report.hang_document import hang_document
 

@@ -6,34 +6,31 @@ import html
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from .write import write
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from areacalc.surface.air.going_under import Strip
 
+FORMS = (".svg", ".png", ".html")
 _WIDTH, _GAP, _WORDS = 190.0, 14.0, 22.0  # of one picture, between two, and under it [px]
 _STEPS, _SECONDS = 24, 0.2  # down, and as many up; how long each is seen
 METAL, LIQUID, AIR, EDGE = "#6f757d", "#a9d3e6", "#fff3d6", "#b3541e"
 
 
-def write_strip(path: Path, draw: Callable[[int], Strip], title: str) -> None:
-    """Write the strip in the form that the name asks for. Raises BadInput, UnknownName.
+def write_strip(path: Path, draw: Callable[[int], Strip], title: str, force: bool) -> None:
+    """Write the strip in the form that the name asks for, one of FORMS. Raises BadInput.
 
     draw makes a strip of so many steps down and up, and of few where it is 0.
     """
-    from areacalc.errors import UnknownName
-    from areacalc.shape.export import write_whole
-
     match path.suffix.lower():
         case ".svg":
-            content = svg(draw(0), title).encode()
+            write(path, svg(draw(0), title), force)
         case ".html":
-            content = page(draw(0), draw(_STEPS), title).encode()
-        case ".png":
-            content = png(draw(0))
-        case other:
-            raise UnknownName.among("--draw", other or str(path), (".svg", ".png", ".html"))
-    write_whole(path, lambda file: file.write(content))
+            write(path, page(draw(0), draw(_STEPS), title), force)
+        case _:
+            write(path, png(draw(0)), force)
 
 
 def svg(made: Strip, title: str) -> str:

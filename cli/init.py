@@ -9,12 +9,11 @@ from typing import Annotated
 import typer
 
 from . import show as out
-from .options import UnitOption
+from .options import Force, UnitOption
 
 NewFile = Annotated[Path, typer.Argument(metavar="NEW", help="The load file to write, such as desk-set.toml.")]
 PartFiles = Annotated[list[Path] | None, typer.Argument(metavar="[PART...]", help="Part files that hang in the load.")]
 NameOption = Annotated[str | None, typer.Option("--name", help="What you call the load; else the file's name.")]
-Force = Annotated[bool, typer.Option("--force", help="Write over a file that is there.")]
 
 
 def init(
@@ -30,17 +29,16 @@ def init(
     from areacalc.load.read_load import BadLoad, read_load
     from areacalc.quantity import length_unit
 
-    from .write import write_text
+    from .write import target, write
 
     if new_file.suffix.lower() != ".toml":
         named = new_file.with_suffix(".toml").name if new_file.name else "new-load.toml"
         raise BadInput(str(new_file), "a load file ends in .toml", f"write {named}")
     if unit is not None:
         length_unit(unit)
-    if os.path.exists(new_file) and not force:
-        raise BadInput(str(new_file), "is there already", "choose another name, or give --force")
+    target(new_file, "NEW", (".toml",), force)
     files = [_seen_from(new_file, file, unit) for file in part_files or ()]
-    write_text(new_file, new_load(name or new_file.stem, files, unit))
+    write(new_file, new_load(name or new_file.stem, files, unit), force)
     out.say(f"Wrote {new_file}. Part files are named as seen from its folder.")
     try:
         read_load(new_file)

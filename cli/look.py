@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from functools import partial
 from pathlib import Path
-from typing import Annotated, BinaryIO
+from typing import Annotated
 
 import typer
 
@@ -13,6 +12,7 @@ from .options import (
     AsDrawn,
     ChoicesFile,
     ContactOption,
+    Force,
     LiquidLine,
     Mask,
     Plug,
@@ -47,6 +47,7 @@ def look(
     up: Up = None,
     liquid_line: LiquidLine = None,
     cut: CutOption = None,
+    force: Force = False,
     quiet: Quiet = False,
 ) -> None:
     """Draw a part's skin, coloured by what the bath does with it: a picture, and a 3-D view that opens offline.
@@ -54,21 +55,20 @@ def look(
     Example: areacalc look knob.stl --unit mm --plug bore-1
     """
     from areacalc.errors import BadInput, UnknownName
-    from areacalc.shape.export import write_whole
     from areacalc.surface.covering import cover
     from areacalc.surface.picture import picture
 
     from .look_html import page
     from .look_png import Cut, png
+    from .write import target, write
 
     if cut is not None and cut not in ("x", "y", "z"):
         raise UnknownName.among("--cut", cut, ("x", "y", "z"))
     if liquid_line is not None and up is None:
         raise BadInput("--liquid-line", "given without --up", "say what points up, such as --up z+")
     targets = to or [Path(f"{Path(part).stem}-skin.png"), Path(f"{Path(part).stem}-skin.html")]
-    for target in targets:
-        if target.suffix.lower() not in (".png", ".html"):
-            raise UnknownName.among("--out", target.suffix or str(target), (".png", ".html"))
+    for each in targets:
+        target(each, "--out", (".png", ".html"), force)
     opened = open_parts([part], unit, choices, as_drawn, plug, mask, wet_only, contact)[0]
     if up is not None:
         opened = opened.hung(up, liquid_line)
@@ -76,17 +76,12 @@ def look(
     dry = opened.hanging.dry_shares if opened.hanging is not None else ()
     drawn = picture(opened.skin, cover(opened.skin, opened.choices), dry)
     title = f"{opened.name}: {out.area_text(wetted.value.value, Show.MM)} wetted"
-    for target in targets:
-        if target.suffix.lower() == ".png":
-            content = png(opened.skin, drawn, title, Cut("xyz".index(cut)) if cut else None)
+    for each in targets:
+        if each.suffix.lower() == ".png":
+            write(each, png(opened.skin, drawn, title, Cut("xyz".index(cut)) if cut else None), force)
         else:
-            content = page(opened.skin, drawn, wetted, title).encode()
-        write_whole(target, partial(_put, content))
+            write(each, page(opened.skin, drawn, wetted, title), force)
         if not quiet:
-            out.say(f"drawn: {target}")
+            out.say(f"drawn: {each}")
     if not quiet:
         out.notes(wetted.notes)
-
-
-def _put(content: bytes, file: BinaryIO) -> None:
-    file.write(content)

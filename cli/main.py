@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-import errno
+import io
 import os
 import sys
 from typing import Annotated
@@ -26,11 +26,10 @@ from .mix import mix
 from .page.command import page
 from .plan import plan
 from .sheet import sheet
+from .show import NO_ROOM, say_no_more
 from .sketch import sketch
 from .tank import tank
-
-_STOPPED = "stopped; nothing was written"
-_NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+from .write import DONE
 
 app = typer.Typer(
     name="areacalc",
@@ -82,6 +81,8 @@ def run() -> None:
     for name in ("stdout", "stderr"):
         if getattr(sys, name) is None:  # closed by who called
             setattr(sys, name, open(os.devnull, "w"))  # noqa: SIM115
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="backslashreplace")  # letters that the terminal has not are shown as \\u...
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # the matrices are small: more threads only take longer to start
     if sys.stderr.isatty():
         first_use.tellers.append(_say_compiling)
@@ -98,25 +99,27 @@ def _outcome() -> int:
     try:
         code = int(app(standalone_mode=False) or 0)
         sys.stdout.flush()  # a full disk is told here, not by the interpreter on its way out
-        return _say(_STOPPED, code) if code == 130 else code  # an interrupt comes back as its code alone
+        return _say(_stopped(), code) if code == 130 else code  # an interrupt comes back as its code alone
     except AreacalcError as refused:
         return _say(str(refused), refused.exit_code)
     except typer.Abort:
-        return _say(_STOPPED, 130)
+        return _say(_stopped(), 130)
     except KeyboardInterrupt:
-        return _say(_STOPPED, 130)
+        return _say(_stopped(), 130)
     except TyperException as misuse:
         return _misused(misuse)
     except BrokenPipeError:
-        return _say_no_more()
+        say_no_more()
+        return 0
     except SystemExit as end:  # what the option reader makes of a reader that has gone
         if isinstance(end.__context__, BrokenPipeError):
-            return _say_no_more()
+            say_no_more()
+            return 0
         raise
     except OSError as trouble:
-        if trouble.errno not in _NO_ROOM:
+        if trouble.errno not in NO_ROOM:
             return _fault(trouble)
-        _say_no_more()
+        say_no_more()
         return _say(f"no more can be written ({trouble.strerror}); make room, or send what is printed elsewhere", 2)
     except MemoryError:
         return _say("the part needs more memory than there is; export it with a coarser mesh", 2)
@@ -124,10 +127,8 @@ def _outcome() -> int:
         return _fault(fault)
 
 
-def _say_no_more() -> int:
-    """Let what is still to be printed go nowhere: the reader has gone, or there is no room for it."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    return 0
+def _stopped() -> str:
+    return f"stopped; {'; '.join(DONE) or 'nothing was written'}"
 
 
 def _fault(fault: Exception) -> int:

@@ -82,6 +82,7 @@ Deep = Annotated[
     str | None,
     typer.Option("--deep", metavar="LENGTH", help="Press trapped air together: how deep the part's top hangs."),
 ]
+Force = Annotated[bool, typer.Option("--force", help="Write over a file that is there.")]
 AreaOption = Annotated[
     str | None, typer.Option("--area", "-a", metavar="AREA", help="An area you know, such as '6 in2'; no file then.")
 ]

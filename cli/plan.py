@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from . import show as out
-from .options import Json, LoadFile, Show, ShowOption
+from .options import Force, Json, LoadFile, Show, ShowOption
 
 if TYPE_CHECKING:
     from areacalc.plan.load_book import LoadBook
@@ -36,6 +36,7 @@ def plan(
     sweep: SweepOption = None,
     figure: FigureOption = None,
     plot: PlotOption = None,
+    force: Force = False,
     show: ShowOption = Show.MM,
     json: Json = False,
 ) -> None:
@@ -48,7 +49,7 @@ def plan(
 
     book = LoadBook(load_file)
     if sweep is not None:
-        _sweep(book, sweep, what_if or (), figure, plot, json, show is Show.IN)
+        _sweep(book, sweep, what_if or (), figure, plot, json, show is Show.IN, force)
         return
     if figure or plot:
         raise BadInput("--plot" if plot else "--figure", "is for a sweep", "give --sweep as well")
@@ -76,16 +77,17 @@ def _sweep(
     plot: Path | None,
     json: bool,
     inch: bool,
+    force: bool,
 ) -> None:
     """A setting swept into a table and a plot."""
     from areacalc.errors import CannotRun
     from areacalc.report.sweep_document import SHOWN, sweep_document
 
     from .plan_tables import print_sweep
-    from .write import ending, write_text
+    from .write import target, write
 
     if plot is not None:
-        ending(plot, "--plot", (".svg",))
+        target(plot, "--plot", (".svg",), force)
     asked, planned = book.swept(words, changes)
     rows = list(out.progress(planned, "planning", len(asked.values)))
     names = tuple(figures or SHOWN)
@@ -99,7 +101,7 @@ def _sweep(
     if plot is not None:
         from areacalc.report.sweep_plot import sweep_svg
 
-        write_text(plot, sweep_svg(made[0].load.name, asked, rows, names))
+        write(plot, sweep_svg(made[0].load.name, asked, rows, names), force)
     if json:
         out.json_out(sweep_document(asked, rows, names))
     else:

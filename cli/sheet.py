@@ -8,14 +8,14 @@ from typing import Annotated
 import typer
 
 from . import show as out
-from .options import LoadFile, Show, ShowOption
+from .options import Force, LoadFile, Show, ShowOption
 
 Out = Annotated[
     Path | None, typer.Option("--out", "-o", metavar="FILE", help="Write it: .html to print, .txt; else text is shown.")
 ]
 
 
-def sheet(load_file: LoadFile, to: Out = None, show: ShowOption = Show.MM) -> None:
+def sheet(load_file: LoadFile, to: Out = None, show: ShowOption = Show.MM, force: Force = False) -> None:
     """Make the run sheet: what to set, steps with boxes to tick, what would spoil it, cautions, blanks for readings.
 
     Example: areacalc sheet desk-set.toml --out sheet.html
@@ -23,9 +23,9 @@ def sheet(load_file: LoadFile, to: Out = None, show: ShowOption = Show.MM) -> No
     from areacalc.plan.load_book import LoadBook
     from areacalc.report.sheet_text import sheet_text
 
-    from .write import ending, write_text
+    from .write import target, write
 
-    suffix = ending(to, "--out", (".html", ".txt")) if to is not None else ".txt"
+    suffix = target(to, "--out", (".html", ".txt"), force) if to is not None else ".txt"
     made = LoadBook(load_file).plan()
     if suffix == ".html":
         from areacalc.report.sheet_html import sheet_html
@@ -36,7 +36,7 @@ def sheet(load_file: LoadFile, to: Out = None, show: ShowOption = Show.MM) -> No
     if to is None:
         out.say(text)
     else:
-        write_text(to, text)
+        write(to, text, force)
         out.say(f"Wrote {to}.")
     if not made.can_run:
         raise typer.Exit(3)

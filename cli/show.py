@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import contextlib
+import errno
 import functools
 import itertools
 import json
+import os
+import re
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, TypeVar
@@ -14,6 +18,7 @@ from areacalc.digits import rounded as rounded
 from areacalc.digits import three as three
 
 from .options import Show
+from .write import DONE
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -22,7 +27,9 @@ if TYPE_CHECKING:
     from areacalc.part.part import Part
     from areacalc.shape.kinds import Note
 
+NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 _MM_PER_IN = 25.4
+_NO_LETTER = re.compile("[\ud800-\udfff]")  # a byte of a file name that is no UTF-8
 T = TypeVar("T")
 
 
@@ -65,8 +72,9 @@ def table(title: str, heads: Sequence[str], rows: Iterable[Sequence[str]], right
     for line in lines[1:]:
         made.add_row(*map(Text, line))
     whole = sum(widths) + _between(gap, len(widths))
-    at = console() if whole <= console().width else Console(file=sys.stdout, highlight=False, width=whole)
-    at.print(made)
+    at = console() if whole <= console().width else Console(highlight=False, width=whole)
+    with _telling():
+        at.print(made)
 
 
 def _laid_out(lines: Sequence[Sequence[str]], room: int) -> tuple[int, list[int]]:
@@ -92,7 +100,26 @@ def _between(gap: int, columns: int) -> int:
 
 def say(text: str) -> None:
     """Print a line, without reading any markup in it."""
-    console().print(text, markup=False, highlight=False, soft_wrap=True)
+    with _telling():
+        console().print(text, markup=False, highlight=False, soft_wrap=True)
+
+
+@contextlib.contextmanager
+def _telling() -> Iterator[None]:
+    """Once something is written, what is printed about it may go unheard: the work is done."""
+    try:
+        yield
+        if DONE:
+            sys.stdout.flush()
+    except (OSError, SystemExit):
+        if not DONE:
+            raise
+        say_no_more()
+
+
+def say_no_more() -> None:
+    """Let what is still to be printed go nowhere: the reader has gone, or there is no room for it."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def notes(items: Iterable[Note], show: Show = Show.MM) -> None:
@@ -115,8 +142,16 @@ def progress(steps: Iterable[T], words: str, total: int) -> Iterator[T]:
 
 
 def json_out(document: Mapping[str, object]) -> None:
-    """Print a document as JSON, alone, on standard output."""
-    sys.stdout.write(json.dumps(document, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
+    """Print a document as JSON, alone, on standard output: valid whatever letters the terminal has."""
+    plain = "utf" not in (sys.stdout.encoding or "").lower()
+    text = json.dumps(document, ensure_ascii=False, indent=2, allow_nan=False)
+    text = _NO_LETTER.sub("\ufffd", text)
+    with _telling():
+        sys.stdout.write((_ascii(text) if plain else text) + "\n")
+
+
+def _ascii(text: str) -> str:
+    return re.sub(r"[^\x00-\x7f]+", lambda found: json.dumps(found[0])[1:-1], text)
 
 
 @functools.cache
@@ -124,7 +159,7 @@ def console() -> Console:
     """The one console for standard output."""
     from rich.console import Console
 
-    return Console(file=sys.stdout, highlight=False)
+    return Console(highlight=False)
 
 
 def left_dry(part: Part, show: Show) -> None:

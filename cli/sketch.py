@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from . import show as out
-from .options import Declare, Json, Mask, Plug, Quiet, Show, ShowOption, UnitOption, WetOnly
+from .options import Declare, Force, Json, Mask, Plug, Quiet, Show, ShowOption, UnitOption, WetOnly
 
 if TYPE_CHECKING:
     from areacalc.part.part import Part
@@ -43,6 +43,7 @@ def sketch(
     draw: Draw = None,
     export: Export = None,
     chord_error: Chord = "0.01 mm",
+    force: Force = False,
     show: ShowOption = Show.MM,
     quiet: Quiet = False,
     json: Json = False,
@@ -57,7 +58,7 @@ def sketch(
     """
     from areacalc.quantity import Dimension, parse
 
-    _check_endings(profile, draw, export)
+    _check_targets(profile, draw, export, force)
     part = _part(profile, unit, parse(chord_error, Dimension.LENGTH, "--chord-error")).with_choices(
         plug or (), mask or (), wet_only or (), (), declare or ()
     )
@@ -65,9 +66,9 @@ def sketch(
     assert turned is not None
     wetted = part.wetted()
     if draw is not None:
-        _draw(turned, draw, show)
+        _draw(turned, draw, show, force)
     if export is not None:
-        _export(part, profile, export)
+        _export(part, profile, export, force)
     if json:
         from areacalc.report.documents import area_document
 
@@ -124,41 +125,45 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
     return Part(revolve(replace(profile, unit=UnitBasis(given.name, UnitHow.GIVEN, given.mm)), chord_error_mm))
 
 
-def _check_endings(words: str, draw: Path | None, to: Path | None) -> None:
+def _check_targets(words: str, draw: Path | None, to: Path | None, force: bool) -> None:
     """Refuse what cannot be written before anything is. Raises BadInput, UnknownName."""
     from areacalc.errors import BadInput
 
-    from .write import ending
+    from .write import target
 
     if draw is not None:
-        ending(draw, "--draw", (".svg", ".png"))
+        target(draw, "--draw", (".svg", ".png"), force)
     if (
         to is not None
-        and ending(to, "--export", (".stl", ".3mf", ".toml")) == ".toml"
+        and target(to, "--export", (".stl", ".3mf", ".toml"), force) == ".toml"
         and Path(words).suffix.lower() in _FILES
     ):
         raise BadInput("--export", "a TOML file is written from words, not from another file", "give the words")
 
 
-def _draw(profile: Profile, path: Path, show: Show) -> None:
-    from areacalc.shape.export import write_whole
+def _draw(profile: Profile, path: Path, show: Show, force: bool) -> None:
     from areacalc.shape.profile.half_section import png, svg
 
+    from .write import write
+
     inch = show is Show.IN
-    content = png(profile, inch) if path.suffix.lower() == ".png" else svg(profile, inch).encode()
-    write_whole(path, lambda file: file.write(content))
+    write(path, png(profile, inch) if path.suffix.lower() == ".png" else svg(profile, inch), force)
 
 
-def _export(part: Part, words: str, path: Path) -> None:
+def _export(part: Part, words: str, path: Path, force: bool) -> None:
     from dataclasses import replace
 
-    from areacalc.shape.export import export, write_whole
+    from areacalc.shape.export import export
     from areacalc.shape.profile.sketch import UNNAMED, sketch_of
 
+    from .write import done, write
+
     if path.suffix.lower() != ".toml":
-        export(replace(part.body, name=path.stem) if part.body.name == UNNAMED else part.body, path)
+        body = replace(part.body, name=path.stem) if part.body.name == UNNAMED else part.body
+        with done(f"{path} is written"):
+            export(body, path, replace=force)
         return
     sketch = sketch_of(words)
     name = path.stem if sketch.name == UNNAMED else sketch.name
     text = replace(sketch, name=name, unit=part.body.unit.name).to_toml()
-    write_whole(path, lambda file: file.write(text.encode()))
+    write(path, text, force)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from . import show as out
-from .options import AreaOption, Count, Json, MaybeFiles, Plug, Show, ShowOption, UnitOption
+from .options import AreaOption, Count, Force, Json, MaybeFiles, Plug, Show, ShowOption, UnitOption
 
 if TYPE_CHECKING:
     from areacalc.figure import Figure
@@ -61,6 +61,7 @@ def tank(
     width: Size = None,
     depth: Size = None,
     draw: Draw = None,
+    force: Force = False,
     show: ShowOption = Show.MM,
     json: Json = False,
 ) -> None:
@@ -74,10 +75,10 @@ def tank(
     from areacalc.plant.new_tank import size_tank
     from areacalc.quantity import Dimension, parse
 
-    from .write import ending, write_text
+    from .write import target, write
 
     if draw is not None:
-        ending(draw, "--draw", (".svg",))
+        target(draw, "--draw", (".svg",), force)
     load, parts = _load(files, largest, area, count, unit, plug, upright)
     bath = _bath(acid, temperature, band)
     film_um, ramp_s = parse(film, Dimension.FILM, "--film"), parse(ramp, Dimension.TIME, "--ramp")
@@ -91,7 +92,7 @@ def tank(
     if draw is not None:
         from areacalc.plant.drawing import tank_svg
 
-        write_text(draw, tank_svg(design))
+        write(draw, tank_svg(design), force)
     if json:
         from areacalc.report.tank_document import tank_document
 

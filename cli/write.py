@@ -1,27 +1,71 @@
-"""Text written to a file of the person's choice: whole or not at all."""
+"""Files written where the person says: whole or not at all, over another only with --force, and known to be written."""
 
 from __future__ import annotations
 
+import contextlib
+import signal
+import threading
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import BinaryIO
+
+DONE: list[str] = []
+"""What this command has brought onto the disk so far, in words."""
 
 
-def ending(path: Path, option: str, known: tuple[str, ...]) -> str:
-    """The ending of a file to write, in small letters. Raises UnknownName for one that the option does not write."""
+def target(path: Path, option: str, known: tuple[str, ...], force: bool) -> str:
+    """The ending of a file to write, in small letters, asked before any work is done for it.
+
+    Raises UnknownName for an ending that the option does not write, BadInput for a file that is there without --force.
+    """
     from areacalc.errors import UnknownName
+    from areacalc.whole_file import refuse_taken
 
     suffix = path.suffix.lower()
     if suffix not in known:
         raise UnknownName.among(option, suffix or str(path), known)
+    refuse_taken(path, force)
     return suffix
 
 
-def write_text(path: Path, text: str) -> None:
-    """Write under a temporary name, then rename. Raises BadInput where it cannot be written."""
+def write(path: Path, content: bytes | str | Callable[[BinaryIO], object], force: bool) -> None:
+    """Write a file whole. Raises BadInput where it cannot be written, or is there and may not be replaced."""
+    from areacalc.whole_file import write_whole
+
+    if callable(content):
+        put = content
+    else:
+        data = _encoded(path, content) if isinstance(content, str) else content
+
+        def put(file: BinaryIO) -> object:
+            return file.write(data)
+
+    with done(f"{path} is written"):
+        write_whole(path, put, replace=force)
+
+
+def _encoded(path: Path, text: str) -> bytes:
     from areacalc.errors import BadInput
-    from areacalc.shape.export import write_whole
 
     try:
-        content = text.encode("utf-8")
+        return text.encode("utf-8")
     except UnicodeEncodeError:
         raise BadInput(str(path), "would hold letters that are none", "type the names in it again") from None
-    write_whole(path, lambda file: file.write(content))
+
+
+@contextlib.contextmanager
+def done(words: str) -> Iterator[None]:
+    """Note what the work inside brings onto the disk; an interrupt waits until that is known."""
+    interrupted: list[int] = []
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        DONE.append(words)
+        return
+    before = signal.signal(signal.SIGINT, lambda number, _: interrupted.append(number))
+    try:
+        yield
+        DONE.append(words)
+    finally:
+        signal.signal(signal.SIGINT, before or signal.SIG_DFL)
+    if interrupted:
+        raise KeyboardInterrupt

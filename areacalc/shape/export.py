@@ -1,9 +1,7 @@
-"""A Body written to a file: binary STL or 3MF, to a temporary name first, so that nothing is left half-written."""
+"""A Body written to a file: binary STL or 3MF."""
 
 from __future__ import annotations
 
-import os
-import tempfile
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
@@ -11,47 +9,22 @@ from typing import BinaryIO
 
 import numpy as np
 
-from areacalc.errors import BadInput, UnknownName
+from areacalc.errors import UnknownName
 from areacalc.shape.body import Body
+from areacalc.whole_file import write_whole
 
 _CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
 
 
-def export(body: Body, path: Path) -> None:
-    """Write the body, in mm, in the format of the suffix (.stl, .3mf). Raises BadInput, UnknownName."""
+def export(body: Body, path: Path, *, replace: bool = True) -> None:
+    """Write the body, in mm, in the format of the suffix (.stl, .3mf). Raises BadInput, UnknownName.
+
+    replace: whether a file that is there may be written over.
+    """
     writer = WRITERS.get(path.suffix.lower())
     if writer is None:
         raise UnknownName.among(str(path), path.suffix or "no suffix", WRITERS)
-    write_whole(path, lambda file: writer(body, file))
-
-
-def write_whole(path: Path, write: Callable[[BinaryIO], object]) -> None:
-    """Write a file in full or not at all. Raises BadInput where it cannot be written."""
-    if os.path.exists(path) and not (os.path.isfile(path) or os.path.isdir(path)):
-        raise BadInput(str(path), "is a device, not a file", "choose another name")  # a rename would take its place
-    try:
-        handle, temporary = tempfile.mkstemp(dir=path.parent or None, prefix=f".{path.name}.")
-    except OSError as trouble:
-        raise BadInput(
-            str(path), f"cannot be written: {trouble.strerror}", "choose a folder you may write to"
-        ) from None
-    try:
-        with os.fdopen(handle, "wb") as file:
-            write(file)
-        os.chmod(temporary, 0o666 & ~_umask())
-        os.replace(temporary, path)
-    except OSError as trouble:
-        Path(temporary).unlink(missing_ok=True)
-        raise BadInput(str(path), f"cannot be written: {trouble.strerror}", "choose another name or folder") from None
-    except BaseException:
-        Path(temporary).unlink(missing_ok=True)
-        raise
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
+    write_whole(path, lambda file: writer(body, file), replace=replace)
 
 
 def _stl(body: Body, file: BinaryIO) -> None:

@@ -117,7 +117,7 @@ def part_result(job: PartJob, shelf: PageShelf) -> Document:
     name = hashlib.sha256(key.encode()).hexdigest()[:32]
     target = Path(job.views) / name
     if not target.exists():
-        from areacalc.shape.export import write_whole
+        from areacalc.whole_file import write_whole
 
         shelf.tell("drawing it")
         drawn = picture(part.skin, cover(part.skin, part.choices), part.hanging.dry_shares if part.hanging else ())

@@ -14,7 +14,7 @@ from typing import IO
 
 from areacalc.errors import BadInput
 from areacalc.logbook.logbook import SUFFIX
-from areacalc.shape.export import write_whole
+from areacalc.whole_file import write_whole
 
 from .bench import Bench, bench_document, bench_from
 
