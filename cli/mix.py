@@ -19,7 +19,10 @@ MaybeLoad = Annotated[
 ]
 Volume = Annotated[str | None, typer.Option("--volume", metavar="VOLUME", help="The bath wanted, such as '10 L'.")]
 Acid = Annotated[
-    str, typer.Option("--acid", metavar="STRENGTH", help="Wanted: '180 g/L', '16.2 wt%', '1.84 mol/L', 'density 1.11'.")
+    str,
+    typer.Option(
+        "--acid", metavar="STRENGTH", help="Wanted: '180 g/L', '16.2 wt%', '1.84 mol/L', 'sg 1.115', '15 Be'."
+    ),
 ]
 From = Annotated[
     str,
@@ -50,7 +53,7 @@ def mix(
     from areacalc.bath.cautions import cautions_of
     from areacalc.figure import given
     from areacalc.plan.figure_text import bounds_text, value_text
-    from areacalc.report.mix_document import mix_document, mix_figures
+    from areacalc.report.mix_document import mix_document, mix_figures, mix_steps
 
     made = _recipe(load_file, volume, acid, stock, bottle_density, have, have_acid)
     cautions = tuple(f"{each.said.text} ({each.said.source})" for each in cautions_of("mix", "tank", "waste"))
@@ -63,7 +66,7 @@ def mix(
             f"{made.stock.density.value:.3f} kg/L ({made.stock.density.source})")  # fmt: skip
     rows = [(f.name, value_text(f, inch), bounds_text(f, inch)) for f in mix_figures(made).values()]
     out.table("Bath", ("", "figure", "least to most"), rows, right=(1, 2))
-    for number, step in enumerate(made.steps(lambda amount: value_text(amount, inch)), 1):
+    for number, step in enumerate(mix_steps(made, inch), 1):
         out.say(f"{number}. {step}")
     out.say("Cautions:")
     for caution in cautions:

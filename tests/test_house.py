@@ -23,6 +23,7 @@ PER = "_per_"
 DIMENSIONLESS = {
     "value", "low", "high", "factor", "ratio", "share", "fraction", "efficiency", "tolerance", "number", "weight",
     "text", "part", "count", "scale", "width", "confidence", "given", "mm", "least", "most", "ph",
+    "relative_density", "baume",
 }  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""Dilute sulphuric acid as a bath: g/L, wt%, mol/L, density, and when it freezes.
+"""Dilute sulphuric acid as a bath: g/L, wt%, mol/L, what a hydrometer shows, and when it freezes.
 
 The fraction by weight is what stays the same when a bath warms; g/L is meant at 20 C unless a temperature is given.
 """
@@ -33,7 +33,14 @@ BOILING = Constant(
     Source(Kind.PUBLISHED, "IAPWS-95: water at 1013 hPa; bath acid boils a few degrees higher, which is left out"),
 )
 MOLAR_MASS_ACID = Constant(98.07, "g/mol", Source(Kind.PUBLISHED, "IUPAC atomic masses 2021: 2 H + S + 4 O"))
+_IAPWS = Source(Kind.PUBLISHED, "IAPWS-95: density of water at 1 atm")
+WATER_AT_60_F = Constant(0.99902, "g/cm3", _IAPWS)
+WATER_AT_25_C = Constant(0.99705, "g/cm3", _IAPWS)
+HEAVY_SCALE = Constant(
+    145.0, "", Source(Kind.PUBLISHED, "degrees Baume of liquids heavier than water, US scale: 145 - 145 / sg at 60 F")
+)
 ROOM_C = 20.0
+SIXTY_F_C = (60.0 - 32.0) / 1.8
 
 
 def kelvin(temperature_c: Number) -> Number:
@@ -109,35 +116,73 @@ def acid_g_per_l_from_mol(acid_mol_per_l: float) -> float:
 
 
 def wt_pct_at_density(density_g_per_cm3: float, temperature_c: float = 25.0) -> float:
-    """wt% of an acid whose density a hydrometer gives at a temperature [C]; 1.265 is what battery acid is sold by.
-
-    Raises OutOfRange for a density outside 5 to 40 wt%.
+    """wt% of an acid of a density at a temperature [C]. Raises OutOfRange for a density outside 5 to 40 wt%.
 
     >>> round(wt_pct_at_density(1.265), 1)
     36.0
     """
+    return _wt_pct(density_g_per_cm3, temperature_c, 1.0, " g/cm3")
+
+
+def _wt_pct(shown: float, temperature_c: float, water_g_per_cm3: float, unit: str) -> float:
+    """wt% of an acid by its density over that of water. Raises OutOfRange with the ends as they would be shown."""
     BATH_TEMPERATURE.check("acid temperature", temperature_c)
-    rho = _density_rows(temperature_c)
-    asked = density_g_per_cm3 * 1e3
-    if not rho[0] * (1 - 1e-12) <= asked <= rho[-1] * (1 + 1e-12):
+    rho = [1e-3 * row / water_g_per_cm3 for row in _density_rows(temperature_c)]
+    if not rho[0] * (1 - 1e-12) <= shown <= rho[-1] * (1 + 1e-12):
         raise OutOfRange(
             "acid density",
-            f"{density_g_per_cm3:g} g/cm3 is outside {rho[0] / 1e3:.3f} to {rho[-1] / 1e3:.3f}, 5 to 40 wt% at "
-            f"{temperature_c:g} C ({ICT_1928})",
+            f"{shown:g}{unit} is outside {rho[0]:.3f} to {rho[-1]:.3f}, 5 to 40 wt% at {temperature_c:.3g} C "
+            f"({ICT_1928})",
             "give the strength in wt%",
         )
-    return between(min(max(asked, rho[0]), rho[-1]), rho, columns("ict_1928_density")["wt_pct"])
+    return between(min(max(shown, rho[0]), rho[-1]), rho, columns("ict_1928_density")["wt_pct"])
+
+
+def relative_density(wt_pct: float, temperature_c: float = SIXTY_F_C) -> float:
+    """What a hydrometer marked for 60 F shows in an acid at a temperature [C]. Raises OutOfRange.
+
+    >>> round(relative_density(20.0), 4), round(relative_density(20.0, 20.0), 4)
+    (1.1433, 1.1405)
+    """
+    return density_kg_per_m3(wt_pct, temperature_c) * 1e-3 / WATER_AT_60_F.value
+
+
+def wt_pct_at_relative_density(relative_density: float, temperature_c: float = SIXTY_F_C) -> float:
+    """wt% of an acid at a temperature [C] by a hydrometer marked for 60 F. Raises OutOfRange outside 5 to 40 wt%.
+
+    >>> round(wt_pct_at_relative_density(1.1433), 1)
+    20.0
+    """
+    return _wt_pct(relative_density, temperature_c, WATER_AT_60_F.value, " over water at 60 F")
+
+
+def degrees_baume(relative_density: float) -> float:
+    """Degrees Baume, heavy scale, of a relative density at 60 F.
+
+    >>> round(degrees_baume(1.16), 1)
+    20.0
+    """
+    return HEAVY_SCALE.value - HEAVY_SCALE.value / relative_density
+
+
+def relative_density_at_baume(degrees_baume: float) -> float:
+    """Relative density at 60 F of degrees Baume, heavy scale.
+
+    >>> round(relative_density_at_baume(66.0), 4)
+    1.8354
+    """
+    return HEAVY_SCALE.value / (HEAVY_SCALE.value - degrees_baume)
 
 
 def freezing_c(wt_pct: float) -> Estimate:
-    """Where ice begins to form [C], straight between the published densities at 20 C; their rounding is the width.
+    """Where ice begins to form [C], straight between the published relative densities; their rounding is the width.
 
     >>> round(freezing_c(15.0).value, 1)
-    -7.9
+    -8.4
     """
     table = columns("od1002_freezing")
-    rho = min(density_kg_per_m3(wt_pct) * 1e-3, table["density_g_per_cm3"][-1])  # no row colder than that
-    ends = [between(rho, table["density_g_per_cm3"], table[k]) for k in ("freezing_c", "least_c", "most_c")]
+    sg = min(relative_density(wt_pct), table["relative_density"][-1])  # no row colder than that
+    ends = [between(sg, table["relative_density"], table[k]) for k in ("freezing_c", "least_c", "most_c")]
     return Estimate(ends[0], min(ends), max(ends), "published freezing points are rounded to 1-2 F")
 
 

@@ -1,14 +1,26 @@
 """Making up a bath and topping one up: masses and volumes of acid and water, and how warm the mixing makes it.
 
-All balances are of mass, since volumes shrink on mixing. Acid goes into water, never water into acid.
+All balances are of mass, since volumes shrink on mixing. Acid goes into water or into a dilute bath; never the reverse.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import math
 from dataclasses import dataclass
+from enum import StrEnum
 
-from areacalc.bath.electrolyte import ACID_WT_PCT, ICT_1928, MOLAR_MASS_ACID, Electrolyte, wt_pct_at_density
+from areacalc.bath.electrolyte import (
+    ACID_WT_PCT,
+    HEAVY_SCALE,
+    ICT_1928,
+    MOLAR_MASS_ACID,
+    ROOM_C,
+    WATER_AT_25_C,
+    Electrolyte,
+    degrees_baume,
+    relative_density,
+    wt_pct_at_density,
+)
 from areacalc.bath.electrolyte import density_kg_per_m3 as acid_density
 from areacalc.bath.heat_capacity import heat_capacity_j_per_kg_k
 from areacalc.bath.table import between, columns
@@ -29,6 +41,8 @@ PURE_ACID_DENSITY = Constant(
 )
 _BETWEEN = Source(Kind.DERIVED, "heavier than its water and pure acid unmixed, no heavier than pure acid, CRC Handbook")
 _BOTTLE_OFF = 0.02  # chosen: 10 C more or less moves it by 1 % at most, and strengths on bottles are rounded
+PORTION_WARMS = Constant(5.0, "K", Source(Kind.COMMON_PRACTICE, "acid goes in in portions that warm it a little each"))
+LEAST_DRAWN_L = 5e-3
 _THOMSEN_KJ, _THOMSEN_R = 74.7, 1.798
 _STRONG = Source(Kind.FROM_MEMORY, "density of strong acid at 20 C, handbooks")
 
@@ -91,13 +105,14 @@ def _check_bottle(wt_pct: float, density_kg_per_l: float, where: str) -> None:
                        "read strength and density off the bottle again")  # fmt: skip
 
 
-def battery_acid(density_g_per_cm3: float = 1.265, temperature_c: float = 25.0) -> Stock:
-    """Battery acid by the density it is sold by, 1.265 unless told.
+def battery_acid(relative_density: float = 1.265) -> Stock:
+    """Battery acid by the relative density it is sold by, acid and water both at 25 C; 1.265 unless told.
 
     >>> round(battery_acid().wt_pct, 1)
-    36.0
+    35.6
     """
-    return stock(wt_pct_at_density(density_g_per_cm3, temperature_c), f"battery acid {density_g_per_cm3:g}")
+    wt_pct = wt_pct_at_density(relative_density * WATER_AT_25_C.value, 25.0)
+    return stock(wt_pct, f"battery acid {relative_density:g}")
 
 
 STOCKS: dict[str, Stock] = {s.name: s for s in (
@@ -117,6 +132,25 @@ def stock_named(name: str) -> Stock:
     return STOCKS[name]
 
 
+class Do(StrEnum):
+    """A step of mixing."""
+
+    PROTECT = "protect yourself"
+    DRAW_OFF = "draw off old bath"
+    WATER = "water into the empty tank"
+    THIN = "water into the bath that is there"
+    ACID = "acid into water or bath"
+    CHECK = "check it cold"
+
+
+@dataclass(frozen=True, slots=True)
+class MixStep:
+    """One step and its amounts: of acid its volume, its mass, one portion and how much all of it warms."""
+
+    do: Do
+    amounts: tuple[Figure, ...] = ()
+
+
 @dataclass(frozen=True, slots=True)
 class Recipe:
     """What to weigh or measure out for a bath, in the order it goes in.
@@ -134,28 +168,33 @@ class Recipe:
     water_l: Figure
     warms_k: Figure  # with no heat lost, all of it at once
 
-    def steps(self, said: Callable[[Figure], str]) -> tuple[str, ...]:
-        """What to do, in its order; `said` writes an amount in the units that the person reads."""
-        steps = ["Goggles or face shield, acid gloves, apron; water to hand; read the acid's safety data sheet first."]
-        if self.draw_off_l > 5e-3:
-            old = given("old bath to draw off first", self.draw_off_l, "L")
-            steps.append(f"Draw {said(old)} of the old bath off into a closed, labelled vessel.")
+    @property
+    def is_concentrated(self) -> bool:
+        """Whether the stock is stronger than battery acid, with hazards of its own."""
+        return self.stock.wt_pct > ACID_WT_PCT.high
+
+    @property
+    def portion(self) -> Figure:
+        """Acid to pour before the next wait [L], so that none warms the bath by more than PORTION_WARMS."""
+        return worked("acid in one portion", "L", "acid / portions; each warms by at most 5 K", PORTION_WARMS.source,
+                      lambda v, k, most: v / max(1, math.ceil(k / most - 1e-9)), self.acid_l,
+                      given("warms at most by", self.warms_k.estimate.high, "K", MIXING_HEAT),
+                      constant("warming by a portion", PORTION_WARMS))  # fmt: skip
+
+    @property
+    def steps(self) -> tuple[MixStep, ...]:
+        """What to do, in its order: concentrated acid always goes into what is dilute."""
+        steps = [MixStep(Do.PROTECT)]
+        if self.draw_off_l > LEAST_DRAWN_L:
+            steps.append(MixStep(Do.DRAW_OFF, (given("old bath to draw off first", self.draw_off_l, "L"),)))
         if self.water_l.estimate.value > 0.0:
-            first = " first" if self.acid_l.estimate.value > 0.0 else ""
-            steps.append(f"Put {said(self.water_l)} of distilled or deionised water in{first}.")
+            steps.append(MixStep(Do.THIN if self.keep_l > 0.0 else Do.WATER, (self.water_l,)))
         if self.acid_l.estimate.value > 0.0:
-            most = given("warms at most by", self.warms_k.estimate.high, "K")
-            steps.append(
-                f"Then {said(self.acid_l)} of acid ({said(self.acid_kg)}), slowly, in portions, stirring: acid into "
-                "water, never water into acid."
-            )
-            steps.append(
-                f"It warms by up to {said(most)} if all goes in at once (from memory); wait between portions, "
-                "and let it cool to working temperature before use."
-            )
-        shown = acid_density(self.wanted.wt_pct) * 1e-3
-        return (*steps, f"Let it stand, then check it: a hydrometer shows {shown:.3f} at 20 C while no aluminium is in "
-                "it; after that titrate.")  # fmt: skip
+            steps.append(MixStep(Do.ACID, (self.acid_l, self.acid_kg, self.portion, self.warms_k)))
+        sg = relative_density(self.wanted.wt_pct, ROOM_C)
+        shown = given("hydrometer marked for 60 F", sg, "sg", ICT_1928)
+        baume = given("in degrees Baume", degrees_baume(sg), "Be", HEAVY_SCALE.source)
+        return (*steps, MixStep(Do.CHECK, (given("bath", ROOM_C, "C"), shown, baume)))
 
 
 def water_per_acid(wt_pct: float) -> float:
@@ -205,7 +244,7 @@ def mix(volume_l: float, acid_g_per_l: float, acid: Stock) -> Recipe:
 
     >>> made = mix(10.0, 180.0, battery_acid())
     >>> [round(f.estimate.value, 2) for f in (made.acid_kg, made.acid_l, made.water_l)]
-    [5.0, 3.94, 6.13]
+    [5.06, 4.0, 6.07]
     """
     return _fill(0.0, None, volume_l, Electrolyte(acid_g_per_l), acid)
 
@@ -217,7 +256,7 @@ def top_up(have_l: float, now: Electrolyte, volume_l: float, acid_g_per_l: float
 
     >>> weak = top_up(9.0, Electrolyte(165.0), 10.0, 180.0, battery_acid())
     >>> [round(x, 2) for x in (weak.draw_off_l, weak.acid_l.estimate.value, weak.water_l.estimate.value)]
-    [0.0, 0.69, 0.32]
+    [0.0, 0.7, 0.31]
     """
     if have_l <= 0.0:
         raise BadInput("bath volume", f"{have_l:g} L is no bath to top up", "give a volume above zero")

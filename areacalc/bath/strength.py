@@ -4,7 +4,17 @@ from __future__ import annotations
 
 import re
 
-from areacalc.bath.electrolyte import ROOM_C, acid_g_per_l, acid_g_per_l_from_mol, acid_wt_pct, wt_pct_at_density
+from areacalc.bath.electrolyte import (
+    HEAVY_SCALE,
+    ROOM_C,
+    SIXTY_F_C,
+    acid_g_per_l,
+    acid_g_per_l_from_mol,
+    acid_wt_pct,
+    relative_density_at_baume,
+    wt_pct_at_density,
+    wt_pct_at_relative_density,
+)
 from areacalc.bath.mixing import BATTERY_ACID, Stock, battery_acid, stock, stock_named
 from areacalc.errors import BadInput, OutOfRange
 from areacalc.quantity import Dimension, parse
@@ -12,18 +22,26 @@ from areacalc.quantity import Dimension, parse
 _BY_WEIGHT = re.compile(r"^\s*(?P<number>[\d.,]+)\s*(?:(?:wt|w/w|mass)\.?[\s-]*%|%\s*(?:by weight|w/w|wt))\s*$", re.I)
 _BARE_SHARE = re.compile(r"^\s*[\d.,]+\s*(?:%|percent|pct)(?P<volume>.*\bv(?:ol|/v).*)?", re.I)
 _MOLAR = re.compile(r"^\s*(?P<number>[\d.,]+)\s*(?:mol/L|mol/l|M)\s*$")
-_HYDROMETER = re.compile(r"^\s*(?:density|sg|s\.g\.|specific gravity|relative density)\s*(?P<number>[\d.,]+)\s*$", re.I)
+_AT = r"\s*(?:\bat\s+(?P<at>.+))?$"
+_DENSITY = re.compile(rf"^\s*density\s*(?P<number>[\d.,]+)\s*(?:g/cm3|g/mL|g/cc|kg/L)?{_AT}", re.I)
+_RELATIVE = re.compile(rf"^\s*(?:sg|s\.g\.|specific gravity|relative density)\s*(?P<number>[\d.,]+){_AT}", re.I)
+_BAUME = re.compile(rf"^\s*(?P<number>[\d.,]+)\s*(?:°|deg(?:rees?)?)?\s*b(?:e|é|aum[eé])\b\.?{_AT}", re.I)
+WATER_G_PER_L = 998.0
 _STOCK_SHARE = re.compile(r"^\s*(?P<number>[\d.,]+)\s*(?:wt\.?\s*)?%(?:\s*(?:acid|by weight|w/w))?\s*$", re.I)
 _STOCK_DENSITY = re.compile(rf"^\s*{BATTERY_ACID}(?:\s+(?P<number>[\d.,]+))?\s*$", re.I)
 
 
 def acid_in_words(words: str | float, where: str = "acid") -> float:
-    """Acid [g/L at 20 C] from "180 g/L", "24 oz/gal", "16.2 wt%", "1.84 mol/L" or "density 1.11" (hydrometer, 20 C).
+    """Acid [g/L at 20 C] from "180 g/L", "24 oz/gal", "16.2 wt%", "1.84 mol/L", or from what a hydrometer shows.
 
+    "density 1.11" is in g/cm3, the acid at 20 C; "sg 1.11" and "15 Be" (degrees Baume) are what a hydrometer marked for
+    60 F shows in acid at 60 F. Acid that is read at another temperature: "sg 1.11 at 25 C".
     Raises BadInput for a bare share, which may be meant by weight or by volume; OutOfRange outside 5 to 40 wt%.
 
-    >>> [round(acid_in_words(w)) for w in ("180 g/L", "16.2 wt%", "1.835 mol/L", "density 1.1114")]
+    >>> [round(acid_in_words(w)) for w in ("180 g/L", "16.2 wt%", "1.835 mol/L", "density 1.1114 g/cm3")]
     [180, 180, 180, 180]
+    >>> [round(acid_in_words(w)) for w in ("sg 1.1151", "14.97 Be", "sg 1.1125 at 20 C")]
+    [180, 180, 180]
     """
     text = words if isinstance(words, str) else f"{words}"
     try:
@@ -39,36 +57,61 @@ def _acid(text: str, where: str) -> float:
         return acid_g_per_l(_number(found["number"], where))
     if found := _MOLAR.match(text):
         return acid_g_per_l_from_mol(_number(found["number"], where))
-    if found := _HYDROMETER.match(text):
-        return acid_g_per_l(wt_pct_at_density(_number(found["number"], where), ROOM_C))
+    if found := _DENSITY.match(text):
+        return acid_g_per_l(wt_pct_at_density(_number(found["number"], where), _read_at_c(found, where, ROOM_C)))
+    if found := _RELATIVE.match(text):
+        return acid_g_per_l(wt_pct_at_relative_density(_number(found["number"], where), _read_at_c(found, where)))
+    if found := _BAUME.match(text):
+        return acid_g_per_l(_wt_pct_at_baume(found, where))
     if (share := _BARE_SHARE.match(text)) and share["volume"]:
         raise BadInput(where, f"'{text.strip()}' does not tell how strong the acid was that went in",
                        "write it by weight, like '15 wt%', or as '165 g/L'")  # fmt: skip
     if share:
         raise BadInput(where, f"'{text.strip()}' may be by weight or by volume, which differ 1.7-fold",
                        "write it like '15 wt%' or '165 g/L'")  # fmt: skip
-    return parse(text, Dimension.CONCENTRATION, where)
+    acid = parse(text, Dimension.CONCENTRATION, where)
+    if acid >= WATER_G_PER_L:  # "1.11 g/cm3" is what the bath weighs, not what is in it
+        return acid_g_per_l(wt_pct_at_density(acid * 1e-3, ROOM_C))
+    return acid
 
 
 def stock_in_words(
     words: str, where: str = "--from", density_kg_per_l: float | None = None, bottle: str = "--bottle-density"
 ) -> Stock:
-    """The acid one buys: "battery acid", "battery acid 1.28", "96 % acid", "37 wt%"; on bottles a share is by weight.
+    """The acid one buys: "battery acid", "battery acid 1.28", "96 % acid", "37 wt%", "66 Be"; a share is by weight.
 
-    density_kg_per_l is that on the bottle, told by the option `bottle`; battery acid is what its density says.
-    Raises BadInput, UnknownName, OutOfRange.
+    Battery acid is told by its relative density at 25 C. density_kg_per_l is that on the bottle at 20 C, told by the
+    option `bottle`. Raises BadInput, UnknownName, OutOfRange.
 
     >>> round(stock_in_words("battery acid 1.28").wt_pct, 1), stock_in_words("96 %").density.value
-    (37.8, 1.836)
+    (37.3, 1.836)
     """
     if found := _STOCK_DENSITY.match(words):
-        told = _number(found["number"], where) if found["number"] else density_kg_per_l
-        if density_kg_per_l is not None and told != density_kg_per_l:
-            raise BadInput(bottle, f"{density_kg_per_l:g} kg/L is not '{words.strip()}'", "give its density once")
-        return battery_acid() if told is None else battery_acid(told)
+        if found["number"] and density_kg_per_l is not None:
+            raise BadInput(bottle, f"'{words.strip()}' has a density already", "give its density once")
+        if density_kg_per_l is not None:
+            return stock(wt_pct_at_density(density_kg_per_l, ROOM_C), f"{BATTERY_ACID} {density_kg_per_l:g} kg/L")
+        return battery_acid(_number(found["number"], where)) if found["number"] else battery_acid()
+    if found := _BAUME.match(words):
+        if abs(_number(found["number"], where) - 66.0) < 0.5:
+            return stock_named("93 % acid")
+        return stock(_wt_pct_at_baume(found, where), words.strip())
     if found := _STOCK_SHARE.match(words):
         return stock(_number(found["number"], where), density_kg_per_l=density_kg_per_l, where=bottle)
     return stock_named(words.strip())
+
+
+def _read_at_c(found: re.Match[str], where: str, unsaid_c: float = SIXTY_F_C) -> float:
+    """The temperature that the acid was read at [C]."""
+    return parse(found["at"], Dimension.TEMPERATURE, where) if found["at"] else unsaid_c
+
+
+def _wt_pct_at_baume(found: re.Match[str], where: str) -> float:
+    """wt% of degrees Baume."""
+    degrees = _number(found["number"], where)
+    if degrees >= HEAVY_SCALE.value:
+        raise BadInput(where, f"{degrees:g} degrees Baume are past the scale's end", "give a reading such as '15 Be'")
+    return wt_pct_at_relative_density(relative_density_at_baume(degrees), _read_at_c(found, where))
 
 
 def _number(text: str, where: str) -> float:

@@ -37,8 +37,9 @@ def in_shown_unit(estimate: Estimate, unit: str, inch: bool = False) -> tuple[Es
 
 
 def _number(value: float, unit: str) -> str:
-    """Three figures; the density of a liquid as a hydrometer reads, to the third place."""
-    return f"{value:.3f}" if unit == "kg/L" else three(value)
+    """Three figures; the density of a liquid as a hydrometer reads."""
+    decimals = {"kg/L": 3, "sg": 3, "Be": 1}.get(unit)
+    return three(value) if decimals is None else f"{value:.{decimals}f}"
 
 
 def value_text(figure: Figure, inch: bool = False) -> str:

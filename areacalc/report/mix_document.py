@@ -1,11 +1,23 @@
-"""A bath to mix or to top up: its figures by short names, and the JSON document of them."""
+"""A bath to mix or to top up: its figures by short names, its steps in words, and the JSON document of both."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from areacalc.bath.conductivity import conductivity
-from areacalc.bath.electrolyte import ICT_1928, OD_1002, ROOM_C, Electrolyte, freezing_c
+from areacalc.bath.electrolyte import (
+    HEAVY_SCALE,
+    ICT_1928,
+    OD_1002,
+    ROOM_C,
+    Electrolyte,
+    degrees_baume,
+    freezing_c,
+    relative_density,
+)
 from areacalc.bath.heat_capacity import LALIBERTE_2009, heat_capacity_kj_per_l_k
-from areacalc.bath.mixing import Recipe
+from areacalc.bath.mixing import LEAST_DRAWN_L, Do, Recipe
+from areacalc.estimate import Estimate
 from areacalc.figure import Figure, given, worked
 from areacalc.plan.figure_text import value_text
 from areacalc.report.documents import Document, schema_id
@@ -14,12 +26,38 @@ from areacalc.sources import Kind, Source
 
 _SHARES = Source(Kind.DERIVED, f"mass of acid over that of the bath; {ICT_1928.text}")
 _MOLAR = Source(Kind.DERIVED, "grams over 98.07 g/mol")
+_WORDS = {
+    Do.PROTECT: "Goggles or face shield, acid gloves, apron; water to hand; read the acid's safety data sheet first.",
+    Do.DRAW_OFF: "Draw {0} of the old bath off into a closed, labelled vessel.",
+    Do.WATER: "Put {0} of distilled or deionised water into the tank.",
+    Do.THIN: "Add {0} of distilled or deionised water to the bath; a bath this dilute takes water safely.",
+    Do.ACID: "Pour {0} ({1}) of acid into the tank in a thin stream, stirring, at most {2} at a time; wait until it is "
+    "cool before the next. All at once would warm it by up to {3} (from memory).",
+    Do.CHECK: "Let it cool to {0}, then check it: a hydrometer marked for 60 F shows {1}, or {2} degrees Baume. That "
+    "holds while no aluminium is in it; after that titrate.",
+}
+
+
+def mix_steps(made: Recipe, inch: bool = False) -> tuple[str, ...]:
+    """The steps of a recipe in words, their amounts in metric or US units."""
+    return tuple(_WORDS[step.do].format(*(_amount(each, inch) for each in step.amounts)) for step in made.steps)
+
+
+def _amount(figure: Figure, inch: bool) -> str:
+    """A volume, a mass, the most that a warming can be, or a bare reading."""
+    if figure.unit in ("sg", "Be"):
+        return value_text(figure).split()[0]
+    return value_text(replace(figure, estimate=Estimate.exact(figure.estimate.high)), inch)
 
 
 def mix_figures(made: Recipe) -> dict[str, Figure]:
     """What to measure out, and the bath that comes of it at 20 C."""
     bath = made.wanted
-    out = {"draw-off": given("old bath to draw off first", made.draw_off_l, "L")} if made.draw_off_l > 5e-3 else {}
+    out = (
+        {"draw-off": given("old bath to draw off first", made.draw_off_l, "L")}
+        if made.draw_off_l > LEAST_DRAWN_L
+        else {}
+    )
     return {
         **out, "water": made.water_l, "acid": made.acid_l, "acid-mass": made.acid_kg, "warms": made.warms_k,
         **bath_figures(bath.acid_g_per_l),
@@ -34,13 +72,21 @@ def bath_figures(acid_g_per_l: float) -> dict[str, Figure]:
         "strength": acid,
         "by-weight": worked("strength by weight", "wt%", "acid / bath", _SHARES, lambda c: Electrolyte(c).wt_pct, acid),
         "molar": worked("strength in mol", "mol/L", "acid / 98.07", _MOLAR, lambda c: Electrolyte(c).mol_per_l, acid),
-        "density": worked("density at 20 C (hydrometer)", "kg/L", "table of densities", ICT_1928,
+        "density": worked("density at 20 C", "kg/L", "table of densities", ICT_1928,
                           lambda c: Electrolyte(c).density_kg_per_m3 * 1e-3, acid),
+        "relative-density": worked("hydrometer marked for 60 F, at 20 C", "sg", "density / density of water",
+                                   ICT_1928, _sg, acid),
+        "baume": worked("the same in degrees Baume", "Be", "145 - 145 / relative density", HEAVY_SCALE.source,
+                        lambda c: degrees_baume(_sg(c)), acid),
         "conductivity": conductivity(acid, room),
         "heat-capacity": worked("heat that warms a litre by a degree", "kJ/(L K)", "heat capacity x density",
                                 LALIBERTE_2009, _per_litre, acid),
         "freezes": given("ice forms at", freezing_c(bath.wt_pct), "C", OD_1002),
     }  # fmt: skip
+
+
+def _sg(acid_g_per_l: float) -> float:
+    return relative_density(Electrolyte(acid_g_per_l).wt_pct, ROOM_C)
 
 
 def _per_litre(acid_g_per_l: float) -> float:
@@ -56,6 +102,6 @@ def mix_document(made: Recipe, cautions: tuple[str, ...]) -> Document:
         "stock": {"name": made.stock.name, "wt_pct": made.stock.wt_pct, "density_kg_per_l": made.stock.density.value,
                   "source": str(made.stock.density.source)},
         "figures": {name: figure_document(figure) for name, figure in mix_figures(made).items()},
-        "steps": list(made.steps(value_text)),
+        "steps": list(mix_steps(made)),
         "cautions": list(cautions),
     }  # fmt: skip

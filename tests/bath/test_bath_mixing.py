@@ -8,7 +8,7 @@ from hypothesis import settings
 from hypothesis import strategies as st
 
 from areacalc.bath.electrolyte import Electrolyte, density_kg_per_m3
-from areacalc.bath.mixing import STOCKS, battery_acid, mix, mixing_rise_k, stock, stock_named, top_up
+from areacalc.bath.mixing import STOCKS, Do, battery_acid, mix, mixing_rise_k, stock, stock_named, top_up
 from areacalc.errors import BadInput, OutOfRange, UnknownName
 from areacalc.sources import Kind
 
@@ -55,13 +55,19 @@ def test_n_times_the_bath_takes_n_times_the_acid(volume_l, count):
     assert many.warms_k.estimate.value == pytest.approx(one.warms_k.estimate.value, rel=1e-12)
 
 
-def test_water_comes_before_acid_and_the_steps_say_so():
+def test_water_comes_before_acid_in_portions_that_stay_cool():
     made = mix(10.0, 180.0, stock_named("96 % acid"))
-    words = " | ".join(made.steps(lambda amount: f"{amount.estimate.value:.2f} {amount.unit}"))
-    assert words.index("of distilled or deionised water in first") < words.index(
-        "acid into water, never water into acid"
-    )
-    assert "Goggles" in words
+    assert [step.do for step in made.steps] == [Do.PROTECT, Do.WATER, Do.ACID, Do.CHECK]
+    # 29 K in all at once: six portions of under 5 K
+    assert made.portion.estimate.value == pytest.approx(made.acid_l.estimate.value / 6.0)
+    assert made.is_concentrated
+    assert not mix(10.0, 180.0, battery_acid()).is_concentrated
+
+
+def test_a_dilute_bath_is_topped_up_with_water_and_concentrated_acid_still_goes_into_it():
+    """Water into a bath of 20 % is safe; water into strong acid is not: no step says both of one vessel."""
+    made = top_up(9.0, Electrolyte(150.0), 10.0, 165.0, stock_named("96 % acid"))
+    assert [step.do for step in made.steps] == [Do.PROTECT, Do.THIN, Do.ACID, Do.CHECK]
 
 
 def test_strong_acid_warms_a_bath_far_more_than_battery_acid_and_says_it_is_from_memory():
@@ -123,8 +129,6 @@ def test_a_bottle_that_contradicts_itself_is_refused(wt_pct, density, says):
         stock(wt_pct, density_kg_per_l=density)
 
 
-def test_water_alone_is_not_said_to_go_in_first():
+def test_a_bath_that_is_only_thinned_takes_no_acid():
     thinned = top_up(8.5, Electrolyte(180.0), 9.144, 165.0, battery_acid())
-    words = " | ".join(thinned.steps(lambda amount: f"{amount.estimate.value:.3f} {amount.unit}"))
-    assert "deionised water in." in words
-    assert "Then" not in words
+    assert [step.do for step in thinned.steps] == [Do.PROTECT, Do.DRAW_OFF, Do.THIN, Do.CHECK]

@@ -3,9 +3,23 @@
 from __future__ import annotations
 
 import pytest
+from chemicals.iapws import iapws95_rho
 from thermo.electrochem import Laliberte_density
 
-from areacalc.bath.electrolyte import acid_g_per_l, acid_mol_per_l, acid_wt_pct, density_kg_per_m3, wt_pct_at_density
+from areacalc.bath.electrolyte import (
+    SIXTY_F_C,
+    WATER_AT_25_C,
+    WATER_AT_60_F,
+    acid_g_per_l,
+    acid_mol_per_l,
+    acid_wt_pct,
+    density_kg_per_m3,
+    relative_density,
+    relative_density_at_baume,
+    wt_pct_at_density,
+    wt_pct_at_relative_density,
+)
+from areacalc.bath.mixing import battery_acid
 
 ICT = {  # wt%: kg/m3 at 0, 10, 20, 30, 40 C
     5: (1040.7, 1035.9, 1031.2, 1026.4, 1021.6), 10: (1076.4, 1071.1, 1065.8, 1060.5, 1055.2),
@@ -51,16 +65,36 @@ def test_strength_by_weight_of_a_strength_by_volume(g_per_l, wt_pct, mol_per_l):
     assert acid_mol_per_l(float(g_per_l)) == pytest.approx(mol_per_l, abs=0.0051)
 
 
-@pytest.mark.parametrize(("density", "at_25", "at_15"), [
-    (1.250, 34.2, 33.4), (1.265, 36.0, 35.2), (1.280, 37.8, 36.9), (1.300, 40.1, 39.2),
+@pytest.mark.parametrize(("water", "t_c"), [(WATER_AT_60_F, SIXTY_F_C), (WATER_AT_25_C, 25.0)])
+def test_water_that_relative_densities_are_told_against(water, t_c):
+    # IAPWS-95 by chemicals, at 1 atm
+    assert water.value == pytest.approx(iapws95_rho(t_c + 273.15, 101325.0) * 1e-3, abs=1e-5)
+
+
+@pytest.mark.parametrize(("wt_pct", "sg"), [
+    (5, 1.0343), (10, 1.0692), (20, 1.1433), (25, 1.1824), (30, 1.2228), (35, 1.2643), (40, 1.3073),
 ])  # fmt: skip
-def test_battery_acid_by_its_density(density, at_25, at_15):
-    # derived from the International Critical Tables; 1.265 and 1.280 are what batteries are filled with
-    if density < 1.299:  # 1.300 is past 40 wt% at 25 C
-        assert wt_pct_at_density(density, 25.0) == pytest.approx(at_25, abs=0.06)
-    assert wt_pct_at_density(density, 15.0) == pytest.approx(at_15, abs=0.06)
+def test_relative_density_at_60_fahrenheit(wt_pct, sg):
+    # International Critical Tables over water at 60 F, worked out by hand at its own rows
+    assert relative_density(float(wt_pct)) == pytest.approx(sg, abs=1.1e-4)
 
 
-def test_equal_volumes_of_battery_acid_and_water():
-    # derived: (1265 x 0.36) / (1265 + 997) = 20.1 wt%
-    assert 1265.0 * wt_pct_at_density(1.265) / (1265.0 + 997.0) == pytest.approx(20.1, abs=0.06)
+@pytest.mark.parametrize(("degrees", "wt_pct"), [
+    (5, 5.28), (10, 10.77), (15, 16.38), (18, 19.89), (20, 22.25), (25, 28.28), (30, 34.63),
+])  # fmt: skip
+def test_degrees_baume_of_ferguson_and_talbot(degrees, wt_pct):
+    # from memory, Ferguson & Talbot's table; sg = 145 / (145 - Be): within 0.15 wt% of it
+    ours = wt_pct_at_relative_density(relative_density_at_baume(float(degrees)))
+    assert ours == pytest.approx(wt_pct, abs=0.15)
+
+
+def test_battery_acid_of_1_265_is_not_1_265_grams_a_cubic_centimetre():
+    # Laliberte (2009) by thermo: the strength whose density over that of water is 1.265, both at 25 C
+    water = iapws95_rho(298.15, 101325.0)
+    low, high = 30.0, 40.0
+    for _ in range(50):
+        middle = 0.5 * (low + high)
+        sg = Laliberte_density(298.15, [middle / 100.0], ["7664-93-9"]) / water
+        low, high = (middle, high) if sg < 1.265 else (low, middle)
+    assert battery_acid(1.265).wt_pct == pytest.approx(low, abs=0.17)  # 1.6 kg/m3 apart, as above
+    assert wt_pct_at_density(1.265, 25.0) - low > 0.35
