@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import json
+import re
 from html import escape
 from importlib.resources import files
 from pathlib import Path
@@ -25,8 +26,9 @@ def page(skin: SurfaceMap, drawn: Picture, wetted: WettedArea, title: str) -> st
     odd = not skin.body.closed or any(note.code == "turned" for note in skin.notes)
     fill = {
         "@TITLE@": escape(title),
-        "@THREE@": _data(static / "vendor" / "three" / "three.min.js"),
-        "@VIEW@": _data(static / "part_view.js"),
+        "@THREE@": _module(static / "vendor" / "three" / "three.min.js"),
+        "@VIEW@": _module(static / "picture" / "part_view.js"),
+        "@READ@": _module(static / "picture" / "read_picture.js"),
         "@COLOURS@": json.dumps(colours),
         "@ODD@": json.dumps(odd),
         "@KEY@": _key({group.state for group in drawn.groups}),
@@ -39,8 +41,14 @@ def page(skin: SurfaceMap, drawn: Picture, wetted: WettedArea, title: str) -> st
     return text
 
 
-def _data(path: Path) -> str:
-    return "data:text/javascript;base64," + base64.b64encode(path.read_bytes()).decode()
+def _module(path: Path) -> str:
+    """A module of the page as an address that holds all of it, the modules that it imports too."""
+
+    def held(found: re.Match[str]) -> str:
+        return f' from "{_module(path.parent / found[1])}"'
+
+    text = re.sub(r' from "(\.[^"]+)"', held, path.read_text("utf-8"))
+    return "data:text/javascript;base64," + base64.b64encode(text.encode()).decode()
 
 
 def _key(states: set[object]) -> str:

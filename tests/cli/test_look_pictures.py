@@ -169,7 +169,7 @@ def test_the_html_opens_offline_and_draws(chromium, tmp_path):
     tab.on("pageerror", lambda e: errors.append(str(e)))
     tab.on("request", lambda r: asked.append(r.url) if not r.url.startswith(("file:", "data:")) else None)
     tab.goto(file.as_uri())
-    tab.wait_for_selector(".labels span:not([hidden])", state="attached")
+    tab.wait_for_selector(".labels button", state="attached")
     tab.wait_for_timeout(500)
     shot = Image.open(io.BytesIO(tab.locator("#view").screenshot()))
     context.close()

@@ -1,7 +1,8 @@
 // The 3-D view with its tools: cut open, names, and what it looks like as it hangs.
 
 import * as api from "./api.js";
-import { partView } from "./part_view.js";
+import { PartView } from "./picture/part_view.js";
+import { readPicture } from "./picture/read_picture.js";
 import { h, say } from "./show.js";
 import * as three from "./vendor/three/three.min.js";
 
@@ -15,7 +16,7 @@ export function viewPanel({ catalogue, choose, turned, following }) {
   let shown = null; // the picture on show
   let loading = null;
 
-  const names = h("input", { type: "checkbox", checked: true, onchange: () => view?.names(names.checked) });
+  const names = h("input", { type: "checkbox", checked: true, onchange: () => view?.showNames(names.checked) });
   const open = h("input", { type: "checkbox", onchange: cut });
   const axis = h("select", { "aria-label": "Cut across", onchange: cut }, AXES.map((a, i) => h("option", { value: i }, a)));
   const share = h("input", { type: "range", min: 0, max: 1, step: 0.005, value: 0.5, "aria-label": "Where it is cut", oninput: cut });
@@ -41,8 +42,9 @@ export function viewPanel({ catalogue, choose, turned, following }) {
   function begin() {
     if (view) return true;
     try {
-      view = partView(three, stage, {
-        colours, turned, drew: () => { stage.dataset.drawn = stage.dataset.view ?? ""; }, picked: choose, hovered: (name) => { tip.hidden = !name; tip.textContent = name ?? ""; },
+      view = new PartView(three, stage, {
+        colours, turned, rested: () => { stage.dataset.drawn = stage.dataset.view ?? ""; }, picked: choose,
+        hovered: (name) => { tip.hidden = !name; tip.textContent = name ?? ""; },
       });
       return true;
     } catch {
@@ -55,14 +57,13 @@ export function viewPanel({ catalogue, choose, turned, following }) {
     const asked = { id: now.id, view: now.view, file: now.file };
     loading = asked;
     try {
-      const { readPicture } = await import("./part_view.js");
       const picture = readPicture(await api.view(now.view));
       if (loading !== asked || !begin()) return;
       const kept = shown?.id === now.id && shown?.file === now.file;
       const odd = !now.result.closed || now.result.notes.some((n) => n.code === "turned");
       view.show(picture, { twoSided: odd, kept });
       if (!kept) { open.checked = false; cut(); const size = now.result.size_mm; axis.value = size.indexOf(Math.min(...size)); }
-      view.bath(now.result.up ?? null, (now.result.pockets ?? []).slice(0, 6).map((p, i) => [`air ${i + 1}`, p.top_mm]));
+      view.hangBy(now.result.up ?? null, (now.result.pockets ?? []).slice(0, 6).map((p, i) => [`air ${i + 1}`, p.top_mm]));
       if (now.result.up && !following() && (!kept || shown?.up !== String(now.result.up))) view.hang(now.result.up);
       hung.hidden = !now.result.up;
       shown = { ...asked, up: String(now.result.up ?? "") };
@@ -74,7 +75,7 @@ export function viewPanel({ catalogue, choose, turned, following }) {
 
   return {
     element,
-    select: (name) => view?.select(name),
+    select: (name) => view?.select(name ? [name] : []),
     up: () => view?.up() ?? [0, 0, 1],
     show(now) {
       const ready = Boolean(now?.view && now.result && !now.refused);

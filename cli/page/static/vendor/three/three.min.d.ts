@@ -1,0 +1,2 @@
+export * from "three";
+export { TrackballControls } from "three/addons/controls/TrackballControls.js";
