@@ -95,9 +95,10 @@ def current(
         )
     for part in parts:
         from areacalc.plan.throw import counted_whole
+        from areacalc.report.words.tell import tell
 
-        for said in counted_whole(part, found.density_a_per_dm2):
-            out.say(f"note: {said}")
+        for each in counted_whole(part, found.density_a_per_dm2):
+            out.say(f"note: {tell(each, show is Show.IN)}")
     _cautions()
     for part in parts:
         out.notes(part.wetted().notes, show)

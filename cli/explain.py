@@ -19,9 +19,9 @@ def explain(load_file: LoadFile, figure: FigureName = None, show: ShowOption = S
 
     Example: areacalc explain desk-set.toml current
     """
-    from areacalc.plan.figure_text import whole_text
     from areacalc.plan.load_book import LoadBook
     from areacalc.report.explain import explain_document, figures_document, links
+    from areacalc.report.figures import whole_text
 
     inch = show is Show.IN
     made = LoadBook(load_file).plan()

@@ -25,10 +25,10 @@ def meters(
     """
     from areacalc.bath.electrolyte import BATH_TEMPERATURE
     from areacalc.figure import given
-    from areacalc.plan.figure_text import value_text, whole_text
     from areacalc.plan.load_book import LoadBook
     from areacalc.plan.readings import Reading, back_check
     from areacalc.quantity import Dimension, parse
+    from areacalc.report.figures import value_text, whole_text
 
     read_v, read_a = parse(volts, Dimension.VOLTAGE, "--volts"), parse(amps, Dimension.CURRENT, "--amps")
     after_s = parse(after, Dimension.TIME, "--after")

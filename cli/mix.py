@@ -52,7 +52,7 @@ def mix(
     """
     from areacalc.bath.cautions import cautions_of
     from areacalc.figure import given
-    from areacalc.plan.figure_text import bounds_text, value_text
+    from areacalc.report.figures import bounds_text, value_text
     from areacalc.report.mix_document import mix_document, mix_figures, mix_steps
 
     made = _recipe(load_file, volume, acid, stock, bottle_density, have, have_acid)

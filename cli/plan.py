@@ -40,7 +40,7 @@ def plan(
     show: ShowOption = Show.MM,
     json: Json = False,
 ) -> None:
-    """Plan a load: current, volts, minutes, film, heat, equipment, and what would spoil it.
+    """Plan a load: current, volts, minutes, film, heat, equipment, and its faults.
 
     Example: areacalc plan desk-set.toml --what-if "count=6"
     """

@@ -16,7 +16,7 @@ Out = Annotated[
 
 
 def sheet(load_file: LoadFile, to: Out = None, show: ShowOption = Show.MM, force: Force = False) -> None:
-    """Make the run sheet: what to set, steps with boxes to tick, what would spoil it, cautions, blanks for readings.
+    """Make the run sheet: what to set, steps with boxes to tick, faults, cautions, blanks for readings.
 
     Example: areacalc sheet desk-set.toml --out sheet.html
     """

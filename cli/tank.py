@@ -84,8 +84,8 @@ def tank(
     film_um, ramp_s = parse(film, Dimension.FILM, "--film"), parse(ramp, Dimension.TIME, "--ramp")
     dense = window(density, "--density")
     duty = duty_for(load, film_um, bath, dense, ramp_s)
-    bores = (said for part in parts for said in counted_whole(part, dense.middle_a_per_dm2))
-    duty = replace(duty, notes=(*duty.notes, *bores))
+    bores = (each for part in parts for each in counted_whole(part, dense.middle_a_per_dm2))
+    duty = replace(duty, facts=(*duty.facts, *bores))
     chosen = _choices(cathode, ratio, strip, distance, (length, width, depth), no_cooling)
     design = size_tank(load, duty, chosen)
     asked = (duty.current, duty.volts, duty.heat, duty.run)
@@ -162,10 +162,12 @@ def _choices(
 
 def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, inch: bool) -> None:
     from areacalc.bath.cautions import cautions_of
-    from areacalc.plan.figure_text import bounds_text, value_text
     from areacalc.plant.materials import materials
+    from areacalc.plant.rule import judged_fact
+    from areacalc.report.figures import bounds_text, value_text
     from areacalc.report.tank_document import tank_figures
     from areacalc.report.us_words import wording
+    from areacalc.report.words.tell import tell
 
     figures = tank_figures(design, asked)
     said = wording(figures.values(), inch)
@@ -185,11 +187,10 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, inch: bool
     _print_conductors(design, said)
     broken = [j for j in design.judged if not j.kept]
     for each in broken:
-        out.say(said(f"warning: {each.text}"))
-    kept = f"{len(broken)} of them broken, as warned above" if broken else "all kept"
-    out.say(f"{len(design.judged)} rules of clearance, cathodes, bars and leads were looked at: {kept}.")
-    for note in (*design.notes, *design.air.notes):
-        out.say(said(f"note: {note}"))
+        out.say(f"warning: {tell(judged_fact(each), inch)}")
+    out.say(f"{len(design.judged) - len(broken)} of {len(design.judged)} checks passed.")
+    for note in (*(tell(fact, inch) for fact in design.facts), *(said(note) for note in design.air.notes)):
+        out.say(f"note: {note}")
     out.say(f"Cathodes: {design.cathode_check.life}.")
     _print_filling(design, bath, inch)
     out.say("Cautions:")
@@ -217,7 +218,7 @@ def _print_conductors(design: TankDesign, said: Wording) -> None:
 def _print_filling(design: TankDesign, bath: Bath, inch: bool) -> None:
     """How to fill it from battery acid."""
     from areacalc.bath.mixing import battery_acid, mix
-    from areacalc.plan.figure_text import whole_text
+    from areacalc.report.figures import whole_text
 
     made = mix(design.tank.liquid_l, bath.acid_g_per_l, battery_acid())
     water, acid, mass, warms = (whole_text(f, inch) for f in (made.water_l, made.acid_l, made.acid_kg, made.warms_k))

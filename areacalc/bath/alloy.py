@@ -9,11 +9,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from enum import Enum
 
 from areacalc.bath.series import FAMILIES, GUIDE_478, Family, Said
 from areacalc.bath.table import rows
 from areacalc.errors import BadInput, CannotRun, UnknownName
 from areacalc.estimate import Estimate
+from areacalc.fact import Fact, fact, quantity
 from areacalc.sources import Constant, Kind, Source
 
 COMPOSITION = Source(
@@ -112,21 +114,30 @@ is anodised here
         raise BadInput(where, "titanium takes another kind of film", "take it out: aluminium alone is anodised here")
 
 
-def over_limits(alloy: Alloy) -> tuple[str, ...]:
-    """A sentence for each published limit of hard coating that the alloy is, or may be, over."""
+class AlloyFault(Enum):
+    """What may go wrong with an alloy, or with several in one load."""
+
+    OVER_LIMIT = "over a published limit"
+    MAY_BE_OVER_LIMIT = "may be over a published limit"
+    DIE_CASTING = "die casting"
+    MIXED = "several alloys in one load"
+
+
+def over_limits(alloy: Alloy) -> tuple[Fact, ...]:
+    """Each published limit of hard coating that the alloy is, or may be, over."""
     found = []
-    for what, share, limit in (
+    for element, share, limit in (
         ("copper", alloy.copper_pct, MOST_COPPER), ("silicon", alloy.silicon_pct, MOST_SILICON),
     ):  # fmt: skip
         if share is None or share.high <= limit.value:
             continue
-        may = "is" if share.low >= limit.value else "may be"
-        found.append(
-            f"{alloy.name} {may} over {limit.value:g} % {what}: {_percent(share)} ({alloy.composition}; "
-            f"{limit.source})."
-        )
+        kind = AlloyFault.OVER_LIMIT if share.low >= limit.value else AlloyFault.MAY_BE_OVER_LIMIT
+        found.append(fact(
+            kind, alloy=alloy.name, element=element, share=quantity(share, "%"), limit=quantity(limit.value, "%"),
+            composition=alloy.composition, source=limit.source,
+        ))  # fmt: skip
     if alloy.form == "die-cast":
-        found.append(f"{alloy.name} is a die casting, which wants special procedures ({_ISO_10074}).")
+        found.append(fact(AlloyFault.DIE_CASTING, alloy=alloy.name, source=_ISO_10074))
     return tuple(found)
 
 
@@ -151,16 +162,13 @@ alloy or window, or give the copper of your certificate
             )  # fmt: skip
 
 
-def mixed(alloys: Iterable[Alloy]) -> str:
-    """A sentence where a load holds more than one alloy, else nothing.
+def mixed(alloys: Iterable[Alloy]) -> Fact | None:
+    """What there is to say where a load holds more than one alloy.
 
     >>> mixed([alloy_named("6061"), alloy_named("6061-T6")])
-    ''
     """
     names = sorted({alloy.name for alloy in alloys})
-    if len(names) < 2:
-        return ""
-    return f"Do not mix {', '.join(names)} in one load: run them apart ({ONE_ALLOY})."
+    return fact(AlloyFault.MIXED, alloys=tuple(names), source=ONE_ALLOY) if len(names) > 1 else None
 
 
 def known_alloys() -> tuple[str, ...]:

@@ -6,9 +6,11 @@ No source gives one number above which a part burns; what it gives are the cause
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 
 from areacalc.bath.heat import CHEMICAL_TERM
 from areacalc.bath.window import DM2_PER_FT2, Window
+from areacalc.fact import Fact, fact, quantity
 from areacalc.figure import Figure, constant, worked
 from areacalc.sources import Constant, Kind, Source
 
@@ -19,8 +21,18 @@ EDGES_BURN = Constant(
 RADIUS_PER_FILM = Constant(
     10.0, "", Source(Kind.SECOND_HAND, "ISO 10074:2021 as reported by lonroy.com: edges of at least 10 times the film")
 )
+STIRRED = Source(Kind.PUBLISHED, "Metal Finishing Guidebook 2011-12, p. 405: without stirring heat stays at the part")
 _HEAT = Source(Kind.DERIVED, "current density x (volts at the tank + chemical term)")
-_WINDOW = "above what this finish is run at"
+
+
+class Burning(Enum):
+    """What speaks for burning."""
+
+    ABOVE_WINDOW = "density above the window"
+    MAY_BE_ABOVE_WINDOW = "density may be above the window"
+    HOT_SURFACE = "heat at which sharp edges burn"
+    STILL_BATH = "nothing stirs the bath"
+    SHARP_EDGE = "edge too sharp"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +41,7 @@ class Burn:
 
     heat_on_skin: Figure
     least_radius: Figure
-    causes: tuple[str, ...]
+    causes: tuple[Fact, ...]
 
 
 def heat_on_skin(density: Figure, voltage: Figure) -> Figure:
@@ -64,16 +76,15 @@ def burn(
     edge_radius_mm: the sharpest outside edge, where it is known. A density below the window is no cause.
     """
     on_skin, radius = heat_on_skin(density, voltage), least_radius(film)
-    causes = []
-    if density.estimate.high > window.most_a_per_dm2 * (1.0 + 1e-9):
-        sure = "is" if density.estimate.low > window.most_a_per_dm2 else "may be"
-        causes.append(f"{density.estimate.high:.3g} A/dm2 {sure} {_WINDOW}, {window.most_a_per_dm2:.3g} A/dm2 "
-                      f"({window.source}).")  # fmt: skip
+    causes, most = [], window.most_a_per_dm2
+    if density.estimate.high > most * (1.0 + 1e-9):
+        kind = Burning.ABOVE_WINDOW if density.estimate.low > most else Burning.MAY_BE_ABOVE_WINDOW
+        causes.append(fact(kind, density=density, most=quantity(most, "A/dm2"), source=window.source))
     if on_skin.estimate.high >= EDGES_BURN.value:
-        causes.append(f"{on_skin.estimate.high:.0f} W/dm2 on the skin, where sharp edges burn ({EDGES_BURN.source}).")
+        causes.append(fact(Burning.HOT_SURFACE, heat=on_skin, source=EDGES_BURN.source))
     if not agitated:
-        causes.append("Nothing stirs the bath: heat stays at the part (Metal Finishing Guidebook 2011-12, p. 405).")
+        causes.append(fact(Burning.STILL_BATH, source=STIRRED))
     if hard and edge_radius_mm is not None and edge_radius_mm < radius.estimate.high:
-        causes.append(f"An edge of {edge_radius_mm:.2g} mm is sharper than {radius.estimate.high:.2g} mm "
-                      f"({RADIUS_PER_FILM.source}).")  # fmt: skip
+        edge = quantity(edge_radius_mm, "mm")
+        causes.append(fact(Burning.SHARP_EDGE, edge=edge, least=radius, source=RADIUS_PER_FILM.source))
     return Burn(on_skin, radius, tuple(causes))

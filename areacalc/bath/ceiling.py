@@ -9,10 +9,11 @@ something to look at and never a limit.
 from __future__ import annotations
 
 import math
+from enum import Enum
 
 from areacalc.bath.electrolyte import kelvin
 from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
-from areacalc.digits import three
+from areacalc.fact import Fact, fact
 from areacalc.figure import Figure, constant, worked
 from areacalc.sources import Constant, Kind, Source
 
@@ -68,23 +69,20 @@ def ceiling(density: Figure, acid: Figure, temperature: Figure, rule: ThicknessR
     )  # fmt: skip
 
 
-REMEDY = "run colder, weaker or at more A/dm2, or want a thinner film"
+class Ceiling(Enum):
+    """How a film stands to the thickest that the bath makes."""
+
+    PAST = "past the ceiling"
+    NEAR = "may reach the ceiling"
 
 
-def past_ceiling(film: Figure, top: Figure) -> bool:
-    """Whether a film lies above the ceiling for certain, as far as the ceiling is known."""
-    return film.estimate.low > top.estimate.high
+def ceiling_fact(film: Figure, top: Figure) -> Fact | None:
+    """What there is to say of a film that may reach the ceiling, `top` as made by `ceiling`; None where it stays under.
 
-
-def near_ceiling(film: Figure, top: Figure) -> str:
-    """What there is to say of a film that may reach the ceiling, `top` as made by `ceiling`, else nothing."""
+    PAST where the film lies above the ceiling for certain, as far as the ceiling is known.
+    """
     if film.estimate.high < top.estimate.low:
-        return ""
-    density, _, temperature = (three(each.estimate.value) for each in top.inputs[:3])
-    verb = "is past" if past_ceiling(film, top) else "may reach"
-    low, high = three(top.estimate.low), three(top.estimate.high)
-    return (
-        f"A film of {three(film.estimate.value)} um {verb} the ceiling of this bath, {low} to {high} um at {density} "
-        f"A/dm2 and {temperature} C (from memory): there the acid eats the outside as fast as film grows below, and it "
-        "turns to powder"
-    )
+        return None
+    density, _, temperature = top.inputs[:3]
+    kind = Ceiling.PAST if film.estimate.low > top.estimate.high else Ceiling.NEAR
+    return fact(kind, film=film, ceiling=top, density=density, temperature=temperature)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from enum import Enum
+
 from areacalc.bath.electrolyte import MOLAR_MASS_ACID
 from areacalc.bath.faraday import (
     BY_FARADAY,
@@ -12,6 +14,7 @@ from areacalc.bath.faraday import (
 )
 from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
 from areacalc.errors import BadInput
+from areacalc.fact import Fact, fact, quantity
 from areacalc.figure import Figure, constant, worked
 from areacalc.sources import Constant, Kind, Source
 
@@ -105,17 +108,28 @@ def charge_until_renewal(
     )  # fmt: skip
 
 
-def renew(aluminium_g_per_l: float, hard: bool = False) -> str:
-    """A sentence where the bath wants renewing or a start of aluminium, else nothing."""
-    limit = MOST_HARD if hard else MOST_CONVENTIONAL
+class Aluminium(Enum):
+    """What there is to say of a bath's dissolved aluminium."""
+
+    TOO_MUCH = "too much aluminium"
+    RENEW_SOON = "renew soon"
+    NEW_BATH = "new bath"
+    NOT_GIVEN = "aluminium not given"
+
+
+def aluminium_fact(aluminium_g_per_l: float, hard: bool = False) -> Fact | None:
+    """What there is to say of the aluminium in a bath for conventional or hard coating; None where it is in order.
+
+    >>> aluminium_fact(18.0).kind, aluminium_fact(18.0, hard=True).kind, aluminium_fact(10.0)
+    (<Aluminium.RENEW_SOON: 'renew soon'>, <Aluminium.TOO_MUCH: 'too much aluminium'>, None)
+    """
+    limit, held = MOST_HARD if hard else MOST_CONVENTIONAL, quantity(aluminium_g_per_l, "g/L")
     first = limit.value if limit.low is None else limit.low
     if aluminium_g_per_l > limit.value:
-        return (
-            f"Dissolved aluminium is {aluminium_g_per_l:.3g} g/L, over {limit.value:g} ({limit.source}): draw off part "
-            "of the bath and make it up afresh."
-        )
+        return fact(Aluminium.TOO_MUCH, held=held, limit=quantity(limit.value, "g/L"), source=limit.source)
     if aluminium_g_per_l > first:
-        return f"Dissolved aluminium is {aluminium_g_per_l:.3g} g/L; many shops renew from {first:g} (common practice)."
+        return fact(Aluminium.RENEW_SOON, held=held, limit=quantity(first, "g/L"))
     if aluminium_g_per_l < STARTER.value:
-        return f"A new bath with under {STARTER.value:g} g/L of aluminium films unevenly at first ({STARTER.source})."
-    return ""
+        kind = Aluminium.NEW_BATH if aluminium_g_per_l else Aluminium.NOT_GIVEN
+        return fact(kind, limit=quantity(STARTER.value, "g/L"), source=STARTER.source)
+    return None

@@ -75,11 +75,6 @@ def dye_time(film: Figure) -> Figure:
     )  # fmt: skip
 
 
-def too_warm_for_dye(bath_c: float) -> str:
-    """A sentence where a bath is warmer than dyed work wants, else nothing."""
-    most = DYED_BATH_C.high or DYED_BATH_C.value
-    if bath_c <= most:
-        return ""
-    return (
-        f"Films to be dyed want a bath of 20 to {most:.3g} C; this one may reach {bath_c:.3g} C ({DYED_BATH_C.source})."
-    )
+def is_too_warm_for_dye(bath_c: float) -> bool:
+    """Whether a bath [C] is warmer than dyed work wants."""
+    return bath_c > (DYED_BATH_C.high or DYED_BATH_C.value)

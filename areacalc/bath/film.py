@@ -8,11 +8,14 @@ law with an efficiency and a film density.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 
 from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.faraday import BY_FARADAY, FILM_DENSITY, film_um
 from areacalc.bath.window import DM2_PER_FT2
 from areacalc.errors import BadInput, UnknownName
+from areacalc.estimate import Estimate
+from areacalc.fact import Fact, fact, quantity
 from areacalc.figure import Figure, constant, worked
 from areacalc.sources import Constant, Kind, Source, Valid
 
@@ -21,6 +24,14 @@ _MIL_UM = 25.4
 UM_720 = _MIL_UM * DM2_PER_FT2 / 720.0
 UM_312 = 1.0 / 3.12
 PRODUCT = Source(Kind.DERIVED, "charge is current density times time; film is charge times the charge rule")
+
+
+class Stated(Enum):
+    """A quantity of the bath that a charge rule is stated for, and that lies outside."""
+
+    ACID = "acid outside the charge rule"
+    TEMPERATURE = "temperature outside the charge rule"
+    ALUMINIUM = "aluminium outside the charge rule"
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,18 +49,21 @@ class ThicknessRule:
         """Whether it is Faraday's law with the person's own efficiency."""
         return self.name == "faraday"
 
-    def outside(self, bath: Electrolyte) -> tuple[str, ...]:
-        """A sentence for each quantity of the bath that lies outside what the rule's source states."""
+    def outside(self, bath: Electrolyte) -> tuple[Fact, ...]:
+        """Each quantity of the bath that lies outside what the rule's source states."""
         asked = (
-            ("acid", bath.wt_pct, self.acid_wt_pct), ("bath temperature", bath.temperature_c, self.temperature),
-            ("dissolved aluminium", bath.aluminium_g_per_l, self.aluminium),
+            (Stated.ACID, bath.wt_pct, self.acid_wt_pct), (Stated.TEMPERATURE, bath.temperature_c, self.temperature),
+            (Stated.ALUMINIUM, bath.aluminium_g_per_l, self.aluminium),
         )  # fmt: skip
         return tuple(
-            f"The rule of film from charge, {self.name}, is stated for {v.low:g} to {v.high:g} {v.unit} "
-            f"{what}; this is {value:.3g} {v.unit}."
-            for what, value, v in asked
+            fact(kind, rule=self.name, value=quantity(value, v.unit), stated=quantity(_between(v), v.unit))
+            for kind, value, v in asked
             if v is not None and not v.low <= value <= v.high
         )
+
+
+def _between(valid: Valid) -> Estimate:
+    return Estimate(0.5 * (valid.low + valid.high), valid.low, valid.high)
 
 
 _PAGE_SOURCE = Source(Kind.PUBLISHED, f"{_PAGE}; 12 to 20 wt%, 4 to 27 C, 2 to 20 g/L aluminium")

@@ -65,36 +65,6 @@ class Fit:
     turn_most_mm: float
     verdict: Verdict
 
-    @property
-    def course(self) -> str:
-        """The size as turned, after the etch and after the film, in words; nothing where it is not turned yet."""
-        if self.turned is None or self.filmed is None:
-            return ""
-        etched, e = self.etched, self.filmed.estimate
-        off = f", {etched.estimate.value:.3f} mm after the etch" if etched and etched is not self.turned else ""
-        return (f"is {self.turned.estimate.value:.3f} mm as turned{off}, ends at {e.value:.3f} mm "
-                f"({e.low:.3f} to {e.high:.3f})")  # fmt: skip
-
-    @property
-    def warning(self) -> str:
-        """A sentence where the fit is lost, may be lost, or cannot be kept for certain, else nothing."""
-        ends = f"wanted {self.wanted.least_mm:.3f} to {self.wanted.most_mm:.3f} mm"
-        if self.filmed is not None and self.verdict in (Verdict.LOST, Verdict.MAY_BE_LOST):
-            text = f"{self.name} {self.course}, {ends}: {self.verdict.value}"
-        elif self.turn_least_mm > self.turn_most_mm:
-            text = f"{self.name}, {ends}: {Verdict.NO_ROOM.value}"
-        else:
-            return ""
-        return f"{text}; {self.remedy}."
-
-    @property
-    def remedy(self) -> str:
-        """What to turn it to, or what to do instead."""
-        if self.turn_least_mm > self.turn_most_mm:
-            return "the film is not known so closely: mask it, or fit it after the film"
-        aim = f"{self.turn_to.estimate.value:.3f} mm"
-        return f"turn it to {aim} ({self.turn_least_mm:.3f} to {self.turn_most_mm:.3f})"
-
 
 def times(kind: str, flank_deg: float = FLANKS_DEG) -> Constant:
     """By how many times the build-up on a face a kind of size changes. Raises UnknownName, BadInput for the angle.

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 
 from areacalc.errors import UnknownName
+from areacalc.estimate import Estimate
+from areacalc.fact import Fact, Value, fact, quantity
 from areacalc.figure import Figure, constant, worked
 from areacalc.sources import Constant, Kind, Source
 
@@ -28,6 +31,7 @@ class Seal:
     least_min: float
     ph: Constant | None
     note: str
+    holds_nickel: bool = False
 
 
 _HOT_TIME = Constant(2.5, "min/um", _SHOPS, low=2.0, high=3.0)
@@ -36,12 +40,13 @@ SEALS: dict[str, Seal] = {s.name: s for s in (
          Constant(6.0, "", _MEMORY, low=5.5, high=6.5), "Deionised water; tap water leaves spots."),
     Seal("nickel acetate", Constant(93.0, "C", _GUIDE), _HOT_TIME, 15.0, Constant(5.4, "", _GUIDE, low=5.3, high=5.5),
          "Too low a pH leaches dye; 0.5 % boric acid against smut. Nickel salts cause cancer and allergy: gloves, no "
-         "splashes, spent bath is hazardous waste."),
+         "splashes, spent bath is hazardous waste.", holds_nickel=True),
     Seal("mid-temperature salts", Constant(80.0, "C", _GUIDE, low=71.0, high=88.0), _HOT_TIME, 15.0, None,
          "By the maker's sheet; the upper end for dyed parts."),
     Seal("cold", Constant(27.5, "C", _MEMORY, low=25.0, high=30.0),
          Constant(1.0, "min/um", _MEMORY, low=0.8, high=1.2), 0.0, None,
-         "Nickel and fluoride salts, toxic: for those who are equipped for them; age in warm water after."),
+         "Nickel and fluoride salts, toxic: for those who are equipped for them; age in warm water after.",
+         holds_nickel=True),
 )}  # fmt: skip
 _NEAR = 5.0  # chosen: how far from a temperature that is published alone a seal bath may be
 DEFAULT_SEAL = SEALS["hot water"]
@@ -67,28 +72,34 @@ def seal_time(film: Figure, seal: Seal = DEFAULT_SEAL) -> Figure:
     )  # fmt: skip
 
 
-def seal_bath_faults(seal: Seal, temperature_c: float | None = None, ph: float | None = None) -> tuple[str, ...]:
-    """A sentence for each reason why a seal bath as measured, temperature [C] and pH, will not seal.
+class SealFault(Enum):
+    """Why a seal bath will not seal."""
 
-    >>> seal_bath_faults(DEFAULT_SEAL, 70.0)
-    ('A hot water seal at 70 C is below 80 C, where it does not seal (second-hand: aluminumsurface.blogspot.com, \
-2010/03: boehmite forms from 80 C up and not below pH 4.5).',)
+    DOES_NOT_SEAL = "below what seals at all"
+    FAR_OFF = "far from the published value"
+    OUTSIDE = "outside the published range"
+
+
+def seal_bath_faults(seal: Seal, temperature_c: float | None = None, ph: float | None = None) -> tuple[Fact, ...]:
+    """Each reason why a seal bath as measured, temperature [C] and pH, will not seal.
+
+    >>> [each.kind.name for each in seal_bath_faults(DEFAULT_SEAL, 70.0)]
+    ['DOES_NOT_SEAL']
     """
     found = []
-    if seal is DEFAULT_SEAL and temperature_c is not None and temperature_c < BOEHMITE_C.value:
-        found.append(f"A hot water seal at {temperature_c:g} C is below {BOEHMITE_C.value:g} C, where it does not seal "
-                     f"({_BOEHMITE}).")  # fmt: skip
-    if seal is DEFAULT_SEAL and ph is not None and ph < BOEHMITE_PH.value:
-        found.append(f"A hot water seal at pH {ph:g} is below {BOEHMITE_PH.value:g}, where it does not seal "
-                     f"({_BOEHMITE}).")  # fmt: skip
-    for what, value, held, unit in (
-        ("temperature", temperature_c, seal.temperature_c, " C"), ("pH", ph, seal.ph, ""),
-    ):  # fmt: skip
-        if value is None or held is None or found:
+    for measured, value, held, least, unit in (
+        ("temperature", temperature_c, seal.temperature_c, BOEHMITE_C.value, "C"),
+        ("pH", ph, seal.ph, BOEHMITE_PH.value, ""),
+    ):
+        if value is None or held is None:
             continue
+        said: dict[str, Value] = {"seal": seal.name, "measured": measured, "value": quantity(value, unit)}
         low, high = (held.value if end is None else end for end in (held.low, held.high))
-        if low == high and abs(value - held.value) > _NEAR:
-            found.append(f"{seal.name}: {what} {value:g}{unit} is far from {held.value:g}{unit} ({held.source}).")
-        if low < high and not low <= value <= high:
-            found.append(f"{seal.name}: {what} {value:g}{unit} is outside {low:g} to {high:g}{unit} ({held.source}).")
+        wanted = quantity(Estimate(held.value, low, high), unit)
+        if seal is DEFAULT_SEAL and value < least:
+            found.append(fact(SealFault.DOES_NOT_SEAL, **said, wanted=quantity(least, unit), source=_BOEHMITE))
+        elif low == high and abs(value - held.value) > _NEAR:
+            found.append(fact(SealFault.FAR_OFF, **said, wanted=wanted, source=held.source))
+        elif low < high and not low <= value <= high:
+            found.append(fact(SealFault.OUTSIDE, **said, wanted=wanted, source=held.source))
     return tuple(found)

@@ -138,6 +138,11 @@ class Finish:
     etching: Etching = Etching()
     seal_bath: SealBath = SealBath()
 
+    @property
+    def is_dyed(self) -> bool:
+        """Whether the film is to take a dye."""
+        return self.dye is not None or self.shade is not None
+
 
 @dataclass(frozen=True, slots=True)
 class Load:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from areacalc.bath.alloy import Alloy, alloy_named, mixed, over_limits, refuse_for_hard_coating
+from areacalc.fact import Fact
 from areacalc.load.load import Load, PartLine
 
 
@@ -15,7 +16,7 @@ class AlloyPlan:
 
     of_parts: tuple[Alloy, ...]
     slowest: Alloy
-    warnings: tuple[str, ...]
+    faults: tuple[Fact, ...]
 
     @property
     def expects(self) -> tuple[str, ...]:
@@ -31,7 +32,7 @@ def plan_alloys(load: Load, hard: bool) -> AlloyPlan:
         for alloy in alloys:
             refuse_for_hard_coating(alloy)
     slowest = min(alloys, key=lambda alloy: alloy.film_factor.value)
-    return AlloyPlan(alloys, slowest, tuple(dict.fromkeys(_warnings(alloys))))
+    return AlloyPlan(alloys, slowest, tuple(dict.fromkeys(_faults(alloys))))
 
 
 def alloy_of(part: PartLine, where: str = "alloy") -> Alloy:
@@ -43,8 +44,8 @@ def alloy_of(part: PartLine, where: str = "alloy") -> Alloy:
     return alloy_named(part.alloy, where, part.copper_pct, part.silicon_pct)
 
 
-def _warnings(alloys: tuple[Alloy, ...]) -> Iterable[str]:
-    if said := mixed(alloys):
-        yield said
+def _faults(alloys: tuple[Alloy, ...]) -> Iterable[Fact]:
+    if (several := mixed(alloys)) is not None:
+        yield several
     for alloy in alloys:
         yield from over_limits(alloy)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -48,25 +47,6 @@ class PartArea:
     def airlocked_mm2(self) -> Estimate:
         """Skin of one part that stays dry under trapped air."""
         return total(row.area_mm2 for row in self.rows if row.state is State.AIRLOCKED)
-
-    def kept_dry(self, inch: bool = False) -> tuple[str, ...]:
-        """What is plugged, masked or clamped on one part, feature by feature, in the words of whoever does it."""
-        rows = [row for row in self.rows if row.area_mm2.value > 0.0]
-        whole = Counter(row.feature.name for row in rows)
-        return tuple(_dry_words(row, whole[row.feature.name] == 1, inch) for row in rows if row.state in _BY_HAND)
-
-
-_BY_HAND = {State.PLUGGED: "plug", State.MASKED: "mask", State.CLAMPED: "contact on"}
-
-
-def _dry_words(row: Row, whole: bool, inch: bool) -> str:
-    feature, unit, mm = row.feature, "in" if inch else "mm", 25.4 if inch else 1.0
-    size = f"{three(row.area_mm2.value / mm**2)} {unit}2{'' if whole else ' of it'}"
-    if feature.diameter_mm and feature.depth_mm:
-        across, deep = (f"{three(each / mm)} {unit}" for each in (feature.diameter_mm, feature.depth_mm))
-        size = f"{across} across{' at the narrowest' if feature.stepped else ''}, {deep} deep; {size}"
-    more = f", {feature.note}" if feature.note else ""
-    return f"{_BY_HAND[row.state]} {'' if whole else 'part of '}{feature.name} ({size}{more})"
 
 
 def part_areas(load: Load, shelf: Shelf | None = None) -> tuple[PartArea, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from areacalc.fact import Fact
 from areacalc.figure import Figure
 from areacalc.load.load import Load
 from areacalc.plan.area import PartArea
@@ -32,7 +33,7 @@ class PlantPlan:
     room: tuple[Judged, ...]
     ways_out: WaysOut | None
     buy: BuySupply | None
-    no_place: tuple[str, ...]
+    no_place: tuple[Fact, ...]
 
     @property
     def judged(self) -> tuple[Judged, ...]:

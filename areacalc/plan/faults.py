@@ -1,29 +1,27 @@
-"""What would spoil a run, worst first."""
+"""What is wrong with a run or puts it at risk, worst first: facts, each with its weight."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from enum import IntEnum
+from enum import Enum, IntEnum
 
-from areacalc.bath.ceiling import REMEDY, past_ceiling
-from areacalc.bath.dissolved import renew
-from areacalc.bath.dye import shades_within, too_warm_for_dye
-from areacalc.bath.electrolyte import BATH_TEMPERATURE, Electrolyte
+from areacalc.bath.ceiling import Ceiling, ceiling_fact
+from areacalc.bath.dissolved import Aluminium, aluminium_fact
+from areacalc.bath.dye import DYED_BATH_C, is_too_warm_for_dye, shades_within
+from areacalc.bath.electrolyte import BATH_TEMPERATURE
+from areacalc.bath.fits import Verdict
 from areacalc.bath.seal import seal_bath_faults
-from areacalc.digits import three
-from areacalc.load.load import Load, Look, PartLine
+from areacalc.fact import Fact, Value, fact, quantity
+from areacalc.figure import Figure
+from areacalc.load.load import Look, PartLine
 from areacalc.plan.area import PartArea
-from areacalc.plan.current import CurrentPlan
-from areacalc.plan.equipment import PlantPlan, short_of_volts
-from areacalc.plan.film import FilmPlan
-from areacalc.plan.fits import FitPlan, is_lost
-from areacalc.plan.heat import HeatPlan
+from areacalc.plan.equipment import short_of_volts
+from areacalc.plan.stages import Stages
 from areacalc.plan.steps import seal_of
-from areacalc.plan.throw import BoreThrow, deep_text
 from areacalc.plant.cathode_set import DISTANCE
-from areacalc.plant.rule import Judged
-from areacalc.plant.supply import Course, Mode
+from areacalc.plant.rule import judged_fact
+from areacalc.plant.supply import LimitedBy, Mode
 from areacalc.sources import Kind
 
 
@@ -31,225 +29,244 @@ class Weight(IntEnum):
     """How bad it is; the largest comes first."""
 
     WATCH = 1
-    HARMS = 2
+    SPOILS = 2
     STOPS = 3
 
     @property
     def word(self) -> str:
-        """As it stands in a list."""
-        return {Weight.WATCH: "watch", Weight.HARMS: "harms", Weight.STOPS: "stops"}[self]
+        """Its name in documents."""
+        return self.name.lower()
+
+
+class FaultKind(Enum):
+    """What can be wrong with a run, beyond what bath, equipment and surface find by themselves."""
+
+    SUPPLY_BELOW_WINDOW = "supply below the window"
+    SUPPLY_SETS_CURRENT = "supply sets the current"
+    BORES_NOT_KNOWN = "bores not known well enough"
+    AREA_NOT_KNOWN = "area not known well enough"
+    DENSITY_MAY_BE_LOW = "density may be low"
+    NO_SUPPLY = "no power supply given"
+    VOLTS_HOLD_DOWN = "volts hold the current down"
+    CURRENT_LIMIT = "power supply at its current limit"
+    VOLTS_TOO_LOW = "set volts drive too little"
+    NO_RAMP = "no ramp"
+    BATH_BOILS = "bath boils"
+    BATH_TOO_HOT = "bath too hot"
+    BATH_WARMS = "bath warms past its limit"
+    BATH_MAY_WARM = "bath may warm past its limit"
+    TOO_WARM_FOR_DYE = "bath too warm for dyed work"
+    ODD_STRIPS = "odd number of cathodes"
+    DISTANCE_NOT_KNOWN = "cathode distance not known"
+    NO_TRIAL_ETCH = "etch rate from memory"
+    FIT_LOST = "size out of tolerance"
+    FIT_AT_RISK = "size may be out of tolerance"
+    FIT_NO_ROOM = "no size to turn keeps the tolerance"
+    KEYS_WITHOUT_FILE = "keys that need a part file"
+    AIR_TRAPPED = "air trapped"
+    AIR_IF_TILTED = "air trapped if tilted"
+    PART_NOTE = "note on a part"
+    HANGING_NOT_GIVEN = "hanging not given"
+    BORE_THIN = "thin film in a bore"
+    BORE_THIN_DYED = "thin film in a bore, dyed"
+    BORE_TAKES_NO_DYE = "bore takes no dye"
 
 
 @dataclass(frozen=True, slots=True)
-class Spoiler:
-    """One thing that would spoil the run, and how bad."""
+class Fault:
+    """A fact that stops the run, spoils the part or wants watching."""
 
     weight: Weight
-    text: str
+    fact: Fact
+
+    @property
+    def kind(self) -> Enum:
+        """What is wrong."""
+        return self.fact.kind
 
 
-def spoilers(
-    load: Load, bath: Electrolyte, parts: tuple[PartArea, ...], currents: CurrentPlan, film: FilmPlan, heat: HeatPlan,
-    plant: PlantPlan, course: Course | None, fits: tuple[FitPlan, ...] = (),
-    more: tuple[str, ...] = (), bores: tuple[BoreThrow, ...] = (), area_is_sure: bool = True,
-) -> tuple[Spoiler, ...]:  # fmt: skip
-    """All that would spoil the run, worst first, each once; area_is_sure leaves out what the bores take."""
+def _stops(kind: Enum, **values: Value | Figure | None) -> Fault:
+    return Fault(Weight.STOPS, fact(kind, **values))
+
+
+def _spoils(kind: Enum, **values: Value | Figure | None) -> Fault:
+    return Fault(Weight.SPOILS, fact(kind, **values))
+
+
+def _watch(kind: Enum, **values: Value | Figure | None) -> Fault:
+    return Fault(Weight.WATCH, fact(kind, **values))
+
+
+def faults_of(made: Stages) -> tuple[Fault, ...]:
+    """All that is wrong with a run, worst first, each once."""
     found = [
-        *_of_current(currents, area_is_sure), *_of_supply(load, currents, plant, course), *_of_film(load, film, bath),
-        *_of_heat(load, heat), *(Spoiler(Weight.STOPS, said) for said in plant.no_place),
-        *_of_rules(plant.judged), *_of_strips(load), *_of_distance(load, plant), *_of_bath(bath),
-        *_of_parts(load, parts), *_of_fits(load, fits), *_of_seal(load), *_of_bores(load, film, bores),
-        *(Spoiler(Weight.HARMS, said) for said in more),
+        *_of_current(made), *_of_supply(made), *_of_film(made), *_of_heat(made),
+        *(Fault(Weight.STOPS, each) for each in made.plant.no_place), *_of_rules(made), *_of_cathodes(made),
+        *_of_aluminium(made), *_of_parts(made), *_of_fits(made), *_of_seal(made), *_of_bores(made),
+        *(Fault(Weight.SPOILS, each) for each in (*made.alloys.faults, *made.burn.causes)),
     ]  # fmt: skip
-    return tuple(sorted(dict.fromkeys(found), key=lambda s: -s.weight))
+    return tuple(sorted(dict.fromkeys(found), key=lambda fault: -fault.weight))
 
 
-def _of_current(currents: CurrentPlan, area_is_sure: bool) -> Iterable[Spoiler]:
-    window = currents.window
-    least, most = three(window.least_a_per_dm2), three(window.most_a_per_dm2)
+def _of_current(made: Stages) -> Iterable[Fault]:
+    currents, window = made.currents, made.currents.window
+    least, most = quantity(window.least_a_per_dm2, "A/dm2"), quantity(window.most_a_per_dm2, "A/dm2")
     if not currents.in_window:
-        yield Spoiler(
-            Weight.STOPS,
-            f"The supply's {three(currents.set.estimate.value)} A put {three(currents.density.estimate.value)} A/dm2 "
-            f"on the skin, below the window of {least} to {most} A/dm2: a soft, thin, uneven film. See the ways out.",
-        )
+        held = {"current": currents.set, "density": currents.density}
+        yield _stops(FaultKind.SUPPLY_BELOW_WINDOW, **held, least=least, most=most)
     elif currents.held_down:
-        yield Spoiler(
-            Weight.WATCH,
-            f"The current is the supply's limit; the middle of the window would be {three(currents.wanted_a)} A. The "
-            "run is longer for it.",
-        )
-    if not currents.is_sure and area_is_sure:
-        yield Spoiler(
-            Weight.WATCH, "How much of the current the bores take is not known well enough for any setting to lie in "
-            "the window for certain; this one is the likeliest.",
-        )  # fmt: skip
-    elif not currents.is_sure:
-        yield Spoiler(
-            Weight.HARMS, "The area is not known well enough for any current to lie in the window for certain: look at "
-            "what widens it first.",
-        )  # fmt: skip
-    thin = currents.density.estimate
-    if currents.in_window and thin.low < window.least_a_per_dm2 * (1 - 1e-9):
-        yield Spoiler(
-            Weight.WATCH, f"The density may be {three(thin.low)} A/dm2, under the window's {least} A/dm2: "
-            "a softer, thinner film than reckoned.",
-        )  # fmt: skip
+        yield _watch(FaultKind.SUPPLY_SETS_CURRENT, current=currents.set, wanted=quantity(currents.wanted_a, "A"))
+    if not currents.is_sure:
+        yield _watch(FaultKind.BORES_NOT_KNOWN) if made.area_is_sure else _spoils(FaultKind.AREA_NOT_KNOWN)
+    if currents.in_window and currents.density.estimate.low < window.least_a_per_dm2 * (1 - 1e-9):
+        yield _watch(FaultKind.DENSITY_MAY_BE_LOW, density=currents.density, least=least)
 
 
-def _of_supply(load: Load, currents: CurrentPlan, plant: PlantPlan, course: Course | None) -> Iterable[Spoiler]:
-    if plant.buy is not None:
-        yield Spoiler(
-            Weight.WATCH, f"No supply was told, so nothing is known of its limits: {plant.buy.words} would do."
-        )
-    if course is None or load.supply is None:
+def _of_supply(made: Stages) -> Iterable[Fault]:
+    supply, course, buy = made.load.supply, made.time.course, made.plant.buy
+    if buy is not None:
+        yield _watch(FaultKind.NO_SUPPLY, current=quantity(buy.rating_a, "A"), voltage=quantity(buy.rating_v, "V"))
+    if course is None or supply is None:
         return
-    for note in course.notes:
-        if "V hold" in note:
-            fallen = f"of the {three(course.set_a)} A set {three(course.end.current_a)} A are left at the end."
-            yield Spoiler(Weight.HARMS, f"{note[:-1]}; {fallen}")
-        elif not currents.held_down:
-            yield Spoiler(Weight.WATCH, note)
-    if load.supply.mode is Mode.VOLTAGE and short_of_volts(load.supply, course, currents):
-        density = currents.density.estimate.value * course.most_a / currents.set.estimate.value
-        yield Spoiler(
-            Weight.HARMS, f"At {load.supply.limit_v:g} V the supply drives at most {three(course.most_a)} A, "
-            f"{three(density)} A/dm2 on the skin; the window is {three(currents.window.least_a_per_dm2)} to "
-            f"{three(currents.window.most_a_per_dm2)} A/dm2. See the ways out.",
+    for by, start_s, stop_s in course.spans():
+        span = {"start": quantity(start_s, "s"), "stop": quantity(stop_s, "s")}
+        if by is LimitedBy.VOLTAGE:
+            yield _spoils(
+                FaultKind.VOLTS_HOLD_DOWN, **span, limit=quantity(supply.limit_v, "V"),
+                set=quantity(course.set_a, "A"), end=quantity(course.end.current_a, "A"),
+            )  # fmt: skip
+        elif by is LimitedBy.CURRENT and not made.currents.held_down:
+            yield _watch(FaultKind.CURRENT_LIMIT, **span, limit=quantity(supply.limit_a, "A"))
+    if supply.mode is Mode.VOLTAGE and short_of_volts(supply, course, made.currents):
+        window, set_a = made.currents.window, made.currents.set.estimate.value
+        density = made.currents.density.estimate.value * course.most_a / set_a
+        yield _spoils(
+            FaultKind.VOLTS_TOO_LOW, voltage=quantity(supply.limit_v, "V"), current=quantity(course.most_a, "A"),
+            density=quantity(density, "A/dm2"), least=quantity(window.least_a_per_dm2, "A/dm2"),
+            most=quantity(window.most_a_per_dm2, "A/dm2"),
         )  # fmt: skip
-    if load.supply.mode is Mode.CURRENT and load.supply.ramp_s == 0.0:
-        yield Spoiler(Weight.WATCH, "No ramp: bring the current up over a few minutes, or sharp edges burn.")
+    if supply.mode is Mode.CURRENT and supply.ramp_s == 0.0:
+        yield _watch(FaultKind.NO_RAMP)
 
 
-def _of_film(load: Load, film: FilmPlan, bath: Electrolyte) -> Iterable[Spoiler]:
-    if film.near_ceiling:
-        sure = past_ceiling(film.film, film.ceiling)
-        yield Spoiler(Weight.HARMS if sure else Weight.WATCH, f"{film.near_ceiling}; {REMEDY}.")
-    for sentence in load.finish.rule.outside(bath):
-        yield Spoiler(Weight.WATCH, sentence)
+def _of_film(made: Stages) -> Iterable[Fault]:
+    near = ceiling_fact(made.film.film, made.film.ceiling)
+    if near is not None:
+        yield Fault(Weight.SPOILS if near.kind is Ceiling.PAST else Weight.WATCH, near)
+    for outside in made.load.finish.rule.outside(made.electrolyte):
+        yield Fault(Weight.WATCH, outside)
 
 
-def _of_heat(load: Load, heat: HeatPlan) -> Iterable[Spoiler]:
-    rise, band = heat.warming.estimate, load.bath.band_k
+def _of_heat(made: Stages) -> Iterable[Fault]:
+    heat, rise, band_k = made.heat, made.heat.warming.estimate, made.load.bath.band_k
+    cure = {"cooling": heat.cooling, "ice": heat.ice}
+    band = quantity(band_k, "K")
     if heat.end.estimate.low > BATH_TEMPERATURE.high:
-        yield Spoiler(Weight.STOPS, f"{_too_hot(heat)} {_cool_it(heat)}")
-    elif rise.low > band:
-        said = f"The bath warms by {three(rise.value)} K, more than the {band:g} K allowed."
-        yield Spoiler(Weight.HARMS, f"{said} {_cool_it(heat)}")
-    elif rise.high > band:
-        yield Spoiler(
-            Weight.WATCH, f"The bath may warm by {three(rise.high)} K, more than the {band:g} K allowed: watch it."
-        )
-    if (load.finish.dye or load.finish.shade) and (said := too_warm_for_dye(heat.end.estimate.high)):
-        yield Spoiler(Weight.WATCH, said)
+        if heat.boils is not None:
+            yield _stops(FaultKind.BATH_BOILS, after=heat.boils, **cure)
+        else:
+            known = quantity(BATH_TEMPERATURE.high, "C")
+            yield _stops(FaultKind.BATH_TOO_HOT, end=heat.end, known=known, source=BATH_TEMPERATURE.source, **cure)
+    elif rise.low > band_k:
+        yield _spoils(FaultKind.BATH_WARMS, rise=heat.warming, band=band, **cure)
+    elif rise.high > band_k:
+        yield _watch(FaultKind.BATH_MAY_WARM, rise=heat.warming, band=band)
+    if made.load.finish.is_dyed and is_too_warm_for_dye(heat.end.estimate.high):
+        most = quantity(DYED_BATH_C.high or DYED_BATH_C.value, "C")
+        yield _watch(FaultKind.TOO_WARM_FOR_DYE, most=most, end=heat.end, source=DYED_BATH_C.source)
 
 
-def _too_hot(heat: HeatPlan) -> str:
-    """Past what any bath is known at: up to the boil, or to where nothing here holds."""
-    if heat.boils is not None:
-        return f"The bath would boil after {three(heat.boils.estimate.value / 60.0)} min, with the current still on."
-    known = BATH_TEMPERATURE
-    return (f"The bath would end at {three(heat.end.estimate.value)} C; nothing here holds over {known.high:g} C "
-            f"({known.source}).")  # fmt: skip
+def _of_seal(made: Stages) -> Iterable[Fault]:
+    measured = made.load.finish.seal_bath
+    for each in seal_bath_faults(seal_of(made.load), measured.temperature_c, measured.ph):
+        yield Fault(Weight.SPOILS, each)
 
 
-def _cool_it(heat: HeatPlan) -> str:
-    ice = f" ({three(heat.ice.estimate.high)} kg of ice in closed bottles)" if heat.ice else ""
-    return f"Cool it by {three(heat.cooling.estimate.high)} W{ice}, take more liquid, or run less at a time."
-
-
-def _of_seal(load: Load) -> Iterable[Spoiler]:
-    for said in seal_bath_faults(seal_of(load), load.finish.seal_bath.temperature_c, load.finish.seal_bath.ph):
-        yield Spoiler(Weight.HARMS, said)
-
-
-def _of_rules(judged: Iterable[Judged]) -> Iterable[Spoiler]:
-    for each in judged:
+def _of_rules(made: Stages) -> Iterable[Fault]:
+    for each in made.plant.judged:
         if not each.kept:
             memory = each.rule.limit.source.kind is Kind.FROM_MEMORY
-            text = each.text[0].upper() + each.text[1:]
-            yield Spoiler(Weight.WATCH if memory else Weight.HARMS, f"{text}.")
+            yield Fault(Weight.WATCH if memory else Weight.SPOILS, judged_fact(each))
 
 
-def _of_strips(load: Load) -> Iterable[Spoiler]:
-    if load.cathodes is not None and load.cathodes.count % 2:
-        said = f"{load.cathodes.count} cathode strips cannot hang alike on either side of the parts"
-        yield Spoiler(Weight.HARMS, f"{said}: the face with fewer of them films thinner. Hang an even number.")
+def _of_cathodes(made: Stages) -> Iterable[Fault]:
+    cathodes = made.load.cathodes
+    if cathodes is None:
+        return
+    if cathodes.count % 2:
+        yield _spoils(FaultKind.ODD_STRIPS, count=cathodes.count)
+    if all(each.rule is not DISTANCE for each in made.plant.judged):
+        usual = quantity(DISTANCE.limit.value, "mm")
+        yield _watch(FaultKind.DISTANCE_NOT_KNOWN, usual=usual, source=DISTANCE.limit.source)
 
 
-def _of_distance(load: Load, plant: PlantPlan) -> Iterable[Spoiler]:
-    if load.cathodes is not None and all(each.rule is not DISTANCE for each in plant.judged):
-        yield Spoiler(
-            Weight.WATCH, "How far the cathodes hang from the parts is not known: give distance under [cathodes], or "
-            f"part files and the tank's sizes. {DISTANCE.limit.value:g} mm or more is usual ({DISTANCE.limit.source}).",
-        )  # fmt: skip
+def _of_aluminium(made: Stages) -> Iterable[Fault]:
+    found = aluminium_fact(made.electrolyte.aluminium_g_per_l, made.is_hard)
+    if found is not None:
+        yield Fault(Weight.SPOILS if found.kind is Aluminium.TOO_MUCH else Weight.WATCH, found)
 
 
-def _of_bath(bath: Electrolyte) -> Iterable[Spoiler]:
-    if said := renew(bath.aluminium_g_per_l):
-        said += "" if bath.aluminium_g_per_l else " No aluminium was given, so none was counted."
-        yield Spoiler(Weight.HARMS if "draw off" in said else Weight.WATCH, said)
+def _of_fits(made: Stages) -> Iterable[Fault]:
+    for each in made.fits:
+        kind = {
+            Verdict.LOST: FaultKind.FIT_LOST, Verdict.MAY_BE_LOST: FaultKind.FIT_AT_RISK,
+            Verdict.NO_ROOM: FaultKind.FIT_NO_ROOM,
+        }.get(each.fit.verdict)  # fmt: skip
+        if kind is not None:
+            weight = Weight.SPOILS if kind is FaultKind.FIT_LOST else Weight.WATCH
+            yield Fault(weight, each.fact(kind))
+    if made.fits and made.load.finish.look is Look.MATTE and made.load.finish.etching.trial_loss_g is None:
+        yield _watch(FaultKind.NO_TRIAL_ETCH)
 
 
-def _of_fits(load: Load, fits: tuple[FitPlan, ...]) -> Iterable[Spoiler]:
-    for fit in fits:
-        if fit.fit.warning:
-            yield Spoiler(Weight.HARMS if is_lost(fit) else Weight.WATCH, fit.sentence)
-    if fits and load.finish.look is Look.MATTE and load.finish.etching.trial_loss_g is None:
-        yield Spoiler(
-            Weight.WATCH,
-            "The fits count on a rate of etching that is from memory: weigh a trial piece before and after, "
-            "and give etch_trial_loss and etch_trial_area.",
-        )
-
-
-def _of_parts(load: Load, parts: tuple[PartArea, ...]) -> Iterable[Spoiler]:
-    for part in parts:
-        if part.line.file is None and (idle := _idle_words(part.line)):
-            said = f"{part.line.name}: {' and '.join(idle)} cannot change an area that is given: give a file instead."
-            yield Spoiler(Weight.HARMS, said)
+def _of_parts(made: Stages) -> Iterable[Fault]:
+    for part in made.parts:
+        name = part.line.name
+        if part.line.file is None and (idle := _idle_keys(part.line)):
+            yield _spoils(FaultKind.KEYS_WITHOUT_FILE, part=name, keys=idle)
         dry = part.airlocked_mm2
         if dry.value > 0.0:
-            bare = f"{three(dry.value)} mm2 of one, up to {three(dry.high)} mm2, stay bare"
-            said = f"Air is trapped in {part.line.name}: {bare}. Hang it otherwise, or plug what traps it."
-            yield Spoiler(Weight.HARMS, said)
+            yield _spoils(FaultKind.AIR_TRAPPED, part=name, bare=quantity(dry, "mm2"))
         elif dry.high > 0.0:
-            bare = f"up to {three(dry.high)} mm2 of one would stay bare"
-            said = f"Hung a little askew, {part.line.name} traps air: {bare}. Hang it true and move it as it goes in."
-            yield Spoiler(Weight.WATCH, said)
+            yield _watch(FaultKind.AIR_IF_TILTED, part=name, bare=quantity(dry, "mm2"))
         for note in part.notes:
             if note.warns:
-                yield Spoiler(Weight.HARMS, f"{part.line.name}: {note.text}.")
-    unsaid = [p.line.name for p in parts if any(note.code == "hanging-not-considered" for note in p.notes)]
+                yield _spoils(FaultKind.PART_NOTE, part=name, note=note.text)
+    unsaid = _hanging_not_given(made.parts)
     if unsaid:
-        said = "How the parts hang was not considered"
-        if len(unsaid) < len(parts):
-            said = f"Which way is up is not said of {', '.join(unsaid)}"
-        yield Spoiler(Weight.WATCH, f"{said}: air trapped in a bore stays without film.")
+        of_some = tuple(unsaid) if len(unsaid) < len(made.parts) else None
+        yield _watch(FaultKind.HANGING_NOT_GIVEN, parts=of_some)
 
 
-def _of_bores(load: Load, film: FilmPlan, bores: tuple[BoreThrow, ...]) -> Iterable[Spoiler]:
+def _hanging_not_given(parts: Iterable[PartArea]) -> list[str]:
+    return [p.line.name for p in parts if any(note.code == "hanging-not-considered" for note in p.notes)]
+
+
+def _of_bores(made: Stages) -> Iterable[Fault]:
     """Bores whose film is for certain thinner than the outside's, and what that does to the colour."""
-    dyed = load.finish.dye is not None or load.finish.shade is not None
-    for bore in bores:
-        thin, outside = bore.film.estimate, film.film.estimate
-        if thin.high >= outside.low and not dyed:
+    dyed, outside = made.load.finish.is_dyed, made.film.film
+    for bore in made.bores:
+        thin = bore.film.estimate
+        if not dyed and thin.high >= outside.estimate.low:
             continue
-        shades, wanted = shades_within(thin.value), shades_within(outside.value)
-        if dyed and shades == wanted:
+        shades = shades_within(thin.value)
+        if dyed and shades == shades_within(outside.estimate.value):
             continue
-        bare = dyed and not shades_within(thin.high)
-        takes = f" a {shades[-1]} shade at most" if shades else " no dye well"
-        yield Spoiler(
-            Weight.HARMS if bare else Weight.WATCH,
-            f"{bore.words}: the film comes to {three(thin.value)} um ({three(thin.low)} to {three(thin.high)}) where "
-            f"it is thinnest, {deep_text(bore)} from the first mouth; the outside gets {three(outside.value)} um."
-            f"{f' It takes{takes} there.' if dyed else ''} A longer time does not even it out; see 'Down the bores'.",
-        )
+        told: dict[str, Value | Figure | None] = {
+            "part": bore.part, "bore": bore.names[0], "alike": len(bore.names), "film": bore.film,
+            "at": quantity(bore.least_at_mm, "mm"), "outside": outside,
+        }  # fmt: skip
+        if not dyed:
+            yield _watch(FaultKind.BORE_THIN, **told)
+        elif shades:
+            yield _watch(FaultKind.BORE_THIN_DYED, **told, shade=shades[-1])
+        else:
+            spoiled = not shades_within(thin.high)
+            yield Fault(Weight.SPOILS if spoiled else Weight.WATCH, fact(FaultKind.BORE_TAKES_NO_DYE, **told))
 
 
-def _idle_words(line: PartLine) -> list[str]:
-    """The keys about skin that stand beside a bare area."""
+def _idle_keys(line: PartLine) -> tuple[str, ...]:
+    """The keys about surface that stand beside a bare area."""
     keys = {"plug": line.plug, "mask": line.mask, "wet_only": line.wet_only, "contact": line.contact,
             "declare": line.declare, "up": line.up}  # fmt: skip
-    return [key for key, words in keys.items() if words]
+    return tuple(key for key, words in keys.items() if words)

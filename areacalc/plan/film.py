@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from areacalc.bath.ceiling import REMEDY, ceiling, near_ceiling, past_ceiling
+from areacalc.bath.ceiling import Ceiling, ceiling, ceiling_fact
 from areacalc.bath.dye import SHADES, least_film
 from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, film_thickness
 from areacalc.bath.growth import Growth, growth
+from areacalc.digits import three
 from areacalc.errors import CannotRun
 from areacalc.figure import Figure, constant, given, worked
 from areacalc.load.load import Finish
@@ -35,16 +36,17 @@ class FilmPlan:
     film: Figure
     growth: Growth
     ceiling: Figure
-    near_ceiling: str
     by_part: tuple[Growth, ...] = ()
 
 
 def refuse_past_ceiling(wanted: Figure, top: Figure, refused: CannotRun) -> None:
     """Raises CannotRun with the ceiling where a supply is refused for a film [um] that this bath does not make."""
-    if past_ceiling(wanted, top):
-        said = near_ceiling(wanted, top)
-        what = f"{said[0].lower()}{said[1:]}; the {refused.where} gives out too: {refused.what}"
-        raise CannotRun("film", what, REMEDY) from None
+    past = ceiling_fact(wanted, top)
+    if past is not None and past.kind is Ceiling.PAST:
+        low, wished, high = (three(x) for x in (top.estimate.low, wanted.estimate.value, top.estimate.high))
+        what = (f"{wished} um is past the ceiling of this bath, {low} to {high} um (from memory); the {refused.where} "
+                f"gives out too: {refused.what}")  # fmt: skip
+        raise CannotRun("film", what, "run colder, weaker or at a higher density, or want a thinner film") from None
 
 
 def wanted_film(finish: Finish, repeat: Entry | None = None) -> Figure:
@@ -77,4 +79,4 @@ def plan_film(
         growth(film_thickness(on_skin, rule, factor), alloy_factor=factor) for factor in (alloy_factor, *of_parts)
     )
     top = ceiling(density, acid, temperature, rule)
-    return FilmPlan(wanted, least.film, least, top, near_ceiling(least.film, top), tuple(by_part))
+    return FilmPlan(wanted, least.film, least, top, tuple(by_part))

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import Enum
 
-from areacalc.bath.fits import Fit, Verdict, fit
+from areacalc.bath.fits import Fit, fit
+from areacalc.estimate import Estimate
+from areacalc.fact import Fact, Quantity, fact, quantity
 from areacalc.figure import Figure
 from areacalc.load.load import Load
 
@@ -17,13 +20,20 @@ class FitPlan:
     part: str
     fit: Fit
 
-    @property
-    def sentence(self) -> str:
-        """The fit in words: where it ends, or what to turn it to."""
-        said = self.fit.warning
-        if not said and self.fit.course:
-            said = f"{self.fit.name} {self.fit.course}: {self.fit.verdict.value}."
-        return f"{self.part}: {said or f'{self.fit.name}: {self.fit.remedy}.'}"
+    def fact(self, kind: Enum) -> Fact:
+        """What becomes of the size, from turning through the etch to the film, and what to turn it to."""
+        fit = self.fit
+        etched = fit.etched if fit.etched is not fit.turned else None
+        return fact(
+            kind, part=self.part, size=fit.name, verdict=fit.verdict, turned=fit.turned, etched=etched, end=fit.filmed,
+            wanted=_between(fit.wanted.middle_mm, fit.wanted.least_mm, fit.wanted.most_mm),
+            aim=None if fit.turn_least_mm > fit.turn_most_mm
+            else _between(fit.turn_to.estimate.value, fit.turn_least_mm, fit.turn_most_mm),
+        )  # fmt: skip
+
+
+def _between(value_mm: float, least_mm: float, most_mm: float) -> Quantity:
+    return quantity(Estimate(min(max(value_mm, least_mm), most_mm), least_mm, most_mm), "mm")
 
 
 def plan_fits(load: Load, outward: Sequence[Figure], lost: Figure | None = None) -> tuple[FitPlan, ...]:
@@ -33,8 +43,3 @@ def plan_fits(load: Load, outward: Sequence[Figure], lost: Figure | None = None)
         for part, out in zip(load.parts, outward, strict=True)
         for line in part.fits
     )
-
-
-def is_lost(plan: FitPlan) -> bool:
-    """Whether the fit is lost for certain."""
-    return plan.fit.verdict is Verdict.LOST

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from enum import Enum
 
-from areacalc.digits import three
+from areacalc.fact import Fact, Quantity, fact, quantity
 from areacalc.figure import Figure
 from areacalc.load.load import Load
 from areacalc.plan.area import PartArea
@@ -23,8 +24,18 @@ def judge_room(load: Load, parts: Sequence[PartArea], area: Figure) -> tuple[Jud
     return min(ways, key=lambda judged: (any(j.value < 0.0 for j in judged), sum(not j.kept for j in judged)))
 
 
-def no_place(load: Load, parts: Sequence[PartArea]) -> Iterable[str]:
-    """A sentence for each kind of part, all parts together, or cathodes that the tank cannot hold, however hung.
+class NoPlace(Enum):
+    """What the tank cannot hold, however it is turned."""
+
+    PART_TOO_LARGE = "part larger than the liquid"
+    PART_STANDS_OUT = "part stands out of the liquid"
+    TOO_MANY_PARTS = "parts fill more than the tank"
+    CATHODES_TOO_LONG = "cathodes wider than the tank"
+    CATHODES_TOO_DEEP = "cathodes deeper than the liquid"
+
+
+def no_place(load: Load, parts: Sequence[PartArea]) -> Iterable[Fact]:
+    """Each kind of part, all parts together, or cathodes that the tank cannot hold, however hung.
 
     A part that is meant to stand out of the liquid is not held against its depth.
     """
@@ -33,25 +44,23 @@ def no_place(load: Load, parts: Sequence[PartArea]) -> Iterable[str]:
     for part in parts:
         deep = room[2] if part.line.liquid_line is None else math.inf
         if part.size_mm is not None and not goes_in(part.size_mm, (room[0], room[1], deep)):
-            between = " between the cathodes" if strips is not None else ""
-            yield (f"{part.line.name}, {_sides(part.size_mm)} mm, does not go into {_sides(room)} mm of "
-                   f"liquid{between}, however it is turned: it wants a larger tank.")  # fmt: skip
+            yield fact(NoPlace.PART_TOO_LARGE, part=part.line.name, size=_sides(part.size_mm), room=_sides(room),
+                       between_cathodes=1 if strips is not None else 0)  # fmt: skip
         elif part.hung_mm is not None and part.hung_mm[2] > room[2]:
-            yield (f"{part.line.name}, {three(part.hung_mm[2])} mm high as it hangs, stands out of {three(room[2])} mm "
-                   "of liquid: hang it otherwise, or say its liquid_line.")  # fmt: skip
+            yield fact(NoPlace.PART_STANDS_OUT, part=part.line.name, high=quantity(part.hung_mm[2], "mm"),
+                       liquid=quantity(room[2], "mm"))  # fmt: skip
     boxes_l = sum(p.line.count * math.prod(p.size_mm or ()) for p in shut) / LITRE_MM3
     if shut and boxes_l > load.tank.liquid_l:
-        yield (f"The parts, taken as boxes, fill {three(boxes_l)} L and the tank holds {three(load.tank.liquid_l)} L: "
-               "run fewer at once.")  # fmt: skip
+        yield fact(NoPlace.TOO_MANY_PARTS, fill=quantity(boxes_l, "L"), tank=quantity(load.tank.liquid_l, "L"))
     if strips is None:
         return
     a_side = math.ceil(0.5 * strips.count)
     if load.tank.length_mm is not None and a_side * strips.width_mm > load.tank.length_mm:
-        yield (f"Cathodes: {a_side} strips of {strips.width_mm:g} mm a side do not go into a tank "
-               f"{load.tank.length_mm:g} mm long.")  # fmt: skip
+        yield fact(NoPlace.CATHODES_TOO_LONG, a_side=a_side, width=quantity(strips.width_mm, "mm"),
+                   tank=quantity(load.tank.length_mm, "mm"))  # fmt: skip
     if load.tank.depth_mm is not None and strips.immersed_mm > load.tank.depth_mm:
-        yield (f"Cathodes: they cannot hang {strips.immersed_mm:g} mm deep in {load.tank.depth_mm:g} mm of liquid: "
-               "give what is immersed.")  # fmt: skip
+        yield fact(NoPlace.CATHODES_TOO_DEEP, deep=quantity(strips.immersed_mm, "mm"),
+                   liquid=quantity(load.tank.depth_mm, "mm"))  # fmt: skip
 
 
 def _room_mm(load: Load) -> Box:
@@ -63,9 +72,9 @@ def _room_mm(load: Load) -> Box:
     return tank.length_mm or math.inf, width, tank.depth_mm or math.inf
 
 
-def _sides(box: Box) -> str:
-    """Three sides as a person writes them; one that is not known as '?'."""
-    return " x ".join(three(side) if math.isfinite(side) else "?" for side in box)
+def _sides(box: Box) -> tuple[Quantity | None, ...]:
+    """Three sides; None for one that is not known."""
+    return tuple(quantity(side, "mm") if math.isfinite(side) else None for side in box)
 
 
 def _behind_mm(load: Load) -> float | None:

@@ -1,153 +1,146 @@
-"""The steps of a run in their order, each with its minutes, its bath and what to look for."""
+"""The steps of a run in their order, each with its minutes, the figures of its bath and its source."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 
 from areacalc.bath.cautions import cautions_at, cautions_of
 from areacalc.bath.dye import DYE_C, DYE_G_PER_L, DYE_PH, SHOP_DYE_C, dye_time, shades_within
 from areacalc.bath.etch import MATTE_C, MATTE_CAUSTIC, MATTE_MINUTES, SHOP_CAUSTIC
 from areacalc.bath.seal import DEFAULT_SEAL, Seal, seal_named, seal_time
-from areacalc.digits import three
+from areacalc.estimate import Estimate
+from areacalc.fact import Fact, Quantity, Value, fact, quantity
 from areacalc.figure import Figure
 from areacalc.load.load import Load, Look
 from areacalc.logbook.logbook import Entry
-from areacalc.plan.figure_text import whole_text
-from areacalc.plan.time import TimePlan
-from areacalc.plan.volts import VoltsPlan
+from areacalc.plan.stages import Stages
 from areacalc.plant.supply import Mode
 from areacalc.sources import Constant, Kind, Source
 
 _PRACTICE = Source(Kind.COMMON_PRACTICE, "small shops")
 _CLEAN = Source(Kind.PUBLISHED, "Metal Finishing Guidebook 2011-12, p. 407: clean when water runs off unbroken")
-_DESMUT = Source(Kind.SECOND_HAND, "a blog on anodising, 2008: nitric acid 30 to 55 %, or a deoxidiser, 2 to 5 min")
+_DESMUT = Source(Kind.PUBLISHED, "handbooks of pre-treatment: nitric acid 30 to 55 %, or a deoxidiser, 2 to 5 min")
 
-_RACKING = (
-    "Brass and steel inserts out or plugged; wire and rack of aluminium or grade 2 titanium alone, since steel, brass "
-    "and copper are eaten. Hang the parts tight on clean contacts; plugs and masks on; gloves from here on."
-)
+
+class StepKind(Enum):
+    """What is done; the rinses by what they take off."""
+
+    RACK = "rack"
+    CLEAN = "clean"
+    RINSE_CLEANER = "rinse cleaner off"
+    ETCH = "etch"
+    RINSE_CAUSTIC = "rinse caustic off"
+    DESMUT = "desmut"
+    RINSE_DESMUT = "rinse desmut off"
+    ANODISE = "anodise"
+    ANODISE_AT_VOLTS = "anodise at constant voltage"
+    RINSE_ACID = "rinse acid off"
+    DYE = "dye"
+    RINSE_DYE = "rinse dye off"
+    SEAL = "seal"
+    INSPECT = "inspect"
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step: what is done, the minutes to allow (None: as long as it takes) with bounds, and its source.
+    """One step: what is done, with its figures, the minutes to allow (None: as long as it takes), and its source.
 
-    look_for says how a person knows that it went well; cautions what can hurt.
+    cautions are what can hurt.
     """
 
-    name: str
-    does: str
-    minutes: float | None
-    least_min: float | None
-    most_min: float | None
-    look_for: str
-    source: str
+    fact: Fact
+    minutes: Estimate | None
+    source: Source
     cautions: tuple[str, ...] = ()
 
     @property
-    def minutes_text(self) -> str:
-        """Minutes as they stand in a list."""
-        if self.minutes is None:
-            return ""
-        if self.least_min is not None and self.most_min is not None and self.least_min < self.most_min:
-            return f"{three(self.minutes)} ({three(self.least_min)} to {three(self.most_min)})"
-        return three(self.minutes)
+    def kind(self) -> Enum:
+        """What is done."""
+        return self.fact.kind
 
 
-def plan_steps(
-    load: Load, current: Figure, film: Figure, time: TimePlan, volts: VoltsPlan, rinse: Figure,
-    repeat: Entry | None = None,
-) -> tuple[Step, ...]:  # fmt: skip
+def steps_of(made: Stages) -> tuple[Step, ...]:
     """All steps of the load, from the bench to the logbook."""
-    finish = load.finish
-    water = f"about {whole_text(rinse)} of clean water over the parts; run it through every bore"
+    finish, repeat = made.load.finish, made.repeat
     steps = [
-        _open("rack", _RACKING, "every part tight, no finger mark; no scratch, which shows more after than before"),
-        _timed("clean", "Mild cleaner, warm, brushed into bores.", (5.0, 3.0, 10.0), "water runs off unbroken", _CLEAN),
-        _timed("rinse", "Clean water.", (1.0, 0.5, 2.0), "no foam left", _PRACTICE),
-    ]  # fmt: skip
+        _step(StepKind.RACK, None, _PRACTICE),
+        _step(StepKind.CLEAN, (5.0, 3.0, 10.0), _CLEAN),
+        _step(StepKind.RINSE_CLEANER, (1.0, 0.5, 2.0), _PRACTICE),
+    ]
     if finish.look is Look.MATTE:
-        etch = (finish.etching.minutes,) * 3
+        etching = finish.etching
         steps += [
-            _timed("etch", _etch_words(load), etch, "an even dull skin", SHOP_CAUSTIC.source, "etch"),
-            _timed("rinse", "Clean water.", (1.0, 0.5, 2.0), "no slippery feel", _PRACTICE),
-            _timed("desmut", "Until the grey is gone.", (3.0, 2.0, 5.0), "a glove stays clean", _DESMUT, "desmut"),
-            _timed("rinse", "Clean water, twice.", (2.0, 1.0, 3.0), "water runs off unbroken", _PRACTICE),
+            _step(
+                StepKind.ETCH, (etching.minutes,) * 3, SHOP_CAUSTIC.source, "etch",
+                caustic=quantity(etching.caustic_g_per_l, "g/L"), temperature=quantity(etching.temperature_c, "C"),
+                guide_caustic=_of(MATTE_CAUSTIC), guide_temperature=_of(MATTE_C),
+                guide_time=quantity(MATTE_MINUTES.value, "min"), guide=MATTE_CAUSTIC.source,
+            ),
+            _step(StepKind.RINSE_CAUSTIC, (1.0, 0.5, 2.0), _PRACTICE),
+            _step(StepKind.DESMUT, (3.0, 2.0, 5.0), _DESMUT, "desmut"),
+            _step(StepKind.RINSE_DESMUT, (2.0, 1.0, 3.0), _PRACTICE),
         ]  # fmt: skip
-    steps.append(_anodise(load, current, time, volts))
-    bleeds = "no acid left in bores: it bleeds out later"
-    steps.append(_timed("rinse", f"At once: {water}.", (2.0, 1.0, 3.0), bleeds, _PRACTICE))
-    if finish.dye or finish.shade or (repeat and repeat.dye):
-        steps += _dye(load, film, repeat)
-    steps.append(_seal(load, film, repeat))
-    steps.append(_open("look", "Unrack, dry, look in good light; strip aluminium contacts; write the logbook.",
-                       "even colour, no powder that wipes off"))  # fmt: skip
+    steps.append(_anodise(made))
+    steps.append(_step(StepKind.RINSE_ACID, (2.0, 1.0, 3.0), _PRACTICE, water=made.bath.rinse))
+    if finish.is_dyed or (repeat and repeat.dye):
+        steps += _dye(made.load, made.film.film, repeat)
+    steps.append(_seal(made.load, made.film.film, repeat))
+    steps.append(_step(StepKind.INSPECT, None, _PRACTICE))
     return tuple(steps)
 
 
-def _etch_words(load: Load) -> str:
-    etching = load.finish.etching
-    guide = f"{_range(MATTE_CAUSTIC)} g/L at {_range(MATTE_C)} C for {three(MATTE_MINUTES.value)} min"
-    return (
-        f"Caustic soda, {three(etching.caustic_g_per_l)} g/L, {three(etching.temperature_c)} C; it takes metal off "
-        f"every wet face. Stronger and hotter: {guide} ({MATTE_CAUSTIC.source})."
-    )
+def _step(
+    kind: StepKind, minutes: tuple[float, float, float] | None, source: Source, cautioned: str = "",
+    **values: Value | Figure | None,
+) -> Step:  # fmt: skip
+    return Step(fact(kind, **values), Estimate(*minutes) if minutes else None, source, _cautions(cautioned))
 
 
-def _range(held: Constant) -> str:
-    """Least to most of a constant."""
-    return f"{three(held.low or held.value)} to {three(held.high or held.value)}"
+def _of(constant: Constant) -> Quantity:
+    """A constant with the ends it is published between."""
+    low, high = (constant.value if end is None else end for end in (constant.low, constant.high))
+    return quantity(Estimate(constant.value, low, high), constant.unit)
 
 
-def _open(name: str, does: str, look_for: str) -> Step:
-    """A step that takes as long as it takes."""
-    return Step(name, does, None, None, None, look_for, str(_PRACTICE))
-
-
-def _timed(
-    name: str, does: str, minutes: tuple[float, float, float], look_for: str, source: Source, cautioned: str = ""
-) -> Step:
-    return Step(name, does, *minutes, look_for, str(source), _cautions(cautioned))
-
-
-def _anodise(load: Load, current: Figure, time: TimePlan, volts: VoltsPlan) -> Step:
-    estimate = time.time.estimate.scaled(1.0 / 60.0)
-    ramp_s = load.supply.ramp_s if load.supply else 0.0
-    ramp = f"Up evenly over {three(ramp_s / 60.0)} min to " if ramp_s else "At "
-    course = time.course
-    setting = f"{whole_text(current)}, then hold"
-    if course is not None and load.supply is not None and load.supply.mode is Mode.VOLTAGE:
-        setting = f"{three(course.most_v)} V and hold; {three(course.most_a)} A flow at most"
-    meters = (f"volts from about {three(volts.start.estimate.value)} to {three(volts.end.estimate.value)}"
-              if course is None else f"at the end about {three(course.end.voltage_v)} V")  # fmt: skip
-    return Step(
-        "anodise", f"{ramp}{setting}; {three(estimate.value)} min in all.", estimate.value,
-        estimate.low, estimate.high, f"{meters}; a current that wanders is a loose contact", str(time.time.source),
-        _cautions("anodise"),
-    )  # fmt: skip
+def _anodise(made: Stages) -> Step:
+    time, supply, course = made.time, made.load.supply, made.time.course
+    minutes = time.time.estimate.scaled(1.0 / 60.0)
+    values: dict[str, Value | Figure | None] = {
+        "current": made.currents.set, "time": quantity(minutes.value, "min"),
+        "ramp": quantity(supply.ramp_s, "s") if supply and supply.ramp_s else None,
+    }  # fmt: skip
+    kind = StepKind.ANODISE
+    if course is None:
+        values |= {"start": made.volts.start, "end": made.volts.end}
+    else:
+        values["end"] = quantity(course.end.voltage_v, "V")
+        if supply is not None and supply.mode is Mode.VOLTAGE:
+            kind = StepKind.ANODISE_AT_VOLTS
+            values |= {"voltage": quantity(course.most_v, "V"), "most": quantity(course.most_a, "A")}
+    return Step(fact(kind, **values), minutes, time.time.source, _cautions("anodise"))
 
 
 def _dye(load: Load, film: Figure, repeat: Entry | None) -> list[Step]:
-    what = load.finish.dye or (repeat.dye if repeat else None) or "Dye"
-    figure = dye_time(film)
-    minutes, source = _minutes(figure, repeat.dye_s if repeat else None)
-    bath = (f"{three(DYE_C.value)} C (small shops {_range(SHOP_DYE_C)} C, pH {_range(DYE_PH)}), "
-            f"{_range(DYE_G_PER_L)} g/L")  # fmt: skip
+    minutes, source = _minutes(dye_time(film), repeat.dye_s if repeat else None)
     shades = shades_within(round(film.estimate.value, 6))
-    holds = f"this film holds a {shades[-1]} shade at most" if shades else "this film is too thin to dye well"
     return [
-        _timed("dye", f"{what}, {bath}; from the rinse, never dried; {holds}.", minutes, "the shade or deeper", source,
-               "dye"),
-        _timed("rinse", "Cold clean water, until no colour runs.", (1.0, 0.5, 2.0), "clear water", _PRACTICE),
+        _step(
+            StepKind.DYE, minutes, source, "dye", dye=load.finish.dye or (repeat.dye if repeat else None),
+            temperature=quantity(DYE_C.value, "C"), shops=_of(SHOP_DYE_C), ph=_of(DYE_PH), strength=_of(DYE_G_PER_L),
+            shade=shades[-1] if shades else None,
+        ),
+        _step(StepKind.RINSE_DYE, (1.0, 0.5, 2.0), _PRACTICE),
     ]  # fmt: skip
 
 
 def _seal(load: Load, film: Figure, repeat: Entry | None) -> Step:
     how = seal_of(load)
     minutes, source = _minutes(seal_time(film, how), repeat.seal_s if repeat else None)
-    ph = f", pH {three(how.ph.value)}" if how.ph else ""
-    return _timed("seal", f"{how.name}, {three(how.temperature_c.value)} C{ph}. {how.note}", minutes,
-                  "a drop of dye wipes off without a mark", source, _seal_steps(load))  # fmt: skip
+    return _step(
+        StepKind.SEAL, minutes, source, _seal_steps(load), seal=how.name, note=how.note,
+        temperature=quantity(how.temperature_c.value, "C"), ph=quantity(how.ph.value, "") if how.ph else None,
+    )  # fmt: skip
 
 
 def seal_of(load: Load) -> Seal:
@@ -169,13 +162,13 @@ def _cautions(step: str) -> tuple[str, ...]:
 
 def _seal_steps(load: Load) -> str:
     """The step whose cautions the seal takes."""
-    return "nickel seal" if "ickel" in seal_of(load).name + seal_of(load).note else "seal"
+    return "nickel seal" if seal_of(load).holds_nickel else "seal"
 
 
 def cautions(load: Load) -> tuple[str, ...]:
     """What can hurt in this load, each once, with its source; the data sheets and local codes first."""
     etched = ("etch", "desmut") if load.finish.look is Look.MATTE else ()
     lead = load.cathodes is not None and load.cathodes.strip_metal.name == "lead"
-    dyed = ("dye",) if load.finish.dye or load.finish.shade else ()
+    dyed = ("dye",) if load.finish.is_dyed else ()
     steps = ("tank", *etched, "anodise", *(("lead cathodes",) if lead else ()), *dyed, _seal_steps(load), "waste")
     return tuple(f"{each.said.text} ({each.said.source})" for each in cautions_of(*steps))

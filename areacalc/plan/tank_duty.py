@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from areacalc.bath.ceiling import REMEDY, ceiling, near_ceiling
+from areacalc.bath.ceiling import ceiling, ceiling_fact
 from areacalc.bath.current import current_a
 from areacalc.bath.electrolyte import Electrolyte, acid_wt_pct
 from areacalc.bath.film import time_for
@@ -65,9 +65,9 @@ def duty_for(
     capacity = worked(
         "heat capacity of the bath", "J/(L K)", "heat capacity x density", LALIBERTE_2009, _capacity, acid, temperature
     )
-    said = near_ceiling(film, ceiling(density, acid, temperature))
+    near = ceiling_fact(film, ceiling(density, acid, temperature))
     return Duty(found.figure, volts.end, heat(found.figure, volts.mean), run, capacity,
-                given("warming allowed", made.band_k, "K"), (f"{said}; {REMEDY}.",) if said else ())  # fmt: skip
+                given("warming allowed", made.band_k, "K"), (near,) if near is not None else ())  # fmt: skip
 
 
 def largest_of(parts: Sequence[Part], counts: Sequence[int], upright: bool = False) -> Largest:

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import Enum
 
 from areacalc.bath.conductivity import conductivity
 from areacalc.bath.film import UM_312, UM_720
 from areacalc.bath.voltage import Polarisation, rise_per_um
-from areacalc.digits import three
 from areacalc.estimate import Estimate, total
+from areacalc.fact import Fact, fact
 from areacalc.figure import Figure, given
 from areacalc.load.load import Finish
 from areacalc.part.part import Part
 from areacalc.plan.area import PartArea, plugs_of
 from areacalc.plan.bores import WetBores, left_even, wet_bores
-from areacalc.plan.figure_text import whole_text
 from areacalc.plan.film import wanted_film
 from areacalc.plan.tank_duty import Bath
 from areacalc.sources import Kind, Source
@@ -28,17 +28,6 @@ _EFFECTIVE = Source(
     Kind.DERIVED, "skin that would take the same current at the outside's density; at most all of it, which is the "
     "bores taking as much as the outside does",
 )  # fmt: skip
-LEFT_OUT = (
-    "Gas, warmed and spent acid in a bore are not in this; in blind bores they usually count for more. How the volts "
-    "rise with the film is from memory, with the density too unless two runs stand under [bath]: most of the width "
-    "comes from it."
-)
-REMEDY = (
-    "A longer time does not even it out: outside and bore grow together. A lower density and both mouths open do. So "
-    "do acid kept moving through the bore, and a thin cathode wire down its middle that nowhere touches (common "
-    "practice): place it with the supply off, for where it touches it shorts, and leave its hydrogen a way up. Where "
-    "no film is needed, plug it."
-)
 _BORES = "how much the bores take"
 MATTERS = UM_312 / UM_720
 """A film that differs from the outside's by less than the two published charge rules do is as good as even."""
@@ -67,21 +56,6 @@ class BoreThrow:
     def key(self) -> str:
         """What its figures are called by."""
         return f"bores-{self.number}"
-
-    @property
-    def words(self) -> str:
-        """The bores as they stand in a list."""
-        more = f" and {len(self.names) - 1} like it" if len(self.names) > 1 else ""
-        return f"{self.part} {self.names[0]}{more}"
-
-    def sentence(self, inch: bool = False) -> str:
-        """What it takes, as it stands on a sheet."""
-        found = self.thrown
-        return (
-            f"{self.words}: of the outside {percent_text(found.mouth_share)} at the mouth, "
-            f"{percent_text(found.mean_share)} over all of it, {percent_text(found.least_share)} at the least, "
-            f"{deep_text(self, inch)} from the first mouth: film there {whole_text(self.film, inch)}."
-        )
 
     @property
     def figures(self) -> dict[str, Figure]:
@@ -127,34 +101,12 @@ class Throw:
         ]
         return tuple(BoreThrow(number, *each) for number, each in enumerate(told, 1))
 
-    def says(self, told: Sequence[BoreThrow]) -> tuple[str, ...]:
-        """What is to be known of these bores: what is left out, what helps, which count whole."""
-        why = "three mouths or more, an open side, or no way to the outside but through other bores"
-        whole = (f"Counted as if they took all that the outside does: {', '.join(self.whole)} ({why}).",)
-        return (*((LEFT_OUT, REMEDY) if told else ()), *(whole if self.whole else ()))
-
     def figures(self, told: Sequence[BoreThrow]) -> dict[str, Figure]:
         """By the names that explain takes: none where no bore is wet, else the effective area and the bores told."""
         if not self.lengths:
             return {}
         named = {"effective-area": self.effective, **self.lengths}
         return named | {name: figure for bore in told for name, figure in bore.figures.items()}
-
-
-def percent_text(share: Figure) -> str:
-    """A share in whole per cent with its bounds.
-
-    >>> percent_text(given("share", Estimate(0.516, 0.443, 0.594), ""))
-    '52 % (44 to 59)'
-    """
-    e = share.estimate
-    low, high = (f"{100.0 * end:.0f}" for end in (e.low, e.high))
-    return f"{100.0 * e.value:.0f} %" + (f" ({low} to {high})" if low != high else "")
-
-
-def deep_text(bore: BoreThrow, inch: bool = False) -> str:
-    """How far from the first mouth a bore gets least."""
-    return f"{three(bore.least_at_mm / 25.4)} in" if inch else f"{three(bore.least_at_mm)} mm"
 
 
 def plan_throw(
@@ -192,8 +144,14 @@ def _whole(
     )  # fmt: skip
 
 
-def counted_whole(part: Part, density_a_per_dm2: float) -> tuple[str, ...]:
-    """A sentence for the bores of a part that a current by area alone counts for more than they take."""
+class CountedWhole(Enum):
+    """Bores that a current by area alone counts for more than they take."""
+
+    BORE = "bore counted in full"
+
+
+def counted_whole(part: Part, density_a_per_dm2: float) -> tuple[Fact, ...]:
+    """The bores of a part that a current by area alone counts for more than they take."""
     bath = Bath()
     kappa = conductivity(given("acid", bath.acid_g_per_l, "g/L"), given("bath", bath.temperature_c, "C"))
     evening = Evening(kappa, Polarisation(), wanted_film(Finish()), rise_per_um(bath.temperature_c))
@@ -202,11 +160,8 @@ def counted_whole(part: Part, density_a_per_dm2: float) -> tuple[str, ...]:
     for bores in wet_bores(part.wetted().rows, plugs_of(part)):
         share = down_the_bore(bores.bore, evening, outside).mean_share
         if share.estimate.value < MATTERS:
-            more = f" and {len(bores.names) - 1} like it" if len(bores.names) > 1 else ""
             told.append(
-                f"{bores.names[0]}{more} of {part.name} counts whole here; in a bath of {bath.acid_g_per_l:g} g/L at "
-                f"{bath.temperature_c:g} C it takes {percent_text(share)} of what it would outside. A plan of the load "
-                "counts that."
+                fact(CountedWhole.BORE, part=part.name, bore=bores.names[0], alike=len(bores.names), share=share)
             )
     return tuple(told)
 

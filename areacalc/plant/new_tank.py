@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from enum import Enum
 
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
+from areacalc.fact import Fact, fact, quantity
 from areacalc.figure import Figure, given, worked
 from areacalc.plant.air import Air, air_for
 from areacalc.plant.bus import Conductor, bar_for, cable_for
@@ -33,12 +35,20 @@ _HEAT = Source(
 _BALANCE = Source(Kind.DERIVED, "heat made less what warms the bath through its band over the run")
 
 
+class TankFact(Enum):
+    """What was decided for a new tank."""
+
+    ENLARGED_FOR_HEAT = "enlarged for its heat"
+    SHEET_A_SIDE = "one sheet a side"
+    RATIO_SETS_SIZE = "the cathode ratio sets a size"
+
+
 @dataclass(frozen=True, slots=True)
 class Duty:
     """What the largest load asks of the tank, as numbers.
 
     current [A], volts at the tank [V], heat into the bath [W], the run [s], the bath's heat capacity [J/(L K)], and the
-    rise allowed in a run [K]. notes: what there is to say of what is asked.
+    rise allowed in a run [K]. facts: what there is to say of what is asked.
     """
 
     current: Figure
@@ -47,7 +57,7 @@ class Duty:
     run: Figure
     capacity: Figure
     band: Figure
-    notes: tuple[str, ...] = ()
+    facts: tuple[Fact, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +121,7 @@ class TankDesign:
     supply_v: float
     air: Air
     judged: tuple[Judged, ...]
-    notes: tuple[str, ...]
+    facts: tuple[Fact, ...]
 
 
 def size_tank(load: Largest, duty: Duty, choices: TankChoices | None = None) -> TankDesign:
@@ -120,7 +130,7 @@ def size_tank(load: Largest, duty: Duty, choices: TankChoices | None = None) -> 
     Raises BadInput for choices that leave the load no place at all.
     """
     chosen = choices or TankChoices()
-    notes = list(duty.notes)
+    facts = list(duty.facts)
     depth_mm = chosen.depth_mm or _tens(ABOVE.limit.value + load.height_mm + BELOW.limit.value)
     length_mm = chosen.length_mm or _tens(load.length_mm + 2.0 * END_ROOM.limit.value)
     aside_mm = chosen.strip_thickness_mm + BEHIND_CATHODE.value
@@ -135,14 +145,14 @@ def size_tank(load: Largest, duty: Duty, choices: TankChoices | None = None) -> 
     immersed_mm = min(ABOVE.limit.value + load.height_mm, depth_mm)
     cathodes, length_mm, depth_mm, said = _arrange(load.area_mm2, chosen, immersed_mm, length_mm, depth_mm)
     immersed_mm = cathodes.immersed_mm
-    notes += said
+    facts += said
     distance_mm = 0.5 * (width_mm - load.thickness_mm) - aside_mm
     by_heat = _volume_by_heat(duty)
     liquid_l = length_mm * width_mm * depth_mm / LITRE_MM3
     if chosen.without_cooling and by_heat.estimate.high > liquid_l:
         grown = math.sqrt(by_heat.estimate.high / liquid_l)
         length_mm, width_mm = _tens(length_mm * grown), _tens(width_mm * grown)
-        notes.append(f"Made larger for its heat: {by_heat.estimate.high:.4g} L take one run without cooling.")
+        facts.append(fact(TankFact.ENLARGED_FOR_HEAT, liquid=quantity(by_heat.estimate.high, "L")))
     cathodes = CathodeSet(
         cathodes.metal, cathodes.count, cathodes.width_mm, immersed_mm, chosen.strip_thickness_mm,
         length_mm=immersed_mm + FREEBOARD.limit.value + 40.0, distance_mm=distance_mm,
@@ -150,12 +160,12 @@ def size_tank(load: Largest, duty: Duty, choices: TankChoices | None = None) -> 
     tank = tank_of(length_mm, width_mm, depth_mm, FREEBOARD.limit.value)
     tub = _tub(tank, chosen.wall_mm)
     tank = tank_of(length_mm, width_mm, depth_mm, FREEBOARD.limit.value, tub.holds_l)
-    return _finished(load, duty, chosen, tank, tub, cathodes, by_heat, tuple(notes))
+    return _finished(load, duty, chosen, tank, tub, cathodes, by_heat, tuple(facts))
 
 
 def _finished(
     load: Largest, duty: Duty, chosen: TankChoices, tank: Tank, tub: Tub, cathodes: CathodeSet, by_heat: Figure,
-    notes: tuple[str, ...],
+    facts: tuple[Fact, ...],
 ) -> TankDesign:  # fmt: skip
     assert tank.length_mm is not None
     most_a = duty.current.estimate.high
@@ -175,7 +185,7 @@ def _finished(
         contacts=contact_faces_mm2(most_a, load.area_mm2.high),
         rack_wires_mm={m: wire_for(most_a, m, rack_mm, 2) for m in ("aluminium 6063", "titanium grade 2")},
         supply_a=most_a / LONG_RUN_SHARE.value, supply_v=volts, air=air_for(duty.current),
-        judged=judged, notes=notes,
+        judged=judged, facts=facts,
     )  # fmt: skip
 
 
@@ -197,7 +207,7 @@ def contact_faces_mm2(current_a: float, area_mm2: float) -> dict[str, float]:
 
 def _arrange(
     area_mm2: Estimate, chosen: TankChoices, immersed_mm: float, length_mm: float, depth_mm: float
-) -> tuple[CathodeSet, float, float, list[str]]:
+) -> tuple[CathodeSet, float, float, list[Fact]]:
     """Strips in two rows; where they do not fit side by side, one sheet a side; where that does not, a larger tank.
 
     Returns the cathodes and the tank's length and depth [mm].
@@ -209,7 +219,7 @@ def _arrange(
     if strips * wide + (strips - 1) * gap <= room_mm:
         return CathodeSet(chosen.cathode_metal, 2 * strips, wide, immersed_mm), length_mm, depth_mm, []
     sheet_mm = _tens(row_mm2 / immersed_mm)
-    said = [f"{strips} strips a side do not fit in {length_mm:g} mm: one sheet a side instead."]
+    said = [fact(TankFact.SHEET_A_SIDE, strips=strips, length=quantity(length_mm, "mm"))]
     if sheet_mm <= room_mm:
         return CathodeSet(chosen.cathode_metal, 2, sheet_mm, immersed_mm), length_mm, depth_mm, said
     longer_mm = _tens(sheet_mm + 2.0 * gap)
@@ -223,9 +233,9 @@ def _arrange(
     if not ways:
         return CathodeSet(chosen.cathode_metal, 2, room_mm, immersed_mm), length_mm, depth_mm, said
     _, sheet_mm, immersed_mm, length_mm, depth_mm, grows = min(ways)
+    size = quantity(length_mm if grows == "length" else depth_mm, "mm")
     said.append(
-        f"The cathode ratio ({chosen.ratio.name}, {chosen.ratio.source}) sets the tank's {grows} of "
-        f"{length_mm if grows == 'length' else depth_mm:g} mm; a smaller one, such as one-third, wants less."
+        fact(TankFact.RATIO_SETS_SIZE, ratio=chosen.ratio.name, source=chosen.ratio.source, side=grows, size=size)
     )
     return CathodeSet(chosen.cathode_metal, 2, sheet_mm, immersed_mm), length_mm, depth_mm, said
 

@@ -3,9 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 
-from areacalc.digits import rounded
+from areacalc.fact import Fact, fact, quantity
 from areacalc.sources import Constant, Kind
+
+
+class Side(Enum):
+    """Which side of a limit keeps a rule."""
+
+    LEAST = "at least"
+    MOST = "at most"
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,6 +24,11 @@ class Rule:
     limit: Constant
     at_least: bool
     why: str = ""
+
+    @property
+    def side(self) -> Side:
+        """Which side of the limit keeps the rule."""
+        return Side.LEAST if self.at_least else Side.MOST
 
     def judge(self, value: float, where: str = "") -> Judged:
         """What the rule says of a value in the limit's unit; `where` names the thing judged."""
@@ -30,8 +43,8 @@ class Judged:
 
     >>> from areacalc.sources import Source
     >>> room = Rule("freeboard", Constant(75.0, "mm", Source(Kind.COMMON_PRACTICE, "small tanks")), at_least=True)
-    >>> print(room.judge(40.0).text)
-    breaks 'freeboard': 40 mm, should be at least 75 mm (common practice: small tanks)
+    >>> room.judge(40.0).kept
+    False
     """
 
     rule: Rule
@@ -39,15 +52,21 @@ class Judged:
     kept: bool
     where: str = ""
 
-    @property
-    def text(self) -> str:
-        """The verdict as one sentence; a limit from memory is never more than something to look at."""
-        limit = self.rule.limit
-        unit = f" {limit.unit}" if limit.unit else ""
-        side = "at least" if self.rule.at_least else "at most"
-        from_memory = limit.source.kind is Kind.FROM_MEMORY
-        verb = "keeps" if self.kept else "look again at" if from_memory else "breaks"
-        thing = f"{self.where}: " if self.where else ""
-        value, bound = rounded(self.value, 4), rounded(limit.value, 4)
-        why = "" if self.kept or not self.rule.why else f"; {self.rule.why}"
-        return f"{thing}{verb} '{self.rule.name}': {value}{unit}, should be {side} {bound}{unit} ({limit.source}){why}"
+
+class Judgement(Enum):
+    """How a value stands to a rule."""
+
+    KEPT = "kept"
+    BROKEN = "broken"
+    TO_CHECK = "outside a limit from memory"
+
+
+def judged_fact(judged: Judged) -> Fact:
+    """The verdict as a fact; a limit from memory is never broken, only to be checked."""
+    limit = judged.rule.limit
+    memory = limit.source.kind is Kind.FROM_MEMORY
+    kind = Judgement.KEPT if judged.kept else Judgement.TO_CHECK if memory else Judgement.BROKEN
+    return fact(
+        kind, rule=judged.rule.name, value=quantity(judged.value, limit.unit), limit=quantity(limit.value, limit.unit),
+        side=judged.rule.side, source=limit.source, why=judged.rule.why or None, where=judged.where or None,
+    )  # fmt: skip

@@ -85,7 +85,6 @@ class Course:
     moments: tuple[Moment, ...]
     reached_s: float
     set_a: float
-    notes: tuple[str, ...] = ()
 
     @property
     def end(self) -> Moment:
@@ -170,8 +169,7 @@ def run_in(
             step_s, gained_c = part * step_s, goal_c - charge_c
         time_s, charge_c = time_s + step_s, charge_c + gained_c
         moments.append(Moment(time_s, current_a, voltage_v, charge_c, limited_by))
-    course = Course(tuple(moments), time_s, set_a)
-    return Course(course.moments, time_s, set_a, _notes(course, supply))
+    return Course(tuple(moments), time_s, set_a)
 
 
 def _meters(
@@ -213,15 +211,3 @@ def _share_of_step(from_a: float, to_a: float, step_s: float, wanted_c: float) -
     wanted = wanted_c / step_s
     root = math.sqrt(max(from_a * from_a + 4.0 * slope * wanted, 0.0))
     return min(1.0, 2.0 * wanted / (from_a + root)) if from_a + root > 0.0 else 1.0
-
-
-def _notes(course: Course, supply: Supply) -> tuple[str, ...]:
-    says = {
-        LimitedBy.VOLTAGE: f"its {supply.limit_v:g} V hold the current down",
-        LimitedBy.CURRENT: f"its {supply.limit_a:g} A are all it gives",
-    }
-    return tuple(
-        f"From {start / 60:.3g} to {stop / 60:.3g} min the supply is at its limit: {says[by]}."
-        for by, start, stop in course.spans()
-        if by in says
-    )

@@ -6,7 +6,6 @@ import math
 from dataclasses import dataclass
 
 from areacalc.bath.window import WINDOWS
-from areacalc.digits import three
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
 from areacalc.plant.supply import LONG_RUN_SHARE, Supply, with_ramp_s
@@ -44,11 +43,6 @@ class BuySupply:
     rating_a: float
     rating_v: float
 
-    @property
-    def words(self) -> str:
-        """As it stands in a sentence."""
-        return f"a supply of at least {three(self.rating_a)} A and {three(self.rating_v)} V"
-
 
 @dataclass(frozen=True, slots=True)
 class WaysOut:
@@ -57,28 +51,6 @@ class WaysOut:
     lower_density: LowerDensity | None
     fewer_parts: FewerParts | None
     buy: BuySupply
-
-    def sentences(self) -> tuple[str, ...]:
-        """Each way as a sentence."""
-        out = []
-        if (low := self.lower_density) is not None:
-            verdict = "inside the window" if low.in_window else "BELOW the window asked for"
-            if low.other_windows and not low.in_window:
-                verdict += f", inside '{low.other_windows[0]}'; density = \"{low.other_windows[0]}\" plans within that"
-            elif not low.in_window:
-                verdict += " and every other: expect a soft, thin, uneven film"
-            out.append(
-                f"All parts at {three(low.current_a)} A, {three(low.density_a_per_dm2)} A/dm2 ({verdict}), "
-                f"for {three(low.run_s / 60)} min."
-            )
-        if (few := self.fewer_parts) is not None:
-            out.append(
-                f"At most {three(few.area_mm2 * 1e-2)} cm2 of parts at once, each load at "
-                f"{three(few.density_a_per_dm2)} A/dm2 of its own area (where all parts are alike: "
-                f"{few.at_once} at once, {three(few.current_a)} A, {few.runs} runs)."
-            )
-        out.append(f"{self.buy.words[0].upper()}{self.buy.words[1:]}.")
-        return tuple(out)
 
 
 def ways_out(

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from areacalc.figure import Figure
-from areacalc.plan.figure_text import whole_text
 from areacalc.report.documents import Document, schema_id
+from areacalc.report.figures import whole_text
 from areacalc.report.plan_document import figure_document
 
 

@@ -19,8 +19,8 @@ from areacalc.bath.heat_capacity import LALIBERTE_2009, heat_capacity_kj_per_l_k
 from areacalc.bath.mixing import LEAST_DRAWN_L, Do, Recipe
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure, given, worked
-from areacalc.plan.figure_text import value_text
 from areacalc.report.documents import Document, schema_id
+from areacalc.report.figures import value_text
 from areacalc.report.plan_document import figure_document
 from areacalc.sources import Kind, Source
 

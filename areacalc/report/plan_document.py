@@ -7,15 +7,21 @@ from dataclasses import asdict
 
 from areacalc.figure import Figure
 from areacalc.logbook.logbook import Entry
-from areacalc.plan.plan import CARRIED, Plan
+from areacalc.plan.plan import Plan
 from areacalc.plan.readings import BackCheck
+from areacalc.plan.steps import Step
 from areacalc.plan.throw import BoreThrow
+from areacalc.plant.rule import judged_fact
 from areacalc.plant.supply import Course
 from areacalc.report.documents import Document, interval, schema_id
+from areacalc.report.words.bores import bore_notes, bore_sentence
+from areacalc.report.words.equipment import ways_out_words
+from areacalc.report.words.steps import step_words
+from areacalc.report.words.tell import tell
 
 
-def plan_document(plan: Plan) -> Document:
-    """Everything of a plan that a program may want."""
+def plan_document(plan: Plan, inch: bool = False) -> Document:
+    """Everything of a plan that a program may want; with `inch` its sentences are in US units."""
     load = plan.load
     return {
         "schema": schema_id("plan"),
@@ -29,10 +35,9 @@ def plan_document(plan: Plan) -> Document:
         "expects": list(plan.alloys.expects),
         "window": {"name": plan.currents.window.name, "source": str(plan.currents.window.source)},
         "figures": {name: figure_document(figure) for name, figure in plan.figures.items()},
-        "intervals": CARRIED,
         "course": course_document(plan.course) if plan.course else None,
-        "judged": [{"text": j.text, "kept": j.kept} for j in plan.plant.judged],
-        "ways_out": list(plan.plant.ways_out.sentences()) if plan.plant.ways_out else [],
+        "judged": [{"text": tell(judged_fact(j), inch), "kept": j.kept} for j in plan.plant.judged],
+        "ways_out": list(ways_out_words(plan.plant.ways_out, inch)),
         "fits": [
             {"part": p.part, "name": p.fit.name, "kind": p.fit.kind, "least_mm": p.fit.wanted.least_mm,
              "most_mm": p.fit.wanted.most_mm, "turned_mm": p.fit.turned.estimate.value if p.fit.turned else None,
@@ -41,27 +46,32 @@ def plan_document(plan: Plan) -> Document:
              "turn_most_mm": p.fit.turn_most_mm, "verdict": p.fit.verdict.value}
             for p in plan.fits
         ],
-        "bores": [bore_document(bore) for bore in plan.bores],
-        "bores_say": list(plan.throw.says(plan.bores)),
-        "steps": [
-            {"name": s.name, "does": s.does, "minutes": s.minutes, "least_min": s.least_min, "most_min": s.most_min,
-             "look_for": s.look_for, "source": s.source, "cautions": list(s.cautions)}
-            for s in plan.steps
-        ],
+        "bores": [bore_document(bore, inch) for bore in plan.bores],
+        "bores_say": list(bore_notes(plan.throw, plan.bores)),
+        "steps": [_step(step, inch) for step in plan.steps],
         "cautions": list(plan.cautions),
-        "spoilers": [{"weight": s.weight.word, "text": s.text} for s in plan.spoilers],
+        "faults": [{"weight": f.weight.word, "kind": f.kind.value, "text": tell(f.fact, inch)} for f in plan.faults],
     }  # fmt: skip
 
 
-def bore_document(bore: BoreThrow) -> Document:
+def bore_document(bore: BoreThrow, inch: bool = False) -> Document:
     """What a bore takes: densities, each as a share of the outside's too, and its thinnest film."""
     found = bore.thrown
     return {
-        "part": bore.part, "names": list(bore.names), "says": bore.sentence(),
+        "part": bore.part, "names": list(bore.names), "says": bore_sentence(bore, inch),
         "mouth_a_per_dm2": interval(found.mouth.estimate), "mouth_share": interval(found.mouth_share.estimate),
         "mean_a_per_dm2": interval(found.mean.estimate), "mean_share": interval(found.mean_share.estimate),
         "least_a_per_dm2": interval(found.least.estimate), "least_share": interval(found.least_share.estimate),
         "least_at_mm": bore.least_at_mm, "least_film_um": interval(bore.film.estimate),
+    }  # fmt: skip
+
+
+def _step(step: Step, inch: bool) -> Document:
+    said, e = step_words(step, inch), step.minutes
+    return {
+        "name": said.name, "does": said.does, "minutes": e.value if e else None, "least_min": e.low if e else None,
+        "most_min": e.high if e else None, "look_for": said.look_for, "source": str(step.source),
+        "cautions": list(step.cautions),
     }  # fmt: skip
 
 

@@ -5,12 +5,17 @@ from __future__ import annotations
 from html import escape
 
 from areacalc.digits import three
-from areacalc.plan.figure_text import bounds_text, value_text, whole_text
-from areacalc.plan.plan import CARRIED, Plan
+from areacalc.plan.plan import Plan
 from areacalc.plant.supply import Course
 from areacalc.report.explain import links
+from areacalc.report.figures import bounds_text, value_text, whole_text
 from areacalc.report.sheet_text import STOPPED
-from areacalc.report.us_words import Wording, plan_wording
+from areacalc.report.words.bores import bore_sentence
+from areacalc.report.words.covered import covered_words
+from areacalc.report.words.equipment import ways_out_words
+from areacalc.report.words.faults import WEIGHTS
+from areacalc.report.words.steps import step_words
+from areacalc.report.words.tell import tell
 
 _STYLE = """
 :root{--ink:#22302c;--soft:#5f6d68;--line:#c9d3ce;--tint:#eef4f1;--mark:#1f6f63;--warn:#a83f22}
@@ -25,7 +30,7 @@ table{border-collapse:collapse;width:100%}td,th{text-align:left;padding:3px 8px 
 tr+tr td{border-top:1px solid var(--line)}th{font-weight:normal;color:var(--soft)}
 .r{text-align:right;white-space:nowrap}
 .box{display:inline-block;width:12px;height:12px;border:1.5px solid var(--ink)}
-.stops,.harms{color:var(--warn);font-weight:bold}.care{border:2px solid var(--warn);padding:6px 12px}
+.stops,.spoils{color:var(--warn);font-weight:bold}.care{border:2px solid var(--warn);padding:6px 12px}
 .care ul{margin:0;padding-left:18px}.soft{color:var(--soft);font-size:12px}ol{padding-left:22px;margin:0}
 .chain{font-size:11px;margin:6px 0}.chain p{margin:1px 0}svg{width:100%;height:auto}
 @media(max-width:640px){.dials{grid-template-columns:repeat(2,1fr)}}
@@ -36,10 +41,10 @@ tr+tr td{border-top:1px solid var(--line)}th{font-weight:normal;color:var(--soft
 
 def sheet_html(plan: Plan, inch: bool = False) -> str:
     """The sheet of one run as a whole HTML document; with `inch` in US units."""
-    name, said = escape(plan.load.name), plan_wording(plan, inch)
+    name = escape(plan.load.name)
     stopped = "" if plan.can_run else f'<p class="stops">{STOPPED}</p>'
     body = "".join((
-        _head(name, inch), stopped, _dials(plan, inch), _parts(plan, said), _steps(plan, said), _spoilers(plan, said),
+        _head(name, inch), stopped, _dials(plan, inch), _parts(plan, inch), _steps(plan, inch), _faults(plan, inch),
         _cautions(plan), _course(plan.course), _expect(plan, inch), _as_it_went(inch), _worked_out(plan, inch),
     ))  # fmt: skip
     return (
@@ -64,16 +69,15 @@ def _dials(plan: Plan, inch: bool) -> str:
     return f'<div class="dials">{"".join(cells)}</div>'
 
 
-def _parts(plan: Plan, said: Wording) -> str:
-    inch = said.inch
+def _parts(plan: Plan, inch: bool) -> str:
     rows = "".join(
         f'<tr><td class="r">{p.line.count} x</td><td>{escape(p.line.name)}</td>'
         f'<td class="r">{whole_text(p.each, inch)} each</td>'
-        f"<td>{escape('; '.join(p.kept_dry(inch)))}</td></tr>"
+        f"<td>{escape('; '.join(covered_words(p, inch)))}</td></tr>"
         for p in plan.parts
     )
     areas = {"in all": plan.figures["area"]} | ({"for the current": plan.throw.effective} if plan.bores else {})
-    told = (*(bore.sentence(inch) for bore in plan.bores), *(said(fit.sentence) for fit in plan.fits))
+    told = (*(bore_sentence(b, inch) for b in plan.bores), *(tell(f.fact(f.fit.verdict), inch) for f in plan.fits))
     fits = "".join(f"<li>{escape(each)}</li>" for each in told)
     last = "".join(
         f'<tr><td></td><td>{name}</td><td class="r">{whole_text(area, inch)}</td><td></td></tr>'
@@ -82,26 +86,26 @@ def _parts(plan: Plan, said: Wording) -> str:
     return f"<h2>On the rack</h2><table>{rows}{last}</table>" + (f"<ul>{fits}</ul>" if fits else "")
 
 
-def _steps(plan: Plan, said: Wording) -> str:
+def _steps(plan: Plan, inch: bool) -> str:
     rows = "".join(
-        f'<tr><td><span class="box"></span></td><td class="r">{n}</td><td><b>{s.name}</b></td>'
-        f'<td class="r">{s.minutes_text}{" min" if s.minutes_text else ""}</td><td>{escape(said(s.does))}<br>'
-        f'<span class="soft">look for: {escape(s.look_for)}. {escape(s.source)}</span></td></tr>'
-        for n, s in enumerate(plan.steps, 1)
+        f'<tr><td><span class="box"></span></td><td class="r">{n}</td><td><b>{said.name}</b></td>'
+        f'<td class="r">{said.minutes}{" min" if said.minutes else ""}</td><td>{escape(said.does)}<br>'
+        f'<span class="soft">look for: {escape(said.look_for)}. {escape(str(step.source))}</span></td></tr>'
+        for n, (step, said) in enumerate(((s, step_words(s, inch)) for s in plan.steps), 1)
     )
     return f"<h2>Steps</h2><table>{rows}</table>"
 
 
-def _spoilers(plan: Plan, said: Wording) -> str:
-    if not plan.spoilers:
-        return "<h2>What would spoil it</h2><p>Nothing was found.</p>"
+def _faults(plan: Plan, inch: bool) -> str:
+    if not plan.faults:
+        return "<h2>Faults</h2><p>Nothing was found.</p>"
     items = "".join(
-        f'<li><span class="{s.weight.word}">{s.weight.word}</span>: {escape(said(s.text))}</li>' for s in plan.spoilers
+        f'<li><span class="{f.weight.word}">{WEIGHTS[f.weight]}</span>: {escape(tell(f.fact, inch))}</li>'
+        for f in plan.faults
     )
-    sentences = plan.plant.ways_out.sentences() if plan.plant.ways_out else ()
-    ways = "".join(f"<li>{escape(said(way))}</li>" for way in sentences)
-    more = f"<p>Ways out of a supply that is too small:</p><ul>{ways}</ul>" if ways else ""
-    return f"<h2>What would spoil it, worst first</h2><ol>{items}</ol>{more}"
+    ways = "".join(f"<li>{escape(way)}</li>" for way in ways_out_words(plan.plant.ways_out, inch))
+    more = f"<p>Ways out of a power supply that is too small:</p><ul>{ways}</ul>" if ways else ""
+    return f"<h2>Faults, worst first</h2><ol>{items}</ol>{more}"
 
 
 def _cautions(plan: Plan) -> str:
@@ -160,4 +164,4 @@ def _worked_out(plan: Plan, inch: bool) -> str:
             for each in links(plan.figures[key], inch)
         )
         chains.append(f'<div class="chain">{lines}</div>')
-    return f'<h2>How this was worked out</h2><p class="soft">{CARRIED}</p>{"".join(chains)}'
+    return f"<h2>How this was worked out</h2>{''.join(chains)}"

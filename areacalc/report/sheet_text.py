@@ -5,18 +5,22 @@ from __future__ import annotations
 import re
 import textwrap
 
-from areacalc.plan.figure_text import bounds_text, value_text, whole_text
-from areacalc.plan.plan import CARRIED, Plan
-from areacalc.report.us_words import plan_wording
+from areacalc.plan.plan import Plan
+from areacalc.report.figures import bounds_text, value_text, whole_text
+from areacalc.report.words.bores import bore_sentence
+from areacalc.report.words.covered import covered_words
+from areacalc.report.words.equipment import ways_out_words
+from areacalc.report.words.faults import WEIGHTS
+from areacalc.report.words.steps import step_words
+from areacalc.report.words.tell import tell
 
 _WIDE = 88
 _QUANTITY = re.compile(r"(\d) (?=(?:mm2?|cm2|in2?|um|mil|[AW]/\w+|BTU/h|A|V|C|F|K|W|min|g/L|m?L|gal|kg|lb|%)(?!\w))")
-STOPPED = "NOT TO BE RUN AS IT STANDS: see what would spoil it, below."
+STOPPED = "NOT TO BE RUN AS IT STANDS: see the faults below."
 
 
 def sheet_text(plan: Plan, inch: bool = False) -> str:
     """The sheet of one run, 88 columns wide; with `inch` in US units."""
-    said = plan_wording(plan, inch)
     c, um = ("F", "mil") if inch else ("C", "um")
     lines = [
         f"RUN SHEET  {plan.load.name}",
@@ -33,27 +37,28 @@ def sheet_text(plan: Plan, inch: bool = False) -> str:
     lines += ["", "PARTS"]
     for part in plan.parts:
         lines.append(f"  {part.line.count:3} x {part.line.name:30}{whole_text(part.each, inch):>28} each")
-        for words in part.kept_dry(inch):
+        for words in covered_words(part, inch):
             lines += _wrapped(f"[ ] {words}", "        ", "            ")
     if plan.bores:
         effective = whole_text(plan.throw.effective, inch)
-        lines += _wrapped(f"bores take less than their skin: the current is set for {effective}", "  ")
+        lines += _wrapped(f"bores take less than their area: the current is set for {effective}", "  ")
     for bore in plan.bores:
-        lines += _wrapped(f"bore: {bore.sentence(inch)}", "  ", "        ")
+        lines += _wrapped(f"bore: {bore_sentence(bore, inch)}", "  ", "        ")
     for fit in plan.fits:
-        lines += _wrapped(said(f"fit: {fit.sentence}"), "  ", "       ")
+        lines += _wrapped(f"fit: {tell(fit.fact(fit.fit.verdict), inch)}", "  ", "       ")
     lines += ["", "STEPS"]
     for number, step in enumerate(plan.steps, 1):
-        lines += _wrapped(f"[ ] {number:2} {step.name.upper()}  {step.minutes_text} min".replace("   min", ""), "  ")
-        lines += _wrapped(said(step.does), "         ")
-        lines += _wrapped(f"look for: {step.look_for}", "         ")
-    lines += ["", "WHAT WOULD SPOIL IT, WORST FIRST"]
-    for number, each in enumerate(plan.spoilers, 1):
-        lines += _wrapped(said(f"{number}. {each.weight.word}: {each.text}"), "  ", "     ")
+        said = step_words(step, inch)
+        lines += _wrapped(f"[ ] {number:2} {said.name.upper()}  {said.minutes} min".replace("   min", ""), "  ")
+        lines += _wrapped(said.does, "         ")
+        lines += _wrapped(f"look for: {said.look_for}", "         ")
+    lines += ["", "FAULTS, WORST FIRST"]
+    for number, each in enumerate(plan.faults, 1):
+        lines += _wrapped(f"{number}. {WEIGHTS[each.weight]}: {tell(each.fact, inch)}", "  ", "     ")
     if plan.plant.ways_out:
-        lines += ["", "WAYS OUT OF A SUPPLY THAT IS TOO SMALL"]
-        for sentence in plan.plant.ways_out.sentences():
-            lines += _wrapped(said(f"- {sentence}"), "  ", "    ")
+        lines += ["", "WAYS OUT OF A POWER SUPPLY THAT IS TOO SMALL"]
+        for sentence in ways_out_words(plan.plant.ways_out, inch):
+            lines += _wrapped(f"- {sentence}", "  ", "    ")
     lines += ["", "CAUTIONS"]
     for caution in plan.cautions:
         lines += _wrapped(f"- {caution}", "  ", "    ")
@@ -62,7 +67,7 @@ def sheet_text(plan: Plan, inch: bool = False) -> str:
         lines.append(f"  {plan.figures[name].name:32}{whole_text(plan.figures[name], inch)}")
     went = f"start ______ V ______ A    end ______ V ______ A ______ {c}    film ______ {um}"
     lines += ["", f"AS IT WENT   {went}", ""]
-    return "\n".join([*lines, *_wrapped(CARRIED, ""), ""])
+    return "\n".join(lines)
 
 
 def _wrapped(text: str, first: str, rest: str | None = None) -> list[str]:

@@ -8,8 +8,8 @@ from xml.sax.saxutils import escape
 
 from areacalc.digits import three
 from areacalc.load.changes import Sweep
-from areacalc.plan.figure_text import in_shown_unit
 from areacalc.plan.load_book import Row
+from areacalc.report.figures import in_shown_unit
 
 _WIDE, _HIGH, _GAP, _LEFT, _TOP = 250.0, 130.0, 58.0, 58.0, 48.0
 _STYLE = (

@@ -5,8 +5,10 @@ from __future__ import annotations
 from areacalc.figure import Figure
 from areacalc.plant.materials import materials
 from areacalc.plant.new_tank import TankDesign
+from areacalc.plant.rule import judged_fact
 from areacalc.report.documents import Document, interval, schema_id
 from areacalc.report.plan_document import figure_document
+from areacalc.report.words.tell import tell
 
 
 def tank_figures(design: TankDesign, duty: tuple[Figure, ...] = ()) -> dict[str, Figure]:
@@ -44,8 +46,8 @@ def tank_document(design: TankDesign, duty: tuple[Figure, ...] = ()) -> Document
         "contacts_mm2": dict(design.contacts),
         "rack_wires_mm": dict(design.rack_wires_mm),
         "supply": {"least_a": design.supply_a, "least_v": design.supply_v},
-        "judged": [{"text": j.text, "kept": j.kept} for j in design.judged],
-        "notes": [*design.notes, *design.air.notes],
+        "judged": [{"text": tell(judged_fact(j)), "kept": j.kept} for j in design.judged],
+        "notes": [*(tell(fact) for fact in design.facts), *design.air.notes],
         "materials": [
             {"what": i.what, "number": i.number, "size": i.size, "mass_g": i.mass_g, "note": i.note}
             for i in materials(design)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from areacalc.digits import rounded, three
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure
-from areacalc.plan.figure_text import in_shown_unit
+from areacalc.report.figures import in_shown_unit
 
 if TYPE_CHECKING:
     from areacalc.plan.plan import Plan

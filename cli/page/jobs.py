@@ -16,8 +16,6 @@ from .bench import CHOICES
 if TYPE_CHECKING:
     from areacalc.load.load import PartLine
     from areacalc.part.part import Part
-    from areacalc.plan.plan import Plan
-    from areacalc.report.us_words import Wording
     from areacalc.surface.wetted import WettedArea
 
 Document = dict[str, Any]
@@ -131,25 +129,23 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     from areacalc.load.read_load import load_of
     from areacalc.logbook.logbook import find, read
     from areacalc.plan.entry import entry_of
-    from areacalc.plan.figure_text import bounds_text, value_text
     from areacalc.plan.plan import plan_of
     from areacalc.report.explain import links
+    from areacalc.report.figures import bounds_text, value_text
     from areacalc.report.plan_document import plan_document
     from areacalc.report.sheet_html import sheet_html
-    from areacalc.report.us_words import plan_wording
 
     shelf.names.update({Path(job.folder) / file: name for file, name in job.names.items()})
     load = load_of(job.text, "the load", job.folder)
     repeated = find(read(Path(job.book)), load.finish.repeat) if load.finish.repeat else None
     made = plan_of(load, repeated, shelf)
-    document = plan_document(made)
+    document = plan_document(made, job.inch)
     for name, figure in made.figures.items():
         document["figures"][name] |= {
             "text": value_text(figure, job.inch),
             "bounds": bounds_text(figure, job.inch),
             "chain": [[x.depth, x.name, x.value, x.formula, x.source, x.because] for x in links(figure, job.inch)],
         }
-    _word(document, made, plan_wording(made, job.inch))
     document["sheet"] = sheet_html(made, job.inch)
     document["run"] = asdict(entry_of(made, "", ""))
     text = json.dumps(document)
@@ -157,17 +153,6 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
         text = text.replace(file, json.dumps(name)[1:-1])  # people know their files by their own names
     named: Document = json.loads(text)
     return named
-
-
-def _word(document: Document, made: Plan, said: Wording) -> None:
-    """The document's sentences in the units that the page shows."""
-    for row, bore in zip(document["bores"], made.bores, strict=True):
-        row["says"] = bore.sentence(said.inch)
-    for step in document["steps"]:
-        step |= {"does": said(step["does"]), "look_for": said(step["look_for"])}
-    for spoiler in document["spoilers"]:
-        spoiler["text"] = said(spoiler["text"])
-    document["ways_out"] = [said(way) for way in document["ways_out"]]
 
 
 _EVERYTHING = "0 18 r1, 6 18, 6 14 r0.6, 22 14, 26 8 arc r6; bore left 5 x 15 chamfer 0.6"  # cylinder to torus

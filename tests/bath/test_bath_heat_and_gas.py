@@ -8,13 +8,14 @@ from hypothesis import settings
 from hypothesis import strategies as st
 
 from areacalc.bath.dissolved import (
+    Aluminium,
     acid_bound_g_per_l,
     acid_used,
     aluminium_dissolved,
+    aluminium_fact,
     aluminium_rise,
     charge_until_renewal,
     free_acid_g_per_l,
-    renew,
     total_acid_g_per_l,
 )
 from areacalc.bath.gas import (
@@ -39,7 +40,7 @@ from areacalc.bath.heat import (
 from areacalc.errors import BadInput, CannotRun
 from areacalc.estimate import Estimate
 from areacalc.figure import given
-from areacalc.plan.figure_text import in_shown_unit
+from areacalc.report.figures import in_shown_unit
 
 FEW = settings(deadline=None, max_examples=60)
 A, V = st.floats(0.1, 500.0), st.floats(5.0, 80.0)
@@ -139,11 +140,12 @@ def test_the_charge_until_renewal_brings_the_bath_to_the_limit(now, volume_l):
 def test_a_bath_over_the_limit_has_no_charge_left_and_says_why():
     left = charge_until_renewal(given("al", 25.0, "g/L"), given("bath", 10.0, "L"))
     assert (left.estimate.low, left.estimate.high) == (0.0, 0.0)
-    assert "draw off" in renew(25.0)
-    assert "common practice" in renew(17.0)
-    assert renew(10.0) == ""
-    assert "unevenly" in renew(0.0)
-    assert "over 15" in renew(16.0, hard=True)
+    assert aluminium_fact(25.0).kind is Aluminium.TOO_MUCH
+    assert aluminium_fact(17.0).kind is Aluminium.RENEW_SOON
+    assert aluminium_fact(10.0) is None
+    assert aluminium_fact(1.0).kind is Aluminium.NEW_BATH
+    assert aluminium_fact(0.0).kind is Aluminium.NOT_GIVEN
+    assert aluminium_fact(16.0, hard=True).kind is Aluminium.TOO_MUCH
 
 
 @pytest.mark.parametrize(("call", "error", "words"), [

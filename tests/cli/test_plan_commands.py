@@ -68,10 +68,10 @@ def test_a_plan_as_json_holds_to_its_schema():
     assert all(f["low"] <= f["value"] <= f["high"] for f in figures.values())
 
 
-def test_a_plan_in_the_terminal_says_what_to_set_and_what_would_spoil_it():
+def test_a_plan_in_the_terminal_says_what_to_set_and_its_faults():
     said = run("plan", DESK_SET).stdout
     assert "current to set" in said
-    assert said.index("What would spoil the run, worst first") > said.index("time of the run")
+    assert said.index("Faults, worst first") > said.index("time of the run")
 
 
 def test_a_plan_that_cannot_be_run_ends_with_3_and_ways_out():

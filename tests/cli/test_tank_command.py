@@ -68,7 +68,7 @@ def test_a_tank_without_cooling_takes_the_heat_of_a_run():
 
 def test_a_choice_that_breaks_a_rule_says_which(tmp_path):
     said = run(*TUBE, "--width", "120 mm").stdout
-    assert "warning: look again at 'part to cathode': 32 mm" in said  # (120 - 30) / 2 - 13
+    assert "warning: Check part to cathode: 32 mm" in said  # (120 - 30) / 2 - 13
 
 
 def test_the_drawing_is_svg_and_is_written_whole(tmp_path):
@@ -112,13 +112,15 @@ def test_a_band_that_is_no_temperature_is_refused():
 
 def test_a_bore_that_counts_for_more_than_it_takes_is_told():
     notes = document(SAMPLES / "pen-body.toml")["notes"]
-    assert any(note.startswith("bore-1 of pen-body counts whole here") for note in notes)
+    assert any(note.startswith("bore-1 of pen-body counted in full here") for note in notes)
     plugged = document(SAMPLES / "pen-cap.toml", "--plug", "blind-bore-1")["notes"]
     assert not any("counts whole" in note for note in plugged)
 
 
 def test_a_film_that_the_bath_does_not_make_is_told():
-    assert any("1000 um is past the ceiling" in note for note in document(*TUBE, "--film", "1000 um")["notes"])
+    assert any(
+        "A coating of 1000 um is past the ceiling" in note for note in document(*TUBE, "--film", "1000 um")["notes"]
+    )
     assert not any("ceiling" in note for note in document(*TUBE)["notes"])
 
 

@@ -8,6 +8,9 @@ from areacalc.bath.film import UM_312, UM_720
 from areacalc.errors import CannotRun
 from areacalc.load.read_load import BadLoad, load_of
 from areacalc.plan.plan import plan_of
+from areacalc.plan.steps import StepKind
+from areacalc.report.words.steps import step_words
+from areacalc.report.words.tell import tell
 
 BASE = """
 [[part]]
@@ -35,7 +38,7 @@ def value(made, name):
 
 
 def said(made):
-    return " ".join(s.text for s in made.spoilers)
+    return " ".join(tell(f.fact) for f in made.faults)
 
 
 def test_a_weighed_trial_takes_the_place_of_the_recalled_rate():
@@ -56,16 +59,16 @@ def test_the_warming_of_the_etch_bath_is_told_where_its_volume_is():
 
 def test_the_matte_recipe_is_the_shops_and_the_finish_tables_are_named():
     made = plan('look = "matte"')
-    etch = next(s for s in made.steps if s.name == "etch")
-    assert etch.minutes == 3.0
-    assert "20 g/L" in etch.does
-    assert "30 to 45 g/L at 60 to 71.1 C for 5 min" in etch.does
-    assert etch.source.startswith("common practice: about 5 g of caustic soda to a cup of water")
+    etch = next(s for s in made.steps if s.kind is StepKind.ETCH)
+    assert etch.minutes.value == 3.0
+    assert "20 g/L" in step_words(etch).does
+    assert "30 to 45 g/L at 60 to 71.1 C for 5 min" in step_words(etch).does
+    assert str(etch.source).startswith("common practice: about 5 g of caustic soda to a cup of water")
 
 
 def test_a_seal_bath_that_will_not_seal_is_told():
     assert "does not seal" in said(plan('seal_temperature = "70 C"'))
-    assert "pH 4 is below 4.5" in said(plan("seal_ph = 4.0"))
+    assert "pH 4 does not seal" in said(plan("seal_ph = 4.0"))
     assert "seal" not in said(plan('seal_temperature = "98 C"\nseal_ph = 6.0'))
 
 
@@ -117,11 +120,11 @@ def test_cooling_is_told_as_ice_and_as_chilled_water():
 
 
 def test_the_dye_step_says_how_deep_a_shade_the_film_holds():
-    dye = next(s for s in plan('dye = "red"').steps if s.name == "dye")
+    dye = step_words(next(s for s in plan('dye = "red"').steps if s.kind is StepKind.DYE))
     assert "holds a dark shade at most" in dye.does
     assert "pH 5 to 6" in dye.does
     thin = plan_of(load_of(BASE.replace("12 um", "1 um").format(finish='dye = "red"', tank=""), "ten.toml"))
-    assert "too thin to dye" in next(s for s in thin.steps if s.name == "dye").does
+    assert "too thin to dye" in step_words(next(s for s in thin.steps if s.kind is StepKind.DYE)).does
 
 
 @pytest.mark.parametrize(("alloy", "unnamed"), [('alloy = "6061"', False), ('alloy = "2024"', False), ("", True)])
@@ -137,7 +140,7 @@ def test_a_bath_near_freezing_is_not_cooled_by_water_or_ice():
     made = plan_of(load_of(cold.format(finish="", tank=""), "ten.toml"))
     assert value(made, "cooling") > 0.0
     assert not {"ice", "chilled-water"} & set(made.figures)
-    assert "this is 0 C." in said(made)  # the range of the charge rule, in whole degrees
+    assert "this bath has 0 C." in said(made)  # the range of the charge rule, in whole degrees
 
 
 @pytest.mark.parametrize("etch", ['etch = "900 h"', 'etch_trial_loss = "900 kg"\netch_trial_area = "20 cm2"'])

@@ -15,8 +15,10 @@ from areacalc.estimate import Estimate
 from areacalc.figure import given
 from areacalc.load.load import FitLine
 from areacalc.load.read_load import BadLoad, load_of
+from areacalc.plan.faults import FaultKind, Weight
 from areacalc.plan.fits import plan_fits
 from areacalc.plan.plan import plan_of
+from areacalc.report.words.tell import tell
 
 OUT = given("growth outward", Estimate(4.0, 3.0, 5.0), "um")
 LOAD = """\
@@ -79,13 +81,15 @@ def test_a_film_known_too_loosely_leaves_no_size():
     loose = given("growth outward", Estimate(20.0, 10.0, 40.0), "um")
     fit = plan_fits(load(), [loose])[0].fit
     assert fit.verdict is Verdict.NO_ROOM
-    assert "mask it" in fit.warning
+    assert fit.turn_least_mm > fit.turn_most_mm
 
 
 def test_a_lost_fit_spoils_the_run_and_an_etch_is_told():
     made = plan_of(load(turned=11.999, more='look = "matte"\n'))
-    assert any("seat is " in s.text and "ends at" in s.text and s.weight.word == "harms" for s in made.spoilers)
-    assert any("rate of etching that is from memory" in s.text for s in made.spoilers)
+    lost = next(f for f in made.faults if f.kind is FaultKind.FIT_LOST)
+    assert lost.weight is Weight.SPOILS
+    assert "11.999 mm as turned" in tell(lost.fact)
+    assert FaultKind.NO_TRIAL_ETCH in {f.kind for f in made.faults}
 
 
 def test_a_fit_is_a_line_of_the_load():
@@ -106,7 +110,9 @@ def test_a_fit_is_followed_from_turning_through_the_etch_to_the_film():
     trial = 'look = "matte"\netch_trial_loss = "0.054 g"\netch_trial_area = "20 cm2"\n'
     made = plan_of(load(turned=11.98, more=trial))
     # 0.054 g / 2.699 g/cm3 / 20 cm2 = 10.0 um off each face, twice that off the diameter: 11.980 - 0.020 = 11.960
-    assert "is 11.980 mm as turned, 11.960 mm after the etch, ends at " in made.fits[0].sentence
+    assert "11.980 mm as turned, 11.960 mm after the etch, ends at " in tell(
+        made.fits[0].fact(made.fits[0].fit.verdict)
+    )
 
 
 def test_a_whitworth_flank_changes_the_pitch_diameter_more():

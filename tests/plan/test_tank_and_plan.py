@@ -52,8 +52,8 @@ def test_a_tank_sized_for_a_load_takes_it(file, count, up, without_cooling):
         [finish]
         thickness = "12 um"
     ''', "own.toml"))  # fmt: skip
-    assert [s.text for s in made.spoilers if s.weight is not Weight.WATCH] == []
-    assert all(each.kept for each in made.plant.judged), [j.text for j in made.plant.judged if not j.kept]
+    assert [f.kind for f in made.faults if f.weight is not Weight.WATCH] == []
+    assert all(each.kept for each in made.plant.judged), [j.rule.name for j in made.plant.judged if not j.kept]
     assert made.figure("warming").estimate.high <= 2.0 * (1 + 1e-9)
     for name, figure in {
         "current": duty.current,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import math
 from dataclasses import replace
 from pathlib import Path
@@ -14,12 +15,13 @@ import areacalc
 from areacalc.estimate import Estimate
 from areacalc.load.read_load import load_of
 from areacalc.plan.bores import wet_bores
-from areacalc.plan.faults import Weight
-from areacalc.plan.figure_text import whole_text
+from areacalc.plan.faults import FaultKind, Weight
 from areacalc.plan.plan import plan_of
 from areacalc.plan.throw import _whole, counted_whole
+from areacalc.report.figures import whole_text
 from areacalc.report.sheet_html import sheet_html
 from areacalc.report.sheet_text import sheet_text
+from areacalc.report.words.bores import bore_notes, bore_sentence
 from areacalc.surface.covering import mouth_plugs
 from areacalc.surface.skin import Feature, FeatureKind, State, Step
 from areacalc.surface.wetted import Row
@@ -113,7 +115,7 @@ def test_both_mouths_open_are_better_than_one_plugged(folder):
     )
     assert (plugged.bores[0].thrown.least_at_mm, far.bores[0].thrown.least_at_mm) == (0.0, pytest.approx(108.0))
     assert (plugged.bores[0].least_at_mm, far.bores[0].least_at_mm) == (5.0, pytest.approx(108.0))
-    assert "5 mm from the first mouth" in plugged.bores[0].sentence()
+    assert "5 mm from the first mouth" in bore_sentence(plugged.bores[0])
 
 
 @pytest.mark.parametrize("up", ["x+", "x-"])
@@ -153,11 +155,11 @@ def test_every_figure_of_a_bore_can_be_explained_and_says_what_is_from_memory(fo
 
 def test_a_dyed_bore_too_thin_for_the_shade_is_told(folder):
     dyed = plan(folder, finish=TWELVE + '\ndye = "midnight blue"')
-    (said,) = (s for s in dyed.spoilers if "tube blind-bore-1" in s.text)
+    (said,) = (f for f in dyed.faults if f.kind is FaultKind.BORE_THIN_DYED)
     assert said.weight is Weight.WATCH
-    assert "pale shade at most" in said.text
+    assert (said.fact["part"], said.fact["bore"], said.fact["shade"]) == ("tube", "blind-bore-1", "pale")
     bare = plan(folder, finish='thickness = "3 um"\ndye = "sky"')
-    assert any(s.weight is Weight.HARMS and "takes no dye well" in s.text for s in bare.spoilers)
+    assert any(f.weight is Weight.SPOILS and f.kind is FaultKind.BORE_TAKES_NO_DYE for f in bare.faults)
 
 
 def test_a_shallow_bore_is_counted_but_not_told(folder):
@@ -165,14 +167,14 @@ def test_a_shallow_bore_is_counted_but_not_told(folder):
     made = plan(folder)
     assert made.bores == ()
     assert value(made, "effective-area") == pytest.approx(value(made, "area"), rel=0.01)
-    assert not any("bore" in s.text and "film comes" in s.text for s in made.spoilers)
+    assert FaultKind.BORE_THIN not in {f.kind for f in made.faults}
 
 
 def test_the_sheets_name_the_bore_and_what_it_gets(folder):
     made = plan(folder)
-    sentence = made.bores[0].sentence()
-    assert sentence.startswith("tube blind-bore-1: of the outside")
-    assert sentence in sheet_html(made)
+    sentence = bore_sentence(made.bores[0])
+    assert sentence.startswith("tube blind-bore-1: of the outside's density")
+    assert sentence in html.unescape(sheet_html(made))
     effective = whole_text(made.throw.effective)
     assert f'for the current</td><td class="r">{effective}' in sheet_html(made)
     assert f"the current is set for {effective}" in sheet_text(made)
@@ -181,7 +183,8 @@ def test_the_sheets_name_the_bore_and_what_it_gets(folder):
 
 def test_a_current_by_area_alone_says_which_bores_it_counts_whole():
     (said,) = counted_whole(areacalc.open(SAMPLES / "pen-body.toml"), 2.48)
-    assert said.startswith("bore-1 of pen-body counts whole here; in a bath of 180 g/L at 20 C it takes 66 %")
+    assert (said["part"], said["bore"]) == ("pen-body", "bore-1")
+    assert said["share"].estimate.value == pytest.approx(0.66, abs=0.005)
     assert counted_whole(areacalc.open(SAMPLES / "pen-body.toml").with_choices(plug="bore-1"), 2.48) == ()
 
 
@@ -252,11 +255,8 @@ def test_a_deep_bore_that_no_line_runs_down_is_named(folder):
     area = replace(made.parts[0], rows=rows)
     lengths = {name: made.figure(name) for name in ("wagner-length", "film-length")}
     assert _whole([area], [wet_bores(rows)], lengths) == ("tube bore-1",)
-    said = replace(made.throw, whole=("tube bore-1",)).says(())
-    assert said == (
-        "Counted as if they took all that the outside does: tube bore-1 (three mouths or more, an open side, or no way "
-        "to the outside but through other bores).",
-    )
+    (said,) = bore_notes(replace(made.throw, whole=("tube bore-1",)), ())
+    assert said.startswith("Counted in full: tube bore-1 (three mouths or more,")
 
 
 def test_a_bore_between_two_others_counts_as_the_outside():

@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 
 from areacalc.load.read_load import load_of
-from areacalc.plan.figure_text import bounds_text, value_text
 from areacalc.plan.load_book import LoadBook
 from areacalc.plan.plan import plan_of
 from areacalc.plan.tank_duty import duty_for
 from areacalc.plant.largest import largest
 from areacalc.plant.new_tank import size_tank
+from areacalc.report.figures import bounds_text, value_text
 from areacalc.report.tank_document import tank_figures
 
 ROOT = Path(__file__).parents[2]

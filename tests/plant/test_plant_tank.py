@@ -19,7 +19,9 @@ from areacalc.plant.drawing import tank_svg
 from areacalc.plant.largest import largest, row_of
 from areacalc.plant.materials import materials
 from areacalc.plant.new_tank import Duty, TankChoices, size_tank
+from areacalc.plant.rule import judged_fact
 from areacalc.plant.tank import Tank, check_room, tank_of
+from areacalc.report.words.tell import tell
 
 
 def duty(area_mm2, density=2.48):
@@ -110,7 +112,7 @@ def test_cathodes_for_16_000_mm2():
 def test_too_few_strips_are_told_how_many_would_do():
     found = check_cathodes(CathodeSet("lead", 2, 20.0, 100.0), Estimate.exact(16_000.0), Estimate.exact(4.0))
     (broken,) = (j for j in found.judged if not j.kept)
-    assert "hang 16 such strips" in broken.text  # 32 000 / 2 000
+    assert "hang 16 such strips" in tell(judged_fact(broken))  # 32 000 / 2 000
     assert "no published life" in found.life
 
 
@@ -130,7 +132,7 @@ def test_cathodes_that_are_none_are_refused(name, sizes):
 def test_a_new_tank_keeps_every_rule_by_itself():
     load = largest("a plate of 300 x 200 x 6 mm")
     design = size_tank(load, duty(126_000.0))
-    assert [j.text for j in design.judged if not j.kept] == []
+    assert [j.rule.name for j in design.judged if not j.kept] == []
     assert design.tub.holds_l >= design.tank.brimful_l
 
 
@@ -163,7 +165,7 @@ def test_a_smaller_ratio_makes_strips_where_the_larger_needs_sheets():
     ratios = RATIOS["small-tank"], RATIOS["one-third"]
     sheets, strips = (size_tank(load, duty(167_200.0), TankChoices(ratio=each)) for each in ratios)
     assert sheets.cathodes.count == 2
-    assert any("sets the tank's depth of 430 mm" in note for note in sheets.notes)
+    assert any("sets the tank's depth of 430 mm" in tell(fact) for fact in sheets.facts)
     assert sheets.tank.length_mm == 500.0  # 167 200 mm2 a side over 480 mm of room is 350 mm deep, and 75 below
     assert (strips.cathodes.count, strips.tank.length_mm) == (6, 500.0)
 
@@ -173,7 +175,7 @@ def test_a_smaller_ratio_makes_strips_where_the_larger_needs_sheets():
 def test_any_load_gets_a_tank_that_keeps_the_rules(a, b, c, times):
     load = row_of((a, b, c), Estimate.exact(2 * (a * b + b * c + c * a)))
     design = size_tank(load, duty(load.area_mm2.value), TankChoices(ratio=ratio(str(round(times, 3)))))
-    assert [j.text for j in design.judged if not j.kept] == []
+    assert [j.rule.name for j in design.judged if not j.kept] == []
     row = design.cathodes.count // 2
     assert row * design.cathodes.width_mm + (row - 1) * 10.0 <= design.tank.length_mm
     assert design.pitch_mm >= design.cathodes.width_mm

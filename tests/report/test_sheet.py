@@ -11,10 +11,15 @@ import pytest
 
 from areacalc.load.read_load import load_of
 from areacalc.logbook.logbook import Entry
-from areacalc.plan.figure_text import value_text
+from areacalc.plan.faults import FaultKind
 from areacalc.plan.plan import plan_of
+from areacalc.plan.steps import StepKind
+from areacalc.report.figures import value_text
 from areacalc.report.sheet_html import sheet_html
 from areacalc.report.sheet_text import sheet_text
+from areacalc.report.words.covered import covered_words
+from areacalc.report.words.steps import step_words
+from areacalc.report.words.tell import tell
 
 LOAD = """\
 name = "caps <b> & pens"
@@ -81,10 +86,10 @@ def test_both_sheets_hold_what_is_set_every_step_spoiler_and_caution(plan):
         assert value_text(plan.figures[name]) in text
     for caution in plan.cautions:
         assert caution in text
-    for step in plan.steps:
+    for step in map(step_words, plan.steps):
         assert step.does in text
         assert step.look_for in page
-    assert all(html.unescape(page).count(s.text) for s in plan.spoilers)
+    assert all(html.unescape(page).count(tell(f.fact)) for f in plan.faults)
     assert "How this was worked out" in page
 
 
@@ -95,36 +100,36 @@ def test_text_fits_its_width(plan):
 
 
 def test_the_steps_of_a_matte_dyed_run_in_their_order(plan):
-    assert [s.name for s in plan.steps] == [
+    assert [step_words(s).name for s in plan.steps] == [
         "rack", "clean", "rinse", "etch", "rinse", "desmut", "rinse", "anodise", "rinse", "dye", "rinse", "seal",
-        "look",
+        "inspect",
     ]  # fmt: skip
     assert any("Caustic" in c for c in plan.cautions)
 
 
 def test_a_glossy_clear_run_is_neither_etched_nor_dyed():
-    names = [s.name for s in plan_of(load_of(LOAD)).steps]
+    names = [step_words(s).name for s in plan_of(load_of(LOAD)).steps]
     assert "etch" not in names
     assert "dye" not in names
 
 
 def test_the_time_to_seal_follows_the_film():
     # 12 um x 2.5 min = 30 min, 2 to 3 min a micrometre; 15 min at least
-    seal = next(s for s in plan_of(load_of(LOAD)).steps if s.name == "seal")
-    assert seal.minutes == pytest.approx(30.0)
-    assert seal.most_min == pytest.approx(36.0, rel=1e-3)
+    seal = next(s for s in plan_of(load_of(LOAD)).steps if s.kind is StepKind.SEAL)
+    assert seal.minutes.value == pytest.approx(30.0)
+    assert seal.minutes.high == pytest.approx(36.0, rel=1e-3)
     thin = plan_of(load_of(LOAD.replace("12 um", "3 um")))
-    assert next(s for s in thin.steps if s.name == "seal").minutes == 15.0
+    assert next(s for s in thin.steps if s.kind is StepKind.SEAL).minutes.value == 15.0
 
 
 def test_a_run_from_the_logbook_is_repeated():
     made = plan_of(load_of(LOAD), RUN)
     assert made.figure("film").estimate.value == pytest.approx(11.0)
     assert made.figure("density").estimate.value == pytest.approx(2.4)
-    minutes = {s.name: s.minutes for s in made.steps}
-    assert (minutes["dye"], minutes["seal"]) == (12.0, 25.0)
+    minutes = {s.kind: s.minutes for s in made.steps}
+    assert (minutes[StepKind.DYE].value, minutes[StepKind.SEAL].value) == (12.0, 25.0)
     warm = plan_of(load_of(LOAD.replace('"20 C"', '"24 C"')), RUN)
-    assert any("Films to be dyed" in s.text for s in warm.spoilers)  # it is dyed again, so all that dye wants counts
+    assert FaultKind.TOO_WARM_FOR_DYE in {f.kind for f in warm.faults}  # it is dyed again, so all that dye wants counts
     assert "dye" in warm.figures
 
 
@@ -140,10 +145,10 @@ def test_the_sheet_lists_what_is_plugged_and_masked_part_by_part(tmp_path):
     part = f'file = "{tmp_path / "cap.toml"}"\nplug = ["bores under 10 mm"]'
     plan = plan_of(load_of(LOAD.replace('area = "6 in2"', part).replace("plug = []\n", "")))
     plugged = "plug blind-bore-1 (9.2 mm across at the narrowest, 46.8 mm deep; 1560 mm2, M10.5x0.75 thread included)"
-    assert plan.parts[0].kept_dry() == ("mask right-end (50.3 mm2)", plugged)
+    assert covered_words(plan.parts[0]) == ("mask right-end (50.3 mm2)", plugged)
     text, page = sheet_text(plan), html.unescape(sheet_html(plan))
-    for words in plan.parts[0].kept_dry():
+    for words in covered_words(plan.parts[0]):
         assert f"[ ] {words}" in re.sub(r"\s+", " ", text)
         assert words in page
-    inches = plan.parts[0].kept_dry(inch=True)[1]  # 9.2, 46.8 mm, 1560 mm2
+    inches = covered_words(plan.parts[0], inch=True)[1]  # 9.2, 46.8 mm, 1560 mm2
     assert "0.362 in across at the narrowest, 1.84 in deep; 2.42 in2" in inches

@@ -11,12 +11,14 @@ from hypothesis import strategies as st
 
 from areacalc.digits import three
 from areacalc.load.read_load import load_of
-from areacalc.plan.figure_text import bounds_text, value_text, whole_text
 from areacalc.plan.load_book import LoadBook
 from areacalc.plan.plan import plan_of
+from areacalc.report.figures import bounds_text, value_text, whole_text
 from areacalc.report.sheet_html import sheet_html
 from areacalc.report.sheet_text import STOPPED, sheet_text
 from areacalc.report.us_words import Wording, plan_wording
+from areacalc.report.words.steps import step_words
+from areacalc.report.words.tell import tell
 
 DESK_SET = Path(__file__).parents[2] / "sample_models" / "desk-set.toml"
 SAID = Wording(True)
@@ -89,8 +91,8 @@ def test_every_number_of_a_matte_warm_run_with_a_fit_goes_over_with_its_unit():
         'file = "', f'file = "{DESK_SET.parent}/'
     )
     made = plan_of(load_of(text, "desk.toml"))
-    said = plan_wording(made, True)
-    told = [*(s.text for s in made.spoilers), *(f.sentence for f in made.fits), *(s.does for s in made.steps)]
-    assert any("this is 86 F" in said(each) for each in told)
-    assert any("in after the etch, ends at 0.39" in said(each) for each in told)
-    assert not any(re.search(r"\d (?:mm2?|cm2|um|C|K|A/dm2|L|mL|kg)(?![\w/])", said(each)) for each in told)
+    told = [*(tell(f.fact, True) for f in made.faults), *(tell(f.fact(f.fit.verdict), True) for f in made.fits)]
+    told += [step_words(s, True).does for s in made.steps]
+    assert any("this bath has 86 F" in each for each in told)
+    assert any("after the etch, ends at 0.39" in each for each in told)
+    assert not any(re.search(r"\d (?:mm2?|cm2|um|C|K|A/dm2|L|mL|kg)(?![\w/])", each) for each in told)

@@ -46,10 +46,10 @@ function planned(plan, name) {
 }
 
 function worst(answer, plan) {
-  const spoilers = (plan?.spoilers ?? []).filter((x) => x.weight !== "watch");
+  const faults = (plan?.faults ?? []).filter((x) => x.weight !== "watch");
   const harms = answer.warnings.filter((x) => x.weight === "harms");
-  const all = [...spoilers, ...(plan ? [] : harms)];
-  const watched = plan?.spoilers ?? answer.warnings;
+  const all = [...faults, ...(plan ? [] : harms)];
+  const watched = plan?.faults ?? answer.warnings;
   const first = all[0] ?? watched.find((x) => x.code === "first-look") ?? watched.find((x) => x.code === "hanging-not-considered") ?? watched[0];
   if (!first) return null;
   return { weight: all.length ? "harms" : "note", text: first.text, more: Math.max(all.length, 1) - 1 };

@@ -1,4 +1,4 @@
-// The plan of the load: what to set and to expect, what would spoil it, the steps and the cautions.
+// The plan of the load: what to set and to expect, its faults, the steps and the cautions.
 
 import * as api from "./api.js";
 import { explain } from "./answer_strip.js";
@@ -61,7 +61,7 @@ export function planPanel({ bench, attempt }, told, wrong) {
       place.replaceChildren(
         h("div", { class: "row head" }, h("h2", { id: "plan-title" }),
           h("a", { class: "button", href: "api/sheet", target: "_blank", rel: "noopener" }, "Run sheet to print")),
-        figures(), bores(), spoilers(),
+        figures(), bores(), faults(),
         h("div", { class: "two" },
           h("div", {}, h("h3", {}, "Steps"), h("ol", { class: "steps" }, found.steps.map(step)), book.element),
           h("div", {}, h("h3", {}, "The tank, to scale"), tankDrawing(bench()) ?? h("p", { class: "soft" }, "Give the tank's length, width and depth to see it."),
@@ -99,10 +99,10 @@ export function planPanel({ bench, attempt }, told, wrong) {
       found.bores_say.map((said) => h("p", { class: "soft" }, said)));
   }
 
-  function spoilers() {
-    if (!found.spoilers.length) return h("p", {}, "Nothing is known that would spoil it.");
-    return h("div", {}, h("h3", {}, "What would spoil it"),
-      h("ul", { class: "notes" }, found.spoilers.map((x) => h("li", { class: x.weight === "watch" ? "" : "harms" }, h("strong", {}, `${x.weight}: `), x.text))),
+  function faults() {
+    if (!found.faults.length) return h("p", {}, "No faults were found.");
+    return h("div", {}, h("h3", {}, "Faults, worst first"),
+      h("ul", { class: "notes" }, found.faults.map((x) => h("li", { class: x.weight === "watch" ? "" : "harms" }, h("strong", {}, `${x.weight}: `), x.text))),
       found.ways_out.length > 0 && h("ul", { class: "notes" }, found.ways_out.map((w) => h("li", {}, w))));
   }
 

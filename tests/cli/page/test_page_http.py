@@ -215,7 +215,7 @@ def test_in_inches_the_plans_sentences_and_its_sheet_are_in_us_units_too(client,
     assert (metric["figures"]["film"]["text"], us["figures"]["film"]["text"]) == ("12 um", "0.472 mil")
     assert "15 mm from the first mouth" in metric["bores"][0]["says"]
     assert "0.591 in from the first mouth" in us["bores"][0]["says"]
-    told = " ".join([*(s["does"] for s in us["steps"]), *(s["text"] for s in us["spoilers"])])
+    told = " ".join([*(s["does"] for s in us["steps"]), *(s["text"] for s in us["faults"])])
     assert not re.search(r"\d (?:C|mm|um|L)\b", told)
     assert re.search(r"\d F\b", told)
     assert "bath, F" in client.get("/api/sheet").text

@@ -36,6 +36,16 @@ def in_shown_unit(estimate: Estimate, unit: str, inch: bool = False) -> tuple[Es
     return estimate.scaled(factor), name
 
 
+def shown(value: float, unit: str, inch: bool = False) -> str:
+    """A number in a canonical unit as people read it.
+
+    >>> shown(90.0, "s"), shown(25.4, "mm", inch=True)
+    ('1.5 min', '1 in')
+    """
+    estimate, name = in_shown_unit(Estimate.exact(value), unit, inch)
+    return f"{_number(estimate.value, name)} {name}".strip()
+
+
 def _number(value: float, unit: str) -> str:
     """Three figures; the density of a liquid as a hydrometer reads."""
     decimals = {"kg/L": 3, "sg": 3, "Be": 1}.get(unit)
@@ -59,3 +69,15 @@ def whole_text(figure: Figure, inch: bool = False) -> str:
     """Value, unit and bounds in one."""
     bounds = bounds_text(figure, inch)
     return value_text(figure, inch) + (f" ({bounds})" if bounds else "")
+
+
+def percent_text(share: Figure) -> str:
+    """A share in whole per cent with its bounds.
+
+    >>> from areacalc.figure import given
+    >>> percent_text(given("share", Estimate(0.516, 0.443, 0.594), ""))
+    '52 % (44 to 59)'
+    """
+    e = share.estimate
+    low, high = (f"{100.0 * end:.0f}" for end in (e.low, e.high))
+    return f"{100.0 * e.value:.0f} %" + (f" ({low} to {high})" if low != high else "")

@@ -1,0 +1,75 @@
+"""Every figure of a plan by the name that a person asks for it with."""
+
+from __future__ import annotations
+
+from areacalc.bath.conductivity import gap_drop
+from areacalc.bath.dye import dye_time
+from areacalc.bath.seal import seal_time
+from areacalc.figure import Figure, given
+from areacalc.plan.etch import etch_figures
+from areacalc.plan.stages import Stages
+from areacalc.plan.steps import seal_of
+
+
+def named_figures(made: Stages) -> dict[str, Figure]:
+    """All figures that the load has, in the order that tables show them."""
+    named = {
+        "area": made.area, **_run(made), **_heat(made), **_equipment(made), **_bath(made),
+        "heat-on-skin": made.burn.heat_on_skin, **_finish(made), "conductivity": made.conductivity,
+        "bath-drop": _bath_drop(made), **made.throw.figures(made.bores),
+    }  # fmt: skip
+    return {name: figure for name, figure in named.items() if figure is not None}
+
+
+def _run(made: Stages) -> dict[str, Figure | None]:
+    currents, volts, time, film = made.currents, made.volts, made.time, made.film
+    return {
+        "current-least": currents.least, "current": currents.set, "current-most": currents.most,
+        "density": currents.density, "voltage-start": volts.start, "voltage-end": volts.end,
+        "voltage-supply": volts.at_supply, "time": time.time, "charge": time.charge,
+        "charge-wanted": time.charge_wanted, "film-wanted": film.wanted, "film": film.film,
+        "growth-outward": film.growth.outward, "growth-inward": film.growth.inward, "ceiling": film.ceiling,
+    }  # fmt: skip
+
+
+def _heat(made: Stages) -> dict[str, Figure | None]:
+    heat = made.heat
+    return {"heat": heat.heat, "warming": heat.warming, "bath-end": heat.end, "time-in-band": heat.in_band,
+            "cooling": heat.cooling}  # fmt: skip
+
+
+def _equipment(made: Stages) -> dict[str, Figure | None]:
+    cathodes, rack = made.plant.cathodes, made.plant.rack
+    named: dict[str, Figure | None] = {"cathode-face": made.plant.cathode_face}
+    if cathodes is not None:
+        named |= {"cathode-over-part": cathodes.over_part, "current-a-strip": cathodes.a_strip,
+                  "cathode-density": cathodes.density}  # fmt: skip
+    if rack is not None:
+        named |= {"rack-drop": rack.drop, "rack-warmth": rack.rise, "current-a-contact": rack.a_contact}
+    return named
+
+
+def _bath(made: Stages) -> dict[str, Figure | None]:
+    bath = made.bath
+    return {
+        "hydrogen": bath.hydrogen, "air": bath.air.wanted, "air-thin": bath.air.by_share, "aluminium": bath.aluminium,
+        "aluminium-rise": bath.aluminium_rise, "acid-used": bath.acid_used, "drag-out": bath.drag_out,
+        "acid-dragged": bath.acid_dragged, "rinse": bath.rinse, "runs-left": bath.runs_left, "ice": made.heat.ice,
+        "chilled-water": made.heat.chilled, "air-changes": bath.air_changes, "hydrogen-in-room": bath.closed_room,
+    }  # fmt: skip
+
+
+def _finish(made: Stages) -> dict[str, Figure | None]:
+    film = made.film.film
+    named: dict[str, Figure | None] = {"seal": seal_time(film, seal_of(made.load))}
+    if made.load.finish.is_dyed:
+        named["dye"] = dye_time(film)
+    return named | (etch_figures(made.load, made.etch) if made.etch else {})
+
+
+def _bath_drop(made: Stages) -> Figure | None:
+    """The volts that the bath takes, where the distance to the cathodes is told."""
+    cathodes = made.load.cathodes
+    if cathodes is None or cathodes.distance_mm is None:
+        return None
+    return gap_drop(made.currents.density, given("part to cathode", cathodes.distance_mm, "mm"), made.conductivity)

@@ -1,0 +1,60 @@
+"""Sentences about what the bores take of the current."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from areacalc.fact import fact, quantity
+from areacalc.plan.throw import BoreThrow, CountedWhole, Throw
+from areacalc.report.words.telling import Catalogue, Telling
+
+LEFT_OUT = (
+    "Gas, warmth and spent acid in a bore are not counted. The slope of volts with density and the resistance of the "
+    "coating are from memory, and most of the uncertainty comes from them."
+)
+REMEDY = (
+    "A longer run does not make the bore catch up. A lower density does, and opening both mouths. So does moving acid "
+    "through the bore, or a thin cathode wire down the middle of the bore, touching nothing (common practice): place it "
+    "with the power supply off, since it shorts where it touches, and leave its hydrogen a way up. Plug a bore that needs "
+    "no coating."
+)
+
+
+def bore_name(bore: BoreThrow) -> str:
+    """The bores that are alike, as they stand in a list."""
+    more = f" and {len(bore.names) - 1} like it" if len(bore.names) > 1 else ""
+    return f"{bore.part} {bore.names[0]}{more}"
+
+
+def bore_sentence(bore: BoreThrow, inch: bool = False) -> str:
+    """What a bore takes, for the sheet."""
+    found = bore.thrown
+    told = Telling(fact(
+        CountedWhole.BORE, mouth=found.mouth_share, mean=found.mean_share, least=found.least_share, film=bore.film,
+        at=quantity(bore.least_at_mm, "mm"),
+    ), inch)  # fmt: skip
+    return bore_name(bore) + told(
+        ": of the outside's density {mouth:percent} at the mouth, {mean:percent} over the whole bore, {least:percent} at "
+        "the least, {at} from the first mouth. Coating there: {film:bounds}."
+    )
+
+
+def bore_notes(throw: Throw, told: Iterable[BoreThrow]) -> tuple[str, ...]:
+    """What holds for all bores: what is left out, what helps, which count in full."""
+    general = (LEFT_OUT, REMEDY) if any(True for _ in told) else ()
+    if not throw.whole:
+        return general
+    why = "three mouths or more, an open side, or a way out only through other bores"
+    return (*general, f"Counted in full: {', '.join(throw.whole)} ({why}).")
+
+
+def _counted_whole(t: Telling) -> str:
+    alike = t.count("alike")
+    more = f" and {alike - 1} like it" if alike > 1 else ""
+    return t(
+        "{bore}" + more + " of {part} counted in full here; in a usual bath the bore takes {share:percent}. "
+        "`areacalc plan` uses that."
+    )
+
+
+BORES: Catalogue = {CountedWhole.BORE: _counted_whole}

@@ -1,0 +1,120 @@
+"""Sentences for what is wrong with a run: what happens to the part, then what to do."""
+
+from __future__ import annotations
+
+from areacalc.bath.alloy import AlloyFault
+from areacalc.bath.burn import Burning
+from areacalc.bath.ceiling import Ceiling
+from areacalc.bath.dissolved import Aluminium
+from areacalc.bath.film import Stated
+from areacalc.bath.seal import SealFault
+from areacalc.plan.faults import FaultKind, Weight
+from areacalc.plan.room import NoPlace
+from areacalc.report.words.fits import FITS
+from areacalc.report.words.telling import Catalogue, Telling
+
+WEIGHTS = {Weight.STOPS: "stops the run", Weight.SPOILS: "spoils the part", Weight.WATCH: "watch"}
+
+
+def _cool(t: Telling) -> str:
+    ice = t(" ({ice:high} of ice in closed bottles)") if "ice" in t else ""
+    return t("Cool it by {cooling:high}") + ice + ", use more liquid, or run fewer parts at a time."
+
+
+def _hanging(t: Telling) -> str:
+    whose = t(" of {parts}") if "parts" in t else ""
+    return f"Which way is up{whose} is not given: air trapped in a bore leaves it without a coating. Give `up`."
+
+
+def _bore(t: Telling, then: str) -> str:
+    alike = t.count("alike")
+    more = f" and {alike - 1} like it" if alike > 1 else ""
+    return t(
+        "{part} {bore}"
+        + more
+        + ": the coating is {film:bounds} at its thinnest, {at} from the first mouth; the outside "
+        "gets {outside}. "
+    ) + t(then)
+
+
+def _too_large(t: Telling) -> str:
+    between = " between the cathodes" if t.count("between_cathodes") else ""
+    return t(
+        "{part}, {size}, does not fit in {room} of liquid" + between + ", however it is turned. Use a larger tank."
+    )
+
+
+_CEILING = (
+    "of this bath, {ceiling:range} at {density} and {temperature} (from memory). There the acid dissolves the coating as "
+    "fast as it grows, and it turns to powder. Run colder, weaker or at a higher density, or ask for a thinner coating."
+)
+_OUTSIDE_RULE = "the charge rule, {rule}, is published for {stated:range}; this bath has {value}."
+
+FAULTS: Catalogue = {
+    FaultKind.SUPPLY_BELOW_WINDOW: "The power supply's {current} give {density}, below the window of {least:number} to "
+    "{most}: a soft, thin, uneven coating. See the ways out.",
+    FaultKind.SUPPLY_SETS_CURRENT: "The power supply limits the current; the middle setting is {wanted}. The run takes "
+    "longer.",
+    FaultKind.BORES_NOT_KNOWN: "How much current the bores take is uncertain, so no setting is sure to lie in the window. "
+    "This one is the likeliest.",
+    FaultKind.AREA_NOT_KNOWN: "The area is too uncertain for any current to lie in the window for sure. Mend what makes "
+    "it uncertain first.",
+    FaultKind.DENSITY_MAY_BE_LOW: "The density may be only {density:low}, under the window's {least}: a softer, thinner "
+    "coating than planned.",
+    FaultKind.NO_SUPPLY: "No power supply is given. One of at least {current} and {voltage} would do.",
+    FaultKind.VOLTS_HOLD_DOWN: "From {start:number} to {stop} the power supply is at its limit of {limit}: of the {set} set, "
+    "{end} are left at the end.",
+    FaultKind.CURRENT_LIMIT: "From {start:number} to {stop} the power supply is at its limit of {limit}.",
+    FaultKind.VOLTS_TOO_LOW: "At {voltage} the power supply drives {current} at most, {density}; the window is "
+    "{least:number} to {most}. See the ways out.",
+    FaultKind.NO_RAMP: "No ramp: raise the current over a few minutes, or sharp edges burn.",
+    FaultKind.BATH_BOILS: lambda t: t("The bath boils after {after}, with the current still on. ") + _cool(t),
+    FaultKind.BATH_TOO_HOT: lambda t: t("The bath ends at {end}; no rule here holds above {known} ({source}). ") + _cool(t),
+    FaultKind.BATH_WARMS: lambda t: t("The bath warms by {rise}, more than the {band} allowed. ") + _cool(t),
+    FaultKind.BATH_MAY_WARM: "The bath may warm by {rise:high}, more than the {band} allowed. Watch it.",
+    FaultKind.TOO_WARM_FOR_DYE: "Dyed work needs a bath no warmer than {most}; this one may reach {end:high} ({source}).",
+    FaultKind.ODD_STRIPS: "{count} cathodes cannot hang alike on both sides: the side with fewer gets a thinner coating. "
+    "Hang an even number.",
+    FaultKind.DISTANCE_NOT_KNOWN: "The distance from part to cathode is not known. Give `distance` under [cathodes], or part "
+    "files and the tank's sizes. {usual} or more is usual ({source}).",
+    FaultKind.NO_TRIAL_ETCH: "The sizes use an etch rate from memory. Weigh a trial piece before and after an etch, and "
+    "give etch_trial_loss and etch_trial_area.",
+    FaultKind.KEYS_WITHOUT_FILE: "{part}: {keys} cannot change an area that is given as a number. Give a part file instead.",
+    FaultKind.AIR_TRAPPED: "Air is trapped in {part}: {bare} of each stay bare, up to {bare:high}. Hang it another way, or "
+    "plug what traps the air.",
+    FaultKind.AIR_IF_TILTED: "Tilted a little, {part} traps air: up to {bare:high} of each would stay bare. Hang it true and "
+    "move it as it goes in.",
+    FaultKind.PART_NOTE: "{part}: {note}.",
+    FaultKind.HANGING_NOT_GIVEN: _hanging,
+    FaultKind.BORE_THIN: lambda t: _bore(t, "A longer run does not make the bore catch up."),
+    FaultKind.BORE_THIN_DYED: lambda t: _bore(t, "Dyed, it gets a {shade} shade there at most."),
+    FaultKind.BORE_TAKES_NO_DYE: lambda t: _bore(t, "It takes no dye well there."),
+    **FITS,
+    NoPlace.PART_TOO_LARGE: _too_large,
+    NoPlace.PART_STANDS_OUT: "{part}, {high} high as it hangs, stands out of {liquid} of liquid. Hang it another way, or give "
+    "its liquid_line.",
+    NoPlace.TOO_MANY_PARTS: "The parts, taken as boxes, fill {fill}; the tank holds {tank}. Run fewer at a time.",
+    NoPlace.CATHODES_TOO_LONG: "{a_side:cathode} of {width} a side do not fit in a tank {tank} long.",
+    NoPlace.CATHODES_TOO_DEEP: "Cathodes cannot hang {deep} deep in {liquid} of liquid. Give the immersed length.",
+    Ceiling.PAST: "A coating of {film} is past the ceiling " + _CEILING,
+    Ceiling.NEAR: "A coating of {film} may reach the ceiling " + _CEILING,
+    Aluminium.TOO_MUCH: "Dissolved aluminium is {held}, over {limit} ({source}). Replace part of the bath.",
+    Aluminium.RENEW_SOON: "Dissolved aluminium is {held}; many shops renew the bath from {limit} (common practice).",
+    Aluminium.NEW_BATH: "A new bath with under {limit} of aluminium coats unevenly at first ({source}).",
+    Aluminium.NOT_GIVEN: "No dissolved aluminium is given, so none is counted. A new bath with under {limit} coats unevenly at first ({source}).",
+    SealFault.DOES_NOT_SEAL: "Seal bath, {seal}: {measured} {value} does not seal; {wanted} is the least ({source}).",
+    SealFault.FAR_OFF: "Seal bath, {seal}: {measured} {value} is far from {wanted} ({source}).",
+    SealFault.OUTSIDE: "Seal bath, {seal}: {measured} {value} is outside {wanted:range} ({source}).",
+    AlloyFault.MIXED: "Run {alloys} apart: mixed alloys coat poorly in one load ({source}).",
+    AlloyFault.OVER_LIMIT: "{alloy} is over {limit} {element}: {share:range} ({composition}; {source}).",
+    AlloyFault.MAY_BE_OVER_LIMIT: "{alloy} may be over {limit} {element}: {share:range} ({composition}; {source}).",
+    AlloyFault.DIE_CASTING: "{alloy} is a die casting and needs special procedures ({source}).",
+    Stated.ACID: "Acid: " + _OUTSIDE_RULE,
+    Stated.TEMPERATURE: "Temperature: " + _OUTSIDE_RULE,
+    Stated.ALUMINIUM: "Dissolved aluminium: " + _OUTSIDE_RULE,
+    Burning.ABOVE_WINDOW: "{density:high} is above what this finish is run at, {most} ({source}).",
+    Burning.MAY_BE_ABOVE_WINDOW: "{density:high} may be above what this finish is run at, {most} ({source}).",
+    Burning.HOT_SURFACE: "{heat:high} at the surface, where sharp edges burn ({source}).",
+    Burning.STILL_BATH: "Nothing stirs the bath: heat stays at the part ({source}).",
+    Burning.SHARP_EDGE: "An edge of {edge} is sharper than {least:high} ({source}).",
+}  # fmt: skip

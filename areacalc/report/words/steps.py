@@ -1,0 +1,95 @@
+"""What is done in each step of a run, and how a person sees that it went well."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from areacalc.digits import three
+from areacalc.plan.steps import Step, StepKind
+from areacalc.report.words.telling import Telling, Words
+
+
+@dataclass(frozen=True, slots=True)
+class StepWords:
+    """A step in words: its name, what to do, its minutes, what to look for."""
+
+    name: str
+    does: str
+    minutes: str
+    look_for: str
+
+
+def step_words(step: Step, inch: bool = False) -> StepWords:
+    """A step in words, in metric or US units."""
+    telling = Telling(step.fact, inch)
+    name, does, look_for = STEPS[step.kind]
+    return StepWords(name, telling.tell(does), _minutes(step), telling.tell(look_for))
+
+
+def _minutes(step: Step) -> str:
+    e = step.minutes
+    if e is None:
+        return ""
+    return three(e.value) + (f" ({three(e.low)} to {three(e.high)})" if e.low < e.high else "")
+
+
+def _anodise(t: Telling) -> str:
+    start = t("Raise evenly over {ramp} to {current:bounds}") if "ramp" in t else t("At {current:bounds}")
+    return start + t(", then hold; {time} in all.")
+
+
+def _at_volts(t: Telling) -> str:
+    start = t("Raise evenly over {ramp} to {voltage}") if "ramp" in t else t("At {voltage}")
+    return start + t(" and hold; {most} flow at most; {time} in all.")
+
+
+def _volts(t: Telling) -> str:
+    volts = t("volts from about {start:number} to {end:number}") if "start" in t else t("about {end} at the end")
+    return f"{volts}; a current that wanders is a loose contact"
+
+
+def _dye(t: Telling) -> str:
+    what = t("{dye}") if "dye" in t else "Dye"
+    holds = t("this coating holds a {shade} shade at most") if "shade" in t else "this coating is too thin to dye well"
+    return what + t(", {temperature} (small shops {shops:range}, pH {ph:range}), {strength:range}; from the rinse, never "
+                    "dried; ") + holds + "."  # fmt: skip
+
+
+def _seal(t: Telling) -> str:
+    ph = t(", pH {ph}") if "ph" in t else ""
+    return t("{seal}, {temperature}") + ph + t(". {note}")
+
+
+STEPS: dict[Enum, tuple[str, Words, Words]] = {
+    StepKind.RACK: (
+        "rack",
+        "Take brass and steel inserts out or plug them. Rack and wire of aluminium or grade 2 titanium alone: the acid eats steel, brass and copper. Hang the parts tight on clean contacts; plugs and masks on; gloves from here on.",
+        "every part tight, no finger mark; no scratch, which shows more after than before",
+    ),
+    StepKind.CLEAN: ("clean", "Mild cleaner, warm, brushed into bores.", "water runs off unbroken"),
+    StepKind.RINSE_CLEANER: ("rinse", "Clean water.", "no foam left"),
+    StepKind.ETCH: (
+        "etch",
+        "Caustic soda, {caustic}, {temperature}; it takes metal off every wet face. Stronger and hotter: {guide_caustic:range} at {guide_temperature:range} for {guide_time} ({guide}).",
+        "an even dull surface",
+    ),
+    StepKind.RINSE_CAUSTIC: ("rinse", "Clean water.", "no slippery feel"),
+    StepKind.DESMUT: ("desmut", "Until the grey is gone.", "a glove stays clean"),
+    StepKind.RINSE_DESMUT: ("rinse", "Clean water, twice.", "water runs off unbroken"),
+    StepKind.ANODISE: ("anodise", _anodise, _volts),
+    StepKind.ANODISE_AT_VOLTS: ("anodise", _at_volts, _volts),
+    StepKind.RINSE_ACID: (
+        "rinse",
+        "At once: about {water:bounds} of clean water over the parts; run it through every bore.",
+        "no acid left in bores: it bleeds out later",
+    ),
+    StepKind.DYE: ("dye", _dye, "the shade or deeper"),
+    StepKind.RINSE_DYE: ("rinse", "Cold clean water, until no colour runs.", "clear water"),
+    StepKind.SEAL: ("seal", _seal, "a drop of dye wipes off without a mark"),
+    StepKind.INSPECT: (
+        "inspect",
+        "Unrack, dry, look in good light; strip aluminium contacts; write the logbook.",
+        "even colour, no powder that wipes off",
+    ),
+}

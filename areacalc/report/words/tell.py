@@ -1,0 +1,21 @@
+"""One catalogue from every kind of fact to its sentence."""
+
+from __future__ import annotations
+
+from areacalc.fact import Fact
+from areacalc.report.words.bores import BORES
+from areacalc.report.words.equipment import EQUIPMENT
+from areacalc.report.words.faults import FAULTS
+from areacalc.report.words.telling import Catalogue, Telling
+
+CATALOGUE: Catalogue = {**FAULTS, **EQUIPMENT, **BORES}
+
+
+def tell(fact: Fact, inch: bool = False) -> str:
+    """The sentence of a fact, in metric or US units.
+
+    >>> from areacalc.bath.dissolved import aluminium_fact
+    >>> tell(aluminium_fact(17.0))
+    'Dissolved aluminium is 17 g/L; many shops renew the bath from 15 g/L (common practice).'
+    """
+    return Telling(fact, inch).tell(CATALOGUE[fact.kind])

@@ -1,0 +1,122 @@
+"""How a fact is told: its sentence from the catalogue, its quantities in the units asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from enum import Enum
+
+from areacalc.digits import rounded, three
+from areacalc.estimate import Estimate
+from areacalc.fact import Fact, Quantity, Value
+from areacalc.report.figures import in_shown_unit
+
+Words = str | Callable[["Telling"], str]
+"""A sentence with the fact's values in braces, or a function that makes one."""
+Catalogue = Mapping[Enum, Words]
+
+
+@dataclass(frozen=True, slots=True)
+class Telling:
+    """A fact that is being told, in metric or (inch) US units. Call it with a sentence to fill the values in.
+
+    A quantity stands in braces with how to write it: `{film}` its value, `{film:low}` and `{film:high}` its ends,
+    `{film:range}` from least to most, `{film:bounds}` the value with both; `number` and `percent` leave the unit out, and
+    `size` gives a length as it is turned. A count takes its noun: `{count:strip}`.
+    """
+
+    fact: Fact
+    inch: bool = False
+
+    def __call__(self, sentence: str) -> str:
+        return sentence.format_map({name: self._written(value) for name, value in self.fact.values})
+
+    def tell(self, words: Words) -> str:
+        """The sentence that words make of this fact."""
+        return self(words) if isinstance(words, str) else words(self)
+
+    def __contains__(self, name: str) -> bool:
+        return name in self.fact
+
+    def quantity(self, name: str) -> Estimate:
+        """A quantity's estimate in its canonical unit, to choose words by."""
+        value = self.fact[name]
+        assert isinstance(value, Quantity)
+        return value.estimate
+
+    def count(self, name: str) -> int:
+        """A count, to choose words by."""
+        value = self.fact[name]
+        assert isinstance(value, int)
+        return value
+
+    def _written(self, value: Value) -> object:
+        if isinstance(value, Quantity):
+            return _Written(value, self.inch)
+        if isinstance(value, tuple):
+            if value and not all(isinstance(each, str) for each in value):
+                return " x ".join(_side(each, self.inch) for each in value)
+            return joined([str(each) for each in value])
+        if isinstance(value, Enum):
+            return value.value
+        return _Count(value) if isinstance(value, int) else str(value)
+
+
+class _Count(int):
+    def __format__(self, noun: str) -> str:
+        return counted(int(self), noun) if noun else str(int(self))
+
+
+@dataclass(frozen=True, slots=True)
+class _Written:
+    """A quantity inside a sentence."""
+
+    quantity: Quantity
+    inch: bool
+
+    def __format__(self, how: str) -> str:
+        e, unit = in_shown_unit(self.quantity.estimate, self.quantity.unit, self.inch)
+        if how == "size":
+            return _size(e, self.quantity.unit, unit)
+        if how == "percent":
+            e, unit = e.scaled(100.0), "%"
+            low, value, high = (f"{x:.0f}" for x in (e.low, e.value, e.high))
+        else:
+            low, value, high = (three(x) for x in (e.low, e.value, e.high))
+        unit = f" {unit}" if unit else ""
+        range_ = f"{low} to {high}" if low != high else low
+        return {
+            "": f"{value}{unit}", "low": f"{low}{unit}", "high": f"{high}{unit}", "range": f"{range_}{unit}",
+            "bounds": f"{value}{unit}" + (f" ({range_})" if low != high else ""), "number": value,
+            "percent": f"{value}{unit}" + (f" ({range_})" if low != high else ""),
+        }[how]  # fmt: skip
+
+
+def _size(e: Estimate, unit: str, shown: str) -> str:
+    """A length as it is turned: to a thousandth of a millimetre, or a ten-thousandth of an inch, with both ends."""
+    places = 4 if shown != unit else 3
+    low, value, high = (f"{x:.{places}f}" for x in (e.low, e.value, e.high))
+    return f"{value} {shown}" + (f" ({low} to {high})" if low != high else "")
+
+
+def _side(side: object, inch: bool) -> str:
+    return format(_Written(side, inch), "") if isinstance(side, Quantity) else "?"
+
+
+def counted(number: int, noun: str) -> str:
+    """A number of things, singular or plural.
+
+    >>> counted(1, "part"), counted(3, "part"), counted(2, "box")
+    ('1 part', '3 parts', '2 boxes')
+    """
+    return f"{number} {noun}{'' if number == 1 else 'es' if noun[-1] in 'sxz' else 's'}"
+
+
+def joined(words: list[str]) -> str:
+    """Words in a row, with an `and` before the last."""
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}" if words else ""
+
+
+def plain(value: float, digits: int = 4) -> str:
+    """A number to so many figures."""
+    return rounded(value, digits)
