@@ -78,7 +78,7 @@ def test_a_plan_that_cannot_be_run_ends_with_3_and_ways_out():
     done = run("plan", DESK_SET, "--what-if", "supply.current=1 A")
     assert done.returncode == 3
     assert done.stdout.splitlines()[1].startswith("NOT TO BE RUN AS IT STANDS")
-    assert "stops:" in done.stdout
+    assert "stops the run:" in done.stdout
     assert "A supply of at least" in done.stdout
 
 
