@@ -205,6 +205,18 @@ def _split(text: str) -> tuple[float, str] | None:
     return number, text[found.end() :].strip()
 
 
+def number_and_unit(text: str) -> tuple[str, str]:
+    """The number and the unit of a quantity, each as it was written; no number: "" and the text.
+
+    >>> number_and_unit("12 1/2 in")
+    ('12 1/2', 'in')
+    """
+    found = _NUMBER.match(text.strip().translate(_MINUS))
+    if not found:
+        return "", text.strip()
+    return text.strip()[: found.end()].strip(), text.strip()[found.end() :].strip()
+
+
 def _spelled(unit: str) -> str:
     for pattern, word in _WORDS:
         unit = pattern.sub(word, unit)

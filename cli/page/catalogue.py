@@ -11,7 +11,9 @@ from areacalc.errors import AreacalcError, BadInput, UnknownName
 
 from ..palette import STATE_STYLES
 from .desk import error_document
+from .fields import units
 from .samples import sample_folder
+from .sketch_cells import sketch_table, spots
 
 Document = dict[str, Any]
 MOST_ROWS = 500
@@ -50,7 +52,8 @@ def document() -> Document:
                 "help": TABLE_HELP[name],
                 "keys": [
                     {"name": k.name, "example": k.example.strip('"'), "help": k.help, "needed": k.needed,
-                     "number": not k.example.startswith('"'), "among": list(k.among), "common": k.written}
+                     "number": not k.example.startswith('"'), "among": list(k.among), "common": k.written,
+                     "units": units(k)}
                     for k in keys
                 ],
             }
@@ -98,6 +101,7 @@ def sketch_from(table: Mapping[str, Any]) -> Document:
     """A sketch from the page, kept even where it does not make a part yet. Raises BadInput where it is no sketch."""
     from areacalc.shape.profile.sketch import Sketch
 
+    table = sketch_table(table)
     for key in ("outside", "bores"):
         rows = table.get(key, [])
         if not isinstance(rows, list) or len(rows) > MOST_ROWS or not all(isinstance(r, str) for r in rows):
@@ -123,15 +127,17 @@ def measured(table: Mapping[str, Any]) -> Document:
     from areacalc.shape.profile.turn import profile_of
 
     clean = sketch_from(table)
+    rows = table.get("rows", clean["outside"])
+    where = {"spots_mm": spots(clean, rows if isinstance(rows, list) else [])}
     try:
         profile = profile_of(Sketch.from_dict(clean), "sketch")
     except AreacalcError as bad:
-        return {"refused": error_document(bad)}
+        return where | {"refused": error_document(bad)}
     from areacalc.shape.profile.profile_check import flattened
 
     fine_mm = 0.0003 * max(profile.largest_radius_mm, profile.span_mm[1] - profile.span_mm[0])
     area = profile.area_mm2
-    return {
+    return where | {
         "area_mm2": {"value": area.value, "low": area.low, "high": area.high},
         "volume_mm3": profile.volume_mm3,
         "features": list(profile.features),
