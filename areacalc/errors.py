@@ -4,11 +4,34 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
+from enum import StrEnum
 from typing import ClassVar
 
 
+class Field(StrEnum):
+    """What a person fills in; each front end calls it as it was typed there: an option, a key, a label."""
+
+    PLUG = "plug"
+    MASK = "mask"
+    WET_ONLY = "wet_only"
+    CONTACT = "contact"
+    ADD = "declare"
+    UNIT = "unit"
+    UP = "up"
+    LIQUID_LINE = "liquid_line"
+    RATIO = "ratio"
+    FACES = "faces"
+    STRIP = "strip"
+    DEPTH = "depth"
+    LARGEST = "largest"
+    SWEEP = "sweep"
+    WHAT_IF = "what_if"
+    STOCK = "from"
+    BOTTLE_DENSITY = "bottle_density"
+
+
 class AreacalcError(Exception):
-    """Anything areacalc refuses; `str()` is the one line a person sees.
+    """Anything areacalc refuses; `str()` is the one line a person sees. `where` is a place in words, or a Field.
 
     >>> str(BadInput("pen.stl, triangle 7", "a corner is not a number", "export the part again"))
     'pen.stl, triangle 7: a corner is not a number; export the part again'
@@ -43,8 +66,8 @@ class UnknownName(BadInput, KeyError):
     def among(cls, where: str, given: str, known: Iterable[str]) -> UnknownName:
         """The error for `given`, listing what exists.
 
-        >>> str(UnknownName.among("--plug", "bor-1", ["outside", "bore-1"]))
-        "--plug: there is no 'bor-1' (did you mean 'bore-1'?); choose from outside, bore-1"
+        >>> str(UnknownName.among(Field.PLUG, "bor-1", ["outside", "bore-1"]))
+        "plug: there is no 'bor-1' (did you mean 'bore-1'?); choose from outside, bore-1"
         """
         names = list(known)
         near = difflib.get_close_matches(given, names, n=1)

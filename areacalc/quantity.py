@@ -13,7 +13,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from areacalc.errors import BadInput
+from areacalc.errors import BadInput, Field
 
 if TYPE_CHECKING:
     import pint
@@ -163,7 +163,7 @@ _SPOKEN = {
 }  # fmt: skip
 
 
-def length_unit(text: str, where: str = "--unit") -> Unit:
+def length_unit(text: str, where: str = Field.UNIT) -> Unit:
     """The length unit named. Raises BadInput with the units that exist.
 
     >>> length_unit("inches").mm

@@ -6,7 +6,7 @@ import contextlib
 import io
 import os
 import sys
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 from typer.exceptions import TyperException
@@ -30,6 +30,9 @@ from .show import NO_ROOM, say_no_more
 from .sketch import sketch
 from .tank import tank
 from .write import DONE
+
+if TYPE_CHECKING:
+    from areacalc.errors import AreacalcError
 
 app = typer.Typer(
     name="areacalc",
@@ -101,7 +104,7 @@ def _outcome() -> int:
         sys.stdout.flush()  # a full disk is told here, not by the interpreter on its way out
         return _say(_stopped(), code) if code == 130 else code  # an interrupt comes back as its code alone
     except AreacalcError as refused:
-        return _say(str(refused), refused.exit_code)
+        return _say(_line(refused), refused.exit_code)
     except typer.Abort:
         return _say(_stopped(), 130)
     except KeyboardInterrupt:
@@ -125,6 +128,15 @@ def _outcome() -> int:
         return _say("the part needs more memory than there is; export it with a coarser mesh", 2)
     except Exception as fault:
         return _fault(fault)
+
+
+def _line(refused: AreacalcError) -> str:
+    """The refusal in one line, a field called by its option."""
+    from areacalc.errors import Field
+
+    if not isinstance(refused.where, Field):
+        return str(refused)
+    return f"--{refused.where.replace('_', '-')}: {refused.what}; {refused.remedy}"
 
 
 def _stopped() -> str:

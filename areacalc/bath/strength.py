@@ -16,7 +16,7 @@ from areacalc.bath.electrolyte import (
     wt_pct_at_relative_density,
 )
 from areacalc.bath.mixing import BATTERY_ACID, Stock, battery_acid, stock, stock_named
-from areacalc.errors import BadInput, OutOfRange
+from areacalc.errors import BadInput, Field, OutOfRange
 from areacalc.quantity import Dimension, parse
 
 _BY_WEIGHT = re.compile(r"^\s*(?P<number>[\d.,]+)\s*(?:(?:wt|w/w|mass)\.?[\s-]*%|%\s*(?:by weight|w/w|wt))\s*$", re.I)
@@ -76,7 +76,7 @@ def _acid(text: str, where: str) -> float:
 
 
 def stock_in_words(
-    words: str, where: str = "--from", density_kg_per_l: float | None = None, bottle: str = "--bottle-density"
+    words: str, where: str = Field.STOCK, density_kg_per_l: float | None = None, bottle: str = Field.BOTTLE_DENSITY
 ) -> Stock:
     """The acid one buys: "battery acid", "battery acid 1.28", "96 % acid", "37 wt%", "66 Be"; a share is by weight.
 

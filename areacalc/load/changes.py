@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from areacalc.bath.strength import acid_in_words
-from areacalc.errors import BadInput, UnknownName
+from areacalc.errors import BadInput, Field, UnknownName
 from areacalc.load.keys import PART, TABLES, Holds, Key
 from areacalc.load.read_load import read_value
 from areacalc.quantity import Dimension, parse, shown_unit
@@ -55,13 +55,13 @@ def changed(data: dict[str, Any], words: str) -> dict[str, Any]:
     """
     found = _CHANGE.match(words)
     if found is None:
-        raise BadInput("--what-if", f"'{words}' is not a change", "write it like 'count=6' or 'temperature=18 C'")
+        raise BadInput(Field.WHAT_IF, f"'{words}' is not a change", "write it like 'count=6' or 'temperature=18 C'")
     setting = find_setting(data, found["key"])
     value = _typed(setting.key, found["value"])
     try:
         read_value(setting.key, value)
     except BadInput as bad:
-        raise BadInput(f"--what-if {setting.words}", bad.what, bad.remedy) from None
+        raise BadInput(Field.WHAT_IF, f"{setting.words}: {bad.what}", bad.remedy) from None
     return _with(data, setting, value)
 
 
@@ -73,16 +73,16 @@ def find_setting(data: dict[str, Any], words: str) -> Setting:
         names = [part.get("name") or part.get("file") for part in _parts(data)]
         numbers = [i for i, each in enumerate(names) if each == place]
         if not numbers:
-            raise UnknownName.among("--what-if", place, [*keys, *(str(n) for n in names if n)])
+            raise UnknownName.among(Field.WHAT_IF, place, [*keys, *(str(n) for n in names if n)])
         if len(numbers) > 1:
-            raise BadInput("--what-if", f"{len(numbers)} parts are named '{place}'", "give each a name of its own")
+            raise BadInput(Field.WHAT_IF, f"{len(numbers)} parts are named '{place}'", "give each a name of its own")
         return Setting("part", _key(PART, name), numbers[0])
     tables = [place] if place else [t for t, table in keys.items() if any(k.name == name for k in table)]
     if not tables:
-        raise UnknownName.among("--what-if", name, sorted({k.name for table in keys.values() for k in table}))
+        raise UnknownName.among(Field.WHAT_IF, name, sorted({k.name for table in keys.values() for k in table}))
     if len(tables) > 1:
         if name not in _MEANT:
-            raise BadInput("--what-if", f"'{name}' stands in {' and '.join(tables)}", f"write {tables[0]}.{name}")
+            raise BadInput(Field.WHAT_IF, f"'{name}' stands in {' and '.join(tables)}", f"write {tables[0]}.{name}")
         tables = [_MEANT[name]]
     return Setting(tables[0], _key(keys[tables[0]], name))
 
@@ -98,18 +98,18 @@ def sweep(data: dict[str, Any], words: str) -> Sweep:
     """
     found = _SWEEP.match(words)
     if found is None:
-        raise BadInput("--sweep", f"'{words}' is not a sweep", "write it like 'temperature = 16 C to 24 C in 5'")
+        raise BadInput(Field.SWEEP, f"'{words}' is not a sweep", "write it like 'temperature = 16 C to 24 C in 5'")
     setting = find_setting(data, found["key"])
     key = setting.key
     if not isinstance(key.holds, Dimension) and key.holds not in (Holds.COUNT, Holds.NUMBER):
-        raise BadInput("--sweep", f"{setting.words} holds {key.holds}, not a number", "sweep a quantity or a count")
+        raise BadInput(Field.SWEEP, f"{setting.words} holds {key.holds}, not a number", "sweep a quantity or a count")
     unit = re.sub(r"^[\d.,/\s+-]*(?:e[+-]?\d+)?", "", found["last"])
     first, last = (_number(key, text, unit) for text in (found["first"], found["last"]))
     whole = key.holds is Holds.COUNT
     steps = int(found["steps"] or (abs(last - first) + 1 if whole else 9))
     if not 2 <= steps <= _MOST_STEPS or first == last:
         raise BadInput(
-            "--sweep", f"'{words}' has {steps} values", f"ask for 2 to {_MOST_STEPS}, from one value to another"
+            Field.SWEEP, f"'{words}' has {steps} values", f"ask for 2 to {_MOST_STEPS}, from one value to another"
         )
     values = [first + (last - first) * i / (steps - 1) for i in range(steps)]
     if whole:
@@ -123,7 +123,7 @@ def _text(key: Key, value: float, unit: str) -> str:
         return f"{value:.6g}"
     if key.name == "acid":  # weight per cent is not in proportion to g/L
         return f"{value:.6g} {shown_unit(key.holds)}"
-    one, two = (parse(f"{n} {unit}", key.holds, f"--sweep {key.name}") for n in (1, 2))
+    one, two = (parse(f"{n} {unit}", key.holds, Field.SWEEP) for n in (1, 2))
     return f"{1.0 + (value - one) / (two - one):.6g} {unit}"
 
 
@@ -139,17 +139,17 @@ def at_value(data: dict[str, Any], swept: Sweep, number: int) -> dict[str, Any]:
 
 def _number(key: Key, text: str, unit: str) -> float:
     if key.name == "acid":
-        return acid_in_words(text if re.search(r"[a-z%]", text, re.I) else f"{text} {unit}", "--sweep acid")
+        return acid_in_words(text if re.search(r"[a-z%]", text, re.I) else f"{text} {unit}", Field.SWEEP)
     if isinstance(key.holds, Dimension):
-        return parse(text, key.holds, f"--sweep {key.name}", unit or None)
+        return parse(text, key.holds, Field.SWEEP, unit or None)
     whole = key.holds is Holds.COUNT
     try:
         value = float(int(text) if whole else float(text))
     except (ValueError, OverflowError):
         value = math.nan
     if not math.isfinite(value):
-        said = f"'{text}' is not {key.holds.value if isinstance(key.holds, Holds) else 'a number'}"
-        raise BadInput(f"--sweep {key.name}", said, f"write such as {key.name} = {1 if whole else 5} to 8")
+        said = f"{key.name}: '{text}' is not {key.holds.value if isinstance(key.holds, Holds) else 'a number'}"
+        raise BadInput(Field.SWEEP, said, f"write such as {key.name} = {1 if whole else 5} to 8")
     return value
 
 
@@ -203,4 +203,4 @@ def _key(keys: tuple[Key, ...], name: str) -> Key:
     for key in keys:
         if key.name == name:
             return key
-    raise UnknownName.among("--what-if", name, [key.name for key in keys])
+    raise UnknownName.among(Field.WHAT_IF, name, [key.name for key in keys])

@@ -24,6 +24,14 @@ if TYPE_CHECKING:
 Words = str | Sequence[str]
 
 
+class _Found:
+    """What was worked out of one body, shared by all copies of its part: its surface, and its closed skin by plugs."""
+
+    def __init__(self) -> None:
+        self.skin: SurfaceMap | None = None
+        self.bath_skins: dict[tuple[str, ...], BathSkin] = {}
+
+
 @dataclass(frozen=True, eq=False)
 class Part:
     """A Body with a person's choices. `skin` is worked out once, when it is first asked for.
@@ -38,6 +46,8 @@ class Part:
     up: str | Vector | None = None
     line: str | None = None
     by: By | None = None
+    notes: tuple[Note, ...] = ()
+    _found: _Found = field(default_factory=_Found, repr=False)
 
     @property
     def name(self) -> str:
@@ -46,36 +56,40 @@ class Part:
 
     @cached_property
     def skin(self) -> SurfaceMap:
-        """The part's patches and named features."""
+        """The part's patches and named features, with the notes on this part."""
+        if self._found.skin is None:
+            self._found.skin = self._found_skin()
+        skin = self._found.skin
+        return replace(skin, notes=(*skin.notes, *self.notes)) if self.notes else skin
+
+    def _found_skin(self) -> SurfaceMap:
         from areacalc.surface.features.features import find_features
         from areacalc.surface.turned import surface_of
 
-        if self.body.profile is not None:
-            return surface_of(self.body)
-        return find_features(self.body, self.as_drawn)
+        return surface_of(self.body) if self.body.profile is not None else find_features(self.body, self.as_drawn)
 
     def with_choices(self, plug: Words = (), mask: Words = (), wet_only: Words = (), contact: Words = (),
                      declare: Words = ()) -> Part:  # fmt: skip
         """The same part with more choices; each is one text or several."""
         more = Choices(_words(plug), _words(mask), _words(wet_only), _words(contact), _words(declare))
-        chosen = replace(self, choices=self.choices.joined(more))
-        if "skin" in self.__dict__:
-            chosen.__dict__["skin"] = self.skin  # the choices do not change the skin
-        return chosen
+        return replace(self, choices=self.choices.joined(more))
 
     def hung(self, up: str | Vector, line: str | None = None, by: By | None = None) -> Part:
         """The same part hung with a direction up, and a liquid line where it is not wholly under."""
-        made = replace(self, up=up, line=line, by=by)
-        made.__dict__.update({key: value for key, value in self.__dict__.items() if key in ("skin", "bath_skin")})
-        return made
+        return replace(self, up=up, line=line, by=by)
 
-    @cached_property
+    @property
     def bath_skin(self) -> BathSkin:
-        """The closed skin that air and liquid meet, plugs in."""
+        """The closed skin that air and liquid meet, plugs in; worked out once for each set of plugs."""
         from areacalc.surface.air.bath_skin import bath_skin
         from areacalc.surface.covering import cover
 
-        return bath_skin(self.body, cover(self.skin, self.choices) if self.choices.plug else None)
+        known = self._found.bath_skins
+        if self.choices.plug not in known:
+            known[self.choices.plug] = bath_skin(
+                self.body, cover(self.skin, self.choices) if self.choices.plug else None
+            )
+        return known[self.choices.plug]
 
     @cached_property
     def hanging(self) -> Hanging | None:
@@ -123,9 +137,7 @@ def with_shared(parts: Sequence[Part], plug: Words = (), mask: Words = ()) -> li
 def _noted(part: Part, refusal: BadInput) -> Part:
     """The part as it is, with a warning that the words name nothing of it."""
     note = Note("not-on-this-part", f"{refusal.where}: {refusal.what} on {part.name}", warns=True)
-    noted = replace(part)
-    noted.__dict__["skin"] = replace(part.skin, notes=(*part.skin.notes, note))
-    return noted
+    return replace(part, notes=(*part.notes, note))
 
 
 def _refusal(skin: SurfaceMap, choices: Choices) -> BadInput | None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from areacalc.digits import three
-from areacalc.errors import AreacalcError, BadInput
+from areacalc.errors import AreacalcError, BadInput, Field
 from areacalc.estimate import Estimate, total
 from areacalc.figure import Figure, given, worked
 from areacalc.load.load import Load, PartLine
@@ -59,7 +59,7 @@ def part_areas(load: Load, shelf: Shelf | None = None) -> tuple[PartArea, ...]:
         except AreacalcError as bad:
             key = "area" if line.file is None else _key_of(bad)
             at = load.lines.get(("part", i, key), load.lines.get(("part", i, "file"), line.line))
-            mistakes.append(Mistake(at, f"[[part]] {i + 1} {key}", f"{bad.where}: {bad.what}", bad.remedy))
+            mistakes.append(Mistake(at, f"[[part]] {i + 1} {key}", _what(bad), bad.remedy))
     if mistakes:
         raise BadLoad(load.source or load.name, tuple(mistakes))
     return tuple(made)
@@ -153,9 +153,11 @@ def _times(line: PartLine, each: Figure) -> Figure:
     return worked(f"area of all {line.name}", "mm2", "count x area", _COUNT, lambda n, a: n * a, number, each)
 
 
+def _what(bad: AreacalcError) -> str:
+    """What is wrong; the key says where, unless the error names a place of its own."""
+    return bad.what if isinstance(bad.where, Field) else f"{bad.where}: {bad.what}"
+
+
 def _key_of(bad: AreacalcError) -> str:
-    """The key of a part that an error is about, by the option it names."""
-    for option in ("plug", "mask", "wet-only", "contact", "declare", "unit", "up", "liquid-line"):
-        if f"--{option}" in bad.where:
-            return option.replace("-", "_")
-    return "file"
+    """The key of a part that an error is about."""
+    return bad.where.value if isinstance(bad.where, Field) else "file"

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from areacalc.errors import BadInput, CannotRun
+from areacalc.errors import BadInput, CannotRun, Field
 from areacalc.load.changes import Setting, Sweep, at_value, changed, find_setting, sweep
 from areacalc.load.load import Load
 from areacalc.load.read_load import Values, data_of, load_from, read_text
@@ -47,7 +47,7 @@ class LoadBook:
         data = self._changed(changes)
         asked = sweep(data, words)
         if asked.setting in self._settings(changes):
-            raise BadInput("--sweep", f"{asked.setting.words} is changed by --what-if as well", "leave one of them out")
+            raise BadInput(Field.SWEEP, f"{asked.setting.words} is changed by what-if as well", "leave one of them out")
         return asked, (self._row(data, asked, number) for number in range(len(asked.values)))
 
     def _changed(self, changes: Sequence[str]) -> Values:
@@ -57,7 +57,7 @@ class LoadBook:
         told = self._settings(changes)
         twice = next((setting for i, setting in enumerate(told) if setting in told[:i]), None)
         if twice is not None:
-            raise BadInput("--what-if", f"changes {twice.words} twice", "give each change once")
+            raise BadInput(Field.WHAT_IF, f"changes {twice.words} twice", "give each change once")
         return data
 
     def _settings(self, changes: Sequence[str]) -> list[Setting]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from areacalc.errors import BadInput, UnknownName
+from areacalc.errors import BadInput, Field, UnknownName
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure, given, worked
 from areacalc.quantity import Dimension, parse
@@ -61,7 +61,7 @@ class Cathode:
         return self.figure.estimate
 
 
-def ratio(words: str = "small-tank", where: str = "--ratio") -> Ratio:
+def ratio(words: str = "small-tank", where: str = Field.RATIO) -> Ratio:
     """The ratio of that name, or a number of the person's own. Raises UnknownName, BadInput.
 
     >>> ratio("2.5").source.kind.value
@@ -98,7 +98,7 @@ def cathode_for(
         raise BadInput("wetted area", f"{area.estimate.value:g} mm2 needs no cathode", "give an area above zero")
     if faces_that_look not in (1, 2):
         raise BadInput(
-            "--faces", f"a strip has no {faces_that_look} faces", "give 1 (toward the part) or 2 (hung clear)"
+            Field.FACES, f"a strip has no {faces_that_look} faces", "give 1 (toward the part) or 2 (hung clear)"
         )
     times = given("cathode over part", Estimate.exact(chosen.cathode_per_area), "", chosen.source)
     figure = worked("cathode face", "mm2", "area x ratio", _FACE, lambda a, r: a * r, area, times)
@@ -112,7 +112,7 @@ def cathode_for(
 def _strips(figure: Figure, width_mm: float | None, depth_mm: float | None, faces: int) -> Strips | None:
     if width_mm is None or depth_mm is None:
         return None
-    for where, size in (("--strip", width_mm), ("--depth", depth_mm)):
+    for where, size in ((Field.STRIP, width_mm), (Field.DEPTH, depth_mm)):
         if size <= 0.0:
             raise BadInput(where, f"{size:g} mm is no size", "give a length above zero")
     pairs = math.ceil(figure.estimate.high / (2 * faces * width_mm * depth_mm) - 1e-9)

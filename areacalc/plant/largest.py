@@ -6,7 +6,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from areacalc.errors import BadInput
+from areacalc.errors import BadInput, Field
 from areacalc.estimate import Estimate
 from areacalc.quantity import MOST_COUNT, Dimension, parse
 from areacalc.sources import Constant, Kind, Source
@@ -61,7 +61,7 @@ _UNIT_OF = re.compile(r"^[\d.,/\s+-]*")
 _SIDES = {"plate": 3, "block": 3, "rod": 2, "bar": 2, "cylinder": 2, "tube": 3, "pipe": 3}
 
 
-def largest(words: str, where: str = "--largest", upright: bool = False) -> Largest:
+def largest(words: str, where: str = Field.LARGEST, upright: bool = False) -> Largest:
     """The largest load from words, hung with its longest side along the tank or, upright, down.
 
     "a plate of 300 x 200 x 6 mm", "2 plates of 12 x 8 x 1/4 in", "a rod of 400 x 30 mm" (length x diameter),

@@ -21,7 +21,7 @@ def decide_unit(given: Unit | None, declared: Unit | None = None) -> tuple[UnitB
         if declared is not None and declared.mm != given.mm:
             text = (
                 f"the file says its unit is {declared.name}; {given.name} was taken as given with --unit, which makes "
-                f"its lengths {given.mm / declared.mm:g} times what it says; leave --unit off to believe the file"
+                f"its lengths {given.mm / declared.mm:g} times what it says; give no unit to believe the file"
             )
             notes = (Note("unit-overruled", text, warns=True),)
         return UnitBasis(given.name, UnitHow.GIVEN, given.mm), notes
@@ -36,12 +36,12 @@ def assumed_unit_notes(longest_mm: float) -> tuple[Note, ...]:
     >>> [n.code for n in assumed_unit_notes(40.0)], [n.code for n in assumed_unit_notes(1.5)]
     (['unit-assumed'], ['unit-assumed', 'unit-implausible'])
     """
-    said = Note("unit-assumed", "the file states no unit: mm was taken; give --unit if it is another")
+    said = Note("unit-assumed", "the file states no unit: mm was taken; give the unit if it is another")
     if PLAUSIBLE_SIZE.low <= longest_mm <= PLAUSIBLE_SIZE.high:
         return (said,)
     fits = [u for u in _ASKED if PLAUSIBLE_SIZE.low <= longest_mm * LENGTH_UNITS[u].mm <= PLAUSIBLE_SIZE.high]
     text = f"in mm the part is {longest_mm:.4g} mm long, which is odd for a part"
     if not fits:
         return said, Note("unit-implausible", f"{text}; check the unit (--unit)", warns=True)
-    choice = " or ".join(f"--unit {u} ({longest_mm * LENGTH_UNITS[u].mm:.4g} mm long)" for u in fits)
+    choice = " or ".join(f"{u} ({longest_mm * LENGTH_UNITS[u].mm:.4g} mm long)" for u in fits)
     return said, Note("unit-implausible", f"{text}; perhaps it should be {choice}", warns=True)

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from pathlib import Path
 
-from areacalc.errors import BadInput, UnknownName
+from areacalc.errors import BadInput, Field, UnknownName
 from areacalc.quantity import Dimension, parse
 from areacalc.shape.small_text import small_text, toml_table
 from areacalc.shape.toml_kind import CHOICES, refuse_others
@@ -99,7 +99,7 @@ _CONTACT = re.compile(r"(?P<size>.+?)\s+(?:on\s+(?P<on>.+)|(?P<at>at\s+.+))$")
 _DECLARE = re.compile(r"(?P<words>.+?)\s+(?P<kind>thread|knurl|texture)\s+(?P<size>.+)$", re.I)
 
 
-def plug(words: str, where: str = "--plug") -> Plug:
+def plug(words: str, where: str = Field.PLUG) -> Plug:
     """A plug from its words. Raises BadInput.
 
     >>> plug("bore-1 5 mm deep from mouth 2")
@@ -109,7 +109,7 @@ def plug(words: str, where: str = "--plug") -> Plug:
     """
     found = _PLUG.match(words.strip())
     if not found:
-        raise BadInput(where, "nothing is named", "name a bore, as in --plug bore-1")
+        raise BadInput(where, "nothing is named", "name a bore, such as bore-1")
     depth = parse(found["depth"], Dimension.LENGTH, where) if found["depth"] else None
     if depth is not None and depth <= 0.0:
         raise BadInput(where, f"a plug {depth:g} mm deep is none", "give how far it goes in, such as 5 mm deep")
@@ -120,7 +120,7 @@ def plug(words: str, where: str = "--plug") -> Plug:
     return Plug(found["words"], depth, int(found["mouth"] or 1))
 
 
-def contact(words: str, where: str = "--contact") -> Contact:
+def contact(words: str, where: str = Field.CONTACT) -> Contact:
     """A rack contact or clamp from its words. Raises BadInput.
 
     >>> contact("2 x 3 mm on outside")
@@ -145,7 +145,7 @@ def contact(words: str, where: str = "--contact") -> Contact:
     return Contact(area, (found["on"] or found["at"]).strip())
 
 
-def declared(words: str, where: str = "--declare") -> Declared:
+def declared(words: str, where: str = Field.ADD) -> Declared:
     """A declared thread, knurl or texture from its words. Raises BadInput.
 
     >>> declared("outside thread M10x1.5")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.errors import BadInput
+from areacalc.errors import BadInput, Field
 from areacalc.surface.choice import Choices, Plug, plug
 from areacalc.surface.region import Region, region
 from areacalc.surface.skin import Feature, FeatureKind, State, SurfaceMap
@@ -35,8 +35,8 @@ def cover(skin: SurfaceMap, choices: Choices) -> Covering:
     A sealed void or a hidden contact stays so whatever is said of it; a plug outranks a mask.
     Raises BadInput and UnknownName for words that do not fit this part.
     """
-    masks = [region(words, skin, "--mask") for words in choices.mask]
-    kept = [region(words, skin, "--wet-only") for words in choices.wet_only]
+    masks = [region(words, skin, Field.MASK) for words in choices.mask]
+    kept = [region(words, skin, Field.WET_ONLY) for words in choices.wet_only]
     plugs = _plugged(skin, [plug(words) for words in choices.plug])
     planes = [plane for each in [*masks, *kept, *(p.region for p in plugs)] for plane in each.planes]
     pieces = split(whole(skin.body.vertices, skin.body.triangles), planes)
@@ -66,7 +66,7 @@ def _plugged(skin: SurfaceMap, plugs: list[Plug]) -> list[_Closed]:
     touched: list[_Closed] = []
     mouths_shut: dict[int, set[int]] = {}
     for each in plugs:
-        for index in region(each.words, skin, "--plug").features or _not_a_bore(each.words):
+        for index in region(each.words, skin, Field.PLUG).features or _not_a_bore(each.words):
             feature = skin.features[index]
             if not feature.mouths and feature.kind in (FeatureKind.OUTSIDE, FeatureKind.GROOVE, FeatureKind.VOID):
                 _not_a_bore(feature.name)
@@ -89,14 +89,14 @@ def mouth_plugs(skin: SurfaceMap, choices: Choices) -> dict[str, dict[int, float
     for each in map(plug, choices.plug):
         if each.depth_mm is None:
             continue
-        for index in region(each.words, skin, "--plug").features:
+        for index in region(each.words, skin, Field.PLUG).features:
             mouths = found.setdefault(skin.features[index].name, {})
             mouths[each.mouth] = max(each.depth_mm, mouths.get(each.mouth, 0.0))
     return found
 
 
 def _not_a_bore(words: str) -> list[int]:
-    raise BadInput("--plug", f"'{words}' is no bore or pocket, so no plug fits", "mask it instead, with --mask")
+    raise BadInput(Field.PLUG, f"'{words}' is no bore or pocket, so no plug fits", "mask it instead")
 
 
 def _whole_feature(index: int, skin: SurfaceMap) -> Region:
@@ -107,9 +107,11 @@ def _whole_feature(index: int, skin: SurfaceMap) -> Region:
 def _length_of(plug: Plug, index: int, feature: Feature, skin: SurfaceMap) -> Region:
     """The stretch of a bore that a plug of stated depth touches."""
     if feature.axis is None or not feature.mouths or plug.depth_mm is None:
-        raise BadInput("--plug", f"{feature.name} has no axis to measure a depth along", "plug it whole, with no depth")
+        raise BadInput(
+            Field.PLUG, f"{feature.name} has no axis to measure a depth along", "plug it whole, with no depth"
+        )
     if not 1 <= plug.mouth <= len(feature.mouths):
-        raise BadInput("--plug", f"{feature.name} has no mouth {plug.mouth}", f"it has {len(feature.mouths)}")
+        raise BadInput(Field.PLUG, f"{feature.name} has no mouth {plug.mouth}", f"it has {len(feature.mouths)}")
     inward = np.asarray(feature.axis) * (1.0 if plug.mouth == 1 else -1.0)
     limit = float(inward @ np.asarray(feature.mouths[plug.mouth - 1])) + plug.depth_mm
     plane: Plane = (inward, limit)

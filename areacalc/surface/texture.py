@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from areacalc.errors import BadInput
+from areacalc.errors import BadInput, Field
 from areacalc.estimate import Estimate, through, total
 from areacalc.quantity import Dimension, parse
 from areacalc.shape.kinds import Note, SurfaceKind
@@ -33,7 +33,7 @@ def declared_areas(skin: SurfaceMap, words: tuple[str, ...]) -> tuple[list[Estim
         patches = _patches(each, skin)
         more, note = {"thread": _thread, "knurl": _knurl, "texture": _texture}[each.kind](each, patches, skin)
         if twice := factors.keys() & more.keys():
-            raise BadInput("--declare", f"patch {min(twice) + 1} is declared twice", "declare each length once")
+            raise BadInput(Field.ADD, f"patch {min(twice) + 1} is declared twice", "declare each length once")
         factors |= more
         for index in {skin.patches[k].feature for k in more}:
             worn.setdefault(index, []).append(f"{each.size} {each.kind}")
@@ -53,17 +53,17 @@ def _feature_area(index: int, skin: SurfaceMap, factors: Factors) -> Estimate:
 
 def _patches(each: Declared, skin: SurfaceMap) -> dict[int, Patch]:
     """The patches of the features named; a declaration sits on whole features."""
-    named = region(each.words, skin, "--declare").features
+    named = region(each.words, skin, Field.ADD).features
     if not named:
-        raise BadInput("--declare", f"'{each.words}' is not a whole feature", "name a feature, such as bore-1")
+        raise BadInput(Field.ADD, f"'{each.words}' is not a whole feature", "name a feature, such as bore-1")
     return {k: p for k, p in enumerate(skin.patches) if p.feature in named}
 
 
 def _texture(each: Declared, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, str]:
-    factor = parse(each.size, Dimension.FRACTION, "--declare")
+    factor = parse(each.size, Dimension.FRACTION, Field.ADD)
     if not 1.0 <= factor <= 20.0:
         remedy = "give true area over smooth area as you measured it, 1 or more"
-        raise BadInput("--declare", f"a texture factor of {factor:g} is none", remedy)
+        raise BadInput(Field.ADD, f"a texture factor of {factor:g} is none", remedy)
     note = f"{each.words} takes {factor:g} times its smooth area, a factor entered by you"
     return {k: Estimate.exact(factor) for k in patches}, note
 
@@ -77,7 +77,7 @@ def _cylinders(patches: dict[int, Patch], least_mm: float, most_mm: float) -> di
 def _thread(each: Declared, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, str]:
     from areacalc.shape.profile.thread import parse_thread
 
-    thread = parse_thread(each.size, "--declare")
+    thread = parse_thread(each.size, Field.ADD)
     slack = 0.15 * thread.pitch_mm  # a core drill is a little over the minor diameter, a turned rod a little under
     chosen = _cylinders(patches, thread.minor_mm - slack, thread.major_mm + slack)
     if not chosen:
@@ -96,21 +96,21 @@ def _no_wall_for(each: Declared, thread: Thread, across: list[str]) -> BadInput:
     span = f"{thread.minor_mm:.4g} to {thread.major_mm:.4g} mm"
     if not across:
         what = f"{each.words} has no plain round wall, and a thread such as {each.size} sits on one"
-        return BadInput("--declare", what, "name the bore or the turned length that carries it")
+        return BadInput(Field.ADD, what, "name the bore or the turned length that carries it")
     have = ", ".join(dict.fromkeys(across))
     what = f"{each.size} needs a round wall {span} across, and {each.words} has none so wide"
-    return BadInput("--declare", what, f"its round walls are {have} mm across")
+    return BadInput(Field.ADD, what, f"its round walls are {have} mm across")
 
 
 def _knurl(each: Declared, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, str]:
     from areacalc.shape.profile.knurl import KNURL_MOST
 
-    pitch_mm = parse(each.size, Dimension.LENGTH, "--declare")
+    pitch_mm = parse(each.size, Dimension.LENGTH, Field.ADD)
     if pitch_mm <= 0.0:
-        raise BadInput("--declare", f"a knurl of {pitch_mm:g} mm is none", "give its pitch, such as 0.8 mm")
+        raise BadInput(Field.ADD, f"a knurl of {pitch_mm:g} mm is none", "give its pitch, such as 0.8 mm")
     cylinders = _cylinders(patches, 2 * pitch_mm, math.inf)
     if not cylinders:
-        raise BadInput("--declare", f"no cylinder of {each.words} can carry a {pitch_mm:g} mm knurl", "name another")
+        raise BadInput(Field.ADD, f"no cylinder of {each.words} can carry a {pitch_mm:g} mm knurl", "name another")
     factor = Estimate(0.5 * (1 + KNURL_MOST), 1.0, KNURL_MOST, "knurl, from smooth to sharp full form")
     note = f"{each.words} carries a {pitch_mm:g} mm knurl: 1 to {KNURL_MOST:.3f} times smooth"
     return dict.fromkeys(cylinders, factor), note

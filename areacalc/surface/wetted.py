@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from areacalc.errors import BadInput
+from areacalc.errors import BadInput, Field
 from areacalc.estimate import Estimate, total
 from areacalc.shape.body import summed
 from areacalc.shape.kinds import Floats, Ints, Note
@@ -141,14 +141,14 @@ def _clamp(rows: list[Row], skin: SurfaceMap, contacts: tuple[str, ...]) -> list
 
     for words in contacts:
         each = contact(words)
-        place = region(each.words, skin, "--contact")
+        place = region(each.words, skin, Field.CONTACT)
         on = place.features[0] if place.features else _feature_at(place, skin)
         name = skin.features[on].name
         index = next((i for i, r in enumerate(rows) if r.feature.name == name and r.state is State.WET), None)
         left = rows[index].area_mm2 if index is not None else Estimate.exact(0.0)
         if index is None or each.area_mm2 > left.low:
             raise BadInput(
-                "--contact",
+                Field.CONTACT,
                 f"{each.area_mm2:g} mm2 does not fit on {name}, of which {left.value:g} mm2 is wet",
                 "give the size of the touching face alone",
             )

@@ -264,7 +264,7 @@ class Desk:
 
 def error_document(bad: AreacalcError) -> Document:
     """A refusal as JSON: where, what, remedy, and the one line they make."""
-    where = bad.where.removeprefix("--")
+    where = str(bad.where)
     line = " ".join(f"{where}: {bad.what}; {bad.remedy}".split())
     mistakes = [asdict(m) for m in getattr(bad, "mistakes", ())]
     return {"where": where, "what": bad.what, "remedy": bad.remedy, "line": line} | (

@@ -7,7 +7,7 @@ import re
 
 import numpy as np
 
-from areacalc.errors import BadInput, UnknownName
+from areacalc.errors import BadInput, Field, UnknownName
 from areacalc.shape.kinds import Floats
 from areacalc.surface.air.rays import across, vector
 from areacalc.surface.skin import SurfaceMap, Vector
@@ -20,7 +20,7 @@ _NAMED = re.compile(
 _AXES = {"x": (1.0, 0.0, 0.0), "y": (0.0, 1.0, 0.0), "z": (0.0, 0.0, 1.0)}
 
 
-def direction(words: str, skin: SurfaceMap | None = None, where: str = "--up") -> Vector:
+def direction(words: str, skin: SurfaceMap | None = None, where: str = Field.UP) -> Vector:
     """The unit vector of a direction in the part's own axes.
 
     `0,0,1`; `z+`; `bore-1`, `bore-1 up` (its first mouth up), `bore-1 down`; each of the last two with `tilted 15`

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from areacalc.errors import BadInput
+from areacalc.errors import BadInput, Field
 from areacalc.quantity import Dimension, parse
 from areacalc.shape.kinds import Floats
 from areacalc.surface.air.level_clip import above
@@ -30,7 +30,7 @@ class Line:
         return float(heights.max()) - (self.under_top_mm or 0.0)
 
 
-def line(words: str, where: str = "--liquid-line") -> Line:
+def line(words: str, where: str = Field.LIQUID_LINE) -> Line:
     """A liquid line from its words. Raises BadInput.
 
     >>> line("40 mm"), line("5 mm below the top")

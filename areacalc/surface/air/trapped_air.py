@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from areacalc.errors import BadInput
+from areacalc.errors import BadInput, Field
 from areacalc.shape.body import Body
 from areacalc.shape.kinds import Floats, Ints, Note
 from areacalc.surface.air.bath_skin import BathSkin, bath_skin
@@ -122,7 +122,7 @@ def unit(up: Vector | Floats) -> Floats:
     direction = np.asarray(up, float)
     length = float(np.linalg.norm(direction))
     if direction.shape != (3,) or not np.isfinite(length) or length == 0.0:
-        raise BadInput("--up", f"{tuple(direction.tolist())} is no direction", "give three numbers such as 0,0,1")
+        raise BadInput(Field.UP, f"{tuple(direction.tolist())} is no direction", "give three numbers such as 0,0,1")
     return direction / length
 
 

@@ -72,7 +72,7 @@ def read_rings(skin: Creases, cut: Cut, edge: Borders, areas: Sequence[Estimate]
         notes.append(Note("read-as-flats", text, warns=not sure))
     if coarsest > COARSE_RAD:
         text = f"flats that turn by up to {math.degrees(coarsest):.3g} degrees were read as round surfaces"
-        notes.append(Note("read-as-round", f"{text}; --as-drawn takes them for the part's true shape"))
+        notes.append(Note("read-as-round", f"{text}; as drawn, they are the part's true shape"))
     return areas, list(dict.fromkeys(notes))
 
 
