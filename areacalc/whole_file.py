@@ -28,14 +28,11 @@ def write_whole(
     """
     refuse_taken(path, replace)
     target = Path(os.path.realpath(path))
-    _tidy(target.parent)
+    tidy(target.parent)
     try:
-        with _temporary(target.parent, 0o600 if private else 0o666) as (temporary, file):
+        with new_file(target.parent, private) as (temporary, file):
             write(file)
-            file.flush()
-            os.fsync(file.fileno())
-            _put(temporary, target, replace)
-        _keep_names(target.parent)
+            settle(temporary, file, target, replace)
     except FileExistsError:
         refuse_taken(path, replace)
         raise
@@ -55,21 +52,29 @@ def refuse_taken(path: Path, replace: bool) -> None:
 
 
 @contextlib.contextmanager
-def _temporary(folder: Path, mode: int) -> Iterator[tuple[Path, BinaryIO]]:
-    """A new file in the folder, held while it is written; it is gone afterwards, whatever happened."""
+def new_file(folder: Path, private: bool = False) -> Iterator[tuple[Path, BinaryIO]]:
+    """A new file in the folder, held while it is written; unless it is settled, it is gone afterwards."""
     path = folder / f".areacalc-{secrets.token_hex(8)}"
-    handle = os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), mode)
+    handle = os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600 if private else 0o666)
     try:
         with os.fdopen(handle, "wb") as file:
             with contextlib.suppress(OSError):  # some file systems have no locks
                 _hold(file.fileno())
             if not path.exists():  # another write tidied it away before it was held
-                with _temporary(folder, mode) as again:
+                with new_file(folder, private) as again:
                     yield again
                 return
             yield path, file
     finally:
         path.unlink(missing_ok=True)
+
+
+def settle(temporary: Path, file: BinaryIO, target: Path, replace: bool = True) -> None:
+    """Bring a new file onto the disk and give it its name. Raises OSError."""
+    file.flush()
+    os.fsync(file.fileno())
+    _put(temporary, target, replace)
+    _keep_names(target.parent)
 
 
 def _put(temporary: Path, target: Path, replace: bool) -> None:
@@ -101,7 +106,7 @@ def _keep_names(folder: Path) -> None:
         os.close(handle)
 
 
-def _tidy(folder: Path) -> None:
+def tidy(folder: Path) -> None:
     """Remove what killed writes left: files with a name of ours that no process holds."""
     with contextlib.suppress(OSError), os.scandir(folder) as entries:
         for entry in entries:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from areacalc.errors import AreacalcError
@@ -20,14 +21,25 @@ _COUNT = Source(Kind.DERIVED, "number of parts times the area of one")
 _SUM = Source(Kind.DERIVED, "the areas of all parts added up, their bounds as well, since one cause may widen them all")
 
 
-def answer(bench: Bench, looks: Mapping[str, Document]) -> Document:
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What is known of a part: its part of the area document or the error in its place, and its stored picture."""
+
+    result: Document | None = None
+    refused: Document | None = None
+    view: str | None = None
+
+
+def answer(bench: Bench, found: Mapping[str, Found], looks: Mapping[str, Document]) -> Document:
     """The figures for what lies on the bench; `missing` says what is still wanted.
 
     looks: for a part whose skin is still being found, its flats as drawn added up; `first_look` names those parts.
     """
-    known = [p for p in bench.parts if p.refused is None and (p.result is not None or p.id in looks)]
+    results = {p.id: found[p.id].result for p in bench.parts if p.id in found}
+    refused = {id for id, each in found.items() if each.refused is not None}
+    known = [p for p in bench.parts if p.id not in refused and (results.get(p.id) is not None or p.id in looks)]
     open_ = [p.name for p in bench.parts if p not in known]
-    bad = [p.name for p in bench.parts if p.refused is not None]
+    bad = [p.name for p in bench.parts if p.id in refused]
     if not bench.parts:
         return {"figures": {}, "warnings": [], "missing": "Nothing hangs on the rack yet.", "first_look": []}
     if bad:
@@ -35,9 +47,9 @@ def answer(bench: Bench, looks: Mapping[str, Document]) -> Document:
         return {"figures": {}, "warnings": [], "missing": missing, "first_look": []}
     if open_:
         return {"figures": {}, "warnings": [], "missing": f"No area yet for {', '.join(open_)}.", "first_look": []}
-    area = _area([(p, _of_one(p, looks)) for p in known])
-    warnings = _warnings([p for p in known if p.result is not None])
-    first = [p.name for p in known if p.result is None]
+    area = _area([(p, _of_one(p.name, results.get(p.id), looks.get(p.id))) for p in known])
+    warnings = _warnings([(p.name, result) for p in known if (result := results.get(p.id)) is not None])
+    first = [p.name for p in known if results.get(p.id) is None]
     if first:
         warnings.insert(0, _first_look(first))
     try:
@@ -74,17 +86,17 @@ def _area(parts: list[tuple[BenchPart, Figure]]) -> Figure:
     return Figure("wetted area", total(t.estimate for t in times), "mm2", "sum over the parts", _SUM, tuple(times))
 
 
-def _of_one(part: BenchPart, looks: Mapping[str, Document]) -> Figure:
-    name = f"wetted area of {part.name}"
-    if part.result is None:
-        look = looks[part.id]
+def _of_one(part: str, result: Document | None, look: Document | None) -> Figure:
+    name = f"wetted area of {part}"
+    if result is None:
+        assert look is not None
         return Figure(name, Estimate.exact(look["area_mm2"]), "mm2", "sum over the triangles", _LOOK)
-    rows = [r for r in part.result["features"] if r["state"] == "wet"]
+    rows = [r for r in result["features"] if r["state"] == "wet"]
     inputs = tuple(
         given(r["name"], Estimate(r["area_mm2"], r["area_low_mm2"], r["area_high_mm2"]), "mm2", _SKIN) for r in rows
     )
-    found = part.result["wetted_area_mm2"]
-    value = Estimate(found["value"], found["low"], found["high"], part.result["because"])
+    found = result["wetted_area_mm2"]
+    value = Estimate(found["value"], found["low"], found["high"], result["because"])
     return Figure(name, value, "mm2", "sum over the wet features", _SKIN, inputs)
 
 
@@ -93,16 +105,15 @@ def _first_look(names: list[str]) -> Document:
     return {"weight": "note", "text": text, "code": "first-look"}
 
 
-def _warnings(parts: list[BenchPart]) -> list[Document]:
+def _warnings(results: list[tuple[str, Document]]) -> list[Document]:
     """What the parts' notes warn of, first; then what was chosen for the person."""
     found = []
-    for part in parts:
-        assert part.result is not None
-        if (dry := part.result.get("airlocked_area_mm2")) and dry["high"] >= _BARE_MM2:
-            text = f"{part.name}: trapped air keeps {_cm2(dry)} of it bare as it hangs; hang it another way, or plug it"
+    for part, result in results:
+        if (dry := result.get("airlocked_area_mm2")) and dry["high"] >= _BARE_MM2:
+            text = f"{part}: trapped air keeps {_cm2(dry)} of it bare as it hangs; hang it another way, or plug it"
             found.append({"weight": "harms", "text": text, "code": "trapped-air"})
-        for note in part.result["notes"]:
-            text = f"{part.name}: {note['text']}"
+        for note in result["notes"]:
+            text = f"{part}: {note['text']}"
             found.append({"weight": "harms" if note["warns"] else "note", "text": text, "code": note["code"]})
     return sorted(found, key=lambda w: w["weight"] != "harms")
 

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import math
+import re
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field, replace
-from typing import Any
+from typing import Any, Literal
+
+import msgspec
+from msgspec.structs import replace
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.quantity import MOST_COUNT
@@ -12,15 +16,17 @@ from areacalc.quantity import MOST_COUNT
 Document = dict[str, Any]
 CHOICES = ("plug", "mask", "wet_only", "contact", "declare")
 MOST_PARTS = 200
+KEPT_S = 30 * 86_400.0
+"""How long what was taken off stays in the bin [s]."""
 _LONGEST = 300  # characters of one text
+_MOST = 1e12  # of a bare number in a table: no key of a load goes so far
+_STORED = re.compile(r"[0-9a-f]{32}/part\.[a-z0-9]+")
 
 
-@dataclass(frozen=True, slots=True)
-class BenchPart:
-    """One kind of part on the rack.
+class BenchPart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """One kind of part on the rack, as a person wants it; what is found of it is worked out again at every start.
 
-    file is the stored file, `DIGEST/part.SUFFIX`. revision counts the changes that people make to it. result is its
-    part of the area document, refused the error that stands in its place; view names its stored picture.
+    file is the stored file, `DIGEST/part.SUFFIX`. revision counts the changes that people make to it.
     """
 
     id: str
@@ -28,44 +34,60 @@ class BenchPart:
     file: str
     count: int = 1
     unit: str | None = None
-    choices: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    choices: dict[str, tuple[str, ...]] = {}
     up: str | None = None
     liquid_line: str | None = None
     alloy: str | None = None
     sketch: Document | None = None
     revision: int = 1
-    result: Document | None = None
-    refused: Document | None = None
-    view: str | None = None
+
+    def __post_init__(self) -> None:
+        if not _STORED.fullmatch(self.file):
+            raise ValueError(f"no stored file is called {self.file!r}")
+        if not 1 <= self.count <= MOST_COUNT or set(self.choices) - set(CHOICES):
+            raise ValueError(f"what is chosen for {self.name!r} cannot be")
 
 
-@dataclass(frozen=True, slots=True)
-class Settings:
+class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Density window, unit shown, and the tables of the load file (bath, tank ...) as a person wrote them."""
 
     revision: int = 1
     name: str = "my load"
     density: str = "small-tank"
-    show: str = "mm"
-    tables: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    show: Literal["mm", "in"] = "mm"
+    tables: dict[str, dict[str, str | int | float]] = {}
 
 
-@dataclass(frozen=True, slots=True)
-class Bench:
+class Removed(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A part in the bin, and when it was taken off [seconds since 1970]."""
+
+    part: BenchPart
+    at_s: float
+
+
+class Bench(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Everything that a person put on the page.
 
-    removed: parts taken off, to be put back. awaited: what a load file says of parts whose files are not here yet.
+    removed: the bin. awaited: what a load file says of parts whose files are not here yet.
     """
 
+    schema: Literal["areacalc/bench/1"] = "areacalc/bench/1"
     parts: tuple[BenchPart, ...] = ()
     settings: Settings = Settings()
-    removed: tuple[BenchPart, ...] = ()
+    removed: tuple[Removed, ...] = ()
     awaited: tuple[Document, ...] = ()
     last_id: int = 0
 
+    def __post_init__(self) -> None:
+        if len({p.id for p in self.parts}) < len(self.parts):
+            raise ValueError("two parts have one id")
+
     def part(self, id: str) -> BenchPart:
         """The part of that id. Raises KeyError."""
-        return next(p for p in self.parts if p.id == id) if any(p.id == id for p in self.parts) else _none(id)
+        for part in self.parts:
+            if part.id == id:
+                return part
+        raise KeyError(id)
 
     def with_part(self, part: BenchPart) -> Bench:
         """With a part in the place of the one of its id, or at the end."""
@@ -73,39 +95,27 @@ class Bench:
             return replace(self, parts=tuple(part if p.id == part.id else p for p in self.parts))
         return replace(self, parts=(*self.parts, part))
 
-    def without(self, id: str) -> Bench:
-        """Without a part, which is kept aside to be put back."""
+    def without(self, id: str, now_s: float) -> Bench:
+        """With a part moved to the bin. Raises KeyError."""
         gone = self.part(id)
-        kept = tuple(p for p in self.parts if p.id != id)
-        return replace(self, parts=kept, removed=(*self.removed, gone)[-20:])
+        return replace(self, parts=tuple(p for p in self.parts if p.id != id),
+                       removed=(*self.removed, Removed(gone, now_s)))  # fmt: skip
 
+    def with_back(self, id: str) -> Bench:
+        """With a part of the bin back on the rack. Raises KeyError."""
+        back = [r.part for r in self.removed if r.part.id == id]
+        if not back:
+            raise KeyError(id)
+        return replace(self.with_part(back[-1]), removed=tuple(r for r in self.removed if r.part.id != id))
 
-def _none(id: str) -> BenchPart:
-    raise KeyError(id)
+    def kept(self, now_s: float) -> Bench:
+        """Without what has been in the bin for long enough."""
+        return replace(self, removed=tuple(r for r in self.removed if now_s - r.at_s < KEPT_S))
 
-
-def bench_document(bench: Bench) -> Document:
-    """The bench as JSON."""
-    return asdict(bench)
-
-
-def bench_from(document: Mapping[str, Any]) -> Bench:
-    """The bench in a JSON document that bench_document wrote. Raises KeyError, TypeError, ValueError for others."""
-
-    def part(each: Mapping[str, Any]) -> BenchPart:
-        made = BenchPart(**{**each, "choices": {k: tuple(v) for k, v in each["choices"].items()}})
-        folder, _, name = made.file.partition("/")
-        if not (folder.isalnum() and name.startswith("part.") and name[5:].isalnum()):
-            raise ValueError(made.file)
-        return made
-
-    return Bench(
-        tuple(part(p) for p in document["parts"]),
-        Settings(**document["settings"]),
-        tuple(part(p) for p in document["removed"]),
-        tuple(dict(each) for each in document["awaited"]),
-        int(document["last_id"]),
-    )
+    @property
+    def files(self) -> set[str]:
+        """The stored files that parts use, those in the bin too."""
+        return {p.file for p in (*self.parts, *(r.part for r in self.removed))}
 
 
 def changed_part(part: BenchPart, change: Mapping[str, Any]) -> BenchPart:
@@ -184,6 +194,8 @@ def _tables(given: object) -> dict[str, dict[str, Any]]:
                 raise UnknownName.among(f"tables, {name}", key, keys)
             if isinstance(value, bool) or not isinstance(value, (int, float)):
                 value = text(value, key)
+            elif not (math.isfinite(value) and abs(value) < _MOST):
+                raise BadInput(key, f"{value} is beyond any load", "write a smaller number")
             if value != "":
                 made.setdefault(name, {})[key] = value
     return made

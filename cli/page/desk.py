@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import time
 from collections.abc import Mapping
-from dataclasses import asdict, replace
+from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any
+
+import msgspec
+from msgspec.structs import replace
 
 from areacalc.errors import AreacalcError, BadInput, CannotRun
 from areacalc.logbook.logbook import Entry, append, read
 
-from .answer import answer
+from .answer import Found, answer
 from .bench import MOST_PARTS, Bench, BenchPart, changed_part, changed_settings
 from .hang_jobs import UnderJob, WaysJob
 from .jobs import PartJob, PlanJob, Tell
@@ -27,28 +31,40 @@ class Stale(Exception):
     """The change was made to something that another window has changed since."""
 
 
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What was found of a part, and the job that found it: another state of the part is another job."""
+
+    of: PartJob
+    found: Found
+
+
 class Desk:
-    """Holds the one bench. All methods run on the server's own loop; heavy work goes to the pool."""
+    """Holds the one bench. All methods run on the server's own loop; heavy work goes to the pool.
+
+    A change is kept on the disk first and shown then; one that cannot be kept leaves everything as it was. What was
+    found of the parts is never kept: it is worked out again at every start.
+    """
 
     def __init__(self, store: Store, pool: Pool) -> None:
         self.store = store
         self.pool = pool
         self.bench, self.notice = store.read()
         store.tidy(self.bench)
-        self.revision = 1
+        self.revision = time.time_ns() // 1_000_000  # no window of an earlier start has seen this number
+        self.outcomes: dict[str, Outcome] = {}
         self.stages: dict[str, str] = {}
         self.looks: dict[str, Document] = {}  # first looks at parts whose skin is still being found
-        self.pictures = {p.view for p in (*self.bench.parts, *self.bench.removed)}  # what a window may ask for
+        self.pictures: set[str] = set()  # what a window may ask for
         self._work: dict[str, asyncio.Task[None]] = {}
         self._plan: tuple[int, asyncio.Task[Document]] | None = None
         self._changed = asyncio.Condition()
         self._ending = False
 
     def start(self) -> None:
-        """Take up what was not finished when the page was last closed."""
+        """Work out what lies on the bench."""
         for part in self.bench.parts:
-            if part.result is None and part.refused is None:
-                self._evaluate(part)
+            self._evaluate(part)
 
     async def let_go(self) -> None:
         """Answer those who wait for a change: the page is about to end."""
@@ -65,12 +81,18 @@ class Desk:
 
     def document(self) -> Document:
         """The bench, the work under way and the answer, as JSON."""
-        kept = asdict(replace(self.bench, removed=(), awaited=()))
-        parts = [{**p, "stage": self.stages.get(p["id"])} for p in kept["parts"]]
+        found = {id: outcome.found for id, outcome in self.outcomes.items()}
+        parts = [
+            {**msgspec.to_builtins(p), **asdict(found.get(p.id, Found())), "stage": self.stages.get(p.id)}
+            for p in self.bench.parts
+        ]
+        updating = [p.name for p in self.bench.parts if p.id in found and self.outcomes[p.id].of != self._job(p)]
         return {
-            "revision": self.revision, "parts": parts, "settings": kept["settings"],
-            "answer": answer(self.bench, self.looks), "awaited": [each["file"] for each in self.bench.awaited],
-            "removed": [{"id": p.id, "name": p.name} for p in self.bench.removed], "notice": self.notice,
+            "revision": self.revision, "parts": parts, "settings": msgspec.to_builtins(self.bench.settings),
+            "answer": {**answer(self.bench, found, self.looks), "updating": updating},
+            "awaited": [each["file"] for each in self.bench.awaited], "running": self.pool.running(),
+            "removed": [{"id": r.part.id, "name": r.part.name, "at_s": r.at_s} for r in self.bench.removed],
+            "notice": self.notice,
         }  # fmt: skip
 
     async def wait(self, after: int, longest_s: float) -> bool:
@@ -85,17 +107,22 @@ class Desk:
         return self.revision != after
 
     async def add(self, name: str, file: str, unit: str | None = None, sketch: Document | None = None) -> BenchPart:
-        """Put a stored file on the rack. Raises BadInput where there is no room."""
-        if len(self.bench.parts) >= MOST_PARTS:
-            raise BadInput("the rack", f"holds {MOST_PARTS} kinds of parts already", "take one off first")
-        number = self.bench.last_id + 1
-        part = BenchPart(f"p{number}", name, file, unit=unit, sketch=sketch)
-        said = next((each for each in self.bench.awaited if each["file"] == name), None)
-        if said is not None:
-            part = replace(changed_part(part, {k: v for k, v in said.items() if k not in ("file", "name")}), revision=1)
-        awaited = tuple(each for each in self.bench.awaited if each is not said)
-        await self._set(replace(self.bench.with_part(part), last_id=number, awaited=awaited))
-        self._evaluate(part)
+        """Put a stored file on the rack. Raises BadInput where there is no room; the file is let go then."""
+        try:
+            if len(self.bench.parts) >= MOST_PARTS:
+                raise BadInput("the rack", f"holds {MOST_PARTS} kinds of parts already", "take one off first")
+            number = self.bench.last_id + 1
+            part = BenchPart(f"p{number}", name, file, unit=unit, sketch=sketch)
+            said = next((each for each in self.bench.awaited if each["file"] == name), None)
+            if said is not None:
+                change = {k: v for k, v in said.items() if k not in ("file", "name")}
+                part = replace(changed_part(part, change), revision=1)
+            awaited = tuple(each for each in self.bench.awaited if each is not said)
+            await self._set(replace(self.bench.with_part(part), last_id=number, awaited=awaited), part)
+        except AreacalcError:
+            if file not in self.bench.files:
+                self.store.drop(file)
+            raise
         return part
 
     async def change(self, id: str, revision: int, change: Mapping[str, Any]) -> BenchPart:
@@ -113,21 +140,17 @@ class Desk:
         return part
 
     async def remove(self, id: str) -> None:
-        """Take a part off the rack and stop the work on it. Raises KeyError."""
-        bench = self.bench.without(id)
+        """Take a part off the rack, into the bin, and stop the work on it. Raises KeyError."""
+        await self._set(self.bench.without(id, time.time()))
         self._stop(id)
-        await self._set(bench)
 
     async def put_back(self, id: str) -> BenchPart:
-        """Hang up again a part that was taken off. Raises KeyError."""
-        part = next((p for p in self.bench.removed if p.id == id), None)
-        if part is None:
-            raise KeyError(id)
-        kept = tuple(p for p in self.bench.removed if p.id != id)
-        await self._set(replace(self.bench.with_part(part), removed=kept))
-        if part.result is None and part.refused is None:
-            self._evaluate(part)
-        return part
+        """Hang up again a part that was taken off. Raises KeyError, BadInput where there is no room."""
+        if len(self.bench.parts) >= MOST_PARTS:
+            raise BadInput("the rack", f"holds {MOST_PARTS} kinds of parts already", "take one off first")
+        bench = self.bench.with_back(id)
+        await self._set(bench, bench.part(id))
+        return bench.part(id)
 
     async def set(self, revision: int, change: Mapping[str, Any]) -> None:
         """Change the settings. Raises Stale, BadInput."""
@@ -150,11 +173,9 @@ class Desk:
                 awaited.append(line)
                 continue
             part = changed_part(part, {k: v for k, v in line.items() if k not in ("file", "name")})
-            bench = bench.with_part(replace(part, refused=None))
+            bench = bench.with_part(part)
             moved.append(part)
-        await self._set(replace(bench, awaited=tuple(awaited)))
-        for part in moved:
-            self._evaluate(part)
+        await self._set(replace(bench, awaited=tuple(awaited)), *moved)
         return [line["file"] for line in awaited]
 
     async def plan(self) -> Document:
@@ -164,7 +185,7 @@ class Desk:
                 self._plan[1].cancel()
             job = PlanJob(str(self.store.parts), load_text(self.bench), {p.file: p.name for p in self.bench.parts},
                           str(self.store.book), self.bench.settings.show == "in")  # fmt: skip
-            self._plan = self.revision, asyncio.create_task(self.pool.do(job, lambda _: None))
+            self._plan = self.revision, asyncio.create_task(self.pool.do(job, _to_nobody))
         return await asyncio.shield(self._plan[1])
 
     def runs(self) -> list[Document]:
@@ -183,17 +204,17 @@ class Desk:
 
     async def ways(self, id: str) -> Document:
         """The ways to hang a part, the best first. Raises KeyError, AreacalcError."""
-        found: Document = await self.pool.do(WaysJob(self._job(self.bench.part(id))), lambda _: None)
+        found: Document = await self.pool.do(WaysJob(self._job(self.bench.part(id))), _to_nobody)
         return found
 
     async def going_under(self, id: str) -> Document:
         """The part going under as it hangs, in pictures. Raises KeyError, AreacalcError."""
-        found: Document = await self.pool.do(UnderJob(self._job(self.bench.part(id))), lambda _: None)
+        found: Document = await self.pool.do(UnderJob(self._job(self.bench.part(id))), _to_nobody)
         return found
 
     def _job(self, part: BenchPart) -> PartJob:
         return PartJob(str(self.store.parts), part.file, str(self.store.views), part.name, part.unit,
-                       {k: tuple(v) for k, v in part.choices.items()}, part.up, part.liquid_line)  # fmt: skip
+                       dict(part.choices), part.up, part.liquid_line)  # fmt: skip
 
     def _current(self, id: str, revision: int) -> BenchPart:
         part = self.bench.part(id)
@@ -202,16 +223,17 @@ class Desk:
         return part
 
     async def _replace(self, old: BenchPart, part: BenchPart) -> None:
-        same = ("file", "unit", "choices", "up", "liquid_line")
-        if all(getattr(old, key) == getattr(part, key) for key in same):
-            await self._set(self.bench.with_part(part))
-            return
-        await self._set(self.bench.with_part(replace(part, refused=None)))
-        self._evaluate(part)
+        await self._set(self.bench.with_part(part), *([part] if self._job(old) != self._job(part) else []))
 
-    async def _set(self, bench: Bench) -> None:
-        self.bench = bench
+    async def _set(self, bench: Bench, *moved: BenchPart) -> None:
+        """Keep the bench, then show it and work out again the parts that moved.
+
+        Raises BadInput where it cannot be kept; all is as it was then.
+        """
         self.store.write(bench)
+        self.bench = bench
+        for part in moved:
+            self._evaluate(part)
         await self._tell()
 
     async def _tell(self) -> None:
@@ -222,13 +244,15 @@ class Desk:
     def _stop(self, id: str) -> None:
         if task := self._work.pop(id, None):
             task.cancel()
-        self.stages.pop(id, None)
-        self.looks.pop(id, None)
+        for kept in (self.stages, self.looks, self.outcomes):
+            kept.pop(id, None)
 
     def _evaluate(self, part: BenchPart) -> None:
         """Work the part out in the background; the work under way on an earlier state of it ends first."""
         before = self._work.get(part.id)
         self.stages[part.id] = "waiting its turn"
+        if (last := self.outcomes.get(part.id)) and last.found.refused:
+            del self.outcomes[part.id]  # what was refused of the state before says nothing of this one
         self._work[part.id] = asyncio.create_task(self._evaluated(part.id, before))
 
     async def _evaluated(self, id: str, before: asyncio.Task[None] | None) -> None:
@@ -238,17 +262,16 @@ class Desk:
         if self._work.get(id) is not asyncio.current_task():
             return  # a later state of the part is on its way
         job = self._job(self.bench.part(id))
-        found: Document
         try:
-            found = {**await self.pool.do(job, self._teller(id)), "refused": None}
-            self.pictures.add(found["view"])
+            found = Found(**await self.pool.do(job, self._teller(id)))
+            self.pictures |= {found.view} if found.view else set()
         except AreacalcError as bad:
-            found = {"refused": error_document(bad)}
-        self.stages.pop(id, None)
-        self.looks.pop(id, None)
+            found = Found(refused=error_document(bad))
         if self._work.get(id) is asyncio.current_task():
-            del self._work[id]
-        await self._set(self.bench.with_part(replace(self.bench.part(id), **found)))
+            for under_way in (self._work, self.stages, self.looks):
+                under_way.pop(id, None)
+            self.outcomes[id] = Outcome(job, found)
+            await self._tell()
 
     def _teller(self, id: str) -> Tell:
         def tell(told: str | Document) -> None:
@@ -260,6 +283,10 @@ class Desk:
                 self._telling = asyncio.create_task(self._tell())
 
         return tell
+
+
+def _to_nobody(_: str | Document) -> None:
+    """For work whose stages are not shown."""
 
 
 def error_document(bad: AreacalcError) -> Document:

@@ -1,13 +1,21 @@
-"""The door of the page: only this computer, only this start's token, only this page's own requests."""
+"""The door of the page: only this computer, only who was given a code, only this page's own requests.
+
+The page stands under a path that nobody else knows. A browser sends a cookie to every server on the same address, so
+the cookie is bound to that path, and to a name of its own for every port. The address in the terminal holds a code that
+is good for once: it is exchanged for the cookie, and the next address is shown.
+"""
 
 from __future__ import annotations
 
 import secrets
-from http.cookies import CookieError, SimpleCookie
+from collections.abc import Callable
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.requests import cookie_parser
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from .key import Key
 
 SAFE_METHODS = ("GET", "HEAD")
 POLICY = (
@@ -22,18 +30,31 @@ HEADERS = {
     "cross-origin-resource-policy": "same-origin",
     "cache-control": "no-store",
 }
-ASK_AGAIN = "Open the address that `areacalc page` shows in the terminal: it holds this start's token.\n"
+ASK_AGAIN = "Open the latest address that `areacalc page` shows in the terminal: each lets one browser in, once.\n"
 
 
 class Guard:
-    """Lets a request in only with the right Host, Origin and token, and puts the safe headers on every answer."""
+    """Lets a request in only with the right Host, Origin, path and cookie; puts the safe headers on every answer.
 
-    def __init__(self, app: ASGIApp, port: int, token: str) -> None:
+    shown is called with each address that lets a browser in.
+    """
+
+    def __init__(self, app: ASGIApp, port: int, key: Key, shown: Callable[[str], None]) -> None:
         self.app = app
-        self.token = token
+        self.key = key
+        self.shown = shown
+        self.origin = f"http://127.0.0.1:{port}"
         self.cookie = f"areacalc-{port}"
         self.hosts = {f"127.0.0.1:{port}", f"localhost:{port}"}
         self.origins = {f"http://{host}" for host in self.hosts}
+        self.code = ""
+
+    def invite(self) -> str:
+        """A new address that lets one browser in, once; the one before lets nobody in any more."""
+        self.code = secrets.token_urlsafe(24)
+        address = f"{self.origin}/?code={self.code}"
+        self.shown(address)
+        return address
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] == "lifespan":
@@ -49,11 +70,12 @@ class Guard:
 
         if scope["type"] != "http":
             return
-        refused = self._refusal(scope)
-        await (refused or self.app)(scope, receive, send_safely)
-
-    def _refusal(self, scope: Scope) -> Response | None:
         headers = Headers(scope=scope)
+        answer = self._from_elsewhere(scope, headers) or self._without_key(scope, headers)
+        await (answer or self.app)({**scope, "root_path": f"/{self.key.path}"}, receive, send_safely)
+
+    def _from_elsewhere(self, scope: Scope, headers: Headers) -> Response | None:
+        """The refusal of what does not come from this page, or None."""
         if headers.get("host", "") not in self.hosts:
             return PlainTextResponse("this page answers on this computer alone\n", 421)
         origin = headers.get("origin")
@@ -62,19 +84,22 @@ class Guard:
             return PlainTextResponse("the request comes from another page\n", 403)
         if headers.get("sec-fetch-site", "same-origin") not in ("same-origin", "none"):
             return PlainTextResponse("the request comes from another page\n", 403)
-        return self._without_token(scope, headers)
+        return None
 
-    def _without_token(self, scope: Scope, headers: Headers) -> Response | None:
-        """None for a request with the cookie; the address with the token gets the cookie and is sent on without it."""
-        try:
-            held = SimpleCookie(headers.get("cookie", "")).get(self.cookie)
-        except CookieError:
-            held = None
-        if held is not None and secrets.compare_digest(held.value.encode(), self.token.encode()):
+    def _without_key(self, scope: Scope, headers: Headers) -> Response | None:
+        """None for a request with path and cookie; a code is exchanged for them; the rest is told where to ask."""
+        first = scope["path"].split("/")[1] if scope["path"].count("/") > 1 else ""
+        held = cookie_parser("; ".join(headers.getlist("cookie"))).get(self.cookie, "")
+        if _same(first, self.key.path) and _same(held, self.key.cookie):
             return None
-        asked = scope["query_string"].decode("latin-1")
-        if scope["path"] == "/" and secrets.compare_digest(asked.encode(), f"token={self.token}".encode()):
-            onward = RedirectResponse("/", 303)
-            onward.set_cookie(self.cookie, self.token, httponly=True, samesite="strict")
+        asked = scope["query_string"].decode("latin-1").removeprefix("code=")
+        if scope["method"] == "GET" and scope["path"] == "/" and self.code and _same(asked, self.code):
+            self.invite()
+            onward = RedirectResponse(f"/{self.key.path}/", 303)
+            onward.set_cookie(self.cookie, self.key.cookie, path=f"/{self.key.path}/", httponly=True, samesite="strict")
             return onward
         return PlainTextResponse(ASK_AGAIN, 401)
+
+
+def _same(given: str, wanted: str) -> bool:
+    return secrets.compare_digest(given.encode("utf-8", "replace"), wanted.encode())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 from areacalc.errors import BadInput
@@ -19,9 +20,14 @@ class WaysJob:
     part: PartJob
 
     @property
-    def file(self) -> str:
-        """The file it works on."""
-        return self.part.file
+    def name(self) -> str:
+        """What the person knows it by."""
+        return f"hanging {self.part.name}"
+
+    @property
+    def files(self) -> tuple[Path, ...]:
+        """The part files it works on."""
+        return self.part.files
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,9 +37,14 @@ class UnderJob:
     part: PartJob
 
     @property
-    def file(self) -> str:
-        """The file it works on."""
-        return self.part.file
+    def name(self) -> str:
+        """What the person knows it by."""
+        return f"hanging {self.part.name}"
+
+    @property
+    def files(self) -> tuple[Path, ...]:
+        """The part files it works on."""
+        return self.part.files
 
 
 def ways_result(job: WaysJob, shelf: PageShelf) -> Document:

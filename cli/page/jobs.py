@@ -9,7 +9,9 @@ from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from areacalc.errors import AreacalcError, BadInput
 from areacalc.part.shelf import Shelf
+from areacalc.whole_file import write_whole
 
 from .bench import CHOICES
 
@@ -31,11 +33,16 @@ class PartJob:
     folder: str
     file: str
     views: str
-    name: str
+    name: str = field(compare=False)
     unit: str | None = None
     choices: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     up: str | None = None
     liquid_line: str | None = None
+
+    @property
+    def files(self) -> tuple[Path, ...]:
+        """The part files it works on."""
+        return (Path(self.folder) / self.file,)
 
     @property
     def line(self) -> PartLine:
@@ -59,6 +66,12 @@ class PlanJob:
     names: Mapping[str, str]
     book: str
     inch: bool = False
+    name: str = "the plan"
+
+    @property
+    def files(self) -> tuple[Path, ...]:
+        """The part files it works on."""
+        return tuple(Path(self.folder) / file for file in self.names)
 
 
 class PageShelf(Shelf):
@@ -75,9 +88,14 @@ class PageShelf(Shelf):
 
         key = (path, unit)
         if key not in self._opened:
-            self.tell("reading the file")
-            opened = open_part(path, unit, Choices())
             shown = self.names.get(path, path.name)
+            self.tell("reading the file")
+            _check_whole(path, shown)
+            try:
+                opened = open_part(path, unit, Choices())
+            except AreacalcError as bad:
+                words = (bad.where, bad.what, bad.remedy)
+                raise BadInput(*(each.replace(path.name, shown) for each in words)) from None
             body = replace(opened.body, name=Path(shown).stem or shown, source=shown)
             opened = replace(opened, body=body)
             if body.profile is None and len(body.triangles) > _LARGE:
@@ -115,13 +133,26 @@ def part_result(job: PartJob, shelf: PageShelf) -> Document:
     name = hashlib.sha256(key.encode()).hexdigest()[:32]
     target = Path(job.views) / name
     if not target.exists():
-        from areacalc.whole_file import write_whole
-
         shelf.tell("drawing it")
         drawn = picture(part.skin, cover(part.skin, part.choices), part.hanging.dry_shares if part.hanging else ())
         content = view_bytes(part.skin, drawn)
-        write_whole(target, lambda file: file.write(content))
+        try:
+            write_whole(target, lambda file: file.write(content), private=True)
+        except BadInput as trouble:
+            document["notes"].append({"code": "no-picture", "warns": True, "text": f"its picture {trouble.what}"})
+            return {"result": document, "view": None}
     return {"result": document, "view": name}
+
+
+def _check_whole(path: Path, shown: str) -> None:
+    """Refuse a stored file that is not there or not as it was kept: it stands in a folder named for its content."""
+    try:
+        with path.open("rb") as file:
+            digest = hashlib.file_digest(file, "sha256").hexdigest()
+    except OSError as trouble:
+        raise BadInput(shown, f"cannot be read: {trouble.strerror}", "take it off and drop it again") from None
+    if not digest.startswith(path.parent.name):
+        raise BadInput(shown, "has changed since it was dropped", "take it off and drop it again")
 
 
 def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
@@ -148,11 +179,7 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
         }
     document["sheet"] = sheet_html(made, job.inch)
     document["run"] = asdict(entry_of(made, "", ""))
-    text = json.dumps(document)
-    for file, name in job.names.items():
-        text = text.replace(file, json.dumps(name)[1:-1])  # people know their files by their own names
-    named: Document = json.loads(text)
-    return named
+    return document
 
 
 _EVERYTHING = "0 18 r1, 6 18, 6 14 r0.6, 22 14, 26 8 arc r6; bore left 5 x 15 chamfer 0.6"  # cylinder to torus

@@ -25,7 +25,7 @@ def load_text(bench: Bench, file_of: Callable[[BenchPart], str] = lambda part: p
             value = part.choices.get(key) if key in part.choices else getattr(part, key, None)
             if value:
                 lines.append(f"{key} = {_value(value)}")
-    tables = {name: dict(table) for name, table in settings.tables.items()}
+    tables: dict[str, dict[str, Any]] = {name: dict(table) for name, table in settings.tables.items()}
     tables["finish"] = {"density": settings.density} | tables.get("finish", {})
     for name, table in tables.items():
         lines += ["", f"[{name}]", *(f"{key} = {_value(value)}" for key, value in table.items())]

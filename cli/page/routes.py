@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 import math
+import os
 from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine
 from contextlib import asynccontextmanager
 from functools import wraps
@@ -90,6 +91,11 @@ def answers(endpoint: Endpoint) -> Endpoint:
             return JSONResponse({"error": {"line": "That is larger than is let in; export it coarser."}}, 413)
         except ClientDisconnect:
             return PlainTextResponse("", 400)
+        except Exception as fault:
+            if os.environ.get("AREACALC_TRACE"):
+                raise
+            line = f"This brought areacalc to a fault of its own ({type(fault).__name__}: {fault}); please report it."
+            return JSONResponse({"error": {"line": " ".join(line.split())}}, 500)
 
     return asked
 
@@ -197,7 +203,7 @@ async def add_part(request: Request) -> Response:
     name = text(request.query_params.get("name", ""), "name").replace("/", "_").replace("\\", "_")
     unit = text(request.query_params.get("unit"), "unit") or None
     suffix = catalogue.suffix_of(name)
-    file = await _desk(request).store.take(request.stream(), suffix)
+    file = await _desk(request).store.take(name, request.stream(), suffix)
     part = await _desk(request).add(name, file, unit)
     return JSONResponse({"id": part.id}, 202)
 
@@ -208,9 +214,9 @@ async def add_sample(request: Request) -> Response:
     sample = catalogue.sample(text(name, "name"))
     desk = _desk(request)
     if sample.sketch is not None:
-        file = desk.store.keep(catalogue.sketch_toml(sample.sketch), ".toml")
+        file = await desk.store.keep(sample.name, catalogue.sketch_toml(sample.sketch), ".toml")
     else:
-        file = desk.store.keep(sample.content, sample.suffix)
+        file = await desk.store.keep(sample.name, sample.content, sample.suffix)
     part = await desk.add(sample.name, file, None if sample.suffix != ".stl" else "mm", sample.sketch)
     return JSONResponse({"id": part.id}, 202)
 
@@ -219,8 +225,9 @@ async def add_sample(request: Request) -> Response:
 async def add_sketch(request: Request) -> Response:
     (sketch,) = _taken(await _json(request), "sketch")
     clean = catalogue.sketch_from(_table(sketch, "sketch"))
-    file = _desk(request).store.keep(catalogue.sketch_toml(clean), ".toml")
-    part = await _desk(request).add(clean["name"], file, None, clean)
+    desk = _desk(request)
+    file = await desk.store.keep(clean["name"], catalogue.sketch_toml(clean), ".toml")
+    part = await desk.add(clean["name"], file, None, clean)
     return JSONResponse({"id": part.id}, 202)
 
 
@@ -229,7 +236,7 @@ async def redraw(request: Request) -> Response:
     revision, sketch = _taken(await _json(request), "revision", "sketch")
     clean = catalogue.sketch_from(_table(sketch, "sketch"))
     desk = _desk(request)
-    file = desk.store.keep(catalogue.sketch_toml(clean), ".toml")
+    file = await desk.store.keep(clean["name"], catalogue.sketch_toml(clean), ".toml")
     part = await desk.redraw(request.path_params["id"], _whole(revision), clean["name"], file, clean)
     return JSONResponse({"id": part.id, "revision": part.revision}, 202)
 

@@ -2,42 +2,52 @@
 
 from __future__ import annotations
 
-import secrets
+import asyncio
+import contextlib
 import socket
 import sys
 import webbrowser
 from pathlib import Path
 
 import uvicorn
+from msgspec.structs import replace
 
 from areacalc.errors import BadInput
 
 from .. import show as out
+from .connections import Connection, one_line
 from .desk import Desk
 from .guard import Guard
+from .key import keep_key, kept_key
 from .routes import application
 from .store import Store, default_folder
 from .workers import Pool
+
+_BACKLOG = 64  # connections taken up at once: all of them are held before the oldest can be let go
 
 
 def serve(port: int, data: Path | None, open_browser: bool) -> None:
     """Run the page until it is interrupted. Raises BadInput: the port or the data folder cannot be had."""
     store = Store(data or default_folder())
-    listening = _listen(port)
+    key = kept_key(store.folder)
+    listening = _listen_again(key.port) if port == 0 else _listen(port)
     port = listening.getsockname()[1]
-    token = secrets.token_urlsafe(24)
-    address = f"http://127.0.0.1:{port}/?token={token}"
+    key = replace(key, port=port)
+    with contextlib.suppress(BadInput):  # without it all works, but a tab left open has to be let in again
+        keep_key(store.folder, key)
 
     pool = Pool()
     desk = Desk(store, pool)
-    guard = Guard(application(desk), port, token)
-    out.say(f"The page is at {address}")
+    guard = Guard(application(desk), port, key, _show)
+    address = guard.invite()
     out.say(f"What you do is kept in {store.folder}. Ctrl-C ends it.")
     server = _Server(
         desk,
         uvicorn.Config(
             guard,
-            log_level="warning",
+            http=Connection,
+            backlog=_BACKLOG,
+            log_level="error",
             access_log=False,
             server_header=False,
             date_header=False,
@@ -53,6 +63,11 @@ def serve(port: int, data: Path | None, open_browser: bool) -> None:
         pool.close()
 
 
+def _show(address: str) -> None:
+    with contextlib.suppress(OSError, SystemExit):  # the terminal may be closed by now
+        out.say(f"To let a browser in, once: {address}")
+
+
 class _Server(uvicorn.Server):
     """Lets the windows that wait for a change go before it ends."""
 
@@ -60,9 +75,21 @@ class _Server(uvicorn.Server):
         super().__init__(config)
         self.desk = desk
 
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        asyncio.get_running_loop().set_exception_handler(one_line)
+        await super().startup(sockets)
+
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
         await self.desk.let_go()
         await super().shutdown(sockets)
+
+
+def _listen_again(port: int) -> socket.socket:
+    """The port of last time, where a tab may still be open; another where it is taken."""
+    try:
+        return _listen(port)
+    except BadInput:
+        return _listen(0)
 
 
 def _listen(port: int) -> socket.socket:
@@ -76,5 +103,5 @@ def _listen(port: int) -> socket.socket:
         raise BadInput(
             f"port {port}", f"cannot be used: {trouble.strerror}", "give another with --port, or none"
         ) from None
-    listening.listen(64)  # from now on a browser that asks waits, and is not turned away
+    listening.listen(_BACKLOG)  # from now on a browser that asks waits, and is not turned away
     return listening

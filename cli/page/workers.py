@@ -7,8 +7,11 @@ import contextlib
 import multiprocessing
 import signal
 import threading
+import time
 from collections.abc import Callable
+from dataclasses import dataclass
 from multiprocessing.connection import Connection
+from pathlib import Path
 from typing import Any
 
 from areacalc.errors import AreacalcError, BadInput
@@ -18,6 +21,10 @@ from .jobs import PageShelf, PartJob, PlanJob, Tell, part_result, plan_result, w
 
 Job = PartJob | PlanJob | WaysJob | UnderJob
 _SPAWN = multiprocessing.get_context("spawn")
+_ANY = 2  # jobs of any size at once
+_SMALL_BYTES, _SMALL_S = 1_000_000, 20.0  # of what goes beside them
+_STOPPED = "{} and was stopped; everything else is as it was"
+_COARSER = "export it again, coarser"
 
 
 class Lost(Exception):
@@ -32,7 +39,7 @@ class Worker:
         self.process = _SPAWN.Process(target=work, args=(far,), daemon=True, name="areacalc-worker")
         self.process.start()
         far.close()
-        self.seen: set[str] = set()  # the files it has open
+        self.seen: set[Path] = set()  # the files it has open
         self.killed = False
 
     def do(self, job: Job, tell: Tell) -> Any:
@@ -62,21 +69,43 @@ class Worker:
 
 
 class Pool:
-    """A few workers; a job goes to a free one that has its file open, else to any free one."""
+    """A few workers; a job goes to a free one that has its files open, else to any free one.
 
-    def __init__(self, count: int = 2) -> None:
-        self._free = [Worker() for _ in range(count)]
-        self._busy: set[Worker] = set()
+    Two jobs of any size are done at once, and beside them a small one: what turns out to be long is taken out of that
+    place and begun again when its turn comes, so that large parts never hold up small ones.
+    """
+
+    def __init__(self) -> None:
+        self._free = [Worker() for _ in range(_ANY)]
+        self._busy: dict[Worker, _Run] = {}
         self._room = asyncio.Condition()
         self._closed = False
+
+    def running(self) -> list[dict[str, Any]]:
+        """What is under way: name, and since how many seconds."""
+        now = time.monotonic()
+        return [{"name": run.name, "seconds": round(now - run.since_s)} for run in self._busy.values()]
 
     async def do(self, job: Job, tell: Tell, longest_s: float = 900.0) -> Any:
         """The job's answer; cancelling the wait, or the longest time, kills the process that is at it.
 
         Raises AreacalcError as the job did; BadInput where the job took its process down or too long.
         """
-        file = "" if isinstance(job, PlanJob) else job.file
-        worker = await self._take(file)
+        small = _is_small(job)
+        for may_be_small in (True, False) if small else (False,):
+            worker = await self._take(job, may_be_small, tell)
+            beside = self._busy[worker].beside
+            try:
+                return await self._done(worker, job, tell, _SMALL_S if beside else longest_s)
+            except TimeoutError:
+                if not beside:
+                    raise BadInput(job.name, _STOPPED.format("took too long"), _COARSER) from None
+            except Lost:
+                raise BadInput(job.name, _STOPPED.format("took its worker down"), _COARSER) from None
+        raise AssertionError("a job that is not small ends above")
+
+    async def _done(self, worker: Worker, job: Job, tell: Tell, longest_s: float) -> Any:
+        """The job's answer from a worker taken for it, which is free again afterwards. Raises TimeoutError, Lost."""
         loop = asyncio.get_running_loop()
 
         def tell_here(told: str | dict[str, Any]) -> None:
@@ -85,15 +114,9 @@ class Pool:
         answer = _in_thread(lambda: worker.do(job, tell_here))
         try:
             content = await asyncio.wait_for(asyncio.shield(answer), longest_s)
-            worker.seen.add(file)
+            worker.seen.update(job.files)
             return content
-        except (Lost, TimeoutError) as gone:
-            worker.kill()
-            took = "took too long" if isinstance(gone, TimeoutError) else "took its worker down"
-            raise BadInput(
-                "the part", f"{took} and was stopped; everything else is as it was", "export it again, coarser"
-            ) from None
-        except asyncio.CancelledError:
+        except (Lost, TimeoutError, asyncio.CancelledError):
             worker.kill()
             raise
         finally:
@@ -101,27 +124,60 @@ class Pool:
                 answer.add_done_callback(lambda f: f.exception())
             await self._give(worker)
 
-    async def _take(self, file: str) -> Worker:
+    async def _take(self, job: Job, small: bool, tell: Tell) -> Worker:
+        """A worker for the job, as soon as there is a place for it."""
         async with self._room:
-            await self._room.wait_for(lambda: bool(self._free))
-            worker = next((w for w in self._free if file in w.seen), self._free[0])
-            self._free.remove(worker)
-            self._busy.add(worker)
+            if self._place(small) is None:
+                tell(f"waiting for {' and '.join(run.name for run in self._busy.values())}")
+            await self._room.wait_for(lambda: self._place(small) is not None)
+            beside = self._place(small) == "beside"
+            files = set(job.files)
+            worker = next((w for w in self._free if files & w.seen), None) or (self._free or [Worker()])[0]
+            if worker in self._free:
+                self._free.remove(worker)
+            self._busy[worker] = _Run(job.name, time.monotonic(), beside)
             return worker
 
+    def _place(self, small: bool) -> str | None:
+        """Where a job would go now: to a place for any, to the one beside them, or nowhere yet."""
+        beside = sum(run.beside for run in self._busy.values())
+        if len(self._busy) - beside < _ANY:
+            return "any"
+        return "beside" if small and not beside else None
+
     async def _give(self, worker: Worker) -> None:
-        self._busy.discard(worker)
+        self._busy.pop(worker, None)
         if self._closed:
             return
-        self._free.append(Worker() if worker.killed else worker)
+        if not worker.killed:
+            self._free.append(worker)
+        elif len(self._free) + len(self._busy) < _ANY:
+            self._free.append(Worker())
         async with self._room:
-            self._room.notify()
+            self._room.notify_all()
 
     def close(self) -> None:
         """End every worker."""
         self._closed = True
         for worker in (*self._free, *self._busy):
             worker.kill()
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """A job under way: since when, and whether in the place that is kept for small ones."""
+
+    name: str
+    since_s: float
+    beside: bool
+
+
+def _is_small(job: Job) -> bool:
+    """Whether a job looks as if it were soon done."""
+    try:
+        return isinstance(job, PartJob | PlanJob) and sum(f.stat().st_size for f in job.files) < _SMALL_BYTES
+    except OSError:
+        return True  # a file that is not there is soon told
 
 
 def _in_thread(call: Callable[[], Any]) -> asyncio.Future[Any]:
@@ -166,7 +222,7 @@ def _outcome(job: Job, shelf: PageShelf) -> tuple[str, Any]:
     try:
         return "done", _done(job, shelf)
     except AreacalcError as refused:
-        return "refused", _named(refused, job) if isinstance(job, PartJob) else refused
+        return "refused", refused
     except MemoryError:
         return "refused", BadInput("the part", "needs more memory than there is", "export it with a coarser mesh")
     except Exception as fault:
@@ -183,9 +239,3 @@ def _done(job: Job, shelf: PageShelf) -> Any:
             return ways_result(job, shelf)
         case UnderJob():
             return under_result(job, shelf)
-
-
-def _named(refused: AreacalcError, job: PartJob) -> AreacalcError:
-    """The same refusal, with the name that the person knows the file by."""
-    stored = job.file.rpartition("/")[2]
-    return BadInput(*(words.replace(stored, job.name) for words in (refused.where, refused.what, refused.remedy)))

@@ -6,7 +6,8 @@ const NAMES = { current: "Set the current to", area: "Wetted area", cathode: "Ca
 
 export function showAnswer(answer, plan) {
   const place = document.getElementById("answer");
-  const figures = { ...answer.figures };
+  const stale = answer.updating.length > 0;
+  const figures = Object.fromEntries(Object.entries(answer.figures).map(([key, figure]) => [key, { ...figure, stale }]));
   if (plan) {
     for (const [ours, theirs] of [["current", "current"], ["cathode", "cathode-face"], ["time", "time"]]) {
       if (plan.figures[theirs]) figures[ours] = planned(plan, theirs);

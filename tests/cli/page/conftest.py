@@ -16,21 +16,48 @@ BIN = Path(sys.executable).with_name("areacalc")
 
 @dataclass
 class Page:
-    """A page that runs: its address with the token, and its process."""
+    """A page that runs: where it is, the folder it keeps its data in, and its process."""
 
     data: Path
     process: subprocess.Popen
-    start: str
+    address: str = ""
+    used: bool = True
+
+    @property
+    def folder(self):
+        return self.data / "areacalc-page"
 
     @property
     def origin(self):
-        return self.start.partition("/?")[0]
+        return self.address.partition("/?")[0]
+
+    @property
+    def start(self):
+        """An address that lets one browser in; the terminal shows the next one when it is used."""
+        self.look()
+        self.used = True
+        return self.address
+
+    def look(self):
+        """Read the next address off the terminal, unless the last one is still good."""
+        while self.used:
+            line = self.process.stdout.readline()
+            assert line, "the page has ended"
+            if found := re.search(r"http://127\.0\.0\.1:\d+/\?code=\S+", line):
+                self.address, self.used = found[0], False
+
+    def workers(self):
+        """The processes that do the work (Linux)."""
+        children = Path(f"/proc/{self.process.pid}/task/{self.process.pid}/children").read_text()
+        return [int(pid) for pid in children.split()]
 
     @contextlib.contextmanager
     def client(self):
-        """A client let in as the browser is: by the address with the token."""
+        """A client let in as the browser is: by the address with the code."""
         with httpx.Client(base_url=self.origin, headers={"origin": self.origin}, timeout=60) as client:
-            assert client.get(self.start.removeprefix(self.origin)).status_code == 303
+            answer = client.get(self.start)
+            assert answer.status_code == 303, answer.text
+            client.base_url = self.origin + answer.headers["location"]
             yield client
 
     def stop(self):
@@ -39,17 +66,18 @@ class Page:
             self.process.wait(10)
         self.process.kill()
         self.process.wait()
-        self.process.stdout.close()
+        for stream in (self.process.stdout, self.process.stderr):
+            if stream is not None:
+                stream.close()
 
 
-def opened(data, *words):
+def opened(data, *words, **more):
     process = subprocess.Popen(
-        [BIN, "page", "--no-browser", "--data", data, *words], stdout=subprocess.PIPE, text=True, bufsize=1
+        [BIN, "page", "--no-browser", "--data", data, *words], stdout=subprocess.PIPE, text=True, bufsize=1, **more
     )
-    line = process.stdout.readline()
-    found = re.search(r"http://127\.0\.0\.1:\d+/\?token=\S+", line)
-    assert found, line
-    return Page(data, process, found[0])
+    page = Page(data, process)
+    page.look()
+    return page
 
 
 @pytest.fixture(scope="session")
@@ -70,8 +98,8 @@ def open_page():
     """Open pages on data folders of the test's own."""
     pages = []
 
-    def made(data, *words):
-        pages.append(opened(data, *words))
+    def made(data, *words, **more):
+        pages.append(opened(data, *words, **more))
         return pages[-1]
 
     yield made

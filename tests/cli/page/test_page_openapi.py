@@ -58,7 +58,7 @@ def started(start_page, tmp_path_factory):
 @pytest.fixture
 def let_in(started):
     with started.client() as client:
-        yield {"base_url": started.origin, "cookies": dict(client.cookies)}
+        yield {"base_url": str(client.base_url), "cookies": dict(client.cookies)}
 
 
 def test_the_page_tells_the_document_with_its_own_port(started):
