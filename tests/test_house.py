@@ -71,9 +71,7 @@ HEARSAY = re.compile(r"forum|blog|\.org|as .* reports? it|as reported|\b(?!pfonl
 def test_what_a_blog_a_forum_or_a_vendor_says_is_second_hand():
     for name in modules():
         importlib.import_module(name)
-    sources = [
-        s for s in gc.get_objects() if type(s) is Source
-    ]  # a dead weak reference fails isinstance
+    sources = [s for s in gc.get_objects() if type(s) is Source]  # a dead weak reference fails isinstance
     assert any(s.kind is Kind.SECOND_HAND for s in sources)
     assert [str(s) for s in sources if s.kind is Kind.PUBLISHED and HEARSAY.search(s.text)] == []
 

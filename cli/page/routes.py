@@ -143,6 +143,14 @@ def _taken(body: dict[str, Any], *keys: str) -> list[Any]:
     return [body[key] for key in keys]
 
 
+def _query(request: Request, *names: str) -> list[str | None]:
+    """The values of these words of the address. Raises BadInput where another is there."""
+    others = set(request.query_params) - set(names)
+    if others:
+        raise BadInput("the request", f"says {', '.join(sorted(others))}", f"say only {', '.join(names)}")
+    return [request.query_params.get(name) for name in names]
+
+
 def _whole(value: object, where: str = "revision") -> int:
     if type(value) is not int:
         raise BadInput(where, f"{value!r} is not a whole number", "send the number that came with it")
@@ -182,8 +190,9 @@ async def catalogue_(_: Request) -> Response:
 @answers
 async def bench(request: Request) -> Response:
     desk = _desk(request)
+    asked = _query(request, "after", "wait")
     try:
-        after, wait_s = int(request.query_params.get("after", 0)), float(request.query_params.get("wait", 0))
+        after, wait_s = int(asked[0] or 0), float(asked[1] or 0)
     except ValueError:
         raise BadInput("the request", "after and wait are not numbers", "leave them out") from None
     if after and wait_s > 0 and not await desk.wait(after, min(wait_s, 30.0) if math.isfinite(wait_s) else 30.0):
@@ -200,8 +209,9 @@ async def settings(request: Request) -> Response:
 
 @answers
 async def add_part(request: Request) -> Response:
-    name = text(request.query_params.get("name", ""), "name").replace("/", "_").replace("\\", "_")
-    unit = text(request.query_params.get("unit"), "unit") or None
+    asked = _query(request, "name", "unit")
+    name = text(asked[0], "name").replace("/", "_").replace("\\", "_")
+    unit = text(asked[1], "unit") or None
     suffix = catalogue.suffix_of(name)
     file = await _desk(request).store.take(name, request.stream(), suffix)
     part = await _desk(request).add(name, file, unit)

@@ -103,8 +103,8 @@ def measured(browser: object, start: str, file: Path, tell: bool) -> dict[str, f
     tab.goto(start)
     tab.wait_for_selector("#answer > *")
     tab.evaluate("""async () => {
-        const {parts} = await (await fetch("/api/bench")).json();
-        for (const {id} of parts) await fetch(`/api/parts/${id}`, {method: "DELETE"});
+        const {parts} = await (await fetch("api/bench")).json();
+        for (const {id} of parts) await fetch(`api/parts/${id}`, {method: "DELETE"});
     }""")
     tab.wait_for_selector("main.empty")
     tab.wait_for_timeout(3000)

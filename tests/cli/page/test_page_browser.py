@@ -93,7 +93,7 @@ def drawn(tab):
     """Wait until the view shows the picture of the part as it is now."""
     until(
         tab,
-        """fetch('/api/bench').then((r) => r.json()).then(({parts}) => {
+        """fetch('api/bench').then((r) => r.json()).then(({parts}) => {
             const view = document.querySelector(".view")?.dataset;
             return parts.some((part) => !part.stage && part.view === view?.view) && view.drawn === view.view;
         })""",
@@ -198,7 +198,7 @@ def test_sketch_a_pen_body_point_by_point(window):
     until(tab, "document.querySelectorAll('.skin tbody tr').length > 3")
     until(
         tab,
-        f"""fetch('/api/bench').then((r) => r.json()).then(({{parts: [part]}}) => !part.stage && part.result
+        f"""fetch('api/bench').then((r) => r.json()).then(({{parts: [part]}}) => !part.stage && part.result
             && Math.abs(part.result.wetted_area_mm2.value - {want!r}) < 1e-9 * {want!r})""",
     )
 
