@@ -22,15 +22,18 @@ _MAGIC = [
     (re.compile(rb"AC10\d\d\x00"), "DWG"),
     (re.compile(rb"\xff\xfe|\xfe\xff"), "UTF-16 text"),
     (re.compile(rb"ply\s"), "PLY"),
-    (re.compile(rb"\s*(/\*.*?\*/\s*)*ISO-10303-21\s*;", re.S), "STEP"),
-    (re.compile(rb"\s*(#[^\r\n]*\s+)*(ST)?C?N?4?n?OFF\b"), "OFF"),
-    (re.compile(rb"\s*(999\s*[\r\n][^\r\n]*\s*)*0\s*[\r\n]+\s*SECTION"), "DXF"),
-    (re.compile(rb"\s*<(!DOCTYPE\s+)?html", re.I), "HTML"),
-    (re.compile(rb"\s*<"), "XML"),
-    (re.compile(rb"\s*\{"), "JSON"),
 ]  # fmt: skip
-_STL_TEXT = re.compile(rb"\s*solid\b.*?(\bfacet\s+normal|\bendsolid\b)", re.I | re.S)
-_OBJ_LINE = re.compile(rb"^\s*(v|vn|vt|f|o|g|mtllib|usemtl)\s+\S", re.M)
+_FIRST_WORD = [
+    (re.compile(rb"ISO-10303-21[ \t\r\n]*;"), "STEP"),
+    (re.compile(rb"(ST)?C?N?4?n?OFF\b"), "OFF"),
+    (re.compile(rb"0[ \t]*[\r\n]+[ \t]*SECTION"), "DXF"),
+    (re.compile(rb"<(!DOCTYPE[ \t\r\n]+)?html", re.I), "HTML"),
+    (re.compile(rb"<"), "XML"),
+    (re.compile(rb"\{"), "JSON"),
+]  # fmt: skip
+# what may stand before the first word: of a STEP file, of an OFF, of a DXF drawing; each end is looked for once
+_REMARKS = ((b"/*", re.compile(rb"\*/")), (b"#", re.compile(rb"[\r\n]")), (b"999", re.compile(rb"[\r\n]+[^\r\n]*")))
+_OBJ_LINE = re.compile(rb"^[ \t]*(v|vn|vt|f|o|g|mtllib|usemtl)[ \t]+[^ \t\r\n]", re.M)
 _IN_A_SENTENCE = {
     "text": "plain text of no known kind", "binary": "binary data of no known kind", "empty": "an empty file",
     "UTF-16 text": "text in UTF-16", "picture": "a picture", "compound document": "an office document",
@@ -56,12 +59,16 @@ def kind_of(path: Path) -> str:
     text = head[3:] if head.startswith(b"\xef\xbb\xbf") else head
     for magic, kind in _MAGIC:
         if magic.match(text):
-            return _zipped(path) if kind == "zip" else "glTF" if kind == "JSON" and b'"asset"' in _whole(path) else kind
+            return _zipped(path) if kind == "zip" else kind
+    first = _without_remarks(text)
+    for word, kind in _FIRST_WORD:
+        if word.match(first):
+            return "glTF" if kind == "JSON" and b'"asset"' in _whole(path) else kind
     if _IGES.match(text):
         return "IGES"
     if not is_text(head):
         return "binary"
-    if _STL_TEXT.match(text) or re.match(rb"\s*solid\b", text, re.I):
+    if re.match(rb"solid\b", text.lstrip(), re.I):
         return "ASCII STL"
     return "OBJ" if _OBJ_LINE.search(text) else "text"
 
@@ -82,12 +89,38 @@ def is_text(head: bytes) -> bool:
     return not re.search(rb"[\x00-\x08\x0e-\x1f]", head)
 
 
+def _without_remarks(text: bytes) -> bytes:
+    """The text from its first word that is no remark, in one pass however the remarks are nested.
+
+    >>> _without_remarks(b" /* made here */ ISO-10303-21;"), _without_remarks(b"# one\\n# two\\nOFF 1")
+    (b'ISO-10303-21;', b'OFF 1')
+    """
+    at = 0
+    while True:
+        while text[at : at + 1].isspace():
+            at += 1
+        end = next((end.search(text, at) for mark, end in _REMARKS if text.startswith(mark, at)), None)
+        if end is None:
+            return text[at:]
+        at = end.end()
+
+
 def _whole(path: Path) -> bytes:
     """Enough of a JSON file to see whether it is glTF, whose "asset" may stand last."""
     with path.open("rb") as file:
         head = file.read(1 << 16)
         file.seek(max(0, path.stat().st_size - (1 << 16)))
         return head + file.read(1 << 16)
+
+
+def held_in(path: Path) -> list[str]:
+    """The names of the files in a zip, without those that systems add; none where it cannot be read."""
+    try:
+        with zipfile.ZipFile(path) as package:
+            names = package.namelist()
+    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError):
+        return []
+    return [name for name in names if not name.endswith("/") and "__MACOSX" not in name]
 
 
 def _zipped(path: Path) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import pkgutil
 import stat
 from collections.abc import Callable
@@ -10,10 +11,11 @@ from pathlib import Path
 
 import numpy as np
 
-from areacalc.errors import BadInput
+from areacalc.errors import AreacalcError, BadInput
 from areacalc.quantity import Unit
 from areacalc.shape.body import Body
-from areacalc.shape.file_kind import described, kind_of
+from areacalc.shape.fence import Bounds, Budget, fault_line, fenced, machine_bytes
+from areacalc.shape.file_kind import described, held_in, kind_of
 from areacalc.shape.file_unit import assumed_unit_notes
 from areacalc.shape.kinds import UnitHow
 
@@ -24,15 +26,20 @@ Reader = Callable[[Path, Unit | None], Body]
 
 @dataclass(frozen=True, slots=True)
 class Format:
-    """A kind of file: what it may be by content (see file_kind), and who reads it ("module:function")."""
+    """A kind of file: what it may be by content (see file_kind), and who reads it ("module:function").
+
+    bare_bytes: up to this size it is read in this process, since our own reader is linear and counts before it makes
+    anything, and a process behind the fence takes a tenth of a second to start; larger files go behind the fence.
+    """
 
     name: str
     kinds: tuple[str, ...]
     reader: str
+    bare_bytes: float = 1 << 20
 
 
-_STL = Format("STL", ("binary STL", "ASCII STL", "binary"), "areacalc.shape.files.read_stl:read")
-_STEP = Format("STEP", ("STEP",), "areacalc.shape.step.read_step:read")
+_STL = Format("STL", ("binary STL", "ASCII STL", "binary"), "areacalc.shape.files.read_stl:read", 1 << 23)
+_STEP = Format("STEP", ("STEP",), "areacalc.shape.step.read_step:read", math.inf)  # its kernel has a fence of its own
 FORMATS = {
     ".stl": _STL,
     ".step": _STEP, ".stp": _STEP, ".p21": _STEP,
@@ -44,9 +51,12 @@ FORMATS = {
     ".gltf": Format("glTF", ("glTF",), "areacalc.shape.files.read_gltf:read"),
     ".toml": Format("profile", ("text",), "areacalc.shape.profile.read_profile:read"),
     ".csv": Format("profile", ("text",), "areacalc.shape.profile.read_profile:read"),
-    ".dxf": Format("DXF profile", ("DXF",), "areacalc.shape.profile.read_profile:read"),
+    ".dxf": Format("DXF profile", ("DXF",), "areacalc.shape.profile.read_profile:read", 0),
 }  # fmt: skip
 _PACKED = {"zip", "gzip", "bzip2", "xz", "7-zip"}
+_SECONDS, _SECONDS_PER_MB = 10.0, 5.0  # of processor; our readers take under one a megabyte
+_CLOCK = 4.0  # seconds by the clock for one of processor, on a machine with more to do
+_MEMORY, _MEMORY_PER_BYTE = 1 << 30, 60  # text of a mesh takes some 20 bytes of memory for one of its own
 
 
 def read_body(path: Path, unit: Unit | None = None) -> Body:
@@ -56,10 +66,7 @@ def read_body(path: Path, unit: Unit | None = None) -> Body:
     """
     path = Path(path)
     try:
-        target = _reader_of(path)
-        read: Reader = pkgutil.resolve_name(target)  # imports only the reader it needs
-        with np.errstate(invalid="ignore", over="ignore"):  # readers look for what is not finite themselves
-            body = read(path, unit)
+        body = _read(path, _format_of(path), unit)
     except FileNotFoundError:
         raise BadInput(str(path), "there is no such file", "check the name and the folder") from None
     except PermissionError:
@@ -83,7 +90,29 @@ def read_body(path: Path, unit: Unit | None = None) -> Body:
     return replace(body, notes=(*body.notes, *assumed_unit_notes(longest_mm)))
 
 
-def _reader_of(path: Path) -> str:
+def _read(path: Path, format: Format, unit: Unit | None) -> Body:
+    size = path.stat().st_size
+    if size > format.bare_bytes and not _is_binary_stl(path, format):
+        seconds = _SECONDS + _SECONDS_PER_MB * size / 1e6
+        budget = Budget(seconds, _CLOCK * seconds, min(_MEMORY + _MEMORY_PER_BYTE * size, machine_bytes()))
+        body: Body = fenced("areacalc.shape.read:read_bare", (format.reader, path, unit), Bounds(path.name, budget))
+        return body
+    try:
+        return read_bare(format.reader, path, unit)
+    except (AreacalcError, OSError, MemoryError):
+        raise
+    except Exception as fault:
+        raise fault_line(path.name, fault) from fault
+
+
+def read_bare(reader: str, path: Path, unit: Unit | None) -> Body:
+    """What "module:function" reads, in this very process. Raises whatever that reader does."""
+    read: Reader = pkgutil.resolve_name(reader)  # imports only the reader it needs
+    with np.errstate(invalid="ignore", over="ignore"):  # readers look for what is not finite themselves
+        return read(path, unit)
+
+
+def _format_of(path: Path) -> Format:
     mode = path.stat().st_mode
     if stat.S_ISDIR(mode):
         raise BadInput(str(path), "is a folder, not a file", "give the files in it")
@@ -95,9 +124,9 @@ def _reader_of(path: Path) -> str:
     if kind == "empty":
         raise BadInput(path.name, "is empty", "export the part again")
     if expected is not None and _may_be(expected, kind):
-        return expected.reader
+        return expected
     if kind in _PACKED:
-        raise BadInput(path.name, f"is packed ({kind})", "unpack it and give the file inside")
+        raise _packed(path, kind, expected)
     if kind == "damaged zip" and suffix == ".3mf":
         raise BadInput(path.name, "is a damaged or cut short 3MF (its zip directory cannot be read)", "export it again")
     right = [s for s, each in FORMATS.items() if kind in each.kinds and kind not in ("text", "binary")]
@@ -109,6 +138,21 @@ def _reader_of(path: Path) -> str:
         raise BadInput(path.name, what, f"export as one of {' '.join(FORMATS)}")
     what = f"the name says {expected.name}, but it is {described(path)}"
     raise BadInput(path.name, what, f"name it {path.stem}{right[0]}" if right else "give the file that holds the part")
+
+
+def _packed(path: Path, kind: str, expected: Format | None) -> BadInput:
+    """An archive under any name: what it is, what it holds."""
+    held = held_in(path) if kind == "zip" else []
+    names = ", ".join(held[:3]) + (f" and {len(held) - 3} more" if len(held) > 3 else "")
+    what = f"is packed ({kind})" + (f": an archive that holds {names}" if names else "")
+    if expected is not None and "3MF" in expected.kinds and kind == "zip":
+        return BadInput(path.name, f"{what}, and no 3MF model", "export the part again, or unpack it")
+    return BadInput(path.name, what, f"unpack it and give {held[0] if len(held) == 1 else 'the file inside'}")
+
+
+def _is_binary_stl(path: Path, format: Format) -> bool:
+    """Whether the file is read in blocks that its size alone decides, which needs no fence."""
+    return format is _STL and kind_of(path) == "binary STL"
 
 
 def _may_be(expected: Format, kind: str) -> bool:

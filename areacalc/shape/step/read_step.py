@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -11,12 +12,18 @@ import numpy as np
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.body import Body
+from areacalc.shape.fence import Bounds, Budget, fenced, machine_bytes
 from areacalc.shape.file_unit import decide_unit
 from areacalc.shape.kinds import Face, Note, Surface, SurfaceKind, UnitBasis, UnitHow
 from areacalc.shape.step.step_arrays import Arrays
-from areacalc.shape.step.step_child import child
-from areacalc.shape.step.step_text import read_step_text
 
+SECONDS_VARIABLE = "AREACALC_STEP_SECONDS"
+MEMORY_VARIABLE = "AREACALC_STEP_MEMORY_GB"
+_SECONDS, _SECONDS_PER_MB = 10.0, 15.0  # of processor, up to a megabyte and for each more; usual are 1 to 4 a megabyte
+_CLOCK = 4.0  # seconds by the clock for one of processor, on a machine with more to do
+_MEMORY_GB, _MEMORY_GB_PER_MB = 1.4, 0.15  # of addresses, of which the kernel's own code fills 0.6
+_MEMORY_SHARE = 0.75  # of the machine's
+_MOST_LIMIT = 1e6  # seconds or GB: chosen, and far beyond any file
 _CLOSES = Note("faces-close", "the file holds loose faces and no solid; they close to a skin, and are taken for one")
 
 
@@ -26,9 +33,7 @@ def read(path: Path, unit: Unit | None = None) -> Body:
     The file's own unit holds; `unit` overrules it and a Note says so. Raises BadInput: not STEP, cut short, an entity
     missing, not read whole, no solid and no surface, the kernel crashed, hung or ran out of memory.
     """
-    with child(path) as answer:
-        text = read_step_text(path)
-        words, arrays = answer()
+    text, words, arrays = fenced("areacalc.shape.step.step_inside:read_inside", (path.resolve(),), _bounds(path))
     declared = [Unit(_unit_name(mm), mm) for mm in text.units_mm]
     if unit is not None and len(declared) > 1:
         mixed = " and ".join(u.name for u in declared)
@@ -60,6 +65,34 @@ def read(path: Path, unit: Unit | None = None) -> Body:
     if any(note.code == "open-surfaces" for note in notes) and body.closed:
         return replace(body, notes=tuple(_CLOSES if note.code == "open-surfaces" else note for note in body.notes))
     return body
+
+
+def _bounds(path: Path) -> Bounds:
+    """What the kernel may take for a file of this size, or what the settings of the environment allow."""
+    megabytes = path.stat().st_size / 1e6
+    seconds = _setting(SECONDS_VARIABLE)
+    own = seconds or _SECONDS + _SECONDS_PER_MB * max(0.0, megabytes - 1.0)
+    machine_gb = _MEMORY_SHARE * machine_bytes() / 2**30
+    gigabytes = _setting(MEMORY_VARIABLE) or min(_MEMORY_GB + _MEMORY_GB_PER_MB * megabytes, machine_gb)
+    return Bounds(
+        path.name, Budget(own, seconds or _CLOCK * own, int(gigabytes * 2**30)), "the CAD kernel",
+        f"export a simpler part, or set {SECONDS_VARIABLE} higher",
+        f"export a simpler part, or set {MEMORY_VARIABLE} higher",
+    )  # fmt: skip
+
+
+def _setting(variable: str) -> float | None:
+    text = os.environ.get(variable)
+    if text is None:
+        return None
+    try:
+        value = float(text)
+    except ValueError:
+        value = 0.0
+    if not 0.0 < value <= _MOST_LIMIT:
+        said = f"'{text}' is not a number above zero and up to {_MOST_LIMIT:.0f}"
+        raise BadInput(variable, said, "set it to a number, or unset it")
+    return value
 
 
 def _unit_name(mm: float) -> str:

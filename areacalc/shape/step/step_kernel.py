@@ -25,7 +25,13 @@ from areacalc.shape.step.step_arrays import Arrays
 from areacalc.shape.step.step_collect import collect
 from areacalc.shape.step.step_text import USED, records
 
-_GEOMETRY = ("StepGeom_", "StepShape_", "StepRepr_Shape", "StepRepr_RepresentationRelationship", "StepRepr_Mapped")
+_GEOMETRY = ("StepGeom_", "StepShape_", "StepRepr_Shape", "StepRepr_RepresentationRelationship", "StepRepr_Mapped",
+             "StepRepr_ItemDefined")  # fmt: skip
+_NOTES = re.compile(  # kinds of notes on a drawing that the kernel files among the shapes
+    r"StepRepr_ShapeAspect|StepShape_(Angular|Dimension|Limits|Measure|PlusMinus|Precision|Qualified|Tolerance|Type|Value"
+    r"|ShapeDimension|DirectedDimension)"
+)
+_LABEL = "not a quoted String"  # what the kernel says of a name or a description that is `$`
 _DRAWN = re.compile(rb"TEXT|CALLOUT|ANNOTATION|DRAUGHTING|DIMENSION|SYMBOL|DESCRIPTIVE|MEASURE_REPRESENTATION_ITEM")
 _REMEDY = "export the part again, as AP214 or AP242"
 
@@ -73,13 +79,14 @@ def _load(path: Path) -> tuple[TDocStd_Document, int, int]:
 
 def _check_records(path: Path, checks: Any, model: Any) -> int:
     """How many records of no account for the geometry are damaged; raise BadInput for one that is."""
-    failed = list(_failures(checks))
+    failed = [(check, entity) for check, entity in _failures(checks) if not _labels_only(check)]
     told = records(path.read_bytes()) if failed else []
     for check, entity in failed:
-        if entity is None or not entity.DynamicType().Name().startswith(_GEOMETRY):
+        kind = "" if entity is None else entity.DynamicType().Name()
+        if not kind.startswith(_GEOMETRY) or _NOTES.match(kind):
             continue
         number, words = _record_of(entity, model, told)
-        if entity.DynamicType().Name() == "StepShape_ShapeRepresentation":
+        if kind == "StepShape_ShapeRepresentation":
             # it may list drawing text beside the solid that the kernel does not know; solids are counted later on
             defined = dict(told)
             drawn = [item for item in USED.findall(words.split(b")")[0]) if _DRAWN.search(defined.get(int(item), b""))]
@@ -105,6 +112,11 @@ def _failures(checks: Any) -> Iterator[tuple[Any, Any]]:
         if check.HasFailed():
             yield check, check.Entity() if check.HasEntity() else None
         checks.Next()
+
+
+def _labels_only(check: Any) -> bool:
+    """Whether all that is wrong with a record is texts that are not there: no shape hangs on one."""
+    return all(_LABEL in str(check.CFail(number, True)) for number in range(1, check.NbFails() + 1))
 
 
 def _said(check: Any) -> str:

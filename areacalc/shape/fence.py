@@ -1,0 +1,205 @@
+"""A fence about code that reads files nobody has checked: a process of its own, which may crash, hang or eat memory.
+
+    with Fence() as fence:
+        body = fence.call("areacalc.shape.files.read_obj:read", (path, None), Bounds("pen.obj", budget))
+
+Whatever happens in there ends as the function's result or as one `BadInput`. A fence serves one call after the other
+and starts its process with the first; what is read under `one_fence` shares one, which saves starting the CAD kernel.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import tempfile
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from contextvars import ContextVar
+from dataclasses import dataclass
+from pathlib import Path
+from typing import IO, Any, Self
+
+from areacalc.errors import BadInput
+from areacalc.shape.fenced import Budget, Call, receive, send
+
+__all__ = ["Bounds", "Budget", "Fence", "fault_line", "fenced", "machine_bytes", "one_fence"]
+
+_RETIRES_AT_BYTES = 1 << 29  # a process that has grown past this makes room after its call
+_NEARLY_ALL = 0.6  # of the memory allowed: a crash past it is put down to memory
+_KILLED, _OUT_OF_TIME = -9, (-24, -14)  # signals: SIGKILL; SIGXCPU, SIGALRM
+
+
+@dataclass(frozen=True, slots=True)
+class Bounds:
+    """What a call may take, and the words for when it takes more: who works there, and which settings allow more."""
+
+    source: str
+    budget: Budget
+    who: str = "the reader"
+    more_time: str = "export a simpler part"
+    more_memory: str = "export a simpler part"
+
+
+class Fence:
+    """One process behind the fence, started by the first call. To be used by one thread at a time."""
+
+    def __init__(self) -> None:
+        self._process: subprocess.Popen[bytes] | None = None
+        self._said: IO[bytes] | None = None
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def call(self, target: str, arguments: tuple[Any, ...], bounds: Bounds) -> Any:
+        """The result of "module:function" with these arguments, both of which pickle.
+
+        Raises AreacalcError and OSError as the function did; BadInput for every other end: a fault of its own, a
+        crash, too much time or memory.
+        """
+        process = self._started()
+        late = threading.Event()
+
+        def end() -> None:
+            late.set()
+            process.kill()
+
+        clock = threading.Timer(bounds.budget.clock_seconds, end)
+        clock.daemon = True
+        clock.start()
+        kept = False
+        try:
+            assert process.stdin is not None
+            assert process.stdout is not None
+            send(process.stdin, Call(target, arguments, bounds.budget))
+            kind, content = receive(process.stdout)
+            kept = kind in ("done", "refused")
+        except (OSError, EOFError):
+            raise self._died(bounds, late.is_set()) from None
+        finally:
+            clock.cancel()
+            if not kept or _grown(process.pid):
+                self.close()
+        if kind == "done":
+            return content
+        if kind == "refused":
+            raise content
+        raise _out_of_memory(bounds) if kind == "memory" else _fault(bounds.source, content)
+
+    def close(self) -> None:
+        """End the process; the next call starts another."""
+        process, self._process = self._process, None
+        if process is not None:
+            process.kill()
+            process.wait()
+            for pipe in (process.stdin, process.stdout, self._said):
+                if pipe is not None:
+                    with suppress(OSError):  # what was not taken yet
+                        pipe.close()
+
+    def _started(self) -> subprocess.Popen[bytes]:
+        if self._process is not None and self._process.poll() is None:
+            return self._process
+        self.close()
+        # its errors go to a file without a name, which no end of this program can leave behind
+        self._said = tempfile.TemporaryFile()  # noqa: SIM115
+        work = f"from areacalc.shape.fenced import work; work({os.getpid()})"
+        command = [sys.executable, "-P", "-c", work]  # -P: nothing that lies in this folder is taken for a library
+        self._process = subprocess.Popen(
+            command, env=_environment(), stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=self._said
+        )
+        return self._process
+
+    def _died(self, bounds: Bounds, late: bool) -> BadInput:
+        """What ended the process, in one line."""
+        assert self._process is not None
+        code, used_bytes = _end_of(self._process)
+        if late or code in _OUT_OF_TIME:
+            seconds = bounds.budget.clock_seconds if late else bounds.budget.seconds
+            return BadInput(bounds.source, f"{bounds.who} did not finish within {seconds:.0f} s", bounds.more_time)
+        assert self._said is not None
+        self._said.seek(0)
+        said = self._said.read(1 << 16).decode("utf-8", "replace")
+        short = any(word in said for word in ("MemoryError", "bad_alloc", "Cannot allocate"))
+        if short or code == _KILLED or used_bytes > _NEARLY_ALL * bounds.budget.bytes:
+            return _out_of_memory(bounds)
+        cause = f"signal {-code}" if code < 0 else f"exit {code}"
+        what = f"{bounds.who} broke down while reading it ({cause}); the file may be damaged"
+        return BadInput(bounds.source, what, "export the part again")
+
+
+_ours: ContextVar[Fence | None] = ContextVar("fence", default=None)
+
+
+@contextmanager
+def one_fence() -> Iterator[Fence]:
+    """A fence that every reading inside the block uses, one after the other; without it each has one of its own."""
+    with Fence() as fence:
+        before = _ours.set(fence)
+        try:
+            yield fence
+        finally:
+            _ours.reset(before)
+
+
+def fenced(target: str, arguments: tuple[Any, ...], bounds: Bounds) -> Any:
+    """`Fence.call` in the fence of the block around, or in one for this call alone."""
+    fence = _ours.get()
+    if fence is not None:
+        return fence.call(target, arguments, bounds)
+    with Fence() as own:
+        return own.call(target, arguments, bounds)
+
+
+def fault_line(source: str, fault: Exception) -> BadInput:
+    """The one line for a reader that failed in a way nobody foresaw: the file, what failed, what to do."""
+    return _fault(source, f"{type(fault).__name__}: {fault}")
+
+
+def _fault(source: str, words: str) -> BadInput:
+    short = " ".join(words.split())[:120]
+    return BadInput(source, f"cannot be read ({short}); the file may be damaged", "export the part again")
+
+
+def _out_of_memory(bounds: Bounds) -> BadInput:
+    what = f"{bounds.who} ran out of memory ({bounds.budget.bytes / 2**30:.2g} GB allowed)"
+    return BadInput(bounds.source, what, bounds.more_memory)
+
+
+def _end_of(process: subprocess.Popen[bytes]) -> tuple[int, int]:
+    """The exit code, negative for a signal, and the most memory [bytes] that the process had, 0 where not told."""
+    if not hasattr(os, "wait4") or process.returncode is not None:
+        return process.wait(), 0
+    try:
+        _, status, usage = os.wait4(process.pid, 0)
+    except ChildProcessError:
+        return process.wait(), 0
+    process.returncode = os.waitstatus_to_exitcode(status)
+    return process.returncode, usage.ru_maxrss * (1 if sys.platform == "darwin" else 1024)
+
+
+def _grown(pid: int) -> bool:
+    try:
+        resident = Path(f"/proc/{pid}/statm").read_text("ascii").split()[1]
+    except (OSError, IndexError):
+        return False
+    return int(resident) * os.sysconf("SC_PAGE_SIZE") > _RETIRES_AT_BYTES
+
+
+def machine_bytes() -> int:
+    """The machine's memory; 4 GB where the system does not tell."""
+    try:
+        return os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES")
+    except (AttributeError, ValueError, OSError):
+        return 4 << 30
+
+
+def _environment() -> dict[str, str]:
+    """This process's, with this very package found first, and one thread for arithmetic: more only take memory."""
+    root = str(Path(__file__).resolve().parents[2])
+    path = os.pathsep.join(filter(None, [root, os.environ.get("PYTHONPATH", "")]))
+    return {**os.environ, "PYTHONPATH": path, "OPENBLAS_NUM_THREADS": "1"}

@@ -1,0 +1,157 @@
+"""The child's side of the fence: one call after the other, each under limits that the process sets on itself.
+
+It ends with its parent, however the parent ends: Linux sends a signal; elsewhere a thread sees the pipe of calls
+close, and an alarm of the system's, which no busy kernel holds up, ends what runs too long.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import pickle
+import pkgutil
+import queue
+import signal
+import struct
+import sys
+import threading
+import time
+from dataclasses import dataclass
+from typing import IO, Any
+
+_MARK = b"areacalc"
+_HEAD = struct.Struct("<8sQQ")  # the mark, the length of what was pickled, how many arrays follow it
+_MOST_BUFFERS = 1 << 20
+_DEATH_SIGNAL = 1  # PR_SET_PDEATHSIG of Linux's prctl
+
+
+@dataclass(frozen=True, slots=True)
+class Budget:
+    """What one call may take: processor seconds, seconds by the clock, bytes of memory (addresses)."""
+
+    seconds: float
+    clock_seconds: float
+    bytes: int
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """A function ("module:name"), what it is called with, and its budget."""
+
+    target: str
+    arguments: tuple[Any, ...]
+    budget: Budget
+
+
+def send(file: IO[bytes], content: object) -> None:
+    """Write one message: arrays go as they are, without a copy. Raises OSError."""
+    buffers: list[pickle.PickleBuffer] = []
+    head = pickle.dumps(content, 5, buffer_callback=buffers.append)
+    rows = [buffer.raw() for buffer in buffers]
+    file.write(_HEAD.pack(_MARK, len(head), len(rows)) + struct.pack(f"<{len(rows)}Q", *map(len, rows)))
+    file.write(head)
+    for row in rows:
+        file.write(row)
+    file.flush()
+
+
+def receive(file: IO[bytes]) -> Any:
+    """The next message. Raises EOFError where none comes, or what comes is no message."""
+    start = _exactly(file, _HEAD.size)
+    mark, length, count = _HEAD.unpack(start)
+    if mark != _MARK or count > _MOST_BUFFERS:
+        raise EOFError
+    sizes = struct.unpack(f"<{count}Q", _exactly(file, 8 * count))
+    head = _exactly(file, length)
+    try:
+        return pickle.loads(head, buffers=[_exactly(file, size) for size in sizes])
+    except Exception:  # a broken process writes anything
+        raise EOFError from None
+
+
+def _exactly(file: IO[bytes], size: int) -> bytearray:
+    try:
+        content = bytearray(size)
+    except (MemoryError, OverflowError):
+        raise EOFError from None
+    view = memoryview(content)
+    while view:
+        got = file.readinto(view)  # type: ignore[attr-defined]
+        if not got:
+            raise EOFError
+        view = view[got:]
+    return content
+
+
+def work(parent: int) -> None:
+    """The life of the child: a Call in, ("done", result), ("refused", error) or ("fault", words) out."""
+    answers = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
+    os.dup2(sys.stderr.fileno(), sys.stdout.fileno())  # what a library prints must not run into the answers
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C reaches the parent, which ends this process
+    _end_with(parent)
+    calls: queue.Queue[Call] = queue.Queue()
+    threading.Thread(target=_listen, args=(calls,), daemon=True).start()
+    while True:
+        with contextlib.suppress(BrokenPipeError):
+            send(answers, _outcome(calls.get()))
+
+
+def _listen(calls: queue.Queue[Call]) -> None:
+    """Take calls from the parent until it is gone, and end the process then, whatever it is at."""
+    source = os.fdopen(sys.stdin.fileno(), "rb")
+    try:
+        while True:
+            calls.put(receive(source))
+    finally:
+        os._exit(0)
+
+
+def _outcome(call: Call) -> tuple[str, Any]:
+    from areacalc.errors import AreacalcError
+
+    try:
+        _limit(call.budget)
+        return "done", pkgutil.resolve_name(call.target)(*call.arguments)
+    except (AreacalcError, OSError) as refused:
+        return "refused", refused
+    except MemoryError:
+        return "memory", ""
+    except Exception as fault:
+        if "bad_alloc" in str(fault) or "OutOfMemory" in str(fault):
+            return "memory", ""
+        return "fault", f"{type(fault).__name__}: {fault}"
+    finally:
+        if hasattr(signal, "setitimer"):
+            signal.setitimer(signal.ITIMER_REAL, 0.0)
+
+
+def _limit(budget: Budget) -> None:
+    """Set this process's own limits for the call that comes; what the system cannot do, the parent's clock does."""
+    if hasattr(signal, "setitimer"):
+        signal.signal(signal.SIGALRM, signal.SIG_DFL)  # the system's own: it needs no turn of the interpreter
+        signal.setitimer(signal.ITIMER_REAL, budget.clock_seconds)
+    try:
+        import resource
+    except ImportError:
+        return
+    used = int(time.process_time())
+    wanted = {
+        resource.RLIMIT_CPU: used + max(1, round(budget.seconds)),
+        resource.RLIMIT_AS: budget.bytes,
+        resource.RLIMIT_CORE: 0,
+    }
+    for kind, most in wanted.items():
+        hard = resource.getrlimit(kind)[1]
+        with contextlib.suppress(ValueError, OSError):
+            resource.setrlimit(kind, (most if hard == resource.RLIM_INFINITY else min(most, hard), hard))
+
+
+def _end_with(parent: int) -> None:
+    if not sys.platform.startswith("linux"):
+        return
+    import ctypes
+
+    with contextlib.suppress(OSError, AttributeError):
+        ctypes.CDLL(None).prctl(_DEATH_SIGNAL, signal.SIGKILL, 0, 0, 0)
+    if os.getppid() != parent:  # it ended before that was set
+        os._exit(0)
