@@ -20,7 +20,8 @@ def explain(load_file: LoadFile, figure: FigureName = None, show: ShowOption = S
     Example: areacalc explain desk-set.toml current
     """
     from areacalc.plan.load_book import LoadBook
-    from areacalc.report.explain import explain_document, figures_document, links
+    from areacalc.report.explain import links
+    from areacalc.report.figure_document import explain_document, figures_document
     from areacalc.report.figures import whole_text
 
     inch = show is Show.IN

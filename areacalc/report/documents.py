@@ -1,63 +1,225 @@
-"""The JSON documents of area, current and cathode: plain dictionaries that the schemas beside this file describe."""
+"""The JSON documents of area, current and cathode. Their types are the one source of the schemas beside this file."""
 
 from __future__ import annotations
 
 import functools
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from importlib.resources import files
-from typing import Any
+from typing import Any, Literal, NotRequired, TypedDict, cast
 
 from areacalc.bath.current import Current
 from areacalc.estimate import Estimate, total
 from areacalc.part.part import Part
 from areacalc.plant.cathode import Cathode
+from areacalc.shape.kinds import Note
 from areacalc.surface.air.hanging import Hanging
 from areacalc.surface.air.trapped_air import Pocket
 from areacalc.surface.skin import Feature, State
 from areacalc.surface.wetted import Row, WettedArea
 
-Document = dict[str, Any]
-VERSION = 1
+
+class Interval(TypedDict):
+    """A value with the least and the most it can be."""
+
+    value: float
+    low: float
+    high: float
 
 
-def schema_id(name: str) -> str:
-    """The value of a document's `schema` key.
+class NoteDocument(TypedDict):
+    """What was odd or chosen; `warns` where it may make a figure wrong."""
 
-    >>> schema_id("area")
-    'areacalc/area/1'
-    """
-    return f"areacalc/{name}/{VERSION}"
+    code: str
+    text: str
+    warns: bool
+
+
+class UnitDocument(TypedDict):
+    """The unit of a file's numbers, and how it was decided."""
+
+    name: str
+    how: str
+
+
+class StepDocument(TypedDict):
+    """One length of a bore."""
+
+    kind: str
+    diameter_mm: float | None
+    depth_mm: float | None
+    area_mm2: float
+
+
+class FeatureDocument(TypedDict):
+    """A feature of a part, or a piece of one, with its state and its area. Keys that are not known are left out."""
+
+    name: str
+    kind: str
+    area_mm2: float
+    area_low_mm2: float
+    area_high_mm2: float
+    state: str
+    diameter_mm: NotRequired[float]
+    depth_mm: NotRequired[float]
+    depth_over_diameter: NotRequired[float]
+    axis: NotRequired[list[float]]
+    mouths_mm: list[list[float]]
+    steps: list[StepDocument]
+    wall_mm2: NotRequired[float]
+    floor_mm2: NotRequired[float]
+    shoulder_mm2: NotRequired[float]
+    note: NotRequired[str]
+
+
+class PocketDocument(TypedDict):
+    """A pocket of trapped air, or a cup of liquid; depth_mm is from its top to where it spills."""
+
+    area_mm2: float
+    volume_mm3: float
+    depth_mm: float
+    escapes_at: list[float]
+    top_mm: list[float]
+    vent_width_mm: NotRequired[float]
+
+
+class HangingDocument(TypedDict):
+    """How a part hangs: the air it traps, pocket by pocket, and the liquid it carries out."""
+
+    up: list[float]
+    airlocked_area_mm2: Interval
+    above_line_area_mm2: Interval
+    trapped_air_mm3: Interval
+    carried_out_mm3: float
+    pockets: list[PocketDocument]
+    cups: list[PocketDocument]
+
+
+class PartDocument(TypedDict):
+    """One kind of part with its features. The last seven keys are there where it is known how the part hangs."""
+
+    name: str
+    source: str
+    count: int
+    unit: UnitDocument
+    size_mm: list[float]
+    triangles: int
+    bodies: int
+    closed: bool
+    total_area_mm2: float
+    facet_area_mm2: float
+    wetted_area_mm2: Interval
+    features: list[FeatureDocument]
+    notes: list[NoteDocument]
+    up: NotRequired[list[float]]
+    airlocked_area_mm2: NotRequired[Interval]
+    above_line_area_mm2: NotRequired[Interval]
+    trapped_air_mm3: NotRequired[Interval]
+    carried_out_mm3: NotRequired[float]
+    pockets: NotRequired[list[PocketDocument]]
+    cups: NotRequired[list[PocketDocument]]
+
+
+class AreaDocument(TypedDict):
+    """The parts, each with its features, and the wetted area over all."""
+
+    schema: Literal["areacalc/area/1"]
+    parts: list[PartDocument]
+    wetted_area_mm2: Interval
+
+
+class CurrentRange(TypedDict):
+    """The least and the most current [A] and the one to set."""
+
+    low: float
+    high: float
+    set: float
+
+
+class Ends(TypedDict):
+    """The ends of a range."""
+
+    low: float
+    high: float
+
+
+class DensityDocument(TypedDict):
+    """The density window that a current comes from."""
+
+    window: str
+    least_a_per_dm2: float
+    most_a_per_dm2: float
+    set_a_per_dm2: float
+    set_a_per_ft2: float
+    set_ma_per_in2: float
+    source: str
+
+
+class CurrentDocument(TypedDict):
+    """The current for an area. inside_window_a is None where no current is sure to lie in the window."""
+
+    schema: Literal["areacalc/current/1"]
+    wetted_area_mm2: Interval
+    current_a: CurrentRange
+    inside_window_a: Ends | None
+    density: DensityDocument
+
+
+class RatioDocument(TypedDict):
+    """Cathode area over part area, and whose rule it is."""
+
+    name: str
+    cathode_per_area: float
+    source: str
+
+
+class StripsDocument(TypedDict):
+    """Equal cathodes in two rows."""
+
+    count: int
+    per_side: int
+    width_mm: float
+    immersed_mm: float
+
+
+class CathodeDocument(TypedDict):
+    """The cathode area facing the part, and the strips where a size was given."""
+
+    schema: Literal["areacalc/cathode/1"]
+    wetted_area_mm2: Interval
+    cathode_area_mm2: Interval
+    ratio: RatioDocument
+    counted: str
+    strips: StripsDocument | None
 
 
 @functools.cache
-def json_schema(name: str) -> Document:
+def json_schema(name: str) -> Mapping[str, Any]:
     """The published JSON Schema of a document: area, current, cathode ..."""
     text = (files("areacalc.report") / "schemas" / f"{name}.json").read_text("utf-8")
-    schema: Document = json.loads(text)
-    return schema
+    return cast(Mapping[str, Any], json.loads(text))
 
 
-def interval(estimate: Estimate) -> Document:
+def interval(estimate: Estimate) -> Interval:
     """An estimate as JSON."""
     return {"value": estimate.value, "low": estimate.low, "high": estimate.high}
 
 
-def area_document(parts: Sequence[Part], wetted: Sequence[WettedArea], numbers: Sequence[int]) -> Document:
+def area_document(parts: Sequence[Part], wetted: Sequence[WettedArea], numbers: Sequence[int]) -> AreaDocument:
     """The parts, each with its features, and the wetted area over all, `numbers` of each part."""
     over_all = total(w.value.scaled(n) for w, n in zip(wetted, numbers, strict=True))
     return {
-        "schema": schema_id("area"),
-        "parts": [_part(p, w, n) for p, w, n in zip(parts, wetted, numbers, strict=True)],
+        "schema": "areacalc/area/1",
+        "parts": [part_document(p, w, n) for p, w, n in zip(parts, wetted, numbers, strict=True)],
         "wetted_area_mm2": interval(over_all),
     }
 
 
-def current_document(area_mm2: Estimate, current: Current) -> Document:
+def current_document(area_mm2: Estimate, current: Current) -> CurrentDocument:
     """The current for an area: least, most and the setting, and the density window they come from."""
     window = current.window
     return {
-        "schema": schema_id("current"),
+        "schema": "areacalc/current/1",
         "wetted_area_mm2": interval(area_mm2),
         "current_a": {"low": current.low_a, "high": current.high_a, "set": current.set_a},
         "inside_window_a": {"low": current.sure_low_a, "high": current.sure_high_a} if current.is_sure else None,
@@ -73,33 +235,26 @@ def current_document(area_mm2: Estimate, current: Current) -> Document:
     }
 
 
-def cathode_document(area_mm2: Estimate, cathode: Cathode) -> Document:
+def cathode_document(area_mm2: Estimate, cathode: Cathode) -> CathodeDocument:
     """The cathode face for an area, and the strips where a size was given."""
-    strips = cathode.strips
+    strips, ratio = cathode.strips, cathode.ratio
     return {
-        "schema": schema_id("cathode"),
+        "schema": "areacalc/cathode/1",
         "wetted_area_mm2": interval(area_mm2),
         "cathode_area_mm2": interval(cathode.area_mm2),
-        "ratio": {
-            "name": cathode.ratio.name,
-            "cathode_per_area": cathode.ratio.cathode_per_area,
-            "source": str(cathode.ratio.source),
-        },
+        "ratio": {"name": ratio.name, "cathode_per_area": ratio.cathode_per_area, "source": str(ratio.source)},
         "counted": cathode.counted,
-        "strips": None
-        if strips is None
-        else {
-            "count": strips.count,
-            "per_side": strips.per_side,
-            "width_mm": strips.width_mm,
+        "strips": None if strips is None else {
+            "count": strips.count, "per_side": strips.per_side, "width_mm": strips.width_mm,
             "immersed_mm": strips.immersed_mm,
         },
-    }
+    }  # fmt: skip
 
 
-def _part(part: Part, wetted: WettedArea, count: int) -> Document:
+def part_document(part: Part, wetted: WettedArea, count: int) -> PartDocument:
+    """One kind of part, and how it hangs where that is known."""
     body = part.body
-    return {
+    document: PartDocument = {
         "name": part.name,
         "source": body.source,
         "count": count,
@@ -112,11 +267,19 @@ def _part(part: Part, wetted: WettedArea, count: int) -> Document:
         "facet_area_mm2": body.facet_area_mm2,
         "wetted_area_mm2": interval(wetted.value),
         "features": [_row(row) for row in wetted.rows],
-        "notes": [{"code": n.code, "text": n.text, "warns": n.warns} for n in wetted.notes],
-    } | ({} if part.hanging is None else hanging_document(part.hanging, wetted))
+        "notes": note_documents(wetted.notes),
+    }
+    return (
+        document if part.hanging is None else cast(PartDocument, {**document, **hanging_document(part.hanging, wetted)})
+    )
 
 
-def hanging_document(hung: Hanging, wetted: WettedArea) -> Document:
+def note_documents(notes: Sequence[Note]) -> list[NoteDocument]:
+    """Notes as JSON."""
+    return [{"code": n.code, "text": n.text, "warns": n.warns} for n in notes]
+
+
+def hanging_document(hung: Hanging, wetted: WettedArea) -> HangingDocument:
     """How a part hangs: the air it traps, pocket by pocket, and the liquid it carries out."""
     return {
         "up": list(hung.up),
@@ -129,21 +292,20 @@ def hanging_document(hung: Hanging, wetted: WettedArea) -> Document:
     }
 
 
-def _pocket(pocket: Pocket, width_mm: float | None) -> Document:
-    document: Document = {
+def _pocket(pocket: Pocket, width_mm: float | None) -> PocketDocument:
+    document: PocketDocument = {
         "area_mm2": pocket.area_mm2,
         "volume_mm3": pocket.volume_mm3,
         "depth_mm": pocket.depth_mm,
         "escapes_at": list(pocket.escapes_at),
         "top_mm": list(pocket.top),
-        "vent_width_mm": width_mm,
     }
-    return {key: value for key, value in document.items() if value is not None}
+    return document if width_mm is None else {**document, "vent_width_mm": width_mm}
 
 
-def _row(row: Row) -> Document:
+def _row(row: Row) -> FeatureDocument:
     feature: Feature = row.feature
-    document: Document = {
+    document = {
         "name": feature.name,
         "kind": feature.kind.value,
         "area_mm2": row.area_mm2.value,
@@ -164,7 +326,7 @@ def _row(row: Row) -> Document:
         "shoulder_mm2": feature.shoulder_mm2,
         "note": row.note or feature.note,
     }
-    return {key: value for key, value in document.items() if value is not None and value != ""}
+    return cast(FeatureDocument, {key: value for key, value in document.items() if value is not None and value != ""})
 
 
 def depth_over_diameter(feature: Feature) -> float | None:

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from areacalc.figure import Figure
-from areacalc.report.documents import Document, schema_id
 from areacalc.report.figures import whole_text
-from areacalc.report.plan_document import figure_document
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,21 +36,3 @@ def links(figure: Figure, inch: bool = False) -> tuple[Link, ...]:
             seen.add(key)
             out.append(link)
     return tuple(out)
-
-
-def explain_document(key: str, figure: Figure) -> Document:
-    """The chain as JSON; report/schemas/explain.json describes it."""
-    return {
-        "schema": schema_id("explain"),
-        "figure": key,
-        "chain": [{"depth": depth, **figure_document(each)} for depth, each in figure.chain()],
-    }
-
-
-def figures_document(name: str, figures: Mapping[str, Figure]) -> Document:
-    """All figures of a plan, in their order, as JSON; report/schemas/figures.json describes it."""
-    return {
-        "schema": schema_id("figures"),
-        "name": name,
-        "figures": [{"figure": key, **figure_document(each)} for key, each in figures.items()],
-    }

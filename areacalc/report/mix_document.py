@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Literal, TypedDict
 
 from areacalc.bath.conductivity import conductivity
 from areacalc.bath.electrolyte import (
@@ -19,9 +20,8 @@ from areacalc.bath.heat_capacity import LALIBERTE_2009, heat_capacity_kj_per_l_k
 from areacalc.bath.mixing import LEAST_DRAWN_L, Do, Recipe
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure, given, worked
-from areacalc.report.documents import Document, schema_id
+from areacalc.report.figure_document import FigureDocument, figure_document
 from areacalc.report.figures import value_text
-from areacalc.report.plan_document import figure_document
 from areacalc.sources import Kind, Source
 
 _SHARES = Source(Kind.DERIVED, f"mass of acid over that of the bath; {ICT_1928.text}")
@@ -36,6 +36,27 @@ _WORDS = {
     Do.CHECK: "Let it cool to {0}, then check it: a hydrometer marked for 60 F shows {1}, or {2} degrees Baume. That "
     "holds while no aluminium is in it; after that titrate.",
 }
+
+
+class StockDocument(TypedDict):
+    """The acid that is bought."""
+
+    name: str
+    wt_pct: float
+    density_kg_per_l: float
+    source: str
+
+
+class MixDocument(TypedDict):
+    """A bath to mix or to top up."""
+
+    schema: Literal["areacalc/mix/1"]
+    volume_l: float
+    keep_l: float
+    stock: StockDocument
+    figures: dict[str, FigureDocument]
+    steps: list[str]
+    cautions: list[str]
 
 
 def mix_steps(made: Recipe, inch: bool = False) -> tuple[str, ...]:
@@ -93,10 +114,10 @@ def _per_litre(acid_g_per_l: float) -> float:
     return heat_capacity_kj_per_l_k(Electrolyte(acid_g_per_l).wt_pct, ROOM_C)
 
 
-def mix_document(made: Recipe, cautions: tuple[str, ...]) -> Document:
-    """The recipe; report/schemas/mix.json describes it."""
+def mix_document(made: Recipe, cautions: tuple[str, ...]) -> MixDocument:
+    """The recipe."""
     return {
-        "schema": schema_id("mix"),
+        "schema": "areacalc/mix/1",
         "volume_l": made.volume_l,
         "keep_l": made.keep_l,
         "stock": {"name": made.stock.name, "wt_pct": made.stock.wt_pct, "density_kg_per_l": made.stock.density.value,

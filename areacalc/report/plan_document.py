@@ -1,30 +1,199 @@
-"""The JSON document of a plan; report/schemas/plan.json describes it."""
+"""The JSON documents of a plan, of readings held against it, and of the runs of a load."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import asdict
+from typing import Literal, TypedDict, cast
 
-from areacalc.figure import Figure
 from areacalc.logbook.logbook import Entry
+from areacalc.plan.faults import Fault
 from areacalc.plan.plan import Plan
 from areacalc.plan.readings import BackCheck
 from areacalc.plan.steps import Step
 from areacalc.plan.throw import BoreThrow
 from areacalc.plant.rule import judged_fact
 from areacalc.plant.supply import Course
-from areacalc.report.documents import Document, interval, schema_id
+from areacalc.report.documents import Interval, interval
+from areacalc.report.figure_document import FigureDocument, figure_document
 from areacalc.report.words.bores import bore_notes, bore_sentence
 from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
 
 
-def plan_document(plan: Plan, inch: bool = False) -> Document:
+class PlannedPart(TypedDict):
+    """One kind of part of a load, with the area of one and of all and the coating it gets."""
+
+    name: str
+    count: int
+    alloy: str
+    film_um: Interval
+    area_each_mm2: Interval
+    area_all_mm2: Interval
+
+
+class WindowDocument(TypedDict):
+    """A density window and whose it is."""
+
+    name: str
+    source: str
+
+
+class SpanDocument(TypedDict):
+    """What decides the current from one time to another."""
+
+    limited_by: str
+    from_s: float
+    to_s: float
+
+
+class CourseDocument(TypedDict):
+    """A run in the power supply; moments are rows of time [s], current [A], volts [V] and charge [C]."""
+
+    reached_s: float
+    spans: list[SpanDocument]
+    moments: list[list[float]]
+
+
+class JudgedDocument(TypedDict):
+    """A rule of the equipment and whether it is kept."""
+
+    text: str
+    kept: bool
+
+
+class FitDocument(TypedDict):
+    """A size through etch and coating; turned_mm and after_mm are None where it was not measured."""
+
+    part: str
+    name: str
+    kind: str
+    least_mm: float
+    most_mm: float
+    turned_mm: float | None
+    change_mm: Interval
+    turn_least_mm: float
+    after_mm: Interval | None
+    turn_most_mm: float
+    verdict: str
+
+
+class BoreDocument(TypedDict):
+    """What bores that are alike take: densities, each as a share of the outside's too, and their thinnest coating."""
+
+    part: str
+    names: list[str]
+    says: str
+    mouth_a_per_dm2: Interval
+    mouth_share: Interval
+    mean_a_per_dm2: Interval
+    mean_share: Interval
+    least_a_per_dm2: Interval
+    least_share: Interval
+    least_at_mm: float
+    least_film_um: Interval
+
+
+class RunStepDocument(TypedDict):
+    """One step of a run; minutes are None where it takes as long as it takes."""
+
+    name: str
+    does: str
+    minutes: float | None
+    least_min: float | None
+    most_min: float | None
+    look_for: str
+    source: str
+    cautions: list[str]
+
+
+class FaultDocument(TypedDict):
+    """What is wrong with a run: how bad, its kind, and the sentence a person reads."""
+
+    weight: Literal["stops", "spoils", "watch"]
+    kind: str
+    text: str
+
+
+class PlanDocument(TypedDict):
+    """Everything of a plan that a program may want."""
+
+    schema: Literal["areacalc/plan/1"]
+    name: str
+    can_run: bool
+    parts: list[PlannedPart]
+    expects: list[str]
+    window: WindowDocument
+    figures: dict[str, FigureDocument]
+    course: CourseDocument | None
+    judged: list[JudgedDocument]
+    ways_out: list[str]
+    fits: list[FitDocument]
+    bores: list[BoreDocument]
+    bores_say: list[str]
+    steps: list[RunStepDocument]
+    cautions: list[str]
+    faults: list[FaultDocument]
+
+
+class CauseDocument(TypedDict):
+    """What would explain a reading, and the area it would make."""
+
+    words: str
+    area_mm2: float
+
+
+class MetersDocument(TypedDict):
+    """The area that a reading implies, beside the planned one."""
+
+    schema: Literal["areacalc/meters/1"]
+    planned: FigureDocument
+    implied: FigureDocument
+    agrees: bool
+    verdict: str
+    causes: list[CauseDocument]
+
+
+class RunDocument(TypedDict):
+    """One run as it was; what nobody read is None."""
+
+    when: str
+    load: str
+    area_mm2: float
+    current_a: float
+    density_a_per_dm2: float
+    run_s: float
+    film_um: float
+    acid_g_per_l: float
+    aluminium_g_per_l: float
+    temperature_c: float
+    alloy: str | None
+    look: str
+    shade: str | None
+    dye: str | None
+    dye_s: float | None
+    seal: str | None
+    seal_s: float | None
+    etch_s: float | None
+    start_v: float | None
+    end_v: float | None
+    end_temperature_c: float | None
+    remark: str
+
+
+class LogbookDocument(TypedDict):
+    """The runs of a load, oldest first."""
+
+    schema: Literal["areacalc/logbook/1"]
+    runs: list[RunDocument]
+
+
+def plan_document(plan: Plan, inch: bool = False) -> PlanDocument:
     """Everything of a plan that a program may want; with `inch` its sentences are in US units."""
     load = plan.load
     return {
-        "schema": schema_id("plan"),
+        "schema": "areacalc/plan/1",
         "name": load.name,
         "can_run": plan.can_run,
         "parts": [
@@ -50,11 +219,16 @@ def plan_document(plan: Plan, inch: bool = False) -> Document:
         "bores_say": list(bore_notes(plan.throw, plan.bores)),
         "steps": [_step(step, inch) for step in plan.steps],
         "cautions": list(plan.cautions),
-        "faults": [{"weight": f.weight.word, "kind": f.kind.value, "text": tell(f.fact, inch)} for f in plan.faults],
+        "faults": [_fault(each, inch) for each in plan.faults],
     }  # fmt: skip
 
 
-def bore_document(bore: BoreThrow, inch: bool = False) -> Document:
+def _fault(fault: Fault, inch: bool) -> FaultDocument:
+    weight = cast(Literal["stops", "spoils", "watch"], fault.weight.word)
+    return {"weight": weight, "kind": fault.kind.value, "text": tell(fault.fact, inch)}
+
+
+def bore_document(bore: BoreThrow, inch: bool = False) -> BoreDocument:
     """What a bore takes: densities, each as a share of the outside's too, and its thinnest film."""
     found = bore.thrown
     return {
@@ -66,7 +240,7 @@ def bore_document(bore: BoreThrow, inch: bool = False) -> Document:
     }  # fmt: skip
 
 
-def _step(step: Step, inch: bool) -> Document:
+def _step(step: Step, inch: bool) -> RunStepDocument:
     said, e = step_words(step, inch), step.minutes
     return {
         "name": said.name, "does": said.does, "minutes": e.value if e else None, "least_min": e.low if e else None,
@@ -75,13 +249,7 @@ def _step(step: Step, inch: bool) -> Document:
     }  # fmt: skip
 
 
-def figure_document(figure: Figure) -> Document:
-    """One figure: value, low, high, unit, formula, source, and what widens it."""
-    return {**interval(figure.estimate), "unit": figure.unit, "name": figure.name, "formula": figure.formula,
-            "source": str(figure.source), "because": figure.estimate.because}  # fmt: skip
-
-
-def course_document(course: Course) -> Document:
+def course_document(course: Course) -> CourseDocument:
     """A run in the supply, as rows of time [s], current [A], volts [V] and charge [C]."""
     return {
         "reached_s": course.reached_s,
@@ -90,10 +258,10 @@ def course_document(course: Course) -> Document:
     }
 
 
-def meters_document(found: BackCheck) -> Document:
-    """The area that a reading implies; report/schemas/meters.json describes it."""
+def meters_document(found: BackCheck) -> MetersDocument:
+    """The area that a reading implies."""
     return {
-        "schema": schema_id("meters"),
+        "schema": "areacalc/meters/1",
         "planned": figure_document(found.planned),
         "implied": figure_document(found.implied),
         "agrees": found.agrees,
@@ -102,6 +270,6 @@ def meters_document(found: BackCheck) -> Document:
     }
 
 
-def logbook_document(entries: Sequence[Entry]) -> Document:
-    """The runs of a load, oldest first; report/schemas/logbook.json describes it."""
-    return {"schema": schema_id("logbook"), "runs": [asdict(entry) for entry in entries]}
+def logbook_document(entries: Sequence[Entry]) -> LogbookDocument:
+    """The runs of a load, oldest first."""
+    return {"schema": "areacalc/logbook/1", "runs": [cast(RunDocument, asdict(entry)) for entry in entries]}

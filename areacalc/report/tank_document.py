@@ -1,14 +1,106 @@
-"""The JSON document of a new tank; report/schemas/tank.json describes it."""
+"""The JSON document of a new tank."""
 
 from __future__ import annotations
+
+from typing import Literal, TypedDict
 
 from areacalc.figure import Figure
 from areacalc.plant.materials import materials
 from areacalc.plant.new_tank import TankDesign
 from areacalc.plant.rule import judged_fact
-from areacalc.report.documents import Document, interval, schema_id
-from areacalc.report.plan_document import figure_document
+from areacalc.report.documents import Interval, interval
+from areacalc.report.figure_document import FigureDocument, figure_document
+from areacalc.report.plan_document import JudgedDocument
 from areacalc.report.words.tell import tell
+
+
+class LargestLoad(TypedDict):
+    """The largest load, as it hangs."""
+
+    words: str
+    count: int
+    length_mm: float
+    height_mm: float
+    thickness_mm: float
+    area_mm2: Interval
+
+
+class TankSizes(TypedDict):
+    """Inside sizes and what they hold."""
+
+    length_mm: float | None
+    width_mm: float | None
+    depth_mm: float | None
+    freeboard_mm: float | None
+    liquid_l: float
+    brimful_l: float | None
+
+
+class TubSizes(TypedDict):
+    """The spill tray round and under the tank."""
+
+    length_mm: float
+    width_mm: float
+    height_mm: float
+    holds_l: float
+
+
+class CathodesDocument(TypedDict):
+    """The cathodes of a tank, in two equal rows."""
+
+    metal: str
+    count: int
+    width_mm: float
+    immersed_mm: float
+    thickness_mm: float
+    length_mm: float
+    pitch_mm: float
+    distance_mm: float | None
+    life: str
+
+
+class ConductorDocument(TypedDict):
+    """A bar or a cable, with its drop and its warming at full current."""
+
+    words: str
+    drop_v: Interval
+    rise_k: Interval
+
+
+class SupplyDocument(TypedDict):
+    """The least ratings of the power supply."""
+
+    least_a: float
+    least_v: float
+
+
+class MaterialDocument(TypedDict):
+    """One thing to buy or make."""
+
+    what: str
+    number: float
+    size: str
+    mass_g: float | None
+    note: str
+
+
+class TankDocument(TypedDict):
+    """A new tank and all that hangs on it; sizes in mm, volumes in L."""
+
+    schema: Literal["areacalc/tank/1"]
+    load: LargestLoad
+    tank: TankSizes
+    tub: TubSizes
+    cathodes: CathodesDocument
+    figures: dict[str, FigureDocument]
+    bar: ConductorDocument
+    leads: ConductorDocument
+    contacts_mm2: dict[str, float]
+    rack_wires_mm: dict[str, float | None]
+    supply: SupplyDocument
+    judged: list[JudgedDocument]
+    notes: list[str]
+    materials: list[MaterialDocument]
 
 
 def tank_figures(design: TankDesign, duty: tuple[Figure, ...] = ()) -> dict[str, Figure]:
@@ -23,11 +115,11 @@ def tank_figures(design: TankDesign, duty: tuple[Figure, ...] = ()) -> dict[str,
     }  # fmt: skip
 
 
-def tank_document(design: TankDesign, duty: tuple[Figure, ...] = ()) -> Document:
+def tank_document(design: TankDesign, duty: tuple[Figure, ...] = ()) -> TankDocument:
     """Everything of a design that a program may want; sizes in mm, volumes in L."""
     tank, tub, strips, load = design.tank, design.tub, design.cathodes, design.load
     return {
-        "schema": schema_id("tank"),
+        "schema": "areacalc/tank/1",
         "load": {"words": load.words, "count": load.count, "length_mm": load.length_mm, "height_mm": load.height_mm,
                  "thickness_mm": load.thickness_mm, "area_mm2": interval(load.area_mm2)},
         "tank": {"length_mm": tank.length_mm, "width_mm": tank.width_mm, "depth_mm": tank.depth_mm,

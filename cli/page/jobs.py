@@ -120,15 +120,14 @@ class PageShelf(Shelf):
 
 def part_result(job: PartJob, shelf: PageShelf) -> Document:
     """The part's area document and the name of its picture. Raises AreacalcError."""
-    from areacalc.report.documents import area_document
+    from areacalc.report.documents import part_document
     from areacalc.surface.covering import cover
     from areacalc.surface.picture import picture
 
     from .view_file import view_bytes
 
     part, wetted = shelf.opened(job)
-    document = area_document([part], [wetted], [1])["parts"][0]
-    document["because"] = wetted.value.because
+    document: Document = {**part_document(part, wetted, 1), "because": wetted.value.because}
     key = json.dumps([job.file, job.unit, job.choices, job.up, job.liquid_line], sort_keys=True)
     name = hashlib.sha256(key.encode()).hexdigest()[:32]
     target = Path(job.views) / name
@@ -170,7 +169,7 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     load = load_of(job.text, "the load", job.folder)
     repeated = find(read(Path(job.book)), load.finish.repeat) if load.finish.repeat else None
     made = plan_of(load, repeated, shelf)
-    document = plan_document(made, job.inch)
+    document: Document = {**plan_document(made, job.inch)}
     for name, figure in made.figures.items():
         document["figures"][name] |= {
             "text": value_text(figure, job.inch),

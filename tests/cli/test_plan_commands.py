@@ -79,7 +79,7 @@ def test_a_plan_that_cannot_be_run_ends_with_3_and_ways_out():
     assert done.returncode == 3
     assert done.stdout.splitlines()[1].startswith("NOT TO BE RUN AS IT STANDS")
     assert "stops the run:" in done.stdout
-    assert "A supply of at least" in done.stdout
+    assert "A power supply of at least" in done.stdout
 
 
 def test_a_hard_coating_that_nothing_cools_ends_with_3_and_a_line():
