@@ -66,6 +66,7 @@ def cathode(
 
     Example: areacalc cathode --area "6 in2" --strip "1 in" --depth "8 in"
     """
+    from areacalc.bath.cautions import Hazard
     from areacalc.errors import BadInput
     from areacalc.plant.cathode import cathode_for
     from areacalc.plant.cathode import ratio as ratio_of
@@ -96,5 +97,6 @@ def cathode(
         s = found.strips
         width, immersed = out.length_text(s.width_mm, show), out.length_text(s.immersed_mm, show)
         out.say(f"Strips: {s.count} of {width} x {immersed} under the liquid, {s.per_side} either side of the part")
+    out.short_cautions(Hazard.LEAD)
     for part in parts:
         out.notes(part.wetted().notes, show)

@@ -99,7 +99,7 @@ def current(
 
         for each in counted_whole(part, found.density_a_per_dm2):
             out.say(f"note: {tell(each, show is Show.IN)}")
-    _cautions()
+    out.short_cautions()
     for part in parts:
         out.notes(part.wetted().notes, show)
 
@@ -112,11 +112,4 @@ def _figures(current_a: float, density_a_per_dm2: float) -> tuple[str, str, str,
         out.three(density_a_per_dm2),
         out.three(a_per_ft2(density_a_per_dm2)),
         out.three(ma_per_in2(density_a_per_dm2)),
-    )
-
-
-def _cautions() -> None:
-    out.say(
-        "Caution: the bath is corrosive and gives off hydrogen and acid mist; ventilate, wear eye and hand protection, "
-        "keep flames away, switch off before touching the rack. Follow the safety data sheets and local codes."
     )

@@ -23,12 +23,14 @@ def meters(
 
     Example: areacalc meters desk-set.toml --volts "17 V" --amps "2.4 A"
     """
+    from areacalc.bath.cautions import Hazard
     from areacalc.bath.electrolyte import BATH_TEMPERATURE
     from areacalc.figure import given
     from areacalc.plan.load_book import LoadBook
     from areacalc.plan.readings import Reading, back_check
     from areacalc.quantity import Dimension, parse
     from areacalc.report.figures import value_text, whole_text
+    from areacalc.report.words.cautions import short_cautions
 
     read_v, read_a = parse(volts, Dimension.VOLTAGE, "--volts"), parse(amps, Dimension.CURRENT, "--amps")
     after_s = parse(after, Dimension.TIME, "--after")
@@ -48,4 +50,4 @@ def meters(
     out.say(f"{found.verdict}")
     for cause in found.causes[:5]:
         out.say(f"  - {cause.words}: {value_text(given(cause.words, cause.area_mm2, 'mm2'), inch)}")
-    out.say("Caution: switch the supply off before you touch the rack.")
+    out.say(f"Caution: {short_cautions(Hazard.LIVE_PARTS)}")

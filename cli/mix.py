@@ -50,15 +50,14 @@ def mix(
 
     Example: areacalc mix --volume "10 L" --acid "180 g/L"
     """
-    from areacalc.bath.cautions import cautions_of
     from areacalc.figure import given
     from areacalc.report.figures import bounds_text, value_text
-    from areacalc.report.mix_document import mix_document, mix_figures, mix_steps
+    from areacalc.report.mix_document import mix_cautions, mix_document, mix_figures
+    from areacalc.report.words.tell import tell
 
     made = _recipe(load_file, volume, acid, stock, bottle_density, have, have_acid)
-    cautions = tuple(f"{each.said.text} ({each.said.source})" for each in cautions_of("mix", "tank", "waste"))
     if json:
-        out.json_out(mix_document(made, cautions))
+        out.json_out(mix_document(made))
         return
     inch = show is Show.IN
     volume_said = value_text(given("bath", made.volume_l, "L"), inch)
@@ -66,11 +65,9 @@ def mix(
             f"{made.stock.density.value:.3f} kg/L ({made.stock.density.source})")  # fmt: skip
     rows = [(f.name, value_text(f, inch), bounds_text(f, inch)) for f in mix_figures(made).values()]
     out.table("Bath", ("", "figure", "least to most"), rows, right=(1, 2))
-    for number, step in enumerate(mix_steps(made, inch), 1):
-        out.say(f"{number}. {step}")
-    out.say("Cautions:")
-    for caution in cautions:
-        out.say(f"  - {caution}")
+    out.cautions(mix_cautions(made), inch)
+    for number, step in enumerate(made.steps, 1):
+        out.say(f"{number}. {tell(step, inch)}")
 
 
 def _recipe(

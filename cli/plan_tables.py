@@ -80,6 +80,7 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     _print_bores(made, inch)
     for fit in made.fits:
         out.say(f"Fit: {tell(fit.fact(fit.fit.verdict), inch)}")
+    out.cautions(made.cautions, inch)
     out.table("Steps", ("", "step", "minutes", "what"), [
         (str(n), s.name, s.minutes, s.does) for n, s in enumerate((step_words(each, inch) for each in made.steps), 1)
     ])  # fmt: skip
@@ -87,9 +88,6 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     for each in made.alloys.expects:
         out.say(f"  - {each}")
     _print_faults(made, inch)
-    out.say("Cautions:")
-    for caution in made.cautions:
-        out.say(f"  - {caution}")
 
 
 def _words(figure: Figure, inch: bool) -> tuple[str, str]:

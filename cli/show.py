@@ -23,6 +23,7 @@ from .write import DONE
 if TYPE_CHECKING:
     from rich.console import Console
 
+    from areacalc.bath.cautions import Caution, Hazard
     from areacalc.estimate import Estimate
     from areacalc.part.part import Part
     from areacalc.shape.kinds import Note
@@ -41,6 +42,23 @@ def area_text(area_mm2: float, show: Show) -> str:
     """
     value, unit = (area_mm2 / _MM_PER_IN**2, "in2") if show is Show.IN else (area_mm2, "mm2")
     return f"{five(value)} {unit}"
+
+
+def cautions(found: Iterable[Caution], inch: bool) -> None:
+    """Print what can hurt, worst first, each with its source."""
+    from areacalc.report.words.cautions import caution_lines
+
+    say("Cautions:")
+    for line in caution_lines(found, inch):
+        say(f"  - {line}")
+
+
+def short_cautions(*more: Hazard) -> None:
+    """Print in one paragraph what can hurt at any bath, and `more`."""
+    from areacalc.report.words.cautions import AT_ANY_BATH
+    from areacalc.report.words.cautions import short_cautions as words
+
+    say(f"Caution: {words(*AT_ANY_BATH, *more)}")
 
 
 def length_text(length_mm: float | None, show: Show) -> str:

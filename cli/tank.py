@@ -161,11 +161,10 @@ def _choices(
 
 
 def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, inch: bool) -> None:
-    from areacalc.bath.cautions import cautions_of
     from areacalc.plant.materials import materials
     from areacalc.plant.rule import judged_fact
     from areacalc.report.figures import bounds_text, value_text
-    from areacalc.report.tank_document import tank_figures
+    from areacalc.report.tank_document import tank_cautions, tank_figures
     from areacalc.report.us_words import wording
     from areacalc.report.words.tell import tell
 
@@ -192,11 +191,8 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, inch: bool
     for note in (*(tell(fact, inch) for fact in design.facts), *(said(note) for note in design.air.notes)):
         out.say(f"note: {note}")
     out.say(f"Cathodes: {design.cathode_check.life}.")
+    out.cautions(tank_cautions(design), inch)
     _print_filling(design, bath, inch)
-    out.say("Cautions:")
-    lead = ("lead cathodes",) if design.cathodes.metal == "lead" else ()
-    for caution in cautions_of("mix", "tank", "anodise", *lead, "waste"):
-        out.say(f"  - {caution.said.text} ({caution.said.source})")
 
 
 def _print_conductors(design: TankDesign, said: Wording) -> None:

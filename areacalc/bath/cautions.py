@@ -1,115 +1,236 @@
-"""The usual cautions of each step that can hurt; data sheets, local codes and licensed practice come first.
+"""What can hurt at each piece of work: typed hazards with their harm, their source and the values that they quote.
 
-Each is a sentence for the sheet and the source of what it states; limits in air are those of gas.py.
+Safety data sheets, local codes and licensed practice come before all.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from enum import Enum, IntEnum, StrEnum
+from typing import Literal
 
 from areacalc.bath.gas import MIST_LIMITS, THIN_SHARE
-from areacalc.bath.series import Said
+from areacalc.bath.mixing import Recipe
 from areacalc.errors import UnknownName
-from areacalc.sources import Kind, Source
+from areacalc.fact import Fact, Quantity, Value, fact, quantity
+from areacalc.figure import Figure
+from areacalc.sources import Constant, Kind, Source
+
+
+class Work(StrEnum):
+    """A piece of work at which something can hurt."""
+
+    MIX = "mix"
+    TANK = "tank"
+    ETCH = "etch"
+    DESMUT = "desmut"
+    ANODISE = "anodise"
+    CATHODES = "cathodes"
+    DYE = "dye"
+    SEAL = "seal"
+    STRIP = "strip"
+    WASTE = "waste"
+
+
+class Harm(IntEnum):
+    """How badly it can hurt; the worst comes first."""
+
+    CARE = 1
+    INJURES = 2
+    KILLS = 3
+
+    @property
+    def word(self) -> HarmWord:
+        """As it stands in a document."""
+        return _HARM_WORDS[self]
+
+
+HarmWord = Literal["care", "injures", "kills"]
+_HARM_WORDS: dict[Harm, HarmWord] = {Harm.CARE: "care", Harm.INJURES: "injures", Harm.KILLS: "kills"}
+
+
+class Hazard(Enum):
+    """What can hurt."""
+
+    DATA_SHEETS = "data sheets first"
+    SHOCK = "shock over the dry limit"
+    SHOCK_WET = "shock over the wet limit"
+    ISOLATED_SUPPLY = "isolated power supply"
+    RESIDUAL_CURRENT = "residual-current device"
+    LIVE_PARTS = "live rack and bars"
+    FUSE = "fuse"
+    CONCENTRATED_ACID = "concentrated acid"
+    ACID_INTO_WATER = "order of mixing"
+    BATH_ACID = "bath acid"
+    SPLASH = "splash"
+    HYDROGEN = "hydrogen"
+    MIST = "acid mist"
+    CAUSTIC = "caustic soda"
+    HOT_CAUSTIC = "hot caustic"
+    NITRIC = "nitric acid"
+    FLUORIDE_DIP = "fluoride dip"
+    STRIPPING = "stripping in caustic"
+    LEAD = "lead"
+    NICKEL = "nickel salts"
+    FLUORIDE_SEAL = "fluoride seal"
+    SCALD = "scalds"
+    ALONE = "working alone"
+    SPILL = "spill"
+    LICENCE = "licence for acid"
+    WASTE = "waste"
+
 
 _PRACTICE = Source(Kind.COMMON_PRACTICE, "what every safety data sheet of these asks for")
-_EU = Source(Kind.PUBLISHED, "EU classification: sulphuric acid H314, severe burns; bands of strength from memory")
-_CAUSTIC_EU = Source(Kind.PUBLISHED, "EU classification: sodium hydroxide H314, severe burns; steps at 0.5, 2 and 5 %")
-_IARC = Source(Kind.PUBLISHED, "safety tables of chemicals 1.5.2: strong acid mist with sulphuric acid, IARC group 1")
-_NICKEL = Source(Kind.PUBLISHED, "Metal Finishing Guide Book 2012-13, p. 386: nickel salts, carcinogen and sensitiser")
-_LEAD = Source(Kind.SECOND_HAND, "platers' forum 344/13: lead cathodes put lead in the waste; H360FD from memory")
-_FLAMMABLE = Source(
-    Kind.SECOND_HAND, "NEN-EN 50272-3 as makers of batteries report it: hydrogen burns in air from 4 % by volume"
+_LAW = Source(Kind.COMMON_PRACTICE, "local law, codes and licences decide")
+_ELECTRIC = Source(Kind.COMMON_PRACTICE, "low-voltage direct current in wet rooms")
+_CAUSTIC = Source(Kind.SECOND_HAND, "EU classification as a sheet gives it: H314 severe burns; steps at 0.5, 2 and 5 %")
+_WET_CODE = (
+    "US National Electrical Code 411.1 as a site on it gives it: 60 V direct current where dry, 30 V where wet contact "
+    "is likely; IEC 60598-1, 8.2.3, as a forum quotes it, has the same pair"
 )
-_MIST = Source(Kind.SECOND_HAND, "; ".join(dict.fromkeys(limit.source.text for limit in MIST_LIMITS.values())))
-_SHEETS = Source(Kind.COMMON_PRACTICE, "what has a law, a code or a licence is not decided here")
+WET_LIMIT = Constant(30.0, "V", Source(Kind.SECOND_HAND, _WET_CODE))
+DRY_LIMIT = Constant(60.0, "V", Source(Kind.SECOND_HAND, f"{_WET_CODE}; NEC 669 guards anodising lines above it"))
+RESIDUAL = Constant(30.0, "mA", Source(Kind.COMMON_PRACTICE, "30 mA on the mains side"))
+ABOUT: dict[Hazard, tuple[Harm, Source]] = {
+    Hazard.DATA_SHEETS: (Harm.KILLS, _LAW),
+    Hazard.SHOCK: (Harm.KILLS, DRY_LIMIT.source),
+    Hazard.SHOCK_WET: (Harm.INJURES, WET_LIMIT.source),
+    Hazard.ISOLATED_SUPPLY: (Harm.KILLS, _ELECTRIC),
+    Hazard.RESIDUAL_CURRENT: (Harm.KILLS, RESIDUAL.source),
+    Hazard.LIVE_PARTS: (Harm.INJURES, _ELECTRIC),
+    Hazard.FUSE: (Harm.INJURES, _ELECTRIC),
+    Hazard.CONCENTRATED_ACID: (Harm.KILLS, _PRACTICE),
+    Hazard.ACID_INTO_WATER: (Harm.INJURES, _PRACTICE),
+    Hazard.BATH_ACID: (Harm.INJURES, Source(
+        Kind.PUBLISHED, "EU classification: sulphuric acid H314, severe burns; bands of strength from memory")),
+    Hazard.SPLASH: (Harm.INJURES, _PRACTICE),
+    Hazard.HYDROGEN: (Harm.KILLS, Source(
+        Kind.SECOND_HAND, "NEN-EN 50272-3 as makers of batteries report it: hydrogen burns in air from 4 % by volume; "
+        f"{THIN_SHARE.source.text}")),
+    Hazard.MIST: (Harm.KILLS, Source(
+        Kind.SECOND_HAND, "safety tables of chemicals 1.5.2: strong acid mist with sulphuric acid, IARC group 1; "
+        + "; ".join(dict.fromkeys(limit.source.text for limit in MIST_LIMITS.values())))),
+    Hazard.CAUSTIC: (Harm.INJURES, _CAUSTIC),
+    Hazard.HOT_CAUSTIC: (Harm.INJURES, _CAUSTIC),
+    Hazard.NITRIC: (Harm.KILLS, _PRACTICE),
+    Hazard.FLUORIDE_DIP: (Harm.KILLS, _PRACTICE),
+    Hazard.STRIPPING: (Harm.INJURES, Source(
+        Kind.PUBLISHED, "Products Finishing (pfonline.com), 'Stripping anodic coating'")),
+    Hazard.LEAD: (Harm.KILLS, Source(
+        Kind.SECOND_HAND, "platers' forum 344/13: lead cathodes put lead in the waste; H360FD from memory")),
+    Hazard.NICKEL: (Harm.KILLS, Source(
+        Kind.PUBLISHED, "Metal Finishing Guide Book 2012-13, p. 386: nickel salts, carcinogen and sensitiser")),
+    Hazard.FLUORIDE_SEAL: (Harm.KILLS, _PRACTICE),
+    Hazard.SCALD: (Harm.INJURES, _PRACTICE),
+    Hazard.ALONE: (Harm.CARE, _PRACTICE),
+    Hazard.SPILL: (Harm.CARE, _PRACTICE),
+    Hazard.LICENCE: (Harm.CARE, Source(
+        Kind.FROM_MEMORY, "EU Regulation 2019/1148 and its like; check where you live")),
+    Hazard.WASTE: (Harm.CARE, _LAW),
+}  # fmt: skip
+"""How badly each can hurt, and who says so."""
 
-FIRST = Said(
-    "Follow the safety data sheets of what you use, local codes and licensed practice; they come before anything here.",
-    _SHEETS,
-)
-_ACID = Said("Acid of bath strength burns skin and eyes: goggles or face shield, gauntlets, apron, running water.", _EU)
-_INTO_WATER = Said("Acid into water, slowly, stirring; never water into acid: it boils and throws acid.", _PRACTICE)
-_MIST_SAID = Said(
-    "Gas carries acid mist, which causes cancer: cover or draw off the tank. Limits in air: "
-    + ", ".join(f"{name} {limit.value:g} {limit.unit}" for name, limit in MIST_LIMITS.items() if name != "IDLH") + ".",
-    Source(Kind.SECOND_HAND, f"{_IARC.text}; {_MIST.text}"),
-)  # fmt: skip
-_HYDROGEN = Said(
-    f"Hydrogen comes off: keep it under {100.0 * THIN_SHARE.value:g} % of the air, with openings high up; no flame, "
-    "spark or smoking near the tank.", Source(Kind.SECOND_HAND, f"{_FLAMMABLE.text}; {THIN_SHARE.source.text}"),
-)  # fmt: skip
-_CURRENT = Said(
-    "Switch off at the supply before you touch rack, bar or parts; hands and leads dry; no bare metal across the bars; "
-    "a fuse or limit for what the cables carry.", _PRACTICE,
-)  # fmt: skip
-_CAUSTIC = Said(
-    "Caustic soda blinds and burns: goggles, gauntlets, apron. Soda into cold water, a little at a time: it heats, and "
-    "never into hot water. Lids loose: the etch gives off hydrogen and caustic mist.", _CAUSTIC_EU,
-)  # fmt: skip
-_DESMUT = Said(
-    "Nitric acid and deoxidisers give off poisonous fumes and burn: draw off, and never let them meet caustic, organic "
-    "matter or each other's drips.", _PRACTICE,
-)  # fmt: skip
-_FLUORIDE = Said("Hydrofluoric acid and fluoride dips are for industry alone: small splashes kill.", _PRACTICE)
-_LEAD_SAID = Said(
-    "Lead is poisonous to you and to the unborn: gloves, wash, no food in the room; sludge and first rinses are "
-    "hazardous waste.", _LEAD,
-)  # fmt: skip
-_HOT = Said("Dye and seal baths scald: lid on, tongs, steam away from the face.", _PRACTICE)
-_NICKEL_SAID = Said("Nickel seals cause cancer and allergy: gloves, no splashes or dust; hazardous waste.", _NICKEL)
-_WASTE = Said("Spent baths and first rinses are waste: neutralise slowly, and hand in as local rules say.", _SHEETS)
-_SPILL = Said(
-    "The tank stands in an outer one that holds the whole bath; soda ash or lime at hand for spills.", _PRACTICE
-)
-_LAW = Said(
-    "In some countries acid over 15 % is sold on licence only: ask before you buy.",
-    Source(Kind.FROM_MEMORY, "EU Regulation 2019/1148 and its like; check where you live"),
-)
-_ALONE = Said("Not alone, and not where children or animals can reach the tank.", _PRACTICE)
+ALWAYS: dict[Work, tuple[Hazard, ...]] = {
+    Work.MIX: (Hazard.BATH_ACID, Hazard.ACID_INTO_WATER, Hazard.SPLASH, Hazard.LICENCE),
+    Work.TANK: (Hazard.SPILL, Hazard.ALONE),
+    Work.ETCH: (Hazard.CAUSTIC, Hazard.SPLASH, Hazard.HYDROGEN),
+    Work.DESMUT: (Hazard.NITRIC, Hazard.FLUORIDE_DIP),
+    Work.ANODISE: (
+        Hazard.BATH_ACID, Hazard.SPLASH, Hazard.HYDROGEN, Hazard.MIST, Hazard.LIVE_PARTS, Hazard.ISOLATED_SUPPLY,
+        Hazard.FUSE, Hazard.RESIDUAL_CURRENT,
+    ),
+    Work.CATHODES: (),
+    Work.DYE: (Hazard.SCALD,),
+    Work.SEAL: (),
+    Work.STRIP: (Hazard.CAUSTIC, Hazard.STRIPPING, Hazard.HYDROGEN),
+    Work.WASTE: (Hazard.WASTE,),
+}  # fmt: skip
+"""What can hurt at each piece of work, whatever the load; the rest depends on it."""
 
-CAUTIONS: dict[str, tuple[Said, ...]] = {
-    "mix": (_ACID, _INTO_WATER, _LAW),
-    "tank": (_SPILL, _ALONE),
-    "etch": (_CAUSTIC, _HYDROGEN),
-    "desmut": (_DESMUT, _FLUORIDE),
-    "anodise": (_ACID, _HYDROGEN, _MIST_SAID, _CURRENT),
-    "lead cathodes": (_LEAD_SAID,),
-    "dye": (_HOT,),
-    "seal": (_HOT,),
-    "nickel seal": (_HOT, _NICKEL_SAID),
-    "waste": (_WASTE,),
-}
-"""By step, worst first. `FIRST` stands before them all."""
+
+_ALWAYS_QUOTED: dict[Hazard, dict[str, Quantity]] = {
+    Hazard.HYDROGEN: {"share": quantity(100.0 * THIN_SHARE.value, "%")},
+    Hazard.MIST: {short: quantity(MIST_LIMITS[name].value, MIST_LIMITS[name].unit) for short, name in (
+        ("osha", "OSHA PEL"), ("acgih", "ACGIH TLV, thoracic"), ("eu", "EU indicative, thoracic"))},
+    Hazard.RESIDUAL_CURRENT: {"current": quantity(RESIDUAL.value, RESIDUAL.unit)},
+    Hazard.SHOCK: {"limit": quantity(DRY_LIMIT.value, "V")},
+    Hazard.SHOCK_WET: {"limit": quantity(WET_LIMIT.value, "V")},
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """A caution and the steps it stands at."""
+    """A hazard with the values that its words quote, and the work at which it stands."""
 
-    said: Said
-    steps: tuple[str, ...]
+    fact: Fact
+    at: tuple[Work, ...] = ()
+
+    @property
+    def hazard(self) -> Hazard:
+        """What can hurt."""
+        assert isinstance(self.fact.kind, Hazard)
+        return self.fact.kind
+
+    @property
+    def harm(self) -> Harm:
+        """How badly it can hurt."""
+        return ABOUT[self.hazard][0]
+
+    @property
+    def source(self) -> Source:
+        """Who says so."""
+        return ABOUT[self.hazard][1]
 
 
-def cautions_at(step: str) -> tuple[Said, ...]:
-    """The cautions of one step. Raises UnknownName.
+def caution(hazard: Hazard, *at: Work, **of_load: Value | Figure) -> Caution:
+    """A caution with the values of this load and those that its words always quote."""
+    return Caution(fact(hazard, **of_load, **_ALWAYS_QUOTED.get(hazard, {})), at)
 
-    >>> cautions_at("seal")[0].text
-    'Dye and seal baths scald: lid on, tongs, steam away from the face.'
+
+def cautions_at(work: str, *more: Hazard) -> tuple[Caution, ...]:
+    """What can hurt at one piece of work, and `more` that this load brings to it. Raises UnknownName.
+
+    >>> [each.hazard.value for each in cautions_at("tank")]
+    ['spill', 'working alone']
     """
-    if step not in CAUTIONS:
-        raise UnknownName.among("step", step, CAUTIONS)
-    return CAUTIONS[step]
+    if work not in ALWAYS:
+        raise UnknownName.among("work", work, list(Work))
+    at = Work(work)
+    return tuple(caution(hazard, at) for hazard in (*ALWAYS[at], *more))
 
 
-def cautions_of(*steps: str) -> tuple[Caution, ...]:
-    """FIRST and then every caution of the steps once, each with the steps it stands at. Raises UnknownName.
+def shock(most: Figure) -> tuple[Caution, ...]:
+    """The shock that the most volts [V] between the bars can give; none up to the limit for wet contact.
 
-    >>> [c.steps for c in cautions_of("etch", "anodise")][2]
-    ('etch', 'anodise')
+    >>> from areacalc.figure import given
+    >>> [c.hazard.value for c in shock(given("most", 48.0, "V"))], shock(given("most", 20.0, "V"))
+    (['shock over the wet limit'], ())
     """
-    found: dict[Said, list[str]] = {FIRST: list(steps)}
-    for step in steps:
-        for said in cautions_at(step):
-            found.setdefault(said, []).append(step)
-    return tuple(Caution(said, tuple(at)) for said, at in found.items())
+    for hazard, limit in ((Hazard.SHOCK, DRY_LIMIT), (Hazard.SHOCK_WET, WET_LIMIT)):
+        if most.estimate.high > limit.value:
+            return (caution(hazard, Work.ANODISE, most=most),)
+    return ()
+
+
+def of_mixing(made: Recipe) -> tuple[Caution, ...]:
+    """What can hurt when a recipe is followed; concentrated acid has hazards of its own."""
+    if not made.is_concentrated:
+        return cautions_at(Work.MIX)
+    stock = quantity(made.stock.wt_pct, "wt%")
+    strong = caution(Hazard.CONCENTRATED_ACID, Work.MIX, stock=stock, portion=made.portion)
+    return (strong, *cautions_at(Work.MIX))
+
+
+def gathered(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
+    """Each caution once with all the work it stands at, the data sheets first, then the worst first.
+
+    >>> found = gathered((*cautions_at("etch"), *cautions_at("anodise")))
+    >>> found[0].hazard.value, [c.at for c in found if c.hazard is Hazard.SPLASH]
+    ('data sheets first', [(<Work.ETCH: 'etch'>, <Work.ANODISE: 'anodise'>)])
+    """
+    found: dict[Fact, tuple[Work, ...]] = {}
+    for each in cautions:
+        found[each.fact] = tuple(dict.fromkeys((*found.get(each.fact, ()), *each.at)))
+    first = caution(Hazard.DATA_SHEETS, *dict.fromkeys(at for works in found.values() for at in works))
+    return (first, *sorted((Caution(fact, at) for fact, at in found.items()), key=lambda c: -c.harm))

@@ -43,9 +43,14 @@ RATE_CAUSTIC_G_PER_L, RATE_C = 55.0, 57.5
 _LAW_RANGE = Source(Kind.DERIVED, "the law of the etch is carried this far from where its rate is recalled")
 CAUSTIC = Valid(5.0, 120.0, "g/L", _LAW_RANGE)
 TEMPERATURE = Valid(10.0, 80.0, "C", _LAW_RANGE)
-_SHOP = "about 5 g of caustic soda to a cup of water, two to four minutes: a matte skin and a smaller part"
-SHOP_CAUSTIC = Constant(20.0, "g/L", Source(Kind.COMMON_PRACTICE, _SHOP), low=20.0, high=21.2)
-SHOP_MINUTES = Constant(3.0, "min", Source(Kind.COMMON_PRACTICE, _SHOP), low=2.0, high=4.0)
+_MILD = Source(
+    Kind.DERIVED, "chosen for a fine matte: over the 20 g/L at 20 C that bares 6061 in 2 min and under the 40 C from "
+    "which it pits, by the abstract of a study of 2024"
+)  # fmt: skip
+MILD_CAUSTIC = Constant(30.0, "g/L", _MILD)
+MILD_C = Constant(35.0, "C", _MILD)
+MILD_MINUTES = Constant(4.0, "min", _MILD)
+HOT_FROM_C = Constant(45.0, "C", Source(Kind.COMMON_PRACTICE, "liquids from about here up scald"))
 _MATTE = Source(
     Kind.SECOND_HAND, "Aluminum Association finishes as listed by saf.com: NaOH 4 to 6 oz/gal, 140 to 160 F, 5 min"
 )
@@ -94,6 +99,16 @@ def lost_in(etch_rate: Figure, time: Figure) -> Figure:
         raise BadInput("etch", f"{time.estimate.low:g} s is no time", "give minutes of zero or more")
     return worked("metal lost on each face", "um", "rate x time / 60", _KINETICS, lambda r, t: r * t / 60.0, etch_rate,
                   time)  # fmt: skip
+
+
+def lost_in_matte_etch() -> Figure:
+    """Metal lost on each face [um] in the trade's hotter matte etch, 37.5 g/L at 65.6 C for 5 min.
+
+    >>> round(lost_in_matte_etch().estimate.value)
+    17
+    """
+    speed = rate(constant("caustic soda", MATTE_CAUSTIC), constant("etch", MATTE_C))
+    return lost_in(speed, given("time in the etch", MATTE_MINUTES.value * 60.0, "s", _MATTE))
 
 
 def lost_by_weight(mass_g: float, area_mm2: float) -> Figure:

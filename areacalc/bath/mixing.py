@@ -7,11 +7,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from enum import StrEnum
+from enum import Enum
 
 from areacalc.bath.electrolyte import (
     ACID_WT_PCT,
-    HEAVY_SCALE,
     ICT_1928,
     MOLAR_MASS_ACID,
     ROOM_C,
@@ -26,6 +25,7 @@ from areacalc.bath.heat_capacity import heat_capacity_j_per_kg_k
 from areacalc.bath.table import between, columns
 from areacalc.errors import BadInput, UnknownName
 from areacalc.estimate import Estimate
+from areacalc.fact import Fact, fact, quantity
 from areacalc.figure import Figure, constant, given, worked
 from areacalc.sources import Constant, Kind, Source
 
@@ -132,7 +132,7 @@ def stock_named(name: str) -> Stock:
     return STOCKS[name]
 
 
-class Do(StrEnum):
+class Do(Enum):
     """A step of mixing."""
 
     PROTECT = "protect yourself"
@@ -141,14 +141,6 @@ class Do(StrEnum):
     THIN = "water into the bath that is there"
     ACID = "acid into water or bath"
     CHECK = "check it cold"
-
-
-@dataclass(frozen=True, slots=True)
-class MixStep:
-    """One step and its amounts: of acid its volume, its mass, one portion and how much all of it warms."""
-
-    do: Do
-    amounts: tuple[Figure, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,19 +174,19 @@ class Recipe:
                       constant("warming by a portion", PORTION_WARMS))  # fmt: skip
 
     @property
-    def steps(self) -> tuple[MixStep, ...]:
+    def steps(self) -> tuple[Fact, ...]:
         """What to do, in its order: concentrated acid always goes into what is dilute."""
-        steps = [MixStep(Do.PROTECT)]
+        steps = [fact(Do.PROTECT)]
         if self.draw_off_l > LEAST_DRAWN_L:
-            steps.append(MixStep(Do.DRAW_OFF, (given("old bath to draw off first", self.draw_off_l, "L"),)))
+            steps.append(fact(Do.DRAW_OFF, old=quantity(self.draw_off_l, "L")))
         if self.water_l.estimate.value > 0.0:
-            steps.append(MixStep(Do.THIN if self.keep_l > 0.0 else Do.WATER, (self.water_l,)))
+            steps.append(fact(Do.THIN if self.keep_l > 0.0 else Do.WATER, water=self.water_l))
         if self.acid_l.estimate.value > 0.0:
-            steps.append(MixStep(Do.ACID, (self.acid_l, self.acid_kg, self.portion, self.warms_k)))
+            steps.append(fact(Do.ACID, acid=self.acid_l, mass=self.acid_kg, portion=self.portion, warms=self.warms_k))
         sg = relative_density(self.wanted.wt_pct, ROOM_C)
-        shown = given("hydrometer marked for 60 F", sg, "sg", ICT_1928)
-        baume = given("in degrees Baume", degrees_baume(sg), "Be", HEAVY_SCALE.source)
-        return (*steps, MixStep(Do.CHECK, (given("bath", ROOM_C, "C"), shown, baume)))
+        check = fact(Do.CHECK, room=quantity(ROOM_C, "C"), hydrometer=quantity(sg, "sg"),
+                     baume=quantity(degrees_baume(sg), "Be"))  # fmt: skip
+        return (*steps, check)
 
 
 def water_per_acid(wt_pct: float) -> float:

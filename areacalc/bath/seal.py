@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
+from areacalc.bath.cautions import Hazard
 from areacalc.errors import UnknownName
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, Value, fact, quantity
@@ -23,7 +24,7 @@ _SHOPS = Source(Kind.COMMON_PRACTICE, "2 to 3 min a micrometre, 15 min at least"
 
 @dataclass(frozen=True, slots=True)
 class Seal:
-    """One way to seal: temperature [C], minutes a micrometre, the least minutes, pH where it matters, and cares."""
+    """One way to seal: temperature [C], minutes a micrometre, least minutes, pH where it matters, cares, hazards."""
 
     name: str
     temperature_c: Constant
@@ -31,22 +32,21 @@ class Seal:
     least_min: float
     ph: Constant | None
     note: str
-    holds_nickel: bool = False
+    hazards: tuple[Hazard, ...]
 
 
 _HOT_TIME = Constant(2.5, "min/um", _SHOPS, low=2.0, high=3.0)
 SEALS: dict[str, Seal] = {s.name: s for s in (
     Seal("hot water", Constant(98.0, "C", _MEMORY, low=96.0, high=100.0), _HOT_TIME, 15.0,
-         Constant(6.0, "", _MEMORY, low=5.5, high=6.5), "Deionised water; tap water leaves spots."),
+         Constant(6.0, "", _MEMORY, low=5.5, high=6.5), "Deionised water; tap water leaves spots.", (Hazard.SCALD,)),
     Seal("nickel acetate", Constant(93.0, "C", _GUIDE), _HOT_TIME, 15.0, Constant(5.4, "", _GUIDE, low=5.3, high=5.5),
-         "Too low a pH leaches dye; 0.5 % boric acid against smut. Nickel salts cause cancer and allergy: gloves, no "
-         "splashes, spent bath is hazardous waste.", holds_nickel=True),
+         "Too low a pH leaches dye; 0.5 % boric acid against smut.", (Hazard.SCALD, Hazard.NICKEL)),
     Seal("mid-temperature salts", Constant(80.0, "C", _GUIDE, low=71.0, high=88.0), _HOT_TIME, 15.0, None,
-         "By the maker's sheet; the upper end for dyed parts."),
+         "By the maker's sheet, which also says whether they hold nickel; the upper end for dyed parts.",
+         (Hazard.SCALD,)),
     Seal("cold", Constant(27.5, "C", _MEMORY, low=25.0, high=30.0),
          Constant(1.0, "min/um", _MEMORY, low=0.8, high=1.2), 0.0, None,
-         "Nickel and fluoride salts, toxic: for those who are equipped for them; age in warm water after.",
-         holds_nickel=True),
+         "By the maker's sheet; age in warm water after.", (Hazard.NICKEL, Hazard.FLUORIDE_SEAL)),
 )}  # fmt: skip
 _NEAR = 5.0  # chosen: how far from a temperature that is published alone a seal bath may be
 DEFAULT_SEAL = SEALS["hot water"]
@@ -57,6 +57,11 @@ def seal_named(name: str) -> Seal:
     if name not in SEALS:
         raise UnknownName.among("seal", name, SEALS)
     return SEALS[name]
+
+
+def seal_of(name: str | None) -> Seal:
+    """The seal of that name; hot water where none is named. Raises UnknownName."""
+    return seal_named(name) if name else DEFAULT_SEAL
 
 
 def seal_time(film: Figure, seal: Seal = DEFAULT_SEAL) -> Figure:

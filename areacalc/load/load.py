@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from areacalc.bath.electrolyte import ROOM_C
-from areacalc.bath.etch import SHOP_CAUSTIC, SHOP_MINUTES
+from areacalc.bath.etch import MILD_C, MILD_CAUSTIC, MILD_MINUTES
 from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
 from areacalc.bath.fits import FLANKS_DEG
 from areacalc.bath.limits import Limits
@@ -103,9 +102,9 @@ class Etching:
     The trial is of the same minutes in the same bath: grams lost over a wet area [mm2].
     """
 
-    minutes: float = SHOP_MINUTES.value
-    caustic_g_per_l: float = SHOP_CAUSTIC.value
-    temperature_c: float = ROOM_C
+    minutes: float = MILD_MINUTES.value
+    caustic_g_per_l: float = MILD_CAUSTIC.value
+    temperature_c: float = MILD_C.value
     bath_l: float | None = None
     trial_loss_g: float | None = None
     trial_area_mm2: float | None = None

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from areacalc.bath.electrolyte import ROOM_C, Electrolyte
-from areacalc.bath.etch import SHOP_CAUSTIC, SHOP_MINUTES
+from areacalc.bath.electrolyte import Electrolyte
+from areacalc.bath.etch import MILD_C, MILD_CAUSTIC, MILD_MINUTES
 from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, faraday_rule, rule_named
 from areacalc.bath.window import window
 from areacalc.errors import BadInput
@@ -101,8 +101,8 @@ def _etching(v: Values) -> Etching:
     if ("etch_trial_loss" in v) != ("etch_trial_area" in v):
         raise BadInput("etch_trial_loss", "a weighed trial wants the weight lost and the area", "give both, or neither")
     return Etching(
-        v.get("etch", 60.0 * SHOP_MINUTES.value) / 60.0, v.get("etch_caustic", SHOP_CAUSTIC.value),
-        v.get("etch_temperature", ROOM_C), v.get("etch_bath"), v.get("etch_trial_loss"), v.get("etch_trial_area"),
+        v.get("etch", 60.0 * MILD_MINUTES.value) / 60.0, v.get("etch_caustic", MILD_CAUSTIC.value),
+        v.get("etch_temperature", MILD_C.value), v.get("etch_bath"), v.get("etch_trial_loss"), v.get("etch_trial_area"),
     )  # fmt: skip
 
 

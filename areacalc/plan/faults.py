@@ -11,14 +11,13 @@ from areacalc.bath.dissolved import Aluminium, aluminium_fact
 from areacalc.bath.dye import DYED_BATH_C, is_too_warm_for_dye, shades_within
 from areacalc.bath.electrolyte import BATH_TEMPERATURE
 from areacalc.bath.fits import Verdict
-from areacalc.bath.seal import seal_bath_faults
+from areacalc.bath.seal import seal_bath_faults, seal_of
 from areacalc.fact import Fact, Value, fact, quantity
 from areacalc.figure import Figure
 from areacalc.load.load import Look, PartLine
 from areacalc.plan.area import PartArea
 from areacalc.plan.equipment import short_of_volts
 from areacalc.plan.stages import Stages
-from areacalc.plan.steps import seal_of
 from areacalc.plant.cathode_set import DISTANCE
 from areacalc.plant.rule import judged_fact
 from areacalc.plant.supply import LimitedBy, Mode
@@ -178,7 +177,7 @@ def _of_heat(made: Stages) -> Iterable[Fault]:
 
 def _of_seal(made: Stages) -> Iterable[Fault]:
     measured = made.load.finish.seal_bath
-    for each in seal_bath_faults(seal_of(made.load), measured.temperature_c, measured.ph):
+    for each in seal_bath_faults(seal_of(made.load.finish.seal), measured.temperature_c, measured.ph):
         yield Fault(Weight.SPOILS, each)
 
 

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields
 
+from areacalc.bath.cautions import Caution, gathered
 from areacalc.errors import UnknownName
 from areacalc.figure import Figure
 from areacalc.load.load import Load
 from areacalc.logbook.logbook import Entry
 from areacalc.part.shelf import Shelf
+from areacalc.plan.cautions import care_of
 from areacalc.plan.faults import Fault, Weight, faults_of
 from areacalc.plan.named_figures import named_figures
 from areacalc.plan.stages import Stages, stages_of
-from areacalc.plan.steps import Step, cautions, steps_of
+from areacalc.plan.steps import Step, steps_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,7 +23,7 @@ class Plan(Stages):
 
     figures: dict[str, Figure]
     steps: tuple[Step, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Caution, ...]
     faults: tuple[Fault, ...]
 
     @property
@@ -43,7 +45,8 @@ def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None)
     """
     made = stages_of(load, repeat, shelf)
     found = {each.name: getattr(made, each.name) for each in fields(Stages)}
+    care = care_of(made)
     return Plan(
-        **found, figures=named_figures(made), faults=faults_of(made), cautions=cautions(made.load),
-        steps=steps_of(made),
+        **found, figures=named_figures(made), faults=faults_of(made), steps=steps_of(made, care),
+        cautions=gathered(each for at in care.values() for each in at),
     )  # fmt: skip

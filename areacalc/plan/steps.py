@@ -5,22 +5,24 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from areacalc.bath.cautions import cautions_at, cautions_of
+from areacalc.bath.cautions import Caution, Work
 from areacalc.bath.dye import DYE_C, DYE_G_PER_L, DYE_PH, SHOP_DYE_C, dye_time, shades_within
-from areacalc.bath.etch import MATTE_C, MATTE_CAUSTIC, MATTE_MINUTES, SHOP_CAUSTIC
-from areacalc.bath.seal import DEFAULT_SEAL, Seal, seal_named, seal_time
+from areacalc.bath.etch import MATTE_C, MATTE_CAUSTIC, MATTE_MINUTES, MILD_CAUSTIC, lost_in_matte_etch
+from areacalc.bath.seal import seal_of, seal_time
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, Quantity, Value, fact, quantity
 from areacalc.figure import Figure
-from areacalc.load.load import Load, Look
+from areacalc.load.load import Load
 from areacalc.logbook.logbook import Entry
+from areacalc.plan.cautions import Care
 from areacalc.plan.stages import Stages
 from areacalc.plant.supply import Mode
 from areacalc.sources import Constant, Kind, Source
 
 _PRACTICE = Source(Kind.COMMON_PRACTICE, "small shops")
 _CLEAN = Source(Kind.PUBLISHED, "Metal Finishing Guidebook 2011-12, p. 407: clean when water runs off unbroken")
-_DESMUT = Source(Kind.PUBLISHED, "handbooks of pre-treatment: nitric acid 30 to 55 %, or a deoxidiser, 2 to 5 min")
+_DESMUT = Source(Kind.SECOND_HAND, "a blog on anodising, 2008: nitric acid 30 to 55 %, or a deoxidiser, 2 to 5 min")
+_NITRIC = Estimate(42.5, 30.0, 55.0)
 
 
 class StepKind(Enum):
@@ -52,7 +54,7 @@ class Step:
     fact: Fact
     minutes: Estimate | None
     source: Source
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Caution, ...] = ()
 
     @property
     def kind(self) -> Enum:
@@ -60,41 +62,42 @@ class Step:
         return self.fact.kind
 
 
-def steps_of(made: Stages) -> tuple[Step, ...]:
-    """All steps of the load, from the bench to the logbook."""
+def steps_of(made: Stages, care: Care) -> tuple[Step, ...]:
+    """All steps of the load, from the bench to the logbook; `care` holds what can hurt at each."""
     finish, repeat = made.load.finish, made.repeat
     steps = [
         _step(StepKind.RACK, None, _PRACTICE),
         _step(StepKind.CLEAN, (5.0, 3.0, 10.0), _CLEAN),
         _step(StepKind.RINSE_CLEANER, (1.0, 0.5, 2.0), _PRACTICE),
     ]
-    if finish.look is Look.MATTE:
+    if made.etch is not None:
         etching = finish.etching
         steps += [
             _step(
-                StepKind.ETCH, (etching.minutes,) * 3, SHOP_CAUSTIC.source, "etch",
+                StepKind.ETCH, (etching.minutes,) * 3, MILD_CAUSTIC.source, care[Work.ETCH],
                 caustic=quantity(etching.caustic_g_per_l, "g/L"), temperature=quantity(etching.temperature_c, "C"),
+                lost=made.etch.lost, guide_lost=lost_in_matte_etch(),
                 guide_caustic=_of(MATTE_CAUSTIC), guide_temperature=_of(MATTE_C),
                 guide_time=quantity(MATTE_MINUTES.value, "min"), guide=MATTE_CAUSTIC.source,
             ),
             _step(StepKind.RINSE_CAUSTIC, (1.0, 0.5, 2.0), _PRACTICE),
-            _step(StepKind.DESMUT, (3.0, 2.0, 5.0), _DESMUT, "desmut"),
+            _step(StepKind.DESMUT, (3.0, 2.0, 5.0), _DESMUT, care[Work.DESMUT], nitric=quantity(_NITRIC, "%")),
             _step(StepKind.RINSE_DESMUT, (2.0, 1.0, 3.0), _PRACTICE),
         ]  # fmt: skip
-    steps.append(_anodise(made))
+    steps.append(_anodise(made, care[Work.ANODISE]))
     steps.append(_step(StepKind.RINSE_ACID, (2.0, 1.0, 3.0), _PRACTICE, water=made.bath.rinse))
     if finish.is_dyed or (repeat and repeat.dye):
-        steps += _dye(made.load, made.film.film, repeat)
-    steps.append(_seal(made.load, made.film.film, repeat))
-    steps.append(_step(StepKind.INSPECT, None, _PRACTICE))
+        steps += _dye(made.load, made.film.film, repeat, care[Work.DYE])
+    steps.append(_seal(made.load, made.film.film, repeat, care[Work.SEAL]))
+    steps.append(_step(StepKind.INSPECT, None, _PRACTICE, care.get(Work.STRIP, ())))
     return tuple(steps)
 
 
 def _step(
-    kind: StepKind, minutes: tuple[float, float, float] | None, source: Source, cautioned: str = "",
+    kind: StepKind, minutes: tuple[float, float, float] | None, source: Source, care: tuple[Caution, ...] = (),
     **values: Value | Figure | None,
 ) -> Step:  # fmt: skip
-    return Step(fact(kind, **values), Estimate(*minutes) if minutes else None, source, _cautions(cautioned))
+    return Step(fact(kind, **values), Estimate(*minutes) if minutes else None, source, care)
 
 
 def _of(constant: Constant) -> Quantity:
@@ -103,7 +106,7 @@ def _of(constant: Constant) -> Quantity:
     return quantity(Estimate(constant.value, low, high), constant.unit)
 
 
-def _anodise(made: Stages) -> Step:
+def _anodise(made: Stages, care: tuple[Caution, ...]) -> Step:
     time, supply, course = made.time, made.load.supply, made.time.course
     minutes = time.time.estimate.scaled(1.0 / 60.0)
     values: dict[str, Value | Figure | None] = {
@@ -118,15 +121,15 @@ def _anodise(made: Stages) -> Step:
         if supply is not None and supply.mode is Mode.VOLTAGE:
             kind = StepKind.ANODISE_AT_VOLTS
             values |= {"voltage": quantity(course.most_v, "V"), "most": quantity(course.most_a, "A")}
-    return Step(fact(kind, **values), minutes, time.time.source, _cautions("anodise"))
+    return Step(fact(kind, **values), minutes, time.time.source, care)
 
 
-def _dye(load: Load, film: Figure, repeat: Entry | None) -> list[Step]:
+def _dye(load: Load, film: Figure, repeat: Entry | None, care: tuple[Caution, ...]) -> list[Step]:
     minutes, source = _minutes(dye_time(film), repeat.dye_s if repeat else None)
     shades = shades_within(round(film.estimate.value, 6))
     return [
         _step(
-            StepKind.DYE, minutes, source, "dye", dye=load.finish.dye or (repeat.dye if repeat else None),
+            StepKind.DYE, minutes, source, care, dye=load.finish.dye or (repeat.dye if repeat else None),
             temperature=quantity(DYE_C.value, "C"), shops=_of(SHOP_DYE_C), ph=_of(DYE_PH), strength=_of(DYE_G_PER_L),
             shade=shades[-1] if shades else None,
         ),
@@ -134,18 +137,13 @@ def _dye(load: Load, film: Figure, repeat: Entry | None) -> list[Step]:
     ]  # fmt: skip
 
 
-def _seal(load: Load, film: Figure, repeat: Entry | None) -> Step:
-    how = seal_of(load)
+def _seal(load: Load, film: Figure, repeat: Entry | None, care: tuple[Caution, ...]) -> Step:
+    how = seal_of(load.finish.seal)
     minutes, source = _minutes(seal_time(film, how), repeat.seal_s if repeat else None)
     return _step(
-        StepKind.SEAL, minutes, source, _seal_steps(load), seal=how.name, note=how.note,
+        StepKind.SEAL, minutes, source, care, seal=how.name, note=how.note,
         temperature=quantity(how.temperature_c.value, "C"), ph=quantity(how.ph.value, "") if how.ph else None,
     )  # fmt: skip
-
-
-def seal_of(load: Load) -> Seal:
-    """The seal of a load; hot water where none is named."""
-    return seal_named(load.finish.seal) if load.finish.seal else DEFAULT_SEAL
 
 
 def _minutes(figure: Figure, logged_s: float | None) -> tuple[tuple[float, float, float], Source]:
@@ -154,21 +152,3 @@ def _minutes(figure: Figure, logged_s: float | None) -> tuple[tuple[float, float
         return (logged_s / 60.0,) * 3, Source(Kind.ENTERED, "as in the run that is repeated")
     e = figure.estimate
     return (e.value, e.low, e.high), figure.source
-
-
-def _cautions(step: str) -> tuple[str, ...]:
-    return tuple(said.text for said in cautions_at(step)) if step else ()
-
-
-def _seal_steps(load: Load) -> str:
-    """The step whose cautions the seal takes."""
-    return "nickel seal" if seal_of(load).holds_nickel else "seal"
-
-
-def cautions(load: Load) -> tuple[str, ...]:
-    """What can hurt in this load, each once, with its source; the data sheets and local codes first."""
-    etched = ("etch", "desmut") if load.finish.look is Look.MATTE else ()
-    lead = load.cathodes is not None and load.cathodes.strip_metal.name == "lead"
-    dyed = ("dye",) if load.finish.is_dyed else ()
-    steps = ("tank", *etched, "anodise", *(("lead cathodes",) if lead else ()), *dyed, _seal_steps(load), "waste")
-    return tuple(f"{each.said.text} ({each.said.source})" for each in cautions_of(*steps))

@@ -43,10 +43,10 @@ def shown(value: float, unit: str, inch: bool = False) -> str:
     ('1.5 min', '1 in')
     """
     estimate, name = in_shown_unit(Estimate.exact(value), unit, inch)
-    return f"{_number(estimate.value, name)} {name}".strip()
+    return f"{number(estimate.value, name)} {name}".strip()
 
 
-def _number(value: float, unit: str) -> str:
+def number(value: float, unit: str) -> str:
     """Three figures; the density of a liquid as a hydrometer reads."""
     decimals = {"kg/L": 3, "sg": 3, "Be": 1}.get(unit)
     return three(value) if decimals is None else f"{value:.{decimals}f}"
@@ -55,13 +55,13 @@ def _number(value: float, unit: str) -> str:
 def value_text(figure: Figure, inch: bool = False) -> str:
     """The value and its unit."""
     estimate, unit = in_shown_unit(figure.estimate, figure.unit, inch)
-    return f"{_number(estimate.value, unit)} {unit}".strip()
+    return f"{number(estimate.value, unit)} {unit}".strip()
 
 
 def bounds_text(figure: Figure, inch: bool = False) -> str:
     """Least to most; empty where they read the same."""
     estimate, unit = in_shown_unit(figure.estimate, figure.unit, inch)
-    low, high = _number(estimate.low, unit), _number(estimate.high, unit)
+    low, high = number(estimate.low, unit), number(estimate.high, unit)
     return "" if low == high else f"{low} to {high}"
 
 

@@ -1,10 +1,10 @@
-"""A bath to mix or to top up: its figures by short names, its steps in words, and the JSON document of both."""
+"""A bath to mix or to top up: its figures by short names, its cautions, and the JSON document of both."""
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Literal, TypedDict
 
+from areacalc.bath.cautions import Caution, Work, cautions_at, gathered, of_mixing
 from areacalc.bath.conductivity import conductivity
 from areacalc.bath.electrolyte import (
     HEAVY_SCALE,
@@ -17,25 +17,15 @@ from areacalc.bath.electrolyte import (
     relative_density,
 )
 from areacalc.bath.heat_capacity import LALIBERTE_2009, heat_capacity_kj_per_l_k
-from areacalc.bath.mixing import LEAST_DRAWN_L, Do, Recipe
-from areacalc.estimate import Estimate
+from areacalc.bath.mixing import LEAST_DRAWN_L, Recipe
 from areacalc.figure import Figure, given, worked
 from areacalc.report.figure_document import FigureDocument, figure_document
-from areacalc.report.figures import value_text
+from areacalc.report.words.cautions import CautionDocument, caution_document
+from areacalc.report.words.tell import tell
 from areacalc.sources import Kind, Source
 
 _SHARES = Source(Kind.DERIVED, f"mass of acid over that of the bath; {ICT_1928.text}")
 _MOLAR = Source(Kind.DERIVED, "grams over 98.07 g/mol")
-_WORDS = {
-    Do.PROTECT: "Goggles or face shield, acid gloves, apron; water to hand; read the acid's safety data sheet first.",
-    Do.DRAW_OFF: "Draw {0} of the old bath off into a closed, labelled vessel.",
-    Do.WATER: "Put {0} of distilled or deionised water into the tank.",
-    Do.THIN: "Add {0} of distilled or deionised water to the bath; a bath this dilute takes water safely.",
-    Do.ACID: "Pour {0} ({1}) of acid into the tank in a thin stream, stirring, at most {2} at a time; wait until it is "
-    "cool before the next. All at once would warm it by up to {3} (from memory).",
-    Do.CHECK: "Let it cool to {0}, then check it: a hydrometer marked for 60 F shows {1}, or {2} degrees Baume. That "
-    "holds while no aluminium is in it; after that titrate.",
-}
 
 
 class StockDocument(TypedDict):
@@ -56,19 +46,7 @@ class MixDocument(TypedDict):
     stock: StockDocument
     figures: dict[str, FigureDocument]
     steps: list[str]
-    cautions: list[str]
-
-
-def mix_steps(made: Recipe, inch: bool = False) -> tuple[str, ...]:
-    """The steps of a recipe in words, their amounts in metric or US units."""
-    return tuple(_WORDS[step.do].format(*(_amount(each, inch) for each in step.amounts)) for step in made.steps)
-
-
-def _amount(figure: Figure, inch: bool) -> str:
-    """A volume, a mass, the most that a warming can be, or a bare reading."""
-    if figure.unit in ("sg", "Be"):
-        return value_text(figure).split()[0]
-    return value_text(replace(figure, estimate=Estimate.exact(figure.estimate.high)), inch)
+    cautions: list[CautionDocument]
 
 
 def mix_figures(made: Recipe) -> dict[str, Figure]:
@@ -114,7 +92,12 @@ def _per_litre(acid_g_per_l: float) -> float:
     return heat_capacity_kj_per_l_k(Electrolyte(acid_g_per_l).wt_pct, ROOM_C)
 
 
-def mix_document(made: Recipe, cautions: tuple[str, ...]) -> MixDocument:
+def mix_cautions(made: Recipe) -> tuple[Caution, ...]:
+    """What can hurt when a recipe is followed."""
+    return gathered((*of_mixing(made), *cautions_at(Work.TANK), *cautions_at(Work.WASTE)))
+
+
+def mix_document(made: Recipe) -> MixDocument:
     """The recipe."""
     return {
         "schema": "areacalc/mix/1",
@@ -123,6 +106,6 @@ def mix_document(made: Recipe, cautions: tuple[str, ...]) -> MixDocument:
         "stock": {"name": made.stock.name, "wt_pct": made.stock.wt_pct, "density_kg_per_l": made.stock.density.value,
                   "source": str(made.stock.density.source)},
         "figures": {name: figure_document(figure) for name, figure in mix_figures(made).items()},
-        "steps": list(mix_steps(made)),
-        "cautions": list(cautions),
+        "steps": [tell(step) for step in made.steps],
+        "cautions": [caution_document(c) for c in mix_cautions(made)],
     }  # fmt: skip

@@ -17,6 +17,7 @@ from areacalc.plant.supply import Course
 from areacalc.report.documents import Interval, interval
 from areacalc.report.figure_document import FigureDocument, figure_document
 from areacalc.report.words.bores import bore_notes, bore_sentence
+from areacalc.report.words.cautions import CautionDocument, caution_document, caution_text
 from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
@@ -133,7 +134,7 @@ class PlanDocument(TypedDict):
     bores: list[BoreDocument]
     bores_say: list[str]
     steps: list[RunStepDocument]
-    cautions: list[str]
+    cautions: list[CautionDocument]
     faults: list[FaultDocument]
 
 
@@ -218,7 +219,7 @@ def plan_document(plan: Plan, inch: bool = False) -> PlanDocument:
         "bores": [bore_document(bore, inch) for bore in plan.bores],
         "bores_say": list(bore_notes(plan.throw, plan.bores)),
         "steps": [_step(step, inch) for step in plan.steps],
-        "cautions": list(plan.cautions),
+        "cautions": [caution_document(each, inch) for each in plan.cautions],
         "faults": [_fault(each, inch) for each in plan.faults],
     }  # fmt: skip
 
@@ -245,7 +246,7 @@ def _step(step: Step, inch: bool) -> RunStepDocument:
     return {
         "name": said.name, "does": said.does, "minutes": e.value if e else None, "least_min": e.low if e else None,
         "most_min": e.high if e else None, "look_for": said.look_for, "source": str(step.source),
-        "cautions": list(step.cautions),
+        "cautions": [caution_text(each, inch) for each in step.cautions],
     }  # fmt: skip
 
 

@@ -11,6 +11,7 @@ from areacalc.report.explain import links
 from areacalc.report.figures import bounds_text, value_text, whole_text
 from areacalc.report.sheet_text import STOPPED
 from areacalc.report.words.bores import bore_sentence
+from areacalc.report.words.cautions import caution_lines
 from areacalc.report.words.covered import covered_words
 from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.faults import WEIGHTS
@@ -44,8 +45,8 @@ def sheet_html(plan: Plan, inch: bool = False) -> str:
     name = escape(plan.load.name)
     stopped = "" if plan.can_run else f'<p class="stops">{STOPPED}</p>'
     body = "".join((
-        _head(name, inch), stopped, _dials(plan, inch), _parts(plan, inch), _steps(plan, inch), _faults(plan, inch),
-        _cautions(plan), _course(plan.course), _expect(plan, inch), _as_it_went(inch), _worked_out(plan, inch),
+        _head(name, inch), stopped, _dials(plan, inch), _parts(plan, inch), _cautions(plan, inch), _steps(plan, inch),
+        _faults(plan, inch), _course(plan.course), _expect(plan, inch), _as_it_went(inch), _worked_out(plan, inch),
     ))  # fmt: skip
     return (
         f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Run sheet: {name}</title>'
@@ -108,8 +109,8 @@ def _faults(plan: Plan, inch: bool) -> str:
     return f"<h2>Faults, worst first</h2><ol>{items}</ol>{more}"
 
 
-def _cautions(plan: Plan) -> str:
-    items = "".join(f"<li>{escape(c)}</li>" for c in plan.cautions)
+def _cautions(plan: Plan, inch: bool) -> str:
+    items = "".join(f"<li>{escape(c)}</li>" for c in caution_lines(plan.cautions, inch))
     return f'<h2>Cautions</h2><div class="care"><ul>{items}</ul></div>'
 
 

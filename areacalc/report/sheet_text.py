@@ -8,6 +8,7 @@ import textwrap
 from areacalc.plan.plan import Plan
 from areacalc.report.figures import bounds_text, value_text, whole_text
 from areacalc.report.words.bores import bore_sentence
+from areacalc.report.words.cautions import caution_lines
 from areacalc.report.words.covered import covered_words
 from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.faults import WEIGHTS
@@ -46,6 +47,9 @@ def sheet_text(plan: Plan, inch: bool = False) -> str:
         lines += _wrapped(f"bore: {bore_sentence(bore, inch)}", "  ", "        ")
     for fit in plan.fits:
         lines += _wrapped(f"fit: {tell(fit.fact(fit.fit.verdict), inch)}", "  ", "       ")
+    lines += ["", "CAUTIONS"]
+    for caution in caution_lines(plan.cautions, inch):
+        lines += _wrapped(f"- {caution}", "  ", "    ")
     lines += ["", "STEPS"]
     for number, step in enumerate(plan.steps, 1):
         said = step_words(step, inch)
@@ -59,9 +63,6 @@ def sheet_text(plan: Plan, inch: bool = False) -> str:
         lines += ["", "WAYS OUT OF A POWER SUPPLY THAT IS TOO SMALL"]
         for sentence in ways_out_words(plan.plant.ways_out, inch):
             lines += _wrapped(f"- {sentence}", "  ", "    ")
-    lines += ["", "CAUTIONS"]
-    for caution in plan.cautions:
-        lines += _wrapped(f"- {caution}", "  ", "    ")
     lines += ["", "EXPECT"]
     for name in ("density", "charge", "film", "warming", "bath-end", "hydrogen", "drag-out"):
         lines.append(f"  {plan.figures[name].name:32}{whole_text(plan.figures[name], inch)}")

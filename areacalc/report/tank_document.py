@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import Literal, TypedDict
 
-from areacalc.figure import Figure
+from areacalc.bath.cautions import Caution, Hazard, Work, cautions_at, gathered, shock
+from areacalc.figure import Figure, given
 from areacalc.plant.materials import materials
 from areacalc.plant.new_tank import TankDesign
 from areacalc.plant.rule import judged_fact
 from areacalc.report.documents import Interval, interval
 from areacalc.report.figure_document import FigureDocument, figure_document
 from areacalc.report.plan_document import JudgedDocument
+from areacalc.report.words.cautions import CautionDocument, caution_document
 from areacalc.report.words.tell import tell
 
 
@@ -100,6 +102,7 @@ class TankDocument(TypedDict):
     supply: SupplyDocument
     judged: list[JudgedDocument]
     notes: list[str]
+    cautions: list[CautionDocument]
     materials: list[MaterialDocument]
 
 
@@ -113,6 +116,14 @@ def tank_figures(design: TankDesign, duty: tuple[Figure, ...] = ()) -> dict[str,
         "cathode-over-part": check.over_part, "current-a-strip": check.a_strip, "cathode-mass": check.mass,
         "air": design.air.wanted, "air-opening": design.air.opening,
     }  # fmt: skip
+
+
+def tank_cautions(design: TankDesign) -> tuple[Caution, ...]:
+    """What can hurt when the tank is built, filled and run."""
+    lead = cautions_at(Work.CATHODES, Hazard.LEAD) if design.cathodes.metal == "lead" else ()
+    works = (Work.MIX, Work.TANK, Work.ANODISE, Work.WASTE)
+    most = given("volts of the power supply", design.supply_v, "V")
+    return gathered((*shock(most), *(c for work in works for c in cautions_at(work)), *lead))
 
 
 def tank_document(design: TankDesign, duty: tuple[Figure, ...] = ()) -> TankDocument:
@@ -140,6 +151,7 @@ def tank_document(design: TankDesign, duty: tuple[Figure, ...] = ()) -> TankDocu
         "supply": {"least_a": design.supply_a, "least_v": design.supply_v},
         "judged": [{"text": tell(judged_fact(j)), "kept": j.kept} for j in design.judged],
         "notes": [*(tell(fact) for fact in design.facts), *design.air.notes],
+        "cautions": [caution_document(c) for c in tank_cautions(design)],
         "materials": [
             {"what": i.what, "number": i.number, "size": i.size, "mass_g": i.mass_g, "note": i.note}
             for i in materials(design)

@@ -1,4 +1,4 @@
-"""Dye, seal, burn risk and cautions."""
+"""Dye, seal and burn risk."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from hypothesis import settings
 from hypothesis import strategies as st
 
 from areacalc.bath.burn import EDGES_BURN, Burning, burn, least_radius
-from areacalc.bath.cautions import CAUTIONS, FIRST, cautions_at, cautions_of
 from areacalc.bath.dye import SHADES, dye_time, is_too_warm_for_dye, least_film, shades_within
 from areacalc.bath.seal import DEFAULT_SEAL, SEALS, seal_bath_faults, seal_named, seal_time
 from areacalc.bath.window import WINDOWS
@@ -73,7 +72,6 @@ def test_a_bath_too_warm_for_dyed_work_is_said():
 
 @pytest.mark.parametrize(("call", "words"), [
     (lambda: least_film("mauve"), "choose from pale"), (lambda: seal_named("steam"), "choose from hot water"),
-    (lambda: cautions_at("lunch"), "choose from mix"),
 ])  # fmt: skip
 def test_names_that_are_none_are_refused(call, words):
     with pytest.raises(UnknownName, match=words):
@@ -101,45 +99,6 @@ def test_each_cause_to_burn_is_said():
 def test_edges_want_ten_times_the_film():
     assert least_radius(film(50.0)).estimate.value == pytest.approx(0.5)
     assert run(3.0, 40.0, 50.0, "hard", hard=True, edge_radius_mm=0.5).causes == ()
-
-
-def test_every_step_that_can_hurt_has_a_caution_with_a_source():
-    assert all(said.text and said.source.text for step in CAUTIONS.values() for said in step)
-    text = " ".join(said.text for step in CAUTIONS.values() for said in step).lower()
-    for word in (
-        "acid",
-        "caustic",
-        "hydrogen",
-        "mist",
-        "lead",
-        "switch off",
-        "scald",
-        "nickel",
-        "waste",
-        "never water",
-    ):
-        assert word in text, word
-
-
-def test_data_sheets_local_codes_and_licensed_practice_come_first():
-    first = cautions_of("anodise")[0].said
-    assert first is FIRST
-    assert all(words in first.text for words in ("safety data sheets", "local codes", "licensed practice"))
-
-
-def test_a_caution_of_two_steps_stands_once_with_both():
-    found = cautions_of("etch", "anodise", "seal", "dye")
-    texts = [caution.said.text for caution in found]
-    assert len(texts) == len(set(texts))
-    hydrogen = next(c for c in found if c.said.text.startswith("Hydrogen"))
-    assert hydrogen.steps == ("etch", "anodise")
-    assert "1 % of the air" in hydrogen.said.text
-
-
-def test_the_mist_limits_stand_in_the_caution():
-    mist = next(s.text for s in cautions_at("anodise") if "mist" in s.text)
-    for words in ("OSHA PEL 1 mg/m3", "ACGIH TLV, thoracic 0.2 mg/m3", "EU indicative, thoracic 0.05 mg/m3"):
-        assert words in mist
 
 
 def test_the_default_seal_is_hot_water():

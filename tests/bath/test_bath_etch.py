@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given as given_values
 from hypothesis import settings
 from hypothesis import strategies as st
+from scipy.constants import R
 
 from areacalc.bath.etch import (
     MATTE_CAUSTIC,
-    SHOP_CAUSTIC,
-    SHOP_MINUTES,
+    MILD_C,
+    MILD_CAUSTIC,
+    MILD_MINUTES,
     etch_warms,
     etched,
     lost_by_weight,
     lost_in,
+    lost_in_matte_etch,
     rate,
 )
 from areacalc.errors import BadInput, OutOfRange
@@ -65,21 +70,19 @@ def test_the_weight_a_trial_piece_lost_gives_the_depth_back(lost_um, area_mm2):
     assert lost_by_weight(grams, area_mm2).estimate.value == pytest.approx(lost_um, rel=1e-9)
 
 
-def test_five_grams_to_a_cup_is_near_twenty_grams_a_litre():
-    # common practice: 5 g to a cup; a metric cup is 250 mL, a US cup 8 fluid ounces (16 to a gallon)
-    metric, us = 5.0 / 0.25, 5.0 * 16.0 / 3.785411784  # 16 cups a US gallon
-    assert SHOP_CAUSTIC.low == metric == 20.0
-    assert us == pytest.approx(SHOP_CAUSTIC.high, abs=0.1)
-    assert (SHOP_MINUTES.low, SHOP_MINUTES.high) == (2.0, 4.0)
-    assert SHOP_CAUSTIC.source.kind is Kind.COMMON_PRACTICE
+def test_the_default_etch_is_milder_than_the_trades():
+    mild = rate(constant("caustic", MILD_CAUSTIC), constant("etch", MILD_C))
+    lost = lost_in(mild, given("time", 60.0 * MILD_MINUTES.value, "s")).estimate
+    assert lost.value == pytest.approx(4.0 * 3.0 * (30 / 55) ** 0.75 * math.exp(-46e3 / R * (1 / 308.15 - 1 / 330.65)))
+    assert lost.high < lost_in_matte_etch().estimate.low
     assert MATTE_CAUSTIC.source.kind is Kind.SECOND_HAND
 
 
-def test_a_shop_etch_takes_far_more_when_hot():
-    minutes = constant("minutes", SHOP_MINUTES).estimate.scaled(60.0)
+def test_an_etch_takes_far_more_when_hot():
+    minutes = constant("minutes", MILD_MINUTES).estimate.scaled(60.0)
 
     def lost(bath_c):
-        r = rate(constant("caustic", SHOP_CAUSTIC), given("etch", bath_c, "C"))
+        r = rate(constant("caustic", MILD_CAUSTIC), given("etch", bath_c, "C"))
         return lost_in(r, given("time", minutes, "s")).estimate
 
     assert lost(20.0).high < lost(60.0).low

@@ -57,13 +57,13 @@ def test_the_warming_of_the_etch_bath_is_told_where_its_volume_is():
     assert "etch-warming" not in plan('look = "matte"').figures
 
 
-def test_the_matte_recipe_is_the_shops_and_the_finish_tables_are_named():
+def test_the_default_matte_etch_is_mild_and_the_finish_tables_are_named():
     made = plan('look = "matte"')
     etch = next(s for s in made.steps if s.kind is StepKind.ETCH)
-    assert etch.minutes.value == 3.0
-    assert "20 g/L" in step_words(etch).does
+    assert etch.minutes.value == 4.0
+    assert "30 g/L, 35 C; it takes 2.24 um" in step_words(etch).does
     assert "30 to 45 g/L at 60 to 71.1 C for 5 min" in step_words(etch).does
-    assert str(etch.source).startswith("common practice: about 5 g of caustic soda to a cup of water")
+    assert str(etch.source).startswith("derived: chosen for a fine matte")
 
 
 def test_a_seal_bath_that_will_not_seal_is_told():

@@ -97,12 +97,12 @@ def test_a_fit_is_a_line_of_the_load():
 
 
 def test_an_etch_takes_off_what_the_film_puts_on():
-    """20 g/L at 20 C for 3 min takes 0.49 um off each face, by the recalled rate: the film's 4.0 um leave 3.5."""
+    """30 g/L at 35 C for 4 min takes 2.24 um off each face, by the recalled rate."""
     lost = given("metal lost", 0.5, "um")
     fit = plan_fits(load(turned=11.96), [OUT], lost)[0].fit
     assert fit.change.estimate.value == pytest.approx(2 * 0.0035)
     etched = plan_of(load(turned=11.96, more='look = "matte"\n'))
-    assert etched.figure("etch-lost").estimate.value == pytest.approx(0.49, abs=0.01)
+    assert etched.figure("etch-lost").estimate.value == pytest.approx(2.24, abs=0.01)
     assert etched.fits[0].fit.filmed.estimate.value < plan_of(load(turned=11.96)).fits[0].fit.filmed.estimate.value
 
 

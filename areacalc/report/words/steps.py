@@ -71,11 +71,16 @@ STEPS: dict[Enum, tuple[str, Words, Words]] = {
     StepKind.RINSE_CLEANER: ("rinse", "Clean water.", "no foam left"),
     StepKind.ETCH: (
         "etch",
-        "Caustic soda, {caustic}, {temperature}; it takes metal off every wet face. Stronger and hotter: {guide_caustic:range} at {guide_temperature:range} for {guide_time} ({guide}).",
+        "Caustic soda, {caustic}, {temperature}; it takes {lost:bounds} off every wet face. Stronger and hotter, "
+        "{guide_caustic:range} at {guide_temperature:range} for {guide_time} ({guide}), takes {guide_lost:bounds}.",
         "an even dull surface",
     ),
     StepKind.RINSE_CAUSTIC: ("rinse", "Clean water.", "no slippery feel"),
-    StepKind.DESMUT: ("desmut", "Until the grey is gone.", "a glove stays clean"),
+    StepKind.DESMUT: (
+        "desmut",
+        "Nitric acid of {nitric:range}, or a deoxidiser by its maker's sheet, until the grey is gone.",
+        "a glove stays clean",
+    ),
     StepKind.RINSE_DESMUT: ("rinse", "Clean water, twice.", "water runs off unbroken"),
     StepKind.ANODISE: ("anodise", _anodise, _volts),
     StepKind.ANODISE_AT_VOLTS: ("anodise", _at_volts, _volts),

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from areacalc.fact import Fact
 from areacalc.report.words.bores import BORES
+from areacalc.report.words.cautions import CAUTIONS
 from areacalc.report.words.equipment import EQUIPMENT
 from areacalc.report.words.faults import FAULTS
+from areacalc.report.words.mixing import MIXING
 from areacalc.report.words.telling import Catalogue, Telling
 
-CATALOGUE: Catalogue = {**FAULTS, **EQUIPMENT, **BORES}
+CATALOGUE: Catalogue = {**FAULTS, **EQUIPMENT, **BORES, **CAUTIONS, **MIXING}
 
 
 def tell(fact: Fact, inch: bool = False) -> str:

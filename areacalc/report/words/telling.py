@@ -6,10 +6,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import Enum
 
-from areacalc.digits import rounded, three
+from areacalc.digits import rounded
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, Quantity, Value
-from areacalc.report.figures import in_shown_unit
+from areacalc.report.figures import in_shown_unit, number
 
 Words = str | Callable[["Telling"], str]
 """A sentence with the fact's values in braces, or a function that makes one."""
@@ -82,7 +82,7 @@ class _Written:
             e, unit = e.scaled(100.0), "%"
             low, value, high = (f"{x:.0f}" for x in (e.low, e.value, e.high))
         else:
-            low, value, high = (three(x) for x in (e.low, e.value, e.high))
+            low, value, high = (number(x, unit) for x in (e.low, e.value, e.high))
         unit = f" {unit}" if unit else ""
         range_ = f"{low} to {high}" if low != high else low
         return {

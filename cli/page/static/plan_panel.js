@@ -65,7 +65,7 @@ export function planPanel({ bench, attempt }, told, wrong) {
         h("div", { class: "two" },
           h("div", {}, h("h3", {}, "Steps"), h("ol", { class: "steps" }, found.steps.map(step)), book.element),
           h("div", {}, h("h3", {}, "The tank, to scale"), tankDrawing(bench()) ?? h("p", { class: "soft" }, "Give the tank's length, width and depth to see it."),
-            h("h3", {}, "Cautions"), h("ul", { class: "notes" }, found.cautions.map((c) => h("li", {}, c))))));
+            h("h3", {}, "Cautions"), h("ul", { class: "notes" }, found.cautions.map((c) => h("li", {}, `${c.text} (${c.source})`))))));
     }
   }
 
