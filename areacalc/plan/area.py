@@ -91,7 +91,7 @@ def _part_area(load: Load, line: PartLine, shelf: Shelf) -> PartArea:
     if wetted.value.low <= 0.0:
         said = f"all of it may stay dry: {three(wetted.value.low)} to {three(wetted.value.high)} mm2 are wet"
         raise BadInput(line.name, said, "hang it deeper, or take a mask or plug away")
-    words = "; ".join(filter(None, (f"wet skin of {line.file}", wetted.value.because)))
+    words = "; ".join(filter(None, (f"wetted surface of {part.body.source}", wetted.value.because)))
     each = given(f"area of one {line.name}", wetted.value, "mm2", Source(Kind.DERIVED, words))
     x, y, z = part.body.size_mm
     return PartArea(line, each, _times(line, each), (float(x), float(y), float(z)), wetted.notes, wetted.rows,
@@ -145,7 +145,7 @@ def _carried(line: PartLine, part: Part) -> Figure | None:
     if hanging is None:
         return None
     return given(f"liquid held in one {line.name}", hanging.liquid.volume_mm3 * 1e-3, "mL",
-                 Source(Kind.DERIVED, f"volume below the spill-over of {line.file} as it hangs"))  # fmt: skip
+                 Source(Kind.DERIVED, f"volume below the spill-over of {part.body.source} as it hangs"))  # fmt: skip
 
 
 def _times(line: PartLine, each: Figure) -> Figure:

@@ -1,5 +1,6 @@
 """The page's HTTP interface, asked of the real process."""
 
+import html
 import json
 import re
 import subprocess
@@ -272,3 +273,21 @@ def test_the_ways_to_hang_a_part_and_the_part_going_under(client, settled):
     assert under["frames"][0]["air"] == []
     assert under["frames"][2]["air"] != []
     assert client.get("/api/parts/none/ways").status_code == 404
+
+
+def test_names_like_html_are_names_on_the_sheet_and_in_the_plan(client, settled):
+    name = '<img src=x onerror="alert(1)"> & \'y\'.stl'
+    put(client, name, (SAMPLES / "ring.stl").read_bytes(), unit="mm")
+    settled(client)
+    tables = {"bath": {"acid": "180 g/L", "temperature": "20 C"}, "tank": {"volume": "10 L"}}
+    revision = client.get("/api/bench").json()["settings"]["revision"]
+    change = {"revision": revision, "change": {"tables": tables, "name": "<script>alert(2)</script>"}}
+    assert client.patch("/api/settings", json=change).is_success
+    sheet = client.get("/api/sheet").text
+    assert "<img" not in sheet
+    assert "<script" not in sheet
+    assert html.escape(name) in sheet.replace("&#34;", "&quot;").replace("&#39;", "&#x27;")
+    plan = client.get("/api/plan").json()
+    assert [part["name"] for part in plan["parts"]] == [name]
+    text = json.dumps(plan)
+    assert "part.stl" not in text, text[max(0, text.find("part.stl") - 200) :][:400]
