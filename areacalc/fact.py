@@ -39,6 +39,11 @@ class Fact:
     def __getitem__(self, name: str) -> Value:
         return dict(self.values)[name]
 
+    @property
+    def source(self) -> Source | None:
+        """The source of the rule behind the fact, where it has one."""
+        return next((value for _, value in self.values if isinstance(value, Source)), None)
+
     def __contains__(self, name: str) -> bool:
         return name in dict(self.values)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -37,6 +38,7 @@ def plan(
     figure: FigureOption = None,
     plot: PlotOption = None,
     force: Force = False,
+    full: Annotated[bool, typer.Option("--full", help="Print every figure, step and caution.")] = False,
     show: ShowOption = Show.MM,
     json: Json = False,
 ) -> None:
@@ -63,8 +65,14 @@ def plan(
         out.json_out(what_if_document(what_if, book.plan(), made) if what_if else plan_document(made))
     elif what_if:
         print_what_if(what_if, book.plan(), made, show is Show.IN)
-    else:
+    elif full:
         print_plan(made, show is Show.IN)
+    else:
+        from areacalc.report.plan_summary import plan_summary
+
+        sheet = f"areacalc sheet {shlex.quote(str(load_file))} --out sheet.html"
+        for line in plan_summary(made, show is Show.IN, sheet if made.can_run else ""):
+            out.say(line)
     if not made.can_run:
         raise typer.Exit(3)
 

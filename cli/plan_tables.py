@@ -57,7 +57,7 @@ _GROUPS = (
 
 def print_plan(made: Plan, inch: bool = False) -> None:
     """The plan as tables, then its faults, worst first."""
-    from areacalc.report.sheet_text import STOPPED
+    from areacalc.report.plan_summary import STOPPED
     from areacalc.report.words.covered import covered_words
     from areacalc.report.words.steps import step_words
     from areacalc.report.words.tell import tell
@@ -139,7 +139,7 @@ def _print_faults(made: Plan, inch: bool) -> None:
 def print_what_if(changes: Sequence[str], before: Plan, after: Plan, inch: bool = False) -> None:
     """Every figure that a change moves, before and after, then the faults of the changed run."""
     from areacalc.report.figures import whole_text
-    from areacalc.report.sheet_text import STOPPED
+    from areacalc.report.plan_summary import STOPPED
 
     out.say(f"{before.load.name}, what if {' and '.join(changes)}:")
     if not after.can_run:

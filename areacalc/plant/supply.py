@@ -48,6 +48,11 @@ class Supply:
     mode: Mode = Mode.CURRENT
     ramp_s: float = 0.0
 
+    @property
+    def holds_volts(self) -> bool:
+        """Whether it holds its volts steady, not its current."""
+        return self.mode is Mode.VOLTAGE
+
     def __post_init__(self) -> None:
         for name, limit, unit in (("current", self.limit_a, "A"), ("voltage", self.limit_v, "V")):
             if not 0.0 < limit < math.inf:

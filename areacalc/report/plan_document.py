@@ -115,6 +115,7 @@ class FaultDocument(TypedDict):
     weight: Literal["stops", "spoils", "watch"]
     kind: str
     text: str
+    source: str | None
 
 
 class PlanDocument(TypedDict):
@@ -226,7 +227,8 @@ def plan_document(plan: Plan, inch: bool = False) -> PlanDocument:
 
 def _fault(fault: Fault, inch: bool) -> FaultDocument:
     weight = cast(Literal["stops", "spoils", "watch"], fault.weight.word)
-    return {"weight": weight, "kind": fault.kind.value, "text": tell(fault.fact, inch)}
+    source = str(fault.fact.source) if fault.fact.source else None
+    return {"weight": weight, "kind": fault.kind.value, "text": tell(fault.fact, inch), "source": source}
 
 
 def bore_document(bore: BoreThrow, inch: bool = False) -> BoreDocument:

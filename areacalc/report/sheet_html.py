@@ -11,7 +11,7 @@ from areacalc.plant.supply import Course
 from areacalc.report.explain import links
 from areacalc.report.figures import bounds_text, value_text, whole_text
 from areacalc.report.html import filled
-from areacalc.report.sheet_text import STOPPED
+from areacalc.report.plan_summary import STOPPED
 from areacalc.report.words.bores import bore_sentence
 from areacalc.report.words.cautions import caution_lines
 from areacalc.report.words.covered import covered_words

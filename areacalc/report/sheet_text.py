@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import re
-import textwrap
-
 from areacalc.plan.plan import Plan
 from areacalc.report.figures import bounds_text, value_text, whole_text
+from areacalc.report.lines import wrapped
+from areacalc.report.plan_summary import STOPPED
 from areacalc.report.words.bores import bore_sentence
 from areacalc.report.words.cautions import caution_lines
 from areacalc.report.words.covered import covered_words
@@ -16,8 +15,6 @@ from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
 
 _WIDE = 88
-_QUANTITY = re.compile(r"(\d) (?=(?:mm2?|cm2|in2?|um|mil|[AW]/\w+|BTU/h|A|V|C|F|K|W|min|g/L|m?L|gal|kg|lb|%)(?!\w))")
-STOPPED = "NOT TO BE RUN AS IT STANDS: see the faults below."
 
 
 def sheet_text(plan: Plan, inch: bool = False) -> str:
@@ -39,40 +36,33 @@ def sheet_text(plan: Plan, inch: bool = False) -> str:
     for part in plan.parts:
         lines.append(f"  {part.line.count:3} x {part.line.name:30}{whole_text(part.each, inch):>28} each")
         for words in covered_words(part, inch):
-            lines += _wrapped(f"[ ] {words}", "        ", "            ")
+            lines += wrapped(f"[ ] {words}", "        ", "            ")
     if plan.bores:
         effective = whole_text(plan.throw.effective, inch)
-        lines += _wrapped(f"bores take less than their area: the current is set for {effective}", "  ")
+        lines += wrapped(f"bores take less than their area: the current is set for {effective}", "  ")
     for bore in plan.bores:
-        lines += _wrapped(f"bore: {bore_sentence(bore, inch)}", "  ", "        ")
+        lines += wrapped(f"bore: {bore_sentence(bore, inch)}", "  ", "        ")
     for fit in plan.fits:
-        lines += _wrapped(f"fit: {tell(fit.fact(fit.fit.verdict), inch)}", "  ", "       ")
+        lines += wrapped(f"fit: {tell(fit.fact(fit.fit.verdict), inch)}", "  ", "       ")
     lines += ["", "CAUTIONS"]
     for caution in caution_lines(plan.cautions, inch):
-        lines += _wrapped(f"- {caution}", "  ", "    ")
+        lines += wrapped(f"- {caution}", "  ", "    ")
     lines += ["", "STEPS"]
     for number, step in enumerate(plan.steps, 1):
         said = step_words(step, inch)
-        lines += _wrapped(f"[ ] {number:2} {said.name.upper()}  {said.minutes} min".replace("   min", ""), "  ")
-        lines += _wrapped(said.does, "         ")
-        lines += _wrapped(f"look for: {said.look_for}", "         ")
+        lines += wrapped(f"[ ] {number:2} {said.name.upper()}  {said.minutes} min".replace("   min", ""), "  ")
+        lines += wrapped(said.does, "         ")
+        lines += wrapped(f"look for: {said.look_for}", "         ")
     lines += ["", "FAULTS, WORST FIRST"]
     for number, each in enumerate(plan.faults, 1):
-        lines += _wrapped(f"{number}. {WEIGHTS[each.weight]}: {tell(each.fact, inch)}", "  ", "     ")
+        lines += wrapped(f"{number}. {WEIGHTS[each.weight]}: {tell(each.fact, inch)}", "  ", "     ")
     if plan.plant.ways_out:
         lines += ["", "WAYS OUT OF A POWER SUPPLY THAT IS TOO SMALL"]
         for sentence in ways_out_words(plan.plant.ways_out, inch):
-            lines += _wrapped(f"- {sentence}", "  ", "    ")
+            lines += wrapped(f"- {sentence}", "  ", "    ")
     lines += ["", "EXPECT"]
     for name in ("density", "charge", "film", "warming", "bath-end", "hydrogen", "drag-out"):
         lines.append(f"  {plan.figures[name].name:32}{whole_text(plan.figures[name], inch)}")
     went = f"start ______ V ______ A    end ______ V ______ A ______ {c}    film ______ {um}"
     lines += ["", f"AS IT WENT   {went}", ""]
     return "\n".join(lines)
-
-
-def _wrapped(text: str, first: str, rest: str | None = None) -> list[str]:
-    """Lines of the sheet's width; a number stays with its unit."""
-    held = _QUANTITY.sub("\\1\N{NO-BREAK SPACE}", text)
-    lines = textwrap.wrap(held, _WIDE, initial_indent=first, subsequent_indent=first if rest is None else rest)
-    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines]

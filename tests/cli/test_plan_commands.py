@@ -69,7 +69,13 @@ def test_a_plan_as_json_holds_to_its_schema():
 
 
 def test_a_plan_in_the_terminal_says_what_to_set_and_its_faults():
-    said = run("plan", DESK_SET).stdout
+    lines = run("plan", DESK_SET).stdout.splitlines()
+    assert len(lines) <= 24
+    assert max(map(len, lines)) <= 80
+    assert lines[1].startswith("Set      3 A, raised over 5 min; ")
+    assert "Faults, worst first:" in lines
+    assert lines[-1].startswith("Next: areacalc sheet ")
+    said = run("plan", DESK_SET, "--full").stdout
     assert "current to set" in said
     assert said.index("Faults, worst first") > said.index("time of the run")
 
@@ -77,7 +83,7 @@ def test_a_plan_in_the_terminal_says_what_to_set_and_its_faults():
 def test_a_plan_that_cannot_be_run_ends_with_3_and_ways_out():
     done = run("plan", DESK_SET, "--what-if", "supply.current=1 A")
     assert done.returncode == 3
-    assert done.stdout.splitlines()[1].startswith("NOT TO BE RUN AS IT STANDS")
+    assert done.stdout.splitlines()[1].startswith("DO NOT RUN THIS AS IT STANDS")
     assert "stops the run:" in done.stdout
     assert "A power supply of at least" in done.stdout
 
@@ -287,7 +293,7 @@ def test_a_run_whose_plan_cannot_be_run_is_not_logged(tmp_path):
 
 
 def test_inches_show_the_same_plan_in_other_units():
-    said = run("plan", DESK_SET, "--show", "in").stdout
+    said = run("plan", DESK_SET, "--full", "--show", "in").stdout
     assert re.search(r"wetted area of the load +20\.1 in2", said)  # 12990 mm2 / 645.16
     assert re.search(r"density on the skin +23 A/ft2", said)  # 2.4800 x 9.2903
     assert re.search(r"film thickness +0\.472 mil", said)  # 12 / 25.4

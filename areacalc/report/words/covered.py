@@ -19,6 +19,12 @@ def covered_words(part: PartArea, inch: bool = False) -> tuple[str, ...]:
     return tuple(_words(row, pieces[row.feature.name] == 1, inch) for row in rows if row.state in _BY_HAND)
 
 
+def covered_names(part: PartArea) -> str:
+    """The same in short: what is plugged, masked or clamped, by name."""
+    rows = [row for row in part.rows if row.area_mm2.value > 0.0 and row.state in _BY_HAND]
+    return ", ".join(dict.fromkeys(f"{_BY_HAND[row.state]} {row.feature.name}" for row in rows))
+
+
 def _words(row: Row, whole: bool, inch: bool) -> str:
     feature = row.feature
     mm2 = row.area_mm2.value

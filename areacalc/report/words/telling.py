@@ -10,6 +10,7 @@ from areacalc.digits import rounded
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, Quantity, Value
 from areacalc.report.figures import in_shown_unit, number
+from areacalc.sources import Source
 
 Words = str | Callable[["Telling"], str]
 """A sentence with the fact's values in braces, or a function that makes one."""
@@ -22,7 +23,7 @@ class Telling:
 
     A quantity stands in braces with how to write it: `{film}` its value, `{film:low}` and `{film:high}` its ends,
     `{film:range}` from least to most, `{film:bounds}` the value with both; `number` and `percent` leave the unit out, and
-    `size` gives a length as it is turned. A count takes its noun: `{count:strip}`.
+    `size` gives a length as it is turned. A count takes its noun: `{count:strip}`. Of a source only its kind is told.
     """
 
     fact: Fact
@@ -57,6 +58,8 @@ class Telling:
             if value and not all(isinstance(each, str) for each in value):
                 return " x ".join(_side(each, self.inch) for each in value)
             return joined([str(each) for each in value])
+        if isinstance(value, Source):
+            return value.kind.value
         if isinstance(value, Enum):
             return value.value
         return _Count(value) if isinstance(value, int) else str(value)

@@ -1,0 +1,23 @@
+"""Text in lines of a fixed width: wrapped at words, a number kept with its unit."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+
+WIDTH = 80
+_UNIT = r"mm[23]?|cm2|in[23]?|um|mil|[AW]/\w+|A min/\w+|BTU/h|Ah|A|V|C|F|K|W|s|min|g/L|m?L|kg|g|gal|floz|oz|lb|%|parts?"
+_QUANTITY = re.compile(rf"(\d\)?) (?=(?:{_UNIT})(?!\w))")
+
+
+def wrapped(text: str, first: str = "", rest: str | None = None, width: int = WIDTH) -> list[str]:
+    """Lines of a text, the first begun with `first` and the others with `rest` (None: as the first, in blanks).
+
+    >>> wrapped("The bath warms by 2 K.", "- ", width=20)
+    ['- The bath warms by', '  2 K.']
+    """
+    held = _QUANTITY.sub("\\1\N{NO-BREAK SPACE}", text)
+    hang = " " * len(first) if rest is None else rest
+    lines = textwrap.wrap(held, width, initial_indent=first, subsequent_indent=hang, break_long_words=False,
+                          break_on_hyphens=False)  # fmt: skip
+    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines]

@@ -1,0 +1,82 @@
+"""A plan on one screen: what to set, how long, what to expect, what is wrong, what to do next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from areacalc.plan.faults import Fault, Weight
+from areacalc.plan.plan import Plan
+from areacalc.report.figures import bounds_text, shown, value_text, whole_text
+from areacalc.report.lines import wrapped
+from areacalc.report.words.bores import bore_name
+from areacalc.report.words.covered import covered_names
+from areacalc.report.words.equipment import ways_out_words
+from areacalc.report.words.faults import WEIGHTS
+from areacalc.report.words.steps import step_words
+from areacalc.report.words.tell import tell
+from areacalc.report.words.telling import counted, joined
+
+SCREEN = 24
+STOPPED = "DO NOT RUN THIS AS IT STANDS: see the faults below."
+_CARE = "Acid, hydrogen, mist and current can hurt: read the cautions (--full, or the sheet)."
+
+
+def plan_summary(plan: Plan, inch: bool = False, then: str = "") -> list[str]:
+    """The lines of one screen; `then` is the command that makes the sheet. Faults that spoil nothing give way first."""
+    top = [
+        f"{plan.load.name}: {counted(plan.load.count, 'part')}, {whole_text(plan.figures['area'], inch)}",
+        *([STOPPED] if not plan.can_run else []),
+        *(line for name, text in _rows(plan, inch) if text for line in wrapped(text, f"{name:9}", " " * 9)),
+    ]
+    ways = [line for each in ways_out_words(plan.plant.ways_out, inch) for line in wrapped(each, "  - ")]
+    bottom = [*(["Ways out:", *ways] if ways else []), *wrapped(_CARE)]
+    if then:
+        bottom += wrapped(f"Next: {then}; all figures: --full")
+    return [*top, *_faults(plan.faults, inch, SCREEN - 1 - len(top) - len(bottom)), *bottom]
+
+
+def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
+    figures = plan.figures
+    yield "Set", f"{_setting(plan)}; {value_text(figures['time'])} in all{_between(bounds_text(figures['time']))}"
+    start, end = figures["voltage-start"], figures["voltage-end"]
+    volts = f"{value_text(start)} at the start, {value_text(end)} at the end"
+    yield "Expect", f"{volts}{_between(bounds_text(end))}; {value_text(figures['density'], inch)}"
+    yield "Coating", whole_text(figures["film"], inch)
+    yield "Bores", joined([f"{bore_name(b)} {whole_text(b.film, inch)} at its thinnest" for b in plan.bores])
+    yield (
+        "Bath",
+        f"{shown(plan.load.bath.temperature_c, 'C', inch)} now, warms by {whole_text(figures['warming'], inch)}",
+    )
+    yield "Cover", "; ".join(f"{p.line.name}: {names}" for p in plan.parts if (names := covered_names(p)))
+    said = [step_words(step, inch) for step in plan.steps]
+    yield "Steps", ", ".join(f"{s.name} {s.minutes.split()[0]} min" if s.minutes else s.name for s in said)
+
+
+def _setting(plan: Plan) -> str:
+    """What to set on the power supply, and how it is brought up."""
+    supply, course = plan.load.supply, plan.course
+    what = value_text(plan.figures["current"])
+    if supply is not None and course is not None and supply.holds_volts:
+        what = shown(course.most_v, "V")
+    return what + (f", raised over {shown(supply.ramp_s, 's')}" if supply is not None and supply.ramp_s else "")
+
+
+def _between(bounds: str) -> str:
+    return f" ({bounds})" if bounds else ""
+
+
+def _faults(faults: tuple[Fault, ...], inch: bool, room: int) -> list[str]:
+    """The faults, worst first, as many as the screen holds; what stops or spoils is always told."""
+    if not faults:
+        return ["No faults were found."]
+    lines: list[str] = []
+    told = 0
+    for number, fault in enumerate(faults, 1):
+        more = wrapped(tell(fault.fact, inch), f"  {number}. {WEIGHTS[fault.weight]}: ", "     ")
+        if fault.weight is Weight.WATCH and len(lines) + len(more) + 1 > room - 1:
+            break
+        lines += more
+        told += 1
+    left = len(faults) - told
+    rest = [f"  and {left} more to watch: --full"] if left else []
+    return ["Faults, worst first:", *lines, *rest]
