@@ -14,7 +14,8 @@ from areacalc.load.read_load import load_of
 from areacalc.plan.load_book import LoadBook
 from areacalc.plan.plan import plan_of
 from areacalc.report.figures import bounds_text, value_text, whole_text
-from areacalc.report.plan_summary import STOPPED, sheet_text
+from areacalc.report.plan_summary import STOPPED
+from areacalc.report.sheet_text import sheet_text
 from areacalc.report.sheet_html import sheet_html
 from areacalc.report.us_words import Wording, plan_wording
 from areacalc.report.words.steps import step_words
