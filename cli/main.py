@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 from typer.exceptions import TyperException
 
-from areacalc import first_use
+from areacalc import loops
 
 from .area import area
 from .cathode import cathode
@@ -79,6 +79,12 @@ def _root(
     pass
 
 
+_PLAIN = (
+    "its loops are not compiled here, so parts take long; with a C compiler and Python's headers in place"
+    " (Debian: gcc, python3-dev) install it again"
+)
+
+
 def run() -> None:
     """Start the command line: 0 done, 2 bad input, 3 a plan that cannot be run, 130 interrupted."""
     for name in ("stdout", "stderr"):
@@ -87,13 +93,9 @@ def run() -> None:
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="backslashreplace")  # letters that the terminal has not are shown as \\u...
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # the matrices are small: more threads only take longer to start
-    if sys.stderr.isatty():
-        first_use.tellers.append(_say_compiling)
+    if not loops.compiled():
+        _say(_PLAIN, 0)
     sys.exit(_outcome())
-
-
-def _say_compiling() -> None:
-    _say("preparing for this computer, which happens once and takes up to half a minute", 0)
 
 
 def _outcome() -> int:

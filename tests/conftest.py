@@ -1,5 +1,8 @@
 """Meshes of the geometry library as bodies, the way an STL brings them: three vertices to every triangle."""
 
+from importlib.machinery import EXTENSION_SUFFIXES
+from pathlib import Path
+
 import numpy as np
 import pytest
 from hypothesis import settings
@@ -7,8 +10,20 @@ from hypothesis import settings
 from areacalc.shape.body import Body
 from areacalc.shape.kinds import UnitBasis, UnitHow
 
-settings.register_profile("untimed", deadline=None)  # the first call of a loop on a machine compiles it
+settings.register_profile("untimed", deadline=None)
 settings.load_profile("untimed")
+
+
+ROOT = Path(__file__).parent.parent
+
+
+def pytest_sessionstart() -> None:
+    """Loops that are not compiled, or from older sources, would make the tests take hours or test something else."""
+    for kinds in (ROOT / "areacalc").rglob("*_loops.pxd"):
+        written = max(kinds.stat().st_mtime, kinds.with_suffix(".py").stat().st_mtime)
+        made = [each for suffix in EXTENSION_SUFFIXES if (each := kinds.with_suffix(suffix)).exists()]
+        if not made or made[0].stat().st_mtime < written:
+            pytest.exit(f"{kinds.stem} is not compiled as it stands: python setup.py build_ext --inplace", returncode=2)
 
 
 @pytest.fixture(scope="session")

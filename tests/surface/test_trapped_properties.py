@@ -14,7 +14,7 @@ from areacalc.surface.air.hanging import hanging
 from areacalc.surface.air.trapped_air import carried_liquid, trapped_air
 
 BASIS = UnitBasis("mm", UnitHow.GIVEN)
-# how long an example takes says nothing of it: a busy machine, or the loops being compiled
+# how long an example takes says nothing of it: the machine may be busy
 fast = settings(max_examples=40, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
 coordinate = st.floats(-15, 15)
 place = st.tuples(coordinate, coordinate, coordinate)

@@ -5,11 +5,16 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.compiled import compiled
+try:
+    from cython import nogil
+except ImportError:
+    from areacalc.loops import nogil
+
 from areacalc.shape.kinds import Floats, Ints
 
+_NOUGHT, _ODD = np.uint64(0), np.uint64(0xD6E8FEB86659FD93)
 
-@compiled
+
 def weld_rows(points: Floats) -> tuple[Ints, Ints]:
     """For each row (n, 3) the number of its distinct point, and for each distinct point its first row."""
     count = len(points)
@@ -19,160 +24,158 @@ def weld_rows(points: Floats) -> tuple[Ints, Ints]:
     table = np.full(size, -1, np.int32)
     index = np.empty(count, np.int32)
     first = np.empty(count, np.int32)
-    bits = np.empty(3, np.float64)
-    words = bits.view(np.uint64)
+    bits = np.asarray(points).view(np.uint64)
     known = 0
-    for row in range(count):
-        for axis in range(3):
-            bits[axis] = points[row, axis] + 0.0  # -0.0 is 0.0
-        mixed = words[0] * np.uint64(0x9E3779B97F4A7C15) ^ words[1] * np.uint64(0xC2B2AE3D27D4EB4F)
-        mixed = (mixed ^ (mixed >> np.uint64(32))) * np.uint64(0xD6E8FEB86659FD93)
-        mixed ^= words[2] * np.uint64(0xA0761D6478BD642F)
-        mixed = (mixed ^ (mixed >> np.uint64(29))) * np.uint64(0xE7037ED1A0B428DB)
-        slot = np.int64((mixed ^ (mixed >> np.uint64(32))) & np.uint64(size - 1))
-        while True:
-            held = table[slot]
-            if held < 0:
-                table[slot] = known
-                first[known] = row
-                index[row] = known
-                known += 1
-                break
-            other = first[held]
-            if (
-                points[other, 0] == points[row, 0]
-                and points[other, 1] == points[row, 1]
-                and points[other, 2] == points[row, 2]
-            ):
-                index[row] = held
-                break
-            slot = (slot + 1) & (size - 1)
-    return index, first[:known].copy()
+    with nogil:
+        for row in range(count):
+            mixed = _NOUGHT
+            for axis in range(3):
+                if points[row, axis] != 0.0:  # -0.0 is 0.0
+                    mixed ^= bits[row, axis]
+                mixed *= _ODD
+                mixed ^= mixed >> 32
+            slot = int(mixed & (size - 1))
+            while True:
+                held = table[slot]
+                if held < 0:
+                    table[slot] = known
+                    first[known] = row
+                    index[row] = known
+                    known += 1
+                    break
+                other = first[held]
+                if (
+                    points[other, 0] == points[row, 0]
+                    and points[other, 1] == points[row, 1]
+                    and points[other, 2] == points[row, 2]
+                ):
+                    index[row] = held
+                    break
+                slot = (slot + 1) & (size - 1)
+    return np.asarray(index), np.array(first[:known])
 
 
-@compiled
 def pair_edges(corners: Ints, point_count: int) -> tuple[Ints, NDArray[np.int64], NDArray[np.int64], bool]:
     """Triangles (k, 3) across each edge, the half-edges used once, one of each used more than twice, and whether all
     pairs run in opposite directions. Half-edge h is edge h % 3 of triangle h // 3."""
     count = 3 * len(corners)
-    start = np.zeros(point_count + 1, np.int64)
-    for t in range(len(corners)):
-        for j in range(3):
-            start[min(corners[t, j], corners[t, (j + 1) % 3]) + 1] += 1
-    for p in range(point_count):
-        start[p + 1] += start[p]
-    at = start[:-1].copy()
-    half = np.empty(count, np.int32)
-    for t in range(len(corners)):
-        for j in range(3):
-            p = min(corners[t, j], corners[t, (j + 1) % 3])
-            half[at[p]] = 3 * t + j
-            at[p] += 1
-    across = np.full((len(corners), 3), -1, np.int32)
-    lone = np.empty(count, np.int64)
-    crowded = np.empty(count, np.int64)
+    start, at, half = np.zeros(point_count + 1, np.int64), np.empty(point_count, np.int64), np.empty(count, np.int32)
+    with nogil:
+        most = 0
+        for t in range(len(corners)):
+            for j in range(3):
+                start[min(corners[t, j], corners[t, (j + 1) % 3]) + 1] += 1
+        for p in range(point_count):
+            most = max(most, start[p + 1])
+            start[p + 1] += start[p]
+            at[p] = start[p]
+        for t in range(len(corners)):
+            for j in range(3):
+                p = min(corners[t, j], corners[t, (j + 1) % 3])
+                half[at[p]] = 3 * t + j
+                at[p] += 1
+    far, across = np.empty(most, np.int32), np.full((len(corners), 3), -1, np.int32)
+    lone, crowded = np.empty(count, np.int64), np.empty(count, np.int64)
     lone_count, crowded_count, oriented = 0, 0, True
-    most = 0
-    for p in range(point_count):
-        most = max(most, start[p + 1] - start[p])
-    far = np.empty(most, np.int32)
-    for p in range(point_count):
-        low, high = start[p], start[p + 1]
-        for i in range(low, high):
-            h = half[i]
-            far[i - low] = max(corners[h // 3, h % 3], corners[h // 3, (h % 3 + 1) % 3])
-        _sort(far, half, low, high - low)
-        i = 0
-        while i < high - low:
-            j = i + 1
-            while j < high - low and far[j] == far[i]:
-                j += 1
-            one = half[low + i]
-            if j - i == 1:
-                lone[lone_count] = one
-                lone_count += 1
-            elif j - i == 2:
-                two = half[low + i + 1]
-                across[one // 3, one % 3], across[two // 3, two % 3] = two // 3, one // 3
-                oriented = oriented and corners[one // 3, one % 3] != corners[two // 3, two % 3]
-            else:
-                crowded[crowded_count] = one
-                crowded_count += 1
-            i = j
-    return across, lone[:lone_count].copy(), crowded[:crowded_count].copy(), oriented
+    with nogil:
+        for p in range(point_count):
+            low, high = start[p], start[p + 1]
+            for i in range(low, high):
+                h = half[i]
+                far[i - low] = max(corners[h // 3, h % 3], corners[h // 3, (h % 3 + 1) % 3])
+            _sort(far, half, low, high - low)
+            i = 0
+            while i < high - low:
+                j = i + 1
+                while j < high - low and far[j] == far[i]:
+                    j += 1
+                one = half[low + i]
+                if j - i == 1:
+                    lone[lone_count] = one
+                    lone_count += 1
+                elif j - i == 2:
+                    two = half[low + i + 1]
+                    across[one // 3, one % 3], across[two // 3, two % 3] = two // 3, one // 3
+                    oriented = oriented and corners[one // 3, one % 3] != corners[two // 3, two % 3]
+                else:
+                    crowded[crowded_count] = one
+                    crowded_count += 1
+                i = j
+    return np.asarray(across), np.array(lone[:lone_count]), np.array(crowded[:crowded_count]), bool(oriented)
 
 
-@compiled
 def _sort(key: Ints, beside: Ints, low: int, count: int) -> None:
-    """Sort the first `count` keys (Shell's way, gaps of Ciura), and what stands beside them from `low` on with them.
+    """Sort the first `count` keys (Shell's way, gaps of Knuth), and what stands beside them from `low` on with them.
 
     Half-edges of equal keys keep their order: they stand in order before, and the lesser goes first.
     """
-    for gap in (701, 301, 132, 57, 23, 10, 4, 1):
+    gap = 1
+    while gap < count // 3:
+        gap = 3 * gap + 1
+    while gap > 0:
         for i in range(gap, count):
             k, h, j = key[i], beside[low + i], i - gap
             while j >= 0 and (key[j] > k or (key[j] == k and beside[low + j] > h)):
                 key[j + gap], beside[low + j + gap] = key[j], beside[low + j]
                 j -= gap
             key[j + gap], beside[low + j + gap] = k, h
+        gap //= 3
 
 
-@compiled
 def join(across: Ints) -> tuple[Ints, int]:
     """The shell of each triangle, numbered by first triangle, and how many there are."""
     label = np.full(len(across), -1, np.int32)
     stack = np.empty(len(across), np.int32)
     shells = 0
-    for seed in range(len(across)):
-        if label[seed] >= 0:
-            continue
-        label[seed] = shells
-        stack[0], depth = seed, 1
-        while depth:
-            depth -= 1
-            t = stack[depth]
-            for j in range(3):
-                other = across[t, j]
-                if other >= 0 and label[other] < 0:
-                    label[other] = shells
-                    stack[depth] = other
-                    depth += 1
-        shells += 1
-    return label, shells
+    with nogil:
+        for seed in range(len(across)):
+            if label[seed] >= 0:
+                continue
+            label[seed] = shells
+            stack[0], depth = seed, 1
+            while depth:
+                depth -= 1
+                t = stack[depth]
+                for j in range(3):
+                    other = across[t, j]
+                    if other >= 0 and label[other] < 0:
+                        label[other] = shells
+                        stack[depth] = other
+                        depth += 1
+            shells += 1
+    return np.asarray(label), shells
 
 
-@compiled
 def label_pairs(count: int, one: Ints, two: Ints) -> tuple[Ints, int]:
     """The group of each of `count` things of which pairs (p,) hang together, by first member; how many there are."""
     parent = np.empty(count, np.int32)
-    for i in range(count):
-        parent[i] = i
-    for i in range(len(one)):
-        _tie(parent, one[i], two[i])
+    with nogil:
+        for i in range(count):
+            parent[i] = i
+        for i in range(len(one)):
+            _tie(parent, one[i], two[i])
     return _labels(parent)
 
 
-@compiled
 def join_some(across: Ints, linked: NDArray[np.bool_]) -> tuple[Ints, int]:
     """As join, over the linked edges (k, 3) alone; an edge linked from one side is linked."""
     parent = np.empty(len(across), np.int32)
-    for t in range(len(across)):
-        parent[t] = t
-    for t in range(len(across)):
-        for j in range(3):
-            if linked[t, j] and across[t, j] >= 0:
-                _tie(parent, t, across[t, j])
+    with nogil:
+        for t in range(len(across)):
+            parent[t] = t
+        for t in range(len(across)):
+            for j in range(3):
+                if linked[t, j] and across[t, j] >= 0:
+                    _tie(parent, t, across[t, j])
     return _labels(parent)
 
 
-@compiled
 def _tie(parent: Ints, one: int, two: int) -> None:
     """Make two groups one; a group's root is its first member."""
     a, b = root_of(parent, one), root_of(parent, two)
     parent[max(a, b)] = min(a, b)
 
 
-@compiled
 def root_of(parent: Ints, of: int) -> int:
     """The member that stands for a thing's group; the way there is halved for the next who asks."""
     while parent[of] != of:
@@ -181,30 +184,30 @@ def root_of(parent: Ints, of: int) -> int:
     return of
 
 
-@compiled
 def _labels(parent: Ints) -> tuple[Ints, int]:
     label = np.empty(len(parent), np.int32)
     groups = 0
-    for i in range(len(parent)):
-        if parent[i] == i:
-            label[i] = groups
-            groups += 1
-        else:
-            label[i] = label[parent[i]]
-    return label, groups
+    with nogil:
+        for i in range(len(parent)):
+            if parent[i] == i:
+                label[i] = groups
+                groups += 1
+            else:
+                label[i] = label[parent[i]]
+    return np.asarray(label), groups
 
 
-@compiled
 def by_label(label: Ints, count: int) -> tuple[Ints, Ints]:
     """The rows of each label 0 .. count-1, in order, together: (n,), and where each label's begin: (count + 1,)."""
-    first = np.zeros(count + 1, np.int64)
-    for i in range(len(label)):
-        first[label[i] + 1] += 1
-    for g in range(count):
-        first[g + 1] += first[g]
-    at = first[:count].copy()
+    first, at = np.zeros(count + 1, np.int64), np.empty(count, np.int64)
     order = np.empty(len(label), np.int64)
-    for i in range(len(label)):
-        order[at[label[i]]] = i
-        at[label[i]] += 1
-    return order, first
+    with nogil:
+        for i in range(len(label)):
+            first[label[i] + 1] += 1
+        for g in range(count):
+            first[g + 1] += first[g]
+            at[g] = first[g]
+        for i in range(len(label)):
+            order[at[label[i]]] = i
+            at[label[i]] += 1
+    return np.asarray(order), np.asarray(first)

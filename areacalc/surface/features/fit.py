@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 
 from areacalc.shape.body import cross
 from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
-from areacalc.surface.features.fit_loops import CONE, CYLINDER, SPHERE, TORUS, refine
+from areacalc.surface.features.fit_kinds import CONE, CYLINDER, SPHERE, TORUS
+from areacalc.surface.features.fit_loops import refine
 
 MOST_POINTS = 800
 GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
