@@ -1,7 +1,7 @@
 """What alloy the part is: how it films, looks and takes dye, what it may not go into the bath with, what is refused.
 
-Compositions of the common alloys are from memory, so they set no limit of their own: where one is over a published
-limit, the person's own certificate overrules it.
+Compositions of the common alloys are from memory, so they refuse nothing: where one is over a limit it is told, and the
+person's own certificate decides.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import Enum
 
+from areacalc.bath.growth import Takes
 from areacalc.bath.series import FAMILIES, GUIDE_478, Family, Said
 from areacalc.bath.table import rows
 from areacalc.errors import BadInput, CannotRun, UnknownName
@@ -51,7 +52,10 @@ _TEMPER_OR_ISSUE = re.compile(r"T\d+$|(?<=\d)\.\d$")
 
 @dataclass(frozen=True, slots=True)
 class Alloy:
-    """An alloy and what to expect of it; shares of copper, silicon and magnesium [%] are None where not known."""
+    """An alloy and what to expect of it; shares of copper, silicon and magnesium [%] are None where not known.
+
+    certified: the elements whose shares are from a certificate; the others are from memory and refuse nothing.
+    """
 
     name: str
     family: Family
@@ -59,12 +63,17 @@ class Alloy:
     copper_pct: Estimate | None = None
     silicon_pct: Estimate | None = None
     magnesium_pct: Estimate | None = None
-    composition: Source = COMPOSITION
+    certified: frozenset[str] = frozenset()
 
     @property
     def film_factor(self) -> Constant:
-        """What this alloy makes of the charge rule: the `alloy_factor` of film.py and growth.py."""
+        """What this alloy makes of the charge rule: the `alloy_factor` of film.py."""
         return self.family.film_factor
+
+    @property
+    def takes(self) -> Takes:
+        """What this alloy makes of a charge: film, metal, oxygen."""
+        return self.family.takes
 
     @property
     def expects(self) -> tuple[Said, ...]:
@@ -82,16 +91,14 @@ def alloy_named(
     Raises BadInput for a metal that the acid eats or a share that is none, UnknownName for a name that is no alloy.
 
     >>> alloy_named("EN AW-6082 T6").name, alloy_named("2024").film_factor.source.kind.value
-    ('6082', 'from memory')
+    ('6082', 'published')
     """
     alloy = Alloy("aluminium", FAMILIES["unknown"], "wrought") if name is None else _found(name, where)
-    if copper_pct is None and silicon_pct is None and magnesium_pct is None:
-        return alloy
+    told = {"copper": copper_pct, "silicon": silicon_pct, "magnesium": magnesium_pct}
+    shares = {element: _share(element, pct) for element, pct in told.items() if pct is not None}
     return replace(
-        alloy, copper_pct=_share("copper", copper_pct) or alloy.copper_pct,
-        silicon_pct=_share("silicon", silicon_pct) or alloy.silicon_pct,
-        magnesium_pct=_share("magnesium", magnesium_pct) or alloy.magnesium_pct,
-        composition=Source(Kind.ENTERED, "composition from your certificate"),
+        alloy, copper_pct=shares.get("copper", alloy.copper_pct), silicon_pct=shares.get("silicon", alloy.silicon_pct),
+        magnesium_pct=shares.get("magnesium", alloy.magnesium_pct), certified=frozenset(shares),
     )  # fmt: skip
 
 
@@ -124,17 +131,15 @@ class AlloyFault(Enum):
 
 
 def over_limits(alloy: Alloy) -> tuple[Fact, ...]:
-    """Each published limit of hard coating that the alloy is, or may be, over."""
+    """Each limit of hard coating that the alloy is, or may be, over by the recalled composition, till certified."""
     found = []
-    for element, share, limit in (
-        ("copper", alloy.copper_pct, MOST_COPPER), ("silicon", alloy.silicon_pct, MOST_SILICON),
-    ):  # fmt: skip
-        if share is None or share.high <= limit.value:
+    for element, share, limit in _limited(alloy):
+        if share.high <= limit.value or element in alloy.certified:
             continue
         kind = AlloyFault.OVER_LIMIT if share.low >= limit.value else AlloyFault.MAY_BE_OVER_LIMIT
         found.append(fact(
             kind, alloy=alloy.name, element=element, share=quantity(share, "%"), limit=quantity(limit.value, "%"),
-            composition=alloy.composition, source=limit.source,
+            composition=COMPOSITION, source=limit.source,
         ))  # fmt: skip
     if alloy.form == "die-cast":
         found.append(fact(AlloyFault.DIE_CASTING, alloy=alloy.name, source=_ISO_10074))
@@ -142,24 +147,27 @@ def over_limits(alloy: Alloy) -> tuple[Fact, ...]:
 
 
 def refuse_for_hard_coating(alloy: Alloy) -> None:
-    """Raises CannotRun for an alloy whose copper or silicon is over the published limit, by all that is known of it.
+    """Raises CannotRun where a certificate puts copper or silicon over the limit; what is from memory refuses nothing.
 
     >>> refuse_for_hard_coating(alloy_named("2219"))
+    >>> refuse_for_hard_coating(alloy_named("2219", copper_pct=6.3))
     Traceback (most recent call last):
-    areacalc.errors.CannotRun: hard coating: 2219 holds 5.8 to 6.8 % copper, over 5 % (second-hand: ISO 10074:2021 as \
-reported by lonroy.com: over this, and for die castings, special procedures; composition from memory); choose another \
-alloy or window, or give the copper of your certificate
+    areacalc.errors.CannotRun: hard coating: 2219 holds 6.3 % copper, over 5 % (second-hand: ISO 10074:2021 as \
+reported by lonroy.com: over this, and for die castings, special procedures); choose another alloy or window
     """
-    for what, share, limit in (
+    for element, share, limit in _limited(alloy):
+        if element in alloy.certified and share.low >= limit.value:
+            said = f"{alloy.name} holds {share.value:g} % {element}, over {limit.value:g} % ({limit.source})"
+            raise CannotRun("hard coating", said, "choose another alloy or window")
+
+
+def _limited(alloy: Alloy) -> Iterable[tuple[str, Estimate, Constant]]:
+    """The elements that hard coating limits, as far as their shares are known."""
+    for element, share, limit in (
         ("copper", alloy.copper_pct, MOST_COPPER), ("silicon", alloy.silicon_pct, MOST_SILICON),
     ):  # fmt: skip
-        if share is not None and share.low >= limit.value:
-            kind = "from memory" if alloy.composition.kind is Kind.FROM_MEMORY else alloy.composition.kind
-            raise CannotRun(
-                "hard coating", f"{alloy.name} holds {_percent(share)} {what}, over {limit.value:g} % ({limit.source}; "
-                f"composition {kind})",
-                f"choose another alloy or window, or give the {what} of your certificate",
-            )  # fmt: skip
+        if share is not None:
+            yield element, share, limit
 
 
 def mixed(alloys: Iterable[Alloy]) -> Fact | None:
@@ -207,9 +215,7 @@ def _of_row(row: dict[str, str]) -> Alloy:
     return Alloy(name, family, form, shares["copper"], shares["silicon"], shares["magnesium"])
 
 
-def _share(metal: str, share_pct: float | None) -> Estimate | None:
-    if share_pct is None:
-        return None
+def _share(metal: str, share_pct: float) -> Estimate:
     if not 0.0 <= share_pct <= 25.0:
         raise BadInput(metal, f"{share_pct:g} % of {metal} is no aluminium alloy", "give its share, 0 to 25 %")
     return Estimate.exact(share_pct)

@@ -49,10 +49,10 @@ def film_um(charge_a_min_per_dm2: float, film_density_g_per_cm3: float, efficien
     return efficiency * grams_per_cm2 / film_density_g_per_cm3 * 1e4
 
 
-def mass_efficiency(um_per_a_min_per_dm2: float, film_density_g_per_cm3: float) -> float:
-    """The share of the oxide that stays as film where a charge rule holds.
+def film_g(charge_ah: float, um_per_a_min_per_dm2: float, film_density_g_per_cm3: float) -> float:
+    """Mass of the film [g] that a charge makes at a thickness per charge and a density.
 
-    >>> round(mass_efficiency(0.3277, 2.4), 2), round(mass_efficiency(0.3277, 2.7), 2)
-    (0.74, 0.84)
+    >>> round(film_g(1.0, 0.3277, 2.5), 4)
+    0.4916
     """
-    return um_per_a_min_per_dm2 / film_um(1.0, film_density_g_per_cm3)
+    return charge_ah * 60.0 * um_per_a_min_per_dm2 * film_density_g_per_cm3 * 1e-2

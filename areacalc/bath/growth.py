@@ -1,7 +1,8 @@
-"""How much of the film stands above the old surface and how much lies below it.
+"""How much of the film stands above the old surface and how much metal it took.
 
-The default follows from the charge: the metal that Faraday's law takes away lies below, the rest of the film above.
-Shops that hard coat say half and half; textbooks say a third outward. They cannot all be exact: the one used is named.
+The default follows from the charge: the metal that Faraday's law takes away lies below, the rest of the film above. On
+alloys with copper a part of the charge makes oxygen and takes no metal. Hard coaters reckon sizes with half the film
+outward, textbooks say a third. They cannot all be exact: the one used is named, the metal is always Faraday's.
 """
 
 from __future__ import annotations
@@ -9,12 +10,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from areacalc.bath.faraday import metal_depth_um
-from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
+from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, film_thickness
 from areacalc.errors import UnknownName
-from areacalc.figure import Figure, constant, given, worked
+from areacalc.figure import Figure, constant, worked
 from areacalc.sources import Constant, Kind, Source
 
-BY_CHARGE = Source(Kind.DERIVED, "1 - metal oxidised by Faraday's law / film by the charge rule")
+BY_CHARGE = Source(Kind.DERIVED, "film by the charge rule less the metal oxidised by Faraday's law")
+METAL = Source(Kind.DERIVED, "Faraday's law, 0.2072 um for each A min/dm2 that does not make oxygen")
+AS_THE_RULE = Constant(1.0, "", Source(Kind.DERIVED, "no alloy named: the charge rule as it stands"))
+NO_OXYGEN = Constant(0.0, "", Source(Kind.DERIVED, "all of the current oxidises metal: little oxygen without copper"))
 SHARES: dict[str, Constant] = {
     "half": Constant(0.5, "", Source(
         Kind.SECOND_HAND, "ISO 10074:2021 as reported by lonroy.com: a surface grows by about half the film")),
@@ -23,50 +27,74 @@ SHARES: dict[str, Constant] = {
         Kind.PUBLISHED, "sulphuric films at 280 K grow 1.26 to 1.67 times the metal, Poznyak et al.: 21 to 40 % out"),
         low=0.21, high=0.40),
 }  # fmt: skip
+HARD = Constant(
+    0.5, "", Source(SHARES["half"].source.kind, f"{SHARES['half'].source.text}; the least by the charge, which cannot "
+                    "give so much"), low=0.35, high=0.5,
+)  # fmt: skip
+"""The share that sizes of a hard coat are reckoned with where nothing was chosen."""
 WAYS = ("charge", *SHARES)
 
 
 @dataclass(frozen=True, slots=True)
+class Takes:
+    """What an alloy makes of a charge: film over the charge rule, and how much of what it lacks went into oxygen."""
+
+    film_factor: Constant = AS_THE_RULE
+    oxygen: Constant = NO_OXYGEN
+
+    @property
+    def figures(self) -> tuple[Figure, Figure]:
+        """Both as figures."""
+        return constant("alloy factor", self.film_factor), constant("oxygen's part of what is lacking", self.oxygen)
+
+
+@dataclass(frozen=True, slots=True)
 class Growth:
-    """A film and how it divides [um]: `outward` above the old surface, `inward` below it."""
+    """A film [um]: how far it stands above the old surface, and how deep the metal is that it took."""
 
     film: Figure
     outward: Figure
     inward: Figure
 
 
-def outward_by_charge(um_per_a_min_per_dm2: float, alloy_factor: float = 1.0) -> float:
-    """The outward share that a charge rule implies: 1 - 0.2072 / (rule x factor), never below 0. Derived.
+def metal_share(alloy_factor: float, oxygen_share: float) -> float:
+    """The share of a charge that oxidises metal; the rest makes oxygen.
 
-    >>> round(outward_by_charge(0.3277413), 3), round(outward_by_charge(0.3205128), 3)
-    (0.368, 0.353)
+    >>> metal_share(1.0, 0.5), metal_share(0.75, 0.5)
+    (1.0, 0.875)
     """
-    return max(0.0, 1.0 - metal_depth_um(1.0) / (um_per_a_min_per_dm2 * alloy_factor))
-
-
-def outward_share(
-    way: str = "charge", rule: ThicknessRule = DEFAULT_RULE, alloy_factor: Constant | None = None
-) -> Figure:
-    """The share of the film above the old surface, by charge, half, third or measured. Raises UnknownName."""
-    if way in SHARES:
-        return constant(f"outward share ({way})", SHARES[way])
-    if way != "charge":
-        raise UnknownName.among("growth", way, WAYS)
-    factor = constant("alloy factor", alloy_factor) if alloy_factor else given("alloy factor", 1.0, "", BY_CHARGE)
-    return worked("outward share (charge)", "", "1 - metal per charge / (film per charge x alloy factor)", BY_CHARGE,
-                  outward_by_charge, constant(f"charge rule {rule.name}", rule.film_per_charge), factor)  # fmt: skip
+    return 1.0 - oxygen_share * (1.0 - alloy_factor)
 
 
 def growth(
-    film: Figure, way: str = "charge", rule: ThicknessRule = DEFAULT_RULE, alloy_factor: Constant | None = None
+    charge: Figure, way: str | Constant = "charge", rule: ThicknessRule = DEFAULT_RULE, takes: Takes | None = None
 ) -> Growth:
-    """How a film [um] divides.
+    """The film of a charge [A min/dm2], its growth outward by `way`, and the metal it took. Raises UnknownName.
 
-    >>> both = growth(given("film", 10.0, "um"), "half")
-    >>> both.outward.estimate.value, both.inward.estimate.value
-    (5.0, 5.0)
+    way: charge (film less metal), or a share of the film: half, third, measured, or a constant.
+
+    >>> from areacalc.figure import given
+    >>> made = growth(given("charge", 40.0, "A min/dm2"))
+    >>> [round(f.estimate.value, 2) for f in (made.film, made.outward, made.inward)]
+    [13.11, 4.82, 8.29]
     """
-    share = outward_share(way, rule, alloy_factor)
-    out = worked("growth outward", "um", "film x share", BY_CHARGE, lambda h, s: h * s, film, share)
-    into = worked("growth inward", "um", "film x (1 - share)", BY_CHARGE, lambda h, s: h * (1.0 - s), film, share)
+    alloy = takes or Takes()
+    film = film_thickness(charge, rule, alloy.film_factor)
+    into = worked("metal consumed (growth inward)", "um", "charge x 0.2072 x (1 - oxygen's share)", METAL,
+                  lambda q, f, g: metal_depth_um(q) * metal_share(f, g), charge, *alloy.figures)  # fmt: skip
+    if way == "charge":
+        out = worked("growth outward", "um", "film - metal consumed", BY_CHARGE, _outward, charge,
+                     constant(f"charge rule {rule.name}", rule.film_per_charge), *alloy.figures)  # fmt: skip
+        return Growth(film, out, into)
+    if isinstance(way, str) and way not in SHARES:
+        raise UnknownName.among("growth", way, WAYS)
+    share = SHARES[way] if isinstance(way, str) else way
+    out = worked("growth outward", "um", "film x share that stands outward", share.source, lambda h, s: h * s, film,
+                 constant("share outward", share))  # fmt: skip
     return Growth(film, out, into)
+
+
+def _outward(charge: float, um_per_charge: float, alloy_factor: float, oxygen_share: float) -> float:
+    """Never below nothing: a film thinner than the metal it took ends below the old surface."""
+    each = um_per_charge * alloy_factor - metal_depth_um(1.0) * metal_share(alloy_factor, oxygen_share)
+    return charge * max(0.0, each)

@@ -50,6 +50,11 @@ SEALS: dict[str, Seal] = {s.name: s for s in (
 )}  # fmt: skip
 _NEAR = 5.0  # chosen: how far from a temperature that is published alone a seal bath may be
 DEFAULT_SEAL = SEALS["hot water"]
+UNSEALED = "none"
+SOFTENS = Constant(
+    0.3, "", Source(Kind.PUBLISHED, "Products Finishing (pfonline.com), 'Hardness of hardcoat anodize': a seal costs "
+                    "up to 30 % of the hardness; ASTM B580 type A is unsealed unless asked"),
+)  # fmt: skip
 
 
 def seal_named(name: str) -> Seal:
@@ -57,11 +62,6 @@ def seal_named(name: str) -> Seal:
     if name not in SEALS:
         raise UnknownName.among("seal", name, SEALS)
     return SEALS[name]
-
-
-def seal_of(name: str | None) -> Seal:
-    """The seal of that name; hot water where none is named. Raises UnknownName."""
-    return seal_named(name) if name else DEFAULT_SEAL
 
 
 def seal_time(film: Figure, seal: Seal = DEFAULT_SEAL) -> Figure:

@@ -9,7 +9,8 @@ from areacalc.bath.electrolyte import BATH_TEMPERATURE
 from areacalc.bath.etch import CAUSTIC, TEMPERATURE
 from areacalc.bath.film import RULES
 from areacalc.bath.fits import KINDS
-from areacalc.bath.seal import SEALS
+from areacalc.bath.growth import WAYS
+from areacalc.bath.seal import SEALS, UNSEALED
 from areacalc.quantity import MOST_COUNT, Dimension
 from areacalc.sources import Kind, Source, Valid
 
@@ -155,11 +156,13 @@ FINISH = (
     Key("etch_trial_loss", Dimension.MASS, '"0.03 g"', "weight that a trial piece lost in the same etch", above=True),
     Key("etch_trial_area", Dimension.AREA, '"20 cm2"', "and its wet area: the fits then rest on it", above=True),
     Key("dye", _T, '"midnight blue"', "the dye, for the logbook; none leaves the film clear"),
-    Key("seal", _T, '"hot water"', "hot water, nickel acetate, mid-temperature salts or cold", among=tuple(SEALS)),
+    Key("seal", _T, '"hot water"', "hot water, nickel acetate, mid-temperature salts, cold or none (hard coats: none)",
+        among=(*SEALS, UNSEALED)),
     Key("seal_temperature", Dimension.TEMPERATURE, '"98 C"', "of the seal bath as measured", within=_LIQUID),
     Key("seal_ph", Holds.NUMBER, "6.0", "of the seal bath as measured", most=14.0),
     Key("rule", _T, '"720"', "film from charge: 720 or 312, both published, or round (0.3 um per A min/dm2)",
         among=tuple(RULES)),
+    Key("growth", _T, '"charge"', "how sizes grow: charge, half (hard coaters), third or measured", among=WAYS),
     Key("film_efficiency", Dimension.FRACTION, '"78 %"', "instead of a rule: Faraday's law, this share stays as film",
         above=True),
     Key("repeat", _T, '"pen bodies, 3 March"', "colour of a run in the logbook: same film, dye and times"),

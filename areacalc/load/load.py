@@ -122,7 +122,8 @@ class SealBath:
 class Finish:
     """What is wanted: the density window, a thickness or a shade, gloss or matte, the colour's name.
 
-    rule is what the film is reckoned by from the charge.
+    rule is what the film is reckoned by from the charge; growth how much of it sizes grow by (None: by the charge, and
+    of a hard coat half).
     """
 
     window: Window = DEFAULT_WINDOW
@@ -136,6 +137,7 @@ class Finish:
     rule: ThicknessRule = DEFAULT_RULE
     etching: Etching = Etching()
     seal_bath: SealBath = SealBath()
+    growth: str | None = None
 
     @property
     def is_dyed(self) -> bool:

@@ -93,7 +93,7 @@ def finish_of(v: Values) -> Finish:
     return Finish(
         window(v.get("density", "small-tank"), "density"), None, v.get("thickness"), v.get("shade"),
         Look(v.get("look", Look.GLOSS.value)), v.get("dye"), v.get("seal"), v.get("repeat"), _rule(v), _etching(v),
-        SealBath(v.get("seal_temperature"), v.get("seal_ph")),
+        SealBath(v.get("seal_temperature"), v.get("seal_ph")), v.get("growth"),
     )  # fmt: skip
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from areacalc.bath.alloy import Alloy, alloy_named, mixed, over_limits, refuse_for_hard_coating
@@ -12,11 +11,15 @@ from areacalc.load.load import Load, PartLine
 
 @dataclass(frozen=True, slots=True)
 class AlloyPlan:
-    """The alloy of each kind of part, in their order, and the one whose film grows least for its charge."""
+    """The alloy of each kind of part, in their order, and the one whose film grows least for its charge.
+
+    mixed: that they are several; over_limits: what hard coating may be too much for, by compositions from memory.
+    """
 
     of_parts: tuple[Alloy, ...]
     slowest: Alloy
-    faults: tuple[Fact, ...]
+    mixed: tuple[Fact, ...]
+    over_limits: tuple[Fact, ...]
 
     @property
     def expects(self) -> tuple[str, ...]:
@@ -26,13 +29,15 @@ class AlloyPlan:
 
 
 def plan_alloys(load: Load, hard: bool) -> AlloyPlan:
-    """The alloys of a load. Raises CannotRun for a hard coating of an alloy over the published limits."""
+    """The alloys of a load. Raises CannotRun for a hard coating of an alloy whose certificate is over the limits."""
     alloys = tuple(alloy_of(part) for part in load.parts)
     if hard:
         for alloy in alloys:
             refuse_for_hard_coating(alloy)
     slowest = min(alloys, key=lambda alloy: alloy.film_factor.value)
-    return AlloyPlan(alloys, slowest, tuple(dict.fromkeys(_faults(alloys))))
+    several = mixed(alloys)
+    over = dict.fromkeys(each for alloy in alloys for each in over_limits(alloy)) if hard else ()
+    return AlloyPlan(alloys, slowest, (several,) if several is not None else (), tuple(over))
 
 
 def alloy_of(part: PartLine, where: str = "alloy") -> Alloy:
@@ -42,10 +47,3 @@ def alloy_of(part: PartLine, where: str = "alloy") -> Alloy:
     '6061'
     """
     return alloy_named(part.alloy, where, part.copper_pct, part.silicon_pct)
-
-
-def _faults(alloys: tuple[Alloy, ...]) -> Iterable[Fact]:
-    if (several := mixed(alloys)) is not None:
-        yield several
-    for alloy in alloys:
-        yield from over_limits(alloy)

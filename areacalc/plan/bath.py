@@ -5,13 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from areacalc.bath.dissolved import acid_used, aluminium_dissolved, aluminium_rise, charge_until_renewal
-from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
+from areacalc.bath.dissolved import (
+    MOST_CONVENTIONAL,
+    acid_used,
+    aluminium_dissolved,
+    aluminium_rise,
+    charge_until_renewal,
+)
 from areacalc.bath.gas import air_changes, hydrogen, hydrogen_in_closed_room
 from areacalc.estimate import total
 from areacalc.figure import Figure, constant, worked
 from areacalc.plant.air import Air, air_for
-from areacalc.sources import Kind, Source
+from areacalc.sources import Constant, Kind, Source
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2, RINSE
 
 _AREA = Source(Kind.DERIVED, "drag-out is in proportion to the skin")
@@ -40,21 +45,22 @@ class BathPlan:
 
 def plan_bath(
     charge: Figure, current: Figure, area: Figure, volume: Figure, acid: Figure, aluminium: Figure,
-    carried: Sequence[Figure] = (), rule: ThicknessRule = DEFAULT_RULE, room_m3: float | None = None,
+    carried: Sequence[Figure] = (), room_m3: float | None = None, per_ah: Figure | None = None,
+    limit: Constant = MOST_CONVENTIONAL,
 ) -> BathPlan:  # fmt: skip
     """From charge [Ah], current [A], area [mm2], liquid [L], acid and dissolved aluminium [g/L].
 
     carried: what each kind of part holds as it is lifted out [mL], on top of what clings to the skin. room_m3: the air
-    of the room.
+    of the room. per_ah: aluminium that each Ah leaves in the bath [g/Ah]; limit: the most that it may hold [g/L].
     """
-    dissolved = aluminium_dissolved(charge, rule)
+    dissolved = aluminium_dissolved(charge, per_ah)
     clings = worked("drag-out on the skin", "mL", "area x drag-out per area", _AREA, lambda a, d: a * 1e-6 * d, area,
                     constant("drag-out per area", FILM_ML_PER_M2))  # fmt: skip
     drag = _with_carried(clings, carried)
     dragged = worked("acid dragged out", "g", "drag-out x acid", _AREA, lambda v, c: v * 1e-3 * c, drag, acid)
     rinse = worked("rinse water a rinse", "L", "drag-out x 600", RINSE.source, lambda v, n: v * 1e-3 * n, drag,
                    constant("rinse water over drag-out", RINSE))  # fmt: skip
-    left = charge_until_renewal(aluminium, volume, rule=rule)
+    left = charge_until_renewal(aluminium, volume, limit, per_ah)
     runs = None
     if charge.estimate.low > 0.0:  # a supply that may give nothing leaves it open
         runs = worked("runs until the bath wants renewing", "", "charge until renewal / charge", _RUNS,

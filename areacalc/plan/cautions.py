@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from areacalc.bath.cautions import Caution, Hazard, Work, caution, cautions_at, shock
 from areacalc.bath.etch import HOT_FROM_C
-from areacalc.bath.seal import seal_of
 from areacalc.fact import quantity
 from areacalc.figure import given
 from areacalc.load.load import Load, Look
@@ -24,11 +23,12 @@ def care_of(made: Stages) -> Care:
         Work.TANK: cautions_at(Work.TANK),
         Work.ANODISE: (*shock(most), *cautions_at(Work.ANODISE)),
         Work.CATHODES: cautions_at(Work.CATHODES, *((Hazard.LEAD,) if strips and strips.metal == "lead" else ())),
-        Work.SEAL: cautions_at(Work.SEAL, *seal_of(load.finish.seal).hazards),
         Work.WASTE: cautions_at(Work.WASTE),
     }
     if load.finish.look is Look.MATTE:
         care |= {Work.ETCH: _at_the_etch(load), Work.DESMUT: cautions_at(Work.DESMUT)}
+    if made.seal is not None:
+        care[Work.SEAL] = cautions_at(Work.SEAL, *made.seal.hazards)
     if load.finish.is_dyed:
         care[Work.DYE] = cautions_at(Work.DYE)
     if load.rack is None or load.rack.wire_metal.stripped:

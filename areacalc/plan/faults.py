@@ -11,7 +11,7 @@ from areacalc.bath.dissolved import Aluminium, aluminium_fact
 from areacalc.bath.dye import DYED_BATH_C, is_too_warm_for_dye, shades_within
 from areacalc.bath.electrolyte import BATH_TEMPERATURE
 from areacalc.bath.fits import Verdict
-from areacalc.bath.seal import seal_bath_faults, seal_of
+from areacalc.bath.seal import SOFTENS, seal_bath_faults, seal_time
 from areacalc.fact import Fact, Value, fact, quantity
 from areacalc.figure import Figure
 from areacalc.load.load import Look, PartLine
@@ -66,6 +66,7 @@ class FaultKind(Enum):
     AIR_IF_TILTED = "air trapped if tilted"
     PART_NOTE = "note on a part"
     HANGING_NOT_GIVEN = "hanging not given"
+    SEALED_HARD_COAT = "sealed hard coat"
     BORE_THIN = "thin film in a bore"
     BORE_THIN_DYED = "thin film in a bore, dyed"
     BORE_TAKES_NO_DYE = "bore takes no dye"
@@ -102,7 +103,8 @@ def faults_of(made: Stages) -> tuple[Fault, ...]:
         *_of_current(made), *_of_supply(made), *_of_film(made), *_of_heat(made),
         *(Fault(Weight.STOPS, each) for each in made.plant.no_place), *_of_rules(made), *_of_cathodes(made),
         *_of_aluminium(made), *_of_parts(made), *_of_fits(made), *_of_seal(made), *_of_bores(made),
-        *(Fault(Weight.SPOILS, each) for each in (*made.alloys.faults, *made.burn.causes)),
+        *(Fault(Weight.SPOILS, each) for each in (*made.alloys.mixed, *made.burn.causes)),
+        *(Fault(Weight.WATCH, each) for each in made.alloys.over_limits),
     ]  # fmt: skip
     return tuple(sorted(dict.fromkeys(found), key=lambda fault: -fault.weight))
 
@@ -176,8 +178,13 @@ def _of_heat(made: Stages) -> Iterable[Fault]:
 
 
 def _of_seal(made: Stages) -> Iterable[Fault]:
-    measured = made.load.finish.seal_bath
-    for each in seal_bath_faults(seal_of(made.load.finish.seal), measured.temperature_c, measured.ph):
+    seal, measured = made.seal, made.load.finish.seal_bath
+    if seal is None:
+        return
+    if made.is_hard:
+        time, softer = seal_time(made.film.film, seal), quantity(SOFTENS.value, "")
+        yield _watch(FaultKind.SEALED_HARD_COAT, seal=seal.name, time=time, softer=softer, source=SOFTENS.source)
+    for each in seal_bath_faults(seal, measured.temperature_c, measured.ph):
         yield Fault(Weight.SPOILS, each)
 
 

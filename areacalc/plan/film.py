@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from areacalc.bath.ceiling import Ceiling, ceiling, ceiling_fact
 from areacalc.bath.dye import SHADES, least_film
-from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, film_thickness
-from areacalc.bath.growth import Growth, growth
+from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
+from areacalc.bath.growth import Growth, Takes, growth
 from areacalc.digits import three
 from areacalc.errors import CannotRun
 from areacalc.figure import Figure, constant, given, worked
@@ -67,16 +67,15 @@ def wanted_film(finish: Finish, repeat: Entry | None = None) -> Figure:
 
 def plan_film(
     wanted: Figure, charge: Figure, area: Figure, density: Figure, acid: Figure, temperature: Figure,
-    alloy_factor: Constant | None = None, of_parts: Sequence[Constant] = (), rule: ThicknessRule = DEFAULT_RULE,
+    slowest: Takes | None = None, of_parts: Sequence[Takes] = (), rule: ThicknessRule = DEFAULT_RULE,
+    way: str | Constant = "charge",
 ) -> FilmPlan:  # fmt: skip
     """The film from the charge [Ah] given over the area [mm2], and its ceiling at the density [A/dm2].
 
-    alloy_factor is that of the alloy that films least; of_parts those of each kind of part.
+    slowest is what the alloy that films least makes of it; of_parts those of each kind of part; way the share outward.
     """
     on_skin = worked("charge on the skin", "A min/dm2", "charge / area", _ON_SKIN, lambda q, a: q * 60.0 / (a * 1e-4),
                      charge, area)  # fmt: skip
-    least, *by_part = (
-        growth(film_thickness(on_skin, rule, factor), alloy_factor=factor) for factor in (alloy_factor, *of_parts)
-    )
+    least, *by_part = (growth(on_skin, way, rule, takes) for takes in (slowest, *of_parts))
     top = ceiling(density, acid, temperature, rule)
     return FilmPlan(wanted, least.film, least, top, tuple(by_part))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from areacalc.bath.conductivity import gap_drop
 from areacalc.bath.dye import dye_time
-from areacalc.bath.seal import seal_of, seal_time
+from areacalc.bath.seal import seal_time
 from areacalc.figure import Figure, given
 from areacalc.plan.etch import etch_figures
 from areacalc.plan.stages import Stages
@@ -60,7 +60,7 @@ def _bath(made: Stages) -> dict[str, Figure | None]:
 
 def _finish(made: Stages) -> dict[str, Figure | None]:
     film = made.film.film
-    named: dict[str, Figure | None] = {"seal": seal_time(film, seal_of(made.load.finish.seal))}
+    named: dict[str, Figure | None] = {"seal": seal_time(film, made.seal) if made.seal else None}
     if made.load.finish.is_dyed:
         named["dye"] = dye_time(film)
     return named | (etch_figures(made.load, made.etch) if made.etch else {})

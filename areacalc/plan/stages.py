@@ -8,10 +8,13 @@ from areacalc.bath.alloy import Alloy
 from areacalc.bath.burn import Burn, burn
 from areacalc.bath.ceiling import ceiling
 from areacalc.bath.conductivity import conductivity
+from areacalc.bath.dissolved import MOST_CONVENTIONAL, MOST_HARD, aluminium_of_several, aluminium_per_ah
 from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.etch import Etch
 from areacalc.bath.film import ThicknessRule
+from areacalc.bath.growth import HARD, Takes
 from areacalc.bath.heat import refuse_uncooled_hard_coating
+from areacalc.bath.seal import DEFAULT_SEAL, UNSEALED, Seal, seal_named
 from areacalc.bath.voltage import rise_per_um
 from areacalc.bath.window import WINDOWS, Window
 from areacalc.errors import CannotRun
@@ -71,6 +74,15 @@ class Stages:
         return is_hard(self.currents.window)
 
     @property
+    def seal(self) -> Seal | None:
+        """How the load is sealed; a hard coat is left unsealed unless a seal is asked for."""
+        name = self.load.finish.seal
+        sealed_before = self.repeat is not None and self.repeat.seal_s is not None
+        if name == UNSEALED or (name is None and self.is_hard and not sealed_before):
+            return None
+        return seal_named(name) if name else DEFAULT_SEAL
+
+    @property
     def area_is_sure(self) -> bool:
         """Whether the area alone, shared evenly, would let some current lie in the window for certain."""
         e, window = self.area.estimate, self.currents.window
@@ -103,15 +115,27 @@ def stages_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = Non
     rack = rack_of(load, area, currents.set)
     series_ohm = rack.resistance.estimate.value if rack else 0.0
     alloys = plan_alloys(load, hard)
-    factor, *factors = (_film_factor(alloy, rule) for alloy in (alloys.slowest, *alloys.of_parts))
+    slowest, *of_parts = (_takes(alloy, rule) for alloy in (alloys.slowest, *alloys.of_parts))
     try:
         time = plan_time(
-            wanted, throw.effective, currents.set, start, today, law, load.supply, series_ohm, factor, rule
+            wanted,
+            throw.effective,
+            currents.set,
+            start,
+            today,
+            law,
+            load.supply,
+            series_ohm,
+            slowest.film_factor,
+            rule,
         )
     except CannotRun as refused:
         refuse_past_ceiling(wanted, ceiling(currents.density, acid, temperature, rule), refused)
         raise
-    film = plan_film(wanted, time.charge, throw.effective, currents.density, acid, temperature, factor, factors, rule)
+    way = load.finish.growth or (HARD if hard else "charge")
+    film = plan_film(
+        wanted, time.charge, throw.effective, currents.density, acid, temperature, slowest, of_parts, rule, way
+    )
     volts = plan_volts(law, currents.density, film.film, temperature, acid, rack.drop if rack else None, load.supply)
     heat = plan_heat(currents.set, volts.mean, time.time, liquid, today, acid, temperature)
     if hard:
@@ -122,7 +146,10 @@ def stages_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = Non
         repeat=repeat, parts=parts, area=area, conductivity=kappa, alloys=alloys, throw=throw, currents=currents,
         volts=volts, time=time, film=film, heat=heat,
         bath=plan_bath(
-            time.charge, currents.set, area, liquid, acid, aluminium, carried_by(parts), rule, load.room_m3
+            time.charge, currents.set, area, liquid, acid, aluminium, carried_by(parts), load.room_m3,
+            aluminium_of_several([p.all.estimate.value / area.estimate.value for p in parts],
+                                 [aluminium_per_ah(rule, takes) for takes in of_parts]),
+            MOST_HARD if hard else MOST_CONVENTIONAL,
         ),
         plant=plan_plant(
             load, parts, area, throw.effective, currents, rack, time,
@@ -139,9 +166,9 @@ def is_hard(window: Window) -> bool:
     return window.name == "hard" or window.middle_a_per_dm2 > WINDOWS["small-tank"].most_a_per_dm2
 
 
-def _film_factor(alloy: Alloy, rule: ThicknessRule) -> Constant:
-    """What the alloy makes of the charge rule; an efficiency of the person's own holds for their alloy as it is."""
-    return Constant(1.0, "", Source(Kind.ENTERED, "in your film_efficiency")) if rule.is_own else alloy.film_factor
+def _takes(alloy: Alloy, rule: ThicknessRule) -> Takes:
+    """What the alloy makes of a charge; an efficiency of the person's own holds for their alloy as it is."""
+    return Takes(Constant(1.0, "", Source(Kind.ENTERED, "in your film_efficiency"))) if rule.is_own else alloy.takes
 
 
 def _window(load: Load, density_a_per_dm2: float | None) -> Window:

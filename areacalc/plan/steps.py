@@ -8,7 +8,7 @@ from enum import Enum
 from areacalc.bath.cautions import Caution, Work
 from areacalc.bath.dye import DYE_C, DYE_G_PER_L, DYE_PH, SHOP_DYE_C, dye_time, shades_within
 from areacalc.bath.etch import MATTE_C, MATTE_CAUSTIC, MATTE_MINUTES, MILD_CAUSTIC, lost_in_matte_etch
-from areacalc.bath.seal import seal_of, seal_time
+from areacalc.bath.seal import Seal, seal_time
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, Quantity, Value, fact, quantity
 from areacalc.figure import Figure
@@ -88,7 +88,8 @@ def steps_of(made: Stages, care: Care) -> tuple[Step, ...]:
     steps.append(_step(StepKind.RINSE_ACID, (2.0, 1.0, 3.0), _PRACTICE, water=made.bath.rinse))
     if finish.is_dyed or (repeat and repeat.dye):
         steps += _dye(made.load, made.film.film, repeat, care[Work.DYE])
-    steps.append(_seal(made.load, made.film.film, repeat, care[Work.SEAL]))
+    if made.seal is not None:
+        steps.append(_seal(made.seal, made.film.film, repeat, care[Work.SEAL]))
     steps.append(_step(StepKind.INSPECT, None, _PRACTICE, care.get(Work.STRIP, ())))
     return tuple(steps)
 
@@ -137,8 +138,7 @@ def _dye(load: Load, film: Figure, repeat: Entry | None, care: tuple[Caution, ..
     ]  # fmt: skip
 
 
-def _seal(load: Load, film: Figure, repeat: Entry | None, care: tuple[Caution, ...]) -> Step:
-    how = seal_of(load.finish.seal)
+def _seal(how: Seal, film: Figure, repeat: Entry | None, care: tuple[Caution, ...]) -> Step:
     minutes, source = _minutes(seal_time(film, how), repeat.seal_s if repeat else None)
     return _step(
         StepKind.SEAL, minutes, source, care, seal=how.name, note=how.note,

@@ -16,6 +16,7 @@ from areacalc.bath.alloy import (
 )
 from areacalc.bath.series import FAMILIES
 from areacalc.errors import BadInput, CannotRun, UnknownName
+from areacalc.report.words.tell import tell
 from areacalc.sources import Kind
 
 
@@ -44,28 +45,27 @@ def test_every_alloy_held_is_found_by_its_name_and_says_what_to_expect(name):
     assert 0.5 <= factor.low <= factor.value <= factor.high <= 1.0 if factor.low else factor.value == 1.0
 
 
-def test_compositions_are_from_memory_until_a_certificate_overrules_them():
+def test_a_certificate_overrules_the_share_it_names_and_no_other():
     held, own = alloy_named("2219"), alloy_named("2219", copper_pct=4.8)
-    assert held.composition.kind is Kind.FROM_MEMORY
-    assert own.composition.kind is Kind.ENTERED
     assert (own.copper_pct.low, own.copper_pct.high) == (4.8, 4.8)
     assert own.silicon_pct == held.silicon_pct
-    assert refuse_for_hard_coating(own) is None
+    assert (held.certified, own.certified) == (frozenset(), {"copper"})
+    assert over_limits(own) == ()
 
 
-@pytest.mark.parametrize(("alloy", "words"), [
-    ("2219", "5.8 to 6.8 % copper, over 5 %"), ("2011", "5 to 6 % copper, over 5 %"), ("390", "16 to 18 % silicon"),
-    ("4032", "11 to 13.5 % silicon, over 8 %"),
+@pytest.mark.parametrize(("alloy", "element"), [
+    ("2219", "copper"), ("2011", "copper"), ("390", "silicon"), ("4032", "silicon"),
 ])  # fmt: skip
-def test_copper_and_silicon_over_the_limit_stop_a_hard_coating(alloy, words):
-    with pytest.raises(CannotRun, match=words) as caught:
-        refuse_for_hard_coating(alloy_named(alloy))
-    assert "from memory" in str(caught.value)
-    assert "certificate" in str(caught.value)
+def test_a_composition_from_memory_refuses_nothing_and_asks_for_the_certificate(alloy, element):
+    refuse_for_hard_coating(alloy_named(alloy))
+    refuse_for_hard_coating(alloy_named(alloy, magnesium_pct=0.1))  # of another element: still from memory
+    over = next(each for each in over_limits(alloy_named(alloy)) if each.kind is AlloyFault.OVER_LIMIT)
+    assert over["element"] == element
+    assert f"Ask for the certificate and give its {element}." in tell(over)
 
 
 def test_copper_of_a_certificate_over_the_limit_stops_a_hard_coating_of_any_alloy():
-    with pytest.raises(CannotRun, match=r"5.6 % copper.*entered by you"):
+    with pytest.raises(CannotRun, match=r"6061 holds 5.6 % copper, over 5 %"):
         refuse_for_hard_coating(alloy_named("6061", copper_pct=5.6))
 
 
@@ -94,8 +94,9 @@ def test_copper_silicon_and_magnesium_add_to_what_is_expected():
     assert "hydrofluoric acid" in said("casting")
 
 
-def test_the_film_of_copper_alloys_is_from_memory_and_that_of_6061_published():
-    assert alloy_named("2024").film_factor.source.kind is Kind.FROM_MEMORY
+def test_where_the_film_of_an_alloy_comes_from_is_told():
+    assert alloy_named("2024").film_factor.source.kind is Kind.PUBLISHED
+    assert alloy_named("4032").film_factor.source.kind is Kind.FROM_MEMORY
     six = alloy_named("6061").film_factor
     assert six.source.kind is Kind.PUBLISHED
     assert "least 0.95 from memory" in six.source.text

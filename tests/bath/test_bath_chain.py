@@ -39,7 +39,7 @@ def whole_run(area_mm2=3e4, volume_l=10.0):
         "charge on the skin", "A min/dm2", "density x time", PRODUCT, lambda i, t: i * t / 60.0, density, time
     )
     film = film_thickness(charge, alloy_factor=factor)
-    both = growth(film, alloy_factor=factor)
+    both = growth(charge)
     amp_hours = given("charge", 1.2, "Ah")
     volts = Polarisation().voltage(density, bath, acid)
     warm = heat(current, volts)

@@ -97,10 +97,12 @@ def test_limits_closer_than_the_film_is_known_leave_no_room():
 
 
 def test_the_chain_goes_down_to_growth_and_film():
-    film = given("film", 12.0, "um")
-    made = fit("pin", "diameter", limits("12 +-0.02"), growth(film).outward, um("metal etched off", 0.5), 11.99)
+    charge = given("charge", 36.0, "A min/dm2")
+    made = fit(
+        "pin", "diameter", limits("12 +-0.02"), growth(charge, "half").outward, um("metal etched off", 0.5), 11.99
+    )
     names = [figure.name for _, figure in made.filmed.chain()]
-    assert {"size after the film", "size as turned", "change of size", "growth outward", "film"} <= set(names)
+    assert {"size after the film", "size as turned", "change of size", "growth outward", "film thickness"} <= set(names)
     assert all(figure.source.text for _, figure in made.filmed.chain())
 
 

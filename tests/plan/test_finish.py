@@ -7,6 +7,7 @@ import pytest
 from areacalc.bath.film import UM_312, UM_720
 from areacalc.errors import CannotRun
 from areacalc.load.read_load import BadLoad, load_of
+from areacalc.plan.faults import FaultKind
 from areacalc.plan.plan import plan_of
 from areacalc.plan.steps import StepKind
 from areacalc.report.words.steps import step_words
@@ -147,3 +148,51 @@ def test_a_bath_near_freezing_is_not_cooled_by_water_or_ice():
 def test_an_etch_that_eats_the_parts_is_no_plan(etch):
     with pytest.raises(CannotRun, match=r"the etch takes .* mm off every face"):
         plan(f'look = "matte"\n{etch}')
+
+
+HARD = BASE.replace('"20 C"', '"0 C"\ncooling = "900 W"').replace('"12 um"', '"50 um"').replace('"10 L"', '"100 L"')
+
+
+def hard(finish=""):
+    return plan_of(load_of(HARD.format(tank="", finish=f'density = "hard"\n{finish}'), "hard.toml"))
+
+
+def test_a_hard_coat_is_left_unsealed_and_a_seal_that_is_asked_for_gets_a_caution():
+    plain, sealed = hard(), hard('seal = "hot water"')
+    assert StepKind.SEAL not in {s.kind for s in plain.steps}
+    assert "seal" not in plain.figures
+    assert FaultKind.SEALED_HARD_COAT not in {f.kind for f in plain.faults}
+    assert value(sealed, "seal") == pytest.approx(125.0, rel=1e-6)  # 50 um x 2.5 min
+    assert "costs a hard coat up to 30 % of its hardness" in said(sealed)
+    assert StepKind.SEAL in {s.kind for s in plan().steps}
+    assert StepKind.SEAL not in {s.kind for s in plan('seal = "none"').steps}
+
+
+def test_sizes_of_a_hard_coat_grow_by_half_the_film_unless_told_and_the_metal_stays_faradays():
+    by = {way: hard(f'growth = "{way}"' if way else "") for way in ("", "charge", "half")}
+    out = {way: made.figures["growth-outward"] for way, made in by.items()}
+    # 50 um / 0.32774 = 152.6 A min/dm2 x 0.20722 = 31.6 um of metal; 18.4 um (37 %) is left by the charge
+    assert out["charge"].estimate.value == pytest.approx(50.0 - 31.61, abs=0.05)
+    assert out["half"].estimate.value == out[""].estimate.value == pytest.approx(25.0)
+    assert out[""].estimate.low < out["charge"].estimate.value < out[""].estimate.high
+    assert "ISO 10074" in str(out[""].source)
+    for made in by.values():
+        assert value(made, "growth-inward") == pytest.approx(31.61, abs=0.02)
+    assert value(plan(), "growth-outward") == pytest.approx(12.0 * 0.3677, rel=1e-3)  # ordinary films: by the charge
+
+
+def test_a_hard_bath_is_renewed_at_its_own_limit():
+    # Metal Finishing Guide Book 2012-13, p. 480: hard coating to 15 g/L, ordinary to 20; from 5: 10 and 15
+    def limit(made):
+        chain = made.figures["runs-left"].chain()
+        return next(f.estimate.value for _, f in chain if f.name == "most dissolved aluminium")
+
+    assert (limit(hard()), limit(plan())) == (15.0, 20.0)
+
+
+def test_an_alloy_that_memory_puts_over_a_limit_is_hard_coated_with_a_warning():
+    text = HARD.replace('area = "10 cm2"', 'area = "10 cm2"\nalloy = "2219"')
+    made = plan_of(load_of(text.format(tank="", finish='density = "hard"'), "hard.toml"))
+    assert "Ask for the certificate and give its copper." in said(made)
+    soft = text.replace('"0 C"', '"20 C"').format(tank="", finish="")
+    assert "Ask for the certificate" not in said(plan_of(load_of(soft, "soft.toml")))  # the limit is of hard coats

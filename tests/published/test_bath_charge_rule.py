@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from areacalc.bath.film import DEFAULT_RULE, RULES, UM_312, UM_720, time_for
-from areacalc.bath.growth import outward_share
+from areacalc.bath.growth import growth
 from areacalc.bath.window import WINDOWS
 from areacalc.figure import given
 
@@ -41,16 +41,20 @@ def test_where_the_rule_is_stated_to_hold():
 @pytest.mark.parametrize(("rule", "share", "ratio"), [("720", 0.368, 1.582), ("312", 0.353, 1.547)])
 def test_outward_growth_that_the_rule_implies(rule, share, ratio):
     # derived with Faraday: film over consumed metal 1.547 to 1.582, so 35 to 37 % outward
-    each = outward_share("charge", RULES[rule]).estimate.value
-    assert each == pytest.approx(share, abs=0.0006)
-    assert 1.0 / (1.0 - each) == pytest.approx(ratio, abs=0.001)
+    made = growth(given("charge", 1.0, "A min/dm2"), "charge", RULES[rule])
+    assert made.outward.estimate.value / made.film.estimate.value == pytest.approx(share, abs=0.0006)
+    assert made.film.estimate.value / made.inward.estimate.value == pytest.approx(ratio, abs=0.001)
 
 
 def test_measured_volume_growth_holds_the_share_by_charge():
     # sulphuric films at 280 K, 0.4 to 2 mol/L (Poznyak et al.): volume growth 1.26 to 1.67, so 21 to 40 % outward
-    measured, charge = outward_share("measured").estimate, outward_share("charge").estimate
-    assert (measured.low, measured.high) == pytest.approx((1 - 1 / 1.26, 1 - 1 / 1.67), abs=0.005)
-    assert measured.low < charge.low < charge.high < measured.high
+    charge = given("charge", 1.0, "A min/dm2")
+    measured, reckoned = (growth(charge, way).outward.estimate for way in ("measured", "charge"))
+    film = growth(charge).film.estimate
+    assert (measured.low / film.low, measured.high / film.high) == pytest.approx(
+        (1 - 1 / 1.26, 1 - 1 / 1.67), abs=0.005
+    )
+    assert measured.low < reckoned.low < reckoned.high < measured.high
 
 
 def test_half_out_wants_more_film_than_the_rule_gives():

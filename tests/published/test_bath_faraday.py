@@ -16,8 +16,8 @@ from areacalc.bath.faraday import (
     MG_PER_C_OXIDE,
     MOLAR_MASS_ALUMINIUM,
     aluminium_oxidised_g,
+    film_g,
     film_um,
-    mass_efficiency,
     metal_depth_um,
 )
 from areacalc.bath.film import UM_312, UM_720
@@ -70,8 +70,9 @@ def test_film_at_full_efficiency(density, um):
 ])  # fmt: skip
 def test_the_efficiency_that_the_charge_rules_imply(density, least, most):
     # derived from the two forms of the rule (Products Finishing): 0.74-0.78 at 2.4-2.5, 0.82-0.84, 0.94-0.96 g/cm3
-    assert mass_efficiency(UM_312, density) == pytest.approx(least, abs=0.001)
-    assert mass_efficiency(UM_720, density) == pytest.approx(most, abs=0.002)
+    oxide_g = 3600.0 * (2 * AL + 3 * OX) / (6.0 * F)
+    assert film_g(1.0, UM_312, density) / oxide_g == pytest.approx(least, abs=0.001)
+    assert film_g(1.0, UM_720, density) / oxide_g == pytest.approx(most, abs=0.002)
 
 
 def test_acid_and_caustic_that_aluminium_binds():

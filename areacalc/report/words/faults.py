@@ -86,6 +86,8 @@ FAULTS: Catalogue = {
     "move it as it goes in.",
     FaultKind.PART_NOTE: "{part}: {note}.",
     FaultKind.HANGING_NOT_GIVEN: _hanging,
+    FaultKind.SEALED_HARD_COAT: "A seal, {seal} for {time:range}, costs a hard coat up to {softer:percent} of its hardness: left "
+    "unsealed it wears better ({source}). Give seal = \"none\" unless it must keep out corrosion.",
     FaultKind.BORE_THIN: lambda t: _bore(t, "A longer run does not make the bore catch up."),
     FaultKind.BORE_THIN_DYED: lambda t: _bore(t, "Dyed, it gets a {shade} shade there at most."),
     FaultKind.BORE_TAKES_NO_DYE: lambda t: _bore(t, "It takes no dye well there."),
@@ -106,8 +108,10 @@ FAULTS: Catalogue = {
     SealFault.FAR_OFF: "Seal bath, {seal}: {measured} {value} is far from {wanted} ({source}).",
     SealFault.OUTSIDE: "Seal bath, {seal}: {measured} {value} is outside {wanted:range} ({source}).",
     AlloyFault.MIXED: "Run {alloys} apart: mixed alloys coat poorly in one load ({source}).",
-    AlloyFault.OVER_LIMIT: "{alloy} is over {limit} {element}: {share:range} ({composition}; {source}).",
-    AlloyFault.MAY_BE_OVER_LIMIT: "{alloy} may be over {limit} {element}: {share:range} ({composition}; {source}).",
+    AlloyFault.OVER_LIMIT: "{alloy} holds {share:range} {element}, more than the {limit} a hard coat is made on without "
+    "special procedures ({composition}; {source}). Ask for the certificate and give its {element}.",
+    AlloyFault.MAY_BE_OVER_LIMIT: "{alloy} holds {share:range} {element}, perhaps more than the {limit} a hard coat is made "
+    "on without special procedures ({composition}; {source}). Ask for the certificate and give its {element}.",
     AlloyFault.DIE_CASTING: "{alloy} is a die casting and needs special procedures ({source}).",
     Stated.ACID: "Acid: " + _OUTSIDE_RULE,
     Stated.TEMPERATURE: "Temperature: " + _OUTSIDE_RULE,
