@@ -70,7 +70,7 @@ def plan(
     else:
         from areacalc.report.plan_summary import plan_summary
 
-        sheet = f"areacalc sheet {shlex.quote(str(load_file))} --out sheet.html"
+        sheet = f"areacalc sheet {shlex.quote(str(load_file))} --out sheet.pdf"
         for line in plan_summary(made, show is Show.IN, sheet if made.can_run else ""):
             out.say(line)
     if not made.can_run:

@@ -10,33 +10,34 @@ import typer
 from . import show as out
 from .options import Force, LoadFile, Show, ShowOption
 
-Out = Annotated[
-    Path | None, typer.Option("--out", "-o", metavar="FILE", help="Write it: .html to print, .txt; else text is shown.")
-]
+Out = Annotated[Path | None, typer.Option("--out", "-o", metavar="FILE", help="Where to write it: .pdf or .html.")]
+Back = Annotated[bool, typer.Option("--back", help="Add a second side to the PDF, with sources and derivations.")]
 
 
-def sheet(load_file: LoadFile, to: Out = None, show: ShowOption = Show.MM, force: Force = False) -> None:
-    """Make the run sheet: what to set, steps with boxes to tick, faults, cautions, blanks for readings.
+def sheet(
+    load_file: LoadFile, to: Out = None, back: Back = False, show: ShowOption = Show.MM, force: Force = False
+) -> None:
+    """Make the run sheet: one side with settings, cautions, steps to tick, blanks for readings. Inches print on Letter.
 
-    Example: areacalc sheet desk-set.toml --out sheet.html
+    Example: areacalc sheet desk-set.toml --out sheet.pdf
     """
     from areacalc.plan.load_book import LoadBook
-    from areacalc.report.sheet_text import sheet_text
+    from areacalc.report.sheet import sheet_of
 
     from .write import target, write
 
-    suffix = target(to, "--out", (".html", ".txt"), force) if to is not None else ".txt"
-    made = LoadBook(load_file).plan()
-    if suffix == ".html":
+    to = to or load_file.with_suffix(".sheet.pdf")
+    suffix = target(to, "--out", (".pdf", ".html"), force)
+    plan = LoadBook(load_file).plan()
+    made, inch = sheet_of(plan, show is Show.IN), show is Show.IN
+    if suffix == ".pdf":
+        from areacalc.report.sheet_pdf import sheet_pdf
+
+        write(to, sheet_pdf(made, inch, back), force)
+    else:
         from areacalc.report.sheet_html import sheet_html
 
-        text = sheet_html(made, show is Show.IN)
-    else:
-        text = sheet_text(made, show is Show.IN)
-    if to is None:
-        out.say(text)
-    else:
-        write(to, text, force)
-        out.say(f"Wrote {to}.")
-    if not made.can_run:
+        write(to, sheet_html(made, inch), force)
+    out.say(f"Wrote {to}.")
+    if not plan.can_run:
         raise typer.Exit(3)

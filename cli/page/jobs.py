@@ -163,6 +163,7 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     from areacalc.report.explain import links
     from areacalc.report.figures import bounds_text, value_text
     from areacalc.report.plan_document import plan_document
+    from areacalc.report.sheet import sheet_of
     from areacalc.report.sheet_html import sheet_html
 
     shelf.names.update({Path(job.folder) / file: name for file, name in job.names.items()})
@@ -176,7 +177,7 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
             "bounds": bounds_text(figure, job.inch),
             "chain": [[x.depth, x.name, x.value, x.formula, x.source, x.because] for x in links(figure, job.inch)],
         }
-    document["sheet"] = sheet_html(made, job.inch)
+    document["sheet"] = sheet_html(sheet_of(made, job.inch), job.inch)
     document["run"] = asdict(entry_of(made, "", ""))
     return document
 

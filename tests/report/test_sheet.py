@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import html
+import io
 import re
 from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from areacalc.bath.cautions import Hazard
 from areacalc.load.read_load import load_of
@@ -16,9 +18,10 @@ from areacalc.plan.faults import FaultKind
 from areacalc.plan.plan import plan_of
 from areacalc.plan.steps import StepKind
 from areacalc.report.figures import value_text
+from areacalc.report.sheet import sheet_of
 from areacalc.report.sheet_html import sheet_html
-from areacalc.report.sheet_text import sheet_text
-from areacalc.report.words.cautions import caution_lines
+from areacalc.report.sheet_pdf import sheet_pdf
+from areacalc.report.words.cautions import caution_text
 from areacalc.report.words.covered import covered_words
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
@@ -68,39 +71,68 @@ def plan():
     return plan_of(load_of(MATTE))
 
 
+def page_of(plan, inch=False):
+    return html.unescape(re.sub(r"<[^>]+>", " ", sheet_html(sheet_of(plan, inch), inch)))
+
+
+def pdf_of(plan, **how):
+    """The pages of the PDF as text in one line each, and their sizes in points."""
+    reader = PdfReader(io.BytesIO(sheet_pdf(sheet_of(plan, how.get("letter", False)), **how)))
+    return [" ".join(page.extract_text().split()) for page in reader.pages], [
+        page.mediabox[2:] for page in reader.pages
+    ]
+
+
 def test_the_html_is_whole_and_loads_nothing(plan):
     page = Balanced()
-    page.feed(sheet_html(plan))
+    page.feed(sheet_html(sheet_of(plan)))
     assert page.open == []
     assert page.outside == []
 
 
 def test_names_cannot_break_the_page(plan):
-    text = sheet_html(plan)
+    text = sheet_html(sheet_of(plan))
     assert "<b> & pens" not in text
     assert "caps &lt;b&gt; &amp; pens" in text
 
 
-def test_both_sheets_hold_what_is_set_every_step_spoiler_and_caution(plan):
-    page, text = re.sub(r"<[^>]+>", " ", sheet_html(plan)), " ".join(sheet_text(plan).split())
-    for name in ("current", "time", "voltage-start", "voltage-end"):
-        assert value_text(plan.figures[name]) in page
-        assert value_text(plan.figures[name]) in text
-    for caution in caution_lines(plan.cautions):
-        assert caution in text
-    for sheet in (page, text):
-        assert sheet.upper().index("CAUTIONS") < sheet.upper().index("STEPS")
-    for step in map(step_words, plan.steps):
-        assert step.does in text
-        assert step.look_for in page
-    assert all(html.unescape(page).count(tell(f.fact)) for f in plan.faults)
-    assert "How this was worked out" in page
+def test_both_sheets_hold_what_is_set_and_every_step_fault_and_caution(plan):
+    (front,), _ = pdf_of(plan)
+    for said in (page_of(plan), front):
+        bare = re.sub(r"\s", "", said)
+        for name in ("current", "time", "voltage-start", "voltage-end"):
+            assert value_text(plan.figures[name]) in said
+        told = [*(caution_text(each) for each in plan.cautions), *(tell(f.fact) for f in plan.faults)]
+        told += [words for step in map(step_words, plan.steps) for words in (step.does, step.look_for)]
+        assert [each for each in told if re.sub(r"\s", "", each) not in bare] == []
+        assert said.index("Cautions") < said.index("Steps") < said.index("Read the meters")
+    assert "How this was worked out" in page_of(plan)
 
 
-def test_text_fits_its_width(plan):
-    lines = sheet_text(plan).splitlines()
-    assert max(map(len, lines)) <= 88
-    assert not any(re.match(r"\s+(?:mm2|um|g/L|C|min)\b", line) for line in lines)  # numbers stay with their units
+def test_the_pdf_is_one_side_of_a4_or_letter_with_a_back_on_request(plan):
+    pages, sizes = pdf_of(plan)
+    assert len(pages) == 1
+    assert [round(float(side)) for side in sizes[0]] == [595, 842]
+    pages, sizes = pdf_of(plan, letter=True, back=True)
+    assert [round(float(side)) for side in sizes[0]] == [612, 792]
+    assert "How this was worked out" not in pages[0]
+    assert "How this was worked out" in pages[1]
+
+
+def test_a_load_that_must_not_run_has_no_settings_on_its_sheet():
+    made = plan_of(load_of(LOAD.replace('current = "10 A"', 'current = "1 A"')))
+    for said in (page_of(made), pdf_of(made)[0][0]):
+        assert "DO NOT RUN THIS AS IT STANDS" in said
+        assert "Read the meters" not in said
+        assert "Steps" not in said
+        assert "All parts at 1 A" in said
+
+
+def test_the_readings_expected_are_those_of_the_course(plan):
+    last = sheet_of(plan).readings[-1]
+    assert last.at == value_text(plan.figures["time"])
+    low, high = (float(word) for word in last.volts.removesuffix(" V").split(" to "))
+    assert low <= plan.course.end.voltage_v <= high
 
 
 def test_the_steps_of_a_matte_dyed_run_in_their_order(plan):
@@ -155,9 +187,9 @@ def test_the_sheet_lists_what_is_plugged_and_masked_part_by_part(tmp_path):
     plan = plan_of(load_of(LOAD.replace('area = "6 in2"', part).replace("plug = []\n", "")))
     plugged = "plug blind-bore-1 (9.2 mm across at the narrowest, 46.8 mm deep; 1560 mm2, M10.5x0.75 thread included)"
     assert covered_words(plan.parts[0]) == ("mask right-end (50.3 mm2)", plugged)
-    text, page = sheet_text(plan), html.unescape(sheet_html(plan))
+    (front,), _ = pdf_of(plan)
     for words in covered_words(plan.parts[0]):
-        assert f"[ ] {words}" in re.sub(r"\s+", " ", text)
-        assert words in page
+        assert words in front
+        assert words in page_of(plan)
     inches = covered_words(plan.parts[0], inch=True)[1]  # 9.2, 46.8 mm, 1560 mm2
     assert "0.362 in across at the narrowest, 1.84 in deep; 2.42 in2" in inches

@@ -187,7 +187,7 @@ def test_the_plan_is_that_of_the_command_line(client, settled, tmp_path):
     assert found["figures"].keys() == want["figures"].keys()
     for name, figure in want["figures"].items():
         assert found["figures"][name]["value"] == pytest.approx(figure["value"], rel=1e-9), name
-    assert "bath, C" in client.get("/api/sheet").text
+    assert "<th>bath C</th>" in client.get("/api/sheet").text
     assert client.post("/api/logbook", json={"remark": "even, deep"}).status_code == 201
     run = client.get("/api/logbook").json()["runs"][0]
     assert run["remark"] == "even, deep"
@@ -219,7 +219,7 @@ def test_in_inches_the_plans_sentences_and_its_sheet_are_in_us_units_too(client,
     told = " ".join([*(s["does"] for s in us["steps"]), *(s["text"] for s in us["faults"])])
     assert not re.search(r"\d (?:C|mm|um|L)\b", told)
     assert re.search(r"\d F\b", told)
-    assert "bath, F" in client.get("/api/sheet").text
+    assert "<th>bath F</th>" in client.get("/api/sheet").text
 
 
 def test_a_load_opened_before_its_parts_waits_for_them(client, settled):
@@ -276,7 +276,7 @@ def test_the_ways_to_hang_a_part_and_the_part_going_under(client, settled):
 
 
 def test_names_like_html_are_names_on_the_sheet_and_in_the_plan(client, settled):
-    name = '<img src=x onerror="alert(1)"> & \'y\'.stl'
+    name = "<img src=x onerror=\"alert(1)\"> & 'y'.stl"
     put(client, name, (SAMPLES / "ring.stl").read_bytes(), unit="mm")
     settled(client)
     tables = {"bath": {"acid": "180 g/L", "temperature": "20 C"}, "tank": {"volume": "10 L"}}

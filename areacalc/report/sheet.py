@@ -1,0 +1,113 @@
+"""What stands on the run sheet, in the order that a person at the tank works: one side, and a back for sources."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from areacalc.plan.plan import Plan
+from areacalc.report.explain import Link, links
+from areacalc.report.figures import bounds_text, shown, value_text
+from areacalc.report.words.bores import bore_sentence
+from areacalc.report.words.cautions import caution_lines, caution_text
+from areacalc.report.words.covered import covered_words
+from areacalc.report.words.equipment import ways_out_words
+from areacalc.report.words.faults import WEIGHTS
+from areacalc.report.words.steps import StepWords, step_words
+from areacalc.report.words.tell import tell
+
+_SETTINGS = (("current", "set"), ("time", "in all"), ("voltage-start", "expect first"), ("voltage-end", "expect last"))
+_EXPECTED = ("area", "density", "charge", "film", "heat", "warming", "bath-end", "hydrogen", "drag-out", "rinse")
+_EXPLAINED = ("current", "time", "film")
+_READINGS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One thing to set or expect, in large type."""
+
+    label: str
+    value: str
+    bounds: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """When to read the meters, and what they should show."""
+
+    at: str
+    current: str
+    volts: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One run on paper. A run that must not be started has no settings, readings or steps."""
+
+    name: str
+    can_run: bool
+    bath: str
+    settings: tuple[Setting, ...]
+    parts: tuple[tuple[str, str, tuple[str, ...]], ...]  # how many, what, what is plugged or masked
+    cautions: tuple[str, ...]
+    steps: tuple[StepWords, ...]
+    readings: tuple[Reading, ...]
+    blanks: tuple[str, ...]
+    faults: tuple[tuple[str, str, str], ...]  # weight, its words, the fault
+    ways_out: tuple[str, ...]
+    notes: tuple[str, ...]
+    expected: tuple[Setting, ...]
+    sources: tuple[str, ...]
+    chains: tuple[tuple[Link, ...], ...]
+
+
+def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
+    """The sheet of a plan, in metric or US units."""
+    run, figures, today = plan.can_run, plan.figures, plan.load.bath
+    said = [step_words(step, inch) for step in plan.steps]
+    return Sheet(
+        name=plan.load.name,
+        can_run=run,
+        bath=f"{shown(today.acid_g_per_l, 'g/L', inch)} acid, {shown(today.temperature_c, 'C', inch)}",
+        settings=tuple(_setting(plan, *each, inch) for each in _SETTINGS) if run else (),
+        parts=tuple((str(p.line.count), p.line.name, covered_words(p, inch)) for p in plan.parts),
+        cautions=tuple(caution_text(each, inch) for each in plan.cautions),
+        steps=tuple(said) if run else (),
+        readings=_readings(plan) if run else (),
+        blanks=("volts", "amps", "bath F" if inch else "bath C"),
+        faults=tuple((f.weight.word, WEIGHTS[f.weight], tell(f.fact, inch)) for f in plan.faults),
+        ways_out=ways_out_words(plan.plant.ways_out, inch),
+        notes=(*(bore_sentence(b, inch) for b in plan.bores),
+               *(tell(f.fact(f.fit.verdict), inch) for f in plan.fits)),
+        expected=tuple(Setting(figures[n].name, value_text(figures[n], inch), bounds_text(figures[n], inch))
+                       for n in _EXPECTED),
+        sources=(*dict.fromkeys(str(f.fact.source) for f in plan.faults if f.fact.source),
+                 *caution_lines(plan.cautions, inch)),
+        chains=tuple(links(figures[name], inch) for name in _EXPLAINED),
+    )  # fmt: skip
+
+
+def _setting(plan: Plan, name: str, label: str, inch: bool) -> Setting:
+    figure = plan.figures[name]
+    bounds = bounds_text(figure, inch)
+    if name == "current":
+        low, high = (value_text(plan.figures[f"current-{end}"]) for end in ("least", "most"))
+        bounds = f"{low} to {high}"
+        ramp = plan.load.supply.ramp_s if plan.load.supply else 0.0
+        label = f"raise over {shown(ramp, 's')} to" if ramp else label
+    return Setting(label, value_text(figure, inch), bounds)
+
+
+def _readings(plan: Plan) -> tuple[Reading, ...]:
+    """When to read the meters over the run, evenly, with what they should show."""
+    course, start, end = plan.course, plan.figures["voltage-start"].estimate, plan.figures["voltage-end"].estimate
+    if course is None:
+        return ()
+    rows = []
+    for number in range(1, _READINGS + 1):
+        share = number / _READINGS
+        moment = course.at(share * course.reached_s)
+        low, high = (a + share * (b - a) for a, b in ((start.low - start.value, end.low - end.value),
+                                                       (start.high - start.value, end.high - end.value)))  # fmt: skip
+        bounds = f"{max(moment.voltage_v + low, 0.0):.1f} to {moment.voltage_v + high:.1f} V"
+        rows.append(Reading(shown(moment.time_s, "s"), shown(moment.current_a, "A"), bounds))
+    return tuple(rows)

@@ -1,0 +1,165 @@
+"""The run sheet as PDF: one side of A4 or Letter to work from, a back with sources on request. Safe in grey."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+from xml.sax.saxutils import escape
+
+from areacalc.report.sheet import Sheet
+
+if TYPE_CHECKING:
+    from reportlab.platypus import Flowable
+
+_MARGIN_MM = 11.0
+_HEAVY = ("Helvetica-Bold", 20)
+
+
+def sheet_pdf(sheet: Sheet, letter: bool = False, back: bool = False) -> bytes:
+    """The sheet as PDF bytes: one page, shrunk to it where a load has much to say; with `back` the sources follow."""
+    from reportlab.lib.pagesizes import A4, LETTER
+    from reportlab.lib.units import mm
+    from reportlab.platypus import KeepInFrame, PageBreak, SimpleDocTemplate
+
+    size, margin = LETTER if letter else A4, _MARGIN_MM * mm
+    out = io.BytesIO()
+    document = SimpleDocTemplate(
+        out, pagesize=size, leftMargin=margin, rightMargin=margin, topMargin=margin, bottomMargin=margin,
+        title=f"Run sheet: {sheet.name}", author="areacalc",
+    )  # fmt: skip
+    wide, high = size[0] - 2 * margin - 12, size[1] - 2 * margin - 12  # the frame keeps 6 points on each side
+    story: list[Flowable] = [KeepInFrame(wide, high, _front(sheet, wide), mode="shrink")]
+    if back:
+        story += [PageBreak(), *_back(sheet, wide)]
+    document.build(story)
+    return out.getvalue()
+
+
+def _front(sheet: Sheet, wide: float) -> list[Flowable]:
+    if not sheet.can_run:
+        return [_head(sheet, wide), _stamp(wide), *_faults(sheet, 12.0, wide)]
+    return [
+        _head(sheet, wide), _settings(sheet, wide), *_parts(sheet, wide), *_cautions(sheet, wide), *_steps(sheet, wide),
+        *_readings(sheet, wide), *_faults(sheet, 8.5, wide),
+    ]  # fmt: skip
+
+
+def _text(text: str, size: float = 9.0, bold: bool = False, align: int = 0) -> Flowable:
+    """A paragraph; letters that the built-in typeface has not are shown as question marks."""
+    from reportlab.lib.styles import ParagraphStyle
+    from reportlab.platypus import Paragraph
+
+    style = ParagraphStyle("", fontName="Helvetica-Bold" if bold else "Helvetica", fontSize=size, leading=1.18 * size,
+                           alignment=align)  # fmt: skip
+    return Paragraph(escape(text.encode("cp1252", "replace").decode("cp1252")), style)
+
+
+def _title(text: str) -> Flowable:
+    from reportlab.platypus import Spacer
+
+    return (
+        _table([[_text(text, 9.5, bold=True)]], [None], [("LINEBELOW", (0, 0), (-1, -1), 1.2, "black")])
+        if text
+        else Spacer(0, 0)
+    )
+
+
+def _table(
+    rows: Sequence[Sequence[object]], widths: Sequence[float | None], style: Sequence[tuple[Any, ...]]
+) -> Flowable:
+    from reportlab.lib import colors
+    from reportlab.platypus import Table
+
+    plain: list[tuple[Any, ...]] = [
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("LEFTPADDING", (0, 0), (-1, -1), 2), ("RIGHTPADDING", (0, 0), (-1, -1), 4),
+        ("TOPPADDING", (0, 0), (-1, -1), 1.5), ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
+    ]  # fmt: skip
+    painted = [(*each[:-1], colors.toColor(each[-1])) if isinstance(each[-1], str) and each[0] != "VALIGN" else each
+               for each in style]  # fmt: skip
+    return Table(rows, colWidths=widths, style=[*plain, *painted])
+
+
+def _head(sheet: Sheet, wide: float) -> Flowable:
+    blanks = "date ________________   by ______________"
+    return _table([[_text(sheet.name, 18, bold=True), _text(blanks, 10, align=2)]], [0.5 * wide, 0.5 * wide], [])
+
+
+def _stamp(wide: float) -> Flowable:
+    """Across the page of a load that must not run."""
+    box = [
+        ("BOX", (0, 0), (-1, -1), 3, "black"),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 14),
+        ("TOPPADDING", (0, 0), (-1, -1), 10),
+    ]
+    return _table([[_text("DO NOT RUN THIS AS IT STANDS", 30, bold=True, align=1)]], [wide], box)
+
+
+def _settings(sheet: Sheet, wide: float) -> Flowable:
+    cells = [[_text(s.label, 9), _text(s.value, 22, bold=True), _text(s.bounds, 9)] for s in sheet.settings]
+    bath = [_text("bath", 9), _text(sheet.bath, 12, bold=True)]
+    each = wide / (len(cells) + 1)
+    return _table([[*cells, bath]], [each] * (len(cells) + 1), [("GRID", (0, 0), (-1, -1), 1, "black")])
+
+
+def _parts(sheet: Sheet, wide: float) -> list[Flowable]:
+    rows = [[_text(f"{count} x {name}", 10, bold=True), _text("; ".join(covered) or "nothing plugged or masked", 9)]
+            for count, name, covered in sheet.parts]  # fmt: skip
+    return [_title("What hangs, and what is plugged or masked on each"),
+            _table(rows, [0.28 * wide, 0.72 * wide], [])]  # fmt: skip
+
+
+def _cautions(sheet: Sheet, wide: float) -> list[Flowable]:
+    half = (len(sheet.cautions) + 1) // 2
+    columns = [[_text(f"- {each}", 6.8) for each in part] for part in (sheet.cautions[:half], sheet.cautions[half:])]
+    return [_title("Cautions"), _table([columns], [0.5 * wide] * 2, [("BOX", (0, 0), (-1, -1), 1.2, "black")])]
+
+
+def _steps(sheet: Sheet, wide: float) -> list[Flowable]:
+    rows = [
+        [_text("[  ]", 11), _text(f"{n}", 10), _text(s.name, 10, bold=True),
+         _text(f"{s.minutes} min" if s.minutes else "", 9), _text(f"{s.does} Look for: {s.look_for}.", 8),
+         _text("from ____ to ____", 8, align=2)]
+        for n, s in enumerate(sheet.steps, 1)
+    ]  # fmt: skip
+    widths = [0.05 * wide, 0.035 * wide, 0.1 * wide, 0.13 * wide, 0.525 * wide, 0.16 * wide]
+    return [_title("Steps"), _table(rows, widths, [("LINEBELOW", (0, 0), (-1, -1), 0.3, "grey")])]
+
+
+def _readings(sheet: Sheet, wide: float) -> list[Flowable]:
+    if not sheet.readings:
+        return []
+    head = [_text(word, 8) for word in ("after", "expected current", "expected volts", *sheet.blanks)]
+    rows = [head, *([_text(r.at, 9), _text(r.current, 9), _text(r.volts, 9), "", "", ""] for r in sheet.readings)]
+    grid = [
+        ("GRID", (0, 0), (-1, -1), 0.6, "black"),
+        ("BOTTOMPADDING", (0, 1), (-1, -1), 4),
+        ("TOPPADDING", (0, 1), (-1, -1), 4),
+    ]
+    return [_title("Read the meters"), _table(rows, [0.1 * wide, 0.17 * wide, 0.19 * wide, *[0.18 * wide] * 3], grid)]
+
+
+def _faults(sheet: Sheet, size: float, wide: float) -> list[Flowable]:
+    lines = [f"{words}: {text}" for _, words, text in sheet.faults] or ["no faults were found"]
+    made = [_title("Faults, worst first"), _list([f"{n}. {line}" for n, line in enumerate(lines, 1)], size, wide)]
+    if sheet.ways_out:
+        made += [_title("Ways out"), _list([f"- {way}" for way in sheet.ways_out], size, wide)]
+    return made
+
+
+def _list(lines: Sequence[str], size: float, wide: float) -> Flowable:
+    return _table([[_text(line, size)] for line in lines], [wide], [])
+
+
+def _back(sheet: Sheet, wide: float) -> list[Flowable]:
+    rows = [[_text(s.label, 8), _text(s.value, 8), _text(s.bounds, 8)] for s in sheet.expected]
+    made: list[Flowable] = [_title("Expect"), _table(rows, [0.4 * wide, 0.2 * wide, 0.4 * wide], [])]
+    made += [_text(note, 8) for note in sheet.notes]
+    made.append(_title("How this was worked out"))
+    for chain in sheet.chains:
+        made += [
+            _text(f"{'. ' * each.depth}{each.name} = {each.value}: {each.formula}. {each.source}", 6.5)
+            for each in chain
+        ]
+    return [*made, _title("Sources of faults and cautions"), *(_text(source, 7) for source in sheet.sources)]
