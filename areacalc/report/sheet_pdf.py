@@ -111,7 +111,8 @@ def _parts(sheet: Sheet, wide: float) -> list[Flowable]:
 
 
 def _cautions(sheet: Sheet, wide: float) -> list[Flowable]:
-    half = (len(sheet.cautions) + 1) // 2
+    whole = sum(map(len, sheet.cautions))
+    half = next((n for n in range(len(sheet.cautions)) if 2 * sum(map(len, sheet.cautions[:n])) >= whole), 0)
     columns = [[_text(f"- {each}", 6.8) for each in part] for part in (sheet.cautions[:half], sheet.cautions[half:])]
     return [_title("Cautions"), _table([columns], [0.5 * wide] * 2, [("BOX", (0, 0), (-1, -1), 1.2, "black")])]
 
