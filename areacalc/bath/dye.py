@@ -11,11 +11,12 @@ from areacalc.sources import Constant, Kind, Source
 _GUIDE = "Metal Finishing Guidebook 2011-12, p. 412"
 _DECORATIVE = "Metal Finishing Guide Book 2013, p. 425"
 _FILMS = f"{_GUIDE}: pastel shades from 0.1 mil, dark shades and black up to 1.0 mil"
+MOST_DYED = Constant(25.4, "um", Source(Kind.PUBLISHED, _FILMS))
 SHADES: dict[str, Constant] = {
     "pale": Constant(2.54, "um", Source(Kind.PUBLISHED, _FILMS)),
     "strong": Constant(7.25, "um", Source(Kind.DERIVED, f"the middle of {_DECORATIVE}: decorative films 2.5 to 12 um")),
     "dark": Constant(12.0, "um", Source(Kind.PUBLISHED, f"the most of {_DECORATIVE}: decorative films 2.5 to 12 um")),
-    "black": Constant(25.4, "um", Source(Kind.PUBLISHED, _FILMS)),
+    "black": Constant(18.7, "um", Source(Kind.DERIVED, f"half way from a dark shade's 12 um to the 1.0 mil of {_FILMS}")),
 }
 """The film that a shade wants [um]."""
 _DYE_BATH = Source(Kind.PUBLISHED, f"{_GUIDE}: 0.25 to 10 g/L, 140 F, 10 to 30 min")
@@ -27,7 +28,6 @@ SHOP_DYE_C = Constant(
 DYE_PH = Constant(5.5, "", Source(Kind.COMMON_PRACTICE, "small shops: pH 5 to 6"), low=5.0, high=6.0)
 LEAST_MIN = Constant(10.0, "min", _DYE_BATH)
 MOST_MIN = Constant(30.0, "min", _DYE_BATH)
-SHOP_MINUTES = Constant(10.0, "min", Source(Kind.COMMON_PRACTICE, "small shops: 5 to 15 min"), low=5.0, high=15.0)
 DYED_BATH_C = Constant(
     21.0, "C", Source(Kind.PUBLISHED, f"{_DECORATIVE}: 68 to 72 F for dyed work; warmer films bleed and seal worse"),
     low=20.0, high=(72.0 - 32.0) / 1.8,
@@ -66,7 +66,7 @@ def dye_time(film: Figure) -> Figure:
     >>> round(made.value), made.low, made.high
     (18, 10.0, 30.0)
     """
-    films, minutes = (SHADES["pale"].value, SHADES["black"].value), (LEAST_MIN.value, MOST_MIN.value)
+    films, minutes = (SHADES["pale"].value, MOST_DYED.value), (LEAST_MIN.value, MOST_MIN.value)
     value = between(min(max(film.estimate.value, films[0]), films[1]), films, minutes)
     whole = Estimate(value, *minutes, "published range of dye times")
     return Figure(

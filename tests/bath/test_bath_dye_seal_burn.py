@@ -29,6 +29,12 @@ def test_a_darker_shade_wants_more_film():
     assert least_film("black").estimate.value == films[-1]
 
 
+def test_black_is_not_asked_for_the_most_that_a_guide_names():
+    """The guide has dark shades and black *up to* 1.0 mil: half way from 12 um, whose own bath stops at 25 to 30 um."""
+    assert least_film("black").estimate.value == pytest.approx(0.5 * (12.0 + 25.4))
+    assert dye_time(film(25.4)).estimate.value == 30.0
+
+
 @given_values(st.floats(0.0, 60.0))
 @FEW
 def test_a_film_takes_the_shades_it_is_thick_enough_for(film_um):

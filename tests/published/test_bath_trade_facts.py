@@ -10,7 +10,7 @@ from chemicals.safety import TWA, Carcinogen
 from areacalc.bath.alloy import MAGNESIUM_BRIGHT, MOST_COPPER, MOST_SILICON, SILICON_BRIGHT, alloy_named
 from areacalc.bath.burn import EDGES_BURN, RADIUS_PER_FILM
 from areacalc.bath.dissolved import MOST_CONVENTIONAL, MOST_HARD
-from areacalc.bath.dye import DYE_C, DYE_G_PER_L, DYED_BATH_C, LEAST_MIN, MOST_MIN, SHADES
+from areacalc.bath.dye import DYE_C, DYE_G_PER_L, DYED_BATH_C, LEAST_MIN, MOST_DYED, MOST_MIN, SHADES
 from areacalc.bath.etch import MATTE_C, MATTE_CAUSTIC, MATTE_MINUTES, etched, rate
 from areacalc.bath.film import UM_720
 from areacalc.bath.fits import change
@@ -74,7 +74,7 @@ def test_an_architectural_etch():
 
 def test_dye_by_the_guidebooks():
     # Metal Finishing Guidebook 2011-12, p. 412: 0.1 mil to 1.0 mil, 0.025 to 1.0 %, 140 F, 10 to 30 min
-    assert (SHADES["pale"].value, SHADES["black"].value) == pytest.approx(
+    assert (SHADES["pale"].value, MOST_DYED.value) == pytest.approx(
         [parse(f"{mil} mil", Dimension.FILM) for mil in (0.1, 1.0)]
     )
     assert (DYE_G_PER_L.low, DYE_G_PER_L.high) == (0.25, 10.0)
