@@ -41,6 +41,7 @@ _GROUPS = (
         "Bath",
         (
             "hydrogen",
+            "exhaust",
             "air-thin",
             "air",
             "air-changes",

@@ -188,7 +188,7 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, inch: bool
     for each in broken:
         out.say(f"warning: {tell(judged_fact(each), inch)}")
     out.say(f"{len(design.judged) - len(broken)} of {len(design.judged)} checks passed.")
-    for note in (*(tell(fact, inch) for fact in design.facts), *(said(note) for note in design.air.notes)):
+    for note in (tell(fact, inch) for fact in design.facts):
         out.say(f"note: {note}")
     out.say(f"Cathodes: {design.cathode_check.life}.")
     out.cautions(tank_cautions(design), inch)

@@ -16,7 +16,7 @@ SHADES: dict[str, Constant] = {
     "pale": Constant(2.54, "um", Source(Kind.PUBLISHED, _FILMS)),
     "strong": Constant(7.25, "um", Source(Kind.DERIVED, f"the middle of {_DECORATIVE}: decorative films 2.5 to 12 um")),
     "dark": Constant(12.0, "um", Source(Kind.PUBLISHED, f"the most of {_DECORATIVE}: decorative films 2.5 to 12 um")),
-    "black": Constant(18.7, "um", Source(Kind.DERIVED, f"half way from a dark shade's 12 um to the 1.0 mil of {_FILMS}")),
+    "black": Constant(18.7, "um", Source(Kind.DERIVED, f"half way from dark, 12 um, to the most of {_FILMS}")),
 }
 """The film that a shade wants [um]."""
 _DYE_BATH = Source(Kind.PUBLISHED, f"{_GUIDE}: 0.25 to 10 g/L, 140 F, 10 to 30 min")

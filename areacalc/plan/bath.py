@@ -14,8 +14,9 @@ from areacalc.bath.dissolved import (
 )
 from areacalc.bath.gas import air_changes, hydrogen, hydrogen_in_closed_room
 from areacalc.estimate import total
-from areacalc.figure import Figure, constant, worked
+from areacalc.figure import Figure, constant, given, worked
 from areacalc.plant.air import Air, air_for
+from areacalc.plant.tank import Tank
 from areacalc.sources import Constant, Kind, Source
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2, RINSE
 
@@ -44,16 +45,16 @@ class BathPlan:
 
 
 def plan_bath(
-    charge: Figure, current: Figure, area: Figure, volume: Figure, acid: Figure, aluminium: Figure,
+    charge: Figure, current: Figure, area: Figure, tank: Tank, acid: Figure, aluminium: Figure,
     carried: Sequence[Figure] = (), room_m3: float | None = None, per_ah: Figure | None = None,
     limit: Constant = MOST_CONVENTIONAL,
 ) -> BathPlan:  # fmt: skip
-    """From charge [Ah], current [A], area [mm2], liquid [L], acid and dissolved aluminium [g/L].
+    """From charge [Ah], current [A], area [mm2], the tank, acid and dissolved aluminium [g/L].
 
     carried: what each kind of part holds as it is lifted out [mL], on top of what clings to the skin. room_m3: the air
     of the room. per_ah: aluminium that each Ah leaves in the bath [g/Ah]; limit: the most that it may hold [g/L].
     """
-    dissolved = aluminium_dissolved(charge, per_ah)
+    dissolved, volume = aluminium_dissolved(charge, per_ah), given("liquid", tank.liquid_l, "L")
     clings = worked("drag-out on the skin", "mL", "area x drag-out per area", _AREA, lambda a, d: a * 1e-6 * d, area,
                     constant("drag-out per area", FILM_ML_PER_M2))  # fmt: skip
     drag = _with_carried(clings, carried)
@@ -65,10 +66,10 @@ def plan_bath(
     if charge.estimate.low > 0.0:  # a supply that may give nothing leaves it open
         runs = worked("runs until the bath wants renewing", "", "charge until renewal / charge", _RUNS,
                       lambda w, q: w / q, left, charge)  # fmt: skip
-    gas, air = hydrogen(charge), air_for(current)
+    gas, air = hydrogen(charge), air_for(current, tank.length_mm, tank.width_mm)
     return BathPlan(
         gas, air, dissolved, aluminium_rise(dissolved, volume), acid_used(dissolved), dragged, drag, rinse, runs,
-        air_changes(air.wanted, room_m3) if room_m3 else None,
+        air_changes(air.for_hydrogen, room_m3) if room_m3 else None,
         hydrogen_in_closed_room(gas, room_m3) if room_m3 else None,
     )  # fmt: skip
 

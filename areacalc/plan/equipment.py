@@ -17,6 +17,7 @@ from areacalc.plant.cathode_set import CathodeCheck, check_cathodes
 from areacalc.plant.rack import RackCheck, check_rack
 from areacalc.plant.rule import Judged
 from areacalc.plant.supply import Course, LimitedBy, Mode, Supply
+from areacalc.plant.tank import LOADING
 from areacalc.plant.too_small import BuySupply, WaysOut, supply_to_buy, ways_out
 
 
@@ -59,7 +60,8 @@ def plan_plant(
             currents.wanted_a / (effective.estimate.value * 1e-4), steady_s, currents.most.estimate.high, most_v,
         )  # fmt: skip
     buy = supply_to_buy(currents.most.estimate.high, most_v) if load.supply is None else None
-    room = judge_room(load, parts, area)
+    loading = LOADING.judge(currents.set.estimate.value / load.tank.liquid_l)
+    room = (*judge_room(load, parts, area), loading)
     return PlantPlan(
         cathode_for(area, load.ratio).figure, cathodes, rack, room, ways, buy, tuple(no_place(load, parts))
     )  # fmt: skip

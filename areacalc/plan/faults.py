@@ -19,9 +19,8 @@ from areacalc.plan.area import PartArea
 from areacalc.plan.equipment import short_of_volts
 from areacalc.plan.stages import Stages
 from areacalc.plant.cathode_set import DISTANCE
-from areacalc.plant.rule import judged_fact
+from areacalc.plant.rule import Judgement, judged_fact
 from areacalc.plant.supply import LimitedBy, Mode
-from areacalc.sources import Kind
 
 
 class Weight(IntEnum):
@@ -191,8 +190,8 @@ def _of_seal(made: Stages) -> Iterable[Fault]:
 def _of_rules(made: Stages) -> Iterable[Fault]:
     for each in made.plant.judged:
         if not each.kept:
-            memory = each.rule.limit.source.kind is Kind.FROM_MEMORY
-            yield Fault(Weight.WATCH if memory else Weight.SPOILS, judged_fact(each))
+            broken = each.judgement is Judgement.BROKEN
+            yield Fault(Weight.SPOILS if broken else Weight.WATCH, judged_fact(each))
 
 
 def _of_cathodes(made: Stages) -> Iterable[Fault]:

@@ -51,10 +51,11 @@ def _equipment(made: Stages) -> dict[str, Figure | None]:
 def _bath(made: Stages) -> dict[str, Figure | None]:
     bath = made.bath
     return {
-        "hydrogen": bath.hydrogen, "air": bath.air.wanted, "air-thin": bath.air.by_share, "aluminium": bath.aluminium,
-        "aluminium-rise": bath.aluminium_rise, "acid-used": bath.acid_used, "drag-out": bath.drag_out,
-        "acid-dragged": bath.acid_dragged, "rinse": bath.rinse, "runs-left": bath.runs_left, "ice": made.heat.ice,
-        "chilled-water": made.heat.chilled, "air-changes": bath.air_changes, "hydrogen-in-room": bath.closed_room,
+        "hydrogen": bath.hydrogen, "exhaust": bath.air.exhaust, "air": bath.air.for_hydrogen,
+        "air-thin": bath.air.by_share, "aluminium": bath.aluminium, "aluminium-rise": bath.aluminium_rise,
+        "acid-used": bath.acid_used, "drag-out": bath.drag_out, "acid-dragged": bath.acid_dragged, "rinse": bath.rinse,
+        "runs-left": bath.runs_left, "ice": made.heat.ice, "chilled-water": made.heat.chilled,
+        "air-changes": bath.air_changes, "hydrogen-in-room": bath.closed_room,
     }  # fmt: skip
 
 

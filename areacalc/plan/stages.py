@@ -146,7 +146,7 @@ def stages_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = Non
         repeat=repeat, parts=parts, area=area, conductivity=kappa, alloys=alloys, throw=throw, currents=currents,
         volts=volts, time=time, film=film, heat=heat,
         bath=plan_bath(
-            time.charge, currents.set, area, liquid, acid, aluminium, carried_by(parts), load.room_m3,
+            time.charge, currents.set, area, load.tank, acid, aluminium, carried_by(parts), load.room_m3,
             aluminium_of_several([p.all.estimate.value / area.estimate.value for p in parts],
                                  [aluminium_per_ah(rule, takes) for takes in of_parts]),
             MOST_HARD if hard else MOST_CONVENTIONAL,

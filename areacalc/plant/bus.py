@@ -25,6 +25,30 @@ LEAD_DROP = Rule(
         Kind.COMMON_PRACTICE, "leads of a small tank lose at most half a volt, there and back")),
     at_least=False, why="use thicker or shorter leads",
 )  # fmt: skip
+FUSES_A = (
+    2.0,
+    4.0,
+    6.0,
+    10.0,
+    16.0,
+    20.0,
+    25.0,
+    32.0,
+    40.0,
+    50.0,
+    63.0,
+    80.0,
+    100.0,
+    125.0,
+    160.0,
+    200.0,
+    250.0,
+    315.0,
+)
+FUSE_OVER = Constant(
+    1.25, "", Source(Kind.SECOND_HAND, "NEC 669 as a site on it gives it: conductors of a line for 125 % of its load; "
+                     "a fuse of as much is common practice"),
+)  # fmt: skip
 BAR_RULE = {"copper": BUS_CU, "aluminium 6063": BUS_AL}
 
 
@@ -42,10 +66,20 @@ class Conductor:
     judged: tuple[Judged, ...]
 
 
-def cable_for(current_a: float, length_mm: float) -> Conductor:
+def fuse_for(current_a: float) -> float:
+    """The next fuse [A] over a quarter more than the current [A]; past the usual sizes, that itself.
+
+    >>> fuse_for(19.2), fuse_for(3.2)
+    (25.0, 4.0)
+    """
+    least_a = FUSE_OVER.value * current_a
+    return next((fuse for fuse in FUSES_A if fuse >= least_a * (1.0 - 1e-9)), least_a)
+
+
+def cable_for(current_a: float, length_mm: float, fuse_a: float | None = None) -> Conductor:
     """The thinnest copper cable for a current, `length_mm` there and back together; its warmth is told as if bare.
 
-    Several in parallel where one is too thin.
+    It stays cool at the fuse's current too. Several in parallel where one is too thin.
 
     Raises CannotRun where no usual cable will do.
 
@@ -57,7 +91,8 @@ def cable_for(current_a: float, length_mm: float) -> Conductor:
         around_mm = 2.0 * math.sqrt(math.pi * section)
         words = f"{f'{number} x ' if number > 1 else ''}copper cable, {section:g} mm2"
         made = _conductor(words, "copper", section, around_mm, length_mm, current_a, (), number)
-        if all(j.kept for j in made.judged):
+        at_fuse = rise_k(METALS["copper"], (fuse_a or current_a) / number, section, around_mm)
+        if all(j.kept for j in made.judged) and WARMTH.judge(at_fuse.value).kept:
             return made
     raise CannotRun(
         "leads", f"{current_a:.3g} A over {length_mm / 1e3:.3g} m are too much for {_CABLES_IN_PARALLEL[-1]} cables",

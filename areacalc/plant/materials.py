@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from areacalc.bath.cautions import RESIDUAL
 from areacalc.digits import three
 from areacalc.plant.metal import METALS
 from areacalc.plant.new_tank import TankDesign
@@ -43,11 +44,16 @@ def materials(design: TankDesign) -> tuple[Item, ...]:
         Item(f"leads, {design.leads.words}", 2, f"{0.5 * design.leads.length_mm:g} mm each"),
         *(Item(f"rack wire, {name} (one metal or the other)", 2, f"{wire:g} mm" if wire else "none of the usual sizes")
           for name, wire in design.rack_wires_mm.items()),
-        Item("supply", 1, f"at least {three(design.supply_a)} A, {three(design.supply_v)} V", note="limits for both"),
+        Item("power supply", 1, f"at least {three(design.supply_a)} A, {three(design.supply_v)} V",
+             note="output isolated from the mains; limits for both"),
+        Item("fuse at the power supply", 1, f"{three(design.fuse_a)} A", note="no more than the leads carry"),
+        Item("residual-current device", 1, f"{three(RESIDUAL.value)} mA",
+             note="before power supply, pump and heater; it guards the mains side alone"),
+        Item("lid or splash screen, and an eye wash", 1, ""),
         Item("cooling", 1, f"{three(design.cooling.estimate.high)} W for one run, "
              f"{three(design.steady_cooling.estimate.high)} W run after run", note="coil and pump acid-proof"),
-        Item("exhaust", 1, f"at least {three(design.air.wanted.estimate.high)} m3/h",
-             note="for hydrogen alone; mist wants more"),
+        Item("exhaust at the tank's lip", 1, f"about {three(design.exhaust.estimate.value)} m3/h",
+             note="for the acid mist, from memory: ask local rules; less under a lid that is drawn off"),
         Item("thermometer, hydrometer, stirring by clean low-pressure air or a pump", 1, ""),
         Item("goggles, gauntlets, apron, water at hand, soda to neutralise spills", 1, "",
              note="as the acid's safety data sheet says"),

@@ -11,14 +11,25 @@ from areacalc.estimate import Estimate
 from areacalc.fact import Fact, fact, quantity
 from areacalc.figure import Figure, given, worked
 from areacalc.plant.air import Air, air_for
-from areacalc.plant.bus import Conductor, bar_for, cable_for
+from areacalc.plant.bus import Conductor, bar_for, cable_for, fuse_for
 from areacalc.plant.cathode import RATIOS, Ratio
 from areacalc.plant.cathode_set import DISTANCE, CathodeCheck, CathodeSet, check_cathodes
 from areacalc.plant.largest import Largest
 from areacalc.plant.rack import BUS_AL, contact_face_mm2, wire_for
 from areacalc.plant.rule import Judged
 from areacalc.plant.supply import LONG_RUN_SHARE
-from areacalc.plant.tank import ABOVE, BEHIND_CATHODE, BELOW, END_ROOM, FREEBOARD, LITRE_MM3, Tank, check_room, tank_of
+from areacalc.plant.tank import (
+    ABOVE,
+    BEHIND_CATHODE,
+    BELOW,
+    END_ROOM,
+    FREEBOARD,
+    LITRE_MM3,
+    LOADING,
+    Tank,
+    check_room,
+    tank_of,
+)
 from areacalc.sources import Constant, Kind, Source
 
 BETWEEN_STRIPS = Constant(10.0, "mm", Source(Kind.COMMON_PRACTICE, "strips hang a finger apart, so that acid flows"))
@@ -119,9 +130,16 @@ class TankDesign:
     rack_wires_mm: dict[str, float | None]
     supply_a: float
     supply_v: float
+    fuse_a: float
     air: Air
     judged: tuple[Judged, ...]
     facts: tuple[Fact, ...]
+
+    @property
+    def exhaust(self) -> Figure:
+        """Air to draw off for the acid mist [m3/h]."""
+        assert self.air.exhaust is not None
+        return self.air.exhaust
 
 
 def size_tank(load: Largest, duty: Duty, choices: TankChoices | None = None) -> TankDesign:
@@ -168,14 +186,17 @@ def _finished(
     facts: tuple[Fact, ...],
 ) -> TankDesign:  # fmt: skip
     assert tank.length_mm is not None
+    assert tank.width_mm is not None
     most_a = duty.current.estimate.high
     liquid = given("liquid", tank.liquid_l, "L", Source(Kind.DERIVED, "length x width x depth of the new tank"))
     check = check_cathodes(cathodes, load.area_mm2, duty.current, chosen.ratio)
     bar = bar_for(most_a, tank.length_mm + 2.0 * chosen.wall_mm + 100.0, chosen.bus_metal)
-    leads = cable_for(most_a, chosen.leads_mm)
+    fuse_a = fuse_for(most_a)
+    leads = cable_for(most_a, chosen.leads_mm, fuse_a)
     rack_mm = FREEBOARD.limit.value + ABOVE.limit.value + 100.0
     volts = duty.volts.estimate.high + leads.drop_v.high + 0.5  # half a volt for the rack, its own rule
-    judged = (*check_room(tank, load, None), *check.judged, *bar.judged, *leads.judged)
+    loading = LOADING.judge(duty.current.estimate.value / tank.liquid_l)
+    judged = (*check_room(tank, load, None), *check.judged, *bar.judged, *leads.judged, loading)
     return TankDesign(
         load=load, choices=chosen, tank=tank, tub=tub, cathodes=cathodes,
         pitch_mm=tank.length_mm / (cathodes.count // 2),
@@ -184,8 +205,8 @@ def _finished(
         cooling=_cooling(duty, liquid), steady_cooling=duty.heat, bar=bar, leads=leads,
         contacts=contact_faces_mm2(most_a, load.area_mm2.high),
         rack_wires_mm={m: wire_for(most_a, m, rack_mm, 2) for m in ("aluminium 6063", "titanium grade 2")},
-        supply_a=most_a / LONG_RUN_SHARE.value, supply_v=volts, air=air_for(duty.current),
-        judged=judged, facts=facts,
+        supply_a=most_a / LONG_RUN_SHARE.value, supply_v=volts, fuse_a=fuse_a,
+        air=air_for(duty.current, tank.length_mm, tank.width_mm), judged=judged, facts=facts,
     )  # fmt: skip
 
 

@@ -40,6 +40,11 @@ CONTACTS_A_PART = Rule(
         Kind.SECOND_HAND, "anodisers' blog on racking, 2014: the rack mark must pass all the part's current, tight"
     )), at_least=True, why="every part needs its own tight contact",
 )  # fmt: skip
+WIRE = Rule(
+    "rack wire", Constant(2.0, "mm", Source(
+        Kind.SECOND_HAND, "blogs and forums of small shops: 1.6 mm rod to 2.4 mm welding rod"), low=1.6, high=2.4),
+    at_least=True, decides=False, why="a thinner wire bends under the part, and every strip makes aluminium thinner",
+)  # fmt: skip
 NO_CONTACT_FIGURE = (
     "no published resistance of aluminium or titanium contacts in use was found: it is taken as nothing unless you "
     "give one; a contact that is loose shows as a voltage that is high and a current that wanders"
@@ -123,7 +128,7 @@ def check_rack(rack: Rack, current_a: Estimate | Figure, parts: int = 1, area_mm
         Estimate(warm[1].value, warm[0].low, warm[2].high, "the current; how bright the metal is"),
         "K", "I2 rho / A = loss to still air and to the room", CHURCHILL_CHU, (current,),
     )  # fmt: skip
-    judged = [DROP.judge(drop.estimate.value), WARMTH.judge(rise.estimate.value),
+    judged = [DROP.judge(drop.estimate.value), WARMTH.judge(rise.estimate.value), WIRE.judge(rack.wire_mm),
               CONTACTS_A_PART.judge(rack.contacts_a_part)]  # fmt: skip
     if rack.contact_mm2 is not None and area_mm2 is not None:
         face = rack.contact_mm2 * rack.contacts_a_part * parts
@@ -150,15 +155,15 @@ def _notes(rack: Rack, made: Metal) -> tuple[str, ...]:
 
 
 def wire_for(current_a: float, metal_name: str, length_mm: float, wires: int = 1) -> float | None:
-    """The thinnest standard wire [mm] that keeps the drop and the warmth at a current; None where none does.
+    """The thinnest standard wire [mm] that holds a part, stays cool and drops little at a current [A], or None.
 
-    >>> wire_for(3.0, "aluminium", 250.0), wire_for(3.0, "titanium", 250.0)
-    (1.0, 2.0)
+    >>> wire_for(3.0, "aluminium", 250.0), wire_for(9.0, "titanium", 250.0)
+    (2.0, 4.0)
     """
     for diameter in WIRES_MM:
         rack = Rack(metal_name, diameter, wires, dry_mm=length_mm, wet_mm=0.0)
         found = check_rack(rack, Estimate.exact(current_a))
-        if all(j.kept for j in found.judged if j.rule in (DROP, WARMTH)):
+        if all(j.kept for j in found.judged if j.rule in (DROP, WARMTH, WIRE)):
             return diameter
     return None
 

@@ -18,12 +18,16 @@ class Side(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """A limit on one quantity: the value must be at least (or at most) `limit`."""
+    """A limit on one quantity: the value must be at least (or at most) `limit`.
+
+    decides: False for a rule of thumb beside which another figure decides; outside it a value is only to be checked.
+    """
 
     name: str
     limit: Constant
     at_least: bool
     why: str = ""
+    decides: bool = True
 
     @property
     def side(self) -> Side:
@@ -52,21 +56,28 @@ class Judged:
     kept: bool
     where: str = ""
 
+    @property
+    def judgement(self) -> Judgement:
+        """How the value stands; a limit from memory is never broken, only to be checked."""
+        if self.kept:
+            return Judgement.KEPT
+        firm = self.rule.decides and self.rule.limit.source.kind is not Kind.FROM_MEMORY
+        return Judgement.BROKEN if firm else Judgement.TO_CHECK
+
 
 class Judgement(Enum):
     """How a value stands to a rule."""
 
     KEPT = "kept"
     BROKEN = "broken"
-    TO_CHECK = "outside a limit from memory"
+    TO_CHECK = "outside a rule that does not decide"
 
 
 def judged_fact(judged: Judged) -> Fact:
-    """The verdict as a fact; a limit from memory is never broken, only to be checked."""
+    """The verdict as a fact."""
     limit = judged.rule.limit
-    memory = limit.source.kind is Kind.FROM_MEMORY
-    kind = Judgement.KEPT if judged.kept else Judgement.TO_CHECK if memory else Judgement.BROKEN
     return fact(
-        kind, rule=judged.rule.name, value=quantity(judged.value, limit.unit), limit=quantity(limit.value, limit.unit),
-        side=judged.rule.side, source=limit.source, why=judged.rule.why or None, where=judged.where or None,
+        judged.judgement, rule=judged.rule.name, value=quantity(judged.value, limit.unit),
+        limit=quantity(limit.value, limit.unit), side=judged.rule.side, source=limit.source,
+        why=judged.rule.why or None, where=judged.where or None,
     )  # fmt: skip

@@ -74,6 +74,7 @@ class SupplyDocument(TypedDict):
 
     least_a: float
     least_v: float
+    fuse_a: float
 
 
 class MaterialDocument(TypedDict):
@@ -114,7 +115,7 @@ def tank_figures(design: TankDesign, duty: tuple[Figure, ...] = ()) -> dict[str,
         **named, "liquid": design.liquid, "liquid-by-heat": design.by_heat, "cooling": design.cooling,
         "steady-cooling": design.steady_cooling, "cathode-face-wanted": check.wanted, "cathode-face": check.face,
         "cathode-over-part": check.over_part, "current-a-strip": check.a_strip, "cathode-mass": check.mass,
-        "air": design.air.wanted, "air-opening": design.air.opening,
+        "exhaust": design.exhaust, "air": design.air.for_hydrogen, "air-opening": design.air.opening,
     }  # fmt: skip
 
 
@@ -148,9 +149,9 @@ def tank_document(design: TankDesign, duty: tuple[Figure, ...] = ()) -> TankDocu
                   "rise_k": interval(design.leads.rise_k)},
         "contacts_mm2": dict(design.contacts),
         "rack_wires_mm": dict(design.rack_wires_mm),
-        "supply": {"least_a": design.supply_a, "least_v": design.supply_v},
+        "supply": {"least_a": design.supply_a, "least_v": design.supply_v, "fuse_a": design.fuse_a},
         "judged": [{"text": tell(judged_fact(j)), "kept": j.kept} for j in design.judged],
-        "notes": [*(tell(fact) for fact in design.facts), *design.air.notes],
+        "notes": [*(tell(fact) for fact in design.facts)],
         "cautions": [caution_document(c) for c in tank_cautions(design)],
         "materials": [
             {"what": i.what, "number": i.number, "size": i.size, "mass_g": i.mass_g, "note": i.note}

@@ -13,7 +13,7 @@ from areacalc.estimate import Estimate
 from areacalc.plant.bus import bar_for, cable_for
 from areacalc.plant.conductor import loss_w_per_m, resistance_ohm, rise_k, round_section_mm2
 from areacalc.plant.metal import METALS, RACK_METALS, metal
-from areacalc.plant.rack import CONTACT_SHARE, DROP, WARMTH, Rack, check_rack, wire_for
+from areacalc.plant.rack import CONTACT_SHARE, DROP, WARMTH, WIRE, Rack, check_rack, wire_for
 from areacalc.plant.rule import Judgement, judged_fact
 
 TITANIUM, ALUMINIUM = METALS["titanium grade 2"], METALS["aluminium 6063"]
@@ -88,7 +88,7 @@ def test_a_contact_whose_resistance_is_not_known_is_said_to_be_left_out():
 
 def test_a_thin_wire_breaks_the_rules_and_the_thinnest_that_keeps_them_is_found():
     thin = check_rack(Rack("titanium", 1.0, dry_mm=250.0, wet_mm=0.0), Estimate.exact(6.0))
-    assert {j.rule for j in thin.judged if not j.kept} == {DROP, WARMTH}
+    assert {j.rule for j in thin.judged if not j.kept} == {DROP, WARMTH, WIRE}
     wire = wire_for(6.0, "titanium", 250.0)
     assert wire is not None
     kept = check_rack(Rack("titanium", wire, dry_mm=250.0, wet_mm=0.0), Estimate.exact(6.0))

@@ -52,7 +52,7 @@ def test_thirty_amperes_want_one_and_a_half_cubic_metres_an_hour():
     assert air.by_factor.estimate.value == pytest.approx(0.05 * 30.0, abs=0.015)
     assert air.by_share.estimate.value == pytest.approx(0.042 * 30.0 * 293.15 / 273.15, rel=0.005)  # theirs at 0 C
     assert air.opening.estimate.value == pytest.approx(28.0 * air.by_factor.estimate.value, rel=1e-12)
-    assert air.wanted is air.by_factor
+    assert air.for_hydrogen is air.by_factor
 
 
 def test_the_hydrogen_figure_is_that_of_zero_celsius():
