@@ -20,8 +20,8 @@ def decide_unit(given: Unit | None, declared: Unit | None = None) -> tuple[UnitB
         notes: tuple[Note, ...] = ()
         if declared is not None and declared.mm != given.mm:
             text = (
-                f"the file says its unit is {declared.name}; {given.name} was taken as given with --unit, which makes "
-                f"its lengths {given.mm / declared.mm:g} times what it says; give no unit to believe the file"
+                f"the file says its unit is {declared.name}; {given.name} was taken, as given, which makes its lengths "
+                f"{given.mm / declared.mm:g} times what it says; give no unit to believe the file"
             )
             notes = (Note("unit-overruled", text, warns=True),)
         return UnitBasis(given.name, UnitHow.GIVEN, given.mm), notes
@@ -42,6 +42,6 @@ def assumed_unit_notes(longest_mm: float) -> tuple[Note, ...]:
     fits = [u for u in _ASKED if PLAUSIBLE_SIZE.low <= longest_mm * LENGTH_UNITS[u].mm <= PLAUSIBLE_SIZE.high]
     text = f"in mm the part is {longest_mm:.4g} mm long, which is odd for a part"
     if not fits:
-        return said, Note("unit-implausible", f"{text}; check the unit (--unit)", warns=True)
+        return said, Note("unit-implausible", f"{text}; check the unit", warns=True)
     choice = " or ".join(f"{u} ({longest_mm * LENGTH_UNITS[u].mm:.4g} mm long)" for u in fits)
-    return said, Note("unit-implausible", f"{text}; perhaps it should be {choice}", warns=True)
+    return said, Note("unit-implausible", f"{text}; perhaps its unit is {choice}", warns=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import stat
 import tomllib
 from pathlib import Path
@@ -9,6 +10,8 @@ from pathlib import Path
 from areacalc.errors import BadInput
 
 MOST_BYTES = 1_000_000
+_QUOTED = re.compile(r"\"(?:[^\"\\\n]|\\.)*+\"|'[^'\n]*+'")
+_LONG_KEY = re.compile(r"(?<![\w.-])(?:[\w-]++[ \t]*+\.[ \t]*+){33}")  # tomllib takes the square of its parts
 
 
 def small_text(path: Path, wanted: str) -> str:
@@ -25,6 +28,8 @@ def small_text(path: Path, wanted: str) -> str:
 
 def toml_table(text: str, where: str) -> dict[str, object]:
     """The table of a TOML text. Raises tomllib.TOMLDecodeError; BadInput for what Python itself will not take."""
+    if _LONG_KEY.search(_QUOTED.sub("q", text)):
+        raise BadInput(where, "has a key of more than 32 parts with points between", "write it flat")
     try:
         return tomllib.loads(text)
     except RecursionError:

@@ -26,7 +26,7 @@ _UNDERSTOOD = {CORE, MATERIALS, PRODUCTION,
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class Placed3mf:
     """An object used by the build or by another: its id, the model part it is in ("": this one), and where it is."""
 
     object_id: str
@@ -45,7 +45,7 @@ class Object3mf:
     points: array[float] = field(default_factory=lambda: array("d"))
     corners: array[int] = field(default_factory=lambda: array("l"))
     marks: dict[int, tuple[str, str, str, str]] = field(default_factory=dict)
-    components: list[Placed] = field(default_factory=list)
+    components: list[Placed3mf] = field(default_factory=list)
     other_skin: str = ""
 
 
@@ -55,7 +55,7 @@ class Model3mf:
 
     unit: str = "millimeter"
     objects: dict[str, Object3mf] = field(default_factory=dict)
-    build: list[Placed] = field(default_factory=list)
+    build: list[Placed3mf] = field(default_factory=list)
     groups: dict[str, list[int]] = field(default_factory=dict)  # colours, packed
 
 
@@ -144,7 +144,7 @@ class _Parser:
     def _item(self, attributes: dict[str, str]) -> None:
         self.model.build.append(self._placed(attributes))
 
-    def _placed(self, attributes: dict[str, str]) -> Placed:
+    def _placed(self, attributes: dict[str, str]) -> Placed3mf:
         """The transform's twelve numbers are the rows of a matrix for row vectors."""
         matrix = np.eye(4)
         if "transform" in attributes:
@@ -152,7 +152,7 @@ class _Parser:
             if len(rows) != 12 or not np.isfinite(rows).all():
                 raise ValueError("transform")
             matrix[:3, :] = rows.reshape(4, 3).T
-        return Placed(attributes["objectid"], attributes.get(f"{PRODUCTION} path", ""), matrix)
+        return Placed3mf(attributes["objectid"], attributes.get(f"{PRODUCTION} path", ""), matrix)
 
     def _group(self, attributes: dict[str, str]) -> None:
         self.group = self.model.groups.setdefault(attributes["id"], [])

@@ -11,26 +11,27 @@ import numpy as np
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.body import Body
-from areacalc.shape.files.model_3mf import Model3mf, Object3mf, Placed, parse_model
+from areacalc.shape.files.model_3mf import Model3mf, Object3mf, Placed3mf, parse_model
 from areacalc.shape.files.package import Package, open_package
-from areacalc.shape.files.scene import MAX_TRIANGLES, NO_COLOUR, Piece, body_of
-from areacalc.shape.kinds import Floats, Ints, Note
+from areacalc.shape.files.placing import Node, place
+from areacalc.shape.files.scene import NO_COLOUR, Piece, body_of
+from areacalc.shape.kinds import Ints, Note
 
 UNITS = {"micron": "um", "millimeter": "mm", "centimeter": "cm", "inch": "in", "foot": "ft", "meter": "m"}
 _ROOT_RELATION = "http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"
 _SKIN = ("model", "surface", "")
-_MAX_DEPTH = 100
 
 
 @dataclass
 class _Scene:
     package: Package
+    mm: float = 1.0  # of the root model's unit
     models: dict[str, Model3mf] = field(default_factory=dict)
-    meshes: dict[tuple[str, str], Piece] = field(default_factory=dict)
+    nodes: list[Node] = field(default_factory=list)
+    row_of: dict[tuple[str, str], int] = field(default_factory=dict)  # of a node, by its model part and object
+    keys: list[tuple[str, str]] = field(default_factory=list)  # of each node
     pieces: list[Piece] = field(default_factory=list)
     notes: dict[str, Note] = field(default_factory=dict)
-    triangles: int = 0
-    mm: float = 1.0  # of the root model's unit
 
 
 def read(path: Path, unit: Unit | None = None) -> Body:
@@ -46,10 +47,12 @@ def read(path: Path, unit: Unit | None = None) -> Body:
             text = "the file's build is empty: every object of its own was taken"
             scene.notes["build"] = Note("build-empty", text, warns=True)
             inner = {placed.object_id for each in model.objects.values() for placed in each.components}
-            build = [Placed(key, "", np.eye(4)) for key in model.objects if key not in inner]
-        for item in build:
-            _place(scene, root, item, np.eye(4), 0, "")
-    return body_of(path, scene.pieces, unit, declared, list(scene.notes.values()))
+            build = [Placed3mf(key, "", np.eye(4)) for key in model.objects if key not in inner]
+        roots = [(_node(scene, root, item), item.matrix) for item in build]
+        _hang_components(scene)
+    counts = [len(piece.triangles) for piece in scene.pieces]
+    placed = place(path.name, path.stat().st_size, scene.nodes, roots, counts)
+    return body_of(path, scene.pieces, unit, declared, list(scene.notes.values()), placed)
 
 
 def _root_part(package: Package) -> str:
@@ -85,46 +88,50 @@ def _unit(path: Path, model: Model3mf) -> Unit:
     return LENGTH_UNITS[UNITS[model.unit]]
 
 
-def _place(scene: _Scene, part: str, placed: Placed, above: Floats, depth: int, name: str) -> None:
-    """Add an object, or all its components, where it stands."""
+def _node(scene: _Scene, part: str, placed: Placed3mf) -> int:
+    """The row of the node for an object, which is added where it is new; its components come later."""
     path = scene.package.path
-    if depth > _MAX_DEPTH:
-        raise BadInput(path.name, "its components hold one another without end", "export the part again")
     part = placed.part.lstrip("/") or part
+    key = (part, placed.object_id)
+    if key in scene.row_of:
+        return scene.row_of[key]
     model = _model(scene, part)
     item = model.objects.get(placed.object_id)
     if item is None:
         what = f"the build uses object {placed.object_id}, which is not there"
         raise BadInput(f"{path.name}, {part}", what, "export the part again")
+    mesh = -1
     if item.kind not in _SKIN:
         text = f"objects of type '{item.kind}' are no part of the skin and were left out"
         scene.notes[item.kind] = Note("object-left-out", text)
-        return
-    if item.other_skin:
+    elif item.other_skin:
         what = f"object {placed.object_id} has a '{item.other_skin}', which is not read"
         raise BadInput(f"{path.name}, {part}", what, "export it as a plain mesh")
-    matrix = above @ placed.matrix
-    name = name or item.name
-    if item.corners:
-        scene.triangles += len(item.corners) // 3
-        mesh = _mesh(scene, part, placed.object_id, model, item)
-        scale = _unit(path, model).mm / scene.mm  # a part in another unit than the root's
-        matrix = matrix @ np.diag([scale, scale, scale, 1.0])
-        scene.pieces.append(Piece(name, mesh.vertices, mesh.triangles, mesh.rgb).moved(matrix))
-    scene.triangles += 1  # so that empty components cannot multiply without end either
-    if scene.triangles > MAX_TRIANGLES:
-        raise BadInput(path.name, "its copies add up to over 100 million triangles", "export it coarser")
-    for component in item.components:
-        several = len(item.components) > 1
-        _place(scene, part, component, matrix, depth + 1, "" if several else name)
+    elif item.corners:
+        mesh = len(scene.pieces)
+        scene.pieces.append(_mesh(model, item, _unit(path, model).mm / scene.mm))
+    row = scene.row_of[key] = len(scene.nodes)
+    scene.keys.append(key)
+    scene.nodes.append(Node(mesh, item.name, [], bool(item.name) and len(item.components) == 1))
+    return row
 
 
-def _mesh(scene: _Scene, part: str, key: str, model: Model3mf, item: Object3mf) -> Piece:
-    if (part, key) not in scene.meshes:
-        points = np.array(item.points).reshape(-1, 3)
-        triangles = np.clip(np.array(item.corners).reshape(-1, 3), -1, len(points)).astype(np.int32)
-        scene.meshes[part, key] = Piece(item.name, points, triangles, _rgb(model, item, len(triangles)))
-    return scene.meshes[part, key]
+def _hang_components(scene: _Scene) -> None:
+    """Give every node its components, and those theirs: the nodes grow while they are gone through."""
+    row = 0
+    while row < len(scene.nodes):
+        part, number = scene.keys[row]
+        item = scene.models[part].objects[number]
+        if item.kind in _SKIN:
+            scene.nodes[row].children.extend((_node(scene, part, each), each.matrix) for each in item.components)
+        row += 1
+
+
+def _mesh(model: Model3mf, item: Object3mf, scale: float) -> Piece:
+    """An object's mesh, in the root model's unit."""
+    points = np.array(item.points).reshape(-1, 3)
+    triangles = np.clip(np.array(item.corners).reshape(-1, 3), -1, len(points)).astype(np.int32)
+    return Piece(item.name, points * scale, triangles, _rgb(model, item, len(triangles)))
 
 
 def _rgb(model: Model3mf, item: Object3mf, count: int) -> Ints:

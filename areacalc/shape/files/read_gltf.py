@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.body import Body
+from areacalc.shape.files.placing import Node, Placed, place
 from areacalc.shape.files.scene import MAX_TRIANGLES, NO_COLOUR, Piece, agreed, body_of, packed, strip_triangles
 from areacalc.shape.kinds import Floats, Ints, Note
 
@@ -28,9 +29,10 @@ _COMPONENT = {5120: "<i1", 5121: "<u1", 5122: "<i2", 5123: "<u2", 5125: "<u4", 5
 _WIDTH = {"SCALAR": 1, "VEC2": 2, "VEC3": 3, "VEC4": 4, "MAT2": 4, "MAT3": 9, "MAT4": 16}
 _MOVES_NOTHING = {"KHR_mesh_quantization", "KHR_texture_transform", "KHR_texture_basisu", "EXT_texture_webp"}
 _REMEDY = "export it uncompressed, as plain triangles"
+_JSON, _BINARY = 0x4E4F534A, 0x004E4942  # kinds of chunk
 _TRIANGLES, _STRIP, _FAN = 4, 5, 6
 _LINES_AND_POINTS = (0, 1, 2, 3)
-_MAX_DEPTH = 200
+_NOTHING = Piece("", np.empty((0, 3)), np.empty((0, 3), np.int32))
 
 
 @dataclass
@@ -40,7 +42,6 @@ class _File:
     binary: bytes | None
     buffers: dict[int, bytes] = field(default_factory=dict)
     notes: dict[str, Note] = field(default_factory=dict)
-    triangles: int = 0
 
 
 def read(path: Path, unit: Unit | None = None) -> Body:
@@ -53,15 +54,13 @@ def read(path: Path, unit: Unit | None = None) -> Body:
         if needs or "EXT_mesh_gpu_instancing" in tree.get("extensionsUsed", ()):
             what = f"needs {', '.join(sorted(needs)) or 'EXT_mesh_gpu_instancing'}, which is not read"
             raise BadInput(path.name, what, _REMEDY)
-        pieces: list[Piece] = []
-        for node in _roots(file):
-            _visit(file, node, np.eye(4), 0, pieces)
-    except (KeyError, IndexError, TypeError, AttributeError, ValueError) as error:
+        pieces, placed = _scene(file)
+    except (KeyError, IndexError, TypeError, AttributeError, ValueError, OverflowError) as error:
         if isinstance(error, BadInput):
             raise
         what = f"is not sound glTF ({type(error).__name__}: {error})"
         raise BadInput(path.name, what, "export the part again") from None
-    return body_of(path, pieces, unit, LENGTH_UNITS["m"], list(file.notes.values()))
+    return body_of(path, pieces, unit, LENGTH_UNITS["m"], list(file.notes.values()), placed)
 
 
 def _opened(path: Path) -> tuple[dict[str, Any], bytes | None]:
@@ -79,9 +78,11 @@ def _opened(path: Path) -> tuple[dict[str, Any], bytes | None]:
             if at + 8 + size > length:
                 raise BadInput(path.name, "is cut short inside a chunk", "export the part again")
             chunks.append((kind, data[at + 8 : at + 8 + size]))
-            at += 8 + size + (-size) % 4
-        text = next((chunk for kind, chunk in chunks if kind == 0x4E4F534A), b"")
-        binary = next((chunk for kind, chunk in chunks if kind == 0x004E4942), None)
+            at += 8 + size
+            if data[at + 4 : at + 8] != _BINARY.to_bytes(4, "little"):  # some writers leave the padding out
+                at += -size % 4
+        text = next((chunk for kind, chunk in chunks if kind == _JSON), b"")
+        binary = next((chunk for kind, chunk in chunks if kind == _BINARY), None)
     else:
         text = data
     try:
@@ -101,27 +102,65 @@ def _roots(file: _File) -> list[int]:
     return [i for i in range(len(file.tree.get("nodes", ()))) if i not in children]
 
 
-def _visit(file: _File, index: int, above: Floats, depth: int, pieces: list[Piece]) -> None:
-    if depth > _MAX_DEPTH:
-        raise BadInput(file.path.name, "its nodes hold one another without end", "export the part again")
-    node = file.tree["nodes"][index]
-    matrix = above @ _matrix(node)
-    if "skin" in node:
+def _scene(file: _File) -> tuple[list[Piece], Placed]:
+    """The meshes that the scene's nodes use, and where each stands. Counted before any mesh is made."""
+    given = [_Node.of(node) for node in file.tree.get("nodes", ())]
+    used = sorted({node.mesh for node in given if node.mesh >= 0})
+    row_of = {mesh: row for row, mesh in enumerate(used)}
+    nodes = [
+        Node(row_of.get(node.mesh, -1), node.name or _mesh_name(file, node.mesh),
+             [(child, given[child].matrix) for child in node.children])
+        for node in given
+    ]  # fmt: skip
+    roots = [(root, given[root].matrix) for root in _roots(file)]
+    counts = [_triangles_of(file, mesh) for mesh in used]
+    placed = place(file.path.name, file.path.stat().st_size, nodes, roots, counts)
+    reached = set(placed.piece.tolist())
+    pieces = [_mesh(file, mesh) if row in reached else _NOTHING for row, mesh in enumerate(used)]
+    if any(node.bent for node in given):
         text = "a skeleton bends a part of this scene; the shape was taken as stored, unbent"
         file.notes["posed"] = Note("posed", text, warns=True)
-    if "mesh" in node:
-        mesh = file.tree["meshes"][node["mesh"]]
-        name = str(node.get("name") or mesh.get("name") or "")
-        parts = [p for p in (_primitive(file, each) for each in mesh["primitives"]) if p is not None]
-        file.triangles += sum(len(part.triangles) for part in parts)
-        if file.triangles > MAX_TRIANGLES:
-            raise BadInput(file.path.name, "its instances add up to over 100 million triangles", "export it coarser")
-        if parts:
-            pieces.append(_joined(name, parts).moved(matrix))
-        if any(target for each in mesh["primitives"] for target in each.get("targets", ())):
-            file.notes["morphs"] = Note("posed", "a mesh can change shape; it was taken as stored", warns=True)
-    for child in node.get("children", ()):
-        _visit(file, child, matrix, depth + 1, pieces)
+    return pieces, placed
+
+
+@dataclass(frozen=True)
+class _Node:
+    """What a node's own entry says."""
+
+    mesh: int
+    name: str
+    matrix: Floats
+    children: list[int]
+    bent: bool
+
+    @classmethod
+    def of(cls, node: dict[str, Any]) -> _Node:
+        children = [int(child) for child in node.get("children", ())]
+        return cls(int(node.get("mesh", -1)), str(node.get("name") or ""), _matrix(node), children, "skin" in node)
+
+
+def _mesh_name(file: _File, mesh: int) -> str:
+    return str(file.tree["meshes"][mesh].get("name") or "") if mesh >= 0 else ""
+
+
+def _triangles_of(file: _File, mesh: int) -> int:
+    """How many triangles a mesh promises; what it holds is seen when it is made."""
+    count = 0
+    for each in file.tree["meshes"][mesh]["primitives"]:
+        mode = each.get("mode", _TRIANGLES)
+        if mode not in _LINES_AND_POINTS:
+            rows = file.tree["accessors"][each["indices"] if "indices" in each else each["attributes"]["POSITION"]]
+            count += max(int(rows["count"]), 0) // (3 if mode == _TRIANGLES else 1)
+    return count
+
+
+def _mesh(file: _File, mesh: int) -> Piece:
+    """The primitives of a mesh as one piece."""
+    primitives = file.tree["meshes"][mesh]["primitives"]
+    if any(target for each in primitives for target in each.get("targets", ())):
+        file.notes["morphs"] = Note("posed", "a mesh can change shape; it was taken as stored", warns=True)
+    parts = [part for part in (_primitive(file, each) for each in primitives) if part is not None]
+    return _joined(parts) if parts else _NOTHING
 
 
 def _matrix(node: dict[str, Any]) -> Floats:
@@ -181,10 +220,10 @@ def _screen(linear: Floats) -> Floats:
     return 255.0 * np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055)
 
 
-def _joined(name: str, parts: list[Piece]) -> Piece:
+def _joined(parts: list[Piece]) -> Piece:
     starts = np.cumsum([0] + [len(part.vertices) for part in parts])
     rows = [part.triangles + start for part, start in zip(parts, starts, strict=False)]
-    return Piece(name, np.concatenate([part.vertices for part in parts]), np.concatenate(rows, dtype=np.int32),
+    return Piece("", np.concatenate([part.vertices for part in parts]), np.concatenate(rows, dtype=np.int32),
                  np.concatenate([part.rgb for part in parts]))  # fmt: skip
 
 

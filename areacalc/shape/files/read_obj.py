@@ -19,6 +19,7 @@ from areacalc.shape.mesh.polygons import cut_faces
 
 _FREE_FORM = (b"surf", b"curv", b"cstype")
 _MAX_MATERIALS_BYTES = 1 << 24
+_WHOLE = re.compile(rb"[+-]?\d{1,18}")
 
 
 @dataclass
@@ -42,7 +43,7 @@ def read(path: Path, unit: Unit | None = None) -> Body:
     lines = _sorted_lines(path.read_bytes())
     points = _points(path, lines)
     counts, corners = _faces(path, lines)
-    cut = cut_faces(points[:, :3], counts, corners)
+    cut = cut_faces(points[:, :3], counts, corners, path.name)
     notes = list(cut.notes)
     if lines.free_form:
         text = f"{lines.free_form} statements of free-form curves or surfaces were not read; only flat faces count"
@@ -111,8 +112,8 @@ def _faces(path: Path, lines: _Lines) -> tuple[NDArray[np.int64], NDArray[np.int
     counts = np.fromiter(map(len, rows), np.int64, len(rows))
     try:
         corners = np.fromiter((int(word) for row in rows for word in row), np.int64, int(counts.sum()))
-    except ValueError:
-        bad = next(i for i, row in enumerate(rows) if not all(re.fullmatch(rb"[+-]?\d+", word) for word in row))
+    except (ValueError, OverflowError):
+        bad = next(i for i, row in enumerate(rows) if not all(_WHOLE.fullmatch(word) for word in row))
         where = f"{path.name}, line {lines.face_places[bad]}"
         raise BadInput(where, "a corner of a face is not a whole number", "export the part again") from None
     before = np.repeat(np.array(lines.points_before, np.int64), counts)
@@ -135,16 +136,17 @@ def _pieces(lines: _Lines, points: Floats, triangles: Ints, face_of: Ints, rgb: 
     if not named:
         yield Piece("", points, triangles, rgb)
         return
-    entry = _latest(named, len(lines.faces))[face_of]
-    names = list(named.values())
-    order: dict[bytes, list[int]] = {}
-    for i in np.unique(entry):
-        order.setdefault(b"" if i < 0 else names[i], []).append(int(i))
-    for name, entries in order.items():
-        mine = np.isin(entry, entries)
+    names = [b"", *named.values()]
+    first: dict[bytes, int] = {}
+    for number, name in enumerate(names):  # what is named twice is one piece
+        first.setdefault(name, number)
+    number_of = np.array([first[name] for name in names])[_latest(named, len(lines.faces))[face_of] + 1]
+    order = np.argsort(number_of, kind="stable")
+    for mine in np.split(order, np.nonzero(np.diff(number_of[order]))[0] + 1):
         used, index = np.unique(triangles[mine], return_inverse=True)
         rows = index.reshape(-1, 3).astype(np.int32)
-        yield Piece(name.decode("utf-8", "replace"), points[used], rows, rgb[mine] if len(rgb) else rgb)
+        name = names[number_of[mine[0]]].decode("utf-8", "replace")
+        yield Piece(name, points[used], rows, rgb[mine] if len(rgb) else rgb)
 
 
 def _materials(path: Path, libraries: list[bytes]) -> tuple[dict[bytes, int], list[Note]]:

@@ -31,9 +31,9 @@ def read(path: Path, unit: Unit | None = None) -> Body:
     lines = [(lines[0][0], rest), *lines[1:]] if rest else lines[1:]
     if not lines:
         raise BadInput(path.name, "is cut short after its first word", "export the part again")
-    counts = _numbers(path, *lines[0])
-    if len(counts) < 2 or counts[0] < 0 or counts[1] < 0 or counts[0] + counts[1] > len(lines) - 1:
-        what = f"promises {counts[0]:.0f} points and {counts[1] if len(counts) > 1 else 0:.0f} faces"
+    counts = [*_numbers(path, *lines[0]), 0.0][:2]
+    if not all(0 <= count <= len(lines) for count in counts) or sum(counts) > len(lines) - 1:
+        what = f"promises {counts[0]:.0f} points and {counts[1]:.0f} faces"
         raise BadInput(path.name, f"{what}, but holds {len(lines) - 1} lines of them", "export the part again")
     point_count, face_count = int(counts[0]), int(counts[1])
     points = _points(path, lines[1 : 1 + point_count])
@@ -46,12 +46,13 @@ def read(path: Path, unit: Unit | None = None) -> Body:
         except ValueError:
             raise BadInput(f"{path.name}, line {place}", "is not a face", "export the part again") from None
         if len(ring) != size or any(not 0 <= corner < point_count for corner in ring):
-            what = f"a face of {size} corners uses points {ring} of {point_count}"
+            shown = f"{ring[:8]} ..." if len(ring) > 8 else f"{ring}"
+            what = f"a face of {size} corners uses points {shown} of {point_count}"
             raise BadInput(f"{path.name}, line {place}", what, "export the part again")
         sizes.append(size)
         corners += ring
         colours.append(_colour(row[1 + size :]))
-    cut = cut_faces(points[:, :3], np.array(sizes, np.int64), np.array(corners, np.int64))
+    cut = cut_faces(points[:, :3], np.array(sizes, np.int64), np.array(corners, np.int64), path.name)
     rgb: Ints = np.array(colours, np.int32)[cut.face_of]
     if head[2] and points.shape[1] >= 6 and (rgb == NO_COLOUR).all():
         shades = points[:, -4:-1] if points.shape[1] in (7, 10) else points[:, -3:]

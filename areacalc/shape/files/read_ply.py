@@ -21,6 +21,7 @@ _TYPES = {
     "uint16": "u2", "int": "i4", "int32": "i4", "uint": "u4", "uint32": "u4", "float": "f4", "float32": "f4",
     "double": "f8", "float64": "f8",
 }  # fmt: skip
+_MOST_PROPERTIES = 500
 _ORDER = {"ascii": "", "binary_little_endian": "<", "binary_big_endian": ">"}
 _COLOUR = [("red", "green", "blue"), ("r", "g", "b"), ("diffuse_red", "diffuse_green", "diffuse_blue")]
 Lists = tuple[NDArray[np.int64], Floats]  # how long each is, and all their values in a row
@@ -80,6 +81,8 @@ def _header(path: Path, text: str) -> tuple[str, list[_Element]]:
             ) from None
     if order is None:
         raise BadInput(path.name, "the header names no format", "export the part again")
+    if sum(1 + len(each.properties) for each in elements) > _MOST_PROPERTIES:
+        raise BadInput(path.name, f"the header names over {_MOST_PROPERTIES} properties", "export the part again")
     return order, elements
 
 
@@ -100,7 +103,9 @@ class _Rows:
         least = sum(self._type(each.count_kind or each.kind).itemsize for each in element.properties)
         if least * element.count > len(self.data) - self.at:
             raise _cut_short(self.path, element)
-        return (self._even(element) if element.count else None) or self._uneven(element)
+        if not element.count or not element.properties:
+            return _gathered(element, {each.name: [] for each in element.properties})
+        return self._even(element) or self._uneven(element)
 
     def _even(self, element: _Element) -> tuple[dict[str, Floats], dict[str, Lists]] | None:
         """All rows in one go, where every list is as long as the first."""
@@ -191,7 +196,7 @@ def _body(
             bad = int(np.repeat(np.arange(len(counts)), counts)[outside][0])
             what = f"uses point {corners[outside][0]:.0f} where there are {len(points)} (counted from 0)"
             raise BadInput(f"{path.name}, face {bad + 1}", what, "export the part again")
-        cut = cut_faces(points, counts, corners.astype(np.int64))
+        cut = cut_faces(points, counts, corners.astype(np.int64), path.name)
         triangles, notes = cut.triangles, cut.notes
         of_face = _rgb(single.get("face", {}))
         rgb = of_face[cut.face_of] if len(of_face) else of_face

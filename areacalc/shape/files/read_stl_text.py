@@ -17,9 +17,8 @@ _WORDS = 21  # facet normal x y z outer loop (vertex x y z) x 3 endloop endfacet
 _FIXED = {0: b"facet", 1: b"normal", 5: b"outer", 6: b"loop", 7: b"vertex", 11: b"vertex", 15: b"vertex",
           19: b"endloop", 20: b"endfacet"}  # fmt: skip
 _END = b"endfacet"
-# a name runs to the end of its line, or to the first facet where the whole file is one line
-_SOLID = re.compile(rb"\b(endsolid|solid)\b(?:[ \t]+(?!facet\s+normal)([^\r\n]*?))?[ \t]*(?=[\r\n]|facet\s+normal|\Z)",
-                    re.I)  # fmt: skip
+_SOLID = re.compile(rb"\b(endsolid|solid)\b", re.I)
+_NAME_ENDS = re.compile(rb"[\r\n]|\bfacet\s+normal\b", re.I)  # where the whole file is one line, at its first facet
 
 
 def read_text(path: Path, file: BinaryIO) -> tuple[Floats, tuple[str, ...], Ints]:
@@ -33,16 +32,18 @@ def read_text(path: Path, file: BinaryIO) -> tuple[Floats, tuple[str, ...], Ints
     count = 0
     for block in _blocks(path, file):
         cut = 0
-        for mark in [*_SOLID.finditer(block), None]:
+        while cut < len(block):
+            mark = _SOLID.search(block, cut)
             facets = _facets(path, block[cut : mark.start() if mark else len(block)], count)
             count += len(facets)
             corners.append(facets)
             solid_of.append(np.full(len(facets), max(len(names) - 1, 0), np.int32))
             if mark is None:
                 break
-            cut = mark.end()
+            ends = _NAME_ENDS.search(block, mark.end())
+            cut = ends.start() if ends else len(block)
             if mark[1].lower() == b"solid":
-                names.append((mark[2] or b"").decode("utf-8", "replace").strip())
+                names.append(block[mark.end() : cut].decode("utf-8", "replace").strip())
     if count == 0:
         raise BadInput(path.name, "holds no triangle", "export the part as a solid or a mesh")
     solids = tuple(name or f"solid-{i}" for i, name in enumerate(names, 1))

@@ -13,6 +13,7 @@ from areacalc.errors import BadInput
 from areacalc.quantity import Unit
 from areacalc.shape.body import Body
 from areacalc.shape.file_unit import decide_unit
+from areacalc.shape.files.placing import Placed
 from areacalc.shape.kinds import Floats, Ints, Note
 
 MAX_TRIANGLES = 100_000_000
@@ -21,7 +22,7 @@ NO_COLOUR = -1
 
 @dataclass(frozen=True, eq=False)
 class Piece:
-    """One object of a file where it stands: vertices (n, 3) in the file's unit, triangles (m, 3) rows of them.
+    """One object of a file: vertices (n, 3) in the file's unit, triangles (m, 3) rows of them.
 
     rgb (m,) int32, packed red x 65536 + green x 256 + blue, NO_COLOUR for none; empty where the file has no colour.
     """
@@ -31,37 +32,61 @@ class Piece:
     triangles: Ints
     rgb: Ints = field(default_factory=lambda: np.empty(0, np.int32))
 
-    def moved(self, matrix: Floats) -> Piece:
-        """The piece under a 4x4 matrix for column vectors; a mirror keeps the skin's outside outside."""
-        if np.array_equal(matrix, np.eye(4)):
-            return self
-        vertices = self.vertices @ matrix[:3, :3].T + matrix[:3, 3]
-        mirrored = np.linalg.det(matrix[:3, :3]) < 0
-        return Piece(self.name, vertices, self.triangles[:, ::-1] if mirrored else self.triangles, self.rgb)
-
 
 def body_of(
-    path: Path, pieces: Sequence[Piece], given: Unit | None, declared: Unit | None = None, notes: Sequence[Note] = ()
-) -> Body:
-    """The pieces as one Body in mm. Raises BadInput: nothing in them, a corner that is not there or not finite."""
+    path: Path, pieces: Sequence[Piece], given: Unit | None, declared: Unit | None = None, notes: Sequence[Note] = (),
+    placed: Placed | None = None,
+) -> Body:  # fmt: skip
+    """The pieces as one Body in mm, each where it stands; placed: None for each once, as its points are.
+
+    Raises BadInput: nothing in them, a corner that is not there or not finite.
+    """
     basis, unit_notes = decide_unit(given, declared)
-    pieces = [piece for piece in pieces if len(piece.triangles)]
-    if not pieces:
+    which = np.arange(len(pieces), dtype=np.int32) if placed is None else placed.piece
+    sizes = np.array([len(piece.triangles) for piece in pieces], np.int64)
+    kept = sizes[which] > 0 if len(sizes) else np.empty(0, np.bool_)
+    if not kept.any():
         raise BadInput(path.name, "holds no triangle", "export the part as a solid or a mesh")
-    for piece in pieces:
-        _check(path, piece)
-    starts = np.cumsum([0] + [len(piece.vertices) for piece in pieces])
-    vertices = np.concatenate([piece.vertices for piece in pieces], dtype=np.float64)
-    triangles = np.concatenate([p.triangles + s for p, s in zip(pieces, starts, strict=False)], dtype=np.int32)
-    if basis.mm != 1.0:
-        vertices = vertices * basis.mm
-    solids, solid_of = _solids(pieces)
-    colours, colour_of = _colours(pieces)
+    for row in np.unique(which[kept]).tolist():
+        _check(path, pieces[row])
+    names = [piece.name for piece in pieces] if placed is None else placed.names
+    matrices = None if placed is None else placed.matrix[kept]
+    which, names = which[kept], [name for name, keep in zip(names, kept.tolist(), strict=True) if keep]
+    vertices, triangles = _laid(pieces, which, matrices, basis.mm)
+    solids, solid_of = _solids(names, sizes[which])
+    colours, colour_of = _colours(pieces, which)
     return Body(
         path.stem, path.name, vertices, triangles, basis,
         solids=solids, solid_of_triangle=solid_of, colours=colours, colour_of_triangle=colour_of,
         notes=(*unit_notes, *notes),
     )  # fmt: skip
+
+
+def _laid(pieces: Sequence[Piece], which: Ints, matrices: Floats | None, mm: float) -> tuple[Floats, Ints]:
+    """All points [mm] and triangles, piece after piece, all copies of one at once; mirrors keep the outside out."""
+    points = np.array([len(piece.vertices) for piece in pieces], np.int64)
+    corners = np.array([len(piece.triangles) for piece in pieces], np.int64)
+    point_at, corner_at = (np.cumsum(count[which]) - count[which] for count in (points, corners))
+    vertices = np.empty((int(points[which].sum()), 3))
+    triangles = np.empty((int(corners[which].sum()), 3), np.int32)
+    order = np.argsort(which, kind="stable")
+    for copies in np.split(order, np.nonzero(np.diff(which[order]))[0] + 1):
+        row = int(which[copies[0]])
+        piece = pieces[row]
+        put = (point_at[copies][:, None] + np.arange(points[row])).ravel()
+        ring = piece.triangles[None] + point_at[copies][:, None, None]
+        if matrices is None:
+            vertices[put] = piece.vertices
+        else:
+            turned = matrices[copies]
+            moved = np.einsum("nij,vj->nvi", turned[:, :3, :3], piece.vertices) + turned[:, None, :3, 3]
+            vertices[put] = moved.reshape(-1, 3)
+            mirrored = np.linalg.det(turned[:, :3, :3]) < 0
+            ring[mirrored] = ring[mirrored][:, :, ::-1]
+        triangles[(corner_at[copies][:, None] + np.arange(corners[row])).ravel()] = ring.reshape(-1, 3)
+    if mm != 1.0:
+        vertices *= mm
+    return vertices, triangles
 
 
 def _check(path: Path, piece: Piece) -> None:
@@ -82,27 +107,26 @@ def _check(path: Path, piece: Piece) -> None:
             raise BadInput(where, "a coordinate is not a finite number", "export the part again")
 
 
-def _solids(pieces: Sequence[Piece]) -> tuple[tuple[str, ...], Ints]:
+def _solids(given: Sequence[str], sizes: Ints) -> tuple[tuple[str, ...], Ints]:
     """Names made unique, and the piece of each triangle; nothing where a single piece has no name."""
-    if len(pieces) == 1 and not pieces[0].name:
+    if len(given) == 1 and not given[0]:
         return (), np.empty(0, np.int32)
     names: dict[str, None] = {}
-    for i, piece in enumerate(pieces, 1):
-        base = piece.name or f"solid-{i}"
-        name, again = base, 1
+    uses: dict[str, int] = {}
+    for number, each in enumerate(given, 1):
+        base = name = each or f"solid-{number}"
         while name in names:
-            again += 1
-            name = f"{base} ({again})"
+            uses[base] = uses.get(base, 1) + 1
+            name = f"{base} ({uses[base]})"
         names[name] = None
-    sizes = [len(piece.triangles) for piece in pieces]
-    return tuple(names), np.repeat(np.arange(len(pieces), dtype=np.int32), sizes)
+    return tuple(names), np.repeat(np.arange(len(given), dtype=np.int32), sizes)
 
 
-def _colours(pieces: Sequence[Piece]) -> tuple[tuple[tuple[int, int, int], ...], Ints]:
-    if not any(len(piece.rgb) and (piece.rgb != NO_COLOUR).any() for piece in pieces):
+def _colours(pieces: Sequence[Piece], which: Ints) -> tuple[tuple[tuple[int, int, int], ...], Ints]:
+    if not any(len(pieces[row].rgb) and (pieces[row].rgb != NO_COLOUR).any() for row in np.unique(which).tolist()):
         return (), np.empty(0, np.int32)
-    none = [np.full(len(piece.triangles), NO_COLOUR, np.int32) for piece in pieces]
-    rgb = np.concatenate([p.rgb if len(p.rgb) else n for p, n in zip(pieces, none, strict=True)])
+    shades = [piece.rgb if len(piece.rgb) else np.full(len(piece.triangles), NO_COLOUR, np.int32) for piece in pieces]
+    rgb = np.concatenate([shades[row] for row in which.tolist()])
     kinds, index = np.unique(rgb, return_inverse=True)
     if kinds[0] == NO_COLOUR:
         kinds, index = kinds[1:], index - 1

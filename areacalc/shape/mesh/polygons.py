@@ -7,8 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from areacalc.errors import BadInput
 from areacalc.shape.kinds import Floats, Ints, Note
 
+MOST_CORNERS = 25_000  # of a concave face: two seconds of processor
 _FLAT = 1e-6  # of a face's size: about the rounding of single-precision coordinates, eight times over
 
 
@@ -21,11 +23,12 @@ class Cut:
     notes: tuple[Note, ...] = ()
 
 
-def cut_faces(points: Floats, counts: NDArray[np.int64], corners: NDArray[np.int64]) -> Cut:
+def cut_faces(points: Floats, counts: NDArray[np.int64], corners: NDArray[np.int64], source: str = "mesh") -> Cut:
     """Cut faces, given as their corner counts (f,) and all their corners in a row, into triangles.
 
     Triangles stay as they are, convex faces become fans, concave ones are cut by manifold3d; faces of one or two
-    corners have no skin. Corners must be rows of points (n, 3).
+    corners have no skin. Corners must be rows of points (n, 3). Raises BadInput for a concave face of very many
+    corners: cutting it takes the square of their number.
 
     >>> arrow = np.array([[0.0, 0, 0], [4, 0, 0], [4, 4, 0], [2, 1, 0], [0, 4, 0]])
     >>> len(cut_faces(arrow, np.array([5]), np.arange(5)).triangles)
@@ -47,6 +50,9 @@ def cut_faces(points: Floats, counts: NDArray[np.int64], corners: NDArray[np.int
         first = np.repeat(fans[:, :1], size - 2, axis=1)
         parts.append(np.stack([first, fans[:, 1:-1], fans[:, 2:]], axis=2).reshape(-1, 3))
         owners.append(np.repeat(faces[convex], size - 2))
+        if len(others) and size > MOST_CORNERS:
+            where = f"{source}, face {int(faces[others[0]]) + 1}"
+            raise BadInput(where, f"has {size} corners, more than {MOST_CORNERS}", "export it as triangles")
         for i in others:
             cut = _concave(ring[i])
             parts.append(rows[i][cut])

@@ -11,6 +11,7 @@ from areacalc.shape.kinds import Floats
 from areacalc.shape.profile.profile import Profile, Segment
 
 _FLAT_MM = 1e-3  # arcs are flattened this finely, for the checks alone
+_BLOCK = 256  # segments
 
 
 def flattened(segment: Segment, chord_error_mm: float) -> Floats:
@@ -44,10 +45,11 @@ def check_profile(profile: Profile) -> None:
         np.concatenate(points), indices=np.repeat(np.arange(len(points)), [len(p) for p in points])
     )
     tree = shapely.STRtree(lines)
-    for a, b in sorted(
-        {(int(min(p)), int(max(p))) for p in tree.query(lines, predicate="intersects").T if p[0] != p[1]}
-    ):
-        _check_pair(profile, a, b, lines)
+    for start in range(0, len(lines), _BLOCK):  # the first crossing ends it: what crosses everything costs one block
+        a, b = tree.query(lines[start : start + _BLOCK], predicate="intersects")
+        a = a + start
+        for one, two in sorted(zip(a[a < b].tolist(), b[a < b].tolist(), strict=True)):
+            _check_pair(profile, one, two, lines)
     ring = np.concatenate(points)  # with the ends on the axis, where a blind bore's floor does not follow on
     area = 0.5 * float(np.sum(ring[:, 0] * np.roll(ring[:, 1], -1) - np.roll(ring[:, 0], -1) * ring[:, 1]))
     if area >= 0:

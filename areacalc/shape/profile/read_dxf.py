@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+import re
+from collections import deque
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -12,8 +14,11 @@ from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.kinds import Note, UnitBasis, UnitHow
 from areacalc.shape.profile.profile import Bore, Profile, Segment, Spot
 from areacalc.shape.profile.profile_check import check_profile
+from areacalc.shape.profile.turn import MOST_POINTS, refuse_many
 
 _INSUNITS = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m", 13: "um"}
+_POINT = re.compile(rb"^[ \t]*10[ \t]*\r?$", re.M)  # the group code of a line's, arc's or corner's first coordinate
+_MOST_DRAWN = 100_000  # the drawing's other points, of splines and hatchings, count here too
 _TOUCH = 1e-6  # ends closer than this share of the drawing's size are one point
 
 
@@ -22,6 +27,7 @@ def read_dxf(path: Path, unit: Unit | None = None) -> Profile:
 
     Raises BadInput: not DXF, nothing drawn, ends that do not meet, several outlines.
     """
+    _refuse_many(path)
     import ezdxf
 
     try:
@@ -38,6 +44,15 @@ def read_dxf(path: Path, unit: Unit | None = None) -> Profile:
     notes = [Note("left-out", f"{path.name}: {n} left out, since they are no outline") for n in skipped]
     check_profile(profile)
     return replace(profile, notes=tuple(notes))
+
+
+def _refuse_many(path: Path) -> None:
+    """Raise BadInput where the text of a drawing holds far more points than a profile may have, before it is read."""
+    entities = path.read_bytes().partition(b"ENTITIES")[2].partition(b"ENDSEC")[0]
+    count = len(_POINT.findall(entities))
+    if count > _MOST_DRAWN:
+        what = f"draws {count} points; a profile may have {MOST_POINTS}"
+        raise BadInput(path.name, what, "export the half section alone, with fewer, longer lines and arcs")
 
 
 def _unit(drawing: Any, unit: Unit | None) -> UnitBasis:
@@ -63,52 +78,77 @@ def _pieces(drawing: Any, mm: float, source: str) -> tuple[list[Segment], list[s
         else:
             skipped[kind] = skipped.get(kind, 0) + 1
             continue
-        out += [_segment(part, mm, place) for part in parts]
+        out += [_segment(part, mm, place, source) for part in parts]
+        refuse_many(len(out), source)
     out = [s for s in out if s.length_mm > 0.0]
     if not out:
         raise BadInput(source, "holds no lines, arcs or polylines", "draw the half section as a polyline")
     return out, [f"{count} {kind}" for kind, count in skipped.items()]
 
 
-def _segment(part: Any, mm: float, place: str) -> Segment:
-    if part.dxftype() == "LINE":
-        a, b = part.dxf.start, part.dxf.end
-        return Segment((a.x * mm, a.y * mm), (b.x * mm, b.y * mm), place=place)
-    c, a, b = part.dxf.center, part.start_point, part.end_point
-    turn = math.radians((part.dxf.end_angle - part.dxf.start_angle) % 360.0)
-    return Segment((a.x * mm, a.y * mm), (b.x * mm, b.y * mm), (c.x * mm, c.y * mm), turn, place=place)
+def _segment(part: Any, mm: float, place: str, source: str) -> Segment:
+    line = part.dxftype() == "LINE"
+    a, b = (part.dxf.start, part.dxf.end) if line else (part.start_point, part.end_point)
+    c = a if line else part.dxf.center
+    turn = 0.0 if line else math.radians((part.dxf.end_angle - part.dxf.start_angle) % 360.0)
+    if not all(math.isfinite(number) for number in (a.x, a.y, b.x, b.y, c.x, c.y, turn)):
+        raise BadInput(f"{source}, {place}", "a coordinate is not a finite number", "draw it again")
+    ends = (a.x * mm, a.y * mm), (b.x * mm, b.y * mm)
+    return Segment(*ends, place=place) if line else Segment(*ends, (c.x * mm, c.y * mm), turn, place=place)
 
 
 def _joined(pieces: list[Segment], source: str) -> list[Segment]:
-    """The pieces end to end in one chain, whichever way each was drawn."""
+    """The pieces end to end in one chain, whichever way each was drawn; ends are looked up, not searched for."""
     size = max(max(abs(c) for p in (s.start, s.end) for c in p) for s in pieces)
-    touch = _TOUCH * size
-    left = list(pieces)
-    run = [left.pop(0)]
-    grew = True
-    while left and grew:
-        grew = False
-        for i, s in enumerate(left):
-            for way in (s, s.reversed()):
-                if math.dist(run[-1].end, way.start) <= touch:
-                    run.append(way)
-                elif math.dist(run[0].start, way.end) <= touch:
-                    run.insert(0, way)
-                else:
-                    continue
-                left.pop(i)
-                grew = True
-                break
-            if grew:
-                break
-    if left:
-        spot = left[0].start
+    ends = _Ends(pieces, _TOUCH * size)
+    run = deque([ends.take(0)])
+    while (after := ends.next_to(run[-1].end)) is not None:
+        run.append(after)
+    while (before := ends.next_to(run[0].start)) is not None:
+        run.appendleft(before.reversed())
+    if len(run) < len(pieces):
+        lost = pieces[ends.free.index(True)]
         raise BadInput(
-            f"{source}, {left[0].place}",
-            f"does not meet the rest of the outline, at ({spot[0]:.6g}, {spot[1]:.6g}) mm",
+            f"{source}, {lost.place}",
+            f"does not meet the rest of the outline, at ({lost.start[0]:.6g}, {lost.start[1]:.6g}) mm",
             "draw one half section whose ends meet, with x along the axis and y the radius",
         )
-    return run
+    return list(run)
+
+
+class _Ends:
+    """The ends of the pieces that no chain has yet, by the square of side `touch` that each lies in."""
+
+    def __init__(self, pieces: list[Segment], touch: float) -> None:
+        self.pieces, self.touch = pieces, touch
+        self.free = [True] * len(pieces)
+        self.at: dict[tuple[int, int], list[int]] = {}
+        for number, piece in enumerate(pieces):
+            for spot in (piece.start, piece.end):
+                self.at.setdefault(self._square(spot), []).append(number)
+
+    def take(self, number: int) -> Segment:
+        """That piece, which is no longer free."""
+        self.free[number] = False
+        return self.pieces[number]
+
+    def next_to(self, spot: Spot) -> Segment | None:
+        """A free piece that begins or ends at the spot, run so that it begins there."""
+        x, y = self._square(spot)
+        for square in ((x + i, y + j) for i in (0, -1, 1) for j in (0, -1, 1)):
+            here = [number for number in self.at.get(square, ()) if self.free[number]]
+            if square in self.at:
+                self.at[square] = here  # what is taken is passed over once
+            for number in here:
+                piece = self.pieces[number]
+                if math.dist(piece.start, spot) <= self.touch:
+                    return self.take(number)
+                if math.dist(piece.end, spot) <= self.touch:
+                    return self.take(number).reversed()
+        return None
+
+    def _square(self, spot: Spot) -> tuple[int, int]:
+        return math.floor(spot[0] / self.touch), math.floor(spot[1] / self.touch)
 
 
 def _profile(run: list[Segment], path: Path, basis: UnitBasis) -> Profile:
@@ -124,6 +164,8 @@ def _profile(run: list[Segment], path: Path, basis: UnitBasis) -> Profile:
     if _doubled_area(run) > 0:
         run = [s.reversed() for s in reversed(run)]
     off_axis = [s for s in run if max(s.start[1], s.end[1], s.at(0.5)[1]) > _TOUCH * size]
+    if not off_axis:
+        raise BadInput(path.name, "lies on the axis y = 0", "draw the half section, with y the radius")
     chain = _from_left(off_axis, _TOUCH * size)
     named, bores = _roles(chain)
     return Profile(path.stem, path.name, tuple(named), tuple(bores), basis)

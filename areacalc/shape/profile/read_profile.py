@@ -9,13 +9,14 @@ from dataclasses import replace
 from pathlib import Path
 
 from areacalc.errors import BadInput
-from areacalc.quantity import LENGTH_UNITS, Unit
+from areacalc.quantity import Unit
 from areacalc.shape.body import Body
 from areacalc.shape.kinds import Note, UnitBasis, UnitHow
+from areacalc.shape.profile.columns import Column, Role, columns
 from areacalc.shape.profile.profile import Profile
 from areacalc.shape.profile.revolve import revolve
 from areacalc.shape.profile.sketch import Sketch
-from areacalc.shape.profile.turn import profile_of
+from areacalc.shape.profile.turn import profile_of, refuse_many
 from areacalc.shape.small_text import toml_table
 from areacalc.shape.toml_kind import PROFILE, refuse_others
 
@@ -32,7 +33,8 @@ def read_profile(path: Path, unit: Unit | None = None) -> Profile:
         from areacalc.shape.profile.read_dxf import read_dxf
 
         return read_dxf(path, unit)
-    return _in_unit(_toml(path) if kind == ".toml" else _csv(path), path.name, unit)
+    sketch, told = (_toml(path), ()) if kind == ".toml" else _csv(path, overruled=unit is not None)
+    return _in_unit(sketch, path.name, unit, told)
 
 
 def _text(path: Path) -> str:
@@ -53,48 +55,65 @@ def _toml(path: Path) -> Sketch:
     return Sketch.from_dict({"name": path.stem, **table}, path.name)
 
 
-def _in_unit(sketch: Sketch, source: str, unit: Unit | None) -> Profile:
+def _in_unit(sketch: Sketch, source: str, unit: Unit | None, told: tuple[Note, ...] = ()) -> Profile:
+    profile = profile_of(sketch if unit is None else replace(sketch, unit=unit.name), source)
+    notes = (*profile.notes, *told)
     if unit is None:
-        return profile_of(sketch, source)
-    profile = profile_of(replace(sketch, unit=unit.name), source)
-    given = UnitBasis(unit.name, UnitHow.GIVEN, unit.mm)
-    notes = profile.notes
+        return replace(profile, notes=notes)
     if sketch.unit_is_declared and sketch.unit != unit.name:
         text = f"{source} declares {sketch.unit}; {unit.name} taken, as you said"
         notes = (*notes, Note("unit-overruled", text, warns=True))
-    return replace(profile, unit=given, notes=notes)
+    return replace(profile, unit=UnitBasis(unit.name, UnitHow.GIVEN, unit.mm), notes=notes)
 
 
-_HEAD = re.compile(r"(?:x|z|position|length)\b.*?(?P<measure>dia(?:meter)?|d|ø|radius|r)\b", re.I)
-_HEAD_UNIT = re.compile(rf"[\[(/ ]({'|'.join(LENGTH_UNITS)})\b", re.I)
+_NUMBER = re.compile(r"[-+.\d,/]+\S*")
+_MOST_LETTERS = 1000  # in a line: a point and what is said of it take a tenth
 
 
-def _csv(path: Path) -> Sketch:
-    """Position and diameter in two columns; a heading may say radius and the unit, as in `x [in], radius [in]`."""
-    text = _text(path)
-    lines = [line for line in text.splitlines() if line.strip() and not line.lstrip().startswith("#")]
-    if not lines:
+def _csv(path: Path, overruled: bool) -> tuple[Sketch, tuple[Note, ...]]:
+    """The points of a table, and how its columns were read: by its heading, else position and diameter.
+
+    overruled: whether the units of the headings do not count, since the person gave one.
+    """
+    rows = [(number, line) for number, line in enumerate(_text(path).splitlines(), 1) if _says(line)]
+    if not rows:
         raise BadInput(path.name, "holds no points", "write position and diameter, one point a line")
-    mark = ";" if ";" in lines[0] else "\t" if "\t" in lines[0] else ","
-    measure, unit, declared = "diameter", "mm", False
-    first = next(csv.reader([lines[0]], delimiter=mark))
-    if not re.match(r"\s*[-+.,\d]", first[0] or ""):
-        head = _HEAD.search(lines[0])
-        measure = "radius" if head and head["measure"].lower().startswith("r") else "diameter"
-        named = _HEAD_UNIT.search(lines[0])
-        unit, declared = (named[1].lower(), True) if named else (unit, False)
+    refuse_many(len(rows), path.name)
+    first = rows[0][1]
+    mark = ";" if ";" in first else "\t" if "\t" in first else ","
+    cells = [_cells(line, mark, f"{path.name}, line {number}") for number, line in rows]
+    if _NUMBER.match(cells[0][0]):
+        heads = Column(Role.POSITION), Column(Role.DIAMETER)
+    else:
+        heads = columns(cells[0], f"{path.name}, line {rows[0][0]}")
+        rows, cells = rows[1:], cells[1:]
+    units = {column.unit for column in heads if column.unit}
+    along = 0 if heads[0].role is Role.POSITION else 1
     points = []
-    for number, line in enumerate(text.splitlines(), 1):
-        cells = [c.strip() for c in next(csv.reader([line], delimiter=mark), [])]
-        if (
-            not any(cells)
-            or line.lstrip().startswith("#")
-            or (line == lines[0] and not re.match(r"[-+.,\d]", cells[0]))
-        ):
-            continue
-        if len(cells) < 2 or not all(re.match(r"[-+.\d,/]+\S*$", c) for c in cells[:2]):
-            raise BadInput(
-                f"{path.name}, line {number}", f"'{line.strip()}' is no point", "write position and diameter"
-            )
-        points.append(" ".join(c for c in cells if c))
-    return Sketch(tuple(points), (), unit, measure, path.stem, declared)
+    for (number, line), row in zip(rows, cells, strict=True):
+        if len(row) < 2 or not all(_NUMBER.fullmatch(cell) for cell in row[:2]):
+            where = f"{path.name}, line {number}"
+            raise BadInput(where, f"'{line.strip()[:60]}' is no point", "write position and diameter")
+        if len(units) > 1 and not overruled:
+            row[:2] = [_with_unit(cell, column.unit) for cell, column in zip(row, heads, strict=False)]
+        points.append(" ".join([row[along], row[1 - along], *(cell for cell in row[2:] if cell)]))
+    measure = "radius" if Role.RADIUS in (heads[0].role, heads[1].role) else "diameter"
+    text = f"columns read: the first {heads[0].words}, the second {heads[1].words}"
+    told = Note("columns-read", text, warns=any(column.heading and not column.named for column in heads))
+    unit = next(iter(units)) if len(units) == 1 else "mm"
+    return Sketch(tuple(points), (), unit, measure, path.stem, unit_is_declared=bool(units)), (told,)
+
+
+def _says(line: str) -> bool:
+    """Whether a line holds anything but a remark or empty cells."""
+    return not line.lstrip().startswith("#") and any(letter not in " \t,;" for letter in line)
+
+
+def _cells(line: str, mark: str, where: str) -> list[str]:
+    if len(line) > _MOST_LETTERS:
+        raise BadInput(where, f"is {len(line)} letters long", "write one point a line")
+    return [cell.strip() for cell in next(csv.reader([line], delimiter=mark))]
+
+
+def _with_unit(cell: str, unit: str | None) -> str:
+    return f"{cell}{unit or 'mm'}" if cell[-1:].isdigit() or cell.endswith(".") else cell

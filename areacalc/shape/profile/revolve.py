@@ -15,29 +15,43 @@ from areacalc.shape.profile.profile_check import flattened
 from areacalc.shape.profile.thread import Thread
 
 MOST_TRIANGLES = 2_000_000
+_CHORD_MM = 0.01
+_LEAST_FLATS = 32
 
 
-def revolve(profile: Profile, chord_error_mm: float = 0.01) -> Body:
+def revolve(profile: Profile, chord_error_mm: float | None = None) -> Body:
     """The part as a closed mesh about the x axis, flats and arcs no further than the chord error from the true shape.
 
     One Face a segment with its exact area; threads and knurls are drawn smooth and carry their developed area.
+    chord_error_mm: None takes 0.01 mm, or for outlines of very many points as little as two million triangles allow.
     Raises BadInput for a chord error that would need more than two million triangles.
     """
-    if not chord_error_mm > 0.0:
-        raise BadInput("chord error", f"{chord_error_mm:g} mm is none", "give one above zero, such as 0.01 mm")
-    around = _flats(profile.largest_radius_mm, chord_error_mm)
-    lines = [flattened(s, chord_error_mm) for s in profile.segments]
-    if 2 * around * sum(len(line) for line in lines) > MOST_TRIANGLES:
-        raise BadInput("chord error", f"{chord_error_mm:g} mm needs too many triangles", "give a larger chord error")
+    chord = _CHORD_MM if chord_error_mm is None else chord_error_mm
+    if not chord > 0.0:
+        raise BadInput("chord error", f"{chord:g} mm is none", "give one above zero, such as 0.01 mm")
+    around, lines = _drawn(profile, chord)
+    while chord_error_mm is None and _triangles(around, lines) > MOST_TRIANGLES and around > _LEAST_FLATS:
+        chord *= 2.0
+        around, lines = _drawn(profile, chord)
+    if _triangles(around, lines) > MOST_TRIANGLES:
+        raise BadInput("chord error", f"{chord:g} mm needs too many triangles", "give a larger chord error")
     points, triangles, segment_of = _swept(lines, around)
     notes = (
         *profile.notes,
-        Note("revolved", f"drawn with {around} flats round the axis, within {chord_error_mm:g} mm; areas are exact"),
+        Note("revolved", f"drawn with {around} flats round the axis, within {chord:g} mm; areas are exact"),
     )
     return Body(
         profile.name, profile.source, points, triangles, profile.unit,
         faces=tuple(_face(s) for s in profile.segments), face_of_triangle=segment_of, notes=notes, profile=profile,
     )  # fmt: skip
+
+
+def _drawn(profile: Profile, chord_mm: float) -> tuple[int, list[Floats]]:
+    return _flats(profile.largest_radius_mm, chord_mm), [flattened(s, chord_mm) for s in profile.segments]
+
+
+def _triangles(around: int, lines: list[Floats]) -> int:
+    return 2 * around * sum(len(line) - 1 for line in lines)
 
 
 def _flats(radius_mm: float, chord_error_mm: float) -> int:

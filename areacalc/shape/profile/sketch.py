@@ -25,6 +25,9 @@ from areacalc.shape.profile.thread import Thread, parse_thread
 
 DRILL_POINT_DEG = 118.0
 UNNAMED = "profile"
+_MOST_LETTERS = 300  # in the words of one point or bore
+_BARE = re.compile(r"[-+]?\d{1,12}(\.\d{0,12})?")
+_PLAIN_LEAST, _PLAIN_MOST = 1e-6, 1e5  # mm; what is smaller or larger is looked at more closely
 _POINTED = "decimals take a point, as in 12.5"
 _SPACED_UNIT = re.compile(  # not after r25, where `in` is a way to bend
     rf"(?:(?<!\S)|(?<=x))([-+.,/\d]*\d\.?)\s+({'|'.join(LENGTH_UNITS)}|inch|inches|\")(?=[\s,;]|$)", re.I
@@ -146,6 +149,10 @@ class Reading:
 
     def length(self, word: str, where: str) -> float:
         """One length [mm]: a bare number, a fraction, or a number with its unit and no space between."""
+        if _BARE.fullmatch(word):  # by far the most, and a table has thousands
+            value = float(word) * LENGTH_UNITS[self.unit].mm
+            if _PLAIN_LEAST <= abs(value) <= _PLAIN_MOST:
+                return value
         return parse(word, Dimension.LENGTH, where, default_unit=self.unit)
 
     def radius(self, word: str, where: str) -> float:
@@ -164,6 +171,7 @@ def reading(sketch: Sketch, where: str) -> Reading:
 
 def vertex(words: str, read: Reading, where: str) -> Vertex:
     """One point of an outline with what is said of it. Raises BadInput."""
+    _refuse_long(words, where)
     tokens = words.split()
     if len(tokens) < 2:
         raise BadInput(where, f"'{words}' is no point", f"write position and diameter, as in '40 12'; {_POINTED}")
@@ -175,6 +183,11 @@ def vertex(words: str, read: Reading, where: str) -> Vertex:
     while rest:
         rest = _say(said, rest, read, where)
     return Vertex(spot, place=where.rpartition(", ")[2], **said)  # type: ignore[arg-type]
+
+
+def _refuse_long(words: str, where: str) -> None:
+    if len(words) > _MOST_LETTERS:
+        raise BadInput(where, f"'{words[:30]}...' is {len(words)} letters long", "part the points by commas")
 
 
 _SHORT = re.compile(r"([rc])(.*\d.*)$", re.I)
@@ -253,6 +266,7 @@ def bore_words(words: str, read: Reading, where: str) -> BoreWords:
     >>> bore_words("left 8 x 30, 6 x 50 drill 118", Reading("mm", True), "bore 1").steps[1].depth_mm
     50.0
     """
+    _refuse_long(words, where)
     text = words.strip()
     head, _, rest = text.partition(" ")
     side = head.lower()

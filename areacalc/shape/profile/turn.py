@@ -13,6 +13,15 @@ from areacalc.shape.profile.profile_check import check_profile
 from areacalc.shape.profile.sketch import Sketch, bore_words, reading, sketch_of, vertex
 from areacalc.shape.profile.thread import Thread
 
+MOST_POINTS = 30_000  # drawn with 32 flats round the axis they make two million triangles
+
+
+def refuse_many(count: int, source: str) -> None:
+    """Raise BadInput for more points than a profile may have."""
+    if count > MOST_POINTS:
+        what = f"has {count} points; a profile may have {MOST_POINTS}"
+        raise BadInput(source, what, "draw it with fewer, longer lines and arcs")
+
 
 def profile_of(sketch: Sketch | str, source: str = "profile") -> Profile:
     """The profile that a sketch, or one line of words, describes.
@@ -25,6 +34,7 @@ def profile_of(sketch: Sketch | str, source: str = "profile") -> Profile:
     """
     if isinstance(sketch, str):
         sketch = sketch_of(sketch, source)
+    refuse_many(len(sketch.outside), source)
     read = reading(sketch, source)
     outside = [vertex(w, read, f"{source}, point {i}") for i, w in enumerate(sketch.outside, 1)]
     bores = [bore_words(w, read, f"{source}, bore {i}") for i, w in enumerate(sketch.bores, 1)]
@@ -77,6 +87,7 @@ def _faced(outside: list[Vertex], mouth_left: Spot, mouth_right: Spot) -> list[V
 def _named(segments: list[Segment], left: Spot, right: Spot) -> list[Segment]:
     """Names for the outside's segments; an upright face from a mouth or the axis at either end is an end."""
     out: list[Segment] = []
+    outside = 0
     for s in segments:
         upright = s.centre is None and abs(s.start[0] - s.end[0]) < 1e-9
         if upright and not out and s.start == left:
@@ -84,8 +95,9 @@ def _named(segments: list[Segment], left: Spot, right: Spot) -> list[Segment]:
         elif upright and s is segments[-1] and s.end == right:
             feature = name = "right-end"
         else:
+            outside += 1
             feature = "outside"
-            name = f"outside {1 + sum(o.feature == 'outside' for o in out)}" + (f" {s.name}" if s.name else "")
+            name = f"outside {outside}" + (f" {s.name}" if s.name else "")
         out.append(replace(s, feature=feature, name=name))
     return out
 

@@ -37,9 +37,7 @@ def read(path: Path, unit: Unit | None = None) -> Body:
     declared = [Unit(_unit_name(mm), mm) for mm in text.units_mm]
     if unit is not None and len(declared) > 1:
         mixed = " and ".join(u.name for u in declared)
-        raise BadInput(
-            path.name, f"mixes units ({mixed}), so that {unit.name} cannot overrule them", "leave out --unit"
-        )
+        raise BadInput(path.name, f"mixes units ({mixed}), so that {unit.name} cannot overrule them", "give no unit")
     basis, unit_notes = decide_unit(unit, declared[0] if declared else None)
     if len(declared) > 1:
         basis = UnitBasis("mixed", UnitHow.DECLARED, 1.0)
