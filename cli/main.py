@@ -6,6 +6,7 @@ import contextlib
 import io
 import os
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -19,7 +20,7 @@ from .current import current
 from .explain import explain
 from .hang import hang
 from .init import init
-from .logbook import logbook
+from .logbook import app as logbook
 from .look import look
 from .meters import meters
 from .mix import mix
@@ -54,12 +55,12 @@ for command in (
     explain,
     sheet,
     meters,
-    logbook,
     tank,
     look,
     page,
 ):
     app.command()(command)
+app.add_typer(logbook)
 
 
 def _version(asked: bool) -> None:
@@ -75,8 +76,12 @@ def _root(
     version: Annotated[
         bool, typer.Option("--version", help="Print the version and stop.", callback=_version, is_eager=True)
     ] = False,
+    logbook_file: Annotated[
+        Path | None, typer.Option("--logbook", metavar="FILE", help="Another logbook than that of the shop.")
+    ] = None,
 ) -> None:
-    pass
+    if logbook_file is not None:
+        os.environ["AREACALC_LOGBOOK"] = str(logbook_file)
 
 
 _PLAIN = (
@@ -164,6 +169,7 @@ def _misused(misuse: TyperException) -> int:
 
     context = getattr(misuse, "ctx", None)
     names = [str(each.callback.__name__) for each in app.registered_commands if each.callback is not None]
+    names.append("logbook")
     return _say(plain(message, context.command_path if context is not None else "areacalc", names), 2)
 
 

@@ -26,6 +26,12 @@ def pytest_sessionstart() -> None:
             pytest.exit(f"{kinds.stem} is not compiled as it stands: python setup.py build_ext --inplace", returncode=2)
 
 
+@pytest.fixture(autouse=True)
+def no_logbook_of_the_user(monkeypatch, tmp_path):
+    """Each test has a logbook of its own."""
+    monkeypatch.setenv("AREACALC_LOGBOOK", str(tmp_path / "logbook.sqlite"))
+
+
 @pytest.fixture(scope="session")
 def soup():
     """A body of meshes; solids names one for each, as files do that hold several objects."""

@@ -1,1 +1,1 @@
-"""Runs and readings kept."""
+"""logbook: the shop's runs, readings, outcomes, baths and tanks, kept in one SQLite file."""

@@ -1,191 +1,202 @@
-"""The logbook of a load: one line of JSON a run, only ever added to, so that a colour can be repeated next month."""
+"""The shop's logbook: every run with what was read and what came out, and the baths and tanks that runs share."""
 
 from __future__ import annotations
 
-import errno
-import json
 import os
+import uuid
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass, fields
+from datetime import datetime
 from pathlib import Path
+from types import TracebackType
+from typing import Any, Literal, TypeVar
 
-from areacalc.bath.electrolyte import acid_wt_pct, freezing_c
-from areacalc.errors import BadInput, OutOfRange, UnknownName
+import msgspec
+from platformdirs import user_data_path
 
-SUFFIX = ".log.jsonl"
-SCHEMA = "areacalc/log/1"
-_MOST = 1e15
-_ABOVE_ZERO = ("area_mm2", "current_a", "density_a_per_dm2", "run_s", "film_um", "acid_g_per_l")
-_BOILS_C = 100.0  # water at sea level; dilute acid boils a little above it
+from areacalc.errors import BadInput, UnknownName
+from areacalc.logbook.checks import check_event, check_outcome, check_reading, check_run
+from areacalc.logbook.database import Database
+from areacalc.logbook.records import TABLES, Event, Outcome, Reading, Record, Run, Settings, Vessel, seconds_of
+
+R = TypeVar("R", bound=Record)
+_AGAIN_S = 60.0
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """One run as it was: what was set, what the meters said, what came out. Figures that nobody read are None.
+def shop_logbook() -> Path:
+    """The logbook's file: one for the shop, in the user's data folder, unless AREACALC_LOGBOOK names another."""
+    return Path(os.environ.get("AREACALC_LOGBOOK") or user_data_path("areacalc") / "logbook.sqlite")
 
-    `when` is the local date and time as ISO 8601.
+
+class Logbook:
+    """The logbook in a file, to be used in a `with`. All methods raise BadInput where the file cannot be used.
+
+    What a method adds or corrects is on the disk once the method returns.
     """
 
-    when: str
-    load: str
-    area_mm2: float
-    current_a: float
-    density_a_per_dm2: float
-    run_s: float
-    film_um: float
-    acid_g_per_l: float
-    aluminium_g_per_l: float
-    temperature_c: float
-    alloy: str | None = None
-    look: str = "gloss"
-    shade: str | None = None
-    dye: str | None = None
-    dye_s: float | None = None
-    seal: str | None = None
-    seal_s: float | None = None
-    etch_s: float | None = None
-    start_v: float | None = None
-    end_v: float | None = None
-    end_temperature_c: float | None = None
-    remark: str = ""
+    def __init__(self, path: Path | None = None) -> None:
+        self.path = path or shop_logbook()
+        self.database = Database(self.path)
+
+    def __enter__(self) -> Logbook:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, fault: BaseException | None, at: TracebackType | None) -> None:
+        self.database.close()
+
+    def runs(self) -> list[Run]:
+        """All runs, oldest first."""
+        return sorted(self.database.find(Run), key=lambda run: (seconds_of(run.when), run.number))
+
+    def run(self, number: int) -> Run:
+        """The run of that number. Raises UnknownName."""
+        return self._one(Run, number, f"run {number}")
+
+    def add_run(self, run: Run) -> tuple[Run, bool]:
+        """Add a run; the run as it is kept, and whether it was there already.
+
+        It was there where one of the same key is, or one that differs in nothing but the time and was begun within one
+        run's length of it: the same tank does not do the same run twice at once, so that this is a retry.
+        """
+        check_run(run)
+        with self.database.change():
+            there = next((each for each in self.database.find(Run, "key = ? OR load = ?", run.key, run.load)
+                          if _is_same(each, run)), None)  # fmt: skip
+            if there is not None:
+                return there, True
+            kept = msgspec.structs.replace(run, key=run.key or uuid.uuid4().hex)
+            return msgspec.structs.replace(kept, number=self.database.add("run", kept)), False
+
+    def readings(self, run: int) -> list[Reading]:
+        """The readings of a run, in the order of their times."""
+        return sorted(self.database.find(Reading, "run = ?", run), key=lambda each: each.at_s)
+
+    def add_reading(self, reading: Reading) -> Reading:
+        """Add a reading; the same one again finds the first. Raises BadInput for another at the same time."""
+        check_reading(reading, self.run(reading.run))
+        with self.database.change():
+            there = self.database.find(Reading, "run = ? AND at_s = ?", reading.run, reading.at_s)
+            if there and msgspec.structs.replace(there[0], number=0) != reading:
+                raise BadInput(f"run {reading.run}", f"has another reading at {reading.at_s:g} s",
+                               f"correct that one, reading {there[0].number}, or give another time")  # fmt: skip
+            return there[0] if there else self._kept("reading", reading)
+
+    def outcomes(self, run: int) -> list[Outcome]:
+        """What came out of a run."""
+        return self.database.find(Outcome, "run = ?", run)
+
+    def add_outcome(self, outcome: Outcome) -> Outcome:
+        """Add something that came out of a run; the same again finds the first."""
+        check_outcome(outcome, self.run(outcome.run))
+        with self.database.change():
+            there = [o for o in self.outcomes(outcome.run) if msgspec.structs.replace(o, number=0) == outcome]
+            return there[0] if there else self._kept("outcome", outcome)
+
+    def correct(self, table: Literal["run", "reading", "outcome"], number: int, **values: Any) -> None:
+        """Correct a record; what it was stays as history. Raises UnknownName, BadInput."""
+        with self.database.change():
+            record = self._one(TABLES[table], number, f"{table} {number}")
+            new = msgspec.structs.replace(record, **values)
+            if isinstance(new, Run):
+                check_run(new)
+            elif isinstance(new, Reading):
+                check_reading(new, self.run(new.run))
+            elif isinstance(new, Outcome):
+                check_outcome(new, self.run(new.run))
+            if new != record:
+                self.database.update(table, new)
+
+    def history(self, table: str, number: int) -> list[tuple[str, dict[str, Any]]]:
+        """What a record was before, oldest first: when it was changed, and its values until then."""
+        return self.database.history(table, number)
+
+    def vessels(self, kind: Literal["bath", "tank"]) -> list[Vessel]:
+        """The baths or tanks that are kept by name."""
+        return self.database.find(Vessel, "kind = ?", kind)
+
+    def vessel(self, kind: Literal["bath", "tank"], name: str, where: str = "") -> Vessel:
+        """The bath or tank of that name. Raises UnknownName."""
+        found = self.database.find(Vessel, "kind = ? AND name = ?", kind, name)
+        if not found:
+            raise UnknownName.among(where or kind, name, [each.name for each in self.vessels(kind)])
+        return found[0]
+
+    def keep_vessel(self, kind: Literal["bath", "tank"], name: str, settings: Settings) -> Vessel:
+        """Keep a bath or tank under a name, or change its settings; what they were stays as history."""
+        with self.database.change():
+            there = self.database.find(Vessel, "kind = ? AND name = ?", kind, name)
+            if not there:
+                return self._kept("vessel", Vessel(kind=kind, name=name, settings=settings))
+            new = msgspec.structs.replace(there[0], settings=settings)
+            if new != there[0]:
+                self.database.update("vessel", new)
+            return new
+
+    def events(self, bath: Vessel) -> list[Event]:
+        """What happened to a bath, oldest first."""
+        return sorted(self.database.find(Event, "vessel = ?", bath.number), key=lambda each: seconds_of(each.when))
+
+    def add_event(self, event: Event) -> Event:
+        """Add something that happened to a bath; the same again finds the first.
+
+        An analysis also sets the acid and the aluminium of the bath, which loads that name it then have.
+        """
+        check_event(event)
+        with self.database.change():
+            vessel = self._one(Vessel, event.vessel, "bath")
+            there = [e for e in self.events(vessel) if msgspec.structs.replace(e, number=0) == event]
+            if there:
+                return there[0]
+            if event.what == "analysis":
+                measured = {"acid": event.acid_g_per_l, "aluminium": event.aluminium_g_per_l}
+                new = {key: f"{value:g} g/L" for key, value in measured.items() if value is not None}
+                self.database.update("vessel", msgspec.structs.replace(vessel, settings={**vessel.settings, **new}))
+            return self._kept("event", event)
+
+    def charge_ah(self, bath: Vessel) -> float:
+        """Ampere hours that have gone through a bath since it was new, by its runs as planned."""
+        new_s = max((seconds_of(e.when) for e in self.events(bath) if e.what == "new"), default=0.0)
+        runs = self.database.find(Run, "bath = ? COLLATE NOCASE", bath.name)
+        return sum(run.charge_ah for run in runs if seconds_of(run.when) >= new_s)
+
+    def _kept(self, table: str, record: R) -> R:
+        return msgspec.structs.replace(record, number=self.database.add(table, record))
+
+    def _one(self, kind: type[R], number: int, where: str) -> R:
+        found = self.database.find(kind, "number = ?", number)
+        if not found:
+            raise UnknownName(where, "is not in the logbook", "areacalc logbook lists the runs")
+        return found[0]
 
 
-def logbook_of(load_file: str | os.PathLike[str]) -> Path:
-    """The logbook beside a load file. Raises BadInput for a name that is none.
-
-    >>> str(logbook_of("desk/pens.toml").name)
-    'pens.log.jsonl'
-    """
-    path = Path(load_file)
-    if not path.name:
-        raise BadInput("logbook", f"'{path}' names no load file", "name a load file")
-    return path.with_name(path.stem + SUFFIX)
+def now() -> str:
+    """This minute, as runs are dated."""
+    return datetime.now().astimezone().isoformat(timespec="minutes")
 
 
-def reading(name: str, value: float, acid_g_per_l: float, where: str) -> float:
-    """A reading for the field `name` of an entry, if a run can have had it. Raises BadInput.
+def find(runs: Sequence[Run], words: str, where: str = "repeat") -> Run:
+    """The latest run whose number, date, load, dye, shade or remark holds all of the words. Raises UnknownName.
 
-    >>> reading("start_v", 16.8, 180.0, "--start-volts")
-    16.8
-    """
-    remedy = "read it again, or leave it out"
-    if name.endswith("_c"):
-        ice = freezing_c(acid_wt_pct(acid_g_per_l)).low
-        if not ice <= value < _BOILS_C:
-            liquid = f"a bath of {acid_g_per_l:.4g} g/L is liquid from about {ice:.0f} to {_BOILS_C:g} C"
-            raise OutOfRange(where, f"{value:g} C cannot be: {liquid}", remedy)
-    elif not 0.0 < value < _MOST:
-        unit = "V" if name.endswith("_v") else "s"
-        raise OutOfRange(where, f"{value:g} {unit} is not more than nothing", remedy)
-    return value
-
-
-def append(book: Path, entry: Entry) -> None:
-    """Add a run at the end of the book; what is in it stays as it is.
-
-    Raises BadInput, with nothing added: for a book that is damaged, for a reading that no run can have had, and where
-    it cannot be written.
-    """
-    read(book)  # a run added to a damaged book would be added again by every retry
-    for name in ("start_v", "end_v", "end_temperature_c", "dye_s", "seal_s"):
-        value = getattr(entry, name)
-        if value is not None:
-            reading(name, value, entry.acid_g_per_l, name)
-    try:
-        line = (json.dumps({"schema": SCHEMA, **asdict(entry)}, ensure_ascii=False, allow_nan=False) + "\n").encode()
-    except UnicodeEncodeError:
-        raise BadInput("remark", "holds what is no text", "type it again") from None
-    try:
-        _add(book, line)
-    except OSError as fault:
-        raise BadInput(
-            book.name, f"cannot be written ({fault.strerror})", "check the folder and its permissions"
-        ) from None
-
-
-def _add(book: Path, line: bytes) -> None:
-    """Add a line of its own, whole or not at all. Raises OSError."""
-    handle = os.open(book, os.O_RDWR | os.O_APPEND | os.O_CREAT, 0o644)
-    try:
-        size = os.fstat(handle).st_size
-        if size:
-            os.lseek(handle, size - 1, os.SEEK_SET)
-            line = line if os.read(handle, 1) == b"\n" else b"\n" + line  # the last line was left open by an editor
-        try:
-            if os.write(handle, line) < len(line):
-                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
-            os.fsync(handle)
-        except OSError:
-            os.ftruncate(handle, size)
-            raise
-    finally:
-        os.close(handle)
-
-
-def read(book: Path) -> tuple[Entry, ...]:
-    """All the runs, oldest first; an absent book is an empty one. Raises BadInput: file, line, what is wrong."""
-    if os.path.exists(book) and not os.path.isfile(book):
-        raise BadInput(book.name, "is no file", "move it away; a new one is begun")
-    try:
-        text = book.read_text("utf-8-sig")
-    except FileNotFoundError:
-        return ()
-    except UnicodeDecodeError:
-        raise BadInput(book.name, "cannot be read as text", "move it away; a new one is begun") from None
-    except OSError as fault:
-        raise BadInput(
-            book.name, f"cannot be read ({fault.strerror})", "check the folder and its permissions"
-        ) from None
-    return tuple(_entry(line, f"{book.name}, line {n}") for n, line in enumerate(text.split("\n"), 1) if line.strip())
-
-
-def _entry(line: str, where: str) -> Entry:
-    remedy = "mend the line, or take it out"
-    try:
-        data = json.loads(line)
-    except (ValueError, RecursionError):
-        raise BadInput(where, "is not a line of JSON", remedy) from None
-    if not isinstance(data, dict) or data.get("schema") != SCHEMA:
-        raise BadInput(where, f"is not a run of the kind {SCHEMA}", remedy)
-    known = {f.name: f for f in fields(Entry)}
-    wrong = [name for name in data if name not in known and name != "schema"]
-    missing = [name for name in ("when", "load", *_ABOVE_ZERO) if name not in data]
-    if wrong or missing:
-        raise BadInput(where, f"{wrong[0]} is not known" if wrong else f"{missing[0]} is missing", remedy)
-    mistyped = [name for name in _ABOVE_ZERO if not (_fits(data[name], "float") and data[name] > 0.0)]
-    mistyped += [name for name, value in data.items() if name in known and not _fits(value, str(known[name].type))]
-    if mistyped:
-        raise BadInput(where, f"{mistyped[0]} is {data[mistyped[0]]!r}, which it cannot be", remedy)
-    try:
-        return Entry(**{name: value for name, value in data.items() if name != "schema"})
-    except TypeError:
-        raise BadInput(where, "lacks something", remedy) from None
-
-
-def _fits(value: object, kind: str) -> bool:
-    """Whether a value is what the field's type says: a finite number, a text, or nothing where that is allowed."""
-    if value is None:
-        return "None" in kind
-    if "float" in kind:
-        # as whole numbers the figures have no end, and those past a float's are no figures of a run
-        return isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) < _MOST
-    return isinstance(value, str)
-
-
-def find(entries: Sequence[Entry], words: str, where: str = "repeat") -> Entry:
-    """The latest run whose date, load, dye, shade or remark holds all of the words. Raises UnknownName.
-
-    >>> runs = [Entry("2026-03-03T10:00", "pens", 1e4, 2.5, 2.5, 1800.0, 14.0, 180.0, 3.0, 20.0, dye="night blue")]
-    >>> find(runs, "blue pens").film_um
-    14.0
+    >>> made = Run(number=1, when="2026-03-03T10:00", load="pens", area_mm2=1e4, current_a=2.5, density_a_per_dm2=2.5,
+    ...            run_s=1800.0, film_um=14.0, acid_g_per_l=180.0, aluminium_g_per_l=3.0, temperature_c=20.0,
+    ...            dye="night blue")
+    >>> find([made], "blue pens").film_um, find([made], "run 1").film_um
+    (14.0, 14.0)
     """
     wanted = words.lower().replace(",", " ").split()
-    for entry in reversed(entries):
-        text = " ".join(str(x) for x in (entry.when, entry.load, entry.dye, entry.shade, entry.remark) if x).lower()
-        if wanted and all(word in text for word in wanted):
-            return entry
-    if not entries:
-        raise UnknownName(where, f"there is no '{words}': this load's own logbook has no runs yet",
+    for run in reversed(runs):
+        parts = (f"run {run.number}", run.when, run.load, run.dye, run.shade, run.remark)
+        text = " ".join(part for part in parts if part).lower()
+        if wanted == ["run", str(run.number)] or (wanted and "run" not in wanted and all(w in text for w in wanted)):
+            return run
+    if not runs:
+        raise UnknownName(where, f"there is no '{words}': the logbook has no runs yet",
                           "write a run down first, or leave repeat out")  # fmt: skip
-    named = [f"{e.when[:10]} {e.load} {e.dye or e.shade or ''}".strip() for e in entries]
+    named = [f"{e.when[:10]} {e.load} {e.dye or e.shade or ''}".strip() for e in runs]
     raise UnknownName.among(where, words, named)
+
+
+def _is_same(kept: Run, new: Run) -> bool:
+    if new.key and kept.key == new.key:
+        return True
+    alike = msgspec.structs.replace(kept, number=0, key="", when="") == msgspec.structs.replace(new, key="", when="")
+    return alike and abs(seconds_of(kept.when) - seconds_of(new.when)) < max(new.run_s, _AGAIN_S)

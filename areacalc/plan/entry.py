@@ -2,23 +2,47 @@
 
 from __future__ import annotations
 
-from areacalc.logbook.logbook import Entry
+import hashlib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from areacalc.logbook.records import Run, RunPart
+from areacalc.plan.area import PartArea
 from areacalc.plan.plan import Plan
 
 
-def entry_of(made: Plan, when: str, remark: str, **read: float | None) -> Entry:
-    """The run of a plan as it is to be remembered, with what was read on the day."""
+def run_of(made: Plan, when: str, remark: str = "", data: Mapping[str, Any] | None = None, **more: Any) -> Run:
+    """The run of a plan as it is to be remembered, with what was read on the day.
+
+    data: the load's tables as they were written. more: readings, and the names of bath and tank.
+    """
 
     def value(name: str) -> float:
         return made.figures[name].estimate.value
 
     load, finish = made.load, made.load.finish
     alloys = {p.line.alloy for p in made.parts} - {None}
-    return Entry(
+    settings = {
+        name: {key: each if isinstance(each, int | float) else str(each) for key, each in table.items()}
+        for name, table in (data or {}).items()
+        if isinstance(table, dict)
+    }
+    return Run(
         when=when, load=load.name, area_mm2=value("area"), current_a=value("current"),
         density_a_per_dm2=value("density"), run_s=value("time"), film_um=value("film"),
         acid_g_per_l=load.bath.acid_g_per_l, aluminium_g_per_l=load.bath.aluminium_g_per_l,
-        temperature_c=load.bath.temperature_c, alloy=alloys.pop() if len(alloys) == 1 else None,
-        look=finish.look.value, shade=finish.shade, dye=finish.dye, seal=finish.seal,
-        etch_s=finish.etching.minutes * 60.0 if finish.look.value == "matte" else None, remark=remark, **read,
+        temperature_c=load.bath.temperature_c, supply_v=load.supply.limit_v if load.supply else None,
+        alloy=alloys.pop() if len(alloys) == 1 else None, surface=finish.look.value, shade=finish.shade,
+        dye=finish.dye, seal=finish.seal,
+        etch_s=finish.etching.minutes * 60.0 if finish.look.value == "matte" else None, remark=remark,
+        parts=tuple(_part(each, load.folder) for each in made.parts), settings=settings, **more,
     )  # fmt: skip
+
+
+def _part(part: PartArea, folder: str) -> RunPart:
+    line, digest = part.line, None
+    if line.file is not None:
+        with (Path(folder) / line.file).open("rb") as file:
+            digest = hashlib.file_digest(file, "sha256").hexdigest()
+    return RunPart(line.name, line.count, part.each.estimate.value, line.file, digest)

@@ -13,7 +13,7 @@ from areacalc.digits import three
 from areacalc.errors import CannotRun
 from areacalc.figure import Figure, constant, given, worked
 from areacalc.load.load import Finish
-from areacalc.logbook.logbook import Entry
+from areacalc.logbook.records import Run
 from areacalc.sources import Constant, Kind, Source
 
 _UNSAID = Constant(
@@ -49,7 +49,7 @@ def refuse_past_ceiling(wanted: Figure, top: Figure, refused: CannotRun) -> None
         raise CannotRun("film", what, "run colder, weaker or at a higher density, or want a thinner film") from None
 
 
-def wanted_film(finish: Finish, repeat: Entry | None = None) -> Figure:
+def wanted_film(finish: Finish, repeat: Run | None = None) -> Figure:
     """The film a finish wants [um]: of the run to repeat, the thickness, the shade's, or 12 um where nothing is said.
 
     >>> wanted_film(Finish(shade="pale")).estimate.value

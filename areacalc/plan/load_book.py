@@ -9,8 +9,10 @@ from pathlib import Path
 from areacalc.errors import BadInput, CannotRun, Field
 from areacalc.load.changes import Setting, Sweep, at_value, changed, find_setting, sweep
 from areacalc.load.load import Load
+from areacalc.load.named import names_in, with_tables
 from areacalc.load.read_load import Values, data_of, load_from, read_text
-from areacalc.logbook.logbook import Entry, find, logbook_of, read
+from areacalc.logbook.logbook import Logbook, find
+from areacalc.logbook.records import Run
 from areacalc.part.shelf import Shelf
 from areacalc.plan.plan import Plan, plan_of
 
@@ -26,12 +28,14 @@ class Row:
 
 
 class LoadBook:
-    """A load file held open: its text, its data, the parts opened so far, and the logbook beside it."""
+    """A load file held open: its text, its data with the named bath and tank, and the parts opened so far."""
 
     def __init__(self, path: Path) -> None:
         self.path = path
         self.text = read_text(path)
-        self.data = data_of(self.text, path.name)
+        written = data_of(self.text, path.name)
+        self.names = names_in(written)
+        self.data = with_tables(written, self.text, path.name)
         self.shelf = Shelf()
 
     def load(self, changes: Sequence[str] = ()) -> Load:
@@ -71,11 +75,12 @@ class LoadBook:
         load = self._load(data)
         return plan_of(load, self._repeat(load), self.shelf)
 
-    def _repeat(self, load: Load) -> Entry | None:
+    def _repeat(self, load: Load) -> Run | None:
         if load.finish.repeat is None:
             return None
         line = load.lines.get(("finish", "repeat"), 1)
-        return find(read(logbook_of(self.path)), load.finish.repeat, f"{load.source}, line {line}, [finish] repeat")
+        with Logbook() as book:
+            return find(book.runs(), load.finish.repeat, f"{load.source}, line {line}, [finish] repeat")
 
     def _row(self, data: Values, asked: Sweep, number: int) -> Row:
         value, text = asked.values[number], asked.texts[number]

@@ -8,7 +8,7 @@ from areacalc.bath.cautions import Caution, gathered
 from areacalc.errors import UnknownName
 from areacalc.figure import Figure
 from areacalc.load.load import Load
-from areacalc.logbook.logbook import Entry
+from areacalc.logbook.records import Run
 from areacalc.part.shelf import Shelf
 from areacalc.plan.cautions import care_of
 from areacalc.plan.faults import Fault, Weight, faults_of
@@ -38,7 +38,7 @@ class Plan(Stages):
         return self.figures[name]
 
 
-def plan_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None) -> Plan:
+def plan_of(load: Load, repeat: Run | None = None, shelf: Shelf | None = None) -> Plan:
     """The plan for a load; `repeat` is the logged run whose film and density are wanted again.
 
     Raises BadLoad for parts that cannot be used, CannotRun for a load that no run can be worked out for.

@@ -20,7 +20,7 @@ from areacalc.bath.window import WINDOWS, Window
 from areacalc.errors import CannotRun
 from areacalc.figure import Figure, given, given_or_none
 from areacalc.load.load import Load
-from areacalc.logbook.logbook import Entry
+from areacalc.logbook.records import Run
 from areacalc.part.shelf import Shelf
 from areacalc.plan.alloy import AlloyPlan, plan_alloys
 from areacalc.plan.area import PartArea, carried_by, part_areas, whole_area
@@ -45,7 +45,7 @@ class Stages:
 
     load: Load
     electrolyte: Electrolyte
-    repeat: Entry | None
+    repeat: Run | None
     parts: tuple[PartArea, ...]
     area: Figure
     conductivity: Figure
@@ -89,7 +89,7 @@ class Stages:
         return e.high * window.least_a_per_dm2 <= e.low * window.most_a_per_dm2
 
 
-def stages_of(load: Load, repeat: Entry | None = None, shelf: Shelf | None = None) -> Stages:
+def stages_of(load: Load, repeat: Run | None = None, shelf: Shelf | None = None) -> Stages:
     """All stages for a load; `repeat` is the logged run whose film and density are wanted again.
 
     Raises BadLoad for parts that cannot be used, CannotRun for a hard coating that nothing cools and for a power supply

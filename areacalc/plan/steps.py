@@ -13,7 +13,7 @@ from areacalc.estimate import Estimate
 from areacalc.fact import Fact, Quantity, Value, fact, quantity
 from areacalc.figure import Figure
 from areacalc.load.load import Load
-from areacalc.logbook.logbook import Entry
+from areacalc.logbook.records import Run
 from areacalc.plan.cautions import Care
 from areacalc.plan.stages import Stages
 from areacalc.plant.supply import Mode
@@ -125,7 +125,7 @@ def _anodise(made: Stages, care: tuple[Caution, ...]) -> Step:
     return Step(fact(kind, **values), minutes, time.time.source, care)
 
 
-def _dye(load: Load, film: Figure, repeat: Entry | None, care: tuple[Caution, ...]) -> list[Step]:
+def _dye(load: Load, film: Figure, repeat: Run | None, care: tuple[Caution, ...]) -> list[Step]:
     minutes, source = _minutes(dye_time(film), repeat.dye_s if repeat else None)
     shades = shades_within(round(film.estimate.value, 6))
     return [
@@ -138,7 +138,7 @@ def _dye(load: Load, film: Figure, repeat: Entry | None, care: tuple[Caution, ..
     ]  # fmt: skip
 
 
-def _seal(how: Seal, film: Figure, repeat: Entry | None, care: tuple[Caution, ...]) -> Step:
+def _seal(how: Seal, film: Figure, repeat: Run | None, care: tuple[Caution, ...]) -> Step:
     minutes, source = _minutes(seal_time(film, how), repeat.seal_s if repeat else None)
     return _step(
         StepKind.SEAL, minutes, source, care, seal=how.name, note=how.note,

@@ -1,12 +1,13 @@
-"""The JSON documents of a plan, of readings held against it, and of the runs of a load."""
+"""The JSON documents of a plan, of readings held against it, and of the runs in the logbook."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import asdict
+from collections.abc import Mapping, Sequence
 from typing import Literal, TypedDict, cast
 
-from areacalc.logbook.logbook import Entry
+import msgspec
+
+from areacalc.logbook.records import Run
 from areacalc.plan.faults import Fault
 from areacalc.plan.plan import Plan
 from areacalc.plan.readings import BackCheck
@@ -157,38 +158,11 @@ class MetersDocument(TypedDict):
     causes: list[CauseDocument]
 
 
-class RunDocument(TypedDict):
-    """One run as it was; what nobody read is None."""
-
-    when: str
-    load: str
-    area_mm2: float
-    current_a: float
-    density_a_per_dm2: float
-    run_s: float
-    film_um: float
-    acid_g_per_l: float
-    aluminium_g_per_l: float
-    temperature_c: float
-    alloy: str | None
-    look: str
-    shade: str | None
-    dye: str | None
-    dye_s: float | None
-    seal: str | None
-    seal_s: float | None
-    etch_s: float | None
-    start_v: float | None
-    end_v: float | None
-    end_temperature_c: float | None
-    remark: str
-
-
 class LogbookDocument(TypedDict):
-    """The runs of a load, oldest first."""
+    """The runs in the logbook, oldest first."""
 
     schema: Literal["areacalc/logbook/1"]
-    runs: list[RunDocument]
+    runs: list[Run]
 
 
 def plan_document(plan: Plan, inch: bool = False) -> PlanDocument:
@@ -273,6 +247,6 @@ def meters_document(found: BackCheck) -> MetersDocument:
     }
 
 
-def logbook_document(entries: Sequence[Entry]) -> LogbookDocument:
-    """The runs of a load, oldest first."""
-    return {"schema": "areacalc/logbook/1", "runs": [cast(RunDocument, asdict(entry)) for entry in entries]}
+def logbook_document(runs: Sequence[Run]) -> Mapping[str, object]:
+    """The runs in the logbook, oldest first: a LogbookDocument."""
+    return {"schema": "areacalc/logbook/1", "runs": [msgspec.to_builtins(run) for run in runs]}

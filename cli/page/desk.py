@@ -7,14 +7,14 @@ import contextlib
 import time
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
-from datetime import datetime
 from typing import Any
 
 import msgspec
 from msgspec.structs import replace
 
 from areacalc.errors import AreacalcError, BadInput, CannotRun
-from areacalc.logbook.logbook import Entry, append, read
+from areacalc.logbook.logbook import Logbook, now
+from areacalc.logbook.records import Run
 
 from .answer import Found, answer
 from .bench import MOST_PARTS, Bench, BenchPart, changed_part, changed_settings
@@ -184,13 +184,14 @@ class Desk:
             if self._plan is not None and not self._plan[1].done():
                 self._plan[1].cancel()
             job = PlanJob(str(self.store.parts), load_text(self.bench), {p.file: p.name for p in self.bench.parts},
-                          str(self.store.book), self.bench.settings.show == "in")  # fmt: skip
+                          self.bench.settings.show == "in")  # fmt: skip
             self._plan = self.revision, asyncio.create_task(self.pool.do(job, _to_nobody))
         return await asyncio.shield(self._plan[1])
 
     def runs(self) -> list[Document]:
         """The runs in the logbook, the latest first. Raises BadInput."""
-        return [asdict(entry) for entry in reversed(read(self.store.book))]
+        with Logbook() as book:
+            return [msgspec.to_builtins(run) for run in reversed(book.runs())]
 
     async def log(self, remark: str) -> None:
         """Write the run as planned into the logbook. Raises AreacalcError."""
@@ -198,9 +199,8 @@ class Desk:
         if not plan["can_run"]:
             raise CannotRun("the load", "the plan cannot be run as it stands, so no such run is logged",
                             "change the load to what was run")  # fmt: skip
-        run = plan["run"]
-        when = datetime.now().astimezone().isoformat(timespec="minutes")
-        append(self.store.book, Entry(**{**run, "when": when, "remark": remark}))
+        with Logbook() as book:
+            book.add_run(msgspec.convert({**plan["run"], "when": now(), "remark": remark}, Run))
 
     async def ways(self, id: str) -> Document:
         """The ways to hang a part, the best first. Raises KeyError, AreacalcError."""

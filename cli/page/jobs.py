@@ -5,9 +5,11 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+import msgspec
 
 from areacalc.errors import AreacalcError, BadInput
 from areacalc.part.shelf import Shelf
@@ -58,13 +60,12 @@ class PartJob:
 class PlanJob:
     """Plan the load in a text whose part files stand in a folder; `names` are those the person knows them by.
 
-    book: the logbook, where a run that is to be repeated is looked for. inch: in US units, sentences and sheet too.
+    inch: in US units, sentences and sheet too.
     """
 
     folder: str
     text: str
     names: Mapping[str, str]
-    book: str
     inch: bool = False
     name: str = "the plan"
 
@@ -156,9 +157,9 @@ def _check_whole(path: Path, shown: str) -> None:
 
 def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     """The plan's document, the chain behind every figure, the sheet and the run to log. Raises AreacalcError."""
-    from areacalc.load.read_load import load_of
-    from areacalc.logbook.logbook import find, read
-    from areacalc.plan.entry import entry_of
+    from areacalc.load.read_load import data_of, load_from
+    from areacalc.logbook.logbook import Logbook, find, now
+    from areacalc.plan.entry import run_of
     from areacalc.plan.plan import plan_of
     from areacalc.report.explain import links
     from areacalc.report.figures import bounds_text, value_text
@@ -167,8 +168,12 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     from areacalc.report.sheet_html import sheet_html
 
     shelf.names.update({Path(job.folder) / file: name for file, name in job.names.items()})
-    load = load_of(job.text, "the load", job.folder)
-    repeated = find(read(Path(job.book)), load.finish.repeat) if load.finish.repeat else None
+    data = data_of(job.text, "the load")
+    load = load_from(data, job.text, "the load", job.folder)
+    repeated = None
+    if load.finish.repeat:
+        with Logbook() as book:
+            repeated = find(book.runs(), load.finish.repeat)
     made = plan_of(load, repeated, shelf)
     document: Document = {**plan_document(made, job.inch)}
     for name, figure in made.figures.items():
@@ -178,7 +183,9 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
             "chain": [[x.depth, x.name, x.value, x.formula, x.source, x.because] for x in links(figure, job.inch)],
         }
     document["sheet"] = sheet_html(sheet_of(made, job.inch), job.inch)
-    document["run"] = asdict(entry_of(made, "", ""))
+    document["run"] = msgspec.to_builtins(run_of(made, now(), data=data))
+    for each in document["run"]["parts"]:
+        each["file"] = job.names.get(each["file"], each["file"])
     return document
 
 

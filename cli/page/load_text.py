@@ -40,9 +40,10 @@ def shown_file(part: BenchPart) -> str:
 
 def opened(text: str) -> tuple[dict[str, Any], list[dict[str, Any]]]:
     """A load file as a change of the settings, and what it says of each part. Raises BadInput with every mistake."""
+    from areacalc.load.named import with_tables
     from areacalc.load.read_load import data_of, load_from
 
-    data = data_of(text, "the load file")
+    data = with_tables(data_of(text, "the load file"), text, "the load file")
     load = load_from(data, text, "the load file")
     tables = {name: dict(table) for name, table in data.items() if isinstance(table, dict)}
     density = str(tables.get("finish", {}).pop("density", "small-tank"))

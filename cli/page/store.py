@@ -19,7 +19,6 @@ import msgspec
 from platformdirs import user_data_path
 
 from areacalc.errors import BadInput
-from areacalc.logbook.logbook import SUFFIX
 from areacalc.whole_file import new_file, settle, tidy, write_whole
 
 from .bench import KEPT_S, Bench
@@ -46,7 +45,6 @@ class Store:
         self.folder = (given if (given / MARKER).is_file() else given / OWN).resolve()
         self.parts = self.folder / "parts"
         self.views = self.folder / "views"
-        self.book = self.folder / f"page{SUFFIX}"
         try:
             self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             self._mark()

@@ -77,10 +77,14 @@ def test_an_option_that_says_nothing_possible(refused, words, says):
     (("init", ""), "a load file ends in .toml"), (("init", "."), "a load file ends in .toml"),
     (("init", "a" * 300 + ".toml"), "cannot be written"), (("init", "n.toml", "--unit", "km"), "not a length unit"),
     (("init", "n.toml", "--name", "\udcff"), "letters that are none"),
-    (("logbook", "none.toml"), "none.toml: is not there"), (("logbook", ""), "names no load file"),
-    (("logbook", RING), "is a binary STL file, not a load file"), (("logbook", "a" * 300), "File name too long"),
-    (("logbook", SAMPLES / "pen-body.toml"), "is a lathe profile"),
-    (("logbook", "pens.toml", "--done", "--when", "0206-03-03"), "'0206-03-03' is long past"),
+    (("logbook", "add", "none.toml"), "none.toml: is not there"), (("logbook", "add", ""), "is a folder"),
+    (("logbook", "add", RING), "is a binary STL file, not a load file"),
+    (("logbook", "add", SAMPLES / "pen-body.toml"), "is a lathe profile"),
+    (("logbook", "add", "pens.toml", "--when", "0206-03-03"), "'0206-03-03' is long past"),
+    (("logbook", "show", "7"), "run 7: is not in the logbook"), (("logbook", "bath", "x"), "there is no 'x'"),
+    (("logbook", "import", "none.csv"), "none.csv: cannot be read"), (("logbook", "import", "x.txt"), "no '.txt'"),
+    (("logbook", "export", "x.txt"), "there is no '.txt'"), (("logbook", "correct", "1"), "says nothing to correct"),
+    (("logbook", "result", "1", "--photo", "none.jpg"), "--photo: 'none.jpg' is not there"),
     (("plan", "/dev/zero"), "is a device, not a load file"),
     (("area", RING, "--unit", "mm", "--choices", "/dev/zero"), "is a device, not a file of choices"),
 ])  # fmt: skip
@@ -99,9 +103,11 @@ def test_a_text_that_python_itself_will_not_take(refused, tmp_path, words, text,
     assert says in refused(*words)
 
 
-def test_a_logbook_that_is_a_folder_is_told(refused, tmp_path):
-    (tmp_path / "pens.log.jsonl").mkdir()
-    assert "pens.log.jsonl: is no file" in refused("logbook", "pens.toml")
+def test_a_logbook_that_is_a_folder_or_something_else_is_told(refused, tmp_path):
+    (tmp_path / "folder").mkdir()
+    (tmp_path / "text").write_text("no database\n" * 100)
+    assert "folder: cannot be opened" in refused("--logbook", "folder", "logbook")
+    assert "text: is not a logbook" in refused("--logbook", "text", "logbook", "list")
 
 
 @pytest.mark.parametrize(("words", "says"), [

@@ -237,16 +237,27 @@ def test_meters_that_read_what_no_run_does_get_one_line(words, says):
     assert said.count("\n") == 1
 
 
-def test_a_run_is_logged_found_again_and_repeated(tmp_path):
+@pytest.fixture
+def desk_set(tmp_path):
     for file in ("desk-set.toml", "pen-body.toml", "pen-cap.toml", "lamp-knob.toml"):
         (tmp_path / file).write_text((SAMPLES / file).read_text())
-    load = tmp_path / "desk-set.toml"
-    assert "No runs yet" in run("logbook", load).stdout
-    added = run("logbook", load, "--done", "--when", "2026-03-03T10:00", "--dye-time", "12 min", "--remark", "deep")
-    assert added.returncode == 0, added.stderr
-    (entry,) = document("logbook", "logbook", load)["runs"]
+    return tmp_path / "desk-set.toml"
+
+
+def test_a_run_is_logged_found_again_and_repeated(desk_set):
+    load = desk_set
+    assert "No runs yet" in run("logbook").stdout
+    added = run("logbook", "add", load, "--when", "2026-03-03T10:00", "--dye-time", "12 min", "--remark", "deep")
+    assert (added.returncode, "Run 1 is in the logbook" in added.stdout) == (0, True), added.stderr
+    again = run("logbook", "add", load, "--when", "2026-03-03T10:05", "--dye-time", "12 min", "--remark", "deep")
+    assert (again.returncode, "Run 1 is this run already" in again.stdout) == (0, True)
+    (entry,) = document("logbook", "logbook", "list")["runs"]
     assert entry["current_a"] == pytest.approx(2.9993, abs=1e-4)
     assert (entry["dye_s"], entry["dye"]) == (720.0, "midnight blue")
+    assert [(p["name"], p["count"], len(p["digest"])) for p in entry["parts"]] == [
+        ("pen body", 1, 64), ("pen cap", 1, 64), ("lamp knob", 2, 64)
+    ]  # fmt: skip
+    assert entry["settings"]["bath"]["acid"] == "180 g/L"
     load.write_text(load.read_text().replace('thickness = "12 um"', 'repeat = "midnight deep"'))
     again = document("plan", "plan", load)
     assert again["figures"]["film"]["value"] == pytest.approx(entry["film_um"])
@@ -256,41 +267,91 @@ def test_a_run_is_logged_found_again_and_repeated(tmp_path):
     assert "[finish] repeat: there is no 'crimson'" in refused("plan", load)
 
 
+def test_a_run_is_followed_up_and_corrected(desk_set):
+    run("logbook", "add", desk_set, "--start-volts", "16 V")
+    assert run("logbook", "reading", "1", "--after", "5 min", "--volts", "16.4 V", "--amps", "3 A").returncode == 0
+    assert "--volts: 170 V cannot be: the power supply gives 30 V" in refused(
+        "logbook", "reading", "1", "--after", "6 min", "--volts", "170 V"
+    )
+    assert run("logbook", "result", "1", "--film", "0.45 mil", "--at", "rim", "--by", "eddy current").returncode == 0
+    assert run("logbook", "correct", "1", "--end-volts", "17.4 V", "--remark", "even").returncode == 0
+    said = run("logbook", "show", "1").stdout
+    assert re.search(r"end volts +17.4 V", said)
+    assert re.search(r"1 +5 +16.4 +3", said)
+    assert re.search(r"1 +11.4 +rim +eddy current", said)
+    assert "end volts was unknown, remark was " in said
+
+
+def test_a_bath_kept_by_name_is_used_by_a_load_as_it_was_last_analysed(desk_set):
+    plain = document("plan", "plan", desk_set)
+    kept = run("logbook", "bath", "the small one", "--from", desk_set, "--new", "--when", "2026-01-01T10:00")
+    assert kept.returncode == 0, kept.stderr
+    text = desk_set.read_text()
+    begin, end = text.index("[bath]"), text.index("[tank]")
+    named = desk_set.with_name("named.toml")
+    named.write_text('bath = "The Small One"\n' + text[:begin] + text[end:])
+    assert document("plan", "plan", named)["figures"] == plain["figures"]
+    run("logbook", "bath", "the small one", "--acid", "160 g/L")
+    weaker = document("plan", "plan", named)["figures"]
+    assert weaker["voltage-start"]["value"] != plain["figures"]["voltage-start"]["value"]
+    assert run("logbook", "add", named).returncode == 0
+    said = run("logbook", "bath", "the small one").stdout
+    assert "acid 160 g/L" in said
+    assert re.search(r"0\.86\d? Ah by its planned runs", said)  # 3 A for 17.3 min
+    named.write_text(named.read_text().replace("The Small One", "the smal one"))
+    assert "named.toml, line 1, bath: there is no 'the smal one' (did you mean 'the small one'?)" in refused(
+        "plan", named
+    )
+
+
+def test_the_logbook_goes_out_and_in_and_is_copied(desk_set, tmp_path):
+    run("logbook", "add", desk_set, "--remark", "deep")
+    for name in ("all.json", "runs.csv", "copy.sqlite"):
+        word = "backup" if name.endswith("sqlite") else "export"
+        assert run("logbook", word, tmp_path / name).returncode == 0
+        assert "is there already" in refused("logbook", word, tmp_path / name)
+    for name, says in (("runs.csv", "1 added"), ("all.json", "0 added"), ("runs.csv", "0 added")):
+        assert says in run("--logbook", tmp_path / "other.sqlite", "logbook", "import", tmp_path / name).stdout
+    for book in ("other.sqlite", "copy.sqlite"):
+        assert "deep" in run("--logbook", tmp_path / book, "logbook", "list", "deep").stdout
+
+
 @pytest.mark.parametrize(("words", "says"), [
-    (("--done", "--when", "yesterday"), "--when: 'yesterday' is not a date"),
-    (("--done", "--when", "2999-01-01T10:00"), "--when: '2999-01-01T10:00' is still to come"),
-    (("--done", "--when", "2999-01-01T10:00+02:00"), "is still to come"),
-    (("--done", "--start-volts", "-4 V"), "--start-volts: -4 V is not more than nothing"),
-    (("--done", "--end-volts", "1e300 V"), "--end-volts: '1e300 V' is more than the largest voltage"),
-    (("--done", "--end-temperature", "300 C"), "--end-temperature: 300 C cannot be: a bath of 180 g/L is liquid from"),
-    (("--done", "--dye-time", "0 min"), "--dye-time: 0 s is not more than nothing"),
-    (("--done", "--seal-time", "10 V"), "--seal-time: '10 V' is not a time"),
-    (("--start-volts", "17 V"), "--start-volts: is for a run that is added; give --done"),
-    (("--remark", "deep"), "--remark: is for a run that is added"),
+    (("--when", "yesterday"), "--when: 'yesterday' is not a date"),
+    (("--when", "2999-01-01T10:00"), "--when: '2999-01-01T10:00' is still to come"),
+    (("--when", "2999-01-01T10:00+02:00"), "is still to come"),
+    (("--when", "2026-03-03T10:00", "--ended", "2026-03-03T09:00"), "--ended: 2026-03-03T09:00 is before the start"),
+    (("--start-volts", "-4 V"), "--start-volts: -4 V cannot be: it must be above zero"),
+    (("--start-volts", "170 V"), "--start-volts: 170 V cannot be: the power supply gives 30 V"),
+    (("--end-volts", "1e300 V"), "--end-volts: '1e300 V' is more than the largest voltage"),
+    (("--end-temperature", "95 C"), "--end-temperature: 95 C cannot be: a bath of 180 g/L is liquid from"),
+    (("--dye-time", "0 min"), "--dye-time: 0 s cannot be: it must be above zero"),
+    (("--seal-time", "10 V"), "--seal-time: '10 V' is not a time"),
 ])  # fmt: skip
 def test_a_reading_that_cannot_be_adds_nothing_to_the_logbook(tmp_path, words, says):
     load = tmp_path / "pens.toml"
     load.write_text(AREA_LOAD)
-    said = refused("logbook", load, *words)
+    said = refused("logbook", "add", load, *words)
     assert says in said
     assert said.count("\n") == 1
-    assert not (tmp_path / "pens.log.jsonl").exists()
-
-
-def test_a_damaged_logbook_is_told_before_a_run_is_added(tmp_path):
-    load, book = tmp_path / "pens.toml", tmp_path / "pens.log.jsonl"
-    load.write_text(AREA_LOAD)
-    book.write_text("no run\n")
-    for _ in range(2):
-        assert "pens.log.jsonl, line 1: is not a line of JSON" in refused("logbook", load, "--done")
-    assert book.read_text() == "no run\n"
+    assert not (tmp_path / "logbook.sqlite").exists()
 
 
 def test_a_run_whose_plan_cannot_be_run_is_not_logged(tmp_path):
     load = tmp_path / "pens.toml"
     load.write_text(AREA_LOAD.replace('current = "3 A"', 'current = "0.1 A"'))
-    assert "cannot be run as it stands" in refused("logbook", load, "--done", code=3)
-    assert not (tmp_path / "pens.log.jsonl").exists()
+    assert "cannot be run as it stands" in refused("logbook", "add", load, code=3)
+    assert not (tmp_path / "logbook.sqlite").exists()
+
+
+@pytest.mark.skipif(not os.path.exists("/dev/full"), reason="needs a device that is always full")
+def test_a_run_that_is_logged_is_a_success_though_nobody_hears_it(tmp_path):
+    load = tmp_path / "pens.toml"
+    load.write_text(AREA_LOAD)
+    with open("/dev/full", "w") as full:
+        done = subprocess.run([BIN, "logbook", "add", load], stdout=full, stderr=subprocess.PIPE, text=True)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert len(document("logbook", "logbook", "list")["runs"]) == 1
 
 
 def test_inches_show_the_same_plan_in_other_units():

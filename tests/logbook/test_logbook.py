@@ -1,55 +1,152 @@
-"""The logbook: only added to, read back whole, searched by words."""
+"""The shop's logbook: kept whole, corrected with its history, out and in, by two at once."""
 
 from __future__ import annotations
 
-import dataclasses
+import contextlib
 import json
-import resource
+import os
+import sqlite3
+import stat
+import threading
 
+import msgspec
 import pytest
 
 from areacalc.errors import BadInput, UnknownName
-from areacalc.logbook.logbook import Entry, append, find, logbook_of, read
+from areacalc.logbook import database
+from areacalc.logbook.exchange import take_in, to_csv, to_json
+from areacalc.logbook.logbook import Logbook, find, shop_logbook
+from areacalc.logbook.records import Event, Outcome, Reading, Run, RunPart
 
-RUN = Entry("2026-03-03T10:00", "pens", 1e4, 2.5, 2.5, 1800.0, 14.0, 180.0, 3.0, 20.0, dye="night blue", remark="größe")
-
-
-def test_an_absent_book_is_empty(tmp_path):
-    assert read(tmp_path / "none.log.jsonl") == ()
-
-
-def test_runs_are_added_and_read_back_in_order(tmp_path):
-    book = logbook_of(tmp_path / "pens.toml")
-    later = dataclasses.replace(RUN, when="2026-04-01T09:00", current_a=2.4)
-    append(book, RUN)
-    first = book.read_bytes()
-    append(book, later)
-    assert book.read_bytes().startswith(first)
-    assert read(book) == (RUN, later)
-    assert json.loads(book.read_text("utf-8").splitlines()[0])["schema"] == "areacalc/log/1"
+RUN = Run(
+    when="2026-03-03T10:00+01:00", load="pens", area_mm2=12989.785758214592, current_a=2.5, density_a_per_dm2=2.5,
+    run_s=1800.0, film_um=14.0, acid_g_per_l=180.0, aluminium_g_per_l=3.0, temperature_c=20.0, supply_v=30.0,
+    dye="night blue", remark="größe; =1+1", parts=(RunPart("pen", 2, 6000.5, "pen.stl", "ab" * 32),),
+    settings={"bath": {"acid": "180 g/L", "temperature": "20 C"}, "rack": {"wires": 2}},
+)  # fmt: skip
+changed = msgspec.structs.replace
 
 
-@pytest.mark.parametrize(("line", "what"), [
-    ("not json", "not a line of JSON"), ("{}", "not a run"), ('{"schema": "areacalc/log/1"}', "is missing"),
-    ('{"schema": "areacalc/log/1", "colour": 3}', "colour is not known"), ("[1]", "not a run"),
+@pytest.fixture
+def book(tmp_path):
+    with Logbook(tmp_path / "deep" / "logbook.sqlite") as made:
+        yield made
+
+
+def filled(book):
+    """A logbook with something of every kind in it."""
+    run, _ = book.add_run(RUN)
+    book.add_run(changed(RUN, when="2026-04-01T09:00", load="caps", bath="The Small One"))
+    book.add_reading(Reading(run=run.number, at_s=300.0, volts_v=16.8, current_a=3.0, temperature_c=20.5))
+    book.add_outcome(Outcome(run=run.number, film_um=11.4, place="rim", how="eddy current", photo="/photos/1.jpg"))
+    bath = book.keep_vessel("bath", "the small one", {"acid": "180 g/L", "temperature": "20 C"})
+    book.keep_vessel("tank", "the long one", {"volume": "10 L"})
+    book.add_event(Event(vessel=bath.number, when="2026-03-01T08:00", what="new"))
+    book.add_event(Event(vessel=bath.number, when="2026-03-20T08:00", what="analysis", acid_g_per_l=171.25))
+    return run
+
+
+def test_a_logbook_that_is_not_there_is_empty_and_is_made_by_the_first_run(book):
+    assert (book.runs(), book.path.exists()) == ([], False)
+    run, there = book.add_run(RUN)
+    assert (run.number, there) == (1, False)
+    assert book.runs() == [changed(RUN, number=1, key=run.key)]
+    assert stat.S_IMODE(book.path.stat().st_mode) == 0o600
+    assert stat.S_IMODE(book.path.parent.stat().st_mode) == 0o700
+
+
+def test_it_is_one_for_the_shop_unless_another_is_named(monkeypatch, tmp_path):
+    monkeypatch.delenv("AREACALC_LOGBOOK", raising=False)
+    assert shop_logbook().name == "logbook.sqlite"
+    monkeypatch.setenv("AREACALC_LOGBOOK", str(tmp_path / "other.sqlite"))
+    assert shop_logbook() == tmp_path / "other.sqlite"
+
+
+@pytest.mark.parametrize(("change", "there"), [
+    ({}, True), ({"when": "2026-03-03T10:29+01:00"}, True), ({"when": "2026-03-03T09:31+00:00"}, False),
+    ({"when": "2026-03-03T09:10+00:00"}, True), ({"remark": "other"}, False), ({"start_v": 17.0}, False),
 ])  # fmt: skip
-def test_a_line_that_is_no_run_is_told(tmp_path, line, what):
-    book = tmp_path / "pens.log.jsonl"
-    append(book, RUN)
-    book.write_text(book.read_text() + line + "\n")
-    with pytest.raises(BadInput, match=f"line 2: .*{what}"):
-        read(book)
+def test_the_same_run_again_within_its_own_length_is_a_retry(book, change, there):
+    first, _ = book.add_run(RUN)
+    second, was_there = book.add_run(changed(RUN, **change))
+    assert was_there is there
+    assert (second.number == first.number) is there
+    assert len(book.runs()) == (1 if there else 2)
 
 
-def test_a_book_that_cannot_be_written_is_told(tmp_path):
-    with pytest.raises(BadInput, match="cannot be written"):
-        append(tmp_path / "no folder" / "x.log.jsonl", RUN)
+def test_a_reading_again_is_found_and_another_at_the_same_time_is_refused(book):
+    run = filled(book)
+    again = Reading(run=run.number, at_s=300.0, volts_v=16.8, current_a=3.0, temperature_c=20.5)
+    assert book.add_reading(again).number == 1
+    with pytest.raises(BadInput, match="has another reading at 300 s; correct that one, reading 1"):
+        book.add_reading(changed(again, volts_v=17.0))
+    assert len(book.readings(run.number)) == 1
+
+
+def test_a_correction_keeps_what_was_before_to_the_last_digit(book):
+    run = filled(book)
+    book.correct("run", run.number, end_v=17.4, area_mm2=13000.0)
+    book.correct("run", run.number, remark="even")
+    book.correct("run", run.number, remark="even")
+    assert (book.run(run.number).end_v, book.run(run.number).remark) == (17.4, "even")
+    before = [was for _, was in book.history("run", run.number)]
+    assert [(was["end_v"], was["area_mm2"], was["remark"]) for was in before] == [
+        (None, RUN.area_mm2, RUN.remark), (17.4, 13000.0, RUN.remark)
+    ]  # fmt: skip
+    with pytest.raises(UnknownName, match="run 99: is not in the logbook"):
+        book.correct("run", 99, remark="x")
+
+
+@pytest.mark.parametrize(("values", "what"), [
+    ({"start_v": 170.0}, "start_v: 170 V cannot be: the power supply gives 30 V"),
+    ({"end_v": 0.0}, "end_v: 0 V cannot be: it must be above zero"), ({"dye_s": -60.0}, "dye_s: -60 s"),
+    ({"seal_s": float("nan")}, "seal_s: nan cannot be"), ({"end_temperature_c": 95.0}, "95 C cannot be"),
+    ({"end_temperature_c": -40.0}, "is liquid from about"), ({"remark": "\udcff"}, "no text"),
+    ({"ended": "2026-03-03T09:59+01:00"}, "ended: .* is before the start"), ({"when": "Tuesday"}, "is not a date"),
+    ({"film_um": 1e300}, "1e\\+300 cannot be"),
+])  # fmt: skip
+def test_what_no_run_can_have_had_is_refused(book, values, what):
+    with pytest.raises(BadInput, match=what):
+        book.add_run(changed(RUN, **values))
+    assert not book.path.exists()
+    run, _ = book.add_run(RUN)
+    with pytest.raises(BadInput, match=what):
+        book.correct("run", run.number, **values)
+    assert book.run(run.number) == run
+
+
+@pytest.mark.parametrize(("values", "what"), [
+    ({"volts_v": 170.0}, "volts_v: 170 V"), ({"at_s": -1.0, "volts_v": 1.0}, "before the start"), ({}, "says nothing"),
+    ({"temperature_c": 95.0}, "95 C cannot be"), ({"at_s": 9000.0, "volts_v": 9.0}, "after the end"),
+])  # fmt: skip
+def test_a_reading_that_the_run_cannot_have_had_is_refused(book, values, what):
+    run, _ = book.add_run(changed(RUN, ended="2026-03-03T10:40+01:00"))
+    with pytest.raises(BadInput, match=what):
+        book.add_reading(Reading(**{"run": run.number, "at_s": 60.0, **values}))
+    assert book.readings(run.number) == []
+
+
+def test_a_bath_is_kept_once_analysed_and_counted_since_it_was_new(book):
+    filled(book)
+    bath = book.vessel("bath", "THE SMALL ONE")
+    assert bath.settings == {"acid": "171.25 g/L", "temperature": "20 C"}
+    assert [was["settings"] for _, was in book.history("vessel", bath.number)] == [
+        json.dumps({"acid": "180 g/L", "temperature": "20 C"})
+    ]
+    assert book.charge_ah(bath) == pytest.approx(2.5 * 0.5)
+    book.add_event(Event(vessel=bath.number, when="2026-05-01T08:00", what="new"))
+    assert book.charge_ah(bath) == 0.0
+    with pytest.raises(UnknownName, match="did you mean 'the small one'"):
+        book.vessel("bath", "the smal one")
+    with pytest.raises(UnknownName):
+        book.vessel("tank", "the small one")
 
 
 def test_words_find_the_latest_run():
-    later = dataclasses.replace(RUN, when="2026-04-01T09:00")
+    later = changed(RUN, number=2, when="2026-04-01T09:00")
     assert find([RUN, later], "pens, night") is later
     assert find([RUN, later], "2026-03-03") is RUN
+    assert find([RUN, later], "run 2") is later
     with pytest.raises(UnknownName, match="2026-03-03 pens night blue"):
         find([RUN], "red")
     with pytest.raises(UnknownName, match="no runs yet; write a run down first"):
@@ -58,96 +155,164 @@ def test_words_find_the_latest_run():
         find([], "")
 
 
-@pytest.mark.parametrize(
-    ("name", "value"), [("current_a", '"x"'), ("remark", "NaN"), ("film_um", "true"), ("when", "3")]
-)
-def test_a_value_of_the_wrong_kind_is_told(tmp_path, name, value):
-    book = tmp_path / "pens.log.jsonl"
-    line = json.loads(json.dumps({"schema": "areacalc/log/1", **dataclasses.asdict(RUN)}))
-    line.pop(name)
-    book.write_text(json.dumps(line)[:-1] + f', "{name}": {value}}}\n')
-    with pytest.raises(BadInput, match=f"line 1: {name} is "):
-        read(book)
+def test_out_and_in_again_is_the_same_and_a_second_time_adds_nothing(book, tmp_path):
+    filled(book)
+    (tmp_path / "all.json").write_bytes(to_json(book))
+    with Logbook(tmp_path / "other.sqlite") as other:
+        other.add_run(changed(RUN, load="another"))
+        assert take_in(other, tmp_path / "all.json") == (8, 0)
+        assert take_in(other, tmp_path / "all.json") == (0, 8)
+        assert [changed(r, number=0) for r in other.runs() if r.load != "another"] == [
+            changed(r, number=0) for r in book.runs()
+        ]
+        run = next(r for r in other.runs() if r.load == "pens")
+        assert [changed(r, number=0, run=0) for r in other.readings(run.number)] == [
+            changed(r, number=0, run=0) for r in book.readings(1)
+        ]
+        assert other.events(other.vessel("bath", "the small one"))[1].acid_g_per_l == 171.25
 
 
-def test_a_mark_of_byte_order_is_no_fault(tmp_path):
-    book = tmp_path / "pens.log.jsonl"
-    append(book, RUN)
-    book.write_text("\ufeff" + book.read_text("utf-8"), "utf-8")
-    assert read(book) == (RUN,)
+def test_runs_go_to_a_spreadsheet_and_back(book, tmp_path):
+    filled(book)
+    text = to_csv(book)
+    assert "\n'=" not in text
+    (tmp_path / "runs.csv").write_text(text)
+    with Logbook(tmp_path / "other.sqlite") as other:
+        assert take_in(other, tmp_path / "runs.csv") == (2, 0)
+        assert other.runs() == book.runs()
 
 
-def test_nothing_is_added_to_a_damaged_book(tmp_path):
-    book = tmp_path / "pens.log.jsonl"
-    book.write_text('{"schema": "areacalc/log/1"\n')
-    with pytest.raises(BadInput, match="line 1: is not a line of JSON"):
-        append(book, RUN)
-    assert book.read_text() == '{"schema": "areacalc/log/1"\n'
+def test_an_old_logbook_comes_in_once_and_stays_as_it_is(book, tmp_path):
+    old = tmp_path / "pens.log.jsonl"
+    entry = {
+        "schema": "areacalc/log/1", "when": "2026-03-03T10:00", "load": "pens", "area_mm2": 1e4, "current_a": 2.5,
+        "density_a_per_dm2": 2.5, "run_s": 1800.0, "film_um": 14.0, "acid_g_per_l": 180.0, "aluminium_g_per_l": 3.0,
+        "temperature_c": 20.0, "alloy": None, "look": "matte", "shade": None, "dye": "blue", "dye_s": 720.0,
+        "seal": None, "seal_s": None, "etch_s": 120.0, "start_v": 16.0, "end_v": None, "end_temperature_c": None,
+        "remark": "two\u2028lines",
+    }  # fmt: skip
+    text = "\ufeff" + json.dumps(entry) + "\n\n" + json.dumps({**entry, "when": "2026-03-04T10:00"})
+    old.write_text(text, "utf-8")
+    assert take_in(book, old) == (2, 0)
+    assert take_in(book, old) == (0, 2)
+    assert old.read_text("utf-8") == text
+    assert [(r.surface, r.dye_s, r.remark) for r in book.runs()] == [("matte", 720.0, "two\u2028lines")] * 2
 
 
-@pytest.mark.parametrize(("field", "value", "what"), [
-    ("start_v", -4.0, "-4 V is not more than nothing"), ("end_v", 0.0, "0 V"), ("dye_s", -60.0, "-60 s"),
-    ("seal_s", float("nan"), "nan s"), ("end_temperature_c", 300.0, "is liquid from about"),
-    ("end_temperature_c", -40.0, "is liquid from about"),
+@pytest.mark.parametrize(("name", "text", "what"), [
+    ("x.jsonl", "not json", "x.jsonl, line 1: is not a line of JSON"), ("x.jsonl", "{}", "is not a run of the kind"),
+    ("x.jsonl", "[" * 100_000, "is not a line of JSON"), ("x.jsonl", "9" * 5000, "is not a line of JSON"),
+    ("x.jsonl", '{"schema": "areacalc/log/1"}', "missing required field"), ("x.json", "{}", "is not an exported"),
+    ("x.json", '{"schema": "areacalc/shop/2"}', "is not an exported"),
+    ("x.csv", "when,load\n2026,x\n", "line 2: is no run"),
+    ("x.csv", "colour\nred\n", "unknown field"), ("x.json", "[" * 100_000, "is not an exported"),
 ])  # fmt: skip
-def test_a_reading_that_no_run_can_have_had_is_refused(tmp_path, field, value, what):
-    book = tmp_path / "pens.log.jsonl"
-    with pytest.raises(BadInput, match=f"{field}: .*{what}"):
-        append(book, dataclasses.replace(RUN, **{field: value}))
-    assert not book.exists()
+def test_a_file_that_holds_no_runs_is_told_and_nothing_is_added(book, tmp_path, name, text, what):
+    (tmp_path / name).write_text(text)
+    with pytest.raises(BadInput, match=what):
+        take_in(book, tmp_path / name)
+    assert not book.path.exists()
 
 
-@pytest.mark.parametrize("remark", ["two\u2028lines", "next\x85line", "a\x0cform feed", "a\nnew line"])
-def test_a_remark_of_any_text_is_one_line_of_the_book(tmp_path, remark):
-    book = tmp_path / "pens.log.jsonl"
-    told = dataclasses.replace(RUN, remark=remark)
-    append(book, told)
-    append(book, RUN)
-    assert read(book) == (told, RUN)
+def test_a_bad_run_among_good_ones_lets_none_in(book, tmp_path):
+    filled(book)
+    runs = json.loads(to_json(book))
+    runs["run"][1]["end_v"] = 170.0
+    (tmp_path / "all.json").write_text(json.dumps(runs))
+    with Logbook(tmp_path / "other.sqlite") as other:
+        with pytest.raises(BadInput, match="end_v: 170 V"):
+            take_in(other, tmp_path / "all.json")
+        assert other.runs() == []
 
 
-def test_a_remark_that_is_no_text_is_refused(tmp_path):
-    book = tmp_path / "pens.log.jsonl"
-    with pytest.raises(BadInput, match="no text"):
-        append(book, dataclasses.replace(RUN, remark="\udcff"))
-    assert not book.exists()
+def test_a_backup_is_the_whole_logbook(book, tmp_path):
+    run = filled(book)
+    book.correct("run", run.number, remark="even")
+    book.database.copy_to(tmp_path / "copy.sqlite")
+    with Logbook(tmp_path / "copy.sqlite") as copy:
+        assert copy.runs() == book.runs()
+        assert copy.history("run", run.number) == book.history("run", run.number)
 
 
-def test_a_last_line_left_open_is_closed_first(tmp_path):
-    book = tmp_path / "pens.log.jsonl"
-    append(book, RUN)
-    book.write_bytes(book.read_bytes().rstrip(b"\n"))
-    append(book, RUN)
-    assert read(book) == (RUN, RUN)
+def test_a_file_of_an_earlier_version_is_brought_up_with_all_that_is_in_it(monkeypatch, tmp_path):
+    path = tmp_path / "logbook.sqlite"
+    first = [table for table in database.TABLES if table not in ("vessel", "event")]
+    with monkeypatch.context() as before:
+        before.setattr(database, "MIGRATIONS", database.MIGRATIONS[:1])
+        before.setattr(database, "TABLES", {name: database.TABLES[name] for name in first})
+        old = database.Database(path)
+        old._make()
+        old._db.execute(
+            'INSERT INTO run (key, "when", load, area_mm2, current_a, density_a_per_dm2, run_s, film_um, acid_g_per_l, '
+            "aluminium_g_per_l, temperature_c, surface, remark, parts, settings) VALUES "
+            "('k', '2026-03-03T10:00', 'pens', 1, 2, 3, 4, 5, 180, 6, 20, 'gloss', '', '[]', '{}')"
+        )
+        old.close()
+    with Logbook(path) as book:
+        (run,) = book.runs()
+        assert (run.load, run.film_um, run.bath) == ("pens", 5.0, None)
+        filled(book)
+        book.correct("run", run.number, bath="the small one")
+        assert book.history("run", run.number)[0][1]["bath"] is None
 
 
-def test_a_run_that_does_not_fit_on_the_disk_leaves_the_book_as_it_was(tmp_path):
-    book = tmp_path / "pens.log.jsonl"
-    append(book, RUN)
-    before = book.read_bytes()
-    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (len(before) + 20, hard))
-    try:
-        with pytest.raises(BadInput, match="cannot be written"):
-            append(book, RUN)
-    finally:
-        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
-    assert book.read_bytes() == before
+def test_files_that_are_no_logbook_or_of_a_newer_version_are_refused_untouched(tmp_path):
+    (tmp_path / "text.sqlite").write_text("no database\n" * 100)
+    with contextlib.closing(sqlite3.connect(tmp_path / "theirs.sqlite")) as theirs:
+        theirs.execute("CREATE TABLE photo (name TEXT)")
+    with Logbook(tmp_path / "newer.sqlite") as made:
+        made.add_run(RUN)
+    with contextlib.closing(sqlite3.connect(tmp_path / "newer.sqlite")) as newer:
+        newer.execute("PRAGMA user_version = 99")
+    for name, what in (
+        ("text", "is not a logbook"),
+        ("theirs", "of another program"),
+        ("newer", "by a newer areacalc"),
+    ):
+        path = tmp_path / f"{name}.sqlite"
+        before = path.read_bytes()
+        with pytest.raises(BadInput, match=what):
+            Logbook(path)
+        assert path.read_bytes() == before
 
 
-@pytest.mark.parametrize("line", ["[" * 100_000, "9" * 5000])
-def test_a_line_of_absurd_json_is_told(tmp_path, line):
-    book = tmp_path / "pens.log.jsonl"
-    book.write_text(line + "\n")
-    with pytest.raises(BadInput, match="line 1: is not a line of JSON"):
-        read(book)
+def test_two_writers_wait_for_each_other_and_lose_nothing(tmp_path):
+    path = tmp_path / "logbook.sqlite"
+    with Logbook(path) as book:
+        run, _ = book.add_run(RUN)
+    faults = []
+
+    def write(first):
+        try:
+            with Logbook(path) as mine:
+                for n in range(40):
+                    mine.add_reading(Reading(run=run.number, at_s=float(first + 2 * n), volts_v=15.0))
+        except BadInput as bad:
+            faults.append(bad)
+
+    writers = [threading.Thread(target=write, args=(first,)) for first in (0, 1)]
+    for each in writers:
+        each.start()
+    for each in writers:
+        each.join()
+    assert faults == []
+    with Logbook(path) as book:
+        assert [r.at_s for r in book.readings(run.number)] == [float(n) for n in range(80)]
 
 
-@pytest.mark.parametrize(
-    ("name", "value"), [("film_um", -14.0), ("run_s", 0.0), ("film_um", 10**400), ("area_mm2", None)]
-)
-def test_a_figure_that_no_run_has_is_told(tmp_path, name, value):
-    book = tmp_path / "pens.log.jsonl"
-    book.write_text(json.dumps({"schema": "areacalc/log/1", **dataclasses.asdict(RUN), name: value}) + "\n")
-    with pytest.raises(BadInput, match=f"line 1: {name} is "):
-        read(book)
+def test_a_logbook_held_by_another_or_in_a_folder_that_cannot_be_written_is_told(monkeypatch, tmp_path):
+    monkeypatch.setattr(database, "_WAIT_S", 0.1)
+    path = tmp_path / "logbook.sqlite"
+    with Logbook(path) as book:
+        run, _ = book.add_run(RUN)
+        with contextlib.closing(sqlite3.connect(path, isolation_level=None)) as other:
+            other.execute("BEGIN EXCLUSIVE")
+            with pytest.raises(BadInput, match="is being written by another program; wait"):
+                book.correct("run", run.number, remark="x")
+    if os.geteuid():
+        path.chmod(0o400)
+        with Logbook(path) as book, pytest.raises(BadInput, match="may not be written"):
+            book.correct("run", run.number, remark="x")
+    (tmp_path / "file").write_text("x")
+    with Logbook(tmp_path / "file" / "logbook.sqlite") as book, pytest.raises(BadInput, match="cannot be written"):
+        book.add_run(RUN)

@@ -13,7 +13,7 @@ from pypdf import PdfReader
 
 from areacalc.bath.cautions import Hazard
 from areacalc.load.read_load import load_of
-from areacalc.logbook.logbook import Entry
+from areacalc.logbook.records import Run
 from areacalc.plan.faults import FaultKind
 from areacalc.plan.plan import plan_of
 from areacalc.plan.steps import StepKind
@@ -46,8 +46,9 @@ ramp = "5 min"
 thickness = "12 um"
 """
 MATTE = LOAD + 'look = "matte"\netch = "3 min"\ndye = "sea green"\n'
-RUN = Entry("2026-03-03T10:00", "pens", 1.5e4, 3.8, 2.4, 1000.0, 11.0, 180.0, 5.0, 20.0, dye="night blue", dye_s=720.0,
-            seal_s=1500.0)  # fmt: skip
+RUN = Run(when="2026-03-03T10:00", load="pens", area_mm2=1.5e4, current_a=3.8, density_a_per_dm2=2.4, run_s=1000.0,
+          film_um=11.0, acid_g_per_l=180.0, aluminium_g_per_l=5.0, temperature_c=20.0, dye="night blue", dye_s=720.0,
+          seal_s=1500.0)  # fmt: skip
 
 
 class Balanced(HTMLParser):

@@ -1,6 +1,7 @@
 """The page as a real process with a data folder of its own, and a client with its token."""
 
 import contextlib
+import os
 import re
 import subprocess
 import sys
@@ -72,8 +73,14 @@ class Page:
 
 
 def opened(data, *words, **more):
+    env = {**os.environ, "AREACALC_LOGBOOK": str(data / "logbook.sqlite")}
     process = subprocess.Popen(
-        [BIN, "page", "--no-browser", "--data", data, *words], stdout=subprocess.PIPE, text=True, bufsize=1, **more
+        [BIN, "page", "--no-browser", "--data", data, *words],
+        stdout=subprocess.PIPE,
+        text=True,
+        bufsize=1,
+        env=env,
+        **more,
     )
     page = Page(data, process)
     page.look()

@@ -1,0 +1,101 @@
+"""What no run can have had is refused before it is kept."""
+
+from __future__ import annotations
+
+import math
+
+import msgspec
+
+from areacalc.bath.electrolyte import acid_wt_pct, freezing_c
+from areacalc.errors import BadInput, OutOfRange
+from areacalc.logbook.records import Event, Outcome, Reading, Record, Run, seconds_of
+
+WARMEST_C = 60.0
+"""The warmest bath that is taken for one of a run [C]: chosen, far above any; a higher figure is a slip of the hand."""
+_MOST = 1e15
+_REMEDY = "read it again, or leave it out"
+_ABOVE_ZERO = (
+    "area_mm2", "current_a", "density_a_per_dm2", "run_s", "film_um", "acid_g_per_l", "dye_s", "seal_s", "etch_s",
+    "start_v", "end_v", "supply_v", "volts_v", "volume_l",
+)  # fmt: skip
+_UNITS = {"mm2": "mm2", "a": "A", "v": "V", "s": "s", "um": "um", "l": "L", "c": "C"}
+
+
+def check_run(run: Run) -> None:
+    """Refuse a run that cannot have been. Raises BadInput; `where` is the name of the field."""
+    _check_numbers(run)
+    _check_date(run.when, "when")
+    if run.ended is not None:
+        _check_date(run.ended, "ended")
+        if seconds_of(run.ended) < seconds_of(run.when):
+            raise BadInput("ended", f"{run.ended} is before the start, {run.when}", "give both times again")
+    for name in ("start_v", "end_v"):
+        _check_volts(getattr(run, name), run, name)
+    for name in ("temperature_c", "end_temperature_c"):
+        _check_bath(getattr(run, name), run.acid_g_per_l, name)
+
+
+def check_reading(reading: Reading, run: Run) -> None:
+    """Refuse a reading that the run cannot have had. Raises BadInput."""
+    _check_numbers(reading)
+    if reading.at_s < 0.0:
+        raise BadInput("at_s", f"{reading.at_s:g} s is before the start of the run", "count from the start")
+    if run.ended is not None and reading.at_s > seconds_of(run.ended) - seconds_of(run.when) + 60.0:
+        raise BadInput("at_s", f"{reading.at_s:g} s is after the end of the run", "count from the start")
+    if reading.volts_v is None and reading.current_a is None and reading.temperature_c is None and not reading.remark:
+        raise BadInput("reading", "says nothing", "give volts, amps, a temperature or a remark")
+    _check_volts(reading.volts_v, run, "volts_v")
+    _check_bath(reading.temperature_c, run.acid_g_per_l, "temperature_c")
+
+
+def check_outcome(outcome: Outcome, run: Run) -> None:
+    """Refuse what no run gives. Raises BadInput."""
+    _check_numbers(outcome)
+    bare = Outcome(number=outcome.number, run=run.number)
+    if outcome == bare:
+        raise BadInput("result", "says nothing", "give the coating, a colour, a fault, a photo or a remark")
+
+
+def check_event(event: Event) -> None:
+    """Refuse what cannot happen to a bath. Raises BadInput."""
+    _check_numbers(event)
+    _check_date(event.when, "when")
+    if event.what == "analysis" and event.acid_g_per_l is None and event.aluminium_g_per_l is None:
+        raise BadInput("analysis", "says nothing", "give the acid or the aluminium")
+
+
+def _check_numbers(record: Record) -> None:
+    for field in msgspec.structs.fields(record):
+        value = getattr(record, field.name)
+        if isinstance(value, float) and not (math.isfinite(value) and abs(value) < _MOST):
+            raise OutOfRange(field.name, f"{value:g} cannot be", _REMEDY)
+        if isinstance(value, float) and field.name in _ABOVE_ZERO and value <= 0.0:
+            unit = _UNITS.get(field.name.rpartition("_")[2], "")
+            raise OutOfRange(field.name, f"{value:g} {unit} cannot be: it must be above zero", _REMEDY)
+        if isinstance(value, str):
+            try:
+                value.encode()
+            except UnicodeEncodeError:
+                raise BadInput(field.name, "holds what is no text", "type it again") from None
+
+
+def _check_date(when: str, name: str) -> None:
+    try:
+        seconds_of(when)
+    except (ValueError, OverflowError, OSError):
+        raise BadInput(name, f"'{when}' is not a date", "write it like 2026-03-03T10:00") from None
+
+
+def _check_volts(volts_v: float | None, run: Run, name: str) -> None:
+    if volts_v is not None and run.supply_v is not None and volts_v > 1.05 * run.supply_v:
+        most = f"the power supply gives {run.supply_v:g} V"
+        raise OutOfRange(name, f"{volts_v:g} V cannot be: {most}", _REMEDY)
+
+
+def _check_bath(bath_c: float | None, acid_g_per_l: float, name: str) -> None:
+    if bath_c is None:
+        return
+    ice_c = freezing_c(acid_wt_pct(acid_g_per_l)).low
+    if not ice_c <= bath_c <= WARMEST_C:
+        raise OutOfRange(name, f"{bath_c:g} C cannot be: a bath of {acid_g_per_l:.4g} g/L is liquid from about "
+                         f"{ice_c:.0f} C, and none runs above {WARMEST_C:g} C", _REMEDY)  # fmt: skip

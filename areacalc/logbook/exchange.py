@@ -1,0 +1,172 @@
+"""The logbook out and in: everything as JSON, the runs as CSV, and the old logbooks of one load each."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import io
+import json
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any, Literal
+
+import msgspec
+
+from areacalc.errors import BadInput
+from areacalc.logbook.checks import check_run
+from areacalc.logbook.database import plain, record_of
+from areacalc.logbook.logbook import Logbook
+from areacalc.logbook.records import Event, Outcome, Reading, Run, Vessel
+
+ENDINGS = (".json", ".csv", ".jsonl")
+_OLD_SCHEMA = "areacalc/log/1"
+
+
+class Shop(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """All that a logbook holds, but for its history."""
+
+    schema: Literal["areacalc/shop/1"]
+    run: list[Run]
+    reading: list[Reading]
+    outcome: list[Outcome]
+    vessel: list[Vessel]
+    event: list[Event]
+
+
+def to_json(book: Logbook) -> bytes:
+    """Everything in the logbook."""
+    find = book.database.find
+    shop = Shop("areacalc/shop/1", book.runs(), find(Reading), find(Outcome), find(Vessel), find(Event))
+    return msgspec.json.format(msgspec.json.encode(shop), indent=1) + b"\n"
+
+
+def to_csv(book: Logbook) -> str:
+    """The runs, one a line."""
+    text = io.StringIO()
+    names = [field.name for field in msgspec.structs.fields(Run)]
+    writer = csv.DictWriter(text, names, lineterminator="\n")
+    writer.writeheader()
+    writer.writerows({k: _spoken(v) for k, v in plain(run).items()} for run in book.runs())
+    return text.getvalue()
+
+
+def take_in(book: Logbook, file: Path) -> tuple[int, int]:
+    """Add what a file holds and the logbook does not; how much was added, and how much was there already.
+
+    The file is one that was exported, or an old logbook of one load; it stays as it is. Raises BadInput, with nothing
+    added.
+    """
+    try:
+        text = file.read_text("utf-8-sig")
+    except UnicodeDecodeError:
+        raise BadInput(str(file), "cannot be read as text", "name an exported file") from None
+    except OSError as trouble:
+        raise BadInput(str(file), f"cannot be read: {trouble.strerror}", "check the name and its permissions") from None
+    match file.suffix.lower():
+        case ".json":
+            shop = _shop(text, file)
+        case ".csv":
+            shop = _runs_only(_csv_runs(text, file))
+        case _:
+            shop = _runs_only(_old_runs(text, file))
+    return _added(book, shop)
+
+
+def _spoken(value: object) -> object:
+    """A cell that a spreadsheet does not take for a formula."""
+    return f"'{value}" if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "'") else value
+
+
+def _unspoken(cell: str) -> str:
+    return cell[1:] if cell[:1] == "'" else cell
+
+
+def _runs_only(runs: list[Run]) -> Shop:
+    return Shop("areacalc/shop/1", runs, [], [], [], [])
+
+
+def _shop(text: str, file: Path) -> Shop:
+    try:
+        return msgspec.json.decode(text, type=Shop)
+    except (ValueError, RecursionError) as wrong:
+        raise BadInput(file.name, f"is not an exported logbook: {wrong}", "export it again") from None
+
+
+def _csv_runs(text: str, file: Path) -> list[Run]:
+    runs = []
+    for number, row in enumerate(csv.DictReader(io.StringIO(text)), 2):
+        cells = {k: _unspoken(v) for k, v in row.items() if isinstance(k, str) and isinstance(v, str)}
+        given = {k: v for k, v in cells.items() if v or k == "remark"}
+        runs.append(_run(given, f"{file.name}, line {number}", strict=False))
+    return runs
+
+
+def _old_runs(text: str, file: Path) -> list[Run]:
+    """The runs of an old logbook; each has its line for an identity, so that it comes in but once."""
+    runs = []
+    for number, line in enumerate(text.split("\n"), 1):
+        if not line.strip():
+            continue
+        where = f"{file.name}, line {number}"
+        try:
+            data = json.loads(line)
+        except (ValueError, RecursionError):
+            raise BadInput(where, "is not a line of JSON", "mend the line, or take it out") from None
+        if not isinstance(data, dict) or data.pop("schema", None) != _OLD_SCHEMA:
+            raise BadInput(where, f"is not a run of the kind {_OLD_SCHEMA}", "mend the line, or take it out")
+        data["surface"] = data.pop("look", "gloss")
+        key = hashlib.sha256(line.strip().encode()).hexdigest()[:32]
+        runs.append(_run({**data, "key": key}, where))
+    return runs
+
+
+def _run(row: dict[str, Any], where: str, strict: bool = True) -> Run:
+    try:
+        run = record_of(Run, row, strict)
+        check_run(run)
+    except BadInput as bad:
+        raise BadInput(f"{where}, {bad.where}", bad.what, "mend the line, or take it out") from None
+    except (ValueError, RecursionError) as wrong:
+        raise BadInput(where, f"is no run: {wrong}", "mend the line, or take it out") from None
+    return run
+
+
+def _added(book: Logbook, shop: Shop) -> tuple[int, int]:
+    """Add what is new. Numbers are those of the other logbook: here each record gets one of its own."""
+    database, replace = book.database, msgspec.structs.replace
+    added = there = 0
+    with database.change():
+        runs = {run.key: run.number for run in database.find(Run)}
+        own: dict[int, int] = {}
+        for run in shop.run:
+            check_run(run)
+            there += run.key in runs
+            if run.key not in runs:
+                runs[run.key] = database.add("run", replace(run, number=0))
+                added += 1
+            own[run.number] = runs[run.key]
+        vessels: dict[int, int] = {}
+        for vessel in shop.vessel:
+            found = database.find(Vessel, "kind = ? AND name = ?", vessel.kind, vessel.name)
+            there += bool(found)
+            added += not found
+            vessels[vessel.number] = found[0].number if found else database.add("vessel", replace(vessel, number=0))
+        rest: Iterable[tuple[str, Reading | Outcome | Event]] = [
+            *(("reading", replace(r, number=0, run=_own(own, r.run))) for r in shop.reading),
+            *(("outcome", replace(o, number=0, run=_own(own, o.run))) for o in shop.outcome),
+            *(("event", replace(e, number=0, vessel=_own(vessels, e.vessel))) for e in shop.event),
+        ]
+        held = {replace(each, number=0) for kind in (Reading, Outcome, Event) for each in database.find(kind)}
+        for table, record in rest:
+            if record in held:
+                there += 1
+            else:
+                database.add(table, record)
+                added += 1
+    return added, there
+
+
+def _own(numbers: dict[int, int], number: int) -> int:
+    if number not in numbers:
+        raise BadInput("the file", f"tells of number {number}, which it does not hold", "export it again")
+    return numbers[number]

@@ -1,0 +1,128 @@
+"""What the logbook keeps: runs with their readings and what came out, baths and tanks with what happened to them."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Literal
+
+import msgspec
+
+Settings = dict[str, str | int | float]
+"""A table of the load file as a person wrote it."""
+
+
+class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """One thing kept; number is its own in the logbook, 0 before it is kept."""
+
+    number: int = 0
+
+
+class RunPart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """One kind of part of a run: how many, the wetted area of one, its file and the SHA-256 of that."""
+
+    name: str
+    count: int
+    area_mm2: float
+    file: str | None = None
+    digest: str | None = None
+
+
+class Run(Record, frozen=True, kw_only=True):
+    """One run as it was planned and done. Figures that nobody read are None.
+
+    when and ended are local dates and times as ISO 8601. key is the run's identity, the same in every export. bath and
+    tank are names kept in the logbook, settings the load's tables as they were written.
+    """
+
+    key: str = ""
+    when: str
+    ended: str | None = None
+    load: str
+    area_mm2: float
+    current_a: float
+    density_a_per_dm2: float
+    run_s: float
+    film_um: float
+    acid_g_per_l: float
+    aluminium_g_per_l: float
+    temperature_c: float
+    supply_v: float | None = None
+    bath: str | None = None
+    tank: str | None = None
+    alloy: str | None = None
+    surface: str = "gloss"
+    shade: str | None = None
+    dye: str | None = None
+    dye_s: float | None = None
+    seal: str | None = None
+    seal_s: float | None = None
+    etch_s: float | None = None
+    start_v: float | None = None
+    end_v: float | None = None
+    end_temperature_c: float | None = None
+    remark: str = ""
+    parts: tuple[RunPart, ...] = ()
+    settings: dict[str, Settings] = {}
+
+    @property
+    def charge_ah(self) -> float:
+        """The charge as planned [Ah]: the current for the whole of the run, ramp included, is the most it can be."""
+        return self.current_a * self.run_s / 3600.0
+
+
+class Reading(Record, frozen=True, kw_only=True):
+    """What the meters showed so many seconds into a run."""
+
+    run: int
+    at_s: float
+    volts_v: float | None = None
+    current_a: float | None = None
+    temperature_c: float | None = None
+    remark: str = ""
+
+
+class Outcome(Record, frozen=True, kw_only=True):
+    """Something that came out of a run: coating measured at a place in some way, a colour, a fault, a photo's path."""
+
+    run: int
+    film_um: float | None = None
+    place: str = ""
+    how: str = ""
+    colour: str = ""
+    fault: str = ""
+    photo: str = ""
+    remark: str = ""
+
+
+class Vessel(Record, frozen=True, kw_only=True):
+    """A bath or a tank that many loads use by its name; settings is its table of the load file."""
+
+    kind: Literal["bath", "tank"]
+    name: str
+    settings: Settings
+
+
+class Event(Record, frozen=True, kw_only=True):
+    """Something that happened to a bath: made new, analysed, or something added to it."""
+
+    vessel: int
+    when: str
+    what: Literal["new", "analysis", "addition"]
+    acid_g_per_l: float | None = None
+    aluminium_g_per_l: float | None = None
+    volume_l: float | None = None
+    remark: str = ""
+
+
+TABLES: dict[str, type[Record]] = {
+    "run": Run, "reading": Reading, "outcome": Outcome, "vessel": Vessel, "event": Event,
+}  # fmt: skip
+
+
+def seconds_of(when: str) -> float:
+    """A date and time as seconds since 1970; one without a zone is local.
+
+    >>> seconds_of("2026-03-03T10:30+01:00") - seconds_of("2026-03-03T10:00+01:00")
+    1800.0
+    """
+    return datetime.fromisoformat(when).timestamp()

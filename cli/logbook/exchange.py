@@ -1,0 +1,68 @@
+"""The logbook written out, taken in, and copied."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from .. import show as out
+from ..options import Force
+
+To = Annotated[Path, typer.Argument(metavar="FILE", help="Where to write.")]
+
+
+def export(to: To, force: Force = False) -> None:
+    """Write the logbook out: all of it as .json, the runs as .csv for a spreadsheet.
+
+    Example: areacalc logbook export runs.csv
+    """
+    from areacalc.logbook.exchange import to_csv, to_json
+    from areacalc.logbook.logbook import Logbook
+
+    from ..write import target, write
+
+    ending = target(to, "FILE", (".json", ".csv"), force)
+    with Logbook() as book:
+        write(to, to_json(book) if ending == ".json" else to_csv(book), force)
+    out.say(f"Wrote {to}.")
+
+
+def import_(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="An exported .json or .csv, or an old .log.jsonl.")],
+) -> None:
+    """Take in what a file holds and the logbook does not. The file stays as it is; a second time adds nothing.
+
+    Example: areacalc logbook import runs.csv
+    """
+    from areacalc.errors import UnknownName
+    from areacalc.logbook.exchange import ENDINGS, take_in
+    from areacalc.logbook.logbook import Logbook
+
+    from ..write import done
+
+    if file.suffix.lower() not in ENDINGS:
+        raise UnknownName.among("FILE", file.suffix or str(file), ENDINGS)
+    with Logbook() as book, done(f"{file} is in the logbook"):
+        added, there = take_in(book, file)
+    out.say(f"{added} added from {file}; {there} were there already and stay as they are.")
+
+
+def backup(to: To, force: Force = False) -> None:
+    """Copy the whole logbook, history too, to one file that can be put in its place.
+
+    Example: areacalc logbook backup logbook-copy.sqlite
+    """
+    import tempfile
+
+    from areacalc.logbook.logbook import Logbook
+
+    from ..write import target, write
+
+    target(to, "FILE", (".sqlite",), force)
+    with Logbook() as book, tempfile.TemporaryDirectory() as folder:
+        copy = Path(folder) / "copy.sqlite"
+        book.database.copy_to(copy)
+        write(to, copy.read_bytes(), force)
+    out.say(f"Wrote {to}.")

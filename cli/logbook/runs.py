@@ -1,0 +1,313 @@
+"""Runs: listed, shown, added, corrected; their readings and what came out of them."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from .. import show as out
+from ..options import Json, LoadFile, Show, ShowOption
+
+if TYPE_CHECKING:
+    from areacalc.logbook.records import Run
+    from areacalc.quantity import Dimension
+
+_FIRST_YEAR = 1950  # chosen: an older one is a slip of the hand
+_LISTED = 20
+_NOT_SHOWN = ("number", "key", "parts", "settings")
+_UNITS = {
+    "_a_per_dm2": "A/dm2", "_g_per_l": "g/L", "_mm2": "mm2", "_um": "um", "_a": "A", "_v": "V", "_s": "min", "_c": "C",
+}  # fmt: skip
+
+RunNumber = Annotated[int, typer.Argument(metavar="RUN", min=1, help="The run's number, as the list shows it.")]
+Words = Annotated[list[str] | None, typer.Argument(metavar="[WORDS]", help="Only runs with these words in them.")]
+When = Annotated[str | None, typer.Option("--when", metavar="DATE", help="When the run began: 2026-03-03T10:00.")]
+Ended = Annotated[str | None, typer.Option("--ended", metavar="DATE", help="When the run ended.")]
+StartVolts = Annotated[str | None, typer.Option(metavar="V", help="Volts at the start.")]
+EndVolts = Annotated[str | None, typer.Option(metavar="V", help="Volts at the end.")]
+BathAtEnd = Annotated[str | None, typer.Option("--end-temperature", metavar="T", help="The bath at the end.")]
+DyeTime = Annotated[str | None, typer.Option(metavar="TIME", help="How long the parts were in the dye.")]
+SealTime = Annotated[str | None, typer.Option(metavar="TIME", help="How long they were in the seal.")]
+Remark = Annotated[str | None, typer.Option("--remark", help="Anything worth knowing next month.")]
+
+
+def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -> None:
+    """List the runs, the latest last; with words, those that hold all of them.
+
+    Example: areacalc logbook list midnight blue
+    """
+    from areacalc.logbook.logbook import Logbook
+
+    with Logbook() as book:
+        runs = [run for run in book.runs() if _holds(run, words or ())]
+    if json:
+        from areacalc.report.plan_document import logbook_document
+
+        out.json_out(logbook_document(runs))
+        return
+    if not runs:
+        out.say("No such runs." if words else "No runs yet; areacalc logbook add LOAD writes one down.")
+        return
+    film = "mil" if show is Show.IN else "um"
+    heads = ("run", "when", "load", "A", "min", film, "colour", "remark")
+    out.table(book.path.name, heads, [_row(run, show) for run in runs[-_LISTED:]], right=(0, 3, 4, 5))
+    if len(runs) > _LISTED:
+        out.say(f"{len(runs) - _LISTED} earlier runs are not shown; name words of theirs, or give --json.")
+
+
+def show(run: RunNumber, show: ShowOption = Show.MM) -> None:
+    """Show one run: as planned, what was read, what came out, and what was corrected.
+
+    Example: areacalc logbook show 1
+    """
+    from areacalc.digits import three
+    from areacalc.logbook.database import plain
+    from areacalc.logbook.logbook import Logbook
+
+    with Logbook() as book:
+        found, readings, outcomes = book.run(run), book.readings(run), book.outcomes(run)
+        before = [(f"{kind} {n}", at, was) for kind, n in (("run", run), *(("reading", r.number) for r in readings),
+                  *(("outcome", o.number) for o in outcomes)) for at, was in book.history(kind, n)]  # fmt: skip
+    said = {k: v for k, v in plain(found).items() if v not in (None, "") and k not in _NOT_SHOWN}
+    out.table(f"Run {run}", ("", ""), [_told(k, v) for k, v in said.items()])
+    parts = [(f"{p.count} x", p.name, out.area_text(p.area_mm2, show), (p.digest or "")[:12]) for p in found.parts]
+    if parts:
+        out.table("Parts", ("", "part", "area of one", "file"), parts, right=(0, 2))
+    cells = [(str(r.number), three(r.at_s / 60.0), *(("" if v is None else three(v)) for v in (
+              r.volts_v, r.current_a, r.temperature_c)), r.remark) for r in readings]  # fmt: skip
+    if cells:
+        out.table("Readings", ("no.", "min", "V", "A", "C", "remark"), cells, right=(0, 1, 2, 3, 4))
+    came = [(str(o.number), "" if o.film_um is None else three(o.film_um), o.place, o.how, o.colour, o.fault, o.photo,
+             o.remark) for o in outcomes]  # fmt: skip
+    if came:
+        out.table("What came out", ("no.", "um", "where", "how", "colour", "fault", "photo", "remark"), came)
+    for what, at, was in before:
+        now = next((plain(r) for k, r in (("run", found), *(("reading", r) for r in readings),
+                    *(("outcome", o) for o in outcomes)) if f"{k} {r.number}" == what), {})  # fmt: skip
+        changed = [" was ".join(_told(k, v)) for k, v in was.items() if now.get(k) != v]
+        out.say(f"Until {at} {what}: {', '.join(changed) or 'as now'}.")
+
+
+def add(
+    load_file: LoadFile,
+    when: When = None,
+    ended: Ended = None,
+    start_volts: StartVolts = None,
+    end_volts: EndVolts = None,
+    end_temperature: BathAtEnd = None,
+    dye_time: DyeTime = None,
+    seal_time: SealTime = None,
+    remark: Remark = None,
+) -> None:
+    """Add the run of a load as planned, with what you read, so that it can be repeated.
+
+    Example: areacalc logbook add desk-set.toml --start-volts "16.8 V" --remark "even, deep"
+    """
+    from areacalc.errors import CannotRun
+    from areacalc.logbook.logbook import Logbook
+    from areacalc.plan.entry import run_of
+    from areacalc.plan.load_book import LoadBook
+
+    from ..write import done
+
+    begun = moment(when, "--when")
+    read = _read(ended, start_volts, end_volts, end_temperature, dye_time, seal_time)
+    book = LoadBook(load_file)
+    made = book.plan()
+    if not made.can_run:
+        raise CannotRun(made.load.source, "the plan cannot be run as it stands, so no such run is logged",
+                        "areacalc plan tells why; change the load file to what was run")  # fmt: skip
+    planned = run_of(made, begun, remark or "", book.data, **book.names, **read)
+    with as_typed(), Logbook() as logbook, done("the run is in the logbook"):
+        run, there = logbook.add_run(planned)
+    if there:
+        out.say(f"Run {run.number} is this run already; nothing was added.")
+    else:
+        out.say(f"Run {run.number} is in the logbook. areacalc logbook result {run.number} adds what came out.")
+
+
+def reading(
+    run: RunNumber,
+    after: Annotated[str, typer.Option("--after", metavar="TIME", help="How long after the start.")],
+    volts: Annotated[str | None, typer.Option(metavar="V", help="Volts at the power supply.")] = None,
+    amps: Annotated[str | None, typer.Option(metavar="A", help="Amperes.")] = None,
+    temperature: Annotated[str | None, typer.Option(metavar="T", help="The bath.")] = None,
+    remark: Remark = None,
+) -> None:
+    """Add what the meters showed so long into a run.
+
+    Example: areacalc logbook reading 1 --after "5 min" --volts "16.8 V" --amps "3 A"
+    """
+    from areacalc.logbook.logbook import Logbook
+    from areacalc.logbook.records import Reading
+    from areacalc.quantity import Dimension
+
+    from ..write import done
+
+    at_s = _value(after, Dimension.TIME, "--after")
+    assert at_s is not None
+    read = Reading(run=run, at_s=at_s, volts_v=_value(volts, Dimension.VOLTAGE, "--volts"),
+                   current_a=_value(amps, Dimension.CURRENT, "--amps"), remark=remark or "",
+                   temperature_c=_value(temperature, Dimension.TEMPERATURE, "--temperature"))  # fmt: skip
+    with as_typed(), Logbook() as book, done("the reading is in the logbook"):
+        kept = book.add_reading(read)
+    out.say(f"Reading {kept.number} of run {run} is in the logbook.")
+
+
+def result(
+    run: RunNumber,
+    film: Annotated[str | None, typer.Option(metavar="LENGTH", help="Coating measured, such as '11 um'.")] = None,
+    at: Annotated[str, typer.Option("--at", metavar="WHERE", help="Where it was measured or seen.")] = "",
+    by: Annotated[str, typer.Option("--by", metavar="HOW", help="How: 'eddy current', 'section' ...")] = "",
+    colour: Annotated[str, typer.Option(help="The colour that came out.")] = "",
+    fault: Annotated[str, typer.Option(help="What went wrong.")] = "",
+    photo: Annotated[Path | None, typer.Option(metavar="FILE", help="A photo; its path is kept.")] = None,
+    remark: Remark = None,
+) -> None:
+    """Add what came out of a run: coating measured, colour, faults, photos; more than once for several places.
+
+    Example: areacalc logbook result 1 --film "11.4 um" --at "rim" --by "eddy current" --colour "midnight blue"
+    """
+    from areacalc.errors import BadInput
+    from areacalc.logbook.logbook import Logbook
+    from areacalc.logbook.records import Outcome
+    from areacalc.quantity import Dimension
+
+    from ..write import done
+
+    if photo is not None and not photo.is_file():
+        raise BadInput("--photo", f"'{photo}' is not there", "name a file that is there")
+    came = Outcome(run=run, film_um=_value(film, Dimension.FILM, "--film"), place=at, how=by, colour=colour,
+                   fault=fault, photo=str(photo.resolve()) if photo else "", remark=remark or "")  # fmt: skip
+    with as_typed(), Logbook() as book, done("the result is in the logbook"):
+        kept = book.add_outcome(came)
+    out.say(f"Result {kept.number} of run {run} is in the logbook.")
+
+
+def correct(
+    run: RunNumber,
+    when: When = None,
+    ended: Ended = None,
+    start_volts: StartVolts = None,
+    end_volts: EndVolts = None,
+    end_temperature: BathAtEnd = None,
+    dye_time: DyeTime = None,
+    seal_time: SealTime = None,
+    remark: Remark = None,
+) -> None:
+    """Correct a run; what it was before stays, and `show` tells it.
+
+    Example: areacalc logbook correct 1 --end-volts "17.2 V" --remark "even; lighter at the rim"
+    """
+    from areacalc.errors import BadInput
+    from areacalc.logbook.logbook import Logbook
+
+    from ..write import done
+
+    values: dict[str, Any] = _read(ended, start_volts, end_volts, end_temperature, dye_time, seal_time)
+    values |= {} if when is None else {"when": moment(when, "--when")}
+    values |= {} if remark is None else {"remark": remark}
+    if not values:
+        raise BadInput("correct", "says nothing to correct", "give at least one option, such as --remark")
+    with as_typed(), Logbook() as book, done(f"run {run} is corrected"):
+        book.correct("run", run, **values)
+    out.say(f"Run {run} is corrected; areacalc logbook show {run} tells what it was.")
+
+
+_OPTIONS = {
+    "when": "--when", "ended": "--ended", "start_v": "--start-volts", "end_v": "--end-volts", "at_s": "--after",
+    "end_temperature_c": "--end-temperature", "dye_s": "--dye-time", "seal_s": "--seal-time", "remark": "--remark",
+    "volts_v": "--volts", "current_a": "--amps", "temperature_c": "--temperature", "film_um": "--film",
+    "acid_g_per_l": "--acid", "aluminium_g_per_l": "--aluminium", "place": "--at", "how": "--by",
+}  # fmt: skip
+
+
+@contextlib.contextmanager
+def as_typed() -> Iterator[None]:
+    """Names what is refused inside as it was typed. Raises BadInput."""
+    from areacalc.errors import BadInput
+
+    try:
+        yield
+    except BadInput as bad:
+        if bad.where not in _OPTIONS:
+            raise
+        raise type(bad)(_OPTIONS[bad.where], bad.what, bad.remedy) from None
+
+
+def _told(name: str, value: object) -> tuple[str, str]:
+    """A field in words and its value with the unit.
+
+    >>> _told("density_a_per_dm2", 2.48), _told("run_s", 1035.0), _told("end_v", None)
+    (('density', '2.48 A/dm2'), ('run', '17.2 min'), ('end volts', 'unknown'))
+    """
+    from areacalc.digits import three
+
+    end = next((end for end in _UNITS if name.endswith(end)), "")
+    words = name.removesuffix(end).replace("_", " ") + (" volts" if end == "_v" else "")
+    if not isinstance(value, float):
+        return words, "unknown" if value is None else str(value)
+    return words, f"{three(value / 60.0 if end == '_s' else value)} {_UNITS.get(end, '')}".rstrip()
+
+
+def _holds(run: Run, words: list[str] | tuple[()]) -> bool:
+    texts = (f"run {run.number}", run.when, run.load, run.dye, run.shade, run.bath, run.remark)
+    text = " ".join(each for each in texts if each).lower()
+    return all(word.lower() in text for word in words)
+
+
+def _row(run: Run, show: Show) -> tuple[str, ...]:
+    from areacalc.digits import three
+
+    film = three(run.film_um / (25.4 if show is Show.IN else 1.0))
+    return (str(run.number), run.when[:16].replace("T", " "), run.load, three(run.current_a), three(run.run_s / 60.0),
+            film, run.dye or run.shade or run.surface, run.remark)  # fmt: skip
+
+
+def _read(
+    ended: str | None, start_volts: str | None, end_volts: str | None, end_temperature: str | None,
+    dye_time: str | None, seal_time: str | None,
+) -> dict[str, Any]:  # fmt: skip
+    """What was told of a run, by field. Raises BadInput."""
+    from areacalc.quantity import Dimension
+
+    told = {
+        "start_v": _value(start_volts, Dimension.VOLTAGE, "--start-volts"),
+        "end_v": _value(end_volts, Dimension.VOLTAGE, "--end-volts"),
+        "end_temperature_c": _value(end_temperature, Dimension.TEMPERATURE, "--end-temperature"),
+        "dye_s": _value(dye_time, Dimension.TIME, "--dye-time"),
+        "seal_s": _value(seal_time, Dimension.TIME, "--seal-time"),
+        "ended": None if ended is None else moment(ended, "--ended"),
+    }
+    return {name: value for name, value in told.items() if value is not None}
+
+
+def _value(words: str | None, dimension: Dimension, option: str) -> float | None:
+    from areacalc.quantity import parse
+
+    return None if words is None else parse(words, dimension, option)
+
+
+def moment(text: str | None, option: str) -> str:
+    """The time given, or now, as ISO 8601. Raises BadInput."""
+    from datetime import datetime
+
+    from areacalc.errors import BadInput
+    from areacalc.logbook.logbook import now
+
+    if text is None:
+        return now()
+    try:
+        at = datetime.fromisoformat(text)
+    except ValueError:
+        raise BadInput(option, f"'{text}' is not a date", "write it like 2026-03-03T10:00") from None
+    if at.year < _FIRST_YEAR:
+        raise BadInput(option, f"'{text}' is long past", "write the year in full, as in 2026-03-03T10:00")
+    here = datetime.now().astimezone()
+    if at > (here if at.tzinfo else here.replace(tzinfo=None)):
+        raise BadInput(option, f"'{text}' is still to come: it is {here:%Y-%m-%dT%H:%M}", "log a run once it is over")
+    return at.isoformat(timespec="minutes")

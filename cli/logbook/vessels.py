@@ -1,0 +1,132 @@
+"""Baths and tanks kept by name, and what happened to a bath."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal
+
+import typer
+
+from .. import show as out
+
+if TYPE_CHECKING:
+    from areacalc.logbook.logbook import Logbook
+    from areacalc.logbook.records import Event, Vessel
+
+Name = Annotated[str | None, typer.Argument(metavar="[NAME]", help="Its name; without one, all are listed.")]
+From = Annotated[
+    Path | None, typer.Option("--from", metavar="LOAD", help="Keep the table of this load file under the name.")
+]
+
+
+def bath(
+    name: Name = None,
+    from_load: From = None,
+    acid: Annotated[str | None, typer.Option(help="Free acid analysed, such as '175 g/L'.")] = None,
+    aluminium: Annotated[str | None, typer.Option(help="Dissolved aluminium analysed.")] = None,
+    added: Annotated[
+        str | None, typer.Option(metavar="WORDS", help="Something added: '0.4 L of battery acid'.")
+    ] = None,
+    new: Annotated[bool, typer.Option("--new", help="The bath was made new.")] = False,
+    when: Annotated[str | None, typer.Option("--when", metavar="DATE", help="When it was; else now.")] = None,
+    remark: Annotated[str, typer.Option("--remark", help="Anything worth knowing.")] = "",
+) -> None:
+    """Keep a bath that loads call by its name: bath = "the small one"; and what was analysed or added.
+
+    Example: areacalc logbook bath "the small one" --from desk-set.toml
+    """
+    from areacalc.bath.strength import acid_in_words
+    from areacalc.logbook.logbook import Logbook
+    from areacalc.logbook.records import Event
+    from areacalc.quantity import Dimension, parse
+
+    from ..write import done
+    from .runs import as_typed, moment
+
+    if name is None:
+        _list("bath")
+        return
+    acid_g_per_l = None if acid is None else acid_in_words(acid, "--acid")
+    aluminium_g_per_l = None if aluminium is None else parse(aluminium, Dimension.CONCENTRATION, "--aluminium")
+    at = moment(when, "--when")
+    with as_typed(), Logbook() as book:
+        if from_load is not None:
+            _keep(book, "bath", name, from_load)
+        vessel = book.vessel("bath", name)
+        events = []
+        if new:
+            events.append(Event(vessel=vessel.number, when=at, what="new", remark=remark))
+        if acid_g_per_l is not None or aluminium_g_per_l is not None:
+            events.append(Event(vessel=vessel.number, when=at, what="analysis", acid_g_per_l=acid_g_per_l,
+                                aluminium_g_per_l=aluminium_g_per_l, remark=remark))  # fmt: skip
+        if added is not None:
+            words = "; ".join(filter(None, (added, remark)))
+            events.append(Event(vessel=vessel.number, when=at, what="addition", remark=words))
+        for event in events:
+            with done(f"the {event.what} of {vessel.name} is in the logbook"):
+                book.add_event(event)
+        _tell_bath(book, book.vessel("bath", name))
+
+
+def tank(name: Name = None, from_load: From = None) -> None:
+    """Keep a tank that loads call by its name: tank = "the long one".
+
+    Example: areacalc logbook tank "the long one" --from desk-set.toml
+    """
+    from areacalc.logbook.logbook import Logbook
+
+    if name is None:
+        _list("tank")
+        return
+    with Logbook() as book:
+        if from_load is not None:
+            _keep(book, "tank", name, from_load)
+        _tell_settings(book.vessel("tank", name))
+
+
+def _keep(book: Logbook, kind: Literal["bath", "tank"], name: str, load_file: Path) -> None:
+    """Keep the table of a load that can be read. Raises BadLoad, BadInput."""
+    from areacalc.plan.load_book import LoadBook
+
+    from ..write import done
+
+    held = LoadBook(load_file)
+    held.load()
+    with done(f"{kind} '{name}' is in the logbook"):
+        book.keep_vessel(kind, name, dict(held.data[kind]))
+
+
+def _list(kind: Literal["bath", "tank"]) -> None:
+    from areacalc.logbook.logbook import Logbook
+
+    with Logbook() as book:
+        vessels = book.vessels(kind)
+        for vessel in vessels:
+            _tell_settings(vessel)
+    if not vessels:
+        out.say(f'No {kind} is kept by name yet; areacalc logbook {kind} "the small one" --from LOAD keeps one.')
+
+
+def _tell_settings(vessel: Vessel) -> None:
+    out.say(f"{vessel.name}: {', '.join(f'{key} {value}' for key, value in vessel.settings.items())}")
+
+
+def _tell_bath(book: Logbook, bath: Vessel) -> None:
+    """The bath as it is now, its history, and what has gone through it."""
+    from areacalc.bath.dissolved import aluminium_dissolved
+    from areacalc.digits import three
+    from areacalc.figure import given
+
+    _tell_settings(bath)
+    events, charge_ah = book.events(bath), book.charge_ah(bath)
+    if events:
+        out.table("History", ("when", "what", "acid g/L", "aluminium g/L", ""), [_row(e) for e in events], right=(2, 3))
+    if charge_ah > 0.0:
+        grams = aluminium_dissolved(given("charge", charge_ah, "Ah")).estimate
+        out.say(f"Since the bath was new, or first kept: {three(charge_ah)} Ah by its planned runs, which dissolve "
+                f"{three(grams.low)} to {three(grams.high)} g of aluminium.")  # fmt: skip
+
+
+def _row(event: Event) -> tuple[str, ...]:
+    measured = ("" if v is None else f"{v:.4g}" for v in (event.acid_g_per_l, event.aluminium_g_per_l))
+    return (event.when[:16].replace("T", " "), event.what, *measured, event.remark)
