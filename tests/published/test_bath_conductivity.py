@@ -7,15 +7,12 @@ import math
 import pytest
 
 from areacalc.bath.conductivity import (
-    TIEDEMANN_NEWMAN,
-    conductivity,
     conductivity_s_per_m,
     gap_drop,
     trusted_within,
 )
-from areacalc.bath.electrolyte import acid_wt_pct, density_kg_per_m3
+from areacalc.bath.electrolyte import density_kg_per_m3
 from areacalc.figure import given
-from areacalc.sources import Kind
 
 KOHLRAUSCH_18_C = {  # wt%: S/m, coefficient per K; from memory
     5: (20.85, 0.0121), 10: (39.15, 0.0128), 15: (54.32, 0.0136), 20: (65.27, 0.0145), 25: (71.71, 0.0154),
@@ -42,14 +39,6 @@ def test_gu_wang_liaw_1997_up_to_its_constant(wt_pct):
     assert theirs / conductivity_s_per_m(wt_pct, 25.0) == pytest.approx(1.109, rel=0.005)
 
 
-@pytest.mark.parametrize(("g_per_l", "s_per_m"), [
-    (100, 37.7), (150, 51.5), (165, 55.1), (180, 58.3), (190, 60.3), (200, 62.1), (210, 63.9), (225, 66.3), (250, 69.7),
-])  # fmt: skip
-def test_the_equation_with_its_own_density(g_per_l, s_per_m):
-    # derived: the equation of Tiedemann & Newman worked out apart with another density (Laliberte), 20 C
-    assert conductivity_s_per_m(acid_wt_pct(float(g_per_l)), 20.0) == pytest.approx(s_per_m, rel=0.005)
-
-
 def test_the_strongest_conductor_is_near_30_per_cent():
     # from memory, Kohlrausch: the maximum at 18 C lies near 30 wt%
     assert 29.0 < max(range(5, 41), key=lambda w: conductivity_s_per_m(float(w), 18.0)) < 32.0
@@ -59,9 +48,3 @@ def test_a_quarter_volt_a_hand_of_bath():
     # derived: V = i L / kappa, 1.5 A/dm2 over 100 mm in 60 S/m
     made = gap_drop(given("density", 1.5, "A/dm2"), given("gap", 100.0, "mm"), given("kappa", 60.0, "S/m"))
     assert made.estimate.value == pytest.approx(0.25)
-
-
-def test_the_figure_says_that_it_is_from_memory():
-    figure = conductivity(given("acid", 180.0, "g/L"), given("bath", 20.0, "C"))
-    assert figure.source is TIEDEMANN_NEWMAN
-    assert figure.source.kind is Kind.FROM_MEMORY
