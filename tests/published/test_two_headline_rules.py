@@ -1,4 +1,4 @@
-"""The two rules the small-tank plan rests on: both common practice with no published source, held to what is."""
+"""The two rules the small-tank plan rests on: both common practice with no published source, held to what is.
 
 145 to 175 mA a square inch of wetted area; cathodes of twice the area. Units by pint's own registry, not by ours.
 """
