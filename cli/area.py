@@ -104,39 +104,43 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show) -> None:
     out.table("", heads, _rows(wetted, show), right=(2, 3, 4, 5))
     if stepped := list(dict.fromkeys(row.feature.name for row in wetted.rows if row.feature.stepped)):
         more = f" and {len(stepped) - _LISTED} more" if len(stepped) > _LISTED else ""
-        out.say(f"In steps: {', '.join(stepped[:_LISTED])}{more}; the diameter is the narrowest, the area that of all.")
+        has = "has" if len(stepped) == 1 else "have"
+        out.say(
+            f"{', '.join(stepped[:_LISTED])}{more} {has} several diameters; the table shows the smallest, and the "
+            "area of all steps."
+        )
     bounds = out.bounds_text(wetted.value, show)
     out.say(f"Wetted area: {out.area_text(wetted.value.value, show)} ({bounds})")
     if wetted.value.because and " to " in bounds:
-        out.say(f"Why least and most differ: {wetted.value.because}")
+        out.say(f"Uncertain because: {wetted.value.because}")
     if part.hanging is not None:
         print_hanging(part.hanging, show)
     out.notes(wetted.notes, show)
 
 
 def print_hanging(hung: Hanging, show: Show) -> None:
-    from areacalc.report.us_words import Wording
+    from areacalc.report.figures import shown
 
-    said = Wording(show is Show.IN)
+    inch = show is Show.IN
     air, liquid = hung.air, hung.liquid
     if hung.skin.open:
-        out.say("Trapped air and carried liquid: not to be told of an open mesh")
+        out.say("Trapped air and carried liquid cannot be computed: the mesh has holes.")
         return
     for pocket, width in zip(air.pockets[:_LISTED], hung.vent_widths_mm, strict=False):
-        place = ", ".join(out.five(round(x, 3)) for x in pocket.escapes_at)
-        way = f" by a way {out.length_text(width, show)} wide" if width is not None else ""
-        out.say(said(f"Trapped air: {out.three(pocket.volume_mm3 / 1000)} mL, would escape at {place} mm") + way)
+        way = f", through a way {out.length_text(width, show)} wide" if width is not None else ""
+        volume = shown(pocket.volume_mm3 / 1000, "mL", inch)
+        out.say(f"Trapped air: {volume}; it would escape at {out.place_text(pocket.escapes_at, show)}{way}.")
     if len(air.pockets) > _LISTED:
         out.say(f"and {len(air.pockets) - _LISTED} smaller pockets of air")
     for cup in liquid.pockets[:_LISTED]:
-        place = ", ".join(out.five(round(x, 3)) for x in cup.escapes_at)
-        out.say(said(f"Carried out: {out.three(cup.volume_mm3 / 1000)} mL of liquid, runs over at {place} mm"))
+        volume = shown(cup.volume_mm3 / 1000, "mL", inch)
+        out.say(f"Carried out: {volume} of liquid, running over at {out.place_text(cup.escapes_at, show)}.")
     if len(liquid.pockets) > _LISTED:
         out.say(f"and {len(liquid.pockets) - _LISTED} smaller cups")
     if not liquid.pockets:
-        out.say("Carried out: nothing in bores or cups")
+        out.say("Carried out: nothing in bores or cups.")
     if hung.accuracy_deg > 0.0:
-        out.say(f"The bounds lean it by {hung.accuracy_deg:g} degrees to any side (a chosen hanging accuracy)")
+        out.say(f"Least and most cover a tilt of {hung.accuracy_deg:g} degrees to any side.")
 
 
 def _rows(wetted: WettedArea, show: Show) -> Sequence[Sequence[str]]:

@@ -62,7 +62,7 @@ def cathode(
     quiet: Quiet = False,
     json: Json = False,
 ) -> None:
-    """Find how much cathode face must look at the part, and how many strips that is.
+    """Find the cathode area facing the part, and how many strips that is.
 
     Example: areacalc cathode --area "6 in2" --strip "1 in" --depth "8 in"
     """
@@ -90,7 +90,8 @@ def cathode(
     out.say(f"Wetted area: {out.area_text(wetted_area.value, show)} ({out.bounds_text(wetted_area, show)})")
     for part in parts:
         out.left_dry(part, show)
-    out.say(f"Cathode face: {out.area_text(found.area_mm2.value, show)} ({out.bounds_text(found.area_mm2, show)})")
+    facing = f"{out.area_text(found.area_mm2.value, show)} ({out.bounds_text(found.area_mm2, show)})"
+    out.say(f"Cathode area facing the part: {facing}")
     out.say(f"Ratio {out.three(chosen.cathode_per_area)} to 1, {chosen.source}")
     out.say(f"Counted: {found.counted}.")
     if found.strips:

@@ -89,10 +89,7 @@ def current(
     )
     out.say(f"Density: {chosen.source}")
     if not found.is_sure:
-        out.say(
-            "warning: the area is not known well enough for any one current to lie inside the window for certain; "
-            "look at the bounds of the area first"
-        )
+        out.say("warning: the area is too uncertain for any current to lie inside the window; see what makes it so")
     for part in parts:
         from areacalc.plan.throw import counted_whole
         from areacalc.report.words.tell import tell

@@ -74,7 +74,6 @@ def hang(
     Each way counts by the worst of it and of leaning a little (--accuracy): nobody hangs a part dead true.
     Example: areacalc hang knob.stl --unit mm --draw knob.html
     """
-    from areacalc.report.us_words import Wording
     from areacalc.surface.air.hung_words import in_words
 
     if draw is not None:
@@ -95,13 +94,13 @@ def hang(
 
         hanging = hung.hanging
         assert hanging is not None
-        write_strip(draw, lambda steps: strip(hanging, part.skin, steps), f"{title}: {outcome_text(best)}", force)
+        write_strip(draw, lambda steps: strip(hanging, part.skin, steps), f"{title}: {outcome_text(best, show)}", force)
     if json:
         from areacalc.report.hang_document import hang_document
 
         out.json_out(hang_document(hung, ranked))
         return
-    out.say(f"{title}: {Wording(show is Show.IN)(outcome_text(best))}")
+    out.say(f"{title}: {outcome_text(best, show)}")
     if quiet:
         return
     again = [
@@ -153,52 +152,48 @@ def _seen_faces(skin: SurfaceMap, seen: list[str]) -> Floats | None:
     return faces
 
 
-def outcome_text(ranked: Ranked) -> str:
+def outcome_text(ranked: Ranked, show: Show = Show.MM) -> str:
     """What a direction does, in words: 'no trapped air, 0.4 mL carried out'."""
-    own, most = ranked.outcome, ranked.most
-    dry = "no trapped air" if own.dry_mm2 < _NOTHING_MM2 else (
-        f"{out.rounded(own.dry_mm2, 4)} mm2 dry under {out.three(own.air_mm3 / 1000)} mL of trapped air"
+    from areacalc.report.figures import shown
+
+    inch, own, most = show is Show.IN, ranked.outcome, ranked.most
+    bare = "no trapped air" if own.dry_mm2 < _NOTHING_MM2 else (
+        f"{out.area_text(own.dry_mm2, show)} bare under {shown(own.air_mm3 / 1000, 'mL', inch)} of trapped air"
     )  # fmt: skip
-    carried = "nothing carried out" if own.carried_mm3 < 1.0 else f"{out.three(own.carried_mm3 / 1000)} mL carried out"
+    carried = "nothing" if own.carried_mm3 < 1.0 else shown(own.carried_mm3 / 1000, "mL", inch)
+    tilted = ""
     if most is not None and most.dry_mm2 >= max(_NOTHING_MM2, 1.01 * own.dry_mm2):
-        return f"{dry}, {carried} (up to {out.rounded(most.dry_mm2, 4)} mm2 dry if it leans)"
-    return f"{dry}, {carried}"
+        tilted = f" (up to {out.area_text(most.dry_mm2, show)} bare if it tilts)"
+    return f"{bare}, {carried} carried out{tilted}"
 
 
 def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
-    from areacalc.report.us_words import Wording
+    from areacalc.fact import quantity
+    from areacalc.report.figures import shown, whole_quantity
     from areacalc.surface.air.drag_out import drag_out
 
     _table(hung, ranked, show)
     hanging = hung.hanging
     assert hanging is not None
-    ranking = (
-        f"Tried {len(ranked)} ways, ranked by the worst of each and of"
-        if len(ranked) > 1
-        else "If it leans: the worst of"
-    )
-    out.say(
-        f"{ranking} leaning it by {hanging.accuracy_deg:g} degrees to any side "
-        "(chosen: how true a person hangs a part by eye)"
-        f"{'; only those that may come first were leaned' if len(ranked) > 1 and hanging.accuracy_deg > 0.0 else ''}"
-    )
-    said = Wording(show is Show.IN)
-    drag = drag_out(hung.wetted().value, hanging.liquid.volume_mm3)
-    least, value, most = (out.three(each) for each in (drag.total_ml.low, drag.total_ml.value, drag.total_ml.high))
-    out.say(said(f"Drag-out each lift: {value} mL ({least} to {most}), the film on the skin from memory, "
-                 f"rinsed by about {out.three(drag.rinse_l.value)} L"))  # fmt: skip
+    tilt = f"a tilt of {hanging.accuracy_deg:g} degrees to any side"
+    if len(ranked) > 1:
+        out.say(f"Tried {len(ranked)} ways, ranked by the worst within {tilt}; only the likeliest were tilted.")
+    else:
+        out.say(f"If it tilts: the worst within {tilt}.")
+    drag, inch = drag_out(hung.wetted().value, hanging.liquid.volume_mm3), show is Show.IN
+    carried = whole_quantity(quantity(drag.total_ml, "mL"), inch)
+    out.say(f"Drag-out each lift: {carried} (from memory); rinse with about {shown(drag.rinse_l.value, 'L', inch)}.")
     _vents(hanging, show)
-    out.say(f"Then: areacalc area {again} --up {_numbers(hanging.up)}")
+    out.line(f"Then: areacalc area {again} --up {_numbers(hanging.up)}")
     out.notes(hanging.notes, show)
 
 
 def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
     """The best ways that a person would tell apart, and the worst to compare them with."""
-    from areacalc.report.us_words import Wording
+    from areacalc.report.figures import shown
     from areacalc.surface.air.best_hanging import apart
     from areacalc.surface.air.hung_words import in_words
 
-    said = Wording(show is Show.IN)
     ways = list(apart(ranked, hung.skin, _LISTED))
     worst = max(ranked, key=lambda each: each.outcome.dry_mm2)
     compared = len(ranked) > 1 and worst.outcome.dry_mm2 >= _NOTHING_MM2
@@ -207,11 +202,11 @@ def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
     rows = [
         (("worst: " if compared and each is worst else "") + in_words(each.up, hung.skin), _numbers(each.up, 2),
          out.area_text(each.outcome.dry_mm2, show),
-         "not leaned" if each.most is None else out.area_text(each.most.dry_mm2, show),
-         said(f"{out.three(each.outcome.carried_mm3 / 1000)} mL"))
+         "not tilted" if each.most is None else out.area_text(each.most.dry_mm2, show),
+         shown(each.outcome.carried_mm3 / 1000, "mL", show is Show.IN))
         for each in ways
     ]  # fmt: skip
-    out.table("", ("how", "--up", "dry", "if it leans", "carried out"), rows, right=(2, 3, 4))
+    out.table("", ("how", "--up", "bare", "if it tilts", "carried out"), rows, right=(2, 3, 4))
 
 
 def _vents(hanging: Hanging, show: Show) -> None:
@@ -223,15 +218,10 @@ def _vents(hanging: Hanging, show: Show) -> None:
     if air.area_mm2 < _NOTHING_MM2:
         air = max((case.air for case in hanging.others[:COMPASS]), key=lambda each: each.area_mm2, default=air)
     for vent in vents(air) if air.area_mm2 >= _NOTHING_MM2 else ():
-        out.say(
-            f"A vent would free a pocket: from {_place(vent.inside)} to {_place(vent.outside)} mm, through "
-            f"{out.length_text(vent.metal_mm, show)} of metal, wider than {hanging.gap_mm:g} mm (a chosen limit)"
-        )
+        places = " to ".join(out.place_text(point, show) for point in (vent.inside, vent.outside))
+        metal, gap = (out.length_text(each, show) for each in (vent.metal_mm, hanging.gap_mm))
+        out.say(f"A vent would free a pocket: from {places}, through {metal} of metal, wider than {gap}.")
 
 
 def _numbers(up: tuple[float, float, float], places: int = 3) -> str:
     return ",".join(f"{round(x, places) + 0.0:g}" for x in up)
-
-
-def _place(point: tuple[float, float, float]) -> str:
-    return ", ".join(out.five(round(x, 3)) for x in point)

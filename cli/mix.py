@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from . import show as out
-from .options import Json, Show, ShowOption
+from .options import Full, Json, Show, ShowOption
+
+_FIRST = 3  # cautions that stand before the steps, the others behind --full
 
 if TYPE_CHECKING:
     from areacalc.bath.mixing import Recipe
@@ -43,6 +45,7 @@ def mix(
     bottle_density: Bottle = None,
     have: Have = None,
     have_acid: HaveAcid = None,
+    full: Full = False,
     show: ShowOption = Show.MM,
     json: Json = False,
 ) -> None:
@@ -53,6 +56,7 @@ def mix(
     from areacalc.figure import given
     from areacalc.report.figures import bounds_text, value_text
     from areacalc.report.mix_document import mix_cautions, mix_document, mix_figures
+    from areacalc.report.words.cautions import caution_text
     from areacalc.report.words.tell import tell
 
     made = _recipe(load_file, volume, acid, stock, bottle_density, have, have_acid)
@@ -63,9 +67,13 @@ def mix(
     volume_said = value_text(given("bath", made.volume_l, "L"), inch)
     out.say(f"{volume_said} of bath from {made.stock.name}, {made.stock.wt_pct:.3g} wt%, "
             f"{made.stock.density.value:.3f} kg/L ({made.stock.density.source})")  # fmt: skip
-    rows = [(f.name, value_text(f, inch), bounds_text(f, inch)) for f in mix_figures(made).values()]
-    out.table("Bath", ("", "figure", "least to most"), rows, right=(1, 2))
-    out.cautions(mix_cautions(made), inch)
+    if full:
+        rows = [(f.name, value_text(f, inch), bounds_text(f, inch)) for f in mix_figures(made).values()]
+        out.table("Bath", ("", "figure", "least to most"), rows, right=(1, 2))
+        out.cautions(mix_cautions(made), inch)
+    else:
+        out.say(" ".join(caution_text(each, inch) for each in mix_cautions(made)[:_FIRST]))
+        out.say("All cautions and figures: --full")
     for number, step in enumerate(made.steps, 1):
         out.say(f"{number}. {tell(step, inch)}")
 

@@ -36,29 +36,30 @@ Plug = Annotated[
 ]
 Mask = Annotated[
     list[str] | None,
-    typer.Option("--mask", metavar="SKIN", help="Mask skin: 'outside', 'x from 10 to 25 mm', 'colour #c03020'."),
+    typer.Option("--mask", metavar="SURFACE", help="Mask surface: 'outside', 'x from 10 to 25 mm', 'colour #c03020'."),
 ]
 WetOnly = Annotated[
-    list[str] | None, typer.Option("--wet-only", metavar="SKIN", help="Mask all but this; words as for --mask.")
+    list[str] | None, typer.Option("--wet-only", metavar="SURFACE", help="Mask all but this; words as for --mask.")
 ]
 ContactOption = Annotated[
     list[str] | None,
-    typer.Option("--contact", metavar="SIZE on SKIN", help="A rack contact or clamp: '2 x 3 mm on outside'."),
+    typer.Option("--contact", metavar="SIZE on SURFACE", help="A rack contact or clamp: '2 x 3 mm on outside'."),
 ]
 Declare = Annotated[
     list[str] | None,
     typer.Option(
         "--declare",
-        metavar="SKIN WHAT",
+        metavar="SURFACE WHAT",
         help="What the drawing leaves smooth: 'bore-1 thread M6', 'outside knurl 0.8 mm', 'outside texture 1.3'.",
     ),
 ]
 ChoicesFile = Annotated[
     Path | None, typer.Option("--choices", metavar="FILE", help="Plugs and masks from a TOML file (default: beside).")
 ]
-AsDrawn = Annotated[bool, typer.Option("--as-drawn", help="Take flat facets as the true shape; round nothing.")]
+AsDrawn = Annotated[bool, typer.Option("--as-drawn", help="Measure facets as drawn; fit no curves.")]
 Count = Annotated[
-    list[int] | None, typer.Option("--count", "-n", min=1, help="How many of each part; once, or once a file.")
+    list[int] | None,
+    typer.Option("--count", "-n", min=1, help="How many of each part: once for all, or once for each file."),
 ]
 LoadFile = Annotated[Path, typer.Argument(metavar="LOAD", help="A load file; `areacalc init` writes a new one.")]
 Up = Annotated[
@@ -67,20 +68,26 @@ Up = Annotated[
 ]
 LiquidLine = Annotated[
     str | None,
-    typer.Option("--liquid-line", metavar="HEIGHT", help="Not wholly under: '40 mm' up it, '5 mm below the top'."),
+    typer.Option(
+        "--liquid-line",
+        metavar="HEIGHT",
+        help="Liquid level on the part, if it is not fully submerged: '40 mm', '5 mm below the top'.",
+    ),
 ]
 Accuracy = Annotated[
     float | None,
     typer.Option("--accuracy", metavar="DEGREES", min=0.0, max=45.0,
-                 help="How far off it may hang; the bounds lean it so far (default 5, chosen)."),
+                 help="How many degrees the part may hang off (default 5); least and most cover this tilt."),
 ]  # fmt: skip
 LeastGap = Annotated[
     str | None,
-    typer.Option("--least-gap", metavar="LENGTH", help="Narrower slits let no air by (default 0.2 mm, chosen)."),
+    typer.Option("--least-gap", metavar="LENGTH", help="Gaps narrower than this hold air (default 0.2 mm)."),
 ]
 Deep = Annotated[
     str | None,
-    typer.Option("--deep", metavar="LENGTH", help="Press trapped air together: how deep the part's top hangs."),
+    typer.Option(
+        "--deep", metavar="LENGTH", help="Depth of the part's top in the bath; deeper water compresses trapped air."
+    ),
 ]
 Force = Annotated[bool, typer.Option("--force", help="Write over a file that is there.")]
 AreaOption = Annotated[
@@ -93,17 +100,18 @@ def _one_of_two(context: typer.Context, asked: bool) -> bool:
     if asked and any(context.params.get(name) for name in ("json", "quiet")):
         from areacalc.errors import BadInput
 
-        raise BadInput("--json", "stands beside --quiet, and each says what is printed", "give one of them")
+        raise BadInput("--json", "cannot be used with --quiet", "give one of the two")
     return asked
 
 
 Json = Annotated[
     bool, typer.Option("--json", help="Print JSON and nothing else on standard output.", callback=_one_of_two)
 ]
-ShowOption = Annotated[Show, typer.Option("--show", help="Units of the tables.")]
+Full = Annotated[bool, typer.Option("--full", help="Print every figure and caution.")]
+ShowOption = Annotated[Show, typer.Option("--show", help="Units of everything printed.")]
 Quiet = Annotated[
     bool,
-    typer.Option("--quiet", "-q", help="Print the figure alone, no table and no notes.", callback=_one_of_two),
+    typer.Option("--quiet", "-q", help="Print the figure alone.", callback=_one_of_two),
 ]
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from . import show as out
-from .options import Force, Json, LoadFile, Show, ShowOption
+from .options import Force, Full, Json, LoadFile, Show, ShowOption
 
 if TYPE_CHECKING:
     from areacalc.plan.load_book import LoadBook
@@ -38,7 +38,7 @@ def plan(
     figure: FigureOption = None,
     plot: PlotOption = None,
     force: Force = False,
-    full: Annotated[bool, typer.Option("--full", help="Print every figure, step and caution.")] = False,
+    full: Full = False,
     show: ShowOption = Show.MM,
     json: Json = False,
 ) -> None:

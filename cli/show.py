@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
 NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 _MM_PER_IN = 25.4
+_NARROWEST, _WIDEST = 40, 80
 _NO_LETTER = re.compile("[\ud800-\udfff]")  # a byte of a file name that is no UTF-8
 T = TypeVar("T")
 
@@ -66,6 +67,12 @@ def length_text(length_mm: float | None, show: Show) -> str:
     if length_mm is None:
         return ""
     return f"{five(length_mm / _MM_PER_IN)} in" if show is Show.IN else f"{five(length_mm)} mm"
+
+
+def place_text(point_mm: Sequence[float], show: Show) -> str:
+    """A place in the part's own axes, in the units shown."""
+    factor = 1.0 / _MM_PER_IN if show is Show.IN else 1.0
+    return f"{', '.join(five(round(x * factor, 3)) for x in point_mm)} {show.value}"
 
 
 def bounds_text(area: Estimate, show: Show) -> str:
@@ -117,7 +124,18 @@ def _between(gap: int, columns: int) -> int:
 
 
 def say(text: str) -> None:
-    """Print a line, without reading any markup in it."""
+    """Print a text in lines that end at words; what goes on is set in under its beginning."""
+    from areacalc.report.lines import wrapped
+
+    indent = " " * (len(text) - len(text.lstrip()))
+    width = min(max(console().width, _NARROWEST), _WIDEST)
+    with _telling():
+        for line in wrapped(text.lstrip(), indent, f"{indent}  ", width) or [""]:
+            console().print(line, markup=False, highlight=False, soft_wrap=True)
+
+
+def line(text: str) -> None:
+    """Print a line that is to be copied, however long."""
     with _telling():
         console().print(text, markup=False, highlight=False, soft_wrap=True)
 

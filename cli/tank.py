@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -9,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from . import show as out
-from .options import AreaOption, Count, Force, Json, MaybeFiles, Plug, Show, ShowOption, UnitOption
+from .options import AreaOption, Count, Force, Full, Json, MaybeFiles, Plug, Show, ShowOption, UnitOption
 
 if TYPE_CHECKING:
     from areacalc.figure import Figure
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from areacalc.plant.new_tank import TankChoices, TankDesign
     from areacalc.report.us_words import Wording
 
+_FIRST = 3  # cautions that are always told, the others behind --full
 LargestOption = Annotated[
     str | None, typer.Option("--largest", metavar="WORDS", help="The largest load: 'a plate of 300 x 200 x 6 mm'.")
 ]
@@ -62,6 +64,7 @@ def tank(
     depth: Size = None,
     draw: Draw = None,
     force: Force = False,
+    full: Full = False,
     show: ShowOption = Show.MM,
     json: Json = False,
 ) -> None:
@@ -98,7 +101,7 @@ def tank(
 
         out.json_out(tank_document(design, asked))
         return
-    _print(design, asked, bath, show is Show.IN)
+    _print(design, asked, bath, full, show is Show.IN)
 
 
 def _load(
@@ -160,12 +163,11 @@ def _choices(
     )  # fmt: skip
 
 
-def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, inch: bool) -> None:
-    from areacalc.plant.materials import materials
+def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, full: bool, inch: bool) -> None:
     from areacalc.plant.rule import judged_fact
-    from areacalc.report.figures import bounds_text, value_text
     from areacalc.report.tank_document import tank_cautions, tank_figures
     from areacalc.report.us_words import wording
+    from areacalc.report.words.cautions import caution_text
     from areacalc.report.words.tell import tell
 
     figures = tank_figures(design, asked)
@@ -176,13 +178,12 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, inch: bool
     out.say(f"Largest load: {load.words}, {said(f'{size} mm')} as it hangs, {area}")
     out.say(said(f"Tank: {made.length_mm:g} x {made.width_mm:g} mm inside, {made.depth_mm:g} mm of liquid, "
                  f"{made.freeboard_mm:g} mm above it: {out.three(made.liquid_l)} L"))  # fmt: skip
-    rows = [(name, value_text(f, inch), bounds_text(f, inch), f.formula) for name, f in figures.items()]
-    out.table("Figures", ("", "figure", "least to most", "formula"), rows, right=(1, 2))
-    out.table("To buy or make", ("what", "number", "size", "mass", "note"), [
-        (said(i.what), f"{i.number:g}", said(i.size), said(f"{out.three(i.mass_g / 1000)} kg") if i.mass_g else "",
-         said(i.note))
-        for i in materials(design)
-    ], right=(1, 3))  # fmt: skip
+    supply = f"{out.three(design.supply_a)} A and {out.three(design.supply_v)} V"
+    out.say(f"Power supply: at least {supply}, for {_figure(figures['current'], inch)}.")
+    out.say(f"One run: {_figure(figures['time'], inch)}, {_figure(figures['heat'], inch)} of heat; cooling "
+            f"{_figure(figures['cooling'], inch)}.")  # fmt: skip
+    if full:
+        _print_tables(design, figures, said)
     _print_conductors(design, said)
     broken = [j for j in design.judged if not j.kept]
     for each in broken:
@@ -190,9 +191,34 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, inch: bool
     out.say(f"{len(design.judged) - len(broken)} of {len(design.judged)} checks passed.")
     for note in (tell(fact, inch) for fact in design.facts):
         out.say(f"note: {note}")
-    out.say(f"Cathodes: {design.cathode_check.life}.")
-    out.cautions(tank_cautions(design), inch)
-    _print_filling(design, bath, inch)
+    if full:
+        out.say(f"Cathodes: {design.cathode_check.life}.")
+        out.cautions(tank_cautions(design), inch)
+        _print_filling(design, bath, inch)
+    else:
+        out.say(" ".join(caution_text(each, inch) for each in tank_cautions(design)[:_FIRST]))
+        out.say("What to buy, how to fill it, every figure and caution: --full")
+
+
+def _figure(figure: Figure, inch: bool) -> str:
+    from areacalc.report.figures import whole_text
+
+    return whole_text(figure, inch)
+
+
+def _print_tables(design: TankDesign, figures: Mapping[str, Figure], said: Wording) -> None:
+    """Every figure, and what to buy or make."""
+    from areacalc.plant.materials import materials
+    from areacalc.report.figures import bounds_text, value_text
+
+    inch = said.inch
+    rows = [(name, value_text(f, inch), bounds_text(f, inch), f.formula) for name, f in figures.items()]
+    out.table("Figures", ("", "figure", "least to most", "formula"), rows, right=(1, 2))
+    out.table("To buy or make", ("what", "number", "size", "mass", "note"), [
+        (said(i.what), f"{i.number:g}", said(i.size), said(f"{out.three(i.mass_g / 1000)} kg") if i.mass_g else "",
+         said(i.note))
+        for i in materials(design)
+    ], right=(1, 3))  # fmt: skip
 
 
 def _print_conductors(design: TankDesign, said: Wording) -> None:

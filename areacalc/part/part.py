@@ -112,7 +112,7 @@ class Part:
             wetted = wetted_area(self.skin, self.choices, hanging.dry_shares)
             return replace(wetted, notes=(*wetted.notes, *hanging.notes))
         wetted = wetted_area(self.skin, self.choices)
-        said = Note("hanging-not-considered", "how the part hangs was not considered: no trapped air is taken off")
+        said = Note("hanging-not-considered", "trapped air is not counted; say which way is up to count it")
         return replace(wetted, notes=(*wetted.notes, said))
 
 

@@ -77,7 +77,7 @@ def back_check(plan: Plan, read: Reading) -> BackCheck:
     if a.low <= p.high and p.low <= a.high:
         verdict = "The meters agree with the planned area."
         if a.width > _FAR * a.value:
-            verdict = ("The meters do not speak against the planned area, but they cannot tell much: the law of volts "
+            verdict = ("The readings fit the plan, but prove little until you have measured a run: the law of volts "
                        "is not set right for this bath. Give seen_voltage and seen_density of a good run under "
                        "[bath].")  # fmt: skip
         return BackCheck(area, planned, True, verdict, ())

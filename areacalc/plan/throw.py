@@ -25,8 +25,8 @@ from areacalc.throw.thrown import Evening, Thrown, down_the_bore
 
 _OUTSIDE = Source(Kind.DERIVED, "the density asked for; less where the supply's limit brings less")
 _EFFECTIVE = Source(
-    Kind.DERIVED, "skin that would take the same current at the outside's density; at most all of it, which is the "
-    "bores taking as much as the outside does",
+    Kind.DERIVED, "area that takes the same current at the outside's density; at most the whole area, where the bores "
+    "take as much as the outside",
 )  # fmt: skip
 _BORES = "how much the bores take"
 MATTERS = UM_312 / UM_720

@@ -22,7 +22,7 @@ _MEAN = Source(Kind.DERIVED, "the volts climb evenly with the film at steady cur
 class VoltsPlan:
     """Volts at the tank [V] at the start and the end of a run at the current set, and over it; with the rack's drop.
 
-    None is more than the supply gives; one that holds its volts ends with those it began with.
+    Every voltage is within the power supply's limit; one that holds its volts ends with those it began with.
     """
 
     start: Figure

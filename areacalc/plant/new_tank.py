@@ -216,13 +216,13 @@ def contact_faces_mm2(current_a: float, area_mm2: float) -> dict[str, float]:
     Aluminium: as much a section as a bare bar carries; titanium a tenth of that.
 
     >>> {k: round(v) for k, v in contact_faces_mm2(41.0, 167_200.0).items()}
-    {'aluminium 6063': 38, 'titanium grade 2': 378, 'by share of the area (from memory)': 334}
+    {'aluminium 6063': 38, 'titanium grade 2': 378, 'assumed 0.2 % of the area (from memory)': 334}
     """
     aluminium = current_a / BUS_AL.value
     return {
         "aluminium 6063": aluminium,
         "titanium grade 2": aluminium / TITANIUM_SHARE.value,
-        "by share of the area (from memory)": contact_face_mm2(area_mm2),
+        "assumed 0.2 % of the area (from memory)": contact_face_mm2(area_mm2),
     }
 
 

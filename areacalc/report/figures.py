@@ -5,6 +5,7 @@ from __future__ import annotations
 from areacalc.bath.heat import W_PER_BTU_PER_H
 from areacalc.digits import three
 from areacalc.estimate import Estimate
+from areacalc.fact import Quantity
 from areacalc.figure import Figure
 
 _FT2 = 9.290304  # dm2
@@ -69,6 +70,13 @@ def whole_text(figure: Figure, inch: bool = False) -> str:
     """Value, unit and bounds in one."""
     bounds = bounds_text(figure, inch)
     return value_text(figure, inch) + (f" ({bounds})" if bounds else "")
+
+
+def whole_quantity(quantity: Quantity, inch: bool = False) -> str:
+    """A quantity with its unit and bounds."""
+    e, unit = in_shown_unit(quantity.estimate, quantity.unit, inch)
+    low, value, high = (number(x, unit) for x in (e.low, e.value, e.high))
+    return f"{value} {unit}".strip() + (f" ({low} to {high})" if low != high else "")
 
 
 def percent_text(share: Figure) -> str:

@@ -93,7 +93,7 @@ def test_a_thread_on_flat_skin_is_told_what_it_sits_on(crossed):
 
 def test_a_stepped_bore_says_that_its_diameter_is_the_narrowest(tmp_path, stud):
     (tmp_path / "sunk.toml").write_text('unit = "mm"\noutside = ["0 20", "30 20"]\nbores = ["left 12 x 5, 6 x 20"]\n')
-    assert "In steps: blind-bore-1; the diameter is the narrowest" in said("area", tmp_path / "sunk.toml")
+    assert "blind-bore-1 has several diameters; the table shows the smallest" in said("area", tmp_path / "sunk.toml")
     assert "In steps" not in said("area", stud)
 
 

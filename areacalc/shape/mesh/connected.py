@@ -1,4 +1,4 @@
-"""Which things hang together, where what hangs directly on what is known."""
+"""Connected components of a graph given as pairs."""
 
 from __future__ import annotations
 

@@ -71,8 +71,9 @@ def read_rings(skin: Creases, cut: Cut, edge: Borders, areas: Sequence[Estimate]
             text += "; should they be a round wall drawn coarsely, the bounds hold that too"
         notes.append(Note("read-as-flats", text, warns=not sure))
     if coarsest > COARSE_RAD:
-        text = f"flats that turn by up to {math.degrees(coarsest):.3g} degrees were read as round surfaces"
-        notes.append(Note("read-as-round", f"{text}; as drawn, they are the part's true shape"))
+        apart = f"{math.degrees(coarsest):.3g} degrees apart"
+        text = f"the file draws curves as flats (up to {apart}), measured here as curves"
+        notes.append(Note("read-as-round", f"{text}; as drawn, the flats are measured"))
     return areas, list(dict.fromkeys(notes))
 
 
