@@ -27,7 +27,8 @@ def read_dxf(path: Path, unit: Unit | None = None) -> Profile:
 
     Raises BadInput: not DXF, nothing drawn, ends that do not meet, several outlines.
     """
-    _refuse_many(path)
+    raw = path.read_bytes()
+    _refuse_many(path.name, raw)
     import ezdxf
 
     try:
@@ -37,7 +38,8 @@ def read_dxf(path: Path, unit: Unit | None = None) -> Profile:
         raise BadInput(
             path.name, f"is not a DXF drawing that can be read ({words})", "export it as DXF R2000 or later"
         ) from None
-    basis = _unit(drawing, unit)
+    # where a file says nothing, the library puts metres of its own
+    basis = _unit(int(drawing.header.get("$INSUNITS", 0)) if b"$INSUNITS" in raw else 0, unit)
     pieces, skipped = _pieces(drawing, basis.mm, path.name)
     segments = _joined(pieces, path.name)
     profile = _profile(segments, path, basis)
@@ -46,19 +48,19 @@ def read_dxf(path: Path, unit: Unit | None = None) -> Profile:
     return replace(profile, notes=tuple(notes))
 
 
-def _refuse_many(path: Path) -> None:
+def _refuse_many(source: str, raw: bytes) -> None:
     """Raise BadInput where the text of a drawing holds far more points than a profile may have, before it is read."""
-    entities = path.read_bytes().partition(b"ENTITIES")[2].partition(b"ENDSEC")[0]
+    entities = raw.partition(b"ENTITIES")[2].partition(b"ENDSEC")[0]
     count = len(_POINT.findall(entities))
     if count > _MOST_DRAWN:
         what = f"draws {count} points; a profile may have {MOST_POINTS}"
-        raise BadInput(path.name, what, "export the half section alone, with fewer, longer lines and arcs")
+        raise BadInput(source, what, "export the half section alone, with fewer, longer lines and arcs")
 
 
-def _unit(drawing: Any, unit: Unit | None) -> UnitBasis:
+def _unit(said: int, unit: Unit | None) -> UnitBasis:
     if unit is not None:
         return UnitBasis(unit.name, UnitHow.GIVEN, unit.mm)
-    name = _INSUNITS.get(int(drawing.header.get("$INSUNITS", 0)))
+    name = _INSUNITS.get(said)
     if name is None:
         return UnitBasis("mm", UnitHow.ASSUMED)
     return UnitBasis(name, UnitHow.DECLARED, LENGTH_UNITS[name].mm)

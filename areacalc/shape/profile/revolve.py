@@ -16,6 +16,7 @@ from areacalc.shape.profile.thread import Thread
 
 MOST_TRIANGLES = 2_000_000
 _CHORD_MM = 0.01
+_CHORD_SHARE = 1e-4  # of the largest radius, where that is more: 224 flats to the turn, however large the part
 _LEAST_FLATS = 32
 
 
@@ -23,10 +24,10 @@ def revolve(profile: Profile, chord_error_mm: float | None = None) -> Body:
     """The part as a closed mesh about the x axis, flats and arcs no further than the chord error from the true shape.
 
     One Face a segment with its exact area; threads and knurls are drawn smooth and carry their developed area.
-    chord_error_mm: None takes 0.01 mm, or for outlines of very many points as little as two million triangles allow.
+    chord_error_mm: None takes 0.01 mm; more for radii over 100 mm and outlines of very many points.
     Raises BadInput for a chord error that would need more than two million triangles.
     """
-    chord = _CHORD_MM if chord_error_mm is None else chord_error_mm
+    chord = max(_CHORD_MM, _CHORD_SHARE * profile.largest_radius_mm) if chord_error_mm is None else chord_error_mm
     if not chord > 0.0:
         raise BadInput("chord error", f"{chord:g} mm is none", "give one above zero, such as 0.01 mm")
     around, lines = _drawn(profile, chord)
@@ -38,7 +39,7 @@ def revolve(profile: Profile, chord_error_mm: float | None = None) -> Body:
     points, triangles, segment_of = _swept(lines, around)
     notes = (
         *profile.notes,
-        Note("revolved", f"drawn with {around} flats round the axis, within {chord:g} mm; areas are exact"),
+        Note("revolved", f"drawn with {around} flats round the axis, within {chord:.3g} mm; areas are exact"),
     )
     return Body(
         profile.name, profile.source, points, triangles, profile.unit,
