@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+import runpy
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -86,6 +88,43 @@ def test_drawing_text_that_the_kernel_does_not_know_costs_nothing(whole):
 def test_a_shape_that_the_kernel_does_not_know_is_refused_by_its_number(whole):
     with pytest.raises(BadInput, match=r"broken\.step, #9001: cannot be read"):
         read(with_representation(whole, "PERSON('','','',$,$,$)"))
+
+
+@pytest.mark.parametrize("kind", ["AXIS2_PLACEMENT_3D", "ADVANCED_FACE", "CYLINDRICAL_SURFACE", "CLOSED_SHELL",
+                                  "PRODUCT_DEFINITION_SHAPE", "SHAPE_DEFINITION_REPRESENTATION"])  # fmt: skip
+def test_a_label_that_is_not_there_refuses_no_part(whole, kind):
+    text = re.sub(rf"= {kind}\('[^']*'", f"= {kind}($", whole.read_text())
+    body = read(broken(whole, text))
+    good = read(whole)
+    assert [f.area_mm2 for f in body.faces] == pytest.approx([f.area_mm2 for f in good.faces])
+    assert body.size_mm == pytest.approx(good.size_mm)
+
+
+def test_what_stands_behind_the_end_is_not_read(whole):
+    trace = "TRACE:#6\n#7 = PKCS_TRACE({operation:'validation'});\n#8 = PKCS('MIIX');\nENDSEC;\n"
+    assert len(read(broken(whole, whole.read_text() + trace)).faces) == len(read(whole).faces)
+
+
+@pytest.mark.parametrize("note", ["DIMENSIONAL_SIZE(#9002,5)", "ANGULAR_SIZE(3,'',7)", "SHAPE_ASPECT('',4,#1,.T.)",
+                                  "PLUS_MINUS_TOLERANCE(1,2)"])  # fmt: skip
+def test_a_damaged_note_on_the_drawing_refuses_no_part(whole, note):
+    text = whole.read_text().replace("ENDSEC;\nEND-ISO", f"#9001 = {note};\n#9002 = CARTESIAN_POINT('',(0.,0.,0.));\n"
+                                     "ENDSEC;\nEND-ISO")  # fmt: skip
+    body = read(broken(whole, text))
+    assert len(body.faces) == len(read(whole).faces)
+    assert "annotation-damaged" in [each.code for each in body.notes]
+
+
+def test_a_plate_of_many_holes_is_whole(step_files):
+    """A face of more than 150 edges is cut the kernel's quick way; its triangles still have its area."""
+    maker = Path(__file__).parents[1] / "bench" / "bench_readers.py"
+    plate = runpy.run_path(str(maker))["plate"]
+    path = step_files.folder / "plate.step"
+    path.write_bytes(plate(200))
+    body = read(path)
+    assert body.closed
+    assert len(body.faces) == 206
+    assert body.facet_area_mm2 == pytest.approx(sum(face.area_mm2 for face in body.faces), rel=2e-3)
 
 
 def test_an_entity_given_twice(whole):
