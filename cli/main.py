@@ -26,6 +26,7 @@ from .meters import meters
 from .mix import mix
 from .page.command import page
 from .plan import plan
+from .reading import reading_shown
 from .sheet import sheet
 from .show import NO_ROOM, say_no_more
 from .sketch import sketch
@@ -107,7 +108,8 @@ def _outcome() -> int:
     from areacalc.errors import AreacalcError
 
     try:
-        code = int(app(standalone_mode=False) or 0)
+        with reading_shown():
+            code = int(app(standalone_mode=False) or 0)
         sys.stdout.flush()  # a full disk is told here, not by the interpreter on its way out
         return _say(_stopped(), code) if code == 130 else code  # an interrupt comes back as its code alone
     except AreacalcError as refused:

@@ -14,7 +14,7 @@ import subprocess
 import sys
 import tempfile
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from contextvars import ContextVar
 from dataclasses import dataclass
@@ -24,7 +24,7 @@ from typing import IO, Any, Self
 from areacalc.errors import BadInput
 from areacalc.shape.fenced import Budget, Call, receive, send
 
-__all__ = ["Bounds", "Budget", "Fence", "fault_line", "fenced", "machine_bytes", "one_fence"]
+__all__ = ["Bounds", "Budget", "Fence", "fault_line", "fenced", "machine_bytes", "one_fence", "watched"]
 
 _RETIRES_AT_BYTES = 1 << 29  # a process that has grown past this makes room after its call
 _NEARLY_ALL = 0.6  # of the memory allowed: a crash past it is put down to memory
@@ -76,12 +76,17 @@ class Fence:
             assert process.stdin is not None
             assert process.stdout is not None
             send(process.stdin, Call(target, arguments, bounds.budget))
-            kind, content = receive(process.stdout)
+            while (message := receive(process.stdout))[0] == "told":
+                if (watcher := _watcher.get()) is not None:
+                    watcher(bounds.source, *message[1])
+            kind, content = message
             kept = kind in ("done", "refused")
         except (OSError, EOFError):
             raise self._died(bounds, late.is_set()) from None
         finally:
             clock.cancel()
+            if (watcher := _watcher.get()) is not None:
+                watcher(bounds.source, "", 0, 0)
             if not kept or _grown(process.pid):
                 self.close()
         if kind == "done":
@@ -130,6 +135,23 @@ class Fence:
         cause = f"signal {-code}" if code < 0 else f"exit {code}"
         what = f"{bounds.who} broke down while reading it ({cause}); the file may be damaged"
         return BadInput(bounds.source, what, "export the part again")
+
+
+Watcher = Callable[[str, str, int, int], None]
+"""Called with the file, the stage it is at, how much of that is done, and of how much (0: not known); at the end with
+no stage."""
+
+_watcher: ContextVar[Watcher | None] = ContextVar("watcher", default=None)
+
+
+@contextmanager
+def watched(watcher: Watcher) -> Iterator[None]:
+    """Tell how far each file is that is read inside the block."""
+    before = _watcher.set(watcher)
+    try:
+        yield
+    finally:
+        _watcher.reset(before)
 
 
 _ours: ContextVar[Fence | None] = ContextVar("fence", default=None)

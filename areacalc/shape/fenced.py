@@ -83,9 +83,26 @@ def _exactly(file: IO[bytes], size: int) -> bytearray:
     return content
 
 
+_answers: IO[bytes] | None = None  # in the child alone
+_TOLD_EVERY_S = 0.2
+_told_at = 0.0
+
+
+def tell(stage: str, done: int = 0, of: int = 0) -> None:
+    """Say how far the call is; behind no fence, and too soon after the last time, nothing happens."""
+    global _told_at
+    if _answers is not None and time.monotonic() - _told_at > _TOLD_EVERY_S:
+        _told_at = time.monotonic()
+        send(_answers, ("told", (stage, done, of)))
+
+
 def work(parent: int) -> None:
-    """The life of the child: a Call in, ("done", result), ("refused", error) or ("fault", words) out."""
-    answers = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
+    """The life of the child: a Call in, then ("told", (stage, done, of)) as often as it likes, and its end.
+
+    That is one of ("done", result), ("refused", error), ("memory", ""), ("fault", words).
+    """
+    global _answers
+    _answers = answers = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
     os.dup2(sys.stderr.fileno(), sys.stdout.fileno())  # what a library prints must not run into the answers
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C reaches the parent, which ends this process
     _end_with(parent)

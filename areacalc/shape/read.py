@@ -75,6 +75,8 @@ def read_body(path: Path, unit: Unit | None = None) -> Body:
         raise BadInput(path.name, f"cannot be read ({error.strerror or error})", "copy it to this machine") from None
     except MemoryError:
         raise BadInput(path.name, "does not fit in this machine's memory", "export it coarser") from None
+    if any("\ud800" <= letter <= "\udfff" for letter in body.source):  # bytes of its name that are no UTF-8
+        body = replace(body, name=_printable(body.name), source=_printable(body.source))
     longest_mm, away_mm = max(body.size_mm), float(np.abs(body.vertices[0]).max())
     if longest_mm <= LONGEST_MM < away_mm:
         raise BadInput(
@@ -138,6 +140,10 @@ def _format_of(path: Path) -> Format:
         raise BadInput(path.name, what, f"export as one of {' '.join(FORMATS)}")
     what = f"the name says {expected.name}, but it is {described(path)}"
     raise BadInput(path.name, what, f"name it {path.stem}{right[0]}" if right else "give the file that holds the part")
+
+
+def _printable(name: str) -> str:
+    return name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
 
 
 def _packed(path: Path, kind: str, expected: Format | None) -> BadInput:

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from areacalc.errors import BadInput
-from areacalc.shape.fence import Bounds, Budget, Fence, fenced, one_fence
+from areacalc.shape.fence import Bounds, Budget, Fence, fenced, one_fence, watched
 from areacalc.shape.fenced import receive, send
 
 LINUX = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="asks /proc")
@@ -37,6 +37,8 @@ def calls(tmp_path, monkeypatch):
         "def spin():\n    while True: pass\n"
         "def sleep(): time.sleep(600)\n"
         "def eat(): return [bytearray(1 << 24) for _ in range(1 << 20)]\n"
+        "from areacalc.shape.fenced import tell\n"
+        "def steps():\n    for k in range(3): tell('counting', k, 3); time.sleep(0.25)\n    return 'done'\n"
         "def crash(): os.kill(os.getpid(), signal.SIGSEGV)\n"
         "def swollen_crash():\n    held = bytearray(b'x') * (800 << 20)\n    os.kill(os.getpid(), signal.SIGSEGV)\n"
         "def chatter():\n    print('a library talks' * 9999)\n    os.write(1, b'its C code too')\n    return 'sound'\n"
@@ -76,6 +78,15 @@ def test_processor_time_and_time_by_the_clock_are_both_limited():
     with pytest.raises(BadInput, match="did not finish within 0 s"):
         fenced(f"{HERE}sleep", (), bounds(clock=0.3))
     assert time.monotonic() - began < 30
+
+
+def test_how_far_a_long_call_is_can_be_watched():
+    told = []
+    with watched(lambda *words: told.append(words)):
+        assert fenced(f"{HERE}steps", (), bounds()) == "done"
+    assert told[0] == ("part.obj", "counting", 0, 3)
+    assert [words[2] for words in told[:3]] == [0, 1, 2]
+    assert told[3:] == [("part.obj", "", 0, 0)]
 
 
 def test_one_process_serves_many_files_and_its_time_is_counted_for_each():

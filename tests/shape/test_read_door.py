@@ -2,7 +2,9 @@
 
 import contextlib
 import os
+import shutil
 import stat
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -172,3 +174,13 @@ def test_noise_in_a_file_never_ends_in_a_traceback(files, tmp_path, kind):
         except BadInput:
             refused += 1
     assert refused > 0
+
+
+@pytest.mark.skipif(os.name == "nt", reason="names are letters there, not bytes")
+@pytest.mark.parametrize("kind", ["stl", "obj"])
+def test_a_name_of_bytes_that_are_no_utf_8_can_be_printed(files, tmp_path, kind):
+    path = os.fsdecode(os.fsencode(tmp_path) + b"/kn\xffob." + kind.encode())
+    shutil.copy(files / f"box.{kind}", path)
+    body = read_body(Path(path))
+    assert (body.name, body.source) == ("kn\ufffdob", f"kn\ufffdob.{kind}")
+    body.name.encode("utf-8")

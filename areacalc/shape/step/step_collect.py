@@ -14,6 +14,7 @@ from OCP.TopoDS import TopoDS_Compound
 
 from areacalc.errors import BadInput
 from areacalc.shape.body import triangle_areas_mm2
+from areacalc.shape.fenced import tell
 from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
 from areacalc.shape.step.step_arrays import Arrays
 from areacalc.shape.step.step_faces import ExactFace, exact_area_mm2, exact_face
@@ -159,7 +160,11 @@ def _part(source: str, use: Placed, groups: list[Group], chord_mm: float | None,
     marks = marks_of(use.label)
     rows = [(face, number) for number, group in enumerate(groups) for face in group.faces]
     bare = [is_bare(face) for face, _ in rows]
-    exact = [None if b else exact_face(face) for (face, _), b in zip(rows, bare, strict=True)]
+    exact: list[ExactFace | None] = []
+    for (face, _), is_mesh in zip(rows, bare, strict=True):
+        tell("measuring faces", len(exact), len(rows))
+        exact.append(None if is_mesh else exact_face(face))
+    tell("cutting faces into triangles")
     areas = [math.nan if e is None else e.area_mm2 for e in exact]
     compound = TopoDS_Compound()
     builder = BRep_Builder()

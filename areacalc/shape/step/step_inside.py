@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from areacalc.errors import BadInput
+from areacalc.shape.fenced import tell
 from areacalc.shape.step.step_arrays import Arrays
 from areacalc.shape.step.step_text import StepText, read_step_text
 
@@ -17,6 +18,7 @@ _APT = {"libGL.so.1": "libgl1", "libX11.so.6": "libx11-6", "libexpat.so.1": "lib
 
 def read_inside(path: Path, chord_mm: float | None = None) -> tuple[StepText, dict[str, Any], Arrays]:
     """The text's own facts, and words and arrays as `step_collect.collect` lists them. Raises BadInput."""
+    tell("reading")
     text = read_step_text(path)  # before the kernel is loaded, which takes a second
     try:
         from areacalc.shape.step.step_kernel import read_part

@@ -21,6 +21,7 @@ from OCP.TDocStd import TDocStd_Document
 from OCP.XCAFDoc import XCAFDoc_DocumentTool
 
 from areacalc.errors import BadInput
+from areacalc.shape.fenced import tell
 from areacalc.shape.step.step_arrays import Arrays
 from areacalc.shape.step.step_collect import collect
 from areacalc.shape.step.step_text import USED, records
@@ -68,6 +69,7 @@ def _load(path: Path) -> tuple[TDocStd_Document, int, int]:
     session = basic.WS()
     model = session.Model()
     damaged = _check_records(path, session.ModelCheckList(True), model)
+    tell("building the part")
     document = TDocStd_Document(TCollection_ExtendedString("XmlXCAF"))
     XCAFDoc_DocumentTool.SetLengthUnit_s(document, 0.001)
     if basic.NbRootsForTransfer() == 0:
