@@ -15,7 +15,7 @@ class Field(StrEnum):
     MASK = "mask"
     WET_ONLY = "wet_only"
     CONTACT = "contact"
-    ADD = "declare"
+    ADD = "add"
     UNIT = "unit"
     UP = "up"
     LIQUID_LINE = "liquid_line"

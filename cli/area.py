@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 from . import show as out
 from .options import (
     Accuracy,
+    Add,
     AsDrawn,
     ChoicesFile,
     ContactOption,
     Count,
-    Declare,
     Deep,
     Files,
     Json,
@@ -46,7 +46,7 @@ def area(
     mask: Mask = None,
     wet_only: WetOnly = None,
     contact: ContactOption = None,
-    declare: Declare = None,
+    add: Add = None,
     choices: ChoicesFile = None,
     as_drawn: AsDrawn = False,
     up: Up = None,
@@ -65,7 +65,7 @@ def area(
     """
     from areacalc.errors import BadInput
 
-    parts = open_parts(files, unit, choices, as_drawn, plug, mask, wet_only, contact, declare)
+    parts = open_parts(files, unit, choices, as_drawn, plug, mask, wet_only, contact, add)
     if up is not None:
         by = hung_by(accuracy, least_gap, deep)
         parts = [part.hung(up, liquid_line, by) for part in parts]

@@ -8,12 +8,12 @@ import typer
 
 from . import show as out
 from .options import (
+    Add,
     AreaOption,
     AsDrawn,
     ChoicesFile,
     ContactOption,
     Count,
-    Declare,
     Json,
     Mask,
     MaybeFiles,
@@ -54,7 +54,7 @@ def cathode(
     mask: Mask = None,
     wet_only: WetOnly = None,
     contact: ContactOption = None,
-    declare: Declare = None,
+    add: Add = None,
     choices: ChoicesFile = None,
     as_drawn: AsDrawn = False,
     count: Count = None,
@@ -76,7 +76,7 @@ def cathode(
         raise BadInput("--strip", "a strip needs both its width and the liquid's depth", "give --strip and --depth")
     chosen = ratio_of(ratio)
     sizes = [None if s is None else parse(s, Dimension.LENGTH, w) for w, s in (("--strip", strip), ("--depth", depth))]
-    parts = open_parts(files or [], unit, choices, as_drawn, plug, mask, wet_only, contact, declare)
+    parts = open_parts(files or [], unit, choices, as_drawn, plug, mask, wet_only, contact, add)
     wetted_area = area_or_files(area, files, count, parts)
     found = cathode_for(wetted_area, chosen, sizes[0], sizes[1], faces)
     if json:

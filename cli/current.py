@@ -8,12 +8,12 @@ import typer
 
 from . import show as out
 from .options import (
+    Add,
     AreaOption,
     AsDrawn,
     ChoicesFile,
     ContactOption,
     Count,
-    Declare,
     Json,
     Mask,
     MaybeFiles,
@@ -47,7 +47,7 @@ def current(
     mask: Mask = None,
     wet_only: WetOnly = None,
     contact: ContactOption = None,
-    declare: Declare = None,
+    add: Add = None,
     choices: ChoicesFile = None,
     as_drawn: AsDrawn = False,
     count: Count = None,
@@ -63,7 +63,7 @@ def current(
     from areacalc.bath.window import window
 
     chosen = window(density, "--density")
-    parts = open_parts(files or [], unit, choices, as_drawn, plug, mask, wet_only, contact, declare)
+    parts = open_parts(files or [], unit, choices, as_drawn, plug, mask, wet_only, contact, add)
     wetted_area = area_or_files(area, files, count, parts)
     found = current_a(wetted_area, chosen)
     if json:

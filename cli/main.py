@@ -16,13 +16,13 @@ from areacalc import loops
 
 from .area import area
 from .cathode import cathode
+from .check import check
 from .current import current
+from .draw import draw
 from .explain import explain
 from .hang import hang
 from .init import init
 from .logbook import app as logbook
-from .look import look
-from .meters import meters
 from .mix import mix
 from .page.command import page
 from .plan import plan
@@ -55,9 +55,9 @@ for command in (
     plan,
     explain,
     sheet,
-    meters,
+    check,
     tank,
-    look,
+    draw,
     page,
 ):
     app.command()(command)

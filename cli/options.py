@@ -45,10 +45,10 @@ ContactOption = Annotated[
     list[str] | None,
     typer.Option("--contact", metavar="SIZE on SURFACE", help="A rack contact or clamp: '2 x 3 mm on outside'."),
 ]
-Declare = Annotated[
+Add = Annotated[
     list[str] | None,
     typer.Option(
-        "--declare",
+        "--add",
         metavar="SURFACE WHAT",
         help="What the drawing leaves smooth: 'bore-1 thread M6', 'outside knurl 0.8 mm', 'outside texture 1.3'.",
     ),
@@ -124,7 +124,7 @@ def open_parts(
     mask: Sequence[str] | None = None,
     wet_only: Sequence[str] | None = None,
     contact: Sequence[str] | None = None,
-    declare: Sequence[str] | None = None,
+    add: Sequence[str] | None = None,
 ) -> list[Part]:
     """The parts in the files, with the choices of the command line added to those of their files."""
     from areacalc.part.part import open_part, with_shared
@@ -133,14 +133,14 @@ def open_parts(
     if not files:
         refuse_without_files({
             "--unit": unit, "--choices": choices_file, "--as-drawn": as_drawn, "--plug": plug, "--mask": mask,
-            "--wet-only": wet_only, "--contact": contact, "--declare": declare,
+            "--wet-only": wet_only, "--contact": contact, "--add": add,
         })  # fmt: skip
     choices = read_choices(choices_file) if choices_file is not None else None
     parts = [open_part(file, unit, choices, as_drawn) for file in files]
     if len(parts) > 1:
         parts = with_shared(parts, plug or (), mask or ())
         plug = mask = None
-    return [part.with_choices(plug or (), mask or (), wet_only or (), contact or (), declare or ()) for part in parts]
+    return [part.with_choices(plug or (), mask or (), wet_only or (), contact or (), add or ()) for part in parts]
 
 
 def hung_by(accuracy_deg: float | None, least_gap: str | None, deep: str | None = None) -> By:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from . import show as out
-from .options import Declare, Force, Json, Mask, Plug, Quiet, Show, ShowOption, UnitOption, WetOnly
+from .options import Add, Force, Json, Mask, Plug, Quiet, Show, ShowOption, UnitOption, WetOnly
 
 if TYPE_CHECKING:
     from areacalc.part.part import Part
@@ -39,7 +39,7 @@ def sketch(
     plug: Plug = None,
     mask: Mask = None,
     wet_only: WetOnly = None,
-    declare: Declare = None,
+    add: Add = None,
     draw: Draw = None,
     export: Export = None,
     chord_error: Chord = "0.01 mm",
@@ -60,7 +60,7 @@ def sketch(
 
     _check_targets(profile, draw, export, force)
     part = _part(profile, unit, parse(chord_error, Dimension.LENGTH, "--chord-error")).with_choices(
-        plug or (), mask or (), wet_only or (), (), declare or ()
+        plug or (), mask or (), wet_only or (), (), add or ()
     )
     turned = part.body.profile
     assert turned is not None
@@ -88,9 +88,7 @@ def sketch(
             if path is not None:
                 out.say(f"{name}: {path}")
         if export is not None and export.suffix.lower() != ".toml" and any(s.dress for s in turned.segments):
-            out.say(
-                f"note: threads and knurls are smooth in {export.name}: say --declare with it, or keep to the sketch"
-            )
+            out.say(f"note: threads and knurls are smooth in {export.name}: say --add with it, or keep to the sketch")
 
 
 def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:

@@ -53,7 +53,7 @@ class PartLine:
     mask: tuple[str, ...] = ()
     wet_only: tuple[str, ...] = ()
     contact: tuple[str, ...] = ()
-    declare: tuple[str, ...] = ()
+    add: tuple[str, ...] = ()
     up: str | None = None
     liquid_line: str | None = None
     alloy: str | None = None

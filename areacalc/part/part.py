@@ -69,9 +69,9 @@ class Part:
         return surface_of(self.body) if self.body.profile is not None else find_features(self.body, self.as_drawn)
 
     def with_choices(self, plug: Words = (), mask: Words = (), wet_only: Words = (), contact: Words = (),
-                     declare: Words = ()) -> Part:  # fmt: skip
+                     add: Words = ()) -> Part:  # fmt: skip
         """The same part with more choices; each is one text or several."""
-        more = Choices(_words(plug), _words(mask), _words(wet_only), _words(contact), _words(declare))
+        more = Choices(_words(plug), _words(mask), _words(wet_only), _words(contact), _words(add))
         return replace(self, choices=self.choices.joined(more))
 
     def hung(self, up: str | Vector, line: str | None = None, by: By | None = None) -> Part:

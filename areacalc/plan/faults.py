@@ -273,5 +273,5 @@ def _of_bores(made: Stages) -> Iterable[Fault]:
 def _idle_keys(line: PartLine) -> tuple[str, ...]:
     """The keys about surface that stand beside a bare area."""
     keys = {"plug": line.plug, "mask": line.mask, "wet_only": line.wet_only, "contact": line.contact,
-            "declare": line.declare, "up": line.up}  # fmt: skip
+            "add": line.add, "up": line.up}  # fmt: skip
     return tuple(key for key, words in keys.items() if words)

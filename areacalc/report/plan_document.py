@@ -147,10 +147,10 @@ class CauseDocument(TypedDict):
     area_mm2: float
 
 
-class MetersDocument(TypedDict):
+class CheckDocument(TypedDict):
     """The area that a reading implies, beside the planned one."""
 
-    schema: Literal["areacalc/meters/1"]
+    schema: Literal["areacalc/check/1"]
     planned: FigureDocument
     implied: FigureDocument
     agrees: bool
@@ -235,10 +235,10 @@ def course_document(course: Course) -> CourseDocument:
     }
 
 
-def meters_document(found: BackCheck) -> MetersDocument:
+def check_document(found: BackCheck) -> CheckDocument:
     """The area that a reading implies."""
     return {
-        "schema": "areacalc/meters/1",
+        "schema": "areacalc/check/1",
         "planned": figure_document(found.planned),
         "implied": figure_document(found.implied),
         "agrees": found.agrees,

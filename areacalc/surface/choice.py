@@ -23,14 +23,14 @@ class Choices:
 
     plug: `bore-1` (the whole bore) or `bore-1 5 mm deep` or `bore-1 5 mm deep from mouth 2`.
     mask, wet_only: any words that region.region knows. contact: `2 x 3 mm on outside`, `6 mm2 at 1,2,3 mm`.
-    declare: `outside thread M10x1.5`, `bore-1 thread M6`, `outside knurl 0.8 mm`, `outside texture 1.3`.
+    add: `outside thread M10x1.5`, `bore-1 thread M6`, `outside knurl 0.8 mm`, `outside texture 1.3`.
     """
 
     plug: tuple[str, ...] = ()
     mask: tuple[str, ...] = ()
     wet_only: tuple[str, ...] = ()
     contact: tuple[str, ...] = ()
-    declare: tuple[str, ...] = ()
+    add: tuple[str, ...] = ()
 
     def __bool__(self) -> bool:
         return any(getattr(self, f.name) for f in fields(self))
@@ -58,7 +58,7 @@ class Contact:
 
 
 @dataclass(frozen=True, slots=True)
-class Declared:
+class Added:
     """A thread, knurl or texture that the drawing leaves smooth: on which feature, what kind, which size."""
 
     words: str
@@ -145,11 +145,11 @@ def contact(words: str, where: str = Field.CONTACT) -> Contact:
     return Contact(area, (found["on"] or found["at"]).strip())
 
 
-def declared(words: str, where: str = Field.ADD) -> Declared:
+def added(words: str, where: str = Field.ADD) -> Added:
     """A declared thread, knurl or texture from its words. Raises BadInput.
 
-    >>> declared("outside thread M10x1.5")
-    Declared(words='outside', kind='thread', size='M10x1.5')
+    >>> added("outside thread M10x1.5")
+    Added(words='outside', kind='thread', size='M10x1.5')
     """
     found = _DECLARE.match(words.strip())
     if not found:
@@ -157,4 +157,4 @@ def declared(words: str, where: str = Field.ADD) -> Declared:
             where, f"'{words}' is not understood",
             "write 'outside thread M10x1.5', 'outside knurl 0.8 mm' or 'outside texture 1.3'",
         )  # fmt: skip
-    return Declared(found["words"].strip(), found["kind"].lower(), found["size"].strip())
+    return Added(found["words"].strip(), found["kind"].lower(), found["size"].strip())

@@ -10,7 +10,7 @@ from areacalc.errors import BadInput, Field
 from areacalc.estimate import Estimate, through, total
 from areacalc.quantity import Dimension, parse
 from areacalc.shape.kinds import Note, SurfaceKind
-from areacalc.surface.choice import Declared, declared
+from areacalc.surface.choice import Added, added
 from areacalc.surface.region import region
 from areacalc.surface.skin import Feature, Patch, SurfaceMap, included
 
@@ -21,7 +21,7 @@ Factors = dict[int, Estimate]
 """The factor on the area of each patch, by its index."""
 
 
-def declared_areas(skin: SurfaceMap, words: tuple[str, ...]) -> tuple[list[Estimate], list[Feature], list[Note]]:
+def added_areas(skin: SurfaceMap, words: tuple[str, ...]) -> tuple[list[Estimate], list[Feature], list[Note]]:
     """The area of every feature with what was declared on it, the features so noted, and what was taken for that.
 
     Raises BadInput where a thread fits no cylinder of the feature, or a factor is none.
@@ -29,11 +29,11 @@ def declared_areas(skin: SurfaceMap, words: tuple[str, ...]) -> tuple[list[Estim
     factors: Factors = {}
     worn: dict[int, list[str]] = {}
     notes: list[Note] = []
-    for each in (declared(w) for w in words):
+    for each in (added(w) for w in words):
         patches = _patches(each, skin)
         more, note = {"thread": _thread, "knurl": _knurl, "texture": _texture}[each.kind](each, patches, skin)
         if twice := factors.keys() & more.keys():
-            raise BadInput(Field.ADD, f"patch {min(twice) + 1} is declared twice", "declare each length once")
+            raise BadInput(Field.ADD, f"patch {min(twice) + 1} is added to twice", "add each length once")
         factors |= more
         for index in {skin.patches[k].feature for k in more}:
             worn.setdefault(index, []).append(f"{each.size} {each.kind}")
@@ -51,7 +51,7 @@ def _feature_area(index: int, skin: SurfaceMap, factors: Factors) -> Estimate:
     return total([plain, *more])
 
 
-def _patches(each: Declared, skin: SurfaceMap) -> dict[int, Patch]:
+def _patches(each: Added, skin: SurfaceMap) -> dict[int, Patch]:
     """The patches of the features named; a declaration sits on whole features."""
     named = region(each.words, skin, Field.ADD).features
     if not named:
@@ -59,7 +59,7 @@ def _patches(each: Declared, skin: SurfaceMap) -> dict[int, Patch]:
     return {k: p for k, p in enumerate(skin.patches) if p.feature in named}
 
 
-def _texture(each: Declared, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, str]:
+def _texture(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, str]:
     factor = parse(each.size, Dimension.FRACTION, Field.ADD)
     if not 1.0 <= factor <= 20.0:
         remedy = "give true area over smooth area as you measured it, 1 or more"
@@ -74,7 +74,7 @@ def _cylinders(patches: dict[int, Patch], least_mm: float, most_mm: float) -> di
     return {k: d for k, d in found.items() if least_mm <= d <= most_mm}
 
 
-def _thread(each: Declared, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, str]:
+def _thread(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, str]:
     from areacalc.shape.profile.thread import parse_thread
 
     thread = parse_thread(each.size, Field.ADD)
@@ -91,7 +91,7 @@ def _thread(each: Declared, patches: dict[int, Patch], skin: SurfaceMap) -> tupl
     )
 
 
-def _no_wall_for(each: Declared, thread: Thread, across: list[str]) -> BadInput:
+def _no_wall_for(each: Added, thread: Thread, across: list[str]) -> BadInput:
     """The error for a thread that no wall of the feature can carry; `across` are the diameters of its round walls."""
     span = f"{thread.minor_mm:.4g} to {thread.major_mm:.4g} mm"
     if not across:
@@ -102,7 +102,7 @@ def _no_wall_for(each: Declared, thread: Thread, across: list[str]) -> BadInput:
     return BadInput(Field.ADD, what, f"its round walls are {have} mm across")
 
 
-def _knurl(each: Declared, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, str]:
+def _knurl(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, str]:
     from areacalc.shape.profile.knurl import KNURL_MOST
 
     pitch_mm = parse(each.size, Dimension.LENGTH, Field.ADD)

@@ -62,10 +62,10 @@ def wetted_area(skin: SurfaceMap, choices: Choices, dry: tuple[DryShare, ...] = 
     Raises BadInput and UnknownName for choices that do not fit the part.
     """
     from areacalc.surface.covering import cover
-    from areacalc.surface.texture import declared_areas
+    from areacalc.surface.texture import added_areas
 
     covering = cover(skin, choices)
-    areas, features, notes = declared_areas(skin, choices.declare)
+    areas, features, notes = added_areas(skin, choices.add)
     rows = _rows(skin, features, areas, covering, (*dry, *_mated(skin)))
     rows = _clamp(rows, skin, choices.contact)
     value = total(row.area_mm2 for row in rows if row.state is State.WET)

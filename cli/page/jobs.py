@@ -51,8 +51,8 @@ class PartJob:
         """As a line of a load."""
         from areacalc.load.load import PartLine
 
-        plug, mask, wet_only, contact, declare = (tuple(self.choices.get(key, ())) for key in CHOICES)
-        return PartLine(self.name, 1, self.file, None, self.unit, plug, mask, wet_only, contact, declare, self.up,
+        plug, mask, wet_only, contact, add = (tuple(self.choices.get(key, ())) for key in CHOICES)
+        return PartLine(self.name, 1, self.file, None, self.unit, plug, mask, wet_only, contact, add, self.up,
                         self.liquid_line)  # fmt: skip
 
 

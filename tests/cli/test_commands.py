@@ -121,9 +121,7 @@ def test_the_table_of_areas_says_its_unit(unit):
 
 def test_a_threaded_bore_can_be_declared():
     smooth = document("area", SAMPLES / "lamp-knob.step")["wetted_area_mm2"]["value"]
-    cut = document("area", SAMPLES / "lamp-knob.step", "--declare", "blind-bore-1 thread M6")["wetted_area_mm2"][
-        "value"
-    ]
+    cut = document("area", SAMPLES / "lamp-knob.step", "--add", "blind-bore-1 thread M6")["wetted_area_mm2"]["value"]
     # 14.4 mm of wall, 5 mm across, becomes 27.682 mm2 a mm (ISO 68-1 basic profile)
     assert cut - smooth == pytest.approx(14.4 * (27.6822 - np.pi * 5), rel=1e-5)
 

@@ -85,7 +85,7 @@ def test_a_way_to_hang_that_was_not_leaned_says_so(crossed):
 
 
 def test_a_thread_on_flat_skin_is_told_what_it_sits_on(crossed):
-    words = ("area", crossed, "--unit", "mm", "--declare", "outside-1 thread M6")
+    words = ("area", crossed, "--unit", "mm", "--add", "outside-1 thread M6")
     done = subprocess.run([BIN, *map(str, words)], capture_output=True, text=True)
     assert done.returncode == 2
     assert "outside-1 has no plain round wall, and a thread such as M6 sits on one" in done.stderr

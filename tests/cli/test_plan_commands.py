@@ -218,9 +218,9 @@ def test_the_sheet_is_written_as_pdf_or_html(tmp_path):
 
 
 def test_the_meters_as_json_hold_to_their_schema():
-    words = ("meters", DESK_SET, "--volts", "18 V", "--amps")  # what the plan says for the start
-    assert document("meters", *words, "3 A")["agrees"]
-    lost = document("meters", *words, "1.2 A")
+    words = ("check", DESK_SET, "--volts", "18 V", "--amps")  # what the plan says for the start
+    assert document("check", *words, "3 A")["agrees"]
+    lost = document("check", *words, "1.2 A")
     assert not lost["agrees"]
     assert lost["causes"][0]["words"] == "1 x pen body with no contact"
     assert "has no unit" in refused(*words, "3")
@@ -232,7 +232,7 @@ def test_the_meters_as_json_hold_to_their_schema():
     (("--volts", "17 V", "--amps", "1.2 A", "--temperature", "90 C"), "--temperature: 90 C is outside -5 to 40 C"),
 ])  # fmt: skip
 def test_meters_that_read_what_no_run_does_get_one_line(words, says):
-    said = refused("meters", DESK_SET, *words)
+    said = refused("check", DESK_SET, *words)
     assert says in said
     assert said.count("\n") == 1
 
@@ -361,5 +361,5 @@ def test_inches_show_the_same_plan_in_other_units():
     assert re.search(r"film thickness +0\.472 mil", said)  # 12 / 25.4
     assert re.search(r"bath at the end +70\.7 F", said)  # 21.52 x 1.8 + 32
     assert "in2" in run("explain", DESK_SET, "area", "--show", "in").stdout
-    meters = run("meters", DESK_SET, "--volts", "18 V", "--amps", "3 A", "--show", "in").stdout
+    meters = run("check", DESK_SET, "--volts", "18 V", "--amps", "3 A", "--show", "in").stdout
     assert re.search(r"The meters imply: [\d.]+ in2 \(", meters)

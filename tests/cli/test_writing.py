@@ -30,7 +30,7 @@ def areacalc(*words, cwd, **more):
     ("words", "name"),
     [((*ROD, "--export", "x.stl"), "x.stl"), ((*ROD, "--draw", "x.svg"), "x.svg"),
      (("sheet", SAMPLES / "desk-set.toml", "--out", "x.pdf"), "x.pdf"),
-     (("look", SAMPLES / "ring.stl", "--unit", "mm", "--out", "x.png"), "x.png"),
+     (("draw", SAMPLES / "ring.stl", "--unit", "mm", "--out", "x.png"), "x.png"),
      (("hang", SAMPLES / "ring.stl", "--unit", "mm", "--draw", "x.svg", "--up", "z+"), "x.svg"),
      (("plan", SAMPLES / "desk-set.toml", "--sweep", "temperature = 18 C to 20 C in 2", "--plot", "x.svg"), "x.svg"),
      (("tank", "--area", "1 dm2", "--draw", "x.svg"), "x.svg"), (("init", "x.toml"), "x.toml")],

@@ -204,7 +204,7 @@ def test_the_steps_of_a_bore_become_its_stretches():
 def test_a_mask_thins_the_skin_and_a_declared_thread_adds_to_it():
     part = areacalc.open(SAMPLES / "lamp-knob.step")
     plain, masked, cut = (wet_bores(p.wetted().rows)[0] for p in (
-        part, part.with_choices(mask="x below 8 mm"), part.with_choices(declare="blind-bore-1 thread M6")))  # fmt: skip
+        part, part.with_choices(mask="x below 8 mm"), part.with_choices(add="blind-bore-1 thread M6")))  # fmt: skip
     assert masked.skin_mm2 < 0.6 * plain.skin_mm2
     assert masked.bore.depth_mm == plain.bore.depth_mm
     assert cut.skin_mm2 > 1.3 * plain.skin_mm2

@@ -84,7 +84,7 @@ def test_a_contact_takes_its_own_size_off(tube_skin):
 
 
 def test_a_declared_texture_multiplies_its_feature(tube_skin):
-    assert wet(tube_skin, declare="bore-1 texture 1.25").value.value == pytest.approx(ALL + BORE / 4, rel=1e-12)
+    assert wet(tube_skin, add="bore-1 texture 1.25").value.value == pytest.approx(ALL + BORE / 4, rel=1e-12)
 
 
 def test_trapped_air_is_taken_off_what_is_still_wet(tube_skin):
@@ -117,10 +117,10 @@ def test_trapped_air_is_taken_off_what_is_still_wet(tube_skin):
         ("contact", "900 mm2 x on bore-1", "900"),
         ("contact", "9000 mm2 on bore-1", "does not fit"),
         ("contact", "2 mm2", "size and place"),
-        ("declare", "bore-1 thread M10", "M10 needs a round wall 8.376 to 10 mm across"),
-        ("declare", "bore-1 thread M10", "its round walls are 8 mm across"),
-        ("declare", "outside shiny", "not understood"),
-        ("declare", "outside texture 0.5", "0.5"),
+        ("add", "bore-1 thread M10", "M10 needs a round wall 8.376 to 10 mm across"),
+        ("add", "bore-1 thread M10", "its round walls are 8 mm across"),
+        ("add", "outside shiny", "not understood"),
+        ("add", "outside texture 0.5", "0.5"),
     ],
 )
 def test_words_that_do_not_fit_get_one_line(tube_skin, choice, words, says):
@@ -163,7 +163,7 @@ def test_words_that_no_skin_is_all_of_are_refused(tube_skin):
 @pytest.mark.parametrize("pitch", ["0 mm", "-1 mm"])
 def test_a_knurl_without_a_pitch_is_refused(tube_skin, pitch):
     with pytest.raises(BadInput, match="is none"):
-        wetted_area(tube_skin, Choices(declare=(f"bore-1 knurl {pitch}",)))
+        wetted_area(tube_skin, Choices(add=(f"bore-1 knurl {pitch}",)))
 
 
 def test_a_part_with_nothing_left_wet_says_so(tube_skin):
@@ -173,7 +173,7 @@ def test_a_part_with_nothing_left_wet_says_so(tube_skin):
 
 
 def test_a_declared_thread_is_told_beside_its_feature_and_its_plain_wall(tube_skin):
-    found = wet(tube_skin, declare="bore-1 thread M9x1")
+    found = wet(tube_skin, add="bore-1 thread M9x1")
     assert [row.feature.note for row in found.rows if row.feature.name == "bore-1"] == ["M9x1 thread included"]
     # two flanks pi/4 (9^2 - 7.9175^2) / cos 30 deg = 16.61 each, crest 9 pi / 8, root 7.9175 pi / 4: 42.97 mm2 a turn
     # of 1 mm, the helix left out, against 8 pi = 25.13: 1.71

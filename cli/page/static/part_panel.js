@@ -8,10 +8,10 @@ import { viewPanel } from "./view_panel.js";
 
 const BORES = ["through-bore", "blind-bore", "pocket"];
 const FIXED = ["void", "contact"];
-const KINDS = [["plug", "plug"], ["mask", "mask"], ["wet_only", "wet only"], ["contact", "contact"], ["declare", "declare"]];
+const KINDS = [["plug", "plug"], ["mask", "mask"], ["wet_only", "wet only"], ["contact", "contact"], ["add", "add"]];
 const EXAMPLES = {
   plug: "bores under 3 mm", mask: "outside and z from 0 to 5 mm", wet_only: "outside", contact: "2 x 3 mm on outside",
-  declare: "outside thread M10x1.5",
+  add: "outside thread M10x1.5",
 };
 
 export function partPanel({ attempt, catalogue, bench }) {

@@ -26,7 +26,7 @@ def page(skin: SurfaceMap, drawn: Picture, wetted: WettedArea, title: str) -> st
     odd = not skin.body.closed or any(note.code == "turned" for note in skin.notes)
     states = {group.state for group in drawn.groups}
     return filled(
-        (files(__package__) / "look_template.html").read_text("utf-8"),
+        (files(__package__) / "draw_template.html").read_text("utf-8"),
         title=title,
         three=_module(static / "vendor" / "three" / "three.min.js"),
         view=_module(static / "picture" / "part_view.js"),

@@ -1,4 +1,4 @@
-"""`areacalc look`: pictures of a part's skin, each feature coloured by its state and named."""
+"""`areacalc draw`: pictures of a part's skin, each feature coloured by its state and named."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ CutOption = Annotated[
 ]
 
 
-def look(
+def draw(
     part: File,
     to: To = None,
     unit: UnitOption = None,
@@ -52,14 +52,14 @@ def look(
 ) -> None:
     """Draw a part's skin, coloured by what the bath does with it: a picture, and a 3-D view that opens offline.
 
-    Example: areacalc look knob.stl --unit mm --plug bore-1
+    Example: areacalc draw knob.stl --unit mm --plug bore-1
     """
     from areacalc.errors import BadInput, UnknownName
     from areacalc.surface.covering import cover
     from areacalc.surface.picture import picture
 
-    from .look_html import page
-    from .look_png import Cut, png
+    from .draw_html import page
+    from .draw_png import Cut, png
     from .write import target, write
 
     if cut is not None and cut not in ("x", "y", "z"):

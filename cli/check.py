@@ -1,4 +1,4 @@
-"""`areacalc meters`: what volts and amperes read at the supply say about the area that is really wet."""
+"""`areacalc check`: what volts and amperes read at the supply say about the area that is really wet."""
 
 from __future__ import annotations
 
@@ -15,13 +15,13 @@ Bath = Annotated[str | None, typer.Option("--temperature", help="The bath now; e
 After = Annotated[str, typer.Option("--after", metavar="TIME", help="How long the full current has flowed.")]
 
 
-def meters(
+def check(
     load_file: LoadFile, volts: Volts, amps: Amps, temperature: Bath = None, after: After = "0 min",
     show: ShowOption = Show.MM, json: Json = False,
 ) -> None:  # fmt: skip
     """Check the wet area back from the meters: is a contact lost, a plug out, air in a bore?
 
-    Example: areacalc meters desk-set.toml --volts "17 V" --amps "2.4 A"
+    Example: areacalc check desk-set.toml --volts "17 V" --amps "2.4 A"
     """
     from areacalc.bath.cautions import Hazard
     from areacalc.bath.electrolyte import BATH_TEMPERATURE
@@ -40,9 +40,9 @@ def meters(
         bath_c = BATH_TEMPERATURE.check("--temperature", parse(temperature, Dimension.TEMPERATURE, "--temperature"))
     found = back_check(made, Reading(read_v, read_a, bath_c, after_s))
     if json:
-        from areacalc.report.plan_document import meters_document
+        from areacalc.report.plan_document import check_document
 
-        out.json_out(meters_document(found))
+        out.json_out(check_document(found))
         return
     inch = show is Show.IN
     planned = f"Planned, {found.planned.name}: {whole_text(found.planned, inch)}"

@@ -61,7 +61,7 @@ def test_every_state_has_a_colour_and_words():
 
 
 def look(*words, cwd):
-    return subprocess.run([BIN, "look", *map(str, words)], capture_output=True, text=True, cwd=cwd)
+    return subprocess.run([BIN, "draw", *map(str, words)], capture_output=True, text=True, cwd=cwd)
 
 
 def share_like(image, colour, within=0.12):
