@@ -28,3 +28,12 @@ def rounded(value: float, figures: int) -> str:
         return f"{rounded:g}"
     text = f"{rounded:.10f}".rstrip("0").rstrip(".")
     return "0" if text in ("", "-0") else text
+
+
+def counted(number: int, noun: str) -> str:
+    """A number of things, singular or plural.
+
+    >>> counted(1, "part"), counted(3, "part"), counted(2, "box")
+    ('1 part', '3 parts', '2 boxes')
+    """
+    return f"{number} {noun}{'' if number == 1 else 'es' if noun[-1] in 'sxz' else 's'}"

@@ -68,9 +68,10 @@ def cathode(
     """
     from areacalc.bath.cautions import Hazard
     from areacalc.errors import BadInput
-    from areacalc.plant.cathode import cathode_for
+    from areacalc.plant.cathode import cathode_for, ratio_fact
     from areacalc.plant.cathode import ratio as ratio_of
     from areacalc.quantity import Dimension, parse
+    from areacalc.report.words.tell import tell
 
     if (strip is None) != (depth is None):
         raise BadInput("--strip", "a strip needs both its width and the liquid's depth", "give --strip and --depth")
@@ -93,6 +94,8 @@ def cathode(
     facing = f"{out.area_text(found.area_mm2.value, show)} ({out.bounds_text(found.area_mm2, show)})"
     out.say(f"Cathode area facing the part: {facing}")
     out.say(f"Ratio {out.three(chosen.cathode_per_area)} to 1, {chosen.source}")
+    if (said := ratio_fact(chosen)) is not None and chosen.name == "own":
+        out.say(f"note: {tell(said, show is Show.IN)}")
     out.say(f"Counted: {found.counted}.")
     if found.strips:
         s = found.strips

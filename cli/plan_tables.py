@@ -63,7 +63,7 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     from areacalc.report.words.steps import step_words
     from areacalc.report.words.tell import tell
 
-    out.say(f"{made.load.name}: {made.load.count} parts, window '{made.currents.window.name}'")
+    out.say(f"{made.load.name}: {out.counted(made.load.count, 'part')}, window '{made.currents.window.name}'")
     if not made.can_run:
         out.say(STOPPED)
     out.table("Parts", ("part", "count", "alloy", "area each", "area in all", "least to most", "film"), [

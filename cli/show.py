@@ -13,6 +13,7 @@ import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, TypeVar
 
+from areacalc.digits import counted as counted
 from areacalc.digits import five as five
 from areacalc.digits import rounded as rounded
 from areacalc.digits import three as three

@@ -91,7 +91,7 @@ WINDOWS: dict[str, Window] = {w.name: w for w in (
 
 DEFAULT_WINDOW = WINDOWS["small-tank"]
 
-_OWN = re.compile(r"^\s*(?P<least>\d[\d.,/]*)\s*(?:to|-|–|\.\.)\s*(?P<most>\d[\d.,/]*)\s*(?P<unit>[A-Za-z].*)$")
+_OWN = re.compile(r"^\s*(?P<least>[+-]?\d[\d.,/]*)\s*(?:to|-|–|\.\.)\s*(?P<most>\d[\d.,/]*)\s*(?P<unit>[A-Za-z].*)$")
 
 
 def window(words: str = "small-tank", where: str = "density") -> Window:
@@ -107,12 +107,14 @@ def window(words: str = "small-tank", where: str = "density") -> Window:
     text = words.strip()
     if text.lower() in WINDOWS:
         return WINDOWS[text.lower()]
-    if not text[:1].isdigit():
+    if not re.match(r"[+\-−.]?\d", text):
         raise UnknownName.among(where, text, WINDOWS)
     ends = [text, text]
     if found := _OWN.match(text):
         ends = [f"{found['least']} {found['unit']}", f"{found['most']} {found['unit']}"]
     least, most = (parse(end, Dimension.CURRENT_DENSITY, where) for end in ends)
+    if least <= 0.0:
+        raise BadInput(where, f"'{text}' must be above 0", "give a density such as '1.5 A/dm2'")
     return own_window(least, most, text)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import copy
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from areacalc.bath.strength import acid_in_words
@@ -100,7 +100,7 @@ def sweep(data: dict[str, Any], words: str) -> Sweep:
     if found is None:
         raise BadInput(Field.SWEEP, f"'{words}' is not a sweep", "write it like 'temperature = 16 C to 24 C in 5'")
     setting = find_setting(data, found["key"])
-    key = setting.key
+    key = setting.key if setting.key.sweeps is None else replace(setting.key, holds=setting.key.sweeps)
     if not isinstance(key.holds, Dimension) and key.holds not in (Holds.COUNT, Holds.NUMBER):
         raise BadInput(Field.SWEEP, f"{setting.words} holds {key.holds}, not a number", "sweep a quantity or a count")
     unit = re.sub(r"^[\d.,/\s+-]*(?:e[+-]?\d+)?", "", found["last"])

@@ -35,7 +35,7 @@ class Key:
     least is the smallest value allowed in the canonical unit (None: none); with `above` it must be more than that.
     most is the largest of a number with no unit; that of a quantity is what is the largest of its kind.
     written: the new file has it without a comment sign before it. within: the range that is known, where one is.
-    measured: only the person can know it, so the new file leaves it to be filled in.
+    sweeps: what a key of words is swept as. measured: only the person can know it, so the new file leaves it blank.
     """
 
     name: str
@@ -50,6 +50,7 @@ class Key:
     within: Valid | None = None
     measured: bool = False
     most: float = float(MOST_COUNT)
+    sweeps: Dimension | None = None
 
 
 def _size(
@@ -144,7 +145,7 @@ RACK = (
 )
 FINISH = (
     Key("density", _T, '"small-tank"', "small-tank, decorative, conventional, hard, or your own: '12 to 15 A/ft2'",
-        written=True),
+        written=True, sweeps=Dimension.CURRENT_DENSITY),
     Key("thickness", Dimension.FILM, '"12 um"', "of the film; or give a shade", above=True),
     Key("shade", _T, '"dark"', "pale, strong, dark or black; or give a thickness", written=True,
         among=("pale", "strong", "dark", "black")),

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from enum import Enum
 
 from areacalc.errors import BadInput, Field, UnknownName
 from areacalc.estimate import Estimate
+from areacalc.fact import Fact, fact, quantity
 from areacalc.figure import Figure, given, worked
 from areacalc.quantity import Dimension, parse
 from areacalc.sources import Kind, Source
@@ -75,6 +77,29 @@ def ratio(words: str = "small-tank", where: str = Field.RATIO) -> Ratio:
     if not 0.05 <= number <= 30.0:
         raise BadInput(where, f"a ratio of {words} is none", "give cathode area over part area, such as 2")
     return Ratio("own", number, Source(Kind.ENTERED, f"your own ratio, {number:g}"))
+
+
+class RatioFact(Enum):
+    """How a ratio of the person's own stands to practice and to what is published."""
+
+    BELOW_PRACTICE = "below the practice of small tanks"
+    BELOW_PUBLISHED = "below every ratio that was found"
+
+
+def ratio_fact(chosen: Ratio) -> Fact | None:
+    """What there is to say of a ratio; None where it is no smaller than small tanks have.
+
+    >>> ratio_fact(ratio("0.5")).kind.name, ratio_fact(ratio("0.2")).kind.name, ratio_fact(ratio("2"))
+    ('BELOW_PRACTICE', 'BELOW_PUBLISHED', None)
+    """
+    small, third = RATIOS["small-tank"], RATIOS["one-third"]
+    if chosen.cathode_per_area >= small.cathode_per_area:
+        return None
+    held = {"ratio": quantity(chosen.cathode_per_area, ""), "practice": quantity(small.cathode_per_area, "")}
+    published = quantity(third.cathode_per_area, "")
+    if chosen.cathode_per_area < third.cathode_per_area:
+        return fact(RatioFact.BELOW_PUBLISHED, **held, published=published, source=third.source)
+    return fact(RatioFact.BELOW_PRACTICE, **held, published=published, source=third.source)
 
 
 def cathode_for(

@@ -58,7 +58,7 @@ class Supply:
             if not 0.0 < limit < math.inf:
                 raise BadInput("supply", f"its {name} limit is {limit:g} {unit}", f"give its largest {unit}")
         if not 0.0 <= self.ramp_s < math.inf:
-            raise BadInput("supply", f"a ramp of {self.ramp_s:g} s is none", "give a time such as '5 min'")
+            raise BadInput("supply", "the ramp must be 0 min or longer", "give a time such as '5 min'")
 
 
 def with_ramp_s(full_s: float, ramp_s: float) -> float:

@@ -222,7 +222,9 @@ def current_document(area_mm2: Estimate, current: Current) -> CurrentDocument:
         "schema": "areacalc/current/1",
         "wetted_area_mm2": interval(area_mm2),
         "current_a": {"low": current.low_a, "high": current.high_a, "set": current.set_a},
-        "inside_window_a": {"low": current.sure_low_a, "high": current.sure_high_a} if current.is_sure else None,
+        "inside_window_a": {"low": current.sure_low_a, "high": current.sure_high_a}
+        if current.sure_low_a <= current.sure_high_a
+        else None,
         "density": {
             "window": window.name,
             "least_a_per_dm2": window.least_a_per_dm2,

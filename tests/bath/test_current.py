@@ -60,6 +60,19 @@ def test_a_density_outside_the_window_is_refused():
         current_a(Estimate.exact(1000.0), density_a_per_dm2=1.0)
 
 
+def test_one_density_asked_for_is_met_whatever_the_area():
+    """A window of one density has no inside: that is not the area's fault."""
+    one = current_a(Estimate(1e4, 0.99e4, 1.02e4, "facets"), window("1.5 A/dm2"))
+    assert one.is_sure
+    assert (one.low_a, one.high_a) == pytest.approx((1.485, 1.53))
+
+
+@pytest.mark.parametrize("words", ["-1 A/dm2", "0 A/dm2", "-2 to 1.5 A/dm2"])
+def test_a_density_that_is_not_above_nothing_is_told_so_and_not_taken_for_a_name(words):
+    with pytest.raises(BadInput, match="must be above 0"):
+        window(words)
+
+
 def test_bounds_on_the_area_widen_the_current_and_narrow_what_is_sure():
     known, vague = (current_a(e) for e in (Estimate.exact(1e4), Estimate(1e4, 0.95e4, 1.1e4, "facets")))
     assert vague.low_a == pytest.approx(0.95 * known.low_a)

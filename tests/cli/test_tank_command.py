@@ -71,6 +71,15 @@ def test_amperes_a_litre_beyond_what_is_said_are_to_be_checked():
     assert told[0].endswith("cool and stir the bath, or use more liquid.")
 
 
+@pytest.mark.parametrize(("ratio", "says"), [
+    ("0.5", "0.5 times the part's area is less than the 2 of small tanks; 0.333 is published"),
+    ("0.2", "0.2 times the part's area is less than any ratio that was found"), ("2.5", ""), ("one-third", ""),
+])  # fmt: skip
+def test_a_small_ratio_of_your_own_does_not_pass_without_a_word(ratio, says):
+    said = subprocess.run([BIN, "cathode", "--area", "6 in2", "--ratio", ratio], capture_output=True, text=True).stdout
+    assert (says in " ".join(said.split())) if says else ("note:" not in said)
+
+
 def test_a_rack_wire_is_never_thinner_than_holds_a_part():
     assert min(document("--area", "6 in2")["rack_wires_mm"].values()) == 2.0
 
@@ -119,7 +128,7 @@ def test_the_drawing_is_svg_and_is_written_whole(tmp_path):
     ((), "one largest load is wanted"), ((*TUBE, "--area", "6 in2"), "one largest load is wanted"),
     (("--largest", "a cat of 3 mm"), "not a shape that is known"), ((*TUBE, "--acid", "700 g/L"), "outside"),
     ((*TUBE, "--temperature", "-30 C"), "outside -5 to 40 C"), ((*TUBE, "--cathode", "steel"), "eaten by the acid"),
-    ((*TUBE, "--film", "0 um"), "give both above zero"), ((*TUBE, "--ramp", "-1 min"), "a ramp of -60 s"),
+    ((*TUBE, "--film", "0 um"), "give both above zero"), ((*TUBE, "--ramp", "-1 min"), "ramp must be 0 min or longer"),
     ((*TUBE, "--length", "100 mm"), "cannot hold a load"),
     (("--largest", "0 plates of 3 x 2 x 1 mm"), "at least one"), (("--area", "0 in2"), "is not more than nothing"),
     ((*TUBE, "--draw", "gone/tank.svg"), "cannot be written"),

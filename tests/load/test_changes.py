@@ -68,6 +68,13 @@ def test_a_sweep_of_a_quantity():
     assert sweep(DATA, "tank.length = 1 ft to 2 ft in 3").texts == ("1 ft", "1.5 ft", "2 ft")
 
 
+def test_density_is_swept_though_its_key_takes_words_too():
+    swept = sweep({}, "density = 1 A/dm2 to 2 A/dm2 in 3")
+    assert swept.texts == ("1 A/dm2", "1.5 A/dm2", "2 A/dm2")
+    assert at_value({}, swept, 1) == {"finish": {"density": "1.5 A/dm2"}}
+    assert sweep({}, "density = 10 A/ft2 to 20 A/ft2 in 2").texts == ("10 A/ft2", "20 A/ft2")
+
+
 def test_a_sweep_of_a_count_goes_by_ones():
     swept = sweep(DATA, "count = 1 to 4")
     assert [at_value(DATA, swept, i)["part"][0]["count"] for i in range(len(swept.values))] == [1, 2, 3, 4]

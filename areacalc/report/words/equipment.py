@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from areacalc.digits import three
+from areacalc.plant.cathode import RatioFact
 from areacalc.plant.new_tank import TankFact
 from areacalc.plant.rule import Judgement
 from areacalc.plant.too_small import WaysOut
@@ -20,6 +21,10 @@ EQUIPMENT: Catalogue = {
     Judgement.KEPT: lambda t: _broken(t, "Keeps"),
     Judgement.BROKEN: lambda t: _broken(t, "Breaks"),
     Judgement.TO_CHECK: lambda t: _broken(t, "Check"),
+    RatioFact.BELOW_PRACTICE: "{ratio} times the part's area is less than the {practice} of small tanks; {published} is "
+    "published ({source}). The coating may come out less even.",
+    RatioFact.BELOW_PUBLISHED: "{ratio} times the part's area is less than any ratio that was found, {published} "
+    "({source}). The coating may come out uneven: hang more cathode.",
     TankFact.ENLARGED_FOR_HEAT: "Enlarged so that one run's heat stays inside the temperature limit: {liquid}.",
     TankFact.SHEET_A_SIDE: "{strips:strip} a side do not fit in {length}: one sheet a side instead.",
     TankFact.RATIO_SETS_SIZE: "The cathode ratio ({ratio}, {source}) sets the tank's {side} of {size}. A smaller ratio "

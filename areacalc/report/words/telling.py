@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import Enum
 
+from areacalc.digits import counted as counted
 from areacalc.digits import rounded
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, Quantity, Value
@@ -104,15 +105,6 @@ def _size(e: Estimate, unit: str, shown: str) -> str:
 
 def _side(side: object, inch: bool) -> str:
     return format(_Written(side, inch), "") if isinstance(side, Quantity) else "?"
-
-
-def counted(number: int, noun: str) -> str:
-    """A number of things, singular or plural.
-
-    >>> counted(1, "part"), counted(3, "part"), counted(2, "box")
-    ('1 part', '3 parts', '2 boxes')
-    """
-    return f"{number} {noun}{'' if number == 1 else 'es' if noun[-1] in 'sxz' else 's'}"
 
 
 def joined(words: list[str]) -> str:

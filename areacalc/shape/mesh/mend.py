@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from areacalc.digits import counted
 from areacalc.shape.body import Body, triangle_areas_mm2
 from areacalc.shape.kinds import Ints, Note
 from areacalc.shape.mesh.boxes import near
@@ -26,16 +27,18 @@ def mend(body: Body) -> Body:
     if mesh.open_edges.size:
         merged, count = _merged(mesh)
         if count:
-            text = f"{count} points nearer than the file's own rounding ({resolution_mm(mesh):.2g} mm) were made one"
+            text = (
+                f"{counted(count, 'point')} nearer than the file's own rounding ({resolution_mm(mesh):.2g} mm) made one"
+            )
             notes.append(Note("points-merged", text))
             body = _with(body, mesh, merged[mesh.corners], np.arange(len(mesh.corners)), notes)
             mesh, notes = body.topology, []
     if mesh.dropped:
-        notes.append(Note("degenerate-dropped", f"{mesh.dropped} triangles with two equal corners were dropped"))
+        notes.append(Note("degenerate-dropped", f"{counted(mesh.dropped, 'triangle')} with two equal corners dropped"))
     again = repeated(mesh)
     if len(again):
         area = float(triangle_areas_mm2(mesh.points, mesh.corners[again]).sum())
-        text = f"{len(again)} triangles were in the file more than once and count once ({area:.6g} mm2 taken off)"
+        text = f"{counted(len(again), 'triangle')} repeated in the file, counted once ({area:.6g} mm2 taken off)"
         notes.append(Note("duplicates-dropped", text))
     if not notes:
         return body

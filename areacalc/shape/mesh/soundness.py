@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from areacalc.digits import counted
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
 from areacalc.shape.body import Body, extents_mm, triangle_areas_mm2
@@ -211,7 +212,7 @@ def _doubled(mesh: Topology, area: NDArray[np.float64]) -> _Finding:
     if not len(rows):
         return _Finding()
     one = 0.5 * float(area[rows].sum())
-    text = f"{len(rows)} triangles lie back to back, as a sheet without thickness: both sides count, "
+    text = f"{counted(len(rows), 'triangle')} back to back, as a sheet without thickness: both sides count, "
     note = Note("doubled-faces", f"{text}of which {one:.6g} mm2 may have to come off", warns=True)
     return _Finding(one, 0.0, len(rows), "doubled faces", note)
 
@@ -236,7 +237,7 @@ def _slivers(mesh: Topology, area: NDArray[np.float64]) -> _Finding:
     if not thin.any():
         return _Finding()
     own, other = float(area[thin].sum()), float(0.5 * resolution * longest[thin].sum())
-    text = f"{int(thin.sum())} triangles are thinner than the file's rounding; their {own:.3g} mm2 are not sure"
+    text = f"{counted(int(thin.sum()), 'triangle')} thinner than the file's rounding: {own:.3g} mm2 not sure"
     return _Finding(own, max(0.0, other - own), int(thin.sum()), "slivers", Note("slivers", text))
 
 
