@@ -35,6 +35,9 @@ Bottle = Annotated[
 ]
 Have = Annotated[str | None, typer.Option("--have", metavar="VOLUME", help="Bath that is there, to be topped up.")]
 HaveAcid = Annotated[str | None, typer.Option("--have-acid", metavar="STRENGTH", help="Its free acid as measured.")]
+Into = Annotated[
+    str | None, typer.Option("--into", metavar="BATH", help="Note it in the history of this bath of the logbook.")
+]
 
 
 def mix(
@@ -45,6 +48,7 @@ def mix(
     bottle_density: Bottle = None,
     have: Have = None,
     have_acid: HaveAcid = None,
+    into: Into = None,
     full: Full = False,
     show: ShowOption = Show.MM,
     json: Json = False,
@@ -60,6 +64,8 @@ def mix(
     from areacalc.report.words.tell import tell
 
     made = _recipe(load_file, volume, acid, stock, bottle_density, have, have_acid)
+    if into is not None:
+        _note(made, into)
     if json:
         out.json_out(mix_document(made))
         return
@@ -76,6 +82,22 @@ def mix(
         out.say("All cautions and figures: --full")
     for number, step in enumerate(made.steps, 1):
         out.say(f"{number}. {tell(step, inch)}")
+
+
+def _note(made: Recipe, bath: str) -> None:
+    """Keep a mix as new, or a top-up as an addition, in a bath's history. Raises UnknownName, BadInput."""
+    from areacalc.digits import three
+    from areacalc.logbook.logbook import Logbook, now
+    from areacalc.logbook.records import Event
+
+    from .write import done
+
+    litres = {"old bath drawn off": made.draw_off_l, "water": made.water_l.estimate.value,
+              made.stock.name: made.acid_l.estimate.value}  # fmt: skip
+    words = ", ".join(f"{three(value)} L of {what}" for what, value in litres.items() if value > 0.0)
+    with Logbook() as book, done(f"the mix is in the history of {bath}"):
+        kept = book.vessel("bath", bath, "--into")
+        book.add_event(Event(vessel=kept.number, when=now(), what="addition" if made.keep_l else "new", remark=words))
 
 
 def _recipe(

@@ -16,7 +16,7 @@ _MOST = 1e15
 _REMEDY = "read it again, or leave it out"
 _ABOVE_ZERO = (
     "area_mm2", "current_a", "density_a_per_dm2", "run_s", "film_um", "acid_g_per_l", "dye_s", "seal_s", "etch_s",
-    "start_v", "end_v", "supply_v", "volts_v", "volume_l",
+    "start_v", "end_v", "supply_v", "volts_v", "volume_l", "bath_l",
 )  # fmt: skip
 _UNITS = {"mm2": "mm2", "a": "A", "v": "V", "s": "s", "um": "um", "l": "L", "c": "C"}
 

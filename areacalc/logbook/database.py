@@ -49,6 +49,9 @@ MIGRATIONS = (
         what TEXT NOT NULL, acid_g_per_l REAL, aluminium_g_per_l REAL, volume_l REAL, remark TEXT NOT NULL);
     CREATE INDEX event_vessel ON event (vessel);
     """,
+    """
+    ALTER TABLE run ADD COLUMN bath_l REAL;
+    """,
 )
 """What makes each version of the file out of the one before. One that has gone out is never changed."""
 

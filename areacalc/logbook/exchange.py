@@ -13,7 +13,7 @@ from typing import Any, Literal
 import msgspec
 
 from areacalc.errors import BadInput
-from areacalc.logbook.checks import check_run
+from areacalc.logbook.checks import check_event, check_outcome, check_reading, check_run
 from areacalc.logbook.database import plain, record_of
 from areacalc.logbook.logbook import Logbook
 from areacalc.logbook.records import Event, Outcome, Reading, Run, Vessel
@@ -151,6 +151,7 @@ def _added(book: Logbook, shop: Shop) -> tuple[int, int]:
             there += bool(found)
             added += not found
             vessels[vessel.number] = found[0].number if found else database.add("vessel", replace(vessel, number=0))
+        kept = {run.number: run for run in database.find(Run)}
         rest: Iterable[tuple[str, Reading | Outcome | Event]] = [
             *(("reading", replace(r, number=0, run=_own(own, r.run))) for r in shop.reading),
             *(("outcome", replace(o, number=0, run=_own(own, o.run))) for o in shop.outcome),
@@ -160,9 +161,15 @@ def _added(book: Logbook, shop: Shop) -> tuple[int, int]:
         for table, record in rest:
             if record in held:
                 there += 1
+                continue
+            if isinstance(record, Reading):
+                check_reading(record, kept[record.run])
+            elif isinstance(record, Outcome):
+                check_outcome(record, kept[record.run])
             else:
-                database.add(table, record)
-                added += 1
+                check_event(record)
+            database.add(table, record)
+            added += 1
     return added, there
 
 

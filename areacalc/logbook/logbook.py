@@ -152,11 +152,12 @@ class Logbook:
                 self.database.update("vessel", msgspec.structs.replace(vessel, settings={**vessel.settings, **new}))
             return self._kept("event", event)
 
-    def charge_ah(self, bath: Vessel) -> float:
-        """Ampere hours that have gone through a bath since it was new, by its runs as planned."""
+    def runs_in(self, bath: Vessel, since: Event | None = None) -> list[Run]:
+        """The runs in a bath since something happened to it; else since it was new, or was first kept."""
         new_s = max((seconds_of(e.when) for e in self.events(bath) if e.what == "new"), default=0.0)
+        since_s = new_s if since is None else seconds_of(since.when)
         runs = self.database.find(Run, "bath = ? COLLATE NOCASE", bath.name)
-        return sum(run.charge_ah for run in runs if seconds_of(run.when) >= new_s)
+        return [run for run in runs if seconds_of(run.when) >= since_s]
 
     def _kept(self, table: str, record: R) -> R:
         return msgspec.structs.replace(record, number=self.database.add(table, record))

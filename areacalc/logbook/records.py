@@ -48,6 +48,7 @@ class Run(Record, frozen=True, kw_only=True):
     temperature_c: float
     supply_v: float | None = None
     bath: str | None = None
+    bath_l: float | None = None
     tank: str | None = None
     alloy: str | None = None
     surface: str = "gloss"

@@ -118,13 +118,23 @@ def _tell_bath(book: Logbook, bath: Vessel) -> None:
     from areacalc.figure import given
 
     _tell_settings(bath)
-    events, charge_ah = book.events(bath), book.charge_ah(bath)
+    events = book.events(bath)
     if events:
         out.table("History", ("when", "what", "acid g/L", "aluminium g/L", ""), [_row(e) for e in events], right=(2, 3))
-    if charge_ah > 0.0:
-        grams = aluminium_dissolved(given("charge", charge_ah, "Ah")).estimate
-        out.say(f"Since the bath was new, or first kept: {three(charge_ah)} Ah by its planned runs, which dissolve "
-                f"{three(grams.low)} to {three(grams.high)} g of aluminium.")  # fmt: skip
+    if not (runs := book.runs_in(bath)):
+        return
+    charge_ah = sum(run.charge_ah for run in runs)
+    counted = "1 run" if len(runs) == 1 else f"{len(runs)} runs"
+    out.say(f"Since the bath was new, or first kept: {counted}, {three(charge_ah)} Ah as planned.")
+    measured = [e for e in events if e.aluminium_g_per_l is not None]
+    bath_l = runs[-1].bath_l
+    if measured and bath_l is not None:
+        last = measured[-1]
+        since_ah = sum(run.charge_ah for run in book.runs_in(bath, last))
+        rise = aluminium_dissolved(given("charge", since_ah, "Ah")).estimate.scaled(1.0 / bath_l)
+        had = last.aluminium_g_per_l or 0.0
+        out.say(f"Aluminium: {three(had)} g/L measured on {last.when[:10]}, reckoned now {had + rise.low:.4g} to "
+                f"{had + rise.high:.4g} g/L, drag-out left out.")  # fmt: skip
 
 
 def _row(event: Event) -> tuple[str, ...]:

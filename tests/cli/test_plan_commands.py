@@ -11,6 +11,8 @@ from xml.etree import ElementTree
 import jsonschema
 import pytest
 
+from areacalc.bath.dissolved import aluminium_dissolved
+from areacalc.figure import given
 from areacalc.report.documents import json_schema
 
 BIN = Path(sys.executable).with_name("areacalc")
@@ -297,7 +299,17 @@ def test_a_bath_kept_by_name_is_used_by_a_load_as_it_was_last_analysed(desk_set)
     assert run("logbook", "add", named).returncode == 0
     said = run("logbook", "bath", "the small one").stdout
     assert "acid 160 g/L" in said
-    assert re.search(r"0\.86\d? Ah by its planned runs", said)  # 3 A for 17.3 min
+    assert re.search(r"1 runs?, 0\.86\d? Ah as planned", said)  # 3 A for 17.3 min
+    said = run("logbook", "bath", "the small one", "--aluminium", "6 g/L", "--when", "2026-01-02T10:00").stdout
+    least, most = re.search(r"6 g/L measured on 2026-01-02, reckoned now (\S+) to (\S+) g/L", said).groups()
+    entry = document("logbook", "logbook", "list")["runs"][0]
+    grams = aluminium_dissolved(given("charge", entry["current_a"] * entry["run_s"] / 3600.0, "Ah")).estimate
+    assert float(least) == pytest.approx(6.0 + grams.low / entry["bath_l"], abs=6e-4)
+    assert float(most) == pytest.approx(6.0 + grams.high / entry["bath_l"], abs=6e-4)
+    assert run("mix", named, "--acid", "180 g/L", "--into", "the small one").returncode == 0
+    said = run("logbook", "bath", "the small one").stdout
+    assert re.search(r"addition .* L of", said)
+    assert "battery" in said
     named.write_text(named.read_text().replace("The Small One", "the smal one"))
     assert "named.toml, line 1, bath: there is no 'the smal one' (did you mean 'the small one'?)" in refused(
         "plan", named

@@ -133,9 +133,9 @@ def test_a_bath_is_kept_once_analysed_and_counted_since_it_was_new(book):
     assert [was["settings"] for _, was in book.history("vessel", bath.number)] == [
         json.dumps({"acid": "180 g/L", "temperature": "20 C"})
     ]
-    assert book.charge_ah(bath) == pytest.approx(2.5 * 0.5)
+    assert [run.charge_ah for run in book.runs_in(bath)] == [pytest.approx(2.5 * 0.5)]
     book.add_event(Event(vessel=bath.number, when="2026-05-01T08:00", what="new"))
-    assert book.charge_ah(bath) == 0.0
+    assert book.runs_in(bath) == []
     with pytest.raises(UnknownName, match="did you mean 'the small one'"):
         book.vessel("bath", "the smal one")
     with pytest.raises(UnknownName):
@@ -221,6 +221,10 @@ def test_a_bad_run_among_good_ones_lets_none_in(book, tmp_path):
     (tmp_path / "all.json").write_text(json.dumps(runs))
     with Logbook(tmp_path / "other.sqlite") as other:
         with pytest.raises(BadInput, match="end_v: 170 V"):
+            take_in(other, tmp_path / "all.json")
+        runs["run"][1]["end_v"], runs["reading"][0]["volts_v"] = None, 170.0
+        (tmp_path / "all.json").write_text(json.dumps(runs))
+        with pytest.raises(BadInput, match="volts_v: 170 V"):
             take_in(other, tmp_path / "all.json")
         assert other.runs() == []
 
