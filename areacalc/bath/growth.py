@@ -7,11 +7,12 @@ outward, textbooks say a third. They cannot all be exact: the one used is named,
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from areacalc.bath.faraday import metal_depth_um
 from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, film_thickness
 from areacalc.errors import UnknownName
+from areacalc.estimate import Estimate
 from areacalc.figure import Figure, constant, worked
 from areacalc.sources import Constant, Kind, Source
 
@@ -27,11 +28,8 @@ SHARES: dict[str, Constant] = {
         Kind.PUBLISHED, "sulphuric films at 280 K grow 1.26 to 1.67 times the metal, Poznyak et al.: 21 to 40 % out"),
         low=0.21, high=0.40),
 }  # fmt: skip
-HARD = Constant(
-    0.5, "", Source(SHARES["half"].source.kind, f"{SHARES['half'].source.text}; the least by the charge, which cannot "
-                    "give so much"), low=0.35, high=0.5,
-)  # fmt: skip
-"""The share that sizes of a hard coat are reckoned with where nothing was chosen."""
+HARD = "hard"
+"""How sizes of a hard coat are reckoned where nothing was chosen: half, and as little as the charge can give."""
 WAYS = ("charge", *SHARES)
 
 
@@ -67,11 +65,11 @@ def metal_share(alloy_factor: float, oxygen_share: float) -> float:
 
 
 def growth(
-    charge: Figure, way: str | Constant = "charge", rule: ThicknessRule = DEFAULT_RULE, takes: Takes | None = None
+    charge: Figure, way: str = "charge", rule: ThicknessRule = DEFAULT_RULE, takes: Takes | None = None
 ) -> Growth:
     """The film of a charge [A min/dm2], its growth outward by `way`, and the metal it took. Raises UnknownName.
 
-    way: charge (film less metal), or a share of the film: half, third, measured, or a constant.
+    way: charge (film less metal), a share of the film (half, third, measured), or HARD.
 
     >>> from areacalc.figure import given
     >>> made = growth(given("charge", 40.0, "A min/dm2"))
@@ -82,15 +80,20 @@ def growth(
     film = film_thickness(charge, rule, alloy.film_factor)
     into = worked("metal consumed (growth inward)", "um", "charge x 0.2072 x (1 - oxygen's share)", METAL,
                   lambda q, f, g: metal_depth_um(q) * metal_share(f, g), charge, *alloy.figures)  # fmt: skip
+    by_charge = worked("growth outward", "um", "film - metal consumed", BY_CHARGE, _outward, charge,
+                       constant(f"charge rule {rule.name}", rule.film_per_charge), *alloy.figures)  # fmt: skip
     if way == "charge":
-        out = worked("growth outward", "um", "film - metal consumed", BY_CHARGE, _outward, charge,
-                     constant(f"charge rule {rule.name}", rule.film_per_charge), *alloy.figures)  # fmt: skip
-        return Growth(film, out, into)
-    if isinstance(way, str) and way not in SHARES:
+        return Growth(film, by_charge, into)
+    if way != HARD and way not in SHARES:
         raise UnknownName.among("growth", way, WAYS)
-    share = SHARES[way] if isinstance(way, str) else way
+    share = SHARES["half" if way == HARD else way]
     out = worked("growth outward", "um", "film x share that stands outward", share.source, lambda h, s: h * s, film,
                  constant("share outward", share))  # fmt: skip
+    if way == HARD:
+        e = out.estimate
+        wide = Estimate(e.value, min(e.low, by_charge.estimate.low), e.high, "half by practice, less by the charge")
+        inputs = (*out.inputs, replace(by_charge, name="growth outward by the charge"))
+        out = replace(out, estimate=wide, formula=f"{out.formula}; the least by the charge", inputs=inputs)
     return Growth(film, out, into)
 
 

@@ -68,7 +68,7 @@ def wanted_film(finish: Finish, repeat: Run | None = None) -> Figure:
 def plan_film(
     wanted: Figure, charge: Figure, area: Figure, density: Figure, acid: Figure, temperature: Figure,
     slowest: Takes | None = None, of_parts: Sequence[Takes] = (), rule: ThicknessRule = DEFAULT_RULE,
-    way: str | Constant = "charge",
+    way: str = "charge",
 ) -> FilmPlan:  # fmt: skip
     """The film from the charge [Ah] given over the area [mm2], and its ceiling at the density [A/dm2].
 
