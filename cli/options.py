@@ -128,6 +128,7 @@ def open_parts(
 ) -> list[Part]:
     """The parts in the files, with the choices of the command line added to those of their files."""
     from areacalc.part.part import open_part, with_shared
+    from areacalc.shape.fence import one_fence
     from areacalc.surface.choice import read_choices
 
     if not files:
@@ -136,7 +137,8 @@ def open_parts(
             "--wet-only": wet_only, "--contact": contact, "--add": add,
         })  # fmt: skip
     choices = read_choices(choices_file) if choices_file is not None else None
-    parts = [open_part(file, unit, choices, as_drawn) for file in files]
+    with one_fence():
+        parts = [open_part(file, unit, choices, as_drawn) for file in files]
     if len(parts) > 1:
         parts = with_shared(parts, plug or (), mask or ())
         plug = mask = None
