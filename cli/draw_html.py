@@ -23,7 +23,7 @@ def page(skin: SurfaceMap, drawn: Picture, wetted: WettedArea, title: str) -> st
     """The file's text."""
     static = Path(__file__).parent / "page" / "static"
     colours = {state.value: style.colour for state, style in STATE_STYLES.items()}
-    odd = not skin.body.closed or any(note.code == "turned" for note in skin.notes)
+    odd = not skin.body.closed or any(note.code == "flipped" for note in skin.notes)
     states = {group.state for group in drawn.groups}
     return filled(
         (files(__package__) / "draw_template.html").read_text("utf-8"),

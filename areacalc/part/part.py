@@ -87,7 +87,7 @@ class Part:
         known = self._found.bath_skins
         if self.choices.plug not in known:
             known[self.choices.plug] = bath_skin(
-                self.body, cover(self.skin, self.choices) if self.choices.plug else None
+                self.skin, cover(self.skin, self.choices) if self.choices.plug else None
             )
         return known[self.choices.plug]
 

@@ -1,85 +1,181 @@
-"""Where the faces of two bodies lie on each other: the area of every triangle that is covered so."""
+"""Where bodies touch: facets that look at each other, the gap between their true surfaces, and how to close it.
+
+Facets of round mates cross each other though the mates touch all over, and stand clear of each other though a pin fills
+its bore. So the gap is taken between the surfaces that the facets lie on, and only then are the facets moved, as little
+as makes them overlap where bodies touch and leaves them apart where there is play.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from areacalc.shape.kinds import Floats, Ints
-from areacalc.shape.mesh.boxes import overlaps
-from areacalc.shape.mesh.boxes_loops import triangle_boxes
+from areacalc.shape.body import summed
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
+from areacalc.shape.mesh.measure_loops import normals
 from areacalc.sources import Constant, Kind, Source
+from areacalc.surface.features.fit import distances, gradients
 
 CONTACT_GAP = Constant(1e-5, "mm", Source(Kind.DERIVED, "far thinner than any film that is grown: no bath flows in it"))
+REACH = Constant(0.02, "mm", Source(Kind.DERIVED, "two coatings of 25 um face to face, each growing a third of itself "
+                                    "outward (21 to 40 %), shut it"))  # fmt: skip
+_FACING = -0.5  # cosine between the normals of facets that look at each other
+_MARGIN = 1.1  # on the distance between facets, since each is measured along its own normal
+_BLUNTEST = 0.1  # a corner sharper than this is not stretched further, so that no spike grows
 
 
 @dataclass(frozen=True, eq=False)
-class Contact:
-    """area_mm2 (k,): how much of each triangle lies against another body; gap_mm: the widest gap that was bridged."""
+class Facets:
+    """Triangles of several bodies and what they lie on.
 
+    points (p, 3) mm, each of one body; corners (k, 3); body_of (k,); patch_of (k,) into surfaces. sag_mm (k,): how far
+    the true skin may lie off each facet; noise_mm: how far corners may be off; reach_mm: the widest gap that is none.
+    """
+
+    points: Floats
+    corners: Ints
+    body_of: Ints
+    patch_of: Ints
+    surfaces: Sequence[Surface]
+    sag_mm: Floats
+    noise_mm: float
+    reach_mm: float
+
+    @property
+    def sure_mm(self) -> float:
+        """Gaps no wider than this are none: CONTACT_GAP, or what rounding of the file's numbers leaves open."""
+        return max(CONTACT_GAP.value, 4.0 * self.noise_mm)
+
+
+@dataclass(frozen=True, eq=False)
+class Mates:
+    """Pairs of facets (p, 2) of different bodies that lie across from each other.
+
+    area_mm2 (p,): what they share. between_mm (p, 2): the least and the most from facet to facet, negative where they
+    have passed through each other. touch (p,): their surfaces lie on each other, or nearer than liquid can follow;
+    sure (p,): by no more than the file's rounding; clear (p,): the surfaces stand clear of each other.
+    """
+
+    pairs: Ints
     area_mm2: Floats
-    gap_mm: float
+    between_mm: Floats
+    touch: NDArray[np.bool_]
+    sure: NDArray[np.bool_]
+    clear: NDArray[np.bool_]
+
+    def doubtful_mm2(self, count: int) -> Floats:
+        """The area of each of `count` facets that touches by more than rounding."""
+        doubt = self.touch & ~self.sure
+        both = np.repeat(np.where(doubt, self.area_mm2, 0.0), 2)
+        return summed(both, self.pairs.ravel(), count)
 
 
-def gap_allowed_mm(points: Floats) -> float:
-    """Faces this near touch: CONTACT_GAP, or the rounding of single-precision coordinates of this size if wider."""
-    return max(CONTACT_GAP.value, 4.0 * float(np.abs(points).max(initial=0.0)) * 2.0**-24)
+def mates(facets: Facets, candidates: Ints) -> Mates:
+    """Look at candidate pairs of facets (p, 2)."""
+    normal, _ = normals(facets.points, facets.corners)
+    one, two = candidates.T
+    facing = np.einsum("ij,ij->i", normal[one], normal[two]) < _FACING
+    pairs = candidates[facing]
+    pair, corner, area = _shared(facets, normal, pairs)
+    one, two = pairs[pair].T
+    here = np.zeros(len(pair))
+    there = np.einsum("ij,ij->i", corner - facets.points[facets.corners[two, 0]], normal[two])
+    between = _ends(there, pair, len(pairs))
+    gap = _ends(_outside(facets, normal, one, corner, here) + _outside(facets, normal, two, corner, there), pair,
+                len(pairs))  # fmt: skip
+    met = area > 0.0
+    free = np.array([s.kind is SurfaceKind.FREE_FORM for s in facets.surfaces], bool)[facets.patch_of]
+    slack = facets.sure_mm + np.where(free, facets.sag_mm, 0.0)[pairs].sum(axis=1)
+    through = facets.sure_mm + facets.sag_mm[pairs].sum(axis=1)
+    touch = met & (np.abs(gap).max(axis=1) <= facets.reach_mm + slack) & (np.ptp(gap, axis=1) <= 2.0 * slack)
+    sure = touch & (np.abs(gap).max(axis=1) <= facets.sure_mm)
+    clear = met & ~touch & (gap[:, 0] >= -facets.sure_mm) & (between[:, 0] >= -through)
+    kept = touch | clear
+    return Mates(pairs[kept], area[kept], between[kept], touch[kept], sure[kept], clear[kept])
 
 
-def contact(points: Floats, corners: Ints, body_of: Ints) -> Contact:
-    """Faces of different bodies (body_of (k,), -1: none) that look at each other and are nearer than gap_allowed_mm."""
-    gap = gap_allowed_mm(points)
-    area, widest = np.zeros(len(corners)), 0.0
-    low, high = triangle_boxes(points, corners)
-    for i, j in _near_bodies(low, high, body_of, gap):
-        one, two = (np.nonzero(body_of == body)[0] for body in (i, j))
-        one = one[
-            (low[one] <= high[two].max(axis=0) + gap).all(axis=1)
-            & (high[one] >= low[two].min(axis=0) - gap).all(axis=1)
-        ]
-        two = two[(low[two] <= high[one].max(axis=0, initial=-np.inf) + gap).all(axis=1)
-                  & (high[two] >= low[one].min(axis=0, initial=np.inf) - gap).all(axis=1)]  # fmt: skip
-        pairs = overlaps(low[one] - gap, high[one] + gap, low[two], high[two])
-        first, second = one[pairs[:, 0]].astype(np.int64), two[pairs[:, 1]].astype(np.int64)
-        size = (high - low).max(axis=1)
-        larger = np.where(size[first] >= size[second], first, second)
-        smaller = np.where(size[first] >= size[second], second, first)
-        covered, between = _covered(points[corners[larger]], points[corners[smaller]], gap)
-        np.add.at(area, larger, covered)
-        np.add.at(area, smaller, covered)
-        widest = max(widest, between)
-    return Contact(area, widest)
-
-
-def _near_bodies(low: Floats, high: Floats, body_of: Ints, gap: float) -> Ints:
-    bodies = np.unique(body_of[body_of >= 0])
-    lows = np.array([low[body_of == body].min(axis=0) for body in bodies]).reshape(-1, 3)
-    highs = np.array([high[body_of == body].max(axis=0) for body in bodies]).reshape(-1, 3)
-    pairs = overlaps(lows - gap, highs + gap, lows, highs)
-    return bodies[pairs[pairs[:, 0] < pairs[:, 1]]].astype(np.int32)
-
-
-def _covered(larger: Floats, smaller: Floats, gap: float) -> tuple[Floats, float]:
-    """The area that pairs of triangles (p, 3, 3) share in the plane of the larger one, and the widest gap between."""
+def _shared(facets: Facets, normal: Floats, pairs: Ints) -> tuple[Ints, Floats, Floats]:
+    """What pairs of facets share, seen along the normal of the first: corners (c, 3) on it, the pair of each corner
+    (c,), and the area for each pair (p,)."""
     import shapely
 
-    normal = np.cross(larger[:, 1] - larger[:, 0], larger[:, 2] - larger[:, 0])
+    one, two = (facets.points[facets.corners[pairs[:, j]]] for j in range(2))
+    n = normal[pairs[:, 0]]
+    u = one[:, 1] - one[:, 0]
+    u = u / np.maximum(np.linalg.norm(u, axis=1, keepdims=True), 1e-300)
+    v = np.cross(n, u)
+    flat = [np.stack([np.einsum("pkc,pc->pk", t - one[:, :1], axis) for axis in (u, v)], axis=2) for t in (one, two)]
+    shapes = [shapely.polygons(np.concatenate([t, t[:, :1]], axis=1)) for t in flat]
+    shared = shapely.intersection(*shapes)
+    area = shapely.area(shared)
+    place, pair = shapely.get_coordinates(shared, return_index=True)
+    place, pair = place[area[pair] > 0.0], pair[area[pair] > 0.0]
+    corner = one[pair, 0] + place[:, :1] * u[pair] + place[:, 1:] * v[pair]
+    return pair, corner, np.asarray(area, np.float64)
+
+
+def _ends(value: Floats, pair: Ints, count: int) -> Floats:
+    """The least and the most of the values of each pair (p, 2)."""
+    out = np.stack([np.full(count, np.inf), np.full(count, -np.inf)], axis=1)
+    np.minimum.at(out[:, 0], pair, value)
+    np.maximum.at(out[:, 1], pair, value)
+    out[np.bincount(pair, minlength=count) == 0] = 0.0
+    return out
+
+
+def _outside(facets: Facets, normal: Floats, row: Ints, place: Floats, flat_mm: Floats) -> Floats:
+    """How far places lie outside the skin that facets `row` belong to: their round surface, or their own plane."""
+    out = flat_mm.copy()
+    patch = facets.patch_of[row]
+    for p in np.unique(patch):
+        surface = facets.surfaces[p]
+        if surface.kind in (SurfaceKind.PLANE, SurfaceKind.FREE_FORM):
+            continue
+        mine = np.nonzero(patch == p)[0]
+        away = np.einsum("ij,ij->", gradients(surface, place[mine]), normal[row[mine]])
+        out[mine] = distances(surface, place[mine]) * (1.0 if away >= 0.0 else -1.0)
+    return out
+
+
+def moved(facets: Facets, met: Mates, least_mm: float) -> Floats:
+    """The points moved so that facets which touch overlap by least_mm or more, and those clear of each other do not."""
+    need = np.full(len(facets.corners), -np.inf)
+    spare = np.full(len(facets.corners), np.inf)
+    least, most = met.between_mm.T * _MARGIN
+    touch, clear = met.touch & (most > -least_mm), met.clear & (least < least_mm)
+    for j in range(2):
+        np.maximum.at(need, met.pairs[touch, j], 0.5 * (most[touch] + least_mm))
+        np.minimum.at(spare, met.pairs[clear, j], 0.5 * (least[clear] - least_mm))
+    out = facets.points.copy()
+    for rows, by_mm, most in ((np.isfinite(spare), spare, np.minimum), (np.isfinite(need), need, np.maximum)):
+        if not rows.any():
+            continue
+        step, used = _outward(facets.points, facets.corners[rows])
+        far = np.zeros(len(out))
+        most.at(far, facets.corners[rows].ravel(), np.repeat(by_mm[rows], 3))
+        out[used] = facets.points[used] + far[used, None] * step[used]
+    return out
+
+
+def _outward(points: Floats, corners: Ints) -> tuple[Floats, NDArray[np.bool_]]:
+    """A step for each point (p, 3) that moves all these triangles' planes through it out by one or more; which have."""
+    a, b, c = (points[corners[:, j]] for j in range(3))
+    normal = np.cross(b - a, c - a)
     length = np.linalg.norm(normal, axis=1, keepdims=True)
     normal = np.divide(normal, length, out=np.zeros_like(normal), where=length > 0)
-    facing = np.einsum("pc,pc->p", normal, np.cross(smaller[:, 1] - smaller[:, 0], smaller[:, 2] - smaller[:, 0])) < 0
-    height = np.einsum("pkc,pc->pk", smaller - larger[:, :1], normal)
-    flat = np.nonzero(facing & (np.abs(height).max(axis=1) <= gap))[0]
-    out = np.zeros(len(larger))
-    if not len(flat):
-        return out, 0.0
-    drop = np.abs(normal[flat]).argmax(axis=1)
-    axes = np.array([[1, 2], [0, 2], [0, 1]])[drop]
-    shapes = []
-    for triangles in (larger[flat], smaller[flat]):
-        plane = np.take_along_axis(triangles, np.repeat(axes[:, None, :], 3, axis=1), axis=2)
-        shapes.append(shapely.polygons(np.concatenate([plane, plane[:, :1]], axis=1)))
-    shared = shapely.area(shapely.intersection(*shapes)) / np.abs(normal[flat]).max(axis=1)
-    out[flat] = shared
-    touching = shared > 0
-    return out, float(np.abs(height[flat][touching]).max(initial=0.0))
+    mean = np.zeros_like(points)
+    ring = (a, b, c)
+    for j in range(3):
+        one, two = ring[(j + 1) % 3] - ring[j], ring[(j + 2) % 3] - ring[j]
+        angle = np.arctan2(np.linalg.norm(np.cross(one, two), axis=1), (one * two).sum(axis=1))
+        np.add.at(mean, corners[:, j], normal * angle[:, None])
+    mean /= np.maximum(np.linalg.norm(mean, axis=1, keepdims=True), 1e-300)
+    least = np.ones(len(points))
+    for j in range(3):
+        np.minimum.at(least, corners[:, j], (normal * mean[corners[:, j]]).sum(axis=1))
+    used = np.zeros(len(points), bool)
+    used[corners] = True
+    return mean / least.clip(min=_BLUNTEST)[:, None], used

@@ -8,8 +8,7 @@ import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints
 from areacalc.surface.covering import STATES, Covering
-from areacalc.surface.skin import State, SurfaceMap, Vector
-from areacalc.surface.wetted import DryShare
+from areacalc.surface.skin import DryShare, State, SurfaceMap, Vector
 
 _EYE = (-0.54, 0.37, 0.76)  # whence every drawing of the part is first seen
 _EYE_OF_STANDING = (-0.54, -0.76, 0.37)  # and of one that is longest along z, which stands

@@ -99,11 +99,47 @@ class Feature:
 
 
 @dataclass(frozen=True, eq=False)
-class Mated:
-    """The share (m,) of each of the body's triangles that lies against or inside another body, and in a shut cavity."""
+class DryShare:
+    """The share of each of the body's triangles that stays dry in one state (airlocked, above the line): (m,) 0 to 1.
 
-    hidden: Floats
-    sealed: Floats
+    low and high hold the least and the most over how accurately the part hangs; cases, where given, the shares of each
+    way it may hang, from which a feature's bounds are taken as a whole rather than triangle by triangle.
+    """
+
+    state: State
+    value: Floats
+    low: Floats
+    high: Floats
+    cases: tuple[Floats, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class Arrangement:
+    """The solid that all bodies of a part make up together.
+
+    points (p, 3) mm, corners (k, 3) int32: its skin, outward by the right-hand rule, walls of cavities and whatever is
+    open included; parent (k,) int32: the row of body.triangles that each is (a piece of). dry: the shares of the body's
+    triangles that lie against or in other bodies, and on cavities without a way in. bodies: how many there are,
+    united: how many of them lie against or in others, cavities: how many have no way in. less_mm2: how much of what is
+    counted open or odd bodies may hide.
+    """
+
+    points: Floats
+    corners: Ints
+    parent: Ints
+    dry: tuple[DryShare, ...] = ()
+    bodies: int = 1
+    united: int = 0
+    cavities: int = 0
+    less_mm2: float = 0.0
+    notes: tuple[Note, ...] = ()
+
+    def bounded(self, area: Estimate) -> Estimate:
+        """An area of this arrangement with its interval widened by what is open about it."""
+        if not self.less_mm2:
+            return area
+        because = "; ".join(filter(None, (area.because, "bodies that could not be united")))
+        return Estimate(area.value, max(0.0, area.low - self.less_mm2), area.high, because)
 
 
 @dataclass(frozen=True, eq=False)
@@ -111,8 +147,8 @@ class SurfaceMap:
     """A Body's skin as patches and features.
 
     patch_of (m,) and feature_of (m,) int32 tell for every row of body.triangles which patch and which feature it
-    belongs to (-1: dropped). as_drawn says that facets were taken as the true shape. mated: what several bodies hide of
-    each other; soundness: what is odd about a mesh, and what it may add to the area or take from it.
+    belongs to (-1: dropped). as_drawn says that facets were taken as the true shape. arrangement: the solid that its
+    bodies make up; soundness: what is odd about a mesh, and what it may add to the area or take from it.
     """
 
     body: Body
@@ -122,7 +158,7 @@ class SurfaceMap:
     feature_of: Ints
     notes: tuple[Note, ...] = ()
     as_drawn: bool = False
-    mated: Mated | None = None
+    arrangement: Arrangement | None = None
     soundness: Soundness | None = None
 
     def named(self, name: str) -> Feature:

@@ -11,7 +11,7 @@ from areacalc.errors import BadInput, Field
 from areacalc.estimate import Estimate, total
 from areacalc.shape.body import summed
 from areacalc.shape.kinds import Floats, Ints, Note
-from areacalc.surface.skin import Feature, State, SurfaceMap
+from areacalc.surface.skin import DryShare, Feature, State, SurfaceMap
 
 if TYPE_CHECKING:
     from areacalc.surface.choice import Choices
@@ -41,21 +41,6 @@ class WettedArea:
         return total(row.area_mm2 for row in self.rows if row.state is state)
 
 
-@dataclass(frozen=True, eq=False)
-class DryShare:
-    """The share of each of the body's triangles that stays dry in one state (airlocked, above the line): (m,) 0 to 1.
-
-    low and high hold the least and the most over how accurately the part hangs; cases, where given, the shares of each
-    way it may hang, from which a feature's bounds are taken as a whole rather than triangle by triangle.
-    """
-
-    state: State
-    value: Floats
-    low: Floats
-    high: Floats
-    cases: tuple[Floats, ...] = ()
-
-
 def wetted_area(skin: SurfaceMap, choices: Choices, dry: tuple[DryShare, ...] = ()) -> WettedArea:
     """What the acid reaches of this skin with these choices, hung so that the shares in `dry` stay dry.
 
@@ -66,22 +51,16 @@ def wetted_area(skin: SurfaceMap, choices: Choices, dry: tuple[DryShare, ...] = 
 
     covering = cover(skin, choices)
     areas, features, notes = added_areas(skin, choices.add)
-    rows = _rows(skin, features, areas, covering, (*dry, *_mated(skin)))
+    rows = _rows(skin, features, areas, covering, (*dry, *skin.arrangement.dry) if skin.arrangement else dry)
     rows = _clamp(rows, skin, choices.contact)
     value = total(row.area_mm2 for row in rows if row.state is State.WET)
     if skin.soundness is not None:
         value = skin.soundness.bounded(value)
+    if skin.arrangement is not None:
+        value = skin.arrangement.bounded(value)
     if value.value == 0.0:
         notes.append(Note("all-dry", "nothing of the part is left for the acid to touch", warns=True))
     return WettedArea(value, tuple(rows), (*skin.body.notes, *skin.notes, *notes))
-
-
-def _mated(skin: SurfaceMap) -> tuple[DryShare, ...]:
-    """What several bodies in one file hide of each other."""
-    if skin.mated is None:
-        return ()
-    shares = ((State.HIDDEN, skin.mated.hidden), (State.SEALED, skin.mated.sealed))
-    return tuple(DryShare(state, share, share, share) for state, share in shares if share.any())
 
 
 def _shares(skin: SurfaceMap, weight_mm2: Floats, parent: Ints) -> Floats:

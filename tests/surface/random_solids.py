@@ -78,6 +78,18 @@ def fuse(solid, *others) -> Shape:
     return solid
 
 
+def together(*solids) -> Shape:
+    """Several solids as one shape, each a body of its own."""
+    from OCP.BRep import BRep_Builder
+    from OCP.TopoDS import TopoDS_Compound
+
+    builder, whole = BRep_Builder(), TopoDS_Compound()
+    builder.MakeCompound(whole)
+    for solid in solids:
+        builder.Add(whole, solid)
+    return whole
+
+
 def edged(solid, size, round_: bool) -> Shape:
     """Every edge rounded or chamfered."""
     from OCP.BRepFilletAPI import BRepFilletAPI_MakeChamfer, BRepFilletAPI_MakeFillet

@@ -5,12 +5,13 @@ the part are shut in. Their volume at any height is that of the pockets above it
 cells at a time, runs to wherever it may, and only where the air can get away; no theory of levels is used.
 """
 
+import importlib.util
 import math
+from pathlib import Path
 
 import manifold3d as m3
 import numpy as np
 import pytest
-from scipy import ndimage
 from scipy.spatial.transform import Rotation
 
 from areacalc.shape.body import Body
@@ -18,6 +19,10 @@ from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.level_clip import above
 from areacalc.surface.air.trapped_air import trapped_air
 from areacalc.surface.air.water_trap import leaky, without
+
+_spec = importlib.util.spec_from_file_location("cells", Path(__file__).with_name("cells.py"))
+cells = importlib.util.module_from_spec(_spec)
+_spec.loader.exec_module(cells)
 
 UP = np.array([0.0, 0.0, 1.0])
 PAD = 5.0
@@ -108,23 +113,7 @@ def flooded(solid):
     free = np.ones(shape, bool)
     for k in range(shape[2]):
         free[:, :, k] = ~inside(solid.slice(low[2] + (k + 0.5) * CELL).to_polygons(), x, y)
-    wet = np.zeros(shape, bool)
-    border = np.ones(shape, bool)
-    border[1:-1, 1:-1, 1:-1] = False
-    for k in range(shape[2]):
-        layer = np.arange(shape[2]) <= k
-        while True:
-            air, _ = ndimage.label(free & ~wet)
-            leads_out = np.isin(air, np.setdiff1d(np.unique(air[border]), [0]))
-            may = free & layer & (wet | leads_out)
-            fresh = ndimage.binary_propagation((wet | border) & may, mask=may) & ~wet
-            if not fresh.any():
-                break
-            lowest = fresh.any(axis=(0, 1)).argmax()  # what runs over a sill fills the hollow from its bottom
-            wet[:, :, lowest] |= fresh[:, :, lowest]
-    sealed, _ = ndimage.label(free)
-    sealed = free & ~np.isin(sealed, np.unique(sealed[border & free]))
-    return float((free & ~wet & ~sealed).sum()) * CELL**3
+    return float(cells.flooded(~free)[0].sum()) * CELL**3
 
 
 def inside(polygons, x, y):
@@ -221,32 +210,18 @@ def test_a_vent_that_runs_down_and_up_is_taken_as_shut_and_told():
 def random_blocks(rng):
     """A block with channels of whole millimetres cut into it: no cell is cut and no wall is thinner than a cell."""
     while True:
-        cells = np.zeros((20, 20, 20), bool)
-        cells[2:-2, 2:-2, 2:-2] = True
+        metal = np.zeros((20, 20, 20), bool)
+        metal[2:-2, 2:-2, 2:-2] = True
         solid = box((2, 18), (2, 18), (2, 18))
         for _ in range(rng.integers(8, 20)):
             size = rng.integers(1, 5, 3)
             size[rng.integers(3)] = rng.integers(5, 14)
             low = rng.integers(1, 18, 3)
             high = np.minimum(low + size, 19)
-            cells[tuple(slice(i, j) for i, j in zip(low, high, strict=True))] = False
+            metal[tuple(slice(i, j) for i, j in zip(low, high, strict=True))] = False
             solid -= box(*zip(low, high, strict=True))
-        if not touches_by_an_edge(cells):
+        if not cells.touches_by_an_edge(metal):
             return max(solid.decompose(), key=lambda piece: piece.volume())
-
-
-def touches_by_an_edge(cells):
-    """Whether anywhere two cells, of metal or of room, meet in an edge or a corner alone."""
-    for one, two in ((0, 1), (0, 2), (1, 2)):
-        c = np.moveaxis(cells, (one, two), (0, 1))
-        a, b, d, e = c[:-1, :-1], c[1:, :-1], c[:-1, 1:], c[1:, 1:]
-        if ((a == e) & (b == d) & (a != b)).any():
-            return True
-    a = [cells[i : i - 1 or None, j : j - 1 or None, k : k - 1 or None] for i, j, k in np.ndindex(2, 2, 2)]
-    corners = [np.stack([a[n], a[7 - n]]) for n in range(4)]
-    whole = np.stack(a).sum(axis=0)
-    return any((((pair == value).all(axis=0)) & (whole == count)).any()
-               for pair in corners for value, count in ((True, 2), (False, 6)))  # fmt: skip
 
 
 @pytest.mark.parametrize("seed", range(200))

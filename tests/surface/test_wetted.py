@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.surface.choice import Choices, read_choices
-from areacalc.surface.skin import State
-from areacalc.surface.wetted import DryShare, wetted_area
+from areacalc.surface.skin import DryShare, State
+from areacalc.surface.wetted import wetted_area
 
 WALL = 2 * math.pi * 10 * 30
 BORE = 2 * math.pi * 4 * 30

@@ -7,38 +7,51 @@ from numpy.typing import NDArray
 
 from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.rounding import rounding_mm
+from areacalc.shape.mesh.topology_loops import join
 
 _SAME_ANGLE = 1e-9  # rad; two faces on the same plane differ by rounding alone, in single precision by more:
 _ROUNDINGS = 4.0  # that a corner may be off, in roundings of the file's numbers
 
 
-def settle(points: Floats, corners: Ints, across: Ints, crowded: Ints, solid_of: Ints) -> bool:
-    """Pair the half-edges on crowded edges in `across` (k, 3), in place; whether all could be paired, each both ways.
+def settle(points: Floats, corners: Ints, across: Ints, crowded: Ints, solid_of: Ints) -> None:
+    """Pair the half-edges on crowded edges in `across` (k, 3), in place; those that fit no other stay open.
 
-    Two that are alone with their solid's name belong together. Otherwise those belong together that have material
-    between them: going round the edge from a triangle into its material, the next one met faces back.
+    Two that are alone with their solid's name belong together, and two that hang together elsewhere: so a cavity that
+    meets the outside along a line is not joined to it, nor a body to one whose edge it shares. Otherwise those belong
+    together that have material between them.
     """
-    lone = np.nonzero(across.ravel() < 0)[0]
+    flat = across.reshape(-1)
+    lone = np.nonzero(flat < 0)[0]
     start, end = corners.ravel()[lone], np.roll(corners, -1, axis=1).ravel()[lone]
     low, high = np.minimum(start, end).astype(np.int64), np.maximum(start, end).astype(np.int64)
     key = low * len(points) + high
     wanted = np.isin(key, np.sort(crowded, axis=1).astype(np.int64) @ np.array([len(points), 1]))
-    half, start, low, high, key = lone[wanted], start[wanted], low[wanted], high[wanted], key[wanted]
+    half, low, high, key, forward = lone[wanted], low[wanted], high[wanted], key[wanted], (start == low)[wanted]
     solid = solid_of[half // 3] if len(solid_of) else np.zeros(len(half), np.int32)
-    forward = start == low
-    angle = _clustered(key * (1 + int(solid.max(initial=0))) + solid, *_angles(points, corners, half, low, high))
-    # a triangle run backward has its material where angles grow, so at one angle it comes after one run forward
-    order = np.lexsort((~forward, angle, solid, key))
-    group = np.cumsum(np.r_[0, (np.diff(key[order]) != 0) | (np.diff(solid[order]) != 0)])
-    first = np.r_[0, np.nonzero(np.diff(group))[0] + 1]
-    size = np.diff(np.r_[first, len(group)])
-    at = np.arange(len(order))
-    following = np.where(at + 1 < (first + size)[group], at + 1, first[group])
-    pair = ~forward[order] & forward[order[following]]
-    one, two = half[order[pair]], half[order[following[pair]]]
-    flat = across.reshape(-1)
+    piece, count = join(across)
+    by_solid = np.unique(np.stack([key, solid]), axis=1, return_inverse=True)[1].reshape(-1)
+    by_piece = np.unique(by_solid * np.int64(count) + piece[half // 3], return_inverse=True)[1].reshape(-1)
+    alone = (np.bincount(by_piece) == 2)[by_piece] & (np.bincount(by_piece, weights=forward) == 1)[by_piece]
+    one, two = half[alone & forward], half[alone & ~forward]
+    one, two = one[np.argsort(by_piece[alone & forward])], two[np.argsort(by_piece[alone & ~forward])]
     flat[one], flat[two] = two // 3, one // 3
-    return bool((flat[half] >= 0).all())
+    left = ~alone
+    if not left.any():
+        return
+    angle = _clustered(by_solid[left], *_angles(points, corners, half[left], low[left], high[left]))
+    one, two = _with_material_between(half[left], by_solid[left], forward[left], angle)
+    flat[one], flat[two] = two // 3, one // 3
+
+
+def _with_material_between(half: Ints, group: Ints, forward: NDArray[np.bool_], angle: Floats) -> tuple[Ints, Ints]:
+    """Half-edges that belong together: going round the edge from a triangle into its material, the next faces back."""
+    # a triangle run backward has its material where angles grow, so at one angle it comes after one run forward
+    order = np.lexsort((~forward, angle, group))
+    _, first, at, size = np.unique(group[order], return_index=True, return_inverse=True, return_counts=True)
+    here = np.arange(len(order))
+    following = np.where(here + 1 < (first + size)[at.reshape(-1)], here + 1, first[at.reshape(-1)])
+    pair = ~forward[order] & forward[order[following]]
+    return half[order[pair]], half[order[following[pair]]]
 
 
 def _clustered(group: NDArray[np.int64], angle: Floats, slack: Floats) -> Floats:

@@ -7,12 +7,14 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.shape.body import Body, triangle_areas_mm2
 from areacalc.shape.kinds import Floats, Ints, Note
+from areacalc.shape.mesh.rounding import rounding_mm
+from areacalc.surface.arrangement import arranged
+from areacalc.surface.bodies import bodies
 from areacalc.surface.features.lids import lids
-from areacalc.surface.features.shells import Shells, shells
+from areacalc.surface.skin import SurfaceMap
 
 if TYPE_CHECKING:
     from areacalc.shape.mesh.boxes import BoxTree
@@ -28,6 +30,7 @@ class BathSkin:
     points (p, 3) float64 mm; corners (k, 3) int32, outward by the right-hand rule; parent (k,) int32, the row of
     body.triangles that each is (a piece of), -1 for a lid. whole_mm2 (m,): the area of each of the body's triangles.
     open says that the skin leaks too much for trapped air to be told; the notes say why.
+    noise_mm: how far the file's rounding may have moved a corner; nothing for exact faces and profiles.
     """
 
     points: Floats
@@ -36,6 +39,7 @@ class BathSkin:
     whole_mm2: Floats
     open: bool = False
     notes: tuple[Note, ...] = ()
+    noise_mm: float = 0.0
 
     @cached_property
     def size_mm(self) -> float:
@@ -44,8 +48,8 @@ class BathSkin:
 
     @cached_property
     def rounding_mm(self) -> float:
-        """Heights so near each other are one height but for rounding [mm]."""
-        return 1e-11 * self.size_mm + 1e-15 * float(np.abs(self.points).max(initial=0.0))
+        """Heights so near each other are one height but for the rounding of the file's numbers [mm]."""
+        return 1e-11 * self.size_mm + 1e-15 * float(np.abs(self.points).max(initial=0.0)) + self.noise_mm
 
     @cached_property
     def spokes(self) -> tuple[Ints, Ints]:
@@ -78,31 +82,30 @@ class BathSkin:
         return share.clip(0.0, 1.0)
 
 
-def bath_skin(body: Body, covering: Covering | None = None) -> BathSkin:
-    """The skin of the body that bounds the liquid; plugs in `covering` shut their mouths.
+def bath_skin(part: Body | SurfaceMap, covering: Covering | None = None) -> BathSkin:
+    """The skin of a part that bounds the liquid; plugs in `covering` shut their mouths.
 
     Small holes of an open mesh are shut and told; a mesh that is open for the most part is marked `open`.
     """
-    mesh = body.topology
+    body = part if isinstance(part, Body) else part.body
+    made = None if isinstance(part, Body) else part.arrangement
+    if made is None:
+        made = arranged(body, bodies(body.topology, body.solid_of_triangle))
     whole = triangle_areas_mm2(body.vertices, body.triangles)
-    turned = shells(mesh)
-    points, corners, parent = mesh.points, turned.corners, mesh.triangle_of
+    points, corners, parent = made.points, made.corners, made.parent
     notes: list[Note] = []
-    if not mesh.closed:
+    if not body.topology.closed:
         corners, points, parent, note, leaks = _shut_leaks(points, corners, parent)
         notes.append(note)
         if leaks:
             return BathSkin(points, corners, parent, whole, True, tuple(notes))
-    elif mesh.shell_count > 1:
-        points, corners, parent, more = _united(body, turned)
-        notes += more
     if covering is not None:
         from areacalc.surface.plugged import shut
 
         points, corners, parent = shut(points, corners, parent, body, covering)
-    return BathSkin(
-        points, np.ascontiguousarray(corners, np.int32), parent.astype(np.int32), whole, False, tuple(notes)
-    )
+    noise = 0.0 if len(body.faces) else rounding_mm(body.vertices)
+    corners = np.ascontiguousarray(corners, np.int32)
+    return BathSkin(points, corners, parent.astype(np.int32), whole, False, tuple(notes), noise)
 
 
 def _shut_leaks(points: Floats, corners: Ints, parent: Ints) -> tuple[Ints, Floats, Ints, Note, bool]:
@@ -119,43 +122,3 @@ def _shut_leaks(points: Floats, corners: Ints, parent: Ints) -> tuple[Ints, Floa
     if leaks:
         return corners, points, parent, note, True
     return np.concatenate([corners, lid]), more, np.r_[parent, np.full(len(lid), -1, np.int32)], note, False
-
-
-def _united(body: Body, turned: Shells) -> tuple[Floats, Ints, Ints, list[Note]]:
-    """Bodies that lie in or against one another, as one skin."""
-    mesh = body.topology
-    plain = (mesh.points, turned.corners, mesh.triangle_of)
-    from areacalc.surface.mated import exposure
-
-    if not exposure(body).united:
-        return *plain, []
-    united = _union(mesh.points, turned, mesh.shell_of)
-    if united is None:
-        text = "bodies that meet could not be united, so trapped air between them may be wrong"
-        return *plain, [Note("air-not-united", text, warns=True)]
-    points, corners, number = united
-    return points, corners, mesh.triangle_of[number], []
-
-
-def _union(points: Floats, turned: Shells, shell_of: Ints) -> tuple[Floats, Ints, NDArray[np.int64]] | None:
-    import manifold3d
-
-    solids = []
-    owner = np.where(turned.inside >= 0, turned.inside, np.arange(len(turned.inside)))[shell_of]
-    for solid in np.unique(owner):
-        rows = np.nonzero(owner == solid)[0]
-        used, index = np.unique(turned.corners[rows], return_inverse=True)
-        mesh = manifold3d.Mesh64(
-            np.array(points[used], order="C"), index.reshape(-1, 3).astype(np.uint64), face_id=rows.astype(np.uint64)
-        )
-        solids.append(manifold3d.Manifold(mesh))
-    union = manifold3d.Manifold.batch_boolean(solids, manifold3d.OpType.Add)
-    if union.status() != manifold3d.Error.NoError or union.num_tri() == 0:
-        return None
-    mesh = union.to_mesh64()
-    # corners on a seam may stand more than once: the same place is one point
-    raw = np.ascontiguousarray(np.asarray(mesh.vert_properties)[:, :3])
-    merged = np.arange(len(raw))
-    merged[np.asarray(mesh.merge_from_vert, np.int64)] = np.asarray(mesh.merge_to_vert, np.int64)
-    corners = merged[np.asarray(mesh.tri_verts, np.int64)].astype(np.int32)
-    return raw, corners, np.asarray(mesh.face_id).astype(np.int64)

@@ -18,8 +18,7 @@ from areacalc.surface.air.narrow import LEAST_GAP_MM, Ways, wide_ways, width_at_
 from areacalc.surface.air.rays import vector
 from areacalc.surface.air.trapped_air import Trapped, carried_liquid, trapped_air, unit
 from areacalc.surface.air.water_trap import leaky, without
-from areacalc.surface.skin import State, Vector
-from areacalc.surface.wetted import DryShare
+from areacalc.surface.skin import DryShare, State, Vector
 
 ACCURACY_DEG = 5.0  # chosen: how far off upright a person hangs a part by eye
 COMPASS = 8

@@ -8,19 +8,20 @@ from dataclasses import replace
 import numpy as np
 
 from areacalc.estimate import Estimate
-from areacalc.shape.body import Body, summed, triangle_areas_mm2
-from areacalc.shape.kinds import Floats, Ints, Note
+from areacalc.shape.body import Body, summed
+from areacalc.shape.kinds import Floats, Ints, Note, SurfaceKind
 from areacalc.shape.mesh.soundness import Soundness, judge, judge_sheets, refuse_soup
+from areacalc.surface.arrangement import arranged
+from areacalc.surface.bodies import Bodies, bodies
+from areacalc.surface.exposed import Look
 from areacalc.surface.features.creases import Creases, creases
 from areacalc.surface.features.few_flats import read_rings
 from areacalc.surface.features.mouths import mouths, walls
 from areacalc.surface.features.naming import named
 from areacalc.surface.features.patches import Cut, cut_faces, cut_mesh
 from areacalc.surface.features.pieces import Piece, Skin, merged_pieces
-from areacalc.surface.features.shells import Shells, shells
 from areacalc.surface.features.true_area import borders, true_areas
-from areacalc.surface.mated import exposure
-from areacalc.surface.skin import Feature, FeatureKind, Mated, Patch, SurfaceMap
+from areacalc.surface.skin import Arrangement, Feature, Patch, SurfaceMap
 
 
 def find_features(body: Body, as_drawn: bool = False) -> SurfaceMap:
@@ -35,10 +36,8 @@ def find_features(body: Body, as_drawn: bool = False) -> SurfaceMap:
     with ThreadPoolExecutor(1) as beside:  # whether the mesh is sound is looked into on another core meanwhile
         sound = beside.submit(_sound, body)
         found = _found(body, as_drawn)
-        mated, notes = _mated(found)
         judged = sound.result()
-    more = judged.notes if judged else ()
-    return replace(found, mated=mated, soundness=judged, notes=(*found.notes, *notes, *more))
+    return replace(found, soundness=judged, notes=(*found.notes, *(judged.notes if judged else ())))
 
 
 def _sound(body: Body) -> Soundness | None:
@@ -54,42 +53,31 @@ def _exact(body: Body) -> bool:
 
 def _found(body: Body, as_drawn: bool) -> SurfaceMap:
     mesh = body.topology
-    turned = shells(mesh)
+    turned = bodies(mesh, body.solid_of_triangle)
     bent = creases(mesh.points, turned.corners, turned.across)
     exact = _exact(body)
     cut = cut_faces(body, bent, mesh.triangle_of) if exact else cut_mesh(bent, as_drawn)
     edge = borders(bent, cut.patch_of)
     if exact:
         areas, facet = _exact_areas(body, bent, cut)
+        known = np.array([s.kind is not SurfaceKind.FREE_FORM for s in cut.surfaces], bool)
     else:
-        areas, facet = true_areas(bent, cut, edge)
+        areas, facet, known = true_areas(bent, cut, edge)
+    arrangement = arranged(body, turned, Look(bent, cut, areas, known))
     read: list[Note] = []
     if not exact and not as_drawn:
         areas, read = read_rings(bent, cut, edge, areas)
-    wall = walls(bent, cut, mesh.shell_of)
+    wall = walls(bent, cut, turned.shell_of)
     skin = Skin(bent, cut, edge, wall, mouths(bent, cut, edge, wall), areas)
-    pieces = merged_pieces(skin, mesh.shell_of, turned)
+    pieces = merged_pieces(skin, turned)
     features = named(pieces)
-    return _map(body, skin, pieces, features, facet, as_drawn, mesh.triangle_of, (*_notes(turned), *read))
+    return _map(body, skin, pieces, features, facet, as_drawn, mesh.triangle_of, arrangement,
+                (*_notes(turned), *read, *arrangement.notes))  # fmt: skip
 
 
 def _drawn_open(body: Body) -> bool:
     """Whether the exact faces are sheets in the file itself: the mesh of a solid may gape and its areas still hold."""
     return not body.closed and any(note.code == "open-surfaces" for note in body.notes)
-
-
-def _mated(skin: SurfaceMap) -> tuple[Mated | None, tuple[Note, ...]]:
-    """What several bodies hide of each other. Voids inside one body are features of their own already."""
-    if skin.body.topology.shell_count == 1:
-        return None, ()
-    found = exposure(skin.body)
-    area = triangle_areas_mm2(skin.body.vertices, skin.body.triangles)
-    void = np.array([f.kind is FeatureKind.VOID for f in skin.features] + [True])[skin.feature_of]
-    hidden, sealed = (
-        np.divide(x, area, out=np.zeros(len(area)), where=(area > 0) & ~void)
-        for x in (found.contact_mm2 + found.overlap_mm2, found.sealed_mm2)
-    )
-    return (Mated(hidden, sealed) if hidden.any() or sealed.any() else None), found.notes
 
 
 def _exact_areas(body: Body, skin: Creases, cut: Cut) -> tuple[list[Estimate], Floats]:
@@ -105,16 +93,16 @@ def _exact_areas(body: Body, skin: Creases, cut: Cut) -> tuple[list[Estimate], F
     return areas, facet
 
 
-def _notes(turned: Shells) -> tuple[Note, ...]:
-    if not turned.turned:
+def _notes(turned: Bodies) -> tuple[Note, ...]:
+    if not turned.flipped:
         return ()
-    text = f"{turned.turned} triangles faced inward and were turned round; their area is the same either way"
-    return (Note("turned", text),)
+    text = f"{turned.flipped} triangles faced inward and were flipped; their area is the same either way"
+    return (Note("flipped", text),)
 
 
 def _map(
     body: Body, skin: Skin, pieces: list[Piece], features: list[tuple[Feature, int]], facet: Floats,
-    as_drawn: bool, triangle_of: Ints, notes: tuple[Note, ...],
+    as_drawn: bool, triangle_of: Ints, arrangement: Arrangement, notes: tuple[Note, ...],
 ) -> SurfaceMap:  # fmt: skip
     feature_of_patch = np.zeros(len(skin.cut.surfaces), np.int32)
     for index, (_, piece) in enumerate(features):
@@ -128,7 +116,7 @@ def _map(
     patch_of[triangle_of] = rank[skin.cut.patch_of]
     feature_of = np.full(len(body.triangles), -1, np.int32)
     feature_of[triangle_of] = feature_of_patch[skin.cut.patch_of]
-    return SurfaceMap(body, patches, tuple(f for f, _ in features), patch_of, feature_of, notes, as_drawn)
+    return SurfaceMap(body, patches, tuple(f for f, _ in features), patch_of, feature_of, notes, as_drawn, arrangement)
 
 
 def _patch(body: Body, skin: Skin, p: int, facet: float, feature: int) -> Patch:

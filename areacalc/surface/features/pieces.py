@@ -10,12 +10,12 @@ from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate, total
 from areacalc.shape.kinds import Floats, Ints, SurfaceKind
+from areacalc.surface.bodies import Bodies
 from areacalc.surface.features.axes import coaxial
 from areacalc.surface.features.bores import Bore, bore_of
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.mouths import BORE_COVER, Mouths, Walls, loops
 from areacalc.surface.features.patches import Cut
-from areacalc.surface.features.shells import Shells
 from areacalc.surface.features.true_area import Borders
 from areacalc.surface.skin import FeatureKind
 
@@ -46,13 +46,13 @@ class Piece:
     note: str = ""
 
 
-def merged_pieces(skin: Skin, shell_of: Ints, turned: Shells) -> list[Piece]:
+def merged_pieces(skin: Skin, turned: Bodies) -> list[Piece]:
     """Join the lengths of stepped bores, and say what each piece is."""
     patch_count = len(skin.cut.surfaces)
     shell_of_patch = np.zeros(patch_count, np.int32)
-    shell_of_patch[skin.cut.patch_of] = shell_of
+    shell_of_patch[skin.cut.patch_of] = turned.shell_of
     piece_of = skin.mouths.piece_of.copy()
-    void = turned.inside[shell_of_patch] >= 0
+    void = turned.hollow[shell_of_patch]
     if void.any():  # a void is one feature, whatever its shape
         piece_of[void] = skin.mouths.pieces + shell_of_patch[void]
     _, piece_of = np.unique(piece_of, return_inverse=True)

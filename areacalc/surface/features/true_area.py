@@ -52,8 +52,9 @@ def borders(skin: Creases, patch_of: Ints) -> Borders:
     return Borders(tri, corner, patch_of[tri], theirs[tri, corner])
 
 
-def true_areas(skin: Creases, cut: Cut, edge: Borders) -> tuple[list[Estimate], Floats]:
-    """The true area of each patch with its bounds [mm2], and the plain sum of its facets (p,)."""
+def true_areas(skin: Creases, cut: Cut, edge: Borders) -> tuple[list[Estimate], Floats, NDArray[np.bool_]]:
+    """The true area of each patch with its bounds [mm2], the plain sum of its facets, and whether it lies on its
+    surface, (p,) each."""
     count = len(cut.surfaces)
     facet = summed(skin.area, cut.patch_of, count)
     inner = _unrolled(skin, cut, facet)
@@ -66,11 +67,7 @@ def true_areas(skin: Creases, cut: Cut, edge: Borders) -> tuple[list[Estimate], 
         if not wrong.any():
             break
         known &= ~wrong  # nor is the curve where it met its neighbours
-    rounding = _roundings(skin, cut, edge)
-    length = np.linalg.norm(
-        skin.points[skin.corners[edge.triangle, (edge.corner + 1) % 3]]
-        - skin.points[skin.corners[edge.triangle, edge.corner]], axis=1)  # fmt: skip
-    around = summed(length, edge.patch, count)
+    rounding, around = _roundings(skin, cut, edge), _around(skin, edge, count)
     areas = []
     for p, surface in enumerate(cut.surfaces):
         if not known[p]:
@@ -83,7 +80,24 @@ def true_areas(skin: Creases, cut: Cut, edge: Borders) -> tuple[list[Estimate], 
             high += rounding[p]
             because = f"{BECAUSE}; {COARSE}"
         areas.append(Estimate(float(value[p]), float(low), float(high), because))
-    return areas, facet
+    return areas, facet, known
+
+
+def piece_areas(skin: Creases, cut: Cut, known: NDArray[np.bool_]) -> tuple[Floats, Floats]:
+    """The true area of pieces of patches that are known to lie on their surfaces, and how far it may be off [mm2]."""
+    count = len(cut.surfaces)
+    edge, facet = borders(skin, cut.patch_of), summed(skin.area, cut.patch_of, count)
+    gain, doubt = _gains(skin, cut, edge, known)
+    least = np.array([_least_radius(surface) for surface in cut.surfaces])
+    return np.abs(_unrolled(skin, cut, facet) + gain), doubt + skin.noise_mm * (
+        facet / least + _around(skin, edge, count)
+    )
+
+
+def _around(skin: Creases, edge: Borders, count: int) -> Floats:
+    """The length of each patch's borders (p,) [mm]."""
+    ends = skin.corners[edge.triangle, edge.corner], skin.corners[edge.triangle, (edge.corner + 1) % 3]
+    return summed(np.linalg.norm(skin.points[ends[1]] - skin.points[ends[0]], axis=1), edge.patch, count)
 
 
 def _free(facet: float, bend: float) -> Estimate:

@@ -1,0 +1,276 @@
+"""The one arrangement of a part: its bodies, the skin of their union, what of them is hidden and what is sealed in."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.shape.body import Body, extents_mm, triangle_areas_mm2
+from areacalc.shape.kinds import Floats, Ints, Note, Surface, SurfaceKind
+from areacalc.shape.mesh.boxes import overlaps
+from areacalc.shape.mesh.connected import connected
+from areacalc.shape.mesh.rounding import rounding_mm
+from areacalc.shape.mesh.topology_loops import by_label
+from areacalc.shape.mesh.winding import winding_number
+from areacalc.surface.bodies import Bodies
+from areacalc.surface.contact import REACH, Facets, Mates, mates, moved
+from areacalc.surface.exposed import Look, Share, Shown, shares
+from areacalc.surface.skin import Arrangement, DryShare, State
+from areacalc.surface.united import NotSolid, Solid, unite
+
+_OVERLAP = 1e-10  # of the size: facets that touch are moved into each other by so much; the union works to 1e-12
+_REACH_SHARE = 1e-3  # of the size: no gap wider than this is closed
+_NEAR = 1e-2  # of the size: bodies farther apart than this do not touch, however coarsely they are drawn
+_PROBES = 5
+
+
+def arranged(body: Body, turned: Bodies, look: Look | None = None) -> Arrangement:
+    """Arrange a body's shells. One shell alone costs next to nothing; only bodies that come near others are united.
+
+    Without a look every facet is taken as drawn.
+    """
+    mesh = body.topology
+    if len(turned.closed) == 1:
+        return Arrangement(mesh.points, turned.corners, mesh.triangle_of)
+    work = _Work.of(turned, look)
+    groups, less, notes = work.groups()
+    joined = []
+    for group in groups:
+        try:
+            joined.append(work.joined(group))
+        except NotSolid as problem:
+            rows = work.rows(group)
+            less += float(work.area[rows].sum())
+            text = f"{len(group)} bodies meet but could not be united ({problem}): each is counted whole"
+            notes.append(Note("not-united", text, warns=True))
+    shown = _shown(work, joined)
+    hidden, sealed = shares(shown, look, work.area)
+    if joined:
+        notes.extend(_told(joined, work.area, hidden, sealed))
+    count = len(body.triangles)
+    dry = tuple(
+        DryShare(
+            state,
+            _own(three[0], mesh.triangle_of, count),
+            _own(three[1], mesh.triangle_of, count),
+            _own(three[2], mesh.triangle_of, count),
+        )
+        for state, three in ((State.HIDDEN, hidden), (State.SEALED, sealed))
+        if three[2].any()
+    )
+    skin = shown.skin
+    return Arrangement(
+        skin.points, skin.corners, mesh.triangle_of[skin.parent], dry, int((~turned.hollow & turned.closed).sum()),
+        sum(len(each.bodies) for each in joined), shown.cavities, less, tuple(notes),
+    )  # fmt: skip
+
+
+def _own(share: Floats, triangle_of: Ints, count: int) -> Floats:
+    """From the welded triangles to the body's own; those without area have nothing to share."""
+    out = np.zeros(count)
+    out[triangle_of] = share
+    return out
+
+
+@dataclass(frozen=True, eq=False)
+class _Joined:
+    """A group of bodies made one: the skin, the moved area of each row of triangles in it, and what is in doubt.
+
+    rows (r,) of the welded triangles; area_mm2 (r,) as moved; doubt_mm2 (r,): what touches by more than rounding;
+    slivers_mm2 (s,): what facets moved into each other may hide of each surface.
+    """
+
+    bodies: list[int]
+    skin: Solid
+    rows: Ints
+    area_mm2: Floats
+    doubt_mm2: Floats
+    slivers_mm2: Floats
+    touch_mm2: float
+
+
+@dataclass(frozen=True, eq=False)
+class _Work:
+    """Shells with what their facets lie on; sag_mm (k,): how far facets may lie off their surface."""
+
+    turned: Bodies
+    area: Floats
+    patch_of: Ints
+    surfaces: tuple[Surface, ...]
+    sag_mm: Floats
+    noise_mm: float
+    size_mm: float
+
+    @classmethod
+    def of(cls, turned: Bodies, look: Look | None) -> _Work:
+        area = triangle_areas_mm2(turned.points, turned.corners)
+        size = max(extents_mm(turned.points))
+        if look is None:
+            flat = Surface(SurfaceKind.PLANE)
+            zero = np.zeros(len(area))
+            return cls(turned, area, zero.astype(np.int32), (flat,), zero, rounding_mm(turned.points), size)
+        return cls(turned, area, look.cut.patch_of, look.surfaces, look.sag_mm, look.bent.noise_mm, size)
+
+    @property
+    def reach_mm(self) -> float:
+        return min(REACH.value, _REACH_SHARE * self.size_mm)
+
+    def rows(self, group: list[int]) -> Ints:
+        return np.nonzero(np.isin(self.turned.body_of[self.turned.shell_of], group))[0]
+
+    def groups(self) -> tuple[list[list[int]], float, list[Note]]:
+        """The bodies that may meet, together; what open ones may hide [mm2], which is said where they come near."""
+        turned, places = self.turned, self.turned.places
+        outer = np.nonzero(~turned.hollow)[0]
+        gap = _NEAR * self.size_mm + self.reach_mm
+        low, high = places.shell_low[outer], places.shell_high[outer]
+        pairs = overlaps(low - gap, high + gap, low, high)
+        pairs = outer[pairs[pairs[:, 0] < pairs[:, 1]]]
+        if not len(pairs):
+            return [], 0.0, []
+        gap = self.reach_mm + 2.0 * float(self.sag_mm.max(initial=0.0))
+        near = [places.near(one, two, gap) for one, two in pairs.tolist()]
+        meet = pairs[np.array(near, bool)]
+        both = turned.closed[meet].all(axis=1)
+        open_ones = np.unique(meet[~turned.closed[meet]])
+        less, notes = 0.0, []
+        if len(open_ones):
+            less = 2.0 * float(self.area[np.isin(turned.shell_of, open_ones)].sum())
+            text = f"{len(open_ones)} open shells come near other bodies; what they hide of each other was not taken "
+            notes.append(Note("open-not-united", f"{text}off: up to {less:.6g} mm2 may have to come off", warns=True))
+        meet = meet[both]
+        _, label = connected(len(turned.closed), *meet.T)
+        members = np.unique(meet)
+        order, first = by_label(label[members], int(label.max(initial=-1)) + 1)
+        groups = [members[order[a:b]].tolist() for a, b in itertools.pairwise(first) if b > a]
+        return groups, less, notes
+
+    def joined(self, group: list[int]) -> _Joined:
+        """The union of a group, contacts closed. Raises NotSolid."""
+        rows = self.rows(group)
+        facets, candidates = self._facets(rows)
+        met = mates(facets, candidates)
+        least = max(_OVERLAP * self.size_mm, 1e-14 * float(np.abs(self.turned.points).max()))
+        points = moved(facets, met, least)
+        solids = []
+        for body in group:
+            mine = facets.body_of == body
+            solids.append(Solid(points, facets.corners[mine], rows[mine]))
+        doubt = np.minimum(met.doubtful_mm2(len(rows)), self.area[rows])
+        slivers = self._slivers(rows, met, least)
+        touch = 2.0 * float(met.area_mm2[met.touch].sum())
+        return _Joined(group, unite(solids), rows, triangle_areas_mm2(points, facets.corners), doubt, slivers, touch)
+
+    def _facets(self, rows: Ints) -> tuple[Facets, Ints]:
+        """The facets of these rows, each body with points of its own, and which pairs of them are near."""
+        turned = self.turned
+        body_of = turned.body_of[turned.shell_of[rows]]
+        key = body_of[:, None].astype(np.int64) * len(turned.points) + turned.corners[rows]
+        used, index = np.unique(key, return_inverse=True)
+        points, corners = turned.points[used % len(turned.points)], index.reshape(-1, 3).astype(np.int32)
+        facets = Facets(points, corners, body_of, self.patch_of[rows], self.surfaces, self.sag_mm[rows], self.noise_mm,
+                        self.reach_mm)  # fmt: skip
+        reach = (0.5 * self.reach_mm + self.sag_mm[rows])[:, None]
+        low, high = turned.places.low[rows] - reach, turned.places.high[rows] + reach
+        found = [np.empty((0, 2), np.int64)]
+        for one, two in itertools.combinations(np.unique(body_of).tolist(), 2):
+            a, b = np.nonzero(body_of == one)[0], np.nonzero(body_of == two)[0]
+            a = a[((low[a] <= high[b].max(axis=0)) & (high[a] >= low[b].min(axis=0))).all(axis=1)]
+            if len(a):
+                b = b[((low[b] <= high[a].max(axis=0)) & (high[b] >= low[a].min(axis=0))).all(axis=1)]
+                pairs = overlaps(low[a], high[a], low[b], high[b])
+                found.append(np.stack([a[pairs[:, 0]], b[pairs[:, 1]]], axis=1))
+        return facets, np.concatenate(found)
+
+    def _slivers(self, rows: Ints, met: Mates, least_mm: float) -> Floats:
+        """What facets that were moved into their mates may hide of the surfaces beside them (s,) [mm2]."""
+        thick = np.zeros(len(self.area))
+        for j in range(2):
+            np.maximum.at(thick, rows[met.pairs[met.touch, j]], np.ptp(met.between_mm[met.touch], axis=1) + least_mm)
+        out = np.zeros(len(self.surfaces))
+        turned = self.turned
+        for j in range(3):
+            mine = rows[thick[rows] > 0.0]
+            beside = turned.across[mine, j]
+            other = (beside >= 0) & (self.patch_of[beside] != self.patch_of[mine])
+            mine, beside = mine[other], beside[other]
+            ends = turned.points[turned.corners[mine, (j + 1) % 3]] - turned.points[turned.corners[mine, j]]
+            np.add.at(out, self.patch_of[beside], 2.0 * thick[mine] * np.linalg.norm(ends, axis=1))
+        return out
+
+
+def _shown(work: _Work, joined: list[_Joined]) -> Shown:
+    """The skin of all, joined or not, and which of it the room outside reaches."""
+    turned = work.turned
+    area, doubt = work.area.copy(), np.zeros(len(work.area))
+    slivers, apart = np.zeros(len(work.surfaces)), np.ones(len(area), bool)
+    loose = np.zeros(len(area), bool)
+    for each in joined:
+        apart[each.rows] = False
+        area[each.rows] = each.area_mm2
+        doubt[each.rows] = each.doubt_mm2
+        slivers += each.slivers_mm2
+        loose[each.rows] = bool(each.doubt_mm2.any()) & ~turned.hollow[turned.shell_of[each.rows]]
+    rest = np.nonzero(apart)[0]
+    skins = [*(each.skin for each in joined), Solid(turned.points, turned.corners[rest], rest)]
+    labels = [_pieces(each.skin) for each in joined] + [turned.shell_of[rest]]
+    starts = np.cumsum([0, *(len(each.points) for each in skins)])
+    skin = Solid(
+        np.concatenate([each.points for each in skins]),
+        np.concatenate([each.corners + start for each, start in zip(skins, starts, strict=False)]).astype(np.int32),
+        np.concatenate([each.parent for each in skins]).astype(np.int32),
+    )
+    key = np.concatenate([piece.astype(np.int64) + (number << 32) for number, piece in enumerate(labels)])
+    _, piece = np.unique(key, return_inverse=True)
+    reached, cavities = _reached(skin, piece.reshape(-1).astype(np.int32), turned.closed[turned.shell_of[skin.parent]])
+    return Shown(skin, ~reached, area, doubt, slivers, loose, ~apart, cavities)
+
+
+def _pieces(skin: Solid) -> Ints:
+    """The connected piece that each triangle is in."""
+    one, two, three = skin.corners.T
+    _, label = connected(len(skin.points), np.r_[one, one], np.r_[two, three])
+    return np.asarray(label[one])
+
+
+def _reached(skin: Solid, piece: Ints, closed: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], int]:
+    """Which triangles the room outside reaches (k,), and how many cavities it does not.
+
+    What encloses room is the wall of a cavity; what lies in a piece that encloses metal lies in a cavity of it, or in
+    the metal.
+    """
+    count = int(piece.max(initial=-1)) + 1
+    order, first = by_label(piece, count)
+    triangles = skin.points[skin.corners]
+    a, b, c = (triangles[:, j] - skin.points[0] for j in range(3))
+    metal = np.bincount(piece, weights=np.einsum("ij,ij->i", a, np.cross(b, c)), minlength=count) > 0
+    shut = np.bincount(piece, weights=closed, minlength=count) > 0
+    low = np.minimum.reduceat(triangles.min(axis=1)[order], first[:-1])
+    high = np.maximum.reduceat(triangles.max(axis=1)[order], first[:-1])
+    out = metal | ~shut
+    for each in np.nonzero(metal & shut)[0]:
+        around = metal & shut & (low < low[each]).all(axis=1) & (high > high[each]).all(axis=1)
+        own = triangles[order[first[each] : first[each + 1]]]
+        probes = own[np.linspace(0, len(own) - 1, min(_PROBES, len(own))).astype(int)].mean(axis=1)
+        for holder in np.nonzero(around)[0]:
+            wall = triangles[order[first[holder] : first[holder + 1]]]
+            turns = [winding_number(wall, probe) for probe in probes]
+            out[each] &= max(turns, key=lambda turn: abs(turn - 0.5)) < 0.5  # the surest: none lies on the wall
+    return out[piece], int((~metal & shut).sum())
+
+
+def _told(joined: list[_Joined], area: Floats, hidden: Share, sealed: Share) -> list[Note]:
+    """What was united."""
+    count = sum(len(each.bodies) for each in joined)
+    touch = sum(each.touch_mm2 for each in joined)
+    inside = max(0.0, float(hidden[0] @ area) - touch)
+    text = f"{count} bodies meet: the surface of their union counts; {touch:.6g} mm2 lie face on face and "
+    notes = [Note("united", f"{text}{inside:.6g} mm2 inside one another")]
+    doubt = sum(float(each.doubt_mm2.sum()) for each in joined)
+    if doubt:
+        text = f"{doubt:.6g} mm2 of bodies come nearer to each other than {REACH.value:g} mm and were taken to touch; "
+        notes.append(Note("gap-closed", f"{text}the bounds hold both readings"))
+    return notes

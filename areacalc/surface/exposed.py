@@ -1,0 +1,145 @@
+"""How much of each body's skin the union shows: by facets, and by true areas where surfaces are known."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.estimate import Estimate
+from areacalc.shape.body import summed, triangle_areas_mm2
+from areacalc.shape.kinds import Floats, Surface, SurfaceKind
+from areacalc.shape.mesh.topology_loops import pair_edges
+from areacalc.surface.features.creases import Creases, creases
+from areacalc.surface.features.fit import distances
+from areacalc.surface.features.patches import FREE, Cut
+from areacalc.surface.features.true_area import piece_areas
+from areacalc.surface.united import Solid
+
+_WHOLE = 1e-9  # shares this near to all or nothing are rounding
+
+Share = tuple[Floats, Floats, Floats]
+"""The share of each of the welded triangles, its least and its most, (k,) each."""
+
+
+@dataclass(frozen=True, eq=False)
+class Look:
+    """What is known of the skin's surfaces: its patches, their true areas, and which of them lie on their surface."""
+
+    bent: Creases
+    cut: Cut
+    areas: list[Estimate]
+    known: NDArray[np.bool_]
+
+    @cached_property
+    def surfaces(self) -> tuple[Surface, ...]:
+        """The surface of each patch, a free form where it does not lie on one."""
+        return tuple(s if sure else FREE for s, sure in zip(self.cut.surfaces, self.known.tolist(), strict=True))
+
+    @cached_property
+    def sag_mm(self) -> Floats:
+        """How far the true skin may lie off each facet (k,) [mm]."""
+        bent = self.bent
+        sag = np.zeros(len(bent.corners))
+        free = ~self.known[self.cut.patch_of]
+        ring = bent.points[bent.corners]
+        sides = np.linalg.norm(np.roll(ring, -1, axis=1) - ring, axis=2)
+        turn = np.where(np.abs(bent.angle) < 1.0, np.abs(bent.angle), 0.0)
+        sag[free] = (turn[free].max(axis=1) * sides[free].max(axis=1)) / 8.0
+        for p, surface in enumerate(self.cut.surfaces):
+            if self.known[p] and surface.kind is not SurfaceKind.PLANE:
+                rows = self.cut.rows(p)
+                for j in range(3):
+                    middle = 0.5 * (ring[rows, j] + ring[rows, (j + 1) % 3])
+                    sag[rows] = np.maximum(sag[rows], np.abs(distances(surface, middle)))
+        return sag
+
+
+@dataclass(frozen=True, eq=False)
+class Shown:
+    """The skin of all bodies together, parent (t,) being rows of the welded triangles (k,).
+
+    sealed (t,) bool: the room outside does not reach it. area_mm2 (k,): of the welded triangles as they were moved;
+    doubt_mm2 (k,): what of them touches by more than rounding; loose (k,) bool: their cavities are shut by such a
+    touch. met (k,): they belong to bodies that were united. slivers_mm2 (s,): how much of each surface moved facets may
+    hide. cavities: how many pieces of the skin are walls of cavities.
+    """
+
+    skin: Solid
+    sealed: NDArray[np.bool_]
+    area_mm2: Floats
+    doubt_mm2: Floats
+    slivers_mm2: Floats
+    loose: NDArray[np.bool_]
+    met: NDArray[np.bool_]
+    cavities: int
+
+
+def shares(shown: Shown, look: Look | None, area_mm2: Floats) -> tuple[Share, Share]:
+    """The shares that are hidden and sealed of triangles with these areas as drawn (k,)."""
+    skin, count = shown.skin, len(area_mm2)
+    size = triangle_areas_mm2(skin.points, skin.corners)
+    open_, sealed = (
+        np.divide(summed(np.where(each, size, 0.0), skin.parent, count), shown.area_mm2, out=np.zeros(count),
+                  where=shown.area_mm2 > 0)
+        for each in (~shown.sealed, shown.sealed)
+    )  # fmt: skip
+    for share in (open_, sealed):
+        share[share > 1.0 - _WHOLE] = 1.0
+        share[share < _WHOLE] = 0.0
+    hidden = (1.0 - open_ - sealed).clip(0.0, 1.0)
+    three = np.stack([hidden, hidden, hidden]), np.stack([sealed, sealed, sealed])
+    if look is not None and shown.met.any():
+        _corrected(shown, look, area_mm2, *three)
+    doubt = np.divide(shown.doubt_mm2, area_mm2, out=np.zeros(count), where=area_mm2 > 0)
+    three[0][1] = (three[0][1] - doubt).clip(min=0.0)
+    three[1][1, shown.loose] = 0.0
+    return tuple(three[0]), tuple(three[1])
+
+
+def _corrected(shown: Shown, look: Look, area_mm2: Floats, hidden: Floats, sealed: Floats) -> None:
+    """Scale the shares (3, k) on every patch that is partly hidden to what the true areas come to, in place."""
+    patch_of, count = look.cut.patch_of, len(look.cut.surfaces)
+    lost = summed(hidden[0] * area_mm2, patch_of, count)
+    spared = (lost > 0) & (lost <= shown.slivers_mm2)
+    whole = spared[patch_of]
+    sealed[:, whole] /= np.maximum(1.0 - hidden[:, whole], 1e-300)
+    hidden[:, whole] = 0.0
+    facet = np.maximum(summed(area_mm2, patch_of, count), 1e-300)
+    partly = (lost > 0) & ~spared & (lost < facet * (1.0 - _WHOLE))
+    if not partly.any():
+        return
+    true = np.maximum([each.value for each in look.areas], 1e-300)
+    seen, shut = _true_shares(shown, look, true)
+    drawn = 1.0 - lost / facet
+    for p in np.nonzero(partly)[0].tolist():
+        rows = look.cut.rows(p)
+        apart = sealed[0, rows].copy()
+        if shut[0, p] > 0 and apart.any():
+            held = float(apart @ area_mm2[rows]) / facet[p]
+            sealed[:, rows] = np.minimum(apart * shut[:, p, None] / held, 1.0 - hidden[0, rows])
+        for j in range(3):  # the least hidden goes with the most that is seen
+            want, had = seen[(0, 2, 1)[j], p] + shut[(0, 2, 1)[j], p], drawn[p]
+            own = hidden[j, rows]
+            hidden[j, rows] = 1.0 - (1.0 - own) * (want / had) if want < had else own * (1.0 - want) / (1.0 - had)
+
+
+def _true_shares(shown: Shown, look: Look, true_mm2: Floats) -> tuple[Floats, Floats]:
+    """What is seen and what is sealed of each patch as shares of its true area: value, least and most (3, s) each."""
+    count = len(look.cut.surfaces)
+    skin, noise = shown.skin, look.bent.noise_mm
+    mine = shown.met[skin.parent]
+    corners, parent = np.ascontiguousarray(skin.corners[mine]), skin.parent[mine]
+    across, *_ = pair_edges(corners, len(skin.points))
+    bent = replace(creases(skin.points, corners, across), noise_mm=noise)
+    piece = look.cut.patch_of[parent] + count * shown.sealed[mine]
+    used, piece_of = np.unique(piece, return_inverse=True)
+    known = look.known[used % count]
+    surfaces = tuple(look.surfaces[p] for p in (used % count).tolist())
+    value, doubt = piece_areas(bent, Cut(piece_of.reshape(-1).astype(np.int32), surfaces), known)
+    out = np.zeros((3, 2 * count))
+    out[:, used] = np.stack([value, value - doubt, value + doubt]) / true_mm2[used % count]
+    out = out.clip(0.0, 1.0)
+    return out[:, :count], out[:, count:]

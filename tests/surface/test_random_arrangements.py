@@ -1,0 +1,224 @@
+"""Random bodies in, on and against one another, their area and air held against cells, booleans and closed forms."""
+
+import importlib.util
+import math
+from pathlib import Path
+
+import manifold3d
+import numpy as np
+import pytest
+import trimesh
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.spatial.transform import Rotation
+
+import areacalc
+from areacalc.shape.body import Body
+from areacalc.surface.air.bath_skin import bath_skin
+from areacalc.surface.air.hanging import hanging
+from areacalc.surface.choice import Choices
+from areacalc.surface.features.features import find_features
+from areacalc.surface.wetted import wetted_area
+
+
+def beside(name):
+    spec = importlib.util.spec_from_file_location(name, Path(__file__).with_name(f"{name}.py"))
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+cells, solids = beside("cells"), beside("random_solids")
+SEEDS = st.integers(0, 2**32 - 1)
+
+
+def wetted(body):
+    skin = find_features(body, as_drawn=True)
+    return skin, wetted_area(skin, Choices()).value
+
+
+def box(size, at):
+    return trimesh.creation.box(size).apply_translation(np.asarray(at, float) + np.asarray(size, float) / 2)
+
+
+def shuffled(body, rng):
+    order = rng.permutation(len(body.triangles))
+    return Body(body.name, body.source, body.vertices, body.triangles[order], body.unit)
+
+
+def random_blocks(rng):
+    """Corners and sizes of boxes of whole millimetres: free, round a hollow, or piled on and in a large one."""
+    sort = rng.integers(3)
+    if sort == 0:
+        return [(rng.integers(0, 8, 3), rng.integers(1, 8, 3)) for _ in range(rng.integers(2, 7))]
+    if sort == 1:
+        x, y, z = rng.integers(6, 11, 3)
+        walls = [((0, 0, 0), (x, y, 1)), ((0, 0, z - 1), (x, y, 1)), ((0, 0, 1), (1, y, z - 2)),
+                 ((x - 1, 0, 1), (1, y, z - 2)), ((1, 0, 1), (x - 2, 1, z - 2)), ((1, y - 1, 1), (x - 2, 1, z - 2)),
+        ]  # fmt: skip
+        kept = rng.permutation(6)[: rng.integers(4, 7)]
+        more = [(rng.integers(-1, 9, 3), rng.integers(1, 7, 3)) for _ in range(rng.integers(0, 4))]
+        return [(np.array(at), np.array(size)) for at, size in (walls[i] for i in kept)] + more
+    large = rng.integers(5, 11, 3)
+    return [(np.zeros(3, int), large)] + [
+        (rng.integers(-2, large + 1), rng.integers(1, 6, 3)) for _ in range(rng.integers(1, 6))
+    ]
+
+
+def metal_of(blocks):
+    low = np.min([at for at, _ in blocks], axis=0) - 2
+    metal = np.zeros(np.max([at + size for at, size in blocks], axis=0) + 2 - low, bool)
+    for at, size in blocks:
+        metal[tuple(slice(a, a + s) for a, s in zip(at - low, size, strict=True))] = True
+    return metal
+
+
+@given(SEEDS)
+@settings(max_examples=50)
+def test_blocks_flush_sunk_and_nested_show_the_faces_that_cells_show_and_hold_the_air_they_hold(soup, seed):
+    rng = np.random.default_rng(seed)
+    blocks = random_blocks(rng)
+    metal = metal_of(blocks)
+    if cells.touches_by_an_edge(metal):
+        return
+    held, room = cells.flooded(metal)
+    turn, shift = Rotation.random(random_state=seed).as_matrix(), rng.uniform(-20, 20, 3)
+    meshes = [box(size, at).apply_transform(np.block([[turn, shift[:, None]], [0, 0, 0, 1]])) for at, size in blocks]
+    if rng.random() < 0.5:  # as an STL has it
+        for mesh in meshes:
+            mesh.vertices = mesh.vertices.astype(np.float32)
+    skin, area = wetted(shuffled(soup(*meshes), rng))
+    slack = 1e-6 * max(1.0, area.value)
+    assert area.value == pytest.approx(cells.faces(metal, room), abs=slack)
+    hung = hanging(bath_skin(skin), turn[:, 2])
+    volume, dry = float(held.sum()), cells.faces(metal, held)
+    assert hung.trapped_air_mm3.low - 1e-3 <= volume <= hung.trapped_air_mm3.high + 1e-3
+    assert hung.airlocked_mm2.low - 1e-3 <= dry <= hung.airlocked_mm2.high + 1e-3
+
+
+def random_shapes(rng):
+    shapes = []
+    for _ in range(rng.integers(2, 6)):
+        sides, radius, length = int(rng.integers(5, 40)), rng.uniform(1, 5), rng.uniform(2, 14)
+        shape = trimesh.creation.box(rng.uniform(2, 12, 3))
+        if rng.random() < 0.5:
+            shape = trimesh.creation.cylinder(radius, length, sections=sides)
+        shape.apply_transform(trimesh.transformations.random_rotation_matrix(rng.random(3)))
+        shapes.append(shape.apply_translation(rng.uniform(-6, 6, 3)))
+    return shapes
+
+
+def as_solid(mesh):
+    return manifold3d.Manifold(manifold3d.Mesh64(np.array(mesh.vertices), mesh.faces.astype(np.uint64)))
+
+
+@given(SEEDS)
+@settings(max_examples=40)
+def test_the_order_of_bodies_and_triangles_is_the_same_to_the_area_and_so_is_their_union_as_one_mesh(soup, seed):
+    rng = np.random.default_rng(seed)
+    shapes = random_shapes(rng)
+    union = manifold3d.Manifold.batch_boolean([as_solid(shape) for shape in shapes], manifold3d.OpType.Add)
+    mesh = union.to_mesh64()
+    one = trimesh.Trimesh(np.array(mesh.vert_properties)[:, :3], np.array(mesh.tri_verts), process=False)
+    expected = sum(piece.surface_area() for piece in union.decompose() if piece.volume() > 0)
+    for meshes in (shapes, [shapes[i] for i in rng.permutation(len(shapes))], [one]):
+        _, area = wetted(shuffled(soup(*meshes), rng))
+        assert area.value == pytest.approx(expected, rel=1e-7)
+
+
+@given(st.floats(0.0, 0.019), st.booleans())
+@settings(max_examples=20)
+def test_a_lid_nearer_than_liquid_can_follow_shuts_its_tube_and_the_bounds_hold_that_it_does_not(soup, gap, rounded):
+    ring = manifold3d.Manifold.cube((20, 20, 10)) - manifold3d.Manifold.cube((10, 10, 12)).translate((5, 5, -1))
+    mesh = ring.to_mesh64()
+    tube = trimesh.Trimesh(np.array(mesh.vert_properties)[:, :3], np.array(mesh.tri_verts), process=False)
+    meshes = [tube, box((20, 20, 2), (0, 0, 10 + gap))]
+    turn = Rotation.random(random_state=int(gap * 1e9) % 2**31).as_matrix()
+    for each in meshes:
+        each.vertices = each.vertices @ turn.T
+        if rounded:
+            each.vertices = each.vertices.astype(np.float32)
+    skin, area = wetted(soup(*meshes))
+    assert area.low == pytest.approx(2160.0, rel=1e-5)
+    assert area.value == pytest.approx(2160.0, rel=1e-5)
+    assert area.high == pytest.approx(2160.0 if gap < 9e-6 else 2760.0, rel=1e-5) or 9e-6 <= gap <= 4e-5
+    hung = hanging(bath_skin(skin), turn[:, 2], accuracy_deg=0.0)
+    assert hung.trapped_air_mm3.value == pytest.approx(1000.0, rel=1e-3)
+    assert hung.airlocked_mm2.value == pytest.approx(500.0, rel=1e-3)
+
+
+def pin_in_a_plate(r, turned):
+    plate = solids.cut(solids.block((8 * r, 6 * r, 2 * r), (-4 * r, -3 * r, 0)), solids.rod(r, 9 * r, (0, 0, -2 * r)))
+    pin = solids.about_z(solids.rod(r, 4 * r, (0, 0, -r)), turned)
+    return [plate, pin], 152 * r * r + 4 * math.pi * r * r
+
+
+def bolt_through_two_plates(r, turned):
+    plates = [
+        solids.cut(solids.block((8 * r, 8 * r, r), (-4 * r, -4 * r, z)), solids.rod(r, 9 * r, (0, 0, -3 * r)))
+        for z in (0, r)
+    ]
+    bolt = solids.fuse(solids.rod(r, 3 * r, (0, 0, -r)), solids.rod(2 * r, r, (0, 0, 2 * r)))
+    return [*plates, solids.about_z(bolt, turned)], 192 * r * r + 6 * math.pi * r * r
+
+
+def pin_over_a_chamber(r, turned):
+    body = solids.cut(solids.rod(2 * r, 6 * r), solids.rod(r, 6 * r, (0, 0, 2 * r)))
+    pin = solids.about_z(solids.rod(r, 4 * r, (0, 0, 3 * r)), turned)
+    return [body, pin], (8 + 24 + 2) * math.pi * r * r
+
+
+def ball_in_a_socket(r, turned):
+    cup = solids.cut(solids.rod(1.5 * r, 1.5 * r, (0, 0, -1.5 * r)), solids.ball(r, (0, 0, 0)))
+    return [cup, solids.about_z(solids.ball(r, (0, 0, 0)), turned)], (2.25 + 4.5 + 1.25 + 2) * math.pi * r * r
+
+
+def ball_on_a_plate(r, turned):
+    plate = solids.block((4 * r, 4 * r, r), (-2 * r, -2 * r, -r))
+    return [plate, solids.about_z(solids.ball(r, (0.3 * r, 0, r)), turned)], 48 * r * r + 4 * math.pi * r * r
+
+
+def peg_sunk_in_a_block(r, turned):
+    block = solids.block((4 * r, 4 * r, 3 * r), (-2 * r, -2 * r, -3 * r))
+    return [block, solids.about_z(solids.rod(r, 4 * r, (0, 0, -r)), turned)], 80 * r * r + 6 * math.pi * r * r
+
+
+def shaft_with_play(r, turned):
+    plate = solids.cut(solids.block((8 * r, 8 * r, r), (-4 * r, -4 * r, 0)), solids.rod(1.02 * r, r))
+    shaft = solids.about_z(solids.rod(r, 3 * r, (0, 0, -r)), turned)
+    hole = 2 * math.pi * 1.02 * r * (r - 1.02 * r)
+    return [plate, shaft], 160 * r * r + hole + 8 * math.pi * r * r
+
+
+MATES = (pin_in_a_plate, bolt_through_two_plates, pin_over_a_chamber, ball_in_a_socket, ball_on_a_plate,
+         peg_sunk_in_a_block, shaft_with_play)  # fmt: skip
+
+
+def check_mates(tmp_path, mates, seed, ending):
+    """The area by closed form is within the bounds; to 1e-6 and nearly certain where the faces are exact."""
+    rng = np.random.default_rng(seed)
+    bodies, exact = mates(rng.uniform(3, 6), rng.uniform(0.1, 6))
+    bodies = [bodies[i] for i in rng.permutation(len(bodies))]
+    whole = solids.moved(solids.together(*bodies), rng)
+    path = tmp_path / f"mates.{ending}"
+    if ending == "step":
+        solids.write_step(whole, path)
+    else:
+        solids.write_stl(whole, path, float(rng.choice([0.1, 0.01])), float(rng.choice([0.4, 0.1])))
+    area = areacalc.open(path, unit="mm").wetted().value
+    slack = 1e-6 * exact
+    assert area.low - slack <= exact <= area.high + slack
+    assert area.value == pytest.approx(exact, rel=1e-5 if ending == "step" else 5e-3)
+
+
+@pytest.mark.parametrize("mates", MATES)
+def test_round_mates_count_as_their_union(tmp_path, mates):
+    check_mates(tmp_path, mates, 1, "stl")
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(2, 8))
+@pytest.mark.parametrize("ending", ["stl", "step"])
+@pytest.mark.parametrize("mates", MATES)
+def test_many_round_mates_count_as_their_union(tmp_path, mates, ending, seed):
+    check_mates(tmp_path, mates, seed, ending)
