@@ -10,6 +10,15 @@ PLAUSIBLE_SIZE = Valid(3.0, 2000.0, "mm", Source(Kind.COMMON_PRACTICE, "parts th
 _ASKED = ("in", "m", "um")  # the units a file that looks wrong in mm is most often in
 
 
+def units_that_fit(longest_mm: float) -> list[str]:
+    """The other units in which a part would fit a tank that is so long if its numbers are in mm.
+
+    >>> units_that_fit(1.732)
+    ['in', 'm']
+    """
+    return [u for u in _ASKED if PLAUSIBLE_SIZE.low <= longest_mm * LENGTH_UNITS[u].mm <= PLAUSIBLE_SIZE.high]
+
+
 def decide_unit(given: Unit | None, declared: Unit | None = None) -> tuple[UnitBasis, tuple[Note, ...]]:
     """What the file's numbers are in, how that was decided, and a Note where the person overrules the file.
 
@@ -39,7 +48,7 @@ def assumed_unit_notes(longest_mm: float) -> tuple[Note, ...]:
     said = Note("unit-assumed", "the file states no unit: mm was taken; give the unit if it is another")
     if PLAUSIBLE_SIZE.low <= longest_mm <= PLAUSIBLE_SIZE.high:
         return (said,)
-    fits = [u for u in _ASKED if PLAUSIBLE_SIZE.low <= longest_mm * LENGTH_UNITS[u].mm <= PLAUSIBLE_SIZE.high]
+    fits = units_that_fit(longest_mm)
     text = f"in mm the part is {longest_mm:.4g} mm long, which is odd for a part"
     if not fits:
         return said, Note("unit-implausible", f"{text}; check the unit", warns=True)

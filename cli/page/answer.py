@@ -31,33 +31,38 @@ class Found:
 
 
 def answer(bench: Bench, found: Mapping[str, Found], looks: Mapping[str, Document]) -> Document:
-    """The figures for what lies on the bench; `missing` says what is still wanted.
+    """The figures for what lies on the bench; `missing` says what is still wanted, `without` what is not counted.
 
-    looks: for a part whose skin is still being found, its flats as drawn added up; `first_look` names those parts.
+    looks: for a part whose features are still being found, its flats as drawn added up; `first_look` names those parts.
     """
     results = {p.id: found[p.id].result for p in bench.parts if p.id in found}
-    refused = {id for id, each in found.items() if each.refused is not None}
-    known = [p for p in bench.parts if p.id not in refused and (results.get(p.id) is not None or p.id in looks)]
-    open_ = [p.name for p in bench.parts if p not in known]
-    bad = [p.name for p in bench.parts if p.id in refused]
-    if not bench.parts:
-        return {"figures": {}, "warnings": [], "missing": "Nothing hangs on the rack yet.", "first_look": []}
-    if bad:
-        missing = f"No current yet: {', '.join(bad)} cannot be used as it is. Mend it, or take it off the rack."
-        return {"figures": {}, "warnings": [], "missing": missing, "first_look": []}
-    if open_:
-        return {"figures": {}, "warnings": [], "missing": f"No area yet for {', '.join(open_)}.", "first_look": []}
-    area = _area([(p, _of_one(p.name, results.get(p.id), looks.get(p.id))) for p in known])
-    warnings = _warnings([(p.name, result) for p in known if (result := results.get(p.id)) is not None])
+    bad = [p.name for p in bench.parts if p.id in found and found[p.id].refused is not None]
+    known = [p for p in bench.parts if p.name not in bad and (results.get(p.id) is not None or p.id in looks)]
+    open_ = [p.name for p in bench.parts if p not in known and p.name not in bad]
     first = [p.name for p in known if results.get(p.id) is None]
+    told: Document = {
+        "figures": {},
+        "warnings": [],
+        "missing": "",
+        "first_look": first,
+        "without": bad,
+    }
+    if not bench.parts:
+        return told | {"missing": "Nothing hangs on the rack yet."}
+    if open_:
+        return told | {"missing": f"No area yet for {', '.join(open_)}."}
+    if not known:
+        return told | {"missing": f"No current yet: {', '.join(bad)} cannot be used. Mend it, or take it off the rack."}
+    area = _area([(p, _of_one(p.name, results.get(p.id), looks.get(p.id))) for p in known])
+    shown = bench.settings.show
+    warnings = _warnings([(p.name, result) for p in known if (result := results.get(p.id)) is not None], shown)
     if first:
         warnings.insert(0, _first_look(first))
     try:
         figures, more = _figures(area, bench.settings.density)
-    except AreacalcError as bad:
-        return {"figures": {"area": figure_document(area)}, "warnings": [_harm(str(bad)), *warnings], "missing": "",
-                "first_look": first}  # fmt: skip
-    return {"figures": figures, "warnings": [*more, *warnings], "missing": "", "first_look": first}
+    except AreacalcError as refusal:
+        return told | {"figures": {"area": figure_document(area)}, "warnings": [_harm(str(refusal)), *warnings]}
+    return told | {"figures": figures, "warnings": [*more, *warnings]}
 
 
 def _figures(area: Figure, density: str) -> tuple[Document, list[Document]]:
@@ -68,9 +73,8 @@ def _figures(area: Figure, density: str) -> tuple[Document, list[Document]]:
     current = current_a(area, window(density))
     more = []
     if not current.is_sure:
-        more.append(
-            _harm("The area is not known well enough for any one current to be right for certain: see its bounds.")
-        )
+        text = "The area is not known well enough for any one current to be right for certain: see its bounds."
+        more.append({"weight": "harms", "text": text, "code": "area-unsure"})
     figures = {"current": current.figure, "area": area, "cathode": cathode_for(area).figure}
     return {name: figure_document(figure) for name, figure in figures.items()}, more
 
@@ -105,13 +109,15 @@ def _first_look(names: list[str]) -> Document:
     return {"weight": "note", "text": text, "code": "first-look"}
 
 
-def _warnings(results: list[tuple[str, Document]]) -> list[Document]:
+def _warnings(results: list[tuple[str, Document]], show: str) -> list[Document]:
     """What the parts' notes warn of, first; then what was chosen for the person."""
     found = []
     for part, result in results:
         if (dry := result.get("airlocked_area_mm2")) and dry["high"] >= _BARE_MM2:
             text = f"{part}: trapped air keeps {_cm2(dry)} of it bare as it hangs; hang it another way, or plug it"
             found.append({"weight": "harms", "text": text, "code": "trapped-air"})
+        for said in result["long_bores"]:
+            found.append({"weight": "note", "text": said[show], "code": "long-bore"})
         for note in result["notes"]:
             text = f"{part}: {note['text']}"
             found.append({"weight": "harms" if note["warns"] else "note", "text": text, "code": note["code"]})

@@ -26,7 +26,8 @@ _STORED = re.compile(r"[0-9a-f]{32}/part\.[a-z0-9]+")
 class BenchPart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One kind of part on the rack, as a person wants it; what is found of it is worked out again at every start.
 
-    file is the stored file, `DIGEST/part.SUFFIX`. revision counts the changes that people make to it.
+    file is the stored file, `DIGEST/part.SUFFIX`. checked: stations where the person said that it is well as it is.
+    revision counts the changes that people make to it.
     """
 
     id: str
@@ -39,6 +40,7 @@ class BenchPart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     liquid_line: str | None = None
     alloy: str | None = None
     sketch: Document | None = None
+    checked: tuple[str, ...] = ()
     revision: int = 1
 
     def __post_init__(self) -> None:
@@ -76,6 +78,7 @@ class Bench(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     settings: Settings = Settings()
     removed: tuple[Removed, ...] = ()
     awaited: tuple[Document, ...] = ()
+    shop: dict[str, dict[str, dict[str, str | int | float]]] = {}
     last_id: int = 0
 
     def __post_init__(self) -> None:
@@ -120,7 +123,7 @@ class Bench(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 def changed_part(part: BenchPart, change: Mapping[str, Any]) -> BenchPart:
     """The part with changes from the page laid on it, one revision on. Raises BadInput, UnknownName."""
-    known = ("name", "count", "unit", "choices", "up", "liquid_line", "alloy")
+    known = ("name", "count", "unit", "choices", "up", "liquid_line", "alloy", "checked")
     for key in change:
         if key not in known:
             raise UnknownName.among("part", key, known)
@@ -129,6 +132,8 @@ def changed_part(part: BenchPart, change: Mapping[str, Any]) -> BenchPart:
         values["choices"] = {**part.choices, **_choices(values["choices"])}
     if "count" in values and (type(values["count"]) is not int or not 1 <= values["count"] <= MOST_COUNT):
         raise BadInput("count", f"{values['count']!r} is no number of parts", f"give 1 to {MOST_COUNT}")
+    if "checked" in values:
+        values["checked"] = _texts(values["checked"], "checked")
     if "name" in values:
         values["name"] = text(values["name"], "name") or part.name
     for key in ("unit", "up", "liquid_line", "alloy"):
@@ -154,6 +159,26 @@ def changed_settings(settings: Settings, change: Mapping[str, Any]) -> Settings:
     return replace(settings, **values, tables=tables, revision=settings.revision + 1)
 
 
+Shop = dict[str, dict[str, dict[str, str | int | float]]]
+_OF_A_SHOP = ("bath", "tank")
+_MOST_KEPT = 50
+
+
+def changed_shop(shop: Shop, table: str, name: str, values: Mapping[str, Any] | None) -> Shop:
+    """The shop's baths and tanks with one kept under a name, or without it. Raises BadInput, UnknownName."""
+    if table not in _OF_A_SHOP:
+        raise UnknownName.among("shop", table, _OF_A_SHOP)
+    name = text(name, "name")
+    if not name:
+        raise BadInput("shop", "needs a name", f"say what the shop calls this {table}")
+    others = {key: kept for key, kept in shop.get(table, {}).items() if key != name}
+    if values is None:
+        return {**shop, table: others}
+    if len(others) >= _MOST_KEPT:
+        raise BadInput("shop", f"keeps {_MOST_KEPT} of each at most", "forget another first")
+    return {**shop, table: {**others, name: _tables({table: dict(values)}).get(table, {})}}
+
+
 def text(given: object, where: str) -> str:
     """One text of bearable length, on one line. Raises BadInput."""
     if given is None:
@@ -170,10 +195,14 @@ def _choices(given: object) -> dict[str, tuple[str, ...]]:
     for key, words in given.items():
         if key not in CHOICES:
             raise UnknownName.among("choices", key, CHOICES)
-        if not isinstance(words, list) or len(words) > 100:
-            raise BadInput(f"choices, {key}", "is not a list of texts", 'write ["bore-1"]')
-        made[key] = tuple(dict.fromkeys(word for each in words if (word := text(each, f"choices, {key}"))))
+        made[key] = _texts(words, f"choices, {key}")
     return made
+
+
+def _texts(given: object, where: str) -> tuple[str, ...]:
+    if not isinstance(given, list) or len(given) > 100:
+        raise BadInput(where, "is not a list of texts", 'write ["bore-1"]')
+    return tuple(dict.fromkeys(word for each in given if (word := text(each, where))))
 
 
 def _tables(given: object) -> dict[str, dict[str, Any]]:

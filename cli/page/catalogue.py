@@ -114,6 +114,24 @@ def sketch_from(table: Mapping[str, Any]) -> Document:
     return made
 
 
+def toml_of(path: Path) -> Document:
+    """The tables of a TOML file; none of one that is not sound, which its reader refuses with the line."""
+    import tomllib
+
+    try:
+        return tomllib.loads(path.read_text("utf-8"))
+    except (OSError, ValueError, RecursionError):
+        return {}
+
+
+def sketch_or_none(table: Mapping[str, Any], name: str) -> Document | None:
+    """The sketch in a profile's tables, to be drawn on; None where they hold none."""
+    try:
+        return sketch_from({**table, "name": name}) if "outside" in table else None
+    except BadInput:
+        return None
+
+
 def sketch_toml(sketch: Mapping[str, Any]) -> bytes:
     """The file of a sketch, as the command line reads it."""
     from areacalc.shape.profile.sketch import Sketch

@@ -17,10 +17,13 @@ from areacalc.logbook.logbook import Logbook, now
 from areacalc.logbook.records import Run
 
 from .answer import Found, answer
-from .bench import MOST_PARTS, Bench, BenchPart, changed_part, changed_settings
+from .bench import MOST_PARTS, Bench, BenchPart, changed_part, changed_settings, changed_shop
+from .fields import fields
 from .hang_jobs import UnderJob, WaysJob
-from .jobs import PartJob, PlanJob, Tell
+from .history import History
+from .jobs import PartJob, PlanJob, Stage, Tell
 from .load_text import load_text, opened, shown_file
+from .sketch_cells import cells
 from .store import Store
 from .workers import Pool
 
@@ -53,7 +56,9 @@ class Desk:
         store.tidy(self.bench)
         self.revision = time.time_ns() // 1_000_000  # no window of an earlier start has seen this number
         self.outcomes: dict[str, Outcome] = {}
-        self.stages: dict[str, str] = {}
+        self.stages: dict[str, Stage] = {}
+        self.searches: dict[str, Stage] = {}  # for the best way to hang a part
+        self.history = History()
         self.looks: dict[str, Document] = {}  # first looks at parts whose skin is still being found
         self.pictures: set[str] = set()  # what a window may ask for
         self._work: dict[str, asyncio.Task[None]] = {}
@@ -82,17 +87,28 @@ class Desk:
     def document(self) -> Document:
         """The bench, the work under way and the answer, as JSON."""
         found = {id: outcome.found for id, outcome in self.outcomes.items()}
-        parts = [
-            {**msgspec.to_builtins(p), **asdict(found.get(p.id, Found())), "stage": self.stages.get(p.id)}
-            for p in self.bench.parts
-        ]
+        parts = [self._part_document(p, found.get(p.id, Found())) for p in self.bench.parts]
         updating = [p.name for p in self.bench.parts if p.id in found and self.outcomes[p.id].of != self._job(p)]
         return {
             "revision": self.revision, "parts": parts, "settings": msgspec.to_builtins(self.bench.settings),
-            "answer": {**answer(self.bench, found, self.looks), "updating": updating},
+            "answer": {**answer(self.bench, found, self._all_wet_looks()), "updating": updating},
             "awaited": [each["file"] for each in self.bench.awaited], "running": self.pool.running(),
             "removed": [{"id": r.part.id, "name": r.part.name, "at_s": r.at_s} for r in self.bench.removed],
+            "fields": fields(self.bench.settings.tables), "shop": self.bench.shop, "history": self.history.document(),
             "notice": self.notice,
+        }  # fmt: skip
+
+    def _all_wet_looks(self) -> dict[str, Document]:
+        """First looks that the area may be taken from: of parts that nothing is plugged or masked on."""
+        plain = {p.id for p in self.bench.parts if not any(p.choices.values())}
+        return {id: look for id, look in self.looks.items() if id in plain}
+
+    def _part_document(self, part: BenchPart, found: Found) -> Document:
+        stage, search = self.stages.get(part.id), self.searches.get(part.id)
+        return {
+            **msgspec.to_builtins(part), **asdict(found), "cells": cells(part.sketch) if part.sketch else None,
+            "look": self.looks.get(part.id), "stage": stage.words if stage else None,
+            "share": stage.share if stage else None, "search": search.share if search else None,
         }  # fmt: skip
 
     async def wait(self, after: int, longest_s: float) -> bool:
@@ -156,7 +172,30 @@ class Desk:
         """Change the settings. Raises Stale, BadInput."""
         if revision != self.bench.settings.revision:
             raise Stale
-        await self._set(replace(self.bench, settings=changed_settings(self.bench.settings, change)))
+        settings = changed_settings(self.bench.settings, change)
+        moved = self.bench.parts if settings.density != self.bench.settings.density else ()
+        await self._set(replace(self.bench, settings=settings), *moved)
+
+    async def keep(self, table: str, name: str, values: Mapping[str, Any] | None) -> None:
+        """Keep a bath or tank of the shop under a name, or forget it. Raises BadInput, UnknownName."""
+        await self._set(replace(self.bench, shop=changed_shop(self.bench.shop, table, name, values)))
+
+    async def travel(self, back: bool) -> None:
+        """Take back the last change, or make it again. Raises BadInput where there is none."""
+        now_s = time.time()
+        then = self.history.travelled(self.bench, back, now_s)
+        if then is None:
+            raise BadInput("undo" if back else "redo", "has nothing left to do", "change something first")
+        before = self.bench
+        self.store.write(then)
+        self.history.travel(before, back, now_s)
+        self.bench = then
+        for id in {p.id for p in before.parts} - {p.id for p in then.parts}:
+            self._stop(id)
+        for part in then.parts:
+            if part.id not in self.outcomes or self.outcomes[part.id].of != self._job(part):
+                self._evaluate(part)
+        await self._tell()
 
     async def open_load(self, text: str) -> list[str]:
         """Take over a load file: its tables, and its choices for parts that are here; the files still wanted.
@@ -183,7 +222,7 @@ class Desk:
         if self._plan is None or self._plan[0] != self.revision:
             if self._plan is not None and not self._plan[1].done():
                 self._plan[1].cancel()
-            job = PlanJob(str(self.store.parts), load_text(self.bench), {p.file: p.name for p in self.bench.parts},
+            job = PlanJob(str(self.store.parts), load_text(self._usable()), {p.file: p.name for p in self.bench.parts},
                           self.bench.settings.show == "in")  # fmt: skip
             self._plan = self.revision, asyncio.create_task(self.pool.do(job, _to_nobody))
         return await asyncio.shield(self._plan[1])
@@ -204,8 +243,17 @@ class Desk:
 
     async def ways(self, id: str) -> Document:
         """The ways to hang a part, the best first. Raises KeyError, AreacalcError."""
-        found: Document = await self.pool.do(WaysJob(self._job(self.bench.part(id))), _to_nobody)
-        return found
+
+        def tell(told: Stage | Document) -> None:
+            if isinstance(told, Stage):
+                self.searches[id] = told
+                self._telling = asyncio.create_task(self._tell())
+
+        try:
+            found: Document = await self.pool.do(WaysJob(self._job(self.bench.part(id))), tell)
+            return found
+        finally:
+            self.searches.pop(id, None)
 
     async def going_under(self, id: str) -> Document:
         """The part going under as it hangs, in pictures. Raises KeyError, AreacalcError."""
@@ -214,7 +262,25 @@ class Desk:
 
     def _job(self, part: BenchPart) -> PartJob:
         return PartJob(str(self.store.parts), part.file, str(self.store.views), part.name, part.unit,
-                       dict(part.choices), part.up, part.liquid_line)  # fmt: skip
+                       dict(part.choices), part.up, part.liquid_line, self._density_a_per_dm2())  # fmt: skip
+
+    def _density_a_per_dm2(self) -> float:
+        from areacalc.bath.window import window
+
+        return window(self.bench.settings.density).middle_a_per_dm2
+
+    def _usable(self) -> Bench:
+        """The bench with the parts that can be planned, without the sentences that could not be used."""
+        parts = []
+        for part in self.bench.parts:
+            outcome = self.outcomes.get(part.id)
+            if outcome is None or outcome.found.result is None:
+                continue
+            unused = {(each["key"], each["words"]) for each in outcome.found.result["unused"]}
+            lost = {key: None for key in ("up", "liquid_line") if (key, getattr(part, key)) in unused}
+            choices = {k: tuple(w for w in ws if (k, w) not in unused) for k, ws in part.choices.items()}
+            parts.append(replace(part, choices=choices, **lost))
+        return replace(self.bench, parts=tuple(parts))
 
     def _current(self, id: str, revision: int) -> BenchPart:
         part = self.bench.part(id)
@@ -231,6 +297,7 @@ class Desk:
         Raises BadInput where it cannot be kept; all is as it was then.
         """
         self.store.write(bench)
+        self.history.keep(self.bench, bench, time.time())
         self.bench = bench
         for part in moved:
             self._evaluate(part)
@@ -250,7 +317,7 @@ class Desk:
     def _evaluate(self, part: BenchPart) -> None:
         """Work the part out in the background; the work under way on an earlier state of it ends first."""
         before = self._work.get(part.id)
-        self.stages[part.id] = "waiting its turn"
+        self.stages[part.id] = Stage("waiting its turn")
         if (last := self.outcomes.get(part.id)) and last.found.refused:
             del self.outcomes[part.id]  # what was refused of the state before says nothing of this one
         self._work[part.id] = asyncio.create_task(self._evaluated(part.id, before))
@@ -274,18 +341,19 @@ class Desk:
             await self._tell()
 
     def _teller(self, id: str) -> Tell:
-        def tell(told: str | Document) -> None:
+        def tell(told: Stage | Document) -> None:
             if id in self.stages:
-                if isinstance(told, str):
+                if isinstance(told, Stage):
                     self.stages[id] = told
-                elif not any(self.bench.part(id).choices.values()):
+                else:
                     self.looks[id] = told
+                    self.pictures |= {told["view"]} if told["view"] else set()
                 self._telling = asyncio.create_task(self._tell())
 
         return tell
 
 
-def _to_nobody(_: str | Document) -> None:
+def _to_nobody(_: Stage | Document) -> None:
     """For work whose stages are not shown."""
 
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from areacalc.errors import BadInput
 
-from .jobs import Document, PageShelf, PartJob
+from .jobs import Document, PageShelf, PartJob, Stage
 
 _LISTED = 4
+_TOLD = 0.02  # share of the ways from one telling to the next
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,10 +54,18 @@ def ways_result(job: WaysJob, shelf: PageShelf) -> Document:
     from areacalc.surface.air.best_hanging import best_hanging
     from areacalc.surface.air.narrow import LEAST_GAP_MM, wide_ways
 
-    part, _ = shelf.opened(job.part)
+    part, _ = shelf.opened(replace(job.part, up=None, liquid_line=None))
     skin = part.bath_skin
-    shelf.tell("trying the ways to hang it")
-    ranked = best_hanging(skin, part.skin, None, wide_ways(skin, LEAST_GAP_MM))
+    words = "trying ways to hang it"
+    shelf.tell(Stage(words, 0.0))
+    told = [0.0]
+
+    def progress(done: int, most: int) -> None:
+        if done / most >= told[-1] + _TOLD:
+            told.append(done / most)
+            shelf.tell(Stage(words, done / most))
+
+    ranked = best_hanging(skin, part.skin, None, wide_ways(skin, LEAST_GAP_MM), progress=progress)
     document = hang_document(part.hung(ranked[0].up), ranked[:_LISTED])
     return {"tried": len(ranked), "ways": document["ranked"]}
 
@@ -65,8 +74,8 @@ def under_result(job: UnderJob, shelf: PageShelf) -> Document:
     """An upright cut through the part, and the liquid and the air at each depth: rings of points in mm, y up."""
     from areacalc.surface.air.going_under import strip
 
-    part, _ = shelf.opened(job.part)
-    if job.part.up is None:
+    part, _ = shelf.opened(shelf.usable(job.part)[0])
+    if part.up is None:
         raise BadInput(job.part.name, "hangs no particular way yet", "say first which way points up")
     assert part.hanging is not None
     made = strip(part.hanging, part.skin)

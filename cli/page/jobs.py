@@ -20,10 +20,22 @@ from .bench import CHOICES
 if TYPE_CHECKING:
     from areacalc.load.load import PartLine
     from areacalc.part.part import Part
+    from areacalc.shape.body import Body
     from areacalc.surface.wetted import WettedArea
 
 Document = dict[str, Any]
-Tell = Callable[[str | Document], None]  # how far a job is, in words; or a first look at its part
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """How far a job is, in words, and its share of the whole where that is known."""
+
+    words: str
+    share: float | None = None
+
+
+Tell = Callable[[Stage | Document], None]
+"""Told how far a job is; or a first look at its part."""
 _LARGE = 5_000  # triangles: over this the first look comes before the skin is found
 _HELD = 6  # opened parts that a worker keeps
 
@@ -40,6 +52,7 @@ class PartJob:
     choices: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     up: str | None = None
     liquid_line: str | None = None
+    density_a_per_dm2: float = 0.0  # for what long bores take of it
 
     @property
     def files(self) -> tuple[Path, ...]:
@@ -82,6 +95,7 @@ class PageShelf(Shelf):
         super().__init__()
         self.tell = tell
         self.names: dict[Path, str] = {}
+        self.views = Path()  # where pictures go
 
     def _part(self, path: Path, unit: str | None) -> Part:
         from areacalc.part.part import open_part
@@ -90,7 +104,7 @@ class PageShelf(Shelf):
         key = (path, unit)
         if key not in self._opened:
             shown = self.names.get(path, path.name)
-            self.tell("reading the file")
+            self.tell(Stage("reading the file", 0.05))
             _check_whole(path, shown)
             try:
                 opened = open_part(path, unit, Choices())
@@ -100,18 +114,62 @@ class PageShelf(Shelf):
             body = replace(opened.body, name=Path(shown).stem or shown, source=shown)
             opened = replace(opened, body=body)
             if body.profile is None and len(body.triangles) > _LARGE:
-                self.tell({"area_mm2": body.facet_area_mm2, "triangles": len(body.triangles)})
-            self.tell(f"finding the skin of {len(body.triangles):,} triangles")
+                self.tell({"area_mm2": body.facet_area_mm2, "triangles": len(body.triangles), "view": self._look(body)})
+            self.tell(Stage(f"measuring {len(body.triangles):,} triangles", 0.2))
             _ = opened.skin
+            self.tell(Stage("adding up the wetted area", 0.8))
             for old in list(self._opened)[: max(0, len(self._opened) + 1 - _HELD)]:
                 self._forget(old)
             self._opened[key] = opened
         return self._opened[key]
 
+    def _look(self, body: Body) -> str | None:
+        """The name of a picture of the part before its features are found; None where there is no room for it."""
+        from .view_file import look_bytes
+
+        content = look_bytes(body)
+        name = hashlib.sha256(content).hexdigest()[:32]
+        try:
+            write_whole(self.views / name, lambda file: file.write(content), private=True)
+        except BadInput:
+            return None
+        return name
+
     def opened(self, job: PartJob) -> tuple[Part, WettedArea]:
         """The part of a job, covered and hung, and its wetted area. Raises BadInput, UnknownName."""
         self.names[Path(job.folder) / job.file] = job.name
+        self.views = Path(job.views)
         return self.wetted(job.folder, job.line)
+
+    def usable(self, job: PartJob) -> tuple[PartJob, list[Document]]:
+        """The job without the sentences that do not fit the part, and those with the line that says why.
+
+        Raises AreacalcError where the part itself is refused.
+        """
+        try:
+            self.opened(job)
+            return job, []
+        except AreacalcError:
+            bare = replace(job, choices={}, up=None, liquid_line=None)
+            self.opened(bare)
+        unused: list[Document] = []
+        for key, words in [(kind, w) for kind in CHOICES for w in job.choices.get(kind, ())]:
+            more = replace(bare, choices={**bare.choices, key: (*bare.choices.get(key, ()), words)})
+            bare = self._kept(bare, more, key, words, unused)
+        if job.up is not None:
+            bare = self._kept(bare, replace(bare, up=job.up), "up", job.up, unused)
+        if job.liquid_line is not None and bare.up is not None:
+            line = replace(bare, liquid_line=job.liquid_line)
+            bare = self._kept(bare, line, "liquid_line", job.liquid_line, unused)
+        return bare, unused
+
+    def _kept(self, job: PartJob, more: PartJob, key: str, words: str, unused: list[Document]) -> PartJob:
+        try:
+            self.opened(more)
+            return more
+        except AreacalcError as bad:
+            unused.append({"key": key, "words": words, "line": str(bad)})
+            return job
 
     def _forget(self, old: tuple[Path, str | None]) -> None:
         del self._opened[old]
@@ -121,19 +179,29 @@ class PageShelf(Shelf):
 
 def part_result(job: PartJob, shelf: PageShelf) -> Document:
     """The part's area document and the name of its picture. Raises AreacalcError."""
+    from areacalc.plan.throw import counted_whole
     from areacalc.report.documents import part_document
+    from areacalc.report.words.tell import tell
+    from areacalc.shape.file_unit import units_that_fit
     from areacalc.surface.covering import cover
     from areacalc.surface.picture import picture
 
     from .view_file import view_bytes
 
+    job, unused = shelf.usable(job)
     part, wetted = shelf.opened(job)
-    document: Document = {**part_document(part, wetted, 1), "because": wetted.value.because}
+    document: Document = {**part_document(part, wetted, 1), "because": wetted.value.because, "unused": unused,
+                          "long_bores": []}  # fmt: skip
+    if any(note["code"] == "unit-implausible" for note in document["notes"]):
+        document["unit_fits"] = units_that_fit(max(part.body.size_mm))
+    if density_a_per_dm2 := job.density_a_per_dm2:
+        told = counted_whole(part, density_a_per_dm2)
+        document["long_bores"] = [{"mm": tell(fact), "in": tell(fact, inch=True)} for fact in told]
     key = json.dumps([job.file, job.unit, job.choices, job.up, job.liquid_line], sort_keys=True)
     name = hashlib.sha256(key.encode()).hexdigest()[:32]
     target = Path(job.views) / name
     if not target.exists():
-        shelf.tell("drawing it")
+        shelf.tell(Stage("drawing it", 0.9))
         drawn = picture(part.skin, cover(part.skin, part.choices), part.hanging.dry_shares if part.hanging else ())
         content = view_bytes(part.skin, drawn)
         try:

@@ -35,7 +35,22 @@ def load_text(bench: Bench, file_of: Callable[[BenchPart], str] = lambda part: p
 def shown_file(part: BenchPart) -> str:
     """The name of a part's file as the person knows it."""
     suffix = Path(part.file).suffix
-    return part.name if part.name.lower().endswith(suffix) else f"{part.name}{suffix}"
+    name = part.name.replace("/", "_").replace("\\", "_")
+    return name if name.lower().endswith(suffix) else f"{name}{suffix}"
+
+
+def shown_files(bench: Bench) -> dict[str, str]:
+    """The names of the parts' files by their ids, no two different files alike."""
+    names: dict[str, str] = {}
+    taken: dict[str, str] = {}
+    for part in bench.parts:
+        name = first = shown_file(part)
+        for n in range(2, len(bench.parts) + 2):
+            if taken.setdefault(name.lower(), part.file) == part.file:
+                break
+            name = f"{Path(first).stem} {n}{Path(first).suffix}"
+        names[part.id] = name
+    return names
 
 
 def opened(text: str) -> tuple[dict[str, Any], list[dict[str, Any]]]:

@@ -20,11 +20,14 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from areacalc.errors import AreacalcError, BadInput
+from areacalc.shape.toml_kind import LOAD, kind_of_table
 
 from . import catalogue
 from .bench import text
 from .desk import Desk, Stale, error_document
-from .load_text import load_text, shown_file
+from .load_text import load_text, shown_files
+from .load_zip import SUFFIX as ZIP
+from .load_zip import load_zip, unpacked
 from .store import TooLarge
 
 HERE = Path(__file__).parent
@@ -51,6 +54,8 @@ def application(desk: Desk) -> Starlette:
         Route("/api/catalogue", catalogue_),
         Route("/api/bench", bench),
         Route("/api/settings", settings, methods=["PATCH"]),
+        *(Route(f"/api/{which}", travel, methods=["POST"]) for which in ("undo", "redo")),
+        Route("/api/shop", keep, methods=["PUT"]),
         Route("/api/parts", add_part, methods=["POST"]),
         Route("/api/parts/{id}", by_method(PATCH=change_part, DELETE=remove_part), methods=["PATCH", "DELETE"]),
         Route("/api/parts/{id}/ways", ways),
@@ -65,6 +70,7 @@ def application(desk: Desk) -> Starlette:
         Route("/api/sheet", sheet),
         Route("/api/logbook", by_method(GET=logbook, HEAD=logbook, POST=log_run), methods=["GET", "POST"]),
         Route("/api/load.toml", load_file),
+        Route("/api/load.zip", load_folder),
         Route("/api/load", open_load, methods=["POST"]),
         Mount("/static", StaticFiles(directory=HERE / "static")),
     ]
@@ -208,14 +214,57 @@ async def settings(request: Request) -> Response:
 
 
 @answers
+async def travel(request: Request) -> Response:
+    _taken(await _json(request))
+    await _desk(request).travel(back=request.url.path.endswith("/undo"))
+    return JSONResponse(_desk(request).document())
+
+
+@answers
+async def keep(request: Request) -> Response:
+    """Keep a bath or tank of the shop under a name; without values, forget it."""
+    table, name, values = _taken(await _json(request), "table", "name", "values")
+    kept = None if values is None else _table(values, "values")
+    await _desk(request).keep(text(table, "table"), text(name, "name"), kept)
+    return Response(status_code=204)
+
+
+@answers
 async def add_part(request: Request) -> Response:
+    """A part file; or a load, by itself or with its files in a zip, which is opened."""
     asked = _query(request, "name", "unit")
     name = text(asked[0], "name").replace("/", "_").replace("\\", "_")
     unit = text(asked[1], "unit") or None
-    suffix = catalogue.suffix_of(name)
-    file = await _desk(request).store.take(name, request.stream(), suffix)
-    part = await _desk(request).add(name, file, unit)
+    suffix = ZIP if name.lower().endswith(ZIP) else catalogue.suffix_of(name)
+    desk = _desk(request)
+    file = await desk.store.take(name, request.stream(), suffix)
+    if suffix == ZIP:
+        return JSONResponse({"awaited": await _open_zip(desk, name, file)}, 202)
+    table = catalogue.toml_of(desk.store.parts / file) if suffix == ".toml" else {}
+    if kind_of_table(table) == LOAD:
+        load = (desk.store.parts / file).read_text("utf-8")
+        desk.store.drop(file)
+        return JSONResponse({"awaited": await desk.open_load(load)}, 202)
+    part = await desk.add(name, file, unit, catalogue.sketch_or_none(table, name))
     return JSONResponse({"id": part.id}, 202)
+
+
+async def _open_zip(desk: Desk, name: str, file: str) -> list[str]:
+    """Open the load in a stored zip, with the part files in it; the files still wanted. Raises BadInput."""
+    try:
+        load, files = await run_in_threadpool(unpacked, desk.store.parts / file, name)
+    finally:
+        desk.store.drop(file)
+    awaited = []
+    for wanted in await desk.open_load(load):
+        if wanted in files:
+            suffix = catalogue.suffix_of(wanted)
+            stored = await desk.store.keep(wanted, files[wanted], suffix)
+            table = catalogue.toml_of(desk.store.parts / stored) if suffix == ".toml" else {}
+            await desk.add(wanted, stored, None, catalogue.sketch_or_none(table, wanted))
+        else:
+            awaited.append(wanted)
+    return awaited
 
 
 @answers
@@ -328,7 +377,18 @@ async def open_load(request: Request) -> Response:
 
 
 @answers
+async def load_folder(request: Request) -> Response:
+    """The load with the files of its parts, as the command line wants them side by side."""
+    desk = _desk(request)
+    content = await run_in_threadpool(load_zip, desk.bench, desk.store.parts)
+    return Response(content, media_type="application/zip",
+                    headers={"content-disposition": 'attachment; filename="load.zip"'})  # fmt: skip
+
+
+@answers
 async def load_file(request: Request) -> Response:
-    content = load_text(_desk(request).bench, shown_file)
+    bench = _desk(request).bench
+    names = shown_files(bench)
+    content = load_text(bench, lambda part: names[part.id])
     return PlainTextResponse(content, media_type="application/toml",
                              headers={"content-disposition": 'attachment; filename="load.toml"'})  # fmt: skip

@@ -17,7 +17,7 @@ from typing import Any
 from areacalc.errors import AreacalcError, BadInput
 
 from .hang_jobs import UnderJob, WaysJob, under_result, ways_result
-from .jobs import PageShelf, PartJob, PlanJob, Tell, part_result, plan_result, warm
+from .jobs import PageShelf, PartJob, PlanJob, Stage, Tell, part_result, plan_result, warm
 
 Job = PartJob | PlanJob | WaysJob | UnderJob
 _SPAWN = multiprocessing.get_context("spawn")
@@ -108,7 +108,7 @@ class Pool:
         """The job's answer from a worker taken for it, which is free again afterwards. Raises TimeoutError, Lost."""
         loop = asyncio.get_running_loop()
 
-        def tell_here(told: str | dict[str, Any]) -> None:
+        def tell_here(told: Stage | dict[str, Any]) -> None:
             loop.call_soon_threadsafe(tell, told)
 
         answer = _in_thread(lambda: worker.do(job, tell_here))
@@ -128,7 +128,7 @@ class Pool:
         """A worker for the job, as soon as there is a place for it."""
         async with self._room:
             if self._place(small) is None:
-                tell(f"waiting for {' and '.join(run.name for run in self._busy.values())}")
+                tell(Stage(f"waiting for {' and '.join(run.name for run in self._busy.values())}"))
             await self._room.wait_for(lambda: self._place(small) is not None)
             beside = self._place(small) == "beside"
             files = set(job.files)

@@ -23,7 +23,7 @@ import numpy as np
 
 WITHOUT_A_CARD = ["--no-sandbox", "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
 WATCH = """() => {
-    const seen = window.seen = {start: 0, first: 0, figure: 0, drawn: 0, stop: 0, stages: []};
+    const seen = window.seen = {start: 0, picture: 0, first: 0, figure: 0, drawn: 0, stop: 0, stages: []};
     let last = performance.now();
     const frame = () => {
         const now = performance.now();
@@ -31,7 +31,8 @@ WATCH = """() => {
         last = now;
         const tile = seen.start && document.querySelector('[data-figure="current"]');
         if (tile && !seen.first) seen.first = now;
-        if (tile && !seen.figure && !tile.textContent.includes("first look")) seen.figure = now;
+        if (tile && !seen.figure && tile.dataset.trust === "current") seen.figure = now;
+        if (seen.start && !seen.picture && document.querySelector(".view")?.dataset.calls) seen.picture = now;
         const view = document.querySelector(".view")?.dataset;
         if (seen.figure && !seen.drawn && view?.view && view.view === view.drawn) seen.drawn = now;
         const says = document.querySelector(".card .area")?.textContent;
@@ -101,18 +102,18 @@ def measured(browser: object, start: str, file: Path, tell: bool) -> dict[str, f
     """One file dropped on a page of its own."""
     tab = browser.new_page(viewport={"width": 1280, "height": 900})  # type: ignore[attr-defined]
     tab.goto(start)
-    tab.wait_for_selector("#answer > *")
+    tab.wait_for_selector("#figures > *", state="attached")
     tab.evaluate("""async () => {
         const {parts} = await (await fetch("api/bench")).json();
         for (const {id} of parts) await fetch(`api/parts/${id}`, {method: "DELETE"});
     }""")
-    tab.wait_for_selector("main.empty")
+    tab.wait_for_selector("body.empty")
     tab.wait_for_timeout(3000)
     tab.evaluate(WATCH)
     tab.set_input_files("#files", file)
     for _ in range(3000):
         seen = tab.evaluate("window.seen")
-        if seen["drawn"] or tab.locator(".refused:visible").count():
+        if seen["drawn"] or tab.locator(".card .harms").count():
             break
         tab.wait_for_timeout(100)
     if tell:
@@ -121,6 +122,7 @@ def measured(browser: object, start: str, file: Path, tell: bool) -> dict[str, f
     turning = tab.evaluate(TURN)
     tab.close()
     return {
+        "picture": (seen["picture"] - seen["start"]) / 1000,
         "first": (seen["first"] - seen["start"]) / 1000,
         "figure": (seen["figure"] - seen["start"]) / 1000,
         "drawn": (seen["drawn"] - seen["start"]) / 1000,
@@ -142,7 +144,16 @@ def main() -> None:
     command = Path(sys.executable).with_name("areacalc")
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as tools:
         browser = tools.chromium.launch(executable_path=shutil.which("chromium"), args=WITHOUT_A_CARD)
-        heads = ("part", "triangles", "first look s", "figure s", "drawn s", "longest stop s", "turning /s")
+        heads = (
+            "part",
+            "triangles",
+            "picture s",
+            "first look s",
+            "figure s",
+            "drawn s",
+            "longest stop s",
+            "turning /s",
+        )
         print(*(head.rjust(14) for head in heads))
         for name in words.parts:
             for count in words.triangles:
@@ -160,7 +171,7 @@ def main() -> None:
                     page.terminate()
                     page.wait()
                 m = {key: statistics.median(r[key] for r in rounds) for key in rounds[0]}
-                shown = [f"{m[key]:.2f}" for key in ("first", "figure", "drawn", "stop", "turning")]
+                shown = [f"{m[key]:.2f}" for key in ("picture", "first", "figure", "drawn", "stop", "turning")]
                 print(*(each.rjust(14) for each in (name, f"{len(corners):,}", *shown)), flush=True)
         browser.close()
 

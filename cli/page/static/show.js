@@ -1,20 +1,35 @@
 // Elements made without markup in strings, and figures put into words.
 
-/** h("button", {type: "button", onclick}, "text", child): an element; null children are left out. */
+/** @typedef {Node | string | number | null | undefined | false} Child */
+
+/**
+ * h("button", {type: "button", onclick}, "text", child): an element; empty children are left out.
+ * @template {keyof HTMLElementTagNameMap} T
+ * @param {T} tag
+ * @param {Record<string, any>} props
+ * @param {...(Child | Child[])} children
+ * @returns {HTMLElementTagNameMap[T]}
+ */
 export function h(tag, props = {}, ...children) {
   const element = document.createElement(tag);
   for (const [key, value] of Object.entries(props)) {
     if (value === null || value === undefined || value === false) continue;
     if (key.startsWith("on")) element.addEventListener(key.slice(2), value);
     else if (key === "class") element.className = value;
-    else if (key in element && !key.startsWith("aria") && key !== "list") element[key] = value;
+    else if (key in element && !key.startsWith("aria") && key !== "list") Object.assign(element, { [key]: value });
     else element.setAttribute(key, value === true ? "" : value);
   }
-  element.append(...children.flat().filter((c) => c !== null && c !== undefined && c !== false));
+  element.append(...kept(children));
   return element;
 }
 
-/** An SVG element. */
+/**
+ * An SVG element.
+ * @param {string} tag
+ * @param {Record<string, any>} props
+ * @param {...(Child | Child[])} children
+ * @returns {SVGElement}
+ */
 export function s(tag, props = {}, ...children) {
   const element = document.createElementNS("http://www.w3.org/2000/svg", tag);
   for (const [key, value] of Object.entries(props)) {
@@ -22,44 +37,70 @@ export function s(tag, props = {}, ...children) {
     if (key.startsWith("on")) element.addEventListener(key.slice(2), value);
     else element.setAttribute(key, value);
   }
-  element.append(...children.flat().filter((c) => c !== null && c !== undefined));
+  element.append(...kept(children));
   return element;
 }
 
-/** A number with so many significant figures and no exponent. */
-export function figures(value, count) {
-  if (value === 0 || !Number.isFinite(value)) return value === 0 ? "0" : "-";
-  const text = Number(value.toPrecision(count));
-  if (Math.abs(text) >= 1e15 || Math.abs(text) < 1e-9) return text.toExponential(2);
-  const places = Math.max(0, count - 1 - Math.floor(Math.log10(Math.abs(text))));
-  return text.toFixed(Math.min(places, 12)).replace(/(\.\d*?)0+$/, "$1").replace(/\.$/, "");
+/** @param {(Child | Child[])[]} children @returns {(Node | string)[]} */
+function kept(children) {
+  const list = /** @type {Child[]} */ (children.flat());
+  return list.filter((c) => c !== null && c !== undefined && c !== false).map((c) => (typeof c === "number" ? String(c) : c));
 }
 
+/** An element of index.html. @param {string} id @returns {HTMLElement} */
+export function get(id) {
+  const found = document.getElementById(id);
+  if (!found) throw new Error(`the page has no ${id}`);
+  return found;
+}
+
+/** A number with so many significant figures and no exponent. @param {number} value @param {number} count */
+export function figures(value, count) {
+  if (value === 0 || !Number.isFinite(value)) return value === 0 ? "0" : "-";
+  const number = Number(value.toPrecision(count));
+  if (Math.abs(number) >= 1e15 || Math.abs(number) < 1e-9) return number.toExponential(2);
+  const places = Math.max(0, count - 1 - Math.floor(Math.log10(Math.abs(number))));
+  return number.toFixed(Math.min(places, 12)).replace(/(\.\d*?)0+$/, "$1").replace(/\.$/, "");
+}
+
+/** @type {{show: "mm" | "in"}} */
 export const state = { show: "mm" };
 
+/** @type {Record<"mm" | "in", Record<string, [number, string]>>} */
 const SHOWN = {
   mm: { mm2: [0.01, "cm²"], mm3: [0.001, "cm³"], mm: [1, "mm"], s: [1 / 60, "min"] },
   in: { mm2: [1 / 645.16, "in²"], mm3: [1 / 16387.064, "in³"], mm: [1 / 25.4, "in"], um: [1 / 25.4, "mil"], s: [1 / 60, "min"] },
 };
-const SPELLED = { "A/dm2": "A/dm²", mm2: "mm²", C: "°C", um: "µm" };
+/** @type {Record<string, string>} */
+const SPELLED = { "A/dm2": "A/dm²", "A/ft2": "A/ft²", "mA/in2": "mA/in²", mm2: "mm²", cm2: "cm²", in2: "in²", m3: "m³", ft3: "ft³",
+  C: "°C", F: "°F", um: "µm", deg: "°" };
 
-/** A quantity as the server words it, with the signs of print. */
+/** A unit with the signs of print. @param {string} unit */
+export const unitSign = (unit) => SPELLED[unit] ?? unit;
+
+/** A quantity as the server words it, with the signs of print. @param {string} text */
 export function spelled(text) {
-  return text.replace(/(ft|in)([23])\b/g, (_, unit, power) => unit + (power === "2" ? "²" : "³")).replace(/ F$/, " °F");
+  return text.replace(/\b(ft|in|mm|cm|dm|m)([23])\b/g, (_, unit, power) => unit + (power === "2" ? "²" : "³"))
+    .replace(/ ([CF])$/, " °$1").replace(/\bum\b/g, "µm");
 }
 
-/** A figure's factor and unit as people read it. */
+/** A figure's factor and unit as people read it. @param {string} unit @returns {[number, string]} */
 export function shown(unit) {
-  return SHOWN[state.show][unit] ?? [1, SPELLED[unit] ?? unit];
+  return SHOWN[state.show][unit] ?? [1, unitSign(unit)];
 }
 
-/** "12.3 cm²" of a figure in its canonical unit. */
+/** "12.3 cm²" of a figure in its canonical unit. @param {number} value @param {string} unit @param {number} count */
 export function quantity(value, unit, count = 4) {
   const [factor, name] = shown(unit);
   return `${figures(value * factor, count)} ${name}`.trim();
 }
 
-/** "12.1 to 12.5", with the unit if asked and digits enough to part them; "" where both are one. */
+/**
+ * "12.1 to 12.5", with the unit if asked and digits enough to part them; "" where both are one.
+ * @param {number} low
+ * @param {number} high
+ * @param {string} unit
+ */
 export function bounds(low, high, unit, count = 4, named = false) {
   const [factor, name] = shown(unit);
   if (high - low <= 1e-9 * Math.abs(high)) return "";
@@ -67,31 +108,43 @@ export function bounds(low, high, unit, count = 4, named = false) {
   for (let digits = count; a === b && digits < 12; digits += 1) {
     [a, b] = [figures(low * factor, digits), figures(high * factor, digits)];
   }
-  return `${a} to ${b}${named ? " " + name : ""}`;
+  return `${a} to ${b}${named ? ` ${name}` : ""}`;
 }
 
-/** A sentence of the command line without its dashes. */
+/** A sentence of the command line without its dashes. @param {string} text */
 export function plain(text) {
   return text.replace(/--([a-z][a-z-]*)/g, "$1");
 }
 
-/** The area of one feature: mm² or in², bare. */
-export function areaCell(value) {
-  return state.show === "mm" ? figures(value, 5) : figures(value / 645.16, 5);
-}
+/** The area of a feature, mm² or in², bare. @param {number} mm2 */
+export const areaCell = (mm2) => figures(state.show === "mm" ? mm2 : mm2 / 645.16, 5);
+export const areaUnit = () => (state.show === "mm" ? "mm²" : "in²");
 
-export function lengthCell(value) {
-  return value === null || value === undefined ? "" : figures(state.show === "mm" ? value : value / 25.4, 4);
-}
+/** A length, bare. @param {number | null | undefined} mm */
+export const lengthCell = (mm) => (mm === null || mm === undefined ? "" : figures(state.show === "mm" ? mm : mm / 25.4, 4));
 
-let silence;
-/** Say a line to everyone, the screen reader too; with a button where something can be done about it. */
+/**
+ * Say a line to everyone, the screen reader too; with a button where something can be done about it.
+ * @param {string} line
+ * @param {"note" | "harms"} weight
+ * @param {{words: string, do: () => void} | null} action
+ */
 export function say(line, weight = "note", action = null) {
-  const place = document.getElementById("say");
+  const place = get("say");
   place.replaceChildren(
-    h("p", { class: weight }, line, " ", action && h("button", { type: "button", onclick: action.do }, action.words),
-      h("button", { type: "button", class: "plain", "aria-label": "Close this line", onclick: () => place.replaceChildren() }, "✕")),
+    h("p", { class: weight }, h("span", {}, line), action && h("button", { type: "button", class: "small", onclick: action.do }, action.words),
+      h("button", { type: "button", class: "plain", "aria-label": "Close this line", onclick: () => { place.replaceChildren(); } }, "✕")),
   );
   clearTimeout(silence);
-  if (weight === "note") silence = setTimeout(() => place.replaceChildren(), 12000);
+  if (weight === "note") silence = setTimeout(() => { place.replaceChildren(); }, 12000);
+}
+let silence = 0;
+
+/** Replace what an element holds only where it changed, so that focus and selection stay. @param {HTMLElement} element @param {string} key @param {() => (Child | Child[])[]} made */
+export function redraw(element, key, made) {
+  if (element.dataset.drawn === key) return;
+  element.dataset.drawn = key;
+  const held = element.contains(document.activeElement) ? /** @type {HTMLElement} */ (document.activeElement).dataset.act : undefined;
+  element.replaceChildren(...kept(made()));
+  if (held) /** @type {HTMLElement | null} */ (element.querySelector(`[data-act="${CSS.escape(held)}"]`))?.focus();
 }

@@ -1,162 +1,189 @@
 // The half section on a grid: points set by clicking, moved by dragging or by keys; the metal as it comes out.
 
 import { figures, s } from "./show.js";
-import { lengthOf } from "./sketch_words.js";
+
+/** @typedef {import("./sketch_draft.js").Draft} Draft */
 
 const WIDE = 900;
 const TALL = 380;
 const NEAR = 14; // pixels of the drawing
+const PAD = 48;
 
-/** edits: {add(index, at, across), move(index, at, across, done), remove(index), chosen(index)} */
-export function sketchDrawing(edits) {
-  const svg = s("svg", { viewBox: `0 0 ${WIDE} ${TALL}`, class: "grid", role: "group",
-    "aria-label": "Half section on a grid. Click to set a point; or use the table below it." });
-  const paper = s("g", { "aria-hidden": "true" });
-  const spots = s("g");
-  svg.append(paper, spots);
-  let frame = null; // {left, scale, base, step, diameter}
-  let points = [];
-  let chosen = -1;
-  let dragging = null;
+export class SketchDrawing {
+  /** @param {Draft} draft */
+  constructor(draft) {
+    this.draft = draft;
+    this.paper = s("g", { "aria-hidden": "true" });
+    this.dots = s("g");
+    this.element = s("svg", { viewBox: `0 0 ${WIDE} ${TALL}`, class: "grid", role: "group",
+      "aria-label": "Half section on a grid. Click to set a point; or use the table below it." }, this.paper, this.dots);
+    this.frame = { left: 0, scale: 1, tall: 1, stretch: 1, base: TALL - 54, step: 1, rise: 1, right: 1, diameter: true };
+    /** @type {{index: number, moved: boolean} | null} */
+    this.dragging = null;
+    this.element.addEventListener("pointerdown", (e) => { this.down(/** @type {PointerEvent} */ (e)); });
+    this.element.addEventListener("pointermove", (e) => { this.drag(/** @type {PointerEvent} */ (e)); });
+    for (const end of ["pointerup", "pointercancel"]) this.element.addEventListener(end, () => { this.drop(); });
+  }
 
-  const x = (at) => frame.pad + (at - frame.left) * frame.scale;
-  const y = (radius) => frame.base - radius * frame.tall;
+  /** @param {number} at */
+  x(at) { return PAD + (at - this.frame.left) * this.frame.scale; }
 
-  /** Room for what is drawn and for a third more. */
-  function fit(rows, unit, diameter, outline) {
-    points = rows.map((row) => {
-      const [at, across] = [lengthOf(row.at, unit), lengthOf(row.across, unit)];
-      return at === null || across === null ? null : [at, diameter ? across / 2 : across];
-    });
-    if (dragging && frame) return;
-    const known = [...points.filter(Boolean), ...outline.flatMap((seg) => seg.points)];
+  /** @param {number} radius */
+  y(radius) { return this.frame.base - radius * this.frame.tall; }
+
+  /** The distance across as the sketch gives it. @param {number} radius */
+  across(radius) { return this.frame.diameter ? 2 * radius : radius; }
+
+  show() {
+    const { drawn, good } = this.draft;
+    if (!drawn) return;
+    const mm = good?.unit_mm ?? 1;
+    const outline = (good?.segments ?? []).map((seg) => ({ ...seg, points: seg.points.map(([a, r]) => /** @type {[number, number]} */ ([a / mm, r / mm])) }));
+    this.fit(outline.flatMap((seg) => seg.points));
+    this.paper.replaceChildren(...this.grid(drawn.unit), ...this.metal(outline), s("line", { x1: PAD - 20, x2: this.x(this.frame.right), y1: this.frame.base, y2: this.frame.base, class: "axis" }));
+    this.points();
+  }
+
+  /** Room for what is drawn and for a third more. @param {[number, number][]} outline */
+  fit(outline) {
+    const { drawn, spots } = this.draft;
+    if (!drawn || this.dragging) return;
+    const { unit } = drawn;
+    const known = [...spots.filter((p) => p !== null), ...outline];
     const small = unit === "in" ? 1 : 20;
     const left = Math.min(0, ...known.map((p) => p[0]));
     const right = Math.max(left + 2 * small, ...known.map((p) => p[0]));
     const tall = Math.max(small / 5, ...known.map((p) => p[1]));
-    const room = (right - left) * 1.12;
-    const scale = Math.min((WIDE - 80) / room, (TALL - 90) / (tall * 1.25));
+    const scale = Math.min((WIDE - 80) / ((right - left) * 1.12), (TALL - 90) / (tall * 1.25));
     const stretch = [5, 4, 3, 2].find((n) => n * scale * tall * 1.25 <= TALL - 90) ?? 1; // slender parts: diameters drawn larger
-    frame = { left, scale, tall: stretch * scale, stretch, base: TALL - 54, pad: 48, step: niceStep(14 / scale, unit),
-      rise: niceStep(14 / (stretch * scale), unit), right: left + (WIDE - 96) / scale, diameter };
+    this.frame = { left, scale, tall: stretch * scale, stretch, base: TALL - 54, step: niceStep(14 / scale, unit),
+      rise: niceStep(14 / (stretch * scale), unit), right: left + (WIDE - 96) / scale, diameter: drawn.measure !== "radius" };
   }
 
-  function show(rows, sketch, measured, selected) {
-    const unit = sketch.unit;
-    const mm = measured?.unit_mm ?? 1;
-    const outline = (measured?.segments ?? []).map((seg) => ({ ...seg, points: seg.points.map(([a, r]) => [a / mm, r / mm]) }));
-    fit(rows, unit, sketch.measure !== "radius", outline);
-    chosen = selected;
-    paper.replaceChildren(...grid(unit), ...metal(outline), axis(unit));
-    drawSpots();
-  }
-
-  function grid(unit) {
-    const lines = [];
-    const step = frame.step;
+  /** @param {string} unit */
+  grid(unit) {
+    const { left, right, step, rise, base, tall, stretch, diameter } = this.frame;
     const every = unit === "in" ? 4 : 5;
-    const [rise, top] = [frame.rise, (frame.base - 8) / frame.tall];
-    for (let n = Math.ceil(frame.left / step); n * step <= frame.right; n += 1) {
+    const lines = [];
+    for (let n = Math.ceil(left / step); n * step <= right; n += 1) {
       const major = n % every === 0;
-      lines.push(s("line", { x1: x(n * step), x2: x(n * step), y1: 8, y2: frame.base, class: major ? "major" : "minor" }));
-      if (major) lines.push(s("text", { x: x(n * step), y: frame.base + 18, "text-anchor": "middle" }, figures(n * step, 6)));
+      lines.push(s("line", { x1: this.x(n * step), x2: this.x(n * step), y1: 8, y2: base, class: major ? "major" : "minor" }));
+      if (major) lines.push(s("text", { x: this.x(n * step), y: base + 18, "text-anchor": "middle" }, figures(n * step, 6)));
     }
-    for (let n = 0; n * rise <= top; n += 1) {
+    for (let n = 0; n * rise <= (base - 8) / tall; n += 1) {
       const major = n % every === 0;
-      lines.push(s("line", { x1: frame.pad, x2: x(frame.right), y1: y(n * rise), y2: y(n * rise), class: major ? "major" : "minor" }));
-      if (major && n) lines.push(s("text", { x: frame.pad - 6, y: y(n * rise) + 4, "text-anchor": "end" }, figures(frame.diameter ? 2 * n * rise : n * rise, 6)));
+      lines.push(s("line", { x1: PAD, x2: this.x(right), y1: this.y(n * rise), y2: this.y(n * rise), class: major ? "major" : "minor" }));
+      if (major && n) lines.push(s("text", { x: PAD - 6, y: this.y(n * rise) + 4, "text-anchor": "end" }, figures(this.across(n * rise), 6)));
     }
-    if (frame.stretch > 1) lines.push(s("text", { x: x(frame.right) - 6, y: 24, "text-anchor": "end" }, `${frame.diameter ? "diameters" : "radii"} drawn ${frame.stretch} times as large`));
-    lines.push(s("text", { x: 8, y: 18 }, frame.diameter ? "⌀" : "r"), s("text", { x: x(frame.right), y: frame.base + 36, "text-anchor": "end" }, `position, ${unit}`));
+    if (stretch > 1) lines.push(s("text", { x: this.x(right) - 6, y: 24, "text-anchor": "end" }, `${diameter ? "diameters" : "radii"} drawn ${stretch} times as large`));
+    lines.push(s("text", { x: 8, y: 18 }, diameter ? "Ø" : "r"), s("text", { x: this.x(right), y: base + 36, "text-anchor": "end" }, `position, ${unit}`));
     return lines;
   }
 
-  function metal(outline) {
+  /** @param {{feature: string, dressed: boolean, points: [number, number][]}[]} outline */
+  metal(outline) {
+    const { base, tall } = this.frame;
     if (!outline.length) {
-      const known = points.filter(Boolean);
-      return [s("polyline", { points: known.map(([a, r]) => `${x(a)},${y(r)}`).join(" "), class: "draft" })];
+      const known = this.draft.spots.filter((p) => p !== null);
+      return [s("polyline", { points: known.map(([a, r]) => `${this.x(a)},${this.y(r)}`).join(" "), class: "draft" })];
     }
     const all = outline.flatMap((seg) => seg.points);
-    const spell = (list, sign = 1) => list.map(([a, r]) => `${x(a).toFixed(2)},${(frame.base - sign * r * frame.tall).toFixed(2)}`).join(" ");
+    const spell = (/** @type {[number, number][]} */ list, sign = 1) => list.map(([a, r]) => `${this.x(a).toFixed(2)},${(base - sign * r * tall).toFixed(2)}`).join(" ");
     return [
-      s("polygon", { points: spell(all), class: "metal" }),
-      s("polygon", { points: spell(all, -1), class: "ghost" }),
+      s("polygon", { points: spell(all), class: "metal" }), s("polygon", { points: spell(all, -1), class: "ghost" }),
       ...outline.map((seg) => s("polyline", { points: spell(seg.points), class: `edge ${seg.feature.includes("bore") ? "bore" : ""} ${seg.dressed ? "dressed" : ""}` })),
     ];
   }
 
-  const axis = () => s("line", { x1: frame.pad - 20, x2: x(frame.right), y1: frame.base, y2: frame.base, class: "axis" });
-
-  function drawSpots() {
-    const held = document.activeElement?.dataset?.spot;
-    spots.replaceChildren(...points.map((p, i) => p && s("circle", {
-      cx: x(p[0]), cy: y(p[1]), r: i === chosen ? 8 : 6, class: i === chosen ? "spot chosen" : "spot", tabindex: 0,
-      role: "button", "data-spot": i, "aria-label": `Point ${i + 1}: position ${figures(p[0], 5)}, ${frame.diameter ? "diameter" : "radius"} ${figures(across(p[1]), 5)}. Arrow keys move it, Delete takes it away`,
-      onkeydown: (e) => key(e, i), onfocus: () => { if (i !== chosen) edits.chosen(i); },
-    })).filter(Boolean));
-    if (held !== undefined) spots.querySelector(`[data-spot="${held}"]`)?.focus();
+  points() {
+    const { spots, chosen } = this.draft;
+    const held = /** @type {SVGElement | null} */ (document.activeElement)?.dataset.spot;
+    this.dots.replaceChildren(...spots.flatMap((p, i) => (p ? [s("circle", {
+      cx: this.x(p[0]), cy: this.y(p[1]), r: i === chosen ? 8 : 6, class: i === chosen ? "spot chosen" : "spot", tabindex: 0,
+      role: "button", "data-spot": i, "aria-label": `Point ${i + 1}: position ${figures(p[0], 5)}, ${this.frame.diameter ? "diameter" : "radius"} ${figures(this.across(p[1]), 5)}. Arrow keys move it, Delete takes it away`,
+      onkeydown: (/** @type {KeyboardEvent} */ e) => { this.key(e, i); }, onfocus: () => { this.choose(i); },
+    })] : [])));
+    if (held !== undefined) this.dot(Number(held))?.focus();
   }
 
-  const across = (radius) => (frame.diameter ? 2 * radius : radius);
+  /** @param {number} index @returns {SVGElement | null} */
+  dot(index) { return this.dots.querySelector(`[data-spot="${index}"]`); }
 
-  function key(e, i) {
-    const [step, rise] = [frame.step, frame.rise].map((one) => one * (e.shiftKey ? 5 : 1));
+  /** @param {number} index */
+  choose(index) {
+    if (index === this.draft.chosen) return;
+    this.draft.chosen = index;
+    this.draft.render();
+  }
+
+  /** @param {KeyboardEvent} e @param {number} i */
+  key(e, i) {
+    const [step, rise] = [this.frame.step, this.frame.rise].map((one) => one * (e.shiftKey ? 5 : 1));
+    /** @type {Record<string, [number, number]>} */
     const moves = { ArrowLeft: [-step, 0], ArrowRight: [step, 0], ArrowUp: [0, rise], ArrowDown: [0, -rise] };
+    const spot = this.draft.spots[i];
     if (e.key === "Delete" || e.key === "Backspace") {
       e.preventDefault();
-      edits.remove(i);
-    } else if (moves[e.key]) {
+      this.draft.remove(i);
+    } else if (moves[e.key] && spot) {
       e.preventDefault();
       const [dx, dr] = moves[e.key];
-      edits.move(i, tidy(points[i][0] + dx), tidy(across(Math.max(0, points[i][1] + dr))), true);
+      this.move(i, [tidy(spot[0] + dx), tidy(Math.max(0, spot[1] + dr))], true);
     }
   }
 
-  const tidy = (value) => Number(value.toPrecision(9));
+  /** @param {number} i @param {[number, number]} spot @param {boolean} done */
+  move(i, spot, done) { this.draft.move(i, spot, this.row(spot), done); }
 
-  /** The grid point nearest to the pointer: [position, radius]. */
-  function snapped(e) {
-    const box = svg.getBoundingClientRect();
+  /** @param {[number, number]} spot */
+  row([at, radius]) { return { at: String(at), across: String(tidy(this.across(radius))) }; }
+
+  /** The grid point nearest to the pointer, and where that is in pixels of the drawing. @param {PointerEvent} e @returns {{spot: [number, number], px: number, py: number}} */
+  snapped(e) {
+    const box = this.element.getBoundingClientRect();
     const scale = Math.min(box.width / WIDE, box.height / TALL);
     const px = (e.clientX - box.left - (box.width - WIDE * scale) / 2) / scale;
     const py = (e.clientY - box.top - (box.height - TALL * scale) / 2) / scale;
-    const at = frame.left + (px - frame.pad) / frame.scale;
-    const radius = Math.max(0, (frame.base - py) / frame.tall);
-    const snap = (value, step) => tidy(Math.round(value / step) * step);
-    return [snap(at, frame.step), snap(radius, frame.rise), px, py];
+    const { left, scale: own, base, tall, step, rise } = this.frame;
+    const snap = (/** @type {number} */ value, /** @type {number} */ by) => tidy(Math.round(value / by) * by);
+    return { spot: [snap(left + (px - PAD) / own, step), snap(Math.max(0, (base - py) / tall), rise)], px, py };
   }
 
-  svg.addEventListener("pointerdown", (e) => {
-    if (!frame || e.button) return;
-    const spot = e.target.closest?.(".spot");
-    if (spot) {
-      dragging = { index: Number(spot.dataset.spot), moved: false };
-      svg.setPointerCapture(e.pointerId);
-      edits.chosen(dragging.index);
-      spots.querySelector(`[data-spot="${dragging.index}"]`)?.focus();
+  /** @param {PointerEvent} e */
+  down(e) {
+    if (!this.draft.drawn || e.button) return;
+    const dot = /** @type {Element} */ (e.target).closest(".spot");
+    if (dot instanceof SVGElement) {
+      const index = Number(dot.dataset.spot);
+      this.dragging = { index, moved: false };
+      this.element.setPointerCapture(e.pointerId);
+      this.choose(index);
+      this.dot(index)?.focus();
       return;
     }
-    const [at, radius, px, py] = snapped(e);
-    edits.add(where(px, py, at), at, across(radius));
-  });
-  svg.addEventListener("pointermove", (e) => {
-    if (!dragging) return;
-    dragging.moved = true;
-    const [at, radius] = snapped(e);
-    edits.move(dragging.index, at, across(radius), false);
-  });
-  const drop = () => {
-    if (!dragging) return;
-    const { index, moved } = dragging;
-    dragging = null;
-    if (moved && points[index]) edits.move(index, points[index][0], across(points[index][1]), true);
-  };
-  svg.addEventListener("pointerup", drop);
-  svg.addEventListener("pointercancel", drop);
+    const { spot, px, py } = this.snapped(e);
+    this.draft.add(this.where(px, py, spot[0]), spot, this.row(spot));
+  }
 
-  /** Where a new point goes: into the line it was set on, before the first point if left of it, else at the end. */
-  function where(px, py, at) {
-    const known = points.map((p, i) => p && [x(p[0]), y(p[1]), i]).filter(Boolean);
+  /** @param {PointerEvent} e */
+  drag(e) {
+    if (!this.dragging) return;
+    this.dragging.moved = true;
+    this.move(this.dragging.index, this.snapped(e).spot, false);
+  }
+
+  drop() {
+    if (!this.dragging) return;
+    const { index, moved } = this.dragging;
+    const spot = this.draft.spots[index];
+    this.dragging = null;
+    if (moved && spot) this.move(index, spot, true);
+  }
+
+  /** Where a new point goes: into the line it was set on, before the first point if left of it, else at the end. @param {number} px @param {number} py @param {number} at */
+  where(px, py, at) {
+    const { spots } = this.draft;
+    const known = spots.flatMap((p, i) => (p ? [[this.x(p[0]), this.y(p[1]), i]] : []));
     for (let k = 1; k < known.length; k += 1) {
       const [[ax, ay], [bx, by, i]] = [known[k - 1], known[k]];
       const long = (bx - ax) ** 2 + (by - ay) ** 2;
@@ -164,16 +191,17 @@ export function sketchDrawing(edits) {
       if (t > 0.02 && t < 0.98 && Math.hypot(ax + t * (bx - ax) - px, ay + t * (by - ay) - py) < NEAR) return i;
     }
     const inside = known.findIndex(([ax]) => px < ax - 1);
-    if (inside >= 0 && at < (points.at(-1)?.[0] ?? Infinity)) return known[inside][2];
-    return points.length;
+    if (inside >= 0 && at < (spots.at(-1)?.[0] ?? Infinity)) return known[inside][2];
+    return spots.length;
   }
-
-  return { element: svg, show };
 }
 
-/** A step of 1, 2 or 5 times a power of ten; in inches a power of two of an inch. */
+/** @param {number} value */
+const tidy = (value) => Number(value.toPrecision(9));
+
+/** A step of 1, 2 or 5 times a power of ten; in inches a power of two of an inch. @param {number} least @param {string} unit */
 function niceStep(least, unit) {
   if (unit === "in") return 2 ** Math.ceil(Math.log2(least));
   const power = 10 ** Math.floor(Math.log10(least));
-  return [1, 2, 5, 10].map((m) => m * power).find((v) => v >= least * 0.999);
+  return [1, 2, 5, 10].map((m) => m * power).find((v) => v >= least * 0.999) ?? 10 * power;
 }

@@ -1,10 +1,10 @@
 // Light or dark: the system's choice until a person makes their own.
 
+/** @param {HTMLElement} button */
 export function theme(button) {
   const dark = matchMedia("(prefers-color-scheme: dark)");
-  const own = () => localStorage.getItem("theme");
   const apply = () => {
-    const is = own() ?? (dark.matches ? "dark" : "light");
+    const is = localStorage.getItem("theme") ?? (dark.matches ? "dark" : "light");
     document.documentElement.dataset.theme = is;
     button.textContent = is === "dark" ? "Light" : "Dark";
     document.dispatchEvent(new CustomEvent("themed"));

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import httpx
 import pytest
+from browsing import counts
 
 BIN = Path(sys.executable).with_name("areacalc")
 
@@ -140,3 +141,27 @@ def settled():
         return bench
 
     return wait
+
+
+@pytest.fixture
+def window(chromium, page, client):
+    """Open windows of the page; at the end nothing may have gone elsewhere and nothing been logged as an error."""
+    contexts, errors, elsewhere = [], [], []
+
+    def opened(width=1366, height=768, refused="none", **options):
+        """refused: the end of the address whose refusals the test itself asks for."""
+        context = chromium.new_context(viewport={"width": width, "height": height}, **options)
+        contexts.append(context)
+        tab = context.new_page()
+        tab.on("console", lambda m: errors.append(m.text) if counts(m, refused) else None)
+        tab.on("pageerror", lambda e: errors.append(str(e)))
+        tab.on("request", lambda r: None if r.url.startswith((page.origin, "data:")) else elsewhere.append(r.url))
+        tab.goto(page.start)
+        tab.wait_for_selector("#figures > *", state="attached")
+        return tab
+
+    yield opened
+    for context in contexts:
+        context.close()
+    assert errors == []
+    assert elsewhere == []

@@ -20,7 +20,7 @@ const HUGE = 300000; // triangles: over this the coarse stands for it in any cas
 const MANY_LINES = 20000;
 
 /**
- * What the picture tells of, and asks: `words` gives the text of a feature's name, `wanted` how much it is wanted.
+ * What the picture tells of, and asks: `words` gives the text of a feature's name, `want` how much it is wanted (0: not at all).
  * @typedef {object} Told
  * @property {Record<string, string>} colours state -> CSS colour
  * @property {(name: string | null, several: boolean, at: Point) => void} [picked]
@@ -30,7 +30,7 @@ const MANY_LINES = 20000;
  * @property {() => void} [rested]
  * @property {(key: string) => boolean} [pressed]
  * @property {(name: string) => string} [words]
- * @property {(name: string) => number} [wanted]
+ * @property {(name: string) => number} [want]
  */
 
 export class PartView {
@@ -177,7 +177,7 @@ export class PartView {
     const list = part.names.flatMap((name, i) => {
       const { count, x, y } = this.spots[i + 1];
       const chosen = this.chosen.has(name);
-      const first = (told.wanted?.(name) ?? 1) + (chosen ? 100 : 0);
+      const first = (told.want?.(name) ?? 1) + (chosen ? 100 : 0);
       if (!name || !count || first <= 0 || !(this.named || chosen)) return [];
       return [{ name, text: told.words?.(name) ?? name, x, y, first, chosen }];
     });

@@ -1,0 +1,76 @@
+// What the page's server sends and takes, as cli/page/openapi.json describes it; for the check of types alone.
+
+declare namespace Doc {
+  type Estimate = { value: number; low: number; high: number };
+  type Refusal = { line: string; where?: string; what?: string; remedy?: string; mistakes?: Mistake[] };
+  type Mistake = { place: string; what: string; remedy: string };
+  type Note = { code: string; text: string; warns: boolean };
+  type Choices = Record<string, string[]>;
+
+  interface Feature {
+    name: string; kind: string; state: string;
+    area_mm2: number; area_low_mm2: number; area_high_mm2: number;
+    diameter_mm: number | null; depth_mm: number | null; axis?: number[] | null; mouths_mm?: number[][];
+  }
+  interface Pocket { area_mm2: number; volume_mm3: number; depth_mm: number; top_mm: number[]; vent_width_mm: number | null }
+  interface Result {
+    triangles: number; bodies: number; closed: boolean; size_mm: number[]; because: string;
+    unit: { name: string; how: string }; wetted_area_mm2: Estimate; features: Feature[]; notes: Note[];
+    up?: number[]; airlocked_area_mm2: Estimate; trapped_air_mm3: Estimate; carried_out_mm3: number; pockets: Pocket[];
+    unit_fits?: string[]; unused?: { key: string; words: string; line: string }[];
+  }
+  interface Row { at: string; across: string; corner: string; size: string; line: string; detail: string }
+  interface Step { across: string; deep: string; thread: string }
+  interface Bore { side: string; end: string; angle: string; chamfer: string; steps: Step[] }
+  interface Cells { rows: Row[]; bores: Bore[] }
+  interface Sketch { name: string; unit: string; measure: string; outside: string[]; bores: string[] }
+  interface Part {
+    id: string; name: string; count: number; unit: string | null; choices: Choices; up: string | null;
+    liquid_line: string | null; alloy: string | null; sketch: Sketch | null; cells?: Cells | null; revision: number;
+    checked?: string[]; result: Result | null; refused: Refusal | null; view: string | null; file: string;
+    stage: string | null; share?: number | null; search?: number | null; look?: { view: string | null; area_mm2: number; triangles: number } | null;
+  }
+  type Tables = Record<string, Record<string, string | number>>;
+  interface Settings { revision: number; name: string; density: string; show: "mm" | "in"; tables: Tables }
+  interface Link {
+    depth: number; name: string; text?: string; value?: number; low?: number; high?: number; unit?: string;
+    formula: string; source: string; because: string;
+  }
+  interface Figure extends Estimate { unit: string; name: string; chain: Link[] }
+  interface Answer {
+    figures: Record<string, Figure>; missing: string; first_look: string[]; without?: string[]; updating?: string[];
+    warnings: { weight: string; text: string; code: string }[];
+  }
+  interface Field { number: string; unit: string; mm?: number | null; wrong?: string }
+  interface Bench {
+    revision: number; parts: Part[]; settings: Settings; answer: Answer; awaited: string[];
+    removed: { id: string; name: string }[]; notice: string; fields?: Record<string, Field>;
+    history?: { undo: string | null; redo: string | null };
+    shop?: Record<string, Record<string, Record<string, string | number>>>;
+  }
+  interface PlanFigure extends Estimate {
+    unit: string; name: string; text: string; bounds: string; chain: [number, string, string, string, string, string][];
+  }
+  interface PlanStep { name: string; does: string; minutes: number | null; look_for: string; cautions: string[] }
+  interface Plan {
+    can_run: boolean; figures: Record<string, PlanFigure>; bores: { says: string }[]; bores_say: string[];
+    faults: { weight: string; kind: string; text: string }[]; ways_out: string[]; steps: PlanStep[]; cautions: { text: string; source: string }[];
+  }
+  interface Key {
+    name: string; example: string; help: string; needed: boolean; number: boolean; among: string[]; common: boolean;
+    units: string[][];
+  }
+  interface Catalogue {
+    samples: string[]; suffixes: string[]; windows: { name: string; use: string; source: string }[];
+    tables: Record<string, { help: string; keys: Key[] }>; states: Record<string, { colour: string; words: string }>;
+    example: Tables;
+  }
+  interface Run { when: string; load: string; current_a: number; run_s: number; film_um: number; dye: string; remark: string }
+  interface Way { up: number[]; words: string; airlocked_area_mm2: number; trapped_air_mm3: number; carried_out_mm3: number }
+  type Rings = [number, number][][];
+  interface Under { box: number[]; metal: Rings; frames: { words: string; liquid: Rings; air: Rings }[] }
+  interface Measured {
+    area_mm2?: Estimate; volume_mm3?: number; unit_mm?: number; refused?: Refusal; spots_mm: ([number, number] | null)[];
+    segments?: { feature: string; dressed: boolean; points: [number, number][] }[];
+  }
+}

@@ -1,0 +1,101 @@
+// Plug and mask: every feature in a table with what is done to it, several at once, and sentences for what has no name.
+
+import { KEYS, acts, described, rowsOf, unsay } from "./features.js";
+import { areaCell, areaUnit, bounds, h, lengthCell, redraw, state } from "./show.js";
+import { unused } from "./way.js";
+
+/** @typedef {import("./desk.js").Desk} Desk */
+/** @typedef {import("./workbench.js").Workbench} Workbench */
+
+const KINDS = { plug: "plug", mask: "mask", wet_only: "wet only", contact: "contact", add: "add a thread or knurl" };
+/** @type {Record<string, string>} */
+const EXAMPLES = {
+  plug: "bores under 3 mm", mask: "outside and z from 0 to 5 mm", wet_only: "outside", contact: "2 x 3 mm on outside",
+  add: "outside thread M10x1.5",
+};
+
+/** @param {Desk} desk @param {Workbench} bench */
+export function coverStation(desk, bench) {
+  const table = h("table", { class: "surface" });
+  const kind = h("select", { "aria-label": "What to do", onchange: () => { text.placeholder = EXAMPLES[kind.value]; } },
+    Object.entries(KINDS).map(([key, words]) => h("option", { value: key }, words)));
+  const text = h("input", { "aria-label": "To what, in words", placeholder: EXAMPLES.plug, spellcheck: false });
+  const sentences = h("ul", { class: "sentences" });
+  const wrong = h("p", { class: "harms", role: "alert" });
+  const leave = h("button", { type: "button", onclick: () => {
+    if (desk.part) desk.change(desk.part.id, (part) => ({ checked: [...new Set([...(part.checked ?? []), "cover"])] }));
+  } }, "Leave all of it wet");
+  const element = h("section", { class: "panel", id: "cover", "aria-labelledby": "cover-title" },
+    h("h2", { id: "cover-title" }, "Plug and mask"),
+    h("p", { class: "soft" }, "Point at the part or press a button here. On the part: P plugs, M masks, W leaves it wet; Shift chooses several."),
+    h("div", { class: "scroll grow", tabIndex: 0, role: "region", "aria-label": "Table of the surface" }, table), leave,
+    h("form", { class: "row", onsubmit: add }, h("label", { class: "say-it" }, "Or say it: ", kind), text, h("button", { class: "small" }, "Add")), wrong, sentences);
+  bench.listeners.push(show);
+  desk.listen(show);
+  table.addEventListener("keydown", (e) => {
+    const name = /** @type {HTMLElement} */ (e.target).closest("tr")?.dataset.name;
+    if (!name || e.ctrlKey || e.metaKey || e.altKey || !KEYS[e.key.toLowerCase()]) return;
+    if (!bench.chosen.includes(name)) bench.choose([name]);
+    if (bench.pressed(e.key)) e.preventDefault();
+  });
+
+  /** @param {Event} e */
+  function add(e) {
+    e.preventDefault();
+    const words = text.value.trim();
+    const key = kind.value;
+    if (!words || !desk.part) return;
+    desk.change(desk.part.id, (part) => ({ choices: { [key]: [...(part.choices[key] ?? []), words] } }), `${desk.part.id} words`);
+    text.value = "";
+  }
+
+  function show() {
+    const { part } = desk;
+    const bores = [...rowsOf(part).values()].some((row) => row.diameter_mm || row.kind === "pocket");
+    const chose = Object.values(part?.choices ?? {}).some((list) => list.length);
+    leave.hidden = !part?.result || !bores || chose || (part.checked ?? []).includes("cover");
+    wrong.textContent = (part && (desk.wrong.get(`${part.id} words`) ?? ["wet", "plug", "mask"].map((to) => desk.wrong.get(`${part.id} ${to}`)).find(Boolean))) ?? "";
+    redraw(table, JSON.stringify([part?.id, part?.result?.features, part?.choices, part?.stage, bench.chosen, state.show]), () => (part?.result ? rows(part) : []));
+    const said = Object.keys(KINDS).flatMap((key) => (part?.choices[key] ?? []).map((words) => ({ key, words })));
+    const names = rowsOf(part);
+    const bad = new Map((part ? unused(part, false) : []).map((u) => [`${u.key} ${u.words}`, u.line]));
+    redraw(sentences, JSON.stringify([part?.id, said, [...bad]]), () => said.filter(({ words, key }) => !names.has(words) || bad.has(`${key} ${words}`)).map(({ key, words }) => h("li", {},
+      h("span", {}, `${/** @type {Record<string, string>} */ (KINDS)[key]}: ${words} `),
+      h("button", { type: "button", class: "plain", "data-act": `${key} ${words}`, "aria-label": `Take off ${key} ${words}`, onclick: () => { if (part) unsay(desk, part.id, [words]); } }, "Take off"),
+      bad.has(`${key} ${words}`) && h("p", { class: "harms" }, `Not used: ${bad.get(`${key} ${words}`)}`))));
+  }
+
+  /** @param {Doc.Part} part */
+  function rows(part) {
+    const heads = ["Feature", `Ø ${state.show}`, `Area ${areaUnit()}`, "Make it"];
+    const seen = new Set();
+    return [
+      h("caption", { class: "unseen" }, `Surface of ${part.name}`),
+      h("thead", {}, h("tr", {}, heads.map((words, i) => h("th", { scope: "col", class: i === 1 || i === 2 ? "number" : "" }, words)))),
+      h("tbody", {}, (part.result?.features ?? []).map((row) => {
+        const first = !seen.has(row.name);
+        seen.add(row.name);
+        return line(part, row, first);
+      })),
+    ];
+  }
+
+  /** @param {Doc.Part} part @param {Doc.Feature} row @param {boolean} first whether it is the feature's first row */
+  function line(part, row, first) {
+    const swatch = h("span", { class: "swatch" });
+    swatch.style.background = desk.catalogue.states[row.state]?.colour ?? "";
+    const factor = state.show === "mm" ? 1 : 1 / 645.16;
+    const range = bounds(row.area_low_mm2 * factor, row.area_high_mm2 * factor, "", 5);
+    const told = part.stage ? "updating …" : row.state;
+    const pick = (/** @type {MouseEvent} */ e) => { bench.picked(row.name, e.shiftKey || e.ctrlKey || e.metaKey, bench.view?.spotOf(row.name) ?? { x: 0, y: 0 }); };
+    return h("tr", { "data-name": row.name, class: bench.chosen.includes(row.name) ? "selected" : "",
+      onpointerenter: () => { bench.view?.light(row.name); }, onpointerleave: () => { bench.view?.light(null); } },
+    h("th", { scope: "row" }, h("button", { type: "button", class: "plain", "data-act": `${row.name} show ${row.state}`, title: described(row), onclick: pick }, row.name),
+      h("span", { class: "state" }, swatch, told)),
+    h("td", { class: "number" }, lengthCell(row.diameter_mm)),
+    h("td", { class: "number" }, areaCell(row.area_mm2), h("span", { class: "range" }, range || "exact")),
+    h("td", { class: "acts" }, first ? acts(desk, part, [row], row.name, true) : ""));
+  }
+
+  return element;
+}

@@ -1,0 +1,74 @@
+// The fields of a load's tables: a bare number with its unit beside the box, mistakes marked at the field itself.
+
+import { h, unitSign } from "./show.js";
+
+/** @typedef {import("./desk.js").Desk} Desk */
+/** @typedef {{element: HTMLElement, show: (mistake: string) => void}} Field */
+
+/**
+ * One field of a table.
+ * @param {Desk} desk
+ * @param {string} table
+ * @param {Doc.Key} key
+ * @returns {Field}
+ */
+export function field(desk, table, key) {
+  const id = `${table} ${key.name}`;
+  const says = h("span", { class: "says", id: `${table}-${key.name}-says` });
+  const name = key.name.replaceAll("_", " ");
+  const common = { name: id, "aria-describedby": says.id };
+  const box = key.among.length ? h("select", { ...common, onchange: send }, h("option", { value: "" }, "not said"), key.among.map((w) => h("option", { value: w }, w)))
+    : h("input", { ...common, placeholder: bare(key.example), inputMode: key.units.length ? "decimal" : "text", spellcheck: false, autocomplete: "off", onchange: send });
+  const unit = key.units.length ? h("select", { class: "unit", "aria-label": `Unit of ${table} ${name}`, onchange: () => { if (box.value.trim()) send(); } }) : null;
+  const element = h("div", { class: "field" }, h("label", { title: key.help }, h("span", { class: "label" }, name), box), unit, says);
+  let offered = "";
+
+  function send() {
+    const text = box.value.trim();
+    const value = !text ? "" : unit && !/[a-z"'%°µ]/i.test(text) ? `${text} ${unit.value}` : key.number && /^\d+$/.test(text) ? Number(text) : text;
+    desk.set((/** @type {Doc.Settings} */ { tables }) => {
+      const now = new Map(Object.entries(tables[table] ?? {}));
+      if (value === "") now.delete(key.name);
+      else now.set(key.name, value);
+      const all = new Map(Object.entries(tables));
+      if (now.size) all.set(table, Object.fromEntries(now));
+      else all.delete(table);
+      return { tables: Object.fromEntries(all) };
+    }, id);
+  }
+
+  /** The units to choose from, those of what is shown first; the one that is written is set. @param {string} is */
+  function offer(is) {
+    if (!unit) return;
+    const [metric, us] = key.units;
+    const ours = desk.bench.settings.show === "in" ? [...us, ...metric] : [...metric, ...us];
+    const set = is || ours[0];
+    const all = ours.includes(set) ? ours : [set, ...ours];
+    if (all.join() !== offered) {
+      offered = all.join();
+      unit.replaceChildren(...all.map((u) => h("option", { value: u }, unitSign(u))));
+    }
+    unit.value = set;
+    unit.disabled = all.length < 2;
+  }
+
+  return {
+    element,
+    show(mistake) {
+      const { settings, fields = {} } = desk.bench;
+      const written = settings.tables[table]?.[key.name];
+      const read = fields[id];
+      const fresh = desk.changes.some((change) => change.field === id);
+      if (!fresh) offer(written === undefined ? "" : read?.unit ?? "");
+      if (document.activeElement !== box && !fresh) box.value = String((unit ? read?.number ?? bare(String(written ?? "")) : written) ?? "");
+      const wrong = mistake || read?.wrong || desk.wrong.get(id) || "";
+      box.toggleAttribute("aria-invalid", false);
+      if (wrong) box.setAttribute("aria-invalid", "true");
+      says.textContent = wrong || key.help;
+      element.classList.toggle("wrong", Boolean(wrong));
+    },
+  };
+}
+
+/** The number of "180 g/L" as an example. @param {string} text */
+const bare = (text) => /^[\d.,/ ]+/.exec(text)?.[0].trim() ?? text;

@@ -1,0 +1,83 @@
+// The figures that stay in sight, each with how far it can be trusted: current, being worked out, out of date, impossible.
+
+import { bounds, quantity, spelled } from "./show.js";
+
+/** @typedef {import("./desk.js").Desk} Desk */
+/** @typedef {import("./plan_keeper.js").PlanKeeper} PlanKeeper */
+/** @typedef {"current" | "working" | "old" | "impossible"} Trust */
+/**
+ * @typedef {object} Shown a figure as the strip shows it; how: what "how?" opens
+ * @property {string} key
+ * @property {string} name
+ * @property {string} value
+ * @property {string} says its range, or why it cannot be trusted
+ * @property {Trust} trust
+ * @property {{name: string, chain: Doc.Link[]} | null} how
+ */
+
+const NAMES = { current: "Set the current to", area: "Wetted area", time: "Time", "voltage-end": "Volts at the end", cathode: "Cathode face" };
+const SETTINGS = ["current", "time", "voltage-end"]; // a run that cannot be has none of these
+const WORDS = { working: "updating …", old: "out of date" };
+
+/**
+ * @param {Desk} desk
+ * @param {PlanKeeper} keeper
+ * @returns {Shown[]}
+ */
+export function figuresOf(desk, keeper) {
+  const { answer } = desk.bench;
+  const plan = keeper.plan;
+  return Object.keys(NAMES).flatMap(/** @returns {Shown[]} */ (key) => {
+    const name = /** @type {Record<string, string>} */ (NAMES)[key];
+    const planned = plan?.figures[key === "cathode" ? "cathode-face" : key];
+    const figure = answer.figures[key];
+    const trust = trustOf(desk, keeper, key);
+    if (trust.is === "impossible") return [{ key, name, value: "none", says: trust.why, trust: trust.is, how: null }];
+    if (!planned && !figure) return [];
+    const value = planned ? spelled(planned.text) : quantity(figure.value, figure.unit, key === "current" ? 3 : 4);
+    const range = planned ? rangeOf(key, plan, planned) : ranged(key, figure);
+    const how = planned ? { name, chain: linksOf(planned) } : { name, chain: figure.chain };
+    return [{ key, name, value, says: trust.why || range || "exact", trust: trust.is, how }];
+  });
+}
+
+/** The chain of a plan's figure. @param {Doc.PlanFigure} figure @returns {Doc.Link[]} */
+export function linksOf(figure) {
+  return figure.chain.map(([depth, name, text, formula, source, because]) => ({ depth, name, text, formula, source, because }));
+}
+
+/** @param {string} key @param {Doc.Plan | null} plan @param {Doc.PlanFigure} figure */
+function rangeOf(key, plan, figure) {
+  const [least, most] = [plan?.figures["current-least"], plan?.figures["current-most"]];
+  if (key === "current" && least && most) return `least ${spelled(least.text)}, most ${spelled(most.text)}`;
+  return spelled(figure.bounds);
+}
+
+/** @param {string} key @param {Doc.Figure} figure */
+function ranged(key, figure) {
+  const range = bounds(figure.low, figure.high, figure.unit, key === "current" ? 3 : 4, true);
+  return key === "current" && range ? `least ${range.replace(" to ", ", most ")}` : range;
+}
+
+/**
+ * How far a figure can be trusted, and why not wholly.
+ * @param {Desk} desk
+ * @param {PlanKeeper} keeper
+ * @param {string} key
+ * @returns {{is: Trust, why: string}}
+ */
+function trustOf(desk, keeper, key) {
+  const { answer, settings } = desk.bench;
+  const set = SETTINGS.includes(key);
+  if (desk.lost) return { is: "old", why: "out of date: the server does not answer" };
+  if (desk.busy || (keeper.wanted && !keeper.current && (set || key === "cathode"))) {
+    return { is: "working", why: answer.first_look.length && key === "area" ? "a first look, updating …" : WORDS.working };
+  }
+  const stop = keeper.plan && !keeper.plan.can_run ? keeper.plan.faults.find((x) => x.weight === "stops") : null;
+  if (keeper.plan && !keeper.plan.can_run && set) {
+    return { is: "impossible", why: `cannot be run as asked${stop ? `: ${stop.text}` : ""}` };
+  }
+  if (desk.wrong.has("density") && set) return { is: "old", why: `${WORDS.old}: still of '${settings.density}'` };
+  if (answer.without?.length) return { is: "current", why: `without ${answer.without.join(", ")}` };
+  return { is: "current", why: "" };
+}

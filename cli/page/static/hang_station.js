@@ -1,0 +1,164 @@
+// How a part hangs: which way points up, the air that traps, the liquid it carries out, and the part going under.
+
+import * as api from "./api.js";
+import { bounds, figures, h, lengthCell, quantity, redraw, s, state } from "./show.js";
+import { unused } from "./way.js";
+
+/** @typedef {import("./desk.js").Desk} Desk */
+/** @typedef {import("./workbench.js").Workbench} Workbench */
+
+const AXES = ["x+", "x-", "y+", "y-", "z+", "z-"];
+const SNAP = Math.cos((5 * Math.PI) / 180); // nearer than 5 degrees to an axis or a bore is taken as that
+const NOTHING_MM2 = 0.5;
+
+/** mL of a volume. @param {number} mm3 */
+const millilitres = (mm3) => `${figures(mm3 / 1000, 2)} mL`;
+
+/** The bores that a part may hang by. @param {Doc.Part | null} part */
+function boresOf(part) {
+  const found = (part?.result?.features ?? []).filter((f) => f.axis && f.mouths_mm?.length);
+  return [...new Map(found.map((f) => [f.name, f])).values()];
+}
+
+/** The words for a direction that points up. @param {Doc.Part | null} part @param {number[]} up */
+function directionOf(part, [x, y, z]) {
+  const near = (/** @type {number[]} */ axis) => axis[0] * x + axis[1] * y + axis[2] * z;
+  let words = [x, y, z].map((v) => Number(v.toFixed(4))).join(",");
+  for (const bore of boresOf(part)) {
+    const along = near(/** @type {number[]} */ (bore.axis));
+    if (-along > SNAP) words = bore.name;
+    if (along > SNAP) words = `${bore.name} down`;
+  }
+  AXES.forEach((axis, i) => { if ([x, y, z][i >> 1] * (i & 1 ? -1 : 1) > SNAP) words = axis; });
+  return words;
+}
+
+/** A direction as a person says it; one turned to by hand has no other name than that. @param {string} up */
+const spoken = (up) => (up.includes(",") ? "as turned by hand" : `${up} up`);
+
+/** @param {Desk} desk @param {Workbench} bench */
+export function hangStation(desk, bench) {
+  const up = h("select", { id: "up-in-bath", "aria-label": "Which way points up", onchange: () => { follow(false); set(up.value); } });
+  const line = h("input", { class: "short", placeholder: "all of it", spellcheck: false, autocomplete: "off", "aria-describedby": "line-says",
+    onchange: () => { if (desk.part) desk.change(desk.part.id, { liquid_line: line.value.trim() || null }, `${desk.part.id} line`); } });
+  const turning = h("button", { type: "button", "aria-pressed": "false", onclick: () => {
+    follow(!following());
+    if (following()) seen();
+  } }, "Turn it by hand");
+  const best = h("button", { type: "button", class: "main", onclick: findWays }, "Find the best way");
+  const lineField = h("label", {}, "in the liquid up to ", line);
+  const lineSays = h("p", { class: "soft", id: "line-says" }, 'e.g. "40 mm" or "5 mm below the top"');
+  const wrong = h("p", { class: "harms", role: "alert" });
+  const outcome = h("div", { class: "outcome", role: "status" });
+  const bar = h("progress", { max: 1, hidden: true, "aria-label": "Ways tried" });
+  const ways = h("ol", { class: "ways" });
+  const pictures = h("ol", { class: "under", "aria-label": "The part going under and lifted out, cut upright" });
+  const element = h("section", { class: "panel", id: "hang", "aria-labelledby": "hang-title" }, h("h2", { id: "hang-title" }, "How it hangs in the bath"),
+    h("div", { class: "row" }, h("label", {}, "up ", up), turning), h("div", { class: "row" }, best, bar), h("div", {}, lineField, lineSays), wrong,
+    h("div", { class: "grow scroll", tabIndex: 0, role: "region", "aria-label": "What hanging so does" }, outcome, ways, pictures));
+  let drawn = ""; // what the pictures show
+  let of = ""; // the part on show
+  /** @type {AbortController | null} */
+  let searching = null;
+
+  const following = () => turning.getAttribute("aria-pressed") === "true";
+  const follow = (/** @type {boolean} */ is) => { turning.setAttribute("aria-pressed", String(is)); };
+  bench.following = following;
+  bench.turned = () => { if (following() && desk.part) seen(); };
+  desk.listen(show);
+
+  /** @param {string} to */
+  function set(to) {
+    ways.replaceChildren();
+    if (desk.part) desk.change(desk.part.id, to === "" ? { up: null, liquid_line: null } : { up: to }, `${desk.part.id} up`);
+  }
+
+  /** Hang it as it is on the screen. */
+  function seen() {
+    const words = directionOf(desk.part, bench.view?.up() ?? [0, 0, 1]);
+    if (words !== desk.part?.up) set(words);
+  }
+
+  async function findWays() {
+    if (searching) { searching.abort(); return; }
+    const { part } = desk;
+    if (!part) return;
+    const mine = new AbortController();
+    searching = mine;
+    best.textContent = "Stop looking";
+    ways.replaceChildren(h("li", { class: "soft" }, "Trying ways to hang it …"));
+    bar.hidden = false;
+    const found = await desk.attempt(() => api.ways(part.id, mine.signal), `${part.id} up`);
+    searching = null;
+    bar.hidden = true;
+    best.textContent = "Find the best way";
+    ways.replaceChildren(...(desk.part?.id === part.id ? found?.ways ?? [] : []).map((way, i) => h("li", {},
+      h("button", { type: "button", class: "small", "aria-label": `Hang it so: ${way.words}`, onclick: () => { follow(false); if (desk.part) desk.change(desk.part.id, { up: way.up.map((v) => Number(v.toFixed(4))).join(",") }, `${desk.part.id} up`); } }, "Hang it so"),
+      h("span", {}, i === 0 && h("strong", {}, "best: "), `${way.words}; `, way.airlocked_area_mm2 < NOTHING_MM2 ? "no trapped air" : `${quantity(way.airlocked_area_mm2, "mm2", 3)} bare under ${millilitres(way.trapped_air_mm3)} of air`,
+        `, ${way.carried_out_mm3 < 1 ? "nothing" : millilitres(way.carried_out_mm3)} carried out`))));
+  }
+
+  async function draw() {
+    const { part } = desk;
+    const wanted = part?.result?.up && !part.stage ? `${part.id} ${part.view}` : "";
+    if (wanted === drawn || element.hidden) return;
+    drawn = wanted;
+    if (!wanted || !part) { pictures.replaceChildren(); return; }
+    try {
+      const made = await api.goingUnder(part.id);
+      if (drawn === wanted) pictures.replaceChildren(...made.frames.map((frame) => h("li", {}, picture(made, frame), h("span", { class: "soft" }, frame.words))));
+    } catch (refused) {
+      if (drawn !== wanted) return;
+      drawn = "";
+      const { status } = /** @type {api.Refused} */ (refused);
+      if (status > 0 && status !== 404) pictures.replaceChildren(h("li", { class: "harms" }, /** @type {Error} */ (refused).message));
+    }
+  }
+
+  function show() {
+    const { part } = desk;
+    if (part?.id !== of) { of = part?.id ?? ""; ways.replaceChildren(); searching?.abort(); follow(false); }
+    const options = [["", "not said"], ...AXES.map((a) => [a, `${a} up`]),
+      ...boresOf(part).flatMap((b) => ((b.mouths_mm?.length ?? 0) > 1 ? [[b.name, `${b.name} upright`]] : [[b.name, `${b.name}, mouth up`], [`${b.name} down`, `${b.name}, mouth down`]]))];
+    if (part?.up && !options.some(([value]) => value === part.up)) options.push([part.up, spoken(part.up)]);
+    redraw(up, JSON.stringify(options), () => options.map(([value, words]) => h("option", { value }, words)));
+    up.value = part?.up ?? "";
+    lineField.hidden = lineSays.hidden = !part?.up;
+    if (document.activeElement !== line) line.value = part?.liquid_line ?? "";
+    const lines = part ? [desk.wrong.get(`${part.id} up`), desk.wrong.get(`${part.id} line`), ...unused(part, true).map((u) => `Not used: ${u.line}`)].filter(Boolean) : [];
+    wrong.textContent = lines.join(" ");
+    redraw(outcome, JSON.stringify([part?.result, part?.stage, state.show]), () => (part?.result ? outcomeOf(part, part.result) : [h("p", { class: "soft" }, "The part is still being measured.")]));
+    bar.value = part?.search ?? 0;
+    draw();
+  }
+
+  return element;
+}
+
+/** What hanging so does. @param {Doc.Part} part @param {Doc.Result} result */
+function outcomeOf(part, result) {
+  if (part.stage) return [h("p", { class: "soft" }, "updating …")];
+  if (!result.up) return [h("p", { class: "soft" }, "Air in a bore that opens downward keeps the acid off. Say which way points up, turn the part as you will hang it, or let the page find the best way.")];
+  const dry = result.airlocked_area_mm2;
+  const air = result.trapped_air_mm3;
+  const bare = Math.max(dry.value, dry.high) >= NOTHING_MM2;
+  const leaning = dry.value < NOTHING_MM2 && bare;
+  const range = bounds(dry.low, dry.high, "mm2", 3, true);
+  const how = leaning ? `none if it hangs dead true, else up to ${quantity(dry.high, "mm2", 3)}` : `${quantity(dry.value, "mm2", 3)}${range ? ` (${range})` : ""}`;
+  return [
+    h("p", { class: bare ? "harms" : "" }, h("strong", {}, leaning ? "Air may be trapped: " : bare ? "Trapped air: " : "No trapped air. "),
+      bare && `${how} stays bare${air.value > 0 ? `, under ${millilitres(air.value)} of air. ` : ". "}`,
+      `It carries out ${result.carried_out_mm3 < 1 ? "nothing" : millilitres(result.carried_out_mm3)} besides what clings.`),
+    result.pockets.length > 0 && h("ul", { class: "notes" }, result.pockets.slice(0, 6).map((p, i) => h("li", {},
+      `air ${i + 1}: ${millilitres(p.volume_mm3)}, ${lengthCell(p.depth_mm)} ${state.show} deep, over ${quantity(p.area_mm2, "mm2", 3)}`
+      + (p.vent_width_mm ? `; its way out is ${lengthCell(p.vent_width_mm)} ${state.show} wide` : "")))),
+  ];
+}
+
+/** One picture of the strip: metal, liquid and air, y up. @param {Doc.Under} made @param {Doc.Under["frames"][0]} frame */
+function picture({ box: [left, bottom, right, top], metal }, { words, liquid, air }) {
+  const path = (/** @type {Doc.Rings} */ rings) => rings.map((ring) => `M${ring.map(([x, y]) => `${x - left} ${top - y}`).join("L")}Z`).join("");
+  const part = (/** @type {Doc.Rings} */ rings, /** @type {string} */ kind) => (rings.length ? s("path", { d: path(rings), class: kind, "fill-rule": "evenodd", "vector-effect": "non-scaling-stroke" }) : null);
+  return s("svg", { viewBox: `0 0 ${right - left} ${top - bottom}`, role: "img", "aria-label": `${words}${air.length ? "; air is trapped" : ""}` },
+    part(liquid, "bath"), part(metal, "metal-cut"), part(air, "air"));
+}

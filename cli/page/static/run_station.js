@@ -1,0 +1,74 @@
+// The run: the sheet to print, the steps to tick off, and the logbook.
+
+import * as api from "./api.js";
+import { h, quantity, redraw, say, spelled, state } from "./show.js";
+
+/** @typedef {import("./desk.js").Desk} Desk */
+/** @typedef {import("./plan_keeper.js").PlanKeeper} PlanKeeper */
+
+const LISTED = 12;
+const SET = [["current", "Set"], ["time", "for"], ["voltage-end", "Volts at the end, about"]];
+
+/** @param {Desk} desk @param {PlanKeeper} keeper */
+export function runStation(desk, keeper) {
+  const steps = h("ol", { class: "steps" });
+  const sheet = h("a", { class: "button main", id: "sheet", href: "api/sheet", target: "_blank", rel: "noopener" }, "Run sheet to print");
+  const settings = h("dl", { class: "settings" });
+  const refusal = h("p", { class: "harms" });
+  const remark = h("input", { "aria-label": "Remark for the logbook", placeholder: "even, deep" });
+  const write = h("button", { id: "write" }, "Write this run down");
+  const list = h("ul", { class: "notes runs" });
+  const form = h("form", { class: "row", onsubmit: written }, remark, write);
+  const element = h("section", { class: "panel whole", id: "run", "aria-labelledby": "run-title" },
+    h("div", { class: "row head" }, h("h2", { id: "run-title" }, "The run"), sheet), refusal,
+    h("div", { class: "sides grow" }, h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Steps" }, steps),
+      h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Settings and logbook" }, settings, h("h3", {}, "Logbook"), form, list)));
+  /** @type {Set<string>} */
+  const ticked = new Set();
+  let of = "";
+  desk.attempt(api.runs).then((found) => { if (found) logged(found.runs); });
+  desk.listen(show);
+
+  function show() {
+    const { plan } = keeper;
+    const can = Boolean(plan?.can_run && keeper.current);
+    if (of !== keeper.answered) { of = keeper.answered; ticked.clear(); }
+    sheet.hidden = !plan;
+    sheet.toggleAttribute("aria-disabled", !can);
+    write.disabled = !can;
+    refusal.textContent = !plan ? "There is no plan yet: see the stations before this one."
+      : !keeper.current ? "The plan is out of date: updating …" : can ? "" : "This load cannot be run as asked: see the plan. There is no run to write down.";
+    redraw(settings, JSON.stringify([keeper.answered, can, state.show]), () => (plan && can ? SET.flatMap(([name, words]) => (plan.figures[name]
+      ? [h("dt", {}, words), h("dd", {}, spelled(plan.figures[name].text))] : [])) : []));
+    redraw(steps, JSON.stringify([keeper.answered, Boolean(plan)]), () => (plan ? plan.steps.map(step) : []));
+  }
+
+  /** @param {Doc.PlanStep} each */
+  function step(each) {
+    const box = h("input", { type: "checkbox", checked: ticked.has(each.name), onchange: () => { if (box.checked) ticked.add(each.name); else ticked.delete(each.name); } });
+    const minutes = each.minutes ? ` (${Number(each.minutes.toPrecision(3))} min)` : "";
+    return h("li", {}, h("label", {}, box, h("strong", {}, ` ${each.name}${minutes}`)), h("p", {}, each.does),
+      each.look_for && h("p", { class: "soft" }, `Look for: ${each.look_for}`), each.cautions.map((c) => h("p", { class: "harms caution" }, c)));
+  }
+
+  /** @param {Event} e */
+  async function written(e) {
+    e.preventDefault();
+    const found = await desk.attempt(() => api.logRun(remark.value.trim()));
+    if (!found) return;
+    remark.value = "";
+    sessionStorage.setItem("written", keeper.answered);
+    logged(found.runs);
+    say("Written into the logbook.");
+    desk.changed();
+  }
+
+  /** @param {Doc.Run[]} runs */
+  function logged(runs) {
+    list.replaceChildren(...(runs.length ? runs.slice(0, LISTED).map((run) => h("li", {}, `${run.when.slice(0, 16).replace("T", " ")}, ${run.load}: `,
+      `${quantity(run.current_a, "A", 3)}, ${quantity(run.run_s, "s", 3)}, ${quantity(run.film_um, "um", 3)}`,
+      run.dye && `, ${run.dye}`, run.remark && `; ${run.remark}`)) : [h("li", { class: "soft" }, "No run is written down yet.")]));
+  }
+
+  return element;
+}

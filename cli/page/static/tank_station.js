@@ -1,0 +1,115 @@
+// Bath, tank, cathodes, power supply, rack and finish, as they stand in a load file; kept, saved and opened.
+
+import * as api from "./api.js";
+import { field } from "./fields.js";
+import { opened } from "./intake.js";
+import { h, redraw } from "./show.js";
+import { tankDrawing } from "./tank_drawing.js";
+
+/** @typedef {import("./desk.js").Desk} Desk */
+/** @typedef {import("./plan_keeper.js").PlanKeeper} PlanKeeper */
+
+/** @type {Record<string, string>} */
+const TITLES = { supply: "Power supply" };
+const KEPT = ["bath", "tank"];
+const COLUMNS = [["bath", "tank"], ["cathodes", "supply"], ["rack", "finish"]];
+
+/** @param {Desk} desk @param {PlanKeeper} keeper */
+export function tankStation(desk, keeper) {
+  /** @type {Map<string, import("./fields.js").Field>} */
+  const fields = new Map();
+  const density = densityField(desk);
+  const drawing = h("figure", { class: "drawing-of" });
+  const { tables } = desk.catalogue;
+  const columns = COLUMNS.map((names) => h("div", { class: "column" }, names.filter((name) => tables[name]).map((name) => group(name))));
+  const rest = Object.keys(tables).filter((name) => !COLUMNS.flat().includes(name)).map((name) => group(name));
+  const chooser = h("input", { id: "load-in", type: "file", accept: ".toml" });
+  chooser.addEventListener("change", async () => {
+    const file = chooser.files?.[0];
+    chooser.value = "";
+    if (!file) return;
+    const done = await desk.attempt(async () => api.openLoad(await file.text()));
+    if (done) opened(done.awaited);
+  });
+  const element = h("section", { class: "panel whole", id: "tank", "aria-labelledby": "tank-title" },
+    h("div", { class: "row head" }, h("h2", { id: "tank-title" }, "Rack and tank"),
+      h("div", { class: "row" }, h("button", { type: "button", class: "small", id: "example", onclick: example }, "Fill in the workshop's own"),
+        h("label", { class: "button small", for: "load-in" }, "Open a load file"), chooser,
+        h("a", { class: "button small", href: "api/load.toml", download: "load.toml", id: "save-load" }, "Save as a load file"))),
+    h("form", { class: "tables grow scroll", autocomplete: "off", onsubmit: (/** @type {Event} */ e) => { e.preventDefault(); } },
+      columns, h("div", { class: "column" }, drawing, rest)));
+  desk.listen(() => {
+    for (const [id, each] of fields) each.show(keeper.mistakes.get(id) ?? "");
+    density.show();
+    const { parts, settings, fields: read } = desk.bench;
+    redraw(drawing, JSON.stringify([read, settings.tables.cathodes, settings.show, parts.map((p) => [p.name, p.count, p.result?.size_mm, p.up, p.result?.up])]),
+      () => [tankDrawing(desk.bench) ?? h("p", { class: "soft" }, "Give the tank's length, width and depth to see it to scale."), h("figcaption", { class: "soft" }, "The tank from the front, to scale")]);
+  });
+
+  /** @param {string} name */
+  function group(name) {
+    const keys = tables[name].keys.filter((k) => !(name === "finish" && k.name === "density"));
+    const made = keys.map((key) => {
+      const each = field(desk, name, key);
+      fields.set(`${name} ${key.name}`, each);
+      return { key, element: each.element };
+    });
+    const rare = made.filter(({ key }) => !key.common).map((each) => each.element);
+    return h("fieldset", { class: "table" }, h("legend", {}, TITLES[name] ?? name[0].toUpperCase() + name.slice(1)),
+      KEPT.includes(name) && kept(desk, name), name === "finish" && density.element, made.filter(({ key }) => key.common).map((each) => each.element),
+      rare.length > 0 && h("details", { class: "rare" }, h("summary", {}, "More"), rare));
+  }
+
+  function example() {
+    const own = structuredClone(desk.catalogue.example);
+    const window = String(own.finish?.density ?? "small-tank");
+    delete own.finish?.density;
+    desk.set({ tables: own, density: window });
+  }
+
+  return element;
+}
+
+/** The density window: one by name, or a person's own. @param {Desk} desk */
+function densityField(desk) {
+  const says = h("span", { class: "says", id: "density-says" });
+  const box = h("input", { id: "density", list: "windows", autocomplete: "off", spellcheck: false, "aria-describedby": says.id,
+    onchange: () => { desk.set({ density: box.value.trim() }, "density"); } });
+  const element = h("div", { class: "field" }, h("label", {}, h("span", { class: "label" }, "current density"), box),
+    h("datalist", { id: "windows" }, desk.catalogue.windows.map((w) => h("option", { value: w.name }, w.use))), says);
+  return {
+    element,
+    show() {
+      const { settings } = desk.bench;
+      const wrong = desk.wrong.get("density");
+      if (document.activeElement !== box && !wrong) box.value = settings.density;
+      const found = desk.catalogue.windows.find((w) => w.name === settings.density);
+      box.toggleAttribute("aria-invalid", false);
+      if (wrong) box.setAttribute("aria-invalid", "true");
+      element.classList.toggle("wrong", Boolean(wrong));
+      says.textContent = wrong ? `${wrong} The figures are still of '${settings.density}'.` : found ? `${found.use}; ${found.source}` : "your own, such as 12 to 15 A/ft2";
+    },
+  };
+}
+
+/** The shop's baths or tanks: one taken up again, or this one kept. @param {Desk} desk @param {string} table */
+function kept(desk, table) {
+  const list = h("select", { "aria-label": `The shop's ${table}s`, onchange: () => {
+    const values = desk.bench.shop?.[table]?.[list.value];
+    if (values) desk.set(({ tables }) => ({ tables: { ...tables, [table]: values } }));
+    list.value = "";
+  } });
+  const keep = h("button", { type: "button", class: "plain", onclick: async () => {
+    const values = desk.bench.settings.tables[table];
+    const name = values && prompt(`Keep this ${table} as`, `the ${table}`)?.trim();
+    if (name && values) await desk.attempt(() => api.keep(table, name, values));
+  } }, "Keep");
+  keep.setAttribute("aria-label", `Keep this ${table}`);
+  desk.listen(() => {
+    const names = Object.keys(desk.bench.shop?.[table] ?? {});
+    list.hidden = !names.length;
+    keep.hidden = !desk.bench.settings.tables[table] || !desk.bench.shop;
+    redraw(list, names.join("\n"), () => [h("option", { value: "" }, `the shop's ${table}s …`), ...names.map((name) => h("option", { value: name }, name))]);
+  });
+  return h("div", { class: "row kept" }, list, keep);
+}

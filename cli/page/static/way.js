@@ -1,0 +1,101 @@
+// The way through the job: six stations, each done, open or wrong, and what to do next.
+
+/** @typedef {import("./desk.js").Desk} Desk */
+/** @typedef {import("./plan_keeper.js").PlanKeeper} PlanKeeper */
+/** @typedef {"done" | "open" | "busy" | "wrong"} Is */
+/** @typedef {{id: string, name: string, is: Is, says: string}} Station says: what is to be done there, or was */
+
+export const STATIONS = { part: "Parts", cover: "Plug and mask", hang: "Hang", tank: "Rack and tank", plan: "Plan", run: "Run" };
+const HOLLOW = ["through-bore", "blind-bore", "pocket"];
+const BARE_MM2 = 0.5; // less is told as none
+const UNIT = ["unit-assumed", "odd-size"]; // notes that doubt the unit
+
+/** Whether a part's note doubts its unit. @param {Doc.Note} note */
+export const doubtsUnit = (note) => note.warns && UNIT.includes(note.code);
+
+/** The words that could not be used, of one part. @param {Doc.Part} part @param {boolean} hanging */
+export const unused = (part, hanging) => (part.result?.unused ?? []).filter(({ key }) => ["up", "liquid_line"].includes(key) === hanging);
+
+/** @param {Desk} desk @param {PlanKeeper} keeper @returns {Station[]} */
+export function wayOf(desk, keeper) {
+  const { parts } = desk.bench;
+  const good = parts.filter((p) => p.result && !p.refused);
+  /** @type {[string, (parts: Doc.Part[]) => [Is, string]][]} */
+  const ways = [["part", () => partIs(parts)], ["cover", coverIs], ["hang", hangIs], ["tank", () => tankIs(desk, keeper)],
+    ["plan", () => planIs(keeper)], ["run", () => runIs(desk, keeper)]];
+  return ways.map(([id, is]) => {
+    const [state, says] = id === "part" || good.length ? is(good) : /** @type {[Is, string]} */ (["open", "Bring a part first."]);
+    return { id, name: /** @type {Record<string, string>} */ (STATIONS)[id], is: state, says };
+  });
+}
+
+/** The first station that is wrong; else the first that is open. @param {Station[]} stations */
+export function nextOf(stations) {
+  return stations.find(({ is }) => is === "wrong") ?? stations.find(({ is }) => is !== "done") ?? null;
+}
+
+/** @param {Doc.Part[]} parts @returns {[Is, string]} */
+function partIs(parts) {
+  if (!parts.length) return ["open", "Drop the file of a part, sketch one, or take a sample."];
+  const bad = parts.find((p) => p.refused);
+  if (bad?.refused) return ["wrong", bad.refused.line];
+  const doubtful = parts.find((p) => !p.unit && p.result?.notes.some(doubtsUnit));
+  if (doubtful) return ["wrong", `Say what unit ${doubtful.name} is in.`];
+  const busy = parts.find((p) => p.stage || !p.result);
+  if (busy) return ["busy", `Measuring ${busy.name}.`];
+  return ["done", `${parts.length === 1 ? parts[0].name : `${parts.length} kinds of parts`} measured.`];
+}
+
+/** @param {Doc.Part[]} parts @returns {[Is, string]} */
+function coverIs(parts) {
+  const bad = parts.find((p) => unused(p, false).length);
+  if (bad) return ["wrong", `${bad.name}: ${unused(bad, false)[0].line}`];
+  const open = parts.find((p) => p.result?.features.some((f) => HOLLOW.includes(f.kind))
+    && !Object.values(p.choices).some((list) => list.length) && !(p.checked ?? []).includes("cover"));
+  if (open) return ["open", `Plug or mask what ${open.name} must not have coated, or leave all of it wet.`];
+  return ["done", "Every surface is wet, plugged or masked as you want it."];
+}
+
+/** @param {Doc.Part[]} parts @returns {[Is, string]} */
+function hangIs(parts) {
+  const bad = parts.find((p) => unused(p, true).length);
+  if (bad) return ["wrong", `${bad.name}: ${unused(bad, true)[0].line}`];
+  const bare = parts.find((p) => p.result?.up && p.result.airlocked_area_mm2.value >= BARE_MM2);
+  if (bare) return ["wrong", `Trapped air leaves some of ${bare.name} bare. Hang it another way, or plug the bore.`];
+  const open = parts.find((p) => !p.up);
+  if (open) return ["open", `Say which way up ${open.name} hangs.`];
+  return ["done", "Every part hangs so that no air is trapped."];
+}
+
+/** @param {Desk} desk @param {PlanKeeper} keeper @returns {[Is, string]} */
+function tankIs(desk, keeper) {
+  if (desk.wrong.size && [...desk.wrong.keys()].some((field) => field === "density" || field.includes(" "))) {
+    return ["wrong", "A field is not understood: see the line below it."];
+  }
+  const { tables } = desk.bench.settings;
+  const mistakes = [...keeper.mistakes.entries()];
+  if (mistakes.length) return ["wrong", `${mistakes[0][0]}: ${mistakes[0][1]}`];
+  for (const name of ["bath", "tank"]) {
+    const missing = desk.catalogue.tables[name].keys.find((key) => key.needed && tables[name]?.[key.name] === undefined);
+    if (missing || !tables[name]) return ["open", `Fill in the ${name}${missing ? `: ${missing.name.replaceAll("_", " ")}` : ""}.`];
+  }
+  return ["done", "Bath and tank are filled in."];
+}
+
+/** @param {PlanKeeper} keeper @returns {[Is, string]} */
+function planIs(keeper) {
+  if (!keeper.wanted) return ["open", "The plan appears once bath and tank are filled in."];
+  if (!keeper.current) return ["busy", "Working out the plan."];
+  if (!keeper.plan) return ["wrong", keeper.refused?.message ?? "There is no plan."];
+  const { can_run, faults } = keeper.plan;
+  const worst = faults.find((x) => x.weight !== "watch");
+  if (!can_run || worst) return ["wrong", worst?.text ?? "The load cannot be run as asked."];
+  return ["done", "The plan can be run."];
+}
+
+/** @param {Desk} desk @param {PlanKeeper} keeper @returns {[Is, string]} */
+function runIs(desk, keeper) {
+  const written = sessionStorage.getItem("written");
+  if (written && written === keeper.answered && keeper.current) return ["done", "This run is in the logbook."];
+  return ["open", "Print the sheet, run the load, and write it into the logbook."];
+}
