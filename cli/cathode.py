@@ -37,9 +37,7 @@ StripOption = Annotated[
 DepthOption = Annotated[
     str | None, typer.Option("--depth", metavar="LENGTH", help="Depth of the liquid at the strips.")
 ]
-FacesOption = Annotated[
-    int, typer.Option("--faces", help="Faces of a strip that look at the part: 1, or 2 hung clear.")
-]
+FacesOption = Annotated[int, typer.Option("--faces", help="Faces of a strip toward the part: 1, or 2 hung clear.")]
 
 
 def cathode(

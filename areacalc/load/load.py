@@ -18,8 +18,8 @@ from areacalc.plant.supply import Supply
 from areacalc.plant.tank import Tank
 
 
-class Look(StrEnum):
-    """What the skin should look like before the film."""
+class SurfaceFinish(StrEnum):
+    """What the surface should be before it is coated."""
 
     GLOSS = "gloss"
     MATTE = "matte"
@@ -130,7 +130,7 @@ class Finish:
     density_a_per_dm2: float | None = None
     thickness_um: float | None = None
     shade: str | None = None
-    look: Look = Look.GLOSS
+    surface: SurfaceFinish = SurfaceFinish.GLOSS
     dye: str | None = None
     seal: str | None = None
     repeat: str | None = None

@@ -9,7 +9,7 @@ from areacalc.bath.etch import MILD_C, MILD_CAUSTIC, MILD_MINUTES
 from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, faraday_rule, rule_named
 from areacalc.bath.window import window
 from areacalc.errors import BadInput
-from areacalc.load.load import BathToday, Etching, Finish, Look, SealBath
+from areacalc.load.load import BathToday, Etching, Finish, SealBath, SurfaceFinish
 from areacalc.plant.cathode_set import CathodeSet
 from areacalc.plant.metal import CATHODE_METALS, RACK_METALS, metal
 from areacalc.plant.rack import Rack
@@ -92,7 +92,7 @@ def finish_of(v: Values) -> Finish:
         raise BadInput("thickness", "stands beside a shade", "give one of the two")
     return Finish(
         window(v.get("density", "small-tank"), "density"), None, v.get("thickness"), v.get("shade"),
-        Look(v.get("look", Look.GLOSS.value)), v.get("dye"), v.get("seal"), v.get("repeat"), _rule(v), _etching(v),
+        SurfaceFinish(v.get("surface", "gloss")), v.get("dye"), v.get("seal"), v.get("repeat"), _rule(v), _etching(v),
         SealBath(v.get("seal_temperature"), v.get("seal_ph")), v.get("growth"),
     )  # fmt: skip
 

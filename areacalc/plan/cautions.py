@@ -6,7 +6,7 @@ from areacalc.bath.cautions import Caution, Hazard, Work, caution, cautions_at, 
 from areacalc.bath.etch import HOT_FROM_C
 from areacalc.fact import quantity
 from areacalc.figure import given
-from areacalc.load.load import Load, Look
+from areacalc.load.load import Load, SurfaceFinish
 from areacalc.plan.stages import Stages
 
 Care = dict[Work, tuple[Caution, ...]]
@@ -25,7 +25,7 @@ def care_of(made: Stages) -> Care:
         Work.CATHODES: cautions_at(Work.CATHODES, *((Hazard.LEAD,) if strips and strips.metal == "lead" else ())),
         Work.WASTE: cautions_at(Work.WASTE),
     }
-    if load.finish.look is Look.MATTE:
+    if load.finish.surface is SurfaceFinish.MATTE:
         care |= {Work.ETCH: _at_the_etch(load), Work.DESMUT: cautions_at(Work.DESMUT)}
     if made.seal is not None:
         care[Work.SEAL] = cautions_at(Work.SEAL, *made.seal.hazards)

@@ -34,9 +34,9 @@ def run_of(made: Plan, when: str, remark: str = "", data: Mapping[str, Any] | No
         acid_g_per_l=load.bath.acid_g_per_l, aluminium_g_per_l=load.bath.aluminium_g_per_l,
         temperature_c=load.bath.temperature_c, bath_l=load.tank.liquid_l,
         supply_v=load.supply.limit_v if load.supply else None,
-        alloy=alloys.pop() if len(alloys) == 1 else None, surface=finish.look.value, shade=finish.shade,
+        alloy=alloys.pop() if len(alloys) == 1 else None, surface=finish.surface.value, shade=finish.shade,
         dye=finish.dye, seal=finish.seal,
-        etch_s=finish.etching.minutes * 60.0 if finish.look.value == "matte" else None, remark=remark,
+        etch_s=finish.etching.minutes * 60.0 if finish.surface.value == "matte" else None, remark=remark,
         parts=tuple(_part(each, load.folder) for each in made.parts), settings=settings, **more,
     )  # fmt: skip
 

@@ -23,7 +23,7 @@ from areacalc.plant.too_small import BuySupply, WaysOut, supply_to_buy, ways_out
 
 @dataclass(frozen=True, slots=True)
 class PlantPlan:
-    """Every piece of equipment's verdict. cathode_face is what must look at the part [mm2].
+    """Every piece of equipment's verdict. cathode_face is the cathode area facing the part [mm2].
 
     buy is the supply that would do, where none is told; no_place says what the tank cannot hold at all.
     """

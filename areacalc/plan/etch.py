@@ -6,7 +6,7 @@ from areacalc.bath.etch import Etch, etch_warms, etched, lost_by_weight, lost_in
 from areacalc.digits import three
 from areacalc.errors import CannotRun
 from areacalc.figure import Figure, given
-from areacalc.load.load import Load, Look
+from areacalc.load.load import Load, SurfaceFinish
 
 MOST_LOST_UM = 1000.0
 """Chosen: a matte etch takes micrometres to tens of them; a millimetre off every face is no finish."""
@@ -18,7 +18,7 @@ def plan_etch(load: Load, area: Figure) -> Etch | None:
     Raises CannotRun for an etch that eats the parts.
     """
     etching = load.finish.etching
-    if load.finish.look is not Look.MATTE:
+    if load.finish.surface is not SurfaceFinish.MATTE:
         return None
     if etching.trial_loss_g is not None and etching.trial_area_mm2 is not None:
         lost = lost_by_weight(etching.trial_loss_g, etching.trial_area_mm2)

@@ -14,7 +14,7 @@ from areacalc.bath.fits import Verdict
 from areacalc.bath.seal import SOFTENS, seal_bath_faults, seal_time
 from areacalc.fact import Fact, Value, fact, quantity
 from areacalc.figure import Figure
-from areacalc.load.load import Look, PartLine
+from areacalc.load.load import PartLine, SurfaceFinish
 from areacalc.plan.area import PartArea
 from areacalc.plan.equipment import short_of_volts
 from areacalc.plan.stages import Stages
@@ -220,7 +220,7 @@ def _of_fits(made: Stages) -> Iterable[Fault]:
         if kind is not None:
             weight = Weight.SPOILS if kind is FaultKind.FIT_LOST else Weight.WATCH
             yield Fault(weight, each.fact(kind))
-    if made.fits and made.load.finish.look is Look.MATTE and made.load.finish.etching.trial_loss_g is None:
+    if made.fits and made.load.finish.surface is SurfaceFinish.MATTE and made.load.finish.etching.trial_loss_g is None:
         yield _watch(FaultKind.NO_TRIAL_ETCH)
 
 

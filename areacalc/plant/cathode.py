@@ -1,4 +1,4 @@
-"""Cathodes for an area: how much face must look at the part, and how many strips that is."""
+"""Cathodes for an area: how much must face the part, and how many strips that is."""
 
 from __future__ import annotations
 
@@ -59,7 +59,7 @@ class Cathode:
 
     @property
     def area_mm2(self) -> Estimate:
-        """The cathode face that must look at the part [mm2]."""
+        """The cathode area facing the part [mm2]."""
         return self.figure.estimate
 
 

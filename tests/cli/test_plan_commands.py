@@ -165,7 +165,7 @@ def test_init_writes_a_load_that_can_be_planned(tmp_path):
 @pytest.mark.parametrize(("words", "says"), [
     (("plan", "gone.toml"), "gone.toml: is not there"),
     (("plan", DESK_SET, "--what-if", "cuont=3"), "did you mean 'count'"),
-    (("plan", DESK_SET, "--sweep", "look = gloss to matte"), "not a number"),
+    (("plan", DESK_SET, "--sweep", "surface = gloss to matte"), "not a number"),
     (("plan", DESK_SET, "--sweep", "count = 1 to 3", "--figure", "curent"), "did you mean 'current'"),
     (("plan", DESK_SET, "--plot", "a.svg"), "is for a sweep"),
     (("explain", DESK_SET, "amps"), "there is no 'amps'"),

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from areacalc.errors import BadInput
 from areacalc.load.keys import FIT, PART, TABLES
 from areacalc.load.lines import key_lines
-from areacalc.load.load import Look
+from areacalc.load.load import SurfaceFinish
 from areacalc.load.new_load import new_load
 from areacalc.load.read_load import BadLoad, load_of, read_load
 from areacalc.plant.supply import Mode
@@ -59,7 +59,7 @@ def test_a_load_in_peoples_units():
     assert load.bath.temperature_c == pytest.approx(20.0)
     assert load.tank.liquid_l == pytest.approx(10.2)
     assert (load.supply.ramp_s, load.supply.mode) == (300.0, Mode.CURRENT)
-    assert (load.finish.look, load.finish.window.name) == (Look.GLOSS, "small-tank")
+    assert (load.finish.surface, load.finish.window.name) == (SurfaceFinish.GLOSS, "small-tank")
     assert load.cathodes is None
 
 
@@ -112,7 +112,7 @@ current = "0 A"
     ('current = "3 A"', 'current = "nan A"', 21, "does not start with a number"),
     ("[supply]", '[finish]\ndensity = "decoratve"\n[supply]', 21, "did you mean 'decorative'"),
     ("[supply]", '[finish]\nthickness = "12 um"\nshade = "dark"\n[supply]', 21, "beside a shade"),
-    ("[supply]", '[finish]\nlook = "shiny"\n[supply]', 21, "there is no 'shiny'"),
+    ("[supply]", '[finish]\nsurface = "shiny"\n[supply]', 21, "there is no 'shiny'"),
     ("[supply]", '[rack]\nmetal = "brass"\n[supply]', 21, "eaten by the acid"),
     ("[supply]", '[cathodes]\nmetal = "steel"\ncount = 2\nwidth = "3 cm"\nimmersed = "9 cm"\n[supply]', 21, "eaten"),
     ("[supply]", "[suply]", 20, "did you mean 'supply'"),

@@ -44,7 +44,7 @@ def said(made):
 
 def test_a_weighed_trial_takes_the_place_of_the_recalled_rate():
     # 0.054 g over 20 cm2: 0.054 / 2.699 / 20 cm = 10.0 um on each face; 100 cm2 lose 10 um x 100 cm2 x 2.699 = 0.27 g
-    made = plan('look = "matte"\netch_trial_loss = "0.054 g"\netch_trial_area = "20 cm2"')
+    made = plan('surface = "matte"\netch_trial_loss = "0.054 g"\netch_trial_area = "20 cm2"')
     assert value(made, "etch-lost") == pytest.approx(10.0, rel=1e-3)
     assert made.figures["etch-lost"].source.text == "weight lost / (density x area)"
     # 0.27 g x 15.4 kJ/g = 4.16 kJ
@@ -52,14 +52,14 @@ def test_a_weighed_trial_takes_the_place_of_the_recalled_rate():
 
 
 def test_the_warming_of_the_etch_bath_is_told_where_its_volume_is():
-    made = plan('look = "matte"\netch_trial_loss = "0.054 g"\netch_trial_area = "20 cm2"\netch_bath = "1 L"')
+    made = plan('surface = "matte"\netch_trial_loss = "0.054 g"\netch_trial_area = "20 cm2"\netch_bath = "1 L"')
     # 4.16 kJ / (1 L x 0.9982 kg/L x 4.18 kJ/(kg K)) = 0.996 K
     assert value(made, "etch-warming") == pytest.approx(0.996, rel=3e-3)
-    assert "etch-warming" not in plan('look = "matte"').figures
+    assert "etch-warming" not in plan('surface = "matte"').figures
 
 
 def test_the_default_matte_etch_is_mild_and_the_finish_tables_are_named():
-    made = plan('look = "matte"')
+    made = plan('surface = "matte"')
     etch = next(s for s in made.steps if s.kind is StepKind.ETCH)
     assert etch.minutes.value == 4.0
     assert "30 g/L, 35 C; it takes 2.24 um" in step_words(etch).does
@@ -147,7 +147,7 @@ def test_a_bath_near_freezing_is_not_cooled_by_water_or_ice():
 @pytest.mark.parametrize("etch", ['etch = "900 h"', 'etch_trial_loss = "900 kg"\netch_trial_area = "20 cm2"'])
 def test_an_etch_that_eats_the_parts_is_no_plan(etch):
     with pytest.raises(CannotRun, match=r"the etch takes .* mm off every face"):
-        plan(f'look = "matte"\n{etch}')
+        plan(f'surface = "matte"\n{etch}')
 
 
 HARD = BASE.replace('"20 C"', '"0 C"\ncooling = "900 W"').replace('"12 um"', '"50 um"').replace('"10 L"', '"100 L"')

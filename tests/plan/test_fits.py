@@ -85,7 +85,7 @@ def test_a_film_known_too_loosely_leaves_no_size():
 
 
 def test_a_lost_fit_spoils_the_run_and_an_etch_is_told():
-    made = plan_of(load(turned=11.999, more='look = "matte"\n'))
+    made = plan_of(load(turned=11.999, more='surface = "matte"\n'))
     lost = next(f for f in made.faults if f.kind is FaultKind.FIT_LOST)
     assert lost.weight is Weight.SPOILS
     assert "11.999 mm as turned" in tell(lost.fact)
@@ -101,13 +101,13 @@ def test_an_etch_takes_off_what_the_film_puts_on():
     lost = given("metal lost", 0.5, "um")
     fit = plan_fits(load(turned=11.96), [OUT], lost)[0].fit
     assert fit.change.estimate.value == pytest.approx(2 * 0.0035)
-    etched = plan_of(load(turned=11.96, more='look = "matte"\n'))
+    etched = plan_of(load(turned=11.96, more='surface = "matte"\n'))
     assert etched.figure("etch-lost").estimate.value == pytest.approx(2.24, abs=0.01)
     assert etched.fits[0].fit.filmed.estimate.value < plan_of(load(turned=11.96)).fits[0].fit.filmed.estimate.value
 
 
 def test_a_fit_is_followed_from_turning_through_the_etch_to_the_film():
-    trial = 'look = "matte"\netch_trial_loss = "0.054 g"\netch_trial_area = "20 cm2"\n'
+    trial = 'surface = "matte"\netch_trial_loss = "0.054 g"\netch_trial_area = "20 cm2"\n'
     made = plan_of(load(turned=11.98, more=trial))
     # 0.054 g / 2.699 g/cm3 / 20 cm2 = 10.0 um off each face, twice that off the diameter: 11.980 - 0.020 = 11.960
     assert "11.980 mm as turned, 11.960 mm after the etch, ends at " in tell(

@@ -45,7 +45,7 @@ ramp = "5 min"
 [finish]
 thickness = "12 um"
 """
-MATTE = LOAD + 'look = "matte"\netch = "3 min"\ndye = "sea green"\n'
+MATTE = LOAD + 'surface = "matte"\netch = "3 min"\ndye = "sea green"\n'
 RUN = Run(when="2026-03-03T10:00", load="pens", area_mm2=1.5e4, current_a=3.8, density_a_per_dm2=2.4, run_s=1000.0,
           film_um=11.0, acid_g_per_l=180.0, aluminium_g_per_l=5.0, temperature_c=20.0, dye="night blue", dye_s=720.0,
           seal_s=1500.0)  # fmt: skip

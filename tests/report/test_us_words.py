@@ -77,7 +77,7 @@ def test_a_run_sheet_in_us_units_keeps_no_metric_quantity():
 
 
 def test_every_number_of_a_matte_warm_run_with_a_fit_goes_over_with_its_unit():
-    text = DESK_SET.read_text("utf-8").replace('look = "gloss"', 'look = "matte"')
+    text = DESK_SET.read_text("utf-8").replace('surface = "gloss"', 'surface = "matte"')
     text = text.replace('temperature = "20 C"', 'temperature = "30 C"').replace(
         'file = "', f'file = "{DESK_SET.parent}/'
     )
