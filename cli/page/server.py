@@ -58,7 +58,8 @@ def serve(port: int, data: Path | None, open_browser: bool) -> None:
     if open_browser:
         webbrowser.open(address)
     try:
-        server.run(sockets=[listening])
+        with contextlib.suppress(KeyboardInterrupt):  # the way to end it; all that was done is kept
+            server.run(sockets=[listening])
     finally:
         pool.close()
 

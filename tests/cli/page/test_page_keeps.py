@@ -66,6 +66,15 @@ def _alive(pid):
         return False
 
 
+def test_an_interrupt_ends_the_page_and_says_nothing_untrue(open_page, tmp_path):
+    made = open_page(tmp_path, stderr=subprocess.PIPE)
+    with made.client() as client:
+        assert client.get("/api/bench").status_code == 200
+    made.process.send_signal(signal.SIGINT)
+    assert made.process.communicate(timeout=30)[1] == ""
+    assert made.process.returncode == 0
+
+
 def test_a_second_page_on_the_same_folder_is_refused(open_page, tmp_path):
     open_page(tmp_path)
     done = subprocess.run([BIN, "page", "--no-browser", "--data", tmp_path], capture_output=True, text=True)
