@@ -5,7 +5,7 @@
     part.wetted().value                      # Estimate(value=..., low=..., high=...) in mm2
     areacalc.current(part).set_a             # A
     areacalc.cathode(part).area_mm2          # Estimate in mm2
-    areacalc.plan("desk-set.toml").figure("time").estimate  # s, with bounds
+    areacalc.plan_of("desk-set.toml").figure("time").estimate  # s, with bounds
 
 Nothing heavy is imported until it is used.
 """
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from areacalc.plant.cathode import Cathode
 
 __version__ = "0.1.0"
-__all__ = ["cathode", "current", "open", "plan", "wetted_area_mm2"]
+__all__ = ["cathode", "current", "open", "plan_of", "wetted_area_mm2"]
 
 
 def open(path: str | PathLike[str], unit: str | None = None, as_drawn: bool = False) -> Part:
@@ -84,8 +84,8 @@ def cathode(*parts: Part | str | float, ratio: str = "small-tank") -> Cathode:
     return cathode_for(wetted_area_mm2(*parts), ratio_of(ratio))
 
 
-def plan(load_file: str | PathLike[str], *changes: str) -> Plan:
-    """The plan of a load file, with settings changed in words: plan("desk-set.toml", "count=6").
+def plan_of(load_file: str | PathLike[str], *changes: str) -> Plan:
+    """The plan of a load file, with settings changed in words: plan_of("desk-set.toml", "count=6").
 
     Raises areacalc.errors.BadInput: every mistake with its line; CannotRun where it cannot be run as asked.
     """

@@ -77,7 +77,7 @@ def burn(
     """
     on_skin, radius = heat_on_skin(density, voltage), least_radius(film)
     causes, most = [], window.most_a_per_dm2
-    if density.estimate.high > most * (1.0 + 1e-9):
+    if density.estimate.high > most * (1.0 + 1e-9) and not window.is_one:
         kind = Burning.ABOVE_WINDOW if density.estimate.low > most else Burning.MAY_BE_ABOVE_WINDOW
         causes.append(fact(kind, density=density, most=quantity(most, "A/dm2"), source=window.source))
     if on_skin.estimate.high >= EDGES_BURN.value:

@@ -56,8 +56,7 @@ class Current:
     @property
     def is_sure(self) -> bool:
         """Whether some current lies inside the window for every area in the bounds; one density alone is always met."""
-        one = self.window.least_a_per_dm2 == self.window.most_a_per_dm2
-        return one or self.sure_low_a <= self.sure_high_a
+        return self.window.is_one or self.sure_low_a <= self.sure_high_a
 
 
 def current_a(

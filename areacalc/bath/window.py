@@ -53,6 +53,11 @@ class Window:
             )
 
     @property
+    def is_one(self) -> bool:
+        """Whether it is one density and not a range: then no doubt of the area can leave it."""
+        return self.least_a_per_dm2 == self.most_a_per_dm2
+
+    @property
     def middle_a_per_dm2(self) -> float:
         """Half way between the ends [A/dm2]."""
         return 0.5 * (self.least_a_per_dm2 + self.most_a_per_dm2)

@@ -118,7 +118,8 @@ def _of_current(made: Stages) -> Iterable[Fault]:
         yield _watch(FaultKind.SUPPLY_SETS_CURRENT, current=currents.set, wanted=quantity(currents.wanted_a, "A"))
     if not currents.is_sure:
         yield _watch(FaultKind.BORES_NOT_KNOWN) if made.area_is_sure else _spoils(FaultKind.AREA_NOT_KNOWN)
-    if currents.in_window and currents.density.estimate.low < window.least_a_per_dm2 * (1 - 1e-9):
+    low = currents.density.estimate.low < window.least_a_per_dm2 * (1 - 1e-9)
+    if currents.in_window and low and not window.is_one:
         yield _watch(FaultKind.DENSITY_MAY_BE_LOW, density=currents.density, least=least)
 
 

@@ -8,7 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import areacalc
 from areacalc.bath.alloy import AlloyFault
+from areacalc.bath.burn import Burning
 from areacalc.bath.ceiling import Ceiling
 from areacalc.bath.dissolved import Aluminium
 from areacalc.bath.film import UM_312, UM_720
@@ -31,6 +33,9 @@ BASE = {
     "supply": {"current": '"10 A"', "voltage": '"30 V"', "ramp": '"5 min"'},
     "finish": {"thickness": '"12 um"'},
 }
+
+
+DESK_SET = Path(__file__).parents[2] / "sample_models" / "desk-set.toml"
 
 
 def text_of(**changes):
@@ -464,3 +469,15 @@ def test_hanging_and_planning_say_the_same_drag_out():
 def test_strips_that_cannot_hang_alike_on_either_side_are_told(count, told):
     made = plan(cathodes_count=str(count), cathodes_width='"40 mm"', cathodes_immersed='"150 mm"')
     assert (FaultKind.ODD_STRIPS in kinds(made)) is told
+
+
+def test_one_density_asked_for_is_not_told_to_lie_outside_itself():
+    made = areacalc.plan_of(DESK_SET, "density=1.4 A/dm2")
+    assert made.figure("density").estimate.width > 0.0  # the bores and the part's hanging leave some doubt
+    outside = {
+        Burning.MAY_BE_ABOVE_WINDOW,
+        Burning.ABOVE_WINDOW,
+        FaultKind.DENSITY_MAY_BE_LOW,
+        FaultKind.AREA_NOT_KNOWN,
+    }
+    assert not outside & set(kinds(made))
