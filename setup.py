@@ -20,6 +20,8 @@ DIRECTIVES = {
 }  # fmt: skip
 if os.environ.get("AREACALC_CHECK_LOOPS"):
     DIRECTIVES |= {"boundscheck": True, "initializedcheck": True}
+# what the CAD kernel's viewer is linked with, for machines without a display: areacalc/shape/step/display.py
+STAND_INS = {"no_gl": "libGL.so.1", "no_x11": "libX11.so.6"} if sys.platform == "linux" else {}
 # a multiplication and an addition are two roundings on every processor, so that all find the same
 FLAGS = [] if sys.platform == "win32" else ["-O3", "-g0", "-ffp-contract=off"]
 
@@ -33,6 +35,10 @@ class BuildLoops(build_ext):
     def finalize_options(self) -> None:
         super().finalize_options()
         self.parallel = self.parallel or os.cpu_count()
+
+    def get_ext_filename(self, fullname: str) -> str:
+        *room, name = fullname.split(".")
+        return os.path.join(*room, STAND_INS[name]) if name in STAND_INS else super().get_ext_filename(fullname)
 
     def build_extensions(self) -> None:
         from Cython.Build import cythonize
@@ -58,13 +64,19 @@ def extension(kinds: Path) -> Extension:
     return Extension(name, [str(source)], depends=[str(kinds)], extra_compile_args=FLAGS, optional=True)
 
 
+def stand_in(name: str, library: str) -> Extension:
+    flags = {"extra_compile_args": ["-w"], "extra_link_args": [f"-Wl,-soname,{library}"]}
+    return Extension(f"areacalc.shape.step.{name}", [f"areacalc/shape/step/{name}.c"], **flags, optional=True)
+
+
 here = compiler_stands_here()
 if not here:
     fetched_compiler()
-loops = map(extension, sorted(Path("areacalc").rglob("*_loops.pxd")))
-shared = Extension(SHARED, ["areacalc/_shared.c"], extra_compile_args=FLAGS, optional=True)
+extensions = [extension(kinds) for kinds in sorted(Path("areacalc").rglob("*_loops.pxd"))]
+extensions.append(Extension(SHARED, ["areacalc/_shared.c"], extra_compile_args=FLAGS, optional=True))
+extensions += [stand_in(name, library) for name, library in STAND_INS.items()]
 setup(
     cmdclass={"build_ext": BuildLoops},
-    ext_modules=[*loops, shared],
+    ext_modules=extensions,
     setup_requires=[] if here else ["ziglang; sys_platform == 'linux'"],
 )

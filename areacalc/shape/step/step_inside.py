@@ -9,6 +9,7 @@ from typing import Any
 
 from areacalc.errors import BadInput
 from areacalc.shape.fenced import tell
+from areacalc.shape.step.display import stand_in_for_display
 from areacalc.shape.step.step_arrays import Arrays
 from areacalc.shape.step.step_text import StepText, read_step_text
 
@@ -20,6 +21,7 @@ def read_inside(path: Path, chord_mm: float | None = None) -> tuple[StepText, di
     """The text's own facts, and words and arrays as `step_collect.collect` lists them. Raises BadInput."""
     tell("reading")
     text = read_step_text(path)  # before the kernel is loaded, which takes a second
+    stand_in_for_display()
     try:
         from areacalc.shape.step.step_kernel import read_part
     except ImportError as error:
