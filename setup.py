@@ -12,6 +12,8 @@ from pathlib import Path
 
 from setuptools import Extension, setup
 from setuptools.command.build_ext import build_ext
+from setuptools.command.sdist import sdist
+from setuptools.errors import BaseError, CompileError, LinkError
 
 SHARED = "areacalc._shared"  # what all of them need of Cython's, compiled once
 DIRECTIVES = {
@@ -26,9 +28,13 @@ STAND_INS = {"no_gl": "libGL.so.1", "no_x11": "libX11.so.6"} if sys.platform == 
 FLAGS = [] if sys.platform == "win32" else ["-O3", "-g0", "-ffp-contract=off"]
 
 
-def compiler_stands_here() -> bool:
-    named = os.environ.get("CC") or sysconfig.get_config_var("CC") or "cc"
-    return sys.platform == "win32" or any(map(shutil.which, (named.split()[0], "cc")))
+class Sources(sdist):
+    """All that a checkout holds, tests and samples too."""
+
+    def make_release_tree(self, base_dir: str, files: list[str]) -> None:
+        more = [file for room in ("sample_models", "tests", ".ci") for file in Path(room).rglob("*") if file.is_file()]
+        kept = [str(file) for file in more if not {"__pycache__", "node_modules"} & set(file.parts)]
+        super().make_release_tree(base_dir, sorted({*files, *kept, "CHANGELOG.md", "DEVELOPERS.md"}))
 
 
 class BuildLoops(build_ext):
@@ -43,40 +49,48 @@ class BuildLoops(build_ext):
     def build_extensions(self) -> None:
         from Cython.Build import cythonize
 
+        os.environ.setdefault("ZIG_GLOBAL_CACHE_DIR", os.path.abspath(self.build_temp))
         made = cythonize(
             self.extensions, build_dir=self.build_temp, shared_utility_qualified_name=SHARED,
             compiler_directives=DIRECTIVES, quiet=True,
         )  # fmt: skip
         for extension, told in zip(self.extensions, made, strict=True):
             extension.sources = told.sources
-        super().build_extensions()
+        try:
+            super().build_extensions()
+        except (BaseError, CompileError, LinkError) as failure:  # all or none: a loop alone would miss what is shared
+            self.warn(f"the loops stay plain Python, which is slow: {failure}")
+            for extension in self.extensions:
+                Path(self.get_ext_fullpath(extension.name)).unlink(missing_ok=True)
+            self.extensions = []
 
 
-def fetched_compiler() -> None:
-    """Let the build use the compiler of the ziglang wheel, for any processor of this kind."""
-    command = f"{sys.executable} -m ziglang cc -mcpu=baseline"
+def choose_compiler() -> list[str]:
+    """Let the build use the compiler Python was built with, or any other; what must be fetched if there is none."""
+    own = (os.environ.get("CC") or sysconfig.get_config_var("CC") or "cc").split()[0]
+    if sys.platform == "win32" or shutil.which(own):
+        return []
+    # the wheel's makes code for any processor of this kind, as others do of themselves
+    command = "cc" if shutil.which("cc") else f"{sys.executable} -m ziglang cc -mcpu=baseline"
     os.environ |= {"CC": command, "LDSHARED": f"{command} -shared"}
-    os.environ.setdefault("ZIG_GLOBAL_CACHE_DIR", str(Path("build/zig").absolute()))
+    return [] if command == "cc" else ["ziglang; sys_platform == 'linux'"]
 
 
 def extension(kinds: Path) -> Extension:
     source, name = kinds.with_suffix(".py"), ".".join(kinds.with_suffix("").parts)
-    return Extension(name, [str(source)], depends=[str(kinds)], extra_compile_args=FLAGS, optional=True)
+    return Extension(name, [str(source)], depends=[str(kinds)], extra_compile_args=FLAGS)
 
 
 def stand_in(name: str, library: str) -> Extension:
     flags = {"extra_compile_args": ["-w"], "extra_link_args": [f"-Wl,-soname,{library}"]}
-    return Extension(f"areacalc.shape.step.{name}", [f"areacalc/shape/step/{name}.c"], **flags, optional=True)
+    return Extension(f"areacalc.shape.step.{name}", [f"areacalc/shape/step/{name}.c"], **flags)
 
 
-here = compiler_stands_here()
-if not here:
-    fetched_compiler()
-extensions = [extension(kinds) for kinds in sorted(Path("areacalc").rglob("*_loops.pxd"))]
-extensions.append(Extension(SHARED, ["areacalc/_shared.c"], extra_compile_args=FLAGS, optional=True))
+extensions = [Extension(SHARED, ["areacalc/_shared.c"], extra_compile_args=["-O1", "-g0"])]  # the longest
+extensions += [extension(kinds) for kinds in sorted(Path("areacalc").rglob("*_loops.pxd"))]
 extensions += [stand_in(name, library) for name, library in STAND_INS.items()]
 setup(
-    cmdclass={"build_ext": BuildLoops},
+    cmdclass={"build_ext": BuildLoops, "sdist": Sources},
     ext_modules=extensions,
-    setup_requires=[] if here else ["ziglang; sys_platform == 'linux'"],
+    setup_requires=choose_compiler(),
 )

@@ -19,7 +19,8 @@ def bare(name):
     return real(name)
 ctypes.CDLL = bare
 _, _, arrays = read_inside(Path({str(SAMPLE)!r}))
-print(len(arrays), sorted(line.split()[-1] for line in open("/proc/self/maps") if "libGL." in line or "libX11." in line))
+loaded = (line.split()[-1] for line in open("/proc/self/maps"))
+print(len(arrays), sorted(file for file in loaded if "libGL." in file or "libX11." in file))
 """
 
 

@@ -12,7 +12,7 @@ LIBRARIES = ("libGL.so.1", "libX11.so.6")
 def stand_in_for_display() -> None:
     """Load a stand-in for each library of the kernel's viewer that this machine lacks.
 
-    The kernel is linked with its viewer, and the viewer with these; it is never opened here, so they need only be there.
+    The kernel is linked with its viewer, and the viewer with these; it is never opened here, so they need only exist.
     The loader takes a library that is loaded already under the name that is asked for.
     """
     for library in LIBRARIES:
