@@ -95,6 +95,8 @@ class Logbook:
         """Correct a record; what it was stays as history. Raises UnknownName, BadInput."""
         with self.database.change():
             record = self._one(TABLES[table], number, f"{table} {number}")
+            if (own := getattr(record, "run", None)) != values.get("run", own):
+                raise BadInput(f"{table} {number}", f"is of run {own}", "name that run")
             new = msgspec.structs.replace(record, **values)
             if isinstance(new, Run):
                 check_run(new)

@@ -13,7 +13,7 @@ from .. import show as out
 from ..options import Json, LoadFile, Show, ShowOption
 
 if TYPE_CHECKING:
-    from areacalc.logbook.records import Run
+    from areacalc.logbook.records import Record, Run
     from areacalc.quantity import Dimension
 
 _FIRST_YEAR = 1950  # chosen: an older one is a slip of the hand
@@ -32,6 +32,10 @@ EndVolts = Annotated[str | None, typer.Option(metavar="V", help="Volts at the en
 BathAtEnd = Annotated[str | None, typer.Option("--end-temperature", metavar="T", help="The bath at the end.")]
 DyeTime = Annotated[str | None, typer.Option(metavar="TIME", help="How long the parts were in the dye.")]
 SealTime = Annotated[str | None, typer.Option(metavar="TIME", help="How long they were in the seal.")]
+Instead = Annotated[
+    int | None,
+    typer.Option("--correct", metavar="NO.", help="Put it in the place of this one; that stays as history."),
+]
 Remark = Annotated[str | None, typer.Option("--remark", help="Anything worth knowing next month.")]
 
 
@@ -137,6 +141,7 @@ def reading(
     amps: Annotated[str | None, typer.Option(metavar="A", help="Amperes.")] = None,
     temperature: Annotated[str | None, typer.Option(metavar="T", help="The bath.")] = None,
     remark: Remark = None,
+    instead: Instead = None,
 ) -> None:
     """Add what the meters showed so long into a run.
 
@@ -154,8 +159,10 @@ def reading(
                    current_a=_value(amps, Dimension.CURRENT, "--amps"), remark=remark or "",
                    temperature_c=_value(temperature, Dimension.TEMPERATURE, "--temperature"))  # fmt: skip
     with as_typed(), Logbook() as book, done("the reading is in the logbook"):
-        kept = book.add_reading(read)
-    out.say(f"Reading {kept.number} of run {run} is in the logbook.")
+        number = instead or book.add_reading(read).number
+        if instead is not None:
+            book.correct("reading", instead, **_values(read))
+    out.say(f"Reading {number} of run {run} is in the logbook.")
 
 
 def result(
@@ -167,6 +174,7 @@ def result(
     fault: Annotated[str, typer.Option(help="What went wrong.")] = "",
     photo: Annotated[Path | None, typer.Option(metavar="FILE", help="A photo; its path is kept.")] = None,
     remark: Remark = None,
+    instead: Instead = None,
 ) -> None:
     """Add what came out of a run: coating measured, colour, faults, photos; more than once for several places.
 
@@ -184,8 +192,10 @@ def result(
     came = Outcome(run=run, film_um=_value(film, Dimension.FILM, "--film"), place=at, how=by, colour=colour,
                    fault=fault, photo=str(photo.resolve()) if photo else "", remark=remark or "")  # fmt: skip
     with as_typed(), Logbook() as book, done("the result is in the logbook"):
-        kept = book.add_outcome(came)
-    out.say(f"Result {kept.number} of run {run} is in the logbook.")
+        number = instead or book.add_outcome(came).number
+        if instead is not None:
+            book.correct("outcome", instead, **_values(came))
+    out.say(f"Result {number} of run {run} is in the logbook.")
 
 
 def correct(
@@ -239,6 +249,13 @@ def as_typed() -> Iterator[None]:
         raise type(bad)(_OPTIONS[bad.where], bad.what, bad.remedy) from None
 
 
+def _values(record: Record) -> dict[str, Any]:
+    """What a record holds beside its number."""
+    import msgspec
+
+    return {name: value for name, value in msgspec.structs.asdict(record).items() if name != "number"}
+
+
 def _told(name: str, value: object) -> tuple[str, str]:
     """A field in words and its value with the unit.
 
@@ -248,7 +265,7 @@ def _told(name: str, value: object) -> tuple[str, str]:
     from areacalc.digits import three
 
     end = next((end for end in _UNITS if name.endswith(end)), "")
-    words = name.removesuffix(end).replace("_", " ") + (" volts" if end == "_v" else "")
+    words = name.removesuffix(end).replace("_", " ") + (" volts" if end == "_v" and name != "volts_v" else "")
     if not isinstance(value, float):
         return words, "unknown" if value is None else str(value)
     return words, f"{three(value / 60.0 if end == '_s' else value)} {_UNITS.get(end, '')}".rstrip()

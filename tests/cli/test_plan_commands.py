@@ -277,9 +277,12 @@ def test_a_run_is_followed_up_and_corrected(desk_set):
     )
     assert run("logbook", "result", "1", "--film", "0.45 mil", "--at", "rim", "--by", "eddy current").returncode == 0
     assert run("logbook", "correct", "1", "--end-volts", "17.4 V", "--remark", "even").returncode == 0
+    words = ("--after", "5 min", "--volts", "16.8 V", "--amps", "3 A", "--correct", "1")
+    assert run("logbook", "reading", "1", *words).returncode == 0
     said = run("logbook", "show", "1").stdout
+    assert re.search(r"reading 1: volts was 16.4 V", said)
     assert re.search(r"end volts +17.4 V", said)
-    assert re.search(r"1 +5 +16.4 +3", said)
+    assert re.search(r"1 +5 +16.8 +3", said)
     assert re.search(r"1 +11.4 +rim +eddy current", said)
     assert "end volts was unknown, remark was " in said
 

@@ -93,6 +93,8 @@ def test_a_correction_keeps_what_was_before_to_the_last_digit(book):
     assert [(was["end_v"], was["area_mm2"], was["remark"]) for was in before] == [
         (None, RUN.area_mm2, RUN.remark), (17.4, 13000.0, RUN.remark)
     ]  # fmt: skip
+    with pytest.raises(BadInput, match="reading 1: is of run 1; name that run"):
+        book.correct("reading", 1, run=2, volts_v=16.0)
     with pytest.raises(UnknownName, match="run 99: is not in the logbook"):
         book.correct("run", 99, remark="x")
 
