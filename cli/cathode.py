@@ -100,5 +100,4 @@ def cathode(
         width, immersed = out.length_text(s.width_mm, show), out.length_text(s.immersed_mm, show)
         out.say(f"Strips: {s.count} of {width} x {immersed} under the liquid, {s.per_side} either side of the part")
     out.short_cautions(Hazard.LEAD)
-    for part in parts:
-        out.notes(part.wetted().notes, show)
+    out.notes_of(parts, show)

@@ -76,6 +76,8 @@ def current(
         return
     out.say(f"Wetted area: {out.area_text(wetted_area.value, show)} ({out.bounds_text(wetted_area, show)})")
     for part in parts:
+        if len(parts) > 1:
+            out.say(f"  {part.name}: {out.area_text(part.wetted().value.value, show)} each")
         out.left_dry(part, show)
     out.table(
         f"Current, window '{chosen.name}'",
@@ -97,8 +99,7 @@ def current(
         for each in counted_whole(part, found.density_a_per_dm2):
             out.say(f"note: {tell(each, show is Show.IN)}")
     out.short_cautions()
-    for part in parts:
-        out.notes(part.wetted().notes, show)
+    out.notes_of(parts, show)
 
 
 def _figures(current_a: float, density_a_per_dm2: float) -> tuple[str, str, str, str]:

@@ -11,6 +11,7 @@ import os
 import re
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, TypeVar
 
 from areacalc.digits import counted as counted
@@ -166,6 +167,16 @@ def notes(items: Iterable[Note], show: Show = Show.MM) -> None:
     said = Wording(show is Show.IN)
     for note in sorted(items, key=lambda n: not n.warns):
         say(said(f"{'warning' if note.warns else 'note'}: {note.text}"))
+
+
+def notes_of(parts: Sequence[Part], show: Show) -> None:
+    """The notes of several parts, one that holds for all of them once."""
+    each = [part.wetted().notes for part in parts]
+    shared = [note for note in dict.fromkeys(each[0] if each else ()) if all(note in found for found in each)]
+    notes(shared, show)
+    for part, found in zip(parts, each, strict=True):
+        own = [replace(note, text=f"{part.name}: {note.text}") for note in found if note not in shared]
+        notes(own, show)
 
 
 def progress(steps: Iterable[T], words: str, total: int) -> Iterator[T]:

@@ -68,7 +68,7 @@ PART = (
     Key("count", Holds.COUNT, "4", "how many hang on the rack", written=True, least=1.0),
     Key("unit", _T, '"mm"', "what the file's numbers are in, where it does not say: mm, cm, m, in, ft, um"),
     Key("plug", _W, '["bore-1"]', "bores closed with a plug"),
-    Key("mask", _W, '["outside from 0 to 5 mm"]', "skin under tape or lacquer"),
+    Key("mask", _W, '["x from 0 to 5 mm"]', "surface under tape or lacquer"),
     Key("wet_only", _W, '["outside"]', "all but this is masked"),
     Key("contact", _W, '["2 x 3 mm on outside"]', "where the rack touches"),
     Key("add", _W, '["bore-1 thread M6"]', "threads and knurls that the drawing leaves smooth"),

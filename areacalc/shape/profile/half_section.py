@@ -66,7 +66,7 @@ def layout(profile: Profile, inches: bool = False) -> Drawing:
 
     outlines = [place(flattened(s, 0.2 / scale)) for s in profile.segments]
     lines = [
-        Line(points, _ink(s), 2.5, s.dress is not None, f"{s.name}: {s.area_mm2.value:.4g} mm2")
+        Line(points, _ink(s), 2.5, s.dress is not None, f"{s.name}: {_area(s.area_mm2.value, inches)}")
         for s, points in zip(profile.segments, outlines, strict=True)
     ]
     ends = place([(left, 0.0), (right, 0.0)])
@@ -81,6 +81,10 @@ def layout(profile: Profile, inches: bool = False) -> Drawing:
 
 def _ink(s: Segment) -> str:
     return _BORE if "bore" in s.feature else _OUTSIDE
+
+
+def _area(area_mm2: float, inches: bool) -> str:
+    return f"{area_mm2 / 645.16:.4g} in2" if inches else f"{area_mm2:.4g} mm2"
 
 
 def _stations(profile: Profile, place: Any, unit_mm: float) -> tuple[list[Line], list[Words]]:
