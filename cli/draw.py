@@ -66,7 +66,7 @@ def draw(
         raise UnknownName.among("--cut", cut, ("x", "y", "z"))
     if liquid_line is not None and up is None:
         raise BadInput("--liquid-line", "given without --up", "say what points up, such as --up z+")
-    targets = to or [Path(f"{Path(part).stem}-skin.png"), Path(f"{Path(part).stem}-skin.html")]
+    targets = to or [Path(f"{Path(part).stem}-drawing.png"), Path(f"{Path(part).stem}-drawing.html")]
     for each in targets:
         target(each, "--out", (".png", ".html"), force)
     opened = open_parts([part], unit, choices, as_drawn, plug, mask, wet_only, contact)[0]

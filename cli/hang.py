@@ -125,7 +125,7 @@ def _tried(part: Part, seen: list[str], count: int, by: By, up: str | None) -> t
     with Progress(console=Console(stderr=True), transient=True, disable=not sys.stderr.isatty()) as bar:
         task = bar.add_task("finding its bores", total=None)
         faces = _seen_faces(part.skin, seen)
-        bar.update(task, description="closing its skin")
+        bar.update(task, description="closing its surface")
         skin = part.bath_skin
         if skin.open:
             raise BadInput(part.body.source, "the mesh is open, so trapped air cannot be told", "export a closed solid")

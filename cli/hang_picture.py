@@ -86,7 +86,7 @@ def page(made: Strip, fine: Strip, title: str) -> str:
         f'<meta name="viewport" content="width=device-width"><style>{style}</style></head><body>'
         f'<h1>{html.escape(title)}</h1>\n<div class="moves"><input type="checkbox" id="stop"><label for="stop"> '
         f"hold still</label>\n{_moving(fine)}</div>\n{svg(made, title)}"
-        "<p>An upright cut. Grey is metal, blue is liquid, and what is ringed is trapped air: that skin stays bare. "
+        "<p>An upright cut. Grey is metal, blue is liquid, and what is ringed is trapped air: that surface stays bare. "
         "In the last picture blue is what the part carries out.</p></body></html>\n"
     )
 

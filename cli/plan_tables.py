@@ -32,7 +32,7 @@ _GROUPS = (
             "seal",
         ),
     ),
-    ("Heat", ("heat", "heat-on-skin", "warming", "bath-end", "time-in-band", "cooling", "ice", "chilled-water")),
+    ("Heat", ("heat", "heat-on-surface", "warming", "bath-end", "time-in-band", "cooling", "ice", "chilled-water")),
     (
         "Equipment",
         ("cathode-face", "cathode-over-part", "current-a-strip", "voltage-supply", "rack-drop", "current-a-contact"),

@@ -51,7 +51,7 @@ def heat_on_skin(density: Figure, voltage: Figure) -> Figure:
     >>> round(heat_on_skin(given("density", 1.5, "A/dm2"), given("volts", 15.0, "V")).estimate.value, 1)
     24.6
     """
-    return worked("heat on the skin", "W/dm2", "density x (voltage + chemical term)", _HEAT,
+    return worked("heat on the surface", "W/dm2", "density x (voltage + chemical term)", _HEAT,
                   lambda i, v, term: i * (v + term), density, voltage,
                   constant("chemical term", CHEMICAL_TERM))  # fmt: skip
 

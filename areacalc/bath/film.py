@@ -131,7 +131,7 @@ def film_thickness(charge: Figure, rule: ThicknessRule = DEFAULT_RULE, alloy_fac
 def charge_for(thickness: Figure, rule: ThicknessRule = DEFAULT_RULE, alloy_factor: Constant | None = None) -> Figure:
     """Charge [A min/dm2] for a wanted film [um]."""
     return worked(
-        "charge on the skin", "A min/dm2", "film / (film per charge x alloy factor)", PRODUCT,
+        "charge on the surface", "A min/dm2", "film / (film per charge x alloy factor)", PRODUCT,
         lambda h, k, f: h / (k * f),
         thickness, constant(f"charge rule {rule.name}", rule.film_per_charge), _factor(alloy_factor),
     )  # fmt: skip

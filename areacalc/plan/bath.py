@@ -20,7 +20,7 @@ from areacalc.plant.tank import Tank
 from areacalc.sources import Constant, Kind, Source
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2, RINSE
 
-_AREA = Source(Kind.DERIVED, "drag-out is in proportion to the skin")
+_AREA = Source(Kind.DERIVED, "drag-out is in proportion to the surface")
 _RUNS = Source(Kind.DERIVED, "charge left until renewal over the charge of this run")
 
 
@@ -55,7 +55,7 @@ def plan_bath(
     of the room. per_ah: aluminium that each Ah leaves in the bath [g/Ah]; limit: the most that it may hold [g/L].
     """
     dissolved, volume = aluminium_dissolved(charge, per_ah), given("liquid", tank.liquid_l, "L")
-    clings = worked("drag-out on the skin", "mL", "area x drag-out per area", _AREA, lambda a, d: a * 1e-6 * d, area,
+    clings = worked("drag-out on the surface", "mL", "area x drag-out per area", _AREA, lambda a, d: a * 1e-6 * d, area,
                     constant("drag-out per area", FILM_ML_PER_M2))  # fmt: skip
     drag = _with_carried(clings, carried)
     dragged = worked("acid dragged out", "g", "drag-out x acid", _AREA, lambda v, c: v * 1e-3 * c, drag, acid)
@@ -79,4 +79,4 @@ def _with_carried(clings: Figure, carried: Sequence[Figure]) -> Figure:
     if not carried:
         return clings
     whole = total((clings.estimate, *(c.estimate for c in carried)))
-    return Figure("drag-out", whole, "mL", "on the skin + held in bores and pockets", _AREA, (clings, *carried))
+    return Figure("drag-out", whole, "mL", "on the surface + held in bores and pockets", _AREA, (clings, *carried))

@@ -73,5 +73,5 @@ def _setting(found: Current, area: Figure, supply: Supply | None) -> Figure:
 
 def _density(found: Current, area: Figure, supply: Supply | None) -> Figure:
     setting = _setting(found, area, supply)
-    return worked("density on the skin", "A/dm2", "current to set / area", _PRODUCT, lambda i, a: i / (a * 1e-4),
+    return worked("density on the surface", "A/dm2", "current to set / area", _PRODUCT, lambda i, a: i / (a * 1e-4),
                   setting, area)  # fmt: skip

@@ -74,8 +74,8 @@ def plan_film(
 
     slowest is what the alloy that films least makes of it; of_parts those of each kind of part; way the share outward.
     """
-    on_skin = worked("charge on the skin", "A min/dm2", "charge / area", _ON_SKIN, lambda q, a: q * 60.0 / (a * 1e-4),
-                     charge, area)  # fmt: skip
+    on_skin = worked("charge on the surface", "A min/dm2", "charge / area", _ON_SKIN,
+                     lambda q, a: q * 60.0 / (a * 1e-4), charge, area)  # fmt: skip
     least, *by_part = (growth(on_skin, way, rule, takes) for takes in (slowest, *of_parts))
     top = ceiling(density, acid, temperature, rule)
     return FilmPlan(wanted, least.film, least, top, tuple(by_part))

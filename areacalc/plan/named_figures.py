@@ -14,7 +14,7 @@ def named_figures(made: Stages) -> dict[str, Figure]:
     """All figures that the load has, in the order that tables show them."""
     named = {
         "area": made.area, **_run(made), **_heat(made), **_equipment(made), **_bath(made),
-        "heat-on-skin": made.burn.heat_on_skin, **_finish(made), "conductivity": made.conductivity,
+        "heat-on-surface": made.burn.heat_on_skin, **_finish(made), "conductivity": made.conductivity,
         "bath-drop": _bath_drop(made), **made.throw.figures(made.bores),
     }  # fmt: skip
     return {name: figure for name, figure in named.items() if figure is not None}

@@ -83,9 +83,9 @@ def back_check(plan: Plan, read: Reading) -> BackCheck:
         return BackCheck(area, planned, True, verdict, ())
     more = a.low > p.high
     verdict = (
-        "More skin is wet than planned: a plug is out, a mask has lifted, or the rack takes current."
+        "More surface is wet than planned: a plug is out, a mask has lifted, or the rack takes current."
         if more
-        else "Less skin takes current than planned: a contact is lost, or air stands in a bore."
+        else "Less surface takes current than planned: a contact is lost, or air stands in a bore."
     )
     return BackCheck(area, planned, False, verdict, tuple(_explaining(plan, a, more)))
 

@@ -89,7 +89,7 @@ def square_of(area_mm2: float, words: str = "") -> Largest:
 
 
 def _area(load: Largest) -> Figure:
-    source = Source(Kind.DERIVED, f"skin of {load.words or 'the largest load'}")
+    source = Source(Kind.DERIVED, f"surface of {load.words or 'the largest load'}")
     return given("wetted area of the largest load", load.area_mm2, "mm2", source)
 
 

@@ -201,6 +201,6 @@ def _part(part: PartArea, found: Sequence[WetBores], evening: Evening, outside: 
     because = "; ".join(filter(None, (area.because, _BORES)))
     estimate = Estimate(area.value * value, area.low * low, area.high, because)
     inputs = (part.all, *(t.mean_share for _, t in thrown))
-    formula = "area less, for each bore, its skin x (1 - its share)"
+    formula = "area less, for each bore, its surface x (1 - its share)"
     figure = Figure(f"effective area of all {part.line.name}", estimate, "mm2", formula, _EFFECTIVE, inputs)
     return PartThrow(part.line.name, thrown, figure)

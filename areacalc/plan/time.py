@@ -16,7 +16,7 @@ from areacalc.sources import Constant, Kind, Source
 
 RUN = "time of the run, ramp included"
 AH_PER_A_MIN = 1.0 / 60.0
-_PRODUCT = Source(Kind.DERIVED, "charge is charge on the skin times area")
+_PRODUCT = Source(Kind.DERIVED, "charge is charge on the surface times area")
 _STEADY = Source(Kind.DERIVED, "a straight ramp gives half the charge of the steady current")
 _COURSE = Source(
     Kind.DERIVED, "the run followed step by step in this supply, at the ends of area, charge rule and voltage law"
@@ -85,7 +85,7 @@ def plan_time(
     every corner of area, voltage law and charge rule.
     """
     on_skin = charge_for(film, rule, alloy_factor)
-    wanted = worked("charge the film wants", "Ah", "charge on the skin x area", _PRODUCT,
+    wanted = worked("charge the film wants", "Ah", "charge on the surface x area", _PRODUCT,
                     lambda q, a: q * a * 1e-4 * AH_PER_A_MIN, on_skin, area)  # fmt: skip
     set_a = current.estimate.value
     if supply is None:

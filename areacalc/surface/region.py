@@ -58,7 +58,7 @@ def region(words: str, skin: SurfaceMap, where: str) -> Region:
     planes = tuple(plane for part in parts for plane in part.planes)
     made = Region(words, planes, lambda pieces: np.asarray(np.logical_and.reduce([p.inside(pieces) for p in parts])))
     if not made.inside(split(whole(skin.body.vertices, skin.body.triangles), planes)).any():
-        what = f"no skin is all of '{' and '.join(p.words for p in parts)}' at once"
+        what = f"no surface is all of '{' and '.join(p.words for p in parts)}' at once"
         raise BadInput(where, what, "to name several, give the option once for each, or a list in a file")
     return made
 

@@ -86,7 +86,7 @@ def _thread(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[F
     times = " or ".join(dict.fromkeys(f"{per_mm / (math.pi * d):.3g}" for d in chosen.values()))
     return (
         {k: Estimate.exact(per_mm / (math.pi * d)) for k, d in chosen.items()},
-        f"{each.words} carries {each.size}: {times} times the skin of its plain wall, {per_mm:.5g} mm2 on each "
+        f"{each.words} carries {each.size}: {times} times the surface of its plain wall, {per_mm:.5g} mm2 on each "
         "1 mm of length (ISO 68-1 basic profile, developed)",
     )
 

@@ -39,8 +39,8 @@ def _thread_notes(profile: Profile) -> Iterable[Note]:
     for s in profile.segments:
         if isinstance(s.dress, Thread):
             skin, plain = s.area_mm2.value, s.smooth_area_mm2
-            said = f"its {s.dress.name} thread has {skin:.5g} mm2 of skin, the plain wall would have {plain:.5g} mm2"
-            yield Note("thread-skin", f"{s.feature}: {said}")
+            said = f"its {s.dress.name} thread has {skin:.5g} mm2 of surface, the plain wall would have {plain:.5g} mm2"
+            yield Note("thread-surface", f"{s.feature}: {said}")
 
 
 def _areas(body: Body) -> np.ndarray[tuple[int], np.dtype[np.float64]]:

@@ -36,7 +36,7 @@ def unite(solids: Sequence[Solid]) -> Solid:
                                  face_id=solid.parent.astype(np.uint64))  # fmt: skip
         part = manifold3d.Manifold(mesh)
         if part.status() != manifold3d.Error.NoError:
-            raise NotSolid(f"the skin of one is not that of a solid: {part.status().name}")
+            raise NotSolid(f"the surface of one is not that of a solid: {part.status().name}")
         parts.append(part)
     union = manifold3d.Manifold.batch_boolean(parts, manifold3d.OpType.Add)
     if union.status() != manifold3d.Error.NoError or union.num_tri() == 0:

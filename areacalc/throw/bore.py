@@ -45,7 +45,7 @@ class Bore:
 
     def __post_init__(self) -> None:
         if not self.stretches or not (self.first_open or self.last_open) or self.skin_mm2 <= 0.0:
-            raise BadInput("bore", "no skin of it meets the bath", "open a mouth, or leave the bore out")
+            raise BadInput("bore", "no surface of it meets the bath", "open a mouth, or leave the bore out")
 
     @property
     def depth_mm(self) -> float:

@@ -93,7 +93,7 @@ def down_the_bore(bore: Bore, evening: Evening, density: Figure, name: str = "")
     mouths = "both mouths open" if bore.first_open and bore.last_open else "one mouth open"
     inputs = (
         wagner, film, given("depth of the bore", bore.depth_mm, "mm", Source(Kind.DERIVED, f"from the part; {mouths}")),
-        given("skin in the bore", bore.skin_mm2, "mm2", Source(Kind.DERIVED, "from the part")),
+        given("surface in the bore", bore.skin_mm2, "mm2", Source(Kind.DERIVED, "from the part")),
         constant("mouth in a face", IN_A_FACE), constant("mouth at a thin end", AT_A_THIN_END),
     )  # fmt: skip
 

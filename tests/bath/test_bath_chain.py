@@ -36,7 +36,7 @@ def whole_run(area_mm2=3e4, volume_l=10.0):
     density, factor = given("density", 2.48, "A/dm2"), alloy_named("6061").film_factor
     time = time_for(least_film("dark"), density, alloy_factor=factor)
     charge = worked(
-        "charge on the skin", "A min/dm2", "density x time", PRODUCT, lambda i, t: i * t / 60.0, density, time
+        "charge on the surface", "A min/dm2", "density x time", PRODUCT, lambda i, t: i * t / 60.0, density, time
     )
     film = film_thickness(charge, alloy_factor=factor)
     both = growth(charge)

@@ -37,7 +37,7 @@ ALLOY = st.sampled_from([None, "6061", "2024", "casting", "7075"])
 
 
 def film_of(density, minutes, rule=DEFAULT_RULE, factor=None):
-    return film_thickness(given("charge on the skin", density * minutes, "A min/dm2"), rule, factor)
+    return film_thickness(given("charge on the surface", density * minutes, "A min/dm2"), rule, factor)
 
 
 @given_values(DENSITY, st.floats(1.0, 120.0), st.floats(1.0, 120.0), RULE, ALLOY)
@@ -168,7 +168,7 @@ def test_what_is_no_rule_is_refused(call, error, words):
 
 
 def test_bounds_of_film_come_from_rule_and_time():
-    charge = given("charge on the skin", Estimate(1.5, 1.4, 1.6, "area").scaled(30.0), "A min/dm2")
+    charge = given("charge on the surface", Estimate(1.5, 1.4, 1.6, "area").scaled(30.0), "A min/dm2")
     film = film_thickness(charge).estimate
     assert film.low == pytest.approx(1.4 * 30.0 * RULES["312"].film_per_charge.value)
     assert film.high == pytest.approx(1.6 * 30.0 * RULES["720"].film_per_charge.value)

@@ -75,8 +75,8 @@ def share_like(image, colour, within=0.12):
 def test_both_pictures_are_written_and_say_where(tmp_path):
     done = look(SAMPLES / "ring.stl", "--unit", "mm", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
-    assert {p.name for p in tmp_path.iterdir()} == {"ring-skin.png", "ring-skin.html"}
-    assert "ring-skin.png" in done.stdout
+    assert {p.name for p in tmp_path.iterdir()} == {"ring-drawing.png", "ring-drawing.html"}
+    assert "ring-drawing.png" in done.stdout
 
 
 def test_what_is_plugged_and_masked_shows_in_its_colour(tmp_path):

@@ -156,7 +156,7 @@ def test_any_band_splits_the_skin_into_two_shares_that_add_up(tube_skin, one, tw
 
 
 def test_words_that_no_skin_is_all_of_are_refused(tube_skin):
-    with pytest.raises(BadInput, match="no skin is all of 'outside and bore-1' at once"):
+    with pytest.raises(BadInput, match="no surface is all of 'outside and bore-1' at once"):
         wetted_area(tube_skin, Choices(mask=("outside and bore-1",)))
 
 

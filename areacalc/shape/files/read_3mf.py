@@ -102,7 +102,7 @@ def _node(scene: _Scene, part: str, placed: Placed3mf) -> int:
         raise BadInput(f"{path.name}, {part}", what, "export the part again")
     mesh = -1
     if item.kind not in _SKIN:
-        text = f"objects of type '{item.kind}' are no part of the skin and were left out"
+        text = f"objects of type '{item.kind}' are no part of the surface and were left out"
         scene.notes[item.kind] = Note("object-left-out", text)
     elif item.other_skin:
         what = f"object {placed.object_id} has a '{item.other_skin}', which is not read"

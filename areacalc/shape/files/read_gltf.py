@@ -181,7 +181,7 @@ def _matrix(node: dict[str, Any]) -> Floats:
 def _primitive(file: _File, each: dict[str, Any]) -> Piece | None:
     mode = each.get("mode", _TRIANGLES)
     if mode in _LINES_AND_POINTS:
-        file.notes["lines"] = Note("lines-left-out", "lines or points in the scene have no skin and were left out")
+        file.notes["lines"] = Note("lines-left-out", "lines or points in the scene have no surface and were left out")
         return None
     if any("compression" in name for name in each.get("extensions", {})):
         raise BadInput(file.path.name, "its mesh is compressed, which is not read", _REMEDY)

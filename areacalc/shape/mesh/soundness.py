@@ -24,8 +24,8 @@ _SPECK = 1e-3  # of the part's size: what no tool cuts and no print shows
 _PLACES = 3  # openings told in a note
 _NOT_SEARCHED = Note(
     "crossings-not-searched",
-    "too many long triangles lie across each other to search for ones that pass through others; if skin passes through"
-    " itself, the part of it that lies inside is counted",
+    "too many long triangles lie across each other to search for ones that pass through others; where the surface"
+    " passes through itself, what lies inside is counted",
     warns=True,
 )
 _MIXED = Note("mixed-normals", "some triangles face the other way than their neighbours; the area is the same")
@@ -109,7 +109,7 @@ def refuse_soup(body: Body) -> None:
         raise BadInput(body.source, "holds no triangle with an area", "export the part again")
     alone = int((mesh.across < 0).all(axis=1).sum())
     if len(mesh.corners) > LOST_FACET_EDGES and alone > len(mesh.corners) // 2:
-        what = f"{alone} of its {len(mesh.corners)} triangles touch no other, so that it has no skin to measure"
+        what = f"{alone} of its {len(mesh.corners)} triangles touch no other, so that it has no surface to measure"
         raise BadInput(body.source, what, "export the part again, with its corners merged")
 
 
@@ -148,7 +148,7 @@ def _holes(
     )
     more = f" and {len(real) - _PLACES} more" if len(real) > _PLACES else ""
     reading = "it may be a sheet that is wet on both sides, or lack faces" if sheets else "single faces are lost"
-    text = f"the skin is open along {length:.6g} mm: {places}{more}; {reading}: up to {high:.6g} mm2 may come on"
+    text = f"the surface is open along {length:.6g} mm: {places}{more}; {reading}: up to {high:.6g} mm2 may come on"
     return _Finding(0.0, high, len(real), "open edges", Note("open", text, warns=True))
 
 
@@ -165,9 +165,9 @@ def _crossings(mesh: Topology, area: NDArray[np.float64]) -> _Finding:
         return _Finding()
     buried = _buried(mesh, area, rows)
     low = buried + float(area[rows].sum())
-    text = f"{len(rows)} triangles pass through others of the same skin: {buried:.6g} mm2 or more of it lie inside"
+    text = f"{len(rows)} triangles pass through others of the same surface: {buried:.6g} mm2 or more of it lie inside"
     text += f", and up to {low:.6g} mm2 may have to come off"
-    return _Finding(low, 0.0, len(rows), "skin through itself", Note("self-crossing", text, warns=True))
+    return _Finding(low, 0.0, len(rows), "surface through itself", Note("self-crossing", text, warns=True))
 
 
 def _buried(mesh: Topology, area: NDArray[np.float64], crossing: NDArray[np.int32]) -> float:
@@ -253,5 +253,7 @@ def _specks(mesh: Topology, area: NDArray[np.float64]) -> _Finding:
     if not specks.any():
         return _Finding()
     own = float(area[specks[mesh.shell_of]].sum())
-    text = f"{int(specks.sum())} shells are specks under a thousandth of the part; their {own:.3g} mm2 may be no skin"
+    text = (
+        f"{int(specks.sum())} shells are specks under a thousandth of the part; their {own:.3g} mm2 may be no surface"
+    )
     return _Finding(own, 0.0, int(specks.sum()), "specks", Note("specks", text))

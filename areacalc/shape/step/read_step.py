@@ -24,7 +24,7 @@ _CLOCK = 4.0  # seconds by the clock for one of processor, on a machine with mor
 _MEMORY_GB, _MEMORY_GB_PER_MB = 1.4, 0.15  # of addresses, of which the kernel's own code fills 0.6
 _MEMORY_SHARE = 0.75  # of the machine's
 _MOST_LIMIT = 1e6  # seconds or GB: chosen, and far beyond any file
-_CLOSES = Note("faces-close", "the file holds loose faces and no solid; they close to a skin, and are taken for one")
+_CLOSES = Note("faces-close", "the file holds loose faces and no solid; they close to a surface, and are taken for one")
 
 
 def read(path: Path, unit: Unit | None = None) -> Body:

@@ -137,10 +137,8 @@ def _note_twice(notes: list[list[Any]], name: str) -> None:
 
 
 def _note_meshes(notes: list[list[Any]], made: dict[str, Part]) -> None:
-    chord = max(part.chord_mm for part in made.values())
     if any(part.exact for part in made.values()):
-        text = f"areas are exact, from the file's own surfaces; the mesh beside them keeps within {chord:.3g} mm"
-        notes.append(["meshed", text, False])
+        notes.append(["meshed", "areas are exact, from the file's own surfaces", False])
     if any((part.face_of < 0).any() for part in made.values()):
         text = "the file holds triangles without exact surfaces; they are measured as a mesh"
         notes.append(["tessellated", text, False])
