@@ -70,8 +70,6 @@ export const plan = () => ask("GET", "api/plan");
 export const runs = () => ask("GET", "api/logbook");
 /** @param {string} remark @returns {Promise<{runs: Doc.Run[]}>} */
 export const logRun = (remark) => ask("POST", "api/logbook", { remark });
-/** @param {string} text @returns {Promise<{awaited: string[]}>} */
-export const openLoad = (text) => ask("POST", "api/load", { text });
 /** @param {string} table @param {string} name @param {object | null} values null: forget it */
 export const keep = (table, name, values) => ask("PUT", "api/shop", { table, name, values });
 

@@ -22,7 +22,7 @@ export function partsStation(desk) {
   const bin = h("details", { class: "bin", hidden: true });
   const facts = h("div", { class: "facts" });
   const { take } = intake(desk, coming);
-  const files = h("input", { id: "files", type: "file", multiple: true, accept: [...desk.catalogue.suffixes, ".toml"].join(",") });
+  const files = h("input", { id: "files", type: "file", multiple: true, accept: [...desk.catalogue.suffixes, ".zip"].join(",") });
   files.addEventListener("change", () => { take([...(files.files ?? [])]); files.value = ""; });
   const samples = h("details", { id: "samples" }, h("summary", {}, "Or take a sample"),
     h("div", { class: "row", id: "sample-buttons" }, desk.catalogue.samples.map((name) => h("button", {

@@ -23,19 +23,18 @@ export function tankStation(desk, keeper) {
   const { tables } = desk.catalogue;
   const columns = COLUMNS.map((names) => h("div", { class: "column" }, names.filter((name) => tables[name]).map((name) => group(name))));
   const rest = Object.keys(tables).filter((name) => !COLUMNS.flat().includes(name)).map((name) => group(name));
-  const chooser = h("input", { id: "load-in", type: "file", accept: ".toml" });
+  const chooser = h("input", { id: "load-in", type: "file", accept: ".toml,.zip" });
   chooser.addEventListener("change", async () => {
     const file = chooser.files?.[0];
     chooser.value = "";
-    if (!file) return;
-    const done = await desk.attempt(async () => api.openLoad(await file.text()));
-    if (done) opened(done.awaited);
+    const done = file && await desk.attempt(() => api.upload(file, () => {}).done);
+    if (done?.awaited) opened(done.awaited);
   });
   const element = h("section", { class: "panel whole", id: "tank", "aria-labelledby": "tank-title" },
     h("div", { class: "row head" }, h("h2", { id: "tank-title" }, "Rack and tank"),
       h("div", { class: "row" }, h("button", { type: "button", class: "small", id: "example", onclick: example }, "Fill in the workshop's own"),
         h("label", { class: "button small", for: "load-in" }, "Open a load file"), chooser,
-        h("a", { class: "button small", href: "api/load.toml", download: "load.toml", id: "save-load" }, "Save as a load file"))),
+        h("a", { class: "button small", href: "api/load.zip", download: "load.zip", id: "save-load" }, "Save the load and its files"))),
     h("form", { class: "tables grow scroll", autocomplete: "off", onsubmit: (/** @type {Event} */ e) => { e.preventDefault(); } },
       columns, h("div", { class: "column" }, drawing, rest)));
   desk.listen(() => {

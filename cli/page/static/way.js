@@ -8,7 +8,7 @@
 export const STATIONS = { part: "Parts", cover: "Plug and mask", hang: "Hang", tank: "Rack and tank", plan: "Plan", run: "Run" };
 const HOLLOW = ["through-bore", "blind-bore", "pocket"];
 const BARE_MM2 = 0.5; // less is told as none
-const UNIT = ["unit-assumed", "odd-size"]; // notes that doubt the unit
+const UNIT = ["unit-implausible"]; // notes that doubt the unit
 
 /** Whether a part's note doubts its unit. @param {Doc.Note} note */
 export const doubtsUnit = (note) => note.warns && UNIT.includes(note.code);
