@@ -146,12 +146,13 @@ def connections(page, count):
 def ended(each, longest_s):
     """Whether the other side ends a connection within a time."""
     each.settimeout(longest_s)
-    try:
-        return each.recv(100) == b""
-    except ConnectionResetError:
-        return True
-    except TimeoutError:
-        return False
+    with each:
+        try:
+            return each.recv(100) == b""
+        except ConnectionResetError:
+            return True
+        except TimeoutError:
+            return False
 
 
 def few_files():
@@ -182,9 +183,8 @@ def test_half_a_request_and_a_slow_body_are_ended(page, client, cookie):
     assert ended(silent, HEAD_S + 10)
     assert ended(half, 10)
     assert ended(slow, STILL_S + 10)
-    trickle = connections(page, 1)[0]
     until = time.monotonic() + HEAD_S + 15
-    with contextlib.suppress(OSError):
+    with connections(page, 1)[0] as trickle, contextlib.suppress(OSError):
         while time.monotonic() < until:
             trickle.sendall(b"G")
             time.sleep(1)
