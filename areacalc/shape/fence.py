@@ -24,8 +24,9 @@ from typing import IO, Any, Self
 from areacalc.errors import BadInput
 from areacalc.shape.fenced import Budget, Call, receive, send
 
-__all__ = ["Bounds", "Budget", "Fence", "fault_line", "fenced", "machine_bytes", "one_fence", "watched"]
+__all__ = ["CLOCK", "Bounds", "Budget", "Fence", "fault_line", "fenced", "machine_bytes", "one_fence", "watched"]
 
+CLOCK = 12.0  # seconds by the clock for one of processor, on a machine with much more to do
 _RETIRES_AT_BYTES = 1 << 29  # a process that has grown past this makes room after its call
 _NEARLY_ALL = 0.6  # of the memory allowed: a crash past it is put down to memory
 _KILLED, _OUT_OF_TIME = -9, (-24, -14)  # signals: SIGKILL; SIGXCPU, SIGALRM

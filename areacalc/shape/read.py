@@ -14,7 +14,7 @@ import numpy as np
 from areacalc.errors import AreacalcError, BadInput
 from areacalc.quantity import Unit
 from areacalc.shape.body import Body
-from areacalc.shape.fence import Bounds, Budget, fault_line, fenced, machine_bytes
+from areacalc.shape.fence import CLOCK, Bounds, Budget, fault_line, fenced, machine_bytes
 from areacalc.shape.file_kind import described, held_in, kind_of
 from areacalc.shape.file_unit import assumed_unit_notes
 from areacalc.shape.kinds import UnitHow
@@ -55,7 +55,6 @@ FORMATS = {
 }  # fmt: skip
 _PACKED = {"zip", "gzip", "bzip2", "xz", "7-zip"}
 _SECONDS, _SECONDS_PER_MB = 10.0, 5.0  # of processor; our readers take under one a megabyte
-_CLOCK = 4.0  # seconds by the clock for one of processor, on a machine with more to do
 _MEMORY, _MEMORY_PER_BYTE = 1 << 30, 60  # text of a mesh takes some 20 bytes of memory for one of its own
 
 
@@ -96,7 +95,7 @@ def _read(path: Path, format: Format, unit: Unit | None) -> Body:
     size = path.stat().st_size
     if size > format.bare_bytes and not _is_binary_stl(path, format):
         seconds = _SECONDS + _SECONDS_PER_MB * size / 1e6
-        budget = Budget(seconds, _CLOCK * seconds, min(_MEMORY + _MEMORY_PER_BYTE * size, machine_bytes()))
+        budget = Budget(seconds, CLOCK * seconds, min(_MEMORY + _MEMORY_PER_BYTE * size, machine_bytes()))
         body: Body = fenced("areacalc.shape.read:read_bare", (format.reader, path, unit), Bounds(path.name, budget))
         return body
     try:

@@ -12,7 +12,7 @@ import numpy as np
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.body import Body
-from areacalc.shape.fence import Bounds, Budget, fenced, machine_bytes
+from areacalc.shape.fence import CLOCK, Bounds, Budget, fenced, machine_bytes
 from areacalc.shape.file_unit import decide_unit
 from areacalc.shape.kinds import Face, Note, Surface, SurfaceKind, UnitBasis, UnitHow
 from areacalc.shape.step.step_arrays import Arrays
@@ -20,7 +20,6 @@ from areacalc.shape.step.step_arrays import Arrays
 SECONDS_VARIABLE = "AREACALC_STEP_SECONDS"
 MEMORY_VARIABLE = "AREACALC_STEP_MEMORY_GB"
 _SECONDS, _SECONDS_PER_MB = 10.0, 15.0  # of processor, up to a megabyte and for each more; usual are 1 to 4 a megabyte
-_CLOCK = 4.0  # seconds by the clock for one of processor, on a machine with more to do
 _MEMORY_GB, _MEMORY_GB_PER_MB = 1.4, 0.15  # of addresses, of which the kernel's own code fills 0.6
 _MEMORY_SHARE = 0.75  # of the machine's
 _MOST_LIMIT = 1e6  # seconds or GB: chosen, and far beyond any file
@@ -73,7 +72,7 @@ def _bounds(path: Path) -> Bounds:
     machine_gb = _MEMORY_SHARE * machine_bytes() / 2**30
     gigabytes = _setting(MEMORY_VARIABLE) or min(_MEMORY_GB + _MEMORY_GB_PER_MB * megabytes, machine_gb)
     return Bounds(
-        path.name, Budget(own, seconds or _CLOCK * own, int(gigabytes * 2**30)), "the CAD kernel",
+        path.name, Budget(own, seconds or CLOCK * own, int(gigabytes * 2**30)), "the CAD kernel",
         f"export a simpler part, or set {SECONDS_VARIABLE} higher",
         f"export a simpler part, or set {MEMORY_VARIABLE} higher",
     )  # fmt: skip

@@ -40,7 +40,6 @@ class Part:
     group_of: Ints
     group_names: list[str]
     open_groups: int
-    chord_mm: float
     poor_mm2: list[tuple[float, float]]  # true area and area of the triangles, where they disagree
 
 
@@ -72,7 +71,7 @@ def collect(source: str, document: Any, chord_mm: float | None) -> tuple[dict[st
     here = _once([use for use in uses if use.key in made], made, notes)
     if not here:
         raise BadInput(source, "holds no solid and no surface", "export the part itself as a solid")
-    _note_meshes(notes, made)
+    _note_meshes(notes, {use.key: made[use.key] for use in here})
     return _join(source, here, made, notes)
 
 
@@ -186,7 +185,7 @@ def _part(source: str, use: Placed, groups: list[Group], chord_mm: float | None,
     return Part(
         faces, [marks.names.get(key_of(rows[row][0]), "") for row, _ in kept], looks, vertices, triangles,
         np.repeat(own, lengths), np.repeat(np.array([g for _, g in rows], np.int32), lengths), called,
-        opened, mesh.chord_mm,
+        opened,
         [(areas[row], area) for row, area in poor.items()],
     )  # fmt: skip
 
