@@ -8,6 +8,7 @@ import { parted } from "./read_picture.js";
 /** @typedef {import("../vendor/three/three.min.js").Material} Material */
 
 const UNKNOWN = "#8b979c"; // of a part whose features are not found yet
+const GOLDEN = (Math.sqrt(5) - 1) / 2; // multiples of it keep no step with the rows of a mesh
 const LIT = { hovered: 0.12, chosen: 0.26 }; // share of white, or of black on what is pale
 
 /**
@@ -100,9 +101,9 @@ export function solid(three, picture, colours, twoSided) {
     return made;
   }
 
-  /** Some hundred points, by which the part is fitted into the picture. */
-  const few = Array.from({ length: Math.min(600, points.length / 3) }, (_, i) => (
-    new three.Vector3().fromArray(points, 3 * Math.floor((i * points.length) / 3 / Math.min(600, points.length / 3)))));
+  /** Some hundred points strewn over the part, by which it is fitted into the picture. */
+  const few = Array.from({ length: 800 }, (_, i) => (
+    new three.Vector3().fromArray(points, 3 * Math.floor((((i + 0.5) * GOLDEN) % 1) * (points.length / 3)))));
 
   return {
     head, names, box, few, shown, found, coarse, ink, reach,
