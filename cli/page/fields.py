@@ -7,7 +7,8 @@ from typing import Any
 
 from areacalc.errors import BadInput
 from areacalc.load.keys import TABLES, Key
-from areacalc.quantity import Dimension, number_and_unit, parse
+from areacalc.load.read_load import read_value
+from areacalc.quantity import Dimension, number_and_unit
 
 Document = dict[str, Any]
 UNITS: dict[Dimension, tuple[tuple[str, ...], tuple[str, ...]]] = {
@@ -41,21 +42,21 @@ def units(key: Key) -> list[list[str]]:
 
 
 def fields(tables: Mapping[str, Mapping[str, Any]]) -> Document:
-    """What is written in the tables, by "bath acid": the number, its unit, and a length in mm."""
-    found: Document = {}
-    for name, table in tables.items():
-        for key in TABLES.get(name, ()):
-            if key.name in table and isinstance(key.holds, Dimension):
-                found[f"{name} {key.name}"] = _field(str(table[key.name]), key.holds)
-    return found
+    """What is written in the tables, by "bath acid": number, unit, what is wrong with it, and a length in mm."""
+    return {
+        f"{name} {key.name}": _field(key, table[key.name])
+        for name, table in tables.items()
+        for key in TABLES.get(name, ())
+        if key.name in table
+    }
 
 
-def _field(text: str, dimension: Dimension) -> Document:
-    number, unit = number_and_unit(text)
-    field: Document = {"number": number or text, "unit": unit if number else ""}
-    if dimension is Dimension.LENGTH:
-        try:
-            field["mm"] = parse(text, dimension)
-        except BadInput:
-            field["mm"] = None
-    return field
+def _field(key: Key, given: object) -> Document:
+    number, unit = number_and_unit(str(given)) if isinstance(key.holds, Dimension) else ("", "")
+    field: Document = {"number": number or str(given), "unit": unit if number else ""}
+    value: float | None = None
+    try:
+        value = read_value(key, given)
+    except BadInput as bad:
+        field["wrong"] = f"{bad.what}; {bad.remedy}"
+    return field | ({"mm": value} if key.holds is Dimension.LENGTH else {})

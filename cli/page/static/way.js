@@ -73,6 +73,8 @@ function tankIs(desk, keeper) {
     return ["wrong", "A field is not understood: see the line below it."];
   }
   const { tables } = desk.bench.settings;
+  const bad = Object.entries(desk.bench.fields ?? {}).find(([, field]) => field.wrong);
+  if (bad) return ["wrong", `${bad[0]}: ${bad[1].wrong}`];
   const mistakes = [...keeper.mistakes.entries()];
   if (mistakes.length) return ["wrong", `${mistakes[0][0]}: ${mistakes[0][1]}`];
   for (const name of ["bath", "tank"]) {

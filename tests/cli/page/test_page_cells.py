@@ -63,7 +63,9 @@ def test_a_length_in_any_words_is_a_number_a_unit_and_its_mm():
     found = fields({"tank": {"length": "12 1/2 in", "depth": "25 cm", "width": "wide"}})
     assert found["tank length"] == {"number": "12 1/2", "unit": "in", "mm": pytest.approx(317.5)}
     assert found["tank depth"] == {"number": "25", "unit": "cm", "mm": pytest.approx(250.0)}
-    assert found["tank width"] == {"number": "wide", "unit": "", "mm": None}
+    assert found["tank width"]["mm"] is None
+    assert "'wide'" in found["tank width"]["wrong"]
+    assert "wrong" in fields({"supply": {"mode": "by hand"}})["supply mode"]
 
 
 def test_every_quantity_can_be_given_in_every_unit_that_stands_beside_it():

@@ -249,6 +249,10 @@ def test_a_number_has_its_unit_beside_it_and_a_fraction_of_an_inch_draws_the_tan
     until(tab, """document.querySelector('input[name="tank length"]').value === '12 1/2'""")
     assert tab.input_value('[aria-label="Unit of tank length"]') == "in"
     assert tab.input_value('[aria-label="Unit of tank width"]') == "mm"
+    tab.fill('input[name="bath temperature"]', "warm")
+    tab.press('input[name="bath temperature"]', "Tab")
+    tab.wait_for_selector('input[name="bath temperature"][aria-invalid="true"]')
+    assert station(tab, "tank") == "wrong"
     until(tab, "(document.querySelector('svg.tank')?.getAttribute('aria-label') ?? '').includes('317.5 mm long')")
 
 
