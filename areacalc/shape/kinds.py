@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any
 
@@ -48,11 +48,21 @@ class Note:
     """Something odd or chosen that the person should know.
 
     `code` is a fixed word for programs, `text` the sentence for people, `warns` whether the figure may be wrong.
+    What the sentence leaves open about the area is in its bounds: less_mm2 may come off, more_mm2 may come on, and
+    `cause` says why in a few words.
     """
 
     code: str
     text: str
     warns: bool = False
+    less_mm2: float = 0.0
+    more_mm2: float = 0.0
+    cause: str = ""
+
+
+def in_mm(note: Note, mm: float) -> Note:
+    """A note whose areas are in units of so many mm."""
+    return replace(note, less_mm2=note.less_mm2 * mm * mm, more_mm2=note.more_mm2 * mm * mm)
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,7 @@ _OVERLAP = 1e-10  # of the size: facets that touch are moved into each other by 
 _REACH_SHARE = 1e-3  # of the size: no gap wider than this is closed
 _NEAR = 1e-2  # of the size: bodies farther apart than this do not touch, however coarsely they are drawn
 _PROBES = 5
+_APART = "bodies that could not be united"
 
 
 def arranged(body: Body, turned: Bodies, look: Look | None = None) -> Arrangement:
@@ -35,17 +36,17 @@ def arranged(body: Body, turned: Bodies, look: Look | None = None) -> Arrangemen
     mesh = body.topology
     if len(turned.closed) == 1:
         return Arrangement(mesh.points, turned.corners, mesh.triangle_of)
-    work = _Work.of(turned, look)
-    groups, less, notes = work.groups()
+    work = _Work.of(turned, look, mesh.crowded_edges)
+    groups, notes = work.groups()
     joined = []
     for group in groups:
         try:
             joined.append(work.joined(group))
         except NotSolid as problem:
             rows = work.rows(group)
-            less += float(work.area[rows].sum())
+            less = float(work.area[rows].sum())
             text = f"{len(group)} bodies meet but could not be united ({problem}): each is counted whole"
-            notes.append(Note("not-united", text, warns=True))
+            notes.append(Note("not-united", text, True, less, cause=_APART))
     shown = _shown(work, joined)
     hidden, sealed = shares(shown, look, work.area)
     if joined:
@@ -64,7 +65,7 @@ def arranged(body: Body, turned: Bodies, look: Look | None = None) -> Arrangemen
     skin = shown.skin
     return Arrangement(
         skin.points, skin.corners, mesh.triangle_of[skin.parent], dry, int((~turned.hollow & turned.closed).sum()),
-        sum(len(each.bodies) for each in joined), shown.cavities, less, tuple(notes),
+        sum(len(each.bodies) for each in joined), shown.cavities, tuple(notes),
     )  # fmt: skip
 
 
@@ -94,7 +95,10 @@ class _Joined:
 
 @dataclass(frozen=True, eq=False)
 class _Work:
-    """Shells with what their facets lie on; sag_mm (k,): how far facets may lie off their surface."""
+    """Shells with what their facets lie on.
+
+    sag_mm (k,): how far facets may lie off their surface. shared (p,): points of edges more than two triangles share.
+    """
 
     turned: Bodies
     area: Floats
@@ -103,16 +107,21 @@ class _Work:
     sag_mm: Floats
     noise_mm: float
     size_mm: float
+    shared: NDArray[np.bool_]
 
     @classmethod
-    def of(cls, turned: Bodies, look: Look | None) -> _Work:
+    def of(cls, turned: Bodies, look: Look | None, crowded_edges: Ints) -> _Work:
         area = triangle_areas_mm2(turned.points, turned.corners)
         size = max(extents_mm(turned.points))
+        shared = np.zeros(len(turned.points), bool)
+        shared[crowded_edges] = True
         if look is None:
             flat = Surface(SurfaceKind.PLANE)
             zero = np.zeros(len(area))
-            return cls(turned, area, zero.astype(np.int32), (flat,), zero, rounding_mm(turned.points), size)
-        return cls(turned, area, look.cut.patch_of, look.surfaces, look.sag_mm, look.bent.noise_mm, size)
+            noise = rounding_mm(turned.points)
+            return cls(turned, area, zero.astype(np.int32), (flat,), zero, noise, size, shared)
+        cut = look.cut
+        return cls(turned, area, cut.patch_of, look.surfaces, look.sag_mm, look.bent.noise_mm, size, shared)
 
     @property
     def reach_mm(self) -> float:
@@ -121,8 +130,8 @@ class _Work:
     def rows(self, group: list[int]) -> Ints:
         return np.nonzero(np.isin(self.turned.body_of[self.turned.shell_of], group))[0]
 
-    def groups(self) -> tuple[list[list[int]], float, list[Note]]:
-        """The bodies that may meet, together; what open ones may hide [mm2], which is said where they come near."""
+    def groups(self) -> tuple[list[list[int]], list[Note]]:
+        """The bodies that may meet, together; open ones are not united, which is said where they come near."""
         turned, places = self.turned, self.turned.places
         outer = np.nonzero(~turned.hollow)[0]
         gap = _NEAR * self.size_mm + self.reach_mm
@@ -130,31 +139,32 @@ class _Work:
         pairs = overlaps(low - gap, high + gap, low, high)
         pairs = outer[pairs[pairs[:, 0] < pairs[:, 1]]]
         if not len(pairs):
-            return [], 0.0, []
+            return [], []
         gap = self.reach_mm + 2.0 * float(self.sag_mm.max(initial=0.0))
         near = [places.near(one, two, gap) for one, two in pairs.tolist()]
         meet = pairs[np.array(near, bool)]
         both = turned.closed[meet].all(axis=1)
         open_ones = np.unique(meet[~turned.closed[meet]])
-        less, notes = 0.0, []
+        notes = []
         if len(open_ones):
             less = 2.0 * float(self.area[np.isin(turned.shell_of, open_ones)].sum())
             text = f"{len(open_ones)} open shells come near other bodies; what they hide of each other was not taken "
-            notes.append(Note("open-not-united", f"{text}off: up to {less:.6g} mm2 may have to come off", warns=True))
+            text += f"off: up to {less:.6g} mm2 may have to come off"
+            notes.append(Note("open-not-united", text, True, less, cause=_APART))
         meet = meet[both]
         _, label = connected(len(turned.closed), *meet.T)
         members = np.unique(meet)
         order, first = by_label(label[members], int(label.max(initial=-1)) + 1)
         groups = [members[order[a:b]].tolist() for a, b in itertools.pairwise(first) if b > a]
-        return groups, less, notes
+        return groups, notes
 
     def joined(self, group: list[int]) -> _Joined:
         """The union of a group, contacts closed. Raises NotSolid."""
         rows = self.rows(group)
-        facets, candidates = self._facets(rows)
+        facets, candidates, shared = self._facets(rows)
         met = mates(facets, candidates)
         least = max(_OVERLAP * self.size_mm, 1e-14 * float(np.abs(self.turned.points).max()))
-        points = moved(facets, met, least)
+        points = moved(facets, met, least, shared)
         solids = []
         for body in group:
             mine = facets.body_of == body
@@ -164,8 +174,9 @@ class _Work:
         touch = 2.0 * float(met.area_mm2[met.touch].sum())
         return _Joined(group, unite(solids), rows, triangle_areas_mm2(points, facets.corners), doubt, slivers, touch)
 
-    def _facets(self, rows: Ints) -> tuple[Facets, Ints]:
-        """The facets of these rows, each body with points of its own, and which pairs of them are near."""
+    def _facets(self, rows: Ints) -> tuple[Facets, Ints, NDArray[np.bool_]]:
+        """The facets of these rows, each body with points of its own, which pairs of them are near, and which points
+        lie on edges that bodies share."""
         turned = self.turned
         body_of = turned.body_of[turned.shell_of[rows]]
         key = body_of[:, None].astype(np.int64) * len(turned.points) + turned.corners[rows]
@@ -176,14 +187,19 @@ class _Work:
         reach = (0.5 * self.reach_mm + self.sag_mm[rows])[:, None]
         low, high = turned.places.low[rows] - reach, turned.places.high[rows] + reach
         found = [np.empty((0, 2), np.int64)]
-        for one, two in itertools.combinations(np.unique(body_of).tolist(), 2):
-            a, b = np.nonzero(body_of == one)[0], np.nonzero(body_of == two)[0]
+        bodies, body = np.unique(body_of, return_inverse=True)
+        order, first = by_label(body.reshape(-1).astype(np.int32), len(bodies))
+        own = np.split(order, first[1:-1])
+        least = np.array([low[each].min(axis=0) for each in own])
+        most = np.array([high[each].max(axis=0) for each in own])
+        for one, two in (pair for pair in overlaps(least, most, least, most).tolist() if pair[0] < pair[1]):
+            a, b = own[one], own[two]
             a = a[((low[a] <= high[b].max(axis=0)) & (high[a] >= low[b].min(axis=0))).all(axis=1)]
             if len(a):
                 b = b[((low[b] <= high[a].max(axis=0)) & (high[b] >= low[a].min(axis=0))).all(axis=1)]
                 pairs = overlaps(low[a], high[a], low[b], high[b])
                 found.append(np.stack([a[pairs[:, 0]], b[pairs[:, 1]]], axis=1))
-        return facets, np.concatenate(found)
+        return facets, np.concatenate(found), self.shared[used % len(turned.points)]
 
     def _slivers(self, rows: Ints, met: Mates, least_mm: float) -> Floats:
         """What facets that were moved into their mates may hide of the surfaces beside them (s,) [mm2]."""

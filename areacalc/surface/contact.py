@@ -89,10 +89,10 @@ def mates(facets: Facets, candidates: Ints) -> Mates:
     met = area > 0.0
     free = np.array([s.kind is SurfaceKind.FREE_FORM for s in facets.surfaces], bool)[facets.patch_of]
     slack = facets.sure_mm + np.where(free, facets.sag_mm, 0.0)[pairs].sum(axis=1)
-    through = facets.sure_mm + facets.sag_mm[pairs].sum(axis=1)
+    sag = facets.sag_mm[pairs].sum(axis=1)
     touch = met & (np.abs(gap).max(axis=1) <= facets.reach_mm + slack) & (np.ptp(gap, axis=1) <= 2.0 * slack)
     sure = touch & (np.abs(gap).max(axis=1) <= facets.sure_mm)
-    clear = met & ~touch & (gap[:, 0] >= -facets.sure_mm) & (between[:, 0] >= -through)
+    clear = met & ~touch & (sag > 0) & (gap[:, 0] >= -facets.sure_mm) & (between[:, 0] >= -facets.sure_mm - sag)
     kept = touch | clear
     return Mates(pairs[kept], area[kept], between[kept], touch[kept], sure[kept], clear[kept])
 
@@ -140,8 +140,11 @@ def _outside(facets: Facets, normal: Floats, row: Ints, place: Floats, flat_mm: 
     return out
 
 
-def moved(facets: Facets, met: Mates, least_mm: float) -> Floats:
-    """The points moved so that facets which touch overlap by least_mm or more, and those clear of each other do not."""
+def moved(facets: Facets, met: Mates, least_mm: float, shared: NDArray[np.bool_]) -> Floats:
+    """The points moved so that facets which touch overlap by least_mm or more, and those clear of each other do not.
+
+    shared (p,): points of edges that bodies share, where they overlap by a tenth of that.
+    """
     need = np.full(len(facets.corners), -np.inf)
     spare = np.full(len(facets.corners), np.inf)
     least, most = met.between_mm.T * _MARGIN
@@ -149,13 +152,15 @@ def moved(facets: Facets, met: Mates, least_mm: float) -> Floats:
     for j in range(2):
         np.maximum.at(need, met.pairs[touch, j], 0.5 * (most[touch] + least_mm))
         np.minimum.at(spare, met.pairs[clear, j], 0.5 * (least[clear] - least_mm))
+    edge = np.where(shared[facets.corners].any(axis=1), 0.1 * least_mm, -np.inf)
     out = facets.points.copy()
-    for rows, by_mm, most in ((np.isfinite(spare), spare, np.minimum), (np.isfinite(need), need, np.maximum)):
-        if not rows.any():
-            continue
+    every = np.ones(len(out), bool)
+    for by_mm, most, which in ((spare, np.minimum, every), (edge, np.maximum, shared), (need, np.maximum, every)):
+        rows = np.isfinite(by_mm)
         step, used = _outward(facets.points, facets.corners[rows])
-        far = np.zeros(len(out))
+        far = np.full(len(out), np.inf if most is np.minimum else -np.inf)
         most.at(far, facets.corners[rows].ravel(), np.repeat(by_mm[rows], 3))
+        used &= which
         out[used] = facets.points[used] + far[used, None] * step[used]
     return out
 

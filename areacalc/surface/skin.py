@@ -5,14 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 from areacalc.estimate import Estimate
 from areacalc.shape.body import Body
 from areacalc.shape.kinds import Floats, Ints, Note, Surface
-
-if TYPE_CHECKING:
-    from areacalc.shape.mesh.soundness import Soundness
 
 Vector = tuple[float, float, float]
 
@@ -120,8 +116,7 @@ class Arrangement:
     points (p, 3) mm, corners (k, 3) int32: its skin, outward by the right-hand rule, walls of cavities and whatever is
     open included; parent (k,) int32: the row of body.triangles that each is (a piece of). dry: the shares of the body's
     triangles that lie against or in other bodies, and on cavities without a way in. bodies: how many there are,
-    united: how many of them lie against or in others, cavities: how many have no way in. less_mm2: how much of what is
-    counted open or odd bodies may hide.
+    united: how many of them lie against or in others, cavities: how many have no way in.
     """
 
     points: Floats
@@ -131,15 +126,7 @@ class Arrangement:
     bodies: int = 1
     united: int = 0
     cavities: int = 0
-    less_mm2: float = 0.0
     notes: tuple[Note, ...] = ()
-
-    def bounded(self, area: Estimate) -> Estimate:
-        """An area of this arrangement with its interval widened by what is open about it."""
-        if not self.less_mm2:
-            return area
-        because = "; ".join(filter(None, (area.because, "bodies that could not be united")))
-        return Estimate(area.value, max(0.0, area.low - self.less_mm2), area.high, because)
 
 
 @dataclass(frozen=True, eq=False)
@@ -148,7 +135,7 @@ class SurfaceMap:
 
     patch_of (m,) and feature_of (m,) int32 tell for every row of body.triangles which patch and which feature it
     belongs to (-1: dropped). as_drawn says that facets were taken as the true shape. arrangement: the solid that its
-    bodies make up; soundness: what is odd about a mesh, and what it may add to the area or take from it.
+    bodies make up.
     """
 
     body: Body
@@ -159,7 +146,6 @@ class SurfaceMap:
     notes: tuple[Note, ...] = ()
     as_drawn: bool = False
     arrangement: Arrangement | None = None
-    soundness: Soundness | None = None
 
     def named(self, name: str) -> Feature:
         """The feature of that name. Raises KeyError."""

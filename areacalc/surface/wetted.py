@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -54,13 +55,23 @@ def wetted_area(skin: SurfaceMap, choices: Choices, dry: tuple[DryShare, ...] = 
     rows = _rows(skin, features, areas, covering, (*dry, *skin.arrangement.dry) if skin.arrangement else dry)
     rows = _clamp(rows, skin, choices.contact)
     value = total(row.area_mm2 for row in rows if row.state is State.WET)
-    if skin.soundness is not None:
-        value = skin.soundness.bounded(value)
-    if skin.arrangement is not None:
-        value = skin.arrangement.bounded(value)
+    value = widened(value, (*skin.body.notes, *skin.notes))
     if value.value == 0.0:
         notes.append(Note("all-dry", "nothing of the part is left for the acid to touch", warns=True))
     return WettedArea(value, tuple(rows), (*skin.body.notes, *skin.notes, *notes))
+
+
+def widened(area: Estimate, notes: Iterable[Note]) -> Estimate:
+    """An area with the bounds that hold all that notes say of it.
+
+    >>> widened(Estimate.exact(10.0), [Note("open", "two faces are lost", True, more_mm2=3.0, cause="open edges")])
+    Estimate(value=10.0, low=10.0, high=13.0, because='open edges')
+    """
+    open_ones = [note for note in notes if note.less_mm2 or note.more_mm2]
+    low = area.low - sum(note.less_mm2 for note in open_ones)
+    high = area.high + sum(note.more_mm2 for note in open_ones)
+    because = "; ".join(dict.fromkeys(filter(None, (area.because, *(note.cause for note in open_ones)))))
+    return Estimate(area.value, min(area.value, max(0.0, low)), high, because)
 
 
 def _shares(skin: SurfaceMap, weight_mm2: Floats, parent: Ints) -> Floats:

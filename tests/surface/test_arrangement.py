@@ -216,6 +216,37 @@ def test_single_precision_and_a_turn_do_not_part_what_is_mated(soup):
     assert found.arrangement.cavities == 1
 
 
+@pytest.mark.parametrize(("skin", "cavity"), [
+    (((0, 0), (10, 0), (10, 5), (10, 10), (0, 10)), ((2, 3), (10, 5), (2, 7))),
+    (((0, 0), (10, 0), (10, 10), (6, 10), (0, 10)), ((0, 3), (4, 3), (6, 10), (0, 7))),
+    (((0, 0), (10, 0), (10, 5), (10, 10), (6, 10), (0, 10)), ((3, 2), (8, 2), (10, 5), (6, 10), (2, 6))),
+])  # fmt: skip
+def test_a_cavity_that_meets_the_outside_along_circles_alone_is_sealed(soup, skin, cavity):
+    hole = turned(*cavity)
+    hole.invert()
+    found = Found(soup(turned(*skin), hole))
+    assert found.exposed.sum() == pytest.approx(2 * 100 * DISK + 100 * RIM, rel=1e-9)
+    assert found.sealed.sum() == pytest.approx(hole.area, rel=1e-9)
+
+
+@pytest.mark.parametrize("pocketed", [True, False])
+@pytest.mark.parametrize("names", [(), ("plate", "letter")])
+def test_a_letter_flush_in_the_plate_of_a_print_is_no_cavity(soup, pocketed, names):
+    plate = manifold3d.Manifold.cube((40, 30, 5)) + manifold3d.Manifold.cube((8, 8, 10)).translate((2, 2, 0))
+    letter = manifold3d.Manifold.cube((10, 6, 2)).translate((20, 10, 3))
+    meshes = []
+    for solid in (plate - letter if pocketed else plate, letter):
+        mesh = solid.to_mesh64()
+        meshes.append(trimesh.Trimesh(np.array(mesh.vert_properties)[:, :3], np.array(mesh.tri_verts), process=False))
+    turn = trimesh.transformations.rotation_matrix(0.9, (1, 2, 3))
+    for mesh in meshes:
+        mesh.apply_transform(turn).vertices = mesh.vertices.astype(np.float32)
+    found = Found(soup(*meshes, solids=names))
+    assert found.exposed.sum() == pytest.approx(plate.surface_area(), rel=1e-6)
+    assert found.counts() == (2, 2, 0)
+    assert "flipped" not in found.notes
+
+
 def solid_of(mesh):
     return manifold3d.Manifold(manifold3d.Mesh64(np.array(mesh.vertices), mesh.faces.astype(np.uint64)))
 

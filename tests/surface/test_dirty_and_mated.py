@@ -85,3 +85,12 @@ def test_triangles_that_lie_in_a_line_have_no_area_and_are_refused(soup):
     points = np.stack([np.arange(12.0), np.zeros(12), np.zeros(12)], axis=1)
     with pytest.raises(BadInput, match="no triangle with an area"):
         find_features(soup(trimesh.Trimesh(points, np.arange(12).reshape(-1, 3), process=False)))
+
+
+@pytest.mark.parametrize("at", [(20, 0, 0), (-4, 1, 2.5), (-4, 1, 0)])
+def test_a_drawing_plane_beside_on_or_through_a_body_may_be_none_of_it(tmp_path, at):
+    body = box(20, 10, 5)
+    plane = trimesh.Trimesh([(0, 0, 0), (8, 0, 0), (8, 4, 0), (0, 4, 0)], [(0, 1, 2), (0, 2, 3)], process=False)
+    area = written(tmp_path, body, plane.apply_translation(at)).wetted().value
+    assert area.low <= body.area + 1e-3
+    assert area.high >= body.area + 2 * plane.area - 1e-3

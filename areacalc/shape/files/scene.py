@@ -14,7 +14,7 @@ from areacalc.quantity import Unit
 from areacalc.shape.body import Body
 from areacalc.shape.file_unit import decide_unit
 from areacalc.shape.files.placing import Placed
-from areacalc.shape.kinds import Floats, Ints, Note
+from areacalc.shape.kinds import Floats, Ints, Note, in_mm
 
 MAX_TRIANGLES = 100_000_000
 NO_COLOUR = -1
@@ -58,7 +58,7 @@ def body_of(
     return Body(
         path.stem, path.name, vertices, triangles, basis,
         solids=solids, solid_of_triangle=solid_of, colours=colours, colour_of_triangle=colour_of,
-        notes=(*unit_notes, *notes),
+        notes=(*unit_notes, *(in_mm(note, basis.mm) for note in notes)),
     )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from areacalc.shape.kinds import Ints, Note
 from areacalc.shape.mesh.boxes import near
 from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.openings import resolution_mm
-from areacalc.shape.mesh.topology import Topology
+from areacalc.shape.mesh.topology import Topology, on_crowded_edges
 
 
 def mend(body: Body) -> Body:
@@ -74,12 +74,27 @@ def _merged(mesh: Topology) -> tuple[Ints, int]:
 
 
 def repeated(mesh: Topology) -> NDArray[np.int64]:
-    """The welded triangles that have the same corners in the same turn as an earlier one."""
+    """The welded triangles that have the same corners in the same turn as an earlier one, or make up a four-sided face
+    with the corners of an earlier one, cut along its other diagonal."""
     rows, corners = _suspects(mesh)
     turned, order = _sorted_rows(corners)
     key = np.column_stack([order, turned])
     _, first = np.unique(key, axis=0, return_index=True)
-    return np.setdiff1d(rows, rows[first])
+    again = np.setdiff1d(rows, rows[first])
+    one, side = np.nonzero((mesh.across[rows] > rows[:, None]) & ~on_crowded_edges(mesh, mesh.corners[rows]))
+    one = rows[one]
+    two = mesh.across[one, side].astype(np.int64)
+    fresh = np.isin(two, rows) & ~np.isin(one, again) & ~np.isin(two, again)
+    one, two, side = one[fresh], two[fresh], side[fresh]
+    opposite = mesh.corners[two].sum(axis=1) - mesh.corners[one, side] - mesh.corners[one, (side + 1) % 3]
+    four = np.sort(np.column_stack([mesh.corners[one], opposite]), axis=1)
+    _, group = np.unique(four, axis=0, return_inverse=True)
+    a, b, c, d, e, f = (mesh.points[mesh.corners[t, j]] for t in (one, two) for j in range(3))
+    facing = np.cross(b - a, c - a) + np.cross(e - d, f - d)
+    _, first = np.unique(group.reshape(-1), return_index=True)
+    earlier = first[group.reshape(-1)]
+    same = (np.einsum("ij,ij->i", facing, facing[earlier]) > 0) & (earlier != np.arange(len(one)))
+    return np.union1d(again, np.r_[one[same], two[same]])
 
 
 def back_to_back(mesh: Topology) -> NDArray[np.int64]:

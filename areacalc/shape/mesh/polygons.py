@@ -66,7 +66,8 @@ def cut_faces(points: Floats, counts: NDArray[np.int64], corners: NDArray[np.int
     notes: tuple[Note, ...] = ()
     if uneven:
         text = f"{uneven} faces of more than three corners are not flat: cut the other way their area differs by "
-        notes = (Note("faces-not-flat", f"{text}{change:.4g} of the file's square units", warns=True),)
+        notes = (Note("faces-not-flat", f"{text}{change:.4g} of the file's square units", True, change, change,
+                      "faces that are not flat"),)  # fmt: skip
     return Cut(np.concatenate(parts)[order], owner[order], notes)
 
 

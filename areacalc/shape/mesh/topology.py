@@ -74,6 +74,15 @@ def topology(vertices: Floats, triangles: Ints, solid_of_triangle: Ints) -> Topo
                     oriented, len(triangles) - len(sound))  # fmt: skip
 
 
+def on_crowded_edges(mesh: Topology, corners: Ints) -> NDArray[np.bool_]:
+    """Which edges of triangles (k, 3), rows of the mesh's points, more than two triangles share (k, 3)."""
+    if not len(mesh.crowded_edges):
+        return np.zeros(corners.shape, bool)
+    width = np.array([len(mesh.points), 1])
+    ends = np.sort(np.stack([corners, np.roll(corners, -1, axis=1)], axis=2), axis=2).astype(np.int64) @ width
+    return np.isin(ends, np.sort(mesh.crowded_edges, axis=1).astype(np.int64) @ width)
+
+
 def _ends(corners: Ints, half: NDArray[np.int64]) -> Ints:
     """The two points of each half-edge (edge h % 3 of triangle h // 3): (e, 2)."""
     return np.stack([corners[half // 3, half % 3], corners[half // 3, (half + 1) % 3]], axis=1)

@@ -14,7 +14,7 @@ from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.body import Body
 from areacalc.shape.fence import CLOCK, Bounds, Budget, fenced, machine_bytes
 from areacalc.shape.file_unit import decide_unit
-from areacalc.shape.kinds import Face, Note, Surface, SurfaceKind, UnitBasis, UnitHow
+from areacalc.shape.kinds import Face, Note, Surface, SurfaceKind, UnitBasis, UnitHow, in_mm
 from areacalc.shape.step.step_arrays import Arrays
 
 SECONDS_VARIABLE = "AREACALC_STEP_SECONDS"
@@ -44,7 +44,7 @@ def read(path: Path, unit: Unit | None = None) -> Body:
         unit_notes = (Note("unit-mixed", f"the file mixes units ({mixed}); each part was read in its own"),)
     # the kernel hands back mm by the declared unit; only a person's own unit changes that
     scale = 1.0 if unit is None else unit.mm / (declared[0].mm if declared else 1.0)
-    notes = tuple(Note(*note) for note in words["notes"])
+    notes = tuple(in_mm(Note(*note), scale) for note in words["notes"])
     if unit is not None and declared and scale == 1.0:
         unit_notes = ()
     body = Body(

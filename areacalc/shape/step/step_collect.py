@@ -86,7 +86,7 @@ def _note_left_out(notes: list[list[Any]], skins: dict[str, PartSkin], firm: boo
     if firm:
         text = (f"{len(loose)} loose faces ({area:.6g} mm2) stand beside the solids and were left out as construction "
                 "or drawing planes; if they are part of the piece, export it as one solid")  # fmt: skip
-        notes.append(["faces-left-out", text, True])
+        notes.append(["faces-left-out", text, True, 0.0, area, "loose faces left out"])
     else:
         text = f"the part is {len(loose)} open faces and no solid: what lies behind them is not known"
         notes.append(["open-surfaces", text, True])

@@ -10,7 +10,7 @@ import numpy as np
 from areacalc.estimate import Estimate
 from areacalc.shape.body import Body, summed
 from areacalc.shape.kinds import Floats, Ints, Note, SurfaceKind
-from areacalc.shape.mesh.soundness import Soundness, judge, judge_sheets, refuse_soup
+from areacalc.shape.mesh.soundness import judge, judge_sheets, refuse_soup
 from areacalc.surface.arrangement import arranged
 from areacalc.surface.bodies import Bodies, bodies
 from areacalc.surface.exposed import Look
@@ -36,14 +36,13 @@ def find_features(body: Body, as_drawn: bool = False) -> SurfaceMap:
     with ThreadPoolExecutor(1) as beside:  # whether the mesh is sound is looked into on another core meanwhile
         sound = beside.submit(_sound, body)
         found = _found(body, as_drawn)
-        judged = sound.result()
-    return replace(found, soundness=judged, notes=(*found.notes, *(judged.notes if judged else ())))
+        return replace(found, notes=(*found.notes, *sound.result()))
 
 
-def _sound(body: Body) -> Soundness | None:
+def _sound(body: Body) -> tuple[Note, ...]:
     if not _exact(body):
         return judge(body)
-    return judge_sheets(body) if _drawn_open(body) else None
+    return judge_sheets(body) if _drawn_open(body) else ()
 
 
 def _exact(body: Body) -> bool:
