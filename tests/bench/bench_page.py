@@ -165,8 +165,7 @@ def main() -> None:
                     data = Path(folder) / f"{name}-{count}-{n}"
                     page = subprocess.Popen([command, "page", "--no-browser", "--data", data], stdout=subprocess.PIPE)
                     assert page.stdout is not None
-                    start = re.search(r"http://\S+", page.stdout.readline().decode())
-                    assert start is not None
+                    start = next(f for line in page.stdout if (f := re.search(r"http://\S+", line.decode())))
                     rounds.append(measured(browser, start[0], file, words.tell))
                     page.terminate()
                     page.wait()
