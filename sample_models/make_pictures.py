@@ -39,9 +39,11 @@ def page_address(data: str) -> Iterator[str]:
     command = Path(sys.executable).with_name("areacalc")
     page = subprocess.Popen([command, "page", "--no-browser", "--data", data], stdout=subprocess.PIPE, text=True)
     assert page.stdout is not None
-    yield next(found[0] for line in page.stdout if (found := re.search(r"http://\S+", line)))
-    page.terminate()
-    page.wait()
+    try:
+        yield next(found[0] for line in page.stdout if (found := re.search(r"http://\S+", line)))
+    finally:
+        page.terminate()
+        page.wait()
 
 
 def hang_up(tab: Any, name: str) -> None:
