@@ -31,7 +31,7 @@ def normals(points: Floats, corners: Ints) -> tuple[Floats, Floats]:
     return np.asarray(normal), np.asarray(area)
 
 
-def apart(points: Floats, one: int, two: int) -> float:
+def _apart(points: Floats, one: int, two: int) -> float:
     """How far apart two points are [mm]."""
     x, y, z = points[one, 0] - points[two, 0], points[one, 1] - points[two, 1], points[one, 2] - points[two, 2]
     return math.sqrt(x * x + y * y + z * z)
@@ -43,7 +43,7 @@ def heights(points: Floats, corners: Ints, area: Floats) -> tuple[Floats, Floats
     with nogil:
         for t in range(len(corners)):
             for j in range(3):
-                longest[t] = max(longest[t], apart(points, corners[t, j], corners[t, (j + 1) % 3]))
+                longest[t] = max(longest[t], _apart(points, corners[t, j], corners[t, (j + 1) % 3]))
             if longest[t] > 0.0:
                 height[t] = 2.0 * area[t] / longest[t]
     return np.asarray(height), np.asarray(longest)

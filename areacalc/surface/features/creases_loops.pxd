@@ -1,5 +1,4 @@
 cimport cython
-from areacalc.shape.mesh cimport measure_loops
 from libc cimport math
 
 cdef double _BARE_NEEDLE, _LEVEL, _CREASED_RAD

@@ -13,7 +13,6 @@ except ImportError:
     from areacalc.loops import nogil
 
 from areacalc.shape.kinds import Floats, Ints
-from areacalc.shape.mesh import measure_loops
 
 _BARE_NEEDLE = 16.0  # roundings that a triangle is high below which its own normal says nothing
 _LEVEL = 4.0  # roundings that the apex of a triangle may lie off its neighbour's plane, if the two are level
@@ -31,7 +30,9 @@ def bends(
         for t in range(count):
             longest[t] = 0
             for j in range(3):
-                side[t, j] = measure_loops.apart(points, corners[t, j], corners[t, (j + 1) % 3])
+                a, b = corners[t, j], corners[t, (j + 1) % 3]
+                x, y, z = points[a, 0] - points[b, 0], points[a, 1] - points[b, 1], points[a, 2] - points[b, 2]
+                side[t, j] = math.sqrt(x * x + y * y + z * z)
                 if side[t, j] > side[t, longest[t]]:
                     longest[t] = j
             needle[t] = 2.0 * area[t] < _BARE_NEEDLE * noise_mm * side[t, longest[t]]

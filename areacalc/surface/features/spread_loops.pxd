@@ -12,7 +12,7 @@ cpdef unrolled(
     const double[:, :, ::1] triangles,
 )
 
-cdef double _g(const double[::1] shape, double phi) noexcept nogil
+cdef double _g(double major_mm, double minor_mm, double phi) noexcept nogil
 
 @cython.locals(
     marks=cython.longlong[::1], angle=double[::1], low=double, high=double, begin=Py_ssize_t, end=Py_ssize_t,

@@ -25,6 +25,7 @@ def unrolled(kind: int, shape: Floats, u: Floats, v: Floats, tiny_mm: float, tri
     """
     area = np.empty(len(triangles))
     x, y, z, r = np.empty(3), np.empty(3), np.empty(3), np.empty(3)
+    major, minor = shape[6], shape[7]
     with nogil:
         for t in range(len(triangles)):
             for j in range(3):
@@ -50,16 +51,17 @@ def unrolled(kind: int, shape: Floats, u: Floats, v: Floats, tiny_mm: float, tri
                     step = math.atan2(z[k], r[k] - shape[6]) - math.atan2(z[j], r[j] - shape[6])
                     step -= _TURN * math.floor((step + _HALF_TURN) / _TURN)
                     # the mean over the edge of G, by Simpson's rule at the ends and the middle
-                    mean = _g(shape, phi) + 4.0 * _g(shape, phi + step / 2.0) + _g(shape, phi + step)
+                    middle = 4.0 * _g(major, minor, phi + step / 2.0)
+                    mean = _g(major, minor, phi) + middle + _g(major, minor, phi + step)
                     total -= turned * mean / 6.0
                     phi += step
             area[t] = total
     return np.asarray(area)
 
 
-def _g(shape: Floats, phi: float) -> float:
+def _g(major_mm: float, minor_mm: float, phi: float) -> float:
     """What the area of a torus up to an angle round its tube is to one turn about the axis."""
-    return float(shape[7] * (shape[6] * phi + shape[7] * math.sin(phi)))
+    return minor_mm * (major_mm * phi + minor_mm * math.sin(phi))
 
 
 def covered(shape: Floats, u: Floats, v: Floats, triangles: Floats, bins: int) -> Ints:
