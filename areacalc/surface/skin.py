@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
@@ -54,14 +55,50 @@ class Patch:
     colour: tuple[int, int, int] | None = None
 
 
+class StepKind(StrEnum):
+    """What one length of a bore is, in the trade's words."""
+
+    BORE = "bore"
+    COUNTERBORE = "counterbore"
+    COUNTERSINK = "countersink"
+    TAPER = "taper"
+    GROOVE = "groove"
+    THREAD = "thread"
+    SHOULDER = "shoulder"
+    FLOOR = "floor"
+    DRILL_POINT = "drill-point"
+    INSERT = "insert"  # what stands in the bore beside its walls: the flat of a D-hole, a rib, a key
+
+
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One length of a bore between two changes of diameter, from the first mouth inward."""
+    """One length of a bore between two changes of diameter, from the first mouth inward.
+
+    diameter_mm and narrow_mm are those of its wider and of its narrower end (a flat floor's: 0), depth_mm its own
+    length, at_mm how far below the first mouth it begins.
+    """
 
     diameter_mm: float
-    depth_mm: float  # of this step alone
+    depth_mm: float
     area_mm2: Estimate
-    kind: str = "bore"  # bore, counterbore, countersink, drill-point, thread, floor, shoulder
+    kind: StepKind = StepKind.BORE
+    narrow_mm: float | None = None
+    at_mm: float = 0.0
+
+    @property
+    def round_mm2(self) -> float | None:
+        """The area of a whole round of these sizes, a frustum's; None of an insert. What is less of it is open.
+
+        >>> step = Step(8.0, 30.0, Estimate.exact(754.0), StepKind.BORE, 8.0)
+        >>> round(step.round_mm2, 1)
+        754.0
+        """
+        if self.kind is StepKind.INSERT:
+            return None
+        narrow = self.diameter_mm if self.narrow_mm is None else self.narrow_mm
+        return (
+            0.5 * math.pi * (self.diameter_mm + narrow) * math.hypot(0.5 * (self.diameter_mm - narrow), self.depth_mm)
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from areacalc.shape.body import Body, summed, triangle_areas_mm2
 from areacalc.shape.kinds import Note
 from areacalc.shape.profile.profile import Bore, Profile, Segment
 from areacalc.shape.profile.thread import Thread
-from areacalc.surface.skin import Feature, FeatureKind, Patch, Step, SurfaceMap, Vector, included
+from areacalc.surface.skin import Feature, FeatureKind, Patch, Step, StepKind, SurfaceMap, Vector, included
 
 
 def surface_of(body: Body) -> SurfaceMap:
@@ -83,7 +83,7 @@ def _bore(bore: Bore, chain: list[Segment]) -> Feature:
         abs(bore.to_mm - bore.from_mm),
         (inward, 0.0, 0.0),
         mouths,
-        tuple(_step(s) for s in chain),
+        _steps(chain, bore.from_mm),
         total(s.area_mm2 for s in walls).value,
         total(s.area_mm2 for s in floors).value,
         total(s.area_mm2 for s in shoulders).value,
@@ -97,7 +97,26 @@ def _dress_note(mine: list[Segment]) -> str:
     return included(dict.fromkeys(worn))
 
 
-def _step(s: Segment) -> Step:
-    kind = s.name.removeprefix(s.feature).strip().replace(" ", "-") or "bore"
-    kind = {"wall": "bore", "chamfer": "countersink"}.get(kind, kind)
-    return Step(2 * max(s.start[1], s.end[1]), abs(s.end[0] - s.start[0]), s.area_mm2, kind)
+def _steps(chain: list[Segment], mouth_mm: float) -> tuple[Step, ...]:
+    """The segments of a bore from its first mouth inward, which lies at mouth_mm along the axis."""
+    kinds = [_KINDS.get(s.name.removeprefix(s.feature).strip(), StepKind.BORE) for s in chain]
+    least = min((s.start[1] for s, kind in zip(chain, kinds, strict=True) if kind is StepKind.BORE), default=0.0)
+    return tuple(
+        Step(
+            2 * max(s.start[1], s.end[1]),
+            abs(s.end[0] - s.start[0]),
+            s.area_mm2,
+            StepKind.COUNTERBORE if kind is StepKind.BORE and s.start[1] > least else kind,
+            2 * min(s.start[1], s.end[1]),
+            abs(s.start[0] - mouth_mm),
+        )
+        for s, kind in zip(chain, kinds, strict=True)
+    )
+
+
+_KINDS = {
+    "chamfer": StepKind.COUNTERSINK,
+    "shoulder": StepKind.SHOULDER,
+    "floor": StepKind.FLOOR,
+    "drill point": StepKind.DRILL_POINT,
+}

@@ -240,3 +240,77 @@ def write_step(solid: Shape, path: Path) -> None:
     writer = STEPControl_Writer()
     writer.Transfer(solid, STEPControl_AsIs)
     writer.Write(str(path))
+
+
+def some_edges(solid, size, round_: bool, random: Random, share: float) -> Shape:
+    """Some edges rounded or chamfered, one after another; those that the kernel cannot round are left sharp."""
+    from OCP.BRepCheck import BRepCheck_Analyzer
+    from OCP.BRepFilletAPI import BRepFilletAPI_MakeChamfer, BRepFilletAPI_MakeFillet
+    from OCP.TopAbs import TopAbs_EDGE
+    from OCP.TopExp import TopExp_Explorer
+    from OCP.TopoDS import TopoDS
+
+    edges, found = TopExp_Explorer(solid, TopAbs_EDGE), []
+    while edges.More():
+        edge = TopoDS.Edge(edges.Current())
+        if not any(edge.IsSame(other) for other in found):
+            found.append(edge)
+        edges.Next()
+    chosen = [edge for edge in found if random.random() < share]
+    for some in [chosen, *([edge] for edge in chosen[:3])]:  # all at once, else one that goes
+        if not some:
+            continue
+        made = (BRepFilletAPI_MakeFillet if round_ else BRepFilletAPI_MakeChamfer)(solid)
+        for edge in some:
+            made.Add(float(size), edge)
+        try:
+            made.Build()
+            if made.IsDone() and BRepCheck_Analyzer(made.Shape()).IsValid():
+                return made.Shape()
+        except Exception:  # the kernel raises its own kinds for roundings that do not fit
+            continue
+    return solid
+
+
+def ribbed(random: Random) -> tuple[Shape, list[tuple[float, tuple, tuple, bool]]]:
+    """A plate with ribs and bosses, edges rounded and chamfered, and holes drilled through all of these.
+
+    With the holes: radius, a point of the axis, the axis from the mouth inward, and whether it goes through.
+    """
+    a, b, c = random.uniform(50, 90), random.uniform(40, 60), random.uniform(5, 9)
+    solid, holes = block((a, b, c)), []
+    thick, high = random.uniform(5, 8), random.uniform(12, 20)
+    rib_y = b * random.uniform(0.35, 0.6)
+    solid = fuse(solid, block((a, thick, high), (0, rib_y, c - 0.5)))
+    if random.random() < 0.5:
+        solid = fuse(solid, block((thick, b, high * 0.8), (a * 0.45, 0, c - 0.5)))
+    boss = random.uniform(5, 7)
+    at = (a * 0.2, rib_y - boss * random.uniform(0.3, 0.9))
+    tall = high + random.uniform(-4, 4)
+    solid = fuse(solid, rod(boss, tall, (*at, c - 0.5)))
+    solid = some_edges(solid, random.uniform(0.6, 1.6), True, random, 0.5)
+    if random.random() < 0.5:
+        solid = some_edges(solid, random.uniform(0.3, 0.6), False, random, 0.15)
+    top = c - 0.5 + tall
+    tools = []
+    r = boss * random.uniform(0.3, 0.5)
+    if random.random() < 0.5:
+        tools.append(rod(r, top + 3, (*at, -1)))
+        holes.append((r, (*at, top), (0, 0, -1), True))
+    else:
+        deep = tall * random.uniform(0.4, 0.8)
+        tools.append(rod(r, deep + 3, (*at, top - deep)))
+        holes.append((r, (*at, top), (0, 0, -1), False))
+    for x in (0.6, 0.75, 0.9)[: int(random.integers(1, 4))]:  # through the rib from the side
+        r, z = random.uniform(1.2, 2.4), c + high * random.uniform(0.4, 0.6)
+        tools.append(rod(r, b + 10, (a * x, -5, z), (0, 1, 0)))
+        holes.append((r, (a * x, rib_y, z), (0, 1, 0), True))
+    r, x = random.uniform(1.2, 2.2), a * random.uniform(0.63, 0.67)  # down through the foot of the rib
+    y = rib_y - random.uniform(0.2, 1.2)
+    tools.append(rod(r, c + high + 6, (x, y, -2)))
+    holes.append((r, (x, y, c), (0, 0, -1), True))
+    r, y = random.uniform(1.5, 2.5), b * random.uniform(0.08, 0.14)  # near a rounded edge of the plate, blind
+    deep = c * random.uniform(0.4, 0.6)
+    tools.append(rod(r, 30, (a * 0.85, y, c - deep)))
+    holes.append((r, (a * 0.85, y, c), (0, 0, -1), False))
+    return cut(solid, *tools), holes

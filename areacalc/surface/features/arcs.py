@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -44,12 +46,12 @@ def widest_gap(held: Ints) -> float:
 
 
 def bore_arcs(skin: Creases, cut: Cut, shell_of: Ints, inward: NDArray[np.bool_], cover: Floats) -> Ints:
-    """A number for each patch (p,), the same for the inward arcs of one radius that lie side by side about one axis.
+    """A number for each patch (p,), the same for the inward arcs of one wall that lie side by side about one axis.
 
     shell_of (k,): the shell of each welded triangle. inward (p,), cover (p,): as in Walls.
     """
-    cylinder = np.array([s.kind is SurfaceKind.CYLINDER for s in cut.surfaces], bool)
-    arcs = np.nonzero(inward & cylinder & (cover < WHOLE))[0]
+    straight = np.array([s.kind in (SurfaceKind.CYLINDER, SurfaceKind.CONE) for s in cut.surfaces], bool)
+    arcs = np.nonzero(inward & straight & (cover < WHOLE))[0]
     if len(arcs) < 2:
         return np.arange(len(cut.surfaces), dtype=np.int32)
     foot = np.array([_foot(cut.surfaces[p]) for p in arcs])
@@ -62,7 +64,7 @@ def bore_arcs(skin: Creases, cut: Cut, shell_of: Ints, inward: NDArray[np.bool_]
         for p, q in near.tolist()
         if shell_of[cut.rows(p)[0]] == shell_of[cut.rows(q)[0]]
         and coaxial(cut.surfaces[p], cut.surfaces[q])
-        and abs(cut.surfaces[p].radius_mm / cut.surfaces[q].radius_mm - 1.0) <= ONE_RADIUS
+        and _one_wall(cut.surfaces[p], cut.surfaces[q])
         and _side_by_side(lengths[p], lengths[q])
     ]
     return connected(len(cut.surfaces), *np.array(beside, np.int64).reshape(-1, 2).T)[1]
@@ -86,6 +88,17 @@ def _length(skin: Creases, cut: Cut, p: int) -> tuple[float, float]:
     way = np.array(cut.surfaces[p].direction)
     along = skin.points[skin.corners[cut.rows(p)].ravel()] @ (way * np.sign(way[np.abs(way).argmax()]))
     return float(along.min()), float(along.max())
+
+
+def _one_wall(one: Surface, two: Surface) -> bool:
+    """Whether two cylinders or cones about one axis have one radius, cones where the first one's is told."""
+    if one.kind is not two.kind or abs(one.half_angle_rad - two.half_angle_rad) > ONE_RADIUS:
+        return False
+    way = float(np.dot(one.direction, two.direction))
+    if one.kind is SurfaceKind.CONE and way < 0.0:
+        return False
+    along = float(np.dot(np.subtract(one.point, two.point), two.direction))
+    return abs(two.radius_mm + math.tan(two.half_angle_rad) * along - one.radius_mm) <= ONE_RADIUS * one.radius_mm
 
 
 def _side_by_side(one: tuple[float, float], two: tuple[float, float]) -> bool:

@@ -6,16 +6,22 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from areacalc.estimate import Estimate, total
+from areacalc.estimate import Estimate
 from areacalc.shape.kinds import Floats, SurfaceKind
+from areacalc.surface.features.border import about
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.mouths import BORE_COVER, Walls
 from areacalc.surface.features.patches import Cut
-from areacalc.surface.skin import Step
+from areacalc.surface.features.steps import TIP, WALLS, Length, length_of, steps_of
+from areacalc.surface.features.walls import BORE_COVER, Walls
+from areacalc.surface.skin import Step, StepKind
 
 SHARE_OF_RIM = 0.2
 """Of an opening's corners: this many in one plane square to the axis are a mouth; a cross-hole's rim has few."""
+
+EXCESS = 1.05
+"""Of the area that its steps' sizes come to: a bore that has more holds what is not its own."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,154 +38,144 @@ class Bore:
     shoulder_mm2: float
 
 
-@dataclass(frozen=True, slots=True)
-class Length:
-    """A patch of a bore along the axis: where it begins and ends [mm], and its radius at both ends [mm]."""
+@dataclass(frozen=True, eq=False)
+class Mouth:
+    """One mouth: where it lies along the axis [mm], how wide it is, and its middle from a point of the axis [mm]."""
 
-    patch: int
-    begin: float
-    end: float
-    radius_begin: float
-    radius_end: float
+    height_mm: float
+    radius_mm: float
+    middle: Floats
+
+    @classmethod
+    def of(cls, points: Floats, axis: Floats, height_mm: float | None = None) -> Mouth:
+        """The mouth of a rim (n, 3), told from a point of the axis; without a height halfway between its ends."""
+        z = points @ axis
+        off = points - z[:, None] * axis
+        height = 0.5 * float(z.min() + z.max()) if height_mm is None else height_mm
+        return cls(height, float(np.linalg.norm(off, axis=1).mean()), points.mean(axis=0))
+
+
+@dataclass(frozen=True, eq=False)
+class Ring:
+    """An opening: its half-edges (e, 2, 3), and which of them (e,) are plain rim and not the way into a keyway."""
+
+    ends: Floats
+    plain: NDArray[np.bool_]
 
 
 def bore_of(
-    mesh: Creases, cut: Cut, wall: Walls, areas: Sequence[Estimate], own: tuple[int, ...], rings: list[Floats]
-) -> Bore | None:
-    """The bore that these patches make with these openings, or None where nothing goes round an axis."""
+    mesh: Creases, cut: Cut, wall: Walls, areas: Sequence[Estimate], rims_mm: Floats, own: tuple[int, ...],
+    rings: Sequence[Ring], widest_mm: float,
+) -> Bore | None:  # fmt: skip
+    """The bore that these patches make with these openings; None where nothing goes round an axis, or what does
+    explains too little of them.
+
+    rims_mm (p, 2): as from Rims.ends_mm. widest_mm: the part's own width, which no step exceeds.
+    """
+    main = axis_patch(cut, wall, own)
+    if main is None or not rings:
+        return None
+    origin, axis = np.array(cut.surfaces[main].point), np.array(cut.surfaces[main].direction)
+    z = (mesh.points[mesh.corners[cut.rows(*own)].ravel()] - origin) @ axis
+    reach = float(z.min()), float(z.max())
+    lengths = [length_of(mesh, cut, wall, rims_mm, p, main) for p in own]
+    at = [x.height_mm for x in _in_order(_mouths(rings, origin, axis, reach, _shut(lengths, reach)))]
+    far = at[-1] if len(at) > 1 else max(reach, key=lambda x: abs(x - at[0]))
+    if far < at[0]:
+        axis, far, at = -axis, -far, [-x for x in at]
+        lengths = [x.turned() for x in lengths]
+    steps = steps_of(cut, areas, lengths, at[0], far, blind=len(at) == 1)
+    if steps is None or not _explained(steps, abs(far - at[0]), widest_mm):
+        return None
+    share = {kind: sum(s.area_mm2.value for s in steps if s.kind is kind) for kind in StepKind}
+    floor = share[StepKind.FLOOR] + share[StepKind.DRILL_POINT]
+    shoulder = share[StepKind.SHOULDER]
+    least = min((s.diameter_mm for s in steps if s.kind in WALLS), default=steps[0].diameter_mm)
+    return Bore(
+        axis, tuple(origin + axis * x for x in at), least, abs(far - at[0]), steps,
+        sum(share.values()) - floor - shoulder, floor, shoulder,
+    )  # fmt: skip
+
+
+def _explained(steps: Sequence[Step], depth_mm: float, widest_mm: float) -> bool:
+    """Whether the steps account for the bore: as much area as their sizes come to, most of it about the axis."""
+    round_ = [(s.area_mm2.value, s.round_mm2) for s in steps]
+    about = sum(area for area, full in round_ if full is not None)
+    beside = sum(area for area, full in round_ if full is None)
+    # a rounded floor has up to twice the area of the flat one of its size
+    full = sum(
+        full * (2.0 if s.kind is StepKind.FLOOR else 1.0) for s, (_, full) in zip(steps, round_, strict=True) if full
+    )
+    return depth_mm > 0.0 and beside <= about <= EXCESS * full and max(s.diameter_mm for s in steps) <= widest_mm
+
+
+def axis_patch(cut: Cut, wall: Walls, own: Sequence[int]) -> int | None:
+    """The patch whose axis is the bore's: of its walls that go round, cylinders before cones, the one most cut up."""
     round_ = [p for p in own if wall.inward[p] and wall.cover[p] > BORE_COVER]
     straight = [p for p in round_ if cut.surfaces[p].kind is SurfaceKind.CYLINDER]
     sloped = [p for p in round_ if cut.surfaces[p].kind is SurfaceKind.CONE]
-    if not rings or not (straight or sloped):
-        return None
-    first = max(straight or sloped, key=lambda p: areas[p].value)
-    origin, axis = np.array(cut.surfaces[first].point), np.array(cut.surfaces[first].direction)
-    spans = {p: _span(mesh, cut, p, origin, axis) for p in own}
-    everything = [x for s in spans.values() for x in (s.begin, s.end)]
-    rings = _ends_of_sides(rings, origin, axis, (min(everything), max(everything)))
-    rings = _in_order(rings, origin, axis)
-    at = [_middle(ring, origin, axis) for ring in rings]
-    far_end = at[-1] if len(at) > 1 else max(everything, key=lambda x: abs(x - at[0]))
-    if far_end < at[0]:
-        axis = -axis
-        at = [-x for x in at]
-        far_end = -far_end
-        spans = {p: Length(p, -s.end, -s.begin, s.radius_end, s.radius_begin) for p, s in spans.items()}
-    parts = sorted(spans.values(), key=lambda s: (s.begin + s.end, s.begin))
-    walls = [2.0 * cut.surfaces[p].radius_mm for p in straight] or [2.0 * _cone_radius(spans[p]) for p in sloped]
-    roles = [_role(cut, wall, part, parts, min(walls), blind=len(at) == 1) for part in parts]
-    share = {role: sum(areas[s.patch].value for s, r in zip(parts, roles, strict=True) if r == role) for role in roles}
-    floor = share.get("floor", 0.0) + share.get("drill-point", 0.0)
-    shoulder = share.get("shoulder", 0.0)
-    lengths: dict[tuple[int, str], list[Length]] = {}
-    for part, role in zip(parts, roles, strict=True):  # arcs of one wall are one step
-        lengths.setdefault((int(wall.wall_of[part.patch]), role), []).append(part)
-    steps = tuple(
-        Step(
-            2.0 * max(max(s.radius_begin, s.radius_end) for s in arcs),
-            max(s.end for s in arcs) - min(s.begin for s in arcs),
-            total(areas[s.patch] for s in arcs),
-            role,
-        )
-        for (_, role), arcs in lengths.items()
-    )
-    middles = tuple(origin + axis * x for x in at)
-    return Bore(
-        axis, middles, min(walls), abs(far_end - at[0]), steps, sum(share.values()) - floor - shoulder, floor, shoulder
-    )
+    return max(straight or sloped, key=lambda p: len(cut.rows(p)), default=None)
 
 
-def _ends_of_sides(rings: list[Floats], origin: Floats, axis: Floats, reach: tuple[float, float]) -> list[Floats]:
-    """The openings, those that run along the side of the bore replaced by the mouths at its ends.
-
-    reach: where the bore's skin begins and ends along the axis [mm]. A keyway or a slit opens a bore so; several of
-    them leave as many arcs, each with a rim of its own. What lies in the plane of an end is one mouth. An end that
-    sides run to is a mouth if much of their rim lies there; a keyway that stops short of it leaves the bore whole.
-    """
-    heights = [(ring - origin) @ axis for ring in rings]
-    length = max(float(z.max()) for z in heights) - min(float(z.min()) for z in heights)
+def _shut(lengths: Sequence[Length], reach: tuple[float, float]) -> tuple[bool, bool]:
+    """Whether something stands across the bore at either end of it: a floor, a drill's point."""
     slack = 1e-3 * (reach[1] - reach[0])
-    mouths: tuple[list[Floats], list[Floats]] = ([], [])
+    across = [x for x in lengths if min(x.radius_begin, x.radius_end) < TIP * x.radius]
+    return any(x.begin <= reach[0] + slack for x in across), any(x.end >= reach[1] - slack for x in across)
+
+
+def _mouths(
+    rings: Sequence[Ring], origin: Floats, axis: Floats, reach: tuple[float, float], shut: tuple[bool, bool]
+) -> list[Mouth]:
+    """The mouths, those that run along the side of the bore replaced by the mouths at its ends.
+
+    reach: where the bore's skin begins and ends along the axis [mm],
+    shut: whether something stands across it there. A keyway or a slit opens a bore along its side; several of them
+    leave as many arcs, each with a rim of its own, which does not wind round the axis. What lies in the plane of an end
+    is one mouth. An end that sides run to is a mouth if much of their rim lies there; a keyway that stops short of it
+    leaves the bore whole.
+    """
+    slack = 1e-3 * (reach[1] - reach[0])
+    ends: tuple[list[Floats], list[Floats]] = ([], [])
     others, sides = [], []
-    for ring, z in zip(rings, heights, strict=True):
-        there = [np.abs(z - end) <= slack for end in reach]
-        most = [2 * int(corners.sum()) > len(z) for corners in there]
-        if np.ptp(z) > max(0.5 * length, 2.0 * slack):
-            sides.append(ring)
-        elif any(most):
-            mouths[most.index(True)].append(ring[there[most.index(True)]])
+    for ring in rings:
+        points = ring.ends[:, 0] - origin
+        turn, height, _ = about(ring.ends - origin, np.broadcast_to(axis, (len(points), 3)))
+        winds = abs(turn.sum()) > np.pi
+        if abs(turn[ring.plain].sum()) > 1.0:
+            turn = np.where(ring.plain, turn, 0.0)
+        there = [np.abs(points @ axis - end) <= slack for end in reach]
+        most = [2 * int(corners.sum()) > len(points) for corners in there]
+        if any(most):
+            ends[most.index(True)].append(points[there[most.index(True)]])
+        elif winds:
+            others.append(Mouth.of(points, axis, float(turn @ height / turn.sum())))
+        elif np.ptp(points @ axis) <= 0.5 * (reach[1] - reach[0]):
+            others.append(Mouth.of(points, axis))
         else:
-            others.append(ring)
+            sides.append(points)
     if sides:
         rim = np.concatenate(sides)
-        z = (rim - origin) @ axis
-        ends = [rim[np.abs(z - end) <= slack] for end in reach]
-        found = [len(end) > SHARE_OF_RIM * len(rim) for end in ends]
-        for mouth, end, is_mouth in zip(mouths, ends, found, strict=True):
+        z = rim @ axis
+        near = [rim[np.abs(z - end) <= slack] for end in reach]
+        found = [len(end) > SHARE_OF_RIM * len(rim) for end in near]
+        if not any((*found, *ends, others)):  # slanted ends, open to one side
+            near = [rim[z <= z.min() + 0.1 * np.ptp(z)], rim[z >= z.max() - 0.1 * np.ptp(z)]]
+            found = [not end for end in shut]
+        for end, more, is_mouth in zip(ends, near, found, strict=True):
             if is_mouth:
-                mouth.append(end)
-        if not any(found):
-            others.append(rim)
-    return [np.concatenate(mouth) for mouth in mouths if mouth] + others
+                end.append(more)
+        if not any((*ends, others)):
+            others.append(Mouth.of(rim, axis))
+    return [Mouth.of(np.concatenate(end), axis) for end in ends if end] + others
 
 
-def _middle(ring: Floats, origin: Floats, axis: Floats) -> float:
-    """Where an opening lies along the axis: halfway between its nearest and its farthest point."""
-    z = (ring - origin) @ axis
-    return 0.5 * float(z.min() + z.max())
-
-
-def _in_order(rings: list[Floats], origin: Floats, axis: Floats) -> list[Floats]:
-    """The openings along the axis, the widest end first; of equal ones the one with the longer rim, then by place."""
-
-    def width(ring: Floats) -> float:
-        w = ring - origin
-        return float(np.linalg.norm(w - (w @ axis)[:, None] * axis, axis=1).mean())
-
-    ordered = sorted(rings, key=lambda ring: _middle(ring, origin, axis))
+def _in_order(mouths: list[Mouth]) -> list[Mouth]:
+    """The mouths along the axis, the widest end first; of equal ones by where their middles lie."""
+    ordered = sorted(mouths, key=lambda x: x.height_mm)
     first, last = ordered[0], ordered[-1]
-    gap = width(first) - width(last)
-    if gap < -1e-4 * width(last) or (
-        abs(gap) <= 1e-4 * width(last) and tuple(last.mean(axis=0)) < tuple(first.mean(axis=0))
-    ):
+    gap = first.radius_mm - last.radius_mm
+    even = abs(gap) <= 1e-4 * last.radius_mm
+    if (not even and gap < 0.0) or (even and tuple(last.middle) < tuple(first.middle)):
         ordered.reverse()
     return ordered
-
-
-def _span(mesh: Creases, cut: Cut, p: int, origin: Floats, axis: Floats) -> Length:
-    points = mesh.points[mesh.corners[cut.rows(p)].ravel()] - origin
-    z = points @ axis
-    r = np.linalg.norm(points - z[:, None] * axis, axis=1)
-    begin, end = float(z.min()), float(z.max())
-    surface = cut.surfaces[p]
-    if surface.kind is SurfaceKind.CYLINDER:
-        return Length(p, begin, end, surface.radius_mm, surface.radius_mm)
-    if surface.kind is SurfaceKind.CONE:
-        return Length(p, begin, end, float(r[z.argmin()]), float(r[z.argmax()]))
-    return Length(p, begin, end, float(r.max()), float(r.max()))
-
-
-def _cone_radius(span: Length) -> float:
-    least, most = sorted((span.radius_begin, span.radius_end))
-    return least if least > 1e-3 * most else most
-
-
-def _role(cut: Cut, wall: Walls, part: Length, parts: list[Length], least_mm: float, blind: bool) -> str:
-    """What a step is called: by its surface, and by what lies on either side of it."""
-    surface = cut.surfaces[part.patch]
-    deepest = max(s.end for s in parts)
-    at_floor = blind and part.end >= deepest - 1e-6 * max(deepest, 1.0)
-    if surface.kind is SurfaceKind.CYLINDER and wall.inward[part.patch]:
-        if 2.0 * surface.radius_mm <= least_mm * 1.001:
-            return "bore"
-        before = [s for s in parts if s.end <= part.begin + 1e-6 and cut.surfaces[s.patch].kind is SurfaceKind.CYLINDER]
-        after = [s for s in parts if s.begin >= part.end - 1e-6 and cut.surfaces[s.patch].kind is SurfaceKind.CYLINDER]
-        narrower = [any(s.radius_end < surface.radius_mm * 0.999 for s in side) for side in (before, after)]
-        return "groove" if all(narrower) else "counterbore" if any(narrower) else "bore"
-    if surface.kind is SurfaceKind.CONE:
-        if at_floor and min(part.radius_begin, part.radius_end) < 0.05 * max(part.radius_begin, part.radius_end):
-            return "drill-point"
-        at_rim = part.begin <= min(s.begin for s in parts) + 1e-6
-        at_rim |= not blind and part.end >= deepest - 1e-6
-        return "countersink" if at_rim else "shoulder"
-    return "floor" if at_floor else "shoulder"

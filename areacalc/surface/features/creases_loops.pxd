@@ -1,7 +1,7 @@
 cimport cython
 from libc cimport math
 
-cdef double _BARE_NEEDLE, _LEVEL, _CREASED_RAD
+cdef double _BARE_NEEDLE, _LEVEL, _CREASED_RAD, _ENDLESS, _ONE_WAY
 
 @cython.locals(
     angle=double[:, ::1], level=cython.uchar[:, ::1], side=double[:, ::1], longest=cython.schar[::1],
@@ -19,7 +19,7 @@ cdef double _bend(
 
 @cython.locals(
     mean=double[:, ::1], height=double[::1], total=double[::1], low=double[::1], high=double[::1], middle=double,
-    length=double,
+    length=double, several=cython.uchar[::1],
 )
 cpdef tuple mean_planes(
     const double[:, ::1] points, const int[:, ::1] corners, const double[:, ::1] normal, const double[::1] area,

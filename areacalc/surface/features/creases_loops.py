@@ -17,6 +17,8 @@ from areacalc.shape.kinds import Floats, Ints
 _BARE_NEEDLE = 16.0  # roundings that a triangle is high below which its own normal says nothing
 _LEVEL = 4.0  # roundings that the apex of a triangle may lie off its neighbour's plane, if the two are level
 _CREASED_RAD = 0.5  # a bend that is no rounding, whatever the apex says
+_ENDLESS = np.inf
+_ONE_WAY = 0.9  # of a group's area: a shorter sum of its normals is of triangles that face several ways
 
 
 def bends(
@@ -80,15 +82,17 @@ def mean_planes(
     points: Floats, corners: Ints, normal: Floats, area: Floats, label: Ints, count: int
 ) -> tuple[Floats, Floats, Floats]:
     """The mean normal (count, 3) of each group of triangles, the height of its plane along it, and its depth: how far
-    its corners lie apart along it [mm]."""
+    its corners lie apart along it [mm]; infinite where its triangles face several ways."""
     mean, height, total = np.zeros((count, 3)), np.zeros(count), np.zeros(count)
-    low, high = np.full(count, np.inf), np.full(count, -np.inf)
+    low, high, several = np.full(count, np.inf), np.full(count, -np.inf), np.zeros(count, np.bool_)
     with nogil:
         for t in range(len(corners)):
+            total[label[t]] += area[t]
             for i in range(3):
                 mean[label[t], i] += normal[t, i] * area[t]
         for g in range(count):
             length = max(math.sqrt(mean[g, 0] ** 2 + mean[g, 1] ** 2 + mean[g, 2] ** 2), 1e-300)
+            several[g] = length < _ONE_WAY * total[g]
             for i in range(3):
                 mean[g, i] /= length
         for t in range(len(corners)):
@@ -98,8 +102,9 @@ def mean_planes(
                 along = mean[g, 0] * points[p, 0] + mean[g, 1] * points[p, 1] + mean[g, 2] * points[p, 2]
                 low[g], high[g], middle = min(low[g], along), max(high[g], along), middle + along / 3.0
             height[g] += middle * area[t]
-            total[g] += area[t]
         for g in range(count):
             height[g] /= max(total[g], 1e-300)
             high[g] -= low[g]
+            if several[g]:
+                high[g] = _ENDLESS
     return np.asarray(mean), np.asarray(height), np.asarray(high)

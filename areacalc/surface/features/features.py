@@ -14,13 +14,16 @@ from areacalc.shape.mesh.soundness import judge, judge_sheets, refuse_soup
 from areacalc.surface.arrangement import arranged
 from areacalc.surface.bodies import Bodies, bodies
 from areacalc.surface.exposed import Look
+from areacalc.surface.features.border import Rims, borders
+from areacalc.surface.features.bored import bored
 from areacalc.surface.features.creases import Creases, creases
 from areacalc.surface.features.few_flats import read_rings
-from areacalc.surface.features.mouths import mouths, walls
+from areacalc.surface.features.mouths import holes
 from areacalc.surface.features.naming import named
 from areacalc.surface.features.patches import Cut, cut_faces, cut_mesh
-from areacalc.surface.features.pieces import Piece, Skin, merged_pieces
-from areacalc.surface.features.true_area import borders, true_areas
+from areacalc.surface.features.pieces import Piece, Skin, found_pieces
+from areacalc.surface.features.true_area import true_areas
+from areacalc.surface.features.walls import walls
 from areacalc.surface.skin import Arrangement, Feature, Patch, SurfaceMap
 
 
@@ -66,12 +69,13 @@ def _found(body: Body, as_drawn: bool) -> SurfaceMap:
     read: list[Note] = []
     if not exact and not as_drawn:
         areas, read = read_rings(bent, cut, edge, areas)
-    wall = walls(bent, cut, turned.shell_of)
-    skin = Skin(bent, cut, edge, wall, mouths(bent, cut, edge, wall), areas)
-    pieces = merged_pieces(skin, turned)
+    rim = Rims.of(bent, cut, edge)
+    wall, host = walls(bent, cut, turned.shell_of), holes(bent, cut, edge, rim)
+    skin = Skin(bent, cut, edge, rim, wall, areas, host, bored(bent, cut, edge, wall, host))
+    pieces = found_pieces(skin, turned)
     features = named(pieces)
-    return _map(body, skin, pieces, features, facet, as_drawn, mesh.triangle_of, arrangement,
-                (*_notes(turned), *read, *arrangement.notes))  # fmt: skip
+    notes = (*_notes(turned), *read, *_doubts(pieces, features), *arrangement.notes)
+    return _map(body, skin, pieces, features, facet, as_drawn, mesh.triangle_of, arrangement, notes)
 
 
 def _drawn_open(body: Body) -> bool:
@@ -97,6 +101,14 @@ def _notes(turned: Bodies) -> tuple[Note, ...]:
         return ()
     text = f"{turned.flipped} triangles faced inward and were flipped; their area is the same either way"
     return (Note("flipped", text),)
+
+
+def _doubts(pieces: list[Piece], features: list[tuple[Feature, int]]) -> tuple[Note, ...]:
+    names = [feature.name for feature, piece in features if pieces[piece].doubt]
+    if not names:
+        return ()
+    text = f"{', '.join(names)}: round walls that explain too little of it for a bore; pick what to plug by the picture"
+    return (Note("not-a-bore", text),)
 
 
 def _map(

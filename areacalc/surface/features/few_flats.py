@@ -15,10 +15,11 @@ import numpy as np
 from areacalc.estimate import Estimate
 from areacalc.shape.kinds import Ints, Note, SurfaceKind
 from areacalc.shape.mesh.connected import connected
+from areacalc.surface.features.border import Borders
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.flats import SMOOTH_RAD
 from areacalc.surface.features.patches import Cut
-from areacalc.surface.features.true_area import Borders, bends
+from areacalc.surface.features.true_area import bends
 
 FLATS = range(5, 10)
 WIDEST_RAD = math.radians(73.0)

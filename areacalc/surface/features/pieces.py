@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,25 +12,34 @@ from numpy.typing import NDArray
 from areacalc.estimate import Estimate, total
 from areacalc.shape.kinds import Floats, Ints, SurfaceKind
 from areacalc.surface.bodies import Bodies
-from areacalc.surface.features.axes import coaxial
-from areacalc.surface.features.bores import Bore, bore_of
+from areacalc.surface.features.border import Borders, Rims, loops
+from areacalc.surface.features.bores import Bore, Ring, bore_of
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.mouths import BORE_COVER, Mouths, Walls, loops
+from areacalc.surface.features.mouths import cut_apart
+from areacalc.surface.features.outermost import outsides
 from areacalc.surface.features.patches import Cut
-from areacalc.surface.features.true_area import Borders
+from areacalc.surface.features.walls import Walls
 from areacalc.surface.skin import FeatureKind
+
+HOLLOW_RAD = 1e-3
+"""A bend inward by more is a hollow edge."""
 
 
 @dataclass(frozen=True, eq=False)
 class Skin:
-    """All that is known of the skin's patches and the borders between them."""
+    """All that is known of the skin's patches and the borders between them.
+
+    host (b,) bool: the half-edges of holes in their own patch; bore_of (p,): the bore of each patch, -1 for none.
+    """
 
     mesh: Creases
     cut: Cut
     edge: Borders
+    rim: Rims
     wall: Walls
-    mouths: Mouths
     areas: list[Estimate]
+    host: NDArray[np.bool_]
+    bore_of: Ints
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,102 +54,54 @@ class Piece:
     bore: Bore | None = None
     openings: tuple[Floats, ...] = ()
     note: str = ""
+    doubt: bool = False  # its walls go round an axis, but that explains too little of it for a bore
 
 
-def merged_pieces(skin: Skin, turned: Bodies) -> list[Piece]:
-    """Join the lengths of stepped bores, and say what each piece is."""
-    patch_count = len(skin.cut.surfaces)
-    shell_of_patch = np.zeros(patch_count, np.int32)
-    shell_of_patch[skin.cut.patch_of] = turned.shell_of
-    piece_of = skin.mouths.piece_of.copy()
-    void = turned.hollow[shell_of_patch]
-    if void.any():  # a void is one feature, whatever its shape
-        piece_of[void] = skin.mouths.pieces + shell_of_patch[void]
+def found_pieces(skin: Skin, turned: Bodies) -> list[Piece]:
+    """What each piece of the cut skin is."""
+    shell = np.zeros(len(skin.cut.surfaces), np.int32)
+    shell[skin.cut.patch_of] = turned.shell_of
+    void = turned.hollow[shell]
+    piece_of = cut_apart(skin.mesh, skin.cut, skin.edge, skin.host, skin.bore_of)
+    piece_of = np.where(void, len(piece_of) + shell, piece_of)  # a void is one feature, whatever its shape
+    outside, level = outsides(skin.mesh, skin.cut, skin.edge, piece_of, turned.shell_of, void | (skin.bore_of >= 0))
+    lead = np.arange(len(turned.closed))
+    lead[~turned.closed] = lead[~turned.closed].min(initial=0)  # what gapes is one skin, however many pieces it is in
+    piece_of = np.where(outside, len(piece_of) + len(lead) + lead[shell], piece_of)
     _, piece_of = np.unique(piece_of, return_inverse=True)
-    piece_of = _chained(skin, piece_of.reshape(-1).astype(np.int32), void)
-    members = _groups(piece_of)
-    shell = [int(shell_of_patch[own[0]]) for own in members]
-    outside = _outsides(skin, members, shell)
-    rings = _rings(skin, piece_of)
+    other = np.maximum(skin.edge.other, 0)
+    plain = (skin.edge.other < 0) | outside[other] | (skin.bore_of[other] >= 0)
+    rings, rims_mm = _rings(skin, piece_of, level, plain), skin.rim.ends_mm(plain, len(shell))
+    widest = math.dist(skin.mesh.points.min(axis=0), skin.mesh.points.max(axis=0))
     pieces = []
-    for index, own in enumerate(members):
+    for index, own in enumerate(_groups(piece_of)):
         area = total(skin.areas[p] for p in own)
-        centre = _centre(skin, own)
+        made = Piece(FeatureKind.OUTSIDE, own, int(shell[own[0]]), area, _centre(skin, own))
         openings = rings.get(index, [])
-        middles = tuple(points.mean(axis=0) for points in openings)
         if void[own[0]]:
-            pieces.append(
-                Piece(FeatureKind.VOID, own, shell[index], area, centre, note="sealed: no way in from outside")
-            )
-        elif index in outside:
-            pieces.append(Piece(FeatureKind.OUTSIDE, own, shell[index], area, centre))
-        elif (bore := bore_of(skin.mesh, skin.cut, skin.wall, skin.areas, own, openings)) is not None:
-            kind = FeatureKind.THROUGH_BORE if len(bore.mouths) > 1 else FeatureKind.BLIND_BORE
-            pieces.append(Piece(kind, own, shell[index], area, centre, bore, bore.mouths))
-        else:
-            kind, note = _open_kind(skin, own, len(openings))
-            pieces.append(Piece(kind, own, shell[index], area, centre, openings=middles, note=note))
+            made = replace(made, kind=FeatureKind.VOID, note="sealed: no way in from outside")
+        elif not outside[own[0]]:
+            made = _opening(skin, made, openings, rims_mm, widest)
+        pieces.append(made)
     return pieces
+
+
+def _opening(skin: Skin, made: Piece, openings: list[Ring], rims_mm: Floats, widest_mm: float) -> Piece:
+    """A piece behind mouths: a bore if that is what it is, else a pocket or a groove."""
+    if skin.bore_of[made.patches[0]] >= 0:
+        bore = bore_of(skin.mesh, skin.cut, skin.wall, skin.areas, rims_mm, made.patches, openings, widest_mm)
+        if bore is not None:
+            kind = FeatureKind.THROUGH_BORE if len(bore.mouths) > 1 else FeatureKind.BLIND_BORE
+            return replace(made, kind=kind, bore=bore, openings=bore.mouths)
+        made = replace(made, doubt=True)
+    kind, note = _open_kind(skin, made.patches, len(openings))
+    return replace(made, kind=kind, openings=tuple(x.ends[:, 0].mean(axis=0) for x in openings), note=note)
 
 
 def _groups(piece_of: Ints) -> list[tuple[int, ...]]:
     order = np.argsort(piece_of, kind="stable")
     first = np.r_[0, np.cumsum(np.bincount(piece_of))]
     return [tuple(order[a:b].tolist()) for a, b in itertools.pairwise(first)]
-
-
-def _axis_patch(skin: Skin, own: tuple[int, ...]) -> int | None:
-    """The patch whose axis is the bore's: the largest inward wall that goes round."""
-    best, size = None, 0.0
-    for p in own:
-        if not skin.wall.inward[p] or skin.wall.cover[p] <= BORE_COVER:
-            continue
-        kind = skin.cut.surfaces[p].kind
-        worth = skin.areas[p].value * (1.0 if kind is SurfaceKind.CYLINDER else 0.1)
-        if kind in (SurfaceKind.CYLINDER, SurfaceKind.CONE) and worth > size:
-            best, size = p, worth
-    return best
-
-
-def _chained(skin: Skin, piece_of: Ints, void: NDArray[np.bool_]) -> Ints:
-    """Pieces of one stepped bore, cut apart at their shoulders, become one piece."""
-    members = _groups(piece_of)
-    axis = [_axis_patch(skin, own) for own in members]
-    root = list(range(len(members)))
-
-    def top(i: int) -> int:
-        while root[i] != i:
-            i = root[i]
-        return i
-
-    cut = skin.mouths.cut
-    one_side, other_side = piece_of[skin.edge.patch[cut]], piece_of[np.maximum(skin.edge.other[cut], 0)]
-    pairs = np.unique(np.minimum(one_side, other_side) * np.int64(len(members)) + np.maximum(one_side, other_side))
-    for a, b in zip(*(each.tolist() for each in np.divmod(pairs, len(members))), strict=True):
-        one, two = axis[a], axis[b]
-        if a != b and one is not None and two is not None and coaxial(skin.cut.surfaces[one], skin.cut.surfaces[two]):
-            root[max(top(a), top(b))] = min(top(a), top(b))
-    merged = np.array([top(i) for i in range(len(members))])
-    _, label = np.unique(merged[piece_of], return_inverse=True)
-    return label.reshape(-1).astype(np.int32)
-
-
-def _outsides(skin: Skin, members: list[tuple[int, ...]], shell: list[int]) -> set[int]:
-    """The piece of each shell that is its outside: no bore if it can, then the largest, then the widest."""
-    count = max(shell) + 1 if shell else 0
-    alone = np.bincount(shell, minlength=count) == 1
-    best: dict[int, tuple[tuple[bool, float, float], int]] = {}
-    for index, own in enumerate(members):
-        s = shell[index]
-        if alone[s]:
-            best[s] = ((True, 0.0, 0.0), index)
-            continue
-        corners = skin.mesh.points[np.unique(skin.mesh.corners[skin.cut.rows(*own)])]
-        far = float(np.linalg.norm(corners - corners.mean(axis=0), axis=1).max())
-        rank = (_axis_patch(skin, own) is None, sum(skin.areas[p].value for p in own), far)
-        if s not in best or rank > best[s][0]:
-            best[s] = (rank, index)
-    return {index for _, index in best.values()}
 
 
 def _centre(skin: Skin, own: tuple[int, ...]) -> Floats:
@@ -149,21 +111,23 @@ def _centre(skin: Skin, own: tuple[int, ...]) -> Floats:
     return np.asarray((middle * weight[:, None]).sum(axis=0) / max(float(weight.sum()), 1e-300))
 
 
-def _rings(skin: Skin, piece_of: Ints) -> dict[int, list[Floats]]:
-    """The points of each opening of each piece: loops of cut border that belong to it rather than to its host."""
-    edge, cut = skin.edge, skin.mouths.cut
-    mine = piece_of[edge.patch]
-    theirs = piece_of[np.maximum(edge.other, 0)]
-    keep = np.nonzero(cut & ~skin.mouths.host & (mine != theirs) & (edge.other >= 0))[0]
+def _rings(skin: Skin, piece_of: Ints, land: NDArray[np.bool_], plain: NDArray[np.bool_]) -> dict[int, list[Ring]]:
+    """The openings of each piece: loops of its border without hollows and holes in itself."""
+    edge = skin.edge
+    other = np.maximum(edge.other, 0)
+    mine, theirs = piece_of[edge.patch], piece_of[other]
+    keep = np.nonzero((edge.other < 0) | (~skin.host & (mine != theirs) & ~land[other]))[0]
     some = Borders(edge.triangle[keep], edge.corner[keep], edge.patch[keep], edge.other[keep])
     loop = loops(skin.mesh, some, mine[keep])
-    rings: dict[int, list[Floats]] = {}
+    rings: dict[int, list[Ring]] = {}
     order = np.argsort(loop, kind="stable")
     first = np.r_[0, np.cumsum(np.bincount(loop))] if len(loop) else np.zeros(1, int)
     for a, b in itertools.pairwise(first):
         rows = order[a:b]
-        points = skin.mesh.points[skin.mesh.corners[some.triangle[rows], some.corner[rows]]]
-        rings.setdefault(int(mine[keep[rows[0]]]), []).append(points)
+        tri, corner = some.triangle[rows], some.corner[rows]
+        ends = skin.mesh.points[np.stack([skin.mesh.corners[tri, corner], skin.mesh.corners[tri, (corner + 1) % 3]], 1)]
+        if (skin.mesh.angle[tri, corner] < -HOLLOW_RAD).mean() <= 0.5:  # a boss stands in its hollow and is no opening
+            rings.setdefault(int(mine[keep[rows[0]]]), []).append(Ring(ends, plain[keep[rows]]))
     return rings
 
 

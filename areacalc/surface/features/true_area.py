@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +17,7 @@ from areacalc.estimate import Estimate
 from areacalc.shape.body import cross, summed
 from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
 from areacalc.shape.mesh.topology_loops import by_label
+from areacalc.surface.features.border import Borders, borders
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import AXIS, distances, gradients, numbers, square_to
 from areacalc.surface.features.flats import SMOOTH_RAD
@@ -33,23 +33,6 @@ LEAST_BEND_RAD = 1e-3
 STEEPEST_RAD = math.radians(50.0)
 ALIKE = 4.0
 """Strips of one rounding differ in area by less than this many times."""
-
-
-@dataclass(frozen=True, eq=False)
-class Borders:
-    """The half-edges where two patches meet: triangle, corner, the patch on its own side and the other one (b,)."""
-
-    triangle: Ints
-    corner: Ints
-    patch: Ints
-    other: Ints
-
-
-def borders(skin: Creases, patch_of: Ints) -> Borders:
-    """All half-edges whose neighbour belongs to another patch; other is -1 at an open edge."""
-    theirs = np.where(skin.across >= 0, patch_of[np.maximum(skin.across, 0)], -1)
-    tri, corner = np.nonzero(theirs != patch_of[:, None])
-    return Borders(tri, corner, patch_of[tri], theirs[tri, corner])
 
 
 def true_areas(skin: Creases, cut: Cut, edge: Borders) -> tuple[list[Estimate], Floats, NDArray[np.bool_]]:

@@ -1,0 +1,108 @@
+"""Where two patches meet: the half-edges of their borders, and the loops that they form."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.shape.body import cross, summed
+from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.mesh.connected import connected
+from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.patches import Cut
+
+
+@dataclass(frozen=True, eq=False)
+class Borders:
+    """The half-edges where two patches meet: triangle, corner, the patch on its own side and the other one (b,)."""
+
+    triangle: Ints
+    corner: Ints
+    patch: Ints
+    other: Ints
+
+
+def borders(skin: Creases, patch_of: Ints) -> Borders:
+    """All half-edges whose neighbour belongs to another patch; other is -1 at an open edge."""
+    theirs = np.where(skin.across >= 0, patch_of[np.maximum(skin.across, 0)], -1)
+    tri, corner = np.nonzero(theirs != patch_of[:, None])
+    return Borders(tri, corner, patch_of[tri], theirs[tri, corner])
+
+
+def ends_of(skin: Creases, edge: Borders) -> Ints:
+    """The points that half-edges run from and to (b, 2)."""
+    corner = edge.corner
+    return np.stack([skin.corners[edge.triangle, corner], skin.corners[edge.triangle, (corner + 1) % 3]], axis=1)
+
+
+def loops(skin: Creases, edge: Borders, owner: Ints) -> Ints:
+    """Number the loops that half-edges with one owner form through shared points: (b,) the loop of each."""
+    if len(owner) == 0:
+        return np.zeros(0, np.int32)
+    keys = owner.astype(np.int64)[:, None] * len(skin.points) + ends_of(skin, edge)
+    _, node = np.unique(keys, return_inverse=True)
+    node = node.reshape(-1, 2)
+    _, label = connected(int(node.max()) + 1, *node.T)
+    _, loop = np.unique(label[node[:, 0]], return_inverse=True)
+    return loop.reshape(-1).astype(np.int32)
+
+
+@dataclass(frozen=True, eq=False)
+class Rims:
+    """The loops that bound patches. loop, turn_rad, height_mm (b,): the loop of each half-edge, how far it turns about
+    the patch's axis and how high along it, from the surface's point. The rest is of each loop (l,).
+
+    patch: whose it is. swept_mm2: twice what it sweeps about the patch's axis, negative round a hole in a plane. winds:
+    it goes once round the axis.
+    """
+
+    loop: Ints
+    turn_rad: Floats
+    height_mm: Floats
+    patch: Ints
+    length_mm: Floats
+    swept_mm2: Floats
+    winds: NDArray[np.bool_]
+
+    @classmethod
+    def of(cls, skin: Creases, cut: Cut, edge: Borders) -> Rims:
+        """The loops of the borders of a cut skin."""
+        loop = loops(skin, edge, edge.patch)
+        count = int(loop.max(initial=-1)) + 1
+        patch = np.zeros(count, np.int32)
+        patch[loop] = edge.patch
+        point = np.array([s.point for s in cut.surfaces])[edge.patch]
+        axis = np.array([s.direction for s in cut.surfaces])[edge.patch]
+        ends = skin.points[ends_of(skin, edge)]
+        length = np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1)
+        turn, height, swept = about(ends - point[:, None], axis)
+        winds = np.abs(summed(turn, loop, count)) > np.pi
+        return cls(loop, turn, height, patch, summed(length, loop, count), summed(swept, loop, count), winds)
+
+    def ends_mm(self, plain: NDArray[np.bool_], patches: int) -> Floats:
+        """Where the lowest and the highest loop that winds lie on each patch (patches, 2), NaN where none does.
+
+        Each is the mean over the turn of the half-edges that are plain (b,): a keyway's dip is none of the rim.
+        """
+        count = len(self.patch)
+        kept = np.where(plain, self.turn_rad, 0.0)
+        kept = np.where((np.abs(summed(kept, self.loop, count)) > 1.0)[self.loop], kept, self.turn_rad)
+        turned = np.where(self.winds, summed(kept, self.loop, count), 1.0)
+        mean = summed(kept * self.height_mm, self.loop, count) / turned
+        found = np.full((patches, 2), np.nan)
+        winding = np.nonzero(self.winds)[0]
+        np.fmin.at(found[:, 0], self.patch[winding], mean[winding])
+        np.fmax.at(found[:, 1], self.patch[winding], mean[winding])
+        return found
+
+
+def about(ends: Floats, axis: Floats) -> tuple[Floats, Floats, Floats]:
+    """How far half-edges (b, 2, 3) turn about axes (b, 3) through the origin [rad], how high they lie along them [mm],
+    and twice the area that they sweep across them [mm2]."""
+    along = np.einsum("bik,bk->bi", ends, axis)
+    off = ends - along[:, :, None] * axis[:, None]
+    swept = np.einsum("bk,bk->b", cross(off[:, 0], off[:, 1]), axis)
+    turn = np.arctan2(swept, np.einsum("bk,bk->b", off[:, 0], off[:, 1]))
+    return turn, along.mean(axis=1), swept

@@ -1,0 +1,219 @@
+"""Which patches each bore's own axis explains: its walls, and what lies within their reach.
+
+A bore begins with inward walls about one axis, and holds what goes on about that axis facing it (chamfers, undercuts,
+a rounded floor) and what lies inside its walls (shoulders, a flat floor, the flat of a D-hole). What reaches further
+out than the walls belongs to others: cross-bores and keyways by their own mouths, the face round the mouth.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.shape.kinds import Floats, Ints, SurfaceKind
+from areacalc.shape.mesh.connected import connected
+from areacalc.shape.mesh.topology_loops import by_label
+from areacalc.surface.features.arcs import in_pairs
+from areacalc.surface.features.axes import AXIAL, coaxial
+from areacalc.surface.features.border import Borders
+from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.patches import Cut
+from areacalc.surface.features.walls import BORE_COVER, Walls
+
+SLACK = 1e-3
+"""Of its radius: how far out of a wall what lies inside it may reach."""
+ALONG = 0.99
+"""Cosine of the angle to the axis up to which a flat stands square to it."""
+MOST = 0.85
+"""Of a flat across the axis: this much of it inside the walls makes it theirs, though keyways lead out of it."""
+STEEP_RAD = math.radians(20.0)
+"""Half the angle up to which a cone is a tapered bore by itself, and no countersink."""
+
+
+_SPREAD = np.array([
+    ((i + 1 / 3) / 8, (j + 1 / 3) / 8, (22 / 3 - i - j) / 8) for i in range(8) for j in range(8 - i)
+])  # fmt: skip
+"""Points spread over a triangle, as shares of its corners."""
+
+
+@dataclass(frozen=True, eq=False)
+class Reach:
+    """How far patches lie from an axis and where along it, each worked out once.
+
+    near[first[p] : first[p + 1]] are the patches beside p; beyond (n,) says that one lies in a hole of p.
+    """
+
+    mesh: Creases
+    cut: Cut
+    first: Ints
+    near: Ints
+    beyond: NDArray[np.bool_]
+    _sizes: dict[int, float] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, mesh: Creases, cut: Cut, edge: Borders, host: NDArray[np.bool_]) -> Reach:
+        """The patches beside each patch; host (b,): the half-edge lies in a loop that is a hole in its own patch."""
+        count = len(cut.surfaces)
+        inside = edge.other >= 0
+        key = edge.patch[inside].astype(np.int64) * count + edge.other[inside]
+        pairs, which = np.unique(key, return_inverse=True)
+        beyond = np.zeros(len(pairs), bool)
+        beyond[which.reshape(-1)[host[inside]]] = True
+        one, two = np.divmod(pairs, count)
+        _, first = by_label(one, count)
+        return cls(mesh, cut, first, two, beyond)
+
+    def beside(self, p: int) -> list[tuple[int, bool]]:
+        """The patches beside p, and whether they lie in a hole of it."""
+        own = slice(self.first[p], self.first[p + 1])
+        return list(zip(self.near[own].tolist(), self.beyond[own].tolist(), strict=True))
+
+    def size(self, p: int) -> float:
+        """The diagonal of the box about a patch [mm]."""
+        if p not in self._sizes:
+            corners = self.mesh.points[self.mesh.corners[self.cut.rows(p)].ravel()]
+            self._sizes[p] = float(np.linalg.norm(corners.max(axis=0) - corners.min(axis=0)))
+        return self._sizes[p]
+
+    def facing(self, p: int, axis: int) -> float:
+        """How far a patch faces along the axis of another, from -1 to 1."""
+        rows = self.cut.rows(p)
+        area = self.mesh.area[rows]
+        way = self.mesh.normal[rows].T @ area / max(float(area.sum()), 1e-300)
+        return float(way @ np.array(self.cut.surfaces[axis].direction))
+
+    def share_within(self, p: int, axis: int, radius_mm: float) -> float:
+        """The share of a patch's area that lies within a radius of the axis of another."""
+        rows = self.cut.rows(p)
+        surface, corners = self.cut.surfaces[axis], self.mesh.points[self.mesh.corners[rows]]
+        w = np.einsum("sj,tjk->tsk", _SPREAD, corners) - np.array(surface.point)
+        z = w @ np.array(surface.direction)
+        near = np.einsum("tsk,tsk->ts", w, w) - z * z <= radius_mm**2
+        return float(near.mean(axis=1) @ self.mesh.area[rows] / max(float(self.mesh.area[rows].sum()), 1e-300))
+
+    def about(self, p: int, axis: int) -> tuple[float, float, float]:
+        """How far out a patch reaches from the axis of another [mm], and where along it it begins and ends [mm]."""
+        surface = self.cut.surfaces[axis]
+        way = np.array(surface.direction)
+        w = self.mesh.points[self.mesh.corners[self.cut.rows(p)].ravel()] - np.array(surface.point)
+        z = w @ way
+        far = np.einsum("ij,ij->i", w, w) - z * z
+        return float(np.sqrt(max(far.max(), 0.0))), float(z.min()), float(z.max())
+
+
+def bored(mesh: Creases, cut: Cut, edge: Borders, wall: Walls, host: NDArray[np.bool_]) -> Ints:
+    """The bore that each patch belongs to (p,), numbered from 0; -1 for what no bore explains."""
+    count = len(cut.surfaces)
+    core_of, axes, straight = _cores(cut, edge, wall)
+    if not straight[axes].any():
+        return np.full(count, -1, np.int32)
+    reach = Reach.of(mesh, cut, edge, host)
+    bore_of = core_of.copy()
+    links = []
+    for core in sorted(range(len(axes)), key=lambda c: -reach.size(axes[c])):
+        for p, other in _held(reach, core_of, core, axes):
+            if other < 0 and bore_of[p] < 0:
+                bore_of[p] = core
+            elif other >= 0 or coaxial(cut.surfaces[axes[core]], cut.surfaces[axes[int(bore_of[p])]]):
+                links.append((core, other if other >= 0 else int(bore_of[p])))
+    _, joined = connected(len(axes), *np.array(links, np.int64).reshape(-1, 2).T)
+    sound = np.unique(joined[straight[axes]])
+    bore_of = np.where((bore_of >= 0) & np.isin(joined[bore_of], sound), joined[bore_of], -1).astype(np.int32)
+    for bore in sound.tolist():
+        _fill(reach, bore_of, bore, np.nonzero((core_of >= 0) & (joined[core_of] == bore))[0].tolist())
+    return bore_of
+
+
+def _cores(cut: Cut, edge: Borders, wall: Walls) -> tuple[Ints, list[int], NDArray[np.bool_]]:
+    """The inward patches round one axis that hang together (p,), -1 elsewhere, of each such core its main wall, and
+    which patches (p,) make a bore: not a countersink alone."""
+    count = len(cut.surfaces)
+    turned = np.array([s.kind in (*AXIAL, SurfaceKind.SPHERE) for s in cut.surfaces], bool)
+    size = np.bincount(cut.patch_of, minlength=count)
+    straight = np.array([s.kind is SurfaceKind.CYLINDER for s in cut.surfaces], bool)
+    sloped = np.array([s.kind is SurfaceKind.CONE and s.half_angle_rad <= STEEP_RAD for s in cut.surfaces], bool)
+    round_ = wall.inward & (wall.cover > BORE_COVER) & turned
+    some = np.nonzero((edge.patch < edge.other) & round_[edge.patch] & round_[np.maximum(edge.other, 0)])[0]
+    pairs = np.unique(np.stack([edge.patch[some], edge.other[some]], axis=1), axis=0)
+    pairs = pairs[[coaxial(cut.surfaces[p], cut.surfaces[q]) for p, q in pairs.tolist()]]
+    _, label = connected(count, *np.concatenate([pairs.T, in_pairs(wall.wall_of)], axis=1))
+    main = np.nonzero(round_)[0]
+    main = main[np.lexsort((size[main], straight[main], (straight | sloped)[main]))]
+    axes = dict(zip(label[main].tolist(), main.tolist(), strict=True))  # the last of each stays
+    number = np.full(count, -1, np.int32)
+    number[list(axes)] = np.arange(len(axes))
+    return np.where(round_, number[label], -1).astype(np.int32), list(axes.values()), straight | sloped
+
+
+def _held(reach: Reach, core_of: Ints, core: int, axes: list[int]) -> list[tuple[int, int]]:
+    """What lies inside the walls of a core, as (patch, -1), and the cores about the same axis that it leads to."""
+    cut, axis = reach.cut, axes[core]
+    walls = np.nonzero(core_of == core)[0].tolist()
+    spans = {p: reach.about(p, axis) for p in walls}
+    ends = min(s[1] for s in spans.values()), max(s[2] for s in spans.values())
+    limit = {p: s[0] for p, s in spans.items()}
+    queue = list(walls)
+    found: list[tuple[int, int]] = []
+    while queue:
+        p = queue.pop()
+        for q, beyond in reach.beside(p):
+            if q in limit:
+                continue
+            other = int(core_of[q])
+            if other >= 0:
+                if p not in spans and coaxial(cut.surfaces[axis], cut.surfaces[axes[other]]):
+                    _, begin, end = reach.about(q, axis)
+                    if min(end, ends[1]) - max(begin, ends[0]) <= 0.5 * (end - begin):  # a sleeve stands in its bore
+                        found.append((q, other))
+            elif not beyond and _inside(reach, q, axis, limit[p], ends):
+                limit[q] = limit[p]
+                queue.append(q)
+                found.append((q, -1))
+    return found
+
+
+def _inside(reach: Reach, q: int, axis: int, limit_mm: float, ends: tuple[float, float]) -> bool:
+    """Whether a patch lies within a radius of the axis, and is no end face that looks out of the bore."""
+    if reach.size(q) > 2.0 * (2.0 * limit_mm + ends[1] - ends[0]):
+        return False
+    out, begin, end = reach.about(q, axis)
+    slack = SLACK * limit_mm + 8.0 * reach.mesh.noise_mm
+    facing = reach.facing(q, axis)
+    if out > limit_mm + slack and (abs(facing) < ALONG or reach.share_within(q, axis, limit_mm) < MOST):
+        return False
+    if end >= ends[1] - slack and facing > 0.0 and (end > ends[1] + slack or facing > ALONG):
+        return False
+    return not (begin <= ends[0] + slack and facing < 0.0 and (begin < ends[0] - slack or facing < -ALONG))
+
+
+def _fill(reach: Reach, bore_of: Ints, bore: int, walls: list[int]) -> None:
+    """Give a bore, in place, what else lies inside its walls between its ends, behind whatever loop it lies."""
+    axis = max(walls, key=reach.size)
+    spans = np.array([reach.about(p, axis) for p in walls])
+    own = np.nonzero(bore_of == bore)[0].tolist()
+    queue = list(own)
+    seen = set(own)
+    while queue:
+        for q, _ in reach.beside(queue.pop()):
+            if q in seen or bore_of[q] >= 0:
+                continue
+            seen.add(q)
+            if _between(reach, q, axis, spans):
+                bore_of[q] = bore
+                queue.append(q)
+
+
+def _between(reach: Reach, q: int, axis: int, spans: Floats) -> bool:
+    """Whether a patch lies between the ends of walls (w, 3: how far out, begin, end) and within each beside it."""
+    out, begin, end = reach.about(q, axis) if reach.size(q) <= 2.0 * float(spans.max() - spans.min()) else (np.inf,) * 3
+    slack = SLACK * float(spans[:, 0].max()) + 8.0 * reach.mesh.noise_mm
+    if begin <= spans[:, 1].min() + slack or end >= spans[:, 2].max() - slack:
+        return False
+    beside = (spans[:, 1] < end - slack) & (spans[:, 2] > begin + slack)
+    if not beside.any():  # between two walls: within the wider of them
+        before, after = spans[spans[:, 2] <= begin + slack], spans[spans[:, 1] >= end - slack]
+        return bool(out <= max(before[before[:, 2].argmax(), 0], after[after[:, 1].argmin(), 0]) + slack)
+    return bool(out <= spans[beside, 0].min() + slack)

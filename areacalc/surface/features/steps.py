@@ -1,0 +1,221 @@
+"""The steps of one bore, from its first mouth inward: its walls, and the shoulders, floor and inserts between them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from areacalc.estimate import Estimate, total
+from areacalc.shape.kinds import Floats, Surface, SurfaceKind
+from areacalc.surface.features.axes import AXIAL, coaxial
+from areacalc.surface.features.bored import ALONG, STEEP_RAD
+from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.patches import Cut
+from areacalc.surface.features.walls import Walls
+from areacalc.surface.skin import Step, StepKind
+
+WALLS = (StepKind.BORE, StepKind.COUNTERBORE, StepKind.GROOVE, StepKind.TAPER, StepKind.COUNTERSINK)
+ALIKE = 1e-3
+"""Share of the radius by which lengths of one wall may differ."""
+TIP = 0.05
+"""Of its wider end: a cone at the floor that comes down to less is a drill's point."""
+WITHIN = 0.02
+"""Share of a narrower wall's radius by which the corners of a shoulder may lie inside it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Length:
+    """Patches of a bore along its axis: where they begin and end [mm], and their radius at both ends [mm].
+
+    kind is that of their surface where it turns about the axis and faces it, None for what stands in the bore; square
+    says that such is a flat across the axis.
+    """
+
+    patches: tuple[int, ...]
+    kind: SurfaceKind | None
+    begin: float
+    end: float
+    radius_begin: float
+    radius_end: float
+    square: bool = False
+
+    @property
+    def radius(self) -> float:
+        """The wider of both ends [mm]."""
+        return max(self.radius_begin, self.radius_end)
+
+    def turned(self) -> Length:
+        """The same along the axis turned round."""
+        return replace(self, begin=-self.end, end=-self.begin, radius_begin=self.radius_end,
+                       radius_end=self.radius_begin)  # fmt: skip
+
+
+def length_of(mesh: Creases, cut: Cut, wall: Walls, rims_mm: Floats, p: int, main: int) -> Length:
+    """A patch along the axis of the main one; rims_mm (p, 2) as from Rims.ends_mm."""
+    surface, axis = cut.surfaces[p], cut.surfaces[main]
+    way = np.array(axis.direction)
+    points = mesh.points[mesh.corners[cut.rows(p)].ravel()] - np.array(axis.point)
+    z = points @ way
+    r = np.linalg.norm(points - z[:, None] * way, axis=1)
+    begin, end = float(z.min()), float(z.max())
+    kind = surface.kind if wall.inward[p] and (p == main or coaxial(surface, axis)) else None
+    if kind is SurfaceKind.CYLINDER and abs(float(r.max()) / surface.radius_mm - 1.0) > 0.01:
+        kind = None
+    if kind is not None:
+        begin, end = _means(rims_mm[p], surface, axis, begin, end)
+    if kind is SurfaceKind.CYLINDER:
+        return Length((p,), kind, begin, end, surface.radius_mm, surface.radius_mm)
+    if kind in AXIAL or kind is SurfaceKind.SPHERE:
+        return Length((p,), kind, begin, end, float(r[z.argmin()]), float(r[z.argmax()]))
+    square = surface.kind is SurfaceKind.PLANE and abs(float(np.dot(surface.direction, axis.direction))) > ALONG
+    return Length((p,), None, begin, end, float(r.min()), float(r.max()), square)
+
+
+def _means(rims: Floats, surface: Surface, axis: Surface, begin: float, end: float) -> tuple[float, float]:
+    """The ends of a wall, each the mean over the turn where a rim goes round there."""
+    way, along = np.array(axis.direction), np.subtract(surface.point, axis.point)
+    found = sorted(float(along @ way + z * np.dot(surface.direction, way)) for z in rims if not np.isnan(z))
+    if len(found) == 2 and found[0] < found[1]:
+        return found[0], found[1]
+    if not found:
+        return begin, end
+    return (found[0], end) if found[0] - begin < end - found[0] else (begin, found[0])
+
+
+def steps_of(
+    cut: Cut, areas: Sequence[Estimate], lengths: Sequence[Length], mouth_mm: float, far_mm: float, blind: bool
+) -> tuple[Step, ...] | None:
+    """The steps between the first mouth and the floor or the other mouth; None where no wall lies between."""
+    mouth, far = mouth_mm, far_mm
+    slack = 1e-6 * max(abs(far), abs(mouth), far - mouth)
+    walls = _joined(cut, [x for x in lengths if x.kind], slack + ALIKE * (far - mouth))
+    walls = [replace(w, begin=max(w.begin, mouth), end=min(w.end, far)) for w in walls]
+    walls = sorted((w for w in walls if w.end > w.begin), key=lambda w: (w.begin + w.end, w.begin))
+    if not walls:
+        return None
+    kinds = _kinds(walls, mouth, far, blind, slack)
+    between: dict[int, list[Length]] = {}
+    inserts: list[Length] = []
+    for x in lengths:
+        if x.kind is None:
+            gap = _gap(walls, x, slack + ALIKE * (far - mouth))
+            (inserts if gap is None else between.setdefault(gap, [])).append(x)
+    steps: list[Step] = []
+    for i in range(len(walls) + 1):
+        if held := between.get(i):
+            steps.append(_ring(areas, walls, i, held, far, blind))
+        if i < len(walls):
+            w = walls[i]
+            least, most = sorted((2.0 * w.radius_begin, 2.0 * w.radius_end))
+            area = total(areas[p] for p in w.patches)
+            steps.append(Step(most, w.end - w.begin, area, kinds[i], least, w.begin - mouth))
+    if inserts:
+        most = 2.0 * max(x.radius for x in inserts)
+        area = total(areas[p] for x in inserts for p in x.patches)
+        begin = min(x.begin for x in inserts)
+        steps.append(Step(most, 0.0, area, StepKind.INSERT, 0.0, max(begin - mouth, 0.0)))
+    return tuple(steps)
+
+
+def _joined(cut: Cut, lengths: Sequence[Length], slack: float) -> list[Length]:
+    """The lengths with those of one wall made one: arcs between keyways, faces that the file divides."""
+    walls: list[Length] = []
+    for x in sorted(lengths, key=lambda x: (x.begin, x.end)):
+        same = next((i for i, w in enumerate(walls) if _one_wall(cut, w, x, slack)), None)
+        if same is None:
+            walls.append(x)
+            continue
+        w = walls[same]
+        first, last = (w if w.begin <= x.begin else x), (w if w.end >= x.end else x)
+        walls[same] = Length(w.patches + x.patches, w.kind, first.begin, last.end, first.radius_begin, last.radius_end)
+    return walls
+
+
+def _one_wall(cut: Cut, one: Length, two: Length, slack: float) -> bool:
+    if one.kind is not two.kind or two.begin > one.end + slack:
+        return False
+    if one.kind is SurfaceKind.CONE:
+        angles = [cut.surfaces[x.patches[0]].half_angle_rad for x in (one, two)]
+        slopes = [x.radius_end - x.radius_begin for x in (one, two)]
+        apart = abs(
+            one.radius_begin
+            + math.copysign(math.tan(angles[0]), slopes[0]) * (two.begin - one.begin)
+            - two.radius_begin
+        )
+        return abs(angles[0] - angles[1]) <= ALIKE and slopes[0] * slopes[1] > 0 and apart <= 10 * ALIKE * one.radius
+    if one.kind is SurfaceKind.CYLINDER:
+        return abs(one.radius - two.radius) <= ALIKE * one.radius
+    surfaces = [cut.surfaces[x.patches[0]] for x in (one, two)]
+    near = np.linalg.norm(np.subtract(surfaces[0].point, surfaces[1].point))
+    sizes = [s.minor_radius_mm or s.radius_mm for s in surfaces]
+    return bool(near <= 10 * ALIKE * sizes[0] and abs(sizes[0] - sizes[1]) <= 10 * ALIKE * sizes[0])
+
+
+def _kinds(walls: Sequence[Length], mouth: float, far: float, blind: bool, slack: float) -> list[StepKind]:
+    """What each wall is called: by its surface, and by what lies on either side of it."""
+    round_ = [w.radius for w in walls if w.kind is SurfaceKind.CYLINDER]
+    least = min(round_, default=0.0)
+    kinds = []
+    for i, w in enumerate(walls):
+        at_mouth = w.begin <= mouth + slack or (not blind and w.end >= far - slack)
+        at_floor = blind and w.end >= far - slack
+        sharp = min(w.radius_begin, w.radius_end) < TIP * w.radius
+        if w.kind is SurfaceKind.CYLINDER:
+            sides = [[v.radius for v in side if v.kind is SurfaceKind.CYLINDER] for side in (walls[:i], walls[i + 1 :])]
+            narrower = [min(side, default=math.inf) < 0.999 * w.radius for side in sides]
+            wide = w.radius > 1.001 * least
+            kinds.append(
+                StepKind.GROOVE if wide and all(narrower)
+                else StepKind.COUNTERBORE if wide and any(narrower) else StepKind.BORE
+            )  # fmt: skip
+        elif w.kind is SurfaceKind.CONE:
+            slope = abs(w.radius_end - w.radius_begin) / max(w.end - w.begin, 1e-300)
+            if at_floor and sharp:
+                kinds.append(StepKind.DRILL_POINT)
+            elif slope <= math.tan(STEEP_RAD):
+                kinds.append(StepKind.TAPER)
+            else:
+                kinds.append(StepKind.COUNTERSINK if at_mouth else StepKind.SHOULDER)
+        else:
+            kinds.append(StepKind.FLOOR if at_floor else StepKind.COUNTERSINK if at_mouth else StepKind.SHOULDER)
+    return kinds
+
+
+def _gap(walls: Sequence[Length], x: Length, slack: float) -> int | None:
+    """The number of the wall before which a patch lies between walls; None if it stands beside one.
+
+    A shoulder drawn in several levels lies beside both walls, and within neither.
+    """
+    for i in range(len(walls) + 1):
+        begin = walls[i - 1].end if i else -math.inf
+        end = walls[i].begin if i < len(walls) else math.inf
+        if i == len(walls) and begin - slack <= x.begin:
+            return i
+        if x.square and begin - slack <= x.begin and x.end <= end + slack:
+            return i
+        if x.square and 0 < i < len(walls):
+            narrow = min(walls[i - 1].radius_end, walls[i].radius_begin)
+            beside = walls[i - 1].begin < x.end and walls[i].end > x.begin
+            if beside and x.radius_begin >= (1.0 - WITHIN) * narrow and x.radius_end > (1.0 + WITHIN) * narrow:
+                return i
+    return None
+
+
+def _ring(
+    areas: Sequence[Estimate], walls: Sequence[Length], i: int, held: Sequence[Length], far: float, blind: bool
+) -> Step:
+    """The shoulder between two walls, or the floor after the last."""
+    before, after = walls[i - 1] if i else None, walls[i] if i < len(walls) else None
+    area = total(areas[p] for x in held for p in x.patches)
+    at = before.end if before else walls[0].begin
+    mouth = walls[0].begin
+    if after is None or before is None:
+        last = before or walls[0]
+        radius = last.radius_end if before else last.radius_begin
+        kind = StepKind.FLOOR if after is None and blind else StepKind.SHOULDER
+        return Step(2.0 * radius, max(far - at, 0.0) if kind is StepKind.FLOOR else 0.0, area, kind, 0.0, at - mouth)
+    least, most = sorted((2.0 * before.radius_end, 2.0 * after.radius_begin))
+    return Step(most, max(after.begin - at, 0.0), area, StepKind.SHOULDER, least, at - mouth)
