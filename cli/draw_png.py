@@ -26,14 +26,14 @@ _TURN = (0.62, 0.38)  # to the side and from above [rad], as the page shows it f
 
 
 @dataclass(frozen=True, slots=True)
-class Cut:
+class CutPlane:
     """A plane across an axis (0, 1, 2) at a share of the size; what lies beyond is not drawn."""
 
     axis: int
     share: float = 0.5
 
 
-def png(skin: SurfaceMap, drawn: Picture, title: str, cut: Cut | None = None, names: bool = True) -> bytes:
+def png(skin: SurfaceMap, drawn: Picture, title: str, cut: CutPlane | None = None, names: bool = True) -> bytes:
     """The picture as PNG."""
     from PIL import Image, ImageDraw
 
@@ -85,7 +85,7 @@ def _about(axis: int, angle: float) -> Floats:
     return turn
 
 
-def _kept(drawn: Picture, cut: Cut | None, turn: Floats, pixels: Any) -> Floats:
+def _kept(drawn: Picture, cut: CutPlane | None, turn: Floats, pixels: Any) -> Floats:
     """The half space that is drawn, in pixels: all of it where nothing is cut."""
     if cut is None:
         return np.array([0.0, 0.0, 0.0, 1.0])

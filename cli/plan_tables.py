@@ -10,7 +10,7 @@ from . import show as out
 if TYPE_CHECKING:
     from areacalc.figure import Figure
     from areacalc.load.changes import Sweep
-    from areacalc.plan.load_book import Row
+    from areacalc.plan.load_book import SweptPlan
     from areacalc.plan.plan import Plan
 
 _GROUPS = (
@@ -159,7 +159,7 @@ def print_what_if(changes: Sequence[str], before: Plan, after: Plan, inch: bool 
     _print_faults(after, inch)
 
 
-def print_sweep(asked: Sweep, rows: Sequence[Row], names: Sequence[str], inch: bool = False) -> None:
+def print_sweep(asked: Sweep, rows: Sequence[SweptPlan], names: Sequence[str], inch: bool = False) -> None:
     """A sweep: a row a value, its figures, and how bad its worst fault is."""
     lines = [(row.text, *(_cell(row, name, inch)[0] for name in names), _verdict(row)) for row in rows]
     units = [next((unit for row in rows if (unit := _cell(row, name, inch)[1])), "") for name in names]
@@ -170,7 +170,7 @@ def print_sweep(asked: Sweep, rows: Sequence[Row], names: Sequence[str], inch: b
             out.say(f"{row.text}: {row.refused}")
 
 
-def _cell(row: Row, name: str, inch: bool) -> tuple[str, str]:
+def _cell(row: SweptPlan, name: str, inch: bool) -> tuple[str, str]:
     """A figure of a row and its unit; empty where there is none."""
     from areacalc.digits import three
     from areacalc.report.figures import in_shown_unit
@@ -182,7 +182,7 @@ def _cell(row: Row, name: str, inch: bool) -> tuple[str, str]:
     return three(estimate.value), unit
 
 
-def _verdict(row: Row) -> str:
+def _verdict(row: SweptPlan) -> str:
     if row.plan is None:
         return "refused"
     return row.plan.faults[0].weight.word if row.plan.faults else "good"

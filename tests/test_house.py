@@ -1,5 +1,6 @@
 """The rules of the house, read off the code itself."""
 
+import ast
 import gc
 import importlib
 import inspect
@@ -104,3 +105,39 @@ def test_the_imports_run_downward():
     checker = Path(sys.executable).with_name("lint-imports")
     run = subprocess.run([checker], cwd=ROOT, capture_output=True, text=True, check=False)
     assert run.returncode == 0, run.stdout
+
+
+def imported(path, package):
+    """Dotted names of the modules that a file imports, lazy and type-only imports too."""
+    for node in ast.walk(ast.parse(path.read_text())):
+        if isinstance(node, ast.Import):
+            yield from (each.name for each in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            base = package.split(".")[: len(package.split(".")) - node.level + 1] if node.level else []
+            stem = ".".join([*base, *([node.module] if node.module else [])])
+            yield from (stem, *(f"{stem}.{each.name}" for each in node.names))
+
+
+def front_door(package):
+    """The modules that others may import from a package: all of them where it names none."""
+    named = getattr(importlib.import_module(package), "__all__", None)
+    return None if named is None else set(named)
+
+
+def test_others_come_in_by_the_front_door():
+    known = set(modules()) | {"areacalc"}
+    packages = {name for name in known if hasattr(importlib.import_module(name), "__path__")} - {"areacalc"}
+    wrong = []
+    for folder, top in (("areacalc", "areacalc"), ("cli", "areacalc_cli")):
+        for path in (ROOT / folder).rglob("*.py"):
+            parts = [top, *path.relative_to(ROOT / folder).with_suffix("").parts]
+            mine = ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+            package = mine if parts[-1] == "__init__" else mine.rpartition(".")[0]
+            for target in set(imported(path, package)) & known:
+                steps = target.split(".")
+                for depth in range(2, len(steps)):
+                    room = ".".join(steps[:depth])
+                    door = front_door(room) if room in packages and not f"{mine}.".startswith(f"{room}.") else None
+                    if door is not None and steps[depth] not in door:
+                        wrong.append(f"{mine} imports {target}, which {room} does not name in __all__")
+    assert wrong == []

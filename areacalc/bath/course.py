@@ -42,7 +42,7 @@ class LimitedBy(IntEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Setting:
+class RunSetting:
     """What the power supply is set to: current [A], or steady volts where `held_v` is given, and its limits.
 
     ramp_s: time over which the setting is brought up from nothing. series_ohm: rack and leads.
@@ -107,7 +107,7 @@ class Course:
     """
 
     cases: Cases
-    setting: Setting
+    setting: RunSetting
     time_s: Floats
     current_a: Floats
     volts_v: Floats
@@ -161,7 +161,7 @@ class Course:
         return found
 
 
-def follow(setting: Setting, cases: Cases, film_um: float) -> Course:
+def follow(setting: RunSetting, cases: Cases, film_um: float) -> Course:
     """The run until every case has its film [um].
 
     Raises CannotRun where the power supply drives less than a thousandth of the current asked.
@@ -201,7 +201,7 @@ def _warmed(cases: Cases, bath_c: Floats, gained_j: Floats, step_s: float) -> Fl
 
 
 def _meters(
-    setting: Setting, cases: Cases, share: float, ramping: bool, charge_c: Floats, bath_c: Floats, heat_w: Floats
+    setting: RunSetting, cases: Cases, share: float, ramping: bool, charge_c: Floats, bath_c: Floats, heat_w: Floats
 ) -> tuple[Floats, Floats, npt.NDArray[np.int8], Floats]:
     """Current [A], volts at the tank, what decides, and the surface's rise [K], with the setting at a share of itself.
 
@@ -243,7 +243,7 @@ def _current_at(volts_v: float, base_v: Floats, cases: Cases, series_ohm: float)
     return cases.area_dm2 * np.exp(log)
 
 
-def _drives_nothing(setting: Setting, current_a: float) -> CannotRun:
+def _drives_nothing(setting: RunSetting, current_a: float) -> CannotRun:
     volts = setting.limit_v if setting.held_v is None else min(setting.held_v, setting.limit_v)
     return CannotRun(
         "power supply", f"at {volts:g} V it drives {current_a:.3g} A of the {setting.current_a:.3g} A wanted",

@@ -1,1 +1,13 @@
-"""One load as it is written down: its keys, the reader with every mistake at once, changes, a new one."""
+"""The load file: its keys, the reader with every mistake at once, changes in words, a new one.
+
+Other rooms import the modules named here, and no others.
+"""
+
+__all__ = [
+    "changes",
+    "keys",
+    "load",
+    "named",
+    "new_load",
+    "read_load",
+]

@@ -175,8 +175,8 @@ def _with(data: dict[str, Any], setting: Setting, value: object) -> dict[str, An
     if isinstance(table, dict):
         for rival in _RIVALS.get((setting.table, setting.key.name), ()):
             table.pop(rival, None)
-        if (setting.table, setting.key.name) == ("bath", "temperature") and "seen_voltage" in table:
-            table.setdefault("seen_temperature", table.get("temperature", value))  # that run stays as it was
+        if (setting.table, setting.key.name) == ("bath", "temperature") and "measured_voltage" in table:
+            table.setdefault("measured_temperature", table.get("temperature", value))  # that run stays as it was
         table[setting.key.name] = value
     return made
 

@@ -69,7 +69,7 @@ class BathToday:
 
     band_k is the rise that is allowed in the run, cooling_w what takes heat out (0: nothing does). seen: volts and
     density of a run before, from which the voltage is set right; second: of one at another density, for the slope.
-    seen_c: the bath in those runs (None: as now).
+    measured_c: the bath in those runs (None: as now).
     """
 
     acid_g_per_l: float
@@ -77,11 +77,11 @@ class BathToday:
     aluminium_g_per_l: float = 0.0
     band_k: float = 2.0
     cooling_w: float = 0.0
-    seen_v: float | None = None
-    seen_a_per_dm2: float | None = None
-    second_v: float | None = None
-    second_a_per_dm2: float | None = None
-    seen_c: float | None = None
+    measured_v: float | None = None
+    measured_a_per_dm2: float | None = None
+    half_density_v: float | None = None
+    half_density_a_per_dm2: float | None = None
+    measured_c: float | None = None
 
     @property
     def law(self) -> Polarisation:
@@ -89,8 +89,8 @@ class BathToday:
 
         Raises BadInput for two runs that tell no slope.
         """
-        runs = ((self.seen_v, self.seen_a_per_dm2), (self.second_v, self.second_a_per_dm2))
-        seen_c = self.temperature_c if self.seen_c is None else self.seen_c
+        runs = ((self.measured_v, self.measured_a_per_dm2), (self.half_density_v, self.half_density_a_per_dm2))
+        seen_c = self.temperature_c if self.measured_c is None else self.measured_c
         seen = [Seen(v, i, seen_c, self.acid_g_per_l) for v, i in runs if v is not None and i is not None]
         return calibrated(seen) if seen else Polarisation()
 

@@ -21,22 +21,27 @@ Values = dict[str, Any]
 
 def bath_of(v: Values) -> BathToday:
     """The bath as measured today. Raises BadInput."""
-    if ("seen_voltage" in v) != ("seen_density" in v):
-        raise BadInput("seen_voltage", "an earlier run needs both its volts and its density", "give both, or neither")
-    if ("second_voltage" in v) != ("second_density" in v) or ("second_voltage" in v and "seen_voltage" not in v):
-        raise BadInput("second_voltage", "a second run needs its volts and its density, and a first run beside it",
-                       "give seen_voltage, seen_density, second_voltage and second_density")  # fmt: skip
+    if ("measured_voltage" in v) != ("measured_density" in v):
+        raise BadInput(
+            "measured_voltage", "an earlier run needs both its volts and its density", "give both, or neither"
+        )
+    if ("half_density_voltage" in v) != ("half_density" in v) or (
+        "half_density_voltage" in v and "measured_voltage" not in v
+    ):
+        what = "a second run needs its volts and its density, and a first run beside it"
+        raise BadInput("half_density_voltage", what,
+                       "give measured_voltage, measured_density, half_density_voltage and half_density")  # fmt: skip
     try:
         Electrolyte(v["acid"], v["temperature"], v.get("aluminium", 0.0))
     except BadInput as bad:
         raise BadInput(bad.where.rpartition(" ")[2], bad.what, bad.remedy) from None
     bath = BathToday(v["acid"], v["temperature"], v.get("aluminium", 0.0), v.get("band", 2.0), v.get("cooling", 0.0),
-                     v.get("seen_voltage"), v.get("seen_density"),
-                     v.get("second_voltage"), v.get("second_density"), v.get("seen_temperature"))  # fmt: skip
+                     v.get("measured_voltage"), v.get("measured_density"),
+                     v.get("half_density_voltage"), v.get("half_density"), v.get("measured_temperature"))  # fmt: skip
     try:
         _ = bath.law  # told here where two runs tell no slope
     except BadInput as bad:
-        raise BadInput("second_voltage", bad.what, bad.remedy) from None
+        raise BadInput("half_density_voltage", bad.what, bad.remedy) from None
     return bath
 
 

@@ -1,1 +1,11 @@
-"""logbook: the shop's runs, readings, outcomes, baths and tanks, kept in one SQLite file."""
+"""Runs, readings, baths and tanks, kept in one file for the shop.
+
+Other rooms import the modules named here, and no others.
+"""
+
+__all__ = [
+    "database",
+    "exchange",
+    "logbook",
+    "records",
+]

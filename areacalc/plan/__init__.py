@@ -1,1 +1,17 @@
-"""One load through the tank: facts and figures."""
+"""One load through the tank, a stage a file: facts and figures, no sentences.
+
+Other rooms import the modules named here, and no others.
+"""
+
+__all__ = [
+    "area",
+    "entry",
+    "faults",
+    "load_book",
+    "plan",
+    "readings",
+    "room",
+    "steps",
+    "tank_duty",
+    "throw",
+]

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from areacalc.surface.skin import Feature, FeatureKind, State, Step
+from areacalc.surface.skin import BoreStep, Feature, FeatureKind, State
 from areacalc.surface.wetted import Row
 from areacalc.throw.bore import Bore, Stretch
 
@@ -88,7 +88,7 @@ def _stretches(feature: Feature) -> list[Stretch]:
         return []
     if abs(math.fsum(s.depth_mm for s in feature.steps) - depth) > _SAME * depth:
         end = feature.floor_mm2 or 0.0
-        whole = Step(diameter, depth, feature.area_mm2)
+        whole = BoreStep(diameter, depth, feature.area_mm2)
         made = [_stretch(whole, feature.area_mm2.value - end, end)] if _is_round(whole) else []
         return made
     made, flat = [], 0.0
@@ -106,13 +106,13 @@ def _stretches(feature: Feature) -> list[Stretch]:
     return made
 
 
-def _is_round(step: Step) -> bool:
+def _is_round(step: BoreStep) -> bool:
     """Whether a wall goes round far enough to hold the current in; a sloped one is taken at its mean diameter."""
     least = 0.5 * step.diameter_mm if step.kind in ("countersink", "shoulder") else step.diameter_mm
     return step.area_mm2.value >= _CLOSED * math.pi * least * step.depth_mm
 
 
-def _stretch(step: Step, wall_mm2: float, end_mm2: float) -> Stretch:
+def _stretch(step: BoreStep, wall_mm2: float, end_mm2: float) -> Stretch:
     return Stretch(step.depth_mm, 0.25 * math.pi * step.diameter_mm**2, wall_mm2, end_mm2)
 
 

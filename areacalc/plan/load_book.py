@@ -18,7 +18,7 @@ from areacalc.plan.plan import Plan, plan_of
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class SweptPlan:
     """One value of a sweep: its text, the plan, or why there is none."""
 
     value: float
@@ -46,7 +46,7 @@ class LoadBook:
         """The plan with changes in words. Raises BadLoad, BadInput, CannotRun."""
         return self._plan(self._changed(changes))
 
-    def swept(self, words: str, changes: Sequence[str] = ()) -> tuple[Sweep, Iterator[Row]]:
+    def swept(self, words: str, changes: Sequence[str] = ()) -> tuple[Sweep, Iterator[SweptPlan]]:
         """A sweep in words and its rows, which are planned as they are asked for."""
         data = self._changed(changes)
         asked = sweep(data, words)
@@ -82,9 +82,9 @@ class LoadBook:
         with Logbook() as book:
             return find(book.runs(), load.finish.repeat, f"{load.source}, line {line}, [finish] repeat")
 
-    def _row(self, data: Values, asked: Sweep, number: int) -> Row:
+    def _row(self, data: Values, asked: Sweep, number: int) -> SweptPlan:
         value, text = asked.values[number], asked.texts[number]
         try:
-            return Row(value, text, self._plan(at_value(data, asked, number)))
+            return SweptPlan(value, text, self._plan(at_value(data, asked, number)))
         except CannotRun as refused:
-            return Row(value, text, None, str(refused))
+            return SweptPlan(value, text, None, str(refused))

@@ -14,7 +14,7 @@ from areacalc.plan.cautions import care_of
 from areacalc.plan.faults import Fault, Weight, faults_of
 from areacalc.plan.named_figures import named_figures
 from areacalc.plan.stages import Stages, stages_of
-from areacalc.plan.steps import Step, steps_of
+from areacalc.plan.steps import RunStep, steps_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,7 +22,7 @@ class Plan(Stages):
     """What to set and what to expect for one load. `figures` are all of them by the name that `explain` takes."""
 
     figures: dict[str, Figure]
-    steps: tuple[Step, ...]
+    steps: tuple[RunStep, ...]
     cautions: tuple[Caution, ...]
     faults: tuple[Fault, ...]
 

@@ -78,7 +78,7 @@ def back_check(plan: Plan, read: Reading) -> BackCheck:
         verdict = "The meters agree with the planned area."
         if a.width > _FAR * a.value:
             verdict = ("The readings fit the plan, but prove little until you have measured a run: the law of volts "
-                       "is not set right for this bath. Give seen_voltage and seen_density of a good run under "
+                       "is not set right for this bath. Give measured_voltage and measured_density of a good run under "
                        "[bath].")  # fmt: skip
         return BackCheck(area, planned, True, verdict, ())
     more = a.low > p.high

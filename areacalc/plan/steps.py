@@ -45,7 +45,7 @@ class StepKind(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class RunStep:
     """One step: what is done, with its figures, the minutes to allow (None: as long as it takes), and its source.
 
     cautions are what can hurt.
@@ -62,7 +62,7 @@ class Step:
         return self.fact.kind
 
 
-def steps_of(made: Stages, care: Care) -> tuple[Step, ...]:
+def steps_of(made: Stages, care: Care) -> tuple[RunStep, ...]:
     """All steps of the load, from the bench to the logbook; `care` holds what can hurt at each."""
     finish, repeat = made.load.finish, made.repeat
     steps = [
@@ -97,8 +97,8 @@ def steps_of(made: Stages, care: Care) -> tuple[Step, ...]:
 def _step(
     kind: StepKind, minutes: tuple[float, float, float] | None, source: Source, care: tuple[Caution, ...] = (),
     **values: Value | Figure | None,
-) -> Step:  # fmt: skip
-    return Step(fact(kind, **values), Estimate(*minutes) if minutes else None, source, care)
+) -> RunStep:  # fmt: skip
+    return RunStep(fact(kind, **values), Estimate(*minutes) if minutes else None, source, care)
 
 
 def _of(constant: Constant) -> Quantity:
@@ -107,7 +107,7 @@ def _of(constant: Constant) -> Quantity:
     return quantity(Estimate(constant.value, low, high), constant.unit)
 
 
-def _anodise(made: Stages, care: tuple[Caution, ...]) -> Step:
+def _anodise(made: Stages, care: tuple[Caution, ...]) -> RunStep:
     time, supply, course = made.time, made.load.supply, made.time.course
     minutes = time.time.estimate.scaled(1.0 / 60.0)
     values: dict[str, Value | Figure | None] = {
@@ -122,10 +122,10 @@ def _anodise(made: Stages, care: tuple[Caution, ...]) -> Step:
         if supply is not None and supply.mode is Mode.VOLTAGE:
             kind = StepKind.ANODISE_AT_VOLTS
             values |= {"voltage": quantity(course.most_v, "V"), "most": quantity(course.most_a, "A")}
-    return Step(fact(kind, **values), minutes, time.time.source, care)
+    return RunStep(fact(kind, **values), minutes, time.time.source, care)
 
 
-def _dye(load: Load, film: Figure, repeat: Run | None, care: tuple[Caution, ...]) -> list[Step]:
+def _dye(load: Load, film: Figure, repeat: Run | None, care: tuple[Caution, ...]) -> list[RunStep]:
     minutes, source = _minutes(dye_time(film), repeat.dye_s if repeat else None)
     shades = shades_within(round(film.estimate.value, 6))
     return [
@@ -138,7 +138,7 @@ def _dye(load: Load, film: Figure, repeat: Run | None, care: tuple[Caution, ...]
     ]  # fmt: skip
 
 
-def _seal(how: Seal, film: Figure, repeat: Run | None, care: tuple[Caution, ...]) -> Step:
+def _seal(how: Seal, film: Figure, repeat: Run | None, care: tuple[Caution, ...]) -> RunStep:
     minutes, source = _minutes(seal_time(film, how), repeat.seal_s if repeat else None)
     return _step(
         StepKind.SEAL, minutes, source, care, seal=how.name, note=how.note,

@@ -1,1 +1,21 @@
-"""plant: the equipment: cathodes, supply, tank, cooling, rack, air. Takes areas and currents as numbers."""
+"""Equipment: cathodes, power supply, tank, bars and wire, air, rack. Takes areas and currents as numbers.
+
+Other rooms import the modules named here, and no others.
+"""
+
+__all__ = [
+    "air",
+    "cathode",
+    "cathode_set",
+    "drawing",
+    "goes_in",
+    "largest",
+    "materials",
+    "metal",
+    "new_tank",
+    "rack",
+    "rule",
+    "supply",
+    "tank",
+    "too_small",
+]

@@ -1,1 +1,25 @@
-"""Documents, tables and words at the exit."""
+"""Words, tables, units and documents at the exit.
+
+Other rooms import the modules named here, and no others.
+"""
+
+__all__ = [
+    "documents",
+    "explain",
+    "figure_document",
+    "figures",
+    "hang_document",
+    "html",
+    "lines",
+    "mix_document",
+    "plan_document",
+    "plan_summary",
+    "sheet",
+    "sheet_html",
+    "sheet_pdf",
+    "sweep_document",
+    "sweep_plot",
+    "tank_document",
+    "us_words",
+    "words",
+]

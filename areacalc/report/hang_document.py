@@ -7,7 +7,7 @@ from typing import Literal, NotRequired, TypedDict, cast
 
 from areacalc.part.part import Part
 from areacalc.report.documents import HangingDocument, NoteDocument, hanging_document, note_documents
-from areacalc.surface.air.best_hanging import Outcome, Ranked
+from areacalc.surface.air.best_hanging import HangingOutcome, Ranked
 from areacalc.surface.air.hung_words import in_words
 from areacalc.surface.air.vent import vents
 
@@ -78,7 +78,7 @@ def _way(each: Ranked, hung: Part) -> WayDocument:
     return cast(WayDocument, way)
 
 
-def _outcome(outcome: Outcome) -> OutcomeDocument:
+def _outcome(outcome: HangingOutcome) -> OutcomeDocument:
     return {
         "airlocked_area_mm2": outcome.dry_mm2,
         "trapped_air_mm3": outcome.air_mm3,

@@ -11,7 +11,7 @@ from areacalc.logbook.records import Run
 from areacalc.plan.faults import Fault
 from areacalc.plan.plan import Plan
 from areacalc.plan.readings import BackCheck
-from areacalc.plan.steps import Step
+from areacalc.plan.steps import RunStep
 from areacalc.plan.throw import BoreThrow
 from areacalc.plant.rule import judged_fact
 from areacalc.plant.supply import Course
@@ -217,7 +217,7 @@ def bore_document(bore: BoreThrow, inch: bool = False) -> BoreDocument:
     }  # fmt: skip
 
 
-def _step(step: Step, inch: bool) -> RunStepDocument:
+def _step(step: RunStep, inch: bool) -> RunStepDocument:
     said, e = step_words(step, inch), step.minutes
     return {
         "name": said.name, "does": said.does, "minutes": e.value if e else None, "least_min": e.low if e else None,

@@ -22,7 +22,7 @@ _READINGS = 6
 
 
 @dataclass(frozen=True, slots=True)
-class Setting:
+class Dial:
     """One thing to set or expect, in large type."""
 
     label: str
@@ -31,7 +31,7 @@ class Setting:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class MeterReading:
     """When to read the meters, and what they should show."""
 
     at: str
@@ -46,16 +46,16 @@ class Sheet:
     name: str
     can_run: bool
     bath: str
-    settings: tuple[Setting, ...]
+    settings: tuple[Dial, ...]
     parts: tuple[tuple[str, str, tuple[str, ...]], ...]  # how many, what, what is plugged or masked
     cautions: tuple[str, ...]
     steps: tuple[StepWords, ...]
-    readings: tuple[Reading, ...]
+    readings: tuple[MeterReading, ...]
     blanks: tuple[str, ...]
     faults: tuple[tuple[str, str, str], ...]  # weight, its words, the fault
     ways_out: tuple[str, ...]
     notes: tuple[str, ...]
-    expected: tuple[Setting, ...]
+    expected: tuple[Dial, ...]
     sources: tuple[str, ...]
     chains: tuple[tuple[Link, ...], ...]
 
@@ -78,7 +78,7 @@ def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
         ways_out=ways_out_words(plan.plant.ways_out, inch),
         notes=(*(bore_sentence(b, inch) for b in plan.bores),
                *(tell(f.fact(f.fit.verdict), inch) for f in plan.fits)),
-        expected=tuple(Setting(figures[n].name, value_text(figures[n], inch), bounds_text(figures[n], inch))
+        expected=tuple(Dial(figures[n].name, value_text(figures[n], inch), bounds_text(figures[n], inch))
                        for n in _EXPECTED),
         sources=(*dict.fromkeys(str(f.fact.source) for f in plan.faults if f.fact.source),
                  *caution_lines(plan.cautions, inch)),
@@ -86,7 +86,7 @@ def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
     )  # fmt: skip
 
 
-def _setting(plan: Plan, name: str, label: str, inch: bool) -> Setting:
+def _setting(plan: Plan, name: str, label: str, inch: bool) -> Dial:
     figure = plan.figures[name]
     bounds = bounds_text(figure, inch)
     if name == "current":
@@ -94,10 +94,10 @@ def _setting(plan: Plan, name: str, label: str, inch: bool) -> Setting:
         bounds = f"{low} to {high}"
         ramp = plan.load.supply.ramp_s if plan.load.supply else 0.0
         label = f"raise over {shown(ramp, 's')} to" if ramp else label
-    return Setting(label, value_text(figure, inch), bounds)
+    return Dial(label, value_text(figure, inch), bounds)
 
 
-def _readings(plan: Plan) -> tuple[Reading, ...]:
+def _readings(plan: Plan) -> tuple[MeterReading, ...]:
     """When to read the meters over the run, evenly, with what they should show."""
     course, start, end = plan.course, plan.figures["voltage-start"].estimate, plan.figures["voltage-end"].estimate
     if course is None:
@@ -109,5 +109,5 @@ def _readings(plan: Plan) -> tuple[Reading, ...]:
         low, high = (a + share * (b - a) for a, b in ((start.low - start.value, end.low - end.value),
                                                        (start.high - start.value, end.high - end.value)))  # fmt: skip
         bounds = f"{max(moment.voltage_v + low, 0.0):.1f} to {moment.voltage_v + high:.1f} V"
-        rows.append(Reading(shown(moment.time_s, "s"), shown(moment.current_a, "A"), bounds))
+        rows.append(MeterReading(shown(moment.time_s, "s"), shown(moment.current_a, "A"), bounds))
     return tuple(rows)

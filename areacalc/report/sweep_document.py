@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Literal, TypedDict
 
 from areacalc.load.changes import Sweep
-from areacalc.plan.load_book import Row
+from areacalc.plan.load_book import SweptPlan
 from areacalc.plan.plan import Plan
 from areacalc.report.documents import Interval, interval
 from areacalc.report.plan_document import PlanDocument, plan_document
@@ -54,7 +54,7 @@ def what_if_document(changes: Sequence[str], before: Plan, after: Plan) -> WhatI
             "after": plan_document(after)}  # fmt: skip
 
 
-def sweep_document(asked: Sweep, rows: Sequence[Row], names: Sequence[str]) -> SweepDocument:
+def sweep_document(asked: Sweep, rows: Sequence[SweptPlan], names: Sequence[str]) -> SweepDocument:
     """A sweep's rows."""
     return {
         "schema": "areacalc/sweep/1",

@@ -8,7 +8,7 @@ from xml.sax.saxutils import escape
 
 from areacalc.digits import three
 from areacalc.load.changes import Sweep
-from areacalc.plan.load_book import Row
+from areacalc.plan.load_book import SweptPlan
 from areacalc.report.figures import in_shown_unit
 
 _WIDE, _HIGH, _GAP, _LEFT, _TOP = 250.0, 130.0, 58.0, 58.0, 48.0
@@ -19,7 +19,7 @@ _STYLE = (
 )
 
 
-def sweep_svg(title: str, asked: Sweep, rows: Sequence[Row], names: Sequence[str]) -> str:
+def sweep_svg(title: str, asked: Sweep, rows: Sequence[SweptPlan], names: Sequence[str]) -> str:
     """The drawing as one SVG document, two graphs a row."""
     shown = [n for n in names if any(r.plan and n in r.plan.figures for r in rows)]
     tall = math.ceil(len(shown) / 2)
@@ -38,7 +38,7 @@ def sweep_svg(title: str, asked: Sweep, rows: Sequence[Row], names: Sequence[str
     )
 
 
-def _graph(asked: Sweep, rows: Sequence[Row], name: str, left: float, top: float) -> list[str]:
+def _graph(asked: Sweep, rows: Sequence[SweptPlan], name: str, left: float, top: float) -> list[str]:
     points = [(r.value, *in_shown_unit(r.plan.figures[name].estimate, r.plan.figures[name].unit), r.plan.can_run)
               for r in rows if r.plan and name in r.plan.figures]  # fmt: skip
     unit = points[0][2]

@@ -1,1 +1,18 @@
-"""surface: what the part's skin is (patches, bores, pockets, voids), what is covered, and the wetted area."""
+"""A part's surface: its features, the choices laid on it, trapped air, the wetted area. Knows no chemistry.
+
+Other rooms import the modules named here, and no others.
+"""
+
+__all__ = [
+    "air",
+    "choice",
+    "covering",
+    "features",
+    "picture",
+    "picture_loops",
+    "region",
+    "skin",
+    "split",
+    "turned",
+    "wetted",
+]

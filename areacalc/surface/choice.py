@@ -50,7 +50,7 @@ class Plug:
 
 
 @dataclass(frozen=True, slots=True)
-class Contact:
+class ContactChoice:
     """The area that a rack contact or clamp covers, and the words for where."""
 
     area_mm2: float
@@ -120,7 +120,7 @@ def plug(words: str, where: str = Field.PLUG) -> Plug:
     return Plug(found["words"], depth, int(found["mouth"] or 1))
 
 
-def contact(words: str, where: str = Field.CONTACT) -> Contact:
+def contact(words: str, where: str = Field.CONTACT) -> ContactChoice:
     """A rack contact or clamp from its words. Raises BadInput.
 
     >>> contact("2 x 3 mm on outside")
@@ -142,7 +142,7 @@ def contact(words: str, where: str = Field.CONTACT) -> Contact:
         area = parse(found["size"], Dimension.AREA, where)
     if area <= 0.0:
         raise BadInput(where, f"a contact of {area:g} mm2 is none", "give its size, such as 2 x 3 mm")
-    return Contact(area, (found["on"] or found["at"]).strip())
+    return ContactChoice(area, (found["on"] or found["at"]).strip())
 
 
 def added(words: str, where: str = Field.ADD) -> Added:

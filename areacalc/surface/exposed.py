@@ -14,7 +14,7 @@ from areacalc.shape.kinds import Floats, Surface, SurfaceKind
 from areacalc.shape.mesh.topology_loops import pair_edges
 from areacalc.surface.features.creases import Creases, creases
 from areacalc.surface.features.fit import distances
-from areacalc.surface.features.patches import FREE, Cut
+from areacalc.surface.features.patches import FREE, PatchCut
 from areacalc.surface.features.true_area import piece_areas
 from areacalc.surface.united import Solid
 
@@ -29,7 +29,7 @@ class Look:
     """What is known of the skin's surfaces: its patches, their true areas, and which of them lie on their surface."""
 
     bent: Creases
-    cut: Cut
+    cut: PatchCut
     areas: list[Estimate]
     known: NDArray[np.bool_]
 
@@ -138,7 +138,7 @@ def _true_shares(shown: Shown, look: Look, true_mm2: Floats) -> tuple[Floats, Fl
     used, piece_of = np.unique(piece, return_inverse=True)
     known = look.known[used % count]
     surfaces = tuple(look.surfaces[p] for p in (used % count).tolist())
-    value, doubt = piece_areas(bent, Cut(piece_of.reshape(-1).astype(np.int32), surfaces), known)
+    value, doubt = piece_areas(bent, PatchCut(piece_of.reshape(-1).astype(np.int32), surfaces), known)
     out = np.zeros((3, 2 * count))
     out[:, used] = np.stack([value, value - doubt, value + doubt]) / true_mm2[used % count]
     out = out.clip(0.0, 1.0)

@@ -71,7 +71,7 @@ class StepKind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class BoreStep:
     """One length of a bore between two changes of diameter, from the first mouth inward.
 
     diameter_mm and narrow_mm are those of its wider and of its narrower end (a flat floor's: 0), depth_mm its own
@@ -118,7 +118,7 @@ class Feature:
     depth_mm: float | None = None
     axis: Vector | None = None
     mouths: tuple[Vector, ...] = ()
-    steps: tuple[Step, ...] = ()
+    steps: tuple[BoreStep, ...] = ()
     wall_mm2: float | None = None
     floor_mm2: float | None = None
     shoulder_mm2: float | None = None

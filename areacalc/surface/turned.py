@@ -9,9 +9,9 @@ import numpy as np
 from areacalc.estimate import total
 from areacalc.shape.body import Body, summed, triangle_areas_mm2
 from areacalc.shape.kinds import Note
-from areacalc.shape.profile.profile import Bore, Profile, Segment
+from areacalc.shape.profile.profile import Profile, Segment, TurnedBore
 from areacalc.shape.profile.thread import Thread
-from areacalc.surface.skin import Feature, FeatureKind, Patch, Step, StepKind, SurfaceMap, Vector, included
+from areacalc.surface.skin import BoreStep, Feature, FeatureKind, Patch, StepKind, SurfaceMap, Vector, included
 
 
 def surface_of(body: Body) -> SurfaceMap:
@@ -61,12 +61,12 @@ def _feature(name: str, profile: Profile, body: Body) -> Feature:
     return _bore(bore, [s.reversed() for s in reversed(mine)] if _runs_out(bore, mine) else mine)
 
 
-def _runs_out(bore: Bore, chain: list[Segment]) -> bool:
+def _runs_out(bore: TurnedBore, chain: list[Segment]) -> bool:
     """Whether the chain runs from the bottom to the mouth (the outline goes round that way for a left mouth)."""
     return abs(chain[-1].end[0] - bore.from_mm) < 1e-9
 
 
-def _bore(bore: Bore, chain: list[Segment]) -> Feature:
+def _bore(bore: TurnedBore, chain: list[Segment]) -> Feature:
     """A bore from its segments, first mouth first."""
     walls = [s for s in chain if s.start[0] != s.end[0] and "point" not in s.name]
     floors = [s for s in chain if "floor" in s.name or "point" in s.name]
@@ -97,12 +97,12 @@ def _dress_note(mine: list[Segment]) -> str:
     return included(dict.fromkeys(worn))
 
 
-def _steps(chain: list[Segment], mouth_mm: float) -> tuple[Step, ...]:
+def _steps(chain: list[Segment], mouth_mm: float) -> tuple[BoreStep, ...]:
     """The segments of a bore from its first mouth inward, which lies at mouth_mm along the axis."""
     kinds = [_KINDS.get(s.name.removeprefix(s.feature).strip(), StepKind.BORE) for s in chain]
     least = min((s.start[1] for s, kind in zip(chain, kinds, strict=True) if kind is StepKind.BORE), default=0.0)
     return tuple(
-        Step(
+        BoreStep(
             2 * max(s.start[1], s.end[1]),
             abs(s.end[0] - s.start[0]),
             s.area_mm2,

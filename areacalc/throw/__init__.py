@@ -1,1 +1,10 @@
-"""throw: where the current goes: its distribution over the part and down the bores."""
+"""What a bore takes of the current.
+
+Other rooms import the modules named here, and no others.
+"""
+
+__all__ = [
+    "bore",
+    "bore_line",
+    "thrown",
+]

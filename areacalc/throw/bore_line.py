@@ -41,7 +41,7 @@ _CONVERGED = 1e-11
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class BoreLine:
     """The density along a bore as a share of the outside's: at its first open mouth, over all its skin, at the least.
 
     shares stand at positions_mm from the first mouth, and so does least_at_mm.
@@ -59,7 +59,7 @@ class Line:
 def bore_line(
     bore: Bore, wagner_length_mm: float, film_length_mm: float = 0.0, mouth: Constant = IN_A_FACE,
     nodes_a_decay: int = _NODES_A_DECAY,
-) -> Line:  # fmt: skip
+) -> BoreLine:  # fmt: skip
     """The density along a bore for a Wagner and a film length [mm]; mouth tells how an open end spreads. Derived: LINE.
 
     Newton's method on nodes, a tridiagonal system a step; the problem is convex, so it comes down to its one solution.
@@ -77,7 +77,7 @@ def bore_line(
     deepest = min(range(len(shares)), key=shares.__getitem__)
     mean = math.fsum(a * s for a, s in zip(skin, shares, strict=True)) / math.fsum(skin)
     outer = shares[0] if bore.first_open else shares[-1]
-    return Line(tuple(at), tuple(shares), outer, mean, shares[deepest], at[deepest])
+    return BoreLine(tuple(at), tuple(shares), outer, mean, shares[deepest], at[deepest])
 
 
 def _spreads(section_mm2: float, mouth: Constant) -> float:

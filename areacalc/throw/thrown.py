@@ -10,7 +10,7 @@ from areacalc.estimate import Estimate
 from areacalc.figure import Figure, constant, given, worked
 from areacalc.sources import Constant, Kind, Source
 from areacalc.throw.bore import Bore
-from areacalc.throw.bore_line import AT_A_THIN_END, IN_A_FACE, LINE, Line, bore_line
+from areacalc.throw.bore_line import AT_A_THIN_END, IN_A_FACE, LINE, BoreLine, bore_line
 
 WAGNER = Source(
     Kind.DERIVED,
@@ -97,7 +97,7 @@ def down_the_bore(bore: Bore, evening: Evening, density: Figure, name: str = "")
         constant("mouth in a face", IN_A_FACE), constant("mouth at a thin end", AT_A_THIN_END),
     )  # fmt: skip
 
-    def share(name: str, what: Callable[[Line], float]) -> Figure:
+    def share(name: str, what: Callable[[BoreLine], float]) -> Figure:
         value, low, high = (what(line) for line in lines)
         made = Estimate(value, low, high, _CAUSE)
         return Figure(f"share of the outside {name}{where}", made, "", _FORMULA, LINE, inputs)

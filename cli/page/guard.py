@@ -15,7 +15,7 @@ from starlette.requests import cookie_parser
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from .key import Key
+from .key import DoorKey
 
 SAFE_METHODS = ("GET", "HEAD")
 POLICY = (
@@ -40,7 +40,7 @@ class Guard:
     shown is called with each address that lets a browser in.
     """
 
-    def __init__(self, app: ASGIApp, port: int, key: Key, shown: Callable[[str], None]) -> None:
+    def __init__(self, app: ASGIApp, port: int, key: DoorKey, shown: Callable[[str], None]) -> None:
         self.app = app
         self.key = key
         self.shown = shown

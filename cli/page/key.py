@@ -12,7 +12,7 @@ from areacalc.whole_file import write_whole
 _NAME = "key.json"
 
 
-class Key(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class DoorKey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The path that the page stands under, the cookie's value, and the port it was on last."""
 
     path: str
@@ -20,14 +20,14 @@ class Key(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     port: int
 
 
-def kept_key(folder: Path) -> Key:
+def kept_key(folder: Path) -> DoorKey:
     """The key in the folder; a new one where there is none that can be read."""
     try:
-        return msgspec.json.decode((folder / _NAME).read_bytes(), type=Key)
+        return msgspec.json.decode((folder / _NAME).read_bytes(), type=DoorKey)
     except (OSError, ValueError):
-        return Key(secrets.token_urlsafe(16), secrets.token_urlsafe(32), 0)
+        return DoorKey(secrets.token_urlsafe(16), secrets.token_urlsafe(32), 0)
 
 
-def keep_key(folder: Path, key: Key) -> None:
+def keep_key(folder: Path, key: DoorKey) -> None:
     """Keep the key; only the user may read it. Raises BadInput."""
     write_whole(folder / _NAME, lambda file: file.write(msgspec.json.encode(key)), private=True)

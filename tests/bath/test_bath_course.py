@@ -10,7 +10,7 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 from areacalc.bath.agitation import Agitation
-from areacalc.bath.course import Cases, LimitedBy, Setting, follow
+from areacalc.bath.course import Cases, LimitedBy, RunSetting, follow
 from areacalc.bath.voltage import Polarisation
 from areacalc.errors import CannotRun
 
@@ -67,7 +67,7 @@ def by_scipy(end_s, current_of, area=1.2094, agitation=Agitation.AIR, held=40.45
 
 @pytest.mark.parametrize("agitation", list(Agitation))
 def test_a_ramp_and_steady_current(agitation):
-    course = follow(Setting(2.999, 3.0, 30.0, ramp_s=300.0), cases(agitation=agitation), 12.0)
+    course = follow(RunSetting(2.999, 3.0, 30.0, ramp_s=300.0), cases(agitation=agitation), 12.0)
     reached = float(course.when(np.array([12.0 / FILM_A_MIN * 60.0 * 1.2094]))[0])
     # 12 / 0.305 A min/dm2 x 1.2094 dm2 / 2.999 A, and half the ramp
     assert reached / 60.0 == pytest.approx(12.0 / 0.305 * 1.2094 / 2.999 + 2.5, rel=1e-6)
@@ -93,7 +93,7 @@ def limited(volts, area, ramp_s=0.0, most=2.999, agitation=Agitation.AIR, rise=R
 
 @pytest.mark.parametrize("agitation", list(Agitation))
 def test_a_voltage_limit_holds_the_current_down(agitation):
-    course = follow(Setting(2.999, 3.0, 13.0, ramp_s=300.0), cases(agitation=agitation), 12.0)
+    course = follow(RunSetting(2.999, 3.0, 13.0, ramp_s=300.0), cases(agitation=agitation), 12.0)
     reached = float(course.when(np.array([12.0 / FILM_A_MIN * 60.0 * 1.2094]))[0])
     charge, heat, _ = by_scipy(reached, limited(13.0, 1.2094, 300.0, agitation=agitation), agitation=agitation)
     assert course.at(course.charge_c, reached)[0] == pytest.approx(charge, rel=5e-4)
@@ -103,7 +103,7 @@ def test_a_voltage_limit_holds_the_current_down(agitation):
 
 
 def test_steady_volts_and_a_film_that_resists():
-    setting = Setting(3.0, 20.0, 60.0, held_v=18.0)
+    setting = RunSetting(3.0, 20.0, 60.0, held_v=18.0)
     course = follow(setting, cases(rise=0.3), 20.0)
     reached = float(course.when(np.array([20.0 / FILM_A_MIN * 60.0 * 1.2094]))[0])
     charge, heat, _ = by_scipy(reached, limited(18.0, 1.2094, most=20.0, rise=0.3), rise=0.3)
@@ -116,9 +116,9 @@ def test_steady_volts_and_a_film_that_resists():
 
 
 def test_cooling_switches_off_at_the_bath_of_the_start():
-    course = follow(Setting(2.999, ramp_s=300.0), cases(cooling=1e4), 12.0)
+    course = follow(RunSetting(2.999, ramp_s=300.0), cases(cooling=1e4), 12.0)
     assert np.all(course.bath_c == 20.0)
-    some = follow(Setting(2.999, ramp_s=300.0), cases(cooling=30.0), 12.0)
+    some = follow(RunSetting(2.999, ramp_s=300.0), cases(cooling=30.0), 12.0)
     assert np.all(np.diff(some.bath_c[:, 0]) >= 0.0)
     heat = some.heat_w[:, 0]
     begins = int(np.argmax(heat > 30.0))
@@ -127,7 +127,7 @@ def test_cooling_switches_off_at_the_bath_of_the_start():
 
 
 def test_the_rack_takes_its_share_of_the_volts():
-    course = follow(Setting(2.999, 3.0, 13.0, series_ohm=0.4), cases(), 12.0)
+    course = follow(RunSetting(2.999, 3.0, 13.0, series_ohm=0.4), cases(), 12.0)
     assert course.volts_v[-1, 0] == pytest.approx(13.0 - 0.4 * course.current_a[-1, 0], abs=1e-9)
     i = course.current_a[-1, 0] / 1.2094
     assert course.volts_v[-1, 0] == pytest.approx(
@@ -137,7 +137,7 @@ def test_the_rack_takes_its_share_of_the_volts():
 
 def test_still_acid_takes_more_current_at_the_same_volts():
     stirred, still = (
-        follow(Setting(20.0, 20.0, 18.0, held_v=18.0), cases(agitation=way), 12.0).current_a[-1, 0]
+        follow(RunSetting(20.0, 20.0, 18.0, held_v=18.0), cases(agitation=way), 12.0).current_a[-1, 0]
         for way in (Agitation.AIR, Agitation.STILL)
     )
     assert 1.2 < still / stirred < 1.6
@@ -145,7 +145,7 @@ def test_still_acid_takes_more_current_at_the_same_volts():
 
 def test_a_supply_of_too_few_volts_is_refused():
     with pytest.raises(CannotRun, match=r"at 0.5 V it drives"):
-        follow(Setting(3.0, 3.0, 0.5), cases(reference=60.0), 12.0)
+        follow(RunSetting(3.0, 3.0, 0.5), cases(reference=60.0), 12.0)
 
 
 def test_every_case_is_followed_by_itself():
@@ -155,8 +155,8 @@ def test_every_case_is_followed_by_itself():
             (getattr(cases(), n) for n in Cases.__slots__), (getattr(cases(1.5), n) for n in Cases.__slots__),
             strict=True)
     ))  # fmt: skip
-    course = follow(Setting(3.0, 3.0, 13.0, ramp_s=300.0), both, 12.0)
+    course = follow(RunSetting(3.0, 3.0, 13.0, ramp_s=300.0), both, 12.0)
     goal = 12.0 / FILM_A_MIN * 60.0 * both.area_dm2
     for column, alone in enumerate((cases(), cases(1.5))):
-        single = follow(Setting(3.0, 3.0, 13.0, ramp_s=300.0), alone, 12.0)
+        single = follow(RunSetting(3.0, 3.0, 13.0, ramp_s=300.0), alone, 12.0)
         assert course.when(goal)[column] == pytest.approx(single.when(goal[column : column + 1])[0], rel=2e-4)

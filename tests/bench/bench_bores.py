@@ -16,7 +16,7 @@ from areacalc.bath.voltage import Polarisation, rise_per_um
 from areacalc.estimate import Estimate
 from areacalc.figure import given
 from areacalc.plan.bores import wet_bores
-from areacalc.surface.skin import Feature, FeatureKind, State, Step
+from areacalc.surface.skin import BoreStep, Feature, FeatureKind, State
 from areacalc.surface.wetted import Row
 from areacalc.throw.bore import plain_bore
 from areacalc.throw.bore_line import bore_line
@@ -30,7 +30,7 @@ def drilled(number: int) -> Row:
     diameter, depth = 2.0 + 0.01 * number, 20.0 + 0.1 * number
     area = Estimate.exact(math.pi * diameter * depth)
     x, y = (25.0 * k for k in divmod(number, 20))
-    mouths, steps = ((x, y, 0.0), (x, y, depth)), (Step(diameter, depth, area),)
+    mouths, steps = ((x, y, 0.0), (x, y, depth)), (BoreStep(diameter, depth, area),)
     kind, axis = FeatureKind.THROUGH_BORE, (0.0, 0.0, 1.0)
     feature = Feature(f"bore-{number + 1}", kind, area, diameter, depth, axis, mouths, steps, floor_mm2=0.0)
     return Row(feature, State.WET, area)

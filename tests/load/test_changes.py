@@ -31,14 +31,14 @@ def test_a_change_takes_its_rival_out():
 
 
 def test_a_run_that_was_seen_stays_in_the_bath_it_was_seen_in():
-    seen = {**DATA, "bath": {**DATA["bath"], "seen_voltage": "18 V", "seen_density": "2.4 A/dm2"}}
-    assert changed(seen, "temperature=16 C")["bath"] | {"temperature": "20 C", "seen_temperature": "20 C"} == (
-        seen["bath"] | {"seen_temperature": "20 C"}
+    seen = {**DATA, "bath": {**DATA["bath"], "measured_voltage": "18 V", "measured_density": "2.4 A/dm2"}}
+    assert changed(seen, "temperature=16 C")["bath"] | {"temperature": "20 C", "measured_temperature": "20 C"} == (
+        seen["bath"] | {"measured_temperature": "20 C"}
     )
-    told = {**seen, "bath": {**seen["bath"], "seen_temperature": "22 C"}}
-    assert changed(told, "temperature=16 C")["bath"]["seen_temperature"] == "22 C"
+    told = {**seen, "bath": {**seen["bath"], "measured_temperature": "22 C"}}
+    assert changed(told, "temperature=16 C")["bath"]["measured_temperature"] == "22 C"
     swept = sweep(seen, "temperature = 16 C to 24 C in 3")
-    assert [at_value(seen, swept, n)["bath"]["seen_temperature"] for n in range(3)] == ["20 C"] * 3
+    assert [at_value(seen, swept, n)["bath"]["measured_temperature"] for n in range(3)] == ["20 C"] * 3
 
 
 def test_a_table_that_is_not_there_is_begun():

@@ -117,10 +117,10 @@ current = "0 A"
     ("[supply]", '[cathodes]\nmetal = "steel"\ncount = 2\nwidth = "3 cm"\nimmersed = "9 cm"\n[supply]', 21, "eaten"),
     ("[supply]", "[suply]", 20, "did you mean 'supply'"),
     ('depth = "170 mm"', "", 16, "is missing"),
-    ('temperature = "68 F"', 'temperature = "68 F"\nseen_voltage = "15 V"', 16, "both its volts and its density"),
-    ('temperature = "68 F"', 'temperature = "68 F"\nsecond_voltage = "15 V"', 16, "a first run beside it"),
-    ('temperature = "68 F"', 'temperature = "68 F"\nseen_voltage = "15 V"\nseen_density = "1.5 A/dm2"\n'
-     'second_voltage = "14.9 V"\nsecond_density = "1.45 A/dm2"', 18, "too near each other"),
+    ('temperature = "68 F"', 'temperature = "68 F"\nmeasured_voltage = "15 V"', 16, "both its volts and its density"),
+    ('temperature = "68 F"', 'temperature = "68 F"\nhalf_density_voltage = "15 V"', 16, "a first run beside it"),
+    ('temperature = "68 F"', 'temperature = "68 F"\nmeasured_voltage = "15 V"\nmeasured_density = "1.5 A/dm2"\n'
+     'half_density_voltage = "14.9 V"\nhalf_density = "1.45 A/dm2"', 18, "too near each other"),
     ('name = "pens"', "name = 3", 1, "is not text"),
 ])  # fmt: skip
 def test_one_mistake_and_its_line(old, new, line, what):

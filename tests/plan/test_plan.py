@@ -256,17 +256,17 @@ def test_all_parts_that_cannot_be_opened_are_told_at_once():
 
 
 def test_volts_seen_before_set_the_volts_right():
-    seen = 'temperature = "20 C"\nseen_voltage = "18 V"\nseen_density = "160 mA/in2"'
+    seen = 'temperature = "20 C"\nmeasured_voltage = "18 V"\nmeasured_density = "160 mA/in2"'
     made = plan_of(load_of(text_of().replace('temperature = "20 C"', seen)))
     assert value(made, "voltage-start") == pytest.approx(18.0)
-    warm = plan_of(load_of(text_of(bath_seen_temperature='"24 C"').replace('temperature = "20 C"', seen, 1)))
+    warm = plan_of(load_of(text_of(bath_measured_temperature='"24 C"').replace('temperature = "20 C"', seen, 1)))
     assert value(warm, "voltage-start") > 19.0  # those 18 V were read in a warmer bath
 
 
 def test_a_second_run_tells_the_slope_and_so_how_far_bores_lag():
     load = (SAMPLES / "desk-set.toml").read_text("utf-8")
-    first = 'seen_voltage = "18.2 V"\nseen_density = "2.4 A/dm2"\n'
-    second = 'second_voltage = "{} V"\nsecond_density = "1.2 A/dm2"\n'
+    first = 'measured_voltage = "18.2 V"\nmeasured_density = "2.4 A/dm2"\n'
+    second = 'half_density_voltage = "{} V"\nhalf_density = "1.2 A/dm2"\n'
     one, even, uneven = (
         plan_of(load_of(load.replace("[bath]\n", f"[bath]\n{first}{more}"), folder=str(SAMPLES)))
         for more in ("", second.format(13.0), second.format(15.0))

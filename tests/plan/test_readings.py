@@ -21,7 +21,7 @@ DESK_SET = Path(__file__).parents[2] / "sample_models" / "desk-set.toml"
 @functools.cache
 def planned():
     book = LoadBook(DESK_SET)
-    book.data["bath"] |= {"seen_voltage": "17.6 V", "seen_density": "2.31 A/dm2"}
+    book.data["bath"] |= {"measured_voltage": "17.6 V", "measured_density": "2.31 A/dm2"}
     return book.plan()
 
 

@@ -22,7 +22,7 @@ from areacalc.report.sheet import sheet_of
 from areacalc.report.sheet_html import sheet_html
 from areacalc.report.words.bores import bore_notes, bore_sentence
 from areacalc.surface.covering import mouth_plugs
-from areacalc.surface.skin import Feature, FeatureKind, State, Step
+from areacalc.surface.skin import BoreStep, Feature, FeatureKind, State
 from areacalc.surface.wetted import Row
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
@@ -221,7 +221,7 @@ def test_a_plug_of_stated_depth_cuts_the_bore_and_shuts_its_mouth():
 
 ROUND = Feature(
     "bore-1", FeatureKind.THROUGH_BORE, Estimate.exact(math.pi * 240.0), 6.0, 40.0, (0.0, 0.0, 1.0),
-    ((0.0, 0.0, 0.0), (0.0, 0.0, 40.0)), (Step(6.0, 40.0, Estimate.exact(math.pi * 240.0)),), floor_mm2=0.0,
+    ((0.0, 0.0, 0.0), (0.0, 0.0, 40.0)), (BoreStep(6.0, 40.0, Estimate.exact(math.pi * 240.0)),), floor_mm2=0.0,
 )  # fmt: skip
 HALF = Estimate.exact(math.pi * 160.0)
 
@@ -231,7 +231,7 @@ def bores_of(*features):
 
 
 @pytest.mark.parametrize("feature", [
-    replace(ROUND, area_mm2=HALF, steps=(Step(6.0, 40.0, HALF),)),  # open along the side
+    replace(ROUND, area_mm2=HALF, steps=(BoreStep(6.0, 40.0, HALF),)),  # open along the side
     replace(ROUND, area_mm2=HALF, steps=()),
     replace(ROUND, mouths=(*ROUND.mouths, (3.0, 0.0, 20.0))),
     replace(ROUND, kind=FeatureKind.POCKET),
@@ -256,12 +256,12 @@ def test_a_deep_bore_that_no_line_runs_down_is_named(folder):
 
 def test_a_bore_between_two_others_counts_as_the_outside():
     ends = [replace(ROUND, name=f"bore-{n}", axis=(1.0, 0.0, 0.0), mouths=((-20.0, 0.0, z), (20.0, 0.0, z)),
-                    steps=(Step(6.0, 40.0, ROUND.area_mm2),)) for n, z in ((2, 0.0), (3, 40.0))]  # fmt: skip
+                    steps=(BoreStep(6.0, 40.0, ROUND.area_mm2),)) for n, z in ((2, 0.0), (3, 40.0))]  # fmt: skip
     assert [b.names for b in bores_of(ROUND, *ends)] == [("bore-2", "bore-3")]
 
 
 def test_steps_that_overlap_make_one_plain_bore():
-    half = Step(6.0, 40.0, Estimate.exact(math.pi * 120.0))
+    half = BoreStep(6.0, 40.0, Estimate.exact(math.pi * 120.0))
     (found,) = bores_of(replace(ROUND, steps=(half, half)))
     (stretch,) = found.bore.stretches
     assert (stretch.length_mm, stretch.wall_mm2) == (40.0, pytest.approx(math.pi * 240.0))

@@ -1,1 +1,15 @@
-"""Sentences: one catalogue from kinds of facts to words, in metric or US units."""
+"""Sentences: one catalogue from kinds of facts to words, in metric or US units.
+
+Other rooms import the modules named here, and no others.
+"""
+
+__all__ = [
+    "bores",
+    "cautions",
+    "covered",
+    "equipment",
+    "faults",
+    "steps",
+    "tell",
+    "telling",
+]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from areacalc.digits import three
-from areacalc.plan.steps import Step, StepKind
+from areacalc.plan.steps import RunStep, StepKind
 from areacalc.report.words.telling import Telling, Words
 
 
@@ -20,14 +20,14 @@ class StepWords:
     look_for: str
 
 
-def step_words(step: Step, inch: bool = False) -> StepWords:
+def step_words(step: RunStep, inch: bool = False) -> StepWords:
     """A step in words, in metric or US units."""
     telling = Telling(step.fact, inch)
     name, does, look_for = STEPS[step.kind]
     return StepWords(name, telling.tell(does), _minutes(step), telling.tell(look_for))
 
 
-def _minutes(step: Step) -> str:
+def _minutes(step: RunStep) -> str:
     e = step.minutes
     if e is None:
         return ""

@@ -14,7 +14,7 @@ from areacalc.shape.body import Body
 from areacalc.shape.files.model_3mf import Model3mf, Object3mf, Placed3mf, parse_model
 from areacalc.shape.files.package import Package, open_package
 from areacalc.shape.files.placing import Node, place
-from areacalc.shape.files.scene import NO_COLOUR, Piece, body_of
+from areacalc.shape.files.scene import NO_COLOUR, ScenePiece, body_of
 from areacalc.shape.kinds import Ints, Note
 
 UNITS = {"micron": "um", "millimeter": "mm", "centimeter": "cm", "inch": "in", "foot": "ft", "meter": "m"}
@@ -30,7 +30,7 @@ class _Scene:
     nodes: list[Node] = field(default_factory=list)
     row_of: dict[tuple[str, str], int] = field(default_factory=dict)  # of a node, by its model part and object
     keys: list[tuple[str, str]] = field(default_factory=list)  # of each node
-    pieces: list[Piece] = field(default_factory=list)
+    pieces: list[ScenePiece] = field(default_factory=list)
     notes: dict[str, Note] = field(default_factory=dict)
 
 
@@ -127,11 +127,11 @@ def _hang_components(scene: _Scene) -> None:
         row += 1
 
 
-def _mesh(model: Model3mf, item: Object3mf, scale: float) -> Piece:
+def _mesh(model: Model3mf, item: Object3mf, scale: float) -> ScenePiece:
     """An object's mesh, in the root model's unit."""
     points = np.array(item.points).reshape(-1, 3)
     triangles = np.clip(np.array(item.corners).reshape(-1, 3), -1, len(points)).astype(np.int32)
-    return Piece(item.name, points * scale, triangles, _rgb(model, item, len(triangles)))
+    return ScenePiece(item.name, points * scale, triangles, _rgb(model, item, len(triangles)))
 
 
 def _rgb(model: Model3mf, item: Object3mf, count: int) -> Ints:

@@ -22,7 +22,7 @@ from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.body import Body
 from areacalc.shape.files.placing import Node, Placed, place
-from areacalc.shape.files.scene import MAX_TRIANGLES, NO_COLOUR, Piece, agreed, body_of, packed, strip_triangles
+from areacalc.shape.files.scene import MAX_TRIANGLES, NO_COLOUR, ScenePiece, agreed, body_of, packed, strip_triangles
 from areacalc.shape.kinds import Floats, Ints, Note
 
 _COMPONENT = {5120: "<i1", 5121: "<u1", 5122: "<i2", 5123: "<u2", 5125: "<u4", 5126: "<f4"}
@@ -32,7 +32,7 @@ _REMEDY = "export it uncompressed, as plain triangles"
 _JSON, _BINARY = 0x4E4F534A, 0x004E4942  # kinds of chunk
 _TRIANGLES, _STRIP, _FAN = 4, 5, 6
 _LINES_AND_POINTS = (0, 1, 2, 3)
-_NOTHING = Piece("", np.empty((0, 3)), np.empty((0, 3), np.int32))
+_NOTHING = ScenePiece("", np.empty((0, 3)), np.empty((0, 3), np.int32))
 
 
 @dataclass
@@ -102,7 +102,7 @@ def _roots(file: _File) -> list[int]:
     return [i for i in range(len(file.tree.get("nodes", ()))) if i not in children]
 
 
-def _scene(file: _File) -> tuple[list[Piece], Placed]:
+def _scene(file: _File) -> tuple[list[ScenePiece], Placed]:
     """The meshes that the scene's nodes use, and where each stands. Counted before any mesh is made."""
     given = [_Node.of(node) for node in file.tree.get("nodes", ())]
     used = sorted({node.mesh for node in given if node.mesh >= 0})
@@ -154,7 +154,7 @@ def _triangles_of(file: _File, mesh: int) -> int:
     return count
 
 
-def _mesh(file: _File, mesh: int) -> Piece:
+def _mesh(file: _File, mesh: int) -> ScenePiece:
     """The primitives of a mesh as one piece."""
     primitives = file.tree["meshes"][mesh]["primitives"]
     if any(target for each in primitives for target in each.get("targets", ())):
@@ -178,7 +178,7 @@ def _matrix(node: dict[str, Any]) -> Floats:
     return out
 
 
-def _primitive(file: _File, each: dict[str, Any]) -> Piece | None:
+def _primitive(file: _File, each: dict[str, Any]) -> ScenePiece | None:
     mode = each.get("mode", _TRIANGLES)
     if mode in _LINES_AND_POINTS:
         file.notes["lines"] = Note("lines-left-out", "lines or points in the scene have no surface and were left out")
@@ -198,7 +198,7 @@ def _primitive(file: _File, each: dict[str, Any]) -> Piece | None:
         triangles = np.stack([first, corners[1:-1], corners[2:]], axis=1).astype(np.int32)
     else:
         raise ValueError(f"mode {mode}")
-    return Piece("", points, triangles, _rgb(file, each, attributes, triangles))
+    return ScenePiece("", points, triangles, _rgb(file, each, attributes, triangles))
 
 
 def _rgb(file: _File, each: dict[str, Any], attributes: dict[str, int], triangles: Ints) -> Ints:
@@ -220,10 +220,10 @@ def _screen(linear: Floats) -> Floats:
     return 255.0 * np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055)
 
 
-def _joined(parts: list[Piece]) -> Piece:
+def _joined(parts: list[ScenePiece]) -> ScenePiece:
     starts = np.cumsum([0] + [len(part.vertices) for part in parts])
     rows = [part.triangles + start for part, start in zip(parts, starts, strict=False)]
-    return Piece("", np.concatenate([part.vertices for part in parts]), np.concatenate(rows, dtype=np.int32),
+    return ScenePiece("", np.concatenate([part.vertices for part in parts]), np.concatenate(rows, dtype=np.int32),
                  np.concatenate([part.rgb for part in parts]))  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from areacalc.errors import BadInput
 from areacalc.quantity import Unit
 from areacalc.shape.body import Body
-from areacalc.shape.files.scene import NO_COLOUR, Piece, agreed, body_of, packed
+from areacalc.shape.files.scene import NO_COLOUR, ScenePiece, agreed, body_of, packed
 from areacalc.shape.kinds import Floats, Ints, Note
 from areacalc.shape.mesh.polygons import cut_faces
 
@@ -131,10 +131,10 @@ def _latest(first: dict[int, bytes], count: int) -> Ints:
     return (np.searchsorted(np.array(list(first)), np.arange(count), side="right") - 1).astype(np.int32)
 
 
-def _pieces(lines: _Lines, points: Floats, triangles: Ints, face_of: Ints, rgb: Ints) -> Iterable[Piece]:
+def _pieces(lines: _Lines, points: Floats, triangles: Ints, face_of: Ints, rgb: Ints) -> Iterable[ScenePiece]:
     named = lines.objects or lines.groups
     if not named:
-        yield Piece("", points, triangles, rgb)
+        yield ScenePiece("", points, triangles, rgb)
         return
     names = [b"", *named.values()]
     first: dict[bytes, int] = {}
@@ -146,7 +146,7 @@ def _pieces(lines: _Lines, points: Floats, triangles: Ints, face_of: Ints, rgb: 
         used, index = np.unique(triangles[mine], return_inverse=True)
         rows = index.reshape(-1, 3).astype(np.int32)
         name = names[number_of[mine[0]]].decode("utf-8", "replace")
-        yield Piece(name, points[used], rows, rgb[mine] if len(rgb) else rgb)
+        yield ScenePiece(name, points[used], rows, rgb[mine] if len(rgb) else rgb)
 
 
 def _materials(path: Path, libraries: list[bytes]) -> tuple[dict[bytes, int], list[Note]]:

@@ -10,7 +10,7 @@ import numpy as np
 from areacalc.errors import BadInput
 from areacalc.quantity import Unit
 from areacalc.shape.body import Body
-from areacalc.shape.files.scene import NO_COLOUR, Piece, agreed, body_of, packed
+from areacalc.shape.files.scene import NO_COLOUR, ScenePiece, agreed, body_of, packed
 from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.polygons import cut_faces
 
@@ -57,7 +57,7 @@ def read(path: Path, unit: Unit | None = None) -> Body:
     if head[2] and points.shape[1] >= 6 and (rgb == NO_COLOUR).all():
         shades = points[:, -4:-1] if points.shape[1] in (7, 10) else points[:, -3:]
         rgb = agreed(packed(shades * (255.0 if shades.max() <= 1.0 else 1.0)), cut.triangles)
-    return body_of(path, [Piece("", points[:, :3], cut.triangles, rgb)], unit, notes=cut.notes)
+    return body_of(path, [ScenePiece("", points[:, :3], cut.triangles, rgb)], unit, notes=cut.notes)
 
 
 def _points(path: Path, lines: list[tuple[int, bytes]]) -> Floats:

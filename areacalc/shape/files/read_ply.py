@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from areacalc.errors import BadInput
 from areacalc.quantity import Unit
 from areacalc.shape.body import Body
-from areacalc.shape.files.scene import NO_COLOUR, Piece, agreed, body_of, packed, strip_triangles
+from areacalc.shape.files.scene import NO_COLOUR, ScenePiece, agreed, body_of, packed, strip_triangles
 from areacalc.shape.kinds import Floats, Ints, Note
 from areacalc.shape.mesh.polygons import cut_faces
 
@@ -207,7 +207,7 @@ def _body(
     of_corner = _rgb(corner)
     if len(of_corner) and (rgb == NO_COLOUR).all() and triangles.max(initial=-1) < len(points):
         rgb = agreed(of_corner, triangles)
-    return body_of(path, [Piece("", points, triangles, rgb)], unit, notes=notes)
+    return body_of(path, [ScenePiece("", points, triangles, rgb)], unit, notes=notes)
 
 
 def _rgb(properties: dict[str, Floats]) -> Ints:

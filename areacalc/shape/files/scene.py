@@ -21,7 +21,7 @@ NO_COLOUR = -1
 
 
 @dataclass(frozen=True, eq=False)
-class Piece:
+class ScenePiece:
     """One object of a file: vertices (n, 3) in the file's unit, triangles (m, 3) rows of them.
 
     rgb (m,) int32, packed red x 65536 + green x 256 + blue, NO_COLOUR for none; empty where the file has no colour.
@@ -34,8 +34,8 @@ class Piece:
 
 
 def body_of(
-    path: Path, pieces: Sequence[Piece], given: Unit | None, declared: Unit | None = None, notes: Sequence[Note] = (),
-    placed: Placed | None = None,
+    path: Path, pieces: Sequence[ScenePiece], given: Unit | None, declared: Unit | None = None,
+    notes: Sequence[Note] = (), placed: Placed | None = None,
 ) -> Body:  # fmt: skip
     """The pieces as one Body in mm, each where it stands; placed: None for each once, as its points are.
 
@@ -62,7 +62,7 @@ def body_of(
     )  # fmt: skip
 
 
-def _laid(pieces: Sequence[Piece], which: Ints, matrices: Floats | None, mm: float) -> tuple[Floats, Ints]:
+def _laid(pieces: Sequence[ScenePiece], which: Ints, matrices: Floats | None, mm: float) -> tuple[Floats, Ints]:
     """All points [mm] and triangles, piece after piece, all copies of one at once; mirrors keep the outside out."""
     points = np.array([len(piece.vertices) for piece in pieces], np.int64)
     corners = np.array([len(piece.triangles) for piece in pieces], np.int64)
@@ -89,7 +89,7 @@ def _laid(pieces: Sequence[Piece], which: Ints, matrices: Floats | None, mm: flo
     return vertices, triangles
 
 
-def _check(path: Path, piece: Piece) -> None:
+def _check(path: Path, piece: ScenePiece) -> None:
     where = f"{path.name}, {piece.name}" if piece.name else path.name
     outside = (piece.triangles < 0) | (piece.triangles >= len(piece.vertices))
     if outside.any():
@@ -122,7 +122,7 @@ def _solids(given: Sequence[str], sizes: Ints) -> tuple[tuple[str, ...], Ints]:
     return tuple(names), np.repeat(np.arange(len(given), dtype=np.int32), sizes)
 
 
-def _colours(pieces: Sequence[Piece], which: Ints) -> tuple[tuple[tuple[int, int, int], ...], Ints]:
+def _colours(pieces: Sequence[ScenePiece], which: Ints) -> tuple[tuple[tuple[int, int, int], ...], Ints]:
     if not any(len(pieces[row].rgb) and (pieces[row].rgb != NO_COLOUR).any() for row in np.unique(which).tolist()):
         return (), np.empty(0, np.int32)
     shades = [piece.rgb if len(piece.rgb) else np.full(len(piece.triangles), NO_COLOUR, np.int32) for piece in pieces]

@@ -1,1 +1,18 @@
-"""mesh: triangles as a whole: welded, joined, oriented, judged for soundness."""
+"""mesh: triangles as a whole: welded, joined, oriented, judged for soundness.
+
+Other rooms import the modules named here, and no others.
+"""
+
+__all__ = [
+    "boxes",
+    "boxes_loops",
+    "connected",
+    "measure_loops",
+    "mend",
+    "polygons",
+    "rounding",
+    "soundness",
+    "topology",
+    "topology_loops",
+    "winding",
+]

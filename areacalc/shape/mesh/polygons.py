@@ -15,7 +15,7 @@ _FLAT = 1e-6  # of a face's size: about the rounding of single-precision coordin
 
 
 @dataclass(frozen=True, eq=False)
-class Cut:
+class CutPolygons:
     """triangles (m, 3) and the face each came from (m,); a Note where faces are not flat."""
 
     triangles: Ints
@@ -23,7 +23,9 @@ class Cut:
     notes: tuple[Note, ...] = ()
 
 
-def cut_faces(points: Floats, counts: NDArray[np.int64], corners: NDArray[np.int64], source: str = "mesh") -> Cut:
+def cut_faces(
+    points: Floats, counts: NDArray[np.int64], corners: NDArray[np.int64], source: str = "mesh"
+) -> CutPolygons:
     """Cut faces, given as their corner counts (f,) and all their corners in a row, into triangles.
 
     Triangles stay as they are, convex faces become fans, concave ones are cut by manifold3d; faces of one or two
@@ -60,7 +62,7 @@ def cut_faces(points: Floats, counts: NDArray[np.int64], corners: NDArray[np.int
         uneven += int((~flat).sum())
         change += _other_cut(points[rows[~flat]])
     if not parts:
-        return Cut(np.empty((0, 3), np.int32), np.empty(0, np.int32))
+        return CutPolygons(np.empty((0, 3), np.int32), np.empty(0, np.int32))
     owner = np.concatenate(owners)
     order = np.argsort(owner, kind="stable")
     notes: tuple[Note, ...] = ()
@@ -68,7 +70,7 @@ def cut_faces(points: Floats, counts: NDArray[np.int64], corners: NDArray[np.int
         text = f"{uneven} faces of more than three corners are not flat: cut the other way their area differs by "
         notes = (Note("faces-not-flat", f"{text}{change:.4g} of the file's square units", True, change, change,
                       "faces that are not flat"),)  # fmt: skip
-    return Cut(np.concatenate(parts)[order], owner[order], notes)
+    return CutPolygons(np.concatenate(parts)[order], owner[order], notes)
 
 
 def _flattened(ring: Floats) -> tuple[Floats, NDArray[np.bool_], NDArray[np.bool_]]:

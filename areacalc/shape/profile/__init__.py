@@ -1,1 +1,15 @@
-"""profile: turned parts as points, read, checked and revolved."""
+"""profile: turned parts as points, read, checked and revolved.
+
+Other rooms import the modules named here, and no others.
+"""
+
+__all__ = [
+    "half_section",
+    "knurl",
+    "profile",
+    "profile_check",
+    "revolve",
+    "sketch",
+    "thread",
+    "turn",
+]

@@ -20,7 +20,7 @@ Points = list[tuple[float, float]]
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class DrawnLine:
     """A polyline in picture points."""
 
     points: Points
@@ -49,7 +49,7 @@ class Drawing:
     width: float
     height: float
     metal: Points
-    lines: tuple[Line, ...]
+    lines: tuple[DrawnLine, ...]
     words: tuple[Words, ...]
     title: str
 
@@ -66,11 +66,11 @@ def layout(profile: Profile, inches: bool = False) -> Drawing:
 
     outlines = [place(flattened(s, 0.2 / scale)) for s in profile.segments]
     lines = [
-        Line(points, _ink(s), 2.5, s.dress is not None, f"{s.name}: {_area(s.area_mm2.value, inches)}")
+        DrawnLine(points, _ink(s), 2.5, s.dress is not None, f"{s.name}: {_area(s.area_mm2.value, inches)}")
         for s, points in zip(profile.segments, outlines, strict=True)
     ]
     ends = place([(left, 0.0), (right, 0.0)])
-    lines.append(Line([(ends[0][0] - 20, base), (ends[1][0] + 20, base)], _PLAIN, 1.0, True))
+    lines.append(DrawnLine([(ends[0][0] - 20, base), (ends[1][0] + 20, base)], _PLAIN, 1.0, True))
     unit = 25.4 if inches else 1.0
     title = f"{profile.name}, sizes in {'in' if inches else 'mm'}"
     ticks, numbers = _stations(profile, place, unit)
@@ -87,14 +87,14 @@ def _area(area_mm2: float, inches: bool) -> str:
     return f"{area_mm2 / 645.16:.4g} in2" if inches else f"{area_mm2:.4g} mm2"
 
 
-def _stations(profile: Profile, place: Any, unit_mm: float) -> tuple[list[Line], list[Words]]:
+def _stations(profile: Profile, place: Any, unit_mm: float) -> tuple[list[DrawnLine], list[Words]]:
     ticks, numbers, last = [], [], -1e9
     for mm in sorted({round(p[0], 6) for s in profile.segments for p in (s.start, s.end)}):
         x, base = place([(mm, 0.0)])[0]
         if x - last < 34:
             continue
         last = x
-        ticks.append(Line([(x, base + 4), (x, base + 14)], _PLAIN))
+        ticks.append(DrawnLine([(x, base + 4), (x, base + 14)], _PLAIN))
         numbers.append(Words(x, base + 28, f"{mm / unit_mm:.4g}"))
     return ticks, numbers
 

@@ -92,7 +92,7 @@ class Segment:
 
 
 @dataclass(frozen=True, slots=True)
-class Bore:
+class TurnedBore:
     """A bore of the profile: its feature name, the positions [mm] where it opens and ends, and which ends are open."""
 
     feature: str
@@ -112,7 +112,7 @@ class Profile:
     name: str
     source: str
     segments: tuple[Segment, ...]
-    bores: tuple[Bore, ...] = ()
+    bores: tuple[TurnedBore, ...] = ()
     unit: UnitBasis = field(default_factory=lambda: UnitBasis("mm", UnitHow.DECLARED))
     notes: tuple[Note, ...] = ()
 

@@ -12,7 +12,7 @@ from typing import Any
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.kinds import Note, UnitBasis, UnitHow
-from areacalc.shape.profile.profile import Bore, Profile, Segment, Spot
+from areacalc.shape.profile.profile import Profile, Segment, Spot, TurnedBore
 from areacalc.shape.profile.profile_check import check_profile
 from areacalc.shape.profile.turn import MOST_POINTS, refuse_many
 
@@ -196,7 +196,7 @@ def _from_left(chain: list[Segment], touch: float) -> list[Segment]:
     return chain[start:] + chain[:start]
 
 
-def _roles(chain: list[Segment]) -> tuple[list[Segment], list[Bore]]:
+def _roles(chain: list[Segment]) -> tuple[list[Segment], list[TurnedBore]]:
     """Outside up to the rightmost point of greatest radius, then the right end, bores, and the left end."""
     right = max(range(len(chain)), key=lambda i: (round(chain[i].end[0], 6), chain[i].end[1]))
     out = [replace(s, feature="outside", name=f"outside {i + 1}") for i, s in enumerate(chain[: right + 1])]
@@ -221,7 +221,7 @@ def _roles(chain: list[Segment]) -> tuple[list[Segment], list[Bore]]:
         named += [replace(s, feature=feature, name=f"{feature} {_part(s)}") for s in run]
         opens_right = run[0].start[1] > 1e-9
         ends = (run[0].start[0], run[-1].end[0]) if opens_right and not through else (run[-1].end[0], run[0].start[0])
-        bores.append(Bore(feature, ends[0], ends[1], through))
+        bores.append(TurnedBore(feature, ends[0], ends[1], through))
     return [*tail, *out, *head, *named], bores
 
 

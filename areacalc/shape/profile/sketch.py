@@ -141,7 +141,7 @@ def sketch_of(line: str, where: str = "profile") -> Sketch:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class SketchReading:
     """How a sketch's numbers are read: the unit of bare ones, and whether the second of a point is a diameter."""
 
     unit: str
@@ -161,15 +161,15 @@ class Reading:
         return across / 2 if self.diameter else across
 
 
-def reading(sketch: Sketch, where: str) -> Reading:
+def reading(sketch: Sketch, where: str) -> SketchReading:
     """The unit and the measure of a sketch. Raises BadInput for ones that are not known."""
     measure = sketch.measure.strip().lower()
     if measure not in ("diameter", "radius"):
         raise BadInput(f"{where}, measure", f"'{sketch.measure}' is neither diameter nor radius", "write one of them")
-    return Reading(length_unit(sketch.unit, f"{where}, unit").name, measure == "diameter")
+    return SketchReading(length_unit(sketch.unit, f"{where}, unit").name, measure == "diameter")
 
 
-def vertex(words: str, read: Reading, where: str) -> Vertex:
+def vertex(words: str, read: SketchReading, where: str) -> Vertex:
     """One point of an outline with what is said of it. Raises BadInput."""
     _refuse_long(words, where)
     tokens = words.split()
@@ -193,7 +193,7 @@ def _refuse_long(words: str, where: str) -> None:
 _SHORT = re.compile(r"([rc])(.*\d.*)$", re.I)
 
 
-def _say(said: dict[str, object], tokens: list[str], read: Reading, where: str) -> list[str]:
+def _say(said: dict[str, object], tokens: list[str], read: SketchReading, where: str) -> list[str]:
     """Take one word and what belongs to it off the front."""
     word, rest = tokens[0].lower(), tokens[1:]
     if short := _SHORT.match(word):
@@ -227,7 +227,7 @@ def _thread_words(tokens: list[str]) -> tuple[str, list[str]]:
     return (" ".join(tokens[:2]), tokens[2:]) if series else (tokens[0], tokens[1:])
 
 
-def _arc(tokens: list[str], read: Reading, where: str) -> tuple[Arc, list[str]]:
+def _arc(tokens: list[str], read: SketchReading, where: str) -> tuple[Arc, list[str]]:
     if tokens and tokens[0].lower() in ("centre", "center") and len(tokens) >= 3:
         centre = (read.length(tokens[1], where), read.radius(tokens[2], where))
         left = tokens[3:]
@@ -245,7 +245,7 @@ def _arc(tokens: list[str], read: Reading, where: str) -> tuple[Arc, list[str]]:
     return Arc(radius, out, large), left
 
 
-def _positive(word: str, read: Reading, where: str) -> float:
+def _positive(word: str, read: SketchReading, where: str) -> float:
     value = read.length(word, where)
     if value <= 0.0:
         raise BadInput(where, f"a size of {word} is none", "give one above zero")
@@ -260,7 +260,7 @@ _TAIL = re.compile(
 )
 
 
-def bore_words(words: str, read: Reading, where: str) -> BoreWords:
+def bore_words(words: str, read: SketchReading, where: str) -> BoreWords:
     """A bore from its words, after the word `bore`. Raises BadInput.
 
     >>> bore_words("left 8 x 30, 6 x 50 drill 118", Reading("mm", True), "bore 1").steps[1].depth_mm
@@ -294,7 +294,7 @@ def bore_words(words: str, read: Reading, where: str) -> BoreWords:
     return BoreWords(side, steps, point, chamfer)
 
 
-def _bore_step(words: str, read: Reading, where: str) -> BoreStep:
+def _bore_step(words: str, read: SketchReading, where: str) -> BoreStep:
     found = _STEP.match(words)
     if not found:
         raise BadInput(where, f"'{words}' is no step of a bore", "write diameter x depth, as in '8 x 30'")

@@ -8,7 +8,7 @@ from areacalc.errors import BadInput
 from areacalc.shape.kinds import Note, UnitBasis, UnitHow
 from areacalc.shape.profile.bore import BoreWords, bore_chain
 from areacalc.shape.profile.outline import Vertex, chain
-from areacalc.shape.profile.profile import Bore, Profile, Segment, Spot
+from areacalc.shape.profile.profile import Profile, Segment, Spot, TurnedBore
 from areacalc.shape.profile.profile_check import check_profile
 from areacalc.shape.profile.sketch import Sketch, bore_words, reading, sketch_of, vertex
 from areacalc.shape.profile.thread import Thread
@@ -104,7 +104,7 @@ def _named(segments: list[Segment], left: Spot, right: Spot) -> list[Segment]:
 
 def _bores(
     bores: list[BoreWords], left_mm: float, right_mm: float, source: str
-) -> tuple[list[Segment], list[Segment], list[Bore]]:
+) -> tuple[list[Segment], list[Segment], list[TurnedBore]]:
     """The chain from the left mouth, the chain from the right mouth, and the bores by name."""
     sides = {"left": [b for b in bores if b.side == "left"], "right": [b for b in bores if b.side == "right"],
              "through": [b for b in bores if b.through]}  # fmt: skip
@@ -119,14 +119,14 @@ def _bores(
         where = f"{source}, bore {number}"
         if bore.through:
             made = bore_chain(bore, left_mm, right_mm, "bore-1", where)
-            listed.append(Bore("bore-1", left_mm, right_mm, True))
+            listed.append(TurnedBore("bore-1", left_mm, right_mm, True))
             # a chain from the right mouth ends at the left one: run it the other way round
             chains["left"] = made if bore.from_left else [s.reversed() for s in reversed(made)]
             continue
         blind += 1
         made = bore_chain(bore, left_mm, right_mm, f"blind-bore-{blind}", where)
         chains[bore.side] = made
-        listed.append(Bore(f"blind-bore-{blind}", made[0].start[0], made[-1].end[0], False))
+        listed.append(TurnedBore(f"blind-bore-{blind}", made[0].start[0], made[-1].end[0], False))
     return chains["left"], chains["right"], listed
 
 

@@ -19,8 +19,8 @@ from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
 from areacalc.shape.step.step_arrays import Arrays
 from areacalc.shape.step.step_faces import ExactFace, exact_area_mm2, exact_face
 from areacalc.shape.step.step_mesh import CHORD_SHARE, MOST_TRIANGLES, face_mesh, matrix_of, mesh_part, placed
-from areacalc.shape.step.step_parts import Colour, Placed, key_of, marks_of, parts
-from areacalc.shape.step.step_skin import Group, PartSkin, is_bare, sort_pieces
+from areacalc.shape.step.step_parts import Colour, PlacedShape, key_of, marks_of, parts
+from areacalc.shape.step.step_skin import FaceGroup, PartSkin, is_bare, sort_pieces
 from areacalc.shape.step.step_weld import welded
 
 _KIND = {kind: number for number, kind in enumerate(SurfaceKind)}
@@ -28,7 +28,7 @@ _SAME_AREA = 0.02  # a part stored as exact faces and as triangles: nearer than 
 
 
 @dataclass(frozen=True, eq=False)
-class Part:
+class StepPart:
     """One part in its own coordinates. exact, names, colours: one a face; mesh rows are welded, outward."""
 
     exact: list[ExactFace]
@@ -62,7 +62,7 @@ def collect(source: str, document: Any, chord_mm: float | None) -> tuple[dict[st
     if empty:
         notes.append(["part-empty", f"{empty} parts of the assembly have no shape in the file", True])
     most = MOST_TRIANGLES // max(1, len(uses))
-    made: dict[str, Part] = {}
+    made: dict[str, StepPart] = {}
     for use in uses:
         if use.key in skins and use.key not in made:
             chosen = _chosen(skins[use.key], firm, notes, use.name)
@@ -92,7 +92,7 @@ def _note_left_out(notes: list[list[Any]], skins: dict[str, PartSkin], firm: boo
         notes.append(["open-surfaces", text, True])
 
 
-def _chosen(skin: PartSkin, firm: bool, notes: list[list[Any]], name: str) -> list[Group]:
+def _chosen(skin: PartSkin, firm: bool, notes: list[list[Any]], name: str) -> list[FaceGroup]:
     """The groups that are skin: solids, triangles no solid repeats, and open faces where nothing firmer is there."""
     if not skin.solids:
         return skin.bare if skin.bare else ([] if firm else skin.open)
@@ -106,7 +106,7 @@ def _chosen(skin: PartSkin, firm: bool, notes: list[list[Any]], name: str) -> li
     return [*skin.solids, *skin.bare]
 
 
-def _once(uses: list[Placed], made: dict[str, Part], notes: list[list[Any]]) -> list[Placed]:
+def _once(uses: list[PlacedShape], made: dict[str, StepPart], notes: list[list[Any]]) -> list[PlacedShape]:
     """The uses less those parts of mere triangles that repeat an exact part at the same place."""
     exact = [_measure(use, made[use.key]) for use in uses if made[use.key].exact]
     kept = []
@@ -123,7 +123,7 @@ def _once(uses: list[Placed], made: dict[str, Part], notes: list[list[Any]]) -> 
     return kept
 
 
-def _measure(use: Placed, part: Part) -> tuple[float, Floats]:
+def _measure(use: PlacedShape, part: StepPart) -> tuple[float, Floats]:
     """The area of a part's triangles and its box at its place, (2, 3)."""
     points = placed(part.vertices, matrix_of(use.place))
     area = float(triangle_areas_mm2(part.vertices, part.triangles).sum())
@@ -135,7 +135,7 @@ def _note_twice(notes: list[list[Any]], name: str) -> None:
     notes.append(["stored-twice", text, False])
 
 
-def _note_meshes(notes: list[list[Any]], made: dict[str, Part]) -> None:
+def _note_meshes(notes: list[list[Any]], made: dict[str, StepPart]) -> None:
     if any(part.exact for part in made.values()):
         notes.append(["meshed", "areas are exact, from the file's own surfaces", False])
     if any((part.face_of < 0).any() for part in made.values()):
@@ -153,7 +153,7 @@ def _note_meshes(notes: list[list[Any]], made: dict[str, Part]) -> None:
         notes.append(["mesh-open", text, True])
 
 
-def _part(source: str, use: Placed, groups: list[Group], chord_mm: float | None, most: int) -> Part:
+def _part(source: str, use: PlacedShape, groups: list[FaceGroup], chord_mm: float | None, most: int) -> StepPart:
     marks = marks_of(use.label)
     rows = [(face, number) for number, group in enumerate(groups) for face in group.faces]
     bare = [is_bare(face) for face, _ in rows]
@@ -182,7 +182,7 @@ def _part(source: str, use: Placed, groups: list[Group], chord_mm: float | None,
     faces = [_widened(e, poor[row]) if row in poor else e for row, e in kept]
     looks = [_look(marks.colours, rows[row][0], groups[rows[row][1]].shape) for row, _ in kept]
     called = [marks.names.get(key_of(group.shape), "") for group in groups]
-    return Part(
+    return StepPart(
         faces, [marks.names.get(key_of(rows[row][0]), "") for row, _ in kept], looks, vertices, triangles,
         np.repeat(own, lengths), np.repeat(np.array([g for _, g in rows], np.int32), lengths), called,
         opened,
@@ -206,7 +206,7 @@ def _diagonal_mm(shape: Any) -> float:
 
 
 def _join(
-    source: str, uses: list[Placed], made: dict[str, Part], notes: list[list[Any]]
+    source: str, uses: list[PlacedShape], made: dict[str, StepPart], notes: list[list[Any]]
 ) -> tuple[dict[str, Any], Arrays]:
     """Each part at each place, one after the other."""
     vertices, triangles, face_of, solid_of = [], [], [], []

@@ -28,7 +28,7 @@ _DEEPEST = 200  # levels of assembly: a file that refers to itself must end
 
 
 @dataclass(frozen=True, eq=False)
-class Placed:
+class PlacedShape:
     """A part at one place: its shape without the place, the place, its label's key, and its name and colour there."""
 
     shape: Any
@@ -47,7 +47,7 @@ class Marks:
     colours: dict[Any, Colour] = field(default_factory=dict)
 
 
-def parts(source: str, document: Any) -> Iterator[Placed]:
+def parts(source: str, document: Any) -> Iterator[PlacedShape]:
     """Every part of the document at every place, in the file's order. Raises BadInput: a part that is not there."""
     tool = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
     free = Sequence_TDF_Label()
@@ -56,7 +56,7 @@ def parts(source: str, document: Any) -> Iterator[Placed]:
         yield from _walk(source, label, TopLoc_Location(), "", None, 0)
 
 
-def _walk(source: str, label: Any, place: Any, above: str, colour: Colour | None, depth: int) -> Iterator[Placed]:
+def _walk(source: str, label: Any, place: Any, above: str, colour: Colour | None, depth: int) -> Iterator[PlacedShape]:
     here, name = place, _name(label)
     if XCAFDoc_ShapeTool.IsReference_s(label):
         colour = _colour(label) or colour
@@ -78,7 +78,7 @@ def _walk(source: str, label: Any, place: Any, above: str, colour: Colour | None
     if XCAFDoc_ShapeTool.IsExternRef_s(label):
         raise BadInput(source, f"keeps the part '{name}' in another file", "export it all as one file")
     shape = XCAFDoc_ShapeTool.GetShape_s(label)
-    yield Placed(shape, here, _key(label), name, colour, label)
+    yield PlacedShape(shape, here, _key(label), name, colour, label)
 
 
 def marks_of(label: Any) -> Marks:

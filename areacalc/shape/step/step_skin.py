@@ -21,7 +21,7 @@ from areacalc.shape.step.step_parts import pieces
 
 
 @dataclass(frozen=True, eq=False)
-class Group:
+class FaceGroup:
     """Faces that belong together (a solid, a shell, a loose face) and the kernel's shape they come from."""
 
     shape: Any
@@ -32,9 +32,9 @@ class Group:
 class PartSkin:
     """The pieces of one part, sorted. `bare` groups are triangles without an exact surface."""
 
-    solids: list[Group]
-    open: list[Group]
-    bare: list[Group]
+    solids: list[FaceGroup]
+    open: list[FaceGroup]
+    bare: list[FaceGroup]
     wires: int
 
 
@@ -48,7 +48,7 @@ def sort_pieces(shape: Any) -> PartSkin:
         faces = [f for f in faces if f.Orientation() not in inside]
         if not faces:
             continue
-        group = Group(each, faces)
+        group = FaceGroup(each, faces)
         if all(is_bare(f) for f in faces):
             bare.append(group)
         elif each.ShapeType() == TopAbs_SOLID or (each.ShapeType() == TopAbs_SHELL and BRep_Tool.IsClosed_s(each)):

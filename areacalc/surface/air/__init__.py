@@ -1,1 +1,20 @@
-"""air: what hanging does: trapped air, carried liquid, the liquid line, the best direction."""
+"""air: what hanging does: trapped air, carried liquid, the liquid line, the best direction.
+
+Other rooms import the modules named here, and no others.
+"""
+
+__all__ = [
+    "bath_skin",
+    "best_hanging",
+    "compressed",
+    "direction",
+    "drag_out",
+    "going_under",
+    "hanging",
+    "hung_size",
+    "hung_words",
+    "liquid_line",
+    "narrow",
+    "trapped_air",
+    "vent",
+]

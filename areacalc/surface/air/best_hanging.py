@@ -32,7 +32,7 @@ Progress = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class HangingOutcome:
     """What one direction does: dry skin [mm2] and air [mm3] going down, liquid carried out coming up [mm3].
 
     marks_mm2: the part of the faces to be seen that air or standing liquid touches (0 where none are named).
@@ -53,8 +53,8 @@ class Ranked:
     """
 
     up: Vector
-    outcome: Outcome
-    most: Outcome | None = None
+    outcome: HangingOutcome
+    most: HangingOutcome | None = None
     simple: bool = False
 
 
@@ -161,7 +161,7 @@ class _Trial:
     seen: Floats | None
     wide: Ways | None
 
-    def outcomes(self, ups: Sequence[Floats], told: _Told | None = None) -> list[Outcome]:
+    def outcomes(self, ups: Sequence[Floats], told: _Told | None = None) -> list[HangingOutcome]:
         """What each direction traps, two at a time; air alone, so the liquid of its opposite."""
         from concurrent.futures import ThreadPoolExecutor
 
@@ -178,12 +178,12 @@ class _Trial:
                 raise
         return done
 
-    def _air(self, up: Floats) -> Outcome:
+    def _air(self, up: Floats) -> HangingOutcome:
         air = trapped_air(self.part, up, wide=self.wide)
         marks = 0.0 if self.seen is None else float((air.share * self.seen) @ self.part.whole_mm2)
-        return Outcome(air.area_mm2, air.volume_mm3, 0.0, marks)
+        return HangingOutcome(air.area_mm2, air.volume_mm3, 0.0, marks)
 
-    def leaned(self, ranked: Ranked, accuracy_deg: float, told: _Told | None = None) -> Outcome:
+    def leaned(self, ranked: Ranked, accuracy_deg: float, told: _Told | None = None) -> HangingOutcome:
         """The worst of a direction and of leaning it to four sides, figure by figure."""
         ups = [tilted(np.asarray(ranked.up), accuracy_deg, k * 360.0 / _SIDES) for k in range(_SIDES)]
         found = self.outcomes([turn for up in ups for turn in (up, -up)], told)
@@ -221,13 +221,13 @@ def _around(ups: Sequence[Floats]) -> list[Ints]:
     return [np.nonzero(row)[0] for row in near]
 
 
-def _worst(outcomes: Sequence[Outcome]) -> Outcome:
+def _worst(outcomes: Sequence[HangingOutcome]) -> HangingOutcome:
     """Figure by figure the most of any."""
-    return Outcome(*(max(getattr(each, field.name) for each in outcomes) for field in fields(Outcome)))
+    return HangingOutcome(*(max(getattr(each, field.name) for each in outcomes) for field in fields(HangingOutcome)))
 
 
-def _both(air: Outcome, liquid: Outcome) -> Outcome:
-    return Outcome(air.dry_mm2, air.air_mm3, liquid.air_mm3, air.marks_mm2 + liquid.marks_mm2)
+def _both(air: HangingOutcome, liquid: HangingOutcome) -> HangingOutcome:
+    return HangingOutcome(air.dry_mm2, air.air_mm3, liquid.air_mm3, air.marks_mm2 + liquid.marks_mm2)
 
 
 def _distinct(ups: Iterable[Floats]) -> list[Floats]:

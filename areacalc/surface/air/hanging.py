@@ -13,7 +13,7 @@ from areacalc.shape.kinds import Floats, Note
 from areacalc.surface.air.bath_skin import BathSkin, bath_skin
 from areacalc.surface.air.compressed import Under, compressed
 from areacalc.surface.air.direction import tilted
-from areacalc.surface.air.liquid_line import Line, above_line, airlocked_under
+from areacalc.surface.air.liquid_line import LiquidLine, above_line, airlocked_under
 from areacalc.surface.air.narrow import LEAST_GAP_MM, Ways, wide_ways, width_at_mm
 from areacalc.surface.air.rays import vector
 from areacalc.surface.air.trapped_air import Trapped, carried_liquid, trapped_air, unit
@@ -149,7 +149,7 @@ def _dry_share(state: State, cases: list[Floats]) -> DryShare:
 def hanging(
     part: Body | BathSkin,
     up: Vector | Floats,
-    line: Line | None = None,
+    line: LiquidLine | None = None,
     accuracy_deg: float = ACCURACY_DEG,
     gap_mm: float = LEAST_GAP_MM,
     wide: Ways | None = None,
@@ -178,14 +178,14 @@ def hanging(
                    height, bool(gone.any()), under)  # fmt: skip
 
 
-def _case(skin: BathSkin, up: Floats, line: Line | None, ways: Ways | None, under: Under | None) -> Case:
+def _case(skin: BathSkin, up: Floats, line: LiquidLine | None, ways: Ways | None, under: Under | None) -> Case:
     air = trapped_air(skin, up, wide=ways)
     if under is not None:
         air = compressed(air, under)
     return _dry(air, line, ways)
 
 
-def _dry(air: Trapped, line: Line | None, ways: Ways | None) -> Case:
+def _dry(air: Trapped, line: LiquidLine | None, ways: Ways | None) -> Case:
     if line is None:
         return Case(air, air.dry_mm2, None)
     skin = air.skin

@@ -17,7 +17,7 @@ _LINE = re.compile(r"(?P<depth>.+?)\s+(?:under|below)\s+(?:the\s+)?top$|(?P<heig
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class LiquidLine:
     """How far the liquid stands up the part from its lowest point [mm], or else how far under its highest."""
 
     from_lowest_mm: float | None = None
@@ -30,7 +30,7 @@ class Line:
         return float(heights.max()) - (self.under_top_mm or 0.0)
 
 
-def line(words: str, where: str = Field.LIQUID_LINE) -> Line:
+def line(words: str, where: str = Field.LIQUID_LINE) -> LiquidLine:
     """A liquid line from its words. Raises BadInput.
 
     >>> line("40 mm"), line("5 mm below the top")
@@ -42,7 +42,7 @@ def line(words: str, where: str = Field.LIQUID_LINE) -> Line:
     length = parse(found["depth"] or found["height"], Dimension.LENGTH, where)
     if length < 0.0:
         raise BadInput(where, f"{length:g} mm is less than nothing", "give how far up the part the liquid stands")
-    return Line(under_top_mm=length) if found["depth"] else Line(from_lowest_mm=length)
+    return LiquidLine(under_top_mm=length) if found["depth"] else LiquidLine(from_lowest_mm=length)
 
 
 def above_line(air: Trapped, held: Trapped, line_mm: float) -> Floats:

@@ -1,1 +1,13 @@
-"""features: bores, pockets and grooves found in triangles, with their true areas."""
+"""features: bores, pockets and grooves found in triangles, with their true areas.
+
+Other rooms import the modules named here, and no others.
+"""
+
+__all__ = [
+    "creases",
+    "features",
+    "fit",
+    "lids",
+    "patches",
+    "true_area",
+]

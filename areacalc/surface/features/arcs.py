@@ -14,7 +14,7 @@ from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.axes import coaxial
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import square_to
-from areacalc.surface.features.patches import Cut
+from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.spread_loops import covered
 
 BINS = 144
@@ -45,7 +45,7 @@ def widest_gap(held: Ints) -> float:
     return float((np.diff(np.append(full, full[0] + len(held))).max() - 1) / len(held))
 
 
-def bore_arcs(skin: Creases, cut: Cut, shell_of: Ints, inward: NDArray[np.bool_], cover: Floats) -> Ints:
+def bore_arcs(skin: Creases, cut: PatchCut, shell_of: Ints, inward: NDArray[np.bool_], cover: Floats) -> Ints:
     """A number for each patch (p,), the same for the inward arcs of one wall that lie side by side about one axis.
 
     shell_of (k,): the shell of each welded triangle. inward (p,), cover (p,): as in Walls.
@@ -83,7 +83,7 @@ def _foot(surface: Surface) -> Floats:
     return np.asarray(point - (point @ way) * way)
 
 
-def _length(skin: Creases, cut: Cut, p: int) -> tuple[float, float]:
+def _length(skin: Creases, cut: PatchCut, p: int) -> tuple[float, float]:
     """Where a patch begins and ends along its axis, which is taken to point the way of its largest component."""
     way = np.array(cut.surfaces[p].direction)
     along = skin.points[skin.corners[cut.rows(p)].ravel()] @ (way * np.sign(way[np.abs(way).argmax()]))

@@ -11,7 +11,7 @@ from areacalc.shape.body import cross, summed
 from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.patches import Cut
+from areacalc.surface.features.patches import PatchCut
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,7 +67,7 @@ class Rims:
     winds: NDArray[np.bool_]
 
     @classmethod
-    def of(cls, skin: Creases, cut: Cut, edge: Borders) -> Rims:
+    def of(cls, skin: Creases, cut: PatchCut, edge: Borders) -> Rims:
         """The loops of the borders of a cut skin."""
         loop = loops(skin, edge, edge.patch)
         count = int(loop.max(initial=-1)) + 1

@@ -20,7 +20,7 @@ from areacalc.surface.features.arcs import in_pairs
 from areacalc.surface.features.axes import AXIAL, coaxial
 from areacalc.surface.features.border import Borders
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.patches import Cut
+from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.walls import BORE_COVER, Walls
 
 SLACK = 1e-3
@@ -47,14 +47,14 @@ class Reach:
     """
 
     mesh: Creases
-    cut: Cut
+    cut: PatchCut
     first: Ints
     near: Ints
     beyond: NDArray[np.bool_]
     _sizes: dict[int, float] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, mesh: Creases, cut: Cut, edge: Borders, host: NDArray[np.bool_]) -> Reach:
+    def of(cls, mesh: Creases, cut: PatchCut, edge: Borders, host: NDArray[np.bool_]) -> Reach:
         """The patches beside each patch; host (b,): the half-edge lies in a loop that is a hole in its own patch."""
         count = len(cut.surfaces)
         inside = edge.other >= 0
@@ -104,7 +104,7 @@ class Reach:
         return float(np.sqrt(max(far.max(), 0.0))), float(z.min()), float(z.max())
 
 
-def bored(mesh: Creases, cut: Cut, edge: Borders, wall: Walls, host: NDArray[np.bool_]) -> Ints:
+def bored(mesh: Creases, cut: PatchCut, edge: Borders, wall: Walls, host: NDArray[np.bool_]) -> Ints:
     """The bore that each patch belongs to (p,), numbered from 0; -1 for what no bore explains."""
     count = len(cut.surfaces)
     core_of, axes, straight = _cores(cut, edge, wall)
@@ -127,7 +127,7 @@ def bored(mesh: Creases, cut: Cut, edge: Borders, wall: Walls, host: NDArray[np.
     return bore_of
 
 
-def _cores(cut: Cut, edge: Borders, wall: Walls) -> tuple[Ints, list[int], NDArray[np.bool_]]:
+def _cores(cut: PatchCut, edge: Borders, wall: Walls) -> tuple[Ints, list[int], NDArray[np.bool_]]:
     """The inward patches round one axis that hang together (p,), -1 elsewhere, of each such core its main wall, and
     which patches (p,) make a bore: not a countersink alone."""
     count = len(cut.surfaces)

@@ -12,10 +12,10 @@ from areacalc.estimate import Estimate
 from areacalc.shape.kinds import Floats, SurfaceKind
 from areacalc.surface.features.border import about
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.patches import Cut
+from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.steps import TIP, WALLS, Length, length_of, steps_of
 from areacalc.surface.features.walls import BORE_COVER, Walls
-from areacalc.surface.skin import Step, StepKind
+from areacalc.surface.skin import BoreStep, StepKind
 
 SHARE_OF_RIM = 0.2
 """Of an opening's corners: this many in one plane square to the axis are a mouth; a cross-hole's rim has few."""
@@ -25,14 +25,14 @@ EXCESS = 1.05
 
 
 @dataclass(frozen=True, eq=False)
-class Bore:
+class FoundBore:
     """A bore: axis a unit vector from the first mouth inward, mouths their middles [mm], the first one first."""
 
     axis: Floats
     mouths: tuple[Floats, ...]
     diameter_mm: float
     depth_mm: float
-    steps: tuple[Step, ...]
+    steps: tuple[BoreStep, ...]
     wall_mm2: float
     floor_mm2: float
     shoulder_mm2: float
@@ -64,9 +64,9 @@ class Ring:
 
 
 def bore_of(
-    mesh: Creases, cut: Cut, wall: Walls, areas: Sequence[Estimate], rims_mm: Floats, own: tuple[int, ...],
+    mesh: Creases, cut: PatchCut, wall: Walls, areas: Sequence[Estimate], rims_mm: Floats, own: tuple[int, ...],
     rings: Sequence[Ring], widest_mm: float,
-) -> Bore | None:  # fmt: skip
+) -> FoundBore | None:  # fmt: skip
     """The bore that these patches make with these openings; None where nothing goes round an axis, or what does
     explains too little of them.
 
@@ -91,13 +91,13 @@ def bore_of(
     floor = share[StepKind.FLOOR] + share[StepKind.DRILL_POINT]
     shoulder = share[StepKind.SHOULDER]
     least = min((s.diameter_mm for s in steps if s.kind in WALLS), default=steps[0].diameter_mm)
-    return Bore(
+    return FoundBore(
         axis, tuple(origin + axis * x for x in at), least, abs(far - at[0]), steps,
         sum(share.values()) - floor - shoulder, floor, shoulder,
     )  # fmt: skip
 
 
-def _explained(steps: Sequence[Step], depth_mm: float, widest_mm: float) -> bool:
+def _explained(steps: Sequence[BoreStep], depth_mm: float, widest_mm: float) -> bool:
     """Whether the steps account for the bore: as much area as their sizes come to, most of it about the axis."""
     round_ = [(s.area_mm2.value, s.round_mm2) for s in steps]
     about = sum(area for area, full in round_ if full is not None)
@@ -109,7 +109,7 @@ def _explained(steps: Sequence[Step], depth_mm: float, widest_mm: float) -> bool
     return depth_mm > 0.0 and beside <= about <= EXCESS * full and max(s.diameter_mm for s in steps) <= widest_mm
 
 
-def axis_patch(cut: Cut, wall: Walls, own: Sequence[int]) -> int | None:
+def axis_patch(cut: PatchCut, wall: Walls, own: Sequence[int]) -> int | None:
     """The patch whose axis is the bore's: of its walls that go round, cylinders before cones, the one most cut up."""
     round_ = [p for p in own if wall.inward[p] and wall.cover[p] > BORE_COVER]
     straight = [p for p in round_ if cut.surfaces[p].kind is SurfaceKind.CYLINDER]

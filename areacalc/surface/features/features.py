@@ -20,7 +20,7 @@ from areacalc.surface.features.creases import Creases, creases
 from areacalc.surface.features.few_flats import read_rings
 from areacalc.surface.features.mouths import holes
 from areacalc.surface.features.naming import named
-from areacalc.surface.features.patches import Cut, cut_faces, cut_mesh
+from areacalc.surface.features.patches import PatchCut, cut_faces, cut_mesh
 from areacalc.surface.features.pieces import Piece, Skin, found_pieces
 from areacalc.surface.features.true_area import true_areas
 from areacalc.surface.features.walls import walls
@@ -83,7 +83,7 @@ def _drawn_open(body: Body) -> bool:
     return not body.closed and any(note.code == "open-surfaces" for note in body.notes)
 
 
-def _exact_areas(body: Body, skin: Creases, cut: Cut) -> tuple[list[Estimate], Floats]:
+def _exact_areas(body: Body, skin: Creases, cut: PatchCut) -> tuple[list[Estimate], Floats]:
     facet = summed(skin.area, cut.patch_of, len(cut.surfaces))
     areas = []
     for own, sum_mm2 in zip(cut.faces, facet, strict=True):

@@ -18,7 +18,7 @@ from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.border import Borders
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.flats import SMOOTH_RAD
-from areacalc.surface.features.patches import Cut
+from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.true_area import bends
 
 FLATS = range(5, 10)
@@ -57,7 +57,9 @@ class Ring:
             areas[p] = Estimate(plain.value, low, high, BECAUSE)
 
 
-def read_rings(skin: Creases, cut: Cut, edge: Borders, areas: Sequence[Estimate]) -> tuple[list[Estimate], list[Note]]:
+def read_rings(
+    skin: Creases, cut: PatchCut, edge: Borders, areas: Sequence[Estimate]
+) -> tuple[list[Estimate], list[Note]]:
     """The areas with the bounds of rings of few flats widened where the mesh leaves doubt, and which reading it was."""
     areas = list(areas)
     coarsest, closest = _drawn(skin, cut)
@@ -78,7 +80,7 @@ def read_rings(skin: Creases, cut: Cut, edge: Borders, areas: Sequence[Estimate]
     return areas, list(dict.fromkeys(notes))
 
 
-def _drawn(skin: Creases, cut: Cut) -> tuple[float, float | None]:
+def _drawn(skin: Creases, cut: PatchCut) -> tuple[float, float | None]:
     """The greatest turn between flats of a round surface [rad], and the greatest sag of such flats [mm]."""
     turn, _ = bends(skin, cut)
     most, sag = 0.0, None
@@ -90,7 +92,7 @@ def _drawn(skin: Creases, cut: Cut) -> tuple[float, float | None]:
     return most, sag
 
 
-def rings(skin: Creases, cut: Cut, edge: Borders) -> Iterator[Ring]:
+def rings(skin: Creases, cut: PatchCut, edge: Borders) -> Iterator[Ring]:
     """Every closed ring of five to nine flats that turn alike, with corners evenly round a circle."""
     plane = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
     angle = skin.angle[edge.triangle, edge.corner]

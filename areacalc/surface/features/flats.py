@@ -44,7 +44,7 @@ NARROW_RAD, MANY = 0.2, 24
 
 
 @dataclass(frozen=True, eq=False)
-class Region:
+class FlatRegion:
     """A region's own numbering: rows (t,) of the skin's triangles sorted by flat, and its flats and corners.
 
     start (f,) is where each flat begins in rows; pairs (e, 2) and turn (e,) [rad] are the bends between flats.
@@ -66,7 +66,7 @@ class Region:
     tolerance_mm: float
 
     @classmethod
-    def of(cls, skin: Creases, rows: Ints) -> Region:
+    def of(cls, skin: Creases, rows: Ints) -> FlatRegion:
         """The region made of these triangles, those of a flat together."""
         made = region(
             rows, skin.flat_of, skin.corners, skin.across, skin.points, skin.normal, skin.area, skin.angle,

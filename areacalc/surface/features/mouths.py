@@ -16,14 +16,14 @@ from areacalc.surface.features.arcs import in_pairs
 from areacalc.surface.features.axes import AXIAL
 from areacalc.surface.features.border import Borders, Rims, ends_of
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.patches import Cut
+from areacalc.surface.features.patches import PatchCut
 
 LEVEL_RAD = 1e-5
 LEAST_FALL = 0.1
 """Sine of the slope at which a mouth goes down: a countersink falls by over 0.4, a flat or domed end by nothing."""
 
 
-def holes(skin: Creases, cut: Cut, edge: Borders, rim: Rims) -> NDArray[np.bool_]:
+def holes(skin: Creases, cut: PatchCut, edge: Borders, rim: Rims) -> NDArray[np.bool_]:
     """The half-edges (b,) of convex loops inside their own patch, where the skin beyond goes down: mouths of others."""
     if len(edge.patch) == 0:
         return np.zeros(0, bool)
@@ -31,7 +31,7 @@ def holes(skin: Creases, cut: Cut, edge: Borders, rim: Rims) -> NDArray[np.bool_
     return np.asarray(host & (_is(cut, SurfaceKind.PLANE)[edge.patch] | _descends(skin, edge, rim.loop)))
 
 
-def cut_apart(skin: Creases, cut: Cut, edge: Borders, host: NDArray[np.bool_], bore_of: Ints) -> Ints:
+def cut_apart(skin: Creases, cut: PatchCut, edge: Borders, host: NDArray[np.bool_], bore_of: Ints) -> Ints:
     """The skin cut at the mouths of holes and of bores: the piece that each patch is in (p,).
 
     host (b,): the half-edges of holes; bore_of (p,): the bore that each patch is in, -1 for none.
@@ -50,7 +50,7 @@ def cut_apart(skin: Creases, cut: Cut, edge: Borders, host: NDArray[np.bool_], b
     return connected(count, np.concatenate([one, same[0]]), np.concatenate([two, same[1]]))[1]
 
 
-def _is(cut: Cut, *kinds: SurfaceKind) -> NDArray[np.bool_]:
+def _is(cut: PatchCut, *kinds: SurfaceKind) -> NDArray[np.bool_]:
     return np.array([s.kind in kinds for s in cut.surfaces], bool)
 
 
@@ -81,7 +81,7 @@ def _descends(skin: Creases, edge: Borders, loop: Ints) -> NDArray[np.bool_]:
     return np.asarray(summed(length * fall, loop, count) > LEAST_FALL * summed(length, loop, count))[loop]
 
 
-def _inner(cut: Cut, edge: Borders, rim: Rims) -> NDArray[np.bool_]:
+def _inner(cut: PatchCut, edge: Borders, rim: Rims) -> NDArray[np.bool_]:
     """The half-edges of loops that are holes in their patch rather than its outer bound or one of its two ends."""
     plane, axial = _is(cut, SurfaceKind.PLANE)[rim.patch], _is(cut, *AXIAL)[rim.patch]
     longest = np.zeros(len(cut.surfaces))

@@ -11,7 +11,7 @@ from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.features.border import Borders
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import GOLDEN
-from areacalc.surface.features.patches import Cut
+from areacalc.surface.features.patches import PatchCut
 
 WAYS = 200
 """Directions that the part is looked at from."""
@@ -24,7 +24,7 @@ LEVEL = 1e-5
 
 
 def outsides(
-    mesh: Creases, cut: Cut, edge: Borders, piece_of: Ints, shell_of: Ints, hidden: NDArray[np.bool_]
+    mesh: Creases, cut: PatchCut, edge: Borders, piece_of: Ints, shell_of: Ints, hidden: NDArray[np.bool_]
 ) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
     """The patches that are the outside (p,), and those of them that stand in a pocket, as high as its rim (p,).
 
@@ -53,7 +53,7 @@ def _unbound(mesh: Creases, edge: Borders, piece_of: Ints, known: NDArray[np.boo
 
 
 def _level(
-    mesh: Creases, cut: Cut, edge: Borders, asked: NDArray[np.bool_], out: NDArray[np.bool_]
+    mesh: Creases, cut: PatchCut, edge: Borders, asked: NDArray[np.bool_], out: NDArray[np.bool_]
 ) -> NDArray[np.bool_]:
     """The lands that lie in one plane with a flat of the outside (p,): what stands up in a pocket as high as its rim.
 

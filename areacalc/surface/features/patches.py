@@ -12,14 +12,14 @@ from areacalc.shape.kinds import Ints, Surface, SurfaceKind
 from areacalc.shape.mesh.topology_loops import by_label, join_some
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import distances
-from areacalc.surface.features.flats import SMOOTH_RAD, Region
+from areacalc.surface.features.flats import SMOOTH_RAD, FlatRegion
 from areacalc.surface.features.region_fit import surfaces_of
 
 FREE = Surface(SurfaceKind.FREE_FORM)
 
 
 @dataclass(frozen=True, eq=False)
-class Cut:
+class PatchCut:
     """Which patch each welded triangle belongs to, patch_of (k,) int32, and each patch's surface.
 
     faces: for a source with exact faces, the rows of Body.faces that make up each patch; empty otherwise.
@@ -39,7 +39,7 @@ class Cut:
         return np.concatenate([order[first[p] : first[p + 1]] for p in patches])
 
 
-def cut_mesh(skin: Creases, as_drawn: bool = False) -> Cut:
+def cut_mesh(skin: Creases, as_drawn: bool = False) -> PatchCut:
     """Cut a mesh: flats alone are planes, flats that bend into each other are looked at together."""
     patch_of = np.full(len(skin.corners), -1, np.int32)
     found: list[Surface | None] = []
@@ -51,7 +51,7 @@ def cut_mesh(skin: Creases, as_drawn: bool = False) -> Cut:
         order, first = by_label(region_of[by_flat], groups)
         order = by_flat[order]  # the triangles of a region together, and in it those of a flat
         for g in np.nonzero(bent)[0]:
-            region = Region.of(skin, order[first[g] : first[g + 1]])
+            region = FlatRegion.of(skin, order[first[g] : first[g + 1]])
             for rows, surface in surfaces_of(region):
                 patch_of[rows] = len(found)
                 found.append(surface)
@@ -60,7 +60,7 @@ def cut_mesh(skin: Creases, as_drawn: bool = False) -> Cut:
         used = np.bincount(skin.flat_of[left]) > 0
         patch_of[left] = (len(found) - 1 + np.cumsum(used))[skin.flat_of[left]]
         found.extend([None] * int(used.sum()))
-    return _together(skin, Cut(patch_of, _with_planes(skin, patch_of, found)))
+    return _together(skin, PatchCut(patch_of, _with_planes(skin, patch_of, found)))
 
 
 def _with_planes(skin: Creases, patch_of: Ints, found: list[Surface | None]) -> tuple[Surface, ...]:
@@ -82,16 +82,16 @@ def _with_planes(skin: Creases, patch_of: Ints, found: list[Surface | None]) -> 
     )
 
 
-def cut_faces(body: Body, skin: Creases, triangle_of: Ints) -> Cut:
+def cut_faces(body: Body, skin: Creases, triangle_of: Ints) -> PatchCut:
     """The exact faces as patches; neighbours on one surface with the same name and colour become one."""
     face = body.face_of_triangle[triangle_of]
     used, label = np.unique(face, return_inverse=True)
     label = label.reshape(-1).astype(np.int32)
     surfaces = tuple(body.faces[f].surface if f >= 0 else FREE for f in used)
-    return _together(skin, Cut(label, surfaces, tuple((int(f),) if f >= 0 else () for f in used)), body)
+    return _together(skin, PatchCut(label, surfaces, tuple((int(f),) if f >= 0 else () for f in used)), body)
 
 
-def _together(skin: Creases, cut: Cut, body: Body | None = None) -> Cut:
+def _together(skin: Creases, cut: PatchCut, body: Body | None = None) -> PatchCut:
     """Join neighbouring patches that lie on one surface."""
     count = len(cut.surfaces)
     a = np.repeat(cut.patch_of, 3)
@@ -125,7 +125,7 @@ def _together(skin: Creases, cut: Cut, body: Body | None = None) -> Cut:
     return _relabelled(cut, root, size)
 
 
-def _alike(body: Body, cut: Cut, one: int, two: int) -> bool:
+def _alike(body: Body, cut: PatchCut, one: int, two: int) -> bool:
     marks = [{(body.faces[f].name, body.faces[f].colour) for f in cut.faces[p]} for p in (one, two)]
     return marks[0] == marks[1]
 
@@ -138,7 +138,7 @@ def _same_shape(one: Surface, two: Surface) -> bool:
     return bool(np.allclose(sizes[0], sizes[1], rtol=1e-3))
 
 
-def _relabelled(cut: Cut, root: Ints, size: Ints) -> Cut:
+def _relabelled(cut: PatchCut, root: Ints, size: Ints) -> PatchCut:
     for p in range(len(root)):
         root[p] = root[root[p]]
     kept, label = np.unique(root, return_inverse=True)
@@ -150,4 +150,4 @@ def _relabelled(cut: Cut, root: Ints, size: Ints) -> Cut:
     if cut.faces:
         for p, group in enumerate(label):
             faces[group] += cut.faces[p]
-    return Cut(label[cut.patch_of], tuple(cut.surfaces[p] for p in best), tuple(faces) if cut.faces else ())
+    return PatchCut(label[cut.patch_of], tuple(cut.surfaces[p] for p in best), tuple(faces) if cut.faces else ())

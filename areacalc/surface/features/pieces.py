@@ -13,11 +13,11 @@ from areacalc.estimate import Estimate, total
 from areacalc.shape.kinds import Floats, Ints, SurfaceKind
 from areacalc.surface.bodies import Bodies
 from areacalc.surface.features.border import Borders, Rims, loops
-from areacalc.surface.features.bores import Bore, Ring, bore_of
+from areacalc.surface.features.bores import FoundBore, Ring, bore_of
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.mouths import cut_apart
 from areacalc.surface.features.outermost import outsides
-from areacalc.surface.features.patches import Cut
+from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.walls import Walls
 from areacalc.surface.skin import FeatureKind
 
@@ -33,7 +33,7 @@ class Skin:
     """
 
     mesh: Creases
-    cut: Cut
+    cut: PatchCut
     edge: Borders
     rim: Rims
     wall: Walls
@@ -51,7 +51,7 @@ class Piece:
     shell: int
     area_mm2: Estimate
     centre: Floats
-    bore: Bore | None = None
+    bore: FoundBore | None = None
     openings: tuple[Floats, ...] = ()
     note: str = ""
     doubt: bool = False  # its walls go round an axis, but that explains too little of it for a bore

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.kinds import Ints, Surface, SurfaceKind
-from areacalc.surface.features.flats import FEWEST, Region, distinct
+from areacalc.surface.features.flats import FEWEST, FlatRegion, distinct
 from areacalc.surface.features.region_loops import next_bend
 
 ORDER = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.SPHERE, SurfaceKind.TORUS)
@@ -37,7 +37,7 @@ FEWEST_RINGS = 4
 """Rings of corners round the axis that make a torus: a circle goes through any three."""
 
 
-def surfaces_of(region: Region) -> Iterator[tuple[Ints, Surface | None]]:
+def surfaces_of(region: FlatRegion) -> Iterator[tuple[Ints, Surface | None]]:
     """(triangles, surface) of each patch of the region; a surface of None is a plane yet to be fitted."""
     everything = np.arange(len(region.area))
     free = np.ones(len(region.area), bool)
@@ -51,7 +51,7 @@ def surfaces_of(region: Region) -> Iterator[tuple[Ints, Surface | None]]:
     yield from _leftover(region, np.nonzero(free)[0])
 
 
-def _whole(region: Region, some: Ints) -> Surface | None:
+def _whole(region: FlatRegion, some: Ints) -> Surface | None:
     """The one surface that all of these flats lie on."""
     for kind in ORDER:
         surface = region.fitted(kind, some)
@@ -60,7 +60,7 @@ def _whole(region: Region, some: Ints) -> Surface | None:
     return None
 
 
-def _grown(region: Region, free: NDArray[np.bool_]) -> Iterator[tuple[Ints, Surface]]:
+def _grown(region: FlatRegion, free: NDArray[np.bool_]) -> Iterator[tuple[Ints, Surface]]:
     """Surfaces grown from seeds, the seeds with the largest flats first; what they take is no longer free."""
     tried = np.zeros(len(free), np.int8)
     failures = 0
@@ -80,7 +80,7 @@ def _grown(region: Region, free: NDArray[np.bool_]) -> Iterator[tuple[Ints, Surf
         yield best
 
 
-def _edges(region: Region, free: NDArray[np.bool_], tried: NDArray[np.int8]) -> Iterator[tuple[int, int, float]]:
+def _edges(region: FlatRegion, free: NDArray[np.bool_], tried: NDArray[np.int8]) -> Iterator[tuple[int, int, float]]:
     """The bends between two free flats that few seeds have failed with, those of the largest flats first."""
     one, two = region.pairs.T
     order = np.argsort(-np.minimum(region.area[one], region.area[two]), kind="stable")
@@ -93,7 +93,7 @@ def _edges(region: Region, free: NDArray[np.bool_], tried: NDArray[np.int8]) -> 
         at = next_bend(order, at + 1, one, two, free, tried, TRIES)
 
 
-def _seed(region: Region, one: int, two: int, turn: float, free: NDArray[np.bool_]) -> list[int]:
+def _seed(region: FlatRegion, one: int, two: int, turn: float, free: NDArray[np.bool_]) -> list[int]:
     """A few flats round an edge, those first that turn by the most alike and are the most alike in size."""
     first, beside, turns = region.beside
     seed: list[int] = []
@@ -113,7 +113,7 @@ def _seed(region: Region, one: int, two: int, turn: float, free: NDArray[np.bool
     return seed
 
 
-def _best(region: Region, seed: list[int], free: NDArray[np.bool_]) -> tuple[Ints, Surface] | None:
+def _best(region: FlatRegion, seed: list[int], free: NDArray[np.bool_]) -> tuple[Ints, Surface] | None:
     """The largest patch that grows from the seed; the simpler surface wins unless another gains a hundredth.
 
     The more flats a start has, the fewer surfaces it fits; a smaller one is for a seed that spans two surfaces.
@@ -140,7 +140,7 @@ def _best(region: Region, seed: list[int], free: NDArray[np.bool_]) -> tuple[Int
     return _wider(region, best, seed[0], free) if best is not None else None
 
 
-def _wider(region: Region, found: tuple[Ints, Surface], root: int, free: NDArray[np.bool_]) -> tuple[Ints, Surface]:
+def _wider(region: FlatRegion, found: tuple[Ints, Surface], root: int, free: NDArray[np.bool_]) -> tuple[Ints, Surface]:
     """One ring of a rounding is a cone by itself; with the rings beside it, a torus or a sphere."""
     some, surface = found
     if surface.kind not in (SurfaceKind.CYLINDER, SurfaceKind.CONE):
@@ -155,7 +155,7 @@ def _wider(region: Region, found: tuple[Ints, Surface], root: int, free: NDArray
 
 
 def _grow(
-    region: Region, kind: SurfaceKind, some: Ints, root: int, free: NDArray[np.bool_]
+    region: FlatRegion, kind: SurfaceKind, some: Ints, root: int, free: NDArray[np.bool_]
 ) -> tuple[Ints, Surface] | None:
     surface = region.fitted(kind, some)
     if surface is None or not region.holds(surface, some) or not _spreads(region, surface, some, free):
@@ -185,7 +185,7 @@ def _grow(
     return some, surface
 
 
-def _spreads(region: Region, surface: Surface, some: Ints, free: NDArray[np.bool_]) -> bool:
+def _spreads(region: FlatRegion, surface: Surface, some: Ints, free: NDArray[np.bool_]) -> bool:
     """Whether the surface goes on into some of the flats round a start, where there are any: cheap, before the rest."""
     ring = region.around(some)
     ring = ring[free[ring] & ~np.isin(ring, some)]
@@ -197,7 +197,7 @@ def _spreads(region: Region, surface: Surface, some: Ints, free: NDArray[np.bool
     return len(region.true_corners(some)) >= ENOUGH[surface.kind]
 
 
-def _connected(region: Region, root: int, some: Ints) -> Ints:
+def _connected(region: FlatRegion, root: int, some: Ints) -> Ints:
     """Those of the flats (sorted) that hang together with the root."""
     at = int(np.searchsorted(some, root))
     if at == len(some) or some[at] != root:
@@ -206,7 +206,7 @@ def _connected(region: Region, root: int, some: Ints) -> Ints:
     return np.asarray(some[label == label[at]])
 
 
-def _leftover(region: Region, left: Ints) -> Iterator[tuple[Ints, Surface | None]]:
+def _leftover(region: FlatRegion, left: Ints) -> Iterator[tuple[Ints, Surface | None]]:
     """What no surface took: large flats are planes, connected small ones free-form."""
     rest = []
     for group in region.groups(left):

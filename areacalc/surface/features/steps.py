@@ -13,9 +13,9 @@ from areacalc.shape.kinds import Floats, Surface, SurfaceKind
 from areacalc.surface.features.axes import AXIAL, coaxial
 from areacalc.surface.features.bored import ALONG, STEEP_RAD
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.patches import Cut
+from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.walls import Walls
-from areacalc.surface.skin import Step, StepKind
+from areacalc.surface.skin import BoreStep, StepKind
 
 WALLS = (StepKind.BORE, StepKind.COUNTERBORE, StepKind.GROOVE, StepKind.TAPER, StepKind.COUNTERSINK)
 ALIKE = 1e-3
@@ -53,7 +53,7 @@ class Length:
                        radius_end=self.radius_begin)  # fmt: skip
 
 
-def length_of(mesh: Creases, cut: Cut, wall: Walls, rims_mm: Floats, p: int, main: int) -> Length:
+def length_of(mesh: Creases, cut: PatchCut, wall: Walls, rims_mm: Floats, p: int, main: int) -> Length:
     """A patch along the axis of the main one; rims_mm (p, 2) as from Rims.ends_mm."""
     surface, axis = cut.surfaces[p], cut.surfaces[main]
     way = np.array(axis.direction)
@@ -86,8 +86,8 @@ def _means(rims: Floats, surface: Surface, axis: Surface, begin: float, end: flo
 
 
 def steps_of(
-    cut: Cut, areas: Sequence[Estimate], lengths: Sequence[Length], mouth_mm: float, far_mm: float, blind: bool
-) -> tuple[Step, ...] | None:
+    cut: PatchCut, areas: Sequence[Estimate], lengths: Sequence[Length], mouth_mm: float, far_mm: float, blind: bool
+) -> tuple[BoreStep, ...] | None:
     """The steps between the first mouth and the floor or the other mouth; None where no wall lies between."""
     mouth, far = mouth_mm, far_mm
     slack = 1e-6 * max(abs(far), abs(mouth), far - mouth)
@@ -103,7 +103,7 @@ def steps_of(
         if x.kind is None:
             gap = _gap(walls, x, slack + ALIKE * (far - mouth))
             (inserts if gap is None else between.setdefault(gap, [])).append(x)
-    steps: list[Step] = []
+    steps: list[BoreStep] = []
     for i in range(len(walls) + 1):
         if held := between.get(i):
             steps.append(_ring(areas, walls, i, held, far, blind))
@@ -111,16 +111,16 @@ def steps_of(
             w = walls[i]
             least, most = sorted((2.0 * w.radius_begin, 2.0 * w.radius_end))
             area = total(areas[p] for p in w.patches)
-            steps.append(Step(most, w.end - w.begin, area, kinds[i], least, w.begin - mouth))
+            steps.append(BoreStep(most, w.end - w.begin, area, kinds[i], least, w.begin - mouth))
     if inserts:
         most = 2.0 * max(x.radius for x in inserts)
         area = total(areas[p] for x in inserts for p in x.patches)
         begin = min(x.begin for x in inserts)
-        steps.append(Step(most, 0.0, area, StepKind.INSERT, 0.0, max(begin - mouth, 0.0)))
+        steps.append(BoreStep(most, 0.0, area, StepKind.INSERT, 0.0, max(begin - mouth, 0.0)))
     return tuple(steps)
 
 
-def _joined(cut: Cut, lengths: Sequence[Length], slack: float) -> list[Length]:
+def _joined(cut: PatchCut, lengths: Sequence[Length], slack: float) -> list[Length]:
     """The lengths with those of one wall made one: arcs between keyways, faces that the file divides."""
     walls: list[Length] = []
     for x in sorted(lengths, key=lambda x: (x.begin, x.end)):
@@ -134,7 +134,7 @@ def _joined(cut: Cut, lengths: Sequence[Length], slack: float) -> list[Length]:
     return walls
 
 
-def _one_wall(cut: Cut, one: Length, two: Length, slack: float) -> bool:
+def _one_wall(cut: PatchCut, one: Length, two: Length, slack: float) -> bool:
     if one.kind is not two.kind or two.begin > one.end + slack:
         return False
     if one.kind is SurfaceKind.CONE:
@@ -206,7 +206,7 @@ def _gap(walls: Sequence[Length], x: Length, slack: float) -> int | None:
 
 def _ring(
     areas: Sequence[Estimate], walls: Sequence[Length], i: int, held: Sequence[Length], far: float, blind: bool
-) -> Step:
+) -> BoreStep:
     """The shoulder between two walls, or the floor after the last."""
     before, after = walls[i - 1] if i else None, walls[i] if i < len(walls) else None
     area = total(areas[p] for x in held for p in x.patches)
@@ -216,6 +216,8 @@ def _ring(
         last = before or walls[0]
         radius = last.radius_end if before else last.radius_begin
         kind = StepKind.FLOOR if after is None and blind else StepKind.SHOULDER
-        return Step(2.0 * radius, max(far - at, 0.0) if kind is StepKind.FLOOR else 0.0, area, kind, 0.0, at - mouth)
+        return BoreStep(
+            2.0 * radius, max(far - at, 0.0) if kind is StepKind.FLOOR else 0.0, area, kind, 0.0, at - mouth
+        )
     least, most = sorted((2.0 * before.radius_end, 2.0 * after.radius_begin))
-    return Step(most, max(after.begin - at, 0.0), area, StepKind.SHOULDER, least, at - mouth)
+    return BoreStep(most, max(after.begin - at, 0.0), area, StepKind.SHOULDER, least, at - mouth)

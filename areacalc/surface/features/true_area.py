@@ -21,7 +21,7 @@ from areacalc.surface.features.border import Borders, borders
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import AXIS, distances, gradients, numbers, square_to
 from areacalc.surface.features.flats import SMOOTH_RAD
-from areacalc.surface.features.patches import Cut
+from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.rims import rim_gains
 from areacalc.surface.features.spread_loops import unrolled
 
@@ -35,7 +35,7 @@ ALIKE = 4.0
 """Strips of one rounding differ in area by less than this many times."""
 
 
-def true_areas(skin: Creases, cut: Cut, edge: Borders) -> tuple[list[Estimate], Floats, NDArray[np.bool_]]:
+def true_areas(skin: Creases, cut: PatchCut, edge: Borders) -> tuple[list[Estimate], Floats, NDArray[np.bool_]]:
     """The true area of each patch with its bounds [mm2], the plain sum of its facets, and whether it lies on its
     surface, (p,) each."""
     count = len(cut.surfaces)
@@ -66,7 +66,7 @@ def true_areas(skin: Creases, cut: Cut, edge: Borders) -> tuple[list[Estimate], 
     return areas, facet, known
 
 
-def piece_areas(skin: Creases, cut: Cut, known: NDArray[np.bool_]) -> tuple[Floats, Floats]:
+def piece_areas(skin: Creases, cut: PatchCut, known: NDArray[np.bool_]) -> tuple[Floats, Floats]:
     """The true area of pieces of patches that are known to lie on their surfaces, and how far it may be off [mm2]."""
     count = len(cut.surfaces)
     edge, facet = borders(skin, cut.patch_of), summed(skin.area, cut.patch_of, count)
@@ -88,7 +88,7 @@ def _free(facet: float, bend: float) -> Estimate:
     return Estimate(facet, facet - bend / 24.0, facet + bend / 6.0, "facets of a free-form surface")
 
 
-def _credible(value: Floats, facet: Floats, turn: Floats, cut: Cut) -> NDArray[np.bool_]:
+def _credible(value: Floats, facet: Floats, turn: Floats, cut: PatchCut) -> NDArray[np.bool_]:
     """A correction beyond what facets turning by that much can hide is a wrong fit (p,)."""
     ratio = np.divide(value, facet, out=np.ones_like(value), where=facet > 0)
     flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
@@ -98,7 +98,7 @@ def _credible(value: Floats, facet: Floats, turn: Floats, cut: Cut) -> NDArray[n
     return np.asarray(np.where(flat, (ratio > 0.5) & (ratio < 2.0), bent))
 
 
-def bends(skin: Creases, cut: Cut) -> tuple[Floats, Floats]:
+def bends(skin: Creases, cut: PatchCut) -> tuple[Floats, Floats]:
     """For each patch the greatest bend inside it [rad], and the sum of facet area times bend squared [mm2]."""
     count = len(cut.surfaces)
     same = (skin.across >= 0) & (cut.patch_of[np.maximum(skin.across, 0)] == cut.patch_of[:, None])
@@ -108,7 +108,7 @@ def bends(skin: Creases, cut: Cut) -> tuple[Floats, Floats]:
     return turn, summed(skin.area * most**2, cut.patch_of, count)
 
 
-def _roundings(skin: Creases, cut: Cut, edge: Borders) -> Floats:
+def _roundings(skin: Creases, cut: PatchCut, edge: Borders) -> Floats:
     """What may come on where a cone or cylinder is one of few strips of a rounding (p,) [mm2].
 
     Such a strip bends the same way into a neighbour of about its own size on either side, gently on one side at least
@@ -134,7 +134,7 @@ def _roundings(skin: Creases, cut: Cut, edge: Borders) -> Floats:
     return np.where(strip, area * most**2 / 6.0, 0.0)
 
 
-def _unrolled(skin: Creases, cut: Cut, facet: Floats) -> Floats:
+def _unrolled(skin: Creases, cut: PatchCut, facet: Floats) -> Floats:
     """The area of each patch's triangles in its own parameters; planes and free-form patches keep the facet sum."""
     area = facet.copy()
     for p, surface in enumerate(cut.surfaces):
@@ -167,7 +167,7 @@ def _on_sphere(surface: Surface, triangles: Floats) -> Floats:
     return np.asarray(2.0 * surface.radius_mm**2 * np.arctan2(top, low))
 
 
-def _gains(skin: Creases, cut: Cut, edge: Borders, known: NDArray[np.bool_]) -> tuple[Floats, Floats]:
+def _gains(skin: Creases, cut: PatchCut, edge: Borders, known: NDArray[np.bool_]) -> tuple[Floats, Floats]:
     """What each patch gains at its borders over the straight edges [mm2], and how far that may be off.
 
     known (p,) bool: whether the patch lies on its surface; where a neighbour does not, the border's curve is in doubt.
@@ -206,7 +206,7 @@ def _gains(skin: Creases, cut: Cut, edge: Borders, known: NDArray[np.bool_]) -> 
     return gain, doubt
 
 
-def _rims(skin: Creases, cut: Cut, edge: Borders, rows: Ints, gain: Floats) -> Ints:
+def _rims(skin: Creases, cut: PatchCut, edge: Borders, rows: Ints, gain: Floats) -> Ints:
     """Give the planes their circular segments at rims, in place; the rows of the borders that are left."""
     flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
     own, other = edge.patch[rows], edge.other[rows]
@@ -218,7 +218,7 @@ def _rims(skin: Creases, cut: Cut, edge: Borders, rows: Ints, gain: Floats) -> I
     return rows[~rim]
 
 
-def _strayed(skin: Creases, cut: Cut, edge: Borders, known: NDArray[np.bool_]) -> Floats:
+def _strayed(skin: Creases, cut: PatchCut, edge: Borders, known: NDArray[np.bool_]) -> Floats:
     """How far each known patch (p,) may be off [mm2] at borders with unknown ones, if the curve bends as it does."""
     rows = np.nonzero((edge.other >= 0) & known[edge.patch] & ~known[edge.other])[0]
     tri, corner = edge.triangle[rows], edge.corner[rows]

@@ -12,7 +12,7 @@ from areacalc.surface.features.arcs import bore_arcs, held, widest_gap
 from areacalc.surface.features.axes import AXIAL
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import gradients
-from areacalc.surface.features.patches import Cut
+from areacalc.surface.features.patches import PatchCut
 
 BORE_COVER = 200.0 / 360.0
 """A wall that wraps its axis by more than this holds a round tool or a plug by itself."""
@@ -31,7 +31,7 @@ class Walls:
     wall_of: Ints
 
 
-def walls(skin: Creases, cut: Cut, shell_of: Ints) -> Walls:
+def walls(skin: Creases, cut: PatchCut, shell_of: Ints) -> Walls:
     """Which patches face their own axis, and how far round it they go; shell_of (k,) is that of each triangle."""
     count = len(cut.surfaces)
     inward, cover = np.zeros(count, bool), np.zeros(count)
