@@ -135,7 +135,7 @@ def measure(path: Path, name: str, count: int, rounds: int, peer: bool) -> None:
     jobs = {"areacalc": [str(Path(sys.executable).with_name("areacalc")), "area", str(path), "--unit", "mm"]}
     if peer:
         jobs["trimesh"] = [sys.executable, "-c", f"path = {str(path)!r}\n{PEER}"]
-    runs = {who: [] for who in jobs}
+    runs: dict[str, list[tuple[float, float]]] = {who: [] for who in jobs}
     for _ in range(rounds):
         for who, job in jobs.items():
             runs[who].append(one_run(job))

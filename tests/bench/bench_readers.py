@@ -86,7 +86,7 @@ def gltf(nodes: list[dict[str, object]]) -> bytes:
 
 
 def gltf_chain(count: int) -> bytes:
-    chain = [{"children": [k + 1], "translation": [1, 0, 0]} for k in range(count)]
+    chain: list[dict[str, object]] = [{"children": [k + 1], "translation": [1, 0, 0]} for k in range(count)]
     return gltf([*chain, {"mesh": 0}])
 
 
@@ -96,7 +96,7 @@ def gltf_copies(count: int) -> bytes:
 
 
 def gltf_doubled(levels: int) -> bytes:
-    doubled = [{"children": [k + 1, k + 1], "translation": [1, 0, 0]} for k in range(levels)]
+    doubled: list[dict[str, object]] = [{"children": [k + 1, k + 1], "translation": [1, 0, 0]} for k in range(levels)]
     return gltf([*doubled, {"mesh": 0}])
 
 

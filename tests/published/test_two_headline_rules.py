@@ -13,7 +13,7 @@ from areacalc.estimate import Estimate
 from areacalc.plant.cathode import RATIOS, cathode_for
 from areacalc.sources import Kind
 
-UNITS = pint.UnitRegistry()
+UNITS: pint.UnitRegistry = pint.UnitRegistry()
 
 
 def density(value, unit):

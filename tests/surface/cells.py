@@ -48,8 +48,8 @@ def touches_by_an_edge(cells: Cells) -> bool:
         a, b, d, e = c[:-1, :-1], c[1:, :-1], c[:-1, 1:], c[1:, 1:]
         if ((a == e) & (b == d) & (a != b)).any():
             return True
-    a = [cells[i : i - 1 or None, j : j - 1 or None, k : k - 1 or None] for i, j, k in np.ndindex(2, 2, 2)]
-    corners = [np.stack([a[n], a[7 - n]]) for n in range(4)]
-    whole = np.stack(a).sum(axis=0)
+    parts = [cells[i : i - 1 or None, j : j - 1 or None, k : k - 1 or None] for i, j, k in np.ndindex(2, 2, 2)]
+    corners = [np.stack([parts[n], parts[7 - n]]) for n in range(4)]
+    whole = np.stack(parts).sum(axis=0)
     return any((((pair == value).all(axis=0)) & (whole == count)).any()
                for pair in corners for value, count in ((True, 2), (False, 6)))  # fmt: skip
