@@ -19,6 +19,7 @@ _GROUPS = (
         "Expect",
         (
             "area",
+            "rack-area",
             "effective-area",
             "density",
             "charge",
@@ -32,10 +33,32 @@ _GROUPS = (
             "seal",
         ),
     ),
-    ("Heat", ("heat", "heat-on-surface", "warming", "bath-end", "time-in-band", "cooling", "ice", "chilled-water")),
+    (
+        "Heat",
+        (
+            "heat",
+            "heat-on-surface",
+            "surface-rise",
+            "stable-rise",
+            "warming",
+            "bath-end",
+            "time-in-band",
+            "cooling",
+            "ice",
+            "chilled-water",
+        ),
+    ),
     (
         "Equipment",
-        ("cathode-face", "cathode-over-part", "current-a-strip", "voltage-supply", "rack-drop", "current-a-contact"),
+        (
+            "cathode-face",
+            "cathode-over-part",
+            "current-a-strip",
+            "voltage-supply",
+            "rack-drop",
+            "rack-thinning",
+            "current-a-contact",
+        ),
     ),
     (
         "Bath",
@@ -119,9 +142,8 @@ def _print_bores(made: Plan, inch: bool) -> None:
 def _print_supply(made: Plan, inch: bool) -> None:
     from areacalc.report.words.equipment import ways_out_words
 
-    if made.course:
-        spans = [f"{by.value} from {out.three(a / 60)} to {out.three(b / 60)} min" for by, a, b in made.course.spans()]
-        out.say(f"What decides the current: {'; '.join(spans)}.")
+    spans = [f"{by.word} from {out.three(a / 60)} to {out.three(b / 60)} min" for by, a, b in made.run.spans()]
+    out.say(f"What decides the current: {'; '.join(spans)}.")
     if ways := ways_out_words(made.plant.ways_out, inch):
         out.say("Ways out of a power supply that is too small:")
         for sentence in ways:

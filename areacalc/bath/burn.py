@@ -1,6 +1,7 @@
 """Burn risk: what makes a film burn, with the figures of this run against those that are published.
 
-No source gives one number above which a part burns; what it gives are the causes. So the result is a list of them.
+No source gives one number above which a part burns; what it gives are the causes. So the result is a list of them. One
+is derived here: the rise of the surface past which a warmer spot makes more heat than it loses.
 """
 
 from __future__ import annotations
@@ -8,7 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from areacalc.bath.heat import CHEMICAL_TERM
+from areacalc.bath.ceiling import GAS_CONSTANT
+from areacalc.bath.electrolyte import kelvin
+from areacalc.bath.voltage import GROWTH_ENERGY
 from areacalc.bath.window import DM2_PER_FT2, Window
 from areacalc.fact import Fact, fact, quantity
 from areacalc.figure import Figure, constant, worked
@@ -21,8 +24,10 @@ EDGES_BURN = Constant(
 RADIUS_PER_FILM = Constant(
     10.0, "", Source(Kind.SECOND_HAND, "ISO 10074:2021 as reported by lonroy.com: edges of at least 10 times the film")
 )
-STIRRED = Source(Kind.PUBLISHED, "Metal Finishing Guidebook 2011-12, p. 405: without stirring heat stays at the part")
-_HEAT = Source(Kind.DERIVED, "current density x (volts at the tank + chemical term)")
+STABLE = Source(
+    Kind.DERIVED, "a spot at steady volts runs away where a degree more adds more heat than it carries off: at a rise "
+    "of R T^2 / E; not yet held against a measurement",
+)  # fmt: skip
 
 
 class Burning(Enum):
@@ -31,29 +36,46 @@ class Burning(Enum):
     ABOVE_WINDOW = "density above the window"
     MAY_BE_ABOVE_WINDOW = "density may be above the window"
     HOT_SURFACE = "heat at which sharp edges burn"
-    STILL_BATH = "nothing stirs the bath"
+    UNSTABLE = "surface runs away"
+    MAY_BE_UNSTABLE = "surface may run away"
     SHARP_EDGE = "edge too sharp"
 
 
 @dataclass(frozen=True, slots=True)
 class Burn:
-    """What speaks for burning, worst first (none: nothing seen), with the heat on the skin [W/dm2]."""
+    """What speaks for burning, worst first (none: nothing seen), the stable rise [K], the heat transfer it needs."""
 
-    heat_on_skin: Figure
+    stable_rise: Figure
+    least_transfer: Figure
     least_radius: Figure
     causes: tuple[Fact, ...]
 
 
-def heat_on_skin(density: Figure, voltage: Figure) -> Figure:
-    """Heat given off at the skin [W/dm2] from current density [A/dm2] and volts at the tank.
+def stable_rise_k(bath_c: float, energy_kj_per_mol: float = GROWTH_ENERGY.value) -> float:
+    """The largest rise above the bath [K] at which a spot at steady volts is stable, R T^2 / E. Derived.
+
+    >>> [round(stable_rise_k(t), 1) for t in (0.0, 10.0, 20.0)]
+    [11.7, 12.5, 13.4]
+    """
+    return GAS_CONSTANT.value * kelvin(bath_c) ** 2 / (1e3 * energy_kj_per_mol)
+
+
+def stable_rise(bath: Figure) -> Figure:
+    """The stable rise [K] in a bath [C], with the width of the activation energy."""
+    return worked("largest stable rise of the surface", "K", "R T^2 / E", STABLE, stable_rise_k, bath,
+                  constant("activation energy of growth", GROWTH_ENERGY))  # fmt: skip
+
+
+def least_transfer(heat_on_surface: Figure, rise: Figure) -> Figure:
+    """The heat transfer [W/(m2 K)] that a heat [W/dm2] needs to stay at the stable rise [K].
 
     >>> from areacalc.figure import given
-    >>> round(heat_on_skin(given("density", 1.5, "A/dm2"), given("volts", 15.0, "V")).estimate.value, 1)
-    24.6
+    >>> heat = given("heat", 24.62, "W/dm2")
+    >>> [round(least_transfer(heat, stable_rise(given("bath", t, "C"))).estimate.value) for t in (20.0, 0.0)]
+    [183, 211]
     """
-    return worked("heat on the surface", "W/dm2", "density x (voltage + chemical term)", _HEAT,
-                  lambda i, v, term: i * (v + term), density, voltage,
-                  constant("chemical term", CHEMICAL_TERM))  # fmt: skip
+    return worked("least heat transfer for a stable surface", "W/(m2 K)", "heat on the surface / stable rise", STABLE,
+                  lambda q, k: 100.0 * q / k, heat_on_surface, rise)  # fmt: skip
 
 
 def least_radius(film: Figure) -> Figure:
@@ -68,23 +90,25 @@ def least_radius(film: Figure) -> Figure:
 
 
 def burn(
-    density: Figure, voltage: Figure, film: Figure, window: Window, hard: bool = False, agitated: bool = True,
-    edge_radius_mm: float | None = None,
+    density: Figure, heat_on_surface: Figure, rise: Figure, bath: Figure, film: Figure, window: Window,
+    hard: bool = False, edge_radius_mm: float | None = None,
 ) -> Burn:  # fmt: skip
-    """What speaks for burning at a density [A/dm2], volts at the tank and film [um], in a density window.
+    """What speaks for burning, from density [A/dm2], the most heat [W/dm2] and rise [K] of the surface, bath [C], film.
 
     edge_radius_mm: the sharpest outside edge, where it is known. A density below the window is no cause.
     """
-    on_skin, radius = heat_on_skin(density, voltage), least_radius(film)
-    causes, most = [], window.most_a_per_dm2
+    radius, stable = least_radius(film), stable_rise(bath)
+    needs, causes, most = least_transfer(heat_on_surface, stable), [], window.most_a_per_dm2
     if density.estimate.high > most * (1.0 + 1e-9) and not window.is_one:
         kind = Burning.ABOVE_WINDOW if density.estimate.low > most else Burning.MAY_BE_ABOVE_WINDOW
         causes.append(fact(kind, density=density, most=quantity(most, "A/dm2"), source=window.source))
-    if on_skin.estimate.high >= EDGES_BURN.value:
-        causes.append(fact(Burning.HOT_SURFACE, heat=on_skin, source=EDGES_BURN.source))
-    if not agitated:
-        causes.append(fact(Burning.STILL_BATH, source=STIRRED))
+    if rise.estimate.high >= stable.estimate.low:
+        sure = rise.estimate.low >= stable.estimate.high
+        kind = Burning.UNSTABLE if sure else Burning.MAY_BE_UNSTABLE
+        causes.append(fact(kind, rise=rise, stable=stable, needs=needs, source=STABLE))
+    if heat_on_surface.estimate.high >= EDGES_BURN.value:
+        causes.append(fact(Burning.HOT_SURFACE, heat=heat_on_surface, source=EDGES_BURN.source))
     if hard and edge_radius_mm is not None and edge_radius_mm < radius.estimate.high:
         edge = quantity(edge_radius_mm, "mm")
         causes.append(fact(Burning.SHARP_EDGE, edge=edge, least=radius, source=RADIUS_PER_FILM.source))
-    return Burn(on_skin, radius, tuple(causes))
+    return Burn(stable, needs, radius, tuple(causes))

@@ -18,9 +18,9 @@ import numpy as np
 import numpy.typing as npt
 
 from areacalc.arrays import Floats
-from areacalc.bath.agitation import Agitation, surface_rise_k
+from areacalc.bath.agitation import surface_rise_k
+from areacalc.bath.cases import Cases
 from areacalc.bath.electrolyte import BOILING
-from areacalc.bath.voltage import Polarisation
 from areacalc.errors import CannotRun
 from areacalc.sources import Kind, Source
 
@@ -28,7 +28,7 @@ COURSE = Source(
     Kind.DERIVED, "the run followed in time with its ramp, limits and warming, at the ends of all that is unknown"
 )
 _RAMP_STEPS, _HOLD_STEPS, _GROWTH = 40, 200, 0.01
-_LEAST_SHARE = 1e-3  # of the current asked: less is no run
+_LEAST_SHARE, _LEAST_AT_ALL = 0.1, 1e-3  # of the current asked: less is no run, with everything at its value or not
 _LEAST_RAMP_S = 1e-3  # no hand is quicker
 
 
@@ -39,6 +39,11 @@ class LimitedBy(IntEnum):
     SETTING = 1
     VOLTAGE = 2
     CURRENT = 3
+
+    @property
+    def word(self) -> str:
+        """Its name in documents."""
+        return ("ramp", "setting", "voltage limit", "current limit")[self]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,44 +64,6 @@ class RunSetting:
     def full_a(self) -> float:
         """The current asked, as far as the power supply gives it."""
         return min(self.current_a, self.limit_a)
-
-
-@dataclass(frozen=True, slots=True)
-class Cases:
-    """What is known only between ends, an array (n,) each, and the bath as measured.
-
-    area_dm2 takes the current; um_per_a_min_per_dm2 is film for a charge; reference_v, e_fold_v, energy and order are
-    the law's constants; rise_v_per_um how the volts climb with the film; transfer_w_per_m2_k and chemical_v as in
-    agitation and heat. held_kj_per_k is the heat that warms the bath by a degree, cooling_w what takes heat out.
-    """
-
-    area_dm2: Floats
-    um_per_a_min_per_dm2: Floats
-    reference_v: Floats
-    e_fold_v: Floats
-    energy_kj_per_mol: Floats
-    order: Floats
-    rise_v_per_um: Floats
-    transfer_w_per_m2_k: Floats
-    chemical_v: Floats
-    law: Polarisation
-    acid_g_per_l: float
-    bath_c: float
-    agitation: Agitation
-    held_kj_per_k: float
-    cooling_w: float = 0.0
-
-    def offset_v(self, bath_c: Floats, heat_w: Floats, rise_k: Floats) -> Floats:
-        """Volts at the tank less V0 ln i: the law at the bath, moved by what this bath is stirred worse or better."""
-        shift = np.zeros_like(bath_c)
-        if self.agitation is not self.law.agitation:
-            shift = rise_k - surface_rise_k(heat_w / self.area_dm2, bath_c, self.law.agitation)
-        return self.law.offset_v(bath_c + shift, self.acid_g_per_l, self.reference_v, self.e_fold_v,
-                                 self.energy_kj_per_mol, self.order)  # fmt: skip
-
-    def film_um(self, charge_c: Floats) -> Floats:
-        """Film for a charge [C]."""
-        return charge_c / (60.0 * self.area_dm2) * self.um_per_a_min_per_dm2
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,13 +131,14 @@ class Course:
 def follow(setting: RunSetting, cases: Cases, film_um: float) -> Course:
     """The run until every case has its film [um].
 
-    Raises CannotRun where the power supply drives less than a thousandth of the current asked.
+    Raises CannotRun where the power supply drives less than a tenth of the current asked, or may drive less than a
+    thousandth.
     """
-    goal_c = film_um / cases.film_um(np.ones_like(cases.area_dm2))
+    goal_c = cases.charge_c(film_um)
     ramp_s = setting.ramp_s if setting.ramp_s >= _LEAST_RAMP_S else 0.0
     hold_s = float(goal_c[0]) / setting.full_a / _HOLD_STEPS
     zero = np.zeros_like(goal_c)
-    time_s, charge_c, heat_j, bath_c, heat_w = 0.0, zero, zero, zero + cases.bath_c, zero
+    time_s, charge_c, heat_j, bath_c, heat_w = 0.0, zero, zero, zero + cases.bath.bath_c, zero
     rows, ramping = [], ramp_s > 0.0
     current_a, volts_v, limited, rise_k = _meters(setting, cases, 0.0 if ramping else 1.0, ramping, zero, bath_c, zero)
     rows.append((time_s, current_a, volts_v, charge_c, heat_j, bath_c, rise_k, limited))
@@ -183,8 +151,9 @@ def follow(setting: RunSetting, cases: Cases, film_um: float) -> Course:
         after_a, volts_v, limited, rise_k = _meters(
             setting, cases, share, ramping, charge_c + current_a * step_s, ahead_c, heat_w
         )
-        if not ramping and (after_a < _LEAST_SHARE * setting.full_a).any():
-            raise _drives_nothing(setting, float(after_a.min()))
+        driven = after_a / setting.full_a
+        if not ramping and (driven[0] < _LEAST_SHARE or (driven < _LEAST_AT_ALL).any()):
+            raise _drives_nothing(setting, float(after_a[0] if driven[0] < _LEAST_SHARE else after_a.min()))
         charge_c = charge_c + 0.5 * (current_a + after_a) * step_s
         gained_j = 0.5 * (heat_w + after_a * (volts_v + cases.chemical_v)) * step_s
         heat_j = heat_j + gained_j
@@ -194,10 +163,20 @@ def follow(setting: RunSetting, cases: Cases, film_um: float) -> Course:
     return Course(cases, setting, *(np.array(column) for column in zip(*rows, strict=True)))
 
 
+def steady_v(setting: RunSetting, cases: Cases, film_um: float) -> Floats:
+    """What the power supply shows (n,) at its setting under a film [um], with the surface as warm as that makes it."""
+    charge_c, bath_c = cases.charge_c(film_um), np.full_like(cases.area_dm2, cases.bath.bath_c)
+    heat_w = np.zeros_like(bath_c)
+    for _ in range(12):
+        current_a, volts_v, _, _ = _meters(setting, cases, 1.0, False, charge_c, bath_c, heat_w)
+        heat_w = current_a * (volts_v + cases.chemical_v)
+    return volts_v + current_a * setting.series_ohm
+
+
 def _warmed(cases: Cases, bath_c: Floats, gained_j: Floats, step_s: float) -> Floats:
     """The bath after a step: cooling is switched by a thermostat, and no bath passes the boil."""
-    warmer = bath_c + (gained_j - cases.cooling_w * step_s) * 1e-3 / cases.held_kj_per_k
-    return np.clip(warmer, cases.bath_c, BOILING.value)
+    warmer = bath_c + (gained_j - cases.bath.cooling_w * step_s) * 1e-3 / cases.bath.held_kj_per_k
+    return np.clip(warmer, cases.bath.bath_c, BOILING.value)
 
 
 def _meters(
@@ -207,7 +186,7 @@ def _meters(
 
     heat_w is that of the moment before.
     """
-    rise_k = surface_rise_k(heat_w / cases.area_dm2, bath_c, cases.agitation, cases.transfer_w_per_m2_k)
+    rise_k = surface_rise_k(heat_w / cases.area_dm2, bath_c, cases.bath.agitation, cases.transfer_w_per_m2_k)
     base_v = cases.offset_v(bath_c, heat_w, rise_k) + cases.rise_v_per_um * cases.film_um(charge_c)
     by = LimitedBy.RAMP if ramping else LimitedBy.SETTING
     if setting.held_v is None:

@@ -67,7 +67,7 @@ def aluminium_per_ah(rule: ThicknessRule = DEFAULT_RULE, takes: Takes | None = N
 
     >>> made = aluminium_per_ah().estimate
     >>> [round(x, 3) for x in (made.low, made.value, made.high)]
-    [0.075, 0.115, 0.167]
+    [0.058, 0.131, 0.199]
     """
 
     def formula(um_per_charge: float, density: float, held: float, alloy_factor: float, oxygen_share: float) -> float:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from areacalc.bath.faraday import metal_depth_um
-from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, film_thickness
+from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, film_per_charge, film_thickness
 from areacalc.errors import UnknownName
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure, constant, worked
@@ -74,10 +74,10 @@ def growth(
     >>> from areacalc.figure import given
     >>> made = growth(given("charge", 40.0, "A min/dm2"))
     >>> [round(f.estimate.value, 2) for f in (made.film, made.outward, made.inward)]
-    [13.11, 4.82, 8.29]
+    [12.2, 3.91, 8.29]
     """
     alloy = takes or Takes()
-    film = film_thickness(charge, rule, alloy.film_factor)
+    film = film_thickness(charge, film_per_charge(rule, alloy.film_factor))
     into = worked("metal consumed (growth inward)", "um", "charge x 0.2072 x (1 - oxygen's share)", METAL,
                   lambda q, f, g: metal_depth_um(q) * metal_share(f, g), charge, *alloy.figures)  # fmt: skip
     by_charge = worked("growth outward", "um", "film - metal consumed", BY_CHARGE, _outward, charge,

@@ -59,7 +59,7 @@ class Polarisation:
 
     temperature_c is that of the bath, and agitation what stirred it: the curves hold the warmth of the surface in such
     a bath, so only what another one makes warmer or colder is added. Of published curves, taken in shops, air is
-    assumed.
+    assumed. split is the slope that a split tube told.
     """
 
     volts: Constant = REFERENCE_VOLTS
@@ -69,6 +69,7 @@ class Polarisation:
     temperature_c: float = 20.0
     source: Source = LAW
     agitation: Agitation = DEFAULT_AGITATION
+    split: Constant | None = None
 
     def volts_v(self, density_a_per_dm2: float, temperature_c: float, acid_g_per_l: float) -> float:
         """Volts at the tank; not below zero.
@@ -88,7 +89,9 @@ class Polarisation:
 
     @property
     def evening(self) -> Constant:
-        """V0 with the width that sharing out the current needs; the person's own where readings gave it."""
+        """V0 with the width that sharing out the current needs; the person's own where a tube or readings gave it."""
+        if self.split is not None:
+            return self.split
         return EVENING if self.volts_per_e_fold is VOLTS_PER_E_FOLD else self.volts_per_e_fold
 
     def _law_v(self, density_a_per_dm2: float, temperature_c: float, acid_g_per_l: float) -> float:
@@ -112,20 +115,6 @@ class Polarisation:
         cold = 1e3 * energy_kj_per_mol / GAS_CONSTANT.value * (1.0 / kelvin(bath_c) - 1.0 / kelvin(self.temperature_c))
         weak = order * math.log(acid_g_per_l / self.acid_g_per_l) + math.log(self.density_a_per_dm2)
         return reference_v + e_fold_v * (cold - weak)
-
-    def voltage(self, density: Figure, temperature: Figure, acid: Figure) -> Figure:
-        """Volts at the tank with their bounds, from density [A/dm2], temperature [C] and acid [g/L].
-
-        Raises BadInput for a density that is not above zero.
-        """
-        if density.estimate.low <= 0.0:
-            raise BadInput("current density", f"{density.estimate.low:g} A/dm2 drives no film", "give one above zero")
-        return worked(
-            "voltage at the tank", "V", "Vref + V0 (ln(i/iref) + E/R (1/T - 1/Tref) - n ln(c/cref))", self.source,
-            self._volts, density, temperature, acid, constant("volts at the reference point", self.volts),
-            constant("volts per e-fold of current", self.volts_per_e_fold),
-            constant("activation energy of growth", GROWTH_ENERGY), constant("order in strength", ORDER),
-        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,13 +210,6 @@ def rise_per_um(temperature_c: float) -> Constant:
     source = Source(Kind.FROM_MEMORY, f"{RISE_COLD.source.text}; {RISE_WARM.source.text}; straight between 0 and 20 C")
     return Constant(mix(RISE_COLD.value, RISE_WARM.value), "V/um", source, mix(RISE_COLD.low, RISE_WARM.low),
                     mix(RISE_COLD.high, RISE_WARM.high))  # fmt: skip
-
-
-def end_voltage(start: Figure, film: Figure, temperature_c: float) -> Figure:
-    """Volts at the end of a run at steady current: start [V] + rise x film [um]."""
-    rise = rise_per_um(temperature_c)
-    return worked("voltage at the end", "V", "voltage at the start + rise x film", rise.source,
-                  lambda v, r, h: v + r * h, start, constant("rise of volts", rise), film)  # fmt: skip
 
 
 def implied_density(volts_v: Figure, temperature: Figure, acid: Figure, law: Polarisation | None = None) -> Figure:

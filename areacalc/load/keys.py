@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from areacalc.bath.agitation import Agitation
 from areacalc.bath.electrolyte import BATH_TEMPERATURE
 from areacalc.bath.etch import CAUSTIC, TEMPERATURE
 from areacalc.bath.film import RULES
@@ -94,13 +95,18 @@ BATH = (
     Key("temperature", Dimension.TEMPERATURE, '"20 C"', "of the bath now", needed=True, written=True, least=None,
         within=BATH_TEMPERATURE, measured=True),
     Key("band", Dimension.TEMPERATURE_DIFFERENCE, '"2 K"', "how far it may warm in the run", above=True),
+    Key("agitation", _T, '"air"', "what moves the bath past the parts: still, air or pump; air unless told",
+        among=tuple(Agitation)),
     Key("cooling", Dimension.POWER, '"0 W"', "what takes heat out of it; 0 W for nothing"),
-    Key("measured_voltage", Dimension.VOLTAGE, '"15.2 V"',
-        "volts of an earlier run in this bath, to set the voltage right", above=True),
+    Key("measured_voltage", Dimension.VOLTAGE, '"15.2 V"', "volts at the tank, steady, in an earlier run in this bath, "
+        "stirred as now: the warmth of the surface is in them", above=True),
     Key("measured_density", Dimension.CURRENT_DENSITY, '"1.5 A/dm2"', "and the density of that run", above=True),
     Key("half_density_voltage", Dimension.VOLTAGE, '"12.6 V"',
         "volts at about half that density, to tell how far bores lag", above=True),
     Key("half_density", Dimension.CURRENT_DENSITY, '"0.8 A/dm2"', "and the density of that one", above=True),
+    Key("measured_film", Dimension.FILM, '"11.6 um"',
+        "film measured after that run, to set the film for a charge right", above=True),
+    Key("measured_time", Dimension.TIME, '"26 min"', "and its time, the ramp at half", above=True),
     Key("measured_temperature", Dimension.TEMPERATURE, '"20 C"', "of the bath in those runs, if it was not as now",
         least=None, within=BATH_TEMPERATURE),
 )  # fmt: skip
@@ -138,7 +144,8 @@ RACK = (
     _size("wire", '"2 mm"', "diameter of a wire", written=True),
     Key("wires", Holds.COUNT, "4", "side by side", written=True, least=1.0),
     Key("dry", Dimension.LENGTH, '"100 mm"', "wire above the liquid"),
-    Key("wet", Dimension.LENGTH, '"80 mm"', "wire below the liquid"),
+    Key("wet", Dimension.LENGTH, '"80 mm"', "wire below the liquid; bare aluminium there takes current as a part does"),
+    Key("wire_surface", _T, '"bare"', "of the wire below the liquid: bare or insulated", among=("bare", "insulated")),
     Key("contacts", Holds.COUNT, "1", "contacts that hold one part", least=1.0),
     Key("contact_area", Dimension.AREA, '"4 mm2"', "face of one contact", above=True),
     Key("contact_resistance", Dimension.RESISTANCE, '"0.01 ohm"', "of one contact, if you measured it"),
@@ -147,6 +154,7 @@ FINISH = (
     Key("density", _T, '"small-tank"', "small-tank, decorative, conventional, hard, or your own: '12 to 15 A/ft2'",
         written=True, sweeps=Dimension.CURRENT_DENSITY),
     Key("thickness", Dimension.FILM, '"12 um"', "of the film; or give a shade", above=True),
+    Key("certainty", Dimension.FRACTION, '"95 %"', "of at least that film, from 50 %: 95 % means in 95 of 100 runs"),
     Key("shade", _T, '"dark"', "pale, strong, dark or black; or give a thickness", written=True,
         among=("pale", "strong", "dark", "black")),
     Key("surface", _T, '"gloss"', "gloss, or matte by an etch first", written=True, among=("gloss", "matte")),
@@ -161,7 +169,7 @@ FINISH = (
         among=(*SEALS, UNSEALED)),
     Key("seal_temperature", Dimension.TEMPERATURE, '"98 C"', "of the seal bath as measured", within=_LIQUID),
     Key("seal_ph", Holds.NUMBER, "6.0", "of the seal bath as measured", most=14.0),
-    Key("rule", _T, '"720"', "film from charge: 720 or 312, both published, or round (0.3 um per A min/dm2)",
+    Key("rule", _T, '"middle"', "film from charge: middle (of what is published), 720, 312, or round (0.3)",
         among=tuple(RULES)),
     Key("growth", _T, '"charge"', "how sizes grow: charge, half (hard coaters), third or measured", among=WAYS),
     Key("film_efficiency", Dimension.FRACTION, '"78 %"', "instead of a rule: Faraday's law, this share stays as film",
@@ -169,8 +177,19 @@ FINISH = (
     Key("repeat", _T, '"pen bodies, 3 March"', "colour of a run in the logbook: same film, dye and times"),
 )  # fmt: skip
 
+SPLIT_TUBE = (
+    _size("bore", '"8 mm"', "its bore", needed=True, written=True),
+    _size("inside", '"110 mm"', "its length inside", needed=True, written=True),
+    Key("open", _T, '"one end"', "one end or both ends", among=("one end", "both ends")),
+    Key("outside_film", Dimension.FILM, '"12 um"', "film measured on its outside", True, True, above=True),
+    Key("least_film", Dimension.FILM, '"6 um"', "and inside, where it is thinnest", True, True, above=True),
+    Key("outside_density", Dimension.CURRENT_DENSITY, '"2.5 A/dm2"', "of that run, on its outside", True, True,
+        above=True),
+)  # fmt: skip
+
 TABLES: dict[str, tuple[Key, ...]] = {
     "bath": BATH, "tank": TANK, "cathodes": CATHODES, "supply": SUPPLY, "rack": RACK, "finish": FINISH,
+    "split_tube": SPLIT_TUBE,
 }  # fmt: skip
 NEEDED_TABLES = ("bath", "tank")
 TABLE_HELP = {
@@ -182,4 +201,5 @@ TABLE_HELP = {
     "supply": "The supply; leave it out to be told what to buy.",
     "rack": "The rack; leave it out where you do not know it.",
     "finish": "What you want.",
+    "split_tube": "A tube split once after a run in this bath and measured: how far bores lag. Leave it out else.",
 }

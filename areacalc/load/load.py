@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from areacalc.bath.agitation import DEFAULT_AGITATION, Agitation
 from areacalc.bath.etch import MILD_C, MILD_CAUSTIC, MILD_MINUTES
-from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
+from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, measured_rule
 from areacalc.bath.fits import FLANKS_DEG
 from areacalc.bath.limits import Limits
 from areacalc.bath.voltage import Polarisation, Seen, calibrated
@@ -16,6 +17,11 @@ from areacalc.plant.cathode_set import CathodeSet
 from areacalc.plant.rack import Rack
 from areacalc.plant.supply import Supply
 from areacalc.plant.tank import Tank
+from areacalc.throw.split_tube import SplitTube
+
+EVEN_CHANCE, MOST_CERTAIN = 0.5, 0.99
+DEFAULT_CERTAINTY = 0.95
+"""Chosen: of a hundred runs planned for a film, ninety-five have it."""
 
 
 class SurfaceFinish(StrEnum):
@@ -67,9 +73,10 @@ class PartLine:
 class BathToday:
     """The bath as measured before the run: free acid, dissolved aluminium, temperature, and what holds it there.
 
-    band_k is the rise that is allowed in the run, cooling_w what takes heat out (0: nothing does). seen: volts and
-    density of a run before, from which the voltage is set right; second: of one at another density, for the slope.
-    measured_c: the bath in those runs (None: as now).
+    band_k is the rise that is allowed in the run, cooling_w what takes heat out (0: nothing does), agitation what moves
+    it past the parts. seen: volts and density of a run before, stirred alike, from which the voltage is set right;
+    second: of one at another density, for the slope. measured_c: the bath in those runs (None: as now).
+    measured_film_um after measured_time_s of that density, the ramp at half: the film for a charge.
     """
 
     acid_g_per_l: float
@@ -82,6 +89,10 @@ class BathToday:
     half_density_v: float | None = None
     half_density_a_per_dm2: float | None = None
     measured_c: float | None = None
+    agitation: Agitation = DEFAULT_AGITATION
+    agitation_told: bool = True
+    measured_film_um: float | None = None
+    measured_time_s: float | None = None
 
     @property
     def law(self) -> Polarisation:
@@ -92,7 +103,14 @@ class BathToday:
         runs = ((self.measured_v, self.measured_a_per_dm2), (self.half_density_v, self.half_density_a_per_dm2))
         seen_c = self.temperature_c if self.measured_c is None else self.measured_c
         seen = [Seen(v, i, seen_c, self.acid_g_per_l) for v, i in runs if v is not None and i is not None]
-        return calibrated(seen) if seen else Polarisation()
+        return calibrated(seen, Polarisation(agitation=self.agitation)) if seen else Polarisation()
+
+    @property
+    def rule(self) -> ThicknessRule | None:
+        """The film for a charge that was measured, where it was. Raises BadInput for a film that cannot be."""
+        if self.measured_film_um is None or self.measured_a_per_dm2 is None or self.measured_time_s is None:
+            return None
+        return measured_rule(self.measured_film_um, self.measured_a_per_dm2, self.measured_time_s)
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,13 +140,14 @@ class SealBath:
 class Finish:
     """What is wanted: the density window, a thickness or a shade, gloss or matte, the colour's name.
 
-    rule is what the film is reckoned by from the charge; growth how much of it sizes grow by (None: by the charge, and
-    of a hard coat half).
+    rule is what the film is reckoned by from the charge, certainty the share of runs that are to have it at least;
+    growth how much of it sizes grow by (None: by the charge, and of a hard coat half).
     """
 
     window: Window = DEFAULT_WINDOW
     density_a_per_dm2: float | None = None
     thickness_um: float | None = None
+    certainty: float = DEFAULT_CERTAINTY
     shade: str | None = None
     surface: SurfaceFinish = SurfaceFinish.GLOSS
     dye: str | None = None
@@ -162,6 +181,7 @@ class Load:
     ratio: Ratio = RATIOS["small-tank"]
     rack: Rack | None = None
     room_m3: float | None = None
+    split_tube: SplitTube | None = None
     source: str = ""
     folder: str = "."
     lines: dict[tuple[str | int, ...], int] = field(default_factory=dict, hash=False, compare=False)

@@ -18,7 +18,7 @@ from areacalc.errors import BadInput, UnknownName
 from areacalc.load.keys import BLANK, FIT, NEEDED_TABLES, PART, TABLES, Holds, Key
 from areacalc.load.lines import Path, key_lines
 from areacalc.load.load import FitLine, Load, PartLine
-from areacalc.load.tables import bath_of, cathodes_of, finish_of, rack_of, room_of, supply_of, tank_of
+from areacalc.load.tables import bath_of, cathodes_of, finish_of, rack_of, room_of, split_tube_of, supply_of, tank_of
 from areacalc.plant.cathode import RATIOS, ratio
 from areacalc.plant.tank import Tank
 from areacalc.quantity import Dimension, parse
@@ -152,6 +152,7 @@ class _Reading:
             "cathodes", tables["cathodes"] or {}, lambda v: ratio(str(v.get("ratio", "small-tank")), "ratio")
         )
         rack = self._made("rack", tables["rack"], rack_of)
+        tube = self._made("split_tube", tables["split_tube"], split_tube_of)
         self._larger_than_the_tank(tables, tank)
         name = self.data.get("name", FilePath(self.source).stem)
         if not isinstance(name, str):
@@ -159,7 +160,7 @@ class _Reading:
         if self.mistakes or bath is None or tank is None or finish is None:
             return None
         return Load(str(name), parts, bath, tank, finish, supply, cathodes, chosen or RATIOS["small-tank"], rack,
-                    room_of(tables["tank"] or {}), self.source, self.folder or ".", self.lines)  # fmt: skip
+                    room_of(tables["tank"] or {}), tube, self.source, self.folder or ".", self.lines)  # fmt: skip
 
     def _larger_than_the_tank(self, tables: dict[str, Values | None], tank: Tank | None) -> None:
         """Refuse sizes of what hangs in the tank that are longer than its longest side."""

@@ -4,32 +4,47 @@ from __future__ import annotations
 
 from typing import Any
 
+from areacalc.bath.agitation import DEFAULT_AGITATION, Agitation
 from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.etch import MILD_C, MILD_CAUSTIC, MILD_MINUTES
 from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, faraday_rule, rule_named
 from areacalc.bath.window import window
 from areacalc.errors import BadInput
-from areacalc.load.load import BathToday, Etching, Finish, SealBath, SurfaceFinish
+from areacalc.load.load import (
+    DEFAULT_CERTAINTY,
+    EVEN_CHANCE,
+    MOST_CERTAIN,
+    BathToday,
+    Etching,
+    Finish,
+    SealBath,
+    SurfaceFinish,
+)
 from areacalc.plant.cathode_set import CathodeSet
 from areacalc.plant.metal import CATHODE_METALS, RACK_METALS, metal
 from areacalc.plant.rack import Rack
 from areacalc.plant.supply import Mode, Supply
 from areacalc.plant.tank import LITRE_MM3, Tank
+from areacalc.throw.bore import plain_bore
+from areacalc.throw.split_tube import SplitTube
 
 Values = dict[str, Any]
 
 
 def bath_of(v: Values) -> BathToday:
     """The bath as measured today. Raises BadInput."""
-    if ("measured_voltage" in v) != ("measured_density" in v):
+    read = next((key for key in ("measured_voltage", "measured_film") if key in v), None)
+    if (read is None) != ("measured_density" not in v):
+        what = "an earlier run needs both its volts and its density, or its film and its density"
+        raise BadInput(read or "measured_density", what, "give both, or neither")
+    if ("measured_film" in v) != ("measured_time" in v):
         raise BadInput(
-            "measured_voltage", "an earlier run needs both its volts and its density", "give both, or neither"
+            "measured_film", "a film measured needs the time of its run", "give measured_time beside measured_film"
         )
     if ("half_density_voltage" in v) != ("half_density" in v) or (
         "half_density_voltage" in v and "measured_voltage" not in v
     ):
-        what = "a second run needs its volts and its density, and a first run beside it"
-        raise BadInput("half_density_voltage", what,
+        raise BadInput("half_density_voltage", "a second run needs its volts and its density, and a first run beside it",
                        "give measured_voltage, measured_density, half_density_voltage and half_density")  # fmt: skip
     try:
         Electrolyte(v["acid"], v["temperature"], v.get("aluminium", 0.0))
@@ -37,11 +52,17 @@ def bath_of(v: Values) -> BathToday:
         raise BadInput(bad.where.rpartition(" ")[2], bad.what, bad.remedy) from None
     bath = BathToday(v["acid"], v["temperature"], v.get("aluminium", 0.0), v.get("band", 2.0), v.get("cooling", 0.0),
                      v.get("measured_voltage"), v.get("measured_density"),
-                     v.get("half_density_voltage"), v.get("half_density"), v.get("measured_temperature"))  # fmt: skip
-    try:
-        _ = bath.law  # told here where two runs tell no slope
-    except BadInput as bad:
-        raise BadInput("half_density_voltage", bad.what, bad.remedy) from None
+                     v.get("half_density_voltage"), v.get("half_density"), v.get("measured_temperature"),
+                     Agitation(v.get("agitation", DEFAULT_AGITATION)), "agitation" in v,
+                     v.get("measured_film"), v.get("measured_time"))  # fmt: skip
+    for key, made in (
+        ("half_density_voltage", "law"),
+        ("measured_film", "rule"),
+    ):  # told here where runs tell no slope or film
+        try:
+            getattr(bath, made)
+        except BadInput as bad:
+            raise BadInput(key, bad.what, bad.remedy) from None
     return bath
 
 
@@ -83,7 +104,17 @@ def rack_of(v: Values) -> Rack:
     }  # fmt: skip
     if "metal" in v:
         metal(v["metal"], RACK_METALS)
-    return Rack(**{names[name]: value for name, value in v.items()})
+    return Rack(insulated=v.get("wire_surface") == "insulated",
+                **{names[name]: value for name, value in v.items() if name in names})  # fmt: skip
+
+
+def split_tube_of(v: Values) -> SplitTube:
+    """The tube that was split and measured. Raises BadInput."""
+    bore = plain_bore(v["bore"], v["inside"], v.get("open") == "both ends")
+    try:
+        return SplitTube(bore, v["outside_film"], v["least_film"], v["outside_density"])
+    except BadInput as bad:
+        raise BadInput("least_film", bad.what, bad.remedy) from None
 
 
 def room_of(v: Values) -> float | None:
@@ -95,8 +126,11 @@ def finish_of(v: Values) -> Finish:
     """The finish wanted. Raises BadInput."""
     if "thickness" in v and "shade" in v:
         raise BadInput("thickness", "stands beside a shade", "give one of the two")
+    certainty = v.get("certainty", DEFAULT_CERTAINTY)
+    if not EVEN_CHANCE <= certainty <= MOST_CERTAIN:
+        raise BadInput("certainty", f"{100.0 * certainty:g} % cannot be planned for", "give 50 to 99 %, such as '95 %'")
     return Finish(
-        window(v.get("density", "small-tank"), "density"), None, v.get("thickness"), v.get("shade"),
+        window(v.get("density", "small-tank"), "density"), None, v.get("thickness"), certainty, v.get("shade"),
         SurfaceFinish(v.get("surface", "gloss")), v.get("dye"), v.get("seal"), v.get("repeat"), _rule(v), _etching(v),
         SealBath(v.get("seal_temperature"), v.get("seal_ph")), v.get("growth"),
     )  # fmt: skip

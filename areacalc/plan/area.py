@@ -15,6 +15,7 @@ from areacalc.load.read_load import BadLoad, Mistake
 from areacalc.part.part import Part
 from areacalc.part.shelf import Shelf
 from areacalc.plan.bores import Plugs
+from areacalc.plant.rack import rack_area
 from areacalc.shape.kinds import Note
 from areacalc.sources import Kind, Source
 from areacalc.surface.skin import State
@@ -65,10 +66,16 @@ def part_areas(load: Load, shelf: Shelf | None = None) -> tuple[PartArea, ...]:
     return tuple(made)
 
 
-def whole_area(parts: tuple[PartArea, ...]) -> Figure:
-    """The wetted area of the load [mm2]."""
-    return Figure("wetted area of the load", total(p.all.estimate for p in parts), "mm2", "sum over the parts", _SUM,
-                  tuple(p.all for p in parts))  # fmt: skip
+def whole_area(parts: tuple[PartArea, ...], rack: Figure | None = None) -> Figure:
+    """The wetted area of the load [mm2]: the parts and what of the rack takes current."""
+    wet = (*(p.all for p in parts), *((rack,) if rack else ()))
+    return Figure("wetted area of the load", total(f.estimate for f in wet), "mm2", "sum over the parts and the rack",
+                  _SUM, wet)  # fmt: skip
+
+
+def bare_rack(load: Load) -> Figure | None:
+    """What of the rack is wetted area [mm2]; None where it takes no current."""
+    return rack_area(load.rack) if load.rack and load.rack.takes_current_mm2 > 0.0 else None
 
 
 def carried_by(parts: tuple[PartArea, ...]) -> tuple[Figure, ...]:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from areacalc.bath.course import LimitedBy
 from areacalc.fact import Fact
 from areacalc.figure import Figure
 from areacalc.load.load import Load
 from areacalc.plan.area import PartArea
+from areacalc.plan.course import RunPlan
 from areacalc.plan.current import CurrentPlan
 from areacalc.plan.room import judge_room, no_place
 from areacalc.plan.time import TimePlan
@@ -16,7 +18,7 @@ from areacalc.plant.cathode import cathode_for
 from areacalc.plant.cathode_set import CathodeCheck, check_cathodes
 from areacalc.plant.rack import RackCheck, check_rack
 from areacalc.plant.rule import Judged
-from areacalc.plant.supply import Course, LimitedBy, Mode, Supply
+from areacalc.plant.supply import Mode, Supply
 from areacalc.plant.tank import LOADING
 from areacalc.plant.too_small import BuySupply, WaysOut, supply_to_buy, ways_out
 
@@ -45,7 +47,7 @@ class PlantPlan:
 
 def plan_plant(
     load: Load, parts: Sequence[PartArea], area: Figure, effective: Figure, currents: CurrentPlan,
-    rack: RackCheck | None, time: TimePlan, most_v: float,
+    rack: RackCheck | None, run: RunPlan, time: TimePlan, most_v: float,
 ) -> PlantPlan:  # fmt: skip
     """The equipment at an area [mm2], the effective area [mm2] and the current [A].
 
@@ -53,8 +55,8 @@ def plan_plant(
     """
     cathodes = check_cathodes(load.cathodes, area, currents.set, load.ratio) if load.cathodes else None
     ways = None
-    if load.supply is not None and (not currents.in_window or short_of_volts(load.supply, time.course, currents)):
-        steady_s = time.charge_wanted.estimate.value * 3600.0 / currents.wanted_a
+    if load.supply is not None and (not currents.in_window or short_of_volts(load.supply, run, currents)):
+        steady_s = time.charge.estimate.value * 3600.0 / currents.wanted_a
         ways = ways_out(
             load.supply, effective.estimate, load.count, currents.window.least_a_per_dm2,
             currents.wanted_a / (effective.estimate.value * 1e-4), steady_s, currents.most.estimate.high, most_v,
@@ -67,15 +69,13 @@ def plan_plant(
     )  # fmt: skip
 
 
-def short_of_volts(supply: Supply, course: Course | None, currents: CurrentPlan) -> bool:
+def short_of_volts(supply: Supply, run: RunPlan, currents: CurrentPlan) -> bool:
     """Whether the supply's volts hold the current down: at its limit, or set to it and never reaching the current."""
-    if course is None:
-        return False
     if supply.mode is Mode.VOLTAGE:
-        return course.most_v >= supply.limit_v * (1.0 - 1e-9) and course.most_a < currents.set.estimate.value
-    return any(by is LimitedBy.VOLTAGE for by, _, _ in course.spans())
+        return run.most_v >= supply.limit_v * (1.0 - 1e-9) and run.most_a < currents.set.estimate.value
+    return any(by is LimitedBy.VOLTAGE for by, _, _ in run.spans())
 
 
-def rack_of(load: Load, area: Figure, current: Figure) -> RackCheck | None:
+def judge_rack(load: Load, area: Figure, current: Figure) -> RackCheck | None:
     """The rack at the current, where the load has one."""
     return check_rack(load.rack, current, load.count, area.estimate) if load.rack else None

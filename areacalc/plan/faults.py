@@ -6,7 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum, IntEnum
 
+from areacalc.bath.burn import Burning
 from areacalc.bath.ceiling import Ceiling, ceiling_fact
+from areacalc.bath.course import LimitedBy
 from areacalc.bath.dissolved import Aluminium, aluminium_fact
 from areacalc.bath.dye import DYED_BATH_C, is_too_warm_for_dye, shades_within
 from areacalc.bath.electrolyte import BATH_TEMPERATURE
@@ -20,7 +22,7 @@ from areacalc.plan.equipment import short_of_volts
 from areacalc.plan.stages import Stages
 from areacalc.plant.cathode_set import DISTANCE
 from areacalc.plant.rule import Judgement, judged_fact
-from areacalc.plant.supply import LimitedBy, Mode
+from areacalc.plant.supply import Mode
 
 
 class Weight(IntEnum):
@@ -49,9 +51,11 @@ class FaultKind(Enum):
     CURRENT_LIMIT = "power supply at its current limit"
     VOLTS_TOO_LOW = "set volts drive too little"
     NO_RAMP = "no ramp"
+    AGITATION_NOT_GIVEN = "agitation not given"
     BATH_BOILS = "bath boils"
     BATH_TOO_HOT = "bath too hot"
     BATH_WARMS = "bath warms past its limit"
+    HARD_BATH_WARMS = "bath of a hard coating warms past its limit"
     BATH_MAY_WARM = "bath may warm past its limit"
     TOO_WARM_FOR_DYE = "bath too warm for dyed work"
     ODD_STRIPS = "odd number of cathodes"
@@ -102,7 +106,7 @@ def faults_of(made: Stages) -> tuple[Fault, ...]:
         *_of_current(made), *_of_supply(made), *_of_film(made), *_of_heat(made),
         *(Fault(Weight.STOPS, each) for each in made.plant.no_place), *_of_rules(made), *_of_cathodes(made),
         *_of_aluminium(made), *_of_parts(made), *_of_fits(made), *_of_seal(made), *_of_bores(made),
-        *(Fault(Weight.SPOILS, each) for each in (*made.alloys.mixed, *made.burn.causes)),
+        *_of_burning(made), *(Fault(Weight.SPOILS, each) for each in made.alloys.mixed),
         *(Fault(Weight.WATCH, each) for each in made.alloys.over_limits),
     ]  # fmt: skip
     return tuple(sorted(dict.fromkeys(found), key=lambda fault: -fault.weight))
@@ -118,32 +122,32 @@ def _of_current(made: Stages) -> Iterable[Fault]:
         yield _watch(FaultKind.SUPPLY_SETS_CURRENT, current=currents.set, wanted=quantity(currents.wanted_a, "A"))
     if not currents.is_sure:
         yield _watch(FaultKind.BORES_NOT_KNOWN) if made.area_is_sure else _spoils(FaultKind.AREA_NOT_KNOWN)
-    low = currents.density.estimate.low < window.least_a_per_dm2 * (1 - 1e-9)
-    if currents.in_window and low and not window.is_one:
-        yield _watch(FaultKind.DENSITY_MAY_BE_LOW, density=currents.density, least=least)
+    thin, under = made.time.density.estimate, window.least_a_per_dm2 * (1 - 1e-9)
+    if currents.in_window and thin.low < under <= thin.value and not window.is_one:
+        yield _watch(FaultKind.DENSITY_MAY_BE_LOW, density=made.time.density, least=least)
 
 
 def _of_supply(made: Stages) -> Iterable[Fault]:
-    supply, course, buy = made.load.supply, made.time.course, made.plant.buy
+    supply, run, buy = made.load.supply, made.run, made.plant.buy
     if buy is not None:
         yield _watch(FaultKind.NO_SUPPLY, current=quantity(buy.rating_a, "A"), voltage=quantity(buy.rating_v, "V"))
-    if course is None or supply is None:
+    if supply is None:
         return
-    for by, start_s, stop_s in course.spans():
+    for by, start_s, stop_s in run.spans():
         span = {"start": quantity(start_s, "s"), "stop": quantity(stop_s, "s")}
         if by is LimitedBy.VOLTAGE:
             yield _spoils(
                 FaultKind.VOLTS_HOLD_DOWN, **span, limit=quantity(supply.limit_v, "V"),
-                set=quantity(course.set_a, "A"), end=quantity(course.end.current_a, "A"),
+                set=made.currents.set, end=quantity(float(run.at_end(run.course.current_a)[0]), "A"),
             )  # fmt: skip
         elif by is LimitedBy.CURRENT and not made.currents.held_down:
             yield _watch(FaultKind.CURRENT_LIMIT, **span, limit=quantity(supply.limit_a, "A"))
-    if supply.mode is Mode.VOLTAGE and short_of_volts(supply, course, made.currents):
-        window, set_a = made.currents.window, made.currents.set.estimate.value
-        density = made.currents.density.estimate.value * course.most_a / set_a
+    window = made.currents.window
+    low = made.time.density.estimate.value < window.least_a_per_dm2 * (1 - 1e-9)
+    if made.currents.in_window and low and short_of_volts(supply, run, made.currents):
         yield _spoils(
-            FaultKind.VOLTS_TOO_LOW, voltage=quantity(supply.limit_v, "V"), current=quantity(course.most_a, "A"),
-            density=quantity(density, "A/dm2"), least=quantity(window.least_a_per_dm2, "A/dm2"),
+            FaultKind.VOLTS_TOO_LOW, voltage=quantity(supply.limit_v, "V"), current=quantity(run.most_a, "A"),
+            density=made.time.density, least=quantity(window.least_a_per_dm2, "A/dm2"),
             most=quantity(window.most_a_per_dm2, "A/dm2"),
         )  # fmt: skip
     if supply.mode is Mode.CURRENT and supply.ramp_s == 0.0:
@@ -154,7 +158,7 @@ def _of_film(made: Stages) -> Iterable[Fault]:
     near = ceiling_fact(made.film.film, made.film.ceiling)
     if near is not None:
         yield Fault(Weight.SPOILS if near.kind is Ceiling.PAST else Weight.WATCH, near)
-    for outside in made.load.finish.rule.outside(made.electrolyte):
+    for outside in (made.load.bath.rule or made.load.finish.rule).outside(made.electrolyte):
         yield Fault(Weight.WATCH, outside)
 
 
@@ -169,12 +173,21 @@ def _of_heat(made: Stages) -> Iterable[Fault]:
             known = quantity(BATH_TEMPERATURE.high, "C")
             yield _stops(FaultKind.BATH_TOO_HOT, end=heat.end, known=known, source=BATH_TEMPERATURE.source, **cure)
     elif rise.low > band_k:
-        yield _spoils(FaultKind.BATH_WARMS, rise=heat.warming, band=band, **cure)
+        kind, weight = (FaultKind.HARD_BATH_WARMS, Weight.STOPS) if made.is_hard else (
+            FaultKind.BATH_WARMS, Weight.SPOILS)  # fmt: skip
+        yield Fault(weight, fact(kind, rise=heat.warming, band=band, **cure))
     elif rise.high > band_k:
         yield _watch(FaultKind.BATH_MAY_WARM, rise=heat.warming, band=band)
     if made.load.finish.is_dyed and is_too_warm_for_dye(heat.end.estimate.high):
         most = quantity(DYED_BATH_C.high or DYED_BATH_C.value, "C")
         yield _watch(FaultKind.TOO_WARM_FOR_DYE, most=most, end=heat.end, source=DYED_BATH_C.source)
+
+
+def _of_burning(made: Stages) -> Iterable[Fault]:
+    for cause in made.burn.causes:
+        yield Fault(Weight.WATCH if cause.kind is Burning.MAY_BE_UNSTABLE else Weight.SPOILS, cause)
+    if not made.load.bath.agitation_told:
+        yield _watch(FaultKind.AGITATION_NOT_GIVEN, counted=made.load.bath.agitation)
 
 
 def _of_seal(made: Stages) -> Iterable[Fault]:
@@ -260,7 +273,7 @@ def _of_bores(made: Stages) -> Iterable[Fault]:
             continue
         told: dict[str, Value | Figure | None] = {
             "part": bore.part, "bore": bore.names[0], "alike": len(bore.names), "film": bore.film,
-            "at": quantity(bore.least_at_mm, "mm"), "outside": outside,
+            "at": quantity(bore.least_at_mm, "mm"), "outside": outside, "catches_up": int(bore.thrown.catches_up),
         }  # fmt: skip
         if not dyed:
             yield _watch(FaultKind.BORE_THIN, **told)

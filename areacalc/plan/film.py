@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from areacalc.bath.ceiling import Ceiling, ceiling, ceiling_fact
+from areacalc.bath.ceiling import Ceiling, ceiling_fact
 from areacalc.bath.dye import SHADES, least_film
-from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
+from areacalc.bath.film import ThicknessRule
 from areacalc.bath.growth import Growth, Takes, growth
 from areacalc.digits import three
 from areacalc.errors import CannotRun
-from areacalc.figure import Figure, constant, given, worked
+from areacalc.figure import Figure, constant, given
 from areacalc.load.load import Finish
 from areacalc.logbook.records import Run
 from areacalc.sources import Constant, Kind, Source
@@ -20,9 +20,6 @@ _UNSAID = Constant(
     SHADES["dark"].value, "um",
     Source(Kind.PUBLISHED, f"neither thickness nor shade was given; {SHADES['dark'].source.text}"),
 )  # fmt: skip
-_ON_SKIN = Source(
-    Kind.DERIVED, "charge over the effective area is what the outside gets; how evenly it lands there is left out"
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,16 +63,12 @@ def wanted_film(finish: Finish, repeat: Run | None = None) -> Figure:
 
 
 def plan_film(
-    wanted: Figure, charge: Figure, area: Figure, density: Figure, acid: Figure, temperature: Figure,
-    slowest: Takes | None = None, of_parts: Sequence[Takes] = (), rule: ThicknessRule = DEFAULT_RULE,
-    way: str = "charge",
-) -> FilmPlan:  # fmt: skip
-    """The film from the charge [Ah] given over the area [mm2], and its ceiling at the density [A/dm2].
+    wanted: Figure, on_surface: Figure, top: Figure, takes: Sequence[Takes], rule: ThicknessRule, way: str
+) -> FilmPlan:
+    """The film from the charge on the surface [A min/dm2], under the ceiling of this bath [um].
 
-    slowest is what the alloy that films least makes of it; of_parts those of each kind of part; way the share outward.
+    takes: what each alloy makes of a charge: that which films least, then those of each kind of part. way: the share
+    outward.
     """
-    on_skin = worked("charge on the surface", "A min/dm2", "charge / area", _ON_SKIN,
-                     lambda q, a: q * 60.0 / (a * 1e-4), charge, area)  # fmt: skip
-    least, *by_part = (growth(on_skin, way, rule, takes) for takes in (slowest, *of_parts))
-    top = ceiling(density, acid, temperature, rule)
+    least, *by_part = (growth(on_surface, way, rule, each) for each in takes)
     return FilmPlan(wanted, least.film, least, top, tuple(by_part))

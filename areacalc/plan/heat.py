@@ -1,37 +1,33 @@
-"""The heat of a load: how far the bath warms, how long it stays in its band, and the cooling that keeps it there."""
+"""The heat of a load: how far the bath and the surface warm, how long the bath stays in its band, and what cools it."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from areacalc.bath.heat import (
-    CHILLED_RISE_K,
-    chilled_water,
-    cooling_wanted,
-    heat,
-    heat_held,
-    ice,
-    time_in_band,
-    time_to_boil,
-    warming,
-)
-from areacalc.figure import Figure, given, given_or_none, worked
-from areacalc.load.load import BathToday
-from areacalc.sources import Kind, Source
+import numpy as np
 
-_SUM = Source(Kind.DERIVED, "the bath before the run and what it warms by; walls and air left out, so it is the most")
+from areacalc.arrays import Floats
+from areacalc.bath.electrolyte import BOILING
+from areacalc.bath.heat import CHILLED_RISE_K, chilled_water, ice
+from areacalc.estimate import Estimate
+from areacalc.figure import Figure, given
+from areacalc.load.load import BathToday
+from areacalc.plan.course import RunPlan
 
 
 @dataclass(frozen=True, slots=True)
 class HeatPlan:
-    """Heat [W], warming [K], the bath at the end [C], time in the band [s, None: for ever], cooling [W].
+    """Heat [W] after the ramp, warming [K], the bath at the end [C], time in the band [s, None: for ever], cooling [W].
 
-    ice [kg] in closed bottles or chilled water [L/min] would give that cooling; None where none is wanted. boils [s]:
-    when it would, None where the run is over before.
+    on_surface is the most heat that an area makes [W/dm2], rise how far the surface stands above the bath for it [K],
+    surface its mean temperature over the hold [C]. ice [kg] in closed bottles or chilled water [L/min] would give that
+    cooling; None where none is wanted. boils [s]: when it would, None where the run is over before.
     """
 
     heat: Figure
-    held: Figure
+    on_surface: Figure
+    rise: Figure
+    surface: Figure
     warming: Figure
     end: Figure
     in_band: Figure | None
@@ -41,20 +37,87 @@ class HeatPlan:
     boils: Figure | None = None
 
 
-def plan_heat(
-    current: Figure, volts: Figure, time: Figure, volume: Figure, bath: BathToday, acid: Figure, temperature: Figure
-) -> HeatPlan:
-    """From current [A], volts over the run [V], time [s], liquid [L] and the bath as it is."""
-    made = heat(current, volts)
-    held = heat_held(volume, acid, temperature)
-    band = given("warming allowed", bath.band_k, "K")
-    cooling = given_or_none("cooling", bath.cooling_w, "W")
-    up = warming(made, time, held, cooling, temperature)
-    end = worked("bath at the end", "C", "bath now + warming", _SUM, lambda t, k: t + k, temperature, up)
-    wanted = cooling_wanted(made, time, band, held)
-    boils = time_to_boil(made, held, temperature, cooling)
-    needs = wanted.estimate.high > 0.0
-    return HeatPlan(made, held, up, end, time_in_band(made, band, held, cooling), wanted,
-                    ice(wanted, time, temperature) if needs and bath.temperature_c > 1.0 else None,
-                    chilled_water(wanted) if needs and bath.temperature_c > CHILLED_RISE_K + 1.0 else None,
-                    boils if boils and boils.estimate.value < time.estimate.value else None)  # fmt: skip
+def plan_heat(run: RunPlan, today: BathToday, temperature: Figure) -> HeatPlan:
+    """What the course of the run tells of its heat; temperature is the bath's now [C]."""
+    course, area = run.course, run.course.cases.area_dm2
+    band = given("warming allowed", today.band_k, "K")
+    bath_c = run.at_end(course.bath_c)
+    wanted = run.figure("cooling wanted", "W", "least that keeps the heat in the band at each moment of the run",
+                        np.maximum(_cooling(run, today.band_k), 0.0), (band,))  # fmt: skip
+    set_s = given("time to set", run.set_s, "s", wanted.source)
+    needs = wanted.estimate.value > 0.0
+    return HeatPlan(
+        run.figure("heat into the bath", "W", "current x (voltage + chemical term), over the hold",
+                   run.over_the_hold(course.heat_j)),
+        run.figure("heat on the surface", "W/dm2", "the most of density x (voltage + chemical term)",
+                   run.most(course.heat_w) / area),
+        run.figure("surface above the bath", "K", "heat on the surface / heat transfer", run.most(course.rise_k)),
+        run.figure("surface of the parts", "C", "bath + rise, the mean over the hold",
+                   run.mean_over_the_hold(course.bath_c + course.rise_k)),
+        run.figure("bath warms by", "K", "heat less cooling, added up / heat held by the bath",
+                   bath_c - today.temperature_c),
+        run.figure("bath at the end", "C", "bath now + warming", bath_c, (temperature,)),
+        _in_band(run, today, band),
+        wanted,
+        ice(wanted, set_s, temperature) if needs and today.temperature_c > 1.0 else None,
+        chilled_water(wanted) if needs and today.temperature_c > CHILLED_RISE_K + 1.0 else None,
+        _boils(run),
+    )  # fmt: skip
+
+
+def _in_band(run: RunPlan, today: BathToday, band: Figure) -> Figure | None:
+    """How long until the bath has warmed by its band, past the end of the run as at its end; None where it never does.
+
+    Where the cooling may or may not keep up, the figure is that of the worst case.
+    """
+    course = run.course
+    limit_c = min(today.temperature_c + today.band_k, BOILING.value)
+    times = _crossing_s(course.time_s, course.bath_c, limit_c)
+    net_w = run.at_end(course.heat_w) - today.cooling_w
+    to_go_j = (limit_c - run.at_end(course.bath_c)) * 1e3 * course.cases.bath.held_kj_per_k
+    later = run.set_s + np.divide(to_go_j, net_w, out=np.full_like(net_w, np.inf), where=net_w > 0.0)
+    times = np.where(to_go_j > 0.0, later, np.minimum(times, run.set_s))
+    ends = times[: course.cases.corners]
+    if not np.isfinite(ends).any():
+        return None
+    if not np.isfinite(ends).all():
+        times = np.full_like(times, ends.min())
+    return run.figure("time in the band", "s", "course of the bath, its end carried on", times, (band,))
+
+
+def _crossing_s(time_s: Floats, rows: Floats, limit: float) -> Floats:
+    """When each case first passes a limit (n,), straight between moments; the last moment where none does."""
+    after = np.clip((rows < limit).sum(axis=0), 1, len(time_s) - 1)
+    cases = np.arange(rows.shape[1])
+    low, high = rows[after - 1, cases], rows[after, cases]
+    share = np.clip((limit - low) / np.maximum(high - low, 1e-12), 0.0, 1.0)
+    times: Floats = time_s[after - 1] + share * (time_s[after] - time_s[after - 1])
+    return times
+
+
+def _cooling(run: RunPlan, band_k: float) -> Floats:
+    """The least cooling (n,) that keeps each case in its band: over any stretch, the heat less what the band takes up.
+
+    Worked out for the value and the corners; the likely cases, which nothing reads, stand at the value.
+    """
+    course = run.course
+    until = int(np.searchsorted(course.time_s, run.set_s))
+    times = np.append(course.time_s[:until], run.set_s)
+    heat_j = np.vstack([course.heat_j[:until], run.at_end(course.heat_j)])[:, : course.cases.corners]
+    band_j = 1e3 * band_k * course.cases.bath.held_kj_per_k
+    best = np.full(heat_j.shape[1], -np.inf)
+    for start in range(len(times) - 1):
+        over = (heat_j[start + 1 :] - heat_j[start] - band_j) / (times[start + 1 :] - times[start])[:, None]
+        best = np.maximum(best, over.max(axis=0))
+    wanted = np.full(course.heat_j.shape[1], best[0])
+    wanted[: len(best)] = best
+    return wanted
+
+
+def _boils(run: RunPlan) -> Figure | None:
+    course = run.course
+    if run.at_end(course.bath_c)[0] < BOILING.value:
+        return None
+    times = _crossing_s(course.time_s, course.bath_c, BOILING.value - 1e-9)
+    at = Estimate.exact(float(times[0]))
+    return Figure("bath boils after", at, "s", "course of the bath", run.figure("", "s", "", times).source, run.inputs)

@@ -8,13 +8,14 @@ from areacalc.bath.seal import seal_time
 from areacalc.figure import Figure, given
 from areacalc.plan.etch import etch_figures
 from areacalc.plan.stages import Stages
+from areacalc.plant.rack import thinning
 
 
 def named_figures(made: Stages) -> dict[str, Figure]:
     """All figures that the load has, in the order that tables show them."""
     named = {
         "area": made.area, **_run(made), **_heat(made), **_equipment(made), **_bath(made),
-        "heat-on-surface": made.burn.heat_on_skin, **_finish(made), "conductivity": made.conductivity,
+        **_finish(made), "conductivity": made.conductivity,
         "bath-drop": _bath_drop(made), **made.throw.figures(made.bores),
     }  # fmt: skip
     return {name: figure for name, figure in named.items() if figure is not None}
@@ -24,7 +25,7 @@ def _run(made: Stages) -> dict[str, Figure | None]:
     currents, volts, time, film = made.currents, made.volts, made.time, made.film
     return {
         "current-least": currents.least, "current": currents.set, "current-most": currents.most,
-        "density": currents.density, "voltage-start": volts.start, "voltage-end": volts.end,
+        "density": time.density, "voltage-start": volts.start, "voltage-end": volts.end,
         "voltage-supply": volts.at_supply, "time": time.time, "charge": time.charge,
         "charge-wanted": time.charge_wanted, "film-wanted": film.wanted, "film": film.film,
         "growth-outward": film.growth.outward, "growth-inward": film.growth.inward, "ceiling": film.ceiling,
@@ -33,8 +34,11 @@ def _run(made: Stages) -> dict[str, Figure | None]:
 
 def _heat(made: Stages) -> dict[str, Figure | None]:
     heat = made.heat
-    return {"heat": heat.heat, "warming": heat.warming, "bath-end": heat.end, "time-in-band": heat.in_band,
-            "cooling": heat.cooling}  # fmt: skip
+    return {
+        "heat": heat.heat, "heat-on-surface": heat.on_surface, "surface-rise": heat.rise, "surface": heat.surface,
+        "stable-rise": made.burn.stable_rise, "least-heat-transfer": made.burn.least_transfer, "warming": heat.warming,
+        "bath-end": heat.end, "time-in-band": heat.in_band, "cooling": heat.cooling,
+    }  # fmt: skip
 
 
 def _equipment(made: Stages) -> dict[str, Figure | None]:
@@ -45,6 +49,8 @@ def _equipment(made: Stages) -> dict[str, Figure | None]:
                   "cathode-density": cathodes.density}  # fmt: skip
     if rack is not None:
         named |= {"rack-drop": rack.drop, "rack-warmth": rack.rise, "current-a-contact": rack.a_contact}
+    if made.bare_rack is not None:
+        named |= {"rack-area": made.bare_rack, "rack-thinning": thinning(made.time.on_surface)}
     return named
 
 
@@ -72,4 +78,4 @@ def _bath_drop(made: Stages) -> Figure | None:
     cathodes = made.load.cathodes
     if cathodes is None or cathodes.distance_mm is None:
         return None
-    return gap_drop(made.currents.density, given("part to cathode", cathodes.distance_mm, "mm"), made.conductivity)
+    return gap_drop(made.time.density, given("part to cathode", cathodes.distance_mm, "mm"), made.conductivity)

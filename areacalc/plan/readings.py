@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from areacalc.bath.agitation import surface_rise_k
 from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.voltage import implied_density, rise_per_um
 from areacalc.errors import BadInput
@@ -16,6 +17,7 @@ from areacalc.surface.skin import State
 
 _AREA = Source(Kind.DERIVED, "current over the density that the volts imply")
 _VOLTS = Source(Kind.DERIVED, "the film so far and the rack take their share of the volts")
+_STIRRED = Source(Kind.DERIVED, "the surface stands as far above the bath as its heat and the agitation make it")
 _FAR = 0.5
 LEAST_READ = 1e-6
 """The least volts and amperes that are taken for a reading: a millionth, which no meter on a supply shows."""
@@ -92,13 +94,14 @@ def back_check(plan: Plan, read: Reading) -> BackCheck:
 
 def _implied(plan: Plan, read: Reading) -> Figure:
     load, law = plan.load, plan.load.bath.law
+    today = load.bath
     rack = plan.plant.rack
     amps, temperature = given("amperes read", read.current_a, "A"), given("bath read", read.temperature_c, "C")
     seen = given("volts read", read.volts_v, "V")
     series = rack.resistance if rack else given("rack resistance", 0.0, "ohm")
     minutes = given("minutes so far", read.time_s / 60.0, "min")
     rise = constant("rise of volts", rise_per_um(read.temperature_c))
-    rule = constant("charge rule", load.finish.rule.film_per_charge)
+    rule = constant("charge rule", (today.rule or load.finish.rule).film_per_charge)
     volts = worked(
         "volts at the anode, without film and rack", "V", "volts - amperes x rack - rise x film so far", _VOLTS,
         lambda v, i, r, m, h, k, d: v - i * r - h * k * m * d, seen, amps, series, minutes, rise, rule,
@@ -106,9 +109,20 @@ def _implied(plan: Plan, read: Reading) -> Figure:
     )  # fmt: skip
     if volts.estimate.low <= 0.0:
         raise BadInput("meters", f"{read.volts_v:g} V are less than rack and film take", "read the volts again")
-    density = implied_density(volts, temperature, given("acid", load.bath.acid_g_per_l, "g/L"), law)
+    temperature = _as_the_law_was_taken(plan, temperature)
+    density = implied_density(volts, temperature, given("acid", today.acid_g_per_l, "g/L"), law)
     return worked("area the meters imply", "mm2", "amperes / density the volts imply", _AREA,
                   lambda i, d: i / d * 1e4, amps, density)  # fmt: skip
+
+
+def _as_the_law_was_taken(plan: Plan, temperature: Figure) -> Figure:
+    """The bath [C] that would have the surface as warm as here, were it stirred as where the law was taken."""
+    own, law = plan.load.bath.agitation, plan.load.bath.law.agitation
+    if own is law:
+        return temperature
+    return worked("bath, were it stirred as the law's", "C", "bath + rise - rise in such a bath", _STIRRED,
+                  lambda t, rise, q: t + rise - float(surface_rise_k(q, t, law)), temperature, plan.heat.rise,
+                  plan.heat.on_surface)  # fmt: skip
 
 
 def _explaining(plan: Plan, implied: Estimate, more: bool) -> list[Cause]:

@@ -7,51 +7,54 @@ from dataclasses import dataclass, replace
 from areacalc.bath.alloy import Alloy
 from areacalc.bath.burn import Burn, burn
 from areacalc.bath.ceiling import ceiling
-from areacalc.bath.conductivity import conductivity
 from areacalc.bath.dissolved import MOST_CONVENTIONAL, MOST_HARD, aluminium_of_several, aluminium_per_ah
 from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.etch import Etch
-from areacalc.bath.film import ThicknessRule
+from areacalc.bath.film import ThicknessRule, factor_figure, film_per_charge
 from areacalc.bath.growth import HARD, Takes
-from areacalc.bath.heat import refuse_uncooled_hard_coating
 from areacalc.bath.seal import DEFAULT_SEAL, UNSEALED, Seal, seal_named
-from areacalc.bath.voltage import rise_per_um
 from areacalc.bath.window import WINDOWS, Window
 from areacalc.errors import CannotRun
-from areacalc.figure import Figure, given, given_or_none
-from areacalc.load.load import Load
+from areacalc.figure import Figure, given
+from areacalc.load.load import EVEN_CHANCE, Load
 from areacalc.logbook.records import Run
 from areacalc.part.shelf import Shelf
 from areacalc.plan.alloy import AlloyPlan, plan_alloys
-from areacalc.plan.area import PartArea, carried_by, part_areas, whole_area
+from areacalc.plan.area import PartArea, bare_rack, carried_by, part_areas, whole_area
 from areacalc.plan.bath import BathPlan, plan_bath
-from areacalc.plan.current import CurrentPlan, plan_current
-from areacalc.plan.equipment import PlantPlan, plan_plant, rack_of
+from areacalc.plan.course import RunPlan
+from areacalc.plan.current import CurrentPlan
+from areacalc.plan.equipment import PlantPlan, judge_rack, plan_plant
 from areacalc.plan.etch import plan_etch
 from areacalc.plan.film import FilmPlan, plan_film, refuse_past_ceiling, wanted_film
 from areacalc.plan.fits import FitPlan, plan_fits
 from areacalc.plan.heat import HeatPlan, plan_heat
-from areacalc.plan.throw import BoreThrow, Throw, plan_throw
+from areacalc.plan.share_out import Measured, Shared, Sharing, share_out
+from areacalc.plan.throw import BoreThrow, Throw
 from areacalc.plan.time import TimePlan, plan_time
 from areacalc.plan.volts import VoltsPlan, most_volts, plan_volts
-from areacalc.plant.supply import Course
 from areacalc.sources import Constant, Kind, Source
-from areacalc.throw.thrown import Evening
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stages:
-    """What each stage found for one load; area is its wetted area [mm2], conductivity that of the bath [S/m]."""
+    """What each stage found for one load; area is its wetted area [mm2], conductivity that of the bath [S/m].
+
+    bare_rack is what of the area is rack; run is the course that every figure of time, volts and heat is read off.
+    """
 
     load: Load
     electrolyte: Electrolyte
     repeat: Run | None
     parts: tuple[PartArea, ...]
     area: Figure
+    bare_rack: Figure | None
     conductivity: Figure
     alloys: AlloyPlan
     throw: Throw
     currents: CurrentPlan
+    run: RunPlan
+    is_hard: bool
     volts: VoltsPlan
     time: TimePlan
     film: FilmPlan
@@ -62,16 +65,6 @@ class Stages:
     burn: Burn
     fits: tuple[FitPlan, ...]
     bores: tuple[BoreThrow, ...]
-
-    @property
-    def course(self) -> Course | None:
-        """The run in the power supply, moment by moment, where there is one."""
-        return self.time.course
-
-    @property
-    def is_hard(self) -> bool:
-        """Whether the load is hard coated."""
-        return is_hard(self.currents.window)
 
     @property
     def seal(self) -> Seal | None:
@@ -95,75 +88,77 @@ def stages_of(load: Load, repeat: Run | None = None, shelf: Shelf | None = None)
     Raises BadLoad for parts that cannot be used, CannotRun for a hard coating that nothing cools and for a power supply
     whose volts drive no current.
     """
-    if repeat and repeat.dye and not load.finish.dye:
-        load = replace(load, finish=replace(load.finish, dye=repeat.dye))
-    today, rule = load.bath, load.finish.rule
-    acid = given("acid", today.acid_g_per_l, "g/L")
-    aluminium = given_or_none("aluminium", today.aluminium_g_per_l, "g/L")
-    temperature, liquid = given("bath now", today.temperature_c, "C"), given("liquid", load.tank.liquid_l, "L")
-    parts = part_areas(load, shelf)
-    area = whole_area(parts)
+    if repeat:  # the film that came out then, not one more on top of it
+        finish = replace(load.finish, certainty=EVEN_CHANCE, dye=load.finish.dye or repeat.dye)
+        load = replace(load, finish=finish)
+    today, measured = load.bath, Measured.of(load)
+    rule = today.rule or load.finish.rule
+    parts, bare = part_areas(load, shelf), bare_rack(load)
+    area = whole_area(parts, bare)
     density = repeat.density_a_per_dm2 if repeat else load.finish.density_a_per_dm2
-    law, window = today.law, _window(load, density)
-    kappa, wanted = conductivity(acid, temperature, aluminium), wanted_film(load.finish, repeat)
-    evening = Evening(kappa, law, wanted, rise_per_um(today.temperature_c))
-    limit_a = load.supply.limit_a if load.supply else None
-    throw = plan_throw(parts, area, density or window.middle_a_per_dm2, limit_a, evening)
-    currents = plan_current(throw.effective, window, density, load.supply)
-    hard = is_hard(currents.window)
-    start = law.voltage(currents.density, temperature, acid)
-    rack = rack_of(load, area, currents.set)
-    series_ohm = rack.resistance.estimate.value if rack else 0.0
+    window, wanted = _window(load, density), wanted_film(load.finish, repeat)
+    hard = is_hard(window, today.temperature_c)
     alloys = plan_alloys(load, hard)
-    slowest, *of_parts = (_takes(alloy, rule) for alloy in (alloys.slowest, *alloys.of_parts))
-    try:
-        time = plan_time(
-            wanted,
-            throw.effective,
-            currents.set,
-            start,
-            today,
-            law,
-            load.supply,
-            series_ohm,
-            slowest.film_factor,
-            rule,
-        )
-    except CannotRun as refused:
-        refuse_past_ceiling(wanted, ceiling(currents.density, acid, temperature, rule), refused)
-        raise
-    way = load.finish.growth or (HARD if hard else "charge")
-    film = plan_film(
-        wanted, time.charge, throw.effective, currents.density, acid, temperature, slowest, of_parts, rule, way
-    )
-    volts = plan_volts(law, currents.density, film.film, temperature, acid, rack.drop if rack else None, load.supply)
-    heat = plan_heat(currents.set, volts.mean, time.time, liquid, today, acid, temperature)
-    if hard:
-        refuse_uncooled_hard_coating(today.cooling_w, heat.heat.estimate.value)
+    takes = [_takes(alloy, rule) for alloy in (alloys.slowest, *alloys.of_parts)]
+    factor = takes[0].film_factor
+    sharing = Sharing(load, parts, area, bare, measured)
+    shared = _shared(sharing, window, density, wanted, rule, factor)
+    throw, currents, run, asked = shared.throw, shared.currents, shared.run, shared.asked
+    time, volts = plan_time(run, load.finish.certainty), plan_volts(run)
+    heat = plan_heat(run, today, measured.temperature)
+    top = ceiling(time.density, measured.acid, heat.surface, factor_figure(factor))
+    film = plan_film(wanted, time.on_surface, top, takes, rule, load.finish.growth or (HARD if hard else "charge"))
+    most_v = most_volts(run.course.cases, currents.most.estimate.high, wanted.estimate.value, asked.series_ohm)
     etch = plan_etch(load, area)
     return Stages(
         load=load, electrolyte=Electrolyte(today.acid_g_per_l, today.temperature_c, today.aluminium_g_per_l),
-        repeat=repeat, parts=parts, area=area, conductivity=kappa, alloys=alloys, throw=throw, currents=currents,
-        volts=volts, time=time, film=film, heat=heat,
+        repeat=repeat, parts=parts, area=area, bare_rack=bare, conductivity=measured.kappa, alloys=alloys, throw=throw,
+        currents=currents, run=run, volts=volts, time=time, film=film, heat=heat, is_hard=hard,
         bath=plan_bath(
-            time.charge, currents.set, area, load.tank, acid, aluminium, carried_by(parts), load.room_m3,
-            aluminium_of_several([p.all.estimate.value / area.estimate.value for p in parts],
-                                 [aluminium_per_ah(rule, takes) for takes in of_parts]),
-            MOST_HARD if hard else MOST_CONVENTIONAL,
+            time.charge, currents.set, area, load.tank, measured.acid, measured.aluminium, carried_by(parts),
+            load.room_m3, _aluminium(parts, bare, area, rule, takes[1:]), MOST_HARD if hard else MOST_CONVENTIONAL,
         ),
         plant=plan_plant(
-            load, parts, area, throw.effective, currents, rack, time,
-            most_volts(law, currents, wanted, temperature, acid, series_ohm),
+            load, parts, area, asked.area, currents, judge_rack(load, area, currents.set), run, time, most_v
         ),
-        etch=etch, burn=burn(currents.density, volts.end, film.film, currents.window, hard),
+        etch=etch, burn=burn(time.density, heat.on_surface, heat.rise, measured.temperature, film.film, window, hard),
         fits=plan_fits(load, [part.outward for part in film.by_part], etch.lost if etch else None),
-        bores=throw.with_films([part.film for part in film.by_part]),
+        bores=sharing.in_bores(shared, time.density, film.film).with_films([part.film for part in film.by_part]),
     )  # fmt: skip
 
 
-def is_hard(window: Window) -> bool:
-    """Whether a density window is that of hard coating, by name or because it lies above all others."""
-    return window.name == "hard" or window.middle_a_per_dm2 > WINDOWS["small-tank"].most_a_per_dm2
+def _shared(
+    sharing: Sharing, window: Window, density_a_per_dm2: float | None, wanted: Figure, rule: ThicknessRule,
+    factor: Constant,
+) -> Shared:  # fmt: skip
+    """The current shared out. Raises CannotRun, with the ceiling where the film is one that this bath does not make."""
+    try:
+        return share_out(sharing, window, density_a_per_dm2, wanted, film_per_charge(rule, factor))
+    except CannotRun as refused:
+        middle = given("density wanted", density_a_per_dm2 or window.middle_a_per_dm2, "A/dm2", window.source)
+        measured = sharing.measured
+        top = ceiling(middle, measured.acid, measured.temperature, factor_figure(factor))
+        refuse_past_ceiling(wanted, top, refused)
+        raise
+
+
+def _aluminium(
+    parts: tuple[PartArea, ...], bare: Figure | None, area: Figure, rule: ThicknessRule, takes: list[Takes]
+) -> Figure:
+    """What the load leaves in the bath for each ampere hour: every kind of part, and the rack, by its share."""
+    lines = [(part.all, each) for part, each in zip(parts, takes, strict=True)] + ([(bare, Takes())] if bare else [])
+    shares = [each.estimate.value / area.estimate.value for each, _ in lines]
+    return aluminium_of_several(shares, [aluminium_per_ah(rule, each) for _, each in lines])
+
+
+COLD_C = 10.0
+"""Chosen: at and below this bath, densities of the hard window make a hard coating."""
+
+
+def is_hard(window: Window, bath_c: float) -> bool:
+    """Whether hard coating is asked for: its window by name, or its densities in a cold bath."""
+    hard = WINDOWS["hard"]
+    return window.name == hard.name or (bath_c <= COLD_C and window.most_a_per_dm2 >= hard.least_a_per_dm2)
 
 
 def _takes(alloy: Alloy, rule: ThicknessRule) -> Takes:

@@ -108,20 +108,17 @@ def _of(constant: Constant) -> Quantity:
 
 
 def _anodise(made: Stages, care: tuple[Caution, ...]) -> RunStep:
-    time, supply, course = made.time, made.load.supply, made.time.course
+    time, supply = made.time, made.load.supply
     minutes = time.time.estimate.scaled(1.0 / 60.0)
     values: dict[str, Value | Figure | None] = {
         "current": made.currents.set, "time": quantity(minutes.value, "min"),
         "ramp": quantity(supply.ramp_s, "s") if supply and supply.ramp_s else None,
     }  # fmt: skip
     kind = StepKind.ANODISE
-    if course is None:
-        values |= {"start": made.volts.start, "end": made.volts.end}
-    else:
-        values["end"] = quantity(course.end.voltage_v, "V")
-        if supply is not None and supply.mode is Mode.VOLTAGE:
-            kind = StepKind.ANODISE_AT_VOLTS
-            values |= {"voltage": quantity(course.most_v, "V"), "most": quantity(course.most_a, "A")}
+    values |= {"start": made.volts.start, "end": made.volts.at_supply}
+    if supply is not None and supply.mode is Mode.VOLTAGE:
+        kind = StepKind.ANODISE_AT_VOLTS
+        values |= {"voltage": quantity(made.run.most_v, "V"), "most": quantity(made.run.most_a, "A")}
     return RunStep(fact(kind, **values), minutes, time.time.source, care)
 
 

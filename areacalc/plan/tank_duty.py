@@ -3,27 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from areacalc.bath.ceiling import ceiling, ceiling_fact
+from areacalc.bath.course import COURSE
 from areacalc.bath.current import current_a
 from areacalc.bath.electrolyte import Electrolyte, acid_wt_pct
-from areacalc.bath.film import time_for
-from areacalc.bath.heat import heat
+from areacalc.bath.film import factor_figure, film_per_charge
 from areacalc.bath.heat_capacity import LALIBERTE_2009, heat_capacity_kj_per_l_k
-from areacalc.bath.voltage import Polarisation
 from areacalc.bath.window import DEFAULT_WINDOW, Window
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate, total
 from areacalc.figure import Figure, given, worked
+from areacalc.load.load import DEFAULT_CERTAINTY, BathToday
 from areacalc.part.part import Part
-from areacalc.plan.time import steady_time
+from areacalc.plan.course import Asked, RunPlan, plan_run
+from areacalc.plan.heat import plan_heat
+from areacalc.plan.time import plan_time
 from areacalc.plan.volts import plan_volts
 from areacalc.plant.largest import BETWEEN_PARTS, Largest
 from areacalc.plant.new_tank import Duty
 from areacalc.sources import Kind, Source
 
 RAMP_S = 300.0  # what a new load file is begun with
+_COOLED = Source(Kind.DERIVED, "the bath is cooled, so it stays as warm as it is")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,13 +44,14 @@ def duty_for(
 ) -> Duty:  # fmt: skip
     """What a load [mm2] asks for at a window of density, a film [um] and a ramp [s].
 
-    The current is that of the whole window; the run, ramp included, is as long as the film takes at the window's
-    middle, so the most heat is a little more than any one run makes. Raises OutOfRange for a bath that is none.
+    The current is that of the whole window, and so are volts and heat; the run, ramp included, is as long as the film
+    takes at the window's middle. The bath is taken to be held at its temperature. Raises OutOfRange for a bath that is
+    none.
 
     >>> from areacalc.plant.largest import largest
     >>> duty = duty_for(largest("a plate of 300 x 200 x 6 mm"), 12.0)
     >>> round(duty.current.estimate.value, 2), round(duty.run.estimate.value / 60.0, 1)
-    (31.25, 17.3)
+    (31.25, 20.1)
     """
     made = bath or Bath()
     if film_um <= 0.0 or made.band_k <= 0.0:
@@ -56,18 +60,35 @@ def duty_for(
         raise BadInput("new tank", "the ramp must be 0 min or longer", "give a time such as '5 min', or 0 min")
     Electrolyte(made.acid_g_per_l, made.temperature_c)
     acid, temperature = given("acid", made.acid_g_per_l, "g/L"), given("bath", made.temperature_c, "C")
-    film = given("film wanted", film_um, "um")
-    found = current_a(_area(load), window)
-    density = next(f for f in found.figure.inputs if f.unit == "A/dm2")
-    middle = given("density to set", window.middle_a_per_dm2, "A/dm2", window.source)
-    volts = plan_volts(Polarisation(), density, film, temperature, acid, None)
-    run = steady_time(time_for(film, middle), given("ramp", ramp_s, "s"))
+    film, area = given("film wanted", film_um, "um"), _area(load)
+    found = current_a(area, window)
+    today = BathToday(made.acid_g_per_l, made.temperature_c)
+    never_warms = given("heat held by the bath, cooled", 1e9, "kJ/K", _COOLED)
+
+    def run_at(current: float) -> RunPlan:
+        setting = given("current to set", current, "A", window.source)
+        asked = Asked(film, DEFAULT_CERTAINTY, area, setting, film_per_charge(), ramp_s=ramp_s)
+        return plan_run(asked, today, never_warms)
+
+    runs = [run_at(a) for a in (found.set_a, found.low_a, found.high_a)]
+    time, heats = plan_time(runs[0], DEFAULT_CERTAINTY), [plan_heat(run, today, temperature) for run in runs]
     capacity = worked(
         "heat capacity of the bath", "J/(L K)", "heat capacity x density", LALIBERTE_2009, _capacity, acid, temperature
     )
-    near = ceiling_fact(film, ceiling(density, acid, temperature))
-    return Duty(found.figure, volts.end, heat(found.figure, volts.mean), run, capacity,
-                given("warming allowed", made.band_k, "K"), (near,) if near is not None else ())  # fmt: skip
+    energies = [run.figure("heat of a run", "J", "heat added up", run.at_end(run.course.heat_j)) for run in runs]
+    near = ceiling_fact(film, ceiling(time.density, acid, heats[0].surface, factor_figure()))
+    return Duty(
+        found.figure, _across([plan_volts(run).end for run in runs]), _across([h.heat for h in heats]),
+        _across(energies), time.time, given("after the ramp", max(runs[0].set_s - runs[0].ramp_s, 1.0), "s", COURSE),
+        capacity, given("warming allowed", made.band_k, "K"), (near,) if near is not None else (),
+    )  # fmt: skip
+
+
+def _across(figures: Sequence[Figure]) -> Figure:
+    """A figure of the middle setting, with least and most of the whole window."""
+    first, ends = figures[0], [figure.estimate for figure in figures]
+    low, high = min(e.low for e in ends), max(e.high for e in ends)
+    return replace(first, estimate=replace(first.estimate, low=low, high=high), inputs=tuple(figures))
 
 
 def largest_of(parts: Sequence[Part], counts: Sequence[int], upright: bool = False) -> Largest:

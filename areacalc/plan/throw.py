@@ -110,22 +110,25 @@ class Throw:
 
 
 def plan_throw(
-    parts: Sequence[PartArea], area: Figure, density_a_per_dm2: float, limit_a: float | None, evening: Evening
-) -> Throw:
+    parts: Sequence[PartArea], area: Figure, density: Estimate, limit_a: float | None, evening: Evening,
+    rack: Figure | None = None,
+) -> Throw:  # fmt: skip
     """What the bores take at the density wanted on the outside [A/dm2], or at what a supply of limit_a [A] brings.
 
-    area is that of the load [mm2].
+    area is that of the load [mm2], rack what of it is rack.
     """
     found = [wet_bores(part.rows, part.plugs) for part in parts]
-    brought = _outside(parts, found, density_a_per_dm2, limit_a, evening)
-    outside = given("density on the outside", brought, "A/dm2", _OUTSIDE)
+    beside_mm2 = rack.estimate.value if rack else 0.0
+    brought = _outside(parts, found, density.value, limit_a, evening, beside_mm2)
+    outside = given("density on the outside", density.scaled(brought / density.value), "A/dm2", _OUTSIDE)
     lengths = {"wagner-length": evening.wagner_length(outside), "film-length": evening.film_length(outside)}
     if not any(found):
         bare = tuple(PartThrow(p.line.name, (), p.all) for p in parts)
         return Throw(area, bare, {}, _whole(parts, found, lengths))
     made = tuple(_part(p, bores, evening, outside) for p, bores in zip(parts, found, strict=True))
-    effective = Figure("effective area of the load", total(p.effective.estimate for p in made), "mm2",
-                       "sum over the parts", _EFFECTIVE, tuple(p.effective for p in made))  # fmt: skip
+    taking = (*(p.effective for p in made), *((rack,) if rack else ()))
+    effective = Figure("effective area of the load", total(f.estimate for f in taking), "mm2",
+                       "sum over the parts and the rack", _EFFECTIVE, taking)  # fmt: skip
     return Throw(effective, made, lengths, _whole(parts, found, lengths))
 
 
@@ -168,7 +171,7 @@ def counted_whole(part: Part, density_a_per_dm2: float) -> tuple[Fact, ...]:
 
 def _outside(
     parts: Sequence[PartArea], found: Sequence[Sequence[WetBores]], density: float, limit_a: float | None,
-    evening: Evening,
+    evening: Evening, beside_mm2: float,
 ) -> float:  # fmt: skip
     """The density outside: that asked for, or the one at which outside and bores take just what the supply gives."""
     if limit_a is None or not any(found):
@@ -177,7 +180,7 @@ def _outside(
     for _ in range(30):
         now = given("density", at, "A/dm2")
         wagner_mm, film_mm = (f(now).estimate.value for f in (evening.wagner_length, evening.film_length))
-        taken_mm2 = sum(
+        taken_mm2 = beside_mm2 + sum(
             p.line.count * (p.each.estimate.value - sum(
                 b.skin_mm2 * (1.0 - bore_line(b.bore, wagner_mm, film_mm).mean) for b in bores))
             for p, bores in zip(parts, found, strict=True)

@@ -41,7 +41,7 @@ TITANIUM_SHARE = Constant(
 )
 _HEAT = Source(
     Kind.DERIVED,
-    "heat of the run over heat capacity and the rise allowed, nothing lost to the room and the ramp at full current",
+    "heat of the run over heat capacity and the rise allowed, nothing lost to the room",
 )
 _BALANCE = Source(Kind.DERIVED, "heat made less what warms the bath through its band over the run")
 
@@ -58,14 +58,17 @@ class TankFact(Enum):
 class Duty:
     """What the largest load asks of the tank, as numbers.
 
-    current [A], volts at the tank [V], heat into the bath [W], the run [s], the bath's heat capacity [J/(L K)], and the
-    rise allowed in a run [K]. facts: what there is to say of what is asked.
+    current [A], volts at the tank [V], heat into the bath after the ramp [W] and over the run [J], the run and what of
+    it is after the ramp [s], the bath's heat capacity [J/(L K)], and the rise allowed in a run [K]. facts: what there
+    is to say of what is asked.
     """
 
     current: Figure
     volts: Figure
     heat: Figure
+    energy: Figure
     run: Figure
+    hold: Figure
     capacity: Figure
     band: Figure
     facts: tuple[Fact, ...] = ()
@@ -263,15 +266,17 @@ def _arrange(
 
 def _volume_by_heat(duty: Duty) -> Figure:
     return worked(
-        "liquid to take one run without cooling", "L", "heat x time / (heat capacity x rise allowed)", _HEAT,
-        lambda w, t, c, k: w * t / (c * k), duty.heat, duty.run, duty.capacity, duty.band,
+        "liquid to take one run without cooling", "L", "heat of a run / (heat capacity x rise allowed)", _HEAT,
+        lambda e, c, k: e / (c * k), duty.energy, duty.capacity, duty.band,
     )  # fmt: skip
 
 
 def _cooling(duty: Duty, liquid: Figure) -> Figure:
     return worked(
-        "cooling to stay in the band over one run", "W", "heat - heat capacity x liquid x rise / time", _BALANCE,
-        lambda w, t, c, k, v: max(0.0, w - c * v * k / t), duty.heat, duty.run, duty.capacity, duty.band, liquid,
+        "cooling to stay in the band over one run", "W",
+        "(heat of a run - heat capacity x liquid x rise) / time after the ramp, from 0 to the heat", _BALANCE,
+        lambda e, w, t, c, k, v: min(w, max(0.0, (e - c * v * k) / t)), duty.energy, duty.heat, duty.hold,
+        duty.capacity, duty.band, liquid,
     )  # fmt: skip
 
 

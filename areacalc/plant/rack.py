@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from areacalc.bath.faraday import metal_depth_um
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate, through
-from areacalc.figure import Figure, given, worked
+from areacalc.figure import Figure, constant, given, worked
 from areacalc.plant.conductor import CHURCHILL_CHU, resistance_ohm, rise_k, round_section_mm2
 from areacalc.plant.metal import RACK_METALS, Metal, metal
 from areacalc.plant.rule import Judged, Rule
@@ -45,6 +46,16 @@ WIRE = Rule(
         Kind.SECOND_HAND, "blogs and forums of small shops: 1.6 mm rod to 2.4 mm welding rod"), low=1.6, high=2.4),
     at_least=True, decides=False, why="a thinner wire bends under the part, and every strip makes aluminium thinner",
 )  # fmt: skip
+BARE = Source(
+    Kind.COMMON_PRACTICE, "bare aluminium under the liquid takes current as the part does and is stripped after each "
+    "run; titanium passivates and takes next to none",
+)  # fmt: skip
+OVER_STRIPPED = Constant(
+    4.0, "um", Source(Kind.COMMON_PRACTICE, "a strip in caustic takes a few micrometres of metal besides the film"),
+    low=2.0, high=8.0,
+)  # fmt: skip
+QUARTER_GONE = 0.25
+"""Of a wire's diameter: it has lost 44 % of its section, and is replaced."""
 NO_CONTACT_FIGURE = (
     "no published resistance of aluminium or titanium contacts in use was found: it is taken as nothing unless you "
     "give one; a contact that is loose shows as a voltage that is high and a current that wanders"
@@ -55,9 +66,9 @@ NO_CONTACT_FIGURE = (
 class Rack:
     """What stands between the bar and the parts.
 
-    wires in parallel, each of `wire_mm` diameter, `dry_mm` above the liquid and `wet_mm` below it. contact_mm2 is the
-    touching face of one contact, contacts_a_part how many hold one part, contact_ohm the resistance of one (0: not
-    counted). Raises BadInput for sizes that are none and for metals that the acid eats.
+    wires in parallel, each of `wire_mm` diameter, `dry_mm` above the liquid and `wet_mm` below it, where they are bare
+    or insulated. contact_mm2 is the touching face of one contact, contacts_a_part how many hold one part, contact_ohm
+    the resistance of one (0: not counted). Raises BadInput for sizes that are none and for metals that the acid eats.
     """
 
     metal: str = "aluminium 6063"
@@ -68,6 +79,7 @@ class Rack:
     contacts_a_part: int = 1
     contact_mm2: float | None = None
     contact_ohm: float = 0.0
+    insulated: bool = False
 
     def __post_init__(self) -> None:
         metal(self.metal, RACK_METALS, "rack")
@@ -83,6 +95,34 @@ class Rack:
     def wire_metal(self) -> Metal:
         """The metal of the wires."""
         return metal(self.metal, RACK_METALS, "rack")
+
+    @property
+    def takes_current_mm2(self) -> float:
+        """Surface under the liquid that takes current as the parts do: of bare aluminium all, of titanium next to none.
+
+        >>> round(Rack(wire_mm=2.0, wires=4).takes_current_mm2), Rack("titanium", 2.0).takes_current_mm2
+        (2513, 0.0)
+        """
+        bare = self.wire_metal.stripped and not self.insulated
+        return math.pi * self.wire_mm * self.wires * self.wet_mm if bare else 0.0
+
+
+def rack_area(rack: Rack) -> Figure:
+    """What of a rack is wetted area [mm2]."""
+    words = f"{rack.wires} x {rack.wire_mm:g} mm {rack.metal}, {rack.wet_mm:g} mm under the liquid"
+    return given("rack under the liquid", rack.takes_current_mm2, "mm2", Source(BARE.kind, f"{words}; {BARE.text}"))
+
+
+def thinning(charge: Figure, stripped_um: Constant | None = None) -> Figure:
+    """How much thinner a bare aluminium wire is after a run [mm], from its charge [A min/dm2]: twice the metal a face.
+
+    >>> from areacalc.figure import given
+    >>> round(thinning(given("charge", 76.3, "A min/dm2")).estimate.value, 3)
+    0.04
+    """
+    return worked("wire of the rack thins by", "mm", "2 x (metal by Faraday's law + stripped)", BARE,
+                  lambda q, over: 2e-3 * (metal_depth_um(q) + over), charge,
+                  constant("stripped on top", stripped_um or OVER_STRIPPED))  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

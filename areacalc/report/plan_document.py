@@ -8,13 +8,13 @@ from typing import Literal, TypedDict, cast
 import msgspec
 
 from areacalc.logbook.records import Run
+from areacalc.plan.course import RunPlan
 from areacalc.plan.faults import Fault
 from areacalc.plan.plan import Plan
 from areacalc.plan.readings import BackCheck
 from areacalc.plan.steps import RunStep
 from areacalc.plan.throw import BoreThrow
 from areacalc.plant.rule import judged_fact
-from areacalc.plant.supply import Course
 from areacalc.report.documents import Interval, interval
 from areacalc.report.figure_document import FigureDocument, figure_document
 from areacalc.report.words.bores import bore_notes, bore_sentence
@@ -180,7 +180,7 @@ def plan_document(plan: Plan, inch: bool = False) -> PlanDocument:
         "expects": list(plan.alloys.expects),
         "window": {"name": plan.currents.window.name, "source": str(plan.currents.window.source)},
         "figures": {name: figure_document(figure) for name, figure in plan.figures.items()},
-        "course": course_document(plan.course) if plan.course else None,
+        "course": course_document(plan.run),
         "judged": [{"text": tell(judged_fact(j), inch), "kept": j.kept} for j in plan.plant.judged],
         "ways_out": list(ways_out_words(plan.plant.ways_out, inch)),
         "fits": [
@@ -226,12 +226,12 @@ def _step(step: RunStep, inch: bool) -> RunStepDocument:
     }  # fmt: skip
 
 
-def course_document(course: Course) -> CourseDocument:
-    """A run in the supply, as rows of time [s], current [A], volts [V] and charge [C]."""
+def course_document(run: RunPlan) -> CourseDocument:
+    """The run, as rows of time [s], current [A], volts at the supply [V] and charge [C]."""
     return {
-        "reached_s": course.reached_s,
-        "spans": [{"limited_by": by.value, "from_s": a, "to_s": b} for by, a, b in course.spans()],
-        "moments": [[m.time_s, m.current_a, m.voltage_v, m.charge_c] for m in course.moments],
+        "reached_s": run.set_s,
+        "spans": [{"limited_by": by.word, "from_s": a, "to_s": b} for by, a, b in run.spans()],
+        "moments": run.moments().tolist(),
     }
 
 

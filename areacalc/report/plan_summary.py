@@ -54,10 +54,10 @@ def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
 
 def _setting(plan: Plan) -> str:
     """What to set on the power supply, and how it is brought up."""
-    supply, course = plan.load.supply, plan.course
+    supply = plan.load.supply
     what = value_text(plan.figures["current"])
-    if supply is not None and course is not None and supply.holds_volts:
-        what = shown(course.most_v, "V")
+    if supply is not None and supply.holds_volts:
+        what = shown(plan.run.most_v, "V")
     return what + (f", raised over {shown(supply.ramp_s, 's')}" if supply is not None and supply.ramp_s else "")
 
 

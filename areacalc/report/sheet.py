@@ -99,15 +99,12 @@ def _setting(plan: Plan, name: str, label: str, inch: bool) -> Dial:
 
 def _readings(plan: Plan) -> tuple[MeterReading, ...]:
     """When to read the meters over the run, evenly, with what they should show."""
-    course, start, end = plan.course, plan.figures["voltage-start"].estimate, plan.figures["voltage-end"].estimate
-    if course is None:
+    if plan.load.supply is None:
         return ()
-    rows = []
+    course, rows = plan.run.course, []
     for number in range(1, _READINGS + 1):
-        share = number / _READINGS
-        moment = course.at(share * course.reached_s)
-        low, high = (a + share * (b - a) for a, b in ((start.low - start.value, end.low - end.value),
-                                                       (start.high - start.value, end.high - end.value)))  # fmt: skip
-        bounds = f"{max(moment.voltage_v + low, 0.0):.1f} to {moment.voltage_v + high:.1f} V"
-        rows.append(MeterReading(shown(moment.time_s, "s"), shown(moment.current_a, "A"), bounds))
+        time_s = number / _READINGS * plan.run.set_s
+        current, volts = (course.cases.bounds(course.at(x, time_s)) for x in (course.current_a, course.supply_v))
+        bounds = f"{volts.low:.1f} to {volts.high:.1f} V"
+        rows.append(MeterReading(shown(time_s, "s"), shown(current.value, "A"), bounds))
     return tuple(rows)

@@ -21,8 +21,11 @@ FILM = Source(
     "the rise of volts with the film taken as the film's own resistance, half of it in the mean of the run",
 )
 _SHARE = Source(Kind.DERIVED, "share of the outside times what the outside gets")
-_FORMULA = "s along the bore from d/dx (S d/dx (L ln s + F s)) = p s, L the Wagner and F the film length"
+_FORMULA = "s along the bore from d/dx (S d/dx (L ln s + F s^2)) = p s, L the Wagner and F the film length"
 _CAUSE = "slope of the law of volts, rise of volts with the film, conductivity, how the mouth spreads"
+
+
+CATCHES_UP = 1.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +33,8 @@ class Thrown:
     """A bore's density [A/dm2] at its mouth, over its skin and where it is least; each as a share of the outside's.
 
     The film goes with the charge, so a share of the density is a share of the film. least_at_mm is from the first
-    mouth, or from the end of what plugs it; where names the bore in its figures.
+    mouth, or from the end of what plugs it; where names the bore in its figures. twice_share is the least share in a
+    run for twice the film.
     """
 
     mouth: Figure
@@ -41,6 +45,12 @@ class Thrown:
     least_share: Figure
     least_at_mm: float
     where: str = ""
+    twice_share: float = 0.0
+
+    @property
+    def catches_up(self) -> bool:
+        """Whether a longer run evens it out: twice the film brings the least share up by a twentieth."""
+        return self.twice_share > CATCHES_UP * self.least_share.estimate.value
 
     def least_film(self, outside: Figure) -> Figure:
         """The film where it is thinnest, from the film outside [um]."""
@@ -97,6 +107,8 @@ def down_the_bore(bore: Bore, evening: Evening, density: Figure, name: str = "")
         constant("mouth in a face", IN_A_FACE), constant("mouth at a thin end", AT_A_THIN_END),
     )  # fmt: skip
 
+    twice = bore_line(bore, w.value, 2.0 * f.value).least
+
     def share(name: str, what: Callable[[BoreLine], float]) -> Figure:
         value, low, high = (what(line) for line in lines)
         made = Estimate(value, low, high, _CAUSE)
@@ -107,6 +119,7 @@ def down_the_bore(bore: Bore, evening: Evening, density: Figure, name: str = "")
     return Thrown(
         _times(f"density at the mouth{where}", density, mouth), _times(f"density over the bore{where}", density, mean),
         _times(f"density where it is least{where}", density, least), mouth, mean, least, lines[0].least_at_mm, where,
+        twice,
     )  # fmt: skip
 
 

@@ -16,12 +16,13 @@ from areacalc.bath.film import (
     RULES,
     UM_720,
     charge_a_min_per_dm2,
-    charge_for,
+    factor_figure,
     faraday_rule,
+    film_per_charge,
     film_thickness,
+    measured_rule,
     rule_named,
     thickness_um,
-    time_for,
 )
 from areacalc.bath.growth import WAYS, Takes, growth
 from areacalc.errors import BadInput, UnknownName
@@ -37,7 +38,8 @@ ALLOY = st.sampled_from([None, "6061", "2024", "casting", "7075"])
 
 
 def film_of(density, minutes, rule=DEFAULT_RULE, factor=None):
-    return film_thickness(given("charge on the surface", density * minutes, "A min/dm2"), rule, factor)
+    charge = given("charge on the surface", density * minutes, "A min/dm2")
+    return film_thickness(charge, film_per_charge(rule, factor))
 
 
 @given_values(DENSITY, st.floats(1.0, 120.0), st.floats(1.0, 120.0), RULE, ALLOY)
@@ -50,35 +52,35 @@ def test_longer_is_never_thinner(density, one, other, rule, alloy):
     assert short.high <= long.high
 
 
-@given_values(DENSITY, st.floats(2.0, 60.0), RULE, ALLOY)
-@FEW
-def test_the_time_for_a_film_gives_that_film(density, film, rule, alloy):
-    factor = alloy_named(alloy).film_factor
-    seconds = time_for(given("film", film, "um"), given("density", density, "A/dm2"), rule, factor).estimate
-    back = film_of(density, seconds.value / 60.0, rule, factor).estimate
-    assert back.value == pytest.approx(film, rel=1e-12)
-    assert back.low <= film * (1 + 1e-12)
-    assert film * (1 - 1e-12) <= back.high
-    assert seconds.low <= seconds.value <= seconds.high
-
-
 @given_values(st.floats(1.0, 500.0), RULE)
 @FEW
 def test_charge_and_thickness_go_there_and_back(charge, rule):
     assert charge_a_min_per_dm2(thickness_um(charge, rule), rule) == pytest.approx(charge, rel=1e-12)
 
 
-def test_each_published_rule_lies_inside_the_bounds_of_the_other():
-    ends = [(r.film_per_charge.low, r.film_per_charge.high) for r in (RULES["720"], RULES["312"])]
-    assert ends[0] == ends[1]
-    assert all(ends[0][0] <= RULES[n].film_per_charge.value <= ends[0][1] for n in ("720", "312"))
+def test_every_rule_has_the_bounds_of_what_is_published():
+    for rule in RULES.values():
+        assert (rule.film_per_charge.low, rule.film_per_charge.high) == (0.26, 0.35)
+        assert 0.26 < rule.film_per_charge.value < 0.35
 
 
-def test_rules_and_faraday_are_told_apart():
+def test_rules_faraday_and_a_run_of_ones_own_are_told_apart():
     kinds = {name: rule.film_per_charge.source.kind for name, rule in RULES.items()}
-    assert kinds == {"720": Kind.PUBLISHED, "312": Kind.PUBLISHED, "round": Kind.COMMON_PRACTICE}
+    assert kinds == {"middle": Kind.DERIVED, "720": Kind.PUBLISHED, "312": Kind.PUBLISHED,
+                     "round": Kind.COMMON_PRACTICE}  # fmt: skip
     assert faraday_rule(0.8).film_per_charge.source.kind is Kind.DERIVED
     assert "efficiency 0.8" in faraday_rule(0.8).film_per_charge.source.text
+    own = measured_rule(12.4, 2.4, 1000.0)
+    assert own.film_per_charge.source.kind is Kind.ENTERED
+    assert own.is_own
+
+
+@given_values(st.floats(5.0, 30.0), DENSITY, st.floats(0.2, 0.38))
+@FEW
+def test_a_film_measured_is_as_sure_as_the_gauge(film, density, um_per_charge):
+    own = measured_rule(film, density, 60.0 * film / (um_per_charge * density)).film_per_charge
+    assert own.value == pytest.approx(um_per_charge)
+    assert (own.low / own.value, own.high / own.value) == pytest.approx((1.0 - 1.0 / film, 1.0 + 1.0 / film))
 
 
 def test_full_efficiency_is_more_film_than_any_rule():
@@ -87,7 +89,7 @@ def test_full_efficiency_is_more_film_than_any_rule():
 
 @pytest.mark.parametrize(("bath", "said"), [
     (Electrolyte(180.0, 20.0, 5.0), ()),
-    (Electrolyte(180.0, 0.0, 5.0), ("the charge rule, 720, is published for 4 to 27 C",)),
+    (Electrolyte(180.0, 0.0, 5.0), ("the charge rule, middle, is published for 4 to 27 C",)),
     (Electrolyte(100.0, 30.0, 0.0), ("12 to 20 wt%", "4 to 27 C", "2 to 20 g/L")),
 ])  # fmt: skip
 def test_outside_what_the_rule_is_stated_for_is_said(bath, said):
@@ -113,7 +115,8 @@ def test_out_and_in_by_the_charge_make_up_the_film_and_the_metal_is_always_farad
 def test_copper_makes_oxygen_so_that_2024_takes_less_metal_and_grows_less():
     """12 um of 2024: 0.75 of the rule (0.667 to 0.85), none to all of what is lacking is oxygen."""
     charge = given("charge", 12.0 / (UM_720 * 0.75), "A min/dm2")
-    made, plain = growth(charge, takes=alloy_named("2024").takes), growth(charge)
+    rule = RULES["720"]
+    made, plain = growth(charge, rule=rule, takes=alloy_named("2024").takes), growth(charge, rule=rule)
     # by hand: 48.82 A min/dm2; metal 0.20722 x 48.82 = 10.12 um if no oxygen is made, of 33 % oxygen 6.74
     assert made.inward.estimate.high == pytest.approx(10.12, abs=0.01)
     assert made.inward.estimate.low == pytest.approx(10.12 * 0.667, abs=0.01)
@@ -137,7 +140,9 @@ def test_n_times_the_charge_is_n_times_the_metal(charge_ah, count):
 @FEW
 def test_the_ceiling_falls_with_warmth_and_strength_and_rises_with_density(density, acid, bath_c, more):
     def top(i=density, c=acid, t=bath_c):
-        return ceiling(given("density", i, "A/dm2"), given("acid", c, "g/L"), given("bath", t, "C")).estimate.value
+        return ceiling(
+            given("density", i, "A/dm2"), given("acid", c, "g/L"), given("surface", t, "C"), factor_figure()
+        ).estimate.value
 
     assert top(t=bath_c + more) < top()
     assert top(c=acid + more) < top()
@@ -145,7 +150,8 @@ def test_the_ceiling_falls_with_warmth_and_strength_and_rises_with_density(densi
 
 
 def test_the_ceiling_is_marked_and_warns_only_where_the_bounds_meet():
-    top = ceiling(given("density", 1.5, "A/dm2"), given("acid", 180.0, "g/L"), given("bath", 20.0, "C"))
+    surface = given("surface", 22.0, "C")
+    top = ceiling(given("density", 1.5, "A/dm2"), given("acid", 180.0, "g/L"), surface, factor_figure())
     assert top.source.kind is Kind.FROM_MEMORY
     assert ceiling_fact(given("film", 10.0, "um"), top) is None
     assert ceiling_fact(given("film", top.estimate.value, "um"), top).kind is Ceiling.NEAR
@@ -160,6 +166,8 @@ def test_dissolution_at_its_reference_is_one():
     (lambda: rule_named("721"), UnknownName, "did you mean '720'"),
     (lambda: faraday_rule(1.2), BadInput, "not a share of the charge"),
     (lambda: faraday_rule(0.0), BadInput, "not a share of the charge"),
+    (lambda: measured_rule(1.5, 2.4, 1000.0), BadInput, "cannot be right"),
+    (lambda: measured_rule(20.0, 2.4, 1000.0), BadInput, "cannot be right"),
     (lambda: growth(given("charge", 10.0, "A min/dm2"), "most"), UnknownName, "choose from charge, half, third"),
 ])  # fmt: skip
 def test_what_is_no_rule_is_refused(call, error, words):
@@ -168,8 +176,7 @@ def test_what_is_no_rule_is_refused(call, error, words):
 
 
 def test_bounds_of_film_come_from_rule_and_time():
-    charge = given("charge on the surface", Estimate(1.5, 1.4, 1.6, "area").scaled(30.0), "A min/dm2")
-    film = film_thickness(charge).estimate
-    assert film.low == pytest.approx(1.4 * 30.0 * RULES["312"].film_per_charge.value)
-    assert film.high == pytest.approx(1.6 * 30.0 * RULES["720"].film_per_charge.value)
-    assert charge_for(given("film", film.value, "um")).estimate.value == pytest.approx(45.0)
+    charge = given("charge on the skin", Estimate(1.5, 1.4, 1.6, "area").scaled(30.0), "A min/dm2")
+    film = film_thickness(charge, film_per_charge()).estimate
+    assert film.low == pytest.approx(1.4 * 30.0 * 0.26)
+    assert film.high == pytest.approx(1.6 * 30.0 * 0.35)

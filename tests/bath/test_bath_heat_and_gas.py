@@ -21,6 +21,7 @@ from areacalc.bath.dissolved import (
     free_acid_g_per_l,
     total_acid_g_per_l,
 )
+from areacalc.bath.film import RULES
 from areacalc.bath.gas import (
     MIST_LIMITS,
     air_changes,
@@ -31,14 +32,9 @@ from areacalc.bath.gas import (
 from areacalc.bath.heat import (
     CHEMICAL_TERM,
     chilled_water,
-    cooling_wanted,
-    heat,
     heat_held,
     heat_w,
     ice,
-    refuse_uncooled_hard_coating,
-    time_in_band,
-    warming,
 )
 from areacalc.errors import BadInput, CannotRun
 from areacalc.estimate import Estimate
@@ -55,48 +51,16 @@ def test_n_parts_give_n_times_the_heat_gas_metal_and_acid(amperes, volts, count)
     def run(times):
         current, charge = given("current", times * amperes, "A"), given("charge", times * amperes * 0.5, "Ah")
         metal = aluminium_dissolved(charge)
-        made = (heat(current, given("volts", volts, "V")), hydrogen(charge), air_flow(current), metal, acid_used(metal))
-        return [end for f in made for end in (f.estimate.low, f.estimate.value, f.estimate.high)]
+        made = (hydrogen(charge), air_flow(current), metal, acid_used(metal))
+        ends = [end for f in made for end in (f.estimate.low, f.estimate.value, f.estimate.high)]
+        return [heat_w(times * amperes, volts), *ends]
 
     assert run(count) == pytest.approx([count * x for x in run(1)], rel=1e-9)
 
 
-@given_values(A, V, st.floats(1.0, 500.0))
-@FEW
-def test_warming_figures_agree_with_the_plain_rate(amperes, volts, volume_l):
-    q = given("heat", heat_w(amperes, volts), "W")
-    held = heat_held(given("bath", volume_l, "L"), given("acid", 180.0, "g/L"), given("t", 20.0, "C"))
-    hour = warming(q, given("time", 3600.0, "s"), held).estimate.value
-    # 180 g/L: 3636 J/(kg K) x 1.1114 kg/L
-    assert hour == pytest.approx(q.estimate.value * 3600.0 / (3636.0 * 1.1114 * volume_l), rel=2e-3)
-    band = time_in_band(q, given("band", 2.0, "K"), held)
-    assert band is not None
-    assert warming(q, given("time", band.estimate.value, "s"), held).estimate.value == pytest.approx(2.0, rel=1e-9)
-
-
-@given_values(st.floats(50.0, 5000.0), st.floats(600.0, 7200.0), st.floats(5.0, 200.0), st.floats(0.5, 5.0))
-@FEW
-def test_the_cooling_wanted_keeps_the_bath_in_its_band(heat_in_w, seconds, volume_l, band_k):
-    q, t, band = given("heat", heat_in_w, "W"), given("time", seconds, "s"), given("band", band_k, "K")
-    held = heat_held(given("bath", volume_l, "L"), given("acid", 180.0, "g/L"), given("t", 20.0, "C"))
-    cooling = cooling_wanted(q, t, band, held)
-    assert 0.0 <= cooling.estimate.value <= heat_in_w
-    assert warming(q, t, held, cooling).estimate.value <= band_k * (1 + 1e-9)
-
-
-def test_a_bath_whose_cooling_keeps_up_never_leaves_its_band():
-    held = heat_held(given("bath", 10.0, "L"), given("acid", 180.0, "g/L"), given("t", 20.0, "C"))
-    q, band = given("heat", Estimate(50.0, 40.0, 60.0, "area"), "W"), given("band", 2.0, "K")
-    assert time_in_band(q, band, held, given("cooling", 60.0, "W")) is None
-    doubtful = time_in_band(q, band, held, given("cooling", 50.0, "W"))
-    assert doubtful is not None
-    assert doubtful.estimate.value == pytest.approx(2e3 * held.estimate.value / 10.0)  # the worst case, 60 - 50 W
-
-
 def test_heat_reaches_up_to_that_of_metal_that_dissolves():
-    made = heat(given("current", 10.0, "A"), given("volts", 15.0, "V")).estimate
-    assert made.value == pytest.approx(10.0 * (15.0 + CHEMICAL_TERM.value))
-    assert made.high == pytest.approx(10.0 * (15.0 + 1.834476))
+    assert heat_w(10.0, 15.0) == pytest.approx(10.0 * (15.0 + CHEMICAL_TERM.value))
+    assert heat_w(10.0, 15.0, CHEMICAL_TERM.high) == pytest.approx(10.0 * (15.0 + 1.834476))
 
 
 def test_ice_and_chilled_water_take_the_heat_they_are_sized_for():
@@ -131,13 +95,14 @@ def test_free_and_total_acid_go_there_and_back(aluminium, total):
 
 def test_the_film_is_not_pure_alumina_so_that_the_bath_loses_more():
     """0.115 g/Ah where pure Al2O3 would leave 0.075; the coating ratio of a paper gives 0.122, others 0.08 to 0.15."""
-    per_ah = aluminium_per_ah().estimate
+    per_ah, rule = aluminium_per_ah(RULES["720"]).estimate, RULES["720"]
+    assert 0.08 < aluminium_per_ah().estimate.value < 0.15  # by the middle of what is published
     # by hand: 1 Ah oxidises 0.33557 g; 0.3277 um x 60 x 2.5 g/cm3 x 0.01 = 0.4916 g of film, 72/85 of it Al2O3 with
     # 2 x 26.98 / 101.96 = 0.5293 of aluminium
     assert per_ah.value == pytest.approx(0.33557 - 0.4916 * 72.0 / 85.0 * 0.52925, abs=5e-4)
     # Spathis et al. (2000), coating ratio 1.42: 0.33557 (1 - 1.42 x 0.448)
     assert per_ah.low < 0.08 < 0.33557 * (1.0 - 1.42 * 0.448) < 0.15 < per_ah.high
-    copper = aluminium_per_ah(takes=alloy_named("2024").takes).estimate
+    copper = aluminium_per_ah(rule, alloy_named("2024").takes).estimate
     # 0.75 of the film and 12.5 % of the charge to oxygen
     assert copper.value == pytest.approx(0.875 * 0.33557 - 0.75 * 0.4916 * 72.0 / 85.0 * 0.52925, abs=5e-4)
 
@@ -174,8 +139,6 @@ def test_a_bath_over_the_limit_has_no_charge_left_and_says_why():
     (lambda: heat_held(given("v", 0.0, "L"), given("c", 180.0, "g/L"), given("t", 20.0, "C")), BadInput, "no heat"),
     (lambda: ice(given("q", 1.0, "W"), given("t", 1.0, "s"), given("b", 0.0, "C")), CannotRun, "use a chiller"),
     (lambda: chilled_water(given("q", 100.0, "W"), 0.0), BadInput, "takes no heat"),
-    (lambda: refuse_uncooled_hard_coating(0.0, 900.0), CannotRun, "nothing cools the bath .* 900 W"),
-    (lambda: refuse_uncooled_hard_coating(500.0, 900.0), CannotRun, "the cooling takes 500 W"),
     (lambda: air_changes(given("air", 1.0, "m3/h"), 0.0), BadInput, "room"),
     (lambda: hydrogen_in_closed_room(given("gas", 1.0, "L"), -1.0), BadInput, "no room"),
     (lambda: free_acid_g_per_l(50.0, 20.0), BadInput, "measure both again"),
@@ -186,8 +149,6 @@ def test_what_cannot_be_is_refused(call, error, words):
         call()
 
 
-def test_hard_coating_with_enough_cooling_is_let_through():
-    assert refuse_uncooled_hard_coating(900.0, 900.0) is None
-    # a ton of refrigeration
+def test_a_ton_of_refrigeration_and_acid_in_proportion():
     assert in_shown_unit(Estimate.exact(3517.0), "W", inch=True)[0].value == pytest.approx(12000.0, rel=1e-3)
     assert acid_bound_g_per_l(2.0) == pytest.approx(2.0 * acid_bound_g_per_l(1.0))

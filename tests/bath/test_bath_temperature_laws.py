@@ -9,6 +9,7 @@ from scipy.constants import R
 
 from areacalc.bath.ceiling import STRENGTH_ORDER, WALL_ENERGY, ceiling, dissolution_ratio
 from areacalc.bath.etch import ENERGY, rate
+from areacalc.bath.film import factor_figure
 from areacalc.bath.voltage import GROWTH_ENERGY, Polarisation, implied_density
 from areacalc.figure import given
 
@@ -50,7 +51,7 @@ def test_dissolution_follows_strength():
     # Eguchi, J. Met. Fin. Soc. Japan 20 (1969) 207: rate as c^0.81
     assert STRENGTH_ORDER.value == 0.81
     weak, strong = (
-        ceiling(given("i", 1.5, "A/dm2"), given("c", c, "g/L"), given("t", 20.0, "C")).estimate.value
+        ceiling(given("i", 1.5, "A/dm2"), given("c", c, "g/L"), given("t", 20.0, "C"), factor_figure()).estimate.value
         for c in (100.0, 200.0)
     )
     assert weak / strong == pytest.approx(2.0**0.81, rel=1e-9)

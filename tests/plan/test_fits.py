@@ -85,10 +85,10 @@ def test_a_film_known_too_loosely_leaves_no_size():
 
 
 def test_a_lost_fit_spoils_the_run_and_an_etch_is_told():
-    made = plan_of(load(turned=11.999, more='surface = "matte"\n'))
+    made = plan_of(load(turned=12.03, more='surface = "matte"\n'))
     lost = next(f for f in made.faults if f.kind is FaultKind.FIT_LOST)
     assert lost.weight is Weight.SPOILS
-    assert "11.999 mm as turned" in tell(lost.fact)
+    assert "12.030 mm as turned" in tell(lost.fact)
     assert FaultKind.NO_TRIAL_ETCH in {f.kind for f in made.faults}
 
 

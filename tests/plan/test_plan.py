@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,6 @@ from areacalc.bath.alloy import AlloyFault
 from areacalc.bath.burn import Burning
 from areacalc.bath.ceiling import Ceiling
 from areacalc.bath.dissolved import Aluminium
-from areacalc.bath.film import UM_312, UM_720
 from areacalc.errors import AreacalcError, CannotRun, UnknownName
 from areacalc.load.read_load import BadLoad, load_of
 from areacalc.plan.faults import FaultKind, Weight
@@ -28,10 +28,10 @@ from areacalc.surface.air.drag_out import drag_out
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 BASE = {
     "part": {"area": '"6 in2"', "count": "4"},
-    "bath": {"acid": '"180 g/L"', "aluminium": '"5 g/L"', "temperature": '"20 C"'},
+    "bath": {"acid": '"180 g/L"', "aluminium": '"5 g/L"', "temperature": '"20 C"', "agitation": '"air"'},
     "tank": {"volume": '"10 L"'},
     "supply": {"current": '"10 A"', "voltage": '"30 V"', "ramp": '"5 min"'},
-    "finish": {"thickness": '"12 um"'},
+    "finish": {"thickness": '"12 um"', "certainty": '"50 %"'},
 }
 
 
@@ -69,17 +69,18 @@ def value(made, name):
 
 
 def test_the_chain_from_area_to_film_by_hand():
-    """4 x 6 in2 = 15483.84 mm2; 160 mA/in2 x 24 in2 = 3.84 A; 12 um / 0.327741 = 36.614 A min/dm2, x 1.548384 dm2 =
-    56.693 A min = 0.94489 Ah; / 3.84 A = 14.764 min, and half the ramp of 5 min: 17.264 min."""
+    """4 x 6 in2 = 15483.84 mm2; 160 mA/in2 x 24 in2 = 3.84 A; 12 um / 0.305 = 39.344 A min/dm2, x 1.548384 dm2 =
+    60.920 A min = 1.01533 Ah; / 3.84 A = 15.865 min, and half the ramp of 5 min: 18.365 min."""
     made = plan()
     assert value(made, "area") == pytest.approx(24 * 645.16)
     assert value(made, "current") == pytest.approx(3.84)
     assert value(made, "current-least") == pytest.approx(24 * 0.145)
     assert value(made, "current-most") == pytest.approx(24 * 0.175)
-    assert value(made, "charge") == pytest.approx(0.94489, rel=1e-4)
-    assert value(made, "time") / 60.0 == pytest.approx(17.264, rel=1e-4)
+    assert value(made, "charge") == pytest.approx(1.01533, rel=1e-4)
+    assert value(made, "time") / 60.0 == pytest.approx(18.365, rel=1e-4)
     assert value(made, "film") == pytest.approx(12.0)
-    assert made.figure("film").estimate.low == pytest.approx(12.0 * UM_312 / UM_720)
+    film = made.figure("film").estimate
+    assert (film.low, film.high) == pytest.approx((12.0 * 0.26 / 0.305, 12.0 * 0.35 / 0.305))
 
 
 def test_what_was_left_out_is_not_said_to_be_entered():
@@ -92,11 +93,6 @@ def test_what_was_left_out_is_not_said_to_be_entered():
     assert said[1]["aluminium"] == said[1]["cooling"] == "derived: none was given"
     assert Aluminium.NOT_GIVEN in kinds(left_out)
     assert Aluminium.NOT_GIVEN not in kinds(told)
-
-
-def test_the_closed_form_of_the_time_is_what_the_course_finds():
-    made = plan()
-    assert made.course.reached_s == pytest.approx(value(made, "time"), rel=1e-9)
 
 
 def test_every_figure_holds_its_value_and_names_a_source():
@@ -141,7 +137,7 @@ def test_a_longer_time_is_never_a_thinner_film(one_um, other_um, supply):
 @given(st.integers(1, 40))
 @settings(deadline=None, max_examples=20)
 def test_n_times_the_load_takes_n_times_the_current_charge_heat_and_gas(n):
-    one, many = plan(part_count="1", supply=None), plan(part_count=str(n), supply=None)
+    one, many = (plan(part_count=str(k), supply=None, tank_volume=f'"{10 * k} L"') for k in (1, n))
     for name in ("area", "current", "charge", "heat", "hydrogen", "aluminium", "acid-used", "drag-out"):
         a, b = one.figure(name).estimate, many.figure(name).estimate
         for x, y in ((a.low, b.low), (a.value, b.value), (a.high, b.high)):
@@ -165,7 +161,7 @@ def test_a_supply_that_is_too_small_is_used_to_its_limit_inside_the_window():
     assert made.currents.held_down
     assert made.can_run
     assert value(made, "current") == 3.6
-    assert value(made, "time") == pytest.approx(0.94489 * 3600 / 3.6 + 150, rel=1e-4)
+    assert value(made, "time") == pytest.approx(1.01533 * 3600 / 3.6 + 150, rel=1e-4)
 
 
 def test_a_supply_below_the_window_stops_the_run_and_shows_ways_out():
@@ -180,31 +176,35 @@ def test_a_supply_with_too_few_volts_takes_longer_and_says_from_when():
     assert value(starved, "time") > value(full, "time")
     assert starved.figure("time").estimate.width > full.figure("time").estimate.width
     (held,) = (f.fact for f in starved.faults if f.kind is FaultKind.VOLTS_HOLD_DOWN)
-    assert held["end"].estimate.value == starved.course.end.current_a
+    assert held["end"].estimate.value == pytest.approx(starved.run.moments()[-1, 1])
 
 
 def test_no_volts_are_planned_that_the_supply_does_not_give():
     made = plan(supply_voltage='"17 V"')
     for name in ("voltage-start", "voltage-end", "voltage-supply"):
-        assert made.figure(name).estimate.high == 17.0, name
-    assert value(made, "heat") == pytest.approx(3.84 * (17.0 + 1.413384), rel=1e-6)  # 18 V and more at that current
+        assert made.figure(name).estimate.high == pytest.approx(17.0), name
+    current = value(made, "density") * value(made, "area") * 1e-4
+    assert value(made, "heat") == pytest.approx(current * (17.0 + 1.413384), rel=1e-6)
     racked = plan(supply_voltage='"17 V"', rack_metal='"titanium"')
-    drop = value(racked, "rack-drop")
+    drop = racked.run.moments()[-1, 1] * racked.plant.rack.resistance.estimate.value
     assert value(racked, "voltage-end") == pytest.approx(17.0 - drop)
     assert value(racked, "voltage-supply") == pytest.approx(17.0)
 
 
 def test_volts_that_the_supply_holds_are_those_at_the_end_too():
     made = plan(supply_mode='"constant voltage"')
-    assert value(made, "voltage-end") == pytest.approx(made.course.end.voltage_v)
-    assert value(made, "voltage-start") == value(made, "voltage-end")
+    assert value(made, "voltage-end") == pytest.approx(made.run.moments()[-1, 2])
+    assert value(made, "voltage-start") == pytest.approx(value(made, "voltage-end"), rel=1e-9)
 
 
 def test_constant_voltage_brings_the_wanted_film_too():
     made = plan(supply_mode='"constant voltage"')
     assert made.load.supply.mode is Mode.VOLTAGE
     assert value(made, "film") == pytest.approx(12.0, rel=1e-6)
-    assert value(made, "time") > value(plan(), "time")  # the current falls as the film thickens
+    cooled = plan(supply_mode='"constant voltage"', bath_cooling='"500 W"')
+    steady = value(plan(bath_cooling='"500 W"'), "time")
+    assert value(cooled, "time") > steady  # the current falls as the film thickens
+    assert value(made, "time") < value(cooled, "time")  # and rises again as the bath warms
 
 
 @given(AREAS, SUPPLIES, st.sampled_from(["decorative", "conventional", "1.2 A/dm2"]))
@@ -220,8 +220,6 @@ def test_the_worst_comes_first(area_in2, supply, density):
     ({"bath_acid": '"560 g/L"'}, BadLoad, "line 5, [bath] acid: 560 g/L is outside"),
     ({"bath_temperature": '"-30 C"'}, BadLoad, "line 7, [bath] temperature: -30 C is outside -5 to 40 C"),
     ({"bath_acid": '"60 g/L"', "bath_temperature": '"-4 C"'}, BadLoad, "is frozen at -4 C"),
-    ({"finish_density": '"hard"'}, CannotRun, "hard coating: nothing cools the bath"),
-    ({"finish_density": '"hard"', "bath_cooling": '"20 W"'}, CannotRun, "the cooling takes 20 W"),
     ({"part_alloy": '"brass"'}, BadLoad, "line 4, [[part]] 1 alloy: brass is eaten in the bath"),
     ({"part_alloy": '"stainless steel 304"'}, BadLoad, "steel is eaten in the bath"),
     ({"part_alloy": '"magnesium AZ31"'}, BadLoad, "magnesium is eaten in the bath"),
@@ -230,7 +228,7 @@ def test_the_worst_comes_first(area_in2, supply, density):
      CannotRun, "6061 holds 5.5 % copper, over 5 %"),
     ({"supply_current": None}, BadLoad, "[supply] current: is missing"),
     ({"supply_voltage": '"0 V"'}, BadLoad, "is not more than 0"),
-    ({"supply_voltage": '"1 V"'}, CannotRun, "use a supply with more volts"),
+    ({"supply_voltage": '"1 V"'}, CannotRun, "use one with more volts"),
     ({"part_count": "0"}, BadLoad, "'0' is not at least 1"),
     ({"part_count": "-2"}, BadLoad, "'-2' is not at least 1"),
     ({"part_area": None, "part_file": '"gone.stl"'}, BadLoad, "line 3, [[part]] 1 file: gone.stl"),
@@ -258,7 +256,7 @@ def test_all_parts_that_cannot_be_opened_are_told_at_once():
 def test_volts_seen_before_set_the_volts_right():
     seen = 'temperature = "20 C"\nmeasured_voltage = "18 V"\nmeasured_density = "160 mA/in2"'
     made = plan_of(load_of(text_of().replace('temperature = "20 C"', seen)))
-    assert value(made, "voltage-start") == pytest.approx(18.0)
+    assert value(made, "voltage-start") == pytest.approx(18.0, abs=0.05)  # a thin film and a warmer bath by then
     warm = plan_of(load_of(text_of(bath_measured_temperature='"24 C"').replace('temperature = "20 C"', seen, 1)))
     assert value(warm, "voltage-start") > 19.0  # those 18 V were read in a warmer bath
 
@@ -329,6 +327,7 @@ temperature = "20 C"
 volume = "10 L"
 [finish]
 thickness = "12 um"
+certainty = "50 %"
 """
 
 
@@ -379,12 +378,13 @@ def test_without_a_supply_the_plan_says_what_to_buy():
 
 def test_a_constant_voltage_too_low_for_the_window_is_told():
     made = plan(supply_voltage='"15 V"', supply_mode='"constant voltage"', finish_thickness='"3 um"', supply_ramp=None)
-    # 3.84 A want 18.04 V; at 15 V, with no film yet: 3.84 exp((15 - 18.04) / 6.5) = 2.40 A, 1.55 A/dm2
+    # 3.84 A want 18.04 V; at 15 V, with no film yet: 3.84 exp((15 - 18.04) / 6.5) = 2.40 A, 1.55 A/dm2; the film takes
+    # 0.15 V by the end, the warmer bath gives more
     told = tell(kinds(made)[FaultKind.VOLTS_TOO_LOW])
-    assert "2.4 A at most, 1.55 A/dm2" in told
+    assert "2.41 A at most, 1.56 A/dm2" in told
     assert made.plant.ways_out.buy.rating_v == 25.0  # 20 + 7 ln(2.7125 / 1.5) + 0.1 x 3 = 24.45 V at most
     step = next(s for s in made.steps if s.kind is StepKind.ANODISE_AT_VOLTS)
-    assert step_words(step).does.startswith("At 15 V and hold; 2.4 A flow at most")
+    assert step_words(step).does.startswith("At 15 V and hold; 2.41 A flow at most")
     enough = plan(supply_mode='"constant voltage"')
     assert FaultKind.VOLTS_TOO_LOW not in kinds(enough)
     assert enough.plant.ways_out is None
@@ -395,7 +395,7 @@ def stops(made):
 
 
 def test_a_bath_that_would_boil_stops_the_run_and_is_never_hotter_than_the_boil():
-    """3.84 A, about 19.5 W a volt of it: 75 W for 1036 s are 78 kJ; 0.1 L takes 4.05 x 0.1 x 80 = 32 kJ to the boil."""
+    """From 40 C on 3.84 A want some 9 V: 40 W for most of 1100 s; 0.1 L takes 4.05 x 0.1 x 80 = 32 kJ to the boil."""
     made = plan(tank_volume='"0.1 L"')
     assert not made.can_run
     assert FaultKind.BATH_BOILS in {f.kind for f in stops(made)}
@@ -404,11 +404,11 @@ def test_a_bath_that_would_boil_stops_the_run_and_is_never_hotter_than_the_boil(
 
 
 def test_a_bath_that_ends_hotter_than_one_may_begin_stops_the_run():
-    """40 C is what a load may begin at: some 18.5 K for a litre ends at 46 from 28, under 40 from 20."""
+    """40 C is what a load may begin at: a litre warms by some 13 K, to 46 C from 33, under 40 from 20."""
     assert plan(tank_volume='"1 L"').can_run
-    warm = plan(tank_volume='"1 L"', bath_temperature='"28 C"')
+    warm = plan(tank_volume='"1 L"', bath_temperature='"33 C"')
     assert {f.kind: f.fact["known"].estimate.value for f in stops(warm)} == {FaultKind.BATH_TOO_HOT: 40.0}
-    assert plan(tank_volume='"1 L"', bath_temperature='"28 C"', bath_cooling='"200 W"').can_run
+    assert plan(tank_volume='"1 L"', bath_temperature='"33 C"', bath_cooling='"200 W"').can_run
 
 
 ROD = {"part_area": None, "part_count": "1", "part_file": '"rod.toml"', "tank_volume": None,
@@ -432,10 +432,11 @@ def test_what_the_tank_cannot_hold_stops_the_run(tmp_path, long_mm, changes, wor
     assert bool(found) == bool(words), made.faults
 
 
-@pytest.mark.parametrize(("film_um", "words"), [(20, ""), (500, "the supply gives out too: at 30 V")])
+@pytest.mark.parametrize(("film_um", "words"), [(20, ""), (900, "the power supply gives out too: at 30 V")])
 def test_a_film_past_the_ceiling_is_told_before_the_volts_it_would_take(film_um, words):
     try:
-        said = " ".join(tell(f.fact) for f in plan(finish_thickness=f'"{film_um} um"').faults)
+        made = plan(finish_thickness=f'"{film_um} um"', bath_cooling='"5 kW"')
+        said = " ".join(tell(f.fact) for f in made.faults)
     except CannotRun as refused:
         said = str(refused)
     assert ("is past the ceiling" in said) == bool(words)
@@ -443,11 +444,20 @@ def test_a_film_past_the_ceiling_is_told_before_the_volts_it_would_take(film_um,
 
 
 def test_the_ceiling_is_told_with_the_density_and_the_temperature_it_holds_at():
-    """62 min (50.9 to 76.3) of growth, less by (175 / 180)^0.81, at 2.48 A/dm2: 0.3205 or 0.3277 um per A min/dm2."""
-    made = plan(finish_thickness='"80 um"')
-    low, high = (2.48 * k * life * (175 / 180) ** 0.81 for k, life in ((UM_312, 50.9), (UM_720, 76.3)))
+    """16.7 to 25 um for an A/dm2 with the surface at 22.1 C, less by (175 / 180)^0.81; 85.4 and 81.2 kJ/mol."""
+    made = plan(finish_thickness='"120 um"', bath_cooling='"5 kW"', supply_voltage='"60 V"')
+    surface = made.figure("surface").estimate
+    # 2.48 A/dm2 x (21 + 1.4) V over 1000 W/(m2 K): 5.5 K; at least 16.5 V over 2000; at most 30 V, which still acid
+    # carries off at (7800 / 293)^(1 / 1.305) = 12.4 K
+    assert (surface.low, surface.value, surface.high) == pytest.approx((22.2, 25.5, 32.4), abs=0.2)
+
+    def thins(t_c, energy):
+        return math.exp(energy / 8.314462618e-3 * (1.0 / 295.25 - 1.0 / (t_c + 273.15)))
+
+    low = 2.48 * 16.7 * (175 / 180) ** 0.81 / thins(surface.high, 85.4)
+    high = 2.48 * 25.0 * (175 / 180) ** 0.81 / min(thins(surface.low, e) for e in (81.2, 85.4))
     said = tell(kinds(made)[Ceiling.PAST])
-    assert f"{low:.3g} to {high:.3g} um at 2.48 A/dm2 and 20 C (from memory)" in said
+    assert f"{low:.3g} to {high:.3g} um at 2.48 A/dm2 with the surface at {surface.value:.3g} C (from memory)" in said
     assert made.can_run  # what rests on memory stops nothing
 
 

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from areacalc.bath.film import UM_720
+from areacalc.bath.film import DEFAULT_RULE
 from areacalc.bath.voltage import rise_per_um
 from areacalc.errors import BadInput
 from areacalc.plan.load_book import LoadBook
@@ -35,7 +35,7 @@ def reading(plan, area_mm2, current_a=3.0, time_s=0.0):
     density = current_a / (area_mm2 * 1e-4)
     planned = plan.figures["density"].estimate.value
     volts = plan.load.bath.law.volts_v(density, 20.0, 180.0)
-    volts += rise_per_um(20.0).value * UM_720 * planned * time_s / 60.0
+    volts += rise_per_um(20.0).value * DEFAULT_RULE.film_per_charge.value * planned * time_s / 60.0
     volts += current_a * plan.plant.rack.resistance.estimate.value
     return Reading(volts, current_a, 20.0, time_s)
 

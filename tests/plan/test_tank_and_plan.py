@@ -55,10 +55,7 @@ def test_a_tank_sized_for_a_load_takes_it(file, count, up, without_cooling):
     assert [f.kind for f in made.faults if f.weight is not Weight.WATCH] == []
     assert all(each.kept for each in made.plant.judged), [j.rule.name for j in made.plant.judged if not j.kept]
     assert made.figure("warming").estimate.high <= 2.0 * (1 + 1e-9)
-    for name, figure in {
-        "current": duty.current,
-        "voltage-end": duty.volts,
-        "heat": duty.heat,
-        "time": duty.run,
-    }.items():
+    for name, figure in (("current", duty.current), ("time", duty.run)):
         assert made.figure(name).estimate.value == pytest.approx(figure.estimate.value, rel=2e-3), name
+    for name, figure in (("voltage-end", duty.volts), ("heat", duty.heat)):  # a bath that warms wants fewer volts
+        assert 0.93 * figure.estimate.value < made.figure(name).estimate.value <= figure.estimate.value, name

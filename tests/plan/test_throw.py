@@ -41,7 +41,7 @@ volume = "20 L"
 {finish}
 {supply}
 """
-TWELVE = 'thickness = "12 um"'
+TWELVE = 'thickness = "12 um"\ncertainty = "50 %"'
 
 
 def tube(folder, bore="left 8 x 110 flat", length=113.0, outside=12.0):
@@ -94,7 +94,7 @@ def test_a_supply_at_its_limit_is_shared_by_outside_and_bore(folder):
     assert value(made, "current") == 1.27
     assert value(made, "density") * value(made, "effective-area") * 1e-4 == pytest.approx(1.27)
     outside = next(f for _, f in made.figure("bores-1.mean").chain() if f.name == "density on the outside")
-    assert outside.estimate.value == pytest.approx(value(made, "density"), rel=1e-6)
+    assert outside.estimate.value == pytest.approx(value(made, "density"), rel=1e-3)
 
 
 def test_a_plugged_bore_leaves_the_area_as_it_is(folder):
@@ -122,7 +122,7 @@ def test_a_mouth_above_the_liquid_line_is_shut_as_by_a_plug_down_to_it(folder, u
     tube(folder, "through 8")
     hung = plan(folder, f'up = "{up}"\nliquid_line = "50 mm below the top"').bores[0]
     shut = [plan(folder, f'plug = "bore-1 50 mm deep from mouth {mouth}"').bores[0] for mouth in (1, 2)]
-    assert hung.thrown.mean_share.estimate.value == pytest.approx(shut[0].thrown.mean_share.estimate.value, rel=1e-6)
+    assert hung.thrown.mean_share.estimate.value == pytest.approx(shut[0].thrown.mean_share.estimate.value, rel=1e-3)
     assert min(abs(hung.least_at_mm - each.least_at_mm) for each in shut) < 1e-6
     assert min(hung.least_at_mm, 113.0 - hung.least_at_mm) == pytest.approx(50.0)
 

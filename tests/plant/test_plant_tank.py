@@ -30,7 +30,9 @@ def duty(area_mm2, density=2.48):
         current=given("current", Estimate(amps, 0.9 * amps, 1.1 * amps, "window"), "A"),
         volts=given("volts", Estimate(17.0, 15.0, 20.0), "V"),
         heat=given("heat", Estimate(amps * 18.4, 0.8 * amps * 18.4, 1.2 * amps * 18.4), "W"),
+        energy=given("energy", Estimate(1.0, 0.8, 1.2).scaled(amps * 18.4 * 2400.0), "J"),
         run=given("run", 2400.0, "s"),
+        hold=given("hold", 2400.0, "s"),
         capacity=given("capacity", 4020.0, "J/(L K)"),
         band=given("band", 2.0, "K"),
     )

@@ -9,7 +9,7 @@ from scipy.constants import physical_constants
 from areacalc.bath.electrolyte import acid_g_per_l
 from areacalc.bath.etch import HEAT_PER_ALUMINIUM
 from areacalc.bath.faraday import MOLAR_MASS_ALUMINIUM
-from areacalc.bath.heat import CHEMICAL_TERM, DISSOLVED_TERM, ICE_HEAT, heat_held, heat_w, warming
+from areacalc.bath.heat import CHEMICAL_TERM, DISSOLVED_TERM, ICE_HEAT, heat_held, heat_w
 from areacalc.bath.mixing import heat_of_solution_kj_per_mol, mixing_rise_k
 from areacalc.figure import given
 
@@ -55,7 +55,7 @@ def test_ice_takes_the_heat_of_fusion():
 
 def warms_k(heat_in_w, volume_l, seconds):
     bath = given("bath", volume_l, "L"), given("acid", acid_g_per_l(18.0), "g/L"), given("t", 20.0, "C")
-    return warming(given("heat", heat_in_w, "W"), given("time", seconds, "s"), heat_held(*bath)).estimate.value
+    return heat_in_w * seconds * 1e-3 / heat_held(*bath).estimate.value
 
 
 @pytest.mark.parametrize(("volts", "w_per_a_per_l", "k_per_h"), [

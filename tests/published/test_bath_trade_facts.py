@@ -8,12 +8,12 @@ import pytest
 from chemicals.safety import TWA, Carcinogen
 
 from areacalc.bath.etch import rate
-from areacalc.bath.film import UM_720
+from areacalc.bath.film import RULES, UM_720
 from areacalc.bath.fits import change
 from areacalc.bath.gas import MIST_LIMITS
 from areacalc.bath.growth import growth
 from areacalc.bath.limits import iso_286
-from areacalc.bath.voltage import Polarisation
+from areacalc.bath.voltage import implied_density
 from areacalc.figure import given
 from areacalc.quantity import Dimension, parse
 
@@ -37,7 +37,7 @@ def test_an_architectural_etch():
 def test_two_thousandths_of_film_grow_one_a_surface_and_close_a_bore_by_two():
     # chemprocessing.com: 0.002 in film, 0.001 in a surface; a bore shrinks 0.002 in on diameter
     charge = given("charge", parse("2 mil", Dimension.FILM) / UM_720, "A min/dm2")
-    out = growth(charge, "half").outward
+    out = growth(charge, "half", RULES["720"]).outward
     assert out.estimate.value / 25.4e3 == pytest.approx(0.001)
     assert change("bore", out).estimate.value / 25.4 == pytest.approx(-0.002)
 
@@ -62,7 +62,6 @@ def test_tolerance_grades_against_the_formula_they_are_rounded_from(grade, times
     (1.08, 12.0), (2.58, 22.0),  # Metal Finishing Guidebook 2011-12, p. 280: 12 to 22 V; p. 405: 10 to 24 A/ft2
 ])  # fmt: skip
 def test_published_volts_lie_within_the_laws_bounds(density_a_per_dm2, volts):
-    law = Polarisation().voltage(
-        given("density", density_a_per_dm2, "A/dm2"), given("bath", 20.0, "C"), given("acid", 172.5, "g/L")
-    )
-    assert law.estimate.low <= volts <= law.estimate.high
+    read = given("volts", volts, "V"), given("bath", 20.0, "C"), given("acid", 172.5, "g/L")
+    implied = implied_density(*read).estimate
+    assert implied.low <= density_a_per_dm2 <= implied.high

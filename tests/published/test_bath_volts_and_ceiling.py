@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from areacalc.bath.ceiling import ceiling
+from areacalc.bath.film import factor_figure
 from areacalc.bath.voltage import Polarisation
 from areacalc.figure import given
 
@@ -23,5 +24,6 @@ def test_ordinary_work_lies_in_the_volts_of_depots():
 
 def test_the_ceiling_of_ordinary_films():
     # from memory: ordinary baths stop at 25 to 30 um
-    top = ceiling(given("i", 1.35, "A/dm2"), given("c", 175.0, "g/L"), given("t", 20.0, "C")).estimate
+    surface = given("surface", 22.1, "C")  # of a bath at 20 C
+    top = ceiling(given("i", 1.35, "A/dm2"), given("c", 175.0, "g/L"), surface, factor_figure()).estimate
     assert top.low < 25.0 < top.value < 30.0 < top.high

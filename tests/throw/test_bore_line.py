@@ -62,13 +62,13 @@ def test_what_the_skin_takes_comes_out_of_the_mouths(d, depth, wagner, film, thr
     bore = plain_bore(d, depth, through)
     line = bore_line(bore, wagner, film)
     ends = line.shares[0], *(line.shares[-1:] if through else ())
-    out = sum((film * (1.0 - s) - wagner * math.log(s)) * 2.0 * d for s in ends)  # u kappa / j0 x 4 a
+    out = sum((film * (1.0 - s * s) - wagner * math.log(s)) * 2.0 * d for s in ends)  # u kappa / j0 x 4 a
     assert out == pytest.approx(line.mean * bore.skin_mm2, rel=1e-7)
 
 
 def test_a_stepped_bore_by_a_solver_of_boundary_values():
     """9.2 x 18, 8 x 70, 2.6 x 30 mm, open at both ends, by scipy's collocation: ln s and the flow in each length."""
-    d, depth, wagner, film = np.array([9.2, 8.0, 2.6]), np.array([18.0, 70.0, 30.0]), 1481.5, 68.4
+    d, depth, wagner, film = np.array([9.2, 8.0, 2.6]), np.array([18.0, 70.0, 30.0]), 1533.0, 83.7
     section, skin = 0.25 * np.pi * d**2, np.pi * d
     ledge = np.append(section[:-1] - section[1:], 0.0)
     stretches = tuple(Stretch(*row) for row in zip(depth, section, skin * depth, ledge, strict=True))
@@ -76,12 +76,12 @@ def test_a_stepped_bore_by_a_solver_of_boundary_values():
     def slopes(_, y):
         w, flow = y[0::2], y[1::2]
         out = np.empty_like(y)
-        out[0::2] = depth[:, None] * flow / (section[:, None] * (wagner + film * np.exp(w)))
+        out[0::2] = depth[:, None] * flow / (section[:, None] * (wagner + 2.0 * film * np.exp(2.0 * w)))
         out[1::2] = depth[:, None] * skin[:, None] * np.exp(w)
         return out
 
     def drop(w):
-        return wagner * w + film * (np.exp(w) - 1.0)
+        return wagner * w + film * (np.exp(2.0 * w) - 1.0)
 
     def ends(a, b):
         joined = [b[0] - a[2], b[2] - a[4]]
@@ -96,7 +96,7 @@ def test_a_stepped_bore_by_a_solver_of_boundary_values():
     line = bore_line(Bore(stretches, last_open=True), wagner, film)
     assert line.mean == pytest.approx(out / whole, rel=1e-3)
     assert line.least == pytest.approx(np.exp(w.min()), rel=1e-3)
-    assert out / whole == pytest.approx(0.6535, abs=5e-4)
+    assert (out / whole, np.exp(w.min())) == pytest.approx((0.6655, 0.5366), abs=2e-4)
 
 
 @given(DIAMETERS, DEPTHS, WAGNERS)

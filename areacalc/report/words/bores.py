@@ -9,14 +9,16 @@ from areacalc.plan.throw import BoreThrow, CountedWhole, Throw
 from areacalc.report.words.telling import Catalogue, Telling
 
 LEFT_OUT = (
-    "Gas, warmth and spent acid in a bore are not counted. The slope of volts with density and the resistance of the "
-    "coating are from memory, and most of the uncertainty comes from them."
+    "Nobody has published a measured profile of a bore that was found, so this is worked out. Gas and spent acid are not "
+    "counted. The slope of volts with density and the resistance of the coating are from memory, and most of the "
+    "uncertainty comes from them: split one tube after a run, measure its coating, and give it under [split_tube]."
 )
+LONGER = "A longer run lets the bore catch up a little, since a thick coating itself resists."
+NO_LONGER = "A longer run does not make the bore catch up."
 REMEDY = (
-    "A longer run does not make the bore catch up. A lower density does, and opening both mouths. So does moving acid "
-    "through the bore, or a thin cathode wire down the middle of the bore, touching nothing (common practice): place it "
-    "with the power supply off, since it shorts where it touches, and leave its hydrogen a way up. Plug a bore that needs "
-    "no coating."
+    "A lower density does, and opening both mouths. So does moving acid through the bore, or a thin cathode wire down the "
+    "middle of the bore, touching nothing (common practice): place it with the power supply off, since it shorts where it "
+    "touches, and leave its hydrogen a way up. Plug a bore that needs no coating."
 )
 
 
@@ -41,7 +43,9 @@ def bore_sentence(bore: BoreThrow, inch: bool = False) -> str:
 
 def bore_notes(throw: Throw, told: Iterable[BoreThrow]) -> tuple[str, ...]:
     """What holds for all bores: what is left out, what helps, which count in full."""
-    general = (LEFT_OUT, REMEDY) if any(True for _ in told) else ()
+    bores = tuple(told)
+    longer = LONGER if any(bore.thrown.catches_up for bore in bores) else NO_LONGER
+    general = (LEFT_OUT, f"{longer} {REMEDY}") if bores else ()
     if not throw.whole:
         return general
     why = "three mouths or more, an open side, or a way out only through other bores"

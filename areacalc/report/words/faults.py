@@ -10,6 +10,7 @@ from areacalc.bath.film import Stated
 from areacalc.bath.seal import SealFault
 from areacalc.plan.faults import FaultKind, Weight
 from areacalc.plan.room import NoPlace
+from areacalc.report.words.bores import LONGER, NO_LONGER
 from areacalc.report.words.fits import FITS
 from areacalc.report.words.telling import Catalogue, Telling
 
@@ -45,7 +46,7 @@ def _too_large(t: Telling) -> str:
 
 
 _CEILING = (
-    "of this bath, {ceiling:range} at {density} and {temperature} (from memory). There the acid dissolves the coating as "
+    "of this bath, {ceiling:range} at {density} with the surface at {surface} (from memory). There the acid dissolves the coating as "
     "fast as it grows, and it turns to powder. Run colder, weaker or at a higher density, or ask for a thinner coating."
 )
 _OUTSIDE_RULE = "the charge rule, {rule}, is published for {stated:range}; this bath has {value}."
@@ -65,12 +66,16 @@ FAULTS: Catalogue = {
     FaultKind.VOLTS_HOLD_DOWN: "From {start:number} to {stop} the power supply is at its limit of {limit}: of the {set} set, "
     "{end} are left at the end.",
     FaultKind.CURRENT_LIMIT: "From {start:number} to {stop} the power supply is at its limit of {limit}.",
-    FaultKind.VOLTS_TOO_LOW: "At {voltage} the power supply drives {current} at most, {density}; the window is "
+    FaultKind.VOLTS_TOO_LOW: "At {voltage} the power supply drives {current} at most, {density} over the run; the window is "
     "{least:number} to {most}. See the ways out.",
     FaultKind.NO_RAMP: "No ramp: raise the current over a few minutes, or sharp edges burn.",
+    FaultKind.AGITATION_NOT_GIVEN: "What stirs the bath is not given; {counted} is counted. Give `agitation` under [bath]: "
+    "still, air or pump.",
     FaultKind.BATH_BOILS: lambda t: t("The bath boils after {after}, with the current still on. ") + _cool(t),
     FaultKind.BATH_TOO_HOT: lambda t: t("The bath ends at {end}; no rule here holds above {known} ({source}). ") + _cool(t),
     FaultKind.BATH_WARMS: lambda t: t("The bath warms by {rise}, more than the {band} allowed. ") + _cool(t),
+    FaultKind.HARD_BATH_WARMS: lambda t: t("Hard coating needs its cold: the bath warms by {rise}, more than the {band} "
+                                           "allowed. ") + _cool(t),
     FaultKind.BATH_MAY_WARM: "The bath may warm by {rise:high}, more than the {band} allowed. Watch it.",
     FaultKind.TOO_WARM_FOR_DYE: "Dyed work needs a bath no warmer than {most}; this one may reach {end:high} ({source}).",
     FaultKind.ODD_STRIPS: "{count} cathodes cannot hang alike on both sides: the side with fewer gets a thinner coating. "
@@ -88,7 +93,7 @@ FAULTS: Catalogue = {
     FaultKind.HANGING_NOT_GIVEN: _hanging,
     FaultKind.SEALED_HARD_COAT: "A seal, {seal} for {time:range}, costs a hard coat up to {softer:percent} of its hardness: left "
     "unsealed it wears better ({source}). Give seal = \"none\" unless it must keep out corrosion.",
-    FaultKind.BORE_THIN: lambda t: _bore(t, "A longer run does not make the bore catch up."),
+    FaultKind.BORE_THIN: lambda t: _bore(t, LONGER if t.count("catches_up") else NO_LONGER),
     FaultKind.BORE_THIN_DYED: lambda t: _bore(t, "Dyed, it gets a {shade} shade there at most."),
     FaultKind.BORE_TAKES_NO_DYE: lambda t: _bore(t, "It takes no dye well there."),
     **FITS,
@@ -119,6 +124,9 @@ FAULTS: Catalogue = {
     Burning.ABOVE_WINDOW: "{density:high} is above what this finish is run at, {most} ({source}).",
     Burning.MAY_BE_ABOVE_WINDOW: "{density:high} may be above what this finish is run at, {most} ({source}).",
     Burning.HOT_SURFACE: "{heat:high} at the surface, where sharp edges burn ({source}).",
-    Burning.STILL_BATH: "Nothing stirs the bath: heat stays at the part ({source}).",
+    Burning.UNSTABLE: "The surface stands {rise} above the bath. Over {stable} a spot runs away and burns. Stir more: this "
+    "run needs a heat transfer of {needs} ({source}).",
+    Burning.MAY_BE_UNSTABLE: "The surface may stand {rise:high} above the bath. Over {stable} a spot runs away and burns. "
+    "Stir well: this run needs a heat transfer of {needs} ({source}).",
     Burning.SHARP_EDGE: "An edge of {edge} is sharper than {least:high} ({source}).",
 }  # fmt: skip

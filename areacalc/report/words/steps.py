@@ -45,8 +45,7 @@ def _at_volts(t: Telling) -> str:
 
 
 def _volts(t: Telling) -> str:
-    volts = t("volts from about {start:number} to {end:number}") if "start" in t else t("about {end} at the end")
-    return f"{volts}; a current that wanders is a loose contact"
+    return t("volts from about {start:number} to {end:number}; a current that wanders is a loose contact")
 
 
 def _dye(t: Telling) -> str:

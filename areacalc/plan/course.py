@@ -1,0 +1,190 @@
+"""The run of a load, followed in time: how long it is, and every figure that its course tells."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from areacalc.arrays import Floats
+from areacalc.bath.agitation import TRANSFER
+from areacalc.bath.cases import BathState, Cases, Unknowns, cases_of
+from areacalc.bath.course import COURSE, Course, LimitedBy, RunSetting, follow, steady_v
+from areacalc.bath.heat import CHEMICAL_TERM
+from areacalc.bath.voltage import GROWTH_ENERGY, ORDER, rise_per_um
+from areacalc.estimate import Estimate
+from areacalc.figure import Figure, constant, given, given_or_none
+from areacalc.load.load import EVEN_CHANCE, BathToday
+from areacalc.plant.supply import Mode, Supply
+
+
+@dataclass(frozen=True, slots=True)
+class RunPlan:
+    """A run followed for all its cases, and the time that is set for it [s].
+
+    reached_s (n,) is when each case has the film wanted; inputs are the figures that the course was followed with.
+    """
+
+    course: Course
+    set_s: float
+    reached_s: Floats
+    film_um: float
+    inputs: tuple[Figure, ...]
+
+    @property
+    def ramp_s(self) -> float:
+        """The time at which the ramp is over, or the run if that is sooner."""
+        return min(self.course.setting.ramp_s, self.set_s)
+
+    def figure(self, name: str, unit: str, formula: str, values: Floats, inputs: Sequence[Figure] = ()) -> Figure:
+        """A figure that the course tells: its values (n,) in every case."""
+        estimate = self.course.cases.bounds(values)
+        if estimate.low < estimate.high:
+            wide = (f.name for f in self.inputs if f.estimate.low < f.estimate.high)
+            estimate = Estimate(estimate.value, estimate.low, estimate.high, "; ".join(wide))
+        return Figure(name, estimate, unit, formula, COURSE, (*inputs, *self.inputs))
+
+    def at_end(self, rows: Floats) -> Floats:
+        """One of the course's arrays when the time is up (n,)."""
+        return self.course.at(rows, self.set_s)
+
+    @property
+    def most_a(self) -> float:
+        """The largest current of the run [A], with everything at its value."""
+        return float(self.most(self.course.current_a)[0])
+
+    @property
+    def most_v(self) -> float:
+        """The most that the power supply shows [V], with everything at its value."""
+        return float(self.most(self.course.supply_v)[0])
+
+    def most(self, rows: Floats) -> Floats:
+        """The most of one of the course's arrays up to the time that is set (n,)."""
+        until = int(np.searchsorted(self.course.time_s, self.set_s))
+        most: Floats = np.maximum(rows[:until].max(axis=0), self.at_end(rows))
+        return most
+
+    def mean_over_the_hold(self, rows: Floats) -> Floats:
+        """The mean of one of the course's arrays after the ramp (n,), by Simpson's rule."""
+        middle_s = 0.5 * (self.ramp_s + self.set_s)
+        weighted: Floats = self.course.at(rows, self.ramp_s) + 4.0 * self.course.at(rows, middle_s) + self.at_end(rows)
+        return weighted / 6.0
+
+    def over_the_hold(self, rows: Floats) -> Floats:
+        """The mean rate (n,) after the ramp of what has added up, or its rate at the end where the ramp is all."""
+        held_s = self.set_s - self.ramp_s
+        if held_s <= 0.0:
+            step = np.gradient(rows, self.course.time_s, axis=0)
+            return self.at_end(step)
+        gained: Floats = (self.at_end(rows) - self.course.at(rows, self.ramp_s)) / held_s
+        return gained
+
+    @property
+    def density_a_per_dm2(self) -> Floats:
+        """The density after the ramp (n,), the mean of the hold."""
+        density: Floats = self.over_the_hold(self.course.charge_c) / self.course.cases.area_dm2
+        return density
+
+    def spans(self) -> tuple[tuple[LimitedBy, float, float], ...]:
+        """What decides the current, and from when to when [s], with everything at its value."""
+        out: list[tuple[LimitedBy, float, float]] = []
+        times = np.minimum(self.course.time_s, self.set_s)
+        for by, start, end in zip(self.course.limited_by[1:, 0], times, times[1:], strict=False):
+            if end <= start:
+                break
+            if out and out[-1][0] == by:
+                out[-1] = (out[-1][0], out[-1][1], float(end))
+            else:
+                out.append((LimitedBy(by), float(start), float(end)))
+        return tuple(out)
+
+    def moments(self) -> Floats:
+        """Rows of time [s], current [A], volts at the power supply and charge [C], with everything at its value."""
+        course = self.course
+        until = int(np.searchsorted(course.time_s, self.set_s))
+        columns = (course.current_a, course.supply_v, course.charge_c)
+        rows = np.column_stack([course.time_s[:until], *(c[:until, 0] for c in columns)])
+        last = [self.set_s, *(float(self.at_end(c)[0]) for c in columns)]
+        return np.vstack([rows, last])
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What a run is asked to do: the film [um] with a certainty, the area [mm2] that takes the current [A] set.
+
+    film_per_charge is the charge rule with what the alloy makes of it; series_ohm is the rack. ramp_s holds where no
+    power supply is told.
+    """
+
+    film: Figure
+    certainty: float
+    area: Figure
+    current: Figure
+    film_per_charge: Figure
+    series_ohm: float = 0.0
+    ramp_s: float = 0.0
+
+
+def plan_run(
+    asked: Asked, today: BathToday, held: Figure, supply: Supply | None = None, quick: bool = False
+) -> RunPlan:
+    """The run followed to the film. Raises CannotRun for a power supply whose volts drive no current.
+
+    held is the heat that warms the bath by a degree [kJ/K]. quick: with everything unknown at its value alone.
+    """
+    law = today.law
+    inputs = (
+        asked.film, asked.current, asked.area, asked.film_per_charge, held,
+        constant("volts at the reference point", law.volts), constant("activation energy of growth", GROWTH_ENERGY),
+        constant("order in strength", ORDER), constant("volts per e-fold of current", law.volts_per_e_fold),
+        constant("rise of volts", rise_per_um(today.temperature_c)),
+        constant(f"heat transfer, {today.agitation} bath", TRANSFER[today.agitation]),
+        constant("chemical term", CHEMICAL_TERM), given("acid", today.acid_g_per_l, "g/L"),
+        given("bath now", today.temperature_c, "C"), given_or_none("cooling", today.cooling_w, "W"), *_limits(supply),
+    )  # fmt: skip
+    ends = [f.estimate for f in (asked.area, asked.film_per_charge, *inputs[5:12])]
+    ends[0] = ends[0].scaled(1e-4)
+    bath = BathState(
+        law, today.acid_g_per_l, today.temperature_c, today.agitation, held.estimate.value, today.cooling_w
+    )
+    value = cases_of(Unknowns(*(Estimate.exact(e.value) for e in ends)), bath)
+    cases = cases_of(Unknowns(*ends), bath)
+    setting, film_um = _setting(asked, supply, value), asked.film.estimate.value
+    if quick:
+        film_um *= _over(cases, asked.certainty)
+        cases = value
+    course = follow(setting, cases, film_um)
+    reached = course.when(cases.charge_c(film_um))
+    set_s = float(reached[0])
+    if asked.certainty > EVEN_CHANCE and not quick:
+        set_s = float(np.quantile(cases.likely(reached), asked.certainty))
+    return RunPlan(course, set_s, reached, film_um, inputs)
+
+
+def _over(cases: Cases, share: float) -> float:
+    """How much more film than wanted comes, with everything at its value, so that a share of the cases has it."""
+    wanted_c = cases.charge_c(1.0)
+    return float(np.quantile(cases.likely(wanted_c), share) / wanted_c[0]) if share > EVEN_CHANCE else 1.0
+
+
+def _limits(supply: Supply | None) -> tuple[Figure, ...]:
+    if supply is None:
+        return ()
+    told = (
+        ("current limit", supply.limit_a, "A"),
+        ("voltage limit", supply.limit_v, "V"),
+        ("ramp", supply.ramp_s, "s"),
+    )
+    return tuple(given(f"{name} of the power supply", value, unit) for name, value, unit in told)
+
+
+def _setting(asked: Asked, supply: Supply | None, value: Cases) -> RunSetting:
+    """What the power supply is set to; steady volts are those that the current wants once the ramp is over."""
+    set_a = asked.current.estimate.value
+    if supply is None:
+        return RunSetting(set_a, ramp_s=asked.ramp_s, series_ohm=asked.series_ohm)
+    held_v = None
+    if supply.mode is Mode.VOLTAGE:
+        held_v = float(steady_v(RunSetting(set_a, series_ohm=asked.series_ohm), value, 0.0)[0])
+    return RunSetting(set_a, supply.limit_a, supply.limit_v, held_v, supply.ramp_s, asked.series_ohm)
