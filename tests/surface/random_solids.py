@@ -248,9 +248,10 @@ def some_edges(solid, size, round_: bool, random: Random, share: float) -> Shape
     from OCP.BRepFilletAPI import BRepFilletAPI_MakeChamfer, BRepFilletAPI_MakeFillet
     from OCP.TopAbs import TopAbs_EDGE
     from OCP.TopExp import TopExp_Explorer
-    from OCP.TopoDS import TopoDS
+    from OCP.TopoDS import TopoDS, TopoDS_Edge
 
-    edges, found = TopExp_Explorer(solid, TopAbs_EDGE), []
+    edges = TopExp_Explorer(solid, TopAbs_EDGE)
+    found: list[TopoDS_Edge] = []
     while edges.More():
         edge = TopoDS.Edge(edges.Current())
         if not any(edge.IsSame(other) for other in found):
