@@ -44,7 +44,8 @@ def bath_of(v: Values) -> BathToday:
     if ("half_density_voltage" in v) != ("half_density" in v) or (
         "half_density_voltage" in v and "measured_voltage" not in v
     ):
-        raise BadInput("half_density_voltage", "a second run needs its volts and its density, and a first run beside it",
+        what = "a second run needs its volts and its density, and a first run beside it"
+        raise BadInput("half_density_voltage", what,
                        "give measured_voltage, measured_density, half_density_voltage and half_density")  # fmt: skip
     try:
         Electrolyte(v["acid"], v["temperature"], v.get("aluminium", 0.0))
