@@ -62,7 +62,7 @@ def cathode(
 ) -> None:
     """Find the cathode area facing the part, and how many strips that is.
 
-    Example: areacalc cathode --area "6 in2" --strip "1 in" --depth "8 in"
+    Example: areacalc cathode --area "9 in2" --strip "1 in" --depth "8 in"
     """
     from areacalc.bath.cautions import Hazard
     from areacalc.errors import BadInput

@@ -57,7 +57,7 @@ def current(
 ) -> None:
     """Find the least and the most current for the wetted area, and the one to set.
 
-    Example: areacalc current --area "6 in2"
+    Example: areacalc current --area "9 in2"
     """
     from areacalc.bath.current import current_a
     from areacalc.bath.window import window

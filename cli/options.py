@@ -91,7 +91,7 @@ Deep = Annotated[
 ]
 Force = Annotated[bool, typer.Option("--force", help="Write over a file that is there.")]
 AreaOption = Annotated[
-    str | None, typer.Option("--area", "-a", metavar="AREA", help="An area you know, such as '6 in2'; no file then.")
+    str | None, typer.Option("--area", "-a", metavar="AREA", help="An area you know, such as '9 in2'; no file then.")
 ]
 
 
@@ -202,7 +202,7 @@ def area_given(words: str) -> float:
 
     area_mm2 = parse(words, Dimension.AREA, "--area")
     if area_mm2 <= 0.0:
-        raise BadInput("--area", f"'{words}' is not more than nothing", "give the wetted area, such as '6 in2'")
+        raise BadInput("--area", f"'{words}' is not more than nothing", "give the wetted area, such as '9 in2'")
     return area_mm2
 
 
@@ -218,6 +218,6 @@ def area_or_files(
     if area is not None:
         return Estimate.exact(area_given(area)).scaled(counts(count, [area])[0])
     if not files:
-        raise BadInput("part", "nothing to work on", "name a part file, or give --area '6 in2'")
+        raise BadInput("part", "nothing to work on", "name a part file, or give --area '9 in2'")
     numbers = counts(count, files)
     return total(part.wetted().value.scaled(n) for part, n in zip(parts, numbers, strict=True))

@@ -223,4 +223,4 @@ def left_dry(part: Part, show: Show) -> None:
             areas = " and ".join(f"{area_text(row.area_mm2.value, show)} {row.state}" for row in held)
             dry.append(f"{name}{' in part' if len(held) < len(mine) else ''} ({areas})")
     if dry:
-        say(f"Kept dry on {part.name}: {', '.join(dry)}")
+        say(f"On {part.name}: {', '.join(dry)}")

@@ -75,7 +75,7 @@ def test_a_threaded_bore_says_why_it_has_more_skin_than_its_size(stud):
 
 def test_what_is_kept_dry_names_each_feature_once_and_says_how_much_of_it(crossed):
     shown = said("current", crossed, "--unit", "mm", "--mask", "outside-1")
-    assert "Kept dry on two: outside-1 masked, outside-2 in part (575 mm2 hidden)\n" in shown
+    assert "On two: outside-1 masked, outside-2 in part (575 mm2 hidden)\n" in shown
 
 
 def test_a_way_to_hang_that_was_not_leaned_says_so(crossed):
