@@ -202,7 +202,7 @@ def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
     rows = [
         (("worst: " if compared and each is worst else "") + in_words(each.up, hung.skin), _numbers(each.up, 2),
          out.area_text(each.outcome.dry_mm2, show),
-         "not tilted" if each.most is None else out.area_text(each.most.dry_mm2, show),
+         "not tried" if each.most is None else out.area_text(each.most.dry_mm2, show),
          shown(each.outcome.carried_mm3 / 1000, "mL", show is Show.IN))
         for each in ways
     ]  # fmt: skip

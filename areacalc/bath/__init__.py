@@ -4,16 +4,20 @@ Other rooms import the modules named here, and no others.
 """
 
 __all__ = [
+    "agitation",
     "alloy",
     "burn",
+    "cases",
     "cautions",
     "ceiling",
     "conductivity",
+    "course",
     "current",
     "dissolved",
     "dye",
     "electrolyte",
     "etch",
+    "faraday",
     "film",
     "fits",
     "gas",

@@ -303,7 +303,9 @@ def read_value(key: Key, given: object) -> Any:
     """
     example = f"give it such as {key.name} = {key.example}"
     if given == BLANK:
-        raise BadInput(key.name, "is still to be filled in", example)
+        raise BadInput(
+            key.name, "is still to be filled in", example + ("" if key.needed else ", or leave the line out")
+        )
     if isinstance(key.holds, Dimension):
         if isinstance(given, bool) or not isinstance(given, (str, int, float)):
             raise BadInput(key.name, f"{given!r} is not a quantity", example)

@@ -37,6 +37,11 @@ class RunPlan:
         """The time at which the ramp is over, or the run if that is sooner."""
         return min(self.course.setting.ramp_s, self.set_s)
 
+    @property
+    def ends_in_ramp(self) -> bool:
+        """Whether the run is over before the current is brought up."""
+        return self.course.setting.ramp_s > self.set_s
+
     def figure(self, name: str, unit: str, formula: str, values: Floats, inputs: Sequence[Figure] = ()) -> Figure:
         """A figure that the course tells: its values (n,) in every case."""
         estimate = self.course.cases.bounds(values)

@@ -61,6 +61,8 @@ def plan_plant(
             load.supply, effective.estimate, load.count, currents.window.least_a_per_dm2,
             currents.wanted_a / (effective.estimate.value * 1e-4), steady_s, currents.most.estimate.high, most_v,
         )  # fmt: skip
+        if short_of_volts(load.supply, run, currents):  # no area and no time brings volts that are not there
+            ways = WaysOut(None, None, ways.buy)
     buy = supply_to_buy(currents.most.estimate.high, most_v) if load.supply is None else None
     loading = LOADING.judge(currents.set.estimate.value / load.tank.liquid_l)
     room = (*judge_room(load, parts, area), loading)

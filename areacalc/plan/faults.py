@@ -51,6 +51,7 @@ class FaultKind(Enum):
     CURRENT_LIMIT = "power supply at its current limit"
     VOLTS_TOO_LOW = "set volts drive too little"
     NO_RAMP = "no ramp"
+    RAMP_TOO_LONG = "ramp longer than the run"
     AGITATION_NOT_GIVEN = "agitation not given"
     BATH_BOILS = "bath boils"
     BATH_TOO_HOT = "bath too hot"
@@ -152,6 +153,11 @@ def _of_supply(made: Stages) -> Iterable[Fault]:
         )  # fmt: skip
     if supply.mode is Mode.CURRENT and supply.ramp_s == 0.0:
         yield _watch(FaultKind.NO_RAMP)
+    if made.run.ends_in_ramp:
+        yield _spoils(
+            FaultKind.RAMP_TOO_LONG, ramp=quantity(supply.ramp_s, "s"), time=made.time.time,
+            reached=quantity(made.run.most_a, "A"), set=made.currents.set,
+        )  # fmt: skip
 
 
 def _of_film(made: Stages) -> Iterable[Fault]:

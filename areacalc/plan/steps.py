@@ -113,6 +113,7 @@ def _anodise(made: Stages, care: tuple[Caution, ...]) -> RunStep:
     values: dict[str, Value | Figure | None] = {
         "current": made.currents.set, "time": quantity(minutes.value, "min"),
         "ramp": quantity(supply.ramp_s, "s") if supply and supply.ramp_s else None,
+        "reached": quantity(made.run.most_a, "A") if supply and made.run.ends_in_ramp else None,
     }  # fmt: skip
     kind = StepKind.ANODISE
     values |= {"start": made.volts.start, "end": made.volts.at_supply}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from areacalc.plan.area import PartArea
 from areacalc.plan.plan import Plan
 from areacalc.report.explain import Link, links
 from areacalc.report.figures import bounds_text, shown, value_text
@@ -15,8 +16,25 @@ from areacalc.report.words.faults import WEIGHTS
 from areacalc.report.words.steps import StepWords, step_words
 from areacalc.report.words.tell import tell
 
-_SETTINGS = (("current", "set"), ("time", "in all"), ("voltage-start", "expect first"), ("voltage-end", "expect last"))
-_EXPECTED = ("area", "density", "charge", "film", "heat", "warming", "bath-end", "hydrogen", "drag-out", "rinse")
+_SETTINGS = (
+    ("current", "set"),
+    ("time", "in all"),
+    ("voltage-start", "volts when raised"),
+    ("voltage-end", "volts at the end"),
+)
+_EXPECTED = (
+    "area",
+    "cathode-face",
+    "density",
+    "charge",
+    "film",
+    "heat",
+    "warming",
+    "bath-end",
+    "hydrogen",
+    "drag-out",
+    "rinse",
+)
 _EXPLAINED = ("current", "time", "film")
 _READINGS = 6
 
@@ -69,7 +87,7 @@ def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
         can_run=run,
         bath=f"{shown(today.acid_g_per_l, 'g/L', inch)} acid, {shown(today.temperature_c, 'C', inch)}",
         settings=tuple(_setting(plan, *each, inch) for each in _SETTINGS) if run else (),
-        parts=tuple((str(p.line.count), p.line.name, covered_words(p, inch)) for p in plan.parts),
+        parts=tuple((str(p.line.count), p.line.name, (*_hung(p), *covered_words(p, inch))) for p in plan.parts),
         cautions=tuple(caution_text(each, inch) for each in plan.cautions),
         steps=tuple(said) if run else (),
         readings=_readings(plan) if run else (),
@@ -86,6 +104,13 @@ def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
     )  # fmt: skip
 
 
+def _hung(part: PartArea) -> tuple[str, ...]:
+    """Which way of the part points up in the bath, and how deep it hangs, as the load says it."""
+    line = part.line
+    up = (f"{line.up} up",) if line.up else ()
+    return (*up, f"liquid to {line.liquid_line}") if line.liquid_line else up
+
+
 def _setting(plan: Plan, name: str, label: str, inch: bool) -> Dial:
     figure = plan.figures[name]
     bounds = bounds_text(figure, inch)
@@ -98,12 +123,13 @@ def _setting(plan: Plan, name: str, label: str, inch: bool) -> Dial:
 
 
 def _readings(plan: Plan) -> tuple[MeterReading, ...]:
-    """When to read the meters over the run, evenly, with what they should show."""
+    """When to read the meters, at whole minutes and at the end, with what they should show."""
     if plan.load.supply is None:
         return ()
-    course, rows = plan.run.course, []
-    for number in range(1, _READINGS + 1):
-        time_s = number / _READINGS * plan.run.set_s
+    course, rows, end_s = plan.run.course, [], plan.run.set_s
+    step_s = 60.0 * max(1, round(end_s / 60.0 / _READINGS))
+    whole = [n * step_s for n in range(1, 2 * _READINGS) if n * step_s < end_s - 0.5 * step_s]
+    for time_s in (*whole, end_s):
         current, volts = (course.cases.bounds(course.at(x, time_s)) for x in (course.current_a, course.supply_v))
         bounds = f"{volts.low:.1f} to {volts.high:.1f} V"
         rows.append(MeterReading(shown(time_s, "s"), shown(current.value, "A"), bounds))

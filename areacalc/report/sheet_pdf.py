@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
 _MARGIN_MM = 11.0
-_HEAVY = ("Helvetica-Bold", 20)
+_LONGEST = 60  # letters of a name
 
 
 def sheet_pdf(sheet: Sheet, letter: bool = False, back: bool = False) -> bytes:
@@ -83,7 +83,12 @@ def _table(
 
 def _head(sheet: Sheet, wide: float) -> Flowable:
     blanks = "date ________________   by ______________"
-    return _table([[_text(sheet.name, 18, bold=True), _text(blanks, 10, align=2)]], [0.5 * wide, 0.5 * wide], [])
+    return _table([[_text(_cut(sheet.name), 18, bold=True), _text(blanks, 10, align=2)]], [0.5 * wide, 0.5 * wide], [])
+
+
+def _cut(name: str) -> str:
+    """A name that leaves room for the rest of the page."""
+    return name if len(name) <= _LONGEST else f"{name[: _LONGEST - 3]}..."
 
 
 def _stamp(wide: float) -> Flowable:
@@ -104,9 +109,10 @@ def _settings(sheet: Sheet, wide: float) -> Flowable:
 
 
 def _parts(sheet: Sheet, wide: float) -> list[Flowable]:
-    rows = [[_text(f"{count} x {name}", 10, bold=True), _text("; ".join(covered) or "nothing plugged or masked", 9)]
+    rows = [[_text(f"{count} x {_cut(name)}", 10, bold=True),
+             _text("; ".join(covered) or "nothing plugged or masked", 9)]
             for count, name, covered in sheet.parts]  # fmt: skip
-    return [_title("What hangs, and what is plugged or masked on each"),
+    return [_title("What hangs, which way up, and what is plugged or masked on each"),
             _table(rows, [0.28 * wide, 0.72 * wide], [])]  # fmt: skip
 
 

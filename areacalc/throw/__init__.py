@@ -6,5 +6,6 @@ Other rooms import the modules named here, and no others.
 __all__ = [
     "bore",
     "bore_line",
+    "split_tube",
     "thrown",
 ]

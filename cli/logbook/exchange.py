@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from .. import show as out
 from ..options import Force
+
+if TYPE_CHECKING:
+    from areacalc.logbook.logbook import Logbook
 
 To = Annotated[Path, typer.Argument(metavar="FILE", help="Where to write.")]
 
@@ -25,8 +28,17 @@ def export(to: To, force: Force = False) -> None:
 
     ending = target(to, "FILE", (".json", ".csv"), force)
     with Logbook() as book:
+        refuse_itself(book, to)
         write(to, to_json(book) if ending == ".json" else to_csv(book), force)
     out.say(f"Wrote {to}.")
+
+
+def refuse_itself(book: Logbook, to: Path) -> None:
+    """Refuse to write over the logbook that is open. Raises BadInput."""
+    from areacalc.errors import BadInput
+
+    if to.resolve() == book.path.resolve():
+        raise BadInput(str(to), "is the logbook itself", "write to another file")
 
 
 def import_(
@@ -62,6 +74,7 @@ def backup(to: To, force: Force = False) -> None:
 
     target(to, "FILE", (".sqlite",), force)
     with Logbook() as book, tempfile.TemporaryDirectory() as folder:
+        refuse_itself(book, to)
         copy = Path(folder) / "copy.sqlite"
         book.database.copy_to(copy)
         write(to, copy.read_bytes(), force)

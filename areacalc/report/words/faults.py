@@ -68,6 +68,7 @@ FAULTS: Catalogue = {
     FaultKind.CURRENT_LIMIT: "From {start:number} to {stop} the power supply is at its limit of {limit}.",
     FaultKind.VOLTS_TOO_LOW: "At {voltage} the power supply drives {current} at most, {density} over the run; the window is "
     "{least:number} to {most}. See the ways out.",
+    FaultKind.RAMP_TOO_LONG: "The ramp of {ramp} is longer than the run: after {time} the current is still rising, at {reached} of the {set} set. Shorten the ramp.",
     FaultKind.NO_RAMP: "No ramp: raise the current over a few minutes, or sharp edges burn.",
     FaultKind.AGITATION_NOT_GIVEN: "What stirs the bath is not given; {counted} is counted. Give `agitation` under [bath]: "
     "still, air or pump.",

@@ -35,6 +35,8 @@ def _minutes(step: RunStep) -> str:
 
 
 def _anodise(t: Telling) -> str:
+    if "reached" in t:
+        return t("Raise evenly toward {current} over {ramp}; switch off after {time}, at about {reached}.")
     start = t("Raise evenly over {ramp} to {current:bounds}") if "ramp" in t else t("At {current:bounds}")
     return start + t(", then hold; {time} in all.")
 
@@ -45,7 +47,9 @@ def _at_volts(t: Telling) -> str:
 
 
 def _volts(t: Telling) -> str:
-    return t("volts from about {start:number} to {end:number}; a current that wanders is a loose contact")
+    start, end = t("{start}"), t("{end}")
+    volts = f"about {end} throughout" if start == end else t("volts from about {start:number} to {end:number}")
+    return f"{volts}; a current that wanders is a loose contact"
 
 
 def _dye(t: Telling) -> str:
