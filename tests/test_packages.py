@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parent.parent
-pytestmark = pytest.mark.slow
+pytestmark = pytest.mark.campaign
 
 
 @pytest.fixture(scope="module")

@@ -135,7 +135,7 @@ def test_a_killed_write_leaves_the_file_whole_and_is_tidied_by_the_next(tmp_path
     assert {p.name for p in tmp_path.iterdir()} - {"x.txt"} == {".areacalc-notes", "y.txt"}
 
 
-@pytest.mark.slow
+@pytest.mark.campaign
 def test_60_kills_leave_every_file_whole(tmp_path):
     kill_writers(tmp_path, 60, 2)
     write_whole(tmp_path / "y.txt", lambda file: file.write(b"y"))

@@ -77,7 +77,7 @@ def test_a_killed_writer_loses_nothing_that_it_acknowledged(tmp_path):
     kill_writers(tmp_path / "logbook.sqlite", 3, 1)
 
 
-@pytest.mark.slow
+@pytest.mark.campaign
 def test_200_kills_lose_nothing_and_double_nothing(tmp_path):
     kill_writers(tmp_path / "logbook.sqlite", 200, 2)
 

@@ -177,7 +177,7 @@ def figures(client, settled):
     return part["count"], part["choices"].get("plug", []) != [], bench["answer"]["figures"]["current"]["value"]
 
 
-@pytest.mark.slow
+@pytest.mark.campaign
 def test_60_kills_in_the_middle_of_changes_and_uploads_lose_nothing_that_was_acknowledged(open_page, settled, tmp_path):
     chance = random.Random(3)
     page = open_page(tmp_path)
@@ -215,7 +215,7 @@ def test_60_kills_in_the_middle_of_changes_and_uploads_lose_nothing_that_was_ack
     assert names == []
 
 
-@pytest.mark.slow
+@pytest.mark.campaign
 def test_20_full_disks_in_the_middle_of_changes_and_uploads(open_page, settled, tmp_path):
     chance = random.Random(4)
     page = open_page(tmp_path)

@@ -159,7 +159,7 @@ def few_files():
     resource.setrlimit(resource.RLIMIT_NOFILE, (1024, 1024))
 
 
-@pytest.mark.slow
+@pytest.mark.campaign
 def test_1100_silent_connections_do_not_stop_the_page(open_page, tmp_path):
     page = open_page(tmp_path, preexec_fn=few_files, stderr=subprocess.PIPE)
     with page.client() as client:
