@@ -24,6 +24,7 @@ REACH = Constant(0.02, "mm", Source(Kind.DERIVED, "two coatings of 25 um face to
                                     "outward (21 to 40 %), shut it"))  # fmt: skip
 _FACING = -0.5  # cosine between the normals of facets that look at each other
 _MARGIN = 1.1  # on the distance between facets, since each is measured along its own normal
+_TELLING = 1e-3  # of the smaller facet: less of it, shared, does not tell how the surfaces lie
 _BLUNTEST = 0.1  # a corner sharper than this is not stretched further, so that no spike grows
 
 
@@ -75,7 +76,7 @@ class Mates:
 
 def mates(facets: Facets, candidates: Ints) -> Mates:
     """Look at candidate pairs of facets (p, 2)."""
-    normal, _ = normals(facets.points, facets.corners)
+    normal, facet_mm2 = normals(facets.points, facets.corners)
     one, two = candidates.T
     facing = np.einsum("ij,ij->i", normal[one], normal[two]) < _FACING
     pairs = candidates[facing]
@@ -90,7 +91,10 @@ def mates(facets: Facets, candidates: Ints) -> Mates:
     free = np.array([s.kind is SurfaceKind.FREE_FORM for s in facets.surfaces], bool)[facets.patch_of]
     slack = facets.sure_mm + np.where(free, facets.sag_mm, 0.0)[pairs].sum(axis=1)
     sag = facets.sag_mm[pairs].sum(axis=1)
-    touch = met & (np.abs(gap).max(axis=1) <= facets.reach_mm + slack) & (np.ptp(gap, axis=1) <= 2.0 * slack)
+    # over a corner of a curved facet any gap is even, so such a corner does not show that surfaces lie on each other
+    telling = (sag == 0.0) | (area > _TELLING * facet_mm2[pairs].min(axis=1))
+    even = np.ptp(gap, axis=1) <= 2.0 * slack
+    touch = met & telling & even & (np.abs(gap).max(axis=1) <= facets.reach_mm + slack)
     sure = touch & (np.abs(gap).max(axis=1) <= facets.sure_mm)
     clear = met & ~touch & (sag > 0) & (gap[:, 0] >= -facets.sure_mm) & (between[:, 0] >= -facets.sure_mm - sag)
     kept = touch | clear
