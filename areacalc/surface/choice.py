@@ -124,7 +124,7 @@ def contact(words: str, where: str = Field.CONTACT) -> ContactChoice:
     """A rack contact or clamp from its words. Raises BadInput.
 
     >>> contact("2 x 3 mm on outside")
-    Contact(area_mm2=6.0, words='outside')
+    ContactChoice(area_mm2=6.0, words='outside')
     >>> contact("0.01 in2 at 0,0,5 mm").words
     'at 0,0,5 mm'
     """

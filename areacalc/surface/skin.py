@@ -89,7 +89,7 @@ class BoreStep:
     def round_mm2(self) -> float | None:
         """The area of a whole round of these sizes, a frustum's; None of an insert. What is less of it is open.
 
-        >>> step = Step(8.0, 30.0, Estimate.exact(754.0), StepKind.BORE, 8.0)
+        >>> step = BoreStep(8.0, 30.0, Estimate.exact(754.0), StepKind.BORE, 8.0)
         >>> round(step.round_mm2, 1)
         754.0
         """

@@ -79,7 +79,7 @@ def test_bores_are_features_with_their_sizes():
     assert (left.diameter_mm, right.diameter_mm) == pytest.approx((6.0, 8.0))
     assert left.depth_mm == pytest.approx(25 + 3 / math.tan(math.radians(59)))
     assert right.depth_mm == pytest.approx(20)
-    assert [s.kind for s in left.steps] == ["bore", "shoulder", "bore", "drill-point"]
+    assert [s.kind for s in left.steps] == ["counterbore", "shoulder", "bore", "drill-point"]
     assert right.floor_mm2 == pytest.approx(PI * 16)
     assert left.wall_mm2 == pytest.approx(PI * (12 * 10 + 6 * 15))
     assert left.shoulder_mm2 == pytest.approx(PI * (36 - 9))

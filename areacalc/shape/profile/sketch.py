@@ -263,7 +263,7 @@ _TAIL = re.compile(
 def bore_words(words: str, read: SketchReading, where: str) -> BoreWords:
     """A bore from its words, after the word `bore`. Raises BadInput.
 
-    >>> bore_words("left 8 x 30, 6 x 50 drill 118", Reading("mm", True), "bore 1").steps[1].depth_mm
+    >>> bore_words("left 8 x 30, 6 x 50 drill 118", SketchReading("mm", True), "bore 1").steps[1].depth_mm
     50.0
     """
     _refuse_long(words, where)

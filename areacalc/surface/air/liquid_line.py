@@ -34,7 +34,7 @@ def line(words: str, where: str = Field.LIQUID_LINE) -> LiquidLine:
     """A liquid line from its words. Raises BadInput.
 
     >>> line("40 mm"), line("5 mm below the top")
-    (Line(from_lowest_mm=40.0, under_top_mm=None), Line(from_lowest_mm=None, under_top_mm=5.0))
+    (LiquidLine(from_lowest_mm=40.0, under_top_mm=None), LiquidLine(from_lowest_mm=None, under_top_mm=5.0))
     """
     found = _LINE.match(words.strip())
     if found is None:

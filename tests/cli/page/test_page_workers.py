@@ -51,7 +51,7 @@ def test_two_large_parts_leave_a_place_for_small_ones_and_are_named_to_the_third
         large = [asyncio.create_task(pool.do(job(f"large {n}"), said.append)) for n in (1, 2, 3)]
         await asyncio.sleep(0.1)
         assert [run["name"] for run in pool.running()] == ["large 1", "large 2"]
-        assert said == ["waiting for large 1 and large 2"]
+        assert [stage.words for stage in said] == ["waiting for large 1 and large 2"]
         assert await asyncio.wait_for(pool.do(job("small quick"), said.append), 5) == "small quick"
         for hand in list(pool._busy):
             hand.done.set()
