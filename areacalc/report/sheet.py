@@ -124,8 +124,6 @@ def _setting(plan: Plan, name: str, label: str, inch: bool) -> Dial:
 
 def _readings(plan: Plan) -> tuple[MeterReading, ...]:
     """When to read the meters, at whole minutes and at the end, with what they should show."""
-    if plan.load.supply is None:
-        return ()
     course, rows, end_s = plan.run.course, [], plan.run.set_s
     step_s = 60.0 * max(1, round(end_s / 60.0 / _READINGS))
     whole = [n * step_s for n in range(1, 2 * _READINGS) if n * step_s < end_s - 0.5 * step_s]
