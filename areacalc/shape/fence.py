@@ -201,8 +201,13 @@ def _end_of(process: subprocess.Popen[bytes]) -> tuple[int, int]:
         _, status, usage = os.wait4(process.pid, 0)
     except ChildProcessError:
         return process.wait(), 0
+    import resource
+
     process.returncode = os.waitstatus_to_exitcode(status)
-    return process.returncode, usage.ru_maxrss * (1 if sys.platform == "darwin" else 1024)
+    most, own = usage.ru_maxrss, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    if most <= own:  # Linux counts what this process had when the other began, so no more is known
+        return process.returncode, 0
+    return process.returncode, most * (1 if sys.platform == "darwin" else 1024)
 
 
 def _grown(pid: int) -> bool:
