@@ -27,7 +27,6 @@ from areacalc.shape.fenced import Budget, Call, receive, send
 __all__ = ["CLOCK", "Bounds", "Budget", "Fence", "fault_line", "fenced", "machine_bytes", "one_fence", "watched"]
 
 CLOCK = 12.0  # seconds by the clock for one of processor, on a machine with much more to do
-_RETIRES_AT_BYTES = 1 << 29  # a process that has grown past this makes room after its call
 _NEARLY_ALL = 0.6  # of the memory allowed: a crash past it is put down to memory
 _KILLED, _OUT_OF_TIME = -9, (-24, -14)  # signals: SIGKILL; SIGXCPU, SIGALRM
 
@@ -72,7 +71,7 @@ class Fence:
         clock = threading.Timer(bounds.budget.clock_seconds, end)
         clock.daemon = True
         clock.start()
-        kept = False
+        kept = grown = False
         try:
             assert process.stdin is not None
             assert process.stdout is not None
@@ -80,15 +79,17 @@ class Fence:
             while (message := receive(process.stdout))[0] == "told":
                 if (watcher := _watcher.get()) is not None:
                     watcher(bounds.source, *message[1])
-            kind, content = message
+            kind, content, grown = message
             kept = kind in ("done", "refused")
+            if kind == "ended":
+                raise self._died(bounds, late.is_set(), content)
         except (OSError, EOFError):
             raise self._died(bounds, late.is_set()) from None
         finally:
             clock.cancel()
             if (watcher := _watcher.get()) is not None:
                 watcher(bounds.source, "", 0, 0)
-            if not kept or _grown(process.pid):
+            if not kept or grown:
                 self.close()
         if kind == "done":
             return content
@@ -120,10 +121,10 @@ class Fence:
         )
         return self._process
 
-    def _died(self, bounds: Bounds, late: bool) -> BadInput:
-        """What ended the process, in one line."""
+    def _died(self, bounds: Bounds, late: bool, used_bytes: int = 0) -> BadInput:
+        """What ended the process, in one line; used_bytes: the most memory it had, 0 where not told."""
         assert self._process is not None
-        code, used_bytes = _end_of(self._process)
+        code = self._process.wait()
         if late or code in _OUT_OF_TIME:
             seconds = bounds.budget.clock_seconds if late else bounds.budget.seconds
             return BadInput(bounds.source, f"{bounds.who} did not finish within {seconds:.0f} s", bounds.more_time)
@@ -191,31 +192,6 @@ def _fault(source: str, words: str) -> BadInput:
 def _out_of_memory(bounds: Bounds) -> BadInput:
     what = f"{bounds.who} ran out of memory ({bounds.budget.bytes / 2**30:.2g} GB allowed)"
     return BadInput(bounds.source, what, bounds.more_memory)
-
-
-def _end_of(process: subprocess.Popen[bytes]) -> tuple[int, int]:
-    """The exit code, negative for a signal, and the most memory [bytes] that the process had, 0 where not told."""
-    if not hasattr(os, "wait4") or process.returncode is not None:
-        return process.wait(), 0
-    try:
-        _, status, usage = os.wait4(process.pid, 0)
-    except ChildProcessError:
-        return process.wait(), 0
-    import resource
-
-    process.returncode = os.waitstatus_to_exitcode(status)
-    most, own = usage.ru_maxrss, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    if most <= own:  # Linux counts what this process had when the other began, so no more is known
-        return process.returncode, 0
-    return process.returncode, most * (1 if sys.platform == "darwin" else 1024)
-
-
-def _grown(pid: int) -> bool:
-    try:
-        resident = Path(f"/proc/{pid}/statm").read_text("ascii").split()[1]
-    except (OSError, IndexError):
-        return False
-    return int(resident) * os.sysconf("SC_PAGE_SIZE") > _RETIRES_AT_BYTES
 
 
 def machine_bytes() -> int:

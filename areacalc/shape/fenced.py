@@ -2,6 +2,9 @@
 
 It ends with its parent, however the parent ends: Linux sends a signal; elsewhere a thread sees the pipe of calls
 close, and an alarm of the system's, which no busy kernel holds up, ends what runs too long.
+
+On Linux the calls run in a fork, for what a process begins with, its parent's memory, counts as its own; a fork begins
+with nothing, so the most it had is its own.
 """
 
 from __future__ import annotations
@@ -17,12 +20,14 @@ import sys
 import threading
 import time
 from dataclasses import dataclass
+from pathlib import Path
 from typing import IO, Any
 
 _MARK = b"areacalc"
 _HEAD = struct.Struct("<8sQQ")  # the mark, the length of what was pickled, how many arrays follow it
 _MOST_BUFFERS = 1 << 20
 _DEATH_SIGNAL = 1  # PR_SET_PDEATHSIG of Linux's prctl
+_RETIRES_AT_BYTES = 1 << 29  # a process that has grown past this makes room after its call
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,18 +104,49 @@ def tell(stage: str, done: int = 0, of: int = 0) -> None:
 def work(parent: int) -> None:
     """The life of the child: a Call in, then ("told", (stage, done, of)) as often as it likes, and its end.
 
-    That is one of ("done", result), ("refused", error), ("memory", ""), ("fault", words).
+    That is one of ("done", result), ("refused", error), ("memory", ""), ("fault", words), with whether the process has
+    grown; ("ended", bytes) where it died, with the most memory it had.
     """
     global _answers
     _answers = answers = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
     os.dup2(sys.stderr.fileno(), sys.stdout.fileno())  # what a library prints must not run into the answers
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C reaches the parent, which ends this process
     _end_with(parent)
+    if sys.platform.startswith("linux"):
+        _fork(answers)
     calls: queue.Queue[Call] = queue.Queue()
     threading.Thread(target=_listen, args=(calls,), daemon=True).start()
     while True:
         with contextlib.suppress(BrokenPipeError):
-            send(answers, _outcome(calls.get()))
+            send(answers, (*_outcome(calls.get()), _grown()))
+
+
+def _fork(answers: IO[bytes]) -> None:
+    """Go on in a fork. The process itself waits, tells the most memory the fork had, and ends as the fork did."""
+    import resource
+
+    waits = os.getpid()
+    fork = os.fork()
+    if not fork:
+        _end_with(waits)
+        return
+    os.close(sys.stdin.fileno())
+    _, status, usage = os.wait4(fork, 0)
+    with contextlib.suppress(OSError):
+        send(answers, ("ended", usage.ru_maxrss * 1024, True))
+    code = os.waitstatus_to_exitcode(status)
+    if code < 0:
+        resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+        os.kill(waits, -code)
+    os._exit(code)
+
+
+def _grown() -> bool:
+    try:
+        resident = Path("/proc/self/statm").read_text("ascii").split()[1]
+    except (OSError, IndexError, MemoryError):
+        return False
+    return int(resident) * os.sysconf("SC_PAGE_SIZE") > _RETIRES_AT_BYTES
 
 
 def _listen(calls: queue.Queue[Call]) -> None:

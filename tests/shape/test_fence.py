@@ -71,6 +71,14 @@ def test_every_other_end_is_one_line_and_the_next_file_is_read(call, said):
         assert fence.call(f"{HERE}add", (2, 3), bounds()) == 5
 
 
+@LINUX
+def test_a_crash_is_not_put_down_to_the_memory_of_this_process():
+    held = bytearray(b"x") * (300 << 20)
+    with pytest.raises(BadInput, match=r"broke down while reading it \(signal 11\)"):
+        fenced(f"{HERE}crash", (), bounds(megabytes=400))
+    assert len(held) == 300 << 20
+
+
 def test_processor_time_and_time_by_the_clock_are_both_limited():
     with pytest.raises(BadInput, match="did not finish within 1 s"):
         fenced(f"{HERE}spin", (), bounds(seconds=1.0))
