@@ -23,6 +23,7 @@ from areacalc.plan.stages import Stages
 from areacalc.plant.cathode_set import DISTANCE
 from areacalc.plant.rule import Judgement, judged_fact
 from areacalc.plant.supply import Mode
+from areacalc.sources import Kind
 
 
 class Weight(IntEnum):
@@ -118,7 +119,8 @@ def _of_current(made: Stages) -> Iterable[Fault]:
     least, most = quantity(window.least_a_per_dm2, "A/dm2"), quantity(window.most_a_per_dm2, "A/dm2")
     if not currents.in_window:
         held = {"current": currents.set, "density": currents.density}
-        yield _stops(FaultKind.SUPPLY_BELOW_WINDOW, **held, least=least, most=most)
+        weigh = _spoils if window.source.kind is Kind.FROM_MEMORY else _stops  # what is from memory stops no run
+        yield weigh(FaultKind.SUPPLY_BELOW_WINDOW, **held, least=least, most=most, source=window.source)
     elif currents.held_down:
         yield _watch(FaultKind.SUPPLY_SETS_CURRENT, current=currents.set, wanted=quantity(currents.wanted_a, "A"))
     if not currents.is_sure:

@@ -171,6 +171,13 @@ def test_a_supply_below_the_window_stops_the_run_and_shows_ways_out():
     assert made.plant.ways_out.fewer_parts.at_once == 3
 
 
+def test_a_window_from_memory_stops_no_run():
+    made = plan(supply_current='"3 A"', finish_density='"hard"')
+    below = next(fault for fault in made.faults if fault.kind is FaultKind.SUPPLY_BELOW_WINDOW)
+    assert below.weight is Weight.SPOILS
+    assert "(from memory)" in tell(below.fact)
+
+
 def test_a_supply_with_too_few_volts_takes_longer_and_says_from_when():
     full, starved = plan(), plan(supply_voltage='"16 V"')
     assert value(starved, "time") > value(full, "time")

@@ -53,7 +53,7 @@ _OUTSIDE_RULE = "the charge rule, {rule}, is published for {stated:range}; this 
 
 FAULTS: Catalogue = {
     FaultKind.SUPPLY_BELOW_WINDOW: "The power supply's {current} give {density}, below the window of {least:number} to "
-    "{most}: a soft, thin, uneven coating. See the ways out.",
+    "{most} ({source}): a soft, thin, uneven coating. See the ways out.",
     FaultKind.SUPPLY_SETS_CURRENT: "The power supply limits the current; the middle setting is {wanted}. The run takes "
     "longer.",
     FaultKind.BORES_NOT_KNOWN: "How much current the bores take is uncertain, so no setting is sure to lie in the window. "

@@ -39,11 +39,6 @@ class Topology:
         """No edge is open."""
         return len(self.open_edges) == 0
 
-    def open_length_mm(self) -> float:
-        """The total length of the open edges [mm]."""
-        ends = self.points[self.open_edges]
-        return float(np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1).sum())
-
 
 def weld(points: Floats) -> tuple[Floats, Ints]:
     """The distinct rows of points (n, 3), in the order they first come, and which of them each row is (n,)."""
