@@ -25,11 +25,14 @@ def vector(v: Floats) -> Vector:
 
 
 def first_along(skin: BathSkin, points: Ints, direction: Floats) -> Ints:
-    """The row of skin.corners first met along a unit direction from each of the points (rows), -1 for none."""
+    """The row of skin.corners first met along a unit direction from each of the points (rows), -1 for none.
+
+    What is no farther off than rounding is beside the point, not over it: a face seen edge on can seem in the way.
+    """
     from areacalc.surface.air.air_loops import first_above, first_above_of_all
 
     one, two = across(direction)
-    origins = np.ascontiguousarray(skin.points[points])
+    origins = skin.points[points] + skin.rounding_mm * direction
     if len(points) <= _FEW and "tree" not in skin.__dict__:
         return first_above_of_all(skin.points, skin.corners, origins, points, direction, one, two)
     tree = skin.tree

@@ -265,6 +265,7 @@ def test_on_a_phone_nothing_runs_off_the_side_and_the_answer_stays_in_sight(wind
     assert box["y"] + box["height"] < PHONE["height"] / 3
     tab.tap('#cover [aria-label="Plug bore-1"]')
     feature(tab, "bore-1", "plugged")
+    settled(tab)
     button = tab.locator('#cover [aria-label="Mask bore-1"]').bounding_box()
     assert button["x"] + button["width"] <= PHONE["width"]
     assert faults(tab) == []

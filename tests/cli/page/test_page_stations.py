@@ -240,7 +240,7 @@ def test_a_saved_load_holds_its_sketches_and_opens_on_an_empty_bench(window, tmp
 
 
 def test_a_number_has_its_unit_beside_it_and_a_fraction_of_an_inch_draws_the_tank(window):
-    tab = window()
+    tab = window(refused="/api/plan")
     drop(tab, "ring.stl")
     go(tab, "tank")
     for name, words in (("length", "12 1/2 in"), ("width", "5"), ("depth", "250")):
