@@ -28,6 +28,8 @@ COURSE = Source(
     Kind.DERIVED, "the run followed in time with its ramp, limits and warming, at the ends of all that is unknown"
 )
 _RAMP_STEPS, _HOLD_STEPS, _GROWTH = 40, 200, 0.01
+BEYOND = 10.0
+"""How many times as long as the film takes a run is followed for when its bath leaves its band."""
 _LEAST_SHARE, _LEAST_AT_ALL = 0.1, 1e-3  # of the current asked: less is no run, with everything at its value or not
 _LEAST_RAMP_S = 1e-3  # no hand is quicker
 
@@ -128,8 +130,8 @@ class Course:
         return found
 
 
-def follow(setting: RunSetting, cases: Cases, film_um: float) -> Course:
-    """The run until every case has its film [um].
+def follow(setting: RunSetting, cases: Cases, film_um: float, until_c: float = -np.inf) -> Course:
+    """The run until every case has its film [um] and its bath is past a temperature [C], or BEYOND is up.
 
     Raises CannotRun where the power supply drives less than a tenth of the current asked, or may drive less than a
     thousandth.
@@ -139,10 +141,11 @@ def follow(setting: RunSetting, cases: Cases, film_um: float) -> Course:
     hold_s = float(goal_c[0]) / setting.full_a / _HOLD_STEPS
     zero = np.zeros_like(goal_c)
     time_s, charge_c, heat_j, bath_c, heat_w = 0.0, zero, zero, zero + cases.bath.bath_c, zero
+    coating, last_s = True, np.inf
     rows, ramping = [], ramp_s > 0.0
     current_a, volts_v, limited, rise_k = _meters(setting, cases, 0.0 if ramping else 1.0, ramping, zero, bath_c, zero)
     rows.append((time_s, current_a, volts_v, charge_c, heat_j, bath_c, rise_k, limited))
-    while ramping or (charge_c < goal_c).any():
+    while ramping or coating or (time_s < last_s and (bath_c[: cases.corners] < until_c).any()):
         step_s = ramp_s / _RAMP_STEPS if ramping else max(hold_s, _GROWTH * time_s)
         time_s += step_s
         share = min(1.0, time_s / ramp_s) if ramp_s else 1.0
@@ -152,13 +155,15 @@ def follow(setting: RunSetting, cases: Cases, film_um: float) -> Course:
             setting, cases, share, ramping, charge_c + current_a * step_s, ahead_c, heat_w
         )
         driven = after_a / setting.full_a
-        if not ramping and (driven[0] < _LEAST_SHARE or (driven < _LEAST_AT_ALL).any()):
+        if coating and not ramping and (driven[0] < _LEAST_SHARE or (driven < _LEAST_AT_ALL).any()):
             raise _drives_nothing(setting, float(after_a[0] if driven[0] < _LEAST_SHARE else after_a.min()))
         charge_c = charge_c + 0.5 * (current_a + after_a) * step_s
         gained_j = 0.5 * (heat_w + after_a * (volts_v + cases.chemical_v)) * step_s
         heat_j = heat_j + gained_j
         bath_c = _warmed(cases, bath_c, gained_j, step_s)
         current_a, ramping = after_a, time_s < ramp_s * (1.0 - 1e-9)
+        if coating and not (charge_c < goal_c).any():
+            coating, last_s = False, BEYOND * time_s
         rows.append((time_s, current_a, volts_v, charge_c, heat_j, bath_c, rise_k, limited))
     return Course(cases, setting, *(np.array(column) for column in zip(*rows, strict=True)))
 

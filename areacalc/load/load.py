@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from areacalc.bath.agitation import DEFAULT_AGITATION, Agitation
+from areacalc.bath.electrolyte import BOILING
 from areacalc.bath.etch import MILD_C, MILD_CAUSTIC, MILD_MINUTES
 from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, measured_rule
 from areacalc.bath.fits import FLANKS_DEG
@@ -93,6 +94,11 @@ class BathToday:
     agitation_told: bool = True
     measured_film_um: float | None = None
     measured_time_s: float | None = None
+
+    @property
+    def warmest_c(self) -> float:
+        """The warmest that the bath may become in the run: the top of its band, or where acid boils."""
+        return min(self.temperature_c + self.band_k, BOILING.value)
 
     @property
     def law(self) -> Polarisation:

@@ -159,7 +159,7 @@ def plan_run(
     if quick:
         film_um *= _over(cases, asked.certainty)
         cases = value
-    course = follow(setting, cases, film_um)
+    course = follow(setting, cases, film_um, -np.inf if quick else today.warmest_c)
     reached = course.when(cases.charge_c(film_um))
     set_s = float(reached[0])
     if asked.certainty > EVEN_CHANCE and not quick:

@@ -17,7 +17,7 @@ from areacalc.plan.course import RunPlan
 
 @dataclass(frozen=True, slots=True)
 class HeatPlan:
-    """Heat [W] after the ramp, warming [K], the bath at the end [C], time in the band [s, None: for ever], cooling [W].
+    """Heat [W] after the ramp, warming [K], the bath at the end [C], time in the band [s, None: never], cooling [W].
 
     on_surface is the most heat that an area makes [W/dm2], rise how far the surface stands above the bath for it [K],
     surface its mean temperature over the hold [C]. ice [kg] in closed bottles or chilled water [L/min] would give that
@@ -66,23 +66,21 @@ def plan_heat(run: RunPlan, today: BathToday, temperature: Figure) -> HeatPlan:
 
 
 def _in_band(run: RunPlan, today: BathToday, band: Figure) -> Figure | None:
-    """How long until the bath has warmed by its band, past the end of the run as at its end; None where it never does.
+    """How long until the bath has warmed by its band, were the run to go on; None where it never does.
 
-    Where the cooling may or may not keep up, the figure is that of the worst case.
+    Where it may never, the figure is the soonest that it can be. Never: not in BEYOND times the run.
     """
     course = run.course
-    limit_c = min(today.temperature_c + today.band_k, BOILING.value)
-    times = _crossing_s(course.time_s, course.bath_c, limit_c)
-    net_w = run.at_end(course.heat_w) - today.cooling_w
-    to_go_j = (limit_c - run.at_end(course.bath_c)) * 1e3 * course.cases.bath.held_kj_per_k
-    later = run.set_s + np.divide(to_go_j, net_w, out=np.full_like(net_w, np.inf), where=net_w > 0.0)
-    times = np.where(to_go_j > 0.0, later, np.minimum(times, run.set_s))
-    ends = times[: course.cases.corners]
-    if not np.isfinite(ends).any():
+    times = _crossing_s(course.time_s, course.bath_c, today.warmest_c)
+    never = course.bath_c[-1] < today.warmest_c
+    if never[: course.cases.corners].all():
         return None
-    if not np.isfinite(ends).all():
-        times = np.full_like(times, ends.min())
-    return run.figure("time in the band", "s", "course of the bath, its end carried on", times, (band,))
+    if not never[: course.cases.corners].any():
+        return run.figure(
+            "time before the bath is too warm", "s", "course of the bath, were the run to go on", times, (band,)
+        )
+    soonest = np.full_like(times, times[: course.cases.corners].min())
+    return run.figure("soonest that the bath is too warm", "s", "the soonest of all cases", soonest, (band,))
 
 
 def _crossing_s(time_s: Floats, rows: Floats, limit: float) -> Floats:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from pathlib import Path
 
 import pytest
+from loads import BARE, bare, desk_set
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
@@ -14,21 +14,8 @@ from areacalc.load.read_load import load_of
 from areacalc.plan.faults import FaultKind, Weight
 from areacalc.plan.plan import plan_of
 
-SAMPLES = Path(__file__).parents[2] / "sample_models"
 R_GAS, ENERGY, CHEMICAL, FILM_A_MIN, RISE, RAMP_S = 8.31446261815324, 53.2e3, 1.413384, 0.305, 0.05, 300.0
 HELD = 4045.0  # J/(L K): 3636 J/(kg K) x 1.1121 kg/L at 180 g/L and 20 C
-
-
-def desk_set(**keys):
-    """The desk set's plan with keys changed, such as supply_voltage="13 V"."""
-    text = (SAMPLES / "desk-set.toml").read_text("utf-8")
-    for name, value in keys.items():
-        table, _, key = name.partition("_")
-        head, line = f"[{table}]\n", f'{key} = "{value}"\n'
-        body = text.split(head)[1].split("\n[")[0]
-        kept = "".join(row for row in body.splitlines(keepends=True) if not row.startswith(f"{key} = "))
-        text = text.replace(body, kept).replace(head, head + line)
-    return plan_of(load_of(text, "desk-set.toml", str(SAMPLES)))
 
 
 def value(made, name):
@@ -107,33 +94,6 @@ def test_volts_that_hold_the_current_down_are_seen_in_every_figure():
     assert shares[1] > 1.25 * shares[0]
     assert held.bores[0].film.estimate.value > full.bores[0].film.estimate.value
     assert {FaultKind.VOLTS_HOLD_DOWN, FaultKind.VOLTS_TOO_LOW} <= {f.kind for f in held.faults}
-
-
-BARE = """\
-[[part]]
-area = "{area}"
-[bath]
-acid = "180 g/L"
-aluminium = "5 g/L"
-temperature = "{bath} C"
-agitation = "{agitation}"
-cooling = "{cooling}"
-[tank]
-volume = "{litres} L"
-[supply]
-current = "{amps} A"
-voltage = "60 V"
-ramp = "5 min"
-[finish]
-density = "{density}"
-thickness = "{film} um"
-"""
-
-
-def bare(
-    area="130 cm2", bath=20, agitation="air", cooling="0 W", litres=10, amps=10, density="small-tank", film=12
-):  # fmt: skip
-    return plan_of(load_of(BARE.format(**locals()), "bare.toml"))
 
 
 def test_a_density_above_the_windows_in_a_warm_bath_is_no_hard_coating():
