@@ -100,6 +100,8 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     for title, names in _GROUPS:
         rows = [(made.figures[n].name, *_words(made.figures[n], inch), n) for n in names if n in made.figures]
         out.table(title, ("", "figure", "least to most", "name"), rows, right=(1, 2))
+    for practice in made.practice:
+        out.say(tell(practice, inch))
     _print_supply(made, inch)
     _print_bores(made, inch)
     for fit in made.fits:

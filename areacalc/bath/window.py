@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from enum import Enum
 
 from areacalc.errors import BadInput, UnknownName
+from areacalc.estimate import Estimate
+from areacalc.fact import Fact, Quantity, fact
 from areacalc.quantity import Dimension, parse
 from areacalc.sources import Kind, Source
 
@@ -53,6 +56,11 @@ class Window:
             )
 
     @property
+    def density(self) -> Quantity:
+        """Its middle and ends."""
+        return Quantity(Estimate(self.middle_a_per_dm2, self.least_a_per_dm2, self.most_a_per_dm2), "A/dm2")
+
+    @property
     def is_one(self) -> bool:
         """Whether it is one density and not a range: then no doubt of the area can leave it."""
         return self.least_a_per_dm2 == self.most_a_per_dm2
@@ -95,6 +103,25 @@ WINDOWS: dict[str, Window] = {w.name: w for w in (
 )}  # fmt: skip
 
 DEFAULT_WINDOW = WINDOWS["small-tank"]
+
+
+class WindowFact(Enum):
+    """How a window stands to others."""
+
+    BESIDE_PUBLISHED = "density beside published windows"
+
+
+def beside_published(used: Window) -> Fact | None:
+    """The published windows of ordinary coatings beside one that is not published; None for one that is, or is hard.
+
+    >>> beside_published(DEFAULT_WINDOW)["conventional"].estimate.high > 2.5, beside_published(WINDOWS["decorative"])
+    (True, None)
+    """
+    if used.source.kind is Kind.PUBLISHED or used is WINDOWS["hard"]:
+        return None
+    found = {each.name: each.density for each in WINDOWS.values() if each.source.kind is Kind.PUBLISHED}
+    return fact(WindowFact.BESIDE_PUBLISHED, used=used.density, source=used.source, **found)
+
 
 _OWN = re.compile(r"^\s*(?P<least>[+-]?\d[\d.,/]*)\s*(?:to|-|–|\.\.)\s*(?P<most>\d[\d.,/]*)\s*(?P<unit>[A-Za-z].*)$")
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields
 
+from areacalc.bath import window
 from areacalc.bath.cautions import Caution, gathered
 from areacalc.errors import UnknownName
+from areacalc.fact import Fact
 from areacalc.figure import Figure
 from areacalc.load.load import Load
 from areacalc.logbook.records import Run
@@ -15,6 +17,7 @@ from areacalc.plan.faults import Fault, Weight, faults_of
 from areacalc.plan.named_figures import named_figures
 from areacalc.plan.stages import Stages, stages_of
 from areacalc.plan.steps import RunStep, steps_of
+from areacalc.plant import cathode
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +33,12 @@ class Plan(Stages):
     def can_run(self) -> bool:
         """Whether nothing stops the run as it was asked for."""
         return all(fault.weight is not Weight.STOPS for fault in self.faults)
+
+    @property
+    def practice(self) -> tuple[Fact, ...]:
+        """How the density and the cathodes asked for stand to published practice, where they are not it themselves."""
+        facts = (window.beside_published(self.currents.window), cathode.beside_published(self.load.ratio))
+        return tuple(each for each in facts if each is not None)
 
     def figure(self, name: str) -> Figure:
         """The figure of that name. Raises UnknownName with those that exist."""

@@ -84,6 +84,20 @@ class RatioFact(Enum):
 
     BELOW_PRACTICE = "below the practice of small tanks"
     BELOW_PUBLISHED = "below every ratio that was found"
+    BESIDE_PUBLISHED = "ratio beside the published one"
+
+
+def beside_published(chosen: Ratio) -> Fact | None:
+    """The published ratio beside one that is not published; None for the published one itself.
+
+    >>> beside_published(RATIOS["small-tank"]).kind.name, beside_published(RATIOS["one-third"])
+    ('BESIDE_PUBLISHED', None)
+    """
+    if chosen.source.kind is Kind.PUBLISHED:
+        return None
+    published = quantity(RATIOS["one-third"].cathode_per_area, "")
+    ratio = quantity(chosen.cathode_per_area, "")
+    return fact(RatioFact.BESIDE_PUBLISHED, ratio=ratio, published=published, source=chosen.source)
 
 
 def ratio_fact(chosen: Ratio) -> Fact | None:

@@ -130,6 +130,7 @@ class PlanDocument(TypedDict):
     window: WindowDocument
     figures: dict[str, FigureDocument]
     course: CourseDocument | None
+    practice: list[str]
     judged: list[JudgedDocument]
     ways_out: list[str]
     fits: list[FitDocument]
@@ -181,6 +182,7 @@ def plan_document(plan: Plan, inch: bool = False) -> PlanDocument:
         "window": {"name": plan.currents.window.name, "source": str(plan.currents.window.source)},
         "figures": {name: figure_document(figure) for name, figure in plan.figures.items()},
         "course": course_document(plan.run),
+        "practice": [tell(each, inch) for each in plan.practice],
         "judged": [{"text": tell(judged_fact(j), inch), "kept": j.kept} for j in plan.plant.judged],
         "ways_out": list(ways_out_words(plan.plant.ways_out, inch)),
         "fits": [

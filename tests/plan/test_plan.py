@@ -171,6 +171,14 @@ def test_a_supply_below_the_window_stops_the_run_and_shows_ways_out():
     assert made.plant.ways_out.fewer_parts.at_once == 3
 
 
+@pytest.mark.parametrize(("density", "count"), [("small-tank", 2), ("decorative", 1), ("hard", 1)])
+def test_what_is_not_published_stands_beside_what_is(density, count):
+    told = [tell(each) for each in plan(finish_density=f'"{density}"').practice]
+    assert len(told) == count
+    assert ("1.08 to 1.61 A/dm2" in told[0]) is (density == "small-tank")
+    assert "2 times the wetted area" in told[-1]
+
+
 def test_a_window_from_memory_stops_no_run():
     made = plan(supply_current='"3 A"', finish_density='"hard"')
     below = next(fault for fault in made.faults if fault.kind is FaultKind.SUPPLY_BELOW_WINDOW)

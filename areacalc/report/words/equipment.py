@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from areacalc.bath.window import WindowFact
 from areacalc.digits import three
 from areacalc.plant.cathode import RatioFact
 from areacalc.plant.new_tank import TankFact
@@ -25,6 +26,9 @@ EQUIPMENT: Catalogue = {
     "published ({source}). The coating may come out less even.",
     RatioFact.BELOW_PUBLISHED: "{ratio} times the part's area is less than any ratio that was found, {published} "
     "({source}). The coating may come out uneven: hang more cathode.",
+    RatioFact.BESIDE_PUBLISHED: "Cathode: {ratio} times the wetted area ({source}). {published} times is published.",
+    WindowFact.BESIDE_PUBLISHED: "Density: {used:range} ({source}). Published windows: {decorative:range} for thin dyed "
+    "coatings, {conventional:range} for ordinary ones.",
     TankFact.ENLARGED_FOR_HEAT: "Enlarged so that one run's heat stays inside the temperature limit: {liquid}.",
     TankFact.SHEET_A_SIDE: "{strips:strip} a side do not fit in {length}: one sheet a side instead.",
     TankFact.RATIO_SETS_SIZE: "The cathode ratio ({ratio}, {source}) sets the tank's {side} of {size}. A smaller ratio "
