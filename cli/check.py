@@ -11,8 +11,10 @@ from .options import Json, LoadFile, Show, ShowOption
 
 Volts = Annotated[str, typer.Option("--volts", metavar="V", help="Volts at the supply, such as '17 V'.")]
 Amps = Annotated[str, typer.Option("--amps", metavar="A", help="Amperes, such as '2.4 A'.")]
-Bath = Annotated[str | None, typer.Option("--temperature", help="The bath now; else as the load file has it.")]
-After = Annotated[str, typer.Option("--after", metavar="TIME", help="How long the full current has flowed.")]
+Bath = Annotated[str | None, typer.Option("--temperature", help="The bath now; else as planned.")]
+After = Annotated[
+    str, typer.Option("--after", metavar="TIME", help="How long the full current has flowed since the ramp.")
+]
 
 
 def check(
@@ -27,27 +29,28 @@ def check(
     from areacalc.bath.electrolyte import BATH_TEMPERATURE
     from areacalc.figure import given
     from areacalc.plan.load_book import LoadBook
-    from areacalc.plan.readings import Reading, back_check
     from areacalc.quantity import Dimension, parse
     from areacalc.report.figures import value_text, whole_text
+    from areacalc.report.plan_document import check_document, verdict
     from areacalc.report.words.cautions import short_cautions
+    from areacalc.report.words.tell import tell
+    from areacalc.run.check import checked
 
     read_v, read_a = parse(volts, Dimension.VOLTAGE, "--volts"), parse(amps, Dimension.CURRENT, "--amps")
     after_s = parse(after, Dimension.TIME, "--after")
     made = LoadBook(load_file).plan()
-    bath_c = made.load.bath.temperature_c
+    bath_c = None
     if temperature is not None:
         bath_c = BATH_TEMPERATURE.check("--temperature", parse(temperature, Dimension.TEMPERATURE, "--temperature"))
-    found = back_check(made, Reading(read_v, read_a, bath_c, after_s))
+    found = checked(made, read_v, read_a, bath_c, after_s)
     if json:
-        from areacalc.report.plan_document import check_document
-
         out.json_out(check_document(found))
         return
     inch = show is Show.IN
     planned = f"Planned, {found.planned.name}: {whole_text(found.planned, inch)}"
     out.say(f"{planned}. The meters imply: {whole_text(found.implied, inch)}.")
-    out.say(f"{found.verdict}")
-    for cause in found.causes[:5]:
-        out.say(f"  - {cause.words}: {value_text(given(cause.words, cause.area_mm2, 'mm2'), inch)}")
+    out.say(verdict(found, inch))
+    for cause in found.alarm.causes[:5] if found.alarm else ():
+        words = tell(cause.fact, inch)
+        out.say(f"  - {words}: {value_text(given(words, cause.area_mm2, 'mm2'), inch)}")
     out.say(f"Caution: {short_cautions(Hazard.LIVE_PARTS)}")

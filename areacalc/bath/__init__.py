@@ -26,6 +26,7 @@ __all__ = [
     "heat_capacity",
     "limits",
     "mixing",
+    "replay",
     "seal",
     "strength",
     "voltage",

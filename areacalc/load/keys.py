@@ -187,9 +187,15 @@ SPLIT_TUBE = (
         above=True),
 )  # fmt: skip
 
+METERS = (
+    Key("voltmeter", Dimension.VOLTAGE, '"0.1 V"', "the most that the voltmeter is off"),
+    Key("ammeter", Dimension.FRACTION, '"1 %"', "the most that the ammeter is off, of what it reads"),
+    Key("thermometer", Dimension.TEMPERATURE_DIFFERENCE, '"0.5 K"', "the most that the thermometer is off"),
+)
+
 TABLES: dict[str, tuple[Key, ...]] = {
     "bath": BATH, "tank": TANK, "cathodes": CATHODES, "supply": SUPPLY, "rack": RACK, "finish": FINISH,
-    "split_tube": SPLIT_TUBE,
+    "split_tube": SPLIT_TUBE, "meters": METERS,
 }  # fmt: skip
 NEEDED_TABLES = ("bath", "tank")
 TABLE_HELP = {
@@ -202,4 +208,5 @@ TABLE_HELP = {
     "rack": "The rack; leave it out where you do not know it.",
     "finish": "What you want.",
     "split_tube": "A tube split once after a run in this bath and measured: how far bores lag. Leave it out else.",
+    "meters": "How far the meters may be off, where you know it better than this.",
 }

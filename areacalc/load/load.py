@@ -15,6 +15,7 @@ from areacalc.bath.voltage import Polarisation, Seen, calibrated
 from areacalc.bath.window import DEFAULT_WINDOW, Window
 from areacalc.plant.cathode import RATIOS, Ratio
 from areacalc.plant.cathode_set import CathodeSet
+from areacalc.plant.meters import SHOP_METERS, Meters
 from areacalc.plant.rack import Rack
 from areacalc.plant.supply import Supply
 from areacalc.plant.tank import Tank
@@ -188,6 +189,7 @@ class Load:
     rack: Rack | None = None
     room_m3: float | None = None
     split_tube: SplitTube | None = None
+    meters: Meters = SHOP_METERS
     source: str = ""
     folder: str = "."
     lines: dict[tuple[str | int, ...], int] = field(default_factory=dict, hash=False, compare=False)

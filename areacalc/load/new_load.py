@@ -15,7 +15,7 @@ _HEAD = f"""\
 # A line that starts with # is left out; take the sign away to use it. Then: areacalc plan THIS-FILE
 """
 _SAY_NO_UNIT = (".stl", ".obj", ".ply", ".off")
-_OPTIONAL = ("cathodes", "rack", "split_tube")
+_OPTIONAL = ("cathodes", "rack", "split_tube", "meters")
 
 
 def new_load(

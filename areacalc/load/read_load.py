@@ -18,7 +18,17 @@ from areacalc.errors import BadInput, UnknownName
 from areacalc.load.keys import BLANK, FIT, NEEDED_TABLES, PART, TABLES, Holds, Key
 from areacalc.load.lines import Path, key_lines
 from areacalc.load.load import FitLine, Load, PartLine
-from areacalc.load.tables import bath_of, cathodes_of, finish_of, rack_of, room_of, split_tube_of, supply_of, tank_of
+from areacalc.load.tables import (
+    bath_of,
+    cathodes_of,
+    finish_of,
+    meters_of,
+    rack_of,
+    room_of,
+    split_tube_of,
+    supply_of,
+    tank_of,
+)
 from areacalc.plant.cathode import RATIOS, ratio
 from areacalc.plant.tank import Tank
 from areacalc.quantity import Dimension, parse
@@ -153,14 +163,16 @@ class _Reading:
         )
         rack = self._made("rack", tables["rack"], rack_of)
         tube = self._made("split_tube", tables["split_tube"], split_tube_of)
+        meters = self._made("meters", tables["meters"] or {}, meters_of)
         self._larger_than_the_tank(tables, tank)
         name = self.data.get("name", FilePath(self.source).stem)
         if not isinstance(name, str):
             self.wrong(("name",), f"{name!r} is not text", "put it in quotes")
-        if self.mistakes or bath is None or tank is None or finish is None:
+        if self.mistakes or bath is None or tank is None or finish is None or meters is None:
             return None
-        return Load(str(name), parts, bath, tank, finish, supply, cathodes, chosen or RATIOS["small-tank"], rack,
-                    room_of(tables["tank"] or {}), tube, self.source, self.folder or ".", self.lines)  # fmt: skip
+        return Load(str(name), parts, bath, tank, finish, supply, cathodes, chosen or RATIOS["small-tank"],
+                    rack, room_of(tables["tank"] or {}), tube, meters, self.source, self.folder or ".",
+                    self.lines)  # fmt: skip
 
     def _larger_than_the_tank(self, tables: dict[str, Values | None], tank: Tank | None) -> None:
         """Refuse sizes of what hangs in the tank that are longer than its longest side."""

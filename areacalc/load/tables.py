@@ -22,6 +22,7 @@ from areacalc.load.load import (
 )
 from areacalc.plant.cathode_set import CathodeSet
 from areacalc.plant.metal import CATHODE_METALS, RACK_METALS, metal
+from areacalc.plant.meters import Meters
 from areacalc.plant.rack import Rack
 from areacalc.plant.supply import Mode, Supply
 from areacalc.plant.tank import LITRE_MM3, Tank
@@ -107,6 +108,12 @@ def rack_of(v: Values) -> Rack:
         metal(v["metal"], RACK_METALS)
     return Rack(insulated=v.get("wire_surface") == "insulated",
                 **{names[name]: value for name, value in v.items() if name in names})  # fmt: skip
+
+
+def meters_of(v: Values) -> Meters:
+    """How far the meters may be off. Raises BadInput."""
+    names = {"voltmeter": "volts_v", "ammeter": "amps_share", "thermometer": "temperature_k"}
+    return Meters(**{names[name]: value for name, value in v.items()})
 
 
 def split_tube_of(v: Values) -> SplitTube:

@@ -52,6 +52,11 @@ MIGRATIONS = (
     """
     ALTER TABLE run ADD COLUMN bath_l REAL;
     """,
+    """
+    CREATE TABLE begun (
+        number INTEGER PRIMARY KEY, run INTEGER NOT NULL REFERENCES run, at_s REAL NOT NULL, step TEXT NOT NULL,
+        UNIQUE (run, step));
+    """,
 )
 """What makes each version of the file out of the one before. One that has gone out is never changed."""
 

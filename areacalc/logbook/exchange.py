@@ -16,7 +16,7 @@ from areacalc.errors import BadInput
 from areacalc.logbook.checks import check_event, check_outcome, check_reading, check_run
 from areacalc.logbook.database import plain, record_of
 from areacalc.logbook.logbook import Logbook
-from areacalc.logbook.records import Event, Outcome, Reading, Run, Vessel
+from areacalc.logbook.records import Begun, Event, Outcome, Reading, Run, Vessel
 
 ENDINGS = (".json", ".csv", ".jsonl")
 _OLD_SCHEMA = "areacalc/log/1"
@@ -31,12 +31,13 @@ class Shop(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     outcome: list[Outcome]
     vessel: list[Vessel]
     event: list[Event]
+    begun: list[Begun] = []
 
 
 def to_json(book: Logbook) -> bytes:
     """Everything in the logbook."""
     find = book.database.find
-    shop = Shop("areacalc/shop/1", book.runs(), find(Reading), find(Outcome), find(Vessel), find(Event))
+    shop = Shop("areacalc/shop/1", book.runs(), find(Reading), find(Outcome), find(Vessel), find(Event), find(Begun))
     return msgspec.json.format(msgspec.json.encode(shop), indent=1) + b"\n"
 
 
@@ -152,12 +153,13 @@ def _added(book: Logbook, shop: Shop) -> tuple[int, int]:
             added += not found
             vessels[vessel.number] = found[0].number if found else database.add("vessel", replace(vessel, number=0))
         kept = {run.number: run for run in database.find(Run)}
-        rest: Iterable[tuple[str, Reading | Outcome | Event]] = [
+        rest: Iterable[tuple[str, Reading | Outcome | Event | Begun]] = [
             *(("reading", replace(r, number=0, run=_own(own, r.run))) for r in shop.reading),
+            *(("begun", replace(b, number=0, run=_own(own, b.run))) for b in shop.begun),
             *(("outcome", replace(o, number=0, run=_own(own, o.run))) for o in shop.outcome),
             *(("event", replace(e, number=0, vessel=_own(vessels, e.vessel))) for e in shop.event),
         ]
-        held = {replace(each, number=0) for kind in (Reading, Outcome, Event) for each in database.find(kind)}
+        held = {replace(each, number=0) for kind in (Reading, Outcome, Event, Begun) for each in database.find(kind)}
         for table, record in rest:
             if record in held:
                 there += 1
@@ -166,7 +168,7 @@ def _added(book: Logbook, shop: Shop) -> tuple[int, int]:
                 check_reading(record, kept[record.run])
             elif isinstance(record, Outcome):
                 check_outcome(record, kept[record.run])
-            else:
+            elif isinstance(record, Event):
                 check_event(record)
             database.add(table, record)
             added += 1

@@ -16,7 +16,7 @@ from platformdirs import user_data_path
 from areacalc.errors import BadInput, UnknownName
 from areacalc.logbook.checks import check_event, check_outcome, check_reading, check_run
 from areacalc.logbook.database import Database
-from areacalc.logbook.records import TABLES, Event, Outcome, Reading, Record, Run, Settings, Vessel, seconds_of
+from areacalc.logbook.records import TABLES, Begun, Event, Outcome, Reading, Record, Run, Settings, Vessel, seconds_of
 
 R = TypeVar("R", bound=Record)
 _AGAIN_S = 60.0
@@ -79,6 +79,22 @@ class Logbook:
                 raise BadInput(f"run {reading.run}", f"has another reading at {reading.at_s:g} s",
                                f"correct that one, reading {there[0].number}, or give another time")  # fmt: skip
             return there[0] if there else self._kept("reading", reading)
+
+    def begun(self, run: int) -> list[Begun]:
+        """The steps of a run that were begun at the tank, the first first."""
+        return sorted(self.database.find(Begun, "run = ?", run), key=lambda each: (each.at_s, each.number))
+
+    def begin(self, step: Begun) -> Begun:
+        """Add a step that is begun; the same step again finds the first. Raises UnknownName for a run that is none."""
+        self.run(step.run)
+        with self.database.change():
+            there = self.database.find(Begun, "run = ? AND step = ?", step.run, step.step)
+            return there[0] if there else self._kept("begun", step)
+
+    def at_the_tank(self, load: str) -> Run | None:
+        """The latest run of a load that was begun at the tank and has not ended; None where there is none."""
+        runs = self.database.find(Run, "load = ? AND ended IS NULL AND number IN (SELECT run FROM begun)", load)
+        return runs[-1] if runs else None
 
     def outcomes(self, run: int) -> list[Outcome]:
         """What came out of a run."""

@@ -82,6 +82,14 @@ class Reading(Record, frozen=True, kw_only=True):
     remark: str = ""
 
 
+class Begun(Record, frozen=True, kw_only=True):
+    """A step of a run that was begun at the tank so many seconds into it; step is its name in the plan."""
+
+    run: int
+    at_s: float
+    step: str
+
+
 class Outcome(Record, frozen=True, kw_only=True):
     """Something that came out of a run: coating measured at a place in some way, a colour, a fault, a photo's path."""
 
@@ -116,7 +124,7 @@ class Event(Record, frozen=True, kw_only=True):
 
 
 TABLES: dict[str, type[Record]] = {
-    "run": Run, "reading": Reading, "outcome": Outcome, "vessel": Vessel, "event": Event,
+    "run": Run, "reading": Reading, "begun": Begun, "outcome": Outcome, "vessel": Vessel, "event": Event,
 }  # fmt: skip
 
 

@@ -10,7 +10,6 @@ __all__ = [
     "faults",
     "load_book",
     "plan",
-    "readings",
     "room",
     "steps",
     "tank_duty",

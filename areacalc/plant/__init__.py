@@ -12,6 +12,7 @@ __all__ = [
     "largest",
     "materials",
     "metal",
+    "meters",
     "new_tank",
     "rack",
     "rule",

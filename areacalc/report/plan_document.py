@@ -11,17 +11,18 @@ from areacalc.logbook.records import Run
 from areacalc.plan.course import RunPlan
 from areacalc.plan.faults import Fault
 from areacalc.plan.plan import Plan
-from areacalc.plan.readings import BackCheck
 from areacalc.plan.steps import RunStep
 from areacalc.plan.throw import BoreThrow
 from areacalc.plant.rule import judged_fact
 from areacalc.report.documents import Interval, interval
 from areacalc.report.figure_document import FigureDocument, figure_document
+from areacalc.report.words.at_the_tank import AGREES, PROVES_LITTLE
 from areacalc.report.words.bores import bore_notes, bore_sentence
 from areacalc.report.words.cautions import CautionDocument, caution_document, caution_text
 from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
+from areacalc.run.check import Checked
 
 
 class PlannedPart(TypedDict):
@@ -237,15 +238,23 @@ def course_document(run: RunPlan) -> CourseDocument:
     }
 
 
-def check_document(found: BackCheck) -> CheckDocument:
+def verdict(found: Checked, inch: bool = False) -> str:
+    """What a reading says, in words."""
+    if found.alarm is None:
+        return PROVES_LITTLE if found.proves_little else AGREES
+    return tell(found.alarm.fact, inch)
+
+
+def check_document(found: Checked) -> CheckDocument:
     """The area that a reading implies."""
+    causes = found.alarm.causes if found.alarm else ()
     return {
         "schema": "areacalc/check/1",
         "planned": figure_document(found.planned),
         "implied": figure_document(found.implied),
-        "agrees": found.agrees,
-        "verdict": found.verdict,
-        "causes": [{"words": c.words, "area_mm2": c.area_mm2} for c in found.causes],
+        "agrees": found.alarm is None,
+        "verdict": verdict(found),
+        "causes": [{"words": tell(c.fact), "area_mm2": c.area_mm2} for c in causes],
     }
 
 

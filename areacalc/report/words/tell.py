@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from areacalc.fact import Fact
+from areacalc.report.words.at_the_tank import AT_THE_TANK
 from areacalc.report.words.bores import BORES
 from areacalc.report.words.cautions import CAUTIONS
 from areacalc.report.words.equipment import EQUIPMENT
@@ -10,7 +11,7 @@ from areacalc.report.words.faults import FAULTS
 from areacalc.report.words.mixing import MIXING
 from areacalc.report.words.telling import Catalogue, Telling
 
-CATALOGUE: Catalogue = {**FAULTS, **EQUIPMENT, **BORES, **CAUTIONS, **MIXING}
+CATALOGUE: Catalogue = {**FAULTS, **EQUIPMENT, **BORES, **CAUTIONS, **MIXING, **AT_THE_TANK}
 
 
 def tell(fact: Fact, inch: bool = False) -> str:

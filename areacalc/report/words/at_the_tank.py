@@ -1,0 +1,74 @@
+"""Sentences for a person at the tank: what to do now, what is wrong, what would explain it and what to do about it."""
+
+from __future__ import annotations
+
+from areacalc.digits import three
+from areacalc.report.words.telling import Catalogue, Telling
+from areacalc.run.alarms import Alarm, AlarmKind, CauseKind
+from areacalc.run.due import Do
+
+
+def clock(time_s: float) -> str:
+    """Minutes and seconds of a run.
+
+    >>> clock(1040.4), clock(59.6)
+    ('17:20', '1:00')
+    """
+    whole = round(time_s)
+    return f"{whole // 60}:{whole % 60:02d}"
+
+
+def _by(t: Telling) -> str:
+    return t("Raise evenly: {to} at ") + clock(t.quantity("by").value)
+
+
+AT_THE_TANK: Catalogue = {
+    Do.RAISE: _by,
+    Do.RAISE_VOLTS: _by,
+    Do.HOLD: "Hold {at}",
+    Do.OFF: "Switch off now, at the power supply",
+    Do.STEP: "{step}",
+    Do.DONE: "All steps are done: write down what came out",
+    AlarmKind.LESS_AREA: "Less surface takes current, {share:percent} of what it should be: a contact is lost, or air "
+    "stands in a bore. That part gets a thinner coating, and the others more current. Switch off at the power supply, "
+    "then look at the contacts.",
+    AlarmKind.MORE_AREA: "More surface takes current, {share:percent} of what it should be: a plug is out, a mask has "
+    "lifted, or the rack takes current. Bare metal there is coated or etched. Switch off at the power supply, then look. "
+    "If no plug is out, a part may be burning.",
+    AlarmKind.BURNING: "The volts are lower than this current needs: a part may be burning, or the rack takes current. A "
+    "burn grows within a minute. Lower the current, and stir more; switch off before you look.",
+    AlarmKind.NO_CURRENT: "No current flows, {read} of {planned}: the rack has no contact, a lead is off, or the power "
+    "supply has shut down. Switch off before you touch a lead.",
+    AlarmKind.CURRENT_OFF: "The current is {read}, planned are {planned:range}: turn it back, or keep it and switch off "
+    "at the end shown now.",
+    AlarmKind.BATH_TOO_WARM: "The bath is at {read}, above the {limit} allowed: the coating gets softer and may powder. "
+    "Cool it (ice in closed bottles), or switch off.",
+    AlarmKind.WARMS_FASTER: "The bath is at {read}, expected were {expected:range}: read the thermometer again; stir, and "
+    "look at the cooling.",
+    CauseKind.NO_CONTACT: lambda t: f"{t.count('count')} x {t('{part}')} with no contact",
+    CauseKind.AIR: "air in {feature} of one {part}",
+    CauseKind.PLUG_OUT: "plug out of {feature} of one {part}",
+    CauseKind.MASK_OFF: "mask off {feature} of one {part}",
+}  # fmt: skip
+
+PROVES_LITTLE = (
+    "The readings fit the plan, but prove little until you have measured a run: the law of volts is not set right for "
+    "this bath. Give measured_voltage and measured_density of a good run under [bath]."
+)
+AGREES = "The meters agree with the planned area."
+
+
+def alarm_words(alarm: Alarm, inch: bool = False) -> str:
+    """An alarm in one paragraph, with the nearest of what would explain it."""
+    text = Telling(alarm.fact, inch).tell(AT_THE_TANK[alarm.kind])
+    causes = [Telling(cause.fact, inch).tell(AT_THE_TANK[cause.fact.kind]) for cause in alarm.causes[:3]]
+    return f"{text} It fits: {'; '.join(causes)}." if causes else text
+
+
+def minutes_left(time_s: float) -> str:
+    """Time left, in words.
+
+    >>> minutes_left(300.0), minutes_left(30.0)
+    ('5 min', '30 s')
+    """
+    return f"{three(time_s / 60.0)} min" if time_s >= 60.0 else f"{time_s:.0f} s"

@@ -1,0 +1,12 @@
+"""A run while it happens: what to do now, what to expect, what the readings say; and what logged runs teach.
+
+Other rooms import the modules named here, and no others.
+"""
+
+__all__ = [
+    "alarms",
+    "check",
+    "due",
+    "follow_up",
+    "judged",
+]

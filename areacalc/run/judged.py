@@ -1,0 +1,221 @@
+"""Readings of a run judged one after the other: what was expected, the area they imply, and what is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from areacalc.arrays import Floats
+from areacalc.bath.cases import Cases
+from areacalc.bath.course import Course
+from areacalc.bath.electrolyte import Electrolyte
+from areacalc.bath.replay import Flowed, replay
+from areacalc.errors import BadInput
+from areacalc.estimate import Estimate
+from areacalc.fact import fact, quantity
+from areacalc.logbook.records import Reading
+from areacalc.plan.plan import Plan
+from areacalc.plant.meters import standard
+from areacalc.quantity import LARGEST, Dimension
+from areacalc.run.alarms import Alarm, AlarmKind, area_alarm
+from areacalc.run.belief import Belief, anomalies
+from areacalc.sources import Constant, Kind, Source
+
+WANDER = Constant(0.1, "V", Source(Kind.FROM_MEMORY, "chosen: bubbles and a moving bath let the volts wander by it"))
+SURE = 4.0
+"""Chosen: an alarm wants a reading this many standard uncertainties off; of normal ones 1 in 16 000 is."""
+_WARMER = 0.2  # chosen: room, pump and chiller change the heat that the bath takes up by a fifth at most
+_JUDGED_FROM = 0.5  # of the full current: lower in the ramp the law of volts is not known well enough
+_NO_CURRENT, _OFF = 0.05, 3.0
+_PASSES, _NEAR_K = 4, 0.002  # a warmer bath takes fewer volts, so the bath as it began is found in a few passes
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A reading with the volts [V] and the bath [C] that were expected, the area implied [mm2], and alarms.
+
+    None where there was nothing to judge by. area is what reading and plan alone imply, with all that is unknown.
+    """
+
+    reading: Reading
+    volts: Estimate | None
+    bath: Estimate | None
+    area: Estimate | None
+    alarms: tuple[Alarm, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Followed:
+    """The run as its ammeter told it, its readings judged, and what is believed after them."""
+
+    course: Course
+    judged: tuple[Judged, ...]
+    belief: Belief
+
+    def expected(self, rows: Floats, tolerance: float) -> Estimate:
+        """A value of the run, such as its volts (n,), with three standard uncertainties either way."""
+        cases = self.course.cases
+        mean, variance = self.belief.expected(_row(cases, rows))
+        return _within(float(cases.likely(rows).mean()) + mean, 3.0 * float(np.sqrt(variance + tolerance**2)))
+
+
+def followed(plan: Plan, readings: Sequence[Reading], until_s: float = 0.0) -> Followed:
+    """The readings of a run, in the order of their times, judged against its plan and against each other.
+
+    Raises BadInput for a reading that is none, OutOfRange for a bath outside -5 to 40 C.
+    """
+    for reading in readings:
+        _check(plan, reading)
+    course = _replayed(plan, readings, until_s)
+    belief, out = Belief.before(len(course.cases.likely(course.current_a[0]))), []
+    for reading in readings:
+        one, belief = _judge(plan, course, belief, reading)
+        out.append(one)
+    return Followed(course, tuple(out), belief)
+
+
+def _replayed(plan: Plan, readings: Sequence[Reading], until_s: float) -> Course:
+    """The plan's course with the currents read, in a bath that the first temperature read lies on."""
+    course, start_c = plan.run.course, plan.run.course.cases.bath.bath_c
+    made = replay(course, _flowed(plan, readings, start_c), until_s)
+    warm = next((r for r in readings if r.temperature_c is not None), None)
+    if warm is None or warm.temperature_c is None:
+        return made
+    for _ in range(_PASSES):
+        off_k = warm.temperature_c - float(made.at(made.bath_c, warm.at_s)[0])
+        if abs(off_k) < _NEAR_K:
+            break
+        start_c += off_k
+        made = replay(course, _flowed(plan, readings, start_c), until_s)
+    return made
+
+
+def _flowed(plan: Plan, readings: Sequence[Reading], start_c: float) -> Flowed:
+    """The currents read, and what is unknown of how the bath began [C] and what warms it."""
+    cases, meters = plan.run.course.cases, plan.load.meters
+    read = [(r.at_s, r.current_a) for r in readings if r.current_a is not None]
+    count = len(cases.area_dm2)
+    likely = np.arange(1.0, count - cases.corners + 1.0)
+    starts, warmer = np.full(count, start_c), np.zeros(count)
+    starts[cases.corners :] += meters.temperature_k * _spread(likely, 0.7548776662466927)
+    warmer[cases.corners :] = _WARMER * _spread(likely, 0.5698402909980532)
+    times, amps = (np.array([row[i] for row in read], dtype=float) for i in (0, 1))
+    return Flowed(times, amps, starts, warmer)
+
+
+def _spread(numbers: Floats, step: float) -> Floats:
+    """Numbers spread evenly from -1 to 1: multiples of a power of the root of x^3 = x + 1, less their whole part."""
+    spread: Floats = 2.0 * (numbers * step % 1.0) - 1.0
+    return spread
+
+
+def _judge(plan: Plan, course: Course, belief: Belief, reading: Reading) -> tuple[Judged, Belief]:
+    alarms, bath, volts, area = [], None, None, None
+    if reading.temperature_c is not None:
+        bath, found, belief = _bath(plan, course, belief, reading)
+        alarms += found
+    if reading.current_a is not None and (off := _current(plan, reading, reading.current_a)) is not None:
+        alarms.append(off)
+    least_a = _JUDGED_FROM * course.setting.full_a if reading.at_s < course.setting.ramp_s else 0.0
+    if reading.volts_v and reading.current_a and reading.current_a >= least_a:
+        volts, area, alarm, belief = _volts(plan, course, belief, reading, reading.volts_v)
+        alarms += [alarm] if alarm is not None else []
+    return Judged(reading, volts, bath, area, tuple(alarms)), belief
+
+
+def _volts(
+    plan: Plan, course: Course, belief: Belief, reading: Reading, read_v: float
+) -> tuple[Estimate, Estimate, Alarm | None, Belief]:
+    """The volts expected, the area implied, and the alarm: against the readings before, then against the plan."""
+    cases, meters = course.cases, plan.load.meters
+    supply_v, e_fold_v = course.at(course.supply_v, reading.at_s), float(cases.e_fold_v[0])
+    noise = float(np.hypot(np.hypot(standard(meters.volts_v), standard(WANDER.value)),
+                           e_fold_v * standard(meters.amps_share)))  # fmt: skip
+    row, mean = _row(cases, supply_v), float(cases.likely(supply_v).mean())
+    shift, variance = belief.expected(row)
+    off, spread = read_v - mean - shift, float(np.sqrt(variance + noise**2))
+    expected = _within(mean + shift, 3.0 * spread)
+    implied, planned = implied_area(plan, course, reading, read_v), plan.throw.effective.estimate
+    whole = Estimate.exact(planned.value)
+    ends = [whole.value * float(np.exp(-(off + sign * SURE * spread) / e_fold_v)) for sign in (1.0, 0.0, -1.0)]
+    now = Estimate(ends[1], ends[0], ends[2])
+    alarm = area_alarm(plan, now, whole) or area_alarm(plan, implied, planned)
+    return expected, implied, alarm, belief if alarm else belief.told(row, read_v - mean, noise)
+
+
+def implied_area(plan: Plan, course: Course, reading: Reading, read_v: float) -> Estimate:
+    """The area [mm2] that volts, amperes and bath imply, over all corners of the plan and all that meters may be off.
+
+    Raises BadInput where rack and film would take all the volts.
+    """
+    cases, meters = course.cases, plan.load.meters
+    current_a, bath_c = course.at(course.current_a, reading.at_s), course.at(course.bath_c, reading.at_s)
+    film_v = cases.rise_v_per_um * course.at(course.film_um, reading.at_s)
+    if (read_v - current_a * course.setting.series_ohm - film_v)[: cases.corners].min() <= 0.0:
+        raise BadInput("meters", f"{read_v:g} V are less than rack and film take", "read the volts again")
+    per_k = np.abs(cases.offset_v(bath_c + 0.5, 0.0 * bath_c, 0.0 * bath_c) - cases.offset_v(
+        bath_c - 0.5, 0.0 * bath_c, 0.0 * bath_c))  # fmt: skip
+    off_v = meters.volts_v + WANDER.value + cases.e_fold_v * meters.amps_share + per_k * meters.temperature_k
+    supply_v = course.at(course.supply_v, reading.at_s)
+    area_mm2 = [1e4 * cases.area_dm2 * np.exp((supply_v - read_v + sign * off_v) / cases.e_fold_v)
+                for sign in (-1.0, 0.0, 1.0)]  # fmt: skip
+    low, value, high = (area[: cases.corners] for area in area_mm2)
+    return Estimate(float(value[0]), float(low.min()), float(high.max()), "the law of volts; the meters")
+
+
+def _bath(plan: Plan, course: Course, belief: Belief, reading: Reading) -> tuple[Estimate, list[Alarm], Belief]:
+    """The bath expected, what is wrong with its warmth, and what is believed after it was read."""
+    assert reading.temperature_c is not None
+    meters, today, cases = plan.load.meters, plan.load.bath, course.cases
+    bath_c = course.at(course.bath_c, reading.at_s)
+    row, mean, noise = _row(cases, bath_c), float(cases.likely(bath_c).mean()), standard(meters.temperature_k)
+    shift, variance = belief.expected(row)
+    off, spread = reading.temperature_c - mean - shift, float(np.sqrt(variance + noise**2))
+    after = belief.told(row, reading.temperature_c - mean, noise)
+    now_c, limit_c = mean + after.expected(row)[0], today.temperature_c + today.band_k
+    read, most = quantity(reading.temperature_c, "C"), quantity(limit_c, "C")
+    expected = _within(mean + shift, 3.0 * spread)
+    if reading.temperature_c - meters.temperature_k > limit_c and (now_c > limit_c or off > SURE * spread):
+        return expected, [Alarm(fact(AlarmKind.BATH_TOO_WARM, read=read, limit=most))], after
+    if off > SURE * spread:
+        return expected, [Alarm(fact(AlarmKind.WARMS_FASTER, read=read, expected=quantity(expected, "C")))], belief
+    return expected, [], after if abs(off) <= SURE * spread else belief
+
+
+def _current(plan: Plan, reading: Reading, read_a: float) -> Alarm | None:
+    """What is wrong with the current, once the ramp is over: the plan's course tells what the power supply gives."""
+    course, share = plan.run.course, plan.load.meters.amps_share
+    if reading.at_s <= course.setting.ramp_s:
+        return None
+    planned = course.cases.bounds(course.at(course.current_a, reading.at_s))
+    values = {"read": quantity(read_a, "A"), "planned": quantity(planned, "A")}
+    if read_a < _NO_CURRENT * planned.low:
+        return Alarm(fact(AlarmKind.NO_CURRENT, **values))
+    if not planned.low * (1.0 - _OFF * share) <= read_a <= planned.high * (1.0 + _OFF * share):
+        return Alarm(fact(AlarmKind.CURRENT_OFF, **values))
+    return None
+
+
+def _check(plan: Plan, reading: Reading) -> None:
+    """Refuse a reading that no run gives. Raises BadInput, OutOfRange."""
+    for what, value, unit, kind in (
+        ("volts", reading.volts_v, "V", Dimension.VOLTAGE), ("amperes", reading.current_a, "A", Dimension.CURRENT),
+    ):  # fmt: skip
+        if value is not None and not 0.0 <= value <= LARGEST[kind][0]:
+            raise BadInput("meters", f"{value:g} {unit} are no {what} of a run", "read both while the current flows")
+    if not 0.0 <= reading.at_s <= LARGEST[Dimension.TIME][0]:
+        raise BadInput("meters", f"{reading.at_s:g} s into a run cannot be", "give how long it has run")
+    if reading.temperature_c is not None:
+        Electrolyte(plan.load.bath.acid_g_per_l, reading.temperature_c)
+
+
+def _row(cases: Cases, values: Floats) -> Floats:
+    """Values (n,) of the cases as one row of anomalies."""
+    row: Floats = anomalies(cases.likely(values)[None, :])[0]
+    return row
+
+
+def _within(value: float, off: float) -> Estimate:
+    return Estimate(value, value - off, value + off)

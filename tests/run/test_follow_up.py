@@ -1,0 +1,121 @@
+"""What a run tells at one moment: what to do, what to expect, how far it is, when it ends."""
+
+import pytest
+from simulated_tank import desk_set, hidden, read_run
+
+from areacalc.bath.voltage import GROWTH_ENERGY
+from areacalc.logbook.records import Begun, Reading
+from areacalc.plan.steps import StepKind
+from areacalc.report.words.tell import tell
+from areacalc.run.alarms import AlarmKind
+from areacalc.run.due import Do, due_in_step, steps_at_the_tank
+from areacalc.run.follow_up import follow_up
+
+
+@pytest.fixture
+def plan():
+    return desk_set()
+
+
+def read(at_s, volts_v=None, current_a=None, temperature_c=None):
+    return Reading(run=1, at_s=at_s, volts_v=volts_v, current_a=current_a, temperature_c=temperature_c)
+
+
+def as_planned(plan, at_s, **other):
+    """What the meters show of a perfect run."""
+    course = plan.run.course
+    shown = {name: float(course.at(rows, at_s)[0]) for name, rows in (
+        ("volts_v", course.supply_v), ("current_a", course.current_a), ("temperature_c", course.bath_c))}  # fmt: skip
+    return read(at_s, **(shown | other))
+
+
+def kinds(found):
+    return [alarm.kind for alarm in found.alarms]
+
+
+def test_without_readings_a_run_is_its_plan(plan):
+    found, course = follow_up(plan, [], 700.0), plan.run.course
+    for estimate, rows in ((found.volts, course.supply_v), (found.film, course.film_um), (found.bath, course.bath_c)):
+        bounds = course.cases.bounds(course.at(rows, 700.0))
+        assert estimate.value == pytest.approx(bounds.value, rel=1e-3)
+        assert estimate.low == pytest.approx(bounds.low, rel=1e-3)
+    assert found.end.value == plan.run.set_s
+    assert not found.is_moved
+
+
+def test_the_marks_of_the_ramp_lie_on_the_plan(plan):
+    marks = [due for due in follow_up(plan, [], 0.0).dues if due.kind is Do.RAISE]
+    assert [tell(due.fact) for due in marks][:2] == ["Raise evenly: 0.6 A at 1:00", "Raise evenly: 1.2 A at 2:00"]
+    assert [due.until_s for due in marks] == [60.0, 120.0, 180.0, 240.0, 300.0]
+    assert follow_up(plan, [], 301.0).now.kind is Do.HOLD
+    assert follow_up(plan, [], plan.run.set_s + 1.0).now.kind is Do.OFF
+
+
+def test_readings_narrow_the_volts_expected_and_hold_the_true_ones(plan):
+    whole = follow_up(plan, [], 900.0).volts
+    found = follow_up(plan, read_run(plan, 3, until_s=800.0), 900.0).volts
+    true_v = read_run(plan, 3)[44].volts_v  # at 900 s
+    assert found.low <= true_v <= found.high
+    assert found.width < 0.2 * whole.width
+
+
+@pytest.mark.parametrize("share", [0.9, 0.8])
+def test_less_current_ends_later_by_the_charge_that_is_missing(plan, share):
+    """By hand: charge is current x time, half of it in the ramp."""
+    full_a, ramp_s = plan.run.course.setting.full_a, plan.load.supply.ramp_s
+    readings = [read(s, current_a=share * full_a * min(s / ramp_s, 1.0)) for s in (60.0, 300.0, 600.0)]
+    end_s = follow_up(plan, readings, 600.0).end.value
+    charge_c = full_a * (plan.run.set_s - 0.5 * ramp_s)
+    assert end_s == pytest.approx(charge_c / (share * full_a) + 0.5 * ramp_s, rel=1e-3)
+
+
+def test_a_current_within_the_ammeter_leaves_the_end_where_it_was(plan):
+    readings = [read(s, current_a=0.995 * plan.run.course.setting.full_a) for s in (300.0, 600.0)]
+    assert not follow_up(plan, readings, 600.0).is_moved
+
+
+def test_film_and_charge_count_what_the_ammeter_said(plan):
+    readings = [read(300.0, current_a=2.0), read(600.0, current_a=2.0)]
+    found = follow_up(plan, readings, 600.0)
+    assert found.charge.value == pytest.approx(2.0 * (600.0 - 150.0) / 3600.0, rel=1e-6)
+    assert found.charge.low <= 0.99 * found.charge.value
+    assert found.film.low < found.film.value < found.film.high
+
+
+@pytest.mark.parametrize(("other", "kind"), [
+    ({"current_a": 0.0, "volts_v": 30.0}, AlarmKind.NO_CURRENT), ({"current_a": 2.5}, AlarmKind.CURRENT_OFF),
+    ({"temperature_c": 23.0}, AlarmKind.BATH_TOO_WARM), ({"volts_v": 19.4}, AlarmKind.LESS_AREA),
+    ({"volts_v": 16.9}, AlarmKind.MORE_AREA), ({"volts_v": 12.0}, AlarmKind.BURNING),
+])  # fmt: skip
+def test_what_is_wrong_is_told_by_its_kind(plan, other, kind):
+    readings = [as_planned(plan, s) for s in range(60, 700, 60)]
+    assert kinds(follow_up(plan, readings, 700.0)) == []
+    assert kind in kinds(follow_up(plan, [*readings, as_planned(plan, 700.0, **other)], 700.0))
+
+
+def test_an_alarm_stands_until_the_meters_are_right_again(plan):
+    readings = [as_planned(plan, s) for s in range(60, 600, 60)]
+    lost = [as_planned(plan, s, volts_v=19.5) for s in (600.0, 660.0)]
+    assert kinds(follow_up(plan, [*readings, *lost], 700.0)) == [AlarmKind.LESS_AREA]
+    assert kinds(follow_up(plan, [*readings, *lost, as_planned(plan, 720.0)], 730.0)) == []
+
+
+def test_volts_low_in_the_ramp_prove_nothing(plan):
+    assert kinds(follow_up(plan, [as_planned(plan, 30.0, volts_v=25.0)], 40.0)) == []
+
+
+def test_the_steps_after_count_from_when_each_was_begun(plan):
+    steps = steps_at_the_tank(plan)
+    begun = [Begun(run=1, at_s=0.0, step="anodise"), Begun(run=1, at_s=1300.0, step=steps[1].kind.value)]
+    due = due_in_step(plan, begun)
+    assert due.fact["step"] is StepKind.RINSE_ACID
+    assert due.until_s == 1300.0 + 60.0 * steps[1].minutes.value
+    every = [Begun(run=1, at_s=float(i), step=step.kind.value) for i, step in enumerate(steps)]
+    assert due_in_step(plan, [*every, Begun(run=1, at_s=99.0, step="done")]).kind is Do.DONE
+
+
+def test_the_hidden_constants_of_the_simulation_lie_inside_the_plan(plan):
+    import numpy as np
+
+    cases = hidden(plan, np.random.default_rng(1))
+    assert GROWTH_ENERGY.low <= float(cases.energy_kj_per_mol[0]) <= GROWTH_ENERGY.high
