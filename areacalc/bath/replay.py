@@ -31,10 +31,10 @@ class Flowed:
 
 
 def replay(course: Course, flowed: Flowed, until_s: float) -> Course:
-    """The course through the currents read, until a time [s] at least."""
+    """The course through the currents read, until a time [s] or the last reading, whichever is later."""
     cases, ramp_s = course.cases, course.setting.ramp_s
-    until_s = max(until_s, float(course.time_s[-1]), float(flowed.at_s.max(initial=0.0)))
-    time_s = np.union1d(course.time_s, np.append(flowed.at_s, until_s))
+    until_s = max(until_s, float(flowed.at_s.max(initial=0.0)), float(course.time_s[1]))
+    time_s = np.union1d(course.time_s[course.time_s < until_s], np.append(flowed.at_s, until_s))
     planned_a = _rows(course.time_s, course.current_a, time_s)
     current_a = np.maximum(planned_a + _differs(course, flowed, ramp_s, time_s), 0.0)
     step_s = np.diff(time_s)[:, None]

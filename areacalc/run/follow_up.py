@@ -101,10 +101,10 @@ def _bath(plan: Plan, done: Followed, readings: Sequence[Reading], now_s: float)
 
 def _longest_s(plan: Plan, readings: Sequence[Reading]) -> float:
     """A time by which every case has its film, at the current that was read last."""
-    planned, end_s = plan.run.course, float(plan.run.course.time_s[-1])
+    planned, end_s = plan.run.course, float(plan.run.reached_s.max())
     read = next((r for r in reversed(readings) if r.current_a is not None), None)
     if read is None or read.current_a is None:
-        return end_s
+        return end_s + 1.0
     full_a = float(planned.at(planned.current_a, read.at_s)[0])
     share = read.current_a / full_a if full_a > 0.0 and read.at_s > planned.setting.ramp_s else 1.0
     return end_s * min(1.0 / max(share, 1.0 / _LONGEST) + 1.0, _LONGEST)

@@ -174,7 +174,7 @@ def _bath(plan: Plan, course: Course, belief: Belief, reading: Reading) -> tuple
     shift, variance = belief.expected(row)
     off, spread = reading.temperature_c - mean - shift, float(np.sqrt(variance + noise**2))
     after = belief.told(row, reading.temperature_c - mean, noise)
-    now_c, limit_c = mean + after.expected(row)[0], today.temperature_c + today.band_k
+    now_c, limit_c = mean + after.expected(row)[0], today.warmest_c
     read, most = quantity(reading.temperature_c, "C"), quantity(limit_c, "C")
     expected = _within(mean + shift, 3.0 * spread)
     if reading.temperature_c - meters.temperature_k > limit_c and (now_c > limit_c or off > SURE * spread):
