@@ -14,7 +14,9 @@ from .options import (
     ContactOption,
     Count,
     Deep,
-    Files,
+    FilesOrFolders,
+    Force,
+    Jobs,
     Json,
     LeastGap,
     LiquidLine,
@@ -23,12 +25,15 @@ from .options import (
     Quiet,
     Show,
     ShowOption,
+    TableOption,
     UnitOption,
     Up,
     WetOnly,
     counts,
     hung_by,
     open_parts,
+    refuse_with_table,
+    refuse_without_table,
 )
 
 if TYPE_CHECKING:
@@ -40,7 +45,7 @@ _LISTED = 5  # pockets, the largest first
 
 
 def area(
-    files: Files,
+    files: FilesOrFolders,
     unit: UnitOption = None,
     plug: Plug = None,
     mask: Mask = None,
@@ -58,22 +63,34 @@ def area(
     show: ShowOption = Show.MM,
     quiet: Quiet = False,
     json: Json = False,
+    table: TableOption = None,
+    jobs: Jobs = None,
+    force: Force = False,
 ) -> None:
     """Find the area that the acid touches, with every bore named.
 
     Example: areacalc area knob.stl --unit mm --plug bore-1
     """
     from areacalc.errors import BadInput
+    from areacalc.many.part_files import part_files
 
-    parts = open_parts(files, unit, choices, as_drawn, plug, mask, wet_only, contact, add)
-    if up is not None:
-        by = hung_by(accuracy, least_gap, deep)
-        parts = [part.hung(up, liquid_line, by) for part in parts]
+    by = hung_by(accuracy, least_gap, deep) if up is not None else None
     hanging = {"--liquid-line": liquid_line, "--accuracy": accuracy, "--least-gap": least_gap, "--deep": deep}
     for option, given in hanging.items():
         if up is None and given is not None:
             raise BadInput(option, "given without --up", "say what points up, such as --up z+")
-    numbers = counts(count, files)
+    paths = part_files(files)
+    numbers = counts(count, paths)
+    if table is not None:
+        from .many import asked_of, make_table
+
+        refuse_with_table({"--json": json, "--quiet": quiet, "--show in": show is Show.IN})
+        asked = asked_of(unit, as_drawn, plug, mask, wet_only, contact, add, choices, up, liquid_line, by)
+        make_table(paths, numbers, asked, table, jobs, force)
+        return
+    refuse_without_table({"--jobs": jobs})
+    parts = open_parts([str(path) for path in paths], unit, choices, as_drawn, plug, mask, wet_only, contact, add)
+    parts = [part.hung(up, liquid_line, by) for part in parts] if up is not None else parts
     wetted = [part.wetted() for part in parts]
     if json:
         from areacalc.report.documents import area_document

@@ -26,6 +26,11 @@ Files = Annotated[
     list[str],
     typer.Argument(metavar="FILE...", help="STL, STEP, 3MF, OBJ, PLY, OFF, GLB, or a profile in TOML, CSV, DXF."),
 ]
+FilesOrFolders = Annotated[
+    list[str],
+    typer.Argument(metavar="FILE...", help="Part files, patterns such as 'parts/**/*.step', or folders: STL, STEP, "
+                   "3MF, OBJ, PLY, OFF, GLB, or a profile in TOML, CSV, DXF."),
+]  # fmt: skip
 MaybeFiles = Annotated[list[str] | None, typer.Argument(metavar="[FILE...]", help="Part files, as for `area`.")]
 UnitOption = Annotated[
     str | None, typer.Option("--unit", "-u", metavar="mm|cm|m|in|ft|um", help="What the file's numbers are in.")
@@ -107,6 +112,14 @@ def _one_of_two(context: typer.Context, asked: bool) -> bool:
 Json = Annotated[
     bool, typer.Option("--json", help="Print JSON and nothing else on standard output.", callback=_one_of_two)
 ]
+TableOption = Annotated[
+    Path | None,
+    typer.Option("--out", metavar="TABLE", help="Write a row for each file: table.csv, .jsonl or .parquet."),
+]
+Jobs = Annotated[
+    int | None,
+    typer.Option("--jobs", "-j", min=1, help="How many files at once, for --out (default: one a processor)."),
+]
 Full = Annotated[bool, typer.Option("--full", help="Print every figure and caution.")]
 ShowOption = Annotated[Show, typer.Option("--show", help="Units of everything printed.")]
 Quiet = Annotated[
@@ -168,7 +181,7 @@ def hung_by(accuracy_deg: float | None, least_gap: str | None, deep: str | None 
     )
 
 
-def counts(count: Sequence[int] | None, files: Sequence[str]) -> list[int]:
+def counts(count: Sequence[int] | None, files: Sequence[object]) -> list[int]:
     """How many of each file's part: one number for all, or one a file. Raises BadInput."""
     from areacalc.errors import BadInput
     from areacalc.quantity import MOST_COUNT
@@ -193,6 +206,25 @@ def refuse_without_files(told: Mapping[str, object]) -> None:
     for option, value in told.items():
         if value:
             raise BadInput(option, "is for a part file, and there is none", "name the file, or leave it out")
+
+
+def refuse_with_table(given: Mapping[str, bool]) -> None:
+    """Refuse options that say how to print where a table is written. Raises BadInput."""
+    from areacalc.errors import BadInput
+
+    for option, said in given.items():
+        if said:
+            remedy = "leave it out; name the table .jsonl for JSON" if option == "--json" else "leave it out"
+            raise BadInput(option, "cannot be used with --out, whose table has all figures in mm", remedy)
+
+
+def refuse_without_table(given: Mapping[str, object]) -> None:
+    """Refuse options that say how to make a table where none is asked for. Raises BadInput."""
+    from areacalc.errors import BadInput
+
+    for option, said in given.items():
+        if said is not None:
+            raise BadInput(option, "is for a table, and there is none", "add --out table.csv, or leave it out")
 
 
 def area_given(words: str) -> float:

@@ -122,16 +122,28 @@ def with_shared(parts: Sequence[Part], plug: Words = (), mask: Words = ()) -> li
     Raises BadInput or UnknownName for words that fit none of the parts.
     """
     out = list(parts)
-    given = [Choices(plug=(words,)) for words in _words(plug)] + [Choices(mask=(words,)) for words in _words(mask)]
-    for one in given:
+    for one in _each(plug, mask):
         refusals = [_refusal(part.skin, one) for part in out]
         if all(refusals) and refusals[0] is not None:
             raise refusals[0]
-        out = [
-            part.with_choices(one.plug, one.mask) if refusal is None else _noted(part, refusal)
-            for part, refusal in zip(out, refusals, strict=True)
-        ]
+        out = [_with_or_noted(part, one, refusal) for part, refusal in zip(out, refusals, strict=True)]
     return out
+
+
+def with_those_that_fit(part: Part, plug: Words = (), mask: Words = ()) -> Part:
+    """One part of many with those of the plugs and masks that it has skin for, and a warning for those it has not."""
+    for one in _each(plug, mask):
+        part = _with_or_noted(part, one, _refusal(part.skin, one))
+    return part
+
+
+def _each(plug: Words, mask: Words) -> list[Choices]:
+    """Each plug and each mask as a choice by itself."""
+    return [*(Choices(plug=(words,)) for words in _words(plug)), *(Choices(mask=(words,)) for words in _words(mask))]
+
+
+def _with_or_noted(part: Part, one: Choices, refusal: BadInput | None) -> Part:
+    return part.with_choices(one.plug, one.mask) if refusal is None else _noted(part, refusal)
 
 
 def _noted(part: Part, refusal: BadInput) -> Part:

@@ -98,8 +98,8 @@ def triangle_areas_mm2(vertices: Floats, triangles: Ints, chunk: int = 65536) ->
     for start in range(0, len(triangles), chunk):
         rows = triangles[start : start + chunk]
         a = vertices[rows[:, 0]]
-        cross = np.cross(vertices[rows[:, 1]] - a, vertices[rows[:, 2]] - a)
-        out[start : start + chunk] = 0.5 * np.sqrt(np.einsum("ij,ij->i", cross, cross))
+        normal = cross(vertices[rows[:, 1]] - a, vertices[rows[:, 2]] - a)
+        out[start : start + chunk] = 0.5 * np.sqrt(np.einsum("ij,ij->i", normal, normal))
     return out
 
 

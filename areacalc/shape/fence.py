@@ -24,7 +24,18 @@ from typing import IO, Any, Self
 from areacalc.errors import BadInput
 from areacalc.shape.fenced import Budget, Call, receive, send
 
-__all__ = ["CLOCK", "Bounds", "Budget", "Fence", "fault_line", "fenced", "machine_bytes", "one_fence", "watched"]
+__all__ = [
+    "CLOCK",
+    "Bounds",
+    "Budget",
+    "Fence",
+    "fault_line",
+    "fenced",
+    "keep_one_fence",
+    "machine_bytes",
+    "one_fence",
+    "watched",
+]
 
 CLOCK = 12.0  # seconds by the clock for one of processor, on a machine with much more to do
 _NEARLY_ALL = 0.6  # of the memory allowed: a crash past it is put down to memory
@@ -168,6 +179,12 @@ def one_fence() -> Iterator[Fence]:
             yield fence
         finally:
             _ours.reset(before)
+
+
+def keep_one_fence() -> None:
+    """From here on every reading in this process shares one fence, which ends with the process."""
+    if _ours.get() is None:
+        _ours.set(Fence())
 
 
 def fenced(target: str, arguments: tuple[Any, ...], bounds: Bounds) -> Any:

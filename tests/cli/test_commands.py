@@ -164,7 +164,7 @@ def test_a_bad_file_gets_one_line(tmp_path, name, make, says):
     ("words", "says"),
     [
         (("area", "nowhere.stl"), "no such file"),
-        (("area", "."), "is a folder"),
+        (("area", "."), "no part file is in this folder"),
         (("area", SAMPLES / "ring.stl", "--unit", "furlong/s"), "furlong/s"),
         (("area", SAMPLES / "ring.stl", "--plug", "bore-9"), "did you mean"),
         (("area", SAMPLES / "ring.stl", "-n", "1", "-n", "2"), "--count"),

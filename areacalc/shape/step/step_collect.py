@@ -96,10 +96,10 @@ def _chosen(skin: PartSkin, firm: bool, notes: list[list[Any]], name: str) -> li
     """The groups that are skin: solids, triangles no solid repeats, and open faces where nothing firmer is there."""
     if not skin.solids:
         return skin.bare if skin.bare else ([] if firm else skin.open)
-    solid = math.fsum(exact_area_mm2(face)[0] for group in skin.solids for face in group.faces)
-    bare = math.fsum(face_mesh(face).area_mm2 for group in skin.bare for face in group.faces)
     if not skin.bare:
         return skin.solids
+    solid = math.fsum(exact_area_mm2(face)[0] for group in skin.solids for face in group.faces)
+    bare = math.fsum(face_mesh(face).area_mm2 for group in skin.bare for face in group.faces)
     if abs(bare - solid) <= _SAME_AREA * solid:
         _note_twice(notes, name)
         return skin.solids

@@ -26,6 +26,8 @@ from areacalc.surface.features.true_area import true_areas
 from areacalc.surface.features.walls import walls
 from areacalc.surface.skin import Arrangement, Feature, Patch, SurfaceMap
 
+_FEW = 20_000  # triangles: up to here to begin a thread takes longer than it saves
+
 
 def find_features(body: Body, as_drawn: bool = False) -> SurfaceMap:
     """The skin of a body as patches and named features.
@@ -36,6 +38,9 @@ def find_features(body: Body, as_drawn: bool = False) -> SurfaceMap:
         _ = body.topology  # worked out once, before two threads ask for it
     else:
         refuse_soup(body)
+    if len(body.triangles) < _FEW:  # soon done
+        found = _found(body, as_drawn)
+        return replace(found, notes=(*found.notes, *_sound(body)))
     with ThreadPoolExecutor(1) as beside:  # whether the mesh is sound is looked into on another core meanwhile
         sound = beside.submit(_sound, body)
         found = _found(body, as_drawn)

@@ -1,0 +1,14 @@
+"""Many files: a row for each, measured by workers that live on, kept as they come, written as one table.
+
+Other rooms import the modules named here, and no others.
+"""
+
+__all__ = [
+    "asked",
+    "crew",
+    "kept",
+    "part_files",
+    "record",
+    "run",
+    "write_table",
+]

@@ -1,0 +1,63 @@
+"""What is asked of every file alike, and the marks by which a row that is there already is known to hold."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+from dataclasses import dataclass, field
+from pathlib import Path
+from urllib.parse import unquote
+
+from areacalc import __version__
+from areacalc.surface.air.hanging import By
+from areacalc.surface.choice import SUFFIX, Choices
+
+_BLOCK = 1 << 20
+_URI = re.compile(rb'"uri"\s*:\s*"([^"]+)"')
+_NAMES_OTHERS = {".gltf": _URI, ".glb": _URI, ".obj": re.compile(rb"^mtllib\s+(.+?)\s*$", re.M)}
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The settings of a run. unit and as_drawn as for `open_part`; fitting: plugs and masks for the parts that have
+    such surface; more: the other choices; choices: None takes those in the file beside each part; up, line, by as for
+    `Part.hung`.
+    """
+
+    unit: str | None = None
+    as_drawn: bool = False
+    fitting: Choices = field(default_factory=Choices)
+    more: Choices = field(default_factory=Choices)
+    choices: Choices | None = None
+    up: str | None = None
+    line: str | None = None
+    by: By | None = None
+
+    @property
+    def mark(self) -> str:
+        """The same for the same settings, version of areacalc and limits of the environment."""
+        limits = sorted(each for each in os.environ.items() if each[0].startswith("AREACALC_STEP_"))
+        return hashlib.sha256(repr((__version__, limits, self)).encode("utf-8", "backslashreplace")).hexdigest()[:32]
+
+
+def digest(path: Path) -> str:
+    """SHA-256 over a part file and what is read with it: its choices, its materials or points. Empty: not readable."""
+    total = hashlib.sha256()
+    try:
+        for each in [path, *_beside(path)] if path.is_file() else []:
+            total.update(b"\0")
+            with each.open("rb") as file:
+                while block := file.read(_BLOCK):
+                    total.update(block)
+    except OSError:
+        return ""
+    return total.hexdigest() if path.is_file() else ""
+
+
+def _beside(path: Path) -> list[Path]:
+    found = [path.with_suffix(SUFFIX)]
+    if names := _NAMES_OTHERS.get(path.suffix.lower()):
+        words = [name.decode("utf-8", "replace") for name in names.findall(path.read_bytes())]
+        found += [path.parent / Path(unquote(name)).name for name in words if not name.startswith("data:")]
+    return [each for each in dict.fromkeys(found) if each.is_file()]

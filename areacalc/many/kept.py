@@ -1,0 +1,73 @@
+"""The rows of a run, kept on the disk as they come, so that a run that was stopped goes on where it was."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from pathlib import Path
+from typing import Self
+
+from areacalc.errors import BadInput
+from areacalc.many.record import Record
+
+SUFFIX = ".rows"
+"""The file of kept rows beside a table: table.csv -> table.csv.rows."""
+
+
+class Kept:
+    """Rows by the path of their file, each with the marks it holds for. One SQLite file, used by one run at a time.
+
+    A row is there whole or not at all, however the run ends. Raises BadInput: in use, damaged, cannot be written.
+    """
+
+    def __init__(self, file: Path) -> None:
+        self._file = file
+        try:
+            self._rows = sqlite3.connect(file, timeout=1.0, isolation_level=None)
+            # a kill of the run loses nothing; a loss of power may, and then the file is found damaged
+            for setting in ("locking_mode = EXCLUSIVE", "journal_mode = TRUNCATE", "synchronous = OFF"):
+                self._rows.execute(f"PRAGMA {setting}")
+            self._rows.execute(
+                "CREATE TABLE IF NOT EXISTS part (path TEXT PRIMARY KEY, digest TEXT, asked TEXT, row TEXT)"
+            )
+        except sqlite3.Error as trouble:
+            raise self._refused(trouble) from None
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._rows.close()
+
+    def has(self, path: Path, digest: str, asked: str) -> bool:
+        """Whether a row holds for this content and these settings."""
+        found = self._rows.execute("SELECT digest, asked FROM part WHERE path = ?", (_key(path),)).fetchone()
+        return bool(found == (digest, asked))
+
+    def put(self, path: Path, digest: str, asked: str, record: Record) -> None:
+        """Keep a row. Raises BadInput where the disk is full."""
+        row = json.dumps(record, ensure_ascii=True)
+        try:
+            self._rows.execute("INSERT OR REPLACE INTO part VALUES (?, ?, ?, ?)", (_key(path), digest, asked, row))
+        except sqlite3.Error as trouble:
+            raise self._refused(trouble) from None
+
+    def record(self, path: Path) -> Record:
+        """The row of a file. Raises KeyError."""
+        found = self._rows.execute("SELECT digest, row FROM part WHERE path = ?", (_key(path),)).fetchone()
+        if found is None:
+            raise KeyError(path)
+        record: Record = json.loads(found[1])
+        return {"path": _key(path), **record, "digest": found[0]}
+
+    def _refused(self, trouble: sqlite3.Error) -> BadInput:
+        words = str(trouble)
+        if "locked" in words:
+            return BadInput(str(self._file), "is in use by another run", "wait until it ends, or name another table")
+        if "not a database" in words or "malformed" in words or "no such column" in words:
+            return BadInput(str(self._file), "is damaged", "remove it; all files are measured again then")
+        return BadInput(str(self._file), f"cannot be written: {words}", "make room, or choose another folder")
+
+
+def _key(path: Path) -> str:
+    return str(path).encode("utf-8", "surrogateescape").decode("utf-8", "replace")

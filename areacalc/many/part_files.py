@@ -1,0 +1,47 @@
+"""Which part files a person means by names, patterns and folders."""
+
+from __future__ import annotations
+
+import glob
+import os
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+
+from areacalc.errors import BadInput
+from areacalc.shape.read import FORMATS
+from areacalc.surface.choice import SUFFIX
+
+_BY_NAME = {".toml", ".csv"}  # in a folder these may be anything; a pattern or a name says that they are profiles
+
+
+def part_files(given: Iterable[str | os.PathLike[str]]) -> list[Path]:
+    """The files meant, each once: names as they stand, what a pattern or a folder holds in the order of its names.
+
+    `**` in a pattern goes through all folders below, and a folder stands for the part files in it and below it;
+    lathe profiles in TOML or CSV are taken from a folder only by a pattern. Raises BadInput: a pattern or a folder
+    that holds no part file.
+    """
+    return list(dict.fromkeys(path for each in given for path in _meant(os.fspath(each))))
+
+
+def _meant(given: str) -> Iterator[Path]:
+    if os.path.isdir(given):
+        known = set(FORMATS) - _BY_NAME
+        found = [path for path in _files_below(given) if path.suffix.lower() in known]
+        if not found:
+            raise BadInput(given, f"no part file is in this folder ({' '.join(sorted(known))})", "name another folder")
+        yield from found
+    elif glob.has_magic(given) and not os.path.exists(given):
+        found = [Path(path) for path in sorted(glob.glob(given, recursive=True)) if os.path.isfile(path)]
+        found = [path for path in found if not path.name.endswith(SUFFIX)]
+        if not found:
+            raise BadInput(given, "no file has such a name", "check the pattern and the folder")
+        yield from found
+    else:
+        yield Path(given)
+
+
+def _files_below(folder: str) -> Iterator[Path]:
+    for here, folders, names in os.walk(folder):
+        folders[:] = sorted(name for name in folders if not name.startswith("."))
+        yield from (Path(here) / name for name in sorted(names) if not name.startswith("."))

@@ -1,0 +1,36 @@
+"""A run over many files: what is known stays, the rest is measured, and every row is kept as it comes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from pathlib import Path
+
+from areacalc.many.asked import Asked, digest
+from areacalc.many.kept import Kept
+from areacalc.many.record import Record
+
+Jobs = Iterable[tuple[Path, str]]
+Measured = Callable[[Jobs, Asked], Iterator[tuple[Path, str, Record]]]
+"""Who measures: jobs of path and digest in, rows out as they are done (`Crew.records`, `Cluster.records`)."""
+
+
+def bring_up_to_date(
+    paths: Sequence[Path], asked: Asked, kept: Kept, measured: Measured, done: Callable[[bool], object]
+) -> None:
+    """Measure every file whose row is not there or no longer holds.
+
+    done is called once a file; with True where its row was there already.
+    """
+    mark = asked.mark
+
+    def jobs() -> Jobs:
+        for path in paths:
+            content = digest(path)
+            if content and kept.has(path, content, mark):
+                done(True)
+            else:
+                yield path, content
+
+    for path, content, record in measured(jobs(), asked):
+        kept.put(path, content, mark, record)
+        done(False)

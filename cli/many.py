@@ -1,0 +1,111 @@
+"""`areacalc area ... --out TABLE`: many files, a row each, in one table."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, BinaryIO
+
+import typer
+
+from . import show as out
+from .write import DONE, target, write
+
+if TYPE_CHECKING:
+    from areacalc.many.asked import Asked
+    from areacalc.many.kept import Kept
+    from areacalc.many.record import Record
+    from areacalc.surface.air.hanging import By
+
+Words = Sequence[str] | None
+_TOLD = 5  # files that could not be measured, named on the screen
+
+
+def asked_of(
+    unit: str | None, as_drawn: bool, plug: Words, mask: Words, wet_only: Words, contact: Words, add: Words,
+    choices: Path | None, up: str | None, line: str | None, by: By | None,
+) -> Asked:  # fmt: skip
+    """What the options ask of every file. Raises BadInput."""
+    from areacalc.many.asked import Asked
+    from areacalc.quantity import length_unit
+    from areacalc.surface.choice import Choices, read_choices
+
+    if unit is not None:
+        length_unit(unit)
+    fitting = Choices(tuple(plug or ()), tuple(mask or ()))
+    more = Choices((), (), tuple(wet_only or ()), tuple(contact or ()), tuple(add or ()))
+    return Asked(unit, as_drawn, fitting, more, read_choices(choices) if choices else None, up, line, by)
+
+
+def make_table(files: Sequence[Path], numbers: Sequence[int], asked: Asked, name: Path, jobs: int | None,
+               force: bool) -> None:  # fmt: skip
+    """Measure the files and write the table; exit code 2 where one of them could not be measured."""
+    from areacalc.many.kept import SUFFIX, Kept
+    from areacalc.many.record import columns
+    from areacalc.many.write_table import ENDINGS, check_ending, write_table
+
+    ending = target(name, "--out", ENDINGS, force)
+    check_ending(ending)
+    refused: list[str] = []
+    with Kept(Path(f"{name}{SUFFIX}")) as kept:
+        known = _brought_up_to_date(files, asked, kept, jobs)
+
+        def put(file: BinaryIO) -> None:
+            write_table(file, ending, columns(asked), _records(files, numbers, kept, refused))
+
+        write(name, put, force)
+    measured = len(files) - known
+    out.say(f"{out.counted(len(files) - len(refused), 'part')} in {name} ({measured} files read, {known} unchanged)")
+    for line in refused[:_TOLD]:
+        out.say(f"not measured: {line}")
+    if len(refused) > _TOLD:
+        out.say(f"and {len(refused) - _TOLD} more; the column 'problem' says why")
+    if refused:
+        raise typer.Exit(2)
+
+
+def _brought_up_to_date(files: Sequence[Path], asked: Asked, kept: Kept, jobs: int | None) -> int:
+    """Measure what is not kept yet; how many rows were."""
+    from areacalc.many.crew import Crew
+    from areacalc.many.run import bring_up_to_date
+
+    workers = min(jobs or os.cpu_count() or 1, max(1, len(files)))
+    known = done = 0
+    with Crew(workers) as crew, _progress(len(files)) as step:
+
+        def count(was_there: bool) -> None:
+            nonlocal known, done
+            known, done = known + was_there, done + 1
+            DONE[:] = [f"{done} of {out.counted(len(files), 'row')} are kept; the same command goes on from there"]
+            step()
+
+        bring_up_to_date(files, asked, kept, crew.records, count)
+    DONE.clear()
+    return known
+
+
+def _records(files: Sequence[Path], numbers: Sequence[int], kept: Kept, refused: list[str]) -> Iterator[Record]:
+    """The rows in the order of the files; the lines of those that could not be measured are gathered."""
+    for path, number in zip(files, numbers, strict=True):
+        record = kept.record(path)
+        if record["problem"]:
+            refused.append(record["problem"])
+        yield {**record, "count": number}
+
+
+@contextmanager
+def _progress(total: int) -> Iterator[Callable[[], object]]:
+    """How many files are done and how long the rest takes, on standard error where a person watches."""
+    if not sys.stderr.isatty():
+        yield lambda: None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TimeRemainingColumn
+
+    shown = (BarColumn(), MofNCompleteColumn(), "files, time left", TimeRemainingColumn())
+    with Progress(*shown, console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("", total=total)
+        yield lambda: bar.advance(task)
