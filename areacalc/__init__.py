@@ -5,6 +5,8 @@
     part.wetted().value                      # Estimate(value=..., low=..., high=...) in mm2
     areacalc.current(part).set_a             # A
     areacalc.cathode(part).area_mm2          # Estimate in mm2
+    areacalc.current(part, count=6).set_a    # A
+    areacalc.table("parts/**/*.step").frame()                # a pandas data frame, a row a part
     areacalc.plan_of("desk-set.toml").figure("time").estimate  # s, with bounds
 
 Nothing heavy is imported until it is used.
@@ -12,19 +14,21 @@ Nothing heavy is imported until it is used.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from os import PathLike
 
     from areacalc.bath.current import Current
     from areacalc.estimate import Estimate
-    from areacalc.part.part import Part
+    from areacalc.many.rows import Rows
+    from areacalc.part.part import Part, Words
     from areacalc.plan.plan import Plan
     from areacalc.plant.cathode import Cathode
 
 __version__ = "0.1.0"
-__all__ = ["cathode", "current", "open", "plan_of", "wetted_area_mm2"]
+__all__ = ["cathode", "current", "open", "plan_of", "table", "wetted_area_mm2"]
 
 
 def open(path: str | PathLike[str], unit: str | None = None, as_drawn: bool = False) -> Part:
@@ -38,14 +42,22 @@ def open(path: str | PathLike[str], unit: str | None = None, as_drawn: bool = Fa
     return open_part(path, unit, as_drawn=as_drawn)
 
 
-def wetted_area_mm2(*parts: Part | str | float) -> Estimate:
+def wetted_area_mm2(
+    *parts: Part | str | float | Iterable[Part | str | float], count: int | Iterable[int] = 1
+) -> Estimate:
     """The wetted area of parts, of areas in people's words ("6 in2"), or of plain numbers in mm2, summed.
+
+    Parts stand one by one or in lists; count is how many of each, one number for all or one for each.
+    Raises areacalc.errors.BadInput.
 
     >>> round(wetted_area_mm2("6 in2", 129.04).value, 6)
     4000.0
+    >>> round(wetted_area_mm2(["6 in2", 100.0], count=(1, 3)).value, 6)
+    4170.96
     """
     from areacalc.errors import BadInput
     from areacalc.estimate import Estimate, total
+    from areacalc.part.counts import counts_of
     from areacalc.quantity import Dimension, parse
 
     def one(part: Part | str | float) -> Estimate:
@@ -56,24 +68,38 @@ def wetted_area_mm2(*parts: Part | str | float) -> Estimate:
             raise BadInput("area", f"'{part}' is less than nothing", "give the wetted area")
         return Estimate.exact(area_mm2)
 
-    return total(one(part) for part in parts)
+    each = [one(part) for given in parts for part in _each(given)]
+    return total(area.scaled(number) for area, number in zip(each, counts_of(count, len(each)), strict=True))
 
 
-def current(*parts: Part | str | float, density: str = "small-tank") -> Current:
-    """The current for parts or areas, in a window by name or in words ("12 to 15 A/ft2").
+def _each(given: Any) -> tuple[Any, ...]:
+    """One thing or several, as several."""
+    from collections.abc import Iterable
 
-    >>> six = current("6 in2")
+    return tuple(given) if isinstance(given, Iterable) and not isinstance(given, str) else (given,)
+
+
+def current(
+    *parts: Part | str | float | Iterable[Part | str | float], density: str = "small-tank",
+    count: int | Iterable[int] = 1,
+) -> Current:  # fmt: skip
+    """The current for parts or areas, in a window by name or in words ("12 to 15 A/ft2"); count as for wetted_area_mm2.
+
+    >>> six = current("1 in2", count=6)
     >>> round(six.low_a, 6), round(six.set_a, 6), round(six.high_a, 6)
     (0.87, 0.96, 1.05)
     """
     from areacalc.bath.current import current_a
     from areacalc.bath.window import window
 
-    return current_a(wetted_area_mm2(*parts), window(density))
+    return current_a(wetted_area_mm2(*parts, count=count), window(density))
 
 
-def cathode(*parts: Part | str | float, ratio: str = "small-tank") -> Cathode:
-    """The cathode face for parts or areas, at a ratio by name or number.
+def cathode(
+    *parts: Part | str | float | Iterable[Part | str | float], ratio: str = "small-tank",
+    count: int | Iterable[int] = 1,
+) -> Cathode:  # fmt: skip
+    """The cathode face for parts or areas, at a ratio by name or number; count as for wetted_area_mm2.
 
     >>> round(cathode("6 in2").area_mm2.value, 3)
     7741.92
@@ -81,10 +107,28 @@ def cathode(*parts: Part | str | float, ratio: str = "small-tank") -> Cathode:
     from areacalc.plant.cathode import cathode_for
     from areacalc.plant.cathode import ratio as ratio_of
 
-    return cathode_for(wetted_area_mm2(*parts), ratio_of(ratio))
+    return cathode_for(wetted_area_mm2(*parts, count=count), ratio_of(ratio))
 
 
-def plan_of(load_file: str | PathLike[str], *changes: str) -> Plan:
+def table(
+    paths: str | PathLike[str] | Iterable[str | PathLike[str]], unit: str | None = None, *, plug: Words = (),
+    mask: Words = (), wet_only: Words = (), contact: Words = (), add: Words = (), as_drawn: bool = False,
+    up: str | None = None, jobs: int | None = None, keep: str | PathLike[str] | None = None,
+) -> Rows:  # fmt: skip
+    """A row for each part file: a list of records, of which `.frame()` makes a pandas data frame.
+
+    paths: files, patterns such as "parts/**/*.step", folders. jobs: how many files at once (default: one a processor).
+    keep: a file in which rows are kept, so that the same call again reads only what has changed.
+    A file that cannot be measured is a row whose "problem" says why. Raises areacalc.errors.BadInput.
+    """
+    from areacalc.many.asked import asked_of
+    from areacalc.many.rows import rows_of
+
+    asked = asked_of(unit, plug, mask, wet_only, contact, add, as_drawn=as_drawn, up=up)
+    return rows_of(_each(paths), asked, jobs, keep)
+
+
+def plan_of(load_file: str | PathLike[str], *changes: str | Iterable[str]) -> Plan:
     """The plan of a load file, with settings changed in words: plan_of("desk-set.toml", "count=6").
 
     Raises areacalc.errors.BadInput: every mistake with its line; CannotRun where it cannot be run as asked.
@@ -93,4 +137,4 @@ def plan_of(load_file: str | PathLike[str], *changes: str) -> Plan:
 
     from areacalc.plan.load_book import LoadBook
 
-    return LoadBook(Path(load_file)).plan(changes)
+    return LoadBook(Path(load_file)).plan([words for given in changes for words in _each(given)])

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from areacalc.digits import three
 from areacalc.estimate import Estimate, through
+from areacalc.notebook import html_table
 from areacalc.sources import Constant, Kind, Source
 
 
@@ -22,6 +24,23 @@ class Figure:
     formula: str
     source: Source
     inputs: tuple[Figure, ...] = ()
+
+    def __repr__(self) -> str:
+        """Name, value and bounds; the chain behind them is left out.
+
+        >>> given("area", Estimate(2.0, 1.0, 3.0), "dm2")
+        <Figure area: 2 dm2, 1 to 3>
+        """
+        return f"<Figure {self.name}: {', '.join(filter(None, self.cells()))}>"
+
+    def _repr_html_(self) -> str:
+        rows = [("\u00a0" * 2 * depth + each.name, *each.cells(), each.formula) for depth, each in self.chain()]
+        return html_table(self.name, ("figure", "value", "least to most", "how"), rows)
+
+    def cells(self) -> tuple[str, str]:
+        """The value with its unit, and least to most, empty where they do not differ."""
+        e = self.estimate
+        return f"{three(e.value)} {self.unit}".strip(), f"{three(e.low)} to {three(e.high)}" if e.width else ""
 
     def chain(self) -> list[tuple[int, Figure]]:
         """This figure and all it rests on, each with its depth, parents before inputs, each figure once."""

@@ -82,10 +82,17 @@ def area(
     paths = part_files(files)
     numbers = counts(count, paths)
     if table is not None:
-        from .many import asked_of, make_table
+        from areacalc.many.asked import asked_of
+        from areacalc.surface.choice import read_choices
+
+        from .many import make_table
 
         refuse_with_table({"--json": json, "--quiet": quiet, "--show in": show is Show.IN})
-        asked = asked_of(unit, as_drawn, plug, mask, wet_only, contact, add, choices, up, liquid_line, by)
+        beside = read_choices(choices) if choices is not None else None
+        asked = asked_of(
+            unit, plug or (), mask or (), wet_only or (), contact or (), add or (), as_drawn=as_drawn, choices=beside,
+            up=up, line=liquid_line, by=by,
+        )  # fmt: skip
         make_table(paths, numbers, asked, table, jobs, force)
         return
     refuse_without_table({"--jobs": jobs})

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -18,26 +17,8 @@ if TYPE_CHECKING:
     from areacalc.many.asked import Asked
     from areacalc.many.kept import Kept
     from areacalc.many.record import Record
-    from areacalc.surface.air.hanging import By
 
-Words = Sequence[str] | None
 _TOLD = 5  # files that could not be measured, named on the screen
-
-
-def asked_of(
-    unit: str | None, as_drawn: bool, plug: Words, mask: Words, wet_only: Words, contact: Words, add: Words,
-    choices: Path | None, up: str | None, line: str | None, by: By | None,
-) -> Asked:  # fmt: skip
-    """What the options ask of every file. Raises BadInput."""
-    from areacalc.many.asked import Asked
-    from areacalc.quantity import length_unit
-    from areacalc.surface.choice import Choices, read_choices
-
-    if unit is not None:
-        length_unit(unit)
-    fitting = Choices(tuple(plug or ()), tuple(mask or ()))
-    more = Choices((), (), tuple(wet_only or ()), tuple(contact or ()), tuple(add or ()))
-    return Asked(unit, as_drawn, fitting, more, read_choices(choices) if choices else None, up, line, by)
 
 
 def make_table(files: Sequence[Path], numbers: Sequence[int], asked: Asked, name: Path, jobs: int | None,
@@ -70,11 +51,11 @@ def make_table(files: Sequence[Path], numbers: Sequence[int], asked: Asked, name
 def _brought_up_to_date(files: Sequence[Path], asked: Asked, kept: Kept, jobs: int | None) -> int:
     """Measure what is not kept yet; how many rows were."""
     from areacalc.many.crew import Crew
+    from areacalc.many.rows import crew_size
     from areacalc.many.run import bring_up_to_date
 
-    workers = min(jobs or os.cpu_count() or 1, max(1, len(files)))
     known = done = 0
-    with Crew(workers) as crew, _progress(len(files)) as step:
+    with Crew(crew_size(jobs, len(files))) as crew, _progress(len(files)) as step:
 
         def count(was_there: bool) -> None:
             nonlocal known, done

@@ -183,20 +183,9 @@ def hung_by(accuracy_deg: float | None, least_gap: str | None, deep: str | None 
 
 def counts(count: Sequence[int] | None, files: Sequence[object]) -> list[int]:
     """How many of each file's part: one number for all, or one a file. Raises BadInput."""
-    from areacalc.errors import BadInput
-    from areacalc.quantity import MOST_COUNT
+    from areacalc.part.counts import counts_of
 
-    if not count:
-        return [1] * len(files)
-    if max(count) > MOST_COUNT:
-        raise BadInput(
-            "--count", f"{max(count)} is more than {MOST_COUNT}, the most that is taken", "give how many hang"
-        )
-    if len(count) == 1:
-        return list(count) * len(files)
-    if len(count) != len(files):
-        raise BadInput("--count", f"given {len(count)} times for {len(files)} files", "give it once, or once a file")
-    return list(count)
+    return counts_of(count or 1, len(files), "--count")
 
 
 def refuse_without_files(told: Mapping[str, object]) -> None:

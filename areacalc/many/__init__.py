@@ -9,6 +9,7 @@ __all__ = [
     "kept",
     "part_files",
     "record",
+    "rows",
     "run",
     "write_table",
 ]

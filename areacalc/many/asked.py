@@ -10,6 +10,8 @@ from pathlib import Path
 from urllib.parse import unquote
 
 from areacalc import __version__
+from areacalc.part.part import Words
+from areacalc.quantity import length_unit
 from areacalc.surface.air.hanging import By
 from areacalc.surface.choice import SUFFIX, Choices
 
@@ -39,6 +41,18 @@ class Asked:
         """The same for the same settings, version of areacalc and limits of the environment."""
         limits = sorted(each for each in os.environ.items() if each[0].startswith("AREACALC_STEP_"))
         return hashlib.sha256(repr((__version__, limits, self)).encode("utf-8", "backslashreplace")).hexdigest()[:32]
+
+
+def asked_of(
+    unit: str | None = None, plug: Words = (), mask: Words = (), wet_only: Words = (), contact: Words = (),
+    add: Words = (), *, as_drawn: bool = False, choices: Choices | None = None, up: str | None = None,
+    line: str | None = None, by: By | None = None,
+) -> Asked:  # fmt: skip
+    """The settings from a person's words. Raises BadInput for a unit that is not known."""
+    if unit is not None:
+        length_unit(unit)
+    fitting, more = Choices().with_words(plug, mask), Choices().with_words((), (), wet_only, contact, add)
+    return Asked(unit, as_drawn, fitting, more, choices, up, line, by)
 
 
 def digest(path: Path) -> str:

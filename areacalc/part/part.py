@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from areacalc.digits import counted, five
 from areacalc.errors import BadInput
+from areacalc.estimate import Estimate
+from areacalc.notebook import html_table
 from areacalc.quantity import length_unit
 from areacalc.shape.body import Body
 from areacalc.shape.kinds import Note
@@ -21,7 +24,7 @@ if TYPE_CHECKING:
     from areacalc.surface.air.bath_skin import BathSkin
     from areacalc.surface.air.hanging import By, Hanging
 
-Words = str | Sequence[str]
+Words = str | Iterable[str]
 
 
 class _Found:
@@ -32,7 +35,7 @@ class _Found:
         self.bath_skins: dict[tuple[str, ...], BathSkin] = {}
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Part:
     """A Body with a person's choices. `skin` is worked out once, when it is first asked for.
 
@@ -48,6 +51,17 @@ class Part:
     by: By | None = None
     notes: tuple[Note, ...] = ()
     _found: _Found = field(default_factory=_Found, repr=False)
+
+    def __repr__(self) -> str:
+        size = " x ".join(map(five, self.body.size_mm))
+        return f"<Part {self.name}: {size} mm, {counted(len(self.body.triangles), 'triangle')}>"
+
+    def _repr_html_(self) -> str:
+        wetted = self.wetted()
+        rows = [(row.feature.name, row.state.value, _length(row.feature.diameter_mm), _length(row.feature.depth_mm),
+                 *_area(row.area_mm2)) for row in wetted.rows]  # fmt: skip
+        heads = ("feature", "state", "diameter [mm]", "depth [mm]", "area [mm2]", "least to most")
+        return html_table(repr(self)[1:-1], heads, [*rows, ("wetted area", "", "", "", *_area(wetted.value))])
 
     @property
     def name(self) -> str:
@@ -71,8 +85,7 @@ class Part:
     def with_choices(self, plug: Words = (), mask: Words = (), wet_only: Words = (), contact: Words = (),
                      add: Words = ()) -> Part:  # fmt: skip
         """The same part with more choices; each is one text or several."""
-        more = Choices(_words(plug), _words(mask), _words(wet_only), _words(contact), _words(add))
-        return replace(self, choices=self.choices.joined(more))
+        return replace(self, choices=self.choices.with_words(plug, mask, wet_only, contact, add))
 
     def hung(self, up: str | Vector, line: str | None = None, by: By | None = None) -> Part:
         """The same part hung with a direction up, and a liquid line where it is not wholly under."""
@@ -183,6 +196,15 @@ def open_part(
         choices = read_choices(beside)
         body = replace(body, notes=(*body.notes, Note("choices-file", f"plugs and masks taken from {beside.name}")))
     return Part(body, choices or Choices(), as_drawn)
+
+
+def _length(length_mm: float | None) -> str:
+    return "" if length_mm is None else five(length_mm)
+
+
+def _area(area_mm2: Estimate) -> tuple[str, str]:
+    low, high = five(area_mm2.low), five(area_mm2.high)
+    return five(area_mm2.value), "" if low == high else f"{low} to {high}"
 
 
 def _words(given: Words) -> tuple[str, ...]:

@@ -6,11 +6,13 @@ from dataclasses import dataclass, fields
 
 from areacalc.bath import window
 from areacalc.bath.cautions import Caution, gathered
+from areacalc.digits import counted
 from areacalc.errors import UnknownName
 from areacalc.fact import Fact
 from areacalc.figure import Figure
 from areacalc.load.load import Load
 from areacalc.logbook.records import Run
+from areacalc.notebook import html_table
 from areacalc.part.shelf import Shelf
 from areacalc.plan.cautions import care_of
 from areacalc.plan.faults import Fault, Weight, faults_of
@@ -20,7 +22,7 @@ from areacalc.plan.steps import RunStep, steps_of
 from areacalc.plant import cathode
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Plan(Stages):
     """What to set and what to expect for one load. `figures` are all of them by the name that `explain` takes."""
 
@@ -28,6 +30,15 @@ class Plan(Stages):
     steps: tuple[RunStep, ...]
     cautions: tuple[Caution, ...]
     faults: tuple[Fault, ...]
+
+    def __repr__(self) -> str:
+        found = [self.figures[name].cells()[0] for name in ("area", "current", "time")]
+        held, wrong = counted(self.load.count, "part"), counted(len(self.faults), "fault")
+        return f"<Plan of {self.load.name}: {', '.join([held, *found, wrong])}>"
+
+    def _repr_html_(self) -> str:
+        rows = [(name, each.name, *each.cells()) for name, each in self.figures.items()]
+        return html_table(repr(self)[1:-1], ("name", "what it is", "figure", "least to most"), rows)
 
     @property
     def can_run(self) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields
 from pathlib import Path
 
@@ -34,6 +34,14 @@ class Choices:
 
     def __bool__(self) -> bool:
         return any(getattr(self, f.name) for f in fields(self))
+
+    def with_words(self, *given: str | Iterable[str]) -> Choices:
+        """These choices and more, in the order of the fields, each one text or several.
+
+        >>> Choices().with_words("bore-1", ["outside"])
+        Choices(plug=('bore-1',), mask=('outside',), wet_only=(), contact=(), add=())
+        """
+        return self.joined(Choices(*((each,) if isinstance(each, str) else tuple(each) for each in given)))
 
     def joined(self, other: Choices) -> Choices:
         """Both sets of choices."""
