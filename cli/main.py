@@ -27,6 +27,7 @@ from .mix import mix
 from .page.command import page
 from .plan import plan
 from .reading import reading_shown
+from .run.command import run as run_at_the_tank
 from .sheet import sheet
 from .show import NO_ROOM, say_no_more
 from .sketch import sketch
@@ -61,6 +62,7 @@ for command in (
     page,
 ):
     app.command()(command)
+app.command("run")(run_at_the_tank)
 app.add_typer(logbook)
 
 

@@ -14,6 +14,7 @@ __all__ = [
     "mix_document",
     "plan_document",
     "plan_summary",
+    "run_document",
     "sheet",
     "sheet_html",
     "sheet_pdf",

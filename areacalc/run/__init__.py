@@ -8,5 +8,7 @@ __all__ = [
     "check",
     "due",
     "follow_up",
+    "held",
     "judged",
+    "typed",
 ]

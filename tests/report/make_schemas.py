@@ -12,13 +12,15 @@ from areacalc.report.figure_document import ExplainDocument, FiguresDocument
 from areacalc.report.hang_document import HangDocument
 from areacalc.report.mix_document import MixDocument
 from areacalc.report.plan_document import CheckDocument, LogbookDocument, PlanDocument
+from areacalc.report.run_document import RunDocument
 from areacalc.report.sweep_document import SweepDocument, WhatIfDocument
 from areacalc.report.tank_document import TankDocument
 
 DOCUMENTS = {
     "area": AreaDocument, "cathode": CathodeDocument, "current": CurrentDocument, "explain": ExplainDocument,
     "figures": FiguresDocument, "hang": HangDocument, "logbook": LogbookDocument, "check": CheckDocument,
-    "mix": MixDocument, "plan": PlanDocument, "sweep": SweepDocument, "tank": TankDocument, "what-if": WhatIfDocument,
+    "mix": MixDocument, "plan": PlanDocument, "run": RunDocument, "sweep": SweepDocument, "tank": TankDocument,
+    "what-if": WhatIfDocument,
 }  # fmt: skip
 FOLDER = Path(__file__).parents[2] / "areacalc" / "report" / "schemas"
 

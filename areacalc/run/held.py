@@ -1,0 +1,129 @@
+"""A run at the tank as the logbook holds it: everything is written down at once, and read back from there."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+import msgspec
+
+from areacalc.errors import BadInput, CannotRun
+from areacalc.logbook.logbook import Logbook
+from areacalc.logbook.records import Begun, Reading, Run, seconds_of
+from areacalc.plan.entry import run_of
+from areacalc.plan.load_book import LoadBook
+from areacalc.plan.plan import Plan
+from areacalc.run.due import Due, due_in_step, step_now, steps_at_the_tank
+from areacalc.run.follow_up import FollowUp, follow_up
+from areacalc.run.judged import followed
+from areacalc.run.typed import Typed, Word
+
+_DONE = "done"
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """A run at one moment: due is what to do now, follow the run in the acid until it was switched off.
+
+    step is the number of the step that is on, among those at the tank. changed: the load is not as it was planned.
+    """
+
+    plan: Plan
+    run: Run
+    now_s: float
+    readings: tuple[Reading, ...]
+    begun: tuple[Begun, ...]
+    follow: FollowUp
+    due: Due
+    step: int
+    changed: bool
+
+    @property
+    def in_acid(self) -> bool:
+        """Whether the current still flows."""
+        return self.step == 0
+
+
+def find(book: Logbook, plan: Plan) -> Run | None:
+    """The run of this load that is still at the tank; None where there is none."""
+    return book.at_the_tank(plan.load.name)
+
+
+def begin(book: Logbook, load: LoadBook, plan: Plan, when: str | None = None) -> Run:
+    """Write down that the current was switched on, now or at a time (ISO 8601). Raises CannotRun."""
+    if not plan.can_run:
+        raise CannotRun(plan.load.source, "the plan cannot be run as it stands", "areacalc plan tells why")
+    begun = when or datetime.now().astimezone().isoformat(timespec="milliseconds")
+    run, _ = book.add_run(run_of(plan, begun, "", load.data, **load.names))
+    book.begin(Begun(run=run.number, at_s=0.0, step=steps_at_the_tank(plan)[0].kind.value))
+    return run
+
+
+def elapsed_s(run: Run, factor: float = 1.0) -> float:
+    """How long ago the current was switched on [s], on a clock so many times as fast."""
+    return max(datetime.now().timestamp() - seconds_of(run.when), 0.0) * factor
+
+
+def view(book: Logbook, plan: Plan, run: Run, now_s: float) -> View:
+    """The run as it stands in the logbook, at a time [s]."""
+    readings, begun = tuple(book.readings(run.number)), tuple(book.begun(run.number))
+    off_s = begun[1].at_s if len(begun) > 1 else now_s
+    measured = [reading for reading in readings if reading.at_s <= off_s and _measured(reading)]
+    follow, step = follow_up(plan, measured, off_s), step_now(plan, begun)
+    due = follow.now if step == 0 else due_in_step(plan, begun)
+    planned = run_of(plan, run.when)
+    changed = any(abs(getattr(planned, name) - getattr(run, name)) > 1e-3 * getattr(run, name)
+                  for name in ("area_mm2", "current_a", "run_s"))  # fmt: skip
+    return View(plan, run, now_s, readings, begun, follow, due, step, changed)
+
+
+def take(book: Logbook, plan: Plan, run: Run, line: Typed, now_s: float) -> None:
+    """Write down what was typed: a reading, a remark, or that the next step is begun. Raises BadInput."""
+    at_s = now_s if line.at_s is None else line.at_s
+    if at_s > now_s:
+        raise BadInput("the line", f"{at_s / 60.0:.3g} min into the run is still to come", "leave the time out")
+    if line.word is Word.NEXT:
+        _next(book, plan, run, at_s)
+    elif line.word is Word.END:
+        end(book, run, at_s)
+    elif line.word is None:
+        _read(book, plan, run, line, at_s)
+
+
+def end(book: Logbook, run: Run, at_s: float) -> None:
+    """Write down that the run is over, so many seconds after its start, with its first and last volts."""
+    readings = [reading for reading in book.readings(run.number) if reading.volts_v]
+    ended = datetime.fromisoformat(run.when) + timedelta(seconds=at_s)
+    warm = [reading.temperature_c for reading in book.readings(run.number) if reading.temperature_c is not None]
+    volts = {"start_v": readings[0].volts_v, "end_v": readings[-1].volts_v} if readings else {}
+    bath = {"end_temperature_c": warm[-1]} if warm else {}
+    book.correct("run", run.number, ended=ended.isoformat(timespec="seconds"), **volts, **bath)
+
+
+def _next(book: Logbook, plan: Plan, run: Run, at_s: float) -> None:
+    steps, begun = steps_at_the_tank(plan), book.begun(run.number)
+    if at_s < begun[-1].at_s:
+        raise BadInput("the line", "that is before the step that is on was begun", "leave the time out")
+    step = steps[len(begun)].kind.value if len(begun) < len(steps) else _DONE
+    book.begin(Begun(run=run.number, at_s=at_s, step=str(step)))
+    if step == _DONE:
+        end(book, run, at_s)
+
+
+def _read(book: Logbook, plan: Plan, run: Run, line: Typed, at_s: float) -> None:
+    """Keep a reading, after trying whether it can be one."""
+    reading = Reading(run=run.number, at_s=round(at_s, 2), volts_v=line.volts_v, current_a=line.current_a,
+                      temperature_c=line.temperature_c, remark=line.remark)  # fmt: skip
+    if _measured(reading):
+        followed(plan, [msgspec.structs.replace(reading, run=0)])
+    book.add_reading(reading)
+
+
+def _measured(reading: Reading) -> bool:
+    return any(v is not None for v in (reading.volts_v, reading.current_a, reading.temperature_c))
+
+
+def measured(readings: Sequence[Reading]) -> list[Reading]:
+    """The readings that hold what a meter showed, and not a remark alone."""
+    return [reading for reading in readings if _measured(reading)]

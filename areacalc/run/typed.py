@@ -1,0 +1,81 @@
+"""What a person types at the tank, or a meter sends: volts, amperes and bath on one line, or a word."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from enum import StrEnum
+
+from areacalc.errors import BadInput
+
+
+class Word(StrEnum):
+    """A word that is typed instead of a reading."""
+
+    NEXT = "next"
+    END = "end"
+    LEAVE = "leave"
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """One line: a word, a remark, or what the meters show; at_s where the line says when [s into the run]."""
+
+    word: Word | None = None
+    at_s: float | None = None
+    volts_v: float | None = None
+    current_a: float | None = None
+    temperature_c: float | None = None
+    remark: str = ""
+
+
+_WORDS = {"next": Word.NEXT, "off": Word.NEXT, "end": Word.END, "leave": Word.LEAVE}
+_CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)")
+_NUMBER = re.compile(r"(-?\d+(?:[.,]\d+)?|-?[.,]\d+)\s*°?([VACF]?)", re.I)
+_REMEDY = "type volts, amperes and bath, such as 17.2 3 20.5; or next, note ..., end, leave"
+
+
+def typed(line: str) -> Typed:
+    """What one line says. Raises BadInput.
+
+    Numbers without units are volts, amperes and the bath in C, in that order; a time such as 12:30 may stand before.
+
+    >>> typed("17.2 3 20.5")
+    Typed(word=None, at_s=None, volts_v=17.2, current_a=3.0, temperature_c=20.5, remark='')
+    >>> typed("12:30  68 F").temperature_c, typed("12:30 68 F").at_s, typed("17.2,3.01").current_a
+    (20.0, 750.0, 3.01)
+    """
+    text = line.strip()
+    first, _, rest = text.partition(" ")
+    if text.lower() in _WORDS:
+        return Typed(_WORDS[text.lower()])
+    if first.lower() == "note" and rest.strip():
+        return Typed(remark=rest.strip())
+    at_s = None
+    if stamp := _CLOCK.match(text):
+        at_s = 60.0 * int(stamp[1]) + int(stamp[2])
+        text = text[stamp.end() :].lstrip(" ,;\t")
+    found = _numbers(text)
+    if not found or (len(found) == 1 and not found[0][1]):
+        raise BadInput("the line", f"'{line.strip()}' is not a reading", _REMEDY)
+    values: dict[str, float] = {}
+    for (value, unit), name in zip(found, ("volts_v", "current_a", "temperature_c"), strict=False):
+        key = {"v": "volts_v", "a": "current_a", "c": "temperature_c", "f": "temperature_c"}.get(unit, name)
+        if key in values:
+            raise BadInput("the line", f"'{line.strip()}' has the same meter twice", _REMEDY)
+        values[key] = (value - 32.0) / 1.8 if unit == "f" else value
+    return Typed(None, at_s, values.get("volts_v"), values.get("current_a"), values.get("temperature_c"))
+
+
+def _numbers(text: str) -> list[tuple[float, str]]:
+    """Up to three numbers with their units in small letters; none where anything else stands in the text.
+
+    Commas part numbers where nothing else does; else they stand before decimals.
+    """
+    if not re.search(r"[;\s]", text) and text.count(",") >= 1:
+        text = text.replace(",", " ")
+    pieces = [piece.strip(" ,;") for piece in re.findall(r"[^;\s]+(?:\s+°?[VACFvacf]\b)?", text)]
+    matched = [_NUMBER.fullmatch(piece) for piece in pieces]
+    if len(matched) > 3 or any(each is None for each in matched):
+        return []
+    return [(float(each[1].replace(",", ".")), each[2].lower()) for each in matched if each is not None]

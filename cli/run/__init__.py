@@ -1,0 +1,1 @@
+"""`areacalc run`: a run at the tank, in the terminal."""

@@ -1,0 +1,106 @@
+"""`areacalc run`: the clock, what to do now, what the meters should show, and alarms, while the current flows."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from .. import show as out
+from ..options import LoadFile, Show, ShowOption
+
+if TYPE_CHECKING:
+    from areacalc.logbook.logbook import Logbook
+    from areacalc.logbook.records import Run
+    from areacalc.plan.load_book import LoadBook
+    from areacalc.plan.plan import Plan
+
+Began = Annotated[
+    str | None,
+    typer.Option("--began", metavar="TIME", help="When the current was switched on, such as 10:31; else now."),
+]
+Speed = Annotated[
+    float,
+    typer.Option(
+        min=1.0, max=10_000.0, metavar="TIMES", help="Rehearse with a clock so many times as fast; kept apart."
+    ),
+]
+New = Annotated[bool, typer.Option("--new", help="Begin a new run, though one of this load is still at the tank.")]
+
+
+def run(
+    load_file: LoadFile, began: Began = None, new: New = False, speed: Speed = 1.0, show: ShowOption = Show.MM
+) -> None:  # fmt: skip
+    """Follow a run at the tank: what to do now, what to expect, alarms; rinse, dye and seal by the clock.
+
+    Type volts, amperes and the bath as you read them, or let a meter send them line by line on standard input. All of
+    it is in the logbook at once: close the terminal, and the same command picks the run up again.
+
+    Example: areacalc run desk-set.toml
+    """
+    from areacalc.logbook.logbook import Logbook
+    from areacalc.plan.load_book import LoadBook
+
+    from .loop import follow
+
+    held = LoadBook(load_file)
+    made = held.plan()
+    with Logbook(rehearsal() if speed > 1.0 else None) as book:
+        if speed > 1.0:
+            out.say(
+                f"A rehearsal, {speed:g} times as fast. It is kept in {book.path.name}, apart from the shop's logbook."
+            )
+        at_tank = _at_tank(book, held, made, began, new)
+        follow(book, made, at_tank, speed, show is Show.IN, load_file)
+
+
+def rehearsal() -> Path:
+    """The logbook of rehearsals, beside the shop's."""
+    from areacalc.logbook.logbook import shop_logbook
+
+    return shop_logbook().with_name("rehearsal.sqlite")
+
+
+def _at_tank(book: Logbook, load: LoadBook, plan: Plan, began: str | None, new: bool) -> Run:
+    """The run that is at the tank already, or one begun now. Raises BadInput, CannotRun."""
+    from areacalc.errors import BadInput
+    from areacalc.run.held import begin, find
+
+    from ..write import done
+
+    there = None if new else find(book, plan)
+    if there is not None:
+        if began is not None:
+            raise BadInput("--began", f"run {there.number} of this load is at the tank", "leave it out, or give --new")
+        out.say(f"Run {there.number}, begun {there.when[:16].replace('T', ' ')}, goes on.")
+        return there
+    when = None if began is None else _moment(began)
+    if plan.can_run:
+        _before(plan, when is None)
+    with done("the run is in the logbook"):
+        made = begin(book, load, plan, when)
+    out.say(f"Run {made.number} of {made.load} is in the logbook.")
+    return made
+
+
+def _before(plan: Plan, wait: bool) -> None:
+    """What can hurt; a person at a terminal then says when the current is switched on."""
+    from areacalc.bath.cautions import Hazard
+
+    out.short_cautions(Hazard.SPLASH, Hazard.ALONE)
+    if wait and sys.stdin.isatty():
+        typer.echo("Switch the current on, at nothing, and press Enter at the same moment. Ctrl-C stops. ", nl=False)
+        if not sys.stdin.readline():
+            raise typer.Abort
+
+
+def _moment(text: str) -> str:
+    """A time of today, or a date and time, as ISO 8601. Raises BadInput."""
+    from datetime import datetime
+
+    from ..logbook.runs import moment
+
+    today = f"{datetime.now():%Y-%m-%d}T{text if len(text) > 4 else '0' + text}" if text.count(":") == 1 else text
+    return moment(today if "T" not in text else text, "--began")

@@ -1,0 +1,107 @@
+"""A run on a whole terminal: a large clock, what to do now, what the meters should show, and a line to type on."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from areacalc.report.documents import Interval
+    from areacalc.report.run_document import RunDocument
+
+_ROWS = {
+    "0": "███|█ █|█ █|█ █|███", "1": " █ |██ | █ | █ |███", "2": "███|  █|███|█  |███", "3": "███|  █| ██|  █|███",
+    "4": "█ █|█ █|███|  █|  █", "5": "███|█  |███|  █|███", "6": "███|█  |███|█ █|███", "7": "███|  █| █ | █ | █ ",
+    "8": "███|█ █|███|█ █|███", "9": "███|█ █|███|  █|███", ":": " |█| |█| ",
+}  # fmt: skip
+_BOLD, _RED, _YELLOW, _PLAIN = "\x1b[1m", "\x1b[1;97;41m", "\x1b[1;30;43m", "\x1b[0m"
+_HELP = "volts amps bath + Enter;  next: the step is done;  note ...;  leave: picks up later;  end: over"
+
+
+def large(text: str) -> list[str]:
+    """Digits and colons, five rows high.
+
+    >>> print("\\n".join(row.rstrip() for row in large("1:7")))
+     █   ███
+    ██  █  █
+     █    █
+     █  █  █
+    ███   █
+    """
+    return ["  ".join(_ROWS[c].split("|")[row] for c in text).replace("  ", " ") for row in range(5)]
+
+
+class Screen:
+    """Draws a run over the whole terminal; the last line stays for what is typed."""
+
+    def __init__(self) -> None:
+        self._rung: tuple[str, tuple[str, ...]] | None = None
+        sys.stdout.write("\x1b[2J")
+
+    def __call__(self, run: RunDocument, answer: str, is_new: bool) -> None:
+        """Draw the run; the bell rings when what to do changes, and with an alarm."""
+        size = shutil.get_terminal_size()
+        now = (run["do"], tuple(run["alarms"]))
+        bell = "\a" if self._rung not in (None, now) else ""
+        typing = f"\x1b[{size.lines};1H\x1b[K> " if is_new or self._rung is None else "\x1b8"
+        self._rung = now
+        rows = lines(run, answer, size.columns)[: size.lines - 1]
+        rows += [""] * (size.lines - 1 - len(rows))
+        drawn = "".join(f"\x1b[{i + 1};1H{row}\x1b[K" for i, row in enumerate(rows))
+        sys.stdout.write(f"\x1b7{drawn}{typing}{bell}")
+        sys.stdout.flush()
+
+    def close(self) -> None:
+        """Leave the cursor below."""
+        sys.stdout.write("\n")
+        sys.stdout.flush()
+
+
+def lines(run: RunDocument, answer: str, width: int) -> list[str]:
+    """The screen's lines, each no wider than the terminal."""
+    from areacalc.report.lines import wrapped
+    from areacalc.report.words.at_the_tank import clock, minutes_left
+
+    colour = _RED if run["alarms"] else _YELLOW if run["overdue"] else _BOLD
+    out = [f"{run['load']}, run {run['run']}", "", *(f"  {row}" for row in large(clock(run["now_s"]))), ""]
+    out.append(f"{colour} {run['do'].upper()} {_PLAIN}")
+    if run["due_s"] is not None and not run["overdue"]:
+        then = f", then: {run['then']}" if run["then"] else ""
+        out.append(f"for {minutes_left(run['due_s'] - run['now_s'])}, until {clock(run['due_s'])}{then}")
+    if run["in_acid"]:
+        moved = f"  (a new end; planned was {clock(run['planned_end_s'])})" if run["moved"] else ""
+        out += [f"off at {clock(run['end_s'])}{moved}", "", *_expected(run)]
+    for alarm in run["alarms"]:
+        out += ["", *(f"{_RED}{row}{_PLAIN}" for row in wrapped(f"ALARM: {alarm}", "", "", width))]
+    for caution in run["cautions"][:3]:
+        out += wrapped(f"Caution: {caution}", "", "  ", width)
+    if run["changed"]:
+        out += wrapped("The load file is no longer as this run was planned; the figures are those of the file now.",
+                       "", "  ", width)  # fmt: skip
+    out += ["", *wrapped(_HELP, "", "  ", width), *wrapped(answer, "", "  ", width)]
+    return out
+
+
+def _expected(run: RunDocument) -> list[str]:
+    """What the meters should show now, beside what was read last."""
+    from areacalc.digits import three
+    from areacalc.report.words.at_the_tank import clock
+
+    def bounds(found: Interval) -> str:
+        low, high = three(found["low"]), three(found["high"])
+        return three(found["value"]) + (f" ({low} to {high})" if low != high else "")
+
+    read = run["readings"][-1] if run["readings"] else None
+    was = f"   read at {clock(read['at_s'])}" if read else ""
+    rows = [f"          expected now{was}"]
+    last: dict[str, float | None] = {} if read is None else {
+        "volts_v": read["volts_v"], "current_a": read["current_a"], "bath_c": read["temperature_c"]}  # fmt: skip
+    named = (("volts", "volts_v", "V"), ("amperes", "current_a", "A"), ("bath", "bath_c", "C"))
+    for name, key, unit in named:
+        found: Interval = {"volts_v": run["volts_v"], "current_a": run["current_a"], "bath_c": run["bath_c"]}[key]
+        shown = "" if (value := last.get(key)) is None else f"{three(value)} {unit}"
+        rows.append(f"{name:9} {f'{bounds(found)} {unit}':28} {shown}")
+    rows.append(f"{'coating':9} {bounds(run['film_um'])} um of {three(run['wanted_um'])} wanted")
+    rows.append(f"{'charge':9} {bounds(run['charge_ah'])} Ah")
+    return rows

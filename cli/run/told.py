@@ -1,0 +1,69 @@
+"""A run as lines of a log, for a terminal that is none: a line for each reading, for what is due and for each alarm."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+from .. import show as out
+
+if TYPE_CHECKING:
+    from areacalc.report.run_document import RunDocument
+
+
+class Told:
+    """Prints what has changed since the last time."""
+
+    def __init__(self) -> None:
+        self._do = ""
+        self._alarms: list[str] = []
+        self._read = -1
+
+    def __call__(self, run: RunDocument, answer: str, is_new: bool) -> None:
+        from areacalc.report.words.at_the_tank import clock
+
+        at = clock(run["now_s"])
+        if answer and is_new:
+            out.say(f"{at}  {answer}")
+        if run["do"] != self._do:
+            self._do = run["do"]
+            out.say(f"{at}  {run['do']}{_until(run)}")
+            for caution in run["cautions"][:2] if not run["in_acid"] else ():
+                out.say(f"{at}  Caution: {caution}")
+        if len(run["readings"]) != self._read:
+            self._read = len(run["readings"])
+            if run["readings"]:
+                out.say(f"{at}  {reading_words(run)}")
+        for alarm in run["alarms"]:
+            if alarm not in self._alarms:
+                out.say(f"{at}  ALARM: {alarm}")
+        self._alarms = run["alarms"]
+        sys.stdout.flush()
+
+    def close(self) -> None:
+        """Nothing is left open."""
+
+
+def reading_words(run: RunDocument) -> str:
+    """The last reading, what was expected, the film so far and the end, on one line."""
+    from areacalc.digits import three
+    from areacalc.report.words.at_the_tank import clock
+
+    read = run["readings"][-1]
+    units = (("volts_v", "V"), ("current_a", "A"), ("temperature_c", "C"))
+    values: dict[str, float | None] = {"volts_v": read["volts_v"], "current_a": read["current_a"],
+                                       "temperature_c": read["temperature_c"]}  # fmt: skip
+    shown = ", ".join(f"{three(v)} {unit}" for name, unit in units if (v := values[name]) is not None)
+    expected = read["expected_v"]
+    if expected is not None:
+        shown += f" (expected {three(expected['low'])} to {three(expected['high'])} V)"
+    film = run["film_um"]
+    off = f"; off at {clock(run['end_s'])}{', a new end' if run['moved'] else ''}" if run["in_acid"] else ""
+    coating = f"{three(film['value'])} um ({three(film['low'])} to {three(film['high'])})"
+    return f"{shown or read['remark']}: coating {coating}{off}"
+
+
+def _until(run: RunDocument) -> str:
+    from areacalc.report.words.at_the_tank import clock
+
+    return f", until {clock(run['due_s'])}" if run["due_s"] is not None and not run["overdue"] else ""

@@ -1,0 +1,140 @@
+"""A run at the tank through the real command: lines in, what to do and alarms out, picked up after a kill."""
+
+import os
+import pty
+import re
+import signal
+import subprocess
+import sys
+import time
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from areacalc.logbook.logbook import Logbook
+
+BIN = Path(sys.executable).parent / "areacalc"
+DESK_SET = Path(__file__).parents[2] / "sample_models" / "desk-set.toml"
+
+
+@pytest.fixture
+def logbook(tmp_path):
+    return tmp_path / "logbook.sqlite"
+
+
+def command(logbook, *words):
+    return [BIN, "--logbook", str(logbook), "run", str(DESK_SET), *words]
+
+
+def run(logbook, text, *words):
+    done = subprocess.run(command(logbook, *words), input=text, capture_output=True, text=True)
+    return done.returncode, " ".join(done.stdout.split()), done.stderr
+
+
+def ago(minutes):
+    return (datetime.now() - timedelta(minutes=minutes)).isoformat(timespec="minutes")
+
+
+GOOD = "\n".join(f"{minute}:00 18 3 20.{minute // 3}" for minute in range(5, 12))
+
+
+def test_a_lost_contact_is_told_with_what_to_do(logbook):
+    code, said, _ = run(logbook, f"{GOOD}\n12:00 19 3\n", "--began", ago(14))
+    assert code == 0
+    assert "Hold 3 A, until 21:19" in said
+    assert said.count("ALARM") == 1
+    assert re.search(r"ALARM: Less surface takes current, 8\d %", said)
+    assert "1 x lamp knob with no contact" in said
+    assert "Switch off at the power supply before you touch rack, bar or parts" in said
+    assert "goes on" in said
+
+
+def test_every_line_taken_is_in_the_logbook_and_picked_up_again(logbook):
+    run(logbook, f"{GOOD}\nnote a bubble\nseventeen volts\n40:00 18 3\n18 3000000000\n", "--began", ago(14))
+    code, said, _ = run(logbook, "18 3\nnext\nnext\nend\n")
+    assert code == 0
+    assert "Run 1, begun" in said
+    assert "Run 1 is over" in said
+    with Logbook(logbook) as book:
+        (kept,) = book.runs()
+        assert [r.volts_v for r in book.readings(1)] == [*[18.0] * 7, None, 18.0]
+        assert book.readings(1)[7].remark == "a bubble"
+        assert [b.step for b in book.begun(1)] == ["anodise", "rinse acid off", "dye"]
+        assert (kept.start_v, kept.end_v, kept.ended is None) == (18.0, 18.0, False)
+
+
+def test_lines_that_cannot_be_are_answered_in_one_line_each(logbook):
+    _, said, _ = run(logbook, "seventeen\n40:00 18 3\n95 C\n170 3\n", "--began", ago(14))
+    assert "'seventeen' is not a reading; type volts, amperes and bath" in said
+    assert "40 min into the run is still to come" in said
+    assert "95 C is outside -5 to 40 C" in said
+    assert "170 V cannot be: the power supply gives 30 V" in said
+
+
+def test_a_killed_command_has_lost_nothing_that_it_answered(logbook):
+    at_tank = subprocess.Popen(
+        command(logbook, "--began", ago(10)), stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    )
+    at_tank.stdin.write("9:00 18 3 20.3\n")
+    at_tank.stdin.flush()
+    while "18 V, 3 A, 20.3 C" not in at_tank.stdout.readline():
+        pass
+    at_tank.send_signal(signal.SIGKILL)
+    at_tank.communicate()
+    _, said, _ = run(logbook, "9:30 18 3\n")
+    assert "goes on." in said
+    with Logbook(logbook) as book:
+        assert [r.at_s for r in book.readings(1)] == [540.0, 570.0]
+
+
+def test_a_rehearsal_is_kept_apart_and_tells_what_is_due(logbook):
+    at_tank = subprocess.Popen(
+        command(logbook, "--speed", "600"), stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    )
+    said = ""
+    while "Switch off now" not in said:
+        said += at_tank.stdout.readline()
+    at_tank.stdin.write("next\n")
+    at_tank.stdin.close()
+    said += at_tank.stdout.read()
+    at_tank.stdout.close()
+    assert at_tank.wait() == 0
+    assert "Hold 3 A" in said
+    assert "Rinse, until" in said
+    assert not logbook.exists()
+    assert logbook.with_name("rehearsal.sqlite").exists()
+
+
+@pytest.mark.parametrize(("words", "says"), [
+    (("--began", "soon"), "--began: 'soon' is not a date"), (("--speed", "0.5"), "--speed"),
+])  # fmt: skip
+def test_what_cannot_be_is_refused_in_one_line(logbook, words, says):
+    code, _, said = run(logbook, "", *words)
+    assert code == 2
+    assert says in said
+    assert len(said.splitlines()) == 1
+
+
+@pytest.mark.slow
+def test_a_terminal_shows_the_clock_and_rings_when_something_is_due(logbook):
+    screen, terminal = pty.openpty()
+    environment = {**os.environ, "TERM": "xterm", "LINES": "40", "COLUMNS": "80"}
+    at_tank = subprocess.Popen(command(logbook, "--speed", "60"), stdin=terminal, stdout=terminal, env=environment)
+    os.close(terminal)
+    said, began, typed = b"", time.monotonic(), False
+    os.write(screen, b"\n")
+    while time.monotonic() - began < 60.0:
+        try:
+            said += os.read(screen, 65536)
+        except OSError:
+            break
+        if b"\a" in said and not typed:
+            typed = True
+            os.write(screen, b"17.9 3 20\nleave\n")
+    assert at_tank.wait() == 0
+    os.close(screen)
+    assert b"RAISE EVENLY: 0.6 A AT 1:00" in said
+    assert b"\xe2\x96\x88" in said  # the large clock
+    assert b"expected now" in said
+    assert b"goes on" in said

@@ -1,0 +1,26 @@
+"""What is typed at the tank, or sent by a meter."""
+
+import pytest
+
+from areacalc.errors import BadInput
+from areacalc.run.typed import Typed, Word, typed
+
+
+@pytest.mark.parametrize(("line", "says"), [
+    ("17.2 3.0", Typed(volts_v=17.2, current_a=3.0)), ("17,2 3,0 20,5", Typed(None, None, 17.2, 3.0, 20.5)),
+    ("17.2;3.0;20.5", Typed(None, None, 17.2, 3.0, 20.5)), ("17.2,3.01,20.5", Typed(None, None, 17.2, 3.01, 20.5)),
+    ("3 A 17.2 V", Typed(volts_v=17.2, current_a=3.0)), ("17.2V, 3A", Typed(volts_v=17.2, current_a=3.0)),
+    ("12:30 17.2 3", Typed(at_s=750.0, volts_v=17.2, current_a=3.0)), ("20.5 C", Typed(temperature_c=20.5)),
+    ("17.2\t3.0", Typed(volts_v=17.2, current_a=3.0)), ("next", Typed(Word.NEXT)), ("OFF", Typed(Word.NEXT)),
+    ("end", Typed(Word.END)), ("leave", Typed(Word.LEAVE)), ("note a bubble, left", Typed(remark="a bubble, left")),
+])  # fmt: skip
+def test_a_line_is_read(line, says):
+    assert typed(line) == says
+
+
+@pytest.mark.parametrize(
+    "line", ["17.2", "volts 17", "17.2 3 20 4", "note", "17 V 18 V", "1:7 17 3", "17.2 three", "--"]
+)
+def test_a_line_that_is_no_reading_is_refused(line):
+    with pytest.raises(BadInput, match="type volts, amperes and bath"):
+        typed(line)
