@@ -35,5 +35,11 @@ def counted(number: int, noun: str) -> str:
 
     >>> counted(1, "part"), counted(3, "part"), counted(2, "box")
     ('1 part', '3 parts', '2 boxes')
+    >>> counted(2, "body")
+    '2 bodies'
     """
-    return f"{number} {noun}{'' if number == 1 else 'es' if noun[-1] in 'sxz' else 's'}"
+    if number == 1:
+        return f"1 {noun}"
+    if noun.endswith("y") and noun[-2] not in "aeiou":
+        return f"{number} {noun[:-1]}ies"
+    return f"{number} {noun}{'es' if noun[-1] in 'sxz' else 's'}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+from typing import Union
 
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure
@@ -18,8 +19,8 @@ class Quantity:
     unit: str
 
 
-Value = Quantity | Source | Enum | str | int | tuple[str, ...] | tuple[Quantity | None, ...]
-"""What a fact may hold: a quantity, a source, a kind of something, a name, a count, several names, sides of a box."""
+Value = Union[Quantity, Source, Enum, str, int, tuple[str, ...], tuple[Quantity | None, ...], "Fact"]
+"""What a fact may hold: a quantity, a source, a kind, a name, a count, several names, sides of a box, another fact."""
 
 
 @dataclass(frozen=True, slots=True)

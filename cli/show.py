@@ -11,7 +11,6 @@ import os
 import re
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING, TypeVar
 
 from areacalc.digits import counted as counted
@@ -160,13 +159,13 @@ def say_no_more() -> None:
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
-def notes(items: Iterable[Note], show: Show = Show.MM) -> None:
-    """Print what was odd or chosen, warnings first."""
-    from areacalc.report.us_words import Wording
+def notes(items: Iterable[Note], show: Show = Show.MM, part: str = "") -> None:
+    """Print what was odd or chosen of a part, warnings first."""
+    from areacalc.report.words.notes import note_words
 
-    said = Wording(show is Show.IN)
+    whose = f"{part}: " if part else ""
     for note in sorted(items, key=lambda n: not n.warns):
-        say(said(f"{'warning' if note.warns else 'note'}: {note.text}"))
+        say(f"{'warning' if note.warns else 'note'}: {whose}{note_words(note.fact, show is Show.IN)}")
 
 
 def notes_of(parts: Sequence[Part], show: Show) -> None:
@@ -175,8 +174,7 @@ def notes_of(parts: Sequence[Part], show: Show) -> None:
     shared = [note for note in dict.fromkeys(each[0] if each else ()) if all(note in found for found in each)]
     notes(shared, show)
     for part, found in zip(parts, each, strict=True):
-        own = [replace(note, text=f"{part.name}: {note.text}") for note in found if note not in shared]
-        notes(own, show)
+        notes([note for note in found if note not in shared], show, part.name)
 
 
 def progress(steps: Iterable[T], words: str, total: int) -> Iterator[T]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
+from enum import Enum
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,6 +13,7 @@ from typing import TYPE_CHECKING
 from areacalc.digits import counted, five
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
+from areacalc.fact import fact
 from areacalc.notebook import html_table
 from areacalc.quantity import length_unit
 from areacalc.shape.body import Body
@@ -33,6 +35,14 @@ class _Found:
     def __init__(self) -> None:
         self.skin: SurfaceMap | None = None
         self.bath_skins: dict[tuple[str, ...], BathSkin] = {}
+
+
+class PartNote(Enum):
+    """What was decided about a part as a person handles it."""
+
+    HANGING_NOT_GIVEN = "hanging-not-considered"
+    NOT_ON_THIS_PART = "not-on-this-part"
+    CHOICES_FILE = "choices-file"
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -125,7 +135,7 @@ class Part:
             wetted = wetted_area(self.skin, self.choices, hanging.dry_shares)
             return replace(wetted, notes=(*wetted.notes, *hanging.notes))
         wetted = wetted_area(self.skin, self.choices)
-        said = Note("hanging-not-considered", "trapped air is not counted; say which way is up to count it")
+        said = Note(fact(PartNote.HANGING_NOT_GIVEN))
         return replace(wetted, notes=(*wetted.notes, said))
 
 
@@ -161,7 +171,8 @@ def _with_or_noted(part: Part, one: Choices, refusal: BadInput | None) -> Part:
 
 def _noted(part: Part, refusal: BadInput) -> Part:
     """The part as it is, with a warning that the words name nothing of it."""
-    note = Note("not-on-this-part", f"{refusal.where}: {refusal.what} on {part.name}", warns=True)
+    told = fact(PartNote.NOT_ON_THIS_PART, where=str(refusal.where), what=refusal.what, part=part.name)
+    note = Note(told, warns=True)
     return replace(part, notes=(*part.notes, note))
 
 
@@ -194,7 +205,7 @@ def open_part(
     beside = path.with_suffix(SUFFIX)
     if choices is None and beside.is_file():
         choices = read_choices(beside)
-        body = replace(body, notes=(*body.notes, Note("choices-file", f"plugs and masks taken from {beside.name}")))
+        body = replace(body, notes=(*body.notes, Note(fact(PartNote.CHOICES_FILE, file=beside.name))))
     return Part(body, choices or Choices(), as_drawn)
 
 

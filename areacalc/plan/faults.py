@@ -17,6 +17,7 @@ from areacalc.bath.seal import SOFTENS, seal_bath_faults, seal_time
 from areacalc.fact import Fact, Value, fact, quantity
 from areacalc.figure import Figure
 from areacalc.load.load import PartLine, SurfaceFinish
+from areacalc.part.part import PartNote
 from areacalc.plan.area import PartArea
 from areacalc.plan.equipment import short_of_volts
 from areacalc.plan.stages import Stages
@@ -258,7 +259,7 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
             yield _watch(FaultKind.AIR_IF_TILTED, part=name, bare=quantity(dry, "mm2"))
         for note in part.notes:
             if note.warns:
-                yield _spoils(FaultKind.PART_NOTE, part=name, note=note.text)
+                yield _spoils(FaultKind.PART_NOTE, part=name, note=note.fact)
     unsaid = _hanging_not_given(made.parts)
     if unsaid:
         of_some = tuple(unsaid) if len(unsaid) < len(made.parts) else None
@@ -266,7 +267,7 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
 
 
 def _hanging_not_given(parts: Iterable[PartArea]) -> list[str]:
-    return [p.line.name for p in parts if any(note.code == "hanging-not-considered" for note in p.notes)]
+    return [p.line.name for p in parts if any(note.fact.kind is PartNote.HANGING_NOT_GIVEN for note in p.notes)]
 
 
 def _of_bores(made: Stages) -> Iterable[Fault]:

@@ -12,6 +12,7 @@ from areacalc.bath.current import Current
 from areacalc.estimate import Estimate, total
 from areacalc.part.part import Part
 from areacalc.plant.cathode import Cathode
+from areacalc.report.words.notes import note_words
 from areacalc.shape.kinds import Note
 from areacalc.surface.air.hanging import Hanging
 from areacalc.surface.air.trapped_air import Pocket
@@ -276,9 +277,9 @@ def part_document(part: Part, wetted: WettedArea, count: int) -> PartDocument:
     )
 
 
-def note_documents(notes: Sequence[Note]) -> list[NoteDocument]:
-    """Notes as JSON."""
-    return [{"code": n.code, "text": n.text, "warns": n.warns} for n in notes]
+def note_documents(notes: Sequence[Note], inch: bool = False) -> list[NoteDocument]:
+    """Notes as JSON; with `inch` in US units."""
+    return [{"code": n.code, "text": note_words(n.fact, inch), "warns": n.warns} for n in notes]
 
 
 def hanging_document(hung: Hanging, wetted: WettedArea) -> HangingDocument:

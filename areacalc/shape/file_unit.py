@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from areacalc.fact import fact
 from areacalc.quantity import LENGTH_UNITS, Unit
-from areacalc.shape.kinds import Note, UnitBasis, UnitHow
+from areacalc.shape.kinds import FileNote, Note, UnitBasis, UnitHow
 from areacalc.sources import Kind, Source, Valid
 
 PLAUSIBLE_SIZE = Valid(3.0, 2000.0, "mm", Source(Kind.COMMON_PRACTICE, "parts that fit a home or small-shop tank"))
@@ -28,11 +29,10 @@ def decide_unit(given: Unit | None, declared: Unit | None = None) -> tuple[UnitB
     if given is not None:
         notes: tuple[Note, ...] = ()
         if declared is not None and declared.mm != given.mm:
-            text = (
-                f"the file says its unit is {declared.name}; {given.name} was taken, as given, which makes its lengths "
-                f"{given.mm / declared.mm:g} times what it says; give no unit to believe the file"
+            told = fact(
+                FileNote.UNIT_OVERRULED, file=declared.name, taken=given.name, times=f"{given.mm / declared.mm:g}"
             )
-            notes = (Note("unit-overruled", text, warns=True),)
+            notes = (Note(told, warns=True),)
         return UnitBasis(given.name, UnitHow.GIVEN, given.mm), notes
     if declared is not None:
         return UnitBasis(declared.name, UnitHow.DECLARED, declared.mm), ()
@@ -45,12 +45,10 @@ def assumed_unit_notes(longest_mm: float) -> tuple[Note, ...]:
     >>> [n.code for n in assumed_unit_notes(40.0)], [n.code for n in assumed_unit_notes(1.5)]
     (['unit-assumed'], ['unit-assumed', 'unit-implausible'])
     """
-    said = Note("unit-assumed", "the file states no unit: mm was taken; give the unit if it is another")
+    said = Note(fact(FileNote.UNIT_ASSUMED))
     if PLAUSIBLE_SIZE.low <= longest_mm <= PLAUSIBLE_SIZE.high:
         return (said,)
     fits = units_that_fit(longest_mm)
-    text = f"in mm the part is {longest_mm:.4g} mm long, which is odd for a part"
-    if not fits:
-        return said, Note("unit-implausible", f"{text}; check the unit", warns=True)
-    choice = " or ".join(f"{u} ({longest_mm * LENGTH_UNITS[u].mm:.4g} mm long)" for u in fits)
-    return said, Note("unit-implausible", f"{text}; perhaps its unit is {choice}", warns=True)
+    choice = tuple(f"{u} ({longest_mm * LENGTH_UNITS[u].mm:.4g} mm long)" for u in fits)  # a file's unit, told in mm
+    odd = fact(FileNote.UNIT_IMPLAUSIBLE, length=f"{longest_mm:.4g} mm", fits=choice or None)
+    return said, Note(odd, warns=True)

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from enum import StrEnum
+from enum import Enum, StrEnum
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+
+from areacalc.fact import Fact, Quantity, Value
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.integer[Any]]
@@ -43,26 +45,85 @@ class UnitBasis:
     mm: float = 1.0
 
 
+class FileNote(Enum):
+    """What was odd about a file, or decided in reading it."""
+
+    UNIT_ASSUMED = "unit-assumed"
+    UNIT_IMPLAUSIBLE = "unit-implausible"
+    UNIT_OVERRULED = "unit-overruled"
+    UNIT_MIXED = "unit-mixed"
+    POINTS_MERGED = "points-merged"
+    DEGENERATE_DROPPED = "degenerate-dropped"
+    DUPLICATES_DROPPED = "duplicates-dropped"
+    MIXED_NORMALS = "mixed-normals"
+    CRACKS = "cracks"
+    OPEN = "open"
+    CROSSINGS_NOT_SEARCHED = "crossings-not-searched"
+    SELF_CROSSING = "self-crossing"
+    DOUBLED_FACES = "doubled-faces"
+    CROWDED_EDGES = "crowded-edges"
+    SLIVERS = "slivers"
+    SPECKS = "specks"
+    FACES_NOT_FLAT = "faces-not-flat"
+    REVOLVED = "revolved"
+    COLUMNS_READ = "columns-read"
+    THREAD_SIZE = "thread-size"
+    LEFT_OUT = "left-out"
+    FREE_FORM_LEFT_OUT = "free-form-left-out"
+    COLOURS_MISSING = "colours-missing"
+    BUILD_EMPTY = "build-empty"
+    OBJECT_LEFT_OUT = "object-left-out"
+    TRAILING_BYTES = "trailing-bytes"
+    POSED = "posed"
+    MAY_CHANGE_SHAPE = "may-change-shape"
+    LINES_LEFT_OUT = "lines-left-out"
+    FACES_CLOSE = "faces-close"
+    PART_EMPTY = "part-empty"
+    WIRES_LEFT_OUT = "wires-left-out"
+    FACES_LEFT_OUT = "faces-left-out"
+    OPEN_SURFACES = "open-surfaces"
+    STORED_TWICE = "stored-twice"
+    MESHED = "meshed"
+    TESSELLATED = "tessellated"
+    MESH_DIFFERS = "mesh-differs"
+    MESH_OPEN = "mesh-open"
+    ANNOTATION_DAMAGED = "annotation-damaged"
+    SURFACES_UNUSED = "surfaces-unused"
+
+
 @dataclass(frozen=True, slots=True)
 class Note:
     """Something odd or chosen that the person should know.
 
-    `code` is a fixed word for programs, `text` the sentence for people, `warns` whether the figure may be wrong.
-    What the sentence leaves open about the area is in its bounds: less_mm2 may come off, more_mm2 may come on, and
-    `cause` says why in a few words.
+    `fact` is what is so, `warns` whether the figure may be wrong. What it leaves open about the area is in its bounds:
+    less_mm2 may come off, more_mm2 may come on, and `cause` says why in a few words.
     """
 
-    code: str
-    text: str
+    fact: Fact
     warns: bool = False
     less_mm2: float = 0.0
     more_mm2: float = 0.0
     cause: str = ""
 
+    @property
+    def code(self) -> str:
+        """The fixed word of its kind, for programs."""
+        return str(self.fact.kind.value)
+
 
 def in_mm(note: Note, mm: float) -> Note:
-    """A note whose areas are in units of so many mm."""
-    return replace(note, less_mm2=note.less_mm2 * mm * mm, more_mm2=note.more_mm2 * mm * mm)
+    """A note whose lengths and areas are in units of so many mm."""
+    scale = {"mm": mm, "mm2": mm * mm}
+
+    def told(value: Value) -> Value:
+        if not isinstance(value, Quantity):
+            return value
+        return replace(value, estimate=value.estimate.scaled(scale.get(value.unit, 1.0)))
+
+    values = tuple((name, told(value)) for name, value in note.fact.values)
+    return replace(
+        note, fact=Fact(note.fact.kind, values), less_mm2=note.less_mm2 * mm * mm, more_mm2=note.more_mm2 * mm * mm
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from areacalc.fact import fact, quantity
 from areacalc.shape.body import Body, extents_mm, triangle_areas_mm2
 from areacalc.shape.kinds import Floats, Ints, Note, Surface, SurfaceKind
 from areacalc.shape.mesh.boxes import overlaps
@@ -18,6 +19,7 @@ from areacalc.shape.mesh.winding import winding_number
 from areacalc.surface.bodies import Bodies
 from areacalc.surface.contact import REACH, Facets, Mates, mates, moved
 from areacalc.surface.exposed import Look, Share, Shown, shares
+from areacalc.surface.notes import SurfaceNote
 from areacalc.surface.skin import Arrangement, DryShare, State
 from areacalc.surface.united import NotSolid, Solid, unite
 
@@ -45,8 +47,8 @@ def arranged(body: Body, turned: Bodies, look: Look | None = None) -> Arrangemen
         except NotSolid as problem:
             rows = work.rows(group)
             less = float(work.area[rows].sum())
-            text = f"{len(group)} bodies meet but could not be united ({problem}): each is counted whole"
-            notes.append(Note("not-united", text, True, less, cause=_APART))
+            told = fact(SurfaceNote.NOT_UNITED, count=len(group), problem=str(problem))
+            notes.append(Note(told, True, less, cause=_APART))
     shown = _shown(work, joined)
     hidden, sealed = shares(shown, look, work.area)
     if joined:
@@ -148,9 +150,8 @@ class _Work:
         notes = []
         if len(open_ones):
             less = 2.0 * float(self.area[np.isin(turned.shell_of, open_ones)].sum())
-            text = f"{len(open_ones)} open shells come near other bodies; what they hide of each other was not taken "
-            text += f"off: up to {less:.6g} mm2 may have to come off"
-            notes.append(Note("open-not-united", text, True, less, cause=_APART))
+            told = fact(SurfaceNote.OPEN_NOT_UNITED, count=len(open_ones), less=quantity(less, "mm2"))
+            notes.append(Note(told, True, less, cause=_APART))
         meet = meet[both]
         _, label = connected(len(turned.closed), *meet.T)
         members = np.unique(meet)
@@ -283,10 +284,10 @@ def _told(joined: list[_Joined], area: Floats, hidden: Share, sealed: Share) -> 
     count = sum(len(each.bodies) for each in joined)
     touch = sum(each.touch_mm2 for each in joined)
     inside = max(0.0, float(hidden[0] @ area) - touch)
-    text = f"{count} bodies meet: the surface of their union counts; {touch:.6g} mm2 lie face on face and "
-    notes = [Note("united", f"{text}{inside:.6g} mm2 inside one another")]
+    told = fact(SurfaceNote.UNITED, count=count, touch=quantity(touch, "mm2"), inside=quantity(inside, "mm2"))
+    notes = [Note(told)]
     doubt = sum(float(each.doubt_mm2.sum()) for each in joined)
     if doubt:
-        text = f"{doubt:.6g} mm2 of bodies come nearer to each other than {REACH.value:g} mm and were taken to touch; "
-        notes.append(Note("gap-closed", f"{text}the bounds hold both readings"))
+        near, reach = quantity(doubt, "mm2"), quantity(REACH.value, "mm")
+        notes.append(Note(fact(SurfaceNote.GAP_CLOSED, area=near, reach=reach)))
     return notes

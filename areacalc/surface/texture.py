@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 
 from areacalc.errors import BadInput, Field
 from areacalc.estimate import Estimate, through, total
+from areacalc.fact import Fact, fact, quantity
 from areacalc.quantity import Dimension, parse
 from areacalc.shape.kinds import Note, SurfaceKind
 from areacalc.surface.choice import Added, added
+from areacalc.surface.notes import SurfaceNote
 from areacalc.surface.region import region
 from areacalc.surface.skin import Feature, Patch, SurfaceMap, included
 
@@ -37,7 +39,7 @@ def added_areas(skin: SurfaceMap, words: tuple[str, ...]) -> tuple[list[Estimate
         factors |= more
         for index in {skin.patches[k].feature for k in more}:
             worn.setdefault(index, []).append(f"{each.size} {each.kind}")
-        notes.append(Note("declared", note))
+        notes.append(Note(note))
     features = [replace(f, note=included(worn[i])) if i in worn else f for i, f in enumerate(skin.features)]
     return [_feature_area(i, skin, factors) for i in range(len(skin.features))], features, notes
 
@@ -59,12 +61,12 @@ def _patches(each: Added, skin: SurfaceMap) -> dict[int, Patch]:
     return {k: p for k, p in enumerate(skin.patches) if p.feature in named}
 
 
-def _texture(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, str]:
+def _texture(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, Fact]:
     factor = parse(each.size, Dimension.FRACTION, Field.ADD)
     if not 1.0 <= factor <= 20.0:
         remedy = "give true area over smooth area as you measured it, 1 or more"
         raise BadInput(Field.ADD, f"a texture factor of {factor:g} is none", remedy)
-    note = f"{each.words} takes {factor:g} times its smooth area, a factor entered by you"
+    note = fact(SurfaceNote.TEXTURE_ADDED, on=each.words, times=f"{factor:g}")
     return {k: Estimate.exact(factor) for k in patches}, note
 
 
@@ -74,7 +76,7 @@ def _cylinders(patches: dict[int, Patch], least_mm: float, most_mm: float) -> di
     return {k: d for k, d in found.items() if least_mm <= d <= most_mm}
 
 
-def _thread(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, str]:
+def _thread(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, Fact]:
     from areacalc.shape.profile.thread import parse_thread
 
     thread = parse_thread(each.size, Field.ADD)
@@ -84,11 +86,8 @@ def _thread(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[F
         raise _no_wall_for(each, thread, [f"{d:.4g}" for d in sorted(_cylinders(patches, 0.0, math.inf).values())])
     per_mm = thread.area_per_length_mm
     times = " or ".join(dict.fromkeys(f"{per_mm / (math.pi * d):.3g}" for d in chosen.values()))
-    return (
-        {k: Estimate.exact(per_mm / (math.pi * d)) for k, d in chosen.items()},
-        f"{each.words} carries {each.size}: {times} times the surface of its plain wall, {per_mm:.5g} mm2 on each "
-        "1 mm of length (ISO 68-1 basic profile, developed)",
-    )
+    note = fact(SurfaceNote.THREAD_ADDED, on=each.words, thread=each.size, times=times)
+    return {k: Estimate.exact(per_mm / (math.pi * d)) for k, d in chosen.items()}, note
 
 
 def _no_wall_for(each: Added, thread: Thread, across: list[str]) -> BadInput:
@@ -102,7 +101,7 @@ def _no_wall_for(each: Added, thread: Thread, across: list[str]) -> BadInput:
     return BadInput(Field.ADD, what, f"its round walls are {have} mm across")
 
 
-def _knurl(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, str]:
+def _knurl(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, Fact]:
     from areacalc.shape.profile.knurl import KNURL_MOST
 
     pitch_mm = parse(each.size, Dimension.LENGTH, Field.ADD)
@@ -112,5 +111,5 @@ def _knurl(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Fa
     if not cylinders:
         raise BadInput(Field.ADD, f"no cylinder of {each.words} can carry a {pitch_mm:g} mm knurl", "name another")
     factor = Estimate(0.5 * (1 + KNURL_MOST), 1.0, KNURL_MOST, "knurl, from smooth to sharp full form")
-    note = f"{each.words} carries a {pitch_mm:g} mm knurl: 1 to {KNURL_MOST:.3f} times smooth"
+    note = fact(SurfaceNote.KNURL_ADDED, on=each.words, pitch=quantity(pitch_mm, "mm"), most=f"{KNURL_MOST:.3f}")
     return dict.fromkeys(cylinders, factor), note

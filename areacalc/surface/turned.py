@@ -7,10 +7,12 @@ from collections.abc import Iterable
 import numpy as np
 
 from areacalc.estimate import total
+from areacalc.fact import fact, quantity
 from areacalc.shape.body import Body, summed, triangle_areas_mm2
 from areacalc.shape.kinds import Note
 from areacalc.shape.profile.profile import Profile, Segment, TurnedBore
 from areacalc.shape.profile.thread import Thread
+from areacalc.surface.notes import SurfaceNote
 from areacalc.surface.skin import BoreStep, Feature, FeatureKind, Patch, StepKind, SurfaceMap, Vector, included
 
 
@@ -39,8 +41,10 @@ def _thread_notes(profile: Profile) -> Iterable[Note]:
     for s in profile.segments:
         if isinstance(s.dress, Thread):
             skin, plain = s.area_mm2.value, s.smooth_area_mm2
-            said = f"its {s.dress.name} thread has {skin:.5g} mm2 of surface, the plain wall would have {plain:.5g} mm2"
-            yield Note("thread-surface", f"{s.feature}: {said}")
+            yield Note(fact(
+                SurfaceNote.THREAD_SURFACE, feature=s.feature, thread=s.dress.name, surface=quantity(skin, "mm2"),
+                plain=quantity(plain, "mm2"),
+            ))  # fmt: skip
 
 
 def _areas(body: Body) -> np.ndarray[tuple[int], np.dtype[np.float64]]:

@@ -10,8 +10,10 @@ import numpy as np
 
 from areacalc.errors import BadInput, Field
 from areacalc.estimate import Estimate, total
+from areacalc.fact import fact
 from areacalc.shape.body import summed
 from areacalc.shape.kinds import Floats, Ints, Note
+from areacalc.surface.notes import SurfaceNote
 from areacalc.surface.skin import DryShare, Feature, State, SurfaceMap
 
 if TYPE_CHECKING:
@@ -57,14 +59,15 @@ def wetted_area(skin: SurfaceMap, choices: Choices, dry: tuple[DryShare, ...] = 
     value = total(row.area_mm2 for row in rows if row.state is State.WET)
     value = widened(value, (*skin.body.notes, *skin.notes))
     if value.value == 0.0:
-        notes.append(Note("all-dry", "nothing of the part is left for the acid to touch", warns=True))
+        notes.append(Note(fact(SurfaceNote.ALL_DRY), warns=True))
     return WettedArea(value, tuple(rows), (*skin.body.notes, *skin.notes, *notes))
 
 
 def widened(area: Estimate, notes: Iterable[Note]) -> Estimate:
     """An area with the bounds that hold all that notes say of it.
 
-    >>> widened(Estimate.exact(10.0), [Note("open", "two faces are lost", True, more_mm2=3.0, cause="open edges")])
+    >>> from areacalc.shape.kinds import FileNote
+    >>> widened(Estimate.exact(10.0), [Note(fact(FileNote.OPEN), True, more_mm2=3.0, cause="open edges")])
     Estimate(value=10.0, low=10.0, high=13.0, because='open edges')
     """
     open_ones = [note for note in notes if note.less_mm2 or note.more_mm2]

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from areacalc.errors import AreacalcError, BadInput, UnknownName
+from areacalc.report.words.notes import note_words
 
 from ..palette import STATE_STYLES
 from .desk import error_document
@@ -165,5 +166,5 @@ def measured(table: Mapping[str, Any]) -> Document:
              "dressed": s.dress is not None, "points": [[float(x), float(r)] for x, r in flattened(s, fine_mm)]}
             for s in profile.segments
         ],
-        "notes": [n.text for n in profile.notes],
+        "notes": [note_words(n.fact) for n in profile.notes],
     }  # fmt: skip

@@ -5,6 +5,7 @@ import math
 import pytest
 
 from areacalc.errors import BadInput
+from areacalc.report.words.notes import note_words
 from areacalc.shape.read import read_body
 
 ROWS = [(0, 20), (30, 20), (30, 12), (50, 12)]  # position and diameter, mm
@@ -42,16 +43,17 @@ def test_a_heading_is_read_by_its_whole_words(table, heading, area_mm2):
     note = next(note for note in body.notes if note.code == "columns-read")
     first, second = heading.split(";")
     radius = area_mm2 == BY_RADIUS
-    assert (
-        f"the first '{first}' as position, the second '{second}' as {'radius' if radius else 'diameter'}" in note.text
-    )
+    assert (note.fact["first"], note.fact["second"]) == (first, second)
+    assert (note.fact["is_first"], note.fact["is_second"]) == ("position", "radius" if radius else "diameter")
+    assert f"the first '{first}' as position, the second '{second}' as " in note_words(note.fact)
     assert not note.warns
 
 
 def test_columns_may_stand_either_way_round(table):
     body = read_body(table("Durchmesser;Position", [(d, x) for x, d in ROWS]))
     assert sum(face.area_mm2 for face in body.faces) == pytest.approx(BY_DIAMETER, rel=1e-12)
-    assert "the first 'Durchmesser' as diameter, the second 'Position' as position" in str(body.notes)
+    (note,) = [note for note in body.notes if note.code == "columns-read"]
+    assert note_words(note.fact).endswith("the first 'Durchmesser' as diameter, the second 'Position' as position")
 
 
 @pytest.mark.parametrize(("heading", "warns"), [("", False), ("a;b", True), ("x;y", True)])

@@ -67,9 +67,8 @@ def test_without_a_unit_the_standard_says_millimetres(put):
 def test_the_person_overrules_the_file_and_it_says_so(put):
     body = read_body(put(model(box(), unit='unit="inch"')), LENGTH_UNITS["mm"])
     assert body.facet_area_mm2 == pytest.approx(BOX_MM2)
-    assert "the file says its unit is in; mm was taken" in next(
-        n.text for n in body.notes if n.code == "unit-overruled"
-    )
+    (told,) = [note.fact for note in body.notes if note.code == "unit-overruled"]
+    assert (told["file"], told["taken"]) == ("in", "mm")
 
 
 def test_only_what_the_build_holds_counts_where_it_stands(put):
@@ -96,7 +95,7 @@ def test_supports_and_the_like_are_left_out_and_said(put):
     build = '<item objectid="1"/><item objectid="2"/>'
     body = read_body(put(model(box() + box(2, 'type="support"'), build)))
     assert body.facet_area_mm2 == pytest.approx(BOX_MM2)
-    assert "objects of type 'support'" in next(n.text for n in body.notes if n.code == "object-left-out")
+    assert [note.fact["type"] for note in body.notes if note.code == "object-left-out"] == ["support"]
 
 
 def test_an_empty_build_takes_the_objects_and_warns(put):

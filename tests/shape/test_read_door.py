@@ -132,14 +132,14 @@ def test_the_unit_is_the_persons_then_the_files_then_mm(files, kind, how, declar
     assert ("unit-overruled" in {note.code for note in given.notes}) == (how is UnitHow.DECLARED)
 
 
-@pytest.mark.parametrize(("factor", "said"), [(1 / 25.4, "unit is in (30 mm long)"), (1e-3, " m (30 mm long)"),
-                                              (1e3, "unit is um (30 mm long)"), (1.0, None)])  # fmt: skip
+@pytest.mark.parametrize(("factor", "said"), [(1 / 25.4, "in (30 mm long)"), (1e-3, "m (30 mm long)"),
+                                              (1e3, "um (30 mm long)"), (1.0, None)])  # fmt: skip
 def test_a_size_that_is_odd_in_mm_is_a_warning_and_never_a_guess(tmp_path, factor, said):
     path = tmp_path / "part.off"
     BOX.copy().apply_scale(factor).export(path)
     body = read_body(path)
     assert body.unit.mm == 1.0
-    warning = [note.text for note in body.notes if note.code == "unit-implausible"]
+    warning = [note.fact["fits"] for note in body.notes if note.code == "unit-implausible"]
     assert (said is None) == (warning == [])
     assert said is None or said in warning[0]
 

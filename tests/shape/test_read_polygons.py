@@ -70,7 +70,7 @@ def test_a_face_that_is_not_flat_is_said_with_what_it_is_worth(put):
     body = read_body(path)
     note = next(note for note in body.notes if note.code == "faces-not-flat")
     other = read_body(put("other.obj", "v 0 0 0\nv 10 0 0\nv 10 10 3\nv 0 10 0\nf 2 3 4 1\n"))
-    assert f"{abs(body.facet_area_mm2 - other.facet_area_mm2):.4g}" in note.text
+    assert note.fact["area"].estimate.value == pytest.approx(abs(body.facet_area_mm2 - other.facet_area_mm2))
 
 
 def test_obj_counts_from_the_end_and_past_texture_and_normals(put):

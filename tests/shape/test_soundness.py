@@ -32,8 +32,8 @@ def bounds(body):
 
 
 def said(body):
-    """What is odd about a mesh, by code: the note, and what may come off and on [mm2]."""
-    return {note.code: (note.text, note.less_mm2, note.more_mm2) for note in judge(body)}
+    """What is odd about a mesh, by code: the fact, and what may come off and on [mm2]."""
+    return {note.code: (note.fact, note.less_mm2, note.more_mm2) for note in judge(body)}
 
 
 def test_a_sound_mesh_has_nothing_to_say():
@@ -74,8 +74,8 @@ def test_back_to_back_faces_are_a_sheet_without_thickness():
     plate = trimesh.creation.box((20, 20, 2))
     flag = np.array([[[10, -5, 0], [30, -5, 0], [30, 5, 0]], [[10, -5, 0], [30, 5, 0], [30, -5, 0]]], float)
     corners = np.concatenate([plate.triangles, flag])
-    text, less, _ = said(loose(corners))["doubled-faces"]
-    assert text.startswith("2 triangles")
+    told, less, _ = said(loose(corners))["doubled-faces"]
+    assert told["count"] == 2
     assert less == pytest.approx(100.0)
 
 
@@ -89,8 +89,8 @@ def test_mixed_normals_are_told_and_change_no_area():
 
 def test_specks_are_counted_and_may_come_off():
     specks = [trimesh.creation.box((0.01,) * 3).apply_translation((20 + i, 0, 0)) for i in range(5)]
-    text, less, _ = said(body_of(TUBE, *specks))["specks"]
-    assert text.startswith("5 ")
+    told, less, _ = said(body_of(TUBE, *specks))["specks"]
+    assert told["count"] == 5
     assert less == pytest.approx(5 * 6 * 0.01**2, rel=1e-6)
 
 

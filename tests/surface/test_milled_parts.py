@@ -189,7 +189,8 @@ def test_a_hexagon_bar_with_a_fine_bore_stays_a_hexagon_and_leaves_no_doubt():
     assert value == pytest.approx(rim + math.pi * 8 * 40 + ends, rel=1e-9)
     assert high - low < 2e-3 * value
     note = next(note for note in skin.notes if note.code == "read-as-flats")
-    assert "6 flats on a circle of 20 mm" in note.text
+    assert note.fact["flats"] == 6
+    assert note.fact["across"].estimate.value == pytest.approx(20.0)
     assert not note.warns
 
 

@@ -177,4 +177,5 @@ def test_a_declared_thread_is_told_beside_its_feature_and_its_plain_wall(tube_sk
     assert [row.feature.note for row in found.rows if row.feature.name == "bore-1"] == ["M9x1 thread included"]
     # two flanks pi/4 (9^2 - 7.9175^2) / cos 30 deg = 16.61 each, crest 9 pi / 8, root 7.9175 pi / 4: 42.97 mm2 a turn
     # of 1 mm, the helix left out, against 8 pi = 25.13: 1.71
-    assert any("carries M9x1: 1.71 times" in note.text for note in found.notes)  # fmt: skip
+    (told,) = [note.fact for note in found.notes if note.code == "thread-added"]
+    assert (told["thread"], told["times"]) == ("M9x1", "1.71")

@@ -9,9 +9,10 @@ from areacalc.report.words.cautions import CAUTIONS
 from areacalc.report.words.equipment import EQUIPMENT
 from areacalc.report.words.faults import FAULTS
 from areacalc.report.words.mixing import MIXING
+from areacalc.report.words.notes import NOTES
 from areacalc.report.words.telling import Catalogue, Telling
 
-CATALOGUE: Catalogue = {**FAULTS, **EQUIPMENT, **BORES, **CAUTIONS, **MIXING, **AT_THE_TANK}
+CATALOGUE: Catalogue = {**FAULTS, **EQUIPMENT, **BORES, **CAUTIONS, **MIXING, **AT_THE_TANK, **NOTES}
 
 
 def tell(fact: Fact, inch: bool = False) -> str:

@@ -9,13 +9,14 @@ from xml.parsers import expat
 import numpy as np
 
 from areacalc.errors import BadInput
+from areacalc.fact import fact
 from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.body import Body
 from areacalc.shape.files.model_3mf import Model3mf, Object3mf, Placed3mf, parse_model
 from areacalc.shape.files.package import Package, open_package
 from areacalc.shape.files.placing import Node, place
 from areacalc.shape.files.scene import NO_COLOUR, ScenePiece, body_of
-from areacalc.shape.kinds import Ints, Note
+from areacalc.shape.kinds import FileNote, Ints, Note
 
 UNITS = {"micron": "um", "millimeter": "mm", "centimeter": "cm", "inch": "in", "foot": "ft", "meter": "m"}
 _ROOT_RELATION = "http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"
@@ -44,8 +45,7 @@ def read(path: Path, unit: Unit | None = None) -> Body:
         scene.mm = declared.mm
         build = model.build
         if not build:
-            text = "the file's build is empty: every object of its own was taken"
-            scene.notes["build"] = Note("build-empty", text, warns=True)
+            scene.notes["build"] = Note(fact(FileNote.BUILD_EMPTY), warns=True)
             inner = {placed.object_id for each in model.objects.values() for placed in each.components}
             build = [Placed3mf(key, "", np.eye(4)) for key in model.objects if key not in inner]
         roots = [(_node(scene, root, item), item.matrix) for item in build]
@@ -102,8 +102,7 @@ def _node(scene: _Scene, part: str, placed: Placed3mf) -> int:
         raise BadInput(f"{path.name}, {part}", what, "export the part again")
     mesh = -1
     if item.kind not in _SKIN:
-        text = f"objects of type '{item.kind}' are no part of the surface and were left out"
-        scene.notes[item.kind] = Note("object-left-out", text)
+        scene.notes[item.kind] = Note(fact(FileNote.OBJECT_LEFT_OUT, type=item.kind))
     elif item.other_skin:
         what = f"object {placed.object_id} has a '{item.other_skin}', which is not read"
         raise BadInput(f"{path.name}, {part}", what, "export it as a plain mesh")

@@ -19,11 +19,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.errors import BadInput
+from areacalc.fact import fact
 from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.body import Body
 from areacalc.shape.files.placing import Node, Placed, place
 from areacalc.shape.files.scene import MAX_TRIANGLES, NO_COLOUR, ScenePiece, agreed, body_of, packed, strip_triangles
-from areacalc.shape.kinds import Floats, Ints, Note
+from areacalc.shape.kinds import FileNote, Floats, Ints, Note
 
 _COMPONENT = {5120: "<i1", 5121: "<u1", 5122: "<i2", 5123: "<u2", 5125: "<u4", 5126: "<f4"}
 _WIDTH = {"SCALAR": 1, "VEC2": 2, "VEC3": 3, "VEC4": 4, "MAT2": 4, "MAT3": 9, "MAT4": 16}
@@ -118,8 +119,7 @@ def _scene(file: _File) -> tuple[list[ScenePiece], Placed]:
     reached = set(placed.piece.tolist())
     pieces = [_mesh(file, mesh) if row in reached else _NOTHING for row, mesh in enumerate(used)]
     if any(node.bent for node in given):
-        text = "a skeleton bends a part of this scene; the shape was taken as stored, unbent"
-        file.notes["posed"] = Note("posed", text, warns=True)
+        file.notes["posed"] = Note(fact(FileNote.POSED), warns=True)
     return pieces, placed
 
 
@@ -158,7 +158,7 @@ def _mesh(file: _File, mesh: int) -> ScenePiece:
     """The primitives of a mesh as one piece."""
     primitives = file.tree["meshes"][mesh]["primitives"]
     if any(target for each in primitives for target in each.get("targets", ())):
-        file.notes["morphs"] = Note("posed", "a mesh can change shape; it was taken as stored", warns=True)
+        file.notes["morphs"] = Note(fact(FileNote.MAY_CHANGE_SHAPE), warns=True)
     parts = [part for part in (_primitive(file, each) for each in primitives) if part is not None]
     return _joined(parts) if parts else _NOTHING
 
@@ -181,7 +181,7 @@ def _matrix(node: dict[str, Any]) -> Floats:
 def _primitive(file: _File, each: dict[str, Any]) -> ScenePiece | None:
     mode = each.get("mode", _TRIANGLES)
     if mode in _LINES_AND_POINTS:
-        file.notes["lines"] = Note("lines-left-out", "lines or points in the scene have no surface and were left out")
+        file.notes["lines"] = Note(fact(FileNote.LINES_LEFT_OUT))
         return None
     if any("compression" in name for name in each.get("extensions", {})):
         raise BadInput(file.path.name, "its mesh is compressed, which is not read", _REMEDY)

@@ -11,10 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.errors import BadInput
+from areacalc.fact import fact
 from areacalc.quantity import Unit
 from areacalc.shape.body import Body
 from areacalc.shape.files.scene import NO_COLOUR, ScenePiece, agreed, body_of, packed
-from areacalc.shape.kinds import Floats, Ints, Note
+from areacalc.shape.kinds import FileNote, Floats, Ints, Note
 from areacalc.shape.mesh.polygons import cut_faces
 
 _FREE_FORM = (b"surf", b"curv", b"cstype")
@@ -46,8 +47,7 @@ def read(path: Path, unit: Unit | None = None) -> Body:
     cut = cut_faces(points[:, :3], counts, corners, path.name)
     notes = list(cut.notes)
     if lines.free_form:
-        text = f"{lines.free_form} statements of free-form curves or surfaces were not read; only flat faces count"
-        notes.append(Note("free-form-left-out", text, warns=True))
+        notes.append(Note(fact(FileNote.FREE_FORM_LEFT_OUT, count=lines.free_form), warns=True))
     rgb: Ints = np.empty(0, np.int32)
     if lines.materials and lines.libraries:
         colours, said = _materials(path, lines.libraries)
@@ -157,9 +157,7 @@ def _materials(path: Path, libraries: list[bytes]) -> tuple[dict[bytes, int], li
         name = raw.decode("utf-8", "replace")
         beside = path.parent / name
         if Path(name).name != name or not beside.is_file() or beside.stat().st_size > _MAX_MATERIALS_BYTES:
-            notes.append(
-                Note("colours-missing", f"the colours in '{name}' were not read: no such file beside the part")
-            )
+            notes.append(Note(fact(FileNote.COLOURS_MISSING, file=name)))
             continue
         current = b""
         for line in beside.read_bytes().splitlines():

@@ -14,11 +14,12 @@ from typing import BinaryIO
 import numpy as np
 
 from areacalc.errors import BadInput
+from areacalc.fact import fact
 from areacalc.quantity import Unit
 from areacalc.shape.body import Body
 from areacalc.shape.file_kind import HEAD_BYTES, is_text
 from areacalc.shape.file_unit import decide_unit
-from areacalc.shape.kinds import Floats, Note
+from areacalc.shape.kinds import FileNote, Floats, Note
 
 RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", 9), ("extra", "<u2")])
 HEADER_BYTES = 84
@@ -106,8 +107,7 @@ def _count(path: Path, file: BinaryIO) -> tuple[int, tuple[Note, ...]]:
     extra = size - HEADER_BYTES - count * RECORD.itemsize
     if extra == 0:
         return count, ()
-    text = f"{extra} bytes follow the last triangle that the header counts; they were not read"
-    return count, (Note("trailing-bytes", text, warns=extra >= RECORD.itemsize),)
+    return count, (Note(fact(FileNote.TRAILING_BYTES, count=extra), warns=extra >= RECORD.itemsize),)
 
 
 def _blocks(path: Path, file: BinaryIO, count: int) -> Iterator[tuple[int, Floats]]:

@@ -7,9 +7,9 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.digits import counted
+from areacalc.fact import fact, quantity
 from areacalc.shape.body import Body, triangle_areas_mm2
-from areacalc.shape.kinds import Ints, Note
+from areacalc.shape.kinds import FileNote, Ints, Note
 from areacalc.shape.mesh.boxes import near
 from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.openings import resolution_mm
@@ -27,19 +27,16 @@ def mend(body: Body) -> Body:
     if mesh.open_edges.size:
         merged, count = _merged(mesh)
         if count:
-            text = (
-                f"{counted(count, 'point')} nearer than the file's own rounding ({resolution_mm(mesh):.2g} mm) made one"
-            )
-            notes.append(Note("points-merged", text))
+            rounding = quantity(resolution_mm(mesh), "mm")
+            notes.append(Note(fact(FileNote.POINTS_MERGED, count=count, rounding=rounding)))
             body = _with(body, mesh, merged[mesh.corners], np.arange(len(mesh.corners)), notes)
             mesh, notes = body.topology, []
     if mesh.dropped:
-        notes.append(Note("degenerate-dropped", f"{counted(mesh.dropped, 'triangle')} with two equal corners dropped"))
+        notes.append(Note(fact(FileNote.DEGENERATE_DROPPED, count=mesh.dropped)))
     again = repeated(mesh)
     if len(again):
         area = float(triangle_areas_mm2(mesh.points, mesh.corners[again]).sum())
-        text = f"{counted(len(again), 'triangle')} repeated in the file, counted once ({area:.6g} mm2 taken off)"
-        notes.append(Note("duplicates-dropped", text))
+        notes.append(Note(fact(FileNote.DUPLICATES_DROPPED, count=len(again), off=quantity(area, "mm2"))))
     if not notes:
         return body
     keep = np.setdiff1d(np.arange(len(mesh.corners)), again)

@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.errors import BadInput
-from areacalc.shape.kinds import Floats, Ints, Note
+from areacalc.fact import fact, quantity
+from areacalc.shape.kinds import FileNote, Floats, Ints, Note
 
 MOST_CORNERS = 25_000  # of a concave face: two seconds of processor
 _FLAT = 1e-6  # of a face's size: about the rounding of single-precision coordinates, eight times over
@@ -67,9 +68,8 @@ def cut_faces(
     order = np.argsort(owner, kind="stable")
     notes: tuple[Note, ...] = ()
     if uneven:
-        text = f"{uneven} faces of more than three corners are not flat: cut the other way their area differs by "
-        notes = (Note("faces-not-flat", f"{text}{change:.4g} of the file's square units", True, change, change,
-                      "faces that are not flat"),)  # fmt: skip
+        told = fact(FileNote.FACES_NOT_FLAT, count=uneven, area=quantity(change, "mm2"))
+        notes = (Note(told, True, change, change, "faces that are not flat"),)
     return CutPolygons(np.concatenate(parts)[order], owner[order], notes)
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.digits import counted
 from areacalc.errors import BadInput
+from areacalc.fact import fact, quantity
 from areacalc.shape.body import Body, extents_mm, triangle_areas_mm2
-from areacalc.shape.kinds import Note
+from areacalc.shape.kinds import FileNote, Note
 from areacalc.shape.mesh.crossing import crossing_pairs
 from areacalc.shape.mesh.measure_loops import heights, normals
 from areacalc.shape.mesh.mend import back_to_back
@@ -19,11 +19,7 @@ from areacalc.shape.mesh.winding import winding_number
 
 _SPECK = 1e-3  # of the part's size: what no tool cuts and no print shows
 _PLACES = 3  # openings told in a note
-_NOT_SEARCHED = (
-    "too many long triangles lie across each other to search for ones that pass through others; where the surface"
-    " passes through itself, what lies inside is counted"
-)
-_MIXED = Note("mixed-normals", "some triangles face the other way than their neighbours; the area is the same")
+_MIXED = Note(fact(FileNote.MIXED_NORMALS))
 _PROBED = 64  # pieces between crossings that are looked at one by one
 
 
@@ -69,8 +65,7 @@ def _holes(mesh: Topology, area: NDArray[np.float64], facet_edges: int = LOST_FA
     real = [each for each in holes if not each.crack]
     length = sum(each.length_mm for each in holes)
     if not real:
-        text = f"{length:.6g} mm of edges meet other edges without sharing corners; they lie close and no area is lost"
-        return Note("cracks", text)
+        return Note(fact(FileNote.CRACKS, length=quantity(length, "mm")))
     drawn = np.bincount(mesh.shell_of, weights=area, minlength=mesh.shell_count)
     high = 0.0
     sheets = set()
@@ -81,16 +76,13 @@ def _holes(mesh: Topology, area: NDArray[np.float64], facet_edges: int = LOST_FA
             sheets.add(shell)
             cap = max(cap, float(drawn[shell]))
         high += cap
-    places = ", ".join(
-        f"{each.length_mm:.4g} mm round ({', '.join(f'{x:.4g}' for x in each.centre_mm)})" for each in real[:_PLACES]
-    )
-    more = f" and {len(real) - _PLACES} more" if len(real) > _PLACES else ""
-    reading = "it may be a sheet that is wet on both sides, or lack faces" if sheets else "single faces are lost"
-    text = f"the surface is open along {length:.6g} mm: {places}{more}; {reading}: up to {high:.6g} mm2 may come on"
+    places = [", ".join(f"{x:.4g}" for x in each.centre_mm) for each in real[:_PLACES]]  # in the file's own frame
     low = float(drawn[sorted(sheets)].sum()) if len(sheets) < mesh.shell_count else 0.0
-    if low:
-        text += f"; or it is a drawing plane beside the piece: up to {low:.6g} mm2 may come off"
-    return Note("open", text, True, low, high, "open edges")
+    told = fact(
+        FileNote.OPEN, length=quantity(length, "mm"), count=len(real), sheets=len(sheets), more=quantity(high, "mm2"),
+        less=quantity(low, "mm2"), **{f"place{number}": place for number, place in enumerate(places)},
+    )  # fmt: skip
+    return Note(told, True, low, high, "open edges")
 
 
 def _crossings(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
@@ -98,8 +90,7 @@ def _crossings(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
     pairs = crossing_pairs(mesh.points, mesh.corners, resolution_mm(mesh))
     if pairs is None:
         return Note(
-            "crossings-not-searched",
-            _NOT_SEARCHED,
+            fact(FileNote.CROSSINGS_NOT_SEARCHED),
             True,
             float(area.sum()),
             cause="surface that may pass through itself",
@@ -112,9 +103,8 @@ def _crossings(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
         return None
     buried = _buried(mesh, area, rows)
     low = buried + float(area[rows].sum())
-    text = f"{len(rows)} triangles pass through others of the same surface: {buried:.6g} mm2 or more of it lie inside"
-    text += f", and up to {low:.6g} mm2 may have to come off"
-    return Note("self-crossing", text, True, low, cause="surface through itself")
+    told = fact(FileNote.SELF_CROSSING, count=len(rows), inside=quantity(buried, "mm2"), less=quantity(low, "mm2"))
+    return Note(told, True, low, cause="surface through itself")
 
 
 def _buried(mesh: Topology, area: NDArray[np.float64], crossing: NDArray[np.int32]) -> float:
@@ -159,8 +149,8 @@ def _doubled(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
     if not len(rows):
         return None
     one = 0.5 * float(area[rows].sum())
-    text = f"{counted(len(rows), 'triangle')} back to back, as a sheet without thickness: both sides count, "
-    return Note("doubled-faces", f"{text}of which {one:.6g} mm2 may have to come off", True, one, cause="doubled faces")
+    told = fact(FileNote.DOUBLED_FACES, count=len(rows), less=quantity(one, "mm2"))
+    return Note(told, True, one, cause="doubled faces")
 
 
 def _crowded(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
@@ -175,9 +165,8 @@ def _crowded(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
     less = float(area[odd[piece]].sum())
     ends = np.sort(np.stack([mesh.corners[tri, side], mesh.corners[tri, (side + 1) % 3]], axis=1), axis=1)
     count = len(np.unique(ends, axis=0))
-    text = f"on {counted(count, 'edge')} more than two faces meet and bound no solid; every face counts once, and "
-    text += f"up to {less:.6g} mm2 may have to come off"
-    return Note("crowded-edges", text, True, less, cause="faces that bound no solid")
+    told = fact(FileNote.CROWDED_EDGES, count=count, less=quantity(less, "mm2"))
+    return Note(told, True, less, cause="faces that bound no solid")
 
 
 def _slivers(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
@@ -187,8 +176,8 @@ def _slivers(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
     if not thin.any():
         return None
     own, other = float(area[thin].sum()), float(0.5 * resolution * longest[thin].sum())
-    text = f"{counted(int(thin.sum()), 'triangle')} thinner than the file's rounding: {own:.3g} mm2 not sure"
-    return Note("slivers", text, False, own, max(0.0, other - own), "slivers")
+    told = fact(FileNote.SLIVERS, count=int(thin.sum()), area=quantity(own, "mm2"))
+    return Note(told, False, own, max(0.0, other - own), "slivers")
 
 
 def _specks(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
@@ -203,7 +192,5 @@ def _specks(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
     if not specks.any():
         return None
     own = float(area[specks[mesh.shell_of]].sum())
-    text = (
-        f"{int(specks.sum())} shells are specks under a thousandth of the part; their {own:.3g} mm2 may be no surface"
-    )
-    return Note("specks", text, False, own, cause="specks")
+    told = fact(FileNote.SPECKS, count=int(specks.sum()), area=quantity(own, "mm2"))
+    return Note(told, False, own, cause="specks")

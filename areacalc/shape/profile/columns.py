@@ -51,11 +51,6 @@ class Column:
     heading: str = ""
     named: bool = False  # whether the heading said so
 
-    @property
-    def words(self) -> str:
-        """How the column was read, for a person."""
-        return f"'{self.heading}' as {self.role}" if self.heading else f"as {self.role}"
-
 
 def columns(headings: list[str], where: str) -> tuple[Column, Column]:
     """The first two columns by their headings; those that say nothing are position, then diameter.

@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from areacalc.errors import BadInput
+from areacalc.fact import fact
 from areacalc.quantity import LENGTH_UNITS, Unit
-from areacalc.shape.kinds import Note, UnitBasis, UnitHow
+from areacalc.shape.kinds import FileNote, Note, UnitBasis, UnitHow
 from areacalc.shape.profile.profile import Profile, Segment, Spot, TurnedBore
 from areacalc.shape.profile.profile_check import check_profile
 from areacalc.shape.profile.turn import MOST_POINTS, refuse_many
@@ -43,7 +44,7 @@ def read_dxf(path: Path, unit: Unit | None = None) -> Profile:
     pieces, skipped = _pieces(drawing, basis.mm, path.name)
     segments = _joined(pieces, path.name)
     profile = _profile(segments, path, basis)
-    notes = [Note("left-out", f"{path.name}: {n} left out, since they are no outline") for n in skipped]
+    notes = [Note(fact(FileNote.LEFT_OUT, file=path.name, what=n)) for n in skipped]
     check_profile(profile)
     return replace(profile, notes=tuple(notes))
 

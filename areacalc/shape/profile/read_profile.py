@@ -9,9 +9,10 @@ from dataclasses import replace
 from pathlib import Path
 
 from areacalc.errors import BadInput
+from areacalc.fact import fact
 from areacalc.quantity import Unit
 from areacalc.shape.body import Body
-from areacalc.shape.kinds import Note, UnitBasis, UnitHow
+from areacalc.shape.kinds import FileNote, Note, UnitBasis, UnitHow
 from areacalc.shape.profile.columns import Column, Role, columns
 from areacalc.shape.profile.profile import Profile
 from areacalc.shape.profile.revolve import revolve
@@ -61,8 +62,8 @@ def _in_unit(sketch: Sketch, source: str, unit: Unit | None, told: tuple[Note, .
     if unit is None:
         return replace(profile, notes=notes)
     if sketch.unit_is_declared and sketch.unit != unit.name:
-        text = f"{source} declares {sketch.unit}; {unit.name} taken, as you said"
-        notes = (*notes, Note("unit-overruled", text, warns=True))
+        told_unit = fact(FileNote.UNIT_OVERRULED, file=sketch.unit, taken=unit.name)
+        notes = (*notes, Note(told_unit, warns=True))
     return replace(profile, unit=UnitBasis(unit.name, UnitHow.GIVEN, unit.mm), notes=notes)
 
 
@@ -98,8 +99,10 @@ def _csv(path: Path, overruled: bool) -> tuple[Sketch, tuple[Note, ...]]:
             row[:2] = [_with_unit(cell, column.unit) for cell, column in zip(row, heads, strict=False)]
         points.append(" ".join([row[along], row[1 - along], *(cell for cell in row[2:] if cell)]))
     measure = "radius" if Role.RADIUS in (heads[0].role, heads[1].role) else "diameter"
-    text = f"columns read: the first {heads[0].words}, the second {heads[1].words}"
-    told = Note("columns-read", text, warns=any(column.heading and not column.named for column in heads))
+    first, second = heads
+    read = fact(FileNote.COLUMNS_READ, first=first.heading, is_first=first.role, second=second.heading,
+                is_second=second.role)  # fmt: skip
+    told = Note(read, warns=any(column.heading and not column.named for column in heads))
     unit = next(iter(units)) if len(units) == 1 else "mm"
     return Sketch(tuple(points), (), unit, measure, path.stem, unit_is_declared=bool(units)), (told,)
 

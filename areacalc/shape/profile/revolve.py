@@ -8,8 +8,9 @@ import math
 import numpy as np
 
 from areacalc.errors import BadInput
+from areacalc.fact import fact, quantity
 from areacalc.shape.body import Body
-from areacalc.shape.kinds import Face, Floats, Ints, Note, Surface, SurfaceKind
+from areacalc.shape.kinds import Face, FileNote, Floats, Ints, Note, Surface, SurfaceKind
 from areacalc.shape.profile.profile import Knurl, Profile, Segment
 from areacalc.shape.profile.profile_check import flattened
 from areacalc.shape.profile.thread import Thread
@@ -39,7 +40,7 @@ def revolve(profile: Profile, chord_error_mm: float | None = None) -> Body:
     points, triangles, segment_of = _swept(lines, around)
     notes = (
         *profile.notes,
-        Note("revolved", f"drawn with {around} flats round the axis, within {chord:.3g} mm; areas are exact"),
+        Note(fact(FileNote.REVOLVED, flats=around, within=quantity(chord, "mm"))),
     )
     return Body(
         profile.name, profile.source, points, triangles, profile.unit,

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from areacalc.errors import BadInput
-from areacalc.shape.kinds import Note, UnitBasis, UnitHow
+from areacalc.fact import fact, quantity
+from areacalc.shape.kinds import FileNote, Note, UnitBasis, UnitHow
 from areacalc.shape.profile.bore import BoreWords, bore_chain
 from areacalc.shape.profile.outline import Vertex, chain
 from areacalc.shape.profile.profile import Profile, Segment, Spot, TurnedBore
@@ -140,7 +141,9 @@ def _thread_notes(segments: list[Segment]) -> list[Note]:
         across, bore = 2 * s.start[1], "bore" in s.feature
         nominal = s.dress.minor_mm if bore else s.dress.major_mm
         if abs(across - nominal) > 0.3 * s.dress.pitch_mm:
-            what = "core" if bore else "rod"
-            text = f"{s.name}: {s.dress.name} wants a {what} near {nominal:.4g} mm, the length is {across:.4g} mm"
-            notes.append(Note("thread-size", text, warns=True))
+            told = fact(
+                FileNote.THREAD_SIZE, length=s.name, thread=s.dress.name, on="core" if bore else "rod",
+                wanted=quantity(nominal, "mm"), across=quantity(across, "mm"),
+            )  # fmt: skip
+            notes.append(Note(told, warns=True))
     return notes

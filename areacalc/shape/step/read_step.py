@@ -10,11 +10,12 @@ from typing import Any
 import numpy as np
 
 from areacalc.errors import BadInput
+from areacalc.fact import fact
 from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.body import Body
 from areacalc.shape.fence import CLOCK, Bounds, Budget, fenced, machine_bytes
 from areacalc.shape.file_unit import decide_unit
-from areacalc.shape.kinds import Face, Note, Surface, SurfaceKind, UnitBasis, UnitHow, in_mm
+from areacalc.shape.kinds import Face, FileNote, Note, Surface, SurfaceKind, UnitBasis, UnitHow, in_mm
 from areacalc.shape.step.step_arrays import Arrays
 
 SECONDS_VARIABLE = "AREACALC_STEP_SECONDS"
@@ -23,7 +24,7 @@ _SECONDS, _SECONDS_PER_MB = 10.0, 15.0  # of processor, up to a megabyte and for
 _MEMORY_GB, _MEMORY_GB_PER_MB = 1.4, 0.15  # of addresses, of which the kernel's own code fills 0.6
 _MEMORY_SHARE = 0.75  # of the machine's
 _MOST_LIMIT = 1e6  # seconds or GB: chosen, and far beyond any file
-_CLOSES = Note("faces-close", "the file holds loose faces and no solid; they close to a surface, and are taken for one")
+_CLOSES = Note(fact(FileNote.FACES_CLOSE))
 
 
 def read(path: Path, unit: Unit | None = None) -> Body:
@@ -40,11 +41,10 @@ def read(path: Path, unit: Unit | None = None) -> Body:
     basis, unit_notes = decide_unit(unit, declared[0] if declared else None)
     if len(declared) > 1:
         basis = UnitBasis("mixed", UnitHow.DECLARED, 1.0)
-        mixed = " and ".join(u.name for u in declared)
-        unit_notes = (Note("unit-mixed", f"the file mixes units ({mixed}); each part was read in its own"),)
+        unit_notes = (Note(fact(FileNote.UNIT_MIXED, units=tuple(u.name for u in declared))),)
     # the kernel hands back mm by the declared unit; only a person's own unit changes that
     scale = 1.0 if unit is None else unit.mm / (declared[0].mm if declared else 1.0)
-    notes = tuple(in_mm(Note(*note), scale) for note in words["notes"])
+    notes = tuple(in_mm(note, scale) for note in words["notes"])
     if unit is not None and declared and scale == 1.0:
         unit_notes = ()
     body = Body(
@@ -59,9 +59,13 @@ def read(path: Path, unit: Unit | None = None) -> Body:
         solid_of_triangle=arrays["solid_of_triangle"],
         notes=(*unit_notes, *notes),
     )
-    if any(note.code == "open-surfaces" for note in notes) and body.closed:
-        return replace(body, notes=tuple(_CLOSES if note.code == "open-surfaces" else note for note in body.notes))
+    if any(_is_open(note) for note in notes) and body.closed:
+        return replace(body, notes=tuple(_CLOSES if _is_open(note) else note for note in body.notes))
     return body
+
+
+def _is_open(note: Note) -> bool:
+    return note.fact.kind is FileNote.OPEN_SURFACES
 
 
 def _bounds(path: Path) -> Bounds:

@@ -13,9 +13,10 @@ from OCP.BRepBndLib import BRepBndLib
 from OCP.TopoDS import TopoDS_Compound
 
 from areacalc.errors import BadInput
+from areacalc.fact import fact, quantity
 from areacalc.shape.body import triangle_areas_mm2
 from areacalc.shape.fenced import tell
-from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
+from areacalc.shape.kinds import FileNote, Floats, Ints, Note, Surface, SurfaceKind
 from areacalc.shape.step.step_arrays import Arrays
 from areacalc.shape.step.step_faces import ExactFace, exact_area_mm2, exact_face
 from areacalc.shape.step.step_mesh import CHORD_SHARE, MOST_TRIANGLES, face_mesh, matrix_of, mesh_part, placed
@@ -44,7 +45,7 @@ class StepPart:
 
 
 def collect(source: str, document: Any, chord_mm: float | None) -> tuple[dict[str, Any], Arrays]:
-    """Words {solids, face_names, notes: [code, text, warns]} and arrays for read_step.
+    """Words {solids, face_names, notes: [Note]} and arrays for read_step.
 
     Arrays, mm: vertices (n, 3), triangles, face_of_triangle and solid_of_triangle (m,) int32; for each face kind
     (row of SurfaceKind), point, direction (k, 3), radii (k, 2), half_angle, area (k, 2: area and its error),
@@ -56,11 +57,11 @@ def collect(source: str, document: Any, chord_mm: float | None) -> tuple[dict[st
         if use.key not in skins and not use.shape.IsNull():
             skins[use.key] = sort_pieces(use.shape)
     firm = any(skin.solids or skin.bare for skin in skins.values())
-    notes: list[list[Any]] = []
+    notes: list[Note] = []
     _note_left_out(notes, skins, firm)
     empty = sum(use.shape.IsNull() for use in uses)
     if empty:
-        notes.append(["part-empty", f"{empty} parts of the assembly have no shape in the file", True])
+        notes.append(Note(fact(FileNote.PART_EMPTY, count=empty), warns=True))
     most = MOST_TRIANGLES // max(1, len(uses))
     made: dict[str, StepPart] = {}
     for use in uses:
@@ -75,24 +76,22 @@ def collect(source: str, document: Any, chord_mm: float | None) -> tuple[dict[st
     return _join(source, here, made, notes)
 
 
-def _note_left_out(notes: list[list[Any]], skins: dict[str, PartSkin], firm: bool) -> None:
+def _note_left_out(notes: list[Note], skins: dict[str, PartSkin], firm: bool) -> None:
     wires = sum(skin.wires for skin in skins.values())
     if wires:
-        notes.append(["wires-left-out", f"{wires} loose lines and points have no area and were left out", False])
+        notes.append(Note(fact(FileNote.WIRES_LEFT_OUT, count=wires)))
     loose = [face for skin in skins.values() for group in skin.open for face in group.faces]
     if not loose:
         return
     area = math.fsum(exact_area_mm2(face)[0] for face in loose)
     if firm:
-        text = (f"{len(loose)} loose faces ({area:.6g} mm2) stand beside the solids and were left out as construction "
-                "or drawing planes; if they are part of the piece, export it as one solid")  # fmt: skip
-        notes.append(["faces-left-out", text, True, 0.0, area, "loose faces left out"])
+        told = fact(FileNote.FACES_LEFT_OUT, count=len(loose), area=quantity(area, "mm2"))
+        notes.append(Note(told, True, 0.0, area, "loose faces left out"))
     else:
-        text = f"the part is {len(loose)} open faces and no solid: what lies behind them is not known"
-        notes.append(["open-surfaces", text, True])
+        notes.append(Note(fact(FileNote.OPEN_SURFACES, count=len(loose)), warns=True))
 
 
-def _chosen(skin: PartSkin, firm: bool, notes: list[list[Any]], name: str) -> list[FaceGroup]:
+def _chosen(skin: PartSkin, firm: bool, notes: list[Note], name: str) -> list[FaceGroup]:
     """The groups that are skin: solids, triangles no solid repeats, and open faces where nothing firmer is there."""
     if not skin.solids:
         return skin.bare if skin.bare else ([] if firm else skin.open)
@@ -106,7 +105,7 @@ def _chosen(skin: PartSkin, firm: bool, notes: list[list[Any]], name: str) -> li
     return [*skin.solids, *skin.bare]
 
 
-def _once(uses: list[PlacedShape], made: dict[str, StepPart], notes: list[list[Any]]) -> list[PlacedShape]:
+def _once(uses: list[PlacedShape], made: dict[str, StepPart], notes: list[Note]) -> list[PlacedShape]:
     """The uses less those parts of mere triangles that repeat an exact part at the same place."""
     exact = [_measure(use, made[use.key]) for use in uses if made[use.key].exact]
     kept = []
@@ -130,27 +129,22 @@ def _measure(use: PlacedShape, part: StepPart) -> tuple[float, Floats]:
     return area, np.stack([points.min(axis=0), points.max(axis=0)])
 
 
-def _note_twice(notes: list[list[Any]], name: str) -> None:
-    text = f"{name or 'a part'} is stored as exact faces and again as triangles; it was counted once, exactly"
-    notes.append(["stored-twice", text, False])
+def _note_twice(notes: list[Note], name: str) -> None:
+    notes.append(Note(fact(FileNote.STORED_TWICE, part=name or "a part")))
 
 
-def _note_meshes(notes: list[list[Any]], made: dict[str, StepPart]) -> None:
+def _note_meshes(notes: list[Note], made: dict[str, StepPart]) -> None:
     if any(part.exact for part in made.values()):
-        notes.append(["meshed", "areas are exact, from the file's own surfaces", False])
+        notes.append(Note(fact(FileNote.MESHED)))
     if any((part.face_of < 0).any() for part in made.values()):
-        text = "the file holds triangles without exact surfaces; they are measured as a mesh"
-        notes.append(["tessellated", text, False])
+        notes.append(Note(fact(FileNote.TESSELLATED)))
     poor = [pair for part in made.values() for pair in part.poor_mm2]
     if poor:
         gap = math.fsum(abs(true - mesh) for true, mesh in poor)
-        text = (f"the CAD kernel could not mesh {len(poor)} faces well: their triangles miss the exact areas by "
-                f"{gap:.4g} mm2, which is in the bounds")  # fmt: skip
-        notes.append(["mesh-differs", text, True])
+        notes.append(Note(fact(FileNote.MESH_DIFFERS, count=len(poor), area=quantity(gap, "mm2")), warns=True))
     gaping = sum(part.open_groups for part in made.values())
-    if gaping and not any(code == "open-surfaces" for code, _, _ in notes):
-        text = f"the faces of {gaping} bodies do not meet along all their edges; each was measured as the file gives it"
-        notes.append(["mesh-open", text, True])
+    if gaping and not any(note.fact.kind is FileNote.OPEN_SURFACES for note in notes):
+        notes.append(Note(fact(FileNote.MESH_OPEN, count=gaping), warns=True))
 
 
 def _part(source: str, use: PlacedShape, groups: list[FaceGroup], chord_mm: float | None, most: int) -> StepPart:
@@ -206,7 +200,7 @@ def _diagonal_mm(shape: Any) -> float:
 
 
 def _join(
-    source: str, uses: list[PlacedShape], made: dict[str, StepPart], notes: list[list[Any]]
+    source: str, uses: list[PlacedShape], made: dict[str, StepPart], notes: list[Note]
 ) -> tuple[dict[str, Any], Arrays]:
     """Each part at each place, one after the other."""
     vertices, triangles, face_of, solid_of = [], [], [], []

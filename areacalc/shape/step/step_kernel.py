@@ -21,7 +21,9 @@ from OCP.TDocStd import TDocStd_Document
 from OCP.XCAFDoc import XCAFDoc_DocumentTool
 
 from areacalc.errors import BadInput
+from areacalc.fact import fact
 from areacalc.shape.fenced import tell
+from areacalc.shape.kinds import FileNote, Note
 from areacalc.shape.step.step_arrays import Arrays
 from areacalc.shape.step.step_collect import collect
 from areacalc.shape.step.step_text import USED, records
@@ -43,11 +45,9 @@ def read_part(path: Path, chord_mm: float | None = None) -> tuple[dict[str, Any]
     words, arrays = collect(path.name, document, chord_mm)
     notes = words["notes"]
     if damaged:
-        text = f"{damaged} entities outside the geometry (notes, views, dimensions) are damaged and were not read"
-        notes.append(["annotation-damaged", text, False])
+        notes.append(Note(fact(FileNote.ANNOTATION_DAMAGED, count=damaged)))
     if unread:
-        text = f"{unread} surfaces that belong to no part were left out"
-        notes.append(["surfaces-unused", text, True])
+        notes.append(Note(fact(FileNote.SURFACES_UNUSED, count=unread), warns=True))
     return words, arrays
 
 

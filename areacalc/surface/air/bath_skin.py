@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from areacalc.fact import fact, quantity
 from areacalc.shape.body import Body, triangle_areas_mm2
 from areacalc.shape.kinds import Floats, Ints, Note
 from areacalc.shape.mesh.rounding import rounding_mm
 from areacalc.surface.arrangement import arranged
 from areacalc.surface.bodies import bodies
 from areacalc.surface.features.lids import lids
+from areacalc.surface.notes import SurfaceNote
 from areacalc.surface.skin import SurfaceMap
 
 if TYPE_CHECKING:
@@ -113,12 +115,8 @@ def _shut_leaks(points: Floats, corners: Ints, parent: Ints) -> tuple[Ints, Floa
     more, lid = lids(points, corners)
     lid_area = triangle_areas_mm2(more, lid).sum() if len(lid) else 0.0
     leaks = bool(lid_area > _LARGEST_LIDS * area) or not len(lid)
-    text = (
-        "the mesh is open, so trapped air cannot be told: none is taken off; export the part as a closed solid"
-        if leaks
-        else f"the mesh leaks; its holes ({lid_area:.3g} mm2) were taken as shut when looking for trapped air"
-    )
-    note = Note("open-mesh-air" if leaks else "leaks-shut", text, warns=True)
+    shut = fact(SurfaceNote.LEAKS_SHUT, holes=quantity(float(lid_area), "mm2"))
+    note = Note(fact(SurfaceNote.OPEN_MESH_AIR) if leaks else shut, warns=True)
     if leaks:
         return corners, points, parent, note, True
     return np.concatenate([corners, lid]), more, np.r_[parent, np.full(len(lid), -1, np.int32)], note, False

@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from areacalc.estimate import Estimate
+from areacalc.fact import fact, quantity
 from areacalc.shape.body import Body
 from areacalc.shape.kinds import Floats, Note
 from areacalc.surface.air.bath_skin import BathSkin, bath_skin
@@ -18,6 +19,7 @@ from areacalc.surface.air.narrow import LEAST_GAP_MM, Ways, wide_ways, width_at_
 from areacalc.surface.air.rays import vector
 from areacalc.surface.air.trapped_air import Trapped, carried_liquid, trapped_air, unit
 from areacalc.surface.air.water_trap import leaky, without
+from areacalc.surface.notes import SurfaceNote
 from areacalc.surface.skin import DryShare, State, Vector
 
 ACCURACY_DEG = 5.0  # chosen: how far off upright a person hangs a part by eye
@@ -102,36 +104,24 @@ class Hanging:
         """What was not certain."""
         found = list(self.skin.notes)
         if self.air.small_mm2 > 0.0:
-            text = f"pockets too small to count touch {self.air.small_mm2:.3g} mm2; they are taken as wet"
-            found.append(Note("small-pockets", text))
+            found.append(Note(fact(SurfaceNote.SMALL_POCKETS, area=quantity(self.air.small_mm2, "mm2"))))
         if self.slits:
-            text = (
-                f"slits and holes under {self.gap_mm:g} mm (a chosen limit) were taken as shut to air; "
-                "the bounds cover both readings"
-            )
-            found.append(Note("narrow-vents", text))
+            found.append(Note(fact(SurfaceNote.NARROW_VENTS, gap=quantity(self.gap_mm, "mm"))))
         if self.traps:
-            text = (
-                "some air may leave by a vent that runs down and then up, before liquid shuts its low bend; it was "
-                "taken as shut, and the bounds hold both readings"
-            )
-            found.append(Note("water-trap", text))
+            found.append(Note(fact(SurfaceNote.WATER_TRAP)))
         if self.line_mm is not None and not self.skin.open:
             found += self._line_notes(self.line_mm)
         if self.under is not None:
-            text = (
-                f"trapped air was pressed together by {self.under.depth_mm:g} mm of liquid over the part's top, "
-                f"{self.under.density_kg_per_m3:g} kg/m3, under standard pressure"
-            )
-            found.append(Note("air-pressed", text))
+            depth, density = quantity(self.under.depth_mm, "mm"), quantity(self.under.density_kg_per_m3, "kg/m3")
+            found.append(Note(fact(SurfaceNote.AIR_PRESSED, depth=depth, density=density)))
         return tuple(found)
 
     def _line_notes(self, line_mm: float) -> list[Note]:
         height = self.skin.points[self.skin.corners] @ np.asarray(self.up)
         if line_mm <= float(height.min()) + self.skin.rounding_mm:
-            return [Note("line-below-part", "the liquid line lies below the part: none of it is under", warns=True)]
+            return [Note(fact(SurfaceNote.LINE_BELOW_PART), warns=True)]
         if line_mm >= float(height.max()) - self.skin.rounding_mm:
-            return [Note("line-above-part", "the liquid line lies above the part: it hangs wholly under")]
+            return [Note(fact(SurfaceNote.LINE_ABOVE_PART))]
         return []
 
     def _over_all(self, values: list[float]) -> Estimate:

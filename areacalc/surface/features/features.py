@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from areacalc.estimate import Estimate
+from areacalc.fact import fact
 from areacalc.shape.body import Body, summed
 from areacalc.shape.kinds import Floats, Ints, Note, SurfaceKind
 from areacalc.shape.mesh.soundness import judge, judge_sheets, refuse_soup
@@ -24,6 +25,7 @@ from areacalc.surface.features.patches import PatchCut, cut_faces, cut_mesh
 from areacalc.surface.features.pieces import Piece, Skin, found_pieces
 from areacalc.surface.features.true_area import true_areas
 from areacalc.surface.features.walls import walls
+from areacalc.surface.notes import SurfaceNote
 from areacalc.surface.skin import Arrangement, Feature, Patch, SurfaceMap
 
 _FEW = 20_000  # triangles: up to here to begin a thread takes longer than it saves
@@ -104,16 +106,14 @@ def _exact_areas(body: Body, skin: Creases, cut: PatchCut) -> tuple[list[Estimat
 def _notes(turned: Bodies) -> tuple[Note, ...]:
     if not turned.flipped:
         return ()
-    text = f"{turned.flipped} triangles faced inward and were flipped; their area is the same either way"
-    return (Note("flipped", text),)
+    return (Note(fact(SurfaceNote.FLIPPED, count=turned.flipped)),)
 
 
 def _doubts(pieces: list[Piece], features: list[tuple[Feature, int]]) -> tuple[Note, ...]:
     names = [feature.name for feature, piece in features if pieces[piece].doubt]
     if not names:
         return ()
-    text = f"{', '.join(names)}: round walls that explain too little of it for a bore; pick what to plug by the picture"
-    return (Note("not-a-bore", text),)
+    return (Note(fact(SurfaceNote.NOT_A_BORE, features=tuple(names))),)
 
 
 def _map(

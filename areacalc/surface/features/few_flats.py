@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from areacalc.estimate import Estimate
+from areacalc.fact import fact, quantity
 from areacalc.shape.kinds import Ints, Note, SurfaceKind
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.border import Borders
@@ -20,6 +21,7 @@ from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.flats import SMOOTH_RAD
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.true_area import bends
+from areacalc.surface.notes import SurfaceNote
 
 FLATS = range(5, 10)
 WIDEST_RAD = math.radians(73.0)
@@ -66,17 +68,15 @@ def read_rings(
     notes = []
     for ring in rings(skin, cut, edge):
         sure = closest is not None and ring.sag_mm > CLOSER * closest
-        text = f"{len(ring.patches)} flats on a circle of {2 * ring.radius_mm:.4g} mm were read as flats, as drawn"
-        if sure:
-            text += ": the file draws its round surfaces far closer"
-        else:
+        if not sure:
             ring.widened(areas)
-            text += "; should they be a round wall drawn coarsely, the bounds hold that too"
-        notes.append(Note("read-as-flats", text, warns=not sure))
+        told = fact(
+            SurfaceNote.READ_AS_FLATS, flats=len(ring.patches), across=quantity(2 * ring.radius_mm, "mm"),
+            closer=int(sure),
+        )  # fmt: skip
+        notes.append(Note(told, warns=not sure))
     if coarsest > COARSE_RAD:
-        apart = f"{math.degrees(coarsest):.3g} degrees apart"
-        text = f"the file draws curves as flats (up to {apart}), measured here as curves"
-        notes.append(Note("read-as-round", f"{text}; as drawn, the flats are measured"))
+        notes.append(Note(fact(SurfaceNote.READ_AS_ROUND, apart=f"{math.degrees(coarsest):.3g} degrees")))
     return areas, list(dict.fromkeys(notes))
 
 

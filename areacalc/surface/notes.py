@@ -1,0 +1,31 @@
+"""What there may be to say of a part's surface, its bodies and how it hangs."""
+
+from __future__ import annotations
+
+from enum import Enum
+
+
+class SurfaceNote(Enum):
+    """What was odd about a surface, or decided in measuring it."""
+
+    THREAD_SURFACE = "thread-surface"
+    ALL_DRY = "all-dry"
+    FLIPPED = "flipped"
+    NOT_A_BORE = "not-a-bore"
+    READ_AS_FLATS = "read-as-flats"
+    READ_AS_ROUND = "read-as-round"
+    THREAD_ADDED = "thread-added"
+    KNURL_ADDED = "knurl-added"
+    TEXTURE_ADDED = "texture-added"
+    NOT_UNITED = "not-united"
+    OPEN_NOT_UNITED = "open-not-united"
+    UNITED = "united"
+    GAP_CLOSED = "gap-closed"
+    SMALL_POCKETS = "small-pockets"
+    NARROW_VENTS = "narrow-vents"
+    WATER_TRAP = "water-trap"
+    AIR_PRESSED = "air-pressed"
+    LINE_BELOW_PART = "line-below-part"
+    LINE_ABOVE_PART = "line-above-part"
+    OPEN_MESH_AIR = "open-mesh-air"
+    LEAKS_SHUT = "leaks-shut"
