@@ -8,6 +8,7 @@ __all__ = [
     "choice",
     "covering",
     "features",
+    "notes",
     "picture",
     "picture_loops",
     "region",

@@ -10,6 +10,7 @@ __all__ = [
     "covered",
     "equipment",
     "faults",
+    "notes",
     "steps",
     "tell",
     "telling",

@@ -99,9 +99,8 @@ def _csv(path: Path, overruled: bool) -> tuple[Sketch, tuple[Note, ...]]:
             row[:2] = [_with_unit(cell, column.unit) for cell, column in zip(row, heads, strict=False)]
         points.append(" ".join([row[along], row[1 - along], *(cell for cell in row[2:] if cell)]))
     measure = "radius" if Role.RADIUS in (heads[0].role, heads[1].role) else "diameter"
-    first, second = heads
-    read = fact(FileNote.COLUMNS_READ, first=first.heading, is_first=first.role, second=second.heading,
-                is_second=second.role)  # fmt: skip
+    read = fact(FileNote.COLUMNS_READ, first=heads[0].heading, is_first=heads[0].role, second=heads[1].heading,
+                is_second=heads[1].role)  # fmt: skip
     told = Note(read, warns=any(column.heading and not column.named for column in heads))
     unit = next(iter(units)) if len(units) == 1 else "mm"
     return Sketch(tuple(points), (), unit, measure, path.stem, unit_is_declared=bool(units)), (told,)
