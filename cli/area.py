@@ -11,6 +11,7 @@ from .options import (
     Add,
     AsDrawn,
     ChoicesFile,
+    ClusterOption,
     ContactOption,
     Count,
     Deep,
@@ -23,6 +24,7 @@ from .options import (
     Mask,
     Plug,
     Quiet,
+    Send,
     Show,
     ShowOption,
     TableOption,
@@ -65,6 +67,8 @@ def area(
     json: Json = False,
     table: TableOption = None,
     jobs: Jobs = None,
+    cluster: ClusterOption = None,
+    send: Send = False,
     force: Force = False,
 ) -> None:
     """Find the area that the acid touches, with every bore named.
@@ -85,7 +89,7 @@ def area(
         from areacalc.many.asked import asked_of
         from areacalc.surface.choice import read_choices
 
-        from .many import make_table
+        from .many import make_table, workers
 
         refuse_with_table({"--json": json, "--quiet": quiet, "--show in": show is Show.IN})
         beside = read_choices(choices) if choices is not None else None
@@ -93,9 +97,9 @@ def area(
             unit, plug or (), mask or (), wet_only or (), contact or (), add or (), as_drawn=as_drawn, choices=beside,
             up=up, line=liquid_line, by=by,
         )  # fmt: skip
-        make_table(paths, numbers, asked, table, jobs, force)
+        make_table(paths, numbers, asked, table, lambda: workers(jobs, cluster, send, len(paths)), force)
         return
-    refuse_without_table({"--jobs": jobs})
+    refuse_without_table({"--jobs": jobs, "--cluster": cluster, "--send": send or None})
     parts = open_parts([str(path) for path in paths], unit, choices, as_drawn, plug, mask, wet_only, contact, add)
     parts = [part.hung(up, liquid_line, by) for part in parts] if up is not None else parts
     wetted = [part.wetted() for part in parts]

@@ -15,14 +15,34 @@ from .write import DONE, target, write
 
 if TYPE_CHECKING:
     from areacalc.many.asked import Asked
+    from areacalc.many.cluster import Cluster
+    from areacalc.many.crew import Crew
     from areacalc.many.kept import Kept
     from areacalc.many.record import Record
 
 _TOLD = 5  # files that could not be measured, named on the screen
 
 
-def make_table(files: Sequence[Path], numbers: Sequence[int], asked: Asked, name: Path, jobs: int | None,
-               force: bool) -> None:  # fmt: skip
+def workers(jobs: int | None, cluster: str | None, send: bool, files: int) -> Crew | Cluster:
+    """Who measures: workers on this machine, or those of a cluster. Raises BadInput."""
+    from areacalc.errors import BadInput
+
+    if cluster is not None:
+        from areacalc.many.cluster import Cluster
+
+        if jobs is not None:
+            raise BadInput("--jobs", "cannot be used with --cluster, which has workers of its own", "leave it out")
+        return Cluster(cluster, send)
+    if send:
+        raise BadInput("--send", "is for --cluster, and there is none", "give the scheduler's address, or leave it out")
+    from areacalc.many.crew import Crew
+    from areacalc.many.rows import crew_size
+
+    return Crew(crew_size(jobs, files))
+
+
+def make_table(files: Sequence[Path], numbers: Sequence[int], asked: Asked, name: Path,
+               start: Callable[[], Crew | Cluster], force: bool) -> None:  # fmt: skip
     """Measure the files and write the table; exit code 2 where one of them could not be measured."""
     from areacalc.many.kept import SUFFIX, Kept
     from areacalc.many.record import columns
@@ -31,8 +51,8 @@ def make_table(files: Sequence[Path], numbers: Sequence[int], asked: Asked, name
     ending = target(name, "--out", ENDINGS, force)
     check_ending(ending)
     refused: list[str] = []
-    with Kept(Path(f"{name}{SUFFIX}")) as kept:
-        known = _brought_up_to_date(files, asked, kept, jobs)
+    with start() as crew, Kept(Path(f"{name}{SUFFIX}")) as kept:
+        known = _brought_up_to_date(files, asked, kept, crew)
 
         def put(file: BinaryIO) -> None:
             write_table(file, ending, columns(asked), _records(files, numbers, kept, refused))
@@ -48,14 +68,12 @@ def make_table(files: Sequence[Path], numbers: Sequence[int], asked: Asked, name
         raise typer.Exit(2)
 
 
-def _brought_up_to_date(files: Sequence[Path], asked: Asked, kept: Kept, jobs: int | None) -> int:
+def _brought_up_to_date(files: Sequence[Path], asked: Asked, kept: Kept, crew: Crew | Cluster) -> int:
     """Measure what is not kept yet; how many rows were."""
-    from areacalc.many.crew import Crew
-    from areacalc.many.rows import crew_size
     from areacalc.many.run import bring_up_to_date
 
     known = done = 0
-    with Crew(crew_size(jobs, len(files))) as crew, _progress(len(files)) as step:
+    with _progress(len(files)) as step:
 
         def count(was_there: bool) -> None:
             nonlocal known, done

@@ -120,6 +120,13 @@ Jobs = Annotated[
     int | None,
     typer.Option("--jobs", "-j", min=1, help="How many files at once, for --out (default: one a processor)."),
 ]
+ClusterOption = Annotated[
+    str | None,
+    typer.Option("--cluster", metavar="ADDRESS", help="Measure on the workers of this Dask scheduler, for --out."),
+]
+Send = Annotated[
+    bool, typer.Option("--send", help="Send the files along to the cluster; without it they lie in a shared folder.")
+]
 Full = Annotated[bool, typer.Option("--full", help="Print every figure and caution.")]
 ShowOption = Annotated[Show, typer.Option("--show", help="Units of everything printed.")]
 Quiet = Annotated[

@@ -69,6 +69,11 @@ def digest(path: Path) -> str:
     return total.hexdigest() if path.is_file() else ""
 
 
+def read_with(path: Path) -> list[tuple[str, bytes]]:
+    """A part file and what is read with it, by name, the part first. Raises OSError."""
+    return [(each.name, each.read_bytes()) for each in (path, *_beside(path))]
+
+
 def _beside(path: Path) -> list[Path]:
     found = [path.with_suffix(SUFFIX)]
     if names := _NAMES_OTHERS.get(path.suffix.lower()):

@@ -24,7 +24,7 @@ class Crew:
     """So many workers. A crash, or too much time or memory, costs the one row and gives a new worker."""
 
     def __init__(self, workers: int) -> None:
-        self._bytes = max(_LEAST_BYTES, int(_SHARE * machine_bytes() / workers))
+        self._bytes = share_of_memory(workers)
         self._threads = ThreadPoolExecutor(workers, "crew")
         self._workers = workers
         self._fences: list[Fence] = []
@@ -52,6 +52,11 @@ class Crew:
             self._mine.fence = Fence()
             self._fences.append(self._mine.fence)
         return fenced_record(self._mine.fence, path, asked, self._bytes)
+
+
+def share_of_memory(workers: int) -> int:
+    """What one worker of several on a machine may take [bytes]."""
+    return max(_LEAST_BYTES, int(_SHARE * machine_bytes() / workers))
 
 
 def fenced_record(fence: Fence, path: Path, asked: Asked, most_bytes: int) -> Record:
