@@ -22,6 +22,7 @@ _GROUPS = (
             "rack-area",
             "effective-area",
             "density",
+            "evenness",
             "charge",
             "film",
             "growth-outward",

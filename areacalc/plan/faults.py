@@ -20,11 +20,13 @@ from areacalc.load.load import PartLine, SurfaceFinish
 from areacalc.part.part import PartNote
 from areacalc.plan.area import PartArea
 from areacalc.plan.equipment import short_of_volts
+from areacalc.plan.evenness import evenness
 from areacalc.plan.stages import Stages
 from areacalc.plant.cathode_set import DISTANCE
 from areacalc.plant.rule import Judgement, judged_fact
 from areacalc.plant.supply import Mode
 from areacalc.sources import Kind
+from areacalc.throw.outside import MATTERS
 
 
 class Weight(IntEnum):
@@ -63,6 +65,7 @@ class FaultKind(Enum):
     TOO_WARM_FOR_DYE = "bath too warm for dyed work"
     ODD_STRIPS = "odd number of cathodes"
     DISTANCE_NOT_KNOWN = "cathode distance not known"
+    UNEVEN = "outside uneven"
     NO_TRIAL_ETCH = "etch rate from memory"
     FIT_LOST = "size out of tolerance"
     FIT_AT_RISK = "size may be out of tolerance"
@@ -223,6 +226,9 @@ def _of_cathodes(made: Stages) -> Iterable[Fault]:
         return
     if cathodes.count % 2:
         yield _spoils(FaultKind.ODD_STRIPS, count=cathodes.count)
+    strays = evenness(made)
+    if strays is not None and strays.estimate.value > MATTERS.value:
+        yield _watch(FaultKind.UNEVEN, strays=strays)
     if all(each.rule is not DISTANCE for each in made.plant.judged):
         usual = quantity(DISTANCE.limit.value, "mm")
         yield _watch(FaultKind.DISTANCE_NOT_KNOWN, usual=usual, source=DISTANCE.limit.source)

@@ -7,6 +7,7 @@ from areacalc.bath.dye import dye_time
 from areacalc.bath.seal import seal_time
 from areacalc.figure import Figure, given
 from areacalc.plan.etch import etch_figures
+from areacalc.plan.evenness import evenness
 from areacalc.plan.stages import Stages
 from areacalc.plant.rack import thinning
 
@@ -25,7 +26,7 @@ def _run(made: Stages) -> dict[str, Figure | None]:
     currents, volts, time, film = made.currents, made.volts, made.time, made.film
     return {
         "current-least": currents.least, "current": currents.set, "current-most": currents.most,
-        "density": time.density, "voltage-start": volts.start, "voltage-end": volts.end,
+        "density": time.density, "evenness": evenness(made), "voltage-start": volts.start, "voltage-end": volts.end,
         "voltage-supply": volts.at_supply, "time": time.time, "charge": time.charge,
         "charge-wanted": time.charge_wanted, "film-wanted": film.wanted, "film": film.film,
         "growth-outward": film.growth.outward, "growth-inward": film.growth.inward, "ceiling": film.ceiling,

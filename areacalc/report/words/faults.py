@@ -89,6 +89,8 @@ FAULTS: Catalogue = {
     FaultKind.TOO_WARM_FOR_DYE: "Dyed work needs a bath no warmer than {most}; this one may reach {end:high} ({source}).",
     FaultKind.ODD_STRIPS: "{count} cathodes cannot hang alike on both sides: the side with fewer gets a thinner coating. "
     "Hang an even number.",
+    FaultKind.UNEVEN: "On the outside the coating differs by {strays:bounds} either way from its mean. Hang more strips, spread "
+    "along the row and as deep as the parts, or fewer parts.",
     FaultKind.DISTANCE_NOT_KNOWN: "The distance from part to cathode is not known. Give `distance` under [cathodes], or part "
     "files and the tank's sizes. {usual} or more is usual ({source}).",
     FaultKind.NO_TRIAL_ETCH: "The sizes use an etch rate from memory. Weigh a trial piece before and after an etch, and "
