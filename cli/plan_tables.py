@@ -84,6 +84,7 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     """The plan as tables, then its faults, worst first."""
     from areacalc.report.plan_summary import STOPPED
     from areacalc.report.words.covered import covered_words
+    from areacalc.report.words.rack import rack_sentence
     from areacalc.report.words.steps import step_words
     from areacalc.report.words.tell import tell
 
@@ -103,6 +104,8 @@ def print_plan(made: Plan, inch: bool = False) -> None:
         out.table(title, ("", "figure", "least to most", "name"), rows, right=(1, 2))
     for practice in made.practice:
         out.say(tell(practice, inch))
+    if made.plant.room.layout is not None:
+        out.say(f"Rack: {rack_sentence(made.plant.room.layout, inch)}.")
     _print_supply(made, inch)
     _print_bores(made, inch)
     for fit in made.fits:
@@ -148,7 +151,7 @@ def _print_supply(made: Plan, inch: bool) -> None:
     spans = [f"{by.word} from {out.three(a / 60)} to {out.three(b / 60)} min" for by, a, b in made.run.spans()]
     out.say(f"What decides the current: {'; '.join(spans)}.")
     if ways := ways_out_words(made.plant.ways_out, inch):
-        out.say("Ways out of a power supply that is too small:")
+        out.say("Ways out:")
         for sentence in ways:
             out.say(f"  - {sentence}")
 

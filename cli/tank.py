@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from areacalc.plan.tank_duty import Bath
     from areacalc.plant.largest import Largest
     from areacalc.plant.new_tank import TankChoices, TankDesign
+    from areacalc.plant.spacing import Spacing
     from areacalc.report.us_words import Wording
 
 _FIRST = 3  # cautions that are always told, the others behind --full
@@ -25,6 +26,15 @@ LargestOption = Annotated[
     str | None, typer.Option("--largest", metavar="WORDS", help="The largest load: 'a plate of 300 x 200 x 6 mm'.")
 ]
 Upright = Annotated[bool, typer.Option("--upright", help="Hang each part with its longest side down.")]
+Ups = Annotated[
+    list[str] | None,
+    typer.Option("--up", metavar="DIRECTION", help="What points up of each part file: once for all, or once a file."),
+]
+Rows = Annotated[int | None, typer.Option("--rows", min=1, help="Rows between the cathodes, at most (2 unless told).")]
+Tiers = Annotated[int | None, typer.Option("--tiers", min=1, help="Tiers one below another, at most.")]
+SpacingOption = Annotated[
+    str | None, typer.Option("--spacing", metavar="LENGTH", help="Room between parts (25 mm unless told).")
+]
 Density = Annotated[str, typer.Option("--density", "-d", metavar="WINDOW", help="Density window, as for `current`.")]
 Film = Annotated[str, typer.Option("--film", metavar="THICKNESS", help="Film of a run.")]
 Ramp = Annotated[str, typer.Option("--ramp", metavar="TIME", help="Time over which you bring the current up.")]
@@ -47,7 +57,11 @@ def tank(
     count: Count = None,
     unit: UnitOption = None,
     plug: Plug = None,
+    up: Ups = None,
     upright: Upright = False,
+    rows: Rows = None,
+    tiers: Tiers = None,
+    spacing: SpacingOption = None,
     density: Density = "small-tank",
     film: Film = "12 um",
     ramp: Ramp = "5 min",
@@ -82,20 +96,24 @@ def tank(
 
     if draw is not None:
         target(draw, "--draw", (".svg",), force)
-    load, parts = _load(files, largest, area, count, unit, plug, upright)
+    load, parts = _load(files, largest, area, count, unit, plug, up, upright)
     bath = _bath(acid, temperature, band)
     film_um, ramp_s = parse(film, Dimension.FILM, "--film"), parse(ramp, Dimension.TIME, "--ramp")
     dense = window(density, "--density")
     duty = duty_for(load, film_um, bath, dense, ramp_s)
     bores = (each for part in parts for each in counted_whole(part, dense.middle_a_per_dm2))
     duty = replace(duty, facts=(*duty.facts, *bores))
-    chosen = _choices(cathode, ratio, strip, distance, (length, width, depth), no_cooling)
+    chosen = _choices(
+        cathode, ratio, strip, distance, (length, width, depth), no_cooling, _spacing(rows, tiers, spacing)
+    )
     design = size_tank(load, duty, chosen)
     asked = (duty.current, duty.volts, duty.heat, duty.run)
     if draw is not None:
-        from areacalc.plant.drawing import tank_svg
+        from areacalc.plan.outlines import outlines
+        from areacalc.plant.drawing import rack_svg, tank_scene
 
-        write(draw, tank_svg(design), force)
+        drawn = outlines(parts, design.rack.ways) if len(parts) == len(design.rack.ways) else ()
+        write(draw, rack_svg(tank_scene(design, drawn, show is Show.IN)), force)
     if json:
         from areacalc.report.tank_document import tank_document
 
@@ -106,27 +124,39 @@ def tank(
 
 def _load(
     files: list[str] | None, words: str | None, area: str | None, count: list[int] | None, unit: str | None,
-    plug: list[str] | None, upright: bool,
+    plug: list[str] | None, up: list[str] | None, upright: bool,
 ) -> tuple[Largest, list[Part]]:  # fmt: skip
-    """The largest load and its parts: from words, from part files, or an area as a square plate. Raises BadInput."""
+    """The largest load and its parts: from words and part files, or an area as a square plate. Raises BadInput."""
     from areacalc.errors import BadInput
     from areacalc.plan.tank_duty import largest_of, square_of
     from areacalc.plant.largest import largest
 
     from .options import area_given, counts, open_parts, refuse_without_files
 
-    if sum(x is not None for x in (words, area, files or None)) != 1:
+    if (area is None) == (words is None and not files):
         raise BadInput("areacalc tank", "one largest load is wanted", "give --largest, part files, or --area")
     if not files:
-        refuse_without_files({"--unit": unit, "--plug": plug})
-    if words is not None:
-        refuse_without_files({"--count": count})
-        return largest(words, upright=upright), []
+        refuse_without_files({"--unit": unit, "--plug": plug, "--up": up})
     if area is not None:
         return square_of(area_given(area) * counts(count, [area])[0], f"{area} as a square plate"), []
-    assert files
+    if not files:
+        assert words is not None
+        refuse_without_files({"--count": count})
+        return largest(words, upright=upright), []
     parts = open_parts(files, unit, None, False, plug)
-    return largest_of(parts, counts(count, files), upright), parts
+    if up:
+        parts = [part.hung(each) for part, each in zip(parts, _for_each(up, files, "--up"), strict=True)]
+    load = largest_of(parts, counts(count, files), upright)
+    return (load if words is None else largest(words, upright=upright).joined(load)), parts
+
+
+def _for_each(given: list[str], files: list[str], option: str) -> list[str]:
+    """What was given once for all files, or once a file. Raises BadInput."""
+    from areacalc.errors import BadInput
+
+    if len(given) not in (1, len(files)):
+        raise BadInput(option, f"given {len(given)} times for {len(files)} files", "give it once, or once a file")
+    return given * len(files) if len(given) == 1 else given
 
 
 def _bath(acid: str, temperature: str, band: str) -> Bath:
@@ -142,10 +172,10 @@ def _bath(acid: str, temperature: str, band: str) -> Bath:
 
 
 def _choices(
-    metal: str, ratio: str, strip: str, distance: str | None, sizes: tuple[str | None, ...], no_cooling: bool
-) -> TankChoices:
+    metal: str, ratio: str, strip: str, distance: str | None, sizes: tuple[str | None, ...], no_cooling: bool,
+    spacing: Spacing,
+) -> TankChoices:  # fmt: skip
     from areacalc.plant.cathode import ratio as ratio_of
-    from areacalc.plant.cathode_set import DISTANCE
     from areacalc.plant.metal import CATHODE_METALS
     from areacalc.plant.metal import metal as metal_of
     from areacalc.plant.new_tank import TankChoices
@@ -157,10 +187,19 @@ def _choices(
     long, wide, deep = (length(w, o) for w, o in zip(sizes, ("--length", "--width", "--depth"), strict=True))
     return TankChoices(
         cathode_metal=metal_of(metal, CATHODE_METALS, "--cathode").name, ratio=ratio_of(ratio),
-        strip_width_mm=parse(strip, Dimension.LENGTH, "--strip"),
-        distance_mm=DISTANCE.limit.value if distance is None else parse(distance, Dimension.LENGTH, "--distance"),
+        strip_width_mm=parse(strip, Dimension.LENGTH, "--strip"), spacing=spacing,
+        distance_mm=length(distance, "--distance"),
         length_mm=long, width_mm=wide, depth_mm=deep, without_cooling=no_cooling,
     )  # fmt: skip
+
+
+def _spacing(rows: int | None, tiers: int | None, apart: str | None) -> Spacing:
+    """The rules of spacing, with a person's own in their place."""
+    from areacalc.plant.spacing import USUAL, Spacing
+    from areacalc.quantity import Dimension, parse
+
+    usual = Spacing(rows=rows or USUAL.rows, tiers=tiers)
+    return usual if apart is None else usual.own(between=parse(apart, Dimension.LENGTH, "--spacing"))
 
 
 def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, full: bool, inch: bool) -> None:
@@ -168,14 +207,15 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, full: bool
     from areacalc.report.tank_document import tank_cautions, tank_figures
     from areacalc.report.us_words import wording
     from areacalc.report.words.cautions import caution_text
+    from areacalc.report.words.rack import rack_sentence
     from areacalc.report.words.tell import tell
 
     figures = tank_figures(design, asked)
     said = wording(figures.values(), inch)
     load, made = design.load, design.tank
-    size = " x ".join(out.five(mm) for mm in (load.length_mm, load.height_mm, load.thickness_mm))
     area = out.area_text(load.area_mm2.value, Show.IN) if inch else f"{out.five(load.area_mm2.value * 0.01)} cm2"
-    out.say(f"Largest load: {load.words}, {said(f'{size} mm')} as it hangs, {area}")
+    out.say(f"Largest load: {load.words}, {area}")
+    out.say(f"Rack: {rack_sentence(design.rack, inch)}.")
     out.say(said(f"Tank: {made.length_mm:g} x {made.width_mm:g} mm inside, {made.depth_mm:g} mm of liquid, "
                  f"{made.freeboard_mm:g} mm above it: {out.three(made.liquid_l)} L"))  # fmt: skip
     supply = f"{out.three(design.supply_a)} A and {out.three(design.supply_v)} V"
@@ -228,7 +268,8 @@ def _print_conductors(design: TankDesign, said: Wording) -> None:
     apart = f"{out.five(design.pitch_mm)} mm from strip to strip, " if strips.count > 2 else "one on either side, "
     out.say(said(
         f"Cathodes: {strips.count}, each {strips.width_mm:g} mm wide and {strips.immersed_mm:g} mm immersed, {apart}"
-        f"{out.five(strips.distance_mm)} mm from the load, which hangs {out.five(design.above_mm)} mm under the liquid."
+        f"{out.five(strips.distance_mm)} mm from the load, which hangs {out.five(design.rack.above_mm)} mm under the "
+        "liquid."
     ))  # fmt: skip
     for name, bar in (("Bar", design.bar), ("Leads", design.leads)):
         out.say(said(f"{name}: {bar.words}, at {out.three(bar.current_a)} A over {bar.length_mm:g} mm drops "

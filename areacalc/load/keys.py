@@ -117,6 +117,12 @@ TANK = (
     _size("depth", '"170 mm"', "of the liquid", written=True, measured=True),
     Key("freeboard", Dimension.LENGTH, '"50 mm"', "wall above the liquid"),
     Key("containment", Dimension.BATH_VOLUME, '"15 L"', "what the outer tank holds", above=True),
+    _size("clear_ends", '"20 mm"', "your own least room between the last part and the end walls; 50 mm unless told"),
+    _size("clear_below", '"40 mm"', "your own least room under the parts; 75 mm unless told"),
+    _size("clear_above", '"25 mm"', "your own least liquid above the parts; 50 mm unless told"),
+    _size(
+        "clear_cathodes", '"40 mm"', "your own least distance from part to cathode; 150 mm (from memory) unless told"
+    ),
     Key("room", Dimension.BATH_VOLUME, '"30 m3"', "air of the room it stands in, to tell its change", above=True),
 )
 CATHODES = (
@@ -140,6 +146,9 @@ SUPPLY = (
     Key("ramp", Dimension.TIME, '"5 min"', "time over which you bring it up", written=True),
 )  # fmt: skip
 RACK = (
+    Key("rows", Holds.COUNT, "1", "rows side by side between the cathodes, at most; 2 unless told", least=1.0),
+    Key("tiers", Holds.COUNT, "3", "tiers one below another, at most; as many as go in unless told", least=1.0),
+    _size("spacing", '"20 mm"', "your own least room between parts; 25 mm unless told"),
     Key("metal", _T, '"aluminium 6063"', "aluminium 6063, 6061, 1100, or titanium grade 2", written=True),
     _size("wire", '"2 mm"', "diameter of a wire", written=True),
     Key("wires", Holds.COUNT, "4", "side by side", written=True, least=1.0),
@@ -205,7 +214,7 @@ TABLE_HELP = {
     "tank": "The tank as it is filled.",
     "cathodes": "What hangs in it as cathodes; leave it out to be told how much to hang.",
     "supply": "The supply; leave it out to be told what to buy.",
-    "rack": "The rack; leave it out where you do not know it.",
+    "rack": "How the parts hang, and the rack's metal; leave out what you do not know.",
     "finish": "What you want.",
     "split_tube": "A tube split once after a run in this bath and measured: how far bores lag. Leave it out else.",
     "meters": "How far the meters may be off, where you know it better than this.",

@@ -17,6 +17,7 @@ from areacalc.plant.cathode import RATIOS, Ratio
 from areacalc.plant.cathode_set import CathodeSet
 from areacalc.plant.meters import SHOP_METERS, Meters
 from areacalc.plant.rack import Rack
+from areacalc.plant.spacing import USUAL, Spacing
 from areacalc.plant.supply import Supply
 from areacalc.plant.tank import Tank
 from areacalc.throw.split_tube import SplitTube
@@ -175,7 +176,7 @@ class Finish:
 class Load:
     """All of one load; `source` is the file it came from, `lines` where each table and key of it stands.
 
-    room_m3 is the air of the room, where it is told.
+    rack is the rack's metal, spacing the rules that the parts hang by, room_m3 the air of the room, where it is told.
     """
 
     name: str
@@ -187,6 +188,7 @@ class Load:
     cathodes: CathodeSet | None = None
     ratio: Ratio = RATIOS["small-tank"]
     rack: Rack | None = None
+    spacing: Spacing = USUAL
     room_m3: float | None = None
     split_tube: SplitTube | None = None
     meters: Meters = SHOP_METERS

@@ -25,6 +25,7 @@ from areacalc.load.tables import (
     meters_of,
     rack_of,
     room_of,
+    spacing_of,
     split_tube_of,
     supply_of,
     tank_of,
@@ -170,14 +171,14 @@ class _Reading:
             self.wrong(("name",), f"{name!r} is not text", "put it in quotes")
         if self.mistakes or bath is None or tank is None or finish is None or meters is None:
             return None
-        return Load(str(name), parts, bath, tank, finish, supply, cathodes, chosen or RATIOS["small-tank"],
-                    rack, room_of(tables["tank"] or {}), tube, meters, self.source, self.folder or ".",
-                    self.lines)  # fmt: skip
+        return Load(str(name), parts, bath, tank, finish, supply, cathodes, chosen or RATIOS["small-tank"], rack,
+                    spacing_of(tables["rack"] or {}, tables["tank"] or {}), room_of(tables["tank"] or {}), tube,
+                    meters, self.source, self.folder or ".", self.lines)  # fmt: skip
 
     def _larger_than_the_tank(self, tables: dict[str, Values | None], tank: Tank | None) -> None:
         """Refuse sizes of what hangs in the tank that are longer than its longest side."""
         sides = [side for side in (tank.length_mm, tank.width_mm) if side is not None] if tank is not None else []
-        for table, key in (("cathodes", "distance"), ("cathodes", "thickness"), ("rack", "wire")):
+        for table, key in (("cathodes", "distance"), ("cathodes", "thickness"), ("rack", "wire"), ("rack", "spacing")):
             size_mm = (tables[table] or {}).get(key)
             if sides and size_mm is not None and size_mm > max(sides):
                 said = f"{size_mm:g} mm is more than the tank's longest side, {max(sides):g} mm"

@@ -24,6 +24,7 @@ from areacalc.plant.cathode_set import CathodeSet
 from areacalc.plant.metal import CATHODE_METALS, RACK_METALS, metal
 from areacalc.plant.meters import Meters
 from areacalc.plant.rack import Rack
+from areacalc.plant.spacing import USUAL, Spacing
 from areacalc.plant.supply import Mode, Supply
 from areacalc.plant.tank import LITRE_MM3, Tank
 from areacalc.throw.bore import plain_bore
@@ -98,16 +99,30 @@ def cathodes_of(v: Values) -> CathodeSet:
                       v.get("faces", 1), v.get("distance"))  # fmt: skip
 
 
-def rack_of(v: Values) -> Rack:
-    """The rack. Raises BadInput."""
-    names = {
-        "metal": "metal", "wire": "wire_mm", "wires": "wires", "dry": "dry_mm", "wet": "wet_mm",
-        "contacts": "contacts_a_part", "contact_area": "contact_mm2", "contact_resistance": "contact_ohm",
-    }  # fmt: skip
+_RACK_METAL = {
+    "metal": "metal", "wire": "wire_mm", "wires": "wires", "dry": "dry_mm", "wet": "wet_mm",
+    "contacts": "contacts_a_part", "contact_area": "contact_mm2", "contact_resistance": "contact_ohm",
+}  # fmt: skip
+
+
+def rack_of(v: Values) -> Rack | None:
+    """The rack's metal; None where only the layout is told. Raises BadInput."""
+    if not v.keys() - {"rows", "tiers", "spacing"}:
+        return None
     if "metal" in v:
         metal(v["metal"], RACK_METALS)
     return Rack(insulated=v.get("wire_surface") == "insulated",
-                **{names[name]: value for name, value in v.items() if name in names})  # fmt: skip
+                **{_RACK_METAL[name]: value for name, value in v.items() if name in _RACK_METAL})  # fmt: skip
+
+
+def spacing_of(rack: Values, tank: Values) -> Spacing:
+    """The rules that the layout keeps: the usual ones, with a person's own in their place."""
+    told = {
+        "between": rack.get("spacing"), "ends": tank.get("clear_ends"), "below": tank.get("clear_below"),
+        "above": tank.get("clear_above"), "cathodes": tank.get("clear_cathodes"),
+    }  # fmt: skip
+    usual = Spacing(rows=rack.get("rows", USUAL.rows), tiers=rack.get("tiers"))
+    return usual.own(**{name: mm for name, mm in told.items() if mm is not None})
 
 
 def meters_of(v: Values) -> Meters:

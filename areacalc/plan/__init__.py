@@ -9,6 +9,7 @@ __all__ = [
     "entry",
     "faults",
     "load_book",
+    "outlines",
     "plan",
     "room",
     "steps",

@@ -27,22 +27,20 @@ _COUNT = Source(Kind.DERIVED, "number of parts times the area of one")
 
 @dataclass(frozen=True, slots=True)
 class PartArea:
-    """One kind of part of the load: the area of one and of all [mm2]; size_mm is known where there is a file.
+    """One kind of part of the load: the area of one and of all [mm2]; part is the opened one where there is a file.
 
     rows are its features and their states, plugs how far plugs, or air above the liquid line, go into a feature's
-    mouths [mm]; carried is the liquid that one carries out [mL], where it is known how it hangs. hung_mm: across, along
-    and high as it hangs, down from the liquid line where it has one; None where no direction is given.
+    mouths [mm]; carried is the liquid that one carries out [mL], where it is known how it hangs.
     """
 
     line: PartLine
     each: Figure
     all: Figure
-    size_mm: tuple[float, float, float] | None = None
+    part: Part | None = None
     notes: tuple[Note, ...] = ()
     rows: tuple[Row, ...] = ()
     plugs: Plugs = field(default_factory=dict)
     carried: Figure | None = None
-    hung_mm: tuple[float, float, float] | None = None
 
     @property
     def airlocked_mm2(self) -> Estimate:
@@ -100,22 +98,8 @@ def _part_area(load: Load, line: PartLine, shelf: Shelf) -> PartArea:
         raise BadInput(line.name, said, "hang it deeper, or take a mask or plug away")
     words = "; ".join(filter(None, (f"wetted surface of {part.body.source}", wetted.value.because)))
     each = given(f"area of one {line.name}", wetted.value, "mm2", Source(Kind.DERIVED, words))
-    x, y, z = part.body.size_mm
-    return PartArea(line, each, _times(line, each), (float(x), float(y), float(z)), wetted.notes, wetted.rows,
-                    plugs_of(part), _carried(line, part), _hung_mm(part))  # fmt: skip
-
-
-def _hung_mm(part: Part) -> tuple[float, float, float] | None:
-    """The room that one part takes as it hangs, the length under the liquid for its height."""
-    hanging = part.hanging
-    if hanging is None:
-        return None
-    from areacalc.surface.air.hung_size import hung_size_mm
-
-    across, along, high = hung_size_mm(part.body.vertices, hanging.up)
-    if hanging.line_mm is not None:
-        high = hanging.line_mm - float((part.body.vertices @ hanging.up).min())
-    return across, along, high
+    return PartArea(line, each, _times(line, each), part, wetted.notes, wetted.rows, plugs_of(part),
+                    _carried(line, part))  # fmt: skip
 
 
 def plugs_of(part: Part) -> Plugs:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from areacalc.bath.course import LimitedBy
 from areacalc.fact import Fact
@@ -12,7 +12,9 @@ from areacalc.load.load import Load
 from areacalc.plan.area import PartArea
 from areacalc.plan.course import RunPlan
 from areacalc.plan.current import CurrentPlan
-from areacalc.plan.room import judge_room, no_place
+from areacalc.plan.room import RoomPlan, plan_room
+from areacalc.plan.runs import in_runs
+from areacalc.plan.throw import Throw
 from areacalc.plan.time import TimePlan
 from areacalc.plant.cathode import cathode_for
 from areacalc.plant.cathode_set import CathodeCheck, check_cathodes
@@ -20,55 +22,77 @@ from areacalc.plant.rack import RackCheck, check_rack
 from areacalc.plant.rule import Judged
 from areacalc.plant.supply import Mode, Supply
 from areacalc.plant.tank import LOADING
-from areacalc.plant.too_small import BuySupply, WaysOut, supply_to_buy, ways_out
+from areacalc.plant.too_small import BuySupply, WaysOut, lower_density, supply_to_buy
 
 
 @dataclass(frozen=True, slots=True)
 class PlantPlan:
     """Every piece of equipment's verdict. cathode_face is the cathode area facing the part [mm2].
 
-    buy is the supply that would do, where none is told; no_place says what the tank cannot hold at all.
+    buy is the supply that would do, where none is told.
     """
 
     cathode_face: Figure
     cathodes: CathodeCheck | None
     rack: RackCheck | None
-    room: tuple[Judged, ...]
+    room: RoomPlan
+    loading: Judged
     ways_out: WaysOut | None
     buy: BuySupply | None
-    no_place: tuple[Fact, ...]
+
+    @property
+    def no_place(self) -> tuple[Fact, ...]:
+        """What the tank cannot hold."""
+        return self.room.no_place
 
     @property
     def judged(self) -> tuple[Judged, ...]:
         """All verdicts."""
         more = (self.cathodes.judged if self.cathodes else (), self.rack.judged if self.rack else ())
-        return (*self.room, *(j for each in more for j in each))
+        return (*self.room.judged, self.loading, *(j for each in more for j in each))
 
 
 def plan_plant(
-    load: Load, parts: Sequence[PartArea], area: Figure, effective: Figure, currents: CurrentPlan,
+    load: Load, parts: Sequence[PartArea], area: Figure, bare_rack: Figure | None, throw: Throw, currents: CurrentPlan,
     rack: RackCheck | None, run: RunPlan, time: TimePlan, most_v: float,
 ) -> PlantPlan:  # fmt: skip
-    """The equipment at an area [mm2], the effective area [mm2] and the current [A].
+    """The equipment at an area [mm2], what the bores take of the current, and the current [A].
 
-    most_v is what the top of the window may ask of a supply.
+    bare_rack is what of the area is rack [mm2]; most_v what the top of the window may ask of a supply.
     """
-    cathodes = check_cathodes(load.cathodes, area, currents.set, load.ratio) if load.cathodes else None
-    ways = None
-    if load.supply is not None and (not currents.in_window or short_of_volts(load.supply, run, currents)):
-        steady_s = time.charge.estimate.value * 3600.0 / currents.wanted_a
-        ways = ways_out(
-            load.supply, effective.estimate, load.count, currents.window.least_a_per_dm2,
-            currents.wanted_a / (effective.estimate.value * 1e-4), steady_s, currents.most.estimate.high, most_v,
-        )  # fmt: skip
-        if short_of_volts(load.supply, run, currents):  # no area and no time brings volts that are not there
-            ways = WaysOut(None, None, ways.buy)
-    buy = supply_to_buy(currents.most.estimate.high, most_v) if load.supply is None else None
-    loading = LOADING.judge(currents.set.estimate.value / load.tank.liquid_l)
-    room = (*judge_room(load, parts, area), loading)
+    room, most_a = plan_room(load, parts), currents.most.estimate.high
+    ways = _ways_out(load, throw, currents, run, time, supply_to_buy(most_a, most_v))
+    if room.would_do is not None or (ways is not None and ways.lower_density is not None):
+        split = in_runs(load, parts, throw, bare_rack, currents, room)
+        ways = replace(ways or WaysOut(), in_runs=split, tank=room.would_do)
     return PlantPlan(
-        cathode_for(area, load.ratio).figure, cathodes, rack, room, ways, buy, tuple(no_place(load, parts))
+        cathode_face=cathode_for(area, load.ratio).figure,
+        cathodes=_cathodes(load, area, currents.set),
+        rack=rack, room=room, loading=LOADING.judge(currents.set.estimate.value / load.tank.liquid_l), ways_out=ways,
+        buy=supply_to_buy(most_a, most_v) if load.supply is None else None,
     )  # fmt: skip
+
+
+def _cathodes(load: Load, area: Figure, current: Figure) -> CathodeCheck | None:
+    """The cathodes, where some hang."""
+    if load.cathodes is None:
+        return None
+    return check_cathodes(load.cathodes, area, current, load.ratio, load.spacing.cathodes)
+
+
+def _ways_out(
+    load: Load, throw: Throw, currents: CurrentPlan, run: RunPlan, time: TimePlan, buy: BuySupply
+) -> WaysOut | None:
+    """The ways out of a supply that is too small; None where it does, or where none is told."""
+    if load.supply is None:
+        return None
+    if short_of_volts(load.supply, run, currents):  # no area and no time brings volts that are not there
+        return WaysOut(buy=buy)
+    if currents.in_window:
+        return None
+    area, steady_s = throw.effective.estimate, time.charge.estimate.value * 3600.0 / currents.wanted_a
+    least, wanted = currents.window.least_a_per_dm2, currents.wanted_a / (area.value * 1e-4)
+    return WaysOut(lower_density(load.supply, area, least, wanted, steady_s), buy=buy)
 
 
 def short_of_volts(supply: Supply, run: RunPlan, currents: CurrentPlan) -> bool:

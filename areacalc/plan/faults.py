@@ -229,7 +229,7 @@ def _of_cathodes(made: Stages) -> Iterable[Fault]:
     strays = evenness(made)
     if strays is not None and strays.estimate.value > MATTERS.value:
         yield _watch(FaultKind.UNEVEN, strays=strays)
-    if all(each.rule is not DISTANCE for each in made.plant.judged):
+    if all(each.rule.name != DISTANCE.name for each in made.plant.judged):
         usual = quantity(DISTANCE.limit.value, "mm")
         yield _watch(FaultKind.DISTANCE_NOT_KNOWN, usual=usual, source=DISTANCE.limit.source)
 

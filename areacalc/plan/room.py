@@ -1,100 +1,134 @@
-"""Room in the tank: the clearances that a load keeps or breaks, and what has no place in it at all."""
+"""Room in the tank: the load laid out in it, and what has no place in it at all."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from areacalc.fact import Fact, Quantity, fact, quantity
-from areacalc.figure import Figure
 from areacalc.load.load import Load
 from areacalc.plan.area import PartArea
-from areacalc.plant.goes_in import Box, goes_in
-from areacalc.plant.largest import BETWEEN_PARTS, Largest
+from areacalc.plan.ways import goes_alone, rack_parts
+from areacalc.plant.hung import RackPart
+from areacalc.plant.layout import Layout, Room, lay_out
 from areacalc.plant.rule import Judged
-from areacalc.plant.tank import LITRE_MM3, check_room, check_shell
+from areacalc.plant.smallest import Smallest, smallest
+from areacalc.plant.spacing import BEHIND_CATHODE, Spacing
+from areacalc.plant.tank import check_shell
 
-
-def judge_room(load: Load, parts: Sequence[PartArea], area: Figure) -> tuple[Judged, ...]:
-    """Room in the tank, the parts in one row: as they hang, else upright or lying, whichever breaks fewer rules."""
-    if any(p.size_mm is None for p in parts) or load.tank.length_mm is None:
-        return check_shell(load.tank)
-    ways = [check_room(load.tank, row, _behind_mm(load)) for row in (_row(parts, area, True), _row(parts, area, False))]
-    return min(ways, key=lambda judged: (any(j.value < 0.0 for j in judged), sum(not j.kept for j in judged)))
+_STRIPS_MM = 3.0 + BEHIND_CATHODE.value  # what usual strips take off either side
 
 
 class NoPlace(Enum):
-    """What the tank cannot hold, however it is turned."""
+    """What the tank cannot hold."""
 
     PART_TOO_LARGE = "part larger than the liquid"
     PART_STANDS_OUT = "part stands out of the liquid"
-    TOO_MANY_PARTS = "parts fill more than the tank"
+    TOO_MANY_PARTS = "parts do not go in at once"
     CATHODES_TOO_LONG = "cathodes wider than the tank"
     CATHODES_TOO_DEEP = "cathodes deeper than the liquid"
 
 
-def no_place(load: Load, parts: Sequence[PartArea]) -> Iterable[Fact]:
-    """Each kind of part, all parts together, or cathodes that the tank cannot hold, however hung.
+@dataclass(frozen=True, slots=True)
+class RoomPlan:
+    """The load in its tank: every part in its place, or why there is none and the smallest tank that would do.
 
-    A part that is meant to stand out of the liquid is not held against its depth.
+    parts: the kinds whose size is known; layout is None where none is, where the tank's sizes are not, and where the
+    parts do not go in. judged: the rules of room and of the tank's shell.
     """
-    room, strips = _room_mm(load), load.cathodes
-    shut = [p for p in parts if p.size_mm is not None and p.line.liquid_line is None]
-    for part in parts:
-        deep = room[2] if part.line.liquid_line is None else math.inf
-        if part.size_mm is not None and not goes_in(part.size_mm, (room[0], room[1], deep)):
-            yield fact(NoPlace.PART_TOO_LARGE, part=part.line.name, size=_sides(part.size_mm), room=_sides(room),
-                       between_cathodes=1 if strips is not None else 0)  # fmt: skip
-        elif part.hung_mm is not None and part.hung_mm[2] > room[2]:
-            yield fact(NoPlace.PART_STANDS_OUT, part=part.line.name, high=quantity(part.hung_mm[2], "mm"),
-                       liquid=quantity(room[2], "mm"))  # fmt: skip
-    boxes_l = sum(p.line.count * math.prod(p.size_mm or ()) for p in shut) / LITRE_MM3
-    if shut and boxes_l > load.tank.liquid_l:
-        yield fact(NoPlace.TOO_MANY_PARTS, fill=quantity(boxes_l, "L"), tank=quantity(load.tank.liquid_l, "L"))
+
+    room: Room
+    parts: tuple[RackPart, ...]
+    layout: Layout | None
+    no_place: tuple[Fact, ...]
+    would_do: Smallest | None
+    judged: tuple[Judged, ...]
+
+
+def plan_room(load: Load, parts: Sequence[PartArea]) -> RoomPlan:
+    """The load laid out in its tank."""
+    room, shell = room_of(load), check_shell(load.tank)
+    kinds = rack_parts(parts, room, load.spacing)
+    if not kinds or not _is_known(load):
+        return RoomPlan(room, kinds, None, tuple(_no_place_for_cathodes(load)), None, shell)
+    layout = lay_out(kinds, room, load.spacing)
+    if layout is not None:
+        judged = [each for each in layout.judged if not _is_told(load, each)]
+        return RoomPlan(room, kinds, layout, tuple(_no_place_for_cathodes(load)), None, (*judged, *shell))
+    would_do = smallest(kinds, load.spacing, Room.of(behind_mm=room.behind_mm or _STRIPS_MM))
+    found = (*_no_place(load, parts, kinds, room, would_do), *_no_place_for_cathodes(load))
+    return RoomPlan(room, kinds, None, found, would_do, shell)
+
+
+def room_of(load: Load) -> Room:
+    """The liquid of a load's tank; what is not known is without end."""
+    tank, strips = load.tank, load.cathodes
+    behind_mm = strips.thickness_mm + BEHIND_CATHODE.value if strips is not None else 0.0
+    return Room.of(tank.length_mm, tank.width_mm, tank.depth_mm, behind_mm)
+
+
+def _is_known(load: Load) -> bool:
+    return any(side is not None for side in (load.tank.length_mm, load.tank.width_mm, load.tank.depth_mm))
+
+
+def _is_told(load: Load, judged: Judged) -> bool:
+    """Whether the distance to the cathodes is measured, so that the layout's is not judged."""
+    strips = load.cathodes
+    return judged.rule.name == load.spacing.cathodes.name and strips is not None and strips.distance_mm is not None
+
+
+def _no_place(
+    load: Load, parts: Sequence[PartArea], kinds: Sequence[RackPart], room: Room, would_do: Smallest | None
+) -> Iterator[Fact]:
+    """Each kind of part that has no room by itself; where each has, all together."""
+    sides, alone = _sides((room.length_mm, room.width_mm, room.depth_mm)), False
+    known = [part for part in parts if part.part is not None]
+    for area, kind in zip(known, kinds, strict=True):
+        if goes_alone(kind, room, load.spacing):
+            continue
+        alone, least = True, _tank_for((replace(kind, count=1),), load.spacing, room)
+        high_mm = min(way.high_mm for way in kind.ways)
+        if area.line.up is not None and high_mm > room.depth_mm:
+            yield fact(NoPlace.PART_STANDS_OUT, part=kind.name, high=quantity(high_mm, "mm"),
+                       liquid=quantity(room.depth_mm, "mm"), **least)  # fmt: skip
+        else:
+            assert area.part is not None
+            size = _sides(area.part.body.size_mm)
+            between = 1 if load.cathodes is not None else 0
+            yield fact(NoPlace.PART_TOO_LARGE, part=kind.name, size=size, room=sides, between_cathodes=between, **least)
+    if not alone:
+        told = {} if would_do is None else _told(would_do)
+        yield fact(NoPlace.TOO_MANY_PARTS, count=sum(kind.count for kind in kinds), room=sides, **told)
+
+
+def _tank_for(
+    kinds: Sequence[RackPart], spacing: Spacing, room: Room
+) -> dict[str, Quantity | tuple[Quantity | None, ...]]:
+    found = smallest(kinds, spacing, Room.of(behind_mm=room.behind_mm or _STRIPS_MM))
+    return {} if found is None else _told(found)
+
+
+def _told(found: Smallest) -> dict[str, Quantity | tuple[Quantity | None, ...]]:
+    room = found.room
+    return {"tank": _sides((room.length_mm, room.width_mm, room.depth_mm)), "litres": quantity(found.liquid_l, "L")}
+
+
+def _no_place_for_cathodes(load: Load) -> Iterator[Fact]:
+    """Cathodes that the tank cannot hold."""
+    strips, tank = load.cathodes, load.tank
     if strips is None:
         return
     a_side = math.ceil(0.5 * strips.count)
-    if load.tank.length_mm is not None and a_side * strips.width_mm > load.tank.length_mm:
+    if tank.length_mm is not None and a_side * strips.width_mm > tank.length_mm:
         yield fact(NoPlace.CATHODES_TOO_LONG, a_side=a_side, width=quantity(strips.width_mm, "mm"),
-                   tank=quantity(load.tank.length_mm, "mm"))  # fmt: skip
-    if load.tank.depth_mm is not None and strips.immersed_mm > load.tank.depth_mm:
+                   tank=quantity(tank.length_mm, "mm"))  # fmt: skip
+    if tank.depth_mm is not None and strips.immersed_mm > tank.depth_mm:
         yield fact(NoPlace.CATHODES_TOO_DEEP, deep=quantity(strips.immersed_mm, "mm"),
-                   liquid=quantity(load.tank.depth_mm, "mm"))  # fmt: skip
+                   liquid=quantity(tank.depth_mm, "mm"))  # fmt: skip
 
 
-def _room_mm(load: Load) -> Box:
-    """Length, width between the strips and depth of the liquid; what is not known is without end."""
-    tank, strips = load.tank, load.cathodes
-    width = tank.width_mm or math.inf
-    if strips is not None:
-        width = max(width - min(strips.count, 2) * strips.thickness_mm, 0.0)
-    return tank.length_mm or math.inf, width, tank.depth_mm or math.inf
-
-
-def _sides(box: Box) -> tuple[Quantity | None, ...]:
+def _sides(box: tuple[float, float, float]) -> tuple[Quantity | None, ...]:
     """Three sides; None for one that is not known."""
     return tuple(quantity(side, "mm") if math.isfinite(side) else None for side in box)
-
-
-def _behind_mm(load: Load) -> float | None:
-    """What the cathodes take off each side of the tank [mm]; None where the distance is told or nothing hangs."""
-    if load.cathodes is None or load.cathodes.distance_mm is not None:
-        return None
-    return load.cathodes.thickness_mm + 10.0
-
-
-def _row(parts: Sequence[PartArea], area: Figure, upright: bool) -> Largest:
-    """The envelope of all parts side by side, as they hang, else with their longest side down or along the tank."""
-    along, down, across, number = 0.0, 0.0, 0.0, 0
-    for part in parts:
-        assert part.size_mm is not None
-        thin, middle, long = sorted(part.size_mm)
-        wide, high = (middle, long) if upright else (long, middle)
-        if part.hung_mm is not None:
-            thin, wide, high = part.hung_mm
-        along += part.line.count * wide
-        down, across = max(down, high), max(across, thin)
-        number += part.line.count
-    along += (number - 1) * BETWEEN_PARTS.value
-    return Largest(along, down, across, area.estimate, "the parts in a row", number)

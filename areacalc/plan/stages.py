@@ -119,7 +119,7 @@ def stages_of(load: Load, repeat: Run | None = None, shelf: Shelf | None = None)
             load.room_m3, _aluminium(parts, bare, area, rule, takes[1:]), MOST_HARD if hard else MOST_CONVENTIONAL,
         ),
         plant=plan_plant(
-            load, parts, area, asked.area, currents, judge_rack(load, area, currents.set), run, time, most_v
+            load, parts, area, bare, throw, currents, judge_rack(load, area, currents.set), run, time, most_v
         ),
         etch=etch, burn=burn(time.density, heat.on_surface, heat.rise, measured.temperature, film.film, window, hard),
         fits=plan_fits(load, [part.outward for part in film.by_part], etch.lost if etch else None),

@@ -21,7 +21,9 @@ from areacalc.plan.course import Asked, RunPlan, plan_run
 from areacalc.plan.heat import plan_heat
 from areacalc.plan.time import plan_time
 from areacalc.plan.volts import plan_volts
-from areacalc.plant.largest import BETWEEN_PARTS, Largest
+from areacalc.plan.ways import part_ways
+from areacalc.plant.hung import RackPart
+from areacalc.plant.largest import Largest, boxes
 from areacalc.plant.new_tank import Duty
 from areacalc.sources import Kind, Source
 
@@ -92,21 +94,22 @@ def _across(figures: Sequence[Figure]) -> Figure:
 
 
 def largest_of(parts: Sequence[Part], counts: Sequence[int], upright: bool = False) -> Largest:
-    """The envelope of parts in one row, the longest side of each along the tank or down, and all their skin."""
+    """Parts with so many of each, hung as each says; else free, or with the longest side down."""
     areas = [part.wetted().value.scaled(n) for part, n in zip(parts, counts, strict=True)]
-    sizes = [sorted(float(x) for x in part.body.size_mm) for part in parts]
-    along_side, down_side = (1, 2) if upright else (2, 1)
-    along = sum(n * size[along_side] for n, size in zip(counts, sizes, strict=True))
     words = ", ".join(f"{n} x {part.name}" if n > 1 else part.name for n, part in zip(counts, parts, strict=True))
-    length = along + (sum(counts) - 1) * BETWEEN_PARTS.value
-    down, across = max(size[down_side] for size in sizes), max(size[0] for size in sizes)
-    return Largest(length, down, across, total(areas), words, sum(counts))
+    kinds = []
+    for part, n in zip(parts, counts, strict=True):
+        ways = part_ways(part)
+        if upright and part.hanging is None:
+            ways = tuple(way for way in ways if way.high_mm == max(each.high_mm for each in ways))
+        kinds.append(RackPart(part.name, n, ways))
+    return Largest(tuple(kinds), total(areas), words)
 
 
 def square_of(area_mm2: float, words: str = "") -> Largest:
     """A load of which only the area is known: a square plate, both faces of which make up the area."""
     side = (0.5 * area_mm2) ** 0.5
-    return Largest(side, side, 1.0, Estimate.exact(area_mm2), words or "an area as a square plate")
+    return boxes(words or "an area as a square plate", (side, side, 1.0), Estimate.exact(area_mm2))
 
 
 def _area(load: Largest) -> Figure:

@@ -10,13 +10,15 @@ from areacalc.estimate import Estimate
 from areacalc.figure import Figure, given, worked
 from areacalc.plant.cathode import RATIOS, Ratio, cathode_for
 from areacalc.plant.metal import CATHODE_METALS, Metal, metal
-from areacalc.plant.rule import Judged, Rule
+from areacalc.plant.rule import Judged, Reason, Rule
 from areacalc.sources import Constant, Kind, Source
 
 DISTANCE = Rule(
     "part to cathode", Constant(150.0, "mm", Source(
         Kind.FROM_MEMORY, "Qualanod specifications, least distance between part and cathode; check before relying on it"
-    )), at_least=True, why="near cathodes burn edges; keep the same distance on both faces",
+    )), at_least=True, why="near cathodes burn edges; keep the same distance on both faces", reason=Reason.EVENNESS,
+    least=Constant(20.0, "mm", Source(
+        Kind.COMMON_PRACTICE, "a part that swings must never touch a cathode: a dead short, with sparks in hydrogen")),
 )  # fmt: skip
 TOO_MUCH = Rule(
     "cathode over part, most", Constant(30.0, "", Source(
@@ -93,8 +95,9 @@ def check_cathodes(
     area_mm2: Estimate | Figure,
     current_a: Estimate | Figure,
     chosen: Ratio = RATIOS["small-tank"],
+    apart: Rule = DISTANCE,
 ) -> CathodeCheck:
-    """The cathodes against a part's area [mm2] and current [A].
+    """The cathodes against a part's area [mm2] and current [A]; `apart` is the rule of their distance.
 
     >>> found = check_cathodes(CathodeSet("6063", 4, 50.0, 200.0), Estimate.exact(16e3), Estimate.exact(4.0))
     >>> found.over_part.estimate.value, found.a_strip.estimate.value, found.judged[0].kept
@@ -123,7 +126,7 @@ def check_cathodes(
     )  # fmt: skip
     judged = [enough.judge(over.estimate.low), TOO_MUCH.judge(over.estimate.high)]
     if cathodes.distance_mm is not None:
-        judged.append(DISTANCE.judge(cathodes.distance_mm))
+        judged.append(apart.judge(cathodes.distance_mm))
     return CathodeCheck(wanted, face, over, each, density, mass, life(cathodes.metal), tuple(judged))
 
 

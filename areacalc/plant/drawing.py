@@ -1,154 +1,223 @@
-"""A new tank drawn to scale as SVG: plan and front view, with dimensions in mm."""
+"""A tank with its rack drawn to scale: front, side and plan, every part's outline in its place, with dimensions."""
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass, field
-from xml.sax.saxutils import escape
+from collections.abc import Sequence
+from dataclasses import dataclass
 
-from areacalc.plant.new_tank import TankDesign
+from areacalc.plant.cathode_set import CathodeSet
+from areacalc.plant.layout import Layout, Place
+from areacalc.plant.new_tank import TankDesign, Tub
+from areacalc.plant.paper import Paper
 
-_SCALES = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0)
+_SCALES = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0, 30.0, 50.0, 100.0, 200.0)
 _PAGE_MM = (190.0, 270.0)  # what a sheet of A4 upright leaves inside its margins
-_MARGIN_MM, _BETWEEN_MM, _TITLE_MM = 22.0, 20.0, 26.0
-_STYLE = (
-    "text{font:3.2px sans-serif;fill:#2b2b2b}.t{font-size:4.6px;font-weight:bold}"
-    ".tub{fill:#f4efe6;stroke:#8a7a5c}.wall{fill:#dfe3e0;stroke:#59615c}.acid{fill:#dcebe7;stroke:none}"
-    ".cathode{fill:#9aa0a6;stroke:#4b5054}.load{fill:#e8b58a;stroke:#8c5426}.bar{fill:#c78a52;stroke:#6d4520}"
-    ".level{stroke:#2d7d6f;stroke-dasharray:3 1.5;fill:none}.dim{stroke:#2b2b2b;fill:none}"
-    "rect,line,path{stroke-width:.25px;vector-effect:none}"
-)
+_MARGIN_MM, _TITLE_MM, _LEFT_MM, _BESIDE_MM, _UNDER_MM = 16.0, 20.0, 12.0, 24.0, 22.0
+Ring = tuple[tuple[float, float], ...]
 
 
-@dataclass
-class _Sheet:
-    """Drawing marks on paper, in mm of paper; `scale` is mm of tank to one mm of paper."""
+@dataclass(frozen=True, slots=True)
+class Outlines:
+    """A part's outlines as it hangs [mm], from its box's corner, right and down: from the front, side and above."""
 
-    scale: float
-    marks: list[str] = field(default_factory=list)
-
-    def box(self, kind: str, x: float, y: float, wide: float, high: float, name: str = "") -> None:
-        """A rectangle: x, y on paper [mm], wide and high of the real thing [mm]."""
-        s = self.scale
-        label = f"<title>{escape(name)}</title>" if name else ""
-        place = f'x="{x:.3f}" y="{y:.3f}" width="{wide / s:.3f}" height="{high / s:.3f}"'
-        self.marks.append(f'<rect class="{kind}" {place}>{label}</rect>')
-
-    def words(self, x: float, y: float, text: str, kind: str = "", anchor: str = "start", turn: bool = False) -> None:
-        """Text at a place on paper."""
-        turned = f' transform="rotate(-90 {x:.3f} {y:.3f})"' if turn else ""
-        self.marks.append(
-            f'<text class="{kind}" x="{x:.3f}" y="{y:.3f}" text-anchor="{anchor}"{turned}>{escape(text)}</text>'
-        )
-
-    def across(self, x: float, y: float, real_mm: float) -> None:
-        """A dimension to the right from x, y."""
-        end = x + real_mm / self.scale
-        self.marks.append(
-            f'<path class="dim" d="M{x:.3f} {y - 1.5:.3f}v3M{end:.3f} {y - 1.5:.3f}v3M{x:.3f} {y:.3f}H{end:.3f}"/>'
-        )
-        self.words(0.5 * (x + end), y - 0.8, f"{real_mm:.4g}", anchor="middle")
-
-    def down(self, x: float, y: float, real_mm: float) -> None:
-        """A dimension downward from x, y."""
-        end = y + real_mm / self.scale
-        self.marks.append(
-            f'<path class="dim" d="M{x - 1.5:.3f} {y:.3f}h3M{x - 1.5:.3f} {end:.3f}h3M{x:.3f} {y:.3f}V{end:.3f}"/>'
-        )
-        self.words(x - 0.8, 0.5 * (y + end), f"{real_mm:.4g}", anchor="middle", turn=True)
+    front: Ring
+    side: Ring
+    plan: Ring
 
 
-def tank_svg(design: TankDesign) -> str:
-    """The drawing as one SVG document, sized in mm so that it prints to the scale it names."""
-    tank, tub = design.tank, design.tub
-    assert tank.depth_mm is not None
-    walls_mm = tank.depth_mm + (tank.freeboard_mm or 0.0)
-    real = (tub.length_mm, tub.width_mm + walls_mm + 2.0 * design.choices.wall_mm)
-    room = (_PAGE_MM[0] - 2.0 * _MARGIN_MM, _PAGE_MM[1] - 2.0 * _MARGIN_MM - _BETWEEN_MM - _TITLE_MM)
-    scale = next((s for s in _SCALES if real[0] / s <= room[0] and real[1] / s <= room[1]), _SCALES[-1])
-    sheet = _Sheet(scale)
-    top = _MARGIN_MM + _TITLE_MM
-    sheet.words(_MARGIN_MM, 14.0, f"Anodising tank, {tank.liquid_l:.4g} L of bath", "t")
-    sheet.words(
-        _MARGIN_MM, 20.0, f"Scale 1 : {scale:g} on paper; dimensions in mm. Load: {design.load.words or 'as given'}"
-    )
-    strips = design.cathodes
-    sheet.words(
-        _MARGIN_MM, 25.0,
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """What is drawn: a rack in a tank whose length, width and depth are known, freeboard and walls round it [mm].
+
+    outlines: one for each kind of part; an empty tuple draws boxes. pitch_mm: from strip to strip.
+    """
+
+    title: str
+    lines: tuple[str, ...]
+    rack: Layout
+    freeboard_mm: float
+    wall_mm: float
+    cathodes: CathodeSet | None
+    pitch_mm: float = 0.0
+    tub: Tub | None = None
+    bar_mm: float = 0.0
+    outlines: tuple[Outlines, ...] = ()
+    inch: bool = False
+
+
+def tank_scene(design: TankDesign, outlines: Sequence[Outlines] = (), inch: bool = False) -> Scene:
+    """A new tank as a scene."""
+    strips, tank = design.cathodes, design.tank
+    lines = (
+        f"Load: {design.load.words or 'as given'}",
         f"Cathodes: {strips.count} x {strips.width_mm:g} mm, {strips.immersed_mm:g} mm immersed, {strips.metal}",
-    )  # fmt: skip
-    _plan(sheet, design, _MARGIN_MM, top)
-    front_top = top + tub.width_mm / scale + _BETWEEN_MM
-    bottom = _front(sheet, design, _MARGIN_MM, front_top)
-    wide, high = tub.length_mm / scale + 2.0 * _MARGIN_MM, bottom + 14.0
-    wide = max(wide, 150.0)
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:.1f}mm" height="{high:.1f}mm" '
-        f'viewBox="0 0 {wide:.1f} {high:.1f}"><title>Anodising tank to scale</title><style>{_STYLE}</style>'
-        + "".join(sheet.marks)
-        + "</svg>\n"
     )
+    return Scene(f"Anodising tank, {tank.liquid_l:.4g} L of bath", lines, design.rack, tank.freeboard_mm or 0.0,
+                 design.choices.wall_mm, strips, design.pitch_mm, design.tub, design.bar.length_mm, tuple(outlines),
+                 inch)  # fmt: skip
 
 
-def _plan(sheet: _Sheet, design: TankDesign, left: float, top: float) -> None:
-    """Looking down: tub, tank, two rows of cathodes, the load and the bar over it."""
-    tank, tub, strips, load, s = design.tank, design.tub, design.cathodes, design.load, sheet.scale
-    assert tank.length_mm is not None
-    assert tank.width_mm is not None
-    wall = design.choices.wall_mm
-    sheet.words(left, top - 8.0, "Plan")
-    sheet.box("tub", left, top, tub.length_mm, tub.width_mm, "outer tub")
-    x = left + 0.5 * (tub.length_mm - tank.length_mm) / s
-    y = top + 0.5 * (tub.width_mm - tank.width_mm) / s
-    sheet.box("wall", x - wall / s, y - wall / s, tank.length_mm + 2 * wall, tank.width_mm + 2 * wall, "tank wall")
-    sheet.box("acid", x, y, tank.length_mm, tank.width_mm, "bath")
-    middle = y + 0.5 * tank.width_mm / s
-    off_mm = 0.5 * load.thickness_mm + (strips.distance_mm or 0.0)
-    for i in range(strips.count // 2):
-        at = x + (design.pitch_mm * (i + 0.5) - 0.5 * strips.width_mm) / s
-        sheet.box("cathode", at, middle - (off_mm + strips.thickness_mm) / s, strips.width_mm, strips.thickness_mm)
-        sheet.box("cathode", at, middle + off_mm / s, strips.width_mm, strips.thickness_mm)
-    load_x = x + 0.5 * (tank.length_mm - load.length_mm) / s
-    sheet.box("load", load_x, middle - 0.5 * load.thickness_mm / s, load.length_mm, load.thickness_mm, "load")
-    sheet.across(x, y - 2.0 - wall / s, tank.length_mm)
-    sheet.across(load_x, middle + (0.5 * load.thickness_mm) / s + 5.0, load.length_mm)
-    sheet.down(left - 4.0, y, tank.width_mm)
-    sheet.down(x + tank.length_mm / s - 3.0, middle + 0.5 * load.thickness_mm / s, strips.distance_mm or 0.0)
-    sheet.across(left, top + tub.width_mm / s + 5.0, tub.length_mm)
-    sheet.down(left + tub.length_mm / s + 6.0, top, tub.width_mm)
+def rack_svg(scene: Scene) -> str:
+    """The drawing as one SVG document, sized in mm so that it prints to the scale it names."""
+    room, around = scene.rack.room, _around(scene)
+    wide_mm = room.length_mm + room.width_mm + 3.0 * around[0]
+    high_mm = room.depth_mm + scene.freeboard_mm + room.width_mm + 2.0 * around[1] + scene.wall_mm
+    free = (_PAGE_MM[0] - 2.0 * _MARGIN_MM - _LEFT_MM - _BESIDE_MM,
+            _PAGE_MM[1] - 2.0 * _MARGIN_MM - _TITLE_MM - 2.0 * _UNDER_MM)  # fmt: skip
+    scale = next((s for s in _SCALES if wide_mm / s <= free[0] and high_mm / s <= free[1]), _SCALES[-1])
+    paper = Paper(scale, scene.inch)
+    unit = "in" if scene.inch else "mm"
+    paper.words(_MARGIN_MM, _MARGIN_MM, scene.title, "t")
+    for i, line in enumerate((f"Scale 1 : {scale:g} on paper; dimensions in {unit}", *scene.lines)):
+        paper.words(_MARGIN_MM, _MARGIN_MM + 5.0 + 4.0 * i, line)
+    left = _MARGIN_MM + _LEFT_MM + around[0] / scale
+    top = _MARGIN_MM + _TITLE_MM + 6.0
+    beside = left + (room.length_mm + around[0]) / scale + _BESIDE_MM
+    _front(paper, scene, left, top)
+    _side(paper, scene, beside, top)
+    floor = top + (scene.freeboard_mm + room.depth_mm + around[1]) / scale
+    below = floor + _UNDER_MM + around[1] / scale
+    _plan(paper, scene, left, below)
+    wide = beside + (room.width_mm + around[0]) / scale + _MARGIN_MM
+    high = below + (room.width_mm + around[1]) / scale + _UNDER_MM
+    return paper.svg(f"{scene.title}, to scale", max(wide, 130.0), high)
 
 
-def _front(sheet: _Sheet, design: TankDesign, left: float, top: float) -> float:
-    """From the front: levels, the load with one row of cathodes behind it. Returns the lowest mark on paper [mm]."""
-    tank, tub, strips, load, s = design.tank, design.tub, design.cathodes, design.load, sheet.scale
-    assert tank.length_mm is not None
-    assert tank.depth_mm is not None
-    wall, freeboard = design.choices.wall_mm, tank.freeboard_mm or 0.0
-    height = tank.depth_mm + freeboard
-    floor = top + height / s
-    x = left + 0.5 * (tub.length_mm - tank.length_mm) / s
-    sheet.words(left, top - 8.0, "Front")
-    sheet.box("tub", left, floor + (wall - tub.height_mm) / s, tub.length_mm, tub.height_mm, "outer tub")
-    sheet.box("wall", x - wall / s, top, tank.length_mm + 2 * wall, height + wall, "tank wall")
-    sheet.box("acid", x, top + freeboard / s, tank.length_mm, tank.depth_mm, "bath")
-    level = top + freeboard / s
-    for i in range(strips.count // 2):
-        at = x + (design.pitch_mm * (i + 0.5) - 0.5 * strips.width_mm) / s
-        above = strips.whole_length_mm - strips.immersed_mm
-        sheet.box("cathode", at, level - above / s, strips.width_mm, strips.whole_length_mm)
-    load_x, load_y = x + 0.5 * (tank.length_mm - load.length_mm) / s, level + design.above_mm / s
-    sheet.box("bar", x - (wall + 50.0) / s, top - 12.0 / s, design.bar.length_mm, 10.0, "anode bar")
-    sheet.box("load", load_x, load_y, load.length_mm, load.height_mm, "load")
-    end = x + tank.length_mm / s
-    sheet.marks.append(f'<path class="level" d="M{x:.3f} {level:.3f}H{end:.3f}"/>')
-    sheet.down(left - 4.0, level, tank.depth_mm)
-    sheet.down(left - 10.0, top, height)
-    sheet.down(end - 3.0, level, strips.immersed_mm)
-    sheet.down(load_x + 4.0, load_y, load.height_mm)
-    under = tank.depth_mm - design.above_mm - load.height_mm
-    sheet.down(load_x + 4.0, load_y + load.height_mm / s, under)
-    sheet.down(left + tub.length_mm / s + 6.0, floor + (wall - tub.height_mm) / s, tub.height_mm)
-    if strips.count > 2:
-        first = x + 0.5 * design.pitch_mm / s
-        sheet.across(first, floor + wall / s + 6.0, design.pitch_mm)
-    return math.ceil(floor + wall / s + 8.0)
+def _around(scene: Scene) -> tuple[float, float]:
+    """What stands round the tank's inside along and across [mm]: its walls, or the tub outside them."""
+    if scene.tub is None:
+        return scene.wall_mm, scene.wall_mm
+    room = scene.rack.room
+    return 0.5 * (scene.tub.length_mm - room.length_mm), 0.5 * (scene.tub.width_mm - room.width_mm)
+
+
+def _strips_at(scene: Scene) -> list[float]:
+    """Where the strips of one side begin, along the tank [mm]."""
+    strips = scene.cathodes
+    if strips is None:
+        return []
+    number = (strips.count + 1) // 2
+    pitch = scene.pitch_mm or scene.rack.room.length_mm / number
+    first = 0.5 * (scene.rack.room.length_mm - pitch * (number - 1) - strips.width_mm)
+    return [first + pitch * i for i in range(number)]
+
+
+def _walls(paper: Paper, scene: Scene, x: float, y: float, inside_mm: float) -> None:
+    """The tank seen from a side whose inside is so wide: walls, liquid and its level."""
+    s, wall, depth, board = paper.scale, scene.wall_mm, scene.rack.room.depth_mm, scene.freeboard_mm
+    if scene.tub is not None:
+        long = inside_mm + 2.0 * (_around(scene)[0 if inside_mm == scene.rack.room.length_mm else 1])
+        floor = y + (board + depth + wall) / s
+        paper.box("tub", x - 0.5 * (long - inside_mm) / s, floor - scene.tub.height_mm / s, long, scene.tub.height_mm,
+                  "spill tray")  # fmt: skip
+    paper.box("wall", x - wall / s, y, inside_mm + 2.0 * wall, board + depth + wall, "tank wall")
+    paper.box("air", x, y, inside_mm, board)
+    paper.box("acid", x, y + board / s, inside_mm, depth, "bath")
+    paper.line("level", (x, y + board / s), (x + inside_mm / s, y + board / s))
+
+
+def _front(paper: Paper, scene: Scene, left: float, top: float) -> None:
+    """From the front: one row of cathodes behind, the rows of parts, their wires up to the bar."""
+    s, rack, strips = paper.scale, scene.rack, scene.cathodes
+    room, level = rack.room, top + scene.freeboard_mm / s
+    paper.words(left, top - 7.0, "Front")
+    _walls(paper, scene, left, top, room.length_mm)
+    if strips is not None:
+        over = strips.whole_length_mm - strips.immersed_mm
+        for at in _strips_at(scene):
+            paper.box("cathode", left + at / s, level - over / s, strips.width_mm, strips.whole_length_mm, "cathode")
+    bar_mm = scene.bar_mm or room.length_mm + 2.0 * scene.wall_mm
+    bar_y = top - 12.0 / s
+    paper.box("bar", left + 0.5 * (room.length_mm - bar_mm) / s, bar_y, bar_mm, 10.0, "bar")
+    for place in sorted(rack.places, key=lambda p: -p.row):
+        way = rack.ways[place.part]
+        middle = left + (place.x_mm + 0.5 * way.along_mm) / s
+        paper.line("wire", (middle, bar_y + 10.0 / s), (middle, level + place.z_mm / s))
+    for place in sorted(rack.places, key=lambda p: -p.row):
+        _part(paper, scene, place, left + place.x_mm / s, level + place.z_mm / s, "front")
+    low, high = _ends(rack)
+    under = top + (scene.freeboard_mm + room.depth_mm + scene.wall_mm) / s
+    out = max(_around(scene)[1], scene.wall_mm) / s if scene.tub is not None else scene.wall_mm / s
+    paper.across(left, under + 6.0, low[0], high[0] - low[0], room.length_mm - high[0])
+    paper.across(left, under + 13.0, room.length_mm)
+    paper.down(left - out - 4.0, level, room.depth_mm)
+    paper.down(left - out - 9.0, top, scene.freeboard_mm + room.depth_mm)
+    right = left + room.length_mm / s + out
+    paper.down(right + 5.0, level, low[2], high[2] - low[2], room.depth_mm - high[2])
+    if strips is not None:
+        paper.down(right + 13.0, level, strips.immersed_mm)
+
+
+def _side(paper: Paper, scene: Scene, left: float, top: float) -> None:
+    """From the end: both walls of cathodes, and the rows between them."""
+    s, rack, strips = paper.scale, scene.rack, scene.cathodes
+    room, level = rack.room, top + scene.freeboard_mm / s
+    paper.words(left, top - 7.0, "Side")
+    _walls(paper, scene, left, top, room.width_mm)
+    if strips is not None:
+        over = strips.whole_length_mm - strips.immersed_mm
+        for x_mm in _faces(scene):
+            paper.box(
+                "cathode", left + x_mm / s, level - over / s, strips.thickness_mm, strips.whole_length_mm, "cathode"
+            )
+    for place in sorted(rack.places, key=lambda p: -p.x_mm):
+        _part(paper, scene, place, left + place.y_mm / s, level + place.z_mm / s, "side")
+    low, high = _ends(rack)
+    near, far = low[1] - room.behind_mm, room.width_mm - high[1] - room.behind_mm
+    under = top + (scene.freeboard_mm + room.depth_mm + scene.wall_mm) / s
+    paper.across(left + room.behind_mm / s, under + 6.0, near, high[1] - low[1], far)
+    paper.across(left, under + 13.0, room.width_mm)
+
+
+def _plan(paper: Paper, scene: Scene, left: float, top: float) -> None:
+    """From above."""
+    s, rack, strips = paper.scale, scene.rack, scene.cathodes
+    room, wall = rack.room, scene.wall_mm
+    paper.words(left, top - _around(scene)[1] / s - 3.0, "Plan")
+    if scene.tub is not None:
+        aside = _around(scene)
+        paper.box("tub", left - aside[0] / s, top - aside[1] / s, scene.tub.length_mm, scene.tub.width_mm, "spill tray")
+        paper.across(left - aside[0] / s, top + (room.width_mm + aside[1]) / s + 13.0, scene.tub.length_mm)
+        paper.down(left + (room.length_mm + aside[0]) / s + 6.0, top - aside[1] / s, scene.tub.width_mm)
+    paper.box(
+        "wall", left - wall / s, top - wall / s, room.length_mm + 2.0 * wall, room.width_mm + 2.0 * wall, "tank wall"
+    )
+    paper.box("acid", left, top, room.length_mm, room.width_mm, "bath")
+    at = _strips_at(scene)
+    if strips is not None:
+        for y_mm in _faces(scene):
+            for x_mm in at:
+                paper.box("cathode", left + x_mm / s, top + y_mm / s, strips.width_mm, strips.thickness_mm, "cathode")
+        paper.across(left + at[0] / s, top + (room.width_mm + _around(scene)[1]) / s + 6.0, strips.width_mm,
+                     *(at[i + 1] - at[i] - strips.width_mm for i in range(min(1, len(at) - 1))))  # fmt: skip
+    for place in sorted(rack.places, key=lambda p: -p.z_mm):
+        _part(paper, scene, place, left + place.x_mm / s, top + place.y_mm / s, "plan")
+
+
+def _faces(scene: Scene) -> tuple[float, ...]:
+    """Where the strips hang across the tank [mm]: clear of either wall, as far as they stand behind their faces."""
+    strips, room = scene.cathodes, scene.rack.room
+    assert strips is not None
+    near = max(room.behind_mm - strips.thickness_mm, 0.0)
+    both = (near, room.width_mm - near - strips.thickness_mm)
+    return both if strips.count > 1 else both[:1]
+
+
+def _part(paper: Paper, scene: Scene, place: Place, x: float, y: float, view: str) -> None:
+    """One part, lighter where it hangs in a row behind another, with its contact where its wire touches."""
+    way, s = scene.rack.ways[place.part], paper.scale
+    wide, high = {"front": (way.along_mm, way.high_mm), "side": (way.across_mm, way.high_mm),
+                  "plan": (way.along_mm, way.across_mm)}[view]  # fmt: skip
+    hidden = {"front": place.row, "side": place.column, "plan": place.tier}[view]
+    ring: Ring = ((0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high))
+    if scene.outlines:
+        ring = getattr(scene.outlines[place.part], view)
+    paper.shape("behind" if hidden else "part", x, y, ring, scene.rack.parts[place.part].name)
+    if view != "plan":
+        paper.dot("contact", x + 0.5 * wide / s, y)
+
+
+def _ends(rack: Layout) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """The near and the far corner of the rack's envelope."""
+    boxes = list(zip(*(rack.box(place) for place in rack.places), strict=True))
+    return tuple(min(near) for near in boxes[:3]), tuple(max(far) for far in boxes[3:])

@@ -1,78 +1,88 @@
-"""The largest load that a tank is built for: its envelope and its skin, from sizes or from words."""
+"""The largest load that a tank is built for: its parts and their surface, from sizes or from words."""
 
 from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from areacalc.errors import BadInput, Field
-from areacalc.estimate import Estimate
+from areacalc.estimate import Estimate, total
+from areacalc.plant.hung import RackPart, box_part
 from areacalc.quantity import MOST_COUNT, Dimension, parse
-from areacalc.sources import Constant, Kind, Source
-
-BETWEEN_PARTS = Constant(
-    50.0, "mm", Source(Kind.COMMON_PRACTICE, "parts hang at least 50 mm apart, so that they do not shade each other")
-)
 
 
 @dataclass(frozen=True, slots=True)
 class Largest:
-    """The rack's envelope as it hangs, and all the skin on it.
+    """The most that is to hang at once: every kind of part with the ways it may hang, and all the surface on it.
 
-    length_mm runs along the tank, height_mm down, thickness_mm across, toward the cathodes. Raises BadInput for sizes
-    or an area not above zero.
+    Raises BadInput for no parts and for an area that is not above zero.
     """
 
-    length_mm: float
-    height_mm: float
-    thickness_mm: float
+    parts: tuple[RackPart, ...]
     area_mm2: Estimate
     words: str = ""
-    count: int = 1
 
     def __post_init__(self) -> None:
-        sizes = (self.length_mm, self.height_mm, self.thickness_mm, self.area_mm2.low)
-        if self.count < 1 or not all(0.0 < size < math.inf for size in sizes):
-            raise BadInput("largest load", f"'{self.words or sizes}' has no size", "give sizes above zero")
+        if not self.parts or not 0.0 < self.area_mm2.low < math.inf:
+            raise BadInput("largest load", f"'{self.words}' has no size", "give sizes above zero")
+
+    @property
+    def count(self) -> int:
+        """How many parts hang at once."""
+        return sum(part.count for part in self.parts)
+
+    def joined(self, other: Largest) -> Largest:
+        """This load and another one, hung at once."""
+        return Largest((*self.parts, *other.parts), total((self.area_mm2, other.area_mm2)),
+                       f"{self.words} and {other.words}")  # fmt: skip
 
 
-def row_of(
-    size_mm: tuple[float, float, float], area_mm2: Estimate, count: int = 1, words: str = "", upright: bool = False
+def boxes(
+    name: str, size_mm: tuple[float, float, float], area_mm2: Estimate, count: int = 1, upright: bool = False
 ) -> Largest:
-    """`count` equal parts in one row: the longest side along the tank, or down, and the shortest toward the cathodes.
+    """`count` equal parts of a box's size, free to hang any way, or with the longest side down.
 
-    >>> row_of((300.0, 200.0, 6.0), Estimate.exact(126_000.0), 2).length_mm
-    650.0
+    >>> boxes("plate", (300.0, 200.0, 6.0), Estimate.exact(126_000.0), 2).area_mm2.value
+    252000.0
     """
     if count < 1:
         raise BadInput("largest load", f"{count} parts", "give at least one")
-    thick, middle, longest = sorted(size_mm)
-    wide, high = (middle, longest) if upright else (longest, middle)
-    length_mm = count * wide + (count - 1) * BETWEEN_PARTS.value
-    return Largest(length_mm, high, thick, area_mm2.scaled(count), words, count)
+    part = box_part(name, size_mm, count)
+    if upright:
+        part = replace(part, ways=tuple(way for way in part.ways if way.high_mm == max(size_mm) and not way.tilt_deg))
+    return Largest((part,), area_mm2.scaled(count), name)
 
 
 _WORDS = re.compile(
     r"^\s*(?:(?P<count>\d{1,9}|an?|one)\s+)?(?P<kind>plate|block|rod|bar|cylinder|tube|pipe)s?\s*(?:of|,|:)?\s*(?P<sizes>\S.*)$",
     re.I,
 )
+_AND = re.compile(r"\s+and\s+(?=(?:\d{1,9}|an?|one)\s+[a-z])", re.I)
 _UNIT_OF = re.compile(r"^[\d.,/\s+-]*")
 _SIDES = {"plate": 3, "block": 3, "rod": 2, "bar": 2, "cylinder": 2, "tube": 3, "pipe": 3}
 
 
 def largest(words: str, where: str = Field.LARGEST, upright: bool = False) -> Largest:
-    """The largest load from words, hung with its longest side along the tank or, upright, down.
+    """The largest load from words, free to hang any way or, upright, with each longest side down.
 
     "a plate of 300 x 200 x 6 mm", "2 plates of 12 x 8 x 1/4 in", "a rod of 400 x 30 mm" (length x diameter),
-    "a tube of 400 x 30 x 26 mm" (length x outside x bore). A size with no unit takes that of the last, and `words` says
-    so: "a rod of 400 mm x 1/2 in" has both. Raises BadInput.
+    "a tube of 400 x 30 x 26 mm" (length x outside x bore); several are joined by `and`. A size with no unit takes that
+    of the last, and `words` says so: "a rod of 400 mm x 1/2 in" has both. Raises BadInput.
 
     >>> largest("a plate of 300 x 200 x 6 mm").area_mm2.value
     126000.0
-    >>> largest("a rod of 16 x 1/2 in").words
-    'a rod of 16 in x 1/2 in'
+    >>> largest("a rod of 16 x 1/2 in and 20 cylinders of 25 x 18 mm").words
+    'a rod of 16 in x 1/2 in and 20 cylinders of 25 mm x 18 mm'
     """
+    first, *more = (_one(each, where, upright) for each in _AND.split(words))
+    for other in more:
+        first = first.joined(other)
+    return first
+
+
+def _one(words: str, where: str, upright: bool) -> Largest:
+    """One kind of part from words."""
     found = _WORDS.match(words)
     example = "write it like 'a plate of 300 x 200 x 6 mm', 'a rod of 400 x 30 mm' or 'a tube of 400 x 30 x 26 mm'"
     if found is None:
@@ -91,7 +101,7 @@ def largest(words: str, where: str = Field.LARGEST, upright: bool = False) -> La
     envelope, area_mm2 = _shape(kind, sizes_mm, words, where)
     read_as = " x ".join(each if _UNIT_OF.sub("", each) else f"{each} {unit}" for each in sizes)
     said = f"{found['count'] or 'a'} {kind}{'s' * (count > 1)} of {read_as}"
-    return row_of(envelope, Estimate.exact(area_mm2), count, said, upright)
+    return boxes(said, envelope, Estimate.exact(area_mm2), count, upright)
 
 
 def _shape(kind: str, mm: list[float], words: str, where: str) -> tuple[tuple[float, float, float], float]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from areacalc.errors import BadInput
@@ -15,24 +15,15 @@ from areacalc.plant.bus import Conductor, bar_for, cable_for, fuse_for
 from areacalc.plant.cathode import RATIOS, Ratio
 from areacalc.plant.cathode_set import DISTANCE, CathodeCheck, CathodeSet, check_cathodes
 from areacalc.plant.largest import Largest
+from areacalc.plant.layout import Layout, Room, lay_out, moved_to
 from areacalc.plant.rack import BUS_AL, contact_face_mm2, wire_for
 from areacalc.plant.rule import Judged
+from areacalc.plant.smallest import BETWEEN_STRIPS, smallest
+from areacalc.plant.spacing import ABOVE, BEHIND_CATHODE, BELOW, USUAL, Spacing
 from areacalc.plant.supply import LONG_RUN_SHARE
-from areacalc.plant.tank import (
-    ABOVE,
-    BEHIND_CATHODE,
-    BELOW,
-    END_ROOM,
-    FREEBOARD,
-    LITRE_MM3,
-    LOADING,
-    Tank,
-    check_room,
-    tank_of,
-)
+from areacalc.plant.tank import FREEBOARD, LITRE_MM3, LOADING, Tank, check_shell, tank_of
 from areacalc.sources import Constant, Kind, Source
 
-BETWEEN_STRIPS = Constant(10.0, "mm", Source(Kind.COMMON_PRACTICE, "strips hang a finger apart, so that acid flows"))
 TUB_GAP = Constant(50.0, "mm", Source(Kind.COMMON_PRACTICE, "a hand's width round the tank inside its outer tub"))
 TITANIUM_SHARE = Constant(
     0.1,
@@ -52,6 +43,7 @@ class TankFact(Enum):
     ENLARGED_FOR_HEAT = "enlarged for its heat"
     SHEET_A_SIDE = "one sheet a side"
     RATIO_SETS_SIZE = "the cathode ratio sets a size"
+    LAYOUT_AND_HEAT = "what the layout and the heat ask for"
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +77,8 @@ class TankChoices:
     ratio: Ratio = RATIOS["small-tank"]
     strip_width_mm: float = 50.0
     strip_thickness_mm: float = 3.0
-    distance_mm: float = DISTANCE.limit.value
+    spacing: Spacing = USUAL
+    distance_mm: float | None = None
     length_mm: float | None = None
     width_mm: float | None = None
     depth_mm: float | None = None
@@ -99,6 +92,16 @@ class TankChoices:
                  self.depth_mm, self.wall_mm, self.leads_mm)  # fmt: skip
         if not all(size is None or 0.0 < size < math.inf for size in sizes):
             raise BadInput("new tank", "a size is not above zero", "leave it out, or give a size such as '300 mm'")
+
+    @property
+    def rules(self) -> Spacing:
+        """The rules of spacing, with the distance to the cathodes where that was told."""
+        return self.spacing if self.distance_mm is None else self.spacing.own(cathodes=self.distance_mm)
+
+    @property
+    def behind_mm(self) -> float:
+        """What the cathodes take off either side of the tank."""
+        return self.strip_thickness_mm + BEHIND_CATHODE.value
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,11 +120,11 @@ class TankDesign:
 
     load: Largest
     choices: TankChoices
+    rack: Layout  # in the finished tank, half way down the cathodes
     tank: Tank
     tub: Tub
     cathodes: CathodeSet
     pitch_mm: float  # from strip to strip in a row
-    above_mm: float  # liquid above the load, so that it hangs half way down the cathodes
     cathode_check: CathodeCheck
     liquid: Figure  # L
     by_heat: Figure  # L, with no cooling
@@ -146,64 +149,88 @@ class TankDesign:
 
 
 def size_tank(load: Largest, duty: Duty, choices: TankChoices | None = None) -> TankDesign:
-    """The tank for a load [mm, mm2] and its duty, with the person's choices.
+    """The tank for a load and its duty, with the person's choices.
 
     Raises BadInput for choices that leave the load no place at all.
     """
     chosen = choices or TankChoices()
     facts = list(duty.facts)
-    depth_mm = chosen.depth_mm or _tens(ABOVE.limit.value + load.height_mm + BELOW.limit.value)
-    length_mm = chosen.length_mm or _tens(load.length_mm + 2.0 * END_ROOM.limit.value)
-    aside_mm = chosen.strip_thickness_mm + BEHIND_CATHODE.value
-    width_mm = chosen.width_mm or _tens(load.thickness_mm + 2.0 * (chosen.distance_mm + aside_mm))
-    if length_mm < load.length_mm or width_mm < load.thickness_mm + 2.0 * aside_mm or depth_mm < load.height_mm:
-        raise BadInput(
-            "new tank",
-            f"{length_mm:g} x {width_mm:g} x {depth_mm:g} mm of liquid cannot hold a load of "
-            f"{load.length_mm:g} x {load.thickness_mm:g} x {load.height_mm:g} mm between its cathodes",
-            "give larger sizes, or leave them out",
-        )
-    immersed_mm = min(ABOVE.limit.value + load.height_mm, depth_mm)
-    cathodes, length_mm, depth_mm, said = _arrange(load.area_mm2, chosen, immersed_mm, length_mm, depth_mm)
-    immersed_mm = cathodes.immersed_mm
+    rack = _racked(load, chosen)
+    tank = rack.room
+    immersed_mm = rack.above_mm + rack.size_mm[2]
+    cathodes, length_mm, depth_mm, said = _arrange(load.area_mm2, chosen, immersed_mm, tank.length_mm, tank.depth_mm)
     facts += said
-    distance_mm = 0.5 * (width_mm - load.thickness_mm) - aside_mm
-    by_heat = _volume_by_heat(duty)
-    liquid_l = length_mm * width_mm * depth_mm / LITRE_MM3
-    if chosen.without_cooling and by_heat.estimate.high > liquid_l:
-        grown = math.sqrt(by_heat.estimate.high / liquid_l)
+    by_heat, width_mm = _volume_by_heat(duty), tank.width_mm
+    by_layout_l = length_mm * width_mm * depth_mm / LITRE_MM3
+    if chosen.without_cooling and by_heat.estimate.high > by_layout_l:
+        grown = math.sqrt(by_heat.estimate.high / by_layout_l)
         length_mm, width_mm = _tens(length_mm * grown), _tens(width_mm * grown)
         facts.append(fact(TankFact.ENLARGED_FOR_HEAT, liquid=quantity(by_heat.estimate.high, "L")))
+    facts.append(_what_a_litre_buys(duty, by_layout_l, by_heat))
+    above_mm = max(rack.above_mm, 0.5 * (cathodes.immersed_mm - rack.size_mm[2]))
+    room = replace(tank, length_mm=length_mm, width_mm=width_mm, depth_mm=depth_mm)
+    rack = moved_to(rack, room, above_mm, chosen.rules)
     cathodes = CathodeSet(
-        cathodes.metal, cathodes.count, cathodes.width_mm, immersed_mm, chosen.strip_thickness_mm,
-        length_mm=immersed_mm + FREEBOARD.limit.value + 40.0, distance_mm=distance_mm,
+        cathodes.metal, cathodes.count, cathodes.width_mm, cathodes.immersed_mm, chosen.strip_thickness_mm,
+        length_mm=cathodes.immersed_mm + FREEBOARD.limit.value + 40.0,
+        distance_mm=0.5 * (width_mm - rack.size_mm[1]) - room.behind_mm,
     )  # fmt: skip
-    tank = tank_of(length_mm, width_mm, depth_mm, FREEBOARD.limit.value)
-    tub = _tub(tank, chosen.wall_mm)
-    tank = tank_of(length_mm, width_mm, depth_mm, FREEBOARD.limit.value, tub.holds_l)
-    return _finished(load, duty, chosen, tank, tub, cathodes, by_heat, tuple(facts))
+    tub = _tub(tank_of(length_mm, width_mm, depth_mm, FREEBOARD.limit.value), chosen.wall_mm)
+    made = tank_of(length_mm, width_mm, depth_mm, FREEBOARD.limit.value, tub.holds_l)
+    return _finished(load, rack, duty, chosen, made, tub, cathodes, by_heat, tuple(facts))
+
+
+def _racked(load: Largest, chosen: TankChoices) -> Layout:
+    """The load in the smallest room that the choices leave; where they break a rule, as it goes in."""
+    told = Room.of(chosen.length_mm, chosen.width_mm, chosen.depth_mm, chosen.behind_mm)
+    a_side_mm2 = 0.5 * load.area_mm2.high * chosen.ratio.cathode_per_area
+    found = smallest(load.parts, chosen.rules, told, a_side_mm2)
+    if found is not None:
+        return found.layout
+    made, sizes_mm = lay_out(load.parts, told, chosen.rules), (told.length_mm, told.width_mm, told.depth_mm)
+    if made is None:
+        sides = " x ".join(f"{size:g}" if math.isfinite(size) else "any" for size in sizes_mm)
+        what = f"{sides} mm of liquid cannot hold {load.words or 'the load'}"
+        raise BadInput("new tank", what, "give larger sizes, or leave them out")
+    (long, wide, high), usual = made.size_mm, chosen.rules.usual
+    asked_mm = (long + 2.0 * usual.ends_mm, wide + 2.0 * (usual.cathodes_mm + told.behind_mm),
+                made.above_mm + high + usual.below_mm)  # fmt: skip
+    length, width, depth = (
+        size if math.isfinite(size) else _tens(asked) for size, asked in zip(sizes_mm, asked_mm, strict=True)
+    )
+    return moved_to(made, Room(length, width, depth, told.behind_mm), made.above_mm, chosen.rules)
+
+
+def _what_a_litre_buys(duty: Duty, by_layout_l: float, by_heat: Figure) -> Fact:
+    """How the liquid that the layout asks for stands to what the heat asks for, and what one litre more takes off."""
+    held_j_per_k = duty.capacity.estimate.value * by_layout_l
+    rise_k = duty.energy.estimate.value / held_j_per_k
+    return fact(
+        TankFact.LAYOUT_AND_HEAT, layout=quantity(by_layout_l, "L"), heat=by_heat, band=duty.band,
+        rise=quantity(rise_k, "K"), less=quantity(rise_k / (by_layout_l + 1.0), "K"),
+    )  # fmt: skip
 
 
 def _finished(
-    load: Largest, duty: Duty, chosen: TankChoices, tank: Tank, tub: Tub, cathodes: CathodeSet, by_heat: Figure,
-    facts: tuple[Fact, ...],
+    load: Largest, rack: Layout, duty: Duty, chosen: TankChoices, tank: Tank, tub: Tub, cathodes: CathodeSet,
+    by_heat: Figure, facts: tuple[Fact, ...],
 ) -> TankDesign:  # fmt: skip
     assert tank.length_mm is not None
     assert tank.width_mm is not None
     most_a = duty.current.estimate.high
     liquid = given("liquid", tank.liquid_l, "L", Source(Kind.DERIVED, "length x width x depth of the new tank"))
-    check = check_cathodes(cathodes, load.area_mm2, duty.current, chosen.ratio)
+    check = check_cathodes(cathodes, load.area_mm2, duty.current, chosen.ratio, chosen.rules.cathodes)
     bar = bar_for(most_a, tank.length_mm + 2.0 * chosen.wall_mm + 100.0, chosen.bus_metal)
     fuse_a = fuse_for(most_a)
     leads = cable_for(most_a, chosen.leads_mm, fuse_a)
     rack_mm = FREEBOARD.limit.value + ABOVE.limit.value + 100.0
     volts = duty.volts.estimate.high + leads.drop_v.high + 0.5  # half a volt for the rack, its own rule
     loading = LOADING.judge(duty.current.estimate.value / tank.liquid_l)
-    judged = (*check_room(tank, load, None), *check.judged, *bar.judged, *leads.judged, loading)
+    of_room = [each for each in rack.judged if each.rule.name != DISTANCE.name]  # the cathodes' own check has it
+    judged = (*of_room, *check_shell(tank), *check.judged, *bar.judged, *leads.judged, loading)
     return TankDesign(
-        load=load, choices=chosen, tank=tank, tub=tub, cathodes=cathodes,
-        pitch_mm=tank.length_mm / (cathodes.count // 2),
-        above_mm=max(ABOVE.limit.value, 0.5 * (cathodes.immersed_mm - load.height_mm)), cathode_check=check,
+        load=load, choices=chosen, rack=rack, tank=tank, tub=tub, cathodes=cathodes,
+        pitch_mm=tank.length_mm / (cathodes.count // 2), cathode_check=check,
         liquid=liquid, by_heat=by_heat,
         cooling=_cooling(duty, liquid), steady_cooling=duty.heat, bar=bar, leads=leads,
         contacts=contact_faces_mm2(most_a, load.area_mm2.high),

@@ -16,11 +16,21 @@ class Side(Enum):
     MOST = "at most"
 
 
+class Reason(Enum):
+    """Why a rule is kept."""
+
+    SAFETY = "safety"
+    EVENNESS = "evenness"
+    HABIT = "habit"
+
+
 @dataclass(frozen=True, slots=True)
 class Rule:
     """A limit on one quantity: the value must be at least (or at most) `limit`.
 
     decides: False for a rule of thumb beside which another figure decides; outside it a value is only to be checked.
+    reason: why it is kept, where that is told apart. least: what a rule of room must have so that nothing touches: that
+    is safety, whatever the rule's own reason.
     """
 
     name: str
@@ -28,6 +38,13 @@ class Rule:
     at_least: bool
     why: str = ""
     decides: bool = True
+    reason: Reason | None = None
+    least: Constant | None = None
+
+    @property
+    def floor(self) -> float:
+        """The least value that is possible at all, in the limit's unit."""
+        return self.limit.value if self.least is None else min(self.least.value, self.limit.value)
 
     @property
     def side(self) -> Side:
@@ -79,5 +96,5 @@ def judged_fact(judged: Judged) -> Fact:
     return fact(
         judged.judgement, rule=judged.rule.name, value=quantity(judged.value, limit.unit),
         limit=quantity(limit.value, limit.unit), side=judged.rule.side, source=limit.source,
-        why=judged.rule.why or None, where=judged.where or None,
+        why=judged.rule.why or None, where=judged.where or None, reason=judged.rule.reason,
     )  # fmt: skip

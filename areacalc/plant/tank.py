@@ -1,4 +1,4 @@
-"""A tank that exists: how much it holds, and whether a load has room in it."""
+"""A tank that exists: how much it holds, its freeboard and its spill tray."""
 
 from __future__ import annotations
 
@@ -6,8 +6,6 @@ import math
 from dataclasses import dataclass
 
 from areacalc.errors import BadInput
-from areacalc.plant.cathode_set import DISTANCE
-from areacalc.plant.largest import Largest
 from areacalc.plant.rule import Judged, Rule
 from areacalc.sources import Constant, Kind, Source
 
@@ -18,16 +16,10 @@ def _practice(mm: float, words: str) -> Constant:
     return Constant(mm, "mm", Source(Kind.COMMON_PRACTICE, words))
 
 
-END_ROOM = Rule(
-    "room at the ends", _practice(50.0, "a hand's width between the last part and the end wall"), at_least=True
-)
-BELOW = Rule("room below", _practice(75.0, "clear of sludge, air pipe and cooling coil under the part"), at_least=True)
-ABOVE = Rule("liquid above the part", _practice(50.0, "the part stays under when the liquid moves"), at_least=True)
 FREEBOARD = Rule(
     "freeboard", _practice(75.0, "spray and displaced liquid stay in the tank"), at_least=True,
     why="fill less, or raise the walls",
 )  # fmt: skip
-BEHIND_CATHODE = _practice(10.0, "the strips hang a finger clear of the wall")
 CONTAINMENT = Rule(
     "outer containment over the tank's own volume", Constant(1.0, "", Source(
         Kind.COMMON_PRACTICE, "an outer tank holds the whole of the inner one")),
@@ -84,31 +76,6 @@ def tank_of(
     return Tank(
         length_mm * width_mm * depth_mm / LITRE_MM3, length_mm, width_mm, depth_mm, freeboard_mm, containment_l
     )  # fmt: skip
-
-
-def check_room(tank: Tank, load: Largest, cathode_mm: float | None = 13.0) -> tuple[Judged, ...]:
-    """Whether a load has room in the tank; a size that is not known is not judged.
-
-    cathode_mm is what a strip takes off each side of the tank, its thickness and the gap behind it; None leaves
-    the distance to the cathodes unjudged.
-
-    >>> from areacalc.plant.largest import largest
-    >>> [j.rule.name for j in check_room(tank_of(250, 200, 200), largest("a plate of 100 x 80 x 6 mm")) if not j.kept]
-    ['room below', 'part to cathode']
-    """
-    judged = []
-    if tank.length_mm is not None:
-        ends_mm = 0.5 * (tank.length_mm - load.length_mm)
-        long = (
-            f"{load.words}, {load.length_mm:.4g} mm long, in a tank of {tank.length_mm:g} mm" if ends_mm < 0.0 else ""
-        )
-        judged.append(END_ROOM.judge(ends_mm, long))
-    if tank.depth_mm is not None:
-        judged.append(ABOVE.judge(min(ABOVE.limit.value, tank.depth_mm - load.height_mm)))
-        judged.append(BELOW.judge(tank.depth_mm - load.height_mm - ABOVE.limit.value))
-    if tank.width_mm is not None and cathode_mm is not None:
-        judged.append(DISTANCE.judge(0.5 * (tank.width_mm - load.thickness_mm) - cathode_mm))
-    return (*judged, *check_shell(tank))
 
 
 def check_shell(tank: Tank) -> tuple[Judged, ...]:

@@ -1,4 +1,4 @@
-"""What to do where the supply is too small for the load: less density and more time, fewer parts, or another supply."""
+"""What to do where tank or power supply is too small: less density and more time, several runs, or a larger one."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from areacalc.bath.window import WINDOWS
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
+from areacalc.plant.smallest import Smallest
 from areacalc.plant.supply import LONG_RUN_SHARE, Supply, with_ramp_s
 
 
@@ -26,14 +27,19 @@ class LowerDensity:
 
 
 @dataclass(frozen=True, slots=True)
-class FewerParts:
-    """The area the supply can take at once at the wanted density; if all parts are alike, how many and how often."""
+class Run:
+    """What hangs in one run, by name and number, and its current [A]."""
 
-    at_once: int
-    runs: int
+    parts: tuple[tuple[str, int], ...]
     current_a: float
-    area_mm2: float
-    density_a_per_dm2: float
+
+
+@dataclass(frozen=True, slots=True)
+class InRuns:
+    """The load in as few runs as will do; alone: the parts of which not even one goes by itself."""
+
+    runs: tuple[Run, ...]
+    alone: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,47 +52,33 @@ class BuySupply:
 
 @dataclass(frozen=True, slots=True)
 class WaysOut:
-    """The ways out of a supply that is too small; a way that does not exist is None."""
+    """The ways out of a tank or a power supply that is too small; a way that does not exist is None."""
 
-    lower_density: LowerDensity | None
-    fewer_parts: FewerParts | None
-    buy: BuySupply
+    lower_density: LowerDensity | None = None
+    in_runs: InRuns | None = None
+    buy: BuySupply | None = None
+    tank: Smallest | None = None
 
 
-def ways_out(
-    supply: Supply,
-    area_mm2: Estimate,
-    count: int,
-    least_a_per_dm2: float,
-    set_a_per_dm2: float,
-    run_s: float,
-    most_a: float,
-    most_v: float,
-) -> WaysOut:
-    """What can be done with a supply whose ampere limit is below the load's setting.
+def lower_density(
+    supply: Supply, area_mm2: Estimate, least_a_per_dm2: float, set_a_per_dm2: float, run_s: float
+) -> LowerDensity | None:
+    """All at once at what a supply gives, where its ampere limit is below the load's setting; None where it is not.
 
-    area_mm2 is all `count` parts (taken as equal); run_s the time at the set density, without a ramp;
-    most_a and most_v what the load may ask for. Raises BadInput for no parts or no area.
+    run_s is the time at the set density, without a ramp. Raises BadInput for no area.
 
-    >>> ways = ways_out(Supply(3.0, 30.0), Estimate.exact(16_000.0), 4, 2.2, 2.5, 1800.0, 4.3, 18.0)
-    >>> ways.lower_density.in_window, ways.fewer_parts.at_once, ways.fewer_parts.runs
-    (False, 3, 2)
+    >>> way = lower_density(Supply(3.0, 30.0), Estimate.exact(16_000.0), 2.2, 2.5, 1800.0)
+    >>> way.density_a_per_dm2, way.run_s, way.in_window
+    (1.875, 2400.0, False)
     """
-    if count < 1 or area_mm2.value <= 0.0:
-        raise BadInput("load", f"{count} parts of {area_mm2.value:g} mm2", "give at least one part with an area")
-    set_a = set_a_per_dm2 * area_mm2.value * 1e-4
+    if area_mm2.value <= 0.0:
+        raise BadInput("load", f"{area_mm2.value:g} mm2", "give at least one part with an area")
     density = supply.limit_a / (area_mm2.value * 1e-4)
-    lower = None
-    if density < set_a_per_dm2:
-        longer_s = with_ramp_s(run_s * set_a_per_dm2 / density, supply.ramp_s)
-        others = tuple(w.name for w in WINDOWS.values() if w.least_a_per_dm2 <= density <= w.most_a_per_dm2)
-        lower = LowerDensity(density, supply.limit_a, longer_s, density >= least_a_per_dm2, others)
-    at_once = min(count, math.floor(supply.limit_a / (set_a / count) * (1.0 + 1e-12)))
-    fewer = None
-    if 1 <= at_once < count:
-        most_mm2 = supply.limit_a / set_a_per_dm2 * 1e4
-        fewer = FewerParts(at_once, math.ceil(count / at_once), at_once * set_a / count, most_mm2, set_a_per_dm2)
-    return WaysOut(lower, fewer, supply_to_buy(most_a, most_v))
+    if density >= set_a_per_dm2:
+        return None
+    longer_s = with_ramp_s(run_s * set_a_per_dm2 / density, supply.ramp_s)
+    others = tuple(w.name for w in WINDOWS.values() if w.least_a_per_dm2 <= density <= w.most_a_per_dm2)
+    return LowerDensity(density, supply.limit_a, longer_s, density >= least_a_per_dm2, others)
 
 
 def supply_to_buy(most_a: float, most_v: float) -> BuySupply:

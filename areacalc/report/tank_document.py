@@ -12,6 +12,7 @@ from areacalc.plant.rule import judged_fact
 from areacalc.report.documents import Interval, interval
 from areacalc.report.figure_document import FigureDocument, figure_document
 from areacalc.report.plan_document import JudgedDocument
+from areacalc.report.rack_document import RackDocument, rack_document
 from areacalc.report.words.cautions import CautionDocument, caution_document
 from areacalc.report.words.tell import tell
 
@@ -92,6 +93,7 @@ class TankDocument(TypedDict):
 
     schema: Literal["areacalc/tank/1"]
     load: LargestLoad
+    rack: RackDocument
     tank: TankSizes
     tub: TubSizes
     cathodes: CathodesDocument
@@ -130,10 +132,12 @@ def tank_cautions(design: TankDesign) -> tuple[Caution, ...]:
 def tank_document(design: TankDesign, duty: tuple[Figure, ...] = ()) -> TankDocument:
     """Everything of a design that a program may want; sizes in mm, volumes in L."""
     tank, tub, strips, load = design.tank, design.tub, design.cathodes, design.load
+    long, wide, high = design.rack.size_mm
     return {
         "schema": "areacalc/tank/1",
-        "load": {"words": load.words, "count": load.count, "length_mm": load.length_mm, "height_mm": load.height_mm,
-                 "thickness_mm": load.thickness_mm, "area_mm2": interval(load.area_mm2)},
+        "load": {"words": load.words, "count": load.count, "length_mm": long, "height_mm": high,
+                 "thickness_mm": wide, "area_mm2": interval(load.area_mm2)},
+        "rack": rack_document(design.rack),
         "tank": {"length_mm": tank.length_mm, "width_mm": tank.width_mm, "depth_mm": tank.depth_mm,
                  "freeboard_mm": tank.freeboard_mm, "liquid_l": tank.liquid_l, "brimful_l": tank.brimful_l},
         "tub": {"length_mm": tub.length_mm, "width_mm": tub.width_mm, "height_mm": tub.height_mm,

@@ -90,6 +90,16 @@ def test_a_plan_that_cannot_be_run_ends_with_3_and_ways_out():
     assert "A power supply of at least" in done.stdout
 
 
+def test_a_load_that_does_not_fit_ends_with_3_the_tank_that_would_do_and_runs_by_name():
+    small = ("rack.rows=1", "tank.length=45 mm", "depth=140 mm", "immersed=100 mm", "cathodes.count=2")
+    done = run("plan", DESK_SET, *(word for each in small for word in ("--what-if", each)))
+    assert done.returncode == 3
+    said = " ".join(done.stdout.split())
+    assert "4 parts do not fit in 45 mm x 125 mm x 140 mm of liquid at once. The smallest tank for all: " in said
+    assert "In 2 runs. Run 1: pen body" in said
+    assert "A tank of at least" in said
+
+
 def test_a_hard_coating_that_nothing_cools_ends_with_3_and_says_why():
     thick = ("--what-if", "density=hard", "--what-if", "supply.current=6 A", "--what-if", "thickness=40 um")
     done = run("plan", DESK_SET, *thick)

@@ -90,20 +90,41 @@ def test_inches_and_millimetres_make_one_tank():
         assert inches[name] == pytest.approx(metric[name])
 
 
-def test_part_files_hang_in_one_row():
+def test_part_files_hang_in_rows_and_tiers():
     made = document(SAMPLES / "pen-body.toml", SAMPLES / "lamp-knob.toml", "--count", "2", "--count", "1")
-    load = made["load"]
-    # 118 mm twice, 26 mm once, 50 mm between each
-    assert (load["length_mm"], load["thickness_mm"], load["count"]) == (pytest.approx(362.0), pytest.approx(18.0), 3)
+    assert [(each["part"], each["count"]) for each in made["rack"]["hung"]] == [("pen-body", 2), ("lamp-knob", 1)]
+    assert len(made["rack"]["places"]) == made["load"]["count"] == 3
+    apart = ("--upright", "--rows", "1", "--tiers", "1", "--spacing", "50 mm")
+    one_row = document(SAMPLES / "pen-body.toml", SAMPLES / "lamp-knob.toml", "--count", "2", "--count", "1", *apart)
+    # 12.6 mm twice and 18 mm once, 50 mm between each; 118 mm down
+    load = one_row["load"]
+    assert (load["length_mm"], load["height_mm"]) == (pytest.approx(143.2), pytest.approx(118.0))
+
+
+def test_a_part_hangs_as_it_is_told():
+    for up, high_mm in (("x+", 26.0), ("y+", 18.0)):
+        (hung,) = document(SAMPLES / "lamp-knob.toml", "--up", up, "--plug", "blind-bore-1")["rack"]["hung"]
+        assert hung["size_mm"][2] == pytest.approx(high_mm, abs=0.1)
+
+
+def test_words_and_files_hang_at_once():
+    made = document(
+        "--largest", "a plate of 100 x 80 x 6 mm and 2 rods of 60 x 8 mm", SAMPLES / "pen-cap.toml", "-n", "3"
+    )
+    assert [each["count"] for each in made["rack"]["hung"]] == [1, 2, 3]
+    assert made["load"]["words"] == "a plate of 100 mm x 80 mm x 6 mm and 2 rods of 60 mm x 8 mm and 3 x pen-cap"
 
 
 def test_upright_makes_it_deep_instead_of_long():
     lying, upright = document(*TUBE), document(*TUBE, "--upright")
     assert upright["tank"]["depth_mm"] > lying["tank"]["depth_mm"]
     assert upright["tank"]["length_mm"] < lying["tank"]["length_mm"]
-    pens = document(SAMPLES / "pen-body.toml", SAMPLES / "lamp-knob.toml", "--count", "2", "--count", "1", "--upright")
-    # 12.6 mm twice and 18 mm once, 50 mm between each; 118 mm down
-    assert (pens["load"]["length_mm"], pens["load"]["height_mm"]) == (pytest.approx(143.2), pytest.approx(118.0))
+
+
+def test_twenty_knobs_of_25_mm_ask_for_15_to_45_litres():
+    made = document("--largest", "20 cylinders of 25 x 25 mm")
+    assert 15.0 < made["tank"]["liquid_l"] < 45.0
+    assert any(note.startswith("The layout asks for") for note in made["notes"])
 
 
 def test_a_tank_without_cooling_takes_the_heat_of_a_run():
@@ -129,7 +150,8 @@ def test_the_drawing_is_svg_and_is_written_whole(tmp_path):
     (("--largest", "a cat of 3 mm"), "not a shape that is known"), ((*TUBE, "--acid", "700 g/L"), "outside"),
     ((*TUBE, "--temperature", "-30 C"), "outside -5 to 40 C"), ((*TUBE, "--cathode", "steel"), "eaten by the acid"),
     ((*TUBE, "--film", "0 um"), "give both above zero"), ((*TUBE, "--ramp", "-1 min"), "ramp must be 0 min or longer"),
-    ((*TUBE, "--length", "100 mm"), "cannot hold a load"),
+    ((*TUBE, "--length", "20 mm"), "cannot hold a tube of 400 mm x 30 mm x 26 mm"),
+    ((SAMPLES / "pen-cap.toml", "--up", "x+", "--up", "y+"), "given 2 times for 1 files"),
     (("--largest", "0 plates of 3 x 2 x 1 mm"), "at least one"), (("--area", "0 in2"), "is not more than nothing"),
     ((*TUBE, "--draw", "gone/tank.svg"), "cannot be written"),
 ])  # fmt: skip

@@ -168,7 +168,7 @@ def test_a_supply_below_the_window_stops_the_run_and_shows_ways_out():
     made = plan(supply_current='"3 A"')
     assert not made.can_run
     assert made.faults[0].weight is Weight.STOPS
-    assert made.plant.ways_out.fewer_parts.at_once == 3
+    assert [run.parts for run in made.plant.ways_out.in_runs.runs] == [(("part 1", 3),), (("part 1", 1),)]
 
 
 @pytest.mark.parametrize(("density", "count"), [("small-tank", 2), ("decorative", 1), ("hard", 1)])
@@ -436,7 +436,7 @@ ROD = {"part_area": None, "part_count": "1", "part_file": '"rod.toml"', "tank_vo
     (300, {"tank_length": '"5 mm"'}, "does not fit in 5 mm x 125 mm x 250 mm"),
     (300, {"part_up": '"x+"'}, "300 mm high as it hangs, stands out of 250 mm"),
     (300, {"part_up": '"y+"'}, ""), (300, {"part_up": '"x+"', "part_liquid_line": '"200 mm"'}, ""),
-    (300, {"part_count": "200"}, "taken as boxes, fill"),
+    (300, {"part_count": "200"}, "200 parts do not fit in 320 mm x 125 mm x 250 mm of liquid at once"),
     (300, {"cathodes_count": "4", "cathodes_width": '"170 mm"', "cathodes_immersed": '"200 mm"'}, "of 170 mm a side"),
     (300, {"cathodes_count": "4", "cathodes_width": '"40 mm"', "cathodes_immersed": '"260 mm"'}, "hang 260 mm deep"),
 ])  # fmt: skip

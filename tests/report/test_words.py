@@ -10,7 +10,7 @@ import areacalc
 from areacalc.report.words.steps import STEPS
 from areacalc.report.words.tell import CATALOGUE
 
-NOT_TOLD = {"Mode", "LimitedBy", "Side"}
+NOT_TOLD = {"Mode", "LimitedBy", "Reason", "Side"}
 """Enums that are values inside facts."""
 
 

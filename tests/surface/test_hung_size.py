@@ -9,9 +9,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from areacalc.surface.air.hung_size import hung_size_mm
+from areacalc.plant.hung import hung_ways
+from areacalc.surface.air.hung_size import narrow_side
 
 BOX = np.array([[x, y, z] for x in (0, 8) for y in (0, 30) for z in (0, 60)], float)
+
+
+def hung_size_mm(points, up):
+    """Across, along and high as it hangs."""
+    first = hung_ways(points, narrow_side(points, up), np.array(up))[0]
+    return first.across_mm, first.along_mm, first.high_mm
 
 
 @given(st.floats(-math.pi, math.pi))

@@ -11,6 +11,7 @@ __all__ = [
     "equipment",
     "faults",
     "notes",
+    "rack",
     "steps",
     "tell",
     "telling",

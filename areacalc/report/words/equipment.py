@@ -7,15 +7,17 @@ from areacalc.digits import three
 from areacalc.plant.cathode import RatioFact
 from areacalc.plant.new_tank import TankFact
 from areacalc.plant.rule import Judgement
-from areacalc.plant.too_small import WaysOut
+from areacalc.plant.too_small import InRuns, Run, WaysOut
 from areacalc.report.figures import shown
-from areacalc.report.words.telling import Catalogue, Telling, counted
+from areacalc.report.words.rack import rack_words
+from areacalc.report.words.telling import Catalogue, Telling, counted, joined
 
 
 def _broken(t: Telling, verdict: str) -> str:
     where = t("{where}: ") if "where" in t else ""
     why = t("; {why}") if "why" in t else ""
-    return where + t(f"{verdict} {{rule}}: {{value}}, should be {{side}} {{limit}} ({{source}})") + why + "."
+    reason = t("{reason}, ") if "reason" in t else ""
+    return where + t(f"{verdict} {{rule}}: {{value}}, should be {{side}} {{limit}} ({reason}{{source}})") + why + "."
 
 
 EQUIPMENT: Catalogue = {
@@ -33,11 +35,13 @@ EQUIPMENT: Catalogue = {
     TankFact.SHEET_A_SIDE: "{strips:strip} a side do not fit in {length}: one sheet a side instead.",
     TankFact.RATIO_SETS_SIZE: "The cathode ratio ({ratio}, {source}) sets the tank's {side} of {size}. A smaller ratio "
     "allows a smaller tank.",
+    TankFact.LAYOUT_AND_HEAT: "The layout asks for {layout}; the heat of one run, with no cooling, for {heat}. In the "
+    "layout's liquid one run warms the bath by {rise}; each litre more takes {less} off.",
 }  # fmt: skip
 
 
 def ways_out_words(ways: WaysOut | None, inch: bool = False) -> tuple[str, ...]:
-    """Each way out of a power supply that is too small."""
+    """Each way out of a tank or a power supply that is too small."""
     if ways is None:
         return ()
     out = []
@@ -49,11 +53,31 @@ def ways_out_words(ways: WaysOut | None, inch: bool = False) -> tuple[str, ...]:
             verdict += " and every other: a soft, thin, uneven coating"
         density = shown(low.density_a_per_dm2, "A/dm2", inch)
         out.append(f"All parts at {three(low.current_a)} A, {density} ({verdict}), for {shown(low.run_s, 's')}.")
-    if (few := ways.fewer_parts) is not None:
+    if ways.in_runs is not None:
+        out += _runs(ways.in_runs)
+    if ways.buy is not None:
+        out.append(f"A power supply of at least {three(ways.buy.rating_a)} A and {three(ways.buy.rating_v)} V.")
+    if ways.tank is not None:
+        room, rack = ways.tank.room, ways.tank.layout
+        sides = " x ".join(shown(side, "mm", inch) for side in (room.length_mm, room.width_mm, room.depth_mm))
         out.append(
-            f"At most {shown(few.area_mm2, 'mm2', inch)} of parts at a time, each load at "
-            f"{shown(few.density_a_per_dm2, 'A/dm2', inch)} of its own area. With equal parts: {few.at_once} at a time, "
-            f"{three(few.current_a)} A, {counted(few.runs, 'run')}."
+            f"A tank of at least {sides} of liquid, {shown(ways.tank.liquid_l, 'L', inch)}: all at once, in "
+            f"{rack_words(rack)}."
         )
-    out.append(f"A power supply of at least {three(ways.buy.rating_a)} A and {three(ways.buy.rating_v)} V.")
     return tuple(out)
+
+
+def _runs(found: InRuns) -> list[str]:
+    """The runs by name, or that a part does not go even by itself."""
+    said = []
+    if found.runs:
+        each = [f"run {i}: {_hung(run)}, {three(run.current_a)} A" for i, run in enumerate(found.runs, 1)]
+        said.append(f"In {counted(len(found.runs), 'run')}. R{'; '.join(each)[1:]}.")
+    if found.alone:
+        one = len(found.alone) == 1
+        said.append(f"{joined(list(found.alone))}: {'this' if one else 'each'} is too much even by itself.")
+    return said
+
+
+def _hung(run: Run) -> str:
+    return joined([f"{n} x {name}" if n > 1 else name for name, n in run.parts])

@@ -46,11 +46,24 @@ def _bore(t: Telling, then: str) -> str:
     ) + t(then)
 
 
+def _would_do(t: Telling, what: str) -> str:
+    return t(f" The smallest tank for {what}: {{tank}} of liquid, {{litres}}.") if "tank" in t else ""
+
+
 def _too_large(t: Telling) -> str:
     between = " between the cathodes" if t.count("between_cathodes") else ""
-    return t(
-        "{part}, {size}, does not fit in {room} of liquid" + between + ", however it is turned. Use a larger tank."
+    return t("{part}, {size}, does not fit in {room} of liquid" + between + ", upright, lying or leaned.") + _would_do(
+        t, "it alone"
     )
+
+
+def _too_many(t: Telling) -> str:
+    return t("{count} parts do not fit in {room} of liquid at once.") + _would_do(t, "all")
+
+
+def _stands_out(t: Telling) -> str:
+    said = "{part}, {high} high as it hangs, stands out of {liquid} of liquid. Hang it another way, or give its liquid_line."
+    return t(said) + _would_do(t, "it alone")
 
 
 _CEILING = (
@@ -109,9 +122,8 @@ FAULTS: Catalogue = {
     FaultKind.BORE_TAKES_NO_DYE: lambda t: _bore(t, "It takes no dye well there."),
     **FITS,
     NoPlace.PART_TOO_LARGE: _too_large,
-    NoPlace.PART_STANDS_OUT: "{part}, {high} high as it hangs, stands out of {liquid} of liquid. Hang it another way, or give "
-    "its liquid_line.",
-    NoPlace.TOO_MANY_PARTS: "The parts, taken as boxes, fill {fill}; the tank holds {tank}. Run fewer at a time.",
+    NoPlace.PART_STANDS_OUT: _stands_out,
+    NoPlace.TOO_MANY_PARTS: _too_many,
     NoPlace.CATHODES_TOO_LONG: "{a_side:cathode} of {width} a side do not fit in a tank {tank} long.",
     NoPlace.CATHODES_TOO_DEEP: "Cathodes cannot hang {deep} deep in {liquid} of liquid. Give the immersed length.",
     Ceiling.PAST: "A coating of {film} is past the ceiling " + _CEILING,

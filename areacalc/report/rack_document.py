@@ -1,0 +1,57 @@
+"""The JSON document of a rack: how many rows, tiers and columns, and every part in its place."""
+
+from __future__ import annotations
+
+from typing import TypedDict
+
+from areacalc.plant.layout import Layout
+
+
+class PlaceDocument(TypedDict):
+    """One part in its place: row, tier and column from 1; the near corner of its box and its sides."""
+
+    part: str
+    row: int
+    tier: int
+    column: int
+    at_mm: list[float]
+    size_mm: list[float]
+
+
+class HungDocument(TypedDict):
+    """How one kind of part hangs: along the tank, across it and high, and how far it leans."""
+
+    part: str
+    count: int
+    size_mm: list[float]
+    tilt_deg: float
+
+
+class RackDocument(TypedDict):
+    """A load laid out: x runs along the tank, y across it, z down from the liquid's surface."""
+
+    rows: int
+    tiers: int
+    columns: int
+    size_mm: list[float]
+    spacing_mm: float
+    hung: list[HungDocument]
+    places: list[PlaceDocument]
+
+
+def rack_document(rack: Layout) -> RackDocument:
+    """A load laid out, sizes in mm."""
+    sizes = [[way.along_mm, way.across_mm, way.high_mm] for way in rack.ways]
+    return {
+        "rows": rack.rows, "tiers": rack.tiers, "columns": rack.columns, "size_mm": list(rack.size_mm),
+        "spacing_mm": rack.gaps.between_mm,
+        "hung": [
+            {"part": part.name, "count": part.count, "size_mm": size, "tilt_deg": way.tilt_deg}
+            for part, way, size in zip(rack.parts, rack.ways, sizes, strict=True)
+        ],
+        "places": [
+            {"part": rack.parts[p.part].name, "row": p.row + 1, "tier": p.tier + 1, "column": p.column + 1,
+             "at_mm": [p.x_mm, p.y_mm, p.z_mm], "size_mm": sizes[p.part]}
+            for p in rack.places
+        ],
+    }  # fmt: skip

@@ -1,0 +1,107 @@
+"""A load laid out in its tank: what stops, what would do, the split into runs by name, a person's own rules."""
+
+from __future__ import annotations
+
+import pytest
+
+from areacalc.load.read_load import load_of
+from areacalc.plan.faults import Weight
+from areacalc.plan.plan import plan_of
+from areacalc.plan.room import NoPlace
+from areacalc.report.words.equipment import ways_out_words
+from areacalc.report.words.tell import tell
+
+KNOB, ROD = ("knob", "0 25; 25 25"), ("rod", "0 12; 340 12")
+MIDDLE = "length = '400 mm'\nwidth = '300 mm'\ndepth = '300 mm'"
+TEN_LITRES = "length = '300 mm'\nwidth = '200 mm'\ndepth = '170 mm'"
+
+
+@pytest.fixture
+def planned(tmp_path):
+    """A plan of (name, outline, count), of a tank, and of further tables."""
+
+    def make(parts, tank=MIDDLE, supply_a=100.0, more=""):
+        tables = []
+        for (name, outline), count in parts:
+            points = ", ".join(f'"{each.strip()}"' for each in outline.split(";"))
+            (tmp_path / f"{name}.toml").write_text(f'unit = "mm"\noutside = [{points}]\n')
+            tables.append(f'[[part]]\nname = "{name}"\nfile = "{name}.toml"\ncount = {count}\n')
+        text = "\n".join([
+            *tables, "[bath]", 'acid = "180 g/L"', 'temperature = "20 C"', 'cooling = "50 kW"', "[tank]", tank,
+            f'[supply]\ncurrent = "{supply_a} A"\nvoltage = "30 V"\nramp = "5 min"',
+            '[finish]\ndensity = "22 to 26 A/ft2"\nthickness = "12 um"', more,
+        ])  # fmt: skip
+        return plan_of(load_of(text, "load.toml", str(tmp_path)))
+
+    return make
+
+
+def stops(made):
+    return [fault.fact for fault in made.faults if fault.weight is Weight.STOPS]
+
+
+def test_twenty_knobs_hang_in_thirty_six_litres(planned):
+    made = planned([(KNOB, 20)])
+    rack = made.plant.room.layout
+    assert (rack.rows, rack.tiers, rack.columns) == (1, 4, 5)
+    assert made.can_run
+    assert min(each.value for each in made.plant.room.judged) > 0.0
+
+
+def test_too_many_stop_with_the_smallest_tank_and_the_runs(planned):
+    made = planned([(KNOB, 100)], TEN_LITRES)
+    (stop,) = stops(made)
+    assert stop.kind is NoPlace.TOO_MANY_PARTS
+    said = tell(stop)
+    assert said.startswith("100 parts do not fit in 300 mm x 200 mm x 170 mm of liquid at once. The smallest tank")
+    runs = made.plant.ways_out.in_runs.runs
+    assert sum(n for run in runs for _, n in run.parts) == 100
+    assert len(runs) == 2
+    room = made.plant.ways_out.tank.room
+    sizes = f"length = '{room.length_mm} mm'\nwidth = '{room.width_mm} mm'\ndepth = '{room.depth_mm} mm'"
+    there = planned([(KNOB, 100)], sizes)
+    assert there.can_run
+    assert all(each.kept for each in there.plant.room.judged)
+
+
+def test_a_part_that_fits_only_leaned_leans_and_a_longer_one_stops_with_a_tank_for_it(planned):
+    tank = "length = '320 mm'\nwidth = '125 mm'\ndepth = '250 mm'"
+    made = planned([(ROD, 1)], tank)
+    assert made.can_run
+    assert made.plant.room.layout.ways[0].tilt_deg > 0.0
+    stopped = planned([(("rod", "0 12; 420 12"), 1), (KNOB, 2)], tank)
+    (stop,) = stops(stopped)
+    assert tell(stop) == (
+        "rod, 420 mm x 12 mm x 12 mm, does not fit in 320 mm x 125 mm x 250 mm of liquid, upright, lying or leaned. "
+        "The smallest tank for it alone: 520 mm x 340 mm x 140 mm of liquid, 24.8 L."
+    )
+    assert stopped.plant.ways_out.in_runs.alone == ("rod",)
+    assert [run.parts for run in stopped.plant.ways_out.in_runs.runs] == [(("knob", 2),)]
+
+
+def test_a_small_supply_splits_by_name_and_tells_what_is_too_much_alone(planned):
+    # rods take 340 x 12 pi + 2 x 36 pi = 13 044 mm2, knobs 2 945; at the least 2.368 A/dm2: 3.09 and 0.70 A
+    made = planned([(KNOB, 3), (ROD, 2)], MIDDLE, supply_a=4.0)
+    split = made.plant.ways_out.in_runs
+    assert [run.parts for run in split.runs] == [(("rod", 1), ("knob", 1)), (("rod", 1), ("knob", 1)), (("knob", 1),)]
+    assert max(run.current_a for run in split.runs) <= 4.0
+    assert ways_out_words(made.plant.ways_out)[1].startswith("In 3 runs. Run 1: rod and knob,")
+    alone = planned([(KNOB, 3), (ROD, 1)], MIDDLE, supply_a=3.0).plant.ways_out.in_runs
+    assert alone.alone == ("rod",)
+    assert [run.parts for run in alone.runs] == [(("knob", 3),)]
+
+
+def test_own_rules_take_the_place_of_the_usual(planned):
+    broken = {j.rule.name for j in planned([(KNOB, 20)], TEN_LITRES).plant.room.judged if not j.kept}
+    assert {"room at the ends", "room below"} <= broken
+    own = f"{TEN_LITRES}\nclear_ends = '10 mm'\nclear_below = '20 mm'\nclear_cathodes = '40 mm'\nclear_above = '30 mm'"
+    kept = planned([(KNOB, 20)], own, more="[rack]\nspacing = '10 mm'")
+    assert all(each.kept for each in kept.plant.room.judged)
+    assert kept.load.rack is None
+
+
+def test_rows_and_tiers_are_kept_to(planned):
+    made = planned([(KNOB, 20)], more="[rack]\nrows = 1\ntiers = 2")
+    assert made.plant.room.layout.tiers <= 2
+    assert made.plant.room.layout.rows == 1
+    assert not planned([(KNOB, 60)], more="[rack]\nrows = 1\ntiers = 1").can_run
