@@ -110,15 +110,19 @@ def faraday_rule(efficiency: float, film_density: Constant = FILM_DENSITY) -> Th
     return ThicknessRule("faraday", Constant(ends[0], _UNIT, Source(Kind.DERIVED, because), ends[1], ends[2]))
 
 
-def measured_rule(measured_um: float, density_a_per_dm2: float, time_s: float) -> ThicknessRule:
+def measured_rule(
+    measured_um: float, density_a_per_dm2: float, time_s: float, within_um: float = GAUGE_UM.value
+) -> ThicknessRule:
     """The rule of a run of one's own: the film measured, its density, and its time at full current, half the ramp.
+
+    within_um is the most that the film is off.
 
     Raises BadInput for a film that a gauge cannot tell, or that no charge makes.
 
     >>> round(measured_rule(12.0, 2.4, 1000.0).film_per_charge.value, 3)
     0.3
     """
-    charge, off = density_a_per_dm2 * time_s / 60.0, GAUGE_UM.value
+    charge, off = density_a_per_dm2 * time_s / 60.0, within_um
     most = film_um(charge, FILM_DENSITY.low or FILM_DENSITY.value)
     if not 2.0 * off < measured_um <= most:
         raise BadInput("film measured", f"{measured_um:g} um after {charge:.3g} A min/dm2 cannot be right",

@@ -132,12 +132,15 @@ class Seen:
 
 
 def calibrated(
-    seen: Sequence[Seen], law: Polarisation | None = None, area_share: Estimate | None = None
-) -> Polarisation:
+    seen: Sequence[Seen], law: Polarisation | None = None, area_share: Estimate | None = None,
+    within_v: float = 0.0, step_v: float = 2.0 * METER_V.value,
+) -> Polarisation:  # fmt: skip
     """The law through what was seen: one reading sets the volts, readings at different densities set V0 as well.
 
-    Its reference point moves to the middle of the readings, where the slope does not count. Each volt read is taken to
-    be right to METER_V, which bounds a slope that readings set. area_share: how far the area of that run is known, as a
+    Its reference point moves to the middle of the readings, where the slope does not count. The volts are right to
+    within_v, and the step between two of them to step_v, which bounds a slope that readings set.
+
+    area_share: how far the area of that run is known, as a
     share of its value (1.0 exactly known); it widens the volts. Raises BadInput without a reading.
 
     >>> own = calibrated([Seen(17.0, 1.5, 20.0, 180.0)])
@@ -156,10 +159,10 @@ def calibrated(
         temperature_c=math.fsum(s.temperature_c for s in seen) / len(seen),
     )
     if len({round(math.log(s.density_a_per_dm2), 2) for s in seen}) > 1:
-        base = replace(base, volts_per_e_fold=_slope(base, seen, source))
+        base = replace(base, volts_per_e_fold=_slope(base, seen, source, 0.5 * step_v))
     off = [s.volts_v - base._law_v(s.density_a_per_dm2, s.temperature_c, s.acid_g_per_l) for s in seen]
     mean = math.fsum(off) / len(off)
-    spread = (min(off) - mean, max(off) - mean)
+    spread = (min(off) - mean - within_v, max(off) - mean + within_v)
     share = area_share or Estimate.exact(1.0)
     v0 = base.volts_per_e_fold.value  # a larger area means a lower density at the same volts: the law sits higher
     volts = base.volts.value + mean
@@ -175,7 +178,7 @@ def _middle(values: Iterable[float]) -> float:
     return math.exp(math.fsum(logs) / len(logs))
 
 
-def _slope(base: Polarisation, seen: Sequence[Seen], source: Source) -> Constant:
+def _slope(base: Polarisation, seen: Sequence[Seen], source: Source, off_v: float) -> Constant:
     """V0 by least squares of volts against what it multiplies in the law, each reading off by as much as it may be.
 
     Raises BadInput unless it is surely above zero.
@@ -189,7 +192,7 @@ def _slope(base: Polarisation, seen: Sequence[Seen], source: Source) -> Constant
         raise BadInput(
             "volts and amperes seen", "more current went with no more volts", "check the readings and the contacts"
         )
-    v0, off = top / bottom, METER_V.value * math.fsum(abs(x - x_mean) for x in xs) / bottom
+    v0, off = top / bottom, off_v * math.fsum(abs(x - x_mean) for x in xs) / bottom
     if v0 <= off:
         what = f"the readings lie too near each other to tell a slope ({v0:.3g} V, give or take {off:.3g})"
         raise BadInput("volts and amperes seen", what, "take one at about half the density of the other")

@@ -104,9 +104,12 @@ BATH = (
     Key("half_density_voltage", Dimension.VOLTAGE, '"12.6 V"',
         "volts at about half that density, to tell how far bores lag", above=True),
     Key("half_density", Dimension.CURRENT_DENSITY, '"0.8 A/dm2"', "and the density of that one", above=True),
+    Key("measured_within", Dimension.VOLTAGE, '"0.1 V"', "how far those volts may be off"),
+    Key("half_density_within", Dimension.VOLTAGE, '"0.2 V"', "how far the step between the two volts may be off"),
     Key("measured_film", Dimension.FILM, '"11.6 um"',
         "film measured after that run, to set the film for a charge right", above=True),
     Key("measured_time", Dimension.TIME, '"26 min"', "and its time, the ramp at half", above=True),
+    Key("measured_film_within", Dimension.FILM, '"1 um"', "how far that film may be off", above=True),
     Key("measured_temperature", Dimension.TEMPERATURE, '"20 C"', "of the bath in those runs, if it was not as now",
         least=None, within=BATH_TEMPERATURE),
 )  # fmt: skip

@@ -8,10 +8,10 @@ from enum import StrEnum
 from areacalc.bath.agitation import DEFAULT_AGITATION, Agitation
 from areacalc.bath.electrolyte import BOILING
 from areacalc.bath.etch import MILD_C, MILD_CAUSTIC, MILD_MINUTES
-from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, measured_rule
+from areacalc.bath.film import DEFAULT_RULE, GAUGE_UM, ThicknessRule, measured_rule
 from areacalc.bath.fits import FLANKS_DEG
 from areacalc.bath.limits import Limits
-from areacalc.bath.voltage import Polarisation, Seen, calibrated
+from areacalc.bath.voltage import METER_V, Polarisation, Seen, calibrated
 from areacalc.bath.window import DEFAULT_WINDOW, Window
 from areacalc.plant.cathode import RATIOS, Ratio
 from areacalc.plant.cathode_set import CathodeSet
@@ -79,7 +79,8 @@ class BathToday:
     band_k is the rise that is allowed in the run, cooling_w what takes heat out (0: nothing does), agitation what moves
     it past the parts. seen: volts and density of a run before, stirred alike, from which the voltage is set right;
     second: of one at another density, for the slope. measured_c: the bath in those runs (None: as now).
-    measured_film_um after measured_time_s of that density, the ramp at half: the film for a charge.
+    measured_film_um after measured_time_s of that density, the ramp at half: the film for a charge. Those volts, the
+    step between them and that film are off by at most measured_within_v, step_within_v and film_within_um.
     """
 
     acid_g_per_l: float
@@ -96,6 +97,9 @@ class BathToday:
     agitation_told: bool = True
     measured_film_um: float | None = None
     measured_time_s: float | None = None
+    measured_within_v: float = METER_V.value
+    step_within_v: float = 2.0 * METER_V.value
+    film_within_um: float = GAUGE_UM.value
 
     @property
     def warmest_c(self) -> float:
@@ -111,14 +115,18 @@ class BathToday:
         runs = ((self.measured_v, self.measured_a_per_dm2), (self.half_density_v, self.half_density_a_per_dm2))
         seen_c = self.temperature_c if self.measured_c is None else self.measured_c
         seen = [Seen(v, i, seen_c, self.acid_g_per_l) for v, i in runs if v is not None and i is not None]
-        return calibrated(seen, Polarisation(agitation=self.agitation)) if seen else Polarisation()
+        if not seen:
+            return Polarisation()
+        return calibrated(
+            seen, Polarisation(agitation=self.agitation), None, self.measured_within_v, self.step_within_v
+        )
 
     @property
     def rule(self) -> ThicknessRule | None:
         """The film for a charge that was measured, where it was. Raises BadInput for a film that cannot be."""
         if self.measured_film_um is None or self.measured_a_per_dm2 is None or self.measured_time_s is None:
             return None
-        return measured_rule(self.measured_film_um, self.measured_a_per_dm2, self.measured_time_s)
+        return measured_rule(self.measured_film_um, self.measured_a_per_dm2, self.measured_time_s, self.film_within_um)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,8 @@ from typing import Any
 from areacalc.bath.agitation import DEFAULT_AGITATION, Agitation
 from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.etch import MILD_C, MILD_CAUSTIC, MILD_MINUTES
-from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, faraday_rule, rule_named
+from areacalc.bath.film import DEFAULT_RULE, GAUGE_UM, ThicknessRule, faraday_rule, rule_named
+from areacalc.bath.voltage import METER_V
 from areacalc.bath.window import window
 from areacalc.errors import BadInput
 from areacalc.load.load import (
@@ -57,7 +58,9 @@ def bath_of(v: Values) -> BathToday:
                      v.get("measured_voltage"), v.get("measured_density"),
                      v.get("half_density_voltage"), v.get("half_density"), v.get("measured_temperature"),
                      Agitation(v.get("agitation", DEFAULT_AGITATION)), "agitation" in v,
-                     v.get("measured_film"), v.get("measured_time"))  # fmt: skip
+                     v.get("measured_film"), v.get("measured_time"), v.get("measured_within", METER_V.value),
+                     v.get("half_density_within", 2.0 * METER_V.value),
+                     v.get("measured_film_within", GAUGE_UM.value))  # fmt: skip
     for key, made in (
         ("half_density_voltage", "law"),
         ("measured_film", "rule"),

@@ -57,6 +57,10 @@ MIGRATIONS = (
         number INTEGER PRIMARY KEY, run INTEGER NOT NULL REFERENCES run, at_s REAL NOT NULL, step TEXT NOT NULL,
         UNIQUE (run, step));
     """,
+    """
+    ALTER TABLE run ADD COLUMN text TEXT NOT NULL DEFAULT '';
+    ALTER TABLE run ADD COLUMN folder TEXT NOT NULL DEFAULT '';
+    """,
 )
 """What makes each version of the file out of the one before. One that has gone out is never changed."""
 

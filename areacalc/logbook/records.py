@@ -31,7 +31,8 @@ class Run(Record, frozen=True, kw_only=True):
     """One run as it was planned and done. Figures that nobody read are None.
 
     when and ended are local dates and times as ISO 8601. key is the run's identity, the same in every export. bath and
-    tank are names kept in the logbook, settings the load's tables as they were written.
+    tank are names kept in the logbook, settings the load's tables as they were written. text is the load file, and
+    folder where it stood.
     """
 
     key: str = ""
@@ -64,6 +65,8 @@ class Run(Record, frozen=True, kw_only=True):
     remark: str = ""
     parts: tuple[RunPart, ...] = ()
     settings: dict[str, Settings] = {}
+    text: str = ""
+    folder: str = ""
 
     @property
     def charge_ah(self) -> float:

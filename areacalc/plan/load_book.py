@@ -30,13 +30,18 @@ class SweptPlan:
 class LoadBook:
     """A load file held open: its text, its data with the named bath and tank, and the parts opened so far."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, text: str | None = None) -> None:
+        """Open a load file, or a text that is taken for it."""
         self.path = path
-        self.text = read_text(path)
+        self.text = read_text(path) if text is None else text
         written = data_of(self.text, path.name)
         self.names = names_in(written)
         self.data = with_tables(written, self.text, path.name)
         self.shelf = Shelf()
+
+    def written(self) -> dict[str, str]:
+        """The load as it is written down with a run: its text, its folder, the bath and tank that it names."""
+        return {"text": self.text, "folder": str(self.path.parent.resolve()), **self.names}
 
     def load(self, changes: Sequence[str] = ()) -> Load:
         """The load with changes in words. Raises BadLoad, BadInput."""
@@ -45,6 +50,10 @@ class LoadBook:
     def plan(self, changes: Sequence[str] = ()) -> Plan:
         """The plan with changes in words. Raises BadLoad, BadInput, CannotRun."""
         return self._plan(self._changed(changes))
+
+    def plan_in_bath(self, keys: Values) -> Plan:
+        """The plan with keys of the bath in place of its own. Raises BadLoad, BadInput, CannotRun."""
+        return self._plan({**self.data, "bath": {**self.data["bath"], **keys}})
 
     def swept(self, words: str, changes: Sequence[str] = ()) -> tuple[Sweep, Iterator[SweptPlan]]:
         """A sweep in words and its rows, which are planned as they are asked for."""

@@ -8,6 +8,7 @@ from areacalc.bath.seal import seal_time
 from areacalc.figure import Figure, given
 from areacalc.plan.etch import etch_figures
 from areacalc.plan.evenness import evenness
+from areacalc.plan.repeated import as_then
 from areacalc.plan.stages import Stages
 from areacalc.plant.rack import thinning
 
@@ -67,10 +68,12 @@ def _bath(made: Stages) -> dict[str, Figure | None]:
 
 
 def _finish(made: Stages) -> dict[str, Figure | None]:
-    film = made.film.film
-    named: dict[str, Figure | None] = {"seal": seal_time(film, made.seal) if made.seal else None}
+    film, then = made.film.film, made.repeat
+    named: dict[str, Figure | None] = {"seal": None}
+    if made.seal is not None:
+        named["seal"] = as_then(seal_time(film, made.seal), then.seal_s if then else None)
     if made.load.finish.is_dyed:
-        named["dye"] = dye_time(film)
+        named["dye"] = as_then(dye_time(film), then.dye_s if then else None)
     return named | (etch_figures(made.load, made.etch) if made.etch else {})
 
 

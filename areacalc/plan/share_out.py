@@ -23,7 +23,7 @@ from areacalc.throw.thrown import Evening
 
 _COMES = Source(Kind.DERIVED, "film at the end of the run, as likely thicker as thinner")
 _IN_BORES = Source(Kind.DERIVED, "acid in a bore stands between the bath and the surface, half way unless it moves")
-_ROUNDS, _SETTLED, _SETTLED_K = 6, 1e-3, 0.05
+_ROUNDS, _SETTLED, _SETTLED_K = 12, 1e-5, 1e-3
 
 
 @dataclass(frozen=True, slots=True)

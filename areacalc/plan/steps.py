@@ -15,6 +15,7 @@ from areacalc.figure import Figure
 from areacalc.load.load import Load
 from areacalc.logbook.records import Run
 from areacalc.plan.cautions import Care
+from areacalc.plan.repeated import as_then
 from areacalc.plan.stages import Stages
 from areacalc.plant.supply import Mode
 from areacalc.sources import Constant, Kind, Source
@@ -124,7 +125,7 @@ def _anodise(made: Stages, care: tuple[Caution, ...]) -> RunStep:
 
 
 def _dye(load: Load, film: Figure, repeat: Run | None, care: tuple[Caution, ...]) -> list[RunStep]:
-    minutes, source = _minutes(dye_time(film), repeat.dye_s if repeat else None)
+    minutes, source = _minutes(as_then(dye_time(film), repeat.dye_s if repeat else None))
     shades = shades_within(round(film.estimate.value, 6))
     return [
         _step(
@@ -137,16 +138,14 @@ def _dye(load: Load, film: Figure, repeat: Run | None, care: tuple[Caution, ...]
 
 
 def _seal(how: Seal, film: Figure, repeat: Run | None, care: tuple[Caution, ...]) -> RunStep:
-    minutes, source = _minutes(seal_time(film, how), repeat.seal_s if repeat else None)
+    minutes, source = _minutes(as_then(seal_time(film, how), repeat.seal_s if repeat else None))
     return _step(
         StepKind.SEAL, minutes, source, care, seal=how.name, note=how.note,
         temperature=quantity(how.temperature_c.value, "C"), ph=quantity(how.ph.value, "") if how.ph else None,
     )  # fmt: skip
 
 
-def _minutes(figure: Figure, logged_s: float | None) -> tuple[tuple[float, float, float], Source]:
-    """Minutes with bounds and their source: those of the run that is repeated, else the figure's."""
-    if logged_s:
-        return (logged_s / 60.0,) * 3, Source(Kind.ENTERED, "as in the run that is repeated")
+def _minutes(figure: Figure) -> tuple[tuple[float, float, float], Source]:
+    """Minutes with bounds, and their source."""
     e = figure.estimate
     return (e.value, e.low, e.high), figure.source

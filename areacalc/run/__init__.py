@@ -10,5 +10,6 @@ __all__ = [
     "follow_up",
     "held",
     "judged",
+    "learn",
     "typed",
 ]

@@ -55,7 +55,7 @@ def begin(book: Logbook, load: LoadBook, plan: Plan, when: str | None = None) ->
     if not plan.can_run:
         raise CannotRun(plan.load.source, "the plan cannot be run as it stands", "areacalc plan tells why")
     begun = when or datetime.now().astimezone().isoformat(timespec="milliseconds")
-    run, _ = book.add_run(run_of(plan, begun, "", load.data, **load.names))
+    run, _ = book.add_run(run_of(plan, begun, "", load.data, **load.written()))
     book.begin(Begun(run=run.number, at_s=0.0, step=steps_at_the_tank(plan)[0].kind.value))
     return run
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -13,12 +13,12 @@ from .. import show as out
 from ..options import Json, LoadFile, Show, ShowOption
 
 if TYPE_CHECKING:
-    from areacalc.logbook.records import Record, Run
+    from areacalc.logbook.records import Outcome, Record, Run
     from areacalc.quantity import Dimension
 
 _FIRST_YEAR = 1950  # chosen: an older one is a slip of the hand
 _LISTED = 20
-_NOT_SHOWN = ("number", "key", "parts", "settings")
+_NOT_SHOWN = ("number", "key", "parts", "settings", "text", "folder")
 _UNITS = {
     "_a_per_dm2": "A/dm2", "_g_per_l": "g/L", "_mm2": "mm2", "_um": "um", "_a": "A", "_v": "V", "_s": "min", "_c": "C",
 }  # fmt: skip
@@ -47,7 +47,7 @@ def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -
     from areacalc.logbook.logbook import Logbook
 
     with Logbook() as book:
-        runs = [run for run in book.runs() if _holds(run, words or ())]
+        runs = [run for run in book.runs() if _holds(run, book.outcomes(run.number) if words else (), words or ())]
     if json:
         from areacalc.report.plan_document import logbook_document
 
@@ -125,7 +125,7 @@ def add(
     if not made.can_run:
         raise CannotRun(made.load.source, "the plan cannot be run as it stands, so no such run is logged",
                         "areacalc plan tells why; change the load file to what was run")  # fmt: skip
-    planned = run_of(made, begun, remark or "", book.data, **book.names, **read)
+    planned = run_of(made, begun, remark or "", book.data, **book.written(), **read)
     with as_typed(), Logbook() as logbook, done("the run is in the logbook"):
         run, there = logbook.add_run(planned)
     if there:
@@ -271,8 +271,10 @@ def _told(name: str, value: object) -> tuple[str, str]:
     return words, f"{three(value / 60.0 if end == '_s' else value)} {_UNITS.get(end, '')}".rstrip()
 
 
-def _holds(run: Run, words: list[str] | tuple[()]) -> bool:
-    texts = (f"run {run.number}", run.when, run.load, run.dye, run.shade, run.bath, run.remark)
+def _holds(run: Run, came: Sequence[Outcome], words: Sequence[str]) -> bool:
+    """Whether a run, or what came out of it, holds all of the words."""
+    told = (text for outcome in came for text in (outcome.colour, outcome.fault, outcome.remark))
+    texts = (f"run {run.number}", run.when, run.load, run.dye, run.shade, run.bath, run.remark, *told)
     text = " ".join(each for each in texts if each).lower()
     return all(word.lower() in text for word in words)
 

@@ -1,0 +1,275 @@
+"""What logged runs teach of a bath: volts against density and warmth, film for a charge, cooling, the power supply.
+
+Volts are fitted to the law of the plan by least squares, with what is known beforehand as one more reading of each
+constant (ridge regression, the linear Bayesian estimate), and an offset of its own for each run:
+
+    V = Vref + V0 ln(i / iref) + B (1/T - 1/Tref) + rise x film
+
+Intervals are two standard uncertainties either way, what the meters themselves are off included.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from areacalc.arrays import Floats
+from areacalc.bath.electrolyte import kelvin
+from areacalc.bath.film import GAUGE_UM
+from areacalc.bath.voltage import EVENING, GROWTH_ENERGY, Polarisation, rise_per_um
+from areacalc.estimate import Estimate
+from areacalc.logbook.records import Begun, Outcome, Reading, Run
+from areacalc.plan.plan import Plan
+from areacalc.plant.meters import Meters, standard
+from areacalc.run.judged import WANDER
+
+_GAS = 8.31446261815324e-3  # kJ/(mol K)
+_JUDGED_FROM = 0.5  # of the run's current, as in a live run
+_LEAST_READINGS = 3
+_FAR = 4.0  # standard uncertainties: a reading this far from the fit is not of a good run
+_UNKNOWN_V = 10.0  # chosen: what may be known of the volts beforehand, as good as nothing
+_WIDE = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Logged:
+    """A run with all that the logbook has of it."""
+
+    run: Run
+    readings: tuple[Reading, ...]
+    begun: tuple[Begun, ...] = ()
+    outcomes: tuple[Outcome, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """A constant that was learned, in a unit, and how many readings tell it."""
+
+    estimate: Estimate
+    unit: str
+    readings: int
+
+
+@dataclass(frozen=True, slots=True)
+class Learned:
+    """What runs teach; None where they do not tell.
+
+    volts is at the tank at density_a_per_dm2 and bath_c before there is film; per_e_fold and per_k how the volts change
+    with density and with warmth; film for a charge; cooling what takes heat out; given the current that the power
+    supply gives of what is set.
+    """
+
+    density_a_per_dm2: float
+    bath_c: float
+    volts: Lesson | None = None
+    per_e_fold: Lesson | None = None
+    per_k: Lesson | None = None
+    film: Lesson | None = None
+    cooling: Lesson | None = None
+    given: Lesson | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Rows:
+    """Readings of volts as rows: which run, volts at the tank, density [A/dm2], bath [K], film so far [um]."""
+
+    run: Floats
+    volts_v: Floats
+    density: Floats
+    bath_k: Floats
+    film_um: Floats
+
+
+def learn(plan: Plan, logged: Sequence[Logged]) -> Learned:
+    """What the runs teach, with the plan for what no meter shows: the area that takes the current, rack, heat held."""
+    meters, rows = plan.load.meters, _rows(plan, logged)
+    density, bath_c = plan.figures["density"].estimate.value, plan.load.bath.temperature_c
+    film, cooling, given = _film(plan, logged), _cooling(plan, logged), _given(plan, logged)
+    if len(rows.volts_v) < _LEAST_READINGS:
+        return Learned(density, bath_c, None, None, None, film, cooling, given)
+    density, bath_c = math.exp(float(np.log(rows.density).mean())), float(rows.bath_k.mean()) - kelvin(0.0)
+    constants, spread, used = _fit(rows, density, bath_c, meters)
+    per_k = -float(constants[2]) / kelvin(bath_c) ** 2
+    shown = math.hypot(math.hypot(standard(meters.volts_v), float(constants[1]) * standard(meters.amps_share)),
+                       per_k * standard(meters.temperature_k))  # fmt: skip
+    return Learned(
+        density, bath_c, Lesson(_about(float(constants[0]), math.hypot(spread[0], shown)), "V", used),
+        Lesson(_about(float(constants[1]), spread[1]), "V", used),
+        Lesson(_about(per_k, spread[2] / kelvin(bath_c) ** 2), "V/K", used), film, cooling, given,
+    )  # fmt: skip
+
+
+def _fit(rows: _Rows, density: float, bath_c: float, meters: Meters) -> tuple[Floats, Floats, int]:
+    """Constants of the law and their standard uncertainties, from the readings that belong together; how many do."""
+    at_k, rise = kelvin(bath_c), rise_per_um(bath_c)
+    base = np.column_stack([
+        np.ones_like(rows.density), np.log(rows.density / density), 1.0 / rows.bath_k - 1.0 / at_k, rows.film_um,
+    ])  # fmt: skip
+    e_folds = Polarisation().volts_per_e_fold.value
+    known = np.array([15.0, e_folds, e_folds * GROWTH_ENERGY.value / _GAS, rise.value])
+    wide_v = standard((EVENING.high or e_folds) - e_folds)
+    known_off = np.array([_UNKNOWN_V, wide_v, wide_v * GROWTH_ENERGY.value / _GAS,
+                          standard((rise.high or rise.value) - rise.value)])  # fmt: skip
+    runs = np.unique(rows.run)
+    each = (rows.run[:, None] == runs[None, :]).astype(float)
+    used = np.ones(len(rows.volts_v), dtype=bool)
+    noise = math.hypot(math.hypot(standard(meters.volts_v), standard(WANDER.value)), math.hypot(
+        e_folds * standard(meters.amps_share), e_folds * GROWTH_ENERGY.value / _GAS / at_k**2 * standard(
+            meters.temperature_k)))  # fmt: skip
+    for _ in range(3):
+        design = np.hstack([base, each])[used]
+        weight = np.concatenate([1.0 / known_off**2, np.full(len(runs), 1.0 / standard(WANDER.value) ** 2)])
+        start = np.concatenate([known, np.zeros(len(runs))])
+        covariance = np.linalg.inv(design.T @ design / noise**2 + np.diag(weight))
+        found = covariance @ (design.T @ rows.volts_v[used] / noise**2 + weight * start)
+        off = np.abs(rows.volts_v - np.hstack([base, each]) @ found)
+        if (used == (off <= _FAR * noise)).all() or (off <= _FAR * noise).sum() < _LEAST_READINGS:
+            break
+        used = off <= _FAR * noise
+    return found[:4], np.sqrt(np.diag(covariance))[:4], int(used.sum())
+
+
+def _rows(plan: Plan, logged: Sequence[Logged]) -> _Rows:
+    """The readings of volts and amperes at over half the current, with the film so far by the charge."""
+    ohm, rows = plan.run.course.setting.series_ohm, []
+    for each in logged:
+        area_dm2 = _area_dm2(plan, each.run)
+        bath_c = _baths(each)
+        for reading in _in_acid(each):
+            if reading.volts_v and reading.current_a and reading.current_a >= _JUDGED_FROM * each.run.current_a:
+                film_um = float(plan.run.course.cases.um_per_a_min_per_dm2[0]) / 60.0 / area_dm2 * _charge_c(
+                    plan, each, reading.at_s)  # fmt: skip
+                rows.append((each.run.number, reading.volts_v - reading.current_a * ohm, reading.current_a / area_dm2,
+                             kelvin(float(np.interp(reading.at_s, *bath_c))), film_um))  # fmt: skip
+    return _Rows(*np.array(rows, dtype=float).reshape(-1, 5).T)
+
+
+def _area_dm2(plan: Plan, run: Run) -> float:
+    """The area that took the current of a run: the plan's, where it is the same load, else by current and density."""
+    if math.isclose(run.area_mm2, plan.area.estimate.value, rel_tol=1e-3):
+        return plan.throw.effective.estimate.value * 1e-4
+    return run.current_a / run.density_a_per_dm2
+
+
+def _in_acid(each: Logged) -> list[Reading]:
+    """The readings until the current was switched off."""
+    off_s = each.begun[1].at_s if len(each.begun) > 1 else math.inf
+    return [reading for reading in each.readings if reading.at_s <= off_s]
+
+
+def _baths(each: Logged) -> tuple[Floats, Floats]:
+    """Times [s] and the bath then [C], a straight line through what was read: one reading is good to half a degree."""
+    read = [(r.at_s, r.temperature_c) for r in _in_acid(each) if r.temperature_c is not None]
+    if len(read) < 2:
+        at = read[0][1] if read else each.run.temperature_c
+        return np.array([0.0]), np.array([at])
+    times, baths = np.array(read, dtype=float).T
+    slope, start = np.polyfit(times, baths, 1)
+    ends = np.array([0.0, times[-1]])
+    return ends, start + slope * ends
+
+
+def _charge_c(plan: Plan, each: Logged, at_s: float) -> float:
+    """The charge until a time [C], straight between the currents read, by the plan's ramp before the first."""
+    times, amps = _currents(plan, each)
+    grid = np.append(times[times < at_s], at_s)
+    return float(np.trapezoid(np.interp(grid, times, amps), grid))
+
+
+def _currents(plan: Plan, each: Logged) -> tuple[Floats, Floats]:
+    """Times [s] from the start and the currents then [A]; as planned where nothing was read."""
+    ramp_s = min(plan.run.course.setting.ramp_s, each.run.run_s)
+    read = [(r.at_s, r.current_a) for r in _in_acid(each) if r.current_a is not None and r.at_s > 0.0]
+    first_a = read[0][1] if read else each.run.current_a
+    start = [(0.0, 0.0 if ramp_s else first_a)]
+    if ramp_s and not (read and read[0][0] <= ramp_s):
+        start.append((ramp_s, first_a))
+    times, amps = np.array([*start, *read], dtype=float).T
+    return times, amps
+
+
+def _film(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
+    """Film for a charge, from coatings measured on the outside: each right to a gauge, the charge to the ammeter."""
+    found = []
+    for each in logged:
+        off_s = each.begun[1].at_s if len(each.begun) > 1 else each.run.run_s
+        charge = _charge_c(plan, each, off_s) / 60.0 / _area_dm2(plan, each.run)
+        found += [(o.film_um, charge) for o in each.outcomes if o.film_um is not None and o.place in ("", "outside")]
+    if not found:
+        return None
+    film_um, charge = np.array(found, dtype=float).T
+    value = float(film_um @ charge / (charge @ charge))
+    gauge = standard(GAUGE_UM.value) / math.sqrt(float(charge @ charge))
+    return Lesson(_about(value, math.hypot(gauge, value * standard(plan.load.meters.amps_share))), "um/(A min/dm2)",
+                  len(found))  # fmt: skip
+
+
+def _cooling(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
+    """What takes heat out of the bath [W]: the heat put in less what the bath's rise accounts for, over all runs."""
+    cases, noise, found = plan.run.course.cases, standard(plan.load.meters.temperature_k), []
+    for each in logged:
+        read = [r for r in _in_acid(each) if r.temperature_c is not None and r.at_s > 0.0]
+        mean_v = [r.volts_v for r in _in_acid(each) if r.volts_v and r.current_a]
+        if len(read) < _LEAST_READINGS or not mean_v:
+            continue
+        times = np.array([r.at_s for r in read])
+        charge = np.array([_charge_c(plan, each, at) for at in times])
+        heat_j = charge * (float(np.mean(mean_v[len(mean_v) // 2 :])) + float(cases.chemical_v[0]))
+        rise_j = 1e3 * cases.bath.held_kj_per_k * np.array([r.temperature_c for r in read], dtype=float)
+        out_j, centred = heat_j - rise_j, times - times.mean()
+        cooling = float(centred @ out_j / (centred @ centred))
+        spread = 1e3 * cases.bath.held_kj_per_k * noise / math.sqrt(float(centred @ centred))
+        found.append((cooling, spread, float(charge[-1] / times[-1])))
+    if not found:
+        return None
+    cooling, spread, amps = np.array(found).T
+    weight = 1.0 / spread**2
+    chemical = standard(float(np.ptp(cases.chemical_v[: cases.corners])) / 2.0) * float(amps.mean())
+    return Lesson(_about(float(weight @ cooling / weight.sum()), math.hypot(weight.sum() ** -0.5, chemical)), "W",
+                  len(found))  # fmt: skip
+
+
+def _given(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
+    """The current that the power supply gives, as a share of what was planned, once the ramp is over."""
+    ramp_s = plan.run.course.setting.ramp_s
+    shares = [r.current_a / each.run.current_a for each in logged for r in _in_acid(each)
+              if r.current_a and r.at_s > ramp_s]  # fmt: skip
+    if len(shares) < _LEAST_READINGS:
+        return None
+    mean = float(np.mean(shares))
+    spread = math.hypot(float(np.std(shares)) / math.sqrt(len(shares)), mean * standard(plan.load.meters.amps_share))
+    return Lesson(_about(mean, spread), "", len(shares))
+
+
+def _about(value: float, spread: float) -> Estimate:
+    """A value with two standard uncertainties either way."""
+    return Estimate(float(value), float(value - _WIDE * spread), float(value + _WIDE * spread))
+
+
+def bath_keys(learned: Learned, plan: Plan) -> dict[str, str]:
+    """What was learned as keys of the bath's record; an earlier run's keys are replaced by these."""
+    keys: dict[str, str] = {}
+    density, minutes = learned.density_a_per_dm2, 20.0
+    if learned.volts is not None and learned.per_e_fold is not None:
+        volts, slope = learned.volts.estimate, learned.per_e_fold.estimate
+        step_v = math.log(2.0)
+        keys |= {
+            "measured_voltage": f"{volts.value:.4g} V", "measured_within": f"{0.5 * volts.width:.3g} V",
+            "measured_temperature": f"{learned.bath_c:.4g} C",
+            "half_density_voltage": f"{volts.value - slope.value * step_v:.6g} V",
+            "half_density": f"{0.5 * density:.6g} A/dm2", "half_density_within": f"{0.5 * slope.width * step_v:.3g} V",
+        }  # fmt: skip
+    if learned.film is not None:
+        film = learned.film.estimate
+        keys |= {
+            "measured_film": f"{film.value * density * minutes:.4g} um", "measured_time": f"{minutes:g} min",
+            "measured_film_within": f"{0.5 * film.width * density * minutes:.3g} um",
+        }  # fmt: skip
+    if keys:
+        keys["measured_density"] = f"{density:.6g} A/dm2"
+    if learned.cooling is not None and learned.cooling.estimate.low > 0.0:
+        keys["cooling"] = f"{learned.cooling.estimate.value:.3g} W"
+    return keys

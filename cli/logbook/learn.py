@@ -1,0 +1,123 @@
+"""What the logged runs of a bath teach, what it would change in the next plan, and writing it to the bath's record."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from .. import show as out
+from ..options import LoadFile, Show, ShowOption
+
+if TYPE_CHECKING:
+    from areacalc.estimate import Estimate
+    from areacalc.logbook.logbook import Logbook
+    from areacalc.plan.load_book import LoadBook
+    from areacalc.plan.plan import Plan
+    from areacalc.run.learn import Learned, Logged
+
+Accept = Annotated[bool, typer.Option("--accept", help="Write it to the record of the bath that the load names.")]
+_SHOWN = ("time", "voltage-start", "voltage-end", "film", "warming")
+
+
+def learn(load_file: LoadFile, accept: Accept = False, show: ShowOption = Show.MM) -> None:
+    """Learn from the runs logged in a bath: volts, film for a charge, cooling; and what changes in the next plan.
+
+    Nothing is changed until you accept it.
+
+    Example: areacalc logbook learn desk-set.toml --accept
+    """
+    from areacalc.errors import BadInput
+    from areacalc.logbook.logbook import Logbook
+    from areacalc.plan.load_book import LoadBook
+    from areacalc.run.learn import bath_keys, learn
+
+    from ..write import done
+
+    held = LoadBook(load_file)
+    name = held.names.get("bath")
+    if accept and name is None:
+        raise BadInput("--accept", "needs a bath that the load calls by its name",
+                       "keep it (areacalc logbook bath NAME --from LOAD); write bath = NAME in the load")  # fmt: skip
+    with Logbook() as book:
+        made, logged = held.plan(), _logged(book, held)
+        learned = learn(made, logged)
+        keys = bath_keys(learned, made)
+        if not keys:
+            runs = out.counted(len(logged), "run")
+            out.say(f"Nothing can be learned yet from {runs} of this bath: log volts, amperes and bath of a run "
+                    "(areacalc run), and the coating you measure.")  # fmt: skip
+            return
+        inch = show is Show.IN
+        _tell(learned, made, len(logged), inch)
+        _changes(made, held.plan_in_bath(keys), inch)
+        if not accept:
+            _offer(keys, name, held)
+            return
+        assert name is not None
+        vessel = book.vessel("bath", name)
+        with done(f"what was learned is in the record of {vessel.name}"):
+            book.keep_vessel("bath", vessel.name, {**vessel.settings, **keys})
+    out.say(f"Written to the record of {vessel.name}; what stood there stays as history.")
+
+
+def _logged(book: Logbook, held: LoadBook) -> list[Logged]:
+    """The runs of the bath that the load names, or of the load itself, with readings or results."""
+    from areacalc.run.learn import Logged
+
+    name = held.names.get("bath")
+    named = held.load().name
+    runs = book.runs_in(book.vessel("bath", name)) if name else [run for run in book.runs() if run.load == named]
+    found = [Logged(run, tuple(book.readings(run.number)), tuple(book.begun(run.number)),
+                    tuple(book.outcomes(run.number))) for run in runs]  # fmt: skip
+    return [each for each in found if each.readings or each.outcomes]
+
+
+def _tell(learned: Learned, plan: Plan, runs: int, inch: bool) -> None:
+    """Each constant that was learned, with its interval, beside the plan's."""
+    from areacalc.digits import three
+    from areacalc.report.figures import shown
+
+    cases, law = plan.run.course.cases, plan.run.course.cases.bath.law
+    density, bath_c = learned.density_a_per_dm2, learned.bath_c
+    named = f"volts at {shown(density, 'A/dm2', inch)}, {shown(bath_c, 'C', inch)}"
+    planned_v = law.volts_v(density, bath_c, cases.bath.acid_g_per_l)
+    rows = (
+        (named, learned.volts, f"{three(planned_v)} V"),
+        ("volts per e-fold of density", learned.per_e_fold, f"{three(float(cases.e_fold_v[0]))} V"),
+        ("volts per degree", learned.per_k, ""),
+        ("film per charge", learned.film, f"{three(float(cases.um_per_a_min_per_dm2[0]))} um/(A min/dm2)"),
+        ("cooling", learned.cooling, f"{three(cases.bath.cooling_w)} W"),
+        ("current given, of what was set", learned.given, "1"),
+    )
+    cells = [(name, f"{three(e.estimate.value)} {e.unit}".strip(),
+              f"{three(e.estimate.low)} to {three(e.estimate.high)}", str(e.readings), was)
+             for name, e, was in rows if e is not None]  # fmt: skip
+    out.table(f"What {out.counted(runs, 'run')} taught", ("", "learned", "least to most", "readings", "planned with"),
+              cells, right=(1, 2, 3, 4))  # fmt: skip
+
+
+def _changes(now: Plan, then: Plan, inch: bool) -> None:
+    from areacalc.report.figures import whole_text
+
+    cells = [(now.figures[name].name, whole_text(now.figures[name], inch), whole_text(then.figures[name], inch),
+              _change(now.figures[name].estimate, then.figures[name].estimate)) for name in _SHOWN]  # fmt: skip
+    out.table("What changes in the next plan", ("", "now", "then", "change"), cells, right=(1, 2, 3))
+
+
+def _change(now: Estimate, then: Estimate) -> str:
+    if now.value == 0.0:
+        return ""
+    return f"{100.0 * (then.value / now.value - 1.0):+.1f} %"
+
+
+def _offer(keys: dict[str, str], name: str | None, held: LoadBook) -> None:
+    """How to take what was learned."""
+    if name is not None:
+        out.say(
+            f"Nothing is changed yet: areacalc logbook learn {held.path} --accept writes it to the record of {name}."
+        )
+        return
+    out.say("Nothing is changed. To use it, put these lines under [bath], or keep the bath by name and accept it:")
+    for key, value in keys.items():
+        out.line(f'{key} = "{value}"')

@@ -1,0 +1,95 @@
+"""The load of an earlier run once more: same coating, dye and times, with the bath of today; and what differs."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from .. import show as out
+from ..options import Force, Show, ShowOption
+from .runs import RunNumber
+
+if TYPE_CHECKING:
+    from areacalc.logbook.records import Run
+    from areacalc.plan.plan import Plan
+
+Out = Annotated[Path | None, typer.Option("--out", metavar="NEW.toml", help="Write the load, beside the one of then.")]
+_REPEAT = re.compile(r"^[ \t]*repeat[ \t]*=.*$", re.M)
+_FINISH = re.compile(r"^[ \t]*\[finish\][^\n]*$", re.M)
+
+
+def repeat(run: RunNumber, out_file: Out = None, force: Force = False, show: ShowOption = Show.MM) -> None:
+    """Repeat a run: its load with the bath of today, for the same coating, dye and times; and what differs.
+
+    Example: areacalc logbook repeat 1 --out again.toml
+    """
+    from areacalc.errors import BadInput
+    from areacalc.logbook.logbook import Logbook
+    from areacalc.plan.load_book import LoadBook
+
+    from ..write import target, write
+
+    with Logbook() as book:
+        then = book.run(run)
+    if not then.text:
+        raise BadInput(f"run {run}", "was logged without its load file",
+                       f"write repeat = \"run {run}\" under [finish] of a load")  # fmt: skip
+    folder = Path(then.folder)
+    if out_file is not None:
+        if out_file.absolute().parent.resolve() != folder:
+            raise BadInput("--out", "is not in the folder of the load, from which the parts are named",
+                           f"write it into {folder}")  # fmt: skip
+        target(out_file, "--out", (".toml",), force)
+    text = with_repeat(then.text, run)
+    made = LoadBook(folder / (out_file.name if out_file else f"run {run}"), text).plan()
+    out.say(f"Run {run} of {then.when[:16].replace('T', ' ')}, {then.load}:")
+    rows = _differs(then, made, show is Show.IN)
+    out.table("What differs today", ("", "then", "today"), rows, right=(1, 2)) if rows else out.say(
+        "Nothing differs: set it as then.")  # fmt: skip
+    if out_file is not None:
+        write(out_file, text, force)
+        out.say(f"Wrote {out_file}. Then: areacalc plan {out_file}")
+    if then.bath is None:
+        out.say("The bath stands in the load as it was then: analyse it, and write it down under [bath].")
+
+
+def with_repeat(text: str, run: int) -> str:
+    """The text of a load file that repeats a run.
+
+    >>> with_repeat("[finish]\\nseal = 'none'\\n", 3)
+    '[finish]\\nrepeat = "run 3"\\nseal = \\'none\\'\\n'
+    """
+    line = f'repeat = "run {run}"'
+    if _REPEAT.search(text):
+        return _REPEAT.sub(line, text, count=1)
+    if _FINISH.search(text):
+        return _FINISH.sub(lambda found: f"{found[0]}\n{line}", text, count=1)
+    return f"{text.rstrip()}\n\n[finish]\n{line}\n"
+
+
+def _differs(then: Run, made: Plan, inch: bool) -> list[tuple[str, str, str]]:
+    """What is not as it was, to the figures shown: bath, parts, and what is to be set."""
+    from areacalc.plan.entry import run_of
+    from areacalc.report.figures import shown
+
+    now = run_of(made, then.when)
+    named = (
+        ("acid", "acid_g_per_l", "g/L"), ("aluminium", "aluminium_g_per_l", "g/L"),
+        ("bath", "temperature_c", "C"), ("wetted area", "area_mm2", "mm2"), ("current", "current_a", "A"),
+        ("density", "density_a_per_dm2", "A/dm2"), ("time", "run_s", "s"), ("coating", "film_um", "um"),
+    )  # fmt: skip
+    rows = [(name, shown(getattr(then, key), unit, inch), shown(getattr(now, key), unit, inch))
+            for name, key, unit in named]  # fmt: skip
+    minutes = {"dye": then.dye_s, "seal": then.seal_s}
+    for name, logged_s in minutes.items():
+        if logged_s and name in made.figures:
+            rows.append((f"{name} time", shown(logged_s, "s"), shown(60.0 * made.figures[name].estimate.value, "s")))
+    files = {part.name: part for part in now.parts}
+    for part in then.parts:
+        today = files.get(part.name)
+        if today is None or today.digest != part.digest:
+            rows.append((part.name, "as logged", "missing" if today is None else "another file"))
+    return [row for row in rows if row[1] != row[2]]

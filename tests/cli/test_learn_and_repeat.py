@@ -1,0 +1,99 @@
+"""`logbook learn` and `logbook repeat` through the real command."""
+
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import msgspec
+import numpy as np
+import pytest
+from simulated_tank import desk_set, hidden, log_of
+
+from areacalc.logbook.logbook import Logbook
+
+BIN = Path(sys.executable).parent / "areacalc"
+SAMPLES = Path(__file__).parents[2] / "sample_models"
+
+
+@pytest.fixture
+def shop(tmp_path):
+    shutil.copytree(SAMPLES, tmp_path / "shop")
+    return tmp_path / "shop"
+
+
+def areacalc(shop, *words):
+    done = subprocess.run([BIN, "--logbook", "book.sqlite", *words], cwd=shop, capture_output=True, text=True)
+    return done.returncode, " ".join(done.stdout.split()), done.stderr
+
+
+def with_runs(shop, bath=None):
+    plan = desk_set()
+    with Logbook(shop / "book.sqlite") as book:
+        for each in log_of(plan, 3, hidden(plan, np.random.default_rng(3))):
+            run, _ = book.add_run(msgspec.structs.replace(each.run, number=0, bath=bath))
+            for reading in each.readings:
+                book.add_reading(msgspec.structs.replace(reading, run=run.number))
+            for outcome in each.outcomes:
+                book.add_outcome(msgspec.structs.replace(outcome, run=run.number))
+
+
+def test_what_runs_teach_is_offered_and_written_only_when_accepted(shop):
+    text = (shop / "desk-set.toml").read_text()
+    areacalc(shop, "logbook", "bath", "small one", "--from", "desk-set.toml")
+    head, _, rest = text.partition("[bath]")
+    named = 'bath = "small one"\n' + head + "[tank]" + rest.partition("[tank]")[2]
+    (shop / "named.toml").write_text(named)
+    with_runs(shop, "small one")
+    code, said, _ = areacalc(shop, "logbook", "learn", "named.toml")
+    assert code == 0
+    assert "What 3 runs taught" in said
+    assert "Nothing is changed yet" in said
+    with Logbook(shop / "book.sqlite") as book:
+        assert "measured_voltage" not in book.vessel("bath", "small one").settings
+    assert areacalc(shop, "logbook", "learn", "named.toml", "--accept")[0] == 0
+    with Logbook(shop / "book.sqlite") as book:
+        vessel = book.vessel("bath", "small one")
+        assert {"measured_voltage", "measured_within", "measured_film"} <= set(vessel.settings)
+        assert "measured_voltage" not in str(book.history("vessel", vessel.number)[-1])
+    learned = vessel.settings["measured_voltage"]
+    assert areacalc(shop, "logbook", "learn", "named.toml", "--accept")[0] == 0  # from the same runs the same again
+    with Logbook(shop / "book.sqlite") as book:
+        now = book.vessel("bath", "small one").settings["measured_voltage"]
+    assert float(now.split()[0]) == pytest.approx(float(learned.split()[0]), abs=0.05)
+
+
+def test_without_a_named_bath_the_keys_are_told_and_nothing_is_written(shop):
+    with_runs(shop)
+    code, said, _ = areacalc(shop, "logbook", "learn", "desk-set.toml")
+    assert code == 0
+    assert 'measured_within = "' in said
+    code, _, said = areacalc(shop, "logbook", "learn", "desk-set.toml", "--accept")
+    assert code == 2
+    assert "--accept: needs a bath that the load calls by its name" in said
+
+
+def test_a_bath_without_runs_teaches_nothing(shop):
+    assert "Nothing can be learned yet from 0 runs" in areacalc(shop, "logbook", "learn", "desk-set.toml")[1]
+
+
+def test_a_run_is_repeated_with_what_differs(shop):
+    areacalc(shop, "logbook", "add", "desk-set.toml", "--dye-time", "15 min")
+    assert "Nothing differs" in areacalc(shop, "logbook", "repeat", "1")[1]
+    (shop / "pen-cap.toml").write_text((shop / "pen-cap.toml").read_text() + "# mended\n")
+    code, said, _ = areacalc(shop, "logbook", "repeat", "1", "--out", "again.toml")
+    assert code == 0
+    assert "pen cap as logged another file" in said
+    assert 'repeat = "run 1"' in (shop / "again.toml").read_text()
+    assert "dye 15 min" in areacalc(shop, "plan", "again.toml")[1]
+    (shop / "elsewhere").mkdir()
+    code, _, said = areacalc(shop, "logbook", "repeat", "1", "--out", "elsewhere/again.toml")
+    assert code == 2
+    assert "--out: is not in the folder of the load" in said
+
+
+def test_a_colour_that_came_out_is_found_over_all_loads(shop):
+    areacalc(shop, "logbook", "add", "desk-set.toml")
+    areacalc(shop, "logbook", "result", "1", "--colour", "ink blue")
+    assert "desk set" in areacalc(shop, "logbook", "list", "ink", "blue")[1]
+    assert "No such runs" in areacalc(shop, "logbook", "list", "red")[1]

@@ -1,0 +1,122 @@
+"""What is learned from logged runs: hidden constants come back inside their intervals, and the next plan holds."""
+
+import functools
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from simulated_tank import DESK_SET, desk_set, hidden, log_of, true_course
+
+from areacalc.logbook.records import Run
+from areacalc.plan.load_book import LoadBook
+from areacalc.run.learn import Logged, bath_keys, learn
+
+SEEDS = 100
+CONSTANTS = ("volts", "per_e_fold", "per_k", "film", "cooling", "given")
+
+
+@functools.cache
+def load():
+    return LoadBook(DESK_SET)
+
+
+def tank(seed):
+    """A hidden tank that something cools, with a power supply that gives less than it is set to."""
+    random, plan = np.random.default_rng(seed), desk_set()
+    cases = hidden(plan, random)
+    cases = replace(cases, bath=replace(cases.bath, cooling_w=random.uniform(0.0, 30.0)))
+    return cases, random.uniform(0.95, 1.0)
+
+
+def true_constants(plan, cases, share, learned):
+    """What the hidden tank has for each constant, by the area that the plan counts with."""
+    at_dm2, nothing, bath = plan.throw.effective.estimate.value * 1e-4, np.zeros(1), np.array([learned.bath_c])
+    shift = cases.e_fold_v * np.log(learned.density_a_per_dm2 * at_dm2 / cases.area_dm2)
+    volts = cases.offset_v(bath, nothing, nothing) + shift
+    per_k = cases.offset_v(bath + 0.5, nothing, nothing) - cases.offset_v(bath - 0.5, nothing, nothing)
+    found = (volts, cases.e_fold_v, per_k, cases.um_per_a_min_per_dm2 * at_dm2 / cases.area_dm2)
+    return (*(float(each[0]) for each in found), cases.bath.cooling_w, share)
+
+
+def recovered(seed):
+    """The constants whose true value lies inside what was learned."""
+    plan, (cases, share) = desk_set(), tank(seed)
+    learned = learn(plan, log_of(plan, seed, cases, set_share=share))
+    for name, true in zip(CONSTANTS, true_constants(plan, cases, share, learned), strict=True):
+        lesson = getattr(learned, name)
+        if lesson is not None and lesson.estimate.low <= true <= lesson.estimate.high:
+            yield name
+
+
+def next_plan(seed):
+    """For volts and coating at the end: how wide the next plan is beside this one, and whether it holds."""
+    plan, (cases, _) = desk_set(), tank(seed)
+    then = load().plan_in_bath(bath_keys(learn(plan, log_of(plan, seed, cases)), plan))
+    _, ran = true_course(then, cases, np.linspace(30.0, then.run.set_s, 40))
+    true = {"voltage-end": ran.volts_v[-1, 0], "film": ran.film_um[-1, 0]}
+    for name, value in true.items():
+        before, after = plan.figures[name].estimate, then.figures[name].estimate
+        yield name, after.width / before.width, after.low <= value <= after.high
+
+
+def test_hidden_constants_are_recovered():
+    assert set(recovered(0)) == set(CONSTANTS)
+
+
+def test_the_next_plan_is_narrower_and_holds_the_hidden_run():
+    for _, width, holds in next_plan(0):
+        assert width < 0.8
+        assert holds
+
+
+@pytest.mark.slow
+def test_hidden_constants_are_recovered_in_90_of_100():
+    found = [name for seed in range(SEEDS) for name in recovered(seed)]
+    assert {name: found.count(name) for name in CONSTANTS if found.count(name) < 90} == {}
+
+
+@pytest.mark.slow
+def test_the_next_plan_shrinks_and_holds_in_90_of_100():
+    found = [each for seed in range(SEEDS) for each in next_plan(seed)]
+    for name in ("voltage-end", "film"):
+        mine = [each for each in found if each[0] == name]
+        assert np.median([width for _, width, _ in mine]) < 0.8
+        assert sum(holds for _, _, holds in mine) >= 90
+
+
+def test_runs_without_readings_teach_nothing():
+    plan = desk_set()
+    run = log_of(plan, 0, tank(0)[0], runs=1)[0].run
+    assert isinstance(run, Run)
+    learned = learn(plan, [Logged(run, ())])
+    assert [getattr(learned, name) for name in CONSTANTS] == [None] * 6
+    assert bath_keys(learned, plan) == {}
+
+
+def test_a_reading_of_a_lost_contact_is_left_out():
+    plan, (cases, _) = desk_set(), tank(1)
+    (good,) = log_of(plan, 1, cases, runs=1)
+    odd = tuple(replace_volts(r, 4.0) if r.at_s > 1200.0 else r for r in good.readings)
+    clean, spoilt = learn(plan, [good]), learn(plan, [Logged(good.run, odd)])
+    assert spoilt.volts.readings < clean.volts.readings
+    assert spoilt.volts.estimate.value == pytest.approx(clean.volts.estimate.value, abs=0.1)
+
+
+def replace_volts(reading, more_v):
+    import msgspec
+
+    return msgspec.structs.replace(reading, volts_v=reading.volts_v + more_v)
+
+
+def test_what_was_learned_and_accepted_is_what_the_next_plan_is_made_with():
+    plan, (cases, share) = desk_set(), tank(2)
+    learned = learn(plan, log_of(plan, 2, cases, set_share=share))
+    law = load().plan_in_bath(bath_keys(learned, plan)).load.bath.law
+    acid = plan.load.bath.acid_g_per_l
+    assert law.volts_v(learned.density_a_per_dm2, learned.bath_c, acid) == pytest.approx(
+        learned.volts.estimate.value, abs=0.01
+    )
+    assert law.volts_per_e_fold.value == pytest.approx(learned.per_e_fold.estimate.value, rel=0.01)
+    assert law.volts_per_e_fold.high - law.volts_per_e_fold.low == pytest.approx(
+        learned.per_e_fold.estimate.width, rel=0.02
+    )
