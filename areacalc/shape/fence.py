@@ -123,8 +123,7 @@ class Fence:
         if self._process is not None and self._process.poll() is None:
             return self._process
         self.close()
-        # its errors go to a file without a name, which no end of this program can leave behind
-        self._said = tempfile.TemporaryFile()  # noqa: SIM115
+        self._said = _nameless()
         work = f"from areacalc.shape.fenced import work; work({os.getpid()})"
         command = [sys.executable, "-P", "-c", work]  # -P: nothing that lies in this folder is taken for a library
         self._process = subprocess.Popen(
@@ -217,6 +216,13 @@ def machine_bytes() -> int:
         return os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES")
     except (AttributeError, ValueError, OSError):
         return 4 << 30
+
+
+def _nameless() -> IO[bytes]:
+    """A file without a name, which no end of this program can leave behind: in memory, where no folder may be writable."""
+    if sys.platform == "linux":
+        return open(os.memfd_create("said"), "w+b")
+    return tempfile.TemporaryFile()
 
 
 def _environment() -> dict[str, str]:

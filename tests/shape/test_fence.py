@@ -4,6 +4,7 @@ import os
 import signal
 import subprocess
 import sys
+import tempfile
 import time
 from pathlib import Path
 
@@ -149,3 +150,15 @@ def test_what_is_no_message_is_an_end(tmp_path):
         send(file, {"rows": np.eye(3)})
     with path.open("rb") as file:
         assert (receive(file)["rows"] == np.eye(3)).all()
+
+
+@LINUX
+def test_no_folder_need_be_writable(monkeypatch):
+    def none_is():
+        raise FileNotFoundError("No usable temporary directory found")
+
+    monkeypatch.setattr(tempfile, "gettempdir", none_is)
+    monkeypatch.setattr(tempfile, "tempdir", None)
+    monkeypatch.setattr(tempfile, "_get_default_tempdir", none_is)
+    with Fence() as fence:
+        assert fence.call(f"{HERE}pid", (), bounds()) != os.getpid()
