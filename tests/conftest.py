@@ -9,6 +9,7 @@ from hypothesis import settings
 
 import areacalc
 from areacalc.shape.body import Body
+from areacalc.shape.fence import one_fence
 from areacalc.shape.kinds import UnitBasis, UnitHow
 
 settings.register_profile("untimed", deadline=None)
@@ -32,6 +33,13 @@ def pytest_sessionstart() -> None:
 def no_logbook_of_the_user(monkeypatch, tmp_path):
     """Each test has a logbook of its own."""
     monkeypatch.setenv("AREACALC_LOGBOOK", str(tmp_path / "logbook.sqlite"))
+
+
+@pytest.fixture(scope="session", autouse=True)
+def one_kernel():
+    """One CAD kernel reads the files of all tests: starting it takes longer than what most of them look at."""
+    with one_fence():
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import uuid
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
@@ -22,9 +23,19 @@ R = TypeVar("R", bound=Record)
 _AGAIN_S = 60.0
 
 
+def shop_folder() -> Path:
+    """The user's data folder. Raises BadInput for a user without a home."""
+    folder = Path("~")
+    with suppress(RuntimeError):  # by some versions; others give "~" as it stands
+        folder = user_data_path("areacalc")
+    if not folder.is_absolute():
+        raise BadInput("home folder", "this user has none", "set HOME to a folder of yours")
+    return folder
+
+
 def shop_logbook() -> Path:
     """The logbook's file: one for the shop, in the user's data folder, unless AREACALC_LOGBOOK names another."""
-    return Path(os.environ.get("AREACALC_LOGBOOK") or user_data_path("areacalc") / "logbook.sqlite")
+    return Path(os.environ.get("AREACALC_LOGBOOK") or shop_folder() / "logbook.sqlite")
 
 
 class Logbook:

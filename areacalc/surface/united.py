@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from areacalc.known_wrong import refuse_wrong
 from areacalc.shape.kinds import Floats, Ints
 
 
@@ -25,6 +26,7 @@ class Solid:
 
 def unite(solids: Sequence[Solid]) -> Solid:
     """The skin of the union, cavities that it shuts included. Raises NotSolid."""
+    refuse_wrong("manifold3d")
     import manifold3d
 
     parts = []

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from areacalc.errors import AreacalcError
 from areacalc.estimate import Estimate, total
 from areacalc.figure import Figure, given, worked
+from areacalc.report.figure_document import chain_document, figure_document
 from areacalc.sources import Kind, Source
 
 from .bench import Bench, BenchPart
+
+if TYPE_CHECKING:
+    from .interface import Answer, FirstLook, Line, PageFigure, Warned
 
 Document = dict[str, Any]
 _BARE_MM2 = 0.5  # less is told as none
@@ -26,11 +30,11 @@ class Found:
     """What is known of a part: its part of the area document or the error in its place, and its stored picture."""
 
     result: Document | None = None
-    refused: Document | None = None
+    refused: Line | None = None
     view: str | None = None
 
 
-def answer(bench: Bench, found: Mapping[str, Found], looks: Mapping[str, Document]) -> Document:
+def answer(bench: Bench, found: Mapping[str, Found], looks: Mapping[str, FirstLook]) -> Answer:
     """The figures for what lies on the bench; `missing` says what is still wanted, `without` what is not counted.
 
     looks: for a part whose features are still being found, its flats as drawn added up; `first_look` names those parts.
@@ -40,12 +44,13 @@ def answer(bench: Bench, found: Mapping[str, Found], looks: Mapping[str, Documen
     known = [p for p in bench.parts if p.name not in bad and (results.get(p.id) is not None or p.id in looks)]
     open_ = [p.name for p in bench.parts if p not in known and p.name not in bad]
     first = [p.name for p in known if results.get(p.id) is None]
-    told: Document = {
+    told: Answer = {
         "figures": {},
         "warnings": [],
         "missing": "",
         "first_look": first,
         "without": bad,
+        "updating": [],
     }
     if not bench.parts:
         return told | {"missing": "Nothing hangs on the rack yet."}
@@ -61,22 +66,22 @@ def answer(bench: Bench, found: Mapping[str, Found], looks: Mapping[str, Documen
     try:
         figures, more = _figures(area, bench.settings.density)
     except AreacalcError as refusal:
-        return told | {"figures": {"area": figure_document(area)}, "warnings": [_harm(str(refusal)), *warnings]}
+        return told | {"figures": {"area": _figure(area)}, "warnings": [_harm(str(refusal)), *warnings]}
     return told | {"figures": figures, "warnings": [*more, *warnings]}
 
 
-def _figures(area: Figure, density: str) -> tuple[Document, list[Document]]:
+def _figures(area: Figure, density: str) -> tuple[dict[str, PageFigure], list[Warned]]:
     from areacalc.bath.current import current_a
     from areacalc.bath.window import window
     from areacalc.plant.cathode import cathode_for
 
     current = current_a(area, window(density))
-    more = []
+    more: list[Warned] = []
     if not current.is_sure:
         text = "The area is not known well enough for any one current to be right for certain: see its bounds."
         more.append({"weight": "harms", "text": text, "code": "area-unsure"})
     figures = {"current": current.figure, "area": area, "cathode": cathode_for(area).figure}
-    return {name: figure_document(figure) for name, figure in figures.items()}, more
+    return {name: _figure(figure) for name, figure in figures.items()}, more
 
 
 def _area(parts: list[tuple[BenchPart, Figure]]) -> Figure:
@@ -90,7 +95,7 @@ def _area(parts: list[tuple[BenchPart, Figure]]) -> Figure:
     return Figure("wetted area", total(t.estimate for t in times), "mm2", "sum over the parts", _SUM, tuple(times))
 
 
-def _of_one(part: str, result: Document | None, look: Document | None) -> Figure:
+def _of_one(part: str, result: Document | None, look: FirstLook | None) -> Figure:
     name = f"wetted area of {part}"
     if result is None:
         assert look is not None
@@ -104,14 +109,14 @@ def _of_one(part: str, result: Document | None, look: Document | None) -> Figure
     return Figure(name, value, "mm2", "sum over the wet features", _SKIN, inputs)
 
 
-def _first_look(names: list[str]) -> Document:
+def _first_look(names: list[str]) -> Warned:
     text = f"A first look at {', '.join(names)}: its flats as drawn, all of them wet; its bores and bounds are coming."
     return {"weight": "note", "text": text, "code": "first-look"}
 
 
-def _warnings(results: list[tuple[str, Document]], show: str) -> list[Document]:
+def _warnings(results: list[tuple[str, Document]], show: str) -> list[Warned]:
     """What the parts' notes warn of, first; then what was chosen for the person."""
-    found = []
+    found: list[Warned] = []
     for part, result in results:
         if (dry := result.get("airlocked_area_mm2")) and dry["high"] >= _BARE_MM2:
             text = f"{part}: trapped air keeps {_cm2(dry)} of it bare as it hangs; hang it another way, or plug it"
@@ -129,18 +134,9 @@ def _cm2(area: Mapping[str, float]) -> str:
     return f"{most:.3g} cm2" if most - least < 0.005 * most else f"{least:.3g} to {most:.3g} cm2"
 
 
-def _harm(text: str) -> Document:
+def _harm(text: str) -> Warned:
     return {"weight": "harms", "text": text, "code": ""}
 
 
-def figure_document(figure: Figure) -> Document:
-    """A figure with the chain it came from: depth, name, value, low, high, unit, formula, source, cause of width."""
-    e = figure.estimate
-    return {
-        "value": e.value, "low": e.low, "high": e.high, "unit": figure.unit, "name": figure.name,
-        "chain": [
-            {"depth": depth, "name": f.name, "value": f.estimate.value, "low": f.estimate.low, "high": f.estimate.high,
-             "unit": f.unit, "formula": f.formula, "source": str(f.source), "because": f.estimate.because}
-            for depth, f in figure.chain()
-        ],
-    }  # fmt: skip
+def _figure(figure: Figure) -> PageFigure:
+    return {**figure_document(figure), "chain": chain_document(figure)}

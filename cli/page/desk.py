@@ -7,7 +7,7 @@ import contextlib
 import time
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 import msgspec
 from msgspec.structs import replace
@@ -26,6 +26,9 @@ from .load_text import load_text, opened, shown_file
 from .sketch_cells import cells
 from .store import Store
 from .workers import Pool
+
+if TYPE_CHECKING:
+    from .interface import BenchDocument, FirstLook, Line, PartDocument
 
 Document = dict[str, Any]
 
@@ -59,7 +62,7 @@ class Desk:
         self.stages: dict[str, Stage] = {}
         self.searches: dict[str, Stage] = {}  # for the best way to hang a part
         self.history = History()
-        self.looks: dict[str, Document] = {}  # first looks at parts whose skin is still being found
+        self.looks: dict[str, FirstLook] = {}  # first looks at parts whose skin is still being found
         self.pictures: set[str] = set()  # what a window may ask for
         self._work: dict[str, asyncio.Task[None]] = {}
         self._plan: tuple[int, asyncio.Task[Document]] | None = None
@@ -84,32 +87,33 @@ class Desk:
         self.pool.close()
         self.store.close()
 
-    def document(self) -> Document:
+    def document(self) -> BenchDocument:
         """The bench, the work under way and the answer, as JSON."""
         found = {id: outcome.found for id, outcome in self.outcomes.items()}
         parts = [self._part_document(p, found.get(p.id, Found())) for p in self.bench.parts]
         updating = [p.name for p in self.bench.parts if p.id in found and self.outcomes[p.id].of != self._job(p)]
         return {
             "revision": self.revision, "parts": parts, "settings": msgspec.to_builtins(self.bench.settings),
-            "answer": {**answer(self.bench, found, self._all_wet_looks()), "updating": updating},
+            "answer": answer(self.bench, found, self._all_wet_looks()) | {"updating": updating},
             "awaited": [each["file"] for each in self.bench.awaited], "running": self.pool.running(),
             "removed": [{"id": r.part.id, "name": r.part.name, "at_s": r.at_s} for r in self.bench.removed],
             "fields": fields(self.bench.settings.tables), "shop": self.bench.shop, "history": self.history.document(),
             "notice": self.notice,
         }  # fmt: skip
 
-    def _all_wet_looks(self) -> dict[str, Document]:
+    def _all_wet_looks(self) -> dict[str, FirstLook]:
         """First looks that the area may be taken from: of parts that nothing is plugged or masked on."""
         plain = {p.id for p in self.bench.parts if not any(p.choices.values())}
         return {id: look for id, look in self.looks.items() if id in plain}
 
-    def _part_document(self, part: BenchPart, found: Found) -> Document:
+    def _part_document(self, part: BenchPart, found: Found) -> PartDocument:
         stage, search = self.stages.get(part.id), self.searches.get(part.id)
-        return {
+        made = {
             **msgspec.to_builtins(part), **asdict(found), "cells": cells(part.sketch) if part.sketch else None,
             "look": self.looks.get(part.id), "stage": stage.words if stage else None,
             "share": stage.share if stage else None, "search": search.share if search else None,
         }  # fmt: skip
+        return cast("PartDocument", made)
 
     async def wait(self, after: int, longest_s: float) -> bool:
         """Wait until the revision is another than `after`; False where the time ran out."""
@@ -346,7 +350,7 @@ class Desk:
                 if isinstance(told, Stage):
                     self.stages[id] = told
                 else:
-                    self.looks[id] = told
+                    self.looks[id] = cast("FirstLook", told)
                     self.pictures |= {told["view"]} if told["view"] else set()
                 self._telling = asyncio.create_task(self._tell())
 
@@ -357,11 +361,11 @@ def _to_nobody(_: Stage | Document) -> None:
     """For work whose stages are not shown."""
 
 
-def error_document(bad: AreacalcError) -> Document:
+def error_document(bad: AreacalcError) -> Line:
     """A refusal as JSON: where, what, remedy, and the one line they make."""
     where = str(bad.where)
     line = " ".join(f"{where}: {bad.what}; {bad.remedy}".split())
-    mistakes = [asdict(m) for m in getattr(bad, "mistakes", ())]
-    return {"where": where, "what": bad.what, "remedy": bad.remedy, "line": line} | (
-        {"mistakes": mistakes} if mistakes else {}
-    )
+    told: Line = {"where": where, "what": bad.what, "remedy": bad.remedy, "line": line}
+    if mistakes := [asdict(m) for m in getattr(bad, "mistakes", ())]:
+        told["mistakes"] = mistakes
+    return told

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from msgspec.structs import asdict, replace
 
 from .bench import Bench, BenchPart, Removed
+
+if TYPE_CHECKING:
+    from .interface import HistoryDocument
 
 _MOST = 200  # changes that can be undone
 _SAME_S = 2.0  # changes to one thing within this time are one
@@ -41,7 +45,7 @@ class History:
             self.past[-1] = Step(last.bench, words, now_s)
         del self.past[:-_MOST], self.future[:]
 
-    def document(self) -> dict[str, str | None]:
+    def document(self) -> HistoryDocument:
         """What undo and redo would do next."""
         return {
             "undo": self.past[-1].words if self.past else None,

@@ -13,6 +13,7 @@ import uvicorn
 from msgspec.structs import replace
 
 from areacalc.errors import BadInput
+from areacalc.logbook.logbook import shop_folder
 
 from .. import show as out
 from .connections import Connection, one_line
@@ -20,7 +21,7 @@ from .desk import Desk
 from .guard import Guard
 from .key import keep_key, kept_key
 from .routes import application
-from .store import Store, default_folder
+from .store import Store
 from .workers import Pool
 
 _BACKLOG = 64  # connections taken up at once: all of them are held before the oldest can be let go
@@ -28,7 +29,7 @@ _BACKLOG = 64  # connections taken up at once: all of them are held before the o
 
 def serve(port: int, data: Path | None, open_browser: bool) -> None:
     """Run the page until it is interrupted. Raises BadInput: the port or the data folder cannot be had."""
-    store = Store(data or default_folder())
+    store = Store(data or shop_folder())
     key = kept_key(store.folder)
     listening = _listen_again(key.port) if port == 0 else _listen(port)
     port = listening.getsockname()[1]

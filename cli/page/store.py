@@ -16,7 +16,6 @@ from pathlib import Path
 from typing import IO
 
 import msgspec
-from platformdirs import user_data_path
 
 from areacalc.errors import BadInput
 from areacalc.whole_file import new_file, settle, tidy, write_whole
@@ -31,11 +30,6 @@ _DIGEST = re.compile("[0-9a-f]{32}")
 
 class TooLarge(Exception):
     """More bytes than are let in."""
-
-
-def default_folder() -> Path:
-    """Where the page keeps its data unless told otherwise: the system's place for a person's data."""
-    return user_data_path("areacalc")
 
 
 class Store:

@@ -12,12 +12,15 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from areacalc.errors import AreacalcError, BadInput
 
 from .hang_jobs import UnderJob, WaysJob, under_result, ways_result
 from .jobs import PageShelf, PartJob, PlanJob, Stage, Tell, part_result, plan_result, warm
+
+if TYPE_CHECKING:
+    from .interface import Running
 
 Job = PartJob | PlanJob | WaysJob | UnderJob
 _SPAWN = multiprocessing.get_context("spawn")
@@ -81,7 +84,7 @@ class Pool:
         self._room = asyncio.Condition()
         self._closed = False
 
-    def running(self) -> list[dict[str, Any]]:
+    def running(self) -> list[Running]:
         """What is under way: name, and since how many seconds."""
         now = time.monotonic()
         return [{"name": run.name, "seconds": round(now - run.since_s)} for run in self._busy.values()]

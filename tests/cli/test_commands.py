@@ -3,24 +3,21 @@
 import json
 import os
 import subprocess
-import sys
 import zipfile
 from pathlib import Path
 
 import jsonschema
 import numpy as np
 import pytest
+from typed import BIN, typed
 
 from areacalc.report.documents import json_schema
 
-BIN = Path(sys.executable).with_name("areacalc")
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 
 
 def run(*words, cwd=None):
-    return subprocess.run(
-        [BIN, *map(str, words)], capture_output=True, text=True, cwd=cwd, env={**os.environ, "COLUMNS": "100"}
-    )
+    return typed(*words, cwd=cwd, COLUMNS="100")
 
 
 def document(kind, *words):

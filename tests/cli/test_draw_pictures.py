@@ -3,8 +3,6 @@
 import io
 import itertools
 import re
-import subprocess
-import sys
 from pathlib import Path
 
 import manifold3d
@@ -12,6 +10,7 @@ import numpy as np
 import pytest
 from areacalc_cli.palette import STATE_STYLES
 from PIL import Image
+from typed import typed
 
 from areacalc.shape.body import Body
 from areacalc.shape.kinds import UnitBasis, UnitHow
@@ -21,7 +20,6 @@ from areacalc.surface.features.features import find_features
 from areacalc.surface.picture import picture
 from areacalc.surface.skin import State
 
-BIN = Path(sys.executable).with_name("areacalc")
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 
 # G. M. Machado, M. M. Oliveira, L. A. F. Fernandes, IEEE Trans. Vis. Comput. Graph. 15 (2009) 1291, severity 1.0
@@ -61,7 +59,7 @@ def test_every_state_has_a_colour_and_words():
 
 
 def look(*words, cwd):
-    return subprocess.run([BIN, "draw", *map(str, words)], capture_output=True, text=True, cwd=cwd)
+    return typed("draw", *words, cwd=cwd)
 
 
 def share_like(image, colour, within=0.12):

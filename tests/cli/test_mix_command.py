@@ -1,23 +1,21 @@
 """A bath mixed and topped up from the command line: what to measure out, in which order, and what is refused."""
 
 import json
-import subprocess
-import sys
 from pathlib import Path
 
 import jsonschema
 import pytest
+from typed import typed
 
 from areacalc.bath.strength import acid_in_words, stock_in_words
 from areacalc.errors import BadInput, OutOfRange, UnknownName
 from areacalc.report.documents import json_schema
 
-BIN = Path(sys.executable).with_name("areacalc")
 DESK_SET = Path(__file__).parents[2] / "sample_models" / "desk-set.toml"
 
 
 def run(*words):
-    return subprocess.run([BIN, "mix", *map(str, words)], capture_output=True, text=True)
+    return typed("mix", *words)
 
 
 def document(*words):

@@ -2,26 +2,20 @@
 
 from __future__ import annotations
 
-import os
 import re
-import subprocess
-import sys
-from pathlib import Path
 
 import numpy as np
 import pytest
 from areacalc_cli.show import _between, _laid_out
 from hypothesis import given
 from hypothesis import strategies as st
+from typed import typed
 
-BIN = Path(sys.executable).with_name("areacalc")
 STUD = 'name = "stud"\nunit = "mm"\noutside = ["0 20", "30 20"]\nbores = ["left 5 x 20 thread M6"]\n'
 
 
 def said(*words, columns=100):
-    done = subprocess.run(
-        [BIN, *map(str, words)], capture_output=True, text=True, env={**os.environ, "COLUMNS": str(columns)}
-    )
+    done = typed(*words, COLUMNS=str(columns))
     assert done.returncode == 0, done.stderr
     return done.stdout
 
@@ -86,7 +80,7 @@ def test_a_way_to_hang_that_was_not_leaned_says_so(crossed):
 
 def test_a_thread_on_flat_skin_is_told_what_it_sits_on(crossed):
     words = ("area", crossed, "--unit", "mm", "--add", "outside-1 thread M6")
-    done = subprocess.run([BIN, *map(str, words)], capture_output=True, text=True)
+    done = typed(*words)
     assert done.returncode == 2
     assert "outside-1 has no plain round wall, and a thread such as M6 sits on one" in done.stderr
 

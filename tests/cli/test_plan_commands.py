@@ -4,18 +4,17 @@ import json
 import os
 import re
 import subprocess
-import sys
 from pathlib import Path
 from xml.etree import ElementTree
 
 import jsonschema
 import pytest
+from typed import BIN, typed
 
 from areacalc.bath.dissolved import aluminium_dissolved
 from areacalc.figure import given
 from areacalc.report.documents import json_schema
 
-BIN = Path(sys.executable).with_name("areacalc")
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 DESK_SET = SAMPLES / "desk-set.toml"
 AREA_LOAD = """\
@@ -36,9 +35,7 @@ shade = "dark"
 
 
 def run(*words, cwd=None):
-    return subprocess.run(
-        [BIN, *map(str, words)], capture_output=True, text=True, cwd=cwd, env={**os.environ, "COLUMNS": "110"}
-    )
+    return typed(*words, cwd=cwd, COLUMNS="110")
 
 
 def document(schema, *words, code=0):

@@ -1,26 +1,21 @@
 """The command that sizes a new tank: its document, its drawing, what it refuses."""
 
 import json
-import os
-import subprocess
-import sys
 from pathlib import Path
 from xml.etree import ElementTree
 
 import jsonschema
 import pytest
+from typed import typed
 
 from areacalc.report.documents import json_schema
 
-BIN = Path(sys.executable).with_name("areacalc")
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 TUBE = ("--largest", "a tube of 400 x 30 x 26 mm")
 
 
 def run(*words, cwd=None):
-    return subprocess.run(
-        [BIN, "tank", *map(str, words)], capture_output=True, text=True, cwd=cwd, env={**os.environ, "COLUMNS": "110"}
-    )
+    return typed("tank", *words, cwd=cwd, COLUMNS="110")
 
 
 def document(*words):
@@ -76,7 +71,7 @@ def test_amperes_a_litre_beyond_what_is_said_are_to_be_checked():
     ("0.2", "0.2 times the part's area is less than any ratio that was found"), ("2.5", ""), ("one-third", ""),
 ])  # fmt: skip
 def test_a_small_ratio_of_your_own_does_not_pass_without_a_word(ratio, says):
-    said = subprocess.run([BIN, "cathode", "--area", "6 in2", "--ratio", ratio], capture_output=True, text=True).stdout
+    said = typed("cathode", "--area", "6 in2", "--ratio", ratio).stdout
     assert (says in " ".join(said.split())) if says else ("note:" not in said)
 
 

@@ -12,18 +12,14 @@ from pathlib import Path
 
 import pytest
 from areacalc_cli import write as writing
+from typed import BIN, typed
 
 from areacalc.errors import BadInput
 from areacalc.whole_file import write_whole
 
-BIN = Path(sys.executable).with_name("areacalc")
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 ROD = ("sketch", "0 12, 40 12")
 MINE = "the only copy of something"
-
-
-def areacalc(*words, cwd, **more):
-    return subprocess.run([BIN, *words], cwd=cwd, capture_output=True, text=True, **more)
 
 
 @pytest.mark.parametrize(
@@ -37,11 +33,11 @@ def areacalc(*words, cwd, **more):
 )  # fmt: skip
 def test_no_command_writes_over_a_file_unless_told(tmp_path, words, name):
     (tmp_path / name).write_text(MINE)
-    refused = areacalc(*words, cwd=tmp_path)
+    refused = typed(*words, cwd=tmp_path)
     assert (refused.returncode, refused.stdout) == (2, "")
     assert refused.stderr == f"areacalc: {name}: is there already; choose another name, or give --force\n"
     assert (tmp_path / name).read_text() == MINE
-    assert "--force" in areacalc(words[0], "--help", cwd=tmp_path).stdout
+    assert "--force" in typed(words[0], "--help", cwd=tmp_path).stdout
 
 
 def test_a_file_written_over_keeps_its_mode_and_a_link_is_written_through(tmp_path):
@@ -49,7 +45,7 @@ def test_a_file_written_over_keeps_its_mode_and_a_link_is_written_through(tmp_pa
     kept.write_text(MINE)
     kept.chmod(0o640)
     link.symlink_to("kept.svg")
-    assert areacalc(*ROD, "--draw", "link.svg", "--force", cwd=tmp_path).returncode == 0
+    assert typed(*ROD, "--draw", "link.svg", "--force", cwd=tmp_path).returncode == 0
     assert link.is_symlink()
     assert kept.read_text().startswith("<svg")
     assert kept.stat().st_mode & 0o777 == 0o640

@@ -202,7 +202,7 @@ VALUES = st.sampled_from([
 
 
 @given(st.lists(st.tuples(NAMES, st.booleans(), st.dictionaries(NAMES, VALUES, max_size=4)), max_size=5))
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=25)
 def test_each_key_is_found_on_the_line_where_it_stands(tables):
     kinds, lines, expected, count = {}, [], {}, {}
     for name, is_array, keys in tables:

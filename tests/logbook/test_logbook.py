@@ -322,3 +322,14 @@ def test_a_logbook_held_by_another_or_in_a_folder_that_cannot_be_written_is_told
     (tmp_path / "file").write_text("x")
     with Logbook(tmp_path / "file" / "logbook.sqlite") as book, pytest.raises(BadInput, match="cannot be written"):
         book.add_run(RUN)
+
+
+def test_a_user_without_a_home_is_told(monkeypatch):
+    monkeypatch.delenv("AREACALC_LOGBOOK")
+    for name in ("HOME", "XDG_DATA_HOME"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setattr(
+        os.path, "expanduser", lambda path: path
+    )  # what Python does where the system knows no such user
+    with pytest.raises(BadInput, match="home folder: this user has none; set HOME"):
+        Logbook()

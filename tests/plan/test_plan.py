@@ -113,7 +113,7 @@ SUPPLIES = st.sampled_from([
 
 
 @given(AREAS, AREAS, SUPPLIES)
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=12)
 def test_more_area_never_takes_less_current(one_in2, other_in2, supply):
     less, more = sorted((one_in2, other_in2))
     changes = {"supply": None} if supply is None else supply
@@ -126,7 +126,7 @@ def test_more_area_never_takes_less_current(one_in2, other_in2, supply):
 
 
 @given(st.floats(1.0, 24.0), st.floats(1.0, 24.0), SUPPLIES)
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=12)
 def test_a_longer_time_is_never_a_thinner_film(one_um, other_um, supply):
     changes = {"supply": None} if supply is None else supply
     made = sorted((plan(finish_thickness=f'"{h} um"', **changes) for h in (one_um, other_um)),
@@ -135,7 +135,7 @@ def test_a_longer_time_is_never_a_thinner_film(one_um, other_um, supply):
 
 
 @given(st.integers(1, 40))
-@settings(deadline=None, max_examples=20)
+@settings(deadline=None, max_examples=6)
 def test_n_times_the_load_takes_n_times_the_current_charge_heat_and_gas(n):
     one, many = (plan(part_count=str(k), supply=None, tank_volume=f'"{10 * k} L"') for k in (1, n))
     for name in ("area", "current", "charge", "heat", "hydrogen", "aluminium", "acid-used", "drag-out"):
@@ -223,7 +223,7 @@ def test_constant_voltage_brings_the_wanted_film_too():
 
 
 @given(AREAS, SUPPLIES, st.sampled_from(["decorative", "conventional", "1.2 A/dm2"]))
-@settings(deadline=None, max_examples=30)
+@settings(deadline=None, max_examples=12)
 def test_the_worst_comes_first(area_in2, supply, density):
     made = plan(part_area=f'"{area_in2} in2"', finish_density=f'"{density}"', **(supply or {"supply": None}))
     weights = [f.weight for f in made.faults]

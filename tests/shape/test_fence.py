@@ -45,6 +45,8 @@ def calls(tmp_path, monkeypatch):
         "def chatter():\n    print('a library talks' * 9999)\n    os.write(1, b'its C code too')\n    return 'sound'\n"
     )
     monkeypatch.setenv("PYTHONPATH", str(tmp_path))
+    with one_fence():  # of its own, with that module
+        yield
 
 
 def test_results_come_whole_and_errors_as_they_were():

@@ -111,7 +111,7 @@ def test_a_blind_bore_with_two_keyways_stays_one_blind_bore(tmp_path):
     assert len(part.skin.features) == 4
 
 
-@pytest.mark.parametrize("keys", [1, 2, 4])
+@pytest.mark.parametrize("keys", [1, pytest.param(2, marks=pytest.mark.slow), pytest.param(4, marks=pytest.mark.slow)])
 @pytest.mark.parametrize("kind", ["stl", "step"])
 def test_keyways_that_stop_short_leave_the_mouths_and_the_depth(tmp_path, keys, kind):
     """From above to 12 mm of a through bore, to 2 mm over a drill point, and from below to a step at half the depth."""

@@ -12,6 +12,7 @@ import jsonschema
 import manifold3d as m3
 import numpy as np
 import pytest
+from typed import typed
 
 from areacalc.estimate import Estimate
 from areacalc.part.part import Part, open_part
@@ -24,7 +25,6 @@ from areacalc.surface.air.going_under import strip
 from areacalc.surface.air.trapped_air import carried_liquid, trapped_air
 from areacalc.surface.air.vent import vents
 
-BIN = Path(sys.executable).with_name("areacalc")
 MODELS = Path(__file__).parents[2] / "sample_models"
 
 
@@ -134,7 +134,7 @@ def test_the_strip_shows_air_only_once_it_is_shut_in(cup):
 
 
 def run(*words):
-    done = subprocess.run([BIN, *words], capture_output=True, text=True, check=False)
+    done = typed(*words)
     return done.returncode, done.stdout, done.stderr
 
 

@@ -26,7 +26,7 @@ def film_inside(slope_v, outside_um, density):
 
 
 @given_values(st.floats(3.0, 12.0), st.floats(12.0, 30.0), st.floats(1.5, 3.0))
-@settings(deadline=None, max_examples=20)
+@settings(deadline=None, max_examples=8)
 def test_the_slope_that_made_the_film_comes_back(slope_v, outside_um, density):
     tube = SplitTube(BORE, outside_um, film_inside(slope_v, outside_um, density), density)
     found = slope_of(tube, KAPPA, rise_per_um(20.0))

@@ -38,7 +38,7 @@ class _Property:
 class _Element:
     name: str
     count: int
-    properties: tuple[_Property, ...]
+    properties: list[_Property]
 
 
 def read(path: Path, unit: Unit | None = None) -> Body:
@@ -64,17 +64,13 @@ def _header(path: Path, text: str) -> tuple[str, list[_Element]]:
             if words[:1] == ["format"]:
                 order = _ORDER[words[1]]
             elif words[:1] == ["element"]:
-                elements.append(_Element(words[1], int(words[2]), ()))
+                elements.append(_Element(words[1], int(words[2]), []))
                 if elements[-1].count < 0:
                     raise ValueError
             elif words[:2] == ["property", "list"]:
-                added = _Property(words[4], _TYPES[words[3]], _TYPES[words[2]])
-                last = elements[-1]
-                elements[-1] = _Element(last.name, last.count, (*last.properties, added))
+                elements[-1].properties.append(_Property(words[4], _TYPES[words[3]], _TYPES[words[2]]))
             elif words[:1] == ["property"]:
-                last = elements[-1]
-                added = _Property(words[2], _TYPES[words[1]])
-                elements[-1] = _Element(last.name, last.count, (*last.properties, added))
+                elements[-1].properties.append(_Property(words[2], _TYPES[words[1]]))
         except (KeyError, IndexError, ValueError):
             raise BadInput(
                 f"{path.name}, line {place}", f"'{line[:60]}' is not a PLY header's", "export again"
