@@ -15,7 +15,7 @@ from areacalc.sources import Kind, Source
 from .bench import Bench, BenchPart
 
 if TYPE_CHECKING:
-    from .interface import Answer, FirstLook, Line, PageFigure, Warned
+    from .answered import Answer, FirstLook, Line, PageFigure, Warned
 
 Document = dict[str, Any]
 _BARE_MM2 = 0.5  # less is told as none

@@ -28,7 +28,7 @@ from .store import Store
 from .workers import Pool
 
 if TYPE_CHECKING:
-    from .interface import BenchDocument, FirstLook, Line, PartDocument
+    from .answered import BenchDocument, FirstLook, Line, PartDocument
 
 Document = dict[str, Any]
 

@@ -10,7 +10,7 @@ from msgspec.structs import asdict, replace
 from .bench import Bench, BenchPart, Removed
 
 if TYPE_CHECKING:
-    from .interface import HistoryDocument
+    from .answered import HistoryDocument
 
 _MOST = 200  # changes that can be undone
 _SAME_S = 2.0  # changes to one thing within this time are one

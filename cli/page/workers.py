@@ -20,7 +20,7 @@ from .hang_jobs import UnderJob, WaysJob, under_result, ways_result
 from .jobs import PageShelf, PartJob, PlanJob, Stage, Tell, part_result, plan_result, warm
 
 if TYPE_CHECKING:
-    from .interface import Running
+    from .answered import Running
 
 Job = PartJob | PlanJob | WaysJob | UnderJob
 _SPAWN = multiprocessing.get_context("spawn")

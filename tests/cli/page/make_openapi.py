@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import Any
 
 import msgspec
-from areacalc_cli.page.interface import ROUTES, STALE, Does, Query, Refusal, Stale
+from areacalc_cli.page.answered import Refusal, Stale
+from areacalc_cli.page.interface import ROUTES, STALE, Does, Query
 
 Document = dict[str, Any]
 FILE = Path(str(files("areacalc_cli.page"))) / "openapi.json"

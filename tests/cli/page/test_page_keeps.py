@@ -1,5 +1,6 @@
 """What the page keeps on disk: across restarts, crashes, a broken file and a second page."""
 
+import asyncio
 import os
 import signal
 import subprocess
@@ -10,6 +11,7 @@ from pathlib import Path
 import msgspec
 import pytest
 from areacalc_cli.page.bench import Bench, BenchPart, Removed, Settings
+from areacalc_cli.page.store import Store
 
 BIN = Path(sys.executable).with_name("areacalc")
 SAMPLES = Path(__file__).parents[3] / "sample_models"
@@ -90,7 +92,27 @@ def test_a_second_page_on_the_same_folder_is_refused(open_page, tmp_path):
      lambda text: text.replace("/part.", "/../")],
     ids=["empty", "cut off", "another version", "an unknown key", "a wrong kind", "another file"],
 )  # fmt: skip
-def test_a_bench_that_cannot_be_read_is_kept_aside_with_its_files(open_page, settled, tmp_path, spoiled):
+def test_a_bench_that_cannot_be_read_is_kept_aside_with_its_files(tmp_path, spoiled):
+    store = Store(tmp_path)
+    file = asyncio.run(store.keep("ring.stl", b"solid ring", ".stl"))
+    store.write(Bench(parts=(BenchPart("p1", "ring.stl", file),)))
+    store.close()
+    os.utime(store.parts / file, (0, 0))
+    kept = store.folder / "bench.json"
+    text = spoiled(kept.read_text())
+    kept.write_text(text)
+    for start in (1, 2):
+        again = Store(tmp_path)
+        bench, notice = again.read()
+        again.tidy(bench)
+        again.close()
+        assert bench.parts == ()
+        assert ("bench-unread-1.json" in notice) == (start == 1)
+        assert (again.folder / "bench-unread-1.json").read_text() == text
+        assert (again.parts / file).exists()
+
+
+def test_a_page_whose_bench_cannot_be_read_starts_and_says_so(open_page, settled, tmp_path):
     first = open_page(tmp_path)
     with first.client() as client:
         client.post("/api/parts", params={"name": "ring.stl"}, content=(SAMPLES / "ring.stl").read_bytes())
@@ -99,17 +121,15 @@ def test_a_bench_that_cannot_be_read_is_kept_aside_with_its_files(open_page, set
     kept = first.folder / "bench.json"
     stored = sorted((first.folder / "parts").rglob("*.stl"))
     os.utime(stored[0], (0, 0))
-    text = spoiled(kept.read_text())
-    kept.write_text(text)
-    for start in (1, 2):
-        again = open_page(tmp_path)
-        with again.client() as client:
-            bench = client.get("/api/bench").json()
-        again.stop()
-        assert bench["parts"] == []
-        assert ("bench-unread-1.json" in bench["notice"]) == (start == 1)
-        assert (again.folder / "bench-unread-1.json").read_text() == text
-        assert sorted((first.folder / "parts").rglob("*.stl")) == stored
+    kept.write_text(text := kept.read_text()[:-40])
+    again = open_page(tmp_path)
+    with again.client() as client:
+        bench = client.get("/api/bench").json()
+    again.stop()
+    assert bench["parts"] == []
+    assert "bench-unread-1.json" in bench["notice"]
+    assert (again.folder / "bench-unread-1.json").read_text() == text
+    assert sorted((first.folder / "parts").rglob("*.stl")) == stored
 
 
 def test_a_port_in_use_is_told_in_one_line(page, tmp_path):

@@ -1,0 +1,147 @@
+"""What the page is asked over HTTP: the types of what requests say."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from msgspec import UNSET, Meta, Struct, UnsetType
+
+from areacalc.quantity import MOST_COUNT
+
+Document = dict[str, Any]
+Text = Annotated[str, Meta(max_length=300)]
+Texts = Annotated[list[Text], Meta(max_length=100)]
+Name = Annotated[str, Meta(max_length=200)]
+
+
+class Asked(Struct, forbid_unknown_fields=True):
+    """What a request says; no other key is taken."""
+
+
+class Step(Asked):
+    """A step of a bore, as cells."""
+
+    across: Text
+    deep: Text
+    thread: Text
+
+
+class Bore(Asked):
+    """A bore, as cells."""
+
+    side: Text
+    end: Text
+    angle: Text
+    chamfer: Text
+    steps: Annotated[list[Step], Meta(max_length=300)]
+
+
+class Row(Asked):
+    """A point of the outline, as cells."""
+
+    at: Text
+    across: Text
+    corner: Text
+    size: Text
+    line: Text
+    detail: Text
+
+
+class Sketch(Asked):
+    """A sketched part: points in words, or rows of cells in their place, and then the bores are cells too."""
+
+    name: Name = ""
+    unit: Name = ""
+    measure: Name = ""
+    outside: Annotated[list[Text], Meta(max_length=500, description="'position diameter' and what is said of it")] = []
+    bores: Annotated[list[Text | Bore], Meta(max_length=500)] = []
+    rows: Annotated[list[Row], Meta(max_length=500)] = []
+
+
+class Choices(Asked):
+    """What is chosen on a part."""
+
+    plug: Texts | UnsetType = UNSET
+    mask: Texts | UnsetType = UNSET
+    wet_only: Texts | UnsetType = UNSET
+    contact: Texts | UnsetType = UNSET
+    add: Texts | UnsetType = UNSET
+
+
+class PartChange(Asked):
+    """What is to change of a part; the rest stays. checked: stations where the person said that it is well as it is."""
+
+    name: Text | UnsetType | None = UNSET
+    count: Annotated[int, Meta(ge=1, le=MOST_COUNT)] | UnsetType = UNSET
+    unit: Text | UnsetType | None = UNSET
+    up: Text | UnsetType | None = UNSET
+    liquid_line: Text | UnsetType | None = UNSET
+    alloy: Text | UnsetType | None = UNSET
+    choices: Choices | UnsetType = UNSET
+    checked: Texts | UnsetType = UNSET
+
+
+class ChangePart(Asked):
+    """A change to a part as the window last saw it."""
+
+    revision: int
+    change: PartChange
+
+
+class SettingsChange(Asked):
+    """What is to change of the settings; the rest stays."""
+
+    name: Text | UnsetType | None = UNSET
+    density: Text | UnsetType = UNSET
+    show: Literal["mm", "in"] | UnsetType = UNSET
+    tables: dict[str, Document] | UnsetType = UNSET
+
+
+class ChangeSettings(Asked):
+    """A change to the settings as the window last saw them."""
+
+    revision: int
+    change: SettingsChange
+
+
+class AddSample(Asked):
+    """A sample, by its name in the catalogue."""
+
+    name: str
+
+
+class AddSketch(Asked):
+    """A sketch."""
+
+    sketch: Sketch
+
+
+class Redraw(Asked):
+    """Another sketch for a part as the window last saw it."""
+
+    revision: int
+    sketch: Sketch
+
+
+class Keep(Asked):
+    """A bath or a tank of the shop under a name; without values it is forgotten."""
+
+    table: Literal["bath", "tank"]
+    name: Annotated[str, Meta(min_length=1, max_length=300, description="what the shop calls it")]
+    values: Annotated[Document | None, Meta(description="the table as a load file has it")]
+
+
+class OpenLoad(Asked):
+    """The text of a load file."""
+
+    text: str
+
+
+class LogRun(Asked):
+    """A remark on the run that is written down."""
+
+    remark: Text
+
+
+class Nothing(Asked):
+    """An empty object."""
