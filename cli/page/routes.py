@@ -198,7 +198,7 @@ async def bench(request: Request) -> Response:
     desk = _desk(request)
     asked = _query(request, "after", "wait")
     try:
-        after, wait_s = int(asked[0] or 0), float(asked[1] or 0)
+        after, wait_s = int("0" if asked[0] is None else asked[0]), float("0" if asked[1] is None else asked[1])
     except ValueError:
         raise BadInput("the request", "after and wait are not numbers", "leave them out") from None
     if after and wait_s > 0 and not await desk.wait(after, min(wait_s, 30.0) if math.isfinite(wait_s) else 30.0):
