@@ -219,7 +219,7 @@ def machine_bytes() -> int:
 
 
 def _nameless() -> IO[bytes]:
-    """A file without a name, which no end of this program can leave behind: in memory, where no folder may be writable."""
+    """A file without a name, which no end of this program leaves behind; in memory, since no folder may be writable."""
     if sys.platform == "linux":
         return open(os.memfd_create("said"), "w+b")
     return tempfile.TemporaryFile()
