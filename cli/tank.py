@@ -4,84 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
-
-import typer
+from typing import TYPE_CHECKING
 
 from . import show as out
-from .options import AreaOption, Count, Force, Full, Json, MaybeFiles, Plug, Show, ShowOption, UnitOption
+from .grouped import grouped
+from .options import Show
+from .tank_options import LoadOptions, RunOptions, ShownOptions, TankOptions
 
 if TYPE_CHECKING:
     from areacalc.figure import Figure
-    from areacalc.part.part import Part
     from areacalc.plan.tank_duty import Bath
-    from areacalc.plant.largest import Largest
-    from areacalc.plant.new_tank import TankChoices, TankDesign
-    from areacalc.plant.spacing import Spacing
+    from areacalc.plant.new_tank import TankDesign
     from areacalc.report.us_words import Wording
 
 _FIRST = 3  # cautions that are always told, the others behind --full
-LargestOption = Annotated[
-    str | None, typer.Option("--largest", metavar="WORDS", help="The largest load: 'a plate of 300 x 200 x 6 mm'.")
-]
-Upright = Annotated[bool, typer.Option("--upright", help="Hang each part with its longest side down.")]
-Ups = Annotated[
-    list[str] | None,
-    typer.Option("--up", metavar="DIRECTION", help="What points up of each part file: once for all, or once a file."),
-]
-Rows = Annotated[int | None, typer.Option("--rows", min=1, help="Rows between the cathodes, at most (2 unless told).")]
-Tiers = Annotated[int | None, typer.Option("--tiers", min=1, help="Tiers one below another, at most.")]
-SpacingOption = Annotated[
-    str | None, typer.Option("--spacing", metavar="LENGTH", help="Room between parts (25 mm unless told).")
-]
-Density = Annotated[str, typer.Option("--density", "-d", metavar="WINDOW", help="Density window, as for `current`.")]
-Film = Annotated[str, typer.Option("--film", metavar="THICKNESS", help="Film of a run.")]
-Ramp = Annotated[str, typer.Option("--ramp", metavar="TIME", help="Time over which you bring the current up.")]
-Acid = Annotated[str, typer.Option("--acid", help="Acid of the bath.")]
-Temperature = Annotated[str, typer.Option("--temperature", help="Temperature of the bath.")]
-Band = Annotated[str, typer.Option("--band", help="How far it may warm in a run.")]
-NoCooling = Annotated[bool, typer.Option("--no-cooling", help="Large enough to take the heat of a run by itself.")]
-CathodeMetal = Annotated[str, typer.Option("--cathode", metavar="METAL", help="6063, 1100 or lead.")]
-Ratio = Annotated[str, typer.Option("--ratio", metavar="NAME|NUMBER", help="Cathode over part, as for `cathode`.")]
-Strip = Annotated[str, typer.Option("--strip", metavar="LENGTH", help="Width of a cathode strip.")]
-Size = Annotated[str | None, typer.Option(metavar="LENGTH", help="Inside size of the tank, if you have decided it.")]
-Distance = Annotated[str | None, typer.Option("--distance", metavar="LENGTH", help="From the part to the cathodes.")]
-Draw = Annotated[Path | None, typer.Option("--draw", metavar="FILE.svg", help="Draw plan and front view to scale.")]
 
 
-def tank(
-    files: MaybeFiles = None,
-    largest: LargestOption = None,
-    area: AreaOption = None,
-    count: Count = None,
-    unit: UnitOption = None,
-    plug: Plug = None,
-    up: Ups = None,
-    upright: Upright = False,
-    rows: Rows = None,
-    tiers: Tiers = None,
-    spacing: SpacingOption = None,
-    density: Density = "small-tank",
-    film: Film = "12 um",
-    ramp: Ramp = "5 min",
-    acid: Acid = "180 g/L",
-    temperature: Temperature = "20 C",
-    band: Band = "2 K",
-    no_cooling: NoCooling = False,
-    cathode: CathodeMetal = "6063",
-    ratio: Ratio = "small-tank",
-    strip: Strip = "50 mm",
-    distance: Distance = None,
-    length: Size = None,
-    width: Size = None,
-    depth: Size = None,
-    draw: Draw = None,
-    force: Force = False,
-    full: Full = False,
-    show: ShowOption = Show.MM,
-    json: Json = False,
-) -> None:
+@grouped
+def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: ShownOptions) -> None:
     """Size a new, larger tank from its largest load: liquid, cathodes, supply, cooling, bars, air, what to buy.
 
     Example: areacalc tank --largest "a plate of 300 x 200 x 6 mm" --draw tank.svg
@@ -90,116 +30,32 @@ def tank(
     from areacalc.plan.tank_duty import duty_for
     from areacalc.plan.throw import counted_whole
     from areacalc.plant.new_tank import size_tank
-    from areacalc.quantity import Dimension, parse
 
     from .write import target, write
 
-    if draw is not None:
-        target(draw, "--draw", (".svg",), force)
-    load, parts = _load(files, largest, area, count, unit, plug, up, upright)
-    bath = _bath(acid, temperature, band)
-    film_um, ramp_s = parse(film, Dimension.FILM, "--film"), parse(ramp, Dimension.TIME, "--ramp")
-    dense = window(density, "--density")
+    inch = shown.show is Show.IN
+    if shown.draw is not None:
+        target(shown.draw, "--draw", (".svg",), shown.force)
+    load, parts = largest.load()
+    film_um, bath, ramp_s = run.run()
+    dense = window(run.density, "--density")
     duty = duty_for(load, film_um, bath, dense, ramp_s)
     bores = (each for part in parts for each in counted_whole(part, dense.middle_a_per_dm2))
     duty = replace(duty, facts=(*duty.facts, *bores))
-    chosen = _choices(
-        cathode, ratio, strip, distance, (length, width, depth), no_cooling, _spacing(rows, tiers, spacing)
-    )
-    design = size_tank(load, duty, chosen)
+    design = size_tank(load, duty, wanted.choices())
     asked = (duty.current, duty.volts, duty.heat, duty.run)
-    if draw is not None:
+    if shown.draw is not None:
         from areacalc.plan.outlines import outlines
         from areacalc.plant.drawing import rack_svg, tank_scene
 
         drawn = outlines(parts, design.rack.ways) if len(parts) == len(design.rack.ways) else ()
-        write(draw, rack_svg(tank_scene(design, drawn, show is Show.IN)), force)
-    if json:
+        write(shown.draw, rack_svg(tank_scene(design, drawn, inch)), shown.force)
+    if shown.json:
         from areacalc.report.tank_document import tank_document
 
         out.json_out(tank_document(design, asked))
         return
-    _print(design, asked, bath, full, show is Show.IN)
-
-
-def _load(
-    files: list[str] | None, words: str | None, area: str | None, count: list[int] | None, unit: str | None,
-    plug: list[str] | None, up: list[str] | None, upright: bool,
-) -> tuple[Largest, list[Part]]:  # fmt: skip
-    """The largest load and its parts: from words and part files, or an area as a square plate. Raises BadInput."""
-    from areacalc.errors import BadInput
-    from areacalc.plan.tank_duty import largest_of, square_of
-    from areacalc.plant.largest import largest
-
-    from .options import area_given, counts, open_parts, refuse_without_files
-
-    if (area is None) == (words is None and not files):
-        raise BadInput("areacalc tank", "one largest load is wanted", "give --largest, part files, or --area")
-    if not files:
-        refuse_without_files({"--unit": unit, "--plug": plug, "--up": up})
-    if area is not None:
-        return square_of(area_given(area) * counts(count, [area])[0], f"{area} as a square plate"), []
-    if not files:
-        assert words is not None
-        refuse_without_files({"--count": count})
-        return largest(words, upright=upright), []
-    parts = open_parts(files, unit, None, False, plug)
-    if up:
-        parts = [part.hung(each) for part, each in zip(parts, _for_each(up, files, "--up"), strict=True)]
-    load = largest_of(parts, counts(count, files), upright)
-    return (load if words is None else largest(words, upright=upright).joined(load)), parts
-
-
-def _for_each(given: list[str], files: list[str], option: str) -> list[str]:
-    """What was given once for all files, or once a file. Raises BadInput."""
-    from areacalc.errors import BadInput
-
-    if len(given) not in (1, len(files)):
-        raise BadInput(option, f"given {len(given)} times for {len(files)} files", "give it once, or once a file")
-    return given * len(files) if len(given) == 1 else given
-
-
-def _bath(acid: str, temperature: str, band: str) -> Bath:
-    from areacalc.bath.strength import acid_in_words
-    from areacalc.plan.tank_duty import Bath
-    from areacalc.quantity import Dimension, parse
-
-    return Bath(
-        acid_in_words(acid, "--acid"),
-        parse(temperature, Dimension.TEMPERATURE, "--temperature"),
-        parse(band, Dimension.TEMPERATURE_DIFFERENCE, "--band"),
-    )
-
-
-def _choices(
-    metal: str, ratio: str, strip: str, distance: str | None, sizes: tuple[str | None, ...], no_cooling: bool,
-    spacing: Spacing,
-) -> TankChoices:  # fmt: skip
-    from areacalc.plant.cathode import ratio as ratio_of
-    from areacalc.plant.metal import CATHODE_METALS
-    from areacalc.plant.metal import metal as metal_of
-    from areacalc.plant.new_tank import TankChoices
-    from areacalc.quantity import Dimension, parse
-
-    def length(words: str | None, where: str) -> float | None:
-        return None if words is None else parse(words, Dimension.LENGTH, where)
-
-    long, wide, deep = (length(w, o) for w, o in zip(sizes, ("--length", "--width", "--depth"), strict=True))
-    return TankChoices(
-        cathode_metal=metal_of(metal, CATHODE_METALS, "--cathode").name, ratio=ratio_of(ratio),
-        strip_width_mm=parse(strip, Dimension.LENGTH, "--strip"), spacing=spacing,
-        distance_mm=length(distance, "--distance"),
-        length_mm=long, width_mm=wide, depth_mm=deep, without_cooling=no_cooling,
-    )  # fmt: skip
-
-
-def _spacing(rows: int | None, tiers: int | None, apart: str | None) -> Spacing:
-    """The rules of spacing, with a person's own in their place."""
-    from areacalc.plant.spacing import USUAL, Spacing
-    from areacalc.quantity import Dimension, parse
-
-    usual = Spacing(rows=rows or USUAL.rows, tiers=tiers)
-    return usual if apart is None else usual.own(between=parse(apart, Dimension.LENGTH, "--spacing"))
+    _print(design, asked, bath, shown.full, inch)
 
 
 def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, full: bool, inch: bool) -> None:

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from .. import show as out
+from ..grouped import grouped
 from ..options import Json, LoadFile, Show, ShowOption
 
 if TYPE_CHECKING:
-    from areacalc.logbook.records import Outcome, Record, Run
+    from areacalc.logbook.records import Outcome, Reading, Run
     from areacalc.quantity import Dimension
 
 _FIRST_YEAR = 1950  # chosen: an older one is a slip of the hand
@@ -37,6 +39,34 @@ Instead = Annotated[
     typer.Option("--correct", metavar="NO.", help="Put it in the place of this one; that stays as history."),
 ]
 Remark = Annotated[str | None, typer.Option("--remark", help="Anything worth knowing next month.")]
+
+
+@dataclass(frozen=True)
+class ReadOptions:
+    """What was read off a run as a whole."""
+
+    when: When = None
+    ended: Ended = None
+    start_volts: StartVolts = None
+    end_volts: EndVolts = None
+    end_temperature: BathAtEnd = None
+    dye_time: DyeTime = None
+    seal_time: SealTime = None
+    remark: Remark = None
+
+    def fields(self) -> dict[str, Any]:
+        """What was told, by the field of a run; not when it began, nor the remark. Raises BadInput."""
+        from areacalc.quantity import Dimension
+
+        told = {
+            "start_v": _value(self.start_volts, Dimension.VOLTAGE, "--start-volts"),
+            "end_v": _value(self.end_volts, Dimension.VOLTAGE, "--end-volts"),
+            "end_temperature_c": _value(self.end_temperature, Dimension.TEMPERATURE, "--end-temperature"),
+            "dye_s": _value(self.dye_time, Dimension.TIME, "--dye-time"),
+            "seal_s": _value(self.seal_time, Dimension.TIME, "--seal-time"),
+            "ended": None if self.ended is None else moment(self.ended, "--ended"),
+        }
+        return {name: value for name, value in told.items() if value is not None}
 
 
 def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -> None:
@@ -96,17 +126,8 @@ def show(run: RunNumber, show: ShowOption = Show.MM) -> None:
         out.say(f"Until {at} {what}: {', '.join(changed) or 'as now'}.")
 
 
-def add(
-    load_file: LoadFile,
-    when: When = None,
-    ended: Ended = None,
-    start_volts: StartVolts = None,
-    end_volts: EndVolts = None,
-    end_temperature: BathAtEnd = None,
-    dye_time: DyeTime = None,
-    seal_time: SealTime = None,
-    remark: Remark = None,
-) -> None:
+@grouped
+def add(load_file: LoadFile, read: ReadOptions) -> None:
     """Add the run of a load as planned, with what you read, so that it can be repeated.
 
     Example: areacalc logbook add desk-set.toml --start-volts "16.8 V" --remark "even, deep"
@@ -118,14 +139,13 @@ def add(
 
     from ..write import done
 
-    begun = moment(when, "--when")
-    read = _read(ended, start_volts, end_volts, end_temperature, dye_time, seal_time)
+    begun, fields = moment(read.when, "--when"), read.fields()
     book = LoadBook(load_file)
     made = book.plan()
     if not made.can_run:
         raise CannotRun(made.load.source, "the plan cannot be run as it stands, so no such run is logged",
                         "areacalc plan tells why; change the load file to what was run")  # fmt: skip
-    planned = run_of(made, begun, remark or "", book.data, **book.written(), **read)
+    planned = run_of(made, begun, read.remark or "", book.data, **book.written(), **fields)
     with as_typed(), Logbook() as logbook, done("the run is in the logbook"):
         run, there = logbook.add_run(planned)
     if there:
@@ -147,22 +167,15 @@ def reading(
 
     Example: areacalc logbook reading 1 --after "5 min" --volts "16.8 V" --amps "3 A"
     """
-    from areacalc.logbook.logbook import Logbook
     from areacalc.logbook.records import Reading
     from areacalc.quantity import Dimension
-
-    from ..write import done
 
     at_s = _value(after, Dimension.TIME, "--after")
     assert at_s is not None
     read = Reading(run=run, at_s=at_s, volts_v=_value(volts, Dimension.VOLTAGE, "--volts"),
                    current_a=_value(amps, Dimension.CURRENT, "--amps"), remark=remark or "",
                    temperature_c=_value(temperature, Dimension.TEMPERATURE, "--temperature"))  # fmt: skip
-    with as_typed(), Logbook() as book, done("the reading is in the logbook"):
-        number = instead or book.add_reading(read).number
-        if instead is not None:
-            book.correct("reading", instead, **_values(read))
-    out.say(f"Reading {number} of run {run} is in the logbook.")
+    _keep("reading", read, instead)
 
 
 def result(
@@ -181,34 +194,18 @@ def result(
     Example: areacalc logbook result 1 --film "11.4 um" --at "rim" --by "eddy current" --colour "midnight blue"
     """
     from areacalc.errors import BadInput
-    from areacalc.logbook.logbook import Logbook
     from areacalc.logbook.records import Outcome
     from areacalc.quantity import Dimension
-
-    from ..write import done
 
     if photo is not None and not photo.is_file():
         raise BadInput("--photo", f"'{photo}' is not there", "name a file that is there")
     came = Outcome(run=run, film_um=_value(film, Dimension.FILM, "--film"), place=at, how=by, colour=colour,
                    fault=fault, photo=str(photo.resolve()) if photo else "", remark=remark or "")  # fmt: skip
-    with as_typed(), Logbook() as book, done("the result is in the logbook"):
-        number = instead or book.add_outcome(came).number
-        if instead is not None:
-            book.correct("outcome", instead, **_values(came))
-    out.say(f"Result {number} of run {run} is in the logbook.")
+    _keep("result", came, instead)
 
 
-def correct(
-    run: RunNumber,
-    when: When = None,
-    ended: Ended = None,
-    start_volts: StartVolts = None,
-    end_volts: EndVolts = None,
-    end_temperature: BathAtEnd = None,
-    dye_time: DyeTime = None,
-    seal_time: SealTime = None,
-    remark: Remark = None,
-) -> None:
+@grouped
+def correct(run: RunNumber, read: ReadOptions) -> None:
     """Correct a run; what it was before stays, and `show` tells it.
 
     Example: areacalc logbook correct 1 --end-volts "17.2 V" --remark "even; lighter at the rim"
@@ -218,9 +215,9 @@ def correct(
 
     from ..write import done
 
-    values: dict[str, Any] = _read(ended, start_volts, end_volts, end_temperature, dye_time, seal_time)
-    values |= {} if when is None else {"when": moment(when, "--when")}
-    values |= {} if remark is None else {"remark": remark}
+    values = read.fields()
+    values |= {} if read.when is None else {"when": moment(read.when, "--when")}
+    values |= {} if read.remark is None else {"remark": read.remark}
     if not values:
         raise BadInput("correct", "says nothing to correct", "give at least one option, such as --remark")
     with as_typed(), Logbook() as book, done(f"run {run} is corrected"):
@@ -249,11 +246,23 @@ def as_typed() -> Iterator[None]:
         raise type(bad)(_OPTIONS[bad.where], bad.what, bad.remedy) from None
 
 
-def _values(record: Record) -> dict[str, Any]:
-    """What a record holds beside its number."""
+def _keep(what: str, record: Reading | Outcome, instead: int | None) -> None:
+    """Add a reading or a result to its run, or put it in the place of an earlier one. Raises BadInput."""
     import msgspec
 
-    return {name: value for name, value in msgspec.structs.asdict(record).items() if name != "number"}
+    from areacalc.logbook.logbook import Logbook
+    from areacalc.logbook.records import Reading
+
+    from ..write import done
+
+    with as_typed(), Logbook() as book, done(f"the {what} is in the logbook"):
+        if instead is None:
+            number = (book.add_reading(record) if isinstance(record, Reading) else book.add_outcome(record)).number
+        else:
+            number = instead
+            values = {name: value for name, value in msgspec.structs.asdict(record).items() if name != "number"}
+            book.correct("reading" if isinstance(record, Reading) else "outcome", instead, **values)
+    out.say(f"{what.capitalize()} {number} of run {record.run} is in the logbook.")
 
 
 def _told(name: str, value: object) -> tuple[str, str]:
@@ -285,24 +294,6 @@ def _row(run: Run, show: Show) -> tuple[str, ...]:
     film = three(run.film_um / (25.4 if show is Show.IN else 1.0))
     return (str(run.number), run.when[:16].replace("T", " "), run.load, three(run.current_a), three(run.run_s / 60.0),
             film, run.dye or run.shade or run.surface, run.remark)  # fmt: skip
-
-
-def _read(
-    ended: str | None, start_volts: str | None, end_volts: str | None, end_temperature: str | None,
-    dye_time: str | None, seal_time: str | None,
-) -> dict[str, Any]:  # fmt: skip
-    """What was told of a run, by field. Raises BadInput."""
-    from areacalc.quantity import Dimension
-
-    told = {
-        "start_v": _value(start_volts, Dimension.VOLTAGE, "--start-volts"),
-        "end_v": _value(end_volts, Dimension.VOLTAGE, "--end-volts"),
-        "end_temperature_c": _value(end_temperature, Dimension.TEMPERATURE, "--end-temperature"),
-        "dye_s": _value(dye_time, Dimension.TIME, "--dye-time"),
-        "seal_s": _value(seal_time, Dimension.TIME, "--seal-time"),
-        "ended": None if ended is None else moment(ended, "--ended"),
-    }
-    return {name: value for name, value in told.items() if value is not None}
 
 
 def _value(words: str | None, dimension: Dimension, option: str) -> float | None:

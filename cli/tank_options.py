@@ -1,0 +1,174 @@
+"""The options of `areacalc tank` in groups, and what each group makes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from .options import AreaOption, Count, Force, Full, Json, MaybeFiles, Plug, Show, ShowOption, UnitOption
+
+if TYPE_CHECKING:
+    from areacalc.part.part import Part
+    from areacalc.plan.tank_duty import Bath
+    from areacalc.plant.largest import Largest
+    from areacalc.plant.new_tank import TankChoices
+    from areacalc.plant.spacing import Spacing
+
+LargestOption = Annotated[
+    str | None, typer.Option("--largest", metavar="WORDS", help="The largest load: 'a plate of 300 x 200 x 6 mm'.")
+]
+Upright = Annotated[bool, typer.Option("--upright", help="Hang each part with its longest side down.")]
+Ups = Annotated[
+    list[str] | None,
+    typer.Option("--up", metavar="DIRECTION", help="What points up of each part file: once for all, or once a file."),
+]
+Rows = Annotated[int | None, typer.Option("--rows", min=1, help="Rows between the cathodes, at most (2 unless told).")]
+Tiers = Annotated[int | None, typer.Option("--tiers", min=1, help="Tiers one below another, at most.")]
+SpacingOption = Annotated[
+    str | None, typer.Option("--spacing", metavar="LENGTH", help="Room between parts (25 mm unless told).")
+]
+Density = Annotated[str, typer.Option("--density", "-d", metavar="WINDOW", help="Density window, as for `current`.")]
+Film = Annotated[str, typer.Option("--film", metavar="THICKNESS", help="Film of a run.")]
+Ramp = Annotated[str, typer.Option("--ramp", metavar="TIME", help="Time over which you bring the current up.")]
+Acid = Annotated[str, typer.Option("--acid", help="Acid of the bath.")]
+Temperature = Annotated[str, typer.Option("--temperature", help="Temperature of the bath.")]
+Band = Annotated[str, typer.Option("--band", help="How far it may warm in a run.")]
+NoCooling = Annotated[bool, typer.Option("--no-cooling", help="Large enough to take the heat of a run by itself.")]
+CathodeMetal = Annotated[str, typer.Option("--cathode", metavar="METAL", help="6063, 1100 or lead.")]
+Ratio = Annotated[str, typer.Option("--ratio", metavar="NAME|NUMBER", help="Cathode over part, as for `cathode`.")]
+Strip = Annotated[str, typer.Option("--strip", metavar="LENGTH", help="Width of a cathode strip.")]
+Size = Annotated[str | None, typer.Option(metavar="LENGTH", help="Inside size of the tank, if you have decided it.")]
+Distance = Annotated[str | None, typer.Option("--distance", metavar="LENGTH", help="From the part to the cathodes.")]
+Draw = Annotated[Path | None, typer.Option("--draw", metavar="FILE.svg", help="Draw plan and front view to scale.")]
+
+
+@dataclass(frozen=True)
+class LoadOptions:
+    """The largest load."""
+
+    files: MaybeFiles = None
+    largest: LargestOption = None
+    area: AreaOption = None
+    count: Count = None
+    unit: UnitOption = None
+    plug: Plug = None
+    up: Ups = None
+    upright: Upright = False
+
+    def load(self) -> tuple[Largest, list[Part]]:
+        """The largest load and its parts: from words and part files, or an area as a square plate. Raises BadInput."""
+        from areacalc.errors import BadInput
+        from areacalc.plan.tank_duty import largest_of, square_of
+        from areacalc.plant.largest import largest
+
+        from .options import area_given, counts, open_parts, refuse_without_files
+
+        files, words = self.files, self.largest
+        if (self.area is None) == (words is None and not files):
+            raise BadInput("areacalc tank", "one largest load is wanted", "give --largest, part files, or --area")
+        if not files:
+            refuse_without_files({"--unit": self.unit, "--plug": self.plug, "--up": self.up})
+        if self.area is not None:
+            plates = area_given(self.area) * counts(self.count, [self.area])[0]
+            return square_of(plates, f"{self.area} as a square plate"), []
+        if not files:
+            assert words is not None
+            refuse_without_files({"--count": self.count})
+            return largest(words, upright=self.upright), []
+        parts = open_parts(files, self.unit, None, False, self.plug)
+        if self.up:
+            parts = [part.hung(each) for part, each in zip(parts, _for_each(self.up, files, "--up"), strict=True)]
+        load = largest_of(parts, counts(self.count, files), self.upright)
+        return (load if words is None else largest(words, upright=self.upright).joined(load)), parts
+
+
+@dataclass(frozen=True)
+class RunOptions:
+    """A run in the new tank, and its bath."""
+
+    density: Density = "small-tank"
+    film: Film = "12 um"
+    ramp: Ramp = "5 min"
+    acid: Acid = "180 g/L"
+    temperature: Temperature = "20 C"
+    band: Band = "2 K"
+
+    def run(self) -> tuple[float, Bath, float]:
+        """The film [um], the bath, and the ramp [s]. Raises BadInput."""
+        from areacalc.bath.strength import acid_in_words
+        from areacalc.plan.tank_duty import Bath
+        from areacalc.quantity import Dimension, parse
+
+        bath = Bath(
+            acid_in_words(self.acid, "--acid"),
+            parse(self.temperature, Dimension.TEMPERATURE, "--temperature"),
+            parse(self.band, Dimension.TEMPERATURE_DIFFERENCE, "--band"),
+        )
+        return parse(self.film, Dimension.FILM, "--film"), bath, parse(self.ramp, Dimension.TIME, "--ramp")
+
+
+@dataclass(frozen=True)
+class TankOptions:
+    """What a person has decided of the tank."""
+
+    rows: Rows = None
+    tiers: Tiers = None
+    spacing: SpacingOption = None
+    no_cooling: NoCooling = False
+    cathode: CathodeMetal = "6063"
+    ratio: Ratio = "small-tank"
+    strip: Strip = "50 mm"
+    distance: Distance = None
+    length: Size = None
+    width: Size = None
+    depth: Size = None
+
+    def choices(self) -> TankChoices:
+        """As the sizing takes it. Raises BadInput."""
+        from areacalc.plant.cathode import ratio as ratio_of
+        from areacalc.plant.metal import CATHODE_METALS
+        from areacalc.plant.metal import metal as metal_of
+        from areacalc.plant.new_tank import TankChoices
+        from areacalc.quantity import Dimension, parse
+
+        def length(words: str | None, where: str) -> float | None:
+            return None if words is None else parse(words, Dimension.LENGTH, where)
+
+        return TankChoices(
+            length_mm=length(self.length, "--length"), width_mm=length(self.width, "--width"),
+            depth_mm=length(self.depth, "--depth"), without_cooling=self.no_cooling,
+            cathode_metal=metal_of(self.cathode, CATHODE_METALS, "--cathode").name, ratio=ratio_of(self.ratio),
+            strip_width_mm=parse(self.strip, Dimension.LENGTH, "--strip"), spacing=self._spacing(),
+            distance_mm=length(self.distance, "--distance"),
+        )  # fmt: skip
+
+    def _spacing(self) -> Spacing:
+        """The rules of spacing, with a person's own in their place."""
+        from areacalc.plant.spacing import USUAL, Spacing
+        from areacalc.quantity import Dimension, parse
+
+        usual = Spacing(rows=self.rows or USUAL.rows, tiers=self.tiers)
+        return usual if self.spacing is None else usual.own(between=parse(self.spacing, Dimension.LENGTH, "--spacing"))
+
+
+@dataclass(frozen=True)
+class ShownOptions:
+    """What is shown and drawn."""
+
+    draw: Draw = None
+    force: Force = False
+    full: Full = False
+    show: ShowOption = Show.MM
+    json: Json = False
+
+
+def _for_each(given: list[str], files: list[str], option: str) -> list[str]:
+    """What was given once for all files, or once a file. Raises BadInput."""
+    from areacalc.errors import BadInput
+
+    if len(given) not in (1, len(files)):
+        raise BadInput(option, f"given {len(given)} times for {len(files)} files", "give it once, or once a file")
+    return given * len(files) if len(given) == 1 else given
