@@ -17,6 +17,7 @@ _INCH = {
     "A min/dm2": ("A min/ft2", _FT2), "um": ("mil", 1.0 / 25.4), "K": ("F", 1.8), "L": ("gal", _LITRE_GAL),
     "L/min": ("gal/min", _LITRE_GAL), "mL": ("floz", 1.0 / 29.5735295625), "g": ("oz", 1.0 / 28.349523125),
     "kg": ("lb", 1.0 / 0.45359237), "W": ("BTU/h", 1.0 / W_PER_BTU_PER_H),
+    "W/(m2 K)": ("BTU/(h ft2 F)", 1.0 / 5.678263341), "kg/m3": ("lb/ft3", 0.3048**3 / 0.45359237),
     "m3/h": ("ft3/min", 1e9 / 304.8**3 / 60.0),
 }  # fmt: skip
 """US units: inch, Fahrenheit, US gallon, ounce; a figure whose unit is not here stays as it is."""
