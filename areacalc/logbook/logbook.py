@@ -150,7 +150,12 @@ class Logbook:
         return found[0]
 
     def keep_vessel(self, kind: Literal["bath", "tank"], name: str, settings: Settings) -> Vessel:
-        """Keep a bath or tank under a name, or change its settings; what they were stays as history."""
+        """Keep a bath or tank under a name, or change its settings; what they were stays as history.
+
+        Raises BadInput for no name.
+        """
+        if not name.strip():
+            raise BadInput(kind, "has no name", f"give the {kind} a name, such as 'the small one'")
         with self.database.change():
             there = self.database.find(Vessel, "kind = ? AND name = ?", kind, name)
             if not there:

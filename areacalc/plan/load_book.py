@@ -10,7 +10,7 @@ from areacalc.errors import BadInput, CannotRun, Field
 from areacalc.load.changes import Setting, Sweep, at_value, changed, find_setting, sweep
 from areacalc.load.load import Load
 from areacalc.load.named import names_in, with_tables
-from areacalc.load.read_load import Values, data_of, load_from, read_text
+from areacalc.load.read_load import BadLoad, Values, data_of, load_from, read_text
 from areacalc.logbook.logbook import Logbook, find
 from areacalc.logbook.records import Run
 from areacalc.part.shelf import Shelf
@@ -97,3 +97,7 @@ class LoadBook:
             return SweptPlan(value, text, self._plan(at_value(data, asked, number)))
         except CannotRun as refused:
             return SweptPlan(value, text, None, str(refused))
+        except BadLoad as refused:
+            if not all(each.place.endswith(f" {asked.setting.key.name}") for each in refused.mistakes):
+                raise  # the load is wrong elsewhere, whatever the value
+            return SweptPlan(value, text, None, f"{refused.mistakes[0].what}; {refused.mistakes[0].remedy}")

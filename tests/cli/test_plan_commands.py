@@ -127,6 +127,9 @@ def test_the_rows_of_a_sweep_that_cannot_be_planned_say_why():
     made = document("sweep", "plan", DESK_SET, "--sweep", "supply.voltage = 1 V to 31 V in 2")
     assert made["rows"][0]["refused"]
     assert made["rows"][1]["refused"] is None
+    warm = document("sweep", "plan", DESK_SET, "--sweep", "temperature = 20 C to 60 C in 3")
+    assert [bool(row["refused"]) for row in warm["rows"]] == [False, False, True]
+    assert "outside -5 to 40 C" in warm["rows"][2]["refused"]
 
 
 @pytest.mark.parametrize("name", ["current", "warming", "rinse"])

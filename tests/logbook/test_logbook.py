@@ -333,3 +333,8 @@ def test_a_user_without_a_home_is_told(monkeypatch):
     )  # what Python does where the system knows no such user
     with pytest.raises(BadInput, match="home folder: this user has none; set HOME"):
         Logbook()
+
+
+def test_a_bath_without_a_name_is_refused(book):
+    with pytest.raises(BadInput, match="bath: has no name"):
+        book.keep_vessel("bath", " ", {})
