@@ -11,9 +11,11 @@ import typer
 
 from . import show as out
 from .options import Force, Full, Json, LoadFile, Show, ShowOption
+from .write import target, write
 
 if TYPE_CHECKING:
     from areacalc.plan.load_book import LoadBook
+    from areacalc.plan.plan import Plan
 
 WhatIf = Annotated[
     list[str] | None,
@@ -28,6 +30,9 @@ SweepOption = Annotated[
 FigureOption = Annotated[
     list[str] | None, typer.Option("--figure", metavar="NAME", help="A figure for the sweep's table; more than once.")
 ]
+DrawOption = Annotated[
+    Path | None, typer.Option("--draw", metavar="FILE.svg", help="Draw the rack in its tank: front, side and plan.")
+]
 PlotOption = Annotated[Path | None, typer.Option("--plot", metavar="FILE.svg", help="Draw the sweep.")]
 
 
@@ -37,6 +42,7 @@ def plan(
     sweep: SweepOption = None,
     figure: FigureOption = None,
     plot: PlotOption = None,
+    draw: DrawOption = None,
     force: Force = False,
     full: Full = False,
     show: ShowOption = Show.MM,
@@ -50,14 +56,20 @@ def plan(
     from areacalc.plan.load_book import LoadBook
 
     book = LoadBook(load_file)
+    if sweep is not None and draw is not None:
+        raise BadInput("--draw", "draws one plan, not a sweep", "give --plot, or leave --sweep out")
     if sweep is not None:
         _sweep(book, sweep, what_if or (), figure, plot, json, show is Show.IN, force)
         return
+    if draw is not None:
+        target(draw, "--draw", (".svg",), force)
     if figure or plot:
         raise BadInput("--plot" if plot else "--figure", "is for a sweep", "give --sweep as well")
     from .plan_tables import print_plan, print_what_if
 
     made = book.plan(what_if or ())
+    if draw is not None:
+        _draw(made, draw, force, show is Show.IN)
     if json:
         from areacalc.report.plan_document import plan_document
         from areacalc.report.sweep_document import what_if_document
@@ -77,6 +89,19 @@ def plan(
         raise typer.Exit(3)
 
 
+def _draw(made: Plan, path: Path, force: bool, inch: bool) -> None:
+    """Write the rack's drawing. Raises CannotRun for a load that is not laid out."""
+    from areacalc.errors import CannotRun
+    from areacalc.plan.rack_drawing import rack_drawing
+    from areacalc.plant.paper import svg
+
+    drawing = rack_drawing(made, inch)
+    if drawing is None:
+        what = "the load is not laid out: the parts do not go in, or their files or the tank's sizes are not known"
+        raise CannotRun("--draw", what, "give part files and length, width and depth of the tank")
+    write(path, svg(drawing), force)
+
+
 def _sweep(
     book: LoadBook,
     words: str,
@@ -92,7 +117,6 @@ def _sweep(
     from areacalc.report.sweep_document import SHOWN, sweep_document
 
     from .plan_tables import print_sweep
-    from .write import target, write
 
     if plot is not None:
         target(plot, "--plot", (".svg",), force)

@@ -46,10 +46,11 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
     asked = (duty.current, duty.volts, duty.heat, duty.run)
     if shown.draw is not None:
         from areacalc.plan.outlines import outlines
-        from areacalc.plant.drawing import rack_svg, tank_scene
+        from areacalc.plant.drawing import drawn, tank_scene
+        from areacalc.plant.paper import svg
 
-        drawn = outlines(parts, design.rack.ways) if len(parts) == len(design.rack.ways) else ()
-        write(shown.draw, rack_svg(tank_scene(design, drawn, inch)), shown.force)
+        seen = outlines(parts, design.rack.ways) if len(parts) == len(design.rack.ways) else ()
+        write(shown.draw, svg(drawn(tank_scene(design, seen, inch))), shown.force)
     if shown.json:
         from areacalc.report.tank_document import tank_document
 

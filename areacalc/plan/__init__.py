@@ -11,6 +11,7 @@ __all__ = [
     "load_book",
     "outlines",
     "plan",
+    "rack_drawing",
     "room",
     "steps",
     "tank_duty",

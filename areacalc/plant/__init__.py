@@ -15,6 +15,7 @@ __all__ = [
     "metal",
     "meters",
     "new_tank",
+    "paper",
     "rack",
     "rule",
     "runs",

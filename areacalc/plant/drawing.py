@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from areacalc.plant.cathode_set import CathodeSet
 from areacalc.plant.layout import Layout, Place
 from areacalc.plant.new_tank import TankDesign, Tub
-from areacalc.plant.paper import Paper
+from areacalc.plant.paper import Drawing, Paper
 
 _SCALES = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0, 30.0, 50.0, 100.0, 200.0)
-_PAGE_MM = (190.0, 270.0)  # what a sheet of A4 upright leaves inside its margins
-_MARGIN_MM, _TITLE_MM, _LEFT_MM, _BESIDE_MM, _UNDER_MM = 16.0, 20.0, 12.0, 24.0, 22.0
+_WALL_MM = 5.0  # drawn round a tank whose walls are not told
+_OVER_WALL_MM = 25.0
+_PAGE_MM = (180.0, 250.0)  # what A4 and Letter upright leave inside their margins
+_MARGIN_MM, _TITLE_MM, _LEFT_MM, _BESIDE_MM, _UNDER_MM = 6.0, 24.0, 12.0, 27.0, 22.0
 Ring = tuple[tuple[float, float], ...]
 
 
@@ -45,6 +48,18 @@ class Scene:
     inch: bool = False
 
 
+def planned_scene(
+    title: str, rack: Layout, freeboard_mm: float, cathodes: CathodeSet | None, outlines: Sequence[Outlines] = (),
+    inch: bool = False,
+) -> Scene | None:  # fmt: skip
+    """A load in a tank that exists; None where a size of the tank is not known."""
+    room = rack.room
+    if not all(math.isfinite(size) for size in (room.length_mm, room.width_mm, room.depth_mm)):
+        return None
+    hung = ", ".join(f"{part.count} x {part.name}" if part.count > 1 else part.name for part in rack.parts)
+    return Scene(title, (hung,), rack, freeboard_mm, _WALL_MM, cathodes, outlines=tuple(outlines), inch=inch)
+
+
 def tank_scene(design: TankDesign, outlines: Sequence[Outlines] = (), inch: bool = False) -> Scene:
     """A new tank as a scene."""
     strips, tank = design.cathodes, design.tank
@@ -57,8 +72,8 @@ def tank_scene(design: TankDesign, outlines: Sequence[Outlines] = (), inch: bool
                  inch)  # fmt: skip
 
 
-def rack_svg(scene: Scene) -> str:
-    """The drawing as one SVG document, sized in mm so that it prints to the scale it names."""
+def drawn(scene: Scene) -> Drawing:
+    """The three views on paper, as large as a usual scale lets them be."""
     room, around = scene.rack.room, _around(scene)
     wide_mm = room.length_mm + room.width_mm + 3.0 * around[0]
     high_mm = room.depth_mm + scene.freeboard_mm + room.width_mm + 2.0 * around[1] + scene.wall_mm
@@ -67,7 +82,7 @@ def rack_svg(scene: Scene) -> str:
     scale = next((s for s in _SCALES if wide_mm / s <= free[0] and high_mm / s <= free[1]), _SCALES[-1])
     paper = Paper(scale, scene.inch)
     unit = "in" if scene.inch else "mm"
-    paper.words(_MARGIN_MM, _MARGIN_MM, scene.title, "t")
+    paper.words(_MARGIN_MM, _MARGIN_MM, scene.title, title=True)
     for i, line in enumerate((f"Scale 1 : {scale:g} on paper; dimensions in {unit}", *scene.lines)):
         paper.words(_MARGIN_MM, _MARGIN_MM + 5.0 + 4.0 * i, line)
     left = _MARGIN_MM + _LEFT_MM + around[0] / scale
@@ -80,7 +95,7 @@ def rack_svg(scene: Scene) -> str:
     _plan(paper, scene, left, below)
     wide = beside + (room.width_mm + around[0]) / scale + _MARGIN_MM
     high = below + (room.width_mm + around[1]) / scale + _UNDER_MM
-    return paper.svg(f"{scene.title}, to scale", max(wide, 130.0), high)
+    return paper.done(f"{scene.title}, to scale", max(wide, 130.0), high)
 
 
 def _around(scene: Scene) -> tuple[float, float]:
@@ -89,6 +104,11 @@ def _around(scene: Scene) -> tuple[float, float]:
         return scene.wall_mm, scene.wall_mm
     room = scene.rack.room
     return 0.5 * (scene.tub.length_mm - room.length_mm), 0.5 * (scene.tub.width_mm - room.width_mm)
+
+
+def _stands_out_mm(scene: Scene, strips: CathodeSet) -> float:
+    """How far a strip stands out of the liquid: what it has, up to where it hangs over the wall."""
+    return min(strips.whole_length_mm - strips.immersed_mm, scene.freeboard_mm + _OVER_WALL_MM)
 
 
 def _strips_at(scene: Scene) -> list[float]:
@@ -120,12 +140,12 @@ def _front(paper: Paper, scene: Scene, left: float, top: float) -> None:
     """From the front: one row of cathodes behind, the rows of parts, their wires up to the bar."""
     s, rack, strips = paper.scale, scene.rack, scene.cathodes
     room, level = rack.room, top + scene.freeboard_mm / s
-    paper.words(left, top - 7.0, "Front")
+    paper.words(left, top - 9.0, "Front")
     _walls(paper, scene, left, top, room.length_mm)
     if strips is not None:
-        over = strips.whole_length_mm - strips.immersed_mm
+        over = _stands_out_mm(scene, strips)
         for at in _strips_at(scene):
-            paper.box("cathode", left + at / s, level - over / s, strips.width_mm, strips.whole_length_mm, "cathode")
+            paper.box("cathode", left + at / s, level - over / s, strips.width_mm, over + strips.immersed_mm, "cathode")
     bar_mm = scene.bar_mm or room.length_mm + 2.0 * scene.wall_mm
     bar_y = top - 12.0 / s
     paper.box("bar", left + 0.5 * (room.length_mm - bar_mm) / s, bar_y, bar_mm, 10.0, "bar")
@@ -141,7 +161,8 @@ def _front(paper: Paper, scene: Scene, left: float, top: float) -> None:
     paper.across(left, under + 6.0, low[0], high[0] - low[0], room.length_mm - high[0])
     paper.across(left, under + 13.0, room.length_mm)
     paper.down(left - out - 4.0, level, room.depth_mm)
-    paper.down(left - out - 9.0, top, scene.freeboard_mm + room.depth_mm)
+    if scene.freeboard_mm > 0.0:
+        paper.down(left - out - 9.0, top, scene.freeboard_mm + room.depth_mm)
     right = left + room.length_mm / s + out
     paper.down(right + 5.0, level, low[2], high[2] - low[2], room.depth_mm - high[2])
     if strips is not None:
@@ -152,13 +173,13 @@ def _side(paper: Paper, scene: Scene, left: float, top: float) -> None:
     """From the end: both walls of cathodes, and the rows between them."""
     s, rack, strips = paper.scale, scene.rack, scene.cathodes
     room, level = rack.room, top + scene.freeboard_mm / s
-    paper.words(left, top - 7.0, "Side")
+    paper.words(left, top - 9.0, "Side")
     _walls(paper, scene, left, top, room.width_mm)
     if strips is not None:
-        over = strips.whole_length_mm - strips.immersed_mm
+        over = _stands_out_mm(scene, strips)
         for x_mm in _faces(scene):
             paper.box(
-                "cathode", left + x_mm / s, level - over / s, strips.thickness_mm, strips.whole_length_mm, "cathode"
+                "cathode", left + x_mm / s, level - over / s, strips.thickness_mm, over + strips.immersed_mm, "cathode"
             )
     for place in sorted(rack.places, key=lambda p: -p.x_mm):
         _part(paper, scene, place, left + place.y_mm / s, level + place.z_mm / s, "side")

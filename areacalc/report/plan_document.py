@@ -186,7 +186,7 @@ def plan_document(plan: Plan, inch: bool = False) -> PlanDocument:
         "figures": {name: figure_document(figure) for name, figure in plan.figures.items()},
         "course": course_document(plan.run),
         "practice": [tell(each, inch) for each in plan.practice],
-        "rack": rack_document(plan.plant.room.layout) if plan.plant.room.layout else None,
+        "rack": rack_document(plan.plant.room.layout, inch) if plan.plant.room.layout else None,
         "judged": [{"text": tell(judged_fact(j), inch), "kept": j.kept} for j in plan.plant.judged],
         "ways_out": list(ways_out_words(plan.plant.ways_out, inch)),
         "fits": [

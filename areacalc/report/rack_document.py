@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TypedDict
 
 from areacalc.plant.layout import Layout
+from areacalc.report.words.rack import rack_sentence
 
 
 class PlaceDocument(TypedDict):
@@ -30,6 +31,7 @@ class HungDocument(TypedDict):
 class RackDocument(TypedDict):
     """A load laid out: x runs along the tank, y across it, z down from the liquid's surface."""
 
+    says: str
     rows: int
     tiers: int
     columns: int
@@ -39,10 +41,11 @@ class RackDocument(TypedDict):
     places: list[PlaceDocument]
 
 
-def rack_document(rack: Layout) -> RackDocument:
-    """A load laid out, sizes in mm."""
+def rack_document(rack: Layout, inch: bool = False) -> RackDocument:
+    """A load laid out, sizes in mm; `inch`: what it says is in US units."""
     sizes = [[way.along_mm, way.across_mm, way.high_mm] for way in rack.ways]
     return {
+        "says": rack_sentence(rack, inch),
         "rows": rack.rows, "tiers": rack.tiers, "columns": rack.columns, "size_mm": list(rack.size_mm),
         "spacing_mm": rack.gaps.between_mm,
         "hung": [

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from areacalc.plan.area import PartArea
 from areacalc.plan.plan import Plan
+from areacalc.plan.rack_drawing import rack_drawing
+from areacalc.plant.paper import Drawing
 from areacalc.report.explain import Link, links
 from areacalc.report.figures import bounds_text, shown, value_text
 from areacalc.report.words.bores import bore_sentence
@@ -76,6 +78,7 @@ class Sheet:
     expected: tuple[Dial, ...]
     sources: tuple[str, ...]
     chains: tuple[tuple[Link, ...], ...]
+    drawing: Drawing | None
 
 
 def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
@@ -101,6 +104,7 @@ def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
         sources=(*dict.fromkeys(str(f.fact.source) for f in plan.faults if f.fact.source),
                  *caution_lines(plan.cautions, inch)),
         chains=tuple(links(figures[name], inch) for name in _EXPLAINED),
+        drawing=rack_drawing(plan, inch) if run else None,
     )  # fmt: skip
 
 

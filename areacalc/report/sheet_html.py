@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from importlib.resources import files
 
+from markupsafe import Markup
+
+from areacalc.plant.paper import svg
 from areacalc.report.html import filled
 from areacalc.report.sheet import Sheet
 
@@ -11,4 +14,5 @@ from areacalc.report.sheet import Sheet
 def sheet_html(sheet: Sheet, letter: bool = False) -> str:
     """The sheet as a whole HTML document, to print on A4 or Letter."""
     template = (files(__package__) / "sheet.html").read_text("utf-8")
-    return filled(template, sheet=sheet, paper="letter" if letter else "A4")
+    drawing = Markup(svg(sheet.drawing)) if sheet.drawing is not None else None
+    return filled(template, sheet=sheet, drawing=drawing, paper="letter" if letter else "A4")

@@ -17,7 +17,7 @@ _LONGEST = 60  # letters of a name
 
 
 def sheet_pdf(sheet: Sheet, letter: bool = False, back: bool = False) -> bytes:
-    """The sheet as PDF bytes: one page, shrunk to it where a load has much to say; with `back` the sources follow."""
+    """The sheet as PDF bytes: one page, shrunk to it where a load says much; with `back` rack and sources follow."""
     from reportlab.lib.pagesizes import A4, LETTER
     from reportlab.lib.units import mm
     from reportlab.platypus import KeepInFrame, PageBreak, SimpleDocTemplate
@@ -30,6 +30,10 @@ def sheet_pdf(sheet: Sheet, letter: bool = False, back: bool = False) -> bytes:
     )  # fmt: skip
     wide, high = size[0] - 2 * margin - 12, size[1] - 2 * margin - 12  # the frame keeps 6 points on each side
     story: list[Flowable] = [KeepInFrame(wide, high, _front(sheet, wide), mode="shrink")]
+    if back and sheet.drawing is not None:
+        from areacalc.report.drawing_pdf import drawing_pdf
+
+        story += [PageBreak(), drawing_pdf(sheet.drawing)]
     if back:
         story += [PageBreak(), *_back(sheet, wide)]
     document.build(story)

@@ -87,6 +87,16 @@ def test_a_plan_that_cannot_be_run_ends_with_3_and_ways_out():
     assert "A power supply of at least" in done.stdout
 
 
+def test_a_plan_draws_its_rack(tmp_path):
+    path = tmp_path / "rack.svg"
+    assert run("plan", DESK_SET, "--draw", path).returncode == 0
+    drawn = ElementTree.parse(path).getroot()
+    names = [title.text for title in drawn.iter("{http://www.w3.org/2000/svg}title")]
+    assert names.count("lamp knob") == 3 * 2  # two of them in three views
+    assert run("plan", DESK_SET, "--draw", path).returncode == 2
+    assert run("plan", DESK_SET, "--draw", path, "--sweep", "count = 1 to 3").returncode == 2
+
+
 def test_a_load_that_does_not_fit_ends_with_3_the_tank_that_would_do_and_runs_by_name():
     small = ("rack.rows=1", "tank.length=45 mm", "depth=140 mm", "immersed=100 mm", "cathodes.count=2")
     done = run("plan", DESK_SET, *(word for each in small for word in ("--what-if", each)))

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 import xml.etree.ElementTree as ET
+from itertools import combinations
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given as given_by
 from hypothesis import settings
 from hypothesis import strategies as st
@@ -16,10 +18,11 @@ from areacalc.estimate import Estimate
 from areacalc.figure import given
 from areacalc.plant.cathode import RATIOS, ratio
 from areacalc.plant.cathode_set import CathodeSet, check_cathodes
-from areacalc.plant.drawing import rack_svg, tank_scene
+from areacalc.plant.drawing import drawn, tank_scene
 from areacalc.plant.largest import boxes, largest
 from areacalc.plant.materials import materials
 from areacalc.plant.new_tank import Duty, TankChoices, size_tank
+from areacalc.plant.paper import Mark, Words, svg
 from areacalc.plant.rule import judged_fact
 from areacalc.plant.tank import LOADING, Tank, check_shell, tank_of
 from areacalc.report.words.tell import tell
@@ -40,7 +43,7 @@ def duty(area_mm2, density=2.48):
 
 
 def tank_svg(design):
-    return rack_svg(tank_scene(design))
+    return svg(drawn(tank_scene(design)))
 
 
 def sides(load):
@@ -206,38 +209,67 @@ def test_the_smaller_of_a_longer_and_a_deeper_tank_is_taken():
     assert (held.tank.length_mm, held.tank.depth_mm) == (910.0, 160.0)
 
 
+def on_paper(drawing):
+    """How wide and high each outline is on paper [mm], by what it is called."""
+    found = {}
+    for mark in drawing.marks:
+        if isinstance(mark, Mark) and mark.closed:
+            found.setdefault(mark.name, []).append(tuple(np.ptp(np.array(mark.points), axis=0)))
+    return found
+
+
 def test_the_drawing_is_to_scale():
     design = size_tank(largest("a plate of 300 x 200 x 6 mm"), duty(126_000.0), TankChoices(ratio=RATIOS["one-third"]))
-    root = ET.fromstring(tank_svg(design))
-    space = "{http://www.w3.org/2000/svg}"
-    words = [t.text for t in root.iter(f"{space}text")]
+    drawing = drawn(tank_scene(design))
+    words = [mark.text for mark in drawing.marks if isinstance(mark, Words)]
     scale = float(next(w for w in words if w.startswith("Scale")).split(":")[1].split()[0])
-    boxes = {b.find(f"{space}title").text: b for b in root.iter(f"{space}rect") if b.find(f"{space}title") is not None}
-    assert float(boxes["spill tray"].get("width")) * scale == pytest.approx(design.tub.length_mm, abs=0.1)
-    strips = [b for b in root.iter(f"{space}rect") if b.get("class") == "cathode"]
-    assert len(strips) == design.cathodes.count + design.cathodes.count // 2 + 2  # plan, front, side
+    outlines = {
+        name: [tuple(scale * side for side in size) for size in sizes] for name, sizes in on_paper(drawing).items()
+    }
+    front, side, plan = outlines["a plate of 300 mm x 200 mm x 6 mm"]
+    assert front == pytest.approx((300.0, 200.0))
+    assert side == pytest.approx((6.0, 200.0))
+    assert plan == pytest.approx((300.0, 6.0))
+    assert outlines["spill tray"][-1] == pytest.approx((design.tub.length_mm, design.tub.width_mm))
+    assert len(outlines["cathode"]) == design.cathodes.count + design.cathodes.count // 2 + 2  # plan, front, side
     for size in (design.tank.length_mm, design.tank.width_mm, design.tank.depth_mm, design.cathodes.immersed_mm):
         assert f"{size:.4g}" in words
-    plates = [p.get("points") for p in root.iter(f"{space}polygon")]
-    spans = [np.ptp([[float(x) for x in pair.split(",")] for pair in each.split()], axis=0) * scale for each in plates]
-    assert spans == [pytest.approx(size, abs=0.1) for size in ((300.0, 200.0), (6.0, 200.0), (300.0, 6.0))]
 
 
-def test_the_paper_is_large_enough_for_every_mark():
-    design = size_tank(largest("a plate of 900 x 500 x 10 mm"), duty(928_000.0))
-    root = ET.fromstring(tank_svg(design))
-    _, _, wide, high = (float(v) for v in root.get("viewBox").split())
-    for box in root.iter("{http://www.w3.org/2000/svg}rect"):
-        x, y, w, h = (float(box.get(k)) for k in ("x", "y", "width", "height"))
-        assert x >= 0.0
-        assert x + w <= wide
-        assert y >= 0.0
-        assert y + h <= high
+@pytest.mark.parametrize("words", ["a plate of 900 x 500 x 10 mm", "60 cylinders of 25 x 25 mm", "a rod of 20 x 5 mm"])
+def test_the_paper_holds_every_mark_and_goes_on_a4(words):
+    load = largest(words)
+    drawing = drawn(tank_scene(size_tank(load, duty(load.area_mm2.value))))
+    assert drawing.wide_mm <= 188.0
+    assert drawing.high_mm <= 275.0
+    at = np.array([point for mark in drawing.marks if isinstance(mark, Mark) for point in mark.points])
+    assert at.min() >= 0.0
+    assert at[:, 0].max() <= drawing.wide_mm
+    assert at[:, 1].max() <= drawing.high_mm
+
+
+def test_no_dimension_stands_on_another():
+    load = largest("20 cylinders of 25 x 25 mm")
+    marks = drawn(tank_scene(size_tank(load, duty(load.area_mm2.value)))).marks
+    texts = [mark for mark in marks if isinstance(mark, Words)]
+    boxes = []
+    for each in texts:
+        long, high = 0.55 * each.size_mm * len(each.text), 0.75 * each.size_mm
+        wide, tall = (high, long) if each.turned else (long, high)
+        left = each.x - (0.5 * wide if each.middle and not each.turned else wide if each.turned else 0.0)
+        top = each.y - (0.5 * tall if each.turned else tall)
+        boxes.append(shapely.box(left, top, left + wide, top + tall))
+    assert len(boxes) > 12
+    crossing = [(texts[i].text, texts[j].text) for i, j in combinations(range(len(boxes)), 2)
+                if boxes[i].intersects(boxes[j])]  # fmt: skip
+    assert crossing == []
 
 
 def test_words_of_the_person_cannot_break_the_drawing():
     load = boxes("<b>&", (300.0, 200.0, 6.0), Estimate.exact(126_000.0))
-    assert "&lt;b&gt;&amp;" in tank_svg(size_tank(load, duty(126_000.0)))
+    made = tank_svg(size_tank(load, duty(126_000.0)))
+    assert "&lt;b&gt;&amp;" in made
+    assert ET.fromstring(made).get("width").endswith("mm")
 
 
 def test_the_list_holds_what_the_design_holds():

@@ -12,7 +12,7 @@ import pytest
 from pypdf import PdfReader
 
 from areacalc.bath.cautions import Hazard
-from areacalc.load.read_load import load_of
+from areacalc.load.read_load import load_of, read_load
 from areacalc.logbook.records import Run
 from areacalc.plan.faults import FaultKind
 from areacalc.plan.plan import plan_of
@@ -118,6 +118,17 @@ def test_the_pdf_is_one_side_of_a4_or_letter_with_a_back_on_request(plan):
     assert [round(float(side)) for side in sizes[0]] == [612, 792]
     assert "How this was worked out" not in pages[0]
     assert "How this was worked out" in pages[1]
+
+
+def test_the_rack_is_drawn_to_scale_on_the_back_of_both_sheets():
+    made = plan_of(read_load(Path(__file__).parents[2] / "sample_models" / "desk-set.toml"))
+    page = Balanced()
+    page.feed(sheet_html(sheet_of(made)))
+    assert page.open == []
+    pages, _ = pdf_of(made, back=True)
+    for said in (page_of(made), pages[1]):
+        for words in ("desk set: the rack in its tank", "Scale 1 : 4", "Front", "Side", "Plan", "320", "250", "118"):
+            assert words in said
 
 
 def test_a_load_that_must_not_run_has_no_settings_on_its_sheet():

@@ -1,9 +1,9 @@
-// The tank from the front, to scale: liquid, cathodes behind, and the parts side by side as they hang.
+// The tank from the front, to scale: liquid, cathodes behind, and the parts as the plan lays them out; side by side before.
 
 import { figures, s, state } from "./show.js";
 
-/** @param {Doc.Bench} bench */
-export function tankDrawing({ parts, settings, fields = {} }) {
+/** @param {Doc.Bench} bench @param {Doc.Rack | null} rack */
+export function tankDrawing({ parts, settings, fields = {} }, rack) {
   const mm = (/** @type {string} */ name) => fields[name]?.mm ?? null;
   const [length, depth] = [mm("tank length"), mm("tank depth")];
   if (!length || !depth) return null;
@@ -20,18 +20,28 @@ export function tankDrawing({ parts, settings, fields = {} }) {
       svg.append(s("rect", { x: ((i + 0.5) * length) / behind - wide / 2, y: -board - pad / 3, width: wide, height: deep + board + pad / 3, class: "strip-metal" }));
     }
   }
-  const total = hung.reduce((sum, each) => sum + each.wide, 0);
-  const gap = Math.max(0, (length - total) / (hung.length + 1));
-  let x = gap;
-  for (const { name, wide: w, tall: t } of hung) {
-    const top = Math.max(0, (depth - t) / 2);
-    svg.append(s("line", { x1: x + w / 2, x2: x + w / 2, y1: -board, y2: top, class: "wire" }),
-      s("rect", { x, y: top, width: w, height: t, class: t > depth || total > length ? "hung out" : "hung" }, s("title", {}, name)));
-    x += w + gap;
+  for (const [name, x, y, w, t] of rack ? laidOut(rack) : sideBySide(hung, length, depth)) {
+    const outside = x < 0 || y < 0 || x + w > length || y + t > depth;
+    svg.append(s("line", { x1: x + w / 2, x2: x + w / 2, y1: -board, y2: y, class: "wire" }),
+      s("rect", { x, y, width: w, height: t, class: outside ? "hung out" : "hung" }, s("title", {}, name)));
   }
   svg.append(s("path", { d: `M0 ${-board}V${depth}H${length}V${-board}`, class: "wall" }), s("line", { x1: -pad / 2, x2: length + pad / 2, y1: -board, y2: -board, class: "wire" }),
     s("text", { x: length / 2, y: depth + pad * 0.7, "text-anchor": "middle", "font-size": pad * 0.5 }, `${shown(length)} long, ${shown(depth)} of liquid`));
   return svg;
+}
+
+/** Name, place and size of each part, the farthest row first. @param {Doc.Rack} rack @returns {[string, number, number, number, number][]} */
+const laidOut = (rack) => [...rack.places].sort((a, b) => b.row - a.row)
+  .map(({ part, at_mm: at, size_mm: size }) => [part, at[0], at[2], size[0], size[2]]);
+
+/** @param {{ name: string, wide: number, tall: number }[]} hung @param {number} length @param {number} depth @returns {[string, number, number, number, number][]} */
+function sideBySide(hung, length, depth) {
+  const gap = (length - hung.reduce((sum, each) => sum + each.wide, 0)) / (hung.length + 1);
+  let x = 0;
+  return hung.map(({ name, wide, tall }) => {
+    x += gap + wide;
+    return [name, x - wide, (depth - tall) / 2, wide, tall];
+  });
 }
 
 /** @param {number} mm */

@@ -41,8 +41,9 @@ export function tankStation(desk, keeper) {
     for (const [id, each] of fields) each.show(keeper.mistakes.get(id) ?? "");
     density.show();
     const { parts, settings, fields: read } = desk.bench;
-    redraw(drawing, JSON.stringify([read, settings.tables.cathodes, settings.show, parts.map((p) => [p.name, p.count, p.result?.size_mm, p.up, p.result?.up])]),
-      () => [tankDrawing(desk.bench) ?? h("p", { class: "soft" }, "Give the tank's length, width and depth to see it to scale."), h("figcaption", { class: "soft" }, "The tank from the front, to scale")]);
+    const rack = keeper.current && keeper.plan?.rack || null;
+    redraw(drawing, JSON.stringify([read, rack, settings.tables.cathodes, settings.show, parts.map((p) => [p.name, p.count, p.result?.size_mm, p.up, p.result?.up])]),
+      () => [tankDrawing(desk.bench, rack) ?? h("p", { class: "soft" }, "Give the tank's length, width and depth to see it to scale."), h("figcaption", { class: "soft" }, `The tank from the front, to scale${rack ? `: ${rack.says}` : ""}`)]);
   });
 
   /** @param {string} name */

@@ -1,0 +1,47 @@
+"""A drawing as a figure on a page of PDF, to the scale it names."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from areacalc.plant.paper import LOOKS, Dot, Drawing, Mark, Words
+
+if TYPE_CHECKING:
+    from reportlab.graphics.shapes import Drawing as Figure
+    from reportlab.graphics.shapes import Shape
+
+_LINE_MM = 0.25
+
+
+def drawing_pdf(drawing: Drawing) -> Figure:
+    """The drawing as reportlab places it; letters that the built-in typeface has not are shown as question marks."""
+    from reportlab.graphics.shapes import Drawing as Figure
+    from reportlab.graphics.shapes import Group
+    from reportlab.lib.units import mm
+
+    figure = Figure(drawing.wide_mm * mm, drawing.high_mm * mm)
+    marks = Group(*(_shape(mark) for mark in drawing.marks))
+    marks.transform = (mm, 0, 0, -mm, 0, drawing.high_mm * mm)  # mm downward, as on paper
+    figure.add(marks)
+    return figure
+
+
+def _shape(mark: Mark | Dot | Words) -> Shape:
+    from reportlab.graphics.shapes import Circle, Group, Polygon, PolyLine, String
+    from reportlab.lib.colors import HexColor
+
+    if isinstance(mark, Words):
+        anchor, font = "middle" if mark.middle else "start", "Helvetica-Bold" if mark.title else "Helvetica"
+        text = String(0, 0, mark.text.encode("cp1252", "replace").decode("cp1252"), fontName=font,
+                      fontSize=mark.size_mm, textAnchor=anchor)  # fmt: skip
+        placed = Group(text)
+        placed.transform = (0, -1, -1, 0, mark.x, mark.y) if mark.turned else (1, 0, 0, -1, mark.x, mark.y)
+        return placed
+    fill, line = (HexColor(colour) if colour else None for colour in LOOKS[mark.kind])
+    if isinstance(mark, Dot):
+        return Circle(mark.x, mark.y, mark.radius_mm, fillColor=fill, strokeColor=line)
+    flat = [number for point in mark.points for number in point]
+    if mark.closed:
+        return Polygon(flat, fillColor=fill, strokeColor=line, strokeWidth=_LINE_MM)
+    dashes = [3, 1.5] if mark.kind == "level" else None
+    return PolyLine(flat, strokeColor=line, strokeWidth=_LINE_MM, strokeDashArray=dashes)
