@@ -20,11 +20,12 @@ export function tankDrawing({ parts, settings, fields = {} }, rack) {
       svg.append(s("rect", { x: ((i + 0.5) * length) / behind - wide / 2, y: -board - pad / 3, width: wide, height: deep + board + pad / 3, class: "strip-metal" }));
     }
   }
-  for (const [name, x, y, w, t] of rack ? laidOut(rack) : sideBySide(hung, length, depth)) {
-    const outside = x < 0 || y < 0 || x + w > length || y + t > depth;
-    svg.append(s("line", { x1: x + w / 2, x2: x + w / 2, y1: -board, y2: y, class: "wire" }),
-      s("rect", { x, y, width: w, height: t, class: outside ? "hung out" : "hung" }, s("title", {}, name)));
-  }
+  const placed = rack ? laidOut(rack) : sideBySide(hung, length, depth);
+  svg.append(...placed.map(([, x, y, w]) => s("line", { x1: x + w / 2, x2: x + w / 2, y1: -board, y2: y, class: "wire" })),
+    ...placed.map(([name, x, y, w, t]) => {
+      const outside = x < 0 || y < 0 || x + w > length || y + t > depth;
+      return s("rect", { x, y, width: w, height: t, class: outside ? "hung out" : "hung" }, s("title", {}, name));
+    }));
   svg.append(s("path", { d: `M0 ${-board}V${depth}H${length}V${-board}`, class: "wall" }), s("line", { x1: -pad / 2, x2: length + pad / 2, y1: -board, y2: -board, class: "wire" }),
     s("text", { x: length / 2, y: depth + pad * 0.7, "text-anchor": "middle", "font-size": pad * 0.5 }, `${shown(length)} long, ${shown(depth)} of liquid`));
   return svg;

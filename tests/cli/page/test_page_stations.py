@@ -256,6 +256,23 @@ def test_a_number_has_its_unit_beside_it_and_a_fraction_of_an_inch_draws_the_tan
     until(tab, "(document.querySelector('svg.tank')?.getAttribute('aria-label') ?? '').includes('317.5 mm long')")
 
 
+def test_the_tank_shows_the_parts_as_the_plan_lays_them_out(window):
+    tab = window()
+    drop(tab, "lamp-knob.toml")
+    tab.fill('.card input[type="number"]', "24")
+    tab.press('.card input[type="number"]', "Tab")
+    go(tab, "tank")
+    tab.click("#example")
+    until(tab, "document.querySelector('#tank figcaption')?.textContent.includes('tiers')")
+    caption = tab.locator("#tank figcaption").inner_text()
+    boxes = tab.evaluate("""[...document.querySelectorAll('svg.tank .hung')].map((e) =>
+        ['x', 'y', 'width', 'height'].map((name) => Number(e.getAttribute(name))))""")
+    assert len(boxes) == 24
+    tiers = {round(y) for _, y, _, _ in boxes}
+    assert f"{len(tiers)} tiers" in caption
+    assert all(x >= 5.0 and y >= 10.0 and x + w <= 315.0 and y + h <= 240.0 for x, y, w, h in boxes)
+
+
 def test_the_warning_of_the_unit_carries_the_button_that_mends_it(window):
     tab = window()
     drop(tab, "ring-in-inches.stl")
