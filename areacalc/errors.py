@@ -30,6 +30,9 @@ class Field(StrEnum):
     BOTTLE_DENSITY = "bottle_density"
 
 
+_LONGEST = 400  # letters of what is wrong, in which a person's own words are quoted
+
+
 class AreacalcError(Exception):
     """Anything areacalc refuses; `str()` is the one line a person sees. `where` is a place in words, or a Field.
 
@@ -46,7 +49,12 @@ class AreacalcError(Exception):
         self.remedy = remedy
 
     def __str__(self) -> str:
-        return " ".join(f"{self.where}: {self.what}; {self.remedy}".split())
+        return " ".join(f"{self.where}: {shortened(self.what)}; {self.remedy}".split())
+
+
+def shortened(what: str) -> str:
+    """What is wrong, its middle left out where it quotes too much."""
+    return what if len(what) <= _LONGEST else f"{what[: _LONGEST // 2]} ... {what[-_LONGEST // 2 :]}"
 
 
 class BadInput(AreacalcError, ValueError):

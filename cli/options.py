@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping, Sequence
 from enum import StrEnum
 from pathlib import Path
@@ -147,22 +148,32 @@ def open_parts(
     add: Sequence[str] | None = None,
 ) -> list[Part]:
     """The parts in the files, with the choices of the command line added to those of their files."""
-    from areacalc.part.part import open_part, with_shared
     from areacalc.shape.fence import one_fence
-    from areacalc.surface.choice import read_choices
 
     if not files:
         refuse_without_files({
             "--unit": unit, "--choices": choices_file, "--as-drawn": as_drawn, "--plug": plug, "--mask": mask,
             "--wet-only": wet_only, "--contact": contact, "--add": add,
         })  # fmt: skip
-    choices = read_choices(choices_file) if choices_file is not None else None
-    with one_fence():
+    with one_fence(_KERNEL if any(map(_is_step, files)) else ""):
+        # imported here, while the kernel loads in its own process
+        from areacalc.part.part import open_part, with_shared
+        from areacalc.surface.choice import read_choices
+        from areacalc.surface.features import features  # noqa: F401
+
+        choices = read_choices(choices_file) if choices_file is not None else None
         parts = [open_part(file, unit, choices, as_drawn) for file in files]
     if len(parts) > 1:
         parts = with_shared(parts, plug or (), mask or ())
         plug = mask = None
     return [part.with_choices(plug or (), mask or (), wet_only or (), contact or (), add or ()) for part in parts]
+
+
+_KERNEL = "areacalc.shape.step.step_inside:load_kernel"
+
+
+def _is_step(file: str) -> bool:
+    return file.lower().endswith((".step", ".stp", ".p21")) and os.path.isfile(file)
 
 
 def hung_by(accuracy_deg: float | None, least_gap: str | None, deep: str | None = None) -> By:

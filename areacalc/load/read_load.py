@@ -14,7 +14,7 @@ from areacalc.bath.alloy import alloy_named
 from areacalc.bath.fits import FLANKS_DEG, times
 from areacalc.bath.limits import limits
 from areacalc.bath.strength import acid_in_words
-from areacalc.errors import BadInput, UnknownName
+from areacalc.errors import BadInput, UnknownName, shortened
 from areacalc.load.keys import BLANK, FIT, NEEDED_TABLES, PART, TABLES, Holds, Key
 from areacalc.load.lines import Path, key_lines
 from areacalc.load.load import FitLine, Load, PartLine
@@ -64,7 +64,7 @@ class BadLoad(BadInput):
         self.source = source
 
     def __str__(self) -> str:
-        each = (f"{self.source}, line {m.line}, {m.place}: {m.what}; {m.remedy}" for m in self.mistakes)
+        each = (f"{self.source}, line {m.line}, {m.place}: {shortened(m.what)}; {m.remedy}" for m in self.mistakes)
         return "\n".join(" ".join(line.split()) for line in each)
 
 

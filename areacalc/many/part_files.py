@@ -8,8 +8,6 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from areacalc.errors import BadInput
-from areacalc.shape.read import FORMATS
-from areacalc.surface.choice import SUFFIX
 
 _BY_NAME = {".toml", ".csv"}  # in a folder these may be anything; a pattern or a name says that they are profiles
 
@@ -26,12 +24,16 @@ def part_files(given: Iterable[str | os.PathLike[str]]) -> list[Path]:
 
 def _meant(given: str) -> Iterator[Path]:
     if os.path.isdir(given):
+        from areacalc.shape.read import FORMATS
+
         known = set(FORMATS) - _BY_NAME
         found = [path for path in _files_below(given) if path.suffix.lower() in known]
         if not found:
             raise BadInput(given, f"no part file is in this folder ({' '.join(sorted(known))})", "name another folder")
         yield from found
     elif glob.has_magic(given) and not os.path.exists(given):
+        from areacalc.surface.choice import SUFFIX
+
         found = [Path(path) for path in sorted(glob.glob(given, recursive=True)) if os.path.isfile(path)]
         found = [path for path in found if not path.name.endswith(SUFFIX)]
         if not found:

@@ -54,9 +54,13 @@ class Bounds:
 
 
 class Fence:
-    """One process behind the fence, started by the first call. To be used by one thread at a time."""
+    """One process behind the fence, started by the first call or by `start`. To be used by one thread at a time.
 
-    def __init__(self) -> None:
+    first: "module:function" that the process calls before anything else, to load what it will need.
+    """
+
+    def __init__(self, first: str = "") -> None:
+        self._first = first
         self._process: subprocess.Popen[bytes] | None = None
         self._said: IO[bytes] | None = None
 
@@ -108,6 +112,10 @@ class Fence:
             raise content
         raise _out_of_memory(bounds) if kind == "memory" else _fault(bounds.source, content)
 
+    def start(self) -> None:
+        """Start the process now, so that it loads what it needs while this one does the same."""
+        self._started()
+
     def close(self) -> None:
         """End the process; the next call starts another."""
         process, self._process = self._process, None
@@ -124,7 +132,7 @@ class Fence:
             return self._process
         self.close()
         self._said = _nameless()
-        work = f"from areacalc.shape.fenced import work; work({os.getpid()})"
+        work = f"from areacalc.shape.fenced import work; work({os.getpid()}, {self._first!r})"
         command = [sys.executable, "-P", "-c", work]  # -P: nothing that lies in this folder is taken for a library
         self._process = subprocess.Popen(
             command, env=_environment(), stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=self._said
@@ -170,9 +178,14 @@ _ours: ContextVar[Fence | None] = ContextVar("fence", default=None)
 
 
 @contextmanager
-def one_fence() -> Iterator[Fence]:
-    """A fence that every reading inside the block uses, one after the other; without it each has one of its own."""
-    with Fence() as fence:
+def one_fence(first: str = "") -> Iterator[Fence]:
+    """A fence that every reading inside the block uses, one after the other; without it each has one of its own.
+
+    With `first`, as for Fence, its process starts at once.
+    """
+    with Fence(first) as fence:
+        if first:
+            fence.start()
         before = _ours.set(fence)
         try:
             yield fence

@@ -101,8 +101,9 @@ def tell(stage: str, done: int = 0, of: int = 0) -> None:
         send(_answers, ("told", (stage, done, of)))
 
 
-def work(parent: int) -> None:
-    """The life of the child: a Call in, then ("told", (stage, done, of)) as often as it likes, and its end.
+def work(parent: int, first: str = "") -> None:
+    """The life of the child: `first` ("module:function") is called. Then a Call comes in; ("told", (stage, done, of))
+    goes out as often as it likes, and at last its end.
 
     That is one of ("done", result), ("refused", error), ("memory", ""), ("fault", words), with whether the process has
     grown; ("ended", bytes) where it died, with the most memory it had.
@@ -114,6 +115,9 @@ def work(parent: int) -> None:
     _end_with(parent)
     if sys.platform.startswith("linux"):
         _fork(answers)
+    if first:
+        with contextlib.suppress(Exception):  # the call that needs it tells what is wrong
+            pkgutil.resolve_name(first)()
     calls: queue.Queue[Call] = queue.Queue()
     threading.Thread(target=_listen, args=(calls,), daemon=True).start()
     while True:

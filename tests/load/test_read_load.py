@@ -16,6 +16,7 @@ from areacalc.load.load import SurfaceFinish
 from areacalc.load.new_load import new_load
 from areacalc.load.read_load import BadLoad, load_of, read_load
 from areacalc.plant.supply import Mode
+from areacalc.shape.profile.turn import profile_of
 
 GOOD = """\
 name = "pens"
@@ -289,3 +290,15 @@ def test_what_would_go_unheeded_or_unseen_is_told_once(text, place, what):
     ((_, at), said), *others = mistakes(text).items()
     assert (at, others) == (place, [])
     assert what in said
+
+
+def test_a_value_of_any_length_is_quoted_in_part():
+    with pytest.raises(BadLoad) as caught:
+        load_of(GOOD.replace("180 g/L", "9" * 9000), "pens.toml")
+    (line,) = str(caught.value).split("\n")
+    assert line.startswith("pens.toml, line 14, [bath] acid: ")
+    assert len(line) < 600
+    with pytest.raises(BadInput) as refused:
+        profile_of("0 12, 10 12; unit m" + "9" * 9000)
+    assert " ... " in str(refused.value)
+    assert str(refused.value).endswith("is not a length unit; use one of mm, cm, m, in, ft, um")

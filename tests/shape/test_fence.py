@@ -31,6 +31,9 @@ def calls(tmp_path, monkeypatch):
         "import numpy as np\n"
         "from areacalc.errors import BadInput\n"
         "def add(a, b): return a + b\n"
+        "loaded = False\n"
+        "def load():\n    global loaded\n    loaded = True\n"
+        "def is_loaded(): return loaded\n"
         "def pid(): return os.getpid()\n"
         "def big(): return np.arange(3_000_000.0), 'words'\n"
         "def refuse(): raise BadInput('part.obj, line 7', 'is no face', 'export it again')\n"
@@ -80,6 +83,14 @@ def test_a_crash_is_not_put_down_to_the_memory_of_this_process():
     with pytest.raises(BadInput, match=r"broke down while reading it \(signal 11\)"):
         fenced(f"{HERE}crash", (), bounds(megabytes=400))
     assert len(held) == 300 << 20
+
+
+@pytest.mark.parametrize(("first", "loaded"), [(f"{HERE}load", True), (f"{HERE}fault", False), ("no:such", False)])
+def test_what_is_needed_can_be_loaded_before_the_first_call(first, loaded):
+    with Fence(first) as fence:
+        fence.start()
+        assert fence.call(f"{HERE}is_loaded", (), bounds()) is loaded
+        assert fence.call(f"{HERE}add", (2, 3), bounds()) == 5
 
 
 def test_processor_time_and_time_by_the_clock_are_both_limited():

@@ -21,12 +21,19 @@ def read_inside(path: Path, chord_mm: float | None = None) -> tuple[StepText, di
     """The text's own facts, and words and arrays as `step_collect.collect` lists them. Raises BadInput."""
     tell("reading")
     text = read_step_text(path)  # before the kernel is loaded, which takes a second
-    stand_in_for_display()
     try:
-        from areacalc.shape.step.step_kernel import read_part
+        load_kernel()
     except ImportError as error:
         raise missing_library(error) from None
+    from areacalc.shape.step.step_kernel import read_part
+
     return (text, *read_part(path, chord_mm))
+
+
+def load_kernel() -> None:
+    """Load the CAD kernel, which takes most of a second. Raises ImportError."""
+    stand_in_for_display()
+    import areacalc.shape.step.step_kernel  # noqa: F401
 
 
 def missing_library(error: ImportError) -> BadInput:
