@@ -3,40 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from . import show as out
+from .grouped import grouped
 from .options import (
-    Accuracy,
-    Add,
-    AsDrawn,
-    ChoicesFile,
-    ClusterOption,
-    ContactOption,
     Count,
-    Deep,
     FilesOrFolders,
-    Force,
-    Jobs,
     Json,
-    LeastGap,
-    LiquidLine,
-    Mask,
-    Plug,
     Quiet,
-    Send,
     Show,
     ShowOption,
-    TableOption,
-    UnitOption,
-    Up,
-    WetOnly,
     counts,
-    hung_by,
-    open_parts,
     refuse_with_table,
     refuse_without_table,
 )
+from .part_options import HangOptions, PartOptions, TableOptions
 
 if TYPE_CHECKING:
     from areacalc.part.part import Part
@@ -46,62 +29,33 @@ if TYPE_CHECKING:
 _LISTED = 5  # pockets, the largest first
 
 
+@grouped
 def area(
     files: FilesOrFolders,
-    unit: UnitOption = None,
-    plug: Plug = None,
-    mask: Mask = None,
-    wet_only: WetOnly = None,
-    contact: ContactOption = None,
-    add: Add = None,
-    choices: ChoicesFile = None,
-    as_drawn: AsDrawn = False,
-    up: Up = None,
-    liquid_line: LiquidLine = None,
-    accuracy: Accuracy = None,
-    least_gap: LeastGap = None,
-    deep: Deep = None,
+    of: PartOptions,
+    hangs: HangOptions,
+    many: TableOptions,
     count: Count = None,
     show: ShowOption = Show.MM,
     quiet: Quiet = False,
     json: Json = False,
-    table: TableOption = None,
-    jobs: Jobs = None,
-    cluster: ClusterOption = None,
-    send: Send = False,
-    force: Force = False,
 ) -> None:
     """Find the area that the acid touches, with every bore named.
 
     Example: areacalc area knob.stl --unit mm --plug bore-1
     """
-    from areacalc.errors import BadInput
     from areacalc.many.part_files import part_files
 
-    by = hung_by(accuracy, least_gap, deep) if up is not None else None
-    hanging = {"--liquid-line": liquid_line, "--accuracy": accuracy, "--least-gap": least_gap, "--deep": deep}
-    for option, given in hanging.items():
-        if up is None and given is not None:
-            raise BadInput(option, "given without --up", "say what points up, such as --up z+")
+    by = hangs.by()
     paths = part_files(files)
     numbers = counts(count, paths)
-    if table is not None:
-        from areacalc.many.asked import asked_of
-        from areacalc.surface.choice import read_choices
-
-        from .many import make_table, workers
-
+    if many.table is not None:
         refuse_with_table({"--json": json, "--quiet": quiet, "--show in": show is Show.IN})
-        beside = read_choices(choices) if choices is not None else None
-        asked = asked_of(
-            unit, plug or (), mask or (), wet_only or (), contact or (), add or (), as_drawn=as_drawn, choices=beside,
-            up=up, line=liquid_line, by=by,
-        )  # fmt: skip
-        make_table(paths, numbers, asked, table, lambda: workers(jobs, cluster, send, len(paths)), force)
+        _make_table(paths, numbers, of, hangs, many)
         return
-    refuse_without_table({"--jobs": jobs, "--cluster": cluster, "--send": send or None})
-    parts = open_parts([str(path) for path in paths], unit, choices, as_drawn, plug, mask, wet_only, contact, add)
-    parts = [part.hung(up, liquid_line, by) for part in parts] if up is not None else parts
+    refuse_without_table({"--jobs": many.jobs, "--cluster": many.cluster, "--send": many.send or None})
+    parts = of.open([str(path) for path in paths])
+    parts = [part.hung(hangs.up, hangs.liquid_line, by) for part in parts] if hangs.up is not None else parts
     wetted = [part.wetted() for part in parts]
     if json:
         from areacalc.report.documents import area_document
@@ -118,6 +72,22 @@ def area(
         print_part(part, found, number, show)
     if len(parts) > 1 or numbers != [1] * len(parts):
         out.say(f"All parts: {out.area_text(over_all.value, show)} wetted ({out.bounds_text(over_all, show)})")
+
+
+def _make_table(paths: list[Path], numbers: list[int], of: PartOptions, hangs: HangOptions, many: TableOptions) -> None:
+    from areacalc.many.asked import asked_of
+    from areacalc.surface.choice import read_choices
+
+    from .many import make_table, workers
+
+    assert many.table is not None
+    asked = asked_of(
+        of.unit, of.plug or (), of.mask or (), of.wet_only or (), of.contact or (), of.add or (), as_drawn=of.as_drawn,
+        choices=read_choices(of.choices) if of.choices is not None else None, up=hangs.up, line=hangs.liquid_line,
+        by=hangs.by(),
+    )  # fmt: skip
+    crew = lambda: workers(many.jobs, many.cluster, many.send, len(paths))  # noqa: E731
+    make_table(paths, numbers, asked, many.table, crew, many.force)
 
 
 def print_part(part: Part, wetted: WettedArea, number: int, show: Show) -> None:

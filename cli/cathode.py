@@ -7,25 +7,18 @@ from typing import Annotated
 import typer
 
 from . import show as out
+from .grouped import grouped
 from .options import (
-    Add,
     AreaOption,
-    AsDrawn,
-    ChoicesFile,
-    ContactOption,
     Count,
     Json,
-    Mask,
     MaybeFiles,
-    Plug,
     Quiet,
     Show,
     ShowOption,
-    UnitOption,
-    WetOnly,
     area_or_files,
-    open_parts,
 )
+from .part_options import PartOptions
 
 RatioOption = Annotated[
     str,
@@ -40,21 +33,15 @@ DepthOption = Annotated[
 FacesOption = Annotated[int, typer.Option("--faces", help="Faces of a strip toward the part: 1, or 2 hung clear.")]
 
 
+@grouped
 def cathode(
+    of: PartOptions,
     files: MaybeFiles = None,
     area: AreaOption = None,
     ratio: RatioOption = "small-tank",
     strip: StripOption = None,
     depth: DepthOption = None,
     faces: FacesOption = 1,
-    unit: UnitOption = None,
-    plug: Plug = None,
-    mask: Mask = None,
-    wet_only: WetOnly = None,
-    contact: ContactOption = None,
-    add: Add = None,
-    choices: ChoicesFile = None,
-    as_drawn: AsDrawn = False,
     count: Count = None,
     show: ShowOption = Show.MM,
     quiet: Quiet = False,
@@ -75,7 +62,7 @@ def cathode(
         raise BadInput("--strip", "a strip needs both its width and the liquid's depth", "give --strip and --depth")
     chosen = ratio_of(ratio)
     sizes = [None if s is None else parse(s, Dimension.LENGTH, w) for w, s in (("--strip", strip), ("--depth", depth))]
-    parts = open_parts(files or [], unit, choices, as_drawn, plug, mask, wet_only, contact, add)
+    parts = of.open(files or [])
     wetted_area = area_or_files(area, files, count, parts)
     found = cathode_for(wetted_area, chosen, sizes[0], sizes[1], faces)
     if json:

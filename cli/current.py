@@ -7,25 +7,18 @@ from typing import Annotated
 import typer
 
 from . import show as out
+from .grouped import grouped
 from .options import (
-    Add,
     AreaOption,
-    AsDrawn,
-    ChoicesFile,
-    ContactOption,
     Count,
     Json,
-    Mask,
     MaybeFiles,
-    Plug,
     Quiet,
     Show,
     ShowOption,
-    UnitOption,
-    WetOnly,
     area_or_files,
-    open_parts,
 )
+from .part_options import PartOptions
 
 Density = Annotated[
     str,
@@ -38,18 +31,12 @@ Density = Annotated[
 ]
 
 
+@grouped
 def current(
+    of: PartOptions,
     files: MaybeFiles = None,
     area: AreaOption = None,
     density: Density = "small-tank",
-    unit: UnitOption = None,
-    plug: Plug = None,
-    mask: Mask = None,
-    wet_only: WetOnly = None,
-    contact: ContactOption = None,
-    add: Add = None,
-    choices: ChoicesFile = None,
-    as_drawn: AsDrawn = False,
     count: Count = None,
     show: ShowOption = Show.MM,
     quiet: Quiet = False,
@@ -63,7 +50,7 @@ def current(
     from areacalc.bath.window import window
 
     chosen = window(density, "--density")
-    parts = open_parts(files or [], unit, choices, as_drawn, plug, mask, wet_only, contact, add)
+    parts = of.open(files or [])
     wetted_area = area_or_files(area, files, count, parts)
     found = current_a(wetted_area, chosen)
     if json:
