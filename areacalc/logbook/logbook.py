@@ -38,6 +38,11 @@ def shop_logbook() -> Path:
     return Path(os.environ.get("AREACALC_LOGBOOK") or shop_folder() / "logbook.sqlite")
 
 
+def rehearsal_logbook() -> Path:
+    """The logbook of rehearsals, beside the shop's."""
+    return shop_logbook().with_name("rehearsal.sqlite")
+
+
 class Logbook:
     """The logbook in a file, to be used in a `with`. All methods raise BadInput where the file cannot be used.
 
@@ -101,6 +106,11 @@ class Logbook:
         with self.database.change():
             there = self.database.find(Begun, "run = ? AND step = ?", step.run, step.step)
             return there[0] if there else self._kept("begun", step)
+
+    def latest_at_the_tank(self) -> Run | None:
+        """The latest run of any load that was begun at the tank and has not ended; None where there is none."""
+        runs = self.database.find(Run, "ended IS NULL AND number IN (SELECT run FROM begun)")
+        return runs[-1] if runs else None
 
     def at_the_tank(self, load: str) -> Run | None:
         """The latest run of a load that was begun at the tank and has not ended; None where there is none."""

@@ -11,10 +11,14 @@ Port = Annotated[int, typer.Option("--port", min=0, max=65535, help="Port on thi
 Data = Annotated[
     Path | None, typer.Option("--data", metavar="FOLDER", help="Where what you do is kept; made if it is not there.")
 ]
+Speed = Annotated[
+    float,
+    typer.Option(min=1.0, max=10_000.0, metavar="TIMES", help="Rehearse runs with a clock so much faster; kept apart."),
+]
 NoBrowser = Annotated[bool, typer.Option("--no-browser", help="Show the address and leave the browser alone.")]
 
 
-def page(port: Port = 0, data: Data = None, no_browser: NoBrowser = False) -> None:
+def page(port: Port = 0, data: Data = None, no_browser: NoBrowser = False, speed: Speed = 1.0) -> None:
     """Open the page in the browser: drop or sketch parts, see their skin in 3-D, read the current to set.
 
     It runs on this computer alone and needs no network. What you do is kept, and is there when you come back.
@@ -23,4 +27,4 @@ def page(port: Port = 0, data: Data = None, no_browser: NoBrowser = False) -> No
     """
     from .server import serve
 
-    serve(port, data, not no_browser)
+    serve(port, data, not no_browser, speed)

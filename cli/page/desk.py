@@ -17,6 +17,7 @@ from areacalc.logbook.logbook import Logbook, now
 from areacalc.logbook.records import Run
 
 from .answer import Found, answer
+from .at_tank import AtTank
 from .bench import MOST_PARTS, Bench, BenchPart, changed_part, changed_settings, changed_shop
 from .fields import fields
 from .hang_jobs import UnderJob, WaysJob
@@ -52,7 +53,7 @@ class Desk:
     found of the parts is never kept: it is worked out again at every start.
     """
 
-    def __init__(self, store: Store, pool: Pool) -> None:
+    def __init__(self, store: Store, pool: Pool, speed: float = 1.0) -> None:
         self.store = store
         self.pool = pool
         self.bench, self.notice = store.read()
@@ -68,6 +69,7 @@ class Desk:
         self._plan: tuple[int, asyncio.Task[Document]] | None = None
         self._changed = asyncio.Condition()
         self._ending = False
+        self.at_tank = AtTank(speed)
 
     def start(self) -> None:
         """Work out what lies on the bench."""
@@ -230,6 +232,11 @@ class Desk:
                           self.bench.settings.show == "in")  # fmt: skip
             self._plan = self.revision, asyncio.create_task(self.pool.do(job, _to_nobody))
         return await asyncio.shield(self._plan[1])
+
+    async def begin_run(self) -> None:
+        """Write down that the current of this load was switched on. Raises AreacalcError."""
+        await self.plan()
+        await asyncio.to_thread(self.at_tank.begin, load_text(self._usable()), str(self.store.parts))
 
     def runs(self) -> list[Document]:
         """The runs in the logbook, the latest first. Raises BadInput."""

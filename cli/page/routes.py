@@ -28,6 +28,7 @@ from .desk import Desk, Stale, error_document
 from .load_text import load_text, shown_files
 from .load_zip import SUFFIX as ZIP
 from .load_zip import load_zip, unpacked
+from .run_routes import run_routes
 from .store import TooLarge
 
 HERE = Path(__file__).parent
@@ -69,6 +70,7 @@ def application(desk: Desk) -> Starlette:
         Route("/api/plan", plan),
         Route("/api/sheet", sheet),
         Route("/api/logbook", by_method(GET=logbook, HEAD=logbook, POST=log_run), methods=["GET", "POST"]),
+        *run_routes(_desk, _json, answers),
         Route("/api/load.toml", load_file),
         Route("/api/load.zip", load_folder),
         Route("/api/load", open_load, methods=["POST"]),

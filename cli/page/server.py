@@ -27,8 +27,11 @@ from .workers import Pool
 _BACKLOG = 64  # connections taken up at once: all of them are held before the oldest can be let go
 
 
-def serve(port: int, data: Path | None, open_browser: bool) -> None:
-    """Run the page until it is interrupted. Raises BadInput: the port or the data folder cannot be had."""
+def serve(port: int, data: Path | None, open_browser: bool, speed: float = 1.0) -> None:
+    """Run the page until it is interrupted. Raises BadInput: the port or the data folder cannot be had.
+
+    speed is that of the clock of rehearsed runs.
+    """
     store = Store(data or shop_folder())
     key = kept_key(store.folder)
     listening = _listen_again(key.port) if port == 0 else _listen(port)
@@ -38,7 +41,7 @@ def serve(port: int, data: Path | None, open_browser: bool) -> None:
         keep_key(store.folder, key)
 
     pool = Pool()
-    desk = Desk(store, pool)
+    desk = Desk(store, pool, speed)
     guard = Guard(application(desk), port, key, _show)
     address = guard.invite()
     out.say(f"What you do is kept in {store.folder}. Ctrl-C ends it.")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -12,7 +11,7 @@ from .. import show as out
 from ..options import LoadFile, Show, ShowOption
 
 if TYPE_CHECKING:
-    from areacalc.logbook.logbook import Logbook
+    from areacalc.logbook.logbook import Logbook, rehearsal_logbook
     from areacalc.logbook.records import Run
     from areacalc.plan.load_book import LoadBook
     from areacalc.plan.plan import Plan
@@ -47,20 +46,13 @@ def run(
 
     held = LoadBook(load_file)
     made = held.plan()
-    with Logbook(rehearsal() if speed > 1.0 else None) as book:
+    with Logbook(rehearsal_logbook() if speed > 1.0 else None) as book:
         if speed > 1.0:
             out.say(
                 f"A rehearsal, {speed:g} times as fast. It is kept in {book.path.name}, apart from the shop's logbook."
             )
         at_tank = _at_tank(book, held, made, began, new)
         follow(book, made, at_tank, speed, show is Show.IN, load_file)
-
-
-def rehearsal() -> Path:
-    """The logbook of rehearsals, beside the shop's."""
-    from areacalc.logbook.logbook import shop_logbook
-
-    return shop_logbook().with_name("rehearsal.sqlite")
 
 
 def _at_tank(book: Logbook, load: LoadBook, plan: Plan, began: str | None, new: bool) -> Run:

@@ -70,6 +70,12 @@ export const plan = () => ask("GET", "api/plan");
 export const runs = () => ask("GET", "api/logbook");
 /** @param {string} remark @returns {Promise<{runs: Doc.Run[]}>} */
 export const logRun = (remark) => ask("POST", "api/logbook", { remark });
+/** @returns {Promise<{run: Doc.AtTank | null, speed: number}>} */
+export const atTank = () => ask("GET", "api/run");
+/** @returns {Promise<{run: Doc.AtTank | null, speed: number}>} */
+export const beginRun = () => ask("PUT", "api/run", {});
+/** @param {string} line @returns {Promise<{run: Doc.AtTank | null, speed: number}>} */
+export const tellTank = (line) => ask("POST", "api/run", { line });
 /** @param {string} table @param {string} name @param {object | null} values null: forget it */
 export const keep = (table, name, values) => ask("PUT", "api/shop", { table, name, values });
 

@@ -1,6 +1,7 @@
 // The run: the sheet to print, the steps to tick off, and the logbook.
 
 import * as api from "./api.js";
+import { atTank } from "./at_tank.js";
 import { h, quantity, redraw, say, spelled, state } from "./show.js";
 
 /** @typedef {import("./desk.js").Desk} Desk */
@@ -20,7 +21,7 @@ export function runStation(desk, keeper) {
   const list = h("ul", { class: "notes runs" });
   const form = h("form", { class: "row", onsubmit: written }, remark, write);
   const element = h("section", { class: "panel whole", id: "run", "aria-labelledby": "run-title" },
-    h("div", { class: "row head" }, h("h2", { id: "run-title" }, "The run"), sheet), refusal,
+    h("div", { class: "row head" }, h("h2", { id: "run-title" }, "The run"), sheet), refusal, atTank(desk, keeper),
     h("div", { class: "sides grow" }, h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Steps" }, steps),
       h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Settings and logbook" }, settings, h("h3", {}, "Logbook"), form, list)));
   /** @type {Set<string>} */

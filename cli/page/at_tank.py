@@ -1,0 +1,77 @@
+"""The run at the tank as the page follows it: everything in the logbook, the plan of the load as it was then."""
+
+from __future__ import annotations
+
+import threading
+from pathlib import Path
+from typing import Any
+
+from areacalc.errors import BadInput
+
+Document = dict[str, Any]
+_MOST_LINE = 300
+
+
+class AtTank:
+    """The run that is at the tank, of all loads; speed: of a rehearsal, whose logbook is kept apart.
+
+    Methods take long once for each run, while its load is planned, and are called from threads.
+    """
+
+    def __init__(self, speed: float = 1.0) -> None:
+        self.speed = speed
+        self._plans: dict[str, Any] = {}
+        self._one = threading.Lock()
+
+    def document(self, inch: bool) -> Document:
+        """The run as it is now; None where nothing is at the tank. Raises AreacalcError."""
+        from areacalc.report.run_document import run_document
+        from areacalc.run.held import elapsed_s, view
+
+        with self._one, self._book() as book:
+            run = book.latest_at_the_tank()
+            shown = None
+            if run is not None:
+                plan = self._plan(run)
+                shown = run_document(view(book, plan, run, elapsed_s(run, self.speed)), inch)
+        return {"run": shown, "speed": self.speed}
+
+    def begin(self, text: str, folder: str) -> None:
+        """Write down that the current was switched on. Raises AreacalcError."""
+        from areacalc.plan.load_book import LoadBook
+        from areacalc.run.held import begin
+
+        with self._one, self._book() as book:
+            if (there := book.latest_at_the_tank()) is not None:
+                raise BadInput("the run", f"run {there.number} of {there.load} is at the tank", "end that one first")
+            held = LoadBook(Path(folder) / "the load", text)
+            plan = held.plan()
+            run = begin(book, held, plan)
+            self._plans = {run.key: plan}
+
+    def take(self, line: str) -> None:
+        """Write down a line that was typed. Raises AreacalcError."""
+        from areacalc.run.held import elapsed_s, take
+        from areacalc.run.typed import typed
+
+        said = typed(line[:_MOST_LINE])
+        with self._one, self._book() as book:
+            run = book.latest_at_the_tank()
+            if run is None:
+                raise BadInput("the run", "nothing is at the tank", "begin a run first")
+            take(book, self._plan(run), run, said, elapsed_s(run, self.speed))
+
+    def _book(self) -> Any:
+        from areacalc.logbook.logbook import Logbook, rehearsal_logbook
+
+        return Logbook(rehearsal_logbook() if self.speed > 1.0 else None)
+
+    def _plan(self, run: Any) -> Any:
+        """The plan of a run, from the load that was written down with it."""
+        from areacalc.plan.load_book import LoadBook
+
+        if run.key not in self._plans:
+            if not run.text:
+                raise BadInput(f"run {run.number}", "was begun without its load file", "follow it with areacalc run")
+            self._plans = {run.key: LoadBook(Path(run.folder) / run.load, run.text).plan()}
+        return self._plans[run.key]

@@ -1,0 +1,123 @@
+// The run at the tank, in large type: clock, what to do now, what the meters should show, readings, alarms.
+// The server's logbook holds all of it: a page that is opened again, or a server that is started again, goes on.
+
+import * as api from "./api.js";
+import { figures, h, redraw } from "./show.js";
+
+/** @typedef {import("./desk.js").Desk} Desk */
+/** @typedef {import("./plan_keeper.js").PlanKeeper} PlanKeeper */
+
+const LOOK_MS = 1000;
+const METERS = /** @type {const} */ ([["Volts", "volts_v", "volts_v", "V"], ["Amperes", "current_a", "current_a", "A"], ["Bath", "bath_c", "temperature_c", "°C"]]);
+
+/** Minutes and seconds. @param {number} s */
+const clock = (s) => `${Math.floor(Math.round(s) / 60)}:${String(Math.round(s) % 60).padStart(2, "0")}`;
+
+/** A value with its least and most. @param {Doc.Estimate} e @param {string} unit */
+function bounds(e, unit) {
+  const [low, value, high] = [e.low, e.value, e.high].map((x) => figures(x, 3));
+  return low === high ? `${value} ${unit}` : `${value} ${unit} (${low} to ${high})`;
+}
+
+/** @param {Desk} desk @param {PlanKeeper} keeper */
+export function atTank(desk, keeper) {
+  const begin = h("button", { type: "button", id: "begin", onclick: begun }, "The current is on: begin the run");
+  const time = h("p", { class: "tank-clock", role: "timer", "aria-label": "Time of the run" });
+  const doing = h("p", { class: "tank-do", role: "status" });
+  const until = h("p", { class: "tank-until" });
+  const alarms = h("div", { role: "alert" });
+  const meters = h("table", { class: "tank-meters" });
+  const typed = h("input", { id: "typed", autocomplete: "off", inputMode: "text", "aria-label": "Volts, amperes and bath as read", placeholder: "17.9 3 20.1" });
+  const form = h("form", { class: "row", onsubmit: sent }, typed, h("button", { id: "keep" }, "Write down"),
+    h("button", { type: "button", id: "step-done", onclick: () => tell("next") }, "Done: next step"),
+    h("button", { type: "button", class: "plain", id: "run-over", onclick: over }, "The run is over"));
+  const refused = h("p", { class: "harms", id: "not-taken" });
+  const cautions = h("ul", { class: "notes harms" });
+  const live = h("div", { class: "tank-live", hidden: true }, time, h("div", {}, doing, until, alarms), meters, form, refused, cautions);
+  const element = h("section", { id: "at-tank", "aria-label": "At the tank" }, begin, live);
+  /** @type {AudioContext | null} */
+  let sound = null;
+  let rung = "";
+  let asking = false;
+
+  setInterval(look, LOOK_MS);
+  desk.listen(() => { begin.disabled = !(keeper.plan?.can_run && keeper.current); });
+  look();
+
+  async function look() {
+    if (asking || element.closest("[hidden]")) return;
+    asking = true;
+    try { show(await api.atTank()); } catch (bad) { if (!desk.lost) refused.textContent = /** @type {Error} */ (bad).message; }
+    asking = false;
+  }
+
+  /** @param {{run: Doc.AtTank | null, speed: number}} found */
+  function show({ run, speed }) {
+    live.hidden = !run;
+    begin.hidden = Boolean(run);
+    if (!run) { rung = ""; return; }
+    time.textContent = clock(run.now_s);
+    doing.textContent = run.do;
+    doing.classList.toggle("due", run.overdue);
+    const left = run.due_s === null || run.overdue ? "" : `until ${clock(run.due_s)}${run.then ? `, then: ${run.then}` : ""}. `;
+    const off = run.in_acid ? `Off at ${clock(run.end_s)}${run.moved ? `, a new end; planned was ${clock(run.planned_end_s)}` : ""}. ` : "";
+    until.textContent = `${left}${off}Run ${run.run}, ${run.load}.${speed > 1 ? ` A rehearsal, ${speed} times as fast.` : ""}`;
+    redraw(alarms, JSON.stringify(run.alarms), () => run.alarms.map((words) => h("p", { class: "tank-alarm" }, words)));
+    redraw(cautions, JSON.stringify(run.cautions), () => run.cautions.map((words) => h("li", {}, words)));
+    redraw(meters, JSON.stringify([run.readings.length, run.now_s]), () => table(run));
+    const now = JSON.stringify([run.do, run.alarms]);
+    if (rung && rung !== now) ring();
+    rung = now;
+  }
+
+  /** @param {Doc.AtTank} run */
+  function table(run) {
+    const read = run.readings.at(-1);
+    const rows = METERS.map(([name, key, was, unit]) => h("tr", {}, h("th", { scope: "row" }, name), h("td", {}, bounds(run[key], unit)),
+      h("td", {}, read && read[was] !== null ? `${figures(read[was], 4)} ${unit}` : "")));
+    return [h("thead", {}, h("tr", {}, h("td", {}), h("th", { scope: "col" }, "expected now"), h("th", { scope: "col" }, read ? `read at ${clock(read.at_s)}` : "read"))),
+      h("tbody", {}, ...rows, h("tr", {}, h("th", { scope: "row" }, "Coating"), h("td", { colSpan: 2 }, `${bounds(run.film_um, "µm")} of ${figures(run.wanted_um, 3)} wanted`)))];
+  }
+
+  function ring() {
+    if (!sound) return;
+    const [tone, volume] = [sound.createOscillator(), sound.createGain()];
+    volume.gain.value = 0.2;
+    tone.connect(volume).connect(sound.destination);
+    tone.frequency.value = 880;
+    tone.start();
+    tone.stop(sound.currentTime + 0.4);
+  }
+
+  /** @param {string} line */
+  async function tell(line) {
+    sound ??= "AudioContext" in window ? new AudioContext() : null; // a browser lets a page sound once it was touched
+    try {
+      show(await api.tellTank(line));
+      refused.textContent = "";
+      return true;
+    } catch (bad) {
+      refused.textContent = /** @type {Error} */ (bad).message;
+      return false;
+    }
+  }
+
+  async function begun() {
+    sound ??= "AudioContext" in window ? new AudioContext() : null;
+    const found = await desk.attempt(api.beginRun);
+    if (found) { show(found); typed.focus(); }
+  }
+
+  /** @param {Event} e */
+  async function sent(e) {
+    e.preventDefault();
+    if (await tell(typed.value)) typed.value = "";
+    typed.focus();
+  }
+
+  async function over() {
+    if (confirm("End this run? Its readings stay in the logbook.")) { await tell("end"); desk.changed(); }
+  }
+
+  return element;
+}
