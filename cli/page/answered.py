@@ -10,6 +10,7 @@ from areacalc.logbook.records import Run
 from areacalc.report.documents import Interval
 from areacalc.report.figure_document import FigureDocument, LinkDocument
 from areacalc.report.hang_document import WayDocument
+from areacalc.report.run_document import RunDocument
 
 from .bench import Settings
 
@@ -219,3 +220,10 @@ class Runs(TypedDict):
     """The runs in the logbook, the latest first."""
 
     runs: list[Run]
+
+
+class AtTankDocument(TypedDict):
+    """The run at the tank as it is now, None where there is none; speed is that of a rehearsal's clock, else 1."""
+
+    run: RunDocument | None
+    speed: float

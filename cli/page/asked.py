@@ -143,5 +143,11 @@ class LogRun(Asked):
     remark: Text
 
 
+class TankLine(Asked):
+    """A line that was typed at the tank."""
+
+    line: Text
+
+
 class Nothing(Asked):
     """An empty object."""

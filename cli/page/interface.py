@@ -10,8 +10,8 @@ from typing import Annotated, Any
 
 from msgspec import Meta
 
-from .answered import Added, Awaited, BenchDocument, Changed, GoingUnder, Measured, Runs, Taken, Ways
-from .asked import AddSample, AddSketch, ChangePart, ChangeSettings, Keep, LogRun, Nothing, OpenLoad, Redraw
+from .answered import Added, AtTankDocument, Awaited, BenchDocument, Changed, GoingUnder, Measured, Runs, Taken, Ways
+from .asked import AddSample, AddSketch, ChangePart, ChangeSettings, Keep, LogRun, Nothing, OpenLoad, Redraw, TankLine
 
 Document = dict[str, Any]
 
@@ -94,6 +94,11 @@ ROUTES: dict[tuple[str, str], Does] = {
     ("get", "/api/logbook"): Does("The runs in the logbook, the latest first", "The runs", Runs, also=(REFUSED,)),
     ("post", "/api/logbook"): Does("Write the run as planned into the logbook", "Written", Runs, 201, LogRun,
                                    also=(REFUSED,)),
+    ("get", "/api/run"): Does("The run at the tank", "As it is now", AtTankDocument, also=(REFUSED,)),
+    ("put", "/api/run"): Does("Write down that the current of this load was switched on", "Begun", AtTankDocument, 201,
+                              Nothing, also=(REFUSED,)),
+    ("post", "/api/run"): Does("Take a line typed at the tank: a reading, a remark, a step that is done", "Taken",
+                               AtTankDocument, body=TankLine, also=(REFUSED,)),
     ("get", "/api/load.toml"): Does("The bench as a load file", "TOML, as the command line reads it",
                                     "application/toml"),
     ("get", "/api/load.zip"): Does("The load file with the part files, in one zip",
