@@ -69,7 +69,6 @@ def test_a_run_goes_on_through_a_reload_and_a_killed_server(chromium, open_page,
     typed(tab, "19.6 3")
     until(tab, "document.querySelector('.tank-alarm')")
     assert "Less surface takes current" in tab.inner_text(".tank-alarm")
-    tab.screenshot(path="/tmp/tank.png")
     assert faults(tab) == []
     page.process.send_signal(signal.SIGKILL)
     page.process.wait()
