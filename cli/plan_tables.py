@@ -84,7 +84,7 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     """The plan as tables, then its faults, worst first."""
     from areacalc.report.plan_summary import STOPPED
     from areacalc.report.words.covered import covered_words
-    from areacalc.report.words.rack import rack_sentence
+    from areacalc.report.words.rack import rack_sentence, wires_sentence
     from areacalc.report.words.steps import step_words
     from areacalc.report.words.tell import tell
 
@@ -106,6 +106,8 @@ def print_plan(made: Plan, inch: bool = False) -> None:
         out.say(tell(practice, inch))
     if made.plant.room.layout is not None:
         out.say(f"Rack: {rack_sentence(made.plant.room.layout, inch)}.")
+    for wires in made.plant.wires:
+        out.say(f"To hang by: {wires_sentence(wires, inch)}")
     _print_supply(made, inch)
     _print_bores(made, inch)
     for fit in made.fits:

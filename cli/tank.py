@@ -119,7 +119,9 @@ def _print_tables(design: TankDesign, figures: Mapping[str, Figure], said: Wordi
 
 
 def _print_conductors(design: TankDesign, said: Wording) -> None:
-    """Cathodes, bars, leads and contacts: where they hang, and what the current does in them."""
+    """Cathodes, bars, leads, wires and contacts: where they hang, and what the current does in them."""
+    from areacalc.report.words.rack import wires_sentence
+
     strips = design.cathodes
     assert strips.distance_mm is not None
     apart = f"{out.five(design.pitch_mm)} mm from strip to strip, " if strips.count > 2 else "one on either side, "
@@ -131,6 +133,8 @@ def _print_conductors(design: TankDesign, said: Wording) -> None:
     for name, bar in (("Bar", design.bar), ("Leads", design.leads)):
         out.say(said(f"{name}: {bar.words}, at {out.three(bar.current_a)} A over {bar.length_mm:g} mm drops "
                      f"{out.three(bar.drop_v.high)} V and warms by {out.three(bar.rise_k.high)} K."))  # fmt: skip
+    for wires in design.wires:
+        out.say(f"To hang by: {wires_sentence(wires, said.inch)}")
     faces = "; ".join(f"{out.three(mm2)} mm2 {name}" for name, mm2 in design.contacts.items())
     out.say(said(f"Contacts, touching face in all: {faces}"))
 

@@ -23,19 +23,22 @@ from areacalc.plant.rule import Judged
 from areacalc.plant.supply import Mode, Supply
 from areacalc.plant.tank import LOADING
 from areacalc.plant.too_small import BuySupply, WaysOut, lower_density, supply_to_buy
+from areacalc.plant.wires import WIRE_METALS, Wires, wires_for
 
 
 @dataclass(frozen=True, slots=True)
 class PlantPlan:
     """Every piece of equipment's verdict. cathode_face is the cathode area facing the part [mm2].
 
-    buy is the supply that would do, where none is told.
+    wires: what the layout would hang by, of the rack's metal or of either. buy is the supply that would do, where none
+    is told.
     """
 
     cathode_face: Figure
     cathodes: CathodeCheck | None
     rack: RackCheck | None
     room: RoomPlan
+    wires: tuple[Wires, ...]
     loading: Judged
     ways_out: WaysOut | None
     buy: BuySupply | None
@@ -68,9 +71,22 @@ def plan_plant(
     return PlantPlan(
         cathode_face=cathode_for(area, load.ratio).figure,
         cathodes=_cathodes(load, area, currents.set),
-        rack=rack, room=room, loading=LOADING.judge(currents.set.estimate.value / load.tank.liquid_l), ways_out=ways,
+        rack=rack, room=room, wires=_wires(load, parts, room, currents),
+        loading=LOADING.judge(currents.set.estimate.value / load.tank.liquid_l), ways_out=ways,
         buy=supply_to_buy(most_a, most_v) if load.supply is None else None,
     )  # fmt: skip
+
+
+def _wires(
+    load: Load, parts: Sequence[PartArea], room: RoomPlan, currents: CurrentPlan
+) -> tuple[Wires, ...]:  # fmt: skip
+    """The wires that the layout hangs by, where there is one."""
+    if room.layout is None:
+        return ()
+    each_mm2 = [part.each.estimate.value for part in parts if part.part is not None]
+    metals = (load.rack.wire_metal.name,) if load.rack else WIRE_METALS
+    set_a, board_mm = currents.set.estimate.value, load.tank.freeboard_mm or 0.0
+    return tuple(wires_for(room.layout, each_mm2, set_a, name, board_mm) for name in metals)
 
 
 def _cathodes(load: Load, area: Figure, current: Figure) -> CathodeCheck | None:

@@ -95,7 +95,8 @@ def _across(figures: Sequence[Figure]) -> Figure:
 
 def largest_of(parts: Sequence[Part], counts: Sequence[int], upright: bool = False) -> Largest:
     """Parts with so many of each, hung as each says; else free, or with the longest side down."""
-    areas = [part.wetted().value.scaled(n) for part, n in zip(parts, counts, strict=True)]
+    each = [part.wetted().value for part in parts]
+    areas = [area.scaled(n) for area, n in zip(each, counts, strict=True)]
     words = ", ".join(f"{n} x {part.name}" if n > 1 else part.name for n, part in zip(counts, parts, strict=True))
     kinds = []
     for part, n in zip(parts, counts, strict=True):
@@ -103,7 +104,7 @@ def largest_of(parts: Sequence[Part], counts: Sequence[int], upright: bool = Fal
         if upright and part.hanging is None:
             ways = tuple(way for way in ways if way.high_mm == max(each.high_mm for each in ways))
         kinds.append(RackPart(part.name, n, ways))
-    return Largest(tuple(kinds), total(areas), words)
+    return Largest(tuple(kinds), total(areas), tuple(area.value for area in each), words)
 
 
 def square_of(area_mm2: float, words: str = "") -> Largest:

@@ -24,4 +24,5 @@ __all__ = [
     "supply",
     "tank",
     "too_small",
+    "wires",
 ]

@@ -16,11 +16,12 @@ from areacalc.quantity import MOST_COUNT, Dimension, parse
 class Largest:
     """The most that is to hang at once: every kind of part with the ways it may hang, and all the surface on it.
 
-    Raises BadInput for no parts and for an area that is not above zero.
+    each_mm2 is the surface of one part of each kind. Raises BadInput for no parts and for an area not above zero.
     """
 
     parts: tuple[RackPart, ...]
     area_mm2: Estimate
+    each_mm2: tuple[float, ...]
     words: str = ""
 
     def __post_init__(self) -> None:
@@ -35,7 +36,7 @@ class Largest:
     def joined(self, other: Largest) -> Largest:
         """This load and another one, hung at once."""
         return Largest((*self.parts, *other.parts), total((self.area_mm2, other.area_mm2)),
-                       f"{self.words} and {other.words}")  # fmt: skip
+                       (*self.each_mm2, *other.each_mm2), f"{self.words} and {other.words}")  # fmt: skip
 
 
 def boxes(
@@ -51,7 +52,7 @@ def boxes(
     part = box_part(name, size_mm, count)
     if upright:
         part = replace(part, ways=tuple(way for way in part.ways if way.high_mm == max(size_mm) and not way.tilt_deg))
-    return Largest((part,), area_mm2.scaled(count), name)
+    return Largest((part,), area_mm2.scaled(count), (area_mm2.value,), name)
 
 
 _WORDS = re.compile(

@@ -42,8 +42,9 @@ def materials(design: TankDesign) -> tuple[Item, ...]:
         Item(f"anode bar, {design.bar.words}", 1, f"{design.bar.length_mm:g} mm", bar_g, "keep it clear of drips"),
         Item(f"cathode bar, {design.bar.words}", 2, f"{design.bar.length_mm:g} mm", 2.0 * bar_g),
         Item(f"leads, {design.leads.words}", 2, f"{0.5 * design.leads.length_mm:g} mm each"),
-        *(Item(f"rack wire, {name} (one metal or the other)", 2, f"{wire:g} mm" if wire else "none of the usual sizes")
-          for name, wire in design.rack_wires_mm.items()),
+        *(Item(f"rack wire, {each.metal} (one metal or the other)", each.number,
+               f"{each.diameter_mm:g} mm" if each.diameter_mm else "none of the usual sizes", each.mass_g)
+          for each in design.wires),
         Item("power supply", 1, f"at least {three(design.supply_a)} A, {three(design.supply_v)} V",
              note="output isolated from the mains; limits for both"),
         Item("fuse at the power supply", 1, f"{three(design.fuse_a)} A", note="no more than the leads carry"),

@@ -16,20 +16,16 @@ from areacalc.plant.cathode import RATIOS, Ratio
 from areacalc.plant.cathode_set import DISTANCE, CathodeCheck, CathodeSet, check_cathodes
 from areacalc.plant.largest import Largest
 from areacalc.plant.layout import Layout, Room, lay_out, moved_to
-from areacalc.plant.rack import BUS_AL, contact_face_mm2, wire_for
+from areacalc.plant.rack import BUS_AL, contact_face_mm2
 from areacalc.plant.rule import Judged
 from areacalc.plant.smallest import BETWEEN_STRIPS, smallest
-from areacalc.plant.spacing import ABOVE, BEHIND_CATHODE, BELOW, USUAL, Spacing
+from areacalc.plant.spacing import BEHIND_CATHODE, BELOW, USUAL, Spacing
 from areacalc.plant.supply import LONG_RUN_SHARE
 from areacalc.plant.tank import FREEBOARD, LITRE_MM3, LOADING, Tank, check_shell, tank_of
+from areacalc.plant.wires import TITANIUM_SHARE, WIRE_METALS, Wires, wires_for
 from areacalc.sources import Constant, Kind, Source
 
 TUB_GAP = Constant(50.0, "mm", Source(Kind.COMMON_PRACTICE, "a hand's width round the tank inside its outer tub"))
-TITANIUM_SHARE = Constant(
-    0.1,
-    "",
-    Source(Kind.COMMON_PRACTICE, "titanium carries a tenth or less of what aluminium does for the same section"),
-)
 _HEAT = Source(
     Kind.DERIVED,
     "heat of the run over heat capacity and the rise allowed, nothing lost to the room",
@@ -133,7 +129,7 @@ class TankDesign:
     bar: Conductor
     leads: Conductor
     contacts: dict[str, float]  # touching face [mm2] by metal
-    rack_wires_mm: dict[str, float | None]
+    wires: tuple[Wires, ...]  # of either metal
     supply_a: float
     supply_v: float
     fuse_a: float
@@ -223,7 +219,6 @@ def _finished(
     bar = bar_for(most_a, tank.length_mm + 2.0 * chosen.wall_mm + 100.0, chosen.bus_metal)
     fuse_a = fuse_for(most_a)
     leads = cable_for(most_a, chosen.leads_mm, fuse_a)
-    rack_mm = FREEBOARD.limit.value + ABOVE.limit.value + 100.0
     volts = duty.volts.estimate.high + leads.drop_v.high + 0.5  # half a volt for the rack, its own rule
     loading = LOADING.judge(duty.current.estimate.value / tank.liquid_l)
     of_room = [each for each in rack.judged if each.rule.name != DISTANCE.name]  # the cathodes' own check has it
@@ -234,7 +229,7 @@ def _finished(
         liquid=liquid, by_heat=by_heat,
         cooling=_cooling(duty, liquid), steady_cooling=duty.heat, bar=bar, leads=leads,
         contacts=contact_faces_mm2(most_a, load.area_mm2.high),
-        rack_wires_mm={m: wire_for(most_a, m, rack_mm, 2) for m in ("aluminium 6063", "titanium grade 2")},
+        wires=tuple(wires_for(rack, load.each_mm2, most_a, m, FREEBOARD.limit.value) for m in WIRE_METALS),
         supply_a=most_a / LONG_RUN_SHARE.value, supply_v=volts, fuse_a=fuse_a,
         air=air_for(duty.current, tank.length_mm, tank.width_mm), judged=judged, facts=facts,
     )  # fmt: skip

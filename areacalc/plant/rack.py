@@ -200,10 +200,19 @@ def wire_for(current_a: float, metal_name: str, length_mm: float, wires: int = 1
     >>> wire_for(3.0, "aluminium", 250.0), wire_for(9.0, "titanium", 250.0)
     (2.0, 4.0)
     """
+    by_current = wire_by_current(current_a, metal_name, length_mm, wires)
+    return None if by_current is None else next(d for d in WIRES_MM if d >= max(by_current, WIRE.limit.value))
+
+
+def wire_by_current(current_a: float, metal_name: str, length_mm: float, wires: int = 1) -> float | None:
+    """The thinnest standard wire [mm] that stays cool and drops little at a current [A], whatever the hand wants.
+
+    >>> wire_by_current(3.0, "aluminium", 250.0), wire_by_current(9.0, "titanium", 250.0)
+    (1.0, 4.0)
+    """
     for diameter in WIRES_MM:
-        rack = Rack(metal_name, diameter, wires, dry_mm=length_mm, wet_mm=0.0)
-        found = check_rack(rack, Estimate.exact(current_a))
-        if all(j.kept for j in found.judged if j.rule in (DROP, WARMTH, WIRE)):
+        found = check_rack(Rack(metal_name, diameter, wires, length_mm, 0.0), Estimate.exact(current_a))
+        if all(j.kept for j in found.judged if j.rule in (DROP, WARMTH)):
             return diameter
     return None
 

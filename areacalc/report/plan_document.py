@@ -16,7 +16,7 @@ from areacalc.plan.throw import BoreThrow
 from areacalc.plant.rule import judged_fact
 from areacalc.report.documents import Interval, interval
 from areacalc.report.figure_document import FigureDocument, figure_document
-from areacalc.report.rack_document import RackDocument, rack_document
+from areacalc.report.rack_document import RackDocument, WiresDocument, rack_document, wires_document
 from areacalc.report.words.at_the_tank import AGREES, PROVES_LITTLE
 from areacalc.report.words.bores import bore_notes, bore_sentence
 from areacalc.report.words.cautions import CautionDocument, caution_document, caution_text
@@ -134,6 +134,7 @@ class PlanDocument(TypedDict):
     course: CourseDocument | None
     practice: list[str]
     rack: RackDocument | None
+    wires: list[WiresDocument]
     judged: list[JudgedDocument]
     ways_out: list[str]
     fits: list[FitDocument]
@@ -187,6 +188,7 @@ def plan_document(plan: Plan, inch: bool = False) -> PlanDocument:
         "course": course_document(plan.run),
         "practice": [tell(each, inch) for each in plan.practice],
         "rack": rack_document(plan.plant.room.layout, inch) if plan.plant.room.layout else None,
+        "wires": [wires_document(each, inch) for each in plan.plant.wires],
         "judged": [{"text": tell(judged_fact(j), inch), "kept": j.kept} for j in plan.plant.judged],
         "ways_out": list(ways_out_words(plan.plant.ways_out, inch)),
         "fits": [

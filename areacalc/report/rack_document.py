@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TypedDict
 
 from areacalc.plant.layout import Layout
-from areacalc.report.words.rack import rack_sentence
+from areacalc.plant.wires import Wires
+from areacalc.report.words.rack import rack_sentence, wires_sentence
 
 
 class PlaceDocument(TypedDict):
@@ -39,6 +40,35 @@ class RackDocument(TypedDict):
     spacing_mm: float
     hung: list[HungDocument]
     places: list[PlaceDocument]
+
+
+class WiresDocument(TypedDict):
+    """The wires of a rack, of one metal; diameter_mm and by_current_mm are None where no usual wire will do."""
+
+    says: str
+    metal: str
+    number: int
+    diameter_mm: float | None
+    by_current_mm: float | None
+    fullest_a: float
+    wet_mm: float
+    wet_mm2: float
+    mass_g: float
+    contact_a: float
+    contact_mm2: float
+    contact_force_n: float
+    contact_mark_mm: float
+
+
+def wires_document(wires: Wires, inch: bool = False) -> WiresDocument:
+    """The wires of a rack, sizes in mm."""
+    contact = wires.contact
+    return {
+        "says": wires_sentence(wires, inch), "metal": wires.metal, "number": wires.number,
+        "diameter_mm": wires.diameter_mm, "by_current_mm": wires.by_current_mm, "fullest_a": wires.fullest_a,
+        "wet_mm": wires.wet_mm, "wet_mm2": wires.wet_mm2, "mass_g": wires.mass_g, "contact_a": contact.current_a,
+        "contact_mm2": contact.face_mm2, "contact_force_n": contact.force_n, "contact_mark_mm": contact.mark_mm,
+    }  # fmt: skip
 
 
 def rack_document(rack: Layout, inch: bool = False) -> RackDocument:

@@ -12,7 +12,7 @@ from areacalc.plant.rule import judged_fact
 from areacalc.report.documents import Interval, interval
 from areacalc.report.figure_document import FigureDocument, figure_document
 from areacalc.report.plan_document import JudgedDocument
-from areacalc.report.rack_document import RackDocument, rack_document
+from areacalc.report.rack_document import RackDocument, WiresDocument, rack_document, wires_document
 from areacalc.report.words.cautions import CautionDocument, caution_document
 from areacalc.report.words.tell import tell
 
@@ -101,7 +101,7 @@ class TankDocument(TypedDict):
     bar: ConductorDocument
     leads: ConductorDocument
     contacts_mm2: dict[str, float]
-    rack_wires_mm: dict[str, float | None]
+    wires: list[WiresDocument]
     supply: SupplyDocument
     judged: list[JudgedDocument]
     notes: list[str]
@@ -152,7 +152,7 @@ def tank_document(design: TankDesign, duty: tuple[Figure, ...] = ()) -> TankDocu
         "leads": {"words": design.leads.words, "drop_v": interval(design.leads.drop_v),
                   "rise_k": interval(design.leads.rise_k)},
         "contacts_mm2": dict(design.contacts),
-        "rack_wires_mm": dict(design.rack_wires_mm),
+        "wires": [wires_document(each) for each in design.wires],
         "supply": {"least_a": design.supply_a, "least_v": design.supply_v, "fuse_a": design.fuse_a},
         "judged": [{"text": tell(judged_fact(j)), "kept": j.kept} for j in design.judged],
         "notes": [*(tell(fact) for fact in design.facts)],

@@ -76,7 +76,7 @@ def test_a_small_ratio_of_your_own_does_not_pass_without_a_word(ratio, says):
 
 
 def test_a_rack_wire_is_never_thinner_than_holds_a_part():
-    assert min(document("--area", "6 in2")["rack_wires_mm"].values()) == 2.0
+    assert min(wires["diameter_mm"] for wires in document("--area", "6 in2")["wires"]) == 2.0
 
 
 def test_inches_and_millimetres_make_one_tank():
