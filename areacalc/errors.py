@@ -27,6 +27,8 @@ class Field(StrEnum):
     SWEEP = "sweep"
     WHAT_IF = "what_if"
     STOCK = "from"
+    TABLE = "out"
+    CLUSTER = "cluster"
     BOTTLE_DENSITY = "bottle_density"
 
 
@@ -59,6 +61,10 @@ def shortened(what: str) -> str:
 
 class BadInput(AreacalcError, ValueError):
     """What the person gave cannot be used: a file, a number, a name."""
+
+
+class Taken(BadInput):
+    """A file is there already, and nobody said that it may be replaced."""
 
 
 class OutOfRange(BadInput):

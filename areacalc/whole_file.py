@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import BinaryIO
 
-from areacalc.errors import BadInput
+from areacalc.errors import BadInput, Taken
 
 _OURS = re.compile(r"\.areacalc-[0-9a-f]{16}")
 
@@ -48,7 +48,7 @@ def refuse_taken(path: Path, replace: bool) -> None:
     if not (os.path.isfile(path) or os.path.isdir(path)):
         raise BadInput(str(path), "is a device, not a file", "choose another name")  # a rename would take its place
     if not replace:
-        raise BadInput(str(path), "is there already", "choose another name, or give --force")
+        raise Taken(str(path), "is there already", "choose another name, or say that it may be replaced")
 
 
 @contextlib.contextmanager

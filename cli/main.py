@@ -143,8 +143,10 @@ def _outcome() -> int:
 
 def _line(refused: AreacalcError) -> str:
     """The refusal in one line, a field called by its option."""
-    from areacalc.errors import Field
+    from areacalc.errors import Field, Taken
 
+    if isinstance(refused, Taken):
+        return f"{refused.where}: {refused.what}; choose another name, or give --force"
     if not isinstance(refused.where, Field):
         return str(refused)
     return f"--{refused.where.replace('_', '-')}: {refused.what}; {refused.remedy}"

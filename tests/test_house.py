@@ -141,3 +141,16 @@ def test_others_come_in_by_the_front_door():
                     if door is not None and steps[depth] not in door:
                         wrong.append(f"{mine} imports {target}, which {room} does not name in __all__")
     assert wrong == []
+
+
+def test_the_library_does_not_speak_command_line():
+    """An error names a Field, which a front end calls as it was typed there, or a whole command to run."""
+    option, said = re.compile(r"--[a-z][a-z-]+"), []
+    for path in set((ROOT / "areacalc").rglob("*.py")) - set((ROOT / "areacalc" / "report").rglob("*.py")):
+        nodes = list(ast.walk(ast.parse(path.read_text())))
+        documents = {id(node.value) for node in nodes if isinstance(node, ast.Expr)}
+        texts = [node for node in nodes if isinstance(node, ast.Constant) and id(node) not in documents]
+        said += [
+            f"{path.name}: {node.value}" for node in texts if option.search(str(node.value).partition("areacalc ")[0])
+        ]
+    assert said == []

@@ -171,7 +171,7 @@ class Database:
 
 
 _EXACT = """CASE typeof(old."{name}") WHEN 'real' THEN json(printf('%!.17g', old."{name}")) ELSE old."{name}" END"""
-_ELSEWHERE = "name another file with --logbook"
+_ELSEWHERE = "name another file for the logbook"
 _TROUBLES = (
     ("locked", "is being written by another program", "wait until that is done, and try again"),
     ("readonly", "may not be written", "check the permissions of the file and its folder"),

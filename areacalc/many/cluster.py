@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any, Self
 
 from areacalc import __version__
-from areacalc.errors import BadInput
+from areacalc.errors import BadInput, Field
 from areacalc.many.asked import Asked, read_with
 from areacalc.many.crew import fenced_record, share_of_memory
 from areacalc.many.record import Record, measure, refused_record
@@ -30,13 +30,13 @@ class Cluster:
         try:
             from distributed import Client
         except ImportError:
-            raise BadInput("--cluster", "needs distributed", "pip install 'areacalc[cluster]'") from None
+            raise BadInput(Field.CLUSTER, "needs distributed", "pip install 'areacalc[cluster]'") from None
         self._send = send
         try:
             self._client = Client(address, timeout=10, set_as_default=False)
         except (OSError, ValueError, RuntimeError):
             remedy = "check the address, such as tcp://10.0.0.5:8786, and that the scheduler runs"
-            raise BadInput("--cluster", f"no scheduler answers at '{address}'", remedy) from None
+            raise BadInput(Field.CLUSTER, f"no scheduler answers at '{address}'", remedy) from None
 
     def __enter__(self) -> Self:
         return self
@@ -81,10 +81,10 @@ class Cluster:
             return "", refused_record(lost)
         if fault is not None:
             what = f"a worker cannot measure ({type(fault).__name__}: {fault})"
-            raise BadInput("--cluster", what, f"install areacalc {__version__} on every worker")
+            raise BadInput(Field.CLUSTER, what, f"install areacalc {__version__} on every worker")
         version, record = task.result()
         if version != __version__:
-            raise BadInput("--cluster", f"a worker has areacalc {version}", f"install {__version__} on every worker")
+            raise BadInput(Field.CLUSTER, f"a worker has areacalc {version}", f"install {__version__} on every worker")
         return digest, record
 
 

@@ -9,7 +9,7 @@ import json
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, BinaryIO
 
-from areacalc.errors import BadInput
+from areacalc.errors import BadInput, Field
 from areacalc.many.record import COUNTS, LISTS, TEXTS, TRUTHS, Record
 
 ENDINGS = (".csv", ".jsonl", ".parquet")
@@ -22,7 +22,9 @@ def check_ending(ending: str) -> None:
         try:
             import pyarrow  # noqa: F401
         except ImportError:
-            raise BadInput("--out", "Parquet needs pyarrow", "pip install 'areacalc[table]', or write .csv") from None
+            raise BadInput(
+                Field.TABLE, "Parquet needs pyarrow", "pip install 'areacalc[table]', or write .csv"
+            ) from None
 
 
 def write_table(file: BinaryIO, ending: str, names: Sequence[str], records: Iterable[Record]) -> None:
