@@ -105,7 +105,7 @@ def lay_out(parts: Sequence[RackPart], room: Room, spacing: Spacing | None = Non
     """Every part in its place in a room, or None where nothing keeps them from touching each other or the tank.
 
     The usual spacing is tried first; then rules give way one after the other, habits before evenness, down to the least
-    that nothing touches at, and no further than needed.
+    that nothing touches at, and no further than needed. Last of all a narrow side may look at the cathodes.
 
     >>> from areacalc.plant.hung import box_part
     >>> made = lay_out([box_part("knob", (25.0, 25.0, 18.0), 20)], Room(400.0, 300.0, 300.0, 13.0))
@@ -113,13 +113,14 @@ def lay_out(parts: Sequence[RackPart], room: Room, spacing: Spacing | None = Non
     (1, 4, 5)
     """
     rules = spacing or USUAL
-    for gaps, given_way in _relaxed(rules):
-        found = _first_way(parts, room, gaps, rules)
-        if found is not None:
-            packed = gaps
-            for name in given_way:
-                packed, found = _opened(parts, room, rules, packed, name, found)
-            return placed(tuple(parts), *found, room, packed, rules)
+    for orders in (EVEN, (_tightest,)):
+        for gaps, given_way in _relaxed(rules):
+            found = _first_way(parts, room, gaps, rules, orders)
+            if found is not None:
+                packed = gaps
+                for name in given_way:
+                    packed, found = _opened(parts, room, rules, orders, packed, name, found)
+                return placed(tuple(parts), *found, room, packed, rules)
     return None
 
 
@@ -137,17 +138,22 @@ def _relaxed(rules: Spacing) -> Iterator[tuple[Gaps, tuple[str, ...]]]:
 
 _Found = tuple[tuple[Way, ...], tuple[Shelf, ...]]
 _Sides = tuple[float, float, float]
-Order = Callable[[Way, Gaps], tuple[float, ...]]
-"""What the ways of a part are tried by, the least first. It knows no room: a way stays chosen in a larger one."""
+Order = Callable[[Way, float, Gaps], tuple[float, ...]]
+"""What the ways of a part are tried by, the least first; told how thin its thinnest side is.
+
+It knows no room: a way stays chosen in a larger one.
+"""
 
 
-def _first_way(parts: Sequence[RackPart], room: Room, gaps: Gaps, rules: Spacing) -> _Found | None:
-    """The parts on shelves, in as few rows as will do: upright, else lying, else each as it takes least."""
+def _first_way(
+    parts: Sequence[RackPart], room: Room, gaps: Gaps, rules: Spacing, orders: Sequence[Order]
+) -> _Found | None:
+    """The parts on shelves, in as few rows as will do, by the first order of ways that does."""
     length_mm = room.length_mm - 2.0 * gaps.ends_mm
     depth_mm = room.depth_mm - gaps.below_mm
     width_mm = room.width_mm - 2.0 * (room.behind_mm + gaps.cathodes_mm)
     for rows in range(1, rules.rows + 1):
-        for order in ORDERS:
+        for order in orders:
             ways = chosen(parts, (length_mm, width_mm, depth_mm), gaps, order)
             if ways is None:
                 return None
@@ -158,11 +164,7 @@ def _first_way(parts: Sequence[RackPart], room: Room, gaps: Gaps, rules: Spacing
 
 
 def chosen(parts: Sequence[RackPart], room_mm: _Sides, gaps: Gaps, order: Order) -> tuple[Way, ...] | None:
-    """The first way of each kind, in an order of ways, that has room alone.
-
-    Ways with a broad side toward the cathodes come before the others (common practice: both faces coat alike), leaned
-    ways last.
-    """
+    """The first way of each kind, in an order of ways, that has room alone; leaned ways come last."""
     found = []
     for part in parts:
         deep_mm = room_mm[2] - (0.0 if part.stands_out else gaps.above_mm)
@@ -173,35 +175,41 @@ def chosen(parts: Sequence[RackPart], room_mm: _Sides, gaps: Gaps, order: Order)
         if not fits:
             return None
         thin_mm = min(way.across_mm for way in part.ways) + _SAME_MM
-        found.append(min(fits, key=lambda way: (way.tilt_deg, way.across_mm > thin_mm, *order(way, gaps))))
+        found.append(min(fits, key=lambda way: (way.tilt_deg, *order(way, thin_mm, gaps))))
     return tuple(found)
 
 
-def _upright(way: Way, gaps: Gaps) -> tuple[float, ...]:
-    return -way.high_mm, way.across_mm
+def _upright(way: Way, thin_mm: float, gaps: Gaps) -> tuple[float, ...]:
+    return way.across_mm > thin_mm, -way.high_mm, way.across_mm
 
 
-def _lying(way: Way, gaps: Gaps) -> tuple[float, ...]:
-    return way.high_mm, way.across_mm
+def _lying(way: Way, thin_mm: float, gaps: Gaps) -> tuple[float, ...]:
+    return way.across_mm > thin_mm, way.high_mm, way.across_mm
 
 
-def _densest(way: Way, gaps: Gaps) -> tuple[float, ...]:
+def _densest(way: Way, thin_mm: float, gaps: Gaps) -> tuple[float, ...]:
     """The least face that a part takes with its gap."""
+    return way.across_mm > thin_mm, (way.along_mm + gaps.between_mm) * (way.high_mm + gaps.between_mm)
+
+
+def _tightest(way: Way, thin_mm: float, gaps: Gaps) -> tuple[float, ...]:
+    """The least face, though a narrow side looks at the cathodes."""
     return (way.along_mm + gaps.between_mm) * (way.high_mm + gaps.between_mm), way.across_mm
 
 
-ORDERS: tuple[Order, ...] = (_upright, _lying, _densest)
+EVEN: tuple[Order, ...] = (_upright, _lying, _densest)
+"""Ways with a broad side toward the cathodes before the others (common practice: both faces coat alike)."""
 
 
 def _opened(
-    parts: Sequence[RackPart], room: Room, rules: Spacing, gaps: Gaps, name: str, found: _Found
+    parts: Sequence[RackPart], room: Room, rules: Spacing, orders: Sequence[Order], gaps: Gaps, name: str, found: _Found
 ) -> tuple[Gaps, _Found]:
     """One clearance opened again from its least as far as the tank lets."""
     low, high = getattr(gaps, name), getattr(rules.usual, name)
     for _ in range(_LOOKS):
         middle = 0.5 * (low + high)
         tried = replace(gaps, **{name: middle})
-        better = _first_way(parts, room, tried, rules)
+        better = _first_way(parts, room, tried, rules, orders)
         if better is None:
             high = middle
         else:

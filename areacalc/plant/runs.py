@@ -56,8 +56,9 @@ def _first_fit(left: Counts, goes: Callable[[Counts], bool]) -> list[Counts]:
                 more = tuple(middle if i == kind else k for i, k in enumerate(run))
                 low, high = (middle, high) if goes(more) else (low, middle - 1)
             run = tuple(low if i == kind else k for i, k in enumerate(run))
-        runs.append(run)
-        left = tuple(n - k for n, k in zip(left, run, strict=True))
+        while all(n >= k for n, k in zip(left, run, strict=True)):  # the same run again, as long as it is filled
+            runs.append(run)
+            left = tuple(n - k for n, k in zip(left, run, strict=True))
     return runs
 
 

@@ -42,6 +42,7 @@ def fill(
     surface hang in the uppermost tier.
     """
     shelves: list[Shelf] = []
+    lowest: list[Shelf | None] = [None] * rows
     order = sorted(range(len(parts)), key=lambda k: (not parts[k].stands_out, -ways[k].high_mm, k))
     for kind in order:
         left, way, out = parts[kind].count, ways[kind], parts[kind].stands_out
@@ -56,13 +57,13 @@ def fill(
                 shelves[i] = shelf.with_more(kind, number, way.along_mm, gaps.between_mm)
                 left -= number
         while left > 0:
-            opened = _next(shelves, way, out, depth_mm, gaps, rows, tiers)
+            opened = _next(lowest, way, out, depth_mm, gaps, tiers)
             number = min(left, _number(length_mm, way, gaps))
             if opened is None or number == 0:
                 return None
-            shelves.append(
-                replace(opened, used_mm=-gaps.between_mm).with_more(kind, number, way.along_mm, gaps.between_mm)
-            )
+            begun = replace(opened, used_mm=-gaps.between_mm)
+            lowest[opened.row] = begun.with_more(kind, number, way.along_mm, gaps.between_mm)
+            shelves.append(begun.with_more(kind, number, way.along_mm, gaps.between_mm))
             left -= number
     return tuple(shelves)
 
@@ -74,13 +75,13 @@ def _number(room_mm: float, way: Way, gaps: Gaps) -> int:
 
 
 def _next(
-    shelves: Sequence[Shelf], way: Way, out: bool, depth_mm: float, gaps: Gaps, rows: int, tiers: int | None
+    lowest: Sequence[Shelf | None], way: Way, out: bool, depth_mm: float, gaps: Gaps, tiers: int | None
 ) -> Shelf | None:
-    """The next empty shelf, in the row that hangs least deep so far; None where no row has room."""
-    stacks = [[s for s in shelves if s.row == row] for row in range(rows)]
-    row = min(range(rows), key=lambda r: (max((s.bottom_mm for s in stacks[r]), default=0.0), r))
-    tier = len(stacks[row])
-    top_mm = stacks[row][-1].bottom_mm + gaps.between_mm if tier else gaps.above_mm
+    """The next empty shelf, in the row whose lowest shelf hangs least deep; None where it has no room."""
+    row = min(range(len(lowest)), key=lambda r: (above.bottom_mm if (above := lowest[r]) else 0.0, r))
+    over = lowest[row]
+    tier = over.tier + 1 if over else 0
+    top_mm = over.bottom_mm + gaps.between_mm if over else gaps.above_mm
     bottom_mm = (0.0 if out else top_mm) + way.high_mm
     if bottom_mm > depth_mm + _SLACK_MM or (out and tier > 0) or (tiers is not None and tier >= tiers):
         return None

@@ -7,13 +7,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from areacalc.plant.hung import RackPart, Way
-from areacalc.plant.layout import ORDERS, Layout, Room, chosen, placed
+from areacalc.plant.layout import EVEN, Layout, Room, chosen, placed
 from areacalc.plant.shelves import Shelf, fill, wide_mm
 from areacalc.plant.spacing import USUAL, Gaps, Spacing
 from areacalc.sources import Constant, Kind, Source
 
 BETWEEN_STRIPS = Constant(10.0, "mm", Source(Kind.COMMON_PRACTICE, "strips hang a finger apart, so that acid flows"))
-_MOST_COLUMNS = 40
+_MOST_COLUMNS, _MOST_SHELVES = 40, 200
 _SLACK_MM = 1e-6
 _LITRE_MM3 = 1e6
 
@@ -67,7 +67,7 @@ def _ways_to_fill(
     depth_mm, most_mm = told.depth_mm - gaps.below_mm, told.length_mm - 2.0 * gaps.ends_mm
     width_mm = told.width_mm - 2.0 * (told.behind_mm + gaps.cathodes_mm)
     for rows in range(1, rules.rows + 1):
-        for order in ORDERS:
+        for order in EVEN:
             ways = chosen(parts, (most_mm, width_mm, depth_mm), gaps, order)
             if ways is None:
                 continue
@@ -79,10 +79,13 @@ def _ways_to_fill(
 
 
 def _lengths(parts: Sequence[RackPart], ways: Sequence[Way], gaps: Gaps) -> Iterator[float]:
-    """Lengths of so many columns of the widest part, one by one, then by tenths more, up to all in one row."""
+    """Lengths of so many columns of the widest part, one by one, then by tenths more, up to all in one row.
+
+    Of very many parts the first columns are left out: so deep a tank nobody builds.
+    """
     widest = max(way.along_mm for way in ways) + gaps.between_mm
     most = math.ceil(sum(p.count * (w.along_mm + gaps.between_mm) for p, w in zip(parts, ways, strict=True)) / widest)
-    columns = 1
+    columns = max(1, most // _MOST_SHELVES)
     while columns < most:
         yield columns * widest - gaps.between_mm
         columns += 1 if columns < _MOST_COLUMNS else columns // 10

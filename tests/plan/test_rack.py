@@ -85,7 +85,7 @@ def test_a_small_supply_splits_by_name_and_tells_what_is_too_much_alone(planned)
     split = made.plant.ways_out.in_runs
     assert [run.parts for run in split.runs] == [(("rod", 1), ("knob", 1)), (("rod", 1), ("knob", 1)), (("knob", 1),)]
     assert max(run.current_a for run in split.runs) <= 4.0
-    assert ways_out_words(made.plant.ways_out)[1].startswith("In 3 runs. Run 1: rod and knob,")
+    assert ways_out_words(made.plant.ways_out)[1].startswith("In 3 runs. Runs 1 and 2: rod and knob, 4 A;")
     alone = planned([(KNOB, 3), (ROD, 1)], MIDDLE, supply_a=3.0).plant.ways_out.in_runs
     assert alone.alone == ("rod",)
     assert [run.parts for run in alone.runs] == [(("knob", 3),)]

@@ -79,6 +79,20 @@ def test_a_rod_longer_than_the_tank_leans_and_one_longer_than_the_slope_does_not
     assert lay_out([box_part("rod", (420.0, 12.0, 12.0))], room) is None
 
 
+def test_a_narrow_side_looks_at_the_cathodes_only_where_a_broad_one_cannot():
+    plate = [box_part("plate", (100.0, 80.0, 6.0))]
+    (broad,) = lay_out(plate, Room(*MIDDLE, 13.0)).ways
+    assert broad.across_mm == 6.0
+    (narrow,) = lay_out(plate, Room(60.0, 250.0, 100.0, 13.0)).ways
+    assert (narrow.along_mm, narrow.across_mm, narrow.high_mm) == (6.0, 100.0, 80.0)
+
+
+def test_ten_thousand_parts_are_not_laid_out_one_by_one():
+    found = smallest([box_part("knob", KNOB, 10_000)])
+    assert len(found.layout.places) == 10_000
+    assert lay_out([box_part("knob", KNOB, 10_000)], Room(*MIDDLE, 13.0)) is None
+
+
 def test_a_part_through_the_surface_hangs_in_the_uppermost_tier_beside_those_below():
     from dataclasses import replace
 

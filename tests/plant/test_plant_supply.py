@@ -52,6 +52,13 @@ def test_a_density_that_another_window_holds_names_it():
     assert "inside 'decorative'" in ways_out_words(WaysOut(low))[0]
 
 
+def test_runs_that_are_alike_are_told_once():
+    runs = (*[Run((("knob", 90),), 60.0)] * 3, Run((("knob", 10),), 6.7))
+    assert ways_out_words(WaysOut(in_runs=InRuns(runs))) == (
+        "In 4 runs. Runs 1 to 3: 90 x knob, 60 A; run 4: 10 x knob, 6.7 A.",
+    )
+
+
 def test_runs_are_told_by_name():
     runs = (Run((("pen body", 1), ("knob", 2)), 2.5), Run((("cap", 3),), 1.25))
     said = ways_out_words(WaysOut(in_runs=InRuns(runs, ("lamp foot",)), buy=BuySupply(6.0, 20.0)))

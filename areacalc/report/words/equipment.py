@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import groupby
+
 from areacalc.bath.window import WindowFact
 from areacalc.digits import three
 from areacalc.plant.cathode import RatioFact
@@ -71,12 +74,23 @@ def _runs(found: InRuns) -> list[str]:
     """The runs by name, or that a part does not go even by itself."""
     said = []
     if found.runs:
-        each = [f"run {i}: {_hung(run)}, {three(run.current_a)} A" for i, run in enumerate(found.runs, 1)]
+        each = [f"{numbers}: {_hung(run)}, {three(run.current_a)} A" for numbers, run in _alike(found.runs)]
         said.append(f"In {counted(len(found.runs), 'run')}. R{'; '.join(each)[1:]}.")
     if found.alone:
         one = len(found.alone) == 1
         said.append(f"{joined(list(found.alone))}: {'this' if one else 'each'} is too much even by itself.")
     return said
+
+
+def _alike(runs: Sequence[Run]) -> list[tuple[str, Run]]:
+    """Runs that follow one another with the same parts in them, told once: "runs 1 to 3"."""
+    found, first = [], 1
+    for run, alike in groupby(runs):
+        last = first + len(list(alike)) - 1
+        joint = "and" if last == first + 1 else "to"
+        found.append((f"run {first}" if first == last else f"runs {first} {joint} {last}", run))
+        first = last + 1
+    return found
 
 
 def _hung(run: Run) -> str:
