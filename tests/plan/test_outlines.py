@@ -1,0 +1,43 @@
+"""A part's silhouettes: a turned one by hand, a milled one against the union of its triangles."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+
+from areacalc.part.part import open_part
+from areacalc.plan.outlines import outlines
+from areacalc.plan.ways import part_ways
+
+SAMPLES = Path(__file__).parents[2] / "sample_models"
+
+
+def area(ring):
+    return shapely.Polygon(ring).area
+
+
+def test_a_turned_part_shows_its_profile(tmp_path):
+    (tmp_path / "stud.toml").write_text('unit = "mm"\noutside = ["0 20", "10 20", "10 10", "30 10"]\n')
+    part = open_part(tmp_path / "stud.toml").hung("x+")
+    (seen,) = outlines([part], [part_ways(part)[0]])
+    assert area(seen.front) == pytest.approx(20 * 10 + 10 * 20, rel=2e-3)
+    assert area(seen.side) == pytest.approx(20 * 10 + 10 * 20, rel=2e-3)
+    assert area(seen.plan) == pytest.approx(math.pi * 100.0, rel=1e-2)
+    head = max(x for x, y in seen.front if y > 29.0) - min(x for x, y in seen.front if y > 29.0)
+    assert head == pytest.approx(20.0, rel=1e-3)  # x+ points up, so the head of 20 mm is below
+
+
+def test_a_milled_part_shows_the_union_of_its_triangles():
+    part = open_part(SAMPLES / "cleat.stl", "mm")
+    way = part_ways(part)[0]
+    (seen,) = outlines([part], [way])
+    along, across, up = (np.array(axis) for axis in way.axes)
+    for ring, (right, down) in ((seen.front, (along, -up)), (seen.side, (across, -up)), (seen.plan, (along, across))):
+        corners = (part.body.vertices @ np.stack([right, down], axis=1))[part.body.triangles]
+        whole = shapely.union_all(shapely.buffer(shapely.polygons(corners), 1e-3))
+        outside = sum(shapely.Polygon(shapely.get_exterior_ring(piece)).area for piece in shapely.get_parts(whole))
+        assert area(ring) == pytest.approx(outside, rel=5e-3)
