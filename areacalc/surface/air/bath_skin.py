@@ -12,6 +12,7 @@ from areacalc.fact import fact, quantity
 from areacalc.shape.body import Body, triangle_areas_mm2
 from areacalc.shape.kinds import Floats, Ints, Note
 from areacalc.shape.mesh.rounding import rounding_mm
+from areacalc.surface.air.beyond import Beyond, beyond
 from areacalc.surface.arrangement import arranged
 from areacalc.surface.bodies import bodies
 from areacalc.surface.features.lids import lids
@@ -32,7 +33,8 @@ class BathSkin:
     points (p, 3) float64 mm; corners (k, 3) int32, outward by the right-hand rule; parent (k,) int32, the row of
     body.triangles that each is (a piece of), -1 for a lid. whole_mm2 (m,): the area of each of the body's triangles.
     open says that the skin leaks too much for trapped air to be told; the notes say why.
-    noise_mm: how far the file's rounding may have moved a corner; nothing for exact faces and profiles.
+    noise_mm: how far the file's rounding may have moved a corner; nothing for exact faces and profiles. part: the
+    surface that the triangles stand for.
     """
 
     points: Floats
@@ -42,6 +44,14 @@ class BathSkin:
     open: bool = False
     notes: tuple[Note, ...] = ()
     noise_mm: float = 0.0
+    part: SurfaceMap | None = None
+
+    @cached_property
+    def beyond(self) -> Beyond:
+        """How far the true surface lies beyond the triangles, where its shape is known."""
+        if self.part is None:
+            return Beyond.flat(len(self.corners))
+        return beyond(self.part, self.points, self.corners, self.parent)
 
     @cached_property
     def size_mm(self) -> float:
@@ -107,7 +117,8 @@ def bath_skin(part: Body | SurfaceMap, covering: Covering | None = None) -> Bath
         points, corners, parent = shut(points, corners, parent, body, covering)
     noise = 0.0 if len(body.faces) else rounding_mm(body.vertices)
     corners = np.ascontiguousarray(corners, np.int32)
-    return BathSkin(points, corners, parent.astype(np.int32), whole, False, tuple(notes), noise)
+    known = None if isinstance(part, Body) else part
+    return BathSkin(points, corners, parent.astype(np.int32), whole, False, tuple(notes), noise, known)
 
 
 def _shut_leaks(points: Floats, corners: Ints, parent: Ints) -> tuple[Ints, Floats, Ints, Note, bool]:

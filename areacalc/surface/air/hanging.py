@@ -26,6 +26,7 @@ ACCURACY_DEG = 5.0  # chosen: how far off upright a person hangs a part by eye
 COMPASS = 8
 _BECAUSE = "how accurately it hangs"
 _BECAUSE_NARROW = "narrow vents"
+_BECAUSE_FACETS = "facets against the fitted surface"
 _BECAUSE_TRAP = "vents that run down and then up"
 
 
@@ -76,13 +77,16 @@ class Hanging:
 
     @cached_property
     def airlocked_mm2(self) -> Estimate:
-        """The skin under trapped air, by facets, over all readings."""
-        return self._over_all([float(c.airlocked_mm2[self.skin.parent >= 0].sum()) for c in (self.case, *self.others)])
+        """The skin under trapped air over all readings."""
+        own = np.where(self.skin.parent >= 0, self.skin.beyond.swell, 0.0)
+        every = (self.case, *self.others)
+        return self._over_all([float(c.airlocked_mm2 @ own) for c in every], [c.air.doubt_mm2 for c in every])
 
     @cached_property
     def trapped_air_mm3(self) -> Estimate:
         """The volume of the trapped air over all readings."""
-        return self._over_all([c.air.volume_mm3 for c in (self.case, *self.others)])
+        every = (self.case, *self.others)
+        return self._over_all([c.air.volume_mm3 for c in every], [c.air.doubt_mm3 for c in every])
 
     @cached_property
     def vent_widths_mm(self) -> tuple[float | None, ...]:
@@ -93,7 +97,11 @@ class Hanging:
     def dry_shares(self) -> tuple[DryShare, ...]:
         """What wetted_area takes: the shares of the body's triangles under air, and above the line."""
         every = (self.case, *self.others)
-        shares = [_dry_share(State.AIRLOCKED, [self.skin.share(c.airlocked_mm2) for c in every])]
+        dry = [self.skin.share(c.airlocked_mm2) for c in every]
+        if (doubt := self.air.doubt_mm2) > 0.0:  # what facets leave open, as if there were less and more of it
+            off = doubt / self.air.area_mm2
+            dry += [dry[0] * max(0.0, 1.0 - off), np.minimum(dry[0] * (1.0 + off), 1.0)]
+        shares = [_dry_share(State.AIRLOCKED, dry)]
         above = [self.skin.share(c.above_mm2) for c in every if c.above_mm2 is not None]
         if above:
             shares.append(_dry_share(State.ABOVE_LINE, above))
@@ -124,10 +132,11 @@ class Hanging:
             return [Note(fact(SurfaceNote.LINE_ABOVE_PART))]
         return []
 
-    def _over_all(self, values: list[float]) -> Estimate:
-        low, high = min(values), max(values)
+    def _over_all(self, values: list[float], doubts: list[float]) -> Estimate:
+        low = max(0.0, min(value - doubt for value, doubt in zip(values, doubts, strict=True)))
+        high = max(value + doubt for value, doubt in zip(values, doubts, strict=True))
         because = "; ".join([_BECAUSE] * (self.accuracy_deg > 0.0) + [_BECAUSE_NARROW] * self.slits
-                            + [_BECAUSE_TRAP] * self.traps)  # fmt: skip
+                            + [_BECAUSE_TRAP] * self.traps + [_BECAUSE_FACETS] * any(doubts))  # fmt: skip
         return Estimate(values[0], low, high, because if high > low else "")
 
 

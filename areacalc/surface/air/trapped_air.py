@@ -35,7 +35,8 @@ class Pocket:
 
     level_mm: the height of its surface along `up`, from the origin of the part's axes; depth_mm: from there to its end.
     escapes_at: the point of the skin where it would get out, on the brim; gate is its row in the skin's points. top:
-    the highest point of the pocket. area_mm2 is that of the facets it touches.
+    the highest point of the pocket. doubt_mm3 and doubt_mm2: how far volume and area may be off where facets stand for
+    a curved surface.
     """
 
     area_mm2: float
@@ -46,6 +47,8 @@ class Pocket:
     middle: Vector
     top: Vector
     gate: int
+    doubt_mm3: float = 0.0
+    doubt_mm2: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,6 +76,16 @@ class Trapped:
     def volume_mm3(self) -> float:
         """The volume of all pockets."""
         return float(sum(pocket.volume_mm3 for pocket in self.pockets))
+
+    @property
+    def doubt_mm3(self) -> float:
+        """How far the volume may be off where facets stand for curved surfaces."""
+        return float(sum(pocket.doubt_mm3 for pocket in self.pockets))
+
+    @property
+    def doubt_mm2(self) -> float:
+        """How far the area may be off where facets stand for curved surfaces."""
+        return float(sum(pocket.doubt_mm2 for pocket in self.pockets))
 
     @property
     def share(self) -> Floats:
@@ -147,8 +160,10 @@ def _measured(
     area = share * np.sqrt(np.einsum("ij,ij->i", cross, cross))
     count = len(names)
     own = skin.parent[rows] >= 0
-    areas = np.bincount(pocket[own], weights=area[own], minlength=count)
-    volumes = np.bincount(pocket, weights=-mean * (cross @ up), minlength=count)
+    beyond = skin.beyond
+    areas = np.bincount(pocket[own], weights=(area * beyond.swell[rows])[own], minlength=count)
+    volumes = np.bincount(pocket, weights=-mean * (cross @ up) - area * beyond.lift_mm[rows], minlength=count)
+    doubt_mm3, doubt_mm2 = _doubts(skin, up, found.gate[names], rows, pocket, area, over)
     depth, top = _deepest(height, found.of, number, level)
     real = (depth >= skin.rounding_mm) & (volumes > 0.0)
     kept = real & (volumes >= least_volume) & (depth >= least_depth)
@@ -165,10 +180,50 @@ def _measured(
     pockets = tuple(
         Pocket(float(areas[i]), float(volumes[i]), float(level[i]), float(depth[i]),
                vector(skin.points[found.gate[names[i]]]), vector(middle[i]),
-               vector(skin.points[top[i]]), int(found.gate[names[i]]))
+               vector(skin.points[top[i]]), int(found.gate[names[i]]), float(doubt_mm3[i]), float(doubt_mm2[i]))
         for i in order
     )  # fmt: skip
     return Trapped(up, skin, pockets, pocket_of, dry, float(areas[real & ~kept].sum()), skin.notes)
+
+
+def _doubts(
+    skin: BathSkin, up: Floats, gates: Ints, rows: Ints, pocket: Ints, area: Floats, over: Floats
+) -> tuple[Floats, Floats]:
+    """How far the volume [mm3] and the area [mm2] of each pocket may be off: by its walls, and by its brim."""
+    beyond, count = skin.beyond, len(gates)
+    size = np.maximum(np.linalg.norm(skin.cross_mm2, axis=1), 1e-300)
+    brim = np.array([_off_mm(skin, up, gate) for gate in gates.tolist()])
+    plane = np.abs(np.bincount(pocket, weights=area * (skin.cross_mm2[rows] @ up) / size[rows], minlength=count))
+    volume: Floats = np.bincount(pocket, weights=area * beyond.doubt_mm[rows], minlength=count) + plane * brim
+    met = np.abs(over).min(axis=1) < brim[pocket]
+    met |= (over.min(axis=1) < 0.0) & (over.max(axis=1) > 0.0)
+    share = np.minimum(brim[pocket] / np.maximum(np.ptp(over, axis=1), 1e-300), 1.0)
+    walls = np.where(met, size[rows] * share, 0.0) + area * beyond.swell_doubt[rows]
+    return volume, np.bincount(pocket, weights=walls, minlength=count).astype(np.float64)
+
+
+def _off_mm(skin: BathSkin, up: Floats, gate: int) -> float:
+    """How far the true brim may pass over or under a point of it [mm]: where both surfaces at its edges have it."""
+    corners, side_mm = skin.corners, skin.beyond.side_mm
+    start, spokes = skin.spokes
+    beside = spokes[start[gate] : start[gate + 1]] // 3
+    if not side_mm[beside].any():
+        return 0.0
+    normal = skin.cross_mm2[beside] / np.maximum(np.linalg.norm(skin.cross_mm2[beside], axis=1), 1e-300)[:, None]
+    ends = {int(corners[t, (j + 1) % 3]): (row, side_mm[t, j]) for row, t in enumerate(beside.tolist())
+            for j in range(3) if corners[t, j] == gate}  # fmt: skip
+    most = 0.0
+    for row, t in enumerate(beside.tolist()):
+        for j in range(3):
+            other = ends.get(int(corners[t, j]))
+            if corners[t, (j + 1) % 3] == gate and other is not None:
+                both = np.stack([normal[row], normal[other[0]]])
+                moved = np.linalg.lstsq(both, np.array([side_mm[t, j], other[1]]), rcond=1e-3)[0]
+                bow = abs(float(moved @ up))  # of the side's middle, which lies off the brim's point by
+                below = 0.5 * abs(float((skin.points[corners[t, j]] - skin.points[gate]) @ up))
+                if below < 2.0 * bow:  # the top of the parabola through both ends
+                    most = max(most, (2.0 * bow - below) ** 2 / (4.0 * bow))
+    return most if most > skin.rounding_mm else 0.0
 
 
 def _deepest(height: Floats, label: Ints, number: Ints, level: Floats) -> tuple[Floats, Ints]:
