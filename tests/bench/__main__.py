@@ -22,7 +22,7 @@ from dataclasses import dataclass
 from importlib.metadata import version
 from pathlib import Path
 
-from tests.bench import bench_features, bench_many, bench_step, bench_stl
+from tests.bench import bench_features, bench_formats, bench_many, bench_step, bench_stl
 from tests.bench.bench_many import TOOL, Cost, in_own_process
 
 HERE = Path(__file__).parent
@@ -40,7 +40,6 @@ neither bores nor bounds. Growth: the power of the size by which the time grows,
 | | areacalc s | MB | peer | peer s | MB | ratio |
 |---|---|---|---|---|---|---|
 """
-LOAD = "import sys, trimesh\nassert trimesh.load_mesh(path).area > 0"
 
 
 @dataclass(frozen=True)
@@ -82,20 +81,10 @@ def cases(folder: Path, largest: int, files: int) -> Iterator[Case]:
 
 
 def formats(folder: Path) -> Iterator[Case]:
-    """The same sphere of 80,000 triangles in each format."""
-    apart(write_balls, folder)
+    apart(bench_formats.write_balls, folder)
     for path in sorted(folder.glob("ball.*")):
-        own = code("from areacalc.shape.read import read_body\nfrom pathlib import Path\n"
-                   "assert read_body(Path(path)).facet_area_mm2 > 0", path)  # fmt: skip
-        yield Case(f"reading {path.suffix[1:].upper()}", own, "trimesh", code(LOAD, path), 81_920)
-
-
-def write_balls(folder: Path) -> None:
-    import trimesh
-
-    ball = trimesh.creation.icosphere(6, 20.0)
-    for kind in ("obj", "ply", "off", "3mf", "glb"):
-        ball.export(folder / f"ball.{kind}")
+        own, peer = code(bench_formats.OWN, path), code(bench_formats.TRIMESH, path)
+        yield Case(f"reading {path.suffix[1:].upper()}", own, "trimesh", peer, bench_formats.TRIANGLES)
 
 
 def apart(write: Callable[..., None], *arguments: object) -> None:
@@ -158,17 +147,21 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         for case in cases(Path(folder), told.largest, told.files):
             own, peer = measured(case, told.rounds)
-            what = f"{case.what}, {case.triangles:,} triangles" if case.triangles else case.what
-            ratio = own.processor_s / peer.processor_s
-            page.append(f"| {what} | {own.processor_s:.2f} | {own.peak_mb:.0f} | {case.peer} | {peer.processor_s:.2f} "
-                        f"| {peer.peak_mb:.0f} | {ratio:.2f} |\n")  # fmt: skip
+            page.append(line_of(case, own, peer))
             print(page[-1], end="", file=sys.stderr, flush=True)
             if case.triangles:
                 points.setdefault(case.what, []).append((case.triangles, own.processor_s))
+            PAGE.write_text("".join(page), "utf-8")
     page.append("\n| | growth |\n|---|---|\n")
     page += [f"| {what} | {grows(some):.2f} |\n" for what, some in points.items() if len(some) > 2]
     page += printed() if told.all else ()
     PAGE.write_text("".join(page), "utf-8")
+
+
+def line_of(case: Case, own: Cost, peer: Cost) -> str:
+    what = f"{case.what}, {case.triangles:,} triangles" if case.triangles else case.what
+    took = f"{own.processor_s:.2f} | {own.peak_mb:.0f}", f"{peer.processor_s:.2f} | {peer.peak_mb:.0f}"
+    return f"| {what} | {took[0]} | {case.peer} | {took[1]} | {own.processor_s / peer.processor_s:.2f} |\n"
 
 
 if __name__ == "__main__":

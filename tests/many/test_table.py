@@ -4,24 +4,22 @@ import csv
 import json
 import shutil
 import sqlite3
-import subprocess
-import sys
 import time
 from pathlib import Path
 
 import pytest
+from typed import typed
 
 from areacalc.errors import BadInput
 from areacalc.many.kept import Kept
 from areacalc.many.part_files import part_files
 
-BIN = Path(sys.executable).with_name("areacalc")
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 AS_TEXT = ("features", "notes", "up", "pockets", "cups")
 
 
 def run(cwd, *words, code=0):
-    done = subprocess.run([BIN, "area", *words], cwd=cwd, capture_output=True, text=True)
+    done = typed("area", *words, cwd=cwd)
     assert done.returncode == code, done.stderr
     return " ".join(done.stdout.split())
 
@@ -51,8 +49,7 @@ def test_a_row_has_what_the_single_answer_has(parts, tmp_path):
     table = rows_of(tmp_path / "table.jsonl")
     assert [row["path"] for row in table] == names
     for row in table:
-        done = subprocess.run([BIN, "area", row["path"], *options, "-n", "2", "--json"], cwd=tmp_path,
-                              capture_output=True, text=True, check=True)  # fmt: skip
+        done = typed("area", row["path"], *options, "-n", "2", "--json", cwd=tmp_path)
         (part,) = json.loads(done.stdout)["parts"]
         unit, size, wetted = part.pop("unit"), part.pop("size_mm"), part.pop("wetted_area_mm2")
         assert [row["unit"], row["unit_how"]] == [unit["name"], unit["how"]]
@@ -84,9 +81,7 @@ def test_what_has_not_changed_is_not_read_again(parts, tmp_path):
     words = ("parts/**/*.stl", "parts/*.glb", "--out", "table.csv", "-j", "1")
     run(tmp_path, *words, code=2)
     first = (tmp_path / "table.csv").read_bytes()
-    assert (
-        "is there already" in subprocess.run([BIN, "area", *words], cwd=tmp_path, capture_output=True, text=True).stderr
-    )
+    assert "is there already" in typed("area", *words, cwd=tmp_path).stderr
     assert "(0 files read, 4 unchanged)" in run(tmp_path, *words, "--force", code=2)
     assert (tmp_path / "table.csv").read_bytes() == first
     shutil.copy(SAMPLES / "cleat.stl", parts / "bad.stl")
@@ -129,7 +124,7 @@ def test_every_kind_of_table_holds_the_same(parts, tmp_path):
 ])  # fmt: skip
 def test_misuse_is_one_line_and_nothing_is_written(parts, tmp_path, words, said):
     (tmp_path / "empty").mkdir()
-    done = subprocess.run([BIN, "area", *words], cwd=tmp_path, capture_output=True, text=True)
+    done = typed("area", *words, cwd=tmp_path)
     assert done.returncode == 2
     assert said in done.stderr
     assert done.stderr.count("\n") == 1
