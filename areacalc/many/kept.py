@@ -25,7 +25,7 @@ class Kept:
         try:
             self._rows = sqlite3.connect(file, timeout=1.0, isolation_level=None)
             # a kill of the run loses nothing; a loss of power may, and then the file is found damaged
-            for setting in ("locking_mode = EXCLUSIVE", "journal_mode = TRUNCATE", "synchronous = OFF"):
+            for setting in ("locking_mode = EXCLUSIVE", "journal_mode = DELETE", "synchronous = OFF"):
                 self._rows.execute(f"PRAGMA {setting}")
             self._rows.execute(
                 "CREATE TABLE IF NOT EXISTS part (path TEXT PRIMARY KEY, digest TEXT, asked TEXT, row TEXT)"

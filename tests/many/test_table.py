@@ -2,13 +2,17 @@
 
 import csv
 import json
+import os
+import re
 import shutil
+import signal
 import sqlite3
+import subprocess
 import time
 from pathlib import Path
 
 import pytest
-from typed import typed
+from typed import BIN, typed
 
 from areacalc.errors import BadInput
 from areacalc.many.kept import Kept
@@ -147,6 +151,7 @@ def test_kept_rows_serve_one_run_at_a_time_and_damage_is_told(tmp_path):
         assert kept.has(Path("a.stl"), "d", "m")
         assert not kept.has(Path("a.stl"), "d", "other")
         assert kept.record(Path("a.stl")) == {"path": "a.stl", "problem": "", "digest": "d"}
+    assert [each.name for each in tmp_path.iterdir()] == ["t.csv.rows"]
     file.write_bytes(b"no rows, but some text that is long enough" * 99)
     with pytest.raises(BadInput, match="is damaged; remove it"):
         Kept(file)
@@ -190,6 +195,33 @@ def check_rows(table, count, bad, crashing):
 @pytest.mark.slow
 def test_a_run_killed_in_the_middle_goes_on_and_crashes_are_rows(many, command, tmp_path):
     check_rows(killed_and_resumed(many, command, tmp_path, 300, 6, 2), 300, 6, 2)
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not hasattr(os, "openpty"), reason="asks for a terminal")
+def test_a_person_sees_how_far_it_is_and_stops_it_by_ctrl_c(many, tmp_path):
+    many(300)
+    watching, terminal = os.openpty()
+    kept = tmp_path / "t.csv.rows"
+    words = [BIN, "area", "parts", "--out", "t.csv", "-j", "2"]
+    with subprocess.Popen(words, cwd=tmp_path, stderr=terminal, start_new_session=True) as running:
+        os.close(terminal)
+        seen, interrupted = b"", False
+        while b"stopped" not in seen:
+            seen += os.read(watching, 1 << 16)
+            if not interrupted and kept.exists() and kept.stat().st_size > 100_000:
+                os.killpg(running.pid, signal.SIGINT)
+                interrupted = True
+        while running.poll() is None:
+            time.sleep(0.01)
+    os.close(watching)
+    assert running.returncode == 130
+    assert b"/300" in seen
+    assert b"files, time left" in seen
+    rows = len(sqlite3.connect(kept).execute("SELECT path FROM part").fetchall())
+    (said,) = re.findall(rb"stopped; (\d+) of 300 rows are kept; the same command goes on from there", seen)
+    assert rows - 1 <= int(said) <= rows  # a row may be kept and not yet counted
+    assert sorted(each.name for each in tmp_path.iterdir()) == ["parts", "t.csv.rows"]
 
 
 @pytest.mark.campaign
