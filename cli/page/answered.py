@@ -72,7 +72,7 @@ class FirstLook(TypedDict):
     view: str | None
 
 
-class PartDocument(TypedDict):
+class BenchPartDocument(TypedDict):
     """A part on the rack: what the person chose, what was found, and how far the work on it is.
 
     share, search: of the stage, and of the search for the best way to hang it. cells: a sketch's rows and bores.
@@ -135,7 +135,7 @@ class BenchDocument(TypedDict):
     """The bench, the work under way and the answer. fields: by 'bath acid'. shop: its baths and tanks by name."""
 
     revision: int
-    parts: list[PartDocument]
+    parts: list[BenchPartDocument]
     settings: Settings
     answer: Answer
     awaited: list[str]
@@ -147,14 +147,14 @@ class BenchDocument(TypedDict):
     notice: str
 
 
-class Stale(TypedDict):
+class StaleDocument(TypedDict):
     """Another window's change came first: the bench as it is now."""
 
     error: Line
     bench: BenchDocument
 
 
-class Added(TypedDict):
+class AddedDocument(TypedDict):
     """The part on the rack."""
 
     id: str
@@ -173,21 +173,21 @@ class Awaited(TypedDict):
     awaited: list[str]
 
 
-class Taken(TypedDict):
+class TakenDocument(TypedDict):
     """The part on the rack; or, of a load, the files that are still wanted."""
 
     id: NotRequired[str]
     awaited: NotRequired[list[str]]
 
 
-class Ways(TypedDict):
+class WaysDocument(TypedDict):
     """The ways to hang a part, the best first."""
 
     tried: int
     ways: list[WayDocument]
 
 
-class Frame(TypedDict):
+class FrameDocument(TypedDict):
     """One depth: rings of points in mm."""
 
     words: str
@@ -200,10 +200,10 @@ class GoingUnder(TypedDict):
 
     box: Annotated[list[float], Meta(min_length=4, max_length=4)]
     metal: list[Rings]
-    frames: list[Frame]
+    frames: list[FrameDocument]
 
 
-class Measured(TypedDict):
+class MeasuredDocument(TypedDict):
     """A sketch's area and outline, or the line that says what is wrong with it."""
 
     spots_mm: list[Any]

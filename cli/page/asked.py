@@ -14,11 +14,11 @@ Texts = Annotated[list[Text], Meta(max_length=100)]
 Name = Annotated[str, Meta(max_length=200)]
 
 
-class Asked(Struct, forbid_unknown_fields=True):
+class RequestBody(Struct, forbid_unknown_fields=True):
     """What a request says; no other key is taken."""
 
 
-class Step(Asked):
+class StepCells(RequestBody):
     """A step of a bore, as cells."""
 
     across: Text
@@ -26,17 +26,17 @@ class Step(Asked):
     thread: Text
 
 
-class Bore(Asked):
+class BoreCells(RequestBody):
     """A bore, as cells."""
 
     side: Text
     end: Text
     angle: Text
     chamfer: Text
-    steps: Annotated[list[Step], Meta(max_length=300)]
+    steps: Annotated[list[StepCells], Meta(max_length=300)]
 
 
-class Row(Asked):
+class PointCells(RequestBody):
     """A point of the outline, as cells."""
 
     at: Text
@@ -47,18 +47,18 @@ class Row(Asked):
     detail: Text
 
 
-class Sketch(Asked):
+class SketchCells(RequestBody):
     """A sketched part: points in words, or rows of cells in their place, and then the bores are cells too."""
 
     name: Name = ""
     unit: Name = ""
     measure: Name = ""
     outside: Annotated[list[Text], Meta(max_length=500, description="'position diameter' and what is said of it")] = []
-    bores: Annotated[list[Text | Bore], Meta(max_length=500)] = []
-    rows: Annotated[list[Row], Meta(max_length=500)] = []
+    bores: Annotated[list[Text | BoreCells], Meta(max_length=500)] = []
+    rows: Annotated[list[PointCells], Meta(max_length=500)] = []
 
 
-class Choices(Asked):
+class ChoicesChange(RequestBody):
     """What is chosen on a part."""
 
     plug: Texts | UnsetType = UNSET
@@ -68,7 +68,7 @@ class Choices(Asked):
     add: Texts | UnsetType = UNSET
 
 
-class PartChange(Asked):
+class PartChange(RequestBody):
     """What is to change of a part; the rest stays. checked: stations where the person said that it is well as it is."""
 
     name: Text | UnsetType | None = UNSET
@@ -77,18 +77,18 @@ class PartChange(Asked):
     up: Text | UnsetType | None = UNSET
     liquid_line: Text | UnsetType | None = UNSET
     alloy: Text | UnsetType | None = UNSET
-    choices: Choices | UnsetType = UNSET
+    choices: ChoicesChange | UnsetType = UNSET
     checked: Texts | UnsetType = UNSET
 
 
-class ChangePart(Asked):
+class ChangePart(RequestBody):
     """A change to a part as the window last saw it."""
 
     revision: int
     change: PartChange
 
 
-class SettingsChange(Asked):
+class SettingsChange(RequestBody):
     """What is to change of the settings; the rest stays."""
 
     name: Text | UnsetType | None = UNSET
@@ -97,33 +97,33 @@ class SettingsChange(Asked):
     tables: dict[str, Document] | UnsetType = UNSET
 
 
-class ChangeSettings(Asked):
+class ChangeSettings(RequestBody):
     """A change to the settings as the window last saw them."""
 
     revision: int
     change: SettingsChange
 
 
-class AddSample(Asked):
+class AddSample(RequestBody):
     """A sample, by its name in the catalogue."""
 
     name: str
 
 
-class AddSketch(Asked):
+class AddSketch(RequestBody):
     """A sketch."""
 
-    sketch: Sketch
+    sketch: SketchCells
 
 
-class Redraw(Asked):
+class Redraw(RequestBody):
     """Another sketch for a part as the window last saw it."""
 
     revision: int
-    sketch: Sketch
+    sketch: SketchCells
 
 
-class Keep(Asked):
+class Keep(RequestBody):
     """A bath or a tank of the shop under a name; without values it is forgotten."""
 
     table: Literal["bath", "tank"]
@@ -131,23 +131,23 @@ class Keep(Asked):
     values: Annotated[Document | None, Meta(description="the table as a load file has it")]
 
 
-class OpenLoad(Asked):
+class OpenLoad(RequestBody):
     """The text of a load file."""
 
     text: str
 
 
-class LogRun(Asked):
+class LogRun(RequestBody):
     """A remark on the run that is written down."""
 
     remark: Text
 
 
-class TankLine(Asked):
+class TankLine(RequestBody):
     """A line that was typed at the tank."""
 
     line: Text
 
 
-class Nothing(Asked):
+class Nothing(RequestBody):
     """An empty object."""

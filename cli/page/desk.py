@@ -29,7 +29,7 @@ from .store import Store
 from .workers import Pool
 
 if TYPE_CHECKING:
-    from .answered import BenchDocument, FirstLook, Line, PartDocument
+    from .answered import BenchDocument, BenchPartDocument, FirstLook, Line
 
 Document = dict[str, Any]
 
@@ -108,14 +108,14 @@ class Desk:
         plain = {p.id for p in self.bench.parts if not any(p.choices.values())}
         return {id: look for id, look in self.looks.items() if id in plain}
 
-    def _part_document(self, part: BenchPart, found: Found) -> PartDocument:
+    def _part_document(self, part: BenchPart, found: Found) -> BenchPartDocument:
         stage, search = self.stages.get(part.id), self.searches.get(part.id)
         made = {
             **msgspec.to_builtins(part), **asdict(found), "cells": cells(part.sketch) if part.sketch else None,
             "look": self.looks.get(part.id), "stage": stage.words if stage else None,
             "share": stage.share if stage else None, "search": search.share if search else None,
         }  # fmt: skip
-        return cast("PartDocument", made)
+        return cast("BenchPartDocument", made)
 
     async def wait(self, after: int, longest_s: float) -> bool:
         """Wait until the revision is another than `after`; False where the time ran out."""

@@ -10,7 +10,18 @@ from typing import Annotated, Any
 
 from msgspec import Meta
 
-from .answered import Added, AtTankDocument, Awaited, BenchDocument, Changed, GoingUnder, Measured, Runs, Taken, Ways
+from .answered import (
+    AddedDocument,
+    AtTankDocument,
+    Awaited,
+    BenchDocument,
+    Changed,
+    GoingUnder,
+    MeasuredDocument,
+    Runs,
+    TakenDocument,
+    WaysDocument,
+)
 from .asked import AddSample, AddSketch, ChangePart, ChangeSettings, Keep, LogRun, Nothing, OpenLoad, Redraw, TankLine
 
 Document = dict[str, Any]
@@ -63,7 +74,7 @@ ROUTES: dict[tuple[str, str], Does] = {
                                body=Keep, also=(REFUSED,)),
     ("post", "/api/parts"): Does(
         "Put a part file on the rack, or open a load: a load file, or a zip of one with its part files",
-        "On the rack, its area is being found; or a load is open, and these files are still wanted", Taken,
+        "On the rack, its area is being found; or a load is open, and these files are still wanted", TakenDocument,
         202, "application/octet-stream", also=(REFUSED,),
         query=(Query("name", Annotated[str, Meta(min_length=1, max_length=300)],
                      "the file's name; only its ending decides how it is read, and it is never opened", True),
@@ -72,18 +83,19 @@ ROUTES: dict[tuple[str, str], Does] = {
                                        202, ChangePart, also=(MISSING, STALE, REFUSED)),
     ("delete", "/api/parts/{id}"): Does("Take a part off the rack, and stop the work on it", "Off", status=204,
                                         also=(MISSING,)),
-    ("get", "/api/parts/{id}/ways"): Does("Try the ways to hang a part", "The best first", Ways,
+    ("get", "/api/parts/{id}/ways"): Does("Try the ways to hang a part", "The best first", WaysDocument,
                                           also=(MISSING, REFUSED)),
     ("get", "/api/parts/{id}/going-under"): Does("A part going under as it hangs", "An upright cut at each depth",
                                                  GoingUnder, also=(MISSING, REFUSED)),
-    ("post", "/api/samples"): Does("Put a sample on the rack", _FOUND, Added, 202, AddSample, also=(REFUSED,)),
-    ("post", "/api/sketches"): Does("Put a sketched part on the rack", _FOUND, Added, 202, AddSketch, also=(REFUSED,)),
+    ("post", "/api/samples"): Does("Put a sample on the rack", _FOUND, AddedDocument, 202, AddSample, also=(REFUSED,)),
+    ("post", "/api/sketches"): Does("Put a sketched part on the rack", _FOUND, AddedDocument, 202, AddSketch,
+                                     also=(REFUSED,)),
     ("put", "/api/sketches/{id}"): Does("Give a sketched part another sketch", _FOLLOWS, Changed, 202, Redraw,
                                         also=(MISSING, STALE, REFUSED)),
     ("post", "/api/measure"): Does("A sketch's area and outline, kept nowhere",
-                                   "Measured, or the line that says what is wrong with it", Measured, body=AddSketch,
-                                   also=(REFUSED,)),
-    ("post", "/api/removed/{id}"): Does("Put back a part that was taken off", "Back", Added, also=(MISSING,)),
+                                   "Measured, or the line that says what is wrong with it", MeasuredDocument,
+                                   body=AddSketch, also=(REFUSED,)),
+    ("post", "/api/removed/{id}"): Does("Put back a part that was taken off", "Back", AddedDocument, also=(MISSING,)),
     ("get", "/api/views/{name}"): Does(
         "The picture of a part's surface as bytes",
         "uint32 length of the head, the head (JSON), float32 points, uint32 corners, float32 lines",

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import msgspec
-from areacalc_cli.page.answered import Refusal, Stale
+from areacalc_cli.page.answered import Refusal, StaleDocument
 from areacalc_cli.page.interface import ROUTES, STALE, Does, Query
 
 Document = dict[str, Any]
@@ -30,7 +30,7 @@ OTHERS = {
     421: "Asked under another host's name",
 }
 AT_THE_DOOR = (401, 403, 421)
-CONTENT = {404: Refusal, STALE: Stale, 413: Refusal, 422: Refusal}
+CONTENT = {404: Refusal, STALE: StaleDocument, 413: Refusal, 422: Refusal}
 ORIGIN = {
     "name": "Origin", "in": "header", "required": True,
     "schema": {"type": "string", "enum": ["http://127.0.0.1:PORT", "http://localhost:PORT"]},
