@@ -1,18 +1,16 @@
 """`logbook learn` and `logbook repeat` through the real command."""
 
 import shutil
-import subprocess
-import sys
 from pathlib import Path
 
 import msgspec
 import numpy as np
 import pytest
 from simulated_tank import desk_set, hidden, log_of
+from typed import typed
 
 from areacalc.logbook.logbook import Logbook
 
-BIN = Path(sys.executable).parent / "areacalc"
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 
 
@@ -23,7 +21,7 @@ def shop(tmp_path):
 
 
 def areacalc(shop, *words):
-    done = subprocess.run([BIN, "--logbook", "book.sqlite", *words], cwd=shop, capture_output=True, text=True)
+    done = typed("--logbook", "book.sqlite", *words, cwd=shop)
     return done.returncode, " ".join(done.stdout.split()), done.stderr
 
 

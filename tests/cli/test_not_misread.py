@@ -62,8 +62,8 @@ def test_no_column_is_narrower_than_its_longest_word_and_a_table_that_can_fit_fi
 
 
 def test_a_threaded_bore_says_why_it_has_more_skin_than_its_size(stud):
-    """M6 x 1 has 27.682 mm2 a mm (ISO 68-1 basic profile): 553.64 over 20 mm; pi 5 x 20 is 314.16."""
-    note = "note: blind-bore-1: its M6x1 thread has 553.64 mm2 of surface, the plain wall would have 314.16 mm2"
+    """M6 x 1 has 27.682 mm2 a mm (ISO 68-1 basic profile): 553.64 mm2 over 20 mm; pi 5 x 20 is 314.16 mm2."""
+    note = "note: blind-bore-1: its M6x1 thread has 5.54 cm2 of surface, the plain wall would have 3.14 cm2"
     assert note in " ".join(said("area", stud, "--plug", "blind-bore-1").split())
 
 
