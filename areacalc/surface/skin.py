@@ -20,7 +20,10 @@ class FeatureKind(StrEnum):
     OUTSIDE = "outside"
     THROUGH_BORE = "through-bore"
     BLIND_BORE = "blind-bore"
+    PASSAGE = "passage"
     POCKET = "pocket"
+    SLOT = "slot"
+    KEYWAY = "keyway"
     GROOVE = "groove"
     VOID = "void"
     CONTACT = "contact"
@@ -108,7 +111,9 @@ class Feature:
     name is unique in the part and stable for the same file ("outside", "bore-1", "blind-bore-2", "void-1").
     axis is a unit vector from the first mouth inward; mouths are the centres of the openings [mm], the first one first.
     diameter_mm is the least diameter of its walls (the nominal one of a thread), depth_mm along the axis from the
-    first mouth to the floor (drill point included) or to the other mouth.
+    first mouth to the floor (drill point included) or to the other mouth. A passage, pocket, slot or groove has a
+    width_mm, its least, and a length_mm square to that instead of a diameter. opens: unit vectors that point out of it,
+    one for each way it opens; those of the mouths first, in their order.
     """
 
     name: str
@@ -123,6 +128,9 @@ class Feature:
     floor_mm2: float | None = None
     shoulder_mm2: float | None = None
     note: str = ""
+    width_mm: float | None = None
+    length_mm: float | None = None
+    opens: tuple[Vector, ...] = ()
 
     @property
     def stepped(self) -> bool:

@@ -69,7 +69,7 @@ def opened(solid, kind, folder):
 
 @pytest.mark.parametrize("keys", [2, 3, 4])
 @pytest.mark.parametrize("kind", ["stl", "step"])
-def test_keyways_leave_one_bore_and_a_pocket_each(tmp_path, keys, kind):
+def test_keyways_leave_one_bore_and_are_measured(tmp_path, keys, kind):
     part = opened(keyed(THROUGH, keys=keys), kind, tmp_path)
     bore, *ways = (f for f in part.skin.features if f.name != "outside")
     assert (bore.name, len(bore.mouths), len(bore.steps)) == ("bore-1", 2, 1)
@@ -77,8 +77,11 @@ def test_keyways_leave_one_bore_and_a_pocket_each(tmp_path, keys, kind):
     assert bore.depth_mm == pytest.approx(20, rel=1e-6)
     wall = 20 * 12 * (math.pi - keys * math.asin(1.5 / 6))  # the circle less a chord of 3 mm for each key
     assert bore.area_mm2.value == pytest.approx(wall, rel=1e-6)
-    assert [f.kind for f in ways] == ["pocket"] * keys
+    assert [f.kind for f in ways] == ["keyway"] * keys
     flank = 7.5 - math.sqrt(6**2 - 1.5**2)
+    for way in ways:
+        assert (way.width_mm, way.length_mm, way.depth_mm, len(way.opens)) == (
+            pytest.approx(3, rel=1e-5), pytest.approx(20, rel=1e-5), pytest.approx(flank, rel=1e-4), 3)  # fmt: skip
     assert sum(f.area_mm2.value for f in ways) == pytest.approx(keys * 20 * (2 * flank + 3), rel=1e-6)
 
 
@@ -133,7 +136,7 @@ def test_arcs_about_two_axes_or_far_apart_along_one_are_not_one_bore(tmp_path):
     """An obround slot, and a fork whose two half-round notches lie in line."""
     slot = [solids.rod(3, 22, (x, 0, -1)) for x in (-5, 5)] + [solids.block((10, 6, 22), (-5, -3, -1))]
     part = opened(solids.cut(solids.rod(15, 20), *slot), "step", tmp_path)
-    assert [f.kind for f in part.skin.features] == ["outside", "pocket"]
+    assert [f.kind for f in part.skin.features] == ["outside", "slot"]
     notch = solids.cut(
         solids.block((30, 20, 20)), solids.block((10, 22, 22), (10, -1, 4)), solids.rod(4, 32, (-1, 10, 20), (1, 0, 0))
     )

@@ -116,7 +116,7 @@ def slot(sides):
     """A slot of 8 x 24 with round ends, 5 deep."""
     ends = [bar(8, 7, 13, sides, (x, 20)) for x in (20, 36)]
     hole = Solid.batch_boolean([*ends, Solid.cube((16.0, 8.0, 6.0)).translate((20, 16, 7))], manifold3d.OpType.Add)
-    return plate([hole]), Expected(PLATE + (math.pi * 8 + 2 * 16) * 5, (), ("outside", "pocket-1"))
+    return plate([hole]), Expected(PLATE + (math.pi * 8 + 2 * 16) * 5, (), ("outside", "slot-1"))
 
 
 def boss(sides):

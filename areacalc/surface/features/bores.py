@@ -18,7 +18,9 @@ from areacalc.surface.features.walls import BORE_COVER, Walls
 from areacalc.surface.skin import BoreStep, StepKind
 
 SHARE_OF_RIM = 0.2
-"""Of an opening's corners: this many in one plane square to the axis are a mouth; a cross-hole's rim has few."""
+"""Of an opening's rim: this much in one plane square to the axis is a mouth; a cross-hole's rim has little."""
+ALIKE = 1e-3
+"""Of the distance between two mouths: what they lie apart in one direction and no more is rounding."""
 
 EXCESS = 1.05
 """Of the area that its steps' sizes come to: a bore that has more holds what is not its own."""
@@ -37,6 +39,11 @@ class FoundBore:
     floor_mm2: float
     shoulder_mm2: float
 
+    @property
+    def ways(self) -> tuple[Floats, ...]:
+        """The unit vectors that point out of its mouths."""
+        return tuple(-self.axis if i == 0 else self.axis for i in range(min(len(self.mouths), 2)))
+
 
 @dataclass(frozen=True, eq=False)
 class Mouth:
@@ -47,12 +54,15 @@ class Mouth:
     middle: Floats
 
     @classmethod
-    def of(cls, points: Floats, axis: Floats, height_mm: float | None = None) -> Mouth:
-        """The mouth of a rim (n, 3), told from a point of the axis; without a height halfway between its ends."""
-        z = points @ axis
-        off = points - z[:, None] * axis
+    def of(cls, rim: Floats, axis: Floats, height_mm: float | None = None) -> Mouth:
+        """The mouth of a rim of edges (e, 2, 3), told from a point of the axis; without a height halfway between its
+        ends."""
+        z = rim @ axis
+        radius = np.linalg.norm(rim - z[:, :, None] * axis, axis=2).mean(axis=1)
         height = 0.5 * float(z.min() + z.max()) if height_mm is None else height_mm
-        return cls(height, float(np.linalg.norm(off, axis=1).mean()), points.mean(axis=0))
+        weight = np.linalg.norm(rim[:, 1] - rim[:, 0], axis=1)
+        weight /= weight.sum()
+        return cls(height, float(weight @ radius), weight @ rim.mean(axis=1))
 
 
 @dataclass(frozen=True, eq=False)
@@ -139,31 +149,33 @@ def _mouths(
     ends: tuple[list[Floats], list[Floats]] = ([], [])
     others, sides = [], []
     for ring in rings:
-        points = ring.ends[:, 0] - origin
-        turn, height, _ = about(ring.ends - origin, np.broadcast_to(axis, (len(points), 3)))
+        rim = ring.ends - origin
+        turn, height, _ = about(rim, np.broadcast_to(axis, (len(rim), 3)))
         winds = abs(turn.sum()) > np.pi
         if abs(turn[ring.plain].sum()) > 1.0:
             turn = np.where(ring.plain, turn, 0.0)
-        there = [np.abs(points @ axis - end) <= slack for end in reach]
-        most = [2 * int(corners.sum()) > len(points) for corners in there]
+        there = [(np.abs(rim @ axis - end) <= slack).all(axis=1) for end in reach]
+        plain = ring.plain if ring.plain.any() else np.ones(len(rim), bool)
+        most = [2.0 * _length_mm(rim[edges & plain]) > _length_mm(rim[plain]) for edges in there]
         if any(most):
-            ends[most.index(True)].append(points[there[most.index(True)]])
+            ends[most.index(True)].append(rim[there[most.index(True)]])
         elif winds:
-            others.append(Mouth.of(points, axis, float(turn @ height / turn.sum())))
-        elif np.ptp(points @ axis) <= 0.5 * (reach[1] - reach[0]):
-            others.append(Mouth.of(points, axis))
+            others.append(Mouth.of(rim, axis, float(turn @ height / turn.sum())))
+        elif np.ptp(rim @ axis) <= 0.5 * (reach[1] - reach[0]):
+            others.append(Mouth.of(rim, axis))
         else:
-            sides.append(points)
+            sides.append(rim)
     if sides:
         rim = np.concatenate(sides)
         z = rim @ axis
-        near = [rim[np.abs(z - end) <= slack] for end in reach]
-        found = [len(end) > SHARE_OF_RIM * len(rim) for end in near]
+        near = [rim[(np.abs(z - end) <= slack).all(axis=1)] for end in reach]
+        found = [_length_mm(edges) > SHARE_OF_RIM * _length_mm(rim) for edges in near]
         if not any((*found, *ends, others)):  # slanted ends, open to one side
-            near = [rim[z <= z.min() + 0.1 * np.ptp(z)], rim[z >= z.max() - 0.1 * np.ptp(z)]]
+            tenth = 0.1 * np.ptp(z)
+            near = [rim[(z <= z.min() + tenth).all(axis=1)], rim[(z >= z.max() - tenth).all(axis=1)]]
             found = [not end for end in shut]
         for end, more, is_mouth in zip(ends, near, found, strict=True):
-            if is_mouth:
+            if is_mouth and len(more):
                 end.append(more)
         if not any((*ends, others)):
             others.append(Mouth.of(rim, axis))
@@ -176,6 +188,18 @@ def _in_order(mouths: list[Mouth]) -> list[Mouth]:
     first, last = ordered[0], ordered[-1]
     gap = first.radius_mm - last.radius_mm
     even = abs(gap) <= 1e-4 * last.radius_mm
-    if (not even and gap < 0.0) or (even and tuple(last.middle) < tuple(first.middle)):
+    if (not even and gap < 0.0) or (even and _before(last.middle, first.middle)):
         ordered.reverse()
     return ordered
+
+
+def _before(one: Floats, two: Floats) -> bool:
+    """Whether a point lies before another: by the first of x, y and z in which they lie apart."""
+    off = two - one
+    apart = np.nonzero(np.abs(off) > ALIKE * np.abs(off).max())[0]
+    return bool(len(apart) and off[apart[0]] > 0.0)
+
+
+def _length_mm(edges: Floats) -> float:
+    """The length of edges (e, 2, 3)."""
+    return float(np.linalg.norm(edges[:, 1] - edges[:, 0], axis=1).sum())

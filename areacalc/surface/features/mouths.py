@@ -69,16 +69,13 @@ def _descends(skin: Creases, edge: Borders, loop: Ints) -> NDArray[np.bool_]:
     start, end = skin.points[ends[:, 0]], skin.points[ends[:, 1]]
     length = np.linalg.norm(end - start, axis=1)
     beyond = skin.across[edge.triangle, edge.corner]
-    corners = skin.corners[np.maximum(beyond, 0)]
-    apex = corners[np.arange(len(corners)), ((corners != ends[:, :1]) & (corners != ends[:, 1:])).argmax(axis=1)]
     swept = 0.5 * cross(start, end)
     count = int(loop.max(initial=-1)) + 1
     outward = -np.stack([summed(swept[:, j], loop, count) for j in range(3)], axis=1)  # a hole runs clockwise
     outward /= np.maximum(np.linalg.norm(outward, axis=1, keepdims=True), 1e-300)
-    step = skin.points[apex] - 0.5 * (start + end)
-    step /= np.maximum(np.linalg.norm(step, axis=1, keepdims=True), 1e-300)
-    fall = -np.einsum("ij,ij->i", step, outward[loop]) * (beyond >= 0)
-    return np.asarray(summed(length * fall, loop, count) > LEAST_FALL * summed(length, loop, count))[loop]
+    inward = cross(skin.normal[np.maximum(beyond, 0)], start - end)  # square to the edge, into the skin beyond
+    fall = -np.einsum("ij,ij->i", inward, outward[loop]) * (beyond >= 0)
+    return np.asarray(summed(fall, loop, count) > LEAST_FALL * summed(length, loop, count))[loop]
 
 
 def _inner(cut: PatchCut, edge: Borders, rim: Rims) -> NDArray[np.bool_]:

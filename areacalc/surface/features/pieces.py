@@ -1,21 +1,24 @@
-"""From the pieces of cut skin to what they are: outside, bores with their steps, pockets, grooves, sealed voids."""
+"""From the pieces of cut skin to what they are: outside, bores with their steps, other openings, sealed voids."""
 
 from __future__ import annotations
 
 import itertools
 import math
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate, total
-from areacalc.shape.kinds import Floats, Ints, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.surface.bodies import Bodies
 from areacalc.surface.features.border import Borders, Rims, loops
 from areacalc.surface.features.bores import FoundBore, Ring, bore_of
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.mouths import cut_apart
+from areacalc.surface.features.open_slots import open_slots
+from areacalc.surface.features.openings import Opening, opening_of
 from areacalc.surface.features.outermost import outsides
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.walls import Walls
@@ -41,10 +44,17 @@ class Skin:
     host: NDArray[np.bool_]
     bore_of: Ints
 
+    @cached_property
+    def by_bore(self) -> NDArray[np.bool_]:
+        """Which patches (p,) border a bore."""
+        found = np.zeros(len(self.bore_of), bool)
+        found[self.edge.patch[(self.edge.other >= 0) & (self.bore_of[np.maximum(self.edge.other, 0)] >= 0)]] = True
+        return found
+
 
 @dataclass(frozen=True, eq=False)
 class Piece:
-    """One feature to be: its kind, its patches, its area, the middle of it [mm], and what it is as a bore."""
+    """One feature to be: kind, patches, area, the middle of it [mm], and what it is as a bore or another opening."""
 
     kind: FeatureKind
     patches: tuple[int, ...]
@@ -52,7 +62,7 @@ class Piece:
     area_mm2: Estimate
     centre: Floats
     bore: FoundBore | None = None
-    openings: tuple[Floats, ...] = ()
+    opening: Opening | None = None
     note: str = ""
     doubt: bool = False  # its walls go round an axis, but that explains too little of it for a bore
 
@@ -68,6 +78,10 @@ def found_pieces(skin: Skin, turned: Bodies) -> list[Piece]:
     lead = np.arange(len(turned.closed))
     lead[~turned.closed] = lead[~turned.closed].min(initial=0)  # what gapes is one skin, however many pieces it is in
     piece_of = np.where(outside, len(piece_of) + len(lead) + lead[shell], piece_of)
+    slots = list(open_slots(skin.mesh, skin.cut, skin.edge, skin.wall, outside))
+    for number, slot in enumerate(slots, int(piece_of.max()) + 1):
+        piece_of[list(slot.patches)] = number
+    shape_of = {slot.patches[0]: slot.opening for slot in slots}
     _, piece_of = np.unique(piece_of, return_inverse=True)
     other = np.maximum(skin.edge.other, 0)
     plain = (skin.edge.other < 0) | outside[other] | (skin.bore_of[other] >= 0)
@@ -77,25 +91,28 @@ def found_pieces(skin: Skin, turned: Bodies) -> list[Piece]:
     for index, own in enumerate(_groups(piece_of)):
         area = total(skin.areas[p] for p in own)
         made = Piece(FeatureKind.OUTSIDE, own, int(shell[own[0]]), area, _centre(skin, own))
-        openings = rings.get(index, [])
-        if void[own[0]]:
+        found = next((shape_of[p] for p in own if p in shape_of), None)
+        if found is not None:
+            made = replace(made, kind=found.kind, opening=found)
+        elif void[own[0]]:
             made = replace(made, kind=FeatureKind.VOID, note="sealed: no way in from outside")
         elif not outside[own[0]]:
-            made = _opening(skin, made, openings, rims_mm, widest)
+            made = _opening(skin, made, rings.get(index, []), rims_mm, widest)
         pieces.append(made)
     return pieces
 
 
 def _opening(skin: Skin, made: Piece, openings: list[Ring], rims_mm: Floats, widest_mm: float) -> Piece:
-    """A piece behind mouths: a bore if that is what it is, else a pocket or a groove."""
+    """A piece behind mouths: a bore if that is what it is, else another opening."""
     if skin.bore_of[made.patches[0]] >= 0:
         bore = bore_of(skin.mesh, skin.cut, skin.wall, skin.areas, rims_mm, made.patches, openings, widest_mm)
         if bore is not None:
             kind = FeatureKind.THROUGH_BORE if len(bore.mouths) > 1 else FeatureKind.BLIND_BORE
-            return replace(made, kind=kind, bore=bore, openings=bore.mouths)
+            return replace(made, kind=kind, bore=bore)
         made = replace(made, doubt=True)
-    kind, note = _open_kind(skin, made.patches, len(openings))
-    return replace(made, kind=kind, openings=tuple(x.ends[:, 0].mean(axis=0) for x in openings), note=note)
+    in_bore = bool(skin.by_bore[list(made.patches)].any())
+    opening = opening_of(skin.mesh, skin.cut, skin.wall, made.patches, openings, in_bore)
+    return replace(made, kind=opening.kind, opening=opening)
 
 
 def _groups(piece_of: Ints) -> list[tuple[int, ...]]:
@@ -129,10 +146,3 @@ def _rings(skin: Skin, piece_of: Ints, land: NDArray[np.bool_], plain: NDArray[n
         if (skin.mesh.angle[tri, corner] < -HOLLOW_RAD).mean() <= 0.5:  # a boss stands in its hollow and is no opening
             rings.setdefault(int(mine[keep[rows[0]]]), []).append(Ring(ends, plain[keep[rows]]))
     return rings
-
-
-def _open_kind(skin: Skin, own: tuple[int, ...], openings: int) -> tuple[FeatureKind, str]:
-    largest = max(own, key=lambda p: skin.areas[p].value)
-    if skin.wall.inward[largest] and skin.cut.surfaces[largest].kind is SurfaceKind.CYLINDER:
-        return FeatureKind.GROOVE, ""
-    return FeatureKind.POCKET, "open at both ends" if openings > 1 else ""

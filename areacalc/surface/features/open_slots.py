@@ -1,0 +1,201 @@
+"""Slots milled into the outside: a floor between two walls that face each other, or two that meet in a V; and grooves.
+
+Their edges tell them: hollow ones between floor and walls, and none of them closes a loop in a face, since a slot runs
+out over an end (S. Joshi, T. C. Chang, "Graph-based heuristics for recognition of machined features from a 3D solid
+model", Computer-Aided Design 20 (1988) 58).
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.shape.body import extents_mm, summed
+from areacalc.shape.kinds import Floats, SurfaceKind
+from areacalc.surface.features.border import Borders
+from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.openings import Opening, extent_mm, open_ends
+from areacalc.surface.features.patches import PatchCut
+from areacalc.surface.features.walls import Walls
+from areacalc.surface.skin import FeatureKind
+
+BENT_RAD = 0.3
+"""Edges that bend by less, either way, are neither hollow nor sharp."""
+FACING = 0.7
+"""Cosine: two walls that face each other may have a draft of 20 degrees each."""
+SQUARE = 0.05
+"""Cosine: the walls of a V rise from its bottom by more."""
+LEVEL = 1e-5
+"""Of the part's size: how far two faces of one plane may lie apart."""
+
+Found = tuple[FeatureKind, tuple[int, ...], Floats, Floats]
+"""What it is, its patches, the way it opens, and across it from wall to wall."""
+
+
+@dataclass(frozen=True)
+class Beside:
+    """What meets each flat or rounding: such in a hollow edge, anything in a sharp one, and the flats that run into a
+    rounding."""
+
+    hollow: Mapping[int, list[int]]
+    sharp: Mapping[int, list[int]]
+    smooth: Mapping[int, list[int]]
+
+
+@dataclass(frozen=True, eq=False)
+class Slot:
+    """One slot: its patches, and what it is as an opening."""
+
+    patches: tuple[int, ...]
+    opening: Opening
+
+
+def open_slots(mesh: Creases, cut: PatchCut, edge: Borders, wall: Walls, outside: NDArray[np.bool_]) -> Iterator[Slot]:
+    """The slots among the patches of the outside (p,), no patch in two of them."""
+    flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool) & outside
+    round_ = np.array([s.kind is SurfaceKind.CYLINDER for s in cut.surfaces], bool) & outside & wall.inward
+    near = _beside(mesh, edge, flat, round_, outside)
+    found = [*_floored(mesh, cut, flat, near), *_vee(mesh, cut, near), *_round_bottomed(mesh, cut, round_, near)]
+    taken: set[int] = set()
+    for kind, patches, up, across in found:
+        if taken.isdisjoint(patches):
+            taken.update(patches)
+            yield Slot(patches, _measured(mesh, cut, kind, patches, up, across))
+
+
+def _measured(
+    mesh: Creases, cut: PatchCut, kind: FeatureKind, patches: tuple[int, ...], up: Floats, across: Floats
+) -> Opening:
+    along = np.cross(up, across)
+    width, length, depth = (extent_mm(mesh, cut, patches, way) for way in (across, along, up))
+    ways = (up, *open_ends(mesh, cut, patches, along))
+    return Opening(kind, width, length, depth, ways)
+
+
+def _beside(
+    mesh: Creases, edge: Borders, flat: NDArray[np.bool_], round_: NDArray[np.bool_], outside: NDArray[np.bool_]
+) -> Beside:
+    count = len(flat)
+    either = flat | round_
+    other = np.maximum(edge.other, 0)
+    some = np.nonzero((edge.other >= 0) & either[edge.patch] & outside[other])[0]
+    angle = mesh.angle[edge.triangle[some], edge.corner[some]]
+    bent = np.abs(angle) > BENT_RAD
+    level = (np.abs(angle) <= BENT_RAD) & round_[edge.patch[some]] & flat[edge.other[some]]
+    some = some[bent | level]
+    if len(some) == 0:
+        return Beside({}, {}, {})
+    tri, corner = edge.triangle[some], edge.corner[some]
+    ends = mesh.points[mesh.corners[tri, corner]] - mesh.points[mesh.corners[tri, (corner + 1) % 3]]
+    length = np.linalg.norm(ends, axis=1)
+    pairs, which = np.unique(edge.patch[some].astype(np.int64) * count + edge.other[some], return_inverse=True)
+    which = which.reshape(-1)
+    bend = summed(mesh.angle[tri, corner] * length, which, len(pairs)) / summed(length, which, len(pairs))
+    made: tuple[dict[int, list[int]], ...] = (defaultdict(list), defaultdict(list), defaultdict(list))
+    for one, two, angle_rad in zip(*(x.tolist() for x in np.divmod(pairs, count)), bend.tolist(), strict=True):
+        if angle_rad > BENT_RAD:
+            made[1][one].append(two)
+        elif angle_rad < -BENT_RAD and either[two]:
+            made[0][one].append(two)
+        elif angle_rad >= -BENT_RAD and flat[two]:
+            made[2][one].append(two)
+    return Beside(*made)
+
+
+def _floored(mesh: Creases, cut: PatchCut, flat: NDArray[np.bool_], near: Beside) -> Iterator[Found]:
+    """Slots with a flat floor, sharp or rounded into its walls."""
+    around: dict[int, set[int]] = {floor: set(walls) for floor, walls in near.hollow.items() if flat[floor]}
+    for rounding, flats in near.smooth.items():
+        for floor in flats if not flat[rounding] else ():
+            around.setdefault(floor, set()).update({rounding, *flats} - {floor})
+    for floor in sorted(around, key=lambda p: -float(mesh.area[cut.rows(p)].sum())):  # an end may pass for a floor
+        up = np.array(cut.surfaces[floor].direction)
+        rising = sorted(p for p in around[floor] if not flat[p] or abs(_dot(cut, floor, p)) < FACING)
+        flats = [p for p in rising if flat[p]]
+        facing = [(p, q) for k, p in enumerate(flats) for q in flats[k + 1 :] if _dot(cut, p, q) < -FACING]
+        if len(facing) != 1 or not _between(mesh, cut, floor, facing[0]):
+            continue
+        one, two = (np.array(cut.surfaces[p].direction) for p in facing[0])
+        across = one - two
+        across -= (across @ up) * up
+        yield FeatureKind.SLOT, (floor, *rising), up, across / np.linalg.norm(across)
+
+
+def _between(mesh: Creases, cut: PatchCut, floor: int, walls: tuple[int, int]) -> bool:
+    """Whether a floor lies wholly in front of both walls, and both rise from it."""
+    slack = LEVEL * max(extents_mm(mesh.points)) + 16.0 * mesh.noise_mm
+    ground = mesh.points[mesh.corners[cut.rows(floor)].ravel()]
+    return all(
+        _least(cut, p, ground) >= -slack
+        and _least(cut, floor, mesh.points[mesh.corners[cut.rows(p)].ravel()]) >= -slack
+        for p in walls
+    )
+
+
+def _least(cut: PatchCut, p: int, points: Floats) -> float:
+    """How far points lie in front of a flat, the nearest of them [mm]."""
+    return float(((points - np.array(cut.surfaces[p].point)) @ np.array(cut.surfaces[p].direction)).min())
+
+
+def _vee(mesh: Creases, cut: PatchCut, near: Beside) -> Iterator[Found]:
+    """Slots of two walls that meet in a hollow edge and rise to faces of one plane, which both of them look out of."""
+    slack = LEVEL * max(extents_mm(mesh.points)) + 16.0 * mesh.noise_mm
+    for one, walls in sorted(near.hollow.items()):
+        for two in walls:
+            if two < one or len(walls) > 1 or len(near.hollow.get(two, ())) > 1:
+                continue
+            faces = [
+                (p, q)
+                for p in near.sharp.get(one, ())
+                for q in near.sharp.get(two, ())
+                if _one_plane(cut, p, q, slack) and min(_dot(cut, one, p), _dot(cut, two, p)) > SQUARE
+            ]
+            if faces:
+                up = np.array(cut.surfaces[faces[0][0]].direction)
+                across = np.array(cut.surfaces[one].direction) - np.array(cut.surfaces[two].direction)
+                across -= (across @ up) * up
+                yield FeatureKind.SLOT, (one, two), up, across / np.linalg.norm(across)
+
+
+def _round_bottomed(mesh: Creases, cut: PatchCut, round_: NDArray[np.bool_], near: Beside) -> Iterator[Found]:
+    """Slots whose bottom is a rounding that runs into two walls, and grooves: a rounding between two sharp edges."""
+    for bottom in np.nonzero(round_)[0].tolist():
+        rows, axis = cut.rows(bottom), np.array(cut.surfaces[bottom].direction)
+        up = mesh.normal[rows].T @ mesh.area[rows]
+        up -= (up @ axis) * axis
+        size = float(np.linalg.norm(up))
+        walls, sharp, hollow = (_along(cut, bottom, x.get(bottom, ())) for x in (near.smooth, near.sharp, near.hollow))
+        if size <= LEVEL * float(mesh.area[rows].sum()):
+            continue
+        across = np.cross(axis, up / size)
+        if len(walls) == 2 and _dot(cut, *walls) < -FACING:
+            yield FeatureKind.SLOT, (bottom, *walls), up / size, across
+        elif sharp and not walls and not hollow:
+            yield FeatureKind.GROOVE, (bottom,), up / size, across
+
+
+def _along(cut: PatchCut, bottom: int, beside: Sequence[int]) -> list[int]:
+    """Those of the patches that lie along a rounding and not across its end."""
+    square = {SurfaceKind.PLANE: (0.0, SQUARE), SurfaceKind.CYLINDER: (1.0 - SQUARE, 1.0)}
+    found = []
+    for p in beside:
+        least, most = square.get(cut.surfaces[p].kind, (np.inf, 0.0))
+        if least <= abs(_dot(cut, bottom, p)) <= most + LEVEL:
+            found.append(p)
+    return found
+
+
+def _dot(cut: PatchCut, one: int, two: int) -> float:
+    return float(np.dot(cut.surfaces[one].direction, cut.surfaces[two].direction))
+
+
+def _one_plane(cut: PatchCut, one: int, two: int, slack_mm: float) -> bool:
+    a, b = cut.surfaces[one], cut.surfaces[two]
+    if a.kind is not SurfaceKind.PLANE or b.kind is not SurfaceKind.PLANE:
+        return False
+    apart = abs(float(np.dot(np.subtract(b.point, a.point), a.direction)))
+    return _dot(cut, one, two) > 1.0 - LEVEL and apart <= slack_mm

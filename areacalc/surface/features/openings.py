@@ -1,0 +1,190 @@
+"""What an opening that is no bore is: passage, pocket, slot, keyway or groove; and how wide, long and deep it is.
+
+A passage has walls of flats and goes right through, a pocket has a floor and walls all round. A slot is as wide as the
+half-rounds at its ends, or runs out at an end; a keyway is a slot in the wall of a bore. A groove has a round bottom.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from areacalc.shape.kinds import Floats, SurfaceKind
+from areacalc.surface.features.bores import Ring
+from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.fit import square_to
+from areacalc.surface.features.patches import PatchCut
+from areacalc.surface.features.walls import Walls
+from areacalc.surface.skin import FeatureKind
+
+ALIKE = 0.02
+"""Share by which a slot's width and the diameter of its rounded ends may differ."""
+FACING = 0.99
+"""Cosine of the angle up to which directions are one."""
+STEEP = 0.5
+"""Cosine of the angle to the way out from which a flat is a wall and no floor."""
+FLOOR = 0.7
+"""Cosine of the angle to the way out up to which a flat is the floor of what opens to a side as well."""
+SQUARE = 1e-3
+"""Cosine of the angle to a right one up to which directions are square."""
+BULGE = 0.8
+"""Of the radius: flats on a round wall whose corners lie higher, on both sides, go over its highest line."""
+SHUT = 0.3
+"""Cosine: what faces along a slot by more shuts its end."""
+TURNS = 90
+"""Directions that an opening without flat walls is measured in."""
+LARGEST = 16
+"""Flat walls that an opening is measured square to, the largest ones."""
+
+
+@dataclass(frozen=True, eq=False)
+class Opening:
+    """What an opening is, its sizes [mm], and the unit vectors that point out of it, one for each way it opens.
+
+    width_mm is its least one across, length_mm that square to it, depth_mm along the way out. mouths are the middles of
+    its rims [mm], the widest first; a slot that runs out at an end has none that a plug would close.
+    """
+
+    kind: FeatureKind
+    width_mm: float
+    length_mm: float
+    depth_mm: float
+    ways: tuple[Floats, ...]
+    mouths: tuple[Floats, ...] = ()
+
+
+def opening_of(
+    mesh: Creases, cut: PatchCut, wall: Walls, own: Sequence[int], rings: Sequence[Ring], in_bore: bool
+) -> Opening:
+    """What these patches are, cut off by these rings; in_bore says that they border a bore."""
+    ways, mouths = _ways(rings)
+    axis = ways[0] if ways else _mean_way(mesh, cut, own)
+    level = _level(rings, axis)
+    if not level and len(ways) == 1 and (floor := _floor(mesh, cut, own, axis)) is not None:
+        axis, ways = floor, (floor,)
+    points = mesh.points[np.unique(mesh.corners[cut.rows(*own)])]
+    largest = max(own, key=lambda p: float(mesh.area[cut.rows(p)].sum()))
+    width, length, across = _least_width(mesh, cut, own, points, axis)
+    kind = FeatureKind.POCKET
+    if _rounded_ends(cut, wall, own, axis, width):
+        kind = FeatureKind.SLOT
+    elif wall.inward[largest] and cut.surfaces[largest].kind is SurfaceKind.CYLINDER and len(ways) < 2:
+        kind = FeatureKind.GROOVE
+    elif len(ways) > 1:
+        kind = FeatureKind.PASSAGE
+    elif not level:
+        ends = open_ends(mesh, cut, own, np.cross(axis, across))
+        if ends:
+            kind, ways = FeatureKind.KEYWAY if in_bore else FeatureKind.SLOT, (*ways, *ends)
+    width, length, depth = (extent_mm(mesh, cut, own, way) for way in (across, np.cross(axis, across), axis))
+    return Opening(kind, width, length, depth, ways, mouths)
+
+
+def extent_mm(mesh: Creases, cut: PatchCut, own: Sequence[int], way: Floats) -> float:
+    """How far patches reach along a way (a unit vector): their corners, and round walls where they bulge between."""
+    low, high = np.inf, -np.inf
+    for p in own:
+        points = mesh.points[np.unique(mesh.corners[cut.rows(p)])]
+        along = points @ way
+        begin, end = float(along.min()), float(along.max())
+        surface = cut.surfaces[p]
+        if surface.kind is SurfaceKind.CYLINDER and abs(float(np.dot(surface.direction, way))) < SQUARE:
+            off = points - np.array(surface.point)
+            aside = off @ np.cross(surface.direction, way)
+            middle = float(np.dot(surface.point, way))
+            for sign, reach in ((1.0, end), (-1.0, begin)):
+                top = aside[sign * (along - middle) > BULGE * surface.radius_mm]
+                if len(top) and top.min() < 0.0 < top.max():  # the wall goes on to both sides of its highest line
+                    reach = middle + sign * surface.radius_mm
+                begin, end = min(begin, reach), max(end, reach)
+        low, high = min(low, begin), max(high, end)
+    return high - low
+
+
+def open_ends(mesh: Creases, cut: PatchCut, own: Sequence[int], along: Floats) -> tuple[Floats, ...]:
+    """The ways along a slot (unit vectors) in which no wall faces back: it runs out there."""
+    rows = [cut.rows(p) for p in own]
+    facing = [float(mesh.normal[r].T @ mesh.area[r] @ along) / max(float(mesh.area[r].sum()), 1e-300) for r in rows]
+    first = -along if tuple(-along) < tuple(along) else along
+    return tuple(
+        way for way, sign in ((first, first @ along), (-first, -first @ along)) if min(sign * x for x in facing) > -SHUT
+    )
+
+
+def _ways(rings: Sequence[Ring]) -> tuple[tuple[Floats, ...], tuple[Floats, ...]]:
+    """The unit vector that points out of each ring, and its middle; the ring that sweeps the most first."""
+    found = []
+    for ring in rings:
+        start, end = ring.ends[:, 0], ring.ends[:, 1]
+        middle = 0.5 * (start.min(axis=0) + start.max(axis=0))
+        swept = np.cross(start - middle, end - middle).sum(axis=0)
+        size = float(np.linalg.norm(swept))
+        found.append((float(f"{-size:.4g}"), tuple(np.round(middle, 3)), swept / max(size, 1e-300), middle))
+    found.sort(key=lambda x: x[:2])
+    return tuple(x[2] for x in found), tuple(x[3] for x in found)
+
+
+def _mean_way(mesh: Creases, cut: PatchCut, own: Sequence[int]) -> Floats:
+    """The way that a floor faces: what the walls of an opening do not cancel of each other."""
+    rows = cut.rows(*own)
+    way = mesh.normal[rows].T @ mesh.area[rows]
+    length = float(np.linalg.norm(way))
+    return np.asarray(way / length) if length > 1e-9 * float(mesh.area[rows].sum()) else np.array((0.0, 0.0, 1.0))
+
+
+def _least_width(
+    mesh: Creases, cut: PatchCut, own: Sequence[int], points: Floats, axis: Floats
+) -> tuple[float, float, Floats]:
+    """The least width across the axis square to any flat wall, the length along that wall, and the wall's normal."""
+    flats = [p for p in own if cut.surfaces[p].kind is SurfaceKind.PLANE]
+    if len(flats) > LARGEST:
+        flats = sorted(flats, key=lambda p: -float(mesh.area[cut.rows(p)].sum()))[:LARGEST]
+    ways = [np.array(cut.surfaces[p].direction) for p in flats]
+    best = (np.inf, 0.0, axis)
+    for n in [n for n in ways if abs(float(n @ axis)) < STEEP] or _all_round(axis):
+        across = n - (n @ axis) * axis
+        across /= np.linalg.norm(across)
+        along = np.cross(axis, across)
+        wide, long = float(np.ptp(points @ across)), float(np.ptp(points @ along))
+        if min(wide, long) < (1.0 - 1e-6) * best[0]:
+            best = (wide, long, across) if wide <= long else (long, wide, along)
+    return best
+
+
+def _all_round(axis: Floats) -> list[Floats]:
+    u, v = square_to(axis)
+    return [np.cos(t) * u + np.sin(t) * v for t in np.pi * np.arange(TURNS) / TURNS]
+
+
+def _rounded_ends(cut: PatchCut, wall: Walls, own: Sequence[int], axis: Floats, width_mm: float) -> bool:
+    """Whether both ends are half-rounds as wide as the opening, as a milling cutter leaves them, with flats between."""
+    ends = [
+        p
+        for p in own
+        if wall.inward[p]
+        and cut.surfaces[p].kind is SurfaceKind.CYLINDER
+        and abs(float(np.dot(cut.surfaces[p].direction, axis))) > FACING
+        and abs(2.0 * cut.surfaces[p].radius_mm - width_mm) <= ALIKE * width_mm
+    ]
+    walls = [
+        p
+        for p in own
+        if cut.surfaces[p].kind is SurfaceKind.PLANE and abs(float(np.dot(cut.surfaces[p].direction, axis))) < STEEP
+    ]
+    return len(ends) >= 2 and len(walls) >= 2
+
+
+def _level(rings: Sequence[Ring], axis: Floats) -> bool:
+    """Whether all the rims lie across the axis."""
+    rim = np.concatenate([ring.ends[:, 0] for ring in rings]) if rings else np.zeros((1, 3))
+    return float(np.ptp(rim @ axis)) <= ALIKE * float(np.ptp(rim, axis=0).max())
+
+
+def _floor(mesh: Creases, cut: PatchCut, own: Sequence[int], axis: Floats) -> Floats | None:
+    """The way that the largest flat faces of those that face out of an opening, None where there is none."""
+    flats = [p for p in own if cut.surfaces[p].kind is SurfaceKind.PLANE]
+    facing = [p for p in flats if float(np.dot(cut.surfaces[p].direction, axis)) > FLOOR]
+    largest = max(facing, key=lambda p: float(mesh.area[cut.rows(p)].sum()), default=None)
+    return None if largest is None else np.array(cut.surfaces[largest].direction)
