@@ -24,6 +24,7 @@ from .part_options import HangOptions, PartOptions, TableOptions
 if TYPE_CHECKING:
     from areacalc.part.part import Part
     from areacalc.surface.air.hanging import Hanging
+    from areacalc.surface.skin import Feature
     from areacalc.surface.wetted import WettedArea
 
 _LISTED = 5  # pockets, the largest first
@@ -98,8 +99,9 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show) -> None:
     plural = "body" if body.bodies == 1 else "bodies"
     unit = f"unit {body.unit.name} ({body.unit.how})"
     out.say(f"{times}{part.name}: {size} {show.value}, {body.bodies} {plural}, {state}, {unit}")
-    heads = ("feature", "state", "diameter", "depth", f"area [{show.value}2]", "least to most")
-    out.table("", heads, _rows(wetted, show), right=(2, 3, 4, 5))
+    across, depth = f"across [{show.value}]", f"depth [{show.value}]"
+    heads = ("feature", "state", across, depth, "opens", f"area [{show.value}2]", "least to most")
+    out.table("", heads, _rows(wetted, show), right=(2, 3, 5, 6))
     if stepped := list(dict.fromkeys(row.feature.name for row in wetted.rows if row.feature.stepped)):
         more = f" and {len(stepped) - _LISTED} more" if len(stepped) > _LISTED else ""
         has = "has" if len(stepped) == 1 else "have"
@@ -107,6 +109,8 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show) -> None:
             f"{', '.join(stepped[:_LISTED])}{more} {has} several diameters; the table shows the smallest, and the "
             "area of all steps."
         )
+        columns = ("length", "kind", across, f"begins [{show.value}]", depth)
+        out.table("", columns, _steps(part, stepped, show), right=(2, 3, 4))
     bounds = out.bounds_text(wetted.value, show)
     out.say(f"Wetted area: {out.area_text(wetted.value.value, show)} ({bounds})")
     if wetted.value.because and " to " in bounds:
@@ -141,13 +145,43 @@ def print_hanging(hung: Hanging, show: Show) -> None:
         out.say(f"Least and most cover a tilt of {hung.accuracy_deg:g} degrees to any side.")
 
 
+def _across(feature: Feature, show: Show) -> str:
+    """The diameter of a bore, the width and length of another opening."""
+    if feature.width_mm is None:
+        return _bare(feature.diameter_mm, show)
+    return f"{_bare(feature.width_mm, show)} x {_bare(feature.length_mm, show)}"
+
+
+def _bare(length_mm: float | None, show: Show) -> str:
+    """A length without its unit, which stands in the head of its column."""
+    return out.length_text(length_mm, show).removesuffix(f" {show.value}")
+
+
+def _steps(part: Part, names: Sequence[str], show: Show) -> Sequence[Sequence[str]]:
+    """The steps of bores by name; `begins` counts from the first mouth."""
+    return [
+        (
+            f"{name} step {number}",
+            step.kind.value,
+            _bare(step.diameter_mm, show),
+            _bare(step.at_mm, show),
+            _bare(step.depth_mm, show),
+        )
+        for name in names[:_LISTED]
+        for number, step in enumerate(part.skin.named(name).steps, 1)
+    ]
+
+
 def _rows(wetted: WettedArea, show: Show) -> Sequence[Sequence[str]]:
+    from areacalc.surface.sides import opens_words
+
     return [
         (
             row.feature.name,
             row.state.value,
-            out.length_text(row.feature.diameter_mm, show),
-            out.length_text(row.feature.depth_mm, show),
+            _across(row.feature, show),
+            _bare(row.feature.depth_mm, show),
+            opens_words(row.feature),
             out.area_text(row.area_mm2.value, show).split()[0],
             out.bounds_text(row.area_mm2, show).rsplit(" ", 1)[0],
         )

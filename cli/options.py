@@ -38,7 +38,7 @@ UnitOption = Annotated[
 ]
 Plug = Annotated[
     list[str] | None,
-    typer.Option("--plug", metavar="BORE", help="Plug a bore: 'bore-1', 'bores under 3 mm', 'bore-1 5 mm deep'."),
+    typer.Option("--plug", metavar="BORE", help="Plug a bore: 'bore-1', 'bores under 3 mm', 'bore-1 top 5 mm deep'."),
 ]
 Mask = Annotated[
     list[str] | None,

@@ -81,14 +81,22 @@ def sketch(
         from .area import print_part
 
         out.say(text(turned))
-        rows = [(s.name, out.area_text(s.area_mm2.value, show)) for s in turned.segments]
-        out.table("", ("segment", "area"), rows, right=(1,))
+        out.table("", ("segment", "across", "area"), _segments(turned, show), right=(1, 2))
         print_part(part, wetted, 1, show)
         for name, path in (("drawn", draw), ("written", export)):
             if path is not None:
                 out.say(f"{name}: {path}")
         if export is not None and export.suffix.lower() != ".toml" and any(s.dress for s in turned.segments):
             out.say(f"note: threads and knurls are smooth in {export.name}: say --add with it, or keep to the sketch")
+
+
+def _segments(profile: Profile, show: Show) -> list[tuple[str, str, str]]:
+    """Each segment with its diameter, or the two that it runs from and to, and its area."""
+    rows = []
+    for s in profile.segments:
+        ends = [out.length_text(2.0 * r, show) for r in dict.fromkeys((round(s.start[1], 9), round(s.end[1], 9)))]
+        rows.append((s.name, " to ".join(ends), out.area_text(s.area_mm2.value, show)))
+    return rows
 
 
 def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:

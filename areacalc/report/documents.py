@@ -16,6 +16,7 @@ from areacalc.report.words.notes import note_words
 from areacalc.shape.kinds import Note
 from areacalc.surface.air.hanging import Hanging
 from areacalc.surface.air.trapped_air import Pocket
+from areacalc.surface.sides import mouth_names
 from areacalc.surface.skin import Feature, State
 from areacalc.surface.wetted import Row, WettedArea
 
@@ -44,11 +45,13 @@ class UnitDocument(TypedDict):
 
 
 class StepDocument(TypedDict):
-    """One length of a bore."""
+    """One length of a bore; at_mm: how far below its first mouth it begins."""
 
+    name: str
     kind: str
     diameter_mm: float | None
     depth_mm: float | None
+    at_mm: float
     area_mm2: float
 
 
@@ -64,8 +67,12 @@ class FeatureDocument(TypedDict):
     diameter_mm: NotRequired[float]
     depth_mm: NotRequired[float]
     depth_over_diameter: NotRequired[float]
+    width_mm: NotRequired[float]
+    length_mm: NotRequired[float]
     axis: NotRequired[list[float]]
     mouths_mm: list[list[float]]
+    mouth_names: list[str]
+    opens: list[list[float]]
     steps: list[StepDocument]
     wall_mm2: NotRequired[float]
     floor_mm2: NotRequired[float]
@@ -319,10 +326,21 @@ def _row(row: Row) -> FeatureDocument:
         "depth_mm": feature.depth_mm,
         "depth_over_diameter": depth_over_diameter(feature),
         "axis": list(feature.axis) if feature.axis else None,
+        "width_mm": feature.width_mm,
+        "length_mm": feature.length_mm,
         "mouths_mm": [list(mouth) for mouth in feature.mouths],
+        "mouth_names": [f"{feature.name} {name}" for name in mouth_names(feature)],
+        "opens": [list(way) for way in feature.opens],
         "steps": [
-            {"kind": s.kind, "diameter_mm": s.diameter_mm, "depth_mm": s.depth_mm, "area_mm2": s.area_mm2.value}
-            for s in feature.steps
+            {
+                "name": f"{feature.name} step {number}",
+                "kind": s.kind,
+                "diameter_mm": s.diameter_mm,
+                "depth_mm": s.depth_mm,
+                "at_mm": s.at_mm,
+                "area_mm2": s.area_mm2.value,
+            }
+            for number, s in enumerate(feature.steps, 1)
         ],
         "wall_mm2": feature.wall_mm2,
         "floor_mm2": feature.floor_mm2,

@@ -12,6 +12,7 @@ __all__ = [
     "picture",
     "picture_loops",
     "region",
+    "sides",
     "skin",
     "split",
     "turned",

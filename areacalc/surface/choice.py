@@ -12,6 +12,7 @@ from areacalc.errors import BadInput, Field, UnknownName
 from areacalc.quantity import Dimension, parse
 from areacalc.shape.small_text import small_text, toml_table
 from areacalc.shape.toml_kind import CHOICES, refuse_others
+from areacalc.surface.sides import SIDES
 
 SUFFIX = ".wet.toml"
 """A file of choices beside a part: knob.stl -> knob.wet.toml."""
@@ -21,7 +22,8 @@ SUFFIX = ".wet.toml"
 class Choices:
     """The words of each choice, as written; they are understood only against the skin they are for.
 
-    plug: `bore-1` (the whole bore) or `bore-1 5 mm deep` or `bore-1 5 mm deep from mouth 2`.
+    plug: `bore-1` (the whole bore), `bore-1 top 5 mm deep`, `bore-1 5 mm deep from mouth 2`, `bore-1 5 mm deep at both
+    ends`; of a bore with one mouth `blind-bore-1 5 mm deep`.
     mask, wet_only: any words that region.region knows. contact: `2 x 3 mm on outside`, `6 mm2 at 1,2,3 mm`.
     add: `outside thread M10x1.5`, `bore-1 thread M6`, `outside knurl 0.8 mm`, `outside texture 1.3`.
     """
@@ -50,11 +52,12 @@ class Choices:
 
 @dataclass(frozen=True, slots=True)
 class Plug:
-    """Words for the bores plugged; how far it goes in [mm] (None: all the way); which mouth, from 1."""
+    """Words for the bores plugged; how far it goes in [mm] (None: all the way); which mouth, as bore_lengths.mouths
+    takes it."""
 
     words: str
     depth_mm: float | None = None
-    mouth: int = 1
+    mouth: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,8 +103,12 @@ def read_choices(path: Path) -> Choices:
     return choices_from(table, path.name)
 
 
+_SIDE = "|".join(SIDES)
 _PLUG = re.compile(
-    r"(?P<words>.+?)(?:\s+(?P<depth>[\d.,/ ]+\S*|\S+\s*\S*)\s+deep)?(?:\s+from\s+mouth\s+(?P<mouth>\d{1,3}))?$"
+    rf"(?P<words>.+?)(?:\s+(?P<side>{_SIDE}|mouth\s+\d{{1,3}}))?"
+    rf"(?:\s+(?P<depth>[\d.,/ ]+\S*|\S+\s*\S*)\s+deep)?"
+    rf"(?:\s+from\s+(?:the\s+)?(?P<mouth>{_SIDE}|mouth\s+\d{{1,3}})|\s+at\s+(?P<both>both)\s+ends)?$",
+    re.I,
 )
 _CONTACT = re.compile(r"(?P<size>.+?)\s+(?:on\s+(?P<on>.+)|(?P<at>at\s+.+))$")
 _DECLARE = re.compile(r"(?P<words>.+?)\s+(?P<kind>thread|knurl|texture)\s+(?P<size>.+)$", re.I)
@@ -111,9 +118,11 @@ def plug(words: str, where: str = Field.PLUG) -> Plug:
     """A plug from its words. Raises BadInput.
 
     >>> plug("bore-1 5 mm deep from mouth 2")
-    Plug(words='bore-1', depth_mm=5.0, mouth=2)
+    Plug(words='bore-1', depth_mm=5.0, mouth='2')
+    >>> plug("bore-1 top 5 mm deep").mouth, plug("bore-1 5 mm deep at both ends").mouth
+    ('top', 'both')
     >>> plug("bores under 3 mm")
-    Plug(words='bores under 3 mm', depth_mm=None, mouth=1)
+    Plug(words='bores under 3 mm', depth_mm=None, mouth=None)
     """
     found = _PLUG.match(words.strip())
     if not found:
@@ -121,11 +130,13 @@ def plug(words: str, where: str = Field.PLUG) -> Plug:
     depth = parse(found["depth"], Dimension.LENGTH, where) if found["depth"] else None
     if depth is not None and depth <= 0.0:
         raise BadInput(where, f"a plug {depth:g} mm deep is none", "give how far it goes in, such as 5 mm deep")
-    if depth is None and found["mouth"]:
-        raise BadInput(
-            where, f"'{words}' says a mouth and no depth", "a plug with no depth fills the bore: say no mouth"
-        )
-    return Plug(found["words"], depth, int(found["mouth"] or 1))
+    said = [found[key] for key in ("side", "mouth", "both") if found[key]]
+    if len(said) > 1:
+        raise BadInput(where, f"'{words}' says two mouths", "say one, or 'at both ends'")
+    if depth is None and said:
+        remedy = f"say how deep, as in '{found['words']} {said[0]} 5 mm deep'; a plug with no depth fills the bore"
+        raise BadInput(where, f"'{words}' says a mouth and no depth", remedy)
+    return Plug(found["words"], depth, re.sub(r"mouth\s+", "", said[0].lower()) if said else None)
 
 
 def contact(words: str, where: str = Field.CONTACT) -> ContactChoice:

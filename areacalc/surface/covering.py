@@ -8,10 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.errors import BadInput, Field
+from areacalc.surface.bore_lengths import in_from, mouths
 from areacalc.surface.choice import Choices, Plug, plug
-from areacalc.surface.region import Region, region
-from areacalc.surface.skin import Feature, FeatureKind, State, SurfaceMap
-from areacalc.surface.split import Pieces, Plane, split, whole
+from areacalc.surface.region import region
+from areacalc.surface.regions import Region
+from areacalc.surface.skin import FeatureKind, State, SurfaceMap
+from areacalc.surface.split import Pieces, split, whole
 
 STATES = tuple(State)
 _RANK = {state: np.int8(i) for i, state in enumerate(STATES)}
@@ -68,13 +70,15 @@ def _plugged(skin: SurfaceMap, plugs: list[Plug]) -> list[_Closed]:
     for each in plugs:
         for index in region(each.words, skin, Field.PLUG).features or _not_a_bore(each.words):
             feature = skin.features[index]
-            if not feature.mouths and feature.kind in (FeatureKind.OUTSIDE, FeatureKind.GROOVE, FeatureKind.VOID):
+            if not feature.mouths:
                 _not_a_bore(feature.name)
             if each.depth_mm is None:
                 touched.append(_Closed(_whole_feature(index, skin), State.PLUGGED))
                 continue
-            touched.append(_Closed(_length_of(each, index, feature, skin), State.PLUGGED))
-            mouths_shut.setdefault(index, set()).add(each.mouth)
+            for mouth in mouths(each.mouth, feature, f"{each.depth_mm:g} mm", Field.PLUG):
+                length = in_from(each.words, index, mouth, each.depth_mm, skin, Field.PLUG)
+                touched.append(_Closed(length, State.PLUGGED))
+                mouths_shut.setdefault(index, set()).add(mouth)
     cut_off = [
         _Closed(_whole_feature(index, skin), State.SEALED)
         for index, shut in mouths_shut.items()
@@ -90,8 +94,10 @@ def mouth_plugs(skin: SurfaceMap, choices: Choices) -> dict[str, dict[int, float
         if each.depth_mm is None:
             continue
         for index in region(each.words, skin, Field.PLUG).features:
-            mouths = found.setdefault(skin.features[index].name, {})
-            mouths[each.mouth] = max(each.depth_mm, mouths.get(each.mouth, 0.0))
+            feature = skin.features[index]
+            shut = found.setdefault(feature.name, {})
+            for mouth in mouths(each.mouth, feature, f"{each.depth_mm:g} mm", Field.PLUG):
+                shut[mouth] = max(each.depth_mm, shut.get(mouth, 0.0))
     return found
 
 
@@ -102,23 +108,3 @@ def _not_a_bore(words: str) -> list[int]:
 def _whole_feature(index: int, skin: SurfaceMap) -> Region:
     feature_of = skin.feature_of
     return Region(skin.features[index].name, (), lambda pieces: np.asarray(feature_of[pieces.parent] == index))
-
-
-def _length_of(plug: Plug, index: int, feature: Feature, skin: SurfaceMap) -> Region:
-    """The stretch of a bore that a plug of stated depth touches."""
-    if feature.axis is None or not feature.mouths or plug.depth_mm is None:
-        raise BadInput(
-            Field.PLUG, f"{feature.name} has no axis to measure a depth along", "plug it whole, with no depth"
-        )
-    if not 1 <= plug.mouth <= len(feature.mouths):
-        raise BadInput(Field.PLUG, f"{feature.name} has no mouth {plug.mouth}", f"it has {len(feature.mouths)}")
-    inward = np.asarray(feature.axis) * (1.0 if plug.mouth == 1 else -1.0)
-    limit = float(inward @ np.asarray(feature.mouths[plug.mouth - 1])) + plug.depth_mm
-    plane: Plane = (inward, limit)
-    feature_of = skin.feature_of
-    touched = limit + 1e-6 * max(skin.body.size_mm)  # a shoulder that the plug stands on, as far as a file rounds
-
-    def inside(pieces: Pieces) -> NDArray[np.bool_]:
-        return np.asarray((feature_of[pieces.parent] == index) & (pieces.centre @ inward <= touched))
-
-    return Region(plug.words, (plane,), inside)

@@ -1,23 +1,24 @@
-"""Words that point at skin: a name, a kind, a colour, a band, a box, a plane, a picked patch."""
+"""Words that point at skin: a name, a kind, a length of a bore, a colour, a flat, a band, a box, a picked patch."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.quantity import Dimension, parse
-from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.kinds import Floats
+from areacalc.surface.bore_lengths import in_from, mouths, step
+from areacalc.surface.flat_faces import facing, flat_at, on_the
+from areacalc.surface.regions import Region, Truths, by_features, by_patches, checked
+from areacalc.surface.sides import SIDES
 from areacalc.surface.skin import FeatureKind, SurfaceMap
-from areacalc.surface.split import Pieces, Plane, split, whole
+from areacalc.surface.split import Pieces, split, whole
 
-Truths = NDArray[np.bool_]
 HOW = (
-    "a feature (bore-1), a kind (bores under 3 mm), colour #RRGGBB, x from 10 to 25 mm, box 0,0,0 to 9,9,9 mm, "
+    "a feature (bore-1), a length of one (bore-1 step 2, bore-1 top 5 mm deep), a kind (bores under 3 mm), top, "
+    "facing z+, flat at z = 12 mm, colour #RRGGBB, x from 10 to 25 mm, box 0,0,0 to 9,9,9 mm, "
     "plane 0,0,5 facing 0,0,1 mm, patch 4, at 1,2,3 mm, or several joined by 'and'"
 )
 _KINDS: dict[str, tuple[FeatureKind, ...]] = {
@@ -32,17 +33,12 @@ _BOX = rf"box\s+{_TRIPLE}\s+to\s+{_TRIPLE}\s*([A-Za-zµμ\"]+)$"
 _PLANE = rf"plane\s+{_TRIPLE}\s+facing\s+{_TRIPLE}\s*([A-Za-zµμ\"]+)$"
 _AT = rf"at\s+{_TRIPLE}\s*([A-Za-zµμ\"]+)$"
 _PATCH = r"patch\s+(\d+)$"
+_SIDE = rf"(?:the\s+)?({'|'.join(SIDES)})(?:\s+face)?$"
+_FACING = r"(?:faces\s+|flats\s+)?facing\s+([xyz])\s*([+-])$"
+_FLAT = rf"(?:the\s+)?flats?\s+at\s+([xyz])\s*=\s*({_NUMBER})$"
+_STEP = r"(\S+)\s+step\s+(\d{1,3})$"
+_DEEP = rf"(\S+)\s+(?:({'|'.join(SIDES)}|mouth\s+\d{{1,3}})\s+)?({_NUMBER})\s+deep$"
 _COLOUR = r"colou?r(?:ed)?(?:\s+#?([0-9a-f]{6}))?$"
-
-
-@dataclass(frozen=True, eq=False)
-class Region:
-    """A piece of skin: planes to cut along first, then a test for each piece. `words` is what the person wrote."""
-
-    words: str
-    planes: tuple[Plane, ...]
-    inside: Callable[[Pieces], Truths]
-    features: tuple[int, ...] = ()  # the features named as a whole, where the words name some
 
 
 def region(words: str, skin: SurfaceMap, where: str) -> Region:
@@ -66,9 +62,9 @@ def region(words: str, skin: SurfaceMap, where: str) -> Region:
 def _one(words: str, skin: SurfaceMap, where: str) -> Region:
     names = [f.name for f in skin.features]
     if words in names:
-        return _by_features(words, [names.index(words)], skin)
+        return by_features(words, [names.index(words)], skin)
     if words.lower() in ("all", "everything"):
-        return _by_features(words, list(range(len(names))), skin)
+        return by_features(words, list(range(len(names))), skin)
     for pattern, build in (
         (_AXIS, _band),
         (_BOX, _box),
@@ -76,6 +72,11 @@ def _one(words: str, skin: SurfaceMap, where: str) -> Region:
         (_AT, _at),
         (_PATCH, _patch),
         (_COLOUR, _colour),
+        (_SIDE, _side),
+        (_FACING, _facing),
+        (_FLAT, _flat),
+        (_STEP, _step),
+        (_DEEP, _deep),
         (_KIND, _kind),
     ):
         found = re.match(pattern, words, re.I)  # compiled when words are first read, not whenever a part is
@@ -84,20 +85,10 @@ def _one(words: str, skin: SurfaceMap, where: str) -> Region:
             return made
     by_patch = [i for i, patch in enumerate(skin.patches) if patch.name and patch.name == words]
     if by_patch:
-        return _by_patches(words, by_patch, skin)
+        return by_patches(words, by_patch, skin)
     if re.search(r"\s", words):
         raise BadInput(where, f"'{words}' is not understood", f"name {HOW}")
     raise UnknownName.among(where, words, names)
-
-
-def _by_features(words: str, chosen: list[int], skin: SurfaceMap) -> Region:
-    feature_of: Ints = skin.feature_of
-    return Region(words, (), lambda pieces: np.isin(feature_of[pieces.parent], chosen), tuple(chosen))
-
-
-def _by_patches(words: str, chosen: list[int], skin: SurfaceMap) -> Region:
-    patch_of: Ints = skin.patch_of
-    return Region(words, (), lambda pieces: np.isin(patch_of[pieces.parent], chosen))
 
 
 def _kind(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region | None:
@@ -115,7 +106,7 @@ def _kind(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Reg
     if not chosen:
         have = ", ".join(f"{f.name}{f' {f.diameter_mm:.4g} mm' if f.diameter_mm else ''}" for f in skin.features)
         raise BadInput(where, f"no feature is '{words}'", f"the part has {have}")
-    return _by_features(words, chosen, skin)
+    return by_features(words, chosen, skin)
 
 
 def _colour(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
@@ -160,7 +151,7 @@ def _band(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Reg
         position = pieces.centre[:, axis]
         return np.asarray((position >= ends[0]) & (position <= ends[1]))
 
-    return _checked(Region(words, planes, inside), skin, where)
+    return checked(Region(words, planes, inside), skin, where)
 
 
 def _box(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
@@ -171,7 +162,7 @@ def _box(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Regi
     def inside(pieces: Pieces) -> Truths:
         return np.asarray(((pieces.centre >= low) & (pieces.centre <= high)).all(axis=1))
 
-    return _checked(Region(words, planes, inside), skin, where)
+    return checked(Region(words, planes, inside), skin, where)
 
 
 def _plane(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
@@ -186,19 +177,49 @@ def _plane(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Re
     def inside(pieces: Pieces) -> Truths:
         return np.asarray(pieces.centre @ normal >= offset)
 
-    return _checked(Region(words, ((normal, offset),), inside), skin, where)
+    return checked(Region(words, ((normal, offset),), inside), skin, where)
 
 
 def _patch(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
     number = int(found[1])
     if not 1 <= number <= len(skin.patches):
         raise BadInput(where, f"there is no patch {number}", f"the part has patches 1 to {len(skin.patches)}")
-    return _by_patches(words, [number - 1], skin)
+    return by_patches(words, [number - 1], skin)
+
+
+def _side(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
+    return on_the(words, found[1].lower(), skin, where)
+
+
+def _facing(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
+    return facing(words, found[1].lower() + found[2], skin, where)
+
+
+def _flat(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
+    return flat_at(words, found[1].lower(), parse(found[2], Dimension.LENGTH, where), skin, where)
+
+
+def _step(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
+    return step(words, _index(found[1], skin, where), int(found[2]), skin, where)
+
+
+def _deep(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
+    index = _index(found[1], skin, where)
+    said = re.sub(r"mouth\s+", "", found[2].lower()) if found[2] else None
+    number = mouths(said, skin.features[index], found[3], where)[0]
+    return checked(in_from(words, index, number, parse(found[3], Dimension.LENGTH, where), skin, where), skin, where)
+
+
+def _index(name: str, skin: SurfaceMap, where: str) -> int:
+    names = [f.name for f in skin.features]
+    if name not in names:
+        raise UnknownName.among(where, name, names)
+    return names.index(name)
 
 
 def _at(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
     patch = int(skin.patch_of[nearest_triangle(skin, _triple(found, 1, found[4], where))])
-    return _by_patches(words, [patch], skin)
+    return by_patches(words, [patch], skin)
 
 
 def nearest_triangle(skin: SurfaceMap, point: Floats) -> int:
@@ -235,12 +256,3 @@ def _triple(found: re.Match[str], first: int, unit: str, where: str) -> Floats:
     except ValueError:
         raise BadInput(where, f"'{found[0]}' does not hold three numbers", "write them like 1,2.5,-3 mm") from None
     return np.array(numbers) * parse("1 " + unit, Dimension.LENGTH, where)
-
-
-def _checked(made: Region, skin: SurfaceMap, where: str) -> Region:
-    """Refuse a band, box or plane that touches none of the part."""
-    if not made.inside(split(whole(skin.body.vertices, skin.body.triangles), made.planes)).any():
-        low, high = skin.body.vertices.min(axis=0), skin.body.vertices.max(axis=0)
-        spans = ", ".join(f"{name} {a:.4g} to {b:.4g} mm" for name, a, b in zip("xyz", low, high, strict=True))
-        raise BadInput(where, f"'{made.words}' holds nothing of the part", f"the part spans {spans}")
-    return made

@@ -54,11 +54,12 @@ def _feature_area(index: int, skin: SurfaceMap, factors: Factors) -> Estimate:
 
 
 def _patches(each: Added, skin: SurfaceMap) -> dict[int, Patch]:
-    """The patches of the features named; a declaration sits on whole features."""
-    named = region(each.words, skin, Field.ADD).features
-    if not named:
-        raise BadInput(Field.ADD, f"'{each.words}' is not a whole feature", "name a feature, such as bore-1")
-    return {k: p for k, p in enumerate(skin.patches) if p.feature in named}
+    """The patches of the features or of the step named; a declaration sits on such as a whole."""
+    named = region(each.words, skin, Field.ADD)
+    if not named.features and not named.patches:
+        remedy = "name a feature, such as bore-1, or a step of one, such as bore-1 step 2"
+        raise BadInput(Field.ADD, f"'{each.words}' is not a whole feature", remedy)
+    return {k: p for k, p in enumerate(skin.patches) if p.feature in named.features or k in named.patches}
 
 
 def _texture(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, Fact]:

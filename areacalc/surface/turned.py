@@ -92,6 +92,7 @@ def _bore(bore: TurnedBore, chain: list[Segment]) -> Feature:
         total(s.area_mm2 for s in floors).value,
         total(s.area_mm2 for s in shoulders).value,
         _dress_note(chain),
+        opens=((-inward, 0.0, 0.0), (inward, 0.0, 0.0))[: len(mouths)],
     )
 
 
@@ -103,7 +104,7 @@ def _dress_note(mine: list[Segment]) -> str:
 
 def _steps(chain: list[Segment], mouth_mm: float) -> tuple[BoreStep, ...]:
     """The segments of a bore from its first mouth inward, which lies at mouth_mm along the axis."""
-    kinds = [_KINDS.get(s.name.removeprefix(s.feature).strip(), StepKind.BORE) for s in chain]
+    kinds = [_KINDS.get(s.name.rpartition(", ")[2], StepKind.BORE) for s in chain]
     least = min((s.start[1] for s, kind in zip(chain, kinds, strict=True) if kind is StepKind.BORE), default=0.0)
     return tuple(
         BoreStep(

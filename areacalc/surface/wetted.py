@@ -152,7 +152,7 @@ def _clamp(rows: list[Row], skin: SurfaceMap, contacts: tuple[str, ...]) -> list
 
 
 def _feature_at(place: object, skin: SurfaceMap) -> int:
-    from areacalc.surface.region import Region
+    from areacalc.surface.regions import Region
     from areacalc.surface.split import whole
 
     assert isinstance(place, Region)

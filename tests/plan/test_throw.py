@@ -106,7 +106,7 @@ def test_a_plugged_bore_leaves_the_area_as_it_is(folder):
 
 def test_both_mouths_open_are_better_than_one_plugged(folder):
     tube(folder, "through 8")
-    opened, plugged = plan(folder), plan(folder, 'plug = "bore-1 5 mm deep"')
+    opened, plugged = plan(folder), plan(folder, 'plug = "bore-1 left 5 mm deep"')
     far = plan(folder, 'plug = "bore-1 5 mm deep from mouth 2"')
     assert plugged.bores[0].thrown.least_share.estimate.value < 0.9 * opened.bores[0].thrown.least_share.estimate.value
     assert plugged.bores[0].thrown.mean_share.estimate.value == pytest.approx(
@@ -211,7 +211,7 @@ def test_a_mask_thins_the_skin_and_a_declared_thread_adds_to_it():
 
 
 def test_a_plug_of_stated_depth_cuts_the_bore_and_shuts_its_mouth():
-    part = areacalc.open(SAMPLES / "pen-body.toml").with_choices(plug="bore-1 20 mm deep")
+    part = areacalc.open(SAMPLES / "pen-body.toml").with_choices(plug="bore-1 left 20 mm deep")
     plugs = mouth_plugs(part.skin, part.choices)
     assert plugs == {"bore-1": {1: 20.0}}
     (found,) = wet_bores(part.wetted().rows, plugs)

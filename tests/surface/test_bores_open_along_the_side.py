@@ -37,7 +37,7 @@ def test_a_through_bore_open_along_its_side_has_two_mouths(tmp_path, key, kind):
     bore = next(f for f in part.skin.features if f.name == "bore-1")
     assert (bore.kind, len(bore.mouths)) == ("through-bore", 2)
     assert bore.depth_mm == pytest.approx(20, rel=1e-6)
-    plugged = part.with_choices(plug="bore-1 5 mm deep").wetted()
+    plugged = part.with_choices(plug="bore-1 top 5 mm deep").wetted()
     area = {row.state: row.area_mm2.value for row in plugged.rows if row.feature.name == "bore-1"}
     assert area["plugged"] == pytest.approx(bore.area_mm2.value / 4, rel=1e-3)
     assert area["wet"] == pytest.approx(bore.area_mm2.value * 3 / 4, rel=1e-3)

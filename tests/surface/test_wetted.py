@@ -64,7 +64,7 @@ def test_wet_only_masks_the_rest(tube_skin):
 
 
 def test_a_short_plug_leaves_the_wall_beyond_it_wet_while_another_mouth_is_open(tube_skin):
-    found = wet(tube_skin, plug="bore-1 5 mm deep")
+    found = wet(tube_skin, plug="bore-1 bottom 5 mm deep")
     assert found.value.value == pytest.approx(ALL - BORE / 6, rel=1e-9)
     found = wet(tube_skin, plug="bore-1 5 mm deep from mouth 2", mask="z above 25 mm and bore-1")
     assert found.area_in(State.PLUGGED).value == pytest.approx(BORE / 6, rel=1e-9)
@@ -72,7 +72,7 @@ def test_a_short_plug_leaves_the_wall_beyond_it_wet_while_another_mouth_is_open(
 
 
 def test_short_plugs_at_both_mouths_seal_the_wall_between(tube_skin):
-    found = wet(tube_skin, plug=["bore-1 5 mm deep", "bore-1 10 mm deep from mouth 2"])
+    found = wet(tube_skin, plug=["bore-1 bottom 5 mm deep", "bore-1 10 mm deep from mouth 2"])
     assert found.area_in(State.PLUGGED).value == pytest.approx(BORE / 2, rel=1e-9)
     assert found.area_in(State.SEALED).value == pytest.approx(BORE / 2, rel=1e-9)
 

@@ -65,11 +65,20 @@ def bore_chain(bore: BoreWords, left_mm: float, right_mm: float, feature: str, w
         tip = depth + (radius / math.tan(math.radians(bore.point_deg) / 2) if bore.point_deg is not None else 0.0)
         points.append(((tip, 0.0), "floor" if bore.point_deg is None else "drill point", None))
     chain, here = [], start
-    for spot, name, thread in points:
-        chain.append(Segment(here, spot, feature=feature, name=f"{feature} {name}", place=where.rpartition(", ")[2],
-                             dress=thread))  # fmt: skip
+    for number, (spot, kind, thread) in enumerate(points, 1):
+        name = step_name(feature, number, kind)
+        chain.append(Segment(here, spot, feature=feature, name=name, place=where.rpartition(", ")[2], dress=thread))
         here = spot
     return [_placed(s, left_mm if bore.from_left else right_mm, bore.from_left) for s in chain]
+
+
+def step_name(feature: str, number: int, kind: str) -> str:
+    """What a length of a bore is called, numbered from its mouth inward.
+
+    >>> step_name("bore-1", 2, "shoulder")
+    'bore-1 step 2, shoulder'
+    """
+    return f"{feature} step {number}, {kind}"
 
 
 def _check_depths(bore: BoreWords, length_mm: float, where: str) -> None:

@@ -13,6 +13,7 @@ from areacalc.errors import BadInput
 from areacalc.fact import fact
 from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.kinds import FileNote, Note, UnitBasis, UnitHow
+from areacalc.shape.profile.bore import step_name
 from areacalc.shape.profile.profile import Profile, Segment, Spot, TurnedBore
 from areacalc.shape.profile.profile_check import check_profile
 from areacalc.shape.profile.turn import MOST_POINTS, refuse_many
@@ -219,8 +220,11 @@ def _roles(chain: list[Segment]) -> tuple[list[Segment], list[TurnedBore]]:
     named, bores = [], []
     for number, run in enumerate(runs, 1):
         feature = "bore-1" if through else f"blind-bore-{number}"
-        named += [replace(s, feature=feature, name=f"{feature} {_part(s)}") for s in run]
         opens_right = run[0].start[1] > 1e-9
+        last = 0 if opens_right and not through else len(run) + 1  # steps count from the mouth
+        named += [
+            replace(s, feature=feature, name=step_name(feature, abs(last - i), _part(s))) for i, s in enumerate(run, 1)
+        ]
         ends = (run[0].start[0], run[-1].end[0]) if opens_right and not through else (run[-1].end[0], run[0].start[0])
         bores.append(TurnedBore(feature, ends[0], ends[1], through))
     return [*tail, *out, *head, *named], bores

@@ -19,6 +19,8 @@ from areacalc.surface.skin import BoreStep, StepKind
 
 SHARE_OF_RIM = 0.2
 """Of an opening's rim: this much in one plane square to the axis is a mouth; a cross-hole's rim has little."""
+MOST = 0.6
+"""Of a rim in the plane of an end: more makes it the end's mouth; the rim of an arc has half of it at either end."""
 ALIKE = 1e-3
 """Of the distance between two mouths: what they lie apart in one direction and no more is rounding."""
 
@@ -75,12 +77,12 @@ class Ring:
 
 def bore_of(
     mesh: Creases, cut: PatchCut, wall: Walls, areas: Sequence[Estimate], rims_mm: Floats, own: tuple[int, ...],
-    rings: Sequence[Ring], widest_mm: float,
+    rings: Sequence[Ring], box_mm: Floats,
 ) -> FoundBore | None:  # fmt: skip
     """The bore that these patches make with these openings; None where nothing goes round an axis, or what does
     explains too little of them.
 
-    rims_mm (p, 2): as from Rims.ends_mm. widest_mm: the part's own width, which no step exceeds.
+    rims_mm (p, 2): as from Rims.ends_mm. box_mm: the low and the high corner of the part (2, 3).
     """
     main = axis_patch(cut, wall, own)
     if main is None or not rings:
@@ -89,13 +91,14 @@ def bore_of(
     z = (mesh.points[mesh.corners[cut.rows(*own)].ravel()] - origin) @ axis
     reach = float(z.min()), float(z.max())
     lengths = [length_of(mesh, cut, wall, rims_mm, p, main) for p in own]
-    at = [x.height_mm for x in _in_order(_mouths(rings, origin, axis, reach, _shut(lengths, reach)))]
+    mouths = _mouths(rings, origin, axis, reach, _shut(lengths, reach))
+    at = [x.height_mm for x in _in_order(mouths, box_mm.mean(axis=0) - origin)]
     far = at[-1] if len(at) > 1 else max(reach, key=lambda x: abs(x - at[0]))
     if far < at[0]:
         axis, far, at = -axis, -far, [-x for x in at]
         lengths = [x.turned() for x in lengths]
     steps = steps_of(cut, areas, lengths, at[0], far, blind=len(at) == 1)
-    if steps is None or not _explained(steps, abs(far - at[0]), widest_mm):
+    if steps is None or not _explained(steps, abs(far - at[0]), float(np.linalg.norm(box_mm[1] - box_mm[0]))):
         return None
     share = {kind: sum(s.area_mm2.value for s in steps if s.kind is kind) for kind in StepKind}
     floor = share[StepKind.FLOOR] + share[StepKind.DRILL_POINT]
@@ -156,7 +159,7 @@ def _mouths(
             turn = np.where(ring.plain, turn, 0.0)
         there = [(np.abs(rim @ axis - end) <= slack).all(axis=1) for end in reach]
         plain = ring.plain if ring.plain.any() else np.ones(len(rim), bool)
-        most = [2.0 * _length_mm(rim[edges & plain]) > _length_mm(rim[plain]) for edges in there]
+        most = [_length_mm(rim[edges & plain]) > MOST * _length_mm(rim[plain]) for edges in there]
         if any(most):
             ends[most.index(True)].append(rim[there[most.index(True)]])
         elif winds:
@@ -182,15 +185,18 @@ def _mouths(
     return [Mouth.of(np.concatenate(end), axis) for end in ends if end] + others
 
 
-def _in_order(mouths: list[Mouth]) -> list[Mouth]:
-    """The mouths along the axis, the widest end first; of equal ones by where their middles lie."""
+def _in_order(mouths: list[Mouth], middle: Floats) -> list[Mouth]:
+    """The mouths along the axis, the widest end first; of equal ones that further from the middle of the part, then by
+    where they lie."""
     ordered = sorted(mouths, key=lambda x: x.height_mm)
     first, last = ordered[0], ordered[-1]
     gap = first.radius_mm - last.radius_mm
-    even = abs(gap) <= 1e-4 * last.radius_mm
-    if (not even and gap < 0.0) or (even and _before(last.middle, first.middle)):
-        ordered.reverse()
-    return ordered
+    if abs(gap) <= 1e-4 * last.radius_mm:
+        away = [float(np.linalg.norm(x.middle - middle)) for x in (first, last)]
+        gap = away[0] - away[1]
+        if abs(gap) <= ALIKE * max(away):
+            gap = 1.0 if _before(first.middle, last.middle) else -1.0
+    return ordered if gap > 0.0 or first is last else ordered[::-1]
 
 
 def _before(one: Floats, two: Floats) -> bool:

@@ -57,6 +57,7 @@ class Slot:
 def open_slots(mesh: Creases, cut: PatchCut, edge: Borders, wall: Walls, outside: NDArray[np.bool_]) -> Iterator[Slot]:
     """The slots among the patches of the outside (p,), no patch in two of them."""
     flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool) & outside
+    flat &= np.bincount(cut.patch_of, minlength=len(flat)) > 1  # a lone triangle is a crumb of some rough skin
     round_ = np.array([s.kind is SurfaceKind.CYLINDER for s in cut.surfaces], bool) & outside & wall.inward
     near = _beside(mesh, edge, flat, round_, outside)
     found = [*_floored(mesh, cut, flat, near), *_vee(mesh, cut, near), *_round_bottomed(mesh, cut, round_, near)]

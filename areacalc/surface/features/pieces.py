@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import math
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -86,7 +85,7 @@ def found_pieces(skin: Skin, turned: Bodies) -> list[Piece]:
     other = np.maximum(skin.edge.other, 0)
     plain = (skin.edge.other < 0) | outside[other] | (skin.bore_of[other] >= 0)
     rings, rims_mm = _rings(skin, piece_of, level, plain), skin.rim.ends_mm(plain, len(shell))
-    widest = math.dist(skin.mesh.points.min(axis=0), skin.mesh.points.max(axis=0))
+    box = np.stack([skin.mesh.points.min(axis=0), skin.mesh.points.max(axis=0)])
     pieces = []
     for index, own in enumerate(_groups(piece_of)):
         area = total(skin.areas[p] for p in own)
@@ -97,15 +96,15 @@ def found_pieces(skin: Skin, turned: Bodies) -> list[Piece]:
         elif void[own[0]]:
             made = replace(made, kind=FeatureKind.VOID, note="sealed: no way in from outside")
         elif not outside[own[0]]:
-            made = _opening(skin, made, rings.get(index, []), rims_mm, widest)
+            made = _opening(skin, made, rings.get(index, []), rims_mm, box)
         pieces.append(made)
     return pieces
 
 
-def _opening(skin: Skin, made: Piece, openings: list[Ring], rims_mm: Floats, widest_mm: float) -> Piece:
+def _opening(skin: Skin, made: Piece, openings: list[Ring], rims_mm: Floats, box_mm: Floats) -> Piece:
     """A piece behind mouths: a bore if that is what it is, else another opening."""
     if skin.bore_of[made.patches[0]] >= 0:
-        bore = bore_of(skin.mesh, skin.cut, skin.wall, skin.areas, rims_mm, made.patches, openings, widest_mm)
+        bore = bore_of(skin.mesh, skin.cut, skin.wall, skin.areas, rims_mm, made.patches, openings, box_mm)
         if bore is not None:
             kind = FeatureKind.THROUGH_BORE if len(bore.mouths) > 1 else FeatureKind.BLIND_BORE
             return replace(made, kind=kind, bore=bore)

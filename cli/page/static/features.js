@@ -5,7 +5,6 @@ import { areaCell, areaUnit, bounds, h, quantity, state } from "./show.js";
 /** @typedef {import("./desk.js").Desk} Desk */
 /** @typedef {"wet" | "plug" | "mask"} To */
 
-const BORES = ["through-bore", "blind-bore", "pocket"];
 const FIXED = ["void", "contact"];
 const WORDS = { wet: "Wet", plug: "Plug", mask: "Mask" };
 /** @type {Record<string, To>} */
@@ -32,7 +31,7 @@ function areasOf(desk, part, name) {
 /** What may be done to a feature. @param {Doc.Feature} row @returns {To[]} */
 export function waysOf(row) {
   if (FIXED.includes(row.kind)) return [];
-  return BORES.includes(row.kind) ? ["wet", "plug", "mask"] : ["wet", "mask"];
+  return row.mouths_mm?.length ? ["wet", "plug", "mask"] : ["wet", "mask"];
 }
 
 /** What is chosen for a feature, and the words that chose it where not its own name did. @param {Doc.Part} part @param {Doc.Feature} row @returns {{to: To, words: string[]}} */
@@ -62,14 +61,16 @@ export function make(desk, id, names, to) {
 export function alike(part, name) {
   const rows = rowsOf(part);
   const mine = rows.get(name);
-  if (!mine?.diameter_mm) return [name];
-  return [...rows.values()].filter((row) => row.kind === mine.kind && row.diameter_mm
-    && Math.abs(row.diameter_mm / /** @type {number} */ (mine.diameter_mm) - 1) < ALIKE).map((row) => row.name);
+  const size = mine?.diameter_mm ?? mine?.width_mm;
+  if (!mine || !size) return [name];
+  return [...rows.values()].filter((row) => row.kind === mine.kind
+    && Math.abs((row.diameter_mm ?? row.width_mm ?? 0) / size - 1) < ALIKE).map((row) => row.name);
 }
 
-/** "blind bore Ø 5 mm, 16.5 mm deep" @param {Doc.Feature} row */
+/** "blind bore Ø 5 mm, 16.5 mm deep", "slot 6 mm x 22 mm, 5 mm deep" @param {Doc.Feature} row */
 export function described(row) {
-  const size = row.diameter_mm ? ` Ø ${quantity(row.diameter_mm, "mm")}` : "";
+  const size = row.diameter_mm ? ` Ø ${quantity(row.diameter_mm, "mm")}`
+    : row.width_mm && row.length_mm ? ` ${quantity(row.width_mm, "mm")} x ${quantity(row.length_mm, "mm")}` : "";
   const deep = row.depth_mm ? `, ${quantity(row.depth_mm, "mm")} deep` : "";
   return `${row.kind.replace("-", " ")}${size}${deep}`;
 }

@@ -1,0 +1,49 @@
+"""The sides of a part as a machinist calls them: z+ is the top, x+ the right, y- the front."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from areacalc.surface.skin import Feature, Vector
+
+SIDES: dict[str, Vector] = {
+    "top": (0.0, 0.0, 1.0), "bottom": (0.0, 0.0, -1.0), "left": (-1.0, 0.0, 0.0), "right": (1.0, 0.0, 0.0),
+    "front": (0.0, -1.0, 0.0), "back": (0.0, 1.0, 0.0),
+}  # fmt: skip
+AXES: dict[str, Vector] = {
+    "z+": (0.0, 0.0, 1.0), "z-": (0.0, 0.0, -1.0), "x-": (-1.0, 0.0, 0.0), "x+": (1.0, 0.0, 0.0),
+    "y-": (0.0, -1.0, 0.0), "y+": (0.0, 1.0, 0.0),
+}  # fmt: skip
+EVEN = 1e-6
+"""Directions that point to two sides alike by no more count as even; the side named first is taken."""
+
+
+def side(way: Vector) -> str:
+    """The side of the part that a unit vector points to most.
+
+    >>> side((0.1, 0.0, 0.9)), side((0.0, -1.0, 0.0))
+    ('top', 'front')
+    """
+    return max(SIDES, key=lambda name: round(float(np.dot(SIDES[name], way)) / EVEN))
+
+
+def mouth_names(feature: Feature) -> tuple[str, ...]:
+    """What the mouths of a feature are called, in their order: the side that each opens to, a number for the others.
+
+    Two that open to the same side are numbered as well.
+    """
+    if feature.axis is None:
+        ways: Sequence[Vector | None] = (*feature.opens, *[None] * len(feature.mouths))[: len(feature.mouths)]
+    else:
+        ends = len(feature.mouths) - 1
+        ways = [feature.opens[min(i, 1)] if i in (0, ends) and feature.opens else None for i in range(ends + 1)]
+    names = [side(way) if way is not None else "" for way in ways]
+    return tuple(name if name and names.count(name) == 1 else f"mouth {number}" for number, name in enumerate(names, 1))
+
+
+def opens_words(feature: Feature) -> str:
+    """The sides that a feature opens to, its mouths by name."""
+    named = mouth_names(feature)
+    return ", ".join(dict.fromkeys((*named, *(side(way) for way in feature.opens[len(named) :]))))
