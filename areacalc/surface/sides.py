@@ -34,11 +34,13 @@ def mouth_names(feature: Feature) -> tuple[str, ...]:
 
     Two that open to the same side are numbered as well.
     """
+    count = len(feature.mouths)
     if feature.axis is None:
-        ways: Sequence[Vector | None] = (*feature.opens, *[None] * len(feature.mouths))[: len(feature.mouths)]
+        ways: Sequence[Vector | None] = (*feature.opens, *[None] * count)[:count]
     else:
-        ends = len(feature.mouths) - 1
-        ways = [feature.opens[min(i, 1)] if i in (0, ends) and feature.opens else None for i in range(ends + 1)]
+        inward = feature.axis
+        out = (-inward[0], -inward[1], -inward[2])
+        ways = [out if i == 0 else inward if i == count - 1 else None for i in range(count)]
     names = [side(way) if way is not None else "" for way in ways]
     return tuple(name if name and names.count(name) == 1 else f"mouth {number}" for number, name in enumerate(names, 1))
 

@@ -172,6 +172,7 @@ def check_part(skin, labels, far):
     """Each label has one feature of its kind and sizes, with every face in its cell that is none of the block's own."""
     middle = skin.body.vertices[skin.body.triangles].mean(axis=1)
     own = (middle[:, 0] < 1.0) | (middle[:, 1] > far[1] - 1.6) | (np.abs(middle[:, 1]) < 1e-4)
+    own |= skin.feature_of < 0  # degenerate triangles
     own |= (np.abs(middle) < 1e-4).any(axis=1) | (np.abs(middle - far) < 1e-4).any(axis=1)
     left = {i for i, f in enumerate(skin.features) if f.name != "outside"}
     for label in labels:
