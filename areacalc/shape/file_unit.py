@@ -7,17 +7,17 @@ from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.kinds import FileNote, Note, UnitBasis, UnitHow
 from areacalc.sources import Kind, Source, Valid
 
-PLAUSIBLE_SIZE = Valid(3.0, 2000.0, "mm", Source(Kind.COMMON_PRACTICE, "parts that fit a home or small-shop tank"))
-_ASKED = ("in", "m", "um")  # the units a file that looks wrong in mm is most often in
+PLAUSIBLE_SIZE = Valid(3.0, 1000.0, "mm", Source(Kind.COMMON_PRACTICE, "parts that fit a home or small-shop tank"))
+_ASKED = ("mm", "in", "m", "um")  # the units a file that looks wrong is most often in
 
 
-def units_that_fit(longest_mm: float) -> list[str]:
-    """The other units in which a part would fit a tank that is so long if its numbers are in mm.
+def units_that_fit(longest: float) -> list[str]:
+    """The units in which a part would fit a tank, whose longest side is that number in the file.
 
-    >>> units_that_fit(1.732)
+    >>> units_that_fit(0.732)
     ['in', 'm']
     """
-    return [u for u in _ASKED if PLAUSIBLE_SIZE.low <= longest_mm * LENGTH_UNITS[u].mm <= PLAUSIBLE_SIZE.high]
+    return [u for u in _ASKED if PLAUSIBLE_SIZE.low <= longest * LENGTH_UNITS[u].mm <= PLAUSIBLE_SIZE.high]
 
 
 def decide_unit(given: Unit | None, declared: Unit | None = None) -> tuple[UnitBasis, tuple[Note, ...]]:
@@ -45,10 +45,20 @@ def assumed_unit_notes(longest_mm: float) -> tuple[Note, ...]:
     >>> [n.code for n in assumed_unit_notes(40.0)], [n.code for n in assumed_unit_notes(1.5)]
     (['unit-assumed'], ['unit-assumed', 'unit-implausible'])
     """
-    said = Note(fact(FileNote.UNIT_ASSUMED))
+    return Note(fact(FileNote.UNIT_ASSUMED)), *odd_size_notes(longest_mm, UnitBasis("mm", UnitHow.ASSUMED, 1.0))
+
+
+def odd_size_notes(longest_mm: float, unit: UnitBasis) -> tuple[Note, ...]:
+    """A Note where no tank here takes a part so long in the unit taken, with the units that would make sense.
+
+    >>> odd_size_notes(40.0, UnitBasis("in", UnitHow.GIVEN, 25.4))
+    ()
+    >>> odd_size_notes(3048.0, UnitBasis("in", UnitHow.GIVEN, 25.4))[0].fact["fits"]
+    ('mm (120 mm long)',)
+    """
     if PLAUSIBLE_SIZE.low <= longest_mm <= PLAUSIBLE_SIZE.high:
-        return (said,)
-    fits = units_that_fit(longest_mm)
-    choice = tuple(f"{u} ({longest_mm * LENGTH_UNITS[u].mm:.4g} mm long)" for u in fits)  # a file's unit, told in mm
-    odd = fact(FileNote.UNIT_IMPLAUSIBLE, length=f"{longest_mm:.4g} mm", fits=choice or None)
-    return said, Note(odd, warns=True)
+        return ()
+    longest = longest_mm / unit.mm
+    fits = tuple(f"{u} ({longest * LENGTH_UNITS[u].mm:.4g} mm long)" for u in units_that_fit(longest))  # told in mm
+    odd = fact(FileNote.UNIT_IMPLAUSIBLE, unit=unit.name, length=f"{longest_mm:.4g} mm", fits=fits or None)
+    return (Note(odd, warns=True),)

@@ -193,7 +193,7 @@ def part_result(job: PartJob, shelf: PageShelf) -> Document:
     document: Document = {**part_document(part, wetted, 1), "because": wetted.value.because, "unused": unused,
                           "long_bores": []}  # fmt: skip
     if any(note["code"] == "unit-implausible" for note in document["notes"]):
-        document["unit_fits"] = units_that_fit(max(part.body.size_mm))
+        document["unit_fits"] = units_that_fit(max(part.body.size_mm) / part.body.unit.mm)
     if density_a_per_dm2 := job.density_a_per_dm2:
         told = counted_whole(part, density_a_per_dm2)
         document["long_bores"] = [{"mm": tell(fact), "in": tell(fact, inch=True)} for fact in told]

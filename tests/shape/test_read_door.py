@@ -144,6 +144,15 @@ def test_a_size_that_is_odd_in_mm_is_a_warning_and_never_a_guess(tmp_path, facto
     assert said is None or said in warning[0]
 
 
+@pytest.mark.parametrize(("unit", "odd"), [("in", True), ("mm", False), ("um", True), ("m", True)])
+def test_a_unit_given_that_makes_an_odd_part_is_told_with_the_one_that_fits(tmp_path, unit, odd):
+    path = tmp_path / "part.off"
+    BOX.copy().apply_scale(4.0).export(path)  # 120 long
+    warning = [note for note in read_body(path, LENGTH_UNITS[unit]).notes if note.code == "unit-implausible"]
+    assert bool(warning) == odd
+    assert [note.fact["fits"] for note in warning] == [("mm (120 mm long)",)] * odd
+
+
 @pytest.mark.parametrize("kind", MESHES)
 @pytest.mark.parametrize("part", np.linspace(0.02, 0.98, 13).tolist())
 def test_a_file_cut_anywhere_is_refused_or_still_a_part(files, tmp_path, kind, part):
