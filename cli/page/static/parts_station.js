@@ -163,6 +163,7 @@ function mend(part, desk) {
   if (!part.result?.notes.some(doubtsUnit)) return [];
   const longest = Math.max(...part.result.size_mm);
   const set = (/** @type {string} */ unit, /** @type {string} */ words) => h("button", { type: "button", class: "small", "data-act": `unit ${unit}`, onclick: () => { desk.change(part.id, { unit }); } }, words);
-  return [h("p", { class: "harms" }, `In mm ${part.name} is ${figures(longest, 3)} mm long, which is odd for a part.`),
-    h("div", { class: "row" }, (part.result.unit_fits ?? ["in"]).map((u) => set(u, `It is in ${u}`)), set("mm", "mm is right"))];
+  const taken = part.result.unit.name;
+  return [h("p", { class: "harms" }, `In ${taken} ${part.name} is ${figures(longest, 3)} mm long, which is odd for a part.`),
+    h("div", { class: "row" }, (part.result.unit_fits ?? ["in"]).map((u) => set(u, `It is in ${u}`)), set(taken, `${taken} is right`))];
 }

@@ -6,7 +6,6 @@
 /** @typedef {{id: string, name: string, is: Is, says: string}} Station says: what is to be done there, or was */
 
 export const STATIONS = { part: "Parts", cover: "Plug and mask", hang: "Hang", tank: "Rack and tank", plan: "Plan", run: "Run" };
-const HOLLOW = ["through-bore", "blind-bore", "pocket"];
 const BARE_MM2 = 0.5; // less is told as none
 const UNIT = ["unit-implausible"]; // notes that doubt the unit
 
@@ -50,7 +49,7 @@ function partIs(parts) {
 function coverIs(parts) {
   const bad = parts.find((p) => unused(p, false).length);
   if (bad) return ["wrong", `${bad.name}: ${unused(bad, false)[0].line}`];
-  const open = parts.find((p) => p.result?.features.some((f) => HOLLOW.includes(f.kind))
+  const open = parts.find((p) => p.result?.features.some((f) => f.kind !== "void" && f.mouths_mm?.length)
     && !Object.values(p.choices).some((list) => list.length) && !(p.checked ?? []).includes("cover"));
   if (open) return ["open", `Plug or mask what ${open.name} must not have coated, or leave all of it wet.`];
   return ["done", "Every surface is wet, plugged or masked as you want it."];
