@@ -10,7 +10,7 @@ declare namespace Doc {
   interface Feature {
     name: string; kind: string; state: string;
     area_mm2: number; area_low_mm2: number; area_high_mm2: number;
-    diameter_mm: number | null; depth_mm: number | null; axis?: number[] | null; mouths_mm?: number[][];
+    diameter_mm: number | null; depth_mm: number | null; width_mm?: number; length_mm?: number; axis?: number[] | null; mouths_mm?: number[][];
   }
   interface Pocket { area_mm2: number; volume_mm3: number; depth_mm: number; top_mm: number[]; vent_width_mm: number | null }
   interface Result {

@@ -51,7 +51,7 @@ export function coverStation(desk, bench) {
 
   function show() {
     const { part } = desk;
-    const bores = [...rowsOf(part).values()].some((row) => row.diameter_mm || row.kind === "pocket");
+    const bores = [...rowsOf(part).values()].some((row) => row.kind !== "void" && row.mouths_mm?.length);
     const chose = Object.values(part?.choices ?? {}).some((list) => list.length);
     leave.hidden = !part?.result || !bores || chose || (part.checked ?? []).includes("cover");
     wrong.textContent = (part && (desk.wrong.get(`${part.id} words`) ?? ["wet", "plug", "mask"].map((to) => desk.wrong.get(`${part.id} ${to}`)).find(Boolean))) ?? "";
