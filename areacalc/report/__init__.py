@@ -15,6 +15,7 @@ __all__ = [
     "plan_document",
     "plan_summary",
     "run_document",
+    "run_picture",
     "sheet",
     "sheet_html",
     "sheet_pdf",

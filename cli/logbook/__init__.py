@@ -6,6 +6,7 @@ import typer
 
 from .exchange import backup, export, import_
 from .learn import learn
+from .picture import draw
 from .repeat import repeat
 from .runs import add, correct, list_, reading, result, show
 from .vessels import bath, tank
@@ -23,5 +24,5 @@ def _list_without_words(context: typer.Context) -> None:
         list_()
 
 
-for command in (list_, show, add, reading, result, correct, repeat, bath, tank, learn, export, import_, backup):
+for command in (list_, show, add, reading, result, correct, repeat, bath, tank, learn, draw, export, import_, backup):
     app.command(command.__name__.rstrip("_"))(command)

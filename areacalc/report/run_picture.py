@@ -1,0 +1,170 @@
+"""A run as a picture: volts, amperes, bath and coating against time, what was read on what was planned; one page.
+
+Drawn by matplotlib, which the `pictures` extra installs.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Literal
+
+import numpy as np
+
+from areacalc.arrays import Floats
+from areacalc.digits import three
+from areacalc.errors import BadInput
+from areacalc.logbook.records import Outcome, Reading, Run, seconds_of
+from areacalc.plan.plan import Plan
+from areacalc.run.held import measured
+from areacalc.run.judged import followed
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+Ending = Literal["svg", "png", "pdf"]
+_A4_IN = (8.27, 11.69)
+_PLANNED, _READ, _ALARM = "#2f86a6", "#1e2328", "#c2571a"
+_MIN = 1.0 / 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class RunRecord:
+    """A run with what was read and what came out; plan is None where its load is not there any more.
+
+    off_s is when the current was switched off [s].
+    """
+
+    run: Run
+    readings: tuple[Reading, ...]
+    outcomes: tuple[Outcome, ...]
+    off_s: float
+    plan: Plan | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Panel:
+    """One meter against time: its name and unit, times [s] with least, value and most planned, and what was read."""
+
+    name: str
+    planned: tuple[Floats, Floats] | None
+    read: list[tuple[float, float, bool]]
+
+
+def run_picture(record: RunRecord, ending: Ending) -> bytes:
+    """A page of one run. Raises BadInput where matplotlib is not installed."""
+    drawn, axes = _page(4)
+    for at, panel in zip(axes, _panels(record), strict=True):
+        _draw(at, panel, record.off_s)
+    axes[-1].set_xlabel("minutes since the current was switched on")
+    drawn.text(0.08, 0.965, f"Run {record.run.number}: {record.run.load}", fontsize=15, weight="bold", va="top")
+    drawn.text(0.08, 0.94, "\n".join(_told(record)), fontsize=8.5, va="top", linespacing=1.4)
+    drawn.text(0.08, 0.02, "Line and band: as planned, least to most. Dots: as read; a cross did not fit.", fontsize=8)
+    return _bytes(drawn, ending)
+
+
+def months_picture(runs: Sequence[Run], field: str, label: str, ending: Ending, factor: float = 1.0) -> bytes:
+    """One figure of all runs that have it, over the months. Raises BadInput where matplotlib is not installed."""
+    from datetime import datetime
+
+    known = [(run, getattr(run, field)) for run in runs if getattr(run, field) is not None]
+    if not known:
+        raise BadInput("--over", f"no run has its {label} yet", "log some runs first")
+    drawn, (at,) = _page(1)
+    for load in dict.fromkeys(run.load for run, _ in known):
+        mine = [
+            (datetime.fromtimestamp(seconds_of(run.when)), value * factor) for run, value in known if run.load == load
+        ]
+        at.plot(*zip(*mine, strict=True), marker="o", linewidth=0.8, label=load)
+    at.set_ylabel(label)
+    at.grid(alpha=0.3)
+    at.legend(fontsize=8)
+    drawn.autofmt_xdate()
+    return _bytes(drawn, ending)
+
+
+def _page(panels: int) -> tuple[Any, list[Axes]]:
+    try:
+        from matplotlib.figure import Figure as Canvas
+    except ImportError:
+        raise BadInput("drawing", "needs matplotlib, which is not installed",
+                       "pip install 'areacalc[pictures]'") from None  # fmt: skip
+    size = _A4_IN if panels > 1 else (8.27, 4.5)
+    drawn = Canvas(figsize=size)
+    axes = drawn.subplots(panels, 1, sharex=True, squeeze=False)[:, 0]
+    drawn.subplots_adjust(0.11, 0.08 if panels > 1 else 0.15, 0.96, 0.84 if panels > 1 else 0.94, hspace=0.12)
+    return drawn, list(axes)
+
+
+def _panels(record: RunRecord) -> list[_Panel]:
+    """Volts, amperes, bath, coating; a reading with an alarm is one that did not fit."""
+    read = [reading for reading in measured(record.readings) if reading.at_s <= record.off_s]
+    fields = (("volts [V]", "volts_v"), ("amperes [A]", "current_a"), ("bath [C]", "temperature_c"))
+    if record.plan is None:
+        plain = [_Panel(name, None, [(r.at_s, v, True) for r in read if (v := getattr(r, field)) is not None])
+                 for name, field in fields]  # fmt: skip
+        return [*plain, _Panel("coating [um]", None, [])]
+    done, course = followed(record.plan, read, record.off_s), record.plan.run.course
+    odd = {one.reading.at_s for one in done.judged if one.alarms}
+    rows = (course.supply_v, course.current_a, course.bath_c)
+    until_s = max(record.plan.run.set_s, record.off_s)
+    panels = [
+        _Panel(name, _band(course.time_s, row, course.cases.corners, until_s),
+               [(r.at_s, v, r.at_s not in odd) for r in read if (v := getattr(r, field)) is not None])
+        for (name, field), row in zip(fields, rows, strict=True)
+    ]  # fmt: skip
+    film = done.course.film_um
+    came = [(record.off_s, o.film_um, True) for o in record.outcomes if o.film_um is not None]
+    band = _band(done.course.time_s, film, course.cases.corners, max(record.off_s, 1.0))
+    return [*panels, _Panel("coating [um]", band, came)]
+
+
+def _band(time_s: Floats, rows: Floats, corners: int, until_s: float) -> tuple[Floats, Floats]:
+    """Times [s], and least, value and most then (3, m)."""
+    shown = time_s <= until_s * (1.0 + 1e-9)
+    ends = rows[shown][:, :corners]
+    return time_s[shown], np.array([ends.min(axis=1), rows[shown][:, 0], ends.max(axis=1)])
+
+
+def _draw(at: Axes, panel: _Panel, off_s: float) -> None:
+    if panel.planned is not None:
+        time_s, (low, value, high) = panel.planned
+        at.fill_between(time_s * _MIN, low, high, color=_PLANNED, alpha=0.18, linewidth=0)
+        at.plot(time_s * _MIN, value, color=_PLANNED, linewidth=1.3)
+    for fits, mark, colour in ((True, "o", _READ), (False, "x", _ALARM)):
+        mine = [(time_s * _MIN, value) for time_s, value, good in panel.read if good is fits]
+        if mine:
+            at.plot(*zip(*mine, strict=True), mark, color=colour, markersize=4 if fits else 7)
+    at.axvline(off_s * _MIN, color=_READ, linewidth=0.7, linestyle=":")
+    at.set_ylabel(panel.name)
+    at.grid(alpha=0.3)
+
+
+def _told(record: RunRecord) -> list[str]:
+    """The run in a few lines."""
+    run = record.run
+    lines = [
+        f"{run.when[:16].replace('T', ' ')}; set {three(run.current_a)} A, {three(run.run_s * _MIN)} min, "
+        f"{three(run.density_a_per_dm2)} A/dm2; coating planned {three(run.film_um)} um",
+        f"wetted area {three(run.area_mm2 * 0.01)} cm2; acid {three(run.acid_g_per_l)} g/L, aluminium "
+        f"{three(run.aluminium_g_per_l)} g/L; {', '.join(f'{p.count} x {p.name}' for p in run.parts)}",
+    ]
+    for outcome in record.outcomes:
+        film = None if outcome.film_um is None else f"{three(outcome.film_um)} um"
+        said = (film, outcome.place, outcome.how, outcome.colour, outcome.fault, outcome.remark)
+        lines.append(f"came out: {', '.join(each for each in said if each)}")
+    remarks = [f"{reading.at_s * _MIN:.0f} min {reading.remark}" for reading in record.readings if reading.remark]
+    lines += [f"remarks: {'; '.join(filter(None, (run.remark, *remarks)))}"] if run.remark or remarks else []
+    return [line[:130] for line in lines[:7]]
+
+
+def _bytes(drawn: Any, ending: Ending) -> bytes:
+    """The picture's file, the same each time: no date in it."""
+    import matplotlib
+
+    out = io.BytesIO()
+    metadata: dict[str, dict[str, Any]] = {"svg": {"Date": None}, "pdf": {"CreationDate": None}, "png": {}}
+    with matplotlib.rc_context({"svg.hashsalt": "areacalc", "svg.fonttype": "none"}):
+        drawn.savefig(out, format=ending, dpi=150, metadata=metadata[ending])
+    return out.getvalue()
