@@ -12,9 +12,8 @@ from .. import show as out
 from ..options import Force
 
 if TYPE_CHECKING:
-    from areacalc.logbook.records import Run
-    from areacalc.plan.plan import Plan
-    from areacalc.report.run_picture import Ending
+    from areacalc.logbook.logbook import Logbook
+    from areacalc.report.run_picture import Ending, RunRecord
 
 ENDINGS = (".svg", ".png", ".pdf")
 
@@ -54,7 +53,7 @@ def draw(out_file: Out, run: Number = None, over: OverOption = None, force: Forc
     """
     from areacalc.errors import BadInput
     from areacalc.logbook.logbook import Logbook
-    from areacalc.report.run_picture import RunRecord, months_picture, run_picture
+    from areacalc.report.run_picture import months_picture, run_picture
 
     from ..write import target, write
 
@@ -67,22 +66,25 @@ def draw(out_file: Out, run: Number = None, over: OverOption = None, force: Forc
             field, label, per = _FIELDS[over]
             write(out_file, months_picture(book.runs(), field, label, ending, per), force)
         else:
-            then, begun = book.run(run), book.begun(run)
-            off_s = begun[1].at_s if len(begun) > 1 else then.run_s
-            record = RunRecord(then, tuple(book.readings(run)), tuple(book.outcomes(run)), off_s, _plan(then))
+            record, trouble = recorded(book, run)
+            if trouble:
+                out.say(f"Drawn without its plan: {trouble}")
             write(out_file, run_picture(record, ending), force)
     out.say(f"Wrote {out_file}.")
 
 
-def _plan(run: Run) -> Plan | None:
-    """The plan of a run from the load that was written down with it; None, and a word, where it cannot be made."""
+def recorded(book: Logbook, run: int) -> tuple[RunRecord, str]:
+    """A run to draw, with the plan of the load as it was then, and why there is none. Raises UnknownName."""
     from areacalc.errors import AreacalcError
     from areacalc.plan.load_book import LoadBook
+    from areacalc.report.run_picture import RunRecord
 
-    if not run.text:
-        return None
-    try:
-        return LoadBook(Path(run.folder) / "the load", run.text).plan()
-    except AreacalcError as gone:
-        out.say(f"Drawn without its plan: {gone}")
-        return None
+    then, begun = book.run(run), book.begun(run)
+    off_s = begun[1].at_s if len(begun) > 1 else then.run_s
+    plan, trouble = None, "the run was logged without its load file"
+    if then.text:
+        try:
+            plan, trouble = LoadBook(Path(then.folder) / "the load", then.text).plan(), ""
+        except AreacalcError as gone:
+            trouble = str(gone)
+    return RunRecord(then, tuple(book.readings(run)), tuple(book.outcomes(run)), off_s, plan), trouble

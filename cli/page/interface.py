@@ -111,6 +111,8 @@ ROUTES: dict[tuple[str, str], Does] = {
                               Nothing, also=(REFUSED,)),
     ("post", "/api/run"): Does("Take a line typed at the tank: a reading, a remark, a step that is done", "Taken",
                                AtTankDocument, body=TankLine, also=(REFUSED,)),
+    ("get", "/api/runs/{number}/picture"): Does(
+        "A run of the logbook on one page", "What was read on what was planned", "image/svg+xml", also=(REFUSED,)),
     ("get", "/api/load.toml"): Does("The bench as a load file", "TOML, as the command line reads it",
                                     "application/toml"),
     ("get", "/api/load.zip"): Does("The load file with the part files, in one zip",

@@ -16,6 +16,8 @@ from .bench import text
 from .desk import Desk
 
 PATH = "/api/run"
+_MOST_DIGITS = 9
+PICTURE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox"
 Endpoint = Callable[[Request], Awaitable[Response]]
 
 
@@ -42,7 +44,28 @@ def run_routes(
             await run_in_threadpool(desk.at_tank.take, text(body["line"], "line"))
         return await shown(desk)
 
-    return [Route(PATH, answers(run), methods=["GET", "PUT", "POST"])]
+    async def picture(request: Request) -> Response:
+        number = request.path_params["number"]
+        if not number.isdecimal() or len(number) > _MOST_DIGITS:
+            raise BadInput("the run", f"'{number[:20]}' is not its number", "send the number that came with it")
+        content = await run_in_threadpool(_drawn, int(number))
+        return Response(content, media_type="image/svg+xml", headers={"content-security-policy": PICTURE_POLICY})
+
+    return [
+        Route(PATH, answers(run), methods=["GET", "PUT", "POST"]),
+        Route("/api/runs/{number}/picture", answers(picture)),
+    ]
+
+
+def _drawn(number: int) -> bytes:
+    """A run of the logbook on one page. Raises UnknownName, BadInput."""
+    from areacalc.logbook.logbook import Logbook
+    from areacalc.report.run_picture import run_picture
+
+    from ..logbook.picture import recorded
+
+    with Logbook() as book:
+        return run_picture(recorded(book, number)[0], "svg")
 
 
 def _only(body: dict[str, Any], *keys: str) -> None:
