@@ -70,8 +70,8 @@ class Logbook:
     def add_run(self, run: Run) -> tuple[Run, bool]:
         """Add a run; the run as it is kept, and whether it was there already.
 
-        It was there where one of the same key is, or one that differs in nothing but the time and was begun within one
-        run's length of it: the same tank does not do the same run twice at once, so that this is a retry.
+        It was there where one of the same key is, or, without a key, one that differs in nothing but the time and was
+        begun within one run's length of it: the same tank does not do the same run twice at once, so that this is a retry.
         """
         check_run(run)
         with self.database.change():
@@ -241,7 +241,7 @@ def find(runs: Sequence[Run], words: str, where: str = "repeat") -> Run:
 
 
 def _is_same(kept: Run, new: Run) -> bool:
-    if new.key and kept.key == new.key:
-        return True
+    if new.key:
+        return kept.key == new.key
     alike = msgspec.structs.replace(kept, number=0, key="", when="") == msgspec.structs.replace(new, key="", when="")
     return alike and abs(seconds_of(kept.when) - seconds_of(new.when)) < max(new.run_s, _AGAIN_S)

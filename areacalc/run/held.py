@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -55,7 +56,7 @@ def begin(book: Logbook, load: LoadBook, plan: Plan, when: str | None = None) ->
     if not plan.can_run:
         raise CannotRun(plan.load.source, "the plan cannot be run as it stands", "areacalc plan tells why")
     begun = when or datetime.now().astimezone().isoformat(timespec="milliseconds")
-    run, _ = book.add_run(run_of(plan, begun, "", load.data, **load.written()))
+    run, _ = book.add_run(run_of(plan, begun, "", load.data, key=uuid.uuid4().hex, **load.written()))
     book.begin(Begun(run=run.number, at_s=0.0, step=steps_at_the_tank(plan)[0].kind.value))
     return run
 

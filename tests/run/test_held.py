@@ -1,0 +1,86 @@
+"""A run at the tank as its rows in the logbook: begun, read, stepped through, ended, and begun again."""
+
+import pytest
+from simulated_tank import DESK_SET, desk_set
+
+from areacalc.errors import BadInput, CannotRun
+from areacalc.logbook.logbook import Logbook
+from areacalc.plan.load_book import LoadBook
+from areacalc.run.due import Do, steps_at_the_tank
+from areacalc.run.held import begin, find, take, view
+from areacalc.run.typed import typed
+
+
+@pytest.fixture
+def book(tmp_path):
+    with Logbook(tmp_path / "logbook.sqlite") as made:
+        yield made
+
+
+@pytest.fixture
+def run(book):
+    return begin(book, LoadBook(DESK_SET), desk_set(), "2026-03-03T10:00+00:00")
+
+
+def test_a_run_is_found_at_the_tank_until_it_is_ended(book, run):
+    plan = desk_set()
+    assert find(book, plan) == run
+    take(book, plan, run, typed("18 3 20.2"), 600.0)
+    take(book, plan, run, typed("17.9 3 20.9"), 900.0)
+    take(book, plan, run, typed("end"), 1000.0)
+    assert find(book, plan) is None
+    kept = book.run(run.number)
+    assert (kept.start_v, kept.end_v, kept.end_temperature_c) == (18.0, 17.9, 20.9)
+    assert kept.ended == "2026-03-03T10:16:40+00:00"
+
+
+def test_the_same_load_begun_again_is_another_run(book, run):
+    again = begin(book, LoadBook(DESK_SET), desk_set(), "2026-03-03T10:01+00:00")
+    assert again.number != run.number
+    assert find(book, desk_set()) == again
+
+
+def test_the_steps_are_gone_through_one_by_one_to_the_end(book, run):
+    plan, number = desk_set(), len(steps_at_the_tank(desk_set()))
+    for i in range(1, number):
+        take(book, plan, run, typed("next"), 1300.0 + 60.0 * i)
+        seen = view(book, plan, book.run(run.number), 1300.0 + 60.0 * i)
+        assert (seen.step, seen.due.kind, seen.in_acid) == (i, Do.STEP, False)
+    take(book, plan, run, typed("next"), 5000.0)
+    assert view(book, plan, book.run(run.number), 5000.0).due.kind is Do.DONE
+    assert book.run(run.number).ended is not None
+
+
+def test_the_coating_stops_growing_when_the_current_is_off(book, run):
+    plan = desk_set()
+    take(book, plan, run, typed("18 3"), 600.0)
+    take(book, plan, run, typed("next"), 900.0)
+    seen = [view(book, plan, run, now_s).follow.film.value for now_s in (900.0, 2000.0)]
+    assert seen[0] == seen[1]
+
+
+@pytest.mark.parametrize("line", ["20:00 18 3", "0:10 next"])
+def test_what_is_still_to_come_is_refused_and_nothing_is_kept(book, run, line):
+    with pytest.raises(BadInput):
+        take(book, desk_set(), run, typed(line), 600.0)
+    assert book.readings(run.number) == []
+
+
+def test_a_reading_that_no_run_gives_is_not_kept(book, run):
+    for line in ("18 3 90", "170 3"):
+        with pytest.raises(BadInput):
+            take(book, desk_set(), run, typed(line), 600.0)
+    assert book.readings(run.number) == []
+
+
+def test_a_load_that_was_changed_meanwhile_is_told(book, run):
+    assert not view(book, desk_set(), run, 60.0).changed
+    changed = LoadBook(DESK_SET).plan(["thickness=8 um"])
+    assert view(book, changed, run, 60.0).changed
+
+
+def test_a_plan_that_cannot_run_is_not_begun(book):
+    load = LoadBook(DESK_SET)
+    with pytest.raises(CannotRun):
+        begin(book, load, load.plan(["tank.volume=1 L", "density=hard"]))
+    assert book.runs() == []
