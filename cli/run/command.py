@@ -11,7 +11,7 @@ from .. import show as out
 from ..options import LoadFile, Show, ShowOption
 
 if TYPE_CHECKING:
-    from areacalc.logbook.logbook import Logbook, rehearsal_logbook
+    from areacalc.logbook.logbook import Logbook
     from areacalc.logbook.records import Run
     from areacalc.plan.load_book import LoadBook
     from areacalc.plan.plan import Plan
@@ -39,7 +39,7 @@ def run(
 
     Example: areacalc run desk-set.toml
     """
-    from areacalc.logbook.logbook import Logbook
+    from areacalc.logbook.logbook import Logbook, rehearsal_logbook
     from areacalc.plan.load_book import LoadBook
 
     from .loop import follow
