@@ -71,7 +71,7 @@ class Logbook:
         """Add a run; the run as it is kept, and whether it was there already.
 
         It was there where one of the same key is, or, without a key, one that differs in nothing but the time and was
-        begun within one run's length of it: the same tank does not do the same run twice at once, so that this is a retry.
+        begun within one run's length of it: the same tank does not do the same run twice at once, so this is a retry.
         """
         check_run(run)
         with self.database.change():
