@@ -1,7 +1,8 @@
-"""Every block of the README is run, from a copy of the samples, by the real command."""
+"""Every block of the README is run, from a copy of the samples; the first of each command as a fresh process."""
 
 import os
 import re
+import shlex
 import shutil
 import subprocess
 import sys
@@ -9,6 +10,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from typed import typed
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text("utf-8")
@@ -25,6 +27,7 @@ def blocks(language):
 
 
 COMMANDS = [line for _, block in blocks("sh") for line in block.splitlines() if line.strip()]
+FRESH = {" ".join(line.split()[:2]): line for line in reversed(COMMANDS)}  # the first of each command
 
 
 @pytest.fixture
@@ -44,7 +47,9 @@ def test_the_readme_has_commands():
 
 @pytest.mark.parametrize("line", COMMANDS)
 def test_a_command_of_the_readme_runs(line, workshop):
-    done = run(line, workshop, shell=True)
+    plain = line.startswith("areacalc ") and not set("|<>*;&$") & set(line)
+    again = plain and line not in FRESH.values()
+    done = typed(*shlex.split(line)[1:], cwd=workshop) if again else run(line, workshop, shell=True)
     assert done.returncode == 0, done.stderr
     assert done.stdout.strip()
     assert "fault" not in done.stderr
