@@ -11,13 +11,13 @@ PLAUSIBLE_SIZE = Valid(3.0, 1000.0, "mm", Source(Kind.COMMON_PRACTICE, "parts th
 _ASKED = ("mm", "in", "m", "um")  # the units a file that looks wrong is most often in
 
 
-def units_that_fit(longest: float) -> list[str]:
+def units_that_fit(longest_number: float) -> list[str]:
     """The units in which a part would fit a tank, whose longest side is that number in the file.
 
     >>> units_that_fit(0.732)
     ['in', 'm']
     """
-    return [u for u in _ASKED if PLAUSIBLE_SIZE.low <= longest * LENGTH_UNITS[u].mm <= PLAUSIBLE_SIZE.high]
+    return [u for u in _ASKED if PLAUSIBLE_SIZE.low <= longest_number * LENGTH_UNITS[u].mm <= PLAUSIBLE_SIZE.high]
 
 
 def decide_unit(given: Unit | None, declared: Unit | None = None) -> tuple[UnitBasis, tuple[Note, ...]]:
