@@ -35,15 +35,15 @@ def test_a_tank_for_a_plate_holds_to_its_schema_and_keeps_its_rules():
 
 def test_the_exhaust_is_for_the_mist_of_the_whole_surface_never_for_hydrogen_alone():
     made = document(*TUBE)
-    # 0.500 x 0.360 m = 1.94 ft2; width over length 0.72: 225 ft3/min a ft2 standing free, 175 against a wall
-    surface_ft2 = 0.5 * 0.36 / 0.3048**2
+    # 0.500 x 0.210 m = 1.13 ft2; width over length 0.42: 200 ft3/min a ft2 standing free, 150 against a wall
+    surface_ft2 = 0.5 * 0.21 / 0.3048**2
     exhaust, hydrogen = made["figures"]["exhaust"], made["figures"]["air"]
-    assert exhaust["value"] == pytest.approx(surface_ft2 * 225.0 * 60.0 * 0.3048**3, rel=1e-6)
-    assert exhaust["low"] == pytest.approx(surface_ft2 * 175.0 * 60.0 * 0.3048**3, rel=1e-6)
+    assert exhaust["value"] == pytest.approx(surface_ft2 * 200.0 * 60.0 * 0.3048**3, rel=1e-6)
+    assert exhaust["low"] == pytest.approx(surface_ft2 * 150.0 * 60.0 * 0.3048**3, rel=1e-6)
     assert "from memory" in exhaust["source"]
     assert exhaust["low"] > 100.0 * hydrogen["high"]
     fans = [m for m in made["materials"] if "exhaust" in m["what"]]
-    assert [m["size"] for m in fans] == ["about 741 m3/h"]
+    assert [m["size"] for m in fans] == ["about 384 m3/h"]
 
 
 def test_the_list_holds_what_guards_against_shock_and_splash():
@@ -60,9 +60,9 @@ def test_the_list_holds_what_guards_against_shock_and_splash():
 
 def test_amperes_a_litre_beyond_what_is_said_are_to_be_checked():
     told = [j["text"] for j in document(*TUBE)["judged"] if "current for each litre" in j["text"]]
-    # 17.5 A in 41.4 L
+    # 17.5 A in 24.15 L
     assert len(told) == 1
-    assert told[0].startswith("Check current for each litre: 0.424 A/L, should be at most 0.3 A/L (common practice")
+    assert told[0].startswith("Check current for each litre: 0.726 A/L, should be at most 0.3 A/L (common practice")
     assert told[0].endswith("cool and stir the bath, or use more liquid.")
 
 
@@ -190,6 +190,6 @@ def test_a_film_that_the_bath_does_not_make_is_told():
 
 def test_a_tank_in_inches():
     shown = run(*TUBE, "--show", "in").stdout
-    assert "Tank: 19.7 x 14.2 in inside, 9.06 in of liquid" in shown  # 500 x 360 and 230 mm
-    assert "10.9 gal" in shown  # 41.4 L
+    assert "Tank: 19.7 x 8.27 in inside, 9.06 in of liquid" in shown  # 500 x 210 and 230 mm
+    assert "6.38 gal" in shown  # 24.15 L
     assert " mm " not in shown.split("Cautions")[0].replace("400 mm x 30 mm x 26 mm", "")

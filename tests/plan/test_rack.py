@@ -73,7 +73,7 @@ def test_a_part_that_fits_only_leaned_leans_and_a_longer_one_stops_with_a_tank_f
     (stop,) = stops(stopped)
     assert tell(stop) == (
         "rod, 420 mm x 12 mm x 12 mm, does not fit in 320 mm x 125 mm x 250 mm of liquid, upright, lying or leaned. "
-        "The smallest tank for it alone: 520 mm x 340 mm x 140 mm of liquid, 24.8 L."
+        "The smallest tank for it alone: 520 mm x 190 mm x 140 mm of liquid, 13.8 L."
     )
     assert stopped.plant.ways_out.in_runs.alone == ("rod",)
     assert [run.parts for run in stopped.plant.ways_out.in_runs.runs] == [(("knob", 2),)]

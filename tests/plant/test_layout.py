@@ -118,7 +118,7 @@ def test_rows_tiers_and_own_rules_are_kept():
 
 def test_each_rule_has_its_reason_its_cost_and_a_least():
     assert {name: rule.reason.value for name, rule in USUAL.rules.items()} == {
-        "between": "evenness", "ends": "habit", "below": "habit", "above": "evenness", "cathodes": "evenness",
+        "between": "evenness", "ends": "habit", "below": "habit", "above": "evenness", "cathodes": "habit",
     }  # fmt: skip
     for rule in USUAL.rules.values():
         assert rule.why
