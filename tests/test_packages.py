@@ -26,11 +26,11 @@ def packages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
 def installed(
     request: pytest.FixtureRequest, packages: dict[str, Path], tmp_path_factory: pytest.TempPathFactory
 ) -> Path:
-    """Where the commands of an environment stand that has that package and what it depends on, nothing else."""
+    """Where the commands of an environment stand that has that package with what it needs and draws with, nothing else."""
     room = tmp_path_factory.mktemp(request.param)
     venv.create(room, with_pip=True)
     bin_ = room / ("Scripts" if os.name == "nt" else "bin")
-    subprocess.run([bin_ / "python", "-m", "pip", "install", "-q", packages[request.param]], check=True)
+    subprocess.run([bin_ / "python", "-m", "pip", "install", "-q", f"{packages[request.param]}[pictures]"], check=True)
     return bin_
 
 
