@@ -59,7 +59,7 @@ def test_a_run_goes_on_through_a_reload_and_a_killed_server(chromium, open_page,
     assert "Raise evenly" in tab.inner_text(".tank-do")
     typed(tab, "seventeen")
     assert "is not a reading" in tab.inner_text("#not-taken")
-    typed(tab, "12.0 1.5 20.1")
+    typed(tab, "12.0 1.2 20.1")
     until(tab, "document.querySelector('.tank-do').textContent.startsWith('Hold 3 A')", 60.0)
     for _ in range(3):
         typed(tab, "18 3 20.3")
