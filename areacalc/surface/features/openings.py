@@ -25,6 +25,8 @@ FACING = 0.99
 """Cosine of the angle up to which directions are one."""
 STEEP = 0.5
 """Cosine of the angle to the way out from which a flat is a wall and no floor."""
+CORNERS = 10
+"""A rim of fewer has no half-rounds."""
 FLOOR = 0.7
 """Cosine of the angle to the way out up to which a flat is the floor of what opens to a side as well."""
 SQUARE = 1e-3
@@ -72,6 +74,8 @@ def opening_of(
         kind = FeatureKind.SLOT
     elif wall.inward[largest] and cut.surfaces[largest].kind is SurfaceKind.CYLINDER and len(ways) < 2:
         kind = FeatureKind.GROOVE
+    elif _obround(rings, axis, across, width, length):
+        kind = FeatureKind.SLOT
     elif len(ways) > 1:
         kind = FeatureKind.PASSAGE
     elif not level:
@@ -174,6 +178,22 @@ def _rounded_ends(cut: PatchCut, wall: Walls, own: Sequence[int], axis: Floats, 
         if cut.surfaces[p].kind is SurfaceKind.PLANE and abs(float(np.dot(cut.surfaces[p].direction, axis))) < STEEP
     ]
     return len(ends) >= 2 and len(walls) >= 2
+
+
+def _obround(rings: Sequence[Ring], axis: Floats, across: Floats, width_mm: float, length_mm: float) -> bool:
+    """Whether every rim is a straight line with half-rounds about its ends, in whatever patches its walls came out."""
+    half, reach = 0.5 * width_mm, 0.5 * (length_mm - width_mm)
+    if not rings or reach <= ALIKE * width_mm:
+        return False
+    for ring in rings:
+        rim = ring.ends[:, 0]
+        if len(rim) < CORNERS:
+            return False
+        a, b = rim @ across, rim @ np.cross(axis, across)
+        a, b = np.abs(a - 0.5 * (a.min() + a.max())), np.abs(b - 0.5 * (b.min() + b.max()))
+        if np.abs(np.hypot(a, np.maximum(b - reach, 0.0)) - half).max() > ALIKE * half:
+            return False
+    return True
 
 
 def _level(rings: Sequence[Ring], axis: Floats) -> bool:
