@@ -211,12 +211,14 @@ def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
 
 def _vents(hanging: Hanging, show: Show) -> None:
     """The holes that would free what stays trapped, even if only where the part leans."""
-    from areacalc.surface.air.hanging import COMPASS
+    from areacalc.surface.air.hanging import COMPASS, LEANS
     from areacalc.surface.air.vent import vents
 
     air = hanging.air
     if air.area_mm2 < _NOTHING_MM2:
-        air = max((case.air for case in hanging.others[:COMPASS]), key=lambda each: each.area_mm2, default=air)
+        air = max(
+            (case.air for case in hanging.others[: len(LEANS) * COMPASS]), key=lambda each: each.area_mm2, default=air
+        )
     for vent in vents(air) if air.area_mm2 >= _NOTHING_MM2 else ():
         places = " to ".join(out.place_text(point, show) for point in (vent.inside, vent.outside))
         metal, gap = (out.length_text(each, show) for each in (vent.metal_mm, hanging.gap_mm))

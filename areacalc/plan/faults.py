@@ -25,7 +25,7 @@ from areacalc.plan.stages import Stages
 from areacalc.plant.cathode_set import DISTANCE
 from areacalc.plant.rule import Judgement, judged_fact
 from areacalc.plant.supply import Mode
-from areacalc.sources import Kind
+from areacalc.sources import Constant, Kind, Source
 from areacalc.throw.outside import MATTERS
 
 
@@ -40,6 +40,9 @@ class Weight(IntEnum):
     def word(self) -> str:
         """Its name in documents."""
         return self.name.lower()
+
+
+SPOT = Constant(1.0, "mm2", Source(Kind.COMMON_PRACTICE, "a smaller bare spot is not seen at arm's length"))
 
 
 class FaultKind(Enum):
@@ -259,9 +262,9 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
         if part.line.file is None and (idle := _idle_keys(part.line)):
             yield _spoils(FaultKind.KEYS_WITHOUT_FILE, part=name, keys=idle)
         dry = part.airlocked_mm2
-        if dry.value > 0.0:
+        if dry.value > SPOT.value:
             yield _spoils(FaultKind.AIR_TRAPPED, part=name, bare=quantity(dry, "mm2"))
-        elif dry.high > 0.0:
+        elif dry.high > SPOT.value:
             yield _watch(FaultKind.AIR_IF_TILTED, part=name, bare=quantity(dry, "mm2"))
         for note in part.notes:
             if note.warns:

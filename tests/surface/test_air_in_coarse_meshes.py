@@ -63,3 +63,18 @@ def test_hung_askew_the_bounds_hold_the_round_part(shape, lean_deg):
             told, truth = getattr(found, name), getattr(true, name).value
             assert told.low <= truth * (1.0 + 2e-4), (sides, name)
             assert told.high >= truth * (1.0 - 2e-4), (sides, name)
+
+
+def test_air_that_a_part_holds_half_way_over_lies_in_the_bounds():
+    """Two slots, open to opposite sides, with roofs that slope by 1 and 4 degrees: both hold air only between."""
+    one = Solid.cube((40, 10, 4)).rotate((0, -1, 0)).translate((25, 5, 8))
+    two = Solid.cube((40, 10, 4)).translate((-40, 0, 0)).rotate((0, -4, 0)).translate((35, 5, 25))
+    mesh = (Solid.cube((60, 20, 40)) - one - two).to_mesh64()
+    points, corners = np.array(mesh.vert_properties)[:, :3].copy(), np.array(mesh.tri_verts).astype(np.int32)
+    part = bath_skin(find_features(Body("part", "part.stl", points, corners, UnitBasis("mm", UnitHow.GIVEN))))
+    told = hanging(part, (0.0, 0.0, 1.0), accuracy_deg=5.0).airlocked_mm2
+    leans = [math.radians(degrees) for degrees in np.linspace(-5.0, 5.0, 11).tolist()]
+    held = [hanging(part, (math.sin(x), 0.0, math.cos(x)), accuracy_deg=0.0).airlocked_mm2.value for x in leans]
+    assert max(held) > 1.15 * max(held[0], held[5], held[-1])
+    assert told.low <= min(held)
+    assert max(held) <= told.high * 1.01

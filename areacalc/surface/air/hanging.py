@@ -24,6 +24,7 @@ from areacalc.surface.skin import DryShare, State, Vector
 
 ACCURACY_DEG = 5.0  # chosen: how far off upright a person hangs a part by eye
 COMPASS = 8
+LEANS = (0.5, 1.0)  # of the accuracy: air that is trapped half way over may leave all the way over
 _BECAUSE = "how accurately it hangs"
 _BECAUSE_NARROW = "narrow vents"
 _BECAUSE_FACETS = "facets against the fitted surface"
@@ -52,10 +53,10 @@ class Case:
 class Hanging:
     """A part hung with `up` (unit, in its own axes) pointing up.
 
-    case: as it hangs, slits under gap_mm and vents that run down and then up shut; others: leaned over by accuracy_deg
-    to eight sides, with the slits open, and with those vents open. liquid: what it carries out. line_mm: the height of
-    the liquid line along up, None for wholly under. slits, traps: whether such slits and such vents were met. under:
-    how deep the air was pressed together, None where it was not.
+    case: as it hangs, slits under gap_mm and vents that run down and then up shut; others: leaned over by half and all
+    of accuracy_deg to eight sides, with the slits open, and with those vents open. liquid: what it carries out.
+    line_mm: the height of the liquid line along up, None for wholly under. slits, traps: whether such slits and such
+    vents were met. under: how deep the air was pressed together, None where it was not.
     """
 
     up: Vector
@@ -162,7 +163,9 @@ def hanging(
     skin = part if isinstance(part, BathSkin) else bath_skin(part)
     upright = unit(up)
     ways = wide if wide is not None else wide_ways(skin, gap_mm)
-    leaned = [tilted(upright, accuracy_deg, k * 360.0 / COMPASS) for k in range(COMPASS)] if accuracy_deg > 0.0 else []
+    leaned = [tilted(upright, share * accuracy_deg, k * 360.0 / COMPASS) for share in LEANS for k in range(COMPASS)]
+    if accuracy_deg <= 0.0:
+        leaned = []
     cases = [_case(skin, each, line, ways, under) for each in (upright, *leaned)]
     if ways is not None:
         cases.append(_case(skin, upright, line, None, under))
