@@ -123,7 +123,7 @@ def test_a_plugged_mouth_traps_nothing_and_holds_nothing(cup):
 
 
 def test_a_plug_in_one_end_of_a_through_bore_makes_a_cup():
-    tube = Part(body(rod(10, (0, 30)) - rod(4, (-1, 31)))).with_choices(plug="bore-1 5 mm deep")
+    tube = Part(body(rod(10, (0, 30)) - rod(4, (-1, 31)))).with_choices(plug="bore-1 top 5 mm deep")
     found = [tube.hung(up).hanging.air.volume_mm3 for up in ("z+", "z-")]
     assert sorted(found) == pytest.approx([0.0, 25 * math.pi * 16], rel=1e-5)  # the round bore, not its facets
 
