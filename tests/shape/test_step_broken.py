@@ -173,13 +173,13 @@ def test_a_name_with_spaces_and_other_letters(step_files):
 
 def test_a_kernel_that_hangs(whole, monkeypatch):
     monkeypatch.setenv("AREACALC_STEP_SECONDS", "0.05")
-    with pytest.raises(BadInput, match=r"did not finish within 0 s.*AREACALC_STEP_SECONDS"):
+    with one_fence(), pytest.raises(BadInput, match=r"did not finish within 0 s.*AREACALC_STEP_SECONDS"):
         read(whole)
 
 
 def test_a_kernel_that_eats_memory(whole, monkeypatch):
     monkeypatch.setenv("AREACALC_STEP_MEMORY_GB", "0.35")
-    with pytest.raises(BadInput, match=r"kernel"):
+    with one_fence(), pytest.raises(BadInput, match=r"kernel"):
         read(whole)
 
 
