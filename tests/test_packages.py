@@ -26,7 +26,7 @@ def packages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
 def installed(
     request: pytest.FixtureRequest, packages: dict[str, Path], tmp_path_factory: pytest.TempPathFactory
 ) -> Path:
-    """Where the commands of an environment stand that has that package, what it needs and draws with, and nothing else."""
+    """Where the commands of an environment stand that has that package and what it draws with."""
     room = tmp_path_factory.mktemp(request.param)
     venv.create(room, with_pip=True)
     bin_ = room / ("Scripts" if os.name == "nt" else "bin")
