@@ -17,6 +17,7 @@ from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.faults import WEIGHTS
 from areacalc.report.words.steps import StepWords, step_words
 from areacalc.report.words.tell import tell
+from areacalc.surface.air.hung_words import in_words
 
 _SETTINGS = (
     ("current", "set"),
@@ -88,7 +89,7 @@ def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
     return Sheet(
         name=plan.load.name,
         can_run=run,
-        bath=f"{shown(today.acid_g_per_l, 'g/L', inch)} acid, {shown(today.temperature_c, 'C', inch)}",
+        bath=f"{_whole(shown(today.acid_g_per_l, 'g/L', inch))} acid, {_whole(shown(today.temperature_c, 'C', inch))}",
         settings=tuple(_setting(plan, *each, inch) for each in _SETTINGS) if run else (),
         parts=tuple((str(p.line.count), p.line.name, (*_hung(p), *covered_words(p, inch))) for p in plan.parts),
         cautions=tuple(caution_text(each, inch) for each in plan.cautions),
@@ -108,10 +109,16 @@ def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
     )  # fmt: skip
 
 
+def _whole(text: str) -> str:
+    """A value that is never broken before its unit."""
+    return text.replace(" ", "\u00a0")
+
+
 def _hung(part: PartArea) -> tuple[str, ...]:
-    """Which way of the part points up in the bath, and how deep it hangs, as the load says it."""
-    line = part.line
-    up = (f"{line.up} up",) if line.up else ()
+    """How the part hangs in the bath, in words that can be followed with the part in hand, and how deep."""
+    line, opened = part.line, part.part
+    hanging = opened.hanging if opened is not None else None
+    up = (in_words(hanging.up, opened.skin),) if opened is not None and hanging is not None else ()
     return (*up, f"liquid to {line.liquid_line}") if line.liquid_line else up
 
 
