@@ -43,7 +43,7 @@ def smallest(
     >>> from areacalc.plant.hung import box_part
     >>> found = smallest([box_part("knob", (25.0, 25.0, 18.0), 20)])
     >>> found.room.length_mm, found.room.width_mm, found.room.depth_mm, found.layout.rows, found.layout.tiers
-    (180.0, 390.0, 350.0, 2, 5)
+    (330.0, 240.0, 200.0, 2, 2)
     """
     rules, told = spacing or USUAL, within or Room.of(behind_mm=13.0)
     found = [
