@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from areacalc.errors import BadInput
@@ -131,6 +132,18 @@ def _bores(
     return chains["left"], chains["right"], listed
 
 
+def _least_outside_mm(segments: list[Segment], over: Segment) -> float:
+    """The least radius of the outside over the length of a segment; endless where none of it lies there."""
+    low, high = sorted((over.start[0], over.end[0]))
+    radii = [math.inf]
+    for s in segments:
+        one, two = sorted((s.start, s.end))
+        if "bore" not in s.feature and one[0] < high - 1e-9 and two[0] > low + 1e-9:
+            slope = (two[1] - one[1]) / (two[0] - one[0])
+            radii += [one[1] + slope * (x - one[0]) for x in (max(one[0], low), min(two[0], high))]
+    return min(radii)
+
+
 def _thread_notes(segments: list[Segment]) -> list[Note]:
     notes = []
     for s in segments:
@@ -139,6 +152,10 @@ def _thread_notes(segments: list[Segment]) -> list[Note]:
         if s.start[1] != s.end[1]:
             raise BadInput(s.place, f"the thread {s.dress.name} sits on a taper", "give it to a cylindrical length")
         across, bore = 2 * s.start[1], "bore" in s.feature
+        if bore and s.dress.major_mm >= 2.0 * _least_outside_mm(segments, s):
+            raise BadInput(
+                s.place, f"the thread {s.dress.name} cuts through the wall", "take a smaller thread or a thicker wall"
+            )
         nominal = s.dress.minor_mm if bore else s.dress.major_mm
         if abs(across - nominal) > 0.3 * s.dress.pitch_mm:
             told = fact(
