@@ -68,6 +68,10 @@ def test_a_thread_and_a_knurl_on_their_lengths():
     assert knurled.high - plain == pytest.approx((math.sqrt(2) - 1) * PI * 16 * 20, rel=1e-9)
 
 
+def test_a_thread_in_a_bore_may_lie_under_a_shoulder():
+    assert profile_of("0 20, 10 20, 10 30, 30 30; bore left 8.5 x 20 thread M10").notes == ()
+
+
 def test_a_thread_on_the_wrong_diameter_is_said():
     assert [n.code for n in profile_of("0 12, 30 12 thread M10").notes] == ["thread-size"]
     assert profile_of("0 20, 30 20; bore left 8.5 x 20 thread M10").notes == ()

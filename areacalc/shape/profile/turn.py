@@ -138,7 +138,7 @@ def _least_outside_mm(segments: list[Segment], over: Segment) -> float:
     radii = [math.inf]
     for s in segments:
         one, two = sorted((s.start, s.end))
-        if "bore" not in s.feature and one[0] < high - 1e-9 and two[0] > low + 1e-9:
+        if "bore" not in s.feature and one[0] < high - 1e-9 and two[0] > low + 1e-9 and one[0] < two[0]:
             slope = (two[1] - one[1]) / (two[0] - one[0])
             radii += [one[1] + slope * (x - one[0]) for x in (max(one[0], low), min(two[0], high))]
     return min(radii)
