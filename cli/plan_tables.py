@@ -82,7 +82,7 @@ _GROUPS = (
 
 def print_plan(made: Plan, inch: bool = False) -> None:
     """The plan as tables, then its faults, worst first."""
-    from areacalc.report.plan_summary import STOPPED
+    from areacalc.report.plan_summary import STOPPED, repeated_words
     from areacalc.report.words.covered import covered_words
     from areacalc.report.words.rack import rack_sentence, wires_sentence
     from areacalc.report.words.steps import step_words
@@ -91,6 +91,8 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     out.say(f"{made.load.name}: {out.counted(made.load.count, 'part')}, window '{made.currents.window.name}'")
     if not made.can_run:
         out.say(STOPPED)
+    if made.repeat is not None:
+        out.say(f"Repeats {repeated_words(made, inch)}.")
     out.table("Parts", ("part", "count", "alloy", "area each", "area in all", "least to most", "film"), [
         (p.line.name, str(p.line.count), alloy.name, *_words(p.each, inch)[:1], *_words(p.all, inch),
          _words(grown.film, inch)[0])

@@ -4,6 +4,7 @@ Other rooms import the modules named here, and no others.
 """
 
 __all__ = [
+    "came",
     "database",
     "exchange",
     "logbook",

@@ -16,9 +16,9 @@ _MOST = 1e15
 _REMEDY = "read it again, or leave it out"
 _ABOVE_ZERO = (
     "area_mm2", "current_a", "density_a_per_dm2", "run_s", "film_um", "acid_g_per_l", "dye_s", "seal_s", "etch_s",
-    "start_v", "end_v", "supply_v", "volts_v", "volume_l", "bath_l",
+    "start_v", "end_v", "supply_v", "supply_a", "planned_ah", "volts_v", "volume_l", "bath_l",
 )  # fmt: skip
-_UNITS = {"mm2": "mm2", "a": "A", "v": "V", "s": "s", "um": "um", "l": "L", "c": "C"}
+_UNITS = {"mm2": "mm2", "a": "A", "v": "V", "s": "s", "um": "um", "l": "L", "c": "C", "ah": "Ah"}
 
 
 def check_run(run: Run) -> None:
@@ -45,6 +45,7 @@ def check_reading(reading: Reading, run: Run) -> None:
     if reading.volts_v is None and reading.current_a is None and reading.temperature_c is None and not reading.remark:
         raise BadInput("reading", "says nothing", "give volts, amps, a temperature or a remark")
     _check_volts(reading.volts_v, run, "volts_v")
+    _check_amperes(reading.current_a, run)
     _check_bath(reading.temperature_c, run.acid_g_per_l, "temperature_c")
 
 
@@ -90,6 +91,12 @@ def _check_volts(volts_v: float | None, run: Run, name: str) -> None:
     if volts_v is not None and run.supply_v is not None and volts_v > 1.05 * run.supply_v:
         most = f"the power supply gives {run.supply_v:g} V"
         raise OutOfRange(name, f"{volts_v:g} V cannot be: {most}", _REMEDY)
+
+
+def _check_amperes(current_a: float | None, run: Run) -> None:
+    if current_a is not None and run.supply_a is not None and current_a > 1.05 * run.supply_a:
+        most = f"the power supply gives {run.supply_a:g} A"
+        raise OutOfRange("current_a", f"{current_a:g} A cannot be: {most}", _REMEDY)
 
 
 def _check_bath(bath_c: float | None, acid_g_per_l: float, name: str) -> None:

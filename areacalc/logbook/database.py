@@ -61,6 +61,11 @@ MIGRATIONS = (
     ALTER TABLE run ADD COLUMN text TEXT NOT NULL DEFAULT '';
     ALTER TABLE run ADD COLUMN folder TEXT NOT NULL DEFAULT '';
     """,
+    """
+    ALTER TABLE run ADD COLUMN supply_a REAL;
+    ALTER TABLE run ADD COLUMN ramp_s REAL;
+    ALTER TABLE run ADD COLUMN planned_ah REAL;
+    """,
 )
 """What makes each version of the file out of the one before. One that has gone out is never changed."""
 
@@ -113,6 +118,11 @@ class Database:
         with self._told():
             self._db.execute(f"UPDATE {table} SET {places} WHERE number = :number", values)
 
+    def remove(self, table: str, number: int) -> None:
+        """Take a record out; what it was is kept as history."""
+        with self._told():
+            self._db.execute(f"DELETE FROM {table} WHERE number = ?", (number,))
+
     def find(self, kind: type[R], where: str = "1", *given: object) -> list[R]:
         """The records of a kind for which a condition holds, in the order of their numbers."""
         table = next(name for name, each in TABLES.items() if each is kind)
@@ -126,6 +136,13 @@ class Database:
             rows = self._db.execute("SELECT at, was FROM history WHERE kind = ? AND of = ? ORDER BY number",
                                     (table, number)).fetchall()  # fmt: skip
         return [(row["at"], json.loads(row["was"])) for row in rows]
+
+    def readings_before(self, run: int) -> list[tuple[int, str, dict[str, Any]]]:
+        """The readings of a run that were corrected or taken back: number, when that was, and the values until then."""
+        with self._told():
+            rows = self._db.execute("SELECT of, at, was FROM history WHERE kind = 'reading' AND "
+                                    "json_extract(was, '$.run') = ? ORDER BY number", (run,)).fetchall()  # fmt: skip
+        return [(row["of"], row["at"], json.loads(row["was"])) for row in rows]
 
     def copy_to(self, target: Path) -> None:
         """A copy of the whole file, right even while others write. Raises BadInput."""

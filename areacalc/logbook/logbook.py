@@ -15,6 +15,7 @@ import msgspec
 from platformdirs import user_data_path
 
 from areacalc.errors import BadInput, UnknownName
+from areacalc.logbook.came import Came, FilmFrom, came_of
 from areacalc.logbook.checks import check_event, check_outcome, check_reading, check_run
 from areacalc.logbook.database import Database
 from areacalc.logbook.records import TABLES, Begun, Event, Outcome, Reading, Record, Run, Settings, Vessel, seconds_of
@@ -121,6 +122,33 @@ class Logbook:
         """What came out of a run."""
         return self.database.find(Outcome, "run = ?", run)
 
+    def undo_reading(self, run: int) -> Reading:
+        """Take back the reading or remark that was added last; it stays as history. Raises BadInput where none is."""
+        with self.database.change():
+            there = self.database.find(Reading, "run = ?", run)
+            if not there:
+                raise BadInput(f"run {run}", "has no reading to take back", "type one first")
+            self.database.remove("reading", there[-1].number)
+        return there[-1]
+
+    def came(self, run: Run) -> Came:
+        """What came of a run: as measured, by the charge that passed, or as planned."""
+        return came_of(run, self.readings(run.number), self.begun(run.number), self.outcomes(run.number))
+
+    def to_repeat(self, words: str, where: str = "repeat") -> tuple[Run, Came]:
+        """The run to repeat that words name: one with a coating measured, else one followed, else the latest.
+
+        Raises UnknownName; BadInput where hardly any charge passed in all that the words name.
+        """
+        found = [(run, self.came(run)) for run in find(self.runs(), words, where)]
+        worth = [each for each in found if each[1].is_worth_repeating]
+        if not worth:
+            run, came = found[-1]
+            raise BadInput(where, f"run {run.number} had hardly any charge ({came.charge_ah:.3g} of "
+                           f"{came.planned_ah:.3g} Ah)", "name another run")  # fmt: skip
+        kinds = (FilmFrom.PLAN, FilmFrom.CHARGE, FilmFrom.MEASURED)
+        return max(enumerate(worth), key=lambda each: (kinds.index(each[1][1].film_from), each[0]))[1]
+
     def add_outcome(self, outcome: Outcome) -> Outcome:
         """Add something that came out of a run; the same again finds the first."""
         check_outcome(outcome, self.run(outcome.run))
@@ -218,21 +246,23 @@ def now() -> str:
     return datetime.now().astimezone().isoformat(timespec="minutes")
 
 
-def find(runs: Sequence[Run], words: str, where: str = "repeat") -> Run:
-    """The latest run whose number, date, load, dye, shade or remark holds all of the words. Raises UnknownName.
+def find(runs: Sequence[Run], words: str, where: str = "repeat") -> list[Run]:
+    """The runs whose number, date, load, dye, shade or remark holds all of the words. Raises UnknownName for none.
 
     >>> made = Run(number=1, when="2026-03-03T10:00", load="pens", area_mm2=1e4, current_a=2.5, density_a_per_dm2=2.5,
     ...            run_s=1800.0, film_um=14.0, acid_g_per_l=180.0, aluminium_g_per_l=3.0, temperature_c=20.0,
     ...            dye="night blue")
-    >>> find([made], "blue pens").film_um, find([made], "run 1").film_um
+    >>> find([made], "blue pens")[0].film_um, find([made], "run 1")[0].film_um
     (14.0, 14.0)
     """
-    wanted = words.lower().replace(",", " ").split()
-    for run in reversed(runs):
+    wanted, found = words.lower().replace(",", " ").split(), []
+    for run in runs:
         parts = (f"run {run.number}", run.when, run.load, run.dye, run.shade, run.remark)
         text = " ".join(part for part in parts if part).lower()
         if wanted == ["run", str(run.number)] or (wanted and "run" not in wanted and all(w in text for w in wanted)):
-            return run
+            found.append(run)
+    if found:
+        return found
     if not runs:
         raise UnknownName(where, f"there is no '{words}': the logbook has no runs yet",
                           "write a run down first, or leave repeat out")  # fmt: skip

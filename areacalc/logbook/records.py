@@ -48,6 +48,9 @@ class Run(Record, frozen=True, kw_only=True):
     aluminium_g_per_l: float
     temperature_c: float
     supply_v: float | None = None
+    supply_a: float | None = None
+    ramp_s: float | None = None
+    planned_ah: float | None = None
     bath: str | None = None
     bath_l: float | None = None
     tank: str | None = None
@@ -70,8 +73,8 @@ class Run(Record, frozen=True, kw_only=True):
 
     @property
     def charge_ah(self) -> float:
-        """The charge as planned [Ah]: the current for the whole of the run, ramp included, is the most it can be."""
-        return self.current_a * self.run_s / 3600.0
+        """The charge as planned [Ah]; of a run kept without it the current for the whole time, the most it can be."""
+        return self.current_a * self.run_s / 3600.0 if self.planned_ah is None else self.planned_ah
 
 
 class Reading(Record, frozen=True, kw_only=True):

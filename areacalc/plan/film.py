@@ -13,6 +13,7 @@ from areacalc.digits import three
 from areacalc.errors import CannotRun
 from areacalc.figure import Figure, constant, given
 from areacalc.load.load import Finish
+from areacalc.logbook.came import Came, FilmFrom
 from areacalc.logbook.records import Run
 from areacalc.sources import Constant, Kind, Source
 
@@ -46,15 +47,18 @@ def refuse_past_ceiling(wanted: Figure, top: Figure, refused: CannotRun) -> None
         raise CannotRun("film", what, "run colder, weaker or at a higher density, or want a thinner film") from None
 
 
-def wanted_film(finish: Finish, repeat: Run | None = None) -> Figure:
+def wanted_film(finish: Finish, repeat: Run | None = None, came: Came | None = None) -> Figure:
     """The film a finish wants [um]: of the run to repeat, the thickness, the shade's, or 12 um where nothing is said.
+
+    came: what came of the run to repeat; None: as planned.
 
     >>> wanted_film(Finish(shade="pale")).estimate.value
     2.54
     """
     if repeat is not None:
-        source = Source(Kind.ENTERED, f"film of the run of {repeat.when}, from the logbook")
-        return given("film wanted", repeat.film_um, "um", source)
+        kind = came.film_from if came is not None else FilmFrom.PLAN
+        source = Source(Kind.ENTERED, f"film of run {repeat.number} of {repeat.when}, {kind.value}, from the logbook")
+        return given("film wanted", came.film_um if came is not None else repeat.film_um, "um", source)
     if finish.thickness_um is not None:
         return given("film wanted", finish.thickness_um, "um")
     if finish.shade is not None:

@@ -11,7 +11,8 @@ from areacalc.load.changes import Setting, Sweep, at_value, changed, find_settin
 from areacalc.load.load import Load
 from areacalc.load.named import names_in, with_tables
 from areacalc.load.read_load import BadLoad, Values, data_of, load_from, read_text
-from areacalc.logbook.logbook import Logbook, find
+from areacalc.logbook.came import Came
+from areacalc.logbook.logbook import Logbook
 from areacalc.logbook.records import Run
 from areacalc.part.shelf import Shelf
 from areacalc.plan.plan import Plan, plan_of
@@ -82,14 +83,15 @@ class LoadBook:
 
     def _plan(self, data: Values) -> Plan:
         load = self._load(data)
-        return plan_of(load, self._repeat(load), self.shelf)
+        run, came = self._repeat(load)
+        return plan_of(load, run, self.shelf, came)
 
-    def _repeat(self, load: Load) -> Run | None:
+    def _repeat(self, load: Load) -> tuple[Run, Came] | tuple[None, None]:
         if load.finish.repeat is None:
-            return None
+            return None, None
         line = load.lines.get(("finish", "repeat"), 1)
         with Logbook() as book:
-            return find(book.runs(), load.finish.repeat, f"{load.source}, line {line}, [finish] repeat")
+            return book.to_repeat(load.finish.repeat, f"{load.source}, line {line}, [finish] repeat")
 
     def _row(self, data: Values, asked: Sweep, number: int) -> SweptPlan:
         value, text = asked.values[number], asked.texts[number]

@@ -11,6 +11,7 @@ from areacalc.errors import UnknownName
 from areacalc.fact import Fact
 from areacalc.figure import Figure
 from areacalc.load.load import Load
+from areacalc.logbook.came import Came
 from areacalc.logbook.records import Run
 from areacalc.notebook import html_table
 from areacalc.part.shelf import Shelf
@@ -58,12 +59,12 @@ class Plan(Stages):
         return self.figures[name]
 
 
-def plan_of(load: Load, repeat: Run | None = None, shelf: Shelf | None = None) -> Plan:
-    """The plan for a load; `repeat` is the logged run whose film and density are wanted again.
+def plan_of(load: Load, repeat: Run | None = None, shelf: Shelf | None = None, came: Came | None = None) -> Plan:
+    """The plan for a load; `repeat` is the logged run whose film and density are wanted again, `came` what came of it.
 
     Raises BadLoad for parts that cannot be used, CannotRun for a load that no run can be worked out for.
     """
-    made = stages_of(load, repeat, shelf)
+    made = stages_of(load, repeat, shelf, came)
     found = {each.name: getattr(made, each.name) for each in fields(Stages)}
     care = care_of(made)
     return Plan(

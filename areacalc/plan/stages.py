@@ -17,6 +17,7 @@ from areacalc.bath.window import WINDOWS, Window
 from areacalc.errors import CannotRun
 from areacalc.figure import Figure, given
 from areacalc.load.load import EVEN_CHANCE, Load
+from areacalc.logbook.came import Came
 from areacalc.logbook.records import Run
 from areacalc.part.shelf import Shelf
 from areacalc.plan.alloy import AlloyPlan, plan_alloys
@@ -46,6 +47,7 @@ class Stages:
     load: Load
     electrolyte: Electrolyte
     repeat: Run | None
+    came: Came | None
     parts: tuple[PartArea, ...]
     area: Figure
     bare_rack: Figure | None
@@ -82,8 +84,10 @@ class Stages:
         return e.high * window.least_a_per_dm2 <= e.low * window.most_a_per_dm2
 
 
-def stages_of(load: Load, repeat: Run | None = None, shelf: Shelf | None = None) -> Stages:
-    """All stages for a load; `repeat` is the logged run whose film and density are wanted again.
+def stages_of(
+    load: Load, repeat: Run | None = None, shelf: Shelf | None = None, came: Came | None = None
+) -> Stages:  # fmt: skip
+    """All stages for a load; `repeat` is the logged run that is wanted again, `came` what came of it.
 
     Raises BadLoad for parts that cannot be used, CannotRun for a hard coating that nothing cools and for a power supply
     whose volts drive no current.
@@ -96,7 +100,7 @@ def stages_of(load: Load, repeat: Run | None = None, shelf: Shelf | None = None)
     parts, bare = part_areas(load, shelf), bare_rack(load)
     area = whole_area(parts, bare)
     density = repeat.density_a_per_dm2 if repeat else load.finish.density_a_per_dm2
-    window, wanted = _window(load, density), wanted_film(load.finish, repeat)
+    window, wanted = _window(load, density), wanted_film(load.finish, repeat, came)
     hard = is_hard(window, today.temperature_c)
     alloys = plan_alloys(load, hard)
     takes = [_takes(alloy, rule) for alloy in (alloys.slowest, *alloys.of_parts)]
@@ -112,7 +116,8 @@ def stages_of(load: Load, repeat: Run | None = None, shelf: Shelf | None = None)
     etch = plan_etch(load, area)
     return Stages(
         load=load, electrolyte=Electrolyte(today.acid_g_per_l, today.temperature_c, today.aluminium_g_per_l),
-        repeat=repeat, parts=parts, area=area, bare_rack=bare, conductivity=measured.kappa, alloys=alloys, throw=throw,
+        repeat=repeat, came=came, parts=parts,
+        area=area, bare_rack=bare, conductivity=measured.kappa, alloys=alloys, throw=throw,
         currents=currents, run=run, volts=volts, time=time, film=film, heat=heat, is_hard=hard,
         bath=plan_bath(
             time.charge, currents.set, area, load.tank, measured.acid, measured.aluminium, carried_by(parts),

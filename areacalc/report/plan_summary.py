@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from areacalc.logbook.came import FilmFrom
 from areacalc.plan.faults import Fault, Weight
 from areacalc.plan.plan import Plan
 from areacalc.report.figures import bounds_text, shown, value_text, whole_text
@@ -38,6 +39,7 @@ def plan_summary(plan: Plan, inch: bool = False, then: str = "") -> list[str]:
 
 def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
     figures = plan.figures
+    yield "Repeats", repeated_words(plan, inch)
     yield "Set", f"{_setting(plan)}; {value_text(figures['time'])} in all{_between(bounds_text(figures['time']))}"
     start, end = figures["voltage-start"], figures["voltage-end"]
     volts = f"{value_text(start)} at the start, {value_text(end)} at the end"
@@ -53,6 +55,18 @@ def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
     yield "Cover", "; ".join(f"{p.line.name}: {names}" for p in plan.parts if (names := covered_names(p)))
     said = [step_words(step, inch) for step in plan.steps]
     yield "Steps", ", ".join(f"{s.name} {s.minutes.split()[0]} min" if s.minutes else s.name for s in said)
+
+
+def repeated_words(plan: Plan, inch: bool) -> str:
+    """The run that is repeated, and the coating that is aimed for; nothing where none is."""
+    run, came = plan.repeat, plan.came
+    if run is None:
+        return ""
+    film = {FilmFrom.MEASURED: "measured", FilmFrom.CHARGE: "by the charge that passed", FilmFrom.PLAN: "as planned"}
+    kind = film[came.film_from if came is not None else FilmFrom.PLAN]
+    return (
+        f"run {run.number} of {run.when[:16].replace('T', ' ')}: {value_text(plan.figures['film-wanted'], inch)} {kind}"
+    )
 
 
 def _setting(plan: Plan) -> str:

@@ -21,6 +21,7 @@ from areacalc.bath.electrolyte import kelvin
 from areacalc.bath.film import GAUGE_UM
 from areacalc.bath.voltage import EVENING, GROWTH_ENERGY, Polarisation, rise_per_um
 from areacalc.estimate import Estimate
+from areacalc.logbook.came import OUTSIDE, charge_c, currents
 from areacalc.logbook.records import Begun, Outcome, Reading, Run
 from areacalc.plan.plan import Plan
 from areacalc.plant.meters import Meters, standard
@@ -174,21 +175,7 @@ def _baths(each: Logged) -> tuple[Floats, Floats]:
 
 def _charge_c(plan: Plan, each: Logged, at_s: float) -> float:
     """The charge until a time [C], straight between the currents read, by the plan's ramp before the first."""
-    times, amps = _currents(plan, each)
-    grid = np.append(times[times < at_s], at_s)
-    return float(np.trapezoid(np.interp(grid, times, amps), grid))
-
-
-def _currents(plan: Plan, each: Logged) -> tuple[Floats, Floats]:
-    """Times [s] from the start and the currents then [A]; as planned where nothing was read."""
-    ramp_s = min(plan.run.course.setting.ramp_s, each.run.run_s)
-    read = [(r.at_s, r.current_a) for r in _in_acid(each) if r.current_a is not None and r.at_s > 0.0]
-    first_a = read[0][1] if read else each.run.current_a
-    start = [(0.0, 0.0 if ramp_s else first_a)]
-    if ramp_s and not (read and read[0][0] <= ramp_s):
-        start.append((ramp_s, first_a))
-    times, amps = np.array([*start, *read], dtype=float).T
-    return times, amps
+    return charge_c(currents(each.run, _in_acid(each), plan.run.course.setting.ramp_s), at_s)
 
 
 def _film(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
@@ -197,7 +184,7 @@ def _film(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
     for each in logged:
         off_s = each.begun[1].at_s if len(each.begun) > 1 else each.run.run_s
         charge = _charge_c(plan, each, off_s) / 60.0 / _area_dm2(plan, each.run)
-        found += [(o.film_um, charge) for o in each.outcomes if o.film_um is not None and o.place in ("", "outside")]
+        found += [(o.film_um, charge) for o in each.outcomes if o.film_um is not None and o.place in OUTSIDE]
     if not found:
         return None
     film_um, charge = np.array(found, dtype=float).T

@@ -29,6 +29,7 @@ def repeat(run: RunNumber, out_file: Out = None, force: Force = False, show: Sho
     from areacalc.errors import BadInput
     from areacalc.logbook.logbook import Logbook
     from areacalc.plan.load_book import LoadBook
+    from areacalc.report.plan_summary import repeated_words
 
     from ..write import target, write
 
@@ -45,7 +46,7 @@ def repeat(run: RunNumber, out_file: Out = None, force: Force = False, show: Sho
         target(out_file, "--out", (".toml",), force)
     text = with_repeat(then.text, run)
     made = LoadBook(folder / (out_file.name if out_file else f"run {run}"), text).plan()
-    out.say(f"Run {run} of {then.when[:16].replace('T', ' ')}, {then.load}:")
+    out.say(f"{then.load}; repeats {repeated_words(made, show is Show.IN)}.")
     rows = _differs(then, made, show is Show.IN)
     out.table("What differs today", ("", "then", "today"), rows, right=(1, 2)) if rows else out.say(
         "Nothing differs: set it as then.")  # fmt: skip

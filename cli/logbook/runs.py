@@ -15,14 +15,17 @@ from ..grouped import grouped
 from ..options import Json, LoadFile, Show, ShowOption
 
 if TYPE_CHECKING:
+    from areacalc.logbook.came import Came
     from areacalc.logbook.records import Outcome, Reading, Run
     from areacalc.quantity import Dimension
 
 _FIRST_YEAR = 1950  # chosen: an older one is a slip of the hand
 _LISTED = 20
 _NOT_SHOWN = ("number", "key", "parts", "settings", "text", "folder")
+_PLANNED = ("current_a", "density_a_per_dm2", "run_s", "film_um")
 _UNITS = {
-    "_a_per_dm2": "A/dm2", "_g_per_l": "g/L", "_mm2": "mm2", "_um": "um", "_a": "A", "_v": "V", "_s": "min", "_c": "C",
+    "_ah": "Ah", "_a_per_dm2": "A/dm2", "_g_per_l": "g/L", "_mm2": "mm2", "_um": "um", "_a": "A", "_v": "V",
+    "_s": "min", "_c": "C",
 }  # fmt: skip
 
 RunNumber = Annotated[int, typer.Argument(metavar="RUN", min=1, help="The run's number, as the list shows it.")]
@@ -78,6 +81,7 @@ def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -
 
     with Logbook() as book:
         runs = [run for run in book.runs() if _holds(run, book.outcomes(run.number) if words else (), words or ())]
+        came = {run.number: book.came(run) for run in runs[-_LISTED:]}
     if json:
         from areacalc.report.plan_document import logbook_document
 
@@ -87,8 +91,13 @@ def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -
         out.say("No such runs." if words else "No runs yet; areacalc logbook add LOAD writes one down.")
         return
     film = "mil" if show is Show.IN else "um"
-    heads = ("run", "when", "load", "A", "min", film, "colour", "remark")
-    out.table(book.path.name, heads, [_row(run, show) for run in runs[-_LISTED:]], right=(0, 3, 4, 5))
+    heads = ("run", "when", "load", "min", "Ah", film, "as", "colour", "remark")
+    rows = [_row(run, came[run.number], show) for run in runs[-_LISTED:]]
+    shown = len(heads) if any(row[-1] for row in rows) else len(heads) - 1  # no remarks: room for the rest
+    out.table(book.path.name, heads[:shown], [row[:shown] for row in rows], right=(0, 3, 4, 5))
+    for number, each in came.items():
+        if not each.is_worth_repeating:
+            out.say(f"Run {number} had hardly any charge: there is no colour to repeat.")
     if len(runs) > _LISTED:
         out.say(f"{len(runs) - _LISTED} earlier runs are not shown; name words of theirs, or give --json.")
 
@@ -99,15 +108,21 @@ def show(run: RunNumber, show: ShowOption = Show.MM) -> None:
     Example: areacalc logbook show 1
     """
     from areacalc.digits import three
+    from areacalc.logbook.came import FilmFrom
     from areacalc.logbook.database import plain
     from areacalc.logbook.logbook import Logbook
 
     with Logbook() as book:
         found, readings, outcomes = book.run(run), book.readings(run), book.outcomes(run)
+        came = book.came(found)
         before = [(f"{kind} {n}", at, was) for kind, n in (("run", run), *(("reading", r.number) for r in readings),
                   *(("outcome", o.number) for o in outcomes)) for at, was in book.history(kind, n)]  # fmt: skip
     said = {k: v for k, v in plain(found).items() if v not in (None, "") and k not in _NOT_SHOWN}
-    out.table(f"Run {run}", ("", ""), [_told(k, v) for k, v in said.items()])
+    out.table(f"Run {run}", ("", ""), [_told(f"planned {k}" if k in _PLANNED else k, v) for k, v in said.items()])
+    of_the_day = (("current flowed", f"{three(came.run_s / 60.0)} min"), ("charge", f"{three(came.charge_ah)} Ah"))
+    film = ("film", f"{three(came.film_um)} um {came.film_from.value}")
+    if came.is_followed or came.film_from is not FilmFrom.PLAN:
+        out.table("What came of it", ("", ""), [*(of_the_day if came.is_followed else ()), film])
     parts = [(f"{p.count} x", p.name, out.area_text(p.area_mm2, show), (p.digest or "")[:12]) for p in found.parts]
     if parts:
         out.table("Parts", ("", "part", "area of one", "file"), parts, right=(0, 2))
@@ -115,10 +130,10 @@ def show(run: RunNumber, show: ShowOption = Show.MM) -> None:
               r.volts_v, r.current_a, r.temperature_c)), r.remark) for r in readings]  # fmt: skip
     if cells:
         out.table("Readings", ("no.", "min", "V", "A", "C", "remark"), cells, right=(0, 1, 2, 3, 4))
-    came = [(str(o.number), "" if o.film_um is None else three(o.film_um), o.place, o.how, o.colour, o.fault, o.photo,
+    after = [(str(o.number), "" if o.film_um is None else three(o.film_um), o.place, o.how, o.colour, o.fault, o.photo,
              o.remark) for o in outcomes]  # fmt: skip
-    if came:
-        out.table("What came out", ("no.", "um", "where", "how", "colour", "fault", "photo", "remark"), came)
+    if after:
+        out.table("What came out", ("no.", "um", "where", "how", "colour", "fault", "photo", "remark"), after)
     for what, at, was in before:
         now = next((plain(r) for k, r in (("run", found), *(("reading", r) for r in readings),
                     *(("outcome", o) for o in outcomes)) if f"{k} {r.number}" == what), {})  # fmt: skip
@@ -288,12 +303,34 @@ def _holds(run: Run, came: Sequence[Outcome], words: Sequence[str]) -> bool:
     return all(word.lower() in text for word in words)
 
 
-def _row(run: Run, show: Show) -> tuple[str, ...]:
+def _row(run: Run, came: Came, show: Show) -> tuple[str, ...]:
+    """A run with what came of it; a colour only where enough charge passed for one."""
     from areacalc.digits import three
 
-    film = three(run.film_um / (25.4 if show is Show.IN else 1.0))
-    return (str(run.number), run.when[:16].replace("T", " "), run.load, three(run.current_a), three(run.run_s / 60.0),
-            film, run.dye or run.shade or run.surface, run.remark)  # fmt: skip
+    film = three(round(came.film_um / (25.4 if show is Show.IN else 1.0), 3))
+    colour = run.dye or run.shade or run.surface if came.is_worth_repeating else "none"
+    return (str(run.number), local_minutes(run.when), run.load, three(round(came.run_s / 60.0, 2)),
+            three(round(came.charge_ah, 3)), film, _kind(came), colour, run.remark)  # fmt: skip
+
+
+def _kind(came: Came) -> str:
+    """Whether the figures are the plan's, or come by the charge that passed, or the film was measured."""
+    from areacalc.logbook.came import FilmFrom
+
+    is_mixed = came.film_from is FilmFrom.MEASURED and not came.is_followed
+    return "planned; film measured" if is_mixed else came.film_from.value
+
+
+def local_minutes(when: str) -> str:
+    """A date and time as the clock on the wall shows it, to the minute.
+
+    >>> local_minutes("2026-03-03T10:00:07.250")
+    '2026-03-03 10:00'
+    """
+    from datetime import datetime
+
+    at = datetime.fromisoformat(when)
+    return f"{at.astimezone() if at.tzinfo else at:%Y-%m-%d %H:%M}"
 
 
 def _value(words: str | None, dimension: Dimension, option: str) -> float | None:

@@ -24,6 +24,7 @@ def bath(
     from_load: From = None,
     acid: Annotated[str | None, typer.Option(help="Free acid analysed, such as '175 g/L'.")] = None,
     aluminium: Annotated[str | None, typer.Option(help="Dissolved aluminium analysed.")] = None,
+    temperature: Annotated[str | None, typer.Option(metavar="T", help="The bath's temperature today.")] = None,
     added: Annotated[
         str | None, typer.Option(metavar="WORDS", help="Something added: '0.4 L of battery acid'.")
     ] = None,
@@ -53,6 +54,10 @@ def bath(
         if from_load is not None:
             _keep(book, "bath", name, from_load)
         vessel = book.vessel("bath", name)
+        if temperature is not None:
+            bath_c = _bath_temperature(temperature, str(vessel.settings["acid"]))
+            with done(f"the temperature of {vessel.name} is in the logbook"):
+                vessel = book.keep_vessel("bath", vessel.name, {**vessel.settings, "temperature": bath_c})
         events = []
         if new:
             events.append(Event(vessel=vessel.number, when=at, what="new", remark=remark))
@@ -66,6 +71,21 @@ def bath(
             with done(f"the {event.what} of {vessel.name} is in the logbook"):
                 book.add_event(event)
         _tell_bath(book, book.vessel("bath", name))
+
+
+def _bath_temperature(words: str, acid: str) -> str:
+    """A bath's temperature in words, as its record holds it. Raises BadInput for one that no bath of its acid has."""
+    from areacalc.bath.electrolyte import Electrolyte
+    from areacalc.bath.strength import acid_in_words
+    from areacalc.errors import BadInput
+    from areacalc.quantity import Dimension, parse
+
+    bath_c = parse(words, Dimension.TEMPERATURE, "--temperature")
+    try:
+        Electrolyte(acid_in_words(acid, "acid"), bath_c)
+    except BadInput as bad:
+        raise type(bad)("--temperature", bad.what, bad.remedy) from None
+    return f"{bath_c:.4g} C"
 
 
 def tank(name: Name = None, from_load: From = None) -> None:
@@ -123,14 +143,16 @@ def _tell_bath(book: Logbook, bath: Vessel) -> None:
         out.table("History", ("when", "what", "acid g/L", "aluminium g/L", ""), [_row(e) for e in events], right=(2, 3))
     if not (runs := book.runs_in(bath)):
         return
-    charge_ah = sum(run.charge_ah for run in runs)
-    counted = "1 run" if len(runs) == 1 else f"{len(runs)} runs"
-    out.say(f"Since the bath was new, or first kept: {counted}, {three(charge_ah)} Ah as planned.")
+    came = [book.came(run) for run in runs]
+    charge_ah = sum(each.charge_ah for each in came)
+    planned = sum(not each.is_followed for each in came)
+    how = {0: "by the amperes read", len(runs): "as planned"}.get(planned, f"{planned} of them as planned")
+    out.say(f"Since the bath was new, or first kept: {out.counted(len(runs), 'run')}, {three(charge_ah)} Ah {how}.")
     measured = [e for e in events if e.aluminium_g_per_l is not None]
     bath_l = runs[-1].bath_l
     if measured and bath_l is not None:
         last = measured[-1]
-        since_ah = sum(run.charge_ah for run in book.runs_in(bath, last))
+        since_ah = sum(book.came(run).charge_ah for run in book.runs_in(bath, last))
         rise = aluminium_dissolved(given("charge", since_ah, "Ah")).estimate.scaled(1.0 / bath_l)
         had = last.aluminium_g_per_l or 0.0
         out.say(f"Aluminium: {three(had)} g/L measured on {last.when[:10]}, reckoned now {had + rise.low:.4g} to "

@@ -226,7 +226,7 @@ def _check_whole(path: Path, shown: str) -> None:
 def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     """The plan's document, the chain behind every figure, the sheet and the run to log. Raises AreacalcError."""
     from areacalc.load.read_load import data_of, load_from
-    from areacalc.logbook.logbook import Logbook, find, now
+    from areacalc.logbook.logbook import Logbook, now
     from areacalc.plan.entry import run_of
     from areacalc.plan.plan import plan_of
     from areacalc.report.explain import links
@@ -238,11 +238,11 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     shelf.names.update({Path(job.folder) / file: name for file, name in job.names.items()})
     data = data_of(job.text, "the load")
     load = load_from(data, job.text, "the load", job.folder)
-    repeated = None
+    repeated = came = None
     if load.finish.repeat:
         with Logbook() as book:
-            repeated = find(book.runs(), load.finish.repeat)
-    made = plan_of(load, repeated, shelf)
+            repeated, came = book.to_repeat(load.finish.repeat)
+    made = plan_of(load, repeated, shelf, came)
     document: Document = {**plan_document(made, job.inch)}
     for name, figure in made.figures.items():
         document["figures"][name] |= {

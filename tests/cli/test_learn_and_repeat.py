@@ -1,13 +1,15 @@
 """`logbook learn` and `logbook repeat` through the real command."""
 
+import re
 import shutil
+import subprocess
 from pathlib import Path
 
 import msgspec
 import numpy as np
 import pytest
 from simulated_tank import desk_set, hidden, log_of
-from typed import typed
+from typed import BIN, typed
 
 from areacalc.logbook.logbook import Logbook
 
@@ -95,3 +97,39 @@ def test_a_colour_that_came_out_is_found_over_all_loads(shop):
     areacalc(shop, "logbook", "result", "1", "--colour", "ink blue")
     assert "desk set" in areacalc(shop, "logbook", "list", "ink", "blue")[1]
     assert "No such runs" in areacalc(shop, "logbook", "list", "red")[1]
+
+
+def test_the_film_that_came_is_repeated_and_the_plan_names_the_run(shop):
+    areacalc(shop, "logbook", "add", "desk-set.toml")
+    areacalc(shop, "logbook", "result", "1", "--film", "10 um")
+    said = areacalc(shop, "logbook", "list")[1]
+    assert re.search(r"21\.3 0\.9\d+ 10 planned; ", said)
+    assert " measured" in said
+    assert "film 10 um measured" in areacalc(shop, "logbook", "show", "1")[1]
+    code, said, _ = areacalc(shop, "logbook", "repeat", "1", "--out", "again.toml")
+    assert code == 0
+    assert "10 um measured" in said
+    said = areacalc(shop, "plan", "again.toml")[1]
+    assert "Repeats run 1 of" in said
+    assert ": 10 um measured" in said
+
+
+def test_a_run_switched_off_at_once_shows_what_passed_and_is_no_colour(shop):
+    words = [BIN, "--logbook", "book.sqlite", "run", "desk-set.toml"]
+    subprocess.run(words, cwd=shop, input="next\nend\n", text=True, capture_output=True, check=True)
+    said = areacalc(shop, "logbook", "list")[1]
+    assert re.search(r"0 by charge none Run 1 had hardly any charge", said)
+    code, _, said = areacalc(shop, "logbook", "repeat", "1")
+    assert code == 2
+    assert "run 1 had hardly any charge" in said
+    assert len(said.splitlines()) == 1
+
+
+def test_a_bath_has_the_temperature_of_today(shop):
+    areacalc(shop, "logbook", "bath", "small one", "--from", "desk-set.toml")
+    assert "temperature 21.11 C" in areacalc(shop, "logbook", "bath", "small one", "--temperature", "70 F")[1]
+    code, _, said = areacalc(shop, "logbook", "bath", "small one", "--temperature", "95 C")
+    assert code == 2
+    assert "--temperature: 95 C" in said
+    with Logbook(shop / "book.sqlite") as book:
+        assert book.vessel("bath", "small one").settings["temperature"] == "21.11 C"

@@ -144,11 +144,11 @@ def test_a_bath_is_kept_once_analysed_and_counted_since_it_was_new(book):
         book.vessel("tank", "the small one")
 
 
-def test_words_find_the_latest_run():
+def test_words_find_runs():
     later = changed(RUN, number=2, when="2026-04-01T09:00")
-    assert find([RUN, later], "pens, night") is later
-    assert find([RUN, later], "2026-03-03") is RUN
-    assert find([RUN, later], "run 2") is later
+    assert find([RUN, later], "pens, night") == [RUN, later]
+    assert find([RUN, later], "2026-03-03") == [RUN]
+    assert find([RUN, later], "run 2") == [later]
     with pytest.raises(UnknownName, match="2026-03-03 pens night blue"):
         find([RUN], "red")
     with pytest.raises(UnknownName, match="no runs yet; write a run down first"):

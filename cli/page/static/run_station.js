@@ -67,7 +67,7 @@ export function runStation(desk, keeper) {
   /** @param {Doc.Run[]} runs */
   function logged(runs) {
     list.replaceChildren(...(runs.length ? runs.slice(0, LISTED).map((run) => h("li", {}, `${run.when.slice(0, 16).replace("T", " ")}, ${run.load}: `,
-      `${quantity(run.current_a, "A", 3)}, ${quantity(run.run_s, "s", 3)}, ${quantity(run.film_um, "um", 3)}`,
+      `planned ${quantity(run.current_a, "A", 3)}, ${quantity(run.run_s, "s", 3)}, ${quantity(run.film_um, "um", 3)}`,
       run.dye && `, ${run.dye}`, run.remark && `; ${run.remark}`, " ",
       h("a", { href: `api/runs/${run.number}/picture`, target: "_blank", rel: "noopener" }, "picture"))) : [h("li", { class: "soft" }, "No run is written down yet.")]));
   }

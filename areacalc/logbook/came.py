@@ -1,0 +1,89 @@
+"""What came of a run: how long current flowed, the charge that passed, and the film; measured, by charge or planned."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+from itertools import pairwise
+
+from areacalc.logbook.records import Begun, Outcome, Reading, Run, seconds_of
+
+HARDLY_ANY = 0.1
+"""A run with less than this share of its planned charge gave no colour worth repeating: chosen."""
+OUTSIDE = ("", "outside")
+"""Where a coating is measured that stands for the run: outside, or nowhere said."""
+
+
+class FilmFrom(Enum):
+    """What tells the film of a run."""
+
+    MEASURED = "measured"
+    CHARGE = "by charge"
+    PLAN = "planned"
+
+
+@dataclass(frozen=True, slots=True)
+class Came:
+    """What came of a run: run_s with current, the charge [Ah], the film [um] and what tells it.
+
+    is_followed: run_s and charge_ah are those of the day; else they are the plan's.
+    """
+
+    run_s: float
+    charge_ah: float
+    film_um: float
+    film_from: FilmFrom
+    is_followed: bool
+    planned_ah: float
+
+    @property
+    def is_worth_repeating(self) -> bool:
+        """Whether enough charge passed for a coating."""
+        return self.charge_ah >= HARDLY_ANY * self.planned_ah
+
+
+def came_of(run: Run, readings: Sequence[Reading], begun: Sequence[Begun], outcomes: Sequence[Outcome]) -> Came:
+    """What came of a run, by what the logbook has of it; readings in the order of their times."""
+    planned_ah, off_s = run.charge_ah, off_at_s(run, begun)
+    measured = [each.film_um for each in outcomes if each.film_um is not None and each.place in OUTSIDE]
+    run_s, passed_ah = run.run_s, planned_ah
+    if off_s is not None:
+        flowed = currents(run, [each for each in readings if each.at_s <= off_s], run.ramp_s or 0.0)
+        run_s, passed_ah = off_s, charge_c(flowed, off_s) / 3600.0
+    if measured:
+        return Came(run_s, passed_ah, sum(measured) / len(measured), FilmFrom.MEASURED, off_s is not None, planned_ah)
+    kind = FilmFrom.PLAN if off_s is None else FilmFrom.CHARGE
+    return Came(run_s, passed_ah, run.film_um * passed_ah / planned_ah, kind, off_s is not None, planned_ah)
+
+
+def off_at_s(run: Run, begun: Sequence[Begun]) -> float | None:
+    """When the current of a run that was followed was switched off [s]; None where that is not known."""
+    if len(begun) > 1:
+        return begun[1].at_s
+    return seconds_of(run.ended) - seconds_of(run.when) if begun and run.ended is not None else None
+
+
+def currents(run: Run, readings: Sequence[Reading], ramp_s: float) -> list[tuple[float, float]]:
+    """Times [s] from the start and the currents then [A]: those read, after the ramp [s]; as planned where none was."""
+    read = [(each.at_s, each.current_a) for each in readings if each.current_a is not None and each.at_s > 0.0]
+    first_a = read[0][1] if read else run.current_a
+    start = [(0.0, 0.0 if ramp_s else first_a)]
+    if ramp_s and not (read and read[0][0] <= ramp_s):
+        start.append((min(ramp_s, run.run_s), first_a))
+    return [*start, *read]
+
+
+def charge_c(flowed: Sequence[tuple[float, float]], until_s: float) -> float:
+    """The charge until a time [C], straight between the currents, the last of which goes on.
+
+    >>> charge_c([(0.0, 0.0), (60.0, 3.0)], 120.0), charge_c([(0.0, 0.0), (60.0, 3.0)], 30.0)
+    (270.0, 22.5)
+    """
+    charge = 0.0
+    for (from_s, from_a), (to_s, to_a) in pairwise([*flowed, (max(until_s, flowed[-1][0]), flowed[-1][1])]):
+        end_s = min(to_s, until_s)
+        if end_s > from_s:
+            end_a = from_a + (to_a - from_a) * (end_s - from_s) / (to_s - from_s)
+            charge += 0.5 * (from_a + end_a) * (end_s - from_s)
+    return charge

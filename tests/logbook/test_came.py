@@ -1,0 +1,103 @@
+"""What came of a run: as measured, by the charge that passed, or as planned; and which run is repeated."""
+
+import msgspec
+import pytest
+
+from areacalc.errors import BadInput
+from areacalc.logbook.came import FilmFrom, came_of, charge_c, currents
+from areacalc.logbook.logbook import Logbook
+from areacalc.logbook.records import Begun, Outcome, Reading, Run
+
+RUN = Run(
+    number=1, when="2026-03-03T10:00", load="pens", area_mm2=15000.0, current_a=3.0, density_a_per_dm2=2.0,
+    run_s=1200.0, film_um=12.0, acid_g_per_l=180.0, aluminium_g_per_l=3.0, temperature_c=20.0, supply_v=30.0,
+    supply_a=5.0, ramp_s=300.0, planned_ah=3.0 * 1050.0 / 3600.0, dye="moss green",
+)  # fmt: skip
+
+
+def begun(*times):
+    return [Begun(run=1, at_s=at, step=f"step {i}") for i, at in enumerate(times)]
+
+
+def test_a_run_that_nobody_followed_is_as_planned():
+    came = came_of(RUN, [], [], [])
+    assert (came.run_s, came.charge_ah, came.film_um, came.film_from) == (1200.0, RUN.charge_ah, 12.0, FilmFrom.PLAN)
+
+
+def test_a_followed_run_has_the_charge_that_passed():
+    read = [Reading(run=1, at_s=300.0, current_a=2.0), Reading(run=1, at_s=1000.0, current_a=2.0),
+            Reading(run=1, at_s=1500.0, current_a=0.1)]  # fmt: skip
+    came = came_of(RUN, read, begun(0.0, 1400.0), [])
+    assert came.run_s == 1400.0
+    assert came.charge_ah == pytest.approx((0.5 * 300 * 2 + 1100 * 2) / 3600)
+    assert came.film_um == pytest.approx(12.0 * came.charge_ah / RUN.charge_ah)
+    assert came.film_from is FilmFrom.CHARGE
+
+
+def test_a_run_without_readings_has_the_planned_current_for_the_time_it_took():
+    assert came_of(RUN, [], begun(0.0, 1200.0), []).charge_ah == pytest.approx(RUN.charge_ah)
+    assert not came_of(RUN, [], begun(0.0, 1.0), []).is_worth_repeating
+
+
+def test_a_coating_measured_outside_tells_the_film():
+    came = came_of(RUN, [], [], [Outcome(run=1, film_um=10.0), Outcome(run=1, film_um=3.0, place="bore")])
+    assert (came.film_um, came.film_from, came.is_followed) == (10.0, FilmFrom.MEASURED, False)
+
+
+def test_the_charge_within_the_ramp_is_that_of_the_ramp():
+    assert charge_c(currents(RUN, [], 300.0), 100.0) == pytest.approx(0.5 * 100.0 * 1.0)
+
+
+@pytest.fixture
+def book(tmp_path):
+    with Logbook(tmp_path / "logbook.sqlite") as made:
+        yield made
+
+
+def kept(book, day, *times, film_um=None):
+    run, _ = book.add_run(msgspec.structs.replace(RUN, number=0, when=f"2026-03-{day:02}T10:00", key=str(day)))
+    for at in times:
+        book.begin(Begun(run=run.number, at_s=at, step=f"step {at}"))
+    if film_um is not None:
+        book.add_outcome(Outcome(run=run.number, film_um=film_um))
+    return run.number
+
+
+def test_a_colour_is_repeated_from_the_run_that_is_known_best(book):
+    kept(book, 1)
+    kept(book, 2)
+    assert book.to_repeat("moss green")[0].number == 2
+    followed = kept(book, 3, 0.0, 1300.0)
+    kept(book, 4)
+    assert book.to_repeat("moss green")[0].number == followed
+    measured = kept(book, 5, film_um=13.0)
+    kept(book, 6, 0.0, 1300.0)
+    run, came = book.to_repeat("moss green")
+    assert (run.number, came.film_um) == (measured, 13.0)
+
+
+def test_a_run_with_hardly_any_charge_is_no_colour_to_repeat(book):
+    kept(book, 1, 0.0, 1.0)
+    with pytest.raises(BadInput, match="run 1 had hardly any charge"):
+        book.to_repeat("moss green")
+    kept(book, 2)
+    kept(book, 3, 0.0, 1.0)
+    assert book.to_repeat("moss green")[0].number == 2
+
+
+def test_a_reading_taken_back_is_gone_and_stays_as_history(book):
+    number = kept(book, 1)
+    with pytest.raises(BadInput, match="no reading to take back"):
+        book.undo_reading(number)
+    book.add_reading(Reading(run=number, at_s=60.0, current_a=0.6))
+    book.add_reading(Reading(run=number, at_s=120.0, current_a=3.1))
+    assert book.undo_reading(number).current_a == 3.1
+    assert [each.at_s for each in book.readings(number)] == [60.0]
+    assert [was["current_a"] for _, _, was in book.database.readings_before(number)] == [3.1]
+
+
+def test_amperes_that_the_power_supply_cannot_give_are_refused(book):
+    number = kept(book, 1)
+    with pytest.raises(BadInput, match=r"38\.5 A cannot be: the power supply gives 5 A"):
+        book.add_reading(Reading(run=number, at_s=60.0, current_a=38.5))
+    book.add_reading(Reading(run=number, at_s=60.0, current_a=5.1))
