@@ -1,5 +1,6 @@
 """Meshes of the geometry library as bodies, the way an STL brings them: three vertices to every triangle."""
 
+import signal
 from importlib.machinery import EXTENSION_SUFFIXES
 from pathlib import Path
 
@@ -14,6 +15,10 @@ from areacalc.shape.kinds import UnitBasis, UnitHow
 
 settings.register_profile("untimed", deadline=None)
 settings.load_profile("untimed")
+for each in ("SIGINT", "SIGHUP"):  # in the background, or under nohup, both would be handed down as ignored
+    number = getattr(signal, each, None)
+    if number is not None and signal.getsignal(number) is signal.SIG_IGN:
+        signal.signal(number, signal.default_int_handler if each == "SIGINT" else signal.SIG_DFL)
 
 
 HERE = Path(areacalc.__file__).parent

@@ -125,8 +125,7 @@ def test_what_runs_behind_the_fence_ends_with_its_parent_and_leaves_nothing(tmp_
     folder.mkdir()
     monkeypatch.setenv("TMPDIR", str(folder))
     script = (
-        "import signal\nfrom areacalc.shape.fence import Bounds, Budget, Fence\nfence = Fence()\n"
-        "signal.signal(signal.SIGHUP, signal.SIG_DFL)\n"  # under nohup it would be handed down as ignored
+        "from areacalc.shape.fence import Bounds, Budget, Fence\nfence = Fence()\n"
         "budget = Budget(100, 100, 1 << 30)\n"
         f"print(fence.call('{HERE}pid', (), Bounds('a', budget)), flush=True)\n"
         f"fence.call('{HERE}sleep', (), Bounds('a', budget))\n"
