@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import Enum
+from enum import StrEnum
 from itertools import pairwise
 
 from areacalc.logbook.records import Begun, Outcome, Reading, Run, seconds_of
@@ -15,7 +15,7 @@ OUTSIDE = ("", "outside")
 """Where a coating is measured that stands for the run: outside, or nowhere said."""
 
 
-class FilmFrom(Enum):
+class FilmFrom(StrEnum):
     """What tells the film of a run."""
 
     MEASURED = "measured"

@@ -18,6 +18,7 @@ class AlarmKind(Enum):
     MORE_AREA = "more area takes current"
     BURNING = "volts fall while the current holds"
     NO_CURRENT = "no current"
+    RAISED_TOO_FAST = "raised faster than the ramp"
     CURRENT_OFF = "current not as set"
     BATH_TOO_WARM = "bath too warm"
     WARMS_FASTER = "bath warms faster than planned"

@@ -21,6 +21,8 @@ from areacalc.run.judged import followed
 from areacalc.run.typed import Typed, Word
 
 _DONE = "done"
+_TICK_S = 1e-3  # dates are kept to it
+_MUCH_LEFT = 0.1  # chosen: of the time with current
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +68,16 @@ def elapsed_s(run: Run, factor: float = 1.0) -> float:
     return max(datetime.now().timestamp() - seconds_of(run.when), 0.0) * factor
 
 
+def move_clock(book: Logbook, run: Run, at_s: float, factor: float) -> Run:
+    """The run of a rehearsal, begun earlier where a time [s into it] is still to come, so that it is now."""
+    ahead_s = (at_s - elapsed_s(run, factor)) / factor
+    if ahead_s <= 0.0:
+        return run
+    earlier = datetime.fromisoformat(run.when) - timedelta(seconds=ahead_s + _TICK_S)
+    book.correct("run", run.number, when=earlier.isoformat(timespec="milliseconds"))
+    return book.run(run.number)
+
+
 def view(book: Logbook, plan: Plan, run: Run, now_s: float) -> View:
     """The run as it stands in the logbook, at a time [s]."""
     readings, begun = tuple(book.readings(run.number)), tuple(book.begun(run.number))
@@ -79,13 +91,22 @@ def view(book: Logbook, plan: Plan, run: Run, now_s: float) -> View:
     return View(plan, run, now_s, readings, begun, follow, due, step, changed)
 
 
-def take(book: Logbook, plan: Plan, run: Run, line: Typed, now_s: float) -> None:
-    """Write down what was typed: a reading, a remark, or that the next step is begun. Raises BadInput."""
+class TooSoon(BadInput):
+    """The current is to be switched off long before its time: asked once more, and taken when it is said again."""
+
+
+def take(book: Logbook, plan: Plan, run: Run, line: Typed, now_s: float, is_sure: bool = False) -> None:
+    """Write down what was typed: a reading, a remark, or that the next step is begun. Raises BadInput.
+
+    Raises TooSoon for `next` while more than a tenth of the time is left, unless is_sure.
+    """
     at_s = now_s if line.at_s is None else line.at_s
     if at_s > now_s:
         raise BadInput("the line", f"{at_s / 60.0:.3g} min into the run is still to come", "leave the time out")
     if line.word is Word.NEXT:
-        _next(book, plan, run, at_s)
+        _next(book, plan, run, at_s, is_sure)
+    elif line.word is Word.UNDO:
+        book.undo_reading(run.number)
     elif line.word is Word.END:
         end(book, run, at_s)
     elif line.word is None:
@@ -93,17 +114,21 @@ def take(book: Logbook, plan: Plan, run: Run, line: Typed, now_s: float) -> None
 
 
 def end(book: Logbook, run: Run, at_s: float) -> None:
-    """Write down that the run is over, so many seconds after its start, with its first and last volts."""
-    readings = [reading for reading in book.readings(run.number) if reading.volts_v]
-    ended = datetime.fromisoformat(run.when) + timedelta(seconds=at_s)
+    """Write down that the run is over, so many seconds after its start, with its first and last volts past the ramp."""
+    readings = [each for each in book.readings(run.number) if each.volts_v and each.at_s >= (run.ramp_s or 0.0)]
+    ended = datetime.fromisoformat(run.when) + timedelta(seconds=round(at_s, 3))
     warm = [reading.temperature_c for reading in book.readings(run.number) if reading.temperature_c is not None]
     volts = {"start_v": readings[0].volts_v, "end_v": readings[-1].volts_v} if readings else {}
     bath = {"end_temperature_c": warm[-1]} if warm else {}
-    book.correct("run", run.number, ended=ended.isoformat(timespec="seconds"), **volts, **bath)
+    book.correct("run", run.number, ended=ended.isoformat(), **volts, **bath)
 
 
-def _next(book: Logbook, plan: Plan, run: Run, at_s: float) -> None:
+def _next(book: Logbook, plan: Plan, run: Run, at_s: float, is_sure: bool) -> None:
     steps, begun = steps_at_the_tank(plan), book.begun(run.number)
+    if len(begun) == 1 and not is_sure:
+        follow = view(book, plan, run, at_s).follow
+        if follow.left_s > _MUCH_LEFT * follow.end.value:
+            raise TooSoon("the line", f"{follow.left_s / 60.0:.3g} min still to go", "say next again to end it")
     if at_s < begun[-1].at_s:
         raise BadInput("the line", "that is before the step that is on was begun", "leave the time out")
     step = steps[len(begun)].kind.value if len(begun) < len(steps) else _DONE

@@ -29,6 +29,7 @@ SURE = 4.0
 _WARMER = 0.2  # chosen: room, pump and chiller change the heat that the bath takes up by a fifth at most
 _JUDGED_FROM = 0.5  # of the full current: lower in the ramp the law of volts is not known well enough
 _NO_CURRENT, _OFF = 0.05, 3.0
+_AHEAD = 0.5  # of the full current, above the ramp: chosen, well past what a hand at the knob is off
 _PASSES, _NEAR_K = 4, 0.002  # a warmer bath takes fewer volts, so the bath as it began is found in a few passes
 
 
@@ -185,12 +186,13 @@ def _bath(plan: Plan, course: Course, belief: Belief, reading: Reading) -> tuple
 
 
 def _current(plan: Plan, reading: Reading, read_a: float) -> Alarm | None:
-    """What is wrong with the current, once the ramp is over: the plan's course tells what the power supply gives."""
+    """What is wrong with the current; past the ramp the plan's course tells what the power supply gives."""
     course, share = plan.run.course, plan.load.meters.amps_share
-    if reading.at_s <= course.setting.ramp_s:
-        return None
     planned = course.cases.bounds(course.at(course.current_a, reading.at_s))
     values = {"read": quantity(read_a, "A"), "planned": quantity(planned, "A")}
+    if reading.at_s <= course.setting.ramp_s:
+        too_fast = read_a > planned.high + _AHEAD * course.setting.full_a
+        return Alarm(fact(AlarmKind.RAISED_TOO_FAST, **values)) if too_fast else None
     if read_a < _NO_CURRENT * planned.low:
         return Alarm(fact(AlarmKind.NO_CURRENT, **values))
     if not planned.low * (1.0 - _OFF * share) <= read_a <= planned.high * (1.0 + _OFF * share):

@@ -13,6 +13,7 @@ class Word(StrEnum):
     """A word that is typed instead of a reading."""
 
     NEXT = "next"
+    UNDO = "undo"
     END = "end"
     LEAVE = "leave"
 
@@ -29,16 +30,17 @@ class Typed:
     remark: str = ""
 
 
-_WORDS = {"next": Word.NEXT, "off": Word.NEXT, "end": Word.END, "leave": Word.LEAVE}
+_WORDS = {"next": Word.NEXT, "off": Word.NEXT, "undo": Word.UNDO, "end": Word.END, "leave": Word.LEAVE}
 _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)")
 _NUMBER = re.compile(r"(-?\d+(?:[.,]\d+)?|-?[.,]\d+)\s*°?([VACF]?)", re.I)
-_REMEDY = "type volts, amperes and bath, such as 17.2 3 20.5; or next, note ..., end, leave"
+_REMEDY = "type volts, amperes and bath, such as 17.2 3 20.5; or next, undo, note ..., end, leave"
 
 
 def typed(line: str) -> Typed:
     """What one line says. Raises BadInput.
 
-    Numbers without units are volts, amperes and the bath in C, in that order; a time such as 12:30 may stand before.
+    Numbers without units are volts, amperes and the bath in C, in that order. Minutes and seconds into the run, such as
+    12:30, may stand before a reading or a word.
 
     >>> typed("17.2 3 20.5")
     Typed(word=None, at_s=None, volts_v=17.2, current_a=3.0, temperature_c=20.5, remark='')
@@ -47,14 +49,14 @@ def typed(line: str) -> Typed:
     """
     text = line.strip()
     first, _, rest = text.partition(" ")
-    if text.lower() in _WORDS:
-        return Typed(_WORDS[text.lower()])
     if first.lower() == "note" and rest.strip():
         return Typed(remark=rest.strip())
     at_s = None
     if stamp := _CLOCK.match(text):
         at_s = 60.0 * int(stamp[1]) + int(stamp[2])
         text = text[stamp.end() :].lstrip(" ,;\t")
+    if text.lower() in _WORDS:
+        return Typed(_WORDS[text.lower()], at_s)
     found = _numbers(text)
     if not found or (len(found) == 1 and not found[0][1]):
         raise BadInput("the line", f"'{line.strip()}' is not a reading", _REMEDY)

@@ -93,7 +93,7 @@ def _tell(learned: Learned, plan: Plan, runs: int, inch: bool) -> None:
     cells = [(name, f"{three(e.estimate.value)} {e.unit}".strip(),
               f"{three(e.estimate.low)} to {three(e.estimate.high)}", str(e.readings), was)
              for name, e, was in rows if e is not None]  # fmt: skip
-    out.table(f"What {out.counted(runs, 'run')} taught", ("", "learned", "least to most", "readings", "planned with"),
+    out.table(f"What {out.counted(runs, 'run')} taught", ("", "fitted", "least to most", "readings", "planned with"),
               cells, right=(1, 2, 3, 4))  # fmt: skip
 
 
@@ -118,6 +118,9 @@ def _offer(keys: dict[str, str], name: str | None, held: LoadBook) -> None:
             f"Nothing is changed yet: areacalc logbook learn {held.path} --accept writes it to the record of {name}."
         )
         return
-    out.say("Nothing is changed. To use it, put these lines under [bath], or keep the bath by name and accept it:")
+    out.say(
+        "Nothing is changed. To use it, put these lines, fitted to your runs, under [bath], or keep the bath by name "
+        "and accept it:"
+    )
     for key, value in keys.items():
-        out.line(f'{key} = "{value}"')
+        out.line(f'{key} = "{value}"  # fitted')

@@ -22,6 +22,7 @@ class AtTank:
         self.speed = speed
         self._plans: dict[str, Any] = {}
         self._one = threading.Lock()
+        self._asked = ""  # the run that is to be ended early, once that is said again
 
     def document(self, inch: bool) -> Document:
         """The run as it is now; None where nothing is at the tank. Raises AreacalcError."""
@@ -51,7 +52,7 @@ class AtTank:
 
     def take(self, line: str) -> None:
         """Write down a line that was typed. Raises AreacalcError."""
-        from areacalc.run.held import elapsed_s, take
+        from areacalc.run.held import TooSoon, elapsed_s, take
         from areacalc.run.typed import typed
 
         said = typed(line[:_MOST_LINE])
@@ -59,7 +60,12 @@ class AtTank:
             run = book.latest_at_the_tank()
             if run is None:
                 raise BadInput("the run", "nothing is at the tank", "begin a run first")
-            take(book, self._plan(run), run, said, elapsed_s(run, self.speed))
+            was_asked, self._asked = self._asked == run.key, ""
+            try:
+                take(book, self._plan(run), run, said, elapsed_s(run, self.speed), was_asked)
+            except TooSoon:
+                self._asked = run.key
+                raise
 
     def _book(self) -> Any:
         from areacalc.logbook.logbook import Logbook, rehearsal_logbook

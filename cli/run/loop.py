@@ -31,13 +31,12 @@ def follow(book: Logbook, plan: Plan, run: Run, speed: float, inch: bool, load_f
 
     shown = Screen() if _is_screen() else Told()
     lines = _lines()
-    drawn_s, answer = 0.0, ""
+    drawn_s, answer, asked = 0.0, "", False
     try:
         while True:
             line = _next_line(lines)
             if line is not None:
-                now_s = elapsed_s(run, speed)
-                leave, answer = _taken(book, plan, run, line, now_s) if line else (True, "")
+                leave, answer, asked = _taken(book, plan, run, line, speed, asked) if line else (True, "", False)
                 run = book.run(run.number)
                 if leave:
                     break
@@ -74,22 +73,29 @@ def _next_line(lines: queue.SimpleQueue[str]) -> str | None:
         return None
 
 
-def _taken(book: Logbook, plan: Plan, run: Run, line: str, now_s: float) -> tuple[bool, str]:
-    """Write down one line; whether the run is left, and what is wrong with the line."""
+def _taken(book: Logbook, plan: Plan, run: Run, line: str, speed: float, asked: bool) -> tuple[bool, str, bool]:
+    """Write down one line; whether the run is left, what is to be said of the line, and whether it is asked once more.
+
+    asked: `next` was asked once more already. Minutes that are still to come move a rehearsal's clock on.
+    """
     from areacalc.errors import BadInput
-    from areacalc.run.held import take
+    from areacalc.run.held import TooSoon, elapsed_s, move_clock, take
     from areacalc.run.typed import Word, typed
 
     if not line.strip():
-        return False, ""
+        return False, "", asked
     try:
         said = typed(line)
         if said.word is Word.LEAVE:
-            return True, ""
-        take(book, plan, run, said, now_s)
+            return True, "", False
+        if speed > 1.0 and said.at_s is not None:
+            run = move_clock(book, run, said.at_s, speed)
+        take(book, plan, run, said, elapsed_s(run, speed), asked)
+    except TooSoon as soon:
+        return False, f"{soon.what}; {soon.remedy}", True
     except BadInput as bad:
-        return False, f"not taken: {bad.what}; {bad.remedy}"
-    return book.run(run.number).ended is not None, ""
+        return False, f"not taken: {bad.what}; {bad.remedy}", False
+    return book.run(run.number).ended is not None, "taken back" if said.word is Word.UNDO else "", False
 
 
 def _goodbye(run: Run, load_file: Path, document: RunDocument) -> None:

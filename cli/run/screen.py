@@ -16,7 +16,7 @@ _ROWS = {
     "8": "███|█ █|███|█ █|███", "9": "███|█ █|███|  █|███", ":": " |█| |█| ",
 }  # fmt: skip
 _BOLD, _RED, _YELLOW, _PLAIN = "\x1b[1m", "\x1b[1;97;41m", "\x1b[1;30;43m", "\x1b[0m"
-_HELP = "volts amps bath + Enter;  next: the step is done;  note ...;  leave: picks up later;  end: over"
+_HELP = "volts amps bath + Enter;  next: step done;  undo: takes back;  note ...;  leave: picks up later;  end: over"
 
 
 def large(text: str) -> list[str]:

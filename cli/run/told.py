@@ -31,8 +31,8 @@ class Told:
             for caution in run["cautions"][:2] if not run["in_acid"] else ():
                 out.say(f"{at}  Caution: {caution}")
         if len(run["readings"]) != self._read:
-            self._read = len(run["readings"])
-            if run["readings"]:
+            more, self._read = len(run["readings"]) > self._read, len(run["readings"])
+            if run["readings"] and more:
                 out.say(f"{at}  {reading_words(run)}")
         for alarm in run["alarms"]:
             if alarm not in self._alarms:

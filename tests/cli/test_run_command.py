@@ -52,9 +52,10 @@ def test_a_lost_contact_is_told_with_what_to_do(logbook):
 
 def test_every_line_taken_is_in_the_logbook_and_picked_up_again(logbook):
     run(logbook, f"{GOOD}\nnote a bubble\nseventeen volts\n40:00 18 3\n18 3000000000\n", "--began", ago(14))
-    code, said, _ = run(logbook, "18 3\nnext\nnext\nend\n")
+    code, said, _ = run(logbook, "18 3\nnext\nnext\nnext\nend\n")
     assert code == 0
     assert "Run 1, begun" in said
+    assert re.search(r"[5-7][.\d]* min still to go; say next again to end it", said)
     assert "Run 1 is over" in said
     with Logbook(logbook) as book:
         (kept,) = book.runs()
@@ -138,3 +139,14 @@ def test_a_terminal_shows_the_clock_and_rings_when_something_is_due(logbook):
     assert b"\xe2\x96\x88" in said  # the large clock
     assert b"expected now" in said
     assert b"goes on" in said
+
+
+def test_a_rehearsal_goes_by_the_minutes_that_stand_before_its_lines(logbook):
+    lines = "1:00 12 0.6 20\n5:00 17.9 3 20.1\n6:00 18 2 20.1\nundo\n12:00 18 3 20.3\n21:30 next\nend\n"
+    code, said, _ = run(logbook, lines, "--speed", "60")
+    assert code == 0
+    assert "taken back" in said
+    assert "still to" not in said
+    assert "Run 1 is over: 0.9" in said
+    with Logbook(logbook.with_name("rehearsal.sqlite")) as book:
+        assert [each.at_s for each in book.readings(1)] == [60.0, 300.0, 720.0]

@@ -6,8 +6,9 @@ from simulated_tank import DESK_SET, desk_set
 from areacalc.errors import BadInput, CannotRun
 from areacalc.logbook.logbook import Logbook
 from areacalc.plan.load_book import LoadBook
+from areacalc.run.alarms import AlarmKind
 from areacalc.run.due import Do, steps_at_the_tank
-from areacalc.run.held import begin, find, take, view
+from areacalc.run.held import TooSoon, begin, elapsed_s, find, move_clock, take, view
 from areacalc.run.typed import typed
 
 
@@ -54,7 +55,7 @@ def test_the_steps_are_gone_through_one_by_one_to_the_end(book, run):
 def test_the_coating_stops_growing_when_the_current_is_off(book, run):
     plan = desk_set()
     take(book, plan, run, typed("18 3"), 600.0)
-    take(book, plan, run, typed("next"), 900.0)
+    take(book, plan, run, typed("next"), 900.0, is_sure=True)
     seen = [view(book, plan, run, now_s).follow.film.value for now_s in (900.0, 2000.0)]
     assert seen[0] == seen[1]
 
@@ -84,3 +85,63 @@ def test_a_plan_that_cannot_run_is_not_begun(book):
     with pytest.raises(CannotRun):
         begin(book, load, load.plan(["tank.volume=1 L", "density=hard"]))
     assert book.runs() == []
+
+
+def test_switching_off_long_before_the_time_is_asked_once_more(book, run):
+    plan = desk_set()
+    with pytest.raises(TooSoon, match=r"21\.3 min still to go; say next again to end it"):
+        take(book, plan, run, typed("next"), 1.0)
+    assert len(book.begun(run.number)) == 1
+    take(book, plan, run, typed("next"), 1.0, is_sure=True)
+    assert len(book.begun(run.number)) == 2
+
+
+def test_switching_off_near_the_time_is_taken_at_once(book, run):
+    take(book, desk_set(), run, typed("next"), 1200.0)
+    assert len(book.begun(run.number)) == 2
+
+
+def test_a_slip_of_the_hand_is_refused_and_a_reading_is_taken_back(book, run):
+    plan = desk_set()
+    with pytest.raises(BadInput, match="30 A cannot be: the power supply gives 3 A"):
+        take(book, plan, run, typed("18 30"), 600.0)
+    take(book, plan, run, typed("18 3"), 600.0)
+    take(book, plan, run, typed("18 2"), 700.0)
+    take(book, plan, run, typed("undo"), 710.0)
+    assert [each.current_a for each in book.readings(run.number)] == [3.0]
+
+
+def test_start_volts_are_the_first_after_the_ramp(book, run):
+    for line in ("1:00 12 0.6", "5:00 17.8 3", "12:00 18 3"):
+        take(book, desk_set(), run, typed(line), 900.0)
+    take(book, desk_set(), run, typed("end"), 1000.0)
+    assert (book.run(run.number).start_v, book.run(run.number).end_v) == (17.8, 18.0)
+
+
+def test_volts_read_in_the_ramp_alone_are_no_start_volts(book, run):
+    take(book, desk_set(), run, typed("1:00 12 0.6"), 100.0)
+    take(book, desk_set(), run, typed("end"), 1000.0)
+    assert book.run(run.number).start_v is None
+
+
+@pytest.mark.parametrize(("line", "is_told"), [("0:10 18 3", True), ("1:00 12 0.7", False)])
+def test_full_current_at_the_start_of_the_ramp_is_told(book, run, line, is_told):
+    take(book, desk_set(), run, typed(line), 100.0)
+    alarms = view(book, desk_set(), run, 100.0).follow.alarms
+    assert (AlarmKind.RAISED_TOO_FAST in [each.kind for each in alarms]) is is_told
+
+
+def test_the_clock_of_a_rehearsal_moves_on_to_a_time_that_is_told(book):
+    made = begin(book, LoadBook(DESK_SET), desk_set())
+    moved = move_clock(book, made, 600.0, 60.0)
+    assert elapsed_s(moved, 60.0) >= 600.0
+    assert move_clock(book, moved, 300.0, 60.0) == moved
+    take(book, desk_set(), moved, typed("10:00 18 3"), elapsed_s(moved, 60.0))
+    assert book.readings(made.number)[0].at_s == 600.0
+
+
+def test_a_run_is_ended_within_its_first_second(book):
+    made = begin(book, LoadBook(DESK_SET), desk_set(), "2026-03-03T10:00:00.900+00:00")
+    take(book, desk_set(), made, typed("end"), 0.05)
+    assert book.run(made.number).ended == "2026-03-03T10:00:00.950000+00:00"
+    assert not book.came(book.run(made.number)).is_worth_repeating

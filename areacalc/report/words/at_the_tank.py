@@ -39,6 +39,8 @@ AT_THE_TANK: Catalogue = {
     "burn grows within a minute. Lower the current, and stir more; switch off before you look.",
     AlarmKind.NO_CURRENT: "No current flows, {read} of {planned}: the rack has no contact, a lead is off, or the power "
     "supply has shut down. Switch off before you touch a lead.",
+    AlarmKind.RAISED_TOO_FAST: "The current is {read} already, planned are {planned:range} by now: full current on bare metal "
+    "can burn the parts at their edges and contacts. Turn it back, and raise it slowly.",
     AlarmKind.CURRENT_OFF: "The current is {read}, planned are {planned:range}: turn it back, or keep it and switch off "
     "at the end shown now.",
     AlarmKind.BATH_TOO_WARM: "The bath is at {read}, above the {limit} allowed: the coating gets softer and may powder. "
