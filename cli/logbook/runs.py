@@ -22,7 +22,10 @@ if TYPE_CHECKING:
 _FIRST_YEAR = 1950  # chosen: an older one is a slip of the hand
 _LISTED = 20
 _NOT_SHOWN = ("number", "key", "parts", "settings", "text", "folder")
-_PLANNED = ("current_a", "density_a_per_dm2", "run_s", "film_um")
+_PLANNED = {
+    "current_a": "planned_current_a", "density_a_per_dm2": "planned_density_a_per_dm2", "run_s": "planned_time_s",
+    "film_um": "planned_film_um", "planned_ah": "planned_charge_ah", "supply_a": "supply_amperes_a",
+}  # fmt: skip
 _UNITS = {
     "_ah": "Ah", "_a_per_dm2": "A/dm2", "_g_per_l": "g/L", "_mm2": "mm2", "_um": "um", "_a": "A", "_v": "V",
     "_s": "min", "_c": "C",
@@ -115,10 +118,12 @@ def show(run: RunNumber, show: ShowOption = Show.MM) -> None:
     with Logbook() as book:
         found, readings, outcomes = book.run(run), book.readings(run), book.outcomes(run)
         came = book.came(found)
-        before = [(f"{kind} {n}", at, was) for kind, n in (("run", run), *(("reading", r.number) for r in readings),
-                  *(("outcome", o.number) for o in outcomes)) for at, was in book.history(kind, n)]  # fmt: skip
+        before = [(f"{kind} {n}", at, was) for kind, n in (("run", run), *(("outcome", o.number) for o in outcomes))
+                  for at, was in book.history(kind, n)]  # fmt: skip
+        before += [(f"reading {n}", at, was) for n, at, was in book.database.readings_before(run)]
     said = {k: v for k, v in plain(found).items() if v not in (None, "") and k not in _NOT_SHOWN}
-    out.table(f"Run {run}", ("", ""), [_told(f"planned {k}" if k in _PLANNED else k, v) for k, v in said.items()])
+    said |= {k: local_minutes(said[k]) for k in ("when", "ended") if k in said}
+    out.table(f"Run {run}", ("", ""), [_told(_PLANNED.get(k, k), v) for k, v in said.items()])
     of_the_day = (("current flowed", f"{three(came.run_s / 60.0)} min"), ("charge", f"{three(came.charge_ah)} Ah"))
     film = ("film", f"{three(came.film_um)} um {came.film_from.value}")
     if came.is_followed or came.film_from is not FilmFrom.PLAN:
@@ -137,6 +142,10 @@ def show(run: RunNumber, show: ShowOption = Show.MM) -> None:
     for what, at, was in before:
         now = next((plain(r) for k, r in (("run", found), *(("reading", r) for r in readings),
                     *(("outcome", o) for o in outcomes)) if f"{k} {r.number}" == what), {})  # fmt: skip
+        if not now:
+            told = ", ".join(" ".join(_told(k, v)) for k, v in was.items() if v and k not in ("number", "run"))
+            out.say(f"Taken back {at}, {what}: {told}.")
+            continue
         changed = [" was ".join(_told(k, v)) for k, v in was.items() if now.get(k) != v]
         out.say(f"Until {at} {what}: {', '.join(changed) or 'as now'}.")
 

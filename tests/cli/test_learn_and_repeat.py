@@ -133,3 +133,17 @@ def test_a_bath_has_the_temperature_of_today(shop):
     assert "--temperature: 95 C" in said
     with Logbook(shop / "book.sqlite") as book:
         assert book.vessel("bath", "small one").settings["temperature"] == "21.11 C"
+
+
+def test_a_reading_taken_back_is_told(shop):
+    areacalc(shop, "logbook", "add", "desk-set.toml")
+    areacalc(shop, "logbook", "reading", "1", "--after", "10 min", "--amps", "2.9 A")
+    with Logbook(shop / "book.sqlite") as book:
+        book.undo_reading(1)
+    said = areacalc(shop, "logbook", "show", "1")[1]
+    assert re.search(r"Taken back \S+, reading 1: at 10 min, current 2\.9 A\.", said)
+    assert "planned time 21.3 min" in said
+    assert "planned charge 0.94" in said
+    code, _, said = areacalc(shop, "logbook", "reading", "1", "--after", "10 min", "--amps", "29 A")
+    assert code == 2
+    assert "--amps: 29 A cannot be: the power supply gives 3 A" in said
