@@ -12,6 +12,7 @@ from scipy.integrate import solve_ivp
 from scipy.special import wrightomega
 
 from areacalc.plan.plan import Plan
+from areacalc.throw.bore_line import bore_line
 
 GAS, ZERO_C = 8.31446261815324, 273.15
 STILL, POWER, COLD = 293.0, 1.0 / 1.305, 0.008
@@ -26,9 +27,15 @@ NAMES = {
 
 @dataclass(frozen=True)
 class Shops:
-    """The hidden values of many shops, an array (n,) each by the names of NAMES, and the growth in a wall's life."""
+    """The hidden values of many shops, an array (n,) each by the names of NAMES.
+
+    kappa and evening_v: how well the acid in a bore conducts, and the slope that evens the current out there;
+    wall_growth and wall_energy: the life of a pore wall.
+    """
 
     hidden: dict[str, np.ndarray]
+    kappa: np.ndarray
+    evening_v: np.ndarray
     wall_growth: np.ndarray
     wall_energy: np.ndarray
     factor: np.ndarray
@@ -49,7 +56,9 @@ def draw(plan: Plan, count: int, seed: int, corners: bool) -> Shops:
     (area,) = (f for f in plan.run.inputs if f.unit == "mm2")
     found["area"] = one(area.estimate) * 1e-4  # mm2 to dm2
     _, _, _, factor, growth, energy, *_ = plan.figure("ceiling").inputs
-    return Shops(found, one(growth.estimate), one(energy.estimate), one(factor.estimate))
+    length = plan.figures.get("wagner-length")
+    kappa, slope = (each.estimate for each in length.inputs[:2]) if length else (growth.estimate, growth.estimate)
+    return Shops(found, one(kappa), one(slope), one(growth.estimate), one(energy.estimate), one(factor.estimate))
 
 
 def rise_k(flux_w_per_dm2, bath_c, way, transfer):
@@ -149,8 +158,28 @@ def _told(plan, shops, time, charge, heat, bath, meters, way):
         "heat": (heat[:, end] - heat[:, ramp]) / held, "heat-on-surface": flux[:, : end + 1].max(axis=1),
         "surface-rise": above[:, : end + 1].max(axis=1), "surface": surface,
         "warming": bath[:, end] - load.bath.temperature_c, "bath-end": bath[:, end],
-        "ceiling": life * (175.0 / load.bath.acid_g_per_l) ** 0.81,
+        "ceiling": life * (175.0 / load.bath.acid_g_per_l) ** 0.81, **_down_the_bores(plan, shops, density, film),
+        "growth-inward": 0.20722 * charge[:, end] / 60.0 / h["area"],
     }  # fmt: skip
+
+
+def _down_the_bores(plan, shops, density, film):
+    """The line down each bore told, itself held elsewhere against closed forms and finite elements."""
+    made = {}
+    for told in plan.bores:
+        bore = next(
+            b.bore
+            for part in plan.throw.parts
+            for b, _ in part.bores
+            if (part.name, b.names) == (told.part, told.names)
+        )
+        wagner = 10.0 * shops.kappa * shops.evening_v / density
+        lag = 5.0 * shops.kappa * shops.hidden["rise"] * film / density
+        lines = [bore_line(bore, *lengths) for lengths in zip(wagner.tolist(), lag.tolist(), strict=True)]
+        for name in ("mouth", "mean", "least"):
+            made[f"{told.key}.{name}"] = density * np.array([getattr(line, name) for line in lines])
+        made[f"{told.key}.film"] = film * np.array([line.least for line in lines])
+    return made
 
 
 def _when(time, rows, wanted):
