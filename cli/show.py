@@ -179,12 +179,12 @@ def notes_of(parts: Sequence[Part], show: Show) -> None:
 
 def progress(steps: Iterable[T], words: str, total: int) -> Iterator[T]:
     """The steps as they come, with a bar on standard error where a person watches."""
+    if not sys.stderr.isatty():
+        return iter(steps)
     from rich.console import Console
     from rich.progress import track
 
-    return iter(
-        track(steps, words, total, console=Console(stderr=True), transient=True, disable=not sys.stderr.isatty())
-    )
+    return iter(track(steps, words, total, console=Console(stderr=True), transient=True))
 
 
 def json_out(document: Mapping[str, object]) -> None:
