@@ -103,8 +103,8 @@ _FILES: Catalogue = {
     FileNote.MESH_DIFFERS: "the CAD kernel could not mesh {count:face} well: the triangles miss the exact areas by "
     "{area}, which is in the bounds",
     FileNote.MESH_OPEN: "{count:body} whose faces do not meet along all their edges; measured as the file gives them",
-    FileNote.ANNOTATION_DAMAGED: "{count} entities outside the geometry (notes, views, dimensions) are damaged and "
-    "were not read",
+    FileNote.ANNOTATION_DAMAGED: "{count:entity} outside the geometry (notes, views, dimensions) damaged and not read; "
+    "no area is lost",
     FileNote.SURFACES_UNUSED: "{count:surface} of no part left out",
 }
 
