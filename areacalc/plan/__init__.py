@@ -16,4 +16,5 @@ __all__ = [
     "steps",
     "tank_duty",
     "throw",
+    "time",
 ]

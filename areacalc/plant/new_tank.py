@@ -18,7 +18,7 @@ from areacalc.plant.largest import Largest
 from areacalc.plant.layout import Layout, Room, lay_out, moved_to
 from areacalc.plant.rack import BUS_AL, contact_face_mm2
 from areacalc.plant.rule import Judged
-from areacalc.plant.smallest import BETWEEN_STRIPS, smallest
+from areacalc.plant.smallest import BETWEEN_STRIPS, smallest, tens
 from areacalc.plant.spacing import BEHIND_CATHODE, BELOW, USUAL, Spacing
 from areacalc.plant.supply import LONG_RUN_SHARE
 from areacalc.plant.tank import FREEBOARD, LITRE_MM3, LOADING, Tank, check_shell, tank_of
@@ -160,7 +160,7 @@ def size_tank(load: Largest, duty: Duty, choices: TankChoices | None = None) -> 
     by_layout_l = length_mm * width_mm * depth_mm / LITRE_MM3
     if chosen.without_cooling and by_heat.estimate.high > by_layout_l:
         grown = math.sqrt(by_heat.estimate.high / by_layout_l)
-        length_mm, width_mm = _tens(length_mm * grown), _tens(width_mm * grown)
+        length_mm, width_mm = tens(length_mm * grown), tens(width_mm * grown)
         facts.append(fact(TankFact.ENLARGED_FOR_HEAT, liquid=quantity(by_heat.estimate.high, "L")))
     facts.append(_what_a_litre_buys(duty, by_layout_l, by_heat))
     above_mm = max(rack.above_mm, 0.5 * (cathodes.immersed_mm - rack.size_mm[2]))
@@ -192,7 +192,7 @@ def _racked(load: Largest, chosen: TankChoices) -> Layout:
     asked_mm = (long + 2.0 * usual.ends_mm, wide + 2.0 * (usual.cathodes_mm + told.behind_mm),
                 made.above_mm + high + usual.below_mm)  # fmt: skip
     length, width, depth = (
-        size if math.isfinite(size) else _tens(asked) for size, asked in zip(sizes_mm, asked_mm, strict=True)
+        size if math.isfinite(size) else tens(asked) for size, asked in zip(sizes_mm, asked_mm, strict=True)
     )
     return moved_to(made, Room(length, width, depth, told.behind_mm), made.above_mm, chosen.rules)
 
@@ -264,13 +264,13 @@ def _arrange(
     room_mm = length_mm - 2.0 * gap
     if strips * wide + (strips - 1) * gap <= room_mm:
         return CathodeSet(chosen.cathode_metal, 2 * strips, wide, immersed_mm), length_mm, depth_mm, []
-    sheet_mm = _tens(row_mm2 / immersed_mm)
+    sheet_mm = tens(row_mm2 / immersed_mm)
     said = [fact(TankFact.SHEET_A_SIDE, strips=strips, length=quantity(length_mm, "mm"))]
     if sheet_mm <= room_mm:
         return CathodeSet(chosen.cathode_metal, 2, sheet_mm, immersed_mm), length_mm, depth_mm, said
-    longer_mm = _tens(sheet_mm + 2.0 * gap)
-    down_mm = _tens(row_mm2 / room_mm)
-    deeper_mm = max(depth_mm, _tens(down_mm + BELOW.limit.value))
+    longer_mm = tens(sheet_mm + 2.0 * gap)
+    down_mm = tens(row_mm2 / room_mm)
+    deeper_mm = max(depth_mm, tens(down_mm + BELOW.limit.value))
     ways = []  # liquid on a width, sheet, immersed, length, depth, which size grows
     if chosen.length_mm is None:
         ways.append((longer_mm * depth_mm, sheet_mm, immersed_mm, longer_mm, depth_mm, "length"))
@@ -308,12 +308,7 @@ def _tub(tank: Tank, wall_mm: float) -> Tub:
     assert tank.width_mm is not None
     assert tank.brimful_l is not None
     outside = (tank.length_mm + 2.0 * wall_mm, tank.width_mm + 2.0 * wall_mm)
-    long, wide = (_tens(size + 2.0 * TUB_GAP.value) for size in outside)
+    long, wide = (tens(size + 2.0 * TUB_GAP.value) for size in outside)
     free_mm2 = long * wide - (outside[0] * outside[1] - tank.length_mm * tank.width_mm)
-    high = _tens(tank.brimful_l * LITRE_MM3 / free_mm2 + 2.0 * wall_mm)
+    high = tens(tank.brimful_l * LITRE_MM3 / free_mm2 + 2.0 * wall_mm)
     return Tub(long, wide, high, free_mm2 * (high - wall_mm) / LITRE_MM3)
-
-
-def _tens(size_mm: float) -> float:
-    """Up to the next 10 mm."""
-    return 10.0 * math.ceil(size_mm / 10.0 - 1e-9)

@@ -10,12 +10,12 @@ from areacalc.plant.hung import RackPart, Way
 from areacalc.plant.layout import EVEN, Layout, Room, chosen, placed
 from areacalc.plant.shelves import Shelf, fill, wide_mm
 from areacalc.plant.spacing import USUAL, Gaps, Spacing
+from areacalc.plant.tank import LITRE_MM3
 from areacalc.sources import Constant, Kind, Source
 
 BETWEEN_STRIPS = Constant(10.0, "mm", Source(Kind.COMMON_PRACTICE, "strips hang a finger apart, so that acid flows"))
 _MOST_COLUMNS, _MOST_SHELVES = 40, 200
 _SLACK_MM = 1e-6
-_LITRE_MM3 = 1e6
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +105,7 @@ def _rooms_of(
     }  # fmt: skip
     least = (long_mm, across_mm, deep_mm + gaps.below_mm)
     for length_mm, immersed_mm in sorted(asked):
-        wanted = (_tens(length_mm), _tens(across_mm), _tens(immersed_mm + gaps.below_mm))
+        wanted = (tens(length_mm), tens(across_mm), tens(immersed_mm + gaps.below_mm))
         known = (told.length_mm, told.width_mm, told.depth_mm)
         sizes = [tens if math.isinf(size) else size for size, tens in zip(known, wanted, strict=True)]
         if all(size >= need - _SLACK_MM for size, need in zip(sizes, least, strict=True)):
@@ -113,9 +113,9 @@ def _rooms_of(
 
 
 def _litres(room: Room) -> float:
-    return room.length_mm * room.width_mm * room.depth_mm / _LITRE_MM3
+    return room.length_mm * room.width_mm * room.depth_mm / LITRE_MM3
 
 
-def _tens(size_mm: float) -> float:
+def tens(size_mm: float) -> float:
     """Up to the next 10 mm."""
     return 10.0 * math.ceil(size_mm / 10.0 - 1e-9)

@@ -5,15 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 from areacalc.digits import rounded, three
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure
 from areacalc.report.figures import in_shown_unit
-
-if TYPE_CHECKING:
-    from areacalc.plan.plan import Plan
 
 _NUMBER = r"-?\d+(?:\.\d+)?"
 _UNITS = ("A/dm2", "W/dm2", "L/min", "m3/h", "mm2", "cm2", "mm", "um", "mL", "kg", "C", "K", "L", "g", "W")
@@ -22,7 +18,6 @@ _QUANTITY = re.compile(
     rf"(?P<numbers>{_NUMBER}(?:(?: to | x | and | or ){_NUMBER})*) (?P<unit>{'|'.join(_UNITS)})"
     rf"(?![\w/%])(?: \((?P<low>{_NUMBER}) to (?P<high>{_NUMBER})\))?"
 )
-_TOLD = ("density", "warming", "bath-end", "cooling", "ice", "film", "rinse")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,15 +54,9 @@ class Wording:
         return rounded(told, digits + 1 if decimals > 2 and digits > 3 else min(max(digits, 3), 4))
 
 
-def plan_wording(plan: Plan, inch: bool) -> Wording:
-    """The wording of a plan's sentences; where two figures round alike, the one that sentences tell is meant."""
-    told = [plan.figures[name] for name in _TOLD if name in plan.figures]
-    return wording([*told, *plan.figures.values()], inch, [bore.least_at_mm for bore in plan.bores])
-
-
-def wording(figures: Iterable[Figure], inch: bool, lengths_mm: Iterable[float] = ()) -> Wording:
-    """The wording of sentences that stand beside these figures and lengths."""
-    exact = {(three(length), "mm"): length for length in lengths_mm}
+def wording(figures: Iterable[Figure], inch: bool) -> Wording:
+    """The wording of sentences that stand beside these figures; of two that round alike the first is meant."""
+    exact: dict[tuple[str, str], float] = {}
     for figure in figures:
         for value in (figure.estimate.value, figure.estimate.low, figure.estimate.high):
             exact.setdefault((three(value), figure.unit), value)

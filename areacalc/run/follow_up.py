@@ -13,12 +13,12 @@ from areacalc.estimate import Estimate
 from areacalc.load.load import EVEN_CHANCE
 from areacalc.logbook.records import Reading
 from areacalc.plan.plan import Plan
+from areacalc.plan.time import AH_PER_C
 from areacalc.plant.meters import standard
 from areacalc.run.alarms import Alarm
 from areacalc.run.due import Due, at_the_supply
 from areacalc.run.judged import WANDER, Followed, Judged, followed
 
-_AH_PER_C = 1.0 / 3600.0
 _LONGEST = 10.0  # chosen: a run that takes ten times its plan is told as that
 _MOVED_S = 15.0  # chosen: an end nearer to the plan's than this is the plan's
 
@@ -77,7 +77,7 @@ def follow_up(plan: Plan, readings: Sequence[Reading], now_s: float) -> FollowUp
 
     return FollowUp(
         now_s, at_the_supply(plan, end.value), cases.bounds(course.at(course.current_a, now_s)),
-        _volts(plan, done, readings, now_s), _bath(plan, done, readings, now_s), so_far(_AH_PER_C * course.charge_c),
+        _volts(plan, done, readings, now_s), _bath(plan, done, readings, now_s), so_far(AH_PER_C * course.charge_c),
         so_far(course.film_um), run.set_s, end, moved, done.judged,
     )  # fmt: skip
 

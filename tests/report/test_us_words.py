@@ -16,7 +16,7 @@ from areacalc.plan.plan import plan_of
 from areacalc.report.figures import bounds_text, value_text
 from areacalc.report.sheet import sheet_of
 from areacalc.report.sheet_html import sheet_html
-from areacalc.report.us_words import Wording, plan_wording
+from areacalc.report.us_words import Wording, wording
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
 
@@ -58,8 +58,9 @@ def test_the_sentences_of_a_plan_give_its_figures_as_the_tables_do(area_in2, amp
         dye = "blue"
     '''
     made = plan_of(load_of(text, "own.toml"))
-    said = plan_wording(made, True)
-    for name, unit in (("warming", "K"), ("bath-end", "C"), ("density", "A/dm2"), ("cooling", "W"), ("rinse", "L")):
+    told = (("warming", "K"), ("bath-end", "C"), ("density", "A/dm2"), ("cooling", "W"), ("rinse", "L"))
+    said = wording([*(made.figures[name] for name, _ in told), *made.figures.values()], True)
+    for name, unit in told:
         figure = made.figures[name]
         for end in ("value", "low", "high"):
             metric = three(getattr(figure.estimate, end))

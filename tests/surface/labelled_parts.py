@@ -2,21 +2,14 @@
 
 from __future__ import annotations
 
-import importlib.util
 import math
-from pathlib import Path
 from typing import Any, NamedTuple
 
 import numpy as np
+import random_solids as solids
 
 from areacalc.shape.body import Body
 from areacalc.shape.kinds import Floats, Ints, SurfaceKind
-
-_spec = importlib.util.spec_from_file_location("random_solids", Path(__file__).with_name("random_solids.py"))
-assert _spec is not None
-assert _spec.loader is not None
-solids = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(solids)
 
 Shape = Any
 CELL_MM = 20.0

@@ -1,17 +1,12 @@
 """A through bore that a keyway or a slit opens along its side has two mouths; a blind one keeps one."""
 
-import importlib.util
 import math
-from pathlib import Path
 
 import numpy as np
 import pytest
+import random_solids as solids
 
 import areacalc
-
-_spec = importlib.util.spec_from_file_location("random_solids", Path(__file__).with_name("random_solids.py"))
-solids = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(solids)
 
 
 def collar(bore, key):

@@ -1,11 +1,11 @@
 """Openings told by what they are, with their sizes; the same however finely a file is cut, from meshes and STEP."""
 
-import importlib.util
 import math
-from pathlib import Path
 
+import labelled_parts as parts
 import numpy as np
 import pytest
+import random_solids as solids
 
 import areacalc
 from areacalc.errors import BadInput
@@ -15,10 +15,6 @@ from areacalc.shape.read import read_body
 from areacalc.surface.features.features import find_features
 from areacalc.surface.sides import mouth_names, opens_words
 
-_spec = importlib.util.spec_from_file_location("labelled_parts", Path(__file__).with_name("labelled_parts.py"))
-parts = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(parts)
-solids = parts.solids
 block, rod, cut, fuse = solids.block, solids.rod, solids.cut, solids.fuse
 
 

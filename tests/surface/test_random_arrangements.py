@@ -1,12 +1,12 @@
 """Random bodies in, on and against one another, their area and air held against cells, booleans and closed forms."""
 
-import importlib.util
 import math
-from pathlib import Path
 
+import cells
 import manifold3d
 import numpy as np
 import pytest
+import random_solids as solids
 import trimesh
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
@@ -20,15 +20,6 @@ from areacalc.surface.choice import Choices
 from areacalc.surface.features.features import find_features
 from areacalc.surface.wetted import wetted_area
 
-
-def beside(name):
-    spec = importlib.util.spec_from_file_location(name, Path(__file__).with_name(f"{name}.py"))
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
-cells, solids = beside("cells"), beside("random_solids")
 SEEDS = st.integers(0, 2**32 - 1)
 
 

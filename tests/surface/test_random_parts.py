@@ -1,16 +1,10 @@
 """Random solids of the STEP kernel, exported coarse and fine: what the STL shows against the exact faces."""
 
-import importlib.util
-from pathlib import Path
-
 import numpy as np
 import pytest
+import random_solids as solids
 
 import areacalc
-
-_spec = importlib.util.spec_from_file_location("random_solids", Path(__file__).with_name("random_solids.py"))
-solids = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(solids)
 
 SORTS = {"turned": solids.turned, "handle": solids.handle, "milled": solids.milled, "slotted": solids.slotted}
 FEW, SEEDS = 3, 15

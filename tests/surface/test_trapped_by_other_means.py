@@ -5,10 +5,9 @@ the part are shut in. Their volume at any height is that of the pockets above it
 cells at a time, runs to wherever it may, and only where the air can get away; no theory of levels is used.
 """
 
-import importlib.util
 import math
-from pathlib import Path
 
+import cells
 import manifold3d as m3
 import numpy as np
 import pytest
@@ -19,10 +18,6 @@ from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.level_clip import above
 from areacalc.surface.air.trapped_air import trapped_air
 from areacalc.surface.air.water_trap import leaky, without
-
-_spec = importlib.util.spec_from_file_location("cells", Path(__file__).with_name("cells.py"))
-cells = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(cells)
 
 UP = np.array([0.0, 0.0, 1.0])
 PAD = 5.0

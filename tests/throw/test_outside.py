@@ -66,9 +66,11 @@ def test_the_density_strays_by_what_is_told(name):
 
 @pytest.mark.slow
 def test_nearer_cathodes_do_not_spoil_small_parts():
-    """At 20 mm as at 40: within 1 % of the mean, standard deviation."""
-    for apart_mm in (40, 20):
-        assert density_over_mean(four_parts(apart_mm), KAPPA, V0 / DENSITY).std() < 0.01
+    """As the README and the rule of distance have it: within 0.7 % of the mean at 40 mm, within 1.2 % at 20."""
+    for apart_mm, most in ((40, 0.007), (20, 0.012)):
+        taken = density_over_mean(four_parts(apart_mm), KAPPA, V0 / DENSITY)
+        assert taken.std() < 0.01
+        assert abs(taken - 1.0).max() < most
 
 
 def test_a_ball_alone_in_a_wide_tank_strays_by_its_radius_over_the_wagner_length():

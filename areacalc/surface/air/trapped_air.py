@@ -157,48 +157,55 @@ def _measured(
         lost = found.lost[skin.corners[rows]].any(axis=1)
         share[lost], mean[lost] = 1.0, over[lost].mean(axis=1)
     cross = skin.cross_mm2[rows]
-    area = share * np.sqrt(np.einsum("ij,ij->i", cross, cross))
+    whole = np.sqrt(np.einsum("ij,ij->i", cross, cross))
+    area = share * whole
     count = len(names)
     own = skin.parent[rows] >= 0
     beyond = skin.beyond
     areas = np.bincount(pocket[own], weights=(area * beyond.swell[rows])[own], minlength=count)
     volumes = np.bincount(pocket, weights=-mean * (cross @ up) - area * beyond.lift_mm[rows], minlength=count)
-    doubt_mm3, doubt_mm2 = _doubts(skin, up, found.gate[names], rows, pocket, area, over)
     depth, top = _deepest(height, found.of, number, level)
     real = (depth >= skin.rounding_mm) & (volumes > 0.0)
     kept = real & (volumes >= least_volume) & (depth >= least_depth)
     order = np.nonzero(kept)[0][np.argsort(-volumes[kept], kind="stable")]
     new = np.full(count, -1, np.int32)
     new[order] = np.arange(len(order), dtype=np.int32)
+    told = new[pocket]
+    mine = told >= 0
+    doubt_mm3, doubt_mm2 = _doubts(
+        skin, up, found.gate[names[order]], rows[mine], told[mine], share[mine], whole[mine], over[mine]
+    )
     pocket_of = np.full(len(skin.corners), -1, np.int32)
-    pocket_of[rows] = new[pocket]
+    pocket_of[rows] = told
     dry = np.zeros(len(skin.corners))
-    dry[rows] = np.where(new[pocket] >= 0, area, 0.0)
+    dry[rows] = np.where(mine, area, 0.0)
     weight = np.maximum(np.bincount(pocket, weights=area, minlength=count), 1e-300)
     centre = skin.points[skin.corners[rows]].mean(axis=1)
     middle = np.stack([np.bincount(pocket, weights=area * centre[:, i], minlength=count) / weight for i in range(3)], 1)
     pockets = tuple(
         Pocket(float(areas[i]), float(volumes[i]), float(level[i]), float(depth[i]),
                vector(skin.points[found.gate[names[i]]]), vector(middle[i]),
-               vector(skin.points[top[i]]), int(found.gate[names[i]]), float(doubt_mm3[i]), float(doubt_mm2[i]))
-        for i in order
+               vector(skin.points[top[i]]), int(found.gate[names[i]]), float(doubt_mm3[row]), float(doubt_mm2[row]))
+        for row, i in enumerate(order)
     )  # fmt: skip
     return Trapped(up, skin, pockets, pocket_of, dry, float(areas[real & ~kept].sum()), skin.notes)
 
 
 def _doubts(
-    skin: BathSkin, up: Floats, gates: Ints, rows: Ints, pocket: Ints, area: Floats, over: Floats
+    skin: BathSkin, up: Floats, gates: Ints, rows: Ints, pocket: Ints, share: Floats, whole: Floats, over: Floats
 ) -> tuple[Floats, Floats]:
-    """How far the volume [mm3] and the area [mm2] of each pocket may be off: by its walls, and by its brim."""
+    """How far the volume [mm3] and the area [mm2] of each pocket may be off: by its walls, and by its brim.
+
+    rows: the triangles that touch a pocket, whole their areas [mm2], share what of each is above its level.
+    """
     beyond, count = skin.beyond, len(gates)
-    size = np.maximum(np.linalg.norm(skin.cross_mm2, axis=1), 1e-300)
     brim = np.array([_off_mm(skin, up, gate) for gate in gates.tolist()])
-    plane = np.abs(np.bincount(pocket, weights=area * (skin.cross_mm2[rows] @ up) / size[rows], minlength=count))
-    volume: Floats = np.bincount(pocket, weights=area * beyond.doubt_mm[rows], minlength=count) + plane * brim
+    plane = np.abs(np.bincount(pocket, weights=share * (skin.cross_mm2[rows] @ up), minlength=count))
+    volume: Floats = np.bincount(pocket, weights=share * whole * beyond.doubt_mm[rows], minlength=count) + plane * brim
     met = np.abs(over).min(axis=1) < brim[pocket]
     met |= (over.min(axis=1) < 0.0) & (over.max(axis=1) > 0.0)
-    share = np.minimum(brim[pocket] / np.maximum(np.ptp(over, axis=1), 1e-300), 1.0)
-    walls = np.where(met, size[rows] * share, 0.0) + area * beyond.swell_doubt[rows]
+    moved = np.minimum(brim[pocket] / np.maximum(np.ptp(over, axis=1), 1e-300), 1.0)
+    walls = whole * (np.where(met, moved, 0.0) + share * beyond.swell_doubt[rows])
     return volume, np.bincount(pocket, weights=walls, minlength=count).astype(np.float64)
 
 
