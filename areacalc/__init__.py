@@ -1,5 +1,7 @@
 """areacalc: the wetted area of a part, and from it everything to set for a sulphuric-acid anodising run.
 
+::
+
     import areacalc
     part = areacalc.open("knob.stl", unit="mm").with_choices(plug="bore-1")
     part.wetted().value                      # Estimate(value=..., low=..., high=...) in mm2
@@ -117,9 +119,11 @@ def table(
 ) -> Rows:  # fmt: skip
     """A row for each part file: a list of records, of which `.frame()` makes a pandas data frame.
 
-    paths: files, patterns such as "parts/**/*.step", folders. jobs: how many files at once (default: one a processor).
+    paths: files, patterns such as ``parts/**/*.step``, folders.
+    jobs: how many files at once (default: one a processor).
     keep: a file in which rows are kept, so that the same call again reads only what has changed.
-    A file that cannot be measured is a row whose "problem" says why. Raises areacalc.errors.BadInput.
+    A file that cannot be measured is a row whose "problem" says why.
+    Raises areacalc.errors.BadInput.
     """
     from areacalc.many.asked import asked_of
     from areacalc.many.rows import rows_of
