@@ -74,7 +74,7 @@ def hang(
     Each way counts by the worst of it and of leaning a little (--accuracy): nobody hangs a part dead true.
     Example: areacalc hang knob.stl --unit mm --draw knob.html
     """
-    from areacalc.surface.air.hung_words import in_words
+    from areacalc.report.words.hung import in_words
 
     if draw is not None:
         from .hang_picture import FORMS
@@ -191,8 +191,8 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show) -> No
 def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
     """The best ways that a person would tell apart, and the worst to compare them with."""
     from areacalc.report.figures import shown
+    from areacalc.report.words.hung import in_words
     from areacalc.surface.air.best_hanging import apart
-    from areacalc.surface.air.hung_words import in_words
 
     ways = list(apart(ranked, hung.skin, _LISTED))
     worst = max(ranked, key=lambda each: each.outcome.dry_mm2)

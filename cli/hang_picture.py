@@ -61,7 +61,7 @@ def _frame(made: Strip, index: int, place: int, height: float) -> list[str]:
     middle = _GAP + place * (_WIDTH + _GAP) + _WIDTH / 2
     parts.append(
         f'<text x="{middle:.1f}" y="{height - 7:.1f}" text-anchor="middle" font-family="sans-serif" '
-        f'font-size="12">{html.escape(frame.words)}</text>'
+        f'font-size="12">{html.escape(frame.moment.value)}</text>'
     )
     return parts
 
@@ -126,7 +126,7 @@ def png(made: Strip) -> bytes:
         for outer, _ in _rings(frame.air, made, index):
             draw.line([(x * scale, y * scale) for x, y in [*outer, outer[0]]], fill=EDGE, width=2)
         place = ((_GAP + index * (_WIDTH + _GAP) + _WIDTH / 2) * scale, (height - 14) * scale)
-        draw.text(place, frame.words, fill="#000000", anchor="mm", font_size=12 * scale)
+        draw.text(place, frame.moment.value, fill="#000000", anchor="mm", font_size=12 * scale)
     file = io.BytesIO()
     picture.save(file, "PNG")
     return file.getvalue()

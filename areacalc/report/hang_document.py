@@ -7,8 +7,8 @@ from typing import Literal, NotRequired, TypedDict, cast
 
 from areacalc.part.part import Part
 from areacalc.report.documents import HangingDocument, NoteDocument, hanging_document, note_documents
+from areacalc.report.words.hung import in_words
 from areacalc.surface.air.best_hanging import HangingOutcome, Ranked
-from areacalc.surface.air.hung_words import in_words
 from areacalc.surface.air.vent import vents
 
 _LISTED = 20

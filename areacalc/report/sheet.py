@@ -15,9 +15,9 @@ from areacalc.report.words.cautions import caution_lines, caution_text
 from areacalc.report.words.covered import covered_words
 from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.faults import WEIGHTS
+from areacalc.report.words.hung import in_words
 from areacalc.report.words.steps import StepWords, step_words
 from areacalc.report.words.tell import tell
-from areacalc.surface.air.hung_words import in_words
 
 _SETTINGS = (
     ("current", "set"),

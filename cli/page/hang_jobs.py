@@ -82,7 +82,7 @@ def under_result(job: UnderJob, shelf: PageShelf) -> Document:
     return {
         "box": list(made.box),
         "metal": _rings(made.metal),
-        "frames": [{"words": f.words, "liquid": _rings(f.liquid), "air": _rings(f.air)} for f in made.frames],
+        "frames": [{"words": f.moment.value, "liquid": _rings(f.liquid), "air": _rings(f.air)} for f in made.frames],
     }
 
 

@@ -21,7 +21,7 @@ from areacalc.shape.body import Body
 from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.best_hanging import apart, best_hanging, directions, one_way
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2, RINSE, drag_out
-from areacalc.surface.air.going_under import strip
+from areacalc.surface.air.going_under import Moment, strip
 from areacalc.surface.air.trapped_air import carried_liquid, trapped_air
 from areacalc.surface.air.vent import vents
 
@@ -126,7 +126,7 @@ def test_the_strip_shows_air_only_once_it_is_shut_in(cup):
     assert air[0] == 0.0
     assert air[1:4] == pytest.approx([16 * 27] * 3, rel=2e-2)
     lifted = strip(cup.hung("z-").hanging, cup.skin).frames
-    assert lifted[-1].words == "lifted out"
+    assert lifted[-1].moment is Moment.LIFTED_OUT
     assert lifted[-1].liquid.area - lifted[0].liquid.area == pytest.approx(16 * 27, rel=2e-2)
     for frame in made.frames:
         assert frame.liquid.intersection(made.metal).area == pytest.approx(0.0, abs=1e-6)
@@ -142,7 +142,7 @@ def test_hang_says_how_and_draws(tmp_path):
     drawn = tmp_path / "cap.svg"
     code, said, _ = run("hang", str(MODELS / "pen-cap.toml"), "--directions", "20", "--draw", str(drawn))
     assert code == 0
-    assert re.search(r"lying, blind-bore-1 mouth \d+ degrees above level", said.splitlines()[0])
+    assert re.search(r"on its side, blind-bore-1 mouth raised \d+ degrees", said.splitlines()[0])
     assert "no trapped air" in said.splitlines()[0]
     assert "from memory" in said  # the film's source
     root = ElementTree.fromstring(drawn.read_text())

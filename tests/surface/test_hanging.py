@@ -8,13 +8,14 @@ import pytest
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.part.part import Part
+from areacalc.report.words.hung import in_words
 from areacalc.shape.body import Body
 from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.direction import direction, tilted
 from areacalc.surface.air.hanging import hanging
-from areacalc.surface.air.hung_words import in_words, turned_axis
 from areacalc.surface.air.liquid_line import line
 from areacalc.surface.air.trapped_air import trapped_air
+from areacalc.surface.air.turned_axis import turned_axis
 from areacalc.surface.skin import State
 
 SIDES = 64
@@ -65,11 +66,11 @@ def test_a_turned_part_is_told_by_its_mouth_alone(cup):
     mouth = np.array([0.0, 0.0, -1.0])
     assert in_words(mouth, cup.skin) == "blind-bore-1 mouth up"
     assert in_words(-mouth, cup.skin) == "blind-bore-1 mouth down"
-    assert in_words(UP_X, cup.skin) == "lying level on its side"
+    assert in_words(UP_X, cup.skin) == "flat on its side"
     for towards in (0.0, 77.0, 200.0):
         assert in_words(tilted(mouth, 15.0, towards), cup.skin) == "blind-bore-1 mouth up, tilted 15 degrees"
-        assert in_words(tilted(mouth, 84.0, towards), cup.skin) == "lying, blind-bore-1 mouth 6 degrees above level"
-        assert in_words(tilted(mouth, 97.0, towards), cup.skin) == "lying, blind-bore-1 mouth 7 degrees below level"
+        assert in_words(tilted(mouth, 84.0, towards), cup.skin) == "on its side, blind-bore-1 mouth raised 6 degrees"
+        assert in_words(tilted(mouth, 97.0, towards), cup.skin) == "on its side, blind-bore-1 mouth lowered 7 degrees"
 
 
 def test_a_milled_part_is_told_by_its_bore_and_the_side_that_rises():
@@ -83,7 +84,7 @@ def test_a_milled_part_is_told_by_its_bore_and_the_side_that_rises():
     assert in_words(leaned + math.sin(0.5) * np.array(UP_Y), milled.skin).endswith("degrees, the y+ side uppermost")
     between = math.sin(0.5) * math.sqrt(0.5) * (np.array(UP_X) + np.array(UP_Y))
     assert in_words(leaned + between, milled.skin).endswith("the side between x+ and y+ uppermost")
-    assert in_words((0.0, 1.0, 0.0), milled.skin) == "blind-bore-1 lying level, the y+ side uppermost"
+    assert in_words((0.0, 1.0, 0.0), milled.skin) == "flat on its side, blind-bore-1 level, the y+ side uppermost"
 
 
 def test_a_bore_with_two_mouths_and_a_rod_without_any():
@@ -93,7 +94,7 @@ def test_a_bore_with_two_mouths_and_a_rod_without_any():
     tube = Part(body(rod(10, (0, 30)) - rod(4, (-1, 31))))
     assert in_words((0.0, 0.0, -1.0), tube.skin) == "bore-1 upright, z- end up"
     plain = Part(body(rod(5, (0, 30))))
-    assert in_words(UP_X, plain.skin) == "lying level on its side"
+    assert in_words(UP_X, plain.skin) == "flat on its side"
     assert in_words(tilted(np.array(UP), 20.0), plain.skin) == "z+ end up, tilted 20 degrees"
 
 

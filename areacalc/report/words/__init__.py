@@ -10,6 +10,7 @@ __all__ = [
     "covered",
     "equipment",
     "faults",
+    "hung",
     "notes",
     "rack",
     "steps",

@@ -12,9 +12,9 @@ __all__ = [
     "going_under",
     "hanging",
     "hung_size",
-    "hung_words",
     "liquid_line",
     "narrow",
     "trapped_air",
+    "turned_axis",
     "vent",
 ]

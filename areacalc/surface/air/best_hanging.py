@@ -14,10 +14,10 @@ from areacalc.surface.air.bath_skin import BathSkin
 from areacalc.surface.air.direction import tilted
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2
 from areacalc.surface.air.hanging import ACCURACY_DEG
-from areacalc.surface.air.hung_words import turned_axis
 from areacalc.surface.air.narrow import Ways
 from areacalc.surface.air.rays import vector
 from areacalc.surface.air.trapped_air import trapped_air
+from areacalc.surface.air.turned_axis import turned_axis
 from areacalc.surface.skin import SurfaceMap, Vector
 
 TILTS_DEG = (10.0, 20.0, 30.0, 45.0, 60.0, 75.0, 84.0)  # the last: lying, and still not level if it leans by 5

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Any
 
 import numpy as np
@@ -19,11 +20,22 @@ _MARGIN = 0.15
 _STEPS = (0.35, 0.7)  # of the part's height, for a strip of few pictures
 
 
+class Moment(StrEnum):
+    """Where the part is when a picture is taken."""
+
+    ABOVE = "above the liquid"
+    GOING_UNDER = "going under"
+    UNDER = "under"
+    AT_LINE = "at its line"
+    COMING_UP = "coming up"
+    LIFTED_OUT = "lifted out"
+
+
 @dataclass(frozen=True, eq=False)
 class Frame:
-    """One picture: words under it, and polygons (shapely, x to the right and y up, mm) of liquid and of trapped air."""
+    """One picture: its moment, and polygons (shapely, x to the right and y up, mm) of liquid and of trapped air."""
 
-    words: str
+    moment: Moment
     liquid: Any
     air: Any
 
@@ -57,36 +69,36 @@ def strip(hung: Hanging, named: SurfaceMap | None = None, steps: int = 0) -> Str
     last = last if hung.line_mm is None else hung.line_mm
     between = [float(low[1]) + share * float(high[1] - low[1]) for share in _STEPS]
     levels = [first, *between, last] if steps == 0 else np.linspace(first, last, steps).tolist()
-    deepest = "under" if hung.line_mm is None else "at its line"
-    words = ["above the liquid", *["going under"] * (len(levels) - 2), deepest]
-    frames = [_down(text, level, room, air, cups, box) for text, level in zip(words, levels, strict=True)]
+    deepest = Moment.UNDER if hung.line_mm is None else Moment.AT_LINE
+    moments = [Moment.ABOVE, *[Moment.GOING_UNDER] * (len(levels) - 2), deepest]
+    frames = [_down(moment, level, room, air, cups, box) for moment, level in zip(moments, levels, strict=True)]
     full = [(place, brim) for place, brim in cups if brim < last]
     if steps:
-        frames += [_up("coming up", level, room, air, full, box) for level in levels[-2:0:-1]]
+        frames += [_up(level, room, air, full, box) for level in levels[-2:0:-1]]
     held = shapely.union_all([place for place, _ in full])
     bath = room.intersection(shapely.box(box[0], box[1], box[2], levels[0]))
-    frames.append(Frame("lifted out", shapely.union_all([held, bath]), shapely.Polygon()))
+    frames.append(Frame(Moment.LIFTED_OUT, shapely.union_all([held, bath]), shapely.Polygon()))
     return Strip(metal, tuple(frames), box)
 
 
-def _down(text: str, level: float, room: Any, air: list[tuple[Any, float]], cups: list[tuple[Any, float]],
+def _down(moment: Moment, level: float, room: Any, air: list[tuple[Any, float]], cups: list[tuple[Any, float]],
           box: tuple[float, float, float, float]) -> Frame:  # fmt: skip
     import shapely
 
     liquid = room.intersection(shapely.box(box[0], box[1], box[2], level))
     caught = shapely.union_all([place for place, brim in air if brim < level])
     empty = shapely.union_all([place for place, brim in cups if brim >= level])
-    return Frame(text, liquid.difference(caught).difference(empty), caught)
+    return Frame(moment, liquid.difference(caught).difference(empty), caught)
 
 
-def _up(text: str, level: float, room: Any, air: list[tuple[Any, float]], cups: list[tuple[Any, float]],
+def _up(level: float, room: Any, air: list[tuple[Any, float]], cups: list[tuple[Any, float]],
         box: tuple[float, float, float, float]) -> Frame:  # fmt: skip
     import shapely
 
     caught = shapely.union_all([place for place, brim in air if brim < level])
     held = shapely.union_all([place for place, brim in cups if brim >= level])
     liquid = room.intersection(shapely.box(box[0], box[1], box[2], level))
-    return Frame(text, shapely.union_all([liquid, held]).difference(caught), caught)
+    return Frame(Moment.COMING_UP, shapely.union_all([liquid, held]).difference(caught), caught)
 
 
 def _plane(hung: Hanging, named: SurfaceMap | None) -> tuple[Floats, Floats]:

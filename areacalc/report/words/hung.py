@@ -6,14 +6,14 @@ import math
 
 import numpy as np
 
-from areacalc.shape.kinds import Floats, SurfaceKind
+from areacalc.shape.kinds import Floats
+from areacalc.surface.air.turned_axis import turned_axis
 from areacalc.surface.skin import Feature, SurfaceMap, Vector
 
+_LYING, _LEVEL = "on its side", "flat on its side"
 _ALIKE_DEG = 0.5
 _LYING_DEG = 60.0  # leaned farther than this a part is told to lie rather than to stand
 _BESIDE_DEG = 15.0  # a bore that opens so near to the uppermost side names it
-_ROUND = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.TORUS, SurfaceKind.THREAD, SurfaceKind.KNURL)
-_ON_AXIS = 1e-4  # of the size
 
 
 def in_words(up: Vector | Floats, skin: SurfaceMap | None = None) -> str:
@@ -30,32 +30,10 @@ def in_words(up: Vector | Floats, skin: SurfaceMap | None = None) -> str:
         return _by_bore(vector, bore, skin, axis is not None)
     if axis is not None:
         return _by_end(vector, axis)
-    base = nearest_axis(vector)
+    base = _nearest_axis(vector)
     lean = _between_deg(vector, base)
-    text = f"{axis_name(base)} up"
+    text = f"{_axis_name(base)} up"
     return text if lean < _ALIKE_DEG else f"{text}, tilted {lean:.0f} degrees, {_side(vector, base)} uppermost"
-
-
-def turned_axis(skin: SurfaceMap) -> Floats | None:
-    """The axis (unit) that all of a part's surfaces are round or square to; None for one that is not turned."""
-    ring = max((p for p in skin.patches if p.surface.kind in _ROUND), key=lambda p: p.area_mm2.value, default=None)
-    if ring is None:
-        return None
-    axis, point = np.asarray(ring.surface.direction, float), np.asarray(ring.surface.point, float)
-    size = float(max(skin.body.size_mm))
-    for patch in skin.patches:
-        surface = patch.surface
-        along = abs(float(np.asarray(surface.direction) @ axis)) > 1.0 - 1e-6
-        off = np.linalg.norm(np.cross(np.asarray(surface.point) - point, axis)) > _ON_AXIS * size
-        match surface.kind:
-            case SurfaceKind.PLANE if along:
-                continue
-            case SurfaceKind.SPHERE if not off:
-                continue
-            case kind if kind in _ROUND and along and not off:
-                continue
-        return None
-    return axis
 
 
 def _by_bore(up: Floats, bore: Feature, skin: SurfaceMap, turned: bool) -> str:
@@ -65,15 +43,13 @@ def _by_bore(up: Floats, bore: Feature, skin: SurfaceMap, turned: bool) -> str:
     side = "" if turned or lean < _ALIKE_DEG else f", {_uppermost(up, mouth, bore, skin)} uppermost"
     end = _end(bore, angle <= 90.0)
     if abs(angle - 90.0) < _ALIKE_DEG:
-        return "lying level on its side" if turned else f"{bore.name} lying level{side}"
+        return _LEVEL if turned else f"{_LEVEL}, {bore.name} level{side}"
     if lean > _LYING_DEG:
-        raised, named = (90.0 - lean), end.removesuffix(" up")
         if len(bore.mouths) == 1:
-            way = "above" if angle < 90.0 else "below"
-            named = f"{bore.name} mouth"
+            end = f"{bore.name} mouth {'raised' if angle < 90.0 else 'lowered'}"
         else:
-            way = "above"
-        return f"lying, {named} {raised:.0f} degrees {way} level{side}"
+            end = f"{end.removesuffix(' up')} raised"
+        return f"{_LYING}, {end} {90.0 - lean:.0f} degrees{side}"
     return end if lean < _ALIKE_DEG else f"{end}, tilted {lean:.0f} degrees{side}"
 
 
@@ -85,18 +61,18 @@ def _end(bore: Feature, first_up: bool) -> str:
     if len(wide) > 1 and abs(wide[0] - wide[-1]) > 1e-3 * wide[0]:
         return f"{bore.name} upright, {'wide' if (wide[0] > wide[-1]) == first_up else 'narrow'} mouth up"
     upper = np.asarray(bore.axis, float) * (-1.0 if first_up else 1.0)
-    return f"{bore.name} upright, {axis_name(nearest_axis(upper))} end up"
+    return f"{bore.name} upright, {_axis_name(_nearest_axis(upper))} end up"
 
 
 def _by_end(up: Floats, axis: Floats) -> str:
     """A turned part without a bore."""
     angle = _between_deg(up, axis)
-    end = f"{axis_name(nearest_axis(axis if angle <= 90.0 else -axis))} end"
+    end = f"{_axis_name(_nearest_axis(axis if angle <= 90.0 else -axis))} end"
     lean = min(angle, 180.0 - angle)
     if abs(lean - 90.0) < _ALIKE_DEG:
-        return "lying level on its side"
+        return _LEVEL
     if lean > _LYING_DEG:
-        return f"lying, {end} {90.0 - lean:.0f} degrees above level"
+        return f"{_LYING}, {end} raised {90.0 - lean:.0f} degrees"
     return f"{end} up" if lean < _ALIKE_DEG else f"{end} up, tilted {lean:.0f} degrees"
 
 
@@ -135,7 +111,7 @@ def _between_deg(one: Floats, two: Floats) -> float:
     return math.degrees(math.acos(float(np.clip(one @ two, -1.0, 1.0))))
 
 
-def nearest_axis(vector: Floats) -> Floats:
+def _nearest_axis(vector: Floats) -> Floats:
     """The axis of the file, either way, that a vector lies nearest to."""
     axis = int(np.abs(vector).argmax())
     base = np.zeros(3)
@@ -143,7 +119,7 @@ def nearest_axis(vector: Floats) -> Floats:
     return base
 
 
-def axis_name(base: Floats) -> str:
+def _axis_name(base: Floats) -> str:
     """`x+` for (1, 0, 0)."""
     axis = int(np.abs(base).argmax())
     return f"{'xyz'[axis]}{'+' if base[axis] > 0 else '-'}"
