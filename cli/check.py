@@ -11,14 +11,14 @@ from .options import Json, LoadFile, Show, ShowOption
 
 Volts = Annotated[str, typer.Option("--volts", metavar="V", help="Volts at the supply, such as '17 V'.")]
 Amps = Annotated[str, typer.Option("--amps", metavar="A", help="Amperes, such as '2.4 A'.")]
-Bath = Annotated[str | None, typer.Option("--temperature", help="The bath now; else as planned.")]
+BathNow = Annotated[str | None, typer.Option("--temperature", help="The bath now; else as planned.")]
 After = Annotated[
     str, typer.Option("--after", metavar="TIME", help="How long the full current has flowed since the ramp.")
 ]
 
 
 def check(
-    load_file: LoadFile, volts: Volts, amps: Amps, temperature: Bath = None, after: After = "0 min",
+    load_file: LoadFile, volts: Volts, amps: Amps, temperature: BathNow = None, after: After = "0 min",
     show: ShowOption = Show.MM, json: Json = False,
 ) -> None:  # fmt: skip
     """Check the wet area back from the meters: is a contact lost, a plug out, air in a bore?

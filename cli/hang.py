@@ -17,7 +17,7 @@ from .options import (
     Force,
     Json,
     LeastGap,
-    Plug,
+    PlugOption,
     Quiet,
     Show,
     ShowOption,
@@ -37,7 +37,7 @@ _LISTED = 5
 _NOTHING_MM2 = 0.5  # of dry skin: less is told as none
 
 File = Annotated[str, typer.Argument(metavar="FILE", help="A part file, as for `area`.")]
-Seen = Annotated[
+SeenOption = Annotated[
     list[str] | None, typer.Option("--seen", metavar="SKIN", help="Faces that will be seen: 'outside', 'patch 4'.")
 ]
 OwnWay = Annotated[
@@ -55,10 +55,10 @@ Directions = Annotated[
 def hang(
     file: File,
     unit: UnitOption = None,
-    plug: Plug = None,
+    plug: PlugOption = None,
     choices: ChoicesFile = None,
     up: OwnWay = None,
-    seen: Seen = None,
+    seen: SeenOption = None,
     directions: Directions = 100,
     accuracy: Accuracy = None,
     least_gap: LeastGap = None,

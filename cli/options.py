@@ -36,7 +36,7 @@ MaybeFiles = Annotated[list[str] | None, typer.Argument(metavar="[FILE...]", hel
 UnitOption = Annotated[
     str | None, typer.Option("--unit", "-u", metavar="mm|cm|m|in|ft|um", help="What the file's numbers are in.")
 ]
-Plug = Annotated[
+PlugOption = Annotated[
     list[str] | None,
     typer.Option("--plug", metavar="BORE", help="Plug a bore: 'bore-1', 'bores under 3 mm', 'bore-1 top 5 mm deep'."),
 ]
@@ -72,7 +72,7 @@ Up = Annotated[
     str | None,
     typer.Option("--up", metavar="DIRECTION", help="What points up in the bath: '0,0,1', 'z+', 'bore-1' (mouth up)."),
 ]
-LiquidLine = Annotated[
+LiquidLineOption = Annotated[
     str | None,
     typer.Option(
         "--liquid-line",

@@ -17,9 +17,9 @@ from .options import (
     Force,
     Jobs,
     LeastGap,
-    LiquidLine,
+    LiquidLineOption,
     Mask,
-    Plug,
+    PlugOption,
     Send,
     TableOption,
     UnitOption,
@@ -39,7 +39,7 @@ class PartOptions:
     """How a part file is read, and what is plugged, masked and added on it."""
 
     unit: UnitOption = None
-    plug: Plug = None
+    plug: PlugOption = None
     mask: Mask = None
     wet_only: WetOnly = None
     contact: ContactOption = None
@@ -58,7 +58,7 @@ class HangOptions:
     """How a part hangs."""
 
     up: Up = None
-    liquid_line: LiquidLine = None
+    liquid_line: LiquidLineOption = None
     accuracy: Accuracy = None
     least_gap: LeastGap = None
     deep: Deep = None

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from . import show as out
-from .options import Add, Force, Json, Mask, Plug, Quiet, Show, ShowOption, UnitOption, WetOnly
+from .options import Add, Force, Json, Mask, PlugOption, Quiet, Show, ShowOption, UnitOption, WetOnly
 
 if TYPE_CHECKING:
     from areacalc.part.part import Part
@@ -36,7 +36,7 @@ Chord = Annotated[
 def sketch(
     profile: Words,
     unit: UnitOption = None,
-    plug: Plug = None,
+    plug: PlugOption = None,
     mask: Mask = None,
     wet_only: WetOnly = None,
     add: Add = None,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from .options import AreaOption, Count, Force, Full, Json, MaybeFiles, Plug, Show, ShowOption, UnitOption
+from .options import AreaOption, Count, Force, Full, Json, MaybeFiles, PlugOption, Show, ShowOption, UnitOption
 
 if TYPE_CHECKING:
     from areacalc.part.part import Part
@@ -25,7 +25,9 @@ Ups = Annotated[
     list[str] | None,
     typer.Option("--up", metavar="DIRECTION", help="What points up of each part file: once for all, or once a file."),
 ]
-Rows = Annotated[int | None, typer.Option("--rows", min=1, help="Rows between the cathodes, at most (2 unless told).")]
+RowsOption = Annotated[
+    int | None, typer.Option("--rows", min=1, help="Rows between the cathodes, at most (2 unless told).")
+]
 Tiers = Annotated[int | None, typer.Option("--tiers", min=1, help="Tiers one below another, at most.")]
 SpacingOption = Annotated[
     str | None, typer.Option("--spacing", metavar="LENGTH", help="Room between parts (25 mm unless told).")
@@ -38,8 +40,10 @@ Temperature = Annotated[str, typer.Option("--temperature", help="Temperature of 
 Band = Annotated[str, typer.Option("--band", help="How far it may warm in a run.")]
 NoCooling = Annotated[bool, typer.Option("--no-cooling", help="Large enough to take the heat of a run by itself.")]
 CathodeMetal = Annotated[str, typer.Option("--cathode", metavar="METAL", help="6063, 1100 or lead.")]
-Ratio = Annotated[str, typer.Option("--ratio", metavar="NAME|NUMBER", help="Cathode over part, as for `cathode`.")]
-Strip = Annotated[str, typer.Option("--strip", metavar="LENGTH", help="Width of a cathode strip.")]
+RatioOption = Annotated[
+    str, typer.Option("--ratio", metavar="NAME|NUMBER", help="Cathode over part, as for `cathode`.")
+]
+StripOption = Annotated[str, typer.Option("--strip", metavar="LENGTH", help="Width of a cathode strip.")]
 Size = Annotated[str | None, typer.Option(metavar="LENGTH", help="Inside size of the tank, if you have decided it.")]
 Distance = Annotated[str | None, typer.Option("--distance", metavar="LENGTH", help="From the part to the cathodes.")]
 Draw = Annotated[Path | None, typer.Option("--draw", metavar="FILE.svg", help="Draw plan and front view to scale.")]
@@ -54,7 +58,7 @@ class LoadOptions:
     area: AreaOption = None
     count: Count = None
     unit: UnitOption = None
-    plug: Plug = None
+    plug: PlugOption = None
     up: Ups = None
     upright: Upright = False
 
@@ -114,13 +118,13 @@ class RunOptions:
 class TankOptions:
     """What a person has decided of the tank."""
 
-    rows: Rows = None
+    rows: RowsOption = None
     tiers: Tiers = None
     spacing: SpacingOption = None
     no_cooling: NoCooling = False
     cathode: CathodeMetal = "6063"
-    ratio: Ratio = "small-tank"
-    strip: Strip = "50 mm"
+    ratio: RatioOption = "small-tank"
+    strip: StripOption = "50 mm"
     distance: Distance = None
     length: Size = None
     width: Size = None

@@ -8,6 +8,7 @@ import pkgutil
 import re
 import subprocess
 import sys
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -141,6 +142,19 @@ def test_others_come_in_by_the_front_door():
                     if door is not None and steps[depth] not in door:
                         wrong.append(f"{mine} imports {target}, which {room} does not name in __all__")
     assert wrong == []
+
+
+def test_a_class_name_has_one_meaning():
+    """Neither two classes nor a class and another type have one name: of two a reader takes the wrong one."""
+    classes, types = Counter(), set()
+    for path in [*(ROOT / "areacalc").rglob("*.py"), *(ROOT / "cli").rglob("*.py")]:
+        module = ast.parse(path.read_text())
+        classes.update(node.name for node in ast.walk(module) if isinstance(node, ast.ClassDef))
+        named = [each for node in module.body if isinstance(node, ast.Assign) for each in node.targets]
+        types |= {each.id for each in named if isinstance(each, ast.Name)}
+    assert classes, "no classes found: the search is broken"
+    assert [name for name, number in classes.items() if number > 1] == []
+    assert classes.keys() & types == set()
 
 
 def test_the_library_does_not_speak_command_line():

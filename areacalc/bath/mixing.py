@@ -132,7 +132,7 @@ def stock_named(name: str) -> Stock:
     return STOCKS[name]
 
 
-class Do(Enum):
+class MixStep(Enum):
     """A step of mixing."""
 
     PROTECT = "protect yourself"
@@ -176,15 +176,17 @@ class Recipe:
     @property
     def steps(self) -> tuple[Fact, ...]:
         """What to do, in its order: concentrated acid always goes into what is dilute."""
-        steps = [fact(Do.PROTECT)]
+        steps = [fact(MixStep.PROTECT)]
         if self.draw_off_l > LEAST_DRAWN_L:
-            steps.append(fact(Do.DRAW_OFF, old=quantity(self.draw_off_l, "L")))
+            steps.append(fact(MixStep.DRAW_OFF, old=quantity(self.draw_off_l, "L")))
         if self.water_l.estimate.value > 0.0:
-            steps.append(fact(Do.THIN if self.keep_l > 0.0 else Do.WATER, water=self.water_l))
+            steps.append(fact(MixStep.THIN if self.keep_l > 0.0 else MixStep.WATER, water=self.water_l))
         if self.acid_l.estimate.value > 0.0:
-            steps.append(fact(Do.ACID, acid=self.acid_l, mass=self.acid_kg, portion=self.portion, warms=self.warms_k))
+            steps.append(
+                fact(MixStep.ACID, acid=self.acid_l, mass=self.acid_kg, portion=self.portion, warms=self.warms_k)
+            )
         sg = relative_density(self.wanted.wt_pct, ROOM_C)
-        check = fact(Do.CHECK, room=quantity(ROOM_C, "C"), hydrometer=quantity(sg, "sg"),
+        check = fact(MixStep.CHECK, room=quantity(ROOM_C, "C"), hydrometer=quantity(sg, "sg"),
                      baume=quantity(degrees_baume(sg), "Be"))  # fmt: skip
         return (*steps, check)
 

@@ -8,7 +8,7 @@ import msgspec
 
 from areacalc.bath.electrolyte import acid_wt_pct, freezing_c
 from areacalc.errors import BadInput, OutOfRange
-from areacalc.logbook.records import Event, Outcome, Reading, Record, Run, seconds_of
+from areacalc.logbook.records import Event, LogRecord, Outcome, Reading, Run, seconds_of
 
 WARMEST_C = 60.0
 """The warmest bath that is taken for one of a run [C]: chosen, far above any; a higher figure is a slip of the hand."""
@@ -65,7 +65,7 @@ def check_event(event: Event) -> None:
         raise BadInput("analysis", "says nothing", "give the acid or the aluminium")
 
 
-def _check_numbers(record: Record) -> None:
+def _check_numbers(record: LogRecord) -> None:
     for field in msgspec.structs.fields(record):
         value = getattr(record, field.name)
         if isinstance(value, float) and not (math.isfinite(value) and abs(value) < _MOST):

@@ -13,9 +13,9 @@ from typing import Any, TypeVar
 import msgspec
 
 from areacalc.errors import BadInput
-from areacalc.logbook.records import TABLES, Record
+from areacalc.logbook.records import TABLES, LogRecord
 
-R = TypeVar("R", bound=Record)
+R = TypeVar("R", bound=LogRecord)
 _IS_OURS = 0x61726561  # "area", SQLite's mark of whose file it is
 _WAIT_S = 10.0
 MIGRATIONS = (
@@ -101,7 +101,7 @@ class Database:
                     self._db.execute("ROLLBACK")
                 raise
 
-    def add(self, table: str, record: Record) -> int:
+    def add(self, table: str, record: LogRecord) -> int:
         """Add a record; its number."""
         values = {name: value for name, value in plain(record).items() if name != "number" or value}
         names = ", ".join(f'"{name}"' for name in values)
@@ -111,7 +111,7 @@ class Database:
             )
         return int(made.lastrowid or 0)
 
-    def update(self, table: str, record: Record) -> None:
+    def update(self, table: str, record: LogRecord) -> None:
         """Put a record in the place of the one of its number, which is kept as history."""
         values = plain(record)
         places = ", ".join(f'"{name}" = :{name}' for name in values)
@@ -200,7 +200,7 @@ _TROUBLES = (
 )
 
 
-def plain(record: Record) -> dict[str, Any]:
+def plain(record: LogRecord) -> dict[str, Any]:
     """A record as the values of one row; what holds several things is JSON."""
     values = msgspec.to_builtins(record)
     return {

@@ -18,9 +18,20 @@ from areacalc.errors import BadInput, UnknownName
 from areacalc.logbook.came import Came, FilmFrom, came_of
 from areacalc.logbook.checks import check_event, check_outcome, check_reading, check_run
 from areacalc.logbook.database import Database
-from areacalc.logbook.records import TABLES, Begun, Event, Outcome, Reading, Record, Run, Settings, Vessel, seconds_of
+from areacalc.logbook.records import (
+    TABLES,
+    Begun,
+    Event,
+    LogRecord,
+    Outcome,
+    Reading,
+    Run,
+    TableSettings,
+    Vessel,
+    seconds_of,
+)
 
-R = TypeVar("R", bound=Record)
+R = TypeVar("R", bound=LogRecord)
 _AGAIN_S = 60.0
 
 
@@ -187,7 +198,7 @@ class Logbook:
             raise UnknownName.among(where or kind, name, [each.name for each in self.vessels(kind)])
         return found[0]
 
-    def keep_vessel(self, kind: Literal["bath", "tank"], name: str, settings: Settings) -> Vessel:
+    def keep_vessel(self, kind: Literal["bath", "tank"], name: str, settings: TableSettings) -> Vessel:
         """Keep a bath or tank under a name, or change its settings; what they were stays as history.
 
         Raises BadInput for no name.

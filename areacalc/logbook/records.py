@@ -7,11 +7,11 @@ from typing import Literal
 
 import msgspec
 
-Settings = dict[str, str | int | float]
+TableSettings = dict[str, str | int | float]
 """A table of the load file as a person wrote it."""
 
 
-class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+class LogRecord(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """One thing kept; number is its own in the logbook, 0 before it is kept."""
 
     number: int = 0
@@ -27,7 +27,7 @@ class RunPart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     digest: str | None = None
 
 
-class Run(Record, frozen=True, kw_only=True):
+class Run(LogRecord, frozen=True, kw_only=True):
     """One run as it was planned and done. Figures that nobody read are None.
 
     when and ended are local dates and times as ISO 8601. key is the run's identity, the same in every export. bath and
@@ -67,7 +67,7 @@ class Run(Record, frozen=True, kw_only=True):
     end_temperature_c: float | None = None
     remark: str = ""
     parts: tuple[RunPart, ...] = ()
-    settings: dict[str, Settings] = {}
+    settings: dict[str, TableSettings] = {}
     text: str = ""
     folder: str = ""
 
@@ -77,7 +77,7 @@ class Run(Record, frozen=True, kw_only=True):
         return self.current_a * self.run_s / 3600.0 if self.planned_ah is None else self.planned_ah
 
 
-class Reading(Record, frozen=True, kw_only=True):
+class Reading(LogRecord, frozen=True, kw_only=True):
     """What the meters showed so many seconds into a run."""
 
     run: int
@@ -88,7 +88,7 @@ class Reading(Record, frozen=True, kw_only=True):
     remark: str = ""
 
 
-class Begun(Record, frozen=True, kw_only=True):
+class Begun(LogRecord, frozen=True, kw_only=True):
     """A step of a run that was begun at the tank so many seconds into it; step is its name in the plan."""
 
     run: int
@@ -96,7 +96,7 @@ class Begun(Record, frozen=True, kw_only=True):
     step: str
 
 
-class Outcome(Record, frozen=True, kw_only=True):
+class Outcome(LogRecord, frozen=True, kw_only=True):
     """Something that came out of a run: coating measured at a place in some way, a colour, a fault, a photo's path."""
 
     run: int
@@ -109,15 +109,15 @@ class Outcome(Record, frozen=True, kw_only=True):
     remark: str = ""
 
 
-class Vessel(Record, frozen=True, kw_only=True):
+class Vessel(LogRecord, frozen=True, kw_only=True):
     """A bath or a tank that many loads use by its name; settings is its table of the load file."""
 
     kind: Literal["bath", "tank"]
     name: str
-    settings: Settings
+    settings: TableSettings
 
 
-class Event(Record, frozen=True, kw_only=True):
+class Event(LogRecord, frozen=True, kw_only=True):
     """Something that happened to a bath: made new, analysed, or something added to it."""
 
     vessel: int
@@ -129,7 +129,7 @@ class Event(Record, frozen=True, kw_only=True):
     remark: str = ""
 
 
-TABLES: dict[str, type[Record]] = {
+TABLES: dict[str, type[LogRecord]] = {
     "run": Run, "reading": Reading, "begun": Begun, "outcome": Outcome, "vessel": Vessel, "event": Event,
 }  # fmt: skip
 

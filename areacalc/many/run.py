@@ -10,12 +10,12 @@ from areacalc.many.kept import Kept
 from areacalc.many.record import Record
 
 Jobs = Iterable[tuple[Path, str]]
-Measured = Callable[[Jobs, Asked], Iterator[tuple[Path, str, Record]]]
+RowsMade = Callable[[Jobs, Asked], Iterator[tuple[Path, str, Record]]]
 """Who measures: jobs of path and digest in, rows out as they are done (`Crew.records`, `Cluster.records`)."""
 
 
 def bring_up_to_date(
-    paths: Sequence[Path], asked: Asked, kept: Kept, measured: Measured, done: Callable[[bool], object]
+    paths: Sequence[Path], asked: Asked, kept: Kept, measured: RowsMade, done: Callable[[bool], object]
 ) -> None:
     """Measure every file whose row is not there or no longer holds.
 

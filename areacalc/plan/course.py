@@ -115,7 +115,7 @@ class RunPlan:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class RunGoal:
     """What a run is asked to do: the film [um] with a certainty, the area [mm2] that takes the current [A] set.
 
     film_per_charge is the charge rule with what the alloy makes of it; series_ohm is the rack. ramp_s holds where no
@@ -132,7 +132,7 @@ class Asked:
 
 
 def plan_run(
-    asked: Asked, today: BathToday, held: Figure, supply: Supply | None = None, quick: bool = False
+    asked: RunGoal, today: BathToday, held: Figure, supply: Supply | None = None, quick: bool = False
 ) -> RunPlan:
     """The run followed to the film. Raises CannotRun for a power supply whose volts drive no current.
 
@@ -184,7 +184,7 @@ def _limits(supply: Supply | None) -> tuple[Figure, ...]:
     return tuple(given(f"{name} of the power supply", value, unit) for name, value, unit in told)
 
 
-def _setting(asked: Asked, supply: Supply | None, value: Cases) -> RunSetting:
+def _setting(asked: RunGoal, supply: Supply | None, value: Cases) -> RunSetting:
     """What the power supply is set to; steady volts are those that the current wants once the ramp is over."""
     set_a = asked.current.estimate.value
     if supply is None:

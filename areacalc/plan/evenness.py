@@ -5,7 +5,7 @@ from __future__ import annotations
 from areacalc.bath.voltage import rise_per_um
 from areacalc.figure import Figure
 from areacalc.plan.stages import Stages
-from areacalc.throw.outside import Ways, unevenness
+from areacalc.throw.outside import BetweenStrips, unevenness
 from areacalc.throw.thrown import Evening
 
 
@@ -19,7 +19,7 @@ def evenness(made: Stages) -> Figure | None:
     evening = Evening(made.conductivity, today.law, made.film.film, rise_per_um(today.temperature_c))
     largest = max(part.each.estimate.value for part in made.parts)
     a_side = max(strips.count // 2, 1)
-    ways = Ways(
+    ways = BetweenStrips(
         tank.length_mm, tank.width_mm, tank.depth_mm, max(0.5 * (tank.length_mm / a_side - strips.width_mm), 0.0),
         max(tank.depth_mm - strips.immersed_mm, 0.0),
     )  # fmt: skip

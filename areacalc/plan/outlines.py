@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from areacalc.part.part import Part
-from areacalc.plant.drawing import Outlines, Ring
+from areacalc.plant.drawing import Outline, Outlines
 from areacalc.plant.hung import Points, Way
 from areacalc.shape.mesh.topology import Topology
 
@@ -30,7 +30,7 @@ def _outlines(part: Part, way: Way) -> Outlines:
     return Outlines(front, side, plan)
 
 
-def _silhouette(part: Part, right: Points, down: Points) -> Ring:
+def _silhouette(part: Part, right: Points, down: Points) -> Outline:
     """The outer edge of what is seen, from the corner of its box: it runs where the surface turns away from the eye."""
     import shapely
 

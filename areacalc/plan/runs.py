@@ -14,7 +14,7 @@ from areacalc.plan.room import RoomPlan
 from areacalc.plan.throw import Throw
 from areacalc.plant.layout import lay_out
 from areacalc.plant.runs import Counts, split
-from areacalc.plant.too_small import InRuns, Run
+from areacalc.plant.too_small import InRuns, OneRun
 
 
 def in_runs(
@@ -47,7 +47,7 @@ def in_runs(
         return None
     names = [parts[i].line.name for i in order]
     runs = tuple(
-        Run(tuple((name, n) for name, n in zip(names, run, strict=True) if n),
+        OneRun(tuple((name, n) for name, n in zip(names, run, strict=True) if n),
             min(limit_a, wanted * taken_mm2(run) * 1e-4))
         for run in found.runs
     )  # fmt: skip

@@ -13,7 +13,7 @@ from areacalc.estimate import Estimate
 from areacalc.figure import Figure, given, given_or_none
 from areacalc.load.load import Load
 from areacalc.plan.area import PartArea
-from areacalc.plan.course import Asked, RunPlan, plan_run
+from areacalc.plan.course import RunGoal, RunPlan, plan_run
 from areacalc.plan.current import CurrentPlan, plan_current
 from areacalc.plan.throw import Throw, plan_throw
 from areacalc.plant.rack import check_rack
@@ -75,7 +75,7 @@ class Shared:
     film_um: float
     rise_k: float
     currents: CurrentPlan
-    asked: Asked
+    asked: RunGoal
     run: RunPlan
 
 
@@ -126,7 +126,7 @@ def share_out(
             at = comes
             throw = sharing.throw(Estimate.exact(at), None, film, rise)
         series = check_rack(load.rack, currents.set, load.count).resistance.estimate.value if load.rack else 0.0
-        asked = Asked(wanted, load.finish.certainty, throw.effective, currents.set, film_per_charge, series)
+        asked = RunGoal(wanted, load.finish.certainty, throw.effective, currents.set, film_per_charge, series)
         quick = plan_run(asked, load.bath, held, load.supply, quick=True)
         comes, rise_k, film_um = (float(x[0]) for x in (
             quick.density_a_per_dm2, quick.most(quick.course.rise_k), quick.at_end(quick.course.film_um)))  # fmt: skip

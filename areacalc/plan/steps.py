@@ -26,7 +26,7 @@ _DESMUT = Source(Kind.SECOND_HAND, "a blog on anodising, 2008: nitric acid 30 to
 _NITRIC = Estimate(42.5, 30.0, 55.0)
 
 
-class StepKind(Enum):
+class RunStepKind(Enum):
     """What is done; the rinses by what they take off."""
 
     RACK = "rack"
@@ -67,36 +67,36 @@ def steps_of(made: Stages, care: Care) -> tuple[RunStep, ...]:
     """All steps of the load, from the bench to the logbook; `care` holds what can hurt at each."""
     finish, repeat = made.load.finish, made.repeat
     steps = [
-        _step(StepKind.RACK, None, _PRACTICE),
-        _step(StepKind.CLEAN, (5.0, 3.0, 10.0), _CLEAN),
-        _step(StepKind.RINSE_CLEANER, (1.0, 0.5, 2.0), _PRACTICE),
+        _step(RunStepKind.RACK, None, _PRACTICE),
+        _step(RunStepKind.CLEAN, (5.0, 3.0, 10.0), _CLEAN),
+        _step(RunStepKind.RINSE_CLEANER, (1.0, 0.5, 2.0), _PRACTICE),
     ]
     if made.etch is not None:
         etching = finish.etching
         steps += [
             _step(
-                StepKind.ETCH, (etching.minutes,) * 3, MILD_CAUSTIC.source, care[Work.ETCH],
+                RunStepKind.ETCH, (etching.minutes,) * 3, MILD_CAUSTIC.source, care[Work.ETCH],
                 caustic=quantity(etching.caustic_g_per_l, "g/L"), temperature=quantity(etching.temperature_c, "C"),
                 lost=made.etch.lost, guide_lost=lost_in_matte_etch(),
                 guide_caustic=_of(MATTE_CAUSTIC), guide_temperature=_of(MATTE_C),
                 guide_time=quantity(MATTE_MINUTES.value, "min"), guide=MATTE_CAUSTIC.source,
             ),
-            _step(StepKind.RINSE_CAUSTIC, (1.0, 0.5, 2.0), _PRACTICE),
-            _step(StepKind.DESMUT, (3.0, 2.0, 5.0), _DESMUT, care[Work.DESMUT], nitric=quantity(_NITRIC, "%")),
-            _step(StepKind.RINSE_DESMUT, (2.0, 1.0, 3.0), _PRACTICE),
+            _step(RunStepKind.RINSE_CAUSTIC, (1.0, 0.5, 2.0), _PRACTICE),
+            _step(RunStepKind.DESMUT, (3.0, 2.0, 5.0), _DESMUT, care[Work.DESMUT], nitric=quantity(_NITRIC, "%")),
+            _step(RunStepKind.RINSE_DESMUT, (2.0, 1.0, 3.0), _PRACTICE),
         ]  # fmt: skip
     steps.append(_anodise(made, care[Work.ANODISE]))
-    steps.append(_step(StepKind.RINSE_ACID, (2.0, 1.0, 3.0), _PRACTICE, water=made.bath.rinse))
+    steps.append(_step(RunStepKind.RINSE_ACID, (2.0, 1.0, 3.0), _PRACTICE, water=made.bath.rinse))
     if finish.is_dyed or (repeat and repeat.dye):
         steps += _dye(made.load, made.film.film, repeat, care[Work.DYE])
     if made.seal is not None:
         steps.append(_seal(made.seal, made.film.film, repeat, care[Work.SEAL]))
-    steps.append(_step(StepKind.INSPECT, None, _PRACTICE, care.get(Work.STRIP, ())))
+    steps.append(_step(RunStepKind.INSPECT, None, _PRACTICE, care.get(Work.STRIP, ())))
     return tuple(steps)
 
 
 def _step(
-    kind: StepKind, minutes: tuple[float, float, float] | None, source: Source, care: tuple[Caution, ...] = (),
+    kind: RunStepKind, minutes: tuple[float, float, float] | None, source: Source, care: tuple[Caution, ...] = (),
     **values: Value | Figure | None,
 ) -> RunStep:  # fmt: skip
     return RunStep(fact(kind, **values), Estimate(*minutes) if minutes else None, source, care)
@@ -116,10 +116,10 @@ def _anodise(made: Stages, care: tuple[Caution, ...]) -> RunStep:
         "ramp": quantity(supply.ramp_s, "s") if supply and supply.ramp_s else None,
         "reached": quantity(made.run.most_a, "A") if supply and made.run.ends_in_ramp else None,
     }  # fmt: skip
-    kind = StepKind.ANODISE
+    kind = RunStepKind.ANODISE
     values |= {"start": made.volts.start, "end": made.volts.at_supply}
     if supply is not None and supply.mode is Mode.VOLTAGE:
-        kind = StepKind.ANODISE_AT_VOLTS
+        kind = RunStepKind.ANODISE_AT_VOLTS
         values |= {"voltage": quantity(made.run.most_v, "V"), "most": quantity(made.run.most_a, "A")}
     return RunStep(fact(kind, **values), minutes, time.time.source, care)
 
@@ -129,18 +129,18 @@ def _dye(load: Load, film: Figure, repeat: Run | None, care: tuple[Caution, ...]
     shades = shades_within(round(film.estimate.value, 6))
     return [
         _step(
-            StepKind.DYE, minutes, source, care, dye=load.finish.dye or (repeat.dye if repeat else None),
+            RunStepKind.DYE, minutes, source, care, dye=load.finish.dye or (repeat.dye if repeat else None),
             temperature=quantity(DYE_C.value, "C"), shops=_of(SHOP_DYE_C), ph=_of(DYE_PH), strength=_of(DYE_G_PER_L),
             shade=shades[-1] if shades else None,
         ),
-        _step(StepKind.RINSE_DYE, (1.0, 0.5, 2.0), _PRACTICE),
+        _step(RunStepKind.RINSE_DYE, (1.0, 0.5, 2.0), _PRACTICE),
     ]  # fmt: skip
 
 
 def _seal(how: Seal, film: Figure, repeat: Run | None, care: tuple[Caution, ...]) -> RunStep:
     minutes, source = _minutes(as_then(seal_time(film, how), repeat.seal_s if repeat else None))
     return _step(
-        StepKind.SEAL, minutes, source, care, seal=how.name, note=how.note,
+        RunStepKind.SEAL, minutes, source, care, seal=how.name, note=how.note,
         temperature=quantity(how.temperature_c.value, "C"), ph=quantity(how.ph.value, "") if how.ph else None,
     )  # fmt: skip
 

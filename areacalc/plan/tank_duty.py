@@ -17,7 +17,7 @@ from areacalc.estimate import Estimate, total
 from areacalc.figure import Figure, given, worked
 from areacalc.load.load import DEFAULT_CERTAINTY, BathToday
 from areacalc.part.part import Part
-from areacalc.plan.course import Asked, RunPlan, plan_run
+from areacalc.plan.course import RunGoal, RunPlan, plan_run
 from areacalc.plan.heat import plan_heat
 from areacalc.plan.time import plan_time
 from areacalc.plan.volts import plan_volts
@@ -69,7 +69,7 @@ def duty_for(
 
     def run_at(current: float) -> RunPlan:
         setting = given("current to set", current, "A", window.source)
-        asked = Asked(film, DEFAULT_CERTAINTY, area, setting, film_per_charge(), ramp_s=ramp_s)
+        asked = RunGoal(film, DEFAULT_CERTAINTY, area, setting, film_per_charge(), ramp_s=ramp_s)
         return plan_run(asked, today, never_warms)
 
     runs = [run_at(a) for a in (found.set_a, found.low_a, found.high_a)]

@@ -16,16 +16,16 @@ _WALL_MM = 5.0  # drawn round a tank whose walls are not told
 _OVER_WALL_MM = 25.0
 _PAGE_MM = (180.0, 250.0)  # what A4 and Letter upright leave inside their margins
 _MARGIN_MM, _TITLE_MM, _LEFT_MM, _BESIDE_MM, _UNDER_MM = 6.0, 24.0, 12.0, 27.0, 22.0
-Ring = tuple[tuple[float, float], ...]
+Outline = tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Outlines:
     """A part's outlines as it hangs [mm], from its box's corner, right and down: from the front, side and above."""
 
-    front: Ring
-    side: Ring
-    plan: Ring
+    front: Outline
+    side: Outline
+    plan: Outline
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,7 +230,7 @@ def _part(paper: Paper, scene: Scene, place: Place, x: float, y: float, view: st
     wide, high = {"front": (way.along_mm, way.high_mm), "side": (way.across_mm, way.high_mm),
                   "plan": (way.along_mm, way.across_mm)}[view]  # fmt: skip
     hidden = {"front": place.row, "side": place.column, "plan": place.tier}[view]
-    ring: Ring = ((0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high))
+    ring: Outline = ((0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high))
     if scene.outlines:
         ring = getattr(scene.outlines[place.part], view)
     paper.shape("behind" if hidden else "part", x, y, ring, scene.rack.parts[place.part].name)

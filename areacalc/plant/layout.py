@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from areacalc.plant.hung import RackPart, Way
 from areacalc.plant.rule import Judged
-from areacalc.plant.shelves import Shelf, fill, narrowest, thick_mm, wide_mm
+from areacalc.plant.shelves import RowTier, fill, narrowest, thick_mm, wide_mm
 from areacalc.plant.spacing import USUAL, Gaps, Spacing
 
 _SLACK_MM, _SAME_MM = 1e-9, 1e-6
@@ -136,7 +136,7 @@ def _relaxed(rules: Spacing) -> Iterator[tuple[Gaps, tuple[str, ...]]]:
         yield gaps, opened
 
 
-_Found = tuple[tuple[Way, ...], tuple[Shelf, ...]]
+_Filled = tuple[tuple[Way, ...], tuple[RowTier, ...]]
 _Sides = tuple[float, float, float]
 Order = Callable[[Way, float, Gaps], tuple[float, ...]]
 """What the ways of a part are tried by, the least first; told how thin its thinnest side is.
@@ -147,7 +147,7 @@ It knows no room: a way stays chosen in a larger one.
 
 def _first_way(
     parts: Sequence[RackPart], room: Room, gaps: Gaps, rules: Spacing, orders: Sequence[Order]
-) -> _Found | None:
+) -> _Filled | None:
     """The parts on shelves, in as few rows as will do, by the first order of ways that does."""
     length_mm = room.length_mm - 2.0 * gaps.ends_mm
     depth_mm = room.depth_mm - gaps.below_mm
@@ -202,8 +202,14 @@ EVEN: tuple[Order, ...] = (_upright, _lying, _densest)
 
 
 def _opened(
-    parts: Sequence[RackPart], room: Room, rules: Spacing, orders: Sequence[Order], gaps: Gaps, name: str, found: _Found
-) -> tuple[Gaps, _Found]:
+    parts: Sequence[RackPart],
+    room: Room,
+    rules: Spacing,
+    orders: Sequence[Order],
+    gaps: Gaps,
+    name: str,
+    found: _Filled,
+) -> tuple[Gaps, _Filled]:
     """One clearance opened again from its least as far as the tank lets."""
     low, high = getattr(gaps, name), getattr(rules.usual, name)
     for _ in range(_LOOKS):
@@ -218,7 +224,7 @@ def _opened(
 
 
 def placed(
-    parts: tuple[RackPart, ...], ways: tuple[Way, ...], shelves: tuple[Shelf, ...], room: Room, gaps: Gaps,
+    parts: tuple[RackPart, ...], ways: tuple[Way, ...], shelves: tuple[RowTier, ...], room: Room, gaps: Gaps,
     rules: Spacing,
 ) -> Layout:  # fmt: skip
     """The shelves, filled evenly, in the middle of the room."""

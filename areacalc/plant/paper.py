@@ -38,7 +38,7 @@ class Dot:
 
 
 @dataclass(frozen=True, slots=True)
-class Words:
+class Lettering:
     """Text at a place on paper [mm]; middle: centred on it, turned: running upward."""
 
     x: float
@@ -61,7 +61,7 @@ class Drawing:
     title: str
     wide_mm: float
     high_mm: float
-    marks: tuple[Mark | Dot | Words, ...]
+    marks: tuple[Mark | Dot | Lettering, ...]
 
 
 @dataclass
@@ -70,7 +70,7 @@ class Paper:
 
     scale: float
     inch: bool = False
-    marks: list[Mark | Dot | Words] = field(default_factory=list)
+    marks: list[Mark | Dot | Lettering] = field(default_factory=list)
 
     def box(self, kind: str, x: float, y: float, wide: float, high: float, name: str = "") -> None:
         """A rectangle: x, y on paper [mm], wide and high of the real thing [mm]."""
@@ -91,7 +91,7 @@ class Paper:
 
     def words(self, x: float, y: float, text: str, title: bool = False) -> None:
         """Text that begins at a place on paper."""
-        self.marks.append(Words(x, y, text, title))
+        self.marks.append(Lettering(x, y, text, title))
 
     def across(self, x: float, y: float, *real: float) -> None:
         """Dimensions to the right from x, y on paper, one after the other [mm of the real thing]."""
@@ -124,7 +124,7 @@ class Paper:
         return found
 
     def _number(self, x: float, y: float, mm: float, turned: bool) -> None:
-        self.marks.append(Words(x, y, self._written(mm), middle=True, turned=turned))
+        self.marks.append(Lettering(x, y, self._written(mm), middle=True, turned=turned))
 
     def _written(self, mm: float) -> str:
         return f"{mm / 25.4:.2f}" if self.inch else f"{mm:.0f}"
@@ -143,10 +143,10 @@ def svg(drawing: Drawing) -> str:
     )
 
 
-def _svg_mark(mark: Mark | Dot | Words) -> str:
+def _svg_mark(mark: Mark | Dot | Lettering) -> str:
     if isinstance(mark, Dot):
         return f'<circle class="{mark.kind}" cx="{mark.x:.3f}" cy="{mark.y:.3f}" r="{mark.radius_mm:g}"/>'
-    if isinstance(mark, Words):
+    if isinstance(mark, Lettering):
         turned = f' transform="rotate(-90 {mark.x:.3f} {mark.y:.3f})"' if mark.turned else ""
         how = f'font-size="{mark.size_mm}"' + (' font-weight="bold"' if mark.title else "")
         how += ' text-anchor="middle"' if mark.middle else ""

@@ -14,7 +14,7 @@ _LOOKS = 24  # halvings when shelves are filled evenly
 
 
 @dataclass(frozen=True, slots=True)
-class Shelf:
+class RowTier:
     """One tier of one row: where its parts begin and its tallest ends below the liquid, and how much is taken [mm].
 
     held: the kinds on it, each with how many, in order along the tank.
@@ -27,7 +27,7 @@ class Shelf:
     used_mm: float
     held: tuple[tuple[int, int], ...]
 
-    def with_more(self, kind: int, number: int, along_mm: float, gap_mm: float) -> Shelf:
+    def with_more(self, kind: int, number: int, along_mm: float, gap_mm: float) -> RowTier:
         """With more parts of a kind at its end."""
         return replace(self, used_mm=self.used_mm + number * (along_mm + gap_mm), held=(*self.held, (kind, number)))
 
@@ -35,14 +35,14 @@ class Shelf:
 def fill(
     parts: Sequence[RackPart], ways: Sequence[Way], length_mm: float, depth_mm: float, gaps: Gaps, rows: int,
     tiers: int | None = None,
-) -> tuple[Shelf, ...] | None:  # fmt: skip
+) -> tuple[RowTier, ...] | None:  # fmt: skip
     """All parts on shelves of a length, above a depth, in so many rows; None where they do not go on.
 
     Tallest first, each on the first shelf that has room (first fit by decreasing height). Parts through the liquid's
     surface hang in the uppermost tier.
     """
-    shelves: list[Shelf] = []
-    lowest: list[Shelf | None] = [None] * rows
+    shelves: list[RowTier] = []
+    lowest: list[RowTier | None] = [None] * rows
     order = sorted(range(len(parts)), key=lambda k: (not parts[k].stands_out, -ways[k].high_mm, k))
     for kind in order:
         left, way, out = parts[kind].count, ways[kind], parts[kind].stands_out
@@ -75,8 +75,8 @@ def _number(room_mm: float, way: Way, gaps: Gaps) -> int:
 
 
 def _next(
-    lowest: Sequence[Shelf | None], way: Way, out: bool, depth_mm: float, gaps: Gaps, tiers: int | None
-) -> Shelf | None:
+    lowest: Sequence[RowTier | None], way: Way, out: bool, depth_mm: float, gaps: Gaps, tiers: int | None
+) -> RowTier | None:
     """The next empty shelf, in the row whose lowest shelf hangs least deep; None where it has no room."""
     row = min(range(len(lowest)), key=lambda r: (above.bottom_mm if (above := lowest[r]) else 0.0, r))
     over = lowest[row]
@@ -85,25 +85,25 @@ def _next(
     bottom_mm = (0.0 if out else top_mm) + way.high_mm
     if bottom_mm > depth_mm + _SLACK_MM or (out and tier > 0) or (tiers is not None and tier >= tiers):
         return None
-    return Shelf(row, tier, top_mm, bottom_mm, 0.0, ())
+    return RowTier(row, tier, top_mm, bottom_mm, 0.0, ())
 
 
-def thick_mm(shelves: Sequence[Shelf], ways: Sequence[Way]) -> list[float]:
+def thick_mm(shelves: Sequence[RowTier], ways: Sequence[Way]) -> list[float]:
     """What each row takes of the tank's width [mm]: its thickest part."""
     rows = 1 + max(shelf.row for shelf in shelves)
     return [max(ways[kind].across_mm for s in shelves if s.row == row for kind, _ in s.held) for row in range(rows)]
 
 
-def wide_mm(shelves: Sequence[Shelf], ways: Sequence[Way], gaps: Gaps) -> float:
+def wide_mm(shelves: Sequence[RowTier], ways: Sequence[Way], gaps: Gaps) -> float:
     """What all rows take of the tank's width with the gaps between them [mm]."""
     thick = thick_mm(shelves, ways)
     return sum(thick) + (len(thick) - 1) * gaps.between_mm
 
 
 def narrowest(
-    parts: Sequence[RackPart], ways: Sequence[Way], shelves: tuple[Shelf, ...], length_mm: float, depth_mm: float,
+    parts: Sequence[RackPart], ways: Sequence[Way], shelves: tuple[RowTier, ...], length_mm: float, depth_mm: float,
     gaps: Gaps, tiers: int | None = None,
-) -> tuple[Shelf, ...]:  # fmt: skip
+) -> tuple[RowTier, ...]:  # fmt: skip
     """As many shelves in as many rows, no wider, filled as evenly as they go: on the least length that holds all."""
     rows, best, most_mm = 1 + max(shelf.row for shelf in shelves), shelves, wide_mm(shelves, ways, gaps)
     low, high = max(way.along_mm for way in ways), length_mm

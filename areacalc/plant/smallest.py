@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from areacalc.plant.hung import RackPart, Way
 from areacalc.plant.layout import EVEN, Layout, Room, chosen, placed
-from areacalc.plant.shelves import Shelf, fill, wide_mm
+from areacalc.plant.shelves import RowTier, fill, wide_mm
 from areacalc.plant.spacing import USUAL, Gaps, Spacing
 from areacalc.plant.tank import LITRE_MM3
 from areacalc.sources import Constant, Kind, Source
@@ -61,7 +61,7 @@ def smallest(
 
 def _ways_to_fill(
     parts: Sequence[RackPart], rules: Spacing, told: Room
-) -> Iterator[tuple[tuple[Way, ...], tuple[Shelf, ...]]]:
+) -> Iterator[tuple[tuple[Way, ...], tuple[RowTier, ...]]]:
     """Every way to hang them that is tried: so many rows, so many columns of the widest, in each order of ways."""
     gaps = rules.usual
     depth_mm, most_mm = told.depth_mm - gaps.below_mm, told.length_mm - 2.0 * gaps.ends_mm
@@ -93,7 +93,7 @@ def _lengths(parts: Sequence[RackPart], ways: Sequence[Way], gaps: Gaps) -> Iter
 
 
 def _rooms_of(
-    ways: Sequence[Way], shelves: Sequence[Shelf], gaps: Gaps, told: Room, a_side_mm2: float
+    ways: Sequence[Way], shelves: Sequence[RowTier], gaps: Gaps, told: Room, a_side_mm2: float
 ) -> Iterator[Room]:
     """The rooms that shelves ask for, as long or as deep as the cathodes want, with the sizes that are told kept."""
     across_mm = wide_mm(shelves, ways, gaps) + 2.0 * (gaps.cathodes_mm + told.behind_mm)

@@ -27,7 +27,7 @@ class LowerDensity:
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class OneRun:
     """What hangs in one run, by name and number, and its current [A]."""
 
     parts: tuple[tuple[str, int], ...]
@@ -38,7 +38,7 @@ class Run:
 class InRuns:
     """The load in as few runs as will do; alone: the parts of which not even one goes by itself."""
 
-    runs: tuple[Run, ...]
+    runs: tuple[OneRun, ...]
     alone: tuple[str, ...] = ()
 
 

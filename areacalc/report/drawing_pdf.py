@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from areacalc.plant.paper import LOOKS, Dot, Drawing, Mark, Words
+from areacalc.plant.paper import LOOKS, Dot, Drawing, Lettering, Mark
 
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing as Figure
@@ -26,11 +26,11 @@ def drawing_pdf(drawing: Drawing) -> Figure:
     return figure
 
 
-def _shape(mark: Mark | Dot | Words) -> Shape:
+def _shape(mark: Mark | Dot | Lettering) -> Shape:
     from reportlab.graphics.shapes import Circle, Group, Polygon, PolyLine, String
     from reportlab.lib.colors import HexColor
 
-    if isinstance(mark, Words):
+    if isinstance(mark, Lettering):
         anchor, font = "middle" if mark.middle else "start", "Helvetica-Bold" if mark.title else "Helvetica"
         text = String(0, 0, mark.text.encode("cp1252", "replace").decode("cp1252"), fontName=font,
                       fontSize=mark.size_mm, textAnchor=anchor)  # fmt: skip

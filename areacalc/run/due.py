@@ -9,7 +9,7 @@ from enum import Enum
 from areacalc.fact import Fact, fact, quantity
 from areacalc.logbook.records import Begun
 from areacalc.plan.plan import Plan
-from areacalc.plan.steps import RunStep, StepKind
+from areacalc.plan.steps import RunStep, RunStepKind
 
 _MARK_S = 60.0  # chosen: a hand at a knob is told each minute where it should be
 
@@ -60,7 +60,7 @@ def at_the_supply(plan: Plan, end_s: float) -> tuple[Due, ...]:
 def steps_at_the_tank(plan: Plan) -> tuple[RunStep, ...]:
     """The steps from the anodising on, in their order."""
     kinds = [step.kind for step in plan.steps]
-    first = next(i for i, kind in enumerate(kinds) if kind in (StepKind.ANODISE, StepKind.ANODISE_AT_VOLTS))
+    first = next(i for i, kind in enumerate(kinds) if kind in (RunStepKind.ANODISE, RunStepKind.ANODISE_AT_VOLTS))
     return plan.steps[first:]
 
 

@@ -17,7 +17,7 @@ from areacalc.plan.time import AH_PER_C
 from areacalc.plant.meters import standard
 from areacalc.run.alarms import Alarm
 from areacalc.run.due import Due, at_the_supply
-from areacalc.run.judged import WANDER, Followed, Judged, followed
+from areacalc.run.judged import WANDER, Followed, JudgedReading, followed
 
 _LONGEST = 10.0  # chosen: a run that takes ten times its plan is told as that
 _MOVED_S = 15.0  # chosen: an end nearer to the plan's than this is the plan's
@@ -41,7 +41,7 @@ class FollowUp:
     planned_end_s: float
     end: Estimate
     is_moved: bool
-    judged: tuple[Judged, ...]
+    judged: tuple[JudgedReading, ...]
 
     @property
     def now(self) -> Due:

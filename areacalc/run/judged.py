@@ -34,7 +34,7 @@ _PASSES, _NEAR_K = 4, 0.002  # a warmer bath takes fewer volts, so the bath as i
 
 
 @dataclass(frozen=True, slots=True)
-class Judged:
+class JudgedReading:
     """A reading with the volts [V] and the bath [C] that were expected, the area implied [mm2], and alarms.
 
     None where there was nothing to judge by. area is what reading and plan alone imply, with all that is unknown.
@@ -52,7 +52,7 @@ class Followed:
     """The run as its ammeter told it, its readings judged, and what is believed after them."""
 
     course: Course
-    judged: tuple[Judged, ...]
+    judged: tuple[JudgedReading, ...]
     belief: Belief
 
     def expected(self, rows: Floats, tolerance: float) -> Estimate:
@@ -112,7 +112,7 @@ def _spread(numbers: Floats, step: float) -> Floats:
     return spread
 
 
-def _judge(plan: Plan, course: Course, belief: Belief, reading: Reading) -> tuple[Judged, Belief]:
+def _judge(plan: Plan, course: Course, belief: Belief, reading: Reading) -> tuple[JudgedReading, Belief]:
     alarms, bath, volts, area = [], None, None, None
     if reading.temperature_c is not None:
         bath, found, belief = _bath(plan, course, belief, reading)
@@ -123,7 +123,7 @@ def _judge(plan: Plan, course: Course, belief: Belief, reading: Reading) -> tupl
     if reading.volts_v and reading.current_a and reading.current_a >= least_a:
         volts, area, alarm, belief = _volts(plan, course, belief, reading, reading.volts_v)
         alarms += [alarm] if alarm is not None else []
-    return Judged(reading, volts, bath, area, tuple(alarms)), belief
+    return JudgedReading(reading, volts, bath, area, tuple(alarms)), belief
 
 
 def _volts(

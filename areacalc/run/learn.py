@@ -74,7 +74,7 @@ class Learned:
 
 
 @dataclass(frozen=True, slots=True)
-class _Rows:
+class _VoltRows:
     """Readings of volts as rows: which run, volts at the tank, density [A/dm2], bath [K], film so far [um]."""
 
     run: Floats
@@ -103,7 +103,7 @@ def learn(plan: Plan, logged: Sequence[Logged]) -> Learned:
     )  # fmt: skip
 
 
-def _fit(rows: _Rows, density: float, bath_c: float, meters: Meters) -> tuple[Floats, Floats, int]:
+def _fit(rows: _VoltRows, density: float, bath_c: float, meters: Meters) -> tuple[Floats, Floats, int]:
     """Constants of the law and their standard uncertainties, from the readings that belong together; how many do."""
     at_k, rise = kelvin(bath_c), rise_per_um(bath_c)
     base = np.column_stack([
@@ -133,7 +133,7 @@ def _fit(rows: _Rows, density: float, bath_c: float, meters: Meters) -> tuple[Fl
     return found[:4], np.sqrt(np.diag(covariance))[:4], int(used.sum())
 
 
-def _rows(plan: Plan, logged: Sequence[Logged]) -> _Rows:
+def _rows(plan: Plan, logged: Sequence[Logged]) -> _VoltRows:
     """The readings of volts and amperes at over half the current, with the film so far by the charge."""
     ohm, rows = plan.run.course.setting.series_ohm, []
     for each in logged:
@@ -145,7 +145,7 @@ def _rows(plan: Plan, logged: Sequence[Logged]) -> _Rows:
                     plan, each, reading.at_s)  # fmt: skip
                 rows.append((each.run.number, reading.volts_v - reading.current_a * ohm, reading.current_a / area_dm2,
                              kelvin(float(np.interp(reading.at_s, *bath_c))), film_um))  # fmt: skip
-    return _Rows(*np.array(rows, dtype=float).reshape(-1, 5).T)
+    return _VoltRows(*np.array(rows, dtype=float).reshape(-1, 5).T)
 
 
 def _area_dm2(plan: Plan, run: Run) -> float:

@@ -58,7 +58,7 @@ class Patch:
     colour: tuple[int, int, int] | None = None
 
 
-class StepKind(StrEnum):
+class BoreStepKind(StrEnum):
     """What one length of a bore is, in the trade's words."""
 
     BORE = "bore"
@@ -84,7 +84,7 @@ class BoreStep:
     diameter_mm: float
     depth_mm: float
     area_mm2: Estimate
-    kind: StepKind = StepKind.BORE
+    kind: BoreStepKind = BoreStepKind.BORE
     narrow_mm: float | None = None
     at_mm: float = 0.0
 
@@ -92,11 +92,11 @@ class BoreStep:
     def round_mm2(self) -> float | None:
         """The area of a whole round of these sizes, a frustum's; None of an insert. What is less of it is open.
 
-        >>> step = BoreStep(8.0, 30.0, Estimate.exact(754.0), StepKind.BORE, 8.0)
+        >>> step = BoreStep(8.0, 30.0, Estimate.exact(754.0), BoreStepKind.BORE, 8.0)
         >>> round(step.round_mm2, 1)
         754.0
         """
-        if self.kind is StepKind.INSERT:
+        if self.kind is BoreStepKind.INSERT:
             return None
         narrow = self.diameter_mm if self.narrow_mm is None else self.narrow_mm
         return (

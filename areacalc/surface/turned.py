@@ -13,7 +13,7 @@ from areacalc.shape.kinds import Note
 from areacalc.shape.profile.profile import Profile, Segment, TurnedBore
 from areacalc.shape.profile.thread import Thread
 from areacalc.surface.notes import SurfaceNote
-from areacalc.surface.skin import BoreStep, Feature, FeatureKind, Patch, StepKind, SurfaceMap, Vector, included
+from areacalc.surface.skin import BoreStep, BoreStepKind, Feature, FeatureKind, Patch, SurfaceMap, Vector, included
 
 
 def surface_of(body: Body) -> SurfaceMap:
@@ -104,14 +104,14 @@ def _dress_note(mine: list[Segment]) -> str:
 
 def _steps(chain: list[Segment], mouth_mm: float) -> tuple[BoreStep, ...]:
     """The segments of a bore from its first mouth inward, which lies at mouth_mm along the axis."""
-    kinds = [_KINDS.get(s.name.rpartition(", ")[2], StepKind.BORE) for s in chain]
-    least = min((s.start[1] for s, kind in zip(chain, kinds, strict=True) if kind is StepKind.BORE), default=0.0)
+    kinds = [_KINDS.get(s.name.rpartition(", ")[2], BoreStepKind.BORE) for s in chain]
+    least = min((s.start[1] for s, kind in zip(chain, kinds, strict=True) if kind is BoreStepKind.BORE), default=0.0)
     return tuple(
         BoreStep(
             2 * max(s.start[1], s.end[1]),
             abs(s.end[0] - s.start[0]),
             s.area_mm2,
-            StepKind.COUNTERBORE if kind is StepKind.BORE and s.start[1] > least else kind,
+            BoreStepKind.COUNTERBORE if kind is BoreStepKind.BORE and s.start[1] > least else kind,
             2 * min(s.start[1], s.end[1]),
             abs(s.start[0] - mouth_mm),
         )
@@ -120,8 +120,8 @@ def _steps(chain: list[Segment], mouth_mm: float) -> tuple[BoreStep, ...]:
 
 
 _KINDS = {
-    "chamfer": StepKind.COUNTERSINK,
-    "shoulder": StepKind.SHOULDER,
-    "floor": StepKind.FLOOR,
-    "drill point": StepKind.DRILL_POINT,
+    "chamfer": BoreStepKind.COUNTERSINK,
+    "shoulder": BoreStepKind.SHOULDER,
+    "floor": BoreStepKind.FLOOR,
+    "drill point": BoreStepKind.DRILL_POINT,
 }

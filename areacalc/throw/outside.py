@@ -24,7 +24,7 @@ _DROPS = Source(Kind.DERIVED, "Ohm's law in the acid along the ways to the parts
 
 
 @dataclass(frozen=True, slots=True)
-class Ways:
+class BetweenStrips:
     """The liquid between two walls of strips [mm], along the row, across it and down, and what no strip covers.
 
     open_mm is half the gap between two strips, below_mm from their lower ends to the floor.
@@ -43,13 +43,14 @@ class Ways:
         return (0.25 * self.width_mm**2 + 0.5 * self.open_mm**2 + 0.5 * self.below_mm**2) / volume_mm3
 
 
-def unevenness(area: Figure, part_mm2: float, ways: Ways, wagner_length: Figure) -> Figure:
+def unevenness(area: Figure, part_mm2: float, ways: BetweenStrips, wagner_length: Figure) -> Figure:
     """How far the density on the outside strays from its mean, either way, in per cent of it.
 
     area [mm2] takes the current of the load, part_mm2 is that of its largest part. wagner_length [mm] is at the density
     on the outside.
 
-    >>> made = unevenness(given("area", 13000.0, "mm2"), 7000.0, Ways(320.0, 125.0, 250.0), given("l", 1500.0, "mm"))
+    >>> gaps = BetweenStrips(320.0, 125.0, 250.0)
+    >>> made = unevenness(given("area", 13000.0, "mm2"), 7000.0, gaps, given("l", 1500.0, "mm"))
     >>> round(made.estimate.value, 2), round(made.estimate.high, 2)
     (0.67, 1.91)
     """

@@ -159,12 +159,12 @@ def changed_settings(settings: Settings, change: Mapping[str, Any]) -> Settings:
     return replace(settings, **values, tables=tables, revision=settings.revision + 1)
 
 
-Shop = dict[str, dict[str, dict[str, str | int | float]]]
+ShopTables = dict[str, dict[str, dict[str, str | int | float]]]
 _OF_A_SHOP = ("bath", "tank")
 _MOST_KEPT = 50
 
 
-def changed_shop(shop: Shop, table: str, name: str, values: Mapping[str, Any] | None) -> Shop:
+def changed_shop(shop: ShopTables, table: str, name: str, values: Mapping[str, Any] | None) -> ShopTables:
     """The shop's baths and tanks with one kept under a name, or without it. Raises BadInput, UnknownName."""
     if table not in _OF_A_SHOP:
         raise UnknownName.among("shop", table, _OF_A_SHOP)

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 LARGE = 60_000  # triangles: fewer are drawn as they are
 _CELLS = 96  # along the longest side
-Run = dict[str, str | int]
+StateRun = dict[str, str | int]
 
 
 def gathered(points: Floats, corners: Ints) -> tuple[Floats, Ints, Ints]:
@@ -34,14 +34,14 @@ def gathered(points: Floats, corners: Ints) -> tuple[Floats, Ints, Ints]:
     return points[used], rows.reshape(-1, 3).astype(np.int32), kept
 
 
-def coarse(drawn: Picture) -> tuple[Floats, Ints, list[Run]]:
+def coarse(drawn: Picture) -> tuple[Floats, Ints, list[StateRun]]:
     """Points (p, 3), corners (k, 3) rows of them, and where each state starts in the corners and how many it has."""
     points, corners, kept = gathered(drawn.points, drawn.corners)
     states = sorted({g.state for g in drawn.groups}, key=lambda s: s.value)
     state = np.repeat([states.index(g.state) for g in drawn.groups], [g.count for g in drawn.groups])[kept]
     order = np.argsort(state, kind="stable")
     starts = np.searchsorted(state[order], np.arange(len(states) + 1))
-    runs: list[Run] = [
+    runs: list[StateRun] = [
         {"state": s.value, "start": int(a), "count": int(b - a)}
         for s, a, b in zip(states, starts[:-1], starts[1:], strict=True)
     ]

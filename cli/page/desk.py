@@ -39,7 +39,7 @@ class Stale(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class FoundPart:
     """What was found of a part, and the job that found it: another state of the part is another job."""
 
     of: PartJob
@@ -59,7 +59,7 @@ class Desk:
         self.bench, self.notice = store.read()
         store.tidy(self.bench)
         self.revision = time.time_ns() // 1_000_000  # no window of an earlier start has seen this number
-        self.outcomes: dict[str, Outcome] = {}
+        self.outcomes: dict[str, FoundPart] = {}
         self.stages: dict[str, Stage] = {}
         self.searches: dict[str, Stage] = {}  # for the best way to hang a part
         self.history = History()
@@ -348,7 +348,7 @@ class Desk:
         if self._work.get(id) is asyncio.current_task():
             for under_way in (self._work, self.stages, self.looks):
                 under_way.pop(id, None)
-            self.outcomes[id] = Outcome(job, found)
+            self.outcomes[id] = FoundPart(job, found)
             await self._tell()
 
     def _teller(self, id: str) -> Tell:

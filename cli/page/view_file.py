@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from .coarse import LARGE, Run, coarse, gathered
+from .coarse import LARGE, StateRun, coarse, gathered
 
 if TYPE_CHECKING:
     from areacalc.shape.body import Body
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from areacalc.surface.picture import Picture
     from areacalc.surface.skin import SurfaceMap
 
-    Few = tuple[Floats, Ints, list[Run]]
+    Few = tuple[Floats, Ints, list[StateRun]]
 
 
 def view_bytes(skin: SurfaceMap, drawn: Picture) -> bytes:
@@ -24,7 +24,7 @@ def view_bytes(skin: SurfaceMap, drawn: Picture) -> bytes:
     every group's feature, state, start and count in corners, and every state's in the coarse ones.
     """
     few = coarse(drawn) if len(drawn.corners) > LARGE else (drawn.points[:0], drawn.corners[:0], [])
-    groups: list[Run] = [
+    groups: list[StateRun] = [
         {"feature": skin.features[g.feature].name, "state": g.state.value, "start": g.start, "count": g.count}
         for g in drawn.groups
     ]
@@ -37,11 +37,11 @@ def look_bytes(body: Body) -> bytes:
     if len(corners) > LARGE:
         points, corners, _ = gathered(points, corners)
     nothing: Few = (points[:0], corners[:0], [])
-    group: Run = {"feature": "", "state": "", "start": 0, "count": len(corners)}
+    group: StateRun = {"feature": "", "state": "", "start": 0, "count": len(corners)}
     return _bytes(points, corners, points[:0].reshape(0, 2, 3), [group], nothing)
 
 
-def _bytes(points: Floats, corners: Ints, lines: Floats, groups: list[Run], few: Few) -> bytes:
+def _bytes(points: Floats, corners: Ints, lines: Floats, groups: list[StateRun], few: Few) -> bytes:
     head = {
         "points": len(points),
         "triangles": len(corners),

@@ -8,7 +8,7 @@ from hypothesis import settings
 from hypothesis import strategies as st
 
 from areacalc.bath.electrolyte import Electrolyte, density_kg_per_m3
-from areacalc.bath.mixing import STOCKS, Do, battery_acid, mix, mixing_rise_k, stock, stock_named, top_up
+from areacalc.bath.mixing import STOCKS, MixStep, battery_acid, mix, mixing_rise_k, stock, stock_named, top_up
 from areacalc.errors import BadInput, OutOfRange, UnknownName
 from areacalc.sources import Kind
 
@@ -57,7 +57,7 @@ def test_n_times_the_bath_takes_n_times_the_acid(volume_l, count):
 
 def test_water_comes_before_acid_in_portions_that_stay_cool():
     made = mix(10.0, 180.0, stock_named("96 % acid"))
-    assert [step.kind for step in made.steps] == [Do.PROTECT, Do.WATER, Do.ACID, Do.CHECK]
+    assert [step.kind for step in made.steps] == [MixStep.PROTECT, MixStep.WATER, MixStep.ACID, MixStep.CHECK]
     # 29 K in all at once: six portions of under 5 K
     assert made.portion.estimate.value == pytest.approx(made.acid_l.estimate.value / 6.0)
     assert made.is_concentrated
@@ -67,7 +67,7 @@ def test_water_comes_before_acid_in_portions_that_stay_cool():
 def test_a_dilute_bath_is_topped_up_with_water_and_concentrated_acid_still_goes_into_it():
     """Water into a bath of 20 % is safe; water into strong acid is not: no step says both of one vessel."""
     made = top_up(9.0, Electrolyte(150.0), 10.0, 165.0, stock_named("96 % acid"))
-    assert [step.kind for step in made.steps] == [Do.PROTECT, Do.THIN, Do.ACID, Do.CHECK]
+    assert [step.kind for step in made.steps] == [MixStep.PROTECT, MixStep.THIN, MixStep.ACID, MixStep.CHECK]
 
 
 def test_strong_acid_warms_a_bath_far_more_than_battery_acid_and_says_it_is_from_memory():
@@ -131,4 +131,4 @@ def test_a_bottle_that_contradicts_itself_is_refused(wt_pct, density, says):
 
 def test_a_bath_that_is_only_thinned_takes_no_acid():
     thinned = top_up(8.5, Electrolyte(180.0), 9.144, 165.0, battery_acid())
-    assert [step.kind for step in thinned.steps] == [Do.PROTECT, Do.DRAW_OFF, Do.THIN, Do.CHECK]
+    assert [step.kind for step in thinned.steps] == [MixStep.PROTECT, MixStep.DRAW_OFF, MixStep.THIN, MixStep.CHECK]

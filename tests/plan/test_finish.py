@@ -9,7 +9,7 @@ from areacalc.errors import CannotRun
 from areacalc.load.read_load import BadLoad, load_of
 from areacalc.plan.faults import FaultKind
 from areacalc.plan.plan import plan_of
-from areacalc.plan.steps import StepKind
+from areacalc.plan.steps import RunStepKind
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
 
@@ -60,7 +60,7 @@ def test_the_warming_of_the_etch_bath_is_told_where_its_volume_is():
 
 def test_the_default_matte_etch_is_mild_and_the_finish_tables_are_named():
     made = plan('surface = "matte"')
-    etch = next(s for s in made.steps if s.kind is StepKind.ETCH)
+    etch = next(s for s in made.steps if s.kind is RunStepKind.ETCH)
     assert etch.minutes.value == 4.0
     assert "30 g/L, 35 C; it takes 2.24 um" in step_words(etch).does
     assert "30 to 45 g/L at 60 to 71.1 C for 5 min" in step_words(etch).does
@@ -120,11 +120,11 @@ def test_cooling_is_told_as_ice_and_as_chilled_water():
 
 
 def test_the_dye_step_says_how_deep_a_shade_the_film_holds():
-    dye = step_words(next(s for s in plan('dye = "red"').steps if s.kind is StepKind.DYE))
+    dye = step_words(next(s for s in plan('dye = "red"').steps if s.kind is RunStepKind.DYE))
     assert "holds a dark shade at most" in dye.does
     assert "pH 5 to 6" in dye.does
     thin = plan_of(load_of(BASE.replace("12 um", "1 um").format(finish='dye = "red"', tank=""), "ten.toml"))
-    assert "too thin to dye" in step_words(next(s for s in thin.steps if s.kind is StepKind.DYE)).does
+    assert "too thin to dye" in step_words(next(s for s in thin.steps if s.kind is RunStepKind.DYE)).does
 
 
 @pytest.mark.parametrize(("alloy", "unnamed"), [('alloy = "6061"', False), ('alloy = "2024"', False), ("", True)])
@@ -158,14 +158,14 @@ def hard(finish=""):
 
 def test_a_hard_coat_is_left_unsealed_and_a_seal_that_is_asked_for_gets_a_caution():
     plain, sealed = hard(), hard('seal = "hot water"')
-    assert StepKind.SEAL not in {s.kind for s in plain.steps}
+    assert RunStepKind.SEAL not in {s.kind for s in plain.steps}
     assert "seal" not in plain.figures
     assert FaultKind.SEALED_HARD_COAT not in {f.kind for f in plain.faults}
     assert value(sealed, "seal") == pytest.approx(2.5 * value(sealed, "film"), rel=1e-6)  # min a micrometre
     assert value(sealed, "seal") >= 125.0
     assert "costs a hard coat up to 30 % of its hardness" in said(sealed)
-    assert StepKind.SEAL in {s.kind for s in plan().steps}
-    assert StepKind.SEAL not in {s.kind for s in plan('seal = "none"').steps}
+    assert RunStepKind.SEAL in {s.kind for s in plan().steps}
+    assert RunStepKind.SEAL not in {s.kind for s in plan('seal = "none"').steps}
 
 
 def test_sizes_of_a_hard_coat_grow_by_half_the_film_unless_told_and_the_metal_stays_faradays():

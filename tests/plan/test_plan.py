@@ -19,7 +19,7 @@ from areacalc.errors import AreacalcError, CannotRun, UnknownName
 from areacalc.load.read_load import BadLoad, load_of
 from areacalc.plan.faults import FaultKind, Weight, faults_of
 from areacalc.plan.plan import plan_of
-from areacalc.plan.steps import StepKind
+from areacalc.plan.steps import RunStepKind
 from areacalc.plant.supply import Mode
 from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.steps import step_words
@@ -407,7 +407,7 @@ def test_a_constant_voltage_too_low_for_the_window_is_told():
     told = tell(kinds(made)[FaultKind.VOLTS_TOO_LOW])
     assert "2.41 A at most, 1.56 A/dm2" in told
     assert made.plant.ways_out.buy.rating_v == 25.0  # 20 + 7 ln(2.7125 / 1.5) + 0.1 x 3 = 24.45 V at most
-    step = next(s for s in made.steps if s.kind is StepKind.ANODISE_AT_VOLTS)
+    step = next(s for s in made.steps if s.kind is RunStepKind.ANODISE_AT_VOLTS)
     assert step_words(step).does.startswith("At 15 V and hold; 2.41 A flow at most")
     enough = plan(supply_mode='"constant voltage"')
     assert FaultKind.VOLTS_TOO_LOW not in kinds(enough)

@@ -9,7 +9,7 @@ import pytest
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
 from areacalc.plant.supply import Supply
-from areacalc.plant.too_small import BuySupply, InRuns, Run, WaysOut, lower_density, supply_to_buy
+from areacalc.plant.too_small import BuySupply, InRuns, OneRun, WaysOut, lower_density, supply_to_buy
 from areacalc.report.words.equipment import ways_out_words
 
 
@@ -53,14 +53,14 @@ def test_a_density_that_another_window_holds_names_it():
 
 
 def test_runs_that_are_alike_are_told_once():
-    runs = (*[Run((("knob", 90),), 60.0)] * 3, Run((("knob", 10),), 6.7))
+    runs = (*[OneRun((("knob", 90),), 60.0)] * 3, OneRun((("knob", 10),), 6.7))
     assert ways_out_words(WaysOut(in_runs=InRuns(runs))) == (
         "In 4 runs. Runs 1 to 3: 90 x knob, 60 A; run 4: 10 x knob, 6.7 A.",
     )
 
 
 def test_runs_are_told_by_name():
-    runs = (Run((("pen body", 1), ("knob", 2)), 2.5), Run((("cap", 3),), 1.25))
+    runs = (OneRun((("pen body", 1), ("knob", 2)), 2.5), OneRun((("cap", 3),), 1.25))
     said = ways_out_words(WaysOut(in_runs=InRuns(runs, ("lamp foot",)), buy=BuySupply(6.0, 20.0)))
     assert said == (
         "In 2 runs. Run 1: pen body and 2 x knob, 2.5 A; run 2: 3 x cap, 1.25 A.",

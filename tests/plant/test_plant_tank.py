@@ -22,7 +22,7 @@ from areacalc.plant.drawing import drawn, tank_scene
 from areacalc.plant.largest import boxes, largest
 from areacalc.plant.materials import materials
 from areacalc.plant.new_tank import Duty, TankChoices, size_tank
-from areacalc.plant.paper import Mark, Words, svg
+from areacalc.plant.paper import Lettering, Mark, svg
 from areacalc.plant.rule import judged_fact
 from areacalc.plant.tank import LOADING, Tank, check_shell, tank_of
 from areacalc.report.words.tell import tell
@@ -221,7 +221,7 @@ def on_paper(drawing):
 def test_the_drawing_is_to_scale():
     design = size_tank(largest("a plate of 300 x 200 x 6 mm"), duty(126_000.0), TankChoices(ratio=RATIOS["one-third"]))
     drawing = drawn(tank_scene(design))
-    words = [mark.text for mark in drawing.marks if isinstance(mark, Words)]
+    words = [mark.text for mark in drawing.marks if isinstance(mark, Lettering)]
     scale = float(next(w for w in words if w.startswith("Scale")).split(":")[1].split()[0])
     outlines = {
         name: [tuple(scale * side for side in size) for size in sizes] for name, sizes in on_paper(drawing).items()
@@ -251,7 +251,7 @@ def test_the_paper_holds_every_mark_and_goes_on_a4(words):
 def test_no_dimension_stands_on_another():
     load = largest("20 cylinders of 25 x 25 mm")
     marks = drawn(tank_scene(size_tank(load, duty(load.area_mm2.value)))).marks
-    texts = [mark for mark in marks if isinstance(mark, Words)]
+    texts = [mark for mark in marks if isinstance(mark, Lettering)]
     boxes = []
     for each in texts:
         long, high = 0.55 * each.size_mm * len(each.text), 0.75 * each.size_mm

@@ -16,7 +16,7 @@ from areacalc.load.read_load import load_of, read_load
 from areacalc.logbook.records import Run
 from areacalc.plan.faults import FaultKind
 from areacalc.plan.plan import plan_of
-from areacalc.plan.steps import StepKind
+from areacalc.plan.steps import RunStepKind
 from areacalc.report.figures import value_text
 from areacalc.report.sheet import sheet_of
 from areacalc.report.sheet_html import sheet_html
@@ -153,7 +153,7 @@ def test_the_steps_of_a_matte_dyed_run_in_their_order(plan):
         "inspect",
     ]  # fmt: skip
     assert {Hazard.CAUSTIC, Hazard.NITRIC, Hazard.FLUORIDE_DIP} <= {c.hazard for c in plan.cautions}
-    etch, desmut = (next(s for s in plan.steps if s.kind is kind) for kind in (StepKind.ETCH, StepKind.DESMUT))
+    etch, desmut = (next(s for s in plan.steps if s.kind is kind) for kind in (RunStepKind.ETCH, RunStepKind.DESMUT))
     assert etch.cautions[0].hazard is Hazard.CAUSTIC
     # the trade's hotter etch, 37.5 g/L at 65.6 C for 5 min: 3 x (37.5 / 55)^0.75 x 1.49 um/min, 46 kJ/mol from 57.5 C
     assert "takes 16.8 um" in step_words(etch).does
@@ -169,11 +169,11 @@ def test_a_glossy_clear_run_is_neither_etched_nor_dyed():
 def test_the_time_to_seal_follows_the_film():
     # 2.5 min a micrometre, 2 to 3; 15 min at least
     made = plan_of(load_of(LOAD))
-    seal, film = next(s for s in made.steps if s.kind is StepKind.SEAL), made.figure("film").estimate
+    seal, film = next(s for s in made.steps if s.kind is RunStepKind.SEAL), made.figure("film").estimate
     assert seal.minutes.value == pytest.approx(2.5 * film.value)
     assert seal.minutes.high == pytest.approx(3.0 * film.high)
     thin = plan_of(load_of(LOAD.replace("12 um", "3 um")))
-    assert next(s for s in thin.steps if s.kind is StepKind.SEAL).minutes.value == 15.0
+    assert next(s for s in thin.steps if s.kind is RunStepKind.SEAL).minutes.value == 15.0
 
 
 def test_a_run_from_the_logbook_is_repeated():
@@ -181,7 +181,7 @@ def test_a_run_from_the_logbook_is_repeated():
     assert made.figure("film").estimate.value == pytest.approx(11.0)
     assert made.figure("density").estimate.value == pytest.approx(2.4)
     minutes = {s.kind: s.minutes for s in made.steps}
-    assert (minutes[StepKind.DYE].value, minutes[StepKind.SEAL].value) == (12.0, 25.0)
+    assert (minutes[RunStepKind.DYE].value, minutes[RunStepKind.SEAL].value) == (12.0, 25.0)
     warm = plan_of(load_of(LOAD.replace('"20 C"', '"24 C"')), RUN)
     assert FaultKind.TOO_WARM_FOR_DYE in {f.kind for f in warm.faults}  # it is dyed again, so all that dye wants counts
     assert "dye" in warm.figures

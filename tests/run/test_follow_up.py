@@ -5,7 +5,7 @@ from simulated_tank import desk_set, hidden, read_run
 
 from areacalc.bath.voltage import GROWTH_ENERGY
 from areacalc.logbook.records import Begun, Reading
-from areacalc.plan.steps import StepKind
+from areacalc.plan.steps import RunStepKind
 from areacalc.report.words.tell import tell
 from areacalc.run.alarms import AlarmKind
 from areacalc.run.due import Do, due_in_step, steps_at_the_tank
@@ -108,7 +108,7 @@ def test_the_steps_after_count_from_when_each_was_begun(plan):
     steps = steps_at_the_tank(plan)
     begun = [Begun(run=1, at_s=0.0, step="anodise"), Begun(run=1, at_s=1300.0, step=steps[1].kind.value)]
     due = due_in_step(plan, begun)
-    assert due.fact["step"] is StepKind.RINSE_ACID
+    assert due.fact["step"] is RunStepKind.RINSE_ACID
     assert due.until_s == 1300.0 + 60.0 * steps[1].minutes.value
     every = [Begun(run=1, at_s=float(i), step=step.kind.value) for i, step in enumerate(steps)]
     assert due_in_step(plan, [*every, Begun(run=1, at_s=99.0, step="done")]).kind is Do.DONE

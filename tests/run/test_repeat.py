@@ -6,7 +6,7 @@ from simulated_tank import DESK_SET, desk_set
 from areacalc.plan.entry import run_of
 from areacalc.plan.load_book import LoadBook
 from areacalc.plan.plan import plan_of
-from areacalc.plan.steps import StepKind
+from areacalc.plan.steps import RunStepKind
 
 
 @pytest.fixture(scope="module")
@@ -26,5 +26,5 @@ def test_a_run_repeated_in_the_same_bath_sets_the_same_current(repeated):
 def test_figures_and_steps_tell_the_times_of_the_run_that_is_repeated(repeated):
     _, _, again = repeated
     minutes = {step.kind: step.minutes.value for step in again.steps if step.minutes}
-    assert again.figures["dye"].estimate.value == minutes[StepKind.DYE] == 15.0
-    assert again.figures["seal"].estimate.value == minutes[StepKind.SEAL] == 25.0
+    assert again.figures["dye"].estimate.value == minutes[RunStepKind.DYE] == 15.0
+    assert again.figures["seal"].estimate.value == minutes[RunStepKind.SEAL] == 25.0

@@ -10,7 +10,7 @@ from areacalc.digits import three
 from areacalc.plant.cathode import RatioFact
 from areacalc.plant.new_tank import TankFact
 from areacalc.plant.rule import Judgement
-from areacalc.plant.too_small import InRuns, Run, WaysOut
+from areacalc.plant.too_small import InRuns, OneRun, WaysOut
 from areacalc.report.figures import shown
 from areacalc.report.words.rack import rack_words
 from areacalc.report.words.telling import Catalogue, Telling, counted, joined
@@ -82,7 +82,7 @@ def _runs(found: InRuns) -> list[str]:
     return said
 
 
-def _alike(runs: Sequence[Run]) -> list[tuple[str, Run]]:
+def _alike(runs: Sequence[OneRun]) -> list[tuple[str, OneRun]]:
     """Runs that follow one another with the same parts in them, told once: "runs 1 to 3"."""
     found, first = [], 1
     for run, alike in groupby(runs):
@@ -93,5 +93,5 @@ def _alike(runs: Sequence[Run]) -> list[tuple[str, Run]]:
     return found
 
 
-def _hung(run: Run) -> str:
+def _hung(run: OneRun) -> str:
     return joined([f"{n} x {name}" if n > 1 else name for name, n in run.parts])

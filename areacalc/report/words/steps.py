@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from areacalc.digits import three
-from areacalc.plan.steps import RunStep, StepKind
+from areacalc.plan.steps import RunStep, RunStepKind
 from areacalc.report.words.telling import Telling, Words
 
 
@@ -65,37 +65,37 @@ def _seal(t: Telling) -> str:
 
 
 STEPS: dict[Enum, tuple[str, Words, Words]] = {
-    StepKind.RACK: (
+    RunStepKind.RACK: (
         "rack",
         "Take brass and steel inserts out or plug them. Rack and wire of aluminium or grade 2 titanium alone: the acid eats steel, brass and copper. Hang the parts tight on clean contacts; plugs and masks on; gloves from here on.",
         "every part tight, no finger mark; no scratch, which shows more after than before",
     ),
-    StepKind.CLEAN: ("clean", "Mild cleaner, warm, brushed into bores.", "water runs off unbroken"),
-    StepKind.RINSE_CLEANER: ("rinse", "Clean water.", "no foam left"),
-    StepKind.ETCH: (
+    RunStepKind.CLEAN: ("clean", "Mild cleaner, warm, brushed into bores.", "water runs off unbroken"),
+    RunStepKind.RINSE_CLEANER: ("rinse", "Clean water.", "no foam left"),
+    RunStepKind.ETCH: (
         "etch",
         "Caustic soda, {caustic}, {temperature}; it takes {lost:bounds} off every wet face. Stronger and hotter, "
         "{guide_caustic:range} at {guide_temperature:range} for {guide_time} ({guide}), takes {guide_lost:bounds}.",
         "an even dull surface",
     ),
-    StepKind.RINSE_CAUSTIC: ("rinse", "Clean water.", "no slippery feel"),
-    StepKind.DESMUT: (
+    RunStepKind.RINSE_CAUSTIC: ("rinse", "Clean water.", "no slippery feel"),
+    RunStepKind.DESMUT: (
         "desmut",
         "Nitric acid of {nitric:range}, or a deoxidiser by its maker's sheet, until the grey is gone.",
         "a glove stays clean",
     ),
-    StepKind.RINSE_DESMUT: ("rinse", "Clean water, twice.", "water runs off unbroken"),
-    StepKind.ANODISE: ("anodise", _anodise, _volts),
-    StepKind.ANODISE_AT_VOLTS: ("anodise", _at_volts, _volts),
-    StepKind.RINSE_ACID: (
+    RunStepKind.RINSE_DESMUT: ("rinse", "Clean water, twice.", "water runs off unbroken"),
+    RunStepKind.ANODISE: ("anodise", _anodise, _volts),
+    RunStepKind.ANODISE_AT_VOLTS: ("anodise", _at_volts, _volts),
+    RunStepKind.RINSE_ACID: (
         "rinse",
         "At once: about {water:bounds} of clean water over the parts; run it through every bore.",
         "no acid left in bores: it bleeds out later",
     ),
-    StepKind.DYE: ("dye", _dye, "the shade or deeper"),
-    StepKind.RINSE_DYE: ("rinse", "Cold clean water, until no colour runs.", "clear water"),
-    StepKind.SEAL: ("seal", _seal, "a drop of dye wipes off without a mark"),
-    StepKind.INSPECT: (
+    RunStepKind.DYE: ("dye", _dye, "the shade or deeper"),
+    RunStepKind.RINSE_DYE: ("rinse", "Cold clean water, until no colour runs.", "clear water"),
+    RunStepKind.SEAL: ("seal", _seal, "a drop of dye wipes off without a mark"),
+    RunStepKind.INSPECT: (
         "inspect",
         "Unrack, dry, look in good light; strip aluminium contacts; write the logbook.",
         "even colour, no powder that wipes off",

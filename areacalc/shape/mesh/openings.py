@@ -13,7 +13,7 @@ LOST_FACET_EDGES = 4  # a hole of so many edges is one lost triangle, or two
 
 
 @dataclass(frozen=True, slots=True)
-class Opening:
+class OpenEdges:
     """Open edges that hang together: how many, how long, round which point, and the area of a skin stretched over them.
 
     crack says that they lie on one another to within the file's rounding, as where corners meet the middle of edges.
@@ -32,7 +32,7 @@ def resolution_mm(mesh: Topology) -> float:
     return float(np.abs(mesh.points).max()) * 2.0**-22
 
 
-def openings(mesh: Topology) -> tuple[Opening, ...]:
+def openings(mesh: Topology) -> tuple[OpenEdges, ...]:
     """The openings of a mesh, the longest first. The cap is the cone from the middle of the edges."""
     if mesh.closed:
         return ()
@@ -54,7 +54,7 @@ def openings(mesh: Topology) -> tuple[Opening, ...]:
     shell[label] = shell_of_point[used]
     crack = cap <= total * resolution_mm(mesh)
     return tuple(
-        Opening(int(edges[i]), float(total[i]), (float(middle[i, 0]), float(middle[i, 1]), float(middle[i, 2])),
+        OpenEdges(int(edges[i]), float(total[i]), (float(middle[i, 0]), float(middle[i, 1]), float(middle[i, 2])),
                 float(cap[i]), int(shell[i]), bool(crack[i]))
         for i in np.argsort(-total, kind="stable")
     )  # fmt: skip

@@ -11,7 +11,7 @@ from areacalc.shape.profile.thread import Thread
 
 
 @dataclass(frozen=True, slots=True)
-class BoreStep:
+class BoreDiameter:
     """One diameter of a bore: its radius [mm], how deep it reaches from the mouth [mm] (None: through), its thread."""
 
     radius_mm: float
@@ -27,7 +27,7 @@ class BoreWords:
     """
 
     side: str
-    steps: tuple[BoreStep, ...]
+    steps: tuple[BoreDiameter, ...]
     point_deg: float | None
     chamfer_mm: float = 0.0
 

@@ -31,7 +31,7 @@ class DrawnLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Words:
+class DrawnText:
     """A text in picture points; anchor is start or middle."""
 
     x: float
@@ -43,18 +43,18 @@ class Words:
 
 
 @dataclass(frozen=True, slots=True)
-class Drawing:
+class HalfSection:
     """A half section laid out: the metal's outline, lines and words, in picture points with y downward."""
 
     width: float
     height: float
     metal: Points
     lines: tuple[DrawnLine, ...]
-    words: tuple[Words, ...]
+    words: tuple[DrawnText, ...]
     title: str
 
 
-def layout(profile: Profile, inches: bool = False) -> Drawing:
+def layout(profile: Profile, inches: bool = False) -> HalfSection:
     """The profile laid out to scale: positions under the axis, diameters at every straight length that has room."""
     left, right = profile.span_mm
     tall = profile.largest_radius_mm
@@ -74,9 +74,9 @@ def layout(profile: Profile, inches: bool = False) -> Drawing:
     unit = 25.4 if inches else 1.0
     title = f"{profile.name}, sizes in {'in' if inches else 'mm'}"
     ticks, numbers = _stations(profile, place, unit)
-    words = [Words(_MARGIN, 26, title, size=15, anchor="start"), *numbers, *_diameters(profile, place, unit)]
+    words = [DrawnText(_MARGIN, 26, title, size=15, anchor="start"), *numbers, *_diameters(profile, place, unit)]
     metal = [p for points in outlines for p in points]
-    return Drawing(ends[1][0] + _MARGIN, base + 50, metal, (*lines, *ticks), tuple(words), title)
+    return HalfSection(ends[1][0] + _MARGIN, base + 50, metal, (*lines, *ticks), tuple(words), title)
 
 
 def _ink(s: Segment) -> str:
@@ -87,7 +87,7 @@ def _area(area_mm2: float, inches: bool) -> str:
     return f"{area_mm2 / 645.16:.4g} in2" if inches else f"{area_mm2:.4g} mm2"
 
 
-def _stations(profile: Profile, place: Any, unit_mm: float) -> tuple[list[DrawnLine], list[Words]]:
+def _stations(profile: Profile, place: Any, unit_mm: float) -> tuple[list[DrawnLine], list[DrawnText]]:
     ticks, numbers, last = [], [], -1e9
     for mm in sorted({round(p[0], 6) for s in profile.segments for p in (s.start, s.end)}):
         x, base = place([(mm, 0.0)])[0]
@@ -95,11 +95,11 @@ def _stations(profile: Profile, place: Any, unit_mm: float) -> tuple[list[DrawnL
             continue
         last = x
         ticks.append(DrawnLine([(x, base + 4), (x, base + 14)], _PLAIN))
-        numbers.append(Words(x, base + 28, f"{mm / unit_mm:.4g}"))
+        numbers.append(DrawnText(x, base + 28, f"{mm / unit_mm:.4g}"))
     return ticks, numbers
 
 
-def _diameters(profile: Profile, place: Any, unit_mm: float) -> list[Words]:
+def _diameters(profile: Profile, place: Any, unit_mm: float) -> list[DrawnText]:
     out = []
     for s in profile.segments:
         level = s.centre is None and abs(s.start[1] - s.end[1]) < 1e-9 and abs(s.start[0] - s.end[0]) > 1e-9
@@ -108,7 +108,7 @@ def _diameters(profile: Profile, place: Any, unit_mm: float) -> list[Words]:
         text = f"⌀{2 * s.start[1] / unit_mm:.4g}" + (f" {s.dress.name}" if isinstance(s.dress, Thread) else "")
         (x0, y0), (x1, _) = place([s.start, s.end])
         if abs(x1 - x0) >= 6.5 * len(text):
-            out.append(Words((x0 + x1) / 2, y0 + (15 if "bore" in s.feature else -7), text, _ink(s)))
+            out.append(DrawnText((x0 + x1) / 2, y0 + (15 if "bore" in s.feature else -7), text, _ink(s)))
     return out
 
 

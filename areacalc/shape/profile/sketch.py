@@ -18,7 +18,7 @@ from dataclasses import asdict, dataclass, field
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.quantity import LENGTH_UNITS, Dimension, length_unit, parse
-from areacalc.shape.profile.bore import BoreStep, BoreWords
+from areacalc.shape.profile.bore import BoreDiameter, BoreWords
 from areacalc.shape.profile.outline import Arc, Vertex
 from areacalc.shape.profile.profile import Knurl
 from areacalc.shape.profile.thread import Thread, parse_thread
@@ -294,7 +294,7 @@ def bore_words(words: str, read: SketchReading, where: str) -> BoreWords:
     return BoreWords(side, steps, point, chamfer)
 
 
-def _bore_step(words: str, read: SketchReading, where: str) -> BoreStep:
+def _bore_step(words: str, read: SketchReading, where: str) -> BoreDiameter:
     found = _STEP.match(words)
     if not found:
         raise BadInput(where, f"'{words}' is no step of a bore", "write diameter x depth, as in '8 x 30'")
@@ -303,4 +303,4 @@ def _bore_step(words: str, read: SketchReading, where: str) -> BoreStep:
         raise BadInput(where, f"a bore of {found['d']} is none", "give a diameter above zero")
     depth = _positive(found["depth"], read, where) if found["depth"] else None
     thread: Thread | None = parse_thread(found["thread"], where) if found["thread"] else None
-    return BoreStep(radius, depth, thread)
+    return BoreDiameter(radius, depth, thread)

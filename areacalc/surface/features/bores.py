@@ -15,7 +15,7 @@ from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.steps import TIP, WALLS, Length, length_of, steps_of
 from areacalc.surface.features.walls import BORE_COVER, Walls
-from areacalc.surface.skin import BoreStep, StepKind
+from areacalc.surface.skin import BoreStep, BoreStepKind
 
 SHARE_OF_RIM = 0.2
 """Of an opening's rim: this much in one plane square to the axis is a mouth; a cross-hole's rim has little."""
@@ -100,9 +100,9 @@ def bore_of(
     steps = steps_of(cut, areas, lengths, at[0], far, blind=len(at) == 1)
     if steps is None or not _explained(steps, abs(far - at[0]), float(np.linalg.norm(box_mm[1] - box_mm[0]))):
         return None
-    share = {kind: sum(s.area_mm2.value for s in steps if s.kind is kind) for kind in StepKind}
-    floor = share[StepKind.FLOOR] + share[StepKind.DRILL_POINT]
-    shoulder = share[StepKind.SHOULDER]
+    share = {kind: sum(s.area_mm2.value for s in steps if s.kind is kind) for kind in BoreStepKind}
+    floor = share[BoreStepKind.FLOOR] + share[BoreStepKind.DRILL_POINT]
+    shoulder = share[BoreStepKind.SHOULDER]
     least = min((s.diameter_mm for s in steps if s.kind in WALLS), default=steps[0].diameter_mm)
     return FoundBore(
         axis, tuple(origin + axis * x for x in at), least, abs(far - at[0]), steps,
@@ -117,7 +117,9 @@ def _explained(steps: Sequence[BoreStep], depth_mm: float, widest_mm: float) -> 
     beside = sum(area for area, full in round_ if full is None)
     # a rounded floor has up to twice the area of the flat one of its size
     full = sum(
-        full * (2.0 if s.kind is StepKind.FLOOR else 1.0) for s, (_, full) in zip(steps, round_, strict=True) if full
+        full * (2.0 if s.kind is BoreStepKind.FLOOR else 1.0)
+        for s, (_, full) in zip(steps, round_, strict=True)
+        if full
     )
     return depth_mm > 0.0 and beside <= about <= EXCESS * full and max(s.diameter_mm for s in steps) <= widest_mm
 

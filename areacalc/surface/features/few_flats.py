@@ -33,7 +33,7 @@ BECAUSE = "flats on a circle that may be a round wall drawn coarsely"
 
 
 @dataclass(frozen=True)
-class Ring:
+class FlatRing:
     """Flats (patches) round an axis with their corners on one circle; hollow: they face the axis."""
 
     patches: tuple[int, ...]
@@ -92,7 +92,7 @@ def _drawn(skin: Creases, cut: PatchCut) -> tuple[float, float | None]:
     return most, sag
 
 
-def rings(skin: Creases, cut: PatchCut, edge: Borders) -> Iterator[Ring]:
+def rings(skin: Creases, cut: PatchCut, edge: Borders) -> Iterator[FlatRing]:
     """Every closed ring of five to nine flats that turn alike, with corners evenly round a circle."""
     plane = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
     angle = skin.angle[edge.triangle, edge.corner]
@@ -109,7 +109,7 @@ def rings(skin: Creases, cut: PatchCut, edge: Borders) -> Iterator[Ring]:
             held = alike[mine]
             radius = _circle(skin, edge, held, link[mine])
             if radius is not None:
-                yield Ring(tuple(flats.tolist()), radius, bool(angle[held[0]] < 0))
+                yield FlatRing(tuple(flats.tolist()), radius, bool(angle[held[0]] < 0))
 
 
 def _cycles(pairs: Ints, count: int) -> Iterator[tuple[Ints, Ints]]:

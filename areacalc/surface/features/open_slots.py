@@ -32,7 +32,7 @@ SQUARE = 0.05
 LEVEL = 1e-5
 """Of the part's size: how far two faces of one plane may lie apart."""
 
-Found = tuple[FeatureKind, tuple[int, ...], Floats, Floats]
+FoundSlot = tuple[FeatureKind, tuple[int, ...], Floats, Floats]
 """What it is, its patches, the way it opens, and across it from wall to wall."""
 
 
@@ -107,7 +107,7 @@ def _beside(
     return Beside(*made)
 
 
-def _floored(mesh: Creases, cut: PatchCut, flat: NDArray[np.bool_], near: Beside) -> Iterator[Found]:
+def _floored(mesh: Creases, cut: PatchCut, flat: NDArray[np.bool_], near: Beside) -> Iterator[FoundSlot]:
     """Slots with a flat floor, sharp or rounded into its walls."""
     around: dict[int, set[int]] = {floor: set(walls) for floor, walls in near.hollow.items() if flat[floor]}
     for rounding, flats in near.smooth.items():
@@ -142,7 +142,7 @@ def _least(cut: PatchCut, p: int, points: Floats) -> float:
     return float(((points - np.array(cut.surfaces[p].point)) @ np.array(cut.surfaces[p].direction)).min())
 
 
-def _vee(mesh: Creases, cut: PatchCut, near: Beside) -> Iterator[Found]:
+def _vee(mesh: Creases, cut: PatchCut, near: Beside) -> Iterator[FoundSlot]:
     """Slots of two walls that meet in a hollow edge and rise to faces of one plane, which both of them look out of."""
     slack = LEVEL * max(extents_mm(mesh.points)) + 16.0 * mesh.noise_mm
     for one, walls in sorted(near.hollow.items()):
@@ -162,7 +162,7 @@ def _vee(mesh: Creases, cut: PatchCut, near: Beside) -> Iterator[Found]:
                 yield FeatureKind.SLOT, (one, two), up, across / np.linalg.norm(across)
 
 
-def _round_bottomed(mesh: Creases, cut: PatchCut, round_: NDArray[np.bool_], near: Beside) -> Iterator[Found]:
+def _round_bottomed(mesh: Creases, cut: PatchCut, round_: NDArray[np.bool_], near: Beside) -> Iterator[FoundSlot]:
     """Slots whose bottom is a rounding that runs into two walls, and grooves: a rounding between two sharp edges."""
     for bottom in np.nonzero(round_)[0].tolist():
         rows, axis = cut.rows(bottom), np.array(cut.surfaces[bottom].direction)

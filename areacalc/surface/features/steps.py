@@ -15,9 +15,9 @@ from areacalc.surface.features.bored import ALONG, STEEP_RAD
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.walls import Walls
-from areacalc.surface.skin import BoreStep, StepKind
+from areacalc.surface.skin import BoreStep, BoreStepKind
 
-WALLS = (StepKind.BORE, StepKind.COUNTERBORE, StepKind.GROOVE, StepKind.TAPER, StepKind.COUNTERSINK)
+WALLS = (BoreStepKind.BORE, BoreStepKind.COUNTERBORE, BoreStepKind.GROOVE, BoreStepKind.TAPER, BoreStepKind.COUNTERSINK)
 ALIKE = 1e-3
 """Share of the radius by which lengths of one wall may differ."""
 TIP = 0.05
@@ -116,7 +116,7 @@ def steps_of(
         most = 2.0 * max(x.radius for x in inserts)
         area = total(areas[p] for x in inserts for p in x.patches)
         begin = min(x.begin for x in inserts)
-        steps.append(BoreStep(most, 0.0, area, StepKind.INSERT, 0.0, max(begin - mouth, 0.0)))
+        steps.append(BoreStep(most, 0.0, area, BoreStepKind.INSERT, 0.0, max(begin - mouth, 0.0)))
     return tuple(steps)
 
 
@@ -154,7 +154,7 @@ def _one_wall(cut: PatchCut, one: Length, two: Length, slack: float) -> bool:
     return bool(near <= 10 * ALIKE * sizes[0] and abs(sizes[0] - sizes[1]) <= 10 * ALIKE * sizes[0])
 
 
-def _kinds(walls: Sequence[Length], mouth: float, far: float, blind: bool, slack: float) -> list[StepKind]:
+def _kinds(walls: Sequence[Length], mouth: float, far: float, blind: bool, slack: float) -> list[BoreStepKind]:
     """What each wall is called: by its surface, and by what lies on either side of it."""
     round_ = [w.radius for w in walls if w.kind is SurfaceKind.CYLINDER]
     least = min(round_, default=0.0)
@@ -168,19 +168,21 @@ def _kinds(walls: Sequence[Length], mouth: float, far: float, blind: bool, slack
             narrower = [min(side, default=math.inf) < 0.999 * w.radius for side in sides]
             wide = w.radius > 1.001 * least
             kinds.append(
-                StepKind.GROOVE if wide and all(narrower)
-                else StepKind.COUNTERBORE if wide and any(narrower) else StepKind.BORE
+                BoreStepKind.GROOVE if wide and all(narrower)
+                else BoreStepKind.COUNTERBORE if wide and any(narrower) else BoreStepKind.BORE
             )  # fmt: skip
         elif w.kind is SurfaceKind.CONE:
             slope = abs(w.radius_end - w.radius_begin) / max(w.end - w.begin, 1e-300)
             if at_floor and sharp:
-                kinds.append(StepKind.DRILL_POINT)
+                kinds.append(BoreStepKind.DRILL_POINT)
             elif slope <= math.tan(STEEP_RAD):
-                kinds.append(StepKind.TAPER)
+                kinds.append(BoreStepKind.TAPER)
             else:
-                kinds.append(StepKind.COUNTERSINK if at_mouth else StepKind.SHOULDER)
+                kinds.append(BoreStepKind.COUNTERSINK if at_mouth else BoreStepKind.SHOULDER)
         else:
-            kinds.append(StepKind.FLOOR if at_floor else StepKind.COUNTERSINK if at_mouth else StepKind.SHOULDER)
+            kinds.append(
+                BoreStepKind.FLOOR if at_floor else BoreStepKind.COUNTERSINK if at_mouth else BoreStepKind.SHOULDER
+            )
     return kinds
 
 
@@ -215,9 +217,9 @@ def _ring(
     if after is None or before is None:
         last = before or walls[0]
         radius = last.radius_end if before else last.radius_begin
-        kind = StepKind.FLOOR if after is None and blind else StepKind.SHOULDER
+        kind = BoreStepKind.FLOOR if after is None and blind else BoreStepKind.SHOULDER
         return BoreStep(
-            2.0 * radius, max(far - at, 0.0) if kind is StepKind.FLOOR else 0.0, area, kind, 0.0, at - mouth
+            2.0 * radius, max(far - at, 0.0) if kind is BoreStepKind.FLOOR else 0.0, area, kind, 0.0, at - mouth
         )
     least, most = sorted((2.0 * before.radius_end, 2.0 * after.radius_begin))
-    return BoreStep(most, max(after.begin - at, 0.0), area, StepKind.SHOULDER, least, at - mouth)
+    return BoreStep(most, max(after.begin - at, 0.0), area, BoreStepKind.SHOULDER, least, at - mouth)
