@@ -15,7 +15,6 @@ if TYPE_CHECKING:
     from areacalc.figure import Figure
     from areacalc.plan.tank_duty import Bath
     from areacalc.plant.new_tank import TankDesign
-    from areacalc.report.us_words import Wording
 
 _FIRST = 3  # cautions that are always told, the others behind --full
 
@@ -61,27 +60,25 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
 
 def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, full: bool, inch: bool) -> None:
     from areacalc.plant.rule import judged_fact
+    from areacalc.report.figures import whole_text
     from areacalc.report.tank_document import tank_cautions, tank_figures
-    from areacalc.report.us_words import wording
+    from areacalc.report.words import tank as words
     from areacalc.report.words.cautions import caution_text
-    from areacalc.report.words.rack import rack_sentence
     from areacalc.report.words.tell import tell
 
     figures = tank_figures(design, asked)
-    said = wording(figures.values(), inch)
-    load, made = design.load, design.tank
-    area = out.area_text(load.area_mm2.value, Show.IN) if inch else f"{out.five(load.area_mm2.value * 0.01)} cm2"
-    out.say(f"Largest load: {load.words}, {area}")
-    out.say(f"Rack: {rack_sentence(design.rack, inch)}.")
-    out.say(said(f"Tank: {made.length_mm:g} x {made.width_mm:g} mm inside, {made.depth_mm:g} mm of liquid, "
-                 f"{made.freeboard_mm:g} mm above it: {out.three(made.liquid_l)} L"))  # fmt: skip
-    supply = f"{out.three(design.supply_a)} A and {out.three(design.supply_v)} V"
-    out.say(f"Power supply: at least {supply}, for {_figure(figures['current'], inch)}.")
-    out.say(f"One run: {_figure(figures['time'], inch)}, {_figure(figures['heat'], inch)} of heat; cooling "
-            f"{_figure(figures['cooling'], inch)}.")  # fmt: skip
+    current, time, heat, cooling = (whole_text(figures[f], inch) for f in ("current", "time", "heat", "cooling"))
+    out.say(words.load_sentence(design, inch))
+    out.say(words.shell_sentence(design, inch))
+    out.say(f"Power supply: at least {out.three(design.supply_a)} A and {out.three(design.supply_v)} V, for {current}.")
+    out.say(f"One run: {time}, {heat} of heat; cooling {cooling}.")
     if full:
-        _print_tables(design, figures, said)
-    _print_conductors(design, said)
+        _print_tables(design, figures, inch)
+    out.say(words.cathodes_sentence(design, inch))
+    for name, made in (("Bar", design.bar), ("Leads", design.leads)):
+        out.say(words.conductor_sentence(name, made, inch))
+    for sentence in words.hung_sentences(design, inch):
+        out.say(sentence)
     broken = [j for j in design.judged if not j.kept]
     for each in broken:
         out.say(f"warning: {tell(judged_fact(each), inch)}")
@@ -89,7 +86,7 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, full: bool
     for note in (tell(fact, inch) for fact in design.facts):
         out.say(f"note: {note}")
     if full:
-        out.say(f"Cathodes: {design.cathode_check.life}.")
+        out.say(f"Cathodes: {tell(design.cathode_check.life, inch)}")
         out.cautions(tank_cautions(design), inch)
         _print_filling(design, bath, inch)
     else:
@@ -97,54 +94,22 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, full: bool
         out.say("What to buy, how to fill it, every figure and caution: --full")
 
 
-def _figure(figure: Figure, inch: bool) -> str:
-    from areacalc.report.figures import whole_text
-
-    return whole_text(figure, inch)
-
-
-def _print_tables(design: TankDesign, figures: Mapping[str, Figure], said: Wording) -> None:
+def _print_tables(design: TankDesign, figures: Mapping[str, Figure], inch: bool) -> None:
     """Every figure, and what to buy or make."""
     from areacalc.plant.materials import materials
     from areacalc.report.figures import bounds_text, value_text
+    from areacalc.report.words.materials import item_words
 
-    inch = said.inch
     rows = [(name, value_text(f, inch), bounds_text(f, inch), f.formula) for name, f in figures.items()]
     out.table("Figures", ("", "figure", "least to most", "formula"), rows, right=(1, 2))
-    out.table("To buy or make", ("what", "number", "size", "mass", "note"), [
-        (said(i.what), f"{i.number:g}", said(i.size), said(f"{out.three(i.mass_g / 1000)} kg") if i.mass_g else "",
-         said(i.note))
-        for i in materials(design)
-    ], right=(1, 3))  # fmt: skip
-
-
-def _print_conductors(design: TankDesign, said: Wording) -> None:
-    """Cathodes, bars, leads, wires and contacts: where they hang, and what the current does in them."""
-    from areacalc.report.words.rack import wires_sentence
-
-    strips = design.cathodes
-    assert strips.distance_mm is not None
-    apart = f"{out.five(design.pitch_mm)} mm from strip to strip, " if strips.count > 2 else "one on either side, "
-    out.say(said(
-        f"Cathodes: {strips.count}, each {strips.width_mm:g} mm wide and {strips.immersed_mm:g} mm immersed, {apart}"
-        f"{out.five(strips.distance_mm)} mm from the load, which hangs {out.five(design.rack.above_mm)} mm under the "
-        "liquid."
-    ))  # fmt: skip
-    for name, bar in (("Bar", design.bar), ("Leads", design.leads)):
-        out.say(said(f"{name}: {bar.words}, at {out.three(bar.current_a)} A over {bar.length_mm:g} mm drops "
-                     f"{out.three(bar.drop_v.high)} V and warms by {out.three(bar.rise_k.high)} K."))  # fmt: skip
-    for wires in design.wires:
-        out.say(f"To hang by: {wires_sentence(wires, said.inch)}")
-    faces = "; ".join(f"{out.three(mm2)} mm2 {name}" for name, mm2 in design.contacts.items())
-    out.say(said(f"Contacts, touching face in all: {faces}"))
+    bought = [(item.number, item_words(item, inch)) for item in materials(design)]
+    listed = [(said.what, f"{number}", said.size, said.mass, said.note) for number, said in bought]
+    out.table("To buy or make", ("what", "number", "size", "mass", "note"), listed, right=(1, 3))
 
 
 def _print_filling(design: TankDesign, bath: Bath, inch: bool) -> None:
     """How to fill it from battery acid."""
     from areacalc.bath.mixing import battery_acid, mix
-    from areacalc.report.figures import whole_text
+    from areacalc.report.words.tank import filling_sentence
 
-    made = mix(design.tank.liquid_l, bath.acid_g_per_l, battery_acid())
-    water, acid, mass, warms = (whole_text(f, inch) for f in (made.water_l, made.acid_l, made.acid_kg, made.warms_k))
-    out.say(f"To fill it from {made.stock.name}: {water} of water, then {acid} ({mass}) of acid into it, slowly; "
-            f"mixed at once it would warm by {warms}.")  # fmt: skip
+    out.say(filling_sentence(mix(design.tank.liquid_l, bath.acid_g_per_l, battery_acid()), inch))

@@ -5,9 +5,11 @@ from __future__ import annotations
 import itertools
 import math
 from dataclasses import dataclass
+from enum import Enum
 
 from areacalc.errors import BadInput, CannotRun
 from areacalc.estimate import Estimate
+from areacalc.fact import Fact, fact, quantity
 from areacalc.plant.conductor import resistance_ohm, rise_k
 from areacalc.plant.metal import METALS, metal
 from areacalc.plant.rack import BUS_AL, BUS_CU, WARMTH
@@ -52,11 +54,19 @@ FUSE_OVER = Constant(
 BAR_RULE = {"copper": BUS_CU, "aluminium 6063": BUS_AL}
 
 
+class Section(Enum):
+    """What a conductor is cut from."""
+
+    BAR = "bar"
+    CABLE = "cable"
+    CABLES = "cables in parallel"
+
+
 @dataclass(frozen=True, slots=True)
 class Conductor:
     """A bar or cable chosen for a current, with what it does at it."""
 
-    words: str
+    stock: Fact
     metal: str
     section_mm2: float
     length_mm: float
@@ -89,8 +99,8 @@ def cable_for(current_a: float, length_mm: float, fuse_a: float | None = None) -
     _check(current_a, length_mm)
     for number, section in itertools.product(_CABLES_IN_PARALLEL, CABLES_MM2):
         around_mm = 2.0 * math.sqrt(math.pi * section)
-        words = f"{f'{number} x ' if number > 1 else ''}copper cable, {section:g} mm2"
-        made = _conductor(words, "copper", section, around_mm, length_mm, current_a, (), number)
+        stock = fact(Section.CABLES if number > 1 else Section.CABLE, number=number, section=quantity(section, "mm2"))
+        made = _conductor(stock, "copper", section, around_mm, length_mm, current_a, (), number)
         at_fuse = rise_k(METALS["copper"], (fuse_a or current_a) / number, section, around_mm)
         if all(j.kept for j in made.judged) and WARMTH.judge(at_fuse.value).kept:
             return made
@@ -105,24 +115,24 @@ def bar_for(current_a: float, length_mm: float, metal_name: str = "copper") -> C
 
     Raises CannotRun where no usual bar will do, BadInput for another metal.
 
-    >>> bar_for(41.0, 600.0).words
-    'copper bar, 10 x 3 mm'
+    >>> bar_for(41.0, 600.0).section_mm2
+    30.0
     """
     _check(current_a, length_mm)
     name = metal(metal_name, tuple(BAR_RULE), "bus bar").name
     limit = BAR_RULE[name]
     rule = Rule("current a section of a bar", limit, at_least=False, why="use a thicker bar")
     for wide, thick in _BARS_MM:
-        words = f"{name} bar, {wide:g} x {thick:g} mm"
-        judged = (rule.judge(current_a / (wide * thick), words),)
-        made = _conductor(words, name, wide * thick, 2.0 * (wide + thick), length_mm, current_a, judged)
+        stock = fact(Section.BAR, metal=name, size=(quantity(wide, "mm"), quantity(thick, "mm")))
+        judged = (rule.judge(current_a / (wide * thick), stock),)
+        made = _conductor(stock, name, wide * thick, 2.0 * (wide + thick), length_mm, current_a, judged)
         if all(j.kept for j in made.judged):
             return made
     raise CannotRun("bus bar", f"{current_a:.3g} A is too much for one bar", "use several bars in parallel")
 
 
 def _conductor(
-    words: str,
+    stock: Fact,
     name: str,
     section: float,
     around_mm: float,
@@ -133,8 +143,8 @@ def _conductor(
 ) -> Conductor:
     drop = resistance_ohm(METALS[name], length_mm, section).scaled(current_a / number)
     rise = rise_k(METALS[name], current_a / number, section, around_mm)
-    more = (LEAD_DROP.judge(drop.value, words), WARMTH.judge(rise.value, words))
-    return Conductor(words, name, number * section, length_mm, current_a, drop, rise, (*judged, *more))
+    more = (LEAD_DROP.judge(drop.value, stock), WARMTH.judge(rise.value, stock))
+    return Conductor(stock, name, number * section, length_mm, current_a, drop, rise, (*judged, *more))
 
 
 def _check(current_a: float, length_mm: float) -> None:

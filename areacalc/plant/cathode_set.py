@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from enum import Enum
 
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
+from areacalc.fact import Fact, fact, quantity
 from areacalc.figure import Figure, given, worked
 from areacalc.plant.cathode import RATIOS, Ratio, cathode_for
 from areacalc.plant.metal import CATHODE_METALS, Metal, metal
@@ -88,7 +90,7 @@ class CathodeCheck:
     a_strip: Figure  # A
     density: Figure  # A/dm2 on the face that counts
     mass: Figure  # g, all strips
-    life: str
+    life: Fact
     judged: tuple[Judged, ...]
 
 
@@ -137,12 +139,16 @@ def _more(cathodes: CathodeSet, wanted: Figure) -> int:
     return 2 * max(pairs, 1)
 
 
-def life(metal_name: str) -> str:
+class CathodeLife(Enum):
+    """What is known of how long cathodes last."""
+
+    ALUMINIUM = "years of aluminium"
+    LEAD = "no published life of lead"
+
+
+def life(metal_name: str) -> Fact:
     """What is known of how long cathodes of a metal last."""
     if metal(metal_name, CATHODE_METALS, "cathodes").name == "lead":
-        return "no published life of lead was found; its sludge is hazardous waste"
-    years = _LIFE_AL
-    return (
-        f"{years.low:g} to {years.high:g} years in production ({years.source}); platers' forum answers run from half a "
-        "year to four; weaker where it stands in the liquid with no current: lift it out"
-    )
+        return fact(CathodeLife.LEAD)
+    years = Estimate(_LIFE_AL.value, _LIFE_AL.low or 0.0, _LIFE_AL.high or 0.0)
+    return fact(CathodeLife.ALUMINIUM, years=quantity(years, "years"), source=_LIFE_AL.source)

@@ -3,64 +3,90 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 
 from areacalc.bath.cautions import RESIDUAL
-from areacalc.digits import three
+from areacalc.fact import Fact, Quantity, fact, quantity
 from areacalc.plant.metal import METALS
 from areacalc.plant.new_tank import TankDesign
 
 
+class Buy(Enum):
+    """What to buy or make, from the tank inward to the rack."""
+
+    TANK = "tank"
+    SPILL_TRAY = "spill tray"
+    CATHODES = "cathodes"
+    ANODE_BAR = "anode bar"
+    CATHODE_BAR = "cathode bar"
+    LEADS = "leads"
+    RACK_WIRE = "rack wire"
+    NO_RACK_WIRE = "rack wire too thick to buy"
+    SUPPLY = "power supply"
+    FUSE = "fuse"
+    RESIDUAL_CURRENT = "residual-current device"
+    SCREEN = "splash screen"
+    COOLING = "cooling"
+    EXHAUST = "exhaust"
+    GAUGES = "gauges and stirring"
+    PROTECTION = "protection"
+
+
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One line of the list: what, how many, its size in words, its mass where it is metal."""
+    """One line of the list: what it is with its sizes, how many, and its mass where it is metal."""
 
-    what: str
-    number: float
-    size: str
-    mass_g: float | None = None
-    note: str = ""
+    told: Fact
+    number: int
+    mass: Quantity | None = None
 
 
 def materials(design: TankDesign) -> tuple[Item, ...]:
     """The list for a design, from the tank inward to the rack; acid and water are the bath's own recipe."""
-    tank, tub, strips, chosen = design.tank, design.tub, design.cathodes, design.choices
+    tank, tray, strips = design.tank, design.tub, design.cathodes
     assert tank.length_mm is not None
     assert tank.width_mm is not None
     assert tank.depth_mm is not None
-    wall_mm = chosen.wall_mm
-    height_mm = tank.depth_mm + (tank.freeboard_mm or 0.0)
-    bar_mm3 = design.bar.section_mm2 * design.bar.length_mm
-    bar_g = bar_mm3 * METALS[design.bar.metal].density.value * 1e-3
-    items = [
-        Item("tank, polypropylene or polyethylene", 1, _size(tank.length_mm, tank.width_mm, height_mm) + " inside",
-             note=f"drawn with {wall_mm:g} mm walls; its maker decides wall and stiffening"),
-        Item("outer tub", 1, f"{_size(tub.length_mm, tub.width_mm, tub.height_mm)} inside, "
-             f"holds {three(tub.holds_l)} L", note="acid-proof; no drain in it"),
-        Item(f"cathodes, {strips.metal}", strips.count,
-             _size(strips.width_mm, strips.whole_length_mm, strips.thickness_mm),
-             design.cathode_check.mass.estimate.value, strips.strip_metal.note),
-        Item(f"anode bar, {design.bar.words}", 1, f"{design.bar.length_mm:g} mm", bar_g, "keep it clear of drips"),
-        Item(f"cathode bar, {design.bar.words}", 2, f"{design.bar.length_mm:g} mm", 2.0 * bar_g),
-        Item(f"leads, {design.leads.words}", 2, f"{0.5 * design.leads.length_mm:g} mm each"),
-        *(Item(f"rack wire, {each.metal} (one metal or the other)", each.number,
-               f"{each.diameter_mm:g} mm" if each.diameter_mm else "none of the usual sizes", each.mass_g)
+    high_mm = tank.depth_mm + (tank.freeboard_mm or 0.0)
+    walls = quantity(design.choices.wall_mm, "mm")
+    return (
+        Item(fact(Buy.TANK, size=_size(tank.length_mm, tank.width_mm, high_mm), walls=walls), 1),
+        Item(fact(Buy.SPILL_TRAY, size=_size(tray.length_mm, tray.width_mm, tray.height_mm),
+                  holds=quantity(tray.holds_l, "L")), 1),
+        Item(fact(Buy.CATHODES, metal=strips.metal, note=strips.strip_metal.note,
+                  size=_size(strips.width_mm, strips.whole_length_mm, strips.thickness_mm)),
+             strips.count, _mass(design.cathode_check.mass.estimate.value)),
+        *_conductors(design),
+        Item(fact(Buy.SUPPLY, current=quantity(design.supply_a, "A"), voltage=quantity(design.supply_v, "V")), 1),
+        Item(fact(Buy.FUSE, current=quantity(design.fuse_a, "A")), 1),
+        Item(fact(Buy.RESIDUAL_CURRENT, current=quantity(RESIDUAL.value, "mA")), 1),
+        Item(fact(Buy.SCREEN), 1),
+        Item(fact(Buy.COOLING, once=quantity(design.cooling.estimate.high, "W"),
+                  steady=quantity(design.steady_cooling.estimate.high, "W")), 1),
+        Item(fact(Buy.EXHAUST, air=quantity(design.exhaust.estimate.value, "m3/h")), 1),
+        Item(fact(Buy.GAUGES), 1),
+        Item(fact(Buy.PROTECTION), 1),
+    )  # fmt: skip
+
+
+def _conductors(design: TankDesign) -> tuple[Item, ...]:
+    """Bars, leads and rack wires."""
+    bar, leads = design.bar, design.leads
+    bar_g = bar.section_mm2 * bar.length_mm * METALS[bar.metal].density.value * 1e-3
+    long = quantity(bar.length_mm, "mm")
+    return (
+        Item(fact(Buy.ANODE_BAR, stock=bar.stock, length=long), 1, _mass(bar_g)),
+        Item(fact(Buy.CATHODE_BAR, stock=bar.stock, length=long), 2, _mass(2.0 * bar_g)),
+        Item(fact(Buy.LEADS, stock=leads.stock, length=quantity(0.5 * leads.length_mm, "mm")), 2),
+        *(Item(fact(Buy.RACK_WIRE, metal=each.metal, thick=quantity(each.diameter_mm, "mm")), each.number,
+               _mass(each.mass_g)) if each.diameter_mm else Item(fact(Buy.NO_RACK_WIRE, metal=each.metal), each.number)
           for each in design.wires),
-        Item("power supply", 1, f"at least {three(design.supply_a)} A, {three(design.supply_v)} V",
-             note="output isolated from the mains; limits for both"),
-        Item("fuse at the power supply", 1, f"{three(design.fuse_a)} A", note="no more than the leads carry"),
-        Item("residual-current device", 1, f"{three(RESIDUAL.value)} mA",
-             note="before power supply, pump and heater; it guards the mains side alone"),
-        Item("lid or splash screen, and an eye wash", 1, ""),
-        Item("cooling", 1, f"{three(design.cooling.estimate.high)} W for one run, "
-             f"{three(design.steady_cooling.estimate.high)} W run after run", note="coil and pump acid-proof"),
-        Item("exhaust at the tank's lip", 1, f"about {three(design.exhaust.estimate.value)} m3/h",
-             note="for the acid mist, from memory: ask local rules; less under a lid that is drawn off"),
-        Item("thermometer, hydrometer, stirring by clean low-pressure air or a pump", 1, ""),
-        Item("goggles, gauntlets, apron, water at hand, soda to neutralise spills", 1, "",
-             note="as the acid's safety data sheet says"),
-    ]  # fmt: skip
-    return tuple(items)
+    )  # fmt: skip
 
 
-def _size(*mm: float) -> str:
-    return " x ".join(f"{each:g}" for each in mm) + " mm"
+def _size(*mm: float) -> tuple[Quantity, ...]:
+    return tuple(quantity(each, "mm") for each in mm)
+
+
+def _mass(grams: float) -> Quantity:
+    return quantity(grams * 1e-3, "kg")

@@ -51,7 +51,7 @@ class Rule:
         """Which side of the limit keeps the rule."""
         return Side.LEAST if self.at_least else Side.MOST
 
-    def judge(self, value: float, where: str = "") -> Judged:
+    def judge(self, value: float, where: str | Fact = "") -> Judged:
         """What the rule says of a value in the limit's unit; `where` names the thing judged."""
         slack = 1e-9 * abs(self.limit.value)
         kept = value >= self.limit.value - slack if self.at_least else value <= self.limit.value + slack
@@ -71,7 +71,7 @@ class Judged:
     rule: Rule
     value: float
     kept: bool
-    where: str = ""
+    where: str | Fact = ""
 
     @property
     def judgement(self) -> Judgement:

@@ -22,6 +22,5 @@ __all__ = [
     "sweep_document",
     "sweep_plot",
     "tank_document",
-    "us_words",
     "words",
 ]

@@ -14,6 +14,7 @@ from areacalc.report.figure_document import FigureDocument, figure_document
 from areacalc.report.plan_document import JudgedDocument
 from areacalc.report.rack_document import RackDocument, WiresDocument, rack_document, wires_document
 from areacalc.report.words.cautions import CautionDocument, caution_document
+from areacalc.report.words.materials import item_words
 from areacalc.report.words.tell import tell
 
 
@@ -145,11 +146,11 @@ def tank_document(design: TankDesign, duty: tuple[Figure, ...] = ()) -> TankDocu
         "cathodes": {"metal": strips.metal, "count": strips.count, "width_mm": strips.width_mm,
                      "immersed_mm": strips.immersed_mm, "thickness_mm": strips.thickness_mm,
                      "length_mm": strips.whole_length_mm, "pitch_mm": design.pitch_mm,
-                     "distance_mm": strips.distance_mm, "life": design.cathode_check.life},
+                     "distance_mm": strips.distance_mm, "life": tell(design.cathode_check.life)},
         "figures": {name: figure_document(figure) for name, figure in tank_figures(design, duty).items()},
-        "bar": {"words": design.bar.words, "drop_v": interval(design.bar.drop_v),
+        "bar": {"words": tell(design.bar.stock), "drop_v": interval(design.bar.drop_v),
                 "rise_k": interval(design.bar.rise_k)},
-        "leads": {"words": design.leads.words, "drop_v": interval(design.leads.drop_v),
+        "leads": {"words": tell(design.leads.stock), "drop_v": interval(design.leads.drop_v),
                   "rise_k": interval(design.leads.rise_k)},
         "contacts_mm2": dict(design.contacts),
         "wires": [wires_document(each) for each in design.wires],
@@ -158,7 +159,8 @@ def tank_document(design: TankDesign, duty: tuple[Figure, ...] = ()) -> TankDocu
         "notes": [*(tell(fact) for fact in design.facts)],
         "cautions": [caution_document(c) for c in tank_cautions(design)],
         "materials": [
-            {"what": i.what, "number": i.number, "size": i.size, "mass_g": i.mass_g, "note": i.note}
-            for i in materials(design)
+            {"what": said.what, "number": item.number, "size": said.size, "note": said.note,
+             "mass_g": item.mass.estimate.value * 1e3 if item.mass else None}
+            for item, said in ((item, item_words(item)) for item in materials(design))
         ],
     }  # fmt: skip

@@ -102,7 +102,7 @@ def test_a_load_that_does_not_fit_ends_with_3_the_tank_that_would_do_and_runs_by
     done = run("plan", DESK_SET, *(word for each in small for word in ("--what-if", each)))
     assert done.returncode == 3
     said = " ".join(done.stdout.split())
-    assert "4 parts do not fit in 45 mm x 125 mm x 140 mm of liquid at once. The smallest tank for all: " in said
+    assert "4 parts do not fit in 45 x 125 x 140 mm of liquid at once. The smallest tank for all: " in said
     assert "In 2 runs. Run 1: pen body" in said
     assert "A tank of at least" in said
 

@@ -162,7 +162,7 @@ def test_what_is_no_tank_is_refused_in_a_line(words, says, tmp_path):
 def test_bars_leads_and_cathodes_say_what_the_current_does():
     said = " ".join(run(*TUBE).stdout.split())
     # 19.2 A over 4 m of 4 mm2 copper, 1.7241 micro-ohm cm: 0.331 V (worked out in the worked examples)
-    assert "Leads: copper cable, 4 mm2, at 19.2 A over 4000 mm drops 0.331 V" in said
+    assert "Leads: copper cable, 4 mm2. 19.2 A over 4000 mm drops 0.331 V" in said
     assert "one on either side" in said
     plate = run("--largest", "a plate of 300 x 200 x 6 mm", "--ratio", "equal").stdout
     assert "from strip to strip" in " ".join(plate.split())
@@ -190,6 +190,6 @@ def test_a_film_that_the_bath_does_not_make_is_told():
 
 def test_a_tank_in_inches():
     shown = run(*TUBE, "--show", "in").stdout
-    assert "Tank: 19.7 x 8.27 in inside, 9.06 in of liquid" in shown  # 500 x 210 and 230 mm
+    assert "Tank: 19.69 x 8.268 in inside, 9.055 in of liquid" in shown  # 500 x 210 and 230 mm
     assert "6.38 gal" in shown  # 24.15 L
     assert " mm " not in shown.split("Cautions")[0].replace("400 mm x 30 mm x 26 mm", "")

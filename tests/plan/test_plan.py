@@ -441,11 +441,11 @@ ROD = {"part_area": None, "part_count": "1", "part_file": '"rod.toml"', "tank_vo
 
 @pytest.mark.parametrize(("long_mm", "changes", "words"), [
     (300, {}, ""), (390, {}, ""),  # aslant: 320 and 250 have a diagonal of 406
-    (420, {}, "does not fit in 320 mm x 125 mm x 250 mm"),
-    (300, {"tank_length": '"5 mm"'}, "does not fit in 5 mm x 125 mm x 250 mm"),
+    (420, {}, "does not fit in 320 x 125 x 250 mm"),
+    (300, {"tank_length": '"5 mm"'}, "does not fit in 5 x 125 x 250 mm"),
     (300, {"part_up": '"x+"'}, "300 mm high as it hangs, stands out of 250 mm"),
     (300, {"part_up": '"y+"'}, ""), (300, {"part_up": '"x+"', "part_liquid_line": '"200 mm"'}, ""),
-    (300, {"part_count": "200"}, "200 parts do not fit in 320 mm x 125 mm x 250 mm of liquid at once"),
+    (300, {"part_count": "200"}, "200 parts do not fit in 320 x 125 x 250 mm of liquid at once"),
     (300, {"cathodes_count": "4", "cathodes_width": '"170 mm"', "cathodes_immersed": '"200 mm"'}, "of 170 mm a side"),
     (300, {"cathodes_count": "4", "cathodes_width": '"40 mm"', "cathodes_immersed": '"260 mm"'}, "hang 260 mm deep"),
 ])  # fmt: skip

@@ -53,7 +53,7 @@ def test_too_many_stop_with_the_smallest_tank_and_the_runs(planned):
     (stop,) = stops(made)
     assert stop.kind is NoPlace.TOO_MANY_PARTS
     said = tell(stop)
-    assert said.startswith("100 parts do not fit in 300 mm x 200 mm x 170 mm of liquid at once. The smallest tank")
+    assert said.startswith("100 parts do not fit in 300 x 200 x 170 mm of liquid at once. The smallest tank")
     runs = made.plant.ways_out.in_runs.runs
     assert sum(n for run in runs for _, n in run.parts) == 100
     assert len(runs) == 2
@@ -72,8 +72,8 @@ def test_a_part_that_fits_only_leaned_leans_and_a_longer_one_stops_with_a_tank_f
     stopped = planned([(("rod", "0 12; 420 12"), 1), (KNOB, 2)], tank)
     (stop,) = stops(stopped)
     assert tell(stop) == (
-        "rod, 420 mm x 12 mm x 12 mm, does not fit in 320 mm x 125 mm x 250 mm of liquid, upright, lying or leaned. "
-        "The smallest tank for it alone: 520 mm x 190 mm x 140 mm of liquid, 13.8 L."
+        "rod, 420 x 12 x 12 mm, does not fit in 320 x 125 x 250 mm of liquid, upright, lying or leaned. "
+        "The smallest tank for it alone: 520 x 190 x 140 mm of liquid, 13.8 L."
     )
     assert stopped.plant.ways_out.in_runs.alone == ("rod",)
     assert [run.parts for run in stopped.plant.ways_out.in_runs.runs] == [(("knob", 2),)]

@@ -15,6 +15,7 @@ from areacalc.plant.conductor import loss_w_per_m, resistance_ohm, rise_k, round
 from areacalc.plant.metal import METALS, RACK_METALS, metal
 from areacalc.plant.rack import CONTACT_SHARE, DROP, WARMTH, WIRE, Rack, check_rack, wire_for
 from areacalc.plant.rule import Judgement, judged_fact
+from areacalc.report.words.tell import tell
 
 TITANIUM, ALUMINIUM = METALS["titanium grade 2"], METALS["aluminium 6063"]
 
@@ -114,7 +115,7 @@ def test_a_rack_with_no_parts_is_refused(parts):
 
 def test_a_cable_is_the_thinnest_that_drops_little_and_stays_cool():
     chosen = cable_for(41.0, 4000.0)
-    assert (chosen.section_mm2, chosen.words) == (10.0, "copper cable, 10 mm2")
+    assert (chosen.section_mm2, tell(chosen.stock)) == (10.0, "copper cable, 10 mm2")
     assert chosen.drop_v.value == pytest.approx(41.0 * 1.7241e-5 * 4000.0 / 10.0, rel=1e-12)
     assert all(j.kept for j in chosen.judged)
 

@@ -20,11 +20,12 @@ from areacalc.plant.cathode import RATIOS, ratio
 from areacalc.plant.cathode_set import CathodeSet, check_cathodes
 from areacalc.plant.drawing import drawn, tank_scene
 from areacalc.plant.largest import boxes, largest
-from areacalc.plant.materials import materials
+from areacalc.plant.materials import Buy, materials
 from areacalc.plant.new_tank import Duty, TankChoices, size_tank
 from areacalc.plant.paper import Lettering, Mark, svg
 from areacalc.plant.rule import judged_fact
 from areacalc.plant.tank import LOADING, Tank, check_shell, tank_of
+from areacalc.report.words.materials import item_words
 from areacalc.report.words.tell import tell
 
 
@@ -114,14 +115,14 @@ def test_cathodes_for_16_000_mm2():
     assert found.density.estimate.value == pytest.approx(1.0)
     assert found.mass.estimate.value == pytest.approx(453.6)
     assert all(j.kept for j in found.judged)
-    assert "2 to 4 years" in found.life
+    assert "2 to 4 years" in tell(found.life)
 
 
 def test_too_few_strips_are_told_how_many_would_do():
     found = check_cathodes(CathodeSet("lead", 2, 20.0, 100.0), Estimate.exact(16_000.0), Estimate.exact(4.0))
     (broken,) = (j for j in found.judged if not j.kept)
     assert "hang 16 such strips" in tell(judged_fact(broken))  # 32 000 / 2 000
-    assert "no published life" in found.life
+    assert "No published life" in tell(found.life)
 
 
 def test_a_bound_on_the_area_counts_against_the_cathodes():
@@ -275,10 +276,12 @@ def test_words_of_the_person_cannot_break_the_drawing():
 def test_the_list_holds_what_the_design_holds():
     design = size_tank(largest("a plate of 300 x 200 x 6 mm"), duty(126_000.0))
     items = materials(design)
-    cathodes = next(i for i in items if i.what.startswith("cathodes"))
+    cathodes = next(i for i in items if i.told.kind is Buy.CATHODES)
     assert cathodes.number == design.cathodes.count
-    assert cathodes.mass_g == pytest.approx(design.cathode_check.mass.estimate.value)
-    assert any(i.what == "outer tub" for i in items)
+    assert cathodes.mass.estimate.value == pytest.approx(1e-3 * design.cathode_check.mass.estimate.value)
+    assert {i.told.kind for i in items} == set(Buy) - {Buy.NO_RACK_WIRE}
+    us = [item_words(i, inch=True) for i in items]
+    assert us[0].size == "20.87 x 7.48 x 15.94 in inside"  # 530 x 190 x 405 mm
 
 
 @pytest.mark.parametrize(("words", "read_as", "longest_mm"), [

@@ -11,9 +11,11 @@ __all__ = [
     "equipment",
     "faults",
     "hung",
+    "materials",
     "notes",
     "rack",
     "steps",
+    "tank",
     "tell",
     "telling",
 ]

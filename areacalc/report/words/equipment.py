@@ -7,7 +7,9 @@ from itertools import groupby
 
 from areacalc.bath.window import WindowFact
 from areacalc.digits import three
+from areacalc.plant.bus import Section
 from areacalc.plant.cathode import RatioFact
+from areacalc.plant.cathode_set import CathodeLife
 from areacalc.plant.new_tank import TankFact
 from areacalc.plant.rule import Judgement
 from areacalc.plant.too_small import InRuns, OneRun, WaysOut
@@ -34,6 +36,12 @@ EQUIPMENT: Catalogue = {
     RatioFact.BESIDE_PUBLISHED: "Cathode: {ratio} times the wetted area ({source}). {published} times is published.",
     WindowFact.BESIDE_PUBLISHED: "Density: {used:range} ({source}). Published windows: {decorative:range} for thin dyed "
     "coatings, {conventional:range} for ordinary ones.",
+    Section.BAR: "{metal} bar, {size:build}",
+    Section.CABLE: "copper cable, {section:metric}",
+    Section.CABLES: "{number} x copper cable, {section:metric}",
+    CathodeLife.ALUMINIUM: "{years:range} in production ({source:whole}); platers' forum answers run from half a year to "
+    "four. Aluminium that stands in the liquid with no current gets weaker: lift it out.",
+    CathodeLife.LEAD: "No published life of lead was found. Its sludge is hazardous waste.",
     TankFact.ENLARGED_FOR_HEAT: "Enlarged so that one run's heat stays inside the temperature limit: {liquid}.",
     TankFact.SHEET_A_SIDE: "{strips:strip} a side do not fit in {length}: one sheet a side instead.",
     TankFact.RATIO_SETS_SIZE: "The cathode ratio ({ratio}, {source}) sets the tank's {side} of {size}. A smaller ratio "

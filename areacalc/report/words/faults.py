@@ -8,12 +8,10 @@ from areacalc.bath.ceiling import Ceiling
 from areacalc.bath.dissolved import Aluminium
 from areacalc.bath.film import Stated
 from areacalc.bath.seal import SealFault
-from areacalc.fact import Fact
 from areacalc.plan.faults import FaultKind, Weight
 from areacalc.plan.room import NoPlace
 from areacalc.report.words.bores import LONGER, NO_LONGER
 from areacalc.report.words.fits import FITS
-from areacalc.report.words.notes import note_words
 from areacalc.report.words.telling import Catalogue, Telling
 
 WEIGHTS = {Weight.STOPS: "stops the run", Weight.SPOILS: "spoils the part", Weight.WATCH: "watch"}
@@ -27,12 +25,6 @@ def _cool(t: Telling) -> str:
 def _hanging(t: Telling) -> str:
     whose = t(" of {parts}") if "parts" in t else ""
     return f"Which way is up{whose} is not given: air trapped in a bore leaves it without a coating. Give `up`."
-
-
-def _of_part(t: Telling) -> str:
-    note = t.fact["note"]
-    assert isinstance(note, Fact)
-    return t("{part}: ") + note_words(note, t.inch) + "."
 
 
 def _bore(t: Telling, then: str) -> str:
@@ -113,7 +105,7 @@ FAULTS: Catalogue = {
     "plug what traps the air.",
     FaultKind.AIR_IF_TILTED: "Tilted a little, {part} traps air: up to {bare:high} of each would stay bare. Hang it true and "
     "move it as it goes in.",
-    FaultKind.PART_NOTE: _of_part,
+    FaultKind.PART_NOTE: "{part}: {note}.",
     FaultKind.HANGING_NOT_GIVEN: _hanging,
     FaultKind.SEALED_HARD_COAT: "A seal, {seal} for {time:range}, costs a hard coat up to {softer:percent} of its hardness: left "
     "unsealed it wears better ({source}). Give seal = \"none\" unless it must keep out corrosion.",

@@ -22,4 +22,10 @@ def tell(fact: Fact, inch: bool = False) -> str:
     >>> tell(aluminium_fact(17.0))
     'Dissolved aluminium is 17 g/L; many shops renew the bath from 15 g/L (common practice).'
     """
-    return Telling(fact, inch).tell(CATALOGUE[fact.kind])
+    return telling(fact, inch).tell(CATALOGUE[fact.kind])
+
+
+def telling(fact: Fact, inch: bool = False) -> Telling:
+    """A fact ready to be told: each fact inside it stands as its sentence."""
+    values = ((name, tell(value, inch) if isinstance(value, Fact) else value) for name, value in fact.values)
+    return Telling(Fact(fact.kind, tuple(values)), inch)

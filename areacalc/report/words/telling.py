@@ -10,7 +10,7 @@ from areacalc.digits import counted as counted
 from areacalc.digits import rounded
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, Quantity, Value
-from areacalc.report.figures import in_shown_unit, number
+from areacalc.report.figures import in_shown_unit, number, shown
 from areacalc.sources import Source
 
 Words = str | Callable[["Telling"], str]
@@ -23,8 +23,9 @@ class Telling:
     """A fact that is being told, in metric or (inch) US units. Call it with a sentence to fill the values in.
 
     A quantity stands in braces with how to write it: `{film}` its value, `{film:low}` and `{film:high}` its ends,
-    `{film:range}` from least to most, `{film:bounds}` the value with both; `number` and `percent` leave the unit out, and
-    `size` gives a length as it is turned. A count takes its noun: `{count:strip}`. Of a source only its kind is told.
+    `{film:range}` from least to most, `{film:bounds}` the value with both; `number` and `percent` leave the unit out.
+    `size` gives a length as it is turned, `build` as it is sawn, `small` an area in mm2, `metric` what is sold by metric
+    sizes everywhere. A count takes its noun: `{count:strip}`. Of a source only its kind is told; `{source:whole}` tells all.
     """
 
     fact: Fact
@@ -57,10 +58,10 @@ class Telling:
             return _Written(value, self.inch)
         if isinstance(value, tuple):
             if value and not all(isinstance(each, str) for each in value):
-                return " x ".join(_side(each, self.inch) for each in value)
+                return _Sides(value, self.inch)
             return joined([str(each) for each in value])
         if isinstance(value, Source):
-            return value.kind.value
+            return _Source(value)
         if isinstance(value, Enum):
             return value.value
         return _Count(value) if isinstance(value, int) else str(value)
@@ -69,6 +70,27 @@ class Telling:
 class _Count(int):
     def __format__(self, noun: str) -> str:
         return counted(int(self), noun) if noun else str(int(self))
+
+
+@dataclass(frozen=True, slots=True)
+class _Source:
+    source: Source
+
+    def __format__(self, how: str) -> str:
+        return str(self.source) if how == "whole" else self.source.kind.value
+
+
+@dataclass(frozen=True, slots=True)
+class _Sides:
+    """The sides of a box, with their unit once."""
+
+    sides: tuple[object, ...]
+    inch: bool
+
+    def __format__(self, how: str) -> str:
+        told = [format(_Written(each, self.inch), how) if isinstance(each, Quantity) else "?" for each in self.sides]
+        unit = next((each.partition(" ")[2] for each in told if " " in each), "")
+        return f"{' x '.join(each.partition(' ')[0] for each in told)} {unit}".strip()
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +104,10 @@ class _Written:
         e, unit = in_shown_unit(self.quantity.estimate, self.quantity.unit, self.inch)
         if how == "size":
             return _size(e, self.quantity.unit, unit)
+        if how == "build":
+            return f"{built(e.value)} {unit}"
+        if how in ("small", "metric"):
+            return shown_small(self.quantity, self.inch and how == "small")
         if how == "percent":
             e, unit = e.scaled(100.0), "%"
             low, value, high = (f"{x:.0f}" for x in (e.low, e.value, e.high))
@@ -103,13 +129,25 @@ def _size(e: Estimate, unit: str, shown: str) -> str:
     return f"{value} {shown}" + (f" ({low} to {high})" if low != high else "")
 
 
-def _side(side: object, inch: bool) -> str:
-    return format(_Written(side, inch), "") if isinstance(side, Quantity) else "?"
+def shown_small(quantity: Quantity, inch: bool) -> str:
+    """A quantity in its canonical unit, or in US units: an area stays in mm2."""
+    if inch:
+        return shown(quantity.estimate.value, quantity.unit, inch)
+    return f"{number(quantity.estimate.value, quantity.unit)} {quantity.unit}"
 
 
 def joined(words: list[str]) -> str:
     """Words in a row, with an `and` before the last."""
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}" if words else ""
+
+
+def built(value: float) -> str:
+    """A length as it is sawn: four figures, under 1 in or 1 mm three.
+
+    >>> built(1234.0), built(0.11811)
+    ('1234', '0.118')
+    """
+    return rounded(value, 4 if value >= 1.0 else 3)
 
 
 def plain(value: float, digits: int = 4) -> str:

@@ -1,0 +1,83 @@
+"""Sentences about a new tank: its sizes, its cathodes and conductors, what is asked of it, how it is filled."""
+
+from __future__ import annotations
+
+from areacalc.bath.mixing import Recipe
+from areacalc.digits import three
+from areacalc.fact import quantity
+from areacalc.plant.bus import Conductor
+from areacalc.plant.new_tank import TankDesign
+from areacalc.report.figures import shown, whole_text
+from areacalc.report.words.rack import rack_sentence, wires_sentence
+from areacalc.report.words.tell import tell
+from areacalc.report.words.telling import built, shown_small
+
+
+def load_sentence(design: TankDesign, inch: bool = False) -> str:
+    """What the tank is for, its surface, and how it hangs."""
+    load = design.load
+    return f"Largest load: {load.words}, {shown(load.area_mm2.value, 'mm2', inch)}; {rack_sentence(design.rack, inch)}."
+
+
+def shell_sentence(design: TankDesign, inch: bool = False) -> str:
+    """The tank's inside and its liquid."""
+    tank = design.tank
+    assert tank.length_mm is not None
+    assert tank.width_mm is not None
+    assert tank.depth_mm is not None
+    inside = f"{_bare(tank.length_mm, inch)} x {build(tank.width_mm, inch)}"
+    return (
+        f"Tank: {inside} inside, {build(tank.depth_mm, inch)} of liquid, {build(tank.freeboard_mm or 0.0, inch)} above "
+        f"it: {shown(tank.liquid_l, 'L', inch)}."
+    )
+
+
+def cathodes_sentence(design: TankDesign, inch: bool = False) -> str:
+    """The cathodes, and where they hang."""
+    strips = design.cathodes
+    assert strips.distance_mm is not None
+    apart = f"{shown(design.pitch_mm, 'mm', inch)} from strip to strip" if strips.count > 2 else "one on either side"
+    return (
+        f"Cathodes: {strips.count}, each {build(strips.width_mm, inch)} wide and {build(strips.immersed_mm, inch)} "
+        f"immersed, {apart}, {shown(strips.distance_mm, 'mm', inch)} from the load. The load hangs "
+        f"{shown(design.rack.above_mm, 'mm', inch)} under the liquid."
+    )
+
+
+def conductor_sentence(name: str, made: Conductor, inch: bool = False) -> str:
+    """A bar or the leads: what they are cut from, and what the current does in them."""
+    return (
+        f"{name}: {tell(made.stock, inch)}. {three(made.current_a)} A over {build(made.length_mm, inch)} drops "
+        f"{three(made.drop_v.high)} V and warms it by {shown(made.rise_k.high, 'K', inch)}."
+    )
+
+
+def hung_sentences(design: TankDesign, inch: bool = False) -> tuple[str, ...]:
+    """What the load hangs by, and the touching face of all contacts."""
+    faces = "; ".join(f"{shown_small(quantity(mm2, 'mm2'), inch)} {name}" for name, mm2 in design.contacts.items())
+    return (
+        *(f"To hang by: {wires_sentence(wires, inch)}" for wires in design.wires),
+        f"Contacts, touching face in all: {faces}.",
+    )
+
+
+def filling_sentence(made: Recipe, inch: bool = False) -> str:
+    """How to fill the tank from a stock of acid."""
+    water, acid, mass, warms = (whole_text(f, inch) for f in (made.water_l, made.acid_l, made.acid_kg, made.warms_k))
+    return (
+        f"To fill it from {made.stock.name}: {water} of water, then {acid} ({mass}) of acid into it, slowly. Mixed at "
+        f"once, it would warm by {warms}."
+    )
+
+
+def build(length_mm: float, inch: bool = False) -> str:
+    """A length as it is sawn, to four figures.
+
+    >>> build(1234.0), build(500.0, inch=True)
+    ('1234 mm', '19.69 in')
+    """
+    return f"{_bare(length_mm, inch)} {'in' if inch else 'mm'}"
+
+
+def _bare(length_mm: float, inch: bool) -> str:
+    return built(length_mm / 25.4 if inch else length_mm)
