@@ -58,7 +58,7 @@ class Telling:
             return _Written(value, self.inch)
         if isinstance(value, tuple):
             if value and not all(isinstance(each, str) for each in value):
-                return _Sides(value, self.inch)
+                return _Box(value, self.inch)
             return joined([str(each) for each in value])
         if isinstance(value, Source):
             return _Source(value)
@@ -81,7 +81,7 @@ class _Source:
 
 
 @dataclass(frozen=True, slots=True)
-class _Sides:
+class _Box:
     """The sides of a box, with their unit once."""
 
     sides: tuple[object, ...]
