@@ -123,9 +123,7 @@ TANK = (
     _size("clear_ends", '"20 mm"', "your own least room between the last part and the end walls; 50 mm unless told"),
     _size("clear_below", '"40 mm"', "your own least room under the parts; 75 mm unless told"),
     _size("clear_above", '"25 mm"', "your own least liquid above the parts; 50 mm unless told"),
-    _size(
-        "clear_cathodes", '"40 mm"', "your own least distance from part to cathode; 150 mm (from memory) unless told"
-    ),
+    _size("clear_cathodes", '"40 mm"', "your own least distance from part to cathode; 75 mm unless told"),
     Key("room", Dimension.BATH_VOLUME, '"30 m3"', "air of the room it stands in, to tell its change", above=True),
 )
 CATHODES = (

@@ -178,7 +178,8 @@ class _Reading:
     def _larger_than_the_tank(self, tables: dict[str, Values | None], tank: Tank | None) -> None:
         """Refuse sizes of what hangs in the tank that are longer than its longest side."""
         sides = [side for side in (tank.length_mm, tank.width_mm) if side is not None] if tank is not None else []
-        for table, key in (("cathodes", "distance"), ("cathodes", "thickness"), ("rack", "wire"), ("rack", "spacing")):
+        for table, key in (("cathodes", "distance"), ("cathodes", "thickness"), ("rack", "wire"), ("rack", "spacing"),
+                           ("rack", "wet")):  # fmt: skip
             size_mm = (tables[table] or {}).get(key)
             if sides and size_mm is not None and size_mm > max(sides):
                 said = f"{size_mm:g} mm is more than the tank's longest side, {max(sides):g} mm"

@@ -71,22 +71,22 @@ def plan_plant(
     return PlantPlan(
         cathode_face=cathode_for(area, load.ratio).figure,
         cathodes=_cathodes(load, area, currents.set),
-        rack=rack, room=room, wires=_wires(load, parts, room, currents),
+        rack=rack, room=room, wires=_wires(load, parts, area, room, currents),
         loading=LOADING.judge(currents.set.estimate.value / load.tank.liquid_l), ways_out=ways,
         buy=supply_to_buy(most_a, most_v) if load.supply is None else None,
     )  # fmt: skip
 
 
 def _wires(
-    load: Load, parts: Sequence[PartArea], room: RoomPlan, currents: CurrentPlan
+    load: Load, parts: Sequence[PartArea], area: Figure, room: RoomPlan, currents: CurrentPlan
 ) -> tuple[Wires, ...]:  # fmt: skip
     """The wires that the layout hangs by, where there is one."""
     if room.layout is None:
         return ()
     each_mm2 = [part.each.estimate.value for part in parts if part.part is not None]
     metals = (load.rack.wire_metal.name,) if load.rack else WIRE_METALS
-    set_a, board_mm = currents.set.estimate.value, load.tank.freeboard_mm or 0.0
-    return tuple(wires_for(room.layout, each_mm2, set_a, name, board_mm) for name in metals)
+    a_per_mm2, board_mm = currents.set.estimate.value / area.estimate.value, load.tank.freeboard_mm or 0.0
+    return tuple(wires_for(room.layout, each_mm2, a_per_mm2, name, board_mm) for name in metals)
 
 
 def _cathodes(load: Load, area: Figure, current: Figure) -> CathodeCheck | None:

@@ -78,6 +78,7 @@ class FaultKind(Enum):
     AIR_IF_TILTED = "air trapped if tilted"
     PART_NOTE = "note on a part"
     HANGING_NOT_GIVEN = "hanging not given"
+    NOT_ON_RACK = "not on the rack"
     SEALED_HARD_COAT = "sealed hard coat"
     BORE_THIN = "thin film in a bore"
     BORE_THIN_DYED = "thin film in a bore, dyed"
@@ -232,7 +233,7 @@ def _of_cathodes(made: Stages) -> Iterable[Fault]:
     strays = evenness(made)
     if strays is not None and strays.estimate.value > MATTERS.value:
         yield _watch(FaultKind.UNEVEN, strays=strays)
-    if all(each.rule.name != DISTANCE.name for each in made.plant.judged):
+    if not made.plant.no_place and all(each.rule.name != DISTANCE.name for each in made.plant.judged):
         usual = quantity(DISTANCE.limit.value, "mm")
         yield _watch(FaultKind.DISTANCE_NOT_KNOWN, usual=usual, source=DISTANCE.limit.source)
 
@@ -269,6 +270,10 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
         for note in part.notes:
             if note.warns:
                 yield _spoils(FaultKind.PART_NOTE, part=name, note=note.fact)
+    if made.plant.room.layout is not None:
+        for part in made.parts:
+            if part.part is None:
+                yield _watch(FaultKind.NOT_ON_RACK, part=part.line.name)
     unsaid = _hanging_not_given(made.parts)
     if unsaid:
         of_some = tuple(unsaid) if len(unsaid) < len(made.parts) else None

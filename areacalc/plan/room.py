@@ -35,7 +35,7 @@ class NoPlace(Enum):
 class RoomPlan:
     """The load in its tank: every part in its place, or why there is none and the smallest tank that would do.
 
-    parts: the kinds whose size is known; layout is None where none is, where the tank's sizes are not, and where the
+    parts: the kinds whose size is known; layout is None where none is, where a size of the tank is not, and where the
     parts do not go in. judged: the rules of room and of the tank's shell.
     """
 
@@ -55,8 +55,11 @@ def plan_room(load: Load, parts: Sequence[PartArea]) -> RoomPlan:
         return RoomPlan(room, kinds, None, tuple(_no_place_for_cathodes(load)), None, shell)
     layout = lay_out(kinds, room, load.spacing)
     if layout is not None:
-        judged = [each for each in layout.judged if not _is_told(load, each)]
-        return RoomPlan(room, kinds, layout, tuple(_no_place_for_cathodes(load)), None, (*judged, *shell))
+        apart = load.spacing.cathodes
+        told = load.cathodes is not None and load.cathodes.distance_mm is not None  # the cathodes' own check has it
+        judged = [each for each in layout.judged if not (told and each.rule in (apart, apart.safety))]
+        known = layout if room.is_whole else None  # where the tank has no end, so has the rack
+        return RoomPlan(room, kinds, known, tuple(_no_place_for_cathodes(load)), None, (*judged, *shell))
     would_do = smallest(kinds, load.spacing, Room.of(behind_mm=room.behind_mm or _STRIPS_MM))
     found = (*_no_place(load, parts, kinds, room, would_do), *_no_place_for_cathodes(load))
     return RoomPlan(room, kinds, None, found, would_do, shell)
@@ -71,12 +74,6 @@ def room_of(load: Load) -> Room:
 
 def _is_known(load: Load) -> bool:
     return any(side is not None for side in (load.tank.length_mm, load.tank.width_mm, load.tank.depth_mm))
-
-
-def _is_told(load: Load, judged: Judged) -> bool:
-    """Whether the distance to the cathodes is measured, so that the layout's is not judged."""
-    strips = load.cathodes
-    return judged.rule.name == load.spacing.cathodes.name and strips is not None and strips.distance_mm is not None
 
 
 def _no_place(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -54,7 +53,7 @@ def planned_scene(
 ) -> Scene | None:  # fmt: skip
     """A load in a tank that exists; None where a size of the tank is not known."""
     room = rack.room
-    if not all(math.isfinite(size) for size in (room.length_mm, room.width_mm, room.depth_mm)):
+    if not room.is_whole:
         return None
     hung = ", ".join(f"{part.count} x {part.name}" if part.count > 1 else part.name for part in rack.parts)
     return Scene(title, (hung,), rack, freeboard_mm, _WALL_MM, cathodes, outlines=tuple(outlines), inch=inch)
@@ -233,6 +232,8 @@ def _part(paper: Paper, scene: Scene, place: Place, x: float, y: float, view: st
     ring: Outline = ((0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high))
     if scene.outlines:
         ring = getattr(scene.outlines[place.part], view)
+        if view != "plan":
+            y -= (max(down for _, down in ring) - high) / s  # what stands out of the liquid
     paper.shape("behind" if hidden else "part", x, y, ring, scene.rack.parts[place.part].name)
     if view != "plan":
         paper.dot("contact", x + 0.5 * wide / s, y)

@@ -35,6 +35,11 @@ class Room:
         """The room with the sizes that are known."""
         return cls(length_mm or math.inf, width_mm or math.inf, depth_mm or math.inf, behind_mm)
 
+    @property
+    def is_whole(self) -> bool:
+        """Whether all its sizes are known."""
+        return all(math.isfinite(size) for size in (self.length_mm, self.width_mm, self.depth_mm))
+
 
 @dataclass(frozen=True, slots=True)
 class Place:
@@ -236,7 +241,7 @@ def placed(
     middles = [near_mm + sum(thick[:row]) + row * gaps.between_mm + 0.5 * thick[row] for row in range(len(thick))]
     places = []
     for shelf in shelves:
-        x_mm, column = 0.5 * (long_mm - shelf.used_mm), 0
+        x_mm, column = 0.5 * (long_mm - _taken_mm(shelf, shelves, ways, gaps)), 0
         for kind, number in shelf.held:
             way = ways[kind]
             z_mm = 0.0 if parts[kind].stands_out else shelf.top_mm
@@ -247,6 +252,14 @@ def placed(
                 column += 1
     made = Layout(parts, ways, tuple(places), room, gaps, ())
     return replace(made, judged=tuple(_judged(made, rules)))
+
+
+def _taken_mm(shelf: RowTier, shelves: Sequence[RowTier], ways: Sequence[Way], gaps: Gaps) -> float:
+    """The length that a shelf is centred by [mm], so that its parts hang under those of the fullest like shelf."""
+    (kind, number), *others = shelf.held
+    alike = [s.held[0][1] for s in shelves if s.row == shelf.row and [k for k, _ in s.held] == [kind]]
+    odd = not others and (max(alike) - number) % 2
+    return shelf.used_mm + (ways[kind].along_mm + gaps.between_mm if odd else 0.0)
 
 
 def moved_to(made: Layout, room: Room, above_mm: float, rules: Spacing) -> Layout:
@@ -263,13 +276,13 @@ def _judged(made: Layout, rules: Spacing) -> Iterator[Judged]:
     low, high = made._ends()
     room = made.room
     if len(made.places) > 1:
-        yield rules.between.judge(made.gaps.between_mm)
+        yield from rules.between.judge_room(made.gaps.between_mm)
     if math.isfinite(room.length_mm):
-        yield rules.ends.judge(low[0])
+        yield from rules.ends.judge_room(low[0])
     if math.isfinite(room.depth_mm):
-        yield rules.below.judge(room.depth_mm - high[2])
+        yield from rules.below.judge_room(room.depth_mm - high[2])
     if any(not made.parts[place.part].stands_out for place in made.places):
         under = min(p.z_mm for p in made.places if not made.parts[p.part].stands_out)
-        yield rules.above.judge(under)
+        yield from rules.above.judge_room(under)
     if math.isfinite(room.width_mm) and room.behind_mm > 0.0:
-        yield rules.cathodes.judge(low[1] - room.behind_mm)
+        yield from rules.cathodes.judge_room(low[1] - room.behind_mm)

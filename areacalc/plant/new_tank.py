@@ -13,7 +13,7 @@ from areacalc.figure import Figure, given, worked
 from areacalc.plant.air import Air, air_for
 from areacalc.plant.bus import Conductor, bar_for, cable_for, fuse_for
 from areacalc.plant.cathode import RATIOS, Ratio
-from areacalc.plant.cathode_set import DISTANCE, CathodeCheck, CathodeSet, check_cathodes
+from areacalc.plant.cathode_set import CathodeCheck, CathodeSet, check_cathodes
 from areacalc.plant.largest import Largest
 from areacalc.plant.layout import Layout, Room, lay_out, moved_to
 from areacalc.plant.rack import BUS_AL, contact_face_mm2
@@ -221,7 +221,8 @@ def _finished(
     leads = cable_for(most_a, chosen.leads_mm, fuse_a)
     volts = duty.volts.estimate.high + leads.drop_v.high + 0.5  # half a volt for the rack, its own rule
     loading = LOADING.judge(duty.current.estimate.value / tank.liquid_l)
-    of_room = [each for each in rack.judged if each.rule.name != DISTANCE.name]  # the cathodes' own check has it
+    apart = chosen.rules.cathodes  # the cathodes' own check has it
+    of_room = [each for each in rack.judged if each.rule not in (apart, apart.safety)]
     judged = (*of_room, *check_shell(tank), *check.judged, *bar.judged, *leads.judged, loading)
     return TankDesign(
         load=load, choices=chosen, rack=rack, tank=tank, tub=tub, cathodes=cathodes,
@@ -229,7 +230,8 @@ def _finished(
         liquid=liquid, by_heat=by_heat,
         cooling=_cooling(duty, liquid), steady_cooling=duty.heat, bar=bar, leads=leads,
         contacts=contact_faces_mm2(most_a, load.area_mm2.high),
-        wires=tuple(wires_for(rack, load.each_mm2, most_a, m, FREEBOARD.limit.value) for m in WIRE_METALS),
+        wires=tuple(wires_for(rack, load.each_mm2, most_a / load.area_mm2.value, m, FREEBOARD.limit.value)
+                    for m in WIRE_METALS),
         supply_a=most_a / LONG_RUN_SHARE.value, supply_v=volts, fuse_a=fuse_a,
         air=air_for(duty.current, tank.length_mm, tank.width_mm), judged=judged, facts=facts,
     )  # fmt: skip

@@ -47,6 +47,14 @@ class Rule:
         return self.limit.value if self.least is None else min(self.least.value, self.limit.value)
 
     @property
+    def safety(self) -> Rule | None:
+        """The rule that its least is, by itself; None where it has none."""
+        if self.least is None:
+            return None
+        name = f"{self.name}, so that nothing touches"
+        return Rule(name, self.least, self.at_least, self.least.source.text, reason=Reason.SAFETY)
+
+    @property
     def side(self) -> Side:
         """Which side of the limit keeps the rule."""
         return Side.LEAST if self.at_least else Side.MOST
@@ -56,6 +64,12 @@ class Rule:
         slack = 1e-9 * abs(self.limit.value)
         kept = value >= self.limit.value - slack if self.at_least else value <= self.limit.value + slack
         return Judged(self, value, kept, where)
+
+    def judge_room(self, value: float) -> tuple[Judged, ...]:
+        """What the rule says of a value, and what its least says where the value is under that as well."""
+        said, safety = self.judge(value), self.safety
+        under = safety.judge(value) if safety is not None else said
+        return (said,) if under.kept else (said, under)
 
 
 @dataclass(frozen=True, slots=True)

@@ -110,4 +110,4 @@ def _own(rule: Rule, mm: float) -> Rule:
     if not 0.0 < mm < math.inf:
         raise BadInput(rule.name, f"{mm:g} mm is not above zero", "give a length such as '20 mm'")
     own = Constant(mm, "mm", Source(Kind.ENTERED, "your own rule"))
-    return replace(rule, limit=own, least=own if mm < rule.floor else rule.least)
+    return replace(rule, limit=own)

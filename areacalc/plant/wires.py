@@ -86,19 +86,18 @@ def contact_for(current_a: float, metal_name: str) -> Contact:
 
 
 def wires_for(
-    rack: Layout, each_mm2: Sequence[float], current_a: float, metal_name: str, freeboard_mm: float = 0.0
+    rack: Layout, each_mm2: Sequence[float], a_per_mm2: float, metal_name: str, freeboard_mm: float = 0.0
 ) -> Wires:
-    """The wires for a layout at a current [A], shared by area; each_mm2 is that of one part of each kind.
+    """The wires for a layout at the load's current over its whole area; each_mm2 is that of one part of each kind.
 
     >>> from areacalc.plant.hung import box_part
     >>> from areacalc.plant.layout import Room, lay_out
     >>> made = lay_out([box_part("knob", (25.0, 25.0, 25.0), 20)], Room(400.0, 300.0, 300.0, 13.0))
-    >>> found = wires_for(made, [2945.0], 14.6, "aluminium 6063")
+    >>> found = wires_for(made, [2945.0], 14.6 / (20 * 2945.0), "aluminium 6063")
     >>> found.number, found.diameter_mm, round(found.fullest_a, 2), found.for_the_hand
     (5, 2.0, 2.92, True)
     """
     hung = _hung(rack)
-    a_per_mm2 = current_a / sum(each_mm2[place.part] for place in rack.places)
     fullest_a = a_per_mm2 * max(sum(each_mm2[kind] for kind, _ in wire) for wire in hung)
     wet = [max(depth for _, depth in wire) for wire in hung]
     dry_mm = freeboard_mm + _OVER_WALL_MM

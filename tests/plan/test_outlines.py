@@ -12,6 +12,7 @@ import shapely
 from areacalc.part.part import open_part
 from areacalc.plan.outlines import outlines
 from areacalc.plan.ways import part_ways
+from areacalc.plant.paper import Mark
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 
@@ -41,3 +42,22 @@ def test_a_milled_part_shows_the_union_of_its_triangles():
         whole = shapely.union_all(shapely.buffer(shapely.polygons(corners), 1e-3))
         outside = sum(shapely.Polygon(shapely.get_exterior_ring(piece)).area for piece in shapely.get_parts(whole))
         assert area(ring) == pytest.approx(outside, rel=5e-3)
+
+
+def test_a_part_that_stands_out_is_drawn_above_the_level(tmp_path):
+    from areacalc.load.read_load import load_of
+    from areacalc.plan.plan import plan_of
+    from areacalc.plan.rack_drawing import rack_drawing
+
+    (tmp_path / "knob.toml").write_text('unit = "mm"\noutside = ["0 25", "40 25"]\n')
+    made = plan_of(load_of(
+        '[[part]]\nname = "knob"\nfile = "knob.toml"\nup = "x+"\nliquid_line = "10 mm below the top"\n'
+        '[bath]\nacid = "180 g/L"\ntemperature = "20 C"\n'
+        '[tank]\nlength = "300 mm"\nwidth = "200 mm"\ndepth = "170 mm"\n', "load.toml", str(tmp_path),
+    ))  # fmt: skip
+    drawing = rack_drawing(made)
+    shapes = [mark for mark in drawing.marks if isinstance(mark, Mark)]
+    level = next(mark for mark in shapes if mark.kind == "level").points[0][1]
+    knob = next(mark for mark in shapes if mark.kind == "part").points
+    scale = (max(y for _, y in knob) - min(y for _, y in knob)) / 40.0  # of paper to a mm
+    assert level - min(y for _, y in knob) == pytest.approx(10.0 * scale, rel=1e-2)

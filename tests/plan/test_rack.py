@@ -100,6 +100,33 @@ def test_own_rules_take_the_place_of_the_usual(planned):
     assert kept.load.rack is None
 
 
+def test_own_rules_under_what_touches_are_told_as_a_danger(planned):
+    own = f"{TEN_LITRES}\nclear_above = '0.1 mm'\nclear_ends = '60 mm'"
+    made = planned([(KNOB, 4)], own, more="[rack]\nspacing = '1 mm'")
+    dangers = [tell(fault.fact) for fault in made.faults if fault.weight is Weight.SPOILS]
+    assert [said.partition(":")[0] for said in dangers if "touches" in said] == [
+        "Breaks spacing between parts, so that nothing touches",
+        "Breaks liquid above the part, so that nothing touches",
+    ]
+    assert any("1 mm, should be at least 5 mm (safety, common practice); parts swing" in said for said in dangers)
+
+
+def test_parts_of_an_area_alone_take_their_share_of_the_current_and_hang_nowhere(planned):
+    # two knobs of 29.45 cm2 and three of 58.06 cm2 that are only an area: a knob takes 29.45 of 233.1 parts of it
+    made = planned([(KNOB, 2)], more='[[part]]\nname = "cover"\narea = "9 in2"\ncount = 3')
+    (wires, _) = made.plant.wires
+    share = 2945.24 / (2 * 2945.24 + 3 * 9 * 645.16)
+    assert wires.contact.current_a == pytest.approx(share * made.figure("current").estimate.value, rel=1e-3)
+    said = [tell(fault.fact) for fault in made.faults]
+    assert any(each.startswith("cover has no file, so it has no place on the rack") for each in said)
+
+
+def test_a_tank_of_which_a_size_is_missing_gets_no_rack(planned):
+    made = planned([(KNOB, 40)], "volume = '10 L'\nlength = '300 mm'")
+    assert made.plant.room.layout is None
+    assert made.can_run
+
+
 def test_rows_and_tiers_are_kept_to(planned):
     made = planned([(KNOB, 20)], more="[rack]\nrows = 1\ntiers = 2")
     assert made.plant.room.layout.tiers <= 2

@@ -12,6 +12,7 @@ from areacalc.plant.wires import contact_for, wires_for
 from areacalc.report.words.rack import wires_sentence
 
 KNOBS = [box_part("knob", (25.0, 25.0, 25.0), 20)]
+KNOBS_MM2 = 20 * 2945.0
 AL, TI = "aluminium 6063", "titanium grade 2"
 
 
@@ -21,7 +22,7 @@ def hung(parts=KNOBS, room=(400.0, 300.0, 300.0)):
 
 def test_twenty_knobs_hang_by_five_wires():
     # five columns of four tiers at 50, 100, 150 and 200 mm: each wire 100 mm dry, 200 wet, a fifth of the current
-    found = wires_for(hung(), [2945.0], 14.6, AL)
+    found = wires_for(hung(), [2945.0], 14.6 / KNOBS_MM2, AL)
     assert (found.number, found.wet_mm) == (5, 200.0)
     assert found.fullest_a == pytest.approx(2.92)
     assert (found.diameter_mm, found.by_current_mm, found.for_the_hand) == (2.0, 1.0, True)
@@ -32,19 +33,25 @@ def test_twenty_knobs_hang_by_five_wires():
     assert found.contact.current_a == pytest.approx(0.73)
 
 
+def test_a_last_tier_of_fewer_parts_hangs_by_the_wires_of_the_others():
+    # twenty in three tiers of at most seven: 7, 7 and 6 in the columns of the seven
+    found = wires_for(hung(room=(450.0, 300.0, 270.0)), [2945.0], 14.6 / KNOBS_MM2, AL)
+    assert found.number == 7
+
+
 def test_the_fullest_wire_sets_the_thickness_of_titanium():
     # in air 2 mm of grade 2 carry about 3.6 A at a rise of 30 K, 1.5 mm 2.3 A (derived from h = 12 W/m2K, rho = 56)
-    assert wires_for(hung(), [2945.0], 5 * 2.9, TI).diameter_mm == 2.0
-    thicker = wires_for(hung(), [2945.0], 5 * 4.5, TI)
+    assert wires_for(hung(), [2945.0], 5 * 2.9 / KNOBS_MM2, TI).diameter_mm == 2.0
+    thicker = wires_for(hung(), [2945.0], 5 * 4.5 / KNOBS_MM2, TI)
     assert thicker.diameter_mm > 2.0
     assert not thicker.for_the_hand
     assert thicker.wet_mm2 == 0.0
-    assert wires_for(hung(), [2945.0], 5 * 2000.0, TI).diameter_mm is None
+    assert wires_for(hung(), [2945.0], 5 * 2000.0 / KNOBS_MM2, TI).diameter_mm is None
 
 
 def test_current_goes_by_area_where_kinds_differ():
     mixed = hung([box_part("plate", (100.0, 80.0, 6.0)), box_part("knob", (25.0, 25.0, 25.0), 2)])
-    found = wires_for(mixed, [18_160.0, 2945.0], 6.0, AL)
+    found = wires_for(mixed, [18_160.0, 2945.0], 6.0 / (18_160.0 + 2 * 2945.0), AL)
     assert found.fullest_a == pytest.approx(6.0 * 18_160.0 / (18_160.0 + 2 * 2945.0))
     assert found.contact.current_a == pytest.approx(found.fullest_a)
 
@@ -59,7 +66,9 @@ def test_a_contact_has_the_section_of_a_bar_and_the_pressure_of_a_joint():
 
 
 def test_what_is_said_of_the_wires():
-    said = wires_sentence(wires_for(hung(), [2945.0], 14.6, AL))
+    said = wires_sentence(wires_for(hung(), [2945.0], 14.6 / KNOBS_MM2, AL))
     assert said.startswith("5 wires of aluminium 6063, 2 mm thick (the hand wants it, 1 mm would carry the current)")
-    assert "in2" in wires_sentence(wires_for(hung(), [2945.0], 14.6, AL), inch=True)
-    assert wires_sentence(wires_for(hung(), [2945.0], 1e4, TI)).startswith("No usual wire of titanium grade 2 carries")
+    assert "in2" in wires_sentence(wires_for(hung(), [2945.0], 14.6 / KNOBS_MM2, AL), inch=True)
+    assert wires_sentence(wires_for(hung(), [2945.0], 1e4 / KNOBS_MM2, TI)).startswith(
+        "No usual wire of titanium grade 2 carries"
+    )

@@ -92,7 +92,7 @@ FAULTS: Catalogue = {
                                            "allowed. ") + _cool(t),
     FaultKind.BATH_MAY_WARM: "The bath may warm by {rise:high}, more than the {band} allowed. Watch it.",
     FaultKind.TOO_WARM_FOR_DYE: "Dyed work needs a bath no warmer than {most}; this one may reach {end:high} ({source}).",
-    FaultKind.ODD_STRIPS: "{count} cathodes cannot hang alike on both sides: the side with fewer gets a thinner coating. "
+    FaultKind.ODD_STRIPS: "An odd number of cathodes, {count}, cannot hang alike on both sides: the side with fewer gets a thinner coating. "
     "Hang an even number.",
     FaultKind.UNEVEN: "On the outside the coating differs by {strays:bounds} either way from its mean. Hang more strips, spread "
     "along the row and as deep as the parts, or fewer parts.",
@@ -107,6 +107,7 @@ FAULTS: Catalogue = {
     "move it as it goes in.",
     FaultKind.PART_NOTE: "{part}: {note}.",
     FaultKind.HANGING_NOT_GIVEN: _hanging,
+    FaultKind.NOT_ON_RACK: "{part} has no file, so it has no place on the rack: keep room for it beside the others.",
     FaultKind.SEALED_HARD_COAT: "A seal, {seal} for {time:range}, costs a hard coat up to {softer:percent} of its hardness: left "
     "unsealed it wears better ({source}). Give seal = \"none\" unless it must keep out corrosion.",
     FaultKind.BORE_THIN: lambda t: _bore(t, LONGER if t.count("catches_up") else NO_LONGER),
