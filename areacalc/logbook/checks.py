@@ -8,7 +8,7 @@ import msgspec
 
 from areacalc.bath.electrolyte import acid_wt_pct, freezing_c
 from areacalc.errors import BadInput, OutOfRange
-from areacalc.logbook.records import Event, LogRecord, Outcome, Reading, Run, seconds_of
+from areacalc.logbook.records import Begun, Event, LogRecord, Outcome, Reading, Run, seconds_of
 
 WARMEST_C = 60.0
 """The warmest bath that is taken for one of a run [C]: chosen, far above any; a higher figure is a slip of the hand."""
@@ -55,6 +55,13 @@ def check_outcome(outcome: Outcome, run: Run) -> None:
     bare = Outcome(number=outcome.number, run=run.number)
     if outcome == bare:
         raise BadInput("result", "says nothing", "give the coating, a colour, a fault, a photo or a remark")
+
+
+def check_begun(step: Begun) -> None:
+    """Refuse a step that cannot have been begun. Raises BadInput."""
+    _check_numbers(step)
+    if step.at_s < 0.0:
+        raise BadInput("at_s", f"{step.at_s:g} s is before the start of the run", "count from the start")
 
 
 def check_event(event: Event) -> None:

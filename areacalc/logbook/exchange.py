@@ -6,6 +6,7 @@ import csv
 import hashlib
 import io
 import json
+from collections import Counter
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, Literal
@@ -13,12 +14,13 @@ from typing import Any, Literal
 import msgspec
 
 from areacalc.errors import BadInput
-from areacalc.logbook.checks import check_event, check_outcome, check_reading, check_run
-from areacalc.logbook.database import plain, record_of
+from areacalc.logbook.checks import check_begun, check_event, check_outcome, check_reading, check_run
+from areacalc.logbook.database import Database, plain, record_of
 from areacalc.logbook.logbook import Logbook
 from areacalc.logbook.records import Begun, Event, Outcome, Reading, Run, Vessel
 
 ENDINGS = (".json", ".csv", ".jsonl")
+_MEND = "export it again, or mend it"
 _OLD_SCHEMA = "areacalc/log/1"
 
 
@@ -70,7 +72,12 @@ def take_in(book: Logbook, file: Path) -> tuple[int, int]:
             shop = _runs_only(_csv_runs(text, file))
         case _:
             shop = _runs_only(_old_runs(text, file))
-    return _added(book, shop)
+    try:
+        return _added(book, _keyed(shop))
+    except BadInput as bad:
+        if bad.where == str(book.path):
+            raise
+        raise BadInput(f"{file.name}, {bad.where}", bad.what, _MEND) from None
 
 
 def _spoken(value: object) -> object:
@@ -93,9 +100,26 @@ def _shop(text: str, file: Path) -> Shop:
         raise BadInput(file.name, f"is not an exported logbook: {wrong}", "export it again") from None
 
 
+def _keyed(shop: Shop) -> Shop:
+    """Each run that has no identity, as one made in a spreadsheet, has one of what it holds. Raises BadInput."""
+    for kind in ("run", "reading", "begun", "outcome", "vessel", "event"):
+        counts = Counter(each.number for each in getattr(shop, kind) if each.number)
+        if twice := [number for number, count in counts.items() if count > 1]:
+            raise BadInput(f"{kind} {twice[0]}", "stands there twice", _MEND)
+    runs = [run if run.key else msgspec.structs.replace(run, key=_digest(msgspec.json.encode(
+        msgspec.structs.replace(run, number=0)))) for run in shop.run]  # fmt: skip
+    return msgspec.structs.replace(shop, run=runs)
+
+
+def _digest(held: bytes) -> str:
+    return hashlib.sha256(held).hexdigest()[:32]
+
+
 def _csv_runs(text: str, file: Path) -> list[Run]:
-    runs = []
-    for number, row in enumerate(csv.DictReader(io.StringIO(text)), 2):
+    runs, rows = [], csv.DictReader(io.StringIO(text))
+    if "when" not in (rows.fieldnames or ()):
+        raise BadInput(file.name, "is not an exported logbook: it has no column 'when'", "export it again")
+    for number, row in enumerate(rows, 2):
         cells = {k: _unspoken(v) for k, v in row.items() if isinstance(k, str) and isinstance(v, str)}
         given = {k: v for k, v in cells.items() if v or k == "remark"}
         runs.append(_run(given, f"{file.name}, line {number}", strict=False))
@@ -116,8 +140,7 @@ def _old_runs(text: str, file: Path) -> list[Run]:
         if not isinstance(data, dict) or data.pop("schema", None) != _OLD_SCHEMA:
             raise BadInput(where, f"is not a run of the kind {_OLD_SCHEMA}", "mend the line, or take it out")
         data["surface"] = data.pop("look", "gloss")
-        key = hashlib.sha256(line.strip().encode()).hexdigest()[:32]
-        runs.append(_run({**data, "key": key}, where))
+        runs.append(_run({**data, "key": _digest(line.strip().encode())}, where))
     return runs
 
 
@@ -170,12 +193,23 @@ def _added(book: Logbook, shop: Shop) -> tuple[int, int]:
                 check_outcome(record, kept[record.run])
             elif isinstance(record, Event):
                 check_event(record)
+            else:
+                check_begun(record)
+            _refuse_another(database, table, record)
             database.add(table, record)
             added += 1
     return added, there
 
 
+def _refuse_another(database: Database, table: str, record: Reading | Outcome | Event | Begun) -> None:
+    """Refuse a reading at a time that has another, and a step begun at another time. Raises BadInput."""
+    if isinstance(record, Reading) and database.find(Reading, "run = ? AND at_s = ?", record.run, record.at_s):
+        raise BadInput(f"{table} at {record.at_s:g} s", f"run {record.run} has another then", _MEND)
+    if isinstance(record, Begun) and database.find(Begun, "run = ? AND step = ?", record.run, record.step):
+        raise BadInput(f"{table}, {record.step}", f"run {record.run} began it at another time", _MEND)
+
+
 def _own(numbers: dict[int, int], number: int) -> int:
     if number not in numbers:
-        raise BadInput("the file", f"tells of number {number}, which it does not hold", "export it again")
+        raise BadInput(f"number {number}", "is told of, but does not stand in the file", _MEND)
     return numbers[number]

@@ -33,6 +33,8 @@ from areacalc.logbook.records import (
 
 R = TypeVar("R", bound=LogRecord)
 _AGAIN_S = 60.0
+_MOST_NUMBER = 1 << 63  # SQLite's
+_FORGOTTEN_S = 86_400.0  # chosen: nobody stands at the tank for a day
 
 
 def shop_folder() -> Path:
@@ -119,15 +121,16 @@ class Logbook:
             there = self.database.find(Begun, "run = ? AND step = ?", step.run, step.step)
             return there[0] if there else self._kept("begun", step)
 
-    def latest_at_the_tank(self) -> Run | None:
-        """The latest run of any load that was begun at the tank and has not ended; None where there is none."""
-        runs = self.database.find(Run, "ended IS NULL AND number IN (SELECT run FROM begun)")
-        return runs[-1] if runs else None
+    def at_the_tank(self, load: str | None = None) -> Run | None:
+        """The latest run, of a load or of any, that was begun at the tank within a day and has not ended; else None."""
+        runs = self.database.find(Run, "ended IS NULL AND load = ifnull(?, load) AND number IN (SELECT run FROM begun)",
+                                  load)  # fmt: skip
+        return runs[-1] if runs and not is_forgotten(runs[-1]) else None
 
-    def at_the_tank(self, load: str) -> Run | None:
-        """The latest run of a load that was begun at the tank and has not ended; None where there is none."""
-        runs = self.database.find(Run, "load = ? AND ended IS NULL AND number IN (SELECT run FROM begun)", load)
-        return runs[-1] if runs else None
+    def forgotten(self, load: str) -> Run | None:
+        """The latest run of a load, where it was begun at the tank more than a day ago and never ended; else None."""
+        runs = self.database.find(Run, "load = ? AND number IN (SELECT run FROM begun)", load)
+        return runs[-1] if runs and runs[-1].ended is None and is_forgotten(runs[-1]) else None
 
     def outcomes(self, run: int) -> list[Outcome]:
         """What came out of a run."""
@@ -170,9 +173,10 @@ class Logbook:
     def correct(self, table: Literal["run", "reading", "outcome"], number: int, **values: Any) -> None:
         """Correct a record; what it was stays as history. Raises UnknownName, BadInput."""
         with self.database.change():
-            record = self._one(TABLES[table], number, f"{table} {number}")
+            named = f"{'result' if table == 'outcome' else table} {number}"
+            record = self._one(TABLES[table], number, named)
             if (own := getattr(record, "run", None)) != values.get("run", own):
-                raise BadInput(f"{table} {number}", f"is of run {own}", "name that run")
+                raise BadInput(named, f"is of run {own}", "name that run")
             new = msgspec.structs.replace(record, **values)
             if isinstance(new, Run):
                 check_run(new)
@@ -246,10 +250,15 @@ class Logbook:
         return msgspec.structs.replace(record, number=self.database.add(table, record))
 
     def _one(self, kind: type[R], number: int, where: str) -> R:
-        found = self.database.find(kind, "number = ?", number)
+        found = self.database.find(kind, "number = ?", number) if number < _MOST_NUMBER else []
         if not found:
             raise UnknownName(where, "is not in the logbook", "areacalc logbook lists the runs")
         return found[0]
+
+
+def is_forgotten(run: Run) -> bool:
+    """Whether a run that was never ended was begun too long ago to be at the tank still."""
+    return datetime.now().timestamp() - seconds_of(run.when) > _FORGOTTEN_S
 
 
 def now() -> str:

@@ -161,10 +161,13 @@ def _told(record: RunRecord) -> list[str]:
 
 def _bytes(drawn: Any, ending: Ending) -> bytes:
     """The picture's file, the same each time: no date in it."""
+    import warnings
+
     import matplotlib
 
     out = io.BytesIO()
     metadata: dict[str, dict[str, Any]] = {"svg": {"Date": None}, "pdf": {"CreationDate": None}, "png": {}}
-    with matplotlib.rc_context({"svg.hashsalt": "areacalc", "svg.fonttype": "none"}):
+    with matplotlib.rc_context({"svg.hashsalt": "areacalc", "svg.fonttype": "none"}), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", "Glyph .* missing from font")  # letters of far scripts are drawn as boxes
         drawn.savefig(out, format=ending, dpi=150, metadata=metadata[ending])
     return out.getvalue()

@@ -22,7 +22,8 @@ from areacalc.run.typed import Typed, Word
 
 _DONE = "done"
 _TICK_S = 1e-3  # dates are kept to it
-_MUCH_LEFT = 0.1  # chosen: of the time with current
+_HAND_S = 60.0  # chosen: a hand that is busy at the tank types that much later
+_MUCH = 0.1  # chosen: of the time with current
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,11 +47,6 @@ class View:
     def in_acid(self) -> bool:
         """Whether the current still flows."""
         return self.step == 0
-
-
-def find(book: Logbook, plan: Plan) -> Run | None:
-    """The run of this load that is still at the tank; None where there is none."""
-    return book.at_the_tank(plan.load.name)
 
 
 def begin(book: Logbook, load: LoadBook, plan: Plan, when: str | None = None) -> Run:
@@ -91,26 +87,44 @@ def view(book: Logbook, plan: Plan, run: Run, now_s: float) -> View:
     return View(plan, run, now_s, readings, begun, follow, due, step, changed)
 
 
-class TooSoon(BadInput):
-    """The current is to be switched off long before its time: asked once more, and taken when it is said again."""
+class SayAgain(BadInput):
+    """The current is said to go off long before or after its time: asked once more, and taken when it is said again."""
 
 
-def take(book: Logbook, plan: Plan, run: Run, line: Typed, now_s: float, is_sure: bool = False) -> None:
+def take(
+    book: Logbook, plan: Plan, run: Run, line: Typed, now_s: float, is_sure: bool = False, factor: float = 1.0
+) -> None:  # fmt: skip
     """Write down what was typed: a reading, a remark, or that the next step is begun. Raises BadInput.
 
-    Raises TooSoon for `next` while more than a tenth of the time is left, unless is_sure.
+    Raises SayAgain, unless is_sure, for `next` while more than a tenth of the time is left, and for `next` or `end`
+    once the current has flowed a tenth longer than it should, and a minute on a clock so many times as fast (factor).
     """
-    at_s = now_s if line.at_s is None else line.at_s
+    at_s, run = now_s if line.at_s is None else line.at_s, book.run(run.number)
+    if run.ended is not None:
+        raise BadInput("the line", f"run {run.number} is over", "areacalc logbook adds readings and what came out")
     if at_s > now_s:
         raise BadInput("the line", f"{at_s / 60.0:.3g} min into the run is still to come", "leave the time out")
+    if line.word in (Word.NEXT, Word.END) and not is_sure and len(book.begun(run.number)) == 1:
+        _doubt(view(book, plan, run, at_s).follow, at_s, line.word, factor)
     if line.word is Word.NEXT:
-        _next(book, plan, run, at_s, is_sure)
+        _next(book, plan, run, at_s)
     elif line.word is Word.UNDO:
         book.undo_reading(run.number)
     elif line.word is Word.END:
         end(book, run, at_s)
     elif line.word is None:
         _read(book, plan, run, line, at_s)
+
+
+def _doubt(follow: FollowUp, off_s: float, word: Word, factor: float) -> None:
+    """Ask about a current that is said to go off far from its time. Raises SayAgain."""
+    much_s, due_s = _MUCH * follow.end.value, follow.end.value
+    if word is Word.NEXT and due_s - off_s > much_s:
+        raise SayAgain("the line", f"{(due_s - off_s) / 60.0:.3g} min still to go", "say next again to end it")
+    if off_s - due_s > max(much_s, _HAND_S * factor):
+        raise SayAgain("the line", f"the current was due off {(off_s - due_s) / 60.0:.3g} min ago",
+                       f"say {word} again if it flowed until now; else say when it went off, such as "
+                       f"{round(due_s) // 60}:{round(due_s) % 60:02d} {word}")  # fmt: skip
 
 
 def end(book: Logbook, run: Run, at_s: float) -> None:
@@ -123,12 +137,8 @@ def end(book: Logbook, run: Run, at_s: float) -> None:
     book.correct("run", run.number, ended=ended.isoformat(), **volts, **bath)
 
 
-def _next(book: Logbook, plan: Plan, run: Run, at_s: float, is_sure: bool) -> None:
+def _next(book: Logbook, plan: Plan, run: Run, at_s: float) -> None:
     steps, begun = steps_at_the_tank(plan), book.begun(run.number)
-    if len(begun) == 1 and not is_sure:
-        follow = view(book, plan, run, at_s).follow
-        if follow.left_s > _MUCH_LEFT * follow.end.value:
-            raise TooSoon("the line", f"{follow.left_s / 60.0:.3g} min still to go", "say next again to end it")
     if at_s < begun[-1].at_s:
         raise BadInput("the line", "that is before the step that is on was begun", "leave the time out")
     step = steps[len(begun)].kind.value if len(begun) < len(steps) else _DONE

@@ -32,7 +32,9 @@ class Typed:
 
 _WORDS = {"next": Word.NEXT, "off": Word.NEXT, "undo": Word.UNDO, "end": Word.END, "leave": Word.LEAVE}
 _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)")
-_NUMBER = re.compile(r"(-?\d+(?:[.,]\d+)?|-?[.,]\d+)\s*°?([VACF]?)", re.I)
+_NUMBER = re.compile(r"([+-]?(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:e[+-]?\d{1,2})?)\s*(m?[VA]|°?[CF]|)", re.I)
+_COMMAS_ONLY = re.compile(r"\d+(?:,\d+)+")
+_MOST_SHOWN = 60
 _REMEDY = "type volts, amperes and bath, such as 17.2 3 20.5; or next, undo, note ..., end, leave"
 
 
@@ -46,8 +48,10 @@ def typed(line: str) -> Typed:
     Typed(word=None, at_s=None, volts_v=17.2, current_a=3.0, temperature_c=20.5, remark='')
     >>> typed("12:30  68 F").temperature_c, typed("12:30 68 F").at_s, typed("17.2,3.01").current_a
     (20.0, 750.0, 3.01)
+    >>> typed("+1.72E+01, 3000 mA").volts_v, typed("+1.72E+01, 3000 mA").current_a
+    (17.2, 3.0)
     """
-    text = line.strip()
+    text = line.strip().replace("\u2212", "-")
     first, _, rest = text.partition(" ")
     if first.lower() == "note" and rest.strip():
         return Typed(remark=rest.strip())
@@ -57,14 +61,17 @@ def typed(line: str) -> Typed:
         text = text[stamp.end() :].lstrip(" ,;\t")
     if text.lower() in _WORDS:
         return Typed(_WORDS[text.lower()], at_s)
-    found = _numbers(text)
+    if _COMMAS_ONLY.fullmatch(text):
+        raise BadInput("the line", f"the commas in '{text[:_MOST_SHOWN]}' may part numbers, or stand before decimals",
+                       "put a space between the meters: 17,2 3 20,5")  # fmt: skip
+    found, shown = _numbers(text), "".join(c if c.isprintable() else "?" for c in line.strip()[:_MOST_SHOWN])
     if not found or (len(found) == 1 and not found[0][1]):
-        raise BadInput("the line", f"'{line.strip()}' is not a reading", _REMEDY)
+        raise BadInput("the line", f"'{shown}' is not a reading", _REMEDY)
     values: dict[str, float] = {}
     for (value, unit), name in zip(found, ("volts_v", "current_a", "temperature_c"), strict=False):
         key = {"v": "volts_v", "a": "current_a", "c": "temperature_c", "f": "temperature_c"}.get(unit, name)
         if key in values:
-            raise BadInput("the line", f"'{line.strip()}' has the same meter twice", _REMEDY)
+            raise BadInput("the line", f"'{shown}' has the same meter twice", _REMEDY)
         values[key] = (value - 32.0) / 1.8 if unit == "f" else value
     return Typed(None, at_s, values.get("volts_v"), values.get("current_a"), values.get("temperature_c"))
 
@@ -76,8 +83,9 @@ def _numbers(text: str) -> list[tuple[float, str]]:
     """
     if not re.search(r"[;\s]", text) and text.count(",") >= 1:
         text = text.replace(",", " ")
-    pieces = [piece.strip(" ,;") for piece in re.findall(r"[^;\s]+(?:\s+°?[VACFvacf]\b)?", text)]
+    pieces = [piece.strip(" ,;") for piece in re.findall(r"[^;\s]+(?:\s+(?:m?[VA]|°?[CF])\b)?", text, re.I)]
     matched = [_NUMBER.fullmatch(piece) for piece in pieces]
     if len(matched) > 3 or any(each is None for each in matched):
         return []
-    return [(float(each[1].replace(",", ".")), each[2].lower()) for each in matched if each is not None]
+    read = [(float(each[1].replace(",", ".")), each[2].lower().strip("°")) for each in matched if each is not None]
+    return [(value * 1e-3, unit[1:]) if unit in ("mv", "ma") else (value, unit) for value, unit in read]

@@ -42,7 +42,7 @@ DyeTime = Annotated[str | None, typer.Option(metavar="TIME", help="How long the 
 SealTime = Annotated[str | None, typer.Option(metavar="TIME", help="How long they were in the seal.")]
 Instead = Annotated[
     int | None,
-    typer.Option("--correct", metavar="NO.", help="Put it in the place of this one; that stays as history."),
+    typer.Option("--correct", metavar="NO.", help="Correct this one: what you give takes the place of what it was."),
 ]
 Remark = Annotated[str | None, typer.Option("--remark", help="Anything worth knowing next month.")]
 
@@ -118,9 +118,9 @@ def show(run: RunNumber, show: ShowOption = Show.MM) -> None:
     with Logbook() as book:
         found, readings, outcomes = book.run(run), book.readings(run), book.outcomes(run)
         came = book.came(found)
-        before = [(f"{kind} {n}", at, was) for kind, n in (("run", run), *(("outcome", o.number) for o in outcomes))
-                  for at, was in book.history(kind, n)]  # fmt: skip
-        before += [(f"reading {n}", at, was) for n, at, was in book.database.readings_before(run)]
+        before = [("run", run, at, was) for at, was in book.history("run", run)]
+        before += [("result", o.number, at, was) for o in outcomes for at, was in book.history("outcome", o.number)]
+        before += [("reading", n, at, was) for n, at, was in book.database.readings_before(run)]
     said = {k: v for k, v in plain(found).items() if v not in (None, "") and k not in _NOT_SHOWN}
     said |= {k: local_minutes(said[k]) for k in ("when", "ended") if k in said}
     out.table(f"Run {run}", ("", ""), [_told(_PLANNED.get(k, k), v) for k, v in said.items()])
@@ -139,15 +139,16 @@ def show(run: RunNumber, show: ShowOption = Show.MM) -> None:
              o.remark) for o in outcomes]  # fmt: skip
     if after:
         out.table("What came out", ("no.", "um", "where", "how", "colour", "fault", "photo", "remark"), after)
-    for what, at, was in before:
-        now = next((plain(r) for k, r in (("run", found), *(("reading", r) for r in readings),
-                    *(("outcome", o) for o in outcomes)) if f"{k} {r.number}" == what), {})  # fmt: skip
-        if not now:
+    kept = {("run", run): plain(found), **{("reading", r.number): plain(r) for r in readings},
+            **{("result", o.number): plain(o) for o in outcomes}}  # fmt: skip
+    for kind, number, at, was in before:
+        now, when = kept.get((kind, number)), local_minutes(at)
+        if now is None:
             told = ", ".join(" ".join(_told(k, v)) for k, v in was.items() if v and k not in ("number", "run"))
-            out.say(f"Taken back {at}, {what}: {told}.")
+            out.say(f"Taken back {when}, {kind} {number}: {told}.")
             continue
         changed = [" was ".join(_told(k, v)) for k, v in was.items() if now.get(k) != v]
-        out.say(f"Until {at} {what}: {', '.join(changed) or 'as now'}.")
+        out.say(f"Until {when} {kind} {number}: {', '.join(changed) or 'as now'}.")
 
 
 @grouped
@@ -274,6 +275,7 @@ def _keep(what: str, record: Reading | Outcome, instead: int | None) -> None:
     """Add a reading or a result to its run, or put it in the place of an earlier one. Raises BadInput."""
     import msgspec
 
+    from areacalc.errors import BadInput
     from areacalc.logbook.logbook import Logbook
     from areacalc.logbook.records import Reading
 
@@ -284,7 +286,10 @@ def _keep(what: str, record: Reading | Outcome, instead: int | None) -> None:
             number = (book.add_reading(record) if isinstance(record, Reading) else book.add_outcome(record)).number
         else:
             number = instead
-            values = {name: value for name, value in msgspec.structs.asdict(record).items() if name != "number"}
+            values = {name: value for name, value in msgspec.structs.asdict(record).items()
+                      if name != "number" and value not in (None, "")}  # fmt: skip
+            if set(values) == {"run"}:
+                raise BadInput("--correct", "has nothing to put there", "give what is to be corrected")
             book.correct("reading" if isinstance(record, Reading) else "outcome", instead, **values)
     out.say(f"{what.capitalize()} {number} of run {record.run} is in the logbook.")
 

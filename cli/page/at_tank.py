@@ -22,7 +22,7 @@ class AtTank:
         self.speed = speed
         self._plans: dict[str, Any] = {}
         self._one = threading.Lock()
-        self._asked = ""  # the run that is to be ended early, once that is said again
+        self._asked = ""  # the run whose current is to go off far from its time, once that is said again
 
     def document(self, inch: bool) -> Document:
         """The run as it is now; None where nothing is at the tank. Raises AreacalcError."""
@@ -30,7 +30,7 @@ class AtTank:
         from areacalc.run.held import elapsed_s, view
 
         with self._one, self._book() as book:
-            run = book.latest_at_the_tank()
+            run = book.at_the_tank()
             shown = None
             if run is not None:
                 plan = self._plan(run)
@@ -43,7 +43,7 @@ class AtTank:
         from areacalc.run.held import begin
 
         with self._one, self._book() as book:
-            if (there := book.latest_at_the_tank()) is not None:
+            if (there := book.at_the_tank()) is not None:
                 raise BadInput("the run", f"run {there.number} of {there.load} is at the tank", "end that one first")
             held = LoadBook(Path(folder) / "the load", text)
             plan = held.plan()
@@ -52,18 +52,18 @@ class AtTank:
 
     def take(self, line: str) -> None:
         """Write down a line that was typed. Raises AreacalcError."""
-        from areacalc.run.held import TooSoon, elapsed_s, take
+        from areacalc.run.held import SayAgain, elapsed_s, take
         from areacalc.run.typed import typed
 
         said = typed(line[:_MOST_LINE])
         with self._one, self._book() as book:
-            run = book.latest_at_the_tank()
+            run = book.at_the_tank()
             if run is None:
                 raise BadInput("the run", "nothing is at the tank", "begin a run first")
             was_asked, self._asked = self._asked == run.key, ""
             try:
-                take(book, self._plan(run), run, said, elapsed_s(run, self.speed), was_asked)
-            except TooSoon:
+                take(book, self._plan(run), run, said, elapsed_s(run, self.speed), was_asked, self.speed)
+            except SayAgain:
                 self._asked = run.key
                 raise
 

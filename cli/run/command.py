@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from areacalc.plan.load_book import LoadBook
     from areacalc.plan.plan import Plan
 
+_LONG_AGO_H, _SLIP_H = 24.0, 12.0  # chosen
 Began = Annotated[
     str | None,
     typer.Option("--began", metavar="TIME", help="When the current was switched on, such as 10:31; else now."),
@@ -58,16 +59,21 @@ def run(
 def _at_tank(book: Logbook, load: LoadBook, plan: Plan, began: str | None, new: bool) -> Run:
     """The run that is at the tank already, or one begun now. Raises BadInput, CannotRun."""
     from areacalc.errors import BadInput
-    from areacalc.run.held import begin, find
+    from areacalc.run.held import begin
 
+    from ..logbook.runs import local_minutes
     from ..write import done
 
-    there = None if new else find(book, plan)
+    name = plan.load.name
+    there = None if new else book.at_the_tank(name)
     if there is not None:
         if began is not None:
             raise BadInput("--began", f"run {there.number} of this load is at the tank", "leave it out, or give --new")
-        out.say(f"Run {there.number}, begun {there.when[:16].replace('T', ' ')}, goes on.")
+        out.say(f"Run {there.number}, begun {local_minutes(there.when)}, goes on.")
         return there
+    if (old := book.forgotten(name)) is not None:
+        out.say(f"Run {old.number}, begun {local_minutes(old.when)}, was never ended: areacalc logbook correct "
+                f"{old.number} --ended ... says when.")  # fmt: skip
     when = None if began is None else _moment(began)
     if plan.can_run:
         _before(plan, when is None)
@@ -82,17 +88,34 @@ def _before(plan: Plan, wait: bool) -> None:
     from areacalc.bath.cautions import Hazard
 
     out.short_cautions(Hazard.SPLASH, Hazard.ALONE)
-    if wait and sys.stdin.isatty():
+    if wait and sys.stdin and sys.stdin.isatty():
         typer.echo("Switch the current on, at nothing, and press Enter at the same moment. Ctrl-C stops. ", nl=False)
         if not sys.stdin.readline():
             raise typer.Abort
 
 
 def _moment(text: str) -> str:
-    """A time of today, or a date and time, as ISO 8601. Raises BadInput."""
-    from datetime import datetime
+    """A time of the day, or a date and time, as ISO 8601; a time still to come today was yesterday's. Raises BadInput.
+
+    A time that is long ago is a slip of the hand.
+    """
+    from datetime import datetime, time, timedelta
+
+    from areacalc.errors import BadInput
 
     from ..logbook.runs import moment
 
-    today = f"{datetime.now():%Y-%m-%d}T{text if len(text) > 4 else '0' + text}" if text.count(":") == 1 else text
-    return moment(today if "T" not in text else text, "--began")
+    here = datetime.now().astimezone()
+    try:
+        at = datetime.combine(here, time.fromisoformat(text if text.find(":") != 1 else f"0{text}")).astimezone()
+    except ValueError:
+        began = datetime.fromisoformat(moment(text, "--began")).astimezone()
+        if here - began > timedelta(hours=_LONG_AGO_H):
+            raise BadInput("--began", f"'{text}' is long ago", "write down a run that is over: areacalc logbook add"
+                           ) from None  # fmt: skip
+        return began.isoformat()
+    if at > here:
+        at -= timedelta(days=1)
+    if here - at > timedelta(hours=_SLIP_H):
+        raise BadInput("--began", f"'{text}' is still to come: it is {here:%H:%M}", "give when the current came on")
+    return at.isoformat()

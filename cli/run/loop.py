@@ -37,20 +37,22 @@ def follow(book: Logbook, plan: Plan, run: Run, speed: float, inch: bool, load_f
             line = _next_line(lines)
             if line is not None:
                 leave, answer, asked = _taken(book, plan, run, line, speed, asked) if line else (True, "", False)
-                run = book.run(run.number)
                 if leave:
                     break
             if line is not None or time.monotonic() - drawn_s >= _DRAW_S:
-                drawn_s = time.monotonic()
+                drawn_s, run = time.monotonic(), book.run(run.number)
+                if run.ended is not None:  # by another hand: the page, a second terminal
+                    break
                 shown(run_document(view(book, plan, run, elapsed_s(run, speed)), inch), answer, line is not None)
     finally:
         shown.close()
+    run = book.run(run.number)
     _goodbye(run, load_file, run_document(view(book, plan, run, elapsed_s(run, speed)), inch))
 
 
 def _is_screen() -> bool:
     """Whether a person sees this: a terminal at both ends that can move its cursor."""
-    return sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM", "dumb") != "dumb"
+    return bool(sys.stdin and sys.stdin.isatty()) and sys.stdout.isatty() and os.environ.get("TERM", "dumb") != "dumb"
 
 
 def _lines() -> queue.SimpleQueue[str]:
@@ -58,7 +60,7 @@ def _lines() -> queue.SimpleQueue[str]:
     lines: queue.SimpleQueue[str] = queue.SimpleQueue()
 
     def read() -> None:
-        for line in sys.stdin:
+        for line in sys.stdin or ():  # None where it was closed
             lines.put(line if line.strip() else "\n")
         lines.put("")
 
@@ -76,10 +78,10 @@ def _next_line(lines: queue.SimpleQueue[str]) -> str | None:
 def _taken(book: Logbook, plan: Plan, run: Run, line: str, speed: float, asked: bool) -> tuple[bool, str, bool]:
     """Write down one line; whether the run is left, what is to be said of the line, and whether it is asked once more.
 
-    asked: `next` was asked once more already. Minutes that are still to come move a rehearsal's clock on.
+    asked: `next` or `end` was asked about already. Minutes that are still to come move a rehearsal's clock on.
     """
     from areacalc.errors import BadInput
-    from areacalc.run.held import TooSoon, elapsed_s, move_clock, take
+    from areacalc.run.held import SayAgain, elapsed_s, move_clock, take
     from areacalc.run.typed import Word, typed
 
     if not line.strip():
@@ -90,9 +92,9 @@ def _taken(book: Logbook, plan: Plan, run: Run, line: str, speed: float, asked: 
             return True, "", False
         if speed > 1.0 and said.at_s is not None:
             run = move_clock(book, run, said.at_s, speed)
-        take(book, plan, run, said, elapsed_s(run, speed), asked)
-    except TooSoon as soon:
-        return False, f"{soon.what}; {soon.remedy}", True
+        take(book, plan, run, said, elapsed_s(run, speed), asked, speed)
+    except SayAgain as doubt:
+        return False, f"{doubt.what}; {doubt.remedy}", True
     except BadInput as bad:
         return False, f"not taken: {bad.what}; {bad.remedy}", False
     return book.run(run.number).ended is not None, "taken back" if said.word is Word.UNDO else "", False
@@ -101,10 +103,11 @@ def _taken(book: Logbook, plan: Plan, run: Run, line: str, speed: float, asked: 
 def _goodbye(run: Run, load_file: Path, document: RunDocument) -> None:
     from areacalc.digits import three
 
+    from .told import film_words
+
     if run.ended is None:
         out.say(f"Run {run.number} goes on; areacalc run {load_file} picks it up again.")
         return
-    charge, film = three(document["charge_ah"]["value"]), document["film_um"]
-    coating = f"{three(film['value'])} um ({three(film['low'])} to {three(film['high'])})"
-    out.say(f"Run {run.number} is over: {charge} Ah, a coating of {coating} by the charge. "
+    charge = three(round(document["charge_ah"]["value"], 4))
+    out.say(f"Run {run.number} is over: {charge} Ah, a coating of {film_words(document)} by the charge. "
             f"areacalc logbook result {run.number} --film ... adds what you measure.")  # fmt: skip

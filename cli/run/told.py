@@ -57,10 +57,18 @@ def reading_words(run: RunDocument) -> str:
     expected = read["expected_v"]
     if expected is not None:
         shown += f" (expected {three(expected['low'])} to {three(expected['high'])} V)"
-    film = run["film_um"]
+    if not shown:
+        return str(read["remark"])
     off = f"; off at {clock(run['end_s'])}{', a new end' if run['moved'] else ''}" if run["in_acid"] else ""
-    coating = f"{three(film['value'])} um ({three(film['low'])} to {three(film['high'])})"
-    return f"{shown or read['remark']}: coating {coating}{off}"
+    return f"{shown}: coating {film_words(run)}{off}"
+
+
+def film_words(run: RunDocument) -> str:
+    """The coating so far with its bounds, to a hundredth of a micrometre."""
+    from areacalc.digits import three
+
+    low, value, high = (three(round(run["film_um"][end], 2)) for end in ("low", "value", "high"))
+    return f"{value} um ({low} to {high})"
 
 
 def _until(run: RunDocument) -> str:

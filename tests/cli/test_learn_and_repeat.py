@@ -141,9 +141,22 @@ def test_a_reading_taken_back_is_told(shop):
     with Logbook(shop / "book.sqlite") as book:
         book.undo_reading(1)
     said = areacalc(shop, "logbook", "show", "1")[1]
-    assert re.search(r"Taken back \S+, reading 1: at 10 min, current 2\.9 A\.", said)
+    assert re.search(r"Taken back 20[-0-9]+ [:0-9]+, reading 1: at 10 min, current 2\.9 A\.", said)
     assert "planned time 21.3 min" in said
     assert "planned charge 0.94" in said
     code, _, said = areacalc(shop, "logbook", "reading", "1", "--after", "10 min", "--amps", "29 A")
     assert code == 2
     assert "--amps: 29 A cannot be: the power supply gives 3 A" in said
+
+
+def test_a_result_is_corrected_where_it_was_wrong_and_keeps_the_rest(shop):
+    areacalc(shop, "logbook", "add", "desk-set.toml")
+    areacalc(shop, "logbook", "result", "1", "--film", "11 um", "--at", "outside", "--colour", "ink blue")
+    for film in ("12 um", "13 um"):
+        assert areacalc(shop, "logbook", "result", "1", "--correct", "1", "--film", film)[0] == 0
+    with Logbook(shop / "book.sqlite") as book:
+        (kept,) = book.outcomes(1)
+    assert (kept.film_um, kept.place, kept.colour) == (13.0, "outside", "ink blue")
+    said = areacalc(shop, "logbook", "show", "1")[1]
+    assert re.findall(r"result 1: film was (\d+) um", said) == ["11", "12"]
+    assert "--correct: has nothing to put there" in areacalc(shop, "logbook", "result", "1", "--correct", "1")[2]

@@ -107,7 +107,39 @@ def test_a_rehearsal_is_kept_apart_and_tells_what_is_due(logbook):
     assert logbook.with_name("rehearsal.sqlite").exists()
 
 
+def test_a_run_goes_on_without_a_keyboard(logbook):
+    words = " ".join(f"'{word}'" for word in command(logbook))
+    done = subprocess.run(["sh", "-c", f"{words} <&-"], capture_output=True, text=True)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "Run 1 goes on" in done.stdout
+
+
+def test_a_run_begun_before_midnight_is_of_yesterday(logbook):
+    began = datetime.now().astimezone() - timedelta(hours=11)
+    run(logbook, "", "--began", f"{began:%H:%M:%S}")
+    with Logbook(logbook) as book:
+        kept = datetime.fromisoformat(book.runs()[0].when)
+    assert abs(kept - began) < timedelta(seconds=1)
+
+
+def test_a_run_that_was_forgotten_is_told_and_another_begun(logbook):
+    assert run(logbook, "", "--began", ago(20.0))[0] == 0
+    with Logbook(logbook) as book:
+        book.correct("run", 1, when=ago(60.0 * 30.0))
+    said = run(logbook, "")[1]
+    assert "Run 1, begun" in said
+    assert "was never ended: areacalc logbook correct 1 --ended" in said
+    assert "Run 2 of desk set is in the logbook" in said
+
+
+def test_a_remark_tells_no_coating(logbook):
+    said = run(logbook, "note all tight\n")[1]
+    assert "0:00 all tight Run 1 goes on" in said
+
+
 @pytest.mark.parametrize(("words", "says"), [
+    (("--began", "2020-01-01T10:00"), "--began: '2020-01-01T10:00' is long ago"),
+    (("--began", f"{datetime.now() + timedelta(hours=1):%H:%M}"), "is still to come"),
     (("--began", "soon"), "--began: 'soon' is not a date"), (("--speed", "0.5"), "--speed"),
 ])  # fmt: skip
 def test_what_cannot_be_is_refused_in_one_line(logbook, words, says):

@@ -207,7 +207,8 @@ def test_an_old_logbook_comes_in_once_and_stays_as_it_is(book, tmp_path):
     ("x.jsonl", '{"schema": "areacalc/log/1"}', "missing required field"), ("x.json", "{}", "is not an exported"),
     ("x.json", '{"schema": "areacalc/shop/2"}', "is not an exported"),
     ("x.csv", "when,load\n2026,x\n", "line 2: is no run"),
-    ("x.csv", "colour\nred\n", "unknown field"), ("x.json", "[" * 100_000, "is not an exported"),
+    ("x.csv", "when,hue\n2026-03-03,red\n", "unknown field"), ("x.csv", "colour\nred\n", "no column 'when'"),
+    ("x.csv", "", "no column 'when'"), ("x.json", "[" * 100_000, "is not an exported"),
 ])  # fmt: skip
 def test_a_file_that_holds_no_runs_is_told_and_nothing_is_added(book, tmp_path, name, text, what):
     (tmp_path / name).write_text(text)
@@ -229,6 +230,41 @@ def test_a_bad_run_among_good_ones_lets_none_in(book, tmp_path):
         with pytest.raises(BadInput, match="volts_v: 170 V"):
             take_in(other, tmp_path / "all.json")
         assert other.runs() == []
+
+
+@pytest.mark.parametrize(("spoil", "what"), [
+    (lambda d: d["run"][0].update(current_a=-1.0), "all.json, current_a: -1 A cannot be"),
+    (lambda d: d["outcome"][0].update(run=77), "all.json, number 77: is told of"),
+    (lambda d: d["run"][1].update(number=1), "all.json, run 1: stands there twice"),
+    (lambda d: d["begun"].append({"number": 9, "run": 1, "at_s": -5.0, "step": "dye"}), "json, at_s: -5 s is before"),
+    (lambda d: d["begun"].extend({"number": n, "run": 1, "at_s": n, "step": "dye"} for n in (8, 9)), "dye: run 1"),
+    (lambda d: d["reading"].extend({"number": 90 + n, "run": 1, "at_s": 5.5, "volts_v": 9.0 + n} for n in (0, 1)),
+     "all.json, reading at 5.5 s: run 1 has another then"),
+])  # fmt: skip
+def test_a_spoilt_export_is_refused_whole_with_the_place(book, tmp_path, spoil, what):
+    filled(book)
+    held = json.loads(to_json(book))
+    spoil(held)
+    (tmp_path / "all.json").write_text(json.dumps(held))
+    with Logbook(tmp_path / "other.sqlite") as other:
+        with pytest.raises(BadInput, match=what):
+            take_in(other, tmp_path / "all.json")
+        assert other.runs() == []
+
+
+def test_runs_of_a_spreadsheet_without_keys_come_in_each_and_once(book, tmp_path):
+    filled(book)
+    rows = [line.split(",", 2) for line in to_csv(book).splitlines()]
+    assert rows[0][1] == "key"
+    (tmp_path / "runs.csv").write_text("\n".join(f"{number},{rest}" for number, _, rest in rows))
+    with Logbook(tmp_path / "other.sqlite") as other:
+        assert take_in(other, tmp_path / "runs.csv") == (2, 0)
+        assert take_in(other, tmp_path / "runs.csv") == (0, 2)
+
+
+def test_a_number_larger_than_any_is_not_in_the_logbook(book):
+    with pytest.raises(UnknownName, match="is not in the logbook"):
+        book.run(10**20)
 
 
 def test_a_backup_is_the_whole_logbook(book, tmp_path):

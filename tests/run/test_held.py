@@ -1,5 +1,7 @@
 """A run at the tank as its rows in the logbook: begun, read, stepped through, ended, and begun again."""
 
+from datetime import datetime, timedelta
+
 import pytest
 from simulated_tank import DESK_SET, desk_set
 
@@ -8,7 +10,7 @@ from areacalc.logbook.logbook import Logbook
 from areacalc.plan.load_book import LoadBook
 from areacalc.run.alarms import AlarmKind
 from areacalc.run.due import Do, steps_at_the_tank
-from areacalc.run.held import TooSoon, begin, elapsed_s, find, move_clock, take, view
+from areacalc.run.held import SayAgain, begin, elapsed_s, move_clock, take, view
 from areacalc.run.typed import typed
 
 
@@ -20,25 +22,31 @@ def book(tmp_path):
 
 @pytest.fixture
 def run(book):
-    return begin(book, LoadBook(DESK_SET), desk_set(), "2026-03-03T10:00+00:00")
+    return begun_ago(book, 2.0)
+
+
+def begun_ago(book, hours):
+    when = (datetime.now().astimezone() - timedelta(hours=hours)).isoformat(timespec="seconds")
+    return begin(book, LoadBook(DESK_SET), desk_set(), when)
 
 
 def test_a_run_is_found_at_the_tank_until_it_is_ended(book, run):
     plan = desk_set()
-    assert find(book, plan) == run
+    assert book.at_the_tank("desk set") == book.at_the_tank() == run
+    assert book.at_the_tank("another") is None
     take(book, plan, run, typed("18 3 20.2"), 600.0)
     take(book, plan, run, typed("17.9 3 20.9"), 900.0)
     take(book, plan, run, typed("end"), 1000.0)
-    assert find(book, plan) is None
+    assert book.at_the_tank() is None
     kept = book.run(run.number)
     assert (kept.start_v, kept.end_v, kept.end_temperature_c) == (18.0, 17.9, 20.9)
-    assert kept.ended == "2026-03-03T10:16:40+00:00"
+    assert datetime.fromisoformat(kept.ended) - datetime.fromisoformat(kept.when) == timedelta(seconds=1000.0)
 
 
 def test_the_same_load_begun_again_is_another_run(book, run):
-    again = begin(book, LoadBook(DESK_SET), desk_set(), "2026-03-03T10:01+00:00")
+    again = begun_ago(book, 1.99)
     assert again.number != run.number
-    assert find(book, desk_set()) == again
+    assert book.at_the_tank("desk set") == again
 
 
 def test_the_steps_are_gone_through_one_by_one_to_the_end(book, run):
@@ -89,7 +97,7 @@ def test_a_plan_that_cannot_run_is_not_begun(book):
 
 def test_switching_off_long_before_the_time_is_asked_once_more(book, run):
     plan = desk_set()
-    with pytest.raises(TooSoon, match=r"21\.3 min still to go; say next again to end it"):
+    with pytest.raises(SayAgain, match=r"21\.3 min still to go; say next again to end it"):
         take(book, plan, run, typed("next"), 1.0)
     assert len(book.begun(run.number)) == 1
     take(book, plan, run, typed("next"), 1.0, is_sure=True)
@@ -145,3 +153,30 @@ def test_a_run_is_ended_within_its_first_second(book):
     take(book, desk_set(), made, typed("end"), 0.05)
     assert book.run(made.number).ended == "2026-03-03T10:00:00.950000+00:00"
     assert not book.came(book.run(made.number)).is_worth_repeating
+
+
+def test_a_run_that_was_never_ended_is_not_at_the_tank_for_ever(book):
+    old = begun_ago(book, 25.0)
+    assert book.at_the_tank() is None
+    assert book.forgotten("desk set") == old
+    again = begun_ago(book, 0.1)
+    assert book.at_the_tank("desk set") == again
+    assert book.forgotten("desk set") is None
+
+
+def test_a_run_that_is_over_takes_nothing_and_does_not_end_twice(book, run):
+    take(book, desk_set(), run, typed("end"), 1000.0)
+    ended = book.run(run.number).ended
+    for line in ("end", "next", "18 3", "undo", "note late"):
+        with pytest.raises(BadInput, match=f"run {run.number} is over"):
+            take(book, desk_set(), run, typed(line), 1100.0, is_sure=True)
+    assert book.run(run.number).ended == ended
+    assert len(book.history("run", run.number)) == 1
+
+
+@pytest.mark.parametrize("word", ["next", "end"])
+def test_a_current_said_to_be_off_long_after_its_time_is_asked_about(book, run, word):
+    with pytest.raises(SayAgain, match=f"due off 78.7 min ago; say {word} again .*, such as 21:19 {word}"):
+        take(book, desk_set(), run, typed(word), 6000.0)
+    take(book, desk_set(), run, typed(f"21:19 {word}"), 6000.0)
+    assert book.came(book.run(run.number)).run_s == pytest.approx(1279.0, abs=0.1)
