@@ -73,7 +73,7 @@ declare namespace Doc {
     tables: Record<string, { help: string; keys: Key[] }>; states: Record<string, { colour: string; words: string }>;
     example: Tables;
   }
-  interface Run { number: number; when: string; load: string; current_a: number; run_s: number; film_um: number; dye: string; remark: string }
+  interface Run { number: number; when: string; load: string; remark: string; came: { run_s: number; charge_ah: number; film_um: number; film_from: string; colour: string | null }; results: { fault: string; colour: string; photo: string }[] }
   interface Way { up: number[]; words: string; airlocked_area_mm2: number; trapped_air_mm3: number; carried_out_mm3: number }
   type Rings = [number, number][][];
   interface Under { box: number[]; metal: Rings; frames: { words: string; liquid: Rings; air: Rings }[] }

@@ -43,6 +43,27 @@ class Came:
         return self.charge_ah >= HARDLY_ANY * self.planned_ah
 
 
+@dataclass(frozen=True, slots=True)
+class Logged:
+    """A run with all that the logbook has of it."""
+
+    run: Run
+    readings: tuple[Reading, ...]
+    begun: tuple[Begun, ...] = ()
+    outcomes: tuple[Outcome, ...] = ()
+
+    @property
+    def came(self) -> Came:
+        """What came of it."""
+        return came_of(self.run, self.readings, self.begun, self.outcomes)
+
+    @property
+    def off_s(self) -> float:
+        """When the current was switched off [s]; as planned where that is not known."""
+        off_s = off_at_s(self.run, self.begun)
+        return self.run.run_s if off_s is None else off_s
+
+
 def came_of(run: Run, readings: Sequence[Reading], begun: Sequence[Begun], outcomes: Sequence[Outcome]) -> Came:
     """What came of a run, by what the logbook has of it; readings in the order of their times."""
     planned_ah, off_s = run.charge_ah, off_at_s(run, begun)

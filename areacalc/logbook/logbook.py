@@ -15,7 +15,7 @@ import msgspec
 from platformdirs import user_data_path
 
 from areacalc.errors import BadInput, UnknownName
-from areacalc.logbook.came import Came, FilmFrom, came_of
+from areacalc.logbook.came import Came, FilmFrom, Logged
 from areacalc.logbook.checks import check_event, check_outcome, check_reading, check_run
 from areacalc.logbook.database import Database
 from areacalc.logbook.records import (
@@ -147,7 +147,12 @@ class Logbook:
 
     def came(self, run: Run) -> Came:
         """What came of a run: as measured, by the charge that passed, or as planned."""
-        return came_of(run, self.readings(run.number), self.begun(run.number), self.outcomes(run.number))
+        return self.logged(run).came
+
+    def logged(self, run: Run) -> Logged:
+        """A run with all that is kept of it."""
+        of = run.number
+        return Logged(run, tuple(self.readings(of)), tuple(self.begun(of)), tuple(self.outcomes(of)))
 
     def to_repeat(self, words: str, where: str = "repeat") -> tuple[Run, Came]:
         """The run to repeat that words name: one with a coating measured, else one followed, else the latest.

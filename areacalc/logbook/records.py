@@ -72,6 +72,11 @@ class Run(LogRecord, frozen=True, kw_only=True):
     folder: str = ""
 
     @property
+    def colour(self) -> str:
+        """The dye, else the shade, else the surface."""
+        return self.dye or self.shade or self.surface
+
+    @property
     def charge_ah(self) -> float:
         """The charge as planned [Ah]; of a run kept without it the current for the whole time, the most it can be."""
         return self.current_a * self.run_s / 3600.0 if self.planned_ah is None else self.planned_ah

@@ -11,6 +11,7 @@ __all__ = [
     "hang_document",
     "html",
     "lines",
+    "logbook_document",
     "mix_document",
     "plan_document",
     "plan_summary",

@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from typing import Literal, TypedDict, cast
 
-import msgspec
-
-from areacalc.logbook.records import Run
 from areacalc.plan.course import RunPlan
 from areacalc.plan.faults import Fault
 from areacalc.plan.plan import Plan
@@ -163,13 +159,6 @@ class CheckDocument(TypedDict):
     causes: list[CauseDocument]
 
 
-class LogbookDocument(TypedDict):
-    """The runs in the logbook, oldest first."""
-
-    schema: Literal["areacalc/logbook/1"]
-    runs: list[Run]
-
-
 def plan_document(plan: Plan, inch: bool = False) -> PlanDocument:
     """Everything of a plan that a program may want; with `inch` its sentences are in US units."""
     load = plan.load
@@ -261,8 +250,3 @@ def check_document(found: Checked) -> CheckDocument:
         "verdict": verdict(found),
         "causes": [{"words": tell(c.fact), "area_mm2": c.area_mm2} for c in causes],
     }
-
-
-def logbook_document(runs: Sequence[Run]) -> Mapping[str, object]:
-    """The runs in the logbook, oldest first: a LogbookDocument."""
-    return {"schema": "areacalc/logbook/1", "runs": [msgspec.to_builtins(run) for run in runs]}

@@ -21,8 +21,8 @@ from areacalc.bath.electrolyte import kelvin
 from areacalc.bath.film import GAUGE_UM
 from areacalc.bath.voltage import EVENING, GROWTH_ENERGY, Polarisation, rise_per_um
 from areacalc.estimate import Estimate
-from areacalc.logbook.came import OUTSIDE, charge_c, currents
-from areacalc.logbook.records import Begun, Outcome, Reading, Run
+from areacalc.logbook.came import OUTSIDE, Logged, charge_c, currents
+from areacalc.logbook.records import Reading, Run
 from areacalc.plan.plan import Plan
 from areacalc.plant.meters import Meters, standard
 from areacalc.run.judged import WANDER
@@ -33,16 +33,6 @@ _LEAST_READINGS = 3
 _FAR = 4.0  # standard uncertainties: a reading this far from the fit is not of a good run
 _UNKNOWN_V = 10.0  # chosen: what may be known of the volts beforehand, as good as nothing
 _WIDE = 2.0
-
-
-@dataclass(frozen=True, slots=True)
-class Logged:
-    """A run with all that the logbook has of it."""
-
-    run: Run
-    readings: tuple[Reading, ...]
-    begun: tuple[Begun, ...] = ()
-    outcomes: tuple[Outcome, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

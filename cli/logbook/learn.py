@@ -11,10 +11,11 @@ from ..options import LoadFile, Show, ShowOption
 
 if TYPE_CHECKING:
     from areacalc.estimate import Estimate
+    from areacalc.logbook.came import Logged
     from areacalc.logbook.logbook import Logbook
     from areacalc.plan.load_book import LoadBook
     from areacalc.plan.plan import Plan
-    from areacalc.run.learn import Learned, Logged
+    from areacalc.run.learn import Learned
 
 Accept = Annotated[bool, typer.Option("--accept", help="Write it to the record of the bath that the load names.")]
 _SHOWN = ("time", "voltage-start", "voltage-end", "film", "warming")
@@ -63,14 +64,10 @@ def learn(load_file: LoadFile, accept: Accept = False, show: ShowOption = Show.M
 
 def _logged(book: Logbook, held: LoadBook) -> list[Logged]:
     """The runs of the bath that the load names, or of the load itself, with readings or results."""
-    from areacalc.run.learn import Logged
-
     name = held.names.get("bath")
     named = held.load().name
     runs = book.runs_in(book.vessel("bath", name)) if name else [run for run in book.runs() if run.load == named]
-    found = [Logged(run, tuple(book.readings(run.number)), tuple(book.begun(run.number)),
-                    tuple(book.outcomes(run.number))) for run in runs]  # fmt: skip
-    return [each for each in found if each.readings or each.outcomes]
+    return [each for each in map(book.logged, runs) if each.readings or each.outcomes]
 
 
 def _tell(learned: Learned, plan: Plan, runs: int, inch: bool) -> None:

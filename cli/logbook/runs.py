@@ -84,23 +84,23 @@ def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -
 
     with Logbook() as book:
         runs = [run for run in book.runs() if _holds(run, book.outcomes(run.number) if words else (), words or ())]
-        came = {run.number: book.came(run) for run in runs[-_LISTED:]}
+        logged = [book.logged(run) for run in (runs if json else runs[-_LISTED:])]
     if json:
-        from areacalc.report.plan_document import logbook_document
+        from areacalc.report.logbook_document import logbook_document
 
-        out.json_out(logbook_document(runs))
+        out.json_out(logbook_document(logged))
         return
     if not runs:
         out.say("No such runs." if words else "No runs yet; areacalc logbook add LOAD writes one down.")
         return
     film = "mil" if show is Show.IN else "um"
     heads = ("run", "when", "load", "min", "Ah", film, "as", "colour", "remark")
-    rows = [_row(run, came[run.number], show) for run in runs[-_LISTED:]]
+    rows = [_row(each.run, each.came, show) for each in logged]
     shown = len(heads) if any(row[-1] for row in rows) else len(heads) - 1  # no remarks: room for the rest
     out.table(book.path.name, heads[:shown], [row[:shown] for row in rows], right=(0, 3, 4, 5))
-    for number, each in came.items():
-        if not each.is_worth_repeating:
-            out.say(f"Run {number} had hardly any charge: there is no colour to repeat.")
+    for each in logged:
+        if not each.came.is_worth_repeating:
+            out.say(f"Run {each.run.number} had hardly any charge: there is no colour to repeat.")
     if len(runs) > _LISTED:
         out.say(f"{len(runs) - _LISTED} earlier runs are not shown; name words of theirs, or give --json.")
 
@@ -322,7 +322,7 @@ def _row(run: Run, came: Came, show: Show) -> tuple[str, ...]:
     from areacalc.digits import three
 
     film = three(round(came.film_um / (25.4 if show is Show.IN else 1.0), 3))
-    colour = run.dye or run.shade or run.surface if came.is_worth_repeating else "none"
+    colour = run.colour if came.is_worth_repeating else "none"
     return (str(run.number), local_minutes(run.when), run.load, three(round(came.run_s / 60.0, 2)),
             three(round(came.charge_ah, 3)), film, _kind(came), colour, run.remark)  # fmt: skip
 

@@ -6,10 +6,10 @@ from typing import Annotated, Any, Literal, NotRequired, TypedDict
 
 from msgspec import Meta
 
-from areacalc.logbook.records import Run
 from areacalc.report.documents import Interval
 from areacalc.report.figure_document import FigureDocument, LinkDocument
 from areacalc.report.hang_document import WayDocument
+from areacalc.report.logbook_document import LoggedRun
 from areacalc.report.run_document import RunDocument
 
 from .bench import Settings
@@ -219,7 +219,7 @@ class MeasuredDocument(TypedDict):
 class Runs(TypedDict):
     """The runs in the logbook, the latest first."""
 
-    runs: list[Run]
+    runs: list[LoggedRun]
 
 
 class AtTankDocument(TypedDict):

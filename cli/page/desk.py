@@ -15,6 +15,7 @@ from msgspec.structs import replace
 from areacalc.errors import AreacalcError, BadInput, CannotRun
 from areacalc.logbook.logbook import Logbook, now
 from areacalc.logbook.records import Run
+from areacalc.report.logbook_document import run_row
 
 from .answer import Found, answer
 from .at_tank import AtTank
@@ -241,7 +242,7 @@ class Desk:
     def runs(self) -> list[Document]:
         """The runs in the logbook, the latest first. Raises BadInput."""
         with Logbook() as book:
-            return [msgspec.to_builtins(run) for run in reversed(book.runs())]
+            return [dict(run_row(book.logged(run))) for run in reversed(book.runs())]
 
     async def log(self, remark: str) -> None:
         """Write the run as planned into the logbook. Raises AreacalcError."""
@@ -249,8 +250,9 @@ class Desk:
         if not plan["can_run"]:
             raise CannotRun("the load", "the plan cannot be run as it stands, so no such run is logged",
                             "change the load to what was run")  # fmt: skip
+        written = {"text": load_text(self._usable()), "folder": str(self.store.parts)}
         with Logbook() as book:
-            book.add_run(msgspec.convert({**plan["run"], "when": now(), "remark": remark}, Run))
+            book.add_run(msgspec.convert({**plan["run"], "when": now(), "remark": remark, **written}, Run))
 
     async def ways(self, id: str) -> Document:
         """The ways to hang a part, the best first. Raises KeyError, AreacalcError."""

@@ -1,5 +1,6 @@
 """`logbook learn` and `logbook repeat` through the real command."""
 
+import json
 import re
 import shutil
 import subprocess
@@ -160,3 +161,17 @@ def test_a_result_is_corrected_where_it_was_wrong_and_keeps_the_rest(shop):
     said = areacalc(shop, "logbook", "show", "1")[1]
     assert re.findall(r"result 1: film was (\d+) um", said) == ["11", "12"]
     assert "--correct: has nothing to put there" in areacalc(shop, "logbook", "result", "1", "--correct", "1")[2]
+
+
+def test_json_of_the_list_tells_what_came_as_the_table_does(shop):
+    areacalc(shop, "logbook", "add", "desk-set.toml")
+    areacalc(shop, "logbook", "result", "1", "--film", "10 um", "--fault", "light rim", "--colour", "ink blue")
+    subprocess.run([BIN, "--logbook", "book.sqlite", "run", "desk-set.toml"], cwd=shop, input="next\nend\n", text=True,
+                   capture_output=True, check=True)  # fmt: skip
+    done = typed("--logbook", "book.sqlite", "logbook", "list", "--json", cwd=shop)
+    first, second = json.loads(done.stdout)["runs"]
+    assert (first["came"]["film_um"], first["came"]["film_from"], first["came"]["colour"]) == (
+        10.0, "measured", "midnight blue")  # fmt: skip
+    assert [(each["fault"], each["colour"]) for each in first["results"]] == [("light rim", "ink blue")]
+    assert (second["came"]["film_from"], second["came"]["colour"], second["results"]) == ("by charge", None, [])
+    assert second["came"]["charge_ah"] < 0.01

@@ -10,8 +10,9 @@ import msgspec
 from areacalc.report.documents import AreaDocument, CathodeDocument, CurrentDocument
 from areacalc.report.figure_document import ExplainDocument, FiguresDocument
 from areacalc.report.hang_document import HangDocument
+from areacalc.report.logbook_document import LogbookDocument
 from areacalc.report.mix_document import MixDocument
-from areacalc.report.plan_document import CheckDocument, LogbookDocument, PlanDocument
+from areacalc.report.plan_document import CheckDocument, PlanDocument
 from areacalc.report.run_document import RunDocument
 from areacalc.report.sweep_document import SweepDocument, WhatIfDocument
 from areacalc.report.tank_document import TankDocument

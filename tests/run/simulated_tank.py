@@ -66,9 +66,9 @@ def true_course(plan, cases, times, set_share=1.0):
 
 def log_of(plan, seed, cases, runs=3, every_s=30.0, set_share=1.0):
     """Runs of one tank as the logbook has them: readings, and the coating measured to a gauge's micrometre."""
+    from areacalc.logbook.came import Logged
     from areacalc.logbook.records import Outcome
     from areacalc.plan.entry import run_of
-    from areacalc.run.learn import Logged
 
     random, out = np.random.default_rng(10_000 + seed), []
     for i in range(runs):

@@ -7,9 +7,10 @@ import numpy as np
 import pytest
 from simulated_tank import DESK_SET, desk_set, hidden, log_of, true_course
 
+from areacalc.logbook.came import Logged
 from areacalc.logbook.records import Run
 from areacalc.plan.load_book import LoadBook
-from areacalc.run.learn import Logged, bath_keys, learn
+from areacalc.run.learn import bath_keys, learn
 
 SEEDS = 100
 CONSTANTS = ("volts", "per_e_fold", "per_k", "film", "cooling", "given")

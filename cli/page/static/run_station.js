@@ -66,10 +66,15 @@ export function runStation(desk, keeper) {
 
   /** @param {Doc.Run[]} runs */
   function logged(runs) {
-    list.replaceChildren(...(runs.length ? runs.slice(0, LISTED).map((run) => h("li", {}, `${run.when.slice(0, 16).replace("T", " ")}, ${run.load}: `,
-      `planned ${quantity(run.current_a, "A", 3)}, ${quantity(run.run_s, "s", 3)}, ${quantity(run.film_um, "um", 3)}`,
-      run.dye && `, ${run.dye}`, run.remark && `; ${run.remark}`, " ",
+    list.replaceChildren(...(runs.length ? runs.slice(0, LISTED).map((run) => h("li", {}, `${run.when.slice(0, 16).replace("T", " ")}, ${run.load}: `, came(run), run.remark && `; ${run.remark}`, " ",
       h("a", { href: `api/runs/${run.number}/picture`, target: "_blank", rel: "noopener" }, "picture"))) : [h("li", { class: "soft" }, "No run is written down yet.")]));
+  }
+
+  /** What came of a run, in words. @param {Doc.Run} run */
+  function came({ came: of, results }) {
+    const found = results.flatMap((each) => [each.colour, each.fault && `fault: ${each.fault}`]).filter(Boolean);
+    return [`${quantity(of.run_s, "s", 3)}, ${quantity(of.charge_ah, "Ah", 3)}, coating ${quantity(of.film_um, "um", 3)} ${of.film_from}`,
+      of.colour ?? "no colour, hardly any charge", ...found].join(", ");
   }
 
   return element;
