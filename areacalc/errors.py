@@ -67,6 +67,10 @@ class Taken(BadInput):
     """A file is there already, and nobody said that it may be replaced."""
 
 
+class Passing(BadInput):
+    """What may go well another time: the machine was short of memory or time, or a disk did not answer."""
+
+
 class OutOfRange(BadInput):
     """A value outside the range a source covers."""
 

@@ -42,10 +42,12 @@ def write_whole(
 
 
 def refuse_taken(path: Path, replace: bool) -> None:
-    """Refuse the name of a device, and of a file that may not be replaced. Raises BadInput."""
+    """Refuse the name of a folder or a device, and of a file that may not be replaced. Raises BadInput."""
     if not os.path.exists(path):
         return
-    if not (os.path.isfile(path) or os.path.isdir(path)):
+    if os.path.isdir(path):
+        raise BadInput(str(path), "is a folder", "choose another name")
+    if not os.path.isfile(path):
         raise BadInput(str(path), "is a device, not a file", "choose another name")  # a rename would take its place
     if not replace:
         raise Taken(str(path), "is there already", "choose another name, or say that it may be replaced")

@@ -59,7 +59,8 @@ def make_table(files: Sequence[Path], numbers: Sequence[int], asked: Asked, name
 
         write(name, put, force)
     measured = len(files) - known
-    out.say(f"{out.counted(len(files) - len(refused), 'part')} in {name} ({measured} files read, {known} unchanged)")
+    read = out.counted(measured, "file")
+    out.say(f"{out.counted(len(files) - len(refused), 'part')} in {name} ({read} read, {known} unchanged)")
     for line in refused[:_TOLD]:
         out.say(f"not measured: {line}")
     if len(refused) > _TOLD:

@@ -16,8 +16,9 @@ from areacalc.surface.air.hanging import By
 from areacalc.surface.choice import SUFFIX, Choices
 
 _BLOCK = 1 << 20
-_URI = re.compile(rb'"uri"\s*:\s*"([^"]+)"')
-_NAMES_OTHERS = {".gltf": _URI, ".glb": _URI, ".obj": re.compile(rb"^mtllib\s+(.+?)\s*$", re.M)}
+_LONGEST = 1000  # bytes of a name
+_URI = re.compile(rb'"uri"\s*:\s*"([^"]{1,%d})"' % _LONGEST)
+_NAMES_OTHERS = {".gltf": _URI, ".glb": _URI, ".obj": re.compile(rb"^mtllib\s+(.{1,%d}?)\s*$" % _LONGEST, re.M)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +70,19 @@ def digest(path: Path) -> str:
     return total.hexdigest() if path.is_file() else ""
 
 
+def stamp(path: Path) -> tuple[tuple[int, int, int] | None, ...]:
+    """What changes when somebody writes a part file or its choices; without reading them."""
+    return tuple(_stamp(each) for each in (path, path.with_suffix(SUFFIX)))
+
+
+def _stamp(path: Path) -> tuple[int, int, int] | None:
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_mtime_ns, found.st_size, found.st_ino
+
+
 def read_with(path: Path) -> list[tuple[str, bytes]]:
     """A part file and what is read with it, by name, the part first. Raises OSError."""
     return [(each.name, each.read_bytes()) for each in (path, *_beside(path))]
@@ -77,6 +91,17 @@ def read_with(path: Path) -> list[tuple[str, bytes]]:
 def _beside(path: Path) -> list[Path]:
     found = [path.with_suffix(SUFFIX)]
     if names := _NAMES_OTHERS.get(path.suffix.lower()):
-        words = [name.decode("utf-8", "replace") for name in names.findall(path.read_bytes())]
+        words = [name.decode("utf-8", "replace") for name in _found(names, path)]
         found += [path.parent / Path(unquote(name)).name for name in words if not name.startswith("data:")]
     return [each for each in dict.fromkeys(found) if each.is_file()]
+
+
+def _found(names: re.Pattern[bytes], path: Path) -> list[bytes]:
+    """What a pattern finds in a file, which is read a block at a time. Raises OSError."""
+    found, tail = [], b""
+    with path.open("rb") as file:
+        while block := file.read(_BLOCK):
+            text = tail + block
+            found += names.findall(text)
+            tail = text[-2 * _LONGEST :]
+    return found

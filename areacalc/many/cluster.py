@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any, Self
 
 from areacalc import __version__
-from areacalc.errors import BadInput, Field
+from areacalc.errors import BadInput, Field, Passing
 from areacalc.many.asked import Asked, read_with
 from areacalc.many.crew import fenced_record, share_of_memory
 from areacalc.many.record import Record, measure, refused_record
@@ -69,23 +69,24 @@ class Cluster:
         running = as_completed(begin(itertools.islice(waiting, most)), loop=self._client.loop)
         for task in running:
             path, digest = jobs_of.pop(task.key)
-            yield (path, *self._row_of(task, path, digest))
+            yield path, digest, self._row_of(task, path)
             running.update(list(begin(itertools.islice(waiting, 1))))
 
-    def _row_of(self, task: Any, path: Path, digest: str) -> tuple[str, Record]:
+    def _row_of(self, task: Any, path: Path) -> Record:
         from distributed import KilledWorker
 
         fault = task.exception()
         if isinstance(fault, KilledWorker):
-            lost = BadInput(path.name, "its workers were lost one after the other", "run the same command again")
-            return "", refused_record(lost)
+            lost = Passing(path.name, "its workers were lost one after the other", "run the same command again")
+            return refused_record(lost)
         if fault is not None:
             what = f"a worker cannot measure ({type(fault).__name__}: {fault})"
             raise BadInput(Field.CLUSTER, what, f"install areacalc {__version__} on every worker")
-        version, record = task.result()
+        answer: tuple[str, Record] = task.result()
+        version, record = answer
         if version != __version__:
             raise BadInput(Field.CLUSTER, f"a worker has areacalc {version}", f"install {__version__} on every worker")
-        return digest, record
+        return record
 
 
 def record_there(path: str, sent: Sent, asked: Asked) -> tuple[str, Record]:

@@ -9,7 +9,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Self, TypeVar
 
-from areacalc.errors import AreacalcError, BadInput
+from areacalc.errors import AreacalcError, Passing
 from areacalc.many.asked import Asked
 from areacalc.many.record import Record, refused_record
 from areacalc.shape.fence import CLOCK, Bounds, Budget, Fence, machine_bytes
@@ -72,7 +72,7 @@ def fenced_record(fence: Fence, path: Path, asked: Asked, most_bytes: int) -> Re
     except AreacalcError as refused:
         return refused_record(refused)
     except OSError as trouble:
-        return refused_record(BadInput(path.name, f"cannot be read ({trouble.strerror or trouble})", "try again"))
+        return refused_record(Passing(path.name, f"cannot be read ({trouble.strerror or trouble})", "try again"))
 
 
 def in_hand(jobs: Iterable[object], start: Callable[..., Future[T]], most: int) -> Iterator[T]:

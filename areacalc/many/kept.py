@@ -10,6 +10,8 @@ from typing import Self
 from areacalc.errors import BadInput
 from areacalc.many.record import Record
 
+_MARK = 0x6172_6561  # "area": a file of kept rows says so in its head
+_STRANGE = "not a database"
 SUFFIX = ".rows"
 """The file of kept rows beside a table: table.csv -> table.csv.rows."""
 
@@ -24,6 +26,7 @@ class Kept:
         self._file = file
         try:
             self._rows = sqlite3.connect(file, timeout=1.0, isolation_level=None)
+            self._refuse_strange()
             # a kill of the run loses nothing; a loss of power may, and then the file is found damaged
             for setting in ("locking_mode = EXCLUSIVE", "journal_mode = DELETE", "synchronous = OFF"):
                 self._rows.execute(f"PRAGMA {setting}")
@@ -60,14 +63,24 @@ class Kept:
         record: Record = json.loads(found[1])
         return {"path": _key(path), **record, "digest": found[0]}
 
+    def _refuse_strange(self) -> None:
+        """Raise sqlite3.DatabaseError for a file that another program keeps its own tables in."""
+        (mark,) = self._rows.execute("PRAGMA application_id").fetchone()
+        (tables,) = self._rows.execute("SELECT count(*) FROM sqlite_master").fetchone()
+        if mark != _MARK and tables:
+            raise sqlite3.DatabaseError(_STRANGE)
+        self._rows.execute(f"PRAGMA application_id = {_MARK}")
+
     def _refused(self, trouble: sqlite3.Error) -> BadInput:
         words = str(trouble)
         if "locked" in words:
             return BadInput(str(self._file), "is in use by another run", "wait until it ends, or name another table")
-        if "not a database" in words or "malformed" in words or "no such column" in words:
-            return BadInput(str(self._file), "is damaged", "remove it; all files are measured again then")
-        return BadInput(str(self._file), f"cannot be written: {words}", "make room, or choose another folder")
+        if any(each in words for each in (_STRANGE, "malformed", "no such column")):
+            remedy = "move it away; all files are measured again then"
+            return BadInput(str(self._file), "holds no kept rows, or is damaged", remedy)
+        remedy = "make room" if "full" in words else "check the folder, or choose another"
+        return BadInput(str(self._file), f"cannot be written: {words}", remedy)
 
 
 def _key(path: Path) -> str:
-    return str(path).encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+    return str(path).encode("utf-8", "backslashreplace").decode("utf-8")  # no two names become one

@@ -34,7 +34,7 @@ def _meant(given: str) -> Iterator[Path]:
     elif glob.has_magic(given) and not os.path.exists(given):
         from areacalc.surface.choice import SUFFIX
 
-        found = [Path(path) for path in sorted(glob.glob(given, recursive=True)) if os.path.isfile(path)]
+        found = [Path(path) for path in sorted(set(_matches(given))) if os.path.isfile(path)]
         found = [path for path in found if not path.name.endswith(SUFFIX)]
         if not found:
             raise BadInput(given, "no file has such a name", "check the pattern and the folder")
@@ -43,7 +43,26 @@ def _meant(given: str) -> Iterator[Path]:
         yield Path(given)
 
 
+def _matches(pattern: str) -> Iterator[str]:
+    """What a pattern finds. No link leads `**` on, so that none leads it round and round."""
+    parts = Path(pattern).parts
+    if "**" not in parts:
+        yield from glob.glob(pattern)
+        return
+    at = parts.index("**")
+    rest = parts[at + 1 :] or ("*",)
+    for top in glob.glob(os.path.join(*parts[:at])) if at else [""]:
+        for here, _ in _walked(top or os.curdir):
+            yield from _matches(os.path.join(glob.escape(here if top else here[2:]), *rest))
+
+
 def _files_below(folder: str) -> Iterator[Path]:
-    for here, folders, names in os.walk(folder):
-        folders[:] = sorted(name for name in folders if not name.startswith("."))
+    for here, names in _walked(folder):
         yield from (Path(here) / name for name in sorted(names) if not name.startswith("."))
+
+
+def _walked(top: str) -> Iterator[tuple[str, list[str]]]:
+    """A folder and those below it, in the order of their names, each with the files in it; none that is hidden."""
+    for here, folders, names in os.walk(top):
+        folders[:] = sorted(name for name in folders if not name.startswith("."))
+        yield here, names

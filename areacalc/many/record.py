@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from areacalc.errors import AreacalcError
+from areacalc.errors import AreacalcError, Passing
 from areacalc.many.asked import Asked
 from areacalc.part.part import open_part, with_those_that_fit
 from areacalc.report.documents import Interval, PartDocument, part_document
@@ -48,8 +48,8 @@ def measure(path: Path, asked: Asked) -> Record:
 
 
 def refused_record(refused: AreacalcError) -> Record:
-    """The row of a file that cannot be measured."""
-    return {"problem": str(refused)}
+    """The row of a file that cannot be measured; passing: that it may be another time, which no table shows."""
+    return {"problem": str(refused), "passing": isinstance(refused, Passing)}
 
 
 def _record(part: PartDocument) -> Record:

@@ -34,7 +34,7 @@ def write_table(file: BinaryIO, ending: str, names: Sequence[str], records: Iter
 
 def _csv(file: BinaryIO, names: Sequence[str], records: Iterable[Record]) -> None:
     text = io.TextIOWrapper(file, "utf-8", newline="", write_through=True)
-    rows = csv.writer(text, lineterminator="\n")
+    rows = csv.writer(text)  # lines end as RFC 4180 has them; a name with a return in it is quoted then
     rows.writerow(names)
     rows.writerows(_cells(names, record) for record in records)
     text.detach()

@@ -21,7 +21,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any, Self
 
-from areacalc.errors import BadInput
+from areacalc.errors import BadInput, Passing
 from areacalc.shape.fenced import Budget, Call, receive, send
 
 __all__ = [
@@ -39,7 +39,7 @@ __all__ = [
 
 CLOCK = 12.0  # seconds by the clock for one of processor, on a machine with much more to do
 _NEARLY_ALL = 0.6  # of the memory allowed: a crash past it is put down to memory
-_KILLED, _OUT_OF_TIME = -9, (-24, -14)  # signals: SIGKILL; SIGXCPU, SIGALRM
+_KILLED, _ALARM, _OUT_OF_TIME = -9, -14, (-24, -14)  # signals: SIGKILL, SIGALRM; SIGXCPU and SIGALRM
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +145,8 @@ class Fence:
         code = self._process.wait()
         if late or code in _OUT_OF_TIME:
             seconds = bounds.budget.clock_seconds if late else bounds.budget.seconds
-            return BadInput(bounds.source, f"{bounds.who} did not finish within {seconds:.0f} s", bounds.more_time)
+            kind = Passing if late or code == _ALARM else BadInput  # by the clock: the machine may have been busy
+            return kind(bounds.source, f"{bounds.who} did not finish within {seconds:.0f} s", bounds.more_time)
         assert self._said is not None
         self._said.seek(0)
         said = self._said.read(1 << 16).decode("utf-8", "replace")
@@ -218,9 +219,9 @@ def _fault(source: str, words: str) -> BadInput:
     return BadInput(source, f"cannot be read ({short}); the file may be damaged", "export the part again")
 
 
-def _out_of_memory(bounds: Bounds) -> BadInput:
+def _out_of_memory(bounds: Bounds) -> Passing:
     what = f"{bounds.who} ran out of memory ({bounds.budget.bytes / 2**30:.2g} GB allowed)"
-    return BadInput(bounds.source, what, bounds.more_memory)
+    return Passing(bounds.source, what, bounds.more_memory)
 
 
 def machine_bytes() -> int:

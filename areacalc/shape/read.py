@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 
-from areacalc.errors import AreacalcError, BadInput
+from areacalc.errors import AreacalcError, BadInput, Passing
 from areacalc.quantity import Unit
 from areacalc.shape.body import Body
 from areacalc.shape.fence import CLOCK, Bounds, Budget, fault_line, fenced, machine_bytes
@@ -67,13 +67,13 @@ def read_body(path: Path, unit: Unit | None = None) -> Body:
     try:
         body = _read(path, _format_of(path), unit)
     except FileNotFoundError:
-        raise BadInput(str(path), "there is no such file", "check the name and the folder") from None
+        raise Passing(str(path), "there is no such file", "check the name and the folder") from None
     except PermissionError:
-        raise BadInput(path.name, "may not be read", "ask for permission to read it, or copy it") from None
+        raise Passing(path.name, "may not be read", "ask for permission to read it, or copy it") from None
     except OSError as error:
-        raise BadInput(path.name, f"cannot be read ({error.strerror or error})", "copy it to this machine") from None
+        raise Passing(path.name, f"cannot be read ({error.strerror or error})", "copy it to this machine") from None
     except MemoryError:
-        raise BadInput(path.name, "does not fit in this machine's memory", "export it coarser") from None
+        raise Passing(path.name, "does not fit in this machine's memory", "export it coarser") from None
     if any("\ud800" <= letter <= "\udfff" for letter in body.source):  # bytes of its name that are no UTF-8
         body = replace(body, name=_printable(body.name), source=_printable(body.source))
     longest_mm, away_mm = max(body.size_mm), float(np.abs(body.vertices[0]).max())

@@ -89,7 +89,7 @@ def test_what_has_not_changed_is_not_read_again(parts, tmp_path):
     assert "(0 files read, 4 unchanged)" in run(tmp_path, *words, "--force", code=2)
     assert (tmp_path / "table.csv").read_bytes() == first
     shutil.copy(SAMPLES / "cleat.stl", parts / "bad.stl")
-    assert "(1 files read, 3 unchanged)" in run(tmp_path, *words, "--force")
+    assert "(1 file read, 3 unchanged)" in run(tmp_path, *words, "--force")
     (parts / "ring.wet.toml").write_text('mask = ["z below 2 mm"]\n')
     assert "(2 files read, 2 unchanged)" in run(tmp_path, *words, "--force")
     assert "(4 files read, 0 unchanged)" in run(tmp_path, *words, "--force", "--unit", "mm")
@@ -153,7 +153,7 @@ def test_kept_rows_serve_one_run_at_a_time_and_damage_is_told(tmp_path):
         assert kept.record(Path("a.stl")) == {"path": "a.stl", "problem": "", "digest": "d"}
     assert [each.name for each in tmp_path.iterdir()] == ["t.csv.rows"]
     file.write_bytes(b"no rows, but some text that is long enough" * 99)
-    with pytest.raises(BadInput, match="is damaged; remove it"):
+    with pytest.raises(BadInput, match="or is damaged; move it away"):
         Kept(file)
 
 
