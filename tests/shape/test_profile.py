@@ -113,6 +113,7 @@ REFUSED = [
     ("0 12, 40 12 c7", "chamfer 7 mm"),
     ("0 12, 40 12 r0", "is none"),
     ("0 12, 20 12 r1, 40 12", "no corner"),
+    ("0 10 c1, 1 10 c11", "takes all of the side between them"),
     ("0 12, 40 12 arc r19", "cannot span"),
     ("0 12, 40 12 arc centre 10 0", "as far from both"),
     ("0 12, 40 2 arc r25 in", "crosses the axis"),

@@ -139,6 +139,8 @@ BOMB = "".join(TWICE.format(i, i - 1, i - 1) for i in range(2, 60))
     (model(box()).replace('x="15.0"', 'x="wide"'), "an attribute is missing or wrong"),
     (model(box()).replace('v3="', 'v3="9', 1), "where there are 8"),
     (model(box(), '<item objectid="1" transform="1 0 0"/>'), "an attribute is missing or wrong"),
+    (model(box()).replace("<resources>", '<resources><vertex x="1" y="1" z="1"/>'), "it stands in no object"),
+    ('<?xml version="1.0" encoding="UTF-9"?>' + model(box()).partition("?>")[2], "unknown encoding: UTF-9"),
     (model(box(), more='xmlns:b="http://example.org/lattice" requiredextensions="b"'),
      "needs an extension that is not read"),
     (model("", ""), "holds no triangle"),

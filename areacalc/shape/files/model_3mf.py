@@ -21,6 +21,7 @@ from areacalc.shape.kinds import Floats
 CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
 MATERIALS = "http://schemas.microsoft.com/3dmanufacturing/material/2015/02"
 PRODUCTION = "http://schemas.microsoft.com/3dmanufacturing/production/2015/06"
+_LOOSE = "it stands in no object"
 _UNDERSTOOD = {CORE, MATERIALS, PRODUCTION,
                "http://schemas.microsoft.com/3dmanufacturing/trianglesets/2021/07"}  # fmt: skip
 
@@ -68,7 +69,7 @@ def parse_model(path: Path, part: str, stream: IO[bytes]) -> Model3mf:
         raise BadInput(
             f"{path.name}, {part}, line {error.lineno}", f"is not sound XML ({error})", "export again"
         ) from None
-    except (KeyError, ValueError, OverflowError) as error:
+    except (LookupError, ValueError, OverflowError) as error:  # an unknown encoding is a LookupError
         if isinstance(error, BadInput):
             raise
         where = f"{path.name}, {part}, line {reader.expat.CurrentLineNumber}"
@@ -120,14 +121,16 @@ class _Parser:
         self.model.objects[attributes["id"]] = self.object
 
     def _vertex(self, attributes: dict[str, str]) -> None:
-        assert self.object is not None
+        if self.object is None:
+            raise ValueError(_LOOSE)
         points = self.object.points
         points.append(float(attributes["x"]))
         points.append(float(attributes["y"]))
         points.append(float(attributes["z"]))
 
     def _triangle(self, attributes: dict[str, str]) -> None:
-        assert self.object is not None
+        if self.object is None:
+            raise ValueError(_LOOSE)
         corners = self.object.corners
         corners.append(int(attributes["v1"]))
         corners.append(int(attributes["v2"]))
@@ -138,7 +141,8 @@ class _Parser:
             self.object.marks[len(corners) // 3 - 1] = row
 
     def _component(self, attributes: dict[str, str]) -> None:
-        assert self.object is not None
+        if self.object is None:
+            raise ValueError(_LOOSE)
         self.object.components.append(self._placed(attributes))
 
     def _item(self, attributes: dict[str, str]) -> None:

@@ -115,6 +115,9 @@ def _broken(before: Segment, after: Segment, corner: Vertex, where: str) -> tupl
     """The two segments at a corner cut back, and the fillet or chamfer between them."""
     if before.centre is not None or after.centre is not None:
         raise BadInput(_at(where, corner), "a fillet or chamfer meets an arc", "draw the blend as an arc of its own")
+    if before.length_mm < 1e-9:
+        what = f"the corner before {_words(corner.spot)} takes all of the side between them"
+        raise BadInput(_at(where, corner), what, "make it smaller")
     back = _unit(corner.spot, before.start)
     on = _unit(corner.spot, after.end)
     cosine = max(-1.0, min(1.0, back[0] * on[0] + back[1] * on[1]))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import importlib.machinery
 import re
 from pathlib import Path
@@ -31,9 +32,14 @@ def read_inside(path: Path, chord_mm: float | None = None) -> tuple[StepText, di
 
 
 def load_kernel() -> None:
-    """Load the CAD kernel, which takes most of a second. Raises ImportError."""
+    """Load the CAD kernel, which takes half a second and more. Raises ImportError."""
     stand_in_for_display()
-    import areacalc.shape.step.step_kernel  # noqa: F401
+    gc.disable()  # 200,000 objects come with it, and none of them ever goes
+    try:
+        import areacalc.shape.step.step_kernel  # noqa: F401
+    finally:
+        gc.freeze()
+        gc.enable()
 
 
 def missing_library(error: ImportError) -> BadInput:
