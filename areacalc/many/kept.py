@@ -67,7 +67,9 @@ class Kept:
         """Raise sqlite3.DatabaseError for a file that another program keeps its own tables in."""
         (mark,) = self._rows.execute("PRAGMA application_id").fetchone()
         (tables,) = self._rows.execute("SELECT count(*) FROM sqlite_master").fetchone()
-        if mark != _MARK and tables:
+        if mark == _MARK:
+            return
+        if tables:
             raise sqlite3.DatabaseError(_STRANGE)
         self._rows.execute(f"PRAGMA application_id = {_MARK}")
 

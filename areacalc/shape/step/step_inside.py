@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import importlib.machinery
 import re
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ from areacalc.shape.step.display import stand_in_for_display
 from areacalc.shape.step.step_arrays import Arrays
 from areacalc.shape.step.step_text import StepText, read_step_text
 
+_KERNEL = "areacalc.shape.step.step_kernel"
 _APT = {"libGL.so.1": "libgl1", "libX11.so.6": "libx11-6", "libexpat.so.1": "libexpat1", "libz.so.1": "zlib1g",
         "libstdc++.so.6": "libstdc++6", "libgcc_s.so.1": "libgcc-s1"}  # fmt: skip
 
@@ -32,11 +34,13 @@ def read_inside(path: Path, chord_mm: float | None = None) -> tuple[StepText, di
 
 
 def load_kernel() -> None:
-    """Load the CAD kernel, which takes half a second and more. Raises ImportError."""
+    """Load the CAD kernel, once; it takes half a second and more. Raises ImportError."""
+    if _KERNEL in sys.modules:
+        return
     stand_in_for_display()
     gc.disable()  # 200,000 objects come with it, and none of them ever goes
     try:
-        import areacalc.shape.step.step_kernel  # noqa: F401
+        importlib.import_module(_KERNEL)
     finally:
         gc.freeze()
         gc.enable()
