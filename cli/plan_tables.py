@@ -84,6 +84,7 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     """The plan as tables, then its faults, worst first."""
     from areacalc.report.plan_summary import STOPPED, repeated_words
     from areacalc.report.words.covered import covered_words
+    from areacalc.report.words.hung import chosen_words
     from areacalc.report.words.rack import rack_sentence, wires_sentence
     from areacalc.report.words.steps import step_words
     from areacalc.report.words.tell import tell
@@ -108,6 +109,9 @@ def print_plan(made: Plan, inch: bool = False) -> None:
         out.say(tell(practice, inch))
     if made.plant.room.layout is not None:
         out.say(f"Rack: {rack_sentence(made.plant.room.layout, inch)}.")
+    for part in made.parts:
+        if part.free is not None:
+            out.say(f"To hang, {chosen_words(part, inch)}.")
     for wires in made.plant.wires:
         out.say(f"To hang by: {wires_sentence(wires, inch)}")
     _print_supply(made, inch)

@@ -24,9 +24,11 @@ from areacalc.surface.wetted import WettedArea, wetted_area
 
 if TYPE_CHECKING:
     from areacalc.surface.air.bath_skin import BathSkin
+    from areacalc.surface.air.best_hanging import Ranked
     from areacalc.surface.air.hanging import By, Hanging
 
 Words = str | Iterable[str]
+_MOST_RANKED = 30_000  # triangles: up to 3 s of processor
 
 
 class _Found:
@@ -35,6 +37,7 @@ class _Found:
     def __init__(self) -> None:
         self.skin: SurfaceMap | None = None
         self.bath_skins: dict[tuple[str, ...], BathSkin] = {}
+        self.ranked: dict[tuple[str, ...], tuple[Ranked, ...]] = {}
 
 
 class PartNote(Enum):
@@ -112,6 +115,24 @@ class Part:
             known[self.choices.plug] = bath_skin(
                 self.skin, cover(self.skin, self.choices) if self.choices.plug else None
             )
+        return known[self.choices.plug]
+
+    @property
+    def ranked(self) -> tuple[Ranked, ...]:
+        """The ways to hang it that a person would choose, the best first.
+
+        None where its mesh is open, or so fine that trying them takes longer than a person waits for a plan. Worked out
+        once for each set of plugs.
+        """
+        from areacalc.surface.air.best_hanging import best_hanging
+        from areacalc.surface.air.narrow import LEAST_GAP_MM, wide_ways
+
+        if len(self.body.triangles) > _MOST_RANKED:
+            return ()
+        known, skin = self._found.ranked, self.bath_skin
+        if self.choices.plug not in known:
+            found = () if skin.open else best_hanging(skin, self.skin, None, wide_ways(skin, LEAST_GAP_MM), sphere=0)
+            known[self.choices.plug] = found
         return known[self.choices.plug]
 
     @cached_property

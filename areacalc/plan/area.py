@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -15,10 +15,12 @@ from areacalc.load.read_load import BadLoad, Mistake
 from areacalc.part.part import Part
 from areacalc.part.shelf import Shelf
 from areacalc.plan.bores import Plugs
+from areacalc.plant.hung import Way
 from areacalc.plant.rack import rack_area
 from areacalc.shape.kinds import Note
 from areacalc.sources import Kind, Source
-from areacalc.surface.skin import State
+from areacalc.surface.air.best_hanging import HangingOutcome
+from areacalc.surface.skin import State, Vector
 from areacalc.surface.wetted import Row
 
 _SUM = Source(Kind.DERIVED, "the areas of all parts added up, their bounds as well, since one cause may widen them all")
@@ -26,11 +28,25 @@ _COUNT = Source(Kind.DERIVED, "number of parts times the area of one")
 
 
 @dataclass(frozen=True, slots=True)
+class FreeHanging:
+    """The way chosen for a part that the load leaves free: what points up, the room it takes, the worst in a tilt.
+
+    for_room: a way that traps or carries less has no room in the tank.
+    """
+
+    up: Vector
+    ways: tuple[Way, ...]
+    worst: HangingOutcome
+    for_room: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class PartArea:
     """One kind of part of the load: the area of one and of all [mm2]; part is the opened one where there is a file.
 
     rows are its features and their states, plugs how far plugs, or air above the liquid line, go into a feature's
-    mouths [mm]; carried is the liquid that one carries out [mL], where it is known how it hangs.
+    mouths [mm]; carried is the liquid that one carries out [mL], where it is known how it hangs; free how it was hung
+    where the load does not say.
     """
 
     line: PartLine
@@ -41,6 +57,7 @@ class PartArea:
     rows: tuple[Row, ...] = ()
     plugs: Plugs = field(default_factory=dict)
     carried: Figure | None = None
+    free: FreeHanging | None = None
 
     @property
     def airlocked_mm2(self) -> Estimate:
@@ -48,9 +65,8 @@ class PartArea:
         return total(row.area_mm2 for row in self.rows if row.state is State.AIRLOCKED)
 
 
-def part_areas(load: Load, shelf: Shelf | None = None) -> tuple[PartArea, ...]:
+def part_areas(load: Load, kept: Shelf) -> tuple[PartArea, ...]:
     """Each part's area. Raises BadLoad with every part that cannot be opened or whose choices do not fit it."""
-    kept = shelf or Shelf()
     made, mistakes = [], []
     for i, line in enumerate(load.parts):
         try:
@@ -62,6 +78,12 @@ def part_areas(load: Load, shelf: Shelf | None = None) -> tuple[PartArea, ...]:
     if mistakes:
         raise BadLoad(load.source or load.name, tuple(mistakes))
     return tuple(made)
+
+
+def hung_area(load: Load, line: PartLine, free: FreeHanging, shelf: Shelf) -> PartArea:
+    """A part's area as it was chosen to hang. Raises BadInput where all of it may stay dry so."""
+    up = ",".join(f"{x:.9f}" for x in free.up)
+    return replace(_part_area(load, replace(line, up=up), shelf), line=line, free=free)
 
 
 def whole_area(parts: tuple[PartArea, ...], rack: Figure | None = None) -> Figure:

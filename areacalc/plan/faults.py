@@ -17,7 +17,6 @@ from areacalc.bath.seal import SOFTENS, seal_bath_faults, seal_time
 from areacalc.fact import Fact, Value, fact, quantity
 from areacalc.figure import Figure
 from areacalc.load.load import PartLine, SurfaceFinish
-from areacalc.part.part import PartNote
 from areacalc.plan.area import PartArea
 from areacalc.plan.equipment import short_of_volts
 from areacalc.plan.evenness import evenness
@@ -281,7 +280,8 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
 
 
 def _hanging_not_given(parts: Iterable[PartArea]) -> list[str]:
-    return [p.line.name for p in parts if any(note.fact.kind is PartNote.HANGING_NOT_GIVEN for note in p.notes)]
+    """Parts whose way up the load leaves free, of an open mesh, so that none can be chosen."""
+    return [p.line.name for p in parts if p.part is not None and p.part.up is None and not p.part.ranked]
 
 
 def _of_bores(made: Stages) -> Iterable[Fault]:

@@ -29,6 +29,7 @@ from areacalc.plan.equipment import PlantPlan, judge_rack, plan_plant
 from areacalc.plan.etch import plan_etch
 from areacalc.plan.film import FilmPlan, plan_film, refuse_past_ceiling, wanted_film
 from areacalc.plan.fits import FitPlan, plan_fits
+from areacalc.plan.free_hanging import hung_free
 from areacalc.plan.heat import HeatPlan, plan_heat
 from areacalc.plan.share_out import Measured, Shared, Sharing, share_out
 from areacalc.plan.throw import BoreThrow, Throw
@@ -97,7 +98,8 @@ def stages_of(
         load = replace(load, finish=finish)
     today, measured = load.bath, Measured.of(load)
     rule = today.rule or load.finish.rule
-    parts, bare = part_areas(load, shelf), bare_rack(load)
+    kept = shelf or Shelf()
+    parts, bare = hung_free(load, part_areas(load, kept), kept), bare_rack(load)
     area = whole_area(parts, bare)
     density = repeat.density_a_per_dm2 if repeat else load.finish.density_a_per_dm2
     window, wanted = _window(load, density), wanted_film(load.finish, repeat, came)

@@ -22,7 +22,8 @@ def rack_parts(parts: Sequence[PartArea], room: Room, spacing: Spacing) -> tuple
 
 def _rack_part(area: PartArea, part: Part, room: Room, spacing: Spacing) -> RackPart:
     line = area.line
-    made = RackPart(line.name, line.count, part_ways(part), line.liquid_line is not None)
+    ways = area.free.ways if area.free is not None else part_ways(part)
+    made = RackPart(line.name, line.count, ways, line.liquid_line is not None)
     if part.hanging is not None or goes_alone(made, room, spacing):
         return made
     return replace(made, ways=(*made.ways, *leaned_ways(part, made.ways)))

@@ -17,13 +17,17 @@ from areacalc.report.words.at_the_tank import AGREES, PROVES_LITTLE
 from areacalc.report.words.bores import bore_notes, bore_sentence
 from areacalc.report.words.cautions import CautionDocument, caution_document, caution_text
 from areacalc.report.words.equipment import ways_out_words
+from areacalc.report.words.hung import hangs
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
 from areacalc.run.check import Checked
 
 
 class PlannedPart(TypedDict):
-    """One kind of part of a load, with the area of one and of all and the coating it gets."""
+    """One kind of part of a load: the area of one and of all, the coating it gets, what points up and how that is told.
+
+    up is None where it makes no difference or is not known; up_chosen: the load left it free.
+    """
 
     name: str
     count: int
@@ -31,6 +35,9 @@ class PlannedPart(TypedDict):
     film_um: Interval
     area_each_mm2: Interval
     area_all_mm2: Interval
+    up: tuple[float, float, float] | None
+    up_chosen: bool
+    hangs: str
 
 
 class WindowDocument(TypedDict):
@@ -168,7 +175,9 @@ def plan_document(plan: Plan, inch: bool = False) -> PlanDocument:
         "can_run": plan.can_run,
         "parts": [
             {"name": p.line.name, "count": p.line.count, "alloy": alloy.name, "film_um": interval(grown.film.estimate),
-             "area_each_mm2": interval(p.each.estimate), "area_all_mm2": interval(p.all.estimate)}
+             "area_each_mm2": interval(p.each.estimate), "area_all_mm2": interval(p.all.estimate),
+             "up": p.part.hanging.up if p.part and p.part.hanging else None, "up_chosen": p.free is not None,
+             "hangs": hangs(p)}
             for p, alloy, grown in zip(plan.parts, plan.alloys.of_parts, plan.film.by_part, strict=True)
         ],
         "expects": list(plan.alloys.expects),

@@ -13,6 +13,7 @@ from areacalc.report.words.bores import bore_name
 from areacalc.report.words.covered import covered_names
 from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.faults import WEIGHTS
+from areacalc.report.words.hung import chosen_words
 from areacalc.report.words.rack import rack_sentence
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
@@ -52,6 +53,8 @@ def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
     )
     rack = plan.plant.room.layout
     yield "Rack", rack_sentence(rack, inch) if rack is not None else ""
+    chosen = [words for part in plan.parts if (words := chosen_words(part, inch))]
+    yield "Hang", f"{'; '.join(chosen)}. `up` tells another way" if chosen else ""
     yield "Cover", "; ".join(f"{p.line.name}: {names}" for p in plan.parts if (names := covered_names(p)))
     said = [step_words(step, inch) for step in plan.steps]
     yield "Steps", ", ".join(f"{s.name} {s.minutes.split()[0]} min" if s.minutes else s.name for s in said)

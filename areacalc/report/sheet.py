@@ -15,7 +15,7 @@ from areacalc.report.words.cautions import caution_lines, caution_text
 from areacalc.report.words.covered import covered_words
 from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.faults import WEIGHTS
-from areacalc.report.words.hung import in_words
+from areacalc.report.words.hung import hangs
 from areacalc.report.words.steps import StepWords, step_words
 from areacalc.report.words.tell import tell
 
@@ -116,10 +116,8 @@ def _whole(text: str) -> str:
 
 def _hung(part: PartArea) -> tuple[str, ...]:
     """How the part hangs in the bath, in words that can be followed with the part in hand, and how deep."""
-    line, opened = part.line, part.part
-    hanging = opened.hanging if opened is not None else None
-    up = (in_words(hanging.up, opened.skin),) if opened is not None and hanging is not None else ()
-    return (*up, f"liquid to {line.liquid_line}") if line.liquid_line else up
+    up = (words,) if (words := hangs(part)) else ()
+    return (*up, f"liquid to {part.line.liquid_line}") if part.line.liquid_line else up
 
 
 def _setting(plan: Plan, name: str, label: str, inch: bool) -> Dial:

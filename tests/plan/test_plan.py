@@ -326,13 +326,15 @@ def test_a_bare_spot_that_nobody_sees_is_no_fault(bare_mm2, told):
     assert found & {FaultKind.AIR_TRAPPED, FaultKind.AIR_IF_TILTED} == ({told} if told else set())
 
 
-def test_without_a_direction_the_plan_says_that_hanging_was_left_out():
-    made = plan_of(load_of(CUP.replace('up = "{up}"\n', ""), folder=str(SAMPLES)))
-    assert FaultKind.HANGING_NOT_GIVEN in kinds(made)
-    cap = CUP.format(up="x-")
-    both = cap.replace("[bath]", '[[part]]\nname = "knob"\nfile = "lamp-knob.toml"\n[bath]', 1)
-    said = kinds(plan_of(load_of(both, folder=str(SAMPLES))))[FaultKind.HANGING_NOT_GIVEN]
-    assert said["parts"] == ("knob",)
+def test_without_a_direction_an_open_mesh_is_told(tmp_path):
+    import numpy as np
+    import trimesh
+
+    mesh = trimesh.creation.cylinder(5.0, 20.0)
+    mesh.update_faces(np.arange(len(mesh.faces)) > 20)
+    mesh.export(tmp_path / "open.stl")
+    load = CUP.replace('up = "{up}"\n', 'unit = "mm"\n').replace("pen-cap.toml", "open.stl")
+    assert FaultKind.HANGING_NOT_GIVEN in kinds(plan_of(load_of(load, folder=str(tmp_path))))
 
 
 MIXED = """\

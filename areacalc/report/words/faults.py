@@ -24,7 +24,7 @@ def _cool(t: Telling) -> str:
 
 def _hanging(t: Telling) -> str:
     whose = t(" of {parts}") if "parts" in t else ""
-    return f"Which way is up{whose} is not given: air trapped in a bore leaves it without a coating. Give `up`."
+    return f"Which way is up{whose} is not given: air trapped in a bore leaves it without a coating. Give `up`; `hang` finds it."
 
 
 def _bore(t: Telling, then: str) -> str:

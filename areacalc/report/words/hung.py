@@ -6,10 +6,13 @@ import math
 
 import numpy as np
 
+from areacalc.plan.area import PartArea
+from areacalc.report.figures import shown
 from areacalc.shape.kinds import Floats
 from areacalc.surface.air.turned_axis import turned_axis
 from areacalc.surface.skin import Feature, SurfaceMap, Vector
 
+_NOTHING_MM2, _NOTHING_ML = 0.5, 0.01  # less bare, or less carried out, is told as none
 _LYING, _LEVEL = "on its side", "flat on its side"
 _ALIKE_DEG = 0.5
 _LYING_DEG = 60.0  # leaned farther than this a part is told to lie rather than to stand
@@ -34,6 +37,25 @@ def in_words(up: Vector | Floats, skin: SurfaceMap | None = None) -> str:
     lean = _between_deg(vector, base)
     text = f"{_axis_name(base)} up"
     return text if lean < _ALIKE_DEG else f"{text}, tilted {lean:.0f} degrees, {_side(vector, base)} uppermost"
+
+
+def hangs(part: PartArea) -> str:
+    """How a part of a load hangs, in words; nothing where that is not known or makes no difference."""
+    opened = part.part
+    hanging = opened.hanging if opened is not None else None
+    return in_words(hanging.up, opened.skin) if opened is not None and hanging is not None else ""
+
+
+def chosen_words(part: PartArea, inch: bool = False) -> str:
+    """How a part hangs that the load leaves free, and why so; nothing where the load tells."""
+    if part.free is None:
+        return ""
+    worst = part.free.worst
+    dry, carried_ml = worst.dry_mm2, worst.carried_mm3 * 1e-3
+    air = "no air stays in it" if dry < _NOTHING_MM2 else f"air keeps up to {shown(dry, 'mm2', inch)} bare"
+    carried = "nothing" if carried_ml < _NOTHING_ML else f"up to {shown(carried_ml, 'mL', inch)}"
+    room = "; better ways have no room" if part.free.for_room else ""
+    return f"{part.line.name}: {hangs(part)} ({air}, {carried} is carried out{room})"
 
 
 def _by_bore(up: Floats, bore: Feature, skin: SurfaceMap, turned: bool) -> str:

@@ -99,18 +99,21 @@ def best_hanging(
     """Every direction tried, the best first: least dry skin, then least carried out, then fewest marks on seen faces.
 
     The leading ones are leaned by accuracy_deg to four sides and ranked by the worst: a bore hung dead level traps
-    nothing on paper. named: the part's features, whose bores give directions of their own.
+    nothing on paper. named: the part's features, whose bores give directions of their own; of a turned part
+    each lean is tried once.
     seen (m,): 1 for the body's triangles that are to be seen. progress is called with how many are done, of how many at
     most.
     """
-    simple = chosen(named)
-    ups = _distinct([*simple, *directions(sphere)]) if sphere else _distinct(simple)
+    axis = turned_axis(named) if named is not None and seen is None else None
+    simple = chosen(named) if axis is None else np.array(_each_lean(chosen(named), axis))
+    ups = _distinct([*simple, *directions(sphere)]) if sphere and axis is None else _distinct(simple)
     known = {_key(up) for up in simple}
     trial = _Trial(part, seen, wide)
-    most = 2 * len(ups) + (_SIDES * 2 * _LEANED if accuracy_deg > 0.0 else 0)
+    turns = _distinct([turn for up in ups for turn in (up, -up)])
+    most = len(turns) + (_SIDES * 2 * _LEANED if accuracy_deg > 0.0 else 0)
     told = _Told(progress, most)
-    found = trial.outcomes([turn for up in ups for turn in (up, -up)], told)
-    outcomes = [_both(air, liquid) for air, liquid in zip(found[::2], found[1::2], strict=True)]
+    found = dict(zip(map(_key, turns), trial.outcomes(turns, told), strict=True))
+    outcomes = [_both(found[_key(up)], found[_key(-up)]) for up in ups]
     queue = []
     for index, (up, around) in enumerate(zip(ups, _around(ups), strict=True)):
         ranked = Ranked(vector(up), outcomes[index], None, _key(up) in known)
@@ -199,6 +202,12 @@ class _Trial:
                 dry, carried)  # fmt: skip
 
 
+def is_free(ranked: Sequence[Ranked], part: BathSkin) -> bool:
+    """Whether no way that a person would choose traps or carries more than another: it hangs as one likes."""
+    trial = _Trial(part, None, None)
+    return len({trial.worth(each)[:2] for each in ranked if each.simple}) == 1
+
+
 def apart(ranked: Sequence[Ranked], named: SurfaceMap, count: int) -> tuple[Ranked, ...]:
     """The first ways that a person would tell apart: on a turned part those that lean the same are one."""
     axis = turned_axis(named)
@@ -228,6 +237,11 @@ def _worst(outcomes: Sequence[HangingOutcome]) -> HangingOutcome:
 
 def _both(air: HangingOutcome, liquid: HangingOutcome) -> HangingOutcome:
     return HangingOutcome(air.dry_mm2, air.air_mm3, liquid.air_mm3, air.marks_mm2 + liquid.marks_mm2)
+
+
+def _each_lean(ups: Floats, axis: Floats) -> list[Floats]:
+    """The directions of a turned part without those that lean as one before: it is the same all round."""
+    return list({round(float(up @ axis), 4) + 0.0: up for up in ups[::-1]}.values())[::-1]
 
 
 def _distinct(ups: Iterable[Floats]) -> list[Floats]:

@@ -1,0 +1,98 @@
+"""Parts whose hanging the load leaves free: hung as `hang` ranks the ways, so that they go into the tank."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+
+from areacalc.load.read_load import load_of
+from areacalc.part.part import open_part
+from areacalc.plan.faults import FaultKind
+from areacalc.plan.plan import plan_of
+from areacalc.report.plan_document import plan_document
+from areacalc.report.words.hung import chosen_words
+from areacalc.surface.air.best_hanging import best_hanging
+
+SAMPLES = Path(__file__).parents[2] / "sample_models"
+TANK = {"length": 320.0, "width": 200.0, "depth": 250.0}
+
+
+def planned(folder, *parts, **tank):
+    tables = "".join(f"[[part]]\n{each}\n" for each in parts)
+    sizes = "".join(f"{name} = '{mm} mm'\n" for name, mm in (TANK | tank).items())
+    bath = "[bath]\nacid = '180 g/L'\ntemperature = '20 C'\n"
+    return plan_of(load_of(f"{tables}{bath}[tank]\n{sizes}", "load.toml", str(folder)))
+
+
+@pytest.fixture
+def cup(tmp_path):
+    (tmp_path / "cup.toml").write_text('unit = "mm"\noutside = ["0 30", "60 30"]\nbores = ["left 20 x 50 flat"]\n')
+    return 'name = "cup"\nfile = "cup.toml"'
+
+
+def test_a_part_with_a_blind_bore_hangs_as_hang_ranks_it():
+    made = planned(SAMPLES, 'name = "cap"\nfile = "pen-cap.toml"')
+    (cap,) = made.parts
+    part = open_part(SAMPLES / "pen-cap.toml")
+    best = best_hanging(part.bath_skin, part.skin)[0]
+    axis = (1.0, 0.0, 0.0)
+    lean = [math.acos(sum(a * b for a, b in zip(up, axis, strict=True))) for up in (cap.free.up, best.up)]
+    assert lean[0] == pytest.approx(lean[1], abs=1e-6)
+    assert cap.airlocked_mm2.high < 1.0
+    assert cap.carried is not None
+    (kind,) = made.plant.room.layout.ways
+    assert kind.axes[2] == pytest.approx(cap.free.up)
+    said = chosen_words(cap)
+    assert said.startswith("cap: on its side, blind-bore-1 mouth raised 6 degrees (no air stays in it, up to 1.3")
+    (document,) = plan_document(made)["parts"]
+    assert document["up_chosen"]
+    assert document["hangs"] == "on its side, blind-bore-1 mouth raised 6 degrees"
+
+
+def test_what_traps_nothing_in_any_way_hangs_as_one_likes(tmp_path):
+    (tmp_path / "stud.toml").write_text('unit = "mm"\noutside = ["0 20", "10 20", "10 10", "30 10"]\n')
+    made = planned(tmp_path, 'name = "stud"\nfile = "stud.toml"')
+    assert made.parts[0].free is None
+    assert chosen_words(made.parts[0]) == ""
+    assert FaultKind.HANGING_NOT_GIVEN not in {fault.fact.kind for fault in made.faults}
+    assert len(made.plant.room.parts[0].ways) > 1
+
+
+def test_a_way_that_is_told_stays(cup, tmp_path):
+    made = planned(tmp_path, f"{cup}\nup = 'x+'")
+    assert made.parts[0].free is None
+    assert made.parts[0].airlocked_mm2.value > 1000.0  # the bore's mouth is down
+
+
+def test_a_way_without_room_gives_way_to_the_next_that_traps_nothing(cup, tmp_path):
+    # on its side the cup is 60 mm long; a tank of 60 x 90 mm, 20 mm off at each cathode, has room for it upright alone
+    wide = planned(tmp_path, cup)
+    narrow = planned(tmp_path, cup, length=60.0, width=90.0)
+    assert not wide.parts[0].free.for_room
+    (free,) = (each.free for each in narrow.parts)
+    assert free.for_room
+    assert free.up[0] < -0.85  # its mouth, at x = 0, points up
+    assert free.worst.dry_mm2 < 1.0
+    assert "better ways have no room" in chosen_words(narrow.parts[0])
+    assert narrow.can_run
+
+
+def test_many_that_do_not_all_go_in_their_best_way_hang_as_they_go_in(cup, tmp_path):
+    # between 5 mm and 5 mm of 400, 10 and 10 of 200: on its side, 63 x 36 mm, 5 columns of 4 go in; upright, 30 x 60,
+    # 11 of 2
+    few, many = (planned(tmp_path, f"{cup}\ncount = {n}", length=400.0, width=90.0, depth=200.0) for n in (20, 21))
+    assert not few.parts[0].free.for_room
+    assert many.parts[0].free.for_room
+    assert many.plant.room.layout is not None
+    assert many.parts[0].free.worst.dry_mm2 < 1.0  # mouth up, not down
+
+
+def test_a_tube_that_fits_only_leaned_is_hung_so(tmp_path):
+    (tmp_path / "tube.toml").write_text('unit = "mm"\noutside = ["0 12", "340 12"]\nbores = ["left 6 x 330 flat"]\n')
+    made = planned(tmp_path, 'name = "tube"\nfile = "tube.toml"', length=320.0, width=125.0, depth=250.0)
+    (tube,) = made.parts
+    assert made.can_run
+    assert 0.3 < -tube.free.up[0] < 0.95  # leaned, its mouth at x = 0 the higher end
+    assert tube.airlocked_mm2.high < 1.0
