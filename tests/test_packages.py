@@ -35,8 +35,9 @@ def installed(
 
 
 def test_the_commands_of_the_readme_run(installed: Path, tmp_path: Path) -> None:
-    readme = (ROOT / "README.md").read_text("utf-8").partition("## Your first part")[2]
-    lines = "".join(re.findall(r"^```sh\n(.*?)^```", readme, re.M | re.S)).splitlines()
+    pages = [(ROOT / "README.md").read_text("utf-8").partition("## Your first part")[2]]
+    pages += [path.read_text("utf-8") for path in sorted((ROOT / "areacalc/docs").glob("*.md"))]
+    lines = dict.fromkeys("".join(re.findall(r"^```sh\n(.*?)^```", "\n".join(pages), re.M | re.S)).splitlines())
     assert len(lines) > 10
     shutil.copytree(ROOT / "sample_models", tmp_path / "sample_models")
     around = {**os.environ, "PATH": f"{installed}{os.pathsep}{os.environ['PATH']}"}

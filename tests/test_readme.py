@@ -1,7 +1,8 @@
-"""Every block of the README is run, from a copy of the samples; the first of each command as a fresh process."""
+"""Every block of the README and the documentation is run on a copy of the samples; the first of each command afresh."""
 
 import os
 import re
+import runpy
 import shlex
 import shutil
 import subprocess
@@ -14,11 +15,12 @@ from typed import typed
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text("utf-8")
+DOCS = "".join(path.read_text("utf-8") for path in sorted((ROOT / "areacalc" / "docs").glob("*.md")))
 BIN = Path(sys.executable).parent
 
 
 def blocks(language):
-    found = re.findall(rf"^## ([^\n]+)|^```{language}\n(.*?)^```", README, re.M | re.S)
+    found = re.findall(rf"^## ([^\n]+)|^```{language}\n(.*?)^```", README + DOCS, re.M | re.S)
     heading = ""
     for head, block in found:
         heading = head or heading
@@ -26,7 +28,7 @@ def blocks(language):
             yield heading, block
 
 
-COMMANDS = [line for _, block in blocks("sh") for line in block.splitlines() if line.strip()]
+COMMANDS = list(dict.fromkeys(line for _, block in blocks("sh") for line in block.splitlines() if line.strip()))
 FRESH = {" ".join(line.split()[:2]): line for line in reversed(COMMANDS)}  # the first of each command
 
 
@@ -46,7 +48,7 @@ def test_the_readme_has_commands():
 
 
 @pytest.mark.parametrize("line", COMMANDS)
-def test_a_command_of_the_readme_runs(line, workshop):
+def test_a_command_runs(line, workshop):
     plain = line.startswith("areacalc ") and not set("|<>*;&$") & set(line)
     again = plain and line not in FRESH.values()
     done = typed(*shlex.split(line)[1:], cwd=workshop) if again else run(line, workshop, shell=True)
@@ -55,13 +57,13 @@ def test_a_command_of_the_readme_runs(line, workshop):
     assert "fault" not in done.stderr
 
 
-def test_the_python_of_the_readme_runs(workshop):
+def test_the_python_blocks_run(workshop):
     for _, block in blocks("python"):
         done = run([sys.executable, "-W", "error", "-c", block], workshop)
         assert done.returncode == 0, done.stderr
 
 
-def test_the_choices_of_the_readme_do_what_the_command_does(workshop):
+def test_the_choices_in_toml_do_what_the_command_does(workshop):
     (_, text) = next(b for b in blocks("toml") if "plug" in b[1])
     assert tomllib.loads(text)
     by_words = next(line for line in COMMANDS if "bores under 5 mm" in line)
@@ -78,5 +80,15 @@ def test_every_command_stands_in_the_readme():
 
 
 def test_the_set_up_takes_two_commands():
-    block = re.search(r"^## Set up.*?^```sh\n(.*?)^```", README, re.M | re.S)[1]
+    block = re.search(r"^## Set up.*?^```sh\n(.*?)^```", README + DOCS, re.M | re.S)[1]
     assert len(block.strip().splitlines()) == 2
+
+
+SCREENS = runpy.run_path(str(ROOT / "sample_models" / "make_screens.py"))
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", SCREENS["SCREENS"])
+def test_the_picture_of_a_screen_shows_what_the_command_prints(name):
+    shown = SCREENS["svg"](SCREENS["screen"](SCREENS["SCREENS"][name]))
+    assert (ROOT / "sample_models" / "pictures" / f"{name}.svg").read_text("utf-8") == shown, "make_screens.py"

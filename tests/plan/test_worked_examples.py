@@ -1,4 +1,4 @@
-"""The two worked examples of the README, every figure followed by hand once in the comments."""
+"""The two worked examples of the documentation, every figure followed by hand once in the comments."""
 
 from __future__ import annotations
 
@@ -17,12 +17,12 @@ from areacalc.report.figures import bounds_text, value_text
 from areacalc.report.tank_document import tank_figures
 
 ROOT = Path(__file__).parents[2]
-README = (ROOT / "README.md").read_text("utf-8")
+DOCS = "".join((ROOT / "areacalc/docs" / f"{name}.md").read_text("utf-8") for name in ("planning", "rack_and_tank"))
 
 
 def table(heading):
     """The figures of a section: name -> (figure, least to most)."""
-    section = README.split(f"## {heading}\n")[1].split("\n## ")[0]
+    section = DOCS.split(f"## {heading}\n")[1].split("\n## ")[0]
     rows = [[c.strip() for c in line.strip("|").split("|")] for line in section.splitlines() if line.startswith("|")]
     return {row[0]: (row[-2], row[-1]) for row in rows[2:]}
 
@@ -41,13 +41,13 @@ def tank():
 
 
 @pytest.mark.parametrize("name", table("Plan a load"))
-def test_the_readme_says_what_the_plan_says(plan, name):
+def test_the_documentation_says_what_the_plan_says(plan, name):
     figure = plan.figures[name]
     assert (value_text(figure), bounds_text(figure)) == table("Plan a load")[name]
 
 
 @pytest.mark.parametrize("name", table("A new, larger tank"))
-def test_the_readme_says_what_the_tank_says(tank, name):
+def test_the_documentation_says_what_the_tank_says(tank, name):
     figure = tank[1][name]
     assert (value_text(figure), bounds_text(figure)) == table("A new, larger tank")[name]
 
@@ -211,9 +211,9 @@ def test_the_tank_and_the_plan_say_the_same_of_one_load(film):
         assert made.figures[name].estimate.value == near(figure.estimate.value, 2e-3), name
 
 
-def test_the_sizes_in_the_readmes_words_are_those_of_the_tank(tank):
+def test_the_sizes_in_words_are_those_of_the_tank(tank):
     design = tank[0]
-    words = re.sub(r"\s+", " ", README.split("## A new, larger tank")[1].split("\n## ")[0])
+    words = re.sub(r"\s+", " ", DOCS.split("## A new, larger tank")[1].split("\n## ")[0])
     made, strips = design.tank, design.cathodes
     assert f"{made.length_mm:g} x {made.width_mm:g} mm inside with {made.depth_mm:g} mm of liquid" in words
     assert f"sheet of {strips.width_mm:g} mm hangs {strips.immersed_mm:g} mm deep" in words
