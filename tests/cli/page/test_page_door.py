@@ -86,7 +86,7 @@ DOOR = [  # what is tried, method, path, headers beside those that let in (None:
 
 
 def test_the_door_by_the_list(page, client):
-    """Each line of the list is tried in turn; DEVELOPERS.md tells what it holds."""
+    """Each line of the list is tried in turn; `how_machine.md` tells what it holds."""
     used = urlsplit(page.address).query.partition("=")[2]
     page.look()
     known = {
