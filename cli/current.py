@@ -66,16 +66,16 @@ def current(
         if len(parts) > 1:
             out.say(f"  {part.name}: {out.area_text(part.wetted().value.value, show)} each")
         out.left_dry(part, show)
+    inch = show is Show.IN
+    units, rows = ("A/ft2", "mA/in2") if inch else ("A/dm2", "A/ft2", "mA/in2"), [
+        ("least", found.low_a, chosen.least_a_per_dm2), ("set", found.set_a, found.density_a_per_dm2),
+        ("most", found.high_a, chosen.most_a_per_dm2),
+    ]  # fmt: skip
     out.table(
-        f"Current, window '{chosen.name}'",
-        ("", "current", "A/dm2", "A/ft2", "mA/in2"),
-        [
-            ("least", *_figures(found.low_a, chosen.least_a_per_dm2)),
-            ("set", *_figures(found.set_a, found.density_a_per_dm2)),
-            ("most", *_figures(found.high_a, chosen.most_a_per_dm2)),
-        ],
+        f"Current, window '{chosen.name}'", ("", "current", *units),
+        [(name, f"{out.three(amps)} A", *_densities(density)[-len(units):]) for name, amps, density in rows],
         right=(1, 2, 3, 4),
-    )
+    )  # fmt: skip
     out.say(f"Density: {chosen.source}")
     if not found.is_sure:
         out.say("warning: the area is too uncertain for any current to lie inside the window; see what makes it so")
@@ -89,12 +89,8 @@ def current(
     out.notes_of(parts, show)
 
 
-def _figures(current_a: float, density_a_per_dm2: float) -> tuple[str, str, str, str]:
+def _densities(a_per_dm2: float) -> tuple[str, str, str]:
+    """A density in A/dm2, A/ft2 and mA/in2."""
     from areacalc.bath.window import a_per_ft2, ma_per_in2
 
-    return (
-        f"{out.three(current_a)} A",
-        out.three(density_a_per_dm2),
-        out.three(a_per_ft2(density_a_per_dm2)),
-        out.three(ma_per_in2(density_a_per_dm2)),
-    )
+    return out.three(a_per_dm2), out.three(a_per_ft2(a_per_dm2)), out.three(ma_per_in2(a_per_dm2))

@@ -57,7 +57,8 @@ def mix(
 
     Example: areacalc mix --volume "10 L" --acid "180 g/L"
     """
-    from areacalc.figure import given
+    from areacalc.bath.electrolyte import ROOM_C
+    from areacalc.figure import constant, given
     from areacalc.report.figures import bounds_text, value_text
     from areacalc.report.mix_document import mix_cautions, mix_document, mix_figures
     from areacalc.report.words.cautions import caution_text
@@ -72,10 +73,10 @@ def mix(
     inch = show is Show.IN
     volume_said = value_text(given("bath", made.volume_l, "L"), inch)
     out.say(f"{volume_said} of bath from {made.stock.name}, {made.stock.wt_pct:.3g} wt%, "
-            f"{made.stock.density.value:.3f} kg/L ({made.stock.density.source})")  # fmt: skip
+            f"{value_text(constant('density', made.stock.density), inch)} ({made.stock.density.source})")  # fmt: skip
     if full:
         rows = [(f.name, value_text(f, inch), bounds_text(f, inch)) for f in mix_figures(made).values()]
-        out.table("Bath", ("", "figure", "least to most"), rows, right=(1, 2))
+        out.table(f"Bath at {value_text(given('room', ROOM_C, 'C'), inch)}", ("", "figure", "least to most"), rows, right=(1, 2))
         out.cautions(mix_cautions(made), inch)
     else:
         out.say(" ".join(caution_text(each, inch) for each in mix_cautions(made)[:_FIRST]))

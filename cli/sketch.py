@@ -80,7 +80,7 @@ def sketch(
 
         from .area import print_part
 
-        out.say(text(turned))
+        out.picture(text(turned, show is Show.IN))
         out.table("", ("segment", "across", "area"), _segments(turned, show), right=(1, 2))
         print_part(part, wetted, 1, show)
         for name, path in (("drawn", draw), ("written", export)):

@@ -64,8 +64,8 @@ def exhaust_for(length_mm: float, width_mm: float) -> Figure:
     each = Estimate(value, low, high, "a wall behind the tank or not; the limit in air that counts")
     surface = given("liquid surface", length_mm * width_mm * 1e-6, "m2", Source(Kind.DERIVED, "length x width"))
     return worked(
-        "exhaust for the acid mist", "m3/h", "liquid surface x air for each m2, by width over length", LATERAL_SOURCE,
-        lambda a, q: a * q, surface, given("exhaust of a m2", each, "m3/(h m2)", LATERAL_SOURCE),
+        "exhaust for the acid mist", "m3/h", "liquid surface x air drawn for its width over length", LATERAL_SOURCE,
+        lambda a, q: a * q, surface, given("air drawn for its width over length", each, "m3/(h m2)", LATERAL_SOURCE),
     )  # fmt: skip
 
 
@@ -85,8 +85,8 @@ def air_for(current_a: Estimate | Figure, length_mm: float | None = None, width_
         lambda i, g, f, x: i * g * (1.0 - x) / x * f, current, gas, factor, lower,
     )  # fmt: skip
     opening = worked(
-        "opening, inlet and outlet each", "cm2", "28 cm2 for each m3/h of air", OPENING.source, lambda k, q: k * q,
-        constant("opening for air", OPENING), by_factor,
+        "opening, inlet and outlet each", "cm2", "opening for an air flow x air", OPENING.source, lambda k, q: k * q,
+        constant("opening for an air flow", OPENING), by_factor,
     )  # fmt: skip
     exhaust = exhaust_for(length_mm, width_mm) if length_mm is not None and width_mm is not None else None
     return Air(by_factor, air_flow(current), opening, exhaust)

@@ -203,7 +203,7 @@ def _what_a_litre_buys(duty: Duty, by_layout_l: float, by_heat: Figure) -> Fact:
     rise_k = duty.energy.estimate.value / held_j_per_k
     return fact(
         TankFact.LAYOUT_AND_HEAT, layout=quantity(by_layout_l, "L"), heat=by_heat, band=duty.band,
-        rise=quantity(rise_k, "K"), less=quantity(rise_k / (by_layout_l + 1.0), "K"),
+        rise=quantity(rise_k, "K"), less=quantity(rise_k / (by_layout_l + 1.0), "K/L"),
     )  # fmt: skip
 
 

@@ -26,7 +26,7 @@ CONTAINMENT = Rule(
     at_least=True, why="a split tank must not reach the floor or a drain",
 )  # fmt: skip
 LOADING = Rule(
-    "current for each litre", Constant(0.3, "A/L", Source(
+    "current by volume", Constant(0.3, "A/L", Source(
         Kind.COMMON_PRACTICE, "0.1 A/L with no cooling to 0.3 A/L with it are said; what the bath warms by decides"),
         low=0.1),
     at_least=False, why="cool and stir the bath, or use more liquid", decides=False,

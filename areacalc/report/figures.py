@@ -11,16 +11,23 @@ from areacalc.figure import Figure
 _FT2 = 9.290304  # dm2
 _METRIC = {"s": ("min", 1.0 / 60.0), "mm2": ("cm2", 0.01)}
 _LITRE_GAL = 1.0 / 3.785411784
+_GRAM_OZ = 1.0 / 28.349523125
+_KJ_BTU = 1.0 / 1.05505585262
 _INCH = {
     "s": ("min", 1.0 / 60.0), "mm": ("in", 1.0 / 25.4), "mm2": ("in2", 1.0 / 645.16), "cm2": ("in2", 1.0 / 6.4516),
     "A/dm2": ("A/ft2", _FT2), "W/dm2": ("W/ft2", _FT2),
     "A min/dm2": ("A min/ft2", _FT2), "um": ("mil", 1.0 / 25.4), "K": ("F", 1.8), "L": ("gal", _LITRE_GAL),
-    "L/min": ("gal/min", _LITRE_GAL), "mL": ("floz", 1.0 / 29.5735295625), "g": ("oz", 1.0 / 28.349523125),
+    "L/min": ("gal/min", _LITRE_GAL), "mL": ("floz", 1.0 / 29.5735295625), "g": ("oz", _GRAM_OZ),
     "kg": ("lb", 1.0 / 0.45359237), "W": ("BTU/h", 1.0 / W_PER_BTU_PER_H),
     "W/(m2 K)": ("BTU/(h ft2 F)", 1.0 / 5.678263341), "kg/m3": ("lb/ft3", 0.3048**3 / 0.45359237),
-    "m3/h": ("ft3/min", 1e9 / 304.8**3 / 60.0),
+    "m3/h": ("ft3/min", 1e9 / 304.8**3 / 60.0), "m2": ("ft2", 1.0 / 0.09290304), "N": ("lbf", 1.0 / 4.4482216152605),
+    "g/L": ("oz/gal", _GRAM_OZ / _LITRE_GAL), "per g/L": ("per oz/gal", _LITRE_GAL / _GRAM_OZ),
+    "kg/L": ("lb/gal", 1.0 / 0.45359237 / _LITRE_GAL), "A/L": ("A/gal", 1.0 / _LITRE_GAL),
+    "K/L": ("F/gal", 1.8 / _LITRE_GAL), "kJ/(L K)": ("BTU/(gal F)", _KJ_BTU / 1.8 / _LITRE_GAL),
+    "kJ/K": ("BTU/F", _KJ_BTU / 1.8), "um/(A min/dm2)": ("mil/(A min/ft2)", 1.0 / 25.4 / _FT2), "V/um": ("V/mil", 25.4),
+    "um/min": ("mil/min", 1.0 / 25.4), "min/um": ("min/mil", 25.4), "um/(A/dm2)": ("mil/(A/ft2)", 1.0 / 25.4 / _FT2),
 }  # fmt: skip
-"""US units: inch, Fahrenheit, US gallon, ounce; a figure whose unit is not here stays as it is."""
+"""US units: inch, Fahrenheit, US gallon, ounce; a figure whose unit is not here stays as it is (README lists them)."""
 
 
 def in_shown_unit(estimate: Estimate, unit: str, inch: bool = False) -> tuple[Estimate, str]:
@@ -50,7 +57,7 @@ def shown(value: float, unit: str, inch: bool = False) -> str:
 
 def number(value: float, unit: str) -> str:
     """Three figures; the density of a liquid as a hydrometer reads."""
-    decimals = {"kg/L": 3, "sg": 3, "Be": 1}.get(unit)
+    decimals = {"kg/L": 3, "lb/gal": 2, "sg": 3, "Be": 1}.get(unit)
     return three(value) if decimals is None else f"{value:.{decimals}f}"
 
 

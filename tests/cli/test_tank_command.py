@@ -29,7 +29,7 @@ def document(*words):
 def test_a_tank_for_a_plate_holds_to_its_schema_and_keeps_its_rules():
     made = document("--largest", "a plate of 300 x 200 x 6 mm")
     assert made["load"]["area_mm2"]["value"] == 126_000.0
-    assert [j["text"].partition(":")[0] for j in made["judged"] if not j["kept"]] == ["Check current for each litre"]
+    assert [j["text"].partition(":")[0] for j in made["judged"] if not j["kept"]] == ["Check current by volume"]
     assert made["tub"]["holds_l"] >= made["tank"]["brimful_l"]
 
 
@@ -59,10 +59,10 @@ def test_the_list_holds_what_guards_against_shock_and_splash():
 
 
 def test_amperes_a_litre_beyond_what_is_said_are_to_be_checked():
-    told = [j["text"] for j in document(*TUBE)["judged"] if "current for each litre" in j["text"]]
+    told = [j["text"] for j in document(*TUBE)["judged"] if "current by volume" in j["text"]]
     # 17.5 A in 24.15 L
     assert len(told) == 1
-    assert told[0].startswith("Check current for each litre: 0.726 A/L, should be at most 0.3 A/L (common practice")
+    assert told[0].startswith("Check current by volume: 0.726 A/L, should be at most 0.3 A/L (common practice")
     assert told[0].endswith("cool and stir the bath, or use more liquid.")
 
 

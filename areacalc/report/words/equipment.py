@@ -47,7 +47,7 @@ EQUIPMENT: Catalogue = {
     TankFact.RATIO_SETS_SIZE: "The cathode ratio ({ratio}, {source}) sets the tank's {side} of {size}. A smaller ratio "
     "allows a smaller tank.",
     TankFact.LAYOUT_AND_HEAT: "The layout asks for {layout}; the heat of one run, with no cooling, for {heat}. In the "
-    "layout's liquid one run warms the bath by {rise}; each litre more takes {less} off.",
+    "layout's liquid one run warms the bath by {rise}; more liquid lowers that, at first by {less}.",
 }  # fmt: skip
 
 

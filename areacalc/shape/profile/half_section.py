@@ -172,7 +172,7 @@ def _dashes(points: Points, on: float, off: float) -> list[Points]:
     return stretches
 
 
-def text(profile: Profile, columns: int = 76, rows: int = 18) -> str:
+def text(profile: Profile, inches: bool = False, columns: int = 76, rows: int = 18) -> str:
     """The half section in characters: # metal, blank outside and in bores, - the axis; about to scale."""
     from shapely import contains_xy
     from shapely.geometry import Polygon
@@ -185,5 +185,6 @@ def text(profile: Profile, columns: int = 76, rows: int = 18) -> str:
     up = (np.arange(rows) + 0.5) * tall / rows
     filled = contains_xy(Polygon(points).buffer(0), *np.meshgrid(across, up))
     lines = ["".join("#" if cell else " " for cell in row).rstrip() for row in filled[::-1]]
-    ends = f"x {left:.6g} mm", f"x {right:.6g} mm"
+    per, unit = (25.4, "in") if inches else (1.0, "mm")
+    ends = f"x {left / per:.4g} {unit}", f"x {right / per:.4g} {unit}"
     return "\n".join([*lines, "-" * columns, ends[0] + ends[1].rjust(columns - len(ends[0]))])
