@@ -11,6 +11,7 @@ from .grouped import grouped
 from .options import (
     Count,
     FilesOrFolders,
+    Full,
     Json,
     Quiet,
     Show,
@@ -37,6 +38,7 @@ def area(
     hangs: HangOptions,
     many: TableOptions,
     count: Count = None,
+    full: Full = False,
     show: ShowOption = Show.MM,
     quiet: Quiet = False,
     json: Json = False,
@@ -67,12 +69,19 @@ def area(
 
     over_all = total(w.value.scaled(n) for w, n in zip(wetted, numbers, strict=True))
     if quiet:
-        out.say(out.area_text(over_all.value, show))
+        out.say(out.area_text(over_all.value, show, 5))
         return
-    for part, found, number in zip(parts, wetted, numbers, strict=True):
-        print_part(part, found, number, show)
-    if len(parts) > 1 or numbers != [1] * len(parts):
-        out.say(f"All parts: {out.area_text(over_all.value, show)} wetted ({out.bounds_text(over_all, show)})")
+    if full or len(parts) == 1:
+        for part, found, number in zip(parts, wetted, numbers, strict=True):
+            print_part(part, found, number, show, full)
+    if len(parts) > 1 and not full:
+        _print_load(parts, wetted, numbers, show)
+    if numbers != [1]:
+        out.say(f"All {sum(numbers)} parts: {out.whole_area(over_all, show)} wetted")
+    if len(parts) > 1 and not full:
+        _print_assumed(parts, show)
+    if not full and (len(parts) > 1 or any(row.feature.stepped for row in wetted[0].rows)):
+        out.say("Features and steps of bores: --full" if len(parts) > 1 else "Steps of bores: --full")
 
 
 def _make_table(paths: list[Path], numbers: list[int], of: PartOptions, hangs: HangOptions, many: TableOptions) -> None:
@@ -91,17 +100,44 @@ def _make_table(paths: list[Path], numbers: list[int], of: PartOptions, hangs: H
     make_table(paths, numbers, asked, many.table, crew, many.force)
 
 
-def print_part(part: Part, wetted: WettedArea, number: int, show: Show) -> None:
+def _print_load(parts: Sequence[Part], wetted: Sequence[WettedArea], numbers: Sequence[int], show: Show) -> None:
+    """Several parts, a row each."""
+    areas = (f"each [{show.value}2]", "least to most", f"all [{show.value}2]")
+    rows = [
+        (f"{n}", part.name, _size(part, show), out.area_text(found.value.value, show).split()[0],
+         out.bounds_text(found.value, show).rsplit(" ", 1)[0],
+         out.area_text(n * found.value.value, show).split()[0])
+        for part, found, n in zip(parts, wetted, numbers, strict=True)
+    ]  # fmt: skip
+    out.table("Wetted area", ("no.", "part", f"size [{show.value}]", *areas), rows, right=(0, 3, 4, 5))
+
+
+def _print_assumed(parts: Sequence[Part], show: Show) -> None:
+    """What is plugged or dry on several parts, and what was assumed."""
+    for part in parts:
+        out.left_dry(part, show)
+        if part.hanging is not None and part.hanging.air.pockets:
+            print_hanging(part.hanging, show)
+    out.notes_of(parts, show)
+
+
+def _size(part: Part, show: Show) -> str:
+    return " x ".join(_bare(side, show) for side in part.body.size_mm)
+
+
+def print_part(part: Part, wetted: WettedArea, number: int, show: Show, full: bool = False) -> None:
+    """One part, a row a feature; with `full` the steps of its bores, and least and most of each feature."""
     body = part.body
     times = f"{number} x " if number > 1 else ""
-    size = " x ".join(out.length_text(s, show).split()[0] for s in body.size_mm)
     state = "closed" if body.closed else "open"
-    plural = "body" if body.bodies == 1 else "bodies"
     unit = f"unit {body.unit.name} ({body.unit.how})"
-    out.say(f"{times}{part.name}: {size} {show.value}, {body.bodies} {plural}, {state}, {unit}")
+    bodies = out.counted(body.bodies, "body")
+    out.say(f"{times}{part.name}: {_size(part, show)} {show.value}, {bodies}, {state}, {unit}")
     across, depth = f"across [{show.value}]", f"depth [{show.value}]"
     heads = ("feature", "state", across, depth, "opens", f"area [{show.value}2]", "least to most")
-    out.table("", heads, _rows(wetted, show), right=(2, 3, 5, 6))
+    rows = _rows(wetted, show)
+    columns = len(heads) if full else len(heads) - 1
+    out.table("", heads[:columns], [row[:columns] for row in rows], right=(2, 3, 5, 6))
     if stepped := list(dict.fromkeys(row.feature.name for row in wetted.rows if row.feature.stepped)):
         more = f" and {len(stepped) - _LISTED} more" if len(stepped) > _LISTED else ""
         has = "has" if len(stepped) == 1 else "have"
@@ -109,15 +145,15 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show) -> None:
             f"{', '.join(stepped[:_LISTED])}{more} {has} several diameters; the table shows the smallest, and the "
             "area of all steps."
         )
-        columns = ("length", "kind", across, f"begins [{show.value}]", depth)
-        out.table("", columns, _steps(part, stepped, show), right=(2, 3, 4))
-    bounds = out.bounds_text(wetted.value, show)
-    out.say(f"Wetted area: {out.area_text(wetted.value.value, show)} ({bounds})")
-    if wetted.value.because and " to " in bounds:
+        if full:
+            of_steps = ("length", "kind", across, f"begins [{show.value}]", depth)
+            out.table("", of_steps, _steps(part, stepped, show), right=(2, 3, 4))
+    out.say(f"Wetted area: {out.whole_area(wetted.value, show)}")
+    if full and wetted.value.because and out.bounds_text(wetted.value, show):
         out.say(f"Uncertain because: {wetted.value.because}")
     if part.hanging is not None:
         print_hanging(part.hanging, show)
-    out.notes(wetted.notes, show)
+    out.notes(wetted.notes, show, full=full)
 
 
 def print_hanging(hung: Hanging, show: Show) -> None:

@@ -71,13 +71,12 @@ def cathode(
         out.json_out(cathode_document(wetted_area, found))
         return
     if quiet:
-        out.say(out.area_text(found.area_mm2.value, show))
+        out.say(out.area_text(found.area_mm2.value, show, 5))
         return
-    out.say(f"Wetted area: {out.area_text(wetted_area.value, show)} ({out.bounds_text(wetted_area, show)})")
+    out.say(f"Wetted area: {out.whole_area(wetted_area, show)}")
     for part in parts:
         out.left_dry(part, show)
-    facing = f"{out.area_text(found.area_mm2.value, show)} ({out.bounds_text(found.area_mm2, show)})"
-    out.say(f"Cathode area facing the part: {facing}")
+    out.say(f"Cathode area facing the part: {out.whole_area(found.area_mm2, show)}")
     out.say(f"Ratio {out.three(chosen.cathode_per_area)} to 1, {chosen.source}")
     if (said := ratio_fact(chosen)) is not None and chosen.name == "own":
         out.say(f"note: {tell(said, show is Show.IN)}")
@@ -86,5 +85,5 @@ def cathode(
         s = found.strips
         width, immersed = out.length_text(s.width_mm, show), out.length_text(s.immersed_mm, show)
         out.say(f"Strips: {s.count} of {width} x {immersed} under the liquid, {s.per_side} either side of the part")
-    out.short_cautions(Hazard.LEAD)
     out.notes_of(parts, show)
+    out.short_cautions(Hazard.LEAD)

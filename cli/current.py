@@ -61,7 +61,7 @@ def current(
     if quiet:
         out.say(f"{out.five(found.set_a)} A")
         return
-    out.say(f"Wetted area: {out.area_text(wetted_area.value, show)} ({out.bounds_text(wetted_area, show)})")
+    out.say(f"Wetted area: {out.whole_area(wetted_area, show)}")
     for part in parts:
         if len(parts) > 1:
             out.say(f"  {part.name}: {out.area_text(part.wetted().value.value, show)} each")
@@ -79,14 +79,15 @@ def current(
     out.say(f"Density: {chosen.source}")
     if not found.is_sure:
         out.say("warning: the area is too uncertain for any current to lie inside the window; see what makes it so")
-    for part in parts:
+    if parts:
         from areacalc.plan.throw import counted_whole
-        from areacalc.report.words.tell import tell
+        from areacalc.report.words.bores import counted_sentence
 
-        for each in counted_whole(part, found.density_a_per_dm2):
-            out.say(f"note: {tell(each, show is Show.IN)}")
-    out.short_cautions()
+        bores = counted_sentence(each for part in parts for each in counted_whole(part, found.density_a_per_dm2))
+        if bores:
+            out.say(f"note: {bores}")
     out.notes_of(parts, show)
+    out.short_cautions()
 
 
 def _densities(a_per_dm2: float) -> tuple[str, str, str]:

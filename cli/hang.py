@@ -15,6 +15,7 @@ from .options import (
     AsDrawn,
     ChoicesFile,
     Force,
+    Full,
     Json,
     LeastGap,
     PlugOption,
@@ -65,6 +66,7 @@ def hang(
     draw: Draw = None,
     force: Force = False,
     as_drawn: AsDrawn = False,
+    full: Full = False,
     show: ShowOption = Show.MM,
     quiet: Quiet = False,
     json: Json = False,
@@ -108,7 +110,7 @@ def hang(
         *(["--unit", unit] if unit else []),
         *(w for p in plug or () for w in ("--plug", shlex.quote(p))),
     ]
-    _print(" ".join(again), hung, ranked, show)
+    _print(" ".join(again), hung, ranked, show, full)
     if draw is not None:
         out.say(f"drawn: {draw}")
 
@@ -167,12 +169,17 @@ def outcome_text(ranked: Ranked, show: Show = Show.MM) -> str:
     return f"{bare}, {carried} carried out{tilted}"
 
 
-def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
+def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show, full: bool) -> None:
     from areacalc.fact import quantity
     from areacalc.report.figures import shown, whole_quantity
+    from areacalc.report.words.hung import in_words
     from areacalc.surface.air.drag_out import drag_out
 
-    _table(hung, ranked, show)
+    if full:
+        _table(hung, ranked, show)
+    else:
+        for name, each in zip(("Next best", "Worst"), _others(hung, ranked), strict=False):
+            out.say(f"{name}: {in_words(each.up, hung.skin)}: {outcome_text(each, show)}")
     hanging = hung.hanging
     assert hanging is not None
     tilt = f"a tilt of {hanging.accuracy_deg:g} degrees to any side"
@@ -185,7 +192,18 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show) -> No
     out.say(f"Drag-out each lift: {carried} (from memory); rinse with about {shown(drag.rinse_l.value, 'L', inch)}.")
     _vents(hanging, show)
     out.line(f"Then: areacalc area {again} --up {_numbers(hanging.up)}")
-    out.notes(hanging.notes, show)
+    out.notes(hanging.notes, show, full=full)
+    if not full and len(ranked) > 1:
+        out.say("More ways to hang it: --full")
+
+
+def _others(hung: Part, ranked: tuple[Ranked, ...]) -> list[Ranked]:
+    """The second best of the ways that a person would tell apart, and the worst of all."""
+    from areacalc.surface.air.best_hanging import apart
+
+    worst = max(ranked, key=lambda each: each.outcome.dry_mm2)
+    bad = [worst] if worst.outcome.dry_mm2 >= _NOTHING_MM2 else []
+    return [*list(apart(ranked, hung.skin, 2))[1:], *bad] if len(ranked) > 1 else []
 
 
 def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:

@@ -61,7 +61,7 @@ def mix(
     from areacalc.figure import constant, given
     from areacalc.report.figures import bounds_text, value_text
     from areacalc.report.mix_document import mix_cautions, mix_document, mix_figures
-    from areacalc.report.words.cautions import caution_text
+    from areacalc.report.words.cautions import shortened
     from areacalc.report.words.tell import tell
 
     made = _recipe(load_file, volume, acid, stock, bottle_density, have, have_acid)
@@ -72,17 +72,25 @@ def mix(
         return
     inch = show is Show.IN
     volume_said = value_text(given("bath", made.volume_l, "L"), inch)
-    out.say(f"{volume_said} of bath from {made.stock.name}, {made.stock.wt_pct:.3g} wt%, "
-            f"{value_text(constant('density', made.stock.density), inch)} ({made.stock.density.source})")  # fmt: skip
+    density = value_text(constant("density", made.stock.density), inch)
+    source = f" ({made.stock.density.source})" if full else ""
+    out.say(f"{volume_said} of bath from {made.stock.name}, {made.stock.wt_pct:.3g} wt%, {density}{source}")
     if full:
+        title = f"Bath at {value_text(given('room', ROOM_C, 'C'), inch)}"
         rows = [(f.name, value_text(f, inch), bounds_text(f, inch)) for f in mix_figures(made).values()]
-        out.table(f"Bath at {value_text(given('room', ROOM_C, 'C'), inch)}", ("", "figure", "least to most"), rows, right=(1, 2))
+        out.table(
+            title,
+            ("", "figure", "least to most"),
+            rows,
+            right=(1, 2),
+        )
         out.cautions(mix_cautions(made), inch)
     else:
-        out.say(" ".join(caution_text(each, inch) for each in mix_cautions(made)[:_FIRST]))
-        out.say("All cautions and figures: --full")
+        out.say(f"Caution: {shortened(mix_cautions(made)[:_FIRST], inch)}")
     for number, step in enumerate(made.steps, 1):
         out.say(f"{number}. {tell(step, inch)}")
+    if not full:
+        out.say("All cautions and figures: --full")
 
 
 def _note(made: Recipe, bath: str) -> None:

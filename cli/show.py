@@ -31,19 +31,22 @@ if TYPE_CHECKING:
 
 NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 _MM_PER_IN = 25.4
+_LEAST_AREA = {"mm": 0.01, "in": 1e-4}
 _NARROWEST, _WIDEST = 40, 80
 _NO_LETTER = re.compile("[\ud800-\udfff]")  # a byte of a file name that is no UTF-8
 T = TypeVar("T")
 
 
-def area_text(area_mm2: float, show: Show) -> str:
-    """An area in the units shown, to five figures.
+def area_text(area_mm2: float, show: Show, figures: int = 3) -> str:
+    """An area in the units shown; what is too small to measure is told as less than that.
 
-    >>> area_text(645.16, Show.IN), area_text(12345.678, Show.MM)
-    ('1 in2', '12346 mm2')
+    >>> area_text(645.16, Show.IN), area_text(12345.678, Show.MM), area_text(1e-14, Show.MM)
+    ('1 in2', '12300 mm2', '<0.01 mm2')
     """
     value, unit = (area_mm2 / _MM_PER_IN**2, "in2") if show is Show.IN else (area_mm2, "mm2")
-    return f"{five(value)} {unit}"
+    if 0.0 < value < (least := _LEAST_AREA[show.value]):
+        return f"<{least:g} {unit}"
+    return f"{rounded(value, figures)} {unit}"
 
 
 def cautions(found: Iterable[Caution], inch: bool) -> None:
@@ -64,10 +67,10 @@ def short_cautions(*more: Hazard) -> None:
 
 
 def length_text(length_mm: float | None, show: Show) -> str:
-    """A length in the units shown; empty for None."""
+    """A length in the units shown, four figures of it; empty for None."""
     if length_mm is None:
         return ""
-    return f"{five(length_mm / _MM_PER_IN)} in" if show is Show.IN else f"{five(length_mm)} mm"
+    return f"{rounded(length_mm / _MM_PER_IN, 4)} in" if show is Show.IN else f"{rounded(length_mm, 4)} mm"
 
 
 def place_text(point_mm: Sequence[float], show: Show) -> str:
@@ -77,9 +80,15 @@ def place_text(point_mm: Sequence[float], show: Show) -> str:
 
 
 def bounds_text(area: Estimate, show: Show) -> str:
-    """low to high in the units shown, or 'exact' where they do not differ in five figures."""
+    """Least to most in the units shown; empty where they read the same."""
     low, high = area_text(area.low, show), area_text(area.high, show)
-    return low if low == high else f"{low.rsplit(' ', 1)[0]} to {high}"
+    return "" if low == high else f"{low.rsplit(' ', 1)[0]} to {high}"
+
+
+def whole_area(area: Estimate, show: Show) -> str:
+    """An area with its least and most."""
+    bounds = bounds_text(area, show)
+    return area_text(area.value, show) + (f" ({bounds.rsplit(' ', 1)[0]})" if bounds else "")
 
 
 def table(title: str, heads: Sequence[str], rows: Iterable[Sequence[str]], right: Sequence[int] = ()) -> None:
@@ -92,7 +101,7 @@ def table(title: str, heads: Sequence[str], rows: Iterable[Sequence[str]], right
     lines = [list(heads), *map(list, rows)]
     gap, widths = _laid_out(lines, console().width)
     made = Table(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False,
-                 padding=(0, 1, 0, gap - 2))  # fmt: skip
+                 show_edge=False, padding=(0, 1, 0, gap - 2))  # fmt: skip
     for i, (head, width) in enumerate(zip(heads, widths, strict=True)):
         made.add_column(Text(head), justify="right" if i in right else "left", width=width)
     for line in lines[1:]:
@@ -101,6 +110,7 @@ def table(title: str, heads: Sequence[str], rows: Iterable[Sequence[str]], right
     at = console() if whole <= console().width else Console(highlight=False, width=whole)
     with _telling():
         at.print(made)
+        at.print()
 
 
 def _laid_out(lines: Sequence[Sequence[str]], room: int) -> tuple[int, list[int]]:
@@ -120,8 +130,8 @@ def _laid_out(lines: Sequence[Sequence[str]], room: int) -> tuple[int, list[int]
 
 
 def _between(gap: int, columns: int) -> int:
-    """What stands beside and between the columns."""
-    return 2 + gap * (columns - 1)
+    """What stands between the columns."""
+    return gap * (columns - 1)
 
 
 def say(text: str) -> None:
@@ -165,18 +175,24 @@ def say_no_more() -> None:
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
-def notes(items: Iterable[Note], show: Show = Show.MM, part: str = "") -> None:
-    """Print what was odd or chosen of a part, warnings first."""
-    from areacalc.report.words.notes import note_words
+def notes(items: Iterable[Note], show: Show = Show.MM, part: str = "", full: bool = False) -> None:
+    """Print what was odd or chosen of a part, warnings first; with `full` also what leaves the area as it is."""
+    from areacalc.report.words.notes import CHANGE_NOTHING, note_words
 
     whose = f"{part}: " if part else ""
     for note in sorted(items, key=lambda n: not n.warns):
+        if note.fact.kind in CHANGE_NOTHING and not (full or note.warns):
+            continue
         say(f"{'warning' if note.warns else 'note'}: {whose}{note_words(note.fact, show is Show.IN)}")
 
 
 def notes_of(parts: Sequence[Part], show: Show) -> None:
-    """The notes of several parts, one that holds for all of them once."""
+    """The notes of several parts, one that holds for all of them once; of several, none that only explains a figure."""
+    from areacalc.surface.notes import SurfaceNote
+
     each = [part.wetted().notes for part in parts]
+    if len(parts) > 1:
+        each = [tuple(note for note in found if note.fact.kind is not SurfaceNote.THREAD_SURFACE) for found in each]
     shared = [note for note in dict.fromkeys(each[0] if each else ()) if all(note in found for found in each)]
     notes(shared, show)
     for part, found in zip(parts, each, strict=True):

@@ -74,8 +74,9 @@ def sketch(
 
         out.json_out(area_document([part], [wetted], [1]))
     elif quiet:
-        out.say(out.area_text(wetted.value.value, show))
+        out.say(out.area_text(wetted.value.value, show, 5))
     else:
+        from areacalc.shape.kinds import FileNote
         from areacalc.shape.profile.half_section import text
 
         from .area import print_part
@@ -86,6 +87,8 @@ def sketch(
         for name, path in (("drawn", draw), ("written", export)):
             if path is not None:
                 out.say(f"{name}: {path}")
+        if export is not None:
+            out.notes([note for note in part.body.notes if note.fact.kind is FileNote.REVOLVED], show, full=True)
         if export is not None and export.suffix.lower() != ".toml" and any(s.dress for s in turned.segments):
             out.say(f"note: threads and knurls are smooth in {export.name}: say --add with it, or keep to the sketch")
 

@@ -59,11 +59,13 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
 
 
 def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, full: bool, inch: bool) -> None:
+    from areacalc.plan.throw import CountedWhole
     from areacalc.plant.rule import judged_fact
     from areacalc.report.figures import whole_text
     from areacalc.report.tank_document import tank_cautions, tank_figures
     from areacalc.report.words import tank as words
-    from areacalc.report.words.cautions import caution_text
+    from areacalc.report.words.bores import counted_sentence
+    from areacalc.report.words.cautions import shortened
     from areacalc.report.words.tell import tell
 
     figures = tank_figures(design, asked)
@@ -75,22 +77,26 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, full: bool
     if full:
         _print_tables(design, figures, inch)
     out.say(words.cathodes_sentence(design, inch))
-    for name, made in (("Bar", design.bar), ("Leads", design.leads)):
-        out.say(words.conductor_sentence(name, made, inch))
-    for sentence in words.hung_sentences(design, inch):
+    conductors = (
+        (words.conductor_sentence("Bar", design.bar, inch), words.conductor_sentence("Leads", design.leads, inch),
+         *words.hung_sentences(design, inch)) if full else (words.conductors_sentence(design, inch),)
+    )  # fmt: skip
+    for sentence in conductors:
         out.say(sentence)
     broken = [j for j in design.judged if not j.kept]
     for each in broken:
         out.say(f"warning: {tell(judged_fact(each), inch)}")
     out.say(f"{len(design.judged) - len(broken)} of {len(design.judged)} checks passed.")
-    for note in (tell(fact, inch) for fact in design.facts):
-        out.say(f"note: {note}")
+    bores = [each for each in design.facts if each.kind is CountedWhole.BORE]
+    for note in (*(tell(each, inch) for each in design.facts if each not in bores), counted_sentence(bores)):
+        if note:
+            out.say(f"note: {note}")
     if full:
         out.say(f"Cathodes: {tell(design.cathode_check.life, inch)}")
         out.cautions(tank_cautions(design), inch)
         _print_filling(design, bath, inch)
     else:
-        out.say(" ".join(caution_text(each, inch) for each in tank_cautions(design)[:_FIRST]))
+        out.say(f"Caution: {shortened(tank_cautions(design)[:_FIRST], inch)}")
         out.say("What to buy, how to fill it, every figure and caution: --full")
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from areacalc.fact import fact, quantity
+from areacalc.fact import Fact, fact, quantity
 from areacalc.plan.throw import BoreThrow, CountedWhole, Throw
 from areacalc.report.words.telling import Catalogue, Telling
 
@@ -52,13 +52,25 @@ def bore_notes(throw: Throw, told: Iterable[BoreThrow]) -> tuple[str, ...]:
     return (*general, f"Counted in full: {', '.join(throw.whole)} ({why}).")
 
 
-def _counted_whole(t: Telling) -> str:
+def counted_sentence(facts: Iterable[Fact]) -> str:
+    """The bores that a current by area counts in full, and what each really takes; empty for none."""
+    told = [_bore_takes(Telling(each)) for each in facts]
+    return f"Bores count in full here; in a usual bath {_joined(told)}. `areacalc plan` uses that." if told else ""
+
+
+def _joined(told: list[str]) -> str:
+    first, *more = told
+    return ", ".join([first, *(each.replace(" takes ", " ") for each in more)])
+
+
+def _bore_takes(t: Telling) -> str:
     alike = t.count("alike")
     more = f" and {alike - 1} like it" if alike > 1 else ""
-    return t(
-        "{bore}" + more + " of {part} counted in full here; in a usual bath the bore takes {share:percent}. "
-        "`areacalc plan` uses that."
-    )
+    return t("{bore}" + more + " of {part} takes {share:percent}")
+
+
+def _counted_whole(t: Telling) -> str:
+    return f"Bores count in full here; in a usual bath {_bore_takes(t)}. `areacalc plan` uses that."
 
 
 BORES: Catalogue = {CountedWhole.BORE: _counted_whole}

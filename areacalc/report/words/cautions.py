@@ -50,6 +50,17 @@ CAUTIONS: Catalogue = {
     Hazard.LICENCE: "In some countries acid over 15 % is sold on licence only: ask before you buy.",
     Hazard.WASTE: "Spent baths and first rinses are waste: neutralise slowly, and hand them in as local rules say.",
 }
+_SHORT = {
+    Hazard.DATA_SHEETS: "Safety data sheets and local codes come first.",
+    Hazard.BATH_ACID: "Acid burns skin and eyes: goggles, gauntlets, running water.",
+    Hazard.HYDROGEN: "Hydrogen burns: air the room, no flame.",
+    Hazard.MIST: "Acid mist causes cancer: cover the tank or draw it off.",
+    Hazard.LIVE_PARTS: "Switch off before you touch rack, bar or parts.",
+    Hazard.LEAD: "Lead is poisonous: gloves, wash.",
+    Hazard.ACID_INTO_WATER: "Acid into water, never water into acid.",
+    Hazard.SPLASH: "Lower and lift slowly.",
+    Hazard.ALONE: "Not alone; no children, no animals.",
+}
 AT_ANY_BATH = (Hazard.DATA_SHEETS, Hazard.BATH_ACID, Hazard.HYDROGEN, Hazard.MIST, Hazard.LIVE_PARTS)
 """What can hurt wherever a current flows through the acid."""
 
@@ -65,8 +76,13 @@ def caution_lines(cautions: Iterable[Caution], inch: bool = False) -> tuple[str,
 
 
 def short_cautions(*hazards: Hazard) -> str:
-    """A few hazards in one paragraph, without their sources."""
-    return " ".join(caution_text(caution(hazard)) for hazard in hazards)
+    """A few hazards in one paragraph, as short as they can be."""
+    return shortened(map(caution, hazards))
+
+
+def shortened(cautions: Iterable[Caution], inch: bool = False) -> str:
+    """Cautions in one paragraph, as short as they can be."""
+    return " ".join(_SHORT.get(each.hazard) or caution_text(each, inch) for each in cautions)
 
 
 class CautionDocument(TypedDict):

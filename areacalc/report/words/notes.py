@@ -57,90 +57,85 @@ def _flats(t: Telling) -> str:
 
 
 _FILES: Catalogue = {
-    FileNote.UNIT_ASSUMED: "the file states no unit: mm was taken; give the unit if it is another",
+    FileNote.UNIT_ASSUMED: "the file states no unit; areacalc took mm. Give the unit if it is another",
     FileNote.UNIT_IMPLAUSIBLE: _implausible,
     FileNote.UNIT_OVERRULED: _overruled,
-    FileNote.UNIT_MIXED: "the file mixes units ({units}); each part was read in its own",
-    FileNote.POINTS_MERGED: "{count:point} nearer than the file's own rounding ({rounding}) made one",
+    FileNote.UNIT_MIXED: "the file mixes units ({units}); areacalc read each part in its own unit",
+    FileNote.POINTS_MERGED: "{count:point} nearer to another than the file's rounding ({rounding}) merged with it",
     FileNote.DEGENERATE_DROPPED: "{count:triangle} with two equal corners dropped",
-    FileNote.DUPLICATES_DROPPED: "{count:triangle} repeated in the file, counted once ({off} taken off)",
-    FileNote.MIXED_NORMALS: "some triangles face the other way than their neighbours; the area is the same",
-    FileNote.CRACKS: "{length} of edges meet other edges without sharing corners; they lie close and no area is lost",
+    FileNote.DUPLICATES_DROPPED: "{count:triangle} repeated in the file and counted once ({off} less)",
+    FileNote.MIXED_NORMALS: "some triangles face the wrong way; the area is the same",
+    FileNote.CRACKS: "along {length} of edges the triangles share no corners; the cracks are closed, and no area is lost",
     FileNote.OPEN: _open,
-    FileNote.CROSSINGS_NOT_SEARCHED: "too many long triangles lie across each other to search for ones that pass "
-    "through others; where the surface passes through itself, what lies inside is counted",
-    FileNote.SELF_CROSSING: "{count:triangle} pass through others of the same surface: {inside} or more of it lie "
-    "inside, and up to {less} may have to come off",
-    FileNote.DOUBLED_FACES: "{count:triangle} back to back, as a sheet without thickness: both sides count, of which "
-    "{less} may have to come off",
-    FileNote.CROWDED_EDGES: "on {count:edge} more than two faces meet and bound no solid; every face counts once, and "
-    "up to {less} may have to come off",
-    FileNote.SLIVERS: "{count:triangle} thinner than the file's rounding: {area} not sure",
-    FileNote.SPECKS: "{count:shell} under a thousandth of the part's size: {area} may be no surface",
-    FileNote.FACES_NOT_FLAT: "{count:face} of more than three corners not flat: cut the other way the area differs by "
-    "{area}",
+    FileNote.CROSSINGS_NOT_SEARCHED: "too many long triangles overlap to search for ones that cross; where the surface "
+    "crosses itself, surface inside the part is counted too",
+    FileNote.SELF_CROSSING: "{count:triangle} cross others of the same surface: at least {inside} lies inside the part; the "
+    "true area may be up to {less} smaller",
+    FileNote.DOUBLED_FACES: "{count:triangle} back to back, a sheet without thickness: both sides count; the true area may "
+    "be up to {less} smaller",
+    FileNote.CROWDED_EDGES: "more than two faces meet at {count:edge} and bound no solid; every face counts once, and the "
+    "true area may be up to {less} smaller",
+    FileNote.SLIVERS: "{count:triangle} thinner than the file's rounding: {area} is uncertain",
+    FileNote.SPECKS: "{count:shell} under a thousandth of the part's size: {area} may be dirt in the file",
+    FileNote.FACES_NOT_FLAT: "{count:face} of more than three corners not flat; split the other way, the area differs "
+    "by {area}",
     FileNote.REVOLVED: "drawn with {flats:flat} round the axis, within {within}; areas are exact",
     FileNote.COLUMNS_READ: _columns,
     FileNote.THREAD_SIZE: "{length}: {thread} wants a {on} near {wanted}, the length is {across}",
-    FileNote.LEFT_OUT: "{file}: {what} left out, since they are no outline",
+    FileNote.LEFT_OUT: "{file}: {what} left out; they are not part of the outline",
     FileNote.FREE_FORM_LEFT_OUT: "{count:statement} of free-form curves or surfaces not read; only flat faces count",
     FileNote.COLOURS_MISSING: "the colours in '{file}' were not read: no such file beside the part",
-    FileNote.BUILD_EMPTY: "the file's build is empty: every object of its own was taken",
-    FileNote.OBJECT_LEFT_OUT: "objects of type '{type}' are no part of the surface and were left out",
+    FileNote.BUILD_EMPTY: "the file's build is empty; areacalc took every object",
+    FileNote.OBJECT_LEFT_OUT: "objects of type '{type}' left out; they are not surface",
     FileNote.TRAILING_BYTES: "{count:byte} after the last triangle that the header counts; not read",
-    FileNote.POSED: "a skeleton bends a part of this scene; the shape was taken as stored, unbent",
-    FileNote.MAY_CHANGE_SHAPE: "a mesh can change shape; it was taken as stored",
-    FileNote.LINES_LEFT_OUT: "lines or points in the scene have no surface and were left out",
-    FileNote.FACES_CLOSE: "the file holds loose faces and no solid; they close to a surface, and are taken for one",
+    FileNote.POSED: "a skeleton bends a part of this scene; areacalc measured it unbent",
+    FileNote.MAY_CHANGE_SHAPE: "a mesh can change shape; areacalc measured it as stored",
+    FileNote.LINES_LEFT_OUT: "lines and points in the scene left out; they have no surface",
+    FileNote.FACES_CLOSE: "the file holds loose faces and no solid; they close, and count as one solid",
     FileNote.PART_EMPTY: "{count:part} of the assembly without a shape in the file",
-    FileNote.WIRES_LEFT_OUT: "{count} loose lines and points have no area and were left out",
-    FileNote.FACES_LEFT_OUT: "{count:loose face} ({area}) beside the solids left out as construction or drawing "
-    "planes; if they are part of the piece, export it as one solid",
-    FileNote.OPEN_SURFACES: "the part is {count:open face} and no solid: what lies behind is not known",
-    FileNote.STORED_TWICE: "{part} is stored as exact faces and again as triangles; it was counted once, exactly",
+    FileNote.WIRES_LEFT_OUT: "{count} loose lines and points left out; they have no area",
+    FileNote.FACES_LEFT_OUT: "{count:loose face} ({area}) beside the solids left out as construction planes; if they "
+    "belong to the part, export it as one solid",
+    FileNote.OPEN_SURFACES: "the part is {count:open face} and no solid; areacalc cannot tell inside from outside",
+    FileNote.STORED_TWICE: "the file holds {part} as exact faces and again as triangles; it counts once, exactly",
     FileNote.MESHED: "areas are exact, from the file's own surfaces",
     FileNote.TESSELLATED: "the file holds triangles without exact surfaces; they are measured as a mesh",
-    FileNote.MESH_DIFFERS: "the CAD kernel could not mesh {count:face} well: the triangles miss the exact areas by "
-    "{area}, which is in the bounds",
-    FileNote.MESH_OPEN: "{count:body} whose faces do not meet along all their edges; measured as the file gives them",
+    FileNote.MESH_DIFFERS: "the CAD kernel meshed {count:face} badly: the triangles miss the exact areas by {area}; "
+    "least and most cover that",
+    FileNote.MESH_OPEN: "{count:body} with faces that do not meet along every edge, measured as they are in the file",
     FileNote.ANNOTATION_DAMAGED: "{count:entity} outside the geometry (notes, views, dimensions) damaged and not read; "
     "no area is lost",
-    FileNote.SURFACES_UNUSED: "{count:surface} of no part left out",
+    FileNote.SURFACES_UNUSED: "{count:surface} that belong to no part left out",
 }
 
 _SURFACES: Catalogue = {
-    SurfaceNote.THREAD_SURFACE: "{feature}: its {thread} thread has {surface} of surface, the plain wall would have "
-    "{plain}",
-    SurfaceNote.ALL_DRY: "nothing of the part is left for the acid to touch",
+    SurfaceNote.THREAD_SURFACE: "{feature}: the {thread} thread has {surface} of surface; a plain wall would have {plain}",
+    SurfaceNote.ALL_DRY: "the acid touches no surface of this part",
     SurfaceNote.FLIPPED: "{count:triangle} facing inward flipped; the area is the same either way",
-    SurfaceNote.NOT_A_BORE: "{features}: round walls that explain too little of it for a bore; pick what to plug by "
-    "the picture",
+    SurfaceNote.NOT_A_BORE: "{features}: too little round wall for a bore; use the picture to pick what to plug",
     SurfaceNote.READ_AS_FLATS: _flats,
-    SurfaceNote.READ_AS_ROUND: "the file draws curves as flats (up to {apart} apart), measured here as curves; as "
-    "drawn, the flats are measured",
-    SurfaceNote.THREAD_ADDED: "{on} carries {thread}: {times} times the surface of its plain wall (ISO 68-1 basic "
-    "profile, developed)",
+    SurfaceNote.READ_AS_ROUND: "the file draws curves as flats (up to {apart} apart); areacalc measured them as curves. "
+    "As-drawn measures the flats",
+    SurfaceNote.THREAD_ADDED: "{on} carries {thread}: {times} times the surface of a plain wall (ISO 68-1 basic profile)",
     SurfaceNote.KNURL_ADDED: "{on} carries a {pitch} knurl: 1 to {most} times smooth",
-    SurfaceNote.TEXTURE_ADDED: "{on} takes {times} times its smooth area, a factor entered by you",
-    SurfaceNote.NOT_UNITED: "{count:body} meet but could not be united ({problem}): each is counted whole",
-    SurfaceNote.OPEN_NOT_UNITED: "{count:open shell} near other bodies; what they hide of each other was not taken "
-    "off: up to {less} may have to come off",
-    SurfaceNote.UNITED: "{count:body} meet: the surface of their union counts; {touch} lie face on face and {inside} "
-    "inside one another",
-    SurfaceNote.GAP_CLOSED: "{area} of bodies come nearer to each other than {reach} and were taken to touch; the "
-    "bounds hold both readings",
-    SurfaceNote.SMALL_POCKETS: "pockets too small to count touch {area}; they are taken as wet",
-    SurfaceNote.NARROW_VENTS: "slits and holes under {gap} (a chosen limit) were taken as shut to air; the bounds "
-    "cover both readings",
-    SurfaceNote.WATER_TRAP: "some air may leave by a vent that runs down and then up, before liquid shuts its low "
-    "bend; it was taken as shut, and the bounds hold both readings",
-    SurfaceNote.AIR_PRESSED: "trapped air was pressed together by {depth} of liquid over the part's top, {density}, "
-    "under standard pressure",
-    SurfaceNote.LINE_BELOW_PART: "the liquid line lies below the part: none of it is under",
-    SurfaceNote.LINE_ABOVE_PART: "the liquid line lies above the part: it hangs wholly under",
-    SurfaceNote.OPEN_MESH_AIR: "the mesh is open, so trapped air cannot be told: none is taken off; export the part as "
-    "a closed solid",
-    SurfaceNote.LEAKS_SHUT: "the mesh leaks; its holes ({holes}) were taken as shut when looking for trapped air",
+    SurfaceNote.TEXTURE_ADDED: "{on} counts {times} times its smooth area, as you entered",
+    SurfaceNote.NOT_UNITED: "{count:body} meet but could not be united ({problem}); each is counted in full",
+    SurfaceNote.OPEN_NOT_UNITED: "{count:open shell} near other bodies; surface that they hide from each other is "
+    "counted, and the true area may be up to {less} smaller",
+    SurfaceNote.UNITED: "{count:body} meet and count as one: {touch} lies face to face, and {inside} inside another body",
+    SurfaceNote.GAP_CLOSED: "{area} of bodies come within {reach} of each other and count as touching; least and most "
+    "cover both cases",
+    SurfaceNote.SMALL_POCKETS: "pockets too small to count touch {area}; they count as wet",
+    SurfaceNote.NARROW_VENTS: "gaps under {gap} (a chosen limit) count as holding air; least and most cover both cases",
+    SurfaceNote.WATER_TRAP: "air may leave by a vent that runs down and then up before liquid shuts the bend; it counts "
+    "as trapped, and least and most cover both cases",
+    SurfaceNote.AIR_PRESSED: "{depth} of liquid ({density}) over the part's top compresses the trapped air, at standard "
+    "pressure",
+    SurfaceNote.LINE_BELOW_PART: "the liquid line lies below the part: the whole part is dry",
+    SurfaceNote.LINE_ABOVE_PART: "the liquid line lies above the part: the part is fully submerged",
+    SurfaceNote.OPEN_MESH_AIR: "the mesh has holes, so trapped air cannot be computed and is not counted; export the part "
+    "as a closed solid",
+    SurfaceNote.LEAKS_SHUT: "the mesh leaks; for trapped air its holes ({holes}) count as shut",
 }
 
 _PARTS: Catalogue = {
@@ -150,3 +145,10 @@ _PARTS: Catalogue = {
 }
 
 NOTES: Catalogue = {**_FILES, **_SURFACES, **_PARTS}
+
+CHANGE_NOTHING = frozenset({
+    FileNote.REVOLVED, FileNote.MESHED, FileNote.MIXED_NORMALS, FileNote.CRACKS, FileNote.POINTS_MERGED,
+    FileNote.DEGENERATE_DROPPED, FileNote.ANNOTATION_DAMAGED, FileNote.LINES_LEFT_OUT, FileNote.WIRES_LEFT_OUT,
+    FileNote.SURFACES_UNUSED, SurfaceNote.FLIPPED,
+})  # fmt: skip
+"""Notes that leave the area as it is: short answers leave them out."""

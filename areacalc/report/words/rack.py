@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from areacalc.digits import three
 from areacalc.plant.layout import Layout
 from areacalc.plant.wires import Wires
@@ -25,6 +27,15 @@ def rack_sentence(rack: Layout, inch: bool = False) -> str:
     long, wide, high = (shown(side, "mm", inch) for side in rack.size_mm)
     apart = f", {shown(rack.gaps.between_mm, 'mm', inch)} between parts" if len(rack.places) > 1 else ""
     return f"{rack_words(rack)}; {long} long, {high} high, {wide} across{apart}"
+
+
+def wires_words(either: Sequence[Wires], inch: bool = False) -> str:
+    """The wires that a layout hangs by, of one metal or another."""
+    return " or ".join(
+        f"{counted(each.number, 'wire')} of {each.metal}, {shown(each.diameter_mm, 'mm', inch)} thick"
+        if each.diameter_mm else f"several wires of {each.metal} a part"
+        for each in either
+    )  # fmt: skip
 
 
 def wires_sentence(wires: Wires, inch: bool = False) -> str:

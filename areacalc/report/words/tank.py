@@ -8,7 +8,7 @@ from areacalc.fact import quantity
 from areacalc.plant.bus import Conductor
 from areacalc.plant.new_tank import TankDesign
 from areacalc.report.figures import shown, whole_text
-from areacalc.report.words.rack import rack_sentence, wires_sentence
+from areacalc.report.words.rack import rack_sentence, wires_sentence, wires_words
 from areacalc.report.words.tell import tell
 from areacalc.report.words.telling import built, shown_small
 
@@ -50,6 +50,12 @@ def conductor_sentence(name: str, made: Conductor, inch: bool = False) -> str:
         f"{name}: {tell(made.stock, inch)}. {three(made.current_a)} A over {build(made.length_mm, inch)} drops "
         f"{three(made.drop_v.high)} V and warms it by {shown(made.rise_k.high, 'K', inch)}."
     )
+
+
+def conductors_sentence(design: TankDesign, inch: bool = False) -> str:
+    """Bar, leads and wires, each as it is bought."""
+    bar, leads = (tell(made.stock, inch) for made in (design.bar, design.leads))
+    return f"Bar: {bar}. Leads: {leads}. Rack: {wires_words(design.wires, inch)}."
 
 
 def hung_sentences(design: TankDesign, inch: bool = False) -> tuple[str, ...]:
