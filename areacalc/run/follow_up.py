@@ -18,8 +18,12 @@ from areacalc.plant.meters import standard
 from areacalc.run.alarms import Alarm
 from areacalc.run.due import Due, at_the_supply
 from areacalc.run.judged import WANDER, Followed, JudgedReading, followed
+from areacalc.sources import Constant, Kind, Source
 
+DRIFT = Constant(0.05, "", Source(Kind.FROM_MEMORY, "chosen: what a power supply gives may be off what it is set to"))
+_VOUCHED_S = 120.0  # chosen: a reading vouches for the current that long before and after, in the ramp only before
 _LONGEST = 10.0  # chosen: a run that takes ten times its plan is told as that
+_MOMENTS = 500
 _MOVED_S = 15.0  # chosen: an end nearer to the plan's than this is the plan's
 
 
@@ -70,9 +74,11 @@ def follow_up(plan: Plan, readings: Sequence[Reading], now_s: float) -> FollowUp
     course, cases = done.course, run.course.cases
     end, moved = _end(plan, course, readings)
 
+    unread = _unread_share(course, readings, now_s)
+    share = meters.amps_share * (1.0 - unread) + DRIFT.value * unread
+
     def so_far(rows: Floats) -> Estimate:
         e = cases.bounds(course.at(rows, now_s))
-        share = meters.amps_share if readings else 0.0
         return Estimate(e.value, e.low * (1.0 - share), e.high * (1.0 + share), e.because)
 
     return FollowUp(
@@ -80,6 +86,18 @@ def follow_up(plan: Plan, readings: Sequence[Reading], now_s: float) -> FollowUp
         _volts(plan, done, readings, now_s), _bath(plan, done, readings, now_s), so_far(AH_PER_C * course.charge_c),
         so_far(course.film_um), run.set_s, end, moved, done.judged,
     )  # fmt: skip
+
+
+def _unread_share(course: Course, readings: Sequence[Reading], now_s: float) -> float:
+    """The share of the charge so far that flowed while no ammeter was read."""
+    read_s = np.array([r.at_s for r in readings if r.current_a is not None])
+    if not len(read_s):
+        return 1.0
+    time_s = np.linspace(0.0, now_s, _MOMENTS)
+    charge_c = np.interp(time_s, course.time_s, course.charge_c[:, 0])
+    after_s = 0.5 * (time_s[1:] + time_s[:-1])[:, None] - read_s
+    is_read = (after_s >= -_VOUCHED_S) & (after_s <= np.where(read_s < course.setting.ramp_s, 0.0, _VOUCHED_S))
+    return float(np.diff(charge_c)[~is_read.any(axis=1)].sum() / max(charge_c[-1], 1e-300))
 
 
 def _volts(plan: Plan, done: Followed, readings: Sequence[Reading], now_s: float) -> Estimate:
