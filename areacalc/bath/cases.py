@@ -19,6 +19,7 @@ from areacalc.bath.electrolyte import BATH_TEMPERATURE
 from areacalc.bath.voltage import Polarisation
 from areacalc.estimate import Estimate
 
+_NONE = Estimate.exact(0.0)
 LIKELY = 400
 """How many likely cases: a share of them is known to about half a per cent."""
 
@@ -27,7 +28,7 @@ LIKELY = 400
 class BathState:
     """The bath of a run as measured, and the law of its volts.
 
-    held_kj_per_k is the heat that warms it by a degree, cooling_w what takes heat out.
+    held_kj_per_k is the heat that warms it by a degree.
     """
 
     law: Polarisation
@@ -35,7 +36,6 @@ class BathState:
     bath_c: float
     agitation: Agitation
     held_kj_per_k: float
-    cooling_w: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,7 @@ class Unknowns:
 
     area_dm2 takes the current; um_per_a_min_per_dm2 is film for a charge; reference_v, energy_kj_per_mol, order and
     e_fold_v are constants of the law; rise_v_per_um how the volts climb with the film; transfer_w_per_m2_k and
-    chemical_v as in agitation and heat.
+    chemical_v as in agitation and heat; cooling_w what takes heat out of the bath.
     """
 
     area_dm2: Estimate
@@ -56,6 +56,7 @@ class Unknowns:
     rise_v_per_um: Estimate
     transfer_w_per_m2_k: Estimate
     chemical_v: Estimate
+    cooling_w: Estimate = _NONE
 
 
 _LEVEL = slice(2, 5)  # together they move the law up or down, and nothing else: their corners are two, not eight
@@ -76,6 +77,7 @@ class Cases:
     rise_v_per_um: Floats
     transfer_w_per_m2_k: Floats
     chemical_v: Floats
+    cooling_w: Floats
 
     def offset_v(self, bath_c: Floats, heat_w: Floats, rise_k: Floats) -> Floats:
         """Volts at the tank less V0 ln i: the law at the bath, moved by what this bath is stirred worse or better."""
@@ -130,11 +132,11 @@ def _spread(ends: list[Estimate], count: int) -> Floats:
     """Cases (count, unknowns) spread evenly over what the unknowns may be, by a triangle from least over value to most.
 
     The points are multiples of powers of the root of x^(d+1) = x + 1, less their whole part: they fill a cube evenly
-    and are the same each time.
+    and are the same each time. An exact cooling, which is the last, takes no part in it.
     """
-    root = 2.0
+    root, width = 2.0, len(ends) if ends[-1].width else len(ends) - 1
     for _ in range(60):
-        root = (1.0 + root) ** (1.0 / (len(ends) + 1))
+        root = (1.0 + root) ** (1.0 / (width + 1))
     shares = np.outer(np.arange(1, count + 1), root ** -np.arange(1.0, len(ends) + 1)) % 1.0
     columns = []
     for share, e in zip(shares.T, ends, strict=True):

@@ -180,7 +180,7 @@ def steady_v(setting: RunSetting, cases: Cases, film_um: float) -> Floats:
 
 def _warmed(cases: Cases, bath_c: Floats, gained_j: Floats, step_s: float) -> Floats:
     """The bath after a step: cooling is switched by a thermostat, and no bath passes the boil."""
-    warmer = bath_c + (gained_j - cases.bath.cooling_w * step_s) * 1e-3 / cases.bath.held_kj_per_k
+    warmer = bath_c + (gained_j - cases.cooling_w * step_s) * 1e-3 / cases.bath.held_kj_per_k
     return np.clip(warmer, cases.bath.bath_c, BOILING.value)
 
 

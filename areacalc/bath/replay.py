@@ -73,7 +73,7 @@ def _warmed(
 ) -> tuple[Floats, Floats, Floats, Floats]:
     """Volts at the tank, heat, bath and the surface's rise at every moment (m, n), from step to step."""
     bath_c, heat_j = flowed.start_c, np.zeros_like(flowed.start_c)
-    held_j_per_k, cooling_w = 1e3 * cases.bath.held_kj_per_k, cases.bath.cooling_w
+    held_j_per_k, cooling_w = 1e3 * cases.bath.held_kj_per_k, cases.cooling_w
     volts_v, rise_k = tank_v(cases, current_a[0], charge_c[0], bath_c, np.zeros_like(bath_c))
     heat_w = current_a[0] * (volts_v + cases.chemical_v)
     rows = [(volts_v, heat_j, bath_c, rise_k)]

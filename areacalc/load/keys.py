@@ -98,6 +98,12 @@ BATH = (
     Key("agitation", _T, '"air"', "what moves the bath past the parts: still, air or pump; air unless told",
         among=tuple(Agitation)),
     Key("cooling", Dimension.POWER, '"0 W"', "what takes heat out of it; 0 W for nothing"),
+    Key("cooling_within", Dimension.POWER, '"5 W"', "how far that cooling may be off"),
+    Key("drag_out", Dimension.FILM, '"81 um"', "liquid on what is lifted out; 1 um is 1 mL/m2", above=True),
+    Key("drag_out_within", Dimension.FILM, '"30 um"', "how far that drag-out may be off"),
+    Key("bore_slope", Dimension.VOLTAGE, '"6.5 V"', "volts for each 2.72 times the density, as coatings measured down "
+        "bores tell", above=True),
+    Key("bore_slope_within", Dimension.VOLTAGE, '"1 V"', "how far that slope may be off"),
     Key("measured_voltage", Dimension.VOLTAGE, '"15.2 V"', "volts at the tank, steady, in an earlier run in this bath, "
         "stirred as now: the warmth of the surface is in them", above=True),
     Key("measured_density", Dimension.CURRENT_DENSITY, '"1.5 A/dm2"', "and the density of that run", above=True),
@@ -109,6 +115,7 @@ BATH = (
     Key("measured_film", Dimension.FILM, '"11.6 um"',
         "film measured after that run, to set the film for a charge right", above=True),
     Key("measured_time", Dimension.TIME, '"26 min"', "and its time, the ramp at half", above=True),
+    Key("measured_alloy", _T, '"6061"', "the alloy that film was measured on, if it is not to hold for others"),
     Key("measured_film_within", Dimension.FILM, '"1 um"', "how far that film may be off", above=True),
     Key("measured_temperature", Dimension.TEMPERATURE, '"20 C"', "of the bath in those runs, if it was not as now",
         least=None, within=BATH_TEMPERATURE),

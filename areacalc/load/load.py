@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from areacalc.bath.agitation import DEFAULT_AGITATION, Agitation
+from areacalc.bath.alloy import alloy_named
 from areacalc.bath.electrolyte import BOILING
 from areacalc.bath.etch import MILD_C, MILD_CAUSTIC, MILD_MINUTES
 from areacalc.bath.film import DEFAULT_RULE, GAUGE_UM, ThicknessRule, measured_rule
@@ -20,6 +21,7 @@ from areacalc.plant.rack import Rack
 from areacalc.plant.spacing import USUAL, Spacing
 from areacalc.plant.supply import Supply
 from areacalc.plant.tank import Tank
+from areacalc.sources import Constant
 from areacalc.throw.split_tube import SplitTube
 
 EVEN_CHANCE, MOST_CERTAIN = 0.5, 0.99
@@ -80,7 +82,9 @@ class BathToday:
     it past the parts. seen: volts and density of a run before, stirred alike, from which the voltage is set right;
     second: of one at another density, for the slope. measured_c: the bath in those runs (None: as now).
     measured_film_um after measured_time_s of that density, the ramp at half: the film for a charge. Those volts, the
-    step between them and that film are off by at most measured_within_v, step_within_v and film_within_um.
+    step between them and that film are off by at most measured_within_v, step_within_v and film_within_um, the cooling
+    by cooling_within_w. bore_slope: V0 as coatings down bores told it [V]; drag_out: liquid on a surface lifted out
+    [mL/m2]; measured_alloy: that of the film measured (None: of any).
     """
 
     acid_g_per_l: float
@@ -100,6 +104,10 @@ class BathToday:
     measured_within_v: float = METER_V.value
     step_within_v: float = 2.0 * METER_V.value
     film_within_um: float = GAUGE_UM.value
+    cooling_within_w: float = 0.0
+    bore_slope: Constant | None = None
+    drag_out: Constant | None = None
+    measured_alloy: str | None = None
 
     @property
     def warmest_c(self) -> float:
@@ -127,6 +135,11 @@ class BathToday:
         if self.measured_film_um is None or self.measured_a_per_dm2 is None or self.measured_time_s is None:
             return None
         return measured_rule(self.measured_film_um, self.measured_a_per_dm2, self.measured_time_s, self.film_within_um)
+
+    def rule_for(self, alloy: str) -> ThicknessRule | None:
+        """The film for a charge that was measured, where it holds for an alloy. Raises UnknownName for none of ours."""
+        is_other = self.measured_alloy is not None and alloy_named(self.measured_alloy).name != alloy
+        return None if is_other else self.rule
 
 
 @dataclass(frozen=True, slots=True)

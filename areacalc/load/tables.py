@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from areacalc.bath.agitation import DEFAULT_AGITATION, Agitation
+from areacalc.bath.alloy import alloy_named
 from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.etch import MILD_C, MILD_CAUSTIC, MILD_MINUTES
 from areacalc.bath.film import DEFAULT_RULE, GAUGE_UM, ThicknessRule, faraday_rule, rule_named
@@ -28,6 +29,7 @@ from areacalc.plant.rack import Rack
 from areacalc.plant.spacing import USUAL, Spacing
 from areacalc.plant.supply import Mode, Supply
 from areacalc.plant.tank import LITRE_MM3, Tank
+from areacalc.sources import Constant, Kind, Source
 from areacalc.throw.bore import plain_bore
 from areacalc.throw.split_tube import SplitTube
 
@@ -50,6 +52,8 @@ def bath_of(v: Values) -> BathToday:
         what = "a second run needs its volts and its density, and a first run beside it"
         raise BadInput("half_density_voltage", what,
                        "give measured_voltage, measured_density, half_density_voltage and half_density")  # fmt: skip
+    if "measured_alloy" in v:
+        alloy_named(v["measured_alloy"], "measured_alloy")
     try:
         Electrolyte(v["acid"], v["temperature"], v.get("aluminium", 0.0))
     except BadInput as bad:
@@ -60,7 +64,8 @@ def bath_of(v: Values) -> BathToday:
                      Agitation(v.get("agitation", DEFAULT_AGITATION)), "agitation" in v,
                      v.get("measured_film"), v.get("measured_time"), v.get("measured_within", METER_V.value),
                      v.get("half_density_within", 2.0 * METER_V.value),
-                     v.get("measured_film_within", GAUGE_UM.value))  # fmt: skip
+                     v.get("measured_film_within", GAUGE_UM.value), v.get("cooling_within", 0.0),
+                     _own(v, "bore_slope", "V"), _own(v, "drag_out", "mL/m2"), v.get("measured_alloy"))  # fmt: skip
     for key, made in (
         ("half_density_voltage", "law"),
         ("measured_film", "rule"),
@@ -70,6 +75,18 @@ def bath_of(v: Values) -> BathToday:
         except BadInput as bad:
             raise BadInput(key, bad.what, bad.remedy) from None
     return bath
+
+
+def _own(v: Values, key: str, unit: str) -> Constant | None:
+    """A constant of the bath's own, right to its `_within`; None where it is not told. Raises BadInput."""
+    if key not in v:
+        return None
+    value, off = v[key], v.get(f"{key}_within", 0.0)
+    if off >= value:
+        raise BadInput(
+            f"{key}_within", f"{off:g} is as much as {key} itself, which then tells nothing", f"leave {key} out"
+        )
+    return Constant(value, unit, Source(Kind.ENTERED, f"{key} of this bath"), value - off, value + off)
 
 
 def tank_of(v: Values) -> Tank:

@@ -5,6 +5,7 @@ Other rooms import the modules named here, and no others.
 
 __all__ = [
     "came",
+    "checks",
     "database",
     "exchange",
     "logbook",

@@ -47,16 +47,17 @@ class BathPlan:
 def plan_bath(
     charge: Figure, current: Figure, area: Figure, tank: Tank, acid: Figure, aluminium: Figure,
     carried: Sequence[Figure] = (), room_m3: float | None = None, per_ah: Figure | None = None,
-    limit: Constant = MOST_CONVENTIONAL,
+    limit: Constant = MOST_CONVENTIONAL, drag_out: Constant | None = None,
 ) -> BathPlan:  # fmt: skip
     """From charge [Ah], current [A], area [mm2], the tank, acid and dissolved aluminium [g/L].
 
     carried: what each kind of part holds as it is lifted out [mL], on top of what clings to the skin. room_m3: the air
     of the room. per_ah: aluminium that each Ah leaves in the bath [g/Ah]; limit: the most that it may hold [g/L].
+    drag_out: of this shop [mL/m2].
     """
     dissolved, volume = aluminium_dissolved(charge, per_ah), given("liquid", tank.liquid_l, "L")
     clings = worked("drag-out on the surface", "mL", "area x drag-out per area", _AREA, lambda a, d: a * 1e-6 * d, area,
-                    constant("drag-out per area", FILM_ML_PER_M2))  # fmt: skip
+                    constant("drag-out per area", drag_out or FILM_ML_PER_M2))  # fmt: skip
     drag = _with_carried(clings, carried)
     dragged = worked("acid dragged out", "g", "drag-out x acid", _AREA, lambda v, c: v * 1e-3 * c, drag, acid)
     rinse = worked("rinse water a rinse", "L", "drag-out x 600", RINSE.source, lambda v, n: v * 1e-3 * n, drag,

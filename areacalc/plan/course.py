@@ -146,13 +146,11 @@ def plan_run(
         constant("rise of volts", rise_per_um(today.temperature_c)),
         constant(f"heat transfer, {today.agitation} bath", TRANSFER[today.agitation]),
         constant("chemical term", CHEMICAL_TERM), given("acid", today.acid_g_per_l, "g/L"),
-        given("bath now", today.temperature_c, "C"), given_or_none("cooling", today.cooling_w, "W"), *_limits(supply),
+        given("bath now", today.temperature_c, "C"), _cooling(today), *_limits(supply),
     )  # fmt: skip
-    ends = [f.estimate for f in (asked.area, asked.film_per_charge, *inputs[5:12])]
+    ends = [f.estimate for f in (asked.area, asked.film_per_charge, *inputs[5:12], inputs[14])]
     ends[0] = ends[0].scaled(1e-4)
-    bath = BathState(
-        law, today.acid_g_per_l, today.temperature_c, today.agitation, held.estimate.value, today.cooling_w
-    )
+    bath = BathState(law, today.acid_g_per_l, today.temperature_c, today.agitation, held.estimate.value)
     value = cases_of(Unknowns(*(Estimate.exact(e.value) for e in ends)), bath)
     cases = cases_of(Unknowns(*ends), bath)
     setting, film_um = _setting(asked, supply, value), asked.film.estimate.value
@@ -171,6 +169,14 @@ def _over(cases: Cases, share: float) -> float:
     """How much more film than wanted comes, with everything at its value, so that a share of the cases has it."""
     wanted_c = cases.charge_c(1.0)
     return float(np.quantile(cases.likely(wanted_c), share) / wanted_c[0]) if share > EVEN_CHANCE else 1.0
+
+
+def _cooling(today: BathToday) -> Figure:
+    """What takes heat out of the bath [W], with how far it is known."""
+    if not today.cooling_within_w:
+        return given_or_none("cooling", today.cooling_w, "W")
+    value, off = today.cooling_w, today.cooling_within_w
+    return given("cooling", Estimate(value, max(value - off, 0.0), value + off, "how well the cooling is known"), "W")
 
 
 def _limits(supply: Supply | None) -> tuple[Figure, ...]:

@@ -49,6 +49,7 @@ class FaultKind(Enum):
 
     SUPPLY_BELOW_WINDOW = "supply below the window"
     SUPPLY_SETS_CURRENT = "supply sets the current"
+    FILM_OF_OTHER_ALLOY = "film measured on another alloy"
     BORES_NOT_KNOWN = "bores not known well enough"
     AREA_NOT_KNOWN = "area not known well enough"
     DENSITY_MAY_BE_LOW = "density may be low"
@@ -173,7 +174,10 @@ def _of_film(made: Stages) -> Iterable[Fault]:
     near = ceiling_fact(made.film.film, made.film.ceiling)
     if near is not None:
         yield Fault(Weight.SPOILS if near.kind is Ceiling.PAST else Weight.WATCH, near)
-    for outside in (made.load.bath.rule or made.load.finish.rule).outside(made.electrolyte):
+    bath, alloy = made.load.bath, made.alloys.slowest.name
+    if bath.rule is not None and bath.rule_for(alloy) is None:
+        yield _watch(FaultKind.FILM_OF_OTHER_ALLOY, measured=bath.measured_alloy, alloy=alloy, rule=made.rule.name)
+    for outside in made.rule.outside(made.electrolyte):
         yield Fault(Weight.WATCH, outside)
 
 

@@ -50,9 +50,10 @@ class Measured:
         aluminium = given_or_none("aluminium", today.aluminium_g_per_l, "g/L")
         liquid = given("liquid", load.tank.liquid_l, "L")
         kappa = conductivity(acid, temperature, aluminium)
-        law, tube = today.law, load.split_tube
+        tube, slope = load.split_tube, today.bore_slope
         if tube is not None:
-            law = replace(law, split=slope_of(tube, kappa, rise_per_um(today.temperature_c)))
+            slope = slope_of(tube, kappa, rise_per_um(today.temperature_c))
+        law = replace(today.law, split=slope)
         return cls(acid, aluminium, temperature, liquid, kappa, heat_held(liquid, acid, temperature), law)
 
     def kappa_in_bores(self, rise_k: Estimate) -> Figure:

@@ -79,6 +79,11 @@ class Stages:
         return seal_named(name) if name else DEFAULT_SEAL
 
     @property
+    def rule(self) -> ThicknessRule:
+        """The film for a charge: measured in this bath on this alloy, else the rule that the load asks for."""
+        return self.load.bath.rule_for(self.alloys.slowest.name) or self.load.finish.rule
+
+    @property
     def area_is_sure(self) -> bool:
         """Whether the area alone, shared evenly, would let some current lie in the window for certain."""
         e, window = self.area.estimate, self.currents.window
@@ -97,7 +102,6 @@ def stages_of(
         finish = replace(load.finish, certainty=EVEN_CHANCE, dye=load.finish.dye or repeat.dye)
         load = replace(load, finish=finish)
     today, measured = load.bath, Measured.of(load)
-    rule = today.rule or load.finish.rule
     kept = shelf or Shelf()
     parts, bare = hung_free(load, part_areas(load, kept), kept), bare_rack(load)
     area = whole_area(parts, bare)
@@ -105,6 +109,7 @@ def stages_of(
     window, wanted = _window(load, density), wanted_film(load.finish, repeat, came)
     hard = is_hard(window, today.temperature_c)
     alloys = plan_alloys(load, hard)
+    rule = today.rule_for(alloys.slowest.name) or load.finish.rule
     takes = [_takes(alloy, rule) for alloy in (alloys.slowest, *alloys.of_parts)]
     factor = takes[0].film_factor
     sharing = Sharing(load, parts, area, bare, measured)
@@ -124,6 +129,7 @@ def stages_of(
         bath=plan_bath(
             time.charge, currents.set, area, load.tank, measured.acid, measured.aluminium, carried_by(parts),
             load.room_m3, _aluminium(parts, bare, area, rule, takes[1:]), MOST_HARD if hard else MOST_CONVENTIONAL,
+            today.drag_out,
         ),
         plant=plan_plant(
             load, parts, area, bare, throw, currents, judge_rack(load, area, currents.set), run, time, most_v

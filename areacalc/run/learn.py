@@ -12,36 +12,33 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from areacalc.arrays import Floats
+from areacalc.bath.alloy import alloy_named
 from areacalc.bath.electrolyte import kelvin
 from areacalc.bath.film import GAUGE_UM
 from areacalc.bath.voltage import EVENING, GROWTH_ENERGY, Polarisation, rise_per_um
-from areacalc.estimate import Estimate
+from areacalc.errors import BadInput
 from areacalc.logbook.came import OUTSIDE, Logged, charge_c, currents
-from areacalc.logbook.records import Reading, Run
+from areacalc.logbook.records import Event, Reading, Run
 from areacalc.plan.plan import Plan
 from areacalc.plant.meters import Meters, standard
 from areacalc.run.judged import WANDER
+from areacalc.run.learn_bores import bore_slope
+from areacalc.run.learn_drag import drag_out_film
+from areacalc.run.lesson import Lesson, about
+from areacalc.run.sifted import sifted
+from areacalc.surface.air.drag_out import FILM_ML_PER_M2
 
 _GAS = 8.31446261815324e-3  # kJ/(mol K)
 _JUDGED_FROM = 0.5  # of the run's current, as in a live run
 _LEAST_READINGS = 3
+_STRAY = 0.1  # chosen: a current this far from the middle one is not what the power supply made of its setting
 _FAR = 4.0  # standard uncertainties: a reading this far from the fit is not of a good run
 _UNKNOWN_V = 10.0  # chosen: what may be known of the volts beforehand, as good as nothing
-_WIDE = 2.0
-
-
-@dataclass(frozen=True, slots=True)
-class Lesson:
-    """A constant that was learned, in a unit, and how many readings tell it."""
-
-    estimate: Estimate
-    unit: str
-    readings: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +47,9 @@ class Learned:
 
     volts is at the tank at density_a_per_dm2 and bath_c before there is film; per_e_fold and per_k how the volts change
     with density and with warmth; film for a charge; cooling what takes heat out; given the current that the power
-    supply gives of what is set.
+    supply gives of what is set; bores how the volts change with density by what came down bores; drag_out the liquid
+    lifted out, as a film. left_out: readings and coatings that cannot be; of_other_alloys: runs whose coating is
+    that of another alloy.
     """
 
     density_a_per_dm2: float
@@ -61,6 +60,10 @@ class Learned:
     film: Lesson | None = None
     cooling: Lesson | None = None
     given: Lesson | None = None
+    bores: Lesson | None = None
+    drag_out: Lesson | None = None
+    left_out: int = 0
+    of_other_alloys: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,23 +77,44 @@ class _VoltRows:
     film_um: Floats
 
 
-def learn(plan: Plan, logged: Sequence[Logged]) -> Learned:
-    """What the runs teach, with the plan for what no meter shows: the area that takes the current, rack, heat held."""
-    meters, rows = plan.load.meters, _rows(plan, logged)
-    density, bath_c = plan.figures["density"].estimate.value, plan.load.bath.temperature_c
-    film, cooling, given = _film(plan, logged), _cooling(plan, logged), _given(plan, logged)
+def learn(plan: Plan, logged: Sequence[Logged], history: Sequence[Event] = ()) -> Learned:
+    """What the runs teach, with the plan for what no meter shows: the area that takes the current, rack, heat held.
+
+    history: what happened to the bath. Coatings count of runs of the alloy of this load.
+    """
+    runs, left_out = sifted(plan, logged)
+    of_alloy = [each for each in runs if _is_of_alloy(plan, each.run)]
+    found = Learned(
+        plan.figures["density"].estimate.value, plan.load.bath.temperature_c, film=_film(plan, of_alloy),
+        cooling=_cooling(plan, runs), given=_given(plan, runs), bores=bore_slope(plan, of_alloy),
+        drag_out=drag_out_film(plan, runs, history), left_out=left_out,
+        of_other_alloys=sum(bool(each.outcomes) for each in runs if each not in of_alloy),
+    )  # fmt: skip
+    meters, rows = plan.load.meters, _rows(plan, runs)
     if len(rows.volts_v) < _LEAST_READINGS:
-        return Learned(density, bath_c, None, None, None, film, cooling, given)
+        return found
     density, bath_c = math.exp(float(np.log(rows.density).mean())), float(rows.bath_k.mean()) - kelvin(0.0)
     constants, spread, used = _fit(rows, density, bath_c, meters)
     per_k = -float(constants[2]) / kelvin(bath_c) ** 2
     shown = math.hypot(math.hypot(standard(meters.volts_v), float(constants[1]) * standard(meters.amps_share)),
                        per_k * standard(meters.temperature_k))  # fmt: skip
-    return Learned(
-        density, bath_c, Lesson(_about(float(constants[0]), math.hypot(spread[0], shown)), "V", used),
-        Lesson(_about(float(constants[1]), spread[1]), "V", used),
-        Lesson(_about(per_k, spread[2] / kelvin(bath_c) ** 2), "V/K", used), film, cooling, given,
+    return replace(
+        found, density_a_per_dm2=density, bath_c=bath_c,
+        volts=Lesson(about(float(constants[0]), math.hypot(spread[0], shown)), "V", used),
+        per_e_fold=Lesson(about(float(constants[1]), spread[1]), "V", used),
+        per_k=Lesson(about(per_k, spread[2] / kelvin(bath_c) ** 2), "V/K", used),
     )  # fmt: skip
+
+
+def _is_of_alloy(plan: Plan, run: Run) -> bool:
+    """Whether a run was of the alloy of this load, or, where that is several, of this load."""
+    names = {alloy.name for alloy in plan.alloys.of_parts}
+    if len(names) > 1:
+        return run.load == plan.load.name
+    try:
+        return alloy_named(run.alloy).name in names
+    except BadInput:  # an entry from elsewhere
+        return False
 
 
 def _fit(rows: _VoltRows, density: float, bath_c: float, meters: Meters) -> tuple[Floats, Floats, int]:
@@ -180,7 +204,7 @@ def _film(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
     film_um, charge = np.array(found, dtype=float).T
     value = float(film_um @ charge / (charge @ charge))
     gauge = standard(GAUGE_UM.value) / math.sqrt(float(charge @ charge))
-    return Lesson(_about(value, math.hypot(gauge, value * standard(plan.load.meters.amps_share))), "um/(A min/dm2)",
+    return Lesson(about(value, math.hypot(gauge, value * standard(plan.load.meters.amps_share))), "um/(A min/dm2)",
                   len(found))  # fmt: skip
 
 
@@ -205,29 +229,29 @@ def _cooling(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
     cooling, spread, amps = np.array(found).T
     weight = 1.0 / spread**2
     chemical = standard(float(np.ptp(cases.chemical_v[: cases.corners])) / 2.0) * float(amps.mean())
-    return Lesson(_about(float(weight @ cooling / weight.sum()), math.hypot(weight.sum() ** -0.5, chemical)), "W",
+    return Lesson(about(float(weight @ cooling / weight.sum()), math.hypot(weight.sum() ** -0.5, chemical)), "W",
                   len(found))  # fmt: skip
 
 
 def _given(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
     """The current that the power supply gives, as a share of what was planned, once the ramp is over."""
     ramp_s = plan.run.course.setting.ramp_s
-    shares = [r.current_a / each.run.current_a for each in logged for r in _in_acid(each)
+    read = [r.current_a / each.run.current_a for each in logged for r in _in_acid(each)
               if r.current_a and r.at_s > ramp_s]  # fmt: skip
+    middle = float(np.median(read)) if read else 0.0
+    shares = [each for each in read if abs(each - middle) <= _STRAY * middle]  # another was turned, or had no contact
     if len(shares) < _LEAST_READINGS:
         return None
     mean = float(np.mean(shares))
     spread = math.hypot(float(np.std(shares)) / math.sqrt(len(shares)), mean * standard(plan.load.meters.amps_share))
-    return Lesson(_about(mean, spread), "", len(shares))
-
-
-def _about(value: float, spread: float) -> Estimate:
-    """A value with two standard uncertainties either way."""
-    return Estimate(float(value), float(value - _WIDE * spread), float(value + _WIDE * spread))
+    return Lesson(about(mean, spread), "", len(shares))
 
 
 def bath_keys(learned: Learned, plan: Plan) -> dict[str, str]:
-    """What was learned as keys of the bath's record; an earlier run's keys are replaced by these."""
+    """What was learned as keys of the bath's record; an earlier run's keys are replaced by these.
+
+    A slope down bores and a drag-out known no better than the plan's own change nothing.
+    """
     keys: dict[str, str] = {}
     density, minutes = learned.density_a_per_dm2, 20.0
     if learned.volts is not None and learned.per_e_fold is not None:
@@ -245,8 +269,17 @@ def bath_keys(learned: Learned, plan: Plan) -> dict[str, str]:
             "measured_film": f"{film.value * density * minutes:.4g} um", "measured_time": f"{minutes:g} min",
             "measured_film_within": f"{0.5 * film.width * density * minutes:.3g} um",
         }  # fmt: skip
+        if len({alloy.name for alloy in plan.alloys.of_parts}) == 1 and plan.parts[0].line.alloy is not None:
+            keys["measured_alloy"] = plan.alloys.slowest.name
     if keys:
         keys["measured_density"] = f"{density:.6g} A/dm2"
-    if learned.cooling is not None and learned.cooling.estimate.low > 0.0:
-        keys["cooling"] = f"{learned.cooling.estimate.value:.3g} W"
+    known = {"bore_slope": plan.load.bath.bore_slope or plan.load.bath.law.evening,
+             "drag_out": plan.load.bath.drag_out or FILM_ML_PER_M2}  # fmt: skip
+    for name, lesson in (("cooling", learned.cooling), ("bore_slope", learned.bores), ("drag_out", learned.drag_out)):
+        if lesson is None or lesson.estimate.value <= 0.0:
+            continue
+        e, own = lesson.estimate, known.get(name)
+        if own is None or (e.low > 0.0 and e.width <= (own.high or own.value) - (own.low or own.value)):
+            within = max(e.high - e.value, e.value - e.low)
+            keys |= {name: f"{e.value:.4g} {lesson.unit}", f"{name}_within": f"{within:.3g} {lesson.unit}"}
     return keys

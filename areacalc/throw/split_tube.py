@@ -35,13 +35,13 @@ class SplitTube:
             raise BadInput("split tube", what, "split a longer or narrower tube, or run it for a thicker film")
 
 
-def slope_of(tube: SplitTube, kappa: Figure, rise: Constant) -> Constant:
+def slope_of(tube: SplitTube, kappa: Figure, rise: Constant, within_um: float = GAUGE_UM.value) -> Constant:
     """V0 [V] that makes the film of a split tube, at a conductivity [S/m] and a rise of volts with the film [V/um].
 
-    The tube tells conductivity x V0, so each end stands with the conductivity's own; its width is that of the gauge and
-    of how the mouth spreads.
+    The tube tells conductivity x V0, so each end stands with the conductivity's own; its width is that of the gauge,
+    right to within_um, and of how the mouth spreads.
     """
-    k, off = kappa.estimate, GAUGE_UM.value
+    k, off = kappa.estimate, within_um
     asked = (
         (tube.least_um / tube.outside_um, k.value, IN_A_FACE),
         ((tube.least_um - off) / (tube.outside_um + off), k.low, AT_A_THIN_END),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     from areacalc.run.learn import Learned
 
 Accept = Annotated[bool, typer.Option("--accept", help="Write it to the record of the bath that the load names.")]
-_SHOWN = ("time", "voltage-start", "voltage-end", "film", "warming")
+_SHOWN = ("time", "voltage-start", "voltage-end", "film", "warming", "drag-out")
 
 
 def learn(load_file: LoadFile, accept: Accept = False, show: ShowOption = Show.MM) -> None:
@@ -42,7 +43,7 @@ def learn(load_file: LoadFile, accept: Accept = False, show: ShowOption = Show.M
                        "keep it (areacalc logbook bath NAME --from LOAD); write bath = NAME in the load")  # fmt: skip
     with Logbook() as book:
         made, logged = held.plan(), _logged(book, held)
-        learned = learn(made, logged)
+        learned = learn(made, logged, book.events(book.vessel("bath", name)) if name else ())
         keys = bath_keys(learned, made)
         if not keys:
             runs = out.counted(len(logged), "run")
@@ -74,8 +75,10 @@ def _tell(learned: Learned, plan: Plan, runs: int, inch: bool) -> None:
     """Each constant that was learned, with its interval, beside the plan's."""
     from areacalc.digits import three
     from areacalc.report.figures import shown
+    from areacalc.surface.air.drag_out import FILM_ML_PER_M2
 
-    cases, law = plan.run.course.cases, plan.run.course.cases.bath.law
+    cases, law, today = plan.run.course.cases, plan.run.course.cases.bath.law, plan.load.bath
+    evening = today.bore_slope or law.evening
     density, bath_c = learned.density_a_per_dm2, learned.bath_c
     named = f"volts at {shown(density, 'A/dm2', inch)}, {shown(bath_c, 'C', inch)}"
     planned_v = law.volts_v(density, bath_c, cases.bath.acid_g_per_l)
@@ -84,21 +87,33 @@ def _tell(learned: Learned, plan: Plan, runs: int, inch: bool) -> None:
         ("volts per e-fold of density", learned.per_e_fold, f"{three(float(cases.e_fold_v[0]))} V"),
         ("volts per degree", learned.per_k, ""),
         ("film per charge", learned.film, f"{three(float(cases.um_per_a_min_per_dm2[0]))} um/(A min/dm2)"),
-        ("cooling", learned.cooling, f"{three(cases.bath.cooling_w)} W"),
+        ("cooling", learned.cooling, f"{three(float(cases.cooling_w[0]))} W"),
         ("current given, of what was set", learned.given, "1"),
+        (
+            "volts per e-fold, by coatings down bores",
+            learned.bores,
+            f"{three(evening.value)} V",
+        ),
+        ("drag-out, as a film of liquid", learned.drag_out, f"{three((today.drag_out or FILM_ML_PER_M2).value)} um"),
     )
     cells = [(name, f"{three(e.estimate.value)} {e.unit}".strip(),
               f"{three(e.estimate.low)} to {three(e.estimate.high)}", str(e.readings), was)
              for name, e, was in rows if e is not None]  # fmt: skip
     out.table(f"What {out.counted(runs, 'run')} taught", ("", "fitted", "least to most", "readings", "planned with"),
               cells, right=(1, 2, 3, 4))  # fmt: skip
+    if learned.left_out:
+        out.say(f"Left out: {out.counted(learned.left_out, 'entry')} that cannot be: volts, amperes or a bath that "
+                "this tank never had, or a coating that the charge does not make.")  # fmt: skip
+    if learned.of_other_alloys:
+        out.say(f"Left out: coatings of {out.counted(learned.of_other_alloys, 'run')} on other alloys.")
 
 
 def _changes(now: Plan, then: Plan, inch: bool) -> None:
     from areacalc.report.figures import whole_text
 
-    cells = [(now.figures[name].name, whole_text(now.figures[name], inch), whole_text(then.figures[name], inch),
-              _change(now.figures[name].estimate, then.figures[name].estimate)) for name in _SHOWN]  # fmt: skip
+    bores = [name for name in now.figures if re.fullmatch(r"bores-\d+\.film", name) and name in then.figures]
+    both = [(now.figures[name], then.figures[name]) for name in (*_SHOWN, *bores)]
+    cells = [(a.name, whole_text(a, inch), whole_text(b, inch), _change(a.estimate, b.estimate)) for a, b in both]
     out.table("What changes in the next plan", ("", "now", "then", "change"), cells, right=(1, 2, 3))
 
 

@@ -27,8 +27,8 @@ HEAT_TRANSFER = {Agitation.AIR: 1000.0, Agitation.PUMP: 2000.0}
 def cases(area_dm2=1.2094, agitation=Agitation.AIR, held=40.45, cooling=0.0, bath_c=20.0, rise=RISE, reference=15.0):
     transfer = {Agitation.STILL: 293.0, **HEAT_TRANSFER}[agitation]
     exact = (area_dm2, FILM_A_MIN, reference, 53.2, 0.81, 6.5, rise, transfer, CHEMICAL)
-    bath = BathState(Polarisation(), 180.0, bath_c, agitation, held, cooling)
-    return cases_of(Unknowns(*map(Estimate.exact, exact)), bath)
+    bath = BathState(Polarisation(), 180.0, bath_c, agitation, held)
+    return cases_of(Unknowns(*map(Estimate.exact, (*exact, cooling))), bath)
 
 
 def surface_rise(flux_w_per_m2, bath_c, agitation):
@@ -217,9 +217,9 @@ def test_every_case_is_followed_by_itself():
 
 def test_the_corners_hold_every_likely_case():
     made = cases_of(Unknowns(*(Estimate(x, 0.9 * x, 1.2 * x) for x in (
-        1.2094, FILM_A_MIN, 15.0, 53.2, 0.81, 6.5, RISE, 1000.0, CHEMICAL))),
+        1.2094, FILM_A_MIN, 15.0, 53.2, 0.81, 6.5, RISE, 1000.0, CHEMICAL, 20.0))),
         BathState(Polarisation(), 180.0, 18.0, Agitation.STILL, 40.45))  # fmt: skip
-    assert made.corners == 1 + 2**7
+    assert made.corners == 1 + 2**8
     course = follow(RunSetting(3.0, 3.0, 16.0, ramp_s=300.0), made, 12.0)
     for rows in (course.charge_c, course.heat_j, course.bath_c, course.density_a_per_dm2, course.supply_v):
         values = course.at(rows, 900.0)

@@ -69,6 +69,8 @@ FAULTS: Catalogue = {
     "{most} ({source}): a soft, thin, uneven coating. See the ways out.",
     FaultKind.SUPPLY_SETS_CURRENT: "The power supply limits the current; the middle setting is {wanted}. The run takes "
     "longer.",
+    FaultKind.FILM_OF_OTHER_ALLOY: "The coating measured in this bath was on {measured}; for {alloy} the charge rule "
+    "{rule} is taken. Measure one of these parts after the run.",
     FaultKind.BORES_NOT_KNOWN: "How much current the bores take is uncertain, so no setting is sure to lie in the window. "
     "This one is the likeliest.",
     FaultKind.AREA_NOT_KNOWN: "The area is too uncertain for any current to lie in the window for sure. Mend what makes "
