@@ -32,7 +32,12 @@ class Sources(sdist):
     """All that a checkout holds, tests and samples too."""
 
     def make_release_tree(self, base_dir: str, files: list[str]) -> None:
-        more = [file for room in ("areacalc/docs", "sample_models", "tests", ".ci") for file in Path(room).rglob("*") if file.is_file()]
+        more = [
+            file
+            for room in ("areacalc/docs", "sample_models", "tests", ".ci")
+            for file in Path(room).rglob("*")
+            if file.is_file()
+        ]
         kept = [str(file) for file in more if not {"__pycache__", "node_modules"} & set(file.parts)]
         super().make_release_tree(base_dir, sorted({*files, *kept, "BENCHMARKS.md", "CHANGELOG.md", "DEVELOPERS.md"}))
 
