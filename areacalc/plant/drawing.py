@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -15,6 +16,8 @@ _WALL_MM = 5.0  # drawn round a tank whose walls are not told
 _OVER_WALL_MM = 25.0
 _PAGE_MM = (180.0, 250.0)  # what A4 and Letter upright leave inside their margins
 _MARGIN_MM, _TITLE_MM, _LEFT_MM, _BESIDE_MM, _UNDER_MM = 6.0, 24.0, 12.0, 27.0, 22.0
+_LINE, _MOST_LINES = 84, 6  # letters in a line, lines of names
+_LETTER_MM = 1.9  # the least side of a part on paper that its letter goes into
 Outline = tuple[tuple[float, float], ...]
 
 
@@ -46,6 +49,19 @@ class Scene:
     outlines: tuple[Outlines, ...] = ()
     inch: bool = False
 
+    @property
+    def letters(self) -> tuple[str, ...]:
+        """What each kind of part is called in the drawing: A, B, C; nothing where there is one kind."""
+        kinds = len(self.rack.parts)
+        return tuple(chr(65 + n) if n < 26 else str(n + 1) for n in range(kinds)) if kinds > 1 else ("",)
+
+    @property
+    def hung(self) -> tuple[str, ...]:
+        """Every kind of part by its letter, in lines that go on the paper."""
+        named = (f"{letter} {part.count} x {part.name}" if part.count > 1 else f"{letter} {part.name}"
+                 for letter, part in zip(self.letters, self.rack.parts, strict=True))  # fmt: skip
+        return tuple(textwrap.wrap(", ".join(each.strip() for each in named), _LINE))
+
 
 def planned_scene(
     title: str, rack: Layout, freeboard_mm: float, cathodes: CathodeSet | None, outlines: Sequence[Outlines] = (),
@@ -55,8 +71,7 @@ def planned_scene(
     room = rack.room
     if not room.is_whole:
         return None
-    hung = ", ".join(f"{part.count} x {part.name}" if part.count > 1 else part.name for part in rack.parts)
-    return Scene(title, (hung,), rack, freeboard_mm, _WALL_MM, cathodes, outlines=tuple(outlines), inch=inch)
+    return Scene(title, (), rack, freeboard_mm, _WALL_MM, cathodes, outlines=tuple(outlines), inch=inch)
 
 
 def tank_scene(design: TankDesign, outlines: Sequence[Outlines] = (), inch: bool = False) -> Scene:
@@ -76,16 +91,18 @@ def drawn(scene: Scene) -> Drawing:
     room, around = scene.rack.room, _around(scene)
     wide_mm = room.length_mm + room.width_mm + 3.0 * around[0]
     high_mm = room.depth_mm + scene.freeboard_mm + room.width_mm + 2.0 * around[1] + scene.wall_mm
+    lines = (*scene.lines, *scene.hung[:_MOST_LINES])
+    title_mm = _TITLE_MM + 4.0 * max(0, len(lines) - 2)
     free = (_PAGE_MM[0] - 2.0 * _MARGIN_MM - _LEFT_MM - _BESIDE_MM,
-            _PAGE_MM[1] - 2.0 * _MARGIN_MM - _TITLE_MM - 2.0 * _UNDER_MM)  # fmt: skip
+            _PAGE_MM[1] - 2.0 * _MARGIN_MM - title_mm - 2.0 * _UNDER_MM)  # fmt: skip
     scale = next((s for s in _SCALES if wide_mm / s <= free[0] and high_mm / s <= free[1]), _SCALES[-1])
     paper = Paper(scale, scene.inch)
     unit = "in" if scene.inch else "mm"
     paper.words(_MARGIN_MM, _MARGIN_MM, scene.title, title=True)
-    for i, line in enumerate((f"Scale 1 : {scale:g} on paper; dimensions in {unit}", *scene.lines)):
+    for i, line in enumerate((f"Scale 1 : {scale:g} on paper; dimensions in {unit}", *lines)):
         paper.words(_MARGIN_MM, _MARGIN_MM + 5.0 + 4.0 * i, line)
     left = _MARGIN_MM + _LEFT_MM + around[0] / scale
-    top = _MARGIN_MM + _TITLE_MM + 6.0
+    top = _MARGIN_MM + title_mm + 6.0
     beside = left + (room.length_mm + around[0]) / scale + _BESIDE_MM
     _front(paper, scene, left, top)
     _side(paper, scene, beside, top)
@@ -95,6 +112,27 @@ def drawn(scene: Scene) -> Drawing:
     wide = beside + (room.width_mm + around[0]) / scale + _MARGIN_MM
     high = below + (room.width_mm + around[1]) / scale + _UNDER_MM
     return paper.done(f"{scene.title}, to scale", max(wide, 130.0), high)
+
+
+def glance(scene: Scene, wide_mm: float, high_mm: float) -> Drawing:
+    """What hangs where, from the front, in a small picture [mm of paper] of the rack and the liquid round it alone."""
+    rack, rim = scene.rack, 15.0
+    low, high = _ends(rack)
+    out_mm = max(0.0, -min(_box_top_mm(scene, place) for place in rack.places))
+    long_mm, deep_mm, above_mm = high[0] - low[0] + 2.0 * rim, high[2] + rim, max(20.0, out_mm + 12.0)
+    paper = Paper(max(long_mm / wide_mm, (deep_mm + above_mm) / high_mm), scene.inch)
+    level = above_mm / paper.scale
+    paper.box("acid", 0.0, level, long_mm, deep_mm)
+    paper.line("level", (0.0, level), (long_mm / paper.scale, level))
+    paper.box("bar", 0.0, 0.0, long_mm, 10.0, "bar")
+    _hang(paper, scene, (rim - low[0]) / paper.scale, level, 0.0)
+    return paper.done(scene.title, long_mm / paper.scale, (deep_mm + above_mm) / paper.scale)
+
+
+def _box_top_mm(scene: Scene, place: Place) -> float:
+    """The top of a part under the liquid's level; less than nothing where it stands out."""
+    outline, way = _outline(scene, place, "front"), scene.rack.ways[place.part]
+    return place.z_mm + way.high_mm - max(y for _, y in outline)
 
 
 def _around(scene: Scene) -> tuple[float, float]:
@@ -136,24 +174,11 @@ def _walls(paper: Paper, scene: Scene, x: float, y: float, inside_mm: float) -> 
 
 
 def _front(paper: Paper, scene: Scene, left: float, top: float) -> None:
-    """From the front: one row of cathodes behind, the rows of parts, their wires up to the bar."""
+    """From the front, with its dimensions."""
     s, rack, strips = paper.scale, scene.rack, scene.cathodes
     room, level = rack.room, top + scene.freeboard_mm / s
     paper.words(left, top - 9.0, "Front")
-    _walls(paper, scene, left, top, room.length_mm)
-    if strips is not None:
-        over = _stands_out_mm(scene, strips)
-        for at in _strips_at(scene):
-            paper.box("cathode", left + at / s, level - over / s, strips.width_mm, over + strips.immersed_mm, "cathode")
-    bar_mm = scene.bar_mm or room.length_mm + 2.0 * scene.wall_mm
-    bar_y = top - 12.0 / s
-    paper.box("bar", left + 0.5 * (room.length_mm - bar_mm) / s, bar_y, bar_mm, 10.0, "bar")
-    for place in sorted(rack.places, key=lambda p: -p.row):
-        way = rack.ways[place.part]
-        middle = left + (place.x_mm + 0.5 * way.along_mm) / s
-        paper.line("wire", (middle, bar_y + 10.0 / s), (middle, level + place.z_mm / s))
-    for place in sorted(rack.places, key=lambda p: -p.row):
-        _part(paper, scene, place, left + place.x_mm / s, level + place.z_mm / s, "front")
+    _front_shapes(paper, scene, left, top)
     low, high = _ends(rack)
     under = top + (scene.freeboard_mm + room.depth_mm + scene.wall_mm) / s
     out = max(_around(scene)[1], scene.wall_mm) / s if scene.tub is not None else scene.wall_mm / s
@@ -166,6 +191,33 @@ def _front(paper: Paper, scene: Scene, left: float, top: float) -> None:
     paper.down(right + 5.0, level, low[2], high[2] - low[2], room.depth_mm - high[2])
     if strips is not None:
         paper.down(right + 13.0, level, strips.immersed_mm)
+
+
+def _front_shapes(paper: Paper, scene: Scene, left: float, top: float) -> None:
+    """One row of cathodes behind, the rows of parts, their wires up to the bar."""
+    s, rack, strips = paper.scale, scene.rack, scene.cathodes
+    room, level = rack.room, top + scene.freeboard_mm / s
+    _walls(paper, scene, left, top, room.length_mm)
+    if strips is not None:
+        over = _stands_out_mm(scene, strips)
+        for at in _strips_at(scene):
+            paper.box("cathode", left + at / s, level - over / s, strips.width_mm, over + strips.immersed_mm, "cathode")
+    bar_mm = scene.bar_mm or room.length_mm + 2.0 * scene.wall_mm
+    bar_y = top - 12.0 / s
+    paper.box("bar", left + 0.5 * (room.length_mm - bar_mm) / s, bar_y, bar_mm, 10.0, "bar")
+    _hang(paper, scene, left, level, bar_y)
+
+
+def _hang(paper: Paper, scene: Scene, left: float, level: float, bar_y: float) -> None:
+    """The parts with their wires up to the bar, the rows behind first."""
+    s, rack = paper.scale, scene.rack
+    for place in sorted(rack.places, key=lambda p: -p.row):
+        way = rack.ways[place.part]
+        middle = left + (place.x_mm + 0.5 * way.along_mm) / s
+        held_mm = place.z_mm + _held_mm(_outline(scene, place, "front"), way.high_mm)
+        paper.line("wire", (middle, bar_y + 10.0 / s), (middle, level + held_mm / s))
+    for place in sorted(rack.places, key=lambda p: -p.row):
+        _part(paper, scene, place, left + place.x_mm / s, level + place.z_mm / s, "front")
 
 
 def _side(paper: Paper, scene: Scene, left: float, top: float) -> None:
@@ -224,19 +276,38 @@ def _faces(scene: Scene) -> tuple[float, ...]:
 
 
 def _part(paper: Paper, scene: Scene, place: Place, x: float, y: float, view: str) -> None:
-    """One part, lighter where it hangs in a row behind another, with its contact where its wire touches."""
+    """One part, lighter where it hangs behind another, with its letter, and its contact where its wire ends."""
     way, s = scene.rack.ways[place.part], paper.scale
+    outline = _outline(scene, place, view)
+    hidden = {"front": place.row, "side": place.column, "plan": place.tier}[view]
+    wide, high = (max(axis) / s for axis in zip(*outline, strict=True))
+    top = y if view == "plan" else y + way.high_mm / s - high  # higher where it stands out of the liquid
+    paper.shape("behind" if hidden else "part", x, top, outline, scene.rack.parts[place.part].name)
+    if not hidden and min(wide, high) >= _LETTER_MM:
+        paper.letter(x + 0.5 * wide, top + 0.5 * high, scene.letters[place.part])
+    if view != "plan":
+        paper.dot("contact", x + 0.5 * wide, y + _held_mm(outline, way.high_mm) / s)
+
+
+def _outline(scene: Scene, place: Place, view: str) -> Outline:
+    """A part's outline as seen in a view; its box where outlines are not known."""
+    if scene.outlines:
+        known: Outline = getattr(scene.outlines[place.part], view)
+        return known
+    way = scene.rack.ways[place.part]
     wide, high = {"front": (way.along_mm, way.high_mm), "side": (way.across_mm, way.high_mm),
                   "plan": (way.along_mm, way.across_mm)}[view]  # fmt: skip
-    hidden = {"front": place.row, "side": place.column, "plan": place.tier}[view]
-    ring: Outline = ((0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high))
-    if scene.outlines:
-        ring = getattr(scene.outlines[place.part], view)
-        if view != "plan":
-            y -= (max(down for _, down in ring) - high) / s  # what stands out of the liquid
-    paper.shape("behind" if hidden else "part", x, y, ring, scene.rack.parts[place.part].name)
-    if view != "plan":
-        paper.dot("contact", x + 0.5 * wide / s, y)
+    return (0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high)
+
+
+def _held_mm(outline: Outline, high_mm: float) -> float:
+    """How far under the top of what is in the liquid a wire from above meets an outline, in its middle."""
+    middle = 0.5 * max(x for x, _ in outline)
+    met = []
+    for (x, y), (next_x, next_y) in zip(outline, (*outline[1:], outline[0]), strict=True):
+        if min(x, next_x) <= middle <= max(x, next_x):
+            met.append(min(y, next_y) if x == next_x else y + (next_y - y) * (middle - x) / (next_x - x))
+    return min(met) - (max(y for _, y in outline) - high_mm)
 
 
 def _ends(rack: Layout) -> tuple[tuple[float, ...], tuple[float, ...]]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from xml.sax.saxutils import escape
 
 _LETTER_MM = 1.85  # what a letter takes of a line
-_TEXT_MM = {"title": 4.6, "": 3.2}
+_TEXT_MM = {"title": 4.6, "": 3.2, "small": 2.4}
 LOOKS: dict[str, tuple[str | None, str | None]] = {
     "tub": ("#f4efe6", "#8a7a5c"), "wall": ("#dfe3e0", "#59615c"), "air": ("#ffffff", None), "acid": ("#dcebe7", None),
     "cathode": ("#9aa0a6", "#4b5054"), "part": ("#e8b58a", "#8c5426"), "behind": ("#f0d6bf", "#b08a68"),
@@ -47,11 +47,12 @@ class Lettering:
     title: bool = False
     middle: bool = False
     turned: bool = False
+    small: bool = False
 
     @property
     def size_mm(self) -> float:
         """The height of its letters."""
-        return _TEXT_MM["title" if self.title else ""]
+        return _TEXT_MM["title" if self.title else "small" if self.small else ""]
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +94,11 @@ class Paper:
         """Text that begins at a place on paper."""
         self.marks.append(Lettering(x, y, text, title))
 
+    def letter(self, x: float, y: float, text: str) -> None:
+        """A letter in the middle of a place on paper."""
+        if text:
+            self.marks.append(Lettering(x, y + 0.36 * _TEXT_MM["small"], text, middle=True, small=True))
+
     def across(self, x: float, y: float, *real: float) -> None:
         """Dimensions to the right from x, y on paper, one after the other [mm of the real thing]."""
         for start, end, mm, lift in self._chain(x, real):
@@ -117,6 +123,8 @@ class Paper:
         """Where each dimension starts and ends on paper, and whether its number must stand on the line's other side."""
         found, lifted = [], False
         for mm in real:
+            if mm < 0.5:
+                continue
             end = at + mm / self.scale
             lifted = end - at < _LETTER_MM * len(self._written(mm)) and not lifted
             found.append((at, end, mm, lifted))

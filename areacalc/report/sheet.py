@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from areacalc.plan.area import PartArea
 from areacalc.plan.plan import Plan
-from areacalc.plan.rack_drawing import rack_drawing
+from areacalc.plan.rack_drawing import rack_scene
+from areacalc.plant.drawing import Scene, drawn, glance
 from areacalc.plant.paper import Drawing
 from areacalc.report.explain import Link, links
 from areacalc.report.figures import bounds_text, shown, value_text
@@ -39,6 +40,7 @@ _EXPECTED = (
     "rinse",
 )
 _EXPLAINED = ("current", "time", "film")
+_GLANCE_MM = (72.0, 42.0)
 _READINGS = 6
 
 
@@ -80,18 +82,21 @@ class Sheet:
     sources: tuple[str, ...]
     chains: tuple[tuple[Link, ...], ...]
     drawing: Drawing | None
+    glance: Drawing | None  # what hangs where, small
 
 
 def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
     """The sheet of a plan, in metric or US units."""
     run, figures, today = plan.can_run, plan.figures, plan.load.bath
     said = [step_words(step, inch) for step in plan.steps]
+    scene = rack_scene(plan, inch) if run else None
     return Sheet(
         name=plan.load.name,
         can_run=run,
         bath=f"{_whole(shown(today.acid_g_per_l, 'g/L', inch))} acid, {_whole(shown(today.temperature_c, 'C', inch))}",
         settings=tuple(_setting(plan, *each, inch) for each in _SETTINGS) if run else (),
-        parts=tuple((str(p.line.count), p.line.name, (*_hung(p), *covered_words(p, inch))) for p in plan.parts),
+        parts=tuple((str(p.line.count), name, (*_hung(p), *covered_words(p, inch)))
+                    for p, name in zip(plan.parts, _names(plan, scene), strict=True)),
         cautions=tuple(caution_text(each, inch) for each in plan.cautions),
         steps=tuple(said) if run else (),
         readings=_readings(plan) if run else (),
@@ -105,8 +110,18 @@ def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
         sources=(*dict.fromkeys(str(f.fact.source) for f in plan.faults if f.fact.source),
                  *caution_lines(plan.cautions, inch)),
         chains=tuple(links(figures[name], inch) for name in _EXPLAINED),
-        drawing=rack_drawing(plan, inch) if run else None,
+        drawing=drawn(scene) if scene is not None else None,
+        glance=glance(scene, *_GLANCE_MM) if scene is not None else None,
     )  # fmt: skip
+
+
+def _names(plan: Plan, scene: Scene | None) -> list[str]:
+    """The names of the parts, with the letter that the drawing has for each."""
+    letters = iter(scene.letters if scene is not None else ())
+    of_parts = [next(letters, "") if p.part is not None else "" for p in plan.parts]
+    return [
+        f"{p.line.name} ({letter})" if letter else p.line.name for letter, p in zip(of_parts, plan.parts, strict=True)
+    ]
 
 
 def _whole(text: str) -> str:

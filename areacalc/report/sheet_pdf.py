@@ -116,8 +116,13 @@ def _parts(sheet: Sheet, wide: float) -> list[Flowable]:
     rows = [[_text(f"{count} x {_cut(name)}", 10, bold=True),
              _text("; ".join(covered) or "nothing plugged or masked", 9)]
             for count, name, covered in sheet.parts]  # fmt: skip
-    return [_title("What hangs, which way up, and what is plugged or masked on each"),
-            _table(rows, [0.28 * wide, 0.72 * wide], [])]  # fmt: skip
+    title = _title("What hangs, which way up, and what is plugged or masked on each")
+    if sheet.glance is None:
+        return [title, _table(rows, [0.28 * wide, 0.72 * wide], [])]
+    from areacalc.report.drawing_pdf import drawing_pdf
+
+    listed = _table(rows, [0.24 * wide, 0.35 * wide], [])
+    return [title, _table([[listed, drawing_pdf(sheet.glance)]], [0.6 * wide, 0.4 * wide], [])]
 
 
 def _cautions(sheet: Sheet, wide: float) -> list[Flowable]:

@@ -12,7 +12,8 @@ import shapely
 from areacalc.part.part import open_part
 from areacalc.plan.outlines import outlines
 from areacalc.plan.ways import part_ways
-from areacalc.plant.paper import Mark
+from areacalc.plant.drawing import glance
+from areacalc.plant.paper import Lettering, Mark
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 
@@ -61,3 +62,48 @@ def test_a_part_that_stands_out_is_drawn_above_the_level(tmp_path):
     knob = next(mark for mark in shapes if mark.kind == "part").points
     scale = (max(y for _, y in knob) - min(y for _, y in knob)) / 40.0  # of paper to a mm
     assert level - min(y for _, y in knob) == pytest.approx(10.0 * scale, rel=1e-2)
+
+
+LOAD = """
+[[part]]
+name = "cleat"
+file = "cleat.stl"
+unit = "mm"
+count = 3
+[[part]]
+name = "cap"
+file = "pen-cap.toml"
+up = "x+"
+[bath]
+acid = "180 g/L"
+temperature = "20 C"
+[tank]
+length = "320 mm"
+width = "200 mm"
+depth = "250 mm"
+"""
+
+
+def test_each_wire_ends_on_its_part_and_each_part_has_its_letter():
+    from areacalc.load.read_load import load_of
+    from areacalc.plan.plan import plan_of
+    from areacalc.plan.rack_drawing import rack_scene
+    from areacalc.report.sheet import sheet_of
+    from areacalc.report.sheet_html import sheet_html
+
+    made = plan_of(load_of(LOAD, "load.toml", str(SAMPLES)))
+    scene = rack_scene(made)
+    assert scene.hung == ("A 3 x cleat, B cap",)
+    drawing = glance(scene, 72.0, 42.0)
+    assert drawing.wide_mm <= 72.0 + 1e-9
+    assert drawing.high_mm <= 42.0 + 1e-9
+    parts = shapely.union_all([
+        shapely.Polygon(mark.points) for mark in drawing.marks if isinstance(mark, Mark) and mark.kind == "part"
+    ])  # fmt: skip
+    ends = [mark.points[-1] for mark in drawing.marks if isinstance(mark, Mark) and mark.kind == "wire"]
+    assert len(ends) == 4
+    assert all(shapely.distance(parts.boundary, shapely.Point(end)) < 0.02 for end in ends)
+    assert sorted(mark.text for mark in drawing.marks if isinstance(mark, Lettering)) == ["A", "A", "A", "B"]
+    page = sheet_html(sheet_of(made))
+    assert "3 x cleat (A)" in page
+    assert page.count("<svg") == 2
