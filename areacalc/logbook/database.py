@@ -158,11 +158,21 @@ class Database:
         except OSError as trouble:
             raise BadInput(str(self.path), f"cannot be written: {trouble.strerror}", _ELSEWHERE) from None
         with self._told():
-            self._db = self._opened()
+            opened = self._opened()
+        self._db.close()
+        self._db = opened
         self._there = True
 
     def _opened(self) -> sqlite3.Connection:
         db = _connected(str(self.path))
+        try:
+            self._bring_up_to_date(db)
+        except BaseException:
+            db.close()
+            raise
+        return db
+
+    def _bring_up_to_date(self, db: sqlite3.Connection) -> None:
         mark = db.execute("PRAGMA application_id").fetchone()[0]
         version = db.execute("PRAGMA user_version").fetchone()[0]
         if mark != _IS_OURS and (mark or version or db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]):
@@ -172,7 +182,6 @@ class Database:
                            "update areacalc")  # fmt: skip
         if version < len(MIGRATIONS):
             _migrate(db)
-        return db
 
     @contextlib.contextmanager
     def _told(self) -> Iterator[None]:

@@ -10,7 +10,7 @@ from typing import Self
 from areacalc.errors import BadInput
 from areacalc.many.record import Record
 
-_MARK = 0x6172_6561  # "area": a file of kept rows says so in its head
+_MARK = 0x726F_7773  # "rows": a file of kept rows says so in its head
 _STRANGE = "not a database"
 SUFFIX = ".rows"
 """The file of kept rows beside a table: table.csv -> table.csv.rows."""
@@ -34,6 +34,8 @@ class Kept:
                 "CREATE TABLE IF NOT EXISTS part (path TEXT PRIMARY KEY, digest TEXT, asked TEXT, row TEXT)"
             )
         except sqlite3.Error as trouble:
+            if hasattr(self, "_rows"):
+                self._rows.close()
             raise self._refused(trouble) from None
 
     def __enter__(self) -> Self:

@@ -1,5 +1,6 @@
 """A table over many files: a row each, whatever a file is like, and nothing measured twice."""
 
+import contextlib
 import csv
 import json
 import os
@@ -157,6 +158,11 @@ def test_kept_rows_serve_one_run_at_a_time_and_damage_is_told(tmp_path):
         Kept(file)
 
 
+def rows_in(kept):
+    with contextlib.closing(sqlite3.connect(kept)) as rows:
+        return dict(rows.execute("SELECT path, rowid FROM part").fetchall())
+
+
 def killed_and_resumed(many, command, tmp_path, count, bad, crashing):
     """The said line, and the table, of a run that was killed in the middle and started again."""
     many(count, bad, crashing)
@@ -168,13 +174,13 @@ def killed_and_resumed(many, command, tmp_path, count, bad, crashing):
             time.sleep(0.01)
         running.kill()
     assert not (tmp_path / "table.csv").exists()
-    there = dict(sqlite3.connect(kept).execute("SELECT path, rowid FROM part").fetchall())
+    there = rows_in(kept)
     assert 0 < len(there) < count
     with command(*words) as again:
         said, errors = again.communicate()
     assert again.returncode == 2, errors
     assert f"({count - len(there)} files read, {len(there)} unchanged)" in " ".join(said.split())
-    after = dict(sqlite3.connect(kept).execute("SELECT path, rowid FROM part").fetchall())
+    after = rows_in(kept)
     assert {path: after[path] for path in there} == there
     return rows_of(tmp_path / "table.csv")
 
@@ -218,7 +224,7 @@ def test_a_person_sees_how_far_it_is_and_stops_it_by_ctrl_c(many, tmp_path):
     assert running.returncode == 130
     assert b"/300" in seen
     assert b"files, time left" in seen
-    rows = len(sqlite3.connect(kept).execute("SELECT path FROM part").fetchall())
+    rows = len(rows_in(kept))
     (said,) = re.findall(rb"stopped; (\d+) of 300 rows are kept; the same command goes on from there", seen)
     assert rows - 1 <= int(said) <= rows  # a row may be kept and not yet counted
     assert sorted(each.name for each in tmp_path.iterdir()) == ["parts", "t.csv.rows"]

@@ -134,6 +134,8 @@ def changed(*keys, value):
     (changed("bufferViews", 0, "byteOffset", value=1000), "is cut short"),
     (changed("nodes", 0, "children", value=[0]), "without end"),
     (changed("asset", "version", value="1.0"), "is not glTF 2.0"),
+    (changed("asset", value=[]), "is not glTF 2.0"),
+    (changed("accessors", 0, "type", value="VEC2"), "points of 2 coordinates"),
     (tree(extensionsRequired=["KHR_draco_mesh_compression"]), "needs KHR_draco_mesh_compression, which is not read"),
     (tree(extensionsUsed=["EXT_mesh_gpu_instancing"]), "needs EXT_mesh_gpu_instancing"),
     (tree(buffers=[{"byteLength": 60, "uri": "data:;base64,!!"}]), "embedded data are damaged"),

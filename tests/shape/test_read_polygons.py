@@ -98,6 +98,15 @@ def test_obj_colours_are_looked_for_only_beside_the_part(put, name):
     assert "colours-missing" in {note.code for note in body.notes}
 
 
+@pytest.mark.parametrize(("text", "said"), [
+    ("v 0 0 0\nv 1 0 0\ng of nothing\n", "holds no triangle"),
+    ("v 0 0 0\nv 1e400 0 0\nv 9 9 3\nv 0 9 0\nf 1 2 3 4\n", "point 2. is not a finite number"),
+])  # fmt: skip
+def test_obj_without_faces_and_with_a_point_that_is_no_number(put, text, said):
+    with pytest.raises(BadInput, match=said):
+        read_body(put("part.obj", text))
+
+
 def test_obj_free_form_surfaces_are_said_to_be_left_out(put):
     body = read_body(put("part.obj", obj(SQUARES) + "cstype bspline\nsurf 0 1 0 1 1 2 3 4\n"))
     assert any(note.code == "free-form-left-out" and note.warns for note in body.notes)

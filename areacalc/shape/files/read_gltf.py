@@ -90,7 +90,8 @@ def _opened(path: Path) -> tuple[dict[str, Any], bytes | None]:
         tree = json.loads(text)
     except (ValueError, RecursionError):
         raise BadInput(path.name, "its JSON part cannot be read", "export the part again") from None
-    if not isinstance(tree, dict) or not str(tree.get("asset", {}).get("version", "2")).startswith("2"):
+    asset = tree.get("asset", {}) if isinstance(tree, dict) else None
+    if not isinstance(asset, dict) or not str(asset.get("version", "2")).startswith("2"):
         raise BadInput(path.name, "is not glTF 2.0", "export it as glTF 2.0")
     return tree, binary
 
@@ -187,6 +188,8 @@ def _primitive(file: _File, each: dict[str, Any]) -> ScenePiece | None:
         raise BadInput(file.path.name, "its mesh is compressed, which is not read", _REMEDY)
     attributes = each["attributes"]
     points = _accessor(file, attributes["POSITION"])
+    if points.shape[1] != 3:
+        raise ValueError(f"points of {points.shape[1]} coordinates")
     rows = _accessor(file, each["indices"])[:, 0] if "indices" in each else np.arange(len(points))
     corners = rows.astype(np.int64)
     if mode == _TRIANGLES:

@@ -133,7 +133,7 @@ def _latest(first: dict[int, bytes], count: int) -> Ints:
 
 def _pieces(lines: _Lines, points: Floats, triangles: Ints, face_of: Ints, rgb: Ints) -> Iterable[ScenePiece]:
     named = lines.objects or lines.groups
-    if not named:
+    if not named or not len(triangles):
         yield ScenePiece("", points, triangles, rgb)
         return
     names = [b"", *named.values()]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -67,7 +68,7 @@ def cut_faces(
     owner = np.concatenate(owners)
     order = np.argsort(owner, kind="stable")
     notes: tuple[Note, ...] = ()
-    if uneven:
+    if uneven and math.isfinite(change):  # else a point is no number, which is told later
         told = fact(FileNote.FACES_NOT_FLAT, count=uneven, area=quantity(change, "mm2"))
         notes = (Note(told, True, change, change, "faces that are not flat"),)
     return CutPolygons(np.concatenate(parts)[order], owner[order], notes)
