@@ -57,13 +57,19 @@ def wetted_area_mm2(
     >>> round(wetted_area_mm2(["6 in2", 100.0], count=(1, 3)).value, 6)
     4170.96
     """
+    from numbers import Real
+
     from areacalc.errors import BadInput
     from areacalc.estimate import Estimate, total
     from areacalc.part.counts import counts_of
     from areacalc.quantity import Dimension, parse
 
     def one(part: Part | str | float) -> Estimate:
-        if not isinstance(part, (str, int, float)):
+        if isinstance(part, Real):
+            part = float(part)
+        if not isinstance(part, (str, float)):
+            if not hasattr(part, "wetted"):
+                raise BadInput("area", f"{part!r} is neither a part nor an area", "give a part, '9 in2', or mm2")
             return part.wetted().value
         area_mm2 = parse(part, Dimension.AREA, "area", default_unit="mm2")
         if area_mm2 < 0.0:
@@ -78,7 +84,7 @@ def _each(given: Any) -> tuple[Any, ...]:
     """One thing or several, as several."""
     from collections.abc import Iterable
 
-    return tuple(given) if isinstance(given, Iterable) and not isinstance(given, str) else (given,)
+    return tuple(given) if isinstance(given, Iterable) and not isinstance(given, str | bytes) else (given,)
 
 
 def current(

@@ -62,6 +62,7 @@ def test_counts_and_lists_are_taken_everywhere(knob):
 
 @pytest.mark.parametrize(("count", "said"), [
     (0, "count: 0 is not a whole number from 1"),
+    ("six", "count: 'six' is not a whole number from 1"),
     (1.5, "count: 1.5 is not a whole number from 1"),
     ([1, 2], "count: given 2 times for 1 files"),
     (10**6, "count: 1000000 is more than 10000"),
@@ -69,6 +70,18 @@ def test_counts_and_lists_are_taken_everywhere(knob):
 def test_a_count_that_is_none_is_told(knob, count, said):
     with pytest.raises(BadInput, match=said):
         areacalc.current(knob, count=count)
+
+
+@pytest.mark.parametrize("thing", [None, b"6 in2", {"6 in2"}.__class__, 1j])
+def test_what_is_no_part_and_no_area_is_told(thing):
+    with pytest.raises(BadInput, match="is neither a part nor an area"):
+        areacalc.current(thing)
+
+
+@pytest.mark.parametrize("jobs", [0, -3])
+def test_no_workers_cannot_make_a_table(jobs):
+    with pytest.raises(BadInput, match=f"jobs: {jobs} is not a whole number from 1"):
+        areacalc.table(SAMPLES / "ring.stl", unit="mm", jobs=jobs)
 
 
 def test_a_table_is_a_list_of_records_and_a_data_frame(tmp_path):

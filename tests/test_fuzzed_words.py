@@ -1,8 +1,10 @@
-"""Words changed at random: a sketch, a quantity, a choice, a load file end in an answer or one clear line.
+"""Words changed at random: a sketch, a quantity, a choice, a load file, a meter's line, an exported logbook end in an
+answer or one clear line.
 
 `AREACALC_FUZZ=20000` in the environment tries so many for each kind of words.
 """
 
+import json
 import os
 import tomllib
 from pathlib import Path
@@ -17,8 +19,11 @@ from areacalc.bath.window import window
 from areacalc.errors import AreacalcError
 from areacalc.load.changes import changed, sweep
 from areacalc.load.read_load import BadLoad, load_of
+from areacalc.logbook.exchange import take_in, to_csv, to_json
+from areacalc.logbook.logbook import Logbook
 from areacalc.plant.cathode import ratio
 from areacalc.quantity import Dimension, length_unit, parse
+from areacalc.run.typed import typed
 from areacalc.shape.profile.revolve import revolve
 from areacalc.shape.profile.turn import profile_of
 from areacalc.surface.air.direction import direction
@@ -43,6 +48,12 @@ WAYS = ["x+", "0,0,1", "blind-bore-1", "blind-bore-1 down", "blind-bore-1 tilted
 LINES = ["40 mm", "5 mm below the top", "1/2 in above the bottom"]
 CHANGES = ["pen body.count = 2", "temperature = 18 C", "density = 1.2 to 1.8 A/dm2", "supply.current = 6 A",
            "rack.wire_surface = bare", "temperature = 16 C to 22 C in 4", "count = 1 to 6 in 6"]  # fmt: skip
+METERS = ["17.2 3 20.5", "17,2 3,0", "12:30 68 F", "3 A 17.2 V", "17.2;3.01", "note a bubble", "next"]
+OLD_RUN = json.dumps({
+    "schema": "areacalc/log/1", "when": "2026-03-03T10:00", "load": "pens", "area_mm2": 1e4, "current_a": 2.5,
+    "density_a_per_dm2": 2.5, "run_s": 1800.0, "film_um": 14.0, "acid_g_per_l": 180.0, "aluminium_g_per_l": 3.0,
+    "temperature_c": 20.0, "look": "matte", "dye": "blue", "dye_s": 720.0, "start_v": 16.0, "remark": "none",
+})  # fmt: skip
 ODD = ["", " ", ",", ";", ".", "-", "+", "/", "0", "-1", "1e400", "nan", "inf", "9" * 40, "9" * 5000, "\n", "\x00",
        "\t", "=", "#", "[", "]", "{", "}", '"', "'", "\\", "×", "²", "µ", "°", "½", "٣", "\u202e", "\ud800", "mm", "in",
        " to ", " and ", " x ", "**", "()", "%", "to the power of", "_", "__class__", "1" + "0" * 400,
@@ -134,3 +145,34 @@ def test_a_load_file(text):
 def test_a_change_and_a_sweep(words):
     outcome(changed, DATA, words)
     outcome(sweep, DATA, words)
+
+
+@tried(300)
+@given(said(*METERS))
+def test_a_line_at_the_tank(words):
+    read = outcome(typed, words)
+    if read is not None:
+        figures = (read.at_s, read.volts_v, read.current_a, read.temperature_c)
+        assert all(each is None or abs(each) < float("inf") for each in figures)
+
+
+@pytest.fixture(scope="module")
+def exported(tmp_path_factory):
+    """A logbook in each way that it goes out, by the ending of the file."""
+    folder = tmp_path_factory.mktemp("exported")
+    (folder / "old.jsonl").write_text(OLD_RUN)
+    with Logbook(folder / "book") as book:
+        take_in(book, folder / "old.jsonl")
+        return {".jsonl": OLD_RUN, ".json": to_json(book).decode(), ".csv": to_csv(book)}
+
+
+@tried(100)
+@given(st.data())
+def test_an_exported_logbook(exported, tmp_path, data):
+    ending = data.draw(st.sampled_from(sorted(exported)))
+    file = tmp_path / f"changed{ending}"
+    file.write_text(data.draw(said(exported[ending])), "utf-8", "replace")
+    with Logbook(tmp_path / "book") as book:
+        before = len(book.runs())
+        taken = outcome(take_in, book, file)
+        assert len(book.runs()) == before or taken

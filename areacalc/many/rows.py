@@ -59,7 +59,9 @@ def rows_of(
 
 
 def crew_size(jobs: int | None, files: int) -> int:
-    """How many workers: as asked or one a processor, and no more than files."""
+    """How many workers: as asked or one a processor, and no more than files. Raises BadInput."""
+    if jobs is not None and jobs < 1:
+        raise BadInput("jobs", f"{jobs} is not a whole number from 1", "give how many files to measure at once")
     return max(1, min(jobs or os.cpu_count() or 1, files))
 
 

@@ -15,7 +15,7 @@ def counts_of(count: int | Iterable[int], kinds: int, where: str = "count") -> l
     >>> counts_of(6, 2), counts_of([1, 4], 2)
     ([6, 6], [1, 4])
     """
-    given = list(count) if isinstance(count, Iterable) else [count]
+    given = list(count) if isinstance(count, Iterable) and not isinstance(count, str) else [count]
     for number in given:
         if isinstance(number, bool) or not isinstance(number, Integral) or number < 1:
             raise BadInput(where, f"{number!r} is not a whole number from 1", "give how many hang")
