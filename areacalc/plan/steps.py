@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from areacalc.bath.cautions import Caution, Work
-from areacalc.bath.dye import DYE_C, DYE_G_PER_L, DYE_PH, SHOP_DYE_C, dye_time, shades_within
+from areacalc.bath.dye import DYE_C, DYE_G_PER_L, DYE_PH, SHADES, SHOP_DYE_C, dye_time, shades_within
 from areacalc.bath.etch import MATTE_C, MATTE_CAUSTIC, MATTE_MINUTES, MILD_CAUSTIC, lost_in_matte_etch
 from areacalc.bath.seal import Seal, seal_time
 from areacalc.estimate import Estimate
@@ -127,11 +127,13 @@ def _anodise(made: Stages, care: tuple[Caution, ...]) -> RunStep:
 def _dye(load: Load, film: Figure, repeat: Run | None, care: tuple[Caution, ...]) -> list[RunStep]:
     minutes, source = _minutes(as_then(dye_time(film), repeat.dye_s if repeat else None))
     shades = shades_within(round(film.estimate.value, 6))
+    deeper = next((name for name in SHADES if name not in shades), None)
     return [
         _step(
             RunStepKind.DYE, minutes, source, care, dye=load.finish.dye or (repeat.dye if repeat else None),
             temperature=quantity(DYE_C.value, "C"), shops=_of(SHOP_DYE_C), ph=_of(DYE_PH), strength=_of(DYE_G_PER_L),
-            shade=shades[-1] if shades else None,
+            shade=shades[-1] if shades else None, deeper=deeper,
+            wants=quantity(SHADES[deeper].value, "um") if deeper else None,
         ),
         _step(RunStepKind.RINSE_DYE, (1.0, 0.5, 2.0), _PRACTICE),
     ]  # fmt: skip

@@ -61,17 +61,17 @@ class Screen:
 def lines(run: RunDocument, answer: str, width: int) -> list[str]:
     """The screen's lines, each no wider than the terminal."""
     from areacalc.report.lines import wrapped
-    from areacalc.report.words.at_the_tank import clock, minutes_left
+    from areacalc.report.words.at_the_tank import clock, into_run, minutes_left
 
     colour = _RED if run["alarms"] else _YELLOW if run["overdue"] else _BOLD
     out = [f"{run['load']}, run {run['run']}", "", *(f"  {row}" for row in large(clock(run["now_s"]))), ""]
     out.append(f"{colour} {run['do'].upper()} {_PLAIN}")
     if run["due_s"] is not None and not run["overdue"]:
         then = f", then: {run['then']}" if run["then"] else ""
-        out.append(f"for {minutes_left(run['due_s'] - run['now_s'])}, until {clock(run['due_s'])}{then}")
+        out.append(f"for {minutes_left(run['due_s'] - run['now_s'])}, until {into_run(run['due_s'])}{then}")
     if run["in_acid"]:
-        moved = f"  (a new end; planned was {clock(run['planned_end_s'])})" if run["moved"] else ""
-        out += [f"off at {clock(run['end_s'])}{moved}", "", *_expected(run)]
+        moved = f"  (a new end; planned was {into_run(run['planned_end_s'])})" if run["moved"] else ""
+        out += [f"off at {into_run(run['end_s'])}{moved}", "", *_expected(run)]
     for alarm in run["alarms"]:
         out += ["", *(f"{_RED}{row}{_PLAIN}" for row in wrapped(f"ALARM: {alarm}", "", "", width))]
     for caution in run["cautions"][:3]:
@@ -86,14 +86,14 @@ def lines(run: RunDocument, answer: str, width: int) -> list[str]:
 def _expected(run: RunDocument) -> list[str]:
     """What the meters should show now, beside what was read last."""
     from areacalc.digits import three
-    from areacalc.report.words.at_the_tank import clock
+    from areacalc.report.words.at_the_tank import into_run
 
     def bounds(found: Interval) -> str:
         low, high = three(found["low"]), three(found["high"])
         return three(found["value"]) + (f" ({low} to {high})" if low != high else "")
 
     read = run["readings"][-1] if run["readings"] else None
-    was = f"   read at {clock(read['at_s'])}" if read else ""
+    was = f"   read at {into_run(read['at_s'])}" if read else ""
     rows = [f"          expected now{was}"]
     last: dict[str, float | None] = {} if read is None else {
         "volts_v": read["volts_v"], "current_a": read["current_a"], "bath_c": read["temperature_c"]}  # fmt: skip

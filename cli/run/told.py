@@ -20,9 +20,9 @@ class Told:
         self._read = -1
 
     def __call__(self, run: RunDocument, answer: str, is_new: bool) -> None:
-        from areacalc.report.words.at_the_tank import clock
+        from areacalc.report.words.at_the_tank import into_run
 
-        at = clock(run["now_s"])
+        at = into_run(run["now_s"])
         if answer and is_new:
             out.say(f"{at}  {answer}")
         if run["do"] != self._do:
@@ -47,7 +47,7 @@ class Told:
 def reading_words(run: RunDocument) -> str:
     """The last reading, what was expected, the film so far and the end, on one line."""
     from areacalc.digits import three
-    from areacalc.report.words.at_the_tank import clock
+    from areacalc.report.words.at_the_tank import into_run
 
     read = run["readings"][-1]
     units = (("volts_v", "V"), ("current_a", "A"), ("temperature_c", "C"))
@@ -59,7 +59,7 @@ def reading_words(run: RunDocument) -> str:
         shown += f" (expected {three(expected['low'])} to {three(expected['high'])} V)"
     if not shown:
         return str(read["remark"])
-    off = f"; off at {clock(run['end_s'])}{', a new end' if run['moved'] else ''}" if run["in_acid"] else ""
+    off = f"; off at {into_run(run['end_s'])}{', a new end' if run['moved'] else ''}" if run["in_acid"] else ""
     return f"{shown}: coating {film_words(run)}{off}"
 
 
@@ -72,6 +72,6 @@ def film_words(run: RunDocument) -> str:
 
 
 def _until(run: RunDocument) -> str:
-    from areacalc.report.words.at_the_tank import clock
+    from areacalc.report.words.at_the_tank import into_run
 
-    return f", until {clock(run['due_s'])}" if run["due_s"] is not None and not run["overdue"] else ""
+    return f", until {into_run(run['due_s'])}" if run["due_s"] is not None and not run["overdue"] else ""

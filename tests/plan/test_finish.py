@@ -121,7 +121,7 @@ def test_cooling_is_told_as_ice_and_as_chilled_water():
 
 def test_the_dye_step_says_how_deep_a_shade_the_film_holds():
     dye = step_words(next(s for s in plan('dye = "red"').steps if s.kind is RunStepKind.DYE))
-    assert "holds a dark shade at most" in dye.does
+    assert "thick enough for a dark shade; a black one wants 18.7 um" in dye.does
     assert "pH 5 to 6" in dye.does
     thin = plan_of(load_of(BASE.replace("12 um", "1 um").format(finish='dye = "red"', tank=""), "ten.toml"))
     assert "too thin to dye" in step_words(next(s for s in thin.steps if s.kind is RunStepKind.DYE)).does

@@ -9,7 +9,7 @@ from areacalc.run.due import Do
 
 
 def clock(time_s: float) -> str:
-    """Minutes and seconds of a run.
+    """Minutes and seconds of a run, as its clock shows them.
 
     >>> clock(1040.4), clock(59.6)
     ('17:20', '1:00')
@@ -18,8 +18,20 @@ def clock(time_s: float) -> str:
     return f"{whole // 60}:{whole % 60:02d}"
 
 
+def into_run(time_s: float) -> str:
+    """Minutes and seconds into a run, in words, so that no one takes them for the time of day.
+
+    >>> into_run(1040.4), into_run(59.6), into_run(12.0)
+    ('17 min 20 s', '1 min', '12 s')
+    """
+    minutes, seconds = divmod(round(time_s), 60)
+    return " ".join(
+        filter(None, (f"{minutes} min" if minutes else "", f"{seconds} s" if seconds or not minutes else ""))
+    )
+
+
 def _by(t: Telling) -> str:
-    return t("Raise evenly: {to} at ") + clock(t.quantity("by").value)
+    return t("Raise evenly: {to} at ") + into_run(t.quantity("by").value)
 
 
 AT_THE_TANK: Catalogue = {

@@ -54,7 +54,13 @@ def _volts(t: Telling) -> str:
 
 def _dye(t: Telling) -> str:
     what = t("{dye}") if "dye" in t else "Dye"
-    holds = t("this coating holds a {shade} shade at most") if "shade" in t else "this coating is too thin to dye well"
+    holds = (
+        t("this coating is thick enough for a {shade} shade")
+        if "shade" in t
+        else "this coating is too thin to dye well"
+    )
+    if "deeper" in t:
+        holds += t("; a {deeper} one wants {wants}")
     return what + t(", {temperature} (small shops {shops:range}, pH {ph:range}), {strength:range}; from the rinse, never "
                     "dried; ") + holds + "."  # fmt: skip
 

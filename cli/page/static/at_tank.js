@@ -13,6 +13,12 @@ const METERS = /** @type {const} */ ([["Volts", "volts_v", "volts_v", "V"], ["Am
 /** Minutes and seconds. @param {number} s */
 const clock = (s) => `${Math.floor(Math.round(s) / 60)}:${String(Math.round(s) % 60).padStart(2, "0")}`;
 
+/** Minutes and seconds in words, which no one takes for the time of day. @param {number} s */
+function intoRun(s) {
+  const [minutes, seconds] = [Math.floor(Math.round(s) / 60), Math.round(s) % 60];
+  return [minutes && `${minutes} min`, (seconds || !minutes) && `${seconds} s`].filter(Boolean).join(" ");
+}
+
 /** A value with its least and most. @param {Doc.Estimate} e @param {string} unit */
 function bounds(e, unit) {
   const [low, value, high] = [e.low, e.value, e.high].map((x) => figures(x, 3));
@@ -59,8 +65,8 @@ export function atTank(desk, keeper) {
     time.textContent = clock(run.now_s);
     doing.textContent = run.do;
     doing.classList.toggle("due", run.overdue);
-    const left = run.due_s === null || run.overdue ? "" : `until ${clock(run.due_s)}${run.then ? `, then: ${run.then}` : ""}. `;
-    const off = run.in_acid ? `Off at ${clock(run.end_s)}${run.moved ? `, a new end; planned was ${clock(run.planned_end_s)}` : ""}. ` : "";
+    const left = run.due_s === null || run.overdue ? "" : `until ${intoRun(run.due_s)}${run.then ? `, then: ${run.then}` : ""}. `;
+    const off = run.in_acid ? `Off at ${intoRun(run.end_s)}${run.moved ? `, a new end; planned was ${intoRun(run.planned_end_s)}` : ""}. ` : "";
     until.textContent = `${left}${off}Run ${run.run}, ${run.load}.${speed > 1 ? ` A rehearsal, ${speed} times as fast.` : ""}`;
     redraw(alarms, JSON.stringify(run.alarms), () => run.alarms.map((words) => h("p", { class: "tank-alarm" }, words)));
     redraw(cautions, JSON.stringify(run.cautions), () => run.cautions.map((words) => h("li", {}, words)));
@@ -75,7 +81,7 @@ export function atTank(desk, keeper) {
     const read = run.readings.at(-1);
     const rows = METERS.map(([name, key, was, unit]) => h("tr", {}, h("th", { scope: "row" }, name), h("td", {}, bounds(run[key], unit)),
       h("td", {}, read && read[was] !== null ? `${figures(read[was], 4)} ${unit}` : "")));
-    return [h("thead", {}, h("tr", {}, h("td", {}), h("th", { scope: "col" }, "expected now"), h("th", { scope: "col" }, read ? `read at ${clock(read.at_s)}` : "read"))),
+    return [h("thead", {}, h("tr", {}, h("td", {}), h("th", { scope: "col" }, "expected now"), h("th", { scope: "col" }, read ? `read at ${intoRun(read.at_s)}` : "read"))),
       h("tbody", {}, ...rows, h("tr", {}, h("th", { scope: "row" }, "Coating"), h("td", { colSpan: 2 }, `${bounds(run.film_um, "µm")} of ${figures(run.wanted_um, 3)} wanted`)))];
   }
 

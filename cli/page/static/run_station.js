@@ -71,10 +71,10 @@ export function runStation(desk, keeper) {
   }
 
   /** What came of a run, in words. @param {Doc.Run} run */
-  function came({ came: of, results }) {
+  function came({ came: what, results }) {
     const found = results.flatMap((each) => [each.colour, each.fault && `fault: ${each.fault}`]).filter(Boolean);
-    return [`${quantity(of.run_s, "s", 3)}, ${quantity(of.charge_ah, "Ah", 3)}, coating ${quantity(of.film_um, "um", 3)} ${of.film_from}`,
-      of.colour ?? "no colour, hardly any charge", ...found].join(", ");
+    return [`${quantity(what.run_s, "s", 3)}, ${quantity(what.charge_ah, "Ah", 3)}, coating ${quantity(what.film_um, "um", 3)} ${what.film_from}`,
+      what.colour ?? "no colour, hardly any charge", ...found].join(", ");
   }
 
   return element;
