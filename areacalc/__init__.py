@@ -73,7 +73,7 @@ def wetted_area_mm2(
             return part.wetted().value
         area_mm2 = parse(part, Dimension.AREA, "area", default_unit="mm2")
         if area_mm2 < 0.0:
-            raise BadInput("area", f"'{part}' is less than nothing", "give the wetted area")
+            raise BadInput("area", f"'{part}' is below zero", "give the wetted area")
         return Estimate.exact(area_mm2)
 
     each = [one(part) for given in parts for part in _each(given)]

@@ -76,7 +76,7 @@ class OutOfRange(BadInput):
 
 
 class UnknownName(BadInput, KeyError):
-    """A name that is none of those that exist; the message gives the nearest and the rest."""
+    """An unknown name; the message gives the nearest and the rest."""
 
     __str__ = AreacalcError.__str__
 

@@ -72,7 +72,7 @@ def _causes(items: Iterable[Estimate]) -> str:
 
 
 def through(formula: Callable[..., float], *inputs: Estimate, because: str = "") -> Estimate:
-    """Carry intervals through a formula by trying every corner: exact where it is monotone in each input.
+    """Carry intervals through a formula at all combinations of their ends: exact where it is monotone in each input.
 
     >>> through(lambda a, b: a / b, Estimate(6.0, 5.0, 7.0), Estimate(2.0, 1.0, 4.0))
     Estimate(value=3.0, low=1.25, high=7.0, because='')

@@ -39,7 +39,7 @@ _NOTHING_MM2 = 0.5  # of dry skin: less is told as none
 
 File = Annotated[str, typer.Argument(metavar="FILE", help="A part file, as for `area`.")]
 SeenOption = Annotated[
-    list[str] | None, typer.Option("--seen", metavar="SKIN", help="Faces that will be seen: 'outside', 'patch 4'.")
+    list[str] | None, typer.Option("--seen", metavar="SURFACE", help="Faces that will be seen: 'outside', 'face 4'.")
 ]
 OwnWay = Annotated[
     str | None,

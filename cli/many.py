@@ -34,7 +34,7 @@ def workers(jobs: int | None, cluster: str | None, send: bool, files: int) -> Cr
             raise BadInput("--jobs", "cannot be used with --cluster, which has workers of its own", "leave it out")
         return Cluster(cluster, send)
     if send:
-        raise BadInput("--send", "is for --cluster, and there is none", "give the scheduler's address, or leave it out")
+        raise BadInput("--send", "needs --cluster", "give the scheduler's address, or leave it out")
     from areacalc.many.crew import Crew
     from areacalc.many.rows import crew_size
 

@@ -190,7 +190,7 @@ def hung_by(accuracy_deg: float | None, least_gap: str | None, deep: str | None 
     ]
     for length, where in zip(lengths, ("--least-gap", "--deep"), strict=True):
         if length is not None and length < 0.0:
-            raise BadInput(where, f"{length:g} mm is less than nothing", "give a length such as '0.2 mm'")
+            raise BadInput(where, "must be 0 mm or longer", "give a length such as '0.2 mm'")
     gap, depth = lengths
     return By(
         ACCURACY_DEG if accuracy_deg is None else accuracy_deg,
@@ -207,12 +207,12 @@ def counts(count: Sequence[int] | None, files: Sequence[object]) -> list[int]:
 
 
 def refuse_without_files(told: Mapping[str, object]) -> None:
-    """Refuse options that say something of a part file where there is none. Raises BadInput."""
+    """Refuse options that say something of a part file without one. Raises BadInput."""
     from areacalc.errors import BadInput
 
     for option, value in told.items():
         if value:
-            raise BadInput(option, "is for a part file, and there is none", "name the file, or leave it out")
+            raise BadInput(option, "needs a part file", "name the file, or leave it out")
 
 
 def refuse_with_table(given: Mapping[str, bool]) -> None:
@@ -231,7 +231,7 @@ def refuse_without_table(given: Mapping[str, object]) -> None:
 
     for option, said in given.items():
         if said is not None:
-            raise BadInput(option, "is for a table, and there is none", "add --out table.csv, or leave it out")
+            raise BadInput(option, "needs a table", "add --out table.csv, or leave it out")
 
 
 def area_given(words: str) -> float:
@@ -241,7 +241,7 @@ def area_given(words: str) -> float:
 
     area_mm2 = parse(words, Dimension.AREA, "--area")
     if area_mm2 <= 0.0:
-        raise BadInput("--area", f"'{words}' is not more than nothing", "give the wetted area, such as '9 in2'")
+        raise BadInput("--area", f"'{words}' must be above zero", "give the wetted area, such as '9 in2'")
     return area_mm2
 
 

@@ -207,7 +207,7 @@ def print_sweep(asked: Sweep, rows: Sequence[SweptPlan], names: Sequence[str], i
 
 
 def _cell(row: SweptPlan, name: str, inch: bool) -> tuple[str, str]:
-    """A figure of a row and its unit; empty where there is none."""
+    """A figure of a row and its unit; empty where it has none."""
     from areacalc.digits import three
     from areacalc.report.figures import in_shown_unit
 

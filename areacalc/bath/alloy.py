@@ -88,7 +88,7 @@ def alloy_named(
     """The alloy of a name such as '6061', '6061-T6', 'EN AW-6082', 'AlMg3', 'A356', '7xxx', 'casting', or None.
 
     None is an ordinary wrought alloy of which nothing is known. Shares [%] from a certificate overrule those held.
-    Raises BadInput for a metal that the acid eats or a share that is none, UnknownName for a name that is no alloy.
+    Raises BadInput for a metal that the acid eats or an impossible share, UnknownName for a name that is no alloy.
 
     >>> alloy_named("EN AW-6082 T6").name, alloy_named("2024").film_factor.source.kind.value
     ('6082', 'published')

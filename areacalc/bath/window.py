@@ -129,7 +129,7 @@ _OWN = re.compile(r"^\s*(?P<least>[+-]?\d[\d.,/]*)\s*(?:to|-|–|\.\.)\s*(?P<mos
 def window(words: str = "small-tank", where: str = "density") -> Window:
     """The preset of that name, or a person's own: "12 to 15 A/ft2", "1.4-1.6 A/dm2", "150 mA/in2".
 
-    Raises UnknownName for a name that is none of the presets, BadInput for a window that is not one.
+    Raises UnknownName for an unknown name, BadInput for a window that is not one.
 
     >>> round(a_per_ft2(window("decorative").middle_a_per_dm2), 9)
     12.5

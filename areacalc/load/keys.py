@@ -74,7 +74,7 @@ PART = (
     Key("contact", _W, '["2 x 3 mm on outside"]', "where the rack touches"),
     Key("add", _W, '["bore-1 thread M6"]', "threads and knurls that the drawing leaves smooth"),
     Key("up", _T, '"x+"', "what points up in the bath: x+, '0,0,1', bore-1 (mouth up); without it as `hang` ranks"),
-    Key("liquid_line", _T, '"5 mm below the top"', "where the part is not wholly under; needs up"),
+    Key("liquid_line", _T, '"5 mm below the top"', "liquid level on the part, if it is not fully submerged; needs up"),
     Key("alloy", _T, '"6061"', "one alloy a load; without it ordinary wrought alloy is taken"),
     Key("copper", Dimension.FRACTION, '"4.4 %"', "of the alloy, by its certificate"),
     Key("silicon", Dimension.FRACTION, '"0.6 %"', "of the alloy, by its certificate"),

@@ -218,7 +218,7 @@ def plain(record: LogRecord) -> dict[str, Any]:
 
 
 def record_of(kind: type[R], row: Mapping[str, Any], strict: bool = True) -> R:
-    """The record in a row. Raises ValueError for one that is none. strict: numbers are not read out of text."""
+    """The record in a row. Raises ValueError for a damaged one. strict: numbers are not read out of text."""
     held = {field.name for field in msgspec.structs.fields(kind) if field.name in ("parts", "settings")}
     values = {k: json.loads(v) if k in held and isinstance(v, str) else v for k, v in row.items()}
     return msgspec.convert(values, kind, strict=strict)

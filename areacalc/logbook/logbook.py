@@ -115,7 +115,7 @@ class Logbook:
         return sorted(self.database.find(Begun, "run = ?", run), key=lambda each: (each.at_s, each.number))
 
     def begin(self, step: Begun) -> Begun:
-        """Add a step that is begun; the same step again finds the first. Raises UnknownName for a run that is none."""
+        """Add a step that is begun; the same step again finds the first. Raises UnknownName for an unknown run."""
         self.run(step.run)
         with self.database.change():
             there = self.database.find(Begun, "run = ? AND step = ?", step.run, step.step)

@@ -1,4 +1,4 @@
-"""One row of the table: everything that the single answer has, or the one line that says why there is none."""
+"""One row of the table: everything that the single answer has, or the one line that says what is wrong."""
 
 from __future__ import annotations
 

@@ -53,7 +53,7 @@ class Part:
     """A Body with a person's choices. `skin` is worked out once, when it is first asked for.
 
     up is the direction (in the part's own axes, or words such as `bore-1`) that points up in the bath; None: hanging is
-    not considered. line is the liquid line in words (`40 mm`, `5 mm below the top`); None: the part hangs wholly under.
+    not considered. line is the liquid line in words (`40 mm`, `5 mm below the top`); None: fully submerged.
     """
 
     body: Body
@@ -101,7 +101,7 @@ class Part:
         return replace(self, choices=self.choices.with_words(plug, mask, wet_only, contact, add))
 
     def hung(self, up: str | Vector, line: str | None = None, by: By | None = None) -> Part:
-        """The same part hung with a direction up, and a liquid line where it is not wholly under."""
+        """The same part hung with a direction up, and a liquid line where it is not fully submerged."""
         return replace(self, up=up, line=line, by=by)
 
     @property

@@ -12,15 +12,15 @@ from areacalc.plant.supply import Supply
 from areacalc.sources import Kind, Source
 
 _PRODUCT = Source(Kind.DERIVED, "current is area times current density")
-_SET = Source(Kind.DERIVED, "the middle of the area times the middle of the window")
-_HELD = Source(Kind.DERIVED, "all that the supply gives: the middle of the window would be more")
+_SET = Source(Kind.DERIVED, "likeliest area times the middle setting of the window")
+_HELD = Source(Kind.DERIVED, "all that the power supply gives; the middle setting would be more")
 
 
 @dataclass(frozen=True, slots=True)
 class CurrentPlan:
     """Currents [A] and density [A/dm2]; `set` is exact, since the person sets it; its width goes into the density.
 
-    wanted_a is the middle of the window; held_down says that the supply gives less. in_window: the density that is
+    wanted_a is the middle setting; held_down says that the supply gives less. in_window: the density that is
     set, at the area's own value, lies in the window.
     """
 

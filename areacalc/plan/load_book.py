@@ -20,7 +20,7 @@ from areacalc.plan.plan import Plan, plan_of
 
 @dataclass(frozen=True, slots=True)
 class SweptPlan:
-    """One value of a sweep: its text, the plan, or why there is none."""
+    """One value of a sweep: its text, the plan, or the reason why it has none."""
 
     value: float
     text: str

@@ -33,7 +33,7 @@ class NoPlace(Enum):
 
 @dataclass(frozen=True, slots=True)
 class RoomPlan:
-    """The load in its tank: every part in its place, or why there is none and the smallest tank that would do.
+    """The load in its tank: every part in its place, or the reason why not and the smallest tank that would do.
 
     parts: the kinds whose size is known; layout is None where none is, where a size of the tank is not, and where the
     parts do not go in. judged: the rules of room and of the tank's shell.

@@ -47,8 +47,8 @@ def duty_for(
     """What a load [mm2] asks for at a window of density, a film [um] and a ramp [s].
 
     The current is that of the whole window, and so are volts and heat; the run, ramp included, is as long as the film
-    takes at the window's middle. The bath is taken to be held at its temperature. Raises OutOfRange for a bath that is
-    none.
+    takes at the window's middle. The bath is taken to be held at its temperature. Raises OutOfRange for an
+    impossible bath.
 
     >>> from areacalc.plant.largest import largest
     >>> duty = duty_for(largest("a plate of 300 x 200 x 6 mm"), 12.0)

@@ -75,7 +75,7 @@ def ratio(words: str = "small-tank", where: str = Field.RATIO) -> Ratio:
         raise UnknownName.among(where, words, RATIOS)
     number = parse(words, Dimension.FRACTION, where)
     if not 0.05 <= number <= 30.0:
-        raise BadInput(where, f"a ratio of {words} is none", "give cathode area over part area, such as 2")
+        raise BadInput(where, f"a ratio of {words} must be above zero", "give cathode area over part area, such as 2")
     return Ratio("own", number, Source(Kind.ENTERED, f"your own ratio, {number:g}"))
 
 

@@ -25,7 +25,7 @@ from areacalc.plant.tank import FREEBOARD, LITRE_MM3, LOADING, Tank, check_shell
 from areacalc.plant.wires import TITANIUM_SHARE, WIRE_METALS, Wires, wires_for
 from areacalc.sources import Constant, Kind, Source
 
-TUB_GAP = Constant(50.0, "mm", Source(Kind.COMMON_PRACTICE, "a hand's width round the tank inside its outer tub"))
+TUB_GAP = Constant(50.0, "mm", Source(Kind.COMMON_PRACTICE, "a hand's width round the tank inside its spill tray"))
 _HEAT = Source(
     Kind.DERIVED,
     "heat of the run over heat capacity and the rise allowed, nothing lost to the room",

@@ -65,7 +65,7 @@ class Followed:
 def followed(plan: Plan, readings: Sequence[Reading], until_s: float = 0.0) -> Followed:
     """The readings of a run, in the order of their times, judged against its plan and against each other.
 
-    Raises BadInput for a reading that is none, OutOfRange for a bath outside -5 to 40 C.
+    Raises BadInput for an impossible reading, OutOfRange for a bath outside -5 to 40 C.
     """
     for reading in readings:
         _check(plan, reading)

@@ -96,7 +96,7 @@ class Note:
     """Something odd or chosen that the person should know.
 
     `fact` is what is so, `warns` whether the figure may be wrong. What it leaves open about the area is in its bounds:
-    less_mm2 may come off, more_mm2 may come on, and `cause` says why in a few words.
+    the true area may be less_mm2 smaller or more_mm2 larger, and `cause` says why in a few words.
     """
 
     fact: Fact

@@ -129,7 +129,7 @@ def plug(words: str, where: str = Field.PLUG) -> Plug:
         raise BadInput(where, "nothing is named", "name a bore, such as bore-1")
     depth = parse(found["depth"], Dimension.LENGTH, where) if found["depth"] else None
     if depth is not None and depth <= 0.0:
-        raise BadInput(where, f"a plug {depth:g} mm deep is none", "give how far it goes in, such as 5 mm deep")
+        raise BadInput(where, f"a plug {depth:g} mm deep must be above zero", "say how far in, such as 5 mm deep")
     said = [found[key] for key in ("side", "mouth", "both") if found[key]]
     if len(said) > 1:
         raise BadInput(where, f"'{words}' says two mouths", "say one, or 'at both ends'")
@@ -160,7 +160,7 @@ def contact(words: str, where: str = Field.CONTACT) -> ContactChoice:
     else:
         area = parse(found["size"], Dimension.AREA, where)
     if area <= 0.0:
-        raise BadInput(where, f"a contact of {area:g} mm2 is none", "give its size, such as 2 x 3 mm")
+        raise BadInput(where, f"a contact of {area:g} mm2 must be above zero", "give its size, such as 2 x 3 mm")
     return ContactChoice(area, (found["on"] or found["at"]).strip())
 
 

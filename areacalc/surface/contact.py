@@ -33,7 +33,7 @@ class Facets:
     """Triangles of several bodies and what they lie on.
 
     points (p, 3) mm, each of one body; corners (k, 3); body_of (k,); patch_of (k,) into surfaces. sag_mm (k,): how far
-    the true skin may lie off each facet; noise_mm: how far corners may be off; reach_mm: the widest gap that is none.
+    the true skin may lie off each facet; noise_mm: how far corners may be off; reach_mm: the widest gap that touches.
     """
 
     points: Floats

@@ -19,7 +19,7 @@ from areacalc.surface.split import Pieces, split, whole
 HOW = (
     "a feature (bore-1), a length of one (bore-1 step 2, bore-1 top 5 mm deep), a kind (bores under 3 mm), top, "
     "facing z+, flat at z = 12 mm, colour #RRGGBB, x from 10 to 25 mm, box 0,0,0 to 9,9,9 mm, "
-    "plane 0,0,5 facing 0,0,1 mm, patch 4, at 1,2,3 mm, or several joined by 'and'"
+    "plane 0,0,5 facing 0,0,1 mm, face 4, at 1,2,3 mm, or several joined by 'and'"
 )
 _KINDS: dict[str, tuple[FeatureKind, ...]] = {
     "bore": (FeatureKind.THROUGH_BORE, FeatureKind.BLIND_BORE),
@@ -32,7 +32,7 @@ _TRIPLE = r"([-+\d.eE]+)\s*,\s*([-+\d.eE]+)\s*,\s*([-+\d.eE]+)"
 _BOX = rf"box\s+{_TRIPLE}\s+to\s+{_TRIPLE}\s*([A-Za-zµμ\"]+)$"
 _PLANE = rf"plane\s+{_TRIPLE}\s+facing\s+{_TRIPLE}\s*([A-Za-zµμ\"]+)$"
 _AT = rf"at\s+{_TRIPLE}\s*([A-Za-zµμ\"]+)$"
-_PATCH = r"patch\s+(\d+)$"
+_PATCH = r"face\s+(\d+)$"
 _SIDE = rf"(?:the\s+)?({'|'.join(SIDES)})(?:\s+face)?$"
 _FACING = r"(?:faces\s+|flats\s+)?facing\s+([xyz])\s*([+-])$"
 _FLAT = rf"(?:the\s+)?flats?\s+at\s+([xyz])\s*=\s*({_NUMBER})$"
@@ -183,7 +183,7 @@ def _plane(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Re
 def _patch(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
     number = int(found[1])
     if not 1 <= number <= len(skin.patches):
-        raise BadInput(where, f"there is no patch {number}", f"the part has patches 1 to {len(skin.patches)}")
+        raise BadInput(where, f"there is no face {number}", f"the part has faces 1 to {len(skin.patches)}")
     return by_patches(words, [number - 1], skin)
 
 

@@ -26,7 +26,7 @@ Factors = dict[int, Estimate]
 def added_areas(skin: SurfaceMap, words: tuple[str, ...]) -> tuple[list[Estimate], list[Feature], list[Note]]:
     """The area of every feature with what was declared on it, the features so noted, and what was taken for that.
 
-    Raises BadInput where a thread fits no cylinder of the feature, or a factor is none.
+    Raises BadInput where a thread fits no cylinder of the feature, or an impossible factor.
     """
     factors: Factors = {}
     worn: dict[int, list[str]] = {}
@@ -35,7 +35,7 @@ def added_areas(skin: SurfaceMap, words: tuple[str, ...]) -> tuple[list[Estimate
         patches = _patches(each, skin)
         more, note = {"thread": _thread, "knurl": _knurl, "texture": _texture}[each.kind](each, patches, skin)
         if twice := factors.keys() & more.keys():
-            raise BadInput(Field.ADD, f"patch {min(twice) + 1} is added to twice", "add each length once")
+            raise BadInput(Field.ADD, f"face {min(twice) + 1} is added to twice", "add each length once")
         factors |= more
         for index in {skin.patches[k].feature for k in more}:
             worn.setdefault(index, []).append(f"{each.size} {each.kind}")
@@ -66,7 +66,7 @@ def _texture(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[
     factor = parse(each.size, Dimension.FRACTION, Field.ADD)
     if not 1.0 <= factor <= 20.0:
         remedy = "give true area over smooth area as you measured it, 1 or more"
-        raise BadInput(Field.ADD, f"a texture factor of {factor:g} is none", remedy)
+        raise BadInput(Field.ADD, f"a texture factor of {factor:g} must lie from 1 to 20", remedy)
     note = fact(SurfaceNote.TEXTURE_ADDED, on=each.words, times=f"{factor:g}")
     return {k: Estimate.exact(factor) for k in patches}, note
 
@@ -107,7 +107,7 @@ def _knurl(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Fa
 
     pitch_mm = parse(each.size, Dimension.LENGTH, Field.ADD)
     if pitch_mm <= 0.0:
-        raise BadInput(Field.ADD, f"a knurl of {pitch_mm:g} mm is none", "give its pitch, such as 0.8 mm")
+        raise BadInput(Field.ADD, f"a knurl pitch of {pitch_mm:g} mm must be above zero", "give one such as 0.8 mm")
     cylinders = _cylinders(patches, 2 * pitch_mm, math.inf)
     if not cylinders:
         raise BadInput(Field.ADD, f"no cylinder of {each.words} can carry a {pitch_mm:g} mm knurl", "name another")

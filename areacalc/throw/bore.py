@@ -23,7 +23,7 @@ class Stretch:
 
     def __post_init__(self) -> None:
         if not (self.length_mm > 0.0 and self.section_mm2 > 0.0 and self.wall_mm2 >= 0.0 and self.end_mm2 >= 0.0):
-            raise BadInput("bore", f"a length of {self.length_mm:g} mm and {self.section_mm2:g} mm2 across is none",
+            raise BadInput("bore", f"is {self.length_mm:g} mm long and {self.section_mm2:g} mm2 across",
                            "give both above zero")  # fmt: skip
 
     @property

@@ -20,7 +20,7 @@ _EVEN = 0.98
 class SplitTube:
     """A bore, the film outside and where it is least [um], and the density of that run on the outside [A/dm2].
 
-    Raises BadInput for films that tell no slope: no thinner inside, or not to be told apart from nothing.
+    Raises BadInput for films that tell no slope: no thinner inside, or too alike to tell.
     """
 
     bore: Bore

@@ -74,7 +74,7 @@ def draw(out_file: Out, run: Number = None, over: OverOption = None, force: Forc
 
 
 def recorded(book: Logbook, run: int) -> tuple[RunRecord, str]:
-    """A run to draw, with the plan of the load as it was then, and why there is none. Raises UnknownName."""
+    """A run to draw, with the plan of the load as it was then, or why it has none. Raises UnknownName."""
     from areacalc.errors import AreacalcError
     from areacalc.plan.load_book import LoadBook
     from areacalc.report.run_picture import RunRecord

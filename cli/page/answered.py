@@ -223,7 +223,7 @@ class Runs(TypedDict):
 
 
 class AtTankDocument(TypedDict):
-    """The run at the tank as it is now, None where there is none; speed is that of a rehearsal's clock, else 1."""
+    """The run at the tank as it is now, None without one; speed is that of a rehearsal's clock, else 1."""
 
     run: RunDocument | None
     speed: float

@@ -141,7 +141,7 @@ def sketch_toml(sketch: Mapping[str, Any]) -> bytes:
 
 
 def measured(table: Mapping[str, Any]) -> Document:
-    """A sketch's area and outline, or the line that says what is wrong and where. Raises BadInput for what is none."""
+    """A sketch's area and outline, or the line that says what is wrong and where. Raises BadInput."""
     from areacalc.shape.profile.sketch import Sketch
     from areacalc.shape.profile.turn import profile_of
 

@@ -188,7 +188,7 @@ class Desk:
         await self._set(replace(self.bench, shop=changed_shop(self.bench.shop, table, name, values)))
 
     async def travel(self, back: bool) -> None:
-        """Take back the last change, or make it again. Raises BadInput where there is none."""
+        """Take back the last change, or make it again. Raises BadInput where nothing is left to take back."""
         now_s = time.time()
         then = self.history.travelled(self.bench, back, now_s)
         if then is None:

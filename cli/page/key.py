@@ -21,7 +21,7 @@ class DoorKey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 def kept_key(folder: Path) -> DoorKey:
-    """The key in the folder; a new one where there is none that can be read."""
+    """The key in the folder; a new one where it cannot be read."""
     try:
         return msgspec.json.decode((folder / _NAME).read_bytes(), type=DoorKey)
     except (OSError, ValueError):

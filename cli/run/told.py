@@ -1,4 +1,4 @@
-"""A run as lines of a log, for a terminal that is none: a line for each reading, for what is due and for each alarm."""
+"""A run as lines of a log, for output that is not a terminal: a line for each reading, alarm and thing due."""
 
 from __future__ import annotations
 

@@ -39,8 +39,8 @@ def refused(tmp_path, monkeypatch, capsys):
 
 @pytest.mark.parametrize("command", ["current", "cathode"])
 @pytest.mark.parametrize(("words", "says"), [
-    (("--plug", "bore-1"), "--plug: is for a part file"), (("--as-drawn",), "--as-drawn: is for a part file"),
-    (("--unit", "mm"), "--unit: is for a part file"), (("--choices", "x.toml"), "--choices: is for a part file"),
+    (("--plug", "bore-1"), "--plug: needs a part file"), (("--as-drawn",), "--as-drawn: needs a part file"),
+    (("--unit", "mm"), "--unit: needs a part file"), (("--choices", "x.toml"), "--choices: needs a part file"),
     (("--count", "1000000"), "--count: 1000000 is more than 10000"),
     (("--count", "2", "--count", "3"), "--count: given 2 times for 1"),
 ])  # fmt: skip
@@ -51,12 +51,12 @@ def test_options_that_an_area_cannot_follow(refused, command, words, says):
 @pytest.mark.parametrize(("words", "says"), [
     (("cathode", "--area", "6 in2", "--strip", "", "--depth", "8 in"), "--strip: '' does not start"),
     (("cathode", "--area", "6 in2", "--ratio", "nan"), "--ratio: there is no 'nan'; choose from small-tank"),
-    (("cathode", "--area", "6 in2", "--ratio", "-1"), "a ratio of -1 is none"),
+    (("cathode", "--area", "6 in2", "--ratio", "-1"), "a ratio of -1 must be above zero"),
     (("current", "--area", "6 in2", "--json", "-q"), "--json: cannot be used with --quiet"),
     (("current", "--area", "6 in2", "-q", "--json"), "--json: cannot be used with --quiet"),
-    (("tank", "--area", "-1 in2"), "--area: '-1 in2' is not more than nothing"),
-    (("tank", "--area", "6 in2", "--plug", "bore-1"), "--plug: is for a part file"),
-    ((*PLATE, "--count", "3"), "--count: is for a part file"), ((*PLATE, "--distance", "0 mm"), "size is not above"),
+    (("tank", "--area", "-1 in2"), "--area: '-1 in2' must be above zero"),
+    (("tank", "--area", "6 in2", "--plug", "bore-1"), "--plug: needs a part file"),
+    ((*PLATE, "--count", "3"), "--count: needs a part file"), ((*PLATE, "--distance", "0 mm"), "size is not above"),
     (("tank", "--largest", "1000000 plates of 3 x 2 x 1 mm"), "1000000 are more than 10000"),
     (("tank", "--largest", "9" * 400 + " plates of 3 x 2 x 1 mm"), "is not a shape that is known"),
     ((*PLATE, "--draw", "x.png"), "--draw: there is no '.png'"),
@@ -134,7 +134,7 @@ def test_a_plug_of_no_depth_has_no_mouth(refused):
 
 
 def test_an_area_below_nothing_is_not_taken_from_the_others():
-    with pytest.raises(BadInput, match="area: '-1 in2' is less than nothing"):
+    with pytest.raises(BadInput, match="area: '-1 in2' is below zero"):
         areacalc.current("6 in2", "-1 in2")
 
 

@@ -147,7 +147,7 @@ def test_the_drawing_is_svg_and_is_written_whole(tmp_path):
     ((*TUBE, "--film", "0 um"), "give both above zero"), ((*TUBE, "--ramp", "-1 min"), "ramp must be 0 min or longer"),
     ((*TUBE, "--length", "20 mm"), "cannot hold a tube of 400 mm x 30 mm x 26 mm"),
     ((SAMPLES / "pen-cap.toml", "--up", "x+", "--up", "y+"), "given 2 times for 1 files"),
-    (("--largest", "0 plates of 3 x 2 x 1 mm"), "at least one"), (("--area", "0 in2"), "is not more than nothing"),
+    (("--largest", "0 plates of 3 x 2 x 1 mm"), "at least one"), (("--area", "0 in2"), "must be above zero"),
     ((*TUBE, "--draw", "gone/tank.svg"), "cannot be written"),
 ])  # fmt: skip
 def test_what_is_no_tank_is_refused_in_a_line(words, says, tmp_path):

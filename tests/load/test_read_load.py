@@ -278,7 +278,7 @@ STRIPS = '[cathodes]\ncount = 4\nwidth = "40 mm"\nimmersed = "150 mm"\n'
     (GOOD.replace("[bath]", "[[bath]]"), "[bath]", "is not a table"),
     (GOOD.replace("count = 4", 'count = 4\ncopper = "50 %"'), "[[part]] 1 copper", "50 % of copper is no aluminium"),
     (GOOD + STRIPS + 'metal = "brass"\n', "[cathodes] metal", "brass is eaten by the acid"),
-    (GOOD + STRIPS + 'ratio = "0"\n', "[cathodes] ratio", "a ratio of 0 is none"),
+    (GOOD + STRIPS + 'ratio = "0"\n', "[cathodes] ratio", "a ratio of 0 must be above zero"),
     (GOOD + '[rack]\nmetal = "tin"\n', "[rack] metal", "there is no 'tin'"),
     (GOOD + "[finish]\nfilm_efficiency = 5\n", "[finish] film_efficiency", "5 is not a share"),
     (GOOD + STRIPS + "faces = 3\n", "[cathodes] faces", "more than 2"),

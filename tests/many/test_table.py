@@ -125,7 +125,7 @@ def test_every_kind_of_table_holds_the_same(parts, tmp_path):
     (("parts", "--out", "t.csv", "--unit", "furlong"), "furlong"),
     (("parts/*.prt", "--out", "t.csv"), "parts/*.prt: no file has such a name; check the pattern and the folder"),
     (("empty", "--out", "t.csv"), "empty: no part file is in this folder"),
-    (("parts", "--jobs", "3"), "--jobs: is for a table, and there is none"),
+    (("parts", "--jobs", "3"), "--jobs: needs a table"),
 ])  # fmt: skip
 def test_misuse_is_one_line_and_nothing_is_written(parts, tmp_path, words, said):
     (tmp_path / "empty").mkdir()

@@ -111,7 +111,7 @@ REFUSED = [
     ("0 12, 40 12 q7", "'q7' is not understood"),
     ("0 12, 40 12 r20", "fillet 20 mm"),
     ("0 12, 40 12 c7", "chamfer 7 mm"),
-    ("0 12, 40 12 r0", "is none"),
+    ("0 12, 40 12 r0", "must be above zero"),
     ("0 12, 20 12 r1, 40 12", "no corner"),
     ("0 10 c1, 1 10 c11", "takes all of the side between them"),
     ("0 12, 40 12 arc r19", "cannot span"),

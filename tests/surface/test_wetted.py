@@ -48,7 +48,7 @@ def test_a_plug_takes_its_bore_out(tube_skin):
         ("box -20,-20,-1 to 20,20,15 mm", (WALL + BORE) / 2 + END),
         ("plane 0,0,15 facing 0,0,-2 mm", (WALL + BORE) / 2 + END),
         ("x above 0 mm", ALL / 2),
-        ("patch 3", END),
+        ("face 3", END),
         ("at 7,0,0 mm", END),
         ("at 0,4.1,12 mm", BORE),
     ],
@@ -104,14 +104,14 @@ def test_trapped_air_is_taken_off_what_is_still_wet(tube_skin):
         ("plug", "bor-1", "did you mean 'bore-1'"),
         ("plug", "outside", "is no bore"),
         ("plug", "bore-1 5 mm deep from mouth 3", "no mouth 3"),
-        ("plug", "bore-1 0 mm deep", "is none"),
+        ("plug", "bore-1 0 mm deep", "must be above zero"),
         ("mask", "blind-bores", "no feature is 'blind-bores'"),
         ("mask", "bores under 2 mm", "bore-1 8 mm"),
         ("mask", "x from 25 mm to 10 mm", "smaller position first"),
         ("mask", "x from 10 to 25", "no unit"),
         ("mask", "z above 31 mm", "z 0 to 30 mm"),
         ("mask", "the shiny bit", "not understood"),
-        ("mask", "patch 9", "patches 1 to 4"),
+        ("mask", "face 9", "faces 1 to 4"),
         ("mask", "colour #00ff00", "#c81e1e"),
         ("mask", "plane 0,0,1 facing 0,0,0 mm", "no direction"),
         ("contact", "900 mm2 x on bore-1", "900"),
@@ -162,7 +162,7 @@ def test_words_that_no_skin_is_all_of_are_refused(tube_skin):
 
 @pytest.mark.parametrize("pitch", ["0 mm", "-1 mm"])
 def test_a_knurl_without_a_pitch_is_refused(tube_skin, pitch):
-    with pytest.raises(BadInput, match="is none"):
+    with pytest.raises(BadInput, match="must be above zero"):
         wetted_area(tube_skin, Choices(add=(f"bore-1 knurl {pitch}",)))
 
 

@@ -10,14 +10,14 @@ from areacalc.report.words.telling import Catalogue, Telling
 
 LEFT_OUT = (
     "Nobody has published a measured profile of a bore that was found, so this is worked out. Gas and spent acid are not "
-    "counted. The slope of volts with density and the resistance of the coating are from memory, and most of the "
-    "uncertainty comes from them: split one tube after a run, measure its coating, and give it under [split_tube]."
+    "counted. Most of the uncertainty comes from two values from memory: the slope of volts with density, and the resistance of "
+    "the coating. Split one tube after a run, measure its coating, and give it under [split_tube]."
 )
 LONGER = "A longer run lets the bore catch up a little, since a thick coating itself resists."
 NO_LONGER = "A longer run does not make the bore catch up."
 REMEDY = (
-    "A lower density does, and opening both mouths. So does moving acid through the bore, or a thin cathode wire down the "
-    "middle of the bore, touching nothing (common practice): place it with the power supply off, since it shorts where it "
+    "A lower density does, and opening both mouths, and moving acid through the bore. So does a thin cathode wire down the "
+    "middle of the bore, touching nothing (common practice). Place it with the power supply off, since it shorts where it "
     "touches, and leave its hydrogen a way up. Plug a bore that needs no coating."
 )
 

@@ -44,8 +44,13 @@ def _open(t: Telling) -> str:
     where = joined([*places, *([f"{more} more"] if more else [])])
     sheets = "it may be a sheet that is wet on both sides, or lack faces"
     reading = sheets if t.count("sheets") else "single faces are lost"
-    drawing = "; or it is a drawing plane beside the piece: up to {less} may come off"
-    told = t("the surface is open along {length}, ") + where + f": {reading}. " + t("Up to {more} may come on")
+    drawing = "; if it is a drawing plane beside the part, up to {less} smaller"
+    told = (
+        t("the surface is open along {length}, ")
+        + where
+        + f": {reading}. "
+        + t("The true area may be up to {more} larger")
+    )
     return told + (t(drawing) if t.quantity("less").value else "")
 
 

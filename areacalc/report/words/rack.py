@@ -52,6 +52,6 @@ def wires_sentence(wires: Wires, inch: bool = False) -> str:
     return (
         f"{counted(wires.number, 'wire')} of {wires.metal}, {thick} thick ({by}), up to {shown(wires.wet_mm, 'mm', inch)} "
         f"in the liquid, {shown(wires.mass_g, 'g', inch)} in all{bare}. The fullest carries {three(wires.fullest_a)} A"
-        f"{drop}. A contact of {three(contact.current_a)} A needs {face} pressed with {three(contact.force_n)} N (derived "
+        f"{drop}. A contact of {three(contact.current_a)} A needs {face} pressed with {shown(contact.force_n, 'N', inch)} (derived "
         f"from bus bars; no standard was found); a round one leaves a bare mark of {shown(contact.mark_mm, 'mm', inch)}."
     )

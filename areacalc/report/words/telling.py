@@ -24,8 +24,8 @@ class Telling:
 
     A quantity stands in braces with how to write it: `{film}` its value, `{film:low}` and `{film:high}` its ends,
     `{film:range}` from least to most, `{film:bounds}` the value with both; `number` and `percent` leave the unit out.
-    `size` gives a length as it is turned, `build` as it is sawn, `small` an area in mm2, `metric` what is sold by metric
-    sizes everywhere. A count takes its noun: `{count:strip}`. Of a source only its kind is told; `{source:whole}` tells all.
+    `size` gives a length as it is turned, `build` as it is sawn, `small` an area in mm2. `metric` is for what is sold by
+    metric sizes everywhere. A count takes its noun: `{count:strip}`. Of a source only its kind is told; `{source:whole}` tells all.
     """
 
     fact: Fact

@@ -44,7 +44,7 @@ _LETTERS = str.maketrans({"ø": "o", "Ø": "O", "ł": "l", "Ł": "L", "µ": "u",
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column: what it is, its unit where the heading names one, and its heading ("" where there is none)."""
+    """One column: what it is, its unit where the heading names one, and its heading ("" where it has none)."""
 
     role: Role
     unit: str | None = None

@@ -30,7 +30,7 @@ def revolve(profile: Profile, chord_error_mm: float | None = None) -> Body:
     """
     chord = max(_CHORD_MM, _CHORD_SHARE * profile.largest_radius_mm) if chord_error_mm is None else chord_error_mm
     if not chord > 0.0:
-        raise BadInput("chord error", f"{chord:g} mm is none", "give one above zero, such as 0.01 mm")
+        raise BadInput("chord error", f"{chord:g} mm must be above zero", "give a chord error such as 0.01 mm")
     around, lines = _drawn(profile, chord)
     while chord_error_mm is None and _triangles(around, lines) > MOST_TRIANGLES and around > _LEAST_FLATS:
         chord *= 2.0

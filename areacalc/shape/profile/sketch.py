@@ -248,7 +248,7 @@ def _arc(tokens: list[str], read: SketchReading, where: str) -> tuple[Arc, list[
 def _positive(word: str, read: SketchReading, where: str) -> float:
     value = read.length(word, where)
     if value <= 0.0:
-        raise BadInput(where, f"a size of {word} is none", "give one above zero")
+        raise BadInput(where, f"a size of {word} must be above zero", "give a larger size")
     return value
 
 
@@ -283,7 +283,7 @@ def bore_words(words: str, read: SketchReading, where: str) -> BoreWords:
         elif tail["drill"]:
             point = parse(tail["drill"].rstrip("°"), Dimension.ANGLE, where, default_unit="deg")
             if not 20.0 <= point < 180.0:
-                raise BadInput(where, f"a drill point of {point:g} degrees is none", "give its angle, such as 118")
+                raise BadInput(where, f"a drill point cannot have {point:g} degrees", "give its angle, such as 118")
         elif tail["thread"]:
             threads = f" {tail['thread']}{threads}"
         else:
@@ -300,7 +300,7 @@ def _bore_step(words: str, read: SketchReading, where: str) -> BoreDiameter:
         raise BadInput(where, f"'{words}' is no step of a bore", "write diameter x depth, as in '8 x 30'")
     radius = read.radius(found["d"], where)
     if radius <= 0.0:
-        raise BadInput(where, f"a bore of {found['d']} is none", "give a diameter above zero")
+        raise BadInput(where, f"a bore of {found['d']} must be above zero", "give its diameter")
     depth = _positive(found["depth"], read, where) if found["depth"] else None
     thread: Thread | None = parse_thread(found["thread"], where) if found["thread"] else None
     return BoreDiameter(radius, depth, thread)

@@ -62,7 +62,7 @@ class PartMesh:
 def mesh_part(shape: Any, faces: list[Any], areas_mm2: list[float], chord_mm: float, most: int) -> PartMesh:
     """Mesh a shape whose faces these are: finer where triangles miss the true area, coarser above `most` triangles.
 
-    areas_mm2: the true area of each face, NaN where there is none (a face that is triangles already).
+    areas_mm2: the true area of each face, NaN where it has none (a face that is triangles already).
     """
     edges = [boundary_mm(face) for face in faces]
     angle = ANGLE_RAD

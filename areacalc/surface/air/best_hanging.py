@@ -23,7 +23,7 @@ from areacalc.surface.skin import SurfaceMap, Vector
 TILTS_DEG = (10.0, 20.0, 30.0, 45.0, 60.0, 75.0, 84.0)  # the last: lying, and still not level if it leans by 5
 SPHERE = 100
 _ALIKE = 1e-3  # of the skin: less of it dry is no reason to hang the part another way
-_ALIKE_MM = (FILM_ML_PER_M2.low or 0.0) * 1e-3  # on all the skin: less carried out than clings to it at least is none
+_ALIKE_MM = (FILM_ML_PER_M2.low or 0.0) * 1e-3  # on all the skin: less carried out than clings to it counts as nothing
 _APART_DEG = 12.0  # ways nearer each other than this are one to a person
 _SIDES = 4  # a direction is leaned to
 _LEANED = 40  # directions that are leaned over at most

@@ -55,7 +55,7 @@ class Hanging:
 
     case: as it hangs, slits under gap_mm and vents that run down and then up shut; others: leaned over by half and all
     of accuracy_deg to eight sides, with the slits open, and with those vents open. liquid: what it carries out.
-    line_mm: the height of the liquid line along up, None for wholly under. slits, traps: whether such slits and such
+    line_mm: the height of the liquid line along up, None for fully submerged. slits, traps: whether such slits and such
     vents were met. under: how deep the air was pressed together, None where it was not.
     """
 

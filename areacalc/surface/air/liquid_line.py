@@ -41,7 +41,7 @@ def line(words: str, where: str = Field.LIQUID_LINE) -> LiquidLine:
         raise BadInput(where, "no height is given", "write 40 mm (up from the lowest point) or 5 mm below the top")
     length = parse(found["depth"] or found["height"], Dimension.LENGTH, where)
     if length < 0.0:
-        raise BadInput(where, f"{length:g} mm is less than nothing", "give how far up the part the liquid stands")
+        raise BadInput(where, f"{length:g} mm is below zero", "give how far up the part the liquid stands")
     return LiquidLine(under_top_mm=length) if found["depth"] else LiquidLine(from_lowest_mm=length)
 
 

@@ -84,7 +84,7 @@ class Rims:
     def ends_mm(self, plain: NDArray[np.bool_], patches: int) -> Floats:
         """Where the lowest and the highest loop that winds lie on each patch (patches, 2), NaN where none does.
 
-        Each is the mean over the turn of the half-edges that are plain (b,): a keyway's dip is none of the rim.
+        Each is the mean over the turn of the half-edges that are plain (b,): a keyway's dip is not part of the rim.
         """
         count = len(self.patch)
         kept = np.where(plain, self.turn_rad, 0.0)

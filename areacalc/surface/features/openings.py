@@ -203,7 +203,7 @@ def _level(rings: Sequence[Ring], axis: Floats) -> bool:
 
 
 def _floor(mesh: Creases, cut: PatchCut, own: Sequence[int], axis: Floats) -> Floats | None:
-    """The way that the largest flat faces of those that face out of an opening, None where there is none."""
+    """The way that the largest flat faces of those that face out of an opening, None where it has none."""
     flats = [p for p in own if cut.surfaces[p].kind is SurfaceKind.PLANE]
     facing = [p for p in flats if float(np.dot(cut.surfaces[p].direction, axis)) > FLOOR]
     largest = max(facing, key=lambda p: float(mesh.area[cut.rows(p)].sum()), default=None)

@@ -109,7 +109,7 @@ def bends(skin: Creases, cut: PatchCut) -> tuple[Floats, Floats]:
 
 
 def _roundings(skin: Creases, cut: PatchCut, edge: Borders) -> Floats:
-    """What may come on where a cone or cylinder is one of few strips of a rounding (p,) [mm2].
+    """How much larger the area may be where a cone or cylinder is one of few strips of a rounding (p,) [mm2].
 
     Such a strip bends the same way into a neighbour of about its own size on either side, gently on one side at least
     (a rounding drawn in two strips turns by a quarter, a half and a quarter of itself). Its arc is longer than the

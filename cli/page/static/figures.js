@@ -1,4 +1,4 @@
-// The figures that stay in sight, each with how far it can be trusted: current, being worked out, out of date, impossible.
+// The figures that stay in sight, each with how far it can be trusted: current, updating, out of date, impossible.
 
 import { bounds, quantity, spelled } from "./show.js";
 

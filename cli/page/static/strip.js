@@ -7,7 +7,7 @@ import { nextOf, wayOf } from "./way.js";
 /** @typedef {import("./desk.js").Desk} Desk */
 /** @typedef {import("./plan_keeper.js").PlanKeeper} PlanKeeper */
 
-const SAID = { current: "", working: "being worked out", old: "out of date", impossible: "impossible" };
+const SAID = { current: "", working: "updating", old: "out of date", impossible: "impossible" };
 const MARKS = { done: "✓", open: "", busy: "…", wrong: "!" };
 
 /**
