@@ -17,7 +17,7 @@ from areacalc.plan.course import RunPlan
 
 @dataclass(frozen=True, slots=True)
 class HeatPlan:
-    """Heat [W] after the ramp, warming [K], bath at the end [C], time before it is too warm [s, None: never], cooling [W].
+    """Heat [W] after the ramp, warming [K], bath at the end [C], time to too warm [s, None: never], cooling [W].
 
     on_surface is the most heat that an area makes [W/dm2], rise how far the surface stands above the bath for it [K],
     surface its mean temperature over the hold [C]. ice [kg] in closed bottles or chilled water [L/min] would give that

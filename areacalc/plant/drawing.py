@@ -130,7 +130,7 @@ def glance(scene: Scene, wide_mm: float, high_mm: float) -> Drawing:
 
 
 def _box_top_mm(scene: Scene, place: Place) -> float:
-    """The top of a part under the liquid's level; less than nothing where it stands out."""
+    """The top of a part under the liquid's level; below zero where it stands out."""
     outline, way = _outline(scene, place, "front"), scene.rack.ways[place.part]
     return place.z_mm + way.high_mm - max(y for _, y in outline)
 
