@@ -16,8 +16,8 @@ declare namespace Doc {
   interface Result {
     triangles: number; bodies: number; closed: boolean; size_mm: number[]; because: string;
     unit: { name: string; how: string }; wetted_area_mm2: Estimate; features: Feature[]; notes: Note[];
-    up?: number[]; airlocked_area_mm2: Estimate; trapped_air_mm3: Estimate; carried_out_mm3: number; pockets: Pocket[];
-    unit_fits?: string[]; unused?: { key: string; words: string; line: string }[];
+    up?: number[]; hung?: string; airlocked_area_mm2: Estimate; trapped_air_mm3: Estimate; carried_out_mm3: number; pockets: Pocket[];
+    unit_fits?: string[]; long_bores: { mm: string; in: string }[]; unused?: { key: string; words: string; line: string }[];
   }
   interface Row { at: string; across: string; corner: string; size: string; line: string; detail: string }
   interface Step { across: string; deep: string; thread: string }
@@ -74,7 +74,8 @@ declare namespace Doc {
     example: Tables;
   }
   interface Run { number: number; when: string; load: string; remark: string; came: { run_s: number; charge_ah: number; film_um: number; film_from: string; colour: string | null }; results: { fault: string; colour: string; photo: string }[] }
-  interface Way { up: number[]; words: string; airlocked_area_mm2: number; trapped_air_mm3: number; carried_out_mm3: number }
+  interface Outcome { airlocked_area_mm2: number; trapped_air_mm3: number; carried_out_mm3: number }
+  interface Way extends Outcome { up: number[]; words: string; if_it_leans?: Outcome }
   type Rings = [number, number][][];
   interface Under { box: number[]; metal: Rings; frames: { words: string; liquid: Rings; air: Rings }[] }
   interface Measured {

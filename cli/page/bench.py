@@ -18,6 +18,7 @@ CHOICES = ("plug", "mask", "wet_only", "contact", "add")
 MOST_PARTS = 200
 KEPT_S = 30 * 86_400.0
 """How long what was taken off stays in the bin [s]."""
+_HANGS = {"unit", "choices", "up", "liquid_line"}  # what may change the air that a part traps
 _LONGEST = 300  # characters of one text
 _MOST = 1e12  # of a bare number in a table: no key of a load goes so far
 _STORED = re.compile(r"[0-9a-f]{32}/part\.[a-z0-9]+")
@@ -134,6 +135,8 @@ def changed_part(part: BenchPart, change: Mapping[str, Any]) -> BenchPart:
         raise BadInput("count", f"{values['count']!r} is no number of parts", f"give 1 to {MOST_COUNT}")
     if "checked" in values:
         values["checked"] = _texts(values["checked"], "checked")
+    elif _HANGS & values.keys():
+        values["checked"] = tuple(c for c in part.checked if c != "hang")
     if "name" in values:
         values["name"] = text(values["name"], "name") or part.name
     for key in ("unit", "up", "liquid_line", "alloy"):

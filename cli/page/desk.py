@@ -232,7 +232,13 @@ class Desk:
             job = PlanJob(str(self.store.parts), load_text(self._usable()), {p.file: p.name for p in self.bench.parts},
                           self.bench.settings.show == "in")  # fmt: skip
             self._plan = self.revision, asyncio.create_task(self.pool.do(job, _to_nobody))
-        return await asyncio.shield(self._plan[1])
+        working = self._plan[1]
+        try:
+            return await asyncio.shield(working)
+        except asyncio.CancelledError:
+            if not working.cancelled():
+                raise
+            return await self.plan()  # the bench changed meanwhile: of what is there now
 
     async def begin_run(self) -> None:
         """Write down that the current of this load was switched on. Raises AreacalcError."""

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 _MOST = 200  # changes that can be undone
 _SAME_S = 2.0  # changes to one thing within this time are one
-_WORDS = {"up": "hanging", "liquid_line": "liquid line", "choices": "plugs and masks", "checked": "plugs and masks"}
+_WORDS = {"up": "hanging", "liquid_line": "liquid line", "choices": "plugs and masks", "checked": "what may stay so"}
 
 
 @dataclass(frozen=True, slots=True)

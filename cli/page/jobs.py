@@ -181,6 +181,7 @@ def part_result(job: PartJob, shelf: PageShelf) -> Document:
     """The part's area document and the name of its picture. Raises AreacalcError."""
     from areacalc.plan.throw import counted_whole
     from areacalc.report.documents import part_document
+    from areacalc.report.words.hung import in_words
     from areacalc.report.words.tell import tell
     from areacalc.shape.file_unit import units_that_fit
     from areacalc.surface.covering import cover
@@ -192,6 +193,8 @@ def part_result(job: PartJob, shelf: PageShelf) -> Document:
     part, wetted = shelf.opened(job)
     document: Document = {**part_document(part, wetted, 1), "because": wetted.value.because, "unused": unused,
                           "long_bores": []}  # fmt: skip
+    if part.hanging is not None:
+        document["hung"] = in_words(part.hanging.up, part.skin)
     if any(note["code"] == "unit-implausible" for note in document["notes"]):
         document["unit_fits"] = units_that_fit(max(part.body.size_mm) / part.body.unit.mm)
     if density_a_per_dm2 := job.density_a_per_dm2:

@@ -70,7 +70,7 @@ def _bore_takes(t: Telling) -> str:
 
 
 def _counted_whole(t: Telling) -> str:
-    return f"Bores count in full here; in a usual bath {_bore_takes(t)}. `areacalc plan` uses that."
+    return f"Bores count in full here; in a usual bath {_bore_takes(t)}. The plan uses that."
 
 
 BORES: Catalogue = {CountedWhole.BORE: _counted_whole}

@@ -20,6 +20,7 @@ export function coverStation(desk, bench) {
   const kind = h("select", { "aria-label": "What to do", onchange: () => { text.placeholder = EXAMPLES[kind.value]; } },
     Object.entries(KINDS).map(([key, words]) => h("option", { value: key }, words)));
   const text = h("input", { "aria-label": "To what, in words", placeholder: EXAMPLES.plug, spellcheck: false });
+  const bores = h("ul", { class: "notes soft", "aria-label": "Long bores" });
   const sentences = h("ul", { class: "sentences" });
   const wrong = h("p", { class: "harms", role: "alert" });
   const leave = h("button", { type: "button", onclick: () => {
@@ -28,7 +29,7 @@ export function coverStation(desk, bench) {
   const element = h("section", { class: "panel", id: "cover", "aria-labelledby": "cover-title" },
     h("h2", { id: "cover-title" }, "Plug and mask"),
     h("p", { class: "soft" }, "Point at the part or press a button here. On the part: P plugs, M masks, W leaves it wet; Shift chooses several."),
-    h("div", { class: "scroll grow", tabIndex: 0, role: "region", "aria-label": "Table of the surface" }, table), leave,
+    h("div", { class: "scroll grow", tabIndex: 0, role: "region", "aria-label": "Table of the surface" }, table), bores, leave,
     h("form", { class: "row", onsubmit: add }, h("label", { class: "say-it" }, "Or say it: ", kind), text, h("button", { class: "small" }, "Add")), wrong, sentences);
   bench.listeners.push(show);
   desk.listen(show);
@@ -49,20 +50,28 @@ export function coverStation(desk, bench) {
     text.value = "";
   }
 
-  function show() {
-    const { part } = desk;
-    const bores = [...rowsOf(part).values()].some((row) => row.kind !== "void" && row.mouths_mm?.length);
-    const chose = Object.values(part?.choices ?? {}).some((list) => list.length);
-    leave.hidden = !part?.result || !bores || chose || (part.checked ?? []).includes("cover");
-    wrong.textContent = (part && (desk.wrong.get(`${part.id} words`) ?? ["wet", "plug", "mask"].map((to) => desk.wrong.get(`${part.id} ${to}`)).find(Boolean))) ?? "";
-    redraw(table, JSON.stringify([part?.id, part?.result?.features, part?.choices, part?.stage, bench.chosen, state.show]), () => (part?.result ? rows(part) : []));
-    const said = Object.keys(KINDS).flatMap((key) => (part?.choices[key] ?? []).map((words) => ({ key, words })));
+  /** The sentences that plug or mask what has no name of its own. @param {Doc.Part | null} part */
+  function showSentences(part) {
+    wrong.textContent = ["words", "wet", "plug", "mask"].map((what) => desk.wrong.get(`${part?.id} ${what}`)).find(Boolean) ?? "";
     const names = rowsOf(part);
     const bad = new Map((part ? unused(part, false) : []).map((u) => [`${u.key} ${u.words}`, u.line]));
-    redraw(sentences, JSON.stringify([part?.id, said, [...bad]]), () => said.filter(({ words, key }) => !names.has(words) || bad.has(`${key} ${words}`)).map(({ key, words }) => h("li", {},
+    const said = Object.keys(KINDS).flatMap((key) => (part?.choices[key] ?? []).map((words) => ({ key, words })))
+      .filter(({ words, key }) => part?.result && (!names.has(words) || bad.has(`${key} ${words}`)));
+    redraw(sentences, JSON.stringify([part?.id, said, [...bad]]), () => said.map(({ key, words }) => h("li", {},
       h("span", {}, `${/** @type {Record<string, string>} */ (KINDS)[key]}: ${words} `),
       h("button", { type: "button", class: "plain", "data-act": `${key} ${words}`, "aria-label": `Take off ${key} ${words}`, onclick: () => { if (part) unsay(desk, part.id, [words]); } }, "Take off"),
       bad.has(`${key} ${words}`) && h("p", { class: "harms" }, `Not used: ${bad.get(`${key} ${words}`)}`))));
+  }
+
+  function show() {
+    const { part } = desk;
+    const open = [...rowsOf(part).values()].some((row) => row.kind !== "void" && row.mouths_mm?.length);
+    const chose = Object.values(part?.choices ?? {}).some((list) => list.length);
+    leave.hidden = !part?.result || !open || chose || (part.checked ?? []).includes("cover");
+    const long = part && !part.stage && !desk.bench.settings.tables.tank ? part.result?.long_bores ?? [] : []; // the plan counts what bores take
+    redraw(bores, JSON.stringify([long, state.show]), () => long.map((said) => h("li", {}, said[state.show])));
+    redraw(table, JSON.stringify([part?.id, part?.result?.features, part?.choices, part?.stage, bench.chosen, state.show]), () => (part?.result ? rows(part) : []));
+    showSentences(part);
   }
 
   /** @param {Doc.Part} part */

@@ -25,6 +25,7 @@ export class Desk {
     this.listeners = [];
     this.sending = false;
     this.asked = false;
+    this.travelled = Promise.resolve(); // undo and redo, one after the other
   }
 
   /** The bench with the changes on their way. @returns {Doc.Bench} */
@@ -189,10 +190,27 @@ export class Desk {
     }
   }
 
-  /** Take back the last change, or make it again. @param {"undo" | "redo"} which */
-  async travel(which) {
-    const bench = await this.attempt(() => api.history(which));
-    if (bench) this.hear(bench);
+  /** Take back the last change, or make it again, once the changes before it have arrived. @param {"undo" | "redo"} which */
+  travel(which) {
+    this.travelled = this.travelled.then(async () => {
+      await this.sent();
+      if (!this.told?.history?.[which]) return;
+      const bench = await this.attempt(() => api.history(which));
+      if (bench) this.hear(bench);
+    });
+  }
+
+  /** Until the bench shows every change. */
+  async sent() {
+    while (this.changes.length && !this.lost) await new Promise((done) => { setTimeout(done, 20); });
+  }
+
+  /** A press on a link to what the server writes: followed once the server has every change. @param {MouseEvent} press */
+  async afterSent(press) {
+    if (!this.changes.length) return;
+    press.preventDefault();
+    await this.sent();
+    if (!this.lost) /** @type {HTMLElement} */ (press.target).click();
   }
 
   /** Follow what the server tells, for ever. */

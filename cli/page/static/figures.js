@@ -75,7 +75,7 @@ function trustOf(desk, keeper, key) {
   }
   const stop = keeper.plan && !keeper.plan.can_run ? keeper.plan.faults.find((x) => x.weight === "stops") : null;
   if (keeper.plan && !keeper.plan.can_run && set) {
-    return { is: "impossible", why: `cannot be run as asked${stop ? `: ${stop.text}` : ""}` };
+    return { is: "impossible", why: key === "current" ? `cannot be run as asked${stop ? `: ${stop.text}` : ""}` : "no such run" };
   }
   if (desk.wrong.has("density") && set) return { is: "old", why: `${WORDS.old}: still of '${settings.density}'` };
   if (answer.without?.length) return { is: "current", why: `without ${answer.without.join(", ")}` };

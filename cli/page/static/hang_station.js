@@ -2,14 +2,13 @@
 
 import * as api from "./api.js";
 import { bounds, figures, h, lengthCell, quantity, redraw, s, state } from "./show.js";
-import { unused } from "./way.js";
+import { SPOT_MM2, leavesBare, unused } from "./way.js";
 
 /** @typedef {import("./desk.js").Desk} Desk */
 /** @typedef {import("./workbench.js").Workbench} Workbench */
 
 const AXES = ["x+", "x-", "y+", "y-", "z+", "z-"];
 const SNAP = Math.cos((5 * Math.PI) / 180); // nearer than 5 degrees to an axis or a bore is taken as that
-const NOTHING_MM2 = 0.5;
 
 /** mL of a volume. @param {number} mm3 */
 const millilitres = (mm3) => `${figures(mm3 / 1000, 2)} mL`;
@@ -33,8 +32,12 @@ function directionOf(part, [x, y, z]) {
   return words;
 }
 
-/** A direction as a person says it; one turned to by hand has no other name than that. @param {string} up */
-const spoken = (up) => (up.includes(",") ? "as turned by hand" : `${up} up`);
+/** A direction that is no axis and no bore, as a person says it. @param {Doc.Part} part */
+const spoken = (part) => part.stage ? "updating …" : part.result?.hung ?? `${part.up} up`;
+
+/** "no trapped air", "3 mm² bare" @param {Doc.Outcome} way */
+const airOf = ({ airlocked_area_mm2, trapped_air_mm3 }) => airlocked_area_mm2 < SPOT_MM2 ? "no trapped air"
+  : `${quantity(airlocked_area_mm2, "mm2", 3)} bare under ${millilitres(trapped_air_mm3)} of air`;
 
 /** @param {Desk} desk @param {Workbench} bench */
 export function hangStation(desk, bench) {
@@ -50,12 +53,15 @@ export function hangStation(desk, bench) {
   const lineSays = h("p", { class: "soft", id: "line-says" }, 'e.g. "40 mm" or "5 mm below the top"');
   const wrong = h("p", { class: "harms", role: "alert" });
   const outcome = h("div", { class: "outcome", role: "status" });
+  const stay = h("button", { type: "button", onclick: () => {
+    if (desk.part) desk.change(desk.part.id, (part) => ({ checked: [...new Set([...(part.checked ?? []), "hang"])] }));
+  } }, "Let it stay bare");
   const bar = h("progress", { max: 1, hidden: true, "aria-label": "Ways tried" });
   const ways = h("ol", { class: "ways" });
   const pictures = h("ol", { class: "under", "aria-label": "The part going under and lifted out, cut upright" });
   const element = h("section", { class: "panel", id: "hang", "aria-labelledby": "hang-title" }, h("h2", { id: "hang-title" }, "How it hangs in the bath"),
     h("div", { class: "row" }, h("label", {}, "up ", up), turning), h("div", { class: "row" }, best, bar), h("div", {}, lineField, lineSays), wrong,
-    h("div", { class: "grow scroll", tabIndex: 0, role: "region", "aria-label": "What hanging so does" }, outcome, ways, pictures));
+    h("div", { class: "grow scroll", tabIndex: 0, role: "region", "aria-label": "What hanging so does" }, outcome, stay, ways, pictures));
   let drawn = ""; // what the pictures show
   let of = ""; // the part on show
   /** @type {AbortController | null} */
@@ -94,7 +100,7 @@ export function hangStation(desk, bench) {
     best.textContent = "Find the best way";
     ways.replaceChildren(...(desk.part?.id === part.id ? found?.ways ?? [] : []).map((way, i) => h("li", {},
       h("button", { type: "button", class: "small", "aria-label": `Hang it so: ${way.words}`, onclick: () => { follow(false); if (desk.part) desk.change(desk.part.id, { up: way.up.map((v) => Number(v.toFixed(4))).join(",") }, `${desk.part.id} up`); } }, "Hang it so"),
-      h("span", {}, i === 0 && h("strong", {}, "best: "), `${way.words}; `, way.airlocked_area_mm2 < NOTHING_MM2 ? "no trapped air" : `${quantity(way.airlocked_area_mm2, "mm2", 3)} bare under ${millilitres(way.trapped_air_mm3)} of air`,
+      h("span", {}, i === 0 && h("strong", {}, "best: "), `${way.words}; `, airOf(way), way.if_it_leans && way.if_it_leans.airlocked_area_mm2 >= SPOT_MM2 && ` (${quantity(way.if_it_leans.airlocked_area_mm2, "mm2", 3)} if it hangs a little off)`,
         `, ${way.carried_out_mm3 < 1 ? "nothing" : millilitres(way.carried_out_mm3)} carried out`))));
   }
 
@@ -102,32 +108,42 @@ export function hangStation(desk, bench) {
     const { part } = desk;
     const wanted = part?.result?.up && !part.stage ? `${part.id} ${part.view}` : "";
     if (wanted === drawn || element.hidden) return;
+    if (!wanted || !wanted.startsWith(drawn.split(" ")[0])) pictures.replaceChildren();
     drawn = wanted;
-    if (!wanted || !part) { pictures.replaceChildren(); return; }
+    pictures.classList.add("old");
+    if (!wanted || !part) return;
     try {
       const made = await api.goingUnder(part.id);
-      if (drawn === wanted) pictures.replaceChildren(...made.frames.map((frame) => h("li", {}, picture(made, frame), h("span", { class: "soft" }, frame.words))));
+      if (drawn !== wanted) return;
+      pictures.classList.remove("old");
+      pictures.replaceChildren(...made.frames.map((frame) => h("li", {}, picture(made, frame), h("span", { class: "soft" }, frame.words))));
     } catch (refused) {
       if (drawn !== wanted) return;
       drawn = "";
       const { status } = /** @type {api.Refused} */ (refused);
-      if (status > 0 && status !== 404) pictures.replaceChildren(h("li", { class: "harms" }, /** @type {Error} */ (refused).message));
+      pictures.replaceChildren(status > 0 && status !== 404 ? h("li", { class: "harms" }, /** @type {Error} */ (refused).message) : "");
     }
+  }
+
+  /** Which ways may point up, those in words that are in use too. @param {Doc.Part | null} part */
+  function offer(part) {
+    const options = [["", "not said"], ...AXES.map((a) => [a, `${a} up`]),
+      ...boresOf(part).flatMap((b) => ((b.mouths_mm?.length ?? 0) > 1 ? [[b.name, `${b.name} upright`]] : [[b.name, `${b.name}, mouth up`], [`${b.name} down`, `${b.name}, mouth down`]]))];
+    if (part?.up && !options.some(([value]) => value === part.up)) options.push([part.up, spoken(part)]);
+    redraw(up, JSON.stringify(options), () => options.map(([value, words]) => h("option", { value }, words)));
+    up.value = part?.up ?? "";
   }
 
   function show() {
     const { part } = desk;
     if (part?.id !== of) { of = part?.id ?? ""; ways.replaceChildren(); searching?.abort(); follow(false); }
-    const options = [["", "not said"], ...AXES.map((a) => [a, `${a} up`]),
-      ...boresOf(part).flatMap((b) => ((b.mouths_mm?.length ?? 0) > 1 ? [[b.name, `${b.name} upright`]] : [[b.name, `${b.name}, mouth up`], [`${b.name} down`, `${b.name}, mouth down`]]))];
-    if (part?.up && !options.some(([value]) => value === part.up)) options.push([part.up, spoken(part.up)]);
-    redraw(up, JSON.stringify(options), () => options.map(([value, words]) => h("option", { value }, words)));
-    up.value = part?.up ?? "";
+    offer(part);
     lineField.hidden = lineSays.hidden = !part?.up;
     if (document.activeElement !== line) line.value = part?.liquid_line ?? "";
     const lines = part ? [desk.wrong.get(`${part.id} up`), desk.wrong.get(`${part.id} line`), ...unused(part, true).map((u) => `Not used: ${u.line}`)].filter(Boolean) : [];
     wrong.textContent = lines.join(" ");
     redraw(outcome, JSON.stringify([part?.result, part?.stage, state.show]), () => (part?.result ? outcomeOf(part, part.result) : [h("p", { class: "soft" }, "The part is still being measured.")]));
+    stay.hidden = !part || !leavesBare(part) || (part.checked ?? []).includes("hang");
     bar.value = part?.search ?? 0;
     draw();
   }
@@ -141,8 +157,8 @@ function outcomeOf(part, result) {
   if (!result.up) return [h("p", { class: "soft" }, "Air in a bore that opens downward keeps the acid off. Say which way points up, turn the part as you will hang it, or let the page find the best way.")];
   const dry = result.airlocked_area_mm2;
   const air = result.trapped_air_mm3;
-  const bare = Math.max(dry.value, dry.high) >= NOTHING_MM2;
-  const leaning = dry.value < NOTHING_MM2 && bare;
+  const bare = Math.max(dry.value, dry.high) >= SPOT_MM2;
+  const leaning = dry.value < SPOT_MM2 && bare;
   const range = bounds(dry.low, dry.high, "mm2", 3, true);
   const how = leaning ? `none if it hangs dead true, else up to ${quantity(dry.high, "mm2", 3)}` : `${quantity(dry.value, "mm2", 3)}${range ? ` (${range})` : ""}`;
   return [

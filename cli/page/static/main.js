@@ -64,6 +64,9 @@ function page(catalogue) {
   });
   addEventListener("hashchange", () => {
     if (!desk.told) return;
+    get("say").replaceChildren();
+    show(); // before the stations look whether they are on the screen
+    bench.choose([]);
     desk.changed();
     get("stations").focus({ preventScroll: true });
   });

@@ -34,11 +34,14 @@ export function partsStation(desk) {
     h("div", { class: "row" }, h("label", { class: "button main", for: "files" }, "Choose files"), files,
       h("button", { type: "button", id: "new-sketch", onclick: () => added(newSketch) }, "Sketch a turned part")), samples);
   const how = h("ol", { class: "how-it-goes" }, HOW.map(([what, does]) => h("li", {}, h("strong", {}, what), ` ${does}`)));
+  const scrolled = h("div", { class: "grow scroll" }, list, bin, facts);
   const element = h("section", { class: "panel", id: "part", "aria-labelledby": "part-title" }, h("h2", { id: "part-title" }, "Parts on the rack"),
-    drop, how, coming, h("div", { class: "grow scroll" }, list, bin, facts));
+    drop, how, coming, scrolled);
   /** @type {Map<string, ReturnType<typeof partCard>>} */
   const cards = new Map();
-  let empty = false;
+  let empty = true; // as index.html has it
+  /** @type {string | null} */
+  let chosen = null;
   samples.open = true;
 
   /** @param {() => Promise<{id: string}>} making */
@@ -63,10 +66,13 @@ export function partsStation(desk) {
       document.body.classList.toggle("empty", empty);
     }
     for (const [id, card] of cards) if (!parts.some((p) => p.id === id)) { card.element.remove(); cards.delete(id); }
+    const other = chosen !== desk.chosen;
+    chosen = desk.chosen;
     for (const part of parts) {
       const card = cards.get(part.id) ?? partCard(part.id, desk);
       if (!cards.has(part.id)) { cards.set(part.id, card); list.append(card.element); }
-      card.show(part, part.id === desk.chosen);
+      card.show(part, part.id === chosen);
+      if (other && part.id === chosen) inSight(card.element, scrolled);
     }
     bin.hidden = !removed.length;
     redraw(bin, JSON.stringify(removed), () => [h("summary", {}, `Taken off (${removed.length})`), h("ul", {}, removed.map(({ id, name }) => h("li", { class: "row" },
@@ -76,6 +82,12 @@ export function partsStation(desk) {
   });
 
   return element;
+}
+
+/** Scroll what holds an element until the element is in sight; the page itself stays. @param {Element} element @param {Element} box */
+function inSight(element, box) {
+  const [own, around] = [element.getBoundingClientRect(), box.getBoundingClientRect()];
+  if (own.top < around.top || own.bottom > around.bottom) box.scrollTop += own.top - around.top;
 }
 
 /** What was found of a part, and what was chosen for the person. @param {Doc.Part} part @param {Doc.Result} r */

@@ -15,6 +15,7 @@ export class PlanKeeper {
     this.latest = ""; // what the bench is
     this.asked = ""; // what a plan was last asked of
     this.answered = ""; // what the plan on show is of
+    this.seen = sessionStorage.getItem("read") ?? ""; // what the plan was of when it was read
     desk.listen(() => { this.look(); });
   }
 
@@ -26,6 +27,17 @@ export class PlanKeeper {
 
   /** Whether the plan on show is of the bench as it is. */
   get current() { return this.latest === this.answered && !this.desk.busy; }
+
+  /** Whether the plan on show was read. */
+  get read() { return this.seen === this.answered; }
+
+  /** It is on the screen. */
+  reads() {
+    if (!this.plan || this.read || !this.current) return;
+    this.seen = this.answered;
+    sessionStorage.setItem("read", this.seen);
+    this.desk.changed();
+  }
 
   /** The mistakes that the plan found, by field: "bath acid" -> what to do. @returns {Map<string, string>} */
   get mistakes() {

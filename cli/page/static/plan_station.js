@@ -19,6 +19,7 @@ export function planStation(desk, keeper) {
     h("div", { class: "row head" }, title), body);
   desk.listen(() => {
     const { plan, refused } = keeper;
+    if (!element.hidden) keeper.reads();
     title.textContent = titleOf(keeper);
     element.setAttribute("aria-busy", String(keeper.wanted && !keeper.current));
     redraw(body, JSON.stringify([keeper.answered, state.show, Boolean(plan), refused?.message, keeper.wanted, desk.lost]), () => {

@@ -13,7 +13,7 @@ const SET = [["current", "Set"], ["time", "for"], ["voltage-end", "Volts at the 
 /** @param {Desk} desk @param {PlanKeeper} keeper */
 export function runStation(desk, keeper) {
   const steps = h("ol", { class: "steps" });
-  const sheet = h("a", { class: "button main", id: "sheet", href: "api/sheet", target: "_blank", rel: "noopener" }, "Run sheet to print");
+  const sheet = h("a", { class: "button main", id: "sheet", href: "api/sheet", target: "_blank", rel: "noopener", onclick: (/** @type {MouseEvent} */ e) => { desk.afterSent(e); } }, "Run sheet to print");
   const settings = h("dl", { class: "settings" });
   const refusal = h("p", { class: "harms" });
   const remark = h("input", { "aria-label": "Remark for the logbook", placeholder: "even, deep" });
@@ -34,14 +34,14 @@ export function runStation(desk, keeper) {
     const { plan } = keeper;
     const can = Boolean(plan?.can_run && keeper.current);
     if (of !== keeper.answered) { of = keeper.answered; ticked.clear(); }
-    sheet.hidden = !plan;
-    sheet.toggleAttribute("aria-disabled", !can);
+    sheet.hidden = !plan?.can_run;
     write.disabled = !can;
     refusal.textContent = !plan ? "There is no plan yet: see the stations before this one."
       : !keeper.current ? "The plan is out of date: updating …" : can ? "" : "This load cannot be run as asked: see the plan. There is no run to write down.";
     redraw(settings, JSON.stringify([keeper.answered, can, state.show]), () => (plan && can ? SET.flatMap(([name, words]) => (plan.figures[name]
       ? [h("dt", {}, words), h("dd", {}, spelled(plan.figures[name].text))] : [])) : []));
-    redraw(steps, JSON.stringify([keeper.answered, Boolean(plan)]), () => (plan ? plan.steps.map(step) : []));
+    redraw(steps, JSON.stringify([keeper.answered, Boolean(plan)]), () => (plan?.can_run ? plan.steps.map(step) : []));
+    element.setAttribute("aria-busy", String(Boolean(plan) && !keeper.current));
   }
 
   /** @param {Doc.PlanStep} each */

@@ -11,6 +11,8 @@ import { tankDrawing } from "./tank_drawing.js";
 
 /** @type {Record<string, string>} */
 const TITLES = { supply: "Power supply" };
+/** @param {string} table */
+const titleOf = (table) => TITLES[table] ?? (table[0].toUpperCase() + table.slice(1)).replaceAll("_", " ");
 const KEPT = ["bath", "tank"];
 const COLUMNS = [["bath", "tank"], ["cathodes", "supply"], ["rack", "finish"]];
 
@@ -22,7 +24,8 @@ export function tankStation(desk, keeper) {
   const drawing = h("figure", { class: "drawing-of" });
   const { tables } = desk.catalogue;
   const columns = COLUMNS.map((names) => h("div", { class: "column" }, names.filter((name) => tables[name]).map((name) => group(name))));
-  const rest = Object.keys(tables).filter((name) => !COLUMNS.flat().includes(name)).map((name) => group(name));
+  const rest = Object.keys(tables).filter((name) => !COLUMNS.flat().includes(name)).map((name) => h("details", { class: "rare" },
+    h("summary", {}, titleOf(name)), h("p", { class: "soft" }, tables[name].help), group(name)));
   const chooser = h("input", { id: "load-in", type: "file", accept: ".toml,.zip" });
   chooser.addEventListener("change", async () => {
     const file = chooser.files?.[0];
@@ -32,9 +35,9 @@ export function tankStation(desk, keeper) {
   });
   const element = h("section", { class: "panel whole", id: "tank", "aria-labelledby": "tank-title" },
     h("div", { class: "row head" }, h("h2", { id: "tank-title" }, "Rack and tank"),
-      h("div", { class: "row" }, h("button", { type: "button", class: "small", id: "example", onclick: example }, "Fill in the workshop's own"),
+      h("div", { class: "row" }, h("button", { type: "button", class: "small", id: "example", onclick: example }, "Fill in the sample's tank"),
         h("label", { class: "button small", for: "load-in" }, "Open a load file"), chooser,
-        h("a", { class: "button small", href: "api/load.zip", download: "load.zip", id: "save-load" }, "Save the load and its files"))),
+        h("a", { class: "button small", href: "api/load.zip", download: "load.zip", id: "save-load", onclick: (/** @type {MouseEvent} */ e) => { desk.afterSent(e); } }, "Save the load and its files"))),
     h("form", { class: "tables grow scroll", autocomplete: "off", onsubmit: (/** @type {Event} */ e) => { e.preventDefault(); } },
       columns, h("div", { class: "column" }, drawing, rest)));
   desk.listen(() => {
@@ -55,7 +58,7 @@ export function tankStation(desk, keeper) {
       return { key, element: each.element };
     });
     const rare = made.filter(({ key }) => !key.common).map((each) => each.element);
-    return h("fieldset", { class: "table" }, h("legend", {}, TITLES[name] ?? name[0].toUpperCase() + name.slice(1)),
+    return h("fieldset", { class: "table" }, h("legend", {}, titleOf(name)),
       KEPT.includes(name) && kept(desk, name), name === "finish" && density.element, made.filter(({ key }) => key.common).map((each) => each.element),
       rare.length > 0 && h("details", { class: "rare" }, h("summary", {}, "More"), rare));
   }

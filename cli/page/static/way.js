@@ -6,11 +6,14 @@
 /** @typedef {{id: string, name: string, is: Is, says: string}} Station says: what is to be done there, or was */
 
 export const STATIONS = { part: "Parts", cover: "Plug and mask", hang: "Hang", tank: "Rack and tank", plan: "Plan", run: "Run" };
-const BARE_MM2 = 0.5; // less is told as none
+export const SPOT_MM2 = 1; // a smaller bare spot is not seen, and no fault of the plan
 const UNIT = ["unit-implausible"]; // notes that doubt the unit
 
 /** Whether a part's note doubts its unit. @param {Doc.Note} note */
 export const doubtsUnit = (note) => note.warns && UNIT.includes(note.code);
+
+/** Whether trapped air leaves some of it bare as it hangs. @param {Doc.Part} part */
+export const leavesBare = ({ result }) => Boolean(result?.up && result.airlocked_area_mm2.value >= SPOT_MM2);
 
 /** The words that could not be used, of one part. @param {Doc.Part} part @param {boolean} hanging */
 export const unused = (part, hanging) => (part.result?.unused ?? []).filter(({ key }) => ["up", "liquid_line"].includes(key) === hanging);
@@ -20,7 +23,7 @@ export function wayOf(desk, keeper) {
   const { parts } = desk.bench;
   const good = parts.filter((p) => p.result && !p.refused);
   /** @type {[string, (parts: Doc.Part[]) => [Is, string]][]} */
-  const ways = [["part", () => partIs(parts)], ["cover", coverIs], ["hang", hangIs], ["tank", () => tankIs(desk, keeper)],
+  const ways = [["part", () => partIs(desk.bench)], ["cover", coverIs], ["hang", hangIs], ["tank", () => tankIs(desk, keeper)],
     ["plan", () => planIs(keeper)], ["run", () => runIs(desk, keeper)]];
   return ways.map(([id, is]) => {
     const [state, says] = id === "part" || good.length ? is(good) : /** @type {[Is, string]} */ (["open", "Bring a part first."]);
@@ -33,13 +36,16 @@ export function nextOf(stations) {
   return stations.find(({ is }) => is === "wrong") ?? stations.find(({ is }) => is !== "done") ?? null;
 }
 
-/** @param {Doc.Part[]} parts @returns {[Is, string]} */
-function partIs(parts) {
-  if (!parts.length) return ["open", "Drop the file of a part, sketch one, or take a sample."];
+/** @param {Doc.Bench} bench @returns {[Is, string]} */
+function partIs({ parts, awaited, answer: { warnings } }) {
+  if (!parts.length && !awaited.length) return ["open", "Drop the file of a part, sketch one, or take a sample."];
   const bad = parts.find((p) => p.refused);
   if (bad?.refused) return ["wrong", bad.refused.line];
   const doubtful = parts.find((p) => !p.unit && p.result?.notes.some(doubtsUnit));
   if (doubtful) return ["wrong", `Say what unit ${doubtful.name} is in.`];
+  const doubt = warnings.find((w) => w.weight === "harms" && ["", "area-unsure"].includes(w.code));
+  if (doubt) return ["wrong", doubt.text];
+  if (awaited.length) return ["open", `Drop ${awaited.join(", ")}: the load names ${awaited.length === 1 ? "it" : "them"}.`];
   const busy = parts.find((p) => p.stage || !p.result);
   if (busy) return ["busy", `Measuring ${busy.name}.`];
   return ["done", `${parts.length === 1 ? parts[0].name : `${parts.length} kinds of parts`} measured.`];
@@ -59,10 +65,12 @@ function coverIs(parts) {
 function hangIs(parts) {
   const bad = parts.find((p) => unused(p, true).length);
   if (bad) return ["wrong", `${bad.name}: ${unused(bad, true)[0].line}`];
-  const bare = parts.find((p) => p.result?.up && p.result.airlocked_area_mm2.value >= BARE_MM2);
-  if (bare) return ["wrong", `Trapped air leaves some of ${bare.name} bare. Hang it another way, or plug the bore.`];
+  const bare = parts.filter(leavesBare);
+  const unsaid = bare.find((p) => !p.checked?.includes("hang"));
+  if (unsaid) return ["wrong", `Trapped air leaves some of ${unsaid.name} bare. Hang it another way, plug the bore, or let it stay bare.`];
   const open = parts.find((p) => !p.up);
   if (open) return ["open", `Say which way up ${open.name} hangs.`];
+  if (bare.length) return ["done", `Trapped air leaves some of ${bare.map((p) => p.name).join(", ")} bare, as you want it.`];
   return ["done", "Every part hangs so that no air is trapped."];
 }
 
@@ -89,8 +97,9 @@ function planIs(keeper) {
   if (!keeper.current) return ["busy", "Working out the plan."];
   if (!keeper.plan) return ["wrong", keeper.refused?.message ?? "There is no plan."];
   const { can_run, faults } = keeper.plan;
-  const worst = faults.find((x) => x.weight !== "watch");
+  const worst = faults.find((x) => x.weight !== "watch" && x.kind !== "air trapped"); // Hang tells of that
   if (!can_run || worst) return ["wrong", worst?.text ?? "The load cannot be run as asked."];
+  if (faults.length && !keeper.read) return ["open", `Read the plan: ${faults.length === 1 ? "1 thing" : `${faults.length} things`} to watch.`];
   return ["done", "The plan can be run."];
 }
 

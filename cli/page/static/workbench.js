@@ -5,6 +5,7 @@ import { KEYS, card, chosenFor, make, rowsOf, waysOf } from "./features.js";
 import { PartView } from "./picture/part_view.js";
 import { readPicture } from "./picture/read_picture.js";
 import { h, quantity, redraw, say } from "./show.js";
+import { SPOT_MM2 } from "./way.js";
 import * as three from "./vendor/three/three.min.js";
 
 /** @typedef {import("./desk.js").Desk} Desk */
@@ -34,9 +35,9 @@ export class Workbench {
     this.card = h("div", { class: "card-of", role: "group", "aria-label": "The feature chosen", hidden: true });
     this.heard = h("p", { class: "unseen", role: "status" });
     this.waiting = h("div", { class: "waiting", role: "status" });
-    this.stage.append(this.card, this.waiting);
+    this.stage.append(this.waiting);
     this.key = h("ul", { class: "key", "aria-label": "Colours" });
-    this.element = h("section", { class: "bench", "aria-label": "The part" }, this.tabs, this.stage, this.tools(), this.heard);
+    this.element = h("section", { class: "bench", "aria-label": "The part" }, this.tabs, this.stage, this.card, this.tools(), this.heard);
     this.element.addEventListener("keydown", (e) => { if (e.key === "Escape" && this.chosen.length) this.choose([]); });
     document.addEventListener("themed", () => { this.view?.paint(); });
     desk.listen(() => { this.show(); });
@@ -101,7 +102,7 @@ export class Workbench {
 
   /** The features that trapped air leaves bare. */
   bare() {
-    return [...new Set((this.desk.part?.result?.features ?? []).filter((f) => f.state === "airlocked").map((f) => f.name))];
+    return (this.desk.part?.result?.features ?? []).filter((f) => f.state === "airlocked" && f.area_mm2 >= SPOT_MM2).map((f) => f.name);
   }
 
   /** @param {string | null} name @param {boolean} several @param {{x: number, y: number}} place */
@@ -141,8 +142,12 @@ export class Workbench {
     const [wide, tall] = [this.card.offsetWidth, this.card.offsetHeight];
     const [w, t] = this.view.size;
     const { left: from, right: to } = this.view.reach();
-    const left = to + 16 + wide < w ? to + 16 : from - 16 - wide > 0 ? from - 16 - wide : x + 24 + wide < w ? x + 24 : x - 24 - wide;
-    this.card.style.transform = `translate(${Math.max(8, Math.min(left, w - wide - 8)).toFixed(0)}px, ${Math.max(8, Math.min(y - tall / 2, t - tall - 8)).toFixed(0)}px)`;
+    const own = this.stage.querySelector(".labels .chosen")?.getBoundingClientRect();
+    const box = this.stage.getBoundingClientRect();
+    const below = own ? own.bottom - box.top + 4 : y - tall / 2; // its name stays in sight
+    const top = below + tall + 8 < t || !own ? below : own.top - box.top - tall - 4;
+    const left = to + 16 + wide < w ? to + 16 : from - 16 - wide > 0 ? from - 16 - wide : x + 32 + wide < w ? w - wide : 0;
+    this.card.style.transform = `translate(${(this.stage.offsetLeft + Math.max(8, Math.min(left, w - wide - 8))).toFixed(0)}px, ${(this.stage.offsetTop + Math.max(8, Math.min(top, t - tall - 8))).toFixed(0)}px)`;
   }
 
   begin() {

@@ -191,6 +191,7 @@ def test_by_keys_alone_from_the_file_to_the_sheet(window):
     tab_to(tab, '#way a[href="#cover"]')
     tab.keyboard.press("Enter")
     tab_to(tab, ".view canvas")
+    drawn(tab)
     for key in ("ArrowLeft", "ArrowUp", "+", ".", "."):
         tab.keyboard.press(key)
     assert tab.locator(".card-of strong").inner_text() == "blind-bore-1"
@@ -208,6 +209,10 @@ def test_by_keys_alone_from_the_file_to_the_sheet(window):
     tab_to(tab, '#way a[href="#tank"]')
     tab.keyboard.press("Enter")
     tab_to(tab, "#example")
+    tab.keyboard.press("Enter")
+    tab.wait_for_selector('#next:has-text("Read the plan")')
+    tab.evaluate("document.activeElement.blur()")
+    tab_to(tab, "#next a")
     tab.keyboard.press("Enter")
     until(tab, "document.querySelector('#way a[href=\"#plan\"]').className === 'done'")
     tab.evaluate("document.activeElement.blur()")
@@ -355,10 +360,19 @@ def test_hung_mouth_down_it_traps_air_and_the_best_way_lets_it_out(window):
     settled(tab)
     want = command("area", SAMPLES / "pen-cap.toml", "--up", "blind-bore-1 down")["wetted_area_mm2"]["value"]
     assert figure(tab, "area") == pytest.approx(want / 100, rel=5e-4)
+    tab.click('#hang button:text("Let it stay bare")')
+    until(tab, "document.querySelector('#way a[href=\"#hang\"]').className === 'done'")
+    tab.select_option("#up-in-bath", "blind-bore-1")
+    tab.select_option("#up-in-bath", "blind-bore-1 down")
+    until(tab, "document.querySelector('#way a[href=\"#hang\"]').className === 'wrong'")
     tab.click("text=Find the best way")
     tab.click(".ways button >> nth=0")
     tab.wait_for_selector('.outcome strong:text("No trapped air")')
     until(tab, "document.querySelector('#way a[href=\"#hang\"]').className === 'done'")
+    go(tab, "part")
+    drop(tab, "ring.stl")
+    go(tab, "hang")
+    assert tab.locator(".under li").count() == 0, "no pictures of another part"
 
 
 def test_turned_by_keys_it_hangs_as_it_is_seen(window):

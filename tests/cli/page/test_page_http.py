@@ -6,6 +6,7 @@ import re
 import subprocess
 import sys
 import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import numpy as np
@@ -198,6 +199,21 @@ def test_the_plan_is_that_of_the_command_line(client, settled, tmp_path):
     (tmp_path / "saved.toml").write_text(saved)
     again = command("plan", tmp_path / "saved.toml")
     assert again["figures"]["time"]["value"] == pytest.approx(want["figures"]["time"]["value"], rel=1e-9)
+
+
+def test_a_plan_asked_for_while_the_bench_changes_is_of_what_is_there_then(client, settled):
+    part = put(client, "lamp-knob.toml")
+    assert client.post("/api/load", json={"text": (SAMPLES / "desk-set.toml").read_text()}).is_success
+    settled(client)
+    with ThreadPoolExecutor() as threads:
+        asked = threads.submit(client.get, "/api/plan")
+        time.sleep(0.2)
+        revision = client.get("/api/bench").json()["parts"][0]["revision"]
+        assert change(client, {"id": part, "revision": revision}, count=5).is_success
+        other = threads.submit(client.get, "/api/plan")
+        assert asked.result().status_code == other.result().status_code == 200
+    assert {row["part"] for row in other.result().json()["rack"]["places"]} == {"lamp-knob.toml"}
+    assert len(other.result().json()["rack"]["places"]) == 5
 
 
 def test_in_inches_the_plans_sentences_and_its_sheet_are_in_us_units_too(client, settled):

@@ -10,6 +10,7 @@ from browsing import (
     current,
     drawn,
     drop,
+    faults,
     feature,
     figure,
     go,
@@ -20,6 +21,22 @@ from browsing import (
 
 pytestmark = pytest.mark.browser
 TORN = b"solid x\nfacet normal 0 0 1\nouter loop\nvertex 0 0 0\nvertex 1 zero 0\nvertex 0 1 0\nendloop\nendfacet\n"
+
+WEAK = b"""
+[bath]
+acid = "180 g/L"
+temperature = "20 C"
+[tank]
+length = "320 mm"
+width = "125 mm"
+depth = "250 mm"
+[supply]
+current = "0.1 A"
+voltage = "30 V"
+ramp = "5 min"
+[[part]]
+file = "ring.stl"
+"""
 
 
 def station(tab, name):
@@ -53,6 +70,7 @@ def test_each_station_is_one_screen_and_the_next_step_is_named(window, size):
     assert tab.locator("#plan:not([hidden])").count() == 1
     tab.reload()
     tab.wait_for_selector("#plan:not([hidden])")
+    assert "empty" not in (tab.get_attribute("body", "class") or ""), "a bench that was there at the start is shown"
     assert tab.input_value('input[name="tank length"]') == "320"
 
 
@@ -120,6 +138,12 @@ def test_undo_and_redo_and_a_bin(window):
     feature(tab, "bore-1", "wet")
     tab.click("#redo")
     feature(tab, "bore-1", "plugged")
+    tab.click('#cover [aria-label="Mask bore-2"]')
+    for key in "zyzyy":  # faster than the server answers
+        tab.keyboard.press(f"Control+{key}")
+    feature(tab, "bore-2", "masked")
+    feature(tab, "bore-1", "plugged")
+    assert tab.inner_text("#say") == ""
     go(tab, "tank")
     tab.fill('input[name="bath acid"]', "165")
     tab.press('input[name="bath acid"]', "Tab")
@@ -237,6 +261,19 @@ def test_a_saved_load_holds_its_sketches_and_opens_on_an_empty_bench(window, tmp
     tab.wait_for_selector(".grid .spot")
     settled(tab)
     assert figure(tab, "time") == time
+
+
+def test_a_load_that_cannot_be_run_is_told_once_and_gives_no_number(window):
+    tab = window()
+    hand_over(tab, "weak.toml", WEAK)
+    until(tab, "document.querySelector('#next').textContent.includes('Drop ring.stl')")
+    drop(tab, "ring.stl")
+    until(tab, "document.querySelector('[data-figure=current]')?.dataset.trust === 'impossible'")
+    assert tab.inner_text("#figures").count("cannot be run as asked") == 1
+    assert tab.locator(".strip").bounding_box()["height"] < 95
+    go(tab, "run")
+    assert tab.locator(".steps li").count() == 0
+    assert faults(tab) == []
 
 
 def test_a_number_has_its_unit_beside_it_and_a_fraction_of_an_inch_draws_the_tank(window):

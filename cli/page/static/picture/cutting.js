@@ -7,6 +7,8 @@
 
 const HIDDEN = 0.06; // a surface of which less than this share is in sight is not seen
 
+const LEAST_LEFT = 0.35; // share of the part's length that a cut by itself leaves at least
+
 /** @param {Three} three */
 export function cutting(three) {
   const plane = new three.Plane();
@@ -43,9 +45,15 @@ export function cutting(three) {
       const { box } = part.reach(part.names.indexOf(hidden));
       const middle = box.getCenter(new three.Vector3());
       const long = box.getSize(new three.Vector3());
+      const [from, to] = [box.min.clone(), box.max.clone()].map((corner) => corner.sub(part.box.min).divide(part.box.getSize(new three.Vector3()).addScalar(1e-9)));
       const towards = camera.position.clone().sub(controls.target).normalize();
-      const fit = [0, 1, 2].map((k) => Math.abs(towards.getComponent(k)) / (long.getComponent(k) + 0.02 * part.radius));
+      const fit = [0, 1, 2].map((k) => {
+        const share = (from.getComponent(k) + to.getComponent(k)) / 2;
+        const left = towards.getComponent(k) > 0 ? share : 1 - share; // of the part, once it is cut
+        return left < LEAST_LEFT ? 0 : Math.abs(towards.getComponent(k)) / (long.getComponent(k) + 0.02 * part.radius);
+      });
       const axis = fit.indexOf(Math.max(...fit));
+      if (!fit[axis]) return null;
       const [low, high] = span(part, axis);
       return { axis, share: (middle.getComponent(axis) - low) / (high - low || 1) };
     },

@@ -17,6 +17,7 @@ const SLOW = 40; // ms a frame: where the whole takes longer, the coarse stands 
 const REST = 350; // ms without a move
 const SETTLED = 120; // ms from the last frame until names and features are looked for
 const HUGE = 300000; // triangles: over this the coarse stands for it in any case
+const NARROW = 520; // pixels: there is no room for names beside the part
 const MANY_LINES = 20000;
 
 /**
@@ -75,7 +76,7 @@ export class PartView {
     this.lit = null;
     /** @type {import("./seen.js").Spot[]} */
     this.spots = [];
-    /** @type {import("../vendor/three/three.min.js").LineSegments | null} */
+    /** @type {import("../vendor/three/three.min.js").LineSegments<import("../vendor/three/three.min.js").BufferGeometry, import("../vendor/three/three.min.js").LineBasicMaterial> | null} */
     this.wire = null; // what it hangs by
     /** @type {[string, number[]][]} */
     this.pins = []; // words and place of trapped air, and of the top
@@ -136,8 +137,10 @@ export class PartView {
 
   paint() {
     const style = getComputedStyle(this.host);
-    this.part?.theme(style.getPropertyValue("--metal").trim() || "#9aa3a8", style.getPropertyValue("--lines").trim() || "#1b2a30");
+    const colour = (/** @type {string} */ name, /** @type {string} */ without) => style.getPropertyValue(name).trim() || without;
+    this.part?.theme(colour("--metal", "#9aa3a8"), colour("--lines", "#1b2a30"), colour("--soft", "#566268"));
     this.part?.paint(this.chosen, this.lit);
+    if (this.wire && this.part) this.wire.material.color.copy(this.part.ink.color);
     this.draw();
   }
 
@@ -181,7 +184,7 @@ export class PartView {
       if (!name || !count || first <= 0 || !(this.named || chosen)) return [];
       return [{ name, text: told.words?.(name) ?? name, x, y, first, chosen }];
     });
-    this.labels.show([...list, ...this.pinned()], this.reach(), ...this.size);
+    this.labels.show([...(this.size[0] < NARROW ? [] : list), ...this.pinned()], this.reach(), ...this.size);
     told.rested?.();
   }
 
@@ -327,6 +330,7 @@ export class PartView {
     if (this.wire) {
       this.scene.remove(this.wire);
       this.wire.geometry.dispose();
+      this.wire.material.dispose();
     }
     [this.wire, this.pins] = [null, air];
     if (up && part) {
@@ -334,8 +338,8 @@ export class PartView {
       const centre = part.box.getCenter(new three.Vector3());
       const top = Math.max(...corners(three, part.box).map((corner) => corner.dot(along)));
       const foot = centre.clone().addScaledVector(along, top - centre.dot(along));
-      const head = foot.clone().addScaledVector(along, 0.3 * part.radius);
-      this.wire = new three.LineSegments(new three.BufferGeometry().setFromPoints([foot, head]), part.ink);
+      const head = foot.clone().addScaledVector(along, 0.13 * part.radius);
+      this.wire = new three.LineSegments(new three.BufferGeometry().setFromPoints([foot, head]), new three.LineBasicMaterial({ color: part.ink.color }));
       this.scene.add(this.wire);
       this.pins = [...air, ["up", head.toArray()]];
     }

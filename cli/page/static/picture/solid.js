@@ -9,7 +9,7 @@ import { parted } from "./read_picture.js";
 
 const UNKNOWN = "#8b979c"; // of a part whose features are not found yet
 const GOLDEN = (Math.sqrt(5) - 1) / 2; // multiples of it keep no step with the rows of a mesh
-const LIT = { hovered: 0.12, chosen: 0.26 }; // share of white, or of black on what is pale
+const LIT = { hovered: 0.07, chosen: 0.12 }; // share of white, or of black on what is pale
 
 /**
  * @param {Three} three
@@ -41,7 +41,7 @@ export function solid(three, picture, colours, twoSided) {
   const skin = new three.MeshLambertMaterial({
     vertexColors: true, flatShading: true, side: twoSided ? three.DoubleSide : three.FrontSide, ...behind,
   });
-  const metal = new three.MeshBasicMaterial({ side: three.BackSide, ...behind });
+  const metal = new three.MeshBasicMaterial({ side: three.BackSide, polygonOffset: true, polygonOffsetFactor: -1, polygonOffsetUnits: -1 }); // over the lines behind the cut
   const ink = new three.LineBasicMaterial({ transparent: true, opacity: 0.8 });
   const plain = new three.MeshBasicMaterial({ vertexColors: true, side: twoSided ? three.DoubleSide : three.FrontSide });
   const nothing = new three.MeshBasicMaterial({ side: three.BackSide, color: 0x000000 });
@@ -49,9 +49,12 @@ export function solid(three, picture, colours, twoSided) {
   const cutFace = new three.Mesh(geometry, metal); // the inside of the far wall: seen only where the part is cut open
   cutFace.visible = false;
   const lines = new three.LineSegments(new three.BufferGeometry().setAttribute("position", new three.BufferAttribute(picture.lines, 3)), ink);
+  const faint = new three.LineBasicMaterial({ transparent: true, opacity: 0.35 });
+  const away = new three.LineSegments(lines.geometry, faint); // what the cut takes away, in outline
+  away.visible = false;
   const found = [new three.Mesh(shaped(number), plain), ...(twoSided ? [] : [new three.Mesh(geometry, nothing)])];
   const coarse = coarseOf(three, picture);
-  const shown = [fine, cutFace, lines, ...(coarse ? [coarse.mesh] : [])];
+  const shown = [fine, cutFace, lines, away, ...(coarse ? [coarse.mesh] : [])];
 
   head.groups.forEach((g, i) => {
     const id = names.indexOf(g.feature) + 1;
@@ -101,21 +104,24 @@ export function solid(three, picture, colours, twoSided) {
     return made;
   }
 
-  /** Some hundred points strewn over the part, by which it is fitted into the picture. */
-  const few = Array.from({ length: 800 }, (_, i) => (
-    new three.Vector3().fromArray(points, 3 * Math.floor((((i + 0.5) * GOLDEN) % 1) * (points.length / 3)))));
+  /** Some hundred points strewn over the part and its farthest ones, by which it is fitted into the picture. */
+  const few = [...Array.from({ length: 800 }, (_, i) => Math.floor((((i + 0.5) * GOLDEN) % 1) * (points.length / 3))), ...farthest(points)]
+    .map((i) => new three.Vector3().fromArray(points, 3 * i));
 
   return {
     head, names, box, few, shown, found, coarse, ink, reach,
     radius: Math.max(box.getSize(new three.Vector3()).length() / 2, 1e-6),
     paint,
-    /** @param {string} metalColour @param {string} inkColour */
-    theme(metalColour, inkColour) {
+    /** @param {string} metalColour @param {string} inkColour @param {string} softColour */
+    theme(metalColour, inkColour, softColour) {
       metal.color.set(metalColour);
       ink.color.set(inkColour);
+      faint.color.set(softColour);
     },
     /** @param {Plane[]} planes */
     clip(planes) {
+      away.visible = planes.length > 0;
+      faint.clippingPlanes = planes.map((plane) => plane.clone().negate());
       cutFace.visible = planes.length > 0 && !twoSided;
       for (const material of [skin, metal, ink, plain, nothing, ...(coarse?.materials ?? [])]) material.clippingPlanes = planes;
     },
@@ -137,6 +143,21 @@ export function solid(three, picture, colours, twoSided) {
       }
     },
   };
+}
+
+/** The points that lie farthest along the axes and between them. @param {Float32Array} points */
+function farthest(points) {
+  const found = [];
+  for (let k = 0; k < 27; k += 1) {
+    const [x, y, z] = [k % 3 - 1, (Math.floor(k / 3) % 3) - 1, Math.floor(k / 9) - 1];
+    let [most, best] = [-Infinity, 0];
+    for (let i = 0; i < points.length; i += 3) {
+      const far = x * points[i] + y * points[i + 1] + z * points[i + 2];
+      if (far > most) [most, best] = [far, i / 3];
+    }
+    found.push(best);
+  }
+  return found;
 }
 
 /**
