@@ -11,7 +11,7 @@ from . import show as out
 from .options import Force, LoadFile, Show, ShowOption
 
 Out = Annotated[Path | None, typer.Option("--out", "-o", metavar="FILE", help="Where to write it: .pdf or .html.")]
-Back = Annotated[bool, typer.Option("--back", help="Add further sides to the PDF, with sources and derivations.")]
+Back = Annotated[bool, typer.Option("--back", help="Add a second side to the PDF: the rack, sources, derivations.")]
 
 
 def sheet(

@@ -86,15 +86,15 @@ def tank_scene(design: TankDesign, outlines: Sequence[Outlines] = (), inch: bool
                  inch)  # fmt: skip
 
 
-def drawn(scene: Scene) -> Drawing:
-    """The three views on paper, as large as a usual scale lets them be."""
+def drawn(scene: Scene, page_high_mm: float = _PAGE_MM[1]) -> Drawing:
+    """The three views on paper, as large as a usual scale and the height of the page [mm] let them be."""
     room, around = scene.rack.room, _around(scene)
     wide_mm = room.length_mm + room.width_mm + 3.0 * around[0]
     high_mm = room.depth_mm + scene.freeboard_mm + room.width_mm + 2.0 * around[1] + scene.wall_mm
     lines = (*scene.lines, *scene.hung[:_MOST_LINES])
     title_mm = _TITLE_MM + 4.0 * max(0, len(lines) - 2)
     free = (_PAGE_MM[0] - 2.0 * _MARGIN_MM - _LEFT_MM - _BESIDE_MM,
-            _PAGE_MM[1] - 2.0 * _MARGIN_MM - title_mm - 2.0 * _UNDER_MM)  # fmt: skip
+            page_high_mm - 2.0 * _MARGIN_MM - title_mm - 2.0 * _UNDER_MM)  # fmt: skip
     scale = next((s for s in _SCALES if wide_mm / s <= free[0] and high_mm / s <= free[1]), _SCALES[-1])
     paper = Paper(scale, scene.inch)
     unit = "in" if scene.inch else "mm"

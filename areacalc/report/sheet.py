@@ -40,6 +40,8 @@ _EXPECTED = (
     "rinse",
 )
 _EXPLAINED = ("current", "time", "film")
+_DEEP = 2  # how far down a chain the back goes; `explain` prints the rest
+_DRAWING_MM = 165.0
 _GLANCE_MM = (72.0, 42.0)
 _READINGS = 6
 
@@ -80,7 +82,7 @@ class Sheet:
     notes: tuple[str, ...]
     expected: tuple[Dial, ...]
     sources: tuple[str, ...]
-    chains: tuple[tuple[Link, ...], ...]
+    derived: tuple[Link, ...]
     drawing: Drawing | None
     glance: Drawing | None  # what hangs where, small
 
@@ -109,8 +111,9 @@ def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
                        for n in _EXPECTED),
         sources=(*dict.fromkeys(str(f.fact.source) for f in plan.faults if f.fact.source),
                  *caution_lines(plan.cautions, inch)),
-        chains=tuple(links(figures[name], inch) for name in _EXPLAINED),
-        drawing=drawn(scene) if scene is not None else None,
+        derived=tuple(dict.fromkeys(each for name in _EXPLAINED for each in links(figures[name], inch)
+                                    if each.depth <= _DEEP)),
+        drawing=drawn(scene, _DRAWING_MM) if scene is not None else None,
         glance=glance(scene, *_GLANCE_MM) if scene is not None else None,
     )  # fmt: skip
 

@@ -1,12 +1,13 @@
-"""The run sheet as PDF: one side of A4 or Letter to work from, a back with sources on request. Safe in grey."""
+"""The run sheet as PDF: one side of A4 or Letter to work from, one more with sources on request. Safe in grey."""
 
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
 
+from areacalc.report.explain import Link
 from areacalc.report.sheet import Sheet
 
 if TYPE_CHECKING:
@@ -14,10 +15,11 @@ if TYPE_CHECKING:
 
 _MARGIN_MM = 11.0
 _LONGEST = 60  # letters of a name
+_SMALLEST = 2.0  # times a side is shrunk at most before it is squeezed
 
 
 def sheet_pdf(sheet: Sheet, letter: bool = False, back: bool = False) -> bytes:
-    """The sheet as PDF bytes: one page, shrunk to it where a load says much; with `back` rack and sources follow."""
+    """The sheet as PDF bytes: one page, shrunk to it where a load says much; `back` adds one with rack and sources."""
     from reportlab.lib.pagesizes import A4, LETTER
     from reportlab.lib.units import mm
     from reportlab.platypus import KeepInFrame, PageBreak, SimpleDocTemplate
@@ -29,15 +31,27 @@ def sheet_pdf(sheet: Sheet, letter: bool = False, back: bool = False) -> bytes:
         title=f"Run sheet: {sheet.name}", author="areacalc",
     )  # fmt: skip
     wide, high = size[0] - 2 * margin - 12, size[1] - 2 * margin - 12  # the frame keeps 6 points on each side
-    story: list[Flowable] = [KeepInFrame(wide, high, _front(sheet, wide), mode="shrink")]
-    if back and sheet.drawing is not None:
-        from areacalc.report.drawing_pdf import drawing_pdf
-
-        story += [PageBreak(), drawing_pdf(sheet.drawing)]
+    story: list[Flowable] = [KeepInFrame(wide, high, _fitting(_front, sheet, wide, high), mode="shrink")]
     if back:
-        story += [PageBreak(), *_back(sheet, wide)]
+        story.append(PageBreak())
+        if sheet.drawing is not None:
+            from areacalc.report.drawing_pdf import drawing_pdf
+
+            story.append(drawing_pdf(sheet.drawing))  # to scale, so never shrunk
+            high -= sheet.drawing.high_mm * mm
+        story.append(KeepInFrame(wide, high, _fitting(_back, sheet, wide, high), mode="shrink"))
     document.build(story)
     return out.getvalue()
+
+
+def _fitting(side: Callable[[Sheet, float], list[Flowable]], sheet: Sheet, wide: float, high: float) -> list[Flowable]:
+    """A side as wide as it must be to fit the page when it is shrunk to the page's width."""
+    times = 1.0
+    while True:
+        made = side(sheet, times * wide)
+        if times > _SMALLEST or sum(each.wrap(times * wide, 1e6)[1] for each in made) <= times * high:
+            return made
+        times += 0.03
 
 
 def _front(sheet: Sheet, wide: float) -> list[Flowable]:
@@ -169,13 +183,15 @@ def _list(lines: Sequence[str], size: float, wide: float) -> Flowable:
 
 
 def _back(sheet: Sheet, wide: float) -> list[Flowable]:
-    rows = [[_text(s.label, 8), _text(s.value, 8), _text(s.bounds, 8)] for s in sheet.expected]
-    made: list[Flowable] = [_title("Expect"), _table(rows, [0.4 * wide, 0.2 * wide, 0.4 * wide], [])]
-    made += [_text(note, 8) for note in sheet.notes]
-    made.append(_title("How this was worked out"))
-    for chain in sheet.chains:
-        made += [
-            _text(f"{'. ' * each.depth}{each.name} = {each.value}: {each.formula}. {each.source}", 6.5)
-            for each in chain
-        ]
-    return [*made, _title("Sources of faults and cautions"), *(_text(source, 7) for source in sheet.sources)]
+    """In two columns: what to expect, how it was worked out, and the sources."""
+    half = 0.5 * wide
+    rows = [[_text(s.label, 7), _text(s.value, 7), _text(s.bounds, 7)] for s in sheet.expected]
+    left: list[Flowable] = [_title("Expect"), _table(rows, [0.5 * half, 0.25 * half, 0.2 * half], [])]
+    left += [_text(note, 7) for note in sheet.notes]
+    left += [_title("Sources of faults and cautions"), *(_text(source, 5.5) for source in sheet.sources)]
+    right = [_title("How this was worked out; explain prints the whole chain"), *map(_link, sheet.derived)]
+    return [_table([[left, right]], [half, half], [])]
+
+
+def _link(link: Link) -> Flowable:
+    return _text(f"{'. ' * link.depth}{link.name} = {link.value}: {link.formula}. {link.source}", 6)

@@ -116,8 +116,10 @@ def test_the_pdf_is_one_side_of_a4_or_letter_with_a_back_on_request(plan):
     assert [round(float(side)) for side in sizes[0]] == [595, 842]
     pages, sizes = pdf_of(plan, letter=True, back=True)
     assert [round(float(side)) for side in sizes[0]] == [612, 792]
+    assert len(pages) == 2
     assert "How this was worked out" not in pages[0]
     assert "How this was worked out" in pages[1]
+    assert "Sources of faults and cautions" in pages[1]
 
 
 def test_the_rack_is_drawn_to_scale_on_the_back_of_both_sheets():
@@ -127,7 +129,7 @@ def test_the_rack_is_drawn_to_scale_on_the_back_of_both_sheets():
     assert page.open == []
     pages, _ = pdf_of(made, back=True)
     for said in (page_of(made), pages[1]):
-        for words in ("desk set: the rack in its tank", "Scale 1 : 4", "Front", "Side", "Plan", "320", "250", "118"):
+        for words in ("desk set: the rack in its tank", "Scale 1 : 5", "Front", "Side", "Plan", "320", "250", "118"):
             assert words in said
 
 
