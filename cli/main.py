@@ -29,7 +29,7 @@ from .plan import plan
 from .reading import reading_shown
 from .run.command import run as run_at_the_tank
 from .sheet import sheet
-from .show import NO_ROOM, say_no_more
+from .show import NO_ROOM, say_no_more, seen
 from .sketch import sketch
 from .tank import tank
 from .write import DONE
@@ -181,5 +181,5 @@ def _misused(misuse: TyperException) -> int:
 
 def _say(line: str, code: int) -> int:
     with contextlib.suppress(OSError):  # where not even this can be told, the exit code does
-        print(f"areacalc: {line}", file=sys.stderr, flush=True)  # noqa: T201
+        print(f"areacalc: {seen(line)}", file=sys.stderr, flush=True)  # noqa: T201
     return code

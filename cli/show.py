@@ -34,7 +34,19 @@ _MM_PER_IN = 25.4
 _LEAST_AREA = {"mm": 0.01, "in": 1e-4}
 _NARROWEST, _WIDEST = 40, 80
 _NO_LETTER = re.compile("[\ud800-\udfff]")  # a byte of a file name that is no UTF-8
+_UNSEEN = dict.fromkeys(
+    (*range(10), *range(11, 32), *range(127, 160), *range(0x202A, 0x202F), *range(0x2066, 0x206A)), "?"
+)
 T = TypeVar("T")
+
+
+def seen(text: str) -> str:
+    """A text whose control characters, as a file's name may have them, are shown and not obeyed.
+
+    >>> seen("\x1b[31mred")
+    '?[31mred'
+    """
+    return text.translate(_UNSEEN)
 
 
 def area_text(area_mm2: float, show: Show, figures: int = 3) -> str:
@@ -98,11 +110,11 @@ def table(title: str, heads: Sequence[str], rows: Iterable[Sequence[str]], right
     from rich.table import Table
     from rich.text import Text
 
-    lines = [list(heads), *map(list, rows)]
+    lines = [[seen(cell) for cell in row] for row in (heads, *rows)]
     gap, widths = _laid_out(lines, console().width)
     made = Table(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False,
                  show_edge=False, padding=(0, 1, 0, gap - 2))  # fmt: skip
-    for i, (head, width) in enumerate(zip(heads, widths, strict=True)):
+    for i, (head, width) in enumerate(zip(lines[0], widths, strict=True)):
         made.add_column(Text(head), justify="right" if i in right else "left", width=width)
     for line in lines[1:]:
         made.add_row(*map(Text, line))
@@ -141,7 +153,7 @@ def say(text: str) -> None:
     indent = " " * (len(text) - len(text.lstrip()))
     width = min(max(console().width, _NARROWEST), _WIDEST)
     with _telling():
-        for line in wrapped(text.lstrip(), indent, f"{indent}  ", width) or [""]:
+        for line in wrapped(seen(text).lstrip(), indent, f"{indent}  ", width) or [""]:
             console().print(line, markup=False, highlight=False, soft_wrap=True)
 
 
@@ -154,7 +166,7 @@ def picture(text: str) -> None:
 def line(text: str) -> None:
     """Print a line that is to be copied, however long."""
     with _telling():
-        console().print(text, markup=False, highlight=False, soft_wrap=True)
+        console().print(seen(text), markup=False, highlight=False, soft_wrap=True)
 
 
 @contextlib.contextmanager

@@ -13,6 +13,7 @@ from typing import Any, Literal
 
 import msgspec
 
+from areacalc.cell import quoted, unquoted
 from areacalc.errors import BadInput
 from areacalc.logbook.checks import check_begun, check_event, check_outcome, check_reading, check_run
 from areacalc.logbook.database import Database, plain, record_of
@@ -49,7 +50,7 @@ def to_csv(book: Logbook) -> str:
     names = [field.name for field in msgspec.structs.fields(Run)]
     writer = csv.DictWriter(text, names, lineterminator="\n")
     writer.writeheader()
-    writer.writerows({k: _spoken(v) for k, v in plain(run).items()} for run in book.runs())
+    writer.writerows({k: quoted(v) for k, v in plain(run).items()} for run in book.runs())
     return text.getvalue()
 
 
@@ -78,15 +79,6 @@ def take_in(book: Logbook, file: Path) -> tuple[int, int]:
         if bad.where == str(book.path):
             raise
         raise BadInput(f"{file.name}, {bad.where}", bad.what, _MEND) from None
-
-
-def _spoken(value: object) -> object:
-    """A cell that a spreadsheet does not take for a formula."""
-    return f"'{value}" if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "'") else value
-
-
-def _unspoken(cell: str) -> str:
-    return cell[1:] if cell[:1] == "'" else cell
 
 
 def _runs_only(runs: list[Run]) -> Shop:
@@ -120,7 +112,7 @@ def _csv_runs(text: str, file: Path) -> list[Run]:
     if "when" not in (rows.fieldnames or ()):
         raise BadInput(file.name, "is not an exported logbook: it has no column 'when'", "export it again")
     for number, row in enumerate(rows, 2):
-        cells = {k: _unspoken(v) for k, v in row.items() if isinstance(k, str) and isinstance(v, str)}
+        cells = {k: unquoted(v) for k, v in row.items() if isinstance(k, str) and isinstance(v, str)}
         given = {k: v for k, v in cells.items() if v or k == "remark"}
         runs.append(_run(given, f"{file.name}, line {number}", strict=False))
     return runs

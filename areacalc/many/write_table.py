@@ -9,6 +9,7 @@ import json
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, BinaryIO
 
+from areacalc.cell import quoted
 from areacalc.errors import BadInput, Field
 from areacalc.many.record import COUNTS, LISTS, TEXTS, TRUTHS, Record
 
@@ -36,7 +37,7 @@ def _csv(file: BinaryIO, names: Sequence[str], records: Iterable[Record]) -> Non
     text = io.TextIOWrapper(file, "utf-8", newline="", write_through=True)
     rows = csv.writer(text)  # lines end as RFC 4180 has them; a name with a return in it is quoted then
     rows.writerow(names)
-    rows.writerows(_cells(names, record) for record in records)
+    rows.writerows(map(quoted, _cells(names, record)) for record in records)
     text.detach()
 
 

@@ -100,3 +100,15 @@ def test_numbers_and_plurals_are_written_as_people_write_them(words):
     for units in ("mm", "in"):
         said = " ".join(printed(words, units).split())
         assert [found[0] for each in PRINTED_WRONG for found in re.finditer(each, said)] == []
+
+
+def test_what_a_name_tells_a_terminal_or_a_spreadsheet_is_shown_and_not_obeyed(tmp_path):
+    for name in ("a\x1b[31mred", "=1+1", "@<b>"):
+        (tmp_path / f"{name}.toml").write_text('unit = "mm"\noutside = ["0 12", "20 12"]\n')
+    said = typed("area", "a\x1b[31mred.toml", cwd=tmp_path).stdout
+    assert "a?[31mred: 20 x 12 x 12 mm" in said
+    assert "\x1b" not in typed("area", "gone\x1b[31m.toml", cwd=tmp_path).stderr
+    assert typed("area", "*.toml", "--out", "all.csv", cwd=tmp_path).returncode == 0
+    cells = [line.split(",") for line in (tmp_path / "all.csv").read_text("utf-8").splitlines()[1:]]
+    assert {"'=1+1", "'@<b>"} < {cell for row in cells for cell in row}
+    assert not any(cell.startswith(("=", "@")) for row in cells for cell in row)
