@@ -223,6 +223,14 @@ class Logbook:
                 self.database.update("vessel", new)
             return new
 
+    def forget_vessel(self, kind: Literal["bath", "tank"], name: str) -> None:
+        """Take a bath or tank out; what it was stays as history. Raises UnknownName, BadInput for one with events."""
+        with self.database.change():
+            vessel = self.vessel(kind, name)
+            if self.events(vessel):
+                raise BadInput(f"{kind} '{name}'", "has analyses or additions, which stay", "keep it, or change it")
+            self.database.remove("vessel", vessel.number)
+
     def events(self, bath: Vessel) -> list[Event]:
         """What happened to a bath, oldest first."""
         return sorted(self.database.find(Event, "vessel = ?", bath.number), key=lambda each: seconds_of(each.when))

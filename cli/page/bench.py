@@ -71,7 +71,8 @@ class Removed(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Bench(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Everything that a person put on the page.
 
-    removed: the bin. awaited: what a load file says of parts whose files are not here yet.
+    removed: the bin. awaited: what a load file says of parts whose files are not here yet. shop: baths and tanks
+    that an earlier page kept here; they go to the logbook.
     """
 
     schema: Literal["areacalc/bench/1"] = "areacalc/bench/1"
@@ -158,28 +159,8 @@ def changed_settings(settings: Settings, change: Mapping[str, Any]) -> Settings:
         from areacalc.bath.window import window
 
         window(values["density"])
-    tables = _tables(change["tables"]) if "tables" in change else settings.tables
+    tables = bench_tables(change["tables"]) if "tables" in change else settings.tables
     return replace(settings, **values, tables=tables, revision=settings.revision + 1)
-
-
-ShopTables = dict[str, dict[str, dict[str, str | int | float]]]
-_OF_A_SHOP = ("bath", "tank")
-_MOST_KEPT = 50
-
-
-def changed_shop(shop: ShopTables, table: str, name: str, values: Mapping[str, Any] | None) -> ShopTables:
-    """The shop's baths and tanks with one kept under a name, or without it. Raises BadInput, UnknownName."""
-    if table not in _OF_A_SHOP:
-        raise UnknownName.among("shop", table, _OF_A_SHOP)
-    name = text(name, "name")
-    if not name:
-        raise BadInput("shop", "needs a name", f"say what the shop calls this {table}")
-    others = {key: kept for key, kept in shop.get(table, {}).items() if key != name}
-    if values is None:
-        return {**shop, table: others}
-    if len(others) >= _MOST_KEPT:
-        raise BadInput("shop", f"keeps {_MOST_KEPT} of each at most", "forget another first")
-    return {**shop, table: {**others, name: _tables({table: dict(values)}).get(table, {})}}
 
 
 def text(given: object, where: str) -> str:
@@ -208,7 +189,7 @@ def _texts(given: object, where: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(word for each in given if (word := text(each, where))))
 
 
-def _tables(given: object) -> dict[str, dict[str, Any]]:
+def bench_tables(given: object) -> dict[str, dict[str, Any]]:
     """Tables of the load file whose keys are known; their values are judged when the load is planned."""
     from areacalc.load.keys import TABLES
 

@@ -17,9 +17,10 @@ from areacalc.logbook.logbook import Logbook, now
 from areacalc.logbook.records import Run
 from areacalc.report.logbook_document import run_row
 
+from . import shop
 from .answer import Found, answer
 from .at_tank import AtTank
-from .bench import MOST_PARTS, Bench, BenchPart, changed_part, changed_settings, changed_shop
+from .bench import MOST_PARTS, Bench, BenchPart, changed_part, changed_settings
 from .fields import fields
 from .hang_jobs import UnderJob, WaysJob
 from .history import History
@@ -58,6 +59,8 @@ class Desk:
         self.store = store
         self.pool = pool
         self.bench, self.notice = store.read()
+        with contextlib.suppress(BadInput):  # a logbook that cannot be written takes them the next time
+            self._hand_over()
         store.tidy(self.bench)
         self.revision = time.time_ns() // 1_000_000  # no window of an earlier start has seen this number
         self.outcomes: dict[str, FoundPart] = {}
@@ -71,6 +74,13 @@ class Desk:
         self._changed = asyncio.Condition()
         self._ending = False
         self.at_tank = AtTank(speed)
+
+    def _hand_over(self) -> None:
+        """Take the baths and tanks that an earlier page kept on the bench to the logbook. Raises BadInput."""
+        if any(self.bench.shop.values()):
+            shop.take_in(self.bench.shop)
+            self.bench = replace(self.bench, shop={})
+            self.store.write(self.bench)
 
     def start(self) -> None:
         """Work out what lies on the bench."""
@@ -100,8 +110,8 @@ class Desk:
             "answer": answer(self.bench, found, self._all_wet_looks()) | {"updating": updating},
             "awaited": [each["file"] for each in self.bench.awaited], "running": self.pool.running(),
             "removed": [{"id": r.part.id, "name": r.part.name, "at_s": r.at_s} for r in self.bench.removed],
-            "fields": fields(self.bench.settings.tables), "shop": self.bench.shop, "history": self.history.document(),
-            "notice": self.notice,
+            "fields": fields(self.bench.settings.tables), "shop": shop.shop_tables(),
+            "history": self.history.document(), "notice": self.notice,
         }  # fmt: skip
 
     def _all_wet_looks(self) -> dict[str, FirstLook]:
@@ -185,7 +195,8 @@ class Desk:
 
     async def keep(self, table: str, name: str, values: Mapping[str, Any] | None) -> None:
         """Keep a bath or tank of the shop under a name, or forget it. Raises BadInput, UnknownName."""
-        await self._set(replace(self.bench, shop=changed_shop(self.bench.shop, table, name, values)))
+        await asyncio.to_thread(shop.keep, table, name, values)
+        await self._tell()
 
     async def travel(self, back: bool) -> None:
         """Take back the last change, or make it again. Raises BadInput where nothing is left to take back."""
@@ -243,7 +254,8 @@ class Desk:
     async def begin_run(self) -> None:
         """Write down that the current of this load was switched on. Raises AreacalcError."""
         await self.plan()
-        await asyncio.to_thread(self.at_tank.begin, load_text(self._usable()), str(self.store.parts))
+        await asyncio.to_thread(self.at_tank.begin, self._written(shop.names_of(self.bench.settings.tables)),
+                                str(self.store.parts))  # fmt: skip
 
     def runs(self) -> list[Document]:
         """The runs in the logbook, the latest first. Raises BadInput."""
@@ -256,7 +268,8 @@ class Desk:
         if not plan["can_run"]:
             raise CannotRun("the load", "the plan cannot be run as it stands, so no such run is logged",
                             "change the load to what was run")  # fmt: skip
-        written = {"text": load_text(self._usable()), "folder": str(self.store.parts)}
+        names = shop.names_of(self.bench.settings.tables)
+        written = {"text": self._written(names), "folder": str(self.store.parts), **names}
         with Logbook() as book:
             book.add_run(msgspec.convert({**plan["run"], "when": now(), "remark": remark, **written}, Run))
 
@@ -287,6 +300,10 @@ class Desk:
         from areacalc.bath.window import window
 
         return window(self.bench.settings.density).middle_a_per_dm2
+
+    def _written(self, names: Mapping[str, str]) -> str:
+        """The load as it is written down with a run, with the shop's bath and tank by their names."""
+        return load_text(self._usable(), names=names)
 
     def _usable(self) -> Bench:
         """The bench with the parts that can be planned, without the sentences that could not be used."""

@@ -107,5 +107,4 @@ def _of_settings(before: Bench, after: Bench) -> str:
     old, new = before.settings, after.settings
     tables = [name for name in {**old.tables, **new.tables} if old.tables.get(name) != new.tables.get(name)]
     words = [*(["current density"] if old.density != new.density else []), *tables]
-    words += ["the shop's"] if before.shop != after.shop else []
     return ", ".join(words)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -14,10 +14,15 @@ from .bench import CHOICES, Bench, BenchPart
 _PART_KEYS = ("unit", "plug", "mask", "wet_only", "contact", "add", "up", "liquid_line", "alloy")
 
 
-def load_text(bench: Bench, file_of: Callable[[BenchPart], str] = lambda part: part.file) -> str:
-    """The load in TOML; part files are called by file_of (their stored names, unless told otherwise)."""
-    settings = bench.settings
-    lines = [f"name = {_value(settings.name)}"]
+def load_text(
+    bench: Bench, file_of: Callable[[BenchPart], str] = lambda part: part.file, names: Mapping[str, str] | None = None
+) -> str:
+    """The load in TOML; part files are called by file_of (their stored names, unless told otherwise).
+
+    names: baths and tanks of the shop that stand in place of their tables.
+    """
+    settings, names = bench.settings, names or {}
+    lines = [f"name = {_value(settings.name)}", *(f"{kind} = {_value(name)}" for kind, name in names.items())]
     for part in bench.parts:
         lines += ["", "[[part]]", f"name = {_value(part.name)}", f"file = {_value(file_of(part))}"]
         lines.append(f"count = {part.count}")
@@ -25,7 +30,9 @@ def load_text(bench: Bench, file_of: Callable[[BenchPart], str] = lambda part: p
             value = part.choices.get(key) if key in part.choices else getattr(part, key, None)
             if value:
                 lines.append(f"{key} = {_value(value)}")
-    tables: dict[str, dict[str, Any]] = {name: dict(table) for name, table in settings.tables.items()}
+    tables: dict[str, dict[str, Any]] = {
+        name: dict(table) for name, table in settings.tables.items() if name not in names
+    }
     tables["finish"] = {"density": settings.density} | tables.get("finish", {})
     for name, table in tables.items():
         lines += ["", f"[{name}]", *(f"{key} = {_value(value)}" for key, value in table.items())]

@@ -1,0 +1,56 @@
+"""The shop's baths and tanks: one place for page and command line, the logbook."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Literal
+
+from areacalc.errors import BadInput, UnknownName
+from areacalc.logbook.logbook import Logbook
+
+from .bench import bench_tables, text
+
+Tables = dict[str, dict[str, Any]]
+KINDS: tuple[Literal["bath", "tank"], ...] = ("bath", "tank")
+
+
+def shop_tables() -> dict[str, Tables]:
+    """The baths and tanks that the logbook keeps, by name; none where it cannot be read, which its own list tells."""
+    try:
+        with Logbook() as book:
+            return {kind: {each.name: dict(each.settings) for each in book.vessels(kind)} for kind in KINDS}
+    except BadInput:
+        return {kind: {} for kind in KINDS}
+
+
+def keep(table: str, name: str, values: Mapping[str, Any] | None) -> None:
+    """Keep a bath or tank under a name; without values, forget it. Raises BadInput, UnknownName."""
+    kind = next((kind for kind in KINDS if kind == table), None)
+    if kind is None:
+        raise UnknownName.among("shop", table, KINDS)
+    name = text(name, "name")
+    if not name:
+        raise BadInput("shop", "needs a name", f"say what the shop calls this {table}")
+    with Logbook() as book:
+        if values is None:
+            book.forget_vessel(kind, name)
+        else:
+            book.keep_vessel(kind, name, bench_tables({kind: dict(values)}).get(kind, {}))
+
+
+def take_in(kept: Mapping[str, Tables]) -> None:
+    """Take into the logbook what an earlier page kept on its bench; a name that is there stays. Raises BadInput."""
+    with Logbook() as book:
+        for kind in KINDS:
+            there = {each.name.lower() for each in book.vessels(kind)}
+            for name, values in kept.get(kind, {}).items():
+                if name.lower() not in there:
+                    book.keep_vessel(kind, name, values)
+
+
+def names_of(tables: Mapping[str, Mapping[str, Any]]) -> dict[str, str]:
+    """The baths and tanks of the shop that a load's tables are, as they stand now."""
+    kept = shop_tables()
+    found = {kind: next((name for name, values in kept[kind].items() if values == tables.get(kind)), "")
+             for kind in KINDS}  # fmt: skip
+    return {kind: name for kind, name in found.items() if name}
