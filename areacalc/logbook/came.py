@@ -57,6 +57,16 @@ class Logged:
         """What came of it."""
         return came_of(self.run, self.readings, self.begun, self.outcomes)
 
+    def holds(self, words: Sequence[str]) -> bool:
+        """Whether number, date, load, dye, shade, bath, remark or what came out of it hold all of the words."""
+        run = self.run
+        if [word.lower() for word in words] == ["run", str(run.number)]:
+            return True
+        came = (text for each in self.outcomes for text in (each.colour, each.fault, each.remark))
+        told = (run.when, run.load, run.dye, run.shade, run.bath, run.remark, *came)
+        text = " ".join(each for each in told if each).lower()
+        return "run" not in words and all(word.lower() in text for word in words)
+
     @property
     def off_s(self) -> float:
         """When the current was switched off [s]; as planned where that is not known."""

@@ -96,6 +96,16 @@ class Logbook:
             kept = msgspec.structs.replace(run, key=run.key or uuid.uuid4().hex)
             return msgspec.structs.replace(kept, number=self.database.add("run", kept)), False
 
+    def named(self, words: str, where: str = "RUN", is_one: bool = False) -> Run:
+        """The run of a number, or the latest that words name; is_one: the only one. Raises UnknownName, BadInput."""
+        if words.strip().isdecimal():
+            return self.run(int(words))
+        found = find([self.logged(run) for run in self.runs()], words, where)
+        if is_one and len(found) > 1:
+            numbers = ", ".join(str(each.run.number) for each in found[-10:])
+            raise BadInput(where, f"'{words}' names several runs: {numbers}", "give the number of one")
+        return found[-1].run
+
     def readings(self, run: int) -> list[Reading]:
         """The readings of a run, in the order of their times."""
         return sorted(self.database.find(Reading, "run = ?", run), key=lambda each: each.at_s)
@@ -159,7 +169,7 @@ class Logbook:
 
         Raises UnknownName; BadInput where hardly any charge passed in all that the words name.
         """
-        found = [(run, self.came(run)) for run in find(self.runs(), words, where)]
+        found = [(each.run, each.came) for each in find([self.logged(run) for run in self.runs()], words, where)]
         worth = [each for each in found if each[1].is_worth_repeating]
         if not worth:
             run, came = found[-1]
@@ -279,27 +289,22 @@ def now() -> str:
     return datetime.now().astimezone().isoformat(timespec="minutes")
 
 
-def find(runs: Sequence[Run], words: str, where: str = "repeat") -> list[Run]:
-    """The runs whose number, date, load, dye, shade or remark holds all of the words. Raises UnknownName for none.
+def find(logged: Sequence[Logged], words: str, where: str = "repeat") -> list[Logged]:
+    """The runs that hold all of the words: a number (`run 3`), a date, a load, a colour. Raises UnknownName for none.
 
     >>> made = Run(number=1, when="2026-03-03T10:00", load="pens", area_mm2=1e4, current_a=2.5, density_a_per_dm2=2.5,
     ...            run_s=1800.0, film_um=14.0, acid_g_per_l=180.0, aluminium_g_per_l=3.0, temperature_c=20.0,
     ...            dye="night blue")
-    >>> find([made], "blue pens")[0].film_um, find([made], "run 1")[0].film_um
+    >>> find([Logged(made, ())], "blue pens")[0].run.film_um, find([Logged(made, ())], "run 1")[0].run.film_um
     (14.0, 14.0)
     """
-    wanted, found = words.lower().replace(",", " ").split(), []
-    for run in runs:
-        parts = (f"run {run.number}", run.when, run.load, run.dye, run.shade, run.remark)
-        text = " ".join(part for part in parts if part).lower()
-        if wanted == ["run", str(run.number)] or (wanted and "run" not in wanted and all(w in text for w in wanted)):
-            found.append(run)
-    if found:
+    wanted = words.lower().replace(",", " ").split()
+    if found := [each for each in logged if wanted and each.holds(wanted)]:
         return found
-    if not runs:
+    if not logged:
         raise UnknownName(where, f"there is no '{words}': the logbook has no runs yet",
                           "write a run down first, or leave repeat out")  # fmt: skip
-    named = [f"{e.when[:10]} {e.load} {e.dye or e.shade or ''}".strip() for e in runs]
+    named = [f"{e.run.when[:10]} {e.run.load} {e.run.dye or e.run.shade or ''}".strip() for e in logged]
     raise UnknownName.among(where, words, named)
 
 

@@ -15,7 +15,8 @@ import numpy as np
 from areacalc.arrays import Floats
 from areacalc.digits import three
 from areacalc.errors import BadInput
-from areacalc.logbook.records import Outcome, Reading, Run, seconds_of
+from areacalc.logbook.came import Logged
+from areacalc.logbook.records import Run, seconds_of
 from areacalc.plan.plan import Plan
 from areacalc.run.held import measured
 from areacalc.run.judged import followed
@@ -30,20 +31,6 @@ _MIN = 1.0 / 60.0
 
 
 @dataclass(frozen=True, slots=True)
-class RunRecord:
-    """A run with what was read and what came out; plan is None where its load is not there any more.
-
-    off_s is when the current was switched off [s].
-    """
-
-    run: Run
-    readings: tuple[Reading, ...]
-    outcomes: tuple[Outcome, ...]
-    off_s: float
-    plan: Plan | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class _Panel:
     """One meter against time: its name and unit, times [s] with least, value and most planned, and what was read."""
 
@@ -52,14 +39,17 @@ class _Panel:
     read: list[tuple[float, float, bool]]
 
 
-def run_picture(record: RunRecord, ending: Ending) -> bytes:
-    """A page of one run. Raises BadInput where matplotlib is not installed."""
+def run_picture(logged: Logged, plan: Plan | None, ending: Ending) -> bytes:
+    """A page of one run; plan is None where its load is not there any more.
+
+    Raises BadInput where matplotlib is not installed.
+    """
     drawn, axes = _page(4)
-    for at, panel in zip(axes, _panels(record), strict=True):
-        _draw(at, panel, record.off_s)
+    for at, panel in zip(axes, _panels(logged, plan), strict=True):
+        _draw(at, panel, logged.off_s)
     axes[-1].set_xlabel("minutes since the current was switched on")
-    drawn.text(0.08, 0.965, f"Run {record.run.number}: {record.run.load}", fontsize=15, weight="bold", va="top")
-    drawn.text(0.08, 0.94, "\n".join(_told(record)), fontsize=8.5, va="top", linespacing=1.4)
+    drawn.text(0.08, 0.965, f"Run {logged.run.number}: {logged.run.load}", fontsize=15, weight="bold", va="top")
+    drawn.text(0.08, 0.94, "\n".join(_told(logged)), fontsize=8.5, va="top", linespacing=1.4)
     drawn.text(0.08, 0.02, "Line and band: as planned, least to most. Dots: as read; a cross did not fit.", fontsize=8)
     return _bytes(drawn, ending)
 
@@ -97,26 +87,26 @@ def _page(panels: int) -> tuple[Any, list[Axes]]:
     return drawn, list(axes)
 
 
-def _panels(record: RunRecord) -> list[_Panel]:
+def _panels(logged: Logged, plan: Plan | None) -> list[_Panel]:
     """Volts, amperes, bath, coating; a reading with an alarm is one that did not fit."""
-    read = [reading for reading in measured(record.readings) if reading.at_s <= record.off_s]
+    read = [reading for reading in measured(logged.readings) if reading.at_s <= logged.off_s]
     fields = (("volts [V]", "volts_v"), ("amperes [A]", "current_a"), ("bath [C]", "temperature_c"))
-    if record.plan is None:
+    if plan is None:
         plain = [_Panel(name, None, [(r.at_s, v, True) for r in read if (v := getattr(r, field)) is not None])
                  for name, field in fields]  # fmt: skip
         return [*plain, _Panel("coating [um]", None, [])]
-    done, course = followed(record.plan, read, record.off_s), record.plan.run.course
+    done, course = followed(plan, read, logged.off_s), plan.run.course
     odd = {one.reading.at_s for one in done.judged if one.alarms}
     rows = (course.supply_v, course.current_a, course.bath_c)
-    until_s = max(record.plan.run.set_s, record.off_s)
+    until_s = max(plan.run.set_s, logged.off_s)
     panels = [
         _Panel(name, _band(course.time_s, row, course.cases.corners, until_s),
                [(r.at_s, v, r.at_s not in odd) for r in read if (v := getattr(r, field)) is not None])
         for (name, field), row in zip(fields, rows, strict=True)
     ]  # fmt: skip
     film = done.course.film_um
-    came = [(record.off_s, o.film_um, True) for o in record.outcomes if o.film_um is not None]
-    band = _band(done.course.time_s, film, course.cases.corners, max(record.off_s, 1.0))
+    came = [(logged.off_s, o.film_um, True) for o in logged.outcomes if o.film_um is not None]
+    band = _band(done.course.time_s, film, course.cases.corners, max(logged.off_s, 1.0))
     return [*panels, _Panel("coating [um]", band, came)]
 
 
@@ -141,20 +131,20 @@ def _draw(at: Axes, panel: _Panel, off_s: float) -> None:
     at.grid(alpha=0.3)
 
 
-def _told(record: RunRecord) -> list[str]:
+def _told(logged: Logged) -> list[str]:
     """The run in a few lines."""
-    run = record.run
+    run = logged.run
     lines = [
         f"{run.when[:16].replace('T', ' ')}; set {three(run.current_a)} A, {three(run.run_s * _MIN)} min, "
         f"{three(run.density_a_per_dm2)} A/dm2; coating planned {three(run.film_um)} um",
         f"wetted area {three(run.area_mm2 * 0.01)} cm2; acid {three(run.acid_g_per_l)} g/L, aluminium "
         f"{three(run.aluminium_g_per_l)} g/L; {', '.join(f'{p.count} x {p.name}' for p in run.parts)}",
     ]
-    for outcome in record.outcomes:
+    for outcome in logged.outcomes:
         film = None if outcome.film_um is None else f"{three(outcome.film_um)} um"
         said = (film, outcome.place, outcome.how, outcome.colour, outcome.fault, outcome.remark)
         lines.append(f"came out: {', '.join(each for each in said if each)}")
-    remarks = [f"{reading.at_s * _MIN:.0f} min {reading.remark}" for reading in record.readings if reading.remark]
+    remarks = [f"{reading.at_s * _MIN:.0f} min {reading.remark}" for reading in logged.readings if reading.remark]
     lines += [f"remarks: {'; '.join(filter(None, (run.remark, *remarks)))}"] if run.remark or remarks else []
     return [line[:130] for line in lines[:7]]
 

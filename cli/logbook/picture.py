@@ -12,8 +12,11 @@ from .. import show as out
 from ..options import Force
 
 if TYPE_CHECKING:
+    from areacalc.logbook.came import Logged
     from areacalc.logbook.logbook import Logbook
-    from areacalc.report.run_picture import Ending, RunRecord
+    from areacalc.logbook.records import Run
+    from areacalc.plan.plan import Plan
+    from areacalc.report.run_picture import Ending
 
 ENDINGS = (".svg", ".png", ".pdf")
 
@@ -31,7 +34,7 @@ class Over(StrEnum):
     TEMPERATURE = "temperature"
 
 
-_FIELDS = {
+FIELDS = {
     Over.CURRENT: ("current_a", "current [A]", 1.0),
     Over.TIME: ("run_s", "time [min]", 1.0 / 60.0),
     Over.COATING: ("film_um", "coating planned [um]", 1.0),
@@ -41,12 +44,12 @@ _FIELDS = {
     Over.ALUMINIUM: ("aluminium_g_per_l", "aluminium [g/L]", 1.0),
     Over.TEMPERATURE: ("temperature_c", "bath [C]", 1.0),
 }
-Number = Annotated[int | None, typer.Argument(metavar="[RUN]", min=1, help="The run's number; or give --over.")]
+Named = Annotated[str | None, typer.Argument(metavar="[RUN]", help="The run's number, or words of it; or give --over.")]
 Out = Annotated[Path, typer.Option("--out", metavar="FILE", help=f"File to write: {', '.join(ENDINGS)}.")]
 OverOption = Annotated[Over | None, typer.Option("--over", help="Draw this of all runs, over the months.")]
 
 
-def draw(out_file: Out, run: Number = None, over: OverOption = None, force: Force = False) -> None:
+def draw(out_file: Out, run: Named = None, over: OverOption = None, force: Force = False) -> None:
     """Draw a run on one page: volts, amperes, bath and coating as read, on what was planned.
 
     Example: areacalc logbook draw 1 --out run-1.pdf
@@ -63,28 +66,25 @@ def draw(out_file: Out, run: Number = None, over: OverOption = None, force: Forc
     with Logbook() as book:
         if run is None:
             assert over is not None
-            field, label, per = _FIELDS[over]
+            field, label, per = FIELDS[over]
             write(out_file, months_picture(book.runs(), field, label, ending, per), force)
         else:
-            record, trouble = recorded(book, run)
+            logged, plan, trouble = recorded(book, book.named(run))
             if trouble:
                 out.say(f"Drawn without its plan: {trouble}")
-            write(out_file, run_picture(record, ending), force)
+            write(out_file, run_picture(logged, plan, ending), force)
     out.say(f"Wrote {out_file}.")
 
 
-def recorded(book: Logbook, run: int) -> tuple[RunRecord, str]:
-    """A run to draw, with the plan of the load as it was then, or why it has none. Raises UnknownName."""
+def recorded(book: Logbook, run: Run) -> tuple[Logged, Plan | None, str]:
+    """A run to draw, the plan of the load as it was then, or why it has none."""
     from areacalc.errors import AreacalcError
     from areacalc.plan.load_book import LoadBook
-    from areacalc.report.run_picture import RunRecord
 
-    then, begun = book.run(run), book.begun(run)
-    off_s = begun[1].at_s if len(begun) > 1 else then.run_s
     plan, trouble = None, "the run was logged without its load file"
-    if then.text:
+    if run.text:
         try:
-            plan, trouble = LoadBook(Path(then.folder) / "the load", then.text).plan(), ""
+            plan, trouble = LoadBook(Path(run.folder) / "the load", run.text).plan(), ""
         except AreacalcError as gone:
             trouble = str(gone)
-    return RunRecord(then, tuple(book.readings(run)), tuple(book.outcomes(run)), off_s, plan), trouble
+    return book.logged(run), plan, trouble

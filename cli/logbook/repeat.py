@@ -10,7 +10,7 @@ import typer
 
 from .. import show as out
 from ..options import Force, Show, ShowOption
-from .runs import RunNumber
+from .runs import RunName
 
 if TYPE_CHECKING:
     from areacalc.logbook.records import Run
@@ -21,7 +21,7 @@ _REPEAT = re.compile(r"^[ \t]*repeat[ \t]*=.*$", re.M)
 _FINISH = re.compile(r"^[ \t]*\[finish\][^\n]*$", re.M)
 
 
-def repeat(run: RunNumber, out_file: Out = None, force: Force = False, show: ShowOption = Show.MM) -> None:
+def repeat(run_name: RunName, out_file: Out = None, force: Force = False, show: ShowOption = Show.MM) -> None:
     """Repeat a run: its load with the bath of today, for the same coating, dye and times; and what differs.
 
     Example: areacalc logbook repeat 1 --out again.toml
@@ -34,7 +34,8 @@ def repeat(run: RunNumber, out_file: Out = None, force: Force = False, show: Sho
     from ..write import target, write
 
     with Logbook() as book:
-        then = book.run(run)
+        then = book.named(run_name) if run_name.isdecimal() else book.to_repeat(run_name, "RUN")[0]
+    run = then.number
     if not then.text:
         raise BadInput(f"run {run}", "was logged without its load file",
                        f"write repeat = \"run {run}\" under [finish] of a load")  # fmt: skip

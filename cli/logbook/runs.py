@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -31,7 +31,10 @@ _UNITS = {
     "_s": "min", "_c": "C",
 }  # fmt: skip
 
-RunNumber = Annotated[int, typer.Argument(metavar="RUN", min=1, help="The run's number, as the list shows it.")]
+RunName = Annotated[
+    str, typer.Argument(metavar="RUN", help="The run's number, or words of it such as 'midnight blue': the latest.")
+]
+OnlyRun = Annotated[str, typer.Argument(metavar="RUN", help="The run's number, or words that it alone has.")]
 Words = Annotated[list[str] | None, typer.Argument(metavar="[WORDS]", help="Only runs with these words in them.")]
 When = Annotated[str | None, typer.Option("--when", metavar="DATE", help="When the run began: 2026-03-03T10:00.")]
 Ended = Annotated[str | None, typer.Option("--ended", metavar="DATE", help="When the run ended.")]
@@ -83,8 +86,8 @@ def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -
     from areacalc.logbook.logbook import Logbook
 
     with Logbook() as book:
-        runs = [run for run in book.runs() if _holds(run, book.outcomes(run.number) if words else (), words or ())]
-        logged = [book.logged(run) for run in (runs if json else runs[-_LISTED:])]
+        runs = [each for each in map(book.logged, book.runs()) if each.holds(words or ())]
+    logged = runs if json else runs[-_LISTED:]
     if json:
         from areacalc.report.logbook_document import logbook_document
 
@@ -105,10 +108,10 @@ def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -
         out.say(f"{len(runs) - _LISTED} earlier runs are not shown; name words of theirs, or give --json.")
 
 
-def show(run: RunNumber, show: ShowOption = Show.MM) -> None:
+def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
     """Show one run: as planned, what was read, what came out, and what was corrected.
 
-    Example: areacalc logbook show 1
+    Example: areacalc logbook show "midnight blue"
     """
     from areacalc.digits import three
     from areacalc.logbook.came import FilmFrom
@@ -116,8 +119,9 @@ def show(run: RunNumber, show: ShowOption = Show.MM) -> None:
     from areacalc.logbook.logbook import Logbook
 
     with Logbook() as book:
-        found, readings, outcomes = book.run(run), book.readings(run), book.outcomes(run)
-        came = book.came(found)
+        found = book.named(run_name)
+        run, logged = found.number, book.logged(found)
+        readings, outcomes, came = logged.readings, logged.outcomes, logged.came
         before = [("run", run, at, was) for at, was in book.history("run", run)]
         before += [("result", o.number, at, was) for o in outcomes for at, was in book.history("outcome", o.number)]
         before += [("reading", n, at, was) for n, at, was in book.database.readings_before(run)]
@@ -180,7 +184,7 @@ def add(load_file: LoadFile, read: ReadOptions) -> None:
 
 
 def reading(
-    run: RunNumber,
+    run: OnlyRun,
     after: Annotated[str, typer.Option("--after", metavar="TIME", help="How long after the start.")],
     volts: Annotated[str | None, typer.Option(metavar="V", help="Volts at the power supply.")] = None,
     amps: Annotated[str | None, typer.Option(metavar="A", help="Amperes.")] = None,
@@ -197,14 +201,14 @@ def reading(
 
     at_s = _value(after, Dimension.TIME, "--after")
     assert at_s is not None
-    read = Reading(run=run, at_s=at_s, volts_v=_value(volts, Dimension.VOLTAGE, "--volts"),
+    read = Reading(run=0, at_s=at_s, volts_v=_value(volts, Dimension.VOLTAGE, "--volts"),
                    current_a=_value(amps, Dimension.CURRENT, "--amps"), remark=remark or "",
                    temperature_c=_value(temperature, Dimension.TEMPERATURE, "--temperature"))  # fmt: skip
-    _keep("reading", read, instead)
+    _keep("reading", run, read, instead)
 
 
 def result(
-    run: RunNumber,
+    run: OnlyRun,
     film: Annotated[str | None, typer.Option(metavar="LENGTH", help="Coating measured, such as '11 um'.")] = None,
     at: Annotated[str, typer.Option("--at", metavar="WHERE", help="Where it was measured or seen.")] = "",
     by: Annotated[str, typer.Option("--by", metavar="HOW", help="How: 'eddy current', 'section' ...")] = "",
@@ -224,13 +228,13 @@ def result(
 
     if photo is not None and not photo.is_file():
         raise BadInput("--photo", f"'{photo}' is not there", "name a file that is there")
-    came = Outcome(run=run, film_um=_value(film, Dimension.FILM, "--film"), place=at, how=by, colour=colour,
+    came = Outcome(run=0, film_um=_value(film, Dimension.FILM, "--film"), place=at, how=by, colour=colour,
                    fault=fault, photo=str(photo.resolve()) if photo else "", remark=remark or "")  # fmt: skip
-    _keep("result", came, instead)
+    _keep("result", run, came, instead)
 
 
 @grouped
-def correct(run: RunNumber, read: ReadOptions) -> None:
+def correct(run: OnlyRun, read: ReadOptions) -> None:
     """Correct a run; what it was before stays, and `show` tells it.
 
     Example: areacalc logbook correct 1 --end-volts "17.2 V" --remark "even; lighter at the rim"
@@ -245,9 +249,11 @@ def correct(run: RunNumber, read: ReadOptions) -> None:
     values |= {} if read.remark is None else {"remark": read.remark}
     if not values:
         raise BadInput("correct", "says nothing to correct", "give at least one option, such as --remark")
-    with as_typed(), Logbook() as book, done(f"run {run} is corrected"):
-        book.correct("run", run, **values)
-    out.say(f"Run {run} is corrected; areacalc logbook show {run} tells what it was.")
+    with as_typed(), Logbook() as book:
+        number = book.named(run, is_one=True).number
+        with done(f"run {number} is corrected"):
+            book.correct("run", number, **values)
+    out.say(f"Run {number} is corrected; areacalc logbook show {number} tells what it was.")
 
 
 _OPTIONS = {
@@ -271,7 +277,7 @@ def as_typed() -> Iterator[None]:
         raise type(bad)(_OPTIONS[bad.where], bad.what, bad.remedy) from None
 
 
-def _keep(what: str, record: Reading | Outcome, instead: int | None) -> None:
+def _keep(what: str, run: str, record: Reading | Outcome, instead: int | None) -> None:
     """Add a reading or a result to its run, or put it in the place of an earlier one. Raises BadInput."""
     import msgspec
 
@@ -282,6 +288,7 @@ def _keep(what: str, record: Reading | Outcome, instead: int | None) -> None:
     from ..write import done
 
     with as_typed(), Logbook() as book, done(f"the {what} is in the logbook"):
+        record = msgspec.structs.replace(record, run=book.named(run, is_one=True).number)
         if instead is None:
             number = (book.add_reading(record) if isinstance(record, Reading) else book.add_outcome(record)).number
         else:
@@ -307,14 +314,6 @@ def _told(name: str, value: object) -> tuple[str, str]:
     if not isinstance(value, float):
         return words, "unknown" if value is None else str(value)
     return words, f"{three(value / 60.0 if end == '_s' else value)} {_UNITS.get(end, '')}".rstrip()
-
-
-def _holds(run: Run, came: Sequence[Outcome], words: Sequence[str]) -> bool:
-    """Whether a run, or what came out of it, holds all of the words."""
-    told = (text for outcome in came for text in (outcome.colour, outcome.fault, outcome.remark))
-    texts = (f"run {run.number}", run.when, run.load, run.dye, run.shade, run.bath, run.remark, *told)
-    text = " ".join(each for each in texts if each).lower()
-    return all(word.lower() in text for word in words)
 
 
 def _row(run: Run, came: Came, show: Show) -> tuple[str, ...]:

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from msgspec import Meta
 
@@ -53,6 +53,7 @@ class Query:
     needed: bool = False
 
 
+KIND = Query("kind", Literal["svg", "png", "pdf"], "of the picture, svg unless told")
 UNCHANGED, MISSING, STALE, REFUSED = 204, 404, 409, 422
 _FOUND, _FOLLOWS = "On the rack; its area is being found", "Changed; what follows from it is being found"
 ROUTES: dict[tuple[str, str], Does] = {
@@ -112,7 +113,11 @@ ROUTES: dict[tuple[str, str], Does] = {
     ("post", "/api/run"): Does("Take a line typed at the tank: a reading, a remark, a step that is done", "Taken",
                                AtTankDocument, body=TankLine, also=(REFUSED,)),
     ("get", "/api/runs/{number}/picture"): Does(
-        "A run of the logbook on one page", "What was read on what was planned", "image/svg+xml", also=(REFUSED,)),
+        "A run of the logbook on one page", "What was read on what was planned", "image/svg+xml", also=(REFUSED,),
+        query=(KIND,)),
+    ("get", "/api/months/{figure}"): Does(
+        "One figure of all runs over the months", "A curve for each load", "image/svg+xml", also=(REFUSED,),
+        query=(KIND,)),
     ("get", "/api/load.toml"): Does("The bench as a load file", "TOML, as the command line reads it",
                                     "application/toml"),
     ("get", "/api/load.zip"): Does("The load file with the part files, in one zip",

@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Awaitable, Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from areacalc.errors import BadInput
+from areacalc.errors import BadInput, UnknownName
 
 from .bench import text
 from .desk import Desk
 
+if TYPE_CHECKING:
+    from areacalc.report.run_picture import Ending
+
 PATH = "/api/run"
 _MOST_DIGITS = 9
+_MEDIA: dict[Ending, str] = {"svg": "image/svg+xml", "png": "image/png", "pdf": "application/pdf"}
 PICTURE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox"
 Endpoint = Callable[[Request], Awaitable[Response]]
 
@@ -48,16 +52,32 @@ def run_routes(
         number = request.path_params["number"]
         if not number.isdecimal() or len(number) > _MOST_DIGITS:
             raise BadInput("the run", f"'{number[:20]}' is not its number", "send the number that came with it")
-        content = await run_in_threadpool(_drawn, int(number))
-        return Response(content, media_type="image/svg+xml", headers={"content-security-policy": PICTURE_POLICY})
+        return await _drawn(request, lambda ending: _of_run(int(number), ending))
+
+    async def months(request: Request) -> Response:
+        figure = request.path_params["figure"]
+        return await _drawn(request, lambda ending: _over_the_months(figure, ending))
 
     return [
         Route(PATH, answers(run), methods=["GET", "PUT", "POST"]),
         Route("/api/runs/{number}/picture", answers(picture)),
+        Route("/api/months/{figure}", answers(months)),
     ]
 
 
-def _drawn(number: int) -> bytes:
+async def _drawn(request: Request, draw: Callable[[Ending], bytes]) -> Response:
+    """A picture in the kind that the address asks for, SVG unless told. Raises BadInput, UnknownName."""
+    if others := set(request.query_params) - {"kind"}:
+        raise BadInput("the request", f"says {', '.join(sorted(others))}", "say only kind")
+    kind = request.query_params.get("kind", "svg")
+    ending = next((each for each in _MEDIA if each == kind), None)
+    if ending is None:
+        raise UnknownName.among("kind", kind, _MEDIA)
+    content = await run_in_threadpool(draw, ending)
+    return Response(content, media_type=_MEDIA[ending], headers={"content-security-policy": PICTURE_POLICY})
+
+
+def _of_run(number: int, ending: Ending) -> bytes:
     """A run of the logbook on one page. Raises UnknownName, BadInput."""
     from areacalc.logbook.logbook import Logbook
     from areacalc.report.run_picture import run_picture
@@ -65,7 +85,23 @@ def _drawn(number: int) -> bytes:
     from ..logbook.picture import recorded
 
     with Logbook() as book:
-        return run_picture(recorded(book, number)[0], "svg")
+        logged, plan, _ = recorded(book, book.run(number))
+    return run_picture(logged, plan, ending)
+
+
+def _over_the_months(figure: str, ending: Ending) -> bytes:
+    """One figure of all runs over the months. Raises UnknownName, BadInput."""
+    from areacalc.logbook.logbook import Logbook
+    from areacalc.report.run_picture import months_picture
+
+    from ..logbook.picture import FIELDS, Over
+
+    over = next((each for each in Over if each == figure), None)
+    if over is None:
+        raise UnknownName.among("figure", figure, list(Over))
+    field, label, per = FIELDS[over]
+    with Logbook() as book:
+        return months_picture(book.runs(), field, label, ending, per)
 
 
 def _only(body: dict[str, Any], *keys: str) -> None:

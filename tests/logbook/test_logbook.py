@@ -14,6 +14,7 @@ import pytest
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.logbook import database
+from areacalc.logbook.came import Logged
 from areacalc.logbook.exchange import take_in, to_csv, to_json
 from areacalc.logbook.logbook import Logbook, find, shop_logbook
 from areacalc.logbook.records import Event, Outcome, Reading, Run, RunPart
@@ -145,16 +146,29 @@ def test_a_bath_is_kept_once_analysed_and_counted_since_it_was_new(book):
 
 
 def test_words_find_runs():
-    later = changed(RUN, number=2, when="2026-04-01T09:00")
-    assert find([RUN, later], "pens, night") == [RUN, later]
-    assert find([RUN, later], "2026-03-03") == [RUN]
-    assert find([RUN, later], "run 2") == [later]
+    first, later = (Logged(run, ()) for run in (RUN, changed(RUN, number=2, when="2026-04-01T09:00")))
+    came_red = Logged(changed(RUN, number=3), (), (), (Outcome(run=3, colour="Red"),))
+    assert find([first, later], "pens, night") == [first, later]
+    assert find([first, later], "2026-03-03") == [first]
+    assert find([first, later], "run 2") == [later]
+    assert find([first, came_red], "red") == [came_red]
     with pytest.raises(UnknownName, match="2026-03-03 pens night blue"):
-        find([RUN], "red")
+        find([first], "red")
     with pytest.raises(UnknownName, match="no runs yet; write a run down first"):
         find([], "red")
     with pytest.raises(UnknownName):
         find([], "")
+
+
+def test_a_run_is_named_by_number_or_words(book):
+    run = filled(book)
+    other, _ = book.add_run(changed(RUN, when="2026-04-01T09:00"))
+    assert book.named(str(run.number)) == book.run(run.number)
+    assert book.named("night pens") == other
+    with pytest.raises(BadInput, match=r"names several runs: .*give the number of one"):
+        book.named("night pens", is_one=True)
+    with pytest.raises(UnknownName):
+        book.named("99")
 
 
 def test_out_and_in_again_is_the_same_and_a_second_time_adds_nothing(book, tmp_path):

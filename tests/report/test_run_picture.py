@@ -10,7 +10,7 @@ import pytest
 from simulated_tank import desk_set, hidden, log_of
 
 from areacalc.errors import BadInput
-from areacalc.report.run_picture import RunRecord, months_picture, run_picture
+from areacalc.report.run_picture import months_picture, run_picture
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -19,7 +19,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 def record():
     plan = desk_set()
     (each,) = log_of(plan, 1, hidden(plan, np.random.default_rng(1)), runs=1, every_s=120.0)
-    return RunRecord(each.run, each.readings, each.outcomes, plan.run.set_s, plan)
+    return each
 
 
 def drawn(content):
@@ -31,7 +31,7 @@ def drawn(content):
 
 
 def test_a_page_shows_every_reading_of_every_meter_on_what_was_planned(record):
-    texts, marks = drawn(run_picture(record, "svg"))
+    texts, marks = drawn(run_picture(record, desk_set(), "svg"))
     assert {"volts [V]", "amperes [A]", "bath [C]", "coating [um]", "Run 1: desk set"} <= set(texts)
     assert marks.count(len(record.readings)) == 3
     assert any("came out: " in text for text in texts)
@@ -39,23 +39,23 @@ def test_a_page_shows_every_reading_of_every_meter_on_what_was_planned(record):
 
 def test_a_reading_that_did_not_fit_is_marked_as_such(record):
     last = msgspec.structs.replace(record.readings[-1], volts_v=record.readings[-1].volts_v + 4.0)
-    _, marks = drawn(run_picture(replace(record, readings=(*record.readings[:-1], last)), "svg"))
+    _, marks = drawn(run_picture(replace(record, readings=(*record.readings[:-1], last)), desk_set(), "svg"))
     assert marks.count(len(record.readings) - 1) == 3
 
 
 def test_a_run_whose_load_is_gone_is_drawn_without_its_plan(record):
-    with_plan, without = (len(run_picture(each, "svg")) for each in (record, replace(record, plan=None)))
+    with_plan, without = (len(run_picture(record, plan, "svg")) for plan in (desk_set(), None))
     assert without < with_plan
-    assert drawn(run_picture(replace(record, plan=None), "svg"))[1].count(len(record.readings)) == 3
+    assert drawn(run_picture(record, None, "svg"))[1].count(len(record.readings)) == 3
 
 
 def test_the_same_run_is_the_same_file(record):
-    assert run_picture(record, "svg") == run_picture(record, "svg")
+    assert run_picture(record, desk_set(), "svg") == run_picture(record, desk_set(), "svg")
 
 
 @pytest.mark.parametrize(("ending", "begins"), [("png", b"\x89PNG"), ("pdf", b"%PDF")])
 def test_other_kinds_of_file(record, ending, begins):
-    assert run_picture(record, ending).startswith(begins)
+    assert run_picture(record, desk_set(), ending).startswith(begins)
 
 
 def test_a_figure_over_the_months_has_a_mark_for_each_run_that_has_it(record):
@@ -70,4 +70,4 @@ def test_a_figure_over_the_months_has_a_mark_for_each_run_that_has_it(record):
 def test_without_the_library_one_line_says_what_to_install(record, monkeypatch):
     monkeypatch.setitem(sys.modules, "matplotlib.figure", None)
     with pytest.raises(BadInput, match="needs matplotlib"):
-        run_picture(record, "svg")
+        run_picture(record, desk_set(), "svg")

@@ -8,6 +8,7 @@ import { h, quantity, redraw, say, spelled, state } from "./show.js";
 /** @typedef {import("./plan_keeper.js").PlanKeeper} PlanKeeper */
 
 const LISTED = 12;
+const OVER = ["current", "time", "coating", "start-volts", "end-volts", "acid", "aluminium", "temperature"];
 const SET = [["current", "Set"], ["time", "for"], ["voltage-end", "Volts at the end, about"]];
 
 /** @param {Desk} desk @param {PlanKeeper} keeper */
@@ -19,13 +20,20 @@ export function runStation(desk, keeper) {
   const remark = h("input", { "aria-label": "Remark for the logbook", placeholder: "even, deep" });
   const write = h("button", { id: "write" }, "Write this run down");
   const list = h("ul", { class: "notes runs" });
+  const search = h("input", { id: "runs-with", type: "search", "aria-label": "Only runs with these words", placeholder: "a colour, a load, a date", oninput: () => logged(all) });
+  const months = h("select", { id: "months", "aria-label": "One figure over the months", onchange: () => {
+    if (months.value) window.open(`api/months/${months.value}`, "_blank", "noopener");
+    months.value = "";
+  } }, h("option", { value: "" }, "over the months …"), ...OVER.map((name) => h("option", { value: name }, name.replace("-", " "))));
   const form = h("form", { class: "row", onsubmit: written }, remark, write);
   const element = h("section", { class: "panel whole", id: "run", "aria-labelledby": "run-title" },
     h("div", { class: "row head" }, h("h2", { id: "run-title" }, "The run"), sheet), refusal, atTank(desk, keeper),
     h("div", { class: "sides grow" }, h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Steps" }, steps),
-      h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Settings and logbook" }, settings, h("h3", {}, "Logbook"), form, list)));
+      h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Settings and logbook" }, settings, h("h3", {}, "Logbook"), form, h("div", { class: "row" }, search, months), list)));
   /** @type {Set<string>} */
   const ticked = new Set();
+  /** @type {Doc.Run[]} */
+  let all = [];
   let of = "";
   desk.attempt(api.runs).then((found) => { if (found) logged(found.runs); });
   desk.listen(show);
@@ -66,8 +74,18 @@ export function runStation(desk, keeper) {
 
   /** @param {Doc.Run[]} runs */
   function logged(runs) {
-    list.replaceChildren(...(runs.length ? runs.slice(0, LISTED).map((run) => h("li", {}, `${run.when.slice(0, 16).replace("T", " ")}, ${run.load}: `, came(run), run.remark && `; ${run.remark}`, " ",
-      h("a", { href: `api/runs/${run.number}/picture`, target: "_blank", rel: "noopener" }, "picture"))) : [h("li", { class: "soft" }, "No run is written down yet.")]));
+    all = runs;
+    const wanted = search.value.toLowerCase().split(/\s+/).filter(Boolean);
+    const found = runs.filter((run) => wanted.every((word) => told(run).includes(word)));
+    list.replaceChildren(...(found.length ? found.slice(0, LISTED).map((run) => h("li", {}, `${run.when.slice(0, 16).replace("T", " ")}, ${run.load}: `, came(run), run.remark && `; ${run.remark}`, " ",
+      h("a", { href: `api/runs/${run.number}/picture`, target: "_blank", rel: "noopener" }, "picture"), " ",
+      h("a", { href: `api/runs/${run.number}/picture?kind=pdf`, target: "_blank", rel: "noopener" }, "to print"))) : [h("li", { class: "soft" }, runs.length ? "No such runs." : "No run is written down yet.")]));
+  }
+
+  /** All that a run is found by. @param {Doc.Run} run */
+  function told(run) {
+    const out = run.results.flatMap((each) => [each.colour, each.fault, each.remark]);
+    return [`run ${run.number}`, run.when, run.load, run.dye, run.shade, run.bath, run.remark, ...out].join(" ").toLowerCase();
   }
 
   /** What came of a run, in words. @param {Doc.Run} run */

@@ -41,7 +41,7 @@ COOKIE = {
     "description": "set in exchange for the code in the address that the terminal shows; bound to the path that the"
                    " page stands under",
 }  # fmt: skip
-IN_PATH = {"id": "^[a-z0-9]+$", "name": "^[0-9a-f]+$", "number": "^[1-9][0-9]{0,8}$"}
+IN_PATH = {"figure": "^[a-z-]+$", "id": "^[a-z0-9]+$", "name": "^[0-9a-f]+$", "number": "^[1-9][0-9]{0,8}$"}
 
 
 def types() -> list[Any]:

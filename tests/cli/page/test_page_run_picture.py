@@ -1,7 +1,11 @@
 """A run of the logbook drawn by the page."""
 
+import msgspec
+import pytest
+from browsing import LAPTOP, faults, go, until
+
 from areacalc.logbook.logbook import Logbook
-from areacalc.logbook.records import Run
+from areacalc.logbook.records import Outcome, Run
 
 RUN = Run(when="2026-03-03T10:00", load="pens", area_mm2=1e4, current_a=2.5, density_a_per_dm2=2.5, run_s=1800.0,
           film_um=14.0, acid_g_per_l=180.0, aluminium_g_per_l=3.0, temperature_c=20.0)  # fmt: skip
@@ -15,5 +19,36 @@ def test_a_run_is_drawn_and_one_that_is_none_is_told(page, client):
     assert answer.headers["content-type"] == "image/svg+xml"
     assert "default-src 'none'" in answer.headers["content-security-policy"]
     assert "pens" in answer.text
+    for kind, begins in (("png", b"\x89PNG"), ("pdf", b"%PDF")):
+        assert client.get(f"/api/runs/{run.number}/picture?kind={kind}").content.startswith(begins)
+    months = client.get("/api/months/coating")
+    assert "pens" in months.text
+    assert client.get("/api/months/hue").status_code == client.get("/api/months/coating?kind=gif").status_code == 422
     assert "is not in the logbook" in client.get("/api/runs/999/picture").json()["error"]["line"]
     assert client.get("/api/runs/none/picture").status_code == 422
+
+
+@pytest.mark.browser
+def test_a_colour_is_looked_up_over_all_loads_and_opened_to_print(chromium, open_page, tmp_path):
+    with Logbook(tmp_path / "logbook.sqlite") as book:
+        book.add_run(msgspec.structs.replace(RUN, dye="night blue"))
+        lamp, _ = book.add_run(msgspec.structs.replace(RUN, load="lamp", when="2026-04-03T10:00", dye="ink"))
+        book.add_outcome(Outcome(run=lamp.number, colour="Deep Red", fault="light rim"))
+    tab = chromium.new_page(viewport=LAPTOP)
+    tab.goto(open_page(tmp_path).start)
+    tab.wait_for_selector("#figures > *", state="attached")
+    go(tab, "run")
+    until(tab, "document.querySelectorAll('.runs li').length === 2")
+    tab.fill("#runs-with", "red deep")
+    until(tab, "document.querySelectorAll('.runs li').length === 1")
+    said = tab.inner_text(".runs li")
+    assert "lamp: " in said
+    assert "planned, ink, Deep Red, fault: light rim" in said
+    assert tab.get_attribute(".runs a >> nth=1", "href") == f"api/runs/{lamp.number}/picture?kind=pdf"
+    with tab.expect_popup() as opened:
+        tab.select_option("#months", "coating")
+    assert opened.value.url.endswith("api/months/coating")
+    tab.fill("#runs-with", "yellow")
+    assert "No such runs" in tab.inner_text(".runs")
+    assert faults(tab) == []
+    tab.close()
