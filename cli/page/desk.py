@@ -60,7 +60,8 @@ class Desk:
         self.pool = pool
         self.bench, self.notice = store.read()
         with contextlib.suppress(BadInput):  # a logbook that cannot be written takes them the next time
-            self._hand_over()
+            shop.hand_over(store, self.bench)
+            self.bench = replace(self.bench, shop={})
         store.tidy(self.bench)
         self.revision = time.time_ns() // 1_000_000  # no window of an earlier start has seen this number
         self.outcomes: dict[str, FoundPart] = {}
@@ -74,13 +75,6 @@ class Desk:
         self._changed = asyncio.Condition()
         self._ending = False
         self.at_tank = AtTank(speed)
-
-    def _hand_over(self) -> None:
-        """Take the baths and tanks that an earlier page kept on the bench to the logbook. Raises BadInput."""
-        if any(self.bench.shop.values()):
-            shop.take_in(self.bench.shop)
-            self.bench = replace(self.bench, shop={})
-            self.store.write(self.bench)
 
     def start(self) -> None:
         """Work out what lies on the bench."""

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Literal
 
+from msgspec.structs import replace
+
 from areacalc.errors import BadInput, UnknownName
 from areacalc.logbook.logbook import Logbook
 
-from .bench import bench_tables, text
+from .bench import Bench, bench_tables, text
+from .store import Store
 
 Tables = dict[str, dict[str, Any]]
 KINDS: tuple[Literal["bath", "tank"], ...] = ("bath", "tank")
@@ -38,14 +41,17 @@ def keep(table: str, name: str, values: Mapping[str, Any] | None) -> None:
             book.keep_vessel(kind, name, bench_tables({kind: dict(values)}).get(kind, {}))
 
 
-def take_in(kept: Mapping[str, Tables]) -> None:
-    """Take into the logbook what an earlier page kept on its bench; a name that is there stays. Raises BadInput."""
+def hand_over(store: Store, bench: Bench) -> None:
+    """Take what an earlier page kept on its bench to the logbook; a name that is there stays. Raises BadInput."""
+    if not any(bench.shop.values()):
+        return
     with Logbook() as book:
         for kind in KINDS:
             there = {each.name.lower() for each in book.vessels(kind)}
-            for name, values in kept.get(kind, {}).items():
+            for name, values in bench.shop.get(kind, {}).items():
                 if name.lower() not in there:
                     book.keep_vessel(kind, name, values)
+    store.write(replace(bench, shop={}))
 
 
 def names_of(tables: Mapping[str, Mapping[str, Any]]) -> dict[str, str]:

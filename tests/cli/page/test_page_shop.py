@@ -7,7 +7,7 @@ import pytest
 from areacalc_cli.page import shop
 from areacalc_cli.page.bench import Bench, Settings
 from areacalc_cli.page.load_text import load_text
-from areacalc_cli.page.store import MARKER
+from areacalc_cli.page.store import MARKER, Store
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.logbook.logbook import Logbook
@@ -44,10 +44,13 @@ def test_a_bath_with_a_history_is_not_forgotten():
         shop.keep("bath", "x", None)
 
 
-def test_what_an_earlier_page_kept_goes_to_the_logbook_once():
+def test_what_an_earlier_page_kept_goes_to_the_logbook_once(tmp_path):
     shop.keep("bath", "x", BATH)
-    shop.take_in({"bath": {"X": {"acid": "1 g/L"}, "y": {"acid": "170 g/L"}}})
+    store, kept = Store(tmp_path / "page"), {"bath": {"X": {"acid": "1 g/L"}, "y": {"acid": "170 g/L"}}}
+    shop.hand_over(store, Bench(shop=kept))
     assert shop.shop_tables()["bath"] == {"x": BATH, "y": {"acid": "170 g/L"}}
+    assert store.read()[0].shop == {}
+    store.close()
 
 
 def test_a_load_is_written_down_with_the_bath_by_its_name():
