@@ -83,7 +83,7 @@ def cathode(
     out.say(f"Counted: {found.counted}.")
     if found.strips:
         s = found.strips
-        width, immersed = out.length_text(s.width_mm, show), out.length_text(s.immersed_mm, show)
-        out.say(f"Strips: {s.count} of {width} x {immersed} under the liquid, {s.per_side} either side of the part")
+        width, immersed = out.length_text(s.width_mm, show).split()[0], out.length_text(s.immersed_mm, show)
+        out.say(f"Strips: {s.count} of {width} x {immersed} immersed, {s.per_side} on either side of the part.")
     out.notes_of(parts, show)
     out.short_cautions(Hazard.LEAD)

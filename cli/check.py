@@ -9,9 +9,9 @@ import typer
 from . import show as out
 from .options import Json, LoadFile, Show, ShowOption
 
-Volts = Annotated[str, typer.Option("--volts", metavar="V", help="Volts at the supply, such as '17 V'.")]
+Volts = Annotated[str, typer.Option("--volts", metavar="V", help="Volts at the power supply, such as '17 V'.")]
 Amps = Annotated[str, typer.Option("--amps", metavar="A", help="Amperes, such as '2.4 A'.")]
-BathNow = Annotated[str | None, typer.Option("--temperature", help="The bath now; else as planned.")]
+BathNow = Annotated[str | None, typer.Option("--temperature", help="Bath temperature now (default: as planned).")]
 After = Annotated[
     str, typer.Option("--after", metavar="TIME", help="How long the full current has flowed since the ramp.")
 ]
@@ -21,7 +21,7 @@ def check(
     load_file: LoadFile, volts: Volts, amps: Amps, temperature: BathNow = None, after: After = "0 min",
     show: ShowOption = Show.MM, json: Json = False,
 ) -> None:  # fmt: skip
-    """Check the wet area back from the meters: is a contact lost, a plug out, air in a bore?
+    """Check the load by volts and amperes: is a contact lost, a plug out, air in a bore?
 
     Example: areacalc check desk-set.toml --volts "17 V" --amps "2.4 A"
     """

@@ -42,7 +42,7 @@ def current(
     quiet: Quiet = False,
     json: Json = False,
 ) -> None:
-    """Find the least and the most current for the wetted area, and the one to set.
+    """Find the current to set for the wetted area, with its least and most.
 
     Example: areacalc current --area "9 in2"
     """

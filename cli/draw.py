@@ -50,7 +50,7 @@ def draw(
     force: Force = False,
     quiet: Quiet = False,
 ) -> None:
-    """Draw a part's skin, coloured by what the bath does with it: a picture, and a 3-D view that opens offline.
+    """Draw a part's surface, coloured as wet, plugged, masked or dry: a picture, and a 3-D view that opens offline.
 
     Example: areacalc draw knob.stl --unit mm --plug bore-1
     """

@@ -9,8 +9,10 @@ import typer
 from . import show as out
 from .options import Json, LoadFile, Show, ShowOption
 
+_MOST_WITH = 6
+_PLAIN = ("as given", "constant")
 FigureName = Annotated[
-    str | None, typer.Argument(metavar="[FIGURE]", help="A figure of the plan; none lists them all.")
+    str | None, typer.Argument(metavar="[FIGURE]", help="A figure of the plan; without a name, all are listed.")
 ]
 
 
@@ -22,7 +24,7 @@ def explain(load_file: LoadFile, figure: FigureName = None, show: ShowOption = S
     from areacalc.plan.load_book import LoadBook
     from areacalc.report.explain import links
     from areacalc.report.figure_document import explain_document, figures_document
-    from areacalc.report.figures import whole_text
+    from areacalc.report.figures import value_text, whole_text
 
     inch = show is Show.IN
     made = LoadBook(load_file).plan()
@@ -40,6 +42,9 @@ def explain(load_file: LoadFile, figure: FigureName = None, show: ShowOption = S
     for link in links(chosen, inch):
         indent = "   " * link.depth
         out.say(f"{indent}{link.name} = {link.value}")
-        out.say(f"{indent}     {link.formula}; {link.source}")
+        how = link.source if link.formula in _PLAIN else f"{link.formula}; {link.source}"
+        out.say(f"{indent}     {how.removesuffix(': as given')}")
+        if link.depth == 0 and 0 < len(chosen.inputs) <= _MOST_WITH:
+            out.say(f"     with {', '.join(f'{each.name} {value_text(each, inch)}' for each in chosen.inputs)}")
         if link.depth == 0 and link.because:
             out.say(f"{indent}     why least and most differ: {link.because}")

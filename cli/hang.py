@@ -49,7 +49,7 @@ Draw = Annotated[
     Path | None, typer.Option("--draw", metavar="FILE.svg|.png|.html", help="Write pictures of the part going under.")
 ]
 Directions = Annotated[
-    int, typer.Option("--directions", min=0, max=2000, help="How many to try over the sphere, beside the plain ones.")
+    int, typer.Option("--directions", min=0, max=2000, help="More ways to try, all round, besides the usual ones.")
 ]
 
 
@@ -73,7 +73,7 @@ def hang(
 ) -> None:
     """Find how to hang a part: first no trapped air, then little liquid carried out, then no marks where it is seen.
 
-    Each way counts by the worst of it and of leaning a little (--accuracy): nobody hangs a part dead true.
+    Each way is ranked by its worst case within a small tilt (--accuracy): nobody hangs a part dead true.
     Example: areacalc hang knob.stl --unit mm --draw knob.html
     """
     from areacalc.report.words.hung import in_words
@@ -185,8 +185,8 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show, full:
     tilt = f"a tilt of {hanging.accuracy_deg:g} degrees to any side"
     if len(ranked) > 1:
         out.say(f"Tried {len(ranked)} ways, ranked by the worst within {tilt}; only the likeliest were tilted.")
-    else:
-        out.say(f"If it tilts: the worst within {tilt}.")
+    elif ranked[0].most is not None:
+        out.say(f"Worst within {tilt}: {out.area_text(ranked[0].most.dry_mm2, show)} bare.")
     drag, inch = drag_out(hung.wetted().value, hanging.liquid.volume_mm3), show is Show.IN
     carried = whole_quantity(quantity(drag.total_ml, "mL"), inch)
     out.say(f"Drag-out each lift: {carried} (from memory); rinse with about {shown(drag.rinse_l.value, 'L', inch)}.")
@@ -240,7 +240,7 @@ def _vents(hanging: Hanging, show: Show) -> None:
     for vent in vents(air) if air.area_mm2 >= _NOTHING_MM2 else ():
         places = " to ".join(out.place_text(point, show) for point in (vent.inside, vent.outside))
         metal, gap = (out.length_text(each, show) for each in (vent.metal_mm, hanging.gap_mm))
-        out.say(f"A vent would free a pocket: from {places}, through {metal} of metal, wider than {gap}.")
+        out.say(f"A vent would free a pocket: from {places}, through {metal} of metal, at least {gap} wide.")
 
 
 def _numbers(up: tuple[float, float, float], places: int = 3) -> str:

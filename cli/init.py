@@ -20,7 +20,7 @@ def init(
     new_file: NewFile, part_files: PartFiles = None, name: NameOption = None, unit: UnitOption = None,
     force: Force = False,
 ) -> None:  # fmt: skip
-    """Write a new load file with every key in it, commented; what only you can measure is left to fill in.
+    """Write a new load file with every key in it, commented; blanks mark what only you can measure.
 
     Example: areacalc init desk-set.toml pen.toml cap.stl --unit mm
     """

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from areacalc.quantity import Dimension
 
 MaybeLoad = Annotated[
-    Path | None, typer.Argument(metavar="[LOAD]", help="A load file, whose tank and bath of today are topped up.")
+    Path | None, typer.Argument(metavar="[LOAD]", help="Load file; its tank and its bath of today are topped up.")
 ]
 Volume = Annotated[str | None, typer.Option("--volume", metavar="VOLUME", help="The bath wanted, such as '10 L'.")]
 Acid = Annotated[
@@ -33,10 +33,10 @@ From = Annotated[
 Bottle = Annotated[
     str | None, typer.Option("--bottle-density", metavar="DENSITY", help="Density on the bottle: '1.5 kg/L'.")
 ]
-Have = Annotated[str | None, typer.Option("--have", metavar="VOLUME", help="Bath that is there, to be topped up.")]
-HaveAcid = Annotated[str | None, typer.Option("--have-acid", metavar="STRENGTH", help="Its free acid as measured.")]
+Have = Annotated[str | None, typer.Option("--have", metavar="VOLUME", help="How much bath you have now.")]
+HaveAcid = Annotated[str | None, typer.Option("--have-acid", metavar="STRENGTH", help="Free acid of that bath.")]
 Into = Annotated[
-    str | None, typer.Option("--into", metavar="BATH", help="Note it in the history of this bath of the logbook.")
+    str | None, typer.Option("--into", metavar="BATH", help="Bath in the logbook whose history gets this mix.")
 ]
 
 

@@ -34,7 +34,7 @@ FilesOrFolders = Annotated[
 ]  # fmt: skip
 MaybeFiles = Annotated[list[str] | None, typer.Argument(metavar="[FILE...]", help="Part files, as for `area`.")]
 UnitOption = Annotated[
-    str | None, typer.Option("--unit", "-u", metavar="mm|cm|m|in|ft|um", help="What the file's numbers are in.")
+    str | None, typer.Option("--unit", "-u", metavar="mm|cm|m|in|ft|um", help="Unit of the file's numbers.")
 ]
 PlugOption = Annotated[
     list[str] | None,
@@ -45,7 +45,7 @@ Mask = Annotated[
     typer.Option("--mask", metavar="SURFACE", help="Mask surface: 'outside', 'x from 10 to 25 mm', 'colour #c03020'."),
 ]
 WetOnly = Annotated[
-    list[str] | None, typer.Option("--wet-only", metavar="SURFACE", help="Mask all but this; words as for --mask.")
+    list[str] | None, typer.Option("--wet-only", metavar="SURFACE", help="Mask all except this; same words as --mask.")
 ]
 ContactOption = Annotated[
     list[str] | None,
@@ -56,11 +56,12 @@ Add = Annotated[
     typer.Option(
         "--add",
         metavar="SURFACE WHAT",
-        help="What the drawing leaves smooth: 'bore-1 thread M6', 'outside knurl 0.8 mm', 'outside texture 1.3'.",
+        help="What the drawing shows smooth: 'bore-1 thread M6', 'outside knurl 0.8 mm', 'outside texture 1.3'.",
     ),
 ]
 ChoicesFile = Annotated[
-    Path | None, typer.Option("--choices", metavar="FILE", help="Plugs and masks from a TOML file (default: beside).")
+    Path | None,
+    typer.Option("--choices", metavar="FILE", help="File of plugs and masks (default: that beside the part)."),
 ]
 AsDrawn = Annotated[bool, typer.Option("--as-drawn", help="Measure facets as drawn; fit no curves.")]
 Count = Annotated[
@@ -95,9 +96,9 @@ Deep = Annotated[
         "--deep", metavar="LENGTH", help="Depth of the part's top in the bath; deeper water compresses trapped air."
     ),
 ]
-Force = Annotated[bool, typer.Option("--force", help="Write over a file that is there.")]
+Force = Annotated[bool, typer.Option("--force", help="Replace a file that exists.")]
 AreaOption = Annotated[
-    str | None, typer.Option("--area", "-a", metavar="AREA", help="An area you know, such as '9 in2'; no file then.")
+    str | None, typer.Option("--area", "-a", metavar="AREA", help="Wetted area, such as '9 in2', instead of a file.")
 ]
 
 
@@ -126,7 +127,7 @@ ClusterOption = Annotated[
     typer.Option("--cluster", metavar="ADDRESS", help="Measure on the workers of this Dask scheduler, for --out."),
 ]
 Send = Annotated[
-    bool, typer.Option("--send", help="Send the files along to the cluster; without it they lie in a shared folder.")
+    bool, typer.Option("--send", help="Send the files to the cluster; otherwise it reads them from a shared folder.")
 ]
 Full = Annotated[bool, typer.Option("--full", help="Print every figure and caution.")]
 ShowOption = Annotated[Show, typer.Option("--show", help="Units of everything printed.")]

@@ -20,15 +20,15 @@ if TYPE_CHECKING:
 WhatIf = Annotated[
     list[str] | None,
     typer.Option(
-        "--what-if", "-w", metavar="CHANGE", help="Plan it changed: 'count=6', 'temperature=18 C'; more than once."
+        "--what-if", "-w", metavar="CHANGE", help="Plan with a change: 'count=6', 'temperature=18 C'; may be repeated."
     ),
 ]
 SweepOption = Annotated[
     str | None,
-    typer.Option("--sweep", metavar="RANGE", help="Plan it over a range: 'temperature = 16 C to 24 C in 5'."),
+    typer.Option("--sweep", metavar="RANGE", help="Plan for several values: 'temperature = 16 C to 24 C in 5'."),
 ]
 FigureOption = Annotated[
-    list[str] | None, typer.Option("--figure", metavar="NAME", help="A figure for the sweep's table; more than once.")
+    list[str] | None, typer.Option("--figure", metavar="NAME", help="Figure for the sweep's table; may be repeated.")
 ]
 DrawOption = Annotated[
     Path | None, typer.Option("--draw", metavar="FILE.svg", help="Draw the rack in its tank: front, side and plan.")
@@ -48,7 +48,7 @@ def plan(
     show: ShowOption = Show.MM,
     json: Json = False,
 ) -> None:
-    """Plan a load: current, volts, minutes, film, heat, equipment, and its faults.
+    """Plan a load: current, volts, minutes, coating, heat, equipment, faults.
 
     Example: areacalc plan desk-set.toml --what-if "count=6"
     """

@@ -94,7 +94,7 @@ def print_plan(made: Plan, inch: bool = False) -> None:
         out.say(STOPPED)
     if made.repeat is not None:
         out.say(f"Repeats {repeated_words(made, inch)}.")
-    out.table("Parts", ("part", "count", "alloy", "area each", "area in all", "least to most", "film"), [
+    out.table("Parts", ("part", "count", "alloy", "area each", "area in all", "least to most", "coating"), [
         (p.line.name, str(p.line.count), alloy.name, *_words(p.each, inch)[:1], *_words(p.all, inch),
          _words(grown.film, inch)[0])
         for p, alloy, grown in zip(made.parts, made.alloys.of_parts, made.film.by_part, strict=True)
@@ -145,7 +145,7 @@ def _print_bores(made: Plan, inch: bool) -> None:
              percent_text(b.thrown.least_share), shown(b.least_at_mm, "mm", inch), whole_text(b.film, inch))
             for b in made.bores
         ]  # fmt: skip
-        heads = ("", "at the mouth", "over all of it", "at the least", "where", "film there")
+        heads = ("", "at the mouth", "mean", "least", "where", "coating there")
         out.table("Down the bores, as shares of the outside", heads, rows, right=(1, 2, 3, 4, 5))
         key = made.bores[0].key
         out.say(f"How the first was worked out: explain {key}.film, {key}.mouth, {key}.mean or {key}.least.")
@@ -154,10 +154,10 @@ def _print_bores(made: Plan, inch: bool) -> None:
 
 
 def _print_supply(made: Plan, inch: bool) -> None:
+    from areacalc.report.words.course import course_words
     from areacalc.report.words.equipment import ways_out_words
 
-    spans = [f"{by.word} from {out.three(a / 60)} to {out.three(b / 60)} min" for by, a, b in made.run.spans()]
-    out.say(f"What decides the current: {'; '.join(spans)}.")
+    out.say(f"Current: {course_words(made)}.")
     if ways := ways_out_words(made.plant.ways_out, inch):
         out.say("Ways out:")
         for sentence in ways:

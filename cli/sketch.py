@@ -82,7 +82,8 @@ def sketch(
         from .area import print_part
 
         out.picture(text(turned, show is Show.IN))
-        out.table("", ("segment", "across", "area"), _segments(turned, show), right=(1, 2))
+        heads = ("segment", f"across [{show.value}]", f"area [{show.value}2]")
+        out.table("", heads, _segments(turned, show), right=(1, 2))
         print_part(part, wetted, 1, show)
         for name, path in (("drawn", draw), ("written", export)):
             if path is not None:
@@ -97,8 +98,10 @@ def _segments(profile: Profile, show: Show) -> list[tuple[str, str, str]]:
     """Each segment with its diameter, or the two that it runs from and to, and its area."""
     rows = []
     for s in profile.segments:
-        ends = [out.length_text(2.0 * r, show) for r in dict.fromkeys((round(s.start[1], 9), round(s.end[1], 9)))]
-        rows.append((s.name, " to ".join(ends), out.area_text(s.area_mm2.value, show)))
+        ends = [
+            out.length_text(2.0 * r, show).split()[0] for r in dict.fromkeys((round(s.start[1], 9), round(s.end[1], 9)))
+        ]
+        rows.append((s.name, " to ".join(ends), out.area_text(s.area_mm2.value, show).split()[0]))
     return rows
 
 

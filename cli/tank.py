@@ -21,7 +21,7 @@ _FIRST = 3  # cautions that are always told, the others behind --full
 
 @grouped
 def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: ShownOptions) -> None:
-    """Size a new, larger tank from its largest load: liquid, cathodes, supply, cooling, bars, air, what to buy.
+    """Size a new tank from its largest load: liquid, cathodes, power supply, cooling, bars, air, what to buy.
 
     Example: areacalc tank --largest "a plate of 300 x 200 x 6 mm" --draw tank.svg
     """

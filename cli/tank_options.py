@@ -23,7 +23,7 @@ LargestOption = Annotated[
 Upright = Annotated[bool, typer.Option("--upright", help="Hang each part with its longest side down.")]
 Ups = Annotated[
     list[str] | None,
-    typer.Option("--up", metavar="DIRECTION", help="What points up of each part file: once for all, or once a file."),
+    typer.Option("--up", metavar="DIRECTION", help="Which way of a part is up: once for all, or once for each file."),
 ]
 RowsOption = Annotated[
     int | None, typer.Option("--rows", min=1, help="Rows between the cathodes, at most (2 unless told).")
@@ -33,11 +33,11 @@ SpacingOption = Annotated[
     str | None, typer.Option("--spacing", metavar="LENGTH", help="Room between parts (25 mm unless told).")
 ]
 Density = Annotated[str, typer.Option("--density", "-d", metavar="WINDOW", help="Density window, as for `current`.")]
-Film = Annotated[str, typer.Option("--film", metavar="THICKNESS", help="Film of a run.")]
+Film = Annotated[str, typer.Option("--film", metavar="THICKNESS", help="Coating to grow in one run.")]
 Ramp = Annotated[str, typer.Option("--ramp", metavar="TIME", help="Time over which you bring the current up.")]
 Acid = Annotated[str, typer.Option("--acid", help="Acid of the bath.")]
 Temperature = Annotated[str, typer.Option("--temperature", help="Temperature of the bath.")]
-Band = Annotated[str, typer.Option("--band", help="How far it may warm in a run.")]
+Band = Annotated[str, typer.Option("--band", help="How far the bath may warm in one run.")]
 NoCooling = Annotated[bool, typer.Option("--no-cooling", help="Large enough to take the heat of a run by itself.")]
 CathodeMetal = Annotated[str, typer.Option("--cathode", metavar="METAL", help="6063, 1100 or lead.")]
 RatioOption = Annotated[
@@ -46,7 +46,7 @@ RatioOption = Annotated[
 StripOption = Annotated[str, typer.Option("--strip", metavar="LENGTH", help="Width of a cathode strip.")]
 Size = Annotated[str | None, typer.Option(metavar="LENGTH", help="Inside size of the tank, if you have decided it.")]
 Distance = Annotated[str | None, typer.Option("--distance", metavar="LENGTH", help="From the part to the cathodes.")]
-Draw = Annotated[Path | None, typer.Option("--draw", metavar="FILE.svg", help="Draw plan and front view to scale.")]
+Draw = Annotated[Path | None, typer.Option("--draw", metavar="FILE.svg", help="Draw the tank to scale: three views.")]
 
 
 @dataclass(frozen=True)

@@ -71,7 +71,7 @@ def ceiling(density: Figure, acid: Figure, surface: Figure, alloy_factor: Figure
         return i * factor * grown / dissolution_ratio(t_c, energy, life_c) * math.pow(LIFE_ACID_G_PER_L / c, order)
 
     return worked(
-        "thickest film that this bath allows", "um",
+        "thickest coating that this bath allows", "um",
         "density x growth in the life of a wall x alloy factor / (temperature law x (acid / 175)^0.81)",
         MODEL, formula, density, acid, surface, alloy_factor, constant("growth in the life of a wall", WALL_GROWTH),
         constant("activation energy", WALL_ENERGY), constant("order in strength", STRENGTH_ORDER),

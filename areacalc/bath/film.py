@@ -170,4 +170,6 @@ def film_thickness(charge: Figure, per_charge: Figure) -> Figure:
     >>> round(film_thickness(given("charge", 45.0, "A min/dm2"), film_per_charge(RULES["720"])).estimate.value, 2)
     14.75
     """
-    return worked("film thickness", "um", "charge x film per charge", PRODUCT, lambda q, k: q * k, charge, per_charge)
+    return worked(
+        "coating thickness", "um", "charge x film per charge", PRODUCT, lambda q, k: q * k, charge, per_charge
+    )

@@ -60,12 +60,12 @@ def plan_bath(
                     constant("drag-out per area", drag_out or FILM_ML_PER_M2))  # fmt: skip
     drag = _with_carried(clings, carried)
     dragged = worked("acid dragged out", "g", "drag-out x acid", _AREA, lambda v, c: v * 1e-3 * c, drag, acid)
-    rinse = worked("rinse water a rinse", "L", "drag-out x 600", RINSE.source, lambda v, n: v * 1e-3 * n, drag,
+    rinse = worked("rinse water for each rinse", "L", "drag-out x 600", RINSE.source, lambda v, n: v * 1e-3 * n, drag,
                    constant("rinse water over drag-out", RINSE))  # fmt: skip
     left = charge_until_renewal(aluminium, volume, limit, per_ah)
     runs = None
     if charge.estimate.low > 0.0:  # a supply that may give nothing leaves it open
-        runs = worked("runs until the bath wants renewing", "", "charge until renewal / charge", _RUNS,
+        runs = worked("runs until the bath is due for renewal", "", "charge until renewal / charge", _RUNS,
                       lambda w, q: w / q, left, charge)  # fmt: skip
     gas, air = hydrogen(charge), air_for(current, tank.length_mm, tank.width_mm)
     return BathPlan(

@@ -114,7 +114,7 @@ def check_cathodes(
     face = given("cathode face", cathodes.face_mm2, "mm2", Source(_COUNTED.kind, f"{strips}; {_COUNTED.text}"))
     number = given("strips", float(cathodes.count), "")
     over = worked("cathode over part", "", "cathode face / wetted area", _MASS, lambda c, a: c / a, face, area)
-    each = worked("current a strip", "A", "current / strips", _SHARED, lambda i, n: i / n, current, number)
+    each = worked("current per strip", "A", "current / strips", _SHARED, lambda i, n: i / n, current, number)
     density = worked(
         "density at the cathode", "A/dm2", "current / cathode face", _SHARED, lambda i, c: i / (c * 1e-4), current, face
     )

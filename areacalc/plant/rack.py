@@ -174,7 +174,7 @@ def check_rack(rack: Rack, current_a: Estimate | Figure, parts: int = 1, area_mm
         face = rack.contact_mm2 * rack.contacts_a_part * parts
         judged.append(CONTACT_SHARE.judge(through(lambda a: face / a, area_mm2).value))
     number = given("contacts of all parts", float(rack.contacts_a_part * parts), "")
-    a_contact = worked("current a contact", "A", "current / contacts", _SHARED, lambda i, n: i / n, current, number)
+    a_contact = worked("current per contact", "A", "current / contacts", _SHARED, lambda i, n: i / n, current, number)
     return RackCheck(resistance, drop, heat, rise, a_contact, tuple(judged), _notes(rack, made))
 
 

@@ -44,7 +44,7 @@ def refuse_itself(book: Logbook, to: Path) -> None:
 def import_(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="An exported .json or .csv, or an old .log.jsonl.")],
 ) -> None:
-    """Take in what a file holds and the logbook does not. The file stays as it is; a second time adds nothing.
+    """Add what a file holds and the logbook lacks. The file stays as it is; importing it twice adds nothing.
 
     Example: areacalc logbook import runs.csv
     """

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from areacalc.logbook.records import Run
     from areacalc.plan.plan import Plan
 
-Out = Annotated[Path | None, typer.Option("--out", metavar="NEW.toml", help="Write the load, beside the one of then.")]
+Out = Annotated[Path | None, typer.Option("--out", metavar="NEW.toml", help="Write the load here, by the earlier one.")]
 _REPEAT = re.compile(r"^[ \t]*repeat[ \t]*=.*$", re.M)
 _FINISH = re.compile(r"^[ \t]*\[finish\][^\n]*$", re.M)
 

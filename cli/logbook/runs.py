@@ -45,7 +45,7 @@ DyeTime = Annotated[str | None, typer.Option(metavar="TIME", help="How long the 
 SealTime = Annotated[str | None, typer.Option(metavar="TIME", help="How long they were in the seal.")]
 Instead = Annotated[
     int | None,
-    typer.Option("--correct", metavar="NO.", help="Correct this one: what you give takes the place of what it was."),
+    typer.Option("--correct", metavar="NO.", help="Number of the one to correct; what you give replaces what it said."),
 ]
 Remark = Annotated[str | None, typer.Option("--remark", help="Anything worth knowing next month.")]
 
@@ -79,7 +79,7 @@ class ReadOptions:
 
 
 def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -> None:
-    """List the runs, the latest last; with words, those that hold all of them.
+    """List the runs, latest last; words narrow it to runs that hold all of them.
 
     Example: areacalc logbook list midnight blue
     """
@@ -192,7 +192,7 @@ def reading(
     remark: Remark = None,
     instead: Instead = None,
 ) -> None:
-    """Add what the meters showed so long into a run.
+    """Add what the meters showed at a moment of a run.
 
     Example: areacalc logbook reading 1 --after "5 min" --volts "16.8 V" --amps "3 A"
     """

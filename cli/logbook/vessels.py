@@ -29,10 +29,10 @@ def bath(
         str | None, typer.Option(metavar="WORDS", help="Something added: '0.4 L of battery acid'.")
     ] = None,
     new: Annotated[bool, typer.Option("--new", help="The bath was made new.")] = False,
-    when: Annotated[str | None, typer.Option("--when", metavar="DATE", help="When it was; else now.")] = None,
+    when: Annotated[str | None, typer.Option("--when", metavar="DATE", help="Date of it (default: now).")] = None,
     remark: Annotated[str, typer.Option("--remark", help="Anything worth knowing.")] = "",
 ) -> None:
-    """Keep a bath that loads call by its name: bath = "the small one"; and what was analysed or added.
+    """Keep a bath under a name for load files: bath = "the small one"; and what was analysed or added.
 
     Example: areacalc logbook bath "the small one" --from desk-set.toml
     """
@@ -89,7 +89,7 @@ def _bath_temperature(words: str, acid: str) -> str:
 
 
 def tank(name: Name = None, from_load: From = None) -> None:
-    """Keep a tank that loads call by its name: tank = "the long one".
+    """Keep a tank under a name for load files: tank = "the long one".
 
     Example: areacalc logbook tank "the long one" --from desk-set.toml
     """

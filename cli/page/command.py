@@ -9,17 +9,17 @@ import typer
 
 Port = Annotated[int, typer.Option("--port", min=0, max=65535, help="Port on this computer; 0 takes a free one.")]
 Data = Annotated[
-    Path | None, typer.Option("--data", metavar="FOLDER", help="Where what you do is kept; made if it is not there.")
+    Path | None, typer.Option("--data", metavar="FOLDER", help="Folder where your work is kept; it is made if missing.")
 ]
 Speed = Annotated[
     float,
-    typer.Option(min=1.0, max=10_000.0, metavar="TIMES", help="Rehearse runs with a clock so much faster; kept apart."),
+    typer.Option(min=1.0, max=10_000.0, metavar="TIMES", help="Rehearse on a clock this many times as fast."),
 ]
 NoBrowser = Annotated[bool, typer.Option("--no-browser", help="Show the address and leave the browser alone.")]
 
 
 def page(port: Port = 0, data: Data = None, no_browser: NoBrowser = False, speed: Speed = 1.0) -> None:
-    """Open the page in the browser: drop or sketch parts, see their skin in 3-D, read the current to set.
+    """Open the page in the browser: drop or sketch parts, see their surface in 3-D, read the current to set.
 
     It runs on this computer alone and needs no network. What you do is kept, and is there when you come back.
 

@@ -19,15 +19,15 @@ if TYPE_CHECKING:
 _LONG_AGO_H, _SLIP_H = 24.0, 12.0  # chosen
 Began = Annotated[
     str | None,
-    typer.Option("--began", metavar="TIME", help="When the current was switched on, such as 10:31; else now."),
+    typer.Option("--began", metavar="TIME", help="When the current was switched on, such as 10:31 (default: now)."),
 ]
 Speed = Annotated[
     float,
     typer.Option(
-        min=1.0, max=10_000.0, metavar="TIMES", help="Rehearse with a clock so many times as fast; kept apart."
+        min=1.0, max=10_000.0, metavar="TIMES", help="Rehearse on a clock this many times as fast, logged apart."
     ),
 ]
-New = Annotated[bool, typer.Option("--new", help="Begin a new run, though one of this load is still at the tank.")]
+New = Annotated[bool, typer.Option("--new", help="Begin a new run, even if one of this load is still going.")]
 
 
 def run(

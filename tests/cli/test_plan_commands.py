@@ -396,7 +396,7 @@ def test_inches_show_the_same_plan_in_other_units():
     said = run("plan", DESK_SET, "--full", "--show", "in").stdout
     assert re.search(r"wetted area of the load +20\.1 in2", said)  # 12990 mm2 / 645.16
     assert re.search(r"density on the surface +23 A/ft2", said)  # 2.4800 x 9.2903
-    assert re.search(r"film thickness +0\.559 mil", said)  # 14.2 / 25.4
+    assert re.search(r"coating thickness +0\.559 mil", said)  # 14.2 / 25.4
     assert re.search(r"bath at the end +70\.9 F", said)  # 21.59 x 1.8 + 32
     assert "in2" in run("explain", DESK_SET, "area", "--show", "in").stdout
     meters = run("check", DESK_SET, "--volts", "18 V", "--amps", "3 A", "--show", "in").stdout

@@ -7,6 +7,7 @@ __all__ = [
     "at_the_tank",
     "bores",
     "cautions",
+    "course",
     "covered",
     "equipment",
     "faults",

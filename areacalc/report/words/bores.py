@@ -9,7 +9,7 @@ from areacalc.plan.throw import BoreThrow, CountedWhole, Throw
 from areacalc.report.words.telling import Catalogue, Telling
 
 LEFT_OUT = (
-    "Nobody has published a measured profile of a bore that was found, so this is worked out. Gas and spent acid are not "
+    "No published profile measured in a bore was found, so this is computed. Gas and spent acid are not "
     "counted. Most of the uncertainty comes from two values from memory: the slope of volts with density, and the resistance of "
     "the coating. Split one tube after a run, measure its coating, and give it under [split_tube]."
 )

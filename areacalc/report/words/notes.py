@@ -120,7 +120,7 @@ _SURFACES: Catalogue = {
     SurfaceNote.NOT_A_BORE: "{features}: too little round wall for a bore; use the picture to pick what to plug",
     SurfaceNote.READ_AS_FLATS: _flats,
     SurfaceNote.READ_AS_ROUND: "the file draws curves as flats (up to {apart} apart); areacalc measured them as curves. "
-    "As-drawn measures the flats",
+    "Choose as-drawn to measure the flats",
     SurfaceNote.THREAD_ADDED: "{on} carries {thread}: {times} times the surface of a plain wall (ISO 68-1 basic profile)",
     SurfaceNote.KNURL_ADDED: "{on} carries a {pitch} knurl: 1 to {most} times smooth",
     SurfaceNote.TEXTURE_ADDED: "{on} counts {times} times its smooth area, as you entered",
