@@ -157,6 +157,12 @@ RACK = (
     Key("rows", Holds.COUNT, "1", "rows side by side between the cathodes, at most; 2 unless told", least=1.0),
     Key("tiers", Holds.COUNT, "3", "tiers one below another, at most; as many as go in unless told", least=1.0),
     _size("spacing", '"20 mm"', "your own least room between parts; 25 mm unless told"),
+    Key(
+        "moved",
+        _T,
+        '"lamp knob 2 at 120 x 60 mm"',
+        "a part hung elsewhere: along the tank x under the liquid, of its near upper corner; more with ;",
+    ),
     Key("metal", _T, '"aluminium 6063"', "aluminium 6063, 6061, 1100, or titanium grade 2", written=True),
     _size("wire", '"2 mm"', "diameter of a wire", written=True),
     Key("wires", Holds.COUNT, "4", "side by side", written=True, least=1.0),

@@ -17,6 +17,7 @@ from areacalc.bath.window import DEFAULT_WINDOW, Window
 from areacalc.plant.cathode import RATIOS, Ratio
 from areacalc.plant.cathode_set import CathodeSet
 from areacalc.plant.meters import SHOP_METERS, Meters
+from areacalc.plant.moved import Moved
 from areacalc.plant.rack import Rack
 from areacalc.plant.spacing import USUAL, Spacing
 from areacalc.plant.supply import Supply
@@ -197,7 +198,8 @@ class Finish:
 class Load:
     """All of one load; `source` is the file it came from, `lines` where each table and key of it stands.
 
-    rack is the rack's metal, spacing the rules that the parts hang by, room_m3 the air of the room, where it is told.
+    rack is the rack's metal, spacing the rules that the parts hang by, moved those
+    that hang elsewhere than they are laid out, room_m3 the air of the room, where it is told.
     """
 
     name: str
@@ -210,6 +212,7 @@ class Load:
     ratio: Ratio = RATIOS["small-tank"]
     rack: Rack | None = None
     spacing: Spacing = USUAL
+    moved: tuple[Moved, ...] = ()
     room_m3: float | None = None
     split_tube: SplitTube | None = None
     meters: Meters = SHOP_METERS

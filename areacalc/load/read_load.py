@@ -23,6 +23,7 @@ from areacalc.load.tables import (
     cathodes_of,
     finish_of,
     meters_of,
+    moved_of,
     rack_of,
     room_of,
     spacing_of,
@@ -163,6 +164,7 @@ class _Reading:
             "cathodes", tables["cathodes"] or {}, lambda v: ratio(str(v.get("ratio", "small-tank")), "ratio")
         )
         rack = self._made("rack", tables["rack"], rack_of)
+        moved = self._made("rack", tables["rack"] or {}, moved_of)
         tube = self._made("split_tube", tables["split_tube"], split_tube_of)
         meters = self._made("meters", tables["meters"] or {}, meters_of)
         self._larger_than_the_tank(tables, tank)
@@ -172,8 +174,9 @@ class _Reading:
         if self.mistakes or bath is None or tank is None or finish is None or meters is None:
             return None
         return Load(str(name), parts, bath, tank, finish, supply, cathodes, chosen or RATIOS["small-tank"], rack,
-                    spacing_of(tables["rack"] or {}, tables["tank"] or {}), room_of(tables["tank"] or {}), tube,
-                    meters, self.source, self.folder or ".", self.lines)  # fmt: skip
+                    spacing_of(tables["rack"] or {}, tables["tank"] or {}), moved or (),
+                    room_of(tables["tank"] or {}), tube, meters, self.source, self.folder or ".",
+                    self.lines)  # fmt: skip
 
     def _larger_than_the_tank(self, tables: dict[str, Values | None], tank: Tank | None) -> None:
         """Refuse sizes of what hangs in the tank that are longer than its longest side."""

@@ -25,6 +25,7 @@ from areacalc.load.load import (
 from areacalc.plant.cathode_set import CathodeSet
 from areacalc.plant.metal import CATHODE_METALS, RACK_METALS, metal
 from areacalc.plant.meters import Meters
+from areacalc.plant.moved import Moved, moved_in_words
 from areacalc.plant.rack import Rack
 from areacalc.plant.spacing import USUAL, Spacing
 from areacalc.plant.supply import Mode, Supply
@@ -127,12 +128,17 @@ _RACK_METAL = {
 
 def rack_of(v: Values) -> Rack | None:
     """The rack's metal; None where only the layout is told. Raises BadInput."""
-    if not v.keys() - {"rows", "tiers", "spacing"}:
+    if not v.keys() - {"rows", "tiers", "spacing", "moved"}:
         return None
     if "metal" in v:
         metal(v["metal"], RACK_METALS)
     return Rack(insulated=v.get("wire_surface") == "insulated",
                 **{_RACK_METAL[name]: value for name, value in v.items() if name in _RACK_METAL})  # fmt: skip
+
+
+def moved_of(v: Values) -> tuple[Moved, ...]:
+    """The parts that hang elsewhere than they are laid out. Raises BadInput."""
+    return moved_in_words(v.get("moved", ""), "moved")
 
 
 def spacing_of(rack: Values, tank: Values) -> Spacing:

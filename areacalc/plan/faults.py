@@ -79,6 +79,7 @@ class FaultKind(Enum):
     PART_NOTE = "note on a part"
     HANGING_NOT_GIVEN = "hanging not given"
     NOT_ON_RACK = "not on the rack"
+    MOVED_NOTHING = "moved nothing"
     SEALED_HARD_COAT = "sealed hard coat"
     BORE_THIN = "thin film in a bore"
     BORE_THIN_DYED = "thin film in a bore, dyed"
@@ -277,6 +278,8 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
         for part in made.parts:
             if part.part is None:
                 yield _watch(FaultKind.NOT_ON_RACK, part=part.line.name)
+    for name in made.plant.room.not_there:
+        yield _watch(FaultKind.MOVED_NOTHING, part=name)
     unsaid = _hanging_not_given(made.parts)
     if unsaid:
         of_some = tuple(unsaid) if len(unsaid) < len(made.parts) else None

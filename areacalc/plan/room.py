@@ -13,6 +13,7 @@ from areacalc.plan.area import PartArea
 from areacalc.plan.ways import goes_alone, rack_parts
 from areacalc.plant.hung import RackPart
 from areacalc.plant.layout import Layout, Room, lay_out
+from areacalc.plant.moved import Rehung, rehung
 from areacalc.plant.rule import Judged
 from areacalc.plant.smallest import Smallest, smallest
 from areacalc.plant.spacing import BEHIND_CATHODE, Spacing
@@ -27,6 +28,8 @@ class NoPlace(Enum):
     PART_TOO_LARGE = "part larger than the liquid"
     PART_STANDS_OUT = "part stands out of the liquid"
     TOO_MANY_PARTS = "parts do not go in at once"
+    PARTS_OVERLAP = "parts overlap"
+    PART_OUTSIDE = "part outside the liquid"
     CATHODES_TOO_LONG = "cathodes wider than the tank"
     CATHODES_TOO_DEEP = "cathodes deeper than the liquid"
 
@@ -36,7 +39,7 @@ class RoomPlan:
     """The load in its tank: every part in its place, or the reason why not and the smallest tank that would do.
 
     parts: the kinds whose size is known; layout is None where none is, where a size of the tank is not, and where the
-    parts do not go in. judged: the rules of room and of the tank's shell.
+    parts do not go in. judged: the rules of room and of the tank's shell; not_there: moves of what does not hang.
     """
 
     room: Room
@@ -45,6 +48,7 @@ class RoomPlan:
     no_place: tuple[Fact, ...]
     would_do: Smallest | None
     judged: tuple[Judged, ...]
+    not_there: tuple[str, ...] = ()
 
 
 def plan_room(load: Load, parts: Sequence[PartArea]) -> RoomPlan:
@@ -55,14 +59,24 @@ def plan_room(load: Load, parts: Sequence[PartArea]) -> RoomPlan:
         return RoomPlan(room, kinds, None, tuple(_no_place_for_cathodes(load)), None, shell)
     layout = lay_out(kinds, room, load.spacing)
     if layout is not None:
-        apart = load.spacing.cathodes
+        hung = rehung(layout, load.moved if room.is_whole else (), load.spacing)
+        layout, apart = hung.layout, load.spacing.cathodes
         told = load.cathodes is not None and load.cathodes.distance_mm is not None  # the cathodes' own check has it
         judged = [each for each in layout.judged if not (told and each.rule in (apart, apart.safety))]
         known = layout if room.is_whole else None  # where the tank has no end, so has the rack
-        return RoomPlan(room, kinds, known, tuple(_no_place_for_cathodes(load)), None, (*judged, *shell))
+        no_place = (*hung_facts(hung), *_no_place_for_cathodes(load))
+        return RoomPlan(room, kinds, known, no_place, None, (*judged, *shell), hung.not_there)
     would_do = smallest(kinds, load.spacing, Room.of(behind_mm=room.behind_mm or _STRIPS_MM))
     found = (*_no_place(load, parts, kinds, room, would_do), *_no_place_for_cathodes(load))
     return RoomPlan(room, kinds, None, found, would_do, shell)
+
+
+def hung_facts(hung: Rehung) -> Iterator[Fact]:
+    """What a person has moved to where it cannot hang."""
+    for part, other in hung.overlaps:
+        yield fact(NoPlace.PARTS_OVERLAP, part=part, other=other)
+    for part in hung.outside:
+        yield fact(NoPlace.PART_OUTSIDE, part=part)
 
 
 def room_of(load: Load) -> Room:

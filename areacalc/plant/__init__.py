@@ -15,6 +15,7 @@ __all__ = [
     "materials",
     "metal",
     "meters",
+    "moved",
     "new_tank",
     "paper",
     "rack",

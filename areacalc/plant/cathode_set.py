@@ -130,7 +130,7 @@ def check_cathodes(
     )  # fmt: skip
     judged = [enough.judge(over.estimate.low), TOO_MUCH.judge(over.estimate.high)]
     if cathodes.distance_mm is not None:
-        judged += apart.judge_room(cathodes.distance_mm)
+        judged.append(apart.judge_room(cathodes.distance_mm))
     return CathodeCheck(wanted, face, over, each, density, mass, life(cathodes.metal), tuple(judged))
 
 

@@ -251,7 +251,7 @@ def placed(
                 x_mm += way.along_mm + gaps.between_mm
                 column += 1
     made = Layout(parts, ways, tuple(places), room, gaps, ())
-    return replace(made, judged=tuple(_judged(made, rules)))
+    return replace(made, judged=tuple(judged_room(made, rules)))
 
 
 def _taken_mm(shelf: RowTier, shelves: Sequence[RowTier], ways: Sequence[Way], gaps: Gaps) -> float:
@@ -268,21 +268,21 @@ def moved_to(made: Layout, room: Room, above_mm: float, rules: Spacing) -> Layou
     away = (0.5 * (room.length_mm - low[0] - high[0]), 0.5 * (room.width_mm - low[1] - high[1]), above_mm - low[2])
     places = tuple(replace(p, x_mm=p.x_mm + away[0], y_mm=p.y_mm + away[1], z_mm=p.z_mm + away[2]) for p in made.places)
     moved = replace(made, places=places, room=room)
-    return replace(moved, judged=tuple(_judged(moved, rules)))
+    return replace(moved, judged=tuple(judged_room(moved, rules)))
 
 
-def _judged(made: Layout, rules: Spacing) -> Iterator[Judged]:
+def judged_room(made: Layout, rules: Spacing) -> Iterator[Judged]:
     """Every clearance that the layout has, put to its rule; one that is not known is not judged."""
     low, high = made._ends()
     room = made.room
     if len(made.places) > 1:
-        yield from rules.between.judge_room(made.gaps.between_mm)
+        yield rules.between.judge_room(made.gaps.between_mm)
     if math.isfinite(room.length_mm):
-        yield from rules.ends.judge_room(low[0])
+        yield rules.ends.judge_room(low[0])
     if math.isfinite(room.depth_mm):
-        yield from rules.below.judge_room(room.depth_mm - high[2])
+        yield rules.below.judge_room(room.depth_mm - high[2])
     if any(not made.parts[place.part].stands_out for place in made.places):
         under = min(p.z_mm for p in made.places if not made.parts[p.part].stands_out)
-        yield from rules.above.judge_room(under)
+        yield rules.above.judge_room(under)
     if math.isfinite(room.width_mm) and room.behind_mm > 0.0:
-        yield from rules.cathodes.judge_room(low[1] - room.behind_mm)
+        yield rules.cathodes.judge_room(low[1] - room.behind_mm)

@@ -65,11 +65,10 @@ class Rule:
         kept = value >= self.limit.value - slack if self.at_least else value <= self.limit.value + slack
         return Judged(self, value, kept, where)
 
-    def judge_room(self, value: float) -> tuple[Judged, ...]:
-        """What the rule says of a value, and what its least says where the value is under that as well."""
-        said, safety = self.judge(value), self.safety
-        under = safety.judge(value) if safety is not None else said
-        return (said,) if under.kept else (said, under)
+    def judge_room(self, value: float) -> Judged:
+        """What the rule says of a value; what its least says where the value is under that."""
+        under = self.safety.judge(value) if self.safety is not None else None
+        return self.judge(value) if under is None or under.kept else under
 
 
 @dataclass(frozen=True, slots=True)

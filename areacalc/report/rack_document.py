@@ -10,9 +10,10 @@ from areacalc.report.words.rack import rack_sentence, wires_sentence
 
 
 class PlaceDocument(TypedDict):
-    """One part in its place: row, tier and column from 1; the near corner of its box and its sides."""
+    """One part in its place: its kind, row, tier and column from 1; the near corner of its box and its sides."""
 
     part: str
+    kind: int
     row: int
     tier: int
     column: int
@@ -21,12 +22,13 @@ class PlaceDocument(TypedDict):
 
 
 class HungDocument(TypedDict):
-    """How one kind of part hangs: along the tank, across it and high, and how far it leans."""
+    """How one kind of part hangs: along the tank, across it and high, how far it leans, whether out of the liquid."""
 
     part: str
     count: int
     size_mm: list[float]
     tilt_deg: float
+    stands_out: bool
 
 
 class RackDocument(TypedDict):
@@ -79,12 +81,13 @@ def rack_document(rack: Layout, inch: bool = False) -> RackDocument:
         "rows": rack.rows, "tiers": rack.tiers, "columns": rack.columns, "size_mm": list(rack.size_mm),
         "spacing_mm": rack.gaps.between_mm,
         "hung": [
-            {"part": part.name, "count": part.count, "size_mm": size, "tilt_deg": way.tilt_deg}
+            {"part": part.name, "count": part.count, "size_mm": size, "tilt_deg": way.tilt_deg,
+             "stands_out": part.stands_out}
             for part, way, size in zip(rack.parts, rack.ways, sizes, strict=True)
         ],
         "places": [
-            {"part": rack.parts[p.part].name, "row": p.row + 1, "tier": p.tier + 1, "column": p.column + 1,
-             "at_mm": [p.x_mm, p.y_mm, p.z_mm], "size_mm": sizes[p.part]}
+            {"part": rack.parts[p.part].name, "kind": p.part + 1, "row": p.row + 1, "tier": p.tier + 1,
+             "column": p.column + 1,             "at_mm": [p.x_mm, p.y_mm, p.z_mm], "size_mm": sizes[p.part]}
             for p in rack.places
         ],
     }  # fmt: skip

@@ -222,6 +222,14 @@ class Runs(TypedDict):
     runs: list[LoggedRun]
 
 
+class RehungDocument(TypedDict):
+    """A rack with parts moved: what it is, what stops the run, which rules it breaks."""
+
+    says: str
+    stops: list[str]
+    warns: list[str]
+
+
 class AtTankDocument(TypedDict):
     """The run at the tank as it is now, None without one; speed is that of a rehearsal's clock, else 1."""
 

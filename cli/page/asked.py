@@ -137,6 +137,12 @@ class OpenLoad(RequestBody):
     text: str
 
 
+class Rehang(RequestBody):
+    """Parts of the rack hung elsewhere, as the key `moved` of the load has them."""
+
+    moved: Annotated[str, Meta(max_length=6000)]
+
+
 class LogRun(RequestBody):
     """A remark on the run that is written down."""
 

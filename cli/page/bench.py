@@ -20,6 +20,7 @@ KEPT_S = 30 * 86_400.0
 """How long what was taken off stays in the bin [s]."""
 _HANGS = {"unit", "choices", "up", "liquid_line"}  # what may change the air that a part traps
 _LONGEST = 300  # characters of one text
+MOST_MOVED = 6000  # characters of all parts that hang elsewhere
 _MOST = 1e12  # of a bare number in a table: no key of a load goes so far
 _STORED = re.compile(r"[0-9a-f]{32}/part\.[a-z0-9]+")
 
@@ -163,12 +164,12 @@ def changed_settings(settings: Settings, change: Mapping[str, Any]) -> Settings:
     return replace(settings, **values, tables=tables, revision=settings.revision + 1)
 
 
-def text(given: object, where: str) -> str:
+def text(given: object, where: str, longest: int = _LONGEST) -> str:
     """One text of bearable length, on one line. Raises BadInput."""
     if given is None:
         return ""
-    if not isinstance(given, str) or len(given) > _LONGEST:
-        raise BadInput(where, "is not a text of bearable length", f"write up to {_LONGEST} characters")
+    if not isinstance(given, str) or len(given) > longest:
+        raise BadInput(where, "is not a text of bearable length", f"write up to {longest} characters")
     return " ".join("".join(c if c.isprintable() else " " for c in given).split())
 
 
@@ -206,7 +207,7 @@ def bench_tables(given: object) -> dict[str, dict[str, Any]]:
             if key not in keys:
                 raise UnknownName.among(f"tables, {name}", key, keys)
             if isinstance(value, bool) or not isinstance(value, (int, float)):
-                value = text(value, key)
+                value = text(value, key, MOST_MOVED if key == "moved" else _LONGEST)
             elif not (math.isfinite(value) and abs(value) < _MOST):
                 raise BadInput(key, f"{value} is beyond any load", "write a smaller number")
             if value != "":

@@ -72,6 +72,7 @@ class Desk:
         self.pictures: set[str] = set()  # what a window may ask for
         self._work: dict[str, asyncio.Task[None]] = {}
         self._plan: tuple[int, asyncio.Task[Document]] | None = None
+        self.rack: Document | None = None  # as last planned
         self._changed = asyncio.Condition()
         self._ending = False
         self.at_tank = AtTank(speed)
@@ -239,7 +240,8 @@ class Desk:
             self._plan = self.revision, asyncio.create_task(self.pool.do(job, _to_nobody))
         working = self._plan[1]
         try:
-            return await asyncio.shield(working)
+            self.rack = (document := await asyncio.shield(working))["rack"]
+            return document
         except asyncio.CancelledError:
             if not working.cancelled():
                 raise

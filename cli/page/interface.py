@@ -18,11 +18,24 @@ from .answered import (
     Changed,
     GoingUnder,
     MeasuredDocument,
+    RehungDocument,
     Runs,
     TakenDocument,
     WaysDocument,
 )
-from .asked import AddSample, AddSketch, ChangePart, ChangeSettings, Keep, LogRun, Nothing, OpenLoad, Redraw, TankLine
+from .asked import (
+    AddSample,
+    AddSketch,
+    ChangePart,
+    ChangeSettings,
+    Keep,
+    LogRun,
+    Nothing,
+    OpenLoad,
+    Redraw,
+    Rehang,
+    TankLine,
+)
 
 Document = dict[str, Any]
 
@@ -103,6 +116,8 @@ ROUTES: dict[tuple[str, str], Does] = {
         "application/octet-stream", also=(MISSING,)),
     ("get", "/api/plan"): Does("The plan of what lies on the bench", "The plan document, every figure with its chain",
                                Document, also=(REFUSED,)),
+    ("post", "/api/rack"): Does("Judge the rack with parts hung elsewhere, kept nowhere", "What the rules say of it",
+                                RehungDocument, body=Rehang, also=(REFUSED,)),
     ("get", "/api/sheet"): Does("The run sheet", "To print", "text/html", also=(REFUSED,)),
     ("get", "/api/logbook"): Does("The runs in the logbook, the latest first", "The runs", Runs, also=(REFUSED,)),
     ("post", "/api/logbook"): Does("Write the run as planned into the logbook", "Written", Runs, 201, LogRun,

@@ -28,6 +28,7 @@ from .desk import Desk, Stale, error_document
 from .load_text import load_text, shown_files
 from .load_zip import SUFFIX as ZIP
 from .load_zip import load_zip, unpacked
+from .rehang import rehang
 from .run_routes import run_routes
 from .store import TooLarge
 
@@ -68,6 +69,7 @@ def application(desk: Desk) -> Starlette:
         Route("/api/removed/{id}", put_back, methods=["POST"]),
         Route("/api/views/{name}", view),
         Route("/api/plan", plan),
+        Route("/api/rack", rack, methods=["POST"]),
         Route("/api/sheet", sheet),
         Route("/api/logbook", by_method(GET=logbook, HEAD=logbook, POST=log_run), methods=["GET", "POST"]),
         *run_routes(_desk, _json, answers),
@@ -353,9 +355,13 @@ async def plan(request: Request) -> Response:
 
 
 @answers
+async def rack(request: Request) -> Response:
+    return JSONResponse(await rehang(_desk(request), *_taken(await _json(request), "moved")))
+
+
+@answers
 async def sheet(request: Request) -> Response:
-    document = await _desk(request).plan()
-    return HTMLResponse(document["sheet"], headers={"content-security-policy": SHEET_POLICY})
+    return HTMLResponse((await _desk(request).plan())["sheet"], headers={"content-security-policy": SHEET_POLICY})
 
 
 @answers
@@ -389,8 +395,6 @@ async def load_folder(request: Request) -> Response:
 
 @answers
 async def load_file(request: Request) -> Response:
-    bench = _desk(request).bench
-    names = shown_files(bench)
-    content = load_text(bench, lambda part: names[part.id])
-    return PlainTextResponse(content, media_type="application/toml",
+    names = shown_files(bench := _desk(request).bench)
+    return PlainTextResponse(load_text(bench, lambda part: names[part.id]), media_type="application/toml",
                              headers={"content-disposition": 'attachment; filename="load.toml"'})  # fmt: skip

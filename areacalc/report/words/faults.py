@@ -109,6 +109,7 @@ FAULTS: Catalogue = {
     "move it as it goes in.",
     FaultKind.PART_NOTE: "{part}: {note}.",
     FaultKind.HANGING_NOT_GIVEN: _hanging,
+    FaultKind.MOVED_NOTHING: "`moved` under [rack] names {part}, which does not hang there. Take it out.",
     FaultKind.NOT_ON_RACK: "{part} has no file, so it has no place on the rack: keep room for it beside the others.",
     FaultKind.SEALED_HARD_COAT: "A seal, {seal} for {time:range}, costs a hard coat up to {softer:percent} of its hardness: left "
     "unsealed it wears better ({source}). Give seal = \"none\" unless it must keep out corrosion.",
@@ -119,6 +120,8 @@ FAULTS: Catalogue = {
     NoPlace.PART_TOO_LARGE: _too_large,
     NoPlace.PART_STANDS_OUT: _stands_out,
     NoPlace.TOO_MANY_PARTS: _too_many,
+    NoPlace.PARTS_OVERLAP: "{part} and {other} hang in the same place. Move one of them.",
+    NoPlace.PART_OUTSIDE: "{part} is not wholly in the liquid. Move it in.",
     NoPlace.CATHODES_TOO_LONG: "{a_side:cathode} of {width} a side do not fit in a tank {tank} long.",
     NoPlace.CATHODES_TOO_DEEP: "Cathodes cannot hang {deep} deep in {liquid} of liquid. Give the immersed length.",
     Ceiling.PAST: "A coating of {film:bounds} is past the ceiling " + _CEILING,

@@ -56,6 +56,8 @@ export const putBack = (id) => ask("POST", `api/removed/${id}`, {});
 export const history = (which) => ask("POST", `api/${which}`, {});
 /** @param {string} id @param {AbortSignal} signal @returns {Promise<{ways: Doc.Way[]}>} */
 export const ways = (id, signal) => ask("GET", `api/parts/${id}/ways`, undefined, signal);
+/** @param {string} moved @returns {Promise<{says: string, stops: string[], warns: string[]}>} */
+export const rehang = (moved) => ask("POST", "api/rack", { moved });
 /** @param {string} id @returns {Promise<Doc.Under>} */
 export const goingUnder = (id) => ask("GET", `api/parts/${id}/going-under`);
 /** @param {string} name @returns {Promise<{id: string}>} */

@@ -1,9 +1,12 @@
 // The tank from the front, to scale: liquid, cathodes behind, and the parts as the plan lays them out; side by side before.
 
+import { draggable, numbered } from "./rack_drag.js";
 import { figures, s, state } from "./show.js";
 
-/** @param {Doc.Bench} bench @param {Doc.Rack | null} rack */
-export function tankDrawing({ parts, settings, fields = {} }, rack) {
+/** @typedef {(part: string, x: number, z: number) => void} Move */
+
+/** @param {Doc.Bench} bench @param {Doc.Rack | null} rack @param {Move} follow @param {Move} drop */
+export function tankDrawing({ parts, settings, fields = {} }, rack, follow, drop) {
   const mm = (/** @type {string} */ name) => fields[name]?.mm ?? null;
   const [length, depth] = [mm("tank length"), mm("tank depth")];
   if (!length || !depth) return null;
@@ -21,19 +24,31 @@ export function tankDrawing({ parts, settings, fields = {} }, rack) {
     }
   }
   const placed = rack ? laidOut(rack) : sideBySide(hung, length, depth);
-  svg.append(...placed.map(([, x, y, w]) => s("line", { x1: x + w / 2, x2: x + w / 2, y1: -board, y2: y, class: "wire" })),
-    ...placed.map(([name, x, y, w, t]) => {
-      const outside = x < 0 || y < 0 || x + w > length || y + t > depth;
-      return s("rect", { x, y, width: w, height: t, class: outside ? "hung out" : "hung" }, s("title", {}, name));
-    }));
+  const wires = placed.map(([, x, y, w]) => s("line", { x1: x + w / 2, x2: x + w / 2, y1: -board, y2: y, class: "wire" }));
+  const boxes = placed.map(([name, x, y, w, t], i) => {
+    const outside = x < 0 || y < 0 || x + w > length || y + t > depth;
+    const box = s("rect", { x, y, width: w, height: t, class: outside ? "hung out" : "hung", "data-part": name }, s("title", {}, name));
+    if (rack) {
+      draggable(/** @type {SVGSVGElement} */ (svg), box, (to, deep) => {
+        for (const end of ["x1", "x2"]) wires[i].setAttribute(end, String(to + w / 2));
+        wires[i].setAttribute("y2", String(deep));
+        follow(name, to, deep);
+      }, (to, deep) => { drop(name, to, deep); });
+    }
+    return box;
+  });
+  svg.append(...wires, ...boxes);
   svg.append(s("path", { d: `M0 ${-board}V${depth}H${length}V${-board}`, class: "wall" }), s("line", { x1: -pad / 2, x2: length + pad / 2, y1: -board, y2: -board, class: "wire" }),
     s("text", { x: length / 2, y: depth + pad * 0.7, "text-anchor": "middle", "font-size": pad * 0.5 }, `${shown(length)} long, ${shown(depth)} of liquid`));
   return svg;
 }
 
 /** Name, place and size of each part, the farthest row first. @param {Doc.Rack} rack @returns {[string, number, number, number, number][]} */
-const laidOut = (rack) => [...rack.places].sort((a, b) => b.row - a.row)
-  .map(({ part, at_mm: at, size_mm: size }) => [part, at[0], at[2], size[0], size[2]]);
+function laidOut(rack) {
+  const names = numbered(rack);
+  return rack.places.map((place, i) => ({ ...place, name: names[i] })).sort((a, b) => b.row - a.row)
+    .map(({ name, at_mm: at, size_mm: size }) => [name, at[0], at[2], size[0], size[2]]);
+}
 
 /** @param {{ name: string, wide: number, tall: number }[]} hung @param {number} length @param {number} depth @returns {[string, number, number, number, number][]} */
 function sideBySide(hung, length, depth) {

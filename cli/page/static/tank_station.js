@@ -3,6 +3,7 @@
 import * as api from "./api.js";
 import { field } from "./fields.js";
 import { opened } from "./intake.js";
+import { judge, numbered, withMove } from "./rack_drag.js";
 import { h, redraw } from "./show.js";
 import { tankDrawing } from "./tank_drawing.js";
 
@@ -22,6 +23,18 @@ export function tankStation(desk, keeper) {
   const fields = new Map();
   const density = densityField(desk);
   const drawing = h("figure", { class: "drawing-of" });
+  const said = h("p", { class: "soft", id: "rack-says", "aria-live": "polite" });
+  /** @type {Doc.Rack | null} */
+  let held = null; // the rack on show, while the plan of the bench as it is comes
+  let heldOf = "";
+  const ask = judge(({ says, stops, warns }) => { said.textContent = [...stops, `${says}.`, ...warns].join(" "); said.classList.toggle("wrong", stops.length > 0); });
+  const moves = (/** @type {string} */ part, /** @type {number} */ x, /** @type {number} */ z) => withMove(String(desk.bench.settings.tables.rack?.moved ?? ""), part, x, z);
+  const drop = (/** @type {string} */ part, /** @type {number} */ x, /** @type {number} */ z) => {
+    const names = held ? numbered(held) : [];
+    if (held) held = { ...held, places: held.places.map((place, i) => (names[i] === part ? { ...place, at_mm: [x, place.at_mm[1], z] } : place)) };
+    const moved = moves(part, x, z);
+    desk.set(({ tables }) => ({ tables: { ...tables, rack: { ...tables.rack, moved } } }));
+  };
   const { tables } = desk.catalogue;
   const columns = COLUMNS.map((names) => h("div", { class: "column" }, names.filter((name) => tables[name]).map((name) => group(name))));
   const rest = Object.keys(tables).filter((name) => !COLUMNS.flat().includes(name)).map((name) => h("details", { class: "rare" },
@@ -44,9 +57,13 @@ export function tankStation(desk, keeper) {
     for (const [id, each] of fields) each.show(keeper.mistakes.get(id) ?? "");
     density.show();
     const { parts, settings, fields: read } = desk.bench;
-    const rack = keeper.current && keeper.plan?.rack || null;
+    const of = JSON.stringify(parts.map((p) => [p.name, p.count, p.up]));
+    if (keeper.current) [held, heldOf] = [keeper.plan?.rack ?? null, of];
+    const rack = heldOf === of ? held : null;
+    const { part } = /** @type {HTMLElement} */ (document.activeElement ?? document.body).dataset;
     redraw(drawing, JSON.stringify([read, rack, settings.tables.cathodes, settings.show, parts.map((p) => [p.name, p.count, p.result?.size_mm, p.up, p.result?.up])]),
-      () => [tankDrawing(desk.bench, rack) ?? h("p", { class: "soft" }, "Give the tank's length, width and depth to see it to scale."), h("figcaption", { class: "soft" }, `The tank from the front, to scale${rack ? `: ${rack.says}` : ""}`)]);
+      () => [tankDrawing(desk.bench, rack, (part, x, z) => { ask(moves(part, x, z)); }, drop) ?? h("p", { class: "soft" }, "Give the tank's length, width and depth to see it to scale."), h("figcaption", { class: "soft" }, `The tank from the front, to scale${rack ? `: ${rack.says}. Drag a part, or move it with the arrow keys, to hang it elsewhere` : ""}`), said]);
+    if (part) /** @type {SVGElement | null} */ (drawing.querySelector(`[data-part="${CSS.escape(part)}"]`))?.focus();
   });
 
   /** @param {string} name */
