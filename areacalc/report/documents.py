@@ -45,7 +45,8 @@ class UnitDocument(TypedDict):
 
 
 class StepDocument(TypedDict):
-    """One length of a bore; at_mm: how far below its first mouth it begins."""
+    """One length of a bore; at_mm: how far below its first mouth it begins; open_mm2: what is missing of a whole round
+    of its sizes, where cross-bores, keyways or slits open it."""
 
     name: str
     kind: str
@@ -53,6 +54,7 @@ class StepDocument(TypedDict):
     depth_mm: float | None
     at_mm: float
     area_mm2: float
+    open_mm2: float
 
 
 class FeatureDocument(TypedDict):
@@ -339,6 +341,7 @@ def _row(row: Row) -> FeatureDocument:
                 "depth_mm": s.depth_mm,
                 "at_mm": s.at_mm,
                 "area_mm2": s.area_mm2.value,
+                "open_mm2": s.open_mm2,
             }
             for number, s in enumerate(feature.steps, 1)
         ],

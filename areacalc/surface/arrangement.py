@@ -38,7 +38,7 @@ def arranged(body: Body, turned: Bodies, look: Look | None = None) -> Arrangemen
     mesh = body.topology
     if len(turned.closed) == 1:
         return Arrangement(mesh.points, turned.corners, mesh.triangle_of)
-    work = _Work.of(turned, look, mesh.crowded_edges)
+    work = _Work.of(turned, look, mesh.crowded_edges, _exact_solids(body))
     groups, notes = work.groups()
     joined = []
     for group in groups:
@@ -71,6 +71,15 @@ def arranged(body: Body, turned: Bodies, look: Look | None = None) -> Arrangemen
     )  # fmt: skip
 
 
+def _exact_solids(body: Body) -> Ints:
+    """The solid that each shell of exact faces is in, -1 for none (n,)."""
+    mesh = body.topology
+    solid_of = np.full(mesh.shell_count, -1, np.int64)
+    if len(body.faces) and len(body.solid_of_triangle):
+        solid_of[mesh.shell_of] = body.solid_of_triangle[mesh.triangle_of]
+    return solid_of
+
+
 def _own(share: Floats, triangle_of: Ints, count: int) -> Floats:
     """From the welded triangles to the body's own; those without area have nothing to share."""
     out = np.zeros(count)
@@ -100,6 +109,7 @@ class _Work:
     """Shells with what their facets lie on.
 
     sag_mm (k,): how far facets may lie off their surface. shared (p,): points of edges more than two triangles share.
+    solid_of (n,): the exact solid that each shell is in, -1 for none.
     """
 
     turned: Bodies
@@ -110,9 +120,10 @@ class _Work:
     noise_mm: float
     size_mm: float
     shared: NDArray[np.bool_]
+    solid_of: Ints
 
     @classmethod
-    def of(cls, turned: Bodies, look: Look | None, crowded_edges: Ints) -> _Work:
+    def of(cls, turned: Bodies, look: Look | None, crowded_edges: Ints, solid_of: Ints) -> _Work:
         area = triangle_areas_mm2(turned.points, turned.corners)
         size = max(extents_mm(turned.points))
         shared = np.zeros(len(turned.points), bool)
@@ -121,9 +132,9 @@ class _Work:
             flat = Surface(SurfaceKind.PLANE)
             zero = np.zeros(len(area))
             noise = rounding_mm(turned.points)
-            return cls(turned, area, zero.astype(np.int32), (flat,), zero, noise, size, shared)
+            return cls(turned, area, zero.astype(np.int32), (flat,), zero, noise, size, shared, solid_of)
         cut = look.cut
-        return cls(turned, area, cut.patch_of, look.surfaces, look.sag_mm, look.bent.noise_mm, size, shared)
+        return cls(turned, area, cut.patch_of, look.surfaces, look.sag_mm, look.bent.noise_mm, size, shared, solid_of)
 
     @property
     def reach_mm(self) -> float:
@@ -146,6 +157,8 @@ class _Work:
         near = [places.near(one, two, gap) for one, two in pairs.tolist()]
         meet = pairs[np.array(near, bool)]
         both = turned.closed[meet].all(axis=1)
+        one_solid = (self.solid_of[meet[:, 0]] == self.solid_of[meet[:, 1]]) & (self.solid_of[meet[:, 0]] >= 0)
+        meet, both = (x[both | ~one_solid] for x in (meet, both))  # a mesh that gapes leaves one solid in pieces
         open_ones = np.unique(meet[~turned.closed[meet]])
         notes = []
         if len(open_ones):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
@@ -78,7 +77,8 @@ class BoreStep:
     """One length of a bore between two changes of diameter, from the first mouth inward.
 
     diameter_mm and narrow_mm are those of its wider and of its narrower end (a flat floor's: 0), depth_mm its own
-    length, at_mm how far below the first mouth it begins.
+    length, at_mm how far below the first mouth it begins. round_mm2 is the area of a whole round of its surface and
+    sizes, in closed form; None of an insert, and where no sizes make it up.
     """
 
     diameter_mm: float
@@ -87,21 +87,16 @@ class BoreStep:
     kind: BoreStepKind = BoreStepKind.BORE
     narrow_mm: float | None = None
     at_mm: float = 0.0
+    round_mm2: float | None = None
 
     @property
-    def round_mm2(self) -> float | None:
-        """The area of a whole round of these sizes, a frustum's; None of an insert. What is less of it is open.
+    def open_mm2(self) -> float:
+        """What is missing of the whole round: cross-bores, keyways, slits, what of a mouth runs out at the side.
 
-        >>> step = BoreStep(8.0, 30.0, Estimate.exact(754.0), BoreStepKind.BORE, 8.0)
-        >>> round(step.round_mm2, 1)
-        754.0
+        >>> BoreStep(8.0, 30.0, Estimate.exact(700.0), round_mm2=754.0).open_mm2
+        54.0
         """
-        if self.kind is BoreStepKind.INSERT:
-            return None
-        narrow = self.diameter_mm if self.narrow_mm is None else self.narrow_mm
-        return (
-            0.5 * math.pi * (self.diameter_mm + narrow) * math.hypot(0.5 * (self.diameter_mm - narrow), self.depth_mm)
-        )
+        return 0.0 if self.round_mm2 is None else max(0.0, self.round_mm2 - self.area_mm2.value)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,9 @@ from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.patches import PatchCut
 
+JAGGED = 0.5
+"""Of its radius: how far a mouth's rim may lie off a plane and still have a height."""
+
 
 @dataclass(frozen=True, eq=False)
 class Borders:
@@ -52,16 +55,19 @@ def loops(skin: Creases, edge: Borders, owner: Ints) -> Ints:
 @dataclass(frozen=True, eq=False)
 class Rims:
     """The loops that bound patches. loop, turn_rad, height_mm (b,): the loop of each half-edge, how far it turns about
-    the patch's axis and how high along it, from the surface's point. The rest is of each loop (l,).
+    the patch's axis and how high along it, from the surface's point; middle (b, 3): where it lies across the axis. The
+    rest is of each loop (l,).
 
-    patch: whose it is. swept_mm2: twice what it sweeps about the patch's axis, negative round a hole in a plane. winds:
-    it goes once round the axis.
+    patch: whose it is. radius_mm: how far from the axis, in the mean. swept_mm2: twice what it sweeps about the patch's
+    axis, negative round a hole in a plane. winds: it goes once round the axis.
     """
 
     loop: Ints
     turn_rad: Floats
     height_mm: Floats
+    middle: Floats
     patch: Ints
+    radius_mm: Floats
     length_mm: Floats
     swept_mm2: Floats
     winds: NDArray[np.bool_]
@@ -78,13 +84,17 @@ class Rims:
         ends = skin.points[ends_of(skin, edge)]
         length = np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1)
         turn, height, swept = about(ends - point[:, None], axis)
+        middle = ends.mean(axis=1) - point - height[:, None] * axis
+        radius = summed(np.linalg.norm(middle, axis=1), loop, count) / np.bincount(loop, minlength=count)
         winds = np.abs(summed(turn, loop, count)) > np.pi
-        return cls(loop, turn, height, patch, summed(length, loop, count), summed(swept, loop, count), winds)
+        lengths, sweeps = summed(length, loop, count), summed(swept, loop, count)
+        return cls(loop, turn, height, middle, patch, radius, lengths, sweeps, winds)
 
     def ends_mm(self, plain: NDArray[np.bool_], patches: int) -> Floats:
         """Where the lowest and the highest loop that winds lie on each patch (patches, 2), NaN where none does.
 
         Each is the mean over the turn of the half-edges that are plain (b,): a keyway's dip is not part of the rim.
+        A rim that lies in no plane has no such height: half of a wall may stand in a rib.
         """
         count = len(self.patch)
         kept = np.where(plain, self.turn_rad, 0.0)
@@ -92,10 +102,30 @@ class Rims:
         turned = np.where(self.winds, summed(kept, self.loop, count), 1.0)
         mean = summed(kept * self.height_mm, self.loop, count) / turned
         found = np.full((patches, 2), np.nan)
-        winding = np.nonzero(self.winds)[0]
+        winding = np.nonzero(self.winds & ~self._jagged(kept != 0.0))[0]
         np.fmin.at(found[:, 0], self.patch[winding], mean[winding])
         np.fmax.at(found[:, 1], self.patch[winding], mean[winding])
         return found
+
+    def _jagged(self, kept: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        """Which loops (l,) lie in no plane, as far as their kept half-edges (b,) tell."""
+        count = len(self.patch)
+        low, high = np.full(count, np.inf), np.full(count, -np.inf)
+        rows = np.nonzero(kept)[0]
+        np.minimum.at(low, self.loop[rows], self.height_mm[rows])
+        np.maximum.at(high, self.loop[rows], self.height_mm[rows])
+        found = np.zeros(count, bool)
+        for one in np.nonzero(self.winds & (high - low > JAGGED * self.radius_mm))[0]:
+            own = rows[self.loop[rows] == one]
+            found[one] = is_jagged(self.middle[own], self.height_mm[own], float(self.radius_mm[one]))
+        return found
+
+
+def is_jagged(middle: Floats, height_mm: Floats, radius_mm: float) -> bool:
+    """Whether edges with these middles across an axis (e, 2 or 3) and heights along it (e,) lie far off any plane."""
+    ones = np.column_stack([middle, np.ones(len(middle))])
+    plane = np.linalg.lstsq(ones, height_mm, rcond=None)[0]
+    return bool(np.abs(ones @ plane - height_mm).max() > JAGGED * radius_mm)
 
 
 def about(ends: Floats, axis: Floats) -> tuple[Floats, Floats, Floats]:

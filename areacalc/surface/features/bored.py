@@ -8,6 +8,7 @@ out than the walls belongs to others: cross-bores and keyways by their own mouth
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -25,6 +26,9 @@ from areacalc.surface.features.walls import BORE_COVER, Walls
 
 SLACK = 1e-3
 """Of its radius: how far out of a wall what lies inside it may reach."""
+BESIDE = 0.5
+"""Of the narrowest wall's radius: what lies no farther from the end of a wall is beside it still, as levels of a
+shoulder are."""
 ALONG = 0.99
 """Cosine of the angle to the axis up to which a flat stands square to it."""
 MOST = 0.85
@@ -94,14 +98,12 @@ class Reach:
         near = np.einsum("tsk,tsk->ts", w, w) - z * z <= radius_mm**2
         return float(near.mean(axis=1) @ self.mesh.area[rows] / max(float(self.mesh.area[rows].sum()), 1e-300))
 
-    def about(self, p: int, axis: int) -> tuple[float, float, float]:
-        """How far out a patch reaches from the axis of another [mm], and where along it it begins and ends [mm]."""
+    def along(self, p: int, axis: int) -> tuple[Floats, Floats]:
+        """How far out the corners of a patch lie from the axis of another, and where along it [mm]."""
         surface = self.cut.surfaces[axis]
-        way = np.array(surface.direction)
         w = self.mesh.points[self.mesh.corners[self.cut.rows(p)].ravel()] - np.array(surface.point)
-        z = w @ way
-        far = np.einsum("ij,ij->i", w, w) - z * z
-        return float(np.sqrt(max(far.max(), 0.0))), float(z.min()), float(z.max())
+        z = w @ np.array(surface.direction)
+        return np.sqrt(np.maximum(np.einsum("ij,ij->i", w, w) - z * z, 0.0)), z
 
 
 def bored(mesh: Creases, cut: PatchCut, edge: Borders, wall: Walls, host: NDArray[np.bool_]) -> Ints:
@@ -148,51 +150,95 @@ def _cores(cut: PatchCut, edge: Borders, wall: Walls) -> tuple[Ints, list[int], 
     return np.where(round_, number[label], -1).astype(np.int32), list(axes.values()), straight | sloped
 
 
+@dataclass(frozen=True, eq=False)
+class _Room:
+    """How far out walls reach along their axis: where each begins and ends, and its radius there (w,) [mm]."""
+
+    begin: Floats
+    end: Floats
+    radius_begin: Floats
+    radius_end: Floats
+    near: float
+    slack: float
+
+    @classmethod
+    def of(cls, reach: Reach, walls: Sequence[int], axis: int) -> _Room:
+        r, z = zip(*(reach.along(p, axis) for p in walls), strict=True)
+        low, high = [x.argmin() for x in z], [x.argmax() for x in z]
+        straight = [reach.cut.surfaces[p].kind in (SurfaceKind.CYLINDER, SurfaceKind.CONE) for p in walls]
+        most = np.array([x.max() for x in r])
+        begin, end = (np.where(straight, [x[j] for x, j in zip(r, at, strict=True)], most) for at in (low, high))
+        slack = SLACK * float(most.max()) + 8.0 * reach.mesh.noise_mm
+        first, final = (np.array([x[j] for x, j in zip(z, at, strict=True)]) for at in (low, high))
+        return cls(first, final, begin, end, BESIDE * float(min(begin.min(), end.min())), slack)
+
+    @property
+    def ends(self) -> tuple[float, float]:
+        """Where the first wall begins and the last one ends."""
+        return float(self.begin.min()), float(self.end.max())
+
+    @property
+    def radius(self) -> float:
+        """The widest radius."""
+        return float(max(self.radius_begin.max(), self.radius_end.max()))
+
+    def holds(self, r: Floats, z: Floats) -> bool:
+        """Whether corners (n,) lie inside the walls, those of a shoulder's levels within the wider one beside them."""
+        share = np.clip((z[:, None] - self.begin) / np.maximum(self.end - self.begin, 1e-300), 0.0, 1.0)
+        radius = self.radius_begin + share * (self.radius_end - self.radius_begin)
+        away = np.maximum(np.maximum(self.begin - z[:, None], z[:, None] - self.end), 0.0)
+        close = away <= np.maximum(self.near, away.min(axis=1)[:, None]) + self.slack
+        return bool((r <= np.where(close, radius, 0.0).max(axis=1) + self.slack).all())
+
+
 def _held(reach: Reach, core_of: Ints, core: int, axes: list[int]) -> list[tuple[int, int]]:
     """What lies inside the walls of a core, as (patch, -1), and the cores about the same axis that it leads to."""
     cut, axis = reach.cut, axes[core]
     walls = np.nonzero(core_of == core)[0].tolist()
-    spans = {p: reach.about(p, axis) for p in walls}
-    ends = min(s[1] for s in spans.values()), max(s[2] for s in spans.values())
-    limit = {p: s[0] for p, s in spans.items()}
+    room = _Room.of(reach, walls, axis)
+    seen = set(walls)
     queue = list(walls)
     found: list[tuple[int, int]] = []
     while queue:
         p = queue.pop()
         for q, beyond in reach.beside(p):
-            if q in limit:
+            if q in seen:
                 continue
             other = int(core_of[q])
             if other >= 0:
-                if p not in spans and coaxial(cut.surfaces[axis], cut.surfaces[axes[other]]):
-                    _, begin, end = reach.about(q, axis)
-                    if min(end, ends[1]) - max(begin, ends[0]) <= 0.5 * (end - begin):  # a sleeve stands in its bore
+                if core_of[p] != core and coaxial(cut.surfaces[axis], cut.surfaces[axes[other]]):
+                    _, z = reach.along(q, axis)
+                    begin, end = float(z.min()), float(z.max())
+                    shared = min(end, room.ends[1]) - max(begin, room.ends[0])
+                    if shared <= 0.5 * (end - begin):  # a sleeve stands in its bore
                         found.append((q, other))
-            elif not beyond and _inside(reach, q, axis, limit[p], ends):
-                limit[q] = limit[p]
+            elif not beyond and _inside(reach, q, axis, room):
+                seen.add(q)
                 queue.append(q)
                 found.append((q, -1))
     return found
 
 
-def _inside(reach: Reach, q: int, axis: int, limit_mm: float, ends: tuple[float, float]) -> bool:
-    """Whether a patch lies within a radius of the axis, and is no end face that looks out of the bore."""
-    if reach.size(q) > 2.0 * (2.0 * limit_mm + ends[1] - ends[0]):
+def _inside(reach: Reach, q: int, axis: int, room: _Room) -> bool:
+    """Whether a patch lies within walls, and is no end face that looks out of the bore."""
+    first, last = room.ends
+    if reach.size(q) > 2.0 * (2.0 * room.radius + last - first):
         return False
-    out, begin, end = reach.about(q, axis)
-    slack = SLACK * limit_mm + 8.0 * reach.mesh.noise_mm
+    r, z = reach.along(q, axis)
     facing = reach.facing(q, axis)
-    if out > limit_mm + slack and (abs(facing) < ALONG or reach.share_within(q, axis, limit_mm) < MOST):
+    if not room.holds(r, z) and (abs(facing) < ALONG or reach.share_within(q, axis, room.radius) < MOST):
         return False
-    if end >= ends[1] - slack and facing > 0.0 and (end > ends[1] + slack or facing > ALONG):
+    begin, end = float(z.min()), float(z.max())
+    if end >= last - room.slack and facing > 0.0 and (end > last + room.slack or facing > ALONG):
         return False
-    return not (begin <= ends[0] + slack and facing < 0.0 and (begin < ends[0] - slack or facing < -ALONG))
+    return not (begin <= first + room.slack and facing < 0.0 and (begin < first - room.slack or facing < -ALONG))
 
 
 def _fill(reach: Reach, bore_of: Ints, bore: int, walls: list[int]) -> None:
     """Give a bore, in place, what else lies inside its walls between its ends, behind whatever loop it lies."""
     axis = max(walls, key=reach.size)
-    spans = np.array([reach.about(p, axis) for p in walls])
+    room = _Room.of(reach, walls, axis)
+    first, last = room.ends
     own = np.nonzero(bore_of == bore)[0].tolist()
     queue = list(own)
     seen = set(own)
@@ -201,19 +247,9 @@ def _fill(reach: Reach, bore_of: Ints, bore: int, walls: list[int]) -> None:
             if q in seen or bore_of[q] >= 0:
                 continue
             seen.add(q)
-            if _between(reach, q, axis, spans):
+            if reach.size(q) > 2.0 * (2.0 * room.radius + last - first):
+                continue
+            r, z = reach.along(q, axis)
+            if z.min() > first + room.slack and z.max() < last - room.slack and room.holds(r, z):
                 bore_of[q] = bore
                 queue.append(q)
-
-
-def _between(reach: Reach, q: int, axis: int, spans: Floats) -> bool:
-    """Whether a patch lies between the ends of walls (w, 3: how far out, begin, end) and within each beside it."""
-    out, begin, end = reach.about(q, axis) if reach.size(q) <= 2.0 * float(spans.max() - spans.min()) else (np.inf,) * 3
-    slack = SLACK * float(spans[:, 0].max()) + 8.0 * reach.mesh.noise_mm
-    if begin <= spans[:, 1].min() + slack or end >= spans[:, 2].max() - slack:
-        return False
-    beside = (spans[:, 1] < end - slack) & (spans[:, 2] > begin + slack)
-    if not beside.any():  # between two walls: within the wider of them
-        before, after = spans[spans[:, 2] <= begin + slack], spans[spans[:, 1] >= end - slack]
-        return bool(out <= max(before[before[:, 2].argmax(), 0], after[after[:, 1].argmin(), 0]) + slack)
-    return bool(out <= spans[beside, 0].min() + slack)

@@ -10,9 +10,10 @@ from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
 from areacalc.shape.kinds import Floats, SurfaceKind
-from areacalc.surface.features.border import about
+from areacalc.surface.features.border import about, is_jagged
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.patches import PatchCut
+from areacalc.surface.features.rounds import frustum_mm2
 from areacalc.surface.features.steps import TIP, WALLS, Length, length_of, steps_of
 from areacalc.surface.features.walls import BORE_COVER, Walls
 from areacalc.surface.skin import BoreStep, BoreStepKind
@@ -24,7 +25,9 @@ MOST = 0.6
 ALIKE = 1e-3
 """Of the distance between two mouths: what they lie apart in one direction and no more is rounding."""
 
-EXCESS = 1.05
+FLOOR = 0.2
+"""Of the disk across an end: flats that face inward make up so much of a floor, though others lead through it."""
+EXCESS = 1.01
 """Of the area that its steps' sizes come to: a bore that has more holds what is not its own."""
 
 
@@ -91,7 +94,7 @@ def bore_of(
     z = (mesh.points[mesh.corners[cut.rows(*own)].ravel()] - origin) @ axis
     reach = float(z.min()), float(z.max())
     lengths = [length_of(mesh, cut, wall, rims_mm, p, main) for p in own]
-    mouths = _mouths(rings, origin, axis, reach, _shut(lengths, reach))
+    mouths = _mouths(rings, origin, axis, reach, _shut(areas, lengths, reach))
     at = [x.height_mm for x in _in_order(mouths, box_mm.mean(axis=0) - origin)]
     far = at[-1] if len(at) > 1 else max(reach, key=lambda x: abs(x - at[0]))
     if far < at[0]:
@@ -111,16 +114,10 @@ def bore_of(
 
 
 def _explained(steps: Sequence[BoreStep], depth_mm: float, widest_mm: float) -> bool:
-    """Whether the steps account for the bore: as much area as their sizes come to, most of it about the axis."""
-    round_ = [(s.area_mm2.value, s.round_mm2) for s in steps]
-    about = sum(area for area, full in round_ if full is not None)
-    beside = sum(area for area, full in round_ if full is None)
-    # a rounded floor has up to twice the area of the flat one of its size
-    full = sum(
-        full * (2.0 if s.kind is BoreStepKind.FLOOR else 1.0)
-        for s, (_, full) in zip(steps, round_, strict=True)
-        if full
-    )
+    """Whether the steps account for the bore: no more area than their sizes come to, most of it about the axis."""
+    about = sum(s.area_mm2.value for s in steps if s.round_mm2 is not None)
+    beside = sum(s.area_mm2.value for s in steps if s.round_mm2 is None)
+    full = sum(s.round_mm2 for s in steps if s.round_mm2 is not None)
     return depth_mm > 0.0 and beside <= about <= EXCESS * full and max(s.diameter_mm for s in steps) <= widest_mm
 
 
@@ -132,11 +129,18 @@ def axis_patch(cut: PatchCut, wall: Walls, own: Sequence[int]) -> int | None:
     return max(straight or sloped, key=lambda p: len(cut.rows(p)), default=None)
 
 
-def _shut(lengths: Sequence[Length], reach: tuple[float, float]) -> tuple[bool, bool]:
+def _shut(areas: Sequence[Estimate], lengths: Sequence[Length], reach: tuple[float, float]) -> tuple[bool, bool]:
     """Whether something stands across the bore at either end of it: a floor, a drill's point."""
     slack = 1e-3 * (reach[1] - reach[0])
-    across = [x for x in lengths if min(x.radius_begin, x.radius_end) < TIP * x.radius]
-    return any(x.begin <= reach[0] + slack for x in across), any(x.end >= reach[1] - slack for x in across)
+    shut = []
+    for end, way in zip(reach, (1, -1), strict=True):
+        at = [x for x in lengths if abs((x.begin if way > 0 else x.end) - end) <= slack]
+        tip = any(min(x.radius_begin, x.radius_end) < TIP * x.radius for x in at)
+        flats = [x for x in at if x.way == way]
+        floor = sum(areas[p].value for x in flats for p in x.patches)
+        disk = frustum_mm2(0.0, max((x.radius for x in flats), default=0.0), 0.0)
+        shut.append(tip or (bool(flats) and floor > FLOOR * disk))
+    return shut[0], shut[1]
 
 
 def _mouths(
@@ -165,7 +169,7 @@ def _mouths(
         if any(most):
             ends[most.index(True)].append(rim[there[most.index(True)]])
         elif winds:
-            others.append(Mouth.of(rim, axis, float(turn @ height / turn.sum())))
+            others.append(Mouth.of(rim, axis, _height_mm(rim[turn != 0.0], axis, float(turn @ height / turn.sum()))))
         elif np.ptp(rim @ axis) <= 0.5 * (reach[1] - reach[0]):
             others.append(Mouth.of(rim, axis))
         else:
@@ -174,17 +178,31 @@ def _mouths(
         rim = np.concatenate(sides)
         z = rim @ axis
         near = [rim[(np.abs(z - end) <= slack).all(axis=1)] for end in reach]
-        found = [_length_mm(edges) > SHARE_OF_RIM * _length_mm(rim) for edges in near]
-        if not any((*found, *ends, others)):  # slanted ends, open to one side
-            tenth = 0.1 * np.ptp(z)
-            near = [rim[(z <= z.min() + tenth).all(axis=1)], rim[(z >= z.max() - tenth).all(axis=1)]]
-            found = [not end for end in shut]
-        for end, more, is_mouth in zip(ends, near, found, strict=True):
-            if is_mouth and len(more):
-                end.append(more)
+        found = [
+            not across and _length_mm(edges) > SHARE_OF_RIM * _length_mm(rim)
+            for edges, across in zip(near, shut, strict=True)
+        ]
+        tenth = 0.1 * np.ptp(z)
+        slanted = [rim[(z <= z.min() + tenth).all(axis=1)], rim[(z >= z.max() - tenth).all(axis=1)]]
+        for end, level, slant, is_mouth, across in zip(ends, near, slanted, found, shut, strict=True):
+            if is_mouth:
+                end.append(level)
+            elif not (end or across or others) and len(slant):  # nothing stands across: slanted, open to one side
+                end.append(slant)
         if not any((*ends, others)):
             others.append(Mouth.of(rim, axis))
     return [Mouth.of(np.concatenate(end), axis) for end in ends if end] + others
+
+
+def _height_mm(rim: Floats, axis: Floats, mean_mm: float) -> float:
+    """Where a mouth lies along the axis: its mean over the turn, or as far out as it goes where it lies in no plane."""
+    z = rim @ axis
+    centre = rim.mean(axis=1)
+    across = centre - z.mean(axis=1)[:, None] * axis
+    if not is_jagged(across, z.mean(axis=1), float(np.linalg.norm(across, axis=1).mean())):
+        return mean_mm
+    outward = np.cross(across, rim[:, 1] - rim[:, 0]).sum(axis=0) @ axis
+    return float(z.max() if outward > 0.0 else z.min())
 
 
 def _in_order(mouths: list[Mouth], middle: Floats) -> list[Mouth]:

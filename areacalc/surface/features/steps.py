@@ -14,6 +14,7 @@ from areacalc.surface.features.axes import AXIAL, coaxial
 from areacalc.surface.features.bored import ALONG, STEEP_RAD
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.patches import PatchCut
+from areacalc.surface.features.rounds import frustum_mm2, sphere_zone_mm2, torus_zone_mm2
 from areacalc.surface.features.walls import Walls
 from areacalc.surface.skin import BoreStep, BoreStepKind
 
@@ -30,8 +31,9 @@ WITHIN = 0.02
 class Length:
     """Patches of a bore along its axis: where they begin and end [mm], and their radius at both ends [mm].
 
-    kind is that of their surface where it turns about the axis and faces it, None for what stands in the bore; square
-    says that such is a flat across the axis.
+    kind is that of their surface where it turns about the axis and faces it, None for what stands in the bore; way
+    says that such is a flat across the axis, which faces along it (1) or against it (-1). round_mm2: a whole round of
+    the surface between its ends, in closed form.
     """
 
     patches: tuple[int, ...]
@@ -40,7 +42,8 @@ class Length:
     end: float
     radius_begin: float
     radius_end: float
-    square: bool = False
+    way: int = 0
+    round_mm2: float = 0.0
 
     @property
     def radius(self) -> float:
@@ -50,7 +53,7 @@ class Length:
     def turned(self) -> Length:
         """The same along the axis turned round."""
         return replace(self, begin=-self.end, end=-self.begin, radius_begin=self.radius_end,
-                       radius_end=self.radius_begin)  # fmt: skip
+                       radius_end=self.radius_begin, way=-self.way)  # fmt: skip
 
 
 def length_of(mesh: Creases, cut: PatchCut, wall: Walls, rims_mm: Floats, p: int, main: int) -> Length:
@@ -67,11 +70,22 @@ def length_of(mesh: Creases, cut: PatchCut, wall: Walls, rims_mm: Floats, p: int
     if kind is not None:
         begin, end = _means(rims_mm[p], surface, axis, begin, end)
     if kind is SurfaceKind.CYLINDER:
-        return Length((p,), kind, begin, end, surface.radius_mm, surface.radius_mm)
+        whole = frustum_mm2(surface.radius_mm, surface.radius_mm, end - begin)
+        return Length((p,), kind, begin, end, surface.radius_mm, surface.radius_mm, round_mm2=whole)
     if kind in AXIAL or kind is SurfaceKind.SPHERE:
-        return Length((p,), kind, begin, end, float(r[z.argmin()]), float(r[z.argmax()]))
-    square = surface.kind is SurfaceKind.PLANE and abs(float(np.dot(surface.direction, axis.direction))) > ALONG
-    return Length((p,), None, begin, end, float(r.min()), float(r.max()), square)
+        ends = float(r[z.argmin()]), float(r[z.argmax()])
+        if kind is SurfaceKind.SPHERE:
+            whole = sphere_zone_mm2(surface.radius_mm, end - begin)
+        elif kind is SurfaceKind.TORUS:
+            whole = torus_zone_mm2(surface, points + np.array(axis.point))
+        else:
+            whole = frustum_mm2(*ends, end - begin)
+        return Length((p,), kind, begin, end, *ends, round_mm2=whole)
+    facing = 0
+    if surface.kind is SurfaceKind.PLANE and abs(float(np.dot(surface.direction, axis.direction))) > ALONG:
+        rows = cut.rows(p)
+        facing = int(math.copysign(1, mesh.area[rows] @ mesh.normal[rows] @ way))
+    return Length((p,), None, begin, end, float(r.min()), float(r.max()), facing)
 
 
 def _means(rims: Floats, surface: Surface, axis: Surface, begin: float, end: float) -> tuple[float, float]:
@@ -92,9 +106,8 @@ def steps_of(
     mouth, far = mouth_mm, far_mm
     slack = 1e-6 * max(abs(far), abs(mouth), far - mouth)
     walls = _joined(cut, [x for x in lengths if x.kind], slack + ALIKE * (far - mouth))
-    walls = [replace(w, begin=max(w.begin, mouth), end=min(w.end, far)) for w in walls]
-    walls = sorted((w for w in walls if w.end > w.begin), key=lambda w: (w.begin + w.end, w.begin))
-    if not walls:
+    walls = sorted((_within(w, mouth, far) for w in walls), key=lambda w: (w.begin + w.end, w.begin))
+    if not any(w.end > w.begin for w in walls):
         return None
     kinds = _kinds(walls, mouth, far, blind, slack)
     between: dict[int, list[Length]] = {}
@@ -111,7 +124,7 @@ def steps_of(
             w = walls[i]
             least, most = sorted((2.0 * w.radius_begin, 2.0 * w.radius_end))
             area = total(areas[p] for p in w.patches)
-            steps.append(BoreStep(most, w.end - w.begin, area, kinds[i], least, w.begin - mouth))
+            steps.append(BoreStep(most, w.end - w.begin, area, kinds[i], least, w.begin - mouth, w.round_mm2))
     if inserts:
         most = 2.0 * max(x.radius for x in inserts)
         area = total(areas[p] for x in inserts for p in x.patches)
@@ -130,8 +143,17 @@ def _joined(cut: PatchCut, lengths: Sequence[Length], slack: float) -> list[Leng
             continue
         w = walls[same]
         first, last = (w if w.begin <= x.begin else x), (w if w.end >= x.end else x)
-        walls[same] = Length(w.patches + x.patches, w.kind, first.begin, last.end, first.radius_begin, last.radius_end)
+        whole = max(w.round_mm2, x.round_mm2)
+        if w.kind in (SurfaceKind.CYLINDER, SurfaceKind.CONE):
+            whole = frustum_mm2(first.radius_begin, last.radius_end, last.end - first.begin)
+        walls[same] = Length(w.patches + x.patches, w.kind, first.begin, last.end, first.radius_begin, last.radius_end,
+                             round_mm2=whole)  # fmt: skip
     return walls
+
+
+def _within(w: Length, mouth: float, far: float) -> Length:
+    """A wall as far as it lies between the mouths; what a slanted mouth leaves beyond its middle lies at it."""
+    return replace(w, begin=min(max(w.begin, mouth), far), end=max(min(w.end, far), mouth))
 
 
 def _one_wall(cut: PatchCut, one: Length, two: Length, slack: float) -> bool:
@@ -189,21 +211,32 @@ def _kinds(walls: Sequence[Length], mouth: float, far: float, blind: bool, slack
 def _gap(walls: Sequence[Length], x: Length, slack: float) -> int | None:
     """The number of the wall before which a patch lies between walls; None if it stands beside one.
 
-    A shoulder drawn in several levels lies beside both walls, and within neither.
+    A flat across the axis lies where it leads from one radius to the next, and faces so. A shoulder drawn in several
+    levels lies beside both walls, and within neither.
     """
-    for i in range(len(walls) + 1):
-        begin = walls[i - 1].end if i else -math.inf
-        end = walls[i].begin if i < len(walls) else math.inf
-        if i == len(walls) and begin - slack <= x.begin:
-            return i
-        if x.square and begin - slack <= x.begin and x.end <= end + slack:
-            return i
-        if x.square and 0 < i < len(walls):
-            narrow = min(walls[i - 1].radius_end, walls[i].radius_begin)
-            beside = walls[i - 1].begin < x.end and walls[i].end > x.begin
-            if beside and x.radius_begin >= (1.0 - WITHIN) * narrow and x.radius_end > (1.0 + WITHIN) * narrow:
+    last = len(walls)
+    if not x.way:
+        return last if walls[-1].end - slack <= x.begin else None
+    for beside in (False, True):
+        for i in range(last + 1):
+            begin = walls[i - 1].end if i else -math.inf
+            end = walls[i].begin if i < last else math.inf
+            inner = 0 < i < last
+            if inner and not _leads(walls[i - 1].radius_end, walls[i].radius_begin, x):
+                continue
+            if not beside and begin - slack <= x.begin and x.end <= end + slack:
+                return i
+            if beside and inner and walls[i - 1].begin < x.end + slack and walls[i].end > x.begin - slack:
                 return i
     return None
+
+
+def _leads(before: float, after: float, x: Length) -> bool:
+    """Whether a flat across the axis reaches out over the narrower of two radii, and faces as the shoulder does."""
+    narrow, wide = sorted((before, after))
+    near, out = sorted((x.radius_begin, x.radius_end))
+    over = near >= (1.0 - WITHIN) * narrow and out > (1.0 + ALIKE) * narrow
+    return over and wide > (1.0 + ALIKE) * narrow and x.way == (-1 if before > after else 1)
 
 
 def _ring(
@@ -218,8 +251,11 @@ def _ring(
         last = before or walls[0]
         radius = last.radius_end if before else last.radius_begin
         kind = BoreStepKind.FLOOR if after is None and blind else BoreStepKind.SHOULDER
-        return BoreStep(
-            2.0 * radius, max(far - at, 0.0) if kind is BoreStepKind.FLOOR else 0.0, area, kind, 0.0, at - mouth
-        )
+        disk = frustum_mm2(0.0, radius, 0.0)
+        if not all(x.way for x in held):  # a rounded floor has up to twice the area of a flat one
+            disk = min(max(disk, area.value), 2.0 * disk)
+        depth = max(far - at, 0.0) if kind is BoreStepKind.FLOOR else 0.0
+        return BoreStep(2.0 * radius, depth, area, kind, 0.0, at - mouth, disk)
     least, most = sorted((2.0 * before.radius_end, 2.0 * after.radius_begin))
-    return BoreStep(most, max(after.begin - at, 0.0), area, BoreStepKind.SHOULDER, least, at - mouth)
+    ring = frustum_mm2(before.radius_end, after.radius_begin, 0.0)
+    return BoreStep(most, max(after.begin - at, 0.0), area, BoreStepKind.SHOULDER, least, at - mouth, ring)
