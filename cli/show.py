@@ -49,11 +49,11 @@ def seen(text: str) -> str:
     return text.translate(_UNSEEN)
 
 
-def area_text(area_mm2: float, show: Show, figures: int = 3) -> str:
-    """An area in the units shown; what is too small to measure is told as less than that.
+def area_text(area_mm2: float, show: Show, figures: int = 4) -> str:
+    """An area in the units shown, four figures of it, so that a column adds up; what is too small to measure is less.
 
     >>> area_text(645.16, Show.IN), area_text(12345.678, Show.MM), area_text(1e-14, Show.MM)
-    ('1 in2', '12300 mm2', '<0.01 mm2')
+    ('1 in2', '12350 mm2', '<0.01 mm2')
     """
     value, unit = (area_mm2 / _MM_PER_IN**2, "in2") if show is Show.IN else (area_mm2, "mm2")
     if 0.0 < value < (least := _LEAST_AREA[show.value]):
