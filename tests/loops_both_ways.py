@@ -84,6 +84,7 @@ def called_alone() -> None:
     from areacalc.shape.mesh.boxes_loops import wider
     from areacalc.shape.mesh.winding_loops import solid_angle
     from areacalc.surface.air.air_loops import first_above_of_all, first_hit, wet_pieces
+    from areacalc.surface.features.smooth_loops import bulge, corner_normals
     from areacalc.surface.picture_loops import nearest
 
     places = np.random.default_rng(1).random((90, 3, 3)) + 0.1 * np.arange(90)[:, None, None]
@@ -96,6 +97,9 @@ def called_alone() -> None:
     apart, (x, y, z) = np.full(5, -1, np.int32), np.eye(3)
     first_above_of_all(points, corners, points[:5], apart, z, x, y)
     first_hit(points, corners, tree.node_low, tree.node_high, tree.order, points[0], -1, z, x, y, 9.0)
+    skin = np.array([[0, 1, 2], [0, 2, 3]], np.int32)
+    normal = corner_normals(points, skin, 2)
+    bulge(points, skin, normal, np.full((2, 3), 0.2), np.ones((2, 3), np.uint8))
     wet_pieces(corners, np.where(np.arange(270) % 7, -1, 5).astype(np.int32))
 
 

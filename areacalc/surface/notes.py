@@ -14,6 +14,7 @@ class SurfaceNote(Enum):
     NOT_A_BORE = "not-a-bore"
     READ_AS_FLATS = "read-as-flats"
     READ_AS_ROUND = "read-as-round"
+    READ_AS_CURVE = "read-as-curve"
     THREAD_ADDED = "thread-added"
     KNURL_ADDED = "knurl-added"
     TEXTURE_ADDED = "texture-added"

@@ -121,6 +121,8 @@ _SURFACES: Catalogue = {
     SurfaceNote.READ_AS_FLATS: _flats,
     SurfaceNote.READ_AS_ROUND: "the file draws curves as flats (up to {apart} apart); areacalc measured them as curves. "
     "Choose as-drawn to measure the flats",
+    SurfaceNote.READ_AS_CURVE: "{bands:band} of cones read as strips of a curved wall. Least and most also hold straight "
+    "cones",
     SurfaceNote.THREAD_ADDED: "{on} carries {thread}: {times} times the surface of a plain wall (ISO 68-1 basic profile)",
     SurfaceNote.KNURL_ADDED: "{on} carries a {pitch} knurl: 1 to {most} times smooth",
     SurfaceNote.TEXTURE_ADDED: "{on} counts {times} times its smooth area, as you entered",

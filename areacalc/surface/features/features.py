@@ -64,18 +64,19 @@ def _found(body: Body, as_drawn: bool) -> SurfaceMap:
     mesh = body.topology
     turned = bodies(mesh, body.solid_of_triangle)
     bent = creases(mesh.points, turned.corners, turned.across)
-    exact = _exact(body)
+    exact, read = _exact(body), list[Note]()
     cut = cut_faces(body, bent, mesh.triangle_of) if exact else cut_mesh(bent, as_drawn)
     edge = borders(bent, cut.patch_of)
     if exact:
         areas, facet = _exact_areas(body, bent, cut)
         known = np.array([s.kind is not SurfaceKind.FREE_FORM for s in cut.surfaces], bool)
     else:
-        areas, facet, known = true_areas(bent, cut, edge)
+        areas, facet, known, arc = true_areas(bent, cut, edge)
+        read += arc.notes()
     arrangement = arranged(body, turned, Look(bent, cut, areas, known))
-    read: list[Note] = []
     if not exact and not as_drawn:
-        areas, read = read_rings(bent, cut, edge, areas)
+        areas, rings = read_rings(bent, cut, edge, areas)
+        read += rings
     rim = Rims.of(bent, cut, edge)
     wall, host = walls(bent, cut, turned.shell_of), holes(bent, cut, edge, rim)
     skin = Skin(bent, cut, edge, rim, wall, areas, host, bored(bent, cut, edge, wall, host))

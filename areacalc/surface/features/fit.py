@@ -101,7 +101,7 @@ def fit(kind: SurfaceKind, points: Floats, at: Floats, normals: Floats, weights:
             return None
     if found is None or not all(map(math.isfinite, (*found.point, *found.direction, found.radius_mm))):
         return None
-    if max(found.radius_mm, found.minor_radius_mm) > FLATTEST:
+    if max(abs(found.radius_mm), found.minor_radius_mm) > FLATTEST:
         return None
     return Surface(
         kind,
@@ -203,7 +203,7 @@ def _torus(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Surf
     rows = np.column_stack([2.0 * r, 2.0 * z, np.ones(len(r))])
     c = np.linalg.lstsq(rows, r * r + z * z, rcond=None)[0]
     square = c[2] + c[0] ** 2 + c[1] ** 2
-    if square <= 0 or c[0] <= 0:
+    if square <= 0:
         return None
     return _refined(SurfaceKind.TORUS, points, p + c[1] * d, d, [float(c[0]), math.sqrt(square)])
 
@@ -221,13 +221,12 @@ def _refined(
     if not sound:
         return None
     p, d, first, second = found[:3], found[3:6], float(found[6]), float(found[7])
-    if first <= 0 and kind is not SurfaceKind.CONE:
-        return None
     if kind is SurfaceKind.CYLINDER:
-        return Surface(kind, _triple(p), _triple(d), first)
+        return Surface(kind, _triple(p), _triple(d), first) if first > 0 else None
     if kind is SurfaceKind.CONE:
         return Surface(kind, _triple(p), _triple(d if second >= 0 else -d), first, half_angle_rad=abs(second))
-    return Surface(kind, _triple(p), _triple(d), first, second) if second > 0 else None
+    ball = abs(first) <= TIP * second  # whose axis points anywhere
+    return Surface(kind, _triple(p), _triple(d), first, second) if second > 0 and not ball else None
 
 
 def numbers(surface: Surface) -> tuple[int, Floats]:

@@ -230,11 +230,17 @@ class FlatRegion:
             keep &= other <= np.maximum(wide * _usual(other, self.area[some]), narrow * surface.radius_mm)
         return keep
 
-    def rings(self, surface: Surface, some: Ints) -> int:
-        """How many rings of corners round the tube of a torus these flats have."""
+    def rounds_a_tube(self, surface: Surface, some: Ints, fewest: int) -> bool:
+        """Whether the corners of these flats lie in enough rings round the tube of a torus.
+
+        A circle goes through a straight wall and a strip on either side as well: few rings must lie evenly.
+        """
         around = np.sort(turns(surface, self.points[self.true_corners(some)])[1])
-        apart = min(0.02, 4.0 * self.tolerance_mm / surface.minor_radius_mm)
-        return 1 + int((np.diff(around) > apart).sum())
+        gap = np.diff(np.append(around, around[0] + 2.0 * np.pi))
+        gap = np.delete(gap, gap.argmax())  # what the flats leave open
+        gap = gap[gap > min(0.02, 4.0 * self.tolerance_mm / surface.minor_radius_mm)]
+        even = len(gap) >= 2 * fewest or (len(gap) > 0 and float(gap.max()) <= WIDE * float(np.median(gap)))
+        return 1 + len(gap) >= fewest and even
 
     def has_inner_corner(self, some: Ints) -> bool:
         """Whether some corner has these flats all round it."""

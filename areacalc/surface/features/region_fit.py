@@ -178,7 +178,7 @@ def _grow(
         surface = region.fitted(SurfaceKind.CYLINDER, some) or surface
     if not (region.holds(surface, some) and region.follows(surface, some)):
         return None
-    if kind is SurfaceKind.TORUS and region.rings(surface, some) < FEWEST_RINGS:
+    if kind is SurfaceKind.TORUS and not region.rounds_a_tube(surface, some, FEWEST_RINGS):
         return None
     if kind is SurfaceKind.SPHERE and not region.has_inner_corner(some):
         return None  # a sphere goes through any two rings of corners

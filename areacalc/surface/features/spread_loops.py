@@ -54,6 +54,10 @@ def unrolled(kind: int, shape: Floats, u: Floats, v: Floats, tiny_mm: float, tri
                     middle = 4.0 * _g(major, minor, phi + step / 2.0)
                     mean = _g(major, minor, phi) + middle + _g(major, minor, phi + step)
                     total -= turned * mean / 6.0
+                    i = (j + 2) % 3
+                    if r[j] <= tiny_mm and r[i] > tiny_mm and r[k] > tiny_mm:  # a tip on the axis: it turns there
+                        turned = math.atan2(x[i] * y[k] - y[i] * x[k], x[i] * x[k] + y[i] * y[k])
+                        total -= turned * _g(major, minor, phi)
                     phi += step
             area[t] = total
     return np.asarray(area)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,50 +21,51 @@ from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.features.border import Borders, borders
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import AXIS, distances, gradients, numbers, square_to
-from areacalc.surface.features.flats import SMOOTH_RAD
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.rims import rim_gains
+from areacalc.surface.features.smooth import crumbs, free_areas
 from areacalc.surface.features.spread_loops import unrolled
+from areacalc.surface.features.strips import Arcs, arcs
 
 PIECES = 8
 AXIAL = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.TORUS)
 BECAUSE = "facets against the fitted surface"
-COARSE = "narrow cones that may be a rounding drawn coarsely"
-LEAST_BEND_RAD = 1e-3
-STEEPEST_RAD = math.radians(50.0)
-ALIKE = 4.0
-"""Strips of one rounding differ in area by less than this many times."""
+COARSE = "narrow cones that may be a curved wall drawn coarsely"
 
 
-def true_areas(skin: Creases, cut: PatchCut, edge: Borders) -> tuple[list[Estimate], Floats, NDArray[np.bool_]]:
+def true_areas(skin: Creases, cut: PatchCut, edge: Borders) -> tuple[list[Estimate], Floats, NDArray[np.bool_], Arcs]:
     """The true area of each patch with its bounds [mm2], the plain sum of its facets, and whether it lies on its
     surface, (p,) each."""
     count = len(cut.surfaces)
     facet = summed(skin.area, cut.patch_of, count)
     inner = _unrolled(skin, cut, facet)
     turn, bend = bends(skin, cut)
+    room = _room(skin, cut)
     known = np.array([s.kind is not SurfaceKind.FREE_FORM for s in cut.surfaces])
     while True:
         gain, doubt = _gains(skin, cut, edge, known)
         value = np.abs(inner + gain)
-        wrong = known & ~_credible(value, facet, turn, cut)
+        wrong = known & ~_credible(value, facet, turn, room, cut)
         if not wrong.any():
             break
         known &= ~wrong  # nor is the curve where it met its neighbours
-    rounding, around = _roundings(skin, cut, edge), _around(skin, edge, count)
+    arc, around = arcs(skin, cut, edge, value), _around(skin, edge, count)
+    free, left_out = free_areas(skin, cut, edge, ~known, facet, bend)
+    loose = crumbs(skin, cut, edge, facet)
     areas = []
     for p, surface in enumerate(cut.surfaces):
-        if not known[p]:
-            areas.append(_free(facet[p], bend[p]))
-            continue
-        slack = skin.noise_mm * (facet[p] / _least_radius(surface) + around[p]) + doubt[p] + 1e-12 * facet[p]
-        because = "" if surface.kind is SurfaceKind.PLANE and gain[p] == 0 else BECAUSE
-        low, high = min(facet[p], value[p] - slack), max(facet[p], value[p] + slack)
-        if rounding[p] > 0:
-            high += rounding[p]
-            because = f"{BECAUSE}; {COARSE}"
-        areas.append(Estimate(float(value[p]), float(low), float(high), because))
-    return areas, facet, known
+        own = free[p] if not known[p] else None
+        if own is None:
+            slack = skin.noise_mm * (facet[p] / _least_radius(surface) + around[p]) + doubt[p] + 1e-12 * facet[p]
+            because = "" if surface.kind is SurfaceKind.PLANE and gain[p] == 0 else BECAUSE
+            low = min(facet[p], value[p] - slack) + arc.least[p] - 0.5 * abs(left_out[p])
+            high = max(facet[p], value[p] + slack) + arc.most[p] + max(1.5 * left_out[p], 0.0)
+            if arc.most[p] > arc.least[p]:
+                because = f"{BECAUSE}; {COARSE}"
+            middle = float(value[p] + arc.likely[p] + left_out[p])
+            own = Estimate(middle, min(float(low), middle), max(float(high), middle), because)
+        areas.append(replace(own, low=own.low - loose[p], high=own.high + loose[p]) if loose[p] else own)
+    return areas, facet, known, arc
 
 
 def piece_areas(skin: Creases, cut: PatchCut, known: NDArray[np.bool_]) -> tuple[Floats, Floats]:
@@ -83,19 +85,30 @@ def _around(skin: Creases, edge: Borders, count: int) -> Floats:
     return summed(np.linalg.norm(skin.points[ends[1]] - skin.points[ends[0]], axis=1), edge.patch, count)
 
 
-def _free(facet: float, bend: float) -> Estimate:
-    """A free-form patch: the sum of its facets, short by about a twelfth of the turn squared where they are chords."""
-    return Estimate(facet, facet - bend / 24.0, facet + bend / 6.0, "facets of a free-form surface")
+def _credible(value: Floats, facet: Floats, turn: Floats, room: Floats, cut: PatchCut) -> NDArray[np.bool_]:
+    """A correction beyond what facets turning by that much can hide is a wrong fit (p,).
 
-
-def _credible(value: Floats, facet: Floats, turn: Floats, cut: PatchCut) -> NDArray[np.bool_]:
-    """A correction beyond what facets turning by that much can hide is a wrong fit (p,)."""
+    room (p,): the radius of a torus's tube over its mean distance from the axis, 0 for others. Chords of its half
+    section lie off the arc by a twelfth of turn2 times that radius, inward or outward of the axis.
+    """
     ratio = np.divide(value, facet, out=np.ones_like(value), where=facet > 0)
     flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
     # the facets of a shallow cone turn about its axis by more than they bend
     turn = np.minimum(turn / np.maximum([math.cos(s.half_angle_rad) for s in cut.surfaces], 1e-9), 1.0)
-    bent = (ratio - 1.0 >= -2e-2 * turn - 1e-6) & (ratio - 1.0 <= 0.6 * turn * turn + 1e-6) & (facet > 0)
+    off = turn * turn * room / 6.0
+    bent = (ratio - 1.0 >= -2e-2 * turn - off - 1e-6) & (ratio - 1.0 <= 0.6 * turn * turn + off + 1e-6) & (facet > 0)
     return np.asarray(np.where(flat, (ratio > 0.5) & (ratio < 2.0), bent))
+
+
+def _room(skin: Creases, cut: PatchCut) -> Floats:
+    """The radius of each torus's tube over the mean distance of its corners from the axis (p,), 0 for what is none."""
+    found = np.zeros(len(cut.surfaces))
+    for p, surface in enumerate(cut.surfaces):
+        if surface.kind is SurfaceKind.TORUS:
+            w = skin.points[skin.corners[cut.rows(p)].ravel()] - np.array(surface.point)
+            away = np.linalg.norm(cross(w, np.broadcast_to(surface.direction, w.shape)), axis=1).mean()
+            found[p] = surface.minor_radius_mm / max(float(away), 1e-9)
+    return found
 
 
 def bends(skin: Creases, cut: PatchCut) -> tuple[Floats, Floats]:
@@ -106,32 +119,6 @@ def bends(skin: Creases, cut: PatchCut) -> tuple[Floats, Floats]:
     turn = np.zeros(count)
     np.maximum.at(turn, cut.patch_of, most)
     return turn, summed(skin.area * most**2, cut.patch_of, count)
-
-
-def _roundings(skin: Creases, cut: PatchCut, edge: Borders) -> Floats:
-    """How much larger the area may be where a cone or cylinder is one of few strips of a rounding (p,) [mm2].
-
-    Such a strip bends the same way into a neighbour of about its own size on either side, gently on one side at least
-    (a rounding drawn in two strips turns by a quarter, a half and a quarter of itself). Its arc is longer than the
-    chord by turn2 / 24 and lies further out by at most turn2 / 12 (radius of the rounding no more than its distance
-    from the axis); a sixth of the greater turn squared holds both.
-    """
-    count = len(cut.surfaces)
-    area = summed(skin.area, cut.patch_of, count)
-    strip = np.array([s.kind in (SurfaceKind.CONE, SurfaceKind.CYLINDER) for s in cut.surfaces], bool)
-    free = np.array([s.kind in (SurfaceKind.TORUS, SurfaceKind.SPHERE) for s in cut.surfaces], bool)
-    angle = skin.angle[edge.triangle, edge.corner]
-    inner = (edge.other >= 0) & strip[edge.patch] & ~free[edge.other]
-    bends = inner & (np.abs(angle) > LEAST_BEND_RAD) & (np.abs(angle) <= STEEPEST_RAD)
-    most, sides, gentle, beside = np.zeros(count), np.zeros((2, count), int), np.zeros(count, bool), np.zeros(count)
-    np.maximum.at(most, edge.patch[bends], np.abs(angle[bends]))
-    np.maximum.at(beside, edge.patch[bends], area[edge.other[bends]])
-    gentle[edge.patch[bends & (np.abs(angle) <= SMOOTH_RAD)]] = True
-    for row, way in enumerate((bends & (angle > 0), bends & (angle < 0))):
-        pairs = np.unique(np.stack([edge.patch[way], edge.other[way]], axis=1), axis=0)
-        np.add.at(sides[row], pairs[:, 0], 1)
-    strip &= (sides.max(axis=0, initial=0) >= 2) & gentle & (area <= ALIKE * beside)
-    return np.where(strip, area * most**2 / 6.0, 0.0)
 
 
 def _unrolled(skin: Creases, cut: PatchCut, facet: Floats) -> Floats:
@@ -155,7 +142,7 @@ def spread(surface: Surface, triangles: Floats) -> Floats:
         return _on_sphere(surface, triangles)
     kind, shape = numbers(surface)
     u, v = square_to(shape[3:6])
-    return unrolled(kind, shape, u, v, AXIS * max(surface.radius_mm, 1e-9), np.ascontiguousarray(triangles))
+    return unrolled(kind, shape, u, v, AXIS * max(abs(surface.radius_mm), 1e-9), np.ascontiguousarray(triangles))
 
 
 def _on_sphere(surface: Surface, triangles: Floats) -> Floats:

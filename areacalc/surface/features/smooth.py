@@ -1,0 +1,114 @@
+"""Free-form skin drawn in facets: what a smooth skin through the same corners would have more or less of."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.estimate import Estimate
+from areacalc.shape.body import cross, summed
+from areacalc.shape.kinds import Floats, SurfaceKind
+from areacalc.surface.features.border import Borders, ends_of
+from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.flats import SMOOTH_RAD
+from areacalc.surface.features.patches import PatchCut
+from areacalc.surface.features.smooth_loops import bulge, corner_normals
+
+BECAUSE = "facets of a free-form surface"
+FEWEST = 12
+"""Triangles below which a patch tells nothing of how it curves."""
+FINE = 1e-5
+"""Of the area: what lies between facets and skin is too little to look into."""
+SWEEPS = 12
+ROUGH = 0.1
+"""Where normals miss their edges by more than this of how far they turn, the skin is noise, or its facets are meant."""
+SPREAD = 0.15
+"""Of the gain: how far the skin between the corners may lie off the one through them."""
+STEEPEST_RAD = 1.2
+"""What crumbs beside the tip of a round surface bend by at most."""
+CORNER_RAD = 0.9
+"""A border that turns by more than this has a corner there."""
+
+
+def free_areas(
+    skin: Creases, cut: PatchCut, edge: Borders, free: NDArray[np.bool_], facet: Floats, bend: Floats
+) -> tuple[dict[int, Estimate], Floats]:
+    """The areas of the free-form patches [mm2], and what their borders leave out of flats beside them (p,) [mm2].
+
+    bend (p,): the sum of facet area times bend squared. Smooth skin is measured as such; where the facets do not bend
+    like a skin they stand, and the bounds hold chords that are short by about a twelfth of the turn squared.
+    """
+    areas, smooth, gained = {}, np.zeros(len(facet), bool), np.zeros(len(facet))
+    inner = (skin.across >= 0) & (cut.patch_of[np.maximum(skin.across, 0)] == cut.patch_of[:, None])
+    for p in np.nonzero(free)[0].tolist():
+        plain = Estimate(facet[p], facet[p] - bend[p] / 24.0, facet[p] + bend[p] / 6.0, BECAUSE)
+        areas[p] = plain
+        rows = cut.rows(p)
+        if len(rows) < FEWEST or bend[p] <= FINE * facet[p]:
+            continue
+        used, corners = np.unique(skin.corners[rows], return_inverse=True)
+        points = np.ascontiguousarray(skin.points[used])
+        corners = np.ascontiguousarray(corners.reshape(-1, 3).astype(np.int32))
+        normal = corner_normals(points, corners, SWEEPS)
+        gain, miss, turn = bulge(points, corners, normal, skin.angle[rows], inner[rows].view(np.uint8)).tolist()
+        if turn <= 0 or miss > ROUGH * turn:
+            areas[p] = Estimate(facet[p], facet[p] - bend[p] / 12.0, facet[p] + bend[p] / 2.5, BECAUSE)
+            continue
+        smooth[p], gained[p] = True, gain
+    curve = _borders(skin, cut, edge, smooth)
+    for p in np.nonzero(smooth)[0].tolist():
+        gain = gained[p] + curve[p]
+        spread = SPREAD * (abs(gained[p]) + abs(curve[p])) + bend[p] / 24.0
+        ends = (0.0, gain - spread, gain + spread)
+        areas[p] = Estimate(facet[p] + gain, facet[p] + min(ends), facet[p] + max(ends), BECAUSE)
+    flat = np.array([not s.radius_mm for s in cut.surfaces], bool) & ~free
+    return areas, np.where(flat, curve, 0.0)
+
+
+def crumbs(skin: Creases, cut: PatchCut, edge: Borders, facet: Floats) -> Floats:
+    """How far patches too small to tell a surface may be off as pieces of curved skin round them (p,) [mm2]."""
+    count = len(facet)
+    loose = np.array([s.kind in (SurfaceKind.PLANE, SurfaceKind.FREE_FORM) for s in cut.surfaces], bool)
+    most, beside = np.zeros(count), np.zeros(count)
+    np.maximum.at(most, edge.patch, np.where(edge.other >= 0, np.abs(skin.angle[edge.triangle, edge.corner]), np.inf))
+    round_ = (edge.other >= 0) & ~loose[edge.other]
+    np.maximum.at(beside, edge.patch[round_], facet[edge.other[round_]])
+    limit = np.where(4.0 * facet <= beside, STEEPEST_RAD, SMOOTH_RAD)  # near a tip facets turn by more
+    small = np.bincount(cut.patch_of, minlength=count) < FEWEST
+    most = np.where(small & loose & (most <= limit), most, 0.0)
+    return np.asarray(facet * most**2 / 2.0)
+
+
+def _borders(skin: Creases, cut: PatchCut, edge: Borders, smooth: NDArray[np.bool_]) -> Floats:
+    """What patches gain where a smooth border, drawn in chords, bulges out of them (p,) [mm2].
+
+    The curvature at a corner is that of its two chords; a curve stands off its chord by a twelfth of curvature times
+    length squared in the mean.
+    """
+    count = len(cut.surfaces)
+    rows = np.nonzero((edge.other >= 0) & (smooth[edge.patch] | smooth[np.maximum(edge.other, 0)]))[0]
+    if len(rows) == 0:
+        return np.zeros(count)
+    ends = ends_of(skin, edge)[rows].astype(np.int64)
+    pair = edge.patch[rows].astype(np.int64) * count + edge.other[rows]
+    _, pair = np.unique(pair, return_inverse=True)
+    points = len(skin.points)
+    starts = pair.reshape(-1) * points + ends[:, 0]
+    order = np.argsort(starts, kind="stable")
+    wanted = pair.reshape(-1) * points + ends[:, 1]
+    at = np.minimum(np.searchsorted(starts[order], wanted), len(order) - 1)
+    after = np.where(starts[order][at] == wanted, order[at], -1)
+    chord = skin.points[ends[:, 1]] - skin.points[ends[:, 0]]
+    length = np.maximum(np.linalg.norm(chord, axis=1), 1e-300)
+    way = chord / length[:, None]
+    has = after >= 0
+    turn = np.where(has[:, None], way[after] - way, 0.0)
+    has &= np.linalg.norm(turn, axis=1) < CORNER_RAD
+    bend = np.where(has[:, None], 2.0 * turn / (length + length[after])[:, None], 0.0)  # at the far end of each chord
+    sums, known = bend.copy(), has.astype(float)
+    np.add.at(sums, after[has], bend[has])
+    np.add.at(known, after[has], 1.0)
+    mean = sums / np.maximum(known, 1.0)[:, None]
+    out = cross(way, skin.normal[edge.triangle[rows]])
+    off = -np.einsum("ij,ij->i", mean, out) * length**3 / 12.0
+    return summed(off, edge.patch[rows], count)

@@ -1,0 +1,224 @@
+"""Cones and cylinders that may be strips of a curved wall drawn coarsely: a barrel, an ogive, a rounding in few strips.
+
+All corners lie on the true wall, so its half section runs through the ends of the strips. Either it is the strips
+themselves, or the arcs that bend through their ends: through two neighbouring strips goes one circle.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.fact import fact
+from areacalc.shape.body import summed
+from areacalc.shape.kinds import Floats, Ints, Note, SurfaceKind
+from areacalc.surface.features.border import Borders, ends_of
+from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.flats import SMOOTH_RAD
+from areacalc.surface.features.patches import PatchCut
+from areacalc.surface.notes import SurfaceNote
+
+LEAST_BEND_RAD = 1e-3
+STEEPEST_RAD = math.radians(50.0)
+SIZES = 4.0
+"""Strips of one curve differ in length and in area by less than this many times."""
+SAME, ALIKE = 1.05, 2.5
+"""Bends that differ by less are those of one arc; of one smooth curve, where three or more follow each other."""
+SPREAD = 0.1
+"""Of what the arc adds: how far another smooth curve through the same ends may be off it."""
+
+
+@dataclass(frozen=True)
+class Arcs:
+    """What patches (p,) gain if the wall bends through the ends of the strips [mm2]: likely, least and most.
+
+    likely is 0 where the strips themselves are the likelier reading; least and most hold both readings.
+    """
+
+    likely: Floats
+    least: Floats
+    most: Floats
+
+    def notes(self) -> tuple[Note, ...]:
+        """Which reading was taken, where the corners allow two."""
+        bands = int((self.likely != 0).sum())
+        return (Note(fact(SurfaceNote.READ_AS_CURVE, bands=bands)),) if bands else ()
+
+
+def arcs(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Arcs:
+    """Which patches may be strips of a curved wall, and what that would add; area (p,) is that of the strips."""
+    strips = Strips.of(skin, cut, edge, area)
+    bend = strips.bends(skin, cut, edge)  # (p, 2), signed, NaN where none
+    smooth = _smooth(bend, strips.beyond)
+    gain = strips.gain(bend)
+    known = smooth.any(axis=1)
+    with np.errstate(invalid="ignore"):
+        one, two = (np.where(smooth[:, i], gain[:, i], gain[:, 1 - i]) for i in (0, 1))
+        one, two = (np.where(known, x, 0.0) for x in (one, two))
+        # an S through the ends crosses its chord; of two unlike bends the lesser tells more
+        likely = np.where(one * two > 0, np.sign(one) * np.sqrt(np.abs(one * two)), 0.0)
+    most, least = np.fmax(np.fmax(*gain.T), 0.0), np.fmin(np.fmin(*gain.T), 0.0)
+    both = np.isfinite(bend[:, 0]) & np.isfinite(bend[:, 1])
+    follows = both | np.any(both[strips.beyond] & (strips.beyond >= 0), axis=1)
+    doubtful = _doubtful(skin, cut, edge, strips.strip, area)
+    inside = known | follows | (doubtful > 0)
+    margin = SPREAD * np.abs(likely)
+    least = np.where(inside, np.minimum(least, likely - margin), 0.0)
+    most = np.where(inside, np.maximum(most, likely + margin), 0.0)
+    return Arcs(likely, least, np.maximum(most, np.where(known, 0.0, doubtful)))
+
+
+@dataclass(frozen=True)
+class Strips:
+    """The cones and cylinders among patches (p,): slant length and mean radius [mm], half angle [rad], area [mm2].
+
+    outward (p,): +1 where the wall faces away from its axis, -1 in a bore. beyond (p, 2): the patch across each end.
+    """
+
+    strip: NDArray[np.bool_]
+    length_mm: Floats
+    radius_mm: Floats
+    half_angle_rad: Floats
+    outward: Floats
+    area_mm2: Floats
+    middle_mm: Floats
+    beyond: Ints
+
+    @classmethod
+    def of(cls, skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Strips:
+        """Measured at their borders."""
+        count = len(cut.surfaces)
+        strip = np.array([s.kind in (SurfaceKind.CONE, SurfaceKind.CYLINDER) for s in cut.surfaces], bool)
+        axis, point = np.array([s.direction for s in cut.surfaces]), np.array([s.point for s in cut.surfaces])
+        angle = np.array([s.half_angle_rad if s.kind is SurfaceKind.CONE else 0.0 for s in cut.surfaces])
+        ends = skin.points[ends_of(skin, edge)] - point[edge.patch][:, None]
+        height = np.einsum("bik,bk->bi", ends, axis[edge.patch])
+        low, high = np.full(count, np.inf), np.full(count, -np.inf)
+        np.minimum.at(low, edge.patch, height.min(axis=1))
+        np.maximum.at(high, edge.patch, height.max(axis=1))
+        strip &= high > low
+        low, high = np.where(strip, low, 0.0), np.where(strip, high, 1.0)
+        middle = 0.5 * (low + high)
+        radius = np.array([s.radius_mm for s in cut.surfaces]) + np.tan(angle) * middle
+        foot = skin.points[skin.corners[edge.triangle, edge.corner]] - point[edge.patch]
+        off = foot - np.einsum("bk,bk->b", foot, axis[edge.patch])[:, None] * axis[edge.patch]
+        facing = summed(np.einsum("bk,bk->b", off, skin.normal[edge.triangle]), edge.patch, count)
+        return cls(
+            strip, (high - low) / np.cos(angle), np.maximum(radius, 1e-9), angle, np.sign(facing), area, middle,
+            np.full((count, 2), -1, np.int32),
+        )  # fmt: skip
+
+    def bends(self, skin: Creases, cut: PatchCut, edge: Borders) -> Floats:
+        """One over the radius of the circle through a strip and its neighbour at either end (p, 2) [1/mm].
+
+        Positive where the wall is convex there, NaN where no strip of the same axis follows with a gentle bend.
+        """
+        found = np.full((len(cut.surfaces), 2), np.nan)
+        rows = np.nonzero((edge.other >= 0) & self.strip[edge.patch] & self.strip[np.maximum(edge.other, 0)])[0]
+        if len(rows) == 0:
+            return found
+        axis, point = np.array([s.direction for s in cut.surfaces]), np.array([s.point for s in cut.surfaces])
+        own, other = edge.patch[rows], edge.other[rows]
+        ends = skin.points[ends_of(skin, edge)[rows]] - point[own][:, None]
+        height = np.einsum("bik,bk->bi", ends, axis[own])
+        length = np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1)
+        along = np.einsum("bk,bk->b", axis[own], axis[other])
+        apart = point[other] - point[own]
+        apart -= np.einsum("bk,bk->b", apart, axis[own])[:, None] * axis[own]
+        close = 16.0 * skin.noise_mm + 1e-3 * np.minimum(self.radius_mm[own], self.radius_mm[other])
+        ring = (np.abs(along) > 1.0 - 1e-5) & (np.linalg.norm(apart, axis=1) <= close)
+        ring &= np.abs(height[:, 1] - height[:, 0]) <= 0.1 * length
+        turn = np.abs(self.half_angle_rad[own] - np.sign(along) * self.half_angle_rad[other])
+        ring &= (turn > LEAST_BEND_RAD / 4.0) & (turn <= STEEPEST_RAD)
+        one, two = self.length_mm[own], self.length_mm[other]
+        ring &= (one <= SIZES * two) & (two <= SIZES * one)  # else a rounding runs out into a straight wall
+        bend = 2.0 * np.sin(turn) / np.sqrt(one * one + two * two + 2.0 * one * two * np.cos(turn))
+        bend *= np.sign(skin.angle[edge.triangle[rows], edge.corner[rows]])
+        side = (height.mean(axis=1) > self.middle_mm[own]).astype(int)
+        for row in np.nonzero(ring)[0][np.argsort(length[ring], kind="stable")]:
+            found[own[row], side[row]] = bend[row]
+            self.beyond[own[row], side[row]] = other[row]
+        return found
+
+    def gain(self, bend: Floats) -> Floats:
+        """What a strip gains as the arc of that bend [1/mm] through its ends, turned about the axis [mm2].
+
+        Pappus and Guldinus: the length of the arc times the way of its centroid.
+        """
+        chord, radius = self.length_mm[:, None], self.radius_mm[:, None]
+        size = np.maximum(np.abs(bend), 1e-12)
+        half = np.arcsin(np.minimum(size * chord / 2.0, 1.0))
+        tiny = half < 1e-4
+        safe = np.where(tiny, 1.0, half)
+        longer = np.where(tiny, 1.0 + half * half / 6.0, safe / np.sin(safe))
+        rise = np.where(tiny, size * chord * chord / 12.0, (np.sin(safe) / safe - np.cos(safe)) / size)
+        out = np.sign(bend) * (self.outward * np.cos(self.half_angle_rad))[:, None] * rise
+        return np.asarray(self.area_mm2[:, None] * (longer * (1.0 + out / radius) - 1.0))
+
+
+def _smooth(bend: Floats, beyond: Ints) -> NDArray[np.bool_]:
+    """The ends of strips (p, 2) whose bend tells how the strip bends, where a smooth curve is likelier than cones.
+
+    Two bends alike within a few hundredths are one arc. Where some are roughly alike they are a curve: a strip of it
+    bends as its two ends do in the mean.
+    """
+    with np.errstate(invalid="ignore", divide="ignore"):
+        ratio = bend[:, 0] / bend[:, 1]
+        unlike = np.where(ratio < 1.0, 1.0 / ratio, ratio)
+    land = _land(bend, beyond)
+    fits = np.asarray((unlike > 0) & (unlike <= SAME) & ~land, bool)
+    exact = _across(np.stack([fits, fits], axis=1), beyond)
+    arc = exact.any(axis=1)
+    alike = np.asarray((unlike > 0) & (unlike <= ALIKE) & ~arc & ~land, bool)
+    curve = _across(np.stack([alike, alike], axis=1), beyond).any(axis=1) & ~arc
+    return exact | (np.stack([curve, curve], axis=1) & np.isfinite(bend))
+
+
+def _land(bend: Floats, beyond: Ints) -> NDArray[np.bool_]:
+    """Straight strips (p,) between two roundings: both neighbours bend much more at their far ends."""
+    more = np.ones(len(bend), bool)
+    for side in (0, 1):
+        other = beyond[:, side]
+        far = np.where(beyond[other, 0] == np.arange(len(bend)), bend[other, 1], bend[other, 0])
+        with np.errstate(invalid="ignore"):
+            more &= (other >= 0) & (np.abs(far) > ALIKE * np.abs(bend[:, side]))
+    return more
+
+
+def _across(ends: NDArray[np.bool_], beyond: Ints) -> NDArray[np.bool_]:
+    """Ends that are marked, or whose strip beyond is marked at the border they share."""
+    found = ends.copy()
+    for side in (0, 1):
+        there = np.nonzero(beyond[:, side] >= 0)[0]
+        other = beyond[there, side]
+        for way in (0, 1):
+            back = beyond[other, way] == there
+            found[there[back], side] |= ends[other[back], way]
+    return found
+
+
+def _doubtful(skin: Creases, cut: PatchCut, edge: Borders, strip: NDArray[np.bool_], area: Floats) -> Floats:
+    """What may come on where a cone or cylinder is one of few strips of a rounding (p,) [mm2].
+
+    Such a strip bends the same way into a neighbour of about its own size on either side, gently on one side at least
+    (a rounding drawn in two strips turns by a quarter, a half and a quarter of itself). Its arc is longer than the
+    chord by turn2 / 24 and lies further out by at most turn2 / 12 (radius of the rounding no more than its distance
+    from the axis); a sixth of the greater turn squared holds both.
+    """
+    count = len(cut.surfaces)
+    free = np.array([s.kind in (SurfaceKind.TORUS, SurfaceKind.SPHERE) for s in cut.surfaces], bool)
+    angle = skin.angle[edge.triangle, edge.corner]
+    inner = (edge.other >= 0) & strip[edge.patch] & ~free[edge.other]
+    bends = inner & (np.abs(angle) > LEAST_BEND_RAD) & (np.abs(angle) <= STEEPEST_RAD)
+    most, sides, gentle, beside = np.zeros(count), np.zeros((2, count), int), np.zeros(count, bool), np.zeros(count)
+    np.maximum.at(most, edge.patch[bends], np.abs(angle[bends]))
+    np.maximum.at(beside, edge.patch[bends], area[edge.other[bends]])
+    gentle[edge.patch[bends & (np.abs(angle) <= SMOOTH_RAD)]] = True
+    for row, way in enumerate((bends & (angle > 0), bends & (angle < 0))):
+        pairs = np.unique(np.stack([edge.patch[way], edge.other[way]], axis=1), axis=0)
+        np.add.at(sides[row], pairs[:, 0], 1)
+    found = strip & (sides.max(axis=0, initial=0) >= 2) & gentle & (area <= SIZES * beside)
+    return np.where(found, area * most**2 / 6.0, 0.0)
