@@ -15,11 +15,11 @@ def test_a_coarse_mesh_of_an_arc_turned_about_an_axis_gives_its_area(tmp_path, n
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", curved.SHAPES)
-def test_the_bounds_hold_the_exact_area_however_a_curved_shape_is_cut(tmp_path, name):
-    found = [each for seed in range(2) for each in curved.drawn(name, seed, tmp_path)]
+def test_the_bounds_hold_the_exact_area_however_a_curved_shape_is_cut(tmp_path):
+    found = [each for name in curved.SHAPES for seed in range(2) for each in curved.drawn(name, seed, tmp_path)]
     assert [each for each in found if not each.inside] == []
     assert statistics.median(each.width for each in found) <= 2.0 * statistics.median(e.facets_error for e in found)
+    assert statistics.median(each.error for each in found) < 1e-6
     # what facets are off may cancel on a wavy handle: nearer than they, or within a five-thousandth
     farther = [each for each in found if each.error > max(each.facets_error, 2e-4)]
-    assert len(farther) <= 0.03 * len(found), farther
+    assert len(farther) <= 0.01 * len(found), farther

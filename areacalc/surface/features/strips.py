@@ -24,7 +24,7 @@ from areacalc.surface.notes import SurfaceNote
 LEAST_BEND_RAD = 1e-3
 STEEPEST_RAD = math.radians(50.0)
 SIZES = 4.0
-"""Strips of one curve differ in length and in area by less than this many times."""
+"""Bands of one curve differ in length and in area by less than this many times."""
 SAME, ALIKE = 1.05, 2.5
 """Bends that differ by less are those of one arc; of one smooth curve, where three or more follow each other."""
 SPREAD = 0.1
@@ -50,7 +50,7 @@ class Arcs:
 
 def arcs(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Arcs:
     """Which patches may be strips of a curved wall, and what that would add; area (p,) is that of the strips."""
-    strips = Strips.of(skin, cut, edge, area)
+    strips = Bands.of(skin, cut, edge, area)
     bend = strips.bends(skin, cut, edge)  # (p, 2), signed, NaN where none
     smooth = _smooth(bend, strips.beyond)
     gain = strips.gain(bend)
@@ -72,7 +72,7 @@ def arcs(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Arcs:
 
 
 @dataclass(frozen=True)
-class Strips:
+class Bands:
     """The cones and cylinders among patches (p,): slant length and mean radius [mm], half angle [rad], area [mm2].
 
     outward (p,): +1 where the wall faces away from its axis, -1 in a bore. beyond (p, 2): the patch across each end.
@@ -88,7 +88,7 @@ class Strips:
     beyond: Ints
 
     @classmethod
-    def of(cls, skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Strips:
+    def of(cls, skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Bands:
         """Measured at their borders."""
         count = len(cut.surfaces)
         strip = np.array([s.kind in (SurfaceKind.CONE, SurfaceKind.CYLINDER) for s in cut.surfaces], bool)
