@@ -31,6 +31,7 @@ from areacalc.run.learn_bores import bore_slope
 from areacalc.run.learn_drag import drag_out_film
 from areacalc.run.lesson import Lesson, about
 from areacalc.run.sifted import sifted
+from areacalc.sources import Constant
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2
 
 _GAS = 8.31446261815324e-3  # kJ/(mol K)
@@ -250,19 +251,23 @@ def _given(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
 def bath_keys(learned: Learned, plan: Plan) -> dict[str, str]:
     """What was learned as keys of the bath's record; an earlier run's keys are replaced by these.
 
-    A slope down bores and a drag-out known no better than the plan's own change nothing.
+    Slopes and a drag-out that are known no better than without the runs change nothing.
     """
     keys: dict[str, str] = {}
     density, minutes = learned.density_a_per_dm2, 20.0
     if learned.volts is not None and learned.per_e_fold is not None:
         volts, slope = learned.volts.estimate, learned.per_e_fold.estimate
-        step_v = math.log(2.0)
         keys |= {
             "measured_voltage": f"{volts.value:.4g} V", "measured_within": f"{0.5 * volts.width:.3g} V",
             "measured_temperature": f"{learned.bath_c:.4g} C",
-            "half_density_voltage": f"{volts.value - slope.value * step_v:.6g} V",
-            "half_density": f"{0.5 * density:.6g} A/dm2", "half_density_within": f"{0.5 * slope.width * step_v:.3g} V",
         }  # fmt: skip
+        if slope.width <= _width(EVENING):
+            step_v = math.log(2.0)
+            keys |= {
+                "half_density_voltage": f"{volts.value - slope.value * step_v:.6g} V",
+                "half_density": f"{0.5 * density:.6g} A/dm2",
+                "half_density_within": f"{0.5 * slope.width * step_v:.3g} V",
+            }
     if learned.film is not None:
         film = learned.film.estimate
         keys |= {
@@ -279,7 +284,12 @@ def bath_keys(learned: Learned, plan: Plan) -> dict[str, str]:
         if lesson is None or lesson.estimate.value <= 0.0:
             continue
         e, own = lesson.estimate, known.get(name)
-        if own is None or (e.low > 0.0 and e.width <= (own.high or own.value) - (own.low or own.value)):
+        if own is None or (e.low > 0.0 and e.width <= _width(own)):
             within = max(e.high - e.value, e.value - e.low)
             keys |= {name: f"{e.value:.4g} {lesson.unit}", f"{name}_within": f"{within:.3g} {lesson.unit}"}
     return keys
+
+
+def _width(known: Constant) -> float:
+    """From the least to the most that a constant may be."""
+    return (known.high or known.value) - (known.low or known.value)

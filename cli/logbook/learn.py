@@ -113,7 +113,8 @@ def _changes(now: Plan, then: Plan, inch: bool) -> None:
 
     bores = [name for name in now.figures if re.fullmatch(r"bores-\d+\.film", name) and name in then.figures]
     both = [(now.figures[name], then.figures[name]) for name in (*_SHOWN, *bores)]
-    cells = [(a.name, whole_text(a, inch), whole_text(b, inch), _change(a.estimate, b.estimate)) for a, b in both]
+    cells = [(a.name, was, then_is, _change(a.estimate, b.estimate)) for a, b in both
+             if (was := whole_text(a, inch)) != (then_is := whole_text(b, inch))]  # fmt: skip
     out.table("What changes in the next plan", ("", "now", "then", "change"), cells, right=(1, 2, 3))
 
 

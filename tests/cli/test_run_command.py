@@ -182,3 +182,16 @@ def test_a_rehearsal_goes_by_the_minutes_that_stand_before_its_lines(logbook):
     assert "Run 1 is over: 0.9" in said
     with Logbook(logbook.with_name("rehearsal.sqlite")) as book:
         assert [each.at_s for each in book.readings(1)] == [60.0, 300.0, 720.0]
+
+
+def test_a_run_that_is_ended_elsewhere_is_over_here_too(logbook):
+    at_tank = subprocess.Popen(
+        command(logbook, "--began", ago(10)), stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    )
+    while "Hold 3 A" not in at_tank.stdout.readline():
+        pass
+    with Logbook(logbook) as book:
+        book.correct("run", 1, ended=(datetime.now().astimezone() - timedelta(minutes=1)).isoformat())
+    said = at_tank.communicate(timeout=60)[0]
+    assert at_tank.returncode == 0
+    assert "Run 1 is over" in said

@@ -170,3 +170,15 @@ def test_a_learned_cooling_carries_its_width_into_the_next_plan():
                    for each in ({"cooling": keys["cooling"]}, keys))  # fmt: skip
     assert wide.value == pytest.approx(exact.value, rel=0.01)
     assert wide.low < exact.low < exact.high < wide.high
+
+
+def test_runs_at_one_density_alone_leave_the_slope_as_it_is_known():
+    plan, (cases, _) = desk_set(), tank(7)
+    (good,) = log_of(plan, 7, cases, runs=1)
+    held = tuple(r for r in good.readings if r.at_s > 400.0)[:4]
+    learned = learn(plan, [Logged(good.run, held)])
+    keys = bath_keys(learned, plan)
+    assert "measured_voltage" in keys
+    assert not [key for key in keys if key.startswith("half_density")]
+    now, then = (each.bores[0].thrown.least_share.estimate for each in (plan, load().plan_in_bath(keys)))
+    assert then.width <= 1.02 * now.width
