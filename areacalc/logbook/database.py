@@ -227,8 +227,12 @@ def record_of(kind: type[R], row: Mapping[str, Any], strict: bool = True) -> R:
 def _connected(name: str) -> sqlite3.Connection:
     db = sqlite3.connect(name, timeout=_WAIT_S, isolation_level=None, check_same_thread=False)
     db.row_factory = sqlite3.Row
-    db.execute("PRAGMA synchronous = EXTRA")  # what is acknowledged outlasts a loss of power
-    db.execute("PRAGMA foreign_keys = ON")
+    try:
+        db.execute("PRAGMA synchronous = EXTRA")  # what is acknowledged outlasts a loss of power
+        db.execute("PRAGMA foreign_keys = ON")
+    except sqlite3.Error:
+        db.close()
+        raise
     return db
 
 

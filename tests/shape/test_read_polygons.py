@@ -178,6 +178,7 @@ def test_ply_strips(put):
     ("a.ply", ply(SQUARES, "binary_big_endian").replace(b"vertex 4", b"vertex 4000000000"), "the file ends before"),
     ("a.ply", ply(SQUARES).replace(b"0 1 2 3\n", b"0 1 2 4\n"), "a.ply, face 1: uses point 4 where there are 4"),
     ("a.ply", ply(SQUARES).replace(b"float x", b"furlong x"), "'property furlong x' is not a PLY header's"),
+    ("a.ply", ply(SQUARES).replace(b"float x", b"float y"), "'property float y' is not a PLY header's"),
     ("a.ply", ply(SQUARES).replace(b"float x", b"float q"), "has no points with x, y and z"),
     ("a.ply", ply(SQUARES).replace(b"end_header", b"end"), "the header does not end"),
 ])  # fmt: skip

@@ -71,6 +71,8 @@ def _header(path: Path, text: str) -> tuple[str, list[_Element]]:
                 elements[-1].properties.append(_Property(words[4], _TYPES[words[3]], _TYPES[words[2]]))
             elif words[:1] == ["property"]:
                 elements[-1].properties.append(_Property(words[2], _TYPES[words[1]]))
+            if elements and len({each.name for each in elements[-1].properties}) < len(elements[-1].properties):
+                raise ValueError
         except (KeyError, IndexError, ValueError):
             raise BadInput(
                 f"{path.name}, line {place}", f"'{line[:60]}' is not a PLY header's", "export again"
