@@ -41,7 +41,7 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
     duty = duty_for(load, film_um, bath, dense, ramp_s)
     bores = (each for part in parts for each in counted_whole(part, dense.middle_a_per_dm2))
     duty = replace(duty, facts=(*duty.facts, *bores))
-    design = size_tank(load, duty, wanted.choices())
+    design = size_tank(load, duty, wanted.choices(inch))
     asked = (duty.current, duty.volts, duty.heat, duty.run)
     if shown.draw is not None:
         from areacalc.plan.outlines import outlines

@@ -130,13 +130,16 @@ class TankOptions:
     width: Size = None
     depth: Size = None
 
-    def choices(self) -> TankChoices:
+    def choices(self, inch: bool = False) -> TankChoices:
         """As the sizing takes it. Raises BadInput."""
         from areacalc.plant.cathode import ratio as ratio_of
         from areacalc.plant.metal import CATHODE_METALS
         from areacalc.plant.metal import metal as metal_of
         from areacalc.plant.new_tank import TankChoices
+        from areacalc.plant.stock import INCHES, METRIC
         from areacalc.quantity import Dimension, parse
+
+        stock = INCHES if inch else METRIC
 
         def length(words: str | None, where: str) -> float | None:
             return None if words is None else parse(words, Dimension.LENGTH, where)
@@ -146,7 +149,7 @@ class TankOptions:
             depth_mm=length(self.depth, "--depth"), without_cooling=self.no_cooling,
             cathode_metal=metal_of(self.cathode, CATHODE_METALS, "--cathode").name, ratio=ratio_of(self.ratio),
             strip_width_mm=parse(self.strip, Dimension.LENGTH, "--strip"), spacing=self._spacing(),
-            distance_mm=length(self.distance, "--distance"),
+            distance_mm=length(self.distance, "--distance"), strip_thickness_mm=stock.sheet_mm, stock=stock,
         )  # fmt: skip
 
     def _spacing(self) -> Spacing:

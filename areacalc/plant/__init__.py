@@ -23,6 +23,7 @@ __all__ = [
     "runs",
     "smallest",
     "spacing",
+    "stock",
     "supply",
     "tank",
     "too_small",

@@ -14,14 +14,10 @@ from areacalc.plant.conductor import resistance_ohm, rise_k
 from areacalc.plant.metal import METALS, metal
 from areacalc.plant.rack import BUS_AL, BUS_CU, WARMTH
 from areacalc.plant.rule import Judged, Rule
+from areacalc.plant.stock import METRIC, Sold
 from areacalc.sources import Constant, Kind, Source
 
-CABLES_MM2 = (1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0, 70.0, 95.0, 120.0)  # IEC 60228
 _CABLES_IN_PARALLEL = (1, 2, 3, 4)
-_BARS_MM = (
-    (10.0, 3.0), (15.0, 3.0), (20.0, 3.0), (25.0, 3.0), (20.0, 5.0), (25.0, 5.0), (30.0, 5.0), (40.0, 5.0), (50.0, 5.0),
-    (40.0, 10.0), (50.0, 10.0), (60.0, 10.0), (80.0, 10.0), (100.0, 10.0), (120.0, 10.0), (160.0, 10.0), (200.0, 10.0),
-)  # fmt: skip
 LEAD_DROP = Rule(
     "drop along the leads", Constant(0.5, "V", Source(
         Kind.COMMON_PRACTICE, "leads of a small tank lose at most half a volt, there and back")),
@@ -86,7 +82,9 @@ def fuse_for(current_a: float) -> float:
     return next((fuse for fuse in FUSES_A if fuse >= least_a * (1.0 - 1e-9)), least_a)
 
 
-def cable_for(current_a: float, length_mm: float, fuse_a: float | None = None) -> Conductor:
+def cable_for(
+    current_a: float, length_mm: float, fuse_a: float | None = None, sold: Sold = METRIC
+) -> Conductor:  # fmt: skip
     """The thinnest copper cable for a current, `length_mm` there and back together; its warmth is told as if bare.
 
     It stays cool at the fuse's current too. Several in parallel where one is too thin.
@@ -97,9 +95,11 @@ def cable_for(current_a: float, length_mm: float, fuse_a: float | None = None) -
     10.0
     """
     _check(current_a, length_mm)
-    for number, section in itertools.product(_CABLES_IN_PARALLEL, CABLES_MM2):
+    for number, (name, section) in itertools.product(_CABLES_IN_PARALLEL, sold.cables):
         around_mm = 2.0 * math.sqrt(math.pi * section)
-        stock = fact(Section.CABLES if number > 1 else Section.CABLE, number=number, section=quantity(section, "mm2"))
+        stock = fact(
+            Section.CABLES if number > 1 else Section.CABLE, number=number, name=name, source=sold.cable_source
+        )
         made = _conductor(stock, "copper", section, around_mm, length_mm, current_a, (), number)
         at_fuse = rise_k(METALS["copper"], (fuse_a or current_a) / number, section, around_mm)
         if all(j.kept for j in made.judged) and WARMTH.judge(at_fuse.value).kept:
@@ -110,7 +110,7 @@ def cable_for(current_a: float, length_mm: float, fuse_a: float | None = None) -
     )  # fmt: skip
 
 
-def bar_for(current_a: float, length_mm: float, metal_name: str = "copper") -> Conductor:
+def bar_for(current_a: float, length_mm: float, metal_name: str = "copper", sold: Sold = METRIC) -> Conductor:
     """The smallest flat bar for a current, copper or aluminium 6063, by the current a section it may carry.
 
     Raises CannotRun where no usual bar will do, BadInput for another metal.
@@ -122,7 +122,7 @@ def bar_for(current_a: float, length_mm: float, metal_name: str = "copper") -> C
     name = metal(metal_name, tuple(BAR_RULE), "bus bar").name
     limit = BAR_RULE[name]
     rule = Rule("current a section of a bar", limit, at_least=False, why="use a thicker bar")
-    for wide, thick in _BARS_MM:
+    for wide, thick in sold.bars_mm:
         stock = fact(Section.BAR, metal=name, size=(quantity(wide, "mm"), quantity(thick, "mm")))
         judged = (rule.judge(current_a / (wide * thick), stock),)
         made = _conductor(stock, name, wide * thick, 2.0 * (wide + thick), length_mm, current_a, judged)

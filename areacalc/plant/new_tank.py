@@ -20,6 +20,7 @@ from areacalc.plant.rack import BUS_AL, contact_face_mm2
 from areacalc.plant.rule import Judged
 from areacalc.plant.smallest import BETWEEN_STRIPS, smallest, tens
 from areacalc.plant.spacing import BEHIND_CATHODE, BELOW, USUAL, Spacing
+from areacalc.plant.stock import AS_SOLD, METRIC, Sold
 from areacalc.plant.supply import LONG_RUN_SHARE
 from areacalc.plant.tank import FREEBOARD, LITRE_MM3, LOADING, Tank, check_shell, tank_of
 from areacalc.plant.wires import TITANIUM_SHARE, WIRE_METALS, Wires, wires_for
@@ -38,6 +39,7 @@ class TankFact(Enum):
 
     ENLARGED_FOR_HEAT = "enlarged for its heat"
     SHEET_A_SIDE = "one sheet a side"
+    TUB_AS_SOLD = "a tub as sold"
     RATIO_SETS_SIZE = "the cathode ratio sets a size"
     LAYOUT_AND_HEAT = "what the layout and the heat ask for"
 
@@ -82,6 +84,7 @@ class TankChoices:
     wall_mm: float = 10.0
     bus_metal: str = "aluminium 6063"
     leads_mm: float = 4000.0
+    stock: Sold = METRIC
 
     def __post_init__(self) -> None:
         sizes = (self.strip_width_mm, self.strip_thickness_mm, self.distance_mm, self.length_mm, self.width_mm,
@@ -173,6 +176,11 @@ def size_tank(load: Largest, duty: Duty, choices: TankChoices | None = None) -> 
     )  # fmt: skip
     tub = _tub(tank_of(length_mm, width_mm, depth_mm, FREEBOARD.limit.value), chosen.wall_mm)
     made = tank_of(length_mm, width_mm, depth_mm, FREEBOARD.limit.value, tub.holds_l)
+    assert made.brimful_l is not None
+    sold_l = chosen.stock.tub_l(made.brimful_l)
+    if sold_l is not None:
+        facts.append(fact(TankFact.TUB_AS_SOLD, brim=quantity(made.brimful_l, "L"), tub=quantity(sold_l, "L"),
+                          source=AS_SOLD))  # fmt: skip
     return _finished(load, rack, duty, chosen, made, tub, cathodes, by_heat, tuple(facts))
 
 
@@ -216,9 +224,9 @@ def _finished(
     most_a = duty.current.estimate.high
     liquid = given("liquid", tank.liquid_l, "L", Source(Kind.DERIVED, "length x width x depth of the new tank"))
     check = check_cathodes(cathodes, load.area_mm2, duty.current, chosen.ratio, chosen.rules.cathodes)
-    bar = bar_for(most_a, tank.length_mm + 2.0 * chosen.wall_mm + 100.0, chosen.bus_metal)
+    bar = bar_for(most_a, tank.length_mm + 2.0 * chosen.wall_mm + 100.0, chosen.bus_metal, chosen.stock)
     fuse_a = fuse_for(most_a)
-    leads = cable_for(most_a, chosen.leads_mm, fuse_a)
+    leads = cable_for(most_a, chosen.leads_mm, fuse_a, chosen.stock)
     volts = duty.volts.estimate.high + leads.drop_v.high + 0.5  # half a volt for the rack, its own rule
     loading = LOADING.judge(duty.current.estimate.value / tank.liquid_l)
     apart = chosen.rules.cathodes  # the cathodes' own check has it
@@ -230,7 +238,7 @@ def _finished(
         liquid=liquid, by_heat=by_heat,
         cooling=_cooling(duty, liquid), steady_cooling=duty.heat, bar=bar, leads=leads,
         contacts=contact_faces_mm2(most_a, load.area_mm2.high),
-        wires=tuple(wires_for(rack, load.each_mm2, most_a / load.area_mm2.value, m, FREEBOARD.limit.value)
+        wires=tuple(wires_for(rack, load.each_mm2, most_a / load.area_mm2.value, m, FREEBOARD.limit.value, chosen.stock)
                     for m in WIRE_METALS),
         supply_a=most_a / LONG_RUN_SHARE.value, supply_v=volts, fuse_a=fuse_a,
         air=air_for(duty.current, tank.length_mm, tank.width_mm), judged=judged, facts=facts,

@@ -12,9 +12,9 @@ from areacalc.figure import Figure, constant, given, worked
 from areacalc.plant.conductor import CHURCHILL_CHU, resistance_ohm, rise_k, round_section_mm2
 from areacalc.plant.metal import RACK_METALS, Metal, metal
 from areacalc.plant.rule import Judged, Rule
+from areacalc.plant.stock import METRIC, Sold
 from areacalc.sources import Constant, Kind, Source
 
-WIRES_MM = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0)
 _OHM = Source(Kind.DERIVED, "Ohm's law, R = rho l / A")
 _SHARED = Source(Kind.DERIVED, "equal parts and equal contacts share the current")
 DROP = Rule(
@@ -194,23 +194,27 @@ def _notes(rack: Rack, made: Metal) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def wire_for(current_a: float, metal_name: str, length_mm: float, wires: int = 1) -> float | None:
-    """The thinnest standard wire [mm] that holds a part, stays cool and drops little at a current [A], or None.
+def wire_for(current_a: float, metal_name: str, length_mm: float, wires: int = 1, stock: Sold = METRIC) -> float | None:
+    """The thinnest wire that is sold [mm] that holds a part, stays cool and drops little at a current [A], or None.
 
     >>> wire_for(3.0, "aluminium", 250.0), wire_for(9.0, "titanium", 250.0)
     (2.0, 4.0)
     """
-    by_current = wire_by_current(current_a, metal_name, length_mm, wires)
-    return None if by_current is None else next(d for d in WIRES_MM if d >= max(by_current, WIRE.limit.value))
+    by_current = wire_by_current(current_a, metal_name, length_mm, wires, stock)
+    if by_current is None:
+        return None
+    return next(each for each in stock.wires_mm if each >= max(by_current, WIRE.limit.value))
 
 
-def wire_by_current(current_a: float, metal_name: str, length_mm: float, wires: int = 1) -> float | None:
-    """The thinnest standard wire [mm] that stays cool and drops little at a current [A], whatever the hand wants.
+def wire_by_current(
+    current_a: float, metal_name: str, length_mm: float, wires: int = 1, stock: Sold = METRIC
+) -> float | None:
+    """The thinnest wire that is sold [mm] that stays cool and drops little at a current [A], whatever the hand wants.
 
     >>> wire_by_current(3.0, "aluminium", 250.0), wire_by_current(9.0, "titanium", 250.0)
     (1.0, 4.0)
     """
-    for diameter in WIRES_MM:
+    for diameter in stock.wires_mm:
         found = check_rack(Rack(metal_name, diameter, wires, length_mm, 0.0), Estimate.exact(current_a))
         if all(j.kept for j in found.judged if j.rule in (DROP, WARMTH)):
             return diameter

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from areacalc.estimate import Estimate
 from areacalc.plant.conductor import round_section_mm2
 from areacalc.plant.layout import Layout
-from areacalc.plant.metal import RACK_METALS, metal
-from areacalc.plant.rack import BUS_AL, WIRES_MM, Rack, RackCheck, check_rack, wire_by_current, wire_for
+from areacalc.plant.metal import RACK_METALS, Metal, metal
+from areacalc.plant.rack import BUS_AL, Rack, RackCheck, check_rack, wire_by_current, wire_for
+from areacalc.plant.stock import METRIC, Sold
 from areacalc.sources import Constant, Kind, Source
 
 TITANIUM_SHARE = Constant(
@@ -32,19 +33,30 @@ class Wires:
     """One wire down each column of each row, of one metal, as thin as hand and current let it be.
 
     diameter_mm: None where no usual wire will do; by_current_mm: what the current alone asks for. The fullest carries
-    fullest_a. wet_mm: the longest piece under the liquid; wet_mm2: what of all takes current as a part does.
+    fullest_a. each_wet_mm: what of each is under the liquid; dry_mm: above it; wet_mm2: what of all takes current as a
+    part does.
     """
 
     metal: str
-    number: int
+    each_wet_mm: tuple[float, ...]
+    dry_mm: float
     diameter_mm: float | None
     by_current_mm: float | None
     fullest_a: float
-    wet_mm: float
     wet_mm2: float
     mass_g: float
     check: RackCheck | None
     contact: Contact
+
+    @property
+    def number(self) -> int:
+        """How many wires."""
+        return len(self.each_wet_mm)
+
+    @property
+    def wet_mm(self) -> float:
+        """The longest piece under the liquid."""
+        return max(self.each_wet_mm)
 
     @property
     def for_the_hand(self) -> bool:
@@ -86,8 +98,9 @@ def contact_for(current_a: float, metal_name: str) -> Contact:
 
 
 def wires_for(
-    rack: Layout, each_mm2: Sequence[float], a_per_mm2: float, metal_name: str, freeboard_mm: float = 0.0
-) -> Wires:
+    rack: Layout, each_mm2: Sequence[float], a_per_mm2: float, metal_name: str, freeboard_mm: float = 0.0,
+    stock: Sold = METRIC,
+) -> Wires:  # fmt: skip
     """The wires for a layout at the load's current over its whole area; each_mm2 is that of one part of each kind.
 
     >>> from areacalc.plant.hung import box_part
@@ -99,20 +112,30 @@ def wires_for(
     """
     hung = _hung(rack)
     fullest_a = a_per_mm2 * max(sum(each_mm2[kind] for kind, _ in wire) for wire in hung)
-    wet = [max(depth for _, depth in wire) for wire in hung]
-    dry_mm = freeboard_mm + _OVER_WALL_MM
+    wet = tuple(max(depth for _, depth in wire) for wire in hung)
+    contact = contact_for(a_per_mm2 * max(each_mm2), metal_name)
+    return _sized(metal(metal_name, RACK_METALS, "rack"), fullest_a, wet, freeboard_mm + _OVER_WALL_MM, contact, stock)
+
+
+def in_stock(wires: Wires, stock: Sold) -> Wires:
+    """The same wires of what is sold in another system."""
+    made = metal(wires.metal, RACK_METALS, "rack")
+    return _sized(made, wires.fullest_a, wires.each_wet_mm, wires.dry_mm, wires.contact, stock)
+
+
+def _sized(
+    made: Metal, fullest_a: float, wet: tuple[float, ...], dry_mm: float, contact: Contact, stock: Sold
+) -> Wires:  # fmt: skip
+    """Wires of so much under the liquid each [mm], as thin as hand and current let them be."""
     long_mm = dry_mm + max(wet)
-    by_current = wire_by_current(fullest_a, metal_name, long_mm)
-    chosen = wire_for(fullest_a, metal_name, long_mm)
-    made = metal(metal_name, RACK_METALS, "rack")
-    thick_mm = chosen or WIRES_MM[-1]
+    chosen = wire_for(fullest_a, made.name, long_mm, stock=stock)
+    thick_mm = chosen or stock.wires_mm[-1]
     mm3 = round_section_mm2(thick_mm) * (sum(wet) + len(wet) * dry_mm)
     one = Rack(made.name, thick_mm, 1, dry_mm, max(wet))
     return Wires(
-        made.name, len(hung), chosen, by_current, fullest_a, max(wet),
+        made.name, wet, dry_mm, chosen, wire_by_current(fullest_a, made.name, long_mm, stock=stock), fullest_a,
         math.pi * thick_mm * sum(wet) if made.stripped else 0.0, mm3 * made.density.value * 1e-3,
-        check_rack(one, Estimate.exact(fullest_a)) if chosen else None,
-        contact_for(a_per_mm2 * max(each_mm2), metal_name),
+        check_rack(one, Estimate.exact(fullest_a)) if chosen else None, contact,
     )  # fmt: skip
 
 

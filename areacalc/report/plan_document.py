@@ -18,6 +18,7 @@ from areacalc.report.words.bores import bore_notes, bore_sentence
 from areacalc.report.words.cautions import CautionDocument, caution_document, caution_text
 from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.hung import hangs
+from areacalc.report.words.rack import sold_here
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
 from areacalc.run.check import Checked
@@ -186,7 +187,7 @@ def plan_document(plan: Plan, inch: bool = False) -> PlanDocument:
         "course": course_document(plan.run),
         "practice": [tell(each, inch) for each in plan.practice],
         "rack": rack_document(plan.plant.room.layout, inch) if plan.plant.room.layout else None,
-        "wires": [wires_document(each, inch) for each in plan.plant.wires],
+        "wires": [wires_document(sold_here(each, inch), inch) for each in plan.plant.wires],
         "judged": [{"text": tell(judged_fact(j), inch), "kept": j.kept} for j in plan.plant.judged],
         "ways_out": list(ways_out_words(plan.plant.ways_out, inch)),
         "fits": [

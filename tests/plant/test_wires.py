@@ -6,10 +6,13 @@ import math
 
 import pytest
 
+from areacalc.estimate import Estimate
 from areacalc.plant.hung import box_part
 from areacalc.plant.layout import Room, lay_out
-from areacalc.plant.wires import contact_for, wires_for
-from areacalc.report.words.rack import wires_sentence
+from areacalc.plant.rack import Rack, check_rack
+from areacalc.plant.stock import INCHES, METRIC
+from areacalc.plant.wires import contact_for, in_stock, wires_for
+from areacalc.report.words.rack import volts_sentence, wires_sentence
 
 KNOBS = [box_part("knob", (25.0, 25.0, 25.0), 20)]
 KNOBS_MM2 = 20 * 2945.0
@@ -63,6 +66,29 @@ def test_a_contact_has_the_section_of_a_bar_and_the_pressure_of_a_joint():
     assert made.force_n == pytest.approx(6.9, rel=1e-3)
     assert made.mark_mm == pytest.approx(2.0 / math.sqrt(math.pi), rel=1e-3)
     assert contact_for(1.085, TI).face_mm2 == pytest.approx(10.0, rel=1e-3)
+
+
+def test_in_inches_wires_are_those_that_are_sold_there():
+    # the hand wants 2 mm: 3/32 in is the next that is sold, 2.38 mm; five of 300 mm weigh (2.38 / 2)^2 as much
+    metric = wires_for(hung(), [2945.0], 14.6 / KNOBS_MM2, AL)
+    found = in_stock(metric, INCHES)
+    assert found.diameter_mm == pytest.approx(25.4 * 3 / 32)
+    assert found.mass_g == pytest.approx(metric.mass_g * (25.4 * 3 / 64) ** 2)
+    assert in_stock(found, METRIC) == metric
+    said = wires_sentence(found, inch=True)
+    assert said.startswith(
+        "5 wires of aluminium 6063, 3/32 in thick (the hand wants it, 1/16 in would carry the current)"
+    )
+
+
+def test_it_is_told_whether_the_volts_count_a_rack():
+    wires = [wires_for(hung(), [2945.0], 14.6 / KNOBS_MM2, metal) for metal in (AL, TI)]
+    drop = wires[1].check.drop.estimate.value
+    assert volts_sentence(None, wires) == (
+        f"The volts count no rack: these wires take up to {drop:.3g} V more. Give [rack] to count yours."
+    )
+    own = check_rack(Rack(AL, 2.0, 4), Estimate.exact(14.6))
+    assert volts_sentence(own, wires).startswith("The volts at the power supply count your rack,")
 
 
 def test_what_is_said_of_the_wires():

@@ -37,8 +37,8 @@ EQUIPMENT: Catalogue = {
     WindowFact.BESIDE_PUBLISHED: "Density: {used:range} ({source}). Published windows: {decorative:range} for thin dyed "
     "coatings, {conventional:range} for ordinary ones.",
     Section.BAR: "{metal} bar, {size:build}",
-    Section.CABLE: "copper cable, {section:metric}",
-    Section.CABLES: "{number} x copper cable, {section:metric}",
+    Section.CABLE: "copper cable, {name}",
+    Section.CABLES: "{number} x copper cable, {name}",
     CathodeLife.ALUMINIUM: "{years:range} in production ({source:whole}); platers' forum answers run from half a year to "
     "four. Aluminium that stands in the liquid with no current gets weaker: lift it out.",
     CathodeLife.LEAD: "No published life of lead was found. Its sludge is hazardous waste.",
@@ -46,6 +46,8 @@ EQUIPMENT: Catalogue = {
     TankFact.SHEET_A_SIDE: "{strips:strip} a side do not fit in {length}: one sheet a side instead.",
     TankFact.RATIO_SETS_SIZE: "The cathode ratio ({ratio}, {source}) sets the tank's {side} of {size}. A smaller ratio "
     "allows a smaller tank.",
+    TankFact.TUB_AS_SOLD: "The tank holds {brim} to the brim. A tub as sold that may do: {tub} ({source}), if no inside "
+    "size is less.",
     TankFact.LAYOUT_AND_HEAT: "The layout asks for {layout}; the heat of one run, with no cooling, for {heat}. In the "
     "layout's liquid one run warms the bath by {rise}; more liquid lowers that, at first by {less}.",
 }  # fmt: skip

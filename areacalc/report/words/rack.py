@@ -6,9 +6,11 @@ from collections.abc import Sequence
 
 from areacalc.digits import three
 from areacalc.plant.layout import Layout
-from areacalc.plant.wires import Wires
+from areacalc.plant.rack import RackCheck
+from areacalc.plant.stock import INCHES, METRIC
+from areacalc.plant.wires import Wires, in_stock
 from areacalc.report.figures import shown
-from areacalc.report.words.telling import counted
+from areacalc.report.words.telling import built, counted
 
 
 def rack_words(rack: Layout) -> str:
@@ -32,26 +34,47 @@ def rack_sentence(rack: Layout, inch: bool = False) -> str:
 def wires_words(either: Sequence[Wires], inch: bool = False) -> str:
     """The wires that a layout hangs by, of one metal or another."""
     return " or ".join(
-        f"{counted(each.number, 'wire')} of {each.metal}, {shown(each.diameter_mm, 'mm', inch)} thick"
+        f"{counted(each.number, 'wire')} of {each.metal}, {_thick(each.diameter_mm, inch)} thick"
         if each.diameter_mm else f"several wires of {each.metal} a part"
         for each in either
     )  # fmt: skip
 
 
+def sold_here(wires: Wires, inch: bool) -> Wires:
+    """The wires in sizes that are sold where US units are used, or where they are not."""
+    return in_stock(wires, INCHES if inch else METRIC)
+
+
 def wires_sentence(wires: Wires, inch: bool = False) -> str:
     """The wires of a layout: number, thickness and why, weight, and what one contact needs."""
-    if wires.diameter_mm is None:
+    if wires.diameter_mm is None or wires.check is None:
         return f"No usual wire of {wires.metal} carries {three(wires.fullest_a)} A: hang the parts by more wires."
-    thick = shown(wires.diameter_mm, "mm", inch)
-    why = f"the hand wants it, {shown(wires.by_current_mm or 0.0, 'mm', inch)} would carry the current"
-    by = why if wires.for_the_hand else "the current wants it"
+    thick, thinnest = (_thick(each, inch) for each in (wires.diameter_mm, wires.by_current_mm or 0.0))
+    why = f"the hand wants it, {thinnest} would carry the current" if wires.for_the_hand else "the current wants it"
     bare = f"; bare, they add {shown(wires.wet_mm2, 'mm2', inch)} of wetted area" if wires.wet_mm2 else ""
-    drop = f", drops {shown(wires.check.drop.estimate.value, 'V')}" if wires.check else ""
+    drop, rise = wires.check.drop.estimate.value, wires.check.rise.estimate.value
     contact = wires.contact
     face = f"{three(contact.face_mm2 / 645.16)} in2" if inch else f"{three(contact.face_mm2)} mm2"
     return (
-        f"{counted(wires.number, 'wire')} of {wires.metal}, {thick} thick ({by}), up to {shown(wires.wet_mm, 'mm', inch)} "
-        f"in the liquid, {shown(wires.mass_g, 'g', inch)} in all{bare}. The fullest carries {three(wires.fullest_a)} A"
-        f"{drop}. A contact of {three(contact.current_a)} A needs {face} pressed with {shown(contact.force_n, 'N', inch)} (derived "
-        f"from bus bars; no standard was found); a round one leaves a bare mark of {shown(contact.mark_mm, 'mm', inch)}."
+        f"{counted(wires.number, 'wire')} of {wires.metal}, {thick} thick ({why}), up to "
+        f"{shown(wires.wet_mm, 'mm', inch)} in the liquid, {shown(wires.mass_g, 'g', inch)} in all{bare}. The fullest "
+        f"carries {three(wires.fullest_a)} A, drops {shown(drop, 'V')} and warms by {shown(rise, 'K', inch)} in air. "
+        f"A contact of {three(contact.current_a)} A needs {face} pressed with {shown(contact.force_n, 'N', inch)} "
+        f"(derived from bus bars; no standard was found); a round one leaves a bare mark of "
+        f"{shown(contact.mark_mm, 'mm', inch)}."
     )
+
+
+def volts_sentence(rack: RackCheck | None, wires: Sequence[Wires]) -> str:
+    """Whether the volts of a plan count a rack: the one that is told, or none."""
+    if rack is not None:
+        return (
+            f"The volts at the power supply count your rack, {shown(rack.drop.estimate.value, 'V')}, not these wires."
+        )
+    most_v = max((each.check.drop.estimate.value for each in wires if each.check), default=0.0)
+    return f"The volts count no rack: these wires take up to {shown(most_v, 'V')} more. Give [rack] to count yours."
+
+
+def _thick(diameter_mm: float, inch: bool) -> str:
+    """A diameter as it is sold."""
+    return f"{built(diameter_mm / 25.4, inch)} in" if inch else shown(diameter_mm, "mm")

@@ -86,4 +86,4 @@ def build(length_mm: float, inch: bool = False) -> str:
 
 
 def _bare(length_mm: float, inch: bool) -> str:
-    return built(length_mm / 25.4 if inch else length_mm)
+    return built(length_mm / 25.4 if inch else length_mm, inch)

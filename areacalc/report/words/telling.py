@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import Enum
+from fractions import Fraction
 
 from areacalc.digits import counted as counted
 from areacalc.digits import rounded
@@ -105,7 +106,7 @@ class _Written:
         if how == "size":
             return _size(e, self.quantity.unit, unit)
         if how == "build":
-            return f"{built(e.value)} {unit}"
+            return f"{built(e.value, unit == 'in')} {unit}"
         if how in ("small", "metric"):
             return shown_small(self.quantity, self.inch and how == "small")
         if how == "percent":
@@ -141,12 +142,16 @@ def joined(words: list[str]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}" if words else ""
 
 
-def built(value: float) -> str:
-    """A length as it is sawn: four figures, under 1 in or 1 mm three.
+def built(value: float, inch: bool = False) -> str:
+    """A length as it is sawn: four figures, under 1 in or 1 mm three; inches that are whole 32nds as a fraction.
 
-    >>> built(1234.0), built(0.11811)
-    ('1234', '0.118')
+    >>> built(1234.0), built(0.11811), built(2.375, inch=True)
+    ('1234', '0.118', '2 3/8')
     """
+    parts = round(32.0 * value)
+    if inch and parts % 32 and abs(32.0 * value - parts) < 1e-6:
+        whole, rest = divmod(Fraction(parts, 32), 1)
+        return f"{whole} {rest}" if whole else str(rest)
     return rounded(value, 4 if value >= 1.0 else 3)
 
 
