@@ -131,11 +131,12 @@ def table(
     A file that cannot be measured is a row whose "problem" says why.
     Raises areacalc.errors.BadInput.
     """
-    from areacalc.many.asked import asked_of
+    from areacalc.many.asked import Asked
     from areacalc.many.rows import rows_of
+    from areacalc.surface.choice import Choices
 
-    asked = asked_of(unit, plug, mask, wet_only, contact, add, as_drawn=as_drawn, up=up)
-    return rows_of(_each(paths), asked, jobs, keep)
+    said = Choices().with_words(plug, mask, wet_only, contact, add)
+    return rows_of(_each(paths), Asked(unit, as_drawn, said, up=up), jobs, keep)
 
 
 def plan_of(load_file: str | PathLike[str], *changes: str | Iterable[str]) -> Plan:

@@ -49,7 +49,7 @@ def area(
     """
     from areacalc.many.part_files import part_files
 
-    by = hangs.by()
+    hangs.by()
     paths = part_files(files)
     numbers = counts(count, paths)
     if many.table is not None:
@@ -57,8 +57,7 @@ def area(
         _make_table(paths, numbers, of, hangs, many)
         return
     refuse_without_table({"--jobs": many.jobs, "--cluster": many.cluster, "--send": many.send or None})
-    parts = of.open([str(path) for path in paths])
-    parts = [part.hung(hangs.up, hangs.liquid_line, by) for part in parts] if hangs.up is not None else parts
+    parts = hangs.hung(of.open([str(path) for path in paths]))
     wetted = [part.wetted() for part in parts]
     if json:
         from areacalc.report.documents import area_document
@@ -85,17 +84,14 @@ def area(
 
 
 def _make_table(paths: list[Path], numbers: list[int], of: PartOptions, hangs: HangOptions, many: TableOptions) -> None:
-    from areacalc.many.asked import asked_of
+    from areacalc.many.asked import Asked
     from areacalc.surface.choice import read_choices
 
     from .many import make_table, workers
 
     assert many.table is not None
-    asked = asked_of(
-        of.unit, of.plug or (), of.mask or (), of.wet_only or (), of.contact or (), of.add or (), as_drawn=of.as_drawn,
-        choices=read_choices(of.choices) if of.choices is not None else None, up=hangs.up, line=hangs.liquid_line,
-        by=hangs.by(),
-    )  # fmt: skip
+    choices = read_choices(of.choices) if of.choices is not None else None
+    asked = Asked(of.unit, of.as_drawn, of.said(), choices, hangs.up, hangs.liquid_line, hangs.by())
     crew = lambda: workers(many.jobs, many.cluster, many.send, len(paths))  # noqa: E731
     make_table(paths, numbers, asked, many.table, crew, many.force)
 

@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from . import show as out
 from .grouped import grouped
-from .options import (
-    AreaOption,
-    Count,
-    Json,
-    MaybeFiles,
-    Quiet,
-    Show,
-    ShowOption,
-    area_or_files,
-)
-from .part_options import PartOptions
+from .options import Json, Quiet, Show, ShowOption
+from .part_options import PartOptions, WettedOptions
+
+if TYPE_CHECKING:
+    from areacalc.estimate import Estimate
+    from areacalc.plant.cathode import Cathode
 
 RatioOption = Annotated[
     str,
@@ -33,16 +29,36 @@ DepthOption = Annotated[
 FacesOption = Annotated[int, typer.Option("--faces", help="Faces of a strip toward the part: 1, or 2 hung clear.")]
 
 
+@dataclass(frozen=True)
+class StripOptions:
+    """How much cathode, and the strips that it is."""
+
+    ratio: RatioOption = "small-tank"
+    strip: StripOption = None
+    depth: DepthOption = None
+    faces: FacesOption = 1
+
+    def for_area(self, wetted: Estimate) -> Cathode:
+        """The cathode for a wetted area. Raises BadInput."""
+        from areacalc.errors import BadInput
+        from areacalc.plant.cathode import cathode_for
+        from areacalc.plant.cathode import ratio as ratio_of
+        from areacalc.quantity import Dimension, parse
+
+        if (self.strip is None) != (self.depth is None):
+            raise BadInput("--strip", "a strip needs both its width and the liquid's depth", "give --strip and --depth")
+        width_mm, depth_mm = (
+            None if words is None else parse(words, Dimension.LENGTH, where)
+            for words, where in ((self.strip, "--strip"), (self.depth, "--depth"))
+        )
+        return cathode_for(wetted, ratio_of(self.ratio), width_mm, depth_mm, self.faces)
+
+
 @grouped
 def cathode(
     of: PartOptions,
-    files: MaybeFiles = None,
-    area: AreaOption = None,
-    ratio: RatioOption = "small-tank",
-    strip: StripOption = None,
-    depth: DepthOption = None,
-    faces: FacesOption = 1,
-    count: Count = None,
+    load: WettedOptions,
+    strips: StripOptions,
     show: ShowOption = Show.MM,
     quiet: Quiet = False,
     json: Json = False,
@@ -52,19 +68,11 @@ def cathode(
     Example: areacalc cathode --area "9 in2" --strip "1 in" --depth "8 in"
     """
     from areacalc.bath.cautions import Hazard
-    from areacalc.errors import BadInput
-    from areacalc.plant.cathode import cathode_for, ratio_fact
-    from areacalc.plant.cathode import ratio as ratio_of
-    from areacalc.quantity import Dimension, parse
+    from areacalc.plant.cathode import ratio_fact
     from areacalc.report.words.tell import tell
 
-    if (strip is None) != (depth is None):
-        raise BadInput("--strip", "a strip needs both its width and the liquid's depth", "give --strip and --depth")
-    chosen = ratio_of(ratio)
-    sizes = [None if s is None else parse(s, Dimension.LENGTH, w) for w, s in (("--strip", strip), ("--depth", depth))]
-    parts = of.open(files or [])
-    wetted_area = area_or_files(area, files, count, parts)
-    found = cathode_for(wetted_area, chosen, sizes[0], sizes[1], faces)
+    wetted_area, parts = load.wetted(of)
+    found = strips.for_area(wetted_area)
     if json:
         from areacalc.report.documents import cathode_document
 
@@ -77,8 +85,8 @@ def cathode(
     for part in parts:
         out.left_dry(part, show)
     out.say(f"Cathode area facing the part: {out.whole_area(found.area_mm2, show)}")
-    out.say(f"Ratio {out.three(chosen.cathode_per_area)} to 1, {chosen.source}")
-    if (said := ratio_fact(chosen)) is not None and chosen.name == "own":
+    out.say(f"Ratio {out.three(found.ratio.cathode_per_area)} to 1, {found.ratio.source}")
+    if (said := ratio_fact(found.ratio)) is not None and found.ratio.name == "own":
         out.say(f"note: {tell(said, show is Show.IN)}")
     out.say(f"Counted: {found.counted}.")
     if found.strips:

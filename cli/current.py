@@ -8,17 +8,8 @@ import typer
 
 from . import show as out
 from .grouped import grouped
-from .options import (
-    AreaOption,
-    Count,
-    Json,
-    MaybeFiles,
-    Quiet,
-    Show,
-    ShowOption,
-    area_or_files,
-)
-from .part_options import PartOptions
+from .options import Json, Quiet, Show, ShowOption
+from .part_options import PartOptions, WettedOptions
 
 Density = Annotated[
     str,
@@ -34,10 +25,8 @@ Density = Annotated[
 @grouped
 def current(
     of: PartOptions,
-    files: MaybeFiles = None,
-    area: AreaOption = None,
+    load: WettedOptions,
     density: Density = "small-tank",
-    count: Count = None,
     show: ShowOption = Show.MM,
     quiet: Quiet = False,
     json: Json = False,
@@ -50,8 +39,7 @@ def current(
     from areacalc.bath.window import window
 
     chosen = window(density, "--density")
-    parts = of.open(files or [])
-    wetted_area = area_or_files(area, files, count, parts)
+    wetted_area, parts = load.wetted(of)
     found = current_a(wetted_area, chosen)
     if json:
         from areacalc.report.documents import current_document

@@ -8,21 +8,9 @@ from typing import Annotated
 import typer
 
 from . import show as out
-from .options import (
-    AsDrawn,
-    ChoicesFile,
-    ContactOption,
-    Force,
-    LiquidLineOption,
-    Mask,
-    PlugOption,
-    Quiet,
-    Show,
-    UnitOption,
-    Up,
-    WetOnly,
-    open_parts,
-)
+from .grouped import grouped
+from .options import Force, Quiet, Show
+from .part_options import HangOptions, PartOptions
 
 File = Annotated[str, typer.Argument(metavar="PART", help="A part file, as for `area`.")]
 To = Annotated[
@@ -34,18 +22,13 @@ CutOption = Annotated[
 ]
 
 
+@grouped
 def draw(
     part: File,
+    *,
     to: To = None,
-    unit: UnitOption = None,
-    plug: PlugOption = None,
-    mask: Mask = None,
-    wet_only: WetOnly = None,
-    contact: ContactOption = None,
-    choices: ChoicesFile = None,
-    as_drawn: AsDrawn = False,
-    up: Up = None,
-    liquid_line: LiquidLineOption = None,
+    of: PartOptions,
+    hangs: HangOptions,
     cut: CutOption = None,
     force: Force = False,
     quiet: Quiet = False,
@@ -54,7 +37,7 @@ def draw(
 
     Example: areacalc draw knob.stl --unit mm --plug bore-1
     """
-    from areacalc.errors import BadInput, UnknownName
+    from areacalc.errors import UnknownName
     from areacalc.surface.covering import cover
     from areacalc.surface.picture import picture
 
@@ -64,14 +47,11 @@ def draw(
 
     if cut is not None and cut not in ("x", "y", "z"):
         raise UnknownName.among("--cut", cut, ("x", "y", "z"))
-    if liquid_line is not None and up is None:
-        raise BadInput("--liquid-line", "given without --up", "say what points up, such as --up z+")
+    hangs.by()
     targets = to or [Path(f"{Path(part).stem}-drawing.png"), Path(f"{Path(part).stem}-drawing.html")]
     for each in targets:
         target(each, "--out", (".png", ".html"), force)
-    opened = open_parts([part], unit, choices, as_drawn, plug, mask, wet_only, contact)[0]
-    if up is not None:
-        opened = opened.hung(up, liquid_line)
+    opened = hangs.hung(of.open([part]))[0]
     wetted = opened.wetted()
     dry = opened.hanging.dry_shares if opened.hanging is not None else ()
     drawn = picture(opened.skin, cover(opened.skin, opened.choices), dry)

@@ -4,28 +4,16 @@ from __future__ import annotations
 
 import shlex
 import sys
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from . import show as out
-from .options import (
-    Accuracy,
-    AsDrawn,
-    ChoicesFile,
-    Force,
-    Full,
-    Json,
-    LeastGap,
-    PlugOption,
-    Quiet,
-    Show,
-    ShowOption,
-    UnitOption,
-    hung_by,
-    open_parts,
-)
+from .grouped import grouped
+from .options import Accuracy, Force, Full, Json, LeastGap, Quiet, Show, ShowOption
+from .part_options import PartOptions, hung_by
 
 if TYPE_CHECKING:
     from areacalc.part.part import Part
@@ -53,19 +41,24 @@ Directions = Annotated[
 ]
 
 
+@dataclass(frozen=True)
+class WaysOptions:
+    """Which ways are tried, and how truly a part hangs."""
+
+    up: OwnWay = None
+    seen: SeenOption = None
+    directions: Directions = 100
+    accuracy: Accuracy = None
+    least_gap: LeastGap = None
+
+
+@grouped
 def hang(
     file: File,
-    unit: UnitOption = None,
-    plug: PlugOption = None,
-    choices: ChoicesFile = None,
-    up: OwnWay = None,
-    seen: SeenOption = None,
-    directions: Directions = 100,
-    accuracy: Accuracy = None,
-    least_gap: LeastGap = None,
+    of: PartOptions,
+    ways: WaysOptions,
     draw: Draw = None,
     force: Force = False,
-    as_drawn: AsDrawn = False,
     full: Full = False,
     show: ShowOption = Show.MM,
     quiet: Quiet = False,
@@ -83,9 +76,9 @@ def hang(
         from .write import target
 
         target(draw, "--draw", FORMS, force)
-    by = hung_by(accuracy, least_gap)
-    part = open_parts([file], unit, choices, as_drawn, plug)[0]
-    ranked = _tried(part, seen or [], directions, by, up)
+    by = hung_by(ways.accuracy, ways.least_gap)
+    part = of.open([file])[0]
+    ranked = _tried(part, ways, by)
     best = ranked[0]
     hung = part.hung(best.up, by=by)
     title = f"{part.name}: {in_words(best.up, part.skin)}"
@@ -105,17 +98,12 @@ def hang(
     out.say(f"{title}: {outcome_text(best, show)}")
     if quiet:
         return
-    again = [
-        shlex.quote(file),
-        *(["--unit", unit] if unit else []),
-        *(w for p in plug or () for w in ("--plug", shlex.quote(p))),
-    ]
-    _print(" ".join(again), hung, ranked, show, full)
+    _print(shlex.join([file, *of.typed()]), hung, ranked, show, full)
     if draw is not None:
         out.say(f"drawn: {draw}")
 
 
-def _tried(part: Part, seen: list[str], count: int, by: By, up: str | None) -> tuple[Ranked, ...]:
+def _tried(part: Part, ways: WaysOptions, by: By) -> tuple[Ranked, ...]:
     from rich.console import Console
     from rich.progress import Progress
 
@@ -126,17 +114,17 @@ def _tried(part: Part, seen: list[str], count: int, by: By, up: str | None) -> t
 
     with Progress(console=Console(stderr=True), transient=True, disable=not sys.stderr.isatty()) as bar:
         task = bar.add_task("finding its bores", total=None)
-        faces = _seen_faces(part.skin, seen)
+        faces = _seen_faces(part.skin, ways.seen or [])
         bar.update(task, description="closing its surface")
         skin = part.bath_skin
         if skin.open:
             raise BadInput(part.body.source, "the mesh is open, so trapped air cannot be told", "export a closed solid")
         wide = wide_ways(skin, by.gap_mm)
         bar.update(task, description="trying ways to hang it")
-        if up is not None:
-            return (one_way(skin, direction(up, part.skin), faces, wide, by.accuracy_deg),)
+        if ways.up is not None:
+            return (one_way(skin, direction(ways.up, part.skin), faces, wide, by.accuracy_deg),)
         return best_hanging(
-            skin, part.skin, faces, wide, count, by.accuracy_deg,
+            skin, part.skin, faces, wide, ways.directions, by.accuracy_deg,
             progress=lambda done, total: bar.update(task, completed=done, total=total),
         )  # fmt: skip
 

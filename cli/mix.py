@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from . import show as out
+from .grouped import grouped
 from .options import Full, Json, Show, ShowOption
 
 _FIRST = 3  # cautions that stand before the steps, the others behind --full
@@ -40,14 +42,55 @@ Into = Annotated[
 ]
 
 
+@dataclass(frozen=True)
+class MixOptions:
+    """The bath wanted, the acid bought for it, and what is there already."""
+
+    volume: Volume = None
+    acid: Acid = "180 g/L"
+    stock: From = "battery acid"
+    bottle_density: Bottle = None
+    have: Have = None
+    have_acid: HaveAcid = None
+
+    def recipe(self, load_file: Path | None) -> Recipe:
+        """The recipe: for a bath of its own, or for the tank and bath of a load. Raises BadInput."""
+        from areacalc.bath.electrolyte import Electrolyte
+        from areacalc.bath.mixing import mix as mixed
+        from areacalc.bath.mixing import top_up
+        from areacalc.bath.strength import acid_in_words, stock_in_words
+        from areacalc.errors import BadInput
+        from areacalc.quantity import Dimension
+
+        bottle_g_per_l = _above_zero(self.bottle_density, Dimension.CONCENTRATION, "--bottle-density", "density")
+        bottle_kg_per_l = None if bottle_g_per_l is None else bottle_g_per_l * 1e-3
+        bought = stock_in_words(self.stock, "--from", bottle_kg_per_l)
+        wanted = acid_in_words(self.acid, "--acid")
+        volume_l = _above_zero(self.volume, Dimension.BATH_VOLUME, "--volume", "bath")
+        have_l = _above_zero(self.have, Dimension.BATH_VOLUME, "--have", "bath")
+        now = None if self.have_acid is None else Electrolyte(acid_in_words(self.have_acid, "--have-acid"))
+        if load_file is not None:
+            from areacalc.plan.load_book import LoadBook
+
+            load = LoadBook(load_file).load()
+            volume_l = volume_l or load.tank.liquid_l
+            have_l = have_l or load.tank.liquid_l
+            now = now or Electrolyte(load.bath.acid_g_per_l, load.bath.temperature_c)
+        if volume_l is None:
+            raise BadInput("--volume", "is missing", "give the bath wanted, such as '10 L', or a load file")
+        if have_l is None:
+            if now is not None:
+                raise BadInput("--have", "is missing", "give how much bath is there, such as '9 L'")
+            return mixed(volume_l, wanted, bought)
+        if now is None:
+            raise BadInput("--have-acid", "is missing", "give the free acid of what is there, such as '165 g/L'")
+        return top_up(have_l, now, volume_l, wanted, bought)
+
+
+@grouped
 def mix(
+    of: MixOptions,
     load_file: MaybeLoad = None,
-    volume: Volume = None,
-    acid: Acid = "180 g/L",
-    stock: From = "battery acid",
-    bottle_density: Bottle = None,
-    have: Have = None,
-    have_acid: HaveAcid = None,
     into: Into = None,
     full: Full = False,
     show: ShowOption = Show.MM,
@@ -64,7 +107,7 @@ def mix(
     from areacalc.report.words.cautions import shortened
     from areacalc.report.words.tell import tell
 
-    made = _recipe(load_file, volume, acid, stock, bottle_density, have, have_acid)
+    made = of.recipe(load_file)
     if into is not None:
         _note(made, into)
     if json:
@@ -109,50 +152,12 @@ def _note(made: Recipe, bath: str) -> None:
         book.add_event(Event(vessel=kept.number, when=now(), what="addition" if made.keep_l else "new", remark=words))
 
 
-def _recipe(
-    load_file: Path | None, volume: str | None, acid: str, stock: str, bottle_density: str | None, have: str | None,
-    have_acid: str | None,
-) -> Recipe:  # fmt: skip
-    """The recipe: for a bath of its own, or for the tank and bath of a load. Raises BadInput."""
-    from areacalc.bath.electrolyte import Electrolyte
-    from areacalc.bath.mixing import mix as mixed
-    from areacalc.bath.mixing import top_up
-    from areacalc.bath.strength import acid_in_words, stock_in_words
-    from areacalc.errors import BadInput
-    from areacalc.quantity import Dimension
-
-    bottle_kg_per_l = None
-    if bottle_density is not None:
-        bottle_kg_per_l = _above_zero(bottle_density, Dimension.CONCENTRATION, "--bottle-density", "density") * 1e-3
-    bought = stock_in_words(stock, "--from", bottle_kg_per_l)
-    wanted = acid_in_words(acid, "--acid")
-    volume_l = None if volume is None else _above_zero(volume, Dimension.BATH_VOLUME, "--volume", "bath")
-    have_l = None if have is None else _above_zero(have, Dimension.BATH_VOLUME, "--have", "bath")
-    now = None if have_acid is None else Electrolyte(acid_in_words(have_acid, "--have-acid"))
-    if load_file is not None:
-        from areacalc.plan.load_book import LoadBook
-
-        load = LoadBook(load_file).load()
-        volume_l = volume_l or load.tank.liquid_l
-        have_l = have_l or load.tank.liquid_l
-        now = now or Electrolyte(load.bath.acid_g_per_l, load.bath.temperature_c)
-    if volume_l is None:
-        raise BadInput("--volume", "is missing", "give the bath wanted, such as '10 L', or a load file")
-    if have_l is None:
-        if now is not None:
-            raise BadInput("--have", "is missing", "give how much bath is there, such as '9 L'")
-        return mixed(volume_l, wanted, bought)
-    if now is None:
-        raise BadInput("--have-acid", "is missing", "give the free acid of what is there, such as '165 g/L'")
-    return top_up(have_l, now, volume_l, wanted, bought)
-
-
-def _above_zero(words: str, dimension: Dimension, where: str, what: str) -> float:
-    """A quantity of which there is some, in its canonical unit. Raises BadInput."""
+def _above_zero(words: str | None, dimension: Dimension, where: str, what: str) -> float | None:
+    """A quantity of which there is some, where it is given, in its canonical unit. Raises BadInput."""
     from areacalc.errors import BadInput
     from areacalc.quantity import parse
 
-    value = parse(words, dimension, where)
-    if value <= 0.0:
+    value = None if words is None else parse(words, dimension, where)
+    if value is not None and value <= 0.0:
         raise BadInput(where, f"'{words}' is no {what}", "leave it out, or give one above zero")
     return value

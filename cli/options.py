@@ -1,19 +1,13 @@
-"""The options that several commands share, and what they make of files: the parts, opened, with their choices."""
+"""The options that several commands share."""
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping, Sequence
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
-
-if TYPE_CHECKING:
-    from areacalc.estimate import Estimate
-    from areacalc.part.part import Part
-    from areacalc.surface.air.hanging import By
 
 
 class Show(StrEnum):
@@ -23,10 +17,6 @@ class Show(StrEnum):
     IN = "in"
 
 
-Files = Annotated[
-    list[str],
-    typer.Argument(metavar="FILE...", help="STL, STEP, 3MF, OBJ, PLY, OFF, GLB, or a profile in TOML, CSV, DXF."),
-]
 FilesOrFolders = Annotated[
     list[str],
     typer.Argument(metavar="FILE...", help="Part files, patterns such as 'parts/**/*.step', or folders: STL, STEP, "
@@ -137,69 +127,6 @@ Quiet = Annotated[
 ]
 
 
-def open_parts(
-    files: Sequence[str],
-    unit: str | None,
-    choices_file: Path | None,
-    as_drawn: bool,
-    plug: Sequence[str] | None = None,
-    mask: Sequence[str] | None = None,
-    wet_only: Sequence[str] | None = None,
-    contact: Sequence[str] | None = None,
-    add: Sequence[str] | None = None,
-) -> list[Part]:
-    """The parts in the files, with the choices of the command line added to those of their files."""
-    from areacalc.shape.fence import one_fence
-
-    if not files:
-        refuse_without_files({
-            "--unit": unit, "--choices": choices_file, "--as-drawn": as_drawn, "--plug": plug, "--mask": mask,
-            "--wet-only": wet_only, "--contact": contact, "--add": add,
-        })  # fmt: skip
-    with one_fence(_KERNEL if any(map(_is_step, files)) else ""):
-        # imported here, while the kernel loads in its own process
-        from areacalc.part.part import open_part, with_shared
-        from areacalc.surface.choice import read_choices
-        from areacalc.surface.features import features  # noqa: F401
-
-        choices = read_choices(choices_file) if choices_file is not None else None
-        parts = [open_part(file, unit, choices, as_drawn) for file in files]
-    if len(parts) > 1:
-        parts = with_shared(parts, plug or (), mask or ())
-        plug = mask = None
-    return [part.with_choices(plug or (), mask or (), wet_only or (), contact or (), add or ()) for part in parts]
-
-
-_KERNEL = "areacalc.shape.step.step_inside:load_kernel"
-
-
-def _is_step(file: str) -> bool:
-    return file.lower().endswith((".step", ".stp", ".p21")) and os.path.isfile(file)
-
-
-def hung_by(accuracy_deg: float | None, least_gap: str | None, deep: str | None = None) -> By:
-    """How a part is hung, from the options. Raises BadInput."""
-    from areacalc.errors import BadInput
-    from areacalc.quantity import Dimension, parse
-    from areacalc.surface.air.compressed import Under
-    from areacalc.surface.air.hanging import ACCURACY_DEG, By
-    from areacalc.surface.air.narrow import LEAST_GAP_MM
-
-    lengths = [
-        None if words is None else parse(words, Dimension.LENGTH, where)
-        for words, where in ((least_gap, "--least-gap"), (deep, "--deep"))
-    ]
-    for length, where in zip(lengths, ("--least-gap", "--deep"), strict=True):
-        if length is not None and length < 0.0:
-            raise BadInput(where, "must be 0 mm or longer", "give a length such as '0.2 mm'")
-    gap, depth = lengths
-    return By(
-        ACCURACY_DEG if accuracy_deg is None else accuracy_deg,
-        LEAST_GAP_MM if gap is None else gap,
-        None if depth is None else Under(depth),
-    )
-
-
 def counts(count: Sequence[int] | None, files: Sequence[object]) -> list[int]:
     """How many of each file's part: one number for all, or one a file. Raises BadInput."""
     from areacalc.part.counts import counts_of
@@ -244,20 +171,3 @@ def area_given(words: str) -> float:
     if area_mm2 <= 0.0:
         raise BadInput("--area", f"'{words}' must be above zero", "give the wetted area, such as '9 in2'")
     return area_mm2
-
-
-def area_or_files(
-    area: str | None, files: Sequence[str] | None, count: Sequence[int] | None, parts: Sequence[Part]
-) -> Estimate:
-    """The wetted area of a load: the area given, or the sum over the parts opened. Raises BadInput."""
-    from areacalc.errors import BadInput
-    from areacalc.estimate import Estimate, total
-
-    if area is not None and files:
-        raise BadInput("--area", "given together with a file", "give one or the other")
-    if area is not None:
-        return Estimate.exact(area_given(area)).scaled(counts(count, [area])[0])
-    if not files:
-        raise BadInput("part", "nothing to work on", "name a part file, or give --area '9 in2'")
-    numbers = counts(count, files)
-    return total(part.wetted().value.scaled(n) for part, n in zip(parts, numbers, strict=True))

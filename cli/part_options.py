@@ -2,55 +2,135 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING
 
 from .options import (
     Accuracy,
     Add,
+    AreaOption,
     AsDrawn,
     ChoicesFile,
     ClusterOption,
     ContactOption,
+    Count,
     Deep,
     Force,
     Jobs,
     LeastGap,
     LiquidLineOption,
     Mask,
+    MaybeFiles,
     PlugOption,
     Send,
     TableOption,
     UnitOption,
     Up,
     WetOnly,
-    hung_by,
-    open_parts,
+    area_given,
+    counts,
+    refuse_without_files,
 )
 
 if TYPE_CHECKING:
+    from areacalc.estimate import Estimate
     from areacalc.part.part import Part
     from areacalc.surface.air.hanging import By
+    from areacalc.surface.choice import Choices
+
+_KERNEL = "areacalc.shape.step.step_inside:load_kernel"
 
 
 @dataclass(frozen=True)
-class PartOptions:
-    """How a part file is read, and what is plugged, masked and added on it."""
+class ChoiceOptions:
+    """What a part's numbers are in, and what is plugged, masked and added on it."""
 
     unit: UnitOption = None
     plug: PlugOption = None
     mask: Mask = None
     wet_only: WetOnly = None
-    contact: ContactOption = None
     add: Add = None
+
+    def said(self) -> Choices:
+        """The choices in the words of the command line."""
+        from areacalc.surface.choice import Choices
+
+        return Choices().with_words(self.plug or (), self.mask or (), self.wet_only or (), (), self.add or ())
+
+
+@dataclass(frozen=True)
+class PartOptions(ChoiceOptions):
+    """How a part file is read, and what is chosen on it."""
+
+    contact: ContactOption = None
     choices: ChoicesFile = None
     as_drawn: AsDrawn = False
 
+    def said(self) -> Choices:
+        """The choices in the words of the command line."""
+        return super().said().with_words((), (), (), self.contact or ())
+
+    def typed(self) -> list[str]:
+        """The options as they were typed."""
+        words: list[str] = []
+        for option, value in self._given().items():
+            for each in value if isinstance(value, list) else [value]:
+                words += [option] if each is True else [option, str(each)]
+        return words
+
+    def _given(self) -> dict[str, object]:
+        values = {f"--{each.name.replace('_', '-')}": getattr(self, each.name) for each in fields(self)}
+        return {option: value for option, value in values.items() if value}
+
     def open(self, files: Sequence[str]) -> list[Part]:
-        """The parts in the files. Raises BadInput."""
-        return open_parts(files, self.unit, self.choices, self.as_drawn, self.plug, self.mask, self.wet_only,
-                          self.contact, self.add)  # fmt: skip
+        """The parts in the files, these choices added to those of their files. Raises BadInput."""
+        from areacalc.shape.fence import one_fence
+
+        if not files:
+            refuse_without_files(self._given())
+        with one_fence(_KERNEL if any(map(_is_step, files)) else ""):
+            # imported here, while the kernel loads in its own process
+            from areacalc.part.part import open_part, with_shared
+            from areacalc.surface.choice import read_choices
+            from areacalc.surface.features import features  # noqa: F401
+
+            choices = read_choices(self.choices) if self.choices is not None else None
+            parts = [open_part(file, self.unit, choices, self.as_drawn) for file in files]
+        said = self.said()
+        if len(parts) > 1:
+            parts = with_shared(parts, said.plug, said.mask)
+            said = replace(said, plug=(), mask=())
+        return [replace(part, choices=part.choices.joined(said)) for part in parts]
+
+
+def _is_step(file: str) -> bool:
+    return file.lower().endswith((".step", ".stp", ".p21")) and os.path.isfile(file)
+
+
+@dataclass(frozen=True)
+class WettedOptions:
+    """What takes the current: part files, or an area that is known."""
+
+    files: MaybeFiles = None
+    area: AreaOption = None
+    count: Count = None
+
+    def wetted(self, of: PartOptions) -> tuple[Estimate, list[Part]]:
+        """The area given, or the sum over the parts in the files, and these. Raises BadInput."""
+        from areacalc.errors import BadInput
+        from areacalc.estimate import Estimate, total
+
+        parts = of.open(self.files or [])
+        if self.area is not None and parts:
+            raise BadInput("--area", "given together with a file", "give one or the other")
+        if self.area is not None:
+            return Estimate.exact(area_given(self.area)).scaled(counts(self.count, [self.area])[0]), []
+        if not parts:
+            raise BadInput("part", "nothing to work on", "name a part file, or give --area '9 in2'")
+        numbers = counts(self.count, parts)
+        return total(part.wetted().value.scaled(n) for part, n in zip(parts, numbers, strict=True)), parts
 
 
 @dataclass(frozen=True)
@@ -75,6 +155,33 @@ class HangOptions:
             if value is not None:
                 raise BadInput(option, "given without --up", "say what points up, such as --up z+")
         return None
+
+    def hung(self, parts: Sequence[Part]) -> list[Part]:
+        """The parts as they hang, where it is said. Raises BadInput."""
+        by = self.by()
+        return list(parts) if self.up is None else [part.hung(self.up, self.liquid_line, by) for part in parts]
+
+
+def hung_by(accuracy_deg: float | None, least_gap: str | None, deep: str | None = None) -> By:
+    """How a part is hung, from the options. Raises BadInput."""
+    from areacalc.errors import BadInput
+    from areacalc.quantity import Dimension, parse
+    from areacalc.surface.air.compressed import Under
+    from areacalc.surface.air.hanging import ACCURACY_DEG, By
+    from areacalc.surface.air.narrow import LEAST_GAP_MM
+
+    def length_mm(words: str | None, where: str) -> float | None:
+        length = None if words is None else parse(words, Dimension.LENGTH, where)
+        if length is not None and length < 0.0:
+            raise BadInput(where, "must be 0 mm or longer", "give a length such as '0.2 mm'")
+        return length
+
+    gap_mm, depth_mm = length_mm(least_gap, "--least-gap"), length_mm(deep, "--deep")
+    return By(
+        ACCURACY_DEG if accuracy_deg is None else accuracy_deg,
+        LEAST_GAP_MM if gap_mm is None else gap_mm,
+        None if depth_mm is None else Under(depth_mm),
+    )
 
 
 @dataclass(frozen=True)

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from . import show as out
+from .grouped import grouped
 from .options import Force, Full, Json, LoadFile, Show, ShowOption
 from .write import target, write
 
@@ -36,12 +38,20 @@ DrawOption = Annotated[
 PlotOption = Annotated[Path | None, typer.Option("--plot", metavar="FILE.svg", help="Draw the sweep.")]
 
 
+@dataclass(frozen=True)
+class SweepOptions:
+    """A setting swept, and what is told of it."""
+
+    sweep: SweepOption = None
+    figure: FigureOption = None
+    plot: PlotOption = None
+
+
+@grouped
 def plan(
     load_file: LoadFile,
+    over: SweepOptions,
     what_if: WhatIf = None,
-    sweep: SweepOption = None,
-    figure: FigureOption = None,
-    plot: PlotOption = None,
     draw: DrawOption = None,
     force: Force = False,
     full: Full = False,
@@ -56,15 +66,15 @@ def plan(
     from areacalc.plan.load_book import LoadBook
 
     book = LoadBook(load_file)
-    if sweep is not None and draw is not None:
+    if over.sweep is not None and draw is not None:
         raise BadInput("--draw", "draws one plan, not a sweep", "give --plot, or leave --sweep out")
-    if sweep is not None:
-        _sweep(book, sweep, what_if or (), figure, plot, json, show is Show.IN, force)
+    if over.sweep is not None:
+        _sweep(book, over, what_if or (), json, show is Show.IN, force)
         return
     if draw is not None:
         target(draw, "--draw", (".svg",), force)
-    if figure or plot:
-        raise BadInput("--plot" if plot else "--figure", "is for a sweep", "give --sweep as well")
+    if over.figure or over.plot:
+        raise BadInput("--plot" if over.plot else "--figure", "is for a sweep", "give --sweep as well")
     from .plan_tables import print_plan, print_what_if
 
     made = book.plan(what_if or ())
@@ -102,25 +112,17 @@ def _draw(made: Plan, path: Path, force: bool, inch: bool) -> None:
     write(path, svg(drawing), force)
 
 
-def _sweep(
-    book: LoadBook,
-    words: str,
-    changes: Sequence[str],
-    figures: Sequence[str] | None,
-    plot: Path | None,
-    json: bool,
-    inch: bool,
-    force: bool,
-) -> None:
+def _sweep(book: LoadBook, over: SweepOptions, changes: Sequence[str], json: bool, inch: bool, force: bool) -> None:
     """A setting swept into a table and a plot."""
     from areacalc.errors import CannotRun
     from areacalc.report.sweep_document import SHOWN, sweep_document
 
     from .plan_tables import print_sweep
 
+    plot, figures = over.plot, over.figure or ()
     if plot is not None:
         target(plot, "--plot", (".svg",), force)
-    asked, planned = book.swept(words, changes)
+    asked, planned = book.swept(over.sweep or "", changes)
     rows = list(out.progress(planned, "planning", len(asked.values)))
     names = tuple(figures or SHOWN)
     made = [row.plan for row in rows if row.plan is not None]
@@ -128,7 +130,7 @@ def _sweep(
         raise CannotRun(
             "--sweep", f"no value of it can be planned; the first says: {rows[0].refused}", "sweep another range"
         )
-    for name in figures or ():
+    for name in figures:
         made[0].figure(name)
     if plot is not None:
         from areacalc.report.sweep_plot import sweep_svg

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import os
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from . import show as out
-from .options import Add, Force, Json, Mask, PlugOption, Quiet, Show, ShowOption, UnitOption, WetOnly
+from .grouped import grouped
+from .options import Force, Json, Quiet, Show, ShowOption
+from .part_options import ChoiceOptions
 
 if TYPE_CHECKING:
     from areacalc.part.part import Part
@@ -33,17 +36,45 @@ Chord = Annotated[
 ]
 
 
+@dataclass(frozen=True)
+class SketchFiles:
+    """What is written of a sketch."""
+
+    draw: Draw = None
+    export: Export = None
+    chord_error: Chord = "0.01 mm"
+    force: Force = False
+
+    def check(self, words: str) -> None:
+        """Refuse what cannot be written before anything is. Raises BadInput, UnknownName."""
+        from areacalc.errors import BadInput
+
+        from .write import target
+
+        if self.draw is not None:
+            target(self.draw, "--draw", (".svg", ".png"), self.force)
+        if (
+            self.export is not None
+            and target(self.export, "--export", (".stl", ".3mf", ".toml"), self.force) == ".toml"
+            and Path(words).suffix.lower() in _FILES
+        ):
+            raise BadInput("--export", "a TOML file is written from words, not from another file", "give the words")
+
+    def write(self, part: Part, words: str, show: Show) -> None:
+        """Write what is asked for."""
+        turned = part.body.profile
+        assert turned is not None
+        if self.draw is not None:
+            _draw(turned, self.draw, show, self.force)
+        if self.export is not None:
+            _export(part, words, self.export, self.force)
+
+
+@grouped
 def sketch(
     profile: Words,
-    unit: UnitOption = None,
-    plug: PlugOption = None,
-    mask: Mask = None,
-    wet_only: WetOnly = None,
-    add: Add = None,
-    draw: Draw = None,
-    export: Export = None,
-    chord_error: Chord = "0.01 mm",
-    force: Force = False,
+    of: ChoiceOptions,
+    files: SketchFiles,
     show: ShowOption = Show.MM,
     quiet: Quiet = False,
     json: Json = False,
@@ -58,17 +89,11 @@ def sketch(
     """
     from areacalc.quantity import Dimension, parse
 
-    _check_targets(profile, draw, export, force)
-    part = _part(profile, unit, parse(chord_error, Dimension.LENGTH, "--chord-error")).with_choices(
-        plug or (), mask or (), wet_only or (), (), add or ()
-    )
-    turned = part.body.profile
-    assert turned is not None
+    files.check(profile)
+    part = _part(profile, of.unit, parse(files.chord_error, Dimension.LENGTH, "--chord-error"))
+    part = replace(part, choices=part.choices.joined(of.said()))
     wetted = part.wetted()
-    if draw is not None:
-        _draw(turned, draw, show, force)
-    if export is not None:
-        _export(part, profile, export, force)
+    files.write(part, profile, show)
     if json:
         from areacalc.report.documents import area_document
 
@@ -81,11 +106,13 @@ def sketch(
 
         from .area import print_part
 
+        turned, export = part.body.profile, files.export
+        assert turned is not None
         out.picture(text(turned, show is Show.IN))
         heads = ("segment", f"across [{show.value}]", f"area [{show.value}2]")
         out.table("", heads, _segments(turned, show), right=(1, 2))
         print_part(part, wetted, 1, show)
-        for name, path in (("drawn", draw), ("written", export)):
+        for name, path in (("drawn", files.draw), ("written", export)):
             if path is not None:
                 out.say(f"{name}: {path}")
         if export is not None:
@@ -107,8 +134,6 @@ def _segments(profile: Profile, show: Show) -> list[tuple[str, str, str]]:
 
 def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
     """The part in a profile file, or in words."""
-    from dataclasses import replace
-
     from areacalc.errors import BadInput
     from areacalc.part.part import Part, open_part
     from areacalc.quantity import length_unit
@@ -137,22 +162,6 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
     return Part(revolve(replace(profile, unit=UnitBasis(given.name, UnitHow.GIVEN, given.mm)), chord_error_mm))
 
 
-def _check_targets(words: str, draw: Path | None, to: Path | None, force: bool) -> None:
-    """Refuse what cannot be written before anything is. Raises BadInput, UnknownName."""
-    from areacalc.errors import BadInput
-
-    from .write import target
-
-    if draw is not None:
-        target(draw, "--draw", (".svg", ".png"), force)
-    if (
-        to is not None
-        and target(to, "--export", (".stl", ".3mf", ".toml"), force) == ".toml"
-        and Path(words).suffix.lower() in _FILES
-    ):
-        raise BadInput("--export", "a TOML file is written from words, not from another file", "give the words")
-
-
 def _draw(profile: Profile, path: Path, show: Show, force: bool) -> None:
     from areacalc.shape.profile.half_section import png, svg
 
@@ -163,8 +172,6 @@ def _draw(profile: Profile, path: Path, show: Show, force: bool) -> None:
 
 
 def _export(part: Part, words: str, path: Path, force: bool) -> None:
-    from dataclasses import replace
-
     from areacalc.shape.export import export
     from areacalc.shape.profile.sketch import UNNAMED, sketch_of
 

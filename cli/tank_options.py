@@ -68,7 +68,8 @@ class LoadOptions:
         from areacalc.plan.tank_duty import largest_of, square_of
         from areacalc.plant.largest import largest
 
-        from .options import area_given, counts, open_parts, refuse_without_files
+        from .options import area_given, counts, refuse_without_files
+        from .part_options import PartOptions
 
         files, words = self.files, self.largest
         if (self.area is None) == (words is None and not files):
@@ -82,7 +83,7 @@ class LoadOptions:
             assert words is not None
             refuse_without_files({"--count": self.count})
             return largest(words, upright=self.upright), []
-        parts = open_parts(files, self.unit, None, False, self.plug)
+        parts = PartOptions(unit=self.unit, plug=self.plug).open(files)
         if self.up:
             parts = [part.hung(each) for part, each in zip(parts, _for_each(self.up, files, "--up"), strict=True)]
         load = largest_of(parts, counts(self.count, files), self.upright)

@@ -88,6 +88,14 @@ class Cases:
         return law.offset_v(law_c, self.bath.acid_g_per_l, self.reference_v, self.e_fold_v,
                             self.energy_kj_per_mol, self.order)  # fmt: skip
 
+    def base_v(self, charge_c: Floats, bath_c: Floats, heat_w: Floats) -> tuple[Floats, Floats]:
+        """Volts at the tank less V0 ln i after a charge [C], film and all; how far the surface stands above the bath.
+
+        heat_w is that of the moment before.
+        """
+        rise_k = surface_rise_k(heat_w / self.area_dm2, bath_c, self.bath.agitation, self.transfer_w_per_m2_k)
+        return self.offset_v(bath_c, heat_w, rise_k) + self.rise_v_per_um * self.film_um(charge_c), rise_k
+
     def film_um(self, charge_c: Floats) -> Floats:
         """Film for a charge [C]."""
         return charge_c / (60.0 * self.area_dm2) * self.um_per_a_min_per_dm2

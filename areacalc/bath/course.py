@@ -18,7 +18,6 @@ import numpy as np
 import numpy.typing as npt
 
 from areacalc.arrays import Floats
-from areacalc.bath.agitation import surface_rise_k
 from areacalc.bath.cases import Cases
 from areacalc.bath.electrolyte import BOILING
 from areacalc.errors import CannotRun
@@ -191,8 +190,7 @@ def _meters(
 
     heat_w is that of the moment before.
     """
-    rise_k = surface_rise_k(heat_w / cases.area_dm2, bath_c, cases.bath.agitation, cases.transfer_w_per_m2_k)
-    base_v = cases.offset_v(bath_c, heat_w, rise_k) + cases.rise_v_per_um * cases.film_um(charge_c)
+    base_v, rise_k = cases.base_v(charge_c, bath_c, heat_w)
     by = LimitedBy.RAMP if ramping else LimitedBy.SETTING
     if setting.held_v is None:
         most_v, by_volts = setting.limit_v, LimitedBy.VOLTAGE

@@ -11,7 +11,6 @@ import dataclasses
 import numpy as np
 
 from areacalc.arrays import Floats
-from areacalc.bath.agitation import surface_rise_k
 from areacalc.bath.cases import Cases
 from areacalc.bath.course import Course
 from areacalc.bath.electrolyte import BOILING
@@ -46,8 +45,7 @@ def replay(course: Course, flowed: Flowed, until_s: float) -> Course:
 
 def tank_v(cases: Cases, current_a: Floats, charge_c: Floats, bath_c: Floats, heat_w: Floats) -> tuple[Floats, Floats]:
     """Volts at the tank (n,) for a current, and the surface's rise [K]; heat_w is that of the moment before."""
-    rise_k = surface_rise_k(heat_w / cases.area_dm2, bath_c, cases.bath.agitation, cases.transfer_w_per_m2_k)
-    base_v = cases.offset_v(bath_c, heat_w, rise_k) + cases.rise_v_per_um * cases.film_um(charge_c)
+    base_v, rise_k = cases.base_v(charge_c, bath_c, heat_w)
     density = np.maximum(current_a / cases.area_dm2, 1e-9)
     return np.where(current_a > 0.0, np.maximum(base_v + cases.e_fold_v * np.log(density), 0.0), 0.0), rise_k
 

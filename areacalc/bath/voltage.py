@@ -19,7 +19,6 @@ from areacalc.bath.ceiling import GAS_CONSTANT, STRENGTH_ORDER
 from areacalc.bath.electrolyte import kelvin
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
-from areacalc.figure import Figure, constant, worked
 from areacalc.sources import Constant, Kind, Source
 
 _RUSSIAN = "current at fixed volts in 2 mol/L acid, 0 to 30 C, 53.2 +/- 1.8 kJ/mol: Russ. J. Inorg. Chem. 66 (2021) 258"
@@ -79,14 +78,6 @@ class Polarisation:
         """
         return max(self._law_v(density_a_per_dm2, temperature_c, acid_g_per_l), 0.0)
 
-    def slope_ohm_m2(self, density_a_per_dm2: float) -> float:
-        """dV/di at a density: V0 / i [ohm m2], the polarisation resistance that evens out the current.
-
-        >>> round(Polarisation().slope_ohm_m2(1.5), 4)
-        0.0433
-        """
-        return self.volts_per_e_fold.value / (100.0 * density_a_per_dm2)
-
     @property
     def evening(self) -> Constant:
         """V0 with the width that sharing out the current needs; the person's own where a tube or readings gave it."""
@@ -96,16 +87,9 @@ class Polarisation:
 
     def _law_v(self, density_a_per_dm2: float, temperature_c: float, acid_g_per_l: float) -> float:
         """The law as it stands, below zero where the density is very low."""
-        return self._volts(
-            density_a_per_dm2, temperature_c, acid_g_per_l, self.volts.value, self.volts_per_e_fold.value,
-            GROWTH_ENERGY.value, ORDER.value, floor=False,
-        )  # fmt: skip
-
-    def _volts(
-        self, i: float, t_c: float, c: float, v_ref: float, v0: float, energy: float, order: float, floor: bool = True
-    ) -> float:
-        volts = self.offset_v(t_c, c, v_ref, v0, energy, order) + v0 * math.log(i)
-        return max(volts, 0.0) if floor else volts
+        v0 = self.volts_per_e_fold.value
+        start_v = self.offset_v(temperature_c, acid_g_per_l, self.volts.value, v0, GROWTH_ENERGY.value, ORDER.value)
+        return start_v + v0 * math.log(density_a_per_dm2)
 
     def offset_v(
         self, bath_c: Number, acid_g_per_l: float, reference_v: Number, e_fold_v: Number, energy_kj_per_mol: Number,
@@ -183,8 +167,11 @@ def _slope(base: Polarisation, seen: Sequence[Seen], source: Source, off_v: floa
 
     Raises BadInput unless it is surely above zero.
     """
-    xs = [base._volts(s.density_a_per_dm2, s.temperature_c, s.acid_g_per_l, 0.0, 1.0, GROWTH_ENERGY.value, ORDER.value,
-                     floor=False) for s in seen]  # fmt: skip
+    xs = [
+        base.offset_v(s.temperature_c, s.acid_g_per_l, 0.0, 1.0, GROWTH_ENERGY.value, ORDER.value)
+        + math.log(s.density_a_per_dm2)
+        for s in seen
+    ]
     x_mean, v_mean = math.fsum(xs) / len(xs), math.fsum(s.volts_v for s in seen) / len(seen)
     top = math.fsum((x - x_mean) * (s.volts_v - v_mean) for x, s in zip(xs, seen, strict=True))
     bottom = math.fsum((x - x_mean) ** 2 for x in xs)
@@ -213,25 +200,3 @@ def rise_per_um(temperature_c: float) -> Constant:
     source = Source(Kind.FROM_MEMORY, f"{RISE_COLD.source.text}; {RISE_WARM.source.text}; straight between 0 and 20 C")
     return Constant(mix(RISE_COLD.value, RISE_WARM.value), "V/um", source, mix(RISE_COLD.low, RISE_WARM.low),
                     mix(RISE_COLD.high, RISE_WARM.high))  # fmt: skip
-
-
-def implied_density(volts_v: Figure, temperature: Figure, acid: Figure, law: Polarisation | None = None) -> Figure:
-    """The density [A/dm2] that volts read at the tank imply: current over it is the area that is really wet.
-
-    >>> from areacalc.figure import given
-    >>> read = given("volts", 15.0, "V"), given("bath", 20.0, "C"), given("acid", 172.5, "g/L")
-    >>> round(implied_density(*read).estimate.value, 3)
-    1.5
-    """
-    used = law or Polarisation()
-
-    def formula(v: float, t_c: float, c: float, v_ref: float, v0: float, energy: float, order: float) -> float:
-        shift = used._volts(used.density_a_per_dm2, t_c, c, v_ref, v0, energy, order, floor=False)
-        return used.density_a_per_dm2 * math.exp((v - shift) / v0)
-
-    return worked(
-        "density the volts imply", "A/dm2", "iref exp((V - Vref) / V0 - E/R (1/T - 1/Tref) + n ln(c/cref))",
-        used.source, formula, volts_v, temperature, acid, constant("volts at the reference point", used.volts),
-        constant("volts per e-fold of current", used.volts_per_e_fold),
-        constant("activation energy of growth", GROWTH_ENERGY), constant("order in strength", ORDER),
-    )  # fmt: skip

@@ -10,7 +10,6 @@ from pathlib import Path
 from urllib.parse import unquote
 
 from areacalc import __version__
-from areacalc.part.part import Words
 from areacalc.quantity import length_unit
 from areacalc.surface.air.hanging import By
 from areacalc.surface.choice import SUFFIX, Choices
@@ -23,37 +22,28 @@ _NAMES_OTHERS = {".gltf": _URI, ".glb": _URI, ".obj": re.compile(rb"^mtllib\s+(.
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """The settings of a run. unit and as_drawn as for `open_part`; fitting: plugs and masks for the parts that have
-    such surface; more: the other choices; choices: None takes those in the file beside each part; up, line, by as for
-    `Part.hung`.
+    """The settings of a run. unit and as_drawn as for `open_part`; said: choices for all parts, the plugs and masks
+    where a part has such surface; choices: None takes those in the file beside each part; up, line, by as for
+    `Part.hung`. Raises BadInput for a unit that is not known.
     """
 
     unit: str | None = None
     as_drawn: bool = False
-    fitting: Choices = field(default_factory=Choices)
-    more: Choices = field(default_factory=Choices)
+    said: Choices = field(default_factory=Choices)
     choices: Choices | None = None
     up: str | None = None
     line: str | None = None
     by: By | None = None
+
+    def __post_init__(self) -> None:
+        if self.unit is not None:
+            length_unit(self.unit)
 
     @property
     def mark(self) -> str:
         """The same for the same settings, version of areacalc and limits of the environment."""
         limits = sorted(each for each in os.environ.items() if each[0].startswith("AREACALC_STEP_"))
         return hashlib.sha256(repr((__version__, limits, self)).encode("utf-8", "backslashreplace")).hexdigest()[:32]
-
-
-def asked_of(
-    unit: str | None = None, plug: Words = (), mask: Words = (), wet_only: Words = (), contact: Words = (),
-    add: Words = (), *, as_drawn: bool = False, choices: Choices | None = None, up: str | None = None,
-    line: str | None = None, by: By | None = None,
-) -> Asked:  # fmt: skip
-    """The settings from a person's words. Raises BadInput for a unit that is not known."""
-    if unit is not None:
-        length_unit(unit)
-    fitting, more = Choices().with_words(plug, mask), Choices().with_words((), (), wet_only, contact, add)
-    return Asked(unit, as_drawn, fitting, more, choices, up, line, by)
 
 
 def digest(path: Path) -> str:

@@ -37,9 +37,9 @@ def measure(path: Path, asked: Asked) -> Record:
     keep_one_fence()
     try:
         part = open_part(path, asked.unit, asked.choices, asked.as_drawn)
-        part = with_those_that_fit(part, asked.fitting.plug, asked.fitting.mask)
-        more = asked.more
-        part = part.with_choices(more.plug, more.mask, more.wet_only, more.contact, more.add)
+        said = asked.said
+        part = with_those_that_fit(part, said.plug, said.mask)
+        part = part.with_choices(wet_only=said.wet_only, contact=said.contact, add=said.add)
         if asked.up is not None:
             part = part.hung(asked.up, asked.line, asked.by)
         return _record(part_document(part, part.wetted(), 1))

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from areacalc.bath.dissolved import (
-    MOST_CONVENTIONAL,
     acid_used,
     aluminium_dissolved,
     aluminium_rise,
@@ -15,8 +14,9 @@ from areacalc.bath.dissolved import (
 from areacalc.bath.gas import air_changes, hydrogen, hydrogen_in_closed_room
 from areacalc.estimate import total
 from areacalc.figure import Figure, constant, given, worked
+from areacalc.plan.area import carried_by
+from areacalc.plan.share_out import Sharing
 from areacalc.plant.air import Air, air_for
-from areacalc.plant.tank import Tank
 from areacalc.sources import Constant, Kind, Source
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2, RINSE
 
@@ -44,25 +44,22 @@ class BathPlan:
     closed_room: Figure | None
 
 
-def plan_bath(
-    charge: Figure, current: Figure, area: Figure, tank: Tank, acid: Figure, aluminium: Figure,
-    carried: Sequence[Figure] = (), room_m3: float | None = None, per_ah: Figure | None = None,
-    limit: Constant = MOST_CONVENTIONAL, drag_out: Constant | None = None,
-) -> BathPlan:  # fmt: skip
-    """From charge [Ah], current [A], area [mm2], the tank, acid and dissolved aluminium [g/L].
+def plan_bath(of: Sharing, current: Figure, charge: Figure, per_ah: Figure, limit: Constant) -> BathPlan:
+    """What a current [A] and its charge [Ah] do to the bath.
 
-    carried: what each kind of part holds as it is lifted out [mL], on top of what clings to the skin. room_m3: the air
-    of the room. per_ah: aluminium that each Ah leaves in the bath [g/Ah]; limit: the most that it may hold [g/L].
-    drag_out: of this shop [mL/m2].
+    per_ah: aluminium that each Ah leaves in it [g/Ah]; limit: the most that it may hold [g/L].
     """
+    tank, room_m3, area = of.load.tank, of.load.room_m3, of.area
     dissolved, volume = aluminium_dissolved(charge, per_ah), given("liquid", tank.liquid_l, "L")
     clings = worked("drag-out on the surface", "mL", "area x drag-out per area", _AREA, lambda a, d: a * 1e-6 * d, area,
-                    constant("drag-out per area", drag_out or FILM_ML_PER_M2))  # fmt: skip
-    drag = _with_carried(clings, carried)
-    dragged = worked("acid dragged out", "g", "drag-out x acid", _AREA, lambda v, c: v * 1e-3 * c, drag, acid)
+                    constant("drag-out per area", of.load.bath.drag_out or FILM_ML_PER_M2))  # fmt: skip
+    drag = _with_carried(clings, carried_by(of.parts))
+    dragged = worked(
+        "acid dragged out", "g", "drag-out x acid", _AREA, lambda v, c: v * 1e-3 * c, drag, of.measured.acid
+    )
     rinse = worked("rinse water for each rinse", "L", "drag-out x 600", RINSE.source, lambda v, n: v * 1e-3 * n, drag,
                    constant("rinse water over drag-out", RINSE))  # fmt: skip
-    left = charge_until_renewal(aluminium, volume, limit, per_ah)
+    left = charge_until_renewal(of.measured.aluminium, volume, limit, per_ah)
     runs = None
     if charge.estimate.low > 0.0:  # a supply that may give nothing leaves it open
         runs = worked("runs until the bath is due for renewal", "", "charge until renewal / charge", _RUNS,

@@ -14,7 +14,7 @@ from areacalc.plan.course import RunPlan
 from areacalc.plan.current import CurrentPlan
 from areacalc.plan.room import RoomPlan, plan_room
 from areacalc.plan.runs import in_runs
-from areacalc.plan.throw import Throw
+from areacalc.plan.share_out import Shared, Sharing
 from areacalc.plan.time import TimePlan
 from areacalc.plant.cathode import cathode_for
 from areacalc.plant.cathode_set import CathodeCheck, check_cathodes
@@ -55,23 +55,19 @@ class PlantPlan:
         return (*self.room.judged, self.loading, *(j for each in more for j in each))
 
 
-def plan_plant(
-    load: Load, parts: Sequence[PartArea], area: Figure, bare_rack: Figure | None, throw: Throw, currents: CurrentPlan,
-    rack: RackCheck | None, run: RunPlan, time: TimePlan, most_v: float,
-) -> PlantPlan:  # fmt: skip
-    """The equipment at an area [mm2], what the bores take of the current, and the current [A].
-
-    bare_rack is what of the area is rack [mm2]; most_v what the top of the window may ask of a supply.
-    """
+def plan_plant(of: Sharing, shared: Shared, time: TimePlan, most_v: float) -> PlantPlan:
+    """The equipment under a current that is shared out; most_v is what the top of the window may ask of a supply."""
+    load, parts, area, currents = of.load, of.parts, of.area, shared.currents
     room, most_a = plan_room(load, parts), currents.most.estimate.high
-    ways = _ways_out(load, throw, currents, run, time, supply_to_buy(most_a, most_v))
+    ways = _ways_out(load, shared, time, supply_to_buy(most_a, most_v))
     if room.would_do is not None or (ways is not None and ways.lower_density is not None):
-        split = in_runs(load, parts, throw, bare_rack, currents, room)
+        split = in_runs(of, shared, room)
         ways = replace(ways or WaysOut(), in_runs=split, tank=room.would_do)
     return PlantPlan(
         cathode_face=cathode_for(area, load.ratio).figure,
         cathodes=_cathodes(load, area, currents.set),
-        rack=rack, room=room, wires=_wires(load, parts, area, room, currents),
+        rack=check_rack(load.rack, currents.set, load.count, area.estimate) if load.rack else None,
+        room=room, wires=_wires(load, parts, area, room, currents),
         loading=LOADING.judge(currents.set.estimate.value / load.tank.liquid_l), ways_out=ways,
         buy=supply_to_buy(most_a, most_v) if load.supply is None else None,
     )  # fmt: skip
@@ -96,17 +92,16 @@ def _cathodes(load: Load, area: Figure, current: Figure) -> CathodeCheck | None:
     return check_cathodes(load.cathodes, area, current, load.ratio, load.spacing.cathodes)
 
 
-def _ways_out(
-    load: Load, throw: Throw, currents: CurrentPlan, run: RunPlan, time: TimePlan, buy: BuySupply
-) -> WaysOut | None:
+def _ways_out(load: Load, shared: Shared, time: TimePlan, buy: BuySupply) -> WaysOut | None:
     """The ways out of a supply that is too small; None where it does, or where none is told."""
+    currents = shared.currents
     if load.supply is None:
         return None
-    if short_of_volts(load.supply, run, currents):  # no area and no time brings volts that are not there
+    if short_of_volts(load.supply, shared.run, currents):  # no area and no time brings volts that are not there
         return WaysOut(buy=buy)
     if currents.in_window:
         return None
-    area, steady_s = throw.effective.estimate, time.charge.estimate.value * 3600.0 / currents.wanted_a
+    area, steady_s = shared.throw.effective.estimate, time.charge.estimate.value * 3600.0 / currents.wanted_a
     least, wanted = currents.window.least_a_per_dm2, currents.wanted_a / (area.value * 1e-4)
     return WaysOut(lower_density(load.supply, area, least, wanted, steady_s), buy=buy)
 
@@ -116,8 +111,3 @@ def short_of_volts(supply: Supply, run: RunPlan, currents: CurrentPlan) -> bool:
     if supply.mode is Mode.VOLTAGE:
         return run.most_v >= supply.limit_v * (1.0 - 1e-9) and run.most_a < currents.set.estimate.value
     return any(by is LimitedBy.VOLTAGE for by, _, _ in run.spans())
-
-
-def judge_rack(load: Load, area: Figure, current: Figure) -> RackCheck | None:
-    """The rack at the current, where the load has one."""
-    return check_rack(load.rack, current, load.count, area.estimate) if load.rack else None

@@ -3,30 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import replace
 
-from areacalc.figure import Figure
-from areacalc.load.load import Load
-from areacalc.plan.area import PartArea
-from areacalc.plan.current import CurrentPlan
 from areacalc.plan.room import RoomPlan
-from areacalc.plan.throw import Throw
+from areacalc.plan.share_out import Shared, Sharing
 from areacalc.plant.layout import lay_out
 from areacalc.plant.runs import Counts, split
 from areacalc.plant.too_small import InRuns, OneRun
 
 
-def in_runs(
-    load: Load, parts: Sequence[PartArea], throw: Throw, rack: Figure | None, currents: CurrentPlan, room: RoomPlan
-) -> InRuns | None:
+def in_runs(of: Sharing, shared: Shared, room: RoomPlan) -> InRuns | None:
     """The fewest runs in which every part has room and a density inside the window; None where one run does it.
 
     The kinds of part go in by area, the largest first.
     """
+    load, parts, throw, currents = of.load, of.parts, shared.throw, shared.currents
     least, limit_a = currents.window.least_a_per_dm2, load.supply.limit_a if load.supply else math.inf
     wanted = currents.wanted_a / (throw.effective.estimate.value * 1e-4)
-    beside_mm2 = rack.estimate.value if rack else 0.0
+    beside_mm2 = of.rack.estimate.value if of.rack else 0.0
     each_mm2 = [found.effective.estimate.value / part.line.count
                 for found, part in zip(throw.parts, parts, strict=True)]  # fmt: skip
     order = sorted(range(len(parts)), key=lambda i: -each_mm2[i])

@@ -21,11 +21,11 @@ from areacalc.logbook.came import Came
 from areacalc.logbook.records import Run
 from areacalc.part.shelf import Shelf
 from areacalc.plan.alloy import AlloyPlan, plan_alloys
-from areacalc.plan.area import PartArea, bare_rack, carried_by, part_areas, whole_area
+from areacalc.plan.area import PartArea, bare_rack, part_areas, whole_area
 from areacalc.plan.bath import BathPlan, plan_bath
 from areacalc.plan.course import RunPlan
 from areacalc.plan.current import CurrentPlan
-from areacalc.plan.equipment import PlantPlan, judge_rack, plan_plant
+from areacalc.plan.equipment import PlantPlan, plan_plant
 from areacalc.plan.etch import plan_etch
 from areacalc.plan.film import FilmPlan, plan_film, refuse_past_ceiling, wanted_film
 from areacalc.plan.fits import FitPlan, plan_fits
@@ -126,14 +126,9 @@ def stages_of(
         repeat=repeat, came=came, parts=parts,
         area=area, bare_rack=bare, conductivity=measured.kappa, alloys=alloys, throw=throw,
         currents=currents, run=run, volts=volts, time=time, film=film, heat=heat, is_hard=hard,
-        bath=plan_bath(
-            time.charge, currents.set, area, load.tank, measured.acid, measured.aluminium, carried_by(parts),
-            load.room_m3, _aluminium(parts, bare, area, rule, takes[1:]), MOST_HARD if hard else MOST_CONVENTIONAL,
-            today.drag_out,
-        ),
-        plant=plan_plant(
-            load, parts, area, bare, throw, currents, judge_rack(load, area, currents.set), run, time, most_v
-        ),
+        bath=plan_bath(sharing, currents.set, time.charge, _aluminium(parts, bare, area, rule, takes[1:]),
+                       MOST_HARD if hard else MOST_CONVENTIONAL),
+        plant=plan_plant(sharing, shared, time, most_v),
         etch=etch, burn=burn(time.density, heat.on_surface, heat.rise, measured.temperature, film.film, window, hard),
         fits=plan_fits(load, [part.outward for part in film.by_part], etch.lost if etch else None),
         bores=sharing.in_bores(shared, time.density, film.film).with_films([part.film for part in film.by_part]),

@@ -23,7 +23,6 @@ from areacalc.bath.heat import chilled_water, heat_held, ice
 from areacalc.bath.limits import limits
 from areacalc.bath.mixing import battery_acid, mix
 from areacalc.bath.seal import seal_time
-from areacalc.bath.voltage import implied_density
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure, given
 
@@ -38,7 +37,7 @@ def whole_run(area_mm2=3e4, volume_l=10.0):
     film = film_thickness(charge, film_per_charge(DEFAULT_RULE, factor))
     both = growth(charge)
     amp_hours = given("charge", 1.2, "Ah")
-    volts, on_surface = given("volts", 18.0, "V"), given("heat on the surface", 48.0, "W/dm2")
+    on_surface = given("heat on the surface", 48.0, "W/dm2")
     held = heat_held(litres, acid, bath)
     cooling = given("cooling", 30.0, "W")
     metal = aluminium_dissolved(amp_hours)
@@ -53,7 +52,7 @@ def whole_run(area_mm2=3e4, volume_l=10.0):
         made.acid_l, made.water_l, made.warms_k, ceiling(density, acid, bath, factor_figure(factor)),
         conductivity(acid, bath), dye_time(film),
         seal_time(film), least_radius(film), hydrogen(amp_hours), air_flow(current),
-        chilled_water(cooling), ice(cooling, time, bath), implied_density(volts, bath, acid), stable_rise(bath),
+        chilled_water(cooling), ice(cooling, time, bath), stable_rise(bath),
         least_transfer(on_surface, stable_rise(bath)),
     ]  # fmt: skip
 

@@ -10,7 +10,7 @@ from scipy.constants import R
 from areacalc.bath.ceiling import STRENGTH_ORDER, WALL_ENERGY, ceiling, dissolution_ratio
 from areacalc.bath.etch import ENERGY, rate
 from areacalc.bath.film import factor_figure
-from areacalc.bath.voltage import GROWTH_ENERGY, Polarisation, implied_density
+from areacalc.bath.voltage import GROWTH_ENERGY, ORDER, Polarisation
 from areacalc.figure import given
 
 
@@ -19,8 +19,9 @@ def ratio(energy_kj, t_c, reference_c):
 
 
 def density_at_15_volts(t_c):
-    read = given("volts", 15.0, "V"), given("bath", t_c, "C"), given("acid", 196.0, "g/L")
-    return implied_density(*read).estimate.value
+    law = Polarisation()
+    v0 = law.volts_per_e_fold.value
+    return math.exp((15.0 - law.offset_v(t_c, 196.0, law.volts.value, v0, GROWTH_ENERGY.value, ORDER.value)) / v0)
 
 
 def etch_rate(t_c):

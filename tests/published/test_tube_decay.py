@@ -15,6 +15,11 @@ from areacalc.throw.bore import plain_bore
 from areacalc.throw.bore_line import bore_line
 
 
+def slope_ohm_m2(law, density_a_per_dm2):
+    """dV/di at a density: V0 / i, the polarisation resistance that evens out the current."""
+    return law.volts_per_e_fold.value / (100.0 * density_a_per_dm2)
+
+
 def decay_mm(slope_ohm_m2, kappa_s_per_m, diameter_mm):
     return 1e3 * math.sqrt(kappa_s_per_m * slope_ohm_m2 * diameter_mm * 1e-3 / 4.0)
 
@@ -37,8 +42,8 @@ def test_a_short_bore_follows_the_straight_law(n):
     """What it lacks of the mouth is N^2/3 in the mean and N^2/2 at the bottom, to the next order in N."""
     law = Polarisation()
     density, kappa, diameter = 1.5, 60.0, 8.0
-    wagner = 1e3 * kappa * law.slope_ohm_m2(density)
-    depth = n * decay_mm(law.slope_ohm_m2(density), kappa, diameter)
+    wagner = 1e3 * kappa * slope_ohm_m2(law, density)
+    depth = n * decay_mm(slope_ohm_m2(law, density), kappa, diameter)
     line = bore_line(plain_bore(diameter, depth, floor=False), wagner)
     assert 1.0 - line.mean / line.mouth == pytest.approx(n**2 / 3.0, rel=2.0 * n + 0.02)
     assert 1.0 - line.least / line.mouth == pytest.approx(n**2 / 2.0, rel=2.0 * n + 0.02)
