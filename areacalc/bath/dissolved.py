@@ -37,31 +37,6 @@ ALUMINIUM_IN_FILM = Constant(
 GROWTH = Source(Kind.DERIVED, "aluminium oxidised less what the film holds: its thickness by the charge rule x density")
 
 
-def acid_bound_g_per_l(aluminium_g_per_l: float) -> float:
-    """Acid that dissolved aluminium holds as sulphate [g/L].
-
-    >>> round(acid_bound_g_per_l(1.0), 3)
-    5.452
-    """
-    return aluminium_g_per_l * ACID_PER_ALUMINIUM.value
-
-
-def free_acid_g_per_l(total_acid_g_per_l: float, aluminium_g_per_l: float) -> float:
-    """Free acid from total acid and dissolved aluminium [g/L]. Raises BadInput where more is bound than there is."""
-    free = total_acid_g_per_l - acid_bound_g_per_l(aluminium_g_per_l)
-    if free < 0.0:
-        raise BadInput(
-            "total acid", f"{total_acid_g_per_l:g} g/L cannot hold {aluminium_g_per_l:g} g/L of aluminium",
-            "measure both again",
-        )  # fmt: skip
-    return free
-
-
-def total_acid_g_per_l(free_acid_g_per_l: float, aluminium_g_per_l: float) -> float:
-    """Total acid from free acid and dissolved aluminium [g/L]."""
-    return free_acid_g_per_l + acid_bound_g_per_l(aluminium_g_per_l)
-
-
 def aluminium_per_ah(rule: ThicknessRule = DEFAULT_RULE, takes: Takes | None = None) -> Figure:
     """Aluminium that each ampere hour leaves in the bath [g/Ah].
 

@@ -3,11 +3,4 @@
 Other rooms import the modules named here, and no others.
 """
 
-__all__ = [
-    "came",
-    "checks",
-    "database",
-    "exchange",
-    "logbook",
-    "records",
-]
+__all__ = ["came", "checks", "database", "exchange", "logbook", "records"]

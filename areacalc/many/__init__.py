@@ -3,14 +3,4 @@
 Other rooms import the modules named here, and no others.
 """
 
-__all__ = [
-    "asked",
-    "cluster",
-    "crew",
-    "kept",
-    "part_files",
-    "record",
-    "rows",
-    "run",
-    "write_table",
-]
+__all__ = ["asked", "cluster", "crew", "kept", "part_files", "record", "rows", "run", "write_table"]

@@ -9,7 +9,6 @@ from areacalc.estimate import Estimate
 from areacalc.plant.metal import Metal
 from areacalc.sources import Constant, Kind, Source
 
-_US1976 = Source(Kind.PUBLISHED, "U.S. Standard Atmosphere 1976, viscosity and conductivity of air")
 CHURCHILL_CHU = Source(
     Kind.PUBLISHED, "S. W. Churchill & H. H. S. Chu, Int. J. Heat Mass Transfer 18 (1975) 1049, horizontal cylinder"
 )

@@ -54,8 +54,6 @@ OVER_STRIPPED = Constant(
     4.0, "um", Source(Kind.COMMON_PRACTICE, "a strip in caustic takes a few micrometres of metal besides the film"),
     low=2.0, high=8.0,
 )  # fmt: skip
-QUARTER_GONE = 0.25
-"""Of a wire's diameter: it has lost 44 % of its section, and is replaced."""
 NO_CONTACT_FIGURE = (
     "no published resistance of aluminium or titanium contacts in use was found: it is taken as nothing unless you "
     "give one; a contact that is loose shows as a voltage that is high and a current that wanders"

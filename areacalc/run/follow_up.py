@@ -53,11 +53,6 @@ class FollowUp:
         return next((due for due in reversed(self.dues) if due.from_s <= self.now_s), self.dues[0])
 
     @property
-    def left_s(self) -> float:
-        """Time until the current is switched off; none once that is past."""
-        return max(self.end.value - self.now_s, 0.0)
-
-    @property
     def alarms(self) -> tuple[Alarm, ...]:
         """What the latest reading of each meter says is wrong."""
         latest = [one for one in self.judged if one.volts is not None][-1:] + list(self.judged[-1:])

@@ -3,10 +3,4 @@
 Other rooms import the modules named here, and no others.
 """
 
-__all__ = [
-    "bore",
-    "bore_line",
-    "outside",
-    "split_tube",
-    "thrown",
-]
+__all__ = ["bore", "bore_line", "outside", "split_tube", "thrown"]

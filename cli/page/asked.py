@@ -14,7 +14,7 @@ Texts = Annotated[list[Text], Meta(max_length=100)]
 Name = Annotated[str, Meta(max_length=200)]
 
 
-class RequestBody(Struct, forbid_unknown_fields=True):
+class RequestBody(Struct, forbid_unknown_fields=True, omit_defaults=True):
     """What a request says; no other key is taken."""
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any, Literal
 
 import msgspec
@@ -125,16 +125,11 @@ class Bench(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 def changed_part(part: BenchPart, change: Mapping[str, Any]) -> BenchPart:
-    """The part with changes from the page laid on it, one revision on. Raises BadInput, UnknownName."""
-    known = ("name", "count", "unit", "choices", "up", "liquid_line", "alloy", "checked")
-    for key in change:
-        if key not in known:
-            raise UnknownName.among("part", key, known)
+    """The part with the values of a PartChange laid on it, one revision on. Raises BadInput."""
     values = dict(change)
     if "choices" in values:
-        values["choices"] = {**part.choices, **_choices(values["choices"])}
-    if "count" in values and (type(values["count"]) is not int or not 1 <= values["count"] <= MOST_COUNT):
-        raise BadInput("count", f"{values['count']!r} is no number of parts", f"give 1 to {MOST_COUNT}")
+        said = {key: _texts(words, f"choices, {key}") for key, words in values["choices"].items()}
+        values["choices"] = {**part.choices, **said}
     if "checked" in values:
         values["checked"] = _texts(values["checked"], "checked")
     elif _HANGS & values.keys():
@@ -148,14 +143,8 @@ def changed_part(part: BenchPart, change: Mapping[str, Any]) -> BenchPart:
 
 
 def changed_settings(settings: Settings, change: Mapping[str, Any]) -> Settings:
-    """The settings with changes laid on them, one revision on. Raises BadInput, UnknownName."""
-    known = ("name", "density", "show", "tables")
-    for key in change:
-        if key not in known:
-            raise UnknownName.among("settings", key, known)
+    """The settings with the values of a SettingsChange laid on them, one revision on. Raises BadInput, UnknownName."""
     values = {key: text(change[key], key) for key in ("name", "density", "show") if key in change}
-    if values.get("show", "mm") not in ("mm", "in"):
-        raise UnknownName.among("show", values["show"], ("mm", "in"))
     if "density" in values:
         from areacalc.bath.window import window
 
@@ -173,35 +162,18 @@ def text(given: object, where: str, longest: int = _LONGEST) -> str:
     return " ".join("".join(c if c.isprintable() else " " for c in given).split())
 
 
-def _choices(given: object) -> dict[str, tuple[str, ...]]:
-    if not isinstance(given, dict):
-        raise BadInput("choices", "is not a table", 'write {"plug": ["bore-1"]}')
-    made = {}
-    for key, words in given.items():
-        if key not in CHOICES:
-            raise UnknownName.among("choices", key, CHOICES)
-        made[key] = _texts(words, f"choices, {key}")
-    return made
-
-
-def _texts(given: object, where: str) -> tuple[str, ...]:
-    if not isinstance(given, list) or len(given) > 100:
-        raise BadInput(where, "is not a list of texts", 'write ["bore-1"]')
+def _texts(given: Iterable[str], where: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(word for each in given if (word := text(each, where))))
 
 
-def bench_tables(given: object) -> dict[str, dict[str, Any]]:
+def bench_tables(given: Mapping[str, Mapping[str, Any]]) -> dict[str, dict[str, Any]]:
     """Tables of the load file whose keys are known; their values are judged when the load is planned."""
     from areacalc.load.keys import TABLES
 
-    if not isinstance(given, dict):
-        raise BadInput("tables", "is not a table", 'write {"bath": {"acid": "180 g/L"}}')
     made: dict[str, dict[str, Any]] = {}
     for name, table in given.items():
         if name not in TABLES:
             raise UnknownName.among("tables", name, TABLES)
-        if not isinstance(table, dict):
-            raise BadInput(f"tables, {name}", "is not a table", 'write {"acid": "180 g/L"}')
         keys = [key.name for key in TABLES[name]]
         for key, value in table.items():
             if key not in keys:

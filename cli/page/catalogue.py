@@ -7,17 +7,19 @@ from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any
 
+import msgspec
+
 from areacalc.errors import AreacalcError, BadInput, UnknownName
 from areacalc.report.words.notes import note_words
 
 from ..palette import STATE_STYLES
+from .asked import SketchCells
 from .desk import error_document
 from .fields import units
 from .samples import sample_folder
 from .sketch_cells import sketch_table, spots
 
 Document = dict[str, Any]
-MOST_ROWS = 500
 SAMPLES = {
     "pen body": "pen-body.toml", "pen cap": "pen-cap.toml", "lamp knob, turned": "lamp-knob.toml",
     "cleat": "cleat.stl", "napkin ring": "ring.stl", "lamp knob, STEP": "lamp-knob.step",
@@ -84,7 +86,7 @@ def sample(name: str) -> Sample:
         return Sample(SAMPLES[name], suffix, content, None)
     import tomllib
 
-    return Sample(name, suffix, content, sketch_from({**tomllib.loads(content.decode()), "name": name}))
+    return Sample(name, suffix, content, sketch_from(_cells_of(tomllib.loads(content.decode()), name)))
 
 
 def suffix_of(name: str) -> str:
@@ -98,21 +100,11 @@ def suffix_of(name: str) -> str:
     return suffix
 
 
-def sketch_from(table: Mapping[str, Any]) -> Document:
+def sketch_from(said: SketchCells) -> Document:
     """A sketch from the page, kept even where it does not make a part yet. Raises BadInput where it is no sketch."""
     from areacalc.shape.profile.sketch import Sketch
 
-    table = sketch_table(table)
-    for key in ("outside", "bores"):
-        rows = table.get(key, [])
-        if not isinstance(rows, list) or len(rows) > MOST_ROWS or not all(isinstance(r, str) for r in rows):
-            raise BadInput(f"sketch, {key}", "is not a list of texts", f"send up to {MOST_ROWS} rows")
-        if any(len(r) > 300 for r in rows):
-            raise BadInput(f"sketch, {key}", "holds a row that is too long", "write up to 300 characters")
-    made = Sketch.from_dict(table, "sketch").to_dict()
-    if any(len(str(made[key])) > 200 for key in ("name", "unit", "measure")):
-        raise BadInput("sketch", "its name is too long", "write up to 200 characters")
-    return made
+    return Sketch.from_dict(sketch_table(said), "sketch").to_dict()
 
 
 def toml_of(path: Path) -> Document:
@@ -128,9 +120,13 @@ def toml_of(path: Path) -> Document:
 def sketch_or_none(table: Mapping[str, Any], name: str) -> Document | None:
     """The sketch in a profile's tables, to be drawn on; None where they hold none."""
     try:
-        return sketch_from({**table, "name": name}) if "outside" in table else None
-    except BadInput:
+        return sketch_from(_cells_of(table, name)) if "outside" in table else None
+    except (BadInput, msgspec.ValidationError):
         return None
+
+
+def _cells_of(table: Mapping[str, Any], name: str) -> SketchCells:
+    return msgspec.convert({**table, "name": name}, SketchCells)
 
 
 def sketch_toml(sketch: Mapping[str, Any]) -> bytes:
@@ -140,14 +136,13 @@ def sketch_toml(sketch: Mapping[str, Any]) -> bytes:
     return replace(Sketch.from_dict(sketch)).to_toml().encode()
 
 
-def measured(table: Mapping[str, Any]) -> Document:
+def measured(said: SketchCells) -> Document:
     """A sketch's area and outline, or the line that says what is wrong and where. Raises BadInput."""
     from areacalc.shape.profile.sketch import Sketch
     from areacalc.shape.profile.turn import profile_of
 
-    clean = sketch_from(table)
-    rows = table.get("rows", clean["outside"])
-    where = {"spots_mm": spots(clean, rows if isinstance(rows, list) else [])}
+    clean = sketch_from(said)
+    where = {"spots_mm": spots(clean, said.rows or clean["outside"])}
     try:
         profile = profile_of(Sketch.from_dict(clean), "sketch")
     except AreacalcError as bad:

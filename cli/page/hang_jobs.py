@@ -15,37 +15,28 @@ _TOLD = 0.02  # share of the ways from one telling to the next
 
 
 @dataclass(frozen=True, slots=True)
-class WaysJob:
+class HangJob:
+    """Work on how a part hangs."""
+
+    part: PartJob
+
+    @property
+    def name(self) -> str:
+        """What the person knows it by."""
+        return f"hanging {self.part.name}"
+
+    @property
+    def files(self) -> tuple[Path, ...]:
+        """The part files it works on."""
+        return self.part.files
+
+
+class WaysJob(HangJob):
     """Try ways to hang a part, its plugs in."""
 
-    part: PartJob
 
-    @property
-    def name(self) -> str:
-        """What the person knows it by."""
-        return f"hanging {self.part.name}"
-
-    @property
-    def files(self) -> tuple[Path, ...]:
-        """The part files it works on."""
-        return self.part.files
-
-
-@dataclass(frozen=True, slots=True)
-class UnderJob:
+class UnderJob(HangJob):
     """Draw a part going under as it hangs."""
-
-    part: PartJob
-
-    @property
-    def name(self) -> str:
-        """What the person knows it by."""
-        return f"hanging {self.part.name}"
-
-    @property
-    def files(self) -> tuple[Path, ...]:
-        """The part files it works on."""
-        return self.part.files
 
 
 def ways_result(job: WaysJob, shelf: PageShelf) -> Document:

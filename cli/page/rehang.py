@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from .desk import Desk
 
 
-async def rehang(desk: Desk, moved: object) -> RehungDocument:
+async def rehang(desk: Desk, moved: str) -> RehungDocument:
     """What the rules say of the rack last planned with parts moved in words. Raises AreacalcError."""
     from areacalc.load.read_load import data_of, load_from
     from areacalc.plan.room import hung_facts, room_of

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import asyncio
-import json
 import math
 import os
 from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine
 from contextlib import asynccontextmanager
 from functools import wraps
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
+import msgspec
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import ClientDisconnect, Request
@@ -23,6 +23,19 @@ from areacalc.errors import AreacalcError, BadInput
 from areacalc.shape.toml_kind import LOAD, kind_of_table
 
 from . import catalogue
+from .asked import (
+    AddSample,
+    AddSketch,
+    ChangePart,
+    ChangeSettings,
+    Keep,
+    LogRun,
+    Nothing,
+    OpenLoad,
+    Redraw,
+    Rehang,
+    RequestBody,
+)
 from .bench import text
 from .desk import Desk, Stale, error_document
 from .load_text import load_text, shown_files
@@ -38,6 +51,7 @@ SHEET_POLICY = (
     "default-src 'none'; style-src 'unsafe-inline'; img-src data:; frame-ancestors 'none'; sandbox allow-modals"
 )
 STALE = "Another window changed this first; you see it as it is now. Make your change again if you still want it."
+R = TypeVar("R", bound=RequestBody)
 Endpoint = Callable[[Request], Awaitable[Response]]
 
 
@@ -72,7 +86,7 @@ def application(desk: Desk) -> Starlette:
         Route("/api/rack", rack, methods=["POST"]),
         Route("/api/sheet", sheet),
         Route("/api/logbook", by_method(GET=logbook, HEAD=logbook, POST=log_run), methods=["GET", "POST"]),
-        *run_routes(_desk, _json, answers),
+        *run_routes(_desk, _said, answers),
         Route("/api/load.toml", load_file),
         Route("/api/load.zip", load_folder),
         Route("/api/load", open_load, methods=["POST"]),
@@ -130,27 +144,17 @@ def _desk(request: Request) -> Desk:
     return desk
 
 
-async def _json(request: Request) -> dict[str, Any]:
-    """The body as a JSON object. Raises BadInput, TooLarge."""
+async def _said(request: Request, kind: type[R]) -> R:
+    """What the body says, as a document of a kind. Raises BadInput, TooLarge."""
     content = bytearray()
     async for chunk in request.stream():
         content += chunk
         if len(content) > MOST_JSON_BYTES:
             raise TooLarge
     try:
-        found = json.loads(bytes(content).decode("utf-8"))
-    except (ValueError, RecursionError):
-        raise BadInput("the request", "is not JSON", "send an object") from None
-    if not isinstance(found, dict):
-        raise BadInput("the request", "is not a JSON object", "send an object")
-    return found
-
-
-def _taken(body: dict[str, Any], *keys: str) -> list[Any]:
-    """The values of just these keys. Raises BadInput where one is missing or another is there."""
-    if set(body) != set(keys):
-        raise BadInput("the request", f"holds {', '.join(sorted(body)) or 'nothing'}", f"send {', '.join(keys)}")
-    return [body[key] for key in keys]
+        return msgspec.json.decode(bytes(content), type=kind)
+    except (ValueError, RecursionError) as wrong:
+        raise BadInput("the request", f"cannot be used: {wrong}", "send what openapi.json says") from None
 
 
 def _query(request: Request, *names: str) -> list[str | None]:
@@ -159,18 +163,6 @@ def _query(request: Request, *names: str) -> list[str | None]:
     if others:
         raise BadInput("the request", f"says {', '.join(sorted(others))}", f"say only {', '.join(names)}")
     return [request.query_params.get(name) for name in names]
-
-
-def _whole(value: object, where: str = "revision") -> int:
-    if type(value) is not int:
-        raise BadInput(where, f"{value!r} is not a whole number", "send the number that came with it")
-    return value
-
-
-def _table(value: object, where: str) -> dict[str, Any]:
-    if not isinstance(value, dict):
-        raise BadInput(where, "is not an object", "send an object")
-    return value
 
 
 async def _while_asked(request: Request, working: Coroutine[Any, Any, dict[str, Any]]) -> dict[str, Any]:
@@ -212,14 +204,14 @@ async def bench(request: Request) -> Response:
 
 @answers
 async def settings(request: Request) -> Response:
-    revision, change = _taken(await _json(request), "revision", "change")
-    await _desk(request).set(_whole(revision), _table(change, "change"))
+    said = await _said(request, ChangeSettings)
+    await _desk(request).set(said.revision, msgspec.to_builtins(said.change))
     return JSONResponse(_desk(request).document())
 
 
 @answers
 async def travel(request: Request) -> Response:
-    _taken(await _json(request))
+    await _said(request, Nothing)
     await _desk(request).travel(back=request.url.path.endswith("/undo"))
     return JSONResponse(_desk(request).document())
 
@@ -227,9 +219,8 @@ async def travel(request: Request) -> Response:
 @answers
 async def keep(request: Request) -> Response:
     """Keep a bath or tank of the shop under a name; without values, forget it."""
-    table, name, values = _taken(await _json(request), "table", "name", "values")
-    kept = None if values is None else _table(values, "values")
-    await _desk(request).keep(text(table, "table"), text(name, "name"), kept)
+    said = await _said(request, Keep)
+    await _desk(request).keep(said.table, said.name, said.values)
     return Response(status_code=204)
 
 
@@ -273,8 +264,7 @@ async def _open_zip(desk: Desk, name: str, file: str) -> list[str]:
 
 @answers
 async def add_sample(request: Request) -> Response:
-    (name,) = _taken(await _json(request), "name")
-    sample = catalogue.sample(text(name, "name"))
+    sample = catalogue.sample((await _said(request, AddSample)).name)
     desk = _desk(request)
     if sample.sketch is not None:
         file = await desk.store.keep(sample.name, catalogue.sketch_toml(sample.sketch), ".toml")
@@ -286,8 +276,7 @@ async def add_sample(request: Request) -> Response:
 
 @answers
 async def add_sketch(request: Request) -> Response:
-    (sketch,) = _taken(await _json(request), "sketch")
-    clean = catalogue.sketch_from(_table(sketch, "sketch"))
+    clean = catalogue.sketch_from((await _said(request, AddSketch)).sketch)
     desk = _desk(request)
     file = await desk.store.keep(clean["name"], catalogue.sketch_toml(clean), ".toml")
     part = await desk.add(clean["name"], file, None, clean)
@@ -296,24 +285,24 @@ async def add_sketch(request: Request) -> Response:
 
 @answers
 async def redraw(request: Request) -> Response:
-    revision, sketch = _taken(await _json(request), "revision", "sketch")
-    clean = catalogue.sketch_from(_table(sketch, "sketch"))
+    said = await _said(request, Redraw)
+    clean = catalogue.sketch_from(said.sketch)
     desk = _desk(request)
     file = await desk.store.keep(clean["name"], catalogue.sketch_toml(clean), ".toml")
-    part = await desk.redraw(request.path_params["id"], _whole(revision), clean["name"], file, clean)
+    part = await desk.redraw(request.path_params["id"], said.revision, clean["name"], file, clean)
     return JSONResponse({"id": part.id, "revision": part.revision}, 202)
 
 
 @answers
 async def measure(request: Request) -> Response:
-    (sketch,) = _taken(await _json(request), "sketch")
-    return JSONResponse(await run_in_threadpool(catalogue.measured, _table(sketch, "sketch")))
+    said = await _said(request, AddSketch)
+    return JSONResponse(await run_in_threadpool(catalogue.measured, said.sketch))
 
 
 @answers
 async def change_part(request: Request) -> Response:
-    revision, change = _taken(await _json(request), "revision", "change")
-    part = await _desk(request).change(request.path_params["id"], _whole(revision), _table(change, "change"))
+    said = await _said(request, ChangePart)
+    part = await _desk(request).change(request.path_params["id"], said.revision, msgspec.to_builtins(said.change))
     return JSONResponse({"id": part.id, "revision": part.revision}, 202)
 
 
@@ -356,7 +345,7 @@ async def plan(request: Request) -> Response:
 
 @answers
 async def rack(request: Request) -> Response:
-    return JSONResponse(await rehang(_desk(request), *_taken(await _json(request), "moved")))
+    return JSONResponse(await rehang(_desk(request), (await _said(request, Rehang)).moved))
 
 
 @answers
@@ -371,17 +360,15 @@ async def logbook(request: Request) -> Response:
 
 @answers
 async def log_run(request: Request) -> Response:
-    (remark,) = _taken(await _json(request), "remark")
-    await _desk(request).log(text(remark, "remark"))
+    said = await _said(request, LogRun)
+    await _desk(request).log(text(said.remark, "remark"))
     return JSONResponse({"runs": _desk(request).runs()}, 201)
 
 
 @answers
 async def open_load(request: Request) -> Response:
-    (content,) = _taken(await _json(request), "text")
-    if not isinstance(content, str):
-        raise BadInput("text", "is not a text", "send the load file")
-    return JSONResponse({"awaited": await _desk(request).open_load(content)})
+    said = await _said(request, OpenLoad)
+    return JSONResponse({"awaited": await _desk(request).open_load(said.text)})
 
 
 @answers

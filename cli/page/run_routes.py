@@ -12,6 +12,7 @@ from starlette.routing import Route
 
 from areacalc.errors import BadInput, UnknownName
 
+from .asked import Nothing, TankLine
 from .bench import text
 from .desk import Desk
 
@@ -27,7 +28,7 @@ Endpoint = Callable[[Request], Awaitable[Response]]
 
 def run_routes(
     desk_of: Callable[[Request], Desk],
-    body_of: Callable[[Request], Awaitable[dict[str, Any]]],
+    said: Callable[[Request, type[Any]], Awaitable[Any]],
     answers: Callable[[Endpoint], Endpoint],
 ) -> list[Route]:
     """The routes of the run, which read and answer requests as all the others do."""
@@ -39,13 +40,12 @@ def run_routes(
     async def run(request: Request) -> Response:
         desk = desk_of(request)
         if request.method == "PUT":
-            _only(await body_of(request))
+            await said(request, Nothing)
             await desk.begin_run()
             return await shown(desk, 201)
         if request.method == "POST":
-            body = await body_of(request)
-            _only(body, "line")
-            await run_in_threadpool(desk.at_tank.take, text(body["line"], "line"))
+            typed = await said(request, TankLine)
+            await run_in_threadpool(desk.at_tank.take, text(typed.line, "line"))
         return await shown(desk)
 
     async def picture(request: Request) -> Response:
@@ -102,10 +102,3 @@ def _over_the_months(figure: str, ending: Ending) -> bytes:
     field, label, per = FIELDS[over]
     with Logbook() as book:
         return months_picture(book.runs(), field, label, ending, per)
-
-
-def _only(body: dict[str, Any], *keys: str) -> None:
-    """Refuse a request that does not hold just these keys. Raises BadInput."""
-    if set(body) != set(keys):
-        raise BadInput("the request", f"holds {', '.join(sorted(body)) or 'nothing'}",
-                       f"send {', '.join(keys) or 'an empty object'}")  # fmt: skip

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
+
+import msgspec
 
 from areacalc.errors import AreacalcError, BadInput
 from areacalc.shape.profile.sketch import Sketch, reading
 
+from .asked import BoreCells, PointCells, SketchCells, StepCells
+
 Cells = dict[str, Any]
 _ROW: Cells = {"at": "", "across": "", "corner": "", "size": "", "line": "", "detail": ""}
-_EMPTY_STEP: Cells = {"across": "", "deep": "", "thread": ""}
-_BORE: Cells = {"side": "left", "end": "point", "angle": "118", "chamfer": "", "steps": []}
-_LONGEST = 300  # characters of a cell, steps of a bore
+_BORE: Cells = {"side": "left", "end": "point", "angle": "118", "chamfer": ""}
 _CORNERS = {"fillet": "r", "chamfer": "c"}
 _MORE = {  # what may follow the size of a line
     "arc": re.compile(r"in|out|large|small|cw|ccw", re.I),
@@ -27,14 +29,16 @@ _HEAD = re.compile(r"(through\s+(?:left|right)|through|left|right)\b\s*", re.I)
 
 def cells(sketch: Mapping[str, Any]) -> Cells:
     """The rows and the bores of a sketch, each as the cells that a person fills in."""
-    return {"rows": [row_cells(w) for w in sketch["outside"]], "bores": [bore_cells(w) for w in sketch["bores"]]}
+    made = {"rows": [row_cells(w) for w in sketch["outside"]], "bores": [bore_cells(w) for w in sketch["bores"]]}
+    plain: Cells = msgspec.to_builtins(made)
+    return plain
 
 
-def row_cells(words: str) -> Cells:
+def row_cells(words: str) -> PointCells:
     """A point of the outside.
 
     >>> row_cells("40 12 r1 arc r20 in")
-    {'at': '40', 'across': '12', 'corner': 'r', 'size': '1', 'line': 'arc', 'detail': 'r20 in'}
+    PointCells(at='40', across='12', corner='r', size='1', line='arc', detail='r20 in')
     """
     at, across, *rest = [*words.split(), "", ""][: max(2, len(words.split()))]
     row = _ROW | {"at": at, "across": across}
@@ -53,14 +57,14 @@ def row_cells(words: str) -> Cells:
             row |= {"line": low, "detail": " ".join(detail)}
         else:
             row["detail"] = f"{row['detail']} {word}".strip()
-    return row
+    return PointCells(**row)
 
 
-def bore_cells(words: str) -> Cells:
+def bore_cells(words: str) -> BoreCells:
     """A bore: where it opens, its steps, its end.
 
-    >>> bore_cells("left 8 x 30, 6 x 50 drill 90")["steps"][1]
-    {'across': '6', 'deep': '50', 'thread': ''}
+    >>> bore_cells("left 8 x 30, 6 x 50 drill 90").steps[1]
+    StepCells(across='6', deep='50', thread='')
     """
     text = words.strip()
     head = _HEAD.match(text)
@@ -79,65 +83,49 @@ def bore_cells(words: str) -> Cells:
     for part in filter(None, (p.strip() for p in text.split(","))):
         found = _STEP.fullmatch(part)
         across, deep, thread = found.groups("") if found else (part, "", "")
-        steps.append({"across": across, "deep": deep, "thread": thread})
-    return {**bore, "steps": steps or [dict(_EMPTY_STEP)]}
+        steps.append(StepCells(across, deep, thread))
+    return BoreCells(**bore, steps=steps or [StepCells("", "", "")])
 
 
-def sketch_table(table: Mapping[str, Any]) -> dict[str, Any]:
-    """A sketch sent as cells, in words; one sent in words stays as it is. Raises BadInput."""
-    if "rows" not in table:
-        return dict(table)
-    if "outside" in table:
+def sketch_table(said: SketchCells) -> dict[str, Any]:
+    """A sketch in words, as its file has it. Raises BadInput."""
+    if said.rows and said.outside:
         raise BadInput("sketch", "holds its points twice", "send rows or outside")
-    made = {key: table[key] for key in table if key not in ("rows", "bores")}
-    rows, bores = _told(table["rows"], _ROW, "rows"), _told(table.get("bores", []), _BORE, "bores")
-    for bore in bores:
-        _told(bore["steps"], _EMPTY_STEP, "steps")
-    made["outside"] = [words for row in rows if (words := row_words(row))]
-    made["bores"] = [bore_words(bore) for bore in bores]
+    made: dict[str, Any] = {key: words for key in ("name", "unit", "measure") if (words := getattr(said, key))}
+    made["outside"] = said.outside or [words for row in said.rows if (words := row_words(row))]
+    made["bores"] = [bore if isinstance(bore, str) else bore_words(bore) for bore in said.bores]
     return made
 
 
-def _told(given: object, like: Cells, what: str) -> list[Cells]:
-    """Cells with just the keys of `like`, each of the same kind. Raises BadInput."""
-    rows: list[Any] = given if isinstance(given, list) else [None]
-    for row in rows:
-        if not isinstance(row, dict) or {k: type(v) for k, v in row.items()} != {k: type(v) for k, v in like.items()}:
-            raise BadInput(f"sketch, {what}", "holds something else than cells", f"send {', '.join(like)} for each")
-        if any(len(cell) > _LONGEST for cell in row.values()):
-            raise BadInput(f"sketch, {what}", "holds a cell that is too long", f"write up to {_LONGEST} characters")
-    return rows
-
-
-def row_words(row: Cells) -> str:
+def row_words(row: PointCells) -> str:
     """The words of a point; "" where nothing is filled in yet.
 
     >>> row_words(row_cells("40 12 r1 arc r20 in"))
     '40 12 r1 arc r20 in'
     """
-    spot = [_close(row["at"]), _close(row["across"])]
+    spot = [_close(row.at), _close(row.across)]
     if not any(spot):
         return ""
-    corner = [row["corner"] + _close(row["size"])] if row["corner"] and row["size"].strip() else []
-    line = [row["line"], row["detail"].strip()] if row["line"] and row["detail"].strip() else []
+    corner = [row.corner + _close(row.size)] if row.corner and row.size.strip() else []
+    line = [row.line, row.detail.strip()] if row.line and row.detail.strip() else []
     return " ".join(filter(None, [*spot, *corner, *line]))
 
 
-def bore_words(bore: Cells) -> str:
+def bore_words(bore: BoreCells) -> str:
     """The words of a bore.
 
     >>> bore_words(bore_cells("left 8 x 30, 6 x 50 flat chamfer 0.5"))
     'left 8 x 30, 6 x 50 flat chamfer 0.5'
     """
     steps = []
-    for step in bore["steps"]:
-        across, deep, thread = _close(step["across"]), _close(step["deep"]), step["thread"].strip()
+    for step in bore.steps:
+        across, deep, thread = _close(step.across), _close(step.deep), step.thread.strip()
         if across or deep:
             steps.append(" ".join(filter(None, [across, deep and f"x {deep}", thread and f"thread {thread}"])))
-    angle = bore["angle"].strip()
-    end = "" if bore["side"].startswith("through") else "flat" if bore["end"] == "flat" else angle and f"drill {angle}"
-    chamfer = _close(bore["chamfer"])
-    return " ".join(filter(None, [bore["side"], ", ".join(steps), end, chamfer and f"chamfer {chamfer}"]))
+    angle = bore.angle.strip()
+    end = "" if bore.side.startswith("through") else "flat" if bore.end == "flat" else angle and f"drill {angle}"
+    chamfer = _close(bore.chamfer)
+    return " ".join(filter(None, [bore.side, ", ".join(steps), end, chamfer and f"chamfer {chamfer}"]))
 
 
 def _close(number: str) -> str:
@@ -149,18 +137,18 @@ def _close(number: str) -> str:
     return re.sub(r"\s+", "", re.sub(r"(\d)\s+(?=\d+/)", r"\1-", number.strip()))
 
 
-def spots(sketch: Mapping[str, Any], rows: list[Any]) -> list[list[float] | None]:
+def spots(sketch: Mapping[str, Any], rows: Sequence[str | PointCells]) -> list[list[float] | None]:
     """Where each row's point lies, position and radius [mm]; None where its numbers make no sense yet."""
     try:
         read = reading(Sketch.from_dict(sketch), "sketch")
     except AreacalcError:
         return [None] * len(rows)
 
-    def spot(row: Any) -> list[float] | None:
+    def spot(row: str | PointCells) -> list[float] | None:
         cell = row_cells(row) if isinstance(row, str) else row
         try:
-            return [read.length(_close(cell["at"]), "point"), read.radius(_close(cell["across"]), "point")]
-        except (AreacalcError, KeyError, TypeError, AttributeError):
+            return [read.length(_close(cell.at), "point"), read.radius(_close(cell.across), "point")]
+        except AreacalcError:
             return None
 
     return [spot(row) for row in rows]

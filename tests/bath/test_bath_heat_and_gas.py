@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 from areacalc.bath.alloy import alloy_named
 from areacalc.bath.dissolved import (
     Aluminium,
-    acid_bound_g_per_l,
     acid_used,
     aluminium_dissolved,
     aluminium_fact,
@@ -18,8 +17,6 @@ from areacalc.bath.dissolved import (
     aluminium_per_ah,
     aluminium_rise,
     charge_until_renewal,
-    free_acid_g_per_l,
-    total_acid_g_per_l,
 )
 from areacalc.bath.film import RULES
 from areacalc.bath.gas import (
@@ -87,12 +84,6 @@ def test_the_strictest_mist_limit_is_the_european_one():
     assert all(limit.unit == "mg/m3" for limit in MIST_LIMITS.values())
 
 
-@given_values(st.floats(0.0, 25.0), st.floats(150.0, 300.0))
-@FEW
-def test_free_and_total_acid_go_there_and_back(aluminium, total):
-    assert total_acid_g_per_l(free_acid_g_per_l(total, aluminium), aluminium) == pytest.approx(total, rel=1e-12)
-
-
 def test_the_film_is_not_pure_alumina_so_that_the_bath_loses_more():
     """0.115 g/Ah where pure Al2O3 would leave 0.075; the coating ratio of a paper gives 0.122, others 0.08 to 0.15."""
     per_ah, rule = aluminium_per_ah(RULES["720"]).estimate, RULES["720"]
@@ -141,7 +132,6 @@ def test_a_bath_over_the_limit_has_no_charge_left_and_says_why():
     (lambda: chilled_water(given("q", 100.0, "W"), 0.0), BadInput, "takes no heat"),
     (lambda: air_changes(given("air", 1.0, "m3/h"), 0.0), BadInput, "room"),
     (lambda: hydrogen_in_closed_room(given("gas", 1.0, "L"), -1.0), BadInput, "no room"),
-    (lambda: free_acid_g_per_l(50.0, 20.0), BadInput, "measure both again"),
     (lambda: aluminium_rise(given("m", 1.0, "g"), given("v", 0.0, "L")), BadInput, "no bath"),
 ])  # fmt: skip
 def test_what_cannot_be_is_refused(call, error, words):
@@ -149,6 +139,5 @@ def test_what_cannot_be_is_refused(call, error, words):
         call()
 
 
-def test_a_ton_of_refrigeration_and_acid_in_proportion():
+def test_a_ton_of_refrigeration():
     assert in_shown_unit(Estimate.exact(3517.0), "W", inch=True)[0].value == pytest.approx(12000.0, rel=1e-3)
-    assert acid_bound_g_per_l(2.0) == pytest.approx(2.0 * acid_bound_g_per_l(1.0))

@@ -3,6 +3,4 @@
 Other rooms import the modules named here, and no others.
 """
 
-__all__ = [
-    "package",
-]
+__all__ = ["package"]

@@ -5,14 +5,9 @@ from __future__ import annotations
 import math
 
 from areacalc.estimate import Estimate
-from areacalc.sources import Constant, Kind, Source
 
-KNURL_FORM = Source(
-    Kind.DERIVED, "90 degree profile of DIN 82 cut to sharp full form: 1 / sin 45 deg of the smooth area"
-)
 KNURL_MOST = 1.0 / math.sin(math.pi / 4)
-"""Area of a sharp, full-form 90 degree knurl over the smooth cylinder's; rolled knurls stay below it."""
-KNURL_FACTOR = Constant(0.5 * (1.0 + KNURL_MOST), "mm2/mm2", KNURL_FORM, 1.0, KNURL_MOST)
+"""Area of a sharp, full-form 90 degree knurl (DIN 82) over the smooth cylinder's; rolled knurls stay below it."""
 
 
 def knurled(smooth_area_mm2: float) -> Estimate:

@@ -3,7 +3,9 @@
 import tomllib
 from pathlib import Path
 
+import msgspec
 import pytest
+from areacalc_cli.page.asked import SketchCells
 from areacalc_cli.page.fields import fields, units
 from areacalc_cli.page.sketch_cells import bore_cells, bore_words, cells, row_cells, row_words, sketch_table, spots
 
@@ -13,13 +15,15 @@ from areacalc.quantity import Dimension, parse
 from areacalc.shape.profile.sketch import Sketch
 from areacalc.shape.profile.turn import profile_of
 
+ROW = {"at": "0", "across": "12", "corner": "", "size": "", "line": "", "detail": ""}
 SAMPLES = Path(__file__).parents[3] / "sample_models"
 
 
 @pytest.mark.parametrize("name", ["pen-body.toml", "pen-cap.toml", "lamp-knob.toml"])
 def test_a_sketch_in_cells_is_the_same_part(name):
     table = Sketch.from_dict(tomllib.loads((SAMPLES / name).read_text("utf-8"))).to_dict()
-    again = sketch_table({**{k: table[k] for k in ("name", "unit", "measure")}, **cells(table)})
+    said = {**{k: table[k] for k in ("name", "unit", "measure")}, **cells(table)}
+    again = sketch_table(msgspec.convert(said, SketchCells))
     assert profile_of(Sketch.from_dict(again)).area_mm2 == profile_of(Sketch.from_dict(table)).area_mm2
 
 
@@ -41,7 +45,7 @@ def test_words_of_a_bore_stay(words):
 
 
 def test_a_number_with_a_space_in_it_stays_one_number():
-    row = row_cells("0 1/2") | {"at": "12 1/2 in"}
+    row = msgspec.structs.replace(row_cells("0 1/2"), at="12 1/2 in")
     assert row_words(row) == "12-1/2in 1/2"
     (spot,) = spots({"outside": [], "unit": "in"}, [row])
     assert spot == pytest.approx([317.5, 6.35])
@@ -51,12 +55,16 @@ def test_a_cell_that_is_no_number_has_no_place():
     assert spots({"outside": []}, [row_cells("0 12"), row_cells("wide 12")]) == [[0.0, 6.0], None]
 
 
-@pytest.mark.parametrize(
-    "rows", [None, [{"at": "0"}], [{**row_cells("0 12"), "at": 0}], [{**row_cells("0 12"), "at": "0" * 301}]]
-)
+@pytest.mark.parametrize("rows", [None, [{"at": "0"}], [{**ROW, "at": 0}], [{**ROW, "at": "0" * 301}]])
 def test_what_is_no_row_of_cells_is_refused(rows):
-    with pytest.raises(BadInput):
-        sketch_table({"rows": rows})
+    assert msgspec.convert({"rows": [ROW]}, SketchCells).rows == [row_cells("0 12")]
+    with pytest.raises(msgspec.ValidationError):
+        msgspec.convert({"rows": rows}, SketchCells)
+
+
+def test_points_are_given_but_once():
+    with pytest.raises(BadInput, match="twice"):
+        sketch_table(msgspec.convert({"rows": [ROW], "outside": ["0 12"]}, SketchCells))
 
 
 def test_a_length_in_any_words_is_a_number_a_unit_and_its_mm():

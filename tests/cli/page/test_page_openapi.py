@@ -86,6 +86,6 @@ def test_whatever_is_sent_the_answer_is_one_that_is_documented(case, let_in):
     about = getattr(case.meta.phase.data, "parameter_location", None)
     cookies = {} if about == ParameterLocation.COOKIE else let_in["cookies"]  # those cases try without, or with another
     answer = case.call_and_validate(
-        base_url=let_in["base_url"], cookies=cookies, excluded_checks=[positive_data_acceptance]
+        base_url=let_in["base_url"], cookies=cookies, timeout=60, excluded_checks=[positive_data_acceptance]
     )
     assert answer.status_code < 500
