@@ -37,7 +37,9 @@ WITHOUT_A_CARD = ["--no-sandbox", "--use-gl=angle", "--use-angle=swiftshader", "
 @contextmanager
 def page_address(data: str) -> Iterator[str]:
     command = Path(sys.executable).with_name("areacalc")
-    page = subprocess.Popen([command, "page", "--no-browser", "--data", data], stdout=subprocess.PIPE, text=True)
+    own = {**os.environ, "AREACALC_LOGBOOK": str(Path(data) / "logbook.sqlite")}
+    words = [command, "page", "--no-browser", "--data", data]
+    page = subprocess.Popen(words, stdout=subprocess.PIPE, text=True, env=own)
     assert page.stdout is not None
     try:
         yield next(found[0] for line in page.stdout if (found := re.search(r"http://\S+", line)))

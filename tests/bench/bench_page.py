@@ -1,15 +1,18 @@
 """Large files on the page, in Chromium: from the drop to the figure and the picture, and whether it stays alive.
 
-    python tests/bench/bench_page.py [--triangles 100000 1000000] [--parts turned plate] [--rounds 2]
+    python tests/bench/bench_page.py [--triangles 160000 1000000] [--parts turned plate] [--rounds 2]
 
 The clock runs inside the browser, from the moment the file is handed over. `longest stop` is the longest time that
 the page did nothing else meanwhile; `turning` the frames a second while the view is turned by hand (drawn without a
-graphics card, so slower than on most desks).
+graphics card, so slower than on most desks). `calls`, `triangles`: draw calls and triangles of a frame at rest.
+What else the machine does is hardly felt by processor seconds (Linux): `server` those of the page's own processes until
+the part is drawn, `to picture` until its first picture, `a frame` the browser's for each frame while it is turned.
 """
 
 from __future__ import annotations
 
 import argparse
+import os
 import re
 import shutil
 import statistics
@@ -98,7 +101,21 @@ def write_stl(path: Path, corners: np.ndarray) -> None:
     path.write_bytes(bytes(80) + np.uint32(len(rows)).tobytes() + rows.tobytes())
 
 
-def measured(browser: object, start: str, file: Path, tell: bool) -> dict[str, float]:
+def processor_s(*pids: int) -> float:
+    """The processor time that processes and all below them have taken so far; nan where /proc is not there."""
+    total_s = 0.0
+    for pid in pids:
+        try:
+            ticks = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[11:15]
+            tasks = [(task / "children").read_text().split() for task in Path(f"/proc/{pid}/task").iterdir()]
+        except OSError:
+            return float("nan")
+        below = [int(each) for children in tasks for each in children]
+        total_s += sum(map(int, ticks)) / os.sysconf("SC_CLK_TCK") + processor_s(*below)
+    return total_s
+
+
+def measured(browser: object, start: str, file: Path, tell: bool, pid: int) -> dict[str, float]:
     """One file dropped on a page of its own."""
     tab = browser.new_page(viewport={"width": 1280, "height": 900})  # type: ignore[attr-defined]
     tab.goto(start)
@@ -110,16 +127,24 @@ def measured(browser: object, start: str, file: Path, tell: bool) -> dict[str, f
     tab.wait_for_selector("body.empty")
     tab.wait_for_timeout(3000)
     tab.evaluate(WATCH)
+    before_s, picture_s = processor_s(pid), 0.0
     tab.set_input_files("#files", file)
     for _ in range(3000):
         seen = tab.evaluate("window.seen")
+        if seen["picture"] and not picture_s:
+            picture_s = processor_s(pid) - before_s
         if seen["drawn"] or tab.locator(".card .harms").count():
             break
         tab.wait_for_timeout(100)
+    server_s = processor_s(pid) - before_s
     if tell:
         print("   ", "; ".join(f"{at / 1000:.2f} {says}" for at, says in seen["stages"]))
     tab.wait_for_timeout(4000)
+    view = tab.evaluate("({...document.querySelector('.view').dataset})")
+    tab.evaluate(TURN)  # once, so that all is compiled
+    browser_s = processor_s(os.getpid()) - processor_s(pid)
     turning = tab.evaluate(TURN)
+    browser_s = processor_s(os.getpid()) - processor_s(pid) - browser_s
     tab.close()
     return {
         "picture": (seen["picture"] - seen["start"]) / 1000,
@@ -128,13 +153,18 @@ def measured(browser: object, start: str, file: Path, tell: bool) -> dict[str, f
         "drawn": (seen["drawn"] - seen["start"]) / 1000,
         "stop": seen["stop"] / 1000,
         "turning": turning,
+        "server": server_s,
+        "to picture": picture_s,
+        "a frame": browser_s / (2 * turning),
+        "calls": float(view["calls"]),
+        "triangles": float(view["triangles"]),
     }
 
 
 def main() -> None:
     """Measure and print."""
     asked = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    asked.add_argument("--triangles", type=int, nargs="+", default=[100_000, 1_000_000])
+    asked.add_argument("--triangles", type=int, nargs="+", default=[160_000, 1_000_000])
     asked.add_argument("--parts", nargs="+", choices=PARTS, default=list(PARTS))
     asked.add_argument("--rounds", type=int, default=2)
     asked.add_argument("--tell", action="store_true", help="the stages as the page tells them")
@@ -144,17 +174,8 @@ def main() -> None:
     command = Path(sys.executable).with_name("areacalc")
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as tools:
         browser = tools.chromium.launch(executable_path=shutil.which("chromium"), args=WITHOUT_A_CARD)
-        heads = (
-            "part",
-            "triangles",
-            "picture s",
-            "first look s",
-            "figure s",
-            "drawn s",
-            "longest stop s",
-            "turning /s",
-        )
-        print(*(head.rjust(14) for head in heads))
+        shown = ("picture", "first", "figure", "drawn", "stop", "turning", "server", "to picture", "a frame")
+        print(*(head.rjust(14) for head in ("part", "size", *shown, "calls", "triangles")))
         for name in words.parts:
             for count in words.triangles:
                 corners = PARTS[name](count)
@@ -166,12 +187,12 @@ def main() -> None:
                     page = subprocess.Popen([command, "page", "--no-browser", "--data", data], stdout=subprocess.PIPE)
                     assert page.stdout is not None
                     start = next(f for line in page.stdout if (f := re.search(r"http://\S+", line.decode())))
-                    rounds.append(measured(browser, start[0], file, words.tell))
+                    rounds.append(measured(browser, start[0], file, words.tell, page.pid))
                     page.terminate()
                     page.wait()
                 m = {key: statistics.median(r[key] for r in rounds) for key in rounds[0]}
-                shown = [f"{m[key]:.2f}" for key in ("picture", "first", "figure", "drawn", "stop", "turning")]
-                print(*(each.rjust(14) for each in (name, f"{len(corners):,}", *shown)), flush=True)
+                figures = [f"{m[key]:.2f}" for key in shown] + [f"{m[key]:,.0f}" for key in ("calls", "triangles")]
+                print(*(each.rjust(14) for each in (name, f"{len(corners):,}", *figures)), flush=True)
         browser.close()
 
 

@@ -78,6 +78,7 @@ export function partsStation(desk) {
     redraw(bin, JSON.stringify(removed), () => [h("summary", {}, `Taken off (${removed.length})`), h("ul", {}, removed.map(({ id, name }) => h("li", { class: "row" },
       h("span", {}, name), h("button", { type: "button", class: "small", "data-act": `back ${id}`, "aria-label": `Put ${name} back`, onclick: () => { desk.attempt(() => api.putBack(id)); } }, "Put it back"))))]);
     const { part } = desk;
+    facts.classList.toggle("old", Boolean(part?.stage));
     redraw(facts, JSON.stringify([part?.result, state.show, part?.name]), () => (part?.result ? about(part, part.result) : []));
   });
 

@@ -103,7 +103,7 @@ export function quantity(value, unit, count = 4) {
  */
 export function bounds(low, high, unit, count = 4, named = false) {
   const [factor, name] = shown(unit);
-  if (high - low <= 1e-9 * Math.abs(high)) return "";
+  if (high - low <= 1e-6 * Math.abs(high)) return ""; // nothing measures it
   let [a, b] = ["", ""];
   for (let digits = count; a === b && digits < 12; digits += 1) {
     [a, b] = [figures(low * factor, digits), figures(high * factor, digits)];

@@ -29,11 +29,11 @@ export function tankDrawing({ parts, settings, fields = {} }, rack, follow, drop
     const outside = x < 0 || y < 0 || x + w > length || y + t > depth;
     const box = s("rect", { x, y, width: w, height: t, class: outside ? "hung out" : "hung", "data-part": name }, s("title", {}, name));
     if (rack) {
-      draggable(/** @type {SVGSVGElement} */ (svg), box, (to, deep) => {
+      draggable(/** @type {SVGSVGElement} */ (svg), box, (to, down) => {
         for (const end of ["x1", "x2"]) wires[i].setAttribute(end, String(to + w / 2));
-        wires[i].setAttribute("y2", String(deep));
-        follow(name, to, deep);
-      }, (to, deep) => { drop(name, to, deep); });
+        wires[i].setAttribute("y2", String(down));
+        follow(name, to, down);
+      }, (to, down) => { drop(name, to, down); });
     }
     return box;
   });

@@ -62,7 +62,7 @@ export function tankStation(desk, keeper) {
     const rack = heldOf === of ? held : null;
     const { part } = /** @type {HTMLElement} */ (document.activeElement ?? document.body).dataset;
     redraw(drawing, JSON.stringify([read, rack, settings.tables.cathodes, settings.show, parts.map((p) => [p.name, p.count, p.result?.size_mm, p.up, p.result?.up])]),
-      () => [tankDrawing(desk.bench, rack, (part, x, z) => { ask(moves(part, x, z)); }, drop) ?? h("p", { class: "soft" }, "Give the tank's length, width and depth to see it to scale."), h("figcaption", { class: "soft" }, `The tank from the front, to scale${rack ? `: ${rack.says}. Drag a part, or move it with the arrow keys, to hang it elsewhere` : ""}`), said]);
+      () => [tankDrawing(desk.bench, rack, (name, x, z) => { ask(moves(name, x, z)); }, drop) ?? h("p", { class: "soft" }, "Give the tank's length, width and depth to see it to scale."), h("figcaption", { class: "soft" }, `The tank from the front, to scale${rack ? `: ${rack.says}. Drag a part, or move it with the arrow keys, to hang it elsewhere` : ""}`), said]);
     if (part) /** @type {SVGElement | null} */ (drawing.querySelector(`[data-part="${CSS.escape(part)}"]`))?.focus();
   });
 

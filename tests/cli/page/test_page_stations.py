@@ -374,3 +374,58 @@ def test_the_main_way_as_a_screen_reader_has_it(window):
           - table "Surface of lamp-knob.step"
         - button "Leave all of it wet"
     """)
+    tab.get_by_role("button", name="Leave all of it wet").click()
+    go(tab, "hang")
+    tab.select_option("#up-in-bath", "blind-bore-1")
+    expect(tab.locator("#hang")).to_match_aria_snapshot("""
+      - region "How it hangs in the bath":
+        - combobox "Which way points up":
+          - option "blind-bore-1, mouth up" [selected]
+        - button "Turn it by hand"
+        - button "Find the best way"
+        - textbox "in the liquid up to"
+        - region "What hanging so does":
+          - status:
+            - paragraph:
+              - strong: No trapped air.
+    """)
+    go(tab, "tank")
+    tab.click("#example")
+    expect(tab.locator("#tank")).to_match_aria_snapshot("""
+      - region "Rack and tank":
+        - button "Open a load file"
+        - link "Save the load and its files"
+        - group "Bath":
+          - textbox "acid": "180"
+          - combobox "Unit of bath acid"
+        - group "Power supply":
+          - textbox "current": "3"
+          - combobox "Unit of supply current"
+    """)
+    tab.wait_for_selector('#next:has-text("Read the plan")')
+    go(tab, "plan")
+    expect(tab.locator("#plan")).to_match_aria_snapshot("""
+      - region "The plan":
+        - region "Figures of the plan":
+          - table "Figures of the plan":
+            - rowgroup
+            - rowgroup:
+              - row /current to set .* A How current to set was worked out/
+        - region "Faults and cautions":
+          - heading "Faults" [level=3]
+          - heading "Cautions" [level=3]
+    """)
+    go(tab, "run")
+    expect(tab.locator("#run")).to_match_aria_snapshot("""
+      - region "The run":
+        - link "Run sheet to print"
+        - region "At the tank":
+          - button /begin the run/
+        - region "Steps":
+          - list:
+            - listitem:
+              - checkbox "rack"
+        - region "Settings and logbook":
+          - textbox "Remark for the logbook"
+          - button "Write this run down"
+    """)
