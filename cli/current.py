@@ -36,7 +36,8 @@ def current(
     Example: areacalc current --area "9 in2"
     """
     from areacalc.bath.current import current_a
-    from areacalc.bath.window import window
+    from areacalc.bath.window import odd, window
+    from areacalc.report.words.tell import tell
 
     chosen = window(density, "--density")
     wetted_area, parts = load.wetted(of)
@@ -65,6 +66,8 @@ def current(
         right=(1, 2, 3, 4),
     )  # fmt: skip
     out.say(f"Density: {chosen.source}")
+    if (far := odd(chosen)) is not None:
+        out.say(f"warning: {tell(far, show is Show.IN)}")
     if not found.is_sure:
         out.say("warning: the area is too uncertain for any current to lie inside the window; see what makes it so")
     if parts:

@@ -109,6 +109,7 @@ class WindowFact(Enum):
     """How a window stands to others."""
 
     BESIDE_PUBLISHED = "density beside published windows"
+    ODD = "density that no bath here takes"
 
 
 def beside_published(used: Window) -> Fact | None:
@@ -121,6 +122,20 @@ def beside_published(used: Window) -> Fact | None:
         return None
     found = {each.name: each.density for each in WINDOWS.values() if each.source.kind is Kind.PUBLISHED}
     return fact(WindowFact.BESIDE_PUBLISHED, used=used.density, source=used.source, **found)
+
+
+def odd(used: Window) -> Fact | None:
+    """That a window lies beyond twice the highest density known here, or below half the lowest: mostly a wrong unit.
+
+    >>> odd(own_window(30.0, 30.0)).kind.name, odd(own_window(0.9, 4.5))
+    ('ODD', None)
+    """
+    least = min(each.least_a_per_dm2 for each in WINDOWS.values())
+    most = max(each.most_a_per_dm2 for each in WINDOWS.values())
+    if 0.5 * least <= used.least_a_per_dm2 and used.most_a_per_dm2 <= 2.0 * most:
+        return None
+    metric, foot, inch = (f"{unit(least):.3g} to {unit(most):.3g}" for unit in (float, a_per_ft2, ma_per_in2))
+    return fact(WindowFact.ODD, used=used.density, metric=metric, foot=foot, inch=inch)
 
 
 _OWN = re.compile(r"^\s*(?P<least>[+-]?\d[\d.,/]*)\s*(?:to|-|–|\.\.)\s*(?P<most>\d[\d.,/]*)\s*(?P<unit>[A-Za-z].*)$")

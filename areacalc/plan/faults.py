@@ -14,6 +14,7 @@ from areacalc.bath.dye import DYED_BATH_C, is_too_warm_for_dye, shades_within
 from areacalc.bath.electrolyte import BATH_TEMPERATURE
 from areacalc.bath.fits import Verdict
 from areacalc.bath.seal import SOFTENS, seal_bath_faults, seal_time
+from areacalc.bath.window import odd
 from areacalc.fact import Fact, Value, fact, quantity
 from areacalc.figure import Figure
 from areacalc.load.load import PartLine, SurfaceFinish
@@ -125,6 +126,8 @@ def faults_of(made: Stages) -> tuple[Fault, ...]:
 
 def _of_current(made: Stages) -> Iterable[Fault]:
     currents, window = made.currents, made.currents.window
+    if (far := odd(window)) is not None:
+        yield Fault(Weight.WATCH, far)
     least, most = quantity(window.least_a_per_dm2, "A/dm2"), quantity(window.most_a_per_dm2, "A/dm2")
     if not currents.in_window:
         held = {"current": currents.set, "density": currents.density}

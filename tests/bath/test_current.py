@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from areacalc.bath.current import current_a
-from areacalc.bath.window import DEFAULT_WINDOW, WINDOWS, own_window, window
+from areacalc.bath.window import DEFAULT_WINDOW, WINDOWS, odd, own_window, window
 from areacalc.errors import BadInput, UnknownName
 from areacalc.estimate import Estimate
 from areacalc.sources import Kind
@@ -111,3 +111,11 @@ def test_unit_systems_give_one_density(density):
     chosen = current_a(Estimate.exact(1e4), own_window(0.4, 6.0), density)
     assert chosen.density_a_per_ft2 == pytest.approx(chosen.density_ma_per_in2 * 144.0 / 1e3, rel=1e-12)
     assert chosen.set_a == pytest.approx(density, rel=1e-12)
+
+
+def test_a_density_beyond_any_bath_is_told_with_the_usual_ones():
+    told = odd(window("30 A/dm2"))
+    assert told is not None
+    assert [told[name] for name in ("metric", "foot", "inch")] == ["1.08 to 3.88", "10 to 36", "69.4 to 250"]
+    assert odd(window("30 A/ft2")) is None
+    assert odd(window("160 mA/cm2")) is not None

@@ -34,6 +34,8 @@ EQUIPMENT: Catalogue = {
     RatioFact.BELOW_PUBLISHED: "{ratio} times the part's area is less than any ratio that was found, {published} "
     "({source}). The coating may come out uneven: hang more cathode.",
     RatioFact.BESIDE_PUBLISHED: "Cathode: {ratio} times the wetted area ({source}). {published} times is published.",
+    WindowFact.ODD: "{used:range} is a density that no bath here takes. Usual is {metric} A/dm2, which is {foot} A/ft2 or "
+    "{inch} mA/in2: check the unit.",
     WindowFact.BESIDE_PUBLISHED: "Density: {used:range} ({source}). Published windows: {decorative:range} for thin dyed "
     "coatings, {conventional:range} for ordinary ones.",
     Section.BAR: "{metal} bar, {size:build}",
