@@ -146,12 +146,18 @@ class Logbook:
         """What came out of a run."""
         return self.database.find(Outcome, "run = ?", run)
 
-    def undo_reading(self, run: int) -> Reading:
-        """Take back the reading or remark that was added last; it stays as history. Raises BadInput where none is."""
+    def undo(self, run: int) -> Reading | Begun:
+        """Take back the reading or remark that was added last, or the step begun after it; it stays as history.
+
+        Raises BadInput where there is neither.
+        """
         with self.database.change():
-            there = self.database.find(Reading, "run = ?", run)
+            there, steps = self.database.find(Reading, "run = ?", run), self.begun(run)[1:]
+            if steps and not (there and there[-1].at_s > steps[-1].at_s):
+                self.database.remove("begun", steps[-1].number)
+                return steps[-1]
             if not there:
-                raise BadInput(f"run {run}", "has no reading to take back", "type one first")
+                raise BadInput(f"run {run}", "has no line to take back", "type one first")
             self.database.remove("reading", there[-1].number)
         return there[-1]
 

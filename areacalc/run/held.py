@@ -109,7 +109,7 @@ def take(
     if line.word is Word.NEXT:
         _next(book, plan, run, at_s)
     elif line.word is Word.UNDO:
-        book.undo_reading(run.number)
+        book.undo(run.number)
     elif line.word is Word.END:
         end(book, run, at_s)
     elif line.word is None:

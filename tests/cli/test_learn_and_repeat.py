@@ -140,7 +140,7 @@ def test_a_reading_taken_back_is_told(shop):
     areacalc(shop, "logbook", "add", "desk-set.toml")
     areacalc(shop, "logbook", "reading", "1", "--after", "10 min", "--amps", "2.9 A")
     with Logbook(shop / "book.sqlite") as book:
-        book.undo_reading(1)
+        book.undo(1)
     said = areacalc(shop, "logbook", "show", "1")[1]
     assert re.search(r"Taken back 20[-0-9]+ [:0-9]+, reading 1: at 10 min, current 2\.9 A\.", said)
     assert "planned time 21.3 min" in said

@@ -87,11 +87,11 @@ def test_a_run_with_hardly_any_charge_is_no_colour_to_repeat(book):
 
 def test_a_reading_taken_back_is_gone_and_stays_as_history(book):
     number = kept(book, 1)
-    with pytest.raises(BadInput, match="no reading to take back"):
-        book.undo_reading(number)
+    with pytest.raises(BadInput, match="no line to take back"):
+        book.undo(number)
     book.add_reading(Reading(run=number, at_s=60.0, current_a=0.6))
     book.add_reading(Reading(run=number, at_s=120.0, current_a=3.1))
-    assert book.undo_reading(number).current_a == 3.1
+    assert book.undo(number).current_a == 3.1
     assert [each.at_s for each in book.readings(number)] == [60.0]
     assert [was["current_a"] for _, _, was in book.database.readings_before(number)] == [3.1]
 

@@ -119,6 +119,19 @@ def test_a_slip_of_the_hand_is_refused_and_a_reading_is_taken_back(book, run):
     assert [each.current_a for each in book.readings(run.number)] == [3.0]
 
 
+def test_a_step_that_was_done_by_mistake_is_taken_back(book, run):
+    plan = desk_set()
+    take(book, plan, run, typed("5:00 18 3"), 600.0)
+    take(book, plan, run, typed("next"), 600.0, is_sure=True)
+    take(book, plan, run, typed("undo"), 610.0)
+    seen = view(book, plan, run, 620.0)
+    assert (seen.step, len(seen.readings)) == (0, 1)
+    take(book, plan, run, typed("undo"), 630.0)
+    assert book.readings(run.number) == []
+    with pytest.raises(BadInput, match="has no line to take back"):
+        take(book, plan, run, typed("undo"), 640.0)
+
+
 def test_start_volts_are_the_first_after_the_ramp(book, run):
     for line in ("1:00 12 0.6", "5:00 17.8 3", "12:00 18 3"):
         take(book, desk_set(), run, typed(line), 900.0)
