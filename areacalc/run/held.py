@@ -100,6 +100,8 @@ def take(
     once the current has flowed a tenth longer than it should, and a minute on a clock so many times as fast (factor).
     """
     at_s, run = now_s if line.at_s is None else line.at_s, book.run(run.number)
+    if line.at_date is not None:
+        at_s = _into(run, line.at_date) * factor
     if run.ended is not None:
         raise BadInput("the line", f"run {run.number} is over", "areacalc logbook adds readings and what came out")
     if at_s > now_s:
@@ -114,6 +116,17 @@ def take(
         end(book, run, at_s)
     elif line.word is None:
         _read(book, plan, run, line, at_s)
+
+
+def _into(run: Run, date: str) -> float:
+    """A date and time as seconds into a run. Raises BadInput for one that is none, or is before the run."""
+    try:
+        at_s = seconds_of(date) - seconds_of(run.when)
+    except ValueError:
+        raise BadInput("the line", f"'{date}' is no date and time", "leave it out") from None
+    if at_s < 0.0:
+        raise BadInput("the line", f"{date} is before the run began", "leave the date out")
+    return at_s
 
 
 def _doubt(follow: FollowUp, off_s: float, word: Word, factor: float) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from areacalc.errors import BadInput
@@ -20,7 +20,10 @@ class Word(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """One line: a word, a remark, or what the meters show; at_s where the line says when [s into the run]."""
+    """One line: a word, a remark, or what the meters show; at_s where the line says when [s into the run].
+
+    at_date is the date and time that a meter's log puts before a line, as ISO 8601.
+    """
 
     word: Word | None = None
     at_s: float | None = None
@@ -28,9 +31,11 @@ class Typed:
     current_a: float | None = None
     temperature_c: float | None = None
     remark: str = ""
+    at_date: str | None = None
 
 
 _WORDS = {"next": Word.NEXT, "off": Word.NEXT, "undo": Word.UNDO, "end": Word.END, "leave": Word.LEAVE}
+_DATE = re.compile(r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d(:\d\d([.]\d+)?)?(Z|[+-]\d\d:\d\d)?(?=[ ,;\t])")
 _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)")
 _NUMBER = re.compile(r"([+-]?(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:e[+-]?\d{1,2})?)\s*(m?[VA]|°?[CF]|)", re.I)
 _COMMAS_ONLY = re.compile(r"\d+(?:,\d+)+")
@@ -42,10 +47,10 @@ def typed(line: str) -> Typed:
     """What one line says. Raises BadInput.
 
     Numbers without units are volts, amperes and the bath in C, in that order. Minutes and seconds into the run, such as
-    12:30, may stand before a reading or a word.
+    12:30, may stand before a reading or a word; so may the date and time of a meter's log.
 
     >>> typed("17.2 3 20.5")
-    Typed(word=None, at_s=None, volts_v=17.2, current_a=3.0, temperature_c=20.5, remark='')
+    Typed(word=None, at_s=None, volts_v=17.2, current_a=3.0, temperature_c=20.5, remark='', at_date=None)
     >>> typed("12:30  68 F").temperature_c, typed("12:30 68 F").at_s, typed("17.2,3.01").current_a
     (20.0, 750.0, 3.01)
     >>> typed("+1.72E+01, 3000 mA").volts_v, typed("+1.72E+01, 3000 mA").current_a
@@ -55,6 +60,8 @@ def typed(line: str) -> Typed:
     first, _, rest = text.partition(" ")
     if first.lower() == "note" and rest.strip():
         return Typed(remark=rest.strip())
+    if date := _DATE.match(text):
+        return replace(typed(text[date.end() :].lstrip(" ,;\t")), at_date=date[0])
     at_s = None
     if stamp := _CLOCK.match(text):
         at_s = 60.0 * int(stamp[1]) + int(stamp[2])

@@ -193,3 +193,14 @@ def test_a_current_said_to_be_off_long_after_its_time_is_asked_about(book, run, 
         take(book, desk_set(), run, typed(word), 6000.0)
     take(book, desk_set(), run, typed(f"21:19 {word}"), 6000.0)
     assert book.came(book.run(run.number)).run_s == pytest.approx(1279.0, abs=0.1)
+
+
+def test_lines_of_a_meters_log_are_kept_at_the_time_they_tell(book, run):
+    plan, began = desk_set(), datetime.fromisoformat(run.when)
+    take(book, plan, run, typed(f"{(began + timedelta(seconds=300)).isoformat()},18.0,3.0"), 600.0)
+    assert [each.at_s for each in book.readings(run.number)] == [300.0]
+    for off, says in ((-5, "before the run began"), (900, "still to come")):
+        with pytest.raises(BadInput, match=says):
+            take(book, plan, run, typed(f"{(began + timedelta(seconds=off)).isoformat()} 18 3"), 600.0)
+    with pytest.raises(BadInput, match="is no date and time"):
+        take(book, plan, run, typed("2026-13-03 10:00 18 3"), 600.0)

@@ -13,6 +13,8 @@ from areacalc.run.typed import Typed, Word, typed
     ("12:30 17.2 3", Typed(at_s=750.0, volts_v=17.2, current_a=3.0)), ("20.5 C", Typed(temperature_c=20.5)),
     ("+1.80E+01,+3.0e0", Typed(volts_v=18.0, current_a=3.0)), ("18 V 3000 mA", Typed(volts_v=18.0, current_a=3.0)),
     ("18.0V 20.5 °C", Typed(volts_v=18.0, temperature_c=20.5)),
+    ("2026-03-03T10:05:01.5 17.2 3", Typed(volts_v=17.2, current_a=3.0, at_date="2026-03-03T10:05:01.5")),
+    ("2026-03-03 10:05,17.2,3.0", Typed(volts_v=17.2, current_a=3.0, at_date="2026-03-03 10:05")),
     ("17.2\t3.0", Typed(volts_v=17.2, current_a=3.0)), ("next", Typed(Word.NEXT)), ("OFF", Typed(Word.NEXT)),
     ("end", Typed(Word.END)), ("leave", Typed(Word.LEAVE)), ("note a bubble, left", Typed(remark="a bubble, left")),
 ])  # fmt: skip
