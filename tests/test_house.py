@@ -8,6 +8,7 @@ import pkgutil
 import re
 import subprocess
 import sys
+import tomllib
 from collections import Counter
 from pathlib import Path
 
@@ -106,6 +107,12 @@ def test_the_imports_run_downward():
     checker = Path(sys.executable).with_name("lint-imports")
     run = subprocess.run([checker], cwd=ROOT, capture_output=True, text=True, check=False)
     assert run.returncode == 0, run.stdout
+
+
+def test_the_map_shows_the_floors_of_the_contract():
+    contract = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["tool"]["importlinter"]["contracts"][0]
+    drawn = (ROOT / "DEVELOPERS.md").read_text("utf-8").partition("```text\n")[2].partition("```")[0].splitlines()
+    assert [re.sub(r"areacalc\.|areacalc_(?=cli)", "", floor) for floor in contract["layers"]] == drawn
 
 
 def imported(path, package):
