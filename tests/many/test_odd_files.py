@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from typed import typed
 
+from areacalc.cell import unquoted
 from areacalc.errors import BadInput, Passing
 from areacalc.many.asked import Asked, digest
 from areacalc.many.kept import Kept
@@ -41,7 +42,7 @@ def test_whatever_a_name_holds_its_row_has_it(tmp_path):
     records = [{"path": name, "problem": ""} for name in ODD]
     with (tmp_path / "t.csv").open("wb") as file:
         write_table(file, ".csv", ("path", "problem"), records)
-    assert [row["path"] for row in rows_of(tmp_path / "t.csv")] == ODD
+    assert [unquoted(row["path"]) for row in rows_of(tmp_path / "t.csv")] == ODD
 
 
 def test_two_names_that_are_no_text_keep_a_row_each(tmp_path):

@@ -186,6 +186,14 @@ def test_lines_in_any_order_and_a_bulge_in_inches(tmp_path):
         read_profile(file)  # the first line runs to the axis past the bore
 
 
+@pytest.mark.parametrize("text", ["0\nSECTION\n20", "0\nSECTION\n2\nENTITIES\n0\nLINE\n62\ninf\n0\nENDSEC\n0\nEOF\n"])
+def test_a_damaged_dxf_is_one_line_whatever_the_library_raises(tmp_path, text):
+    file = tmp_path / "part.dxf"
+    file.write_text(text)
+    with pytest.raises(BadInput, match="is not a DXF drawing that can be read"):
+        read_profile(file)
+
+
 @pytest.mark.parametrize("turned", [False, True])
 def test_a_dxf_ring_with_a_bulge_has_a_through_bore(tmp_path, turned):
     points = [(0, 5, 0), (0, 10, 0), (5, 10, -0.25), (25, 10, 0), (30, 10, 0), (30, 5, 0)]

@@ -35,8 +35,10 @@ def read_dxf(path: Path, unit: Unit | None = None) -> Profile:
 
     try:
         drawing = ezdxf.readfile(str(path))
-    except (ezdxf.DXFError, UnicodeDecodeError, ValueError) as trouble:
-        words = " ".join(str(trouble).split())[:120]
+    except MemoryError:
+        raise
+    except Exception as trouble:  # the library has no one kind of error for a damaged drawing
+        words = " ".join((str(trouble) or type(trouble).__name__).replace(str(path), path.name).split())[:120]
         raise BadInput(
             path.name, f"is not a DXF drawing that can be read ({words})", "export it as DXF R2000 or later"
         ) from None
