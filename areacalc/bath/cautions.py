@@ -81,7 +81,7 @@ class Hazard(Enum):
     WASTE = "waste"
 
 
-_PRACTICE = Source(Kind.COMMON_PRACTICE, "what every safety data sheet of these asks for")
+_PRACTICE = Source(Kind.COMMON_PRACTICE, "as safety data sheets ask")
 _LAW = Source(Kind.COMMON_PRACTICE, "local law, codes and licences decide")
 _ELECTRIC = Source(Kind.COMMON_PRACTICE, "low-voltage direct current in wet rooms")
 _CAUSTIC = Source(Kind.SECOND_HAND, "EU classification as a sheet gives it: H314 severe burns; steps at 0.5, 2 and 5 %")

@@ -16,7 +16,7 @@ from areacalc.plant.rule import Judged, Reason, Rule
 from areacalc.sources import Constant, Kind, Source
 
 DISTANCE = Rule(
-    "part to cathode", Constant(75.0, "mm", Source(
+    "part-to-cathode distance", Constant(75.0, "mm", Source(
         Kind.SECOND_HAND, "reader answer in Metal Finishing, 'Anode to cathode distance', for nickel: 6 to 7 in, 3 in "
         "also works; small parts come out even within 1.2 % at 20 mm by finite volumes of whole tanks"
     )), at_least=True, decides=False, reason=Reason.HABIT,

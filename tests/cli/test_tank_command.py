@@ -29,7 +29,7 @@ def document(*words):
 def test_a_tank_for_a_plate_holds_to_its_schema_and_keeps_its_rules():
     made = document("--largest", "a plate of 300 x 200 x 6 mm")
     assert made["load"]["area_mm2"]["value"] == 126_000.0
-    assert [j["text"].partition(":")[0] for j in made["judged"] if not j["kept"]] == ["Check current by volume"]
+    assert [j["text"].partition(":")[0] for j in made["judged"] if not j["kept"]] == ["Check the current by volume"]
     assert made["tub"]["holds_l"] >= made["tank"]["brimful_l"]
 
 
@@ -62,7 +62,7 @@ def test_amperes_a_litre_beyond_what_is_said_are_to_be_checked():
     told = [j["text"] for j in document(*TUBE)["judged"] if "current by volume" in j["text"]]
     # 17.5 A in 24.15 L
     assert len(told) == 1
-    assert told[0].startswith("Check current by volume: 0.726 A/L, should be at most 0.3 A/L (common practice")
+    assert told[0].startswith("Check the current by volume: 0.726 A/L, should be at most 0.3 A/L (common practice")
     assert told[0].endswith("cool and stir the bath, or use more liquid.")
 
 
@@ -130,7 +130,7 @@ def test_a_tank_without_cooling_takes_the_heat_of_a_run():
 
 def test_a_choice_that_breaks_a_rule_says_which(tmp_path):
     said = run(*TUBE, "--width", "120 mm").stdout
-    assert "warning: Check part to cathode: 32 mm" in said  # (120 - 30) / 2 - 13
+    assert "warning: Check the part-to-cathode distance: 32 mm" in said  # (120 - 30) / 2 - 13
 
 
 def test_the_drawing_is_svg_and_is_written_whole(tmp_path):

@@ -58,13 +58,13 @@ def test_clearances_are_told_as_they_are():
     found = {j.rule.name: j.value for j in hung(4, SMALL).judged}
     assert found == {
         "spacing between parts": 25.0, "room at the ends": 62.5, "room below": 95.0, "liquid above the part": 50.0,
-        "part to cathode": 74.5,  # (200 - 25) / 2 - 13
+        "part-to-cathode distance": 74.5,  # (200 - 25) / 2 - 13
     }  # fmt: skip
 
 
 def test_habits_give_way_before_evenness():
     broken = [j.rule.name for j in hung(20, SMALL).judged if not j.kept]
-    assert set(broken) == {"part to cathode", "room at the ends", "room below"}
+    assert set(broken) == {"part-to-cathode distance", "room at the ends", "room below"}
 
 
 def test_a_rod_longer_than_the_tank_leans_and_one_longer_than_the_slope_does_not_hang():

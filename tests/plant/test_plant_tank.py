@@ -154,7 +154,7 @@ def test_a_choice_that_breaks_a_rule_is_named():
     load = largest("a plate of 300 x 200 x 6 mm")
     narrow = size_tank(load, duty(126_000.0), TankChoices(width_mm=150.0, depth_mm=260.0, length_mm=380.0))
     assert broken(narrow) == {
-        "room at the ends", "room below", "part to cathode", "cathode over part",
+        "room at the ends", "room below", "part-to-cathode distance", "cathode over part",
     }  # fmt: skip
 
 

@@ -93,7 +93,7 @@ def test_it_is_told_whether_the_volts_count_a_rack():
 
 def test_what_is_said_of_the_wires():
     said = wires_sentence(wires_for(hung(), [2945.0], 14.6 / KNOBS_MM2, AL))
-    assert said.startswith("5 wires of aluminium 6063, 2 mm thick (the hand wants it, 1 mm would carry the current)")
+    assert said.startswith("5 wires of aluminium 6063, 2 mm thick (to be handled; 1 mm would carry the current)")
     assert "in2" in wires_sentence(wires_for(hung(), [2945.0], 14.6 / KNOBS_MM2, AL), inch=True)
     assert wires_sentence(wires_for(hung(), [2945.0], 1e4 / KNOBS_MM2, TI)).startswith(
         "No usual wire of titanium grade 2 carries"

@@ -41,10 +41,10 @@ AT_THE_TANK: Catalogue = {
     Do.OFF: "Switch off now, at the power supply",
     Do.STEP: "{step}",
     Do.DONE: "All steps are done: write down what came out",
-    AlarmKind.LESS_AREA: "Less surface takes current, {share:percent} of what it should be: a contact is lost, or air "
+    AlarmKind.LESS_AREA: "Only {share:percent} of the planned surface takes current: a contact is lost, or air "
     "stands in a bore. That part gets a thinner coating, and the others more current. Switch off at the power supply, "
     "then look at the contacts.",
-    AlarmKind.MORE_AREA: "More surface takes current, {share:percent} of what it should be: a plug is out, a mask has "
+    AlarmKind.MORE_AREA: "{share:percent} of the planned surface takes current: a plug is out, a mask has "
     "lifted, or the rack takes current. Bare metal there is coated or etched. Switch off at the power supply, then look. "
     "If no plug is out, a part may be burning.",
     AlarmKind.BURNING: "The volts are lower than this current needs: a part may be burning, or the rack takes current. A "

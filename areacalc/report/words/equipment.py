@@ -28,7 +28,7 @@ def _broken(t: Telling, verdict: str) -> str:
 EQUIPMENT: Catalogue = {
     Judgement.KEPT: lambda t: _broken(t, "Keeps"),
     Judgement.BROKEN: lambda t: _broken(t, "Breaks"),
-    Judgement.TO_CHECK: lambda t: _broken(t, "Check"),
+    Judgement.TO_CHECK: lambda t: _broken(t, "Check the"),
     RatioFact.BELOW_PRACTICE: "{ratio} times the part's area is less than the {practice} of small tanks; {published} is "
     "published ({source}). The coating may come out less even.",
     RatioFact.BELOW_PUBLISHED: "{ratio} times the part's area is less than any ratio that was found, {published} "
@@ -90,7 +90,7 @@ def _runs(found: InRuns) -> list[str]:
         said.append(f"In {counted(len(found.runs), 'run')}. R{'; '.join(each)[1:]}.")
     if found.alone:
         one = len(found.alone) == 1
-        said.append(f"{joined(list(found.alone))}: {'this' if one else 'each'} is too much even by itself.")
+        said.append(f"{joined(list(found.alone))}: too much even alone{'' if one else ', each of them'}.")
     return said
 
 

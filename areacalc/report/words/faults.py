@@ -65,8 +65,8 @@ _CEILING = (
 _OUTSIDE_RULE = "the charge rule, {rule}, is published for {stated:range}; this bath has {value}."
 
 FAULTS: Catalogue = {
-    FaultKind.SUPPLY_BELOW_WINDOW: "The power supply's {current} give {density}, below the window of {least:number} to "
-    "{most} ({source}): a soft, thin, uneven coating. See the ways out.",
+    FaultKind.SUPPLY_BELOW_WINDOW: "The power supply gives {current}, only {density}: below the window of {least:number} to "
+    "{most} ({source}). The coating gets soft, thin and uneven. See the ways out.",
     FaultKind.SUPPLY_SETS_CURRENT: "The power supply limits the current; the middle setting is {wanted}. The run takes "
     "longer.",
     FaultKind.FILM_OF_OTHER_ALLOY: "The coating measured in this bath was on {measured}; for {alloy} the charge rule "

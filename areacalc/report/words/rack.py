@@ -50,7 +50,7 @@ def wires_sentence(wires: Wires, inch: bool = False) -> str:
     if wires.diameter_mm is None or wires.check is None:
         return f"No usual wire of {wires.metal} carries {three(wires.fullest_a)} A: hang the parts by more wires."
     thick, thinnest = (_thick(each, inch) for each in (wires.diameter_mm, wires.by_current_mm or 0.0))
-    why = f"the hand wants it, {thinnest} would carry the current" if wires.for_the_hand else "the current wants it"
+    why = f"to be handled; {thinnest} would carry the current" if wires.for_the_hand else "for the current"
     bare = f"; bare, they add {shown(wires.wet_mm2, 'mm2', inch)} of wetted area" if wires.wet_mm2 else ""
     drop, rise = wires.check.drop.estimate.value, wires.check.rise.estimate.value
     contact = wires.contact

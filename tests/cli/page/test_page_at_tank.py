@@ -68,7 +68,7 @@ def test_a_run_goes_on_through_a_reload_and_a_killed_server(chromium, open_page,
     assert "18 V" in tab.inner_text(".tank-meters")
     typed(tab, "19.6 3")
     until(tab, "document.querySelector('.tank-alarm')")
-    assert "Less surface takes current" in tab.inner_text(".tank-alarm")
+    assert "of the planned surface takes current" in tab.inner_text(".tank-alarm")
     assert faults(tab) == []
     page.process.send_signal(signal.SIGKILL)
     page.process.wait()
