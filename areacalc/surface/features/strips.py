@@ -201,7 +201,7 @@ def _across(ends: NDArray[np.bool_], beyond: Ints) -> NDArray[np.bool_]:
 
 
 def _doubtful(skin: Creases, cut: PatchCut, edge: Borders, strip: NDArray[np.bool_], area: Floats) -> Floats:
-    """What may come on where a cone or cylinder is one of few strips of a rounding (p,) [mm2].
+    """How much larger the area may be where a cone or cylinder is one of few strips of a rounding (p,) [mm2].
 
     Such a strip bends the same way into a neighbour of about its own size on either side, gently on one side at least
     (a rounding drawn in two strips turns by a quarter, a half and a quarter of itself). Its arc is longer than the
