@@ -101,7 +101,7 @@ def _credible(value: Floats, facet: Floats, turn: Floats, room: Floats, cut: Pat
 
 
 def _room(skin: Creases, cut: PatchCut) -> Floats:
-    """The radius of each torus's tube over the mean distance of its corners from the axis (p,), 0 for other surfaces."""
+    """The radius of each torus's tube over the mean distance of its corners from the axis (p,), else 0."""
     found = np.zeros(len(cut.surfaces))
     for p, surface in enumerate(cut.surfaces):
         if surface.kind is SurfaceKind.TORUS:
