@@ -77,7 +77,7 @@ def test_in_inches_wires_are_those_that_are_sold_there():
     assert in_stock(found, METRIC) == metric
     said = wires_sentence(found, inch=True)
     assert said.startswith(
-        "5 wires of aluminium 6063, 3/32 in thick (the hand wants it, 1/16 in would carry the current)"
+        "5 wires of aluminium 6063, 3/32 in thick (to be handled; 1/16 in would carry the current)"
     )
 
 
