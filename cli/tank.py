@@ -60,6 +60,7 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
 
 def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, full: bool, inch: bool) -> None:
     from areacalc.plan.throw import CountedWhole
+    from areacalc.plant.new_tank import TankFact
     from areacalc.plant.rule import judged_fact
     from areacalc.report.figures import whole_text
     from areacalc.report.tank_document import tank_cautions, tank_figures
@@ -88,7 +89,9 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, full: bool
         out.say(f"warning: {tell(judged_fact(each), inch)}")
     out.say(f"{len(design.judged) - len(broken)} of {len(design.judged)} checks passed.")
     bores = [each for each in design.facts if each.kind is CountedWhole.BORE]
-    for note in (*(tell(each, inch) for each in design.facts if each not in bores), counted_sentence(bores)):
+    later = () if full else (TankFact.SHEET_A_SIDE, TankFact.TUB_AS_SOLD)
+    told = [tell(each, inch) for each in design.facts if each not in bores and each.kind not in later]
+    for note in (*told, counted_sentence(bores)):
         if note:
             out.say(f"note: {note}")
     if full:

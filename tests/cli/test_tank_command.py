@@ -160,7 +160,7 @@ def test_what_is_no_tank_is_refused_in_a_line(words, says, tmp_path):
 
 
 def test_bars_leads_and_cathodes_say_what_the_current_does():
-    said = " ".join(run(*TUBE).stdout.split())
+    said = " ".join(run(*TUBE, "--full").stdout.split())
     # 19.2 A over 4 m of 4 mm2 copper, 1.7241 micro-ohm cm: 0.331 V (worked out in the worked examples)
     assert "Leads: copper cable, 4 mm2. 19.2 A over 4000 mm drops 0.331 V" in said
     assert "one on either side" in said
@@ -176,9 +176,9 @@ def test_a_band_that_is_no_temperature_is_refused():
 
 def test_a_bore_that_counts_for_more_than_it_takes_is_told():
     notes = document(SAMPLES / "pen-body.toml")["notes"]
-    assert any(note.startswith("bore-1 of pen-body counted in full here") for note in notes)
+    assert any("in a usual bath bore-1 of pen-body takes 66 %" in note for note in notes)
     plugged = document(SAMPLES / "pen-cap.toml", "--plug", "blind-bore-1")["notes"]
-    assert not any("counts whole" in note for note in plugged)
+    assert not any("count in full" in note for note in plugged)
 
 
 def test_a_film_that_the_bath_does_not_make_is_told():

@@ -76,9 +76,7 @@ def test_in_inches_wires_are_those_that_are_sold_there():
     assert found.mass_g == pytest.approx(metric.mass_g * (25.4 * 3 / 64) ** 2)
     assert in_stock(found, METRIC) == metric
     said = wires_sentence(found, inch=True)
-    assert said.startswith(
-        "5 wires of aluminium 6063, 3/32 in thick (to be handled; 1/16 in would carry the current)"
-    )
+    assert said.startswith("5 wires of aluminium 6063, 3/32 in thick (to be handled; 1/16 in would carry the current)")
 
 
 def test_it_is_told_whether_the_volts_count_a_rack():
