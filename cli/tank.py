@@ -13,6 +13,7 @@ from .tank_options import LoadOptions, RunOptions, ShownOptions, TankOptions
 
 if TYPE_CHECKING:
     from areacalc.figure import Figure
+    from areacalc.part.part import Part
     from areacalc.plan.tank_duty import Bath
     from areacalc.plant.new_tank import TankDesign
 
@@ -35,7 +36,7 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
     inch = shown.show is Show.IN
     if shown.draw is not None:
         target(shown.draw, "--draw", (".svg",), shown.force)
-    load, parts = largest.load()
+    load, parts = largest.load(free=not wanted.is_sized)
     film_um, bath, ramp_s = run.run()
     dense = window(run.density, "--density")
     duty = duty_for(load, film_um, bath, dense, ramp_s)
@@ -56,6 +57,16 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
         out.json_out(tank_document(design, asked))
         return
     _print(design, asked, bath, shown.full, inch)
+    _print_hanging(parts)
+
+
+def _print_hanging(parts: list[Part]) -> None:
+    """How the parts hang whose way was not told."""
+    from areacalc.report.words.hung import in_words
+
+    for part in parts:
+        if isinstance(part.up, tuple):
+            out.say(f"To hang, {part.name}: {in_words(part.up, part.skin)}. --up tells another way.")
 
 
 def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, full: bool, inch: bool) -> None:

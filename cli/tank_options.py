@@ -62,10 +62,13 @@ class LoadOptions:
     up: Ups = None
     upright: Upright = False
 
-    def load(self) -> tuple[Largest, list[Part]]:
-        """The largest load and its parts: from words and part files, or an area as a square plate. Raises BadInput."""
+    def load(self, free: bool) -> tuple[Largest, list[Part]]:
+        """The largest load and its parts: from words and part files, or an area as a square plate. Raises BadInput.
+
+        free: the tank has no size yet, so a part hangs as is best for it where its way is not told.
+        """
         from areacalc.errors import BadInput
-        from areacalc.plan.tank_duty import largest_of, square_of
+        from areacalc.plan.tank_duty import hung_best, largest_of, square_of
         from areacalc.plant.largest import largest
 
         from .options import area_given, counts, refuse_without_files
@@ -86,6 +89,8 @@ class LoadOptions:
         parts = PartOptions(unit=self.unit, plug=self.plug).open(files)
         if self.up:
             parts = [part.hung(each) for part, each in zip(parts, _for_each(self.up, files, "--up"), strict=True)]
+        elif free and not self.upright:
+            parts = [hung_best(part) for part in parts]
         load = largest_of(parts, counts(self.count, files), self.upright)
         return (load if words is None else largest(words, upright=self.upright).joined(load)), parts
 
@@ -130,6 +135,11 @@ class TankOptions:
     length: Size = None
     width: Size = None
     depth: Size = None
+
+    @property
+    def is_sized(self) -> bool:
+        """Whether a size of the tank is told."""
+        return any(size is not None for size in (self.length, self.width, self.depth))
 
     def choices(self, inch: bool = False) -> TankChoices:
         """As the sizing takes it. Raises BadInput."""

@@ -22,13 +22,17 @@ class PlaceDocument(TypedDict):
 
 
 class HungDocument(TypedDict):
-    """How one kind of part hangs: along the tank, across it and high, how far it leans, whether out of the liquid."""
+    """How one kind of part hangs: along the tank, across it and high, how far it leans, whether out of the liquid.
+
+    up: which way of the part points up.
+    """
 
     part: str
     count: int
     size_mm: list[float]
     tilt_deg: float
     stands_out: bool
+    up: tuple[float, float, float]
 
 
 class RackDocument(TypedDict):
@@ -82,7 +86,7 @@ def rack_document(rack: Layout, inch: bool = False) -> RackDocument:
         "spacing_mm": rack.gaps.between_mm,
         "hung": [
             {"part": part.name, "count": part.count, "size_mm": size, "tilt_deg": way.tilt_deg,
-             "stands_out": part.stands_out}
+             "stands_out": part.stands_out, "up": way.axes[2]}
             for part, way, size in zip(rack.parts, rack.ways, sizes, strict=True)
         ],
         "places": [

@@ -193,3 +193,12 @@ def test_a_tank_in_inches():
     assert "Tank: 19.69 x 8.268 in inside, 9.055 in of liquid" in shown  # 500 x 210 and 230 mm
     assert "6.38 gal" in shown  # 24.15 L
     assert " mm " not in shown.split("Cautions")[0].replace("400 mm x 30 mm x 26 mm", "")
+
+
+def test_a_part_file_hangs_as_is_best_for_it_and_that_is_told():
+    said = " ".join(run(SAMPLES / "pen-cap.toml").stdout.split())
+    assert "To hang, pen-cap: on its side, blind-bore-1 mouth raised 6 degrees. --up tells another way." in said
+    (hung,) = document(SAMPLES / "pen-cap.toml")["rack"]["hung"]
+    assert hung["up"][0] == pytest.approx(-0.104528, abs=1e-5)  # its mouth is at x = 0: cos 84 degrees
+    assert "To hang" not in run(SAMPLES / "pen-cap.toml", "--up", "x+").stdout
+    assert "To hang" not in run(SAMPLES / "pen-cap.toml", "--length", "200 mm").stdout
