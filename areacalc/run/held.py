@@ -119,7 +119,7 @@ def take(
 
 
 def _into(run: Run, date: str) -> float:
-    """A date and time as seconds into a run. Raises BadInput for one that is none, or is before the run."""
+    """A date and time as seconds into a run. Raises BadInput for an impossible one, or one before the run."""
     try:
         at_s = seconds_of(date) - seconds_of(run.when)
     except ValueError:
