@@ -33,13 +33,16 @@ def unpacked(path: Path, name: str) -> tuple[str, dict[str, bytes]]:
     from areacalc.shape.files.package import open_package
 
     files: dict[str, bytes] = {}
-    with open_package(path) as packed:
-        for inside in packed.names.values():
-            if not inside.endswith("/"):
-                with packed.part(inside) as stream:
-                    files[Path(inside).name] = stream.read(MOST_UPLOAD_BYTES + 1)
-            if len(files) > MOST_PARTS + 1 or sum(map(len, files.values())) > MOST_UPLOAD_BYTES:
-                raise BadInput(name, "holds more than one load", "drop its files by themselves")
+    try:
+        with open_package(path) as packed:
+            for inside in packed.names.values():
+                if not inside.endswith("/"):
+                    with packed.part(inside) as stream:
+                        files[Path(inside).name] = stream.read(MOST_UPLOAD_BYTES + 1)
+                if len(files) > MOST_PARTS + 1 or sum(map(len, files.values())) > MOST_UPLOAD_BYTES:
+                    raise BadInput(name, "holds more than one load", "drop its files by themselves")
+    except BadInput as bad:  # told of the stored file
+        raise BadInput(name, bad.what, bad.remedy) from None
     try:
         return files.pop(_LOAD).decode("utf-8"), files
     except (KeyError, UnicodeDecodeError):

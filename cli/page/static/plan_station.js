@@ -63,7 +63,7 @@ function figures(plan) {
 /** @param {Doc.Plan} plan */
 function bores(plan) {
   if (!plan.bores_say.length) return "";
-  return h("div", {}, h("h3", {}, "Down the bores"), h("ul", { class: "notes" }, plan.bores.map((b) => h("li", {}, b.says))),
+  return h("div", {}, h("h3", {}, "Down the bores"), h("ul", { class: "notes" }, plan.bores.map((b) => h("li", {}, spelled(b.says)))),
     plan.bores_say.map((said) => h("p", { class: "soft" }, said)));
 }
 
@@ -71,11 +71,11 @@ function bores(plan) {
 function faults(plan) {
   if (!plan.faults.length) return h("p", {}, "No fault found.");
   return h("div", {}, h("h3", {}, "Faults"), h("ul", { class: "notes faults" }, plan.faults.map((x) => h("li", { class: x.weight === "watch" ? "" : "harms" },
-    h("strong", {}, `${WEIGHTS[x.weight] ?? x.weight}: `), x.text))),
-  plan.ways_out.length > 0 && h("ul", { class: "notes" }, plan.ways_out.map((w) => h("li", {}, w))));
+    h("strong", {}, `${WEIGHTS[x.weight] ?? x.weight}: `), spelled(x.text)))),
+  plan.ways_out.length > 0 && h("h3", {}, "Ways out"), plan.ways_out.length > 0 && h("ul", { class: "notes" }, plan.ways_out.map((w) => h("li", {}, spelled(w)))));
 }
 
 /** @param {Doc.Plan} plan */
 function cautions(plan) {
-  return h("div", {}, h("h3", {}, "Cautions"), h("ul", { class: "notes" }, plan.cautions.map((c) => h("li", {}, c.text, " ", h("span", { class: "soft" }, c.source)))));
+  return h("div", {}, h("h3", {}, "Cautions"), h("ul", { class: "notes" }, plan.cautions.map((c) => h("li", {}, spelled(c.text), " ", h("span", { class: "soft" }, c.source)))));
 }

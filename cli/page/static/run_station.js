@@ -56,8 +56,8 @@ export function runStation(desk, keeper) {
   function step(each) {
     const box = h("input", { type: "checkbox", checked: ticked.has(each.name), onchange: () => { if (box.checked) ticked.add(each.name); else ticked.delete(each.name); } });
     const minutes = each.minutes ? ` (${Number(each.minutes.toPrecision(3))} min)` : "";
-    return h("li", {}, h("label", {}, box, h("strong", {}, ` ${each.name}${minutes}`)), h("p", {}, each.does),
-      each.look_for && h("p", { class: "soft" }, `Look for: ${each.look_for}`), each.cautions.map((c) => h("p", { class: "harms caution" }, c)));
+    return h("li", {}, h("label", {}, box, h("strong", {}, ` ${each.name}${minutes}`)), h("p", {}, spelled(each.does)),
+      each.look_for && h("p", { class: "soft" }, spelled(`Look for: ${each.look_for}`)), each.cautions.map((c) => h("p", { class: "harms caution" }, c)));
   }
 
   /** @param {Event} e */

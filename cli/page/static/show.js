@@ -81,7 +81,7 @@ export const unitSign = (unit) => SPELLED[unit] ?? unit;
 /** A quantity as the server words it, with the signs of print. @param {string} text */
 export function spelled(text) {
   return text.replace(/\b(ft|in|mm|cm|dm|m)([23])\b/g, (_, unit, power) => unit + (power === "2" ? "²" : "³"))
-    .replace(/ ([CF])$/, " °$1").replace(/\bum\b/g, "µm");
+    .replace(/(\d) ([CF])\b/g, "$1 °$2").replace(/\bum\b/g, "µm");
 }
 
 /** A figure's factor and unit as people read it. @param {string} unit @returns {[number, string]} */

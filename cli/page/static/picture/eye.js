@@ -24,6 +24,7 @@ export function eye(three, canvas, moved) {
   let points = []; // of the part, enough to fit it into the picture
   let room = [1, 1];
   let held = false; // by a hand
+  let fitted = false; // all of it is in sight, and no hand has changed that
 
   canvas.addEventListener("focus", () => { controls.noZoom = false; });
   canvas.addEventListener("blur", () => { controls.noZoom = true; });
@@ -33,7 +34,7 @@ export function eye(three, canvas, moved) {
     controls.handleResize();
   }, { capture: true });
   twoFingers(canvas, controls);
-  controls.addEventListener("start", () => { held = true; moved(); });
+  controls.addEventListener("start", () => { held = true; fitted = false; moved(); });
   controls.addEventListener("end", () => { held = false; moved(); });
   addEventListener("pointermove", () => { if (held) moved(); });
 
@@ -57,6 +58,7 @@ export function eye(three, canvas, moved) {
     camera.quaternion.copy(turn);
     camera.up.set(0, 1, 0).applyQuaternion(turn);
     camera.position.set(0, 0, 1).applyQuaternion(turn).multiplyScalar(fitting()).add(controls.target);
+    fitted = true;
   }
 
   return {
@@ -69,6 +71,7 @@ export function eye(three, canvas, moved) {
         camera.aspect = width / height;
         controls.rotateSpeed = (HAND * width) / 2;
         controls.handleResize();
+        if (fitted) look(camera.quaternion.clone());
       }
       controls.update();
       const distance = camera.position.distanceTo(controls.target);
@@ -111,6 +114,7 @@ export function eye(three, canvas, moved) {
     },
     /** @param {number} right radians @param {number} down radians */
     rotate(right, down) {
+      fitted = false;
       const q = new three.Quaternion().setFromAxisAngle(new three.Vector3(0, 1, 0).applyQuaternion(camera.quaternion), -right);
       q.multiply(new three.Quaternion().setFromAxisAngle(new three.Vector3(1, 0, 0).applyQuaternion(camera.quaternion), -down));
       camera.position.sub(controls.target).applyQuaternion(q).add(controls.target);
@@ -118,6 +122,7 @@ export function eye(three, canvas, moved) {
     },
     /** @param {number} factor */
     zoom(factor) {
+      fitted = false;
       camera.position.sub(controls.target).multiplyScalar(factor).add(controls.target);
     },
     /** The part's own direction that points up on the screen. */
