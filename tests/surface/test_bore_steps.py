@@ -107,3 +107,23 @@ def test_a_text_file_of_six_digits_shows_its_bores(tmp_path):
     assert [f.name for f in skin.features] == ["outside", "bore-1"]
     assert skin.named("bore-1").diameter_mm == pytest.approx(3.3, rel=1e-4)
     assert np.isclose(skin.named("bore-1").area_mm2.value, 3.3 * math.pi * 8, rtol=1e-4)
+
+
+@pytest.mark.parametrize("holds", ["more than its steps", "what lies beyond its walls"])
+def test_what_a_bore_does_not_explain_is_given_back_and_told(tmp_path, monkeypatch, holds):
+    """A bore that took the face round its mouth with it: the face is the outside's again, and the table says why."""
+    block = solids.cut(solids.block((30, 20, 10), (-15, -10, 0)), solids.rod(3, 12, (0, 0, -1)))
+    before = opened(block, "step", tmp_path).skin
+    assert [f.name for f in before.features] == ["outside", "bore-1"]
+
+    def greedy(mesh, cut, edge, wall, host):
+        return np.zeros(len(cut.surfaces), np.int32)  # every patch
+
+    monkeypatch.setattr("areacalc.surface.features.features.bored", greedy)
+    if holds == "what lies beyond its walls":
+        monkeypatch.setattr("areacalc.surface.features.bores._explained", lambda *_: True)
+    after = opened(block, "step", tmp_path).skin
+    assert after.features[0].name == "outside"
+    assert after.features[0].area_mm2.value == pytest.approx(before.features[0].area_mm2.value)
+    assert not any(f.axis for f in after.features)
+    assert "not-a-bore" in {note.code for note in after.notes}

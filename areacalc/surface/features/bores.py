@@ -27,6 +27,8 @@ ALIKE = 1e-3
 
 FLOOR = 0.2
 """Of the disk across an end: flats that face inward make up so much of a floor, though others lead through it."""
+BEYOND = 0.02
+"""Of a bore's area: what may lie farther out than its widest step, as a floor that a keyway leads out of."""
 EXCESS = 1.01
 """Of the area that its steps' sizes come to: a bore that has more holds what is not its own."""
 
@@ -91,7 +93,8 @@ def bore_of(
     if main is None or not rings:
         return None
     origin, axis = np.array(cut.surfaces[main].point), np.array(cut.surfaces[main].direction)
-    z = (mesh.points[mesh.corners[cut.rows(*own)].ravel()] - origin) @ axis
+    rows = cut.rows(*own)
+    z = (mesh.points[mesh.corners[rows].ravel()] - origin) @ axis
     reach = float(z.min()), float(z.max())
     lengths = [length_of(mesh, cut, wall, rims_mm, p, main) for p in own]
     mouths = _mouths(rings, origin, axis, reach, _shut(areas, lengths, reach))
@@ -102,6 +105,10 @@ def bore_of(
         lengths = [x.turned() for x in lengths]
     steps = steps_of(cut, areas, lengths, at[0], far, blind=len(at) == 1)
     if steps is None or not _explained(steps, abs(far - at[0]), float(np.linalg.norm(box_mm[1] - box_mm[0]))):
+        return None
+    off = mesh.points[mesh.corners[rows]].mean(axis=1) - origin
+    out = np.linalg.norm(off - (off @ axis)[:, None] * axis, axis=1) > EXCESS * max(s.diameter_mm for s in steps) / 2.0
+    if float(mesh.area[rows][out].sum()) > BEYOND * float(mesh.area[rows].sum()):
         return None
     share = {kind: sum(s.area_mm2.value for s in steps if s.kind is kind) for kind in BoreStepKind}
     floor = share[BoreStepKind.FLOOR] + share[BoreStepKind.DRILL_POINT]

@@ -67,7 +67,22 @@ class Piece:
 
 
 def found_pieces(skin: Skin, turned: Bodies) -> list[Piece]:
-    """What each piece of the cut skin is."""
+    """What each piece of the cut skin is.
+
+    What a bore's axis turns out to explain too little of is given back: it is looked at again as if it held no bore, so
+    that what the surroundings see of it is the outside.
+    """
+    pieces = _pieces(skin, turned)
+    doubtful = [p for piece in pieces if piece.doubt for p in piece.patches]
+    if not doubtful:
+        return pieces
+    bore_of = skin.bore_of.copy()
+    bore_of[doubtful] = -1
+    again = _pieces(replace(skin, bore_of=bore_of), turned)
+    return [replace(piece, doubt=piece.doubt or not set(doubtful).isdisjoint(piece.patches)) for piece in again]
+
+
+def _pieces(skin: Skin, turned: Bodies) -> list[Piece]:
     shell = np.zeros(len(skin.cut.surfaces), np.int32)
     shell[skin.cut.patch_of] = turned.shell_of
     void = turned.hollow[shell]
