@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 import pytest
+import random_solids as solids
 
 from areacalc.quantity import LENGTH_UNITS
 from areacalc.shape.body import Body
@@ -195,3 +196,18 @@ def test_the_same_unit_given_changes_nothing(step_files):
 def test_every_application_protocol(step_files, schema):
     body = read(step_files.write(f"{schema}.step", step_files.box(), schema=schema))
     assert exact_mm2(body) == pytest.approx(2200.0, rel=1e-12)
+
+
+def test_a_ball_whose_edges_the_file_draws_round_it_more_than_once_is_read_from_the_edges_in_space(tmp_path):
+    """A rod, a cone and a ball in one: the kernel reads its own file of it with a tenth too much, from flat edges."""
+    rod = solids.rod(2.9, 9.7, (2.24, 4.35, 1.49), (-0.584, 1.516, -1.381))
+    cone = solids.point(5.76, 7.47, (-1.78, 2.70, -4.42), (-0.202, -0.659, -0.890))
+    solid = solids.fuse(rod, cone, solids.ball(3.84, (-0.713, 2.974, -0.785)))
+    path = tmp_path / "ball.step"
+    solids.write_step(solid, path)
+    body, exact = read(path), solids.exact_area_mm2(solid)
+    area = sum(face.area_mm2 for face in body.faces)
+    assert area == pytest.approx(exact, rel=1e-4)
+    assert abs(area - exact) <= sum(face.area_error_mm2 for face in body.faces)
+    (ball,) = (face for face in body.faces if face.surface.kind is SurfaceKind.SPHERE)
+    assert ball.area_mm2 < 4 * math.pi * 3.84**2

@@ -6,11 +6,16 @@ transfer is looked at, and every face and solid that the file holds must have be
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRepTools import BRepTools
+from OCP.collections import Sequence_TDF_Label
+from OCP.GeomAbs import GeomAbs_Sphere, GeomAbs_Torus
 from OCP.IFSelect import IFSelect_RetDone
 from OCP.Interface import Interface_Static
 from OCP.STEPCAFControl import STEPCAFControl_Controller, STEPCAFControl_Reader
@@ -18,7 +23,10 @@ from OCP.STEPConstruct import STEPConstruct
 from OCP.StepShape import StepShape_ConnectedFaceSet, StepShape_ManifoldSolidBrep
 from OCP.TCollection import TCollection_ExtendedString
 from OCP.TDocStd import TDocStd_Document
-from OCP.XCAFDoc import XCAFDoc_DocumentTool
+from OCP.TopAbs import TopAbs_FACE
+from OCP.TopExp import TopExp_Explorer
+from OCP.TopoDS import TopoDS
+from OCP.XCAFDoc import XCAFDoc_DocumentTool, XCAFDoc_ShapeTool
 
 from areacalc.errors import BadInput
 from areacalc.fact import fact
@@ -36,19 +44,47 @@ _NOTES = re.compile(  # kinds of notes on a drawing that the kernel files among 
 )
 _LABEL = "not a quoted String"  # what the kernel says of a name or a description that is `$`
 _DRAWN = re.compile(rb"TEXT|CALLOUT|ANNOTATION|DRAUGHTING|DIMENSION|SYMBOL|DESCRIPTIVE|MEASURE_REPRESENTATION_ITEM")
+_EDGES, _AS_GIVEN, _IN_SPACE = "read.surfacecurve.mode", 0, 3
+_TURN = 1e-4  # of a turn: what more is no rounding
+_DRAWN_AGAIN = 1e-4  # of an area: edges drawn again on their surfaces lie within less
 _REMEDY = "export the part again, as AP214 or AP242"
 
 
 def read_part(path: Path, chord_mm: float | None = None) -> tuple[dict[str, Any], Arrays]:
     """Words and arrays for read_step: see step_collect. Lengths in mm. Raises BadInput if not read whole."""
     document, damaged, unread = _load(path)
+    winding = _faces_twice_round(document)
+    if winding:  # the file's own flat copies of the edges lead astray: the edges in space are taken instead
+        Interface_Static.SetIVal_s(_EDGES, _IN_SPACE)
+        again, *counts = _load(path)
+        Interface_Static.SetIVal_s(_EDGES, _AS_GIVEN)
+        if _faces_twice_round(again) < winding:
+            document, (damaged, unread) = again, counts
     words, arrays = collect(path.name, document, chord_mm)
+    if winding:
+        arrays["area"][:, 1] += _DRAWN_AGAIN * arrays["area"][:, 0]
     notes = words["notes"]
     if damaged:
         notes.append(Note(fact(FileNote.ANNOTATION_DAMAGED, count=damaged)))
     if unread:
         notes.append(Note(fact(FileNote.SURFACES_UNUSED, count=unread), warns=True))
     return words, arrays
+
+
+def _faces_twice_round(document: TDocStd_Document) -> int:
+    """How many faces go round their ball or ring more than once, which no face does: parts of it would count twice."""
+    labels = Sequence_TDF_Label()
+    XCAFDoc_DocumentTool.ShapeTool_s(document.Main()).GetFreeShapes(labels)
+    count = 0
+    for number in range(1, labels.Length() + 1):
+        faces = TopExp_Explorer(XCAFDoc_ShapeTool.GetShape_s(labels.Value(number)), TopAbs_FACE)
+        while faces.More():
+            face = TopoDS.Face(faces.Current())
+            if BRepAdaptor_Surface(face, False).GetType() in (GeomAbs_Sphere, GeomAbs_Torus):
+                begin, end, *_ = BRepTools.UVBounds_s(face)
+                count += end - begin > 2.0 * math.pi * (1.0 + _TURN)
+            faces.Next()
+    return count
 
 
 def _load(path: Path) -> tuple[TDocStd_Document, int, int]:

@@ -56,6 +56,7 @@ class Reach:
     near: Ints
     beyond: NDArray[np.bool_]
     _sizes: dict[int, float] = field(default_factory=dict)
+    _rooms: dict[tuple[int, ...], _Room] = field(default_factory=dict)
 
     @classmethod
     def of(cls, mesh: Creases, cut: PatchCut, edge: Borders, host: NDArray[np.bool_]) -> Reach:
@@ -97,6 +98,13 @@ class Reach:
         z = w @ np.array(surface.direction)
         near = np.einsum("tsk,tsk->ts", w, w) - z * z <= radius_mm**2
         return float(near.mean(axis=1) @ self.mesh.area[rows] / max(float(self.mesh.area[rows].sum()), 1e-300))
+
+    def room(self, walls: Sequence[int], axis: int) -> _Room:
+        """What lies inside walls about an axis."""
+        key = (axis, *walls)
+        if key not in self._rooms:
+            self._rooms[key] = _Room.of(self, walls, axis)
+        return self._rooms[key]
 
     def along(self, p: int, axis: int) -> tuple[Floats, Floats]:
         """How far out the corners of a patch lie from the axis of another, and where along it [mm]."""
@@ -195,7 +203,7 @@ def _held(reach: Reach, core_of: Ints, core: int, axes: list[int]) -> list[tuple
     """What lies inside the walls of a core, as (patch, -1), and the cores about the same axis that it leads to."""
     cut, axis = reach.cut, axes[core]
     walls = np.nonzero(core_of == core)[0].tolist()
-    room = _Room.of(reach, walls, axis)
+    room = reach.room(walls, axis)
     seen = set(walls)
     queue = list(walls)
     found: list[tuple[int, int]] = []
@@ -237,7 +245,7 @@ def _inside(reach: Reach, q: int, axis: int, room: _Room) -> bool:
 def _fill(reach: Reach, bore_of: Ints, bore: int, walls: list[int]) -> None:
     """Give a bore, in place, what else lies inside its walls between its ends, behind whatever loop it lies."""
     axis = max(walls, key=reach.size)
-    room = _Room.of(reach, walls, axis)
+    room = reach.room(walls, axis)
     first, last = room.ends
     own = np.nonzero(bore_of == bore)[0].tolist()
     queue = list(own)

@@ -94,7 +94,8 @@ def bore_of(
         return None
     origin, axis = np.array(cut.surfaces[main].point), np.array(cut.surfaces[main].direction)
     rows = cut.rows(*own)
-    z = (mesh.points[mesh.corners[rows].ravel()] - origin) @ axis
+    off = mesh.points[mesh.corners[rows].ravel()] - origin
+    z = off @ axis
     reach = float(z.min()), float(z.max())
     lengths = [length_of(mesh, cut, wall, rims_mm, p, main) for p in own]
     mouths = _mouths(rings, origin, axis, reach, _shut(areas, lengths, reach))
@@ -106,9 +107,8 @@ def bore_of(
     steps = steps_of(cut, areas, lengths, at[0], far, blind=len(at) == 1)
     if steps is None or not _explained(steps, abs(far - at[0]), float(np.linalg.norm(box_mm[1] - box_mm[0]))):
         return None
-    off = mesh.points[mesh.corners[rows]].mean(axis=1) - origin
-    out = np.linalg.norm(off - (off @ axis)[:, None] * axis, axis=1) > EXCESS * max(s.diameter_mm for s in steps) / 2.0
-    if float(mesh.area[rows][out].sum()) > BEYOND * float(mesh.area[rows].sum()):
+    out = np.einsum("ij,ij->i", off, off) - z * z > (EXCESS * max(s.diameter_mm for s in steps) / 2.0) ** 2
+    if out.any() and float(mesh.area[rows] @ out.reshape(-1, 3).mean(axis=1)) > BEYOND * float(mesh.area[rows].sum()):
         return None
     share = {kind: sum(s.area_mm2.value for s in steps if s.kind is kind) for kind in BoreStepKind}
     floor = share[BoreStepKind.FLOOR] + share[BoreStepKind.DRILL_POINT]
