@@ -28,7 +28,7 @@ _PLANNED = {
 }  # fmt: skip
 _UNITS = {
     "_ah": "Ah", "_a_per_dm2": "A/dm2", "_g_per_l": "g/L", "_mm2": "mm2", "_um": "um", "_a": "A", "_v": "V",
-    "_s": "min", "_c": "C",
+    "_s": "s", "_c": "C", "_l": "L",
 }  # fmt: skip
 
 RunName = Annotated[
@@ -117,7 +117,9 @@ def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
     from areacalc.logbook.came import FilmFrom
     from areacalc.logbook.database import plain
     from areacalc.logbook.logbook import Logbook
+    from areacalc.report.figures import shown
 
+    inch = show is Show.IN
     with Logbook() as book:
         found = book.named(run_name)
         run, logged = found.number, book.logged(found)
@@ -127,31 +129,32 @@ def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
         before += [("reading", n, at, was) for n, at, was in book.database.readings_before(run)]
     said = {k: v for k, v in plain(found).items() if v not in (None, "") and k not in _NOT_SHOWN}
     said |= {k: local_minutes(said[k]) for k in ("when", "ended") if k in said}
-    out.table(f"Run {run}", ("", ""), [_told(_PLANNED.get(k, k), v) for k, v in said.items()])
+    out.table(f"Run {run}", ("", ""), [_told(_PLANNED.get(k, k), v, inch) for k, v in said.items()])
     of_the_day = (("current flowed", f"{three(came.run_s / 60.0)} min"), ("charge", f"{three(came.charge_ah)} Ah"))
-    film = ("film", f"{three(came.film_um)} um {came.film_from.value}")
+    film = ("coating", f"{shown(came.film_um, 'um', inch)} {came.film_from.value}")
     if came.is_followed or came.film_from is not FilmFrom.PLAN:
         out.table("What came of it", ("", ""), [*(of_the_day if came.is_followed else ()), film])
     parts = [(f"{p.count} x", p.name, out.area_text(p.area_mm2, show), (p.digest or "")[:12]) for p in found.parts]
     if parts:
         out.table("Parts", ("", "part", "area of one", "file"), parts, right=(0, 2))
-    cells = [(str(r.number), three(r.at_s / 60.0), *(("" if v is None else three(v)) for v in (
-              r.volts_v, r.current_a, r.temperature_c)), r.remark) for r in readings]  # fmt: skip
+    cells = [(str(r.number), *(("" if v is None else shown(v, unit, inch)) for v, unit in (
+              (r.at_s, "s"), (r.volts_v, "V"), (r.current_a, "A"), (r.temperature_c, "C"))), r.remark)
+             for r in readings]  # fmt: skip
     if cells:
-        out.table("Readings", ("no.", "min", "V", "A", "C", "remark"), cells, right=(0, 1, 2, 3, 4))
-    after = [(str(o.number), "" if o.film_um is None else three(o.film_um), o.place, o.how, o.colour, o.fault, o.photo,
-             o.remark) for o in outcomes]  # fmt: skip
+        out.table("Readings", ("no.", "after", "volts", "amperes", "bath", "remark"), cells, right=(0, 1, 2, 3, 4))
+    after = [(str(o.number), "" if o.film_um is None else shown(o.film_um, "um", inch), o.place, o.how, o.colour,
+              o.fault, o.photo, o.remark) for o in outcomes]  # fmt: skip
     if after:
-        out.table("What came out", ("no.", "um", "where", "how", "colour", "fault", "photo", "remark"), after)
+        out.table("What came out", ("no.", "coating", "where", "how", "colour", "fault", "photo", "remark"), after)
     kept = {("run", run): plain(found), **{("reading", r.number): plain(r) for r in readings},
             **{("result", o.number): plain(o) for o in outcomes}}  # fmt: skip
     for kind, number, at, was in before:
         now, when = kept.get((kind, number)), local_minutes(at)
         if now is None:
-            told = ", ".join(" ".join(_told(k, v)) for k, v in was.items() if v and k not in ("number", "run"))
+            told = ", ".join(" ".join(_told(k, v, inch)) for k, v in was.items() if v and k not in ("number", "run"))
             out.say(f"Taken back {when}, {kind} {number}: {told}.")
             continue
-        changed = [" was ".join(_told(k, v)) for k, v in was.items() if now.get(k) != v]
+        changed = [" was ".join(_told(k, v, inch)) for k, v in was.items() if now.get(k) != v]
         out.say(f"Until {when} {kind} {number}: {', '.join(changed) or 'as now'}.")
 
 
@@ -301,19 +304,19 @@ def _keep(what: str, run: str, record: Reading | Outcome, instead: int | None) -
     out.say(f"{what.capitalize()} {number} of run {record.run} is in the logbook.")
 
 
-def _told(name: str, value: object) -> tuple[str, str]:
+def _told(name: str, value: object, inch: bool = False) -> tuple[str, str]:
     """A field in words and its value with the unit.
 
     >>> _told("density_a_per_dm2", 2.48), _told("run_s", 1035.0), _told("end_v", None)
     (('density', '2.48 A/dm2'), ('run', '17.2 min'), ('end volts', 'unknown'))
     """
-    from areacalc.digits import three
+    from areacalc.report.figures import shown
 
     end = next((end for end in _UNITS if name.endswith(end)), "")
     words = name.removesuffix(end).replace("_", " ") + (" volts" if end == "_v" and name != "volts_v" else "")
     if not isinstance(value, float):
         return words, "unknown" if value is None else str(value)
-    return words, f"{three(value / 60.0 if end == '_s' else value)} {_UNITS.get(end, '')}".rstrip()
+    return words, shown(value, _UNITS.get(end, ""), inch)
 
 
 def _row(run: Run, came: Came, show: Show) -> tuple[str, ...]:

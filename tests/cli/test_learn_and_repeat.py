@@ -106,7 +106,7 @@ def test_the_film_that_came_is_repeated_and_the_plan_names_the_run(shop):
     said = areacalc(shop, "logbook", "list")[1]
     assert re.search(r"21\.3 0\.9\d+ 10 planned; ", said)
     assert " measured" in said
-    assert "film 10 um measured" in areacalc(shop, "logbook", "show", "1")[1]
+    assert "coating 10 um measured" in areacalc(shop, "logbook", "show", "1")[1]
     code, said, _ = areacalc(shop, "logbook", "repeat", "1", "--out", "again.toml")
     assert code == 0
     assert "10 um measured" in said
