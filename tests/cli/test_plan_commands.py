@@ -305,7 +305,7 @@ def test_a_run_is_followed_up_and_corrected(desk_set):
     assert re.search(r"reading 1: volts was 16.4 V", said)
     assert re.search(r"end volts +17.4 V", said)
     assert re.search(r"1 +5 min +16.8 V +3 A", said)
-    assert re.search(r"1 +11.4 +rim +eddy current", said)
+    assert re.search(r"1 +11.4 um +rim +eddy current", said)
     assert "end volts was unknown, remark was " in said
 
 
