@@ -3,7 +3,11 @@
 import statistics
 
 import curved_shapes as curved
+import numpy as np
 import pytest
+
+import areacalc
+from areacalc.shape.kinds import SurfaceKind
 
 
 @pytest.mark.parametrize("name", ["torus", "barrel", "ogive"])
@@ -12,6 +16,16 @@ def test_a_coarse_mesh_of_an_arc_turned_about_an_axis_gives_its_area(tmp_path, n
         assert each.inside, each
         assert each.error < 1e-4, each
         assert each.facets_error > 1e-3
+
+
+def test_noise_is_not_taken_for_a_smooth_skin(tmp_path):
+    random = np.random.default_rng(3)
+    points, triangles = curved.by_edge_length(curved.torus(random), 0.8)
+    curved.write_mesh((points + random.normal(0.0, 0.02, points.shape), triangles), tmp_path / "scan.stl")
+    skin = areacalc.open(tmp_path / "scan.stl", unit="mm").skin
+    large = max(skin.patches, key=lambda patch: patch.facet_area_mm2)
+    assert large.surface.kind is SurfaceKind.FREE_FORM
+    assert large.area_mm2.value == large.facet_area_mm2
 
 
 @pytest.mark.slow

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
 from areacalc.shape.body import cross, summed
-from areacalc.shape.kinds import Floats, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, SurfaceKind
 from areacalc.surface.features.border import Borders, ends_of
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.flats import SMOOTH_RAD
@@ -17,10 +17,12 @@ from areacalc.surface.features.smooth_loops import bulge, corner_normals
 BECAUSE = "facets of a free-form surface"
 FEWEST = 12
 """Triangles below which a patch tells nothing of how it curves."""
-FINE = 1e-5
+FINE = 1e-4
 """Of the area: what lies between facets and skin is too little to look into."""
-SWEEPS = 12
-ROUGH = 0.1
+SWEEPS = 8
+SAMPLE = 20_000
+"""Triangles of a large patch that tell whether it is noise."""
+ROUGH = 0.01
 """Where normals miss their edges by more than this of how far they turn, the skin is noise, or its facets are meant."""
 SPREAD = 0.15
 """Of the gain: how far the skin between the corners may lie off the one through them."""
@@ -35,26 +37,22 @@ def free_areas(
 ) -> tuple[dict[int, Estimate], Floats]:
     """The areas of the free-form patches [mm2], and what their borders leave out of flats beside them (p,) [mm2].
 
-    bend (p,): the sum of facet area times bend squared. Smooth skin is measured as such; where the facets do not bend
-    like a skin they stand, and the bounds hold chords that are short by about a twelfth of the turn squared.
+    bend (p,): the sum of facet area times bend squared. Smooth skin is measured as such; where facets are noise or very
+    fine they stand, and the bounds hold chords that are short by about a twelfth of the turn squared, or, as slivers
+    turn less than the skin, by a few times that.
     """
     areas, smooth, gained = {}, np.zeros(len(facet), bool), np.zeros(len(facet))
     inner = (skin.across >= 0) & (cut.patch_of[np.maximum(skin.across, 0)] == cut.patch_of[:, None])
     for p in np.nonzero(free)[0].tolist():
-        plain = Estimate(facet[p], facet[p] - bend[p] / 24.0, facet[p] + bend[p] / 6.0, BECAUSE)
-        areas[p] = plain
+        areas[p] = Estimate(facet[p], facet[p] - bend[p] / 12.0, facet[p] + bend[p] / 2.5, BECAUSE)
         rows = cut.rows(p)
         if len(rows) < FEWEST or bend[p] <= FINE * facet[p]:
             continue
-        used, corners = np.unique(skin.corners[rows], return_inverse=True)
-        points = np.ascontiguousarray(skin.points[used])
-        corners = np.ascontiguousarray(corners.reshape(-1, 3).astype(np.int32))
-        normal = corner_normals(points, corners, SWEEPS)
-        gain, miss, turn = bulge(points, corners, normal, skin.angle[rows], inner[rows].view(np.uint8)).tolist()
-        if turn <= 0 or miss > ROUGH * turn:
-            areas[p] = Estimate(facet[p], facet[p] - bend[p] / 12.0, facet[p] + bend[p] / 2.5, BECAUSE)
+        if len(rows) > 2 * SAMPLE and _bulge(skin, rows[:SAMPLE], inner) is None:
             continue
-        smooth[p], gained[p] = True, gain
+        gain = _bulge(skin, rows, inner)
+        if gain is not None:
+            smooth[p], gained[p] = True, gain
     curve = _borders(skin, cut, edge, smooth)
     for p in np.nonzero(smooth)[0].tolist():
         gain = gained[p] + curve[p]
@@ -63,6 +61,16 @@ def free_areas(
         areas[p] = Estimate(facet[p] + gain, facet[p] + min(ends), facet[p] + max(ends), BECAUSE)
     flat = np.array([not s.radius_mm for s in cut.surfaces], bool) & ~free
     return areas, np.where(flat, curve, 0.0)
+
+
+def _bulge(skin: Creases, rows: Ints, inner: NDArray[np.bool_]) -> float | None:
+    """What smooth skin gains over these facets [mm2]; None where they are noise."""
+    used, corners = np.unique(skin.corners[rows], return_inverse=True)
+    points = np.ascontiguousarray(skin.points[used])
+    corners = np.ascontiguousarray(corners.reshape(-1, 3).astype(np.int32))
+    normal = corner_normals(points, corners, SWEEPS)
+    gain, miss, turn = bulge(points, corners, normal, skin.angle[rows], inner[rows].view(np.uint8)).tolist()
+    return gain if turn > 0.0 and miss <= ROUGH * turn else None
 
 
 def crumbs(skin: Creases, cut: PatchCut, edge: Borders, facet: Floats) -> Floats:
