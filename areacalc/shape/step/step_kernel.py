@@ -56,10 +56,13 @@ def read_part(path: Path, chord_mm: float | None = None) -> tuple[dict[str, Any]
     winding = _faces_twice_round(document)
     if winding:  # the file's own flat copies of the edges lead astray: the edges in space are taken instead
         Interface_Static.SetIVal_s(_EDGES, _IN_SPACE)
-        again, *counts = _load(path)
-        Interface_Static.SetIVal_s(_EDGES, _AS_GIVEN)
-        if _faces_twice_round(again) < winding:
-            document, (damaged, unread) = again, counts
+        try:
+            again, *counts = _load(path)
+        finally:
+            Interface_Static.SetIVal_s(_EDGES, _AS_GIVEN)
+        if _faces_twice_round(again):
+            raise BadInput(path.name, "has a face that goes round its ball or ring more than once", _REMEDY)
+        document, (damaged, unread) = again, counts
     words, arrays = collect(path.name, document, chord_mm)
     if winding:
         arrays["area"][:, 1] += _DRAWN_AGAIN * arrays["area"][:, 0]
