@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from areacalc.fact import fact
+from areacalc.fact import fact, quantity
 from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.kinds import FileNote, Note, UnitBasis, UnitHow
 from areacalc.sources import Kind, Source, Valid
@@ -60,5 +60,5 @@ def odd_size_notes(longest_mm: float, unit: UnitBasis) -> tuple[Note, ...]:
         return ()
     longest = longest_mm / unit.mm
     fits = tuple(f"{u} ({longest * LENGTH_UNITS[u].mm:.4g} mm long)" for u in units_that_fit(longest))  # told in mm
-    odd = fact(FileNote.UNIT_IMPLAUSIBLE, unit=unit.name, length=f"{longest_mm:.4g} mm", fits=fits or None)
+    odd = fact(FileNote.UNIT_IMPLAUSIBLE, unit=unit.name, length=quantity(longest_mm, "mm"), fits=fits or None)
     return (Note(odd, warns=True),)

@@ -30,7 +30,7 @@ def _overruled(t: Telling) -> str:
 
 def _implausible(t: Telling) -> str:
     cure = t("perhaps its unit is {fits}") if "fits" in t else "check the unit"
-    return t("in {unit} the part is {length} long, which is odd for a part; ") + cure
+    return t("taken in {unit}, the part is {length:build} long, which is odd; ") + cure
 
 
 def _columns(t: Telling) -> str:
