@@ -57,7 +57,8 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
         out.json_out(tank_document(design, asked))
         return
     _print(design, asked, bath, shown.full, inch)
-    _print_hanging(parts)
+    if shown.full:
+        _print_hanging(parts)
 
 
 def _print_hanging(parts: list[Part]) -> None:
@@ -111,7 +112,7 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, full: bool
         _print_filling(design, bath, inch)
     else:
         out.say(f"Caution: {shortened(tank_cautions(design)[:_FIRST], inch)}")
-        out.say("What to buy, how to fill it, every figure and caution: --full")
+        out.say("How parts hang, what to buy, every figure and caution: --full")
 
 
 def _print_tables(design: TankDesign, figures: Mapping[str, Figure], inch: bool) -> None:

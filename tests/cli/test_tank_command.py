@@ -196,9 +196,9 @@ def test_a_tank_in_inches():
 
 
 def test_a_part_file_hangs_as_is_best_for_it_and_that_is_told():
-    said = " ".join(run(SAMPLES / "pen-cap.toml").stdout.split())
+    said = " ".join(run(SAMPLES / "pen-cap.toml", "--full").stdout.split())
     assert "To hang, pen-cap: on its side, blind-bore-1 mouth raised 6 degrees. --up tells another way." in said
     (hung,) = document(SAMPLES / "pen-cap.toml")["rack"]["hung"]
     assert hung["up"][0] == pytest.approx(-0.104528, abs=1e-5)  # its mouth is at x = 0: cos 84 degrees
-    assert "To hang" not in run(SAMPLES / "pen-cap.toml", "--up", "x+").stdout
-    assert "To hang" not in run(SAMPLES / "pen-cap.toml", "--length", "200 mm").stdout
+    assert "To hang, " not in run(SAMPLES / "pen-cap.toml", "--up", "x+", "--full").stdout
+    assert "To hang, " not in run(SAMPLES / "pen-cap.toml", "--length", "200 mm", "--full").stdout
