@@ -1,6 +1,8 @@
 """Meshes of the geometry library as bodies, the way an STL brings them: three vertices to every triangle."""
 
+import os
 import signal
+import sys
 from importlib.machinery import EXTENSION_SUFFIXES
 from pathlib import Path
 
@@ -12,6 +14,10 @@ import areacalc
 from areacalc.shape.body import Body
 from areacalc.shape.fence import one_fence
 from areacalc.shape.kinds import UnitBasis, UnitHow
+
+# tests start processes by the hundred: what one compiled no other need compile again, whatever the environment says
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False
 
 settings.register_profile("untimed", deadline=None)
 settings.load_profile("untimed")
