@@ -1,6 +1,6 @@
 """The five jobs that take longest, whole processes, beside trimesh's split and facets on the same file: a table.
 
-    python tests/bench/bench_slowest.py [--rounds 3]
+    python -m tests.bench.bench_slowest [--rounds 3]
 
 Processor seconds with start-up and all that a process starts, medians of rounds in turn.
 """
@@ -13,9 +13,10 @@ import sys
 import tempfile
 from pathlib import Path
 
-import bench_features
 import numpy as np
-from bench_many import TOOL, in_own_process
+
+from tests.bench import bench_features
+from tests.bench.bench_many import TOOL, in_own_process
 
 OCTAHEDRON = np.array([[1, 0, 0], [0, 1, 0], [-1, 0, 0], [0, -1, 0], [0, 0, 1], [0, 0, -1]], float)
 FACES = np.array([[0, 1, 4], [1, 2, 4], [2, 3, 4], [3, 0, 4], [1, 0, 5], [2, 1, 5], [3, 2, 5], [0, 3, 5]])

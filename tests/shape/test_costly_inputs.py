@@ -123,7 +123,8 @@ def test_copies_of_a_mesh_are_counted_in_triangles_too(put):
     ("a.off", "OFF\nnan 4 0\n0 0 0\n", "a.off: promises nan points"),
     ("a.off", "OFF\n3 inf 0\n0 0 0\n", "a.off: promises 3 points and inf faces"),
     ("a.ply", "ply\nformat ascii 1.0\nelement vertex 9000000000\nelement face 1\nend_header\n", "no points with x, y"),
-    ("a.ply", "ply\nformat ascii 1.0\nelement vertex 3\n" + "property float x\n" * 40_000 + "end_header\n",
+    ("a.ply", "ply\nformat ascii 1.0\nelement vertex 3\n" + "".join(f"property float x{k}\n" for k in range(40_000))
+         + "end_header\n",
      "names over 500 properties"),
     ("a.stl", "solid" + " " * 200_000 + "x\nendsolid\n", "holds no triangle"),
     ("a.gltf", gltf([{"mesh": 0, "translation": [10**400, 0, 0]}]), "is not sound glTF"),
