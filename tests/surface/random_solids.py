@@ -39,10 +39,10 @@ def ball(radius, at) -> Shape:
     return BRepPrimAPI_MakeSphere(gp_Pnt(*map(float, at)), float(radius)).Shape()
 
 
-def ring(radius, minor, z) -> Shape:
+def ring(radius, minor, at, way=Z) -> Shape:
     from OCP.BRepPrimAPI import BRepPrimAPI_MakeTorus
 
-    return BRepPrimAPI_MakeTorus(_frame((0, 0, z), Z), float(radius), float(minor)).Shape()
+    return BRepPrimAPI_MakeTorus(_frame(at, way), float(radius), float(minor)).Shape()
 
 
 def block(size, at=(0.0, 0.0, 0.0)) -> Shape:
@@ -143,7 +143,7 @@ def handle(random: Random) -> Shape:
     else:
         solid = edged(solid, radius * random.uniform(0.1, 0.4 if end == 1 else 0.3), bool(end == 1))
     if random.random() < 0.5:
-        solid = cut(solid, ring(radius, radius * random.uniform(0.1, 0.3), length * random.uniform(0.4, 0.6)))
+        solid = cut(solid, ring(radius, radius * random.uniform(0.1, 0.3), (0, 0, length * random.uniform(0.4, 0.6))))
     if random.random() < 0.7:
         bore, deep = radius * random.uniform(0.2, 0.45), length * random.uniform(0.3, 0.8)
         solid = cut(solid, rod(bore, deep + 1, (0, 0, -1)))
@@ -199,6 +199,26 @@ def slotted(random: Random) -> Shape:
         solid = fuse(solid, rod(min(a * 0.1, 4), c, (a * 0.15, b * 0.75, c)))
         if random.random() < 0.6:
             solid = cut(solid, rod(min(a * 0.05, 2), c, (a * 0.15, b * 0.75, c * 1.2)))
+    return solid
+
+
+def heap(random: Random) -> Shape:
+    """Two to four balls, rods, cones and rings, lying any way, each added to the rest or cut out of it."""
+
+    def one() -> Shape:
+        at, way, sort = random.uniform(-6, 6, 3), random.normal(size=3), random.integers(4)
+        if sort == 0:
+            return ball(random.uniform(3, 7), at)
+        if sort == 1:
+            return rod(random.uniform(2, 6), random.uniform(6, 16), at, way)
+        if sort == 2:
+            return point(random.uniform(3, 7), random.uniform(5, 12), at, way)
+        return ring(random.uniform(5, 8), random.uniform(1.5, 3), at, way)
+
+    solid = one()
+    for _ in range(random.integers(1, 4)):
+        other = one()
+        solid = fuse(solid, other) if random.random() < 0.5 else cut(solid, other)
     return solid
 
 

@@ -31,10 +31,10 @@ def closed_form_mm2(bore: Feature) -> float:
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_kind_of_wall_has_the_area_of_its_sizes(tmp_path, kind):
     """A countersink, a counterbore, a shoulder, a groove of round section, and a floor rounded at its edge or domed."""
-    tools = [solids.rod(4, 25, (0, 0, 5)), solids.rod(6, 10, (0, 0, 22)), solids.ring(4, 1.5, 14),
+    tools = [solids.rod(4, 25, (0, 0, 5)), solids.rod(6, 10, (0, 0, 22)), solids.ring(4, 1.5, (0, 0, 14)),
              solids.cut(solids.point(8, 8, (0, 0, 30), (0, 0, -1)), solids.rod(9, 8, (0, 0, 20)))]  # fmt: skip
     block = solids.block((30, 30, 30), (-15, -15, 0))
-    rounded = solids.fuse(solids.rod(3, 4.001, (0, 0, 1)), solids.ring(3, 1, 5), solids.rod(4, 1, (0, 0, 5)))
+    rounded = solids.fuse(solids.rod(3, 4.001, (0, 0, 1)), solids.ring(3, 1, (0, 0, 5)), solids.rod(4, 1, (0, 0, 5)))
     for floor in (solids.ball(4, (0, 0, 5)), rounded, solids.point(4, 2.4, (0, 0, 5), (0, 0, -1))):
         part = opened(solids.cut(block, *tools, floor), kind, tmp_path)
         bore = part.skin.named("blind-bore-1")

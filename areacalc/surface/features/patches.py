@@ -11,11 +11,13 @@ from areacalc.shape.body import Body, summed
 from areacalc.shape.kinds import Ints, Surface, SurfaceKind
 from areacalc.shape.mesh.topology_loops import by_label, join_some
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.fit import distances
+from areacalc.surface.features.fit import distances, gradients
 from areacalc.surface.features.flats import SMOOTH_RAD, FlatRegion
 from areacalc.surface.features.region_fit import surfaces_of
 
 FREE = Surface(SurfaceKind.FREE_FORM)
+STEEPEST = 0.5
+"""Cosine of the most that a mesher's long facet leans away from the surface that its corners lie on."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,7 +62,7 @@ def cut_mesh(skin: Creases, as_drawn: bool = False) -> PatchCut:
         used = np.bincount(skin.flat_of[left]) > 0
         patch_of[left] = (len(found) - 1 + np.cumsum(used))[skin.flat_of[left]]
         found.extend([None] * int(used.sum()))
-    return _together(skin, PatchCut(patch_of, _with_planes(skin, patch_of, found)))
+    return _taken_in(skin, _together(skin, PatchCut(patch_of, _with_planes(skin, patch_of, found))))
 
 
 def _with_planes(skin: Creases, patch_of: Ints, found: list[Surface | None]) -> tuple[Surface, ...]:
@@ -123,6 +125,39 @@ def _together(skin: Creases, cut: PatchCut, body: Body | None = None) -> PatchCu
                 two = root[two]
             root[max(one, two)] = min(one, two)
     return _relabelled(cut, root, size)
+
+
+def _taken_in(skin: Creases, cut: PatchCut) -> PatchCut:
+    """Give free-form patches to the round surface beside them that holds every corner: a mesher's long facets.
+
+    The bounds of a patch on its surface reach down to its facets, so they hold both readings.
+    """
+    count = len(cut.surfaces)
+    free = np.array([s.kind is SurfaceKind.FREE_FORM for s in cut.surfaces], bool)
+    flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
+    own, across = np.repeat(cut.patch_of, 3), skin.across.ravel()
+    other = cut.patch_of[np.maximum(across, 0)]
+    beside = (across >= 0) & free[own] & ~free[other] & ~flat[other]
+    pairs = np.unique(np.stack([own[beside], other[beside]], axis=1), axis=0)
+    root = np.arange(count)
+    for patch, host in pairs:
+        if root[patch] == patch and _holds(skin, cut.surfaces[host], cut.rows(patch), cut.rows(host)):
+            root[patch] = host
+    if (root == np.arange(count)).all():
+        return cut
+    return _relabelled(cut, root, np.where(free, 0, np.bincount(cut.patch_of, minlength=count)))
+
+
+def _holds(skin: Creases, surface: Surface, rows: Ints, host: Ints) -> bool:
+    """Whether these triangles have every corner on the host's surface, and face the way the host's triangles do."""
+    corners = skin.points[skin.corners[rows]]
+    if np.abs(distances(surface, corners.reshape(-1, 3))).max() > 16.0 * skin.noise_mm:
+        return False
+    faces = [
+        np.einsum("ij,ij->i", gradients(surface, skin.points[skin.corners[some]].mean(axis=1)), skin.normal[some])
+        for some in (rows, host)
+    ]
+    return bool((faces[0] * np.sign(faces[1].sum()) >= STEEPEST).all())
 
 
 def _alike(body: Body, cut: PatchCut, one: int, two: int) -> bool:
