@@ -135,6 +135,8 @@ def _taken_in(skin: Creases, cut: PatchCut) -> PatchCut:
     count = len(cut.surfaces)
     free = np.array([s.kind is SurfaceKind.FREE_FORM for s in cut.surfaces], bool)
     flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
+    if not free.any() or (free | flat).all():
+        return cut
     own, across = np.repeat(cut.patch_of, 3), skin.across.ravel()
     other = cut.patch_of[np.maximum(across, 0)]
     beside = (across >= 0) & free[own] & ~free[other] & ~flat[other]
@@ -150,9 +152,9 @@ def _taken_in(skin: Creases, cut: PatchCut) -> PatchCut:
 
 def _holds(skin: Creases, surface: Surface, rows: Ints, host: Ints) -> bool:
     """Whether these triangles have every corner on the host's surface, and face the way the host's triangles do."""
-    corners = skin.points[skin.corners[rows]]
-    if np.abs(distances(surface, corners.reshape(-1, 3))).max() > 16.0 * skin.noise_mm:
-        return False
+    for some in (rows[:100], rows):  # a few tell of a large patch that is something else
+        if np.abs(distances(surface, skin.points[skin.corners[some].ravel()])).max() > 16.0 * skin.noise_mm:
+            return False
     faces = [
         np.einsum("ij,ij->i", gradients(surface, skin.points[skin.corners[some]].mean(axis=1)), skin.normal[some])
         for some in (rows, host)
