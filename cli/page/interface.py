@@ -118,7 +118,7 @@ ROUTES: dict[tuple[str, str], Does] = {
                                Document, also=(REFUSED,)),
     ("post", "/api/rack"): Does("Judge the rack with parts hung elsewhere, kept nowhere", "What the rules say of it",
                                 RehungDocument, body=Rehang, also=(REFUSED,)),
-    ("get", "/api/sheet"): Does("The run sheet", "To print", "text/html", also=(REFUSED,)),
+    ("get", "/api/sheet"): Does("The run sheet", "One side to print", "application/pdf", also=(REFUSED,)),
     ("get", "/api/logbook"): Does("The runs in the logbook, the latest first", "The runs", Runs, also=(REFUSED,)),
     ("post", "/api/logbook"): Does("Write the run as planned into the logbook", "Written", Runs, 201, LogRun,
                                    also=(REFUSED,)),

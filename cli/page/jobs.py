@@ -236,7 +236,6 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     from areacalc.report.figures import bounds_text, value_text
     from areacalc.report.plan_document import plan_document
     from areacalc.report.sheet import sheet_of
-    from areacalc.report.sheet_html import sheet_html
 
     shelf.names.update({Path(job.folder) / file: name for file, name in job.names.items()})
     data = data_of(job.text, "the load")
@@ -253,7 +252,7 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
             "bounds": bounds_text(figure, job.inch),
             "chain": [[x.depth, x.name, x.value, x.formula, x.source, x.because] for x in links(figure, job.inch)],
         }
-    document["sheet"] = sheet_html(sheet_of(made, job.inch), job.inch)
+    document["sheet"] = sheet_of(made, job.inch)
     document["run"] = msgspec.to_builtins(run_of(made, now(), data=data))
     for each in document["run"]["parts"]:
         each["file"] = job.names.get(each["file"], each["file"])

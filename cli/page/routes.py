@@ -15,7 +15,7 @@ import msgspec
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import ClientDisconnect, Request
-from starlette.responses import FileResponse, HTMLResponse, JSONResponse, PlainTextResponse, Response
+from starlette.responses import FileResponse, JSONResponse, PlainTextResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
@@ -47,9 +47,6 @@ from .store import TooLarge
 
 HERE = Path(__file__).parent
 MOST_JSON_BYTES = 500_000
-SHEET_POLICY = (
-    "default-src 'none'; style-src 'unsafe-inline'; img-src data:; frame-ancestors 'none'; sandbox allow-modals"
-)
 STALE = "Another window changed this first; you see it as it is now. Make your change again if you still want it."
 R = TypeVar("R", bound=RequestBody)
 Endpoint = Callable[[Request], Awaitable[Response]]
@@ -350,7 +347,14 @@ async def rack(request: Request) -> Response:
 
 @answers
 async def sheet(request: Request) -> Response:
-    return HTMLResponse((await _desk(request).plan())["sheet"], headers={"content-security-policy": SHEET_POLICY})
+    from areacalc.report.sheet_pdf import sheet_pdf
+
+    desk = _desk(request)
+    made = (await desk.plan())["sheet"]
+    content = await run_in_threadpool(sheet_pdf, made, desk.bench.settings.show == "in")
+    return Response(content, media_type="application/pdf",
+                    headers={"content-disposition": 'inline; filename="run-sheet.pdf"',
+                             "content-security-policy": "frame-ancestors 'none'"})  # fmt: skip
 
 
 @answers
