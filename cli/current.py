@@ -8,7 +8,7 @@ import typer
 
 from . import show as out
 from .grouped import grouped
-from .options import Json, Quiet, Show, ShowOption
+from .options import Json, Quiet, Show, ShowOption, counts
 from .part_options import PartOptions, WettedOptions
 
 Density = Annotated[
@@ -71,12 +71,16 @@ def current(
     if not found.is_sure:
         out.say("warning: the area is too uncertain for any current to lie inside the window; see what makes it so")
     if parts:
-        from areacalc.plan.throw import counted_whole
+        from areacalc.plan.throw import counted_whole, spared_mm2
         from areacalc.report.words.bores import counted_sentence
 
-        bores = counted_sentence(each for part in parts for each in counted_whole(part, found.density_a_per_dm2))
+        numbers = counts(load.count, parts)
+        bores = [(n, each) for n, part in zip(numbers, parts, strict=True)
+                 for each in counted_whole(part, found.density_a_per_dm2)]  # fmt: skip
         if bores:
-            out.say(f"note: {bores}")
+            spared = sum(n * spared_mm2(each) for n, each in bores)
+            near_a = found.set_a * (1.0 - spared / wetted_area.value)
+            out.say(f"note: {counted_sentence(each for _, each in bores)} With that, set about {out.three(near_a)} A.")
     out.notes_of(parts, show)
     out.short_cautions()
 

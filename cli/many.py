@@ -51,16 +51,19 @@ def make_table(files: Sequence[Path], numbers: Sequence[int], asked: Asked, name
     ending = target(name, "--out", ENDINGS, force)
     check_ending(ending)
     refused: list[str] = []
+    warned: list[str] = []
     with start() as crew, Kept(Path(f"{name}{SUFFIX}")) as kept:
         known = _brought_up_to_date(files, asked, kept, crew)
 
         def put(file: BinaryIO) -> None:
-            write_table(file, ending, columns(asked), _records(files, numbers, kept, refused))
+            write_table(file, ending, columns(asked), _records(files, numbers, kept, refused, warned))
 
         write(name, put, force)
     measured = len(files) - known
     read = out.counted(measured, "file")
     out.say(f"{out.counted(len(files) - len(refused), 'part')} in {name} ({read} read, {known} unchanged)")
+    if warned:
+        out.say(f"{out.counted(len(warned), 'part')} with a warning ({_some(warned)}): see the column 'warnings'")
     for line in refused[:_TOLD]:
         out.say(f"not measured: {line}")
     if len(refused) > _TOLD:
@@ -87,12 +90,20 @@ def _brought_up_to_date(files: Sequence[Path], asked: Asked, kept: Kept, crew: C
     return known
 
 
-def _records(files: Sequence[Path], numbers: Sequence[int], kept: Kept, refused: list[str]) -> Iterator[Record]:
-    """The rows in the order of the files; the lines of those that could not be measured are gathered."""
+def _some(names: Sequence[str]) -> str:
+    return ", ".join(names[:_TOLD]) + (" ..." if len(names) > _TOLD else "")
+
+
+def _records(
+    files: Sequence[Path], numbers: Sequence[int], kept: Kept, refused: list[str], warned: list[str]
+) -> Iterator[Record]:
+    """The rows in the order of the files; the lines of those refused and the names of those warned of are gathered."""
     for path, number in zip(files, numbers, strict=True):
         record = kept.record(path)
         if record["problem"]:
             refused.append(record["problem"])
+        elif record["warnings"]:
+            warned.append(path.name)
         yield {**record, "count": number}
 
 

@@ -140,6 +140,7 @@ class MixStep(Enum):
     WATER = "water into the empty tank"
     THIN = "water into the bath that is there"
     ACID = "acid into water or bath"
+    ACID_AT_ONCE = "acid that is all one portion"
     CHECK = "check it cold"
 
 
@@ -182,9 +183,9 @@ class Recipe:
         if self.water_l.estimate.value > 0.0:
             steps.append(fact(MixStep.THIN if self.keep_l > 0.0 else MixStep.WATER, water=self.water_l))
         if self.acid_l.estimate.value > 0.0:
-            steps.append(
-                fact(MixStep.ACID, acid=self.acid_l, mass=self.acid_kg, portion=self.portion, warms=self.warms_k)
-            )
+            is_one = self.portion.estimate.value >= self.acid_l.estimate.value
+            step = MixStep.ACID_AT_ONCE if is_one else MixStep.ACID
+            steps.append(fact(step, acid=self.acid_l, mass=self.acid_kg, portion=self.portion, warms=self.warms_k))
         sg = relative_density(self.wanted.wt_pct, ROOM_C)
         check = fact(MixStep.CHECK, room=quantity(ROOM_C, "C"), hydrometer=quantity(sg, "sg"),
                      baume=quantity(degrees_baume(sg), "Be"))  # fmt: skip

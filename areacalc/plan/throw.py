@@ -10,7 +10,7 @@ from areacalc.bath.conductivity import conductivity
 from areacalc.bath.film import UM_312, UM_720
 from areacalc.bath.voltage import Polarisation, rise_per_um
 from areacalc.estimate import Estimate, total
-from areacalc.fact import Fact, fact
+from areacalc.fact import Fact, Quantity, fact, quantity
 from areacalc.figure import Figure, given
 from areacalc.load.load import Finish
 from areacalc.part.part import Part
@@ -154,7 +154,10 @@ class CountedWhole(Enum):
 
 
 def counted_whole(part: Part, density_a_per_dm2: float) -> tuple[Fact, ...]:
-    """The bores of a part that a current by area alone counts for more than they take."""
+    """The bores of a part that a current by area alone counts for more than they take.
+
+    spared: the area that so takes no current.
+    """
     bath = Bath()
     kappa = conductivity(given("acid", bath.acid_g_per_l, "g/L"), given("bath", bath.temperature_c, "C"))
     evening = Evening(kappa, Polarisation(), wanted_film(Finish()), rise_per_um(bath.temperature_c))
@@ -163,10 +166,17 @@ def counted_whole(part: Part, density_a_per_dm2: float) -> tuple[Fact, ...]:
     for bores in wet_bores(part.wetted().rows, plugs_of(part)):
         share = down_the_bore(bores.bore, evening, outside).mean_share
         if share.estimate.value < MATTERS:
-            told.append(
-                fact(CountedWhole.BORE, part=part.name, bore=bores.names[0], alike=len(bores.names), share=share)
-            )
+            spared = quantity(bores.skin_mm2 * (1.0 - share.estimate.value), "mm2")
+            kind, alike = CountedWhole.BORE, len(bores.names)
+            told.append(fact(kind, part=part.name, bore=bores.names[0], alike=alike, share=share, spared=spared))
     return tuple(told)
+
+
+def spared_mm2(told: Fact) -> float:
+    """The area [mm2] of a bore counted in full that takes no current."""
+    spared = told["spared"]
+    assert isinstance(spared, Quantity)
+    return spared.estimate.value
 
 
 def _outside(

@@ -22,7 +22,7 @@ HOW = (
     "plane 0,0,5 facing 0,0,1 mm, face 4, at 1,2,3 mm, or several joined by 'and'"
 )
 _KINDS: dict[str, tuple[FeatureKind, ...]] = {
-    "bore": (FeatureKind.THROUGH_BORE, FeatureKind.BLIND_BORE),
+    **dict.fromkeys(("bore", "hole"), (FeatureKind.THROUGH_BORE, FeatureKind.BLIND_BORE)),
     **{kind.value: (kind,) for kind in FeatureKind},
 }
 _NUMBER = r"[+-]?\s*[\d.,/ ]*\d\.?(?:\s*(?:[A-Za-zµμ]+|\"|'))?"

@@ -55,6 +55,13 @@ def test_n_times_the_bath_takes_n_times_the_acid(volume_l, count):
     assert many.warms_k.estimate.value == pytest.approx(one.warms_k.estimate.value, rel=1e-12)
 
 
+def test_weak_acid_is_one_portion():
+    """4 L of battery acid to 10 L of bath warm it by 3 K: under the 5 K of a portion."""
+    made = mix(10.0, 180.0, battery_acid())
+    assert [step.kind for step in made.steps][2] is MixStep.ACID_AT_ONCE
+    assert made.portion.estimate.value == pytest.approx(made.acid_l.estimate.value)
+
+
 def test_water_comes_before_acid_in_portions_that_stay_cool():
     made = mix(10.0, 180.0, stock_named("96 % acid"))
     assert [step.kind for step in made.steps] == [MixStep.PROTECT, MixStep.WATER, MixStep.ACID, MixStep.CHECK]
@@ -67,7 +74,7 @@ def test_water_comes_before_acid_in_portions_that_stay_cool():
 def test_a_dilute_bath_is_topped_up_with_water_and_concentrated_acid_still_goes_into_it():
     """Water into a bath of 20 % is safe; water into strong acid is not: no step says both of one vessel."""
     made = top_up(9.0, Electrolyte(150.0), 10.0, 165.0, stock_named("96 % acid"))
-    assert [step.kind for step in made.steps] == [MixStep.PROTECT, MixStep.THIN, MixStep.ACID, MixStep.CHECK]
+    assert [step.kind for step in made.steps] == [MixStep.PROTECT, MixStep.THIN, MixStep.ACID_AT_ONCE, MixStep.CHECK]
 
 
 def test_strong_acid_warms_a_bath_far_more_than_battery_acid_and_says_it_is_from_memory():

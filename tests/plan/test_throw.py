@@ -180,6 +180,7 @@ def test_a_current_by_area_alone_says_which_bores_it_counts_whole():
     (said,) = counted_whole(areacalc.open(SAMPLES / "pen-body.toml"), 2.48)
     assert (said["part"], said["bore"]) == ("pen-body", "bore-1")
     assert said["share"].estimate.value == pytest.approx(0.66, abs=0.005)
+    assert said["spared"].estimate.value == pytest.approx(0.34 * 8.5 * math.pi * 110.0, rel=0.2)  # of its wall
     assert counted_whole(areacalc.open(SAMPLES / "pen-body.toml").with_choices(plug="bore-1"), 2.48) == ()
 
 
