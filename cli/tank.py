@@ -56,7 +56,7 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
 
         out.json_out(tank_document(design, asked))
         return
-    _print(design, asked, bath, shown.full, inch)
+    _print(design, asked, film_um, bath, shown.full, inch)
     if shown.full:
         _print_hanging(parts)
 
@@ -70,11 +70,14 @@ def _print_hanging(parts: list[Part]) -> None:
             out.say(f"To hang, {part.name}: {in_words(part.up, part.skin)}. --up tells another way.")
 
 
-def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, full: bool, inch: bool) -> None:
+def _print(
+    design: TankDesign, asked: tuple[Figure, ...], film_um: float, bath: Bath, full: bool, inch: bool
+) -> None:  # fmt: skip
+    from areacalc.figure import given
     from areacalc.plan.throw import CountedWhole
     from areacalc.plant.new_tank import TankFact
     from areacalc.plant.rule import judged_fact
-    from areacalc.report.figures import whole_text
+    from areacalc.report.figures import value_text, whole_text
     from areacalc.report.tank_document import tank_cautions, tank_figures
     from areacalc.report.words import tank as words
     from areacalc.report.words.bores import counted_sentence
@@ -86,7 +89,8 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], bath: Bath, full: bool
     out.say(words.load_sentence(design, inch))
     out.say(words.shell_sentence(design, inch))
     out.say(f"Power supply: at least {out.three(design.supply_a)} A and {out.three(design.supply_v)} V, for {current}.")
-    out.say(f"One run: {time}, {heat} of heat; cooling {cooling}.")
+    coating = value_text(given("coating", film_um, "um"), inch)
+    out.say(f"One run for {coating}: {time}, {heat} of heat; cooling {cooling}.")
     if full:
         _print_tables(design, figures, inch)
     out.say(words.cathodes_sentence(design, inch))
