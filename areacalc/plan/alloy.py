@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from areacalc.bath.alloy import Alloy, alloy_named, mixed, over_limits, refuse_for_hard_coating
+from areacalc.errors import BadInput
 from areacalc.fact import Fact
 from areacalc.load.load import Load, PartLine
+from areacalc.logbook.records import Run
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +40,17 @@ def plan_alloys(load: Load, hard: bool) -> AlloyPlan:
     several = mixed(alloys)
     over = dict.fromkeys(each for alloy in alloys for each in over_limits(alloy)) if hard else ()
     return AlloyPlan(alloys, slowest, (several,) if several is not None else (), tuple(over))
+
+
+def is_of_alloy(plan: AlloyPlan, load: str, run: Run) -> bool:
+    """Whether a run was of the alloy of a load, or, where that is several, of this load."""
+    names = {alloy.name for alloy in plan.of_parts}
+    if len(names) > 1:
+        return run.load == load
+    try:
+        return alloy_named(run.alloy).name in names
+    except BadInput:  # an entry from elsewhere
+        return False
 
 
 def alloy_of(part: PartLine, where: str = "alloy") -> Alloy:

@@ -20,7 +20,7 @@ from areacalc.load.load import EVEN_CHANCE, Load
 from areacalc.logbook.came import Came
 from areacalc.logbook.records import Run
 from areacalc.part.shelf import Shelf
-from areacalc.plan.alloy import AlloyPlan, plan_alloys
+from areacalc.plan.alloy import AlloyPlan, is_of_alloy, plan_alloys
 from areacalc.plan.area import PartArea, bare_rack, part_areas, whole_area
 from areacalc.plan.bath import BathPlan, plan_bath
 from areacalc.plan.course import RunPlan
@@ -31,6 +31,7 @@ from areacalc.plan.film import FilmPlan, plan_film, refuse_past_ceiling, wanted_
 from areacalc.plan.fits import FitPlan, plan_fits
 from areacalc.plan.free_hanging import hung_free
 from areacalc.plan.heat import HeatPlan, plan_heat
+from areacalc.plan.repeated import rule_as_then
 from areacalc.plan.share_out import Measured, Shared, Sharing, share_out
 from areacalc.plan.throw import BoreThrow, Throw
 from areacalc.plan.time import TimePlan, plan_time
@@ -80,8 +81,8 @@ class Stages:
 
     @property
     def rule(self) -> ThicknessRule:
-        """The film for a charge: measured in this bath on this alloy, else the rule that the load asks for."""
-        return self.load.bath.rule_for(self.alloys.slowest.name) or self.load.finish.rule
+        """The film for a charge: of the run repeated, measured in this bath on this alloy, else as the load asks."""
+        return _rule(self.load, self.alloys, self.repeat, self.came)
 
     @property
     def area_is_sure(self) -> bool:
@@ -109,7 +110,7 @@ def stages_of(
     window, wanted = _window(load, density), wanted_film(load.finish, repeat, came)
     hard = is_hard(window, today.temperature_c)
     alloys = plan_alloys(load, hard)
-    rule = today.rule_for(alloys.slowest.name) or load.finish.rule
+    rule = _rule(load, alloys, repeat, came)
     takes = [_takes(alloy, rule) for alloy in (alloys.slowest, *alloys.of_parts)]
     factor = takes[0].film_factor
     sharing = Sharing(load, parts, area, bare, measured)
@@ -133,6 +134,13 @@ def stages_of(
         fits=plan_fits(load, [part.outward for part in film.by_part], etch.lost if etch else None),
         bores=sharing.in_bores(shared, time.density, film.film).with_films([part.film for part in film.by_part]),
     )  # fmt: skip
+
+
+def _rule(load: Load, alloys: AlloyPlan, repeat: Run | None, came: Came | None) -> ThicknessRule:
+    rule = load.bath.rule_for(alloys.slowest.name) or load.finish.rule
+    if repeat is None or not is_of_alloy(alloys, load.name, repeat):
+        return rule
+    return rule_as_then(rule, _takes(alloys.slowest, rule).film_factor.value, repeat, came)
 
 
 def _shared(

@@ -17,13 +17,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from areacalc.arrays import Floats
-from areacalc.bath.alloy import alloy_named
 from areacalc.bath.electrolyte import kelvin
 from areacalc.bath.film import GAUGE_UM
 from areacalc.bath.voltage import EVENING, GROWTH_ENERGY, Polarisation, rise_per_um
-from areacalc.errors import BadInput
 from areacalc.logbook.came import OUTSIDE, Logged, charge_c, currents
 from areacalc.logbook.records import Event, Reading, Run
+from areacalc.plan.alloy import is_of_alloy
 from areacalc.plan.plan import Plan
 from areacalc.plant.meters import Meters, standard
 from areacalc.run.judged import WANDER
@@ -84,7 +83,7 @@ def learn(plan: Plan, logged: Sequence[Logged], history: Sequence[Event] = ()) -
     history: what happened to the bath. Coatings count of runs of the alloy of this load.
     """
     runs, left_out = sifted(plan, logged)
-    of_alloy = [each for each in runs if _is_of_alloy(plan, each.run)]
+    of_alloy = [each for each in runs if is_of_alloy(plan.alloys, plan.load.name, each.run)]
     found = Learned(
         plan.figures["density"].estimate.value, plan.load.bath.temperature_c, film=_film(plan, of_alloy),
         cooling=_cooling(plan, runs), given=_given(plan, runs), bores=bore_slope(plan, of_alloy),
@@ -105,17 +104,6 @@ def learn(plan: Plan, logged: Sequence[Logged], history: Sequence[Event] = ()) -
         per_e_fold=Lesson(about(float(constants[1]), spread[1]), "V", used),
         per_k=Lesson(about(per_k, spread[2] / kelvin(bath_c) ** 2), "V/K", used),
     )  # fmt: skip
-
-
-def _is_of_alloy(plan: Plan, run: Run) -> bool:
-    """Whether a run was of the alloy of this load, or, where that is several, of this load."""
-    names = {alloy.name for alloy in plan.alloys.of_parts}
-    if len(names) > 1:
-        return run.load == plan.load.name
-    try:
-        return alloy_named(run.alloy).name in names
-    except BadInput:  # an entry from elsewhere
-        return False
 
 
 def _fit(rows: _VoltRows, density: float, bath_c: float, meters: Meters) -> tuple[Floats, Floats, int]:

@@ -74,10 +74,14 @@ def with_repeat(text: str, run: int) -> str:
 
 def _differs(then: Run, made: Plan, inch: bool) -> list[tuple[str, str, str]]:
     """What is not as it was, to the figures shown: bath, parts, and what is to be set."""
+    import msgspec
+
     from areacalc.plan.entry import run_of
     from areacalc.report.figures import shown
 
     now = run_of(made, then.when)
+    if made.came is not None:
+        then = msgspec.structs.replace(then, film_um=made.came.film_um, run_s=made.came.run_s)
     named = (
         ("acid", "acid_g_per_l", "g/L"), ("aluminium", "aluminium_g_per_l", "g/L"),
         ("bath", "temperature_c", "C"), ("wetted area", "area_mm2", "mm2"), ("current", "current_a", "A"),

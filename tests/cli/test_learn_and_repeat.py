@@ -110,6 +110,7 @@ def test_the_film_that_came_is_repeated_and_the_plan_names_the_run(shop):
     code, said, _ = areacalc(shop, "logbook", "repeat", "1", "--out", "again.toml")
     assert code == 0
     assert "10 um measured" in said
+    assert "Nothing differs" in said
     said = areacalc(shop, "plan", "again.toml")[1]
     assert "Repeats run 1 of" in said
     assert ": 10 um measured" in said

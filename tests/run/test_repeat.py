@@ -1,8 +1,11 @@
 """A run repeated: the same current, coating and times come out again."""
 
+import msgspec
 import pytest
 from simulated_tank import DESK_SET, desk_set
 
+from areacalc.logbook.came import came_of
+from areacalc.logbook.records import Outcome
 from areacalc.plan.entry import run_of
 from areacalc.plan.load_book import LoadBook
 from areacalc.plan.plan import plan_of
@@ -28,3 +31,24 @@ def test_figures_and_steps_tell_the_times_of_the_run_that_is_repeated(repeated):
     minutes = {step.kind: step.minutes.value for step in again.steps if step.minutes}
     assert again.figures["dye"].estimate.value == minutes[RunStepKind.DYE] == 15.0
     assert again.figures["seal"].estimate.value == minutes[RunStepKind.SEAL] == 25.0
+
+
+@pytest.mark.parametrize("measured_um", [1.5, 10.0, 13.0, 16.0])
+def test_a_run_repeated_for_the_coating_that_was_measured_takes_the_same_time_again_and_again(repeated, measured_um):
+    plan, run, _ = repeated
+    came = came_of(run, [], [], [Outcome(run=1, film_um=measured_um)])
+    second = plan_of(plan.load, run, came=came)
+    logged = run_of(second, "2026-03-04T10:00")
+    third = plan_of(plan.load, logged, came=came_of(logged, [], [], []))
+    for again in (second, third):
+        assert again.figures["time"].estimate.value == pytest.approx(run.run_s, rel=1e-3)
+        assert again.figures["film"].estimate.value == pytest.approx(measured_um, rel=1e-6)
+    per_charge = second.rule.film_per_charge
+    assert per_charge.low == pytest.approx(per_charge.value * (1.0 - min(1.0, 0.45 * measured_um) / measured_um))
+
+
+def test_the_charge_of_a_run_on_another_alloy_tells_nothing_of_this_one(repeated):
+    plan, run, _ = repeated
+    run = msgspec.structs.replace(run, alloy="2024")
+    came = came_of(run, [], [], [Outcome(run=1, film_um=13.0)])
+    assert plan_of(plan.load, run, came=came).rule == plan.rule
