@@ -7,12 +7,16 @@ from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 
+from areacalc.bath.faraday import FILM_DENSITY, film_um
+from areacalc.bath.film import GAUGE_UM
 from areacalc.logbook.records import Begun, Outcome, Reading, Run, seconds_of
 
 HARDLY_ANY = 0.1
 """A run with less than this share of its planned charge gave no colour worth repeating: chosen."""
 OUTSIDE = ("", "outside")
 """Where a coating is measured that stands for the run: outside, or nowhere said."""
+LEAST_UM = 2.0 * GAUGE_UM.value
+"""A coating not above this is none that a gauge tells [um]."""
 
 
 class FilmFrom(StrEnum):
@@ -77,15 +81,22 @@ class Logged:
 def came_of(run: Run, readings: Sequence[Reading], begun: Sequence[Begun], outcomes: Sequence[Outcome]) -> Came:
     """What came of a run, by what the logbook has of it; readings in the order of their times."""
     planned_ah, off_s = run.charge_ah, off_at_s(run, begun)
-    measured = [each.film_um for each in outcomes if each.film_um is not None and each.place in OUTSIDE]
     run_s, passed_ah = run.run_s, planned_ah
     if off_s is not None:
         flowed = currents(run, [each for each in readings if each.at_s <= off_s], run.ramp_s or 0.0)
         run_s, passed_ah = off_s, charge_c(flowed, off_s) / 3600.0
-    if measured:
+    most_um = most_film_um(run, passed_ah)
+    can_be = [o.film_um for o in outcomes if o.film_um is not None and o.place in OUTSIDE and o.film_um <= most_um]
+    if measured := [film_um for film_um in can_be if film_um > LEAST_UM] or can_be:
         return Came(run_s, passed_ah, sum(measured) / len(measured), FilmFrom.MEASURED, off_s is not None, planned_ah)
     kind = FilmFrom.PLAN if off_s is None else FilmFrom.CHARGE
     return Came(run_s, passed_ah, run.film_um * passed_ah / planned_ah, kind, off_s is not None, planned_ah)
+
+
+def most_film_um(run: Run, charge_ah: float) -> float:
+    """The thickest coating that a charge can make over the area of a run [um]: all of it made to the lightest film."""
+    area_dm2 = run.current_a / run.density_a_per_dm2
+    return film_um(charge_ah * 60.0 / area_dm2, FILM_DENSITY.low or FILM_DENSITY.value)
 
 
 def off_at_s(run: Run, begun: Sequence[Begun]) -> float | None:

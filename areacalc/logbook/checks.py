@@ -7,12 +7,15 @@ import math
 import msgspec
 
 from areacalc.bath.electrolyte import acid_wt_pct, freezing_c
+from areacalc.digits import three
 from areacalc.errors import BadInput, OutOfRange
+from areacalc.logbook.came import LEAST_UM, OUTSIDE
 from areacalc.logbook.records import Begun, Event, LogRecord, Outcome, Reading, Run, seconds_of
 
 WARMEST_C = 60.0
 """The warmest bath that is taken for one of a run [C]: chosen, far above any; a higher figure is a slip of the hand."""
 _MOST = 1e15
+UM_PER_MIL = 25.4
 _REMEDY = "read it again, or leave it out"
 _ABOVE_ZERO = (
     "area_mm2", "current_a", "density_a_per_dm2", "run_s", "film_um", "acid_g_per_l", "dye_s", "seal_s", "etch_s",
@@ -55,6 +58,20 @@ def check_outcome(outcome: Outcome, run: Run) -> None:
     bare = Outcome(number=outcome.number, run=run.number)
     if outcome == bare:
         raise BadInput("result", "says nothing", "give the coating, a colour, a fault, a photo or a remark")
+
+
+def check_film(outcome: Outcome, charge_ah: float, most_um: float) -> None:
+    """Refuse a coating thicker than the charge of its run [Ah] makes at most [um]; twice that at a place of its own.
+
+    Raises OutOfRange.
+    """
+    film_um, run, most_um = outcome.film_um, outcome.run, most_um if outcome.place in OUTSIDE else 2.0 * most_um
+    if film_um is None or film_um <= most_um:
+        return
+    microns = film_um / UM_PER_MIL
+    slip = f"was it {microns:.3g} um? " if LEAST_UM < microns <= most_um else ""
+    raise OutOfRange("film_um", f"{three(film_um)} um cannot be: {three(charge_ah)} Ah, the charge of run {run}, "
+                     f"makes {three(most_um)} um at most", slip + _REMEDY)  # fmt: skip
 
 
 def check_begun(step: Begun) -> None:

@@ -15,8 +15,8 @@ import msgspec
 from platformdirs import user_data_path
 
 from areacalc.errors import BadInput, UnknownName
-from areacalc.logbook.came import Came, FilmFrom, Logged
-from areacalc.logbook.checks import check_event, check_outcome, check_reading, check_run
+from areacalc.logbook.came import Came, FilmFrom, Logged, most_film_um
+from areacalc.logbook.checks import check_event, check_film, check_outcome, check_reading, check_run
 from areacalc.logbook.database import Database
 from areacalc.logbook.records import (
     TABLES,
@@ -187,6 +187,7 @@ class Logbook:
     def add_outcome(self, outcome: Outcome) -> Outcome:
         """Add something that came out of a run; the same again finds the first."""
         check_outcome(outcome, self.run(outcome.run))
+        self._check_film(outcome)
         with self.database.change():
             there = [o for o in self.outcomes(outcome.run) if msgspec.structs.replace(o, number=0) == outcome]
             return there[0] if there else self._kept("outcome", outcome)
@@ -205,6 +206,8 @@ class Logbook:
                 check_reading(new, self.run(new.run))
             elif isinstance(new, Outcome):
                 check_outcome(new, self.run(new.run))
+                if not isinstance(record, Outcome) or new.film_um != record.film_um:
+                    self._check_film(new)
             if new != record:
                 self.database.update(table, new)
 
@@ -274,6 +277,11 @@ class Logbook:
         since_s = new_s if since is None else seconds_of(since.when)
         runs = self.database.find(Run, "bath = ? COLLATE NOCASE", bath.name)
         return [run for run in runs if seconds_of(run.when) >= since_s]
+
+    def _check_film(self, outcome: Outcome) -> None:
+        run = self.run(outcome.run)
+        charge_ah = self.came(run).charge_ah
+        check_film(outcome, charge_ah, most_film_um(run, charge_ah))
 
     def _kept(self, table: str, record: R) -> R:
         return msgspec.structs.replace(record, number=self.database.add(table, record))

@@ -6,10 +6,8 @@ from collections.abc import Sequence
 
 import msgspec
 
-from areacalc.bath.faraday import FILM_DENSITY, film_um
-from areacalc.bath.film import GAUGE_UM
 from areacalc.errors import BadInput
-from areacalc.logbook.came import OUTSIDE, Logged
+from areacalc.logbook.came import LEAST_UM, OUTSIDE, Logged, most_film_um
 from areacalc.logbook.checks import check_reading
 from areacalc.logbook.records import Outcome, Reading, Run
 from areacalc.plan.plan import Plan
@@ -27,7 +25,7 @@ def sifted(plan: Plan, logged: Sequence[Logged]) -> tuple[list[Logged], int]:
         run = msgspec.structs.replace(each.run, **limits)
         readings = tuple(reading for reading in each.readings if _can_be(reading, run))
         kept = Logged(each.run, readings, each.begun, each.outcomes)
-        most_um = film_um(kept.came.charge_ah * 60.0 / _area_dm2(each.run), FILM_DENSITY.low or FILM_DENSITY.value)
+        most_um = most_film_um(each.run, kept.came.charge_ah)
         outcomes = tuple(outcome for outcome in each.outcomes if _can_come(outcome, most_um))
         out.append(Logged(each.run, readings, each.begun, outcomes))
         left_out += len(each.readings) - len(readings) + len(each.outcomes) - len(outcomes)
@@ -46,8 +44,4 @@ def _can_come(outcome: Outcome, most_um: float) -> bool:
     """Whether a coating outside is one that a gauge tells, and that the charge of the run makes."""
     if outcome.film_um is None or outcome.place not in OUTSIDE:
         return True
-    return 2.0 * GAUGE_UM.value < outcome.film_um <= most_um
-
-
-def _area_dm2(run: Run) -> float:
-    return run.current_a / run.density_a_per_dm2
+    return LEAST_UM < outcome.film_um <= most_um

@@ -13,6 +13,7 @@ from simulated_tank import desk_set, hidden, log_of
 from typed import BIN, typed
 
 from areacalc.logbook.logbook import Logbook
+from areacalc.logbook.records import Outcome
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 
@@ -176,3 +177,18 @@ def test_json_of_the_list_tells_what_came_as_the_table_does(shop):
     assert [(each["fault"], each["colour"]) for each in first["results"]] == [("light rim", "ink blue")]
     assert (second["came"]["film_from"], second["came"]["colour"], second["results"]) == ("by charge", None, [])
     assert second["came"]["charge_ah"] < 0.01
+
+
+def test_a_coating_that_the_charge_cannot_make_is_refused_and_one_that_stands_is_not_repeated(shop):
+    areacalc(shop, "logbook", "add", "desk-set.toml")
+    code, _, said = areacalc(shop, "logbook", "result", "1", "--film", "13 mil")
+    assert (code, len(said.splitlines())) == (2, 1)
+    assert re.search(r"--film: 330 um cannot be: 0\.94\d* Ah, the charge of run 1, makes 2\d(\.\d)? um at most", said)
+    assert "was it 13 um?" in said
+    assert areacalc(shop, "logbook", "result", "1", "--film", "13 um")[0] == 0
+    assert "--film: 330 um" in areacalc(shop, "logbook", "result", "1", "--correct", "1", "--film", "13 mil")[2]
+    with Logbook(shop / "book.sqlite") as book:
+        book.database.add("outcome", Outcome(run=1, film_um=330.2))
+    code, said, _ = areacalc(shop, "logbook", "repeat", "1")
+    assert code == 0
+    assert "13 um measured" in said
