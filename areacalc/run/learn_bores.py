@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 
 from areacalc.bath.film import GAUGE_UM
 from areacalc.bath.voltage import rise_per_um
-from areacalc.errors import BadInput
+from areacalc.errors import BadInput, UnknownName
 from areacalc.estimate import Estimate
 from areacalc.logbook.came import FilmFrom, Logged
 from areacalc.plan.plan import Plan
 from areacalc.run.lesson import Lesson
 from areacalc.throw.split_tube import SplitTube, slope_of
 
+_BORE = re.compile(r"bore-\d+\s*$", re.I)
 _TWICE_STANDARD = 2.0 / math.sqrt(3.0)  # of a gauge that is off by no more than its limit
 
 
@@ -27,7 +29,7 @@ def bore_slope(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
     slopes, readings, rise = [], 0, rise_per_um(plan.load.bath.temperature_c)
     for part in plan.throw.parts:
         for bores, _ in part.bores:
-            places = {f"{part.name} {name}".lower() for name in bores.names}
+            places = {bore_place(part.name, name).lower() for name in bores.names}
             films = [found for each in logged if (found := _films(each, places)) is not None]
             if not films:
                 continue
@@ -44,6 +46,24 @@ def bore_slope(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
     if not slopes:
         return None
     return Lesson(Estimate(*(sum(column) / len(slopes) for column in zip(*slopes, strict=True))), "V", readings)
+
+
+def bore_place(part: str, bore: str) -> str:
+    """What the place of a coating down a bore is called: pen body bore-1."""
+    return f"{part} {bore}"
+
+
+def refuse_other_bore(place: str, plan: Plan) -> None:
+    """Refuse a place that is named as a bore and is none of this load, where all its parts were opened.
+
+    Raises UnknownName.
+    """
+    if not _BORE.search(place) or any(part.part is None for part in plan.parts):
+        return
+    named = [bore_place(part.line.name, row.feature.name) for part in plan.parts for row in part.rows]
+    bores = list(dict.fromkeys(each for each in named if _BORE.search(each)))
+    if place.lower().strip() not in [each.lower() for each in bores]:
+        raise UnknownName.among("place", place, bores)
 
 
 def _films(each: Logged, places: set[str]) -> tuple[float, float, float] | None:

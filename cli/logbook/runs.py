@@ -286,12 +286,19 @@ def _keep(what: str, run: str, record: Reading | Outcome, instead: int | None) -
 
     from areacalc.errors import BadInput
     from areacalc.logbook.logbook import Logbook
-    from areacalc.logbook.records import Reading
+    from areacalc.logbook.records import Outcome, Reading
+    from areacalc.run.learn_bores import refuse_other_bore
 
     from ..write import done
+    from .picture import recorded
 
     with as_typed(), Logbook() as book, done(f"the {what} is in the logbook"):
-        record = msgspec.structs.replace(record, run=book.named(run, is_one=True).number)
+        of = book.named(run, is_one=True)
+        record = msgspec.structs.replace(record, run=of.number)
+        if isinstance(record, Outcome) and "bore-" in record.place.lower():
+            plan = recorded(book, of)[1]
+            if plan is not None:
+                refuse_other_bore(record.place, plan)
         if instead is None:
             number = (book.add_reading(record) if isinstance(record, Reading) else book.add_outcome(record)).number
         else:

@@ -192,3 +192,26 @@ def test_a_coating_that_the_charge_cannot_make_is_refused_and_one_that_stands_is
     code, said, _ = areacalc(shop, "logbook", "repeat", "1")
     assert code == 0
     assert "13 um measured" in said
+
+
+@pytest.mark.parametrize(
+    ("place", "code"),
+    [
+        ("pen body bore-1", 0),
+        ("Pen Body Bore-1", 0),
+        ("pen cap blind-bore-1", 0),
+        ("rim", 0),
+        ("pen bore-1", 2),
+        ("bore-7", 2),
+    ],
+)
+def test_a_coating_down_a_bore_is_of_a_bore_that_the_load_of_the_run_has(shop, place, code):
+    areacalc(shop, "logbook", "add", "desk-set.toml")
+    done, _, said = areacalc(shop, "logbook", "result", "1", "--film", "7 um", "--at", place)
+    assert done == code, said
+    if code:
+        assert len(said.splitlines()) == 1
+        assert f"--at: there is no '{place}'" in said
+        assert said.endswith("choose from pen body bore-1, pen cap blind-bore-1, lamp knob blind-bore-1\n")
+        (shop / "pen-body.toml").unlink()
+        assert areacalc(shop, "logbook", "result", "1", "--film", "7 um", "--at", place)[0] == 0  # nobody knows
