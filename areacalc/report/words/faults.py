@@ -54,7 +54,7 @@ def _too_many(t: Telling) -> str:
 
 
 def _stands_out(t: Telling) -> str:
-    said = "{part}, {high} high as it hangs, stands out of {liquid} of liquid. Hang it another way, or give its liquid_line."
+    said = "{part}, {high} high as it hangs, stands out of {liquid} of liquid. Hang it another way, or give its `liquid_line`."
     return t(said) + _would_do(t, "it alone")
 
 
@@ -101,7 +101,7 @@ FAULTS: Catalogue = {
     FaultKind.DISTANCE_NOT_KNOWN: "The distance from part to cathode is not known. Give `distance` under [cathodes], or part "
     "files and the tank's sizes. {usual} or more is usual ({source}).",
     FaultKind.NO_TRIAL_ETCH: "The sizes use an etch rate from memory. Weigh a trial piece before and after an etch, and "
-    "give etch_trial_loss and etch_trial_area.",
+    "give `etch_trial_loss` and `etch_trial_area`.",
     FaultKind.KEYS_WITHOUT_FILE: "{part}: {keys} cannot change an area that is given as a number. Give a part file instead.",
     FaultKind.AIR_TRAPPED: "Air is trapped in {part}: {bare} of each stay bare, up to {bare:high}. Hang it another way, or "
     "plug what traps the air.",

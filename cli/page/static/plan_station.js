@@ -24,8 +24,8 @@ export function planStation(desk, keeper) {
     element.setAttribute("aria-busy", String(keeper.wanted && !keeper.current));
     redraw(body, JSON.stringify([keeper.answered, state.show, Boolean(plan), refused?.message, keeper.wanted, desk.lost]), () => {
       if (plan) return [part("Figures of the plan", figures(plan), bores(plan)), part("Faults and cautions", faults(plan), cautions(plan))];
-      const mistakes = refused?.error.mistakes ?? [];
-      if (mistakes.length) return [h("ul", { class: "harms" }, mistakes.map((m) => h("li", {}, `${m.place}: ${m.what}; ${m.remedy}`)))];
+      const mistakes = [...keeper.mistakes];
+      if (mistakes.length) return [h("ul", { class: "harms" }, mistakes.map(([place, what]) => h("li", {}, `${place}: ${what}`)))];
       if (refused) return [h("p", { class: "harms" }, refused.message)];
       return [h("p", {}, keeper.wanted ? "Working out the plan …" : "The plan appears here once there is a part, and bath and tank are filled in: ", !keeper.wanted && h("a", { href: "#tank" }, "Rack and tank"))];
     });
@@ -64,7 +64,7 @@ function figures(plan) {
 function bores(plan) {
   if (!plan.bores_say.length) return "";
   return h("div", {}, h("h3", {}, "Down the bores"), h("ul", { class: "notes" }, plan.bores.map((b) => h("li", {}, spelled(b.says)))),
-    plan.bores_say.map((said) => h("p", { class: "soft" }, said)));
+    plan.bores_say.map((said) => h("p", { class: "soft" }, spelled(said))));
 }
 
 /** @param {Doc.Plan} plan */

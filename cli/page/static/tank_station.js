@@ -4,16 +4,12 @@ import * as api from "./api.js";
 import { field } from "./fields.js";
 import { opened } from "./intake.js";
 import { judge, numbered, withMove } from "./rack_drag.js";
-import { h, redraw } from "./show.js";
+import { h, redraw, titleOf } from "./show.js";
 import { tankDrawing } from "./tank_drawing.js";
 
 /** @typedef {import("./desk.js").Desk} Desk */
 /** @typedef {import("./plan_keeper.js").PlanKeeper} PlanKeeper */
 
-/** @type {Record<string, string>} */
-const TITLES = { supply: "Power supply" };
-/** @param {string} table */
-const titleOf = (table) => TITLES[table] ?? (table[0].toUpperCase() + table.slice(1)).replaceAll("_", " ");
 const KEPT = ["bath", "tank"];
 const COLUMNS = [["bath", "tank"], ["cathodes", "supply"], ["rack", "finish"]];
 

@@ -303,11 +303,22 @@ def test_the_plan_appears_with_bath_and_tank_and_marks_a_wrong_field(window):
 
 
 def test_the_plan_follows_every_change_of_the_rack(window):
+    """The current says when it is by area alone; what the plan says of the load names places of the page."""
     tab = window()
+    drop(tab, "pen-cap.toml")
+    until(tab, "document.querySelector('[data-figure=\"current\"]')?.innerText.includes('long bores take less')")
+    tab.click("text=Take off")
     drop(tab, "lamp-knob.toml")
     go(tab, "tank")
     tab.click("#example")
     tab.wait_for_selector('[data-figure="time"]')
+    assert "before the plan" not in tab.inner_text('[data-figure="current"]')
+    tab.click("#tank summary:has-text('More') >> nth=0")
+    tab.select_option('[name="bath agitation"]', "")
+    until(
+        tab,
+        "document.getElementById('plan').textContent.includes('agitation under Bath at the station Rack and tank')",
+    )
     tab.evaluate("""() => {
         window.trusted = [];  // all that the current in sight says, however short a time it stands there
         const now = () => window.trusted.push(document.querySelector("[data-figure='current']")?.dataset.trust);
