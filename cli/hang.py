@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 _LISTED = 5
 _NOTHING_MM2 = 0.5  # of dry skin: less is told as none
+_VENTS, _SMALL, _METAL_MM = 3, 0.01, 0.01  # vents told: of pockets over this share, through metal thicker than this
 
 File = Annotated[str, typer.Argument(metavar="FILE", help="A part file, as for `area`.")]
 SeenOption = Annotated[
@@ -217,6 +218,7 @@ def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
 
 def _vents(hanging: Hanging, show: Show) -> None:
     """The holes that would free what stays trapped, even if only where the part leans."""
+    from areacalc.digits import counted
     from areacalc.surface.air.hanging import COMPASS, LEANS
     from areacalc.surface.air.vent import vents
 
@@ -225,10 +227,17 @@ def _vents(hanging: Hanging, show: Show) -> None:
         air = max(
             (case.air for case in hanging.others[: len(LEANS) * COMPASS]), key=lambda each: each.area_mm2, default=air
         )
-    for vent in vents(air) if air.area_mm2 >= _NOTHING_MM2 else ():
+    if air.area_mm2 < _NOTHING_MM2:
+        return
+    holes = sorted(vents(air), key=lambda each: each.pocket.area_mm2, reverse=True)
+    worth = [each for each in holes if each.pocket.area_mm2 >= _SMALL * air.area_mm2 and each.metal_mm >= _METAL_MM]
+    for vent in worth[:_VENTS]:
         places = " to ".join(out.place_text(point, show) for point in (vent.inside, vent.outside))
         metal, gap = (out.length_text(each, show) for each in (vent.metal_mm, hanging.gap_mm))
         out.say(f"A vent would free a pocket: from {places}, through {metal} of metal, at least {gap} wide.")
+    more = len(holes) - len(worth[:_VENTS])
+    if more:
+        out.say(f"{counted(more, 'more pocket')}: --json lists every vent.")
 
 
 def _numbers(up: tuple[float, float, float], places: int = 3) -> str:

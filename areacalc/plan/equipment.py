@@ -65,7 +65,7 @@ def plan_plant(of: Sharing, shared: Shared, time: TimePlan, most_v: float) -> Pl
         ways = replace(ways or WaysOut(), in_runs=split, tank=room.would_do)
     return PlantPlan(
         cathode_face=cathode_for(area, load.ratio).figure,
-        cathodes=_cathodes(load, area, currents.set),
+        cathodes=_cathodes(load, area, currents.set, room),
         rack=check_rack(load.rack, currents.set, load.count, area.estimate) if load.rack else None,
         room=room, wires=_wires(load, parts, area, room, currents),
         loading=LOADING.judge(currents.set.estimate.value / load.tank.liquid_l), ways_out=ways,
@@ -85,11 +85,12 @@ def _wires(
     return tuple(wires_for(room.layout, each_mm2, a_per_mm2, name, board_mm) for name in metals)
 
 
-def _cathodes(load: Load, area: Figure, current: Figure) -> CathodeCheck | None:
-    """The cathodes, where some hang."""
+def _cathodes(load: Load, area: Figure, current: Figure, room: RoomPlan) -> CathodeCheck | None:
+    """The cathodes, where some hang; a distance that does not fit is not judged."""
     if load.cathodes is None:
         return None
-    return check_cathodes(load.cathodes, area, current, load.ratio, load.spacing.cathodes)
+    strips = load.cathodes if room.a_side_mm is None else replace(load.cathodes, distance_mm=None)
+    return check_cathodes(strips, area, current, load.ratio, load.spacing.cathodes)
 
 
 def _ways_out(load: Load, shared: Shared, time: TimePlan, buy: BuySupply) -> WaysOut | None:

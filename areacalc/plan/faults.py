@@ -69,6 +69,7 @@ class FaultKind(Enum):
     TOO_WARM_FOR_DYE = "bath too warm for dyed work"
     ODD_STRIPS = "odd number of cathodes"
     DISTANCE_NOT_KNOWN = "cathode distance not known"
+    DISTANCE_DOES_NOT_FIT = "cathode distance does not fit"
     UNEVEN = "outside uneven"
     NO_TRIAL_ETCH = "etch rate from memory"
     FIT_LOST = "size out of tolerance"
@@ -240,7 +241,12 @@ def _of_cathodes(made: Stages) -> Iterable[Fault]:
     strays = evenness(made)
     if strays is not None and strays.estimate.value > MATTERS.value:
         yield _watch(FaultKind.UNEVEN, strays=strays)
-    if not made.plant.no_place and all(each.rule.name != DISTANCE.name for each in made.plant.judged):
+    a_side_mm = made.plant.room.a_side_mm
+    if a_side_mm is not None and cathodes.distance_mm is not None:
+        told, room = quantity(cathodes.distance_mm, "mm"), quantity(max(0.0, a_side_mm), "mm")
+        width = quantity(made.plant.room.room.width_mm, "mm")
+        yield _spoils(FaultKind.DISTANCE_DOES_NOT_FIT, told=told, room=room, width=width)
+    elif not made.plant.no_place and all(each.rule.name != DISTANCE.name for each in made.plant.judged):
         usual = quantity(DISTANCE.limit.value, "mm")
         yield _watch(FaultKind.DISTANCE_NOT_KNOWN, usual=usual, source=DISTANCE.limit.source)
 

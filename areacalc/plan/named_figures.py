@@ -78,8 +78,8 @@ def _finish(made: Stages) -> dict[str, Figure | None]:
 
 
 def _bath_drop(made: Stages) -> Figure | None:
-    """The volts that the bath takes, where the distance to the cathodes is told."""
+    """The volts that the bath takes, where the distance to the cathodes is told and fits."""
     cathodes = made.load.cathodes
-    if cathodes is None or cathodes.distance_mm is None:
+    if cathodes is None or cathodes.distance_mm is None or made.plant.room.a_side_mm is not None:
         return None
     return gap_drop(made.time.density, given("part to cathode", cathodes.distance_mm, "mm"), made.conductivity)

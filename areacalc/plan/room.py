@@ -40,6 +40,7 @@ class RoomPlan:
 
     parts: the kinds whose size is known; layout is None where none is, where a size of the tank is not, and where the
     parts do not go in. judged: the rules of room and of the tank's shell; not_there: moves of what does not hang.
+    a_side_mm: what there is from part to cathode, where the distance that was told is more.
     """
 
     room: Room
@@ -49,6 +50,7 @@ class RoomPlan:
     would_do: Smallest | None
     judged: tuple[Judged, ...]
     not_there: tuple[str, ...] = ()
+    a_side_mm: float | None = None
 
 
 def plan_room(load: Load, parts: Sequence[PartArea]) -> RoomPlan:
@@ -56,16 +58,19 @@ def plan_room(load: Load, parts: Sequence[PartArea]) -> RoomPlan:
     room, shell = room_of(load), check_shell(load.tank)
     kinds = rack_parts(parts, room, load.spacing)
     if not kinds or not _is_known(load):
-        return RoomPlan(room, kinds, None, tuple(_no_place_for_cathodes(load)), None, shell)
+        a_side_mm = _too_little_mm(load, 0.5 * room.width_mm - room.behind_mm)
+        return RoomPlan(room, kinds, None, tuple(_no_place_for_cathodes(load)), None, shell, (), a_side_mm)
     layout = lay_out(kinds, room, load.spacing)
     if layout is not None:
         hung = rehung(layout, load.moved if room.is_whole else (), load.spacing)
         layout, apart = hung.layout, load.spacing.cathodes
-        told = load.cathodes is not None and load.cathodes.distance_mm is not None  # the cathodes' own check has it
-        judged = [each for each in layout.judged if not (told and each.rule in (apart, apart.safety))]
+        between = [each for each in layout.judged if each.rule in (apart, apart.safety)]
+        a_side_mm = _too_little_mm(load, between[0].value) if between else None
+        told = load.cathodes is not None and load.cathodes.distance_mm is not None and a_side_mm is None
+        judged = [each for each in layout.judged if not (told and each in between)]  # the cathodes' own check has it
         known = layout if room.is_whole else None  # where the tank has no end, so has the rack
         no_place = (*hung_facts(hung), *_no_place_for_cathodes(load))
-        return RoomPlan(room, kinds, known, no_place, None, (*judged, *shell), hung.not_there)
+        return RoomPlan(room, kinds, known, no_place, None, (*judged, *shell), hung.not_there, a_side_mm)
     would_do = smallest(kinds, load.spacing, Room.of(behind_mm=room.behind_mm or _STRIPS_MM))
     found = (*_no_place(load, parts, kinds, room, would_do), *_no_place_for_cathodes(load))
     return RoomPlan(room, kinds, None, found, would_do, shell)
@@ -84,6 +89,12 @@ def room_of(load: Load) -> Room:
     tank, strips = load.tank, load.cathodes
     behind_mm = strips.thickness_mm + BEHIND_CATHODE.value if strips is not None else 0.0
     return Room.of(tank.length_mm, tank.width_mm, tank.depth_mm, behind_mm)
+
+
+def _too_little_mm(load: Load, a_side_mm: float) -> float | None:
+    """The room a side, where a told cathode distance is more, even with the strips flat against the wall."""
+    told = load.cathodes.distance_mm if load.cathodes is not None else None
+    return a_side_mm if told is not None and told > a_side_mm + BEHIND_CATHODE.value + 1e-9 else None
 
 
 def _is_known(load: Load) -> bool:

@@ -8,6 +8,9 @@ from enum import Enum
 from areacalc.fact import Fact, fact, quantity
 from areacalc.sources import Constant, Kind
 
+_THUMB = (Kind.COMMON_PRACTICE, Kind.SECOND_HAND)
+_THUMB_SLACK = 0.01  # of the limit: no rule of thumb is known closer
+
 
 class Side(Enum):
     """Which side of a limit keeps a rule."""
@@ -59,9 +62,14 @@ class Rule:
         """Which side of the limit keeps the rule."""
         return Side.LEAST if self.at_least else Side.MOST
 
+    @property
+    def is_thumb(self) -> bool:
+        """Whether it is a rule of thumb: no safety hangs on it, and nobody measured it or set it as his own."""
+        return self.limit.source.kind in _THUMB and self.reason is not Reason.SAFETY
+
     def judge(self, value: float, where: str | Fact = "") -> Judged:
-        """What the rule says of a value in the limit's unit; `where` names the thing judged."""
-        slack = 1e-9 * abs(self.limit.value)
+        """What the rule says of a value in the limit's unit (a rule of thumb: to 1 %); `where` names what is judged."""
+        slack = (_THUMB_SLACK if self.is_thumb else 1e-9) * abs(self.limit.value)
         kept = value >= self.limit.value - slack if self.at_least else value <= self.limit.value + slack
         return Judged(self, value, kept, where)
 

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from areacalc.errors import BadInput
-from areacalc.plant.rule import Judged, Rule
+from areacalc.plant.rule import Judged, Reason, Rule
 from areacalc.sources import Constant, Kind, Source
 
 LITRE_MM3 = 1e6
@@ -23,7 +23,7 @@ FREEBOARD = Rule(
 CONTAINMENT = Rule(
     "outer containment over the tank's own volume", Constant(1.0, "", Source(
         Kind.COMMON_PRACTICE, "an outer tank holds the whole of the inner one")),
-    at_least=True, why="a split tank must not reach the floor or a drain",
+    at_least=True, reason=Reason.SAFETY, why="a split tank must not reach the floor or a drain",
 )  # fmt: skip
 LOADING = Rule(
     "current by volume", Constant(0.3, "A/L", Source(

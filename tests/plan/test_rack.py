@@ -105,10 +105,29 @@ def test_own_rules_under_what_touches_are_told_as_a_danger(planned):
     made = planned([(KNOB, 4)], own, more="[rack]\nspacing = '1 mm'")
     dangers = [tell(fault.fact) for fault in made.faults if fault.weight is Weight.SPOILS]
     assert [said.partition(":")[0] for said in dangers if "touches" in said] == [
-        "Breaks spacing between parts, so that nothing touches",
-        "Breaks liquid above the part, so that nothing touches",
+        "Spacing between parts, so that nothing touches",
+        "Liquid above the part, so that nothing touches",
     ]
     assert any("1 mm, should be at least 5 mm (safety, common practice); parts swing" in said for said in dangers)
+
+
+@pytest.mark.parametrize(("told_mm", "fits"), [(75, False), (67, False), (66, True), (40, True)])
+def test_a_told_cathode_distance_that_cannot_fit_is_told_with_the_room_there_is(planned, told_mm, fits):
+    # (200 - 62) / 2 = 69 mm a side: less 3 mm of strip is 66, less 10 mm of gap behind it 56
+    tank = "length = '350 mm'\nwidth = '200 mm'\ndepth = '250 mm'"
+    strips = "[cathodes]\nmetal = '6063'\ncount = 6\nwidth = '40 mm'\nimmersed = '200 mm'\n"
+    made = planned([(("puck", "0 62; 62 62"), 1)], tank, more=f"{strips}distance = '{told_mm} mm'")
+    said = [tell(fault.fact) for fault in made.faults]
+    assert any(each.startswith("Check the part-to-cathode distance: 56 mm, should be") for each in said) is not fits
+    lines = [each for each in said if "does not fit" in each]
+    assert (
+        lines == []
+        if fits
+        else lines[0].startswith(
+            f"A cathode distance of {told_mm} mm does not fit: in a tank 200 mm wide there is 56 mm on either side"
+        )
+    )
+    assert ("bath-drop" in made.figures) is fits
 
 
 def test_parts_of_an_area_alone_take_their_share_of_the_current_and_hang_nowhere(planned):

@@ -24,7 +24,8 @@ from areacalc.plant.materials import Buy, materials
 from areacalc.plant.new_tank import Duty, TankChoices, size_tank
 from areacalc.plant.paper import Lettering, Mark, svg
 from areacalc.plant.rule import judged_fact
-from areacalc.plant.tank import LOADING, Tank, check_shell, tank_of
+from areacalc.plant.spacing import USUAL
+from areacalc.plant.tank import CONTAINMENT, LOADING, Tank, check_shell, tank_of
 from areacalc.report.words.materials import item_words
 from areacalc.report.words.tell import tell
 
@@ -123,6 +124,19 @@ def test_too_few_strips_are_told_how_many_would_do():
     (broken,) = (j for j in found.judged if not j.kept)
     assert "hang 16 such strips" in tell(judged_fact(broken))  # 32 000 / 2 000
     assert "No published life" in tell(found.life)
+
+
+def test_a_rule_of_thumb_is_kept_to_one_per_cent_and_a_miss_reads_apart_from_its_limit():
+    def over(area_mm2):
+        found = check_cathodes(CathodeSet("6063", 4, 50.0, 200.0), Estimate.exact(area_mm2), Estimate.exact(4.0))
+        return found.judged[0]
+
+    assert over(20_150.0).kept  # 40 000 / 20 150 = 1.985
+    said = tell(judged_fact(over(20_300.0)))
+    assert said.startswith("Cathode over part: 1.97, should be at least 2 (common practice); hang 6 such strips.")
+    own = USUAL.own(cathodes=75.0).cathodes.judge(74.98)  # a person's own figure is no rule of thumb
+    assert "distance: 74.98 mm, should be at least 75 mm" in tell(judged_fact(own))
+    assert not CONTAINMENT.judge(0.995).kept  # nor is what keeps acid off the floor
 
 
 def test_a_bound_on_the_area_counts_against_the_cathodes():

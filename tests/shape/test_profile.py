@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS
 from areacalc.shape.export import export
+from areacalc.shape.profile.half_section import text as typed_section
 from areacalc.shape.profile.read_profile import read_profile
 from areacalc.shape.profile.revolve import revolve
 from areacalc.shape.profile.sketch import Sketch, sketch_of
@@ -224,6 +225,13 @@ def test_csv_in_its_dialects(tmp_path):
     assert read_profile(tmp_path / "a.csv", LENGTH_UNITS["in"]).area_mm2.value == pytest.approx(
         exact * 25.4**2, rel=1e-9
     )
+
+
+def test_the_typed_picture_is_solid_to_the_end_beyond_a_blind_bore():
+    *rows, axis, _ = typed_section(profile_of("0 12, 100 12, 110 8; bore left 8 x 90 drill 118; unit mm")).splitlines()
+    assert [len(row) for row in rows[2:]] == [len(axis)] * (len(rows) - 2)  # metal under the end's edge, to x 110
+    assert rows[-1].strip("#") == rows[-1].replace("#", "")  # one piece of metal
+    assert rows[-1].count("#") == pytest.approx(76 * (110 - 91) / 110, abs=2)
 
 
 def test_toml_and_plain_data_give_the_sketch_back(tmp_path):

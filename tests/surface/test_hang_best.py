@@ -17,7 +17,9 @@ from typed import typed
 from areacalc.estimate import Estimate
 from areacalc.part.part import Part, open_part
 from areacalc.report.documents import json_schema
+from areacalc.report.words.hung import in_words
 from areacalc.shape.body import Body
+from areacalc.shape.export import export
 from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.best_hanging import apart, best_hanging, directions, one_way
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2, RINSE, drag_out
@@ -136,6 +138,23 @@ def test_the_strip_shows_air_only_once_it_is_shut_in(cup):
 def run(*words):
     done = typed(*words)
     return done.returncode, done.stdout, done.stderr
+
+
+def test_of_many_pockets_the_three_that_matter_get_a_vent_and_the_rest_are_counted(tmp_path):
+    plate = m3.Manifold.cube((120, 20, 20)) - rod(6, (-1, 10)).translate((15, 10, 0))
+    for number, radius in enumerate((5, 4, 3, 0.5, 0.5)):
+        plate -= rod(radius, (-1, 10 if radius > 1 else 1)).translate((35 + 20 * number, 10, 0))
+    export(body(plate), tmp_path / "plate.stl")
+    words = ("hang", str(tmp_path / "plate.stl"), "--unit", "mm", "--up", "z+", "--least-gap", "0 mm")
+    said = run(*words)[1]
+    assert said.count("A vent would free a pocket") == 3
+    assert "more pockets: --json lists every vent." in said
+    assert len(json.loads(run(*words, "--json")[1])["vents"]) == 3 + int(re.search(r"(\d+) more pockets", said)[1])
+
+
+def test_one_degree_is_one_degree():
+    leaned = (np.sin(np.radians(1.2)), 0.0, np.cos(np.radians(1.2)))
+    assert in_words(leaned) == "z+ up, tilted 1 degree, the x+ side uppermost"
 
 
 def test_hang_says_how_and_draws(tmp_path):

@@ -18,17 +18,40 @@ from areacalc.report.words.rack import rack_words
 from areacalc.report.words.telling import Catalogue, Telling, counted, joined
 
 
-def _broken(t: Telling, verdict: str) -> str:
-    where = t("{where}: ") if "where" in t else ""
+def _kept(t: Telling) -> str:
+    reason = t("{reason}, ") if "reason" in t else ""
+    return _of(t) + t("{value}, and {side} {limit} is asked for") + f" ({reason}{t('{source}')})."
+
+
+def _not_kept(t: Telling) -> str:
     why = t("; {why}") if "why" in t else ""
     reason = t("{reason}, ") if "reason" in t else ""
-    return where + t(f"{verdict} {{rule}}: {{value}}, should be {{side}} {{limit}} ({reason}{{source}})") + why + "."
+    value, limit = _told_apart(t)
+    return _of(t) + t(f"{value}, should be {{side}} {limit} ({reason}{{source}})") + why + "."
+
+
+def _of(t: Telling) -> str:
+    return t("{where}, {rule}: ") if "where" in t else t("{rule}: ")
+
+
+def _capital(said: str) -> str:
+    return said[0].upper() + said[1:]
+
+
+def _told_apart(t: Telling) -> tuple[str, str]:
+    """A value and its limit, with as many figures as tell them apart."""
+    told = t("{value}"), t("{limit}")
+    for figures in range(4, 13):
+        if told[0] != told[1]:
+            break
+        told = t.figures("value", figures), t.figures("limit", figures)
+    return told
 
 
 EQUIPMENT: Catalogue = {
-    Judgement.KEPT: lambda t: _broken(t, "Keeps"),
-    Judgement.BROKEN: lambda t: _broken(t, "Breaks"),
-    Judgement.TO_CHECK: lambda t: _broken(t, "Check the"),
+    Judgement.KEPT: lambda t: _capital(_kept(t)),
+    Judgement.BROKEN: lambda t: _capital(_not_kept(t)),
+    Judgement.TO_CHECK: lambda t: "Check the " + _not_kept(t),
     RatioFact.BELOW_PRACTICE: "{ratio} times the part's area is less than the {practice} of small tanks; {published} is "
     "published ({source}). The coating may come out less even.",
     RatioFact.BELOW_PUBLISHED: "{ratio} times the part's area is less than any ratio that was found, {published} "

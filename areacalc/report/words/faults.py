@@ -100,6 +100,8 @@ FAULTS: Catalogue = {
     "along the row and as deep as the parts, or fewer parts.",
     FaultKind.DISTANCE_NOT_KNOWN: "The distance from part to cathode is not known. Give `distance` under [cathodes], or part "
     "files and the tank's sizes. {usual} or more is usual ({source}).",
+    FaultKind.DISTANCE_DOES_NOT_FIT: "A cathode distance of {told} does not fit: in a tank {width} wide there is {room} on "
+    "either side, between the parts and the cathodes. Measure it again, or leave `distance` out.",
     FaultKind.NO_TRIAL_ETCH: "The sizes use an etch rate from memory. Weigh a trial piece before and after an etch, and "
     "give `etch_trial_loss` and `etch_trial_area`.",
     FaultKind.KEYS_WITHOUT_FILE: "{part}: {keys} cannot change an area that is given as a number. Give a part file instead.",

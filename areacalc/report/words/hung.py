@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 
+from areacalc.digits import counted
 from areacalc.plan.area import PartArea
 from areacalc.report.figures import shown
 from areacalc.shape.kinds import Floats
@@ -36,7 +37,7 @@ def in_words(up: Vector | Floats, skin: SurfaceMap | None = None) -> str:
     base = _nearest_axis(vector)
     lean = _between_deg(vector, base)
     text = f"{_axis_name(base)} up"
-    return text if lean < _ALIKE_DEG else f"{text}, tilted {lean:.0f} degrees, {_side(vector, base)} uppermost"
+    return text if lean < _ALIKE_DEG else f"{text}, tilted {_degrees(lean)}, {_side(vector, base)} uppermost"
 
 
 def hangs(part: PartArea) -> str:
@@ -71,8 +72,8 @@ def _by_bore(up: Floats, bore: Feature, skin: SurfaceMap, turned: bool) -> str:
             end = f"{bore.name} mouth {'raised' if angle < 90.0 else 'lowered'}"
         else:
             end = f"{end.removesuffix(' up')} raised"
-        return f"{_LYING}, {end} {90.0 - lean:.0f} degrees{side}"
-    return end if lean < _ALIKE_DEG else f"{end}, tilted {lean:.0f} degrees{side}"
+        return f"{_LYING}, {end} {_degrees(90.0 - lean)}{side}"
+    return end if lean < _ALIKE_DEG else f"{end}, tilted {_degrees(lean)}{side}"
 
 
 def _end(bore: Feature, first_up: bool) -> str:
@@ -94,8 +95,8 @@ def _by_end(up: Floats, axis: Floats) -> str:
     if abs(lean - 90.0) < _ALIKE_DEG:
         return _LEVEL
     if lean > _LYING_DEG:
-        return f"{_LYING}, {end} raised {90.0 - lean:.0f} degrees"
-    return f"{end} up" if lean < _ALIKE_DEG else f"{end} up, tilted {lean:.0f} degrees"
+        return f"{_LYING}, {end} raised {_degrees(90.0 - lean)}"
+    return f"{end} up" if lean < _ALIKE_DEG else f"{end} up, tilted {_degrees(lean)}"
 
 
 def _uppermost(up: Floats, mouth: Floats, bore: Feature, skin: SurfaceMap) -> str:
@@ -131,6 +132,10 @@ def _main_bore(skin: SurfaceMap) -> Feature | None:
 
 def _between_deg(one: Floats, two: Floats) -> float:
     return math.degrees(math.acos(float(np.clip(one @ two, -1.0, 1.0))))
+
+
+def _degrees(angle: float) -> str:
+    return counted(round(angle), "degree")
 
 
 def _nearest_axis(vector: Floats) -> Floats:

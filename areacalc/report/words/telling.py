@@ -48,6 +48,13 @@ class Telling:
         assert isinstance(value, Quantity)
         return value.estimate
 
+    def figures(self, name: str, figures: int) -> str:
+        """A quantity's value and unit, to so many figures."""
+        value = self.fact[name]
+        assert isinstance(value, Quantity)
+        e, unit = in_shown_unit(value.estimate, value.unit, self.inch)
+        return f"{rounded(e.value, figures)} {unit}".strip()
+
     def count(self, name: str) -> int:
         """A count, to choose words by."""
         value = self.fact[name]

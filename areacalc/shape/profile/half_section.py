@@ -180,7 +180,7 @@ def text(profile: Profile, inches: bool = False, columns: int = 76, rows: int = 
     left, right = profile.span_mm
     tall = profile.largest_radius_mm
     rows = max(4, min(rows, round(columns * tall / (right - left) / 2)))  # a character is twice as high as wide
-    points = np.concatenate([*(flattened(s, tall / 500)[:-1] for s in profile.segments), [profile.segments[-1].end]])
+    points = np.concatenate([flattened(s, tall / 500) for s in profile.segments])  # both ends: a blind bore starts anew
     across = left + (np.arange(columns) + 0.5) * (right - left) / columns
     up = (np.arange(rows) + 0.5) * tall / rows
     filled = contains_xy(Polygon(points).buffer(0), *np.meshgrid(across, up))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from areacalc.surface.air.rays import across, vector
-from areacalc.surface.air.trapped_air import Trapped
+from areacalc.surface.air.trapped_air import Pocket, Trapped
 from areacalc.surface.skin import Vector
 
 _FLAT = 1e-6  # of the size: the top of a pocket is all of it within this
@@ -15,11 +15,12 @@ _FLAT = 1e-6  # of the size: the top of a pocket is all of it within this
 
 @dataclass(frozen=True, slots=True)
 class Vent:
-    """A hole from the highest place of a pocket straight up to the outside: from, to, and the metal between [mm]."""
+    """A hole from the highest place of its pocket straight up to the outside: from, to, and the metal between [mm]."""
 
     inside: Vector
     outside: Vector
     metal_mm: float
+    pocket: Pocket
 
 
 def vents(air: Trapped) -> tuple[Vent, ...]:
@@ -49,4 +50,4 @@ def _vent(air: Trapped, number: int) -> Vent | None:
     )  # fmt: skip
     if not np.isfinite(metal):
         return None
-    return Vent(vector(place), vector(place + metal * air.up), float(metal))
+    return Vent(vector(place), vector(place + metal * air.up), float(metal), air.pockets[number])
