@@ -13,6 +13,8 @@ from areacalc.logbook.records import Begun, Outcome, Reading, Run, seconds_of
 
 HARDLY_ANY = 0.1
 """A run with less than this share of its planned charge gave no colour worth repeating: chosen."""
+NONE = 0.001
+"""With less than this share of its planned charge no current flowed in a run, as it is told: chosen."""
 OUTSIDE = ("", "outside")
 """Where a coating is measured that stands for the run: outside, or nowhere said."""
 LEAST_UM = 2.0 * GAUGE_UM.value
@@ -45,6 +47,11 @@ class Came:
     def is_worth_repeating(self) -> bool:
         """Whether enough charge passed for a coating."""
         return self.charge_ah >= HARDLY_ANY * self.planned_ah
+
+    @property
+    def is_none(self) -> bool:
+        """Whether no current flowed that is worth a figure."""
+        return self.charge_ah < NONE * self.planned_ah
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ import msgspec
 from areacalc.bath.electrolyte import acid_wt_pct, freezing_c
 from areacalc.digits import three
 from areacalc.errors import BadInput, OutOfRange
-from areacalc.logbook.came import LEAST_UM, OUTSIDE
+from areacalc.logbook.came import LEAST_UM, OUTSIDE, Came
 from areacalc.logbook.records import Begun, Event, LogRecord, Outcome, Reading, Run, seconds_of
 
 WARMEST_C = 60.0
@@ -60,17 +60,19 @@ def check_outcome(outcome: Outcome, run: Run) -> None:
         raise BadInput("result", "says nothing", "give the coating, a colour, a fault, a photo or a remark")
 
 
-def check_film(outcome: Outcome, charge_ah: float, most_um: float) -> None:
-    """Refuse a coating thicker than the charge of its run [Ah] makes at most [um]; twice that at a place of its own.
+def check_film(outcome: Outcome, came: Came, most_um: float) -> None:
+    """Refuse a coating thicker than what came of its run makes at most [um]; twice that at a place of its own.
 
     Raises OutOfRange.
     """
     film_um, run, most_um = outcome.film_um, outcome.run, most_um if outcome.place in OUTSIDE else 2.0 * most_um
     if film_um is None or film_um <= most_um:
         return
+    if came.is_none:
+        raise OutOfRange("film_um", f"{three(film_um)} um cannot be: no current flowed in run {run}", _REMEDY)
     microns = film_um / UM_PER_MIL
     slip = f"was it {microns:.3g} um? " if LEAST_UM < microns <= most_um else ""
-    raise OutOfRange("film_um", f"{three(film_um)} um cannot be: {three(charge_ah)} Ah, the charge of run {run}, "
+    raise OutOfRange("film_um", f"{three(film_um)} um cannot be: {three(came.charge_ah)} Ah, the charge of run {run}, "
                      f"makes {three(most_um)} um at most", slip + _REMEDY)  # fmt: skip
 
 

@@ -179,8 +179,8 @@ class Logbook:
         worth = [each for each in found if each[1].is_worth_repeating]
         if not worth:
             run, came = found[-1]
-            raise BadInput(where, f"run {run.number} had hardly any charge ({came.charge_ah:.3g} of "
-                           f"{came.planned_ah:.3g} Ah)", "name another run")  # fmt: skip
+            passed = "no current flowed" if came.is_none else f"{came.charge_ah:.3g} of {came.planned_ah:.3g} Ah"
+            raise BadInput(where, f"run {run.number} had hardly any charge ({passed})", "name another run")
         kinds = (FilmFrom.PLAN, FilmFrom.CHARGE, FilmFrom.MEASURED)
         return max(enumerate(worth), key=lambda each: (kinds.index(each[1][1].film_from), each[0]))[1]
 
@@ -280,8 +280,8 @@ class Logbook:
 
     def _check_film(self, outcome: Outcome) -> None:
         run = self.run(outcome.run)
-        charge_ah = self.came(run).charge_ah
-        check_film(outcome, charge_ah, most_film_um(run, charge_ah))
+        came = self.came(run)
+        check_film(outcome, came, most_film_um(run, came.charge_ah))
 
     def _kept(self, table: str, record: R) -> R:
         return msgspec.structs.replace(record, number=self.database.add(table, record))

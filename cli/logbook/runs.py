@@ -133,7 +133,8 @@ def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
     of_the_day = (("current flowed", f"{three(came.run_s / 60.0)} min"), ("charge", f"{three(came.charge_ah)} Ah"))
     film = ("coating", f"{shown(came.film_um, 'um', inch)} {came.film_from.value}")
     if came.is_followed or came.film_from is not FilmFrom.PLAN:
-        out.table("What came of it", ("", ""), [*(of_the_day if came.is_followed else ()), film])
+        rows = [*(of_the_day if came.is_followed else ()), film]
+        out.table("What came of it", ("", ""), [("current flowed", "none")] if came.is_none else rows)
     parts = [(f"{p.count} x", p.name, out.area_text(p.area_mm2, show), (p.digest or "")[:12]) for p in found.parts]
     if parts:
         out.table("Parts", ("", "part", "area of one", "file"), parts, right=(0, 2))

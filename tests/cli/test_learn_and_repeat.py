@@ -124,8 +124,12 @@ def test_a_run_switched_off_at_once_shows_what_passed_and_is_no_colour(shop):
     assert re.search(r"0 by charge none Run 1 had hardly any charge", said)
     code, _, said = areacalc(shop, "logbook", "repeat", "1")
     assert code == 2
-    assert "run 1 had hardly any charge" in said
+    assert "run 1 had hardly any charge (no current flowed)" in said
     assert len(said.splitlines()) == 1
+    said = areacalc(shop, "logbook", "show", "1")[1].partition("What came of it")[2].partition("Parts")[0]
+    assert re.fullmatch(r"[ ─]*current flowed none ", said)
+    code, _, said = areacalc(shop, "logbook", "result", "1", "--film", "5 um")
+    assert (code, said.count("5 um cannot be: no current flowed in run 1")) == (2, 1)
 
 
 def test_a_bath_has_the_temperature_of_today(shop):

@@ -89,8 +89,9 @@ export function runStation(desk, keeper) {
   }
 
   /** What came of a run, in words. @param {Doc.Run} run */
-  function came({ came: what, results }) {
+  function came({ came: what, results, planned_ah: planned }) {
     const found = results.flatMap((each) => [each.colour, each.fault && `fault: ${each.fault}`]).filter(Boolean);
+    if (planned && what.charge_ah < 0.001 * planned) return ["no current flowed", ...found].join(", ");
     return [`${quantity(what.run_s, "s", 3)}, ${quantity(what.charge_ah, "Ah", 3)}, coating ${quantity(what.film_um, "um", 3)} ${what.film_from}`,
       what.colour ?? "no colour, hardly any charge", ...found].join(", ");
   }
