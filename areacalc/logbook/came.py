@@ -18,7 +18,7 @@ NONE = 0.001
 OUTSIDE = ("", "outside")
 """Where a coating is measured that stands for the run: outside, or nowhere said."""
 LEAST_UM = 2.0 * GAUGE_UM.value
-"""A coating not above this is none that a gauge tells [um]."""
+"""A gauge tells no coating as thin as this [um]."""
 
 
 class FilmFrom(StrEnum):

@@ -4,6 +4,6 @@ Other rooms import the modules named here, and no others.
 """
 
 __all__ = [
-    "area", "course", "entry", "faults", "load_book", "outlines", "plan", "rack_drawing", "room", "steps", "tank_duty",
-    "throw", "time",
+    "alloy", "area", "course", "entry", "faults", "load_book", "outlines", "plan", "rack_drawing", "room", "steps",
+    "tank_duty", "throw", "time",
 ]  # fmt: skip

@@ -54,7 +54,7 @@ def bore_place(part: str, bore: str) -> str:
 
 
 def refuse_other_bore(place: str, plan: Plan) -> None:
-    """Refuse a place that is named as a bore and is none of this load, where all its parts were opened.
+    """Refuse a bore that this load does not have, where all its parts were opened.
 
     Raises UnknownName.
     """
