@@ -86,6 +86,8 @@ RULES: dict[str, ThicknessRule] = {r.name: r for r in (
         0.3, _UNIT, Source(Kind.COMMON_PRACTICE, "the round figure of shops"), _LEAST, _MOST)),
 )}  # fmt: skip
 DEFAULT_RULE = RULES["middle"]
+MARGIN = 4.0 / 3.0
+"""Of the most film that is published for a charge: chosen. A film thicker than that was measured or typed wrongly."""
 GAUGE_UM = Constant(1.0, "um", Source(Kind.COMMON_PRACTICE, "a thickness gauge on thin films reads to about 1 um"))
 
 
@@ -123,14 +125,22 @@ def measured_rule(
     0.3
     """
     charge, off = density_a_per_dm2 * time_s / 60.0, within_um
-    most = film_um(charge, FILM_DENSITY.low or FILM_DENSITY.value)
-    if not 2.0 * off < measured_um <= most:
+    if not 2.0 * off < measured_um <= most_film_um(charge):
         raise BadInput("film measured", f"{measured_um:g} um after {charge:.3g} A min/dm2 cannot be right",
                        "measure film, density and time of one run, the ramp at half its time")  # fmt: skip
     words = f"the film you measured, {measured_um:g} um after {charge:.3g} A min/dm2, to {off:g} um"
     own = Constant(measured_um / charge, _UNIT, Source(Kind.ENTERED, words), (measured_um - off) / charge,
                    (measured_um + off) / charge)  # fmt: skip
     return ThicknessRule("measured", own)
+
+
+def most_film_um(charge_a_min_per_dm2: float) -> float:
+    """The film that no charge makes more of [um]: what is published at most, and a margin that is chosen.
+
+    >>> round(most_film_um(40.0), 2)
+    18.67
+    """
+    return charge_a_min_per_dm2 * _MOST * MARGIN
 
 
 def thickness_um(charge_a_min_per_dm2: float, rule: ThicknessRule = DEFAULT_RULE) -> float:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 
-from areacalc.bath.faraday import FILM_DENSITY, film_um
+from areacalc.bath import film
 from areacalc.bath.film import GAUGE_UM
 from areacalc.logbook.records import Begun, Outcome, Reading, Run, seconds_of
 
@@ -101,9 +101,9 @@ def came_of(run: Run, readings: Sequence[Reading], begun: Sequence[Begun], outco
 
 
 def most_film_um(run: Run, charge_ah: float) -> float:
-    """The thickest coating that a charge can make over the area of a run [um]: all of it made to the lightest film."""
+    """The thickest coating that a charge can make over the area of a run [um]."""
     area_dm2 = run.current_a / run.density_a_per_dm2
-    return film_um(charge_ah * 60.0 / area_dm2, FILM_DENSITY.low or FILM_DENSITY.value)
+    return film.most_film_um(charge_ah * 60.0 / area_dm2)
 
 
 def off_at_s(run: Run, begun: Sequence[Begun]) -> float | None:

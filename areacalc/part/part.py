@@ -135,6 +135,13 @@ class Part:
             known[self.choices.plug] = found
         return known[self.choices.plug]
 
+    @property
+    def wants_a_way(self) -> bool:
+        """Whether its way up is left free, makes a difference, and can be chosen from `ranked`."""
+        from areacalc.surface.air.best_hanging import is_free
+
+        return self.up is None and bool(self.ranked) and not is_free(self.ranked, self.bath_skin)
+
     @cached_property
     def hanging(self) -> Hanging | None:
         """What the part traps and carries out as it hangs; None where no direction is given."""

@@ -14,7 +14,7 @@ from areacalc.plan.room import room_of
 from areacalc.plan.ways import goes_alone, leaned_ways, part_ways, rack_parts
 from areacalc.plant.hung import RackPart, Way, hung_ways
 from areacalc.plant.layout import lay_out
-from areacalc.surface.air.best_hanging import HangingOutcome, is_free, one_way
+from areacalc.surface.air.best_hanging import HangingOutcome, one_way
 from areacalc.surface.air.hung_size import narrow_side
 from areacalc.surface.skin import Vector
 
@@ -46,7 +46,7 @@ def hung_free(load: Load, parts: Sequence[PartArea], shelf: Shelf) -> tuple[Part
 def _best(area: PartArea, load: Load) -> FreeHanging | None:
     """The best way that has room in the tank; None where the way is told, makes no difference, or is not known."""
     part = area.part
-    if part is None or part.up is not None or not part.ranked or is_free(part.ranked, part.bath_skin):
+    if part is None or not part.wants_a_way:
         return None
     room, name = room_of(load), area.line.name
     found = None

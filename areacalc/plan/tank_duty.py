@@ -26,7 +26,6 @@ from areacalc.plant.hung import RackPart
 from areacalc.plant.largest import Largest, boxes
 from areacalc.plant.new_tank import Duty
 from areacalc.sources import Kind, Source
-from areacalc.surface.air.best_hanging import is_free
 
 RAMP_S = 300.0  # what a new load file is begun with
 _COOLED = Source(Kind.DERIVED, "the bath is cooled, so it stays as warm as it is")
@@ -96,9 +95,7 @@ def _across(figures: Sequence[Figure]) -> Figure:
 
 def hung_best(part: Part) -> Part:
     """A part hung as `hang` ranks the ways; as it is where its way is told, makes no difference or cannot be told."""
-    if part.up is not None or not part.ranked or is_free(part.ranked, part.bath_skin):
-        return part
-    return part.hung(part.ranked[0].up)
+    return part.hung(part.ranked[0].up) if part.wants_a_way else part
 
 
 def largest_of(parts: Sequence[Part], counts: Sequence[int], upright: bool = False) -> Largest:

@@ -17,6 +17,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from areacalc.arrays import Floats
+from areacalc.bath.ceiling import GAS_CONSTANT
 from areacalc.bath.electrolyte import kelvin
 from areacalc.bath.film import GAUGE_UM
 from areacalc.bath.voltage import EVENING, GROWTH_ENERGY, Polarisation, rise_per_um
@@ -33,7 +34,7 @@ from areacalc.run.sifted import sifted
 from areacalc.sources import Constant
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2
 
-_GAS = 8.31446261815324e-3  # kJ/(mol K)
+_GAS = 1e-3 * GAS_CONSTANT.value  # kJ/(mol K)
 _JUDGED_FROM = 0.5  # of the run's current, as in a live run
 _LEAST_READINGS = 3
 _STRAY = 0.1  # chosen: a current this far from the middle one is not what the power supply made of its setting

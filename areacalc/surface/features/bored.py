@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -180,15 +181,21 @@ class _Room:
         first, final = (np.array([x[j] for x, j in zip(z, at, strict=True)]) for at in (low, high))
         return cls(first, final, begin, end, BESIDE * float(min(begin.min(), end.min())), slack)
 
-    @property
+    @cached_property
     def ends(self) -> tuple[float, float]:
         """Where the first wall begins and the last one ends."""
         return float(self.begin.min()), float(self.end.max())
 
-    @property
+    @cached_property
     def radius(self) -> float:
         """The widest radius."""
         return float(max(self.radius_begin.max(), self.radius_end.max()))
+
+    @cached_property
+    def size(self) -> float:
+        """No patch that is larger than this lies inside: twice its width and length [mm]."""
+        first, last = self.ends
+        return 2.0 * (2.0 * self.radius + last - first)
 
     def holds(self, r: Floats, z: Floats) -> bool:
         """Whether corners (n,) lie inside the walls, those of a shoulder's levels within the wider one beside them."""
@@ -229,9 +236,9 @@ def _held(reach: Reach, core_of: Ints, core: int, axes: list[int]) -> list[tuple
 
 def _inside(reach: Reach, q: int, axis: int, room: _Room) -> bool:
     """Whether a patch lies within walls, and is no end face that looks out of the bore."""
-    first, last = room.ends
-    if reach.size(q) > 2.0 * (2.0 * room.radius + last - first):
+    if reach.size(q) > room.size:
         return False
+    first, last = room.ends
     r, z = reach.along(q, axis)
     facing = reach.facing(q, axis)
     if not room.holds(r, z) and (abs(facing) < ALONG or reach.share_within(q, axis, room.radius) < MOST):
@@ -255,7 +262,7 @@ def _fill(reach: Reach, bore_of: Ints, bore: int, walls: list[int]) -> None:
             if q in seen or bore_of[q] >= 0:
                 continue
             seen.add(q)
-            if reach.size(q) > 2.0 * (2.0 * room.radius + last - first):
+            if reach.size(q) > room.size:
                 continue
             r, z = reach.along(q, axis)
             if z.min() > first + room.slack and z.max() < last - room.slack and room.holds(r, z):

@@ -51,8 +51,8 @@ class Arcs:
 def arcs(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Arcs:
     """Which patches may be strips of a curved wall, and what that would add; area (p,) is that of the strips."""
     strips = Bands.of(skin, cut, edge, area)
-    bend = strips.bends(skin, cut, edge)  # (p, 2), signed, NaN where none
-    smooth = _smooth(bend, strips.beyond)
+    bend, beyond = strips.bends(skin, cut, edge)
+    smooth = _smooth(bend, beyond)
     gain = strips.gain(bend)
     known = smooth.any(axis=1)
     with np.errstate(invalid="ignore"):
@@ -62,7 +62,7 @@ def arcs(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Arcs:
         likely = np.where(one * two > 0, np.sign(one) * np.sqrt(np.abs(one * two)), 0.0)
     most, least = np.fmax(np.fmax(*gain.T), 0.0), np.fmin(np.fmin(*gain.T), 0.0)
     both = np.isfinite(bend[:, 0]) & np.isfinite(bend[:, 1])
-    follows = both | np.any(both[strips.beyond] & (strips.beyond >= 0), axis=1)
+    follows = both | np.any(both[beyond] & (beyond >= 0), axis=1)
     doubtful = _doubtful(skin, cut, edge, strips.strip, area)
     inside = known | follows | (doubtful > 0)
     margin = SPREAD * np.abs(likely)
@@ -75,7 +75,7 @@ def arcs(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Arcs:
 class Bands:
     """The cones and cylinders among patches (p,): slant length and mean radius [mm], half angle [rad], area [mm2].
 
-    outward (p,): +1 where the wall faces away from its axis, -1 in a bore. beyond (p, 2): the patch across each end.
+    outward (p,): +1 where the wall faces away from its axis, -1 in a bore.
     """
 
     strip: NDArray[np.bool_]
@@ -85,7 +85,6 @@ class Bands:
     outward: Floats
     area_mm2: Floats
     middle_mm: Floats
-    beyond: Ints
 
     @classmethod
     def of(cls, skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Bands:
@@ -107,19 +106,19 @@ class Bands:
         off = foot - np.einsum("bk,bk->b", foot, axis[edge.patch])[:, None] * axis[edge.patch]
         facing = summed(np.einsum("bk,bk->b", off, skin.normal[edge.triangle]), edge.patch, count)
         return cls(
-            strip, (high - low) / np.cos(angle), np.maximum(radius, 1e-9), angle, np.sign(facing), area, middle,
-            np.full((count, 2), -1, np.int32),
+            strip, (high - low) / np.cos(angle), np.maximum(radius, 1e-9), angle, np.sign(facing), area, middle
         )  # fmt: skip
 
-    def bends(self, skin: Creases, cut: PatchCut, edge: Borders) -> Floats:
-        """One over the radius of the circle through a strip and its neighbour at either end (p, 2) [1/mm].
+    def bends(self, skin: Creases, cut: PatchCut, edge: Borders) -> tuple[Floats, Ints]:
+        """One over the radius of the circle through a strip and its neighbour at either end [1/mm], and the patch that
+        follows there, (p, 2) each.
 
-        Positive where the wall is convex there, NaN where no strip of the same axis follows with a gentle bend.
+        Positive where the wall is convex there, NaN and -1 where no strip of the same axis follows with a gentle bend.
         """
-        found = np.full((len(cut.surfaces), 2), np.nan)
+        found, beyond = np.full((len(cut.surfaces), 2), np.nan), np.full((len(cut.surfaces), 2), -1, np.int32)
         rows = np.nonzero((edge.other >= 0) & self.strip[edge.patch] & self.strip[np.maximum(edge.other, 0)])[0]
         if len(rows) == 0:
-            return found
+            return found, beyond
         axis, point = np.array([s.direction for s in cut.surfaces]), np.array([s.point for s in cut.surfaces])
         own, other = edge.patch[rows], edge.other[rows]
         ends = skin.points[ends_of(skin, edge)[rows]] - point[own][:, None]
@@ -140,8 +139,8 @@ class Bands:
         side = (height.mean(axis=1) > self.middle_mm[own]).astype(int)
         for row in np.nonzero(ring)[0][np.argsort(length[ring], kind="stable")]:
             found[own[row], side[row]] = bend[row]
-            self.beyond[own[row], side[row]] = other[row]
-        return found
+            beyond[own[row], side[row]] = other[row]
+        return found, beyond
 
     def gain(self, bend: Floats) -> Floats:
         """What a strip gains as the arc of that bend [1/mm] through its ends, turned about the axis [mm2].

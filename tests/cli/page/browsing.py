@@ -69,6 +69,15 @@ def drop(tab, name, content=None):
     tab.wait_for_selector(f'.card.chosen:not(.busy) .name:text-is("{name}")', state="attached")
 
 
+def knobs_in_the_tank(tab, count):
+    """Hang so many lamp knobs and fill in the sample's tank, at the station where they hang."""
+    drop(tab, "lamp-knob.toml")
+    tab.fill('[aria-label^="How many of"]', str(count))
+    tab.press('[aria-label^="How many of"]', "Tab")
+    go(tab, "tank")
+    tab.click("#example")
+
+
 def drawn(tab):
     """Wait until the view shows the picture of the part as it is now, its names beside it."""
     until(

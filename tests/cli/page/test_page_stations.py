@@ -15,6 +15,7 @@ from browsing import (
     figure,
     go,
     hand_over,
+    knobs_in_the_tank,
     settled,
     until,
 )
@@ -295,11 +296,7 @@ def test_a_number_has_its_unit_beside_it_and_a_fraction_of_an_inch_draws_the_tan
 
 def test_the_tank_shows_the_parts_as_the_plan_lays_them_out(window):
     tab = window()
-    drop(tab, "lamp-knob.toml")
-    tab.fill('.card input[type="number"]', "24")
-    tab.press('.card input[type="number"]', "Tab")
-    go(tab, "tank")
-    tab.click("#example")
+    knobs_in_the_tank(tab, 24)
     until(tab, "document.querySelector('#tank figcaption')?.textContent.includes('tiers')")
     caption = tab.locator("#tank figcaption").inner_text()
     boxes = tab.evaluate("""[...document.querySelectorAll('svg.tank .hung')].map((e) =>

@@ -1,7 +1,7 @@
 """Parts dragged in the drawing of the tank: the rules follow, the load takes the place, undo gives it back."""
 
 import pytest
-from browsing import drop, go, settled, until
+from browsing import go, knobs_in_the_tank, settled, until
 
 pytestmark = pytest.mark.browser
 SAYS = "document.getElementById('rack-says').textContent"
@@ -11,11 +11,7 @@ SAYS = "document.getElementById('rack-says').textContent"
 def rack(window):
     """A window with three knobs on the rack of the workshop's tank."""
     tab = window()
-    drop(tab, "lamp-knob.toml")
-    tab.fill('[aria-label^="How many of"]', "3")
-    tab.press('[aria-label^="How many of"]', "Tab")
-    go(tab, "tank")
-    tab.click("#example")
+    knobs_in_the_tank(tab, 3)
     tab.wait_for_selector('[data-figure="time"]')
     settled(tab)
     until(tab, "document.querySelectorAll('svg.tank .hung').length === 3")
