@@ -24,7 +24,7 @@ _GROUPS = (
             "density",
             "evenness",
             "charge",
-            "film",
+            "coating",
             "growth-outward",
             "growth-inward",
             "ceiling",
@@ -150,7 +150,7 @@ def _print_bores(made: Plan, inch: bool) -> None:
         heads = ("", "at the mouth", "mean", "least", "where", "coating there")
         out.table("Down the bores, as shares of the outside", heads, rows, right=(1, 2, 3, 4, 5))
         key = made.bores[0].key
-        out.say(f"How the first was worked out: explain {key}.film, {key}.mouth, {key}.mean or {key}.least.")
+        out.say(f"How the first was worked out: explain {key}.coating, {key}.mouth, {key}.mean or {key}.least.")
     for note in bore_notes(made.throw, made.bores):
         out.say(note)
 

@@ -33,7 +33,7 @@ SpacingOption = Annotated[
     str | None, typer.Option("--spacing", metavar="LENGTH", help="Room between parts (25 mm unless told).")
 ]
 Density = Annotated[str, typer.Option("--density", "-d", metavar="WINDOW", help="Density window, as for `current`.")]
-Film = Annotated[str, typer.Option("--film", metavar="THICKNESS", help="Coating to grow in one run.")]
+Film = Annotated[str, typer.Option("--coating", metavar="THICKNESS", help="Coating to grow in one run.")]
 Ramp = Annotated[str, typer.Option("--ramp", metavar="TIME", help="Time over which you bring the current up.")]
 Acid = Annotated[str, typer.Option("--acid", help="Acid of the bath.")]
 Temperature = Annotated[str, typer.Option("--temperature", help="Temperature of the bath.")]
@@ -117,7 +117,7 @@ class RunOptions:
             parse(self.temperature, Dimension.TEMPERATURE, "--temperature"),
             parse(self.band, Dimension.TEMPERATURE_DIFFERENCE, "--band"),
         )
-        return parse(self.film, Dimension.FILM, "--film"), bath, parse(self.ramp, Dimension.TIME, "--ramp")
+        return parse(self.film, Dimension.FILM, "--coating"), bath, parse(self.ramp, Dimension.TIME, "--ramp")
 
 
 @dataclass(frozen=True)

@@ -30,9 +30,9 @@ MOST_SILICON = Constant(8.0, "%", _ISO_10074)
 COPPER_WEARS = Constant(2.0, "%", Source(
     Kind.SECOND_HAND, "rawgoods.org on MIL-A-8625: hard coating may wear 3.5 mg from here on, else 1.5"))  # fmt: skip
 SILICON_BRIGHT = Constant(5.0, "%", Source(GUIDE_478.kind, f"{GUIDE_478.text}: over this not for bright colours"))
-MAGNESIUM_BRIGHT = Constant(2.0, "%", Source(GUIDE_478.kind, f"{GUIDE_478.text}: over this the film is duller"))
+MAGNESIUM_BRIGHT = Constant(2.0, "%", Source(GUIDE_478.kind, f"{GUIDE_478.text}: over this the coating is duller"))
 ONE_ALLOY = Source(
-    Kind.PUBLISHED, "Metal Finishing Guide Book 2012-13, p. 478: volts and current differ, so mixed loads film poorly"
+    Kind.PUBLISHED, "Metal Finishing Guide Book 2012-13, p. 478: volts and current differ, so mixed loads coat unevenly"
 )
 EATEN: dict[str, tuple[str, ...]] = {
     "steel": ("steel", "stainless", "iron", "303", "304", "316", "12l14"),
@@ -118,7 +118,7 @@ is anodised here
                 "anodised here",
             )  # fmt: skip
     if "titanium" in words:
-        raise BadInput(where, "titanium takes another kind of film", "take it out: aluminium alone is anodised here")
+        raise BadInput(where, "titanium takes another kind of coating", "take it out: aluminium alone is anodised here")
 
 
 class AlloyFault(Enum):
@@ -227,9 +227,9 @@ def _percent(share: Estimate) -> str:
 
 def _of_shares(alloy: Alloy) -> Iterable[Said]:
     asked = (
-        (alloy.copper_pct, COPPER_WEARS, "copper: a hard film wears sooner"),
+        (alloy.copper_pct, COPPER_WEARS, "copper: a hard coating wears sooner"),
         (alloy.silicon_pct, SILICON_BRIGHT, "silicon: grey to dark, no bright colour"),
-        (alloy.magnesium_pct, MAGNESIUM_BRIGHT, "magnesium: a duller film"),
+        (alloy.magnesium_pct, MAGNESIUM_BRIGHT, "magnesium: a duller coating"),
     )
     for share, limit, words in asked:
         if share is not None and share.value >= limit.value:

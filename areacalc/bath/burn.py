@@ -22,7 +22,7 @@ EDGES_BURN = Constant(
                                          "3000 W/ft2, and then sharp edges burn first"),
 )  # fmt: skip
 RADIUS_PER_FILM = Constant(
-    10.0, "", Source(Kind.SECOND_HAND, "ISO 10074:2021 as reported by lonroy.com: edges of at least 10 times the film")
+    10.0, "", Source(Kind.SECOND_HAND, "ISO 10074:2021 by lonroy.com: edges of at least 10 times the coating")
 )
 STABLE = Source(
     Kind.DERIVED, "a spot at steady volts runs away where a degree more adds more heat than it carries off: at a rise "
@@ -82,11 +82,11 @@ def least_radius(film: Figure) -> Figure:
     """The smallest radius [mm] that an edge should have under a hard film [um].
 
     >>> from areacalc.figure import given
-    >>> least_radius(given("film", 50.0, "um")).estimate.value
+    >>> least_radius(given("coating", 50.0, "um")).estimate.value
     0.5
     """
-    return worked("least radius of edges", "mm", "10 x film / 1000", RADIUS_PER_FILM.source, lambda h, k: h * k * 1e-3,
-                  film, constant("radius for the film", RADIUS_PER_FILM))  # fmt: skip
+    return worked("least radius of edges", "mm", "10 x coating / 1000", RADIUS_PER_FILM.source,
+                  lambda h, k: h * k * 1e-3, film, constant("radius for the coating", RADIUS_PER_FILM))  # fmt: skip
 
 
 def burn(

@@ -30,11 +30,11 @@ MOST_HARD = Constant(
 STARTER = Constant(2.0, "g/L", Source(Kind.COMMON_PRACTICE, "2 to 5 g/L in a new bath helps"), low=2.0, high=5.0)
 ALUMINIUM_IN_FILM = Constant(
     0.448, "g/g", Source(
-        Kind.DERIVED, "a film of 72 % Al2O3 and 13 % SO3 before a seal adds its water (second-hand, a blog, 2010); "
+        Kind.DERIVED, "a coating of 72 % Al2O3 and 13 % SO3 before a seal adds its water (second-hand, a blog, 2010); "
         "least with 15 % of water, most dry with 7.4 % SO3 (Spathis et al., J. Corros. Sci. Eng. 3 (2000) paper 3)"),
     low=0.381, high=0.490,
 )  # fmt: skip
-GROWTH = Source(Kind.DERIVED, "aluminium oxidised less what the film holds: its thickness by the charge rule x density")
+GROWTH = Source(Kind.DERIVED, "aluminium oxidised less that in the coating: thickness by the charge rule x density")
 
 
 def aluminium_per_ah(rule: ThicknessRule = DEFAULT_RULE, takes: Takes | None = None) -> Figure:
@@ -50,9 +50,9 @@ def aluminium_per_ah(rule: ThicknessRule = DEFAULT_RULE, takes: Takes | None = N
         return max(0.0, oxidised - held * film_g(1.0, um_per_charge * alloy_factor, density))
 
     return worked(
-        "aluminium dissolved per Ah", "g/Ah", "aluminium oxidised - film x aluminium in it", GROWTH, formula,
-        constant(f"charge rule {rule.name}", rule.film_per_charge), constant("film density", FILM_DENSITY),
-        constant("aluminium in the film", ALUMINIUM_IN_FILM), *(takes or Takes()).figures,
+        "aluminium dissolved per Ah", "g/Ah", "aluminium oxidised - coating x aluminium in it", GROWTH, formula,
+        constant(f"charge rule {rule.name}", rule.film_per_charge), constant("coating density", FILM_DENSITY),
+        constant("aluminium in the coating", ALUMINIUM_IN_FILM), *(takes or Takes()).figures,
     )  # fmt: skip
 
 

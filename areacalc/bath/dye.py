@@ -14,8 +14,8 @@ _FILMS = f"{_GUIDE}: pastel shades from 0.1 mil, dark shades and black up to 1.0
 MOST_DYED = Constant(25.4, "um", Source(Kind.PUBLISHED, _FILMS))
 SHADES: dict[str, Constant] = {
     "pale": Constant(2.54, "um", Source(Kind.PUBLISHED, _FILMS)),
-    "strong": Constant(7.25, "um", Source(Kind.DERIVED, f"the middle of {_DECORATIVE}: decorative films 2.5 to 12 um")),
-    "dark": Constant(12.0, "um", Source(Kind.PUBLISHED, f"the most of {_DECORATIVE}: decorative films 2.5 to 12 um")),
+    "strong": Constant(7.25, "um", Source(Kind.DERIVED, f"the middle of {_DECORATIVE}: decorative, 2.5 to 12 um")),
+    "dark": Constant(12.0, "um", Source(Kind.PUBLISHED, f"the most of {_DECORATIVE}: decorative, 2.5 to 12 um")),
     "black": Constant(18.7, "um", Source(Kind.DERIVED, f"half way from dark, 12 um, to the most of {_FILMS}")),
 }
 """The film that a shade wants [um]."""
@@ -29,11 +29,11 @@ DYE_PH = Constant(5.5, "", Source(Kind.COMMON_PRACTICE, "small shops: pH 5 to 6"
 LEAST_MIN = Constant(10.0, "min", _DYE_BATH)
 MOST_MIN = Constant(30.0, "min", _DYE_BATH)
 DYED_BATH_C = Constant(
-    21.0, "C", Source(Kind.PUBLISHED, f"{_DECORATIVE}: 68 to 72 F for dyed work; warmer films bleed and seal worse"),
+    21.0, "C", Source(Kind.PUBLISHED, f"{_DECORATIVE}: 68 to 72 F for dyed work; warmer coatings bleed and seal worse"),
     low=20.0, high=(72.0 - 32.0) / 1.8,
 )  # fmt: skip
 _BETWEEN = Source(
-    Kind.DERIVED, f"straight from the thinnest film and shortest time to the thickest and longest of {_GUIDE}; the "
+    Kind.DERIVED, f"straight from the thinnest coating and shortest time to the thickest and longest of {_GUIDE}; the "
     "least and most are the published range"
 )  # fmt: skip
 
@@ -46,7 +46,7 @@ def least_film(shade: str) -> Figure:
     """
     if shade not in SHADES:
         raise UnknownName.among("shade", shade, SHADES)
-    return constant(f"film for a {shade} shade", SHADES[shade])
+    return constant(f"coating for a {shade} shade", SHADES[shade])
 
 
 def shades_within(film_um: float) -> tuple[str, ...]:
@@ -62,7 +62,7 @@ def dye_time(film: Figure) -> Figure:
     """Minutes in the dye bath for a film [um]: 10 for the thinnest to 30 for the thickest; take it out by eye.
 
     >>> from areacalc.figure import given
-    >>> made = dye_time(given("film", 12.0, "um")).estimate
+    >>> made = dye_time(given("coating", 12.0, "um")).estimate
     >>> round(made.value), made.low, made.high
     (18, 10.0, 30.0)
     """
@@ -70,7 +70,7 @@ def dye_time(film: Figure) -> Figure:
     value = between(min(max(film.estimate.value, films[0]), films[1]), films, minutes)
     whole = Estimate(value, *minutes, "published range of dye times")
     return Figure(
-        "time to dye", whole, "min", "10 + 20 x (film - 2.54) / 22.86, from 10 to 30", _BETWEEN,
+        "time to dye", whole, "min", "10 + 20 x (coating - 2.54) / 22.86, from 10 to 30", _BETWEEN,
         (film, constant("shortest", LEAST_MIN), constant("longest", MOST_MIN)),
     )  # fmt: skip
 

@@ -12,7 +12,7 @@ ALUMINIUM_DENSITY = Constant(
     2.699, "g/cm3", Source(Kind.PUBLISHED, "density of pure aluminium at 20 C, as in handbooks of the elements")
 )
 FILM_DENSITY = Constant(
-    2.5, "g/cm3", Source(Kind.FROM_MEMORY, "apparent density of porous film, 2.3 to 2.7 typical"), low=2.3, high=2.7
+    2.5, "g/cm3", Source(Kind.FROM_MEMORY, "apparent density of porous coating, 2.3 to 2.7 typical"), low=2.3, high=2.7
 )
 SECONDS_PER_HOUR, SECONDS_PER_MINUTE = 3600.0, 60.0
 MG_PER_C_ALUMINIUM = 1e3 * MOLAR_MASS_ALUMINIUM.value / (3.0 * FARADAY.value)

@@ -23,7 +23,7 @@ _PAGE = "Products Finishing (pfonline.com), 'Calculating anodizing rate for Type
 _MIL_UM = 25.4
 UM_720 = _MIL_UM * DM2_PER_FT2 / 720.0
 UM_312 = 1.0 / 3.12
-PRODUCT = Source(Kind.DERIVED, "charge is current density times time; film is charge times the charge rule")
+PRODUCT = Source(Kind.DERIVED, "charge is current density times time; coating is charge times the charge rule")
 
 
 class Stated(Enum):
@@ -73,7 +73,7 @@ _STATED = (
 _UNIT = "um/(A min/dm2)"
 _LEAST, _MOST = 0.26, 0.35
 _MIDDLE = Source(
-    Kind.DERIVED, "the middle of what is published: films of 1.26 to 1.67 times the metal, Poznyak et al., so 0.26 to "
+    Kind.DERIVED, "the middle of what is published: coatings of 1.26 to 1.67 times the metal, Poznyak et al.: 0.26 to "
     "0.35; 0.29 to 0.31 on 6063, iasj.net article 26865; 0.32 and 0.33 by the two charge rules of the trade",
 )  # fmt: skip
 RULES: dict[str, ThicknessRule] = {r.name: r for r in (
@@ -88,7 +88,7 @@ RULES: dict[str, ThicknessRule] = {r.name: r for r in (
 DEFAULT_RULE = RULES["middle"]
 MARGIN = 4.0 / 3.0
 """Of the most film that is published for a charge: chosen. A film thicker than that was measured or typed wrongly."""
-GAUGE_UM = Constant(1.0, "um", Source(Kind.COMMON_PRACTICE, "a thickness gauge on thin films reads to about 1 um"))
+GAUGE_UM = Constant(1.0, "um", Source(Kind.COMMON_PRACTICE, "a thickness gauge on thin coatings reads to about 1 um"))
 
 
 def rule_named(name: str) -> ThicknessRule:
@@ -105,10 +105,10 @@ def faraday_rule(efficiency: float, film_density: Constant = FILM_DENSITY) -> Th
     0.328
     """
     if not 0.0 < efficiency <= 1.0:
-        raise BadInput("film efficiency", f"{efficiency:g} is not a share of the charge", "give one above 0, up to 1")
+        raise BadInput("coating efficiency", f"{efficiency:g} is not a share of the charge", "give above 0, up to 1")
     thin, thick = (film_density.high or film_density.value, film_density.low or film_density.value)
     ends = [film_um(1.0, d, efficiency) for d in (film_density.value, thin, thick)]
-    because = f"{BY_FARADAY.text}; efficiency {efficiency:g}; film density {film_density.source}"
+    because = f"{BY_FARADAY.text}; efficiency {efficiency:g}; coating density {film_density.source}"
     return ThicknessRule("faraday", Constant(ends[0], _UNIT, Source(Kind.DERIVED, because), ends[1], ends[2]))
 
 
@@ -126,9 +126,9 @@ def measured_rule(
     """
     charge, off = density_a_per_dm2 * time_s / 60.0, within_um
     if not 2.0 * off < measured_um <= most_film_um(charge):
-        raise BadInput("film measured", f"{measured_um:g} um after {charge:.3g} A min/dm2 cannot be right",
-                       "measure film, density and time of one run, the ramp at half its time")  # fmt: skip
-    words = f"the film you measured, {measured_um:g} um after {charge:.3g} A min/dm2, to {off:g} um"
+        raise BadInput("coating measured", f"{measured_um:g} um after {charge:.3g} A min/dm2 cannot be right",
+                       "measure coating, density and time of one run, the ramp at half its time")  # fmt: skip
+    words = f"the coating you measured, {measured_um:g} um after {charge:.3g} A min/dm2, to {off:g} um"
     own = Constant(measured_um / charge, _UNIT, Source(Kind.ENTERED, words), (measured_um - off) / charge,
                    (measured_um + off) / charge)  # fmt: skip
     return ThicknessRule("measured", own)
@@ -163,7 +163,7 @@ def charge_a_min_per_dm2(thickness_um: float, rule: ThicknessRule = DEFAULT_RULE
 
 def film_per_charge(rule: ThicknessRule = DEFAULT_RULE, alloy_factor: Constant | None = None) -> Figure:
     """Film for a charge [um per A min/dm2] by a rule, with what an alloy makes of it (see alloy.py)."""
-    return worked("film per charge", _UNIT, "charge rule x alloy factor", PRODUCT, lambda k, f: k * f,
+    return worked("coating per charge", _UNIT, "charge rule x alloy factor", PRODUCT, lambda k, f: k * f,
                   constant(f"charge rule {rule.name}", rule.film_per_charge), factor_figure(alloy_factor))  # fmt: skip
 
 
@@ -181,5 +181,5 @@ def film_thickness(charge: Figure, per_charge: Figure) -> Figure:
     14.75
     """
     return worked(
-        "coating thickness", "um", "charge x film per charge", PRODUCT, lambda q, k: q * k, charge, per_charge
+        "coating thickness", "um", "charge x coating per charge", PRODUCT, lambda q, k: q * k, charge, per_charge
     )

@@ -123,7 +123,8 @@ def fit(
     if etched_off is not None:
         after_etch = worked("size after the etch", "mm", "as turned - times x metal etched off / 1000", moved.source,
                             lambda t, n, lost: t - n * lost * 1e-3, turned, moved.inputs[0], etched_off)  # fmt: skip
-    filmed = worked("size after the film", "mm", "as turned + change", moved.source, lambda t, c: t + c, turned, moved)
+    filmed = worked("size after the coating", "mm", "as turned + change", moved.source,
+                    lambda t, c: t + c, turned, moved)  # fmt: skip
     verdict = _verdict(wanted, filmed)
     return Fit(name, kind, wanted, moved, turned, after_etch, filmed, aim, least_mm, most_mm, verdict)
 

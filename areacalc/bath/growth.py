@@ -16,16 +16,16 @@ from areacalc.estimate import Estimate
 from areacalc.figure import Figure, constant, worked
 from areacalc.sources import Constant, Kind, Source
 
-BY_CHARGE = Source(Kind.DERIVED, "film by the charge rule less the metal oxidised by Faraday's law")
+BY_CHARGE = Source(Kind.DERIVED, "coating by the charge rule less the metal oxidised by Faraday's law")
 METAL = Source(Kind.DERIVED, "Faraday's law, 0.2072 um for each A min/dm2 that does not make oxygen")
 AS_THE_RULE = Constant(1.0, "", Source(Kind.DERIVED, "no alloy named: the charge rule as it stands"))
 NO_OXYGEN = Constant(0.0, "", Source(Kind.DERIVED, "all of the current oxidises metal: little oxygen without copper"))
 SHARES: dict[str, Constant] = {
     "half": Constant(0.5, "", Source(
-        Kind.SECOND_HAND, "ISO 10074:2021 as reported by lonroy.com: a surface grows by about half the film")),
+        Kind.SECOND_HAND, "ISO 10074:2021 as reported by lonroy.com: a surface grows by about half the coating")),
     "third": Constant(1.0 / 3.0, "", Source(Kind.COMMON_PRACTICE, "Type II: one third out, two thirds in")),
     "measured": Constant(0.3, "", Source(
-        Kind.PUBLISHED, "sulphuric films at 280 K grow 1.26 to 1.67 times the metal, Poznyak et al.: 21 to 40 % out"),
+        Kind.PUBLISHED, "coatings at 280 K grow 1.26 to 1.67 times the metal, Poznyak et al.: 21 to 40 % out"),
         low=0.21, high=0.40),
 }  # fmt: skip
 HARD = "hard"
@@ -80,14 +80,14 @@ def growth(
     film = film_thickness(charge, film_per_charge(rule, alloy.film_factor))
     into = worked("metal consumed (growth inward)", "um", "charge x 0.2072 x (1 - oxygen's share)", METAL,
                   lambda q, f, g: metal_depth_um(q) * metal_share(f, g), charge, *alloy.figures)  # fmt: skip
-    by_charge = worked("growth outward", "um", "film - metal consumed", BY_CHARGE, _outward, charge,
+    by_charge = worked("growth outward", "um", "coating - metal consumed", BY_CHARGE, _outward, charge,
                        constant(f"charge rule {rule.name}", rule.film_per_charge), *alloy.figures)  # fmt: skip
     if way == "charge":
         return Growth(film, by_charge, into)
     if way != HARD and way not in SHARES:
         raise UnknownName.among("growth", way, WAYS)
     share = SHARES["half" if way == HARD else way]
-    out = worked("growth outward", "um", "film x share that stands outward", share.source, lambda h, s: h * s, film,
+    out = worked("growth outward", "um", "coating x share that stands outward", share.source, lambda h, s: h * s, film,
                  constant("share outward", share))  # fmt: skip
     if way == HARD:
         e = out.estimate

@@ -68,11 +68,12 @@ def seal_time(film: Figure, seal: Seal = DEFAULT_SEAL) -> Figure:
     """Minutes in the seal for a film [um].
 
     >>> from areacalc.figure import given
-    >>> [seal_time(given("film", um, "um")).estimate.value for um in (4.0, 12.0)]
+    >>> [seal_time(given("coating", um, "um")).estimate.value for um in (4.0, 12.0)]
     [15.0, 30.0]
     """
     return worked(
-        "time to seal", "min", f"film x minutes a micrometre, {seal.least_min:g} at least", seal.minutes_per_um.source,
+        "time to seal", "min", f"coating x minutes a micrometre, {seal.least_min:g} at least",
+        seal.minutes_per_um.source,
         lambda h, k: max(seal.least_min, h * k), film, constant("minutes a micrometre", seal.minutes_per_um),
     )  # fmt: skip
 

@@ -54,12 +54,12 @@ def _recalled(value: float, least: float, most: float) -> Constant:
 
 
 _COPPER = Constant(
-    0.75, "", Source(Kind.PUBLISHED, "Products Finishing (pfonline.com) on 2000 alloys: about 20 % less film "
+    0.75, "", Source(Kind.PUBLISHED, "Products Finishing (pfonline.com) on 2000 alloys: about 20 % less coating "
                      "('Hardness of hardcoat anodize'), up to 50 % more time ('Hardcoat anodize thickness "
                      f"problem'); most from memory: {_RATIOS}"), low=0.667, high=0.85,
 )  # fmt: skip
 _OXYGEN = Constant(
-    0.5, "", Source(Kind.DERIVED, "copper that has enriched under the film makes oxygen (Corros. Sci. 2006); no share "
+    0.5, "", Source(Kind.DERIVED, "copper enriched under the coating makes oxygen (Corros. Sci. 2006); no share "
                     "was found: none to all of the growth that is lacking, the rest dissolves"), low=0.0, high=1.0,
 )  # fmt: skip
 _ASSUMED = Constant(
@@ -75,7 +75,7 @@ FAMILIES: dict[str, Family] = {f.name: f for f in (
            Said("No alloy was named: try one piece first.", _PRACTICE), _GREY, _TAKES),
     Family("1xxx", _ASSUMED, Said("The clearest, brightest film.", GUIDE_478), _LIGHT, _TAKES),
     Family("2xxx", _COPPER,
-           Said("A thinner, duller and less durable film; off the charge rule.", GUIDE_478), _BLACK_SMUT,
+           Said("A thinner, duller and less durable coating; off the charge rule.", GUIDE_478), _BLACK_SMUT,
            Said("Dyes weaker and less evenly than 6xxx: test the shade.", _PRACTICE), _OXYGEN),
     Family("3xxx", _ASSUMED, Said("Slightly grey-brown; protects well.", _MEMORY), _GREY,
            Said("Pale shades look muddy.", _MEMORY)),
@@ -83,7 +83,7 @@ FAMILIES: dict[str, Family] = {f.name: f for f in (
            Said("An etch bares black silicon that nitric acid alone does not take off.", GUIDE_478),
            Said("Dark shades only.", GUIDE_478)),
     Family("5xxx", _follows(0.90), Said("Good to about 2 % magnesium, duller above.", GUIDE_478), _LIGHT, _TAKES),
-    Family("6xxx", _follows(0.95), Said("Good, clear film; follows the charge rule.", _RULE), _LIGHT, _TAKES),
+    Family("6xxx", _follows(0.95), Said("Good, clear coating; follows the charge rule.", _RULE), _LIGHT, _TAKES),
     Family("7xxx", _follows(0.85), Said("Follows the charge rule; colour varies with its zinc and copper.", _MEMORY),
            _GREY, Said("Shades drift from batch to batch: dye by eye.", _MEMORY)),
     Family("cast", _recalled(0.75, 0.60, 0.90),
@@ -91,6 +91,6 @@ FAMILIES: dict[str, Family] = {f.name: f for f in (
            Said("Smut of silicon wants a dip with hydrofluoric acid: for industry alone, never here.", GUIDE_478),
            Said("Dark shades at best; acid that bleeds from pores spots the dye.", _PRACTICE)),
     Family("cast-magnesium", _recalled(0.95, 0.90, 1.0),
-           Said("The castings that film best, clear to slightly dull.", _MEMORY), _LIGHT, _TAKES),
+           Said("The castings that anodise best, clear to slightly dull.", _MEMORY), _LIGHT, _TAKES),
 )}  # fmt: skip
 """By series of wrought alloys, `cast`, `cast-magnesium`, and `unknown` where none is named."""

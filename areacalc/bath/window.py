@@ -88,17 +88,17 @@ WINDOWS: dict[str, Window] = {w.name: w for w in (
     _from_a_per_ft2(
         "decorative", 10.0, 15.0,
         Source(Kind.PUBLISHED, "Metal Finishing Guide Book 2013, p. 425: 10 to 15 A/ft2, 165 to 180 g/L, 60 to 80 F"),
-        "thin dyed films, 2.5 to 12 um in 12 to 30 min",
+        "thin dyed coatings, 2.5 to 12 um in 12 to 30 min",
     ),
     _from_a_per_ft2(
         "conventional", 10.0, 24.0,
         Source(Kind.PUBLISHED, "Metal Finishing Guidebook 2011-12, p. 405: Type II, 10 to 24 A/ft2, 68 to 72 F"),
-        "ordinary sulphuric films, as supplies are sized for",
+        "ordinary sulphuric coatings, as supplies are sized for",
     ),
     _from_a_per_ft2(
         "hard", 24.0, 36.0,
         Source(Kind.FROM_MEMORY, "hard coating 24 to 36 A/ft2, cold bath; check before relying on it"),
-        "hard films in a cooled bath near 0 C; never without cooling",
+        "hard coatings in a cooled bath near 0 C; never without cooling",
     ),
 )}  # fmt: skip
 

@@ -185,8 +185,8 @@ def _with(data: dict[str, Any], setting: Setting, value: object) -> dict[str, An
 _RIVALS = {
     ("finish", "thickness"): ("shade",),
     ("finish", "shade"): ("thickness",),
-    ("finish", "rule"): ("film_efficiency",),
-    ("finish", "film_efficiency"): ("rule",),
+    ("finish", "rule"): ("coating_efficiency",),
+    ("finish", "coating_efficiency"): ("rule",),
     ("tank", "volume"): ("length", "width", "depth"),
     ("tank", "length"): ("volume",),
     ("tank", "width"): ("volume",),

@@ -39,14 +39,12 @@ Values = dict[str, Any]
 
 def bath_of(v: Values) -> BathToday:
     """The bath as measured today. Raises BadInput."""
-    read = next((key for key in ("measured_voltage", "measured_film") if key in v), None)
+    read = next((key for key in ("measured_voltage", "measured_coating") if key in v), None)
     if (read is None) != ("measured_density" not in v):
-        what = "an earlier run needs both its volts and its density, or its film and its density"
+        what = "an earlier run needs its density beside its volts or its coating"
         raise BadInput(read or "measured_density", what, "give both, or neither")
-    if ("measured_film" in v) != ("measured_time" in v):
-        raise BadInput(
-            "measured_film", "a film measured needs the time of its run", "give measured_time beside measured_film"
-        )
+    if ("measured_coating" in v) != ("measured_time" in v):
+        raise BadInput("measured_coating", "needs the time of its run", "give measured_time beside measured_coating")
     if ("half_density_voltage" in v) != ("half_density" in v) or (
         "half_density_voltage" in v and "measured_voltage" not in v
     ):
@@ -63,13 +61,13 @@ def bath_of(v: Values) -> BathToday:
                      v.get("measured_voltage"), v.get("measured_density"),
                      v.get("half_density_voltage"), v.get("half_density"), v.get("measured_temperature"),
                      Agitation(v.get("agitation", DEFAULT_AGITATION)), "agitation" in v,
-                     v.get("measured_film"), v.get("measured_time"), v.get("measured_within", METER_V.value),
+                     v.get("measured_coating"), v.get("measured_time"), v.get("measured_within", METER_V.value),
                      v.get("half_density_within", 2.0 * METER_V.value),
-                     v.get("measured_film_within", GAUGE_UM.value), v.get("cooling_within", 0.0),
+                     v.get("measured_coating_within", GAUGE_UM.value), v.get("cooling_within", 0.0),
                      _own(v, "bore_slope", "V"), _own(v, "drag_out", "mL/m2"), v.get("measured_alloy"))  # fmt: skip
     for key, made in (
         ("half_density_voltage", "law"),
-        ("measured_film", "rule"),
+        ("measured_coating", "rule"),
     ):  # told here where runs tell no slope or film
         try:
             getattr(bath, made)
@@ -161,9 +159,9 @@ def split_tube_of(v: Values) -> SplitTube:
     """The tube that was split and measured. Raises BadInput."""
     bore = plain_bore(v["bore"], v["inside"], v.get("open") == "both ends")
     try:
-        return SplitTube(bore, v["outside_film"], v["least_film"], v["outside_density"])
+        return SplitTube(bore, v["outside_coating"], v["least_coating"], v["outside_density"])
     except BadInput as bad:
-        raise BadInput("least_film", bad.what, bad.remedy) from None
+        raise BadInput("least_coating", bad.what, bad.remedy) from None
 
 
 def room_of(v: Values) -> float | None:
@@ -195,8 +193,8 @@ def _etching(v: Values) -> Etching:
 
 
 def _rule(v: Values) -> ThicknessRule:
-    if "film_efficiency" not in v:
+    if "coating_efficiency" not in v:
         return rule_named(v.get("rule", DEFAULT_RULE.name))
     if "rule" in v:
-        raise BadInput("film_efficiency", "stands beside a rule", "give one of the two")
-    return faraday_rule(v["film_efficiency"])
+        raise BadInput("coating_efficiency", "stands beside a rule", "give one of the two")
+    return faraday_rule(v["coating_efficiency"])

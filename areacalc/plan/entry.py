@@ -30,7 +30,7 @@ def run_of(made: Plan, when: str, remark: str = "", data: Mapping[str, Any] | No
     }
     return Run(
         when=when, load=load.name, area_mm2=value("area"), current_a=value("current"),
-        density_a_per_dm2=value("density"), run_s=value("time"), film_um=value("film"),
+        density_a_per_dm2=value("density"), run_s=value("time"), film_um=value("coating"),
         acid_g_per_l=load.bath.acid_g_per_l, aluminium_g_per_l=load.bath.aluminium_g_per_l,
         temperature_c=load.bath.temperature_c, bath_l=load.tank.liquid_l,
         supply_v=load.supply.limit_v if load.supply else None, supply_a=load.supply.limit_a if load.supply else None,

@@ -50,7 +50,7 @@ class FaultKind(Enum):
 
     SUPPLY_BELOW_WINDOW = "supply below the window"
     SUPPLY_SETS_CURRENT = "supply sets the current"
-    FILM_OF_OTHER_ALLOY = "film measured on another alloy"
+    FILM_OF_OTHER_ALLOY = "coating measured on another alloy"
     BORES_NOT_KNOWN = "bores not known well enough"
     AREA_NOT_KNOWN = "area not known well enough"
     DENSITY_MAY_BE_LOW = "density may be low"
@@ -83,8 +83,8 @@ class FaultKind(Enum):
     NOT_ON_RACK = "not on the rack"
     MOVED_NOTHING = "moved nothing"
     SEALED_HARD_COAT = "sealed hard coat"
-    BORE_THIN = "thin film in a bore"
-    BORE_THIN_DYED = "thin film in a bore, dyed"
+    BORE_THIN = "thin coating in a bore"
+    BORE_THIN_DYED = "thin coating in a bore, dyed"
     BORE_TAKES_NO_DYE = "bore takes no dye"
 
 

@@ -44,7 +44,7 @@ def refuse_past_ceiling(wanted: Figure, top: Figure, refused: CannotRun) -> None
         low, wished, high = (three(x) for x in (top.estimate.low, wanted.estimate.value, top.estimate.high))
         what = (f"{wished} um is past the ceiling of this bath, {low} to {high} um (from memory); the {refused.where} "
                 f"gives out too: {refused.what}")  # fmt: skip
-        raise CannotRun("film", what, "run colder, weaker or at a higher density, or want a thinner film") from None
+        raise CannotRun("coating", what, "run colder, weaker or denser, or plan a thinner coating") from None
 
 
 def wanted_film(finish: Finish, repeat: Run | None = None, came: Came | None = None) -> Figure:
@@ -57,13 +57,13 @@ def wanted_film(finish: Finish, repeat: Run | None = None, came: Came | None = N
     """
     if repeat is not None:
         kind = came.film_from if came is not None else FilmFrom.PLAN
-        source = Source(Kind.ENTERED, f"film of run {repeat.number} of {repeat.when}, {kind.value}, from the logbook")
-        return given("film wanted", came.film_um if came is not None else repeat.film_um, "um", source)
+        source = Source(Kind.ENTERED, f"run {repeat.number} of {repeat.when}, {kind.value}, from the logbook")
+        return given("coating wanted", came.film_um if came is not None else repeat.film_um, "um", source)
     if finish.thickness_um is not None:
-        return given("film wanted", finish.thickness_um, "um")
+        return given("coating wanted", finish.thickness_um, "um")
     if finish.shade is not None:
         return least_film(finish.shade)
-    return constant("film wanted", _UNSAID)
+    return constant("coating wanted", _UNSAID)
 
 
 def plan_film(

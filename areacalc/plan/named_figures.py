@@ -29,7 +29,7 @@ def _run(made: Stages) -> dict[str, Figure | None]:
         "current-least": currents.least, "current": currents.set, "current-most": currents.most,
         "density": time.density, "evenness": evenness(made), "voltage-start": volts.start, "voltage-end": volts.end,
         "voltage-supply": volts.at_supply, "time": time.time, "charge": time.charge,
-        "charge-wanted": time.charge_wanted, "film-wanted": film.wanted, "film": film.film,
+        "charge-wanted": time.charge_wanted, "coating-wanted": film.wanted, "coating": film.film,
         "growth-outward": film.growth.outward, "growth-inward": film.growth.inward, "ceiling": film.ceiling,
     }  # fmt: skip
 

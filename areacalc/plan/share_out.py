@@ -21,7 +21,7 @@ from areacalc.sources import Kind, Source
 from areacalc.throw.split_tube import slope_of
 from areacalc.throw.thrown import Evening
 
-_COMES = Source(Kind.DERIVED, "film at the end of the run, as likely thicker as thinner")
+_COMES = Source(Kind.DERIVED, "coating at the end of the run, as likely thicker as thinner")
 _IN_BORES = Source(Kind.DERIVED, "acid in a bore stands between the bath and the surface, half way unless it moves")
 _ROUNDS, _SETTLED, _SETTLED_K = 12, 1e-5, 1e-3
 
@@ -92,7 +92,7 @@ class Sharing:
 
     def throw(self, density: Estimate, limit_a: float | None, film: Estimate, rise_k: Estimate) -> Throw:
         """What each takes at a density on the outside [A/dm2] or a limit [A], a film [um] and a rise of the surface."""
-        comes = given("film that comes", film, "um", _COMES)
+        comes = given("coating that comes", film, "um", _COMES)
         rise = rise_per_um(self.load.bath.temperature_c)
         evening = Evening(self.measured.kappa_in_bores(rise_k), self.measured.law, comes, rise)
         return plan_throw(self.parts, self.area, density, limit_a, evening, self.rack)

@@ -179,7 +179,7 @@ def is_hard(window: Window, bath_c: float) -> bool:
 
 def _takes(alloy: Alloy, rule: ThicknessRule) -> Takes:
     """What the alloy makes of a charge; an efficiency of the person's own holds for their alloy as it is."""
-    return Takes(Constant(1.0, "", Source(Kind.ENTERED, "in your film_efficiency"))) if rule.is_own else alloy.takes
+    return Takes(Constant(1.0, "", Source(Kind.ENTERED, "in your coating_efficiency"))) if rule.is_own else alloy.takes
 
 
 def _window(load: Load, density_a_per_dm2: float | None) -> Window:

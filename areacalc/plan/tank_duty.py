@@ -57,12 +57,12 @@ def duty_for(
     """
     made = bath or Bath()
     if film_um <= 0.0 or made.band_k <= 0.0:
-        raise BadInput("new tank", f"{film_um:g} um of film, {made.band_k:g} K of warming", "give both above zero")
+        raise BadInput("new tank", f"{film_um:g} um of coating, {made.band_k:g} K of warming", "give both above zero")
     if ramp_s < 0.0:
         raise BadInput("new tank", "the ramp must be 0 min or longer", "give a time such as '5 min', or 0 min")
     Electrolyte(made.acid_g_per_l, made.temperature_c)
     acid, temperature = given("acid", made.acid_g_per_l, "g/L"), given("bath", made.temperature_c, "C")
-    film, area = given("film wanted", film_um, "um"), _area(load)
+    film, area = given("coating wanted", film_um, "um"), _area(load)
     found = current_a(area, window)
     today = BathToday(made.acid_g_per_l, made.temperature_c)
     never_warms = given("heat held by the bath, cooled", 1e9, "kJ/K", _COOLED)

@@ -61,7 +61,7 @@ class BoreThrow:
     def figures(self) -> dict[str, Figure]:
         """By the names that explain takes."""
         found = self.thrown
-        named = {"mouth": found.mouth, "mean": found.mean, "least": found.least, "film": self.film}
+        named = {"mouth": found.mouth, "mean": found.mean, "least": found.least, "coating": self.film}
         return {f"{self.key}.{name}": figure for name, figure in named.items()}
 
 
@@ -121,7 +121,7 @@ def plan_throw(
     beside_mm2 = rack.estimate.value if rack else 0.0
     brought = _outside(parts, found, density.value, limit_a, evening, beside_mm2)
     outside = given("density on the outside", density.scaled(brought / density.value), "A/dm2", _OUTSIDE)
-    lengths = {"wagner-length": evening.wagner_length(outside), "film-length": evening.film_length(outside)}
+    lengths = {"wagner-length": evening.wagner_length(outside), "coating-length": evening.film_length(outside)}
     if not any(found):
         bare = tuple(PartThrow(p.line.name, (), p.all) for p in parts)
         return Throw(area, bare, {}, _whole(parts, found, lengths))

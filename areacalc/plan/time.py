@@ -30,12 +30,12 @@ def plan_time(run: RunPlan, share: float) -> TimePlan:
     """What the course of the run tells of its time and charge; share of the likely cases has the film then."""
     cases, course = run.course.cases, run.course
     charge_c = run.at_end(course.charge_c)
-    sure = f"when {100.0 * share:g} of 100 likely cases have the film" if share > EVEN_CHANCE else "course"
+    sure = f"when {100.0 * share:g} of 100 likely cases have the coating" if share > EVEN_CHANCE else "course"
     time = run.figure("time of the run, ramp included", "s", sure, run.reached_s)
     e = time.estimate
     time = replace(time, estimate=replace(e, value=run.set_s, low=min(e.low, run.set_s), high=max(e.high, run.set_s)))
     return TimePlan(
-        run.figure("charge the film wants", "Ah", "film x area / film per charge",
+        run.figure("charge for the coating wanted", "Ah", "coating x area / coating per charge",
                    AH_PER_C * cases.charge_c(run.film_um)),
         run.figure("charge", "Ah", "current added up over the run", AH_PER_C * charge_c, (time,)),
         time,

@@ -9,7 +9,7 @@ from areacalc.bath.course import RunSetting, steady_v
 from areacalc.figure import Figure
 from areacalc.plan.course import RunPlan
 
-LAW = "Vref + V0 (ln(i/iref) + E/R (1/T - 1/Tref) - n ln(c/cref)) + rise x film"
+LAW = "Vref + V0 (ln(i/iref) + E/R (1/T - 1/Tref) - n ln(c/cref)) + rise x coating"
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,7 +51,7 @@ METALS: dict[str, Metal] = {m.name: m for m in (
     _aluminium("aluminium 1100", Constant(2.95, "microohm cm", _MEMORY, low=2.9, high=3.0), 0.004),
     Metal("titanium grade 2", Constant(56.0, "microohm cm", _MEMORY, low=52.0, high=57.0),
           Constant(0.003, "1/K", _MEMORY), Constant(4.51, "g/cm3", _CRC),
-          note="commercially pure; takes no film that must be stripped; not for cold hard coating, it heats"),
+          note="commercially pure; takes no coating that must be stripped; not for cold hard coating, it heats"),
     Metal("lead", Constant(20.8, "microohm cm", _MEMORY), Constant(0.0039, "1/K", _MEMORY),
           Constant(11.34, "g/cm3", _CRC), note="poisonous: gloves when handling it, its sludge is hazardous waste"),
 )}  # fmt: skip

@@ -19,7 +19,7 @@ _OHM = Source(Kind.DERIVED, "Ohm's law, R = rho l / A")
 _SHARED = Source(Kind.DERIVED, "equal parts and equal contacts share the current")
 DROP = Rule(
     "drop along the rack", Constant(0.5, "V", Source(
-        Kind.DERIVED, "at a constant voltage half a volt takes about 8 % off the current where the film's voltage "
+        Kind.DERIVED, "at a constant voltage half a volt takes about 8 % off the current where the coating's voltage "
         "rises by 6 to 7 V for every e-fold of current")),
     at_least=False, why="use a thicker wire, more wires, or aluminium instead of titanium",
 )  # fmt: skip
@@ -51,7 +51,7 @@ BARE = Source(
     "run; titanium passivates and takes next to none",
 )  # fmt: skip
 OVER_STRIPPED = Constant(
-    4.0, "um", Source(Kind.COMMON_PRACTICE, "a strip in caustic takes a few micrometres of metal besides the film"),
+    4.0, "um", Source(Kind.COMMON_PRACTICE, "a strip in caustic takes a few micrometres of metal besides the coating"),
     low=2.0, high=8.0,
 )  # fmt: skip
 NO_CONTACT_FIGURE = (
@@ -185,7 +185,7 @@ def _notes(rack: Rack, made: Metal) -> tuple[str, ...]:
     if rack.contact_ohm == 0.0:
         notes.append(f"Contacts: {NO_CONTACT_FIGURE}.")
     if made.stripped:
-        notes.append("Aluminium racks: strip the film off the contacts after every run, or the next run has none.")
+        notes.append("Aluminium racks: strip the coating off the contacts after every run, or the next run has none.")
     else:
         notes.append("Titanium: commercially pure only, and not for cold hard coating (Metal Finishing Guidebook "
                      "2011-12, p. 405); it needs no stripping.")  # fmt: skip

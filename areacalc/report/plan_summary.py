@@ -45,7 +45,7 @@ def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
     start, end = figures["voltage-start"], figures["voltage-end"]
     volts = f"{value_text(start)} at the start, {value_text(end)} at the end"
     yield "Expect", f"{volts}{_between(bounds_text(end))}; {value_text(figures['density'], inch)}"
-    yield "Coating", whole_text(figures["film"], inch)
+    yield "Coating", whole_text(figures["coating"], inch)
     yield "Bores", joined([f"{bore_name(b)} {whole_text(b.film, inch)} at its thinnest" for b in plan.bores])
     yield (
         "Bath",
@@ -67,9 +67,8 @@ def repeated_words(plan: Plan, inch: bool) -> str:
         return ""
     film = {FilmFrom.MEASURED: "measured", FilmFrom.CHARGE: "by the charge that passed", FilmFrom.PLAN: "as planned"}
     kind = film[came.film_from if came is not None else FilmFrom.PLAN]
-    return (
-        f"run {run.number} of {run.when[:16].replace('T', ' ')}: {value_text(plan.figures['film-wanted'], inch)} {kind}"
-    )
+    wanted = value_text(plan.figures["coating-wanted"], inch)
+    return f"run {run.number} of {run.when[:16].replace('T', ' ')}: {wanted} {kind}"
 
 
 def _setting(plan: Plan) -> str:

@@ -31,7 +31,7 @@ _EXPECTED = (
     "cathode-face",
     "density",
     "charge",
-    "film",
+    "coating",
     "heat",
     "warming",
     "bath-end",
@@ -39,7 +39,7 @@ _EXPECTED = (
     "drag-out",
     "rinse",
 )
-_EXPLAINED = ("current", "time", "film")
+_EXPLAINED = ("current", "time", "coating")
 _DEEP = 2  # how far down a chain the back goes; `explain` prints the rest
 _DRAWING_MM = 165.0
 _GLANCE_MM = (72.0, 42.0)

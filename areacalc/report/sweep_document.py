@@ -11,7 +11,7 @@ from areacalc.plan.plan import Plan
 from areacalc.report.documents import Interval, interval
 from areacalc.report.plan_document import PlanDocument, plan_document
 
-SHOWN = ("current", "density", "time", "voltage-end", "film", "warming")
+SHOWN = ("current", "density", "time", "voltage-end", "coating", "warming")
 """The figures that a sweep's table shows unless others are asked for."""
 
 

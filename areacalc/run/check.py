@@ -12,7 +12,7 @@ from areacalc.run.alarms import Alarm, AlarmKind
 from areacalc.run.judged import followed
 from areacalc.sources import Kind, Source
 
-_AREA = Source(Kind.DERIVED, "current over the density that the volts imply; film so far and rack take their share")
+_AREA = Source(Kind.DERIVED, "current over the density that the volts imply; coating so far and rack take their share")
 _FAR = 0.5
 LEAST_READ = 1e-6
 """The least volts and amperes that are taken for a reading: a millionth, which no meter on a power supply shows."""
@@ -47,7 +47,7 @@ def checked(plan: Plan, volts_v: float, current_a: float, temperature_c: float |
     assert found.area is not None
     read = (given("volts read", volts_v, "V"), given("amperes read", current_a, "A"),
             given("minutes so far", at_s / 60.0, "min"))  # fmt: skip
-    formula = "amperes / exp((volts - rack - rise x film - law at 1 A/dm2) / V0)"
+    formula = "amperes / exp((volts - rack - rise x coating - law at 1 A/dm2) / V0)"
     implied = Figure("area the meters imply", found.area, "mm2", formula, _AREA, (*read, *plan.run.inputs))
     alarm = next((alarm for alarm in found.alarms if alarm.kind in _OF_AREA), None)
     return Checked(implied, plan.throw.effective, alarm, found.area.width > _FAR * found.area.value)

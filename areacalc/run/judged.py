@@ -155,7 +155,7 @@ def implied_area(plan: Plan, course: Course, reading: Reading, read_v: float) ->
     current_a, bath_c = course.at(course.current_a, reading.at_s), course.at(course.bath_c, reading.at_s)
     film_v = cases.rise_v_per_um * course.at(course.film_um, reading.at_s)
     if (read_v - current_a * course.setting.series_ohm - film_v)[: cases.corners].min() <= 0.0:
-        raise BadInput("meters", f"{read_v:g} V are less than rack and film take", "read the volts again")
+        raise BadInput("meters", f"{read_v:g} V are less than rack and coating take", "read the volts again")
     per_k = np.abs(cases.offset_v(bath_c + 0.5, 0.0 * bath_c, 0.0 * bath_c) - cases.offset_v(
         bath_c - 0.5, 0.0 * bath_c, 0.0 * bath_c))  # fmt: skip
     off_v = meters.volts_v + WANDER.value + cases.e_fold_v * meters.amps_share + per_k * meters.temperature_k

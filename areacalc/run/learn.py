@@ -260,8 +260,8 @@ def bath_keys(learned: Learned, plan: Plan) -> dict[str, str]:
     if learned.film is not None:
         film = learned.film.estimate
         keys |= {
-            "measured_film": f"{film.value * density * minutes:.4g} um", "measured_time": f"{minutes:g} min",
-            "measured_film_within": f"{0.5 * film.width * density * minutes:.3g} um",
+            "measured_coating": f"{film.value * density * minutes:.4g} um", "measured_time": f"{minutes:g} min",
+            "measured_coating_within": f"{0.5 * film.width * density * minutes:.3g} um",
         }  # fmt: skip
         if len({alloy.name for alloy in plan.alloys.of_parts}) == 1 and plan.parts[0].line.alloy is not None:
             keys["measured_alloy"] = plan.alloys.slowest.name

@@ -19,7 +19,7 @@ from areacalc.shape.mesh.measure_loops import normals
 from areacalc.sources import Constant, Kind, Source
 from areacalc.surface.features.fit import distances, gradients
 
-CONTACT_GAP = Constant(1e-5, "mm", Source(Kind.DERIVED, "far thinner than any film that is grown: no bath flows in it"))
+CONTACT_GAP = Constant(1e-5, "mm", Source(Kind.DERIVED, "far thinner than any coating: no bath flows in it"))
 REACH = Constant(0.02, "mm", Source(Kind.DERIVED, "two coatings of 25 um face to face, each growing a third of itself "
                                     "outward (21 to 40 %), shut it"))  # fmt: skip
 _FACING = -0.5  # cosine between the normals of facets that look at each other

@@ -32,7 +32,7 @@ class SplitTube:
         off = GAUGE_UM.value
         if self.least_um <= off or (self.least_um + off) >= _EVEN * (self.outside_um - off):
             what = f"{self.least_um:g} um inside and {self.outside_um:g} um outside tell no slope, each to {off:g} um"
-            raise BadInput("split tube", what, "split a longer or narrower tube, or run it for a thicker film")
+            raise BadInput("split tube", what, "split a longer or narrower tube, or run it for a thicker coating")
 
 
 def slope_of(tube: SplitTube, kappa: Figure, rise: Constant, within_um: float = GAUGE_UM.value) -> Constant:

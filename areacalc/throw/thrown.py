@@ -18,11 +18,11 @@ WAGNER = Source(
 )
 FILM = Source(
     Kind.FROM_MEMORY,
-    "the rise of volts with the film taken as the film's own resistance, half of it in the mean of the run",
+    "the rise of volts with the coating taken as the coating's own resistance, half of it in the mean of the run",
 )
 _SHARE = Source(Kind.DERIVED, "share of the outside times what the outside gets")
-_FORMULA = "s along the bore from d/dx (S d/dx (L ln s + F s^2)) = p s, L the Wagner and F the film length"
-_CAUSE = "slope of the law of volts, rise of volts with the film, conductivity, how the mouth spreads"
+_FORMULA = "s along the bore from d/dx (S d/dx (L ln s + F s^2)) = p s, L the Wagner and F the coating length"
+_CAUSE = "slope of the law of volts, rise of volts with the coating, conductivity, how the mouth spreads"
 
 
 CATCHES_UP = 1.05
@@ -54,7 +54,7 @@ class Thrown:
 
     def least_film(self, outside: Figure) -> Figure:
         """The film where it is thinnest, from the film outside [um]."""
-        return _times(f"film where it is thinnest{self.where}", outside, self.least_share)
+        return _times(f"coating where it is thinnest{self.where}", outside, self.least_share)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +73,7 @@ class Evening:
         """The Wagner length [mm] at the outside's density [A/dm2].
 
         >>> from areacalc.bath.voltage import RISE_WARM
-        >>> bath = Evening(given("kappa", 60.0, "S/m"), Polarisation(), given("film", 12.0, "um"), RISE_WARM)
+        >>> bath = Evening(given("kappa", 60.0, "S/m"), Polarisation(), given("coating", 12.0, "um"), RISE_WARM)
         >>> lengths = bath.wagner_length(given("i", 1.5, "A/dm2")), bath.film_length(given("i", 1.5, "A/dm2"))
         >>> [(round(e.low), round(e.value), round(e.high)) for e in (each.estimate for each in lengths)]
         [(1960, 2600, 3480), (0, 120, 240)]
@@ -85,7 +85,7 @@ class Evening:
     def film_length(self, density: Figure) -> Figure:
         """The film length [mm] at the outside's density [A/dm2]: what half the film resists, the mean of the run."""
         rise = constant("rise of volts", self.rise)
-        return worked("film length", "mm", "conductivity x rise x half the film / density outside", FILM,
+        return worked("coating length", "mm", "conductivity x rise x half the coating / density outside", FILM,
                       lambda k, r, h, i: 5.0 * k * r * h / i, self.kappa, rise, self.film, density)  # fmt: skip
 
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from areacalc.run.learn import Learned
 
 Accept = Annotated[bool, typer.Option("--accept", help="Write it to the record of the bath that the load names.")]
-_SHOWN = ("time", "voltage-start", "voltage-end", "film", "warming", "drag-out")
+_SHOWN = ("time", "voltage-start", "voltage-end", "coating", "warming", "drag-out")
 
 
 def learn(load_file: LoadFile, accept: Accept = False, show: ShowOption = Show.MM) -> None:
@@ -86,7 +86,7 @@ def _tell(learned: Learned, plan: Plan, runs: int, inch: bool) -> None:
         (named, learned.volts, f"{three(planned_v)} V"),
         ("volts per e-fold of density", learned.per_e_fold, f"{three(float(cases.e_fold_v[0]))} V"),
         ("volts per degree", learned.per_k, ""),
-        ("film per charge", learned.film, f"{three(float(cases.um_per_a_min_per_dm2[0]))} um/(A min/dm2)"),
+        ("coating per charge", learned.film, f"{three(float(cases.um_per_a_min_per_dm2[0]))} um/(A min/dm2)"),
         ("cooling", learned.cooling, f"{three(float(cases.cooling_w[0]))} W"),
         ("current given, of what was set", learned.given, "1"),
         (
@@ -94,7 +94,7 @@ def _tell(learned: Learned, plan: Plan, runs: int, inch: bool) -> None:
             learned.bores,
             f"{three(evening.value)} V",
         ),
-        ("drag-out, as a film of liquid", learned.drag_out, f"{three((today.drag_out or FILM_ML_PER_M2).value)} um"),
+        ("drag-out, as a layer of liquid", learned.drag_out, f"{three((today.drag_out or FILM_ML_PER_M2).value)} um"),
     )
     cells = [(name, f"{three(e.estimate.value)} {e.unit}".strip(),
               f"{three(e.estimate.low)} to {three(e.estimate.high)}", str(e.readings), was)
@@ -111,7 +111,7 @@ def _tell(learned: Learned, plan: Plan, runs: int, inch: bool) -> None:
 def _changes(now: Plan, then: Plan, inch: bool) -> None:
     from areacalc.report.figures import whole_text
 
-    bores = [name for name in now.figures if re.fullmatch(r"bores-\d+\.film", name) and name in then.figures]
+    bores = [name for name in now.figures if re.fullmatch(r"bores-\d+\.coating", name) and name in then.figures]
     both = [(now.figures[name], then.figures[name]) for name in (*_SHOWN, *bores)]
     cells = [(a.name, was, then_is, _change(a.estimate, b.estimate)) for a, b in both
              if (was := whole_text(a, inch)) != (then_is := whole_text(b, inch))]  # fmt: skip

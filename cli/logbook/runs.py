@@ -32,7 +32,7 @@ _UNITS = {
 }  # fmt: skip
 
 RunName = Annotated[
-    str, typer.Argument(metavar="RUN", help="The run's number, or words of it such as 'midnight blue': the latest.")
+    str, typer.Argument(metavar="RUN", help="The run's number, or words of it such as 'moss green': the latest.")
 ]
 OnlyRun = Annotated[str, typer.Argument(metavar="RUN", help="The run's number, or words that it alone has.")]
 Words = Annotated[list[str] | None, typer.Argument(metavar="[WORDS]", help="Only runs with these words in them.")]
@@ -81,7 +81,7 @@ class ReadOptions:
 def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -> None:
     """List the runs, latest last; words narrow it to runs that hold all of them.
 
-    Example: areacalc logbook list midnight blue
+    Example: areacalc logbook list moss green
     """
     from areacalc.logbook.logbook import Logbook
 
@@ -111,7 +111,7 @@ def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -
 def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
     """Show one run: as planned, what was read, what came out, and what was corrected.
 
-    Example: areacalc logbook show "midnight blue"
+    Example: areacalc logbook show "moss green"
     """
     from areacalc.digits import three
     from areacalc.logbook.came import FilmFrom
@@ -213,7 +213,7 @@ def reading(
 
 def result(
     run: OnlyRun,
-    film: Annotated[str | None, typer.Option(metavar="LENGTH", help="Coating measured, such as '11 um'.")] = None,
+    coating: Annotated[str | None, typer.Option(metavar="LENGTH", help="Coating measured, such as '11 um'.")] = None,
     at: Annotated[str, typer.Option("--at", metavar="WHERE", help="Where it was measured or seen.")] = "",
     by: Annotated[str, typer.Option("--by", metavar="HOW", help="How: 'eddy current', 'section' ...")] = "",
     colour: Annotated[str, typer.Option(help="The colour that came out.")] = "",
@@ -224,7 +224,7 @@ def result(
 ) -> None:
     """Add what came out of a run: coating measured, colour, faults, photos; more than once for several places.
 
-    Example: areacalc logbook result 1 --film "11.4 um" --at "rim" --by "eddy current" --colour "midnight blue"
+    Example: areacalc logbook result 1 --coating "11.4 um" --at "rim" --by "eddy current" --colour "moss green"
     """
     from areacalc.errors import BadInput
     from areacalc.logbook.records import Outcome
@@ -232,7 +232,7 @@ def result(
 
     if photo is not None and not photo.is_file():
         raise BadInput("--photo", f"'{photo}' is not there", "name a file that is there")
-    came = Outcome(run=0, film_um=_value(film, Dimension.FILM, "--film"), place=at, how=by, colour=colour,
+    came = Outcome(run=0, film_um=_value(coating, Dimension.FILM, "--coating"), place=at, how=by, colour=colour,
                    fault=fault, photo=str(photo.resolve()) if photo else "", remark=remark or "")  # fmt: skip
     _keep("result", run, came, instead)
 
@@ -263,7 +263,7 @@ def correct(run: OnlyRun, read: ReadOptions) -> None:
 _OPTIONS = {
     "when": "--when", "ended": "--ended", "start_v": "--start-volts", "end_v": "--end-volts", "at_s": "--after",
     "end_temperature_c": "--end-temperature", "dye_s": "--dye-time", "seal_s": "--seal-time", "remark": "--remark",
-    "volts_v": "--volts", "current_a": "--amps", "temperature_c": "--temperature", "film_um": "--film",
+    "volts_v": "--volts", "current_a": "--amps", "temperature_c": "--temperature", "film_um": "--coating",
     "acid_g_per_l": "--acid", "aluminium_g_per_l": "--aluminium", "place": "--at", "how": "--by",
 }  # fmt: skip
 
@@ -321,7 +321,8 @@ def _told(name: str, value: object, inch: bool = False) -> tuple[str, str]:
     from areacalc.report.figures import shown
 
     end = next((end for end in _UNITS if name.endswith(end)), "")
-    words = name.removesuffix(end).replace("_", " ") + (" volts" if end == "_v" and name != "volts_v" else "")
+    words = name.removesuffix(end).replace("film", "coating").replace("_", " ")
+    words += " volts" if end == "_v" and name != "volts_v" else ""
     if not isinstance(value, float):
         return words, "unknown" if value is None else str(value)
     return words, shown(value, _UNITS.get(end, ""), inch)
@@ -342,7 +343,7 @@ def _kind(came: Came) -> str:
     from areacalc.logbook.came import FilmFrom
 
     is_mixed = came.film_from is FilmFrom.MEASURED and not came.is_followed
-    return "planned; film measured" if is_mixed else came.film_from.value
+    return "planned; coating measured" if is_mixed else came.film_from.value
 
 
 def local_minutes(when: str) -> str:

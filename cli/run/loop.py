@@ -110,4 +110,4 @@ def _goodbye(run: Run, load_file: Path, document: RunDocument) -> None:
         return
     charge = three(round(document["charge_ah"]["value"], 4))
     out.say(f"Run {run.number} is over: {charge} Ah, a coating of {film_words(document)} by the charge. "
-            f"areacalc logbook result {run.number} --film ... adds what you measure.")  # fmt: skip
+            f"areacalc logbook result {run.number} --coating ... adds what you measure.")  # fmt: skip

@@ -87,9 +87,9 @@ def test_copper_silicon_and_magnesium_add_to_what_is_expected():
     def said(name):
         return " ".join(s.text for s in alloy_named(name).expects)
 
-    assert "copper: a hard film wears sooner" in said("2024")
+    assert "copper: a hard coating wears sooner" in said("2024")
     assert "silicon: grey to dark" in said("413")
-    assert "magnesium: a duller film" in said("5083")
+    assert "magnesium: a duller coating" in said("5083")
     assert "magnesium" not in said("6061")
     assert "hydrofluoric acid" in said("casting")
 
@@ -127,7 +127,7 @@ def test_every_word_for_an_eaten_metal_is_refused(word):
 
 
 def test_titanium_is_refused_for_another_reason():
-    with pytest.raises(BadInput, match="another kind of film"):
+    with pytest.raises(BadInput, match="another kind of coating"):
         alloy_named("titanium grade 2")
 
 

@@ -75,7 +75,7 @@ def test_n_times_the_area_scales_what_is_by_area_and_leaves_what_is_not(area_mm2
     one, many = whole_run(area_mm2), whole_run(count * area_mm2)
     by_area = {"current", "aluminium etched away", "caustic soda used", "hydrogen of the etch",
                "heat of the etch", "air to stay under 1 % hydrogen"}  # fmt: skip
-    not_by_area = {"coating thickness", "time to seal", "size after the film"}
+    not_by_area = {"coating thickness", "time to seal", "size after the coating"}
     seen = set()
     for a, b in zip(one, many, strict=True):
         ends = [(getattr(a.estimate, end), getattr(b.estimate, end)) for end in ("low", "value", "high")]

@@ -56,7 +56,7 @@ def test_what_runs_teach_is_offered_and_written_only_when_accepted(shop):
     assert areacalc(shop, "logbook", "learn", "named.toml", "--accept")[0] == 0
     with Logbook(shop / "book.sqlite") as book:
         vessel = book.vessel("bath", "small one")
-        assert {"measured_voltage", "measured_within", "measured_film"} <= set(vessel.settings)
+        assert {"measured_voltage", "measured_within", "measured_coating"} <= set(vessel.settings)
         assert "measured_voltage" not in str(book.history("vessel", vessel.number)[-1])
     learned = vessel.settings["measured_voltage"]
     assert areacalc(shop, "logbook", "learn", "named.toml", "--accept")[0] == 0  # from the same runs the same again
@@ -103,7 +103,7 @@ def test_a_colour_that_came_out_is_found_over_all_loads(shop):
 
 def test_the_film_that_came_is_repeated_and_the_plan_names_the_run(shop):
     areacalc(shop, "logbook", "add", "desk-set.toml")
-    areacalc(shop, "logbook", "result", "1", "--film", "10 um")
+    areacalc(shop, "logbook", "result", "1", "--coating", "10 um")
     said = areacalc(shop, "logbook", "list")[1]
     assert re.search(r"21\.3 0\.9\d+ 10 planned; ", said)
     assert " measured" in said
@@ -128,7 +128,7 @@ def test_a_run_switched_off_at_once_shows_what_passed_and_is_no_colour(shop):
     assert len(said.splitlines()) == 1
     said = areacalc(shop, "logbook", "show", "1")[1].partition("What came of it")[2].partition("Parts")[0]
     assert re.fullmatch(r"[ ─]*current flowed none ", said)
-    code, _, said = areacalc(shop, "logbook", "result", "1", "--film", "5 um")
+    code, _, said = areacalc(shop, "logbook", "result", "1", "--coating", "5 um")
     assert (code, said.count("5 um cannot be: no current flowed in run 1")) == (2, 1)
 
 
@@ -158,26 +158,26 @@ def test_a_reading_taken_back_is_told(shop):
 
 def test_a_result_is_corrected_where_it_was_wrong_and_keeps_the_rest(shop):
     areacalc(shop, "logbook", "add", "desk-set.toml")
-    areacalc(shop, "logbook", "result", "1", "--film", "11 um", "--at", "outside", "--colour", "ink blue")
+    areacalc(shop, "logbook", "result", "1", "--coating", "11 um", "--at", "outside", "--colour", "ink blue")
     for film in ("12 um", "13 um"):
-        assert areacalc(shop, "logbook", "result", "1", "--correct", "1", "--film", film)[0] == 0
+        assert areacalc(shop, "logbook", "result", "1", "--correct", "1", "--coating", film)[0] == 0
     with Logbook(shop / "book.sqlite") as book:
         (kept,) = book.outcomes(1)
     assert (kept.film_um, kept.place, kept.colour) == (13.0, "outside", "ink blue")
     said = areacalc(shop, "logbook", "show", "1")[1]
-    assert re.findall(r"result 1: film was (\d+) um", said) == ["11", "12"]
+    assert re.findall(r"result 1: coating was (\d+) um", said) == ["11", "12"]
     assert "--correct: has nothing to put there" in areacalc(shop, "logbook", "result", "1", "--correct", "1")[2]
 
 
 def test_json_of_the_list_tells_what_came_as_the_table_does(shop):
     areacalc(shop, "logbook", "add", "desk-set.toml")
-    areacalc(shop, "logbook", "result", "1", "--film", "10 um", "--fault", "light rim", "--colour", "ink blue")
+    areacalc(shop, "logbook", "result", "1", "--coating", "10 um", "--fault", "light rim", "--colour", "ink blue")
     subprocess.run([BIN, "--logbook", "book.sqlite", "run", "desk-set.toml"], cwd=shop, input="next\nend\n", text=True,
                    capture_output=True, check=True)  # fmt: skip
     done = typed("--logbook", "book.sqlite", "logbook", "list", "--json", cwd=shop)
     first, second = json.loads(done.stdout)["runs"]
     assert (first["came"]["film_um"], first["came"]["film_from"], first["came"]["colour"]) == (
-        10.0, "measured", "midnight blue")  # fmt: skip
+        10.0, "measured", "moss green")  # fmt: skip
     assert [(each["fault"], each["colour"]) for each in first["results"]] == [("light rim", "ink blue")]
     assert (second["came"]["film_from"], second["came"]["colour"], second["results"]) == ("by charge", None, [])
     assert second["came"]["charge_ah"] < 0.01
@@ -185,12 +185,12 @@ def test_json_of_the_list_tells_what_came_as_the_table_does(shop):
 
 def test_a_coating_that_the_charge_cannot_make_is_refused_and_one_that_stands_is_not_repeated(shop):
     areacalc(shop, "logbook", "add", "desk-set.toml")
-    code, _, said = areacalc(shop, "logbook", "result", "1", "--film", "13 mil")
+    code, _, said = areacalc(shop, "logbook", "result", "1", "--coating", "13 mil")
     assert (code, len(said.splitlines())) == (2, 1)
-    assert re.search(r"--film: 330 um cannot be: 0\.94\d* Ah, the charge of run 1, makes 2\d(\.\d)? um at most", said)
+    assert re.search(r"330 um cannot be: 0\.94\d* Ah, the charge of run 1, makes 2\d(\.\d)? um at most", said)
     assert "was it 13 um?" in said
-    assert areacalc(shop, "logbook", "result", "1", "--film", "13 um")[0] == 0
-    assert "--film: 330 um" in areacalc(shop, "logbook", "result", "1", "--correct", "1", "--film", "13 mil")[2]
+    assert areacalc(shop, "logbook", "result", "1", "--coating", "13 um")[0] == 0
+    assert "--coating: 330 um" in areacalc(shop, "logbook", "result", "1", "--correct", "1", "--coating", "13 mil")[2]
     with Logbook(shop / "book.sqlite") as book:
         book.database.add("outcome", Outcome(run=1, film_um=330.2))
     code, said, _ = areacalc(shop, "logbook", "repeat", "1")
@@ -211,11 +211,11 @@ def test_a_coating_that_the_charge_cannot_make_is_refused_and_one_that_stands_is
 )
 def test_a_coating_down_a_bore_is_of_a_bore_that_the_load_of_the_run_has(shop, place, code):
     areacalc(shop, "logbook", "add", "desk-set.toml")
-    done, _, said = areacalc(shop, "logbook", "result", "1", "--film", "7 um", "--at", place)
+    done, _, said = areacalc(shop, "logbook", "result", "1", "--coating", "7 um", "--at", place)
     assert done == code, said
     if code:
         assert len(said.splitlines()) == 1
         assert f"--at: there is no '{place}'" in said
         assert said.endswith("choose from pen body bore-1, pen cap blind-bore-1, lamp knob blind-bore-1\n")
         (shop / "pen-body.toml").unlink()
-        assert areacalc(shop, "logbook", "result", "1", "--film", "7 um", "--at", place)[0] == 0  # nobody knows
+        assert areacalc(shop, "logbook", "result", "1", "--coating", "7 um", "--at", place)[0] == 0  # nobody knows

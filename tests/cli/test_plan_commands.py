@@ -277,17 +277,17 @@ def test_a_run_is_logged_found_again_and_repeated(desk_set):
     assert (again.returncode, "Run 1 is this run already" in again.stdout) == (0, True)
     (entry,) = document("logbook", "logbook", "list")["runs"]
     assert entry["current_a"] == pytest.approx(3.0, abs=1e-4)
-    assert (entry["dye_s"], entry["dye"]) == (720.0, "midnight blue")
+    assert (entry["dye_s"], entry["dye"]) == (720.0, "moss green")
     assert [(p["name"], p["count"], len(p["digest"])) for p in entry["parts"]] == [
         ("pen body", 1, 64), ("pen cap", 1, 64), ("lamp knob", 2, 64)
     ]  # fmt: skip
     assert entry["settings"]["bath"]["acid"] == "180 g/L"
-    load.write_text(load.read_text().replace('thickness = "12 um"', 'repeat = "midnight deep"'))
+    load.write_text(load.read_text().replace('thickness = "12 um"', 'repeat = "moss deep"'))
     again = document("plan", "plan", load)
-    assert again["figures"]["film"]["value"] == pytest.approx(entry["film_um"])
+    assert again["figures"]["coating"]["value"] == pytest.approx(entry["film_um"])
     assert again["figures"]["current"]["value"] == pytest.approx(entry["current_a"], abs=1e-4)
     assert next(s for s in again["steps"] if s["name"] == "dye")["minutes"] == 12.0
-    load.write_text(load.read_text().replace("midnight deep", "crimson"))
+    load.write_text(load.read_text().replace("moss deep", "crimson"))
     assert "[finish] repeat: there is no 'crimson'" in refused("plan", load)
 
 
@@ -297,7 +297,7 @@ def test_a_run_is_followed_up_and_corrected(desk_set):
     assert "--volts: 170 V cannot be: the power supply gives 30 V" in refused(
         "logbook", "reading", "1", "--after", "6 min", "--volts", "170 V"
     )
-    assert run("logbook", "result", "1", "--film", "0.45 mil", "--at", "rim", "--by", "eddy current").returncode == 0
+    assert run("logbook", "result", "1", "--coating", "0.45 mil", "--at", "rim", "--by", "eddy current").returncode == 0
     assert run("logbook", "correct", "1", "--end-volts", "17.4 V", "--remark", "even").returncode == 0
     words = ("--after", "5 min", "--volts", "16.8 V", "--amps", "3 A", "--correct", "1")
     assert run("logbook", "reading", "1", *words).returncode == 0

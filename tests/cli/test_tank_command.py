@@ -144,7 +144,8 @@ def test_the_drawing_is_svg_and_is_written_whole(tmp_path):
     ((), "one largest load is wanted"), ((*TUBE, "--area", "6 in2"), "one largest load is wanted"),
     (("--largest", "a cat of 3 mm"), "not a shape that is known"), ((*TUBE, "--acid", "700 g/L"), "outside"),
     ((*TUBE, "--temperature", "-30 C"), "outside -5 to 40 C"), ((*TUBE, "--cathode", "steel"), "eaten by the acid"),
-    ((*TUBE, "--film", "0 um"), "give both above zero"), ((*TUBE, "--ramp", "-1 min"), "ramp must be 0 min or longer"),
+    ((*TUBE, "--coating", "0 um"), "give both above zero"),
+    ((*TUBE, "--ramp", "-1 min"), "ramp must be 0 min or longer"),
     ((*TUBE, "--length", "20 mm"), "cannot hold a tube of 400 mm x 30 mm x 26 mm"),
     ((SAMPLES / "pen-cap.toml", "--up", "x+", "--up", "y+"), "given 2 times for 1 files"),
     (("--largest", "0 plates of 3 x 2 x 1 mm"), "at least one"), (("--area", "0 in2"), "must be above zero"),
@@ -183,7 +184,7 @@ def test_a_bore_that_counts_for_more_than_it_takes_is_told():
 
 def test_a_film_that_the_bath_does_not_make_is_told():
     assert any(
-        "A coating of 1000 um is past the ceiling" in note for note in document(*TUBE, "--film", "1000 um")["notes"]
+        "A coating of 1000 um is past the ceiling" in note for note in document(*TUBE, "--coating", "1000 um")["notes"]
     )
     assert not any("ceiling" in note for note in document(*TUBE)["notes"])
 

@@ -92,7 +92,8 @@ def test_a_sweep_that_is_none_is_refused(words, what):
 def test_a_volume_takes_the_place_of_the_sizes_and_an_efficiency_that_of_a_rule():
     tank = {"tank": {"length": "300 mm", "width": "200 mm", "depth": "170 mm"}}
     assert changed(tank, "volume = 20 L") == {"tank": {"volume": "20 L"}}
-    assert changed({"finish": {"rule": "312"}}, "film_efficiency = 70 %") == {"finish": {"film_efficiency": "70 %"}}
+    ruled = {"finish": {"rule": "312"}}
+    assert changed(ruled, "coating_efficiency = 70 %") == {"finish": {"coating_efficiency": "70 %"}}
 
 
 def test_a_sweep_of_acid_takes_every_word_for_its_strength():

@@ -118,7 +118,7 @@ current = "0 A"
     ("[supply]", '[cathodes]\nmetal = "steel"\ncount = 2\nwidth = "3 cm"\nimmersed = "9 cm"\n[supply]', 21, "eaten"),
     ("[supply]", "[suply]", 20, "did you mean 'supply'"),
     ('depth = "170 mm"', "", 16, "is missing"),
-    ('temperature = "68 F"', 'temperature = "68 F"\nmeasured_voltage = "15 V"', 16, "both its volts and its density"),
+    ('temperature = "68 F"', 'temperature = "68 F"\nmeasured_voltage = "15 V"', 16, "needs its density beside its volts"),
     ('temperature = "68 F"', 'temperature = "68 F"\nhalf_density_voltage = "15 V"', 16, "a first run beside it"),
     ('temperature = "68 F"', 'temperature = "68 F"\nmeasured_voltage = "15 V"\nmeasured_density = "1.5 A/dm2"\n'
      'half_density_voltage = "14.9 V"\nhalf_density = "1.45 A/dm2"', 18, "too near each other"),
@@ -280,7 +280,7 @@ STRIPS = '[cathodes]\ncount = 4\nwidth = "40 mm"\nimmersed = "150 mm"\n'
     (GOOD + STRIPS + 'metal = "brass"\n', "[cathodes] metal", "brass is eaten by the acid"),
     (GOOD + STRIPS + 'ratio = "0"\n', "[cathodes] ratio", "a ratio of 0 must be above zero"),
     (GOOD + '[rack]\nmetal = "tin"\n', "[rack] metal", "there is no 'tin'"),
-    (GOOD + "[finish]\nfilm_efficiency = 5\n", "[finish] film_efficiency", "5 is not a share"),
+    (GOOD + "[finish]\ncoating_efficiency = 5\n", "[finish] coating_efficiency", "5 is not a share"),
     (GOOD + STRIPS + "faces = 3\n", "[cathodes] faces", "more than 2"),
     (GOOD + STRIPS + 'distance = "900 mm"\n', "[cathodes] distance",
      "900 mm is more than the tank's longest side, 300 mm"),

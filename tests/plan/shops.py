@@ -18,7 +18,7 @@ GAS, ZERO_C = 8.31446261815324, 273.15
 STILL, POWER, COLD = 293.0, 1.0 / 1.305, 0.008
 REFERENCE_I, REFERENCE_C, REFERENCE_ACID = 1.5, 20.0, 172.5
 NAMES = {
-    "film": "film per charge", "volts": "volts at the reference point",
+    "film": "coating per charge", "volts": "volts at the reference point",
     "energy": "activation energy of growth", "order": "order in strength", "v0": "volts per e-fold of current",
     "rise": "rise of volts", "transfer": "heat transfer", "chemical": "chemical term",
     "held": "heat held by the bath",
@@ -142,7 +142,7 @@ def _told(plan, shops, time, charge, heat, bath, meters, way):
     flux = amps * (volts + h["chemical"][:, None]) / h["area"][:, None]
     above = np.array([rise_k(flux[:, k], bath[:, k], way, h["transfer"]) for k in range(len(time))]).T
     film = h["film"] * charge[:, end] / 60.0 / h["area"]
-    wanted = plan.figure("film-wanted").estimate.value * 60.0 * h["area"] / h["film"]
+    wanted = plan.figure("coating-wanted").estimate.value * 60.0 * h["area"] / h["film"]
     held = np.maximum(end_s - ramp_s, 1e-9)
     density = (charge[:, end] - charge[:, ramp]) / held / h["area"]
     over = slice(ramp, end + 1)
@@ -151,7 +151,7 @@ def _told(plan, shops, time, charge, heat, bath, meters, way):
         1e3 * shops.wall_energy / GAS * (1.0 / (ZERO_C + surface) - 1.0 / (ZERO_C + 22.1)))  # fmt: skip
     band_c = load.bath.temperature_c + load.bath.band_k
     return {
-        "charge": charge[:, end] / 3600.0, "charge-wanted": wanted / 3600.0, "film": film, "density": density,
+        "charge": charge[:, end] / 3600.0, "charge-wanted": wanted / 3600.0, "coating": film, "density": density,
         "time": _when(time, charge, wanted), "time-in-band": _when(time, bath, np.full(len(film), band_c)),
         "voltage-start": volts[:, ramp], "voltage-end": volts[:, end],
         "voltage-supply": volts[:, end] + amps[:, end] * plan.run.course.setting.series_ohm,
@@ -178,7 +178,7 @@ def _down_the_bores(plan, shops, density, film):
         lines = [bore_line(bore, *lengths) for lengths in zip(wagner.tolist(), lag.tolist(), strict=True)]
         for name in ("mouth", "mean", "least"):
             made[f"{told.key}.{name}"] = density * np.array([getattr(line, name) for line in lines])
-        made[f"{told.key}.film"] = film * np.array([line.least for line in lines])
+        made[f"{told.key}.coating"] = film * np.array([line.least for line in lines])
     return made
 
 

@@ -90,7 +90,7 @@ def test_volts_that_hold_the_current_down_are_seen_in_every_figure():
     assert "ice" not in held.figures
     assert held.figure("cooling").estimate.value == 0.0
     assert value(held, "ceiling") == pytest.approx(21.0, abs=0.5)
-    shares = [made.figure("bores-1.film").estimate.value / value(made, "film") for made in (full, held)]
+    shares = [made.figure("bores-1.coating").estimate.value / value(made, "coating") for made in (full, held)]
     assert shares[1] > 1.25 * shares[0]
     assert held.bores[0].film.estimate.value > full.bores[0].film.estimate.value
     assert {FaultKind.VOLTS_HOLD_DOWN, FaultKind.VOLTS_TOO_LOW} <= {f.kind for f in held.faults}
@@ -170,9 +170,9 @@ def test_bare_aluminium_of_the_rack_is_wetted_area(keys, mm2):
 def test_a_film_of_ones_own_narrows_the_film_and_shortens_the_run():
     loose, own = (
         desk_set(),
-        desk_set(bath_measured_film="12 um", bath_measured_density="2.4 A/dm2", bath_measured_time="16.4 min"),
+        desk_set(bath_measured_coating="12 um", bath_measured_density="2.4 A/dm2", bath_measured_time="16.4 min"),
     )
-    assert own.figure("film").estimate.width < 0.8 * loose.figure("film").estimate.width
+    assert own.figure("coating").estimate.width < 0.8 * loose.figure("coating").estimate.width
     assert value(own, "time") < value(loose, "time")
 
 
@@ -180,4 +180,4 @@ def test_a_film_of_ones_own_narrows_the_film_and_shortens_the_run():
 def test_a_surer_film_takes_longer(certainty):
     made, surer = (desk_set(finish_certainty=f"{c} %") for c in (certainty, min(certainty + 4, 99)))
     assert value(made, "time") <= value(surer, "time")
-    assert value(made, "film") >= 12.0 * (1 - 1e-9)
+    assert value(made, "coating") >= 12.0 * (1 - 1e-9)

@@ -78,20 +78,20 @@ def test_the_two_published_rules_and_faradays_law_are_told_apart():
     assert by["312"] / by["720"] == pytest.approx(UM_720 / UM_312)
     assert by["round"] / by["720"] == pytest.approx(UM_720 / 0.3)
     # Faraday at 78 %: 0.63405 g/Ah of oxide, 2.5 g/cm3: 0.4227 um per A min/dm2 x 0.78 = 0.3297
-    own = plan('film_efficiency = "78 %"')
+    own = plan('coating_efficiency = "78 %"')
     assert value(own, "charge-wanted") / by["720"] == pytest.approx(UM_720 / 0.3297, rel=1e-3)
 
 
 def test_an_efficiency_of_your_own_already_holds_the_alloy():
     text = BASE.replace('area = "10 cm2"', 'area = "10 cm2"\nalloy = "2024"')
-    made = plan_of(load_of(text.format(tank="", finish='film_efficiency = "60 %"'), "ten.toml"))
+    made = plan_of(load_of(text.format(tank="", finish='coating_efficiency = "60 %"'), "ten.toml"))
     # 0.4227 x 0.60: no further factor for 2024
     assert value(made, "charge-wanted") * 60.0 / 1.0 == pytest.approx(12.0 / (0.4227 * 0.60), rel=1e-3)
 
 
 @pytest.mark.parametrize(("finish", "words"), [
-    ('rule = "312"\nfilm_efficiency = "78 %"', "stands beside a rule"),
-    ('film_efficiency = "130 %"', "not a share of the charge"),
+    ('rule = "312"\ncoating_efficiency = "78 %"', "stands beside a rule"),
+    ('coating_efficiency = "130 %"', "not a share of the charge"),
     ('etch_trial_loss = "1 g"', "give both"), ('rule = "my own"', "choose from"),
 ])  # fmt: skip
 def test_half_a_wish_is_refused(finish, words):
@@ -161,7 +161,7 @@ def test_a_hard_coat_is_left_unsealed_and_a_seal_that_is_asked_for_gets_a_cautio
     assert RunStepKind.SEAL not in {s.kind for s in plain.steps}
     assert "seal" not in plain.figures
     assert FaultKind.SEALED_HARD_COAT not in {f.kind for f in plain.faults}
-    assert value(sealed, "seal") == pytest.approx(2.5 * value(sealed, "film"), rel=1e-6)  # min a micrometre
+    assert value(sealed, "seal") == pytest.approx(2.5 * value(sealed, "coating"), rel=1e-6)  # min a micrometre
     assert value(sealed, "seal") >= 125.0
     assert "costs a hard coat up to 30 % of its hardness" in said(sealed)
     assert RunStepKind.SEAL in {s.kind for s in plan().steps}
@@ -172,7 +172,7 @@ def test_sizes_of_a_hard_coat_grow_by_half_the_film_unless_told_and_the_metal_st
     by = {way: hard(f'growth = "{way}"' if way else "") for way in ("", "charge", "half")}
     out = {way: made.figures["growth-outward"] for way, made in by.items()}
     # of the film 0.20722 / 0.305 = 67.9 % is metal; 32.1 % is left by the charge
-    film = value(by[""], "film")
+    film = value(by[""], "coating")
     assert out["charge"].estimate.value == pytest.approx(0.3206 * film, rel=1e-3)
     assert out["half"].estimate.value == out[""].estimate.value == pytest.approx(0.5 * film)
     assert out[""].estimate.low == out["charge"].estimate.low
@@ -182,7 +182,7 @@ def test_sizes_of_a_hard_coat_grow_by_half_the_film_unless_told_and_the_metal_st
         assert value(made, "growth-inward") == pytest.approx(0.6794 * film, rel=1e-3)
     ordinary = plan()
     assert value(ordinary, "growth-outward") == pytest.approx(
-        value(ordinary, "film") * 0.3206, rel=1e-3
+        value(ordinary, "coating") * 0.3206, rel=1e-3
     )  # by the charge
 
 

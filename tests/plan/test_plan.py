@@ -80,8 +80,8 @@ def test_the_chain_from_area_to_film_by_hand():
     assert value(made, "current-most") == pytest.approx(24 * 0.175)
     assert value(made, "charge") == pytest.approx(1.01533, rel=1e-4)
     assert value(made, "time") / 60.0 == pytest.approx(18.365, rel=1e-4)
-    assert value(made, "film") == pytest.approx(12.0)
-    film = made.figure("film").estimate
+    assert value(made, "coating") == pytest.approx(12.0)
+    film = made.figure("coating").estimate
     assert (film.low, film.high) == pytest.approx((12.0 * 0.26 / 0.305, 12.0 * 0.35 / 0.305))
 
 
@@ -133,7 +133,7 @@ def test_a_longer_time_is_never_a_thinner_film(one_um, other_um, supply):
     changes = {"supply": None} if supply is None else supply
     made = sorted((plan(finish_thickness=f'"{h} um"', **changes) for h in (one_um, other_um)),
                   key=lambda p: value(p, "time"))  # fmt: skip
-    assert value(made[0], "film") <= value(made[1], "film") * (1 + 1e-9)
+    assert value(made[0], "coating") <= value(made[1], "coating") * (1 + 1e-9)
 
 
 @given(st.integers(1, 40))
@@ -144,7 +144,7 @@ def test_n_times_the_load_takes_n_times_the_current_charge_heat_and_gas(n):
         a, b = one.figure(name).estimate, many.figure(name).estimate
         for x, y in ((a.low, b.low), (a.value, b.value), (a.high, b.high)):
             assert y == pytest.approx(n * x, rel=1e-9), name
-    for name in ("density", "time", "film", "voltage-start", "voltage-end"):
+    for name in ("density", "time", "coating", "voltage-start", "voltage-end"):
         assert value(many, name) == pytest.approx(value(one, name), rel=1e-9), name
 
 
@@ -217,7 +217,7 @@ def test_volts_that_the_supply_holds_are_those_at_the_end_too():
 def test_constant_voltage_brings_the_wanted_film_too():
     made = plan(supply_mode='"constant voltage"')
     assert made.load.supply.mode is Mode.VOLTAGE
-    assert value(made, "film") == pytest.approx(12.0, rel=1e-6)
+    assert value(made, "coating") == pytest.approx(12.0, rel=1e-6)
     cooled = plan(supply_mode='"constant voltage"', bath_cooling='"500 W"')
     steady = value(plan(bath_cooling='"500 W"'), "time")
     assert value(cooled, "time") > steady  # the current falls as the film thickens
@@ -286,7 +286,7 @@ def test_a_second_run_tells_the_slope_and_so_how_far_bores_lag():
         plan_of(load_of(load.replace("[bath]\n", f"[bath]\n{first}{more}"), folder=str(SAMPLES)))
         for more in ("", second.format(13.0), second.format(15.0))
     )
-    least = [made.figures["bores-1.film"].estimate for made in (one, even, uneven)]
+    least = [made.figures["bores-1.coating"].estimate for made in (one, even, uneven)]
     assert least[1].value > least[0].value > least[2].value  # the steeper the volts rise, the more evenly it goes
     assert max(e.high - e.low for e in least[1:]) < least[0].high - least[0].low
 

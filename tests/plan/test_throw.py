@@ -74,7 +74,7 @@ def test_a_deep_bore_takes_less_and_the_current_follows(folder):
     assert value(made, "current") == pytest.approx(value(made, "effective-area") * 1e-4 * 0.16 / 0.064516, rel=1e-9)
     assert value(made, "area") / value(made, "effective-area") > 1.2
     assert value(made, "density") == pytest.approx(0.16 / 0.064516)  # on the outside: the window's middle
-    assert value(made, "film") == pytest.approx(12.0)
+    assert value(made, "coating") == pytest.approx(12.0)
     assert bore.film.estimate.value == pytest.approx(12.0 * bore.thrown.least_share.estimate.value)
     assert bore.thrown.least_at_mm == pytest.approx(110.0)
 
@@ -101,7 +101,7 @@ def test_a_plugged_bore_leaves_the_area_as_it_is(folder):
     made = plan(folder, 'plug = "blind-bore-1"')
     assert made.bores == ()
     assert made.throw.effective is made.figure("area")
-    assert {"effective-area", "wagner-length", "film-length"}.isdisjoint(made.figures)
+    assert {"effective-area", "wagner-length", "coating-length"}.isdisjoint(made.figures)
 
 
 def test_both_mouths_open_are_better_than_one_plugged(folder):
@@ -145,7 +145,7 @@ def test_a_deeper_bore_takes_more_current_and_its_floor_less_film(tmp_path_facto
 
 def test_every_figure_of_a_bore_can_be_explained_and_says_what_is_from_memory(folder):
     made = plan(folder)
-    for name in ("mouth", "mean", "least", "film"):
+    for name in ("mouth", "mean", "least", "coating"):
         chain = [each for _, each in made.figure(f"bores-1.{name}").chain()]
         assert {"Wagner length", "conductivity", "volts per e-fold of current"} <= {each.name for each in chain}
         assert any("from memory" in str(each.source) for each in chain)
@@ -153,7 +153,7 @@ def test_every_figure_of_a_bore_can_be_explained_and_says_what_is_from_memory(fo
 
 
 def test_a_dyed_bore_too_thin_for_the_shade_is_told(folder):
-    dyed = plan(folder, finish=TWELVE + '\ndye = "midnight blue"')
+    dyed = plan(folder, finish=TWELVE + '\ndye = "moss green"')
     (said,) = (f for f in dyed.faults if f.kind is FaultKind.BORE_THIN_DYED)
     assert said.weight is Weight.WATCH
     assert (said.fact["part"], said.fact["bore"], said.fact["shade"]) == ("tube", "blind-bore-1", "pale")
@@ -249,7 +249,7 @@ def test_a_deep_bore_that_no_line_runs_down_is_named(folder):
     short = replace(many, name="bore-2", depth_mm=4.0)
     rows = (*made.parts[0].rows, *(Row(bore, State.WET, bore.area_mm2) for bore in (many, short)))
     area = replace(made.parts[0], rows=rows)
-    lengths = {name: made.figure(name) for name in ("wagner-length", "film-length")}
+    lengths = {name: made.figure(name) for name in ("wagner-length", "coating-length")}
     assert _whole([area], [wet_bores(rows)], lengths) == ("tube bore-1",)
     (said,) = bore_notes(replace(made.throw, whole=("tube bore-1",)), ())
     assert said.startswith("Counted in full: tube bore-1 (three mouths or more,")

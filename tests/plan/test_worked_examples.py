@@ -86,7 +86,7 @@ def test_the_desk_set_by_hand(plan):
     # 0.0837 m for the film: the pen's open bore takes 0.6655 of the outside in the mean, 0.5366 at the least (scipy's
     # boundary value solver, tests/throw/test_bore_line.py).
     assert v["wagner-length"] == near(1533)
-    assert v["film-length"] == near(83.7)
+    assert v["coating-length"] == near(83.7)
     thrown = plan.bores[0].thrown
     assert (thrown.mean_share.estimate.value, thrown.least_share.estimate.value) == near((0.6655, 0.5366))
     # 12990 - 2585.8 x (1 - 0.6655) = 12125 mm2, 18.794 in2; all of 12990 and knurls at most, 13270.
@@ -108,9 +108,9 @@ def test_the_desk_set_by_hand(plan):
     # 3 A x 18.79 min = 0.9396 Ah; / 1.2125 dm2 = 46.49 A min/dm2: x 0.305 = 14.18 um; at least, over 1.3270, x 0.247
     # = 10.49, at most, over 1.1625, x 0.35 = 16.97
     assert v["charge"] == near(0.9396)
-    assert (low["film"], v["film"], high["film"]) == near((10.49, 14.18, 16.97), 3e-3)
+    assert (low["coating"], v["coating"], high["coating"]) == near((10.49, 14.18, 16.97), 3e-3)
     # 14.18 x 0.5366 = 7.61 um where it is thinnest
-    assert v["bores-1.film"] == near(7.61, 3e-3)
+    assert v["bores-1.coating"] == near(7.61, 3e-3)
 
     # As the ramp ends, 1.9 um of film and 0.18 K later: 15 + 6.5 (ln(2.474 / 1.5) - 0.81 ln(180 / 172.5)) + 0.05 x 1.9
     # = 18.12, less 6.5 V x 0.0744 x 0.18 = 18.04 V.

@@ -171,7 +171,7 @@ def test_a_glossy_clear_run_is_neither_etched_nor_dyed():
 def test_the_time_to_seal_follows_the_film():
     # 2.5 min a micrometre, 2 to 3; 15 min at least
     made = plan_of(load_of(LOAD))
-    seal, film = next(s for s in made.steps if s.kind is RunStepKind.SEAL), made.figure("film").estimate
+    seal, film = next(s for s in made.steps if s.kind is RunStepKind.SEAL), made.figure("coating").estimate
     assert seal.minutes.value == pytest.approx(2.5 * film.value)
     assert seal.minutes.high == pytest.approx(3.0 * film.high)
     thin = plan_of(load_of(LOAD.replace("12 um", "3 um")))
@@ -180,7 +180,7 @@ def test_the_time_to_seal_follows_the_film():
 
 def test_a_run_from_the_logbook_is_repeated():
     made = plan_of(load_of(LOAD), RUN)
-    assert made.figure("film").estimate.value == pytest.approx(11.0)
+    assert made.figure("coating").estimate.value == pytest.approx(11.0)
     assert made.figure("density").estimate.value == pytest.approx(2.4)
     minutes = {s.kind: s.minutes for s in made.steps}
     assert (minutes[RunStepKind.DYE].value, minutes[RunStepKind.SEAL].value) == (12.0, 25.0)

@@ -106,7 +106,7 @@ def test_readings_that_are_none_are_refused(plan, values):
 
 
 def test_volts_that_the_rack_alone_would_take_are_refused(plan):
-    with pytest.raises(BadInput, match="less than rack and film take"):
+    with pytest.raises(BadInput, match="less than rack and coating take"):
         checked(plan, 0.1, 3.0, 20.0, 3600.0)
 
 

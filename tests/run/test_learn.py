@@ -55,7 +55,7 @@ def next_plan(seed):
     plan, (cases, _) = desk_set(), tank(seed)
     then = load().plan_in_bath(bath_keys(learn(plan, log_of(plan, seed, cases)), plan))
     _, ran = true_course(then, cases, np.linspace(30.0, then.run.set_s, 40))
-    true = {"voltage-end": ran.volts_v[-1, 0], "film": ran.film_um[-1, 0], "bath-end": ran.bath_c[-1, 0]}
+    true = {"voltage-end": ran.volts_v[-1, 0], "coating": ran.film_um[-1, 0], "bath-end": ran.bath_c[-1, 0]}
     for name, value in true.items():
         before, after = plan.figures[name].estimate, then.figures[name].estimate
         yield name, after.width / before.width, after.low <= value <= after.high
@@ -80,7 +80,7 @@ def test_hidden_constants_are_recovered_in_90_of_100():
 @pytest.mark.slow
 def test_the_next_plan_shrinks_and_holds_in_90_of_100():
     found = [each for seed in range(SEEDS) for each in next_plan(seed)]
-    for name in ("voltage-end", "film", "bath-end"):
+    for name in ("voltage-end", "coating", "bath-end"):
         mine = [each for each in found if each[0] == name]
         assert np.median([width for _, width, _ in mine]) < (0.8 if name != "bath-end" else 1.2), name
         assert sum(holds for _, _, holds in mine) >= 90
@@ -157,8 +157,8 @@ def test_coatings_of_another_alloy_do_not_count_and_do_not_hold_for_it():
     assert same.rule.name == "measured"
     then = load().plan_in_bath({**keys, "measured_alloy": "7075"})
     assert then.rule.name != "measured"
-    assert "film measured on another alloy" in [fault.kind.value for fault in then.faults]
-    assert "film measured on another alloy" not in [fault.kind.value for fault in same.faults]
+    assert "coating measured on another alloy" in [fault.kind.value for fault in then.faults]
+    assert "coating measured on another alloy" not in [fault.kind.value for fault in same.faults]
 
 
 def test_a_learned_cooling_carries_its_width_into_the_next_plan():

@@ -23,7 +23,7 @@ def test_a_run_repeated_in_the_same_bath_sets_the_same_current(repeated):
     plan, run, again = repeated
     assert again.currents.set.estimate.value == pytest.approx(plan.currents.set.estimate.value, rel=1e-7)
     assert again.figures["time"].estimate.value == pytest.approx(run.run_s, rel=1e-6)
-    assert again.figures["film"].estimate.value == pytest.approx(run.film_um, rel=1e-6)
+    assert again.figures["coating"].estimate.value == pytest.approx(run.film_um, rel=1e-6)
 
 
 def test_figures_and_steps_tell_the_times_of_the_run_that_is_repeated(repeated):
@@ -42,7 +42,7 @@ def test_a_run_repeated_for_the_coating_that_was_measured_takes_the_same_time_ag
     third = plan_of(plan.load, logged, came=came_of(logged, [], [], []))
     for again in (second, third):
         assert again.figures["time"].estimate.value == pytest.approx(run.run_s, rel=1e-3)
-        assert again.figures["film"].estimate.value == pytest.approx(measured_um, rel=1e-6)
+        assert again.figures["coating"].estimate.value == pytest.approx(measured_um, rel=1e-6)
     per_charge = second.rule.film_per_charge
     assert per_charge.low == pytest.approx(per_charge.value * (1.0 - min(1.0, 0.45 * measured_um) / measured_um))
 

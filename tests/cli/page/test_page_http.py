@@ -237,8 +237,9 @@ def test_in_inches_the_plans_sentences_and_its_sheet_are_in_us_units_too(client,
         return client.get("/api/plan").json()
 
     metric, us = planned(tables=tables), planned(show="in")
-    assert us["figures"]["film"]["value"] == metric["figures"]["film"]["value"]
-    assert (metric["figures"]["film"]["text"], us["figures"]["film"]["text"]) == ("13.5 um", "0.532 mil")  # 13.5 / 25.4
+    grown, in_mil = metric["figures"]["coating"], us["figures"]["coating"]
+    assert in_mil["value"] == grown["value"]
+    assert (grown["text"], in_mil["text"]) == ("13.5 um", "0.532 mil")  # 13.5 / 25.4
     assert "15 mm from the first mouth" in metric["bores"][0]["says"]
     assert "0.591 in from the first mouth" in us["bores"][0]["says"]
     told = " ".join([*(s["does"] for s in us["steps"]), *(s["text"] for s in us["faults"])])
