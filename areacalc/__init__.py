@@ -62,7 +62,7 @@ def wetted_area_mm2(
     from areacalc.errors import BadInput
     from areacalc.estimate import Estimate, total
     from areacalc.part.counts import counts_of
-    from areacalc.quantity import Dimension, parse
+    from areacalc.surface.area_in_words import area_in_words
 
     def one(part: Part | str | float) -> Estimate:
         if isinstance(part, Real):
@@ -71,7 +71,7 @@ def wetted_area_mm2(
             if not hasattr(part, "wetted"):
                 raise BadInput("area", f"{part!r} is neither a part nor an area", "give a part, '9 in2', or mm2")
             return part.wetted().value
-        area_mm2 = parse(part, Dimension.AREA, "area", default_unit="mm2")
+        area_mm2 = area_in_words(part)
         if area_mm2 < 0.0:
             raise BadInput("area", f"'{part}' is below zero", "give the wetted area")
         return Estimate.exact(area_mm2)
@@ -99,7 +99,9 @@ def current(
     """
     from areacalc.bath.current import current_a
     from areacalc.bath.window import window
+    from areacalc.report.challenge import refuse_too_large
 
+    refuse_too_large(each for given in parts for each in _each(given) if hasattr(each, "body"))
     return current_a(wetted_area_mm2(*parts, count=count), window(density))
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import functools
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -147,10 +147,11 @@ _WORDS = [
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """A length unit a mesh file can be in, and its size in mm."""
+    """A length unit a mesh file can be in, its size in mm, and whether the person has checked it (see said_checked)."""
 
     name: str
     mm: float
+    checked: bool = False
 
 
 LENGTH_UNITS = {u.name: u for u in (
@@ -163,17 +164,28 @@ _SPOKEN = {
 }  # fmt: skip
 
 
+def said_checked(words: str) -> tuple[str, bool]:
+    """What a person says, and whether they have checked it: then it is taken, however odd it looks.
+
+    >>> said_checked("9 m2, checked"), said_checked("in")
+    (('9 m2', True), ('in', False))
+    """
+    bare = re.sub(r"\s*,\s*checked\s*$", "", words, flags=re.I)
+    return bare, bare != words
+
+
 def length_unit(text: str, where: str = Field.UNIT) -> Unit:
-    """The length unit named. Raises BadInput with the units that exist.
+    """The length unit named, checked or not. Raises BadInput with the units that exist.
 
     >>> length_unit("inches").mm
     25.4
     """
-    word = text.strip().lower()
+    words, checked = said_checked(text)
+    word = words.strip().lower()
     name = _SPOKEN.get(word.rstrip("s") if len(word) > 2 else word, word)
     if name not in LENGTH_UNITS:
         raise BadInput(where, f"'{text}' is not a length unit", f"use one of {', '.join(LENGTH_UNITS)}")
-    return LENGTH_UNITS[name]
+    return replace(LENGTH_UNITS[name], checked=checked)
 
 
 @functools.cache

@@ -91,7 +91,7 @@ def _make_table(paths: list[Path], numbers: list[int], of: PartOptions, hangs: H
 
     assert many.table is not None
     choices = read_choices(of.choices) if of.choices is not None else None
-    asked = Asked(of.unit, of.as_drawn, of.said(), choices, hangs.up, hangs.liquid_line, hangs.by())
+    asked = Asked(of.unit_said, of.as_drawn, of.said(), choices, hangs.up, hangs.liquid_line, hangs.by())
     crew = lambda: workers(many.jobs, many.cluster, many.send, len(paths))  # noqa: E731
     make_table(paths, numbers, asked, many.table, crew, many.force)
 

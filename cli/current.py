@@ -8,11 +8,11 @@ import typer
 
 from . import show as out
 from .grouped import grouped
-from .options import Json, Quiet, Show, ShowOption, counts
+from .options import Json, Quiet, Show, ShowOption, counts, once_or_twice
 from .part_options import PartOptions, WettedOptions
 
 Density = Annotated[
-    str,
+    list[str] | None,
     typer.Option(
         "--density",
         "-d",
@@ -26,7 +26,7 @@ Density = Annotated[
 def current(
     of: PartOptions,
     load: WettedOptions,
-    density: Density = "small-tank",
+    density: Density = None,
     show: ShowOption = Show.MM,
     quiet: Quiet = False,
     json: Json = False,
@@ -37,10 +37,12 @@ def current(
     """
     from areacalc.bath.current import current_a
     from areacalc.bath.window import odd, window
+    from areacalc.report.challenge import refuse_too_large
     from areacalc.report.words.tell import tell
 
-    chosen = window(density, "--density")
+    chosen = window(once_or_twice(density, "--density") or "small-tank", "--density")
     wetted_area, parts = load.wetted(of)
+    refuse_too_large(parts)
     found = current_a(wetted_area, chosen)
     if json:
         from areacalc.report.documents import current_document

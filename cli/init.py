@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from . import show as out
-from .options import Force, UnitOption
+from .options import Force, UnitOption, once_or_twice
 
 NewFile = Annotated[Path, typer.Argument(metavar="NEW", help="The load file to write, such as desk-set.toml.")]
 PartFiles = Annotated[list[Path] | None, typer.Argument(metavar="[PART...]", help="Part files that hang in the load.")]
@@ -34,11 +34,11 @@ def init(
     if new_file.suffix.lower() != ".toml":
         named = new_file.with_suffix(".toml").name if new_file.name else "new-load.toml"
         raise BadInput(str(new_file), "a load file ends in .toml", f"write {named}")
-    if unit is not None:
-        length_unit(unit)
+    if (said := once_or_twice(unit, "--unit")) is not None:
+        length_unit(said)
     target(new_file, "NEW", (".toml",), force)
-    files = [_seen_from(new_file, file, unit) for file in part_files or ()]
-    write(new_file, new_load(name or new_file.stem, files, unit), force)
+    files = [_seen_from(new_file, file, said) for file in part_files or ()]
+    write(new_file, new_load(name or new_file.stem, files, said), force)
     out.say(f"Wrote {new_file}. Part files are named as seen from its folder.")
     try:
         read_load(new_file)

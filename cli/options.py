@@ -24,7 +24,8 @@ FilesOrFolders = Annotated[
 ]  # fmt: skip
 MaybeFiles = Annotated[list[str] | None, typer.Argument(metavar="[FILE...]", help="Part files, as for `area`.")]
 UnitOption = Annotated[
-    str | None, typer.Option("--unit", "-u", metavar="mm|cm|m|in|ft|um", help="Unit of the file's numbers.")
+    list[str] | None,
+    typer.Option("--unit", "-u", metavar="mm|cm|m|in|ft|um", help="Unit of the file's numbers; twice to confirm it."),
 ]
 PlugOption = Annotated[
     list[str] | None,
@@ -88,7 +89,8 @@ Deep = Annotated[
 ]
 Force = Annotated[bool, typer.Option("--force", help="Replace a file that exists.")]
 AreaOption = Annotated[
-    str | None, typer.Option("--area", "-a", metavar="AREA", help="Wetted area, such as '9 in2', instead of a file.")
+    list[str] | None,
+    typer.Option("--area", "-a", metavar="AREA", help="Wetted area, such as '9 in2', instead of a file."),
 ]
 
 
@@ -162,12 +164,27 @@ def refuse_without_table(given: Mapping[str, object]) -> None:
             raise BadInput(option, "needs a table", "add --out table.csv, or leave it out")
 
 
-def area_given(words: str) -> float:
+def once_or_twice(given: Sequence[str] | None, option: str) -> str | None:
+    """What an option says; said twice, it is checked. Raises BadInput where it says two things.
+
+    >>> once_or_twice(["in"], "--unit"), once_or_twice(["in", "in"], "--unit")
+    ('in', 'in, checked')
+    """
+    if not given:
+        return None
+    if len(set(given)) > 1:
+        from areacalc.errors import BadInput
+
+        raise BadInput(option, f"says both '{given[0]}' and '{given[-1]}'", "give one; twice the same confirms it")
+    return given[0] if len(given) == 1 else f"{given[0]}, checked"
+
+
+def area_given(words: Sequence[str]) -> float:
     """The area of --area [mm2]. Raises BadInput."""
     from areacalc.errors import BadInput
-    from areacalc.quantity import Dimension, parse
+    from areacalc.surface.area_in_words import area_in_words
 
-    area_mm2 = parse(words, Dimension.AREA, "--area")
+    area_mm2 = area_in_words(said := once_or_twice(words, "--area") or "", "--area")
     if area_mm2 <= 0.0:
-        raise BadInput("--area", f"'{words}' must be above zero", "give the wetted area, such as '9 in2'")
+        raise BadInput("--area", f"'{said}' must be above zero", "give the wetted area, such as '9 in2'")
     return area_mm2

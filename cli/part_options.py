@@ -31,6 +31,7 @@ from .options import (
     WetOnly,
     area_given,
     counts,
+    once_or_twice,
     refuse_without_files,
 )
 
@@ -52,6 +53,11 @@ class ChoiceOptions:
     mask: Mask = None
     wet_only: WetOnly = None
     add: Add = None
+
+    @property
+    def unit_said(self) -> str | None:
+        """What --unit says. Raises BadInput."""
+        return once_or_twice(self.unit, "--unit")
 
     def said(self) -> Choices:
         """The choices in the words of the command line."""
@@ -97,7 +103,7 @@ class PartOptions(ChoiceOptions):
             from areacalc.surface.features import features  # noqa: F401
 
             choices = read_choices(self.choices) if self.choices is not None else None
-            parts = [open_part(file, self.unit, choices, self.as_drawn) for file in files]
+            parts = [open_part(file, self.unit_said, choices, self.as_drawn) for file in files]
         said = self.said()
         if len(parts) > 1:
             parts = with_shared(parts, said.plug, said.mask)

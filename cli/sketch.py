@@ -90,7 +90,7 @@ def sketch(
     from areacalc.quantity import Dimension, parse
 
     files.check(profile)
-    part = _part(profile, of.unit, parse(files.chord_error, Dimension.LENGTH, "--chord-error"))
+    part = _part(profile, of.unit_said, parse(files.chord_error, Dimension.LENGTH, "--chord-error"))
     part = replace(part, choices=part.choices.joined(of.said()))
     wetted = part.wetted()
     files.write(part, profile, show)
@@ -137,11 +137,10 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
     from areacalc.errors import BadInput
     from areacalc.part.part import Part, open_part
     from areacalc.quantity import length_unit
-    from areacalc.shape.file_unit import assumed_unit_notes
-    from areacalc.shape.kinds import UnitBasis, UnitHow
+    from areacalc.shape.file_unit import unit_notes
     from areacalc.shape.profile.revolve import revolve
     from areacalc.shape.profile.sketch import sketch_of
-    from areacalc.shape.profile.turn import profile_of
+    from areacalc.shape.profile.turn import in_unit
     from areacalc.shape.read import FORMATS
 
     if Path(words).suffix.lower() in FORMATS or os.path.exists(words):  # not Path.exists, which fails on long words
@@ -152,14 +151,8 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
         drawn = body.notes[-1]
         notes = tuple(drawn if note.code == drawn.code else note for note in part.body.notes)
         return replace(part, body=replace(body, notes=notes))
-    sketch = sketch_of(words)
-    if unit is None:
-        body = revolve(profile_of(sketch), chord_error_mm)
-        more = assumed_unit_notes(max(body.size_mm)) if body.unit.how is UnitHow.ASSUMED else ()
-        return Part(replace(body, notes=(*body.notes, *more)))
-    given = length_unit(unit)
-    profile = profile_of(replace(sketch, unit=given.name))
-    return Part(revolve(replace(profile, unit=UnitBasis(given.name, UnitHow.GIVEN, given.mm)), chord_error_mm))
+    body = revolve(in_unit(sketch_of(words), "profile", length_unit(unit) if unit else None), chord_error_mm)
+    return Part(replace(body, notes=(*body.notes, *unit_notes(max(body.size_mm), body.unit))))
 
 
 def _draw(profile: Profile, path: Path, show: Show, force: bool) -> None:

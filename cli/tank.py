@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from . import show as out
 from .grouped import grouped
-from .options import Show
+from .options import Show, once_or_twice
 from .tank_options import LoadOptions, RunOptions, ShownOptions, TankOptions
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
         target(shown.draw, "--draw", (".svg",), shown.force)
     load, parts = largest.load(free=not wanted.is_sized)
     film_um, bath, ramp_s = run.run()
-    dense = window(run.density, "--density")
+    dense = window(once_or_twice(run.density, "--density") or "small-tank", "--density")
     duty = duty_for(load, film_um, bath, dense, ramp_s)
     bores = (each for part in parts for each in counted_whole(part, dense.middle_a_per_dm2))
     duty = replace(duty, facts=(*duty.facts, *bores))

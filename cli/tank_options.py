@@ -32,7 +32,9 @@ Tiers = Annotated[int | None, typer.Option("--tiers", min=1, help="Tiers one bel
 SpacingOption = Annotated[
     str | None, typer.Option("--spacing", metavar="LENGTH", help="Room between parts (25 mm unless told).")
 ]
-Density = Annotated[str, typer.Option("--density", "-d", metavar="WINDOW", help="Density window, as for `current`.")]
+Density = Annotated[
+    list[str] | None, typer.Option("--density", "-d", metavar="WINDOW", help="Density window, as for `current`.")
+]
 Film = Annotated[str, typer.Option("--coating", metavar="THICKNESS", help="Coating to grow in one run.")]
 Ramp = Annotated[str, typer.Option("--ramp", metavar="TIME", help="Time over which you bring the current up.")]
 Acid = Annotated[str, typer.Option("--acid", help="Acid of the bath.")]
@@ -81,7 +83,7 @@ class LoadOptions:
             refuse_without_files({"--unit": self.unit, "--plug": self.plug, "--up": self.up})
         if self.area is not None:
             plates = area_given(self.area) * counts(self.count, [self.area])[0]
-            return square_of(plates, f"{self.area} as a square plate"), []
+            return square_of(plates, f"{self.area[0]} as a square plate"), []
         if not files:
             assert words is not None
             refuse_without_files({"--count": self.count})
@@ -99,7 +101,7 @@ class LoadOptions:
 class RunOptions:
     """A run in the new tank, and its bath."""
 
-    density: Density = "small-tank"
+    density: Density = None
     film: Film = "12 um"
     ramp: Ramp = "5 min"
     acid: Acid = "180 g/L"

@@ -17,7 +17,7 @@ declare namespace Doc {
     triangles: number; bodies: number; closed: boolean; size_mm: number[]; because: string;
     unit: { name: string; how: string }; wetted_area_mm2: Estimate; features: Feature[]; notes: Note[];
     up?: number[]; hung?: string; airlocked_area_mm2: Estimate; trapped_air_mm3: Estimate; carried_out_mm3: number; pockets: Pocket[];
-    unit_fits?: string[]; long_bores: { mm: string; in: string }[]; unused?: { key: string; words: string; line: string }[];
+    unit_fits?: string[]; too_large: boolean; long_bores: { mm: string; in: string }[]; unused?: { key: string; words: string; line: string }[];
   }
   interface Row { at: string; across: string; corner: string; size: string; line: string; detail: string }
   interface Step { across: string; deep: string; thread: string }

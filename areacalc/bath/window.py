@@ -9,7 +9,7 @@ from enum import Enum
 from areacalc.errors import BadInput, UnknownName
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, Quantity, fact
-from areacalc.quantity import Dimension, parse
+from areacalc.quantity import Dimension, number_and_unit, parse, said_checked
 from areacalc.sources import Kind, Source
 
 DM2_PER_FT2 = 9.290304  # exact: 0.3048 m squared
@@ -46,6 +46,7 @@ class Window:
     most_a_per_dm2: float
     source: Source
     use: str = ""
+    checked: bool = False  # the person stands by it, however odd it looks
 
     def __post_init__(self) -> None:
         if not 0.0 < self.least_a_per_dm2 <= self.most_a_per_dm2 < float("inf"):
@@ -130,12 +131,19 @@ def odd(used: Window) -> Fact | None:
     >>> odd(own_window(30.0, 30.0)).kind.name, odd(own_window(0.9, 4.5))
     ('ODD', None)
     """
-    least = min(each.least_a_per_dm2 for each in WINDOWS.values())
-    most = max(each.most_a_per_dm2 for each in WINDOWS.values())
-    if 0.5 * least <= used.least_a_per_dm2 and used.most_a_per_dm2 <= 2.0 * most:
+    if used.checked or (used.least_a_per_dm2 >= 0.5 * _LEAST and used.most_a_per_dm2 <= 2.0 * _MOST):
         return None
-    metric, foot, inch = (f"{unit(least):.3g} to {unit(most):.3g}" for unit in (float, a_per_ft2, ma_per_in2))
+    metric, foot, inch = _usual()
     return fact(WindowFact.ODD, used=used.density, metric=metric, foot=foot, inch=inch)
+
+
+_LEAST = min(each.least_a_per_dm2 for each in WINDOWS.values())
+_MOST = max(each.most_a_per_dm2 for each in WINDOWS.values())
+
+
+def _usual() -> tuple[str, ...]:
+    """The densities known here, in A/dm2, A/ft2 and mA/in2."""
+    return tuple(f"{unit(_LEAST):.3g} to {unit(_MOST):.3g}" for unit in (float, a_per_ft2, ma_per_in2))
 
 
 _OWN = re.compile(r"^\s*(?P<least>[+-]?\d[\d.,/]*)\s*(?:to|-|–|\.\.)\s*(?P<most>\d[\d.,/]*)\s*(?P<unit>[A-Za-z].*)$")
@@ -144,14 +152,14 @@ _OWN = re.compile(r"^\s*(?P<least>[+-]?\d[\d.,/]*)\s*(?:to|-|–|\.\.)\s*(?P<mos
 def window(words: str = "small-tank", where: str = "density") -> Window:
     """The preset of that name, or a person's own: "12 to 15 A/ft2", "1.4-1.6 A/dm2", "150 mA/in2".
 
-    Raises UnknownName for an unknown name, BadInput for a window that is not one.
+    Raises UnknownName for an unknown name, BadInput for a window that is not one, or burns any part and is not checked.
 
     >>> round(a_per_ft2(window("decorative").middle_a_per_dm2), 9)
     12.5
     >>> own = window("1.2 to 1.8 A/dm2"); own.least_a_per_dm2, own.most_a_per_dm2, own.source.kind.value
     (1.2, 1.8, 'entered by you')
     """
-    text = words.strip()
+    text, checked = said_checked(words.strip())
     if text.lower() in WINDOWS:
         return WINDOWS[text.lower()]
     if not re.match(r"[+\-−.]?\d", text):
@@ -162,10 +170,24 @@ def window(words: str = "small-tank", where: str = "density") -> Window:
     least, most = (parse(end, Dimension.CURRENT_DENSITY, where) for end in ends)
     if least <= 0.0:
         raise BadInput(where, f"'{text}' must be above 0", "give a density such as '1.5 A/dm2'")
-    return own_window(least, most, text)
+    if most > 2.0 * _MOST and not checked:
+        raise _burns(text, number_and_unit(ends[1])[0], where)
+    return own_window(least, most, text, checked)
 
 
-def own_window(least_a_per_dm2: float, most_a_per_dm2: float, words: str = "") -> Window:
+def _burns(text: str, number: str, where: str) -> BadInput:
+    """The refusal of a density that burns any part, with the units in which the number makes sense."""
+    meant = [f"{number} {unit}" for unit in ("A/dm2", "A/ft2", "mA/in2", "mA/cm2")
+             if 0.5 * _LEAST <= parse(f"{number} {unit}", Dimension.CURRENT_DENSITY) <= 2.0 * _MOST]  # fmt: skip
+    metric, foot, inch = _usual()
+    usual = f"{metric} A/dm2, which is {foot} A/ft2 or {inch} mA/in2"
+    perhaps = f"perhaps {' or '.join(meant)} is meant; " if meant else ""
+    return BadInput(where, f"'{text}' burns any part: usual is {usual}",
+                    f"{perhaps}if it is right, write '{text}, checked'")  # fmt: skip
+
+
+def own_window(least_a_per_dm2: float, most_a_per_dm2: float, words: str = "", checked: bool = False) -> Window:
     """A window of the person's own [A/dm2]. Raises BadInput unless 0 < least <= most."""
     text = words or f"{least_a_per_dm2:g} to {most_a_per_dm2:g} A/dm2"
-    return Window("own", least_a_per_dm2, most_a_per_dm2, Source(Kind.ENTERED, f"your own window, {text}"))
+    source = Source(Kind.ENTERED, f"your own window, {text}")
+    return Window("own", least_a_per_dm2, most_a_per_dm2, source, checked=checked)

@@ -67,7 +67,13 @@ PART = (
     Key("file", _T, '"pen_body.toml"', "the part: STL, STEP, 3MF, OBJ, PLY, OFF, GLB, or a profile", written=True),
     Key("area", Dimension.AREA, '"9 in2"', "instead of a file: the wetted area of one part", above=True),
     Key("count", Holds.COUNT, "4", "how many hang on the rack", written=True, least=1.0),
-    Key("unit", _T, '"mm"', "what the file's numbers are in, where it does not say: mm, cm, m, in, ft, um"),
+    Key(
+        "unit",
+        _T,
+        '"mm"',
+        "what the file's numbers are in, where it does not say: mm, cm, m, in, ft, um; "
+        "'mm, checked' where the size looks wrong and is right",
+    ),
     Key("plug", _W, '["bore-1"]', "bores closed with a plug"),
     Key("mask", _W, '["x from 0 to 5 mm"]', "surface under tape or lacquer"),
     Key("wet_only", _W, '["outside"]', "all but this is masked"),

@@ -36,6 +36,7 @@ from areacalc.plant.tank import Tank
 from areacalc.quantity import Dimension, parse
 from areacalc.shape.small_text import small_text, toml_table
 from areacalc.shape.toml_kind import LOAD, refuse_others
+from areacalc.surface.area_in_words import area_in_words
 
 T = TypeVar("T")
 Values = dict[str, Any]
@@ -326,7 +327,8 @@ def read_value(key: Key, given: object) -> Any:
     if isinstance(key.holds, Dimension):
         if isinstance(given, bool) or not isinstance(given, (str, int, float)):
             raise BadInput(key.name, f"{given!r} is not a quantity", example)
-        value = acid_in_words(given, key.name) if key.name == "acid" else parse(given, key.holds, key.name)
+        read = {"acid": acid_in_words, "area": area_in_words}.get(key.name)
+        value = read(given, key.name) if read else parse(given, key.holds, key.name)
         return key.within.check(key.name, value) if key.within else _bounded(key, value, str(given), example)
     if key.holds is Holds.COUNT or key.holds is Holds.NUMBER:
         whole = key.holds is Holds.COUNT

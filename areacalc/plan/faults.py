@@ -25,6 +25,7 @@ from areacalc.plan.stages import Stages
 from areacalc.plant.cathode_set import DISTANCE
 from areacalc.plant.rule import Judgement, judged_fact
 from areacalc.plant.supply import Mode
+from areacalc.shape.file_unit import makes_too_large
 from areacalc.sources import Constant, Kind, Source
 from areacalc.throw.outside import MATTERS
 
@@ -79,6 +80,7 @@ class FaultKind(Enum):
     AIR_TRAPPED = "air trapped"
     AIR_IF_TILTED = "air trapped if tilted"
     PART_NOTE = "note on a part"
+    UNIT_DOUBTED = "unit that makes a part too large"
     HANGING_NOT_GIVEN = "hanging not given"
     NOT_ON_RACK = "not on the rack"
     MOVED_NOTHING = "moved nothing"
@@ -113,16 +115,22 @@ def _watch(kind: Enum, **values: Value | Figure | None) -> Fault:
     return Fault(Weight.WATCH, fact(kind, **values))
 
 
+_MISSING = frozenset({
+    FaultKind.NO_SUPPLY, FaultKind.AGITATION_NOT_GIVEN, FaultKind.DISTANCE_NOT_KNOWN, FaultKind.NO_TRIAL_ETCH,
+    FaultKind.NOT_ON_RACK, FaultKind.MOVED_NOTHING, Aluminium.NOT_GIVEN,
+})  # fmt: skip
+"""What is not known, or does no harm to the part: told after what harms it."""
+
+
 def faults_of(made: Stages) -> tuple[Fault, ...]:
-    """All that is wrong with a run, worst first, each once."""
+    """All that is wrong with a run, each once: by weight, then the gravest for the part first."""
     found = [
-        *_of_current(made), *_of_supply(made), *_of_film(made), *_of_heat(made),
-        *(Fault(Weight.STOPS, each) for each in made.plant.no_place), *_of_rules(made), *_of_cathodes(made),
-        *_of_aluminium(made), *_of_parts(made), *_of_fits(made), *_of_seal(made), *_of_bores(made),
-        *_of_burning(made), *(Fault(Weight.SPOILS, each) for each in made.alloys.mixed),
-        *(Fault(Weight.WATCH, each) for each in made.alloys.over_limits),
+        *_of_parts(made), *_of_bores(made), *_of_burning(made), *_of_fits(made), *_of_film(made), *_of_current(made),
+        *_of_supply(made), *_of_heat(made), *(Fault(Weight.STOPS, each) for each in made.plant.no_place),
+        *(Fault(Weight.SPOILS, each) for each in made.alloys.mixed), *_of_seal(made), *_of_rules(made),
+        *_of_cathodes(made), *_of_aluminium(made), *(Fault(Weight.WATCH, each) for each in made.alloys.over_limits),
     ]  # fmt: skip
-    return tuple(sorted(dict.fromkeys(found), key=lambda fault: -fault.weight))
+    return tuple(sorted(dict.fromkeys(found), key=lambda fault: (-fault.weight, fault.kind in _MISSING)))
 
 
 def _of_current(made: Stages) -> Iterable[Fault]:
@@ -280,8 +288,11 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
             yield _spoils(FaultKind.AIR_TRAPPED, part=name, bare=quantity(dry, "mm2"))
         elif dry.high > SPOT.value:
             yield _watch(FaultKind.AIR_IF_TILTED, part=name, bare=quantity(dry, "mm2"))
+        too_large = makes_too_large(part.notes)
+        if too_large is not None and part.part is not None:
+            yield _stops(FaultKind.UNIT_DOUBTED, part=name, note=too_large, unit=part.part.body.unit.name)
         for note in part.notes:
-            if note.warns:
+            if note.warns and note.fact != too_large:
                 yield _spoils(FaultKind.PART_NOTE, part=name, note=note.fact)
     if made.plant.room.layout is not None:
         for part in made.parts:

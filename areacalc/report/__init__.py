@@ -4,7 +4,7 @@ Other rooms import the modules named here, and no others.
 """
 
 __all__ = [
-    "documents", "explain", "figure_document", "figures", "hang_document", "html", "lines", "logbook_document",
-    "mix_document", "plan_document", "plan_summary", "run_document", "run_picture", "sheet", "sheet_html", "sheet_pdf",
-    "sweep_document", "sweep_plot", "tank_document", "words",
+    "challenge", "documents", "explain", "figure_document", "figures", "hang_document", "html", "lines",
+    "logbook_document", "mix_document", "plan_document", "plan_summary", "run_document", "run_picture", "sheet",
+    "sheet_html", "sheet_pdf", "sweep_document", "sweep_plot", "tank_document", "words",
 ]  # fmt: skip

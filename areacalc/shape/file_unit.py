@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from areacalc.fact import fact, quantity
+from collections.abc import Iterable
+
+from areacalc.fact import Fact, Quantity, fact, quantity
 from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.kinds import FileNote, Note, UnitBasis, UnitHow
 from areacalc.sources import Kind, Source, Valid
@@ -29,36 +31,40 @@ def decide_unit(given: Unit | None, declared: Unit | None = None) -> tuple[UnitB
     if given is not None:
         notes: tuple[Note, ...] = ()
         if declared is not None and declared.mm != given.mm:
-            told = fact(
-                FileNote.UNIT_OVERRULED, file=declared.name, taken=given.name, times=f"{given.mm / declared.mm:g}"
-            )
-            notes = (Note(told, warns=True),)
-        return UnitBasis(given.name, UnitHow.GIVEN, given.mm), notes
+            times = quantity(given.mm / declared.mm, "")
+            told = fact(FileNote.UNIT_OVERRULED, file=declared.name, taken=given.name, times=times)
+            notes = (Note(told, warns=not given.checked),)
+        return UnitBasis(given.name, UnitHow.CHECKED if given.checked else UnitHow.GIVEN, given.mm), notes
     if declared is not None:
         return UnitBasis(declared.name, UnitHow.DECLARED, declared.mm), ()
     return UnitBasis("mm", UnitHow.ASSUMED, 1.0), ()
 
 
-def assumed_unit_notes(longest_mm: float) -> tuple[Note, ...]:
-    """The Notes for a file whose unit nobody states; longest_mm: the part's longest side if the unit is mm.
+def unit_notes(longest_mm: float, unit: UnitBasis) -> tuple[Note, ...]:
+    """Notes where nobody states the unit, and where no tank here takes a part so long in it, with units that fit.
 
-    >>> [n.code for n in assumed_unit_notes(40.0)], [n.code for n in assumed_unit_notes(1.5)]
-    (['unit-assumed'], ['unit-assumed', 'unit-implausible'])
-    """
-    return Note(fact(FileNote.UNIT_ASSUMED)), *odd_size_notes(longest_mm, UnitBasis("mm", UnitHow.ASSUMED, 1.0))
-
-
-def odd_size_notes(longest_mm: float, unit: UnitBasis) -> tuple[Note, ...]:
-    """A Note where no tank here takes a part so long in the unit taken, with the units that would make sense.
-
-    >>> odd_size_notes(40.0, UnitBasis("in", UnitHow.GIVEN, 25.4))
-    ()
-    >>> odd_size_notes(3048.0, UnitBasis("in", UnitHow.GIVEN, 25.4))[0].fact["fits"]
+    >>> unit_notes(40.0, UnitBasis("in", UnitHow.GIVEN, 25.4)), unit_notes(3048.0, UnitBasis("in", UnitHow.CHECKED))
+    ((), ())
+    >>> [note.code for note in unit_notes(1.5, UnitBasis("mm", UnitHow.ASSUMED))]
+    ['unit-assumed', 'unit-implausible']
+    >>> unit_notes(3048.0, UnitBasis("in", UnitHow.GIVEN, 25.4))[0].fact["fits"]
     ('mm (120 mm long)',)
     """
-    if PLAUSIBLE_SIZE.low <= longest_mm <= PLAUSIBLE_SIZE.high:
-        return ()
+    assumed = (Note(fact(FileNote.UNIT_ASSUMED)),) if unit.how is UnitHow.ASSUMED else ()
+    if unit.how is UnitHow.CHECKED or PLAUSIBLE_SIZE.low <= longest_mm <= PLAUSIBLE_SIZE.high:
+        return assumed
     longest = longest_mm / unit.mm
     fits = tuple(f"{u} ({longest * LENGTH_UNITS[u].mm:.4g} mm long)" for u in units_that_fit(longest))  # told in mm
     odd = fact(FileNote.UNIT_IMPLAUSIBLE, unit=unit.name, length=quantity(longest_mm, "mm"), fits=fits or None)
-    return (Note(odd, warns=True),)
+    return *assumed, Note(odd, warns=True)
+
+
+def makes_too_large(notes: Iterable[Note]) -> Fact | None:
+    """What speaks against a unit that makes a part larger than it should be: the current for it would burn the part."""
+    most = {FileNote.UNIT_OVERRULED: ("times", 1.0), FileNote.UNIT_IMPLAUSIBLE: ("length", PLAUSIBLE_SIZE.high)}
+    for told in (note.fact for note in notes if note.warns):
+        for kind, (name, limit) in most.items():
+            size = told[name] if told.kind is kind else None
+            if isinstance(size, Quantity) and size.estimate.value > limit:
+                return told
+    return None

@@ -33,6 +33,7 @@ class UnitHow(StrEnum):
 
     DECLARED = "declared"  # the file says it
     GIVEN = "given"  # the person says it
+    CHECKED = "checked"  # the person says it and has checked it
     ASSUMED = "assumed"  # nobody says it; mm is taken
 
 

@@ -16,8 +16,7 @@ from areacalc.quantity import Unit
 from areacalc.shape.body import Body
 from areacalc.shape.fence import CLOCK, Bounds, Budget, fault_line, fenced, machine_bytes
 from areacalc.shape.file_kind import described, held_in, kind_of
-from areacalc.shape.file_unit import assumed_unit_notes, odd_size_notes
-from areacalc.shape.kinds import UnitHow
+from areacalc.shape.file_unit import unit_notes
 
 LONGEST_MM = 1e8  # a hundred kilometres: past it the arithmetic, not the part, is the question
 SHORTEST_MM = 1e-6  # a nanometre: below it areas round to nothing
@@ -86,8 +85,7 @@ def read_body(path: Path, unit: Unit | None = None) -> Body:
         raise BadInput(
             path.name, f"is {longest_mm:.3g} mm long, which is no part", "export it again, or check the unit"
         )
-    assumed = body.unit.how is UnitHow.ASSUMED
-    told = assumed_unit_notes(longest_mm) if assumed else odd_size_notes(longest_mm, body.unit)
+    told = unit_notes(longest_mm, body.unit)
     return replace(body, notes=(*body.notes, *told)) if told else body
 
 

@@ -4,6 +4,6 @@ Other rooms import the modules named here, and no others.
 """
 
 __all__ = [
-    "air", "choice", "covering", "features", "notes", "picture", "picture_loops", "region", "sides", "skin", "split",
-    "turned", "wetted",
+    "air", "area_in_words", "choice", "covering", "features", "notes", "picture", "picture_loops", "region", "sides",
+    "skin", "split", "turned", "wetted",
 ]  # fmt: skip

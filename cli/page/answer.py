@@ -58,6 +58,8 @@ def answer(bench: Bench, found: Mapping[str, Found], looks: Mapping[str, FirstLo
         return told | {"missing": f"No area yet for {', '.join(open_)}."}
     if not known:
         return told | {"missing": f"No current yet: {', '.join(bad)} cannot be used. Mend it, or take it off the rack."}
+    if odd := [p.name for p in known if (result := results.get(p.id)) and result["too_large"]]:
+        return told | {"missing": f"No current yet: the unit of {', '.join(odd)} is in doubt. Say which is right."}
     area = _area([(p, _of_one(p.name, results.get(p.id), looks.get(p.id))) for p in known])
     shown = bench.settings.show
     warnings = _warnings([(p.name, result) for p in known if (result := results.get(p.id)) is not None], shown)

@@ -183,7 +183,7 @@ def part_result(job: PartJob, shelf: PageShelf) -> Document:
     from areacalc.report.documents import part_document
     from areacalc.report.words.hung import in_words
     from areacalc.report.words.tell import tell
-    from areacalc.shape.file_unit import units_that_fit
+    from areacalc.shape.file_unit import makes_too_large, units_that_fit
     from areacalc.surface.covering import cover
     from areacalc.surface.picture import picture
 
@@ -195,8 +195,10 @@ def part_result(job: PartJob, shelf: PageShelf) -> Document:
                           "long_bores": []}  # fmt: skip
     if part.hanging is not None:
         document["hung"] = in_words(part.hanging.up, part.skin)
-    if any(note["code"] == "unit-implausible" for note in document["notes"]):
-        document["unit_fits"] = units_that_fit(max(part.body.size_mm) / part.body.unit.mm)
+    if any(note["warns"] and note["code"] in ("unit-implausible", "unit-overruled") for note in document["notes"]):
+        taken = part.body.unit
+        document["unit_fits"] = [u for u in units_that_fit(max(part.body.size_mm) / taken.mm) if u != taken.name]
+    document["too_large"] = makes_too_large(part.body.notes) is not None
     if density_a_per_dm2 := job.density_a_per_dm2:
         told = counted_whole(part, density_a_per_dm2)
         document["long_bores"] = [{"mm": tell(fact), "in": tell(fact, inch=True)} for fact in told]

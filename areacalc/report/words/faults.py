@@ -110,6 +110,7 @@ FAULTS: Catalogue = {
     FaultKind.AIR_IF_TILTED: "Tilted a little, {part} traps air: up to {bare:high} of each would stay bare. Hang it true and "
     "move it as it goes in.",
     FaultKind.PART_NOTE: "{part}: {note}.",
+    FaultKind.UNIT_DOUBTED: "{part}: {note}. The current would burn it. If {unit} is right, give unit = \"{unit}, checked\".",
     FaultKind.HANGING_NOT_GIVEN: _hanging,
     FaultKind.MOVED_NOTHING: "`moved` under [rack] names {part}, which does not hang there. Take it out.",
     FaultKind.NOT_ON_RACK: "{part} has no file, so it has no place on the rack: keep room for it beside the others.",

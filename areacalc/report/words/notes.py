@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from areacalc.digits import rounded
 from areacalc.fact import Fact
 from areacalc.part.part import PartNote
 from areacalc.report.words.telling import Catalogue, Telling, joined
+from areacalc.shape.file_unit import PLAUSIBLE_SIZE
 from areacalc.shape.kinds import FileNote
 from areacalc.surface.notes import SurfaceNote
 
@@ -20,17 +22,15 @@ def note_words(told: Fact, inch: bool = False) -> str:
 
 
 def _overruled(t: Telling) -> str:
-    times = t(", so its lengths are {times} times what the file says") if "times" in t else ""
-    return (
-        t("the file says its unit is {file}; {taken} was taken, as given")
-        + times
-        + ". Give no unit to believe the file"
-    )
+    times = rounded(t.quantity("times").value, 4)
+    return t(f"the file says its unit is {{file}}; in '{{taken}}', as given, it is {times} times as long. Leave the unit "
+             "out to believe the file")  # fmt: skip
 
 
 def _implausible(t: Telling) -> str:
     cure = t("perhaps its unit is {fits}") if "fits" in t else "check the unit"
-    return t("taken in {unit}, the part is {length:build} long, which is odd; ") + cure
+    odd = "smaller than any part" if t.quantity("length").value < PLAUSIBLE_SIZE.low else "more than any tank"
+    return t("in '{unit}' the part is {length:build} long, " + odd + " here takes; ") + cure
 
 
 def _columns(t: Telling) -> str:

@@ -12,7 +12,8 @@ from typing import Any
 from areacalc.errors import BadInput
 from areacalc.fact import fact
 from areacalc.quantity import LENGTH_UNITS, Unit
-from areacalc.shape.kinds import FileNote, Note, UnitBasis, UnitHow
+from areacalc.shape.file_unit import decide_unit
+from areacalc.shape.kinds import FileNote, Note, UnitBasis
 from areacalc.shape.profile.bore import step_name
 from areacalc.shape.profile.profile import Profile, Segment, Spot, TurnedBore
 from areacalc.shape.profile.profile_check import check_profile
@@ -43,13 +44,14 @@ def read_dxf(path: Path, unit: Unit | None = None) -> Profile:
             path.name, f"is not a DXF drawing that can be read ({words})", "export it as DXF R2000 or later"
         ) from None
     # where a file says nothing, the library puts metres of its own
-    basis = _unit(int(drawing.header.get("$INSUNITS", 0)) if b"$INSUNITS" in raw else 0, unit)
+    said = _INSUNITS.get(int(drawing.header.get("$INSUNITS", 0))) if b"$INSUNITS" in raw else None
+    basis, unit_notes = decide_unit(unit, LENGTH_UNITS[said] if said else None)
     pieces, skipped = _pieces(drawing, basis.mm, path.name)
     segments = _joined(pieces, path.name)
     profile = _profile(segments, path, basis)
     notes = [Note(fact(FileNote.LEFT_OUT, file=path.name, what=n)) for n in skipped]
     check_profile(profile)
-    return replace(profile, notes=tuple(notes))
+    return replace(profile, notes=(*notes, *unit_notes))
 
 
 def _refuse_many(source: str, raw: bytes) -> None:
@@ -59,15 +61,6 @@ def _refuse_many(source: str, raw: bytes) -> None:
     if count > _MOST_DRAWN:
         what = f"draws {count} points; a profile may have {MOST_POINTS}"
         raise BadInput(source, what, "export the half section alone, with fewer, longer lines and arcs")
-
-
-def _unit(said: int, unit: Unit | None) -> UnitBasis:
-    if unit is not None:
-        return UnitBasis(unit.name, UnitHow.GIVEN, unit.mm)
-    name = _INSUNITS.get(said)
-    if name is None:
-        return UnitBasis("mm", UnitHow.ASSUMED)
-    return UnitBasis(name, UnitHow.DECLARED, LENGTH_UNITS[name].mm)
 
 
 def _pieces(drawing: Any, mm: float, source: str) -> tuple[list[Segment], list[str]]:

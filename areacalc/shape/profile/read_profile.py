@@ -12,12 +12,12 @@ from areacalc.errors import BadInput
 from areacalc.fact import fact
 from areacalc.quantity import Unit
 from areacalc.shape.body import Body
-from areacalc.shape.kinds import FileNote, Note, UnitBasis, UnitHow
+from areacalc.shape.kinds import FileNote, Note
 from areacalc.shape.profile.columns import Column, Role, columns
 from areacalc.shape.profile.profile import Profile
 from areacalc.shape.profile.revolve import revolve
 from areacalc.shape.profile.sketch import Sketch
-from areacalc.shape.profile.turn import profile_of, refuse_many
+from areacalc.shape.profile.turn import in_unit, refuse_many
 from areacalc.shape.small_text import toml_table
 from areacalc.shape.toml_kind import PROFILE, refuse_others
 
@@ -35,7 +35,8 @@ def read_profile(path: Path, unit: Unit | None = None) -> Profile:
 
         return read_dxf(path, unit)
     sketch, told = (_toml(path), ()) if kind == ".toml" else _csv(path, overruled=unit is not None)
-    return _in_unit(sketch, path.name, unit, told)
+    profile = in_unit(sketch, path.name, unit)
+    return replace(profile, notes=(*profile.notes, *told))
 
 
 def _text(path: Path) -> str:
@@ -54,17 +55,6 @@ def _toml(path: Path) -> Sketch:
         ) from None
     refuse_others(table, PROFILE, path.name)
     return Sketch.from_dict({"name": path.stem, **table}, path.name)
-
-
-def _in_unit(sketch: Sketch, source: str, unit: Unit | None, told: tuple[Note, ...] = ()) -> Profile:
-    profile = profile_of(sketch if unit is None else replace(sketch, unit=unit.name), source)
-    notes = (*profile.notes, *told)
-    if unit is None:
-        return replace(profile, notes=notes)
-    if sketch.unit_is_declared and sketch.unit != unit.name:
-        told_unit = fact(FileNote.UNIT_OVERRULED, file=sketch.unit, taken=unit.name)
-        notes = (*notes, Note(told_unit, warns=True))
-    return replace(profile, unit=UnitBasis(unit.name, UnitHow.GIVEN, unit.mm), notes=notes)
 
 
 _NUMBER = re.compile(r"[-+.\d,/]+\S*")

@@ -7,6 +7,8 @@ from dataclasses import replace
 
 from areacalc.errors import BadInput
 from areacalc.fact import fact, quantity
+from areacalc.quantity import Unit, length_unit
+from areacalc.shape.file_unit import decide_unit
 from areacalc.shape.kinds import FileNote, Note, UnitBasis, UnitHow
 from areacalc.shape.profile.bore import BoreWords, bore_chain
 from areacalc.shape.profile.outline import Vertex, chain
@@ -42,6 +44,14 @@ def profile_of(sketch: Sketch | str, source: str = "profile") -> Profile:
     bores = [bore_words(w, read, f"{source}, bore {i}") for i, w in enumerate(sketch.bores, 1)]
     how = UnitHow.DECLARED if sketch.unit_is_declared else UnitHow.ASSUMED
     return turn(sketch.name, source, outside, bores, UnitBasis(read.unit, how, read.length("1", source)))
+
+
+def in_unit(sketch: Sketch, source: str, unit: Unit | None) -> Profile:
+    """The profile of a sketch in the unit given, else in its own. Raises BadInput."""
+    declared = length_unit(sketch.unit, f"{source}, unit") if sketch.unit_is_declared else None
+    basis, notes = decide_unit(unit, declared)
+    profile = profile_of(replace(sketch, unit=basis.name), source)
+    return replace(profile, unit=basis, notes=(*profile.notes, *notes))
 
 
 def turn(name: str, source: str, outside: list[Vertex], bores: list[BoreWords], unit: UnitBasis) -> Profile:

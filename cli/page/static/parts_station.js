@@ -2,7 +2,7 @@
 
 import * as api from "./api.js";
 import { intake } from "./intake.js";
-import { bounds, figures, h, lengthCell, plain, quantity, redraw, state } from "./show.js";
+import { bounds, h, lengthCell, plain, quantity, redraw, state } from "./show.js";
 import { doubtsUnit } from "./way.js";
 
 /** @typedef {import("./desk.js").Desk} Desk */
@@ -149,7 +149,7 @@ function partCard(id, desk) {
       count.setAttribute("aria-label", `How many of ${now.name}`);
       if (document.activeElement !== count) count.value = String(now.count);
       unitField.hidden = Boolean(now.sketch);
-      unit.value = now.unit ?? "";
+      unit.value = (now.unit ?? "").split(",")[0];
       const how = now.result?.unit;
       unit.options[0].textContent = how && !now.unit ? `${how.name}, ${how.how}` : "as the file says";
       unit.setAttribute("aria-label", `Unit of ${now.name}`);
@@ -157,7 +157,7 @@ function partCard(id, desk) {
       if (document.activeElement !== alloy) alloy.value = now.alloy ?? "";
       const lines = [now.refused?.line, desk.wrong.get(`${id} count`), desk.wrong.get(`${id} alloy`)].filter(Boolean);
       redraw(says, JSON.stringify([lines, now.unit, now.result?.notes, now.result?.unit_fits]), () => [
-        ...lines.map((line) => h("p", { class: "harms", role: "alert" }, /** @type {string} */ (line))), ...(now.unit ? [] : mend(now, desk)),
+        ...lines.map((line) => h("p", { class: "harms", role: "alert" }, /** @type {string} */ (line))), ...mend(now, desk),
       ]);
     },
   };
@@ -173,10 +173,10 @@ function areaOf(part) {
 
 /** Where the unit is in doubt: what is odd, and buttons that put it right. @param {Doc.Part} part @param {Desk} desk */
 function mend(part, desk) {
-  if (!part.result?.notes.some(doubtsUnit)) return [];
-  const longest = Math.max(...part.result.size_mm);
+  const doubts = part.result?.notes.filter(doubtsUnit) ?? [];
+  if (!part.result || !doubts.length) return [];
   const set = (/** @type {string} */ unit, /** @type {string} */ words) => h("button", { type: "button", class: "small", "data-act": `unit ${unit}`, onclick: () => { desk.change(part.id, { unit }); } }, words);
   const taken = part.result.unit.name;
-  return [h("p", { class: "harms" }, `In ${taken} ${part.name} is ${figures(longest, 3)} mm long, which is odd for a part.`),
-    h("div", { class: "row" }, (part.result.unit_fits ?? ["in"]).map((u) => set(u, `It is in ${u}`)), set(taken, `${taken} is right`))];
+  return [h("p", { class: "harms" }, `${part.name}: ${doubts[0].text}.`),
+    h("div", { class: "row" }, (part.result.unit_fits ?? []).map((u) => set(u, `It is in ${u}`)), set(`${taken}, checked`, `Yes, ${taken} is right`))];
 }

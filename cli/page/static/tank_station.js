@@ -91,8 +91,10 @@ function densityField(desk) {
   const says = h("span", { class: "says", id: "density-says" });
   const box = h("input", { id: "density", list: "windows", autocomplete: "off", spellcheck: false, "aria-describedby": says.id,
     onchange: () => { desk.set({ density: box.value.trim() }, "density"); } });
+  const yes = h("button", { type: "button", class: "small", id: "density-checked", hidden: true,
+    onclick: () => { desk.set({ density: `${box.value.trim()}, checked` }, "density"); } }, "Yes, it is right");
   const element = h("div", { class: "field" }, h("label", {}, h("span", { class: "label" }, "current density"), box),
-    h("datalist", { id: "windows" }, desk.catalogue.windows.map((w) => h("option", { value: w.name }, w.use))), says);
+    h("datalist", { id: "windows" }, desk.catalogue.windows.map((w) => h("option", { value: w.name }, w.use))), says, yes);
   return {
     element,
     show() {
@@ -103,6 +105,7 @@ function densityField(desk) {
       box.toggleAttribute("aria-invalid", false);
       if (wrong) box.setAttribute("aria-invalid", "true");
       element.classList.toggle("wrong", Boolean(wrong));
+      yes.hidden = !wrong || !/^\d/.test(box.value);
       says.textContent = wrong ? `${wrong} The figures are still of '${settings.density}'.` : found ? `${found.use}; ${found.source}` : "your own, such as 12 to 15 A/ft2";
     },
   };

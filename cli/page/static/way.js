@@ -7,7 +7,7 @@
 
 export const STATIONS = { part: "Parts", cover: "Plug and mask", hang: "Hang", tank: "Rack and tank", plan: "Plan", run: "Run" };
 export const SPOT_MM2 = 1; // a smaller bare spot is not seen, and no fault of the plan
-const UNIT = ["unit-implausible"]; // notes that doubt the unit
+const UNIT = ["unit-implausible", "unit-overruled"]; // notes that doubt the unit
 
 /** Whether a part's note doubts its unit. @param {Doc.Note} note */
 export const doubtsUnit = (note) => note.warns && UNIT.includes(note.code);
@@ -41,7 +41,7 @@ function partIs({ parts, awaited, answer: { warnings } }) {
   if (!parts.length && !awaited.length) return ["open", "Drop the file of a part, sketch one, or take a sample."];
   const bad = parts.find((p) => p.refused);
   if (bad?.refused) return ["wrong", bad.refused.line];
-  const doubtful = parts.find((p) => !p.unit && p.result?.notes.some(doubtsUnit));
+  const doubtful = parts.find((p) => p.result?.notes.some(doubtsUnit));
   if (doubtful) return ["wrong", `Say what unit ${doubtful.name} is in.`];
   const doubt = warnings.find((w) => w.weight === "harms" && ["", "area-unsure"].includes(w.code));
   if (doubt) return ["wrong", doubt.text];

@@ -306,6 +306,16 @@ def test_the_ways_to_hang_a_part_and_the_part_going_under(client, settled):
     assert client.get("/api/parts/none/ways").status_code == 404
 
 
+def test_a_part_whose_unit_makes_it_too_large_gives_no_current_until_it_is_checked(client, settled):
+    put(client, "lamp-knob.step", unit="in")
+    bench = settled(client)
+    assert bench["answer"]["figures"] == {}
+    assert "lamp-knob.step is in doubt" in bench["answer"]["missing"]
+    assert bench["parts"][0]["result"]["unit_fits"] == ["mm"]
+    change(client, bench["parts"][0], unit="in, checked")
+    assert settled(client)["answer"]["figures"]["current"]["value"] == pytest.approx(293.4, abs=0.1)
+
+
 def test_names_like_html_are_names_on_the_sheet_and_in_the_plan(client, settled):
     name = "<img src=x onerror=\"alert(1)\"> & 'y'.stl"
     put(client, name, (SAMPLES / "ring.stl").read_bytes(), unit="mm")

@@ -308,7 +308,7 @@ def test_the_tank_shows_the_parts_as_the_plan_lays_them_out(window):
 
 
 def test_the_warning_of_the_unit_carries_the_button_that_mends_it(window):
-    tab = window()
+    tab = window(refused="/api/settings")
     drop(tab, "ring-in-inches.stl")
     assert station(tab, "part") == "wrong"
     drawn(tab)
@@ -316,6 +316,15 @@ def test_the_warning_of_the_unit_carries_the_button_that_mends_it(window):
     until(tab, "document.querySelector('#way a[href=\"#part\"]').className === 'done'")
     drawn(tab)
     assert tab.locator(".labels button").count() > 0, "the part is still in the picture"
+    tab.select_option(".card select", "m")
+    tab.click('.card button:text("Yes, m is right")')
+    until(tab, "document.querySelector('#way a[href=\"#part\"]').className === 'done'")
+    assert tab.input_value(".card select") == "m"
+    go(tab, "tank")
+    tab.fill("#density", "30 A/dm2")
+    tab.press("#density", "Tab")
+    tab.click("#density-checked:not([hidden])")
+    until(tab, "document.querySelector('#density').value === '30 A/dm2, checked'")
 
 
 def test_with_little_height_the_strip_is_one_line(window):

@@ -1,0 +1,29 @@
+"""A part's area in people's words; one that no part here has is refused until it is checked."""
+
+from __future__ import annotations
+
+from areacalc.errors import BadInput
+from areacalc.quantity import Dimension, number_and_unit, parse, said_checked
+from areacalc.sources import Kind, Source, Valid
+
+PLAUSIBLE_AREA = Valid(
+    18.0, 2e6, "mm2", Source(Kind.COMMON_PRACTICE, "both sides of a plate of 3 mm to 1 m, what a small-shop tank takes")
+)
+_ASKED = ("cm2", "in2", "dm2", "mm2")
+
+
+def area_in_words(words: str | float, where: str = "area") -> float:
+    """The area of a part [mm2]. Raises BadInput: below zero, larger than any part here unless checked.
+
+    >>> round(area_in_words("9 in2")), area_in_words("9 m2, checked")
+    (5806, 9000000.0)
+    """
+    said, checked = said_checked(f"{words}")
+    area_mm2 = parse(said, Dimension.AREA, where, default_unit=None if isinstance(words, str) else "mm2")
+    if area_mm2 > PLAUSIBLE_AREA.high and not checked:
+        number = number_and_unit(said)[0]
+        fits = [u for u in _ASKED if 18.0 <= parse(f"{number} {u}", Dimension.AREA) <= PLAUSIBLE_AREA.high]
+        meant = f"perhaps {' or '.join(f'{number} {u}' for u in fits)} is meant; " if fits else ""
+        raise BadInput(where, f"'{said}' is more than a plate of 1 m a side has, the largest here",
+                       f"{meant}if it is right, write '{said}, checked'")  # fmt: skip
+    return area_mm2

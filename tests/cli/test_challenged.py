@@ -1,0 +1,107 @@
+"""What cannot be is challenged with the reading that would make sense, and taken once the person has checked it."""
+
+import csv
+import json
+from pathlib import Path
+
+import pytest
+from typed import typed
+
+import areacalc
+from areacalc.errors import BadInput
+
+SAMPLES = Path(__file__).parents[2] / "sample_models"
+LOAD = """
+[[part]]
+area = "6 in2"
+[bath]
+acid = "180 g/L"
+temperature = "20 C"
+[tank]
+volume = "10 L"
+[supply]
+current = "3 A"
+voltage = "30 V"
+[finish]
+shade = "dark"
+"""
+KNOB, CLEAT = SAMPLES / "lamp-knob.step", SAMPLES / "cleat.stl"
+
+
+def run(*words):
+    return typed(*words, COLUMNS="100")
+
+
+def refused(*words):
+    done = run(*words)
+    assert (done.returncode, done.stdout) == (2, "")
+    return done.stderr
+
+
+def amperes(*words):
+    done = run("current", *words, "--quiet")
+    assert done.returncode == 0, done.stderr
+    return float(done.stdout.split()[0])
+
+
+@pytest.mark.parametrize(("words", "meant"), [
+    ((KNOB, "--unit", "in"), "the file says its unit is mm"), ((CLEAT, "--unit", "in"), "mm (80 mm long)"),
+    (("--area", "9 m2"), "9 in2"), (("--area", "9 in2", "--density", "30 A/dm2"), "30 A/ft2"),
+    (("--area", "9 in2", "--density", "150 to 160 A/in2"), "160 mA/in2"),
+])  # fmt: skip
+def test_a_current_that_burns_is_refused_with_what_makes_sense_until_it_is_said_twice(words, meant):
+    said = refused("current", *words, "--quiet")
+    assert meant in said
+    assert "checked" in said
+    assert amperes(*words, *words[-2:]) > 0.9 * amperes(*words[:-1], f"{words[-1]}, checked") > 10.0
+
+
+def test_a_unit_that_makes_a_part_small_is_a_warning_and_two_units_are_a_slip():
+    done = run("current", KNOB, "--unit", "um")
+    assert done.returncode == 0
+    assert "smaller than any part here takes" in " ".join(done.stdout.split())
+    assert "says both 'in' and 'mm'" in refused("area", CLEAT, "--unit", "in", "--unit", "mm")
+
+
+def test_a_table_tells_an_overruled_unit_in_the_row_of_its_file(tmp_path):
+    table = tmp_path / "parts.csv"
+    assert run("area", KNOB, SAMPLES / "ring.stl", "--unit", "in", "--out", table).returncode == 0
+    rows = list(csv.DictReader(table.read_text("utf-8").splitlines()))
+    assert ["the file says its unit is mm" in row["warnings"] for row in rows] == [True, False]
+    again = run("area", KNOB, "--unit", "in", "--unit", "in", "--out", table, "--force")
+    assert again.returncode == 0, again.stderr
+    (row,) = csv.DictReader(table.read_text("utf-8").splitlines())
+    assert (row["unit_how"], row["warnings"]) == ("checked", "")
+
+
+def test_a_sketch_typed_with_its_unit_is_told_of_another():
+    done = run("sketch", "0 12, 100 12; unit mm", "--unit", "in")
+    assert "25.4 times as long" in " ".join(done.stdout.split())
+
+
+def test_a_plan_of_a_doubted_unit_stops_first_of_all_until_the_load_says_it_is_checked(tmp_path):
+    load = tmp_path / "load.toml"
+    text = LOAD.replace('area = "6 in2"', f'file = "{KNOB}"\nunit = "in"')
+    load.write_text(text, "utf-8")
+    first = json.loads(run("plan", load, "--json").stdout)["faults"][0]
+    assert first["weight"] == "stops"
+    assert '"in, checked"' in first["text"]
+    load.write_text(text.replace('"in"', '"in, checked"'), "utf-8")
+    assert "checked" not in run("plan", load).stdout
+
+
+def test_a_load_refuses_an_area_and_a_density_at_their_lines_until_they_are_checked(tmp_path):
+    load = tmp_path / "load.toml"
+    wrong = LOAD.replace("6 in2", "6 m2") + 'density = "30 A/dm2"\n'
+    load.write_text(wrong, "utf-8")
+    said = refused("plan", load)
+    assert "line 3" in said
+    assert "line 14" in said
+    load.write_text(wrong.replace("6 m2", "6 m2, checked").replace("30 A/dm2", "30 A/dm2, checked"), "utf-8")
+    assert run("plan", load).returncode == 3, "the supply gives far too little"
+
+
+def test_python_refuses_the_current_of_a_doubted_unit():
+    with pytest.raises(BadInput, match="25[.]4 times as long"):
+        areacalc.current(areacalc.open(KNOB, unit="in"))
+    assert areacalc.current(areacalc.open(KNOB, unit="in, checked")).set_a == pytest.approx(293.4, abs=0.1)
