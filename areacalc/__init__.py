@@ -101,8 +101,9 @@ def current(
     from areacalc.bath.window import window
     from areacalc.report.challenge import refuse_too_large
 
-    refuse_too_large(each for given in parts for each in _each(given) if hasattr(each, "body"))
-    return current_a(wetted_area_mm2(*parts, count=count), window(density))
+    each = [one for given in parts for one in _each(given)]
+    refuse_too_large(one for one in each if hasattr(one, "body"))
+    return current_a(wetted_area_mm2(*each, count=count), window(density))
 
 
 def cathode(

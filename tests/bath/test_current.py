@@ -114,8 +114,11 @@ def test_unit_systems_give_one_density(density):
 
 
 def test_a_density_beyond_any_bath_is_told_with_the_usual_ones():
-    told = odd(window("30 A/dm2"))
+    told = odd(window("0.3 A/dm2"))
     assert told is not None
     assert [told[name] for name in ("metric", "foot", "inch")] == ["1.08 to 3.88", "10 to 36", "69.4 to 250"]
     assert odd(window("30 A/ft2")) is None
-    assert odd(window("160 mA/cm2")) is not None
+    for burns in ("30 A/dm2", "160 mA/cm2"):
+        with pytest.raises(BadInput, match=r"1\.08 to 3\.88 A/dm2.*checked"):
+            window(burns)
+        assert odd(window(f"{burns}, checked")) is None

@@ -102,6 +102,6 @@ def test_a_load_refuses_an_area_and_a_density_at_their_lines_until_they_are_chec
 
 
 def test_python_refuses_the_current_of_a_doubted_unit():
-    with pytest.raises(BadInput, match="25[.]4 times as long"):
+    with pytest.raises(BadInput, match=r"25\.4 times as long"):
         areacalc.current(areacalc.open(KNOB, unit="in"))
     assert areacalc.current(areacalc.open(KNOB, unit="in, checked")).set_a == pytest.approx(293.4, abs=0.1)
