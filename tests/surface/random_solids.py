@@ -25,11 +25,16 @@ def rod(radius, length, at=(0.0, 0.0, 0.0), way=Z) -> Shape:
     return BRepPrimAPI_MakeCylinder(_frame(at, way), float(radius), float(length)).Shape()
 
 
-def point(radius, height, at, way) -> Shape:
-    """A cone from a radius to nothing."""
+def cone(one, two, height, at, way=Z) -> Shape:
+    """A frustum from one radius to another."""
     from OCP.BRepPrimAPI import BRepPrimAPI_MakeCone
 
-    return BRepPrimAPI_MakeCone(_frame(at, way), float(radius), 0.0, float(height)).Shape()
+    return BRepPrimAPI_MakeCone(_frame(at, way), float(one), float(two), float(height)).Shape()
+
+
+def point(radius, height, at, way) -> Shape:
+    """A cone from a radius to nothing."""
+    return cone(radius, 0.0, height, at, way)
 
 
 def ball(radius, at) -> Shape:

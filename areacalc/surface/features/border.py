@@ -40,6 +40,12 @@ def ends_of(skin: Creases, edge: Borders) -> Ints:
     return np.stack([skin.corners[edge.triangle, corner], skin.corners[edge.triangle, (corner + 1) % 3]], axis=1)
 
 
+def border_names(skin: Creases, edge: Borders) -> Ints:
+    """One number for both half-edges of an edge (b,)."""
+    ends = np.sort(ends_of(skin, edge), axis=1)
+    return np.asarray(ends[:, 0].astype(np.int64) * len(skin.points) + ends[:, 1])
+
+
 def loops(skin: Creases, edge: Borders, owner: Ints) -> Ints:
     """Number the loops that half-edges with one owner form through shared points: (b,) the loop of each."""
     if len(owner) == 0:

@@ -91,15 +91,6 @@ class Reach:
         way = self.mesh.normal[rows].T @ area / max(float(area.sum()), 1e-300)
         return float(way @ np.array(self.cut.surfaces[axis].direction))
 
-    def share_within(self, p: int, axis: int, radius_mm: float) -> float:
-        """The share of a patch's area that lies within a radius of the axis of another."""
-        rows = self.cut.rows(p)
-        surface, corners = self.cut.surfaces[axis], self.mesh.points[self.mesh.corners[rows]]
-        w = np.einsum("sj,tjk->tsk", _SPREAD, corners) - np.array(surface.point)
-        z = w @ np.array(surface.direction)
-        near = np.einsum("tsk,tsk->ts", w, w) - z * z <= radius_mm**2
-        return float(near.mean(axis=1) @ self.mesh.area[rows] / max(float(self.mesh.area[rows].sum()), 1e-300))
-
     def room(self, walls: Sequence[int], axis: int) -> _Room:
         """What lies inside walls about an axis."""
         key = (axis, *walls)
@@ -113,6 +104,15 @@ class Reach:
         w = self.mesh.points[self.mesh.corners[self.cut.rows(p)].ravel()] - np.array(surface.point)
         z = w @ np.array(surface.direction)
         return np.sqrt(np.maximum(np.einsum("ij,ij->i", w, w) - z * z, 0.0)), z
+
+
+def share_within(mesh: Creases, cut: PatchCut, p: int, axis: int, radius_mm: float) -> float:
+    """The share of a patch's area that lies within a radius of the axis of another."""
+    rows, surface = cut.rows(p), cut.surfaces[axis]
+    w = np.einsum("sj,tjk->tsk", _SPREAD, mesh.points[mesh.corners[rows]]) - np.array(surface.point)
+    z = w @ np.array(surface.direction)
+    near = np.einsum("tsk,tsk->ts", w, w) - z * z <= radius_mm**2
+    return float(near.mean(axis=1) @ mesh.area[rows] / max(float(mesh.area[rows].sum()), 1e-300))
 
 
 def bored(mesh: Creases, cut: PatchCut, edge: Borders, wall: Walls, host: NDArray[np.bool_]) -> Ints:
@@ -241,7 +241,9 @@ def _inside(reach: Reach, q: int, axis: int, room: _Room) -> bool:
     first, last = room.ends
     r, z = reach.along(q, axis)
     facing = reach.facing(q, axis)
-    if not room.holds(r, z) and (abs(facing) < ALONG or reach.share_within(q, axis, room.radius) < MOST):
+    if not room.holds(r, z) and (
+        abs(facing) < ALONG or share_within(reach.mesh, reach.cut, q, axis, room.radius) < MOST
+    ):
         return False
     begin, end = float(z.min()), float(z.max())
     if end >= last - room.slack and facing > 0.0 and (end > last + room.slack or facing > ALONG):

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.estimate import Estimate
 from areacalc.shape.kinds import Floats, SurfaceKind
 from areacalc.surface.features.border import about, is_jagged
-from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.bored import share_within
+from areacalc.surface.features.cut_skin import Skin
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.rounds import frustum_mm2
 from areacalc.surface.features.steps import TIP, WALLS, Length, length_of, steps_of
@@ -21,7 +21,7 @@ from areacalc.surface.skin import BoreStep, BoreStepKind
 SHARE_OF_RIM = 0.2
 """Of an opening's rim: this much in one plane square to the axis is a mouth; a cross-hole's rim has little."""
 MOST = 0.6
-"""Of a rim in the plane of an end: more makes it the end's mouth; the rim of an arc has half of it at either end."""
+"""Of a rim's turn in the plane of an end: more makes it the end's mouth; an arc has half of it at either end."""
 ALIKE = 1e-3
 """Of the distance between two mouths: what they lie apart in one direction and no more is rounding."""
 
@@ -74,22 +74,24 @@ class Mouth:
 
 @dataclass(frozen=True, eq=False)
 class Ring:
-    """An opening: its half-edges (e, 2, 3), and which of them (e,) are plain rim and not the way into a keyway."""
+    """An opening: its half-edges (e, 2, 3), which of them (e,) are plain rim and not the way into a keyway, and the
+    patches that others of them run into in a hollow: a floor that goes on outside."""
 
     ends: Floats
     plain: NDArray[np.bool_]
+    floors: tuple[int, ...] = ()
 
 
 def bore_of(
-    mesh: Creases, cut: PatchCut, wall: Walls, areas: Sequence[Estimate], rims_mm: Floats, own: tuple[int, ...],
-    rings: Sequence[Ring], box_mm: Floats,
-) -> FoundBore | None:  # fmt: skip
+    skin: Skin, rims_mm: Floats, own: tuple[int, ...], rings: Sequence[Ring], box_mm: Floats
+) -> FoundBore | None:
     """The bore that these patches make with these openings; None where nothing goes round an axis, or what does
     explains too little of them.
 
     rims_mm (p, 2): as from Rims.ends_mm. box_mm: the low and the high corner of the part (2, 3).
     """
-    main = axis_patch(cut, wall, own)
+    mesh, cut, areas = skin.mesh, skin.cut, skin.areas
+    main = axis_patch(cut, skin.wall, own)
     if main is None or not rings:
         return None
     origin, axis = np.array(cut.surfaces[main].point), np.array(cut.surfaces[main].direction)
@@ -97,8 +99,9 @@ def bore_of(
     off = mesh.points[mesh.corners[rows].ravel()] - origin
     z = off @ axis
     reach = float(z.min()), float(z.max())
-    lengths = [length_of(mesh, cut, wall, rims_mm, p, main) for p in own]
-    mouths = _mouths(rings, origin, axis, reach, _shut(areas, lengths, reach))
+    lengths = [length_of(skin, rims_mm, p, main) for p in own]
+    beside = [length_of(skin, rims_mm, p, main) for p in {p for ring in rings for p in ring.floors}]
+    mouths = _mouths(rings, origin, axis, reach, _shut(skin, lengths, beside, main, reach))
     at = [x.height_mm for x in _in_order(mouths, box_mm.mean(axis=0) - origin)]
     far = at[-1] if len(at) > 1 else max(reach, key=lambda x: abs(x - at[0]))
     if far < at[0]:
@@ -136,17 +139,23 @@ def axis_patch(cut: PatchCut, wall: Walls, own: Sequence[int]) -> int | None:
     return max(straight or sloped, key=lambda p: len(cut.rows(p)), default=None)
 
 
-def _shut(areas: Sequence[Estimate], lengths: Sequence[Length], reach: tuple[float, float]) -> tuple[bool, bool]:
-    """Whether something stands across the bore at either end of it: a floor, a drill's point."""
+def _shut(
+    skin: Skin, lengths: Sequence[Length], beside: Sequence[Length], main: int, reach: tuple[float, float]
+) -> tuple[bool, bool]:
+    """Whether something stands across the bore at either end of it: a drill's point, a floor, or the middle of a flat
+    beside it, where slits run out at the floor."""
     slack = 1e-3 * (reach[1] - reach[0])
     shut = []
     for end, way in zip(reach, (1, -1), strict=True):
-        at = [x for x in lengths if abs((x.begin if way > 0 else x.end) - end) <= slack]
-        tip = any(min(x.radius_begin, x.radius_end) < TIP * x.radius for x in at)
-        flats = [x for x in at if x.way == way]
-        floor = sum(areas[p].value for x in flats for p in x.patches)
-        disk = frustum_mm2(0.0, max((x.radius for x in flats), default=0.0), 0.0)
-        shut.append(tip or (bool(flats) and floor > FLOOR * disk))
+        own, out = (
+            [x for x in some if abs((x.begin if way > 0 else x.end) - end) <= slack] for some in (lengths, beside)
+        )
+        tip = any(min(x.radius_begin, x.radius_end) < TIP * x.radius for x in own)
+        radius = max((x.radius for x in own), default=0.0)
+        floor = sum(skin.areas[p].value for x in own if x.way == way for p in x.patches)
+        for p in (p for x in out if x.way == way for p in x.patches):
+            floor += skin.areas[p].value * share_within(skin.mesh, skin.cut, p, main, radius)
+        shut.append(tip or floor > FLOOR * frustum_mm2(0.0, radius, 0.0))
     return shut[0], shut[1]
 
 
@@ -168,11 +177,12 @@ def _mouths(
         rim = ring.ends - origin
         turn, height, _ = about(rim, np.broadcast_to(axis, (len(rim), 3)))
         winds = abs(turn.sum()) > np.pi
+        plain = ring.plain if ring.plain.any() else np.ones(len(rim), bool)
+        there = [np.asarray((np.abs(rim @ axis - end) <= slack).all(axis=1)) for end in reach]
+        turned: Floats = np.abs(turn[plain])
+        most = [turned[edges[plain]].sum() > MOST * turned.sum() for edges in there]
         if abs(turn[ring.plain].sum()) > 1.0:
             turn = np.where(ring.plain, turn, 0.0)
-        there = [(np.abs(rim @ axis - end) <= slack).all(axis=1) for end in reach]
-        plain = ring.plain if ring.plain.any() else np.ones(len(rim), bool)
-        most = [_length_mm(rim[edges & plain]) > MOST * _length_mm(rim[plain]) for edges in there]
         if any(most):
             ends[most.index(True)].append(rim[there[most.index(True)]])
         elif winds:

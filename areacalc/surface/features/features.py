@@ -18,11 +18,12 @@ from areacalc.surface.exposed import Look
 from areacalc.surface.features.border import Rims, borders
 from areacalc.surface.features.bored import bored
 from areacalc.surface.features.creases import Creases, creases
+from areacalc.surface.features.cut_skin import Skin
 from areacalc.surface.features.few_flats import read_rings
 from areacalc.surface.features.mouths import holes
 from areacalc.surface.features.naming import named
 from areacalc.surface.features.patches import PatchCut, cut_faces, cut_mesh
-from areacalc.surface.features.pieces import Piece, Skin, found_pieces
+from areacalc.surface.features.pieces import Piece, found_pieces
 from areacalc.surface.features.true_area import true_areas
 from areacalc.surface.features.walls import walls
 from areacalc.surface.notes import SurfaceNote

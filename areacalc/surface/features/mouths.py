@@ -14,7 +14,7 @@ from areacalc.shape.kinds import Ints, SurfaceKind
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.arcs import in_pairs
 from areacalc.surface.features.axes import AXIAL
-from areacalc.surface.features.border import Borders, Rims, ends_of
+from areacalc.surface.features.border import Borders, Rims, border_names, ends_of
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.patches import PatchCut
 
@@ -39,8 +39,7 @@ def cut_apart(skin: Creases, cut: PatchCut, edge: Borders, host: NDArray[np.bool
     count = len(cut.surfaces)
     inside = edge.other >= 0
     other = np.maximum(edge.other, 0)
-    ends = np.sort(ends_of(skin, edge), axis=1)  # a border is cut from both sides at once
-    name = ends[:, 0].astype(np.int64) * len(skin.points) + ends[:, 1]
+    name = border_names(skin, edge)  # a border is cut from both sides at once
     bore = bore_of[edge.patch]
     joined = inside & (bore == bore_of[other]) & ((bore >= 0) | ~np.isin(name, name[host]))
     low, high = np.minimum(edge.patch, other)[joined], np.maximum(edge.patch, other)[joined]

@@ -1,4 +1,5 @@
-"""Slots milled into the outside: a floor between two walls that face each other, or two that meet in a V; and grooves.
+"""Slots milled into the outside: a floor between two walls that face each other, wider below than above (T-slots) or
+not, or two walls that meet in a V; and grooves.
 
 Their edges tell them: hollow ones between floor and walls, and none of them closes a loop in a face, since a slot runs
 out over an end (S. Joshi, T. C. Chang, "Graph-based heuristics for recognition of machined features from a 3D solid
@@ -123,7 +124,19 @@ def _floored(mesh: Creases, cut: PatchCut, flat: NDArray[np.bool_], near: Beside
         one, two = (np.array(cut.surfaces[p].direction) for p in facing[0])
         across = one - two
         across -= (across @ up) * up
-        yield FeatureKind.SLOT, (floor, *rising), up, across / np.linalg.norm(across)
+        across /= np.linalg.norm(across)
+        yield FeatureKind.SLOT, (floor, *rising, *sorted(_neck(cut, flat, near, floor, facing[0]))), up, across
+
+
+def _neck(cut: PatchCut, flat: NDArray[np.bool_], near: Beside, floor: int, walls: Sequence[int]) -> set[int]:
+    """What a T-slot has above its walls: flats that look down on the floor, and from their edges up the walls between
+    which it opens."""
+    found: set[int] = set()
+    for wall in walls:
+        hanging = [p for p in near.hollow.get(wall, ()) if flat[p] and _dot(cut, floor, p) < -FACING]
+        rising = [q for p in hanging for q in near.sharp.get(p, ()) if flat[q] and _dot(cut, wall, q) > FACING]
+        found.update(hanging, rising)
+    return found
 
 
 def _between(mesh: Creases, cut: PatchCut, floor: int, walls: tuple[int, int]) -> bool:

@@ -11,9 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from areacalc.shape.kinds import Floats, SurfaceKind
+from areacalc.shape.kinds import Floats, Surface, SurfaceKind
 from areacalc.surface.features.bores import Ring
 from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.cut_skin import Skin
 from areacalc.surface.features.fit import square_to
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.walls import Walls
@@ -57,13 +58,13 @@ class Opening:
     mouths: tuple[Floats, ...] = ()
 
 
-def opening_of(
-    mesh: Creases, cut: PatchCut, wall: Walls, own: Sequence[int], rings: Sequence[Ring], in_bore: bool
-) -> Opening:
-    """What these patches are, cut off by these rings; in_bore says that they border a bore."""
+def opening_of(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring]) -> Opening:
+    """What these patches are, cut off by these rings."""
+    mesh, cut, wall = skin.mesh, skin.cut, skin.wall
     ways, mouths = _ways(rings)
     axis = ways[0] if ways else _mean_way(mesh, cut, own)
-    level = _level(rings, axis)
+    in_bore = bool(skin.by_bore[list(own)].any())
+    level = _level(rings, axis) and not in_bore  # a rim in a bore's wall is bent, however few corners it is drawn with
     if not level and len(ways) == 1 and (floor := _floor(mesh, cut, own, axis)) is not None:
         axis, ways = floor, (floor,)
     points = mesh.points[np.unique(mesh.corners[cut.rows(*own)])]
@@ -86,6 +87,29 @@ def opening_of(
     return Opening(kind, width, length, depth, ways, mouths)
 
 
+def ring_groove(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring], lands: Sequence[Ring]) -> Opening | None:
+    """A groove between its round rim and a round land as high as that: as wide as they lie apart, as long as the circle
+    halfway; None where they are no such circles."""
+    if len(rings) != 1 or len(lands) != 1:
+        return None
+    ways, mouths = _ways(rings)
+    flat = np.column_stack(square_to(ways[0]))
+    wide, narrow = (_circle(ring.ends[:, 0] @ flat) for ring in (rings[0], lands[0]))
+    if wide is None or narrow is None or np.linalg.norm(wide[0] - narrow[0]) > ALIKE * wide[1]:
+        return None
+    width, length = wide[1] - narrow[1], np.pi * (wide[1] + narrow[1])
+    return Opening(FeatureKind.GROOVE, width, length, extent_mm(skin.mesh, skin.cut, own, ways[0]), ways, mouths)
+
+
+def _circle(flat: Floats) -> tuple[Floats, float] | None:
+    """The middle and the radius of the circle that points (n, 2) lie on, None where they lie on none."""
+    rows = np.column_stack([2.0 * flat, np.ones(len(flat))])
+    x, y, rest = np.linalg.lstsq(rows, np.einsum("ij,ij->i", flat, flat), rcond=None)[0]
+    away = np.linalg.norm(flat - (x, y), axis=1)
+    radius = float(np.sqrt(max(rest + x * x + y * y, 0.0)))
+    return (np.array((x, y)), radius) if len(flat) >= CORNERS and np.ptp(away) <= ALIKE * radius else None
+
+
 def extent_mm(mesh: Creases, cut: PatchCut, own: Sequence[int], way: Floats) -> float:
     """How far patches reach along a way (a unit vector): their corners, and round walls where they bulge between."""
     low, high = np.inf, -np.inf
@@ -94,17 +118,26 @@ def extent_mm(mesh: Creases, cut: PatchCut, own: Sequence[int], way: Floats) -> 
         along = points @ way
         begin, end = float(along.min()), float(along.max())
         surface = cut.surfaces[p]
-        if surface.kind is SurfaceKind.CYLINDER and abs(float(np.dot(surface.direction, way))) < SQUARE:
-            off = points - np.array(surface.point)
-            aside = off @ np.cross(surface.direction, way)
-            middle = float(np.dot(surface.point, way))
+        if (bulge := _bulge(surface, points, way)) is not None:
+            aside, radius, middle = *bulge, float(np.dot(surface.point, way))
             for sign, reach in ((1.0, end), (-1.0, begin)):
-                top = aside[sign * (along - middle) > BULGE * surface.radius_mm]
+                top = aside[sign * (along - middle) > BULGE * radius]
                 if len(top) and top.min() < 0.0 < top.max():  # the wall goes on to both sides of its highest line
-                    reach = middle + sign * surface.radius_mm
+                    reach = middle + sign * radius
                 begin, end = min(begin, reach), max(end, reach)
         low, high = min(low, begin), max(high, end)
     return high - low
+
+
+def _bulge(surface: Surface, points: Floats, way: Floats) -> tuple[Floats, float] | None:
+    """How far points of a round wall lie to one side or the other of its highest line along a way, and how high that
+    lies over its middle [mm]; None where a wall has no such line."""
+    off, along = points - np.array(surface.point), abs(float(np.dot(surface.direction, way)))
+    if surface.kind is SurfaceKind.CYLINDER and along < SQUARE:
+        return off @ np.cross(surface.direction, way), surface.radius_mm
+    if surface.kind is SurfaceKind.TORUS and along > 1.0 - SQUARE**2:
+        return np.linalg.norm(off - np.outer(off @ way, way), axis=1) - surface.radius_mm, surface.minor_radius_mm
+    return None
 
 
 def open_ends(mesh: Creases, cut: PatchCut, own: Sequence[int], along: Floats) -> tuple[Floats, ...]:
@@ -153,7 +186,7 @@ def _least_width(
         along = np.cross(axis, across)
         wide, long = float(np.ptp(points @ across)), float(np.ptp(points @ along))
         if min(wide, long) < (1.0 - 1e-6) * best[0]:
-            best = (wide, long, across) if wide <= long else (long, wide, along)
+            best = (wide, long, across) if wide <= (1.0 + 1e-6) * long else (long, wide, along)
     return best
 
 

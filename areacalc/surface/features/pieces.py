@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,43 +11,17 @@ from numpy.typing import NDArray
 from areacalc.estimate import Estimate, total
 from areacalc.shape.kinds import Floats, Ints
 from areacalc.surface.bodies import Bodies
-from areacalc.surface.features.border import Borders, Rims, loops
+from areacalc.surface.features.border import Borders, border_names, loops
 from areacalc.surface.features.bores import FoundBore, Ring, bore_of
-from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.cut_skin import Skin
 from areacalc.surface.features.mouths import cut_apart
 from areacalc.surface.features.open_slots import open_slots
-from areacalc.surface.features.openings import Opening, opening_of
+from areacalc.surface.features.openings import Opening, opening_of, ring_groove
 from areacalc.surface.features.outermost import outsides
-from areacalc.surface.features.patches import PatchCut
-from areacalc.surface.features.walls import Walls
 from areacalc.surface.skin import FeatureKind
 
 HOLLOW_RAD = 1e-3
 """A bend inward by more is a hollow edge."""
-
-
-@dataclass(frozen=True, eq=False)
-class Skin:
-    """All that is known of the skin's patches and the borders between them.
-
-    host (b,) bool: the half-edges of holes in their own patch; bore_of (p,): the bore of each patch, -1 for none.
-    """
-
-    mesh: Creases
-    cut: PatchCut
-    edge: Borders
-    rim: Rims
-    wall: Walls
-    areas: list[Estimate]
-    host: NDArray[np.bool_]
-    bore_of: Ints
-
-    @cached_property
-    def by_bore(self) -> NDArray[np.bool_]:
-        """Which patches (p,) border a bore."""
-        found = np.zeros(len(self.bore_of), bool)
-        found[self.edge.patch[(self.edge.other >= 0) & (self.bore_of[np.maximum(self.edge.other, 0)] >= 0)]] = True
-        return found
 
 
 @dataclass(frozen=True, eq=False)
@@ -99,7 +72,12 @@ def _pieces(skin: Skin, turned: Bodies) -> list[Piece]:
     _, piece_of = np.unique(piece_of, return_inverse=True)
     other = np.maximum(skin.edge.other, 0)
     plain = (skin.edge.other < 0) | outside[other] | (skin.bore_of[other] >= 0)
-    rings, rims_mm = _rings(skin, piece_of, level, plain), skin.rim.ends_mm(plain, len(shell))
+    round_land = level[other]
+    if round_land.any():  # what is drilled into a land has its mouth there
+        name = border_names(skin.mesh, skin.edge)
+        round_land &= ~np.isin(name, name[skin.host])
+    rings, lands = _rings(skin, piece_of, ~round_land, plain), _rings(skin, piece_of, round_land, plain)
+    rims_mm = skin.rim.ends_mm(plain, len(shell))
     box = np.stack([skin.mesh.points.min(axis=0), skin.mesh.points.max(axis=0)])
     pieces = []
     for index, own in enumerate(_groups(piece_of)):
@@ -111,7 +89,11 @@ def _pieces(skin: Skin, turned: Bodies) -> list[Piece]:
         elif void[own[0]]:
             made = replace(made, kind=FeatureKind.VOID, note="sealed: no way in from outside")
         elif not outside[own[0]]:
-            made = _opening(skin, made, rings.get(index, []), rims_mm, box)
+            ring = ring_groove(skin, own, rings.get(index, []), lands.get(index, []))
+            if ring is not None:
+                made = replace(made, kind=ring.kind, opening=ring)
+            else:
+                made = _opening(skin, made, rings.get(index, []), rims_mm, box)
         pieces.append(made)
     return pieces
 
@@ -119,13 +101,12 @@ def _pieces(skin: Skin, turned: Bodies) -> list[Piece]:
 def _opening(skin: Skin, made: Piece, openings: list[Ring], rims_mm: Floats, box_mm: Floats) -> Piece:
     """A piece behind mouths: a bore if that is what it is, else another opening."""
     if skin.bore_of[made.patches[0]] >= 0:
-        bore = bore_of(skin.mesh, skin.cut, skin.wall, skin.areas, rims_mm, made.patches, openings, box_mm)
+        bore = bore_of(skin, rims_mm, made.patches, openings, box_mm)
         if bore is not None:
             kind = FeatureKind.THROUGH_BORE if len(bore.mouths) > 1 else FeatureKind.BLIND_BORE
             return replace(made, kind=kind, bore=bore)
         made = replace(made, doubt=True)
-    in_bore = bool(skin.by_bore[list(made.patches)].any())
-    opening = opening_of(skin.mesh, skin.cut, skin.wall, made.patches, openings, in_bore)
+    opening = opening_of(skin, made.patches, openings)
     return replace(made, kind=opening.kind, opening=opening)
 
 
@@ -142,21 +123,24 @@ def _centre(skin: Skin, own: tuple[int, ...]) -> Floats:
     return np.asarray((middle * weight[:, None]).sum(axis=0) / max(float(weight.sum()), 1e-300))
 
 
-def _rings(skin: Skin, piece_of: Ints, land: NDArray[np.bool_], plain: NDArray[np.bool_]) -> dict[int, list[Ring]]:
-    """The openings of each piece: loops of its border without hollows and holes in itself."""
+def _rings(skin: Skin, piece_of: Ints, some: NDArray[np.bool_], plain: NDArray[np.bool_]) -> dict[int, list[Ring]]:
+    """The openings of each piece: loops that some half-edges (b,) of its border make, without hollows and holes in
+    itself."""
     edge = skin.edge
     other = np.maximum(edge.other, 0)
     mine, theirs = piece_of[edge.patch], piece_of[other]
-    keep = np.nonzero((edge.other < 0) | (~skin.host & (mine != theirs) & ~land[other]))[0]
-    some = Borders(edge.triangle[keep], edge.corner[keep], edge.patch[keep], edge.other[keep])
-    loop = loops(skin.mesh, some, mine[keep])
+    keep = np.nonzero(some & ((edge.other < 0) | (~skin.host & (mine != theirs))))[0]
+    kept = Borders(edge.triangle[keep], edge.corner[keep], edge.patch[keep], edge.other[keep])
+    loop = loops(skin.mesh, kept, mine[keep])
     rings: dict[int, list[Ring]] = {}
     order = np.argsort(loop, kind="stable")
     first = np.r_[0, np.cumsum(np.bincount(loop))] if len(loop) else np.zeros(1, int)
     for a, b in itertools.pairwise(first):
         rows = order[a:b]
-        tri, corner = some.triangle[rows], some.corner[rows]
+        tri, corner = kept.triangle[rows], kept.corner[rows]
         ends = skin.mesh.points[np.stack([skin.mesh.corners[tri, corner], skin.mesh.corners[tri, (corner + 1) % 3]], 1)]
-        if (skin.mesh.angle[tri, corner] < -HOLLOW_RAD).mean() <= 0.5:  # a boss stands in its hollow and is no opening
-            rings.setdefault(int(mine[keep[rows[0]]]), []).append(Ring(ends, plain[keep[rows]]))
+        hollow = skin.mesh.angle[tri, corner] < -HOLLOW_RAD
+        if hollow.mean() <= 0.5:  # a boss stands in its hollow and is no opening
+            floors = tuple(set(kept.other[rows[hollow]].tolist()))
+            rings.setdefault(int(mine[keep[rows[0]]]), []).append(Ring(ends, plain[keep[rows]], floors))
     return rings

@@ -225,4 +225,12 @@ def _leftover(region: FlatRegion, left: Ints) -> Iterator[tuple[Ints, Surface | 
     for flat in left[plane].tolist():
         yield region.triangles(np.array([flat])), None
     for group in region.groups(left[~plane]):
-        yield region.triangles(group), None if len(group) == 1 else Surface(SurfaceKind.FREE_FORM)
+        yield region.triangles(group), None if _level(region, group) else Surface(SurfaceKind.FREE_FORM)
+
+
+def _level(region: FlatRegion, some: Ints) -> bool:
+    """Whether these flats lie in one plane: a crumb beside a flat has no direction of its own."""
+    if len(some) == 1:
+        return True
+    height = region.points[region.corners[region.rows_of(some)]] @ region.normal[some[region.area[some].argmax()]]
+    return bool(np.ptp(height) <= region.tolerance_mm)

@@ -12,10 +12,9 @@ from areacalc.estimate import Estimate, total
 from areacalc.shape.kinds import Floats, Surface, SurfaceKind
 from areacalc.surface.features.axes import AXIAL, coaxial
 from areacalc.surface.features.bored import ALONG, STEEP_RAD
-from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.cut_skin import Skin
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.rounds import frustum_mm2, sphere_zone_mm2, torus_zone_mm2
-from areacalc.surface.features.walls import Walls
 from areacalc.surface.skin import BoreStep, BoreStepKind
 
 WALLS = (BoreStepKind.BORE, BoreStepKind.COUNTERBORE, BoreStepKind.GROOVE, BoreStepKind.TAPER, BoreStepKind.COUNTERSINK)
@@ -56,15 +55,16 @@ class Length:
                        radius_end=self.radius_begin, way=-self.way)  # fmt: skip
 
 
-def length_of(mesh: Creases, cut: PatchCut, wall: Walls, rims_mm: Floats, p: int, main: int) -> Length:
+def length_of(skin: Skin, rims_mm: Floats, p: int, main: int) -> Length:
     """A patch along the axis of the main one; rims_mm (p, 2) as from Rims.ends_mm."""
+    mesh, cut = skin.mesh, skin.cut
     surface, axis = cut.surfaces[p], cut.surfaces[main]
     way = np.array(axis.direction)
     points = mesh.points[mesh.corners[cut.rows(p)].ravel()] - np.array(axis.point)
     z = points @ way
     r = np.linalg.norm(points - z[:, None] * way, axis=1)
     begin, end = float(z.min()), float(z.max())
-    kind = surface.kind if wall.inward[p] and (p == main or coaxial(surface, axis)) else None
+    kind = surface.kind if skin.wall.inward[p] and (p == main or coaxial(surface, axis)) else None
     if kind is SurfaceKind.CYLINDER and abs(float(r.max()) / surface.radius_mm - 1.0) > 0.01:
         kind = None
     if kind is not None:

@@ -1,0 +1,40 @@
+"""A part's skin cut into patches, with all that is known of them before they are told apart."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.estimate import Estimate
+from areacalc.shape.kinds import Ints
+from areacalc.surface.features.border import Borders, Rims
+from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.patches import PatchCut
+from areacalc.surface.features.walls import Walls
+
+
+@dataclass(frozen=True, eq=False)
+class Skin:
+    """All that is known of the skin's patches and the borders between them.
+
+    host (b,) bool: the half-edges of holes in their own patch; bore_of (p,): the bore of each patch, -1 for none.
+    """
+
+    mesh: Creases
+    cut: PatchCut
+    edge: Borders
+    rim: Rims
+    wall: Walls
+    areas: list[Estimate]
+    host: NDArray[np.bool_]
+    bore_of: Ints
+
+    @cached_property
+    def by_bore(self) -> NDArray[np.bool_]:
+        """Which patches (p,) border a bore."""
+        found = np.zeros(len(self.bore_of), bool)
+        found[self.edge.patch[(self.edge.other >= 0) & (self.bore_of[np.maximum(self.edge.other, 0)] >= 0)]] = True
+        return found
