@@ -77,10 +77,10 @@ def _header(path: Path, text: str) -> tuple[str, list[_Element]]:
             raise BadInput(
                 f"{path.name}, line {place}", f"'{line[:60]}' is not a PLY header's", "export again"
             ) from None
+        if sum(1 + len(each.properties) for each in elements) > _MOST_PROPERTIES:
+            raise BadInput(path.name, f"the header names over {_MOST_PROPERTIES} properties", "export the part again")
     if order is None:
         raise BadInput(path.name, "the header names no format", "export the part again")
-    if sum(1 + len(each.properties) for each in elements) > _MOST_PROPERTIES:
-        raise BadInput(path.name, f"the header names over {_MOST_PROPERTIES} properties", "export the part again")
     return order, elements
 
 
