@@ -47,15 +47,15 @@ def open(path: str | PathLike[str], unit: str | None = None, as_drawn: bool = Fa
 def wetted_area_mm2(
     *parts: Part | str | float | Iterable[Part | str | float], count: int | Iterable[int] = 1
 ) -> Estimate:
-    """The wetted area of parts, of areas in people's words ("6 in2"), or of plain numbers in mm2, summed.
+    """The wetted area of parts, of areas in people's words ("9 in2"), or of plain numbers in mm2, summed.
 
     Parts stand one by one or in lists; count is how many of each, one number for all or one for each.
     Raises areacalc.errors.BadInput.
 
-    >>> round(wetted_area_mm2("6 in2", 129.04).value, 6)
-    4000.0
-    >>> round(wetted_area_mm2(["6 in2", 100.0], count=(1, 3)).value, 6)
-    4170.96
+    >>> round(wetted_area_mm2("9 in2", 129.04).value, 6)
+    5935.48
+    >>> round(wetted_area_mm2(["9 in2", 100.0], count=(1, 3)).value, 6)
+    6106.44
     """
     from numbers import Real
 
@@ -112,8 +112,8 @@ def cathode(
 ) -> Cathode:  # fmt: skip
     """The cathode face for parts or areas, at a ratio by name or number; count as for wetted_area_mm2.
 
-    >>> round(cathode("6 in2").area_mm2.value, 3)
-    7741.92
+    >>> round(cathode("9 in2").area_mm2.value, 3)
+    11612.88
     """
     from areacalc.plant.cathode import cathode_for
     from areacalc.plant.cathode import ratio as ratio_of

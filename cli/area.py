@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from areacalc.surface.skin import Feature
     from areacalc.surface.wetted import WettedArea
 
+_UNIT_FROM = {"declared": "from the file", "given": "as given", "assumed": "assumed"}
 _LISTED = 5  # pockets, the largest first
 
 
@@ -80,7 +81,7 @@ def area(
     if len(parts) > 1 and not full:
         _print_assumed(parts, show)
     if not full and (len(parts) > 1 or any(row.feature.stepped for row in wetted[0].rows)):
-        out.say("Features and steps of bores: --full" if len(parts) > 1 else "Steps of bores: --full")
+        out.say("Features and steps of bores: --full" if len(parts) > 1 else "Each step of the bores: --full")
 
 
 def _make_table(paths: list[Path], numbers: list[int], of: PartOptions, hangs: HangOptions, many: TableOptions) -> None:
@@ -126,12 +127,12 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show, full: bo
     body = part.body
     times = f"{number} x " if number > 1 else ""
     state = "closed" if body.closed else "open"
-    unit = f"unit {body.unit.name} ({body.unit.how})"
+    unit = f"unit {body.unit.name} ({_UNIT_FROM[body.unit.how.value]})"
     bodies = out.counted(body.bodies, "body")
     out.say(f"{times}{part.name}: {_size(part, show)} {show.value}, {bodies}, {state}, {unit}")
     across, depth = f"across [{show.value}]", f"depth [{show.value}]"
     heads = ("feature", "state", across, depth, "opens", f"area [{show.value}2]", "least to most")
-    rows = _rows(wetted, show)
+    rows = _rows(wetted, show, 0.0 if full else out.LEAST_AREA_MM2)
     columns = len(heads) if full else len(heads) - 1
     out.table("", heads[:columns], [row[:columns] for row in rows], right=(2, 3, 5, 6))
     if stepped := list(dict.fromkeys(row.feature.name for row in wetted.rows if row.feature.stepped)):
@@ -146,7 +147,7 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show, full: bo
             out.table("", of_steps, _steps(part, stepped, show), right=(2, 3, 4))
     out.say(f"Wetted area: {out.whole_area(wetted.value, show)}")
     if full and wetted.value.because and out.bounds_text(wetted.value, show):
-        out.say(f"Uncertain because: {wetted.value.because}")
+        out.say(f"Why least and most differ: {wetted.value.because}")
     if part.hanging is not None:
         print_hanging(part.hanging, show)
     out.notes(wetted.notes, show, full=full)
@@ -204,7 +205,7 @@ def _steps(part: Part, names: Sequence[str], show: Show) -> Sequence[Sequence[st
     ]
 
 
-def _rows(wetted: WettedArea, show: Show) -> Sequence[Sequence[str]]:
+def _rows(wetted: WettedArea, show: Show, least_mm2: float) -> Sequence[Sequence[str]]:
     from areacalc.surface.sides import opens_words
 
     return [
@@ -218,4 +219,5 @@ def _rows(wetted: WettedArea, show: Show) -> Sequence[Sequence[str]]:
             out.bounds_text(row.area_mm2, show).rsplit(" ", 1)[0],
         )
         for row in wetted.rows
+        if row.area_mm2.value >= least_mm2
     ]

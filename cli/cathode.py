@@ -26,7 +26,9 @@ StripOption = Annotated[
 DepthOption = Annotated[
     str | None, typer.Option("--depth", metavar="LENGTH", help="Depth of the liquid at the strips.")
 ]
-FacesOption = Annotated[int, typer.Option("--faces", help="Faces of a strip toward the part: 1, or 2 hung clear.")]
+FacesOption = Annotated[
+    int, typer.Option("--faces", help="Faces that work: 1 for a strip at the wall, 2 for one hung clear of it.")
+]
 
 
 @dataclass(frozen=True)
@@ -85,13 +87,14 @@ def cathode(
     for part in parts:
         out.left_dry(part, show)
     out.say(f"Cathode area facing the part: {out.whole_area(found.area_mm2, show)}")
-    out.say(f"Ratio {out.three(found.ratio.cathode_per_area)} to 1, {found.ratio.source}")
+    source = "entered by you" if found.ratio.name == "own" else found.ratio.source
+    out.say(f"Ratio {out.three(found.ratio.cathode_per_area)} to 1, {source}")
     if (said := ratio_fact(found.ratio)) is not None and found.ratio.name == "own":
         out.say(f"note: {tell(said, show is Show.IN)}")
     out.say(f"Counted: {found.counted}.")
     if found.strips:
         s = found.strips
         width, immersed = out.length_text(s.width_mm, show).split()[0], out.length_text(s.immersed_mm, show)
-        out.say(f"Strips: {s.count} of {width} x {immersed} immersed, {s.per_side} on either side of the part.")
+        out.say(f"Strips: {s.count} of {width} x {immersed} immersed, {s.per_side} on each side of the part.")
     out.notes_of(parts, show)
     out.short_cautions(Hazard.LEAD)

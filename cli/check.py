@@ -10,18 +10,16 @@ from . import show as out
 from .options import Json, LoadFile, Show, ShowOption
 
 Volts = Annotated[str, typer.Option("--volts", metavar="V", help="Volts at the power supply, such as '17 V'.")]
-Amps = Annotated[str, typer.Option("--amps", metavar="A", help="Amperes, such as '2.4 A'.")]
+Amps = Annotated[str, typer.Option("--amps", metavar="A", help="Current read, such as '2.4 A'.")]
 BathNow = Annotated[str | None, typer.Option("--temperature", help="Bath temperature now (default: as planned).")]
-After = Annotated[
-    str, typer.Option("--after", metavar="TIME", help="How long the full current has flowed since the ramp.")
-]
+After = Annotated[str, typer.Option("--after", metavar="TIME", help="Time at full current, after the ramp.")]
 
 
 def check(
     load_file: LoadFile, volts: Volts, amps: Amps, temperature: BathNow = None, after: After = "0 min",
     show: ShowOption = Show.MM, json: Json = False,
 ) -> None:  # fmt: skip
-    """Check the load by volts and amperes: is a contact lost, a plug out, air in a bore?
+    """Check readings against the plan: a contact lost, a plug out, air in a bore?
 
     Example: areacalc check desk-set.toml --volts "17 V" --amps "2.4 A"
     """
@@ -47,9 +45,11 @@ def check(
         out.json_out(check_document(found))
         return
     inch = show is Show.IN
-    planned = f"Planned, {found.planned.name}: {whole_text(found.planned, inch)}"
-    out.say(f"{planned}. The meters imply: {whole_text(found.implied, inch)}.")
+    planned = f"Planned {found.planned.name}: {whole_text(found.planned, inch)}"
+    out.say(f"{planned}. The readings mean {whole_text(found.implied, inch)}.")
     out.say(verdict(found, inch))
+    if found.alarm and found.alarm.causes:
+        out.say("Area that takes current if the cause is:")
     for cause in found.alarm.causes[:5] if found.alarm else ():
         words = tell(cause.fact, inch)
         out.say(f"  - {words}: {value_text(given(words, cause.area_mm2, 'mm2'), inch)}")

@@ -62,16 +62,19 @@ def current(
         ("least", found.low_a, chosen.least_a_per_dm2), ("set", found.set_a, found.density_a_per_dm2),
         ("most", found.high_a, chosen.most_a_per_dm2),
     ]  # fmt: skip
+    is_one, own = found.low_a == found.high_a, chosen.name == "own"
     out.table(
-        f"Current, window '{chosen.name}'", ("", "current", *units),
-        [(name, f"{out.three(amps)} A", *_densities(density)[-len(units):]) for name, amps, density in rows],
+        "Current at your density" if own else f"Current, {chosen.name} window",
+        ("", "current", *units),
+        [(name, f"{out.three(amps)} A", *_densities(density)[-len(units):]) for name, amps, density in rows
+         if name == "set" or not is_one],
         right=(1, 2, 3, 4),
     )  # fmt: skip
-    out.say(f"Density: {chosen.source}")
+    out.say(f"Current density: {'entered by you' if own else chosen.source}")
     if (far := odd(chosen)) is not None:
         out.say(f"warning: {tell(far, show is Show.IN)}")
     if not found.is_sure:
-        out.say("warning: the area is too uncertain for any current to lie inside the window; see what makes it so")
+        out.say("warning: the area is too uncertain for one current to stay inside the window; `area --full` says why")
     if parts:
         from areacalc.plan.throw import counted_whole, spared_mm2
         from areacalc.report.words.bores import counted_sentence

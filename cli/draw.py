@@ -15,11 +15,9 @@ from .part_options import HangOptions, PartOptions
 File = Annotated[str, typer.Argument(metavar="PART", help="A part file, as for `area`.")]
 To = Annotated[
     list[Path] | None,
-    typer.Option("--out", "-o", metavar="FILE", help="A picture (.png) or a 3-D view (.html); both, unless told."),
+    typer.Option("--out", "-o", metavar="FILE", help="A picture (.png) or a 3-D view (.html) (default: both)."),
 ]
-CutOption = Annotated[
-    str | None, typer.Option("--cut", metavar="x|y|z", help="Cut the picture open across this axis, at its middle.")
-]
+CutOption = Annotated[str | None, typer.Option("--cut", metavar="x|y|z", help="Cut the part in half across this axis.")]
 
 
 @grouped
@@ -62,6 +60,6 @@ def draw(
         else:
             write(each, page(opened.skin, drawn, wetted, title), force)
         if not quiet:
-            out.say(f"drawn: {each}")
+            out.say(f"Wrote {each}.")
     if not quiet:
         out.notes(wetted.notes)

@@ -12,7 +12,7 @@ from .options import Json, LoadFile, Show, ShowOption
 _MOST_WITH = 6
 _PLAIN = ("as given", "constant")
 FigureName = Annotated[
-    str | None, typer.Argument(metavar="[FIGURE]", help="A figure of the plan; without a name, all are listed.")
+    str | None, typer.Argument(metavar="FIGURE", help="Figure to explain; without one, all are listed.")
 ]
 
 

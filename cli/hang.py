@@ -28,18 +28,18 @@ _VENTS, _SMALL, _METAL_MM = 3, 0.01, 0.01  # vents told: of pockets over this sh
 
 File = Annotated[str, typer.Argument(metavar="FILE", help="A part file, as for `area`.")]
 SeenOption = Annotated[
-    list[str] | None, typer.Option("--seen", metavar="SURFACE", help="Faces that will be seen: 'outside', 'face 4'.")
+    list[str] | None,
+    typer.Option("--seen", metavar="SURFACE", help="Faces that show when the part is in use: 'outside', 'face 4'."),
 ]
 OwnWay = Annotated[
     str | None,
-    typer.Option("--up", metavar="DIRECTION", help="Try this way alone; words as for `area --up`."),
+    typer.Option("--up", metavar="DIRECTION", help="Try this direction alone; same words as `area --up`."),
 ]
 Draw = Annotated[
-    Path | None, typer.Option("--draw", metavar="FILE.svg|.png|.html", help="Write pictures of the part going under.")
+    Path | None,
+    typer.Option("--draw", metavar="FILE.svg|.png|.html", help="Write pictures of the part going into the bath."),
 ]
-Directions = Annotated[
-    int, typer.Option("--directions", min=0, max=2000, help="More ways to try, all round, besides the usual ones.")
-]
+Directions = Annotated[int, typer.Option("--directions", min=0, max=2000, help="How many more directions to try.")]
 
 
 @dataclass(frozen=True)
@@ -65,9 +65,9 @@ def hang(
     quiet: Quiet = False,
     json: Json = False,
 ) -> None:
-    """Find how to hang a part: first no trapped air, then little liquid carried out, then no marks where it is seen.
+    """Find the best way to hang a part: no trapped air, then little liquid carried out, then no marks that show.
 
-    Each way is ranked by its worst case within a small tilt (--accuracy): nobody hangs a part dead true.
+    Each way is ranked by its worst case within a small tilt (--accuracy).
     Example: areacalc hang knob.stl --unit mm --draw knob.html
     """
     from areacalc.report.words.hung import in_words
@@ -82,7 +82,7 @@ def hang(
     ranked = _tried(part, ways, by)
     best = ranked[0]
     hung = part.hung(best.up, by=by)
-    title = f"{part.name}: {in_words(best.up, part.skin)}"
+    title = f"Best for {part.name}: {in_words(best.up, part.skin)}; {outcome_text(best, show)}"
     if draw is not None:
         from areacalc.surface.air.going_under import strip
 
@@ -90,18 +90,18 @@ def hang(
 
         hanging = hung.hanging
         assert hanging is not None
-        write_strip(draw, lambda steps: strip(hanging, part.skin, steps), f"{title}: {outcome_text(best, show)}", force)
+        write_strip(draw, lambda steps: strip(hanging, part.skin, steps), title, force)
     if json:
         from areacalc.report.hang_document import hang_document
 
         out.json_out(hang_document(hung, ranked))
         return
-    out.say(f"{title}: {outcome_text(best, show)}")
+    out.say(title)
     if quiet:
         return
     _print(shlex.join([file, *of.typed()]), hung, ranked, show, full)
     if draw is not None:
-        out.say(f"drawn: {draw}")
+        out.say(f"Wrote {draw}.")
 
 
 def _tried(part: Part, ways: WaysOptions, by: By) -> tuple[Ranked, ...]:
@@ -168,19 +168,19 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show, full:
         _table(hung, ranked, show)
     else:
         for name, each in zip(("Next best", "Worst"), _others(hung, ranked), strict=False):
-            out.say(f"{name}: {in_words(each.up, hung.skin)}: {outcome_text(each, show)}")
+            out.say(f"{name}: {in_words(each.up, hung.skin)}; {outcome_text(each, show)}")
     hanging = hung.hanging
     assert hanging is not None
-    tilt = f"a tilt of {hanging.accuracy_deg:g} degrees to any side"
+    tilt = f"{hanging.accuracy_deg:g} degrees of tilt"
     if len(ranked) > 1:
-        out.say(f"Tried {len(ranked)} ways, ranked by the worst within {tilt}; only the likeliest were tilted.")
+        out.say(f"Tried {len(ranked)} ways; the best few are ranked by their worst case within {tilt}.")
     elif ranked[0].most is not None:
-        out.say(f"Worst within {tilt}: {out.area_text(ranked[0].most.dry_mm2, show)} bare.")
+        out.say(f"Worst case within {tilt}: {out.area_text(ranked[0].most.dry_mm2, show)} bare.")
     drag, inch = drag_out(hung.wetted().value, hanging.liquid.volume_mm3), show is Show.IN
     carried = whole_quantity(quantity(drag.total_ml, "mL"), inch)
-    out.say(f"Drag-out each lift: {carried} (from memory); rinse with about {shown(drag.rinse_l.value, 'L', inch)}.")
+    out.say(f"Drag-out each lift, from memory: {carried}; rinse with about {shown(drag.rinse_l.value, 'L', inch)}.")
     _vents(hanging, show)
-    out.line(f"Then: areacalc area {again} --up {_numbers(hanging.up)}")
+    out.line(f"Next: areacalc area {again} --up {_numbers(hanging.up)}")
     out.notes(hanging.notes, show, full=full)
     if not full and len(ranked) > 1:
         out.say("More ways to hang it: --full")

@@ -11,9 +11,9 @@ import typer
 from . import show as out
 from .options import Force, UnitOption, once_or_twice
 
-NewFile = Annotated[Path, typer.Argument(metavar="NEW", help="The load file to write, such as desk-set.toml.")]
-PartFiles = Annotated[list[Path] | None, typer.Argument(metavar="[PART...]", help="Part files that hang in the load.")]
-NameOption = Annotated[str | None, typer.Option("--name", help="What you call the load; else the file's name.")]
+NewFile = Annotated[Path, typer.Argument(metavar="NEW", help="Load file to write, such as desk-set.toml.")]
+PartFiles = Annotated[list[Path] | None, typer.Argument(metavar="PART", help="Part files that hang in the load.")]
+NameOption = Annotated[str | None, typer.Option("--name", help="Name of the load (default: the file's name).")]
 
 
 def init(
@@ -46,7 +46,7 @@ def init(
         out.say("Fill in, each marked with a '?':")
         for each in blanks.mistakes:
             out.say(f"  line {each.line}: {each.place}; {each.remedy}")
-    out.say(f"Then: areacalc plan {new_file}")
+    out.say(f"Next: areacalc plan {new_file}")
 
 
 def _seen_from(new_file: Path, part: Path, unit: str | None) -> str:

@@ -25,6 +25,7 @@ from .init import init
 from .logbook import app as logbook
 from .mix import mix
 from .page.command import page
+from .plain_help import PlainCommand, PlainGroup
 from .plan import plan
 from .reading import reading_shown
 from .run.command import run as run_at_the_tank
@@ -39,6 +40,7 @@ if TYPE_CHECKING:
 
 app = typer.Typer(
     name="areacalc",
+    cls=PlainGroup,
     no_args_is_help=True,
     pretty_exceptions_enable=False,
     rich_markup_mode="rich",
@@ -61,8 +63,8 @@ for command in (
     draw,
     page,
 ):
-    app.command()(command)
-app.command("run")(run_at_the_tank)
+    app.command(cls=PlainCommand)(command)
+app.command("run", cls=PlainCommand)(run_at_the_tank)
 app.add_typer(logbook)
 
 
@@ -80,7 +82,7 @@ def _root(
         bool, typer.Option("--version", help="Print the version and stop.", callback=_version, is_eager=True)
     ] = False,
     logbook_file: Annotated[
-        Path | None, typer.Option("--logbook", metavar="FILE", help="Another logbook than that of the shop.")
+        Path | None, typer.Option("--logbook", metavar="FILE", help="Use this logbook instead of the shop's.")
     ] = None,
 ) -> None:
     if logbook_file is not None:

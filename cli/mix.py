@@ -18,27 +18,27 @@ if TYPE_CHECKING:
     from areacalc.bath.mixing import Recipe
     from areacalc.quantity import Dimension
 
-MaybeLoad = Annotated[
-    Path | None, typer.Argument(metavar="[LOAD]", help="Load file; its tank and its bath of today are topped up.")
-]
-Volume = Annotated[str | None, typer.Option("--volume", metavar="VOLUME", help="The bath wanted, such as '10 L'.")]
+MaybeLoad = Annotated[Path | None, typer.Argument(metavar="LOAD", help="Load file; tops up the bath in its tank.")]
+Volume = Annotated[str | None, typer.Option("--volume", metavar="VOLUME", help="Bath to mix, such as '10 L'.")]
 Acid = Annotated[
     str,
     typer.Option(
-        "--acid", metavar="STRENGTH", help="Wanted: '180 g/L', '16.2 wt%', '1.84 mol/L', 'sg 1.115', '15 Be'."
+        "--acid", metavar="STRENGTH", help="Strength to mix: '180 g/L', '16.2 wt%', '1.84 mol/L', 'sg 1.115', '15 Be'."
     ),
 ]
 From = Annotated[
     str,
-    typer.Option("--from", metavar="ACID", help="What you bought: 'battery acid', 'battery acid 1.28', '96 % acid'."),
+    typer.Option("--from", metavar="ACID", help="Acid you bought: 'battery acid', 'battery acid 1.28', '96 % acid'."),
 ]
 Bottle = Annotated[
     str | None, typer.Option("--bottle-density", metavar="DENSITY", help="Density on the bottle: '1.5 kg/L'.")
 ]
 Have = Annotated[str | None, typer.Option("--have", metavar="VOLUME", help="How much bath you have now.")]
-HaveAcid = Annotated[str | None, typer.Option("--have-acid", metavar="STRENGTH", help="Free acid of that bath.")]
+HaveAcid = Annotated[
+    str | None, typer.Option("--have-acid", metavar="STRENGTH", help="Free acid in the bath you have.")
+]
 Into = Annotated[
-    str | None, typer.Option("--into", metavar="BATH", help="Bath in the logbook whose history gets this mix.")
+    str | None, typer.Option("--into", metavar="BATH", help="Write this mix into the history of this bath.")
 ]
 
 
@@ -117,7 +117,9 @@ def mix(
     volume_said = value_text(given("bath", made.volume_l, "L"), inch)
     density = value_text(constant("density", made.stock.density), inch)
     source = f" ({made.stock.density.source})" if full else ""
-    out.say(f"{volume_said} of bath from {made.stock.name}, {made.stock.wt_pct:.3g} wt%, {density}{source}")
+    name, strength = made.stock.name, f"{made.stock.wt_pct:.3g} wt%"
+    told = density if strength in name else f"{strength}, {density}"
+    out.say(f"{volume_said} of bath from {name} ({told}){source}")
     if full:
         title = f"Bath at {value_text(given('room', ROOM_C, 'C'), inch)}"
         rows = [(f.name, value_text(f, inch), bounds_text(f, inch)) for f in mix_figures(made).values()]

@@ -19,10 +19,10 @@ class Show(StrEnum):
 
 FilesOrFolders = Annotated[
     list[str],
-    typer.Argument(metavar="FILE...", help="Part files, patterns such as 'parts/**/*.step', or folders: STL, STEP, "
+    typer.Argument(metavar="FILE", help="Part files, patterns such as 'parts/**/*.step', or folders: STL, STEP, "
                    "3MF, OBJ, PLY, OFF, GLB, or a profile in TOML, CSV, DXF."),
 ]  # fmt: skip
-MaybeFiles = Annotated[list[str] | None, typer.Argument(metavar="[FILE...]", help="Part files, as for `area`.")]
+MaybeFiles = Annotated[list[str] | None, typer.Argument(metavar="FILE", help="Part files, as for `area`.")]
 UnitOption = Annotated[
     list[str] | None,
     typer.Option("--unit", "-u", metavar="mm|cm|m|in|ft|um", help="Unit of the file's numbers; twice to confirm it."),
@@ -33,10 +33,12 @@ PlugOption = Annotated[
 ]
 Mask = Annotated[
     list[str] | None,
-    typer.Option("--mask", metavar="SURFACE", help="Mask surface: 'outside', 'x from 10 to 25 mm', 'colour #c03020'."),
+    typer.Option(
+        "--mask", metavar="SURFACE", help="Mask a surface: 'outside', 'x from 10 to 25 mm', 'colour #c03020'."
+    ),
 ]
 WetOnly = Annotated[
-    list[str] | None, typer.Option("--wet-only", metavar="SURFACE", help="Mask all except this; same words as --mask.")
+    list[str] | None, typer.Option("--wet-only", metavar="SURFACE", help="Mask everything else; same words as --mask.")
 ]
 ContactOption = Annotated[
     list[str] | None,
@@ -47,22 +49,25 @@ Add = Annotated[
     typer.Option(
         "--add",
         metavar="SURFACE WHAT",
-        help="What the drawing shows smooth: 'bore-1 thread M6', 'outside knurl 0.8 mm', 'outside texture 1.3'.",
+        help="A thread, knurl or texture not in the drawing: 'bore-1 thread M6', 'outside knurl 0.8 mm', "
+        "'outside texture 1.3'.",
     ),
 ]
 ChoicesFile = Annotated[
     Path | None,
-    typer.Option("--choices", metavar="FILE", help="File of plugs and masks (default: that beside the part)."),
+    typer.Option("--choices", metavar="FILE", help="File of plugs and masks (default: the file beside the part)."),
 ]
 AsDrawn = Annotated[bool, typer.Option("--as-drawn", help="Measure facets as drawn; fit no curves.")]
 Count = Annotated[
     list[int] | None,
-    typer.Option("--count", "-n", min=1, help="How many of each part: once for all, or once for each file."),
+    typer.Option("--count", "-n", min=1, help="How many of each part: one number for all, or one for each file."),
 ]
 LoadFile = Annotated[Path, typer.Argument(metavar="LOAD", help="A load file; `areacalc init` writes a new one.")]
 Up = Annotated[
     str | None,
-    typer.Option("--up", metavar="DIRECTION", help="What points up in the bath: '0,0,1', 'z+', 'bore-1' (mouth up)."),
+    typer.Option(
+        "--up", metavar="DIRECTION", help="Direction that points up in the bath: '0,0,1', 'z+', 'bore-1' (mouth up)."
+    ),
 ]
 LiquidLineOption = Annotated[
     str | None,
@@ -112,14 +117,14 @@ TableOption = Annotated[
 ]
 Jobs = Annotated[
     int | None,
-    typer.Option("--jobs", "-j", min=1, help="How many files at once, for --out (default: one a processor)."),
+    typer.Option("--jobs", "-j", min=1, help="How many files at once, for --out (default: one for each processor)."),
 ]
 ClusterOption = Annotated[
     str | None,
     typer.Option("--cluster", metavar="ADDRESS", help="Measure on the workers of this Dask scheduler, for --out."),
 ]
 Send = Annotated[
-    bool, typer.Option("--send", help="Send the files to the cluster; otherwise it reads them from a shared folder.")
+    bool, typer.Option("--send", help="Send the files to the cluster, if it cannot read them from a shared folder.")
 ]
 Full = Annotated[bool, typer.Option("--full", help="Print every figure and caution.")]
 ShowOption = Annotated[Show, typer.Option("--show", help="Units of everything printed.")]

@@ -27,15 +27,16 @@ WhatIf = Annotated[
 ]
 SweepOption = Annotated[
     str | None,
-    typer.Option("--sweep", metavar="RANGE", help="Plan for several values: 'temperature = 16 C to 24 C in 5'."),
+    typer.Option("--sweep", metavar="RANGE", help="Plan for a range of values: 'temperature = 16 C to 24 C in 5'."),
 ]
 FigureOption = Annotated[
-    list[str] | None, typer.Option("--figure", metavar="NAME", help="Figure for the sweep's table; may be repeated.")
+    list[str] | None,
+    typer.Option("--figure", metavar="NAME", help="Figure to show in the sweep's table; may be repeated."),
 ]
 DrawOption = Annotated[
-    Path | None, typer.Option("--draw", metavar="FILE.svg", help="Draw the rack in its tank: front, side and plan.")
+    Path | None, typer.Option("--draw", metavar="FILE.svg", help="Draw the rack in its tank: front, side and top view.")
 ]
-PlotOption = Annotated[Path | None, typer.Option("--plot", metavar="FILE.svg", help="Draw the sweep.")]
+PlotOption = Annotated[Path | None, typer.Option("--plot", metavar="FILE.svg", help="Draw the sweep as curves.")]
 
 
 @dataclass(frozen=True)

@@ -13,71 +13,16 @@ if TYPE_CHECKING:
     from areacalc.plan.load_book import SweptPlan
     from areacalc.plan.plan import Plan
 
-_GROUPS = (
-    ("Set", ("current-least", "current", "current-most", "time", "voltage-start", "voltage-end")),
-    (
-        "Expect",
-        (
-            "area",
-            "rack-area",
-            "effective-area",
-            "density",
-            "evenness",
-            "charge",
-            "coating",
-            "growth-outward",
-            "growth-inward",
-            "ceiling",
-            "etch-lost",
-            "etch-warming",
-            "dye",
-            "seal",
-        ),
-    ),
-    (
-        "Heat",
-        (
-            "heat",
-            "heat-on-surface",
-            "surface-rise",
-            "stable-rise",
-            "warming",
-            "bath-end",
-            "time-in-band",
-            "cooling",
-            "ice",
-            "chilled-water",
-        ),
-    ),
-    (
-        "Equipment",
-        (
-            "cathode-face",
-            "cathode-over-part",
-            "current-a-strip",
-            "voltage-supply",
-            "rack-drop",
-            "rack-thinning",
-            "current-a-contact",
-        ),
-    ),
-    (
-        "Bath",
-        (
-            "hydrogen",
-            "exhaust",
-            "air-thin",
-            "air",
-            "air-changes",
-            "hydrogen-in-room",
-            "aluminium-rise",
-            "acid-used",
-            "drag-out",
-            "rinse",
-            "runs-left",
-        ),
-    ),
-)
+_GROUPS = {
+    "Set": "current-least current current-most time voltage-start voltage-end",
+    "Expect": "area rack-area effective-area density evenness charge coating growth-outward growth-inward ceiling "
+    "etch-lost etch-warming dye seal",
+    "Heat": "heat heat-on-surface surface-rise stable-rise warming bath-end time-in-band cooling ice chilled-water",
+    "Equipment": "cathode-face cathode-over-part current-a-strip voltage-supply rack-drop rack-thinning "
+    "current-a-contact",
+    "Bath": "hydrogen exhaust air-thin air air-changes hydrogen-in-room aluminium-rise acid-used drag-out rinse "
+    "runs-left",
+}
 
 
 def print_plan(made: Plan, inch: bool = False) -> None:
@@ -89,12 +34,12 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     from areacalc.report.words.steps import step_words
     from areacalc.report.words.tell import tell
 
-    out.say(f"{made.load.name}: {out.counted(made.load.count, 'part')}, window '{made.currents.window.name}'")
+    out.say(f"{made.load.name}: {out.counted(made.load.count, 'part')}, {_window(made)}")
     if not made.can_run:
         out.say(STOPPED)
     if made.repeat is not None:
         out.say(f"Repeats {repeated_words(made, inch)}.")
-    out.table("Parts", ("part", "count", "alloy", "area each", "area in all", "least to most", "coating"), [
+    out.table("Parts", ("part", "count", "alloy", "area each", "area of all", "least to most", "coating"), [
         (p.line.name, str(p.line.count), alloy.name, *_words(p.each, inch)[:1], *_words(p.all, inch),
          _words(grown.film, inch)[0])
         for p, alloy, grown in zip(made.parts, made.alloys.of_parts, made.film.by_part, strict=True)
@@ -102,8 +47,8 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     for part in made.parts:
         if covered := covered_words(part, inch):
             out.say(f"On each {part.line.name}: {'; '.join(covered)}")
-    for title, names in _GROUPS:
-        rows = [(made.figures[n].name, *_words(made.figures[n], inch), n) for n in names if n in made.figures]
+    for title, names in _GROUPS.items():
+        rows = [(made.figures[n].name, *_words(made.figures[n], inch), n) for n in names.split() if n in made.figures]
         out.table(title, ("", "figure", "least to most", "name"), rows, right=(1, 2))
     for practice in made.practice:
         out.say(tell(practice, inch))
@@ -113,7 +58,7 @@ def print_plan(made: Plan, inch: bool = False) -> None:
         if part.free is not None:
             out.say(f"To hang, {chosen_words(part, inch)}.")
     for wires in made.plant.wires:
-        out.say(f"To hang by: {wires_sentence(sold_here(wires, inch), inch)}")
+        out.say(f"Wires: {wires_sentence(sold_here(wires, inch), inch)}")
     if made.plant.wires:
         out.say(volts_sentence(made.plant.rack, made.plant.wires))
     _print_supply(made, inch)
@@ -124,10 +69,15 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     out.table("Steps", ("", "step", "minutes", "what"), [
         (str(n), s.name, s.minutes, s.does) for n, s in enumerate((step_words(each, inch) for each in made.steps), 1)
     ])  # fmt: skip
-    out.say("Expect of the alloy:")
+    out.say("What the alloy does:")
     for each in made.alloys.expects:
         out.say(f"  - {each}")
     _print_faults(made, inch)
+
+
+def _window(made: Plan) -> str:
+    name = made.currents.window.name
+    return "your own window" if name == "own" else f"{name} window"
 
 
 def _words(figure: Figure, inch: bool) -> tuple[str, str]:
@@ -150,7 +100,7 @@ def _print_bores(made: Plan, inch: bool) -> None:
         heads = ("", "at the mouth", "mean", "least", "where", "coating there")
         out.table("Down the bores, as shares of the outside", heads, rows, right=(1, 2, 3, 4, 5))
         key = made.bores[0].key
-        out.say(f"How the first was worked out: explain {key}.coating, {key}.mouth, {key}.mean or {key}.least.")
+        out.say(f"How bore 1 was worked out: `explain` {key}.coating, {key}.mouth, {key}.mean or {key}.least.")
     for note in bore_notes(made.throw, made.bores):
         out.say(note)
 

@@ -10,14 +10,14 @@ import typer
 from . import show as out
 from .options import Force, LoadFile, Show, ShowOption
 
-Out = Annotated[Path | None, typer.Option("--out", "-o", metavar="FILE", help="Where to write it: .pdf or .html.")]
+Out = Annotated[Path | None, typer.Option("--out", "-o", metavar="FILE", help="File to write: .pdf or .html.")]
 Back = Annotated[bool, typer.Option("--back", help="Add a second side to the PDF: the rack, sources, derivations.")]
 
 
 def sheet(
     load_file: LoadFile, to: Out = None, back: Back = False, show: ShowOption = Show.MM, force: Force = False
 ) -> None:
-    """Make the run sheet: one side with settings, cautions, steps to tick, blanks for readings. Inches print on Letter.
+    """Make the run sheet: one page with settings, cautions, steps to tick, blanks for readings.
 
     Example: areacalc sheet desk-set.toml --out sheet.pdf
     """

@@ -31,7 +31,8 @@ if TYPE_CHECKING:
 
 NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 _MM_PER_IN = 25.4
-_LEAST_AREA = {"mm": 0.01, "in": 1e-4}
+LEAST_AREA_MM2 = 0.01
+_LEAST_AREA = {"mm": LEAST_AREA_MM2, "in": 1e-4}
 _NARROWEST, _WIDEST = 40, 80
 _NO_LETTER = re.compile("[\ud800-\udfff]")  # a byte of a file name that is no UTF-8
 _UNSEEN = dict.fromkeys(
@@ -88,7 +89,8 @@ def length_text(length_mm: float | None, show: Show) -> str:
 def place_text(point_mm: Sequence[float], show: Show) -> str:
     """A place in the part's own axes, in the units shown."""
     factor = 1.0 / _MM_PER_IN if show is Show.IN else 1.0
-    return f"{', '.join(five(round(x * factor, 3)) for x in point_mm)} {show.value}"
+    told = (f"{axis} {five(round(x * factor, 3))}" for axis, x in zip("xyz", point_mm, strict=True))
+    return f"{', '.join(told)} {show.value}"
 
 
 def bounds_text(area: Estimate, show: Show) -> str:

@@ -30,7 +30,9 @@ Words = Annotated[
 Draw = Annotated[
     Path | None, typer.Option("--draw", metavar="FILE.svg|.png", help="Write the half section as a picture.")
 ]
-Export = Annotated[Path | None, typer.Option("--export", metavar="FILE.stl|.3mf|.toml", help="Write the part.")]
+Export = Annotated[
+    Path | None, typer.Option("--export", metavar="FILE.stl|.3mf|.toml", help="Write the part to a file.")
+]
 Chord = Annotated[
     str, typer.Option("--chord-error", metavar="LENGTH", help="How far flats may lie from the true shape.")
 ]

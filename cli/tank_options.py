@@ -23,31 +23,31 @@ LargestOption = Annotated[
 Upright = Annotated[bool, typer.Option("--upright", help="Hang each part with its longest side down.")]
 Ups = Annotated[
     list[str] | None,
-    typer.Option("--up", metavar="DIRECTION", help="Which way of a part is up: once for all, or once for each file."),
+    typer.Option(
+        "--up", metavar="DIRECTION", help="Direction of a part that points up: one for all, or one for each file."
+    ),
 ]
-RowsOption = Annotated[
-    int | None, typer.Option("--rows", min=1, help="Rows between the cathodes, at most (2 unless told).")
-]
-Tiers = Annotated[int | None, typer.Option("--tiers", min=1, help="Tiers one below another, at most.")]
+RowsOption = Annotated[int | None, typer.Option("--rows", min=1, help="Most rows between the cathodes (default: 2).")]
+Tiers = Annotated[int | None, typer.Option("--tiers", min=1, help="Most tiers, one below another.")]
 SpacingOption = Annotated[
-    str | None, typer.Option("--spacing", metavar="LENGTH", help="Room between parts (25 mm unless told).")
+    str | None, typer.Option("--spacing", metavar="LENGTH", help="Room between parts (default: 25 mm).")
 ]
 Density = Annotated[
-    list[str] | None, typer.Option("--density", "-d", metavar="WINDOW", help="Density window, as for `current`.")
+    list[str] | None, typer.Option("--density", "-d", metavar="WINDOW", help="Current density, as for `current`.")
 ]
 Film = Annotated[str, typer.Option("--coating", metavar="THICKNESS", help="Coating to grow in one run.")]
 Ramp = Annotated[str, typer.Option("--ramp", metavar="TIME", help="Time over which you bring the current up.")]
-Acid = Annotated[str, typer.Option("--acid", help="Acid of the bath.")]
+Acid = Annotated[str, typer.Option("--acid", help="Free acid in the bath.")]
 Temperature = Annotated[str, typer.Option("--temperature", help="Temperature of the bath.")]
 Band = Annotated[str, typer.Option("--band", help="How far the bath may warm in one run.")]
-NoCooling = Annotated[bool, typer.Option("--no-cooling", help="Large enough to take the heat of a run by itself.")]
-CathodeMetal = Annotated[str, typer.Option("--cathode", metavar="METAL", help="6063, 1100 or lead.")]
+NoCooling = Annotated[bool, typer.Option("--no-cooling", help="Make the tank large enough to do without cooling.")]
+CathodeMetal = Annotated[str, typer.Option("--cathode", metavar="METAL", help="Cathode metal: 6063, 1100 or lead.")]
 RatioOption = Annotated[
-    str, typer.Option("--ratio", metavar="NAME|NUMBER", help="Cathode over part, as for `cathode`.")
+    str, typer.Option("--ratio", metavar="NAME|NUMBER", help="Cathode area over part area, as for `cathode`.")
 ]
 StripOption = Annotated[str, typer.Option("--strip", metavar="LENGTH", help="Width of a cathode strip.")]
-Size = Annotated[str | None, typer.Option(metavar="LENGTH", help="Inside size of the tank, if you have decided it.")]
-Distance = Annotated[str | None, typer.Option("--distance", metavar="LENGTH", help="From the part to the cathodes.")]
+Size = Annotated[str | None, typer.Option(metavar="LENGTH", help="Inside size of the tank, if already decided.")]
+Distance = Annotated[str | None, typer.Option("--distance", metavar="LENGTH", help="Distance from part to cathodes.")]
 Draw = Annotated[Path | None, typer.Option("--draw", metavar="FILE.svg", help="Draw the tank to scale: three views.")]
 
 

@@ -65,11 +65,10 @@ def current_a(
     """The current for a wetted area [mm2] at a density in the window (its middle unless told).
 
     Raises BadInput for an area that is not above zero and for a density outside the window.
-    Check value, common practice: 6 in2 takes 0.87 to 1.05 A.
 
-    >>> six = current_a(Estimate.exact(6 * 645.16))
-    >>> round(six.low_a, 9), round(six.high_a, 9), round(six.set_a, 9), round(six.density_ma_per_in2, 9)
-    (0.87, 1.05, 0.96, 160.0)
+    >>> nine = current_a(Estimate.exact(9 * 645.16))
+    >>> round(nine.low_a, 9), round(nine.high_a, 9), round(nine.set_a, 9), round(nine.density_ma_per_in2, 9)
+    (1.305, 1.575, 1.44, 160.0)
     """
     if isinstance(area, Estimate):
         area = given("wetted area", area, "mm2", Source(Kind.DERIVED, area.because or "the area given"))

@@ -136,6 +136,7 @@ class MixStep(Enum):
     """A step of mixing."""
 
     PROTECT = "protect yourself"
+    NOTHING = "add nothing"
     DRAW_OFF = "draw off old bath"
     WATER = "water into the empty tank"
     THIN = "water into the bath that is there"
@@ -186,6 +187,8 @@ class Recipe:
             is_one = self.portion.estimate.value >= self.acid_l.estimate.value
             step = MixStep.ACID_AT_ONCE if is_one else MixStep.ACID
             steps.append(fact(step, acid=self.acid_l, mass=self.acid_kg, portion=self.portion, warms=self.warms_k))
+        if len(steps) == 1:
+            return (fact(MixStep.NOTHING),)
         sg = relative_density(self.wanted.wt_pct, ROOM_C)
         check = fact(MixStep.CHECK, room=quantity(ROOM_C, "C"), hydrometer=quantity(sg, "sg"),
                      baume=quantity(degrees_baume(sg), "Be"))  # fmt: skip

@@ -9,10 +9,10 @@ from pathlib import PurePath
 from areacalc.load.keys import BLANK, FIT, PART, TABLE_HELP, TABLES, Key
 
 _HEAD = f"""\
-# A load for areacalc: what hangs in the bath, the bath itself, the tank and the supply.
-# Sizes are texts with their unit, as you would write them: "9 in2", "1/2 in", "180 g/L", "68 F", "0.16 A/in2".
-# Measure and fill in what stands as "{BLANK}". Part files are named as seen from the folder of this file.
-# A line that starts with # is left out; take the sign away to use it. Then: areacalc plan THIS-FILE
+# A load for areacalc: what hangs in the bath, the bath, the tank and the power supply.
+# Write sizes in quotes, with their unit: "9 in2", "1/2 in", "180 g/L", "68 F", "0.16 A/in2".
+# Replace every "{BLANK}" with what you measure. Paths of part files start at the folder of this file.
+# Lines that start with # are not used; remove the # to use one. Next: areacalc plan THIS-FILE
 """
 _SAY_NO_UNIT = (".stl", ".obj", ".ply", ".off")
 _OPTIONAL = ("cathodes", "rack", "split_tube", "meters")

@@ -286,7 +286,7 @@ class _Reading:
                 if value is not None:
                     values[key.name] = value
             elif key.needed:
-                self.wrong((*path, key.name), "is missing", f"give it such as {key.name} = {key.example}")
+                self.wrong((*path, key.name), "is missing", f"write for example {key.name} = {key.example}")
         return values
 
     def _value(self, path: Path, key: Key, given: object) -> Any:
@@ -319,11 +319,9 @@ def read_value(key: Key, given: object) -> Any:
     >>> read_value(SUPPLY[3], "5 min")
     300.0
     """
-    example = f"give it such as {key.name} = {key.example}"
+    example = f"write for example {key.name} = {key.example}"
     if given == BLANK:
-        raise BadInput(
-            key.name, "is still to be filled in", example + ("" if key.needed else ", or leave the line out")
-        )
+        raise BadInput(key.name, "is not filled in yet", example + ("" if key.needed else ", or leave the line out"))
     if isinstance(key.holds, Dimension):
         if isinstance(given, bool) or not isinstance(given, (str, int, float)):
             raise BadInput(key.name, f"{given!r} is not a quantity", example)

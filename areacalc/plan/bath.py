@@ -62,7 +62,7 @@ def plan_bath(of: Sharing, current: Figure, charge: Figure, per_ah: Figure, limi
     left = charge_until_renewal(of.measured.aluminium, volume, limit, per_ah)
     runs = None
     if charge.estimate.low > 0.0:  # a supply that may give nothing leaves it open
-        runs = worked("runs until the bath is due for renewal", "", "charge until renewal / charge", _RUNS,
+        runs = worked("runs until the bath is renewed", "", "charge until renewal / charge", _RUNS,
                       lambda w, q: w / q, left, charge)  # fmt: skip
     gas, air = hydrogen(charge), air_for(current, tank.length_mm, tank.width_mm)
     return BathPlan(

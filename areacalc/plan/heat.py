@@ -42,7 +42,7 @@ def plan_heat(run: RunPlan, today: BathToday, temperature: Figure) -> HeatPlan:
     course, area = run.course, run.course.cases.area_dm2
     band = given("warming allowed", today.band_k, "K")
     bath_c = run.at_end(course.bath_c)
-    wanted = run.figure("cooling wanted", "W", "least that keeps the heat in the band at each moment of the run",
+    wanted = run.figure("cooling needed", "W", "least that keeps the heat in the band at each moment of the run",
                         np.maximum(_cooling(run, today.band_k), 0.0), (band,))  # fmt: skip
     set_s = given("time to set", run.set_s, "s", wanted.source)
     needs = wanted.estimate.value > 0.0
@@ -53,7 +53,7 @@ def plan_heat(run: RunPlan, today: BathToday, temperature: Figure) -> HeatPlan:
                    run.most(course.heat_w) / area),
         run.figure("surface warmer than the bath by", "K", "heat on the surface / heat transfer",
                    run.most(course.rise_k)),
-        run.figure("surface of the parts", "C", "bath + rise, the mean over the hold",
+        run.figure("surface temperature of the parts", "C", "bath + rise, the mean over the hold",
                    run.mean_over_the_hold(course.bath_c + course.rise_k)),
         run.figure("bath warms by", "K", "heat less cooling, added up / heat held by the bath",
                    bath_c - today.temperature_c),

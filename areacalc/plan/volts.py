@@ -27,7 +27,9 @@ def plan_volts(run: RunPlan) -> VoltsPlan:
     return VoltsPlan(
         run.figure("voltage at the start", "V", f"{LAW}, as the ramp ends", course.at(course.volts_v, run.ramp_s)),
         run.figure("voltage at the end", "V", f"{LAW}, as the run ends", run.at_end(course.volts_v)),
-        run.figure("voltage at the supply", "V", "voltage at the end + current x rack", run.at_end(course.supply_v)),
+        run.figure(
+            "voltage at the power supply", "V", "voltage at the end + current x rack", run.at_end(course.supply_v)
+        ),
     )
 
 

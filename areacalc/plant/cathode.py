@@ -143,7 +143,7 @@ def cathode_for(
     figure = worked("cathode face", "mm2", "area x ratio", _FACE, lambda a, r: a * r, area, times)
     counted = (
         "both faces of strips that hang clear of the wall" if faces_that_look == 2
-        else "the face toward the part, not the back"
+        else "only the face toward the part"
     )  # fmt: skip
     return Cathode(figure, chosen, counted, _strips(figure, strip_width_mm, liquid_depth_mm, faces_that_look))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from areacalc.plant.paper import LOOKS, Dot, Drawing, Lettering, Mark
+from areacalc.report.pdf_letters import face, in_face
 
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing as Figure
@@ -14,12 +15,12 @@ _LINE_MM = 0.25
 
 
 def drawing_pdf(drawing: Drawing) -> Figure:
-    """The drawing as reportlab places it; letters that the built-in typeface has not are shown as question marks."""
+    """The drawing as reportlab places it."""
     from reportlab.graphics.shapes import Drawing as Figure
     from reportlab.graphics.shapes import Group
     from reportlab.lib.units import mm
 
-    figure = Figure(drawing.wide_mm * mm, drawing.high_mm * mm)
+    figure = Figure(drawing.wide_mm * mm, drawing.high_mm * mm, initialFontName=face())
     marks = Group(*(_shape(mark) for mark in drawing.marks))
     marks.transform = (mm, 0, 0, -mm, 0, drawing.high_mm * mm)  # mm downward, as on paper
     figure.add(marks)
@@ -31,9 +32,8 @@ def _shape(mark: Mark | Dot | Lettering) -> Shape:
     from reportlab.lib.colors import HexColor
 
     if isinstance(mark, Lettering):
-        anchor, font = "middle" if mark.middle else "start", "Helvetica-Bold" if mark.title else "Helvetica"
-        text = String(0, 0, mark.text.encode("cp1252", "replace").decode("cp1252"), fontName=font,
-                      fontSize=mark.size_mm, textAnchor=anchor)  # fmt: skip
+        text = String(0, 0, in_face(mark.text), fontName=face(mark.title), fontSize=mark.size_mm,
+                      textAnchor="middle" if mark.middle else "start")  # fmt: skip
         placed = Group(text)
         placed.transform = (0, -1, -1, 0, mark.x, mark.y) if mark.turned else (1, 0, 0, -1, mark.x, mark.y)
         return placed

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
 
 from areacalc.report.explain import Link
+from areacalc.report.pdf_letters import face, in_face
 from areacalc.report.sheet import Sheet
 
 if TYPE_CHECKING:
@@ -28,7 +29,7 @@ def sheet_pdf(sheet: Sheet, letter: bool = False, back: bool = False) -> bytes:
     out = io.BytesIO()
     document = SimpleDocTemplate(
         out, pagesize=size, leftMargin=margin, rightMargin=margin, topMargin=margin, bottomMargin=margin,
-        title=f"Run sheet: {sheet.name}", author="areacalc",
+        title=f"Run sheet: {sheet.name}", author="areacalc", initialFontName=face(),
     )  # fmt: skip
     wide, high = size[0] - 2 * margin - 12, size[1] - 2 * margin - 12  # the frame keeps 6 points on each side
     story: list[Flowable] = [KeepInFrame(wide, high, _fitting(_front, sheet, wide, high), mode="shrink")]
@@ -64,13 +65,11 @@ def _front(sheet: Sheet, wide: float) -> list[Flowable]:
 
 
 def _text(text: str, size: float = 9.0, bold: bool = False, align: int = 0) -> Flowable:
-    """A paragraph; letters that the built-in typeface has not are shown as question marks."""
     from reportlab.lib.styles import ParagraphStyle
     from reportlab.platypus import Paragraph
 
-    style = ParagraphStyle("", fontName="Helvetica-Bold" if bold else "Helvetica", fontSize=size, leading=1.18 * size,
-                           alignment=align)  # fmt: skip
-    return Paragraph(escape(text.encode("cp1252", "replace").decode("cp1252")), style)
+    style = ParagraphStyle("", fontName=face(bold), fontSize=size, leading=1.18 * size, alignment=align)
+    return Paragraph(escape(in_face(text)), style)
 
 
 def _title(text: str) -> Flowable:
@@ -90,7 +89,7 @@ def _table(
     from reportlab.platypus import Table
 
     plain: list[tuple[Any, ...]] = [
-        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("VALIGN", (0, 0), (-1, -1), "TOP"), ("FONTNAME", (0, 0), (-1, -1), face()),
         ("LEFTPADDING", (0, 0), (-1, -1), 2), ("RIGHTPADDING", (0, 0), (-1, -1), 4),
         ("TOPPADDING", (0, 0), (-1, -1), 1.5), ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
     ]  # fmt: skip

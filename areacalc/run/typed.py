@@ -43,16 +43,18 @@ _MOST_SHOWN = 60
 _REMEDY = "type volts, amperes and bath, such as 17.2 3 20.5; or next, undo, note ..., end, leave"
 
 
-def typed(line: str) -> Typed:
+def typed(line: str, fahrenheit: bool = False) -> Typed:
     """What one line says. Raises BadInput.
 
-    Numbers without units are volts, amperes and the bath in C, in that order. Minutes and seconds into the run, such as
+    Numbers without units are volts, amperes and the bath in C (or F). Minutes and seconds into the run, such as
     12:30, may stand before a reading or a word; so may the date and time of a meter's log.
 
     >>> typed("17.2 3 20.5")
     Typed(word=None, at_s=None, volts_v=17.2, current_a=3.0, temperature_c=20.5, remark='', at_date=None)
     >>> typed("12:30  68 F").temperature_c, typed("12:30 68 F").at_s, typed("17.2,3.01").current_a
     (20.0, 750.0, 3.01)
+    >>> typed("17.2 3 68", fahrenheit=True).temperature_c
+    20.0
     >>> typed("+1.72E+01, 3000 mA").volts_v, typed("+1.72E+01, 3000 mA").current_a
     (17.2, 3.0)
     """
@@ -61,7 +63,7 @@ def typed(line: str) -> Typed:
     if first.lower() == "note" and rest.strip():
         return Typed(remark=rest.strip())
     if date := _DATE.match(text):
-        return replace(typed(text[date.end() :].lstrip(" ,;\t")), at_date=date[0])
+        return replace(typed(text[date.end() :].lstrip(" ,;\t"), fahrenheit), at_date=date[0])
     at_s = None
     if stamp := _CLOCK.match(text):
         at_s = 60.0 * int(stamp[1]) + int(stamp[2])
@@ -79,7 +81,8 @@ def typed(line: str) -> Typed:
         key = {"v": "volts_v", "a": "current_a", "c": "temperature_c", "f": "temperature_c"}.get(unit, name)
         if key in values:
             raise BadInput("the line", f"'{shown}' has the same meter twice", _REMEDY)
-        values[key] = (value - 32.0) / 1.8 if unit == "f" else value
+        is_f = unit == "f" or (fahrenheit and not unit and key == "temperature_c")
+        values[key] = (value - 32.0) / 1.8 if is_f else value
     return Typed(None, at_s, values.get("volts_v"), values.get("current_a"), values.get("temperature_c"))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import typer
 
+from ..plain_help import PlainCommand, PlainGroup
 from .exchange import backup, export, import_
 from .learn import learn
 from .picture import draw
@@ -13,8 +14,9 @@ from .vessels import bath, tank
 
 app = typer.Typer(
     name="logbook",
-    help="The shop's logbook: runs, readings, what came out; baths and tanks that loads call by name.",
-    epilog="One file for the shop, in your data folder; areacalc --logbook FILE, or AREACALC_LOGBOOK, names another.",
+    cls=PlainGroup,
+    help="Keep the shop's logbook: runs, readings, results, and the baths and tanks that loads name.",
+    epilog="The logbook is one file in your data folder. areacalc --logbook FILE or AREACALC_LOGBOOK uses another.",
 )
 
 
@@ -25,4 +27,4 @@ def _list_without_words(context: typer.Context) -> None:
 
 
 for command in (list_, show, add, reading, result, correct, repeat, bath, tank, learn, draw, export, import_, backup):
-    app.command(command.__name__.rstrip("_"))(command)
+    app.command(command.__name__.rstrip("_"), cls=PlainCommand)(command)

@@ -13,7 +13,7 @@ from ..options import Force
 if TYPE_CHECKING:
     from areacalc.logbook.logbook import Logbook
 
-To = Annotated[Path, typer.Argument(metavar="FILE", help="Where to write.")]
+To = Annotated[Path, typer.Argument(metavar="FILE", help="File to write.")]
 
 
 def export(to: To, force: Force = False) -> None:
@@ -44,7 +44,7 @@ def refuse_itself(book: Logbook, to: Path) -> None:
 def import_(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="An exported .json or .csv, or an old .log.jsonl.")],
 ) -> None:
-    """Add what a file holds and the logbook lacks. The file stays as it is; importing it twice adds nothing.
+    """Add the runs in a file that the logbook lacks. Importing a file twice adds nothing.
 
     Example: areacalc logbook import runs.csv
     """
@@ -62,7 +62,7 @@ def import_(
 
 
 def backup(to: To, force: Force = False) -> None:
-    """Copy the whole logbook, history too, to one file that can be put in its place.
+    """Copy the whole logbook to one file, which can replace the logbook.
 
     Example: areacalc logbook backup logbook-copy.sqlite
     """

@@ -18,14 +18,14 @@ if TYPE_CHECKING:
     from areacalc.plan.plan import Plan
     from areacalc.run.learn import Learned
 
-Accept = Annotated[bool, typer.Option("--accept", help="Write it to the record of the bath that the load names.")]
+Accept = Annotated[bool, typer.Option("--accept", help="Write what was learned to the bath that the load names.")]
 _SHOWN = ("time", "voltage-start", "voltage-end", "coating", "warming", "drag-out")
 
 
 def learn(load_file: LoadFile, accept: Accept = False, show: ShowOption = Show.MM) -> None:
-    """Learn from the runs logged in a bath: volts, film for a charge, cooling; and what changes in the next plan.
+    """Learn from the runs logged in a bath: volts, coating per charge, cooling, and what changes in the next plan.
 
-    Nothing is changed until you accept it.
+    Nothing changes until you accept it.
 
     Example: areacalc logbook learn desk-set.toml --accept
     """

@@ -44,13 +44,15 @@ FIELDS = {
     Over.ALUMINIUM: ("aluminium_g_per_l", "aluminium [g/L]", 1.0),
     Over.TEMPERATURE: ("temperature_c", "bath [C]", 1.0),
 }
-Named = Annotated[str | None, typer.Argument(metavar="[RUN]", help="The run's number, or words of it; or give --over.")]
+Named = Annotated[str | None, typer.Argument(metavar="RUN", help="The run's number or words, unless --over is given.")]
 Out = Annotated[Path, typer.Option("--out", metavar="FILE", help=f"File to write: {', '.join(ENDINGS)}.")]
-OverOption = Annotated[Over | None, typer.Option("--over", help="Draw this of all runs, over the months.")]
+OverOption = Annotated[
+    Over | None, typer.Option("--over", metavar="FIGURE", help="Draw this figure for all runs, by date.")
+]
 
 
 def draw(out_file: Out, run: Named = None, over: OverOption = None, force: Force = False) -> None:
-    """Draw a run on one page: volts, amperes, bath and coating as read, on what was planned.
+    """Draw a run on one page: volts, amperes, bath and coating, read and planned.
 
     Example: areacalc logbook draw 1 --out run-1.pdf
     """

@@ -16,13 +16,13 @@ if TYPE_CHECKING:
     from areacalc.logbook.records import Run
     from areacalc.plan.plan import Plan
 
-Out = Annotated[Path | None, typer.Option("--out", metavar="NEW.toml", help="Write the load here, by the earlier one.")]
+Out = Annotated[Path | None, typer.Option("--out", metavar="NEW.toml", help="Load file to write.")]
 _REPEAT = re.compile(r"^[ \t]*repeat[ \t]*=.*$", re.M)
 _FINISH = re.compile(r"^[ \t]*\[finish\][^\n]*$", re.M)
 
 
 def repeat(run_name: RunName, out_file: Out = None, force: Force = False, show: ShowOption = Show.MM) -> None:
-    """Repeat a run: its load with the bath of today, for the same coating, dye and times; and what differs.
+    """Repeat a run: the same coating, dye and times in today's bath, and what changes.
 
     Example: areacalc logbook repeat 1 --out again.toml
     """
@@ -53,7 +53,7 @@ def repeat(run_name: RunName, out_file: Out = None, force: Force = False, show: 
         "Nothing differs: set it as then.")  # fmt: skip
     if out_file is not None:
         write(out_file, text, force)
-        out.say(f"Wrote {out_file}. Then: areacalc plan {out_file}")
+        out.say(f"Wrote {out_file}. Next: areacalc plan {out_file}")
     if then.bath is None:
         out.say("The bath stands in the load as it was then: analyse it, and write it down under [bath].")
 

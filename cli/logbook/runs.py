@@ -32,22 +32,22 @@ _UNITS = {
 }  # fmt: skip
 
 RunName = Annotated[
-    str, typer.Argument(metavar="RUN", help="The run's number, or words of it such as 'moss green': the latest.")
+    str, typer.Argument(metavar="RUN", help="The run's number, or words such as 'moss green' (latest run with them).")
 ]
-OnlyRun = Annotated[str, typer.Argument(metavar="RUN", help="The run's number, or words that it alone has.")]
-Words = Annotated[list[str] | None, typer.Argument(metavar="[WORDS]", help="Only runs with these words in them.")]
+OnlyRun = Annotated[str, typer.Argument(metavar="RUN", help="The run's number, or words that only this run has.")]
+Words = Annotated[list[str] | None, typer.Argument(metavar="WORDS", help="Only runs with these words in them.")]
 When = Annotated[str | None, typer.Option("--when", metavar="DATE", help="When the run began: 2026-03-03T10:00.")]
 Ended = Annotated[str | None, typer.Option("--ended", metavar="DATE", help="When the run ended.")]
 StartVolts = Annotated[str | None, typer.Option(metavar="V", help="Volts at the start.")]
 EndVolts = Annotated[str | None, typer.Option(metavar="V", help="Volts at the end.")]
-BathAtEnd = Annotated[str | None, typer.Option("--end-temperature", metavar="T", help="The bath at the end.")]
-DyeTime = Annotated[str | None, typer.Option(metavar="TIME", help="How long the parts were in the dye.")]
-SealTime = Annotated[str | None, typer.Option(metavar="TIME", help="How long they were in the seal.")]
+BathAtEnd = Annotated[str | None, typer.Option("--end-temperature", metavar="T", help="Bath temperature at the end.")]
+DyeTime = Annotated[str | None, typer.Option(metavar="TIME", help="Time in the dye.")]
+SealTime = Annotated[str | None, typer.Option(metavar="TIME", help="Time in the seal.")]
 Instead = Annotated[
     int | None,
-    typer.Option("--correct", metavar="NO.", help="Number of the one to correct; what you give replaces what it said."),
+    typer.Option("--correct", metavar="NO.", help="Number of the entry to correct; the values given replace it."),
 ]
-Remark = Annotated[str | None, typer.Option("--remark", help="Anything worth knowing next month.")]
+Remark = Annotated[str | None, typer.Option("--remark", help="Remark worth reading next month.")]
 
 
 @dataclass(frozen=True)
@@ -79,7 +79,7 @@ class ReadOptions:
 
 
 def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -> None:
-    """List the runs, latest last; words narrow it to runs that hold all of them.
+    """List the runs, latest last; with words, the runs that contain all of them.
 
     Example: areacalc logbook list moss green
     """
@@ -109,7 +109,7 @@ def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -
 
 
 def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
-    """Show one run: as planned, what was read, what came out, and what was corrected.
+    """Show one run: plan, readings, results, corrections.
 
     Example: areacalc logbook show "moss green"
     """
@@ -161,7 +161,7 @@ def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
 
 @grouped
 def add(load_file: LoadFile, read: ReadOptions) -> None:
-    """Add the run of a load as planned, with what you read, so that it can be repeated.
+    """Add a run of a load, as planned and as read, so that it can be repeated.
 
     Example: areacalc logbook add desk-set.toml --start-volts "16.8 V" --remark "even, deep"
     """
@@ -189,14 +189,14 @@ def add(load_file: LoadFile, read: ReadOptions) -> None:
 
 def reading(
     run: OnlyRun,
-    after: Annotated[str, typer.Option("--after", metavar="TIME", help="How long after the start.")],
+    after: Annotated[str, typer.Option("--after", metavar="TIME", help="Time since the start.")],
     volts: Annotated[str | None, typer.Option(metavar="V", help="Volts at the power supply.")] = None,
-    amps: Annotated[str | None, typer.Option(metavar="A", help="Amperes.")] = None,
-    temperature: Annotated[str | None, typer.Option(metavar="T", help="The bath.")] = None,
+    amps: Annotated[str | None, typer.Option(metavar="A", help="Current.")] = None,
+    temperature: Annotated[str | None, typer.Option(metavar="T", help="Bath temperature.")] = None,
     remark: Remark = None,
     instead: Instead = None,
 ) -> None:
-    """Add what the meters showed at a moment of a run.
+    """Add one set of meter readings to a run.
 
     Example: areacalc logbook reading 1 --after "5 min" --volts "16.8 V" --amps "3 A"
     """
@@ -215,14 +215,16 @@ def result(
     run: OnlyRun,
     coating: Annotated[str | None, typer.Option(metavar="LENGTH", help="Coating measured, such as '11 um'.")] = None,
     at: Annotated[str, typer.Option("--at", metavar="WHERE", help="Where it was measured or seen.")] = "",
-    by: Annotated[str, typer.Option("--by", metavar="HOW", help="How: 'eddy current', 'section' ...")] = "",
+    by: Annotated[
+        str, typer.Option("--by", metavar="HOW", help="How it was measured: 'eddy current', 'section' ...")
+    ] = "",
     colour: Annotated[str, typer.Option(help="The colour that came out.")] = "",
     fault: Annotated[str, typer.Option(help="What went wrong.")] = "",
     photo: Annotated[Path | None, typer.Option(metavar="FILE", help="A photo; its path is kept.")] = None,
     remark: Remark = None,
     instead: Instead = None,
 ) -> None:
-    """Add what came out of a run: coating measured, colour, faults, photos; more than once for several places.
+    """Add what came out of a run: coating measured, colour, faults, photos; once for each place.
 
     Example: areacalc logbook result 1 --coating "11.4 um" --at "rim" --by "eddy current" --colour "moss green"
     """
@@ -239,7 +241,7 @@ def result(
 
 @grouped
 def correct(run: OnlyRun, read: ReadOptions) -> None:
-    """Correct a run; what it was before stays, and `show` tells it.
+    """Correct a run; the earlier entry is kept, and `show` prints both.
 
     Example: areacalc logbook correct 1 --end-volts "17.2 V" --remark "even; lighter at the rim"
     """

@@ -13,10 +13,8 @@ if TYPE_CHECKING:
     from areacalc.logbook.logbook import Logbook
     from areacalc.logbook.records import Event, Vessel
 
-Name = Annotated[str | None, typer.Argument(metavar="[NAME]", help="Its name; without one, all are listed.")]
-From = Annotated[
-    Path | None, typer.Option("--from", metavar="LOAD", help="Keep the table of this load file under the name.")
-]
+Name = Annotated[str | None, typer.Argument(metavar="NAME", help="Name; without one, all are listed.")]
+From = Annotated[Path | None, typer.Option("--from", metavar="LOAD", help="Load file to take it from.")]
 
 
 def bath(
@@ -24,15 +22,13 @@ def bath(
     from_load: From = None,
     acid: Annotated[str | None, typer.Option(help="Free acid analysed, such as '175 g/L'.")] = None,
     aluminium: Annotated[str | None, typer.Option(help="Dissolved aluminium analysed.")] = None,
-    temperature: Annotated[str | None, typer.Option(metavar="T", help="The bath's temperature today.")] = None,
-    added: Annotated[
-        str | None, typer.Option(metavar="WORDS", help="Something added: '0.4 L of battery acid'.")
-    ] = None,
-    new: Annotated[bool, typer.Option("--new", help="The bath was made new.")] = False,
-    when: Annotated[str | None, typer.Option("--when", metavar="DATE", help="Date of it (default: now).")] = None,
-    remark: Annotated[str, typer.Option("--remark", help="Anything worth knowing.")] = "",
+    temperature: Annotated[str | None, typer.Option(metavar="T", help="Bath temperature today.")] = None,
+    added: Annotated[str | None, typer.Option(metavar="WORDS", help="What was added: '0.4 L of battery acid'.")] = None,
+    new: Annotated[bool, typer.Option("--new", help="The bath is freshly made.")] = False,
+    when: Annotated[str | None, typer.Option("--when", metavar="DATE", help="Date (default: now).")] = None,
+    remark: Annotated[str, typer.Option("--remark", help="Remark worth reading next month.")] = "",
 ) -> None:
-    """Keep a bath under a name for load files: bath = "the small one"; and what was analysed or added.
+    """Keep a bath under a name that load files use (bath = "the small one"), with analyses and additions.
 
     Example: areacalc logbook bath "the small one" --from desk-set.toml
     """
@@ -89,7 +85,7 @@ def _bath_temperature(words: str, acid: str) -> str:
 
 
 def tank(name: Name = None, from_load: From = None) -> None:
-    """Keep a tank under a name for load files: tank = "the long one".
+    """Keep a tank under a name that load files use: tank = "the long one".
 
     Example: areacalc logbook tank "the long one" --from desk-set.toml
     """

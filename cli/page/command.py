@@ -7,15 +7,15 @@ from typing import Annotated
 
 import typer
 
-Port = Annotated[int, typer.Option("--port", min=0, max=65535, help="Port on this computer; 0 takes a free one.")]
+Port = Annotated[int, typer.Option("--port", min=0, max=65535, help="Port on this computer; 0 picks a free one.")]
 Data = Annotated[
-    Path | None, typer.Option("--data", metavar="FOLDER", help="Folder where your work is kept; it is made if missing.")
+    Path | None, typer.Option("--data", metavar="FOLDER", help="Folder for your work; it is made if missing.")
 ]
 Speed = Annotated[
     float,
-    typer.Option(min=1.0, max=10_000.0, metavar="TIMES", help="Rehearse on a clock this many times as fast."),
+    typer.Option(min=1.0, max=10_000.0, metavar="TIMES", help="Rehearse with a clock this many times as fast."),
 ]
-NoBrowser = Annotated[bool, typer.Option("--no-browser", help="Show the address and leave the browser alone.")]
+NoBrowser = Annotated[bool, typer.Option("--no-browser", help="Print the address; do not open a browser.")]
 
 
 def page(port: Port = 0, data: Data = None, no_browser: NoBrowser = False, speed: Speed = 1.0) -> None:

@@ -24,10 +24,10 @@ Began = Annotated[
 Speed = Annotated[
     float,
     typer.Option(
-        min=1.0, max=10_000.0, metavar="TIMES", help="Rehearse on a clock this many times as fast, logged apart."
+        min=1.0, max=10_000.0, metavar="TIMES", help="Rehearse with a clock this many times as fast; logged apart."
     ),
 ]
-New = Annotated[bool, typer.Option("--new", help="Begin a new run, even if one of this load is still going.")]
+New = Annotated[bool, typer.Option("--new", help="Begin a new run, even if one of this load is going.")]
 
 
 def run(
@@ -35,8 +35,8 @@ def run(
 ) -> None:  # fmt: skip
     """Follow a run at the tank: what to do now, what to expect, alarms; rinse, dye and seal by the clock.
 
-    Type volts, amperes and the bath as you read them, or let a meter send them line by line on standard input. All of
-    it is in the logbook at once: close the terminal, and the same command picks the run up again.
+    Type volts, amperes and the bath (C, or F with --show in) as you read them, or let a meter send them line by line on
+    standard input. Each line goes into the logbook at once: after a crash the same command picks the run up again.
 
     Example: areacalc run desk-set.toml
     """
@@ -89,7 +89,9 @@ def _before(plan: Plan, wait: bool) -> None:
 
     out.short_cautions(Hazard.SPLASH, Hazard.ALONE)
     if wait and sys.stdin and sys.stdin.isatty():
-        typer.echo("Switch the current on, at nothing, and press Enter at the same moment. Ctrl-C stops. ", nl=False)
+        typer.echo(
+            "Turn the current down to zero, switch it on, and press Enter at that moment. Ctrl-C stops. ", nl=False
+        )
         if not sys.stdin.readline():
             raise typer.Abort
 

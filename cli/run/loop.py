@@ -29,14 +29,14 @@ def follow(book: Logbook, plan: Plan, run: Run, speed: float, inch: bool, load_f
     from .screen import Screen
     from .told import Told
 
-    shown = Screen() if _is_screen() else Told()
+    shown = Screen(inch) if _is_screen() else Told(inch)
     lines = _lines()
     drawn_s, answer, asked = 0.0, "", False
     try:
         while True:
             line = _next_line(lines)
             if line is not None:
-                leave, answer, asked = _taken(book, plan, run, line, speed, asked) if line else (True, "", False)
+                leave, answer, asked = _taken(book, plan, run, line, speed, asked, inch) if line else (True, "", False)
                 if leave:
                     break
             if line is not None or time.monotonic() - drawn_s >= _DRAW_S:
@@ -47,7 +47,7 @@ def follow(book: Logbook, plan: Plan, run: Run, speed: float, inch: bool, load_f
     finally:
         shown.close()
     run = book.run(run.number)
-    _goodbye(run, load_file, run_document(view(book, plan, run, elapsed_s(run, speed)), inch))
+    _goodbye(run, load_file, run_document(view(book, plan, run, elapsed_s(run, speed)), inch), inch)
 
 
 def _is_screen() -> bool:
@@ -75,7 +75,9 @@ def _next_line(lines: queue.SimpleQueue[str]) -> str | None:
         return None
 
 
-def _taken(book: Logbook, plan: Plan, run: Run, line: str, speed: float, asked: bool) -> tuple[bool, str, bool]:
+def _taken(
+    book: Logbook, plan: Plan, run: Run, line: str, speed: float, asked: bool, inch: bool
+) -> tuple[bool, str, bool]:
     """Write down one line; whether the run is left, what is to be said of the line, and whether it is asked once more.
 
     asked: `next` or `end` was asked about already. Minutes that are still to come move a rehearsal's clock on.
@@ -87,7 +89,7 @@ def _taken(book: Logbook, plan: Plan, run: Run, line: str, speed: float, asked: 
     if not line.strip():
         return False, "", asked
     try:
-        said = typed(line)
+        said = typed(line, inch)
         if said.word is Word.LEAVE:
             return True, "", False
         if speed > 1.0 and said.at_s is not None:
@@ -100,7 +102,7 @@ def _taken(book: Logbook, plan: Plan, run: Run, line: str, speed: float, asked: 
     return book.run(run.number).ended is not None, "taken back" if said.word is Word.UNDO else "", False
 
 
-def _goodbye(run: Run, load_file: Path, document: RunDocument) -> None:
+def _goodbye(run: Run, load_file: Path, document: RunDocument, inch: bool) -> None:
     from areacalc.digits import three
 
     from .told import film_words
@@ -109,5 +111,5 @@ def _goodbye(run: Run, load_file: Path, document: RunDocument) -> None:
         out.say(f"Run {run.number} goes on; areacalc run {load_file} picks it up again.")
         return
     charge = three(round(document["charge_ah"]["value"], 4))
-    out.say(f"Run {run.number} is over: {charge} Ah, a coating of {film_words(document)} by the charge. "
+    out.say(f"Run {run.number} is over: {charge} Ah, a coating of {film_words(document, inch)} by the charge. "
             f"areacalc logbook result {run.number} --coating ... adds what you measure.")  # fmt: skip

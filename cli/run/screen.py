@@ -16,7 +16,7 @@ _ROWS = {
     "8": "███|█ █|███|█ █|███", "9": "███|█ █|███|  █|███", ":": " |█| |█| ",
 }  # fmt: skip
 _BOLD, _RED, _YELLOW, _PLAIN = "\x1b[1m", "\x1b[1;97;41m", "\x1b[1;30;43m", "\x1b[0m"
-_HELP = "volts amps bath + Enter;  next: step done;  undo: takes back;  note ...;  leave: picks up later;  end: over"
+_HELP = "volts amps bath + Enter;  next: step done;  undo;  note ...;  leave: pick up later;  end: run over"
 
 
 def large(text: str) -> list[str]:
@@ -35,7 +35,8 @@ def large(text: str) -> list[str]:
 class Screen:
     """Draws a run over the whole terminal; the last line stays for what is typed."""
 
-    def __init__(self) -> None:
+    def __init__(self, inch: bool = False) -> None:
+        self._inch = inch
         self._rung: tuple[str, tuple[str, ...]] | None = None
         sys.stdout.write("\x1b[2J")
 
@@ -46,7 +47,7 @@ class Screen:
         bell = "\a" if self._rung not in (None, now) else ""
         typing = f"\x1b[{size.lines};1H\x1b[K> " if is_new or self._rung is None else "\x1b8"
         self._rung = now
-        rows = lines(run, answer, size.columns)[: size.lines - 1]
+        rows = lines(run, answer, size.columns, self._inch)[: size.lines - 1]
         rows += [""] * (size.lines - 1 - len(rows))
         drawn = "".join(f"\x1b[{i + 1};1H{row}\x1b[K" for i, row in enumerate(rows))
         sys.stdout.write(f"\x1b7{drawn}{typing}{bell}")
@@ -58,7 +59,7 @@ class Screen:
         sys.stdout.flush()
 
 
-def lines(run: RunDocument, answer: str, width: int) -> list[str]:
+def lines(run: RunDocument, answer: str, width: int, inch: bool = False) -> list[str]:
     """The screen's lines, each no wider than the terminal."""
     from areacalc.report.lines import wrapped
     from areacalc.report.words.at_the_tank import clock, into_run, minutes_left
@@ -70,27 +71,29 @@ def lines(run: RunDocument, answer: str, width: int) -> list[str]:
         then = f", then: {run['then']}" if run["then"] else ""
         out.append(f"for {minutes_left(run['due_s'] - run['now_s'])}, until {into_run(run['due_s'])}{then}")
     if run["in_acid"]:
-        moved = f"  (a new end; planned was {into_run(run['planned_end_s'])})" if run["moved"] else ""
-        out += [f"off at {into_run(run['end_s'])}{moved}", "", *_expected(run)]
+        moved = f"  (a new end; planned {into_run(run['planned_end_s'])})" if run["moved"] else ""
+        out += [f"off at {into_run(run['end_s'])}{moved}", "", *_expected(run, inch)]
     for alarm in run["alarms"]:
         out += ["", *(f"{_RED}{row}{_PLAIN}" for row in wrapped(f"ALARM: {alarm}", "", "", width))]
     for caution in run["cautions"][:3]:
         out += wrapped(f"Caution: {caution}", "", "  ", width)
     if run["changed"]:
-        out += wrapped("The load file is no longer as this run was planned; the figures are those of the file now.",
+        out += wrapped("The load file has changed since this run was planned; the figures are those of the file now.",
                        "", "  ", width)  # fmt: skip
     out += ["", *wrapped(_HELP, "", "  ", width), *wrapped(answer, "", "  ", width)]
     return out
 
 
-def _expected(run: RunDocument) -> list[str]:
+def _expected(run: RunDocument, inch: bool) -> list[str]:
     """What the meters should show now, beside what was read last."""
-    from areacalc.digits import three
+    from areacalc.estimate import Estimate
+    from areacalc.fact import quantity
+    from areacalc.report.figures import shown, whole_quantity
     from areacalc.report.words.at_the_tank import into_run
 
-    def bounds(found: Interval) -> str:
-        low, high = three(found["low"]), three(found["high"])
-        return three(found["value"]) + (f" ({low} to {high})" if low != high else "")
+    def bounds(found: Interval, unit: str) -> str:
+        estimate = Estimate(found["value"], found["low"], found["high"])
+        return whole_quantity(quantity(estimate, unit), inch)
 
     read = run["readings"][-1] if run["readings"] else None
     was = f"   read at {into_run(read['at_s'])}" if read else ""
@@ -100,8 +103,8 @@ def _expected(run: RunDocument) -> list[str]:
     named = (("volts", "volts_v", "V"), ("amperes", "current_a", "A"), ("bath", "bath_c", "C"))
     for name, key, unit in named:
         found: Interval = {"volts_v": run["volts_v"], "current_a": run["current_a"], "bath_c": run["bath_c"]}[key]
-        shown = "" if (value := last.get(key)) is None else f"{three(value)} {unit}"
-        rows.append(f"{name:9} {f'{bounds(found)} {unit}':28} {shown}")
-    rows.append(f"{'coating':9} {bounds(run['film_um'])} um of {three(run['wanted_um'])} wanted")
-    rows.append(f"{'charge':9} {bounds(run['charge_ah'])} Ah")
+        read_now = "" if (value := last.get(key)) is None else shown(value, unit, inch)
+        rows.append(f"{name:9} {bounds(found, unit):28} {read_now}")
+    rows.append(f"{'coating':9} {bounds(run['film_um'], 'um')} of {shown(run['wanted_um'], 'um', inch)} wanted")
+    rows.append(f"{'charge':9} {bounds(run['charge_ah'], 'Ah')}")
     return rows

@@ -14,7 +14,8 @@ if TYPE_CHECKING:
 class Told:
     """Prints what has changed since the last time."""
 
-    def __init__(self) -> None:
+    def __init__(self, inch: bool = False) -> None:
+        self._inch = inch
         self._do = ""
         self._alarms: list[str] = []
         self._read = -1
@@ -33,7 +34,7 @@ class Told:
         if len(run["readings"]) != self._read:
             more, self._read = len(run["readings"]) > self._read, len(run["readings"])
             if run["readings"] and more:
-                out.say(f"{at}  {reading_words(run)}")
+                out.say(f"{at}  {reading_words(run, self._inch)}")
         for alarm in run["alarms"]:
             if alarm not in self._alarms:
                 out.say(f"{at}  ALARM: {alarm}")
@@ -44,31 +45,33 @@ class Told:
         """Nothing is left open."""
 
 
-def reading_words(run: RunDocument) -> str:
-    """The last reading, what was expected, the film so far and the end, on one line."""
+def reading_words(run: RunDocument, inch: bool = False) -> str:
+    """The last reading, what was expected, the coating so far and the end, on one line."""
     from areacalc.digits import three
+    from areacalc.report.figures import shown as shown_in
     from areacalc.report.words.at_the_tank import into_run
 
     read = run["readings"][-1]
     units = (("volts_v", "V"), ("current_a", "A"), ("temperature_c", "C"))
     values: dict[str, float | None] = {"volts_v": read["volts_v"], "current_a": read["current_a"],
                                        "temperature_c": read["temperature_c"]}  # fmt: skip
-    shown = ", ".join(f"{three(v)} {unit}" for name, unit in units if (v := values[name]) is not None)
+    shown = ", ".join(shown_in(v, unit, inch) for name, unit in units if (v := values[name]) is not None)
     expected = read["expected_v"]
     if expected is not None:
         shown += f" (expected {three(expected['low'])} to {three(expected['high'])} V)"
     if not shown:
         return str(read["remark"])
     off = f"; off at {into_run(run['end_s'])}{', a new end' if run['moved'] else ''}" if run["in_acid"] else ""
-    return f"{shown}: coating {film_words(run)}{off}"
+    return f"{shown}: coating {film_words(run, inch)}{off}"
 
 
-def film_words(run: RunDocument) -> str:
-    """The coating so far with its bounds, to a hundredth of a micrometre."""
+def film_words(run: RunDocument, inch: bool = False) -> str:
+    """The coating so far with its bounds, to a hundredth of a micrometre or a thousandth of a mil."""
     from areacalc.digits import three
 
-    low, value, high = (three(round(run["film_um"][end], 2)) for end in ("low", "value", "high"))
-    return f"{value} um ({low} to {high})"
+    unit, um, places = ("mil", 25.4, 3) if inch else ("um", 1.0, 2)
+    low, value, high = (three(round(run["film_um"][end] / um, places)) for end in ("low", "value", "high"))
+    return f"{value} {unit} ({low} to {high})"
 
 
 def _until(run: RunDocument) -> str:

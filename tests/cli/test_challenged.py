@@ -59,7 +59,7 @@ def test_a_current_that_burns_is_refused_with_what_makes_sense_until_it_is_said_
 def test_a_unit_that_makes_a_part_small_is_a_warning_and_two_units_are_a_slip():
     done = run("current", KNOB, "--unit", "um")
     assert done.returncode == 0
-    assert "smaller than any part here takes" in " ".join(done.stdout.split())
+    assert "too small for any part" in " ".join(done.stdout.split())
     assert "says both 'in' and 'mm'" in refused("area", CLEAT, "--unit", "in", "--unit", "mm")
 
 

@@ -179,7 +179,7 @@ def test_a_bad_file_gets_one_line(tmp_path, name, make, says):
         (("sketch", "0 12, 40 12", "--export", "nowhere/part.stl"), "cannot be written"),
         (("sketch", "0 12, 40 12", "--export", "part.xyz"), ".xyz"),
         (("aera", "x"), "there is no command 'aera' (did you mean 'area'?)"),
-        (("area",), "FILE... is missing"),
+        (("area",), "FILE is missing"),
         (("area", SAMPLES / "ring.stl", "--show", "cm"), "--show: there is no 'cm'; choose from mm, in"),
         (("area", SAMPLES / "ring.stl", "--count", "two"), "--count: is no whole number"),
         (("area", SAMPLES / "ring.stl", "--count", "0"), "--count: is too small; give 1 or more"),

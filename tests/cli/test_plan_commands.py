@@ -111,7 +111,7 @@ def test_a_hard_coating_that_nothing_cools_ends_with_3_and_says_why():
     thick = ("--what-if", "density=hard", "--what-if", "supply.current=6 A", "--what-if", "thickness=40 um")
     done = run("plan", DESK_SET, *thick)
     assert done.returncode == 3
-    assert "Hard coating needs its cold: the bath warms by" in " ".join(done.stdout.split())
+    assert "A hard coating needs a cold bath: the bath warms by" in " ".join(done.stdout.split())
 
 
 def test_what_if_as_json_holds_both_plans():
@@ -169,7 +169,7 @@ def test_init_writes_a_load_that_can_be_planned(tmp_path):
     asked = ["[bath] acid", "[bath] temperature", "[tank] length", "[tank] width", "[tank] depth", "[supply] current",
              "[supply] voltage"]  # fmt: skip
     assert [line.split(", ")[2].split(":")[0] for line in blanks] == asked
-    assert all("is still to be filled in; give it such as" in line for line in blanks)
+    assert all("is not filled in yet; write" in line for line in blanks)
     for place in asked:
         assert re.search(rf"line \d+: {re.escape(place)}; ", done.stdout)
     text = (tmp_path / "own load.toml").read_text()
@@ -207,7 +207,7 @@ def test_init_names_parts_from_where_you_are_and_asks_for_the_unit_of_a_mesh(tmp
     text = (tmp_path / "loads" / "a.toml").read_text()
     assert 'file = "../ring.stl"' in text
     assert 'name = "ring"' in text
-    assert "[[part]] 1 unit; give it such as" in said
+    assert "[[part]] 1 unit; write for example" in said
     assert run("init", "loads/b.toml", "ring.stl", "--unit", "mm", cwd=tmp_path).returncode == 0
     assert 'unit = "mm"' in (tmp_path / "loads" / "b.toml").read_text()
     assert "not a length unit" in refused("init", "c.toml", "ring.stl", "--unit", "furlong", cwd=tmp_path)
@@ -400,4 +400,4 @@ def test_inches_show_the_same_plan_in_other_units():
     assert re.search(r"bath at the end +70\.9 F", said)  # 21.59 x 1.8 + 32
     assert "in2" in run("explain", DESK_SET, "area", "--show", "in").stdout
     meters = run("check", DESK_SET, "--volts", "18 V", "--amps", "3 A", "--show", "in").stdout
-    assert re.search(r"The meters imply:\s+[\d.]+ in2 \(", meters)
+    assert re.search(r"The readings mean\s+[\d.]+ in2 \(", meters)

@@ -67,8 +67,8 @@ def test_amperes_a_litre_beyond_what_is_said_are_to_be_checked():
 
 
 @pytest.mark.parametrize(("ratio", "says"), [
-    ("0.5", "0.5 times the part's area is less than the 2 of small tanks; 0.333 is published"),
-    ("0.2", "0.2 times the part's area is less than any ratio that was found"), ("2.5", ""), ("one-third", ""),
+    ("0.5", "0.5 times the part's area is less than the 2 usual in small tanks, more than the 0.333"),
+    ("0.2", "0.2 times the part's area is less than the smallest ratio published, 0.333"), ("2.5", ""), ("one-third", ""),
 ])  # fmt: skip
 def test_a_small_ratio_of_your_own_does_not_pass_without_a_word(ratio, says):
     said = typed("cathode", "--area", "6 in2", "--ratio", ratio).stdout
@@ -119,7 +119,7 @@ def test_upright_makes_it_deep_instead_of_long():
 def test_twenty_knobs_of_25_mm_ask_for_15_to_45_litres():
     made = document("--largest", "20 cylinders of 25 x 25 mm")
     assert 15.0 < made["tank"]["liquid_l"] < 45.0
-    assert any(note.startswith("The layout asks for") for note in made["notes"])
+    assert any(note.startswith("The load needs ") for note in made["notes"])
 
 
 def test_a_tank_without_cooling_takes_the_heat_of_a_run():
@@ -164,7 +164,7 @@ def test_bars_leads_and_cathodes_say_what_the_current_does():
     said = " ".join(run(*TUBE, "--full").stdout.split())
     # 19.2 A over 4 m of 4 mm2 copper, 1.7241 micro-ohm cm: 0.331 V (worked out in the worked examples)
     assert "Leads: copper cable, 4 mm2. 19.2 A over 4000 mm drops 0.331 V" in said
-    assert "one on either side" in said
+    assert "one on each side" in said
     plate = run("--largest", "a plate of 300 x 200 x 6 mm", "--ratio", "equal").stdout
     assert "from strip to strip" in " ".join(plate.split())
 

@@ -118,7 +118,7 @@ current = "0 A"
     ("[supply]", '[cathodes]\nmetal = "steel"\ncount = 2\nwidth = "3 cm"\nimmersed = "9 cm"\n[supply]', 21, "eaten"),
     ("[supply]", "[suply]", 20, "did you mean 'supply'"),
     ('depth = "170 mm"', "", 16, "is missing"),
-    ('temperature = "68 F"', 'temperature = "68 F"\nmeasured_voltage = "15 V"', 16, "needs its density beside its volts"),
+    ('temperature = "68 F"', 'temperature = "68 F"\nmeasured_voltage = "15 V"', 16, "needs its density beside"),
     ('temperature = "68 F"', 'temperature = "68 F"\nhalf_density_voltage = "15 V"', 16, "a first run beside it"),
     ('temperature = "68 F"', 'temperature = "68 F"\nmeasured_voltage = "15 V"\nmeasured_density = "1.5 A/dm2"\n'
      'half_density_voltage = "14.9 V"\nhalf_density = "1.45 A/dm2"', 18, "too near each other"),
@@ -224,7 +224,7 @@ def test_each_key_is_found_on_the_line_where_it_stands(tables):
 def test_a_blank_asks_to_be_filled_in():
     found = mistakes(GOOD.replace('acid = "180 g/L"', 'acid = "?"').replace("count = 4", 'count = "?"'))
     assert {at for at, _ in found} == {5, 14}
-    assert set(found.values()) == {"is still to be filled in"}
+    assert set(found.values()) == {"is not filled in yet"}
 
 
 def test_a_part_file_that_is_not_there_is_told_beside_other_mistakes(tmp_path):

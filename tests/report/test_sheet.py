@@ -122,6 +122,13 @@ def test_the_pdf_is_one_side_of_a4_or_letter_with_a_back_on_request(plan):
     assert "Sources of faults and cautions" in pages[1]
 
 
+def test_the_pdf_carries_its_typeface(plan):
+    pages = PdfReader(io.BytesIO(sheet_pdf(sheet_of(plan), back=True))).pages
+    fonts = [font.get_object() for page in pages for font in page["/Resources"]["/Font"].values()]
+    assert len(fonts) >= 2
+    assert [str(font["/BaseFont"]) for font in fonts if "/FontFile2" not in font.get("/FontDescriptor", {})] == []
+
+
 def test_the_rack_is_drawn_to_scale_on_the_back_of_both_sheets():
     made = plan_of(read_load(Path(__file__).parents[2] / "sample_models" / "desk-set.toml"))
     page = Balanced()

@@ -162,7 +162,7 @@ def test_hang_says_how_and_draws(tmp_path):
     code, said, _ = run("hang", str(MODELS / "pen-cap.toml"), "--directions", "20", "--draw", str(drawn))
     assert code == 0
     assert re.search(r"on its side, blind-bore-1 mouth raised \d+ degrees", said.splitlines()[0])
-    assert "no trapped air" in said.splitlines()[0]
+    assert "no trapped air" in " ".join(said.split()[:40])
     assert "from memory" in said  # the film's source
     root = ElementTree.fromstring(drawn.read_text())
     assert sum(1 for node in root.iter() if node.tag.endswith("text")) == 5
@@ -249,7 +249,7 @@ def test_hanging_more_truly_narrows_the_bounds_and_depth_presses_the_air():
 
 def test_the_next_command_that_hang_prints_runs():
     said = run("hang", str(MODELS / "lamp-knob.stl"), "--unit", "mm", "--directions", "0")[1]
-    (then,) = [line for line in said.splitlines() if line.startswith("Then: areacalc ")]
+    (then,) = [line for line in said.splitlines() if line.startswith("Next: areacalc ")]
     assert run(*shlex.split(then)[2:])[0] == 0
 
 
@@ -257,8 +257,8 @@ def test_a_way_of_ones_own_is_told_and_drawn(tmp_path):
     drawn = tmp_path / "cap.html"
     code, said, _ = run("hang", str(MODELS / "pen-cap.toml"), "--up", "blind-bore-1 down", "--draw", str(drawn))
     assert code == 0
-    assert "blind-bore-1 mouth down" in said.splitlines()[0]
-    assert "of trapped air" in said.splitlines()[0]
+    assert "blind-bore-1 mouth down" in " ".join(said.split()[:40])
+    assert "of trapped air" in " ".join(said.split()[:40])
     page = drawn.read_text()
     assert "prefers-reduced-motion" in page
     assert "http" not in page.replace("http://www.w3.org/2000/svg", "")

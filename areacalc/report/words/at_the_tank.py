@@ -43,22 +43,22 @@ AT_THE_TANK: Catalogue = {
     Do.DONE: "All steps are done: write down what came out",
     AlarmKind.LESS_AREA: "Only {share:percent} of the planned surface takes current: a contact is lost, or air "
     "stands in a bore. That part gets a thinner coating, and the others more current. Switch off at the power supply, "
-    "then look at the contacts.",
+    "then check the contacts.",
     AlarmKind.MORE_AREA: "{share:percent} of the planned surface takes current: a plug is out, a mask has "
-    "lifted, or the rack takes current. Bare metal there is coated or etched. Switch off at the power supply, then look. "
+    "lifted, or the rack takes current. Bare metal there is coated or etched. Switch off at the power supply, then check. "
     "If no plug is out, a part may be burning.",
     AlarmKind.BURNING: "The volts are lower than this current needs: a part may be burning, or the rack takes current. A "
-    "burn grows within a minute. Lower the current, and stir more; switch off before you look.",
+    "burn grows within a minute. Lower the current, and stir more; switch off before you check.",
     AlarmKind.NO_CURRENT: "No current flows, {read} of {planned}: the rack has no contact, a lead is off, or the power "
     "supply has shut down. Switch off before you touch a lead.",
-    AlarmKind.RAISED_TOO_FAST: "The current is {read} already, planned are {planned:range} by now: full current on bare metal "
+    AlarmKind.RAISED_TOO_FAST: "The current is {read} already, the plan says {planned:range} by now: full current on bare metal "
     "can burn the parts at their edges and contacts. Turn it back, and raise it slowly.",
-    AlarmKind.CURRENT_OFF: "The current is {read}, planned are {planned:range}: turn it back, or keep it and switch off "
-    "at the end shown now.",
+    AlarmKind.CURRENT_OFF: "The current is {read}, the plan says {planned:range}: turn it back, or leave it and switch off "
+    "at the new end.",
     AlarmKind.BATH_TOO_WARM: "The bath is at {read}, above the {limit} allowed: the coating gets softer and may powder. "
     "Cool it (ice in closed bottles), or switch off.",
-    AlarmKind.WARMS_FASTER: "The bath is at {read}, expected were {expected:range}: read the thermometer again; stir, and "
-    "look at the cooling.",
+    AlarmKind.WARMS_FASTER: "The bath is at {read}, expected {expected:range}: read the thermometer again; stir, and "
+    "check the cooling.",
     CauseKind.NO_CONTACT: lambda t: f"{t.count('count')} x {t('{part}')} with no contact",
     CauseKind.AIR: "air in {feature} of one {part}",
     CauseKind.PLUG_OUT: "plug out of {feature} of one {part}",
@@ -66,7 +66,7 @@ AT_THE_TANK: Catalogue = {
 }  # fmt: skip
 
 PROVES_LITTLE = (
-    "The readings fit the plan, but prove little until you have measured a run: the law of volts is not set right for "
+    "The readings fit the plan, but prove little until you have measured a run: the planned volts are not yet matched to "
     "this bath. Give measured_voltage and measured_density of a good run under [bath]."
 )
 AGREES = "The meters agree with the planned area."
@@ -76,7 +76,7 @@ def alarm_words(alarm: Alarm, inch: bool = False) -> str:
     """An alarm in one paragraph, with the nearest of what would explain it."""
     text = Telling(alarm.fact, inch).tell(AT_THE_TANK[alarm.kind])
     causes = [Telling(cause.fact, inch).tell(AT_THE_TANK[cause.fact.kind]) for cause in alarm.causes[:3]]
-    return f"{text} It fits: {'; '.join(causes)}." if causes else text
+    return f"{text} Possible causes: {'; '.join(causes)}." if causes else text
 
 
 def minutes_left(time_s: float) -> str:

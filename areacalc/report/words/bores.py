@@ -9,14 +9,14 @@ from areacalc.plan.throw import BoreThrow, CountedWhole, Throw
 from areacalc.report.words.telling import Catalogue, Telling
 
 LEFT_OUT = (
-    "No published profile measured in a bore was found, so this is computed. Gas and spent acid are not "
+    "No published measurement down a bore was found, so these figures are computed. Gas and spent acid are not "
     "counted. Most of the uncertainty comes from two values from memory: the slope of volts with density, and the resistance of "
     "the coating. Split one tube after a run, measure its coating, and give it under [split_tube]."
 )
 LONGER = "A longer run lets the bore catch up a little, since a thick coating itself resists."
 NO_LONGER = "A longer run does not make the bore catch up."
 REMEDY = (
-    "A lower density does, and opening both mouths, and moving acid through the bore. So does a thin cathode wire down the "
+    "A lower density, both mouths open, or acid moving through the bore does. So does a thin cathode wire down the "
     "middle of the bore, touching nothing (common practice). Place it with the power supply off, since it shorts where it "
     "touches, and leave its hydrogen a way up. Plug a bore that needs no coating."
 )
@@ -55,7 +55,9 @@ def bore_notes(throw: Throw, told: Iterable[BoreThrow]) -> tuple[str, ...]:
 def counted_sentence(facts: Iterable[Fact]) -> str:
     """The bores that a current by area counts in full, and what each really takes; empty for none."""
     told = [_bore_takes(Telling(each)) for each in facts]
-    return f"Bores count in full here; in a usual bath {_joined(told)}. `areacalc plan` uses that." if told else ""
+    return (
+        f"Bores are counted in full here; in a usual bath {_joined(told)}. `areacalc plan` uses that." if told else ""
+    )
 
 
 def _joined(told: list[str]) -> str:
@@ -70,7 +72,7 @@ def _bore_takes(t: Telling) -> str:
 
 
 def _counted_whole(t: Telling) -> str:
-    return f"Bores count in full here; in a usual bath {_bore_takes(t)}. The plan uses that."
+    return f"Bores are counted in full here; in a usual bath {_bore_takes(t)}. The plan uses that."
 
 
 BORES: Catalogue = {CountedWhole.BORE: _counted_whole}

@@ -52,14 +52,14 @@ EQUIPMENT: Catalogue = {
     Judgement.KEPT: lambda t: _capital(_kept(t)),
     Judgement.BROKEN: lambda t: _capital(_not_kept(t)),
     Judgement.TO_CHECK: lambda t: "Check the " + _not_kept(t),
-    RatioFact.BELOW_PRACTICE: "{ratio} times the part's area is less than the {practice} of small tanks; {published} is "
-    "published ({source}). The coating may come out less even.",
-    RatioFact.BELOW_PUBLISHED: "{ratio} times the part's area is less than any ratio that was found, {published} "
-    "({source}). The coating may come out uneven: hang more cathode.",
-    RatioFact.BESIDE_PUBLISHED: "Cathode: {ratio} times the wetted area ({source}). {published} times is published.",
-    WindowFact.ODD: "{used:range} is a density that no bath here takes. Usual is {metric} A/dm2, which is {foot} A/ft2 or "
+    RatioFact.BELOW_PRACTICE: "{ratio} times the part's area is less than the {practice} usual in small tanks, more than the {published} "
+    "published. The coating may come out less even.",
+    RatioFact.BELOW_PUBLISHED: "{ratio} times the part's area is less than the smallest ratio published, {published}. "
+    "The coating may come out uneven: hang more cathode.",
+    RatioFact.BESIDE_PUBLISHED: "Cathode: {ratio} times the wetted area ({source}). {published} times is the published ratio.",
+    WindowFact.ODD: "{used:range} is outside every usual current density. Usual is {metric} A/dm2, which is {foot} A/ft2 or "
     "{inch} mA/in2: check the unit.",
-    WindowFact.BESIDE_PUBLISHED: "Density: {used:range} ({source}). Published windows: {decorative:range} for thin dyed "
+    WindowFact.BESIDE_PUBLISHED: "Current density: {used:range} ({source}). Published windows: {decorative:range} for thin dyed "
     "coatings, {conventional:range} for ordinary ones.",
     Section.BAR: "{metal} bar, {size:build}",
     Section.CABLE: "copper cable, {name}",
@@ -68,13 +68,13 @@ EQUIPMENT: Catalogue = {
     "four. Aluminium that stands in the liquid with no current gets weaker: lift it out.",
     CathodeLife.LEAD: "No published life of lead was found. Its sludge is hazardous waste.",
     TankFact.ENLARGED_FOR_HEAT: "Enlarged so that one run's heat stays inside the temperature limit: {liquid}.",
-    TankFact.SHEET_A_SIDE: "{strips:strip} a side do not fit in {length}: one sheet a side instead.",
+    TankFact.SHEET_A_SIDE: "{strips:strip} a side do not fit in {length}: use one sheet a side.",
     TankFact.RATIO_SETS_SIZE: "The cathode ratio ({ratio}, {source}) sets the tank's {side} of {size}. A smaller ratio "
     "allows a smaller tank.",
-    TankFact.TUB_AS_SOLD: "The tank holds {brim} to the brim. A tub as sold that may do: {tub} ({source}), if no inside "
-    "size is less.",
-    TankFact.LAYOUT_AND_HEAT: "The layout asks for {layout}; the heat of one run, with no cooling, for {heat}. In the "
-    "layout's liquid one run warms the bath by {rise}; more liquid lowers that, at first by {less}.",
+    TankFact.TUB_AS_SOLD: "The tank holds {brim} to the brim. A tub sold as {tub} may do, if no inside size "
+    "is smaller ({source}).",
+    TankFact.LAYOUT_AND_HEAT: "The load needs {layout} to hang in; without cooling, the heat of one run needs {heat}. In "
+    "{layout} one run warms the bath by {rise}; more liquid lowers that by {less} at first.",
 }  # fmt: skip
 
 
@@ -113,7 +113,7 @@ def _runs(found: InRuns) -> list[str]:
         said.append(f"In {counted(len(found.runs), 'run')}. R{'; '.join(each)[1:]}.")
     if found.alone:
         one = len(found.alone) == 1
-        said.append(f"{joined(list(found.alone))}: too much even alone{'' if one else ', each of them'}.")
+        said.append(f"{joined(list(found.alone))}: too much even {'alone' if one else 'one at a time'}.")
     return said
 
 

@@ -24,7 +24,9 @@ def _cool(t: Telling) -> str:
 
 def _hanging(t: Telling) -> str:
     whose = t(" of {parts}") if "parts" in t else ""
-    return f"Which way is up{whose} is not given: air trapped in a bore leaves it without a coating. Give `up`; `hang` finds it."
+    return (
+        f"Which way is up{whose} is not given: a bore that traps air stays bare. Give `up`; `hang` finds the best way."
+    )
 
 
 def _bore(t: Telling, then: str) -> str:
@@ -60,7 +62,7 @@ def _stands_out(t: Telling) -> str:
 
 _CEILING = (
     "of this bath, {ceiling:range} at {density} with the surface at {surface} (from memory). There the acid dissolves the coating as "
-    "fast as it grows, and it turns to powder. Run colder, weaker or at a higher density, or ask for a thinner coating."
+    "fast as it grows, and the coating turns to powder. Run colder, weaker or at a higher density, or ask for a thinner coating."
 )
 _OUTSIDE_RULE = "the charge rule, {rule}, is published for {stated:range}; this bath has {value}."
 
@@ -69,39 +71,39 @@ FAULTS: Catalogue = {
     "{most} ({source}). The coating gets soft, thin and uneven. See the ways out.",
     FaultKind.SUPPLY_SETS_CURRENT: "The power supply limits the current; the middle setting is {wanted}. The run takes "
     "longer.",
-    FaultKind.FILM_OF_OTHER_ALLOY: "The coating measured in this bath was on {measured}; for {alloy} the charge rule "
-    "{rule} is taken. Measure one of these parts after the run.",
-    FaultKind.BORES_NOT_KNOWN: "How much current the bores take is uncertain, so no setting is sure to lie in the window. "
-    "This one is the likeliest.",
-    FaultKind.AREA_NOT_KNOWN: "The area is too uncertain for any current to lie in the window for sure. Mend what makes "
-    "it uncertain first.",
+    FaultKind.FILM_OF_OTHER_ALLOY: "The coating measured in this bath was on {measured}; for {alloy} the plan uses the charge rule "
+    "{rule}. Measure one of these parts after the run.",
+    FaultKind.BORES_NOT_KNOWN: "The current that the bores take is uncertain, so the density may leave the window. "
+    "This setting is the likeliest to stay inside.",
+    FaultKind.AREA_NOT_KNOWN: "The area is too uncertain for one current to stay inside the window. Make the "
+    "area more certain first.",
     FaultKind.DENSITY_MAY_BE_LOW: "The density may be only {density:low}, under the window's {least}: a softer, thinner "
     "coating than planned.",
-    FaultKind.NO_SUPPLY: "No power supply is given. One of at least {current} and {voltage} would do.",
-    FaultKind.VOLTS_HOLD_DOWN: "From {start:number} to {stop} the power supply is at its limit of {limit}: of the {set} set, "
-    "{end} are left at the end.",
+    FaultKind.NO_SUPPLY: "No power supply is given. Use one of at least {current} and {voltage}.",
+    FaultKind.VOLTS_HOLD_DOWN: "From {start:number} to {stop} the power supply is at its limit of {limit}: the current "
+    "falls from the {set} set to {end} at the end.",
     FaultKind.CURRENT_LIMIT: "From {start:number} to {stop} the power supply is at its limit of {limit}.",
     FaultKind.VOLTS_TOO_LOW: "At {voltage} the power supply drives {current} at most, {density} over the run; the window is "
     "{least:number} to {most}. See the ways out.",
     FaultKind.RAMP_TOO_LONG: "The ramp of {ramp} is longer than the run: after {time} the current is still rising, at {reached} of the {set} set. Shorten the ramp.",
     FaultKind.NO_RAMP: "No ramp: raise the current over a few minutes, or sharp edges burn.",
-    FaultKind.AGITATION_NOT_GIVEN: "What stirs the bath is not given; {counted} is counted. Give `agitation` under [bath]: "
+    FaultKind.AGITATION_NOT_GIVEN: "How the bath is stirred is not given; the plan assumes {counted}. Give `agitation` under [bath]: "
     "still, air or pump.",
     FaultKind.BATH_BOILS: lambda t: t("The bath boils after {after}, with the current still on. ") + _cool(t),
-    FaultKind.BATH_TOO_HOT: lambda t: t("The bath ends at {end}; no rule here holds above {known} ({source}). ") + _cool(t),
+    FaultKind.BATH_TOO_HOT: lambda t: t("The bath ends at {end}; the rules used here stop at {known} ({source}). ") + _cool(t),
     FaultKind.BATH_WARMS: lambda t: t("The bath warms by {rise}, more than the {band} allowed. ") + _cool(t),
-    FaultKind.HARD_BATH_WARMS: lambda t: t("Hard coating needs its cold: the bath warms by {rise}, more than the {band} "
+    FaultKind.HARD_BATH_WARMS: lambda t: t("A hard coating needs a cold bath: the bath warms by {rise}, more than the {band} "
                                            "allowed. ") + _cool(t),
     FaultKind.BATH_MAY_WARM: "The bath may warm by {rise:high}, more than the {band} allowed. Watch it.",
     FaultKind.TOO_WARM_FOR_DYE: "Dyed work needs a bath no warmer than {most}; this one may reach {end:high} ({source}).",
-    FaultKind.ODD_STRIPS: "An odd number of cathodes, {count}, cannot hang alike on both sides: the side with fewer gets a thinner coating. "
+    FaultKind.ODD_STRIPS: "An odd number of cathodes, {count}, cannot hang evenly on both sides: the side with fewer gets a thinner coating. "
     "Hang an even number.",
-    FaultKind.UNEVEN: "On the outside the coating differs by {strays:bounds} either way from its mean. Hang more strips, spread "
+    FaultKind.UNEVEN: "On the outside the coating is up to {strays:bounds} thicker or thinner than its mean. Hang more strips, spread "
     "along the row and as deep as the parts, or fewer parts.",
     FaultKind.DISTANCE_NOT_KNOWN: "The distance from part to cathode is not known. Give `distance` under [cathodes], or part "
-    "files and the tank's sizes. {usual} or more is usual ({source}).",
+    "files and the tank's sizes. Usual is {usual} or more ({source}).",
     FaultKind.DISTANCE_DOES_NOT_FIT: "A cathode distance of {told} does not fit: in a tank {width} wide there is {room} on "
-    "either side, between the parts and the cathodes. Measure it again, or leave `distance` out.",
+    "each side, between the parts and the cathodes. Measure it again, or leave `distance` out.",
     FaultKind.NO_TRIAL_ETCH: "The sizes use an etch rate from memory. Weigh a trial piece before and after an etch, and "
     "give `etch_trial_loss` and `etch_trial_area`.",
     FaultKind.KEYS_WITHOUT_FILE: "{part}: {keys} cannot change an area that is given as a number. Give a part file instead.",
@@ -118,22 +120,22 @@ FAULTS: Catalogue = {
     "unsealed it wears better ({source}). Give seal = \"none\" unless it must keep out corrosion.",
     FaultKind.BORE_THIN: lambda t: _bore(t, LONGER if t.count("catches_up") else NO_LONGER),
     FaultKind.BORE_THIN_DYED: lambda t: _bore(t, "Dyed, it gets a {shade} shade there at most."),
-    FaultKind.BORE_TAKES_NO_DYE: lambda t: _bore(t, "It takes no dye well there."),
+    FaultKind.BORE_TAKES_NO_DYE: lambda t: _bore(t, "Dye does not take well there."),
     **FITS,
     NoPlace.PART_TOO_LARGE: _too_large,
     NoPlace.PART_STANDS_OUT: _stands_out,
     NoPlace.TOO_MANY_PARTS: _too_many,
     NoPlace.PARTS_OVERLAP: "{part} and {other} hang in the same place. Move one of them.",
-    NoPlace.PART_OUTSIDE: "{part} is not wholly in the liquid. Move it in.",
-    NoPlace.CATHODES_TOO_LONG: "{a_side:cathode} of {width} a side do not fit in a tank {tank} long.",
-    NoPlace.CATHODES_TOO_DEEP: "Cathodes cannot hang {deep} deep in {liquid} of liquid. Give the immersed length.",
+    NoPlace.PART_OUTSIDE: "{part} sticks out of the liquid. Move it in.",
+    NoPlace.CATHODES_TOO_LONG: "{a_side:cathode} of {width} a side do not fit in a tank {tank} long. Hang fewer or narrower ones.",
+    NoPlace.CATHODES_TOO_DEEP: "The liquid is {liquid} deep: cathodes cannot hang {deep} deep in it. Correct `immersed`.",
     Ceiling.PAST: "A coating of {film:bounds} is past the ceiling " + _CEILING,
     Ceiling.NEAR: "A coating of {film:bounds} may reach the ceiling " + _CEILING,
-    Aluminium.TOO_MUCH: "Dissolved aluminium is {held}, over {limit} ({source}). Replace part of the bath.",
+    Aluminium.TOO_MUCH: "Dissolved aluminium is {held}, above {limit} ({source}). Replace part of the bath.",
     Aluminium.RENEW_SOON: "Dissolved aluminium is {held}; many shops renew the bath from {limit} (common practice).",
-    Aluminium.NEW_BATH: "A new bath with under {limit} of aluminium coats unevenly at first ({source}).",
-    Aluminium.NOT_GIVEN: "No dissolved aluminium is given, so none is counted. A new bath with under {limit} coats unevenly at first ({source}).",
-    SealFault.DOES_NOT_SEAL: "Seal bath, {seal}: {measured} {value} does not seal; {wanted} is the least ({source}).",
+    Aluminium.NEW_BATH: "A new bath with less than {limit} of aluminium coats unevenly at first ({source}).",
+    Aluminium.NOT_GIVEN: "Dissolved aluminium is not given, so the plan counts 0 g/L. A new bath with less than {limit} coats unevenly at first ({source}).",
+    SealFault.DOES_NOT_SEAL: "Seal bath, {seal}: {measured} {value} does not seal; at least {wanted} does ({source}).",
     SealFault.FAR_OFF: "Seal bath, {seal}: {measured} {value} is far from {wanted} ({source}).",
     SealFault.OUTSIDE: "Seal bath, {seal}: {measured} {value} is outside {wanted:range} ({source}).",
     AlloyFault.MIXED: "Run {alloys} apart: mixed alloys coat poorly in one load ({source}).",
@@ -145,12 +147,12 @@ FAULTS: Catalogue = {
     Stated.ACID: "Acid: " + _OUTSIDE_RULE,
     Stated.TEMPERATURE: "Temperature: " + _OUTSIDE_RULE,
     Stated.ALUMINIUM: "Dissolved aluminium: " + _OUTSIDE_RULE,
-    Burning.ABOVE_WINDOW: "{density:high} is above what this finish is run at, {most} ({source}).",
-    Burning.MAY_BE_ABOVE_WINDOW: "{density:high} may be above what this finish is run at, {most} ({source}).",
+    Burning.ABOVE_WINDOW: "{density:high} is above the {most} usual for this finish ({source}).",
+    Burning.MAY_BE_ABOVE_WINDOW: "{density:high} may be above the {most} usual for this finish ({source}).",
     Burning.HOT_SURFACE: "{heat:high} at the surface, where sharp edges burn ({source}).",
-    Burning.UNSTABLE: "The surface stands {rise} above the bath. Over {stable} a spot runs away and burns. Stir more: this "
+    Burning.UNSTABLE: "The surface stands {rise} above the bath. Above {stable} a hot spot grows and burns. Stir more: this "
     "run needs a heat transfer of {needs} ({source}).",
-    Burning.MAY_BE_UNSTABLE: "The surface may stand {rise:high} above the bath. Over {stable} a spot runs away and burns. "
+    Burning.MAY_BE_UNSTABLE: "The surface may stand {rise:high} above the bath. Above {stable} a hot spot grows and burns. "
     "Stir well: this run needs a heat transfer of {needs} ({source}).",
     Burning.SHARP_EDGE: "An edge of {edge} is sharper than {least:high} ({source}).",
 }  # fmt: skip

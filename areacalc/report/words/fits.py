@@ -17,7 +17,7 @@ def _course(t: Telling) -> str:
 
 def _remedy(t: Telling) -> str:
     if "aim" not in t:
-        return "The coating is not known closely enough: mask it, or fit it after coating."
+        return "The coating is too uncertain for this tolerance: mask the surface, or fit it after coating."
     return t("Turn it to {aim:size}.")
 
 
@@ -39,10 +39,10 @@ def _kept(t: Telling) -> str:
 FITS: Catalogue = {
     FaultKind.FIT_LOST: lambda t: _wrong(t, "out of tolerance"),
     FaultKind.FIT_AT_RISK: lambda t: _wrong(t, "may be out of tolerance"),
-    FaultKind.FIT_NO_ROOM: lambda t: _wrong(t, "no size to turn keeps the tolerance for sure"),
+    FaultKind.FIT_NO_ROOM: lambda t: _wrong(t, "no turned size is sure to end in tolerance"),
     Verdict.LOST: lambda t: _wrong(t, "out of tolerance"),
     Verdict.MAY_BE_LOST: lambda t: _wrong(t, "may be out of tolerance"),
-    Verdict.NO_ROOM: lambda t: _wrong(t, "no size to turn keeps the tolerance for sure"),
+    Verdict.NO_ROOM: lambda t: _wrong(t, "no turned size is sure to end in tolerance"),
     Verdict.KEPT: _kept,
     Verdict.UNKNOWN: _kept,
 }

@@ -24,13 +24,13 @@ def note_words(told: Fact, inch: bool = False) -> str:
 def _overruled(t: Telling) -> str:
     times = rounded(t.quantity("times").value, 4)
     return t(f"the file says its unit is {{file}}; in '{{taken}}', as given, it is {times} times as long. Leave the unit "
-             "out to believe the file")  # fmt: skip
+             "out to use the file's")  # fmt: skip
 
 
 def _implausible(t: Telling) -> str:
     cure = t("perhaps its unit is {fits}") if "fits" in t else "check the unit"
-    odd = "smaller than any part" if t.quantity("length").value < PLAUSIBLE_SIZE.low else "more than any tank"
-    return t("in '{unit}' the part is {length:build} long, " + odd + " here takes; ") + cure
+    odd = "too small for any part" if t.quantity("length").value < PLAUSIBLE_SIZE.low else "too large for any tank"
+    return t("in '{unit}' the part is {length:build} long, " + odd + "; ") + cure
 
 
 def _columns(t: Telling) -> str:
@@ -55,10 +55,10 @@ def _open(t: Telling) -> str:
 
 
 def _flats(t: Telling) -> str:
-    told = t("{flats:flat} on a circle of {across} were read as flats, as drawn")
+    told = t("{flats:flat} on a circle of {across} are measured as flats")
     if t.count("closer"):
         return f"{told}: the file draws its round surfaces far closer"
-    return f"{told}; should they be a round wall drawn coarsely, the bounds hold that too"
+    return f"{told}; least and most also cover a round wall drawn coarsely"
 
 
 _FILES: Catalogue = {
@@ -114,39 +114,39 @@ _FILES: Catalogue = {
 }
 
 _SURFACES: Catalogue = {
-    SurfaceNote.THREAD_SURFACE: "{feature}: the {thread} thread has {surface} of surface; a plain wall would have {plain}",
+    SurfaceNote.THREAD_SURFACE: "{feature}: the {thread} thread has {surface:small} of surface; a plain wall would have {plain:small}",
     SurfaceNote.ALL_DRY: "the acid touches no surface of this part",
     SurfaceNote.FLIPPED: "{count:triangle} facing inward flipped; the area is the same either way",
-    SurfaceNote.NOT_A_BORE: "{features}: too little round wall for a bore; use the picture to pick what to plug",
+    SurfaceNote.NOT_A_BORE: "{features}: not round enough to be a bore; pick the faces to plug in the picture",
     SurfaceNote.READ_AS_FLATS: _flats,
     SurfaceNote.READ_AS_ROUND: "the file draws curves as flats (up to {apart} apart); areacalc measured them as curves. "
-    "Choose as-drawn to measure the flats",
-    SurfaceNote.READ_AS_CURVE: "{bands:band} of cones read as strips of a curved wall. Least and most also hold straight "
+    "`as-drawn` measures the flats",
+    SurfaceNote.READ_AS_CURVE: "{bands:band} of cones measured as one curved wall. Least and most also cover straight "
     "cones",
     SurfaceNote.THREAD_ADDED: "{on} carries {thread}: {times} times the surface of a plain wall (ISO 68-1 basic profile)",
     SurfaceNote.KNURL_ADDED: "{on} carries a {pitch} knurl: 1 to {most} times smooth",
     SurfaceNote.TEXTURE_ADDED: "{on} counts {times} times its smooth area, as you entered",
-    SurfaceNote.NOT_UNITED: "{count:body} meet but could not be united ({problem}); each is counted in full",
-    SurfaceNote.OPEN_NOT_UNITED: "{count:open shell} near other bodies; surface that they hide from each other is "
+    SurfaceNote.NOT_UNITED: "{count:body} touch but could not be joined ({problem}); each is counted in full",
+    SurfaceNote.OPEN_NOT_UNITED: "{count:open shell} near other bodies; surface hidden between them is "
     "counted, and the true area may be up to {less} smaller",
-    SurfaceNote.UNITED: "{count:body} meet and count as one: {touch} lies face to face, and {inside} inside another body",
-    SurfaceNote.GAP_CLOSED: "{area} of bodies come within {reach} of each other and count as touching; least and most "
+    SurfaceNote.UNITED: "{count:body} touch and count as one: {touch} is face to face, and {inside} inside another body",
+    SurfaceNote.GAP_CLOSED: "{area} lie within {reach} of another body and count as touching; least and most "
     "cover both cases",
     SurfaceNote.SMALL_POCKETS: "pockets too small to count touch {area}; they count as wet",
     SurfaceNote.NARROW_VENTS: "gaps under {gap} (a chosen limit) count as holding air; least and most cover both cases",
-    SurfaceNote.WATER_TRAP: "air may leave by a vent that runs down and then up before liquid shuts the bend; it counts "
+    SurfaceNote.WATER_TRAP: "air may escape through a vent that dips before liquid closes the dip; the air counts "
     "as trapped, and least and most cover both cases",
-    SurfaceNote.AIR_PRESSED: "{depth} of liquid ({density}) over the part's top compresses the trapped air, at standard "
+    SurfaceNote.AIR_PRESSED: "{depth} of liquid ({density}) over the part's top compresses the trapped air, at standard air "
     "pressure",
     SurfaceNote.LINE_BELOW_PART: "the liquid line lies below the part: the whole part is dry",
     SurfaceNote.LINE_ABOVE_PART: "the liquid line lies above the part: the part is fully submerged",
     SurfaceNote.OPEN_MESH_AIR: "the mesh has holes, so trapped air cannot be computed and is not counted; export the part "
     "as a closed solid",
-    SurfaceNote.LEAKS_SHUT: "the mesh leaks; for trapped air its holes ({holes}) count as shut",
+    SurfaceNote.LEAKS_SHUT: "the mesh leaks; its holes ({holes}) count as closed for trapped air",
 }
 
 _PARTS: Catalogue = {
-    PartNote.HANGING_NOT_GIVEN: "trapped air is not counted; say which way is up to count it",
+    PartNote.HANGING_NOT_GIVEN: "trapped air is not counted; give `up`, how the part hangs, to count it",
     PartNote.NOT_ON_THIS_PART: "{where}: {what} on {part}",
     PartNote.CHOICES_FILE: "plugs and masks taken from {file}",
 }

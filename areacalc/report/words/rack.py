@@ -50,29 +50,27 @@ def wires_sentence(wires: Wires, inch: bool = False) -> str:
     if wires.diameter_mm is None or wires.check is None:
         return f"No usual wire of {wires.metal} carries {three(wires.fullest_a)} A: hang the parts by more wires."
     thick, thinnest = (_thick(each, inch) for each in (wires.diameter_mm, wires.by_current_mm or 0.0))
-    why = f"to be handled; {thinnest} would carry the current" if wires.for_the_hand else "for the current"
-    bare = f"; bare, they add {shown(wires.wet_mm2, 'mm2', inch)} of wetted area" if wires.wet_mm2 else ""
+    why = f"for handling; {thinnest} would carry the current" if wires.for_the_hand else "for the current"
+    bare = f"; bare wires add {shown(wires.wet_mm2, 'mm2', inch)} of wetted area" if wires.wet_mm2 else ""
     drop, rise = wires.check.drop.estimate.value, wires.check.rise.estimate.value
     contact = wires.contact
     face = f"{three(contact.face_mm2 / 645.16)} in2" if inch else f"{three(contact.face_mm2)} mm2"
     return (
         f"{counted(wires.number, 'wire')} of {wires.metal}, {thick} thick ({why}), up to "
-        f"{shown(wires.wet_mm, 'mm', inch)} in the liquid, {shown(wires.mass_g, 'g', inch)} in all{bare}. The fullest "
-        f"carries {three(wires.fullest_a)} A, drops {shown(drop, 'V')} and warms by {shown(rise, 'K', inch)} in air. "
-        f"A contact of {three(contact.current_a)} A needs {face} pressed with {shown(contact.force_n, 'N', inch)} "
-        f"(derived from bus bars; no standard was found); a round one leaves a bare mark of "
-        f"{shown(contact.mark_mm, 'mm', inch)}."
+        f"{shown(wires.wet_mm, 'mm', inch)} in the liquid, {shown(wires.mass_g, 'g', inch)} in all{bare}. The wire "
+        f"with most current carries {three(wires.fullest_a)} A, drops {shown(drop, 'V')} and warms by "
+        f"{shown(rise, 'K', inch)} in air. A contact for {three(contact.current_a)} A needs {face} pressed with "
+        f"{shown(contact.force_n, 'N', inch)} (derived from bus bars; no standard was found). A round contact leaves a "
+        f"bare mark {shown(contact.mark_mm, 'mm', inch)} across."
     )
 
 
 def volts_sentence(rack: RackCheck | None, wires: Sequence[Wires]) -> str:
     """Whether the volts of a plan count a rack: the one that is told, or none."""
     if rack is not None:
-        return (
-            f"The volts at the power supply count your rack, {shown(rack.drop.estimate.value, 'V')}, not these wires."
-        )
+        return f"The planned volts include your rack, {shown(rack.drop.estimate.value, 'V')}, not these wires."
     most_v = max((each.check.drop.estimate.value for each in wires if each.check), default=0.0)
-    return f"The volts count no rack: these wires take up to {shown(most_v, 'V')} more. Give [rack] to count yours."
+    return f"The planned volts include no rack: these wires take up to {shown(most_v, 'V')} more. Give [rack] to include yours."
 
 
 def _thick(diameter_mm: float, inch: bool) -> str:

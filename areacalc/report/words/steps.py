@@ -49,20 +49,20 @@ def _at_volts(t: Telling) -> str:
 def _volts(t: Telling) -> str:
     start, end = t("{start}"), t("{end}")
     volts = f"about {end} throughout" if start == end else t("volts from about {start:number} to {end:number}")
-    return f"{volts}; a current that wanders is a loose contact"
+    return f"{volts}; a wandering current means a loose contact"
 
 
 def _dye(t: Telling) -> str:
     what = t("{dye}") if "dye" in t else "Dye"
     holds = (
-        t("this coating is thick enough for a {shade} shade")
+        t("This coating is thick enough for a {shade} shade")
         if "shade" in t
-        else "this coating is too thin to dye well"
+        else "This coating is too thin to dye well"
     )
     if "deeper" in t:
-        holds += t("; a {deeper} one wants {wants}")
-    return what + t(", {temperature} (small shops {shops:range}, pH {ph:range}), {strength:range}; from the rinse, never "
-                    "dried; ") + holds + "."  # fmt: skip
+        holds += t("; {deeper} needs {wants}")
+    return what + t(", {temperature} (small shops {shops:range}, pH {ph:range}), {strength:range}. Straight from the rinse, "
+                    "never dried. ") + holds + "."  # fmt: skip
 
 
 def _seal(t: Telling) -> str:
@@ -73,14 +73,14 @@ def _seal(t: Telling) -> str:
 STEPS: dict[Enum, tuple[str, Words, Words]] = {
     RunStepKind.RACK: (
         "rack",
-        "Take brass and steel inserts out or plug them. Rack and wire of aluminium or grade 2 titanium alone: the acid eats steel, brass and copper. Hang the parts tight on clean contacts; plugs and masks on; gloves from here on.",
-        "every part tight, no finger mark; no scratch, which shows more after than before",
+        "Take out inserts of steel or brass, or plug them: the acid eats steel, brass and copper. Use rack and wire of aluminium or grade 2 titanium only. Fit plugs and masks. Wear clean gloves, and wire each part so firmly that it cannot turn.",
+        "a light tug moves no part; no grease and no scratches, which the coating does not hide",
     ),
     RunStepKind.CLEAN: ("clean", "Mild cleaner, warm, brushed into bores.", "water runs off unbroken"),
     RunStepKind.RINSE_CLEANER: ("rinse", "Clean water.", "no foam left"),
     RunStepKind.ETCH: (
         "etch",
-        "Caustic soda, {caustic}, {temperature}; it takes {lost:bounds} off every wet face. Stronger and hotter, "
+        "Caustic soda, {caustic}, {temperature}; takes {lost:bounds} off every wet face. Stronger and hotter, "
         "{guide_caustic:range} at {guide_temperature:range} for {guide_time} ({guide}), takes {guide_lost:bounds}.",
         "an even dull surface",
     ),
@@ -96,14 +96,14 @@ STEPS: dict[Enum, tuple[str, Words, Words]] = {
     RunStepKind.RINSE_ACID: (
         "rinse",
         "At once: about {water:bounds} of clean water over the parts; run it through every bore.",
-        "no acid left in bores: it bleeds out later",
+        "rinse water from bores is clear of acid, which bleeds out later",
     ),
     RunStepKind.DYE: ("dye", _dye, "the shade or deeper"),
     RunStepKind.RINSE_DYE: ("rinse", "Cold clean water, until no colour runs.", "clear water"),
     RunStepKind.SEAL: ("seal", _seal, "a drop of dye wipes off without a mark"),
     RunStepKind.INSPECT: (
         "inspect",
-        "Unrack, dry, look in good light; strip aluminium contacts; write the logbook.",
+        "Unrack, dry, inspect in good light. Strip aluminium contacts. Write the logbook.",
         "even colour, no powder that wipes off",
     ),
 }

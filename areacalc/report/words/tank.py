@@ -36,11 +36,11 @@ def cathodes_sentence(design: TankDesign, inch: bool = False) -> str:
     """The cathodes, and where they hang."""
     strips = design.cathodes
     assert strips.distance_mm is not None
-    apart = f"{shown(design.pitch_mm, 'mm', inch)} from strip to strip" if strips.count > 2 else "one on either side"
+    apart = f"{shown(design.pitch_mm, 'mm', inch)} from strip to strip" if strips.count > 2 else "one on each side"
     return (
         f"Cathodes: {strips.count}, each {build(strips.width_mm, inch)} wide and {build(strips.immersed_mm, inch)} "
         f"immersed, {apart}, {shown(strips.distance_mm, 'mm', inch)} from the load. The load hangs "
-        f"{shown(design.rack.above_mm, 'mm', inch)} under the liquid."
+        f"{shown(design.rack.above_mm, 'mm', inch)} below the surface of the liquid."
     )
 
 
@@ -48,7 +48,7 @@ def conductor_sentence(name: str, made: Conductor, inch: bool = False) -> str:
     """A bar or the leads: what they are cut from, and what the current does in them."""
     return (
         f"{name}: {tell(made.stock, inch)}. {three(made.current_a)} A over {build(made.length_mm, inch)} drops "
-        f"{three(made.drop_v.high)} V and warms it by {shown(made.rise_k.high, 'K', inch)}."
+        f"{three(made.drop_v.high)} V and warms the metal by {shown(made.rise_k.high, 'K', inch)}."
     )
 
 
@@ -62,8 +62,8 @@ def hung_sentences(design: TankDesign, inch: bool = False) -> tuple[str, ...]:
     """What the load hangs by, and the touching face of all contacts."""
     faces = "; ".join(f"{shown_small(quantity(mm2, 'mm2'), inch)} {name}" for name, mm2 in design.contacts.items())
     return (
-        *(f"To hang by: {wires_sentence(wires, inch)}" for wires in design.wires),
-        f"Contacts, touching face in all: {faces}.",
+        *(f"Wires: {wires_sentence(wires, inch)}" for wires in design.wires),
+        f"Contact area of all contacts: {faces}.",
     )
 
 
@@ -71,8 +71,8 @@ def filling_sentence(made: Recipe, inch: bool = False) -> str:
     """How to fill the tank from a stock of acid."""
     water, acid, mass, warms = (whole_text(f, inch) for f in (made.water_l, made.acid_l, made.acid_kg, made.warms_k))
     return (
-        f"To fill it from {made.stock.name}: {water} of water, then {acid} ({mass}) of acid into it, slowly. Mixed at "
-        f"once, it would warm by {warms}."
+        f"To fill the tank from {made.stock.name}: {water} of water first, then {acid} ({mass}) of acid, slowly. All "
+        f"at once would warm the bath by {warms}."
     )
 
 
