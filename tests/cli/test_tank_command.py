@@ -68,7 +68,8 @@ def test_amperes_a_litre_beyond_what_is_said_are_to_be_checked():
 
 @pytest.mark.parametrize(("ratio", "says"), [
     ("0.5", "0.5 times the part's area is less than the 2 usual in small tanks, more than the 0.333"),
-    ("0.2", "0.2 times the part's area is less than the smallest ratio published, 0.333"), ("2.5", ""), ("one-third", ""),
+    ("0.2", "0.2 times the part's area is less than the smallest ratio published, 0.333"),
+    ("2.5", ""), ("one-third", ""),
 ])  # fmt: skip
 def test_a_small_ratio_of_your_own_does_not_pass_without_a_word(ratio, says):
     said = typed("cathode", "--area", "6 in2", "--ratio", ratio).stdout

@@ -320,6 +320,6 @@ def test_twenty_knobs_get_a_tank_worked_out_by_hand():
     assert design.rack.rows * design.rack.tiers * design.rack.columns >= 20
     assert broken(design) == {"current by volume"} or broken(design) == set()
     said = [tell(fact) for fact in design.facts]
-    assert any(s.startswith("The layout asks for 20.8 L; the heat of one run, with no cooling, for") for s in said), (
-        said
-    )
+    assert any(
+        s.startswith("The load needs 20.8 L to hang in; without cooling, the heat of one run needs") for s in said
+    ), said

@@ -76,22 +76,22 @@ def test_in_inches_wires_are_those_that_are_sold_there():
     assert found.mass_g == pytest.approx(metric.mass_g * (25.4 * 3 / 64) ** 2)
     assert in_stock(found, METRIC) == metric
     said = wires_sentence(found, inch=True)
-    assert said.startswith("5 wires of aluminium 6063, 3/32 in thick (to be handled; 1/16 in would carry the current)")
+    assert said.startswith("5 wires of aluminium 6063, 3/32 in thick (for handling; 1/16 in would carry the current)")
 
 
 def test_it_is_told_whether_the_volts_count_a_rack():
     wires = [wires_for(hung(), [2945.0], 14.6 / KNOBS_MM2, metal) for metal in (AL, TI)]
     drop = wires[1].check.drop.estimate.value
     assert volts_sentence(None, wires) == (
-        f"The volts count no rack: these wires take up to {drop:.3g} V more. Give [rack] to count yours."
+        f"The planned volts include no rack: these wires take up to {drop:.3g} V more. Give [rack] to include yours."
     )
     own = check_rack(Rack(AL, 2.0, 4), Estimate.exact(14.6))
-    assert volts_sentence(own, wires).startswith("The volts at the power supply count your rack,")
+    assert volts_sentence(own, wires).startswith("The planned volts include your rack,")
 
 
 def test_what_is_said_of_the_wires():
     said = wires_sentence(wires_for(hung(), [2945.0], 14.6 / KNOBS_MM2, AL))
-    assert said.startswith("5 wires of aluminium 6063, 2 mm thick (to be handled; 1 mm would carry the current)")
+    assert said.startswith("5 wires of aluminium 6063, 2 mm thick (for handling; 1 mm would carry the current)")
     assert "in2" in wires_sentence(wires_for(hung(), [2945.0], 14.6 / KNOBS_MM2, AL), inch=True)
     assert wires_sentence(wires_for(hung(), [2945.0], 1e4 / KNOBS_MM2, TI)).startswith(
         "No usual wire of titanium grade 2 carries"

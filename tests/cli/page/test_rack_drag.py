@@ -55,4 +55,4 @@ def test_a_part_moved_by_the_arrow_keys_out_of_the_liquid_stops_the_run(rack):
         rack.keyboard.press("ArrowUp")
     go(rack, "plan")
     until(rack, "document.getElementById('plan-title').textContent === 'The plan: it cannot be run as asked'")
-    assert "is not wholly in the liquid" in rack.inner_text("#plan")
+    assert "sticks out of the liquid" in rack.inner_text("#plan")
