@@ -81,7 +81,6 @@ def wetted_area_mm2(
 
 
 def _each(given: Any) -> tuple[Any, ...]:
-    """One thing or several, as several."""
     from collections.abc import Iterable
 
     return tuple(given) if isinstance(given, Iterable) and not isinstance(given, str | bytes) else (given,)

@@ -67,7 +67,6 @@ def total(parts: Iterable[Estimate], because: str = "") -> Estimate:
 
 
 def _causes(items: Iterable[Estimate]) -> str:
-    """Every cause once, in the order met."""
     return "; ".join(dict.fromkeys(cause for e in items for cause in e.because.split("; ") if cause))
 
 

@@ -98,7 +98,6 @@ def _make_table(paths: list[Path], numbers: list[int], of: PartOptions, hangs: H
 
 
 def _print_load(parts: Sequence[Part], wetted: Sequence[WettedArea], numbers: Sequence[int], show: Show) -> None:
-    """Several parts, a row each."""
     areas = (f"each [{show.value}2]", "least to most", f"all [{show.value}2]")
     rows = [
         (f"{n}", part.name, _size(part, show), out.area_text(found.value.value, show).split()[0],
@@ -179,14 +178,12 @@ def print_hanging(hung: Hanging, show: Show) -> None:
 
 
 def _across(feature: Feature, show: Show) -> str:
-    """The diameter of a bore, the width and length of another opening."""
     if feature.width_mm is None:
         return _bare(feature.diameter_mm, show)
     return f"{_bare(feature.width_mm, show)} x {_bare(feature.length_mm, show)}"
 
 
 def _bare(length_mm: float | None, show: Show) -> str:
-    """A length without its unit, which stands in the head of its column."""
     return out.length_text(length_mm, show).removesuffix(f" {show.value}")
 
 

@@ -91,7 +91,6 @@ def current(
 
 
 def _densities(a_per_dm2: float) -> tuple[str, str, str]:
-    """A density in A/dm2, A/ft2 and mA/in2."""
     from areacalc.bath.window import a_per_ft2, ma_per_in2
 
     return out.three(a_per_dm2), out.three(a_per_ft2(a_per_dm2)), out.three(ma_per_in2(a_per_dm2))

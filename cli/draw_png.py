@@ -77,7 +77,6 @@ def _placed(drawn: Picture) -> tuple[Floats, Floats, Any]:
 
 
 def _about(axis: int, angle: float) -> Floats:
-    """The rotation about a coordinate axis."""
     one, two = (axis + 1) % 3, (axis + 2) % 3
     turn = np.eye(3)
     turn[one, one] = turn[two, two] = math.cos(angle)
@@ -86,7 +85,6 @@ def _about(axis: int, angle: float) -> Floats:
 
 
 def _kept(drawn: Picture, cut: CutPlane | None, turn: Floats, pixels: Any) -> Floats:
-    """The half space that is drawn, in pixels: all of it where nothing is cut."""
     if cut is None:
         return np.array([0.0, 0.0, 0.0, 1.0])
     points = drawn.points[np.unique(drawn.corners)]

@@ -32,8 +32,7 @@ SeenOption = Annotated[
     typer.Option("--seen", metavar="SURFACE", help="Faces that show when the part is in use: 'outside', 'face 4'."),
 ]
 OwnWay = Annotated[
-    str | None,
-    typer.Option("--up", metavar="DIRECTION", help="Try this direction alone; same words as `area --up`."),
+    str | None, typer.Option("--up", metavar="DIRECTION", help="Try this direction alone; same words as `area --up`.")
 ]
 Draw = Annotated[
     Path | None,

@@ -92,7 +92,6 @@ def page(made: Strip, fine: Strip, title: str) -> str:
 
 
 def _moving(made: Strip) -> str:
-    """All pictures over one another, each shown in its turn."""
     _, height = _size(made)
     width = _WIDTH + 2 * _GAP
     frames = [

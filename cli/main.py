@@ -47,22 +47,7 @@ app = typer.Typer(
     help="Wetted area of a part, and from it everything to set for a sulphuric-acid anodising run.",
     epilog="Start with: areacalc area PART.stl --unit mm",
 )
-for command in (
-    area,
-    hang,
-    sketch,
-    current,
-    cathode,
-    mix,
-    init,
-    plan,
-    explain,
-    sheet,
-    check,
-    tank,
-    draw,
-    page,
-):
+for command in (area, hang, sketch, current, cathode, mix, init, plan, explain, sheet, check, tank, draw, page):
     app.command(cls=PlainCommand)(command)
 app.command("run", cls=PlainCommand)(run_at_the_tank)
 app.add_typer(logbook)
@@ -144,7 +129,6 @@ def _outcome() -> int:
 
 
 def _line(refused: AreacalcError) -> str:
-    """The refusal in one line, a field called by its option."""
     from areacalc.errors import Field, Taken
 
     if isinstance(refused, Taken):
@@ -159,7 +143,6 @@ def _stopped() -> str:
 
 
 def _fault(fault: Exception) -> int:
-    """A fault of our own, in one line; told in full to who asks."""
     if os.environ.get("AREACALC_TRACE"):
         raise fault
     return _say(f"a fault in areacalc itself ({type(fault).__name__}: {fault}); set AREACALC_TRACE=1 to see where", 1)

@@ -123,12 +123,7 @@ def mix(
     if full:
         title = f"Bath at {value_text(given('room', ROOM_C, 'C'), inch)}"
         rows = [(f.name, value_text(f, inch), bounds_text(f, inch)) for f in mix_figures(made).values()]
-        out.table(
-            title,
-            ("", "figure", "least to most"),
-            rows,
-            right=(1, 2),
-        )
+        out.table(title, ("", "figure", "least to most"), rows, right=(1, 2))
         out.cautions(mix_cautions(made), inch)
     else:
         out.say(f"Caution: {shortened(mix_cautions(made)[:_FIRST], inch)}")

@@ -83,8 +83,7 @@ Accuracy = Annotated[
                  help="How many degrees the part may hang off (default 5); least and most cover this tilt."),
 ]  # fmt: skip
 LeastGap = Annotated[
-    str | None,
-    typer.Option("--least-gap", metavar="LENGTH", help="Gaps narrower than this hold air (default 0.2 mm)."),
+    str | None, typer.Option("--least-gap", metavar="LENGTH", help="Gaps narrower than this hold air (default 0.2 mm).")
 ]
 Deep = Annotated[
     str | None,
@@ -128,10 +127,7 @@ Send = Annotated[
 ]
 Full = Annotated[bool, typer.Option("--full", help="Print every figure and caution.")]
 ShowOption = Annotated[Show, typer.Option("--show", help="Units of everything printed.")]
-Quiet = Annotated[
-    bool,
-    typer.Option("--quiet", "-q", help="Print the figure alone.", callback=_one_of_two),
-]
+Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print the figure alone.", callback=_one_of_two)]
 
 
 def counts(count: Sequence[int] | None, files: Sequence[object]) -> list[int]:

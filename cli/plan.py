@@ -114,7 +114,6 @@ def _draw(made: Plan, path: Path, force: bool, inch: bool) -> None:
 
 
 def _sweep(book: LoadBook, over: SweepOptions, changes: Sequence[str], json: bool, inch: bool, force: bool) -> None:
-    """A setting swept into a table and a plot."""
     from areacalc.errors import CannotRun
     from areacalc.report.sweep_document import SHOWN, sweep_document
 

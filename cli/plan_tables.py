@@ -87,7 +87,6 @@ def _words(figure: Figure, inch: bool) -> tuple[str, str]:
 
 
 def _print_bores(made: Plan, inch: bool) -> None:
-    """The bores that get less than the outside, as shares of it."""
     from areacalc.report.figures import percent_text, shown, whole_text
     from areacalc.report.words.bores import bore_name, bore_notes
 
@@ -159,7 +158,6 @@ def print_sweep(asked: Sweep, rows: Sequence[SweptPlan], names: Sequence[str], i
 
 
 def _cell(row: SweptPlan, name: str, inch: bool) -> tuple[str, str]:
-    """A figure of a row and its unit; empty where it has none."""
     from areacalc.digits import three
     from areacalc.report.figures import in_shown_unit
 

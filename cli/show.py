@@ -144,7 +144,6 @@ def _laid_out(lines: Sequence[Sequence[str]], room: int) -> tuple[int, list[int]
 
 
 def _between(gap: int, columns: int) -> int:
-    """What stands between the columns."""
     return gap * (columns - 1)
 
 

@@ -23,8 +23,7 @@ _FILES = (".toml", ".csv", ".dxf")
 Words = Annotated[
     str,
     typer.Argument(
-        metavar="PROFILE",
-        help="Points 'position diameter, ...' and clauses after ';', or a TOML, CSV or DXF file.",
+        metavar="PROFILE", help="Points 'position diameter, ...' and clauses after ';', or a TOML, CSV or DXF file."
     ),
 ]
 Draw = Annotated[
@@ -124,7 +123,6 @@ def sketch(
 
 
 def _segments(profile: Profile, show: Show) -> list[tuple[str, str, str]]:
-    """Each segment with its diameter, or the two that it runs from and to, and its area."""
     rows = []
     for s in profile.segments:
         ends = [
@@ -135,7 +133,6 @@ def _segments(profile: Profile, show: Show) -> list[tuple[str, str, str]]:
 
 
 def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
-    """The part in a profile file, or in words."""
     from areacalc.errors import BadInput
     from areacalc.part.part import Part, open_part
     from areacalc.quantity import length_unit

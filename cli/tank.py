@@ -62,7 +62,6 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
 
 
 def _print_hanging(parts: list[Part]) -> None:
-    """How the parts hang whose way was not told."""
     from areacalc.report.words.hung import in_words
 
     for part in parts:
@@ -120,7 +119,6 @@ def _print(
 
 
 def _print_tables(design: TankDesign, figures: Mapping[str, Figure], inch: bool) -> None:
-    """Every figure, and what to buy or make."""
     from areacalc.plant.materials import materials
     from areacalc.report.figures import bounds_text, value_text
     from areacalc.report.words.materials import item_words
@@ -133,7 +131,6 @@ def _print_tables(design: TankDesign, figures: Mapping[str, Figure], inch: bool)
 
 
 def _print_filling(design: TankDesign, bath: Bath, inch: bool) -> None:
-    """How to fill it from battery acid."""
     from areacalc.bath.mixing import battery_acid, mix
     from areacalc.report.words.tank import filling_sentence
 

@@ -166,7 +166,6 @@ class TankOptions:
         )  # fmt: skip
 
     def _spacing(self) -> Spacing:
-        """The rules of spacing, with a person's own in their place."""
         from areacalc.plant.spacing import USUAL, Spacing
         from areacalc.quantity import Dimension, parse
 

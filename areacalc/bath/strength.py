@@ -102,12 +102,10 @@ def stock_in_words(
 
 
 def _read_at_c(found: re.Match[str], where: str, unsaid_c: float = SIXTY_F_C) -> float:
-    """The temperature that the acid was read at [C]."""
     return parse(found["at"], Dimension.TEMPERATURE, where) if found["at"] else unsaid_c
 
 
 def _wt_pct_at_baume(found: re.Match[str], where: str) -> float:
-    """wt% of degrees Baume."""
     degrees = _number(found["number"], where)
     if degrees >= HEAVY_SCALE.value:
         raise BadInput(where, f"{degrees:g} degrees Baume are past the scale's end", "give a reading such as '15 Be'")

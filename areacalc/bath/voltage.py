@@ -157,7 +157,6 @@ def calibrated(
 
 
 def _middle(values: Iterable[float]) -> float:
-    """The geometric mean."""
     logs = [math.log(value) for value in values]
     return math.exp(math.fsum(logs) / len(logs))
 

@@ -66,7 +66,6 @@ def _told(module: ModuleType, found: dict[str, Constant]) -> str:
 
 
 def _constants(module: ModuleType) -> dict[str, Constant]:
-    """The constants that a module makes, not those it imports."""
     text = Path(module.__file__ or "").read_text("utf-8")
     found = {name: each for name, each in vars(module).items() if isinstance(each, Constant)}
     return {name: each for name, each in found.items() if re.search(rf"^{name}\b.*=", text, re.M)}

@@ -118,7 +118,6 @@ def sweep(data: dict[str, Any], words: str) -> Sweep:
 
 
 def _text(key: Key, value: float, unit: str) -> str:
-    """A value as a person writes it, in a unit of theirs."""
     if not isinstance(key.holds, Dimension):
         return f"{value:.6g}"
     if key.name == "acid":  # weight per cent is not in proportion to g/L

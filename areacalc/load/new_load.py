@@ -41,7 +41,6 @@ def new_load(
 
 
 def _of_part(key: Key, file: str, unit: str | None) -> Key:
-    """A key of a part as it stands for a file."""
     if key.name == "file":
         return replace(key, example=_quoted(file or BLANK))
     if key.name == "name" and file:
@@ -67,6 +66,5 @@ def _table(head: str, help: str, keys: Sequence[Key], commented: bool = False) -
 
 
 def _quoted(text: str) -> str:
-    """A TOML basic string."""
     escaped = text.replace("\\", "\\\\").replace('"', '\\"')
     return '"' + "".join(c if c >= " " and c != "\x7f" else f"\\u{ord(c):04x}" for c in escaped) + '"'

@@ -101,7 +101,6 @@ def _is_part(file: FilePath) -> bool:
 
 
 def _no_load(file: FilePath) -> BadInput:
-    """The refusal of a file that is plainly something else."""
     from areacalc.shape.file_kind import described
 
     words = f"areacalc init new-load.toml {file.name} starts a load with a part in it" if _is_part(file) else _NAME_ONE
@@ -235,7 +234,6 @@ class _Reading:
         )
 
     def _there(self, path: Path, file: str | None) -> None:
-        """Whether a part file is there, where it is known from which folder."""
         if file is not None and self.folder is not None and not os.path.isfile(FilePath(self.folder) / file):
             near = get_close_matches(file, [f.name for f in FilePath(self.folder).iterdir()], n=1)
             hint = f" (did you mean '{near[0]}'?)" if near else ""

@@ -185,7 +185,6 @@ class Database:
 
     @contextlib.contextmanager
     def _told(self) -> Iterator[None]:
-        """What SQLite raises, as the one clear line."""
         try:
             yield
         except (sqlite3.Error, OSError) as trouble:

@@ -189,7 +189,6 @@ def with_those_that_fit(part: Part, plug: Words = (), mask: Words = ()) -> Part:
 
 
 def _each(plug: Words, mask: Words) -> list[Choices]:
-    """Each plug and each mask as a choice by itself."""
     return [*(Choices(plug=(words,)) for words in _words(plug)), *(Choices(mask=(words,)) for words in _words(mask))]
 
 

@@ -172,5 +172,4 @@ def _what(bad: AreacalcError) -> str:
 
 
 def _key_of(bad: AreacalcError) -> str:
-    """The key of a part that an error is about."""
     return bad.where.value if isinstance(bad.where, Field) else "file"

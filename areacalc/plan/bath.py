@@ -5,12 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from areacalc.bath.dissolved import (
-    acid_used,
-    aluminium_dissolved,
-    aluminium_rise,
-    charge_until_renewal,
-)
+from areacalc.bath.dissolved import acid_used, aluminium_dissolved, aluminium_rise, charge_until_renewal
 from areacalc.bath.gas import air_changes, hydrogen, hydrogen_in_closed_room
 from areacalc.estimate import total
 from areacalc.figure import Figure, constant, given, worked

@@ -76,7 +76,6 @@ def plan_plant(of: Sharing, shared: Shared, time: TimePlan, most_v: float) -> Pl
 def _wires(
     load: Load, parts: Sequence[PartArea], area: Figure, room: RoomPlan, currents: CurrentPlan
 ) -> tuple[Wires, ...]:  # fmt: skip
-    """The wires that the layout hangs by, where there is one."""
     if room.layout is None:
         return ()
     each_mm2 = [part.each.estimate.value for part in parts if part.part is not None]
@@ -94,7 +93,6 @@ def _cathodes(load: Load, area: Figure, current: Figure, room: RoomPlan) -> Cath
 
 
 def _ways_out(load: Load, shared: Shared, time: TimePlan, buy: BuySupply) -> WaysOut | None:
-    """The ways out of a supply that is too small; None where it does, or where none is told."""
     currents = shared.currents
     if load.supply is None:
         return None

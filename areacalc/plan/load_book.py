@@ -75,7 +75,6 @@ class LoadBook:
         return data
 
     def _settings(self, changes: Sequence[str]) -> list[Setting]:
-        """What each change in words is a change of."""
         return [find_setting(self.data, words.partition("=")[0].strip()) for words in changes]
 
     def _load(self, data: Values) -> Load:

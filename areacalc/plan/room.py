@@ -138,7 +138,6 @@ def _told(found: Smallest) -> dict[str, Quantity | tuple[Quantity | None, ...]]:
 
 
 def _no_place_for_cathodes(load: Load) -> Iterator[Fact]:
-    """Cathodes that the tank cannot hold."""
     strips, tank = load.cathodes, load.tank
     if strips is None:
         return
@@ -152,5 +151,4 @@ def _no_place_for_cathodes(load: Load) -> Iterator[Fact]:
 
 
 def _sides(box: tuple[float, float, float]) -> tuple[Quantity | None, ...]:
-    """Three sides; None for one that is not known."""
     return tuple(quantity(side, "mm") if math.isfinite(side) else None for side in box)

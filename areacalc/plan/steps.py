@@ -103,7 +103,6 @@ def _step(
 
 
 def _of(constant: Constant) -> Quantity:
-    """A constant with the ends it is published between."""
     low, high = (constant.value if end is None else end for end in (constant.low, constant.high))
     return quantity(Estimate(constant.value, low, high), constant.unit)
 
@@ -148,6 +147,5 @@ def _seal(how: Seal, film: Figure, repeat: Run | None, care: tuple[Caution, ...]
 
 
 def _minutes(figure: Figure) -> tuple[tuple[float, float, float], Source]:
-    """Minutes with bounds, and their source."""
     e = figure.estimate
     return (e.value, e.low, e.high), figure.source

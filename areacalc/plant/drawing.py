@@ -174,7 +174,6 @@ def _walls(paper: Paper, scene: Scene, x: float, y: float, inside_mm: float) -> 
 
 
 def _front(paper: Paper, scene: Scene, left: float, top: float) -> None:
-    """From the front, with its dimensions."""
     s, rack, strips = paper.scale, scene.rack, scene.cathodes
     room, level = rack.room, top + scene.freeboard_mm / s
     paper.words(left, top - 9.0, "Front")
@@ -242,7 +241,6 @@ def _side(paper: Paper, scene: Scene, left: float, top: float) -> None:
 
 
 def _plan(paper: Paper, scene: Scene, left: float, top: float) -> None:
-    """From above."""
     s, rack, strips = paper.scale, scene.rack, scene.cathodes
     room, wall = rack.room, scene.wall_mm
     paper.words(left, top - _around(scene)[1] / s - 3.0, "Plan")
@@ -311,6 +309,5 @@ def _held_mm(outline: Outline, high_mm: float) -> float:
 
 
 def _ends(rack: Layout) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """The near and the far corner of the rack's envelope."""
     boxes = list(zip(*(rack.box(place) for place in rack.places), strict=True))
     return tuple(min(near) for near in boxes[:3]), tuple(max(far) for far in boxes[3:])

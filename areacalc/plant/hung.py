@@ -95,7 +95,6 @@ def _way(points: Points, axes: Points, tilt_deg: float = 0.0) -> Way:
 
 
 def _each_once(ways: list[Way]) -> list[Way]:
-    """The ways without those that take the same room as one before."""
     kept: list[Way] = []
     for way in ways:
         sides = np.array([way.along_mm, way.across_mm, way.high_mm])

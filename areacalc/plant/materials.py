@@ -70,7 +70,6 @@ def materials(design: TankDesign) -> tuple[Item, ...]:
 
 
 def _conductors(design: TankDesign) -> tuple[Item, ...]:
-    """Bars, leads and rack wires."""
     bar, leads = design.bar, design.leads
     bar_g = bar.section_mm2 * bar.length_mm * METALS[bar.metal].density.value * 1e-3
     long = quantity(bar.length_mm, "mm")

@@ -12,8 +12,7 @@ VOLTS = Constant(0.1, "V", Source(Kind.COMMON_PRACTICE, "a panel meter shows ten
 AMPS = Constant(0.01, "", Source(Kind.COMMON_PRACTICE, "panel meters are sold to 1 % of what they read"))
 TEMPERATURE = Constant(0.5, "K", Source(Kind.COMMON_PRACTICE, "a bath thermometer is read to half a degree"))
 EVEN = Source(
-    Kind.PUBLISHED,
-    "JCGM 100:2008, 4.3.7: what lies anywhere within +/- a has a standard uncertainty of a / sqrt(3)",
+    Kind.PUBLISHED, "JCGM 100:2008, 4.3.7: what lies anywhere within +/- a has a standard uncertainty of a / sqrt(3)"
 )
 _LOOSEST_SHARE = 0.5
 

@@ -27,10 +27,7 @@ from areacalc.plant.wires import TITANIUM_SHARE, WIRE_METALS, Wires, wires_for
 from areacalc.sources import Constant, Kind, Source
 
 TUB_GAP = Constant(50.0, "mm", Source(Kind.COMMON_PRACTICE, "a hand's width round the tank inside its spill tray"))
-_HEAT = Source(
-    Kind.DERIVED,
-    "heat of the run over heat capacity and the rise allowed, nothing lost to the room",
-)
+_HEAT = Source(Kind.DERIVED, "heat of the run over heat capacity and the rise allowed, nothing lost to the room")
 _BALANCE = Source(Kind.DERIVED, "heat made less what warms the bath through its band over the run")
 
 
@@ -313,7 +310,6 @@ def _cooling(duty: Duty, liquid: Figure) -> Figure:
 
 
 def _tub(tank: Tank, wall_mm: float) -> Tub:
-    """A tub that holds the brimful tank, with the tank's walls standing in it."""
     assert tank.length_mm is not None
     assert tank.width_mm is not None
     assert tank.brimful_l is not None

@@ -63,7 +63,6 @@ def _first_fit(left: Counts, goes: Callable[[Counts], bool]) -> list[Counts]:
 
 
 def _fewest(counts: Counts, goes: Callable[[Counts], bool]) -> list[Counts]:
-    """The fewest runs, by trying every first run of what is left."""
     every = list(itertools.product(*(range(n + 1) for n in counts)))
 
     @cache

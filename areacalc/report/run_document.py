@@ -89,14 +89,12 @@ def run_document(view: View, inch: bool = False) -> RunDocument:
 
 
 def _overdue(view: View) -> bool:
-    """Whether something ought to have been done by now."""
     if view.due.kind is Do.OFF:
         return True
     return view.due.kind is Do.STEP and view.due.until_s is not None and view.now_s >= view.due.until_s
 
 
 def _do(view: View, inch: bool) -> str:
-    """What to do now, in words."""
     steps = steps_at_the_tank(view.plan)
     if view.due.kind is not Do.STEP:
         return tell(view.due.fact, inch)
@@ -109,7 +107,6 @@ def _do(view: View, inch: bool) -> str:
 
 
 def _then(view: View, inch: bool) -> str:
-    """What comes after that, in words."""
     if view.in_acid:
         later = next((due for due in view.follow.dues if due.from_s > view.now_s), None)
         if later is not None:

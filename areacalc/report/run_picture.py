@@ -132,7 +132,6 @@ def _draw(at: Axes, panel: _Panel, off_s: float) -> None:
 
 
 def _told(logged: Logged) -> list[str]:
-    """The run in a few lines."""
     run = logged.run
     lines = [
         f"{run.when[:16].replace('T', ' ')}; set {three(run.current_a)} A, {three(run.run_s * _MIN)} min, "

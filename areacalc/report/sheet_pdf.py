@@ -104,7 +104,6 @@ def _head(sheet: Sheet, wide: float) -> Flowable:
 
 
 def _cut(name: str) -> str:
-    """A name that leaves room for the rest of the page."""
     return name if len(name) <= _LONGEST else f"{name[: _LONGEST - 3]}..."
 
 

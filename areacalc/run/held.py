@@ -161,7 +161,6 @@ def _next(book: Logbook, plan: Plan, run: Run, at_s: float) -> None:
 
 
 def _read(book: Logbook, plan: Plan, run: Run, line: Typed, at_s: float) -> None:
-    """Keep a reading, after trying whether it can be one."""
     reading = Reading(run=run.number, at_s=round(at_s, 2), volts_v=line.volts_v, current_a=line.current_a,
                       temperature_c=line.temperature_c, remark=line.remark)  # fmt: skip
     if _measured(reading):

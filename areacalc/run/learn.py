@@ -160,7 +160,6 @@ def _area_dm2(plan: Plan, run: Run) -> float:
 
 
 def _in_acid(each: Logged) -> list[Reading]:
-    """The readings until the current was switched off."""
     off_s = each.begun[1].at_s if len(each.begun) > 1 else math.inf
     return [reading for reading in each.readings if reading.at_s <= off_s]
 

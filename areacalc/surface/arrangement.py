@@ -293,7 +293,6 @@ def _reached(skin: Solid, piece: Ints, closed: NDArray[np.bool_]) -> tuple[NDArr
 
 
 def _told(joined: list[_Joined], area: Floats, hidden: Share, sealed: Share) -> list[Note]:
-    """What was united."""
     count = sum(len(each.bodies) for each in joined)
     touch = sum(each.touch_mm2 for each in joined)
     inside = max(0.0, float(hidden[0] @ area) - touch)

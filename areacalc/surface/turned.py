@@ -71,7 +71,6 @@ def _runs_out(bore: TurnedBore, chain: list[Segment]) -> bool:
 
 
 def _bore(bore: TurnedBore, chain: list[Segment]) -> Feature:
-    """A bore from its segments, first mouth first."""
     walls = [s for s in chain if s.start[0] != s.end[0] and "point" not in s.name]
     floors = [s for s in chain if "floor" in s.name or "point" in s.name]
     shoulders = [s for s in chain if "shoulder" in s.name]

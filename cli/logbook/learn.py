@@ -72,7 +72,6 @@ def _logged(book: Logbook, held: LoadBook) -> list[Logged]:
 
 
 def _tell(learned: Learned, plan: Plan, runs: int, inch: bool) -> None:
-    """Each constant that was learned, with its interval, beside the plan's."""
     from areacalc.digits import three
     from areacalc.report.figures import shown
     from areacalc.surface.air.drag_out import FILM_ML_PER_M2
@@ -89,11 +88,7 @@ def _tell(learned: Learned, plan: Plan, runs: int, inch: bool) -> None:
         ("coating per charge", learned.film, f"{three(float(cases.um_per_a_min_per_dm2[0]))} um/(A min/dm2)"),
         ("cooling", learned.cooling, f"{three(float(cases.cooling_w[0]))} W"),
         ("current given, of what was set", learned.given, "1"),
-        (
-            "volts per e-fold, by coatings down bores",
-            learned.bores,
-            f"{three(evening.value)} V",
-        ),
+        ("volts per e-fold, by coatings down bores", learned.bores, f"{three(evening.value)} V"),
         ("drag-out, as a layer of liquid", learned.drag_out, f"{three((today.drag_out or FILM_ML_PER_M2).value)} um"),
     )
     cells = [(name, f"{three(e.estimate.value)} {e.unit}".strip(),
@@ -125,7 +120,6 @@ def _change(now: Estimate, then: Estimate) -> str:
 
 
 def _offer(keys: dict[str, str], name: str | None, held: LoadBook) -> None:
-    """How to take what was learned."""
     if name is not None:
         out.say(
             f"Nothing is changed yet: areacalc logbook learn {held.path} --accept writes it to the record of {name}."

@@ -128,7 +128,6 @@ def _tell_settings(vessel: Vessel) -> None:
 
 
 def _tell_bath(book: Logbook, bath: Vessel) -> None:
-    """The bath as it is now, its history, and what has gone through it."""
     from areacalc.bath.dissolved import aluminium_dissolved
     from areacalc.digits import three
     from areacalc.figure import given

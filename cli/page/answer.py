@@ -44,14 +44,7 @@ def answer(bench: Bench, found: Mapping[str, Found], looks: Mapping[str, FirstLo
     known = [p for p in bench.parts if p.name not in bad and (results.get(p.id) is not None or p.id in looks)]
     open_ = [p.name for p in bench.parts if p not in known and p.name not in bad]
     first = [p.name for p in known if results.get(p.id) is None]
-    told: Answer = {
-        "figures": {},
-        "warnings": [],
-        "missing": "",
-        "first_look": first,
-        "without": bad,
-        "updating": [],
-    }
+    told: Answer = {"figures": {}, "warnings": [], "missing": "", "first_look": first, "without": bad, "updating": []}
     if not bench.parts:
         return told | {"missing": "Nothing hangs on the rack yet."}
     if open_:

@@ -73,7 +73,6 @@ class AtTank:
         return Logbook(rehearsal_logbook() if self.speed > 1.0 else None)
 
     def _plan(self, run: Any) -> Any:
-        """The plan of a run, from the load that was written down with it."""
         from areacalc.plan.load_book import LoadBook
 
         if run.key not in self._plans:

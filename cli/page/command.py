@@ -12,8 +12,7 @@ Data = Annotated[
     Path | None, typer.Option("--data", metavar="FOLDER", help="Folder for your work; it is made if missing.")
 ]
 Speed = Annotated[
-    float,
-    typer.Option(min=1.0, max=10_000.0, metavar="TIMES", help="Rehearse with a clock this many times as fast."),
+    float, typer.Option(min=1.0, max=10_000.0, metavar="TIMES", help="Rehearse with a clock this many times as fast.")
 ]
 NoBrowser = Annotated[bool, typer.Option("--no-browser", help="Print the address; do not open a browser.")]
 

@@ -78,7 +78,6 @@ async def _drawn(request: Request, draw: Callable[[Ending], bytes]) -> Response:
 
 
 def _of_run(number: int, ending: Ending) -> bytes:
-    """A run of the logbook on one page. Raises UnknownName, BadInput."""
     from areacalc.logbook.logbook import Logbook
     from areacalc.report.run_picture import run_picture
 
@@ -90,7 +89,6 @@ def _of_run(number: int, ending: Ending) -> bytes:
 
 
 def _over_the_months(figure: str, ending: Ending) -> bytes:
-    """One figure of all runs over the months. Raises UnknownName, BadInput."""
     from areacalc.logbook.logbook import Logbook
     from areacalc.report.run_picture import months_picture
 

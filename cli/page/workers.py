@@ -176,7 +176,6 @@ class _Run:
 
 
 def _is_small(job: Job) -> bool:
-    """Whether a job looks as if it were soon done."""
     try:
         return isinstance(job, PartJob | PlanJob) and sum(f.stat().st_size for f in job.files) < _SMALL_BYTES
     except OSError:

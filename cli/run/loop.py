@@ -56,7 +56,6 @@ def _is_screen() -> bool:
 
 
 def _lines() -> queue.SimpleQueue[str]:
-    """The lines of standard input as they come; an empty one when they are over."""
     lines: queue.SimpleQueue[str] = queue.SimpleQueue()
 
     def read() -> None:

@@ -39,7 +39,6 @@ def _capital(said: str) -> str:
 
 
 def _told_apart(t: Telling) -> tuple[str, str]:
-    """A value and its limit, with as many figures as tell them apart."""
     told = t("{value}"), t("{limit}")
     for figures in range(4, 13):
         if told[0] != told[1]:

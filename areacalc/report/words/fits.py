@@ -8,7 +8,6 @@ from areacalc.report.words.telling import Catalogue, Telling
 
 
 def _course(t: Telling) -> str:
-    """The size as turned, after the etch, after the coating."""
     if "turned" not in t or "end" not in t:
         return ""
     etched = t(", {etched:size} after the etch") if "etched" in t else ""

@@ -88,7 +88,6 @@ def _end(bore: Feature, first_up: bool) -> str:
 
 
 def _by_end(up: Floats, axis: Floats) -> str:
-    """A turned part without a bore."""
     angle = _between_deg(up, axis)
     end = f"{_axis_name(_nearest_axis(axis if angle <= 90.0 else -axis))} end"
     lean = min(angle, 180.0 - angle)
@@ -139,7 +138,6 @@ def _degrees(angle: float) -> str:
 
 
 def _nearest_axis(vector: Floats) -> Floats:
-    """The axis of the file, either way, that a vector lies nearest to."""
     axis = int(np.abs(vector).argmax())
     base = np.zeros(3)
     base[axis] = np.sign(vector[axis])
@@ -147,6 +145,5 @@ def _nearest_axis(vector: Floats) -> Floats:
 
 
 def _axis_name(base: Floats) -> str:
-    """`x+` for (1, 0, 0)."""
     axis = int(np.abs(base).argmax())
     return f"{'xyz'[axis]}{'+' if base[axis] > 0 else '-'}"

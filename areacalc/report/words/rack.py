@@ -74,5 +74,4 @@ def volts_sentence(rack: RackCheck | None, wires: Sequence[Wires]) -> str:
 
 
 def _thick(diameter_mm: float, inch: bool) -> str:
-    """A diameter as it is sold."""
     return f"{built(diameter_mm / 25.4, inch)} in" if inch else shown(diameter_mm, "mm")

@@ -90,8 +90,6 @@ class _Source:
 
 @dataclass(frozen=True, slots=True)
 class _Box:
-    """The sides of a box, with their unit once."""
-
     sides: tuple[object, ...]
     inch: bool
 
@@ -103,8 +101,6 @@ class _Box:
 
 @dataclass(frozen=True, slots=True)
 class _Written:
-    """A quantity inside a sentence."""
-
     quantity: Quantity
     inch: bool
 

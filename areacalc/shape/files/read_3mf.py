@@ -127,7 +127,6 @@ def _hang_components(scene: _Scene) -> None:
 
 
 def _mesh(model: Model3mf, item: Object3mf, scale: float) -> ScenePiece:
-    """An object's mesh, in the root model's unit."""
     points = np.array(item.points).reshape(-1, 3)
     triangles = np.clip(np.array(item.corners).reshape(-1, 3), -1, len(points)).astype(np.int32)
     return ScenePiece(item.name, points * scale, triangles, _rgb(model, item, len(triangles)))

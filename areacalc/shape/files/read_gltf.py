@@ -126,8 +126,6 @@ def _scene(file: _File) -> tuple[list[ScenePiece], Placed]:
 
 @dataclass(frozen=True)
 class _Node:
-    """What a node's own entry says."""
-
     mesh: int
     name: str
     matrix: Floats
@@ -156,7 +154,6 @@ def _triangles_of(file: _File, mesh: int) -> int:
 
 
 def _mesh(file: _File, mesh: int) -> ScenePiece:
-    """The primitives of a mesh as one piece."""
     primitives = file.tree["meshes"][mesh]["primitives"]
     if any(target for each in primitives for target in each.get("targets", ())):
         file.notes["morphs"] = Note(fact(FileNote.MAY_CHANGE_SHAPE), warns=True)

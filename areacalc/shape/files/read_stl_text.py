@@ -92,7 +92,6 @@ def _odd(words: list[bytes], expected: bytes) -> bool:
 
 
 def _refuse(path: Path, words: list[bytes], before: int) -> None:
-    """Find the first facet that is wrong, and say how."""
     for i in range(0, len(words), _WORDS):
         facet = words[i : i + _WORDS]
         where = f"{path.name}, triangle {before + i // _WORDS + 1}"

@@ -90,10 +90,7 @@ def _crossings(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
     pairs = crossing_pairs(mesh.points, mesh.corners, resolution_mm(mesh))
     if pairs is None:
         return Note(
-            fact(FileNote.CROSSINGS_NOT_SEARCHED),
-            True,
-            float(area.sum()),
-            cause="surface that may pass through itself",
+            fact(FileNote.CROSSINGS_NOT_SEARCHED), True, float(area.sum()), cause="surface that may pass through itself"
         )
     open_shell = np.bincount(mesh.shell_of, weights=(mesh.across < 0).any(axis=1), minlength=mesh.shell_count) > 0
     shell = mesh.shell_of[pairs]

@@ -38,10 +38,7 @@ def revolve(profile: Profile, chord_error_mm: float | None = None) -> Body:
     if _triangles(around, lines) > MOST_TRIANGLES:
         raise BadInput("chord error", f"{chord:g} mm needs too many triangles", "give a larger chord error")
     points, triangles, segment_of = _swept(lines, around)
-    notes = (
-        *profile.notes,
-        Note(fact(FileNote.REVOLVED, flats=around, within=quantity(chord, "mm"))),
-    )
+    notes = (*profile.notes, Note(fact(FileNote.REVOLVED, flats=around, within=quantity(chord, "mm"))))
     return Body(
         profile.name, profile.source, points, triangles, profile.unit,
         faces=tuple(_face(s) for s in profile.segments), face_of_triangle=segment_of, notes=notes, profile=profile,

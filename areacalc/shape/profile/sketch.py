@@ -86,7 +86,6 @@ class Sketch:
 
 
 def _lines(given: object, where: str, split: str = ",") -> tuple[str, ...]:
-    """Texts, or pairs of numbers, or one text with commas."""
     if isinstance(given, str):
         return tuple(_tight(part) for part in given.split(split) if part.strip())
     if not isinstance(given, (list, tuple)):

@@ -76,11 +76,7 @@ def turn(name: str, source: str, outside: list[Vertex], bores: list[BoreWords], 
                 "make the bore smaller or the outside larger",
             )
     segments = _named(chain(_faced(outside, mouth_left, mouth_right), source), mouth_left, mouth_right)
-    whole = [
-        *segments,
-        *right_chain,
-        *(s.reversed() for s in reversed(left_chain)),
-    ]
+    whole = [*segments, *right_chain, *(s.reversed() for s in reversed(left_chain))]
     profile = Profile(name, source, tuple(whole), tuple(listed), unit, tuple(_thread_notes(whole)))
     check_profile(profile)
     return profile

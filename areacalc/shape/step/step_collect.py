@@ -202,7 +202,6 @@ def _diagonal_mm(shape: Any) -> float:
 def _join(
     source: str, uses: list[PlacedShape], made: dict[str, StepPart], notes: list[Note]
 ) -> tuple[dict[str, Any], Arrays]:
-    """Each part at each place, one after the other."""
     vertices, triangles, face_of, solid_of = [], [], [], []
     surfaces: list[Surface] = []
     areas: list[tuple[float, float]] = []

@@ -143,8 +143,6 @@ def one_way(
 
 
 class _Told:
-    """Counts what is done, for a person who waits."""
-
     def __init__(self, progress: Progress | None, most: int) -> None:
         self.progress, self.most, self.done = progress, most, 0
 
@@ -231,7 +229,6 @@ def _around(ups: Sequence[Floats]) -> list[Ints]:
 
 
 def _worst(outcomes: Sequence[HangingOutcome]) -> HangingOutcome:
-    """Figure by figure the most of any."""
     return HangingOutcome(*(max(getattr(each, field.name) for each in outcomes) for field in fields(HangingOutcome)))
 
 

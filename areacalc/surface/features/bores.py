@@ -244,5 +244,4 @@ def _before(one: Floats, two: Floats) -> bool:
 
 
 def _length_mm(edges: Floats) -> float:
-    """The length of edges (e, 2, 3)."""
     return float(np.linalg.norm(edges[:, 1] - edges[:, 0], axis=1).sum())

@@ -141,10 +141,5 @@ def _patch(body: Body, skin: Skin, p: int, facet: float, feature: int) -> Patch:
     own = skin.cut.faces[p] if skin.cut.faces else ()
     face = body.faces[own[0]] if own else None
     return Patch(
-        skin.cut.surfaces[p],
-        skin.areas[p],
-        facet,
-        feature,
-        face.name if face else "",
-        face.colour if face else None,
+        skin.cut.surfaces[p], skin.areas[p], facet, feature, face.name if face else "", face.colour if face else None
     )

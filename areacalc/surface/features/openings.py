@@ -230,7 +230,6 @@ def _obround(rings: Sequence[Ring], axis: Floats, across: Floats, width_mm: floa
 
 
 def _level(rings: Sequence[Ring], axis: Floats) -> bool:
-    """Whether all the rims lie across the axis."""
     rim = np.concatenate([ring.ends[:, 0] for ring in rings]) if rings else np.zeros((1, 3))
     return float(np.ptp(rim @ axis)) <= ALIKE * float(np.ptp(rim, axis=0).max())
 

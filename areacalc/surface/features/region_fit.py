@@ -52,7 +52,6 @@ def surfaces_of(region: FlatRegion) -> Iterator[tuple[Ints, Surface | None]]:
 
 
 def _whole(region: FlatRegion, some: Ints) -> Surface | None:
-    """The one surface that all of these flats lie on."""
     for kind in ORDER:
         surface = region.fitted(kind, some)
         if surface is not None and region.holds(surface, some) and region.on(surface, some).all():
