@@ -30,16 +30,17 @@ def rounded(value: float, figures: int) -> str:
     return "0" if text in ("", "-0") else text
 
 
-def counted(number: int, noun: str) -> str:
+def counted(number: float, noun: str) -> str:
     """A number of things, singular or plural.
 
-    >>> counted(1, "part"), counted(3, "part"), counted(2, "box")
-    ('1 part', '3 parts', '2 boxes')
+    >>> counted(1, "part"), counted(3, "part"), counted(2, "box"), counted(2.5, "degree")
+    ('1 part', '3 parts', '2 boxes', '2.5 degrees')
     >>> counted(2, "body")
     '2 bodies'
     """
     if number == 1:
         return f"1 {noun}"
+    told = f"{number:g}" if isinstance(number, float) else number
     if noun.endswith("y") and noun[-2] not in "aeiou":
-        return f"{number} {noun[:-1]}ies"
-    return f"{number} {noun}{'es' if noun[-1] in 'sxz' else 's'}"
+        return f"{told} {noun[:-1]}ies"
+    return f"{told} {noun}{'es' if noun[-1] in 'sxz' else 's'}"

@@ -24,6 +24,7 @@ class Field(StrEnum):
     STRIP = "strip"
     DEPTH = "depth"
     LARGEST = "largest"
+    RAMP = "ramp"
     SWEEP = "sweep"
     WHAT_IF = "what_if"
     STOCK = "from"
@@ -32,6 +33,7 @@ class Field(StrEnum):
     BOTTLE_DENSITY = "bottle_density"
 
 
+_LISTED, _NEAREST = 20, 6  # names: so many are listed all, of more the nearest
 _LONGEST = 400  # letters of what is wrong, in which a person's own words are quoted
 
 
@@ -90,7 +92,11 @@ class UnknownName(BadInput, KeyError):
         names = list(known)
         near = difflib.get_close_matches(given, names, n=1)
         hint = f" (did you mean '{near[0]}'?)" if near else ""
-        return cls(where, f"there is no '{given}'{hint}", f"choose from {', '.join(names) or 'nothing: none exist'}")
+        what = f"there is no '{given}'{hint}"
+        if len(names) > _LISTED:
+            nearest = difflib.get_close_matches(given, names, n=_NEAREST, cutoff=0.0)
+            return cls(where, what, f"the nearest of {len(names)} are {', '.join(nearest)}")
+        return cls(where, what, f"choose from {', '.join(names) or 'nothing: none exist'}")
 
 
 class CannotRun(AreacalcError):

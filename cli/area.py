@@ -174,7 +174,7 @@ def print_hanging(hung: Hanging, show: Show) -> None:
     if not liquid.pockets:
         out.say("Carried out: nothing in bores or cups.")
     if hung.accuracy_deg > 0.0:
-        out.say(f"Least and most cover a tilt of {hung.accuracy_deg:g} degrees to any side.")
+        out.say(f"Least and most cover a tilt of {out.counted(hung.accuracy_deg, 'degree')} to any side.")
 
 
 def _across(feature: Feature, show: Show) -> str:

@@ -70,7 +70,9 @@ def cathode(
     Example: areacalc cathode --area "9 in2" --strip "1 in" --depth "8 in"
     """
     from areacalc.bath.cautions import Hazard
+    from areacalc.fact import quantity
     from areacalc.plant.cathode import ratio_fact
+    from areacalc.report.figures import whole_quantity
     from areacalc.report.words.tell import tell
 
     wetted_area, parts = load.wetted(of)
@@ -83,14 +85,15 @@ def cathode(
     if quiet:
         out.say(out.area_text(found.area_mm2.value, show, 5))
         return
-    out.say(f"Wetted area: {out.whole_area(wetted_area, show)}")
+    inch = show is Show.IN
+    out.say(f"Wetted area: {whole_quantity(quantity(wetted_area, 'mm2'), inch)}")
     for part in parts:
         out.left_dry(part, show)
-    out.say(f"Cathode area facing the part: {out.whole_area(found.area_mm2, show)}")
+    out.say(f"Cathode area facing the part: {whole_quantity(quantity(found.area_mm2, 'mm2'), inch)}")
     source = "entered by you" if found.ratio.name == "own" else found.ratio.source
     out.say(f"Ratio {out.three(found.ratio.cathode_per_area)} to 1, {source}")
     if (said := ratio_fact(found.ratio)) is not None and found.ratio.name == "own":
-        out.say(f"note: {tell(said, show is Show.IN)}")
+        out.say(f"note: {tell(said, inch)}")
     out.say(f"Counted: {found.counted}.")
     if found.strips:
         s = found.strips

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from . import show as out
 from .options import Json, LoadFile, Show, ShowOption
 
-_MOST_WITH = 6
+if TYPE_CHECKING:
+    from areacalc.figure import Figure
+
 _PLAIN = ("as given", "constant")
 FigureName = Annotated[
     str | None, typer.Argument(metavar="FIGURE", help="Figure to explain; without one, all are listed.")
@@ -24,7 +26,7 @@ def explain(load_file: LoadFile, figure: FigureName = None, show: ShowOption = S
     from areacalc.plan.load_book import LoadBook
     from areacalc.report.explain import links
     from areacalc.report.figure_document import explain_document, figures_document
-    from areacalc.report.figures import value_text, whole_text
+    from areacalc.report.figures import whole_text
 
     inch = show is Show.IN
     made = LoadBook(load_file).plan()
@@ -39,12 +41,25 @@ def explain(load_file: LoadFile, figure: FigureName = None, show: ShowOption = S
     if json:
         out.json_out(explain_document(figure, chosen))
         return
-    for link in links(chosen, inch):
-        indent = "   " * link.depth
-        out.say(f"{indent}{link.name} = {link.value}")
-        how = link.source if link.formula in _PLAIN else f"{link.formula}; {link.source}"
-        out.say(f"{indent}     {how.removesuffix(': as given')}")
-        if link.depth == 0 and 0 < len(chosen.inputs) <= _MOST_WITH:
-            out.say(f"     with {', '.join(f'{each.name} {value_text(each, inch)}' for each in chosen.inputs)}")
-        if link.depth == 0 and link.because:
-            out.say(f"{indent}     why least and most differ: {link.because}")
+    first, *chain = links(chosen, inch)
+    out.say(f"{first.name} = {first.value}")
+    out.say(f"     = {first.formula}; {first.source}".replace("= as given; ", ""))
+    if first.because:
+        out.say(f"     why least and most differ: {first.because}")
+    if chosen.inputs:
+        out.table("", ("worked out from", "figure", "which is"), _worked_from(chosen, inch))
+    if any(each.inputs for each in chosen.inputs):
+        out.say("And these, each with what it is worked out from:")
+        for link in chain:
+            indent = "   " * (link.depth - 1)
+            out.say(f"{indent}{link.name} = {link.value}")
+            how = link.source if link.formula in _PLAIN else f"{link.formula}; {link.source}"
+            out.say(f"{indent}     {how.removesuffix(': as given')}")
+
+
+def _worked_from(figure: Figure, inch: bool) -> list[tuple[str, str, str]]:
+    """The inputs of a formula with their figures, and the formulas of their own."""
+    from areacalc.report.figures import whole_text
+
+    return [(each.name, whole_text(each, inch), "" if each.formula in _PLAIN else each.formula)
+            for each in dict.fromkeys(figure.inputs)]  # fmt: skip

@@ -170,7 +170,7 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show, full:
             out.say(f"{name}: {in_words(each.up, hung.skin)}; {outcome_text(each, show)}")
     hanging = hung.hanging
     assert hanging is not None
-    tilt = f"{hanging.accuracy_deg:g} degrees of tilt"
+    tilt = f"{out.counted(hanging.accuracy_deg, 'degree')} of tilt"
     if len(ranked) > 1:
         out.say(f"Tried {len(ranked)} ways; the best few are ranked by their worst case within {tilt}.")
     elif ranked[0].most is not None:

@@ -15,6 +15,7 @@ HARDLY_ANY = 0.1
 """A run with less than this share of its planned charge gave no colour worth repeating: chosen."""
 NONE = 0.001
 """With less than this share of its planned charge no current flowed in a run, as it is told: chosen."""
+_MOST_TIMES = 3.0  # of the current set: chosen, where the power supply is not known; a higher current is a slip
 OUTSIDE = ("", "outside")
 """Where a coating is measured that stands for the run: outside, or nowhere said."""
 LEAST_UM = 2.0 * GAUGE_UM.value
@@ -114,8 +115,13 @@ def off_at_s(run: Run, begun: Sequence[Begun]) -> float | None:
 
 
 def currents(run: Run, readings: Sequence[Reading], ramp_s: float) -> list[tuple[float, float]]:
-    """Times [s] from the start and the currents then [A]: those read, after the ramp [s]; as planned where none was."""
-    read = [(each.at_s, each.current_a) for each in readings if each.current_a is not None and each.at_s > 0.0]
+    """Times [s] from the start and the currents then [A]: those read, after the ramp [s]; as planned where none was.
+
+    A current that the run cannot have had is left out.
+    """
+    most_a = 1.05 * run.supply_a if run.supply_a is not None else _MOST_TIMES * run.current_a
+    read = [(each.at_s, each.current_a) for each in readings
+            if each.current_a is not None and 0.0 <= each.current_a <= most_a and each.at_s > 0.0]  # fmt: skip
     first_a = read[0][1] if read else run.current_a
     start = [(0.0, 0.0 if ramp_s else first_a)]
     if ramp_s and not (read and read[0][0] <= ramp_s):

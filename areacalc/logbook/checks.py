@@ -15,6 +15,8 @@ from areacalc.logbook.records import Begun, Event, LogRecord, Outcome, Reading, 
 WARMEST_C = 60.0
 """The warmest bath that is taken for one of a run [C]: chosen, far above any; a higher figure is a slip of the hand."""
 _MOST = 1e15
+_FAR_PAST, _AFTERWARDS_S = 3.0, 4 * 3600.0
+"""A reading later than so many times the run as planned, and the rinse, dye and seal after it, is a slip: chosen."""
 UM_PER_MIL = 25.4
 _REMEDY = "read it again, or leave it out"
 _ABOVE_ZERO = (
@@ -45,6 +47,10 @@ def check_reading(reading: Reading, run: Run) -> None:
         raise BadInput("at_s", f"{reading.at_s:g} s is before the start of the run", "count from the start")
     if run.ended is not None and reading.at_s > seconds_of(run.ended) - seconds_of(run.when) + 60.0:
         raise BadInput("at_s", f"{reading.at_s:g} s is after the end of the run", "count from the start")
+    last_s = _FAR_PAST * run.run_s + _AFTERWARDS_S
+    if run.ended is None and reading.at_s > last_s:
+        raise BadInput("at_s", f"{reading.at_s / 60.0:.4g} min is far past the end of run {run.number}, planned for "
+                       f"{run.run_s / 60.0:.3g} min", "count from the start of the run")  # fmt: skip
     if reading.volts_v is None and reading.current_a is None and reading.temperature_c is None and not reading.remark:
         raise BadInput("reading", "says nothing", "give volts, amps, a temperature or a remark")
     _check_volts(reading.volts_v, run, "volts_v")

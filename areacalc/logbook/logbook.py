@@ -271,11 +271,15 @@ class Logbook:
                 self.database.update("vessel", msgspec.structs.replace(vessel, settings={**vessel.settings, **new}))
             return self._kept("event", event)
 
-    def runs_in(self, bath: Vessel, since: Event | None = None) -> list[Run]:
-        """The runs in a bath since something happened to it; else since it was new, or was first kept."""
+    def runs_in(self, bath: Vessel, since: Event | None = None, load: str | None = None) -> list[Run]:
+        """The runs in a bath since something happened to it; else since it was new, or was first kept.
+
+        load: with those of this load that were logged before it named a bath.
+        """
         new_s = max((seconds_of(e.when) for e in self.events(bath) if e.what == "new"), default=0.0)
         since_s = new_s if since is None else seconds_of(since.when)
-        runs = self.database.find(Run, "bath = ? COLLATE NOCASE", bath.name)
+        named = "bath = ? COLLATE NOCASE OR (bath IS NULL AND load = ?)"
+        runs = self.database.find(Run, named, bath.name, load)
         return [run for run in runs if seconds_of(run.when) >= since_s]
 
     def _check_film(self, outcome: Outcome) -> None:

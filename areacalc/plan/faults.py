@@ -175,7 +175,7 @@ def _of_supply(made: Stages) -> Iterable[Fault]:
             most=quantity(window.most_a_per_dm2, "A/dm2"),
         )  # fmt: skip
     if supply.mode is Mode.CURRENT and supply.ramp_s == 0.0:
-        yield _watch(FaultKind.NO_RAMP)
+        yield Fault(Weight.SPOILS if made.burn.causes else Weight.WATCH, fact(FaultKind.NO_RAMP))
     if made.run.ends_in_ramp:
         yield _spoils(
             FaultKind.RAMP_TOO_LONG, ramp=quantity(supply.ramp_s, "s"), time=made.time.time,

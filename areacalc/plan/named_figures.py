@@ -47,8 +47,8 @@ def _equipment(made: Stages) -> dict[str, Figure | None]:
     cathodes, rack = made.plant.cathodes, made.plant.rack
     named: dict[str, Figure | None] = {"cathode-face": made.plant.cathode_face}
     if cathodes is not None:
-        named |= {"cathode-over-part": cathodes.over_part, "current-a-strip": cathodes.a_strip,
-                  "cathode-density": cathodes.density}  # fmt: skip
+        named |= {"cathode-hung": cathodes.over_part.inputs[0], "cathode-over-part": cathodes.over_part,
+                  "current-a-strip": cathodes.a_strip, "cathode-density": cathodes.density}  # fmt: skip
     if rack is not None:
         named |= {"rack-drop": rack.drop, "rack-warmth": rack.rise, "current-a-contact": rack.a_contact}
     if made.bare_rack is not None:

@@ -12,7 +12,7 @@ from areacalc.bath.electrolyte import Electrolyte, acid_wt_pct
 from areacalc.bath.film import factor_figure, film_per_charge
 from areacalc.bath.heat_capacity import LALIBERTE_2009, heat_capacity_kj_per_l_k
 from areacalc.bath.window import DEFAULT_WINDOW, Window
-from areacalc.errors import BadInput
+from areacalc.errors import BadInput, Field
 from areacalc.estimate import Estimate, total
 from areacalc.figure import Figure, given, worked
 from areacalc.load.load import DEFAULT_CERTAINTY, BathToday
@@ -59,7 +59,7 @@ def duty_for(
     if film_um <= 0.0 or made.band_k <= 0.0:
         raise BadInput("new tank", f"{film_um:g} um of coating, {made.band_k:g} K of warming", "give both above zero")
     if ramp_s < 0.0:
-        raise BadInput("new tank", "the ramp must be 0 min or longer", "give a time such as '5 min', or 0 min")
+        raise BadInput(Field.RAMP, "the ramp must be 0 min or longer", "give a time such as '5 min', or 0 min")
     Electrolyte(made.acid_g_per_l, made.temperature_c)
     acid, temperature = given("acid", made.acid_g_per_l, "g/L"), given("bath", made.temperature_c, "C")
     film, area = given("coating wanted", film_um, "um"), _area(load)

@@ -140,7 +140,7 @@ def cathode_for(
             Field.FACES, f"a strip has no {faces_that_look} faces", "give 1 (toward the part) or 2 (hung clear)"
         )
     times = given("cathode over part", Estimate.exact(chosen.cathode_per_area), "", chosen.source)
-    figure = worked("cathode face", "mm2", "area x ratio", _FACE, lambda a, r: a * r, area, times)
+    figure = worked("cathode face wanted", "mm2", "area x ratio", _FACE, lambda a, r: a * r, area, times)
     counted = (
         "both faces of strips that hang clear of the wall" if faces_that_look == 2
         else "only the face toward the part"

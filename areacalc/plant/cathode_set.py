@@ -111,12 +111,18 @@ def check_cathodes(
     current = current_a if isinstance(current_a, Figure) else given("current", current_a, "A")
     wanted = cathode_for(area, chosen).figure
     strips = f"{cathodes.count} x {cathodes.width_mm:g} x {cathodes.immersed_mm:g} mm, {cathodes.faces_that_look} face"
-    face = given("cathode face", cathodes.face_mm2, "mm2", Source(_COUNTED.kind, f"{strips}; {_COUNTED.text}"))
+    face = given("cathode face hung", cathodes.face_mm2, "mm2", Source(_COUNTED.kind, f"{strips}; {_COUNTED.text}"))
     number = given("strips", float(cathodes.count), "")
-    over = worked("cathode over part", "", "cathode face / wetted area", _MASS, lambda c, a: c / a, face, area)
+    over = worked("cathode over part", "", "cathode face hung / wetted area", _MASS, lambda c, a: c / a, face, area)
     each = worked("current per strip", "A", "current / strips", _SHARED, lambda i, n: i / n, current, number)
     density = worked(
-        "density at the cathode", "A/dm2", "current / cathode face", _SHARED, lambda i, c: i / (c * 1e-4), current, face
+        "density at the cathode",
+        "A/dm2",
+        "current / cathode face hung",
+        _SHARED,
+        lambda i, c: i / (c * 1e-4),
+        current,
+        face,
     )
     one_mm3 = cathodes.width_mm * cathodes.thickness_mm * cathodes.whole_length_mm
     heavy = given(

@@ -104,6 +104,7 @@ def take(
         at_s = _into(run, line.at_date) * factor
     if run.ended is not None:
         raise BadInput("the line", f"run {run.number} is over", "areacalc logbook adds readings and what came out")
+    _refuse_back(book, run, line, now_s)
     if at_s > now_s:
         raise BadInput("the line", f"{at_s / 60.0:.3g} min into the run is still to come", "leave the time out")
     if line.word in (Word.NEXT, Word.END) and not is_sure and len(book.begun(run.number)) == 1:
@@ -116,6 +117,16 @@ def take(
         end(book, run, at_s)
     elif line.word is None:
         _read(book, plan, run, line, at_s)
+
+
+def _refuse_back(book: Logbook, run: Run, line: Typed, now_s: float) -> None:
+    """Refuse a line of now where the logbook has a later one: the computer's clock was set back. Raises BadInput."""
+    told = [*(each.at_s for each in book.readings(run.number)), *(each.at_s for each in book.begun(run.number))]
+    is_of_now = line.at_s is None and line.at_date is None and line.word is not Word.UNDO
+    if is_of_now and now_s < max(told) - 1.0:
+        last = f"the line before is of {max(told) / 60.0:.3g} min"
+        raise BadInput("the line", f"the clock was set back: {now_s / 60.0:.3g} min by it, but {last}",
+                       "set the clock right")  # fmt: skip
 
 
 def _into(run: Run, date: str) -> float:

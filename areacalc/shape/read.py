@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import pkgutil
+import re
 import stat
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -52,6 +53,7 @@ FORMATS = {
     ".csv": Format("profile", ("text",), "areacalc.shape.profile.read_profile:read"),
     ".dxf": Format("DXF profile", ("DXF",), "areacalc.shape.profile.read_profile:read", 0),
 }  # fmt: skip
+_POINTS = re.compile(r"\s*-?[\d.]+\s+[\d.]+\s*,")
 _PACKED = {"zip", "gzip", "bzip2", "xz", "7-zip"}
 _SECONDS, _SECONDS_PER_MB = 10.0, 5.0  # of processor; our readers take under one a megabyte
 _MEMORY, _MEMORY_PER_BYTE = 1 << 30, 60  # text of a mesh takes some 20 bytes of memory for one of its own
@@ -66,7 +68,8 @@ def read_body(path: Path, unit: Unit | None = None) -> Body:
     try:
         body = _read(path, _format_of(path), unit)
     except FileNotFoundError:
-        raise Passing(str(path), "there is no such file", "check the name and the folder") from None
+        typed = "sketch a part of points first, into a file of its own" if _POINTS.match(str(path)) else ""
+        raise Passing(str(path), "there is no such file", typed or "check the name and the folder") from None
     except PermissionError:
         raise Passing(path.name, "may not be read", "ask for permission to read it, or copy it") from None
     except OSError as error:

@@ -52,6 +52,9 @@ def learn(load_file: LoadFile, accept: Accept = False, show: ShowOption = Show.M
             return
         inch = show is Show.IN
         _tell(learned, made, len(logged), inch)
+        unnamed = sum(each.run.bath is None for each in logged)
+        if name is not None and unnamed:
+            out.say(f"With {out.counted(unnamed, 'run')} of {made.load.name} logged before its bath had a name.")
         _changes(made, held.plan_in_bath(keys), inch)
         if not accept:
             _offer(keys, name, held)
@@ -64,10 +67,11 @@ def learn(load_file: LoadFile, accept: Accept = False, show: ShowOption = Show.M
 
 
 def _logged(book: Logbook, held: LoadBook) -> list[Logged]:
-    """The runs of the bath that the load names, or of the load itself, with readings or results."""
+    """The runs of the bath that the load names, and of the load before it named one, with readings or results."""
     name = held.names.get("bath")
     named = held.load().name
-    runs = book.runs_in(book.vessel("bath", name)) if name else [run for run in book.runs() if run.load == named]
+    bath = book.vessel("bath", name) if name else None
+    runs = book.runs_in(bath, load=named) if bath else [run for run in book.runs() if run.load == named]
     return [each for each in map(book.logged, runs) if each.readings or each.outcomes]
 
 

@@ -65,6 +65,17 @@ def test_what_runs_teach_is_offered_and_written_only_when_accepted(shop):
     assert float(now.split()[0]) == pytest.approx(float(learned.split()[0]), abs=0.05)
 
 
+def test_runs_logged_before_the_bath_had_a_name_count_once_it_has(shop):
+    with_runs(shop)
+    areacalc(shop, "logbook", "bath", "small one", "--from", "desk-set.toml")
+    head, _, rest = (shop / "desk-set.toml").read_text().partition("[bath]")
+    (shop / "named.toml").write_text('bath = "small one"\n' + head + "[tank]" + rest.partition("[tank]")[2])
+    code, said, _ = areacalc(shop, "logbook", "learn", "named.toml")
+    assert code == 0
+    assert "What 3 runs taught" in said
+    assert "With 3 runs of desk set logged before its bath had a name." in said
+
+
 def test_without_a_named_bath_the_keys_are_told_and_nothing_is_written(shop):
     with_runs(shop)
     code, said, _ = areacalc(shop, "logbook", "learn", "desk-set.toml")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -11,6 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from typed import typed
 
+SAMPLES = Path(__file__).parents[2] / "sample_models"
+DESK_SET, CAP = SAMPLES / "desk-set.toml", SAMPLES / "pen-cap.toml"
 STUD = 'name = "stud"\nunit = "mm"\noutside = ["0 20", "30 20"]\nbores = ["left 5 x 20 thread M6"]\n'
 
 
@@ -100,3 +103,43 @@ def test_an_export_says_that_its_threads_are_smooth(tmp_path):
 
 def test_the_outside_is_as_wide_as_its_widest_end(tmp_path):
     assert re.search(r"^outside +wet +18 ", said("sketch", "0 8, 12 8, 40 18; unit mm"), re.M)
+
+
+@pytest.mark.parametrize(("words", "told"), [
+    (("plan", DESK_SET, "--what-if", "tempreature = 3 C"), "the nearest of"),
+    (("tank", "--largest", "a rod of 100 x 30 mm", "--ramp", "-3 min"), "--ramp: the ramp must be 0 min or longer"),
+    (("hang", "0 13, 40 13"), "sketch a part of points first"),
+    (("sketch", "0 12, 40 8 thread M10, 50 8"), "after a point of the same diameter as the point before"),
+])  # fmt: skip
+def test_a_refusal_is_one_short_line_with_a_remedy_that_helps(words, told):
+    done = typed(*words)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert told in done.stderr
+    assert len(done.stderr) < 300
+    assert typed("sketch", "0 12, 40 10, 50 10 thread M10").returncode == 0
+
+
+def test_explain_begins_with_the_formula_and_the_figures_in_it():
+    first = "".join(said("explain", DESK_SET, "current", columns=80).splitlines(keepends=True)[:12])
+    assert "current to set = 3 A\n     = the supply's limit" in first
+    assert re.search(r"effective area of the load +\d+ cm2 \(\d+ to \d+\)", first)
+
+
+def test_a_cathode_is_told_in_square_centimetres_and_as_wanted_and_hung():
+    assert "Cathode area facing the part: 116 cm2" in said("cathode", "--area", "9 in2")
+    full = said("plan", DESK_SET, "--full")
+    assert re.search(r"cathode face wanted +260 cm2", full)
+    assert re.search(r"cathode face hung +288 cm2", full)
+
+
+def test_one_degree_is_one_degree():
+    assert "1 degree of tilt" in " ".join(said("hang", CAP, "--accuracy", "1").split())
+
+
+@pytest.mark.parametrize(("density", "weight"), [("small-tank", "watch"), ("40 A/ft2", "spoils the part")])
+def test_a_run_without_a_ramp_is_told_as_what_it_does(tmp_path, density, weight):
+    text = DESK_SET.read_text("utf-8").replace('file = "', f'file = "{SAMPLES}/')
+    for was, now in (('"5 min"', '"0 s"'), ('"small-tank"', f'"{density}"'), ('"3 A"', '"9 A"')):
+        text = text.replace(was, now)
+    (tmp_path / "load.toml").write_text(text, "utf-8")
+    assert f"{weight}: No ramp" in said("plan", tmp_path / "load.toml", "--full")

@@ -17,7 +17,7 @@ from areacalc.logbook import database
 from areacalc.logbook.came import Logged
 from areacalc.logbook.exchange import take_in, to_csv, to_json
 from areacalc.logbook.logbook import Logbook, find, shop_logbook
-from areacalc.logbook.records import Event, Outcome, Reading, Run, RunPart
+from areacalc.logbook.records import Begun, Event, Outcome, Reading, Run, RunPart
 
 RUN = Run(
     when="2026-03-03T10:00+01:00", load="pens", area_mm2=12989.785758214592, current_a=2.5, density_a_per_dm2=2.5,
@@ -127,6 +127,30 @@ def test_a_reading_that_the_run_cannot_have_had_is_refused(book, values, what):
     with pytest.raises(BadInput, match=what):
         book.add_reading(Reading(**{"run": run.number, "at_s": 60.0, **values}))
     assert book.readings(run.number) == []
+
+
+def test_a_reading_far_past_a_run_that_was_not_ended_is_refused_and_one_after_it_is_not(book):
+    run, _ = book.add_run(RUN)
+    book.add_reading(Reading(run=run.number, at_s=2.0 * 1800.0, volts_v=9.0))
+    with pytest.raises(BadInput, match="500 min is far past the end of run 1, planned for 30 min"):
+        book.add_reading(Reading(run=run.number, at_s=30_000.0, volts_v=9.0))
+
+
+@pytest.mark.parametrize(("slip_a", "supply_a"), [(300.0, None), (-2.5, None), (3.5, 3.0)])
+def test_a_current_that_an_old_logbook_took_and_cannot_be_counts_in_no_charge(slip_a, supply_a):
+    run = changed(RUN, supply_a=supply_a, ended="2026-03-03T10:30+01:00")
+    read = [Reading(run=1, at_s=60.0 * m, current_a=a) for m, a in ((1, 2.5), (10, slip_a), (20, 2.5))]
+    came = Logged(run, tuple(read), (Begun(run=1, at_s=0.0, step="anodise"),)).came
+    assert came.charge_ah == pytest.approx(2.5 * 0.5)
+
+
+def test_runs_over_a_change_of_the_clock_keep_their_order_and_their_length(book):
+    """Central Europe, 25 October 2026: at 3:00 the clock goes back to 2:00."""
+    book.add_run(changed(RUN, when="2026-10-25T02:50+02:00", ended="2026-10-25T02:20+01:00"))
+    book.add_run(changed(RUN, when="2026-10-25T02:10+01:00", load="later"))
+    first, second = book.runs()
+    assert (first.load, second.load) == ("pens", "later")
+    assert Logged(first, (), (Begun(run=1, at_s=0.0, step="anodise"),)).came.run_s == 1800.0
 
 
 def test_a_bath_is_kept_once_analysed_and_counted_since_it_was_new(book):

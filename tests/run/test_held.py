@@ -75,6 +75,15 @@ def test_what_is_still_to_come_is_refused_and_nothing_is_kept(book, run, line):
     assert book.readings(run.number) == []
 
 
+def test_a_clock_set_back_is_told_and_a_time_typed_is_taken(book, run):
+    plan = desk_set()
+    take(book, plan, run, typed("18 3 20.2"), 600.0)
+    with pytest.raises(BadInput, match="clock was set back: 5 min by it, but the line before is of 10 min"):
+        take(book, plan, run, typed("18 3 20.4"), 300.0)
+    take(book, plan, run, typed("4:00 17.5 3"), 300.0)
+    assert [each.at_s for each in book.readings(run.number)] == [240.0, 600.0]
+
+
 def test_a_reading_that_no_run_gives_is_not_kept(book, run):
     for line in ("18 3 90", "170 3"):
         with pytest.raises(BadInput):

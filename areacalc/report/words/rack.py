@@ -17,7 +17,7 @@ def rack_words(rack: Layout) -> str:
     """How a load is laid out: its rows, tiers and columns, and the parts that lean."""
     grid = ", ".join((counted(rack.rows, "row"), counted(rack.tiers, "tier"), counted(rack.columns, "column")))
     leaned = [
-        f"{part.name} leaned {way.tilt_deg:g} degrees"
+        f"{part.name} leaned {counted(way.tilt_deg, 'degree')}"
         for part, way in zip(rack.parts, rack.ways, strict=True)
         if way.tilt_deg
     ]

@@ -156,7 +156,11 @@ def _thread_notes(segments: list[Segment]) -> list[Note]:
         if not isinstance(s.dress, Thread):
             continue
         if s.start[1] != s.end[1]:
-            raise BadInput(s.place, f"the thread {s.dress.name} sits on a taper", "give it to a cylindrical length")
+            raise BadInput(
+                s.place,
+                f"the thread {s.dress.name} sits on a taper",
+                "write it after a point of the same diameter as the point before",
+            )
         across, bore = 2 * s.start[1], "bore" in s.feature
         if bore and s.dress.major_mm >= 2.0 * _least_outside_mm(segments, s):
             raise BadInput(
