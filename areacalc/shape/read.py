@@ -68,7 +68,11 @@ def read_body(path: Path, unit: Unit | None = None) -> Body:
     try:
         body = _read(path, _format_of(path), unit)
     except FileNotFoundError:
-        typed = "sketch a part of points first, into a file of its own" if _POINTS.match(str(path)) else ""
+        typed = (
+            "put a part of points into a file: areacalc sketch POINTS --export part.toml"
+            if _POINTS.match(str(path))
+            else ""
+        )
         raise Passing(str(path), "there is no such file", typed or "check the name and the folder") from None
     except PermissionError:
         raise Passing(path.name, "may not be read", "ask for permission to read it, or copy it") from None

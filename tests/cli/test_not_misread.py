@@ -108,7 +108,7 @@ def test_the_outside_is_as_wide_as_its_widest_end(tmp_path):
 @pytest.mark.parametrize(("words", "told"), [
     (("plan", DESK_SET, "--what-if", "tempreature = 3 C"), "the nearest of"),
     (("tank", "--largest", "a rod of 100 x 30 mm", "--ramp", "-3 min"), "--ramp: the ramp must be 0 min or longer"),
-    (("hang", "0 13, 40 13"), "sketch a part of points first"),
+    (("hang", "0 13, 40 13"), "areacalc sketch POINTS --export part.toml"),
     (("sketch", "0 12, 40 8 thread M10, 50 8"), "after a point of the same diameter as the point before"),
 ])  # fmt: skip
 def test_a_refusal_is_one_short_line_with_a_remedy_that_helps(words, told):
