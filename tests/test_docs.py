@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from typed import typed
 
 from areacalc.docs import pages
 from areacalc.load.keys import TABLES
@@ -29,8 +30,7 @@ def test_constants_stand_where_they_are_made_with_their_source():
 
 def test_every_command_is_told():
     told = pages.behind("commands")
-    shown = subprocess.run([str(Path(sys.executable).parent / "areacalc"), "--help"], capture_output=True, text=True)
-    listed = re.findall(r"^│ ([a-z][a-z-]+)  ", shown.stdout, re.M)
+    listed = re.findall(r"^│ ([a-z][a-z-]+)  ", typed("--help").stdout, re.M)
     assert len(listed) > 10
     assert [name for name in [*listed, "logbook repeat"] if f"## `areacalc {name}`" not in told] == []
 

@@ -68,13 +68,13 @@ def test_the_choices_in_toml_do_what_the_command_does(workshop):
     assert tomllib.loads(text)
     by_words = next(line for line in COMMANDS if "bores under 5 mm" in line)
     (workshop / "sample_models" / "ring.wet.toml").write_text(text)
-    by_file = run(["areacalc", "area", "sample_models/ring.stl", "--unit", "mm", "-q"], workshop)
+    by_file = typed("area", "sample_models/ring.stl", "--unit", "mm", "-q", cwd=workshop)
     (workshop / "sample_models" / "ring.wet.toml").unlink()
-    assert by_file.stdout == run(f"{by_words} -q", workshop, shell=True).stdout
+    assert by_file.stdout == typed(*shlex.split(by_words)[1:], "-q", cwd=workshop).stdout
 
 
 def test_every_command_stands_in_the_readme():
-    listed = re.findall(r"^│ ([a-z][a-z-]+)  ", run(["areacalc", "--help"], ROOT).stdout, re.M)
+    listed = re.findall(r"^│ ([a-z][a-z-]+)  ", typed("--help").stdout, re.M)
     assert listed
     assert [name for name in listed if f"areacalc {name}" not in README] == []
 

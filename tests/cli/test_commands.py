@@ -6,12 +6,10 @@ import subprocess
 import zipfile
 from pathlib import Path
 
-import jsonschema
 import numpy as np
 import pytest
 from typed import BIN, typed
-
-from areacalc.report.documents import json_schema
+from typed import document as typed_document
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 
@@ -21,11 +19,7 @@ def run(*words, cwd=None):
 
 
 def document(kind, *words):
-    done = run(kind, *words, "--json")
-    assert done.returncode == 0, done.stderr
-    made = json.loads(done.stdout)
-    jsonschema.validate(made, json_schema(kind))
-    return made
+    return typed_document(kind, kind, *words)
 
 
 def refused(*words, cwd=None, code=2):
@@ -59,9 +53,9 @@ def test_area_as_json_holds_to_its_schema(file):
 
 
 def test_a_plug_lowers_the_current_by_its_bore():
-    every = document("area", SAMPLES / "lamp-knob.step")["parts"][0]
+    every = document("area", SAMPLES / "lamp-knob.toml")["parts"][0]
     bore = next(f for f in every["features"] if f["name"] == "blind-bore-1")
-    less = document("area", SAMPLES / "lamp-knob.step", "--plug", "blind-bore-1")
+    less = document("area", SAMPLES / "lamp-knob.toml", "--plug", "blind-bore-1")
     assert every["wetted_area_mm2"]["value"] - less["wetted_area_mm2"]["value"] == pytest.approx(
         bore["area_mm2"], rel=1e-9
     )
@@ -209,13 +203,13 @@ def test_a_pipe_that_closes_early_is_no_fault():
 
 
 def test_a_plug_for_several_files_is_left_out_where_there_is_no_such_bore():
-    made = document("area", SAMPLES / "lamp-knob.step", SAMPLES / "ring.stl", "--unit", "mm", "--plug", "blind-bores")
+    made = document("area", SAMPLES / "lamp-knob.toml", SAMPLES / "ring.stl", "--unit", "mm", "--plug", "blind-bores")
     knob, ring = made["parts"]
     assert {f["name"]: f["state"] for f in knob["features"]}["blind-bore-1"] == "plugged"
     assert {f["state"] for f in ring["features"]} == {"wet"}
     assert "no feature is 'blind-bores' on ring" in json.dumps(ring)
     assert "no feature is 'voids'" in refused(
-        "area", SAMPLES / "lamp-knob.step", SAMPLES / "ring.stl", "--plug", "voids"
+        "area", SAMPLES / "lamp-knob.toml", SAMPLES / "ring.stl", "--plug", "voids"
     )
 
 

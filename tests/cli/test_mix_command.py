@@ -1,15 +1,13 @@
 """A bath mixed and topped up from the command line: what to measure out, in which order, and what is refused."""
 
-import json
 from pathlib import Path
 
-import jsonschema
 import pytest
+from typed import document as typed_document
 from typed import typed
 
 from areacalc.bath.strength import acid_in_words, stock_in_words
 from areacalc.errors import BadInput, OutOfRange, UnknownName
-from areacalc.report.documents import json_schema
 
 DESK_SET = Path(__file__).parents[2] / "sample_models" / "desk-set.toml"
 
@@ -19,11 +17,7 @@ def run(*words):
 
 
 def document(*words):
-    done = run(*words, "--json")
-    assert done.returncode == 0, done.stderr
-    made = json.loads(done.stdout)
-    jsonschema.validate(made, json_schema("mix"))
-    return made
+    return typed_document("mix", "mix", *words)
 
 
 def test_ten_litres_from_battery_acid_by_hand():

@@ -1,19 +1,16 @@
 """The commands of a load as a person runs them: init, plan, explain; documents, errors, exit codes."""
 
-import json
 import os
 import re
 import subprocess
 from pathlib import Path
 from xml.etree import ElementTree
 
-import jsonschema
 import pytest
-from typed import BIN, typed
+from typed import BIN, document, typed
 
 from areacalc.bath.dissolved import aluminium_dissolved
 from areacalc.figure import given
-from areacalc.report.documents import json_schema
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 DESK_SET = SAMPLES / "desk-set.toml"
@@ -36,14 +33,6 @@ shade = "dark"
 
 def run(*words, cwd=None):
     return typed(*words, cwd=cwd, COLUMNS="110")
-
-
-def document(schema, *words, code=0):
-    done = run(*words, "--json")
-    assert done.returncode == code, done.stderr
-    made = json.loads(done.stdout)
-    jsonschema.validate(made, json_schema(schema))
-    return made
 
 
 def refused(*words, cwd=None, code=2):

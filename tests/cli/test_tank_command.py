@@ -1,14 +1,12 @@
 """The command that sizes a new tank: its document, its drawing, what it refuses."""
 
-import json
+import functools
 from pathlib import Path
 from xml.etree import ElementTree
 
-import jsonschema
 import pytest
+from typed import document as typed_document
 from typed import typed
-
-from areacalc.report.documents import json_schema
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 TUBE = ("--largest", "a tube of 400 x 30 x 26 mm")
@@ -18,12 +16,9 @@ def run(*words, cwd=None):
     return typed("tank", *words, cwd=cwd, COLUMNS="110")
 
 
+@functools.cache
 def document(*words):
-    done = run(*words, "--json")
-    assert done.returncode == 0, done.stderr
-    made = json.loads(done.stdout)
-    jsonschema.validate(made, json_schema("tank"))
-    return made
+    return typed_document("tank", "tank", *words)
 
 
 def test_a_tank_for_a_plate_holds_to_its_schema_and_keeps_its_rules():

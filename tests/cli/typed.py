@@ -13,18 +13,25 @@ import sys
 import tempfile
 from functools import cache
 from pathlib import Path
+from typing import Any
+
+from jsonschema import Draft202012Validator
+
+from areacalc.report.documents import json_schema
 
 BIN = Path(sys.executable).with_name("areacalc")
 _LOADED = """
-import atexit, gc, io, json, os, pkgutil, sys
+import atexit, contextlib, gc, io, json, os, pkgutil, sys
 import areacalc, areacalc_cli.main
-import manifold3d, msgspec, scipy.sparse, scipy.spatial, shapely
-from areacalc.quantity import Dimension, parse
+import manifold3d, msgspec, rich.table, scipy.sparse, scipy.spatial, shapely, typer.rich_utils
 
-for module in pkgutil.walk_packages(areacalc.__path__, "areacalc."):
-    if not module.name.endswith("_inside"):  # the CAD kernel stays behind its fence
-        __import__(module.name)
-parse("1 mm", Dimension.LENGTH, "")  # reads the table of units
+for room in (areacalc, areacalc_cli):
+    for module in pkgutil.walk_packages(room.__path__, f"{room.__name__}."):
+        if not module.name.endswith("_inside"):  # the CAD kernel stays behind its fence
+            __import__(module.name)
+with contextlib.redirect_stdout(io.StringIO()):  # the first command loads what all of them need
+    areacalc_cli.main.app(["current", "--area", "1 in2"], standalone_mode=False)
+areacalc_cli.show.console.cache_clear()
 gc.freeze()
 asked, told = os.fdopen(os.dup(0)), os.fdopen(os.dup(1), "w")
 for line in asked:
@@ -33,8 +40,9 @@ for line in asked:
         os.chdir(folder)
         os.environ.clear()
         os.environ.update(env)
-        for number, name in enumerate((os.devnull, *files)):
+        for number, name in enumerate(files):
             os.dup2(os.open(name, os.O_RDWR), number)
+        sys.stdin = io.TextIOWrapper(open(0, "rb"), "utf-8")
         sys.stdout = io.TextIOWrapper(open(1, "wb"), "utf-8")
         sys.stderr = io.TextIOWrapper(open(2, "wb", 0), "utf-8", write_through=True)
         sys.argv = ["areacalc", *words]
@@ -60,19 +68,28 @@ def _loaded() -> subprocess.Popen[str]:
     return process
 
 
-def typed(*words: object, cwd: Path | None = None, **env: str) -> subprocess.CompletedProcess[str]:
-    """How `areacalc WORDS` ends, and what it printed; env is added to the environment."""
+def typed(*words: object, cwd: Path | None = None, lines: str = "", **env: str) -> subprocess.CompletedProcess[str]:
+    """How `areacalc WORDS` ends, and what it printed; lines stand in its input, env is added to the environment."""
     given, folder, around = [str(word) for word in words], str(cwd or os.getcwd()), {**os.environ, **env}
     if not hasattr(os, "fork"):
-        return subprocess.run([str(BIN), *given], cwd=folder, env=around, capture_output=True, text=True)
+        return subprocess.run([str(BIN), *given], cwd=folder, env=around, capture_output=True, text=True, input=lines)
     loaded = _loaded()
     assert loaded.stdin is not None
     assert loaded.stdout is not None
     with tempfile.TemporaryDirectory() as room:
-        files = [Path(room, name) for name in ("out", "err")]
-        for file in files:
-            file.touch()
+        files = [Path(room, name) for name in ("in", "out", "err")]
+        for file, text in zip(files, (lines, "", ""), strict=True):
+            file.write_text(text, "utf-8")
         loaded.stdin.write(json.dumps((given, folder, around, [str(file) for file in files])) + "\n")
         loaded.stdin.flush()
         code = int(loaded.stdout.readline())
-        return subprocess.CompletedProcess(given, code, *(file.read_text("utf-8") for file in files))
+        return subprocess.CompletedProcess(given, code, *(file.read_text("utf-8") for file in files[1:]))
+
+
+def document(kind: str, *words: object, code: int = 0) -> Any:
+    """What `areacalc WORDS --json` prints; it holds to the schema of its kind."""
+    done = typed(*words, "--json")
+    assert done.returncode == code, done.stderr
+    made = json.loads(done.stdout)
+    Draft202012Validator(json_schema(kind)).validate(made)
+    return made

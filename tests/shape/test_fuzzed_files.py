@@ -1,8 +1,12 @@
-"""Files changed at random: every reader ends in a body or one clear line, whatever was changed."""
+"""Files changed at random: every reader ends in a body or one clear line, whatever was changed.
+
+`AREACALC_FUZZ=20000` in the environment tries so many of each.
+"""
 
 import base64
 import itertools
 import json
+import os
 import zipfile
 from pathlib import Path
 
@@ -59,6 +63,11 @@ def changed(content: bytes, changes: list[tuple[float, int, bytes]]) -> bytes:
     return content
 
 
+def tried(times: int) -> settings:
+    more = int(os.environ.get("AREACALC_FUZZ", times))
+    return settings(max_examples=more, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+
+
 def outcome(path: Path) -> None:
     try:
         said = str(read_body(path).facet_area_mm2)
@@ -69,7 +78,7 @@ def outcome(path: Path) -> None:
     assert said not in ("nan", "inf")
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@tried(150)
 @given(st.data())
 def test_a_changed_file_is_a_body_or_one_line(sound, tmp_path, data):
     whole = data.draw(st.sampled_from(sound), "file")
@@ -79,7 +88,7 @@ def test_a_changed_file_is_a_body_or_one_line(sound, tmp_path, data):
         outcome(path)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@tried(60)
 @given(st.lists(change, min_size=1, max_size=4))
 def test_a_changed_model_inside_its_package(sound, tmp_path, changes):
     """Past the sum that the zip holds over its contents, which refuses nearly all changes to the file itself."""
@@ -91,7 +100,7 @@ def test_a_changed_model_inside_its_package(sound, tmp_path, changes):
     outcome(path)
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@tried(40)
 @given(st.lists(change, min_size=1, max_size=3))
 def test_a_changed_step_file(step_files, changes):
     whole = step_files.write("fuzzed-whole.step", step_files.cut(step_files.box(), step_files.rod(2, 30, (5, 5, 0))))

@@ -64,6 +64,7 @@ def metal_of(blocks):
     return metal
 
 
+@pytest.mark.slow
 @given(SEEDS)
 @settings(max_examples=50)
 def test_blocks_flush_sunk_and_nested_show_the_faces_that_cells_show_and_hold_the_air_they_hold(soup, seed):

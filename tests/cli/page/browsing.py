@@ -2,12 +2,11 @@
 
 import json
 import re
-import subprocess
-import sys
 import time
 from pathlib import Path
 
-BIN = Path(sys.executable).with_name("areacalc")
+from typed import typed
+
 SAMPLES = Path(__file__).parents[3] / "sample_models"
 AXE = (Path(__file__).parent / "axe" / "axe.min.js").read_text("utf-8")
 STATIONS = ("part", "cover", "hang", "tank", "plan", "run")
@@ -100,7 +99,8 @@ def feature(tab, name, state, part=0):
 
 def command(*words):
     """The document that the command line gives."""
-    done = subprocess.run([BIN, *map(str, words), "--json"], capture_output=True, text=True, check=True)
+    done = typed(*words, "--json")
+    assert done.returncode == 0, done.stderr
     return json.loads(done.stdout)
 
 

@@ -7,15 +7,14 @@ import random
 import resource
 import stat
 import subprocess
-import sys
 import threading
 import time
 from pathlib import Path
 
 import httpx
 import pytest
+from typed import typed
 
-BIN = Path(sys.executable).with_name("areacalc")
 RING = (Path(__file__).parents[3] / "sample_models" / "ring.stl").read_bytes()
 MINE = "the only copy of something"
 
@@ -44,12 +43,13 @@ def test_a_folder_that_only_looks_like_the_pages_own_is_refused(tmp_path):
     own = tmp_path / "areacalc-page"
     own.mkdir()
     (own / "bench.json").write_text(MINE)
-    done = subprocess.run([BIN, "page", "--no-browser", "--data", tmp_path], capture_output=True, text=True)
+    done = typed("page", "--no-browser", "--data", tmp_path)
     assert (done.returncode, len(done.stderr.splitlines())) == (2, 1)
     assert "holds files that the page did not write" in done.stderr
     assert [(p.name, p.read_text()) for p in own.iterdir()] == [("bench.json", MINE)]
 
 
+@pytest.mark.slow
 def test_in_its_own_folder_too_the_page_removes_only_what_it_wrote(open_page, settled, tmp_path):
     page = open_page(tmp_path)
     theirs = [page.folder / "parts" / "mine.stl", page.folder / "views" / "mine.png", page.folder / "parts" / "a" / "b"]
@@ -73,6 +73,7 @@ def test_only_the_user_may_read_what_the_page_keeps(open_page, settled, tmp_path
     assert open_to == []
 
 
+@pytest.mark.slow
 def test_what_is_taken_off_is_kept_for_30_days(open_page, settled, tmp_path):
     page = open_page(tmp_path)
     with page.client() as client:

@@ -3,17 +3,15 @@
 import io
 import json
 import re
-import subprocess
-import sys
 import time
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import numpy as np
 import pytest
+from browsing import command
 from pypdf import PdfReader
 
-BIN = Path(sys.executable).with_name("areacalc")
 SAMPLES = Path(__file__).parents[3] / "sample_models"
 
 
@@ -34,11 +32,6 @@ def sheet_of(client):
     assert answer.headers["content-type"] == "application/pdf"
     (side,) = PdfReader(io.BytesIO(answer.content)).pages
     return " ".join(side.extract_text().split())
-
-
-def command(*words):
-    done = subprocess.run([BIN, *map(str, words), "--json"], capture_output=True, text=True, check=True)
-    return json.loads(done.stdout)
 
 
 def test_a_file_dropped_has_the_area_and_current_of_the_command_line(client, settled):

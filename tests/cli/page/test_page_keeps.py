@@ -4,7 +4,6 @@ import asyncio
 import os
 import signal
 import subprocess
-import sys
 import time
 from pathlib import Path
 
@@ -12,8 +11,8 @@ import msgspec
 import pytest
 from areacalc_cli.page.bench import Bench, BenchPart, Removed, Settings
 from areacalc_cli.page.store import Store
+from typed import typed
 
-BIN = Path(sys.executable).with_name("areacalc")
 SAMPLES = Path(__file__).parents[3] / "sample_models"
 
 
@@ -35,6 +34,7 @@ def test_all_is_there_again_after_the_page_was_killed(open_page, settled, tmp_pa
     assert after["settings"] == before["settings"]
 
 
+@pytest.mark.slow
 def test_work_that_a_crash_cut_off_is_taken_up_again(open_page, settled, tmp_path):
     first = open_page(tmp_path)
     with first.client() as client:
@@ -79,7 +79,7 @@ def test_an_interrupt_ends_the_page_and_says_nothing_untrue(open_page, tmp_path)
 
 def test_a_second_page_on_the_same_folder_is_refused(open_page, tmp_path):
     open_page(tmp_path)
-    done = subprocess.run([BIN, "page", "--no-browser", "--data", tmp_path], capture_output=True, text=True)
+    done = typed("page", "--no-browser", "--data", tmp_path)
     assert done.returncode == 2
     assert "is open in another page" in done.stderr
     assert len(done.stderr.splitlines()) == 1
@@ -112,6 +112,7 @@ def test_a_bench_that_cannot_be_read_is_kept_aside_with_its_files(tmp_path, spoi
         assert (again.parts / file).exists()
 
 
+@pytest.mark.slow
 def test_a_page_whose_bench_cannot_be_read_starts_and_says_so(open_page, settled, tmp_path):
     first = open_page(tmp_path)
     with first.client() as client:
@@ -134,8 +135,7 @@ def test_a_page_whose_bench_cannot_be_read_starts_and_says_so(open_page, settled
 
 def test_a_port_in_use_is_told_in_one_line(page, tmp_path):
     port = page.origin.rpartition(":")[2]
-    words = [BIN, "page", "--no-browser", "--port", port, "--data", tmp_path]
-    done = subprocess.run(words, capture_output=True, text=True)
+    done = typed("page", "--no-browser", "--port", port, "--data", tmp_path)
     assert done.returncode == 2
     assert f"port {port}" in done.stderr
     assert len(done.stderr.splitlines()) == 1

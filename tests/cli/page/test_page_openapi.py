@@ -74,6 +74,7 @@ def test_the_page_tells_the_document_with_its_own_port(started):
         assert client.get("/api/openapi.json").json() == SCHEMA.raw_schema
 
 
+@pytest.mark.slow
 @SCHEMA.parametrize()
 @hypothesis.settings(
     max_examples=RUNS, deadline=None, derandomize=True, database=None,
