@@ -10,6 +10,7 @@ import random_solids as solids
 import trimesh
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
+from scipy import ndimage
 from scipy.spatial.transform import Rotation
 
 import areacalc
@@ -64,8 +65,16 @@ def metal_of(blocks):
     return metal
 
 
+def at_the_level(metal, held):
+    """Faces that look up at the very level of the liquid, at the bottom of a pocket: dry or wet, nobody can say."""
+    pockets, count = ndimage.label(held)
+    bottoms = (pockets == n for n in range(1, count + 1))
+    return sum((metal[:, :, z - 1] & each[:, :, z]).sum() for each in bottoms for z in [each.any((0, 1)).argmax()])
+
+
 @pytest.mark.slow
 @given(SEEDS)
+@example(seed=1260)  # a ledge flush with the rim that the air escapes under
 @settings(max_examples=50)
 def test_blocks_flush_sunk_and_nested_show_the_faces_that_cells_show_and_hold_the_air_they_hold(soup, seed):
     rng = np.random.default_rng(seed)
@@ -85,7 +94,7 @@ def test_blocks_flush_sunk_and_nested_show_the_faces_that_cells_show_and_hold_th
     hung = hanging(bath_skin(skin), turn[:, 2])
     volume, dry = float(held.sum()), cells.faces(metal, held)
     assert hung.trapped_air_mm3.low - 1e-3 <= volume <= hung.trapped_air_mm3.high + 1e-3
-    assert hung.airlocked_mm2.low - 1e-3 <= dry <= hung.airlocked_mm2.high + 1e-3
+    assert hung.airlocked_mm2.low - 1e-3 <= dry <= hung.airlocked_mm2.high + at_the_level(metal, held) + 1e-3
 
 
 def random_shapes(rng):
