@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from enum import StrEnum
-from typing import ClassVar
+from typing import ClassVar, TypeVar
+
+T = TypeVar("T")
 
 
 class Field(StrEnum):
@@ -97,6 +99,13 @@ class UnknownName(BadInput, KeyError):
             nearest = difflib.get_close_matches(given, names, n=_NEAREST, cutoff=0.0)
             return cls(where, what, f"the nearest of {len(names)} are {', '.join(nearest)}")
         return cls(where, what, f"choose from {', '.join(names) or 'nothing: none exist'}")
+
+    @classmethod
+    def pick(cls, where: str, given: str, known: Mapping[str, T]) -> T:
+        """The one of that name. Raises UnknownName with what exists."""
+        if given not in known:
+            raise cls.among(where, given, known)
+        return known[given]
 
 
 class CannotRun(AreacalcError):

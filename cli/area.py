@@ -8,18 +8,7 @@ from typing import TYPE_CHECKING
 
 from . import show as out
 from .grouped import grouped
-from .options import (
-    Count,
-    FilesOrFolders,
-    Full,
-    Json,
-    Quiet,
-    Show,
-    ShowOption,
-    counts,
-    refuse_with_table,
-    refuse_without_table,
-)
+from .options import Count, FilesOrFolders, Full, Json, Quiet, Show, ShowOption, counts, refuse
 from .part_options import HangOptions, PartOptions, TableOptions
 
 if TYPE_CHECKING:
@@ -34,16 +23,9 @@ _LISTED = 5  # pockets, the largest first
 
 @grouped
 def area(
-    files: FilesOrFolders,
-    of: PartOptions,
-    hangs: HangOptions,
-    many: TableOptions,
-    count: Count = None,
-    full: Full = False,
-    show: ShowOption = Show.MM,
-    quiet: Quiet = False,
-    json: Json = False,
-) -> None:
+    files: FilesOrFolders, of: PartOptions, hangs: HangOptions, many: TableOptions, count: Count = None,
+    full: Full = False, show: ShowOption = Show.MM, quiet: Quiet = False, json: Json = False,
+) -> None:  # fmt: skip
     """Find the area that the acid touches, with every bore named.
 
     Example: areacalc area knob.stl --unit mm --plug bore-1
@@ -54,10 +36,13 @@ def area(
     paths = part_files(files)
     numbers = counts(count, paths)
     if many.table is not None:
-        refuse_with_table({"--json": json, "--quiet": quiet, "--show in": show is Show.IN})
+        what = "cannot be used with --out, whose table has all figures in mm"
+        refuse({"--json": json or None}, what, "leave it out; name the table .jsonl for JSON")
+        refuse({"--quiet": quiet or None, "--show in": show is Show.IN or None}, what, "leave it out")
         _make_table(paths, numbers, of, hangs, many)
         return
-    refuse_without_table({"--jobs": many.jobs, "--cluster": many.cluster, "--send": many.send or None})
+    only = {"--jobs": many.jobs, "--cluster": many.cluster, "--send": many.send or None}
+    refuse(only, "needs a table", "add --out table.csv, or leave it out")
     parts = hangs.hung(of.open([str(path) for path in paths]))
     wetted = [part.wetted() for part in parts]
     if json:
@@ -79,7 +64,11 @@ def area(
     if numbers != [1]:
         out.say(f"All {sum(numbers)} parts: {out.whole_area(over_all, show)} wetted")
     if len(parts) > 1 and not full:
-        _print_assumed(parts, show)
+        for part in parts:
+            out.left_dry(part, show)
+            if part.hanging is not None and part.hanging.air.pockets:
+                print_hanging(part.hanging, show)
+        out.notes_of(parts, show)
     if not full and (len(parts) > 1 or any(row.feature.stepped for row in wetted[0].rows)):
         out.say("Features and steps of bores: --full" if len(parts) > 1 else "Each step of the bores: --full")
 
@@ -106,15 +95,6 @@ def _print_load(parts: Sequence[Part], wetted: Sequence[WettedArea], numbers: Se
         for part, found, n in zip(parts, wetted, numbers, strict=True)
     ]  # fmt: skip
     out.table("Wetted area", ("no.", "part", f"size [{show.value}]", *areas), rows, right=(0, 3, 4, 5))
-
-
-def _print_assumed(parts: Sequence[Part], show: Show) -> None:
-    """What is plugged or dry on several parts, and what was assumed."""
-    for part in parts:
-        out.left_dry(part, show)
-        if part.hanging is not None and part.hanging.air.pockets:
-            print_hanging(part.hanging, show)
-    out.notes_of(parts, show)
 
 
 def _size(part: Part, show: Show) -> str:
@@ -193,9 +173,7 @@ def _steps(part: Part, names: Sequence[str], show: Show) -> Sequence[Sequence[st
         (
             f"{name} step {number}",
             step.kind.value,
-            _bare(step.diameter_mm, show),
-            _bare(step.at_mm, show),
-            _bare(step.depth_mm, show),
+            *(_bare(mm, show) for mm in (step.diameter_mm, step.at_mm, step.depth_mm)),
         )
         for name in names[:_LISTED]
         for number, step in enumerate(part.skin.named(name).steps, 1)
@@ -206,15 +184,8 @@ def _rows(wetted: WettedArea, show: Show, least_mm2: float) -> Sequence[Sequence
     from areacalc.surface.sides import opens_words
 
     return [
-        (
-            row.feature.name,
-            row.state.value,
-            _across(row.feature, show),
-            _bare(row.feature.depth_mm, show),
-            opens_words(row.feature),
-            out.area_text(row.area_mm2.value, show).split()[0],
-            out.bounds_text(row.area_mm2, show).rsplit(" ", 1)[0],
-        )
-        for row in wetted.rows
-        if row.area_mm2.value >= least_mm2
-    ]
+        (row.feature.name, row.state.value, _across(row.feature, show), _bare(row.feature.depth_mm, show),
+         opens_words(row.feature), out.area_text(row.area_mm2.value, show).split()[0],
+         out.bounds_text(row.area_mm2, show).rsplit(" ", 1)[0])
+        for row in wetted.rows if row.area_mm2.value >= least_mm2
+    ]  # fmt: skip

@@ -9,7 +9,7 @@ import typer
 
 from . import show as out
 from .grouped import grouped
-from .options import Json, Quiet, Show, ShowOption
+from .options import Json, Quiet, Show, ShowOption, maybe
 from .part_options import PartOptions, WettedOptions
 
 if TYPE_CHECKING:
@@ -23,12 +23,6 @@ RatioOption = Annotated[
 StripOption = Annotated[
     str | None, typer.Option("--strip", metavar="LENGTH", help="Width of a strip: '50 mm', '2 in'.")
 ]
-DepthOption = Annotated[
-    str | None, typer.Option("--depth", metavar="LENGTH", help="Depth of the liquid at the strips.")
-]
-FacesOption = Annotated[
-    int, typer.Option("--faces", help="Faces that work: 1 for a strip at the wall, 2 for one hung clear of it.")
-]
 
 
 @dataclass(frozen=True)
@@ -37,34 +31,30 @@ class StripOptions:
 
     ratio: RatioOption = "small-tank"
     strip: StripOption = None
-    depth: DepthOption = None
-    faces: FacesOption = 1
+    depth: Annotated[str | None, typer.Option(metavar="LENGTH", help="Depth of the liquid at the strips.")] = None
+    faces: Annotated[
+        int, typer.Option(help="Faces that work: 1 for a strip at the wall, 2 for one hung clear of it.")
+    ] = 1
 
     def for_area(self, wetted: Estimate) -> Cathode:
         """The cathode for a wetted area. Raises BadInput."""
         from areacalc.errors import BadInput
         from areacalc.plant.cathode import cathode_for
         from areacalc.plant.cathode import ratio as ratio_of
-        from areacalc.quantity import Dimension, parse
+        from areacalc.quantity import Dimension
 
         if (self.strip is None) != (self.depth is None):
             raise BadInput("--strip", "a strip needs both its width and the liquid's depth", "give --strip and --depth")
-        width_mm, depth_mm = (
-            None if words is None else parse(words, Dimension.LENGTH, where)
-            for words, where in ((self.strip, "--strip"), (self.depth, "--depth"))
-        )
+        width_mm = maybe(self.strip, Dimension.LENGTH, "--strip")
+        depth_mm = maybe(self.depth, Dimension.LENGTH, "--depth")
         return cathode_for(wetted, ratio_of(self.ratio), width_mm, depth_mm, self.faces)
 
 
 @grouped
 def cathode(
-    of: PartOptions,
-    load: WettedOptions,
-    strips: StripOptions,
-    show: ShowOption = Show.MM,
-    quiet: Quiet = False,
+    of: PartOptions, load: WettedOptions, strips: StripOptions, show: ShowOption = Show.MM, quiet: Quiet = False,
     json: Json = False,
-) -> None:
+) -> None:  # fmt: skip
     """Find the cathode area facing the part, and how many strips that is.
 
     Example: areacalc cathode --area "9 in2" --strip "1 in" --depth "8 in"

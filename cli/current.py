@@ -24,13 +24,9 @@ Density = Annotated[
 
 @grouped
 def current(
-    of: PartOptions,
-    load: WettedOptions,
-    density: Density = None,
-    show: ShowOption = Show.MM,
-    quiet: Quiet = False,
-    json: Json = False,
-) -> None:
+    of: PartOptions, load: WettedOptions, density: Density = None, show: ShowOption = Show.MM,
+    quiet: Quiet = False, json: Json = False,
+) -> None:  # fmt: skip
     """Find the current to set for the wetted area, with its least and most.
 
     Example: areacalc current --area "9 in2"

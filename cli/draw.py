@@ -17,7 +17,6 @@ To = Annotated[
     list[Path] | None,
     typer.Option("--out", "-o", metavar="FILE", help="A picture (.png) or a 3-D view (.html) (default: both)."),
 ]
-CutOption = Annotated[str | None, typer.Option("--cut", metavar="x|y|z", help="Cut the part in half across this axis.")]
 
 
 @grouped
@@ -27,7 +26,7 @@ def draw(
     to: To = None,
     of: PartOptions,
     hangs: HangOptions,
-    cut: CutOption = None,
+    cut: Annotated[str | None, typer.Option(metavar="x|y|z", help="Cut the part in half across this axis.")] = None,
     force: Force = False,
     quiet: Quiet = False,
 ) -> None:

@@ -27,43 +27,33 @@ _NOTHING_MM2 = 0.5  # of dry skin: less is told as none
 _VENTS, _SMALL, _METAL_MM = 3, 0.01, 0.01  # vents told: of pockets over this share, through metal thicker than this
 
 File = Annotated[str, typer.Argument(metavar="FILE", help="A part file, as for `area`.")]
-SeenOption = Annotated[
-    list[str] | None,
-    typer.Option("--seen", metavar="SURFACE", help="Faces that show when the part is in use: 'outside', 'face 4'."),
-]
-OwnWay = Annotated[
-    str | None, typer.Option("--up", metavar="DIRECTION", help="Try this direction alone; same words as `area --up`.")
-]
 Draw = Annotated[
     Path | None,
     typer.Option("--draw", metavar="FILE.svg|.png|.html", help="Write pictures of the part going into the bath."),
 ]
-Directions = Annotated[int, typer.Option("--directions", min=0, max=2000, help="How many more directions to try.")]
 
 
 @dataclass(frozen=True)
 class WaysOptions:
     """Which ways are tried, and how truly a part hangs."""
 
-    up: OwnWay = None
-    seen: SeenOption = None
-    directions: Directions = 100
+    up: Annotated[
+        str | None, typer.Option(metavar="DIRECTION", help="Try this direction alone; same words as `area --up`.")
+    ] = None
+    seen: Annotated[
+        list[str] | None,
+        typer.Option(metavar="SURFACE", help="Faces that show when the part is in use: 'outside', 'face 4'."),
+    ] = None
+    directions: Annotated[int, typer.Option(min=0, max=2000, help="How many more directions to try.")] = 100
     accuracy: Accuracy = None
     least_gap: LeastGap = None
 
 
 @grouped
 def hang(
-    file: File,
-    of: PartOptions,
-    ways: WaysOptions,
-    draw: Draw = None,
-    force: Force = False,
-    full: Full = False,
-    show: ShowOption = Show.MM,
-    quiet: Quiet = False,
-    json: Json = False,
-) -> None:
+    file: File, of: PartOptions, ways: WaysOptions, draw: Draw = None, force: Force = False, full: Full = False,
+    show: ShowOption = Show.MM, quiet: Quiet = False, json: Json = False,
+) -> None:  # fmt: skip
     """Find the best way to hang a part: no trapped air, then little liquid carried out, then no marks that show.
 
     Each way is ranked by its worst case within a small tilt (--accuracy).

@@ -10,7 +10,7 @@ import typer
 
 from . import show as out
 from .grouped import grouped
-from .options import Full, Json, Show, ShowOption
+from .options import Full, Json, Show, ShowOption, maybe
 
 _FIRST = 3  # cautions that stand before the steps, the others behind --full
 
@@ -18,8 +18,6 @@ if TYPE_CHECKING:
     from areacalc.bath.mixing import Recipe
     from areacalc.quantity import Dimension
 
-MaybeLoad = Annotated[Path | None, typer.Argument(metavar="LOAD", help="Load file; tops up the bath in its tank.")]
-Volume = Annotated[str | None, typer.Option("--volume", metavar="VOLUME", help="Bath to mix, such as '10 L'.")]
 Acid = Annotated[
     str,
     typer.Option(
@@ -30,28 +28,20 @@ From = Annotated[
     str,
     typer.Option("--from", metavar="ACID", help="Acid you bought: 'battery acid', 'battery acid 1.28', '96 % acid'."),
 ]
-Bottle = Annotated[
-    str | None, typer.Option("--bottle-density", metavar="DENSITY", help="Density on the bottle: '1.5 kg/L'.")
-]
-Have = Annotated[str | None, typer.Option("--have", metavar="VOLUME", help="How much bath you have now.")]
-HaveAcid = Annotated[
-    str | None, typer.Option("--have-acid", metavar="STRENGTH", help="Free acid in the bath you have.")
-]
-Into = Annotated[
-    str | None, typer.Option("--into", metavar="BATH", help="Write this mix into the history of this bath.")
-]
 
 
 @dataclass(frozen=True)
 class MixOptions:
     """The bath wanted, the acid bought for it, and what is there already."""
 
-    volume: Volume = None
+    volume: Annotated[str | None, typer.Option(metavar="VOLUME", help="Bath to mix, such as '10 L'.")] = None
     acid: Acid = "180 g/L"
     stock: From = "battery acid"
-    bottle_density: Bottle = None
-    have: Have = None
-    have_acid: HaveAcid = None
+    bottle_density: Annotated[
+        str | None, typer.Option(metavar="DENSITY", help="Density on the bottle: '1.5 kg/L'.")
+    ] = None
+    have: Annotated[str | None, typer.Option(metavar="VOLUME", help="How much bath you have now.")] = None
+    have_acid: Annotated[str | None, typer.Option(metavar="STRENGTH", help="Free acid in the bath you have.")] = None
 
     def recipe(self, load_file: Path | None) -> Recipe:
         """The recipe: for a bath of its own, or for the tank and bath of a load. Raises BadInput."""
@@ -90,8 +80,12 @@ class MixOptions:
 @grouped
 def mix(
     of: MixOptions,
-    load_file: MaybeLoad = None,
-    into: Into = None,
+    load_file: Annotated[
+        Path | None, typer.Argument(metavar="LOAD", help="Load file; tops up the bath in its tank.")
+    ] = None,
+    into: Annotated[
+        str | None, typer.Option(metavar="BATH", help="Write this mix into the history of this bath.")
+    ] = None,
     full: Full = False,
     show: ShowOption = Show.MM,
     json: Json = False,
@@ -152,9 +146,8 @@ def _note(made: Recipe, bath: str) -> None:
 def _above_zero(words: str | None, dimension: Dimension, where: str, what: str) -> float | None:
     """A quantity of which there is some, where it is given, in its canonical unit. Raises BadInput."""
     from areacalc.errors import BadInput
-    from areacalc.quantity import parse
 
-    value = None if words is None else parse(words, dimension, where)
+    value = maybe(words, dimension, where)
     if value is not None and value <= 0.0:
         raise BadInput(where, f"'{words}' is no {what}", "leave it out, or give one above zero")
     return value

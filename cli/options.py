@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
+
+if TYPE_CHECKING:
+    from areacalc.quantity import Dimension
 
 
 class Show(StrEnum):
@@ -31,52 +34,11 @@ PlugOption = Annotated[
     list[str] | None,
     typer.Option("--plug", metavar="BORE", help="Plug a bore: 'bore-1', 'bores under 3 mm', 'bore-1 top 5 mm deep'."),
 ]
-Mask = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--mask", metavar="SURFACE", help="Mask a surface: 'outside', 'x from 10 to 25 mm', 'colour #c03020'."
-    ),
-]
-WetOnly = Annotated[
-    list[str] | None, typer.Option("--wet-only", metavar="SURFACE", help="Mask everything else; same words as --mask.")
-]
-ContactOption = Annotated[
-    list[str] | None,
-    typer.Option("--contact", metavar="SIZE on SURFACE", help="A rack contact or clamp: '2 x 3 mm on outside'."),
-]
-Add = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--add",
-        metavar="SURFACE WHAT",
-        help="A thread, knurl or texture not in the drawing: 'bore-1 thread M6', 'outside knurl 0.8 mm', "
-        "'outside texture 1.3'.",
-    ),
-]
-ChoicesFile = Annotated[
-    Path | None,
-    typer.Option("--choices", metavar="FILE", help="File of plugs and masks (default: the file beside the part)."),
-]
-AsDrawn = Annotated[bool, typer.Option("--as-drawn", help="Measure facets as drawn; fit no curves.")]
 Count = Annotated[
     list[int] | None,
     typer.Option("--count", "-n", min=1, help="How many of each part: one number for all, or one for each file."),
 ]
 LoadFile = Annotated[Path, typer.Argument(metavar="LOAD", help="A load file; `areacalc init` writes a new one.")]
-Up = Annotated[
-    str | None,
-    typer.Option(
-        "--up", metavar="DIRECTION", help="Direction that points up in the bath: '0,0,1', 'z+', 'bore-1' (mouth up)."
-    ),
-]
-LiquidLineOption = Annotated[
-    str | None,
-    typer.Option(
-        "--liquid-line",
-        metavar="HEIGHT",
-        help="Liquid level on the part, if it is not fully submerged: '40 mm', '5 mm below the top'.",
-    ),
-]
 Accuracy = Annotated[
     float | None,
     typer.Option("--accuracy", metavar="DEGREES", min=0.0, max=45.0,
@@ -84,12 +46,6 @@ Accuracy = Annotated[
 ]  # fmt: skip
 LeastGap = Annotated[
     str | None, typer.Option("--least-gap", metavar="LENGTH", help="Gaps narrower than this hold air (default 0.2 mm).")
-]
-Deep = Annotated[
-    str | None,
-    typer.Option(
-        "--deep", metavar="LENGTH", help="Depth of the part's top in the bath; deeper water compresses trapped air."
-    ),
 ]
 Force = Annotated[bool, typer.Option("--force", help="Replace a file that exists.")]
 AreaOption = Annotated[
@@ -110,21 +66,6 @@ def _one_of_two(context: typer.Context, asked: bool) -> bool:
 Json = Annotated[
     bool, typer.Option("--json", help="Print JSON and nothing else on standard output.", callback=_one_of_two)
 ]
-TableOption = Annotated[
-    Path | None,
-    typer.Option("--out", metavar="TABLE", help="Write a row for each file: table.csv, .jsonl or .parquet."),
-]
-Jobs = Annotated[
-    int | None,
-    typer.Option("--jobs", "-j", min=1, help="How many files at once, for --out (default: one for each processor)."),
-]
-ClusterOption = Annotated[
-    str | None,
-    typer.Option("--cluster", metavar="ADDRESS", help="Measure on the workers of this Dask scheduler, for --out."),
-]
-Send = Annotated[
-    bool, typer.Option("--send", help="Send the files to the cluster, if it cannot read them from a shared folder.")
-]
 Full = Annotated[bool, typer.Option("--full", help="Print every figure and caution.")]
 ShowOption = Annotated[Show, typer.Option("--show", help="Units of everything printed.")]
 Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print the figure alone.", callback=_one_of_two)]
@@ -137,32 +78,26 @@ def counts(count: Sequence[int] | None, files: Sequence[object]) -> list[int]:
     return counts_of(count or 1, len(files), "--count")
 
 
-def refuse_without_files(told: Mapping[str, object]) -> None:
-    """Refuse options that say something of a part file without one. Raises BadInput."""
+def refuse(told: Mapping[str, object], what: str, remedy: str) -> None:
+    """Refuse the first option that was given (None: it was not) where it has no place. Raises BadInput."""
     from areacalc.errors import BadInput
 
     for option, value in told.items():
-        if value:
-            raise BadInput(option, "needs a part file", "name the file, or leave it out")
+        if value is not None:
+            raise BadInput(option, what, remedy)
 
 
-def refuse_with_table(given: Mapping[str, bool]) -> None:
-    """Refuse options that say how to print where a table is written. Raises BadInput."""
-    from areacalc.errors import BadInput
-
-    for option, said in given.items():
-        if said:
-            remedy = "leave it out; name the table .jsonl for JSON" if option == "--json" else "leave it out"
-            raise BadInput(option, "cannot be used with --out, whose table has all figures in mm", remedy)
+def refuse_without_files(told: Mapping[str, object]) -> None:
+    """Refuse options that say something of a part file without one. Raises BadInput."""
+    given = {option: value or None for option, value in told.items()}
+    refuse(given, "needs a part file", "name the file, or leave it out")
 
 
-def refuse_without_table(given: Mapping[str, object]) -> None:
-    """Refuse options that say how to make a table where none is asked for. Raises BadInput."""
-    from areacalc.errors import BadInput
+def maybe(words: str | None, dimension: Dimension, where: str) -> float | None:
+    """What is said in words in its canonical unit, where it is said. Raises BadInput."""
+    from areacalc.quantity import parse
 
-    for option, said in given.items():
-        if said is not None:
-            raise BadInput(option, "needs a table", "add --out table.csv, or leave it out")
+    return None if words is None else parse(words, dimension, where)
 
 
 def once_or_twice(given: Sequence[str] | None, option: str) -> str | None:

@@ -5,35 +5,13 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
-from typing import TYPE_CHECKING
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
-from .options import (
-    Accuracy,
-    Add,
-    AreaOption,
-    AsDrawn,
-    ChoicesFile,
-    ClusterOption,
-    ContactOption,
-    Count,
-    Deep,
-    Force,
-    Jobs,
-    LeastGap,
-    LiquidLineOption,
-    Mask,
-    MaybeFiles,
-    PlugOption,
-    Send,
-    TableOption,
-    UnitOption,
-    Up,
-    WetOnly,
-    area_given,
-    counts,
-    once_or_twice,
-    refuse_without_files,
-)
+import typer
+
+from . import options
+from .options import Accuracy, AreaOption, Count, Force, LeastGap, MaybeFiles, PlugOption, UnitOption, counts
 
 if TYPE_CHECKING:
     from areacalc.estimate import Estimate
@@ -50,14 +28,23 @@ class ChoiceOptions:
 
     unit: UnitOption = None
     plug: PlugOption = None
-    mask: Mask = None
-    wet_only: WetOnly = None
-    add: Add = None
+    mask: Annotated[
+        list[str] | None,
+        typer.Option(metavar="SURFACE", help="Mask a surface: 'outside', 'x from 10 to 25 mm', 'colour #c03020'."),
+    ] = None
+    wet_only: Annotated[
+        list[str] | None, typer.Option(metavar="SURFACE", help="Mask everything else; same words as --mask.")
+    ] = None
+    add: Annotated[
+        list[str] | None,
+        typer.Option(metavar="SURFACE WHAT", help="A thread, knurl or texture not in the drawing: 'bore-1 thread M6', "
+                     "'outside knurl 0.8 mm', 'outside texture 1.3'."),
+    ] = None  # fmt: skip
 
     @property
     def unit_said(self) -> str | None:
         """What --unit says. Raises BadInput."""
-        return once_or_twice(self.unit, "--unit")
+        return options.once_or_twice(self.unit, "--unit")
 
     def said(self) -> Choices:
         """The choices in the words of the command line."""
@@ -70,9 +57,14 @@ class ChoiceOptions:
 class PartOptions(ChoiceOptions):
     """How a part file is read, and what is chosen on it."""
 
-    contact: ContactOption = None
-    choices: ChoicesFile = None
-    as_drawn: AsDrawn = False
+    contact: Annotated[
+        list[str] | None,
+        typer.Option(metavar="SIZE on SURFACE", help="A rack contact or clamp: '2 x 3 mm on outside'."),
+    ] = None
+    choices: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="File of plugs and masks (default: the file beside the part).")
+    ] = None
+    as_drawn: Annotated[bool, typer.Option("--as-drawn", help="Measure facets as drawn; fit no curves.")] = False
 
     def said(self) -> Choices:
         """The choices in the words of the command line."""
@@ -95,7 +87,7 @@ class PartOptions(ChoiceOptions):
         from areacalc.shape.fence import one_fence
 
         if not files:
-            refuse_without_files(self._given())
+            options.refuse_without_files(self._given())
         with one_fence(_KERNEL if any(map(_is_step, files)) else ""):
             # imported here, while the kernel loads in its own process
             from areacalc.part.part import open_part, with_shared
@@ -132,7 +124,7 @@ class WettedOptions:
         if self.area is not None and parts:
             raise BadInput("--area", "given together with a file", "give one or the other")
         if self.area is not None:
-            return Estimate.exact(area_given(self.area)).scaled(counts(self.count, [self.area])[0]), []
+            return Estimate.exact(options.area_given(self.area)).scaled(counts(self.count, [self.area])[0]), []
         if not parts:
             raise BadInput("part", "nothing to work on", "name a part file, or give --area '9 in2'")
         numbers = counts(self.count, parts)
@@ -143,23 +135,35 @@ class WettedOptions:
 class HangOptions:
     """How a part hangs."""
 
-    up: Up = None
-    liquid_line: LiquidLineOption = None
+    up: Annotated[
+        str | None,
+        typer.Option(
+            metavar="DIRECTION", help="Direction that points up in the bath: '0,0,1', 'z+', 'bore-1' (mouth up)."
+        ),
+    ] = None
+    liquid_line: Annotated[
+        str | None,
+        typer.Option(
+            metavar="HEIGHT",
+            help="Liquid level on the part, if it is not fully submerged: '40 mm', '5 mm below the top'.",
+        ),
+    ] = None
     accuracy: Accuracy = None
     least_gap: LeastGap = None
-    deep: Deep = None
+    deep: Annotated[
+        str | None,
+        typer.Option(
+            metavar="LENGTH", help="Depth of the part's top in the bath; deeper water compresses trapped air."
+        ),
+    ] = None
 
     def by(self) -> By | None:
         """How truly it hangs; None where it is not said what points up. Raises BadInput."""
-        from areacalc.errors import BadInput
-
         if self.up is not None:
             return hung_by(self.accuracy, self.least_gap, self.deep)
         given = {"--liquid-line": self.liquid_line, "--accuracy": self.accuracy, "--least-gap": self.least_gap,
                  "--deep": self.deep}  # fmt: skip
-        for option, value in given.items():
-            if value is not None:
-                raise BadInput(option, "given without --up", "say what points up, such as --up z+")
+        options.refuse(given, "given without --up", "say what points up, such as --up z+")
         return None
 
     def hung(self, parts: Sequence[Part]) -> list[Part]:
@@ -171,13 +175,13 @@ class HangOptions:
 def hung_by(accuracy_deg: float | None, least_gap: str | None, deep: str | None = None) -> By:
     """How a part is hung, from the options. Raises BadInput."""
     from areacalc.errors import BadInput
-    from areacalc.quantity import Dimension, parse
+    from areacalc.quantity import Dimension
     from areacalc.surface.air.compressed import Under
     from areacalc.surface.air.hanging import ACCURACY_DEG, By
     from areacalc.surface.air.narrow import LEAST_GAP_MM
 
     def length_mm(words: str | None, where: str) -> float | None:
-        length = None if words is None else parse(words, Dimension.LENGTH, where)
+        length = options.maybe(words, Dimension.LENGTH, where)
         if length is not None and length < 0.0:
             raise BadInput(where, "must be 0 mm or longer", "give a length such as '0.2 mm'")
         return length
@@ -194,8 +198,21 @@ def hung_by(accuracy_deg: float | None, least_gap: str | None, deep: str | None 
 class TableOptions:
     """A table of many files, and who makes it."""
 
-    table: TableOption = None
-    jobs: Jobs = None
-    cluster: ClusterOption = None
-    send: Send = False
+    table: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="TABLE", help="Write a row for each file: table.csv, .jsonl or .parquet."),
+    ] = None
+    jobs: Annotated[
+        int | None,
+        typer.Option(
+            "--jobs", "-j", min=1, help="How many files at once, for --out (default: one for each processor)."
+        ),
+    ] = None
+    cluster: Annotated[
+        str | None, typer.Option(metavar="ADDRESS", help="Measure on the workers of this Dask scheduler, for --out.")
+    ] = None
+    send: Annotated[
+        bool,
+        typer.Option("--send", help="Send the files to the cluster, if it cannot read them from a shared folder."),
+    ] = False
     force: Force = False

@@ -19,41 +19,36 @@ if TYPE_CHECKING:
     from areacalc.plan.load_book import LoadBook
     from areacalc.plan.plan import Plan
 
-WhatIf = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--what-if", "-w", metavar="CHANGE", help="Plan with a change: 'count=6', 'temperature=18 C'; may be repeated."
-    ),
-]
-SweepOption = Annotated[
-    str | None,
-    typer.Option("--sweep", metavar="RANGE", help="Plan for a range of values: 'temperature = 16 C to 24 C in 5'."),
-]
-FigureOption = Annotated[
-    list[str] | None,
-    typer.Option("--figure", metavar="NAME", help="Figure to show in the sweep's table; may be repeated."),
-]
-DrawOption = Annotated[
-    Path | None, typer.Option("--draw", metavar="FILE.svg", help="Draw the rack in its tank: front, side and top view.")
-]
-PlotOption = Annotated[Path | None, typer.Option("--plot", metavar="FILE.svg", help="Draw the sweep as curves.")]
-
 
 @dataclass(frozen=True)
 class SweepOptions:
     """A setting swept, and what is told of it."""
 
-    sweep: SweepOption = None
-    figure: FigureOption = None
-    plot: PlotOption = None
+    sweep: Annotated[
+        str | None, typer.Option(metavar="RANGE", help="Plan for a range of values: 'temperature = 16 C to 24 C in 5'.")
+    ] = None
+    figure: Annotated[
+        list[str] | None, typer.Option(metavar="NAME", help="Figure to show in the sweep's table; may be repeated.")
+    ] = None
+    plot: Annotated[Path | None, typer.Option(metavar="FILE.svg", help="Draw the sweep as curves.")] = None
 
 
 @grouped
 def plan(
     load_file: LoadFile,
     over: SweepOptions,
-    what_if: WhatIf = None,
-    draw: DrawOption = None,
+    what_if: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--what-if",
+            "-w",
+            metavar="CHANGE",
+            help="Plan with a change: 'count=6', 'temperature=18 C'; may be repeated.",
+        ),
+    ] = None,
+    draw: Annotated[
+        Path | None, typer.Option(metavar="FILE.svg", help="Draw the rack in its tank: front, side and top view.")
+    ] = None,
     force: Force = False,
     full: Full = False,
     show: ShowOption = Show.MM,

@@ -132,9 +132,8 @@ def print_what_if(changes: Sequence[str], before: Plan, after: Plan, inch: bool 
     out.say(f"{before.load.name}, what if {' and '.join(changes)}:")
     if not after.can_run:
         out.say(STOPPED)
-    names = dict.fromkeys((*before.figures, *after.figures))
     rows = []
-    for name in names:
+    for name in dict.fromkeys((*before.figures, *after.figures)):
         was, now = (whole_text(p.figures[name], inch) if name in p.figures else "" for p in (before, after))
         if was != now:
             rows.append((name, was, now))

@@ -29,12 +29,6 @@ Words = Annotated[
 Draw = Annotated[
     Path | None, typer.Option("--draw", metavar="FILE.svg|.png", help="Write the half section as a picture.")
 ]
-Export = Annotated[
-    Path | None, typer.Option("--export", metavar="FILE.stl|.3mf|.toml", help="Write the part to a file.")
-]
-Chord = Annotated[
-    str, typer.Option("--chord-error", metavar="LENGTH", help="How far flats may lie from the true shape.")
-]
 
 
 @dataclass(frozen=True)
@@ -42,8 +36,10 @@ class SketchFiles:
     """What is written of a sketch."""
 
     draw: Draw = None
-    export: Export = None
-    chord_error: Chord = "0.01 mm"
+    export: Annotated[Path | None, typer.Option(metavar="FILE.stl|.3mf|.toml", help="Write the part to a file.")] = None
+    chord_error: Annotated[str, typer.Option(metavar="LENGTH", help="How far flats may lie from the true shape.")] = (
+        "0.01 mm"
+    )
     force: Force = False
 
     def check(self, words: str) -> None:
@@ -73,13 +69,9 @@ class SketchFiles:
 
 @grouped
 def sketch(
-    profile: Words,
-    of: ChoiceOptions,
-    files: SketchFiles,
-    show: ShowOption = Show.MM,
-    quiet: Quiet = False,
+    profile: Words, of: ChoiceOptions, files: SketchFiles, show: ShowOption = Show.MM, quiet: Quiet = False,
     json: Json = False,
-) -> None:
+) -> None:  # fmt: skip
     """Sketch a turned part as points and read its area, segment by segment.
 
     Words: "0 12, 40 12, 40 8 r1, 60 8; bore right 6 x 30 drill 118; unit mm". After a point: r1 (fillet), c1 (chamfer),

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from .options import AreaOption, Count, Force, Full, Json, MaybeFiles, PlugOption, Show, ShowOption, UnitOption
+from . import options
+from .options import AreaOption, Count, Force, Full, Json, MaybeFiles, PlugOption, Show, ShowOption, UnitOption, counts
 
 if TYPE_CHECKING:
     from areacalc.part.part import Part
@@ -17,37 +18,16 @@ if TYPE_CHECKING:
     from areacalc.plant.new_tank import TankChoices
     from areacalc.plant.spacing import Spacing
 
-LargestOption = Annotated[
-    str | None, typer.Option("--largest", metavar="WORDS", help="The largest load: 'a plate of 300 x 200 x 6 mm'.")
-]
-Upright = Annotated[bool, typer.Option("--upright", help="Hang each part with its longest side down.")]
-Ups = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--up", metavar="DIRECTION", help="Direction of a part that points up: one for all, or one for each file."
-    ),
-]
-RowsOption = Annotated[int | None, typer.Option("--rows", min=1, help="Most rows between the cathodes (default: 2).")]
-Tiers = Annotated[int | None, typer.Option("--tiers", min=1, help="Most tiers, one below another.")]
-SpacingOption = Annotated[
-    str | None, typer.Option("--spacing", metavar="LENGTH", help="Room between parts (default: 25 mm).")
-]
 Density = Annotated[
     list[str] | None, typer.Option("--density", "-d", metavar="WINDOW", help="Current density, as for `current`.")
 ]
-Film = Annotated[str, typer.Option("--coating", metavar="THICKNESS", help="Coating to grow in one run.")]
-Ramp = Annotated[str, typer.Option("--ramp", metavar="TIME", help="Time over which you bring the current up.")]
 Acid = Annotated[str, typer.Option("--acid", help="Free acid in the bath.")]
-Temperature = Annotated[str, typer.Option("--temperature", help="Temperature of the bath.")]
-Band = Annotated[str, typer.Option("--band", help="How far the bath may warm in one run.")]
 NoCooling = Annotated[bool, typer.Option("--no-cooling", help="Make the tank large enough to do without cooling.")]
-CathodeMetal = Annotated[str, typer.Option("--cathode", metavar="METAL", help="Cathode metal: 6063, 1100 or lead.")]
 RatioOption = Annotated[
     str, typer.Option("--ratio", metavar="NAME|NUMBER", help="Cathode area over part area, as for `cathode`.")
 ]
 StripOption = Annotated[str, typer.Option("--strip", metavar="LENGTH", help="Width of a cathode strip.")]
 Size = Annotated[str | None, typer.Option(metavar="LENGTH", help="Inside size of the tank, if already decided.")]
-Distance = Annotated[str | None, typer.Option("--distance", metavar="LENGTH", help="Distance from part to cathodes.")]
 Draw = Annotated[Path | None, typer.Option("--draw", metavar="FILE.svg", help="Draw the tank to scale: three views.")]
 
 
@@ -56,13 +36,20 @@ class LoadOptions:
     """The largest load."""
 
     files: MaybeFiles = None
-    largest: LargestOption = None
+    largest: Annotated[
+        str | None, typer.Option(metavar="WORDS", help="The largest load: 'a plate of 300 x 200 x 6 mm'.")
+    ] = None
     area: AreaOption = None
     count: Count = None
     unit: UnitOption = None
     plug: PlugOption = None
-    up: Ups = None
-    upright: Upright = False
+    up: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="DIRECTION", help="Direction of a part that points up: one for all, or one for each file."
+        ),
+    ] = None
+    upright: Annotated[bool, typer.Option("--upright", help="Hang each part with its longest side down.")] = False
 
     def load(self, free: bool) -> tuple[Largest, list[Part]]:
         """The largest load and its parts: from words and part files, or an area as a square plate. Raises BadInput.
@@ -73,20 +60,19 @@ class LoadOptions:
         from areacalc.plan.tank_duty import hung_best, largest_of, square_of
         from areacalc.plant.largest import largest
 
-        from .options import area_given, counts, refuse_without_files
         from .part_options import PartOptions
 
         files, words = self.files, self.largest
         if (self.area is None) == (words is None and not files):
             raise BadInput("areacalc tank", "one largest load is wanted", "give --largest, part files, or --area")
         if not files:
-            refuse_without_files({"--unit": self.unit, "--plug": self.plug, "--up": self.up})
+            options.refuse_without_files({"--unit": self.unit, "--plug": self.plug, "--up": self.up})
         if self.area is not None:
-            plates = area_given(self.area) * counts(self.count, [self.area])[0]
+            plates = options.area_given(self.area) * counts(self.count, [self.area])[0]
             return square_of(plates, f"{self.area[0]} as a square plate"), []
         if not files:
             assert words is not None
-            refuse_without_files({"--count": self.count})
+            options.refuse_without_files({"--count": self.count})
             return largest(words, upright=self.upright), []
         parts = PartOptions(unit=self.unit, plug=self.plug).open(files)
         if self.up:
@@ -102,11 +88,11 @@ class RunOptions:
     """A run in the new tank, and its bath."""
 
     density: Density = None
-    film: Film = "12 um"
-    ramp: Ramp = "5 min"
+    film: Annotated[str, typer.Option("--coating", metavar="THICKNESS", help="Coating to grow in one run.")] = "12 um"
+    ramp: Annotated[str, typer.Option(metavar="TIME", help="Time over which you bring the current up.")] = "5 min"
     acid: Acid = "180 g/L"
-    temperature: Temperature = "20 C"
-    band: Band = "2 K"
+    temperature: Annotated[str, typer.Option(help="Temperature of the bath.")] = "20 C"
+    band: Annotated[str, typer.Option(help="How far the bath may warm in one run.")] = "2 K"
 
     def run(self) -> tuple[float, Bath, float]:
         """The film [um], the bath, and the ramp [s]. Raises BadInput."""
@@ -126,14 +112,16 @@ class RunOptions:
 class TankOptions:
     """What a person has decided of the tank."""
 
-    rows: RowsOption = None
-    tiers: Tiers = None
-    spacing: SpacingOption = None
+    rows: Annotated[int | None, typer.Option(min=1, help="Most rows between the cathodes (default: 2).")] = None
+    tiers: Annotated[int | None, typer.Option(min=1, help="Most tiers, one below another.")] = None
+    spacing: Annotated[
+        str | None, typer.Option(metavar="LENGTH", help="Room between parts (default: 25 mm).")
+    ] = None  # fmt: skip
     no_cooling: NoCooling = False
-    cathode: CathodeMetal = "6063"
+    cathode: Annotated[str, typer.Option(metavar="METAL", help="Cathode metal: 6063, 1100 or lead.")] = "6063"
     ratio: RatioOption = "small-tank"
     strip: StripOption = "50 mm"
-    distance: Distance = None
+    distance: Annotated[str | None, typer.Option(metavar="LENGTH", help="Distance from part to cathodes.")] = None
     length: Size = None
     width: Size = None
     depth: Size = None
@@ -154,15 +142,15 @@ class TankOptions:
 
         stock = INCHES if inch else METRIC
 
-        def length(words: str | None, where: str) -> float | None:
-            return None if words is None else parse(words, Dimension.LENGTH, where)
-
+        length, width, depth, distance = (
+            options.maybe(getattr(self, name), Dimension.LENGTH, f"--{name}")
+            for name in ("length", "width", "depth", "distance")
+        )
         return TankChoices(
-            length_mm=length(self.length, "--length"), width_mm=length(self.width, "--width"),
-            depth_mm=length(self.depth, "--depth"), without_cooling=self.no_cooling,
+            length_mm=length, width_mm=width, depth_mm=depth, distance_mm=distance, without_cooling=self.no_cooling,
             cathode_metal=metal_of(self.cathode, CATHODE_METALS, "--cathode").name, ratio=ratio_of(self.ratio),
             strip_width_mm=parse(self.strip, Dimension.LENGTH, "--strip"), spacing=self._spacing(),
-            distance_mm=length(self.distance, "--distance"), strip_thickness_mm=stock.sheet_mm, stock=stock,
+            strip_thickness_mm=stock.sheet_mm, stock=stock,
         )  # fmt: skip
 
     def _spacing(self) -> Spacing:

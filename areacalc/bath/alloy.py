@@ -113,10 +113,8 @@ is anodised here
     words = set(re.split(r"[\s,/+()]+", name.lower()))
     for metal, called in EATEN.items():
         if words & set(called):
-            raise BadInput(
-                where, f"{metal} is eaten in the bath and spoils it", "take it out or plug it: aluminium alone is "
-                "anodised here",
-            )  # fmt: skip
+            what = f"{metal} is eaten in the bath and spoils it"
+            raise BadInput(where, what, "take it out or plug it: aluminium alone is anodised here")
     if "titanium" in words:
         raise BadInput(where, "titanium takes another kind of coating", "take it out: aluminium alone is anodised here")
 
@@ -221,10 +219,6 @@ def _share(metal: str, share_pct: float) -> Estimate:
     return Estimate.exact(share_pct)
 
 
-def _percent(share: Estimate) -> str:
-    return f"{share.value:g} %" if share.width == 0.0 else f"{share.low:g} to {share.high:g} %"
-
-
 def _of_shares(alloy: Alloy) -> Iterable[Said]:
     asked = (
         (alloy.copper_pct, COPPER_WEARS, "copper: a hard coating wears sooner"),
@@ -233,4 +227,5 @@ def _of_shares(alloy: Alloy) -> Iterable[Said]:
     )
     for share, limit, words in asked:
         if share is not None and share.value >= limit.value:
-            yield Said(f"{_percent(share)} {words}.", limit.source)
+            percent = f"{share.value:g}" if share.width == 0.0 else f"{share.low:g} to {share.high:g}"
+            yield Said(f"{percent} % {words}.", limit.source)

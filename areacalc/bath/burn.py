@@ -47,7 +47,6 @@ class Burn:
 
     stable_rise: Figure
     least_transfer: Figure
-    least_radius: Figure
     causes: tuple[Fact, ...]
 
 
@@ -111,4 +110,4 @@ def burn(
     if hard and edge_radius_mm is not None and edge_radius_mm < radius.estimate.high:
         edge = quantity(edge_radius_mm, "mm")
         causes.append(fact(Burning.SHARP_EDGE, edge=edge, least=radius, source=RADIUS_PER_FILM.source))
-    return Burn(stable, needs, radius, tuple(causes))
+    return Burn(stable, needs, tuple(causes))

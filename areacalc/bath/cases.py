@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass
+from typing import Generic, TypeVar
 
 import numpy as np
 
@@ -19,7 +20,7 @@ from areacalc.bath.electrolyte import BATH_TEMPERATURE
 from areacalc.bath.voltage import Polarisation
 from areacalc.estimate import Estimate
 
-_NONE = Estimate.exact(0.0)
+T = TypeVar("T")
 LIKELY = 400
 """How many likely cases: a share of them is known to about half a per cent."""
 
@@ -39,45 +40,35 @@ class BathState:
 
 
 @dataclass(frozen=True, slots=True)
-class Unknowns:
-    """What a run depends on and is known only between ends, each an estimate; in the order of the columns.
+class Unknowns(Generic[T]):
+    """What a run depends on and is known only between ends, each an estimate or its cases, in the columns' order.
 
     area_dm2 takes the current; um_per_a_min_per_dm2 is film for a charge; reference_v, energy_kj_per_mol, order and
     e_fold_v are constants of the law; rise_v_per_um how the volts climb with the film; transfer_w_per_m2_k and
     chemical_v as in agitation and heat; cooling_w what takes heat out of the bath.
     """
 
-    area_dm2: Estimate
-    um_per_a_min_per_dm2: Estimate
-    reference_v: Estimate
-    energy_kj_per_mol: Estimate
-    order: Estimate
-    e_fold_v: Estimate
-    rise_v_per_um: Estimate
-    transfer_w_per_m2_k: Estimate
-    chemical_v: Estimate
-    cooling_w: Estimate = _NONE
+    area_dm2: T
+    um_per_a_min_per_dm2: T
+    reference_v: T
+    energy_kj_per_mol: T
+    order: T
+    e_fold_v: T
+    rise_v_per_um: T
+    transfer_w_per_m2_k: T
+    chemical_v: T
+    cooling_w: T
 
 
 _LEVEL = slice(2, 5)  # together they move the law up or down, and nothing else: their corners are two, not eight
 
 
 @dataclass(frozen=True, slots=True)
-class Cases:
+class Cases(Unknowns[Floats]):
     """The unknowns as arrays (n,) in a bath; the first `corners` columns are the value and the corners."""
 
     bath: BathState
     corners: int
-    area_dm2: Floats
-    um_per_a_min_per_dm2: Floats
-    reference_v: Floats
-    energy_kj_per_mol: Floats
-    order: Floats
-    e_fold_v: Floats
-    rise_v_per_um: Floats
-    transfer_w_per_m2_k: Floats
-    chemical_v: Floats
-    cooling_w: Floats
 
     def offset_v(self, bath_c: Floats, heat_w: Floats, rise_k: Floats) -> Floats:
         """Volts at the tank less V0 ln i: the law at the bath, moved by what this bath is stirred worse or better."""
@@ -114,7 +105,7 @@ class Cases:
         return values[self.corners :] if len(values) > self.corners else values
 
 
-def cases_of(unknowns: Unknowns, bath: BathState, likely: int = LIKELY) -> Cases:
+def cases_of(unknowns: Unknowns[Estimate], bath: BathState, likely: int = LIKELY) -> Cases:
     """The cases of a run: its value, its corners, and likely ones."""
     ends = [getattr(unknowns, name) for name in Unknowns.__slots__]
     groups: list[tuple[tuple[float, ...], ...]] = [((e.low,), (e.high,)) if e.low < e.high else ((e.value,),)
@@ -123,8 +114,8 @@ def cases_of(unknowns: Unknowns, bath: BathState, likely: int = LIKELY) -> Cases
     corners = [tuple(itertools.chain(*corner)) for corner in itertools.product(*groups)]
     rows = np.array([[e.value for e in ends], *corners])
     if len(corners) == 1:
-        return Cases(bath, 1, *rows[:1].T.copy())
-    return Cases(bath, len(rows), *np.vstack([rows, _spread(ends, likely)]).T.copy())
+        return Cases(*rows[:1].T.copy(), bath, 1)
+    return Cases(*np.vstack([rows, _spread(ends, likely)]).T.copy(), bath, len(rows))
 
 
 def _level(ends: list[Estimate], e_fold_v: float, bath: BathState) -> tuple[tuple[float, ...], ...]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum, IntEnum, StrEnum
-from typing import Literal
+from typing import Literal, cast
 
 from areacalc.bath.gas import MIST_LIMITS, THIN_SHARE
 from areacalc.bath.mixing import Recipe
@@ -43,42 +43,10 @@ class Harm(IntEnum):
     @property
     def word(self) -> HarmWord:
         """As it stands in a document."""
-        return _HARM_WORDS[self]
+        return cast("HarmWord", self.name.lower())
 
 
 HarmWord = Literal["care", "injures", "kills"]
-_HARM_WORDS: dict[Harm, HarmWord] = {Harm.CARE: "care", Harm.INJURES: "injures", Harm.KILLS: "kills"}
-
-
-class Hazard(Enum):
-    """What can hurt."""
-
-    DATA_SHEETS = "data sheets first"
-    SHOCK = "shock over the dry limit"
-    SHOCK_WET = "shock over the wet limit"
-    ISOLATED_SUPPLY = "isolated power supply"
-    RESIDUAL_CURRENT = "residual-current device"
-    LIVE_PARTS = "live rack and bars"
-    FUSE = "fuse"
-    CONCENTRATED_ACID = "concentrated acid"
-    ACID_INTO_WATER = "order of mixing"
-    BATH_ACID = "bath acid"
-    SPLASH = "splash"
-    HYDROGEN = "hydrogen"
-    MIST = "acid mist"
-    CAUSTIC = "caustic soda"
-    HOT_CAUSTIC = "hot caustic"
-    NITRIC = "nitric acid"
-    FLUORIDE_DIP = "fluoride dip"
-    STRIPPING = "stripping in caustic"
-    LEAD = "lead"
-    NICKEL = "nickel salts"
-    FLUORIDE_SEAL = "fluoride seal"
-    SCALD = "scalds"
-    ALONE = "working alone"
-    SPILL = "spill"
-    LICENCE = "licence for acid"
-    WASTE = "waste"
 
 
 _PRACTICE = Source(Kind.COMMON_PRACTICE, "as safety data sheets ask")
@@ -92,44 +60,57 @@ _WET_CODE = (
 WET_LIMIT = Constant(30.0, "V", Source(Kind.SECOND_HAND, _WET_CODE))
 DRY_LIMIT = Constant(60.0, "V", Source(Kind.SECOND_HAND, f"{_WET_CODE}; NEC 669 guards anodising lines above it"))
 RESIDUAL = Constant(30.0, "mA", Source(Kind.COMMON_PRACTICE, "30 mA on the mains side"))
-ABOUT: dict[Hazard, tuple[Harm, Source]] = {
-    Hazard.DATA_SHEETS: (Harm.KILLS, _LAW),
-    Hazard.SHOCK: (Harm.KILLS, DRY_LIMIT.source),
-    Hazard.SHOCK_WET: (Harm.INJURES, WET_LIMIT.source),
-    Hazard.ISOLATED_SUPPLY: (Harm.KILLS, _ELECTRIC),
-    Hazard.RESIDUAL_CURRENT: (Harm.KILLS, RESIDUAL.source),
-    Hazard.LIVE_PARTS: (Harm.INJURES, _ELECTRIC),
-    Hazard.FUSE: (Harm.INJURES, _ELECTRIC),
-    Hazard.CONCENTRATED_ACID: (Harm.KILLS, _PRACTICE),
-    Hazard.ACID_INTO_WATER: (Harm.INJURES, _PRACTICE),
-    Hazard.BATH_ACID: (Harm.INJURES, Source(
-        Kind.PUBLISHED, "EU classification: sulphuric acid H314, severe burns; bands of strength from memory")),
-    Hazard.SPLASH: (Harm.INJURES, _PRACTICE),
-    Hazard.HYDROGEN: (Harm.KILLS, Source(
+
+
+class Hazard(Enum):
+    """What can hurt, how badly, and who says so."""
+
+    DATA_SHEETS = "data sheets first", Harm.KILLS, _LAW
+    SHOCK = "shock over the dry limit", Harm.KILLS, DRY_LIMIT.source
+    SHOCK_WET = "shock over the wet limit", Harm.INJURES, WET_LIMIT.source
+    ISOLATED_SUPPLY = "isolated power supply", Harm.KILLS, _ELECTRIC
+    RESIDUAL_CURRENT = "residual-current device", Harm.KILLS, RESIDUAL.source
+    LIVE_PARTS = "live rack and bars", Harm.INJURES, _ELECTRIC
+    FUSE = "fuse", Harm.INJURES, _ELECTRIC
+    CONCENTRATED_ACID = "concentrated acid", Harm.KILLS, _PRACTICE
+    ACID_INTO_WATER = "order of mixing", Harm.INJURES, _PRACTICE
+    BATH_ACID = "bath acid", Harm.INJURES, Source(
+        Kind.PUBLISHED, "EU classification: sulphuric acid H314, severe burns; bands of strength from memory"
+    )  # fmt: skip
+    SPLASH = "splash", Harm.INJURES, _PRACTICE
+    HYDROGEN = "hydrogen", Harm.KILLS, Source(
         Kind.SECOND_HAND, "NEN-EN 50272-3 as makers of batteries report it: hydrogen burns in air from 4 % by volume; "
-        f"{THIN_SHARE.source.text}")),
-    Hazard.MIST: (Harm.KILLS, Source(
+        f"{THIN_SHARE.source.text}")  # fmt: skip
+    MIST = "acid mist", Harm.KILLS, Source(
         Kind.SECOND_HAND, "safety tables of chemicals 1.5.2: strong acid mist with sulphuric acid, IARC group 1; "
-        + "; ".join(dict.fromkeys(limit.source.text for limit in MIST_LIMITS.values())))),
-    Hazard.CAUSTIC: (Harm.INJURES, _CAUSTIC),
-    Hazard.HOT_CAUSTIC: (Harm.INJURES, _CAUSTIC),
-    Hazard.NITRIC: (Harm.KILLS, _PRACTICE),
-    Hazard.FLUORIDE_DIP: (Harm.KILLS, _PRACTICE),
-    Hazard.STRIPPING: (Harm.INJURES, Source(
-        Kind.PUBLISHED, "Products Finishing (pfonline.com), 'Stripping anodic coating'")),
-    Hazard.LEAD: (Harm.KILLS, Source(
-        Kind.SECOND_HAND, "platers' forum 344/13: lead cathodes put lead in the waste; H360FD from memory")),
-    Hazard.NICKEL: (Harm.KILLS, Source(
-        Kind.PUBLISHED, "Metal Finishing Guide Book 2012-13, p. 386: nickel salts, carcinogen and sensitiser")),
-    Hazard.FLUORIDE_SEAL: (Harm.KILLS, _PRACTICE),
-    Hazard.SCALD: (Harm.INJURES, _PRACTICE),
-    Hazard.ALONE: (Harm.CARE, _PRACTICE),
-    Hazard.SPILL: (Harm.CARE, _PRACTICE),
-    Hazard.LICENCE: (Harm.CARE, Source(
-        Kind.FROM_MEMORY, "EU Regulation 2019/1148 and its like; check where you live")),
-    Hazard.WASTE: (Harm.CARE, _LAW),
-}  # fmt: skip
-"""How badly each can hurt, and who says so."""
+        + "; ".join(dict.fromkeys(limit.source.text for limit in MIST_LIMITS.values())))  # fmt: skip
+    CAUSTIC = "caustic soda", Harm.INJURES, _CAUSTIC
+    HOT_CAUSTIC = "hot caustic", Harm.INJURES, _CAUSTIC
+    NITRIC = "nitric acid", Harm.KILLS, _PRACTICE
+    FLUORIDE_DIP = "fluoride dip", Harm.KILLS, _PRACTICE
+    STRIPPING = "stripping in caustic", Harm.INJURES, Source(
+        Kind.PUBLISHED, "Products Finishing (pfonline.com), 'Stripping anodic coating'")  # fmt: skip
+    LEAD = "lead", Harm.KILLS, Source(
+        Kind.SECOND_HAND, "platers' forum 344/13: lead cathodes put lead in the waste; H360FD from memory")  # fmt: skip
+    NICKEL = "nickel salts", Harm.KILLS, Source(
+        Kind.PUBLISHED, "Metal Finishing Guide Book 2012-13, p. 386: nickel salts, carcinogen and sensitiser"
+    )  # fmt: skip
+    FLUORIDE_SEAL = "fluoride seal", Harm.KILLS, _PRACTICE
+    SCALD = "scalds", Harm.INJURES, _PRACTICE
+    ALONE = "working alone", Harm.CARE, _PRACTICE
+    SPILL = "spill", Harm.CARE, _PRACTICE
+    LICENCE = "licence for acid", Harm.CARE, Source(
+        Kind.FROM_MEMORY, "EU Regulation 2019/1148 and its like; check where you live")  # fmt: skip
+    WASTE = "waste", Harm.CARE, _LAW
+
+    harm: Harm
+    source: Source
+
+    def __new__(cls, name: str, harm: Harm, source: Source) -> Hazard:
+        made = object.__new__(cls)
+        made._value_, made.harm, made.source = name, harm, source
+        return made
+
 
 ALWAYS: dict[Work, tuple[Hazard, ...]] = {
     Work.MIX: (Hazard.BATH_ACID, Hazard.ACID_INTO_WATER, Hazard.SPLASH, Hazard.LICENCE),
@@ -175,12 +156,12 @@ class Caution:
     @property
     def harm(self) -> Harm:
         """How badly it can hurt."""
-        return ABOUT[self.hazard][0]
+        return self.hazard.harm
 
     @property
     def source(self) -> Source:
         """Who says so."""
-        return ABOUT[self.hazard][1]
+        return self.hazard.source
 
 
 def caution(hazard: Hazard, *at: Work, **of_load: Value | Figure) -> Caution:

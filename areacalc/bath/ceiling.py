@@ -23,11 +23,8 @@ WALL_ENERGY = Constant(
            "(2021) 258, doi 10.1134/S0036023621020182"),
     low=81.2, high=85.4,
 )  # fmt: skip
-STRENGTH_ORDER = Constant(
-    0.81,
-    "",
-    Source(Kind.PUBLISHED, "dissolution as strength to the 0.81: Eguchi, J. Met. Fin. Soc. Japan 20 (1969) 207"),
-)
+STRENGTH_ORDER = Constant(0.81, "", Source(
+    Kind.PUBLISHED, "dissolution as strength to the 0.81: Eguchi, J. Met. Fin. Soc. Japan 20 (1969) 207"))  # fmt: skip
 WALL_GROWTH = Constant(
     20.3, "um/(A/dm2)",
     Source(Kind.FROM_MEMORY, "Type II stops at 25 to 30 um: 25 um at 1.5 A/dm2 to 30 um at 1.2 A/dm2, 20 C, 175 g/L"),

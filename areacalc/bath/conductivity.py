@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from areacalc.bath.electrolyte import ACID_WT_PCT, BATH_TEMPERATURE, acid_wt_pct, density_kg_per_m3, kelvin
 from areacalc.bath.electrolyte import MOLAR_MASS_ACID as ACID
@@ -57,7 +58,9 @@ def conductivity(acid: Figure, temperature: Figure, aluminium: Figure | None = N
     [57.1, 58.3, 59.4]
     """
     metal = aluminium or given("dissolved aluminium", 0.0, "g/L")
-    share = max((trusted_within(t) for t in (temperature.estimate.low, temperature.estimate.high)), key=_value)
+    share = max(
+        (trusted_within(t) for t in (temperature.estimate.low, temperature.estimate.high)), key=lambda c: c.value
+    )
     trust = Figure("equation against table", Estimate(1.0, 1.0 - share.value, 1.0 + share.value,
                    "conductivity equation"), "", "1 +/- agreement", share.source)  # fmt: skip
     loss = constant("loss per dissolved aluminium", LOSS_PER_ALUMINIUM)
@@ -72,10 +75,6 @@ def conductivity(acid: Figure, temperature: Figure, aluminium: Figure | None = N
     return _with_the_top(figure, acid, temperature, share.value)
 
 
-def _value(constant: Constant) -> float:
-    return constant.value
-
-
 def _with_the_top(figure: Figure, acid: Figure, temperature: Figure, share: float) -> Figure:
     """The equation has a top near 30 wt%: an interval of strength across it holds more than its corners."""
     low, high = (acid_wt_pct(x) for x in (acid.estimate.low, acid.estimate.high))
@@ -84,8 +83,7 @@ def _with_the_top(figure: Figure, acid: Figure, temperature: Figure, share: floa
     steps = [low + (high - low) * i / 64 for i in range(65)]
     top = max(conductivity_s_per_m(w, temperature.estimate.high) for w in steps) * (1.0 + share)
     e = figure.estimate
-    wider = Estimate(e.value, e.low, max(e.high, top), e.because)
-    return Figure(figure.name, wider, figure.unit, figure.formula, figure.source, figure.inputs)
+    return replace(figure, estimate=replace(e, high=max(e.high, top)))
 
 
 def gap_drop(density: Figure, gap: Figure, kappa: Figure) -> Figure:

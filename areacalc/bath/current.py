@@ -76,12 +76,9 @@ def current_a(
         raise BadInput("wetted area", f"{area.estimate.value:g} mm2 takes no current", "give an area above zero")
     setting = window.middle_a_per_dm2 if density_a_per_dm2 is None else density_a_per_dm2
     if not window.least_a_per_dm2 <= setting <= window.most_a_per_dm2:
-        raise BadInput(
-            "current density",
-            f"{setting:g} A/dm2 is outside the window '{window.name}', "
-            f"{window.least_a_per_dm2:.3g} to {window.most_a_per_dm2:.3g} A/dm2",
-            "choose a density inside it, or give a window of your own",
-        )
+        what = (f"{setting:g} A/dm2 is outside the window '{window.name}', {window.least_a_per_dm2:.3g} to "
+                f"{window.most_a_per_dm2:.3g} A/dm2")  # fmt: skip
+        raise BadInput("current density", what, "choose a density inside it, or give a window of your own")
     ends = Estimate(setting, window.least_a_per_dm2, window.most_a_per_dm2, f"density window '{window.name}'")
     density = given("current density", ends, "A/dm2", window.source)
     figure = worked("current", "A", "area x density", _PRODUCT, lambda a, d: a * 1e-4 * d, area, density)

@@ -44,9 +44,7 @@ def least_film(shade: str) -> Figure:
     >>> least_film("pale").estimate.value
     2.54
     """
-    if shade not in SHADES:
-        raise UnknownName.among("shade", shade, SHADES)
-    return constant(f"coating for a {shade} shade", SHADES[shade])
+    return constant(f"coating for a {shade} shade", UnknownName.pick("shade", shade, SHADES))
 
 
 def shades_within(film_um: float) -> tuple[str, ...]:

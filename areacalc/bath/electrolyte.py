@@ -16,10 +16,9 @@ from areacalc.quantity import ABSOLUTE_ZERO_C
 from areacalc.sources import Constant, Kind, Source, Valid
 
 ICT_1928 = Source(
-    Kind.PUBLISHED,
-    "International Critical Tables (1928), densities of sulphuric acid as lines in T, coefficients as in the CARMA "
-    "aerosol model, sulfate_utils",
-)
+    Kind.PUBLISHED, "International Critical Tables (1928), densities of sulphuric acid as lines in T, coefficients as "
+    "in the CARMA aerosol model, sulfate_utils",
+)  # fmt: skip
 OD_1002 = Source(
     Kind.PUBLISHED, "freezing points of battery acid by relative density, US Army OD1002 and service manuals, to 1-2 F"
 )
@@ -28,10 +27,9 @@ BATH_TEMPERATURE = Valid(
     -5.0, 40.0, "C", Source(Kind.DERIVED, "the conductivity and heat capacity used here are checked from -5 to 40 C")
 )
 BOILING = Constant(
-    99.97,
-    "C",
-    Source(Kind.PUBLISHED, "IAPWS-95: water at 1013 hPa; bath acid boils a few degrees higher, which is left out"),
-)
+    99.97, "C", Source(
+        Kind.PUBLISHED, "IAPWS-95: water at 1013 hPa; bath acid boils a few degrees higher, which is left out"),
+)  # fmt: skip
 MOLAR_MASS_ACID = Constant(98.07, "g/mol", Source(Kind.PUBLISHED, "IUPAC atomic masses 2021: 2 H + S + 4 O"))
 _IAPWS = Source(Kind.PUBLISHED, "IAPWS-95: density of water at 1 atm")
 WATER_AT_60_F = Constant(0.99902, "g/cm3", _IAPWS)
@@ -58,9 +56,7 @@ def density_kg_per_m3(wt_pct: float, temperature_c: float = ROOM_C) -> float:
     """
     ACID_WT_PCT.check("acid", wt_pct)
     BATH_TEMPERATURE.check("bath temperature", temperature_c)
-    table = columns("ict_1928_density")
-    at_row = _density_rows(temperature_c)
-    return between(wt_pct, table["wt_pct"], at_row)
+    return between(wt_pct, columns("ict_1928_density")["wt_pct"], _density_rows(temperature_c))
 
 
 def _density_rows(temperature_c: float) -> list[float]:
@@ -88,12 +84,9 @@ def acid_wt_pct(acid_g_per_l: float, temperature_c: float = ROOM_C) -> float:
     wt, rho = columns("ict_1928_density")["wt_pct"], _density_rows(temperature_c)
     held = [w * 1e-2 * r for w, r in zip(wt, rho, strict=True)]
     if not held[0] * (1 - 1e-12) <= acid_g_per_l <= held[-1] * (1 + 1e-12):
-        raise OutOfRange(
-            "acid",
-            f"{acid_g_per_l:g} g/L is outside {held[0]:.0f} to {held[-1]:.0f} g/L, which is {wt[0]:g} to {wt[-1]:g} "
-            f"wt% at {temperature_c:g} C ({ICT_1928})",
-            "give a strength inside; a bath is 150 to 225 g/L",
-        )
+        what = (f"{acid_g_per_l:g} g/L is outside {held[0]:.0f} to {held[-1]:.0f} g/L, which is {wt[0]:g} to "
+                f"{wt[-1]:g} wt% at {temperature_c:g} C ({ICT_1928})")  # fmt: skip
+        raise OutOfRange("acid", what, "give a strength inside; a bath is 150 to 225 g/L")
     i = segment(acid_g_per_l, held)
     slope = (rho[i + 1] - rho[i]) / (wt[i + 1] - wt[i])
     b = rho[i] - slope * wt[i]
@@ -129,12 +122,8 @@ def _wt_pct(shown: float, temperature_c: float, water_g_per_cm3: float, unit: st
     BATH_TEMPERATURE.check("acid temperature", temperature_c)
     rho = [1e-3 * row / water_g_per_cm3 for row in _density_rows(temperature_c)]
     if not rho[0] * (1 - 1e-12) <= shown <= rho[-1] * (1 + 1e-12):
-        raise OutOfRange(
-            "acid density",
-            f"{shown:g}{unit} is outside {rho[0]:.3f} to {rho[-1]:.3f}, 5 to 40 wt% at {temperature_c:.3g} C "
-            f"({ICT_1928})",
-            "give the strength in wt%",
-        )
+        ends = f"{rho[0]:.3f} to {rho[-1]:.3f}, 5 to 40 wt% at {temperature_c:.3g} C"
+        raise OutOfRange("acid density", f"{shown:g}{unit} is outside {ends} ({ICT_1928})", "give the strength in wt%")
     return between(min(max(shown, rho[0]), rho[-1]), rho, columns("ict_1928_density")["wt_pct"])
 
 
@@ -202,16 +191,12 @@ class Electrolyte:
         BATH_TEMPERATURE.check("bath temperature", self.temperature_c)
         ice = freezing_c(self.wt_pct)
         if self.temperature_c < ice.low:
-            raise BadInput(
-                "bath temperature",
-                f"{self.wt_pct:.3g} wt% acid is frozen at {self.temperature_c:g} C; ice forms at about {ice.value:.0f} "
-                f"C ({OD_1002})",
-                "warm it or make it stronger",
-            )
+            what = (f"{self.wt_pct:.3g} wt% acid is frozen at {self.temperature_c:g} C; ice forms at about "
+                    f"{ice.value:.0f} C ({OD_1002})")  # fmt: skip
+            raise BadInput("bath temperature", what, "warm it or make it stronger")
         if not 0.0 <= self.aluminium_g_per_l <= 100.0:
-            raise BadInput(
-                "dissolved aluminium", f"{self.aluminium_g_per_l:g} g/L is not possible here", "give 0 to 100 g/L"
-            )
+            what = f"{self.aluminium_g_per_l:g} g/L is not possible here"
+            raise BadInput("dissolved aluminium", what, "give 0 to 100 g/L")
 
     @property
     def wt_pct(self) -> float:

@@ -13,7 +13,7 @@ from enum import Enum
 from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.faraday import BY_FARADAY, FILM_DENSITY, film_um
 from areacalc.bath.window import DM2_PER_FT2
-from areacalc.errors import BadInput, UnknownName
+from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, fact, quantity
 from areacalc.figure import Figure, constant, worked
@@ -86,16 +86,10 @@ RULES: dict[str, ThicknessRule] = {r.name: r for r in (
         0.3, _UNIT, Source(Kind.COMMON_PRACTICE, "the round figure of shops"), _LEAST, _MOST)),
 )}  # fmt: skip
 DEFAULT_RULE = RULES["middle"]
+AS_THE_RULE = Constant(1.0, "", Source(Kind.DERIVED, "no alloy named: the charge rule as it stands"))
 MARGIN = 4.0 / 3.0
 """Of the most film that is published for a charge: chosen. A film thicker than that was measured or typed wrongly."""
 GAUGE_UM = Constant(1.0, "um", Source(Kind.COMMON_PRACTICE, "a thickness gauge on thin coatings reads to about 1 um"))
-
-
-def rule_named(name: str) -> ThicknessRule:
-    """The charge rule of that name. Raises UnknownName."""
-    if name not in RULES:
-        raise UnknownName.among("thickness rule", name, RULES)
-    return RULES[name]
 
 
 def faraday_rule(efficiency: float, film_density: Constant = FILM_DENSITY) -> ThicknessRule:
@@ -143,24 +137,6 @@ def most_film_um(charge_a_min_per_dm2: float) -> float:
     return charge_a_min_per_dm2 * _MOST * MARGIN
 
 
-def thickness_um(charge_a_min_per_dm2: float, rule: ThicknessRule = DEFAULT_RULE) -> float:
-    """Film for a charge [um].
-
-    >>> round(thickness_um(1.5 * 30, RULES["720"]), 2)
-    14.75
-    """
-    return charge_a_min_per_dm2 * rule.film_per_charge.value
-
-
-def charge_a_min_per_dm2(thickness_um: float, rule: ThicknessRule = DEFAULT_RULE) -> float:
-    """Charge for a film [A min/dm2].
-
-    >>> round(charge_a_min_per_dm2(25.4, RULES["720"]) * 9.290304, 6)
-    720.0
-    """
-    return thickness_um / rule.film_per_charge.value
-
-
 def film_per_charge(rule: ThicknessRule = DEFAULT_RULE, alloy_factor: Constant | None = None) -> Figure:
     """Film for a charge [um per A min/dm2] by a rule, with what an alloy makes of it (see alloy.py)."""
     return worked("coating per charge", _UNIT, "charge rule x alloy factor", PRODUCT, lambda k, f: k * f,
@@ -169,8 +145,7 @@ def film_per_charge(rule: ThicknessRule = DEFAULT_RULE, alloy_factor: Constant |
 
 def factor_figure(alloy_factor: Constant | None = None) -> Figure:
     """What an alloy makes of a film, as a figure; 1 where no alloy is named."""
-    whole = Source(Kind.DERIVED, "no alloy named: the charge rule as it stands")
-    return constant("alloy factor", alloy_factor or Constant(1.0, "", whole))
+    return constant("alloy factor", alloy_factor or AS_THE_RULE)
 
 
 def film_thickness(charge: Figure, per_charge: Figure) -> Figure:

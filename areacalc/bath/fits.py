@@ -72,14 +72,13 @@ def times(kind: str, flank_deg: float = FLANKS_DEG) -> Constant:
     >>> times("thread").value, round(times("thread", 55.0).value, 2)
     (4.0, 4.33)
     """
-    if kind not in KINDS:
-        raise UnknownName.among("kind of size", kind, KINDS)
+    found = UnknownName.pick("kind of size", kind, KINDS)
     if flank_deg == FLANKS_DEG or not kind.startswith("thread"):
-        return KINDS[kind]
+        return found
     if not 10.0 <= flank_deg < 180.0:
         raise BadInput("thread", f"{flank_deg:g} degrees is no flank angle", "give the whole angle, such as 60")
     whole = 2.0 / math.sin(math.radians(0.5 * flank_deg))
-    return Constant(math.copysign(whole, KINDS[kind].value), "", _FLANKS)
+    return Constant(math.copysign(whole, found.value), "", _FLANKS)
 
 
 def change(kind: str, outward: Figure, etched_off: Figure | None = None, flank_deg: float = FLANKS_DEG) -> Figure:

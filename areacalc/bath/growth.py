@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from areacalc.bath.faraday import metal_depth_um
-from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, film_per_charge, film_thickness
+from areacalc.bath.film import AS_THE_RULE, DEFAULT_RULE, ThicknessRule, film_per_charge, film_thickness
 from areacalc.errors import UnknownName
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure, constant, worked
@@ -18,7 +18,6 @@ from areacalc.sources import Constant, Kind, Source
 
 BY_CHARGE = Source(Kind.DERIVED, "coating by the charge rule less the metal oxidised by Faraday's law")
 METAL = Source(Kind.DERIVED, "Faraday's law, 0.2072 um for each A min/dm2 that does not make oxygen")
-AS_THE_RULE = Constant(1.0, "", Source(Kind.DERIVED, "no alloy named: the charge rule as it stands"))
 NO_OXYGEN = Constant(0.0, "", Source(Kind.DERIVED, "all of the current oxidises metal: little oxygen without copper"))
 SHARES: dict[str, Constant] = {
     "half": Constant(0.5, "", Source(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from areacalc.arrays import Number
 from areacalc.bath.electrolyte import acid_wt_pct
 from areacalc.bath.heat_capacity import LALIBERTE_2009, heat_capacity_kj_per_l_k
 from areacalc.errors import BadInput, CannotRun
@@ -26,15 +25,6 @@ WATER_HEAT_CAPACITY = Constant(
 BALANCE = Source(Kind.DERIVED, "heat balance of the bath; walls and air left out, so the most")
 CHILLED_RISE_K = 5.0
 W_PER_BTU_PER_H = 1055.05585262 / 3600.0
-
-
-def heat_w(current_a: Number, voltage_v: Number, chemical_v: Number = CHEMICAL_TERM.value) -> Number:  # type: ignore[assignment]
-    """Heat of a run [W]: I (V + 1.413), V at the tank; the chemical term is the oxide's; arrays as well. Derived.
-
-    >>> round(heat_w(15.0, 15.0), 1)
-    246.2
-    """
-    return current_a * (voltage_v + chemical_v)
 
 
 def heat_held(volume: Figure, acid: Figure, temperature: Figure) -> Figure:

@@ -49,9 +49,8 @@ class Limits:
 
     def __post_init__(self) -> None:
         if not 0.0 < self.least_mm <= self.most_mm < float("inf"):
-            raise BadInput(
-                "size", f"{self.least_mm:g} to {self.most_mm:g} mm are no limits", "give two sizes, the smaller first"
-            )
+            what = f"{self.least_mm:g} to {self.most_mm:g} mm are no limits"
+            raise BadInput("size", what, "give two sizes, the smaller first")
 
     @property
     def middle_mm(self) -> float:

@@ -83,9 +83,8 @@ def stock(
     else:
         known = [s for s in STOCKS.values() if abs(s.wt_pct - wt_pct) <= 0.5]
         if not known:
-            raise BadInput(
-                "acid to mix from", f"the density of {wt_pct:g} wt% acid is not held", "give the density on the bottle"
-            )
+            what = f"the density of {wt_pct:g} wt% acid is not held"
+            raise BadInput("acid to mix from", what, "give the density on the bottle")
         density = known[0].density
     return Stock(name or f"{wt_pct:g} wt% acid", wt_pct, density)
 
@@ -265,10 +264,8 @@ def _fill(have_l: float, now: Electrolyte | None, volume_l: float, wanted: Elect
     if volume_l <= 0.0:
         raise BadInput("bath volume", f"{volume_l:g} L is no bath", "give a volume above zero")
     if acid.wt_pct <= wanted.wt_pct:
-        raise BadInput(
-            "acid to mix from", f"{acid.wt_pct:.3g} wt% is no stronger than the bath, {wanted.wt_pct:.3g} wt%",
-            "take a stronger acid",
-        )  # fmt: skip
+        what = f"{acid.wt_pct:.3g} wt% is no stronger than the bath, {wanted.wt_pct:.3g} wt%"
+        raise BadInput("acid to mix from", what, "take a stronger acid")
     total_kg = volume_l * acid_density(wanted.wt_pct) * 1e-3
     held_kg, held_wt_pct = (have_l * acid_density(now.wt_pct) * 1e-3, now.wt_pct) if now else (0.0, 0.0)
     acid_kg, water_kg, kept = _shares(total_kg, wanted.wt_pct, held_kg, held_wt_pct, acid.wt_pct)
@@ -291,8 +288,8 @@ def _shares(
     total_kg: float, wt_pct: float, held_kg: float, held_wt_pct: float, stock_wt_pct: float
 ) -> tuple[float, float, float]:
     """kg of stock, kg of water, and the share of the old bath that stays, from the balances of acid and of all mass."""
-    wanted, held, stock_share = total_kg * wt_pct, held_kg * held_wt_pct, stock_wt_pct
-    acid_kg = (wanted - held) / stock_share
+    wanted, held = total_kg * wt_pct, held_kg * held_wt_pct
+    acid_kg = (wanted - held) / stock_wt_pct
     water_kg = total_kg - held_kg - acid_kg
     if acid_kg >= 0.0 and water_kg >= 0.0:
         return acid_kg, water_kg, 1.0
@@ -300,5 +297,5 @@ def _shares(
         kept = wanted / held
         return 0.0, total_kg - kept * held_kg, kept
     # weak, and no room for so much stock: draw off until stock alone fills it
-    kept = max(0.0, (stock_share * total_kg - wanted) / (stock_share * held_kg - held))
+    kept = max(0.0, (stock_wt_pct * total_kg - wanted) / (stock_wt_pct * held_kg - held))
     return total_kg - kept * held_kg, 0.0, kept

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from enum import Enum
 
 from areacalc.bath.cautions import Hazard
-from areacalc.errors import UnknownName
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, Value, fact, quantity
 from areacalc.figure import Figure, constant, worked
@@ -55,13 +54,6 @@ SOFTENS = Constant(
     0.3, "", Source(Kind.PUBLISHED, "Products Finishing (pfonline.com), 'Hardness of hardcoat anodize': a seal costs "
                     "up to 30 % of the hardness; ASTM B580 type A is unsealed unless asked"),
 )  # fmt: skip
-
-
-def seal_named(name: str) -> Seal:
-    """'hot water', 'nickel acetate', 'mid-temperature salts', 'cold'. Raises UnknownName."""
-    if name not in SEALS:
-        raise UnknownName.among("seal", name, SEALS)
-    return SEALS[name]
 
 
 def seal_time(film: Figure, seal: Seal = DEFAULT_SEAL) -> Figure:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from areacalc.bath.film import AS_THE_RULE
 from areacalc.bath.growth import NO_OXYGEN, Takes
 from areacalc.sources import Constant, Kind, Source
 
@@ -71,8 +72,7 @@ _BLACK_SMUT = Said("An etch leaves heavy dark smut of copper: desmut in nitric a
 _TAKES = Said("Takes dye evenly.", _PRACTICE)
 
 FAMILIES: dict[str, Family] = {f.name: f for f in (
-    Family("unknown", Constant(1.0, "", Source(Kind.DERIVED, "no alloy named: the charge rule as it stands")),
-           Said("No alloy was named: try one piece first.", _PRACTICE), _GREY, _TAKES),
+    Family("unknown", AS_THE_RULE, Said("No alloy was named: try one piece first.", _PRACTICE), _GREY, _TAKES),
     Family("1xxx", _ASSUMED, Said("The clearest, brightest film.", GUIDE_478), _LIGHT, _TAKES),
     Family("2xxx", _COPPER,
            Said("A thinner, duller and less durable coating; off the charge rule.", GUIDE_478), _BLACK_SMUT,

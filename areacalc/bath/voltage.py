@@ -175,9 +175,8 @@ def _slope(base: Polarisation, seen: Sequence[Seen], source: Source, off_v: floa
     top = math.fsum((x - x_mean) * (s.volts_v - v_mean) for x, s in zip(xs, seen, strict=True))
     bottom = math.fsum((x - x_mean) ** 2 for x in xs)
     if bottom <= 0.0 or top <= 0.0:
-        raise BadInput(
-            "volts and amperes seen", "more current went with no more volts", "check the readings and the contacts"
-        )
+        what = "more current went with no more volts"
+        raise BadInput("volts and amperes seen", what, "check the readings and the contacts")
     v0, off = top / bottom, off_v * math.fsum(abs(x - x_mean) for x in xs) / bottom
     if v0 <= off:
         what = f"the readings lie too near each other to tell a slope ({v0:.3g} V, give or take {off:.3g})"

@@ -50,11 +50,8 @@ class Window:
 
     def __post_init__(self) -> None:
         if not 0.0 < self.least_a_per_dm2 <= self.most_a_per_dm2 < float("inf"):
-            raise BadInput(
-                f"density window '{self.name}'",
-                f"{self.least_a_per_dm2:g} to {self.most_a_per_dm2:g} A/dm2 is not a window",
-                "give two densities above zero, the smaller first",
-            )
+            what = f"{self.least_a_per_dm2:g} to {self.most_a_per_dm2:g} A/dm2 is not a window"
+            raise BadInput(f"density window '{self.name}'", what, "give two densities above zero, the smaller first")
 
     @property
     def density(self) -> Quantity:
@@ -72,32 +69,24 @@ class Window:
         return 0.5 * (self.least_a_per_dm2 + self.most_a_per_dm2)
 
 
-def _from_ma_per_in2(name: str, least: float, most: float, source: Source, use: str) -> Window:
-    return Window(name, least / 1e3 / DM2_PER_IN2, most / 1e3 / DM2_PER_IN2, source, use)
-
-
-def _from_a_per_ft2(name: str, least: float, most: float, source: Source, use: str) -> Window:
-    return Window(name, least / DM2_PER_FT2, most / DM2_PER_FT2, source, use)
-
-
 WINDOWS: dict[str, Window] = {w.name: w for w in (
-    _from_ma_per_in2(
-        "small-tank", 145.0, 175.0,
+    Window(
+        "small-tank", 0.145 / DM2_PER_IN2, 0.175 / DM2_PER_IN2,
         Source(Kind.COMMON_PRACTICE, "rule of small shops, 145 to 175 mA/in2, no published source"),
         "small dyed parts in a small tank at room temperature",
     ),
-    _from_a_per_ft2(
-        "decorative", 10.0, 15.0,
+    Window(
+        "decorative", 10.0 / DM2_PER_FT2, 15.0 / DM2_PER_FT2,
         Source(Kind.PUBLISHED, "Metal Finishing Guide Book 2013, p. 425: 10 to 15 A/ft2, 165 to 180 g/L, 60 to 80 F"),
         "thin dyed coatings, 2.5 to 12 um in 12 to 30 min",
     ),
-    _from_a_per_ft2(
-        "conventional", 10.0, 24.0,
+    Window(
+        "conventional", 10.0 / DM2_PER_FT2, 24.0 / DM2_PER_FT2,
         Source(Kind.PUBLISHED, "Metal Finishing Guidebook 2011-12, p. 405: Type II, 10 to 24 A/ft2, 68 to 72 F"),
         "ordinary sulphuric coatings, as supplies are sized for",
     ),
-    _from_a_per_ft2(
-        "hard", 24.0, 36.0,
+    Window(
+        "hard", 24.0 / DM2_PER_FT2, 36.0 / DM2_PER_FT2,
         Source(Kind.FROM_MEMORY, "hard coating 24 to 36 A/ft2, cold bath; check before relying on it"),
         "hard coatings in a cooled bath near 0 C; never without cooling",
     ),

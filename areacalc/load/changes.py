@@ -108,9 +108,8 @@ def sweep(data: dict[str, Any], words: str) -> Sweep:
     whole = key.holds is Holds.COUNT
     steps = int(found["steps"] or (abs(last - first) + 1 if whole else 9))
     if not 2 <= steps <= _MOST_STEPS or first == last:
-        raise BadInput(
-            Field.SWEEP, f"'{words}' has {steps} values", f"ask for 2 to {_MOST_STEPS}, from one value to another"
-        )
+        remedy = f"ask for 2 to {_MOST_STEPS}, from one value to another"
+        raise BadInput(Field.SWEEP, f"'{words}' has {steps} values", remedy)
     values = [first + (last - first) * i / (steps - 1) for i in range(steps)]
     if whole:
         values = list(dict.fromkeys(float(round(v)) for v in values))
@@ -182,15 +181,11 @@ def _with(data: dict[str, Any], setting: Setting, value: object) -> dict[str, An
 
 # a change to one of these takes the other out, since they may not stand together
 _RIVALS = {
-    ("finish", "thickness"): ("shade",),
-    ("finish", "shade"): ("thickness",),
-    ("finish", "rule"): ("coating_efficiency",),
-    ("finish", "coating_efficiency"): ("rule",),
+    ("finish", "thickness"): ("shade",), ("finish", "shade"): ("thickness",),
+    ("finish", "rule"): ("coating_efficiency",), ("finish", "coating_efficiency"): ("rule",),
     ("tank", "volume"): ("length", "width", "depth"),
-    ("tank", "length"): ("volume",),
-    ("tank", "width"): ("volume",),
-    ("tank", "depth"): ("volume",),
-}
+    **{("tank", side): ("volume",) for side in ("length", "width", "depth")},
+}  # fmt: skip
 
 
 def _parts(data: dict[str, Any]) -> list[dict[str, Any]]:
@@ -199,7 +194,4 @@ def _parts(data: dict[str, Any]) -> list[dict[str, Any]]:
 
 
 def _key(keys: tuple[Key, ...], name: str) -> Key:
-    for key in keys:
-        if key.name == name:
-            return key
-    raise UnknownName.among(Field.WHAT_IF, name, [key.name for key in keys])
+    return UnknownName.pick(Field.WHAT_IF, name, {key.name: key for key in keys})

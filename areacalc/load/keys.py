@@ -163,24 +163,19 @@ RACK = (
     Key("rows", Holds.COUNT, "1", "most rows between the cathodes; default 2", least=1.0),
     Key("tiers", Holds.COUNT, "3", "most tiers, one below another; default as many as fit", least=1.0),
     _size("spacing", '"20 mm"', "your own least room between parts; default 25 mm"),
-    Key(
-        "moved",
-        _T,
-        '"lamp knob 2 at 120 x 60 mm"',
-        "part hung elsewhere: its near upper corner, along the tank x below the liquid; more after ;",
-    ),
+    Key("moved", _T, '"lamp knob 2 at 120 x 60 mm"',
+        "part hung elsewhere: its near upper corner, along the tank x below the liquid; more after ;"),
     Key("metal", _T, '"aluminium 6063"', "rack metal: aluminium 6063, 6061, 1100, or titanium grade 2", written=True),
     _size("wire", '"2 mm"', "diameter of one wire", written=True),
     Key("wires", Holds.COUNT, "4", "wires side by side", written=True, least=1.0),
     Key("dry", Dimension.LENGTH, '"100 mm"', "length of wire above the liquid"),
-    Key(
-        "wet", Dimension.LENGTH, '"80 mm"', "length of wire in the liquid; bare aluminium takes current as a part does"
-    ),
+    Key("wet", Dimension.LENGTH, '"80 mm"',
+        "length of wire in the liquid; bare aluminium takes current as a part does"),
     Key("wire_surface", _T, '"bare"', "wire in the liquid: bare or insulated", among=("bare", "insulated")),
     Key("contacts", Holds.COUNT, "1", "contacts that hold one part", least=1.0),
     Key("contact_area", Dimension.AREA, '"4 mm2"', "area of one contact", above=True),
     Key("contact_resistance", Dimension.RESISTANCE, '"0.01 ohm"', "resistance of one contact, if measured"),
-)
+)  # fmt: skip
 FINISH = (
     Key("density", _T, '"small-tank"', "small-tank, decorative, conventional, hard, or your own: '12 to 15 A/ft2'",
         written=True, sweeps=Dimension.CURRENT_DENSITY),

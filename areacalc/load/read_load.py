@@ -119,9 +119,8 @@ def data_of(text: str, source: str = "load") -> Values:
     except tomllib.TOMLDecodeError as fault:
         what, _, at = str(fault).rpartition(" (at ")
         line = int("".join(c for c in at.split(",")[0] if c.isdigit()) or len(text.splitlines()) or 1)
-        raise BadLoad(
-            source, (Mistake(line, "TOML", what or str(fault), "mend the line; texts stand in quotes"),)
-        ) from None
+        mistake = Mistake(line, "TOML", what or str(fault), "mend the line; texts stand in quotes")
+        raise BadLoad(source, (mistake,)) from None
     refuse_others(table, LOAD, source)
     return table
 
@@ -151,7 +150,10 @@ class _Reading:
             if name not in known:
                 self._unknown((name,), name, known)
         parts = self._parts()
-        tables = {name: self._table(name, keys) for name, keys in TABLES.items()}
+        tables = {
+            name: self._values((name,), self.data[name], keys) if name in self.data else None
+            for name, keys in TABLES.items()
+        }
         for name in NEEDED_TABLES:
             if name not in self.data:
                 self.wrong((name,), "is missing", f"write a table [{name}]; areacalc init shows one")
@@ -160,9 +162,8 @@ class _Reading:
         finish = self._made("finish", tables["finish"] or {}, finish_of)
         supply = self._made("supply", tables["supply"], supply_of)
         cathodes = self._made("cathodes", tables["cathodes"], cathodes_of)
-        chosen = self._made(
-            "cathodes", tables["cathodes"] or {}, lambda v: ratio(str(v.get("ratio", "small-tank")), "ratio")
-        )
+        wanted = (tables["cathodes"] or {}).get("ratio", "small-tank")
+        chosen = self._made("cathodes", tables["cathodes"] or {}, lambda _: ratio(wanted, "ratio"))
         rack = self._made("rack", tables["rack"], rack_of)
         moved = self._made("rack", tables["rack"] or {}, moved_of)
         tube = self._made("split_tube", tables["split_tube"], split_tube_of)
@@ -264,11 +265,6 @@ class _Reading:
             return None
         return FitLine(values["name"], values["kind"], wanted, values.get("turned"), flank_deg)
 
-    def _table(self, name: str, keys: tuple[Key, ...]) -> Values | None:
-        if name not in self.data:
-            return None
-        return self._values((name,), self.data[name], keys)
-
     def _values(self, path: Path, entry: object, keys: tuple[Key, ...], also: tuple[str, ...] = ()) -> Values | None:
         if not isinstance(entry, dict):
             self.wrong(path, "is not a table", f"write it as {_place(path)} and its keys below")
@@ -319,7 +315,8 @@ def read_value(key: Key, given: object) -> Any:
     """
     example = f"write for example {key.name} = {key.example}"
     if given == BLANK:
-        raise BadInput(key.name, "is not filled in yet", example + ("" if key.needed else ", or leave the line out"))
+        remedy = example + ("" if key.needed else ", or leave the line out")
+        raise BadInput(key.name, "is not filled in yet", remedy)
     if isinstance(key.holds, Dimension):
         if isinstance(given, bool) or not isinstance(given, (str, int, float)):
             raise BadInput(key.name, f"{given!r} is not a quantity", example)
@@ -338,11 +335,8 @@ def read_value(key: Key, given: object) -> Any:
         if not isinstance(texts, list) or not all(isinstance(text, str) for text in texts):
             raise BadInput(key.name, f"{given!r} is not {key.holds}", example)
         return tuple(texts)
-    if (
-        isinstance(given, (int, float))
-        and not isinstance(given, bool)
-        and key.name in ("alloy", "metal", "ratio", "rule")
-    ):
+    is_number = isinstance(given, (int, float)) and not isinstance(given, bool)
+    if is_number and key.name in ("alloy", "metal", "ratio", "rule"):
         given = str(given)  # people write alloy = 6061
     if not isinstance(given, str) or not given.strip():
         raise BadInput(key.name, f"{given!r} is not text", example)

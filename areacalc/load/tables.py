@@ -8,10 +8,10 @@ from areacalc.bath.agitation import DEFAULT_AGITATION, Agitation
 from areacalc.bath.alloy import alloy_named
 from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.etch import MILD_C, MILD_CAUSTIC, MILD_MINUTES
-from areacalc.bath.film import DEFAULT_RULE, GAUGE_UM, ThicknessRule, faraday_rule, rule_named
+from areacalc.bath.film import DEFAULT_RULE, GAUGE_UM, RULES, ThicknessRule, faraday_rule
 from areacalc.bath.voltage import METER_V
 from areacalc.bath.window import window
-from areacalc.errors import BadInput
+from areacalc.errors import BadInput, UnknownName
 from areacalc.load.load import (
     DEFAULT_CERTAINTY,
     EVEN_CHANCE,
@@ -45,9 +45,8 @@ def bath_of(v: Values) -> BathToday:
         raise BadInput(read or "measured_density", what, "give both, or neither")
     if ("measured_coating" in v) != ("measured_time" in v):
         raise BadInput("measured_coating", "needs the time of its run", "give measured_time beside measured_coating")
-    if ("half_density_voltage" in v) != ("half_density" in v) or (
-        "half_density_voltage" in v and "measured_voltage" not in v
-    ):
+    second = "half_density_voltage" in v
+    if second != ("half_density" in v) or (second and "measured_voltage" not in v):
         what = "a second run needs its volts and its density, and a first run beside it"
         raise BadInput("half_density_voltage", what,
                        "give measured_voltage, measured_density, half_density_voltage and half_density")  # fmt: skip
@@ -65,11 +64,8 @@ def bath_of(v: Values) -> BathToday:
                      v.get("half_density_within", 2.0 * METER_V.value),
                      v.get("measured_coating_within", GAUGE_UM.value), v.get("cooling_within", 0.0),
                      _own(v, "bore_slope", "V"), _own(v, "drag_out", "mL/m2"), v.get("measured_alloy"))  # fmt: skip
-    for key, made in (
-        ("half_density_voltage", "law"),
-        ("measured_coating", "rule"),
-    ):  # told here where runs tell no slope or film
-        try:
+    for key, made in (("half_density_voltage", "law"), ("measured_coating", "rule")):
+        try:  # told here where runs tell no slope or film
             getattr(bath, made)
         except BadInput as bad:
             raise BadInput(key, bad.what, bad.remedy) from None
@@ -82,9 +78,8 @@ def _own(v: Values, key: str, unit: str) -> Constant | None:
         return None
     value, off = v[key], v.get(f"{key}_within", 0.0)
     if off >= value:
-        raise BadInput(
-            f"{key}_within", f"{off:g} is as much as {key} itself, which then tells nothing", f"leave {key} out"
-        )
+        what = f"{off:g} is as much as {key} itself, which then tells nothing"
+        raise BadInput(f"{key}_within", what, f"leave {key} out")
     return Constant(value, unit, Source(Kind.ENTERED, f"{key} of this bath"), value - off, value + off)
 
 
@@ -194,7 +189,7 @@ def _etching(v: Values) -> Etching:
 
 def _rule(v: Values) -> ThicknessRule:
     if "coating_efficiency" not in v:
-        return rule_named(v.get("rule", DEFAULT_RULE.name))
+        return UnknownName.pick("thickness rule", v.get("rule", DEFAULT_RULE.name), RULES)
     if "rule" in v:
         raise BadInput("coating_efficiency", "stands beside a rule", "give one of the two")
     return faraday_rule(v["coating_efficiency"])

@@ -35,7 +35,7 @@ def check_run(run: Run) -> None:
         if seconds_of(run.ended) < seconds_of(run.when):
             raise BadInput("ended", f"{run.ended} is before the start, {run.when}", "give both times again")
     for name in ("start_v", "end_v"):
-        _check_volts(getattr(run, name), run, name)
+        _check_supply(getattr(run, name), run.supply_v, "V", name)
     for name in ("temperature_c", "end_temperature_c"):
         _check_bath(getattr(run, name), run.acid_g_per_l, name)
 
@@ -53,8 +53,8 @@ def check_reading(reading: Reading, run: Run) -> None:
                        f"{run.run_s / 60.0:.3g} min", "count from the start of the run")  # fmt: skip
     if reading.volts_v is None and reading.current_a is None and reading.temperature_c is None and not reading.remark:
         raise BadInput("reading", "says nothing", "give volts, amps, a temperature or a remark")
-    _check_volts(reading.volts_v, run, "volts_v")
-    _check_amperes(reading.current_a, run)
+    _check_supply(reading.volts_v, run.supply_v, "V", "volts_v")
+    _check_supply(reading.current_a, run.supply_a, "A", "current_a")
     _check_bath(reading.temperature_c, run.acid_g_per_l, "temperature_c")
 
 
@@ -119,16 +119,10 @@ def _check_date(when: str, name: str) -> None:
         raise BadInput(name, f"'{when}' is not a date", "write it like 2026-03-03T10:00") from None
 
 
-def _check_volts(volts_v: float | None, run: Run, name: str) -> None:
-    if volts_v is not None and run.supply_v is not None and volts_v > 1.05 * run.supply_v:
-        most = f"the power supply gives {run.supply_v:g} V"
-        raise OutOfRange(name, f"{volts_v:g} V cannot be: {most}", _REMEDY)
-
-
-def _check_amperes(current_a: float | None, run: Run) -> None:
-    if current_a is not None and run.supply_a is not None and current_a > 1.05 * run.supply_a:
-        most = f"the power supply gives {run.supply_a:g} A"
-        raise OutOfRange("current_a", f"{current_a:g} A cannot be: {most}", _REMEDY)
+def _check_supply(value: float | None, most: float | None, unit: str, name: str) -> None:
+    """Refuse more volts or amperes than the power supply gives."""
+    if value is not None and most is not None and value > 1.05 * most:
+        raise OutOfRange(name, f"{value:g} {unit} cannot be: the power supply gives {most:g} {unit}", _REMEDY)
 
 
 def _check_bath(bath_c: float | None, acid_g_per_l: float, name: str) -> None:

@@ -53,14 +53,8 @@ class Cluster:
         def begin(some: Iterable[tuple[Path, str]]) -> Iterator[Any]:
             for path, digest in some:
                 sent = read_with(path) if self._send and digest else []
-                task = self._client.submit(
-                    record_there,
-                    os.path.abspath(path) if digest else str(path),
-                    sent,
-                    asked,
-                    pure=False,
-                    retries=_AGAIN,
-                )
+                where = os.path.abspath(path) if digest else str(path)
+                task = self._client.submit(record_there, where, sent, asked, pure=False, retries=_AGAIN)
                 jobs_of[task.key] = path, digest
                 yield task
 

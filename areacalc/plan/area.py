@@ -72,9 +72,11 @@ def part_areas(load: Load, kept: Shelf) -> tuple[PartArea, ...]:
         try:
             made.append(_part_area(load, line, kept))
         except AreacalcError as bad:
-            key = "area" if line.file is None else _key_of(bad)
+            is_field = isinstance(bad.where, Field)
+            key = "area" if line.file is None else str(bad.where) if is_field else "file"
             at = load.lines.get(("part", i, key), load.lines.get(("part", i, "file"), line.line))
-            mistakes.append(Mistake(at, f"[[part]] {i + 1} {key}", _what(bad), bad.remedy))
+            what = bad.what if is_field else f"{bad.where}: {bad.what}"  # the key says where, or a place of its own
+            mistakes.append(Mistake(at, f"[[part]] {i + 1} {key}", what, bad.remedy))
     if mistakes:
         raise BadLoad(load.source or load.name, tuple(mistakes))
     return tuple(made)
@@ -164,12 +166,3 @@ def _carried(line: PartLine, part: Part) -> Figure | None:
 def _times(line: PartLine, each: Figure) -> Figure:
     number = given(f"count of {line.name}", float(line.count), "")
     return worked(f"area of all {line.name}", "mm2", "count x area", _COUNT, lambda n, a: n * a, number, each)
-
-
-def _what(bad: AreacalcError) -> str:
-    """What is wrong; the key says where, unless the error names a place of its own."""
-    return bad.what if isinstance(bad.where, Field) else f"{bad.where}: {bad.what}"
-
-
-def _key_of(bad: AreacalcError) -> str:
-    return bad.where.value if isinstance(bad.where, Field) else "file"

@@ -182,12 +182,9 @@ def _cooling(today: BathToday) -> Figure:
 def _limits(supply: Supply | None) -> tuple[Figure, ...]:
     if supply is None:
         return ()
-    told = (
-        ("current limit", supply.limit_a, "A"),
-        ("voltage limit", supply.limit_v, "V"),
-        ("ramp", supply.ramp_s, "s"),
-    )
-    return tuple(given(f"{name} of the power supply", value, unit) for name, value, unit in told)
+    of = "of the power supply"
+    return (given(f"current limit {of}", supply.limit_a, "A"), given(f"voltage limit {of}", supply.limit_v, "V"),
+            given(f"ramp {of}", supply.ramp_s, "s"))  # fmt: skip
 
 
 def _setting(asked: RunGoal, supply: Supply | None, value: Cases) -> RunSetting:

@@ -47,14 +47,16 @@ def plan_current(
     found = current_a(area, window, density_a_per_dm2)
     lowest = given("least density", window.least_a_per_dm2, "A/dm2", window.source)
     highest = given("most density", window.most_a_per_dm2, "A/dm2", window.source)
-    held = supply is not None and supply.limit_a < found.set_a
+    held_a = supply.limit_a if supply is not None and supply.limit_a < found.set_a else None
+    setting = _setting(found, area, held_a)
     return CurrentPlan(
         least=worked("least current", "A", "area x least density", _PRODUCT, _times, area, lowest),
-        set=_setting(found, area, supply if held else None),
+        set=setting,
         most=worked("most current", "A", "area x most density", _PRODUCT, _times, area, highest),
-        density=_density(found, area, supply if held else None),
-        window=window, wanted_a=found.set_a, held_down=held, is_sure=found.is_sure,
-        in_window=supply is None or not held or supply.limit_a >= area.estimate.value * 1e-4 * window.least_a_per_dm2,
+        density=worked("density on the surface", "A/dm2", "current to set / area", _PRODUCT,
+                       lambda i, a: i / (a * 1e-4), setting, area),
+        window=window, wanted_a=found.set_a, held_down=held_a is not None, is_sure=found.is_sure,
+        in_window=held_a is None or held_a >= area.estimate.value * 1e-4 * window.least_a_per_dm2,
     )  # fmt: skip
 
 
@@ -62,16 +64,10 @@ def _times(area_mm2: float, density: float) -> float:
     return area_mm2 * 1e-4 * density
 
 
-def _setting(found: Current, area: Figure, supply: Supply | None) -> Figure:
-    if supply is not None:
-        limit = given("the supply's limit", supply.limit_a, "A")
-        return Figure("current to set", Estimate.exact(supply.limit_a), "A", "the supply's limit", _HELD, (limit, area))
+def _setting(found: Current, area: Figure, held_a: float | None) -> Figure:
+    if held_a is not None:
+        limit = given("the supply's limit", held_a, "A")
+        return Figure("current to set", Estimate.exact(held_a), "A", "the supply's limit", _HELD, (limit, area))
     density = given("density to set", found.density_a_per_dm2, "A/dm2", found.window.source)
     formula = "area x density, both at their middle"
     return Figure("current to set", Estimate.exact(found.set_a), "A", formula, _SET, (area, density))
-
-
-def _density(found: Current, area: Figure, supply: Supply | None) -> Figure:
-    setting = _setting(found, area, supply)
-    return worked("density on the surface", "A/dm2", "current to set / area", _PRODUCT, lambda i, a: i / (a * 1e-4),
-                  setting, area)  # fmt: skip

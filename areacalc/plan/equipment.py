@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from areacalc.bath.course import LimitedBy
-from areacalc.fact import Fact
 from areacalc.figure import Figure
 from areacalc.load.load import Load
 from areacalc.plan.area import PartArea
@@ -42,11 +41,6 @@ class PlantPlan:
     loading: Judged
     ways_out: WaysOut | None
     buy: BuySupply | None
-
-    @property
-    def no_place(self) -> tuple[Fact, ...]:
-        """What the tank cannot hold."""
-        return self.room.no_place
 
     @property
     def judged(self) -> tuple[Judged, ...]:

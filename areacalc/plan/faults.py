@@ -18,7 +18,6 @@ from areacalc.bath.window import odd
 from areacalc.fact import Fact, Value, fact, quantity
 from areacalc.figure import Figure
 from areacalc.load.load import PartLine, SurfaceFinish
-from areacalc.plan.area import PartArea
 from areacalc.plan.equipment import short_of_volts
 from areacalc.plan.evenness import evenness
 from areacalc.plan.stages import Stages
@@ -126,7 +125,7 @@ def faults_of(made: Stages) -> tuple[Fault, ...]:
     """All that is wrong with a run, each once: by weight, then the gravest for the part first."""
     found = [
         *_of_parts(made), *_of_bores(made), *_of_burning(made), *_of_fits(made), *_of_film(made), *_of_current(made),
-        *_of_supply(made), *_of_heat(made), *(Fault(Weight.STOPS, each) for each in made.plant.no_place),
+        *_of_supply(made), *_of_heat(made), *(Fault(Weight.STOPS, each) for each in made.plant.room.no_place),
         *(Fault(Weight.SPOILS, each) for each in made.alloys.mixed), *_of_seal(made), *_of_rules(made),
         *_of_cathodes(made), *_of_aluminium(made), *(Fault(Weight.WATCH, each) for each in made.alloys.over_limits),
     ]  # fmt: skip
@@ -254,7 +253,7 @@ def _of_cathodes(made: Stages) -> Iterable[Fault]:
         told, room = quantity(cathodes.distance_mm, "mm"), quantity(max(0.0, a_side_mm), "mm")
         width = quantity(made.plant.room.room.width_mm, "mm")
         yield _spoils(FaultKind.DISTANCE_DOES_NOT_FIT, told=told, room=room, width=width)
-    elif not made.plant.no_place and all(each.rule.name != DISTANCE.name for each in made.plant.judged):
+    elif not made.plant.room.no_place and all(each.rule.name != DISTANCE.name for each in made.plant.judged):
         usual = quantity(DISTANCE.limit.value, "mm")
         yield _watch(FaultKind.DISTANCE_NOT_KNOWN, usual=usual, source=DISTANCE.limit.source)
 
@@ -300,15 +299,10 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
                 yield _watch(FaultKind.NOT_ON_RACK, part=part.line.name)
     for name in made.plant.room.not_there:
         yield _watch(FaultKind.MOVED_NOTHING, part=name)
-    unsaid = _hanging_not_given(made.parts)
-    if unsaid:
+    open_ones = (p for p in made.parts if p.part is not None and p.part.up is None and not p.part.ranked)
+    if unsaid := [p.line.name for p in open_ones]:  # their meshes are open, so that no way up can be chosen
         of_some = tuple(unsaid) if len(unsaid) < len(made.parts) else None
         yield _watch(FaultKind.HANGING_NOT_GIVEN, parts=of_some)
-
-
-def _hanging_not_given(parts: Iterable[PartArea]) -> list[str]:
-    """Parts whose way up the load leaves free, of an open mesh, so that none can be chosen."""
-    return [p.line.name for p in parts if p.part is not None and p.part.up is None and not p.part.ranked]
 
 
 def _of_bores(made: Stages) -> Iterable[Fault]:

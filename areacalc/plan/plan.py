@@ -54,9 +54,7 @@ class Plan(Stages):
 
     def figure(self, name: str) -> Figure:
         """The figure of that name. Raises UnknownName with those that exist."""
-        if name not in self.figures:
-            raise UnknownName.among("figure", name, self.figures)
-        return self.figures[name]
+        return UnknownName.pick("figure", name, self.figures)
 
 
 def plan_of(load: Load, repeat: Run | None = None, shelf: Shelf | None = None, came: Came | None = None) -> Plan:

@@ -57,7 +57,7 @@ def plan_room(load: Load, parts: Sequence[PartArea]) -> RoomPlan:
     """The load laid out in its tank."""
     room, shell = room_of(load), check_shell(load.tank)
     kinds = rack_parts(parts, room, load.spacing)
-    if not kinds or not _is_known(load):
+    if not kinds or (load.tank.length_mm, load.tank.width_mm, load.tank.depth_mm) == (None, None, None):
         a_side_mm = _too_little_mm(load, 0.5 * room.width_mm - room.behind_mm)
         return RoomPlan(room, kinds, None, tuple(_no_place_for_cathodes(load)), None, shell, (), a_side_mm)
     layout = lay_out(kinds, room, load.spacing)
@@ -71,7 +71,7 @@ def plan_room(load: Load, parts: Sequence[PartArea]) -> RoomPlan:
         known = layout if room.is_whole else None  # where the tank has no end, so has the rack
         no_place = (*hung_facts(hung), *_no_place_for_cathodes(load))
         return RoomPlan(room, kinds, known, no_place, None, (*judged, *shell), hung.not_there, a_side_mm)
-    would_do = smallest(kinds, load.spacing, Room.of(behind_mm=room.behind_mm or _STRIPS_MM))
+    would_do = _smallest(kinds, load.spacing, room)
     found = (*_no_place(load, parts, kinds, room, would_do), *_no_place_for_cathodes(load))
     return RoomPlan(room, kinds, None, found, would_do, shell)
 
@@ -97,10 +97,6 @@ def _too_little_mm(load: Load, a_side_mm: float) -> float | None:
     return a_side_mm if told is not None and told > a_side_mm + BEHIND_CATHODE.value + 1e-9 else None
 
 
-def _is_known(load: Load) -> bool:
-    return any(side is not None for side in (load.tank.length_mm, load.tank.width_mm, load.tank.depth_mm))
-
-
 def _no_place(
     load: Load, parts: Sequence[PartArea], kinds: Sequence[RackPart], room: Room, would_do: Smallest | None
 ) -> Iterator[Fact]:
@@ -110,7 +106,7 @@ def _no_place(
     for area, kind in zip(known, kinds, strict=True):
         if goes_alone(kind, room, load.spacing):
             continue
-        alone, least = True, _tank_for((replace(kind, count=1),), load.spacing, room)
+        alone, least = True, _told(_smallest((replace(kind, count=1),), load.spacing, room))
         high_mm = min(way.high_mm for way in kind.ways)
         if area.line.up is not None and high_mm > room.depth_mm:
             yield fact(NoPlace.PART_STANDS_OUT, part=kind.name, high=quantity(high_mm, "mm"),
@@ -121,18 +117,17 @@ def _no_place(
             between = 1 if load.cathodes is not None else 0
             yield fact(NoPlace.PART_TOO_LARGE, part=kind.name, size=size, room=sides, between_cathodes=between, **least)
     if not alone:
-        told = {} if would_do is None else _told(would_do)
-        yield fact(NoPlace.TOO_MANY_PARTS, count=sum(kind.count for kind in kinds), room=sides, **told)
+        count = sum(kind.count for kind in kinds)
+        yield fact(NoPlace.TOO_MANY_PARTS, count=count, room=sides, **_told(would_do))
 
 
-def _tank_for(
-    kinds: Sequence[RackPart], spacing: Spacing, room: Room
-) -> dict[str, Quantity | tuple[Quantity | None, ...]]:
-    found = smallest(kinds, spacing, Room.of(behind_mm=room.behind_mm or _STRIPS_MM))
-    return {} if found is None else _told(found)
+def _smallest(kinds: Sequence[RackPart], spacing: Spacing, room: Room) -> Smallest | None:
+    return smallest(kinds, spacing, Room.of(behind_mm=room.behind_mm or _STRIPS_MM))
 
 
-def _told(found: Smallest) -> dict[str, Quantity | tuple[Quantity | None, ...]]:
+def _told(found: Smallest | None) -> dict[str, Quantity | tuple[Quantity | None, ...]]:
+    if found is None:
+        return {}
     room = found.room
     return {"tank": _sides((room.length_mm, room.width_mm, room.depth_mm)), "litres": quantity(found.liquid_l, "L")}
 

@@ -12,9 +12,9 @@ from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.etch import Etch
 from areacalc.bath.film import ThicknessRule, factor_figure, film_per_charge
 from areacalc.bath.growth import HARD, Takes
-from areacalc.bath.seal import DEFAULT_SEAL, UNSEALED, Seal, seal_named
+from areacalc.bath.seal import DEFAULT_SEAL, SEALS, UNSEALED, Seal
 from areacalc.bath.window import WINDOWS, Window
-from areacalc.errors import CannotRun
+from areacalc.errors import CannotRun, UnknownName
 from areacalc.figure import Figure, given
 from areacalc.load.load import EVEN_CHANCE, Load
 from areacalc.logbook.came import Came
@@ -77,7 +77,7 @@ class Stages:
         sealed_before = self.repeat is not None and self.repeat.seal_s is not None
         if name == UNSEALED or (name is None and self.is_hard and not sealed_before):
             return None
-        return seal_named(name) if name else DEFAULT_SEAL
+        return UnknownName.pick("seal", name, SEALS) if name else DEFAULT_SEAL
 
     @property
     def rule(self) -> ThicknessRule:

@@ -62,7 +62,8 @@ def duty_for(
         raise BadInput(Field.RAMP, "the ramp must be 0 min or longer", "give a time such as '5 min', or 0 min")
     Electrolyte(made.acid_g_per_l, made.temperature_c)
     acid, temperature = given("acid", made.acid_g_per_l, "g/L"), given("bath", made.temperature_c, "C")
-    film, area = given("coating wanted", film_um, "um"), _area(load)
+    film, source = given("coating wanted", film_um, "um"), f"surface of {load.words or 'the largest load'}"
+    area = given("wetted area of the largest load", load.area_mm2, "mm2", Source(Kind.DERIVED, source))
     found = current_a(area, window)
     today = BathToday(made.acid_g_per_l, made.temperature_c)
     never_warms = given("heat held by the bath, cooled", 1e9, "kJ/K", _COOLED)
@@ -74,9 +75,8 @@ def duty_for(
 
     runs = [run_at(a) for a in (found.set_a, found.low_a, found.high_a)]
     time, heats = plan_time(runs[0], DEFAULT_CERTAINTY), [plan_heat(run, today, temperature) for run in runs]
-    capacity = worked(
-        "heat capacity of the bath", "J/(L K)", "heat capacity x density", LALIBERTE_2009, _capacity, acid, temperature
-    )
+    capacity = worked("heat capacity of the bath", "J/(L K)", "heat capacity x density", LALIBERTE_2009,
+                      lambda c, t: 1e3 * heat_capacity_kj_per_l_k(acid_wt_pct(c), t), acid, temperature)  # fmt: skip
     energies = [run.figure("heat of a run", "J", "heat added up", run.at_end(run.course.heat_j)) for run in runs]
     near = ceiling_fact(film, ceiling(time.density, acid, heats[0].surface, factor_figure()))
     return Duty(
@@ -116,12 +116,3 @@ def square_of(area_mm2: float, words: str = "") -> Largest:
     """A load of which only the area is known: a square plate, both faces of which make up the area."""
     side = (0.5 * area_mm2) ** 0.5
     return boxes(words or "an area as a square plate", (side, side, 1.0), Estimate.exact(area_mm2))
-
-
-def _area(load: Largest) -> Figure:
-    source = Source(Kind.DERIVED, f"surface of {load.words or 'the largest load'}")
-    return given("wetted area of the largest load", load.area_mm2, "mm2", source)
-
-
-def _capacity(acid_g_per_l: float, temperature_c: float) -> float:
-    return 1e3 * heat_capacity_kj_per_l_k(acid_wt_pct(acid_g_per_l), temperature_c)

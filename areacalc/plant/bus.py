@@ -24,25 +24,8 @@ LEAD_DROP = Rule(
     at_least=False, why="use thicker or shorter leads",
 )  # fmt: skip
 FUSES_A = (
-    2.0,
-    4.0,
-    6.0,
-    10.0,
-    16.0,
-    20.0,
-    25.0,
-    32.0,
-    40.0,
-    50.0,
-    63.0,
-    80.0,
-    100.0,
-    125.0,
-    160.0,
-    200.0,
-    250.0,
-    315.0,
-)
+    2.0, 4.0, 6.0, 10.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0, 160.0, 200.0, 250.0, 315.0,
+)  # fmt: skip
 FUSE_OVER = Constant(
     1.25, "", Source(Kind.SECOND_HAND, "NEC 669 as a site on it gives it: conductors of a line for 125 % of its load; "
                      "a fuse of as much is common practice"),
@@ -82,9 +65,7 @@ def fuse_for(current_a: float) -> float:
     return next((fuse for fuse in FUSES_A if fuse >= least_a * (1.0 - 1e-9)), least_a)
 
 
-def cable_for(
-    current_a: float, length_mm: float, fuse_a: float | None = None, sold: Sold = METRIC
-) -> Conductor:  # fmt: skip
+def cable_for(current_a: float, length_mm: float, fuse_a: float | None = None, sold: Sold = METRIC) -> Conductor:
     """The thinnest copper cable for a current, `length_mm` there and back together; its warmth is told as if bare.
 
     It stays cool at the fuse's current too. Several in parallel where one is too thin.
@@ -97,9 +78,8 @@ def cable_for(
     _check(current_a, length_mm)
     for number, (name, section) in itertools.product(_CABLES_IN_PARALLEL, sold.cables):
         around_mm = 2.0 * math.sqrt(math.pi * section)
-        stock = fact(
-            Section.CABLES if number > 1 else Section.CABLE, number=number, name=name, source=sold.cable_source
-        )
+        kind = Section.CABLES if number > 1 else Section.CABLE
+        stock = fact(kind, number=number, name=name, source=sold.cable_source)
         made = _conductor(stock, "copper", section, around_mm, length_mm, current_a, (), number)
         at_fuse = rise_k(METALS["copper"], (fuse_a or current_a) / number, section, around_mm)
         if all(j.kept for j in made.judged) and WARMTH.judge(at_fuse.value).kept:
@@ -132,15 +112,9 @@ def bar_for(current_a: float, length_mm: float, metal_name: str = "copper", sold
 
 
 def _conductor(
-    stock: Fact,
-    name: str,
-    section: float,
-    around_mm: float,
-    length_mm: float,
-    current_a: float,
-    judged: tuple[Judged, ...],
-    number: int = 1,
-) -> Conductor:
+    stock: Fact, name: str, section: float, around_mm: float, length_mm: float, current_a: float,
+    judged: tuple[Judged, ...], number: int = 1,
+) -> Conductor:  # fmt: skip
     drop = resistance_ohm(METALS[name], length_mm, section).scaled(current_a / number)
     rise = rise_k(METALS[name], current_a / number, section, around_mm)
     more = (LEAD_DROP.judge(drop.value, stock), WARMTH.judge(rise.value, stock))

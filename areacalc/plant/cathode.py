@@ -31,7 +31,7 @@ RATIOS: dict[str, Ratio] = {r.name: r for r in (
 )}  # fmt: skip
 """Published figures differ widely; a ratio changes the voltage by tenths of a volt, evenness by more."""
 
-_FACE = Source(Kind.COMMON_PRACTICE, "the face that looks at the part counts, the back against the wall does not")
+FACE = Source(Kind.COMMON_PRACTICE, "the face that looks at the part counts, the back against the wall does not")
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,19 +110,15 @@ def ratio_fact(chosen: Ratio) -> Fact | None:
     if chosen.cathode_per_area >= small.cathode_per_area:
         return None
     held = {"ratio": quantity(chosen.cathode_per_area, ""), "practice": quantity(small.cathode_per_area, "")}
-    published = quantity(third.cathode_per_area, "")
-    if chosen.cathode_per_area < third.cathode_per_area:
-        return fact(RatioFact.BELOW_PUBLISHED, **held, published=published, source=third.source)
-    return fact(RatioFact.BELOW_PRACTICE, **held, published=published, source=third.source)
+    below = chosen.cathode_per_area < third.cathode_per_area
+    kind = RatioFact.BELOW_PUBLISHED if below else RatioFact.BELOW_PRACTICE
+    return fact(kind, **held, published=quantity(third.cathode_per_area, ""), source=third.source)
 
 
 def cathode_for(
-    area: Estimate | Figure,
-    chosen: Ratio = RATIOS["small-tank"],
-    strip_width_mm: float | None = None,
-    liquid_depth_mm: float | None = None,
-    faces_that_look: int = 1,
-) -> Cathode:
+    area: Estimate | Figure, chosen: Ratio = RATIOS["small-tank"], strip_width_mm: float | None = None,
+    liquid_depth_mm: float | None = None, faces_that_look: int = 1,
+) -> Cathode:  # fmt: skip
     """The cathode face for a wetted area [mm2]; with a strip width and a liquid depth, the number of strips.
 
     faces_that_look: 1 counts the face toward the part, 2 both faces (strips hung clear of the wall).
@@ -136,11 +132,10 @@ def cathode_for(
     if area.estimate.value <= 0.0:
         raise BadInput("wetted area", f"{area.estimate.value:g} mm2 needs no cathode", "give an area above zero")
     if faces_that_look not in (1, 2):
-        raise BadInput(
-            Field.FACES, f"a strip has no {faces_that_look} faces", "give 1 (toward the part) or 2 (hung clear)"
-        )
+        what = f"a strip has no {faces_that_look} faces"
+        raise BadInput(Field.FACES, what, "give 1 (toward the part) or 2 (hung clear)")
     times = given("cathode over part", Estimate.exact(chosen.cathode_per_area), "", chosen.source)
-    figure = worked("cathode face wanted", "mm2", "area x ratio", _FACE, lambda a, r: a * r, area, times)
+    figure = worked("cathode face wanted", "mm2", "area x ratio", FACE, lambda a, r: a * r, area, times)
     counted = (
         "both faces of strips that hang clear of the wall" if faces_that_look == 2
         else "only the face toward the part"

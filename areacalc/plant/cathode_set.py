@@ -10,7 +10,7 @@ from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, fact, quantity
 from areacalc.figure import Figure, given, worked
-from areacalc.plant.cathode import RATIOS, Ratio, cathode_for
+from areacalc.plant.cathode import FACE, RATIOS, Ratio, cathode_for
 from areacalc.plant.metal import CATHODE_METALS, Metal, metal
 from areacalc.plant.rule import Judged, Reason, Rule
 from areacalc.sources import Constant, Kind, Source
@@ -34,7 +34,6 @@ _LIFE_AL = Constant(
                          "production"), low=2.0, high=4.0,
 )  # fmt: skip
 _SHARED = Source(Kind.DERIVED, "equal strips at equal distance share the current")
-_COUNTED = Source(Kind.COMMON_PRACTICE, "the face that looks at the part counts, the back against the wall does not")
 _MASS = Source(Kind.DERIVED, "volume times density")
 
 
@@ -58,11 +57,8 @@ class CathodeSet:
         metal(self.metal, CATHODE_METALS, "cathodes")
         sizes = (self.count, self.width_mm, self.immersed_mm, self.thickness_mm)
         if not all(0 < size < math.inf for size in sizes) or self.faces_that_look not in (1, 2):
-            raise BadInput(
-                "cathodes",
-                f"{self.count} strips of {self.width_mm:g} x {self.immersed_mm:g} mm are none",
-                "give a number, a width and an immersed depth above zero",
-            )
+            what = f"{self.count} strips of {self.width_mm:g} x {self.immersed_mm:g} mm are none"
+            raise BadInput("cathodes", what, "give a number, a width and an immersed depth above zero")
 
     @property
     def strip_metal(self) -> Metal:
@@ -95,12 +91,9 @@ class CathodeCheck:
 
 
 def check_cathodes(
-    cathodes: CathodeSet,
-    area_mm2: Estimate | Figure,
-    current_a: Estimate | Figure,
-    chosen: Ratio = RATIOS["small-tank"],
-    apart: Rule = DISTANCE,
-) -> CathodeCheck:
+    cathodes: CathodeSet, area_mm2: Estimate | Figure, current_a: Estimate | Figure,
+    chosen: Ratio = RATIOS["small-tank"], apart: Rule = DISTANCE,
+) -> CathodeCheck:  # fmt: skip
     """The cathodes against a part's area [mm2] and current [A]; `apart` is the rule of their distance.
 
     >>> found = check_cathodes(CathodeSet("6063", 4, 50.0, 200.0), Estimate.exact(16e3), Estimate.exact(4.0))
@@ -111,23 +104,15 @@ def check_cathodes(
     current = current_a if isinstance(current_a, Figure) else given("current", current_a, "A")
     wanted = cathode_for(area, chosen).figure
     strips = f"{cathodes.count} x {cathodes.width_mm:g} x {cathodes.immersed_mm:g} mm, {cathodes.faces_that_look} face"
-    face = given("cathode face hung", cathodes.face_mm2, "mm2", Source(_COUNTED.kind, f"{strips}; {_COUNTED.text}"))
+    face = given("cathode face hung", cathodes.face_mm2, "mm2", Source(FACE.kind, f"{strips}; {FACE.text}"))
     number = given("strips", float(cathodes.count), "")
     over = worked("cathode over part", "", "cathode face hung / wetted area", _MASS, lambda c, a: c / a, face, area)
     each = worked("current per strip", "A", "current / strips", _SHARED, lambda i, n: i / n, current, number)
-    density = worked(
-        "density at the cathode",
-        "A/dm2",
-        "current / cathode face hung",
-        _SHARED,
-        lambda i, c: i / (c * 1e-4),
-        current,
-        face,
-    )
+    density = worked("density at the cathode", "A/dm2", "current / cathode face hung", _SHARED,
+                     lambda i, c: i / (c * 1e-4), current, face)  # fmt: skip
     one_mm3 = cathodes.width_mm * cathodes.thickness_mm * cathodes.whole_length_mm
-    heavy = given(
-        "density of the metal", cathodes.strip_metal.density.value, "g/cm3", cathodes.strip_metal.density.source
-    )
+    dense = cathodes.strip_metal.density
+    heavy = given("density of the metal", dense.value, "g/cm3", dense.source)
     volume = given("metal of all strips", one_mm3 * cathodes.count, "mm3")
     mass = worked("mass of the cathodes", "g", "volume x density", _MASS, lambda v, d: v * d * 1e-3, volume, heavy)
     enough = Rule(

@@ -43,14 +43,11 @@ class Item:
 
 def materials(design: TankDesign) -> tuple[Item, ...]:
     """The list for a design, from the tank inward to the rack; acid and water are the bath's own recipe."""
-    tank, tray, strips = design.tank, design.tub, design.cathodes
-    assert tank.length_mm is not None
-    assert tank.width_mm is not None
-    assert tank.depth_mm is not None
-    high_mm = tank.depth_mm + (tank.freeboard_mm or 0.0)
+    room, tray, strips = design.rack.room, design.tub, design.cathodes
+    high_mm = room.depth_mm + (design.tank.freeboard_mm or 0.0)
     walls = quantity(design.choices.wall_mm, "mm")
     return (
-        Item(fact(Buy.TANK, size=_size(tank.length_mm, tank.width_mm, high_mm), walls=walls), 1),
+        Item(fact(Buy.TANK, size=_size(room.length_mm, room.width_mm, high_mm), walls=walls), 1),
         Item(fact(Buy.SPILL_TRAY, size=_size(tray.length_mm, tray.width_mm, tray.height_mm),
                   holds=quantity(tray.holds_l, "L")), 1),
         Item(fact(Buy.CATHODES, metal=strips.metal, note=strips.strip_metal.note,

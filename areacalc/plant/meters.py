@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from areacalc.bath.voltage import METER_V
 from areacalc.errors import BadInput
 from areacalc.sources import Constant, Kind, Source
 
-VOLTS = Constant(0.1, "V", Source(Kind.COMMON_PRACTICE, "a panel meter shows tenths of a volt"))
 AMPS = Constant(0.01, "", Source(Kind.COMMON_PRACTICE, "panel meters are sold to 1 % of what they read"))
 TEMPERATURE = Constant(0.5, "K", Source(Kind.COMMON_PRACTICE, "a bath thermometer is read to half a degree"))
 EVEN = Source(
@@ -24,7 +24,7 @@ class Meters:
     Raises BadInput for an ammeter that tells nothing.
     """
 
-    volts_v: float = VOLTS.value
+    volts_v: float = METER_V.value
     amps_share: float = AMPS.value
     temperature_k: float = TEMPERATURE.value
 

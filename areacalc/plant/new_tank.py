@@ -16,7 +16,7 @@ from areacalc.plant.cathode import RATIOS, Ratio
 from areacalc.plant.cathode_set import CathodeCheck, CathodeSet, check_cathodes
 from areacalc.plant.largest import Largest
 from areacalc.plant.layout import Layout, Room, lay_out, moved_to
-from areacalc.plant.rack import BUS_AL, contact_face_mm2
+from areacalc.plant.rack import BUS_AL, CONTACT_SHARE
 from areacalc.plant.rule import Judged
 from areacalc.plant.smallest import BETWEEN_STRIPS, smallest, tens
 from areacalc.plant.spacing import BEHIND_CATHODE, BELOW, USUAL, Spacing
@@ -156,7 +156,10 @@ def size_tank(load: Largest, duty: Duty, choices: TankChoices | None = None) -> 
     immersed_mm = float(math.ceil(rack.above_mm + rack.size_mm[2] - 1e-6))
     cathodes, length_mm, depth_mm, said = _arrange(load.area_mm2, chosen, immersed_mm, tank.length_mm, tank.depth_mm)
     facts += said
-    by_heat, width_mm = _volume_by_heat(duty), tank.width_mm
+    by_heat, width_mm = worked(
+        "liquid to take one run without cooling", "L", "heat of a run / (heat capacity x rise allowed)", _HEAT,
+        lambda e, c, k: e / (c * k), duty.energy, duty.capacity, duty.band,
+    ), tank.width_mm  # fmt: skip
     by_layout_l = length_mm * width_mm * depth_mm / LITRE_MM3
     if chosen.without_cooling and by_heat.estimate.high > by_layout_l:
         grown = math.sqrt(by_heat.estimate.high / by_layout_l)
@@ -171,12 +174,12 @@ def size_tank(load: Largest, duty: Duty, choices: TankChoices | None = None) -> 
         length_mm=cathodes.immersed_mm + FREEBOARD.limit.value + 40.0,
         distance_mm=0.5 * (width_mm - rack.size_mm[1]) - room.behind_mm,
     )  # fmt: skip
-    tub = _tub(tank_of(length_mm, width_mm, depth_mm, FREEBOARD.limit.value), chosen.wall_mm)
+    brimful_l = length_mm * width_mm * (depth_mm + FREEBOARD.limit.value) / LITRE_MM3
+    tub = _tub(room, brimful_l, chosen.wall_mm)
     made = tank_of(length_mm, width_mm, depth_mm, FREEBOARD.limit.value, tub.holds_l)
-    assert made.brimful_l is not None
-    sold_l = chosen.stock.tub_l(made.brimful_l)
+    sold_l = chosen.stock.tub_l(brimful_l)
     if sold_l is not None:
-        facts.append(fact(TankFact.TUB_AS_SOLD, brim=quantity(made.brimful_l, "L"), tub=quantity(sold_l, "L"),
+        facts.append(fact(TankFact.TUB_AS_SOLD, brim=quantity(brimful_l, "L"), tub=quantity(sold_l, "L"),
                           source=AS_SOLD))  # fmt: skip
     return _finished(load, rack, duty, chosen, made, tub, cathodes, by_heat, tuple(facts))
 
@@ -204,8 +207,7 @@ def _racked(load: Largest, chosen: TankChoices) -> Layout:
 
 def _what_a_litre_buys(duty: Duty, by_layout_l: float, by_heat: Figure) -> Fact:
     """How the liquid that the layout asks for stands to what the heat asks for, and what one litre more takes off."""
-    held_j_per_k = duty.capacity.estimate.value * by_layout_l
-    rise_k = duty.energy.estimate.value / held_j_per_k
+    rise_k = duty.energy.estimate.value / (duty.capacity.estimate.value * by_layout_l)
     return fact(
         TankFact.LAYOUT_AND_HEAT, layout=quantity(by_layout_l, "L"), heat=by_heat, band=duty.band,
         rise=quantity(rise_k, "K"), less=quantity(rise_k / (by_layout_l + 1.0), "K/L"),
@@ -216,12 +218,10 @@ def _finished(
     load: Largest, rack: Layout, duty: Duty, chosen: TankChoices, tank: Tank, tub: Tub, cathodes: CathodeSet,
     by_heat: Figure, facts: tuple[Fact, ...],
 ) -> TankDesign:  # fmt: skip
-    assert tank.length_mm is not None
-    assert tank.width_mm is not None
-    most_a = duty.current.estimate.high
+    room, most_a = rack.room, duty.current.estimate.high
     liquid = given("liquid", tank.liquid_l, "L", Source(Kind.DERIVED, "length x width x depth of the new tank"))
     check = check_cathodes(cathodes, load.area_mm2, duty.current, chosen.ratio, chosen.rules.cathodes)
-    bar = bar_for(most_a, tank.length_mm + 2.0 * chosen.wall_mm + 100.0, chosen.bus_metal, chosen.stock)
+    bar = bar_for(most_a, room.length_mm + 2.0 * chosen.wall_mm + 100.0, chosen.bus_metal, chosen.stock)
     fuse_a = fuse_for(most_a)
     leads = cable_for(most_a, chosen.leads_mm, fuse_a, chosen.stock)
     volts = duty.volts.estimate.high + leads.drop_v.high + 0.5  # half a volt for the rack, its own rule
@@ -231,14 +231,14 @@ def _finished(
     judged = (*of_room, *check_shell(tank), *check.judged, *bar.judged, *leads.judged, loading)
     return TankDesign(
         load=load, choices=chosen, rack=rack, tank=tank, tub=tub, cathodes=cathodes,
-        pitch_mm=tank.length_mm / (cathodes.count // 2), cathode_check=check,
+        pitch_mm=room.length_mm / (cathodes.count // 2), cathode_check=check,
         liquid=liquid, by_heat=by_heat,
         cooling=_cooling(duty, liquid), steady_cooling=duty.heat, bar=bar, leads=leads,
         contacts=contact_faces_mm2(most_a, load.area_mm2.high),
         wires=tuple(wires_for(rack, load.each_mm2, most_a / load.area_mm2.value, m, FREEBOARD.limit.value, chosen.stock)
                     for m in WIRE_METALS),
         supply_a=most_a / LONG_RUN_SHARE.value, supply_v=volts, fuse_a=fuse_a,
-        air=air_for(duty.current, tank.length_mm, tank.width_mm), judged=judged, facts=facts,
+        air=air_for(duty.current, room.length_mm, room.width_mm), judged=judged, facts=facts,
     )  # fmt: skip
 
 
@@ -254,7 +254,7 @@ def contact_faces_mm2(current_a: float, area_mm2: float) -> dict[str, float]:
     return {
         "aluminium 6063": aluminium,
         "titanium grade 2": aluminium / TITANIUM_SHARE.value,
-        "assumed 0.2 % of the area (from memory)": contact_face_mm2(area_mm2),
+        "assumed 0.2 % of the area (from memory)": CONTACT_SHARE.limit.value * area_mm2,
     }
 
 
@@ -293,13 +293,6 @@ def _arrange(
     return CathodeSet(chosen.cathode_metal, 2, sheet_mm, immersed_mm), length_mm, depth_mm, said
 
 
-def _volume_by_heat(duty: Duty) -> Figure:
-    return worked(
-        "liquid to take one run without cooling", "L", "heat of a run / (heat capacity x rise allowed)", _HEAT,
-        lambda e, c, k: e / (c * k), duty.energy, duty.capacity, duty.band,
-    )  # fmt: skip
-
-
 def _cooling(duty: Duty, liquid: Figure) -> Figure:
     return worked(
         "cooling to stay in the band over one run", "W",
@@ -309,12 +302,10 @@ def _cooling(duty: Duty, liquid: Figure) -> Figure:
     )  # fmt: skip
 
 
-def _tub(tank: Tank, wall_mm: float) -> Tub:
-    assert tank.length_mm is not None
-    assert tank.width_mm is not None
-    assert tank.brimful_l is not None
-    outside = (tank.length_mm + 2.0 * wall_mm, tank.width_mm + 2.0 * wall_mm)
+def _tub(room: Room, brimful_l: float, wall_mm: float) -> Tub:
+    """A tub that holds the brimful tank, with the tank's walls standing in it."""
+    outside = (room.length_mm + 2.0 * wall_mm, room.width_mm + 2.0 * wall_mm)
     long, wide = (tens(size + 2.0 * TUB_GAP.value) for size in outside)
-    free_mm2 = long * wide - (outside[0] * outside[1] - tank.length_mm * tank.width_mm)
-    high = tens(tank.brimful_l * LITRE_MM3 / free_mm2 + 2.0 * wall_mm)
+    free_mm2 = long * wide - (outside[0] * outside[1] - room.length_mm * room.width_mm)
+    high = tens(brimful_l * LITRE_MM3 / free_mm2 + 2.0 * wall_mm)
     return Tub(long, wide, high, free_mm2 * (high - wall_mm) / LITRE_MM3)

@@ -54,10 +54,6 @@ OVER_STRIPPED = Constant(
     4.0, "um", Source(Kind.COMMON_PRACTICE, "a strip in caustic takes a few micrometres of metal besides the coating"),
     low=2.0, high=8.0,
 )  # fmt: skip
-NO_CONTACT_FIGURE = (
-    "no published resistance of aluminium or titanium contacts in use was found: it is taken as nothing unless you "
-    "give one; a contact that is loose shows as a voltage that is high and a current that wanders"
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +129,6 @@ class RackCheck:
     rise: Figure  # K
     a_contact: Figure  # A
     judged: tuple[Judged, ...]
-    notes: tuple[str, ...]
 
 
 def check_rack(rack: Rack, current_a: Estimate | Figure, parts: int = 1, area_mm2: Estimate | None = None) -> RackCheck:
@@ -154,7 +149,9 @@ def check_rack(rack: Rack, current_a: Estimate | Figure, parts: int = 1, area_mm
         resistance_ohm(made, rack.dry_mm + rack.wet_mm, section), "ohm", made.resistivity.source,
     )  # fmt: skip
     contacts = given("contacts", rack.contact_ohm / (rack.contacts_a_part * parts), "ohm")
-    resistance = worked("rack resistance", "ohm", "wire + contacts in parallel", _OHM, _sum, wire, contacts)
+    resistance = worked(
+        "rack resistance", "ohm", "wire + contacts in parallel", _OHM, lambda w, c: w + c, wire, contacts
+    )
     drop = worked("drop along the rack", "V", "current x resistance", _OHM, lambda i, r: i * r, current, resistance)
     heat = worked("heat in the rack", "W", "current2 x resistance", _OHM, lambda i, r: i * i * r, current, resistance)
     a_wire = current.estimate.scaled(1.0 / rack.wires)
@@ -173,23 +170,7 @@ def check_rack(rack: Rack, current_a: Estimate | Figure, parts: int = 1, area_mm
         judged.append(CONTACT_SHARE.judge(through(lambda a: face / a, area_mm2).value))
     number = given("contacts of all parts", float(rack.contacts_a_part * parts), "")
     a_contact = worked("current per contact", "A", "current / contacts", _SHARED, lambda i, n: i / n, current, number)
-    return RackCheck(resistance, drop, heat, rise, a_contact, tuple(judged), _notes(rack, made))
-
-
-def _sum(*ohms: float) -> float:
-    return math.fsum(ohms)
-
-
-def _notes(rack: Rack, made: Metal) -> tuple[str, ...]:
-    notes = ["Rack under the liquid takes current like the part: mask it, or count its area."]
-    if rack.contact_ohm == 0.0:
-        notes.append(f"Contacts: {NO_CONTACT_FIGURE}.")
-    if made.stripped:
-        notes.append("Aluminium racks: strip the coating off the contacts after every run, or the next run has none.")
-    else:
-        notes.append("Titanium: commercially pure only, and not for cold hard coating (Metal Finishing Guidebook "
-                     "2011-12, p. 405); it needs no stripping.")  # fmt: skip
-    return tuple(notes)
+    return RackCheck(resistance, drop, heat, rise, a_contact, tuple(judged))
 
 
 def wire_for(current_a: float, metal_name: str, length_mm: float, wires: int = 1, stock: Sold = METRIC) -> float | None:
@@ -217,8 +198,3 @@ def wire_by_current(
         if all(j.kept for j in found.judged if j.rule in (DROP, WARMTH)):
             return diameter
     return None
-
-
-def contact_face_mm2(area_mm2: float) -> float:
-    """The touching face for a part's area by the recalled share [mm2]; from memory, see CONTACT_SHARE."""
-    return CONTACT_SHARE.limit.value * area_mm2

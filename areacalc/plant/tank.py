@@ -62,12 +62,9 @@ class Tank:
 
 
 def tank_of(
-    length_mm: float,
-    width_mm: float,
-    depth_mm: float,
-    freeboard_mm: float | None = None,
+    length_mm: float, width_mm: float, depth_mm: float, freeboard_mm: float | None = None,
     containment_l: float | None = None,
-) -> Tank:
+) -> Tank:  # fmt: skip
     """A tank with upright walls, filled to `depth_mm`.
 
     >>> tank_of(250.0, 200.0, 200.0).liquid_l

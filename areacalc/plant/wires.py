@@ -15,10 +15,9 @@ from areacalc.plant.stock import METRIC, Sold
 from areacalc.sources import Constant, Kind, Source
 
 TITANIUM_SHARE = Constant(
-    0.1,
-    "",
-    Source(Kind.COMMON_PRACTICE, "titanium carries a tenth or less of what aluminium does for the same section"),
-)
+    0.1, "", Source(
+        Kind.COMMON_PRACTICE, "titanium carries a tenth or less of what aluminium does for the same section"),
+)  # fmt: skip
 PRESSURE = Constant(
     6.9, "MPa", Source(Kind.SECOND_HAND, "platers' forum 395/57: joints of bus bars want 1000 psi, clean"),
 )  # fmt: skip

@@ -13,18 +13,16 @@ from areacalc.throw.bore import Bore
 from areacalc.throw.bore_line import AT_A_THIN_END, IN_A_FACE, LINE, BoreLine, bore_line
 
 WAGNER = Source(
-    Kind.DERIVED,
-    "kappa d(eta)/d(j), the Wagner number times its length (IUPAC Gold Book C01456); the law's slope is V0 / density",
-)
+    Kind.DERIVED, "kappa d(eta)/d(j), the Wagner number times its length (IUPAC Gold Book C01456); the law's slope is "
+    "V0 / density",
+)  # fmt: skip
 FILM = Source(
-    Kind.FROM_MEMORY,
-    "the rise of volts with the coating taken as the coating's own resistance, half of it in the mean of the run",
-)
+    Kind.FROM_MEMORY, "the rise of volts with the coating taken as the coating's own resistance, half of it in the "
+    "mean of the run",
+)  # fmt: skip
 _SHARE = Source(Kind.DERIVED, "share of the outside times what the outside gets")
 _FORMULA = "s along the bore from d/dx (S d/dx (L ln s + F s^2)) = p s, L the Wagner and F the coating length"
 _CAUSE = "slope of the law of volts, rise of volts with the coating, conductivity, how the mouth spreads"
-
-
 CATCHES_UP = 1.05
 
 
@@ -107,8 +105,6 @@ def down_the_bore(bore: Bore, evening: Evening, density: Figure, name: str = "")
         constant("mouth in a face", IN_A_FACE), constant("mouth at a thin end", AT_A_THIN_END),
     )  # fmt: skip
 
-    twice = bore_line(bore, w.value, 2.0 * f.value).least
-
     def share(name: str, what: Callable[[BoreLine], float]) -> Figure:
         value, low, high = (what(line) for line in lines)
         made = Estimate(value, low, high, _CAUSE)
@@ -119,7 +115,7 @@ def down_the_bore(bore: Bore, evening: Evening, density: Figure, name: str = "")
     return Thrown(
         _times(f"density at the mouth{where}", density, mouth), _times(f"density over the bore{where}", density, mean),
         _times(f"density where it is least{where}", density, least), mouth, mean, least, lines[0].least_at_mm, where,
-        twice,
+        bore_line(bore, w.value, 2.0 * f.value).least,
     )  # fmt: skip
 
 

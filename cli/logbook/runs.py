@@ -12,12 +12,11 @@ import typer
 
 from .. import show as out
 from ..grouped import grouped
-from ..options import Json, LoadFile, Show, ShowOption
+from ..options import Json, LoadFile, Show, ShowOption, maybe
 
 if TYPE_CHECKING:
     from areacalc.logbook.came import Came
     from areacalc.logbook.records import Outcome, Reading, Run
-    from areacalc.quantity import Dimension
 
 _FIRST_YEAR = 1950  # chosen: an older one is a slip of the hand
 _LISTED = 20
@@ -37,12 +36,6 @@ RunName = Annotated[
 OnlyRun = Annotated[str, typer.Argument(metavar="RUN", help="The run's number, or words that only this run has.")]
 Words = Annotated[list[str] | None, typer.Argument(metavar="WORDS", help="Only runs with these words in them.")]
 When = Annotated[str | None, typer.Option("--when", metavar="DATE", help="When the run began: 2026-03-03T10:00.")]
-Ended = Annotated[str | None, typer.Option("--ended", metavar="DATE", help="When the run ended.")]
-StartVolts = Annotated[str | None, typer.Option(metavar="V", help="Volts at the start.")]
-EndVolts = Annotated[str | None, typer.Option(metavar="V", help="Volts at the end.")]
-BathAtEnd = Annotated[str | None, typer.Option("--end-temperature", metavar="T", help="Bath temperature at the end.")]
-DyeTime = Annotated[str | None, typer.Option(metavar="TIME", help="Time in the dye.")]
-SealTime = Annotated[str | None, typer.Option(metavar="TIME", help="Time in the seal.")]
 Instead = Annotated[
     int | None,
     typer.Option("--correct", metavar="NO.", help="Number of the entry to correct; the values given replace it."),
@@ -55,12 +48,12 @@ class ReadOptions:
     """What was read off a run as a whole."""
 
     when: When = None
-    ended: Ended = None
-    start_volts: StartVolts = None
-    end_volts: EndVolts = None
-    end_temperature: BathAtEnd = None
-    dye_time: DyeTime = None
-    seal_time: SealTime = None
+    ended: Annotated[str | None, typer.Option(metavar="DATE", help="When the run ended.")] = None
+    start_volts: Annotated[str | None, typer.Option(metavar="V", help="Volts at the start.")] = None
+    end_volts: Annotated[str | None, typer.Option(metavar="V", help="Volts at the end.")] = None
+    end_temperature: Annotated[str | None, typer.Option(metavar="T", help="Bath temperature at the end.")] = None
+    dye_time: Annotated[str | None, typer.Option(metavar="TIME", help="Time in the dye.")] = None
+    seal_time: Annotated[str | None, typer.Option(metavar="TIME", help="Time in the seal.")] = None
     remark: Remark = None
 
     def fields(self) -> dict[str, Any]:
@@ -68,11 +61,11 @@ class ReadOptions:
         from areacalc.quantity import Dimension
 
         told = {
-            "start_v": _value(self.start_volts, Dimension.VOLTAGE, "--start-volts"),
-            "end_v": _value(self.end_volts, Dimension.VOLTAGE, "--end-volts"),
-            "end_temperature_c": _value(self.end_temperature, Dimension.TEMPERATURE, "--end-temperature"),
-            "dye_s": _value(self.dye_time, Dimension.TIME, "--dye-time"),
-            "seal_s": _value(self.seal_time, Dimension.TIME, "--seal-time"),
+            "start_v": maybe(self.start_volts, Dimension.VOLTAGE, "--start-volts"),
+            "end_v": maybe(self.end_volts, Dimension.VOLTAGE, "--end-volts"),
+            "end_temperature_c": maybe(self.end_temperature, Dimension.TEMPERATURE, "--end-temperature"),
+            "dye_s": maybe(self.dye_time, Dimension.TIME, "--dye-time"),
+            "seal_s": maybe(self.seal_time, Dimension.TIME, "--seal-time"),
             "ended": None if self.ended is None else moment(self.ended, "--ended"),
         }
         return {name: value for name, value in told.items() if value is not None}
@@ -203,11 +196,11 @@ def reading(
     from areacalc.logbook.records import Reading
     from areacalc.quantity import Dimension
 
-    at_s = _value(after, Dimension.TIME, "--after")
+    at_s = maybe(after, Dimension.TIME, "--after")
     assert at_s is not None
-    read = Reading(run=0, at_s=at_s, volts_v=_value(volts, Dimension.VOLTAGE, "--volts"),
-                   current_a=_value(amps, Dimension.CURRENT, "--amps"), remark=remark or "",
-                   temperature_c=_value(temperature, Dimension.TEMPERATURE, "--temperature"))  # fmt: skip
+    read = Reading(run=0, at_s=at_s, volts_v=maybe(volts, Dimension.VOLTAGE, "--volts"),
+                   current_a=maybe(amps, Dimension.CURRENT, "--amps"), remark=remark or "",
+                   temperature_c=maybe(temperature, Dimension.TEMPERATURE, "--temperature"))  # fmt: skip
     _keep("reading", run, read, instead)
 
 
@@ -234,7 +227,7 @@ def result(
 
     if photo is not None and not photo.is_file():
         raise BadInput("--photo", f"'{photo}' is not there", "name a file that is there")
-    came = Outcome(run=0, film_um=_value(coating, Dimension.FILM, "--coating"), place=at, how=by, colour=colour,
+    came = Outcome(run=0, film_um=maybe(coating, Dimension.FILM, "--coating"), place=at, how=by, colour=colour,
                    fault=fault, photo=str(photo.resolve()) if photo else "", remark=remark or "")  # fmt: skip
     _keep("result", run, came, instead)
 
@@ -358,12 +351,6 @@ def local_minutes(when: str) -> str:
 
     at = datetime.fromisoformat(when)
     return f"{at.astimezone() if at.tzinfo else at:%Y-%m-%d %H:%M}"
-
-
-def _value(words: str | None, dimension: Dimension, option: str) -> float | None:
-    from areacalc.quantity import parse
-
-    return None if words is None else parse(words, dimension, option)
 
 
 def moment(text: str | None, option: str) -> str:

@@ -204,7 +204,7 @@ def test_a_supply_of_too_few_volts_is_refused():
 
 
 def test_every_case_is_followed_by_itself():
-    exact = [Estimate.exact(x) for x in (1.2094, FILM_A_MIN, 15.0, 53.2, 0.81, 6.5, RISE, 1000.0, CHEMICAL)]
+    exact = [Estimate.exact(x) for x in (1.2094, FILM_A_MIN, 15.0, 53.2, 0.81, 6.5, RISE, 1000.0, CHEMICAL, 0.0)]
     bath = BathState(Polarisation(), 180.0, 20.0, Agitation.AIR, 40.45)
     both = cases_of(Unknowns(Estimate(1.2094, 1.2094, 1.5), *exact[1:]), bath)
     assert both.corners == 3
@@ -231,7 +231,7 @@ def test_the_corners_hold_every_likely_case():
 
 def test_likely_cases_lie_in_a_triangle_about_the_value():
     bath = BathState(Polarisation(), 180.0, 20.0, Agitation.AIR, 40.45)
-    exact = [Estimate.exact(x) for x in (FILM_A_MIN, 15.0, 53.2, 0.81, 6.5, RISE, 1000.0, CHEMICAL)]
+    exact = [Estimate.exact(x) for x in (FILM_A_MIN, 15.0, 53.2, 0.81, 6.5, RISE, 1000.0, CHEMICAL, 0.0)]
     drawn = cases_of(Unknowns(Estimate(1.0, 0.9, 1.3), *exact), bath, 4000)
     for share in (0.05, 0.25, 0.5, 0.95):
         by_scipy = triang.ppf(share, 0.25, loc=0.9, scale=0.4)

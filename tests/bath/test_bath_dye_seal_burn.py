@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from areacalc.bath.burn import Burning, burn, least_radius
 from areacalc.bath.dye import SHADES, dye_time, is_too_warm_for_dye, least_film, shades_within
-from areacalc.bath.seal import DEFAULT_SEAL, SEALS, seal_bath_faults, seal_named, seal_time
+from areacalc.bath.seal import DEFAULT_SEAL, SEALS, seal_bath_faults, seal_time
 from areacalc.bath.window import WINDOWS
 from areacalc.errors import UnknownName
 from areacalc.estimate import Estimate
@@ -56,7 +56,7 @@ def test_a_thicker_film_is_never_dyed_or_sealed_for_less(one, other):
 
 def test_a_thin_film_still_takes_a_quarter_of_an_hour_in_hot_water():
     assert seal_time(film(2.0)).estimate.low == 15.0
-    assert seal_time(film(2.0), seal_named("cold")).estimate.value == 2.0
+    assert seal_time(film(2.0), SEALS["cold"]).estimate.value == 2.0
 
 
 @pytest.mark.parametrize(("seal", "temperature_c", "ph", "words"), [
@@ -66,7 +66,7 @@ def test_a_thin_film_still_takes_a_quarter_of_an_hour_in_hot_water():
     ("mid-temperature salts", 60.0, None, "outside 71 to 88 C"), ("cold", 40.0, None, "outside 25 to 30 C"),
 ])  # fmt: skip
 def test_a_seal_bath_that_will_not_seal_is_said(seal, temperature_c, ph, words):
-    faults = seal_bath_faults(seal_named(seal), temperature_c, ph)
+    faults = seal_bath_faults(SEALS[seal], temperature_c, ph)
     assert len(faults) == (words is not None)
     assert words is None or words in tell(faults[0])
 
@@ -77,7 +77,8 @@ def test_a_bath_too_warm_for_dyed_work_is_said():
 
 
 @pytest.mark.parametrize(("call", "words"), [
-    (lambda: least_film("mauve"), "choose from pale"), (lambda: seal_named("steam"), "choose from hot water"),
+    (lambda: least_film("mauve"), "choose from pale"),
+    (lambda: UnknownName.pick("seal", "steam", SEALS), "choose from hot water"),
 ])  # fmt: skip
 def test_names_that_are_none_are_refused(call, words):
     with pytest.raises(UnknownName, match=words):
@@ -124,5 +125,5 @@ def test_the_default_seal_is_hot_water():
 
 @pytest.mark.parametrize(("temperature_c", "told"), [(93.0, False), (89.0, False), (40.0, True), (99.0, True)])
 def test_a_seal_of_one_published_temperature_is_told_far_from_it(temperature_c, told):
-    said = seal_bath_faults(seal_named("nickel acetate"), temperature_c, 5.4)
+    said = seal_bath_faults(SEALS["nickel acetate"], temperature_c, 5.4)
     assert any(f"{temperature_c:g} C is far from 93 C" in tell(each) for each in said) is told

@@ -15,14 +15,11 @@ from areacalc.bath.film import (
     DEFAULT_RULE,
     RULES,
     UM_720,
-    charge_a_min_per_dm2,
     factor_figure,
     faraday_rule,
     film_per_charge,
     film_thickness,
     measured_rule,
-    rule_named,
-    thickness_um,
 )
 from areacalc.bath.growth import WAYS, Takes, growth
 from areacalc.errors import BadInput, UnknownName
@@ -50,12 +47,6 @@ def test_longer_is_never_thinner(density, one, other, rule, alloy):
     assert short.low <= long.low
     assert short.value <= long.value
     assert short.high <= long.high
-
-
-@given_values(st.floats(1.0, 500.0), RULE)
-@FEW
-def test_charge_and_thickness_go_there_and_back(charge, rule):
-    assert charge_a_min_per_dm2(thickness_um(charge, rule), rule) == pytest.approx(charge, rel=1e-12)
 
 
 def test_every_rule_has_the_bounds_of_what_is_published():
@@ -163,7 +154,7 @@ def test_dissolution_at_its_reference_is_one():
 
 
 @pytest.mark.parametrize(("call", "error", "words"), [
-    (lambda: rule_named("721"), UnknownName, "did you mean '720'"),
+    (lambda: UnknownName.pick("rule", "721", RULES), UnknownName, "did you mean '720'"),
     (lambda: faraday_rule(1.2), BadInput, "not a share of the charge"),
     (lambda: faraday_rule(0.0), BadInput, "not a share of the charge"),
     (lambda: measured_rule(1.5, 2.4, 1000.0), BadInput, "cannot be right"),

@@ -80,11 +80,6 @@ def test_drop_heat_and_resistance_of_a_rack_belong_together():
     assert found.drop.estimate.value == pytest.approx(4.0 * ohms, rel=1e-12)
     assert found.heat.estimate.value == pytest.approx(16.0 * ohms, rel=1e-12)
     assert found.drop.estimate.low == pytest.approx(3.0 * (52e-5 * 300.0 / (2 * math.pi) + 0.01 / 8), rel=1e-12)
-    assert not any("contacts:" in note.lower() for note in found.notes)
-
-
-def test_a_contact_whose_resistance_is_not_known_is_said_to_be_left_out():
-    assert any("no published resistance" in note for note in check_rack(Rack(), Estimate.exact(1.0)).notes)
 
 
 def test_a_thin_wire_breaks_the_rules_and_the_thinnest_that_keeps_them_is_found():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from areacalc.bath.film import DEFAULT_RULE, RULES, UM_312, UM_720, charge_a_min_per_dm2
+from areacalc.bath.film import DEFAULT_RULE, RULES, UM_312, UM_720
 from areacalc.bath.growth import growth
 from areacalc.bath.window import WINDOWS
 from areacalc.figure import given
@@ -27,7 +27,7 @@ def test_the_two_forms_differ_by_2_3_per_cent():
 
 def test_a_mil_at_24_amperes_a_square_foot_takes_half_an_hour():
     # Products Finishing: 720 / 24 = 30 min
-    assert charge_a_min_per_dm2(25.4, RULES["720"]) / (24.0 / 9.290304) == pytest.approx(30.0, rel=1e-9)
+    assert 25.4 / RULES["720"].film_per_charge.value / (24.0 / 9.290304) == pytest.approx(30.0, rel=1e-9)
 
 
 @pytest.mark.parametrize(("rule", "share", "ratio"), [("720", 0.368, 1.582), ("312", 0.353, 1.547)])
@@ -51,7 +51,7 @@ def test_decorative_films_of_the_guidebook_lie_in_its_window():
     window = WINDOWS["decorative"]
     least, most = 12.0 * window.least_a_per_dm2 * UM_720, 30.0 * window.most_a_per_dm2 * UM_720
     assert 2.5 < least < 12.0 < most
-    assert charge_a_min_per_dm2(12.0, RULES["312"]) / window.middle_a_per_dm2 < 30.0
+    assert 12.0 / RULES["312"].film_per_charge.value / window.middle_a_per_dm2 < 30.0
 
 
 @pytest.mark.parametrize("um_per_charge", [

@@ -9,7 +9,7 @@ from scipy.constants import physical_constants
 from areacalc.bath.electrolyte import acid_g_per_l
 from areacalc.bath.etch import HEAT_PER_ALUMINIUM
 from areacalc.bath.faraday import MOLAR_MASS_ALUMINIUM
-from areacalc.bath.heat import CHEMICAL_TERM, DISSOLVED_TERM, ICE_HEAT, heat_held, heat_w
+from areacalc.bath.heat import CHEMICAL_TERM, DISSOLVED_TERM, ICE_HEAT, heat_held
 from areacalc.bath.mixing import heat_of_solution_kj_per_mol, mixing_rise_k
 from areacalc.figure import given
 
@@ -51,6 +51,10 @@ def test_ice_takes_the_heat_of_fusion():
     from chemicals.phase_change import Hfus
 
     assert ICE_HEAT.value == pytest.approx(Hfus(WATER) / 18.015, rel=1e-3)
+
+
+def heat_w(current_a, voltage_v):
+    return current_a * (voltage_v + CHEMICAL_TERM.value)
 
 
 def warms_k(heat_in_w, volume_l, seconds):

@@ -26,7 +26,7 @@ def hidden(plan, random, **known):
     ends = {name: (getattr(cases, name)[: cases.corners].min(), getattr(cases, name)[: cases.corners].max())
             for name in names}  # fmt: skip
     drawn = {name: np.array([known.get(name, random.uniform(*ends[name]))]) for name in names}
-    return Cases(cases.bath, 1, **drawn)
+    return Cases(**drawn, bath=cases.bath, corners=1)
 
 
 def read_run(plan, seed, every_s=20.0, lost_share=0.0, lost_at_s=720.0, until_s=None, set_share=1.0, cases=None):
