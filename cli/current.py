@@ -12,14 +12,9 @@ from .options import Json, Quiet, Show, ShowOption, counts, once_or_twice
 from .part_options import PartOptions, WettedOptions
 
 Density = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--density",
-        "-d",
-        metavar="WINDOW",
-        help="small-tank, decorative, conventional, hard, or your own: '12 to 15 A/ft2'.",
-    ),
-]
+    list[str] | None, typer.Option("--density", "-d", metavar="WINDOW", help="small-tank, decorative, conventional, "
+                                   "hard, or your own: '12 to 15 A/ft2'."),
+]  # fmt: skip
 
 
 @grouped

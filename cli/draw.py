@@ -39,7 +39,7 @@ def draw(
     from areacalc.surface.picture import picture
 
     from .draw_html import page
-    from .draw_png import CutPlane, png
+    from .draw_png import png
     from .write import target, write
 
     if cut is not None and cut not in ("x", "y", "z"):
@@ -55,7 +55,7 @@ def draw(
     title = f"{opened.name}: {out.area_text(wetted.value.value, Show.MM)} wetted"
     for each in targets:
         if each.suffix.lower() == ".png":
-            write(each, png(opened.skin, drawn, title, CutPlane("xyz".index(cut)) if cut else None), force)
+            write(each, png(opened.skin, drawn, title, "xyz".index(cut) if cut else None), force)
         else:
             write(each, page(opened.skin, drawn, wetted, title), force)
         if not quiet:

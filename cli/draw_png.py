@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -25,16 +24,8 @@ _PAPER, _INK, _METAL = (250, 248, 243), (31, 42, 46), (154, 163, 168)
 _TURN = (0.62, 0.38)  # to the side and from above [rad], as the page shows it first
 
 
-@dataclass(frozen=True, slots=True)
-class CutPlane:
-    """A plane across an axis (0, 1, 2) at a share of the size; what lies beyond is not drawn."""
-
-    axis: int
-    share: float = 0.5
-
-
-def png(skin: SurfaceMap, drawn: Picture, title: str, cut: CutPlane | None = None, names: bool = True) -> bytes:
-    """The picture as PNG."""
+def png(skin: SurfaceMap, drawn: Picture, title: str, cut: int | None = None) -> bytes:
+    """The picture as PNG; with a cut, the half beyond the plane across that axis (0, 1, 2) is not drawn."""
     from PIL import Image, ImageDraw
 
     turn, spots, pixels = _placed(drawn)
@@ -45,11 +36,9 @@ def png(skin: SurfaceMap, drawn: Picture, title: str, cut: CutPlane | None = Non
     page = Image.new("RGB", (WIDE, TALL + _KEY), _PAPER)
     page.paste(image, (0, 0))
     pen = ImageDraw.Draw(page)
-    if names:
-        at = pixels(np.asarray(drawn.labels)) / _FINE
-        shown = at * [1, 1, 0] + [0, 0, 1]
-        kept = pixels(np.asarray(drawn.labels)) @ keep[:3] + keep[3] >= -1e-6 * WIDE
-        _write_names(pen, [f.name for f in skin.features], shown, kept)
+    at = pixels(np.asarray(drawn.labels))
+    kept = at @ keep[:3] + keep[3] >= -1e-6 * WIDE
+    _write_names(pen, [f.name for f in skin.features], at / _FINE * [1, 1, 0] + [0, 0, 1], kept)
     _write_key(pen, title, {g.state for g in drawn.groups})
     out = io.BytesIO()
     page.save(out, "PNG")
@@ -84,14 +73,15 @@ def _about(axis: int, angle: float) -> Floats:
     return turn
 
 
-def _kept(drawn: Picture, cut: CutPlane | None, turn: Floats, pixels: Any) -> Floats:
+def _kept(drawn: Picture, cut: int | None, turn: Floats, pixels: Any) -> Floats:
+    """The half space that is drawn, in pixels: all of it where nothing is cut."""
     if cut is None:
         return np.array([0.0, 0.0, 0.0, 1.0])
     points = drawn.points[np.unique(drawn.corners)]
-    low, high = points[:, cut.axis].min(), points[:, cut.axis].max()
+    low, high = points[:, cut].min(), points[:, cut].max()
     spot = points.mean(axis=0)
-    spot[cut.axis] = low + cut.share * (high - low)
-    across = turn[:, cut.axis] * [1.0, -1.0, 1.0]
+    spot[cut] = low + 0.5 * (high - low)
+    across = turn[:, cut] * [1.0, -1.0, 1.0]
     side = -1.0 if across[2] >= 0.0 else 1.0  # what lies toward the eye is taken away
     normal = side * across
     keep: Floats = np.append(normal, -float(normal @ pixels(spot[None])[0]))

@@ -20,9 +20,7 @@ if TYPE_CHECKING:
 
 Acid = Annotated[
     str,
-    typer.Option(
-        "--acid", metavar="STRENGTH", help="Strength to mix: '180 g/L', '16.2 wt%', '1.84 mol/L', 'sg 1.115', '15 Be'."
-    ),
+    typer.Option(metavar="STRENGTH", help="Strength to mix: '180 g/L', '16.2 wt%', '1.84 mol/L', 'sg 1.115', '15 Be'."),
 ]
 From = Annotated[
     str,

@@ -21,11 +21,9 @@ if TYPE_CHECKING:
 _FILES = (".toml", ".csv", ".dxf")
 
 Words = Annotated[
-    str,
-    typer.Argument(
-        metavar="PROFILE", help="Points 'position diameter, ...' and clauses after ';', or a TOML, CSV or DXF file."
-    ),
-]
+    str, typer.Argument(metavar="PROFILE", help="Points 'position diameter, ...' and clauses after ';', or a TOML, CSV "
+                        "or DXF file."),
+]  # fmt: skip
 Draw = Annotated[
     Path | None, typer.Option("--draw", metavar="FILE.svg|.png", help="Write the half section as a picture.")
 ]

@@ -95,10 +95,10 @@ class Cases(Unknowns[Floats]):
         """Charge [C] for a film."""
         return film_um * 60.0 * self.area_dm2 / self.um_per_a_min_per_dm2
 
-    def bounds(self, values: Floats, because: str = "") -> Estimate:
+    def bounds(self, values: Floats) -> Estimate:
         """A figure from its values (n,): that of the first column, least and most of the corners."""
         ends = values[: self.corners]
-        return Estimate(float(values[0]), float(ends.min()), float(ends.max()), because)
+        return Estimate(float(values[0]), float(ends.min()), float(ends.max()))
 
     def likely(self, values: Floats) -> Floats:
         """The likely cases among values (n,); the one case there is where nothing is unknown."""
@@ -112,10 +112,10 @@ def cases_of(unknowns: Unknowns[Estimate], bath: BathState, likely: int = LIKELY
                                                    for e in (*ends[: _LEVEL.start], *ends[_LEVEL.stop :])]  # fmt: skip
     groups.insert(_LEVEL.start, _level(ends[_LEVEL], unknowns.e_fold_v.value, bath))
     corners = [tuple(itertools.chain(*corner)) for corner in itertools.product(*groups)]
-    rows = np.array([[e.value for e in ends], *corners])
-    if len(corners) == 1:
-        return Cases(*rows[:1].T.copy(), bath, 1)
-    return Cases(*np.vstack([rows, _spread(ends, likely)]).T.copy(), bath, len(rows))
+    value = [e.value for e in ends]
+    rows = np.array([value, *corners] if len(corners) > 1 else [value])
+    cases = np.vstack([rows, _spread(ends, likely)]) if len(corners) > 1 else rows
+    return Cases(**dict(zip(Unknowns.__slots__, cases.T.copy(), strict=True)), bath=bath, corners=len(rows))
 
 
 def _level(ends: list[Estimate], e_fold_v: float, bath: BathState) -> tuple[tuple[float, ...], ...]:

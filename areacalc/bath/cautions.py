@@ -149,7 +149,6 @@ class Caution:
 
     @property
     def hazard(self) -> Hazard:
-        """What can hurt."""
         assert isinstance(self.fact.kind, Hazard)
         return self.fact.kind
 

@@ -92,7 +92,6 @@ class Course:
 
     @property
     def heat_w(self) -> Floats:
-        """Heat into the bath."""
         return self.current_a * (self.volts_v + self.cases.chemical_v)
 
     @property

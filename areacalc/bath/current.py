@@ -40,17 +40,14 @@ class Current:
 
     @property
     def set_a(self) -> float:
-        """The setting to use [A]."""
         return self.figure.estimate.value
 
     @property
     def density_a_per_ft2(self) -> float:
-        """The density at the setting in A/ft2."""
         return a_per_ft2(self.density_a_per_dm2)
 
     @property
     def density_ma_per_in2(self) -> float:
-        """The density at the setting in mA/in2."""
         return ma_per_in2(self.density_a_per_dm2)
 
     @property

@@ -200,12 +200,10 @@ class Electrolyte:
 
     @property
     def wt_pct(self) -> float:
-        """Free acid [wt%]."""
         return acid_wt_pct(self.acid_g_per_l)
 
     @property
     def mol_per_l(self) -> float:
-        """Free acid [mol/L]."""
         return acid_mol_per_l(self.acid_g_per_l)
 
     @property

@@ -126,7 +126,7 @@ def lost_by_weight(mass_g: float, area_mm2: float) -> Figure:
     )  # fmt: skip
 
 
-def etched(lost: Figure, area: Figure, room_c: float = ROOM_C) -> Etch:
+def etched(lost: Figure, area: Figure) -> Etch:
     """What the metal lost on each face [um] of a wet area [mm2] comes to.
 
     >>> square_metre = etched(given("lost", 1.0, "um"), given("area", 1e6, "mm2"))
@@ -141,7 +141,7 @@ def etched(lost: Figure, area: Figure, room_c: float = ROOM_C) -> Etch:
                      constant("caustic per aluminium", CAUSTIC_PER_ALUMINIUM))  # fmt: skip
     gas = worked("hydrogen of the etch", "L", "aluminium x 1.5 R T / (M p)", REACTION,
                  lambda m, t: m * hydrogen_l_per_g_aluminium(t), aluminium,
-                 given("air temperature", room_c, "C"))  # fmt: skip
+                 given("air temperature", ROOM_C, "C"))  # fmt: skip
     warm = worked("heat of the etch", "kJ", "aluminium x heat of reaction", HEAT_PER_ALUMINIUM.source,
                   lambda m, k: m * k, aluminium,
                   constant("heat per aluminium", HEAT_PER_ALUMINIUM))  # fmt: skip

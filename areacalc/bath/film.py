@@ -92,17 +92,17 @@ MARGIN = 4.0 / 3.0
 GAUGE_UM = Constant(1.0, "um", Source(Kind.COMMON_PRACTICE, "a thickness gauge on thin coatings reads to about 1 um"))
 
 
-def faraday_rule(efficiency: float, film_density: Constant = FILM_DENSITY) -> ThicknessRule:
-    """Faraday's law with a mass efficiency (0 to 1) and a film density as a rule. Raises BadInput.
+def faraday_rule(efficiency: float) -> ThicknessRule:
+    """Faraday's law with a mass efficiency (0 to 1) as a rule. Raises BadInput.
 
     >>> round(faraday_rule(0.776).film_per_charge.value, 3)
     0.328
     """
     if not 0.0 < efficiency <= 1.0:
         raise BadInput("coating efficiency", f"{efficiency:g} is not a share of the charge", "give above 0, up to 1")
-    thin, thick = (film_density.high or film_density.value, film_density.low or film_density.value)
-    ends = [film_um(1.0, d, efficiency) for d in (film_density.value, thin, thick)]
-    because = f"{BY_FARADAY.text}; efficiency {efficiency:g}; coating density {film_density.source}"
+    thin, thick = (FILM_DENSITY.high or FILM_DENSITY.value, FILM_DENSITY.low or FILM_DENSITY.value)
+    ends = [film_um(1.0, d, efficiency) for d in (FILM_DENSITY.value, thin, thick)]
+    because = f"{BY_FARADAY.text}; efficiency {efficiency:g}; coating density {FILM_DENSITY.source}"
     return ThicknessRule("faraday", Constant(ends[0], _UNIT, Source(Kind.DERIVED, because), ends[1], ends[2]))
 
 

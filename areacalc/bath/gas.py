@@ -49,10 +49,10 @@ def hydrogen_l_per_g_aluminium(temperature_c: float = ROOM_C) -> float:
     return mol * GAS_CONSTANT.value * kelvin(temperature_c) / ATMOSPHERE_PA.value * 1e3
 
 
-def hydrogen(charge: Figure, room_c: float = ROOM_C) -> Figure:
+def hydrogen(charge: Figure) -> Figure:
     """Hydrogen of a run [L] from its charge [Ah]."""
     return worked("hydrogen", "L", "charge x R T / (2 F p)", BY_CHARGE,
-                  lambda q, t: q * hydrogen_l_per_ah(t), charge, given("air temperature", room_c, "C"))  # fmt: skip
+                  lambda q, t: q * hydrogen_l_per_ah(t), charge, given("air temperature", ROOM_C, "C"))  # fmt: skip
 
 
 def air_flow(current: Figure, room_c: float = ROOM_C) -> Figure:

@@ -41,7 +41,6 @@ class Takes:
 
     @property
     def figures(self) -> tuple[Figure, Figure]:
-        """Both as figures."""
         return constant("alloy factor", self.film_factor), constant("oxygen's part of what is lacking", self.oxygen)
 
 

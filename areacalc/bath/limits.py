@@ -54,12 +54,11 @@ class Limits:
 
     @property
     def middle_mm(self) -> float:
-        """Half way between them."""
         return 0.5 * (self.least_mm + self.most_mm)
 
 
-def limits(words: str, where: str = "size", default_unit: str = "mm") -> Limits:
-    """The limits in words; a bare number is in mm unless told. Raises BadInput, OutOfRange for a grade not held.
+def limits(words: str, where: str = "size") -> Limits:
+    """The limits in words; a bare number is in mm. Raises BadInput, OutOfRange for a grade not held.
 
     >>> [(x.least_mm, x.most_mm) for x in (limits("11.95 to 12"), limits("12 +-0.02"), limits("12 +0.02/-0.01 mm"))]
     [(11.95, 12.0), (11.98, 12.02), (11.99, 12.02)]
@@ -73,7 +72,7 @@ def limits(words: str, where: str = "size", default_unit: str = "mm") -> Limits:
     for pattern in (_EACH, _BOTH, _ENDS):
         if found := pattern.match(text):
             parts = [part.strip() for part in found.groups()]
-            unit = next((u for u in map(_unit, reversed(parts)) if u), default_unit)
+            unit = next((u for u in map(_unit, reversed(parts)) if u), "mm")
             sizes = [parse(f"{part.removesuffix(_unit(part))} {unit}", Dimension.LENGTH, where) for part in parts]
             return Limits(*_ends(pattern, sizes))
     raise BadInput(where, f"'{words}' holds no limits", "write '11.95 to 12.00 mm', '12 +-0.02 mm' or '12 h7'")

@@ -75,20 +75,18 @@ def _acid(text: str, where: str) -> float:
     return acid
 
 
-def stock_in_words(
-    words: str, where: str = Field.STOCK, density_kg_per_l: float | None = None, bottle: str = Field.BOTTLE_DENSITY
-) -> Stock:
+def stock_in_words(words: str, where: str = Field.STOCK, density_kg_per_l: float | None = None) -> Stock:
     """The acid one buys: "battery acid", "battery acid 1.28", "96 % acid", "37 wt%", "66 Be"; a share is by weight.
 
-    Battery acid is told by its relative density at 25 C. density_kg_per_l is that on the bottle at 20 C, told by the
-    option `bottle`. Raises BadInput, UnknownName, OutOfRange.
+    Battery acid is told by its relative density at 25 C. density_kg_per_l is that on the bottle at 20 C.
+    Raises BadInput, UnknownName, OutOfRange.
 
     >>> round(stock_in_words("battery acid 1.28").wt_pct, 1), stock_in_words("96 %").density.value
     (37.3, 1.836)
     """
     if found := _STOCK_DENSITY.match(words):
         if found["number"] and density_kg_per_l is not None:
-            raise BadInput(bottle, f"'{words.strip()}' has a density already", "give its density once")
+            raise BadInput(Field.BOTTLE_DENSITY, f"'{words.strip()}' has a density already", "give its density once")
         if density_kg_per_l is not None:
             return stock(wt_pct_at_density(density_kg_per_l, ROOM_C), f"{BATTERY_ACID} {density_kg_per_l:g} kg/L")
         return battery_acid(_number(found["number"], where)) if found["number"] else battery_acid()
@@ -97,7 +95,7 @@ def stock_in_words(
             return stock_named("93 % acid")
         return stock(_wt_pct_at_baume(found, where), words.strip())
     if found := _STOCK_SHARE.match(words):
-        return stock(_number(found["number"], where), density_kg_per_l=density_kg_per_l, where=bottle)
+        return stock(_number(found["number"], where), density_kg_per_l=density_kg_per_l, where=Field.BOTTLE_DENSITY)
     return stock_named(words.strip())
 
 

@@ -65,7 +65,6 @@ class Window:
 
     @property
     def middle_a_per_dm2(self) -> float:
-        """Half way between the ends [A/dm2]."""
         return 0.5 * (self.least_a_per_dm2 + self.most_a_per_dm2)
 
 

@@ -190,7 +190,6 @@ class Finish:
 
     @property
     def is_dyed(self) -> bool:
-        """Whether the film is to take a dye."""
         return self.dye is not None or self.shade is not None
 
 

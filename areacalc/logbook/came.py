@@ -66,7 +66,6 @@ class Logged:
 
     @property
     def came(self) -> Came:
-        """What came of it."""
         return came_of(self.run, self.readings, self.begun, self.outcomes)
 
     def holds(self, words: Sequence[str]) -> bool:

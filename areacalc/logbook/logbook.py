@@ -78,7 +78,6 @@ class Logbook:
         return sorted(self.database.find(Run), key=lambda run: (seconds_of(run.when), run.number))
 
     def run(self, number: int) -> Run:
-        """The run of that number. Raises UnknownName."""
         return self._one(Run, number, f"run {number}")
 
     def add_run(self, run: Run) -> tuple[Run, bool]:

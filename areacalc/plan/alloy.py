@@ -53,10 +53,10 @@ def is_of_alloy(plan: AlloyPlan, load: str, run: Run) -> bool:
         return False
 
 
-def alloy_of(part: PartLine, where: str = "alloy") -> Alloy:
+def alloy_of(part: PartLine) -> Alloy:
     """The alloy of a part with the shares of its certificate. Raises BadInput, UnknownName.
 
     >>> alloy_of(PartLine("cap", 1, alloy="6061-T6")).name
     '6061'
     """
-    return alloy_named(part.alloy, where, part.copper_pct, part.silicon_pct)
+    return alloy_named(part.alloy, "alloy", part.copper_pct, part.silicon_pct)

@@ -44,7 +44,6 @@ class PlantPlan:
 
     @property
     def judged(self) -> tuple[Judged, ...]:
-        """All verdicts."""
         more = (self.cathodes.judged if self.cathodes else (), self.rack.judged if self.rack else ())
         return (*self.room.judged, self.loading, *(j for each in more for j in each))
 

@@ -98,7 +98,6 @@ class Fault:
 
     @property
     def kind(self) -> Enum:
-        """What is wrong."""
         return self.fact.kind
 
 

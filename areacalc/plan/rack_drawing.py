@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from areacalc.plan.outlines import outlines
 from areacalc.plan.plan import Plan
-from areacalc.plant.drawing import Scene, drawn, planned_scene
+from areacalc.plant.drawing import WALL_MM, Scene, drawn
 from areacalc.plant.paper import Drawing
 
 
@@ -15,12 +15,10 @@ def rack_drawing(plan: Plan, inch: bool = False) -> Drawing | None:
 
 
 def rack_scene(plan: Plan, inch: bool = False) -> Scene | None:
-    """What is drawn of a load; None where it is not laid out."""
+    """What is drawn of a load; None where it is not laid out, or a size of the tank is not known."""
     rack, load = plan.plant.room.layout, plan.load
-    if rack is None:
+    if rack is None or not rack.room.is_whole:
         return None
-    parts = [each.part for each in plan.parts if each.part is not None]
-    return planned_scene(
-        f"{load.name}: the rack in its tank", rack, load.tank.freeboard_mm or 0.0, load.cathodes,
-        outlines(parts, rack.ways), inch,
-    )  # fmt: skip
+    shapes = outlines([each.part for each in plan.parts if each.part is not None], rack.ways)
+    return Scene(f"{load.name}: the rack in its tank", (), rack, load.tank.freeboard_mm or 0.0, WALL_MM, load.cathodes,
+                 outlines=shapes, inch=inch)  # fmt: skip

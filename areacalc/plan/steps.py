@@ -59,7 +59,6 @@ class RunStep:
 
     @property
     def kind(self) -> Enum:
-        """What is done."""
         return self.fact.kind
 
 

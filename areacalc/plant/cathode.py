@@ -44,7 +44,6 @@ class Strips:
 
     @property
     def per_side(self) -> int:
-        """How many hang on each side."""
         return self.count // 2
 
 

@@ -62,7 +62,6 @@ class CathodeSet:
 
     @property
     def strip_metal(self) -> Metal:
-        """The metal of the strips."""
         return metal(self.metal, CATHODE_METALS, "cathodes")
 
     @property

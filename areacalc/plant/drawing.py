@@ -12,7 +12,7 @@ from areacalc.plant.new_tank import TankDesign, Tub
 from areacalc.plant.paper import Drawing, Paper
 
 _SCALES = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0, 30.0, 50.0, 100.0, 200.0)
-_WALL_MM = 5.0  # drawn round a tank whose walls are not told
+WALL_MM = 5.0  # drawn round a tank whose walls are not told
 _OVER_WALL_MM = 25.0
 _PAGE_MM = (180.0, 250.0)  # what A4 and Letter upright leave inside their margins
 _MARGIN_MM, _TITLE_MM, _LEFT_MM, _BESIDE_MM, _UNDER_MM = 6.0, 24.0, 12.0, 27.0, 22.0
@@ -61,17 +61,6 @@ class Scene:
         named = (f"{letter} {part.count} x {part.name}" if part.count > 1 else f"{letter} {part.name}"
                  for letter, part in zip(self.letters, self.rack.parts, strict=True))  # fmt: skip
         return tuple(textwrap.wrap(", ".join(each.strip() for each in named), _LINE))
-
-
-def planned_scene(
-    title: str, rack: Layout, freeboard_mm: float, cathodes: CathodeSet | None, outlines: Sequence[Outlines] = (),
-    inch: bool = False,
-) -> Scene | None:  # fmt: skip
-    """A load in a tank that exists; None where a size of the tank is not known."""
-    room = rack.room
-    if not room.is_whole:
-        return None
-    return Scene(title, (), rack, freeboard_mm, _WALL_MM, cathodes, outlines=tuple(outlines), inch=inch)
 
 
 def tank_scene(design: TankDesign, outlines: Sequence[Outlines] = (), inch: bool = False) -> Scene:

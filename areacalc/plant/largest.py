@@ -64,7 +64,7 @@ _UNIT_OF = re.compile(r"^[\d.,/\s+-]*")
 _SIDES = {"plate": 3, "block": 3, "rod": 2, "bar": 2, "cylinder": 2, "tube": 3, "pipe": 3}
 
 
-def largest(words: str, where: str = Field.LARGEST, upright: bool = False) -> Largest:
+def largest(words: str, upright: bool = False) -> Largest:
     """The largest load from words, free to hang any way or, upright, with each longest side down.
 
     "a plate of 300 x 200 x 6 mm", "2 plates of 12 x 8 x 1/4 in", "a rod of 400 x 30 mm" (length x diameter),
@@ -76,40 +76,45 @@ def largest(words: str, where: str = Field.LARGEST, upright: bool = False) -> La
     >>> largest("a rod of 16 x 1/2 in and 20 cylinders of 25 x 18 mm").words
     'a rod of 16 in x 1/2 in and 20 cylinders of 25 mm x 18 mm'
     """
-    first, *more = (_one(each, where, upright) for each in _AND.split(words))
+    first, *more = (_one(each, upright) for each in _AND.split(words))
     for other in more:
         first = first.joined(other)
     return first
 
 
-def _one(words: str, where: str, upright: bool) -> Largest:
+def _one(words: str, upright: bool) -> Largest:
+    """One kind of part from words."""
     found = _WORDS.match(words)
     example = "write it like 'a plate of 300 x 200 x 6 mm', 'a rod of 400 x 30 mm' or 'a tube of 400 x 30 x 26 mm'"
     if found is None:
-        raise BadInput(where, f"'{words}' is not a shape that is known", example)
+        raise BadInput(Field.LARGEST, f"'{words}' is not a shape that is known", example)
     kind = found["kind"].lower()
     sizes = [each.strip() for each in re.split(r"\s*[x×*]\s*|\s+by\s+", found["sizes"].strip())]
     if len(sizes) != _SIDES[kind]:
-        raise BadInput(where, f"a {kind} has {_SIDES[kind]} sizes, '{found['sizes']}' has {len(sizes)}", example)
+        raise BadInput(
+            Field.LARGEST, f"a {kind} has {_SIDES[kind]} sizes, '{found['sizes']}' has {len(sizes)}", example
+        )
     unit = _UNIT_OF.sub("", sizes[-1])
-    sizes_mm = [parse(each, Dimension.LENGTH, where, unit or None) for each in sizes]
+    sizes_mm = [parse(each, Dimension.LENGTH, Field.LARGEST, unit or None) for each in sizes]
     if min(sizes_mm) <= 0.0:
-        raise BadInput(where, f"'{words}' has a size that is not above zero", example)
+        raise BadInput(Field.LARGEST, f"'{words}' has a size that is not above zero", example)
     count = int(found["count"]) if (found["count"] or "a").isdigit() else 1
     if count > MOST_COUNT:
-        raise BadInput(where, f"{count} are more than {MOST_COUNT}, the most taken", "give how many hang at once")
-    envelope, area_mm2 = _shape(kind, sizes_mm, words, where)
+        raise BadInput(
+            Field.LARGEST, f"{count} are more than {MOST_COUNT}, the most taken", "give how many hang at once"
+        )
+    envelope, area_mm2 = _shape(kind, sizes_mm, words)
     read_as = " x ".join(each if _UNIT_OF.sub("", each) else f"{each} {unit}" for each in sizes)
     said = f"{found['count'] or 'a'} {kind}{'s' * (count > 1)} of {read_as}"
     return boxes(said, envelope, Estimate.exact(area_mm2), count, upright)
 
 
-def _shape(kind: str, mm: list[float], words: str, where: str) -> tuple[tuple[float, float, float], float]:
+def _shape(kind: str, mm: list[float], words: str) -> tuple[tuple[float, float, float], float]:
     if _SIDES[kind] == 3 and kind not in ("tube", "pipe"):
         a, b, c = mm
         return (a, b, c), 2.0 * (a * b + b * c + c * a)
     length, outside, bore = mm[0], mm[1], mm[2] if len(mm) == 3 else 0.0
     if bore >= outside:
-        raise BadInput(where, f"'{words}' has a bore as wide as the tube", "give length x outside x bore")
+        raise BadInput(Field.LARGEST, f"'{words}' has a bore as wide as the tube", "give length x outside x bore")
     ends = 0.5 * math.pi * (outside**2 - bore**2)
     return (length, outside, outside), math.pi * (outside + bore) * length + ends

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from enum import Enum
 
 from areacalc.errors import BadInput
@@ -110,9 +110,9 @@ class Tub:
     holds_l: float
 
 
-@dataclass(frozen=True, slots=True)
-class TankDesign:
-    """A new tank and all that hangs on it, every rule's verdict, and what was chosen and why."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FilledTank:
+    """A new tank with its rack, cathodes and spill tray, and what was chosen and why."""
 
     load: Largest
     choices: TankChoices
@@ -120,10 +120,17 @@ class TankDesign:
     tank: Tank
     tub: Tub
     cathodes: CathodeSet
+    by_heat: Figure  # L, with no cooling
+    facts: tuple[Fact, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TankDesign(FilledTank):
+    """A new tank and all that hangs on it, and every rule's verdict."""
+
     pitch_mm: float  # from strip to strip in a row
     cathode_check: CathodeCheck
     liquid: Figure  # L
-    by_heat: Figure  # L, with no cooling
     cooling: Figure  # W, to stay in the band over one run
     steady_cooling: Figure  # W, run after run
     bar: Conductor
@@ -135,7 +142,6 @@ class TankDesign:
     fuse_a: float
     air: Air
     judged: tuple[Judged, ...]
-    facts: tuple[Fact, ...]
 
     @property
     def exhaust(self) -> Figure:
@@ -149,7 +155,10 @@ def size_tank(load: Largest, duty: Duty, choices: TankChoices | None = None) -> 
 
     Raises BadInput for choices that leave the load no place at all.
     """
-    chosen = choices or TankChoices()
+    return _wired(_filled(load, duty, choices or TankChoices()), duty)
+
+
+def _filled(load: Largest, duty: Duty, chosen: TankChoices) -> FilledTank:
     facts = list(duty.facts)
     rack = _racked(load, chosen)
     tank = rack.room
@@ -181,7 +190,8 @@ def size_tank(load: Largest, duty: Duty, choices: TankChoices | None = None) -> 
     if sold_l is not None:
         facts.append(fact(TankFact.TUB_AS_SOLD, brim=quantity(brimful_l, "L"), tub=quantity(sold_l, "L"),
                           source=AS_SOLD))  # fmt: skip
-    return _finished(load, rack, duty, chosen, made, tub, cathodes, by_heat, tuple(facts))
+    return FilledTank(load=load, choices=chosen, rack=rack, tank=made, tub=tub, cathodes=cathodes, by_heat=by_heat,
+                      facts=tuple(facts))  # fmt: skip
 
 
 def _racked(load: Largest, chosen: TankChoices) -> Layout:
@@ -214,13 +224,12 @@ def _what_a_litre_buys(duty: Duty, by_layout_l: float, by_heat: Figure) -> Fact:
     )  # fmt: skip
 
 
-def _finished(
-    load: Largest, rack: Layout, duty: Duty, chosen: TankChoices, tank: Tank, tub: Tub, cathodes: CathodeSet,
-    by_heat: Figure, facts: tuple[Fact, ...],
-) -> TankDesign:  # fmt: skip
+def _wired(of: FilledTank, duty: Duty) -> TankDesign:
+    """The tank with bars, leads, wires, power supply and air for its current."""
+    load, chosen, rack, tank = of.load, of.choices, of.rack, of.tank
     room, most_a = rack.room, duty.current.estimate.high
     liquid = given("liquid", tank.liquid_l, "L", Source(Kind.DERIVED, "length x width x depth of the new tank"))
-    check = check_cathodes(cathodes, load.area_mm2, duty.current, chosen.ratio, chosen.rules.cathodes)
+    check = check_cathodes(of.cathodes, load.area_mm2, duty.current, chosen.ratio, chosen.rules.cathodes)
     bar = bar_for(most_a, room.length_mm + 2.0 * chosen.wall_mm + 100.0, chosen.bus_metal, chosen.stock)
     fuse_a = fuse_for(most_a)
     leads = cable_for(most_a, chosen.leads_mm, fuse_a, chosen.stock)
@@ -230,15 +239,14 @@ def _finished(
     of_room = [each for each in rack.judged if each.rule not in (apart, apart.safety)]
     judged = (*of_room, *check_shell(tank), *check.judged, *bar.judged, *leads.judged, loading)
     return TankDesign(
-        load=load, choices=chosen, rack=rack, tank=tank, tub=tub, cathodes=cathodes,
-        pitch_mm=room.length_mm / (cathodes.count // 2), cathode_check=check,
-        liquid=liquid, by_heat=by_heat,
+        **{each.name: getattr(of, each.name) for each in fields(FilledTank)},
+        pitch_mm=room.length_mm / (of.cathodes.count // 2), cathode_check=check, liquid=liquid,
         cooling=_cooling(duty, liquid), steady_cooling=duty.heat, bar=bar, leads=leads,
         contacts=contact_faces_mm2(most_a, load.area_mm2.high),
         wires=tuple(wires_for(rack, load.each_mm2, most_a / load.area_mm2.value, m, FREEBOARD.limit.value, chosen.stock)
                     for m in WIRE_METALS),
         supply_a=most_a / LONG_RUN_SHARE.value, supply_v=volts, fuse_a=fuse_a,
-        air=air_for(duty.current, room.length_mm, room.width_mm), judged=judged, facts=facts,
+        air=air_for(duty.current, room.length_mm, room.width_mm), judged=judged,
     )  # fmt: skip
 
 

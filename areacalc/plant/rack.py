@@ -87,7 +87,6 @@ class Rack:
 
     @property
     def wire_metal(self) -> Metal:
-        """The metal of the wires."""
         return metal(self.metal, RACK_METALS, "rack")
 
     @property
@@ -107,7 +106,7 @@ def rack_area(rack: Rack) -> Figure:
     return given("rack under the liquid", rack.takes_current_mm2, "mm2", Source(BARE.kind, f"{words}; {BARE.text}"))
 
 
-def thinning(charge: Figure, stripped_um: Constant | None = None) -> Figure:
+def thinning(charge: Figure) -> Figure:
     """How much thinner a bare aluminium wire is after a run [mm], from its charge [A min/dm2]: twice the metal a face.
 
     >>> from areacalc.figure import given
@@ -116,7 +115,7 @@ def thinning(charge: Figure, stripped_um: Constant | None = None) -> Figure:
     """
     return worked("wire of the rack thins by", "mm", "2 x (metal by Faraday's law + stripped)", BARE,
                   lambda q, over: 2e-3 * (metal_depth_um(q) + over), charge,
-                  constant("stripped on top", stripped_um or OVER_STRIPPED))  # fmt: skip
+                  constant("stripped on top", OVER_STRIPPED))  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,28 +172,26 @@ def check_rack(rack: Rack, current_a: Estimate | Figure, parts: int = 1, area_mm
     return RackCheck(resistance, drop, heat, rise, a_contact, tuple(judged))
 
 
-def wire_for(current_a: float, metal_name: str, length_mm: float, wires: int = 1, stock: Sold = METRIC) -> float | None:
+def wire_for(current_a: float, metal_name: str, length_mm: float, stock: Sold = METRIC) -> float | None:
     """The thinnest wire that is sold [mm] that holds a part, stays cool and drops little at a current [A], or None.
 
     >>> wire_for(3.0, "aluminium", 250.0), wire_for(9.0, "titanium", 250.0)
     (2.0, 4.0)
     """
-    by_current = wire_by_current(current_a, metal_name, length_mm, wires, stock)
+    by_current = wire_by_current(current_a, metal_name, length_mm, stock)
     if by_current is None:
         return None
     return next(each for each in stock.wires_mm if each >= max(by_current, WIRE.limit.value))
 
 
-def wire_by_current(
-    current_a: float, metal_name: str, length_mm: float, wires: int = 1, stock: Sold = METRIC
-) -> float | None:
+def wire_by_current(current_a: float, metal_name: str, length_mm: float, stock: Sold = METRIC) -> float | None:
     """The thinnest wire that is sold [mm] that stays cool and drops little at a current [A], whatever the hand wants.
 
     >>> wire_by_current(3.0, "aluminium", 250.0), wire_by_current(9.0, "titanium", 250.0)
     (1.0, 4.0)
     """
     for diameter in stock.wires_mm:
-        found = check_rack(Rack(metal_name, diameter, wires, length_mm, 0.0), Estimate.exact(current_a))
+        found = check_rack(Rack(metal_name, diameter, 1, length_mm, 0.0), Estimate.exact(current_a))
         if all(j.kept for j in found.judged if j.rule in (DROP, WARMTH)):
             return diameter
     return None

@@ -35,7 +35,6 @@ class Supply:
 
     @property
     def holds_volts(self) -> bool:
-        """Whether it holds its volts steady, not its current."""
         return self.mode is Mode.VOLTAGE
 
     def __post_init__(self) -> None:

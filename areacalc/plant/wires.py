@@ -49,7 +49,6 @@ class Wires:
 
     @property
     def number(self) -> int:
-        """How many wires."""
         return len(self.each_wet_mm)
 
     @property
@@ -127,12 +126,12 @@ def _sized(
 ) -> Wires:  # fmt: skip
     """Wires of so much under the liquid each [mm], as thin as hand and current let them be."""
     long_mm = dry_mm + max(wet)
-    chosen = wire_for(fullest_a, made.name, long_mm, stock=stock)
+    chosen = wire_for(fullest_a, made.name, long_mm, stock)
     thick_mm = chosen or stock.wires_mm[-1]
     mm3 = round_section_mm2(thick_mm) * (sum(wet) + len(wet) * dry_mm)
     one = Rack(made.name, thick_mm, 1, dry_mm, max(wet))
     return Wires(
-        made.name, wet, dry_mm, chosen, wire_by_current(fullest_a, made.name, long_mm, stock=stock), fullest_a,
+        made.name, wet, dry_mm, chosen, wire_by_current(fullest_a, made.name, long_mm, stock), fullest_a,
         math.pi * thick_mm * sum(wet) if made.stripped else 0.0, mm3 * made.density.value * 1e-3,
         check_rack(one, Estimate.exact(fullest_a)) if chosen else None, contact,
     )  # fmt: skip

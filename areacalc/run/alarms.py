@@ -50,7 +50,6 @@ class Alarm:
 
     @property
     def kind(self) -> Enum:
-        """What is wrong."""
         return self.fact.kind
 
 

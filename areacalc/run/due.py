@@ -35,7 +35,6 @@ class Due:
 
     @property
     def kind(self) -> Enum:
-        """What to do."""
         return self.fact.kind
 
 

@@ -49,7 +49,6 @@ class FollowUp:
 
     @property
     def now(self) -> Due:
-        """What to do now."""
         return next((due for due in reversed(self.dues) if due.from_s <= self.now_s), self.dues[0])
 
     @property

@@ -49,7 +49,6 @@ class Bore:
 
     @property
     def depth_mm(self) -> float:
-        """From the first mouth to the floor or the other mouth."""
         return math.fsum(s.length_mm for s in self.stretches)
 
     @property

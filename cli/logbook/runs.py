@@ -204,32 +204,38 @@ def reading(
     _keep("reading", run, read, instead)
 
 
-def result(
-    run: OnlyRun,
-    coating: Annotated[str | None, typer.Option(metavar="LENGTH", help="Coating measured, such as '11 um'.")] = None,
-    at: Annotated[str, typer.Option("--at", metavar="WHERE", help="Where it was measured or seen.")] = "",
-    by: Annotated[
-        str, typer.Option("--by", metavar="HOW", help="How it was measured: 'eddy current', 'section' ...")
-    ] = "",
-    colour: Annotated[str, typer.Option(help="The colour that came out.")] = "",
-    fault: Annotated[str, typer.Option(help="What went wrong.")] = "",
-    photo: Annotated[Path | None, typer.Option(metavar="FILE", help="A photo; its path is kept.")] = None,
-    remark: Remark = None,
-    instead: Instead = None,
-) -> None:
+@dataclass(frozen=True)
+class OutcomeOptions:
+    """What came out of a run at one place."""
+
+    coating: Annotated[str | None, typer.Option(metavar="LENGTH", help="Coating measured, such as '11 um'.")] = None
+    at: Annotated[str, typer.Option(metavar="WHERE", help="Where it was measured or seen.")] = ""
+    by: Annotated[str, typer.Option(metavar="HOW", help="How it was measured: 'eddy current', 'section' ...")] = ""
+    colour: Annotated[str, typer.Option(help="The colour that came out.")] = ""
+    fault: Annotated[str, typer.Option(help="What went wrong.")] = ""
+    photo: Annotated[Path | None, typer.Option(metavar="FILE", help="A photo; its path is kept.")] = None
+    remark: Remark = None
+
+    def outcome(self) -> Outcome:
+        """What is to be kept of it. Raises BadInput."""
+        from areacalc.errors import BadInput
+        from areacalc.logbook.records import Outcome
+        from areacalc.quantity import Dimension
+
+        if self.photo is not None and not self.photo.is_file():
+            raise BadInput("--photo", f"'{self.photo}' is not there", "name a file that is there")
+        return Outcome(run=0, film_um=maybe(self.coating, Dimension.FILM, "--coating"), place=self.at, how=self.by,
+                       colour=self.colour, fault=self.fault, photo=str(self.photo.resolve()) if self.photo else "",
+                       remark=self.remark or "")  # fmt: skip
+
+
+@grouped
+def result(run: OnlyRun, came: OutcomeOptions, instead: Instead = None) -> None:
     """Add what came out of a run: coating measured, colour, faults, photos; once for each place.
 
     Example: areacalc logbook result 1 --coating "11.4 um" --at "rim" --by "eddy current" --colour "moss green"
     """
-    from areacalc.errors import BadInput
-    from areacalc.logbook.records import Outcome
-    from areacalc.quantity import Dimension
-
-    if photo is not None and not photo.is_file():
-        raise BadInput("--photo", f"'{photo}' is not there", "name a file that is there")
-    came = Outcome(run=0, film_um=maybe(coating, Dimension.FILM, "--coating"), place=at, how=by, colour=colour,
-                   fault=fault, photo=str(photo.resolve()) if photo else "", remark=remark or "")  # fmt: skip
-    _keep("result", run, came, instead)
+    _keep("result", run, came.outcome(), instead)
 
 
 @grouped

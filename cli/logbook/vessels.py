@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
 from .. import show as out
+from ..grouped import grouped
+from ..options import maybe
 
 if TYPE_CHECKING:
     from areacalc.logbook.logbook import Logbook
@@ -17,55 +20,70 @@ Name = Annotated[str | None, typer.Argument(metavar="NAME", help="Name; without 
 From = Annotated[Path | None, typer.Option("--from", metavar="LOAD", help="Load file to take it from.")]
 
 
-def bath(
-    name: Name = None,
-    from_load: From = None,
-    acid: Annotated[str | None, typer.Option(help="Free acid analysed, such as '175 g/L'.")] = None,
-    aluminium: Annotated[str | None, typer.Option(help="Dissolved aluminium analysed.")] = None,
-    temperature: Annotated[str | None, typer.Option(metavar="T", help="Bath temperature today.")] = None,
-    added: Annotated[str | None, typer.Option(metavar="WORDS", help="What was added: '0.4 L of battery acid'.")] = None,
-    new: Annotated[bool, typer.Option("--new", help="The bath is freshly made.")] = False,
-    when: Annotated[str | None, typer.Option("--when", metavar="DATE", help="Date (default: now).")] = None,
-    remark: Annotated[str, typer.Option("--remark", help="Remark worth reading next month.")] = "",
-) -> None:
+@dataclass(frozen=True)
+class BathOptions:
+    """What was analysed in a bath, or happened to it."""
+
+    acid: Annotated[str | None, typer.Option(help="Free acid analysed, such as '175 g/L'.")] = None
+    aluminium: Annotated[str | None, typer.Option(help="Dissolved aluminium analysed.")] = None
+    temperature: Annotated[str | None, typer.Option(metavar="T", help="Bath temperature today.")] = None
+    added: Annotated[
+        str | None, typer.Option(metavar="WORDS", help="What was added: '0.4 L of battery acid'.")
+    ] = None  # fmt: skip
+    new: Annotated[bool, typer.Option("--new", help="The bath is freshly made.")] = False
+    when: Annotated[str | None, typer.Option(metavar="DATE", help="Date (default: now).")] = None
+    remark: Annotated[str, typer.Option(help="Remark worth reading next month.")] = ""
+
+    def events(self) -> list[Event]:
+        """What happened, of no bath yet. Raises BadInput."""
+        from areacalc.bath.strength import acid_in_words
+        from areacalc.logbook.records import Event
+        from areacalc.quantity import Dimension
+
+        from .runs import moment
+
+        acid_g_per_l = None if self.acid is None else acid_in_words(self.acid, "--acid")
+        aluminium_g_per_l = maybe(self.aluminium, Dimension.CONCENTRATION, "--aluminium")
+        at, found = moment(self.when, "--when"), []
+        if self.new:
+            found.append(Event(vessel=0, when=at, what="new", remark=self.remark))
+        if acid_g_per_l is not None or aluminium_g_per_l is not None:
+            found.append(Event(vessel=0, when=at, what="analysis", acid_g_per_l=acid_g_per_l,
+                               aluminium_g_per_l=aluminium_g_per_l, remark=self.remark))  # fmt: skip
+        if self.added is not None:
+            words = "; ".join(filter(None, (self.added, self.remark)))
+            found.append(Event(vessel=0, when=at, what="addition", remark=words))
+        return found
+
+
+@grouped
+def bath(name: Name = None, from_load: From = None, *, today: BathOptions) -> None:
     """Keep a bath under a name that load files use (bath = "the small one"), with analyses and additions.
 
     Example: areacalc logbook bath "the small one" --from desk-set.toml
     """
-    from areacalc.bath.strength import acid_in_words
+    import msgspec
+
     from areacalc.logbook.logbook import Logbook
-    from areacalc.logbook.records import Event
-    from areacalc.quantity import Dimension, parse
 
     from ..write import done
-    from .runs import as_typed, moment
+    from .runs import as_typed
 
     if name is None:
         _list("bath")
         return
-    acid_g_per_l = None if acid is None else acid_in_words(acid, "--acid")
-    aluminium_g_per_l = None if aluminium is None else parse(aluminium, Dimension.CONCENTRATION, "--aluminium")
-    at = moment(when, "--when")
+    events = today.events()
     with as_typed(), Logbook() as book:
         if from_load is not None:
             _keep(book, "bath", name, from_load)
         vessel = book.vessel("bath", name)
-        if temperature is not None:
-            bath_c = _bath_temperature(temperature, str(vessel.settings["acid"]))
+        if today.temperature is not None:
+            bath_c = _bath_temperature(today.temperature, str(vessel.settings["acid"]))
             with done(f"the temperature of {vessel.name} is in the logbook"):
                 vessel = book.keep_vessel("bath", vessel.name, {**vessel.settings, "temperature": bath_c})
-        events = []
-        if new:
-            events.append(Event(vessel=vessel.number, when=at, what="new", remark=remark))
-        if acid_g_per_l is not None or aluminium_g_per_l is not None:
-            events.append(Event(vessel=vessel.number, when=at, what="analysis", acid_g_per_l=acid_g_per_l,
-                                aluminium_g_per_l=aluminium_g_per_l, remark=remark))  # fmt: skip
-        if added is not None:
-            words = "; ".join(filter(None, (added, remark)))
-            events.append(Event(vessel=vessel.number, when=at, what="addition", remark=words))
         for event in events:
             with done(f"the {event.what} of {vessel.name} is in the logbook"):
-                book.add_event(event)
+                book.add_event(msgspec.structs.replace(event, vessel=vessel.number))
         _tell_bath(book, book.vessel("bath", name))
 
 

@@ -22,11 +22,9 @@ Began = Annotated[
     typer.Option("--began", metavar="TIME", help="When the current was switched on, such as 10:31 (default: now)."),
 ]
 Speed = Annotated[
-    float,
-    typer.Option(
-        min=1.0, max=10_000.0, metavar="TIMES", help="Rehearse with a clock this many times as fast; logged apart."
-    ),
-]
+    float, typer.Option(min=1.0, max=10_000.0, metavar="TIMES",
+                        help="Rehearse with a clock this many times as fast; logged apart."),
+]  # fmt: skip
 New = Annotated[bool, typer.Option("--new", help="Begin a new run, even if one of this load is going.")]
 
 

@@ -98,12 +98,10 @@ def _expected(run: RunDocument, inch: bool) -> list[str]:
     read = run["readings"][-1] if run["readings"] else None
     was = f"   read at {into_run(read['at_s'])}" if read else ""
     rows = [f"          expected now{was}"]
-    last: dict[str, float | None] = {} if read is None else {
-        "volts_v": read["volts_v"], "current_a": read["current_a"], "bath_c": read["temperature_c"]}  # fmt: skip
-    named = (("volts", "volts_v", "V"), ("amperes", "current_a", "A"), ("bath", "bath_c", "C"))
-    for name, key, unit in named:
-        found: Interval = {"volts_v": run["volts_v"], "current_a": run["current_a"], "bath_c": run["bath_c"]}[key]
-        read_now = "" if (value := last.get(key)) is None else shown(value, unit, inch)
+    last = (read["volts_v"], read["current_a"], read["temperature_c"]) if read else (None, None, None)
+    due = (run["volts_v"], run["current_a"], run["bath_c"])
+    for name, unit, found, value in zip(("volts", "amperes", "bath"), "VAC", due, last, strict=True):
+        read_now = "" if value is None else shown(value, unit, inch)
         rows.append(f"{name:9} {bounds(found, unit):28} {read_now}")
     rows.append(f"{'coating':9} {bounds(run['film_um'], 'um')} of {shown(run['wanted_um'], 'um', inch)} wanted")
     rows.append(f"{'charge':9} {bounds(run['charge_ah'], 'Ah')}")

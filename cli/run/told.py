@@ -52,10 +52,8 @@ def reading_words(run: RunDocument, inch: bool = False) -> str:
     from areacalc.report.words.at_the_tank import into_run
 
     read = run["readings"][-1]
-    units = (("volts_v", "V"), ("current_a", "A"), ("temperature_c", "C"))
-    values: dict[str, float | None] = {"volts_v": read["volts_v"], "current_a": read["current_a"],
-                                       "temperature_c": read["temperature_c"]}  # fmt: skip
-    shown = ", ".join(shown_in(v, unit, inch) for name, unit in units if (v := values[name]) is not None)
+    values = ((read["volts_v"], "V"), (read["current_a"], "A"), (read["temperature_c"], "C"))
+    shown = ", ".join(shown_in(value, unit, inch) for value, unit in values if value is not None)
     expected = read["expected_v"]
     if expected is not None:
         shown += f" (expected {three(expected['low'])} to {three(expected['high'])} V)"
