@@ -74,7 +74,6 @@ def _about(axis: int, angle: float) -> Floats:
 
 
 def _kept(drawn: Picture, cut: int | None, turn: Floats, pixels: Any) -> Floats:
-    """The half space that is drawn, in pixels: all of it where nothing is cut."""
     if cut is None:
         return np.array([0.0, 0.0, 0.0, 1.0])
     points = drawn.points[np.unique(drawn.corners)]

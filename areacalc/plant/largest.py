@@ -83,7 +83,6 @@ def largest(words: str, upright: bool = False) -> Largest:
 
 
 def _one(words: str, upright: bool) -> Largest:
-    """One kind of part from words."""
     found = _WORDS.match(words)
     example = "write it like 'a plate of 300 x 200 x 6 mm', 'a rod of 400 x 30 mm' or 'a tube of 400 x 30 x 26 mm'"
     if found is None:
