@@ -21,9 +21,6 @@ EDGES_BURN = Constant(
     3000.0 / DM2_PER_FT2, "W/dm2", Source(Kind.SECOND_HAND, "alphametal.com on sharp edges: hard coating can come near "
                                          "3000 W/ft2, and then sharp edges burn first"),
 )  # fmt: skip
-RADIUS_PER_FILM = Constant(
-    10.0, "", Source(Kind.SECOND_HAND, "ISO 10074:2021 by lonroy.com: edges of at least 10 times the coating")
-)
 STABLE = Source(
     Kind.DERIVED, "a spot at steady volts runs away where a degree more adds more heat than it carries off: at a rise "
     "of R T^2 / E; not yet held against a measurement",
@@ -38,7 +35,6 @@ class Burning(Enum):
     HOT_SURFACE = "heat at which sharp edges burn"
     UNSTABLE = "surface runs away"
     MAY_BE_UNSTABLE = "surface may run away"
-    SHARP_EDGE = "edge too sharp"
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,26 +73,12 @@ def least_transfer(heat_on_surface: Figure, rise: Figure) -> Figure:
                   lambda q, k: 100.0 * q / k, heat_on_surface, rise)  # fmt: skip
 
 
-def least_radius(film: Figure) -> Figure:
-    """The smallest radius [mm] that an edge should have under a hard film [um].
+def burn(density: Figure, heat_on_surface: Figure, rise: Figure, bath: Figure, window: Window) -> Burn:
+    """What speaks for burning, from density [A/dm2], the most heat [W/dm2] and rise [K] of the surface, bath [C].
 
-    >>> from areacalc.figure import given
-    >>> least_radius(given("coating", 50.0, "um")).estimate.value
-    0.5
+    A density below the window is no cause.
     """
-    return worked("least radius of edges", "mm", "10 x coating / 1000", RADIUS_PER_FILM.source,
-                  lambda h, k: h * k * 1e-3, film, constant("radius for the coating", RADIUS_PER_FILM))  # fmt: skip
-
-
-def burn(
-    density: Figure, heat_on_surface: Figure, rise: Figure, bath: Figure, film: Figure, window: Window,
-    hard: bool = False, edge_radius_mm: float | None = None,
-) -> Burn:  # fmt: skip
-    """What speaks for burning, from density [A/dm2], the most heat [W/dm2] and rise [K] of the surface, bath [C], film.
-
-    edge_radius_mm: the sharpest outside edge, where it is known. A density below the window is no cause.
-    """
-    radius, stable = least_radius(film), stable_rise(bath)
+    stable = stable_rise(bath)
     needs, causes, most = least_transfer(heat_on_surface, stable), [], window.most_a_per_dm2
     if density.estimate.high > most * (1.0 + 1e-9) and not window.is_one:
         kind = Burning.ABOVE_WINDOW if density.estimate.low > most else Burning.MAY_BE_ABOVE_WINDOW
@@ -107,7 +89,4 @@ def burn(
         causes.append(fact(kind, rise=rise, stable=stable, needs=needs, source=STABLE))
     if heat_on_surface.estimate.high >= EDGES_BURN.value:
         causes.append(fact(Burning.HOT_SURFACE, heat=heat_on_surface, source=EDGES_BURN.source))
-    if hard and edge_radius_mm is not None and edge_radius_mm < radius.estimate.high:
-        edge = quantity(edge_radius_mm, "mm")
-        causes.append(fact(Burning.SHARP_EDGE, edge=edge, least=radius, source=RADIUS_PER_FILM.source))
     return Burn(stable, needs, tuple(causes))

@@ -130,7 +130,7 @@ def stages_of(
         bath=plan_bath(sharing, currents.set, time.charge, _aluminium(parts, bare, area, rule, takes[1:]),
                        MOST_HARD if hard else MOST_CONVENTIONAL),
         plant=plan_plant(sharing, shared, time, most_v),
-        etch=etch, burn=burn(time.density, heat.on_surface, heat.rise, measured.temperature, film.film, window, hard),
+        etch=etch, burn=burn(time.density, heat.on_surface, heat.rise, measured.temperature, window),
         fits=plan_fits(load, [part.outward for part in film.by_part], etch.lost if etch else None),
         bores=sharing.in_bores(shared, time.density, film.film).with_films([part.film for part in film.by_part]),
     )  # fmt: skip

@@ -8,7 +8,7 @@ from hypothesis import settings
 from hypothesis import strategies as st
 
 from areacalc.bath.alloy import alloy_named
-from areacalc.bath.burn import least_radius, least_transfer, stable_rise
+from areacalc.bath.burn import least_transfer, stable_rise
 from areacalc.bath.ceiling import ceiling
 from areacalc.bath.conductivity import conductivity
 from areacalc.bath.current import current_a
@@ -51,7 +51,7 @@ def whole_run(area_mm2=3e4, volume_l=10.0):
         out.aluminium, out.caustic_used, out.hydrogen, out.heat, pin.filmed, pin.turn_to, pin.change, made.acid_kg,
         made.acid_l, made.water_l, made.warms_k, ceiling(density, acid, bath, factor_figure(factor)),
         conductivity(acid, bath), dye_time(film),
-        seal_time(film), least_radius(film), hydrogen(amp_hours), air_flow(current),
+        seal_time(film), hydrogen(amp_hours), air_flow(current),
         chilled_water(cooling), ice(cooling, time, bath), stable_rise(bath),
         least_transfer(on_surface, stable_rise(bath)),
     ]  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from areacalc.bath.alloy import MAGNESIUM_BRIGHT, MOST_COPPER, MOST_SILICON, SILICON_BRIGHT, alloy_named
-from areacalc.bath.burn import EDGES_BURN, RADIUS_PER_FILM
+from areacalc.bath.burn import EDGES_BURN
 from areacalc.bath.dissolved import MOST_CONVENTIONAL, MOST_HARD
 from areacalc.bath.dye import DYE_C, DYE_G_PER_L, DYED_BATH_C, LEAST_MIN, MOST_DYED, MOST_MIN, SHADES
 from areacalc.bath.electrolyte import (
@@ -118,11 +118,6 @@ def test_dissolved_aluminium_by_the_guidebook_and_the_charge_rule():
 def test_three_kilowatts_a_square_foot():
     # alphametal.com, sharp edges: 3000 W/ft2 is 323 W/dm2
     assert EDGES_BURN.value == pytest.approx(323.0, abs=0.1)
-
-
-def test_edges_of_ten_times_the_film():
-    # ISO 10074:2021 as reported by lonroy.com: 0.5 mm at 50 um
-    assert RADIUS_PER_FILM.value * 50.0 * 1e-3 == pytest.approx(0.5)
 
 
 def test_a_constant_whose_sources_disagree_keeps_both_ends():

@@ -154,5 +154,4 @@ FAULTS: Catalogue = {
     "run needs a heat transfer of {needs} ({source}).",
     Burning.MAY_BE_UNSTABLE: "The surface may stand {rise:high} above the bath. Above {stable} a hot spot grows and burns. "
     "Stir well: this run needs a heat transfer of {needs} ({source}).",
-    Burning.SHARP_EDGE: "An edge of {edge} is sharper than {least:high} ({source}).",
 }  # fmt: skip
