@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import functools
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
@@ -172,6 +173,20 @@ def said_checked(words: str) -> tuple[str, bool]:
     """
     bare = re.sub(r"\s*,\s*checked\s*$", "", words, flags=re.I)
     return bare, bare != words
+
+
+def unlikely(
+    where: str, said: str, what: str, kind: Dimension, units: Sequence[str], within: tuple[float, float]
+) -> BadInput:
+    """The refusal of a quantity that cannot be, with those units in which its last number lies within what can.
+
+    >>> unlikely("area", "9 m2", "is too much", Dimension.AREA, ["in2", "ft2"], (18.0, 5e5)).remedy
+    "perhaps 9 in2 is meant; if it is right, write '9 m2, checked'"
+    """
+    number = number_and_unit(said.split(" to ")[-1])[0]
+    meant = [one for unit in units if within[0] <= parse(one := f"{number} {unit}", kind) <= within[1]]
+    perhaps = f"perhaps {' or '.join(meant)} is meant; " if meant else ""
+    return BadInput(where, f"'{said}' {what}", f"{perhaps}if it is right, write '{said}, checked'")
 
 
 def length_unit(text: str, where: str = Field.UNIT) -> Unit:

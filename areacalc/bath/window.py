@@ -9,7 +9,7 @@ from enum import Enum
 from areacalc.errors import BadInput, UnknownName
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, Quantity, fact
-from areacalc.quantity import Dimension, number_and_unit, parse, said_checked
+from areacalc.quantity import Dimension, parse, said_checked, unlikely
 from areacalc.sources import Kind, Source
 
 DM2_PER_FT2 = 9.290304  # exact: 0.3048 m squared
@@ -129,6 +129,9 @@ _LEAST = min(each.least_a_per_dm2 for each in WINDOWS.values())
 _MOST = max(each.most_a_per_dm2 for each in WINDOWS.values())
 
 
+_ASKED = ("A/dm2", "A/ft2", "mA/in2", "mA/cm2")
+
+
 def _usual() -> tuple[str, ...]:
     """The densities known here, in A/dm2, A/ft2 and mA/in2."""
     return tuple(f"{unit(_LEAST):.3g} to {unit(_MOST):.3g}" for unit in (float, a_per_ft2, ma_per_in2))
@@ -159,19 +162,10 @@ def window(words: str = "small-tank", where: str = "density") -> Window:
     if least <= 0.0:
         raise BadInput(where, f"'{text}' must be above 0", "give a density such as '1.5 A/dm2'")
     if most > 2.0 * _MOST and not checked:
-        raise _burns(text, number_and_unit(ends[1])[0], where)
+        metric, foot, inch = _usual()
+        raise unlikely(where, text, f"burns any part: usual is {metric} A/dm2, which is {foot} A/ft2 or {inch} mA/in2",
+                       Dimension.CURRENT_DENSITY, _ASKED, (0.5 * _LEAST, 2.0 * _MOST))  # fmt: skip
     return own_window(least, most, text, checked)
-
-
-def _burns(text: str, number: str, where: str) -> BadInput:
-    """The refusal of a density that burns any part, with the units in which the number makes sense."""
-    meant = [f"{number} {unit}" for unit in ("A/dm2", "A/ft2", "mA/in2", "mA/cm2")
-             if 0.5 * _LEAST <= parse(f"{number} {unit}", Dimension.CURRENT_DENSITY) <= 2.0 * _MOST]  # fmt: skip
-    metric, foot, inch = _usual()
-    usual = f"{metric} A/dm2, which is {foot} A/ft2 or {inch} mA/in2"
-    perhaps = f"perhaps {' or '.join(meant)} is meant; " if meant else ""
-    return BadInput(where, f"'{text}' burns any part: usual is {usual}",
-                    f"{perhaps}if it is right, write '{text}, checked'")  # fmt: skip
 
 
 def own_window(least_a_per_dm2: float, most_a_per_dm2: float, words: str = "", checked: bool = False) -> Window:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from areacalc.errors import BadInput
-from areacalc.quantity import Dimension, number_and_unit, parse, said_checked
+from areacalc.quantity import Dimension, parse, said_checked, unlikely
 from areacalc.sources import Kind, Source, Valid
 
 PLAUSIBLE_AREA = Valid(
@@ -21,9 +20,6 @@ def area_in_words(words: str | float, where: str = "area") -> float:
     said, checked = said_checked(f"{words}")
     area_mm2 = parse(said, Dimension.AREA, where, default_unit=None if isinstance(words, str) else "mm2")
     if area_mm2 > PLAUSIBLE_AREA.high and not checked:
-        number = number_and_unit(said)[0]
-        fits = [u for u in _ASKED if 18.0 <= parse(f"{number} {u}", Dimension.AREA) <= PLAUSIBLE_AREA.high]
-        meant = f"perhaps {' or '.join(f'{number} {u}' for u in fits)} is meant; " if fits else ""
-        raise BadInput(where, f"'{said}' is more than a plate of 1 m a side has, the largest here",
-                       f"{meant}if it is right, write '{said}, checked'")  # fmt: skip
+        raise unlikely(where, said, "is more than a plate of 1 m a side has, the largest here", Dimension.AREA, _ASKED,
+                       (PLAUSIBLE_AREA.low, PLAUSIBLE_AREA.high))  # fmt: skip
     return area_mm2

@@ -156,11 +156,8 @@ def _thread_notes(segments: list[Segment]) -> list[Note]:
         if not isinstance(s.dress, Thread):
             continue
         if s.start[1] != s.end[1]:
-            raise BadInput(
-                s.place,
-                f"the thread {s.dress.name} sits on a taper",
-                "write it after a point of the same diameter as the point before",
-            )
+            remedy = "write it after a point of the same diameter as the point before"
+            raise BadInput(s.place, f"the thread {s.dress.name} sits on a taper", remedy)
         across, bore = 2 * s.start[1], "bore" in s.feature
         if bore and s.dress.major_mm >= 2.0 * _least_outside_mm(segments, s):
             raise BadInput(
