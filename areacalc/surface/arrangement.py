@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -46,7 +47,7 @@ def arranged(body: Body, turned: Bodies, look: Look | None = None) -> Arrangemen
             joined.append(work.joined(group))
         except NotSolid as problem:
             rows = work.rows(group)
-            less = float(work.area[rows].sum())
+            less = max(0.0, float(work.area[rows].sum()) - work.least_mm2(rows))
             told = fact(SurfaceNote.NOT_UNITED, count=len(group), problem=str(problem))
             notes.append(Note(told, True, less, cause=_APART))
     shown = _shown(work, joined)
@@ -142,6 +143,15 @@ class _Work:
 
     def rows(self, group: list[int]) -> Ints:
         return np.nonzero(np.isin(self.turned.body_of[self.turned.shell_of], group))[0]
+
+    def least_mm2(self, rows: Ints) -> float:
+        """The skin that no union of these rows' bodies falls below: that of a ball of the largest one's volume, which
+        the skin goes round (isoperimetric inequality)."""
+        turned = self.turned
+        a, b, c = (turned.points[turned.corners[rows, j]] - turned.points[turned.corners[rows[0], 0]] for j in range(3))
+        inside = np.einsum("ij,ij->i", a, np.cross(b, c)) / 6.0 - self.area[rows] * self.sag_mm[rows]
+        largest = float(np.bincount(turned.shell_of[rows], weights=inside).max())
+        return math.cbrt(36.0 * math.pi * max(largest, 0.0) ** 2)
 
     def groups(self) -> tuple[list[list[int]], list[Note]]:
         """The bodies that may meet, together; open ones are not united, which is said where they come near."""

@@ -31,7 +31,7 @@ def coplanar(
     sure = ~mixed | (heights(points, corners, area)[0] >= SURE * noise_mm)
     label, count = join_some(across, level & sure[:, None] & sure[np.maximum(across, 0)])
     mean, height, _ = mean_planes(points, corners, normal, area, label, count)
-    label = _taken_in(points, corners, across, level, label, mean, height, ~sure, LEVEL * noise_mm)
+    label = _taken_in(points[corners], across, level, label, mean, height, ~sure, LEVEL * noise_mm)
     label, count = _renumbered(label)
     bent = mean_planes(points, corners, normal, area, label, count)[2] > DEPTH * noise_mm
     if bent.any():  # a chain of nearly level steps has crept round a curve: take such a group apart
@@ -48,24 +48,17 @@ def _renumbered(label: Ints) -> tuple[Ints, int]:
 
 
 def _taken_in(
-    points: Floats,
-    corners: Ints,
-    across: Ints,
-    level: NDArray[np.bool_],
-    label: Ints,
-    mean: Floats,
-    height: Floats,
-    open_: NDArray[np.bool_],
-    slack_mm: float,
-) -> Ints:
-    """The labels with each open triangle counted to a group beside it, if it lies in that group's plane."""
+    places: Floats, across: Ints, level: NDArray[np.bool_], label: Ints, mean: Floats, height: Floats,
+    open_: NDArray[np.bool_], slack_mm: float,
+) -> Ints:  # fmt: skip
+    """The labels with each open triangle, places (k, 3, 3), counted to a group beside it, if it lies in its plane."""
     label = label.copy()
     left = np.nonzero(open_)[0]
     open_ = open_.copy()
     while len(left):
         beside = np.maximum(across[left], 0)
         group = label[beside]
-        off = np.einsum("ijk,ilk->ijl", mean[group], points[corners[left]]) - height[group][:, :, None]
+        off = np.einsum("ijk,ilk->ijl", mean[group], places[left]) - height[group][:, :, None]
         off = np.where(level[left] & ~open_[beside], np.abs(off).max(axis=2), np.inf)
         best = off.argmin(axis=1)
         row = np.arange(len(left))

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
-from areacalc.shape.kinds import Ints
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.surface.features.border import Borders, Rims
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.patches import PatchCut
@@ -20,7 +20,8 @@ from areacalc.surface.features.walls import Walls
 class Skin:
     """All that is known of the skin's patches and the borders between them.
 
-    host (b,) bool: the half-edges of holes in their own patch; bore_of (p,): the bore of each patch, -1 for none.
+    facet_mm2 (p,): the plain sum of each patch's facets. host (b,) bool: the half-edges of holes in their own patch;
+    bore_of (p,): the bore of each patch, -1 for none.
     """
 
     mesh: Creases
@@ -29,6 +30,7 @@ class Skin:
     rim: Rims
     wall: Walls
     areas: list[Estimate]
+    facet_mm2: Floats
     host: NDArray[np.bool_]
     bore_of: Ints
 

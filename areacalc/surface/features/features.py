@@ -10,7 +10,7 @@ import numpy as np
 from areacalc.estimate import Estimate
 from areacalc.fact import fact
 from areacalc.shape.body import Body, summed
-from areacalc.shape.kinds import Floats, Ints, Note, SurfaceKind
+from areacalc.shape.kinds import Floats, Note, SurfaceKind
 from areacalc.shape.mesh.soundness import judge, judge_sheets, refuse_soup
 from areacalc.surface.arrangement import arranged
 from areacalc.surface.bodies import Bodies, bodies
@@ -80,11 +80,11 @@ def _found(body: Body, as_drawn: bool) -> SurfaceMap:
         read += rings
     rim = Rims.of(bent, cut, edge)
     wall, host = walls(bent, cut, turned.shell_of), holes(bent, cut, edge, rim)
-    skin = Skin(bent, cut, edge, rim, wall, areas, host, bored(bent, cut, edge, wall, host))
+    skin = Skin(bent, cut, edge, rim, wall, areas, facet, host, bored(bent, cut, edge, wall, host))
     pieces = found_pieces(skin, turned)
     features = named(pieces)
     notes = (*_notes(turned), *read, *_doubts(pieces, features), *arrangement.notes)
-    return _map(body, skin, pieces, features, facet, as_drawn, mesh.triangle_of, arrangement, notes)
+    return _map(body, skin, pieces, features, arrangement, notes, as_drawn)
 
 
 def _drawn_open(body: Body) -> bool:
@@ -119,8 +119,8 @@ def _doubts(pieces: list[Piece], features: list[tuple[Feature, int]]) -> tuple[N
 
 
 def _map(
-    body: Body, skin: Skin, pieces: list[Piece], features: list[tuple[Feature, int]], facet: Floats,
-    as_drawn: bool, triangle_of: Ints, arrangement: Arrangement, notes: tuple[Note, ...],
+    body: Body, skin: Skin, pieces: list[Piece], features: list[tuple[Feature, int]], arrangement: Arrangement,
+    notes: tuple[Note, ...], as_drawn: bool,
 ) -> SurfaceMap:  # fmt: skip
     feature_of_patch = np.zeros(len(skin.cut.surfaces), np.int32)
     for index, (_, piece) in enumerate(features):
@@ -129,7 +129,8 @@ def _map(
     order = np.lexsort((-np.round(areas, 6), feature_of_patch))
     rank = np.empty(len(order), np.int32)
     rank[order] = np.arange(len(order), dtype=np.int32)
-    patches = tuple(_patch(body, skin, int(p), float(facet[p]), int(feature_of_patch[p])) for p in order)
+    patches = tuple(_patch(body, skin, int(p), int(feature_of_patch[p])) for p in order)
+    triangle_of = body.topology.triangle_of
     patch_of = np.full(len(body.triangles), -1, np.int32)
     patch_of[triangle_of] = rank[skin.cut.patch_of]
     feature_of = np.full(len(body.triangles), -1, np.int32)
@@ -137,9 +138,10 @@ def _map(
     return SurfaceMap(body, patches, tuple(f for f, _ in features), patch_of, feature_of, notes, as_drawn, arrangement)
 
 
-def _patch(body: Body, skin: Skin, p: int, facet: float, feature: int) -> Patch:
+def _patch(body: Body, skin: Skin, p: int, feature: int) -> Patch:
     own = skin.cut.faces[p] if skin.cut.faces else ()
     face = body.faces[own[0]] if own else None
     return Patch(
-        skin.cut.surfaces[p], skin.areas[p], facet, feature, face.name if face else "", face.colour if face else None
-    )
+        skin.cut.surfaces[p], skin.areas[p], float(skin.facet_mm2[p]), feature, face.name if face else "",
+        face.colour if face else None,
+    )  # fmt: skip

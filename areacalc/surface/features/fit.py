@@ -156,13 +156,24 @@ def _sphere(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Sur
 def _cylinder(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Surface | None:
     d = np.linalg.eigh((normals * weights[:, None]).T @ normals)[1][:, 0]
     u, v = square_to(d)
-    flat = points @ np.column_stack([u, v])
-    rows = np.column_stack([2.0 * flat, np.ones(len(flat))])
-    c = np.linalg.lstsq(rows, np.einsum("ij,ij->i", flat, flat), rcond=None)[0]
-    square = c[2] + c[:2] @ c[:2]
-    if square <= 0:
+    found = circle(points @ np.column_stack([u, v]))
+    if found is None:
         return None
-    return _refined(SurfaceKind.CYLINDER, points, c[0] * u + c[1] * v, d, [math.sqrt(square)])
+    x, y, radius = found
+    return _refined(SurfaceKind.CYLINDER, points, x * u + y * v, d, [radius])
+
+
+def circle(flat: Floats) -> tuple[float, float, float] | None:
+    """The middle and the radius of the circle nearest to points (n, 2), None where there is none.
+
+    >>> x, y, radius = circle(np.array([[3.0, 1.0], [-1.0, 1.0], [1.0, 3.0]]))
+    >>> round(x, 9), round(y, 9), round(radius, 9)
+    (1.0, 1.0, 2.0)
+    """
+    rows = np.column_stack([2.0 * flat, np.ones(len(flat))])
+    x, y, rest = np.linalg.lstsq(rows, np.einsum("ij,ij->i", flat, flat), rcond=None)[0].tolist()
+    square = rest + x * x + y * y
+    return (x, y, math.sqrt(square)) if square > 0 else None
 
 
 def _axis(at: Floats, normals: Floats, weights: Floats) -> tuple[Floats, Floats]:
@@ -200,12 +211,11 @@ def _torus(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Surf
     d, p = _axis(at, normals, weights)
     z = (points - p) @ d
     r = _across(points - p, z)
-    rows = np.column_stack([2.0 * r, 2.0 * z, np.ones(len(r))])
-    c = np.linalg.lstsq(rows, r * r + z * z, rcond=None)[0]
-    square = c[2] + c[0] ** 2 + c[1] ** 2
-    if square <= 0:
+    found = circle(np.column_stack([r, z]))
+    if found is None:
         return None
-    return _refined(SurfaceKind.TORUS, points, p + c[1] * d, d, [float(c[0]), math.sqrt(square)])
+    away, along, tube = found
+    return _refined(SurfaceKind.TORUS, points, p + along * d, d, [away, tube])
 
 
 def _refined(

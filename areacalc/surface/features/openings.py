@@ -15,7 +15,7 @@ from areacalc.shape.kinds import Floats, Surface, SurfaceKind
 from areacalc.surface.features.bores import Ring
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.cut_skin import Skin
-from areacalc.surface.features.fit import square_to
+from areacalc.surface.features.fit import circle, square_to
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.walls import Walls
 from areacalc.surface.skin import FeatureKind
@@ -94,20 +94,16 @@ def ring_groove(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring], lands: 
         return None
     ways, mouths = _ways(rings)
     flat = np.column_stack(square_to(ways[0]))
-    wide, narrow = (_circle(ring.ends[:, 0] @ flat) for ring in (rings[0], lands[0]))
-    if wide is None or narrow is None or np.linalg.norm(wide[0] - narrow[0]) > ALIKE * wide[1]:
+    found = []
+    for rim in (ring.ends[:, 0] @ flat for ring in (rings[0], lands[0])):
+        round_ = circle(rim) if len(rim) >= CORNERS else None
+        if round_ is None or np.abs(np.linalg.norm(rim - round_[:2], axis=1) - round_[2]).max() > ALIKE * round_[2]:
+            return None
+        found.append(np.array(round_))
+    (*off, width), length = found[0] - found[1], np.pi * (found[0][2] + found[1][2])
+    if np.hypot(*off) > ALIKE * found[0][2]:
         return None
-    width, length = wide[1] - narrow[1], np.pi * (wide[1] + narrow[1])
-    return Opening(FeatureKind.GROOVE, width, length, extent_mm(skin.mesh, skin.cut, own, ways[0]), ways, mouths)
-
-
-def _circle(flat: Floats) -> tuple[Floats, float] | None:
-    """The middle and the radius of the circle that points (n, 2) lie on, None where they lie on none."""
-    rows = np.column_stack([2.0 * flat, np.ones(len(flat))])
-    x, y, rest = np.linalg.lstsq(rows, np.einsum("ij,ij->i", flat, flat), rcond=None)[0]
-    away = np.linalg.norm(flat - (x, y), axis=1)
-    radius = float(np.sqrt(max(rest + x * x + y * y, 0.0)))
-    return (np.array((x, y)), radius) if len(flat) >= CORNERS and np.ptp(away) <= ALIKE * radius else None
+    return Opening(FeatureKind.GROOVE, float(width), length, extent_mm(skin.mesh, skin.cut, own, ways[0]), ways, mouths)
 
 
 def extent_mm(mesh: Creases, cut: PatchCut, own: Sequence[int], way: Floats) -> float:
