@@ -1,5 +1,7 @@
 """Random ribbed, filleted and chamfered parts, bores through ribs, bosses and fillets: none takes the outside."""
 
+import itertools
+
 import numpy as np
 import pytest
 import random_solids as solids
@@ -68,8 +70,10 @@ def check(folder, seed, form):
         assert area.value - plugged.value == pytest.approx(bore.area_mm2.value, rel=1e-6)
 
 
-@pytest.mark.parametrize("form", FORMS)
-@pytest.mark.parametrize("seed", FEW)
+@pytest.mark.parametrize(
+    ("seed", "form"),
+    [*itertools.product(FEW, FORMS), (244, "coarse")],  # at 244 the mesher leaves long slivers
+)
 def test_bores_of_a_ribbed_part_are_found_and_hold_nothing_else(tmp_path, seed, form):
     check(tmp_path, seed, form)
 

@@ -231,5 +231,6 @@ def _level(region: FlatRegion, some: Ints) -> bool:
     """Whether these flats lie in one plane: a crumb beside a flat has no direction of its own."""
     if len(some) == 1:
         return True
-    height = region.points[region.corners[region.rows_of(some)]] @ region.normal[some[region.area[some].argmax()]]
-    return bool(np.ptp(height) <= region.tolerance_mm)
+    corners, normal = region.corners[region.rows_of(some)], region.normal[some[region.area[some].argmax()]]
+    few = (corners[:100], corners)  # the first tell of most free-form skin
+    return all(np.ptp(region.points[each] @ normal) <= region.tolerance_mm for each in few)

@@ -24,6 +24,8 @@ SAMPLE = 20_000
 """Triangles of a large patch that tell whether it is noise."""
 ROUGH = 0.01
 """Where normals miss their edges by more than this of how far they turn, the skin is noise, or its facets are meant."""
+MOST = 0.4
+"""Of the area times its bend squared: skin between corners gains no more, whatever normals at long slivers say."""
 SPREAD = 0.15
 """Of the gain: how far the skin between the corners may lie off the one through them."""
 STEEPEST_RAD = 1.2
@@ -44,14 +46,14 @@ def free_areas(
     areas, smooth, gained = {}, np.zeros(len(facet), bool), np.zeros(len(facet))
     inner = (skin.across >= 0) & (cut.patch_of[np.maximum(skin.across, 0)] == cut.patch_of[:, None])
     for p in np.nonzero(free)[0].tolist():
-        areas[p] = Estimate(facet[p], facet[p] - bend[p] / 12.0, facet[p] + bend[p] / 2.5, BECAUSE)
+        areas[p] = Estimate(facet[p], facet[p] - bend[p] / 12.0, facet[p] + MOST * bend[p], BECAUSE)
         rows = cut.rows(p)
         if len(rows) < FEWEST or bend[p] <= FINE * facet[p]:
             continue
         if len(rows) > 2 * SAMPLE and _bulge(skin, rows[:SAMPLE], inner) is None:
             continue
         gain = _bulge(skin, rows, inner)
-        if gain is not None:
+        if gain is not None and abs(gain) <= MOST * bend[p]:
             smooth[p], gained[p] = True, gain
     curve = _borders(skin, cut, edge, smooth)
     for p in np.nonzero(smooth)[0].tolist():
