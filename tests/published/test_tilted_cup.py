@@ -11,10 +11,9 @@ import math
 import manifold3d as m3
 import numpy as np
 import pytest
+from bodies import body
 from scipy.integrate import quad
 
-from areacalc.shape.body import Body
-from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.trapped_air import trapped_air
 
 RADIUS, DEPTH = 8.0, 27.0
@@ -24,9 +23,7 @@ def cup(sides):
     solid = m3.Manifold.cylinder(30.0, 10.0, 10.0, sides) - m3.Manifold.cylinder(
         DEPTH + 1, RADIUS, RADIUS, sides
     ).translate((0, 0, -1.0))
-    mesh = solid.to_mesh64()
-    return Body("cup", "cup.stl", np.asarray(mesh.vert_properties)[:, :3], np.asarray(mesh.tri_verts, np.int32),
-                UnitBasis("mm", UnitHow.GIVEN))  # fmt: skip
+    return body(solid)
 
 
 def smooth(tilt_rad):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -145,3 +146,15 @@ class StepFiles:
 @pytest.fixture(scope="session")
 def step_files(tmp_path_factory: pytest.TempPathFactory) -> StepFiles:
     return StepFiles(tmp_path_factory.mktemp("step"))
+
+
+@pytest.fixture
+def put(tmp_path: Path) -> Callable[[str, str | bytes], Path]:
+    """Write a file of that name and content."""
+
+    def write(name: str, content: str | bytes) -> Path:
+        path = tmp_path / name
+        path.write_bytes(content if isinstance(content, bytes) else content.encode())
+        return path
+
+    return write

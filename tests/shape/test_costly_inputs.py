@@ -35,16 +35,6 @@ def ends():
     signal.signal(signal.SIGPROF, before)
 
 
-@pytest.fixture
-def put(tmp_path):
-    def write(name, content):
-        path = tmp_path / name
-        path.write_bytes(content if isinstance(content, bytes) else content.encode())
-        return path
-
-    return write
-
-
 def gltf(nodes, **more):
     made = {
         "asset": {"version": "2.0"}, "scenes": [{"nodes": [0]}], "nodes": nodes,

@@ -36,16 +36,6 @@ def ply(ring, order="ascii"):
     return head + rows + struct.pack(f"{mark}BB{len(ring)}i", 7, len(ring), *range(len(ring)))
 
 
-@pytest.fixture
-def put(tmp_path):
-    def write(name, content):
-        path = tmp_path / name
-        path.write_bytes(content if isinstance(content, bytes) else content.encode())
-        return path
-
-    return write
-
-
 @pytest.mark.parametrize("start", range(5))
 @pytest.mark.parametrize("kind", ["obj", "off", "ascii", "binary_little_endian", "binary_big_endian"])
 def test_a_concave_face_has_its_own_area_from_any_corner_on(put, kind, start):

@@ -3,11 +3,10 @@
 import numpy as np
 import pytest
 import trimesh
+from bodies import loose
 
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
-from areacalc.shape.body import Body
-from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.shape.mesh.mend import mend
 from areacalc.shape.mesh.openings import openings
 from areacalc.shape.mesh.soundness import judge
@@ -19,12 +18,6 @@ TUBE = trimesh.creation.annulus(4.0, 10.0, 30.0, sections=48)
 def body_of(*meshes, keep=None):
     corners = np.concatenate([mesh.triangles for mesh in meshes])
     return loose(corners if keep is None else corners[keep])
-
-
-def loose(corners):
-    """A Body of triangles (m, 3, 3) with three corners of their own each, as STL gives them."""
-    rows = np.arange(3 * len(corners), dtype=np.int32).reshape(-1, 3)
-    return Body("part", "part.stl", corners.reshape(-1, 3), rows, UnitBasis("mm", UnitHow.GIVEN))
 
 
 def bounds(body):

@@ -6,11 +6,10 @@ import manifold3d
 import numpy as np
 import pytest
 import trimesh
+from bodies import loose
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from areacalc.shape.body import Body
-from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.shape.profile.revolve import revolve
 from areacalc.shape.profile.turn import profile_of
 from areacalc.surface.features.features import find_features
@@ -29,12 +28,6 @@ PARTS = {
     "rounded rod": "0 10 r2, 40 10 r2",
     "ball": "0 0, 20 0 arc r10",
 }
-
-
-def loose(corners):
-    """Triangles (m, 3, 3) as a file gives them, knowing nothing of where they came from."""
-    rows = np.arange(3 * len(corners), dtype=np.int32).reshape(-1, 3)
-    return Body("part", "part.stl", np.ascontiguousarray(corners.reshape(-1, 3)), rows, UnitBasis("mm", UnitHow.GIVEN))
 
 
 def corners_of(words, chord_mm, single=False):

@@ -12,15 +12,14 @@ import jsonschema
 import manifold3d as m3
 import numpy as np
 import pytest
+from bodies import body
 from typed import typed
 
 from areacalc.estimate import Estimate
 from areacalc.part.part import Part, open_part
 from areacalc.report.documents import json_schema
 from areacalc.report.words.hung import in_words
-from areacalc.shape.body import Body
 from areacalc.shape.export import export
-from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.best_hanging import apart, best_hanging, directions, one_way
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2, RINSE, drag_out
 from areacalc.surface.air.going_under import Moment, strip
@@ -28,12 +27,6 @@ from areacalc.surface.air.trapped_air import carried_liquid, trapped_air
 from areacalc.surface.air.vent import vents
 
 MODELS = Path(__file__).parents[2] / "sample_models"
-
-
-def body(solid):
-    mesh = solid.to_mesh64()
-    return Body("part", "part.stl", np.asarray(mesh.vert_properties)[:, :3], np.asarray(mesh.tri_verts, np.int32),
-                UnitBasis("mm", UnitHow.GIVEN))  # fmt: skip
 
 
 def rod(radius, z):

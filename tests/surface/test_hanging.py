@@ -5,12 +5,11 @@ import math
 import manifold3d as m3
 import numpy as np
 import pytest
+from bodies import body, box
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.part.part import Part
 from areacalc.report.words.hung import in_words
-from areacalc.shape.body import Body
-from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.direction import direction, tilted
 from areacalc.surface.air.hanging import hanging
 from areacalc.surface.air.liquid_line import line
@@ -21,17 +20,6 @@ from areacalc.surface.skin import State
 SIDES = 64
 UP = (0.0, 0.0, 1.0)
 UP_X, UP_Y = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)
-
-
-def body(solid):
-    mesh = solid.to_mesh64()
-    return Body("part", "part.stl", np.asarray(mesh.vert_properties)[:, :3], np.asarray(mesh.tri_verts, np.int32),
-                UnitBasis("mm", UnitHow.GIVEN))  # fmt: skip
-
-
-def box(x, y, z):
-    spans = np.array([x, y, z], float)
-    return m3.Manifold.cube(tuple(spans[:, 1] - spans[:, 0])).translate(tuple(spans[:, 0]))
 
 
 def rod(radius, z):

@@ -7,9 +7,8 @@ import manifold3d
 import numpy as np
 import pytest
 import trimesh
+from bodies import loose
 
-from areacalc.shape.body import Body
-from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.features.features import find_features
 
 Solid = manifold3d.Manifold
@@ -32,15 +31,6 @@ class Expected:
     area_mm2: float
     holes: tuple[Hole, ...]
     names: tuple[str, ...]
-
-
-def loose(corners, single=False):
-    """Triangles (m, 3, 3) as a file gives them, knowing nothing of where they came from."""
-    corners = np.asarray(corners, float)
-    if single:
-        corners = corners.astype(np.float32).astype(float)
-    rows = np.arange(3 * len(corners), dtype=np.int32).reshape(-1, 3)
-    return Body("part", "part.stl", np.ascontiguousarray(corners.reshape(-1, 3)), rows, UnitBasis("mm", UnitHow.GIVEN))
 
 
 def triangles(solid):

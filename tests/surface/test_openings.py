@@ -6,11 +6,10 @@ import labelled_parts as parts
 import numpy as np
 import pytest
 import random_solids as solids
+from bodies import loose
 
 import areacalc
 from areacalc.errors import BadInput
-from areacalc.shape.body import Body
-from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.shape.read import read_body
 from areacalc.surface.features.features import find_features
 from areacalc.surface.sides import mouth_names, opens_words
@@ -43,13 +42,6 @@ def sizes(feature):
     return feature.diameter_mm, feature.depth_mm
 
 
-def loose(corners):
-    """Triangles (m, 3, 3) as a binary STL gives them."""
-    points = np.ascontiguousarray(corners.astype(np.float32).astype(float).reshape(-1, 3))
-    rows = np.arange(len(points), dtype=np.int32).reshape(-1, 3)
-    return Body("part", "part.stl", points, rows, UnitBasis("mm", UnitHow.GIVEN))
-
-
 @pytest.fixture(scope="module")
 def exact(tmp_path_factory):
     path = tmp_path_factory.mktemp("openings") / "plate.step"
@@ -70,7 +62,7 @@ def check_cuts(exact, least, most):
     seen = 0
     while len(corners) <= most:
         if len(corners) >= least:
-            check_plate(find_features(loose(points[corners])))
+            check_plate(find_features(loose(points[corners], single=True)))
             seen += 1
         corners, points, face = parts.finer(exact, corners, points, face)
     assert seen

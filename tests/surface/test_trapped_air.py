@@ -5,30 +5,13 @@ import math
 import manifold3d as m3
 import numpy as np
 import pytest
+from bodies import body, body_of, box
 
 from areacalc.errors import BadInput
-from areacalc.shape.body import Body
-from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.trapped_air import carried_liquid, trapped_air
 
 UP, DOWN = (0.0, 0.0, 1.0), (0.0, 0.0, -1.0)
 SIDES = 64
-
-
-def body_of(points, triangles):
-    return Body("part", "part.stl", np.asarray(points, float), np.asarray(triangles, np.int32),
-                UnitBasis("mm", UnitHow.GIVEN))  # fmt: skip
-
-
-def body(solid):
-    mesh = solid.to_mesh64()
-    return body_of(np.asarray(mesh.vert_properties)[:, :3], np.asarray(mesh.tri_verts))
-
-
-def box(x, y, z):
-    """A box from three (low, high) spans."""
-    spans = np.array([x, y, z], float)
-    return m3.Manifold.cube(tuple(spans[:, 1] - spans[:, 0])).translate(tuple(spans[:, 0]))
 
 
 def rod(radius, z, radius_high=None):

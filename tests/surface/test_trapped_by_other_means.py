@@ -11,27 +11,16 @@ import cells
 import manifold3d as m3
 import numpy as np
 import pytest
+from bodies import body, box
 from scipy.spatial.transform import Rotation
 
 from areacalc.shape.body import Body
-from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.level_clip import above
 from areacalc.surface.air.trapped_air import trapped_air
 from areacalc.surface.air.water_trap import leaky, without
 
 UP = np.array([0.0, 0.0, 1.0])
 PAD = 5.0
-
-
-def body(solid):
-    mesh = solid.to_mesh64()
-    return Body("part", "part.stl", np.asarray(mesh.vert_properties)[:, :3], np.asarray(mesh.tri_verts, np.int32),
-                UnitBasis("mm", UnitHow.GIVEN))  # fmt: skip
-
-
-def box(x, y, z):
-    spans = np.array([x, y, z], float)
-    return m3.Manifold.cube(tuple(spans[:, 1] - spans[:, 0])).translate(tuple(spans[:, 0]))
 
 
 def random_solid(rng):

@@ -2,28 +2,14 @@
 
 import math
 
-import manifold3d as m3
-import numpy as np
 import pytest
+from bodies import body, box
 
-from areacalc.shape.body import Body
-from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.compressed import Under, compressed
 from areacalc.surface.air.hanging import hanging
 from areacalc.surface.air.trapped_air import trapped_air
 
 UP = (0.0, 0.0, 1.0)
-
-
-def box(x, y, z):
-    spans = np.array([x, y, z], float)
-    return m3.Manifold.cube(tuple(spans[:, 1] - spans[:, 0])).translate(tuple(spans[:, 0]))
-
-
-def body(solid):
-    mesh = solid.to_mesh64()
-    return Body("part", "part.stl", np.asarray(mesh.vert_properties)[:, :3], np.asarray(mesh.tri_verts, np.int32),
-                UnitBasis("mm", UnitHow.GIVEN))  # fmt: skip
 
 
 def cup():

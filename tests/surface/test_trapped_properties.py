@@ -3,17 +3,15 @@
 import manifold3d as m3
 import numpy as np
 import pytest
+from bodies import body, body_of
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from scipy.spatial import ConvexHull
 from scipy.spatial.transform import Rotation
 
-from areacalc.shape.body import Body
-from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.air.hanging import hanging
 from areacalc.surface.air.trapped_air import carried_liquid, trapped_air
 
-BASIS = UnitBasis("mm", UnitHow.GIVEN)
 # how long an example takes says nothing of it: the machine may be busy
 fast = settings(max_examples=40, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
 coordinate = st.floats(-15, 15)
@@ -39,17 +37,12 @@ def solid_of(tools):
     )
 
 
-def body(solid):
-    mesh = solid.to_mesh64()
-    return Body("part", "part.stl", np.array(mesh.vert_properties)[:, :3], np.array(mesh.tri_verts, np.int32), BASIS)
-
-
 @fast
 @given(cuts, direction, turn)
 def test_turning_part_and_direction_together_changes_nothing(tools, up, by):
     part = body(solid_of(tools))
     matrix = Rotation.from_rotvec(by).as_matrix()
-    turned = Body("part", "part.stl", part.vertices @ matrix.T, part.triangles, BASIS)
+    turned = body_of(part.vertices @ matrix.T, part.triangles)
     one, two = trapped_air(part, up), trapped_air(turned, matrix @ np.array(up))
     assert one.area_mm2 + one.small_mm2 == pytest.approx(two.area_mm2 + two.small_mm2, rel=1e-7, abs=1e-6)
     assert one.volume_mm3 == pytest.approx(two.volume_mm3, rel=1e-7, abs=0.1)  # a small pocket may fall either side
@@ -88,7 +81,7 @@ def test_a_vent_never_adds_dry_skin_but_its_own_wall(tools, more, up):
 @given(cuts, direction)
 def test_air_going_down_is_liquid_coming_up_the_other_way(tools, up):
     part = body(solid_of(tools))
-    mirrored = Body("part", "part.stl", -part.vertices, part.triangles[:, ::-1], BASIS)
+    mirrored = body_of(-part.vertices, part.triangles[:, ::-1])
     air, liquid = trapped_air(part, up), carried_liquid(mirrored, up)
     assert air.area_mm2 == pytest.approx(liquid.area_mm2, rel=1e-9, abs=1e-9)
     assert air.volume_mm3 == pytest.approx(liquid.volume_mm3, rel=1e-9, abs=1e-9)
