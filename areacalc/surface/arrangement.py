@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from areacalc.fact import fact, quantity
 from areacalc.shape.body import Body, extents_mm, triangle_areas_mm2
 from areacalc.shape.kinds import Floats, Ints, Note, Surface, SurfaceKind
-from areacalc.shape.mesh.boxes import overlaps
+from areacalc.shape.mesh.boxes import overlaps, within
 from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.rounding import rounding_mm
 from areacalc.shape.mesh.topology_loops import by_label
@@ -291,14 +291,14 @@ def _reached(skin: Solid, piece: Ints, closed: NDArray[np.bool_]) -> tuple[NDArr
     low = np.minimum.reduceat(triangles.min(axis=1)[order], first[:-1])
     high = np.maximum.reduceat(triangles.max(axis=1)[order], first[:-1])
     out = metal | ~shut
-    for each in np.nonzero(metal & shut)[0]:
-        around = metal & shut & (low < low[each]).all(axis=1) & (high > high[each]).all(axis=1)
-        own = triangles[order[first[each] : first[each + 1]]]
+    full = np.nonzero(metal & shut)[0]
+    for each, holder in full[within(low[full], high[full])].tolist():
+        if (low[holder] >= low[each]).any() or (high[holder] <= high[each]).any():
+            continue  # what shares a side with another's box does not lie in its cavity
+        own, wall = (triangles[order[first[k] : first[k + 1]]] for k in (each, holder))
         probes = own[np.linspace(0, len(own) - 1, min(_PROBES, len(own))).astype(int)].mean(axis=1)
-        for holder in np.nonzero(around)[0]:
-            wall = triangles[order[first[holder] : first[holder + 1]]]
-            turns = [winding_number(wall, probe) for probe in probes]
-            out[each] &= max(turns, key=lambda turn: abs(turn - 0.5)) < 0.5  # the surest: none lies on the wall
+        turns = [winding_number(wall, probe) for probe in probes]
+        out[each] &= max(turns, key=lambda turn: abs(turn - 0.5)) < 0.5  # the surest: none lies on the wall
     return out[piece], int((~metal & shut).sum())
 
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from areacalc.shape.body import extents_mm, summed
 from areacalc.shape.kinds import Floats, Ints
-from areacalc.shape.mesh.boxes import overlaps
+from areacalc.shape.mesh.boxes import overlaps, within
 from areacalc.shape.mesh.boxes_loops import triangle_boxes
 from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.topology import Topology
@@ -138,20 +138,24 @@ def _find_cavities(made: Bodies, volume: Floats, solid_of: Ints) -> None:
     """
     places, size = made.places, np.abs(volume)
     slack = _SAME * max(extents_mm(made.points))
-    for shell in np.argsort(-size, kind="stable").tolist():
-        if not made.closed[shell]:
+    closed = np.nonzero(made.closed)[0]
+    low, high = places.shell_low[closed], places.shell_high[closed]
+    shell, holder = within(low, high, slack).T
+    shell, holder = closed[shell], closed[holder]
+    larger = size[holder] > size[shell] * (1.0 + _SAME)
+    shell, holder = shell[larger], holder[larger]
+    done = -1
+    for k in np.lexsort((holder, size[holder], shell, -size[shell])).tolist():
+        one, other = int(shell[k]), int(holder[k])
+        if one == done:
             continue
-        around = made.closed & (places.shell_low <= places.shell_low[shell] + slack).all(axis=1)
-        around &= (places.shell_high >= places.shell_high[shell] - slack).all(axis=1)
-        around &= size > size[shell] * (1.0 + _SAME)
-        for holder in sorted(np.nonzero(around)[0].tolist(), key=lambda other: float(size[other])):
-            apart = not places.near(shell, holder, REACH.value)
-            if not _lies_in(made, shell, holder, 1 if apart else _PROBES):
-                continue
-            own = apart and (not len(solid_of) or _solid(made, solid_of, shell) == _solid(made, solid_of, holder))
-            if own or (volume[shell] > 0) != (volume[holder] > 0):
-                made.body_of[shell] = made.body_of[holder] if made.body_of[holder] == holder else shell
-            break
+        apart = not places.near(one, other, REACH.value)
+        if not _lies_in(made, one, other, 1 if apart else _PROBES):
+            continue
+        done = one
+        own = apart and (not len(solid_of) or _solid(made, solid_of, one) == _solid(made, solid_of, other))
+        if own or (volume[one] > 0) != (volume[other] > 0):
+            made.body_of[one] = made.body_of[other] if made.body_of[other] == other else one
 
 
 def _solid(made: Bodies, solid_of: Ints, shell: int) -> int:

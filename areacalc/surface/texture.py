@@ -41,12 +41,12 @@ def added_areas(skin: SurfaceMap, words: tuple[str, ...]) -> tuple[list[Estimate
             worn.setdefault(index, []).append(f"{each.size} {each.kind}")
         notes.append(Note(note))
     features = [replace(f, note=included(worn[i])) if i in worn else f for i, f in enumerate(skin.features)]
-    return [_feature_area(i, skin, factors) for i in range(len(skin.features))], features, notes
+    return [_feature_area(i, skin, factors if i in worn else {}) for i in range(len(skin.features))], features, notes
 
 
 def _feature_area(index: int, skin: SurfaceMap, factors: Factors) -> Estimate:
     plain = skin.features[index].area_mm2
-    mine = [(k, p.area_mm2) for k, p in enumerate(skin.patches) if p.feature == index and k in factors]
+    mine = [(k, skin.patches[k].area_mm2) for k in sorted(factors) if skin.patches[k].feature == index]
     if not mine:
         return plain
     more = [through(lambda area, factor: area * (factor - 1.0), area, factors[k]) for k, area in mine]

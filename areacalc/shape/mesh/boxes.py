@@ -29,6 +29,18 @@ def overlaps(low: Floats, high: Floats, other_low: Floats, other_high: Floats) -
     return BoxTree(other_low, other_high).overlaps(low, high)
 
 
+def within(low: Floats, high: Floats, slack: float = 0.0) -> Ints:
+    """The pairs (p, 2) of rows of boxes of which the first lies in the second, but for that much; none in itself.
+
+    >>> within(np.array([[0.0, 0, 0], [1, 1, 1]]), np.array([[3.0, 3, 3], [2, 2, 2]])).tolist()
+    [[1, 0]]
+    """
+    pairs = overlaps(low - slack, high + slack, low, high)
+    one, two = pairs[pairs[:, 0] != pairs[:, 1]].T
+    inside = (low[two] <= low[one] + slack).all(axis=1) & (high[two] >= high[one] - slack).all(axis=1)
+    return np.stack([one[inside], two[inside]], axis=1)
+
+
 def near(points: Floats, reach_mm: float) -> Ints:
     """The pairs (p, 2) of rows of points (n, 3) that lie no further apart than that, the first row the lesser.
 
@@ -50,16 +62,21 @@ class BoxTree:
 
     def __init__(self, low: Floats, high: Floats) -> None:
         self.low, self.high, self.order = low, high, _winding_order(low + high)
+        self.node_low, self.node_high = self.around(low, high)
+
+    def around(self, low: Floats, high: Floats) -> tuple[Floats, Floats]:
+        """The boxes of the heap around other boxes of what the tree holds, such as those of its normals."""
         leaves = 1 << max(0, int(np.ceil(np.log2(max(1, -(-len(low) // LEAF))))))
-        self.node_low, self.node_high = np.full((2 * leaves, 3), np.inf), np.full((2 * leaves, 3), -np.inf)
+        node_low, node_high = np.full((2 * leaves, 3), np.inf), np.full((2 * leaves, 3), -np.inf)
         starts = np.arange(0, len(low), LEAF)
-        self.node_low[leaves : leaves + len(starts)] = np.minimum.reduceat(low[self.order], starts)
-        self.node_high[leaves : leaves + len(starts)] = np.maximum.reduceat(high[self.order], starts)
+        node_low[leaves : leaves + len(starts)] = np.minimum.reduceat(low[self.order], starts)
+        node_high[leaves : leaves + len(starts)] = np.maximum.reduceat(high[self.order], starts)
         while leaves > 1:
             leaves //= 2
             rows = slice(2 * leaves, 4 * leaves)
-            self.node_low[leaves : 2 * leaves] = self.node_low[rows].reshape(-1, 2, 3).min(axis=1)
-            self.node_high[leaves : 2 * leaves] = self.node_high[rows].reshape(-1, 2, 3).max(axis=1)
+            node_low[leaves : 2 * leaves] = node_low[rows].reshape(-1, 2, 3).min(axis=1)
+            node_high[leaves : 2 * leaves] = node_high[rows].reshape(-1, 2, 3).max(axis=1)
+        return node_low, node_high
 
     def overlaps(self, low: Floats, high: Floats) -> Ints:
         """The pairs (p, 2) of rows of the boxes given and of the tree's that overlap or touch."""

@@ -2,17 +2,11 @@ cimport cython
 from areacalc.shape.mesh cimport boxes_loops, topology_loops
 from libc cimport math
 
-cdef double _ENDLESS
+cdef double _ENDLESS, _EDGE_ON
 cdef Py_ssize_t _LEAF
 
 @cython.locals(start=int[::1], place=int[::1], rows=int[::1])
 cpdef tuple outgoing(const int[:, ::1] corners, Py_ssize_t count)
-
-@cython.locals(found=int[::1], top=cython.bint, over=double)
-cpdef peaks(
-    const int[:, ::1] corners, const double[:, ::1] points, const double[::1] up, const int[::1] rank,
-    const int[::1] start, const int[::1] rows,
-)
 
 cdef double _crossing(
     const double[:, ::1] points, const int[:, ::1] corners, Py_ssize_t t, const double[::1] p, const double[::1] d,
@@ -45,15 +39,6 @@ cpdef first_above(
     const double[::1] d, const double[::1] e, const double[::1] f,
 )
 
-@cython.locals(
-    open_air=int, nothing=int, parent=int[::1], gate=int[::1], free=cython.bint, is_open=cython.bint, r=Py_ssize_t,
-    u=Py_ssize_t, pocket=int[::1], root=int[::1],
-)
-cpdef tuple sweep(
-    const int[:, ::1] corners, const int[::1] order, const int[::1] rank, const int[::1] start, const int[::1] rows,
-    const int[::1] shaft,
-)
-
 @cython.locals(open_air=int, parent=int[::1], piece=int[::1])
 cpdef wet_pieces(const int[:, ::1] corners, const int[::1] label)
 
@@ -61,14 +46,20 @@ cdef void _unit_normal(const double[:, ::1] points, const int[:, ::1] corners, P
 
 cdef void _frame(const double[::1] d, double[::1] e, double[::1] f) noexcept nogil
 
+@cython.locals(node=Py_ssize_t, least=double)
+cdef bint _may_face(
+    const double[:, ::1] low, const double[:, ::1] high, const double[:, ::1] turned_low,
+    const double[:, ::1] turned_high, const double[::1] p, const double[::1] d, double reach,
+) noexcept nogil
+
 @cython.locals(
     far=double[::1], facing=int[::1], p=double[::1], d=double[::1], e=double[::1], f=double[::1], n=double[::1],
     distance=double, hit=Py_ssize_t,
 )
 cpdef tuple clearances(
     const double[:, ::1] points, const int[:, ::1] corners, const double[:, ::1] node_low,
-    const double[:, ::1] node_high, const int[::1] order, const int[::1] chosen, const double[:, ::1] weights,
-    double reach,
+    const double[:, ::1] node_high, const double[:, ::1] turned_low, const double[:, ::1] turned_high,
+    const int[::1] order, const int[::1] chosen, const double[:, ::1] weights, double reach,
 )
 
 @cython.locals(

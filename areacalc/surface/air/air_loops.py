@@ -1,4 +1,4 @@
-"""The compiled loops of trapped air: who is beside whom, the sweep from the top down, and the first thing above."""
+"""The compiled loops of trapped air: who is beside whom, and the first thing above."""
 
 from __future__ import annotations
 
@@ -13,9 +13,9 @@ except ImportError:
 
 from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh import boxes_loops, topology_loops
+from areacalc.surface.air.sweep_loops import OPEN
 
-OPEN, NOTHING = -1, -2
-_ENDLESS, _LEAF = float("inf"), boxes_loops.LEAF
+_ENDLESS, _LEAF, _EDGE_ON = float("inf"), boxes_loops.LEAF, 1e-9
 
 
 def outgoing(corners: Ints, count: int) -> tuple[Ints, Ints]:
@@ -35,40 +35,6 @@ def outgoing(corners: Ints, count: int) -> tuple[Ints, Ints]:
                 rows[place[v]] = 3 * t + j
                 place[v] += 1
     return np.asarray(start), np.asarray(rows)
-
-
-def peaks(corners: Ints, points: Floats, up: Floats, rank: Ints, start: Ints, rows: Ints) -> Ints:
-    """The points with no neighbour above them and the liquid's side of the skin over them.
-
-    The side is told by the normals of the triangles around, weighted by their angles there.
-    """
-    found = np.empty(len(points), np.int32)
-    count = 0
-    with nogil:
-        for v in range(len(points)):
-            top = start[v] < start[v + 1]
-            for i in range(start[v], start[v + 1]):
-                t, j = rows[i] // 3, rows[i] % 3
-                if rank[corners[t, (j + 1) % 3]] < rank[v] or rank[corners[t, (j + 2) % 3]] < rank[v]:
-                    top = False
-                    break
-            if not top:
-                continue
-            over = 0.0
-            for i in range(start[v], start[v + 1]):
-                t, j = rows[i] // 3, rows[i] % 3
-                a, b = corners[t, (j + 1) % 3], corners[t, (j + 2) % 3]
-                a0, a1, a2 = points[a, 0] - points[v, 0], points[a, 1] - points[v, 1], points[a, 2] - points[v, 2]
-                b0, b1, b2 = points[b, 0] - points[v, 0], points[b, 1] - points[v, 1], points[b, 2] - points[v, 2]
-                n0, n1, n2 = a1 * b2 - a2 * b1, a2 * b0 - a0 * b2, a0 * b1 - a1 * b0
-                length = math.sqrt(n0 * n0 + n1 * n1 + n2 * n2)
-                if length > 0.0:
-                    angle = math.atan2(length, a0 * b0 + a1 * b1 + a2 * b2)
-                    over += angle * (n0 * up[0] + n1 * up[1] + n2 * up[2]) / length
-            if over > 0.0:
-                found[count] = v
-                count += 1
-    return np.array(found[:count])
 
 
 def _crossing(points: Floats, corners: Ints, t: int, p: Floats, d: Floats, e: Floats, f: Floats) -> float:
@@ -167,58 +133,6 @@ def first_above(
     return np.asarray(hit)
 
 
-def sweep(corners: Ints, order: Ints, rank: Ints, start: Ints, rows: Ints, shaft: Ints) -> tuple[Ints, Ints, Ints]:
-    """Join the points from the top down; what meets open air is closed there. Returns pocket, gate and root of each.
-
-    order: the points from the highest down, rank: the place of each in it. shaft: the point that stands over each
-    across liquid, OPEN for the open air, NOTHING where the sweep along the skin suffices.
-    pocket (p,): a point that names the pocket, OPEN for what the liquid reaches, NOTHING for what is sealed off.
-    gate (p,): for the point that names a pocket, the one at which it met open air. root (p,): a point that names all
-    that hangs together, met or not.
-    """
-    count = len(order)
-    open_air, nothing = OPEN, NOTHING
-    parent = np.arange(count + 1, dtype=np.int32)  # the last stands for open air
-    gate, pocket = np.full(count, NOTHING, np.int32), np.full(count, NOTHING, np.int32)
-    root = np.empty(count, np.int32)
-    with nogil:
-        for v in order:
-            if start[v] == start[v + 1]:
-                continue
-            free = shaft[v] == open_air
-            for pass_ in range(2):  # first whether any neighbour is open, then join
-                for i in range(start[v] - 1, start[v + 1]):
-                    if i < start[v]:
-                        u = shaft[v]
-                        if u < 0:
-                            continue
-                    else:
-                        h = rows[i]
-                        u = corners[h // 3, (h + 1) % 3]
-                        if rank[u] > rank[v]:
-                            continue
-                    r = topology_loops.root_of(parent, u)
-                    is_open = r == count or gate[r] != nothing
-                    if pass_ == 0:
-                        free = free or is_open
-                    elif free and not is_open:
-                        gate[r] = v
-                    elif not free:
-                        mine = topology_loops.root_of(parent, v)
-                        if mine != r:
-                            parent[mine] = r
-                if pass_ == 0 and free:
-                    parent[v] = count
-        for v in range(count):
-            r = topology_loops.root_of(parent, v)
-            root[v] = r
-            if r == count:
-                pocket[v] = open_air
-            elif gate[r] != nothing:
-                pocket[v] = r
-    return np.asarray(pocket), np.asarray(gate), np.asarray(root)
-
-
 def wet_pieces(corners: Ints, label: Ints) -> Ints:
     """For each point that the liquid may reach (label OPEN) a point that names its piece of skin; -1 for the rest."""
     open_air = OPEN
@@ -261,13 +175,32 @@ def _frame(d: Floats, e: Floats, f: Floats) -> None:
     f[0], f[1], f[2] = d[1] * e[2] - d[2] * e[1], d[2] * e[0] - d[0] * e[2], d[0] * e[1] - d[1] * e[0]
 
 
+def _may_face(
+    low: Floats, high: Floats, turned_low: Floats, turned_high: Floats, p: Floats, d: Floats, reach: float
+) -> bool:
+    """Whether a ray from p along d comes within reach into a leaf that may hold skin turned towards it."""
+    node, leaves = 1, len(low) // 2
+    while node > 0:
+        least = 0.0
+        for k in range(3):
+            least += min(turned_low[node, k] * d[k], turned_high[node, k] * d[k])
+        if least < _EDGE_ON and _enters(low, high, node, p, d, reach):
+            if node >= leaves:
+                return True
+            node = 2 * node + 1
+        else:
+            node = boxes_loops.next_node(node)
+    return False
+
+
 def clearances(
-    points: Floats, corners: Ints, node_low: Floats, node_high: Floats, order: Ints,
-    chosen: Ints, weights: Floats, reach: float,
+    points: Floats, corners: Ints, node_low: Floats, node_high: Floats, turned_low: Floats, turned_high: Floats,
+    order: Ints, chosen: Ints, weights: Floats, reach: float,
 ) -> tuple[Floats, Ints]:  # fmt: skip
     """How far from the chosen triangles the skin across from them is, and the triangle met from the first sample.
 
     The samples are at the weights (s, 3) of the corners; the farthest counts, inf where one meets nothing in reach.
+    turned: the boxes of the normals in each node, so that what turns no skin towards the ray is passed over.
     """
     far, facing = np.zeros(len(chosen)), np.full(len(chosen), -1, np.int32)
     p, d, e, f, n = np.empty(3), np.empty(3), np.empty(3), np.empty(3), np.empty(3)
@@ -284,6 +217,9 @@ def clearances(
                 for j in range(3):  # a step off the plane, so that rounding does not find the triangle itself
                     p[j] = weights[k, 0] * points[a, j] + weights[k, 1] * points[b, j] + weights[k, 2] * points[c, j]
                     p[j] += 1e-9 * reach * d[j]
+                if not _may_face(node_low, node_high, turned_low, turned_high, p, d, reach):
+                    far[i] = _ENDLESS
+                    break
                 distance, hit = first_hit(points, corners, node_low, node_high, order, p, -1, d, e, f, reach)
                 if hit >= 0:
                     _unit_normal(points, corners, hit, n)

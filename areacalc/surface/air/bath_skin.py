@@ -81,6 +81,12 @@ class BathSkin:
         return BoxTree(low - pad, high + pad)
 
     @cached_property
+    def turned(self) -> tuple[Floats, Floats]:
+        """The boxes around the unit normals of what each node of the tree holds."""
+        normal = self.cross_mm2 / np.maximum(np.linalg.norm(self.cross_mm2, axis=1), 1e-300)[:, None]
+        return self.tree.around(normal, normal)
+
+    @cached_property
     def cross_mm2(self) -> Floats:
         """Half the cross product of each triangle's sides: its area along its normal [mm2], (k, 3)."""
         a, b, c = (self.points[self.corners[:, j]] for j in range(3))

@@ -11,16 +11,15 @@ from areacalc.surface.air.bath_skin import BathSkin
 from areacalc.surface.air.narrow import Ways
 
 
-def cut_off(
-    skin: BathSkin, up: Floats, height_mm: Floats, rank: Ints, label: Ints, ways: Ways
-) -> tuple[Ints, NDArray[np.bool_]]:
+def cut_off(skin: BathSkin, up: Floats, height_mm: Floats, label: Ints, ways: Ways) -> tuple[Ints, NDArray[np.bool_]]:
     """The labels with every point that no liquid reaches given to the pocket above it, and which those points are (p,).
 
     What is left of the space around the part once its pockets are taken out hangs together along the skin and, from
     each lowest point of the metal, straight down: no such line enters a pocket, since what stands over air is air.
     """
-    from areacalc.surface.air.air_loops import peaks, wet_pieces
+    from areacalc.surface.air.air_loops import wet_pieces
     from areacalc.surface.air.rays import first_along
+    from areacalc.surface.air.sweep_loops import peaks
 
     none = np.zeros(len(label), bool)
     if not (label >= 0).any():
@@ -30,11 +29,12 @@ def cut_off(
     used[skin.corners] = True
     wet = np.nonzero((piece >= 0) & used)[0]
     names = np.unique(piece[wet])
-    main = piece[wet[rank[wet].argmax()]]
     if len(names) == 1:
         return label, none
-    start, rows = skin.spokes
-    pit = peaks(skin.corners, skin.points, -up, len(rank) - 1 - rank, start, rows)
+    rank = np.empty(len(label))
+    rank[np.argsort(-height_mm, kind="stable")] = np.arange(len(label))
+    main = piece[wet[rank[wet].argmax()]]
+    pit = peaks(skin.corners, skin.points, -up, rank, *skin.spokes)
     pit = pit[(piece[pit] >= 0) & (piece[pit] != main)]
     hit = first_along(skin, pit, -up)
     under = skin.corners[hit]

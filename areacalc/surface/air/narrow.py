@@ -54,13 +54,13 @@ def _across(skin: BathSkin, gap_mm: float) -> tuple[Floats, Ints]:
 
     from areacalc.surface.air.air_loops import clearances
 
-    tree = skin.tree
+    tree, turned = skin.tree, skin.turned
     rows = np.arange(len(skin.corners), dtype=np.int32)
 
     def part(chosen: Ints) -> tuple[Floats, Ints]:
         return clearances(
-            skin.points, skin.corners, tree.node_low, tree.node_high, tree.order, chosen, _SAMPLES, gap_mm
-        )  # fmt: skip
+            skin.points, skin.corners, tree.node_low, tree.node_high, *turned, tree.order, chosen, _SAMPLES, gap_mm
+        )
 
     with ThreadPoolExecutor(2) as pool:
         parts = list(pool.map(part, np.array_split(rows, 2)))
@@ -114,7 +114,8 @@ def width_at_mm(skin: BathSkin, point: int) -> float | None:
     tree = skin.tree
     far: Floats
     far, _ = clearances(
-        skin.points, skin.corners, tree.node_low, tree.node_high, tree.order, around, _SAMPLES[:1], 2.0 * skin.size_mm
+        skin.points, skin.corners, tree.node_low, tree.node_high, *skin.turned, tree.order, around, _SAMPLES[:1],
+        2.0 * skin.size_mm,
     )  # fmt: skip
     least = float(far.min(initial=np.inf))
     return least if np.isfinite(least) else None

@@ -28,18 +28,17 @@ class Labels:
 
 def labels(skin: BathSkin, up: Floats, height_mm: Floats, wide: Ways | None = None) -> Labels:
     """The pockets' points; with `wide`, air passes along those ways alone."""
-    from areacalc.surface.air.air_loops import NOTHING, sweep
+    from areacalc.surface.air.sweep_loops import NOTHING, sweep
 
-    order, rank = _from_the_top(height_mm)
     shaft = shafts(skin, up, height_mm)
     ways = all_ways(skin)
-    of, gate, _ = sweep(ways.corners, order, rank, *ways.spokes, shaft)
+    of, gate, _ = sweep(ways.corners, height_mm, *ways.spokes, shaft)
     if wide is None:
-        of, lost = cut_off(skin, up, height_mm, rank, of, ways)
+        of, lost = cut_off(skin, up, height_mm, of, ways)
         return Labels(of, gate, lost)
-    narrow, gate, root = sweep(wide.corners, order, rank, *wide.spokes, shaft)
+    narrow, gate, root = sweep(wide.corners, height_mm, *wide.spokes, shaft)
     shut = (narrow == NOTHING) & (of != NOTHING) & (wide.spokes[0][:-1] < wide.spokes[0][1:])
-    narrow, lost = cut_off(skin, up, height_mm, rank, narrow, wide)
+    narrow, lost = cut_off(skin, up, height_mm, narrow, wide)
     narrow[shut] = root[shut]  # rooms whose every way out is bridged: dry whole, down to their lowest point
     lost |= shut
     lowest = np.nonzero(shut)[0][np.argsort(height_mm[shut], kind="stable")][::-1]
@@ -49,27 +48,13 @@ def labels(skin: BathSkin, up: Floats, height_mm: Floats, wide: Ways | None = No
 
 def shafts(skin: BathSkin, up: Floats, height_mm: Floats) -> Ints:
     """For each peak of the metal the highest corner of what stands over it, OPEN for nothing; NOTHING for the rest."""
-    from areacalc.surface.air.air_loops import NOTHING, OPEN, peaks
+    from areacalc.surface.air.sweep_loops import NOTHING, OPEN, peaks
 
-    order, rank = _from_the_top(height_mm)
-    shaft = np.full(len(order), NOTHING, np.int32)
-    top = peaks(skin.corners, skin.points, up, rank, *skin.spokes)
+    shaft = np.full(len(height_mm), NOTHING, np.int32)
+    top = peaks(skin.corners, skin.points, up, height_mm, *skin.spokes)
     hit = first_along(skin, top, up)
     shaft[top] = OPEN
     held = hit >= 0
-    over = skin.corners[hit[held]]
-    shaft[top[held]] = over[np.arange(len(over)), rank[over].argmin(axis=1)]
+    over = np.sort(skin.corners[hit[held]], axis=1)
+    shaft[top[held]] = over[np.arange(len(over)), height_mm[over].argmax(axis=1)]
     return shaft
-
-
-def _from_the_top(height_mm: Floats) -> tuple[Ints, Ints]:
-    """The points from the highest down, and the place of each among them."""
-    order = np.argsort(-height_mm, kind="stable").astype(np.int32)
-    return order, places(order)
-
-
-def places(order: Ints) -> Ints:
-    """The place of each point in an order of all of them."""
-    rank = np.empty(len(order), np.int32)
-    rank[order] = np.arange(len(order), dtype=np.int32)
-    return rank

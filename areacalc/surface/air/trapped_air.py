@@ -108,11 +108,11 @@ def trapped_air(
     """
     skin = part if isinstance(part, BathSkin) else bath_skin(part)
     direction = unit(up)
-    if skin.open:
-        return Trapped(direction, skin, (), np.full(len(skin.corners), -1, np.int32), np.zeros(len(skin.corners)),
-                       0.0, skin.notes)  # fmt: skip
     height = skin.points @ direction
-    found = labels(skin, direction, height, wide)
+    found = None if skin.open else labels(skin, direction, height, wide)
+    if found is None or not (found.of >= 0).any():
+        none = np.full(len(skin.corners), -1, np.int32), np.zeros(len(skin.corners))
+        return Trapped(direction, skin, (), *none, 0.0, skin.notes)
     return _measured(skin, direction, height, found, least_volume_mm3, least_depth_mm)
 
 

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from areacalc.shape.kinds import Floats
 from areacalc.surface.air.narrow import Ways, all_ways
-from areacalc.surface.air.pocket_labels import labels, places, shafts
+from areacalc.surface.air.pocket_labels import labels, shafts
 from areacalc.surface.air.trapped_air import Trapped
 
 
@@ -35,16 +35,17 @@ def leaky(air: Trapped, wide: Ways | None = None) -> NDArray[np.bool_]:
 
 def _open_points(air: Trapped, height: Floats, wide: Ways | None) -> NDArray[np.bool_]:
     """The points (p,) whose air leaves before the liquid reaches them."""
-    from areacalc.surface.air.air_loops import OPEN, sweep
+    from areacalc.surface.air.sweep_loops import OPEN, sweep
 
     skin = air.skin
     hollow = labels(skin, -air.up, -height, wide)
     reached = height.copy()
     held = hollow.of >= 0
     reached[held] = np.maximum(height[held], height[hollow.gate[hollow.of[held]]])
-    order = np.lexsort((height, reached))[::-1].astype(np.int32)
+    order = np.empty(len(height))
+    order[np.lexsort((height, reached))] = np.arange(len(height))
     ways = wide if wide is not None else all_ways(skin)
-    of, _, _ = sweep(ways.corners, order, places(order), *ways.spokes, shafts(skin, air.up, height))
+    of, _, _ = sweep(ways.corners, order, *ways.spokes, shafts(skin, air.up, height))
     return np.asarray(of == OPEN)
 
 

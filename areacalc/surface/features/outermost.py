@@ -33,12 +33,15 @@ def outsides(
     """
     out = np.zeros(len(cut.surfaces), bool)
     order, first = by_label(shell_of, int(shell_of.max()) + 1)
-    for rows in np.split(order, first[1:-1]):
-        free = np.where(hidden, -1, piece_of)[cut.patch_of[rows]]
-        seen = np.unique(free[free >= 0])
-        if len(seen) > 1:
-            seen = outermost(mesh.points, mesh.corners[rows], mesh.normal[rows], free)
-        out[cut.patch_of[rows[np.isin(free, seen)]]] = True
+    free = np.where(hidden, -1, piece_of)[cut.patch_of]
+    pieces = int(free.max(initial=-1)) + 1
+    each = np.unique(shell_of[free >= 0].astype(np.int64) * pieces + free[free >= 0]) // max(pieces, 1)
+    several = np.bincount(each, minlength=len(first) - 1) > 1
+    out[cut.patch_of[(free >= 0) & ~several[shell_of]]] = True
+    for shell in np.nonzero(several)[0]:
+        rows = order[first[shell] : first[shell + 1]]
+        seen = outermost(mesh.points, mesh.corners[rows], mesh.normal[rows], free[rows])
+        out[cut.patch_of[rows[np.isin(free[rows], seen)]]] = True
     out |= _unbound(mesh, edge, piece_of, out | hidden)
     level = _level(mesh, cut, edge, ~out & ~hidden, out)
     return out | level, level
