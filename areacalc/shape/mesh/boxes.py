@@ -29,15 +29,15 @@ def overlaps(low: Floats, high: Floats, other_low: Floats, other_high: Floats) -
     return BoxTree(other_low, other_high).overlaps(low, high)
 
 
-def within(low: Floats, high: Floats, slack: float = 0.0) -> Ints:
+def within(low: Floats, high: Floats, slack_mm: float = 0.0) -> Ints:
     """The pairs (p, 2) of rows of boxes of which the first lies in the second, but for that much; none in itself.
 
     >>> within(np.array([[0.0, 0, 0], [1, 1, 1]]), np.array([[3.0, 3, 3], [2, 2, 2]])).tolist()
     [[1, 0]]
     """
-    pairs = overlaps(low - slack, high + slack, low, high)
+    pairs = overlaps(low - slack_mm, high + slack_mm, low, high)
     one, two = pairs[pairs[:, 0] != pairs[:, 1]].T
-    inside = (low[two] <= low[one] + slack).all(axis=1) & (high[two] >= high[one] - slack).all(axis=1)
+    inside = (low[two] <= low[one] + slack_mm).all(axis=1) & (high[two] >= high[one] - slack_mm).all(axis=1)
     return np.stack([one[inside], two[inside]], axis=1)
 
 

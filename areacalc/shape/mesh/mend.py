@@ -39,8 +39,9 @@ def mend(body: Body) -> Body:
         notes.append(Note(fact(FileNote.DUPLICATES_DROPPED, count=len(again), off=quantity(area, "mm2"))))
     if not notes:
         return body
-    keep = np.setdiff1d(np.arange(len(mesh.corners)), again)
-    return _with(body, mesh, mesh.corners, keep, notes)
+    keep = np.ones(len(mesh.corners), bool)
+    keep[again] = False
+    return _with(body, mesh, mesh.corners, np.nonzero(keep)[0], notes)
 
 
 def _with(body: Body, mesh: Topology, corners: Ints, keep: NDArray[np.int64], notes: list[Note]) -> Body:

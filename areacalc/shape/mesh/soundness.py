@@ -112,21 +112,24 @@ def _buried(mesh: Topology, area: NDArray[np.float64], crossing: NDArray[np.int3
     linked = (mesh.across >= 0) & free[:, None] & free[mesh.across]
     label, _ = join_some(mesh.across, linked)
     size = np.bincount(label, weights=area * free)
-    triangles = mesh.points[mesh.corners]
-    a, b, c = (triangles[shell, j] - mesh.points[0] for j in range(3))
+    triangles = mesh.points[mesh.corners[shell]]
+    a, b, c = (triangles[:, j] - mesh.points[0] for j in range(3))
     outward = 1.0 if np.einsum("ij,ij->", a, np.cross(b, c)) >= 0 else -1.0
     total = 0.0
-    for rank, piece in enumerate(np.argsort(-size, kind="stable")):
+    order, first = by_label(label, len(size))
+    ranked = np.argsort(-size, kind="stable")
+    for rank, piece in enumerate(ranked):
         if size[piece] <= 0:
             break
         if rank >= _PROBED:
-            return total + float(size[np.argsort(-size, kind="stable")[rank:]].sum())
-        members = np.nonzero((label == piece) & free)[0]
-        row = members[area[members].argmax()]
-        normal = np.cross(triangles[row, 1] - triangles[row, 0], triangles[row, 2] - triangles[row, 0])
+            return total + float(size[ranked[rank:]].sum())
+        members = order[first[piece] : first[piece + 1]]
+        members = members[free[members]]
+        a, b, c = mesh.points[mesh.corners[members[area[members].argmax()]]]
+        normal = np.cross(b - a, c - a)
         step = 4.0 * resolution_mm(mesh) / max(float(np.linalg.norm(normal)), 1e-300)
-        probe = triangles[row].mean(axis=0) + outward * step * normal
-        if abs(winding_number(triangles[shell], probe)) > 0.5:
+        probe = np.stack([a, b, c]).mean(axis=0) + outward * step * normal
+        if abs(winding_number(triangles, probe)) > 0.5:
             total += float(size[piece])
     return total
 

@@ -79,7 +79,7 @@ def _take(heap: Ints, count: int, height: Floats) -> int:
         heap[at] = heap[below]
         at = below
     heap[at] = last
-    return first
+    return int(first)
 
 
 def _held(parent: Ints, gate: Ints, v: int) -> int:
