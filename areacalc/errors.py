@@ -35,7 +35,7 @@ class Field(StrEnum):
     BOTTLE_DENSITY = "bottle_density"
 
 
-_LISTED, _NEAREST = 20, 6  # names: so many are listed all, of more the nearest
+_LISTED, _NEAREST = 40, 6  # names: so many are listed all, of more the nearest
 _LONGEST = 400  # letters of what is wrong, in which a person's own words are quoted
 
 
@@ -68,7 +68,7 @@ class BadInput(AreacalcError, ValueError):
 
 
 class Taken(BadInput):
-    """A file is there already, and nobody said that it may be replaced."""
+    """A file already exists, and nobody said that it may be replaced."""
 
 
 class Passing(BadInput):
@@ -80,7 +80,7 @@ class OutOfRange(BadInput):
 
 
 class UnknownName(BadInput, KeyError):
-    """An unknown name; the message gives the nearest and the rest."""
+    """An unknown name; the message gives the nearest, and the rest where they are few."""
 
     __str__ = AreacalcError.__str__
 

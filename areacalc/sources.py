@@ -67,16 +67,16 @@ class Valid:
     source: Source
 
     def check(self, what: str, value: float) -> float:
-        """The value, if it is inside. Raises OutOfRange with the range and its source.
+        """The value, if it is inside. Raises OutOfRange with the range.
 
         >>> Valid(5.0, 40.0, "wt%", Source(Kind.PUBLISHED, "grid")).check("acid", 50.0)
         Traceback (most recent call last):
-        areacalc.errors.OutOfRange: acid: 50 wt% is outside 5 to 40 wt% (published: grid); give a value inside
+        areacalc.errors.OutOfRange: acid: 50 wt% is outside 5 to 40 wt%; give a value inside
         """
         if not self.low <= value <= self.high:
             raise OutOfRange(
                 what,
-                f"{value:g} {self.unit} is outside {self.low:g} to {self.high:g} {self.unit} ({self.source})",
+                f"{value:g} {self.unit} is outside {self.low:g} to {self.high:g} {self.unit}",
                 "give a value inside",
             )
         return value

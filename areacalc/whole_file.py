@@ -50,7 +50,7 @@ def refuse_taken(path: Path, replace: bool) -> None:
     if not os.path.isfile(path):
         raise BadInput(str(path), "is a device, not a file", "choose another name")  # a rename would take its place
     if not replace:
-        raise Taken(str(path), "is there already", "choose another name, or say that it may be replaced")
+        raise Taken(str(path), "already exists", "choose another name, or say that it may be replaced")
 
 
 @contextlib.contextmanager

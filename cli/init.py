@@ -56,6 +56,6 @@ def _seen_from(new_file: Path, part: Path, unit: str | None) -> str:
 
     found = next((p for p in (part, new_file.parent / part) if p.is_file()), None)
     if found is None:
-        raise BadInput(str(part), "is not there", "name a part file that is there")
+        raise BadInput(str(part), "there is no such file", "check the name and the folder")
     open_part(found, unit)
     return Path(os.path.relpath(found.resolve(), new_file.parent.resolve())).as_posix()

@@ -159,8 +159,7 @@ def _misused(misuse: TyperException) -> int:
     from .misuse import plain
 
     context = getattr(misuse, "ctx", None)
-    names = [str(each.callback.__name__) for each in app.registered_commands if each.callback is not None]
-    names.append("logbook")
+    names = list(getattr(context.command, "commands", ())) if context is not None else []
     return _say(plain(message, context.command_path if context is not None else "areacalc", names), 2)
 
 

@@ -21,7 +21,7 @@ def plain(message: str, command: str, commands: Sequence[str]) -> str:
     >>> plain("Invalid value for '--show': Value error, 'cn' is not one of 'mm', 'in'", "areacalc area", ())
     "--show: there is no 'cn'; choose from mm, in"
     >>> plain("Invalid value for '--count' / '-n': Input should be a valid integer, unable to ...", "areacalc area", ())
-    '--count: is no whole number; write it in figures, such as 4'
+    '--count: is not a whole number; write it in figures, such as 4'
     >>> plain("Invalid value for '--port': Input should be less than or equal to 65535.", "areacalc page", ())
     '--port: is too large; give 65535 or less'
     >>> plain("Invalid value for 'LOAD': Path 'pens.toml' is not readable.", "areacalc plan", ())
@@ -58,9 +58,9 @@ def _value(why: str) -> str:
     if found := re.match(r"[Pp]ath '(.*)' is not readable", why):
         return f"'{found[1]}' may not be read; check its permissions"
     if "valid integer" in why:
-        return "is no whole number; write it in figures, such as 4"
+        return "is not a whole number; write it in figures, such as 4"
     if "valid float" in why or "valid number" in why:
-        return "is no number; write it in figures, such as 2.5"
+        return "is not a number; write it in figures, such as 2.5"
     if found := _MOST.search(why):
         return f"is too large; give {found[1]} or less"
     if found := _LEAST.search(why):

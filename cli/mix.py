@@ -30,7 +30,7 @@ From = Annotated[
 
 @dataclass(frozen=True)
 class MixOptions:
-    """The bath wanted, the acid bought for it, and what is there already."""
+    """The bath wanted, the acid bought for it, and what is in the tank."""
 
     volume: Annotated[str | None, typer.Option(metavar="VOLUME", help="Bath to mix, such as '10 L'.")] = None
     acid: Acid = "180 g/L"
@@ -147,5 +147,5 @@ def _above_zero(words: str | None, dimension: Dimension, where: str, what: str) 
 
     value = maybe(words, dimension, where)
     if value is not None and value <= 0.0:
-        raise BadInput(where, f"'{words}' is no {what}", "leave it out, or give one above zero")
+        raise BadInput(where, f"'{words}' must be above zero", "give a larger one, or leave it out")
     return value

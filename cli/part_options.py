@@ -126,7 +126,7 @@ class WettedOptions:
         if self.area is not None:
             return Estimate.exact(options.area_given(self.area)).scaled(counts(self.count, [self.area])[0]), []
         if not parts:
-            raise BadInput("part", "nothing to work on", "name a part file, or give --area '9 in2'")
+            raise BadInput("FILE", "a part file or an area is missing", "name a part file, or give --area '9 in2'")
         numbers = counts(self.count, parts)
         return total(part.wetted().value.scaled(n) for part, n in zip(parts, numbers, strict=True)), parts
 

@@ -135,7 +135,7 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
     if Path(words).suffix.lower() in FORMATS or os.path.exists(words):  # not Path.exists, which fails on long words
         part = open_part(words, unit)
         if part.body.profile is None:
-            raise BadInput(words, "is no lathe profile", "use `areacalc area` for it")
+            raise BadInput(words, "is not a lathe profile", "use `areacalc area` for it")
         body = revolve(part.body.profile, chord_error_mm)
         drawn = body.notes[-1]
         notes = tuple(drawn if note.code == drawn.code else note for note in part.body.notes)

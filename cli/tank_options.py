@@ -64,7 +64,7 @@ class LoadOptions:
 
         files, words = self.files, self.largest
         if (self.area is None) == (words is None and not files):
-            raise BadInput("areacalc tank", "one largest load is wanted", "give --largest, part files, or --area")
+            raise BadInput("--largest", "the largest load is missing", "give --largest, part files, or --area")
         if not files:
             options.refuse_without_files({"--unit": self.unit, "--plug": self.plug, "--up": self.up})
         if self.area is not None:

@@ -50,7 +50,7 @@ def _encoded(path: Path, text: str) -> bytes:
     try:
         return text.encode("utf-8")
     except UnicodeEncodeError:
-        raise BadInput(str(path), "would hold letters that are none", "type the names in it again") from None
+        raise BadInput(str(path), "would hold letters that cannot be written", "type the names in it again") from None
 
 
 @contextlib.contextmanager

@@ -215,7 +215,7 @@ def _of_row(row: dict[str, str]) -> Alloy:
 
 def _share(metal: str, share_pct: float) -> Estimate:
     if not 0.0 <= share_pct <= 25.0:
-        raise BadInput(metal, f"{share_pct:g} % of {metal} is no aluminium alloy", "give its share, 0 to 25 %")
+        raise BadInput(metal, f"{share_pct:g} % of {metal} is not an aluminium alloy", "give its share, 0 to 25 %")
     return Estimate.exact(share_pct)
 
 

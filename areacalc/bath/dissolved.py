@@ -71,7 +71,7 @@ def aluminium_dissolved(charge: Figure, per_ah: Figure | None = None) -> Figure:
 def aluminium_rise(dissolved: Figure, volume: Figure) -> Figure:
     """How much dissolved aluminium rises [g/L] in a bath of a volume [L]."""
     if volume.estimate.low <= 0.0:
-        raise BadInput("bath volume", f"{volume.estimate.low:g} L is no bath", "give a volume above zero")
+        raise BadInput("bath volume", f"{volume.estimate.low:g} L must be above zero", "give a volume above zero")
     return worked("aluminium rises by", "g/L", "aluminium dissolved / volume", BY_FARADAY, lambda m, v: m / v,
                   dissolved, volume)  # fmt: skip
 
@@ -87,7 +87,7 @@ def charge_until_renewal(
 ) -> Figure:
     """Charge [Ah] until dissolved aluminium reaches the limit, from what is there now [g/L]; 0 where it is over it."""
     return worked(
-        "charge until the bath wants renewing", "Ah", "(limit - aluminium now) x volume / aluminium dissolved per Ah",
+        "charge until the bath is renewed", "Ah", "(limit - aluminium now) x volume / aluminium dissolved per Ah",
         GROWTH, lambda al, v, top, m: max(0.0, top - al) * v / m, now, volume,
         constant("most dissolved aluminium", limit), per_ah or aluminium_per_ah(),
     )  # fmt: skip

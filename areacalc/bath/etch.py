@@ -96,7 +96,7 @@ def lost_in(etch_rate: Figure, time: Figure) -> Figure:
     0.5
     """
     if time.estimate.low < 0.0:
-        raise BadInput("etch", f"{time.estimate.low:g} s is no time", "give minutes of zero or more")
+        raise BadInput("etch", f"{time.estimate.low:g} s is too short", "give minutes of zero or more")
     return worked("metal lost on each face", "um", "rate x time / 60", _KINETICS, lambda r, t: r * t / 60.0, etch_rate,
                   time)  # fmt: skip
 
@@ -118,7 +118,9 @@ def lost_by_weight(mass_g: float, area_mm2: float) -> Figure:
     1.0
     """
     if mass_g < 0.0 or area_mm2 <= 0.0:
-        raise BadInput("trial piece", f"{mass_g:g} g over {area_mm2:g} mm2 is no weighing", "give grams lost and area")
+        raise BadInput(
+            "trial piece", f"{mass_g:g} g over {area_mm2:g} mm2 cannot be a weighing", "give grams lost and area"
+        )
     return worked(
         "metal lost on each face", "um", "weight lost / (density x area)", _WEIGHED,
         lambda m, a, d: m / d / a * 1e6, given("weight lost", mass_g, "g"), given("wet area", area_mm2, "mm2"),
@@ -151,7 +153,7 @@ def etched(lost: Figure, area: Figure) -> Etch:
 def etch_warms(heat: Figure, volume: Figure) -> Figure:
     """How much an etch bath of a volume [L] warms from the heat given off [kJ], taken as water [K]."""
     if volume.estimate.low <= 0.0:
-        raise BadInput("etch bath", f"{volume.estimate.low:g} L is no bath", "give a volume above zero")
+        raise BadInput("etch bath", f"{volume.estimate.low:g} L must be above zero", "give a volume above zero")
     return worked(
         "etch bath warms by", "K", "heat / (volume x density x heat capacity)", WATER_HEAT_CAPACITY.source,
         lambda q, v, d, c: q / (v * d * c), heat, volume, constant("density of water", WATER_DENSITY),

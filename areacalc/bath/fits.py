@@ -76,7 +76,7 @@ def times(kind: str, flank_deg: float = FLANKS_DEG) -> Constant:
     if flank_deg == FLANKS_DEG or not kind.startswith("thread"):
         return found
     if not 10.0 <= flank_deg < 180.0:
-        raise BadInput("thread", f"{flank_deg:g} degrees is no flank angle", "give the whole angle, such as 60")
+        raise BadInput("thread", f"{flank_deg:g} degrees is not a flank angle", "give the whole angle, such as 60")
     whole = 2.0 / math.sin(math.radians(0.5 * flank_deg))
     return Constant(math.copysign(whole, found.value), "", _FLANKS)
 
@@ -116,7 +116,7 @@ def fit(
         verdict = Verdict.NO_ROOM if least_mm > most_mm else Verdict.UNKNOWN
         return Fit(name, kind, wanted, moved, None, None, None, aim, least_mm, most_mm, verdict)
     if not 0.0 < turned_mm < float("inf"):
-        raise BadInput(name, f"{turned_mm:g} mm is no size", "give what it measures now")
+        raise BadInput(name, f"{turned_mm:g} mm is not a size", "give what it measures now")
     turned = given("size as turned", turned_mm, "mm")
     after_etch = turned
     if etched_off is not None:

@@ -83,5 +83,5 @@ def hydrogen_in_closed_room(hydrogen: Figure, room_m3: float) -> Figure:
 
 def _room(room_m3: float) -> Figure:
     if room_m3 <= 0.0:
-        raise BadInput("room", f"{room_m3:g} m3 is no room", "give its volume, such as '30 m3'")
+        raise BadInput("room", f"{room_m3:g} m3 must be above zero", "give its volume, such as '30 m3'")
     return given("air of the room", room_m3, "m3")

@@ -49,7 +49,7 @@ class Limits:
 
     def __post_init__(self) -> None:
         if not 0.0 < self.least_mm <= self.most_mm < float("inf"):
-            what = f"{self.least_mm:g} to {self.most_mm:g} mm are no limits"
+            what = f"{self.least_mm:g} to {self.most_mm:g} mm are not limits"
             raise BadInput("size", what, "give two sizes, the smaller first")
 
     @property

@@ -23,7 +23,7 @@ from areacalc.bath.electrolyte import (
 from areacalc.bath.electrolyte import density_kg_per_m3 as acid_density
 from areacalc.bath.heat_capacity import heat_capacity_j_per_kg_k
 from areacalc.bath.table import between, columns
-from areacalc.errors import BadInput, UnknownName
+from areacalc.errors import BadInput, Field, UnknownName
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, fact, quantity
 from areacalc.figure import Figure, constant, given, worked
@@ -127,7 +127,7 @@ def stock_named(name: str) -> Stock:
     if name == BATTERY_ACID:
         return battery_acid()
     if name not in STOCKS:
-        raise UnknownName.among("acid to mix from", name, (BATTERY_ACID, *STOCKS))
+        raise UnknownName.among(Field.STOCK, name, (BATTERY_ACID, *STOCKS))
     return STOCKS[name]
 
 
@@ -237,7 +237,7 @@ def mixing_rise_k(stock_wt_pct: float, bath_wt_pct: float) -> Estimate:
 def mix(volume_l: float, acid_g_per_l: float, acid: Stock) -> Recipe:
     """A new bath of a volume [L] and strength [g/L at 20 C] from a stock acid.
 
-    Raises BadInput where the stock is no stronger than the bath, OutOfRange outside 5 to 40 wt%.
+    Raises BadInput where the stock is not stronger than the bath, OutOfRange outside 5 to 40 wt%.
 
     >>> made = mix(10.0, 180.0, battery_acid())
     >>> [round(f.estimate.value, 2) for f in (made.acid_kg, made.acid_l, made.water_l)]
@@ -249,22 +249,22 @@ def mix(volume_l: float, acid_g_per_l: float, acid: Stock) -> Recipe:
 def top_up(have_l: float, now: Electrolyte, volume_l: float, acid_g_per_l: float, acid: Stock) -> Recipe:
     """From a bath that is there to a volume [L] and strength [g/L]: acid and water to add, and what to draw off first.
 
-    Raises BadInput for volumes that are not above zero and for a stock that is no stronger than the bath wanted.
+    Raises BadInput for volumes that are not above zero and for a stock that is not stronger than the bath wanted.
 
     >>> weak = top_up(9.0, Electrolyte(165.0), 10.0, 180.0, battery_acid())
     >>> [round(x, 2) for x in (weak.draw_off_l, weak.acid_l.estimate.value, weak.water_l.estimate.value)]
     [0.0, 0.7, 0.31]
     """
     if have_l <= 0.0:
-        raise BadInput("bath volume", f"{have_l:g} L is no bath to top up", "give a volume above zero")
+        raise BadInput("bath volume", f"{have_l:g} L must be above zero", "give a volume above zero")
     return _fill(have_l, now, volume_l, Electrolyte(acid_g_per_l, now.temperature_c), acid)
 
 
 def _fill(have_l: float, now: Electrolyte | None, volume_l: float, wanted: Electrolyte, acid: Stock) -> Recipe:
     if volume_l <= 0.0:
-        raise BadInput("bath volume", f"{volume_l:g} L is no bath", "give a volume above zero")
+        raise BadInput("bath volume", f"{volume_l:g} L must be above zero", "give a volume above zero")
     if acid.wt_pct <= wanted.wt_pct:
-        what = f"{acid.wt_pct:.3g} wt% is no stronger than the bath, {wanted.wt_pct:.3g} wt%"
+        what = f"{acid.wt_pct:.3g} wt% is not stronger than the bath, {wanted.wt_pct:.3g} wt%"
         raise BadInput("acid to mix from", what, "take a stronger acid")
     total_kg = volume_l * acid_density(wanted.wt_pct) * 1e-3
     held_kg, held_wt_pct = (have_l * acid_density(now.wt_pct) * 1e-3, now.wt_pct) if now else (0.0, 0.0)

@@ -88,7 +88,7 @@ FAMILIES: dict[str, Family] = {f.name: f for f in (
            _GREY, Said("Shades drift from batch to batch: dye by eye.", _MEMORY)),
     Family("cast", _recalled(0.75, 0.60, 0.90),
            Said("Castings up to 13 % silicon are difficult: grey, uneven, pores hold acid.", GUIDE_478),
-           Said("Smut of silicon wants a dip with hydrofluoric acid: for industry alone, never here.", GUIDE_478),
+           Said("Smut of silicon needs a dip with hydrofluoric acid: for industry alone, never here.", GUIDE_478),
            Said("Dark shades at best; acid that bleeds from pores spots the dye.", _PRACTICE)),
     Family("cast-magnesium", _recalled(0.95, 0.90, 1.0),
            Said("The castings that anodise best, clear to slightly dull.", _MEMORY), _LIGHT, _TAKES),

@@ -50,8 +50,8 @@ class Window:
 
     def __post_init__(self) -> None:
         if not 0.0 < self.least_a_per_dm2 <= self.most_a_per_dm2 < float("inf"):
-            what = f"{self.least_a_per_dm2:g} to {self.most_a_per_dm2:g} A/dm2 is not a window"
-            raise BadInput(f"density window '{self.name}'", what, "give two densities above zero, the smaller first")
+            what = f"{self.least_a_per_dm2:.3g} to {self.most_a_per_dm2:.3g} A/dm2 runs backwards or below zero"
+            raise BadInput("density", what, "give two densities above zero, the smaller first")
 
     @property
     def density(self) -> Quantity:

@@ -83,7 +83,7 @@ def read_text(file: FilePath) -> str:
             raise _no_load(file)
         return small_text(file, "a load file")
     except FileNotFoundError:
-        raise BadInput(file.name, "is not there", "check the name; areacalc init writes a new one") from None
+        raise BadInput(file.name, "there is no such file", "check the name; areacalc init writes a new one") from None
     except IsADirectoryError:
         raise BadInput(file.name or str(file), "is a folder", "name a load file") from None
     except PermissionError:
@@ -238,10 +238,10 @@ class _Reading:
         if file is not None and self.folder is not None and not os.path.isfile(FilePath(self.folder) / file):
             near = get_close_matches(file, [f.name for f in FilePath(self.folder).iterdir()], n=1)
             hint = f" (did you mean '{near[0]}'?)" if near else ""
-            self.wrong((*path, "file"), f"'{file}' is not there{hint}", "give its path as seen from the load file")
+            self.wrong((*path, "file"), f"there is no file '{file}'{hint}", "give its path as seen from the load file")
 
     def _alloy(self, path: Path, values: Values) -> None:
-        """Refuse what is no aluminium alloy: the acid eats it and the bath is spoilt."""
+        """Refuse what is not an aluminium alloy: the acid eats it and the bath is spoilt."""
         try:
             alloy_named(values.get("alloy"), "alloy", values.get("copper_pct"), values.get("silicon_pct"))
         except BadInput as bad:
@@ -348,8 +348,8 @@ def read_value(key: Key, given: object) -> Any:
 
 def _bounded(key: Key, value: float, given: str, example: str) -> float:
     if key.least is not None and not (value > key.least if key.above else value >= key.least):
-        side = "more than" if key.above else "at least"
-        raise BadInput(key.name, f"'{given}' is not {side} {key.least:g}", example)
+        least = f"above {key.least:g}" if key.above else f"{key.least:g} or more"
+        raise BadInput(key.name, f"'{given}' must be {least}", example)
     return value
 
 

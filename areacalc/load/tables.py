@@ -180,7 +180,7 @@ def finish_of(v: Values) -> Finish:
 
 def _etching(v: Values) -> Etching:
     if ("etch_trial_loss" in v) != ("etch_trial_area" in v):
-        raise BadInput("etch_trial_loss", "a weighed trial wants the weight lost and the area", "give both, or neither")
+        raise BadInput("etch_trial_loss", "a weighed trial needs the weight lost and the area", "give both, or neither")
     return Etching(
         v.get("etch", 60.0 * MILD_MINUTES.value) / 60.0, v.get("etch_caustic", MILD_CAUSTIC.value),
         v.get("etch_temperature", MILD_C.value), v.get("etch_bath"), v.get("etch_trial_loss"), v.get("etch_trial_area"),

@@ -52,7 +52,7 @@ def check_reading(reading: Reading, run: Run) -> None:
         raise BadInput("at_s", f"{reading.at_s / 60.0:.4g} min is far past the end of run {run.number}, planned for "
                        f"{run.run_s / 60.0:.3g} min", "count from the start of the run")  # fmt: skip
     if reading.volts_v is None and reading.current_a is None and reading.temperature_c is None and not reading.remark:
-        raise BadInput("reading", "says nothing", "give volts, amps, a temperature or a remark")
+        raise BadInput("reading", "is empty", "give volts, amps, a temperature or a remark")
     _check_supply(reading.volts_v, run.supply_v, "V", "volts_v")
     _check_supply(reading.current_a, run.supply_a, "A", "current_a")
     _check_bath(reading.temperature_c, run.acid_g_per_l, "temperature_c")
@@ -63,7 +63,7 @@ def check_outcome(outcome: Outcome, run: Run) -> None:
     _check_numbers(outcome)
     bare = Outcome(number=outcome.number, run=run.number)
     if outcome == bare:
-        raise BadInput("result", "says nothing", "give the coating, a colour, a fault, a photo or a remark")
+        raise BadInput("result", "is empty", "give the coating, a colour, a fault, a photo or a remark")
 
 
 def check_film(outcome: Outcome, came: Came, most_um: float) -> None:
@@ -94,7 +94,7 @@ def check_event(event: Event) -> None:
     _check_numbers(event)
     _check_date(event.when, "when")
     if event.what == "analysis" and event.acid_g_per_l is None and event.aluminium_g_per_l is None:
-        raise BadInput("analysis", "says nothing", "give the acid or the aluminium")
+        raise BadInput("analysis", "is empty", "give the acid or the aluminium")
 
 
 def _check_numbers(record: LogRecord) -> None:
@@ -109,7 +109,7 @@ def _check_numbers(record: LogRecord) -> None:
             try:
                 value.encode()
             except UnicodeEncodeError:
-                raise BadInput(field.name, "holds what is no text", "type it again") from None
+                raise BadInput(field.name, "is not text", "type it again") from None
 
 
 def _check_date(when: str, name: str) -> None:

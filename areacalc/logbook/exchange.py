@@ -143,7 +143,7 @@ def _run(row: dict[str, Any], where: str, strict: bool = True) -> Run:
     except BadInput as bad:
         raise BadInput(f"{where}, {bad.where}", bad.what, "mend the line, or take it out") from None
     except (ValueError, RecursionError) as wrong:
-        raise BadInput(where, f"is no run: {wrong}", "mend the line, or take it out") from None
+        raise BadInput(where, f"is not a run: {wrong}", "mend the line, or take it out") from None
     return run
 
 

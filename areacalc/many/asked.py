@@ -1,4 +1,4 @@
-"""What is asked of every file alike, and the marks by which a row that is there already is known to hold."""
+"""What is asked of every file alike, and the marks by which a row that was kept is known to hold."""
 
 from __future__ import annotations
 

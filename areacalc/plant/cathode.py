@@ -131,8 +131,8 @@ def cathode_for(
     if area.estimate.value <= 0.0:
         raise BadInput("wetted area", f"{area.estimate.value:g} mm2 needs no cathode", "give an area above zero")
     if faces_that_look not in (1, 2):
-        what = f"a strip has no {faces_that_look} faces"
-        raise BadInput(Field.FACES, what, "give 1 (toward the part) or 2 (hung clear)")
+        what = f"{faces_that_look} is neither 1 nor 2"
+        raise BadInput(Field.FACES, what, "give 1 (strip at the wall) or 2 (strip hung clear of it)")
     times = given("cathode over part", Estimate.exact(chosen.cathode_per_area), "", chosen.source)
     figure = worked("cathode face wanted", "mm2", "area x ratio", FACE, lambda a, r: a * r, area, times)
     counted = (
@@ -147,6 +147,6 @@ def _strips(figure: Figure, width_mm: float | None, depth_mm: float | None, face
         return None
     for where, size in ((Field.STRIP, width_mm), (Field.DEPTH, depth_mm)):
         if size <= 0.0:
-            raise BadInput(where, f"{size:g} mm is no size", "give a length above zero")
+            raise BadInput(where, f"{size:g} mm is not a size", "give a length above zero")
     pairs = math.ceil(figure.estimate.high / (2 * faces * width_mm * depth_mm) - 1e-9)
     return Strips(width_mm, depth_mm, 2 * max(pairs, 1))

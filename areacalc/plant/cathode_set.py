@@ -57,7 +57,7 @@ class CathodeSet:
         metal(self.metal, CATHODE_METALS, "cathodes")
         sizes = (self.count, self.width_mm, self.immersed_mm, self.thickness_mm)
         if not all(0 < size < math.inf for size in sizes) or self.faces_that_look not in (1, 2):
-            what = f"{self.count} strips of {self.width_mm:g} x {self.immersed_mm:g} mm are none"
+            what = f"{self.count} strips of {self.width_mm:g} x {self.immersed_mm:g} mm cannot be"
             raise BadInput("cathodes", what, "give a number, a width and an immersed depth above zero")
 
     @property

@@ -49,7 +49,9 @@ def moved_in_words(words: str, where: str) -> tuple[Moved, ...]:
 def _one(words: str, where: str) -> Moved:
     found = _WORDS.match(words)
     if found is None:
-        raise BadInput(where, f"'{words.strip()}' is no part and place", "write it like 'lamp knob 2 at 120 x 60 mm'")
+        raise BadInput(
+            where, f"'{words.strip()}' is not a part and a place", "write it like 'lamp knob 2 at 120 x 60 mm'"
+        )
     unit = _UNIT_OF.sub("", found["z"])
     x_mm, z_mm = (parse(found[each], Dimension.LENGTH, where, unit or None) for each in ("x", "z"))
     return Moved(found["part"], int(found["number"]), x_mm, z_mm)

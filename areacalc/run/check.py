@@ -40,7 +40,9 @@ def checked(plan: Plan, volts_v: float, current_a: float, temperature_c: float |
     """
     for what, value, unit in (("volts", volts_v, "V"), ("amperes", current_a, "A")):
         if not value >= LEAST_READ:
-            raise BadInput("meters", f"{value:g} {unit} are no {what} of a run", "read both while the current flows")
+            raise BadInput(
+                "meters", f"{value:g} {unit} cannot be the {what} of a run", "read both while the current flows"
+            )
     at_s = plan.run.course.setting.ramp_s + full_s
     reading = Reading(run=0, at_s=at_s, volts_v=volts_v, current_a=current_a, temperature_c=temperature_c)
     found = followed(plan, [reading]).judged[0]

@@ -134,7 +134,7 @@ def _into(run: Run, date: str) -> float:
     try:
         at_s = seconds_of(date) - seconds_of(run.when)
     except ValueError:
-        raise BadInput("the line", f"'{date}' is no date and time", "leave it out") from None
+        raise BadInput("the line", f"'{date}' is not a date and time", "leave it out") from None
     if at_s < 0.0:
         raise BadInput("the line", f"{date} is before the run began", "leave the date out")
     return at_s

@@ -90,7 +90,7 @@ def read_body(path: Path, unit: Unit | None = None) -> Body:
         )  # fmt: skip
     if not SHORTEST_MM <= longest_mm <= LONGEST_MM:
         raise BadInput(
-            path.name, f"is {longest_mm:.3g} mm long, which is no part", "export it again, or check the unit"
+            path.name, f"is {longest_mm:.3g} mm long, too long for a part", "export it again, or check the unit"
         )
     told = unit_notes(longest_mm, body.unit)
     return replace(body, notes=(*body.notes, *told)) if told else body

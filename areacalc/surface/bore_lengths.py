@@ -20,7 +20,7 @@ def step(words: str, index: int, number: int, skin: SurfaceMap, where: str) -> R
     """A step of a bore, numbered from its first mouth inward. Raises BadInput."""
     feature = skin.features[index]
     if not 1 <= number <= len(feature.steps) or feature.axis is None:
-        have = f"{feature.name} has steps 1 to {len(feature.steps)}" if feature.steps else "it is no bore with steps"
+        have = f"{feature.name} has steps 1 to {len(feature.steps)}" if feature.steps else "it has no steps"
         raise BadInput(where, f"{feature.name} has no step {number}", have)
     chosen = feature.steps[number - 1]
     axis, slack = np.asarray(feature.axis), ROUNDS * max(skin.body.size_mm)

@@ -102,7 +102,7 @@ def mouth_plugs(skin: SurfaceMap, choices: Choices) -> dict[str, dict[int, float
 
 
 def _not_a_bore(words: str) -> list[int]:
-    raise BadInput(Field.PLUG, f"'{words}' is no bore or pocket, so no plug fits", "mask it instead")
+    raise BadInput(Field.PLUG, f"'{words}' is not a bore or pocket, so no plug fits", "mask it instead")
 
 
 def _whole_feature(index: int, skin: SurfaceMap) -> Region:

@@ -170,7 +170,7 @@ def _plane(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Re
     normal = _triple(found, 4, "mm", where)
     length = float(np.linalg.norm(normal))
     if length == 0.0:
-        raise BadInput(where, "the plane faces 0,0,0, which is no direction", "give a direction such as 0,0,1")
+        raise BadInput(where, "the plane faces 0,0,0, which is not a direction", "give a direction such as 0,0,1")
     normal = normal / length
     offset = float(normal @ point)
 

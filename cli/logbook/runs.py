@@ -223,7 +223,7 @@ class OutcomeOptions:
         from areacalc.quantity import Dimension
 
         if self.photo is not None and not self.photo.is_file():
-            raise BadInput("--photo", f"'{self.photo}' is not there", "name a file that is there")
+            raise BadInput("--photo", f"there is no file '{self.photo}'", "check the name and the folder")
         return Outcome(run=0, film_um=maybe(self.coating, Dimension.FILM, "--coating"), place=self.at, how=self.by,
                        colour=self.colour, fault=self.fault, photo=str(self.photo.resolve()) if self.photo else "",
                        remark=self.remark or "")  # fmt: skip
@@ -253,7 +253,7 @@ def correct(run: OnlyRun, read: ReadOptions) -> None:
     values |= {} if read.when is None else {"when": moment(read.when, "--when")}
     values |= {} if read.remark is None else {"remark": read.remark}
     if not values:
-        raise BadInput("correct", "says nothing to correct", "give at least one option, such as --remark")
+        raise BadInput("correct", "nothing to correct is given", "give at least one option, such as --remark")
     with as_typed(), Logbook() as book:
         number = book.named(run, is_one=True).number
         with done(f"run {number} is corrected"):

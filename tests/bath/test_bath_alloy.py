@@ -139,5 +139,5 @@ def test_what_is_no_alloy_is_refused(words):
 
 @pytest.mark.parametrize("share_pct", [-1.0, 60.0, float("nan")])
 def test_a_share_that_is_none_is_refused(share_pct):
-    with pytest.raises(BadInput, match="no aluminium alloy"):
+    with pytest.raises(BadInput, match="not an aluminium alloy"):
         alloy_named("6061", copper_pct=share_pct)

@@ -100,9 +100,9 @@ def test_the_heat_of_an_etch_warms_a_small_bath():
     (lambda: speed(20.0, 95.0), OutOfRange, "95 C is outside 10 to 80 C"),
     (lambda: rate(given("c", Estimate(20.0, 2.0, 30.0), "g/L"), given("t", 20.0, "C")), OutOfRange, "2 g/L is outside"),
     (lambda: rate(given("c", 20.0, "g/L"), given("t", Estimate(20.0, 5.0, 25.0), "C")), OutOfRange, "5 C is outside"),
-    (lambda: lost_in(given("r", 1.0, "um/min"), given("t", -60.0, "s")), BadInput, "no time"),
-    (lambda: lost_by_weight(1.0, 0.0), BadInput, "no weighing"),
-    (lambda: etch_warms(given("q", 1.0, "kJ"), given("v", 0.0, "L")), BadInput, "no bath"),
+    (lambda: lost_in(given("r", 1.0, "um/min"), given("t", -60.0, "s")), BadInput, "too short"),
+    (lambda: lost_by_weight(1.0, 0.0), BadInput, "cannot be a weighing"),
+    (lambda: etch_warms(given("q", 1.0, "kJ"), given("v", 0.0, "L")), BadInput, "must be above zero"),
 ])  # fmt: skip
 def test_what_cannot_be_etched_is_refused(call, error, words):
     with pytest.raises(error, match=words):

@@ -138,12 +138,12 @@ def test_a_shaft_and_a_bore_of_one_letter_mirror_each_other(size_mm, letter, gra
     (lambda: limits("12"), BadInput, "holds no limits"), (lambda: limits("12 z7"), BadInput, "holds no limits"),
     (lambda: limits("12 h14"), OutOfRange, "give the limits in numbers"),
     (lambda: limits("300 h7"), OutOfRange, "250 mm"),
-    (lambda: limits("12 to 11"), BadInput, "smaller first"), (lambda: limits("-3 to 5"), BadInput, "no limits"),
+    (lambda: limits("12 to 11"), BadInput, "smaller first"), (lambda: limits("-3 to 5"), BadInput, "not limits"),
     (lambda: limits(""), BadInput, "holds no limits"), (lambda: limits("12 kg +-1 kg"), BadInput, "length"),
-    (lambda: Limits(1.0, math.inf), BadInput, "no limits"),
+    (lambda: Limits(1.0, math.inf), BadInput, "not limits"),
     (lambda: times("shaft"), UnknownName, "choose from diameter"),
-    (lambda: times("thread", 5.0), BadInput, "no flank angle"),
-    (lambda: fit("pin", "diameter", Limits(1.0, 2.0), um("out", 1.0), turned_mm=-1.0), BadInput, "no size"),
+    (lambda: times("thread", 5.0), BadInput, "not a flank angle"),
+    (lambda: fit("pin", "diameter", Limits(1.0, 2.0), um("out", 1.0), turned_mm=-1.0), BadInput, "not a size"),
 ])  # fmt: skip
 def test_what_is_no_size_is_refused(call, error, words):
     with pytest.raises(error, match=words):

@@ -85,13 +85,13 @@ def test_strong_acid_warms_a_bath_far_more_than_battery_acid_and_says_it_is_from
 
 
 @pytest.mark.parametrize(("call", "error", "words"), [
-    (lambda: mix(0.0, 180.0, battery_acid()), BadInput, "0 L is no bath"),
+    (lambda: mix(0.0, 180.0, battery_acid()), BadInput, "0 L must be above zero"),
     (lambda: mix(10.0, 600.0, battery_acid()), OutOfRange, "600 g/L is outside"),
-    (lambda: mix(10.0, 180.0, stock(10.0)), BadInput, "no stronger than the bath"),
+    (lambda: mix(10.0, 180.0, stock(10.0)), BadInput, "not stronger than the bath"),
     (lambda: stock(70.0), BadInput, "give the density on the bottle"),
     (lambda: stock(100.0, density_kg_per_l=1.83), BadInput, "not sold"),
     (lambda: stock_named("vinegar"), UnknownName, "choose from battery acid"),
-    (lambda: top_up(-1.0, Electrolyte(180.0), 10.0, 180.0, battery_acid()), BadInput, "no bath to top up"),
+    (lambda: top_up(-1.0, Electrolyte(180.0), 10.0, 180.0, battery_acid()), BadInput, "must be above zero"),
 ])  # fmt: skip
 def test_what_cannot_be_mixed_is_refused(call, error, words):
     with pytest.raises(error, match=words):

@@ -76,15 +76,16 @@ def test_an_option_that_says_nothing_possible(refused, words, says):
 @pytest.mark.parametrize(("words", "says"), [
     (("init", ""), "a load file ends in .toml"), (("init", "."), "a load file ends in .toml"),
     (("init", "a" * 300 + ".toml"), "cannot be written"), (("init", "n.toml", "--unit", "km"), "not a length unit"),
-    (("init", "n.toml", "--name", "\udcff"), "letters that are none"),
-    (("logbook", "add", "none.toml"), "none.toml: is not there"), (("logbook", "add", ""), "is a folder"),
+    (("init", "n.toml", "--name", "\udcff"), "letters that cannot be written"),
+    (("logbook", "add", "none.toml"), "none.toml: there is no such file"), (("logbook", "add", ""), "is a folder"),
     (("logbook", "add", RING), "is a binary STL file, not a load file"),
     (("logbook", "add", SAMPLES / "pen-body.toml"), "is a lathe profile"),
     (("logbook", "add", "pens.toml", "--when", "0206-03-03"), "'0206-03-03' is long past"),
     (("logbook", "show", "7"), "run 7: is not in the logbook"), (("logbook", "bath", "x"), "there is no 'x'"),
     (("logbook", "import", "none.csv"), "none.csv: cannot be read"), (("logbook", "import", "x.txt"), "no '.txt'"),
-    (("logbook", "export", "x.txt"), "there is no '.txt'"), (("logbook", "correct", "1"), "says nothing to correct"),
-    (("logbook", "result", "1", "--photo", "none.jpg"), "--photo: 'none.jpg' is not there"),
+    (("logbook", "export", "x.txt"), "there is no '.txt'"),
+    (("logbook", "correct", "1"), "nothing to correct is given"),
+    (("logbook", "result", "1", "--photo", "none.jpg"), "--photo: there is no file 'none.jpg'"),
     (("plan", "/dev/zero"), "is a device, not a load file"),
     (("area", RING, "--unit", "mm", "--choices", "/dev/zero"), "is a device, not a file of choices"),
 ])  # fmt: skip
@@ -111,7 +112,7 @@ def test_a_logbook_that_is_a_folder_or_something_else_is_told(refused, tmp_path)
 
 
 @pytest.mark.parametrize(("words", "says"), [
-    (("0 12,5, 40 12,5",), "'5' is no point; write position and diameter, as in '40 12'; decimals take a point"),
+    (("0 12,5, 40 12,5",), "'5' is not a point; write position and diameter, as in '40 12'; decimals take a point"),
     (("0 12, 40 12 5",), "'5' is not understood; a comma ends a point; decimals take a point"),
     (("0 12, 40 12; bore left 8,5 x 10",), "as in '8 x 30'; decimals take a point"),
     (("0 12, 40 12; unit mm; unit in",), "says its unit twice"),

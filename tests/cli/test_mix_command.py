@@ -76,7 +76,8 @@ def test_what_is_on_the_bottle():
 
 @pytest.mark.parametrize(("words", "says"), [
     ((), "--volume: is missing"), (("--volume", "10 L", "--have", "9 L"), "--have-acid: is missing"),
-    (("--volume", "10 L", "--have-acid", "160 g/L"), "--have: is missing"), (("--volume", "-3 L"), "is no bath"),
+    (("--volume", "10 L", "--have-acid", "160 g/L"), "--have: is missing"),
+    (("--volume", "-3 L"), "must be above zero"),
     (("--volume", "10 L", "--acid", "45 wt%"), "outside 5 to 40 wt%"),
     (("--volume", "10 L", "--from", "70 % acid"), "give the density on the bottle"),
     (("--volume", "10 L", "--from", "96 % acid", "--bottle-density", "1.1 kg/L"),
@@ -87,7 +88,7 @@ def test_what_is_on_the_bottle():
     (("--volume", "10 L", "--acid", "150 Be"), "--acid: 150 degrees Baume are past the scale's end"),
     (("--volume", "10 L", "--acid", "sg 1.9"), "is outside 1.034"),
     (("--volume", "10 L", "--bottle-density", ""), "--bottle-density: '' does not start with a number"),
-    ((DESK_SET, "--volume", "0 L"), "--volume: '0 L' is no bath"),
+    ((DESK_SET, "--volume", "0 L"), "--volume: '0 L' must be above zero"),
     ((DESK_SET, "--have", ""), "--have: '' does not start with a number"),
     (("--volume", "1e30 L"), "--volume: '1e30 L' is more than the largest bath volume"),
 ])  # fmt: skip

@@ -169,19 +169,19 @@ def test_init_writes_a_load_that_can_be_planned(tmp_path):
     filled = run("plan", "own load.toml", cwd=tmp_path)
     assert filled.returncode == 0, filled.stderr
     assert "cap" in filled.stdout
-    assert "is there already" in refused("init", "own load.toml", cwd=tmp_path)
+    assert "already exists" in refused("init", "own load.toml", cwd=tmp_path)
     assert run("init", "own load.toml", "--force", cwd=tmp_path).returncode == 0
 
 
 @pytest.mark.parametrize(("words", "says"), [
-    (("plan", "gone.toml"), "gone.toml: is not there"),
+    (("plan", "gone.toml"), "gone.toml: there is no such file"),
     (("plan", DESK_SET, "--what-if", "cuont=3"), "did you mean 'count'"),
     (("plan", DESK_SET, "--sweep", "surface = gloss to matte"), "not a number"),
     (("plan", DESK_SET, "--sweep", "count = 1 to 3", "--figure", "curent"), "did you mean 'current'"),
     (("plan", DESK_SET, "--plot", "a.svg"), "is for a sweep"),
     (("explain", DESK_SET, "amps"), "there is no 'amps'"),
     (("init", "load.txt"), "ends in .toml"),
-    (("init", "load.toml", "gone.stl"), "gone.stl: is not there"),
+    (("init", "load.toml", "gone.stl"), "gone.stl: there is no such file"),
 ])  # fmt: skip
 def test_mistakes_are_a_line(words, says, tmp_path):
     said = refused(*words, cwd=tmp_path)
@@ -241,7 +241,7 @@ def test_the_meters_as_json_hold_to_their_schema():
 
 @pytest.mark.parametrize(("words", "says"), [
     (("--volts", "1e300 V", "--amps", "1e-300 A"), "--volts: '1e300 V' is more than the largest voltage"),
-    (("--volts", "17 V", "--amps", "1e-300 A"), "meters: 0 A are no amperes of a run"),
+    (("--volts", "17 V", "--amps", "1e-300 A"), "meters: 0 A cannot be the amperes of a run"),
     (("--volts", "17 V", "--amps", "1.2 A", "--temperature", "90 C"), "--temperature: 90 C is outside -5 to 40 C"),
 ])  # fmt: skip
 def test_meters_that_read_what_no_run_does_get_one_line(words, says):
@@ -336,7 +336,7 @@ def test_the_logbook_goes_out_and_in_and_is_copied(desk_set, tmp_path):
     for name in ("all.json", "runs.csv", "copy.sqlite"):
         word = "backup" if name.endswith("sqlite") else "export"
         assert run("logbook", word, tmp_path / name).returncode == 0
-        assert "is there already" in refused("logbook", word, tmp_path / name)
+        assert "already exists" in refused("logbook", word, tmp_path / name)
     for name, says in (("runs.csv", "1 added"), ("all.json", "0 added"), ("runs.csv", "0 added")):
         assert says in run("--logbook", tmp_path / "other.sqlite", "logbook", "import", tmp_path / name).stdout
     for book in ("other.sqlite", "copy.sqlite"):

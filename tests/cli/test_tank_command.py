@@ -137,7 +137,7 @@ def test_the_drawing_is_svg_and_is_written_whole(tmp_path):
 
 
 @pytest.mark.parametrize(("words", "says"), [
-    ((), "one largest load is wanted"), ((*TUBE, "--area", "6 in2"), "one largest load is wanted"),
+    ((), "the largest load is missing"), ((*TUBE, "--area", "6 in2"), "the largest load is missing"),
     (("--largest", "a cat of 3 mm"), "not a shape that is known"), ((*TUBE, "--acid", "700 g/L"), "outside"),
     ((*TUBE, "--temperature", "-30 C"), "outside -5 to 40 C"), ((*TUBE, "--cathode", "steel"), "eaten by the acid"),
     ((*TUBE, "--coating", "0 um"), "give both above zero"),

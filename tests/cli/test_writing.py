@@ -35,7 +35,7 @@ def test_no_command_writes_over_a_file_unless_told(tmp_path, words, name):
     (tmp_path / name).write_text(MINE)
     refused = typed(*words, cwd=tmp_path)
     assert (refused.returncode, refused.stdout) == (2, "")
-    assert refused.stderr == f"areacalc: {name}: is there already; choose another name, or give --force\n"
+    assert refused.stderr == f"areacalc: {name}: already exists; choose another name, or give --force\n"
     assert (tmp_path / name).read_text() == MINE
     assert "--force" in typed(words[0], "--help", cwd=tmp_path).stdout
 

@@ -104,7 +104,7 @@ def test_a_correction_keeps_what_was_before_to_the_last_digit(book):
     ({"start_v": 170.0}, "start_v: 170 V cannot be: the power supply gives 30 V"),
     ({"end_v": 0.0}, "end_v: 0 V cannot be: it must be above zero"), ({"dye_s": -60.0}, "dye_s: -60 s"),
     ({"seal_s": float("nan")}, "seal_s: nan cannot be"), ({"end_temperature_c": 95.0}, "95 C cannot be"),
-    ({"end_temperature_c": -40.0}, "is liquid from about"), ({"remark": "\udcff"}, "no text"),
+    ({"end_temperature_c": -40.0}, "is liquid from about"), ({"remark": "\udcff"}, "not text"),
     ({"ended": "2026-03-03T09:59+01:00"}, "ended: .* is before the start"), ({"when": "Tuesday"}, "is not a date"),
     ({"film_um": 1e300}, "1e\\+300 cannot be"),
 ])  # fmt: skip
@@ -119,7 +119,7 @@ def test_what_no_run_can_have_had_is_refused(book, values, what):
 
 
 @pytest.mark.parametrize(("values", "what"), [
-    ({"volts_v": 170.0}, "volts_v: 170 V"), ({"at_s": -1.0, "volts_v": 1.0}, "before the start"), ({}, "says nothing"),
+    ({"volts_v": 170.0}, "volts_v: 170 V"), ({"at_s": -1.0, "volts_v": 1.0}, "before the start"), ({}, "is empty"),
     ({"temperature_c": 95.0}, "95 C cannot be"), ({"at_s": 9000.0, "volts_v": 9.0}, "after the end"),
 ])  # fmt: skip
 def test_a_reading_that_the_run_cannot_have_had_is_refused(book, values, what):
@@ -244,7 +244,7 @@ def test_an_old_logbook_comes_in_once_and_stays_as_it_is(book, tmp_path):
     ("x.jsonl", "[" * 100_000, "is not a line of JSON"), ("x.jsonl", "9" * 5000, "is not a line of JSON"),
     ("x.jsonl", '{"schema": "areacalc/log/1"}', "missing required field"), ("x.json", "{}", "is not an exported"),
     ("x.json", '{"schema": "areacalc/shop/2"}', "is not an exported"),
-    ("x.csv", "when,load\n2026,x\n", "line 2: is no run"),
+    ("x.csv", "when,load\n2026,x\n", "line 2: is not a run"),
     ("x.csv", "when,hue\n2026-03-03,red\n", "unknown field"), ("x.csv", "colour\nred\n", "no column 'when'"),
     ("x.csv", "", "no column 'when'"), ("x.json", "[" * 100_000, "is not an exported"),
 ])  # fmt: skip

@@ -86,7 +86,7 @@ def test_what_has_not_changed_is_not_read_again(parts, tmp_path):
     words = ("parts/**/*.stl", "parts/*.glb", "--out", "table.csv", "-j", "1")
     run(tmp_path, *words, code=2)
     first = (tmp_path / "table.csv").read_bytes()
-    assert "is there already" in typed("area", *words, cwd=tmp_path).stderr
+    assert "already exists" in typed("area", *words, cwd=tmp_path).stderr
     assert "(0 files read, 4 unchanged)" in run(tmp_path, *words, "--force", code=2)
     assert (tmp_path / "table.csv").read_bytes() == first
     shutil.copy(SAMPLES / "cleat.stl", parts / "bad.stl")

@@ -119,7 +119,7 @@ def test_a_whitworth_flank_changes_the_pitch_diameter_more():
     text = BASE_FLANK.format(flank='flank = "55 deg"')
     wide, iso = (plan_of(load_of(t)).fits[0].fit.change.estimate.value for t in (text, BASE_FLANK.format(flank="")))
     assert wide / iso == pytest.approx(math.sin(math.radians(30.0)) / math.sin(math.radians(27.5)))
-    with pytest.raises(BadLoad, match="is no flank angle"):
+    with pytest.raises(BadLoad, match="is not a flank angle"):
         load_of(BASE_FLANK.format(flank='flank = "5 deg"'))
 
 

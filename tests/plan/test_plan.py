@@ -244,10 +244,10 @@ def test_the_worst_comes_first(area_in2, supply, density):
     ({"part_alloy": '"6061"', "part_copper": '"5.5 %"', "finish_density": '"hard"', "bath_cooling": '"900 W"'},
      CannotRun, "6061 holds 5.5 % copper, over 5 %"),
     ({"supply_current": None}, BadLoad, "[supply] current: is missing"),
-    ({"supply_voltage": '"0 V"'}, BadLoad, "is not more than 0"),
+    ({"supply_voltage": '"0 V"'}, BadLoad, "must be above 0"),
     ({"supply_voltage": '"1 V"'}, CannotRun, "use one with more volts"),
-    ({"part_count": "0"}, BadLoad, "'0' is not at least 1"),
-    ({"part_count": "-2"}, BadLoad, "'-2' is not at least 1"),
+    ({"part_count": "0"}, BadLoad, "'0' must be 1 or more"),
+    ({"part_count": "-2"}, BadLoad, "'-2' must be 1 or more"),
     ({"part_area": None, "part_file": '"gone.stl"'}, BadLoad, "line 3, [[part]] 1 file: gone.stl"),
 ])  # fmt: skip
 def test_what_cannot_be_is_refused_in_a_line(changes, error, words):

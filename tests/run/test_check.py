@@ -111,8 +111,8 @@ def test_volts_that_the_rack_alone_would_take_are_refused(plan):
 
 
 @pytest.mark.parametrize(("read", "says"), [
-    ((1e300, 1.2, 20.0, 0.0), "1e\\+300 V are no volts"),
-    ((17.0, 1e-300, 20.0, 0.0), "1e-300 A are no amperes of a run"),
+    ((1e300, 1.2, 20.0, 0.0), "1e\\+300 V cannot be the volts"),
+    ((17.0, 1e-300, 20.0, 0.0), "1e-300 A cannot be the amperes of a run"),
     ((17.0, 1.2, 20.0, -600.0), "-300 s into a run"), ((17.0, 1.2, 90.0, 0.0), "90 C is outside -5 to 40 C"),
     ((float("nan"), 1.2, 20.0, 0.0), "nan V"),
 ])  # fmt: skip

@@ -211,5 +211,5 @@ def test_lines_of_a_meters_log_are_kept_at_the_time_they_tell(book, run):
     for off, says in ((-5, "before the run began"), (900, "still to come")):
         with pytest.raises(BadInput, match=says):
             take(book, plan, run, typed(f"{(began + timedelta(seconds=off)).isoformat()} 18 3"), 600.0)
-    with pytest.raises(BadInput, match="is no date and time"):
+    with pytest.raises(BadInput, match="is not a date and time"):
         take(book, plan, run, typed("2026-13-03 10:00 18 3"), 600.0)

@@ -102,7 +102,7 @@ def test_the_words_of_a_bores_end_stand_in_any_order(ending):
 
 
 REFUSED = [
-    ("0 12, 40 12; bore left 5 x 20 thread M6 flat thread M5", "is no step of a bore"),
+    ("0 12, 40 12; bore left 5 x 20 thread M6 flat thread M5", "is not a step of a bore"),
     ("0 12", "at least two points"),
     ("", "no points"),
     ("40 12, 0 12", "left to right"),

@@ -150,9 +150,9 @@ def test_ply_strips(put):
 
 
 @pytest.mark.parametrize(("name", "content", "said"), [
-    ("a.obj", "v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 9\n", "a.obj, line 4: a face uses a point that is not there"),
-    ("a.obj", "v 0 0 0\nf 0 0 0\n", "a face uses a point that is not there"),
-    ("a.obj", "v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 -4\n", "a face uses a point that is not there"),
+    ("a.obj", "v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 9\n", "a.obj, line 4: a face uses a point that is missing"),
+    ("a.obj", "v 0 0 0\nf 0 0 0\n", "a face uses a point that is missing"),
+    ("a.obj", "v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 -4\n", "a face uses a point that is missing"),
     ("a.obj", "v 0 0 0\nv 1 0 zero\nv 0 1 0\nf 1 2 3\n", "a.obj, line 2: a point is not three numbers"),
     ("a.obj", "v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 x\n", "a.obj, line 4: a corner of a face is not a whole number"),
     ("a.obj", "v 0 0 0\nv 1 0 0\nv 0 nan 0\nf 1 2 3\n", "triangle 1: a corner (point 3) is not a finite number"),

@@ -192,7 +192,7 @@ def test_an_open_mesh_is_told_so_and_a_small_leak_is_shut():
 
 
 def test_a_direction_without_length_is_refused():
-    with pytest.raises(BadInput, match="no direction"):
+    with pytest.raises(BadInput, match="not a direction"):
         trapped_air(body(box((0, 1), (0, 1), (0, 1))), (0.0, 0.0, 0.0))
 
 

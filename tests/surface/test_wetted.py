@@ -113,7 +113,7 @@ def test_trapped_air_is_taken_off_what_is_still_wet(tube_skin):
         ("mask", "the shiny bit", "not understood"),
         ("mask", "face 9", "faces 1 to 4"),
         ("mask", "colour #00ff00", "#c81e1e"),
-        ("mask", "plane 0,0,1 facing 0,0,0 mm", "no direction"),
+        ("mask", "plane 0,0,1 facing 0,0,0 mm", "not a direction"),
         ("contact", "900 mm2 x on bore-1", "900"),
         ("contact", "9000 mm2 on bore-1", "does not fit"),
         ("contact", "2 mm2", "size and place"),

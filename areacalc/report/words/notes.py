@@ -86,7 +86,7 @@ _FILES: Catalogue = {
     "by {area}",
     FileNote.REVOLVED: "drawn with {flats:flat} round the axis, within {within}; areas are exact",
     FileNote.COLUMNS_READ: _columns,
-    FileNote.THREAD_SIZE: "{length}: {thread} wants a {on} near {wanted}, the length is {across}",
+    FileNote.THREAD_SIZE: "{length}: {thread} needs a {on} near {wanted}, the length is {across}",
     FileNote.LEFT_OUT: "{file}: {what} left out; they are not part of the outline",
     FileNote.FREE_FORM_LEFT_OUT: "{count:statement} of free-form curves or surfaces not read; only flat faces count",
     FileNote.COLOURS_MISSING: "the colours in '{file}' were not read: no such file beside the part",

@@ -95,7 +95,7 @@ def _bottom_up(source: str, nodes: Sequence[Node]) -> list[int]:
             state[row] = 1
             for child, _ in nodes[row].children:
                 if not 0 <= child < len(nodes):
-                    raise BadInput(source, f"uses node {child}, which is not there", "export the part again")
+                    raise BadInput(source, f"uses node {child}, which is missing", "export the part again")
                 if state[child] == 1:
                     raise BadInput(source, "its parts hold one another without end", "export the part again")
                 if state[child] == 0:

@@ -98,7 +98,7 @@ def _node(scene: _Scene, part: str, placed: Placed3mf) -> int:
     model = _model(scene, part)
     item = model.objects.get(placed.object_id)
     if item is None:
-        what = f"the build uses object {placed.object_id}, which is not there"
+        what = f"the build uses object {placed.object_id}, which is missing"
         raise BadInput(f"{path.name}, {part}", what, "export the part again")
     mesh = -1
     if item.kind not in _SKIN:

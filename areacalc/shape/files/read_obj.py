@@ -121,7 +121,7 @@ def _faces(path: Path, lines: _Lines) -> tuple[NDArray[np.int64], NDArray[np.int
     outside = (corners < 0) | (corners >= len(lines.points))
     if outside.any():
         bad = int(np.repeat(np.arange(len(rows)), counts)[outside][0])
-        what = f"a face uses a point that is not there ({len(lines.points)} points in the file)"
+        what = f"a face uses a point that is missing ({len(lines.points)} points in the file)"
         raise BadInput(f"{path.name}, line {lines.face_places[bad]}", what, "export the part again")
     return counts, corners
 

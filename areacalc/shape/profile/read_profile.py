@@ -84,7 +84,7 @@ def _csv(path: Path, overruled: bool) -> tuple[Sketch, tuple[Note, ...]]:
     for (number, line), row in zip(rows, cells, strict=True):
         if len(row) < 2 or not all(_NUMBER.fullmatch(cell) for cell in row[:2]):
             where = f"{path.name}, line {number}"
-            raise BadInput(where, f"'{line.strip()[:60]}' is no point", "write position and diameter")
+            raise BadInput(where, f"'{line.strip()[:60]}' is not a point", "write position and diameter")
         if len(units) > 1 and not overruled:
             row[:2] = [_with_unit(cell, column.unit) for cell, column in zip(row, heads, strict=False)]
         points.append(" ".join([row[along], row[1 - along], *(cell for cell in row[2:] if cell)]))

@@ -89,7 +89,7 @@ def _lines(given: object, where: str, split: str = ",") -> tuple[str, ...]:
     if isinstance(given, str):
         return tuple(_tight(part) for part in given.split(split) if part.strip())
     if not isinstance(given, (list, tuple)):
-        raise BadInput(where, f"{given!r} is no list", 'write a list such as ["0 12", "40 12"]')
+        raise BadInput(where, f"{given!r} is not a list", 'write a list such as ["0 12", "40 12"]')
     out = []
     for number, item in enumerate(given, 1):
         if isinstance(item, str):
@@ -97,7 +97,7 @@ def _lines(given: object, where: str, split: str = ",") -> tuple[str, ...]:
         elif isinstance(item, (list, tuple)) and all(isinstance(x, (int, float, str)) for x in item) and len(item) >= 2:
             out.append(" ".join(str(x) for x in item))
         else:
-            raise BadInput(f"{where}, item {number}", f"{item!r} is no point", 'write "0 12" or [0, 12]')
+            raise BadInput(f"{where}, item {number}", f"{item!r} is not a point", 'write "0 12" or [0, 12]')
     return tuple(out)
 
 
@@ -173,7 +173,7 @@ def vertex(words: str, read: SketchReading, where: str) -> Vertex:
     _refuse_long(words, where)
     tokens = words.split()
     if len(tokens) < 2:
-        raise BadInput(where, f"'{words}' is no point", f"write position and diameter, as in '40 12'; {_POINTED}")
+        raise BadInput(where, f"'{words}' is not a point", f"write position and diameter, as in '40 12'; {_POINTED}")
     spot = (read.length(tokens[0], where), read.radius(tokens[1], where))
     if spot[1] < 0:
         raise BadInput(where, f"'{words}' lies across the axis", "give a diameter of 0 or more")
@@ -296,7 +296,7 @@ def bore_words(words: str, read: SketchReading, where: str) -> BoreWords:
 def _bore_step(words: str, read: SketchReading, where: str) -> BoreDiameter:
     found = _STEP.match(words)
     if not found:
-        raise BadInput(where, f"'{words}' is no step of a bore", "write diameter x depth, as in '8 x 30'")
+        raise BadInput(where, f"'{words}' is not a step of a bore", "write diameter x depth, as in '8 x 30'")
     radius = read.radius(found["d"], where)
     if radius <= 0.0:
         raise BadInput(where, f"a bore of {found['d']} must be above zero", "give its diameter")

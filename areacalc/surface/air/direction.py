@@ -34,7 +34,7 @@ def direction(words: str, skin: SurfaceMap | None = None, where: str = Field.UP)
         return _numbers(text, where)
     found = _NAMED.match(text)
     if found is None:
-        raise BadInput(where, f"'{words}' is no direction", _HOW)
+        raise BadInput(where, f"'{words}' is not a direction", _HOW)
     axis = _AXIS.match(found["name"])
     if axis:
         letter, sign = (axis[1] or axis[4]).lower(), axis[2] or axis[3]
@@ -68,13 +68,13 @@ def _numbers(text: str, where: str) -> Vector:
         raise BadInput(where, f"'{text}' is not three numbers", _HOW) from None
     length = math.hypot(*numbers)
     if len(numbers) != 3 or not 0.0 < length < math.inf:
-        raise BadInput(where, f"'{text}' is no direction", _HOW)
+        raise BadInput(where, f"'{text}' is not a direction", _HOW)
     return numbers[0] / length, numbers[1] / length, numbers[2] / length
 
 
 def _mouth_up(name: str, skin: SurfaceMap | None, where: str) -> Floats:
     if skin is None:
-        raise BadInput(where, f"'{name}' is no direction", _HOW)
+        raise BadInput(where, f"'{name}' is not a direction", _HOW)
     with_axis = [feature for feature in skin.features if feature.axis is not None]
     for feature in with_axis:
         if feature.name == name:

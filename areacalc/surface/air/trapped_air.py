@@ -135,7 +135,7 @@ def unit(up: Vector | Floats) -> Floats:
     direction = np.asarray(up, float)
     length = float(np.linalg.norm(direction))
     if direction.shape != (3,) or not np.isfinite(length) or length == 0.0:
-        raise BadInput(Field.UP, f"{tuple(direction.tolist())} is no direction", "give three numbers such as 0,0,1")
+        raise BadInput(Field.UP, f"{tuple(direction.tolist())} is not a direction", "give three numbers such as 0,0,1")
     return direction / length
 
 
