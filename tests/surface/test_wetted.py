@@ -102,7 +102,7 @@ def test_trapped_air_is_taken_off_what_is_still_wet(tube_skin):
     ("choice", "words", "says"),
     [
         ("plug", "bor-1", "did you mean 'bore-1'"),
-        ("plug", "outside", "is no bore"),
+        ("plug", "outside", "not a bore"),
         ("plug", "bore-1 5 mm deep from mouth 3", "no mouth 3"),
         ("plug", "bore-1 0 mm deep", "must be above zero"),
         ("mask", "blind-bores", "no feature is 'blind-bores'"),
