@@ -50,12 +50,12 @@ def repeat(run_name: RunName, out_file: Out = None, force: Force = False, show: 
     out.say(f"{then.load}; repeats {repeated_words(made, show is Show.IN)}.")
     rows = _differs(then, made, show is Show.IN)
     out.table("What differs today", ("", "then", "today"), rows, right=(1, 2)) if rows else out.say(
-        "Nothing differs: set it as then.")  # fmt: skip
+        "Nothing differs: use the same settings.")  # fmt: skip
     if out_file is not None:
         write(out_file, text, force)
         out.say(f"Wrote {out_file}. Next: areacalc plan {out_file}")
     if then.bath is None:
-        out.say("The bath stands in the load as it was then: analyse it, and write it down under [bath].")
+        out.say("The load has the bath as it was then: analyse today's bath, and write it under [bath].")
 
 
 def with_repeat(text: str, run: int) -> str:

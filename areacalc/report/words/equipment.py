@@ -60,7 +60,7 @@ EQUIPMENT: Catalogue = {
     "{inch} mA/in2: check the unit.",
     WindowFact.BESIDE_PUBLISHED: "Current density: {used:range} ({source}). Published windows: {decorative:range} for thin dyed "
     "coatings, {conventional:range} for ordinary ones.",
-    Section.BAR: "{metal} bar, {size:build}",
+    Section.BAR: "{metal}, {size:build}",
     Section.CABLE: "copper cable, {name}",
     Section.CABLES: "{number} x copper cable, {name}",
     CathodeLife.ALUMINIUM: "{years:range} in production ({source:whole}); platers' forum answers run from half a year to "

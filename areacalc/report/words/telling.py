@@ -14,6 +14,7 @@ from areacalc.fact import Fact, Quantity, Value
 from areacalc.report.figures import in_shown_unit, number, shown
 from areacalc.sources import Source
 
+LEAST_MM2 = 0.01  # less cannot be measured
 Words = str | Callable[["Telling"], str]
 """A sentence with the fact's values in braces, or a function that makes one."""
 Catalogue = Mapping[Enum, Words]
@@ -106,6 +107,8 @@ class _Written:
 
     def __format__(self, how: str) -> str:
         e, unit = in_shown_unit(self.quantity.estimate, self.quantity.unit, self.inch)
+        if how in ("", "small") and self.quantity.unit == "mm2" and 0.0 < self.quantity.estimate.value < LEAST_MM2:
+            return "less than 0.0001 in2" if self.inch else "less than 0.01 mm2"
         if how == "size":
             return _size(e, self.quantity.unit, unit)
         if how == "build":

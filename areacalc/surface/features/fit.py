@@ -164,7 +164,7 @@ def _cylinder(points: Floats, at: Floats, normals: Floats, weights: Floats) -> S
 
 
 def circle(flat: Floats) -> tuple[float, float, float] | None:
-    """The middle and the radius of the circle nearest to points (n, 2), None where there is none.
+    """The middle and the radius of the circle nearest to points (n, 2), None where no circle fits.
 
     >>> x, y, radius = circle(np.array([[3.0, 1.0], [-1.0, 1.0], [1.0, 3.0]]))
     >>> round(x, 9), round(y, 9), round(radius, 9)
