@@ -399,7 +399,7 @@ def test_words_about_skin_beside_a_bare_area_are_not_passed_over_in_silence():
 def test_without_a_supply_the_plan_says_what_to_buy():
     made = plan(supply=None)
     # 24 in2 x 175 mA/in2 / 0.8 = 5.25 A; 20 + 7 ln(2.7125 / 1.5) + 0.1 x 12 = 25.35 V
-    assert "at least 6 A and 30 V would do" in tell(kinds(made)[FaultKind.NO_SUPPLY])
+    assert "Use one of at least 6 A and 30 V" in tell(kinds(made)[FaultKind.NO_SUPPLY])
 
 
 def test_a_constant_voltage_too_low_for_the_window_is_told():
