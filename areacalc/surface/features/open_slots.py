@@ -125,17 +125,31 @@ def _floored(mesh: Creases, cut: PatchCut, flat: NDArray[np.bool_], near: Beside
         across = one - two
         across -= (across @ up) * up
         across /= np.linalg.norm(across)
-        yield FeatureKind.SLOT, (floor, *rising, *sorted(_neck(cut, flat, near, floor, facing[0]))), up, across
+        yield FeatureKind.SLOT, (floor, *rising, *sorted(_neck(mesh, cut, flat, near, floor, facing[0]))), up, across
 
 
-def _neck(cut: PatchCut, flat: NDArray[np.bool_], near: Beside, floor: int, walls: Sequence[int]) -> set[int]:
+def _neck(
+    mesh: Creases, cut: PatchCut, flat: NDArray[np.bool_], near: Beside, floor: int, walls: tuple[int, int]
+) -> set[int]:
     """What a T-slot has above its walls: flats that look down on the floor, and from their edges up the walls between
-    which it opens."""
+    which it opens. All of it stands over the floor."""
+    slack = LEVEL * max(extents_mm(mesh.points)) + 16.0 * mesh.noise_mm
+    along = np.cross(cut.surfaces[floor].direction, cut.surfaces[walls[0]].direction)
+    ground = mesh.points[mesh.corners[cut.rows(floor)].ravel()] @ along
+
+    def over(p: int) -> bool:
+        points = mesh.points[mesh.corners[cut.rows(p)].ravel()]
+        z = points @ along
+        within = z.min() >= ground.min() - slack and z.max() <= ground.max() + slack
+        return bool(within) and all(_least(cut, q, points) >= -slack for q in (floor, *walls))
+
     found: set[int] = set()
     for wall in walls:
-        hanging = [p for p in near.hollow.get(wall, ()) if flat[p] and _dot(cut, floor, p) < -FACING]
-        rising = [q for p in hanging for q in near.sharp.get(p, ()) if flat[q] and _dot(cut, wall, q) > FACING]
-        found.update(hanging, rising)
+        hanging = [p for p in near.hollow.get(wall, ()) if flat[p] and _dot(cut, floor, p) < -FACING and over(p)]
+        found.update(hanging)
+        found.update(
+            q for p in hanging for q in near.sharp.get(p, ()) if flat[q] and _dot(cut, wall, q) > FACING and over(q)
+        )
     return found
 
 
