@@ -30,7 +30,7 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     from areacalc.report.plan_summary import STOPPED, repeated_words
     from areacalc.report.words.covered import covered_words
     from areacalc.report.words.hung import chosen_words
-    from areacalc.report.words.rack import rack_sentence, sold_here, volts_sentence, wires_sentence
+    from areacalc.report.words.rack import rack_sentence, racks_told, volts_sentence, wires_sentence
     from areacalc.report.words.steps import step_words
     from areacalc.report.words.tell import tell
 
@@ -57,10 +57,11 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     for part in made.parts:
         if part.free is not None:
             out.say(f"To hang, {chosen_words(part, inch)}.")
-    for wires in made.plant.wires:
-        out.say(f"Wires: {wires_sentence(sold_here(wires, inch), inch)}")
-    if made.plant.wires:
-        out.say(volts_sentence(made.plant.rack, made.plant.wires))
+    own = made.plant.rack
+    for rack in racks_told(own, made.plant.wires, inch):
+        out.say(f"Hung by: {wires_sentence(rack, inch)}")
+    if made.plant.room.layout is not None or own is not None:
+        out.say(volts_sentence(own, made.plant.wires))
     _print_supply(made, inch)
     _print_bores(made, inch)
     for fit in made.fits:

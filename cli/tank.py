@@ -81,6 +81,7 @@ def _print(
     from areacalc.report.words import tank as words
     from areacalc.report.words.bores import counted_sentence
     from areacalc.report.words.cautions import shortened
+    from areacalc.report.words.rack import wires_sentence
     from areacalc.report.words.tell import tell
 
     figures = tank_figures(design, asked)
@@ -95,7 +96,8 @@ def _print(
     out.say(words.cathodes_sentence(design, inch))
     conductors = (
         (words.conductor_sentence("Bar", design.bar, inch), words.conductor_sentence("Leads", design.leads, inch),
-         *words.hung_sentences(design, inch)) if full else (words.conductors_sentence(design, inch),)
+         *(f"Hung by: {wires_sentence(each, inch)}" for each in design.wires))
+        if full else (words.conductors_sentence(design, inch),)
     )  # fmt: skip
     for sentence in conductors:
         out.say(sentence)

@@ -26,9 +26,14 @@ NoCooling = Annotated[bool, typer.Option("--no-cooling", help="Make the tank lar
 RatioOption = Annotated[
     str, typer.Option("--ratio", metavar="NAME|NUMBER", help="Cathode area over part area, as for `cathode`.")
 ]
-StripOption = Annotated[str, typer.Option("--strip", metavar="LENGTH", help="Width of a cathode strip.")]
+StripOption = Annotated[
+    str | None, typer.Option("--strip", metavar="LENGTH", help="Width of a cathode strip; default 50 mm or 2 in.")
+]
 Size = Annotated[str | None, typer.Option(metavar="LENGTH", help="Inside size of the tank, if already decided.")]
 Draw = Annotated[Path | None, typer.Option("--draw", metavar="FILE.svg", help="Draw the tank to scale: three views.")]
+
+
+_LEAD_MM = 2000.0  # from power supply to tank
 
 
 @dataclass(frozen=True)
@@ -120,7 +125,7 @@ class TankOptions:
     no_cooling: NoCooling = False
     cathode: Annotated[str, typer.Option(metavar="METAL", help="Cathode metal: 6063, 1100 or lead.")] = "6063"
     ratio: RatioOption = "small-tank"
-    strip: StripOption = "50 mm"
+    strip: StripOption = None
     distance: Annotated[str | None, typer.Option(metavar="LENGTH", help="Distance from part to cathodes.")] = None
     length: Size = None
     width: Size = None
@@ -138,19 +143,19 @@ class TankOptions:
         from areacalc.plant.metal import metal as metal_of
         from areacalc.plant.new_tank import TankChoices
         from areacalc.plant.stock import INCHES, METRIC
-        from areacalc.quantity import Dimension, parse
+        from areacalc.quantity import Dimension
 
         stock = INCHES if inch else METRIC
 
-        length, width, depth, distance = (
+        length, width, depth, distance, strip = (
             options.maybe(getattr(self, name), Dimension.LENGTH, f"--{name}")
-            for name in ("length", "width", "depth", "distance")
+            for name in ("length", "width", "depth", "distance", "strip")
         )
         return TankChoices(
             length_mm=length, width_mm=width, depth_mm=depth, distance_mm=distance, without_cooling=self.no_cooling,
             cathode_metal=metal_of(self.cathode, CATHODE_METALS, "--cathode").name, ratio=ratio_of(self.ratio),
-            strip_width_mm=parse(self.strip, Dimension.LENGTH, "--strip"), spacing=self._spacing(),
-            strip_thickness_mm=stock.sheet_mm, stock=stock,
+            strip_width_mm=strip or stock.strip_mm, spacing=self._spacing(),
+            strip_thickness_mm=stock.sheet_mm, wall_mm=stock.wall_mm, leads_mm=2.0 * stock.up(_LEAD_MM), stock=stock,
         )  # fmt: skip
 
     def _spacing(self) -> Spacing:

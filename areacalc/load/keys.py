@@ -12,6 +12,7 @@ from areacalc.bath.film import RULES
 from areacalc.bath.fits import KINDS
 from areacalc.bath.growth import WAYS
 from areacalc.bath.seal import SEALS, UNSEALED
+from areacalc.plant.strands import RackKind
 from areacalc.quantity import MOST_COUNT, Dimension
 from areacalc.sources import Kind, Source, Valid
 
@@ -160,14 +161,22 @@ SUPPLY = (
     Key("ramp", Dimension.TIME, '"5 min"', "time to raise the current", written=True),
 )  # fmt: skip
 RACK = (
+    Key(
+        "kind",
+        _T,
+        '"wires"',
+        "wires (one down each column), hooks (one a part), spline (with an arm a tier) or clips",
+        written=True,
+        among=tuple(RackKind),
+    ),
     Key("rows", Holds.COUNT, "1", "most rows between the cathodes; default 2", least=1.0),
     Key("tiers", Holds.COUNT, "3", "most tiers, one below another; default as many as fit", least=1.0),
     _size("spacing", '"20 mm"', "your own least room between parts; default 25 mm"),
     Key("moved", _T, '"lamp knob 2 at 120 x 60 mm"',
-        "part hung elsewhere: its near upper corner, along the tank x below the liquid; more after ;"),
+        "part hung elsewhere: its near upper corner, along the tank x below the liquid, or along x across x below"),
     Key("metal", _T, '"aluminium 6063"', "rack metal: aluminium 6063, 6061, 1100, or titanium grade 2", written=True),
     _size("wire", '"2 mm"', "diameter of one wire", written=True),
-    Key("wires", Holds.COUNT, "4", "wires side by side", written=True, least=1.0),
+    Key("wires", Holds.COUNT, "4", "wires side by side, in place of a kind", least=1.0),
     Key("dry", Dimension.LENGTH, '"100 mm"', "length of wire above the liquid"),
     Key("wet", Dimension.LENGTH, '"80 mm"',
         "length of wire in the liquid; bare aluminium takes current as a part does"),

@@ -28,6 +28,7 @@ from areacalc.plant.meters import Meters
 from areacalc.plant.moved import Moved, moved_in_words
 from areacalc.plant.rack import Rack
 from areacalc.plant.spacing import USUAL, Spacing
+from areacalc.plant.strands import RackKind
 from areacalc.plant.supply import Mode, Supply
 from areacalc.plant.tank import LITRE_MM3, Tank
 from areacalc.sources import Constant, Kind, Source
@@ -115,7 +116,7 @@ def cathodes_of(v: Values) -> CathodeSet:
 
 _RACK_METAL = {
     "metal": "metal", "wire": "wire_mm", "wires": "wires", "dry": "dry_mm", "wet": "wet_mm",
-    "contacts": "contacts_a_part", "contact_area": "contact_mm2", "contact_resistance": "contact_ohm",
+    "contacts": "contacts", "contact_area": "contact_mm2", "contact_resistance": "contact_ohm",
 }  # fmt: skip
 
 
@@ -125,7 +126,11 @@ def rack_of(v: Values) -> Rack | None:
         return None
     if "metal" in v:
         metal(v["metal"], RACK_METALS)
-    return Rack(insulated=v.get("wire_surface") == "insulated",
+    kind = RackKind(v["kind"]) if "kind" in v else None
+    worked_out = next((key for key in ("wires", "dry", "wet") if key in v), None)
+    if kind is not None and worked_out is not None:
+        raise BadInput(worked_out, "stands beside a kind of rack, which works it out", "give one of the two")
+    return Rack(kind=kind, insulated=v.get("wire_surface") == "insulated",
                 **{_RACK_METAL[name]: value for name, value in v.items() if name in _RACK_METAL})  # fmt: skip
 
 

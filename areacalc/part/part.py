@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from areacalc.surface.air.hanging import By, Hanging
 
 Words = str | Iterable[str]
-_MOST_RANKED = 30_000  # triangles: up to 3 s of processor
+_MOST_RANKED = 4_000_000  # triangles times directions: up to 3 s of processor
 
 
 class _Found:
@@ -127,12 +127,15 @@ class Part:
         from areacalc.surface.air.best_hanging import best_hanging
         from areacalc.surface.air.narrow import LEAST_GAP_MM, wide_ways
 
-        if len(self.body.triangles) > _MOST_RANKED:
-            return ()
         known, skin = self._found.ranked, self.bath_skin
         if self.choices.plug not in known:
-            found = () if skin.open else best_hanging(skin, self.skin, None, wide_ways(skin, LEAST_GAP_MM), sphere=0)
-            known[self.choices.plug] = found
+            known[self.choices.plug] = (
+                ()
+                if skin.open
+                else best_hanging(
+                    skin, self.skin, None, wide_ways(skin, LEAST_GAP_MM), sphere=0, most_work=_MOST_RANKED
+                )
+            )
         return known[self.choices.plug]
 
     @property

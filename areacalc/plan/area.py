@@ -97,7 +97,7 @@ def whole_area(parts: tuple[PartArea, ...], rack: Figure | None = None) -> Figur
 
 def bare_rack(load: Load) -> Figure | None:
     """What of the rack is wetted area [mm2]; None where it takes no current."""
-    return rack_area(load.rack) if load.rack and load.rack.takes_current_mm2 > 0.0 else None
+    return rack_area(load.rack) if load.rack and load.rack.bare_mm2 > 0.0 else None
 
 
 def carried_by(parts: tuple[PartArea, ...]) -> tuple[Figure, ...]:

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from areacalc.bath.course import LimitedBy
 from areacalc.figure import Figure
 from areacalc.load.load import Load
-from areacalc.plan.area import PartArea
 from areacalc.plan.course import RunPlan
 from areacalc.plan.current import CurrentPlan
-from areacalc.plan.room import RoomPlan, plan_room
+from areacalc.plan.hardware import offered, rack_made
+from areacalc.plan.room import RoomPlan
 from areacalc.plan.runs import in_runs
 from areacalc.plan.share_out import Shared, Sharing
 from areacalc.plan.time import TimePlan
@@ -22,22 +21,21 @@ from areacalc.plant.rule import Judged
 from areacalc.plant.supply import Mode, Supply
 from areacalc.plant.tank import LOADING
 from areacalc.plant.too_small import BuySupply, WaysOut, lower_density, supply_to_buy
-from areacalc.plant.wires import WIRE_METALS, Wires, wires_for
 
 
 @dataclass(frozen=True, slots=True)
 class PlantPlan:
     """Every piece of equipment's verdict. cathode_face is the cathode area facing the part [mm2].
 
-    wires: what the layout would hang by, of the rack's metal or of either. buy is the supply that would do, where none
-    is told.
+    wires: what the layout would hang by, of either metal, where no rack is told. buy is the supply that would do, where
+    none is told.
     """
 
     cathode_face: Figure
     cathodes: CathodeCheck | None
     rack: RackCheck | None
     room: RoomPlan
-    wires: tuple[Wires, ...]
+    wires: tuple[RackCheck, ...]
     loading: Judged
     ways_out: WaysOut | None
     buy: BuySupply | None
@@ -48,10 +46,10 @@ class PlantPlan:
         return (*self.room.judged, self.loading, *(j for each in more for j in each))
 
 
-def plan_plant(of: Sharing, shared: Shared, time: TimePlan, most_v: float) -> PlantPlan:
+def plan_plant(of: Sharing, shared: Shared, time: TimePlan, most_v: float, room: RoomPlan) -> PlantPlan:
     """The equipment under a current that is shared out; most_v is what the top of the window may ask of a supply."""
-    load, parts, area, currents = of.load, of.parts, of.area, shared.currents
-    room, most_a = plan_room(load, parts), currents.most.estimate.high
+    load, area, currents = of.load, of.area, shared.currents
+    rack, most_a = rack_made(load), currents.most.estimate.high
     ways = _ways_out(load, shared, time, supply_to_buy(most_a, most_v))
     if room.would_do is not None or (ways is not None and ways.lower_density is not None):
         split = in_runs(of, shared, room)
@@ -59,22 +57,11 @@ def plan_plant(of: Sharing, shared: Shared, time: TimePlan, most_v: float) -> Pl
     return PlantPlan(
         cathode_face=cathode_for(area, load.ratio).figure,
         cathodes=_cathodes(load, area, currents.set, room),
-        rack=check_rack(load.rack, currents.set, load.count, area.estimate) if load.rack else None,
-        room=room, wires=_wires(load, parts, area, room, currents),
+        rack=check_rack(rack, currents.set, load.count, area.estimate) if rack else None,
+        room=room, wires=offered(load, of.parts, room.layout, currents.set.estimate.value),
         loading=LOADING.judge(currents.set.estimate.value / load.tank.liquid_l), ways_out=ways,
         buy=supply_to_buy(most_a, most_v) if load.supply is None else None,
     )  # fmt: skip
-
-
-def _wires(
-    load: Load, parts: Sequence[PartArea], area: Figure, room: RoomPlan, currents: CurrentPlan
-) -> tuple[Wires, ...]:  # fmt: skip
-    if room.layout is None:
-        return ()
-    each_mm2 = [part.each.estimate.value for part in parts if part.part is not None]
-    metals = (load.rack.wire_metal.name,) if load.rack else WIRE_METALS
-    a_per_mm2, board_mm = currents.set.estimate.value / area.estimate.value, load.tank.freeboard_mm or 0.0
-    return tuple(wires_for(room.layout, each_mm2, a_per_mm2, name, board_mm) for name in metals)
 
 
 def _cathodes(load: Load, area: Figure, current: Figure, room: RoomPlan) -> CathodeCheck | None:

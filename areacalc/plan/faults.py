@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import Enum, IntEnum
+
+import numpy as np
 
 from areacalc.bath.burn import Burning
 from areacalc.bath.ceiling import Ceiling, ceiling_fact
@@ -27,6 +29,8 @@ from areacalc.plant.supply import Mode
 from areacalc.shape.file_unit import makes_too_large
 from areacalc.sources import Constant, Kind, Source
 from areacalc.throw.outside import MATTERS
+
+_UPRIGHT = 0.996  # the cosine of 5 degrees: nearer, and a part hangs true
 
 
 class Weight(IntEnum):
@@ -82,6 +86,8 @@ class FaultKind(Enum):
     UNIT_DOUBTED = "unit that makes a part too large"
     HANGING_NOT_GIVEN = "hanging not given"
     NOT_ON_RACK = "not on the rack"
+    RACK_NOT_MADE = "rack not worked out"
+    TURNS = "askew on one contact"
     MOVED_NOTHING = "moved nothing"
     SEALED_HARD_COAT = "sealed hard coat"
     BORE_THIN = "thin coating in a bore"
@@ -296,12 +302,30 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
         for part in made.parts:
             if part.part is None:
                 yield _watch(FaultKind.NOT_ON_RACK, part=part.line.name)
-    for name in made.plant.room.not_there:
+    room = made.plant.room
+    if made.load.rack is not None and made.plant.rack is None and not room.no_place:
+        yield _watch(FaultKind.RACK_NOT_MADE)
+    if turning := tuple(_turning(made)):
+        yield _watch(FaultKind.TURNS, parts=turning)
+    for name in room.not_there:
         yield _watch(FaultKind.MOVED_NOTHING, part=name)
     open_ones = (p for p in made.parts if p.part is not None and p.part.up is None and not p.part.ranked)
     if unsaid := [p.line.name for p in open_ones]:  # their meshes are open, so that no way up can be chosen
         of_some = tuple(unsaid) if len(unsaid) < len(made.parts) else None
         yield _watch(FaultKind.HANGING_NOT_GIVEN, parts=of_some)
+
+
+def _turning(made: Stages) -> Iterator[str]:
+    """Parts that one contact holds with none of their own axes upright: nothing keeps them from turning."""
+    layout, rack = made.plant.room.layout, made.load.rack
+    if layout is None or (rack is not None and rack.contacts_a_part > 1):
+        return
+    known = (part for part in made.parts if part.part is not None)
+    for part, way in zip(known, layout.ways, strict=True):
+        assert part.part is not None
+        axes = [*np.eye(3), *(feature.axis for feature in part.part.skin.features if feature.axis is not None)]
+        if max(abs(float(np.dot(axis, way.axes[2]))) for axis in axes) < _UPRIGHT:
+            yield part.line.name
 
 
 def _of_bores(made: Stages) -> Iterable[Fault]:

@@ -21,4 +21,4 @@ def rack_scene(plan: Plan, inch: bool = False) -> Scene | None:
         return None
     shapes = outlines([each.part for each in plan.parts if each.part is not None], rack.ways)
     return Scene(f"{load.name}: the rack in its tank", (), rack, load.tank.freeboard_mm or 0.0, WALL_MM, load.cathodes,
-                 outlines=shapes, inch=inch)  # fmt: skip
+                 outlines=shapes, inch=inch, hangs_by=load.rack)  # fmt: skip

@@ -15,6 +15,7 @@ from areacalc.load.load import Load
 from areacalc.plan.area import PartArea
 from areacalc.plan.course import RunGoal, RunPlan, plan_run
 from areacalc.plan.current import CurrentPlan, plan_current
+from areacalc.plan.hardware import rack_made
 from areacalc.plan.throw import Throw, plan_throw
 from areacalc.plant.rack import check_rack
 from areacalc.sources import Kind, Source
@@ -113,7 +114,7 @@ def share_out(
     The bores take the more the lower the density and the warmer the acid, and the run tells both: so it is followed,
     with everything at its value, until they no longer change.
     """
-    load, held = sharing.load, sharing.measured.held
+    load, held, rack = sharing.load, sharing.measured.held, rack_made(sharing.load)
     limit_a = load.supply.limit_a if load.supply else None
     wished = density_a_per_dm2 or window.middle_a_per_dm2
     comes, rise_k, film_um = wished, 0.0, wanted.estimate.value
@@ -126,7 +127,7 @@ def share_out(
         if comes < at * (1.0 - _SETTLED):
             at = comes
             throw = sharing.throw(Estimate.exact(at), None, film, rise)
-        series = check_rack(load.rack, currents.set, load.count).resistance.estimate.value if load.rack else 0.0
+        series = check_rack(rack, currents.set, load.count).resistance.estimate.value if rack else 0.0
         asked = RunGoal(wanted, load.finish.certainty, throw.effective, currents.set, film_per_charge, series)
         quick = plan_run(asked, load.bath, held, load.supply, quick=True)
         comes, rise_k, film_um = (float(x[0]) for x in (

@@ -30,8 +30,10 @@ from areacalc.plan.etch import plan_etch
 from areacalc.plan.film import FilmPlan, plan_film, refuse_past_ceiling, wanted_film
 from areacalc.plan.fits import FitPlan, plan_fits
 from areacalc.plan.free_hanging import hung_free
+from areacalc.plan.hardware import with_rack
 from areacalc.plan.heat import HeatPlan, plan_heat
 from areacalc.plan.repeated import rule_as_then
+from areacalc.plan.room import plan_room
 from areacalc.plan.share_out import Measured, Shared, Sharing, share_out
 from areacalc.plan.throw import BoreThrow, Throw
 from areacalc.plan.time import TimePlan, plan_time
@@ -104,10 +106,12 @@ def stages_of(
         load = replace(load, finish=finish)
     today, measured = load.bath, Measured.of(load)
     kept = shelf or Shelf()
-    parts, bare = hung_free(load, part_areas(load, kept), kept), bare_rack(load)
-    area = whole_area(parts, bare)
-    density = repeat.density_a_per_dm2 if repeat else load.finish.density_a_per_dm2
+    parts = hung_free(load, part_areas(load, kept), kept)
+    room, density = plan_room(load, parts), repeat.density_a_per_dm2 if repeat else load.finish.density_a_per_dm2
     window, wanted = _window(load, density), wanted_film(load.finish, repeat, came)
+    load = with_rack(load, parts, room.layout, density or window.middle_a_per_dm2)
+    bare = bare_rack(load)
+    area = whole_area(parts, bare)
     hard = is_hard(window, today.temperature_c)
     alloys = plan_alloys(load, hard)
     rule = _rule(load, alloys, repeat, came)
@@ -129,7 +133,7 @@ def stages_of(
         currents=currents, run=run, volts=volts, time=time, film=film, heat=heat, is_hard=hard,
         bath=plan_bath(sharing, currents.set, time.charge, _aluminium(parts, bare, area, rule, takes[1:]),
                        MOST_HARD if hard else MOST_CONVENTIONAL),
-        plant=plan_plant(sharing, shared, time, most_v),
+        plant=plan_plant(sharing, shared, time, most_v, room),
         etch=etch, burn=burn(time.density, heat.on_surface, heat.rise, measured.temperature, window),
         fits=plan_fits(load, [part.outward for part in film.by_part], etch.lost if etch else None),
         bores=sharing.in_bores(shared, time.density, film.film).with_films([part.film for part in film.by_part]),

@@ -10,6 +10,8 @@ from areacalc.plant.cathode_set import CathodeSet
 from areacalc.plant.layout import Layout, Place
 from areacalc.plant.new_tank import TankDesign, Tub
 from areacalc.plant.paper import Drawing, Paper
+from areacalc.plant.rack import Rack
+from areacalc.plant.strands import RackKind, RodKind, Strand, strands
 
 _SCALES = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0, 30.0, 50.0, 100.0, 200.0)
 WALL_MM = 5.0  # drawn round a tank whose walls are not told
@@ -34,7 +36,8 @@ class Outlines:
 class Scene:
     """What is drawn: a rack in a tank whose length, width and depth are known, freeboard and walls round it [mm].
 
-    outlines: one for each kind of part; an empty tuple draws boxes. pitch_mm: from strip to strip.
+    outlines: one for each kind of part; an empty tuple draws boxes. pitch_mm: from strip to strip. hangs_by: the rack's
+    rods; None draws wires.
     """
 
     title: str
@@ -48,6 +51,13 @@ class Scene:
     bar_mm: float = 0.0
     outlines: tuple[Outlines, ...] = ()
     inch: bool = False
+    hangs_by: Rack | None = None
+
+    @property
+    def strands(self) -> tuple[Strand, ...]:
+        """Where each rod of the rack runs."""
+        kind = self.hangs_by.kind if self.hangs_by is not None else None
+        return strands(self.rack, kind or RackKind.WIRES, self.freeboard_mm)
 
     @property
     def letters(self) -> tuple[str, ...]:
@@ -199,13 +209,29 @@ def _front_shapes(paper: Paper, scene: Scene, left: float, top: float) -> None:
 def _hang(paper: Paper, scene: Scene, left: float, level: float, bar_y: float) -> None:
     """The parts with their wires up to the bar, the rows behind first."""
     s, rack = paper.scale, scene.rack
-    for place in sorted(rack.places, key=lambda p: -p.row):
-        way = rack.ways[place.part]
-        middle = left + (place.x_mm + 0.5 * way.along_mm) / s
-        held_mm = place.z_mm + _held_mm(_outline(scene, place, "front"), way.high_mm)
-        paper.line("wire", (middle, bar_y + 10.0 / s), (middle, level + held_mm / s))
+    for strand in sorted(scene.strands, key=lambda each: -each.row):
+        _rod(paper, scene, strand, left, level, bar_y)
     for place in sorted(rack.places, key=lambda p: -p.row):
         _part(paper, scene, place, left + place.x_mm / s, level + place.z_mm / s, "front")
+
+
+def _rod(paper: Paper, scene: Scene, strand: Strand, left: float, level: float, bar_y: float) -> None:
+    """One rod of the rack: a spline and its arms as thick as they are, the others as lines down to where they hold."""
+    s, (x, z) = paper.scale, strand.points[-1]
+    points = [(left + at / s, max(bar_y + 10.0 / s, level + deep / s)) for at, deep in strand.points]
+    if strand.piece in (RodKind.SPLINE, RodKind.ARM):
+        assert scene.hangs_by is not None
+        thick = next(rod.diameter_mm for rod in scene.hangs_by.rods if rod.piece is strand.piece)
+        (x1, y1), (x2, y2) = points
+        corner = (min(x1, x2) - 0.5 * thick / s, y1 - 0.5 * thick / s)
+        paper.box("bar", *corner, abs(x2 - x1) * s + thick, (y2 - y1) * s + thick, strand.piece.value)
+        return
+    place = scene.rack.places[max(strand.loads, key=lambda load: load[1])[0]]
+    held_mm = _held_mm(_outline(scene, place, "front"), scene.rack.ways[place.part].high_mm)
+    points[-1] = (left + x / s, level + (z + held_mm) / s)
+    apart = 1.5 / s if strand.legs > 1 else 0.0
+    for aside in {-apart, apart}:
+        paper.line("wire", *((at + aside, y) for at, y in points))
 
 
 def _side(paper: Paper, scene: Scene, left: float, top: float) -> None:
@@ -220,6 +246,10 @@ def _side(paper: Paper, scene: Scene, left: float, top: float) -> None:
             paper.box(
                 "cathode", left + x_mm / s, level - over / s, strips.thickness_mm, over + strips.immersed_mm, "cathode"
             )
+    for strand in scene.strands:
+        if strand.piece in (RodKind.WIRE, RodKind.SPLINE, RodKind.HOOK):
+            y = left + strand.across_mm / s
+            paper.line("wire", (y, max(top, level + strand.points[0][1] / s)), (y, level + strand.points[-1][1] / s))
     for place in sorted(rack.places, key=lambda p: -p.x_mm):
         _part(paper, scene, place, left + place.y_mm / s, level + place.z_mm / s, "side")
     low, high = _ends(rack)

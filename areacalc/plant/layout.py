@@ -207,14 +207,9 @@ EVEN: tuple[Order, ...] = (_upright, _lying, _densest)
 
 
 def _opened(
-    parts: Sequence[RackPart],
-    room: Room,
-    rules: Spacing,
-    orders: Sequence[Order],
-    gaps: Gaps,
-    name: str,
-    found: _Filled,
-) -> tuple[Gaps, _Filled]:
+    parts: Sequence[RackPart], room: Room, rules: Spacing, orders: Sequence[Order], gaps: Gaps, name: str, found:
+    _Filled,
+) -> tuple[Gaps, _Filled]:  # fmt: skip
     """One clearance opened again from its least as far as the tank lets."""
     low, high = getattr(gaps, name), getattr(rules.usual, name)
     for _ in range(_LOOKS):
@@ -278,11 +273,11 @@ def judged_room(made: Layout, rules: Spacing) -> Iterator[Judged]:
     if len(made.places) > 1:
         yield rules.between.judge_room(made.gaps.between_mm)
     if math.isfinite(room.length_mm):
-        yield rules.ends.judge_room(low[0])
+        yield rules.ends.judge_room(min(low[0], room.length_mm - high[0]))
     if math.isfinite(room.depth_mm):
         yield rules.below.judge_room(room.depth_mm - high[2])
     if any(not made.parts[place.part].stands_out for place in made.places):
         under = min(p.z_mm for p in made.places if not made.parts[p.part].stands_out)
         yield rules.above.judge_room(under)
     if math.isfinite(room.width_mm) and room.behind_mm > 0.0:
-        yield rules.cathodes.judge_room(low[1] - room.behind_mm)
+        yield rules.cathodes.judge_room(min(low[1], room.width_mm - high[1]) - room.behind_mm)

@@ -74,9 +74,9 @@ def _conductors(design: TankDesign) -> tuple[Item, ...]:
         Item(fact(Buy.ANODE_BAR, stock=bar.stock, length=long), 1, _mass(bar_g)),
         Item(fact(Buy.CATHODE_BAR, stock=bar.stock, length=long), 2, _mass(2.0 * bar_g)),
         Item(fact(Buy.LEADS, stock=leads.stock, length=quantity(0.5 * leads.length_mm, "mm")), 2),
-        *(Item(fact(Buy.RACK_WIRE, metal=each.metal, thick=quantity(each.diameter_mm, "mm")), each.number,
-               _mass(each.mass_g)) if each.diameter_mm else Item(fact(Buy.NO_RACK_WIRE, metal=each.metal), each.number)
-          for each in design.wires),
+        *(Item(fact(Buy.RACK_WIRE, metal=each.rack.metal, thick=quantity(each.fullest.diameter_mm, "mm")),
+               each.fullest.number, _mass(each.rack.mass_g)) if each.fullest.by_current_mm
+          else Item(fact(Buy.NO_RACK_WIRE, metal=each.rack.metal), each.fullest.number) for each in design.wires),
     )  # fmt: skip
 
 

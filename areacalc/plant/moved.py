@@ -13,18 +13,24 @@ from areacalc.plant.layout import Layout, Place, judged_room
 from areacalc.plant.spacing import Spacing
 from areacalc.quantity import Dimension, parse
 
-_WORDS = re.compile(r"^\s*(?P<part>.*\S)\s+(?P<number>\d{1,5})\s+at\s+(?P<x>\S.*?)\s*x\s+(?P<z>\S.*?)\s*$")
+_WORDS = re.compile(
+    r"^\s*(?P<part>.*\S)\s+(?P<number>\d{1,5})\s+at\s+(?P<x>\S.*?)\s*x\s+(?:(?P<y>\S.*?)\s*x\s+)?(?P<z>\S.*?)\s*$"
+)
 _UNIT_OF = re.compile(r"^[-\d.,/\s]*")
 
 
 @dataclass(frozen=True, slots=True)
 class Moved:
-    """One part, counted from 1 among those of its name: where its box begins along the tank and under it [mm]."""
+    """One part, counted from 1 among those of its name: where its box begins along, under and across the liquid [mm].
+
+    y_mm: None where it stays in its row.
+    """
 
     part: str
     number: int
     x_mm: float
     z_mm: float
+    y_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +46,9 @@ class Rehung:
 def moved_in_words(words: str, where: str) -> tuple[Moved, ...]:
     """Moves in words, several with a semicolon between. Raises BadInput.
 
-    >>> moved_in_words("lamp knob 2 at 120 x 60 mm; pen cap 1 at 30 x 80 mm", "moved")[1]
-    Moved(part='pen cap', number=1, x_mm=30.0, z_mm=80.0)
+    Along the tank x under the liquid, or along x across x under:
+    >>> moved_in_words("lamp knob 2 at 120 x 60 mm; pen cap 1 at 30 x 95 x 80 mm", "moved")[1]
+    Moved(part='pen cap', number=1, x_mm=30.0, z_mm=80.0, y_mm=95.0)
     """
     return tuple(_one(each, where) for each in words.split(";") if each.strip())
 
@@ -53,8 +60,8 @@ def _one(words: str, where: str) -> Moved:
             where, f"'{words.strip()}' is not a part and a place", "write it like 'lamp knob 2 at 120 x 60 mm'"
         )
     unit = _UNIT_OF.sub("", found["z"])
-    x_mm, z_mm = (parse(found[each], Dimension.LENGTH, where, unit or None) for each in ("x", "z"))
-    return Moved(found["part"], int(found["number"]), x_mm, z_mm)
+    x_mm, z_mm, *y_mm = (parse(found[each], Dimension.LENGTH, where, unit or None) for each in "xzy" if found[each])
+    return Moved(found["part"], int(found["number"]), x_mm, z_mm, *y_mm)
 
 
 def rehung(made: Layout, moves: Sequence[Moved], rules: Spacing) -> Rehung:
@@ -92,7 +99,8 @@ def _at(made: Layout, place: Place, move: Moved | None) -> Place:
     """A part where it was moved to; what hangs through the surface stays as deep as it was."""
     if move is None:
         return place
-    return replace(place, x_mm=move.x_mm, z_mm=place.z_mm if made.parts[place.part].stands_out else move.z_mm)
+    z_mm = place.z_mm if made.parts[place.part].stands_out else move.z_mm
+    return replace(place, x_mm=move.x_mm, y_mm=place.y_mm if move.y_mm is None else move.y_mm, z_mm=z_mm)
 
 
 def _apart_mm(made: Layout, moved: Sequence[bool]) -> tuple[float, list[tuple[int, int]]]:
@@ -109,8 +117,7 @@ def _apart_mm(made: Layout, moved: Sequence[bool]) -> tuple[float, list[tuple[in
 
 
 def _is_in(made: Layout, place: Place) -> bool:
-    """Whether a part is in the liquid, between the end walls and off the floor."""
+    """Whether a part is in the liquid, between the end walls, between the cathodes and off the floor."""
     box, room, slack = made.box(place), made.room, 1e-6
-    return (
-        box[0] >= -slack and box[2] >= -slack and box[3] <= room.length_mm + slack and box[5] <= room.depth_mm + slack
-    )
+    low, high = (0.0, room.behind_mm, 0.0), (room.length_mm, room.width_mm - room.behind_mm, room.depth_mm)
+    return all(box[k] >= low[k] - slack and box[k + 3] <= high[k] + slack for k in range(3))

@@ -16,14 +16,14 @@ from areacalc.plant.cathode import RATIOS, Ratio
 from areacalc.plant.cathode_set import CathodeCheck, CathodeSet, check_cathodes
 from areacalc.plant.largest import Largest
 from areacalc.plant.layout import Layout, Room, lay_out, moved_to
-from areacalc.plant.rack import BUS_AL, CONTACT_SHARE
+from areacalc.plant.made_rack import WIRE_METALS, made_rack
+from areacalc.plant.rack import Rack, RackCheck, check_rack
 from areacalc.plant.rule import Judged
-from areacalc.plant.smallest import BETWEEN_STRIPS, smallest, tens
+from areacalc.plant.smallest import BETWEEN_STRIPS, smallest
 from areacalc.plant.spacing import BEHIND_CATHODE, BELOW, USUAL, Spacing
 from areacalc.plant.stock import AS_SOLD, METRIC, Sold
 from areacalc.plant.supply import LONG_RUN_SHARE
 from areacalc.plant.tank import FREEBOARD, LITRE_MM3, LOADING, Tank, check_shell, tank_of
-from areacalc.plant.wires import TITANIUM_SHARE, WIRE_METALS, Wires, wires_for
 from areacalc.sources import Constant, Kind, Source
 
 TUB_GAP = Constant(50.0, "mm", Source(Kind.COMMON_PRACTICE, "a hand's width round the tank inside its spill tray"))
@@ -95,6 +95,11 @@ class TankChoices:
         return self.spacing if self.distance_mm is None else self.spacing.own(cathodes=self.distance_mm)
 
     @property
+    def freeboard_mm(self) -> float:
+        """What stands over the liquid."""
+        return self.stock.up(FREEBOARD.limit.value, fine=True)
+
+    @property
     def behind_mm(self) -> float:
         """What the cathodes take off either side of the tank."""
         return self.strip_thickness_mm + BEHIND_CATHODE.value
@@ -135,8 +140,7 @@ class TankDesign(FilledTank):
     steady_cooling: Figure  # W, run after run
     bar: Conductor
     leads: Conductor
-    contacts: dict[str, float]  # touching face [mm2] by metal
-    wires: tuple[Wires, ...]  # of either metal
+    wires: tuple[RackCheck, ...]  # of either metal
     supply_a: float
     supply_v: float
     fuse_a: float
@@ -162,7 +166,7 @@ def _filled(load: Largest, duty: Duty, chosen: TankChoices) -> FilledTank:
     facts = list(duty.facts)
     rack = _racked(load, chosen)
     tank = rack.room
-    immersed_mm = float(math.ceil(rack.above_mm + rack.size_mm[2] - 1e-6))
+    immersed_mm, board_mm = chosen.stock.up(rack.above_mm + rack.size_mm[2], fine=True), chosen.freeboard_mm
     cathodes, length_mm, depth_mm, said = _arrange(load.area_mm2, chosen, immersed_mm, tank.length_mm, tank.depth_mm)
     facts += said
     by_heat, width_mm = worked(
@@ -172,7 +176,7 @@ def _filled(load: Largest, duty: Duty, chosen: TankChoices) -> FilledTank:
     by_layout_l = length_mm * width_mm * depth_mm / LITRE_MM3
     if chosen.without_cooling and by_heat.estimate.high > by_layout_l:
         grown = math.sqrt(by_heat.estimate.high / by_layout_l)
-        length_mm, width_mm = tens(length_mm * grown), tens(width_mm * grown)
+        length_mm, width_mm = chosen.stock.up(length_mm * grown), chosen.stock.up(width_mm * grown)
         facts.append(fact(TankFact.ENLARGED_FOR_HEAT, liquid=quantity(by_heat.estimate.high, "L")))
     facts.append(_what_a_litre_buys(duty, by_layout_l, by_heat))
     above_mm = max(rack.above_mm, 0.5 * (cathodes.immersed_mm - rack.size_mm[2]))
@@ -180,12 +184,12 @@ def _filled(load: Largest, duty: Duty, chosen: TankChoices) -> FilledTank:
     rack = moved_to(rack, room, above_mm, chosen.rules)
     cathodes = CathodeSet(
         cathodes.metal, cathodes.count, cathodes.width_mm, cathodes.immersed_mm, chosen.strip_thickness_mm,
-        length_mm=cathodes.immersed_mm + FREEBOARD.limit.value + 40.0,
+        length_mm=chosen.stock.up(cathodes.immersed_mm + board_mm + 40.0, fine=True),
         distance_mm=0.5 * (width_mm - rack.size_mm[1]) - room.behind_mm,
     )  # fmt: skip
-    brimful_l = length_mm * width_mm * (depth_mm + FREEBOARD.limit.value) / LITRE_MM3
-    tub = _tub(room, brimful_l, chosen.wall_mm)
-    made = tank_of(length_mm, width_mm, depth_mm, FREEBOARD.limit.value, tub.holds_l)
+    brimful_l = length_mm * width_mm * (depth_mm + board_mm) / LITRE_MM3
+    tub = _tub(room, brimful_l, chosen)
+    made = tank_of(length_mm, width_mm, depth_mm, board_mm, tub.holds_l)
     sold_l = chosen.stock.tub_l(brimful_l)
     if sold_l is not None:
         facts.append(fact(TankFact.TUB_AS_SOLD, brim=quantity(brimful_l, "L"), tub=quantity(sold_l, "L"),
@@ -198,7 +202,7 @@ def _racked(load: Largest, chosen: TankChoices) -> Layout:
     """The load in the smallest room that the choices leave; where they break a rule, as it goes in."""
     told = Room.of(chosen.length_mm, chosen.width_mm, chosen.depth_mm, chosen.behind_mm)
     a_side_mm2 = 0.5 * load.area_mm2.high * chosen.ratio.cathode_per_area
-    found = smallest(load.parts, chosen.rules, told, a_side_mm2)
+    found = smallest(load.parts, chosen.rules, told, a_side_mm2, chosen.stock)
     if found is not None:
         return found.layout
     made, sizes_mm = lay_out(load.parts, told, chosen.rules), (told.length_mm, told.width_mm, told.depth_mm)
@@ -210,7 +214,7 @@ def _racked(load: Largest, chosen: TankChoices) -> Layout:
     asked_mm = (long + 2.0 * usual.ends_mm, wide + 2.0 * (usual.cathodes_mm + told.behind_mm),
                 made.above_mm + high + usual.below_mm)  # fmt: skip
     length, width, depth = (
-        size if math.isfinite(size) else tens(asked) for size, asked in zip(sizes_mm, asked_mm, strict=True)
+        size if math.isfinite(size) else chosen.stock.up(asked) for size, asked in zip(sizes_mm, asked_mm, strict=True)
     )
     return moved_to(made, Room(length, width, depth, told.behind_mm), made.above_mm, chosen.rules)
 
@@ -230,7 +234,8 @@ def _wired(of: FilledTank, duty: Duty) -> TankDesign:
     room, most_a = rack.room, duty.current.estimate.high
     liquid = given("liquid", tank.liquid_l, "L", Source(Kind.DERIVED, "length x width x depth of the new tank"))
     check = check_cathodes(of.cathodes, load.area_mm2, duty.current, chosen.ratio, chosen.rules.cathodes)
-    bar = bar_for(most_a, room.length_mm + 2.0 * chosen.wall_mm + 100.0, chosen.bus_metal, chosen.stock)
+    bar_mm = chosen.stock.up(room.length_mm + 2.0 * chosen.wall_mm + 100.0)
+    bar = bar_for(most_a, bar_mm, chosen.bus_metal, chosen.stock)
     fuse_a = fuse_for(most_a)
     leads = cable_for(most_a, chosen.leads_mm, fuse_a, chosen.stock)
     volts = duty.volts.estimate.high + leads.drop_v.high + 0.5  # half a volt for the rack, its own rule
@@ -242,28 +247,12 @@ def _wired(of: FilledTank, duty: Duty) -> TankDesign:
         **{each.name: getattr(of, each.name) for each in fields(FilledTank)},
         pitch_mm=room.length_mm / (of.cathodes.count // 2), cathode_check=check, liquid=liquid,
         cooling=_cooling(duty, liquid), steady_cooling=duty.heat, bar=bar, leads=leads,
-        contacts=contact_faces_mm2(most_a, load.area_mm2.high),
-        wires=tuple(wires_for(rack, load.each_mm2, most_a / load.area_mm2.value, m, FREEBOARD.limit.value, chosen.stock)
+        wires=tuple(check_rack(made_rack(Rack(m), rack, [mm2 / load.area_mm2.value for mm2 in load.each_mm2], most_a,
+                                         FREEBOARD.limit.value, chosen.stock), Estimate.exact(most_a))
                     for m in WIRE_METALS),
         supply_a=most_a / LONG_RUN_SHARE.value, supply_v=volts, fuse_a=fuse_a,
         air=air_for(duty.current, room.length_mm, room.width_mm), judged=judged,
     )  # fmt: skip
-
-
-def contact_faces_mm2(current_a: float, area_mm2: float) -> dict[str, float]:
-    """The touching face for a current [A] in aluminium and in titanium, and by the recalled share of the part's area.
-
-    Aluminium: as much a section as a bare bar carries; titanium a tenth of that.
-
-    >>> {k: round(v) for k, v in contact_faces_mm2(41.0, 167_200.0).items()}
-    {'aluminium 6063': 38, 'titanium grade 2': 378, 'assumed 0.2 % of the area (from memory)': 334}
-    """
-    aluminium = current_a / BUS_AL.value
-    return {
-        "aluminium 6063": aluminium,
-        "titanium grade 2": aluminium / TITANIUM_SHARE.value,
-        "assumed 0.2 % of the area (from memory)": CONTACT_SHARE.limit.value * area_mm2,
-    }
 
 
 def _arrange(
@@ -279,13 +268,14 @@ def _arrange(
     room_mm = length_mm - 2.0 * gap
     if strips * wide + (strips - 1) * gap <= room_mm:
         return CathodeSet(chosen.cathode_metal, 2 * strips, wide, immersed_mm), length_mm, depth_mm, []
-    sheet_mm = tens(row_mm2 / immersed_mm)
+    up = chosen.stock.up
+    sheet_mm = up(row_mm2 / immersed_mm)
     said = [fact(TankFact.SHEET_A_SIDE, strips=strips, length=quantity(length_mm, "mm"))]
     if sheet_mm <= room_mm:
         return CathodeSet(chosen.cathode_metal, 2, sheet_mm, immersed_mm), length_mm, depth_mm, said
-    longer_mm = tens(sheet_mm + 2.0 * gap)
-    down_mm = tens(row_mm2 / room_mm)
-    deeper_mm = max(depth_mm, tens(down_mm + BELOW.limit.value))
+    longer_mm = up(sheet_mm + 2.0 * gap)
+    down_mm = up(row_mm2 / room_mm)
+    deeper_mm = max(depth_mm, up(down_mm + BELOW.limit.value))
     ways = []  # liquid on a width, sheet, immersed, length, depth, which size grows
     if chosen.length_mm is None:
         ways.append((longer_mm * depth_mm, sheet_mm, immersed_mm, longer_mm, depth_mm, "length"))
@@ -310,10 +300,11 @@ def _cooling(duty: Duty, liquid: Figure) -> Figure:
     )  # fmt: skip
 
 
-def _tub(room: Room, brimful_l: float, wall_mm: float) -> Tub:
+def _tub(room: Room, brimful_l: float, chosen: TankChoices) -> Tub:
     """A tub that holds the brimful tank, with the tank's walls standing in it."""
+    up, wall_mm = chosen.stock.up, chosen.wall_mm
     outside = (room.length_mm + 2.0 * wall_mm, room.width_mm + 2.0 * wall_mm)
-    long, wide = (tens(size + 2.0 * TUB_GAP.value) for size in outside)
+    long, wide = (up(size + 2.0 * TUB_GAP.value) for size in outside)
     free_mm2 = long * wide - (outside[0] * outside[1] - room.length_mm * room.width_mm)
-    high = tens(brimful_l * LITRE_MM3 / free_mm2 + 2.0 * wall_mm)
+    high = up(brimful_l * LITRE_MM3 / free_mm2 + 2.0 * wall_mm)
     return Tub(long, wide, high, free_mm2 * (high - wall_mm) / LITRE_MM3)

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from areacalc.bath.faraday import metal_depth_um
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate, through
 from areacalc.figure import Figure, constant, given, worked
 from areacalc.plant.conductor import CHURCHILL_CHU, resistance_ohm, rise_k, round_section_mm2
-from areacalc.plant.metal import RACK_METALS, Metal, metal
+from areacalc.plant.metal import METALS, RACK_METALS, Metal, metal
 from areacalc.plant.rule import Judged, Rule
 from areacalc.plant.stock import METRIC, Sold
+from areacalc.plant.strands import RackKind, RodKind
 from areacalc.sources import Constant, Kind, Source
 
 _OHM = Source(Kind.DERIVED, "Ohm's law, R = rho l / A")
@@ -50,39 +51,81 @@ BARE = Source(
     Kind.COMMON_PRACTICE, "bare aluminium under the liquid takes current as the part does and is stripped after each "
     "run; titanium passivates and takes next to none",
 )  # fmt: skip
+_USUAL_MM = 3.0  # of a wire that is not told
 OVER_STRIPPED = Constant(
     4.0, "um", Source(Kind.COMMON_PRACTICE, "a strip in caustic takes a few micrometres of metal besides the coating"),
     low=2.0, high=8.0,
 )  # fmt: skip
+TITANIUM_SHARE = Constant(
+    0.1,
+    "",
+    Source(Kind.COMMON_PRACTICE, "titanium carries a tenth or less of what aluminium does for the same section"),
+)
+PRESSURE = Constant(
+    6.9, "MPa", Source(Kind.SECOND_HAND, "platers' forum 395/57: joints of bus bars want 1000 psi, clean"),
+)  # fmt: skip
+HARDNESS_MPA = 1050.0  # of aluminium 6061, from memory
+_HOLM = Source(
+    Kind.FROM_MEMORY, "Holm's law of clean spots, (rho1 + rho2)/4 x sqrt(pi H/F), with H 1.05 GPa; in use oxide and "
+    "wear make it 3 to 5 times as much (common practice)",
+)  # fmt: skip
+_IN_USE = (1.0, 4.0, 5.0)  # times a clean spot: least, usual, most
+_COPPER_BAR = Source(Kind.DERIVED, "the smallest copper bar that carries it, fed at one end, the parts along it")
+
+
+@dataclass(frozen=True, slots=True)
+class Rod:
+    """Rods of a rack that are alike: how many, how thick, and what the fullest of them carries of the load's current.
+
+    moment_mm: on the way to the part that loses most, each piece of the rod times the share of the current in it.
+    dry_mm, wet_mm: above and under the liquid, all together. deep_mm: the longest piece under it. by_current_mm: what
+    the current alone asks for; None where no usual one carries it.
+    """
+
+    piece: RodKind
+    number: int
+    share: float
+    moment_mm: float
+    dry_mm: float
+    wet_mm: float
+    deep_mm: float
+    diameter_mm: float
+    by_current_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Rack:
-    """What stands between the bar and the parts.
+    """What stands between the bar and the parts: wires as they are told, or a kind of rack whose rods a layout gives.
 
     wires in parallel, each of `wire_mm` diameter, `dry_mm` above the liquid and `wet_mm` below it, where they are bare
     or insulated. contact_mm2 is the touching face of one contact, contacts_a_part how many hold one part, contact_ohm
-    the resistance of one (0: not counted). Raises BadInput for sizes that are none and for metals that the acid eats.
+    the resistance of one (None: as its pressure makes it). rods, part_share (of the current, in the fullest part) and
+    bar_ohm are those of a kind; without a layout it has none. Raises BadInput for sizes that are none and for metals
+    that the acid eats.
     """
 
     metal: str = "aluminium 6063"
-    wire_mm: float = 3.0
+    wire_mm: float | None = None
     wires: int = 1
     dry_mm: float = 150.0
     wet_mm: float = 100.0
-    contacts_a_part: int = 1
+    contacts: int | None = None
     contact_mm2: float | None = None
-    contact_ohm: float = 0.0
+    contact_ohm: float | None = None
     insulated: bool = False
+    kind: RackKind | None = None
+    rods: tuple[Rod, ...] = ()
+    part_share: float | None = None
+    bar_ohm: float = 0.0
 
     def __post_init__(self) -> None:
         metal(self.metal, RACK_METALS, "rack")
-        sizes = {"wire": self.wire_mm, "wires": self.wires, "length": self.dry_mm + self.wet_mm,
+        sizes = {"wire": self.thick_mm, "wires": self.wires, "length": self.dry_mm + self.wet_mm,
                  "contacts": self.contacts_a_part}  # fmt: skip
         for name, size in sizes.items():
             if not 0 < size < math.inf:
                 raise BadInput(f"rack {name}", f"{size:g} is not above zero", "give what the rack has")
-        if min(self.dry_mm, self.wet_mm, self.contact_ohm) < 0.0 or (self.contact_mm2 or 1.0) <= 0.0:
+        if min(self.dry_mm, self.wet_mm, self.contact_ohm or 0.0) < 0.0 or (self.contact_mm2 or 1.0) <= 0.0:
             raise BadInput("rack", "a size is below zero", "give what the rack has")
 
     @property
@@ -90,20 +133,91 @@ class Rack:
         return metal(self.metal, RACK_METALS, "rack")
 
     @property
-    def takes_current_mm2(self) -> float:
+    def thick_mm(self) -> float:
+        """The diameter of a wire that is told, or the usual."""
+        return _USUAL_MM if self.wire_mm is None else self.wire_mm
+
+    @property
+    def contacts_a_part(self) -> int:
+        """How many contacts hold one part: a spring clip grips from two sides."""
+        return self.contacts or (2 if self.kind is RackKind.CLIPS else 1)
+
+    @property
+    def members(self) -> tuple[Rod, ...]:
+        """Its rods: those of its kind, or the wires that are told."""
+        if self.kind is not None:
+            return self.rods
+        long_mm, n = self.dry_mm + self.wet_mm, self.wires
+        return (
+            Rod(RodKind.WIRE, n, 1.0 / n, long_mm / n, n * self.dry_mm, n * self.wet_mm, self.wet_mm, self.thick_mm),
+        )
+
+    @property
+    def bare_mm2(self) -> float:
         """Surface under the liquid that takes current as the parts do: of bare aluminium all, of titanium next to none.
 
-        >>> round(Rack(wire_mm=2.0, wires=4).takes_current_mm2), Rack("titanium", 2.0).takes_current_mm2
+        >>> round(Rack(wire_mm=2.0, wires=4).bare_mm2), Rack("titanium", 2.0).bare_mm2
         (2513, 0.0)
         """
         bare = self.wire_metal.stripped and not self.insulated
-        return math.pi * self.wire_mm * self.wires * self.wet_mm if bare else 0.0
+        return math.fsum(math.pi * rod.diameter_mm * rod.wet_mm for rod in self.members) if bare else 0.0
+
+    @property
+    def mass_g(self) -> float:
+        """What all its rods weigh."""
+        mm3 = math.fsum(round_section_mm2(rod.diameter_mm) * (rod.dry_mm + rod.wet_mm) for rod in self.members)
+        return mm3 * self.wire_metal.density.value * 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """One contact of the part that takes most: its current [A], face [mm2], force [N] and its mark if it is round."""
+
+    current_a: float
+    face_mm2: float
+
+    @property
+    def force_n(self) -> float:
+        """What presses the face as a joint of a bus bar is pressed."""
+        return PRESSURE.value * self.face_mm2
+
+    @property
+    def mark_mm(self) -> float:
+        """The diameter of the bare mark that a round contact leaves.
+
+        >>> round(Contact(1.0, BUS_AL.value).mark_mm, 2)
+        1.18
+        """
+        return 2.0 * math.sqrt(self.face_mm2 / math.pi)
+
+    def ohm(self, made: Metal) -> Estimate:
+        """Its resistance against aluminium 6061, from its force; from memory.
+
+        10 N on 6061 are 0.36 milliohm where the spot is clean:
+        >>> round(1e3 * Contact(1.0, 10.0 / PRESSURE.value).ohm(METALS["aluminium 6061"]).low, 2)
+        0.36
+        """
+        both = made.resistivity_ohm_mm() + METALS["aluminium 6061"].resistivity_ohm_mm()
+        clean = 0.25 * both * math.sqrt(math.pi * HARDNESS_MPA / self.force_n)
+        low, value, high = (times * clean for times in _IN_USE)
+        return Estimate(value, low, high, "how clean the contacts are")
+
+
+def contact_for(current_a: float, metal_name: str) -> Contact:
+    """The contact for a current [A]: as much section as a bare aluminium bar has; of titanium ten times that.
+
+    >>> round(contact_for(1.0, "aluminium 6063").face_mm2, 2), round(contact_for(1.0, "titanium grade 2").face_mm2, 1)
+    (0.92, 9.2)
+    """
+    face_mm2 = current_a / BUS_AL.value
+    made = metal(metal_name, RACK_METALS, "rack")
+    return Contact(current_a, face_mm2 if made.stripped else face_mm2 / TITANIUM_SHARE.value)
 
 
 def rack_area(rack: Rack) -> Figure:
     """What of a rack is wetted area [mm2]."""
-    words = f"{rack.wires} x {rack.wire_mm:g} mm {rack.metal}, {rack.wet_mm:g} mm under the liquid"
-    return given("rack under the liquid", rack.takes_current_mm2, "mm2", Source(BARE.kind, f"{words}; {BARE.text}"))
+    words = ", ".join(f"{rod.number} x {rod.diameter_mm:g} mm {rod.piece.value}" for rod in rack.members)
+    return given("rack under the liquid", rack.bare_mm2, "mm2", Source(BARE.kind, f"{words}; {BARE.text}"))
 
 
 def thinning(charge: Figure) -> Figure:
@@ -120,78 +234,112 @@ def thinning(charge: Figure) -> Figure:
 
 @dataclass(frozen=True, slots=True)
 class RackCheck:
-    """What a rack does at a current: resistance, drop, heat, warmth of the dry wire, and each rule's verdict."""
+    """What a rack does at a current [A]: resistance and drop to the part that loses most, heat, warmth of dry rods.
 
+    judged: each rule's verdict; contact: that of the part that takes most.
+    """
+
+    rack: Rack
+    current_a: float
     resistance: Figure  # ohm
     drop: Figure  # V
     heat: Figure  # W
     rise: Figure  # K
     a_contact: Figure  # A
+    contact: Contact
     judged: tuple[Judged, ...]
+
+    @property
+    def fullest(self) -> Rod:
+        """The rods that all the current passes first."""
+        return self.rack.members[0]
+
+    @property
+    def fullest_a(self) -> float:
+        """What the fullest of them carries."""
+        return self.fullest.share * self.current_a
 
 
 def check_rack(rack: Rack, current_a: Estimate | Figure, parts: int = 1, area_mm2: Estimate | None = None) -> RackCheck:
     """The rack at the load's current [A], shared by `parts` parts of `area_mm2` in all.
 
     Raises BadInput for no parts or a negative current. One titanium wire of 2 mm, 1 m in all, at 5 A drops 0.89 V:
-    >>> found = check_rack(Rack("titanium", 2.0, dry_mm=500.0, wet_mm=500.0), Estimate.exact(5.0))
+    >>> found = check_rack(Rack("titanium", 2.0, dry_mm=500.0, wet_mm=500.0, contact_ohm=0.0), Estimate.exact(5.0))
     >>> round(found.drop.estimate.value, 2)
     0.89
     """
     current = current_a if isinstance(current_a, Figure) else given("current", current_a, "A")
     if parts < 1 or current.estimate.low < 0.0:
         raise BadInput("rack", f"{parts} parts at {current.estimate.low:g} A", "give at least one part")
-    made = rack.wire_metal
-    section = round_section_mm2(rack.wire_mm) * rack.wires
-    wire = given(
-        f"wire, {rack.wires} x {rack.wire_mm:g} mm {made.name}, {rack.dry_mm + rack.wet_mm:g} mm long",
-        resistance_ohm(made, rack.dry_mm + rack.wet_mm, section), "ohm", made.resistivity.source,
-    )  # fmt: skip
-    contacts = given("contacts", rack.contact_ohm / (rack.contacts_a_part * parts), "ohm")
-    resistance = worked(
-        "rack resistance", "ohm", "wire + contacts in parallel", _OHM, lambda w, c: w + c, wire, contacts
-    )
+    made, share = rack.wire_metal, (rack.part_share or 1.0 / parts) / rack.contacts_a_part
+    contact = contact_for(share * current.estimate.value, rack.metal)
+    if rack.contact_mm2 is not None:
+        contact = replace(contact, face_mm2=rack.contact_mm2)
+    ohms = [given(f"{rod.piece.value}, {rod.number} x {rod.diameter_mm:g} mm {made.name}",
+                  resistance_ohm(made, rod.moment_mm, round_section_mm2(rod.diameter_mm)), "ohm",
+                  made.resistivity.source) for rod in rack.members]  # fmt: skip
+    ohms.append(given("contacts", _contact_ohm(rack, contact).scaled(share), "ohm",
+                      _HOLM if rack.contact_ohm is None else None))  # fmt: skip
+    if rack.bar_ohm:
+        ohms.append(given("bar over the tank", rack.bar_ohm, "ohm", _COPPER_BAR))
+    formula = "each rod, contact and bar by its share of the current"
+    resistance = worked("rack resistance", "ohm", formula, _OHM, _sum, *ohms)
     drop = worked("drop along the rack", "V", "current x resistance", _OHM, lambda i, r: i * r, current, resistance)
     heat = worked("heat in the rack", "W", "current2 x resistance", _OHM, lambda i, r: i * i * r, current, resistance)
-    a_wire = current.estimate.scaled(1.0 / rack.wires)
-    warm = [
-        rise_k(made, i, section / rack.wires, math.pi * rack.wire_mm) for i in (a_wire.low, a_wire.value, a_wire.high)
-    ]
-    rise = Figure(
-        "dry wire above the air",
-        Estimate(warm[1].value, warm[0].low, warm[2].high, "the current; how bright the metal is"),
-        "K", "I2 rho / A = loss to still air and to the room", CHURCHILL_CHU, (current,),
-    )  # fmt: skip
-    judged = [DROP.judge(drop.estimate.value), WARMTH.judge(rise.estimate.value), WIRE.judge(rack.wire_mm),
+    rise = _warmest(rack, made, current)
+    judged = [DROP.judge(drop.estimate.value), WARMTH.judge(rise.estimate.value),
+              WIRE.judge(min((rod.diameter_mm for rod in rack.members), default=WIRE.limit.value)),
               CONTACTS_A_PART.judge(rack.contacts_a_part)]  # fmt: skip
     if rack.contact_mm2 is not None and area_mm2 is not None:
         face = rack.contact_mm2 * rack.contacts_a_part * parts
         judged.append(CONTACT_SHARE.judge(through(lambda a: face / a, area_mm2).value))
-    number = given("contacts of all parts", float(rack.contacts_a_part * parts), "")
-    a_contact = worked("current per contact", "A", "current / contacts", _SHARED, lambda i, n: i / n, current, number)
-    return RackCheck(resistance, drop, heat, rise, a_contact, tuple(judged))
+    a_contact = worked("current per contact", "A", "current x the fullest part's share / its contacts", _SHARED,
+                       lambda i: i * share, current)  # fmt: skip
+    return RackCheck(rack, current.estimate.value, resistance, drop, heat, rise, a_contact, contact, tuple(judged))
 
 
-def wire_for(current_a: float, metal_name: str, length_mm: float, stock: Sold = METRIC) -> float | None:
-    """The thinnest wire that is sold [mm] that holds a part, stays cool and drops little at a current [A], or None.
-
-    >>> wire_for(3.0, "aluminium", 250.0), wire_for(9.0, "titanium", 250.0)
-    (2.0, 4.0)
-    """
-    by_current = wire_by_current(current_a, metal_name, length_mm, stock)
-    if by_current is None:
-        return None
-    return next(each for each in stock.wires_mm if each >= max(by_current, WIRE.limit.value))
+def _contact_ohm(rack: Rack, contact: Contact) -> Estimate:
+    if rack.contact_ohm is not None:
+        return Estimate.exact(rack.contact_ohm)
+    return contact.ohm(rack.wire_metal) if contact.current_a > 0.0 else Estimate.exact(0.0)
 
 
-def wire_by_current(current_a: float, metal_name: str, length_mm: float, stock: Sold = METRIC) -> float | None:
+def _warmest(rack: Rack, made: Metal, current: Figure) -> Figure:
+    """How much warmer than the air the fullest dry rod gets."""
+    rod = max((r for r in rack.members if r.dry_mm > 0.0), key=lambda r: r.share / r.diameter_mm**1.5, default=None)
+    if rod is None:
+        return given("dry wire above the air", 0.0, "K", CHURCHILL_CHU)
+    through_a = current.estimate.scaled(rod.share)
+    warm = [rise_k(made, i, round_section_mm2(rod.diameter_mm), math.pi * rod.diameter_mm)
+            for i in (through_a.low, through_a.value, through_a.high)]  # fmt: skip
+    return Figure(
+        "dry wire above the air",
+        Estimate(warm[1].value, warm[0].low, warm[2].high, "the current; how bright the metal is"),
+        "K", "I2 rho / A = loss to still air and to the room", CHURCHILL_CHU, (current,),
+    )  # fmt: skip
+
+
+def _sum(*ohms: float) -> float:
+    return math.fsum(ohms)
+
+
+def for_the_hand(diameter_mm: float, stock: Sold = METRIC) -> float:
+    """A wire of the stock that is as thick, and holds a part [mm]."""
+    return next(each for each in stock.wires_mm if each >= max(diameter_mm, WIRE.limit.value))
+
+
+def wire_by_current(
+    current_a: float, metal_name: str, length_mm: float, stock: Sold = METRIC, most_v: float = DROP.limit.value
+) -> float | None:
     """The thinnest wire that is sold [mm] that stays cool and drops little at a current [A], whatever the hand wants.
 
     >>> wire_by_current(3.0, "aluminium", 250.0), wire_by_current(9.0, "titanium", 250.0)
     (1.0, 4.0)
     """
+    made = metal(metal_name, RACK_METALS, "rack")
     for diameter in stock.wires_mm:
-        found = check_rack(Rack(metal_name, diameter, 1, length_mm, 0.0), Estimate.exact(current_a))
-        if all(j.kept for j in found.judged if j.rule in (DROP, WARMTH)):
+        section = round_section_mm2(diameter)
+        warm = rise_k(made, current_a, section, math.pi * diameter)
+        if resistance_ohm(made, length_mm, section).value * current_a <= most_v and WARMTH.judge(warm.value).kept:
             return diameter
     return None

@@ -10,6 +10,7 @@ from areacalc.plant.hung import RackPart, Way
 from areacalc.plant.layout import EVEN, Layout, Room, chosen, placed
 from areacalc.plant.shelves import RowTier, fill, wide_mm
 from areacalc.plant.spacing import USUAL, Gaps, Spacing
+from areacalc.plant.stock import METRIC, Sold
 from areacalc.plant.tank import LITRE_MM3
 from areacalc.sources import Constant, Kind, Source
 
@@ -20,7 +21,7 @@ _SLACK_MM = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Smallest:
-    """The smallest liquid for a load [mm], up to whole tens, and the load in it."""
+    """The smallest liquid for a load [mm], up to whole steps, and the load in it."""
 
     room: Room
     layout: Layout
@@ -32,8 +33,9 @@ class Smallest:
 
 
 def smallest(
-    parts: Sequence[RackPart], spacing: Spacing | None = None, within: Room | None = None, a_side_mm2: float = 0.0
-) -> Smallest | None:
+    parts: Sequence[RackPart], spacing: Spacing | None = None, within: Room | None = None, a_side_mm2: float = 0.0,
+    stock: Sold = METRIC,
+) -> Smallest | None:  # fmt: skip
     """The least liquid that keeps every rule; None where the sizes already told do not let any.
 
     within: the sizes that are told, the others without end; its behind_mm is what the cathodes take off either side.
@@ -49,7 +51,7 @@ def smallest(
     found = [
         (room, ways, shelves)
         for ways, shelves in _ways_to_fill(parts, rules, told)
-        for room in _rooms_of(ways, shelves, rules.usual, told, a_side_mm2)
+        for room in _rooms_of(ways, shelves, rules.usual, told, a_side_mm2, stock)
     ]
     if not found:
         return None
@@ -93,7 +95,7 @@ def _lengths(parts: Sequence[RackPart], ways: Sequence[Way], gaps: Gaps) -> Iter
 
 
 def _rooms_of(
-    ways: Sequence[Way], shelves: Sequence[RowTier], gaps: Gaps, told: Room, a_side_mm2: float
+    ways: Sequence[Way], shelves: Sequence[RowTier], gaps: Gaps, told: Room, a_side_mm2: float, stock: Sold
 ) -> Iterator[Room]:
     """The rooms that shelves ask for, as long or as deep as the cathodes want, with the sizes that are told kept."""
     across_mm = wide_mm(shelves, ways, gaps) + 2.0 * (gaps.cathodes_mm + told.behind_mm)
@@ -105,17 +107,12 @@ def _rooms_of(
     }  # fmt: skip
     least = (long_mm, across_mm, deep_mm + gaps.below_mm)
     for length_mm, immersed_mm in sorted(asked):
-        wanted = (tens(length_mm), tens(across_mm), tens(immersed_mm + gaps.below_mm))
+        wanted = (stock.up(length_mm), stock.up(across_mm), stock.up(immersed_mm + gaps.below_mm))
         known = (told.length_mm, told.width_mm, told.depth_mm)
-        sizes = [tens if math.isinf(size) else size for size, tens in zip(known, wanted, strict=True)]
+        sizes = [whole if math.isinf(size) else size for size, whole in zip(known, wanted, strict=True)]
         if all(size >= need - _SLACK_MM for size, need in zip(sizes, least, strict=True)):
             yield replace(told, length_mm=sizes[0], width_mm=sizes[1], depth_mm=sizes[2])
 
 
 def _litres(room: Room) -> float:
     return room.length_mm * room.width_mm * room.depth_mm / LITRE_MM3
-
-
-def tens(size_mm: float) -> float:
-    """Up to the next 10 mm."""
-    return 10.0 * math.ceil(size_mm / 10.0 - 1e-9)

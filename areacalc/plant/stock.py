@@ -16,7 +16,8 @@ AS_SOLD = Source(Kind.COMMON_PRACTICE, "sizes that shops for metal and for tubs 
 @dataclass(frozen=True, slots=True)
 class Sold:
     """What is sold in one system: diameters of wire, width and thickness of bar, thickness of sheet [mm], cables by
-    name and section [mm2], tubs to the brim [L], each the smallest first.
+    name and section [mm2], tubs to the brim [L], each the smallest first. step_mm, fine_mm: what sizes of a tank go by,
+    and of what is sawn; wall_mm, strip_mm: its wall and the width of a cathode strip.
     """
 
     wires_mm: tuple[float, ...]
@@ -25,6 +26,19 @@ class Sold:
     cable_source: Source
     sheet_mm: float
     tubs_l: tuple[float, ...]
+    step_mm: float
+    fine_mm: float
+    wall_mm: float
+    strip_mm: float
+
+    def up(self, size_mm: float, fine: bool = False) -> float:
+        """Up to the next whole step.
+
+        >>> METRIC.up(331.0), INCHES.up(331.0) / 25.4, round(INCHES.up(75.0, fine=True), 3)
+        (340.0, 13.5, 76.2)
+        """
+        mm = self.fine_mm if fine else self.step_mm
+        return mm * math.ceil(size_mm / mm - 1e-9)
 
     def tub_l(self, least_l: float) -> float | None:
         """The smallest tub that holds so much [L]; None where none does.
@@ -59,7 +73,8 @@ METRIC = Sold(
     ),
     cables=tuple((f"{mm2:g} mm2", mm2) for mm2 in (1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0, 70.0, 95.0, 120.)),
     cable_source=IEC_60228, sheet_mm=3.0,
-    tubs_l=(5.0, 10.0, 12.0, 20.0, 25.0, 30.0, 32.0, 45.0, 60.0, 64.0, 84.0, 120.0, 200.0),
+    tubs_l=(5.0, 10.0, 12.0, 20.0, 25.0, 30.0, 32.0, 45.0, 60.0, 64.0, 84.0, 120.0, 200.0), step_mm=10.0, fine_mm=1.0,
+    wall_mm=10.0, strip_mm=50.0,
 )  # fmt: skip
 INCHES = Sold(
     wires_mm=tuple(_IN * n / 32.0 for n in (2, 3, 4, 5, 6, 8, 10, 12, 16)),
@@ -72,4 +87,5 @@ INCHES = Sold(
     ),
     cables=_gauges(), cable_source=AWG, sheet_mm=_IN / 8.0,
     tubs_l=tuple(_GAL * gallons for gallons in (1.0, 2.0, 3.5, 5.0, 7.0, 10.0, 14.0, 20.0, 30.0, 55.0)),
+    step_mm=_IN / 2.0, fine_mm=_IN / 8.0, wall_mm=_IN * 3.0 / 8.0, strip_mm=2.0 * _IN,
 )  # fmt: skip

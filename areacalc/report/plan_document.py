@@ -18,7 +18,8 @@ from areacalc.report.words.bores import bore_notes, bore_sentence
 from areacalc.report.words.cautions import CautionDocument, caution_document, caution_text
 from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.hung import hangs
-from areacalc.report.words.rack import sold_here
+from areacalc.report.words.places import Keys
+from areacalc.report.words.rack import racks_told
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
 from areacalc.run.check import Checked
@@ -186,8 +187,8 @@ def plan_document(plan: Plan, inch: bool = False) -> PlanDocument:
         "figures": {name: figure_document(figure) for name, figure in plan.figures.items()},
         "course": course_document(plan.run),
         "practice": [tell(each, inch) for each in plan.practice],
-        "rack": rack_document(plan.plant.room.layout, inch) if plan.plant.room.layout else None,
-        "wires": [wires_document(sold_here(each, inch), inch) for each in plan.plant.wires],
+        "rack": _rack(plan, inch),
+        "wires": [wires_document(each, inch) for each in racks_told(plan.plant.rack, plan.plant.wires, inch)],
         "judged": [{"text": tell(judged_fact(j), inch), "kept": j.kept} for j in plan.plant.judged],
         "ways_out": list(ways_out_words(plan.plant.ways_out, inch)),
         "fits": [
@@ -224,6 +225,12 @@ def bore_document(bore: BoreThrow, inch: bool = False) -> BoreDocument:
     }  # fmt: skip
 
 
+def _rack(plan: Plan, inch: bool) -> RackDocument | None:
+    layout, load = plan.plant.room.layout, plan.load
+    kind = load.rack.kind if load.rack is not None else None
+    return None if layout is None else rack_document(layout, inch, kind, load.tank.freeboard_mm or 0.0)
+
+
 def _step(step: RunStep, inch: bool) -> RunStepDocument:
     said, e = step_words(step, inch), step.minutes
     return {
@@ -245,7 +252,7 @@ def course_document(run: RunPlan) -> CourseDocument:
 def verdict(found: Checked, inch: bool = False) -> str:
     """What a reading says, in words."""
     if found.alarm is None:
-        return PROVES_LITTLE if found.proves_little else AGREES
+        return PROVES_LITTLE.format(Keys()) if found.proves_little else AGREES
     return tell(found.alarm.fact, inch)
 
 

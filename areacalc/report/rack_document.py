@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TypedDict
 
 from areacalc.plant.layout import Layout
-from areacalc.plant.wires import Wires
+from areacalc.plant.rack import RackCheck
+from areacalc.plant.strands import RackKind, strands
 from areacalc.report.words.rack import rack_sentence, wires_sentence
 
 
@@ -35,6 +36,13 @@ class HungDocument(TypedDict):
     up: tuple[float, float, float]
 
 
+class StrandDocument(TypedDict):
+    """One rod between bar and parts: its corners along the tank, across it and under the liquid [mm]."""
+
+    piece: str
+    corners_mm: list[tuple[float, float, float]]
+
+
 class RackDocument(TypedDict):
     """A load laid out: x runs along the tank, y across it, z down from the liquid's surface."""
 
@@ -46,19 +54,29 @@ class RackDocument(TypedDict):
     spacing_mm: float
     hung: list[HungDocument]
     places: list[PlaceDocument]
+    strands: list[StrandDocument]
 
 
-class WiresDocument(TypedDict):
-    """The wires of a rack, of one metal; diameter_mm and by_current_mm are None where no usual wire will do."""
+class RodDocument(TypedDict):
+    """Rods of a rack that are alike; by_current_mm is None where no usual one carries the current."""
 
-    says: str
-    metal: str
+    piece: str
     number: int
-    diameter_mm: float | None
+    diameter_mm: float
     by_current_mm: float | None
     fullest_a: float
     wet_mm: float
+
+
+class WiresDocument(TypedDict):
+    """A rack of one metal: its rods from the bar to the part, and the contact of the part that takes most."""
+
+    says: str
+    kind: str
+    metal: str
+    rods: list[RodDocument]
     wet_mm2: float
+    drop_v: float
     mass_g: float
     contact_a: float
     contact_mm2: float
@@ -66,18 +84,31 @@ class WiresDocument(TypedDict):
     contact_mark_mm: float
 
 
-def wires_document(wires: Wires, inch: bool = False) -> WiresDocument:
-    """The wires of a rack, sizes in mm."""
-    contact = wires.contact
+def wires_document(made: RackCheck, inch: bool = False) -> WiresDocument:
+    """A rack, sizes in mm."""
+    rack, contact = made.rack, made.contact
     return {
-        "says": wires_sentence(wires, inch), "metal": wires.metal, "number": wires.number,
-        "diameter_mm": wires.diameter_mm, "by_current_mm": wires.by_current_mm, "fullest_a": wires.fullest_a,
-        "wet_mm": wires.wet_mm, "wet_mm2": wires.wet_mm2, "mass_g": wires.mass_g, "contact_a": contact.current_a,
+        "says": wires_sentence(made, inch), "kind": (rack.kind or RackKind.WIRES).value, "metal": rack.metal,
+        "rods": [{"piece": rod.piece.value, "number": rod.number, "diameter_mm": rod.diameter_mm,
+                  "by_current_mm": rod.by_current_mm, "fullest_a": rod.share * made.current_a, "wet_mm": rod.deep_mm}
+                 for rod in rack.members],
+        "wet_mm2": rack.bare_mm2, "drop_v": made.drop.estimate.value, "mass_g": rack.mass_g,
+        "contact_a": contact.current_a,
         "contact_mm2": contact.face_mm2, "contact_force_n": contact.force_n, "contact_mark_mm": contact.mark_mm,
     }  # fmt: skip
 
 
-def rack_document(rack: Layout, inch: bool = False) -> RackDocument:
+def strands_document(rack: Layout, kind: RackKind | None = None, freeboard_mm: float = 0.0) -> list[StrandDocument]:
+    """The rods of a kind of rack, wires where none is told."""
+    found = strands(rack, kind or RackKind.WIRES, freeboard_mm)
+    return [
+        {"piece": each.piece.value, "corners_mm": [(x, each.across_mm, z) for x, z in each.points]} for each in found
+    ]
+
+
+def rack_document(
+    rack: Layout, inch: bool = False, kind: RackKind | None = None, freeboard_mm: float = 0.0
+) -> RackDocument:
     """A load laid out, sizes in mm; `inch`: what it says is in US units."""
     sizes = [[way.along_mm, way.across_mm, way.high_mm] for way in rack.ways]
     return {
@@ -91,7 +122,8 @@ def rack_document(rack: Layout, inch: bool = False) -> RackDocument:
         ],
         "places": [
             {"part": rack.parts[p.part].name, "kind": p.part + 1, "row": p.row + 1, "tier": p.tier + 1,
-             "column": p.column + 1,             "at_mm": [p.x_mm, p.y_mm, p.z_mm], "size_mm": sizes[p.part]}
+             "column": p.column + 1, "at_mm": [p.x_mm, p.y_mm, p.z_mm], "size_mm": sizes[p.part]}
             for p in rack.places
         ],
+        "strands": strands_document(rack, kind, freeboard_mm),
     }  # fmt: skip

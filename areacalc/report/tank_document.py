@@ -101,7 +101,6 @@ class TankDocument(TypedDict):
     figures: dict[str, FigureDocument]
     bar: ConductorDocument
     leads: ConductorDocument
-    contacts_mm2: dict[str, float]
     wires: list[WiresDocument]
     supply: SupplyDocument
     judged: list[JudgedDocument]
@@ -152,7 +151,6 @@ def tank_document(design: TankDesign, duty: tuple[Figure, ...] = ()) -> TankDocu
                 "rise_k": interval(design.bar.rise_k)},
         "leads": {"words": tell(design.leads.stock), "drop_v": interval(design.leads.drop_v),
                   "rise_k": interval(design.leads.rise_k)},
-        "contacts_mm2": dict(design.contacts),
         "wires": [wires_document(each) for each in design.wires],
         "supply": {"least_a": design.supply_a, "least_v": design.supply_v, "fuse_a": design.fuse_a},
         "judged": [{"text": tell(judged_fact(j)), "kept": j.kept} for j in design.judged],

@@ -10,6 +10,7 @@ from areacalc.report.documents import Interval
 from areacalc.report.figure_document import FigureDocument, LinkDocument
 from areacalc.report.hang_document import WayDocument
 from areacalc.report.logbook_document import LoggedRun
+from areacalc.report.rack_document import StrandDocument
 from areacalc.report.run_document import RunDocument
 
 from .bench import Settings
@@ -223,9 +224,10 @@ class Runs(TypedDict):
 
 
 class RehungDocument(TypedDict):
-    """A rack with parts moved: what it is, what stops the run, which rules it breaks."""
+    """A rack with parts moved: what it is, what stops the run, which rules it breaks; its rods as they hang then."""
 
     says: str
+    strands: list[StrandDocument]
     stops: list[str]
     warns: list[str]
 

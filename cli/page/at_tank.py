@@ -27,6 +27,7 @@ class AtTank:
     def document(self, inch: bool) -> Document:
         """The run as it is now; None where nothing is at the tank. Raises AreacalcError."""
         from areacalc.report.run_document import run_document
+        from areacalc.report.words.places import named_as_on_the_page
         from areacalc.run.held import elapsed_s, view
 
         with self._one, self._book() as book:
@@ -34,7 +35,8 @@ class AtTank:
             shown = None
             if run is not None:
                 plan = self._plan(run)
-                shown = run_document(view(book, plan, run, elapsed_s(run, self.speed)), inch)
+                with named_as_on_the_page():
+                    shown = run_document(view(book, plan, run, elapsed_s(run, self.speed)), inch)
         return {"run": shown, "speed": self.speed}
 
     def begin(self, text: str, folder: str) -> None:

@@ -238,6 +238,7 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     from areacalc.report.figures import bounds_text, value_text
     from areacalc.report.plan_document import plan_document
     from areacalc.report.sheet import sheet_of
+    from areacalc.report.words.places import named_as_on_the_page
 
     shelf.names.update({Path(job.folder) / file: name for file, name in job.names.items()})
     data = data_of(job.text, "the load")
@@ -247,14 +248,14 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
         with Logbook() as book:
             repeated, came = book.to_repeat(load.finish.repeat)
     made = plan_of(load, repeated, shelf, came)
-    document: Document = {**plan_document(made, job.inch)}
+    with named_as_on_the_page():
+        document: Document = {**plan_document(made, job.inch), "sheet": sheet_of(made, job.inch)}
     for name, figure in made.figures.items():
         document["figures"][name] |= {
             "text": value_text(figure, job.inch),
             "bounds": bounds_text(figure, job.inch),
             "chain": [[x.depth, x.name, x.value, x.formula, x.source, x.because] for x in links(figure, job.inch)],
         }
-    document["sheet"] = sheet_of(made, job.inch)
     document["run"] = msgspec.to_builtins(run_of(made, now(), data=data))
     for each in document["run"]["parts"]:
         each["file"] = job.names.get(each["file"], each["file"])

@@ -24,6 +24,7 @@ async def rehang(desk: Desk, moved: str) -> RehungDocument:
     from areacalc.plan.room import hung_facts, room_of
     from areacalc.plant.moved import moved_in_words, rehung
     from areacalc.plant.rule import judged_fact
+    from areacalc.report.rack_document import strands_document
     from areacalc.report.words.rack import rack_sentence
     from areacalc.report.words.tell import tell
 
@@ -35,6 +36,7 @@ async def rehang(desk: Desk, moved: str) -> RehungDocument:
     hung = rehung(layout_of(rack, room_of(load), load.spacing), moved_in_words(words, "moved"), load.spacing)
     return {
         "says": rack_sentence(hung.layout, inch),
+        "strands": strands_document(hung.layout, load.rack.kind if load.rack else None, load.tank.freeboard_mm or 0.0),
         "stops": [tell(each, inch) for each in hung_facts(hung)],
         "warns": [tell(judged_fact(each), inch) for each in hung.layout.judged if not each.kept],
     }

@@ -42,7 +42,7 @@ from .load_text import load_text, shown_files
 from .load_zip import SUFFIX as ZIP
 from .load_zip import load_zip, unpacked
 from .rehang import rehang
-from .run_routes import run_routes
+from .run_routes import PDF_POLICY, run_routes
 from .store import TooLarge
 
 HERE = Path(__file__).parent
@@ -354,7 +354,7 @@ async def sheet(request: Request) -> Response:
     content = await run_in_threadpool(sheet_pdf, made, desk.bench.settings.show == "in")
     return Response(content, media_type="application/pdf",
                     headers={"content-disposition": 'inline; filename="run-sheet.pdf"',
-                             "content-security-policy": "frame-ancestors 'none'"})  # fmt: skip
+                             "content-security-policy": PDF_POLICY})  # fmt: skip
 
 
 @answers

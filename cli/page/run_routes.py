@@ -23,6 +23,7 @@ PATH = "/api/run"
 _MOST_DIGITS = 9
 _MEDIA: dict[Ending, str] = {"svg": "image/svg+xml", "png": "image/png", "pdf": "application/pdf"}
 PICTURE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox"
+PDF_POLICY = "frame-ancestors 'none'"  # a sandbox would forbid the reader of the browser to print and to save
 Endpoint = Callable[[Request], Awaitable[Response]]
 
 
@@ -74,7 +75,8 @@ async def _drawn(request: Request, draw: Callable[[Ending], bytes]) -> Response:
     if ending is None:
         raise UnknownName.among("kind", kind, _MEDIA)
     content = await run_in_threadpool(draw, ending)
-    return Response(content, media_type=_MEDIA[ending], headers={"content-security-policy": PICTURE_POLICY})
+    policy = PDF_POLICY if ending == "pdf" else PICTURE_POLICY
+    return Response(content, media_type=_MEDIA[ending], headers={"content-security-policy": policy})
 
 
 def _of_run(number: int, ending: Ending) -> bytes:

@@ -115,6 +115,7 @@ current = "0 A"
     ("[supply]", '[finish]\nthickness = "12 um"\nshade = "dark"\n[supply]', 21, "beside a shade"),
     ("[supply]", '[finish]\nsurface = "shiny"\n[supply]', 21, "there is no 'shiny'"),
     ("[supply]", '[rack]\nmetal = "brass"\n[supply]', 21, "eaten by the acid"),
+    ("[supply]", '[rack]\nkind = "spline"\nwires = 3\n[supply]', 22, "which works it out"),
     ("[supply]", '[cathodes]\nmetal = "steel"\ncount = 2\nwidth = "3 cm"\nimmersed = "9 cm"\n[supply]', 21, "eaten"),
     ("[supply]", "[suply]", 20, "did you mean 'supply'"),
     ('depth = "170 mm"', "", 16, "is missing"),
@@ -178,7 +179,8 @@ def test_the_new_file_is_a_load_and_holds_every_key(tmp_path):
 
 
 def test_every_example_of_the_new_file_can_be_used():
-    skip = {"file", "volume", "thickness", "rule"}  # these stand beside another that is already there
+    # these stand beside another that is already there
+    skip = {"file", "volume", "thickness", "rule", "wires", "dry", "wet"}
     lines = [
         line[2:] if line.startswith("# ") and " = " in line else line
         for line in new_load(examples=True).splitlines()[5:]

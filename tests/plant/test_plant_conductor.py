@@ -13,9 +13,10 @@ from areacalc.estimate import Estimate
 from areacalc.plant.bus import bar_for, cable_for
 from areacalc.plant.conductor import loss_w_per_m, resistance_ohm, rise_k, round_section_mm2
 from areacalc.plant.metal import METALS, RACK_METALS, metal
-from areacalc.plant.rack import CONTACT_SHARE, DROP, WARMTH, WIRE, Rack, check_rack, wire_for
+from areacalc.plant.rack import CONTACT_SHARE, DROP, WARMTH, WIRE, Rack, check_rack, wire_by_current
 from areacalc.plant.rule import Judgement, judged_fact
 from areacalc.report.words.tell import tell
+from areacalc.sources import Kind
 
 TITANIUM, ALUMINIUM = METALS["titanium grade 2"], METALS["aluminium 6063"]
 
@@ -73,7 +74,7 @@ def test_people_name_metals_as_they_like():
 
 
 def test_drop_heat_and_resistance_of_a_rack_belong_together():
-    rack = Rack("titanium", 2.0, wires=2, dry_mm=200.0, wet_mm=100.0, contacts_a_part=2, contact_ohm=0.01)
+    rack = Rack("titanium", 2.0, wires=2, dry_mm=200.0, wet_mm=100.0, contacts=2, contact_ohm=0.01)
     found = check_rack(rack, Estimate(4.0, 3.0, 5.0, "window"), parts=4)
     ohms = 56e-5 * 300.0 / (2 * math.pi) + 0.01 / 8
     assert found.resistance.estimate.value == pytest.approx(ohms, rel=1e-12)
@@ -82,17 +83,23 @@ def test_drop_heat_and_resistance_of_a_rack_belong_together():
     assert found.drop.estimate.low == pytest.approx(3.0 * (52e-5 * 300.0 / (2 * math.pi) + 0.01 / 8), rel=1e-12)
 
 
+def test_a_contact_whose_resistance_is_not_told_is_from_memory():
+    inputs = {each.name: each for each in check_rack(Rack(), Estimate.exact(1.0)).resistance.inputs}
+    assert inputs["contacts"].source.kind is Kind.FROM_MEMORY
+    assert inputs["contacts"].estimate.low == pytest.approx(0.25 * inputs["contacts"].estimate.value)
+
+
 def test_a_thin_wire_breaks_the_rules_and_the_thinnest_that_keeps_them_is_found():
     thin = check_rack(Rack("titanium", 1.0, dry_mm=250.0, wet_mm=0.0), Estimate.exact(6.0))
     assert {j.rule for j in thin.judged if not j.kept} == {DROP, WARMTH, WIRE}
-    wire = wire_for(6.0, "titanium", 250.0)
+    wire = wire_by_current(6.0, "titanium", 250.0)
     assert wire is not None
     kept = check_rack(Rack("titanium", wire, dry_mm=250.0, wet_mm=0.0), Estimate.exact(6.0))
     assert all(j.kept for j in kept.judged)
 
 
 def test_no_wire_carries_everything():
-    assert wire_for(5000.0, "titanium", 1000.0) is None
+    assert wire_by_current(5000.0, "titanium", 1000.0) is None
 
 
 def test_the_recalled_contact_share_only_asks_to_look_again():

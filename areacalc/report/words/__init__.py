@@ -4,6 +4,6 @@ Other rooms import the modules named here, and no others.
 """
 
 __all__ = [
-    "at_the_tank", "bores", "cautions", "course", "covered", "equipment", "faults", "hung", "materials", "notes", "rack",
-    "steps", "tank", "tell", "telling",
+    "at_the_tank", "bores", "cautions", "course", "covered", "equipment", "faults", "hung", "materials", "notes",
+    "places", "rack", "steps", "tank", "tell", "telling",
 ]  # fmt: skip

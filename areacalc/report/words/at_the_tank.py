@@ -67,7 +67,7 @@ AT_THE_TANK: Catalogue = {
 
 PROVES_LITTLE = (
     "The readings fit the plan, but prove little until you have measured a run: the planned volts are not yet matched to "
-    "this bath. Give measured_voltage and measured_density of a good run under [bath]."
+    "this bath. Give {:bath.measured_voltage+measured_density} of a good run."
 )
 AGREES = "The meters agree with the planned area."
 

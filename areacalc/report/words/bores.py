@@ -6,12 +6,13 @@ from collections.abc import Iterable
 
 from areacalc.fact import Fact, fact, quantity
 from areacalc.plan.throw import BoreThrow, CountedWhole, Throw
+from areacalc.report.words.places import Keys
 from areacalc.report.words.telling import Catalogue, Telling
 
 LEFT_OUT = (
     "No published measurement down a bore was found, so these figures are computed. Gas and spent acid are not "
     "counted. Most of the uncertainty comes from two values from memory: the slope of volts with density, and the resistance of "
-    "the coating. Split one tube after a run, measure its coating, and give it under [split_tube]."
+    "the coating. Split one tube after a run, measure its coating, and give it under {:split_tube}."
 )
 LONGER = "A longer run lets the bore catch up a little, since a thick coating itself resists."
 NO_LONGER = "A longer run does not make the bore catch up."
@@ -45,7 +46,7 @@ def bore_notes(throw: Throw, told: Iterable[BoreThrow]) -> tuple[str, ...]:
     """What holds for all bores: what is left out, what helps, which count in full."""
     bores = tuple(told)
     longer = LONGER if any(bore.thrown.catches_up for bore in bores) else NO_LONGER
-    general = (LEFT_OUT, f"{longer} {REMEDY}") if bores else ()
+    general = (LEFT_OUT.format(Keys()), f"{longer} {REMEDY}") if bores else ()
     if not throw.whole:
         return general
     why = "three mouths or more, an open side, or a way out only through other bores"

@@ -24,9 +24,8 @@ def _cool(t: Telling) -> str:
 
 def _hanging(t: Telling) -> str:
     whose = t(" of {parts}") if "parts" in t else ""
-    return (
-        f"Which way is up{whose} is not given: a bore that traps air stays bare. Give `up`; `hang` finds the best way."
-    )
+    said = " is not given: a bore that traps air stays bare. Give {key:up}; {key:hang} finds the best way."
+    return t("Which way is up" + whose + said)
 
 
 def _bore(t: Telling, then: str) -> str:
@@ -56,7 +55,7 @@ def _too_many(t: Telling) -> str:
 
 
 def _stands_out(t: Telling) -> str:
-    said = "{part}, {high} high as it hangs, stands out of {liquid} of liquid. Hang it another way, or give its `liquid_line`."
+    said = "{part}, {high} high as it hangs, stands out of {liquid} of liquid. Hang it another way, or give its {key:liquid_line}."
     return t(said) + _would_do(t, "it alone")
 
 
@@ -87,7 +86,7 @@ FAULTS: Catalogue = {
     "{least:number} to {most}. See the ways out.",
     FaultKind.RAMP_TOO_LONG: "The ramp of {ramp} is longer than the run: after {time} the current is still rising, at {reached} of the {set} set. Shorten the ramp.",
     FaultKind.NO_RAMP: "No ramp: raise the current over a few minutes, or sharp edges burn.",
-    FaultKind.AGITATION_NOT_GIVEN: "How the bath is stirred is not given; the plan assumes {counted}. Give `agitation` under [bath]: "
+    FaultKind.AGITATION_NOT_GIVEN: "How the bath is stirred is not given; the plan assumes {counted}. Give {key:bath.agitation}: "
     "still, air or pump.",
     FaultKind.BATH_BOILS: lambda t: t("The bath boils after {after}, with the current still on. ") + _cool(t),
     FaultKind.BATH_TOO_HOT: lambda t: t("The bath ends at {end}; the rules used here stop at {known} ({source}). ") + _cool(t),
@@ -100,12 +99,12 @@ FAULTS: Catalogue = {
     "Hang an even number.",
     FaultKind.UNEVEN: "On the outside the coating is up to {strays:bounds} thicker or thinner than its mean. Hang more strips, spread "
     "along the row and as deep as the parts, or fewer parts.",
-    FaultKind.DISTANCE_NOT_KNOWN: "The distance from part to cathode is not known. Give `distance` under [cathodes], or part "
+    FaultKind.DISTANCE_NOT_KNOWN: "The distance from part to cathode is not known. Give {key:cathodes.distance}, or part "
     "files and the tank's sizes. Usual is {usual} or more ({source}).",
     FaultKind.DISTANCE_DOES_NOT_FIT: "A cathode distance of {told} does not fit: in a tank {width} wide there is {room} on "
-    "each side, between the parts and the cathodes. Measure it again, or leave `distance` out.",
+    "each side, between the parts and the cathodes. Measure it again, or leave out {key:cathodes.distance}.",
     FaultKind.NO_TRIAL_ETCH: "The sizes use an etch rate from memory. Weigh a trial piece before and after an etch, and "
-    "give `etch_trial_loss` and `etch_trial_area`.",
+    "give {key:finish.etch_trial_loss+etch_trial_area}.",
     FaultKind.KEYS_WITHOUT_FILE: "{part}: {keys} cannot change an area that is given as a number. Give a part file instead.",
     FaultKind.AIR_TRAPPED: "Air is trapped in {part}: {bare} of each stay bare, up to {bare:high}. Hang it another way, or "
     "plug what traps the air.",
@@ -114,7 +113,10 @@ FAULTS: Catalogue = {
     FaultKind.PART_NOTE: "{part}: {note}.",
     FaultKind.UNIT_DOUBTED: "{part}: {note}. The current would burn it. If {unit} is right, give unit = \"{unit}, checked\".",
     FaultKind.HANGING_NOT_GIVEN: _hanging,
-    FaultKind.MOVED_NOTHING: "`moved` under [rack] names {part}, which does not hang there. Take it out.",
+    FaultKind.RACK_NOT_MADE: "The plan counts no rack: it needs part files, and the tank's length, width and depth.",
+    FaultKind.TURNS: "Hung askew on one contact, {parts} can turn as the acid moves. Hold each by two, and say so in "
+    "{key:rack.contacts}.",
+    FaultKind.MOVED_NOTHING: "{part} does not hang there: take it out of {key:rack.moved}.",
     FaultKind.NOT_ON_RACK: "{part} has no file, so it has no place on the rack: keep room for it beside the others.",
     FaultKind.SEALED_HARD_COAT: "A seal, {seal} for {time:range}, costs a hard coat up to {softer:percent} of its hardness: left "
     "unsealed it wears better ({source}). Give seal = \"none\" unless it must keep out corrosion.",

@@ -6,10 +6,11 @@ from collections.abc import Sequence
 
 from areacalc.digits import three
 from areacalc.plant.layout import Layout
-from areacalc.plant.rack import RackCheck
+from areacalc.plant.made_rack import in_stock
+from areacalc.plant.rack import RackCheck, Rod
 from areacalc.plant.stock import INCHES, METRIC
-from areacalc.plant.wires import Wires, in_stock
 from areacalc.report.figures import shown
+from areacalc.report.words.places import Keys
 from areacalc.report.words.telling import built, counted
 
 
@@ -31,46 +32,58 @@ def rack_sentence(rack: Layout, inch: bool = False) -> str:
     return f"{rack_words(rack)}; {long} long, {high} high, {wide} across{apart}"
 
 
-def wires_words(either: Sequence[Wires], inch: bool = False) -> str:
+def wires_words(either: Sequence[RackCheck], inch: bool = False) -> str:
     """The wires that a layout hangs by, of one metal or another."""
     return " or ".join(
-        f"{counted(each.number, 'wire')} of {each.metal}, {_thick(each.diameter_mm, inch)} thick"
-        if each.diameter_mm else f"several wires of {each.metal} a part"
+        f"{counted(each.fullest.number, 'wire')} of {each.rack.metal}, {_thick(each.fullest.diameter_mm, inch)} thick"
+        if each.fullest.by_current_mm else f"several wires of {each.rack.metal} a part"
         for each in either
     )  # fmt: skip
 
 
-def sold_here(wires: Wires, inch: bool) -> Wires:
-    """The wires in sizes that are sold where US units are used, or where they are not."""
-    return in_stock(wires, INCHES if inch else METRIC)
+def racks_told(own: RackCheck | None, wires: Sequence[RackCheck], inch: bool = False) -> list[RackCheck]:
+    """What a layout hangs by: the rack of a told kind; else wires on offer, in sizes as sold where the units are used."""
+    if own is not None:
+        return [own] if own.rack.kind is not None else []
+    return [in_stock(each, INCHES if inch else METRIC) for each in wires]
 
 
-def wires_sentence(wires: Wires, inch: bool = False) -> str:
-    """The wires of a layout: number, thickness and why, weight, and what one contact needs."""
-    if wires.diameter_mm is None or wires.check is None:
-        return f"No usual wire of {wires.metal} carries {three(wires.fullest_a)} A: hang the parts by more wires."
-    thick, thinnest = (_thick(each, inch) for each in (wires.diameter_mm, wires.by_current_mm or 0.0))
-    why = f"for handling; {thinnest} would carry the current" if wires.for_the_hand else "for the current"
-    bare = f"; bare wires add {shown(wires.wet_mm2, 'mm2', inch)} of wetted area" if wires.wet_mm2 else ""
-    drop, rise = wires.check.drop.estimate.value, wires.check.rise.estimate.value
-    contact = wires.contact
+def wires_sentence(made: RackCheck, inch: bool = False) -> str:
+    """A rack: its rods, how thick and why, weight and drop, and what one contact needs."""
+    rack, contact = made.rack, made.contact
+    thin = next((rod for rod in rack.rods if rod.by_current_mm is None), None)
+    if thin is not None:
+        much = three(thin.share * made.current_a)
+        return f"No usual {thin.piece.value} of {rack.metal} carries {much} A: hang the parts by more."
+    rods = "; ".join(_rod_words(rod, inch) for rod in rack.members)
+    bare = f"; bare rods add {shown(rack.bare_mm2, 'mm2', inch)} of wetted area" if rack.bare_mm2 else ""
+    drop, rise = made.drop.estimate.value, made.rise.estimate.value
     face = f"{three(contact.face_mm2 / 645.16)} in2" if inch else f"{three(contact.face_mm2)} mm2"
     return (
-        f"{counted(wires.number, 'wire')} of {wires.metal}, {thick} thick ({why}), up to "
-        f"{shown(wires.wet_mm, 'mm', inch)} in the liquid, {shown(wires.mass_g, 'g', inch)} in all{bare}. The wire "
-        f"with most current carries {three(wires.fullest_a)} A, drops {shown(drop, 'V')} and warms by "
-        f"{shown(rise, 'K', inch)} in air. A contact for {three(contact.current_a)} A needs {face} pressed with "
-        f"{shown(contact.force_n, 'N', inch)} (derived from bus bars; no standard was found). A round contact leaves a "
-        f"bare mark {shown(contact.mark_mm, 'mm', inch)} across."
+        f"{rods}; all of {rack.metal}, {shown(rack.mass_g, 'g', inch)}{bare}. The {made.fullest.piece.value} with most "
+        f"current carries {three(made.fullest_a)} A and warms by {shown(rise, 'K', inch)} in air. The rack drops "
+        f"{shown(drop, 'V')} (contacts from memory). A contact for {three(contact.current_a)} A needs {face} pressed "
+        f"with {shown(contact.force_n, 'N', inch)} (derived from bus bars; no standard was found). A round contact "
+        f"leaves a bare mark {shown(contact.mark_mm, 'mm', inch)} across."
     )
 
 
-def volts_sentence(rack: RackCheck | None, wires: Sequence[Wires]) -> str:
+def _rod_words(rod: Rod, inch: bool) -> str:
+    thick = _thick(rod.diameter_mm, inch)
+    thinner = rod.by_current_mm is not None and rod.by_current_mm < rod.diameter_mm
+    why = f" ({_thick(rod.by_current_mm or 0.0, inch)} would carry the current)" if thinner else ""
+    deep = f", up to {shown(rod.deep_mm, 'mm', inch)} in the liquid" if rod.deep_mm else ""
+    return f"{counted(rod.number, rod.piece.value)}, {thick} thick{why}{deep}"
+
+
+def volts_sentence(rack: RackCheck | None, wires: Sequence[RackCheck]) -> str:
     """Whether the volts of a plan count a rack: the one that is told, or none."""
     if rack is not None:
-        return f"The planned volts include your rack, {shown(rack.drop.estimate.value, 'V')}, not these wires."
-    most_v = max((each.check.drop.estimate.value for each in wires if each.check), default=0.0)
-    return f"The planned volts include no rack: these wires take up to {shown(most_v, 'V')} more. Give [rack] to include yours."
+        return f"The planned volts include your rack, {shown(rack.drop.estimate.value, 'V')}."
+    most_v = max((each.drop.estimate.value for each in wires), default=0.0)
+    return (
+        f"The planned volts include no rack: these wires take up to {shown(most_v, 'V')} more. Give {Keys():rack.kind}."
+    )
 
 
 def _thick(diameter_mm: float, inch: bool) -> str:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from areacalc.bath.mixing import Recipe
 from areacalc.digits import three
-from areacalc.fact import quantity
 from areacalc.plant.bus import Conductor
 from areacalc.plant.new_tank import TankDesign
 from areacalc.report.figures import shown, whole_text
-from areacalc.report.words.rack import rack_sentence, wires_sentence, wires_words
+from areacalc.report.words.rack import rack_sentence, wires_words
 from areacalc.report.words.tell import tell
-from areacalc.report.words.telling import built, shown_small
+from areacalc.report.words.telling import built
 
 
 def load_sentence(design: TankDesign, inch: bool = False) -> str:
@@ -56,15 +55,6 @@ def conductors_sentence(design: TankDesign, inch: bool = False) -> str:
     """Bar, leads and wires, each as it is bought."""
     bar, leads = (tell(made.stock, inch) for made in (design.bar, design.leads))
     return f"Bar: {bar}. Leads: {leads}. Rack: {wires_words(design.wires, inch)}."
-
-
-def hung_sentences(design: TankDesign, inch: bool = False) -> tuple[str, ...]:
-    """What the load hangs by, and the touching face of all contacts."""
-    faces = "; ".join(f"{shown_small(quantity(mm2, 'mm2'), inch)} {name}" for name, mm2 in design.contacts.items())
-    return (
-        *(f"Wires: {wires_sentence(wires, inch)}" for wires in design.wires),
-        f"Contact area of all contacts: {faces}.",
-    )
 
 
 def filling_sentence(made: Recipe, inch: bool = False) -> str:

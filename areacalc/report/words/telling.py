@@ -12,6 +12,7 @@ from areacalc.digits import rounded
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, Quantity, Value
 from areacalc.report.figures import in_shown_unit, number, shown
+from areacalc.report.words.places import Keys
 from areacalc.sources import Source
 
 LEAST_MM2 = 0.01  # less cannot be measured
@@ -28,13 +29,14 @@ class Telling:
     `{film:range}` from least to most, `{film:bounds}` the value with both; `number` and `percent` leave the unit out.
     `size` gives a length as it is turned, `build` as it is sawn, `small` an area in mm2. `metric` is for what is sold by
     metric sizes everywhere. A count takes its noun: `{count:strip}`. Of a source only its kind is told; `{source:whole}` tells all.
+    `{key:bath.agitation}` names a key of the load.
     """
 
     fact: Fact
     inch: bool = False
 
     def __call__(self, sentence: str) -> str:
-        return sentence.format_map({name: self._written(value) for name, value in self.fact.values})
+        return sentence.format_map({"key": Keys(), **{name: self._written(value) for name, value in self.fact.values}})
 
     def tell(self, words: Words) -> str:
         """The sentence that words make of this fact."""
@@ -96,8 +98,9 @@ class _Box:
 
     def __format__(self, how: str) -> str:
         told = [format(_Written(each, self.inch), how) if isinstance(each, Quantity) else "?" for each in self.sides]
-        unit = next((each.partition(" ")[2] for each in told if " " in each), "")
-        return f"{' x '.join(each.partition(' ')[0] for each in told)} {unit}".strip()
+        sides = [each.rpartition(" ") for each in told]  # a side may be '13 1/2 in', or '?' alone
+        unit = next((unit for side, _, unit in sides if side), "")
+        return f"{' x '.join(side or other for side, _, other in sides)} {unit}".strip()
 
 
 @dataclass(frozen=True, slots=True)

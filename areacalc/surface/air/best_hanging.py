@@ -21,6 +21,7 @@ from areacalc.surface.air.turned_axis import turned_axis
 from areacalc.surface.skin import SurfaceMap, Vector
 
 TILTS_DEG = (10.0, 20.0, 30.0, 45.0, 60.0, 75.0, 84.0)  # the last: lying, and still not level if it leans by 5
+FEW_TILTS_DEG = (20.0, 60.0)
 SPHERE = 100
 _ALIKE = 1e-3  # of the skin: less of it dry is no reason to hang the part another way
 _ALIKE_MM = (FILM_ML_PER_M2.low or 0.0) * 1e-3  # on all the skin: less carried out than clings to it counts as nothing
@@ -75,14 +76,14 @@ def directions(count: int) -> Floats:
     return np.concatenate([upper, -upper])
 
 
-def chosen(skin: SurfaceMap | None) -> Floats:
-    """The directions that a person would try: the axes, along each bore, and 10 to 75 degrees off those (k, 3)."""
+def chosen(skin: SurfaceMap | None, tilts_deg: Sequence[float] = TILTS_DEG) -> Floats:
+    """The directions that a person would try: the axes, along each bore, and so many degrees off those (k, 3)."""
     bases = [*np.eye(3)]
     if skin is not None:
         bases += [np.asarray(feature.axis, float) for feature in skin.features if feature.axis is not None]
     bases = _distinct([each for base in bases for each in (base, -base)])
     leaned = [
-        tilted(base, tilt, towards) for base in bases for tilt in TILTS_DEG for towards in (0.0, 90.0, 180.0, 270.0)
+        tilted(base, tilt, towards) for base in bases for tilt in tilts_deg for towards in (0.0, 90.0, 180.0, 270.0)
     ]
     return np.array(_distinct([*bases, *leaned]))
 
@@ -95,6 +96,7 @@ def best_hanging(
     sphere: int = SPHERE,
     accuracy_deg: float = ACCURACY_DEG,
     progress: Progress | None = None,
+    most_work: int | None = None,
 ) -> tuple[Ranked, ...]:
     """Every direction tried, the best first: least dry skin, then least carried out, then fewest marks on seen faces.
 
@@ -102,10 +104,17 @@ def best_hanging(
     nothing on paper. named: the part's features, whose bores give directions of their own; of a turned part
     each lean is tried once.
     seen (m,): 1 for the body's triangles that are to be seen. progress is called with how many are done, of how many at
-    most.
+    most. most_work: triangles times directions; of a finer mesh fewer leans are tried, and none where that is too many.
     """
     axis = turned_axis(named) if named is not None and seen is None else None
-    simple = chosen(named) if axis is None else np.array(_each_lean(chosen(named), axis))
+    for tilts_deg in (TILTS_DEG, FEW_TILTS_DEG, ()):
+        simple = chosen(named, tilts_deg)
+        if axis is not None:
+            simple = np.array(_each_lean(simple, axis))
+        if len(simple) * len(part.corners) <= (most_work or math.inf):
+            break
+    else:
+        return ()
     ups = _distinct([*simple, *directions(sphere)]) if sphere and axis is None else _distinct(simple)
     known = {_key(up) for up in simple}
     trial = _Trial(part, seen, wide)

@@ -56,7 +56,7 @@ export const putBack = (id) => ask("POST", `api/removed/${id}`, {});
 export const history = (which) => ask("POST", `api/${which}`, {});
 /** @param {string} id @param {AbortSignal} signal @returns {Promise<{ways: Doc.Way[]}>} */
 export const ways = (id, signal) => ask("GET", `api/parts/${id}/ways`, undefined, signal);
-/** @param {string} moved @returns {Promise<{says: string, stops: string[], warns: string[]}>} */
+/** @param {string} moved @returns {Promise<Doc.Rehung>} */
 export const rehang = (moved) => ask("POST", "api/rack", { moved });
 /** @param {string} id @returns {Promise<Doc.Under>} */
 export const goingUnder = (id) => ask("GET", `api/parts/${id}/going-under`);

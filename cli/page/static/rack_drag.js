@@ -5,10 +5,10 @@ import * as api from "./api.js";
 const STEP_MM = 5;
 const QUIET_MS = 400; // after the last arrow key the load takes the place
 
-/** The key `moved` of the load with one part more. @param {string} moved @param {string} part "lamp knob 2" @param {number} x @param {number} z */
-export function withMove(moved, part, x, z) {
+/** The key `moved` of the load with one part more. @param {string} moved @param {string} part "lamp knob 2" @param {number[]} at along, across, under [mm] */
+export function withMove(moved, part, at) {
   const others = moved.split(";").map((each) => each.trim()).filter((each) => each && !each.startsWith(`${part} at `));
-  return [...others, `${part} at ${Math.round(x)} x ${Math.round(z)} mm`].join("; ");
+  return [...others, `${part} at ${at.map((mm) => Math.round(mm * 10) / 10).join(" x ")} mm`].join("; ");
 }
 
 /** Each place by its part's name and its number among those of that name. @param {Doc.Rack} rack @returns {string[]} */
@@ -20,7 +20,7 @@ export function numbered(rack) {
 
 /**
  * Asks for the rules as often as they are answered, the latest place last.
- * @param {(said: { says: string, stops: string[], warns: string[] }) => void} say
+ * @param {(said: Doc.Rehung) => void} say
  */
 export function judge(say) {
   /** @type {string | null} */
@@ -41,40 +41,36 @@ export function judge(say) {
 }
 
 /**
+ * A box of one view that moves its part along the view's two axes: by the pointer, or by the arrow keys.
  * @param {SVGSVGElement} svg
- * @param {SVGElement} box its rectangle, x and y in mm
- * @param {(x: number, z: number) => void} follow
- * @param {(x: number, z: number) => void} drop
+ * @param {SVGElement} box
+ * @param {{ at: number[] }} part its near upper corner in mm, changed here
+ * @param {[number, number]} axes which of `at` run to the right and down
+ * @param {() => void} follow
+ * @param {() => void} drop
  */
-export function draggable(svg, box, follow, drop) {
-  const at = () => [Number(box.getAttribute("x")), Number(box.getAttribute("y"))];
-  const to = (/** @type {number} */ x, /** @type {number} */ z) => {
-    box.setAttribute("x", String(x));
-    box.setAttribute("y", String(z));
-    follow(x, z);
-  };
+export function draggable(svg, box, part, [right, down], follow, drop) {
+  const to = (/** @type {number} */ x, /** @type {number} */ y) => { [part.at[right], part.at[down]] = [x, y]; follow(); };
   box.setAttribute("tabindex", "0");
-  box.addEventListener("pointerdown", (/** @type {PointerEvent} */ down) => {
+  box.addEventListener("pointerdown", (/** @type {PointerEvent} */ start) => {
     const scale = svg.getScreenCTM()?.a ?? 1;
-    const [x, z] = at();
-    const moved = (/** @type {PointerEvent} */ e) => { to(x + (e.clientX - down.clientX) / scale, z + (e.clientY - down.clientY) / scale); };
-    box.setPointerCapture(down.pointerId);
+    const [x, y] = [part.at[right], part.at[down]];
+    const moved = (/** @type {PointerEvent} */ e) => { to(x + (e.clientX - start.clientX) / scale, y + (e.clientY - start.clientY) / scale); };
+    box.setPointerCapture(start.pointerId);
     box.addEventListener("pointermove", moved);
     box.addEventListener("pointerup", () => {
       box.removeEventListener("pointermove", moved);
-      const [there, deep] = at();
-      if (there !== x || deep !== z) drop(there, deep);
+      if (part.at[right] !== x || part.at[down] !== y) drop();
     }, { once: true });
-    down.preventDefault();
+    start.preventDefault();
   });
   let quiet = 0;
   box.addEventListener("keydown", (/** @type {KeyboardEvent} */ e) => {
     const step = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[e.key];
     if (!step) return;
     e.preventDefault();
-    const [x, z] = at();
-    to(x + step[0] * STEP_MM, z + step[1] * STEP_MM);
+    to(part.at[right] + step[0] * STEP_MM, part.at[down] + step[1] * STEP_MM);
     clearTimeout(quiet);
-    quiet = setTimeout(() => { const [there, deep] = at(); drop(there, deep); }, QUIET_MS);
+    quiet = setTimeout(drop, QUIET_MS);
   });
 }

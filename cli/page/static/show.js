@@ -82,14 +82,9 @@ export const unitSign = (unit) => SPELLED[unit] ?? unit;
 const TITLES = { supply: "Power supply" };
 /** What a table of the load is called here. @param {string} table */
 export const titleOf = (table) => TITLES[table] ?? (table[0].toUpperCase() + table.slice(1)).replaceAll("_", " ");
-/** @type {Record<string, string>} */
-const CALLED = { up: "which way is up", hang: "the station Hang" };
-
-/** What the server says, with the signs of print; a `key` under a [table] is named by its place on the page. @param {string} text */
+/** What the server says, with the signs of print. @param {string} text */
 export function spelled(text) {
-  return text.replace(/ under \[(\w+)\]/g, (_, table) => ` under ${titleOf(table)} at the station Rack and tank`)
-    .replace(/`(\w+)`/g, (_, key) => CALLED[key] ?? key.replaceAll("_", " "))
-    .replace(/\b(ft|in|mm|cm|dm|m)([23])\b/g, (_, unit, power) => unit + (power === "2" ? "²" : "³"))
+  return text.replace(/\b(ft|in|mm|cm|dm|m)([23])\b/g, (_, unit, power) => unit + (power === "2" ? "²" : "³"))
     .replace(/(\d) ([CF])\b/g, "$1 °$2").replace(/\bum\b/g, "µm");
 }
 

@@ -1,62 +1,82 @@
-// The tank from the front, to scale: liquid, cathodes behind, and the parts as the plan lays them out; side by side before.
+// The tank to scale: liquid, cathodes, and the parts as the plan lays them out, from front, side and above; side by side before.
 
 import { draggable, numbered } from "./rack_drag.js";
 import { figures, s, state } from "./show.js";
 
-/** @typedef {(part: string, x: number, z: number) => void} Move */
+/** @typedef {(part: string, at: number[]) => void} Move */
+/** @typedef {{ name: string, at: number[], size: number[], row: number }} Hung */
+/** @typedef {{ name: string, axes: [number, number], x: number, y: number }} View */
 
-/** @param {Doc.Bench} bench @param {Doc.Rack | null} rack @param {Move} follow @param {Move} drop */
+/**
+ * The drawing, and what shows other rods in it; null where the tank's length or depth is not known.
+ * @param {Doc.Bench} bench @param {Doc.Rack | null} rack @param {Move} follow @param {Move} drop
+ * @returns {{ svg: SVGElement, strands: (all: Doc.Strand[]) => void } | null}
+ */
 export function tankDrawing({ parts, settings, fields = {} }, rack, follow, drop) {
   const mm = (/** @type {string} */ name) => fields[name]?.mm ?? null;
-  const [length, depth] = [mm("tank length"), mm("tank depth")];
+  const [length, depth, wide] = [mm("tank length"), mm("tank depth"), rack && mm("tank width")];
   if (!length || !depth) return null;
   const board = mm("tank freeboard") ?? 0;
   const hung = parts.flatMap((p) => (p.result ? Array.from({ length: Math.min(p.count, 60) }, () => ({ name: p.name, ...standing(/** @type {Doc.Result} */ (p.result)) })) : []));
   const pad = Math.max(length, depth) * 0.09;
-  const svg = s("svg", { viewBox: `${-pad} ${-board - pad} ${length + 2 * pad} ${depth + board + 2 * pad}`, class: "tank", role: "img",
-    "aria-label": `The tank, ${shown(length)} long and ${shown(depth)} deep, with ${hung.length} ${hung.length === 1 ? "part" : "parts"}` },
-  s("rect", { x: 0, y: 0, width: length, height: depth, class: "liquid" }));
-  const [wide, deep] = [mm("cathodes width"), mm("cathodes immersed")];
-  const behind = Math.ceil(Number(settings.tables.cathodes?.count ?? 0) / 2);
-  if (wide && deep) {
-    for (let i = 0; i < Math.min(behind, 40); i += 1) {
-      svg.append(s("rect", { x: ((i + 0.5) * length) / behind - wide / 2, y: -board - pad / 3, width: wide, height: deep + board + pad / 3, class: "strip-metal" }));
-    }
-  }
+  /** @type {View[]} */
+  const views = [{ name: "front", axes: [0, 2], x: 0, y: 0 },
+    ...(wide ? [{ name: "side", axes: /** @type {[number, number]} */ ([1, 2]), x: length + 1.5 * pad, y: 0 }, { name: "plan", axes: /** @type {[number, number]} */ ([0, 1]), x: 0, y: depth + 1.2 * pad }] : [])];
+  const room = [length, wide ?? 0, depth];
+  const [across, down] = [length + (wide ? wide + 1.5 * pad : 0), depth + (wide ? wide + 1.2 * pad : 0)];
+  const svg = s("svg", { viewBox: `${-pad} ${-board - pad} ${across + 2 * pad} ${down + board + 2 * pad}`, class: "tank", role: "img",
+    "aria-label": `The tank, ${shown(length)} long and ${shown(depth)} deep, with ${hung.length} ${hung.length === 1 ? "part" : "parts"}` });
   const placed = rack ? laidOut(rack) : sideBySide(hung, length, depth);
-  const wires = placed.map(([, x, y, w]) => s("line", { x1: x + w / 2, x2: x + w / 2, y1: -board, y2: y, class: "wire" }));
-  const boxes = placed.map(([name, x, y, w, t], i) => {
-    const outside = x < 0 || y < 0 || x + w > length || y + t > depth;
-    const box = s("rect", { x, y, width: w, height: t, class: outside ? "hung out" : "hung", "data-part": name }, s("title", {}, name));
-    if (rack) {
-      draggable(/** @type {SVGSVGElement} */ (svg), box, (to, down) => {
-        for (const end of ["x1", "x2"]) wires[i].setAttribute(end, String(to + w / 2));
-        wires[i].setAttribute("y2", String(down));
-        follow(name, to, down);
-      }, (to, down) => { drop(name, to, down); });
-    }
-    return box;
+  const boxes = placed.map(() => /** @type {SVGElement[]} */ ([]));
+  const rods = views.map(() => s("g", {}));
+  const put = (/** @type {number} */ i) => { views.forEach(({ axes: [right, low], x, y }, k) => { boxes[i][k].setAttribute("x", String(x + placed[i].at[right])); boxes[i][k].setAttribute("y", String(y + placed[i].at[low])); }); };
+  views.forEach((view, k) => {
+    const [right, low] = view.axes;
+    svg.append(s("rect", { x: view.x, y: view.y, width: room[right], height: room[low], class: "liquid" }));
+    if (view.name === "front") svg.append(...strips(mm("cathodes width"), mm("cathodes immersed"), Math.ceil(Number(settings.tables.cathodes?.count ?? 0) / 2), length, board + pad / 3));
+    svg.append(rods[k]);
+    placed.forEach((part, i) => {
+      const { name, at, size } = part;
+      const outside = view.axes.some((axis) => at[axis] < 0 || at[axis] + size[axis] > room[axis]);
+      const box = s("rect", { width: size[right], height: size[low], class: outside ? "hung out" : "hung", "data-part": name, "data-view": view.name }, s("title", {}, name));
+      if (rack) draggable(/** @type {SVGSVGElement} */ (svg), box, part, view.axes, () => { put(i); follow(name, at); }, () => { drop(name, at); });
+      boxes[i][k] = box;
+      svg.append(box);
+    });
+    const top = view.name === "plan" ? view.y : -board;
+    svg.append(s("path", { d: `M${view.x} ${top}V${view.y + room[low]}h${room[right]}V${top}${view.name === "plan" ? "Z" : ""}`, class: "wall" }));
+    if (view.name === "front") svg.append(s("line", { x1: -pad / 2, x2: length + pad / 2, y1: -board, y2: -board, class: "wire" }));
   });
-  svg.append(...wires, ...boxes);
-  svg.append(s("path", { d: `M0 ${-board}V${depth}H${length}V${-board}`, class: "wall" }), s("line", { x1: -pad / 2, x2: length + pad / 2, y1: -board, y2: -board, class: "wire" }),
-    s("text", { x: length / 2, y: depth + pad * 0.7, "text-anchor": "middle", "font-size": pad * 0.5 }, `${shown(length)} long, ${shown(depth)} of liquid`));
-  return svg;
+  placed.forEach((_, i) => { put(i); });
+  const strands = (/** @type {Doc.Strand[]} */ all) => {
+    views.slice(0, 2).forEach(({ axes: [right, low], x, y }, k) => {
+      rods[k].replaceChildren(...all.map(({ piece, corners_mm: corners }) => s("polyline", { class: `wire ${piece.replace(" ", "-")}`, points: corners.map((c) => `${x + c[right]},${y + Math.max(c[low], -board)}`).join(" ") })));
+    });
+  };
+  strands(rack?.strands ?? placed.map(({ at: [x, , z], size: [w] }) => ({ piece: "wire", corners_mm: [[x + w / 2, 0, -board], [x + w / 2, 0, z]] })));
+  svg.append(s("text", { x: length / 2, y: down + pad * 0.7, "text-anchor": "middle", "font-size": pad * 0.5 }, `${shown(length)} long, ${wide ? `${shown(wide)} wide, ` : ""}${shown(depth)} of liquid`));
+  return { svg, strands };
 }
 
-/** Name, place and size of each part, the farthest row first. @param {Doc.Rack} rack @returns {[string, number, number, number, number][]} */
+/** Cathodes behind the parts. @param {number | null} wide @param {number | null} deep @param {number} count @param {number} length @param {number} over */
+function strips(wide, deep, count, length, over) {
+  if (!wide || !deep) return [];
+  return Array.from({ length: Math.min(count, 40) }, (_, i) => s("rect", { x: ((i + 0.5) * length) / count - wide / 2, y: -over, width: wide, height: deep + over, class: "strip-metal" }));
+}
+
+/** Each part in its place, the farthest row first. @param {Doc.Rack} rack @returns {Hung[]} */
 function laidOut(rack) {
   const names = numbered(rack);
-  return rack.places.map((place, i) => ({ ...place, name: names[i] })).sort((a, b) => b.row - a.row)
-    .map(({ name, at_mm: at, size_mm: size }) => [name, at[0], at[2], size[0], size[2]]);
+  return rack.places.map(({ at_mm: at, size_mm: size, row }, i) => ({ name: names[i], at: [...at], size, row })).sort((a, b) => b.row - a.row);
 }
 
-/** @param {{ name: string, wide: number, tall: number }[]} hung @param {number} length @param {number} depth @returns {[string, number, number, number, number][]} */
+/** @param {{ name: string, wide: number, tall: number }[]} hung @param {number} length @param {number} depth @returns {Hung[]} */
 function sideBySide(hung, length, depth) {
   const gap = (length - hung.reduce((sum, each) => sum + each.wide, 0)) / (hung.length + 1);
   let x = 0;
   return hung.map(({ name, wide, tall }) => {
     x += gap + wide;
-    return [name, x - wide, (depth - tall) / 2, wide, tall];
+    return { name, at: [x - wide, 0, (depth - tall) / 2], size: [wide, wide, tall], row: 1 };
   });
 }
 

@@ -23,12 +23,18 @@ export function tankStation(desk, keeper) {
   /** @type {Doc.Rack | null} */
   let held = null; // the rack on show, while the plan of the bench as it is comes
   let heldOf = "";
-  const ask = judge(({ says, stops, warns }) => { said.textContent = [...stops, `${says}.`, ...warns].join(" "); said.classList.toggle("wrong", stops.length > 0); });
-  const moves = (/** @type {string} */ part, /** @type {number} */ x, /** @type {number} */ z) => withMove(String(desk.bench.settings.tables.rack?.moved ?? ""), part, x, z);
-  const drop = (/** @type {string} */ part, /** @type {number} */ x, /** @type {number} */ z) => {
+  /** @type {ReturnType<typeof tankDrawing>} */
+  let drawn = null;
+  const ask = judge(({ says, stops, warns, strands }) => {
+    said.textContent = [...stops, `${says}.`, ...warns].join(" ");
+    said.classList.toggle("wrong", stops.length > 0);
+    drawn?.strands(strands);
+  });
+  const moves = (/** @type {string} */ part, /** @type {number[]} */ at) => withMove(String(desk.bench.settings.tables.rack?.moved ?? ""), part, at);
+  const drop = (/** @type {string} */ part, /** @type {number[]} */ at) => {
     const names = held ? numbered(held) : [];
-    if (held) held = { ...held, places: held.places.map((place, i) => (names[i] === part ? { ...place, at_mm: [x, place.at_mm[1], z] } : place)) };
-    const moved = moves(part, x, z);
+    if (held) held = { ...held, places: held.places.map((place, i) => (names[i] === part ? { ...place, at_mm: [...at] } : place)) };
+    const moved = moves(part, at);
     desk.set(({ tables }) => ({ tables: { ...tables, rack: { ...tables.rack, moved } } }));
   };
   const { tables } = desk.catalogue;
@@ -56,10 +62,14 @@ export function tankStation(desk, keeper) {
     const of = JSON.stringify(parts.map((p) => [p.name, p.count, p.up]));
     if (keeper.current) [held, heldOf] = [keeper.plan?.rack ?? null, of];
     const rack = heldOf === of ? held : null;
-    const { part } = /** @type {HTMLElement} */ (document.activeElement ?? document.body).dataset;
+    const { part, view } = /** @type {HTMLElement} */ (document.activeElement ?? document.body).dataset;
     redraw(drawing, JSON.stringify([read, rack, settings.tables.cathodes, settings.show, parts.map((p) => [p.name, p.count, p.result?.size_mm, p.up, p.result?.up])]),
-      () => [tankDrawing(desk.bench, rack, (name, x, z) => { ask(moves(name, x, z)); }, drop) ?? h("p", { class: "soft" }, "Give the tank's length, width and depth to see it to scale."), h("figcaption", { class: "soft" }, `The tank from the front, to scale${rack ? `: ${rack.says}. Drag a part, or move it with the arrow keys, to hang it elsewhere` : ""}`), said]);
-    if (part) /** @type {SVGElement | null} */ (drawing.querySelector(`[data-part="${CSS.escape(part)}"]`))?.focus();
+      () => {
+        drawn = tankDrawing(desk.bench, rack, (name, at) => { ask(moves(name, at)); }, drop);
+        return [drawn?.svg ?? h("p", { class: "soft" }, "Give the tank's length, width and depth to see it to scale."),
+          h("figcaption", { class: "soft" }, rack ? `The tank to scale, from the front, the side and above: ${rack.says}. Drag a part, or move it with the arrow keys, to hang it elsewhere` : "The tank from the front, to scale"), said];
+      });
+    if (part) /** @type {SVGElement | null} */ (drawing.querySelector(`[data-part="${CSS.escape(part)}"][data-view="${view}"]`))?.focus();
   });
 
   /** @param {string} name */

@@ -20,7 +20,9 @@ def test_a_run_is_drawn_and_one_that_is_none_is_told(page, client):
     assert "default-src 'none'" in answer.headers["content-security-policy"]
     assert "pens" in answer.text
     for kind, begins in (("png", b"\x89PNG"), ("pdf", b"%PDF")):
-        assert client.get(f"/api/runs/{run.number}/picture?kind={kind}").content.startswith(begins)
+        shown = client.get(f"/api/runs/{run.number}/picture?kind={kind}")
+        assert shown.content.startswith(begins)
+        assert ("sandbox" in shown.headers["content-security-policy"]) == (kind == "png")  # one that is printed
     months = client.get("/api/months/coating")
     assert "pens" in months.text
     assert client.get("/api/months/hue").status_code == client.get("/api/months/coating?kind=gif").status_code == 422

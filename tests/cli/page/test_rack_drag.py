@@ -14,18 +14,18 @@ def rack(window):
     knobs_in_the_tank(tab, 3)
     tab.wait_for_selector('[data-figure="time"]')
     settled(tab)
-    until(tab, "document.querySelectorAll('svg.tank .hung').length === 3")
+    until(tab, "document.querySelectorAll('svg.tank [data-view=front]').length === 3")
     until(tab, "document.querySelector('#tank figcaption').textContent.includes('Drag a part')")
     return tab
 
 
-def middle(tab, number):
-    box = tab.locator("svg.tank .hung").nth(number).bounding_box()
+def middle(tab, number, view="front"):
+    box = tab.locator(f"svg.tank [data-view={view}]").nth(number).bounding_box()
     return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
 
 def at(tab, number):
-    box = tab.locator("svg.tank .hung").nth(number)
+    box = tab.locator("svg.tank [data-view=front]").nth(number)
     return float(box.get_attribute("x")), float(box.get_attribute("y"))
 
 
@@ -56,3 +56,18 @@ def test_a_part_moved_by_the_arrow_keys_out_of_the_liquid_stops_the_run(rack):
     go(rack, "plan")
     until(rack, "document.getElementById('plan-title').textContent === 'The plan: it cannot be run as asked'")
     assert "sticks out of the liquid" in rack.inner_text("#plan")
+
+
+def test_a_part_dragged_in_the_view_from_above_moves_across_the_tank_and_its_wire_with_it(rack):
+    wire = "[...document.querySelectorAll('svg.tank g')][1].innerHTML"  # of the side view
+    before = rack.evaluate(wire)
+    x, y = middle(rack, 0, "plan")
+    rack.mouse.move(x, y)
+    rack.mouse.down()
+    rack.mouse.move(x, y + 25, steps=4)
+    until(rack, f"{wire} !== {before!r}")
+    rack.mouse.up()
+    until(rack, "/ at [\\d.]+ x [\\d.]+ x [\\d.]+ mm/.test(document.querySelector('input[name=\"rack moved\"]').value)")
+    rack.locator("svg.tank [data-view=side]").first.focus()
+    rack.keyboard.press("ArrowLeft")
+    assert rack.evaluate("document.activeElement.dataset.view") == "side"

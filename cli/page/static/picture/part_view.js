@@ -14,6 +14,7 @@ import { solid } from "./solid.js";
 /** @typedef {{x: number, y: number}} Point in pixels of the picture */
 
 const SLOW = 40; // ms a frame: where the whole takes longer, the coarse stands for it while it turns
+const MOVING = 0.6; // of the picture's pixels across, while it moves and frames come slowly
 const REST = 350; // ms without a move
 const SETTLED = 120; // ms from the last frame until names and features are looked for
 const HUGE = 300000; // triangles: over this the coarse stands for it in any case
@@ -157,7 +158,7 @@ export class PartView {
   frame() {
     if (!this.part || this.host.clientWidth < 2) return;
     const [w, t] = this.size;
-    const ratio = Math.min(devicePixelRatio || 1, 2);
+    const ratio = Math.min(devicePixelRatio || 1, 2) * (this.slow && this.resting ? MOVING : 1);
     if (this.canvas.width !== Math.floor(w * ratio) || this.canvas.height !== Math.floor(t * ratio)) {
       this.renderer.setPixelRatio(ratio);
       this.renderer.setSize(w, t);
@@ -218,7 +219,7 @@ export class PartView {
     this.fresh = true;
   }
 
-  /** It is being moved: where whole frames come slowly, the coarse part is drawn until it rests. */
+  /** It is being moved: where whole frames come slowly, the coarse part is drawn until it rests, in fewer pixels. */
   moved() {
     if (!this.part) return;
     this.labels.clear();
@@ -235,7 +236,7 @@ export class PartView {
 
   /** Ask how long the frame just drawn keeps the next one waiting. */
   clock() {
-    if (!this.resting || !this.part?.coarse || this.slow) return;
+    if (!this.resting || this.slow) return;
     const drawn = performance.now();
     requestAnimationFrame(() => {
       this.late = performance.now() - drawn > SLOW ? this.late + 1 : 0;

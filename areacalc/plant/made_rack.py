@@ -1,0 +1,69 @@
+"""A rack made for a layout: its rods as thin as hand and current let them be, of what is sold."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+from areacalc.estimate import Estimate
+from areacalc.plant.bus import bar_for
+from areacalc.plant.layout import Layout
+from areacalc.plant.rack import DROP, Rack, RackCheck, Rod, check_rack, for_the_hand, wire_by_current
+from areacalc.plant.stock import METRIC, Sold
+from areacalc.plant.strands import RackKind, RodKind, Strand, strands
+
+WIRE_METALS = ("aluminium 6063", "titanium grade 2")
+"""What wires are bent of, where a person has not told a metal."""
+
+
+def made_rack(
+    told: Rack, layout: Layout, shares: Sequence[float], current_a: float, freeboard_mm: float = 0.0,
+    stock: Sold = METRIC,
+) -> Rack:  # fmt: skip
+    """A rack of the kind that is told; shares: of the current [A], in one part of each kind. A told wire is kept.
+
+    >>> from areacalc.plant.hung import box_part
+    >>> from areacalc.plant.layout import Room, lay_out
+    >>> knobs = lay_out([box_part("knob", (25.0, 25.0, 25.0), 20)], Room(400.0, 300.0, 300.0, 13.0))
+    >>> made = made_rack(Rack("titanium", kind=RackKind.SPLINE), knobs, [0.05], 14.6)
+    >>> [(rod.number, rod.piece.value, rod.diameter_mm) for rod in made.rods]
+    [(1, 'spline', 6.0), (8, 'arm', 2.0), (20, 'hook', 2.0)]
+    """
+    kind = told.kind or RackKind.WIRES
+    found = strands(layout, kind, freeboard_mm)
+    pieces = [each for each in RodKind if any(strand.piece is each for strand in found)]
+    rods = tuple(_rod([s for s in found if s.piece is each], each, layout, shares) for each in pieces)
+    long_mm = layout.room.length_mm
+    bar_ohm = bar_for(current_a, long_mm).drop_v.value / current_a * 0.5 if math.isfinite(long_mm) else 0.0
+    part = max(shares[place.part] for place in layout.places)
+    return _sized(replace(told, kind=kind, rods=rods, part_share=part, bar_ohm=bar_ohm), current_a, stock)
+
+
+def in_stock(check: RackCheck, stock: Sold) -> RackCheck:
+    """The same rack of what is sold in another system."""
+    return check_rack(_sized(check.rack, check.current_a, stock), Estimate.exact(check.current_a))
+
+
+def _rod(found: Sequence[Strand], piece: RodKind, layout: Layout, shares: Sequence[float]) -> Rod:
+    """The rods of one piece, not yet sized."""
+    drawn = [[(shares[layout.places[i].part] / strand.legs, at) for i, at in strand.loads] for strand in found]
+    return Rod(
+        piece, sum(s.legs for s in found), max(sum(share for share, _ in each) for each in drawn),
+        max(sum(share * at for share, at in each) for each in drawn),
+        sum(s.legs * (s.long_mm - s.wet_mm) for s in found), sum(s.legs * s.wet_mm for s in found),
+        max(s.wet_mm for s in found), 0.0,
+    )  # fmt: skip
+
+
+def _sized(rack: Rack, current_a: float, stock: Sold) -> Rack:
+    """Each rod as thick as its part of the drop and its warmth ask for; the thickest sold where none does."""
+    sized = []
+    for rod in rack.rods:
+        long_mm = rod.moment_mm / rod.share
+        by_current = wire_by_current(
+            rod.share * current_a, rack.metal, long_mm, stock, DROP.limit.value / len(rack.rods)
+        )
+        thick = stock.wires_mm[-1] if by_current is None else for_the_hand(by_current, stock)
+        sized.append(replace(rod, diameter_mm=rack.wire_mm or thick, by_current_mm=by_current))
+    return replace(rack, rods=tuple(sized))

@@ -1,0 +1,149 @@
+"""Rods between the bar and every part of a layout: where each runs, and which parts draw their current through it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from areacalc.plant.layout import Layout
+
+_SAME_MM = 1.0  # parts whose middles stand so near each other hang by one wire
+_OVER_WALL_MM = 100.0  # from the liquid's edge over the wall to the bar
+_HOOK_MM = 10.0  # from an arm down to the part; less where parts hang nearer above each other
+
+
+class RackKind(StrEnum):
+    """How a rack is built."""
+
+    WIRES = "wires"
+    HOOKS = "hooks"
+    SPLINE = "spline"
+    CLIPS = "clips"
+
+
+class RodKind(StrEnum):
+    """One rod of a rack by its job, from the bar to the part."""
+
+    WIRE = "wire"
+    SPLINE = "spline"
+    ARM = "arm"
+    HOOK = "hook"
+    CLIP = "clip leg"
+
+
+@dataclass(frozen=True, slots=True)
+class Strand:
+    """One rod: its corners along the tank and under the liquid (x, z) [mm], and where it hangs across it.
+
+    loads: each part that draws through it, as its place in the layout, and how far along the rod it does [mm].
+    legs: rods side by side that share its current; only one of them is a strand.
+    """
+
+    piece: RodKind
+    row: int
+    across_mm: float
+    points: tuple[tuple[float, float], ...]
+    loads: tuple[tuple[int, float], ...]
+    legs: int = 1
+
+    @property
+    def long_mm(self) -> float:
+        """Its length."""
+        return sum(abs(x2 - x1) + abs(z2 - z1) for (x1, z1), (x2, z2) in self._pieces())
+
+    @property
+    def wet_mm(self) -> float:
+        """What of its length is under the liquid."""
+        return sum((abs(x2 - x1) if z1 > 0.0 else 0.0) + abs(max(z2, 0.0) - max(z1, 0.0))
+                   for (x1, z1), (x2, z2) in self._pieces())  # fmt: skip
+
+    def _pieces(self) -> Iterator[tuple[tuple[float, float], tuple[float, float]]]:
+        return zip(self.points, self.points[1:], strict=False)
+
+
+def strands(rack: Layout, kind: RackKind, freeboard_mm: float = 0.0) -> tuple[Strand, ...]:
+    """Every rod of a layout, from a bar over the tank's rim.
+
+    Wires: one down each column. Hooks: one from the bar to each part, beside what hangs above. Spline: one down each
+    row with an arm across at each tier, every part on a short hook; clips: the same, every part in a spring clip.
+    """
+    bar_mm = -freeboard_mm - _OVER_WALL_MM
+    found: list[Strand] = []
+    for row in range(rack.rows):
+        here = [i for i, place in enumerate(rack.places) if place.row == row]
+        if kind is RackKind.WIRES:
+            found += _wires(rack, row, here, bar_mm)
+        elif kind is RackKind.HOOKS:
+            found += [_hook(rack, row, i, bar_mm) for i in here]
+        else:
+            found += _on_spline(rack, row, here, bar_mm, kind is RackKind.CLIPS)
+    return tuple(found)
+
+
+def _middle_mm(rack: Layout, i: int) -> tuple[float, float]:
+    """The middle of a part along the tank and across it."""
+    box = rack.box(rack.places[i])
+    return 0.5 * (box[0] + box[3]), 0.5 * (box[1] + box[4])
+
+
+def _wires(rack: Layout, row: int, here: Sequence[int], bar_mm: float) -> Iterator[Strand]:
+    columns: list[tuple[float, float, list[int]]] = []
+    for i in here:
+        x, y = _middle_mm(rack, i)
+        held = next((parts for *at, parts in columns if math.dist(at, (x, y)) <= _SAME_MM), None)
+        if held is None:
+            columns.append((x, y, [i]))
+        else:
+            held.append(i)
+    for x, y, parts in columns:
+        deep = max(rack.places[i].z_mm for i in parts)
+        loads = tuple((i, rack.places[i].z_mm - bar_mm) for i in parts)
+        yield Strand(RodKind.WIRE, row, y, ((x, bar_mm), (x, deep)), loads)
+
+
+def _hook(rack: Layout, row: int, i: int, bar_mm: float) -> Strand:
+    """A hook straight down, or in the gap beside the parts above and over to the middle."""
+    place, (x, y) = rack.places[i], _middle_mm(rack, i)
+    points: tuple[tuple[float, float], ...] = ((x, bar_mm), (x, place.z_mm))
+    if place.tier:
+        aside = place.x_mm - rack.gaps.between_mm * place.tier / (rack.tiers + 1.0)
+        over = place.z_mm - _over_mm(rack)
+        points = ((aside, bar_mm), (aside, over), (x, over), (x, place.z_mm))
+    made = Strand(RodKind.HOOK, row, y, points, ())
+    return replace(made, loads=((i, made.long_mm),))
+
+
+def _over_mm(rack: Layout) -> float:
+    return min(_HOOK_MM, 0.5 * rack.gaps.between_mm)
+
+
+def _on_spline(rack: Layout, row: int, here: Sequence[int], bar_mm: float, clips: bool) -> Iterator[Strand]:
+    x, y, over = _free_mm(rack, here), _middle_mm(rack, here[0])[1], _over_mm(rack)
+    arms = {tier: min(rack.places[i].z_mm for i in here if rack.places[i].tier == tier) - over
+            for tier in sorted({rack.places[i].tier for i in here})}  # fmt: skip
+    loads = tuple((i, arms[rack.places[i].tier] - bar_mm) for i in here)
+    yield Strand(RodKind.SPLINE, row, y, ((x, bar_mm), (x, max(arms.values()))), loads)
+    for tier, z in arms.items():
+        on = [(i, _middle_mm(rack, i)[0]) for i in here if rack.places[i].tier == tier]
+        for side in (-1.0, 1.0):
+            held = tuple((i, abs(at - x)) for i, at in on if (at - x) * side > 0.0)
+            if held:
+                yield Strand(RodKind.ARM, row, y, ((x, z), (x + side * max(d for _, d in held), z)), held)
+        for i, at in on:
+            down = ((at, z), (at, rack.places[i].z_mm))
+            piece, legs = (RodKind.CLIP, 2) if clips else (RodKind.HOOK, 1)
+            yield Strand(piece, row, y, down, ((i, rack.places[i].z_mm - z),), legs)
+
+
+def _free_mm(rack: Layout, here: Sequence[int]) -> float:
+    """Where a spline passes all parts of a row: the gap nearest their middle, or beside the first."""
+    spans = sorted((rack.box(rack.places[i])[0], rack.box(rack.places[i])[3]) for i in here)
+    low, high = spans[0][0], max(end for _, end in spans)
+    gaps, reached = [low - 0.5 * rack.gaps.between_mm], spans[0][1]
+    for start, end in spans:
+        if start > reached + _SAME_MM:
+            gaps.append(0.5 * (start + reached))
+        reached = max(reached, end)
+    return min(gaps, key=lambda x: abs(x - 0.5 * (low + high)))

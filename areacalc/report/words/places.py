@@ -1,0 +1,47 @@
+"""How a sentence names a key of the load: as the load file has it, or as the page shows it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+
+from areacalc.load.keys import TABLES
+
+_ON_PAGE: ContextVar[bool] = ContextVar("on the page", default=False)
+_TITLES = {"supply": "Power supply"}
+_OF_PARTS = {"up": "which way is up", "hang": "the station Hang"}
+
+
+@contextmanager
+def named_as_on_the_page() -> Iterator[None]:
+    """Sentences told in here name the page's fields and stations."""
+    before = _ON_PAGE.set(True)
+    try:
+        yield
+    finally:
+        _ON_PAGE.reset(before)
+
+
+class Keys:
+    """Keys in a sentence: `{key:bath.agitation}`, `{key:bath.a+b}`, a whole table `{key:bath}`, one of a part `{key:up}`.
+
+    >>> "Give {0:bath.agitation}; {0:split_tube}; {0:up}.".format(Keys())
+    'Give `agitation` under [bath]; [split_tube]; `up`.'
+    >>> with named_as_on_the_page():
+    ...     "{0:bath.agitation}.".format(Keys()), "{0:up}.".format(Keys())
+    ('agitation under Bath at the station Rack and tank.', 'which way is up.')
+    """
+
+    def __format__(self, told: str) -> str:
+        table, dot, keys = told.partition(".")
+        whole = table in TABLES and not dot
+        names = [] if whole else (keys if dot else table).split("+")
+        if not _ON_PAGE.get():
+            said = " and ".join(f"`{name}`" for name in names)
+            return f"[{table}]" if whole else f"{said} under [{table}]" if dot else said
+        said = " and ".join(_OF_PARTS.get(name, name.replace("_", " ")) for name in names)
+        title = _TITLES.get(table, table.capitalize().replace("_", " "))
+        if not whole and not dot:
+            return said
+        return f"{said} under {title} at the station Rack and tank".removeprefix(" under ")

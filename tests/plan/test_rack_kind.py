@@ -1,0 +1,87 @@
+"""A kind of rack in a plan: its volts, its bare metal, what is told where it cannot be made."""
+
+from __future__ import annotations
+
+import pytest
+
+from areacalc.load.read_load import load_of
+from areacalc.plan.faults import FaultKind
+from areacalc.plan.plan import plan_of
+from areacalc.report.words.places import named_as_on_the_page
+from areacalc.report.words.tell import tell
+
+LOAD = """
+[[part]]
+name = "knob"
+file = "knob.toml"
+count = 20
+{part}
+[bath]
+acid = "180 g/L"
+temperature = "20 C"
+cooling = "50 kW"
+[tank]
+{tank}
+[supply]
+current = "100 A"
+voltage = "30 V"
+ramp = "5 min"
+[finish]
+density = "22 to 26 A/ft2"
+thickness = "12 um"
+[rack]
+{rack}
+"""
+MIDDLE = "length = '400 mm'\nwidth = '300 mm'\ndepth = '300 mm'"
+
+
+@pytest.fixture
+def planned(tmp_path):
+    (tmp_path / "knob.toml").write_text('unit = "mm"\noutside = ["0 25", "25 25"]\n')
+
+    def make(rack, tank=MIDDLE, part=""):
+        return plan_of(load_of(LOAD.format(rack=rack, tank=tank, part=part), "load.toml", str(tmp_path)))
+
+    return make
+
+
+def kinds(made):
+    return {fault.kind for fault in made.faults}
+
+
+def test_the_supply_shows_the_volts_of_the_bath_and_the_drop_of_the_rack(planned):
+    made = planned("kind = 'wires'\nmetal = 'titanium'")
+    drop = made.figures["rack-drop"].estimate.value
+    assert drop > 0.05
+    at_supply, at_bath = made.volts.at_supply.estimate.value, made.volts.end.estimate.value
+    assert at_supply == pytest.approx(at_bath + drop, abs=2e-3)
+    assert planned("rows = 2").volts.at_supply.estimate.value == pytest.approx(at_bath, abs=2e-3)
+
+
+def test_bare_aluminium_of_a_kind_is_wetted_area_and_titanium_is_not(planned):
+    made = planned("kind = 'spline'\nmetal = 'aluminium 6063'")
+    rods = made.load.rack.rods
+    by_hand = sum(3.14159265 * rod.diameter_mm * rod.wet_mm for rod in rods)
+    parts = sum(part.all.estimate.value for part in made.parts)
+    assert made.area.estimate.value == pytest.approx(parts + by_hand)
+    assert planned("kind = 'spline'\nmetal = 'titanium'").area.estimate.value == pytest.approx(parts)
+    assert planned("kind = 'spline'\nwire_surface = 'insulated'").area.estimate.value == pytest.approx(parts)
+
+
+def test_a_kind_without_the_tanks_sizes_is_told_to_count_nothing(planned):
+    made = planned("kind = 'hooks'", "volume = '30 L'")
+    assert FaultKind.RACK_NOT_MADE in kinds(made)
+    assert made.plant.rack is None
+    assert FaultKind.RACK_NOT_MADE not in kinds(planned("kind = 'hooks'"))
+
+
+def test_a_part_hung_askew_by_one_contact_can_turn(planned):
+    askew = "up = '1,0,1'"
+    made = planned("kind = 'hooks'", part=askew)
+    (told,) = [fault.fact for fault in made.faults if fault.kind is FaultKind.TURNS]
+    assert tell(told).endswith("Hold each by two, and say so in `contacts` under [rack].")
+    with named_as_on_the_page():
+        assert tell(told).endswith("say so in contacts under Rack at the station Rack and tank.")
+    for rack in ("kind = 'clips'", "kind = 'hooks'\ncontacts = 2"):
+        assert FaultKind.TURNS not in kinds(planned(rack, part=askew))
+    assert FaultKind.TURNS not in kinds(planned("kind = 'hooks'"))
