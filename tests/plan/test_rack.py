@@ -124,7 +124,7 @@ def test_a_told_cathode_distance_that_cannot_fit_is_told_with_the_room_there_is(
         lines == []
         if fits
         else lines[0].startswith(
-            f"A cathode distance of {told_mm} mm does not fit: in a tank 200 mm wide there is 56 mm on either side"
+            f"A cathode distance of {told_mm} mm does not fit: in a tank 200 mm wide there is 56 mm on each side"
         )
     )
     assert ("bath-drop" in made.figures) is fits

@@ -31,6 +31,8 @@ def test_all_is_there_again_after_the_page_was_killed(open_page, settled, tmp_pa
         after = settled(client)
         assert client.get(f"/api/views/{after['parts'][0]['view']}").status_code == 200
     assert after["parts"] == before["parts"]
+    assert before["history"]["undo"]
+    assert after["history"] == {"undo": None, "redo": None}  # so the page greys both
     assert after["settings"] == before["settings"]
 
 
