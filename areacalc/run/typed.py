@@ -37,7 +37,7 @@ class Typed:
 _WORDS = {"next": Word.NEXT, "off": Word.NEXT, "undo": Word.UNDO, "end": Word.END, "leave": Word.LEAVE}
 _DATE = re.compile(r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d(:\d\d([.]\d+)?)?(Z|[+-]\d\d:\d\d)?(?=[ ,;\t])")
 _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)")
-_NUMBER = re.compile(r"([+-]?(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:e[+-]?\d{1,2})?)\s*(m?[VA]|°?[CF]|)", re.I)
+_NUMBER = re.compile(r"([+-]?(?:\d{1,15}(?:[.,]\d+)?|[.,]\d+)(?:e[+-]?\d{1,2})?)\s*(m?[VA]|°?[CF]|)", re.I)
 _COMMAS_ONLY = re.compile(r"\d+(?:,\d+)+")
 _MOST_SHOWN = 60
 _REMEDY = "type volts, amperes and bath, such as 17.2 3 20.5; or next, undo, note ..., end, leave"

@@ -22,9 +22,10 @@ def test_a_line_is_read(line, says):
     assert typed(line) == says
 
 
-@pytest.mark.parametrize(
-    "line", ["17.2", "volts 17", "17.2 3 20 4", "note", "17 V 18 V", "1:7 17 3", "17.2 three", "--", "1e999 3", "nan 3"]
-)
+@pytest.mark.parametrize("line", [
+    "17.2", "volts 17", "17.2 3 20 4", "note", "17 V 18 V", "1:7 17 3", "17.2 three", "--", "1e999 3", "nan 3",
+    "9" * 400 + " 3",
+])  # fmt: skip
 def test_a_line_that_is_no_reading_is_refused(line):
     with pytest.raises(BadInput, match="type volts, amperes and bath"):
         typed(line)
