@@ -122,8 +122,8 @@ def cathode(
 
 def table(
     paths: str | PathLike[str] | Iterable[str | PathLike[str]], unit: str | None = None, *, plug: Words = (),
-    mask: Words = (), wet_only: Words = (), contact: Words = (), add: Words = (), as_drawn: bool = False,
-    up: str | None = None, jobs: int | None = None, keep: str | PathLike[str] | None = None,
+    mask: Words = (), wet_only: Words = (), contact: Words = (), add: Words = (), fill: Words = (),
+    as_drawn: bool = False, up: str | None = None, jobs: int | None = None, keep: str | PathLike[str] | None = None,
 ) -> Rows:  # fmt: skip
     """A row for each part file: a list of records, of which `.frame()` makes a pandas data frame.
 
@@ -137,7 +137,7 @@ def table(
     from areacalc.many.rows import rows_of
     from areacalc.surface.choice import Choices
 
-    said = Choices().with_words(plug, mask, wet_only, contact, add)
+    said = Choices().with_words(plug, mask, wet_only, contact, add, fill)
     return rows_of(_each(paths), Asked(unit, as_drawn, said, up=up), jobs, keep)
 
 

@@ -18,6 +18,7 @@ class Field(StrEnum):
     WET_ONLY = "wet_only"
     CONTACT = "contact"
     ADD = "add"
+    FILL = "fill"
     UNIT = "unit"
     UP = "up"
     LIQUID_LINE = "liquid_line"

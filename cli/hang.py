@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shlex
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -71,14 +71,16 @@ def hang(
     ranked = _tried(part, ways, by)
     best = ranked[0]
     hung = part.hung(best.up, by=by)
-    title = f"Best for {part.name}: {in_words(best.up, part.skin)}; {outcome_text(best, show)}"
+    hanging = hung.hanging
+    assert hanging is not None
+    told = replace(best, outcome=replace(best.outcome, carried_mm3=hanging.liquid.volume_mm3))
+    kept = any(each.stays for each in hanging.doubted)
+    title = f"Best for {part.name}: {in_words(best.up, part.skin)}; {outcome_text(told, show, kept)}"
     if draw is not None:
         from areacalc.surface.air.going_under import strip
 
         from .hang_picture import write_strip
 
-        hanging = hung.hanging
-        assert hanging is not None
         write_strip(draw, lambda steps: strip(hanging, part.skin, steps), title, force)
     if json:
         from areacalc.report.hang_document import hang_document
@@ -132,12 +134,12 @@ def _seen_faces(skin: SurfaceMap, seen: list[str]) -> Floats | None:
     return faces
 
 
-def outcome_text(ranked: Ranked, show: Show = Show.MM) -> str:
-    """What a direction does, in words: 'no trapped air, 0.4 mL carried out'."""
+def outcome_text(ranked: Ranked, show: Show = Show.MM, kept: bool = False) -> str:
+    """What a direction does, in words: 'no trapped air, 0.4 mL carried out'; kept: narrow bores keep theirs."""
     from areacalc.report.figures import shown
 
     inch, own, most = show is Show.IN, ranked.outcome, ranked.most
-    bare = "no trapped air" if own.dry_mm2 < _NOTHING_MM2 else (
+    bare = f"no trapped air{' but in narrow bores' if kept else ''}" if own.dry_mm2 < _NOTHING_MM2 else (
         f"{out.area_text(own.dry_mm2, show)} bare under {shown(own.air_mm3 / 1000, 'mL', inch)} of trapped air"
     )  # fmt: skip
     carried = "nothing" if own.carried_mm3 < 1.0 else shown(own.carried_mm3 / 1000, "mL", inch)
@@ -168,6 +170,7 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show, full:
     drag, inch = drag_out(hung.wetted().value, hanging.liquid.volume_mm3), show is Show.IN
     carried = whole_quantity(quantity(drag.total_ml, "mL"), inch)
     out.say(f"Drag-out each lift, from memory: {carried}; rinse with about {shown(drag.rinse_l.value, 'L', inch)}.")
+    _narrow(hanging, show, full)
     _vents(hanging, show)
     out.line(f"Next: areacalc area {again} --up {_numbers(hanging.up)}")
     out.notes(hanging.notes, show, full=full)
@@ -203,6 +206,26 @@ def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
         for each in ways
     ]  # fmt: skip
     out.table("", ("how", "--up", "bare", "if it tilts", "carried out"), rows, right=(2, 3, 4))
+
+
+def _narrow(hanging: Hanging, show: Show, full: bool) -> None:
+    """The narrow bores: in short those that fill by themselves, in full all of them, those alike in one row."""
+    from areacalc.report.words.notes import bores_named
+    from areacalc.surface.air.fills import Fill
+    from areacalc.surface.air.narrow_mouths import alike
+
+    groups = [
+        (bores_named(tuple(dict.fromkeys(name for each in same for name in each.room.features))), same[0])
+        for same in alike(hanging.narrow)
+    ]
+    if full:
+        rows = [(names, out.length_text(v.room.diameter_mm, show), str(len(v.room.mouths)), v.facing or "",
+                 v.fill.value, ", ".join(v.helps)) for names, v in groups]  # fmt: skip
+        out.table("", ("narrow bores", "across", "mouths", "hang", "air", "what helps"), rows, right=(1, 2))
+    elif free := [
+        f"{names} ({out.length_text(v.room.diameter_mm, show)})" for names, v in groups if v.fill is Fill.FILLS
+    ]:
+        out.say(f"Narrow bores that fill by themselves: {', '.join(free)}.")
 
 
 def _vents(hanging: Hanging, show: Show) -> None:

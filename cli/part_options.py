@@ -40,6 +40,10 @@ class ChoiceOptions:
         typer.Option(metavar="SURFACE WHAT", help="A thread, knurl or texture not in the drawing: 'bore-1 thread M6', "
                      "'outside knurl 0.8 mm', 'outside texture 1.3'."),
     ] = None  # fmt: skip
+    fill: Annotated[
+        list[str] | None,
+        typer.Option(metavar="BORE", help="Narrow bores you fill with a syringe, so that they hold no air."),
+    ] = None
 
     @property
     def unit_said(self) -> str | None:
@@ -50,7 +54,9 @@ class ChoiceOptions:
         """The choices in the words of the command line."""
         from areacalc.surface.choice import Choices
 
-        return Choices().with_words(self.plug or (), self.mask or (), self.wet_only or (), (), self.add or ())
+        return Choices().with_words(
+            self.plug or (), self.mask or (), self.wet_only or (), (), self.add or (), self.fill or ()
+        )
 
 
 @dataclass(frozen=True)

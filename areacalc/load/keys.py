@@ -80,6 +80,7 @@ PART = (
     Key("wet_only", _W, '["outside"]', "everything else is masked"),
     Key("contact", _W, '["2 x 3 mm on outside"]', "where the rack touches"),
     Key("add", _W, '["bore-1 thread M6"]', "threads and knurls not in the drawing"),
+    Key("fill", _W, '["bores under 3 mm"]', "narrow bores filled with a syringe, so that they hold no air"),
     Key("up", _T, '"x+"', "what points up in the bath: x+, '0,0,1', bore-1 (mouth up); if left out, `hang`'s best way"),
     Key("liquid_line", _T, '"5 mm below the top"', "liquid level on the part, if it is not fully submerged; needs up"),
     Key("alloy", _T, '"6061"', "one alloy a load; if left out, an ordinary wrought alloy"),

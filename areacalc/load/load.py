@@ -66,6 +66,7 @@ class PartLine:
     wet_only: tuple[str, ...] = ()
     contact: tuple[str, ...] = ()
     add: tuple[str, ...] = ()
+    fill: tuple[str, ...] = ()
     up: str | None = None
     liquid_line: str | None = None
     alloy: str | None = None

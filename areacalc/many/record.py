@@ -39,7 +39,7 @@ def measure(path: Path, asked: Asked) -> Record:
         part = open_part(path, asked.unit, asked.choices, asked.as_drawn)
         said = asked.said
         part = with_those_that_fit(part, said.plug, said.mask)
-        part = part.with_choices(wet_only=said.wet_only, contact=said.contact, add=said.add)
+        part = part.with_choices(wet_only=said.wet_only, contact=said.contact, add=said.add, fill=said.fill)
         if asked.up is not None:
             part = part.hung(asked.up, asked.line, asked.by)
         return _record(part_document(part, part.wetted(), 1))

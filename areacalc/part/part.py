@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from areacalc.digits import counted, five
-from areacalc.errors import BadInput
+from areacalc.errors import BadInput, Field
 from areacalc.estimate import Estimate
 from areacalc.fact import fact
 from areacalc.notebook import html_table
@@ -96,9 +96,9 @@ class Part:
         return surface_of(self.body) if self.body.profile is not None else find_features(self.body, self.as_drawn)
 
     def with_choices(self, plug: Words = (), mask: Words = (), wet_only: Words = (), contact: Words = (),
-                     add: Words = ()) -> Part:  # fmt: skip
+                     add: Words = (), fill: Words = ()) -> Part:  # fmt: skip
         """The same part with more choices; each is one text or several."""
-        return replace(self, choices=self.choices.with_words(plug, mask, wet_only, contact, add))
+        return replace(self, choices=self.choices.with_words(plug, mask, wet_only, contact, add, fill))
 
     def hung(self, up: str | Vector, line: str | None = None, by: By | None = None) -> Part:
         """The same part hung with a direction up, and a liquid line where it is not fully submerged."""
@@ -157,7 +157,18 @@ class Part:
         up = direction(self.up, self.skin) if isinstance(self.up, str) else self.up
         by = self.by or By()
         at = line(self.line) if self.line is not None else None
-        return hanging(self.bath_skin, up, at, by.accuracy_deg, by.gap_mm, under=by.under)
+        return hanging(self.bath_skin, up, at, by.accuracy_deg, by.gap_mm, under=by.under, filled=self.filled)
+
+    @property
+    def filled(self) -> tuple[str, ...]:
+        """The names of the features that a person fills with a syringe. Raises BadInput and UnknownName."""
+        from areacalc.surface.region import region
+
+        found = [(words, region(words, self.skin, Field.FILL).features) for words in self.choices.fill]
+        for words, features in found:
+            if not features:
+                raise BadInput(Field.FILL, f"'{words}' names no bore", "name one, such as blind-bore-1")
+        return tuple(self.skin.features[i].name for _, features in found for i in features)
 
     def wetted(self) -> WettedArea:
         """The area that the acid touches. Raises BadInput and UnknownName for choices that do not fit the part."""
@@ -166,6 +177,7 @@ class Part:
             wetted = wetted_area(self.skin, self.choices, hanging.dry_shares)
             return replace(wetted, notes=(*wetted.notes, *hanging.notes))
         wetted = wetted_area(self.skin, self.choices)
+        _ = self.filled  # its words are refused here too
         said = Note(fact(PartNote.HANGING_NOT_GIVEN))
         return replace(wetted, notes=(*wetted.notes, said))
 

@@ -20,7 +20,7 @@ class Shelf:
         """The part of a line, covered and hung, and its wetted area. Raises BadInput, UnknownName."""
         assert line.file is not None
         path = Path(folder) / line.file
-        done = (line.plug, line.mask, line.wet_only, line.contact, line.add)
+        done = (line.plug, line.mask, line.wet_only, line.contact, line.add, line.fill)
         key = (path, line.unit, *done, line.up, line.liquid_line)
         if key not in self._wetted:
             part = self._part(path, line.unit)

@@ -28,6 +28,7 @@ from areacalc.plant.rule import Judgement, judged_fact
 from areacalc.plant.supply import Mode
 from areacalc.shape.file_unit import makes_too_large
 from areacalc.sources import Constant, Kind, Source
+from areacalc.surface.notes import SurfaceNote
 from areacalc.throw.outside import MATTERS
 
 _UPRIGHT = 0.996  # the cosine of 5 degrees: nearer, and a part hangs true
@@ -82,6 +83,7 @@ class FaultKind(Enum):
     KEYS_WITHOUT_FILE = "keys that need a part file"
     AIR_TRAPPED = "air trapped"
     AIR_IF_TILTED = "air trapped if tilted"
+    AIR_HELD = "air held in narrow bores"
     PART_NOTE = "note on a part"
     UNIT_DOUBTED = "unit that makes a part too large"
     HANGING_NOT_GIVEN = "hanging not given"
@@ -298,6 +300,10 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
         for note in part.notes:
             if note.warns and note.fact != too_large:
                 yield _spoils(FaultKind.PART_NOTE, part=name, note=note.fact)
+            elif note.fact.kind is SurfaceNote.AIR_HELD:
+                yield _spoils(FaultKind.AIR_HELD, part=name, note=note.fact)
+            elif note.fact.kind is SurfaceNote.AIR_MAY_BE_HELD:
+                yield _watch(FaultKind.AIR_HELD, part=name, note=note.fact)
     if made.plant.room.layout is not None:
         for part in made.parts:
             if part.part is None:
@@ -354,5 +360,5 @@ def _of_bores(made: Stages) -> Iterable[Fault]:
 def _idle_keys(line: PartLine) -> tuple[str, ...]:
     """The keys about surface that stand beside a bare area."""
     keys = {"plug": line.plug, "mask": line.mask, "wet_only": line.wet_only, "contact": line.contact,
-            "add": line.add, "up": line.up}  # fmt: skip
+            "add": line.add, "fill": line.fill, "up": line.up}  # fmt: skip
     return tuple(key for key, words in keys.items() if words)

@@ -15,6 +15,7 @@ from areacalc.plant.cathode import Cathode
 from areacalc.report.words.notes import note_words
 from areacalc.shape.kinds import Note
 from areacalc.surface.air.hanging import Hanging
+from areacalc.surface.air.narrow_mouths import FillVerdict
 from areacalc.surface.air.trapped_air import Pocket
 from areacalc.surface.sides import mouth_names
 from areacalc.surface.skin import Feature, State
@@ -93,6 +94,21 @@ class PocketDocument(TypedDict):
     vent_width_mm: NotRequired[float]
 
 
+class NarrowDocument(TypedDict):
+    """Narrow bores, or a chamber behind them: whether liquid takes the place of their air, and what helps."""
+
+    features: list[str]
+    diameter_mm: float
+    depth_mm: float | None
+    mouths: int
+    facing: Literal["mouth up", "mouth level", "mouth down"] | None
+    chamber: bool
+    fills: Literal["fills by itself", "in doubt", "holds air", "filled by hand"]
+    counts_as_bare: bool
+    area_mm2: float
+    helps: list[Literal["syringe", "second hole", "tilt", "agitate", "mouth up"]]
+
+
 class HangingDocument(TypedDict):
     """How a part hangs: the air it traps, pocket by pocket, and the liquid it carries out."""
 
@@ -103,10 +119,11 @@ class HangingDocument(TypedDict):
     carried_out_mm3: float
     pockets: list[PocketDocument]
     cups: list[PocketDocument]
+    narrow: list[NarrowDocument]
 
 
 class PartDocument(TypedDict):
-    """One kind of part with its features. The last seven keys are there where it is known how the part hangs."""
+    """One kind of part with its features. The last eight keys are there where it is known how the part hangs."""
 
     name: str
     source: str
@@ -128,6 +145,7 @@ class PartDocument(TypedDict):
     carried_out_mm3: NotRequired[float]
     pockets: NotRequired[list[PocketDocument]]
     cups: NotRequired[list[PocketDocument]]
+    narrow: NotRequired[list[NarrowDocument]]
 
 
 class AreaDocument(TypedDict):
@@ -301,7 +319,19 @@ def hanging_document(hung: Hanging, wetted: WettedArea) -> HangingDocument:
         "carried_out_mm3": hung.liquid.volume_mm3,
         "pockets": [_pocket(p, width) for p, width in zip(hung.air.pockets, hung.vent_widths_mm, strict=True)],
         "cups": [_pocket(p, None) for p in hung.liquid.pockets],
+        "narrow": [_narrow(verdict) for verdict in hung.narrow],
     }
+
+
+def _narrow(found: FillVerdict) -> NarrowDocument:
+    room = found.room
+    return cast(NarrowDocument, {
+        "features": list(room.features), "diameter_mm": room.diameter_mm,
+        "depth_mm": room.depth_mm if len(room.mouths) == 1 else None, "mouths": len(room.mouths),
+        "facing": None if found.facing is None else found.facing.value, "chamber": room.chamber,
+        "fills": found.fill.value, "counts_as_bare": found.stays, "area_mm2": room.area_mm2,
+        "helps": [each.value for each in found.helps],
+    })  # fmt: skip
 
 
 def _pocket(pocket: Pocket, width_mm: float | None) -> PocketDocument:

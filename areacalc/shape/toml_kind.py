@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from areacalc.errors import BadInput
 
 PROFILE, LOAD, CHOICES = "a lathe profile", "a load file", "a file of choices"
-_CHOICES = {"plug", "mask", "wet-only", "contact", "add"}
+_CHOICES = {"plug", "mask", "wet-only", "contact", "add", "fill"}
 _BELONGS = {
     PROFILE: "areacalc area {0} measures it, and areacalc init new-load.toml {0} starts a load with it",
     LOAD: "areacalc plan {0} works out the load",

@@ -26,6 +26,7 @@ class Choices:
     ends`; of a bore with one mouth `blind-bore-1 5 mm deep`.
     mask, wet_only: any words that region.region knows. contact: `2 x 3 mm on outside`, `6 mm2 at 1,2,3 mm`.
     add: `outside thread M10x1.5`, `bore-1 thread M6`, `outside knurl 0.8 mm`, `outside texture 1.3`.
+    fill: narrow bores filled with a syringe, so that they hold no air: `blind-bore-1`, `bores under 3 mm`.
     """
 
     plug: tuple[str, ...] = ()
@@ -33,6 +34,7 @@ class Choices:
     wet_only: tuple[str, ...] = ()
     contact: tuple[str, ...] = ()
     add: tuple[str, ...] = ()
+    fill: tuple[str, ...] = ()
 
     def __bool__(self) -> bool:
         return any(getattr(self, f.name) for f in fields(self))
@@ -41,7 +43,7 @@ class Choices:
         """These choices and more, in the order of the fields, each one text or several.
 
         >>> Choices().with_words("bore-1", ["outside"])
-        Choices(plug=('bore-1',), mask=('outside',), wet_only=(), contact=(), add=())
+        Choices(plug=('bore-1',), mask=('outside',), wet_only=(), contact=(), add=(), fill=())
         """
         return self.joined(Choices(*((each,) if isinstance(each, str) else tuple(each) for each in given)))
 

@@ -25,6 +25,8 @@ class SurfaceNote(Enum):
     SMALL_POCKETS = "small-pockets"
     NARROW_VENTS = "narrow-vents"
     WATER_TRAP = "water-trap"
+    AIR_HELD = "air-held"
+    AIR_MAY_BE_HELD = "air-may-be-held"
     AIR_PRESSED = "air-pressed"
     LINE_BELOW_PART = "line-below-part"
     LINE_ABOVE_PART = "line-above-part"

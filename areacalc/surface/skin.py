@@ -36,6 +36,7 @@ class State(StrEnum):
     PLUGGED = "plugged"
     CLAMPED = "clamped"
     AIRLOCKED = "airlocked"
+    AIR_HELD = "air held"  # by surface tension, however the part hangs
     SEALED = "sealed"
     ABOVE_LINE = "above the line"
     HIDDEN = "hidden"  # faces of mated bodies against each other

@@ -100,10 +100,16 @@ def _rows(
     pieces, area = covering.pieces, covering.pieces.area_mm2
     share = {s: _shares(skin, area * covering.state_is(s), pieces.parent) for s in STATES if covering.state_is(s).any()}
     wet = area * covering.state_is(State.WET)
+    count = len(skin.patch_of)
+    out = summed(area * (covering.state_is(State.PLUGGED) | covering.state_is(State.SEALED)), pieces.parent, count)
+    whole_mm2 = summed(area, pieces.parent, count)  # what is dry of a triangle is dry of what no plug touches
+    left = np.divide(whole_mm2 - out, whole_mm2, out=np.ones(count), where=whole_mm2 > out)[pieces.parent]
     dried: dict[State, tuple[Floats, Floats, Floats]] = {}
     for each in dry:
         ways = each.cases or (each.low, each.high)
-        value, *parts = [_shares(skin, wet * s[pieces.parent], pieces.parent) for s in (each.value, *ways)]
+        value, *parts = [
+            _shares(skin, wet * np.minimum(s[pieces.parent] / left, 1.0), pieces.parent) for s in (each.value, *ways)
+        ]
         dried[each.state] = value, np.min(parts, axis=0), np.max(parts, axis=0)
     rows = []
     for i, (feature, whole) in enumerate(zip(features, areas, strict=True)):

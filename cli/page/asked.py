@@ -66,6 +66,7 @@ class ChoicesChange(RequestBody):
     wet_only: Texts | UnsetType = UNSET
     contact: Texts | UnsetType = UNSET
     add: Texts | UnsetType = UNSET
+    fill: Texts | UnsetType = UNSET
 
 
 class PartChange(RequestBody):

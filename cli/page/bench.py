@@ -14,7 +14,7 @@ from areacalc.errors import BadInput, UnknownName
 from areacalc.quantity import MOST_COUNT
 
 Document = dict[str, Any]
-CHOICES = ("plug", "mask", "wet_only", "contact", "add")
+CHOICES = ("plug", "mask", "wet_only", "contact", "add", "fill")
 MOST_PARTS = 200
 KEPT_S = 30 * 86_400.0
 """How long what was taken off stays in the bin [s]."""

@@ -64,8 +64,8 @@ class PartJob:
         """As a line of a load."""
         from areacalc.load.load import PartLine
 
-        plug, mask, wet_only, contact, add = (tuple(self.choices.get(key, ())) for key in CHOICES)
-        return PartLine(self.name, 1, self.file, None, self.unit, plug, mask, wet_only, contact, add, self.up,
+        plug, mask, wet_only, contact, add, fill = (tuple(self.choices.get(key, ())) for key in CHOICES)
+        return PartLine(self.name, 1, self.file, None, self.unit, plug, mask, wet_only, contact, add, fill, self.up,
                         self.liquid_line)  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from areacalc.errors import BadInput
 
 from .bench import CHOICES, Bench, BenchPart
 
-_PART_KEYS = ("unit", "plug", "mask", "wet_only", "contact", "add", "up", "liquid_line", "alloy")
+_PART_KEYS = ("unit", "plug", "mask", "wet_only", "contact", "add", "fill", "up", "liquid_line", "alloy")
 
 
 def load_text(

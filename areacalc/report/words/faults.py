@@ -112,6 +112,7 @@ FAULTS: Catalogue = {
     "move it as it goes in.",
     FaultKind.PART_NOTE: "{part}: {note}.",
     FaultKind.UNIT_DOUBTED: "{part}: {note}. The current would burn it. If {unit} is right, give unit = \"{unit}, checked\".",
+    FaultKind.AIR_HELD: "Narrow bores of {part}: {note}.",
     FaultKind.HANGING_NOT_GIVEN: _hanging,
     FaultKind.RACK_NOT_MADE: "The plan counts no rack: it needs part files, and the tank's length, width and depth.",
     FaultKind.TURNS: "Hung askew on one contact, {parts} can turn as the acid moves. Hold each by two, and say so in "

@@ -8,7 +8,10 @@ from areacalc.part.part import PartNote
 from areacalc.report.words.telling import Catalogue, Telling, joined
 from areacalc.shape.file_unit import PLAUSIBLE_SIZE
 from areacalc.shape.kinds import FileNote
+from areacalc.surface.air.narrow_mouths import Help
 from areacalc.surface.notes import SurfaceNote
+
+_NAMED = 3  # bores named one by one
 
 
 def note_words(told: Fact, inch: bool = False) -> str:
@@ -113,6 +116,34 @@ _FILES: Catalogue = {
     FileNote.SURFACES_UNUSED: "{count:surface} that belong to no part left out",
 }
 
+
+def bores_named(names: tuple[str, ...]) -> str:
+    """Bores that are alike by name: all of a few, of more the first and how many.
+
+    >>> bores_named(("bore-1", "bore-2")), bores_named(tuple("abcdef"))
+    ('bore-1 and bore-2', 'a and 5 like it')
+    """
+    return joined(list(names)) if len(names) <= _NAMED else f"{names[0]} and {len(names) - 1} like it"
+
+
+def _held(t: Telling) -> str:
+    names, helps = t.fact["features"], t.fact["helps"]
+    assert isinstance(names, tuple)
+    assert isinstance(helps, tuple)
+    several, sure = len(names) > 1 and not t.count("chamber"), t.fact.kind is SurfaceNote.AIR_HELD
+    which = ("the chamber in " if t.count("chamber") else "") + bores_named(tuple(map(str, names)))
+    keeps = ("keep" if several else "keeps") if sure else "may keep"
+    return t(
+        f"{which} ({{across}}{' mouth' if t.count('chamber') else ''}) {keeps} {'their' if several else 'its'} air: surface "
+        f"tension {'holds' if sure else 'may hold'} a bubble there. {{area:small}} counts as "
+        f"{'bare' if t.count('stays') else 'wet'}; least and most cover both cases. What helps: "
+    ) + ", ".join(_HELPS[Help(str(each))] for each in helps)
+
+
+_HELPS = {
+    Help.SYRINGE: "filling with a syringe (say so with `fill`)", Help.SECOND_HOLE: "a second hole",
+    Help.TILT: "a tilt, one end higher", Help.AGITATE: "moving it under the liquid", Help.MOUTH_UP: "the mouth up",
+}  # fmt: skip
 _SURFACES: Catalogue = {
     SurfaceNote.THREAD_SURFACE: "{feature}: the {thread} thread has {surface:small} of surface; a plain wall would have {plain:small}",
     SurfaceNote.ALL_DRY: "the acid touches no surface of this part",
@@ -136,6 +167,8 @@ _SURFACES: Catalogue = {
     SurfaceNote.NARROW_VENTS: "gaps under {gap} (a chosen limit) count as holding air; least and most cover both cases",
     SurfaceNote.WATER_TRAP: "air may escape through a vent that dips before liquid closes the dip; the air counts "
     "as trapped, and least and most cover both cases",
+    SurfaceNote.AIR_HELD: _held,
+    SurfaceNote.AIR_MAY_BE_HELD: _held,
     SurfaceNote.AIR_PRESSED: "{depth} of liquid ({density}) over the part's top compresses the trapped air, at standard air "
     "pressure",
     SurfaceNote.LINE_BELOW_PART: "the liquid line lies below the part: the whole part is dry",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -14,8 +15,10 @@ from areacalc.shape.kinds import Floats, Note
 from areacalc.surface.air.bath_skin import BathSkin, bath_skin
 from areacalc.surface.air.compressed import Under, compressed
 from areacalc.surface.air.direction import tilted
+from areacalc.surface.air.fills import Fill
 from areacalc.surface.air.liquid_line import LiquidLine, above_line, airlocked_under
 from areacalc.surface.air.narrow import LEAST_GAP_MM, Ways, wide_ways, width_at_mm
+from areacalc.surface.air.narrow_mouths import Facing, FillVerdict, alike, verdicts
 from areacalc.surface.air.rays import vector
 from areacalc.surface.air.trapped_air import Trapped, carried_liquid, trapped_air, unit
 from areacalc.surface.air.water_trap import leaky, without
@@ -25,6 +28,7 @@ from areacalc.surface.skin import DryShare, State, Vector
 ACCURACY_DEG = 5.0  # chosen: how far off upright a person hangs a part by eye
 COMPASS = 8
 LEANS = (0.5, 1.0)  # of the accuracy: air that is trapped half way over may leave all the way over
+_NO_MM2 = 1e-6
 _BECAUSE = "how accurately it hangs"
 _BECAUSE_NARROW = "narrow vents"
 _BECAUSE_FACETS = "facets against the fitted surface"
@@ -56,7 +60,8 @@ class Hanging:
     case: as it hangs, slits under gap_mm and vents that run down and then up shut; others: leaned over by half and all
     of accuracy_deg to eight sides, with the slits open, and with those vents open. liquid: what it carries out.
     line_mm: the height of the liquid line along up, None for fully submerged. slits, traps: whether such slits and such
-    vents were met. under: how deep the air was pressed together, None where it was not.
+    vents were met. under: how deep the air was pressed together, None where it was not. narrow: the bores, and the
+    chambers behind them, in which surface tension may hold air.
     """
 
     up: Vector
@@ -70,18 +75,12 @@ class Hanging:
     line_mm: float | None = None
     traps: bool = False
     under: Under | None = None
+    narrow: tuple[FillVerdict, ...] = ()
 
     @property
     def air(self) -> Trapped:
         """What is trapped as it hangs."""
         return self.case.air
-
-    @cached_property
-    def airlocked_mm2(self) -> Estimate:
-        """The skin under trapped air over all readings."""
-        own = np.where(self.skin.parent >= 0, self.skin.beyond.swell, 0.0)
-        every = (self.case, *self.others)
-        return self._over_all([float(c.airlocked_mm2 @ own) for c in every], [c.air.doubt_mm2 for c in every])
 
     @cached_property
     def trapped_air_mm3(self) -> Estimate:
@@ -106,7 +105,24 @@ class Hanging:
         above = [self.skin.share(c.above_mm2) for c in every if c.above_mm2 is not None]
         if above:
             shares.append(_dry_share(State.ABOVE_LINE, above))
+        if self.doubted:
+            likely, most = (self._held([v for v in self.doubted if v.stays or every]) for every in (False, True))
+            value, least = (sum(each) for each in zip(*((s.value, s.low) for s in shares), strict=True))
+            held = [likely * (1.0 - value).clip(0.0), np.zeros(len(likely)), most * (1.0 - least).clip(0.0)]
+            shares.append(_dry_share(State.AIR_HELD, held))
         return tuple(shares)
+
+    @property
+    def doubted(self) -> tuple[FillVerdict, ...]:
+        """The narrow bores and chambers that may keep their air though no mouth looks down."""
+        return tuple(v for v in self.narrow if v.fill in (Fill.HOLDS, Fill.IN_DOUBT) and v.facing is not Facing.DOWN)
+
+    def _held(self, verdicts: Iterable[FillVerdict]) -> Floats:
+        """The share of each of the body's triangles in these rooms."""
+        area = np.zeros(len(self.skin.corners))
+        for each in verdicts:
+            area[each.room.rows] = np.linalg.norm(self.skin.cross_mm2[each.room.rows], axis=1)
+        return self.skin.share(area)
 
     @property
     def notes(self) -> tuple[Note, ...]:
@@ -120,10 +136,24 @@ class Hanging:
             found.append(Note(fact(SurfaceNote.WATER_TRAP)))
         if self.line_mm is not None and not self.skin.open:
             found += self._line_notes(self.line_mm)
+        found += self._narrow_notes()
         if self.under is not None:
             depth, density = quantity(self.under.depth_mm, "mm"), quantity(self.under.density_kg_per_m3, "kg/m3")
             found.append(Note(fact(SurfaceNote.AIR_PRESSED, depth=depth, density=density)))
         return tuple(found)
+
+    def _narrow_notes(self) -> list[Note]:
+        """What stays in narrow bores, those alike together."""
+        kinds = {Fill.HOLDS: SurfaceNote.AIR_HELD, Fill.IN_DOUBT: SurfaceNote.AIR_MAY_BE_HELD}
+        return [
+            Note(fact(
+                kinds[same[0].fill], features=tuple(dict.fromkeys(n for v in same for n in v.room.features)),
+                across=quantity(same[0].room.diameter_mm, "mm"), chamber=int(same[0].room.chamber),
+                area=quantity(sum(v.room.area_mm2 for v in same), "mm2"), stays=int(same[0].stays),
+                helps=tuple(map(str, same[0].helps)),
+            ))
+            for same in alike(self.doubted)
+        ]  # fmt: skip
 
     def _line_notes(self, line_mm: float) -> list[Note]:
         height = self.skin.points[self.skin.corners] @ np.asarray(self.up)
@@ -154,10 +184,12 @@ def hanging(
     gap_mm: float = LEAST_GAP_MM,
     wide: Ways | None = None,
     under: Under | None = None,
+    filled: Iterable[str] = (),
 ) -> Hanging:
     """Everything about one way to hang a part. `wide`: narrow.wide_ways for that gap, where it is known already.
 
     under: how deep the part goes, for air that is pressed together; None leaves it as large as it was shut in.
+    filled: the names of narrow bores that a person fills before the part goes under.
     Raises BadInput for a direction without length.
     """
     skin = part if isinstance(part, BathSkin) else bath_skin(part)
@@ -176,8 +208,15 @@ def hanging(
     height = None if line is None else line.height_mm(skin.points[skin.corners] @ upright)
     if height is not None:  # none has run into a cup whose brim stood out of the bath
         liquid = without(liquid, np.array([-pocket.level_mm > height for pocket in liquid.pockets], bool))
+    narrow = verdicts(skin, upright, accuracy_deg, filled, height)
+    stays = [each.room.rows for each in narrow if each.stays]
+    if stays and liquid.pockets:  # no liquid stands where air stays
+        held = np.where((skin.parent >= 0) & (liquid.pocket_of >= 0), liquid.dry_mm2, 0.0)
+        held[np.concatenate(stays)] = 0.0
+        in_cups = np.bincount(liquid.pocket_of.clip(0), held, len(liquid.pockets))
+        liquid = without(liquid, in_cups <= _NO_MM2)
     return Hanging(vector(upright), skin, cases[0], tuple(cases[1:]), liquid, gap_mm, accuracy_deg, ways is not None,
-                   height, bool(gone.any()), under)  # fmt: skip
+                   height, bool(gone.any()), under, narrow)  # fmt: skip
 
 
 def _case(skin: BathSkin, up: Floats, line: LiquidLine | None, ways: Ways | None, under: Under | None) -> Case:

@@ -7,11 +7,11 @@ import { unused } from "./way.js";
 /** @typedef {import("./desk.js").Desk} Desk */
 /** @typedef {import("./workbench.js").Workbench} Workbench */
 
-const KINDS = { plug: "plug", mask: "mask", wet_only: "wet only", contact: "contact", add: "add a thread or knurl" };
+const KINDS = { plug: "plug", mask: "mask", wet_only: "wet only", contact: "contact", add: "add a thread or knurl", fill: "fill with a syringe" };
 /** @type {Record<string, string>} */
 const EXAMPLES = {
   plug: "bores under 3 mm", mask: "outside and z from 0 to 5 mm", wet_only: "outside", contact: "2 x 3 mm on outside",
-  add: "outside thread M10x1.5",
+  add: "outside thread M10x1.5", fill: "bores under 3 mm",
 };
 
 /** @param {Desk} desk @param {Workbench} bench */
@@ -56,7 +56,7 @@ export function coverStation(desk, bench) {
     const names = rowsOf(part);
     const bad = new Map((part ? unused(part, false) : []).map((u) => [`${u.key} ${u.words}`, u.line]));
     const said = Object.keys(KINDS).flatMap((key) => (part?.choices[key] ?? []).map((words) => ({ key, words })))
-      .filter(({ words, key }) => part?.result && (!names.has(words) || bad.has(`${key} ${words}`)));
+      .filter(({ words, key }) => part?.result && (key === "fill" || !names.has(words) || bad.has(`${key} ${words}`)));
     redraw(sentences, JSON.stringify([part?.id, said, [...bad]]), () => said.map(({ key, words }) => h("li", {},
       h("span", {}, `${/** @type {Record<string, string>} */ (KINDS)[key]}: ${words} `),
       h("button", { type: "button", class: "plain", "data-act": `${key} ${words}`, "aria-label": `Take off ${key} ${words}`, onclick: () => { if (part) unsay(desk, part.id, [words]); } }, "Take off"),

@@ -159,12 +159,14 @@ function outcomeOf(part, result) {
   const air = result.trapped_air_mm3;
   const bare = Math.max(dry.value, dry.high) >= SPOT_MM2;
   const leaning = dry.value < SPOT_MM2 && bare;
+  const held = result.notes.filter((n) => n.code === "air-held" || n.code === "air-may-be-held");
   const range = bounds(dry.low, dry.high, "mm2", 3, true);
   const how = leaning ? `none if it hangs dead true, else up to ${quantity(dry.high, "mm2", 3)}` : `${quantity(dry.value, "mm2", 3)}${range ? ` (${range})` : ""}`;
   return [
-    h("p", { class: bare ? "harms" : "" }, h("strong", {}, leaning ? "Air may be trapped: " : bare ? "Trapped air: " : "No trapped air. "),
+    h("p", { class: bare ? "harms" : "" }, h("strong", {}, leaning ? "Air may be trapped: " : bare ? "Trapped air: " : held.some((n) => n.code === "air-held") ? "No trapped air but in narrow bores. " : "No trapped air. "),
       bare && `${how} stays bare${air.value > 0 ? `, under ${millilitres(air.value)} of air. ` : ". "}`,
       `It carries out ${result.carried_out_mm3 < 1 ? "nothing" : millilitres(result.carried_out_mm3)} besides what clings.`),
+    held.length > 0 && h("ul", { class: "notes harms" }, held.map((n) => h("li", {}, n.text))),
     result.pockets.length > 0 && h("ul", { class: "notes" }, result.pockets.slice(0, 6).map((p, i) => h("li", {},
       `air ${i + 1}: ${millilitres(p.volume_mm3)}, ${lengthCell(p.depth_mm)} ${state.show} deep, over ${quantity(p.area_mm2, "mm2", 3)}`
       + (p.vent_width_mm ? `; its way out is ${lengthCell(p.vent_width_mm)} ${state.show} wide` : "")))),

@@ -1,5 +1,6 @@
 """What a person does with the page, in Chromium: from the part to the run, by mouse, by keys, on a phone."""
 
+import math
 import re
 
 import pytest
@@ -357,6 +358,26 @@ def test_a_part_of_fifty_thousand_triangles_is_drawn(window, tmp_path):
     view = tab.locator(".view")
     assert int(view.get_attribute("data-calls")) <= 4
     assert int(view.get_attribute("data-triangles")) >= len(body.triangles)
+
+
+def test_a_narrow_bore_keeps_its_air_until_it_is_filled_with_a_syringe(window):
+    tab = window()
+    drop(tab, "plate.toml", b'outside = ["0 12", "40 12"]\nunit = "mm"\nbores = ["left 3 x 20 flat"]\n')
+    go(tab, "hang")
+    tab.select_option("#up-in-bath", "blind-bore-1")
+    tab.wait_for_selector('.outcome strong:text("No trapped air but in narrow bores.")')
+    tab.wait_for_selector('.outcome li:text("blind-bore-1 (3 mm) keeps its air")')
+    settled(tab)
+    bare = figure(tab, "area")
+    go(tab, "cover")
+    tab.select_option('[aria-label="What to do"]', "fill")
+    tab.fill('[aria-label="To what, in words"]', "blind-bore-1")
+    tab.press('[aria-label="To what, in words"]', "Enter")
+    tab.wait_for_selector('.sentences li:has-text("fill with a syringe: blind-bore-1")')
+    settled(tab)
+    assert figure(tab, "area") - bare == pytest.approx((math.pi * 3 * 20 + math.pi * 1.5**2) / 100, rel=0.02)
+    go(tab, "hang")
+    tab.wait_for_selector('.outcome strong:text-is("No trapped air.")')
 
 
 def test_hung_mouth_down_it_traps_air_and_the_best_way_lets_it_out(window):
