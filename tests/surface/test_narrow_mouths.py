@@ -7,7 +7,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from test_hanging import UP, UP_X, body, box, rod
+from bodies import body, box
+from test_hanging import UP, UP_X, rod
 from typed import typed
 
 from areacalc.errors import BadInput

@@ -83,6 +83,13 @@ class Hanging:
         return self.case.air
 
     @cached_property
+    def airlocked_mm2(self) -> Estimate:
+        """The skin under trapped air over all readings."""
+        own = np.where(self.skin.parent >= 0, self.skin.beyond.swell, 0.0)
+        every = (self.case, *self.others)
+        return self._over_all([float(c.airlocked_mm2 @ own) for c in every], [c.air.doubt_mm2 for c in every])
+
+    @cached_property
     def trapped_air_mm3(self) -> Estimate:
         """The volume of the trapped air over all readings."""
         every = (self.case, *self.others)
