@@ -39,6 +39,8 @@ FACING = math.cos(math.radians(20.0))
 
 WIDE = 3.0
 """A flat that spans this many times the turn that its fellows do is a face of its own, unless it is narrow."""
+WIDEST_RAD = 1.05 * SMOOTH_RAD
+"""No flat of a round surface spans more of a turn about its axis, however gently it bends into the next."""
 NARROW_RAD, MANY = 0.2, 24
 """Narrow is a span below this, as one of many flats: among slivers round a cross-hole the mesher's step looks wide."""
 
@@ -224,6 +226,7 @@ class FlatRegion:
         about, other = spans.T
         if surface.kind is not SurfaceKind.SPHERE:
             keep &= about <= np.maximum(wide * _usual(about, self.area[some]), max(1e-4, narrow))
+            keep &= about <= WIDEST_RAD  # the four bevels of a plate have their corners on a cone
         if surface.kind is SurfaceKind.TORUS:
             keep &= other <= np.maximum(wide * _usual(other, self.area[some]), max(1e-4, narrow))
         if surface.kind is SurfaceKind.SPHERE:
@@ -242,15 +245,21 @@ class FlatRegion:
         even = len(gap) >= 2 * fewest or (len(gap) > 0 and float(gap.max()) <= WIDE * float(np.median(gap)))
         return 1 + len(gap) >= fewest and even
 
-    def has_inner_corner(self, some: Ints) -> bool:
-        """Whether some corner has these flats all round it."""
-        corners = self.corners[self.rows_of(some)].astype(np.int64)
-        one, two = corners.ravel(), corners[:, [1, 2, 0]].ravel()
-        key = np.minimum(one, two) * len(self.points) + np.maximum(one, two)
-        ranked = np.sort(key)
-        same = ranked[1:] == ranked[:-1]
-        rim = ranked[~(np.r_[False, same] | np.r_[same, False])]
-        return len(distinct(np.concatenate([rim // len(self.points), rim % len(self.points)]))) < len(distinct(one))
+
+def inner_corner(corners: Ints, flat_of: Ints) -> bool:
+    """Whether three flats or more, and nothing else, meet in a corner of these triangles (t, 3) of flats (t,).
+
+    >>> inner_corner(np.array([[0, 1, 2], [0, 2, 3], [0, 3, 1]]), np.array([0, 1, 2]))
+    True
+    """
+    one, two = corners.astype(np.int64).ravel(), corners.astype(np.int64)[:, [1, 2, 0]].ravel()
+    count = int(one.max()) + 1
+    key, times = np.unique(np.minimum(one, two) * count + np.maximum(one, two), return_counts=True)
+    meeting = np.unique(one * (int(flat_of.max()) + 1) + np.repeat(flat_of.astype(np.int64), 3)) // (flat_of.max() + 1)
+    inner = np.bincount(meeting, minlength=count) >= 3
+    rim = key[times == 1]
+    inner[rim // count] = inner[rim % count] = False
+    return bool(inner.any())
 
 
 def ranges(first: NDArray[np.integer[Any]], count: NDArray[np.integer[Any]]) -> Ints:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.kinds import Ints, Surface, SurfaceKind
-from areacalc.surface.features.flats import FEWEST, FlatRegion, distinct
+from areacalc.surface.features.flats import FEWEST, FlatRegion, distinct, inner_corner
 from areacalc.surface.features.region_loops import next_bend
 
 ORDER = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.SPHERE, SurfaceKind.TORUS)
@@ -33,6 +33,8 @@ TRIES = 3
 """Failed seeds that a flat may be in: a plane has very many fillets beside it."""
 STRAIGHT_RAD = 1e-3
 """A cone that opens by less is a cylinder, if that holds its corners."""
+ALIKE = 4.0
+"""Flats of one rounding differ in area by less than this many times."""
 FEWEST_RINGS = 4
 """Rings of corners round the axis that make a torus: a circle goes through any three."""
 
@@ -54,7 +56,9 @@ def surfaces_of(region: FlatRegion) -> Iterator[tuple[Ints, Surface | None]]:
 def _whole(region: FlatRegion, some: Ints) -> Surface | None:
     for kind in ORDER:
         surface = region.fitted(kind, some)
-        if surface is not None and region.holds(surface, some) and region.on(surface, some).all():
+        if surface is None or (kind is SurfaceKind.SPHERE and _two_rings(region, some)):
+            continue
+        if region.holds(surface, some) and region.on(surface, some).all():
             return surface
     return None
 
@@ -145,7 +149,8 @@ def _wider(region: FlatRegion, found: tuple[Ints, Surface], root: int, free: NDA
     if surface.kind not in (SurfaceKind.CYLINDER, SurfaceKind.CONE):
         return found
     around = region.around(some)
-    start = distinct(np.concatenate([some, around[free[around]]]))
+    like = free[around] & (region.area[around] <= ALIKE * region.area[some].max())  # the face that it rounds off is not
+    start = distinct(np.concatenate([some, around[like]]))
     for kind in (SurfaceKind.SPHERE, SurfaceKind.TORUS):
         made = _grow(region, kind, start, root, free)
         if made is not None and region.area[made[0]].sum() > 1.01 * region.area[some].sum():
@@ -179,9 +184,20 @@ def _grow(
         return None
     if kind is SurfaceKind.TORUS and not region.rounds_a_tube(surface, some, FEWEST_RINGS):
         return None
-    if kind is SurfaceKind.SPHERE and not region.has_inner_corner(some):
-        return None  # a sphere goes through any two rings of corners
+    if kind is SurfaceKind.SPHERE and _two_rings(region, some):
+        return None
     return some, surface
+
+
+def _two_rings(region: FlatRegion, some: Ints) -> bool:
+    """Whether the corners may be two rings, which a sphere goes through whatever they are: a band, a plate's bevels."""
+    if not inner_corner(region.corners[region.rows_of(some)], np.repeat(some, region.count[some])):
+        return True
+    if len(some) > FEW:
+        return False
+    height = region.points[region.true_corners(some)] @ region.normal[some].T
+    low, high = height - height.min(axis=0), height.max(axis=0) - height
+    return bool((np.minimum(low, high) <= region.tolerance_mm).all(axis=0).any())
 
 
 def _spreads(region: FlatRegion, surface: Surface, some: Ints, free: NDArray[np.bool_]) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -10,7 +12,7 @@ from areacalc.shape.body import cross, summed
 from areacalc.shape.kinds import Floats, Ints, SurfaceKind
 from areacalc.surface.features.border import Borders, ends_of
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.flats import SMOOTH_RAD
+from areacalc.surface.features.flats import SMOOTH_RAD, inner_corner
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.smooth_loops import bulge, corner_normals
 
@@ -28,10 +30,15 @@ MOST = 0.4
 """Of the area times its bend squared: skin between corners gains no more, whatever normals at long slivers say."""
 SPREAD = 0.15
 """Of the gain: how far the skin between the corners may lie off the one through them."""
+SADDLE = 6.0
+"""Facets of a saddle stand proud of it by up to this share of their area times bend squared."""
 STEEPEST_RAD = 1.2
 """What crumbs beside the tip of a round surface bend by at most."""
-CORNER_RAD = 0.9
-"""A border that turns by more than this has a corner there."""
+SIZES = 4.0
+"""Chords of one curve, and flats of one skin, differ in size by less than this many times. Where chords do not, or turn
+by more than flats of a round surface do, the border has a corner."""
+COARSEST_RAD = math.radians(15.0)
+"""Flats that turn by more and lie all round none of their corners are meant: chamfers, and the corners they meet in."""
 
 
 def free_areas(
@@ -50,6 +57,8 @@ def free_areas(
         rows = cut.rows(p)
         if len(rows) < FEWEST or bend[p] <= FINE * facet[p]:
             continue
+        if bend[p] >= COARSEST_RAD**2 * facet[p] and not inner_corner(skin.corners[rows], skin.flat_of[rows]):
+            continue
         if len(rows) > 2 * SAMPLE and _bulge(skin, rows[:SAMPLE], inner) is None:
             continue
         gain = _bulge(skin, rows, inner)
@@ -58,11 +67,20 @@ def free_areas(
     curve = _borders(skin, cut, edge, smooth)
     for p in np.nonzero(smooth)[0].tolist():
         gain = gained[p] + curve[p]
+        if abs(gain) > bend[p] / 2.5:
+            continue  # more than facets that bend so little can hide
         spread = SPREAD * (abs(gained[p]) + abs(curve[p])) + bend[p] / 24.0
-        ends = (0.0, gain - spread, gain + spread)
+        ends = (-_saddle(skin, cut.rows(p), inner) / SADDLE, gain - spread, gain + spread)
         areas[p] = Estimate(facet[p] + gain, facet[p] + min(ends), facet[p] + max(ends), BECAUSE)
     flat = np.array([not s.radius_mm for s in cut.surfaces], bool) & ~free
     return areas, np.where(flat, curve, 0.0)
+
+
+def _saddle(skin: Creases, rows: Ints, inner: NDArray[np.bool_]) -> float:
+    """The facets' area times their bend squared, of the way that they bend the less: all of it where skin is a saddle,
+    none where it is a dome [mm2]."""
+    bend = np.where(inner[rows], skin.angle[rows], 0.0)
+    return float(min((skin.area[rows] * np.maximum(way, 0.0).max(axis=1) ** 2).sum() for way in (bend, -bend)))
 
 
 def _bulge(skin: Creases, rows: Ints, inner: NDArray[np.bool_]) -> float | None:
@@ -75,18 +93,32 @@ def _bulge(skin: Creases, rows: Ints, inner: NDArray[np.bool_]) -> float | None:
     return gain if turn > 0.0 and miss <= ROUGH * turn else None
 
 
-def crumbs(skin: Creases, cut: PatchCut, edge: Borders, facet: Floats) -> Floats:
-    """How far patches too small to tell a surface may be off as pieces of curved skin round them (p,) [mm2]."""
+def crumbs(skin: Creases, cut: PatchCut, edge: Borders, facet: Floats) -> tuple[Floats, Floats]:
+    """How far patches too small to tell a surface may be off (p,) [mm2]: as pieces of curved skin round them, and how
+    much too large they may be as folds in it.
+
+    Curved skin is a patch that is no plane, or flats alike in size that bend gently into each other. A fold is a lone
+    triangle that bends sharply into free-form skin.
+    """
     count = len(facet)
-    loose = np.array([s.kind in (SurfaceKind.PLANE, SurfaceKind.FREE_FORM) for s in cut.surfaces], bool)
-    most, beside = np.zeros(count), np.zeros(count)
-    np.maximum.at(most, edge.patch, np.where(edge.other >= 0, np.abs(skin.angle[edge.triangle, edge.corner]), np.inf))
-    round_ = (edge.other >= 0) & ~loose[edge.other]
-    np.maximum.at(beside, edge.patch[round_], facet[edge.other[round_]])
+    plane, free = (
+        np.array([s.kind is kind for s in cut.surfaces], bool) for kind in (SurfaceKind.PLANE, SurfaceKind.FREE_FORM)
+    )
+    own, other, bend = edge.patch, np.maximum(edge.other, 0), np.abs(skin.angle[edge.triangle, edge.corner])
+    inner = edge.other >= 0
+    most, beside, curved = np.zeros(count), np.zeros(count), np.zeros(count, bool)
+    np.maximum.at(most, own, np.where(inner, bend, np.inf))
+    round_ = inner & ~(plane | free)[other]
+    np.maximum.at(beside, own[round_], facet[other[round_]])
+    alike = (facet[own] <= SIZES * facet[other]) & (facet[other] <= SIZES * facet[own]) & (bend <= SMOOTH_RAD)
+    curved[own[inner & (~plane[other] | alike)]] = True
     limit = np.where(4.0 * facet <= beside, STEEPEST_RAD, SMOOTH_RAD)  # near a tip facets turn by more
-    small = np.bincount(cut.patch_of, minlength=count) < FEWEST
-    most = np.where(small & loose & (most <= limit), most, 0.0)
-    return np.asarray(facet * most**2 / 2.0)
+    size = np.bincount(cut.patch_of, minlength=count)
+    gentle = np.where((size < FEWEST) & curved & (plane | free) & (most <= limit), most, 0.0)
+    folded = np.zeros(count)
+    sharp = inner & plane[own] & (size[own] == 1) & free[other] & (bend > SMOOTH_RAD)
+    np.maximum.at(folded, own[sharp], bend[sharp])
+    return facet * gentle**2 / 2.0, facet * (1.0 - np.cos(folded / 2.0))
 
 
 def _borders(skin: Creases, cut: PatchCut, edge: Borders, smooth: NDArray[np.bool_]) -> Floats:
@@ -113,7 +145,8 @@ def _borders(skin: Creases, cut: PatchCut, edge: Borders, smooth: NDArray[np.boo
     way = chord / length[:, None]
     has = after >= 0
     turn = np.where(has[:, None], way[after] - way, 0.0)
-    has &= np.linalg.norm(turn, axis=1) < CORNER_RAD
+    has &= np.linalg.norm(turn, axis=1) < 2.0 * math.sin(SMOOTH_RAD / 2.0)
+    has &= (length <= SIZES * length[after]) & (length[after] <= SIZES * length)
     bend = np.where(has[:, None], 2.0 * turn / (length + length[after])[:, None], 0.0)  # at the far end of each chord
     sums, known = bend.copy(), has.astype(float)
     np.add.at(sums, after[has], bend[has])

@@ -135,7 +135,11 @@ class Bands:
         one, two = self.length_mm[own], self.length_mm[other]
         ring &= (one <= SIZES * two) & (two <= SIZES * one)  # else a rounding runs out into a straight wall
         bend = 2.0 * np.sin(turn) / np.sqrt(one * one + two * two + 2.0 * one * two * np.cos(turn))
-        bend *= np.sign(skin.angle[edge.triangle[rows], edge.corner[rows]])
+        # by the half section: facets of staggered rings bend inward even where the wall is convex
+        up = np.einsum("bk,bk->b", point[other] - point[own], axis[own]) + along * self.middle_mm[other]
+        lean = self.half_angle_rad[own]
+        proud = (self.radius_mm[other] - self.radius_mm[own]) * np.cos(lean) - (up - self.middle_mm[own]) * np.sin(lean)
+        bend *= -np.sign(proud) * self.outward[own]
         side = (height.mean(axis=1) > self.middle_mm[own]).astype(int)
         for row in np.nonzero(ring)[0][np.argsort(length[ring], kind="stable")]:
             found[own[row], side[row]] = bend[row]

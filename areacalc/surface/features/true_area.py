@@ -51,20 +51,22 @@ def true_areas(skin: Creases, cut: PatchCut, edge: Borders) -> tuple[list[Estima
         known &= ~wrong  # nor is the curve where it met its neighbours
     arc, around = arcs(skin, cut, edge, value), _around(skin, edge, count)
     free, left_out = free_areas(skin, cut, edge, ~known, facet, bend)
-    loose = crumbs(skin, cut, edge, facet)
+    loose, folded = crumbs(skin, cut, edge, facet)
     areas = []
     for p, surface in enumerate(cut.surfaces):
         own = free[p] if not known[p] else None
         if own is None:
             slack = skin.noise_mm * (facet[p] / _least_radius(surface) + around[p]) + doubt[p] + 1e-12 * facet[p]
             because = "" if surface.kind is SurfaceKind.PLANE and gain[p] == 0 else BECAUSE
-            low = min(facet[p], value[p] - slack) + arc.least[p] - 0.5 * abs(left_out[p])
+            low = min(facet[p], value[p]) - slack + arc.least[p] - 0.5 * abs(left_out[p])
             high = max(facet[p], value[p] + slack) + arc.most[p] + max(1.5 * left_out[p], 0.0)
             if arc.most[p] > arc.least[p]:
                 because = f"{BECAUSE}; {COARSE}"
             middle = float(value[p] + arc.likely[p] + left_out[p])
             own = Estimate(middle, min(float(low), middle), max(float(high), middle), because)
-        areas.append(replace(own, low=own.low - loose[p], high=own.high + loose[p]) if loose[p] else own)
+        if loose[p] or folded[p]:
+            own = replace(own, low=own.low - max(loose[p], folded[p]), high=own.high + loose[p])
+        areas.append(own)
     return areas, facet, known, arc
 
 
