@@ -20,6 +20,7 @@ from areacalc.surface.features.bored import bored
 from areacalc.surface.features.creases import Creases, creases
 from areacalc.surface.features.cut_skin import Skin
 from areacalc.surface.features.few_flats import read_rings
+from areacalc.surface.features.lands import widened
 from areacalc.surface.features.mouths import holes
 from areacalc.surface.features.naming import named
 from areacalc.surface.features.patches import PatchCut, cut_faces, cut_mesh
@@ -77,6 +78,7 @@ def _found(body: Body, as_drawn: bool) -> SurfaceMap:
     arrangement = arranged(body, turned, Look(bent, cut, areas, known))
     if not exact and not as_drawn:
         areas, rings = read_rings(bent, cut, edge, areas)
+        areas = widened(bent, cut, edge, areas, facet)
         read += rings
     rim = Rims.of(bent, cut, edge)
     wall, host = walls(bent, cut, turned.shell_of), holes(bent, cut, edge, rim)

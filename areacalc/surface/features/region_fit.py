@@ -27,6 +27,8 @@ ENOUGH = {SurfaceKind.CYLINDER: 10, SurfaceKind.CONE: math.inf, SurfaceKind.SPHE
 
 A cone goes through any two rings about an axis, and a torus touches any small piece of skin: nothing proves those.
 """
+LEAST_OF_CONE = 14
+"""Corners of a cone in three rings or more that prove it as well."""
 PATIENCE = 60
 """Seeds that may fail one after another before the rest of a region is taken for free-form."""
 TRIES = 3
@@ -200,6 +202,14 @@ def _two_rings(region: FlatRegion, some: Ints) -> bool:
     return bool((np.minimum(low, high) <= region.tolerance_mm).all(axis=0).any())
 
 
+def _rings(region: FlatRegion, surface: Surface, some: Ints) -> bool:
+    """Whether corners lie between the two ends of a cone as well: only then it is more than what two rings allow."""
+    corners = region.true_corners(some)
+    along = region.points[corners] @ np.array(surface.direction)
+    inner = np.minimum(along - along.min(), along.max() - along) > region.tolerance_mm
+    return surface.kind is SurfaceKind.CONE and len(corners) >= LEAST_OF_CONE and bool(inner.any())
+
+
 def _spreads(region: FlatRegion, surface: Surface, some: Ints, free: NDArray[np.bool_]) -> bool:
     """Whether the surface goes on into some of the flats round a start, where there are any: cheap, before the rest."""
     ring = region.around(some)
@@ -227,7 +237,9 @@ def _leftover(region: FlatRegion, left: Ints) -> Iterator[tuple[Ints, Surface | 
     for group in region.groups(left):
         # what no seed grew over may still be one surface, when those round it are gone: half a cross-hole
         whole = _whole(region, group) if 3 <= len(group) < len(region.area) else None
-        if whole is not None and len(region.true_corners(group)) >= ENOUGH[whole.kind]:
+        if whole is not None and (
+            len(region.true_corners(group)) >= ENOUGH[whole.kind] or _rings(region, whole, group)
+        ):
             yield region.triangles(group), whole
         else:
             rest.append(group)

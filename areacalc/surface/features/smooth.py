@@ -67,7 +67,7 @@ def free_areas(
     curve = _borders(skin, cut, edge, smooth)
     for p in np.nonzero(smooth)[0].tolist():
         gain = gained[p] + curve[p]
-        if abs(gain) > bend[p] / 2.5:
+        if abs(gain) > bend[p] / 2.0:
             continue  # more than facets that bend so little can hide
         spread = SPREAD * (abs(gained[p]) + abs(curve[p])) + bend[p] / 24.0
         ends = (-_saddle(skin, cut.rows(p), inner) / SADDLE, gain - spread, gain + spread)

@@ -1,0 +1,143 @@
+"""Meshes whose flats are meant, and such whose are not: the value is the likelier reading, the bounds hold both."""
+
+import math
+from itertools import product
+
+import manifold3d as m3
+import numpy as np
+import pytest
+
+from areacalc.estimate import total
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import UnitBasis, UnitHow
+from areacalc.surface.features.features import find_features
+
+
+def area(solid):
+    """The area found of a solid."""
+    mesh = solid.to_mesh()
+    return area_of(mesh.vert_properties[:, :3][mesh.tri_verts])
+
+
+def area_of(triangles):
+    """The area found, from corners (t, 3, 3) in single precision as an STL gives them."""
+    corners = np.float32(triangles).reshape(-1, 3).astype(float)
+    rows = np.arange(len(corners), dtype=np.int32).reshape(-1, 3)
+    found = find_features(Body("part", "part.stl", corners, rows, UnitBasis("mm", UnitHow.GIVEN)))
+    return total(feature.area_mm2 for feature in found.features)
+
+
+def bevelled(degrees):
+    """A plate of 60 x 40 x 6 mm, its upper edges bevelled 4 mm wide."""
+    down = 4.0 * math.tan(math.radians(degrees))
+    outer = [(x, y, z) for x, y, z in product((-30, 30), (-20, 20), (0, 6 - down))]
+    return m3.Manifold.hull_points([*outer, *product((-26, 26), (-16, 16), (6.0,))])
+
+
+def chamfered(wide_mm):
+    """A block of 40 x 30 x 12 mm with all edges chamfered at 45 degrees."""
+    x, y, z = 20.0, 15.0, 6.0
+    corners = [(x, y - wide_mm, z - wide_mm), (x - wide_mm, y, z - wide_mm), (x - wide_mm, y - wide_mm, z)]
+    return m3.Manifold.hull_points([np.multiply(c, way) for c in corners for way in product((-1, 1), repeat=3)])
+
+
+def octagon_plate():
+    """A plate with cut corners and a flat bevel round its upper face."""
+    ring = [(20, 12), (17, 15), (-17, 15), (-20, 12), (-20, -12), (-17, -15), (17, -15), (20, -12)]
+    upper = [(19.2, 11.4), (16.4, 14.2)]
+    inner = [(a * sx, b * sy, 6.0) for a, b in upper for sx, sy in product((-1, 1), repeat=2)]
+    return m3.Manifold.hull_points([(x, y, z) for x, y in ring for z in (-6.0, 5.2)] + inner)
+
+
+def gem():
+    """Two tapers of eight flats each, base to base."""
+    rings = [(6.0, 0.0), (10.0, 4.0), (7.5, 7.0)]
+    turn = np.arange(8) * math.pi / 4
+    return m3.Manifold.hull_points([(r * math.cos(a), r * math.sin(a), z) for r, z in rings for a in turn])
+
+
+@pytest.mark.parametrize("degrees", [10, 15, 20, 25, 30, 35])
+def test_a_bevelled_plate_is_flats(degrees):
+    solid = bevelled(degrees)
+    found = area(solid)
+    assert found.value == pytest.approx(solid.surface_area(), rel=1e-6)
+    assert found.high - found.low < 1e-5 * found.value
+
+
+@pytest.mark.parametrize("solid", [chamfered(1.5), chamfered(0.4), octagon_plate(), gem()])
+def test_flats_in_a_corner_are_meant_and_the_bounds_hold_a_curve(solid):
+    found = area(solid)
+    assert found.value == pytest.approx(solid.surface_area(), rel=1e-6)
+    assert found.low < found.value < found.high
+
+
+def spheroid(rings, sides):
+    """A long spheroid of 12 x 20 mm half axes; every ring of corners is turned by half a side against the next."""
+    lean = np.linspace(-math.pi / 2, math.pi / 2, rings)[1:-1]
+    turn = (np.arange(sides) + 0.5 * (np.arange(rings - 2)[:, None] % 2)) * 2 * math.pi / sides
+    out, up = 12 * np.cos(lean)[:, None], 20 * np.sin(lean)[:, None]
+    ring = np.stack([out * np.cos(turn), out * np.sin(turn), np.broadcast_to(up, turn.shape)], axis=2)
+    after = np.roll(ring, -1, axis=1)
+    even, odd = np.arange(rings - 3) % 2 == 0, np.arange(rings - 3) % 2 == 1
+    one, two, one_on, two_on = ring[:-1], ring[1:], after[:-1], after[1:]
+    walls = [
+        np.stack([one[even], one_on[even], two[even]], axis=2),
+        np.stack([one_on[even], two_on[even], two[even]], axis=2),
+        np.stack([one[odd], one_on[odd], two_on[odd]], axis=2),
+        np.stack([one[odd], two_on[odd], two[odd]], axis=2),
+    ]
+    foot, top = np.broadcast_to((0.0, 0.0, -20.0), ring[0].shape), np.broadcast_to((0.0, 0.0, 20.0), ring[0].shape)
+    caps = [np.stack([foot, after[0], ring[0]], axis=1), np.stack([top, ring[-1], after[-1]], axis=1)]
+    return np.concatenate([*(wall.reshape(-1, 3, 3) for wall in walls), *caps])
+
+
+@pytest.mark.parametrize(("rings", "sides"), [(30, 24), (48, 32), (60, 40), (90, 64)])
+def test_staggered_rings_bend_outward_where_the_wall_does(rings, sides):
+    flat = math.sqrt(1 - (12 / 20) ** 2)
+    true_mm2 = 2 * math.pi * 12**2 * (1 + 20 / (12 * flat) * math.asin(flat))
+    triangles = spheroid(rings, sides)
+    facets_mm2 = 0.5 * np.linalg.norm(np.cross(*(triangles[:, k] - triangles[:, 0] for k in (1, 2))), axis=1).sum()
+    found = area_of(triangles)
+    assert found.low <= true_mm2 <= found.high
+    assert abs(found.value - true_mm2) < 0.1 * abs(facets_mm2 - true_mm2)
+
+
+def test_a_rounding_keeps_the_strip_beside_the_face_that_it_rounds_off():
+    """A neck on a shoulder with a fillet of 3.5 mm in seven strips: the strip on the shoulder is the largest."""
+    turn = np.linspace(0.0, math.pi / 2, 8)
+    fillet = [(8.0 - 3.5 * math.sin(a), 10.0 + 3.5 * (1 - math.cos(a))) for a in turn]
+    outline = [(0.0, 0.0), (13.0, 0.0), (13.0, 10.0), *fillet, (4.5, 25.0), (0.0, 25.0)]
+    solid = m3.Manifold.revolve(m3.CrossSection([outline]), 52)
+    walls = 2 * math.pi * (13.0 * 10.0 + 4.5 * (25.0 - 13.5)) + math.pi * (13.0**2 + 13.0**2 - 8.0**2 + 4.5**2)
+    # Pappus: a quarter circle of 3.5 mm about a tube's centre at 8 mm, its centroid 2 r / pi nearer to the axis
+    rounding = 2 * math.pi * (8.0 - 2 * 3.5 / math.pi) * (math.pi / 2 * 3.5)
+    assert area(solid).value == pytest.approx(walls + rounding, rel=1e-6)
+
+
+def lands(count, radius_mm, notch_mm, hollow=False):
+    """A shaft (or a bore in a bar) with notches between lands of one flat each, and the area with arcs for flats."""
+    half = math.asin(0.5 * notch_mm / radius_mm)
+    deep = radius_mm - (-2.0 if hollow else 2.0)
+    ring = []
+    for k in range(count):
+        turn = 2 * math.pi * k / count
+        for r, a in ((radius_mm, -half), (deep, -half), (deep, half), (radius_mm, half)):
+            ring.append((r * math.cos(turn + a), r * math.sin(turn + a)))
+    outline = [m3.CrossSection([ring])]
+    if hollow:
+        outline = [m3.CrossSection.square((40.0, 40.0), True) - outline[0]]
+    solid = m3.Manifold.extrude(outline[0], 20.0)
+    land = math.pi / count - half
+    chord, arc = 2 * radius_mm * math.sin(land), 2 * radius_mm * land
+    segment = radius_mm**2 * (land - math.sin(land) * math.cos(land))
+    more = count * (20.0 * (arc - chord) + (-2 if hollow else 2) * segment)
+    return solid, solid.surface_area() + more
+
+
+@pytest.mark.parametrize("hollow", [False, True])
+@pytest.mark.parametrize(("count", "notch_mm"), [(30, 1.0), (18, 2.4), (12, 4.0)])
+def test_lands_of_one_flat_each_may_be_arcs(count, notch_mm, hollow):
+    solid, true_mm2 = lands(count, 10.0, notch_mm, hollow)
+    found = area(solid)
+    assert found.low <= true_mm2 <= found.high
+    assert found.value == pytest.approx(solid.surface_area(), rel=1e-6)
