@@ -231,6 +231,7 @@ class FlatRegion:
             keep &= other <= np.maximum(wide * _usual(other, self.area[some]), max(1e-4, narrow))
         if surface.kind is SurfaceKind.SPHERE:
             keep &= other <= np.maximum(wide * _usual(other, self.area[some]), narrow * surface.radius_mm)
+            keep &= other <= 2.0 * surface.radius_mm * math.sin(0.75 * WIDEST_RAD)  # across a square facet
         return keep
 
     def rounds_a_tube(self, surface: Surface, some: Ints, fewest: int) -> bool:

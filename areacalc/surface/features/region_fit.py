@@ -47,7 +47,7 @@ def surfaces_of(region: FlatRegion) -> Iterator[tuple[Ints, Surface | None]]:
     free = np.ones(len(region.area), bool)
     if int(region.true.sum()) >= min(FEWEST.values()):  # what a scanner gives falls into thousands of crumbs
         whole = _whole(region, everything)
-        if whole is not None:
+        if whole is not None and not (whole.kind is SurfaceKind.SPHERE and _two_rings(region, everything)):
             yield region.rows, whole
             return
         for some, surface in _grown(region, free):
@@ -58,9 +58,7 @@ def surfaces_of(region: FlatRegion) -> Iterator[tuple[Ints, Surface | None]]:
 def _whole(region: FlatRegion, some: Ints) -> Surface | None:
     for kind in ORDER:
         surface = region.fitted(kind, some)
-        if surface is None or (kind is SurfaceKind.SPHERE and _two_rings(region, some)):
-            continue
-        if region.holds(surface, some) and region.on(surface, some).all():
+        if surface is not None and region.holds(surface, some) and region.on(surface, some).all():
             return surface
     return None
 
@@ -151,12 +149,14 @@ def _wider(region: FlatRegion, found: tuple[Ints, Surface], root: int, free: NDA
     if surface.kind not in (SurfaceKind.CYLINDER, SurfaceKind.CONE):
         return found
     around = region.around(some)
-    like = free[around] & (region.area[around] <= ALIKE * region.area[some].max())  # the face that it rounds off is not
-    start = distinct(np.concatenate([some, around[like]]))
-    for kind in (SurfaceKind.SPHERE, SurfaceKind.TORUS):
-        made = _grow(region, kind, start, root, free)
-        if made is not None and region.area[made[0]].sum() > 1.01 * region.area[some].sum():
-            return made
+    around = around[free[around]]
+    like = around[region.area[around] <= ALIKE * region.area[some].max()]  # without the face that it rounds off
+    for beside in (around, like) if len(like) < len(around) else (around,):
+        start = distinct(np.concatenate([some, beside]))
+        for kind in (SurfaceKind.SPHERE, SurfaceKind.TORUS):
+            made = _grow(region, kind, start, root, free)
+            if made is not None and region.area[made[0]].sum() > 1.01 * region.area[some].sum():
+                return made
     return found
 
 

@@ -30,6 +30,8 @@ MOST = 0.4
 """Of the area times its bend squared: skin between corners gains no more, whatever normals at long slivers say."""
 SPREAD = 0.15
 """Of the gain: how far the skin between the corners may lie off the one through them."""
+LARGEST_RIM = 0.1
+"""Of the area: what a ring of ten chords leaves out is 7 %."""
 SADDLE = 6.0
 """Facets of a saddle stand proud of it by up to this share of their area times bend squared."""
 STEEPEST_RAD = 1.2
@@ -67,8 +69,8 @@ def free_areas(
     curve = _borders(skin, cut, edge, smooth)
     for p in np.nonzero(smooth)[0].tolist():
         gain = gained[p] + curve[p]
-        if abs(gain) > bend[p] / 2.0:
-            continue  # more than facets that bend so little can hide
+        if abs(gained[p]) > 2.0 * bend[p] or abs(curve[p]) > LARGEST_RIM * facet[p]:
+            continue  # more than facets that bend so little, or a border of so few chords, can hide
         spread = SPREAD * (abs(gained[p]) + abs(curve[p])) + bend[p] / 24.0
         ends = (-_saddle(skin, cut.rows(p), inner) / SADDLE, gain - spread, gain + spread)
         areas[p] = Estimate(facet[p] + gain, facet[p] + min(ends), facet[p] + max(ends), BECAUSE)
@@ -97,8 +99,8 @@ def crumbs(skin: Creases, cut: PatchCut, edge: Borders, facet: Floats) -> tuple[
     """How far patches too small to tell a surface may be off (p,) [mm2]: as pieces of curved skin round them, and how
     much too large they may be as folds in it.
 
-    Curved skin is a patch that is no plane, or flats alike in size that bend gently into each other. A fold is a lone
-    triangle that bends sharply into free-form skin.
+    Curved skin is a patch that is no plane, or a flat not much smaller that bends gently. A fold is a lone triangle
+    that bends sharply into free-form skin.
     """
     count = len(facet)
     plane, free = (
@@ -110,8 +112,8 @@ def crumbs(skin: Creases, cut: PatchCut, edge: Borders, facet: Floats) -> tuple[
     np.maximum.at(most, own, np.where(inner, bend, np.inf))
     round_ = inner & ~(plane | free)[other]
     np.maximum.at(beside, own[round_], facet[other[round_]])
-    alike = (facet[own] <= SIZES * facet[other]) & (facet[other] <= SIZES * facet[own]) & (bend <= SMOOTH_RAD)
-    curved[own[inner & (~plane[other] | alike)]] = True
+    small = (facet[own] <= SIZES * facet[other]) & (bend <= SMOOTH_RAD)
+    curved[own[inner & (~plane[other] | small)]] = True
     limit = np.where(4.0 * facet <= beside, STEEPEST_RAD, SMOOTH_RAD)  # near a tip facets turn by more
     size = np.bincount(cut.patch_of, minlength=count)
     gentle = np.where((size < FEWEST) & curved & (plane | free) & (most <= limit), most, 0.0)
