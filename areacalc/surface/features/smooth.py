@@ -26,8 +26,9 @@ SAMPLE = 20_000
 """Triangles of a large patch that tell whether it is noise."""
 ROUGH = 0.01
 """Where normals miss their edges by more than this of how far they turn, the skin is noise, or its facets are meant."""
-MOST = 0.4
-"""Of the area times its bend squared: skin between corners gains no more, whatever normals at long slivers say."""
+MOST, MOST_BULGE = 0.5, 2.0
+"""Of the area times its bend squared: what facets that stand may hide, and what skin between their corners may gain,
+whatever normals at long slivers say."""
 SPREAD = 0.15
 """Of the gain: how far the skin between the corners may lie off the one through them."""
 LARGEST_RIM = 0.1
@@ -64,13 +65,13 @@ def free_areas(
         if len(rows) > 2 * SAMPLE and _bulge(skin, rows[:SAMPLE], inner) is None:
             continue
         gain = _bulge(skin, rows, inner)
-        if gain is not None and abs(gain) <= MOST * bend[p]:
+        if gain is not None and abs(gain) <= MOST_BULGE * bend[p]:
             smooth[p], gained[p] = True, gain
     curve = _borders(skin, cut, edge, smooth)
     for p in np.nonzero(smooth)[0].tolist():
         gain = gained[p] + curve[p]
-        if abs(gained[p]) > 2.0 * bend[p] or abs(curve[p]) > LARGEST_RIM * facet[p]:
-            continue  # more than facets that bend so little, or a border of so few chords, can hide
+        if abs(curve[p]) > LARGEST_RIM * facet[p]:
+            continue
         spread = SPREAD * (abs(gained[p]) + abs(curve[p])) + bend[p] / 24.0
         ends = (-_saddle(skin, cut.rows(p), inner) / SADDLE, gain - spread, gain + spread)
         areas[p] = Estimate(facet[p] + gain, facet[p] + min(ends), facet[p] + max(ends), BECAUSE)
