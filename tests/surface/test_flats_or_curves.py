@@ -141,3 +141,21 @@ def test_lands_of_one_flat_each_may_be_arcs(count, notch_mm, hollow):
     found = area(solid)
     assert found.low <= true_mm2 <= found.high
     assert found.value == pytest.approx(solid.surface_area(), rel=1e-6)
+
+
+def bar_on_legs(sides):
+    """A bar across two tapered legs on a base: skin of the bar and of the legs hangs together round their creases."""
+    solid = m3.Manifold.cube((60.0, 18.0, 6.0), True)
+    for x in (-11, 11):
+        solid += m3.Manifold.cylinder(16, 5, 4.2, sides).translate([x, 0, 2])
+    return solid + m3.Manifold.cylinder(80, 4, circular_segments=sides, center=True).rotate([0, 90, 0]).translate(
+        [0, 0, 19]
+    )
+
+
+def test_a_crease_is_no_bend():
+    round_mm2 = bar_on_legs(1024).surface_area()
+    found = area(bar_on_legs(64))
+    assert found.low <= round_mm2 <= found.high
+    assert found.value == pytest.approx(round_mm2, rel=1e-3)
+    assert found.high - found.low < 0.02 * found.value

@@ -31,6 +31,8 @@ MOST, MOST_BULGE = 0.5, 2.0
 whatever normals at long slivers say."""
 SPREAD = 0.15
 """Of the gain: how far the skin between the corners may lie off the one through them."""
+CREASE_RAD = 1.0
+"""A bend inside a patch that is larger is a crease: where a leg meets a bar, and skin goes on round the corner."""
 LARGEST_RIM = 0.1
 """Of the area: what a ring of ten chords leaves out is 7 %."""
 SADDLE = 6.0
@@ -55,6 +57,7 @@ def free_areas(
     """
     areas, smooth, gained = {}, np.zeros(len(facet), bool), np.zeros(len(facet))
     inner = (skin.across >= 0) & (cut.patch_of[np.maximum(skin.across, 0)] == cut.patch_of[:, None])
+    inner &= np.abs(skin.angle) <= CREASE_RAD
     for p in np.nonzero(free)[0].tolist():
         areas[p] = Estimate(facet[p], facet[p] - bend[p] / 12.0, facet[p] + MOST * bend[p], BECAUSE)
         rows = cut.rows(p)

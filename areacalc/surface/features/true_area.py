@@ -23,7 +23,7 @@ from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import AXIS, distances, gradients, numbers, square_to
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.rims import rim_gains
-from areacalc.surface.features.smooth import crumbs, free_areas
+from areacalc.surface.features.smooth import CREASE_RAD, crumbs, free_areas
 from areacalc.surface.features.spread_loops import unrolled
 from areacalc.surface.features.strips import Arcs, arcs
 
@@ -114,10 +114,13 @@ def _room(skin: Creases, cut: PatchCut) -> Floats:
 
 
 def bends(skin: Creases, cut: PatchCut) -> tuple[Floats, Floats]:
-    """For each patch the greatest bend inside it [rad], and the sum of facet area times bend squared [mm2]."""
+    """For each patch the greatest bend inside it [rad], and the sum of facet area times bend squared [mm2].
+
+    Creases count for nothing: what lies on either side of one may hang together elsewhere.
+    """
     count = len(cut.surfaces)
     same = (skin.across >= 0) & (cut.patch_of[np.maximum(skin.across, 0)] == cut.patch_of[:, None])
-    most = np.where(same, np.minimum(np.abs(skin.angle), 1.0), 0.0).max(axis=1)
+    most = np.where(same & (np.abs(skin.angle) <= CREASE_RAD), np.abs(skin.angle), 0.0).max(axis=1)
     turn = np.zeros(count)
     np.maximum.at(turn, cut.patch_of, most)
     return turn, summed(skin.area * most**2, cut.patch_of, count)
