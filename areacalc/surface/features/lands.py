@@ -21,8 +21,8 @@ from areacalc.surface.features.fit import square_to
 from areacalc.surface.features.flats import SMOOTH_RAD
 from areacalc.surface.features.patches import PatchCut
 
-FEWEST = 3
-"""Lands that tell of a circle."""
+FEWEST = 5
+"""Lands that tell of a circle: four are the chamfers of a square bar."""
 ALIKE = 1e-3
 """Of its width: how far a land may differ from its fellows."""
 AXES = 3
