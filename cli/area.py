@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from areacalc.surface.skin import Feature
     from areacalc.surface.wetted import WettedArea
 
-_UNIT_FROM = {"declared": "from the file", "given": "as given", "assumed": "assumed"}
+_UNIT_FROM = {"declared": "from the file", "given": "as given", "checked": "as given, checked", "assumed": "assumed"}
 _LISTED = 5  # pockets, the largest first
 
 
