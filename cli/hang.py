@@ -167,13 +167,14 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show, full:
         out.say(f"Tried {len(ranked)} ways; the best few are ranked by their worst case within {tilt}.")
     elif ranked[0].most is not None:
         out.say(f"Worst case within {tilt}: {out.area_text(ranked[0].most.dry_mm2, show)} bare.")
-    drag, inch = drag_out(hung.wetted().value, hanging.liquid.volume_mm3), show is Show.IN
+    wetted = hung.wetted()
+    drag, inch = drag_out(wetted.value, hanging.liquid.volume_mm3), show is Show.IN
     carried = whole_quantity(quantity(drag.total_ml, "mL"), inch)
     out.say(f"Drag-out each lift, from memory: {carried}; rinse with about {shown(drag.rinse_l.value, 'L', inch)}.")
     _narrow(hanging, show, full)
     _vents(hanging, show)
     out.line(f"Next: areacalc area {again} --up {_numbers(hanging.up)}")
-    out.notes(hanging.notes, show, full=full)
+    out.notes(hanging.told(wetted), show, full=full)
     if not full and len(ranked) > 1:
         out.say("More ways to hang it: --full")
 

@@ -175,7 +175,7 @@ class Part:
         hanging = self.hanging
         if hanging is not None:
             wetted = wetted_area(self.skin, self.choices, hanging.dry_shares)
-            return replace(wetted, notes=(*wetted.notes, *hanging.notes))
+            return replace(wetted, notes=(*wetted.notes, *hanging.told(wetted)))
         wetted = wetted_area(self.skin, self.choices)
         _ = self.filled  # its words are refused here too
         said = Note(fact(PartNote.HANGING_NOT_GIVEN))

@@ -56,17 +56,18 @@ def hang_document(hung: Part, ranked: Sequence[Ranked]) -> HangDocument:
     """The part hung the best way, and the best of the ways tried. Raises BadInput and UnknownName as wetted() does."""
     hanging = hung.hanging
     assert hanging is not None
+    wetted = hung.wetted()
     return {
         "schema": "areacalc/hang/1",
         "name": hung.name,
         "words": in_words(hanging.up, hung.skin),
         "tried": len(ranked),
-        "best": hanging_document(hanging, hung.wetted()),
+        "best": hanging_document(hanging, wetted),
         "vents": [
             {"from_mm": list(v.inside), "to_mm": list(v.outside), "metal_mm": v.metal_mm} for v in vents(hanging.air)
         ],
         "ranked": [_way(each, hung) for each in ranked[:_LISTED]],
-        "notes": note_documents(hanging.notes),
+        "notes": note_documents(hanging.told(wetted)),
     }
 
 

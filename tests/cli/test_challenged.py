@@ -56,6 +56,13 @@ def test_a_current_that_burns_is_refused_with_what_makes_sense_until_it_is_said_
     assert amperes(*words, *words[-2:]) > 0.9 * amperes(*words[:-1], f"{words[-1]}, checked") > 10.0
 
 
+@pytest.mark.parametrize("unit", [("--unit", "in", "--unit", "in"), ("--unit", "in, checked")])
+def test_area_says_that_the_unit_is_checked(unit):
+    done = run("area", CLEAT, *unit)
+    assert done.returncode == 0, done.stderr
+    assert "unit in (as given, checked)" in done.stdout
+
+
 def test_a_unit_that_makes_a_part_small_is_a_warning_and_two_units_are_a_slip():
     done = run("current", KNOB, "--unit", "um")
     assert done.returncode == 0

@@ -142,3 +142,6 @@ def test_what_is_said_of_the_wires():
     assert said.startswith("5 wires, 2 mm thick (1 mm would carry the current), up to 200 mm in the liquid; all of")
     assert "in2" in wires_sentence(made(14.6, AL), inch=True)
     assert wires_sentence(made(2000.0, TI)).startswith("No usual wire of titanium grade 2 carries")
+    said = wires_sentence(made(100.0, TI, RackKind.SPLINE, wire_mm=16.0, contact_ohm=0.001))
+    assert said.startswith("1 spline, 16 mm thick,")
+    assert "from memory" not in said

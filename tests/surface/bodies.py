@@ -10,6 +10,8 @@ import numpy as np
 from areacalc.shape.body import Body
 from areacalc.shape.kinds import UnitBasis, UnitHow
 
+SIDES = 64  # of a round rod
+
 
 def body_of(points: Any, corners: Any) -> Body:
     """A body of points (n, 3) and rows of them (m, 3)."""
@@ -33,3 +35,8 @@ def box(x: Any, y: Any, z: Any) -> Any:
     """A box from three (low, high) spans."""
     spans = np.array([x, y, z], float)
     return m3.Manifold.cube(tuple(spans[:, 1] - spans[:, 0])).translate(tuple(spans[:, 0]))
+
+
+def rod(radius: float, z: tuple[float, float]) -> Any:
+    """A round rod about z from one height to another."""
+    return m3.Manifold.cylinder(z[1] - z[0], radius, radius, SIDES).translate((0.0, 0.0, z[0]))

@@ -2,10 +2,9 @@
 
 import math
 
-import manifold3d as m3
 import numpy as np
 import pytest
-from bodies import body, box
+from bodies import body, box, rod
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.part.part import Part
@@ -17,13 +16,8 @@ from areacalc.surface.air.trapped_air import trapped_air
 from areacalc.surface.air.turned_axis import turned_axis
 from areacalc.surface.skin import State
 
-SIDES = 64
 UP = (0.0, 0.0, 1.0)
 UP_X, UP_Y = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)
-
-
-def rod(radius, z):
-    return m3.Manifold.cylinder(z[1] - z[0], radius, radius, SIDES).translate((0.0, 0.0, z[0]))
 
 
 @pytest.fixture(scope="module")

@@ -7,8 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from bodies import body, box
-from test_hanging import UP, UP_X, rod
+from bodies import body, box, rod
 from typed import typed
 
 from areacalc.errors import BadInput
@@ -21,7 +20,7 @@ from areacalc.surface.skin import State
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 BLOCK = box((-20, 20), (-20, 20), (0, 30))
-DOWN = (0.0, 0.0, -1.0)
+UP, UP_X, DOWN = (0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (0.0, 0.0, -1.0)
 WALL = math.pi * 3.0 * 20.0 + math.pi * 1.5**2
 
 
@@ -127,6 +126,26 @@ def test_below_a_wide_counterbore_only_the_narrow_length_holds_air():
     _, found, wetted = hung(BLOCK - rod(4.0, (26, 31)) - rod(1.5, (6, 31)))
     assert [each.fill for each in found] == [Fill.HOLDS, Fill.FILLS]
     assert wetted.area_in(State.AIR_HELD).value == pytest.approx(WALL, rel=1e-3)
+
+
+@pytest.mark.parametrize(("choices", "bare_mm2"), [
+    ({"add": "blind-bore-1 texture 1.5"}, 1.5 * WALL),
+    ({"mask": "z above 20 mm"}, math.pi * 3.0 * 10.0 + math.pi * 1.5**2),
+])  # fmt: skip
+def test_the_note_tells_what_the_wetted_area_loses(blind, choices, bare_mm2):
+    _part, _found, wetted = hung(blind, **choices)
+    (told,) = [n.fact["area"].estimate.value for n in wetted.notes if n.fact.kind is SurfaceNote.AIR_HELD]
+    assert told == pytest.approx(bare_mm2, rel=1e-3)
+    assert wetted.value.high - wetted.value.value == pytest.approx(bare_mm2, rel=1e-3)
+
+
+def test_a_masked_bore_is_not_told_to_keep_its_air():
+    three = BLOCK
+    for x in (-10.0, 0.0, 10.0):
+        three -= rod(1.5, (10, 31)).translate((x, 0, 0))
+    (told,) = [n for n in hung(three, mask="blind-bore-2")[2].notes if n.fact.kind is SurfaceNote.AIR_HELD]
+    assert told.fact["features"] == ("blind-bore-1", "blind-bore-3")
+    assert told.fact["area"].estimate.value == pytest.approx(2.0 * WALL, rel=1e-3)
 
 
 def test_a_bore_filled_with_a_syringe_is_wet(blind):

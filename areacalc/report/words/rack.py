@@ -52,17 +52,18 @@ def wires_sentence(made: RackCheck, inch: bool = False) -> str:
     """A rack: its rods, how thick and why, weight and drop, and what one contact needs."""
     rack, contact = made.rack, made.contact
     thin = next((rod for rod in rack.rods if rod.by_current_mm is None), None)
-    if thin is not None:
+    if thin is not None and rack.wire_mm is None:
         much = three(thin.share * made.current_a)
         return f"No usual {thin.piece.value} of {rack.metal} carries {much} A: hang the parts by more."
     rods = "; ".join(_rod_words(rod, inch) for rod in rack.members)
     bare = f"; bare rods add {shown(rack.bare_mm2, 'mm2', inch)} of wetted area" if rack.bare_mm2 else ""
     drop, rise = made.drop.estimate.value, made.rise.estimate.value
     face = f"{three(contact.face_mm2 / 645.16)} in2" if inch else f"{three(contact.face_mm2)} mm2"
+    memory = " (contacts from memory)" if rack.contact_ohm is None else ""
     return (
         f"{rods}; all of {rack.metal}, {shown(rack.mass_g, 'g', inch)}{bare}. The {made.fullest.piece.value} with most "
         f"current carries {three(made.fullest_a)} A and warms by {shown(rise, 'K', inch)} in air. The rack drops "
-        f"{shown(drop, 'V')} (contacts from memory). A contact for {three(contact.current_a)} A needs {face} pressed "
+        f"{shown(drop, 'V')}{memory}. A contact for {three(contact.current_a)} A needs {face} pressed "
         f"with {shown(contact.force_n, 'N', inch)} (derived from bus bars; no standard was found). A round contact "
         f"leaves a bare mark {shown(contact.mark_mm, 'mm', inch)} across."
     )

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -24,6 +26,9 @@ from areacalc.surface.air.trapped_air import Trapped, carried_liquid, trapped_ai
 from areacalc.surface.air.water_trap import leaky, without
 from areacalc.surface.notes import SurfaceNote
 from areacalc.surface.skin import DryShare, State, Vector
+
+if TYPE_CHECKING:
+    from areacalc.surface.wetted import WettedArea
 
 ACCURACY_DEG = 5.0  # chosen: how far off upright a person hangs a part by eye
 COMPASS = 8
@@ -133,7 +138,7 @@ class Hanging:
 
     @property
     def notes(self) -> tuple[Note, ...]:
-        """What was not certain."""
+        """What was not certain, but for what stays in narrow bores (see told)."""
         found = list(self.skin.notes)
         if self.air.small_mm2 > 0.0:
             found.append(Note(fact(SurfaceNote.SMALL_POCKETS, area=quantity(self.air.small_mm2, "mm2"))))
@@ -143,24 +148,31 @@ class Hanging:
             found.append(Note(fact(SurfaceNote.WATER_TRAP)))
         if self.line_mm is not None and not self.skin.open:
             found += self._line_notes(self.line_mm)
-        found += self._narrow_notes()
         if self.under is not None:
             depth, density = quantity(self.under.depth_mm, "mm"), quantity(self.under.density_kg_per_m3, "kg/m3")
             found.append(Note(fact(SurfaceNote.AIR_PRESSED, depth=depth, density=density)))
         return tuple(found)
 
-    def _narrow_notes(self) -> list[Note]:
-        """What stays in narrow bores, those alike together."""
+    def told(self, wetted: WettedArea) -> tuple[Note, ...]:
+        """The notes, and what stays in narrow bores, those alike together, as far as the wetted area loses by it."""
         kinds = {Fill.HOLDS: SurfaceNote.AIR_HELD, Fill.IN_DOUBT: SurfaceNote.AIR_MAY_BE_HELD}
-        return [
+        bare_mm2 = {row.feature.name: row.area_mm2.high for row in wetted.rows if row.state is State.AIR_HELD}
+        plain_mm2: defaultdict[str, float] = defaultdict(float)
+        for name, mm2 in (pair for each in self.doubted for pair in each.room.areas_mm2.items()):
+            plain_mm2[name] += mm2
+
+        def area_mm2(one: FillVerdict) -> float:
+            return sum(mm2 / plain_mm2[k] * bare_mm2.get(k, 0.0) for k, mm2 in one.room.areas_mm2.items())
+
+        return *self.notes, *(
             Note(fact(
                 kinds[same[0].fill], features=tuple(dict.fromkeys(n for v in same for n in v.room.features)),
                 across=quantity(same[0].room.diameter_mm, "mm"), chamber=int(same[0].room.chamber),
-                area=quantity(sum(v.room.area_mm2 for v in same), "mm2"), stays=int(same[0].stays),
+                area=quantity(sum(map(area_mm2, same)), "mm2"), stays=int(same[0].stays),
                 helps=tuple(map(str, same[0].helps)),
             ))
-            for same in alike(self.doubted)
-        ]  # fmt: skip
+            for same in alike(v for v in self.doubted if area_mm2(v) > _NO_MM2)
+        )  # fmt: skip
 
     def _line_notes(self, line_mm: float) -> list[Note]:
         height = self.skin.points[self.skin.corners] @ np.asarray(self.up)

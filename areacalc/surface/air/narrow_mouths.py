@@ -8,7 +8,7 @@ A tapered wall counts by its wide end. Mouths that run along a room's side, as o
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -60,19 +60,26 @@ class NarrowMouth:
 
 @dataclass(frozen=True, eq=False)
 class NarrowRoom:
-    """A narrow bore, or a chamber behind narrow bores. rows: its triangles of the skin; features: their names.
+    """A narrow bore, or a chamber behind narrow bores. rows: its triangles of the skin.
 
-    diameter_mm: of its narrowest wall; depth_mm: from a single mouth to the farthest point behind it; chamber: wider
-    inside than its mouths.
+    areas_mm2: what it has of each feature by name, without textures and masks; diameter_mm: of its narrowest wall;
+    depth_mm: from a single mouth to the farthest point behind it; chamber: wider inside than its mouths.
     """
 
     rows: Ints
-    features: tuple[str, ...]
+    areas_mm2: Mapping[str, float]
     mouths: tuple[NarrowMouth, ...]
     diameter_mm: float
     depth_mm: float
-    area_mm2: float
     chamber: bool
+
+    @property
+    def features(self) -> tuple[str, ...]:
+        return tuple(self.areas_mm2)
+
+    @property
+    def area_mm2(self) -> float:
+        return sum(self.areas_mm2.values())
 
 
 @dataclass(frozen=True, eq=False)
@@ -221,19 +228,21 @@ def _room(
     own = rest[(skin.parent[rest] >= 0) & (part.patch_of[skin.parent[rest]] >= 0)]
     facets = np.bincount(part.patch_of[skin.parent[own]], np.linalg.norm(skin.cross_mm2[own], axis=1))
     held = [(part.patches[k], float(facets[k])) for k in np.nonzero(facets)[0]]
-    area = sum(mm2 * patch.area_mm2.value / patch.facet_area_mm2 for patch, mm2 in held)
+    areas = dict.fromkeys(sorted({patch.feature for patch, _ in held}), 0.0)
+    for patch, mm2 in held:
+        areas[patch.feature] += mm2 * patch.area_mm2.value / patch.facet_area_mm2
     edge, side = np.nonzero(label[neighbour[rows]] != label[rows[0]])
     mouths = _mouths(skin, rows, edge, side, across)
-    if not mouths or area < _LEAST_MM2:
+    if not mouths or sum(areas.values()) < _LEAST_MM2:
         return None
-    names = tuple(part.features[k].name for k in sorted({patch.feature for patch, _ in held}))
+    named = {part.features[k].name: mm2 for k, mm2 in areas.items()}
     first, walls = mouths[0], skin.points[skin.corners[rest]].reshape(-1, 3) - mouths[0].middle
     deep = -walls @ first.out
     depth = float(deep.max()) if len(mouths) == 1 else 0.0
     widest = max(mouth.diameter_mm for mouth in mouths)
     wider = float(np.linalg.norm(skin.cross_mm2[own[across[own] > _WIDER * widest]], axis=1).sum())
     chamber = wider > 0.5 * math.pi * widest**2  # more than its floor and a shoulder
-    return NarrowRoom(own, names, mouths, min(float(across[rest].min()), first.diameter_mm), depth, area, chamber)
+    return NarrowRoom(own, named, mouths, min(float(across[rest].min()), first.diameter_mm), depth, chamber)
 
 
 def _mouths(skin: BathSkin, rows: Ints, edge: Ints, side: Ints, across: Floats) -> tuple[NarrowMouth, ...]:

@@ -31,7 +31,7 @@ BECAUSE = "narrow flats on a circle that may be arcs"
 
 
 @dataclass(frozen=True, eq=False)
-class Strips:
+class LandStrips:
     """Flat patches with four corners: which they are, their long way, width, middle and normal."""
 
     patch: Ints
@@ -41,7 +41,7 @@ class Strips:
     normal: Floats
 
     @classmethod
-    def of(cls, skin: Creases, cut: PatchCut, edge: Borders, facet: Floats) -> Strips:
+    def of(cls, skin: Creases, cut: PatchCut, edge: Borders, facet: Floats) -> LandStrips:
         """Measured at their borders."""
         count = len(cut.surfaces)
         flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
@@ -82,7 +82,7 @@ class Strips:
 def widened(skin: Creases, cut: PatchCut, edge: Borders, areas: Sequence[Estimate], facet: Floats) -> list[Estimate]:
     """The areas with the bounds of lands widened to hold arcs, and their two ends with them."""
     areas = list(areas)
-    strips = Strips.of(skin, cut, edge, facet)
+    strips = LandStrips.of(skin, cut, edge, facet)
     for group in strips.alike():
         for some, height_mm in _on_circles(strips, group, 16.0 * skin.noise_mm):
             half = np.arctan2(0.5 * strips.width_mm[some], np.abs(height_mm))
@@ -98,7 +98,7 @@ def widened(skin: Creases, cut: PatchCut, edge: Borders, areas: Sequence[Estimat
     return areas
 
 
-def _on_circles(strips: Strips, group: Ints, tolerance_mm: float) -> Iterator[tuple[Ints, Floats]]:
+def _on_circles(strips: LandStrips, group: Ints, tolerance_mm: float) -> Iterator[tuple[Ints, Floats]]:
     """Those of a group that stand round one axis at one distance, and that distance, negative in a bore."""
     u, v = square_to(strips.way[group[0]])
     at = np.stack([strips.middle[group] @ u, strips.middle[group] @ v], axis=1)
