@@ -5,6 +5,7 @@ import math
 import re
 from pathlib import Path
 
+import manifold3d as m3
 import numpy as np
 import pytest
 from bodies import body, box, rod
@@ -137,6 +138,13 @@ def test_the_note_tells_what_the_wetted_area_loses(blind, choices, bare_mm2):
     (told,) = [n.fact["area"].estimate.value for n in wetted.notes if n.fact.kind is SurfaceNote.AIR_HELD]
     assert told == pytest.approx(bare_mm2, rel=1e-3)
     assert wetted.value.high - wetted.value.value == pytest.approx(bare_mm2, rel=1e-3)
+
+
+def test_the_note_tells_the_area_in_the_table_where_flats_may_be_round():
+    wetted = hung(BLOCK - m3.Manifold.cylinder(21.0, 1.5, 1.5, 6).translate((0, 0, 10)))[2]
+    (told,) = [n.fact["area"].estimate.value for n in wetted.notes if n.fact.kind is SurfaceNote.AIR_HELD]
+    assert told == pytest.approx(wetted.area_in(State.AIR_HELD).value, rel=1e-3)
+    assert wetted.area_in(State.AIR_HELD).high > 1.1 * told
 
 
 def test_a_masked_bore_is_not_told_to_keep_its_air():

@@ -156,7 +156,8 @@ class Hanging:
     def told(self, wetted: WettedArea) -> tuple[Note, ...]:
         """The notes, and what stays in narrow bores, those alike together, as far as the wetted area loses by it."""
         kinds = {Fill.HOLDS: SurfaceNote.AIR_HELD, Fill.IN_DOUBT: SurfaceNote.AIR_MAY_BE_HELD}
-        bare_mm2 = {row.feature.name: row.area_mm2.high for row in wetted.rows if row.state is State.AIR_HELD}
+        bare_mm2 = {row.feature.name: row.area_mm2.high * row.feature.area_mm2.value / row.feature.area_mm2.high
+                    for row in wetted.rows if row.state is State.AIR_HELD}  # fmt: skip
         plain_mm2: defaultdict[str, float] = defaultdict(float)
         for name, mm2 in (pair for each in self.doubted for pair in each.room.areas_mm2.items()):
             plain_mm2[name] += mm2
