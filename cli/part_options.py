@@ -104,8 +104,8 @@ class PartOptions(ChoiceOptions):
             parts = [open_part(file, self.unit_said, choices, self.as_drawn) for file in files]
         said = self.said()
         if len(parts) > 1:
-            parts = with_shared(parts, said.plug, said.mask)
-            said = replace(said, plug=(), mask=())
+            parts = with_shared(parts, said)
+            said = replace(said, plug=(), mask=(), fill=())
         return [replace(part, choices=part.choices.joined(said)) for part in parts]
 
 

@@ -38,8 +38,8 @@ def measure(path: Path, asked: Asked) -> Record:
     try:
         part = open_part(path, asked.unit, asked.choices, asked.as_drawn)
         said = asked.said
-        part = with_those_that_fit(part, said.plug, said.mask)
-        part = part.with_choices(wet_only=said.wet_only, contact=said.contact, add=said.add, fill=said.fill)
+        part = with_those_that_fit(part, said)
+        part = part.with_choices(wet_only=said.wet_only, contact=said.contact, add=said.add)
         if asked.up is not None:
             part = part.hung(asked.up, asked.line, asked.by)
         return _record(part_document(part, part.wetted(), 1))

@@ -182,33 +182,33 @@ class Part:
         return replace(wetted, notes=(*wetted.notes, said))
 
 
-def with_shared(parts: Sequence[Part], plug: Words = (), mask: Words = ()) -> list[Part]:
-    """Several parts, each with those of the plugs and masks that it has skin for, and a warning for those it has not.
+def with_shared(parts: Sequence[Part], said: Choices) -> list[Part]:
+    """Several parts, each with the plugs, masks and fills that it has skin for, and a warning for those it has not.
 
     Raises BadInput or UnknownName for words that fit none of the parts.
     """
     out = list(parts)
-    for one in _each(plug, mask):
-        refusals = [_refusal(part.skin, one) for part in out]
+    for one in _each(said):
+        refusals = [_refusal(part, one) for part in out]
         if all(refusals) and refusals[0] is not None:
             raise refusals[0]
         out = [_with_or_noted(part, one, refusal) for part, refusal in zip(out, refusals, strict=True)]
     return out
 
 
-def with_those_that_fit(part: Part, plug: Words = (), mask: Words = ()) -> Part:
-    """One part of many with those of the plugs and masks that it has skin for, and a warning for those it has not."""
-    for one in _each(plug, mask):
-        part = _with_or_noted(part, one, _refusal(part.skin, one))
+def with_those_that_fit(part: Part, said: Choices) -> Part:
+    """One part of many with the plugs, masks and fills that it has skin for, and a warning for those it has not."""
+    for one in _each(said):
+        part = _with_or_noted(part, one, _refusal(part, one))
     return part
 
 
-def _each(plug: Words, mask: Words) -> list[Choices]:
-    return [*(Choices(plug=(words,)) for words in _words(plug)), *(Choices(mask=(words,)) for words in _words(mask))]
+def _each(said: Choices) -> list[Choices]:
+    return [Choices(**{key: (words,)}) for key in ("plug", "mask", "fill") for words in getattr(said, key)]
 
 
 def _with_or_noted(part: Part, one: Choices, refusal: BadInput | None) -> Part:
-    return part.with_choices(one.plug, one.mask) if refusal is None else _noted(part, refusal)
+    return replace(part, choices=part.choices.joined(one)) if refusal is None else _noted(part, refusal)
 
 
 def _noted(part: Part, refusal: BadInput) -> Part:
@@ -218,11 +218,12 @@ def _noted(part: Part, refusal: BadInput) -> Part:
     return replace(part, notes=(*part.notes, note))
 
 
-def _refusal(skin: SurfaceMap, choices: Choices) -> BadInput | None:
+def _refusal(part: Part, one: Choices) -> BadInput | None:
     from areacalc.surface.covering import cover
 
     try:
-        cover(skin, choices)
+        cover(part.skin, one)
+        _ = replace(part, choices=one).filled
     except BadInput as refusal:
         return refusal
     return None
@@ -258,7 +259,3 @@ def _length(length_mm: float | None) -> str:
 def _area(area_mm2: Estimate) -> tuple[str, str]:
     low, high = five(area_mm2.low), five(area_mm2.high)
     return five(area_mm2.value), "" if low == high else f"{low} to {high}"
-
-
-def _words(given: Words) -> tuple[str, ...]:
-    return (given,) if isinstance(given, str) else tuple(given)

@@ -213,6 +213,18 @@ def test_a_plug_for_several_files_is_left_out_where_there_is_no_such_bore():
     )
 
 
+def test_a_fill_for_several_files_is_left_out_where_there_is_no_such_bore(tmp_path):
+    files = (SAMPLES / "lamp-knob.toml", SAMPLES / "cleat.stl", "--unit", "mm", "--up", "z+")
+    made = document("area", *files, "--fill", "blind-bores")
+    assert "no feature is 'blind-bores' on cleat" in json.dumps(made["parts"][1])
+    assert "air-held" not in json.dumps(made)
+    table = tmp_path / "table.csv"
+    done = run("area", *files, "--fill", "blind-bores", "--out", table)
+    assert done.returncode == 0, done.stderr
+    assert "no feature is 'blind-bores' on cleat" in table.read_text()
+    assert "no feature is 'voids'" in refused("area", *files, "--fill", "voids")
+
+
 def test_a_unit_against_the_files_own_is_a_warning():
     said = run("area", SAMPLES / "lamp-knob.step", "--unit", "cm").stdout
     assert "warning: the file says its unit is mm" in said
