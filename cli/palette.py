@@ -21,7 +21,7 @@ STATE_STYLES: dict[State, StateStyle] = {
     State.PLUGGED: StateStyle("#c2571a", "plugged"),
     State.CLAMPED: StateStyle("#5b2a6e", "under a contact"),
     State.AIRLOCKED: StateStyle("#f3c613", "dry under trapped air"),
-    State.AIR_HELD: StateStyle("#f6dd7e", "dry under air that narrow bores hold"),
+    State.AIR_HELD: StateStyle("#c14fe0", "dry under air that narrow bores hold"),
     State.SEALED: StateStyle("#6d6f73", "sealed off"),
     State.ABOVE_LINE: StateStyle("#c9cdd2", "above the liquid"),
     State.HIDDEN: StateStyle("#1e2328", "against another body"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import Enum, IntEnum
+from typing import cast
 
 import numpy as np
 
@@ -58,6 +59,7 @@ class FaultKind(Enum):
     FILM_OF_OTHER_ALLOY = "coating measured on another alloy"
     BORES_NOT_KNOWN = "bores not known well enough"
     AREA_NOT_KNOWN = "area not known well enough"
+    AREA_IN_NARROW_BORES = "narrow bores may fill or not"
     DENSITY_MAY_BE_LOW = "density may be low"
     NO_SUPPLY = "no power supply given"
     VOLTS_HOLD_DOWN = "volts hold the current down"
@@ -151,10 +153,18 @@ def _of_current(made: Stages) -> Iterable[Fault]:
     elif currents.held_down:
         yield _watch(FaultKind.SUPPLY_SETS_CURRENT, current=currents.set, wanted=quantity(currents.wanted_a, "A"))
     if not currents.is_sure:
-        yield _watch(FaultKind.BORES_NOT_KNOWN) if made.area_is_sure else _spoils(FaultKind.AREA_NOT_KNOWN)
+        yield _watch(FaultKind.BORES_NOT_KNOWN) if made.area_is_sure else _area_not_known(made)
     thin, under = made.time.density.estimate, window.least_a_per_dm2 * (1 - 1e-9)
     if currents.in_window and thin.low < under <= thin.value and not window.is_one:
         yield _watch(FaultKind.DENSITY_MAY_BE_LOW, density=made.time.density, least=least)
+
+
+def _area_not_known(made: Stages) -> Fault:
+    narrow = (note for part in made.parts for note in part.notes if note.fact.kind is SurfaceNote.AIR_MAY_BE_HELD)
+    names = [str(name) for note in narrow for name in cast("tuple[str, ...]", note.fact["features"])]
+    if not names:
+        return _spoils(FaultKind.AREA_NOT_KNOWN)
+    return _spoils(FaultKind.AREA_IN_NARROW_BORES, bores=tuple(dict.fromkeys(names)))
 
 
 def _of_supply(made: Stages) -> Iterable[Fault]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 from areacalc.load.read_load import load_of
@@ -11,11 +12,11 @@ SAMPLES = Path(__file__).parents[2] / "sample_models"
 
 
 def desk_set(**keys):
-    """The desk set's plan with keys changed, such as supply_voltage="13 V"."""
+    """The desk set's plan with keys changed, such as supply_voltage="13 V", or taken out by ""."""
     text = (SAMPLES / "desk-set.toml").read_text("utf-8")
     for name, value in keys.items():
         table, _, key = name.partition("_")
-        head, line = f"[{table}]\n", f'{key} = "{value}"\n'
+        head, line = f"[{table}]\n", "" if value == "" else f"{key} = {json.dumps(value)}\n"
         body = text.split(head)[1].split("\n[")[0]
         kept = "".join(row for row in body.splitlines(keepends=True) if not row.startswith(f"{key} = "))
         text = text.replace(body, kept).replace(head, head + line)

@@ -152,7 +152,8 @@ def test_what_stirs_the_bath_is_said_where_nothing_was_told():
 
 
 @pytest.mark.parametrize(("keys", "mm2"), [
-    ({"rack_wire_surface": "bare", "rack_wet": "100 mm"}, math.pi * 2.0 * 4 * 100.0),  # 25 cm2
+    ({"rack_kind": "", "rack_wires": 4, "rack_wire_surface": "bare", "rack_wet": "100 mm"},
+     math.pi * 2.0 * 4 * 100.0),  # 25 cm2
     ({"rack_wire_surface": "insulated"}, 0.0), ({"rack_wire_surface": "bare", "rack_metal": "titanium"}, 0.0),
 ])  # fmt: skip
 def test_bare_aluminium_of_the_rack_is_wetted_area(keys, mm2):

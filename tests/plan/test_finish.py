@@ -62,7 +62,7 @@ def test_the_default_matte_etch_is_mild_and_the_finish_tables_are_named():
     made = plan('surface = "matte"')
     etch = next(s for s in made.steps if s.kind is RunStepKind.ETCH)
     assert etch.minutes.value == 4.0
-    assert "30 g/L, 35 C; it takes 2.24 um" in step_words(etch).does
+    assert "30 g/L, 35 C; takes 2.24 um" in step_words(etch).does
     assert "30 to 45 g/L at 60 to 71.1 C for 5 min" in step_words(etch).does
     assert str(etch.source).startswith("derived: chosen for a fine matte")
 
@@ -121,7 +121,7 @@ def test_cooling_is_told_as_ice_and_as_chilled_water():
 
 def test_the_dye_step_says_how_deep_a_shade_the_film_holds():
     dye = step_words(next(s for s in plan('dye = "red"').steps if s.kind is RunStepKind.DYE))
-    assert "thick enough for a dark shade; a black one wants 18.7 um" in dye.does
+    assert "thick enough for a dark shade; black needs 18.7 um" in dye.does
     assert "pH 5 to 6" in dye.does
     thin = plan_of(load_of(BASE.replace("12 um", "1 um").format(finish='dye = "red"', tank=""), "ten.toml"))
     assert "too thin to dye" in step_words(next(s for s in thin.steps if s.kind is RunStepKind.DYE)).does

@@ -128,7 +128,7 @@ BOMB = "".join(TWICE.format(i, i - 1, i - 1) for i in range(2, 60))
 
 
 @pytest.mark.parametrize(("text", "said"), [
-    (model(box(), '<item objectid="7"/>'), "uses object 7, which is not there"),
+    (model(box(), '<item objectid="7"/>'), "uses object 7, which is missing"),
     (model(box(), unit='unit="furlong"'), "declares the unit 'furlong'"),
     (model('<object id="1"><components><component objectid="1"/></components></object>'), "without end"),
     (model(box() + BOMB, '<item objectid="59"/>'), "its copies add up to"),

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from areacalc.fact import Fact, fact, quantity
 from areacalc.plan.throw import BoreThrow, CountedWhole, Throw
 from areacalc.report.words.places import Keys
-from areacalc.report.words.telling import Catalogue, Telling
+from areacalc.report.words.telling import Catalogue, Telling, joined
 
 LEFT_OUT = (
     "No published measurement down a bore was found, so these figures are computed. Gas and spent acid are not "
@@ -56,14 +56,9 @@ def bore_notes(throw: Throw, told: Iterable[BoreThrow]) -> tuple[str, ...]:
 def counted_sentence(facts: Iterable[Fact]) -> str:
     """The bores that a current by area counts in full, and what each really takes; empty for none."""
     told = [_bore_takes(Telling(each)) for each in facts]
-    return (
-        f"Bores are counted in full here; in a usual bath {_joined(told)}. `areacalc plan` uses that." if told else ""
-    )
-
-
-def _joined(told: list[str]) -> str:
-    first, *more = told
-    return ", ".join([first, *(each.replace(" takes ", " ") for each in more)])
+    if len(told) > 2:
+        told = [told[0], f"{len(told) - 1} others take less too"]
+    return f"Bores are counted in full here; in a usual bath {joined(told)}. `areacalc plan` uses that." if told else ""
 
 
 def _bore_takes(t: Telling) -> str:

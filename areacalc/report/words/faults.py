@@ -60,8 +60,8 @@ def _stands_out(t: Telling) -> str:
 
 
 _CEILING = (
-    "of this bath, {ceiling:range} at {density} with the surface at {surface} (from memory). There the acid dissolves the coating as "
-    "fast as it grows, and the coating turns to powder. Run colder, weaker or at a higher density, or ask for a thinner coating."
+    "of this bath, {ceiling:range} at {density} with the surface at {surface} (from memory), where it turns to "
+    "powder. Run colder, weaker, at a higher density, or for a thinner coating."
 )
 _OUTSIDE_RULE = "the charge rule, {rule}, is published for {stated:range}; this bath has {value}."
 
@@ -76,6 +76,8 @@ FAULTS: Catalogue = {
     "This setting is the likeliest to stay inside.",
     FaultKind.AREA_NOT_KNOWN: "The area is too uncertain for one current to stay inside the window. Make the "
     "area more certain first.",
+    FaultKind.AREA_IN_NARROW_BORES: "The area is too uncertain for one current to stay inside the window: {bores} may keep "
+    "air, or fill. Fill by hand (say so with `fill`), or plug.",
     FaultKind.DENSITY_MAY_BE_LOW: "The density may be only {density:low}, under the window's {least}: a softer, thinner "
     "coating than planned.",
     FaultKind.NO_SUPPLY: "No power supply is given. Use one of at least {current} and {voltage}.",

@@ -232,7 +232,7 @@ def test_in_inches_the_plans_sentences_and_its_sheet_are_in_us_units_too(client,
     metric, us = planned(tables=tables), planned(show="in")
     grown, in_mil = metric["figures"]["coating"], us["figures"]["coating"]
     assert in_mil["value"] == grown["value"]
-    assert (grown["text"], in_mil["text"]) == ("13.5 um", "0.532 mil")  # 13.5 / 25.4
+    assert (grown["text"], in_mil["text"]) == ("13.2 um", "0.518 mil")  # 13.16 / 25.4
     assert "15 mm from the first mouth" in metric["bores"][0]["says"]
     assert "0.591 in from the first mouth" in us["bores"][0]["says"]
     told = " ".join([*(s["does"] for s in us["steps"]), *(s["text"] for s in us["faults"])])
