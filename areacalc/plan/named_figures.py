@@ -28,7 +28,8 @@ def _run(made: Stages) -> dict[str, Figure | None]:
     return {
         "current-least": currents.least, "current": currents.set, "current-most": currents.most,
         "density": time.density, "evenness": evenness(made), "voltage-start": volts.start, "voltage-end": volts.end,
-        "voltage-supply": volts.at_supply, "time": time.time, "charge": time.charge,
+        "voltage-supply-start": volts.start_at_supply, "voltage-supply": volts.at_supply,
+        "time": time.time, "charge": time.charge,
         "charge-wanted": time.charge_wanted, "coating-wanted": film.wanted, "coating": film.film,
         "growth-outward": film.growth.outward, "growth-inward": film.growth.inward, "ceiling": film.ceiling,
     }  # fmt: skip

@@ -115,7 +115,7 @@ def _anodise(made: Stages, care: tuple[Caution, ...]) -> RunStep:
         "reached": quantity(made.run.most_a, "A") if supply and made.run.ends_in_ramp else None,
     }  # fmt: skip
     kind = RunStepKind.ANODISE
-    values |= {"start": made.volts.start, "end": made.volts.at_supply}
+    values |= {"start": made.volts.start_at_supply, "end": made.volts.at_supply}
     if supply is not None and supply.mode is Mode.VOLTAGE:
         kind = RunStepKind.ANODISE_AT_VOLTS
         values |= {"voltage": quantity(made.run.most_v, "V"), "most": quantity(made.run.most_a, "A")}

@@ -18,6 +18,7 @@ class VoltsPlan:
 
     start: Figure
     end: Figure
+    start_at_supply: Figure
     at_supply: Figure
 
 
@@ -27,6 +28,12 @@ def plan_volts(run: RunPlan) -> VoltsPlan:
     return VoltsPlan(
         run.figure("voltage at the start", "V", f"{LAW}, as the ramp ends", course.at(course.volts_v, run.ramp_s)),
         run.figure("voltage at the end", "V", f"{LAW}, as the run ends", run.at_end(course.volts_v)),
+        run.figure(
+            "voltage at the power supply, at the start",
+            "V",
+            "voltage at the start + current x rack",
+            course.at(course.supply_v, run.ramp_s),
+        ),
         run.figure(
             "voltage at the power supply", "V", "voltage at the end + current x rack", run.at_end(course.supply_v)
         ),

@@ -42,7 +42,7 @@ def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
     figures = plan.figures
     yield "Repeats", repeated_words(plan, inch)
     yield "Set", f"{_setting(plan)}; {value_text(figures['time'])} in all{_between(bounds_text(figures['time']))}"
-    start, end = figures["voltage-start"], figures["voltage-end"]
+    start, end = figures["voltage-supply-start"], figures["voltage-supply"]
     volts = f"{value_text(start)} at the start, {value_text(end)} at the end"
     yield "Expect", f"{volts}{_between(bounds_text(end))}; {value_text(figures['density'], inch)}"
     yield "Coating", whole_text(figures["coating"], inch)

@@ -23,8 +23,8 @@ from areacalc.report.words.tell import tell
 _SETTINGS = (
     ("current", "set"),
     ("time", "in all"),
-    ("voltage-start", "volts when raised"),
-    ("voltage-end", "volts at the end"),
+    ("voltage-supply-start", "volts when raised"),
+    ("voltage-supply", "volts at the end"),
 )
 _EXPECTED = (
     "area",

@@ -154,6 +154,7 @@ def _told(plan, shops, time, charge, heat, bath, meters, way):
         "charge": charge[:, end] / 3600.0, "charge-wanted": wanted / 3600.0, "coating": film, "density": density,
         "time": _when(time, charge, wanted), "time-in-band": _when(time, bath, np.full(len(film), band_c)),
         "voltage-start": volts[:, ramp], "voltage-end": volts[:, end],
+        "voltage-supply-start": volts[:, ramp] + amps[:, ramp] * plan.run.course.setting.series_ohm,
         "voltage-supply": volts[:, end] + amps[:, end] * plan.run.course.setting.series_ohm,
         "heat": (heat[:, end] - heat[:, ramp]) / held, "heat-on-surface": flux[:, : end + 1].max(axis=1),
         "surface-rise": above[:, : end + 1].max(axis=1), "surface": surface,

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from areacalc.digits import three
 from areacalc.load.read_load import load_of
 from areacalc.plan.faults import FaultKind
 from areacalc.plan.plan import plan_of
+from areacalc.plan.steps import RunStepKind
+from areacalc.report.plan_summary import plan_summary
 from areacalc.report.words.places import named_as_on_the_page
 from areacalc.report.words.tell import tell
 
@@ -55,6 +58,12 @@ def test_the_supply_shows_the_volts_of_the_bath_and_the_drop_of_the_rack(planned
     assert drop > 0.05
     at_supply, at_bath = made.volts.at_supply.estimate.value, made.volts.end.estimate.value
     assert at_supply == pytest.approx(at_bath + drop, abs=2e-3)
+    start = made.volts.start_at_supply.estimate.value
+    assert start == pytest.approx(made.volts.start.estimate.value + drop, abs=2e-3)
+    (expected,) = (line for line in plan_summary(made) if line.startswith("Expect"))
+    assert f"{three(start)} V at the start, {three(at_supply)} V at the end" in expected
+    (step,) = (s.fact for s in made.steps if s.fact.kind is RunStepKind.ANODISE)
+    assert step["start"].estimate.value == start
     assert planned("rows = 2").volts.at_supply.estimate.value == pytest.approx(at_bath, abs=2e-3)
 
 

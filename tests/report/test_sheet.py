@@ -101,7 +101,7 @@ def test_both_sheets_hold_what_is_set_and_every_step_fault_and_caution(plan):
     (front,), _ = pdf_of(plan)
     for said in (page_of(plan), front):
         bare = re.sub(r"\s", "", said)
-        for name in ("current", "time", "voltage-start", "voltage-end"):
+        for name in ("current", "time", "voltage-supply-start", "voltage-supply"):
             assert value_text(plan.figures[name]) in said
         told = [*(caution_text(each) for each in plan.cautions), *(tell(f.fact) for f in plan.faults)]
         told += [words for step in map(step_words, plan.steps) for words in (step.does, step.look_for)]

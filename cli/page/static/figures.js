@@ -15,8 +15,8 @@ import { bounds, quantity, spelled } from "./show.js";
  * @property {{name: string, chain: Doc.Link[]} | null} how
  */
 
-const NAMES = { current: "Set the current to", area: "Wetted area", time: "Time", "voltage-end": "Volts at the end", cathode: "Cathode face" };
-const SETTINGS = ["current", "time", "voltage-end"]; // a run that cannot be has none of these
+const NAMES = { current: "Set the current to", area: "Wetted area", time: "Time", "voltage-supply": "Volts at the end", cathode: "Cathode face" };
+const SETTINGS = ["current", "time", "voltage-supply"]; // a run that cannot be has none of these
 const WORDS = { working: "updating …", old: "out of date" };
 
 /**

@@ -7,7 +7,7 @@ import { explain } from "./strip.js";
 /** @typedef {import("./desk.js").Desk} Desk */
 /** @typedef {import("./plan_keeper.js").PlanKeeper} PlanKeeper */
 
-const FIRST = ["current", "voltage-end", "time", "coating", "bath-end", "heat", "cathode-face", "hydrogen"];
+const FIRST = ["current", "voltage-supply", "time", "coating", "bath-end", "heat", "cathode-face", "hydrogen"];
 /** @type {Record<string, string>} */
 const WEIGHTS = { stops: "stops the run", spoils: "spoils the part", watch: "watch" };
 

@@ -9,7 +9,7 @@ import { h, quantity, redraw, say, spelled, state } from "./show.js";
 
 const LISTED = 12;
 const OVER = ["current", "time", "coating", "start-volts", "end-volts", "acid", "aluminium", "temperature"];
-const SET = [["current", "Set"], ["time", "for"], ["voltage-end", "Volts at the end, about"]];
+const SET = [["current", "Set"], ["time", "for"], ["voltage-supply", "Volts at the end, about"]];
 
 /** @param {Desk} desk @param {PlanKeeper} keeper */
 export function runStation(desk, keeper) {
