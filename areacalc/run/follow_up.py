@@ -77,7 +77,7 @@ def follow_up(plan: Plan, readings: Sequence[Reading], now_s: float) -> FollowUp
 
     return FollowUp(
         now_s, at_the_supply(plan, end.value), cases.bounds(course.at(course.current_a, now_s)),
-        _volts(plan, done, readings, now_s), _bath(plan, done, readings, now_s), so_far(AH_PER_C * course.charge_c),
+        _volts(plan, done, now_s), _bath(plan, done, readings, now_s), so_far(AH_PER_C * course.charge_c),
         so_far(course.film_um), run.set_s, end, moved, done.judged,
     )  # fmt: skip
 
@@ -94,11 +94,11 @@ def _unread_share(course: Course, readings: Sequence[Reading], now_s: float) -> 
     return float(np.diff(charge_c)[~is_read.any(axis=1)].sum() / max(charge_c[-1], 1e-300))
 
 
-def _volts(plan: Plan, done: Followed, readings: Sequence[Reading], now_s: float) -> Estimate:
+def _volts(plan: Plan, done: Followed, now_s: float) -> Estimate:
     """The volts that the power supply should show now: of the plan before a reading, then as the readings narrow it."""
     course, meters = done.course, plan.load.meters
     rows = course.at(course.supply_v, now_s)
-    if not any(reading.volts_v is not None for reading in readings):
+    if not done.has_volts:
         return course.cases.bounds(rows)
     noise = float(np.hypot(standard(meters.volts_v), standard(WANDER.value)))
     return done.expected(rows, noise)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -49,11 +49,15 @@ class JudgedReading:
 
 @dataclass(frozen=True, slots=True)
 class Followed:
-    """The run as its ammeter told it, its readings judged, and what is believed after them."""
+    """The run as its ammeter told it, its readings judged, and what is believed after them.
+
+    has_volts: whether volts were read that were not wrong. Before, the plan's bounds are those of the volts.
+    """
 
     course: Course
     judged: tuple[JudgedReading, ...]
     belief: Belief
+    has_volts: bool
 
     def expected(self, rows: Floats, tolerance: float) -> Estimate:
         """A value of the run, such as its volts (n,), with three standard uncertainties either way."""
@@ -70,11 +74,10 @@ def followed(plan: Plan, readings: Sequence[Reading], until_s: float = 0.0) -> F
     for reading in readings:
         _check(plan, reading)
     course = _replayed(plan, readings, until_s)
-    belief, out = Belief.before(len(course.cases.likely(course.current_a[0]))), []
+    done = Followed(course, (), Belief.before(len(course.cases.likely(course.current_a[0]))), False)
     for reading in readings:
-        one, belief = _judge(plan, course, belief, reading)
-        out.append(one)
-    return Followed(course, tuple(out), belief)
+        done = _judge(plan, done, reading)
+    return done
 
 
 def _replayed(plan: Plan, readings: Sequence[Reading], until_s: float) -> Course:
@@ -112,38 +115,47 @@ def _spread(numbers: Floats, step: float) -> Floats:
     return spread
 
 
-def _judge(plan: Plan, course: Course, belief: Belief, reading: Reading) -> tuple[JudgedReading, Belief]:
+def _judge(plan: Plan, done: Followed, reading: Reading) -> Followed:
+    """The run with one more reading judged."""
     alarms, bath, volts, area = [], None, None, None
+    course = done.course
     if reading.temperature_c is not None:
-        bath, found, belief = _bath(plan, course, belief, reading)
-        alarms += found
+        bath, found, belief = _bath(plan, course, done.belief, reading)
+        done, alarms = replace(done, belief=belief), found
     if reading.current_a is not None and (off := _current(plan, reading, reading.current_a)) is not None:
         alarms.append(off)
     least_a = _JUDGED_FROM * course.setting.full_a if reading.at_s < course.setting.ramp_s else 0.0
     if reading.volts_v and reading.current_a and reading.current_a >= least_a:
-        volts, area, alarm, belief = _volts(plan, course, belief, reading, reading.volts_v)
+        volts, area, alarm, done = _volts(plan, done, reading, reading.volts_v)
         alarms += [alarm] if alarm is not None else []
-    return JudgedReading(reading, volts, bath, area, tuple(alarms)), belief
+    return replace(done, judged=(*done.judged, JudgedReading(reading, volts, bath, area, tuple(alarms))))
 
 
 def _volts(
-    plan: Plan, course: Course, belief: Belief, reading: Reading, read_v: float
-) -> tuple[Estimate, Estimate, Alarm | None, Belief]:
-    """The volts expected, the area implied, and the alarm: against the readings before, then against the plan."""
+    plan: Plan, done: Followed, reading: Reading, read_v: float
+) -> tuple[Estimate, Estimate, Alarm | None, Followed]:
+    """The volts expected, the area implied, and the alarm: by the plan's bounds, then by the readings before.
+
+    Volts inside those expected never raise it.
+    """
+    course, belief = done.course, done.belief
     cases, meters = course.cases, plan.load.meters
     supply_v, e_fold_v = course.at(course.supply_v, reading.at_s), float(cases.e_fold_v[0])
     noise = float(np.hypot(np.hypot(standard(meters.volts_v), standard(WANDER.value)),
                            e_fold_v * standard(meters.amps_share)))  # fmt: skip
     row, mean = _row(cases, supply_v), float(cases.likely(supply_v).mean())
-    shift, variance = belief.expected(row)
-    off, spread = read_v - mean - shift, float(np.sqrt(variance + noise**2))
-    expected = _within(mean + shift, 3.0 * spread)
     implied, planned = implied_area(plan, course, reading, read_v), plan.throw.effective.estimate
-    whole = Estimate.exact(planned.value)
-    ends = [whole.value * float(np.exp(-(off + sign * SURE * spread) / e_fold_v)) for sign in (1.0, 0.0, -1.0)]
-    now = Estimate(ends[1], ends[0], ends[2])
-    alarm = area_alarm(plan, now, whole) or area_alarm(plan, implied, planned)
-    return expected, implied, alarm, belief if alarm else belief.told(row, read_v - mean, noise)
+    if done.has_volts:
+        shift, variance = belief.expected(row)
+        off, spread = read_v - mean - shift, float(np.sqrt(variance + noise**2))
+        expected, whole = _within(mean + shift, 3.0 * spread), planned.value
+        ends = [whole * float(np.exp(-(off + sign * SURE * spread) / e_fold_v)) for sign in (1.0, 0.0, -1.0)]
+        alarm = area_alarm(plan, Estimate(ends[1], ends[0], ends[2]), Estimate.exact(whole))
+    else:
+        expected, alarm = cases.bounds(supply_v), area_alarm(plan, implied, planned)
+    if alarm is None:
+        done = replace(done, belief=belief.told(row, read_v - mean, noise), has_volts=True)
+    return expected, implied, alarm, done
 
 
 def implied_area(plan: Plan, course: Course, reading: Reading, read_v: float) -> Estimate:

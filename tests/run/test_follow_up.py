@@ -127,6 +127,30 @@ def test_what_is_wrong_is_told_by_its_kind(plan, other, kind):
     assert kind in kinds(follow_up(plan, [*readings, as_planned(plan, 700.0, **other)], 700.0))
 
 
+@pytest.mark.parametrize("at_s", [200.0, 600.0])
+def test_the_first_volts_are_judged_by_the_range_of_the_plan_and_no_alarm_is_inside_it(plan, at_s):
+    before = follow_up(plan, [], at_s).volts
+    readings = [as_planned(plan, at_s, temperature_c=None, volts_v=v) for v in np.linspace(*ends(before), 9)]
+    for reading in readings:
+        found = follow_up(plan, [reading], at_s)
+        assert ends(found.judged[0].volts) == pytest.approx(ends(before), abs=0.05)
+        assert AlarmKind.BURNING not in kinds(found)
+        assert AlarmKind.LESS_AREA not in kinds(found)
+    low = follow_up(plan, [as_planned(plan, at_s, temperature_c=None, volts_v=before.low - 1.0)], at_s)
+    assert AlarmKind.BURNING in kinds(low)
+    assert ends(low.volts) == pytest.approx(ends(before), abs=0.05)  # a wrong reading narrows nothing
+
+
+def ends(estimate):
+    return estimate.low, estimate.high
+
+
+def test_no_alarm_is_inside_the_range_that_readings_have_narrowed(plan):
+    before = [as_planned(plan, s) for s in (300.0, 360.0)]
+    for volts_v in ends(follow_up(plan, [*before, as_planned(plan, 600.0)], 600.0).judged[-1].volts):
+        assert kinds(follow_up(plan, [*before, as_planned(plan, 600.0, volts_v=volts_v)], 600.0)) == []
+
+
 def test_an_alarm_stands_until_the_meters_are_right_again(plan):
     readings = [as_planned(plan, s) for s in range(60, 600, 60)]
     lost = [as_planned(plan, s, volts_v=19.5) for s in (600.0, 660.0)]
