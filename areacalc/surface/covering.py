@@ -12,6 +12,7 @@ from areacalc.surface.bore_lengths import in_from, mouths
 from areacalc.surface.choice import Choices, Plug, plug
 from areacalc.surface.region import region
 from areacalc.surface.regions import Region
+from areacalc.surface.shut_in import shut_in
 from areacalc.surface.skin import FeatureKind, State, SurfaceMap
 from areacalc.surface.split import Pieces, split, whole
 
@@ -40,15 +41,17 @@ def cover(skin: SurfaceMap, choices: Choices) -> Covering:
     masks = [region(words, skin, Field.MASK) for words in choices.mask]
     kept = [region(words, skin, Field.WET_ONLY) for words in choices.wet_only]
     plugs = _plugged(skin, [plug(words) for words in choices.plug])
-    planes = [plane for each in [*masks, *kept, *(p.region for p in plugs)] for plane in each.planes]
+    planes = [plane for each in [*masks, *kept, *plugs] for plane in each.planes]
     pieces = split(whole(skin.body.vertices, skin.body.triangles), planes)
     state = np.full(len(pieces.parent), _RANK[State.WET], np.int8)
     if kept:
         state[~np.logical_or.reduce([each.inside(pieces) for each in kept])] = _RANK[State.MASKED]
     for mask in masks:
         state[mask.inside(pieces)] = _RANK[State.MASKED]
-    for closed in plugs:
-        state[closed.region.inside(pieces)] = _RANK[closed.state]
+    if plugs:
+        touched = np.logical_or.reduce([each.inside(pieces) for each in plugs])
+        state[shut_in(pieces, touched)] = _RANK[State.SEALED]
+        state[touched] = _RANK[State.PLUGGED]
     fixed = {FeatureKind.VOID: State.SEALED, FeatureKind.CONTACT: State.HIDDEN}
     feature_of = skin.feature_of[pieces.parent]
     for i, feature in enumerate(skin.features):
@@ -57,34 +60,20 @@ def cover(skin: SurfaceMap, choices: Choices) -> Covering:
     return Covering(pieces, state)
 
 
-@dataclass(frozen=True, eq=False)
-class _Closed:
-    region: Region
-    state: State
-
-
-def _plugged(skin: SurfaceMap, plugs: list[Plug]) -> list[_Closed]:
-    """The walls that plugs touch, and the walls they cut off from every mouth (these first: touching outranks)."""
-    touched: list[_Closed] = []
-    mouths_shut: dict[int, set[int]] = {}
+def _plugged(skin: SurfaceMap, plugs: list[Plug]) -> list[Region]:
+    """The walls that plugs touch."""
+    touched: list[Region] = []
     for each in plugs:
         for index in region(each.words, skin, Field.PLUG).features or _not_a_bore(each.words):
             feature = skin.features[index]
             if not feature.mouths:
                 _not_a_bore(feature.name)
             if each.depth_mm is None:
-                touched.append(_Closed(_whole_feature(index, skin), State.PLUGGED))
+                touched.append(_whole_feature(index, skin))
                 continue
             for mouth in mouths(each.mouth, feature, f"{each.depth_mm:g} mm", Field.PLUG):
-                length = in_from(each.words, index, mouth, each.depth_mm, skin, Field.PLUG)
-                touched.append(_Closed(length, State.PLUGGED))
-                mouths_shut.setdefault(index, set()).add(mouth)
-    cut_off = [
-        _Closed(_whole_feature(index, skin), State.SEALED)
-        for index, shut in mouths_shut.items()
-        if len(shut) >= len(skin.features[index].mouths)
-    ]
-    return cut_off + touched
+                touched.append(in_from(each.words, index, mouth, each.depth_mm, skin, Field.PLUG))
+    return touched
 
 
 def mouth_plugs(skin: SurfaceMap, choices: Choices) -> dict[str, dict[int, float]]:

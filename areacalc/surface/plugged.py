@@ -4,15 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from areacalc.shape.body import Body, extents_mm
+from areacalc.shape.body import Body
 from areacalc.shape.kinds import Floats, Ints
-from areacalc.shape.mesh.boxes import near
-from areacalc.shape.mesh.connected import connected
 from areacalc.surface.covering import Covering
 from areacalc.surface.features.lids import lids
+from areacalc.surface.shut_in import merged
 from areacalc.surface.skin import State
-
-_SAME = 1e-9  # of the size: ends of cuts nearer than this are one point
 
 
 def shut(points: Floats, corners: Ints, parent: Ints, body: Body, covering: Covering) -> tuple[Floats, Ints, Ints]:
@@ -32,11 +29,11 @@ def shut(points: Floats, corners: Ints, parent: Ints, body: Body, covering: Cove
     split[turn] = split[turn][:, ::-1]
     every = np.concatenate([points[corners[stays]].reshape(-1, 3), split.reshape(-1, 3)])
     owner = np.r_[parent[stays], pieces.parent[left]]
-    merged, index = _merged(every)
+    single, index = merged(every)
     made = index.reshape(-1, 3)
     sound = (made[:, 0] != made[:, 1]) & (made[:, 1] != made[:, 2]) & (made[:, 2] != made[:, 0])
     made, owner = made[sound].astype(np.int32), owner[sound]
-    more, lid = lids(merged, made)
+    more, lid = lids(single, made)
     return more, np.concatenate([made, lid]), np.r_[owner, np.full(len(lid), -1, np.int32)].astype(np.int32)
 
 
@@ -48,12 +45,3 @@ def _turned_round(points: Floats, corners: Ints, parent: Ints, body: Body) -> In
     flip = np.zeros(len(body.triangles), bool)
     flip[parent[own]] = np.einsum("ij,ij->i", np.cross(b - a, c - a), np.cross(q - p, r - p)) < 0
     return flip
-
-
-def _merged(points: Floats) -> tuple[Floats, Ints]:
-    """Points nearer than rounding to one another as one; the first of them stands for all."""
-    unique, index = np.unique(points, axis=0, return_inverse=True)
-    count, label = connected(len(unique), *near(unique, _SAME * max(extents_mm(unique))).T)
-    made = np.empty((count, 3))
-    made[label] = unique
-    return made, label[index.reshape(-1)]
