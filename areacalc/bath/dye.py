@@ -56,6 +56,16 @@ def shades_within(film_um: float) -> tuple[str, ...]:
     return tuple(name for name, film in SHADES.items() if film.value <= film_um)
 
 
+def shade_in(dye: str) -> str | None:
+    """The deepest shade that the name of a dye holds.
+
+    >>> shade_in("Deep Black"), shade_in("moss green")
+    ('black', None)
+    """
+    words = dye.lower().split()
+    return next((name for name in reversed(SHADES) if name in words), None)
+
+
 def dye_time(film: Figure) -> Figure:
     """Minutes in the dye bath for a film [um]: 10 for the thinnest to 30 for the thickest; take it out by eye.
 

@@ -176,9 +176,14 @@ def finish_of(v: Values) -> Finish:
     certainty = v.get("certainty", DEFAULT_CERTAINTY)
     if not EVEN_CHANCE <= certainty <= MOST_CERTAIN:
         raise BadInput("certainty", f"{100.0 * certainty:g} % cannot be planned for", "give 50 to 99 %, such as '95 %'")
+    dye = v.get("dye")
+    if dye is not None and dye.strip().lower() == "none":
+        if "shade" in v:
+            raise BadInput("dye", "'none' stands beside a shade", "give a thickness in place of the shade")
+        dye = None
     return Finish(
         window(v.get("density", "small-tank"), "density"), None, v.get("thickness"), certainty, v.get("shade"),
-        SurfaceFinish(v.get("surface", "gloss")), v.get("dye"), v.get("seal"), v.get("repeat"), _rule(v), _etching(v),
+        SurfaceFinish(v.get("surface", "gloss")), dye, v.get("seal"), v.get("repeat"), _rule(v), _etching(v),
         SealBath(v.get("seal_temperature"), v.get("seal_ph")), v.get("growth"),
     )  # fmt: skip
 

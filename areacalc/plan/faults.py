@@ -13,8 +13,9 @@ from areacalc.bath.burn import Burning
 from areacalc.bath.ceiling import Ceiling, ceiling_fact
 from areacalc.bath.course import LimitedBy
 from areacalc.bath.dissolved import Aluminium, aluminium_fact
-from areacalc.bath.dye import DYED_BATH_C, is_too_warm_for_dye, shades_within
+from areacalc.bath.dye import DYED_BATH_C, SHADES, is_too_warm_for_dye, shade_in, shades_within
 from areacalc.bath.electrolyte import BATH_TEMPERATURE
+from areacalc.bath.film import Stated
 from areacalc.bath.fits import Verdict
 from areacalc.bath.seal import SOFTENS, seal_bath_faults, seal_time
 from areacalc.bath.window import odd
@@ -94,6 +95,7 @@ class FaultKind(Enum):
     TURNS = "askew on one contact"
     MOVED_NOTHING = "moved nothing"
     SEALED_HARD_COAT = "sealed hard coat"
+    THIN_FOR_DYE = "coating too thin for the dye"
     BORE_THIN = "thin coating in a bore"
     BORE_THIN_DYED = "thin coating in a bore, dyed"
     BORE_TAKES_NO_DYE = "bore takes no dye"
@@ -207,7 +209,15 @@ def _of_film(made: Stages) -> Iterable[Fault]:
     if bath.rule is not None and bath.rule_for(alloy) is None:
         yield _watch(FaultKind.FILM_OF_OTHER_ALLOY, measured=bath.measured_alloy, alloy=alloy, rule=made.rule.name)
     for outside in made.rule.outside(made.electrolyte):
-        yield Fault(Weight.WATCH, outside)
+        if made.electrolyte.aluminium_g_per_l or outside.kind is not Stated.ALUMINIUM:  # not given is told once
+            yield Fault(Weight.WATCH, outside)
+    dye = made.load.finish.dye
+    if dye and (shade := shade_in(dye)) and not (made.repeat and made.repeat.dye == dye):
+        wants, film = SHADES[shade], made.film.film.estimate
+        if round(film.value, 6) < wants.value:
+            weigh = _spoils if film.high < wants.value else _watch
+            yield weigh(FaultKind.THIN_FOR_DYE, dye=dye, shade=shade, film=made.film.film,
+                        wants=quantity(wants.value, "um"), source=wants.source)  # fmt: skip
 
 
 def _of_heat(made: Stages) -> Iterable[Fault]:

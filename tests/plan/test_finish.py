@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from areacalc.bath.film import UM_312, UM_720
+from areacalc.bath.dissolved import Aluminium
+from areacalc.bath.film import UM_312, UM_720, Stated
 from areacalc.errors import CannotRun
 from areacalc.load.read_load import BadLoad, load_of
-from areacalc.plan.faults import FaultKind
+from areacalc.plan.faults import FaultKind, Weight
 from areacalc.plan.plan import plan_of
 from areacalc.plan.steps import RunStepKind
 from areacalc.report.words.steps import step_words
@@ -125,6 +126,32 @@ def test_the_dye_step_says_how_deep_a_shade_the_film_holds():
     assert "pH 5 to 6" in dye.does
     thin = plan_of(load_of(BASE.replace("12 um", "1 um").format(finish='dye = "red"', tank=""), "ten.toml"))
     assert "too thin to dye" in step_words(next(s for s in thin.steps if s.kind is RunStepKind.DYE)).does
+
+
+@pytest.mark.parametrize(("dye", "film", "weight"), [
+    ("black", "12 um", Weight.SPOILS), ("Deep black", "18 um", Weight.WATCH), ("black", "20 um", None),
+    ("moss green", "12 um", None), ("dark blue", "6 um", Weight.SPOILS),
+])  # fmt: skip
+def test_a_coating_too_thin_for_the_shade_that_the_dye_names_is_a_fault(dye, film, weight):
+    text = BASE.replace("12 um", film).format(finish=f'dye = "{dye}"\ncertainty = "50 %"', tank="")
+    found = [f for f in plan_of(load_of(text)).faults if f.kind is FaultKind.THIN_FOR_DYE]
+    assert [f.weight for f in found] == ([] if weight is None else [weight])
+
+
+def test_dye_none_is_as_if_it_were_left_out():
+    clear, left_out, dyed = (plan(f'surface = "gloss"\n{dye}') for dye in ('dye = "None"', "", 'dye = "red"'))
+    assert clear.load.finish == left_out.load.finish
+    assert RunStepKind.DYE not in {s.kind for s in clear.steps}
+    assert RunStepKind.DYE in {s.kind for s in dyed.steps}
+    with pytest.raises(BadLoad, match="'none' stands beside a shade; give a thickness"):
+        load_of(BASE.replace('thickness = "12 um"', 'shade = "dark"').format(finish='dye = "none"', tank=""))
+
+
+def test_aluminium_that_is_not_given_is_told_once():
+    made = plan_of(load_of(BASE.replace('aluminium = "5 g/L"\n', "").format(finish="", tank="")))
+    assert [f.kind for f in made.faults if "luminium" in tell(f.fact)] == [Aluminium.NOT_GIVEN]
+    little = plan_of(load_of(BASE.replace('"5 g/L"', '"1 g/L"').format(finish="", tank="")))
+    assert Stated.ALUMINIUM in {f.kind for f in little.faults}
 
 
 @pytest.mark.parametrize(("alloy", "unnamed"), [('alloy = "6061"', False), ('alloy = "2024"', False), ("", True)])

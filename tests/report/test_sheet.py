@@ -9,6 +9,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+import trimesh
 from pypdf import PdfReader
 
 from areacalc.bath.cautions import Hazard
@@ -22,7 +23,7 @@ from areacalc.report.sheet import sheet_of
 from areacalc.report.sheet_html import sheet_html
 from areacalc.report.sheet_pdf import sheet_pdf
 from areacalc.report.words.cautions import caution_text
-from areacalc.report.words.covered import covered_words
+from areacalc.report.words.covered import covered_names, covered_words
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
 
@@ -215,3 +216,14 @@ def test_the_sheet_lists_what_is_plugged_and_masked_part_by_part(tmp_path):
         assert words in page_of(plan)
     inches = covered_words(plan.parts[0], inch=True)[1]  # 9.2, 46.8 mm, 1560 mm2
     assert "0.362 in across at the narrowest, 1.84 in deep; 2.42 in2" in inches
+
+
+def test_a_piece_that_is_masked_or_plugged_is_told_in_the_words_of_the_load(tmp_path):
+    trimesh.creation.annulus(5.0, 20.0, 60.0).export(tmp_path / "ring.stl")
+    chosen = 'mask = ["bottom", "x above 19 mm"]\nplug = ["bore-1 5 mm deep at both ends"]'
+    part = f'file = "{tmp_path / "ring.stl"}"\nunit = "mm"\n{chosen}'
+    plan = plan_of(load_of(LOAD.replace('area = "6 in2"', part).replace("plug = []\n", "")))
+    mask, plug = covered_words(plan.parts[0])
+    assert re.fullmatch(r"mask bottom and x above 19 mm \([\d ]+ mm2\)", mask)
+    assert re.fullmatch(r"plug bore-1 5 mm deep at both ends \(31\d mm2\)", plug)
+    assert covered_names(plan.parts[0]) == "mask bottom and x above 19 mm, plug bore-1 5 mm deep at both ends"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 
 from areacalc.plan.area import PartArea
 from areacalc.report.figures import shown
@@ -13,22 +14,55 @@ _BY_HAND = {State.PLUGGED: "plug", State.MASKED: "mask", State.CLAMPED: "contact
 
 
 def covered_words(part: PartArea, inch: bool = False) -> tuple[str, ...]:
-    """What is plugged, masked or clamped on one part, feature by feature."""
-    rows = [row for row in part.rows if row.area_mm2.value > 0.0]
-    pieces = Counter(row.feature.name for row in rows)
-    return tuple(_words(row, pieces[row.feature.name] == 1, inch) for row in rows if row.state in _BY_HAND)
+    """What is plugged, masked or clamped on one part: a whole feature by its name, a piece in the words of the load."""
+    told: list[str] = []
+    pieces: dict[str, list[Row]] = {}
+    for row, whole in _covered(part):
+        own = "" if whole else _own_words(row, part)
+        if own:
+            pieces.setdefault(f"{_BY_HAND[row.state]} {own}", []).append(row)
+        else:
+            told.append(_words(row, whole, inch))
+    for own, rows in pieces.items():
+        areas = [f"{_area(row, inch)} of {row.feature.name}" for row in rows]
+        told.append(f"{own} ({' and '.join(areas) if len(rows) > 1 else _area(rows[0], inch)})")
+    return tuple(told)
 
 
 def covered_names(part: PartArea) -> str:
-    """The same in short: what is plugged, masked or clamped, by name."""
-    rows = [row for row in part.rows if row.area_mm2.value > 0.0 and row.state in _BY_HAND]
-    return ", ".join(dict.fromkeys(f"{_BY_HAND[row.state]} {row.feature.name}" for row in rows))
+    """The same in short: what is plugged, masked or clamped, without sizes."""
+    return ", ".join(dict.fromkeys(
+        f"{_BY_HAND[row.state]} {('' if whole else _own_words(row, part)) or row.feature.name}"
+        for row, whole in _covered(part)
+    ))  # fmt: skip
+
+
+def _covered(part: PartArea) -> Iterator[tuple[Row, bool]]:
+    """What is covered by hand, and whether that is the whole of its feature."""
+    rows = [row for row in part.rows if row.area_mm2.value > 0.0]
+    pieces = Counter(row.feature.name for row in rows)
+    return ((row, pieces[row.feature.name] == 1) for row in rows if row.state in _BY_HAND)
+
+
+def _own_words(row: Row, part: PartArea) -> str:
+    """The load's own words for the covered piece of a feature: those that name it, else those that name no feature."""
+    if part.part is None or row.state is State.CLAMPED:
+        return ""
+    choices = part.part.choices
+    said = [(words, set(words.split())) for words in (choices.plug if row.state is State.PLUGGED else choices.mask)]
+    names = {feature.name for feature in part.part.skin.features}
+    own = [words for words, each in said if row.feature.name in each]
+    return " and ".join(own or [words for words, each in said if not names & each])
+
+
+def _area(row: Row, inch: bool) -> str:
+    mm2 = row.area_mm2.value
+    return shown(mm2, "mm2", inch) if inch else f"{shown(mm2, '')} mm2"
 
 
 def _words(row: Row, whole: bool, inch: bool) -> str:
     feature = row.feature
-    mm2 = row.area_mm2.value
-    size = (shown(mm2, "mm2", inch) if inch else f"{shown(mm2, '')} mm2") + ("" if whole else " of it")
+    size = _area(row, inch) + ("" if whole else " of it")
     if feature.diameter_mm and feature.depth_mm:
         across, deep = (shown(each, "mm", inch) for each in (feature.diameter_mm, feature.depth_mm))
         size = f"{across} across{' at the narrowest' if feature.stepped else ''}, {deep} deep; {size}"

@@ -123,6 +123,8 @@ FAULTS: Catalogue = {
     FaultKind.NOT_ON_RACK: "{part} has no file, so it has no place on the rack: keep room for it beside the others.",
     FaultKind.SEALED_HARD_COAT: "A seal, {seal} for {time:range}, costs a hard coat up to {softer:percent} of its hardness: left "
     "unsealed it wears better ({source}). Give seal = \"none\" unless it must keep out corrosion.",
+    FaultKind.THIN_FOR_DYE: "Dye {dye}: a {shade} shade needs a coating of {wants} ({source}); this one is {film:bounds}, "
+    "so it comes out paler. Plan the coating by shade = \"{shade}\", or take another dye.",
     FaultKind.BORE_THIN: lambda t: _bore(t, LONGER if t.count("catches_up") else NO_LONGER),
     FaultKind.BORE_THIN_DYED: lambda t: _bore(t, "Dyed, it gets a {shade} shade there at most."),
     FaultKind.BORE_TAKES_NO_DYE: lambda t: _bore(t, "Dye does not take well there."),
