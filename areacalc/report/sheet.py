@@ -8,6 +8,7 @@ from areacalc.plan.area import PartArea
 from areacalc.plan.plan import Plan
 from areacalc.plan.rack_drawing import rack_scene
 from areacalc.plant.drawing import Scene, drawn, glance
+from areacalc.plant.hung import Way
 from areacalc.plant.paper import Drawing
 from areacalc.report.explain import Link, links
 from areacalc.report.figures import bounds_text, shown, value_text
@@ -16,7 +17,7 @@ from areacalc.report.words.cautions import caution_lines, caution_text
 from areacalc.report.words.covered import covered_words
 from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.faults import WEIGHTS
-from areacalc.report.words.hung import hangs
+from areacalc.report.words.hung import hangs, in_words
 from areacalc.report.words.steps import StepWords, step_words
 from areacalc.report.words.tell import tell
 
@@ -97,8 +98,8 @@ def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
         can_run=run,
         bath=f"{_whole(shown(today.acid_g_per_l, 'g/L', inch))} acid, {_whole(shown(today.temperature_c, 'C', inch))}",
         settings=tuple(_setting(plan, *each, inch) for each in _SETTINGS) if run else (),
-        parts=tuple((str(p.line.count), name, (*_hung(p), *covered_words(p, inch)))
-                    for p, name in zip(plan.parts, _names(plan, scene), strict=True)),
+        parts=tuple((str(p.line.count), name, (*_hung(p, way), *covered_words(p, inch)))
+                    for p, name, way in zip(plan.parts, _names(plan, scene), _ways(plan), strict=True)),
         cautions=tuple(caution_text(each, inch) for each in plan.cautions),
         steps=tuple(said) if run else (),
         readings=_readings(plan) if run else (),
@@ -132,9 +133,22 @@ def _whole(text: str) -> str:
     return text.replace(" ", "\u00a0")
 
 
-def _hung(part: PartArea) -> tuple[str, ...]:
-    """How the part hangs in the bath, in words that can be followed with the part in hand, and how deep."""
-    up = (words,) if (words := hangs(part)) else ()
+def _ways(plan: Plan) -> list[Way | None]:
+    """How each part hangs in the drawing."""
+    layout = plan.plant.room.layout
+    laid = iter(layout.ways if layout is not None else ())
+    return [next(laid, None) if p.part is not None else None for p in plan.parts]
+
+
+def _hung(part: PartArea, way: Way | None) -> tuple[str, ...]:
+    """How the part hangs in the bath, in words that can be followed with the part in hand, and how deep.
+
+    One that traps as much however it hangs is told as it is drawn.
+    """
+    words = hangs(part)
+    if not words and way is not None and part.part is not None and part.part.ranked:
+        words = f"as drawn, {in_words(way.axes[2], part.part.skin)}; another way is as good"
+    up = (words,) if words else ()
     return (*up, f"liquid to {part.line.liquid_line}") if part.line.liquid_line else up
 
 

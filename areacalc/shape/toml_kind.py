@@ -10,7 +10,7 @@ PROFILE, LOAD, CHOICES = "a lathe profile", "a load file", "a file of choices"
 _CHOICES = {"plug", "mask", "wet-only", "contact", "add", "fill"}
 _BELONGS = {
     PROFILE: "areacalc area {0} measures it, and areacalc init new-load.toml {0} starts a load with it",
-    LOAD: "areacalc plan {0} works out the load",
+    LOAD: "areacalc plan {0} works out the load; here give its part files (areacalc tank: -n says how many of each)",
     CHOICES: "give it beside a part, as in areacalc area PART --choices {0}",
 }
 

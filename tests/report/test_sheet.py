@@ -227,3 +227,14 @@ def test_a_piece_that_is_masked_or_plugged_is_told_in_the_words_of_the_load(tmp_
     assert re.fullmatch(r"mask bottom and x above 19 mm \([\d ]+ mm2\)", mask)
     assert re.fullmatch(r"plug bore-1 5 mm deep at both ends \(31\d mm2\)", plug)
     assert covered_names(plan.parts[0]) == "mask bottom and x above 19 mm, plug bore-1 5 mm deep at both ends"
+
+
+def test_a_part_that_hangs_either_way_is_told_as_it_is_drawn(tmp_path):
+    trimesh.creation.annulus(5.0, 20.0, 60.0).export(tmp_path / "ring.stl")
+    part = f'file = "{tmp_path / "ring.stl"}"\nunit = "mm"'
+    tank = 'length = "400 mm"\nwidth = "300 mm"\ndepth = "300 mm"'
+    text = LOAD.replace('area = "6 in2"', part).replace("plug = []\n", "").replace('volume = "10 L"', tank)
+    ((_, _, said),) = sheet_of(plan_of(load_of(text))).parts
+    assert re.match(r"as drawn, .* up; another way is as good$", said[0])
+    ((_, _, told),) = sheet_of(plan_of(load_of(text.replace("count = 4", 'count = 4\nup = "x+"')))).parts
+    assert "as drawn" not in told[0]
