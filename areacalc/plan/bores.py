@@ -6,8 +6,6 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from areacalc.surface.skin import BoreStep, Feature, FeatureKind, State
 from areacalc.surface.wetted import Row
 from areacalc.throw.bore import Bore, Stretch
@@ -17,7 +15,6 @@ Plugs = Mapping[str, Mapping[int, float]]
 _BORES = (FeatureKind.THROUGH_BORE, FeatureKind.BLIND_BORE)
 _ENDS = ("floor", "drill-point")
 _CLOSED = 0.9  # of a round wall: less is open along the side, and the current comes in there
-_RIM = 1e-3  # of the depth: a mouth this near another bore's end is in the same face
 _SAME = 0.02  # of the depth: steps that add up to it lie one behind the other
 
 
@@ -41,13 +38,12 @@ def wet_bores(rows: Sequence[Row], plugs: Plugs | None = None) -> tuple[WetBores
     A bore that is open along its side, has three mouths, or opens into other bores alone is left out: its skin counts
     as the outside does, see left_even.
     """
-    inner = _inner_mouths([row.feature for row in rows])
     alike: dict[tuple[object, ...], list[tuple[str, Bore, float]]] = {}
     for row in rows:
         if row.state is not State.WET or row.area_mm2.value <= 0.0:
             continue
         plugged = (plugs or {}).get(row.feature.name, {})
-        bore, first_mm = _bore(row.feature, row.area_mm2.value, plugged, inner), plugged.get(1, 0.0)
+        bore, first_mm = _bore(row.feature, row.area_mm2.value, plugged), plugged.get(1, 0.0)
         if bore is not None:
             alike.setdefault((_rounded(bore), first_mm), []).append((row.feature.name, bore, first_mm))
     return tuple(WetBores(tuple(name for name, *_ in same), *same[0][1:]) for same in alike.values())
@@ -63,12 +59,12 @@ def left_even(rows: Sequence[Row], found: Sequence[WetBores]) -> tuple[Feature, 
     )
 
 
-def _bore(feature: Feature, wet_mm2: float, plugs: Mapping[int, float], inner: set[tuple[str, int]]) -> Bore | None:
+def _bore(feature: Feature, wet_mm2: float, plugs: Mapping[int, float]) -> Bore | None:
     """The shape of one bore, its skin scaled to what is wet of it; None where no line runs down it."""
     if feature.kind not in _BORES or len(feature.mouths) not in (1, 2):
         return None
     stretches = _stretches(feature)
-    mouths = [n not in plugs and (feature.name, n) not in inner for n in range(1, len(feature.mouths) + 1)]
+    mouths = [n not in plugs and n in feature.outer_mouths for n in range(1, len(feature.mouths) + 1)]
     if len(mouths) == 1:
         mouths.append(False)
     stretches = _cut(stretches, plugs.get(1, 0.0))
@@ -126,27 +122,6 @@ def _cut(stretches: list[Stretch], depth_mm: float) -> list[Stretch]:
             left.insert(0, replace(first, length_mm=first.length_mm * share, wall_mm2=first.wall_mm2 * share))
         depth_mm -= first.length_mm
     return left
-
-
-def _inner_mouths(features: Sequence[Feature]) -> set[tuple[str, int]]:
-    """The mouths (feature, number from 1) that open into another bore, where the bath is not at the outside's level."""
-    bores = [f for f in features if f.axis is not None and f.mouths and f.depth_mm and f.steps]
-    mouths = [(f.name, n, at) for f in features for n, at in enumerate(f.mouths, 1)]
-    if len(bores) < 2:
-        return set()
-    axis, first = np.array([f.axis for f in bores]), np.array([f.mouths[0] for f in bores])
-    depth = np.array([f.depth_mm for f in bores])
-    widest = np.array([max(step.diameter_mm for step in f.steps) for f in bores])
-    names = np.array([f.name for f in bores])
-    found = set()
-    for name, number, at in mouths:
-        off = np.array(at) - first
-        along = np.einsum("ij,ij->i", off, axis)
-        away = np.einsum("ij,ij->i", off, off) - along**2
-        within = (along > _RIM * depth) & (along < (1.0 - _RIM) * depth) & (away <= (0.51 * widest) ** 2)
-        if (within & (names != name)).any():
-            found.add((name, number))
-    return found
 
 
 def _rounded(bore: Bore) -> tuple[object, ...]:

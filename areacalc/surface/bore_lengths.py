@@ -65,16 +65,18 @@ def in_from(words: str, index: int, mouth: int, depth_mm: float, skin: SurfaceMa
 
 
 def mouths(said: str | None, feature: Feature, depth_words: str, where: str) -> tuple[int, ...]:
-    """The numbers of the mouths meant: a side ("top"), a number, "both", or None where there is only one.
+    """The numbers of the mouths meant: a side ("top"), a number, "both", or None where only one opens to the
+    outside.
 
     Raises BadInput where several are there and none is said, or what is said is not there.
     """
     names = mouth_names(feature)
     if said is None:
-        if len(names) > 1:
-            each = " or ".join(f"'{feature.name} {name} {depth_words} deep'" for name in names)
-            raise BadInput(where, f"{feature.name} has {len(names)} mouths", f"say which: {each}, or 'at both ends'")
-        return (1,)
+        outer = feature.outer_mouths or tuple(range(1, len(names) + 1))
+        if len(outer) > 1:
+            each = " or ".join(f"'{feature.name} {names[n - 1]} {depth_words} deep'" for n in outer)
+            raise BadInput(where, f"{feature.name} has {len(outer)} mouths", f"say which: {each}, or 'at both ends'")
+        return outer
     if said == BOTH:
         return tuple(range(1, len(names) + 1))
     if said in names:

@@ -32,7 +32,7 @@ def side(way: Vector) -> str:
 def mouth_names(feature: Feature) -> tuple[str, ...]:
     """What the mouths of a feature are called, in their order: the side that each opens to, a number for the others.
 
-    Two that open to the same side are numbered as well.
+    An end that opens into another bore opens to no side. Two that open to the same side are numbered as well.
     """
     count = len(feature.mouths)
     if feature.axis is None:
@@ -41,11 +41,13 @@ def mouth_names(feature: Feature) -> tuple[str, ...]:
         inward = feature.axis
         out = (-inward[0], -inward[1], -inward[2])
         ways = [out if i == 0 else inward if i == count - 1 else None for i in range(count)]
-    names = [side(way) if way is not None else "" for way in ways]
+    outer = feature.outer_mouths
+    names = [side(way) if way is not None and n in outer else "" for n, way in enumerate(ways, 1)]
     return tuple(name if name and names.count(name) == 1 else f"mouth {number}" for number, name in enumerate(names, 1))
 
 
 def opens_words(feature: Feature) -> str:
-    """The sides that a feature opens to, its mouths by name."""
-    named = mouth_names(feature)
+    """The sides and bores that a feature opens to, its mouths by name."""
+    into = feature.into or ("",) * len(feature.mouths)
+    named = tuple(bore or name for bore, name in zip(into, mouth_names(feature), strict=True))
     return ", ".join(dict.fromkeys((*named, *(side(way) for way in feature.opens[len(named) :]))))

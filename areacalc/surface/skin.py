@@ -109,7 +109,8 @@ class Feature:
     diameter_mm is the least diameter of its walls (the nominal one of a thread), depth_mm along the axis from the
     first mouth to the floor (drill point included) or to the other mouth. A passage, pocket, slot or groove has a
     width_mm, its least, and a length_mm square to that instead of a diameter. opens: unit vectors that point out of it,
-    one for each way it opens; those of the mouths first, in their order.
+    one for each way it opens; those of the mouths first, in their order. into: the bore that each mouth opens into, ""
+    for the outside; empty where all open to that.
     """
 
     name: str
@@ -127,6 +128,12 @@ class Feature:
     width_mm: float | None = None
     length_mm: float | None = None
     opens: tuple[Vector, ...] = ()
+    into: tuple[str, ...] = ()
+
+    @property
+    def outer_mouths(self) -> tuple[int, ...]:
+        """The numbers, from 1, of the mouths that open to the outside."""
+        return tuple(n for n in range(1, len(self.mouths) + 1) if not self.into or not self.into[n - 1])
 
     @property
     def stepped(self) -> bool:

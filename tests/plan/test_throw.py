@@ -22,6 +22,7 @@ from areacalc.report.sheet import sheet_of
 from areacalc.report.sheet_html import sheet_html
 from areacalc.report.words.bores import bore_notes, bore_sentence
 from areacalc.surface.covering import mouth_plugs
+from areacalc.surface.features.joined import joined
 from areacalc.surface.skin import BoreStep, Feature, FeatureKind, State
 from areacalc.surface.wetted import Row
 
@@ -270,7 +271,7 @@ def test_a_deep_bore_that_no_line_runs_down_is_named(folder):
 def test_a_bore_between_two_others_counts_as_the_outside():
     ends = [replace(ROUND, name=f"bore-{n}", axis=(1.0, 0.0, 0.0), mouths=((-20.0, 0.0, z), (20.0, 0.0, z)),
                     steps=(BoreStep(6.0, 40.0, ROUND.area_mm2),)) for n, z in ((2, 0.0), (3, 40.0))]  # fmt: skip
-    assert [b.names for b in bores_of(ROUND, *ends)] == [("bore-2", "bore-3")]
+    assert [b.names for b in bores_of(*joined([ROUND, *ends]))] == [("bore-2", "bore-3")]
 
 
 def test_steps_that_overlap_make_one_plain_bore():

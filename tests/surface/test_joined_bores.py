@@ -8,7 +8,9 @@ import pytest
 import random_solids as solids
 
 import areacalc
+from areacalc.errors import BadInput
 from areacalc.part.part import Part
+from areacalc.surface.sides import opens_words
 from areacalc.surface.skin import State
 
 DRILLED = {"bore-2": (3.5, 20, "front"), "bore-3": (3, 15, "top"), "bore-4": (3, 15, "top"), "bore-5": (3, 15, "top")}
@@ -87,6 +89,29 @@ def test_a_plug_past_a_bore_that_ends_there_shuts_it_too(manifold):
     shut = manifold.with_choices(plug=["bore-1 left 24 mm deep", f"{name} top 3 mm deep"]).wetted()
     sealed = manifold.skin.named(name).area_mm2.value - 2 * math.pi * 3 * 3
     assert shut.area_in(State.SEALED).value == pytest.approx(sealed, rel=2e-3)
+
+
+def test_an_end_in_another_bore_is_told_by_its_name(manifold):
+    told = {f.name: opens_words(f) for f in manifold.skin.features if f.axis is not None}
+    assert told == {"bore-1": "left, right", **{name: f"{side}, bore-1" for name, (_, _, side) in DRILLED.items()}}
+
+
+def test_a_plug_goes_into_the_only_mouth_to_the_outside(manifold):
+    said, short = (manifold.with_choices(plug=f"bore-2 {side}3 mm deep").wetted() for side in ("front ", ""))
+    assert short.area_in(State.PLUGGED).value == pytest.approx(2 * math.pi * 3.5 * 3, rel=2e-3)
+    assert short.value == said.value
+    with pytest.raises(BadInput, match="no mouth at the back"):
+        manifold.with_choices(plug="bore-2 back 3 mm deep").wetted()
+    with pytest.raises(BadInput, match="say which"):
+        manifold.with_choices(plug="bore-1 3 mm deep").wetted()
+
+
+def test_a_hole_in_the_shoulder_of_a_wide_bore_is_reached_from_both_sides():
+    block = bodies.box((-20, 20), (-20, 20), (0, 30))
+    block -= bodies.rod(12, (10, 31)) + bodies.rod(4, (-1, 31)) + bodies.rod(1.5, (-1, 11)).translate((8, 0, 0))
+    part = Part(bodies.body(block))
+    hole = min((f for f in part.skin.features if f.diameter_mm), key=lambda f: f.diameter_mm)
+    assert opens_words(hole) in ("top, bottom", "bottom, top")
 
 
 def test_a_chamber_behind_a_plugged_bore_is_sealed():

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints
+from areacalc.surface.features.joined import joined
 from areacalc.surface.features.pieces import Piece
 from areacalc.surface.skin import Feature, FeatureKind, Vector
 
@@ -42,7 +43,7 @@ def named(pieces: list[Piece]) -> list[tuple[Feature, int]]:
         lone = piece.kind is FeatureKind.OUTSIDE and of_kind[piece.kind] == 1
         name = WORDS[piece.kind] if lone else f"{WORDS[piece.kind]}-{seen[piece.kind]}"
         features.append((_feature(piece, name), index))
-    return features
+    return list(zip(joined([feature for feature, _ in features]), [index for _, index in features], strict=True))
 
 
 def _ranks(pieces: list[Piece]) -> list[Ints]:
