@@ -50,7 +50,7 @@ def check(
     out.say(verdict(found, inch))
     if found.alarm and found.alarm.causes:
         out.say("Area that takes current if the cause is:")
-    for cause in found.alarm.causes[:5] if found.alarm else ():
+    for cause in found.alarm.told if found.alarm else ():
         words = tell(cause.fact, inch)
         out.say(f"  - {words}: {value_text(given(words, cause.area_mm2, 'mm2'), inch)}")
     out.say(f"Caution: {short_cautions(Hazard.LIVE_PARTS)}")

@@ -52,6 +52,9 @@ class Weight(IntEnum):
 SPOT = Constant(1.0, "mm2", Source(Kind.COMMON_PRACTICE, "a smaller bare spot is not seen at arm's length"))
 
 
+_BARE_SHARE = 0.03  # chosen: of the area; bare metal past it makes the coating thinner by as much
+
+
 class FaultKind(Enum):
     """What can be wrong with a run, beyond what bath, equipment and surface find by themselves."""
 
@@ -91,6 +94,7 @@ class FaultKind(Enum):
     UNIT_DOUBTED = "unit that makes a part too large"
     HANGING_NOT_GIVEN = "hanging not given"
     NOT_ON_RACK = "not on the rack"
+    BARE_WIRES = "bare wires not counted"
     RACK_NOT_MADE = "rack not worked out"
     TURNS = "askew on one contact"
     MOVED_NOTHING = "moved nothing"
@@ -135,7 +139,8 @@ _MISSING = frozenset({
 def faults_of(made: Stages) -> tuple[Fault, ...]:
     """All that is wrong with a run, each once: by weight, then the gravest for the part first."""
     found = [
-        *_of_parts(made), *_of_bores(made), *_of_burning(made), *_of_fits(made), *_of_film(made), *_of_current(made),
+        *_of_wires(made), *_of_parts(made), *_of_bores(made), *_of_burning(made),
+        *_of_fits(made), *_of_film(made), *_of_current(made),
         *_of_supply(made), *_of_heat(made), *(Fault(Weight.STOPS, each) for each in made.plant.room.no_place),
         *(Fault(Weight.SPOILS, each) for each in made.alloys.mixed), *_of_seal(made), *_of_rules(made),
         *_of_cathodes(made), *_of_aluminium(made), *(Fault(Weight.WATCH, each) for each in made.alloys.over_limits),
@@ -302,6 +307,15 @@ def _of_fits(made: Stages) -> Iterable[Fault]:
             yield Fault(weight, each.fact(kind))
     if made.fits and made.load.finish.surface is SurfaceFinish.MATTE and made.load.finish.etching.trial_loss_g is None:
         yield _watch(FaultKind.NO_TRIAL_ETCH)
+
+
+def _of_wires(made: Stages) -> Iterable[Fault]:
+    """Bare wires that the plan offers and does not count, as no rack is told."""
+    for wires in made.plant.wires:
+        share = wires.rack.bare_mm2 / made.area.estimate.value
+        if share > _BARE_SHARE:
+            bare = quantity(wires.rack.bare_mm2, "mm2")
+            yield _watch(FaultKind.BARE_WIRES, bare=bare, share=quantity(share, ""))
 
 
 def _of_parts(made: Stages) -> Iterable[Fault]:

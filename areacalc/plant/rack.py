@@ -61,9 +61,10 @@ TITANIUM_SHARE = Constant(
     "",
     Source(Kind.COMMON_PRACTICE, "titanium carries a tenth or less of what aluminium does for the same section"),
 )
-PRESSURE = Constant(
-    6.9, "MPa", Source(Kind.SECOND_HAND, "platers' forum 395/57: joints of bus bars want 1000 psi, clean"),
+CONTACT_DROP = Constant(
+    0.03, "V", Source(Kind.FROM_MEMORY, "chosen: a third of the 0.1 V at which, by Holm, an aluminium spot softens"),
 )  # fmt: skip
+LEAST_HELD = Constant(5.0, "N", Source(Kind.FROM_MEMORY, "chosen: the grip of a springy wire, so that no part shifts"))
 HARDNESS_MPA = 1050.0  # of aluminium 6061, from memory
 _HOLM = Source(
     Kind.FROM_MEMORY, "Holm's law of clean spots, (rho1 + rho2)/4 x sqrt(pi H/F), with H 1.05 GPa; in use oxide and "
@@ -175,17 +176,13 @@ class Contact:
 
     current_a: float
     face_mm2: float
-
-    @property
-    def force_n(self) -> float:
-        """What presses the face as a joint of a bus bar is pressed."""
-        return PRESSURE.value * self.face_mm2
+    force_n: float
 
     @property
     def mark_mm(self) -> float:
         """The diameter of the bare mark that a round contact leaves.
 
-        >>> round(Contact(1.0, BUS_AL.value).mark_mm, 2)
+        >>> round(Contact(1.0, BUS_AL.value, 5.0).mark_mm, 2)
         1.18
         """
         return 2.0 * math.sqrt(self.face_mm2 / math.pi)
@@ -194,24 +191,34 @@ class Contact:
         """Its resistance against aluminium 6061, from its force; from memory.
 
         10 N on 6061 are 0.36 milliohm where the spot is clean:
-        >>> round(1e3 * Contact(1.0, 10.0 / PRESSURE.value).ohm(METALS["aluminium 6061"]).low, 2)
+        >>> round(1e3 * Contact(1.0, 1.0, 10.0).ohm(METALS["aluminium 6061"]).low, 2)
         0.36
         """
-        both = made.resistivity_ohm_mm() + METALS["aluminium 6061"].resistivity_ohm_mm()
-        clean = 0.25 * both * math.sqrt(math.pi * HARDNESS_MPA / self.force_n)
+        clean = _clean_ohm(made) / math.sqrt(self.force_n)
         low, value, high = (times * clean for times in _IN_USE)
         return Estimate(value, low, high, "how clean the contacts are")
+
+
+def _clean_ohm(made: Metal) -> float:
+    """The resistance of a clean spot against aluminium 6061 that 1 N presses."""
+    both = made.resistivity_ohm_mm() + METALS["aluminium 6061"].resistivity_ohm_mm()
+    return 0.25 * both * math.sqrt(math.pi * HARDNESS_MPA)
 
 
 def contact_for(current_a: float, metal_name: str) -> Contact:
     """The contact for a current [A]: as much section as a bare aluminium bar has; of titanium ten times that.
 
+    It is pressed so that as it is in use it drops no more than a spot stays cool at.
+
     >>> round(contact_for(1.0, "aluminium 6063").face_mm2, 2), round(contact_for(1.0, "titanium grade 2").face_mm2, 1)
     (0.92, 9.2)
+    >>> contact_for(2.63, "aluminium 6063").force_n, round(contact_for(2.63, "titanium grade 2").force_n, 1)
+    (5.0, 9.1)
     """
     face_mm2 = current_a / BUS_AL.value
     made = metal(metal_name, RACK_METALS, "rack")
-    return Contact(current_a, face_mm2 if made.stripped else face_mm2 / TITANIUM_SHARE.value)
+    force_n = max((_IN_USE[1] * current_a * _clean_ohm(made) / CONTACT_DROP.value) ** 2, LEAST_HELD.value)
+    return Contact(current_a, face_mm2 if made.stripped else face_mm2 / TITANIUM_SHARE.value, force_n)
 
 
 def rack_area(rack: Rack) -> Figure:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from areacalc.logbook.came import FilmFrom
-from areacalc.plan.faults import Fault, Weight
+from areacalc.plan.faults import Fault, FaultKind, Weight
 from areacalc.plan.plan import Plan
 from areacalc.report.figures import bounds_text, shown, value_text, whole_text
 from areacalc.report.lines import wrapped
@@ -85,14 +85,15 @@ def _between(bounds: str) -> str:
 
 
 def _faults(faults: tuple[Fault, ...], inch: bool, room: int) -> list[str]:
-    """The faults, worst first, as many as the screen holds; what stops or spoils is always told."""
+    """The faults, worst first, as many as the screen holds; what stops, spoils or is not counted is always told."""
     if not faults:
         return ["No faults were found."]
     lines: list[str] = []
     told = 0
     for number, fault in enumerate(faults, 1):
         more = wrapped(tell(fault.fact, inch), f"  {number}. {WEIGHTS[fault.weight]}: ", "     ")
-        if fault.weight is Weight.WATCH and len(lines) + len(more) + 1 > room - 1:
+        may_wait = fault.weight is Weight.WATCH and fault.kind is not FaultKind.BARE_WIRES
+        if may_wait and len(lines) + len(more) + 1 > room - 1:
             break
         lines += more
         told += 1

@@ -10,6 +10,9 @@ from areacalc.fact import Fact, fact, quantity
 from areacalc.plan.plan import Plan
 from areacalc.surface.skin import State
 
+_HALF = 0.5  # chosen: of what is missing or too much; what explains less is no cause
+_TOLD = 3  # of the nearest causes; a part without contact is always told
+
 
 class AlarmKind(Enum):
     """What is wrong."""
@@ -52,6 +55,12 @@ class Alarm:
     def kind(self) -> Enum:
         return self.fact.kind
 
+    @property
+    def told(self) -> tuple[Cause, ...]:
+        """The nearest of the causes, and every kind of part that may have no contact."""
+        return tuple(each for number, each in enumerate(self.causes)
+                     if number < _TOLD or each.fact.kind is CauseKind.NO_CONTACT)  # fmt: skip
+
 
 def area_alarm(plan: Plan, implied: Estimate, before: Estimate) -> Alarm | None:
     """The alarm where the area that the meters imply [mm2] cannot be the one before [mm2]; None where it can.
@@ -71,20 +80,37 @@ def area_alarm(plan: Plan, implied: Estimate, before: Estimate) -> Alarm | None:
 
 
 def _explaining(plan: Plan, implied: Estimate, whole_mm2: float, more: bool) -> tuple[Cause, ...]:
-    """What of this load would bring the area into the implied bounds, the nearest first."""
-    found = []
+    """What of this load would bring the area into the implied bounds, the nearest first, then what is fewest.
+
+    Every kind of part whose contact may be lost; of bores and masks what explains half of what is missing at least.
+    """
+    found, off_mm2 = [], implied.value - whole_mm2
     for part, thrown in zip(plan.parts, plan.throw.parts, strict=True):
-        one, name = thrown.effective.estimate.value / part.line.count, part.line.name
+        count, name = part.line.count, part.line.name
         if not more:
-            lost = min(max(round((whole_mm2 - implied.value) / one), 1), part.line.count)
-            found.append(Cause(fact(CauseKind.NO_CONTACT, count=lost, part=name), whole_mm2 - lost * one))
+            one = thrown.effective.estimate.value / count
+            found += _fitting(CauseKind.NO_CONTACT, implied, whole_mm2, -one, count, part=name)
         for row in part.rows:
-            feature, mm2 = row.feature.name, row.area_mm2.value
+            feature, mm2, kind = row.feature.name, row.area_mm2.value, None
             if more and row.state in (State.PLUGGED, State.MASKED):
                 kind = CauseKind.PLUG_OUT if row.state is State.PLUGGED else CauseKind.MASK_OFF
-                found.append(Cause(fact(kind, feature=feature, part=name), whole_mm2 + mm2))
-            if not more and row.state is State.WET and "bore" in feature:
-                mm2 *= thrown.share(feature)
-                found.append(Cause(fact(CauseKind.AIR, feature=feature, part=name), whole_mm2 - mm2))
-    inside = [cause for cause in found if implied.low <= cause.area_mm2 <= implied.high]
-    return tuple(sorted(inside, key=lambda cause: abs(cause.area_mm2 - implied.value)))
+            elif not more and row.state is State.WET and "bore" in feature:
+                kind, mm2 = CauseKind.AIR, -mm2 * thrown.share(feature)
+            if kind is not None:
+                near = _fitting(kind, implied, whole_mm2, mm2, count, feature=feature, part=name)
+                found += [each for each in near if (each.area_mm2 - whole_mm2) / off_mm2 >= _HALF]
+    return tuple(sorted(found, key=lambda each: (round(100.0 * abs(each.area_mm2 - implied.value) / whole_mm2),
+                                                 each.fact["count"])))  # fmt: skip
+
+
+def _fitting(
+    kind: CauseKind, implied: Estimate, whole_mm2: float, one_mm2: float, count: int, **of: str
+) -> list[Cause]:  # fmt: skip
+    """A cause, of as many parts as come nearest to the area implied; none where no number of them comes into it."""
+    if one_mm2 == 0.0:
+        return []
+    near = (implied.value - whole_mm2) / one_mm2
+    many = min(max(round(near), 1), count)
+    fits = [n for n in (many, many - 1, many + 1)
+            if 1 <= n <= count and implied.low <= whole_mm2 + n * one_mm2 <= implied.high]  # fmt: skip
+    return [Cause(fact(kind, count=n, **of), whole_mm2 + n * one_mm2) for n in fits[:1]]

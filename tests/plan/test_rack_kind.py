@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from areacalc.digits import three
@@ -9,6 +11,7 @@ from areacalc.load.read_load import load_of
 from areacalc.plan.faults import FaultKind
 from areacalc.plan.plan import plan_of
 from areacalc.plan.steps import RunStepKind
+from areacalc.report.figures import shown
 from areacalc.report.plan_summary import plan_summary
 from areacalc.report.words.places import named_as_on_the_page
 from areacalc.report.words.tell import tell
@@ -94,3 +97,15 @@ def test_a_part_hung_askew_by_one_contact_can_turn(planned):
     for rack in ("kind = 'clips'", "kind = 'hooks'\ncontacts = 2"):
         assert FaultKind.TURNS not in kinds(planned(rack, part=askew))
     assert FaultKind.TURNS not in kinds(planned("kind = 'hooks'"))
+
+
+def test_bare_wires_that_are_offered_and_not_counted_are_told_on_the_first_screen(planned):
+    told = planned("wire = '2 mm'\nmetal = 'titanium'")
+    assert FaultKind.BARE_WIRES not in kinds(told)
+    made = plan_of(replace(told.load, rack=None))
+    wires = next(each.rack for each in made.plant.wires if each.rack.bare_mm2)
+    (fault,) = [each.fact for each in made.faults if each.kind is FaultKind.BARE_WIRES]
+    share = wires.bare_mm2 / made.figures["area"].estimate.value
+    assert fault["share"].estimate.value == pytest.approx(share)
+    assert share > 0.03
+    assert f"Bare wires add {shown(wires.bare_mm2, 'mm2')}, {100.0 * share:.0f} %" in " ".join(plan_summary(made))

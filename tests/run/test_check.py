@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import itertools
 from dataclasses import replace
 from pathlib import Path
 
@@ -13,10 +14,13 @@ from hypothesis import strategies as st
 from areacalc.bath.film import DEFAULT_RULE
 from areacalc.bath.voltage import rise_per_um
 from areacalc.errors import BadInput
+from areacalc.estimate import Estimate
 from areacalc.plan.load_book import LoadBook
 from areacalc.plant.meters import Meters
 from areacalc.report.plan_document import verdict
+from areacalc.report.words.at_the_tank import alarm_words
 from areacalc.report.words.tell import tell
+from areacalc.run.alarms import AlarmKind, CauseKind, area_alarm
 from areacalc.run.check import checked
 
 DESK_SET = Path(__file__).parents[2] / "sample_models" / "desk-set.toml"
@@ -89,6 +93,33 @@ def test_a_plug_out_is_named(plan):
     bore = next(r for r in plan.parts[1].rows if r.feature.name == "blind-bore-1").area_mm2.value
     found = checked(plan, *reading(plan, whole + 2.0 * bore))
     assert "a plug is out" in verdict(found)
+
+
+def area(value, low, high):
+    return Estimate(value, low, high)
+
+
+def test_every_kind_of_part_whose_loss_fits_is_named_the_nearest_first(plan):
+    whole = plan.throw.effective.estimate.value
+    kinds = {p.line.name: (t.effective.estimate.value / p.line.count, p.line.count)
+             for p, t in zip(plan.parts, plan.throw.parts, strict=True)}  # fmt: skip
+    low, value, high = 0.3 * whole, 0.6 * whole, 0.98 * whole
+    alarm = area_alarm(plan, area(value, low, high), Estimate.exact(whole))
+    fits = {name for name, (one, count) in kinds.items()
+            if any(low <= whole - n * one <= high for n in range(1, count + 1))}  # fmt: skip
+    told = [each for each in alarm.told if each.fact.kind is CauseKind.NO_CONTACT]
+    assert {each.fact["part"] for each in told} == fits
+    assert len(fits) > 2
+    off = [abs(each.area_mm2 - value) / whole for each in told]
+    assert all(first <= then + 0.01 for first, then in itertools.pairwise(off))
+    words = alarm_words(alarm)
+    assert all(f"x {name} with no contact" in words for name in fits)
+
+
+def test_a_plug_that_explains_next_to_nothing_is_no_cause(plan):
+    whole = plan.throw.effective.estimate.value
+    alarm = area_alarm(plan, area(2.0 * whole, 1.0001 * whole, 3.0 * whole), Estimate.exact(whole))
+    assert (alarm.kind, alarm.causes) == (AlarmKind.BURNING, ())
 
 
 def test_a_law_that_is_not_set_right_says_that_it_can_tell_little():

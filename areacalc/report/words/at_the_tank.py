@@ -34,6 +34,10 @@ def _by(t: Telling) -> str:
     return t("Raise evenly: {to} at ") + into_run(t.quantity("by").value)
 
 
+def _many(t: Telling) -> str:
+    return t("one {part}") if t.count("count") == 1 else f"{t.count('count')} x {t('{part}')}"
+
+
 AT_THE_TANK: Catalogue = {
     Do.RAISE: _by,
     Do.RAISE_VOLTS: _by,
@@ -60,9 +64,9 @@ AT_THE_TANK: Catalogue = {
     AlarmKind.WARMS_FASTER: "The bath is at {read}, expected {expected:range}: read the thermometer again; stir, and "
     "check the cooling.",
     CauseKind.NO_CONTACT: lambda t: f"{t.count('count')} x {t('{part}')} with no contact",
-    CauseKind.AIR: "air in {feature} of one {part}",
-    CauseKind.PLUG_OUT: "plug out of {feature} of one {part}",
-    CauseKind.MASK_OFF: "mask off {feature} of one {part}",
+    CauseKind.AIR: lambda t: t("air in {feature} of ") + _many(t),
+    CauseKind.PLUG_OUT: lambda t: t("plug out of {feature} of ") + _many(t),
+    CauseKind.MASK_OFF: lambda t: t("mask off {feature} of ") + _many(t),
 }  # fmt: skip
 
 PROVES_LITTLE = (
@@ -75,7 +79,7 @@ AGREES = "The meters agree with the planned area."
 def alarm_words(alarm: Alarm, inch: bool = False) -> str:
     """An alarm in one paragraph, with the nearest of what would explain it."""
     text = Telling(alarm.fact, inch).tell(AT_THE_TANK[alarm.kind])
-    causes = [Telling(cause.fact, inch).tell(AT_THE_TANK[cause.fact.kind]) for cause in alarm.causes[:3]]
+    causes = [Telling(cause.fact, inch).tell(AT_THE_TANK[cause.fact.kind]) for cause in alarm.told]
     return f"{text} Possible causes: {'; '.join(causes)}." if causes else text
 
 

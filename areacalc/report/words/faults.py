@@ -116,6 +116,7 @@ FAULTS: Catalogue = {
     FaultKind.UNIT_DOUBTED: "{part}: {note}. The current would burn it. If {unit} is right, give unit = \"{unit}, checked\".",
     FaultKind.AIR_HELD: "Narrow bores of {part}: {note}.",
     FaultKind.HANGING_NOT_GIVEN: _hanging,
+    FaultKind.BARE_WIRES: "Bare wires add {bare}, {share:percent}, not counted: give {key:rack}.",
     FaultKind.RACK_NOT_MADE: "The plan counts no rack: it needs part files, and the tank's length, width and depth.",
     FaultKind.TURNS: "Hung askew on one contact, {parts} can turn as the acid moves. Hold each by two, and say so in "
     "{key:rack.contacts}.",

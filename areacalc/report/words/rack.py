@@ -63,8 +63,9 @@ def wires_sentence(made: RackCheck, inch: bool = False) -> str:
     return (
         f"{rods}; all of {rack.metal}, {shown(rack.mass_g, 'g', inch)}{bare}. The {made.fullest.piece.value} with most "
         f"current carries {three(made.fullest_a)} A and warms by {shown(rise, 'K', inch)} in air. The rack drops "
-        f"{shown(drop, 'V')}{memory}. A contact for {three(contact.current_a)} A needs {face} pressed "
-        f"with {shown(contact.force_n, 'N', inch)} (derived from bus bars; no standard was found). A round contact "
+        f"{shown(drop, 'V')}{memory}. A contact for {three(contact.current_a)} A needs {face} "
+        f"(derived from bus bars) pressed with {shown(contact.force_n, 'N', inch)} (from memory; no standard was found). "
+        "A round contact "
         f"leaves a bare mark {shown(contact.mark_mm, 'mm', inch)} across."
     )
 
