@@ -23,7 +23,8 @@ from areacalc.run.typed import Typed, Word
 _DONE = "done"
 _TICK_S = 1e-3  # dates are kept to it
 _HAND_S = 60.0  # chosen: a hand that is busy at the tank types that much later
-_MUCH = 0.1  # chosen: of the time with current
+_MUCH = 0.1  # chosen: of the time of a step
+_SHORT_S = 30.0  # chosen: a rinse that is that much shorter is not asked about
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +89,7 @@ def view(book: Logbook, plan: Plan, run: Run, now_s: float) -> View:
 
 
 class SayAgain(BadInput):
-    """The current is said to go off long before or after its time: asked once more, and taken when it is said again."""
+    """A step is said to be over long before its time, or the current long after: asked once more, then taken."""
 
 
 def take(
@@ -96,8 +97,8 @@ def take(
 ) -> None:  # fmt: skip
     """Write down what was typed: a reading, a remark, or that the next step is begun. Raises BadInput.
 
-    Raises SayAgain, unless is_sure, for `next` while more than a tenth of the time is left, and for `next` or `end`
-    once the current has flowed a tenth longer than it should, and a minute on a clock so many times as fast (factor).
+    Raises SayAgain, unless is_sure, for `next` or `end` while more than a tenth of a step is left, and once the current
+    has flowed a tenth longer than it should, and a minute on a clock so many times as fast (factor).
     """
     at_s, run = now_s if line.at_s is None else line.at_s, book.run(run.number)
     if line.at_date is not None:
@@ -107,8 +108,8 @@ def take(
     _refuse_back(book, run, line, now_s)
     if at_s > now_s:
         raise BadInput("the line", f"{at_s / 60.0:.3g} min into the run is still to come", "leave the time out")
-    if line.word in (Word.NEXT, Word.END) and not is_sure and len(book.begun(run.number)) == 1:
-        _doubt(view(book, plan, run, at_s).follow, at_s, line.word, factor)
+    if line.word in (Word.NEXT, Word.END) and not is_sure:
+        _doubt(view(book, plan, run, at_s), at_s, line.word, factor)
     if line.word is Word.NEXT:
         _next(book, plan, run, at_s)
     elif line.word is Word.UNDO:
@@ -140,11 +141,16 @@ def _into(run: Run, date: str) -> float:
     return at_s
 
 
-def _doubt(follow: FollowUp, off_s: float, word: Word, factor: float) -> None:
-    """Ask about a current that is said to go off far from its time. Raises SayAgain."""
-    much_s, due_s = _MUCH * follow.end.value, follow.end.value
-    if word is Word.NEXT and due_s - off_s > much_s:
-        raise SayAgain("the line", f"{(due_s - off_s) / 60.0:.3g} min still to go", "say next again to end it")
+def _doubt(seen: View, off_s: float, word: Word, factor: float) -> None:
+    """Ask about a step that is said to be over far from its time. Raises SayAgain."""
+    due_s, begun_s = seen.follow.end.value if seen.in_acid else seen.due.until_s, seen.begun[-1].at_s
+    if due_s is None:
+        return
+    much_s = _MUCH * (due_s - begun_s)
+    if due_s - off_s > (much_s if seen.in_acid else max(much_s, _SHORT_S)):
+        raise SayAgain("the line", f"{(due_s - off_s) / 60.0:.3g} min still to go", f"say {word} again to end it")
+    if not seen.in_acid:
+        return
     if off_s - due_s > max(much_s, _HAND_S * factor):
         raise SayAgain("the line", f"the current was due off {(off_s - due_s) / 60.0:.3g} min ago",
                        f"say {word} again if it flowed until now; else say when it went off, such as "

@@ -336,7 +336,7 @@ def _row(run: Run, came: Came, show: Show) -> tuple[str, ...]:
     film = three(round(came.film_um / (25.4 if show is Show.IN else 1.0), 3))
     colour = run.colour if came.is_worth_repeating else "none"
     return (str(run.number), local_minutes(run.when), run.load, three(round(came.run_s / 60.0, 2)),
-            three(round(came.charge_ah, 3)), film, _kind(came), colour, run.remark)  # fmt: skip
+            three(came.charge_ah), film, _kind(came), colour, run.remark)  # fmt: skip
 
 
 def _kind(came: Came) -> str:

@@ -47,7 +47,8 @@ def follow(book: Logbook, plan: Plan, run: Run, speed: float, inch: bool, load_f
     finally:
         shown.close()
     run = book.run(run.number)
-    _goodbye(run, load_file, run_document(view(book, plan, run, elapsed_s(run, speed)), inch), inch)
+    _goodbye(run, load_file, run_document(view(book, plan, run, elapsed_s(run, speed)), inch),
+             book.came(run).charge_ah, inch)  # fmt: skip
 
 
 def _is_screen() -> bool:
@@ -101,7 +102,7 @@ def _taken(
     return book.run(run.number).ended is not None, "taken back" if said.word is Word.UNDO else "", False
 
 
-def _goodbye(run: Run, load_file: Path, document: RunDocument, inch: bool) -> None:
+def _goodbye(run: Run, load_file: Path, document: RunDocument, charge_ah: float, inch: bool) -> None:
     from areacalc.digits import three
 
     from .told import film_words
@@ -109,6 +110,5 @@ def _goodbye(run: Run, load_file: Path, document: RunDocument, inch: bool) -> No
     if run.ended is None:
         out.say(f"Run {run.number} goes on; areacalc run {load_file} picks it up again.")
         return
-    charge = three(round(document["charge_ah"]["value"], 4))
-    out.say(f"Run {run.number} is over: {charge} Ah, a coating of {film_words(document, inch)} by the charge. "
-            f"areacalc logbook result {run.number} --coating ... adds what you measure.")  # fmt: skip
+    out.say(f"Run {run.number} is over: {three(charge_ah)} Ah, a coating of {film_words(document, inch)} by the "
+            f"charge. areacalc logbook result {run.number} --coating ... adds what you measure.")  # fmt: skip

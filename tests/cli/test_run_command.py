@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from typed import BIN, typed
 
+from areacalc.digits import three
 from areacalc.logbook.logbook import Logbook
 
 DESK_SET = Path(__file__).parents[2] / "sample_models" / "desk-set.toml"
@@ -51,7 +52,7 @@ def test_a_lost_contact_is_told_with_what_to_do(logbook):
 
 def test_every_line_taken_is_in_the_logbook_and_picked_up_again(logbook):
     run(logbook, f"{GOOD}\nnote a bubble\nseventeen volts\n40:00 18 3\n18 3000000000\n", "--began", ago(14))
-    code, said, _ = run(logbook, "18 3\nnext\nnext\nnext\nend\n")
+    code, said, _ = run(logbook, "18 3\nnext\nnext\nnext\nnext\nend\nend\n")
     assert code == 0
     assert "Run 1, begun" in said
     assert re.search(r"[5-7][.\d]* min still to go; say next again to end it", said)
@@ -173,11 +174,12 @@ def test_a_terminal_shows_the_clock_and_rings_when_something_is_due(logbook):
 
 
 def test_a_rehearsal_goes_by_the_minutes_that_stand_before_its_lines(logbook):
-    lines = "1:00 12 0.6 20\n5:00 17.9 3 20.1\n6:00 18 2 20.1\nundo\n12:00 18 3 20.3\n21:30 next\nend\n"
+    lines = "1:00 12 0.6 20\n5:00 17.9 3 20.1\n6:00 18 2 20.1\nundo\n12:00 18 3 20.3\n21:30 next\nend\nend\n"
     code, said, _ = run(logbook, lines, "--speed", "60")
     assert code == 0
     assert "taken back" in said
-    assert "still to" not in said
+    assert "say next again" not in said
+    assert "say end again" in said
     assert "Run 1 is over: 0.9" in said
     with Logbook(logbook.with_name("rehearsal.sqlite")) as book:
         assert [each.at_s for each in book.readings(1)] == [60.0, 300.0, 720.0]
@@ -194,3 +196,10 @@ def test_a_run_that_is_ended_elsewhere_is_over_here_too(logbook):
     said = at_tank.communicate(timeout=60)[0]
     assert at_tank.returncode == 0
     assert "Run 1 is over" in said
+
+
+def test_the_charge_at_the_end_is_that_of_the_list_and_of_the_run(logbook):
+    _, said, _ = run(logbook, "2:00 12 1.2 20\n2:26 end\nend\n", "--speed", "60")
+    ended = re.search(r"is over: (\S+) Ah", said)
+    with Logbook(next(logbook.parent.glob("*rehears*"))) as book:
+        assert ended.group(1) == three(book.came(book.run(1)).charge_ah)

@@ -36,7 +36,7 @@ def test_a_run_is_found_at_the_tank_until_it_is_ended(book, run):
     assert book.at_the_tank("another") is None
     take(book, plan, run, typed("18 3 20.2"), 600.0)
     take(book, plan, run, typed("17.9 3 20.9"), 900.0)
-    take(book, plan, run, typed("end"), 1000.0)
+    take(book, plan, run, typed("end"), 1000.0, is_sure=True)
     assert book.at_the_tank() is None
     kept = book.run(run.number)
     assert (kept.start_v, kept.end_v, kept.end_temperature_c) == (18.0, 17.9, 20.9)
@@ -52,10 +52,10 @@ def test_the_same_load_begun_again_is_another_run(book, run):
 def test_the_steps_are_gone_through_one_by_one_to_the_end(book, run):
     plan, number = desk_set(), len(steps_at_the_tank(desk_set()))
     for i in range(1, number):
-        take(book, plan, run, typed("next"), 1300.0 + 60.0 * i)
+        take(book, plan, run, typed("next"), 1300.0 + 60.0 * i, is_sure=True)
         seen = view(book, plan, book.run(run.number), 1300.0 + 60.0 * i)
         assert (seen.step, seen.due.kind, seen.in_acid) == (i, Do.STEP, False)
-    take(book, plan, run, typed("next"), 5000.0)
+    take(book, plan, run, typed("next"), 5000.0, is_sure=True)
     assert view(book, plan, book.run(run.number), 5000.0).due.kind is Do.DONE
     assert book.run(run.number).ended is not None
 
@@ -113,6 +113,23 @@ def test_switching_off_long_before_the_time_is_asked_once_more(book, run):
     assert len(book.begun(run.number)) == 2
 
 
+@pytest.mark.parametrize("word", ["next", "end"])
+def test_a_step_that_is_said_to_be_over_long_before_its_time_is_asked_once_more(book, run, word):
+    plan, first = desk_set(), steps_at_the_tank(desk_set())[1]
+    take(book, plan, run, typed("next"), 1280.0)
+    with pytest.raises(SayAgain, match=f"still to go; say {word} again"):
+        take(book, plan, run, typed(word), 1288.0)
+    assert len(book.begun(run.number)) == 2
+    assert book.run(run.number).ended is None
+    take(book, plan, run, typed(word), 1280.0 + 60.0 * first.minutes.value)
+
+
+def test_ending_a_run_long_before_the_current_is_due_off_is_asked_once_more(book, run):
+    with pytest.raises(SayAgain, match="say end again to end it"):
+        take(book, desk_set(), run, typed("end"), 146.0)
+    assert book.run(run.number).ended is None
+
+
 def test_switching_off_near_the_time_is_taken_at_once(book, run):
     take(book, desk_set(), run, typed("next"), 1200.0)
     assert len(book.begun(run.number)) == 2
@@ -144,13 +161,13 @@ def test_a_step_that_was_done_by_mistake_is_taken_back(book, run):
 def test_start_volts_are_the_first_after_the_ramp(book, run):
     for line in ("1:00 12 0.6", "5:00 17.8 3", "12:00 18 3"):
         take(book, desk_set(), run, typed(line), 900.0)
-    take(book, desk_set(), run, typed("end"), 1000.0)
+    take(book, desk_set(), run, typed("end"), 1000.0, is_sure=True)
     assert (book.run(run.number).start_v, book.run(run.number).end_v) == (17.8, 18.0)
 
 
 def test_volts_read_in_the_ramp_alone_are_no_start_volts(book, run):
     take(book, desk_set(), run, typed("1:00 12 0.6"), 100.0)
-    take(book, desk_set(), run, typed("end"), 1000.0)
+    take(book, desk_set(), run, typed("end"), 1000.0, is_sure=True)
     assert book.run(run.number).start_v is None
 
 
@@ -172,7 +189,7 @@ def test_the_clock_of_a_rehearsal_moves_on_to_a_time_that_is_told(book):
 
 def test_a_run_is_ended_within_its_first_second(book):
     made = begin(book, LoadBook(DESK_SET), desk_set(), "2026-03-03T10:00:00.900+00:00")
-    take(book, desk_set(), made, typed("end"), 0.05)
+    take(book, desk_set(), made, typed("end"), 0.05, is_sure=True)
     assert book.run(made.number).ended == "2026-03-03T10:00:00.950000+00:00"
     assert not book.came(book.run(made.number)).is_worth_repeating
 
@@ -187,7 +204,7 @@ def test_a_run_that_was_never_ended_is_not_at_the_tank_for_ever(book):
 
 
 def test_a_run_that_is_over_takes_nothing_and_does_not_end_twice(book, run):
-    take(book, desk_set(), run, typed("end"), 1000.0)
+    take(book, desk_set(), run, typed("end"), 1000.0, is_sure=True)
     ended = book.run(run.number).ended
     for line in ("end", "next", "18 3", "undo", "note late"):
         with pytest.raises(BadInput, match=f"run {run.number} is over"):
