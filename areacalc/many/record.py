@@ -20,8 +20,8 @@ _PART = ("path", "problem", "name", "source", "count", "unit", "unit_how", "size
          "wetted_area_low_mm2", "wetted_area_high_mm2", "bores", "warnings")  # fmt: skip
 _HUNG = ("airlocked_area_mm2", "airlocked_area_low_mm2", "airlocked_area_high_mm2", "above_line_area_mm2",
          "above_line_area_low_mm2", "above_line_area_high_mm2", "trapped_air_mm3", "trapped_air_low_mm3",
-         "trapped_air_high_mm3", "carried_out_mm3", "up", "pockets", "cups")  # fmt: skip
-LISTS = ("up", "pockets", "cups", "features", "notes")
+         "trapped_air_high_mm3", "carried_out_mm3", "up", "pockets", "cups", "narrow")  # fmt: skip
+LISTS = ("up", "pockets", "cups", "narrow", "features", "notes")
 TEXTS = ("path", "problem", "name", "source", "unit", "unit_how", "warnings", "digest")
 COUNTS = ("count", "triangles", "bodies", "bores")
 TRUTHS = ("closed",)
