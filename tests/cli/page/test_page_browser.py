@@ -288,7 +288,7 @@ def test_the_plan_appears_with_bath_and_tank_and_marks_a_wrong_field(window):
     go(tab, "tank")
     tab.click("#example")
     tab.wait_for_selector('[data-figure="time"]')
-    assert tab.locator("svg.tank .hung").count() == 1
+    assert tab.locator("svg.tank .hung[data-view=front]").count() == 1
     go(tab, "run")
     tab.fill('[aria-label="Remark for the logbook"]', "even, deep")
     tab.click("#write")
