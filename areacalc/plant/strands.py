@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from itertools import pairwise
 
 from areacalc.plant.layout import Layout
 
@@ -51,16 +52,13 @@ class Strand:
     @property
     def long_mm(self) -> float:
         """Its length."""
-        return sum(abs(x2 - x1) + abs(z2 - z1) for (x1, z1), (x2, z2) in self._pieces())
+        return sum(abs(x2 - x1) + abs(z2 - z1) for (x1, z1), (x2, z2) in pairwise(self.points))
 
     @property
     def wet_mm(self) -> float:
         """What of its length is under the liquid."""
         return sum((abs(x2 - x1) if z1 > 0.0 else 0.0) + abs(max(z2, 0.0) - max(z1, 0.0))
-                   for (x1, z1), (x2, z2) in self._pieces())  # fmt: skip
-
-    def _pieces(self) -> Iterator[tuple[tuple[float, float], tuple[float, float]]]:
-        return zip(self.points, self.points[1:], strict=False)
+                   for (x1, z1), (x2, z2) in pairwise(self.points))  # fmt: skip
 
 
 def strands(rack: Layout, kind: RackKind, freeboard_mm: float = 0.0) -> tuple[Strand, ...]:

@@ -5,26 +5,13 @@ import json
 from pathlib import Path
 
 import pytest
+from one_area import AREA_LOAD
 from typed import typed
 
 import areacalc
 from areacalc.errors import BadInput
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
-LOAD = """
-[[part]]
-area = "6 in2"
-[bath]
-acid = "180 g/L"
-temperature = "20 C"
-[tank]
-volume = "10 L"
-[supply]
-current = "3 A"
-voltage = "30 V"
-[finish]
-shade = "dark"
-"""
 KNOB, CLEAT = SAMPLES / "lamp-knob.step", SAMPLES / "cleat.stl"
 
 
@@ -88,7 +75,7 @@ def test_a_sketch_typed_with_its_unit_is_told_of_another():
 
 def test_a_plan_of_a_doubted_unit_stops_first_of_all_until_the_load_says_it_is_checked(tmp_path):
     load = tmp_path / "load.toml"
-    text = LOAD.replace('area = "6 in2"', f'file = "{KNOB}"\nunit = "in"')
+    text = AREA_LOAD.replace('area = "6 in2"', f'file = "{KNOB}"\nunit = "in"')
     load.write_text(text, "utf-8")
     first = json.loads(run("plan", load, "--json").stdout)["faults"][0]
     assert first["weight"] == "stops"
@@ -99,7 +86,7 @@ def test_a_plan_of_a_doubted_unit_stops_first_of_all_until_the_load_says_it_is_c
 
 def test_a_load_refuses_an_area_and_a_density_at_their_lines_until_they_are_checked(tmp_path):
     load = tmp_path / "load.toml"
-    wrong = LOAD.replace("6 in2", "6 m2") + 'density = "30 A/dm2"\n'
+    wrong = AREA_LOAD.replace("6 in2", "6 m2") + 'density = "30 A/dm2"\n'
     load.write_text(wrong, "utf-8")
     said = refused("plan", load)
     assert "line 3" in said

@@ -7,6 +7,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from one_area import AREA_LOAD
 from typed import BIN, document, typed
 
 from areacalc.bath.dissolved import aluminium_dissolved
@@ -14,21 +15,6 @@ from areacalc.figure import given
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 DESK_SET = SAMPLES / "desk-set.toml"
-AREA_LOAD = """\
-[[part]]
-name = "pen body"
-area = "6 in2"
-[bath]
-acid = "180 g/L"
-temperature = "20 C"
-[tank]
-volume = "10 L"
-[supply]
-current = "3 A"
-voltage = "30 V"
-[finish]
-shade = "dark"
-"""
 
 
 def run(*words, cwd=None):

@@ -17,7 +17,7 @@ from areacalc.shape.body import cross
 from areacalc.shape.kinds import Floats, Ints, SurfaceKind
 from areacalc.surface.features.border import Borders, ends_of
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.fit import square_to
+from areacalc.surface.features.fit import sample, square_to
 from areacalc.surface.features.flats import SMOOTH_RAD
 from areacalc.surface.features.patches import PatchCut
 
@@ -25,8 +25,8 @@ FEWEST = 5
 """Lands that tell of a circle: four are the chamfers of a square bar."""
 ALIKE = 1e-3
 """Of its width: how far a land may differ from its fellows."""
-AXES = 3
-"""Flats of a group whose crossings with all the others are tried as the axis."""
+AXES, CROSSINGS = 3, 100
+"""Flats of a group whose crossings with so many of the others are tried as the axis."""
 BECAUSE = "narrow flats on a circle that may be arcs"
 
 
@@ -121,9 +121,10 @@ def _on_circles(strips: LandStrips, group: Ints, tolerance_mm: float) -> Iterato
 
 
 def _crossings(at: Floats, way: Floats, k: int) -> Floats:
-    """Where the normal of one strip crosses those of the others (n, 2)."""
+    """Where the normal of one strip crosses those of others (n, 2)."""
     turn = way[k, 0] * way[:, 1] - way[k, 1] * way[:, 0]
     rows = np.nonzero(np.abs(turn) > math.sin(1e-2))[0]
+    rows = rows[sample(len(rows), CROSSINGS)]
     apart = at[rows] - at[k]
     along = (apart[:, 0] * way[rows, 1] - apart[:, 1] * way[rows, 0]) / turn[rows]
     return np.asarray(at[k] + along[:, None] * way[k])
