@@ -14,7 +14,7 @@ import { solid } from "./solid.js";
 /** @typedef {{x: number, y: number}} Point in pixels of the picture */
 
 const SLOW = 40; // ms a frame: where the whole takes longer, the coarse stands for it while it turns
-const MOVING = 0.6; // of the picture's pixels across, while it moves and frames come slowly
+const MOVING = 0.5; // of the picture's pixels across, while it moves and frames come slowly
 const REST = 350; // ms without a move
 const SETTLED = 120; // ms from the last frame until names and features are looked for
 const HUGE = 300000; // triangles: over this the coarse stands for it in any case
