@@ -79,12 +79,13 @@ class PartOptions(ChoiceOptions):
     def typed(self) -> list[str]:
         """The options as they were typed."""
         words: list[str] = []
-        for option, value in self._given().items():
+        for option, value in self.given().items():
             for each in value if isinstance(value, list) else [value]:
                 words += [option] if each is True else [option, str(each)]
         return words
 
-    def _given(self) -> dict[str, object]:
+    def given(self) -> dict[str, object]:
+        """What is said, by option."""
         values = {f"--{each.name.replace('_', '-')}": getattr(self, each.name) for each in fields(self)}
         return {option: value for option, value in values.items() if value}
 
@@ -93,7 +94,7 @@ class PartOptions(ChoiceOptions):
         from areacalc.shape.fence import one_fence
 
         if not files:
-            options.refuse_without_files(self._given())
+            options.refuse_without_files(self.given())
         with one_fence(_KERNEL if any(map(_is_step, files)) else ""):
             # imported here, while the kernel loads in its own process
             from areacalc.part.part import open_part, with_shared

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from . import show as out
 from .grouped import grouped
-from .options import Show, once_or_twice
+from .options import Show
 from .tank_options import LoadOptions, RunOptions, ShownOptions, TankOptions
 
 if TYPE_CHECKING:
@@ -24,9 +24,10 @@ _FIRST = 3  # cautions that are always told, the others behind --full
 def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: ShownOptions) -> None:
     """Size a new tank from its largest load: liquid, cathodes, power supply, cooling, bars, air, what to buy.
 
+    A load file gives its parts, its bath and the coating it wants; an option given beside it counts instead.
+
     Example: areacalc tank --largest "a plate of 300 x 200 x 6 mm" --draw tank.svg
     """
-    from areacalc.bath.window import window
     from areacalc.plan.tank_duty import duty_for
     from areacalc.plan.throw import counted_whole
     from areacalc.plant.new_tank import size_tank
@@ -36,9 +37,9 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
     inch = shown.show is Show.IN
     if shown.draw is not None:
         target(shown.draw, "--draw", (".svg",), shown.force)
-    load, parts = largest.load(free=not wanted.is_sized)
-    film_um, bath, ramp_s = run.run()
-    dense = window(once_or_twice(run.density, "--density") or "small-tank", "--density")
+    book = largest.book()
+    load, parts = largest.load(free=not wanted.is_sized, book=book)
+    film_um, bath, ramp_s, dense = run.run(None if book is None else book.load())
     duty = duty_for(load, film_um, bath, dense, ramp_s)
     bores = (each for part in parts for each in counted_whole(part, dense.middle_a_per_dm2))
     duty = replace(duty, facts=(*duty.facts, *bores))

@@ -1,18 +1,22 @@
-"""The options of `areacalc tank` in groups, and what each group makes."""
+"""The options of `areacalc tank` in groups, and what each group makes; a load file stands for those that it says."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from . import options
-from .options import AreaOption, Count, Force, Full, Json, MaybeFiles, PlugOption, Show, ShowOption, UnitOption, counts
+from .options import AreaOption, Count, Force, Full, Json, MaybeFiles, Show, ShowOption, counts
+from .part_options import ChoiceOptions, PartOptions
 
 if TYPE_CHECKING:
+    from areacalc.bath.window import Window
+    from areacalc.load.load import Load
     from areacalc.part.part import Part
+    from areacalc.plan.load_book import LoadBook
     from areacalc.plan.tank_duty import Bath
     from areacalc.plant.largest import Largest
     from areacalc.plant.new_tank import TankChoices
@@ -21,7 +25,6 @@ if TYPE_CHECKING:
 Density = Annotated[
     list[str] | None, typer.Option("--density", "-d", metavar="WINDOW", help="Current density, as for `current`.")
 ]
-Acid = Annotated[str, typer.Option("--acid", help="Free acid in the bath.")]
 NoCooling = Annotated[bool, typer.Option("--no-cooling", help="Make the tank large enough to do without cooling.")]
 RatioOption = Annotated[
     str, typer.Option("--ratio", metavar="NAME|NUMBER", help="Cathode area over part area, as for `cathode`.")
@@ -37,7 +40,7 @@ _LEAD_MM = 2000.0  # from power supply to tank
 
 
 @dataclass(frozen=True)
-class LoadOptions:
+class LoadOptions(ChoiceOptions):
     """The largest load."""
 
     files: MaybeFiles = None
@@ -46,8 +49,6 @@ class LoadOptions:
     ] = None
     area: AreaOption = None
     count: Count = None
-    unit: UnitOption = None
-    plug: PlugOption = None
     up: Annotated[
         list[str] | None,
         typer.Option(
@@ -56,22 +57,38 @@ class LoadOptions:
     ] = None
     upright: Annotated[bool, typer.Option("--upright", help="Hang each part with its longest side down.")] = False
 
-    def load(self, free: bool) -> tuple[Largest, list[Part]]:
-        """The largest load and its parts: from words and part files, or an area as a square plate. Raises BadInput.
+    @property
+    def of(self) -> PartOptions:
+        """How the part files are read, and what is chosen on them."""
+        return PartOptions(**{each.name: getattr(self, each.name) for each in fields(ChoiceOptions)})
 
-        free: the tank has no size yet, so a part hangs as is best for it where its way is not told.
+    def book(self) -> LoadBook | None:
+        """The load file, held open, where that is the file given. Raises BadInput for part options beside it."""
+        from areacalc.shape.toml_kind import LOAD, kind_of_table, table_of
+
+        path = Path(next(iter(self.files or ()), ""))
+        if len(self.files or ()) != 1 or path.suffix.lower() != ".toml" or kind_of_table(table_of(path)) != LOAD:
+            return None
+        from areacalc.plan.load_book import LoadBook
+
+        given = {"--area": self.area, "--count": self.count, "--up": self.up, **self.of.given()}
+        options.refuse(given, "given with a load file, which says it", "change it in the load file, or leave it out")
+        return LoadBook(path)
+
+    def load(self, free: bool, book: LoadBook | None = None) -> tuple[Largest, list[Part]]:
+        """The largest load and its parts: of a load file, words, part files, or an area as a square plate.
+
+        free: the tank has no size yet, so a part hangs as is best for it where its way is not told. Raises BadInput.
         """
         from areacalc.errors import BadInput
-        from areacalc.plan.tank_duty import hung_best, largest_of, square_of
+        from areacalc.plan.tank_duty import hung_best, largest_in, largest_of, square_of
         from areacalc.plant.largest import largest
-
-        from .part_options import PartOptions
 
         files, words = self.files, self.largest
         if (self.area is None) == (words is None and not files):
             raise BadInput("--largest", "the largest load is missing", "give --largest, part files, or --area")
         if not files:
-            options.refuse_without_files({"--unit": self.unit, "--plug": self.plug, "--up": self.up})
+            options.refuse_without_files({**self.of.given(), "--up": self.up})
         if self.area is not None:
             plates = options.area_given(self.area) * counts(self.count, [self.area])[0]
             return square_of(plates, f"{self.area[0]} as a square plate"), []
@@ -79,12 +96,15 @@ class LoadOptions:
             assert words is not None
             options.refuse_without_files({"--count": self.count})
             return largest(words, upright=self.upright), []
-        parts = PartOptions(unit=self.unit, plug=self.plug).open(files)
-        if self.up:
-            parts = [part.hung(each) for part, each in zip(parts, _for_each(self.up, files, "--up"), strict=True)]
-        elif free and not self.upright:
-            parts = [hung_best(part) for part in parts]
-        load = largest_of(parts, counts(self.count, files), self.upright)
+        if book is not None:
+            load, parts = largest_in(book.load(), book.shelf, free and not self.upright, self.upright)
+        else:
+            parts = self.of.open(files)
+            if self.up:
+                parts = [part.hung(each) for part, each in zip(parts, _for_each(self.up, files, "--up"), strict=True)]
+            elif free and not self.upright:
+                parts = [hung_best(part) for part in parts]
+            load = largest_of(parts, counts(self.count, files), self.upright)
         return (load if words is None else largest(words, upright=self.upright).joined(load)), parts
 
 
@@ -93,24 +113,44 @@ class RunOptions:
     """A run in the new tank, and its bath."""
 
     density: Density = None
-    film: Annotated[str, typer.Option("--coating", metavar="THICKNESS", help="Coating to grow in one run.")] = "12 um"
-    ramp: Annotated[str, typer.Option(metavar="TIME", help="Time over which you bring the current up.")] = "5 min"
-    acid: Acid = "180 g/L"
-    temperature: Annotated[str, typer.Option(help="Temperature of the bath.")] = "20 C"
-    band: Annotated[str, typer.Option(help="How far the bath may warm in one run.")] = "2 K"
+    film: Annotated[
+        str | None,
+        typer.Option("--coating", metavar="THICKNESS", help="Coating to grow in one run (default: 12 um)."),
+    ] = None
+    ramp: Annotated[
+        str | None, typer.Option(metavar="TIME", help="Time over which you bring the current up (default: 5 min).")
+    ] = None
+    acid: Annotated[str | None, typer.Option("--acid", help="Free acid in the bath (default: 180 g/L).")] = None
+    temperature: Annotated[str | None, typer.Option(help="Temperature of the bath (default: 20 C).")] = None
+    band: Annotated[str | None, typer.Option(help="How far the bath may warm in one run (default: 2 K).")] = None
 
-    def run(self) -> tuple[float, Bath, float]:
-        """The film [um], the bath, and the ramp [s]. Raises BadInput."""
+    def run(self, load: Load | None = None) -> tuple[float, Bath, float, Window]:
+        """The coating [um], the bath, the ramp [s] and the density, a load's where no option says. Raises BadInput."""
         from areacalc.bath.strength import acid_in_words
-        from areacalc.plan.tank_duty import Bath
-        from areacalc.quantity import Dimension, parse
+        from areacalc.bath.window import window
+        from areacalc.plan.tank_duty import USUAL_RUN, run_of
+        from areacalc.quantity import Dimension
 
-        bath = Bath(
-            acid_in_words(self.acid, "--acid"),
-            parse(self.temperature, Dimension.TEMPERATURE, "--temperature"),
-            parse(self.band, Dimension.TEMPERATURE_DIFFERENCE, "--band"),
+        film_um, usual, ramp_s, dense = USUAL_RUN if load is None else run_of(load)
+        told = options.once_or_twice(self.density, "--density")
+        film, ramp, temperature, band = (
+            options.maybe(said, dimension, f"--{name}")
+            for name, said, dimension in (
+                ("coating", self.film, Dimension.FILM), ("ramp", self.ramp, Dimension.TIME),
+                ("temperature", self.temperature, Dimension.TEMPERATURE),
+                ("band", self.band, Dimension.TEMPERATURE_DIFFERENCE),
+            )
+        )  # fmt: skip
+        bath = replace(
+            usual,
+            acid_g_per_l=usual.acid_g_per_l if self.acid is None else acid_in_words(self.acid, "--acid"),
+            temperature_c=usual.temperature_c if temperature is None else temperature,
+            band_k=usual.band_k if band is None else band,
         )
-        return parse(self.film, Dimension.FILM, "--coating"), bath, parse(self.ramp, Dimension.TIME, "--ramp")
+        return (
+            film_um if film is None else film, bath, ramp_s if ramp is None else ramp,
+            dense if told is None else window(told, "--density"),
+        )  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import reduce
 
 from areacalc.bath.ceiling import ceiling, ceiling_fact
 from areacalc.bath.course import COURSE
@@ -11,13 +12,16 @@ from areacalc.bath.current import current_a
 from areacalc.bath.electrolyte import Electrolyte, acid_wt_pct
 from areacalc.bath.film import factor_figure, film_per_charge
 from areacalc.bath.heat_capacity import LALIBERTE_2009, heat_capacity_kj_per_l_k
-from areacalc.bath.window import DEFAULT_WINDOW, Window
+from areacalc.bath.window import DEFAULT_WINDOW, Window, own_window
 from areacalc.errors import BadInput, Field
 from areacalc.estimate import Estimate, total
 from areacalc.figure import Figure, given, worked
-from areacalc.load.load import DEFAULT_CERTAINTY, BathToday
+from areacalc.load.load import DEFAULT_CERTAINTY, BathToday, Load
 from areacalc.part.part import Part
+from areacalc.part.shelf import Shelf
+from areacalc.plan.area import part_areas
 from areacalc.plan.course import RunGoal, RunPlan, plan_run
+from areacalc.plan.film import wanted_film
 from areacalc.plan.heat import plan_heat
 from areacalc.plan.time import plan_time
 from areacalc.plan.volts import plan_volts
@@ -38,6 +42,21 @@ class Bath:
     acid_g_per_l: float = 180.0
     temperature_c: float = 20.0
     band_k: float = 2.0
+
+
+USUAL_RUN = (12.0, Bath(), RAMP_S, DEFAULT_WINDOW)  # coating [um], bath, ramp [s], density
+
+
+def run_of(load: Load) -> tuple[float, Bath, float, Window]:
+    """The coating that a load wants [um], its bath, its ramp [s] and its density."""
+    today, finish = load.bath, load.finish
+    dense = finish.density_a_per_dm2
+    return (
+        wanted_film(finish).estimate.value,
+        Bath(today.acid_g_per_l, today.temperature_c, today.band_k),
+        RAMP_S if load.supply is None else load.supply.ramp_s,
+        finish.window if dense is None else own_window(dense, dense),
+    )
 
 
 def duty_for(
@@ -101,6 +120,9 @@ def hung_best(part: Part) -> Part:
 def largest_of(parts: Sequence[Part], counts: Sequence[int], upright: bool = False) -> Largest:
     """Parts with so many of each, hung as each says; else free, or with the longest side down."""
     each = [part.wetted().value for part in parts]
+    for part, area in zip(parts, each, strict=True):
+        if area.low <= 0.0:
+            raise BadInput(part.name, "nothing of it is wet", "take a mask or plug away")
     areas = [area.scaled(n) for area, n in zip(each, counts, strict=True)]
     words = ", ".join(f"{n} x {part.name}" if n > 1 else part.name for n, part in zip(counts, parts, strict=True))
     kinds = []
@@ -112,7 +134,29 @@ def largest_of(parts: Sequence[Part], counts: Sequence[int], upright: bool = Fal
     return Largest(tuple(kinds), total(areas), tuple(area.value for area in each), words)
 
 
+def largest_in(load: Load, shelf: Shelf, free: bool, upright: bool = False) -> tuple[Largest, list[Part]]:
+    """All parts of a load file as one load, and those opened; free: each hangs as is best for it where it may.
+
+    Raises BadLoad for parts that cannot be opened.
+    """
+    parts, made = [], []
+    for area in part_areas(load, shelf):
+        line = area.line
+        if area.part is None:
+            made.append(_square(area.each.estimate, line.name, line.count))
+            continue
+        part = hung_best(area.part) if free else area.part
+        parts.append(part)
+        made.append(largest_of([part], [line.count], upright))
+    words = ", ".join(f"{p.count} x {p.name}" if p.count > 1 else p.name for p in load.parts)
+    return replace(reduce(Largest.joined, made), words=words), parts
+
+
 def square_of(area_mm2: float, words: str = "") -> Largest:
     """A load of which only the area is known: a square plate, both faces of which make up the area."""
-    side = (0.5 * area_mm2) ** 0.5
-    return boxes(words or "an area as a square plate", (side, side, 1.0), Estimate.exact(area_mm2))
+    return _square(Estimate.exact(area_mm2), words or "an area as a square plate")
+
+
+def _square(area_mm2: Estimate, words: str, count: int = 1) -> Largest:
+    side = (0.5 * area_mm2.value) ** 0.5
+    return boxes(words, (side, side, 1.0), area_mm2, count)

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
 
 from areacalc.errors import BadInput
 
@@ -10,9 +13,17 @@ PROFILE, LOAD, CHOICES = "a lathe profile", "a load file", "a file of choices"
 _CHOICES = {"plug", "mask", "wet-only", "contact", "add", "fill"}
 _BELONGS = {
     PROFILE: "areacalc area {0} measures it, and areacalc init new-load.toml {0} starts a load with it",
-    LOAD: "areacalc plan {0} works out the load; here give its part files (areacalc tank: -n says how many of each)",
+    LOAD: "areacalc plan {0} works out the load, and areacalc tank {0} a tank for it; here give its part files",
     CHOICES: "give it beside a part, as in areacalc area PART --choices {0}",
 }
+
+
+def table_of(path: Path) -> dict[str, Any]:
+    """The table of a TOML file; an empty one where it is not sound, which its reader refuses with the line."""
+    try:
+        return tomllib.loads(path.read_text("utf-8"))
+    except (OSError, ValueError, RecursionError):
+        return {}
 
 
 def kind_of_table(table: Mapping[str, object]) -> str | None:

@@ -107,16 +107,6 @@ def sketch_from(said: SketchCells) -> Document:
     return Sketch.from_dict(sketch_table(said), "sketch").to_dict()
 
 
-def toml_of(path: Path) -> Document:
-    """The tables of a TOML file; none of one that is not sound, which its reader refuses with the line."""
-    import tomllib
-
-    try:
-        return tomllib.loads(path.read_text("utf-8"))
-    except (OSError, ValueError, RecursionError):
-        return {}
-
-
 def sketch_or_none(table: Mapping[str, Any], name: str) -> Document | None:
     """The sketch in a profile's tables, to be drawn on; None where they hold none."""
     try:

@@ -20,7 +20,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from areacalc.errors import AreacalcError, BadInput
-from areacalc.shape.toml_kind import LOAD, kind_of_table
+from areacalc.shape.toml_kind import LOAD, kind_of_table, table_of
 
 from . import catalogue
 from .asked import (
@@ -232,7 +232,7 @@ async def add_part(request: Request) -> Response:
     file = await desk.store.take(name, request.stream(), suffix)
     if suffix == ZIP:
         return JSONResponse({"awaited": await _open_zip(desk, name, file)}, 202)
-    table = catalogue.toml_of(desk.store.parts / file) if suffix == ".toml" else {}
+    table = table_of(desk.store.parts / file) if suffix == ".toml" else {}
     if kind_of_table(table) == LOAD:
         load = (desk.store.parts / file).read_text("utf-8")
         desk.store.drop(file)
@@ -252,7 +252,7 @@ async def _open_zip(desk: Desk, name: str, file: str) -> list[str]:
         if wanted in files:
             suffix = catalogue.suffix_of(wanted)
             stored = await desk.store.keep(wanted, files[wanted], suffix)
-            table = catalogue.toml_of(desk.store.parts / stored) if suffix == ".toml" else {}
+            table = table_of(desk.store.parts / stored) if suffix == ".toml" else {}
             await desk.add(wanted, stored, None, catalogue.sketch_or_none(table, wanted))
         else:
             awaited.append(wanted)

@@ -198,3 +198,44 @@ def test_a_part_file_hangs_as_is_best_for_it_and_that_is_told():
     assert hung["up"][0] == pytest.approx(-0.104528, abs=1e-5)  # its mouth is at x = 0: cos 84 degrees
     assert "To hang, " not in run(SAMPLES / "pen-cap.toml", "--up", "x+", "--full").stdout
     assert "To hang, " not in run(SAMPLES / "pen-cap.toml", "--length", "200 mm", "--full").stdout
+
+
+def test_a_load_file_gives_parts_bath_and_coating_and_an_option_counts_instead(tmp_path):
+    load = tmp_path / "knobs.toml"
+    load.write_text(
+        f'''
+[[part]]
+file = "{SAMPLES / "lamp-knob.step"}"
+name = "knob"
+count = 3
+plug = ["blind-bore-1"]
+[[part]]
+name = "plate"
+area = "20 cm2"
+count = 2
+[bath]
+acid = "150 g/L"
+temperature = "18 C"
+[tank]
+volume = "10 L"
+[finish]
+thickness = "20 um"
+'''
+    )
+    of_load, of_files = (
+        document(str(load)),
+        document(str(SAMPLES / "lamp-knob.step"), "--plug", "blind-bore-1", "-n", "3"),
+    )
+    assert of_load["load"]["words"] == "3 x knob, 2 x plate"
+    assert of_load["load"]["area_mm2"]["value"] == pytest.approx(of_files["load"]["area_mm2"]["value"] + 4000.0)
+    assert {hung["part"]: hung["count"] for hung in of_load["rack"]["hung"]} == {"lamp-knob": 3, "plate": 2}
+    minutes = {
+        words: document(str(load), *words)["figures"]["time"]["value"]
+        for words in ((), ("--coating", "20 um"), ("--coating", "10 um"))
+    }
+    assert minutes[()] == minutes["--coating", "20 um"] > 1.5 * minutes["--coating", "10 um"]
+    colder = document(str(load))["figures"]["voltage"]["value"]
+    assert colder > document(str(load), "--temperature", "22 C")["figures"]["voltage"]["value"]
+    refused = run(str(load), "--plug", "blind-bore-1")
+    assert refused.returncode == 2
+    assert "--plug: given with a load file" in refused.stderr
