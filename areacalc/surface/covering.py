@@ -8,10 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.errors import BadInput, Field
+from areacalc.shape.kinds import Note
 from areacalc.surface.bore_lengths import in_from, mouths
 from areacalc.surface.choice import Choices, Plug, plug
 from areacalc.surface.region import region
-from areacalc.surface.regions import Region
+from areacalc.surface.regions import Region, Truths
 from areacalc.surface.shut_in import shut_in
 from areacalc.surface.skin import FeatureKind, State, SurfaceMap
 from areacalc.surface.split import Pieces, split, whole
@@ -22,10 +23,15 @@ _RANK = {state: np.int8(i) for i, state in enumerate(STATES)}
 
 @dataclass(frozen=True, eq=False)
 class Covering:
-    """pieces of the body's triangles and, for each, the index of its state in STATES (k,) int8."""
+    """pieces of the body's triangles and, for each, the index of its state in STATES (k,) int8.
+
+    bare: of the skin that all bodies make up together, what plugs neither touch nor shut in; None without plugs.
+    """
 
     pieces: Pieces
     state: NDArray[np.int8]
+    bare: Pieces | None = None
+    notes: tuple[Note, ...] = ()
 
     def state_is(self, state: State) -> NDArray[np.bool_]:
         """Which pieces are in a state (k,)."""
@@ -44,20 +50,27 @@ def cover(skin: SurfaceMap, choices: Choices) -> Covering:
     planes = [plane for each in [*masks, *kept, *plugs] for plane in each.planes]
     pieces = split(whole(skin.body.vertices, skin.body.triangles), planes)
     state = np.full(len(pieces.parent), _RANK[State.WET], np.int8)
+    bare: Pieces | None = None
+    notes: tuple[Note, ...] = ()
     if kept:
-        state[~np.logical_or.reduce([each.inside(pieces) for each in kept])] = _RANK[State.MASKED]
-    for mask in masks:
-        state[mask.inside(pieces)] = _RANK[State.MASKED]
+        state[~_any(kept, pieces)] = _RANK[State.MASKED]
+    if masks:
+        state[_any(masks, pieces)] = _RANK[State.MASKED]
     if plugs:
-        touched = np.logical_or.reduce([each.inside(pieces) for each in plugs])
-        state[shut_in(pieces, touched)] = _RANK[State.SEALED]
-        state[touched] = _RANK[State.PLUGGED]
+        found = shut_in(skin, pieces, planes, lambda every: _any(plugs, every))
+        pieces, state, bare, notes = found.pieces, state[found.was], found.bare, found.notes
+        state[found.shut] = _RANK[State.SEALED]
+        state[_any(plugs, pieces)] = _RANK[State.PLUGGED]
     fixed = {FeatureKind.VOID: State.SEALED, FeatureKind.CONTACT: State.HIDDEN}
     feature_of = skin.feature_of[pieces.parent]
     for i, feature in enumerate(skin.features):
         if feature.kind in fixed:
             state[feature_of == i] = _RANK[fixed[feature.kind]]
-    return Covering(pieces, state)
+    return Covering(pieces, state, bare, notes)
+
+
+def _any(regions: list[Region], pieces: Pieces) -> Truths:
+    return np.asarray(np.logical_or.reduce([each.inside(pieces) for each in regions]))
 
 
 def _plugged(skin: SurfaceMap, plugs: list[Plug]) -> list[Region]:

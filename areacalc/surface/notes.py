@@ -22,6 +22,7 @@ class SurfaceNote(Enum):
     OPEN_NOT_UNITED = "open-not-united"
     UNITED = "united"
     GAP_CLOSED = "gap-closed"
+    SHUT_BY_CONTACT = "shut-by-contact"
     SMALL_POCKETS = "small-pockets"
     NARROW_VENTS = "narrow-vents"
     WATER_TRAP = "water-trap"

@@ -32,6 +32,10 @@ class Pieces:
         """The centroid of each piece (k, 3)."""
         return np.asarray(self.corners.mean(axis=1))
 
+    def only(self, rows: NDArray[np.bool_] | Ints) -> Pieces:
+        """Some of them."""
+        return Pieces(self.corners[rows], self.parent[rows])
+
 
 def whole(vertices: Floats, triangles: Ints) -> Pieces:
     """Every triangle as one piece."""

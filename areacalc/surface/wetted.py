@@ -57,10 +57,10 @@ def wetted_area(skin: SurfaceMap, choices: Choices, dry: tuple[DryShare, ...] = 
     rows = _rows(skin, features, areas, covering, (*dry, *skin.arrangement.dry) if skin.arrangement else dry)
     rows = _clamp(rows, skin, choices.contact)
     value = total(row.area_mm2 for row in rows if row.state is State.WET)
-    value = widened(value, (*skin.body.notes, *skin.notes))
+    value = widened(value, (*skin.body.notes, *skin.notes, *covering.notes))
     if value.value == 0.0:
         notes.append(Note(fact(SurfaceNote.ALL_DRY), warns=True))
-    return WettedArea(value, tuple(rows), (*skin.body.notes, *skin.notes, *notes))
+    return WettedArea(value, tuple(rows), (*skin.body.notes, *skin.notes, *covering.notes, *notes))
 
 
 def widened(area: Estimate, notes: Iterable[Note]) -> Estimate:

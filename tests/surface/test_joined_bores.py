@@ -130,3 +130,52 @@ def test_a_land_in_a_plugged_groove_stays_wet():
     wall = 2 * math.pi * 3 * 8
     assert found.area_in(State.SEALED).value == 0.0
     assert found.value.value == pytest.approx(2 * 900 + 4 * 600 - math.pi * (81 - 49) + wall, rel=1e-3)
+
+
+def stacked(tmp_path, ending, upper_bore, under=()):
+    """Two plates, one on the other, holes of radius 3 and of this one in line; a blind hole in the block under them."""
+    low = solids.cut(solids.block((30, 20, 10)), solids.rod(3, 12, (15, 10, -1)))
+    high = solids.cut(solids.block((24, 20, 8), (0, 0, 10)), solids.rod(upper_bore, 12, (15, 10, 9)))
+    path = tmp_path / f"stacked.{ending}"
+    whole = solids.together(low, high, *under)
+    solids.write_step(whole, path) if ending == "step" else solids.write_stl(whole, path, 0.02, 0.2)
+    return areacalc.open(path, unit="mm" if ending == "stl" else None)
+
+
+def plugs(part, *at_z):
+    """A plug 2 mm deep in each bore from its mouth at that height."""
+    bores = sorted((f for f in part.skin.features if f.axis is not None), key=lambda f: min(m[2] for m in f.mouths))
+    return [
+        f"{bore.name} 2 mm deep from mouth {1 + np.argmin([abs(mouth[2] - z) for mouth in bore.mouths])}"
+        for bore, z in zip(bores, at_z, strict=True)
+    ]
+
+
+@pytest.mark.parametrize("ending", ["step", "stl"])
+@pytest.mark.parametrize("upper_bore", [3, 4])
+def test_plugs_at_the_outer_ends_of_a_bore_through_two_bodies_seal_its_middle(tmp_path, ending, upper_bore):
+    part = stacked(tmp_path, ending, upper_bore)
+    outside = 2 * 30 * 20 + 2 * 30 * 10 + 2 * 20 * 18 + 2 * 24 * 8 - math.pi * (9 + upper_bore**2)
+    found = part.with_choices(plug=plugs(part, 0, 18)).wetted()
+    assert found.value.low <= outside * (1 + 1e-9)
+    assert outside * (1 - 1e-9) <= found.value.high
+    assert found.value.value == pytest.approx(outside, rel=1e-5)
+    middle = 2 * math.pi * (3 * 8 + upper_bore * 6) + math.pi * (upper_bore**2 - 9)
+    assert found.area_in(State.SEALED).value == pytest.approx(middle, rel=1e-3)
+    wet = part.with_choices(plug=plugs(part, 10, 18)).wetted()  # the lower plug leaves its lower mouth open
+    assert wet.area_in(State.SEALED).value == pytest.approx(middle - 2 * math.pi * 3 * 8, rel=1e-3)
+    assert wet.value.value == pytest.approx(outside + 2 * math.pi * 3 * 8, rel=1e-5)
+
+
+@pytest.mark.parametrize(("gap", "wider"), [(0.0, False), (0.01, True)])
+def test_a_plugged_bore_seals_the_one_that_goes_on_in_the_body_below_and_a_gap_leaves_it_in_doubt(tmp_path, gap, wider):
+    below = solids.cut(solids.block((30, 20, 10), (0, 0, -10 - gap)), solids.rod(2, 8, (15, 10, -8 - gap)))
+    part = stacked(tmp_path, "step", 3, [below])
+    bores = [f.name for f in part.skin.features if len(f.mouths) == 2]
+    area = part.with_choices(plug=bores).wetted()
+    outside = 2 * 30 * 20 + 2 * 30 * 20 + 2 * 20 * 28 + 2 * 24 * 8 - math.pi * 9
+    blind = 2 * math.pi * 2 * 8 + math.pi * 4
+    assert area.value.low <= outside + 1e-6 * outside
+    assert area.value.value == pytest.approx(outside, rel=1e-4)
+    assert any(note.code == "shut-by-contact" for note in area.notes) == wider
+    assert (area.value.high >= outside + blind) == wider
