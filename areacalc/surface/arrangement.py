@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +19,7 @@ from areacalc.shape.mesh.rounding import rounding_mm
 from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.shape.mesh.winding import winding_number
 from areacalc.surface.bodies import Bodies
-from areacalc.surface.contact import REACH, Facets, Mates, mates, moved
+from areacalc.surface.contact import REACH, Facets, Mates, Seats, mates, moved
 from areacalc.surface.exposed import Look, Share, Shown, shares
 from areacalc.surface.notes import SurfaceNote
 from areacalc.surface.skin import Arrangement, DryShare, State
@@ -28,6 +29,7 @@ _OVERLAP = 1e-10  # of the size: facets that touch are moved into each other by 
 _REACH_SHARE = 1e-3  # of the size: no gap wider than this is closed
 _NEAR = 1e-2  # of the size: bodies farther apart than this do not touch, however coarsely they are drawn
 _PROBES = 5
+_ROUNDING = 1e-9  # shares that differ by less are equal
 _APART = "bodies that could not be united"
 
 
@@ -52,6 +54,10 @@ def arranged(body: Body, turned: Bodies, look: Look | None = None) -> Arrangemen
             notes.append(Note(told, True, less, cause=_APART))
     shown = _shown(work, joined)
     hidden, sealed = shares(shown, look, work.area)
+    if any(each.seated for each in joined):
+        sealed, doubt_mm2 = _seated(work, joined, shown, hidden[0], sealed)
+        if doubt_mm2:
+            notes.append(Note(fact(SurfaceNote.SHUT_BY_CONTACT, area=quantity(doubt_mm2, "mm2")), warns=True))
     if joined:
         notes.extend(_told(joined, work.area, hidden, sealed))
     count = len(body.triangles)
@@ -93,7 +99,8 @@ class _Joined:
     """A group of bodies made one: the skin, the moved area of each row of triangles in it, and what is in doubt.
 
     rows (r,) of the welded triangles; area_mm2 (r,) as moved; doubt_mm2 (r,): what touches by more than rounding;
-    slivers_mm2 (s,): what facets moved into each other may hide of each surface.
+    slivers_mm2 (s,): what facets moved into each other may hide of each surface. united: the skin, with such seats;
+    seated: there are any.
     """
 
     bodies: list[int]
@@ -103,6 +110,8 @@ class _Joined:
     doubt_mm2: Floats
     slivers_mm2: Floats
     touch_mm2: float
+    united: Callable[[Seats], Solid]
+    seated: bool
 
 
 @dataclass(frozen=True, eq=False)
@@ -188,15 +197,19 @@ class _Work:
         facets, candidates, shared = self._facets(rows)
         met = mates(facets, candidates)
         least = max(_OVERLAP * self.size_mm, 1e-14 * float(np.abs(self.turned.points).max()))
-        points = moved(facets, met, least, shared)
-        solids = []
-        for body in group:
-            mine = facets.body_of == body
-            solids.append(Solid(points, facets.corners[mine], rows[mine]))
-        doubt = np.minimum(met.doubtful_mm2(len(rows)), self.area[rows])
+
+        def united(seats: Seats) -> Solid:
+            points = moved(facets, met, least, shared, seats)
+            own = [facets.body_of == body for body in group]
+            return unite([Solid(points, facets.corners[mine], rows[mine]) for mine in own])
+
+        doubt = met.doubtful_mm2(facets, self.area[rows])
         slivers = self._slivers(rows, met, least)
         touch = 2.0 * float(met.area_mm2[met.touch].sum())
-        return _Joined(group, unite(solids), rows, triangle_areas_mm2(points, facets.corners), doubt, slivers, touch)
+        drawn_mm2 = triangle_areas_mm2(moved(facets, met, least, shared, Seats.AS_DRAWN), facets.corners)
+        return _Joined(
+            group, united(Seats.AS_DRAWN), rows, drawn_mm2, doubt, slivers, touch, united, bool(met.seat.any())
+        )
 
     def _facets(self, rows: Ints) -> tuple[Facets, Ints, NDArray[np.bool_]]:
         """The facets of these rows, each body with points of its own, which pairs of them are near, and which points
@@ -267,6 +280,39 @@ def _shown(work: _Work, joined: list[_Joined]) -> Shown:
     _, piece = np.unique(key, return_inverse=True)
     reached, cavities = _reached(skin, piece.reshape(-1).astype(np.int32), turned.closed[turned.shell_of[skin.parent]])
     return Shown(skin, ~reached, area, doubt, slivers, loose, ~apart, cavities)
+
+
+def _seated(work: _Work, joined: list[_Joined], shown: Shown, hidden: Floats, sealed: Share) -> tuple[Share, float]:
+    """The shares that are sealed where bodies that meet along a line alone may seal, and what is so in doubt [mm2]."""
+
+    def shut(shown: Shown) -> Floats:
+        """The share of what the union shows of each triangle that is shut in."""
+        skin, count = shown.skin, len(work.area)
+        size = triangle_areas_mm2(skin.points, skin.corners)
+        whole, part = (np.bincount(skin.parent, weights=w, minlength=count) for w in (size, size * shown.sealed))
+        return np.divide(part, whole, out=np.zeros(count), where=whole > 0)
+
+    def with_seats(seats: Seats) -> Floats:
+        again = (replace(each, skin=each.united(seats)) if each.seated else each for each in joined)
+        return shut(_shown(work, list(again)))
+
+    as_drawn, closed = shut(shown), with_seats(Seats.CLOSED)
+    opened = with_seats(Seats.OPENED) if as_drawn.any() else as_drawn
+    value, least, most = (each.copy() for each in sealed)
+    more, less = closed > as_drawn + _ROUNDING, opened < as_drawn - _ROUNDING
+    value[more] = ((1.0 - hidden) * closed)[more]
+    least[less] = np.minimum(least, (1.0 - hidden) * opened)[less]
+    crossed = more & (closed < 1.0 - _ROUNDING)
+    corners = work.turned.corners
+    near = np.isin(corners, corners[crossed]).any(axis=1)  # the line itself is known to so wide a band
+    band_mm = 4.0 * (work.reach_mm + float(work.sag_mm[near].max(initial=0.0)))
+    ring = work.turned.points[corners[near]]
+    long_mm = np.linalg.norm(ring - np.roll(ring, 1, axis=1), axis=2).max(axis=1)
+    wider = value.copy()
+    wider[near] += band_mm * long_mm / np.maximum(work.area[near], 1e-300)
+    most = np.maximum(most, np.minimum(wider, 1.0 - hidden))
+    doubt = ((value - least) * work.area)[more | less]
+    return (value, least, most), float(doubt.sum())
 
 
 def _pieces(skin: Solid) -> Ints:

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import Enum
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -50,6 +52,21 @@ class Facets:
         """Gaps no wider than this are none: CONTACT_GAP, or what rounding of the file's numbers leaves open."""
         return max(CONTACT_GAP.value, 4.0 * self.noise_mm)
 
+    @cached_property
+    def beside_mm(self) -> Floats:
+        """The most of a facet's sag and of those that share a corner with it (k,): how far a rim of chords is off."""
+        most = np.zeros(len(self.points))
+        np.maximum.at(most, self.corners.ravel(), np.repeat(self.sag_mm, 3))
+        return np.asarray(most[self.corners].max(axis=1))
+
+
+class Seats(Enum):
+    """What is made of bodies that meet along a line or in a point alone, such as a ball on the rim of a bore."""
+
+    AS_DRAWN = 0
+    CLOSED = 1
+    OPENED = -1
+
 
 @dataclass(frozen=True, eq=False)
 class Mates:
@@ -57,7 +74,8 @@ class Mates:
 
     area_mm2 (p,): what they share. between_mm (p, 2): the least and the most from facet to facet, negative where they
     have passed through each other. touch (p,): their surfaces lie on each other, or nearer than liquid can follow;
-    sure (p,): by no more than the file's rounding; clear (p,): the surfaces stand clear of each other.
+    sure (p,): by no more than the file's rounding, or pressed together; clear (p,): the surfaces stand clear of each
+    other. seat (p,): they come so near in one place and part from there.
     """
 
     pairs: Ints
@@ -66,12 +84,19 @@ class Mates:
     touch: NDArray[np.bool_]
     sure: NDArray[np.bool_]
     clear: NDArray[np.bool_]
+    seat: NDArray[np.bool_]
 
-    def doubtful_mm2(self, count: int) -> Floats:
-        """The area of each of `count` facets that touches by more than rounding."""
-        doubt = self.touch & ~self.sure
-        both = np.repeat(np.where(doubt, self.area_mm2, 0.0), 2)
-        return summed(both, self.pairs.ravel(), count)
+    def doubtful_mm2(self, facets: Facets, facet_mm2: Floats) -> Floats:
+        """The area of each facet (k,) that touches by more than rounding, or lies beside facets moved for that."""
+        count = len(facet_mm2)
+        sure, doubt = (
+            summed(np.repeat(np.where(each, self.area_mm2, 0.0), 2), self.pairs.ravel(), count)
+            for each in (self.sure, self.touch & ~self.sure)
+        )
+        moved = np.zeros(len(facets.points), bool)
+        moved[facets.corners[doubt > 0]] = True
+        beside = (facets.sag_mm > 0) & moved[facets.corners].any(axis=1)
+        return np.minimum(np.where(beside, facet_mm2 - sure, doubt), facet_mm2).clip(min=0.0)
 
 
 def mates(facets: Facets, candidates: Ints) -> Mates:
@@ -95,10 +120,13 @@ def mates(facets: Facets, candidates: Ints) -> Mates:
     telling = (sag == 0.0) | (area > _TELLING * facet_mm2[pairs].min(axis=1))
     even = np.ptp(gap, axis=1) <= 2.0 * slack
     touch = met & telling & even & (np.abs(gap).max(axis=1) <= facets.reach_mm + slack)
-    sure = touch & (np.abs(gap).max(axis=1) <= facets.sure_mm)
+    apart = np.where(free[pairs].any(axis=1), np.abs(gap).max(axis=1), gap[:, 1])  # what is pressed in has no gap
+    sure = touch & (apart <= facets.sure_mm)
     clear = met & ~touch & (sag > 0) & (gap[:, 0] >= -facets.sure_mm) & (between[:, 0] >= -facets.sure_mm - sag)
-    kept = touch | clear
-    return Mates(pairs[kept], area[kept], between[kept], touch[kept], sure[kept], clear[kept])
+    off = 2.0 * facets.beside_mm[pairs].sum(axis=1)  # facets meet at no more than 60 degrees: its tangent is under 2
+    seat = met & ~touch & (gap[:, 0] <= facets.reach_mm + slack) & (gap[:, 0] >= -slack - off)
+    kept = touch | clear | seat
+    return Mates(pairs[kept], area[kept], between[kept], touch[kept], sure[kept], clear[kept], seat[kept])
 
 
 def _shared(facets: Facets, normal: Floats, pairs: Ints) -> tuple[Ints, Floats, Floats]:
@@ -144,7 +172,7 @@ def _outside(facets: Facets, normal: Floats, row: Ints, place: Floats, flat_mm: 
     return out
 
 
-def moved(facets: Facets, met: Mates, least_mm: float, shared: NDArray[np.bool_]) -> Floats:
+def moved(facets: Facets, met: Mates, least_mm: float, shared: NDArray[np.bool_], seats: Seats) -> Floats:
     """The points moved so that facets which touch overlap by least_mm or more, and those clear of each other do not.
 
     shared (p,): points of edges that bodies share, where they overlap by a tenth of that.
@@ -152,18 +180,25 @@ def moved(facets: Facets, met: Mates, least_mm: float, shared: NDArray[np.bool_]
     need = np.full(len(facets.corners), -np.inf)
     spare = np.full(len(facets.corners), np.inf)
     least, most = met.between_mm.T * _MARGIN
-    touch, clear = met.touch & (most > -least_mm), met.clear & (least < least_mm)
+    seat = met.seat & (seats is not Seats.AS_DRAWN)
+    touch, clear = met.touch & (most > -least_mm), met.clear & ~seat & (least < least_mm)
     for j in range(2):
         np.maximum.at(need, met.pairs[touch, j], 0.5 * (most[touch] + least_mm))
         np.minimum.at(spare, met.pairs[clear, j], 0.5 * (least[clear] - least_mm))
+    seated = met.pairs[seat].ravel()
+    by_mm = 0.5 * facets.reach_mm + facets.beside_mm[seated]
+    if seats is Seats.CLOSED:
+        np.maximum.at(need, seated, by_mm)
+    else:
+        np.minimum.at(spare, seated, -by_mm)
     edge = np.where(shared[facets.corners].any(axis=1), 0.1 * least_mm, -np.inf)
     out = facets.points.copy()
     every = np.ones(len(out), bool)
-    for by_mm, most, which in ((spare, np.minimum, every), (edge, np.maximum, shared), (need, np.maximum, every)):
-        rows = np.isfinite(by_mm)
+    for far_mm, most, which in ((spare, np.minimum, every), (edge, np.maximum, shared), (need, np.maximum, every)):
+        rows = np.isfinite(far_mm)
         step, used = _outward(facets.points, facets.corners[rows])
         far = np.full(len(out), np.inf if most is np.minimum else -np.inf)
-        most.at(far, facets.corners[rows].ravel(), np.repeat(by_mm[rows], 3))
+        most.at(far, facets.corners[rows].ravel(), np.repeat(far_mm[rows], 3))
         used &= which
         out[used] = facets.points[used] + far[used, None] * step[used]
     return out

@@ -224,3 +224,43 @@ def test_round_mates_count_as_their_union(tmp_path, mates):
 @pytest.mark.parametrize("mates", MATES)
 def test_many_round_mates_count_as_their_union(tmp_path, mates, ending, seed):
     check_mates(tmp_path, mates, seed, ending)
+
+
+@pytest.mark.parametrize(("ending", "chord_mm"), [("step", 0.0), ("stl", 0.1), ("stl", 0.01)])
+@pytest.mark.parametrize(("ball_mm", "bore_mm", "above_mm", "vent"), [
+    (5.0, 3.0, 0.0, False), (5.0, 4.5, 0.0, False), (4.0, 1.0, 0.0, False),
+    (5.0, 4.5, 0.1, False), (5.0, 3.0, 0.0, True),
+])  # fmt: skip
+def test_a_ball_on_the_rim_of_a_bore_may_seal_it(tmp_path, ending, chord_mm, ball_mm, bore_mm, above_mm, vent):
+    """It touches along a circle alone: both readings are in the bounds, and told. A slot in the rim lets liquid in."""
+    deep = math.sqrt(ball_mm**2 - bore_mm**2)
+    plate = solids.cut(solids.block((20, 20, 10)), solids.rod(bore_mm, 7, (10, 10, 4)))
+    if vent:
+        plate = solids.cut(plate, solids.block((12, 1.0, 3), (10, 9.5, 8)))
+    whole = solids.together(plate, solids.ball(ball_mm, (10, 10, 10 + deep + above_mm)))
+    path = tmp_path / f"ball.{ending}"
+    solids.write_step(whole, path) if ending == "step" else solids.write_stl(whole, path, chord_mm, 0.4)
+    found = areacalc.open(path, unit="mm" if ending == "stl" else None).wetted()
+    wet = solids.exact_area_mm2(whole)
+    seals = above_mm == 0.0 and not vent
+    shut = 2 * math.pi * bore_mm * 6 + math.pi * bore_mm**2 + 2 * math.pi * ball_mm * (ball_mm - deep) if seals else 0.0
+    assert found.value.low <= wet - shut + 1e-6 * wet
+    assert found.value.high >= wet - 1e-6 * wet
+    assert found.value.value == pytest.approx(wet - shut, rel=5e-3)
+    assert any(note.code == "shut-by-contact" for note in found.notes) == seals
+    assert seals or found.value.low > 0.99 * wet
+
+
+@pytest.mark.parametrize("ending", ["step", "stl"])
+@pytest.mark.parametrize(("larger_mm", "sure"), [(0.005, True), (-0.005, False)])
+def test_a_pin_pressed_in_touches_for_sure_and_one_with_a_little_play_may(tmp_path, ending, larger_mm, sure):
+    pin, path = 3 + larger_mm, tmp_path / f"pin.{ending}"
+    plate = solids.cut(solids.block((20, 20, 10)), solids.rod(3, 12, (10, 10, -1)))
+    whole = solids.together(plate, solids.rod(pin, 16, (10, 10, -3)))
+    solids.write_step(whole, path) if ending == "step" else solids.write_stl(whole, path, 0.02, 0.2)
+    area = areacalc.open(path, unit="mm" if ending == "stl" else None).wetted().value
+    united = 1600 + 2 * math.pi * pin * 6
+    assert area.value == pytest.approx(united, rel=1e-3)
+    assert area.low <= united * (1 + 1e-6)
+    apart = 0.0 if sure else 4 * math.pi * 3 * 10
+    assert area.high == pytest.approx(united + apart, rel=2e-3)

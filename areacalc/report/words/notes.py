@@ -163,8 +163,8 @@ _SURFACES: Catalogue = {
     SurfaceNote.UNITED: "{count:body} touch and count as one: {touch} is face to face, and {inside} inside another body",
     SurfaceNote.GAP_CLOSED: "{area} lie within {reach} of another body and count as touching; least and most "
     "cover both cases",
-    SurfaceNote.SHUT_BY_CONTACT: "{area} behind plugs stays dry only if the touching bodies seal; least and most cover "
-    "both cases",
+    SurfaceNote.SHUT_BY_CONTACT: "{area} stays dry only if bodies that just touch seal; least and most cover both "
+    "cases",
     SurfaceNote.SMALL_POCKETS: "pockets too small to count touch {area}; they count as wet",
     SurfaceNote.NARROW_VENTS: "gaps under {gap} (a chosen limit) count as holding air; least and most cover both cases",
     SurfaceNote.WATER_TRAP: "air may escape through a vent that dips before liquid closes the dip; the air counts "
