@@ -104,6 +104,16 @@ class RunPlan:
                 out.append((LimitedBy(by), float(start), float(end)))
         return tuple(out)
 
+    def wanted_c(self, certainty: float) -> float:
+        """The charge [C] that brings the film with a certainty, whatever the current does meanwhile."""
+        return float(self.course.cases.charge_c(self.film_um)[0]) * _over(self.course.cases, certainty)
+
+    def driven_a(self, from_s: float, to_s: float) -> tuple[float, float]:
+        """The least and the most current [A] from one time to another [s], with everything at its value."""
+        time_s, current_a = self.moments()[:, :2].T
+        within = current_a[(time_s >= from_s) & (time_s <= to_s)]
+        return float(within.min()), float(within.max())
+
     def moments(self) -> Floats:
         """Rows of time [s], current [A], volts at the power supply and charge [C], with everything at its value."""
         course = self.course

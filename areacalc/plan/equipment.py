@@ -20,7 +20,7 @@ from areacalc.plant.rack import RackCheck, check_rack
 from areacalc.plant.rule import Judged
 from areacalc.plant.supply import Mode, Supply
 from areacalc.plant.tank import LOADING
-from areacalc.plant.too_small import BuySupply, WaysOut, lower_density, supply_to_buy
+from areacalc.plant.too_small import BuySupply, WaysOut, lower_density, supply_to_buy, window_in_reach
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +51,8 @@ def plan_plant(of: Sharing, shared: Shared, time: TimePlan, most_v: float, room:
     load, area, currents = of.load, of.area, shared.currents
     rack, most_a = rack_made(load), currents.most.estimate.high
     ways = _ways_out(load, shared, time, supply_to_buy(most_a, most_v))
-    if room.would_do is not None or (ways is not None and ways.lower_density is not None):
+    too_little = ways is not None and ways.lower_density is not None and not shared.currents.in_window
+    if room.would_do is not None or too_little:  # fewer parts at a time bring amperes, not volts
         split = in_runs(of, shared, room)
         ways = replace(ways or WaysOut(), in_runs=split, tank=room.would_do)
     return PlantPlan(
@@ -69,18 +70,22 @@ def _cathodes(load: Load, area: Figure, current: Figure, room: RoomPlan) -> Cath
     if load.cathodes is None:
         return None
     strips = load.cathodes if room.a_side_mm is None else replace(load.cathodes, distance_mm=None)
-    return check_cathodes(strips, area, current, load.ratio, load.spacing.cathodes)
+    return check_cathodes(strips, area, current, load.ratio, load.spacing.cathodes, load.tank.length_mm)
 
 
 def _ways_out(load: Load, shared: Shared, time: TimePlan, buy: BuySupply) -> WaysOut | None:
     currents = shared.currents
     if load.supply is None:
         return None
-    if short_of_volts(load.supply, shared.run, currents):  # no area and no time brings volts that are not there
-        return WaysOut(buy=buy)
+    area = shared.throw.effective.estimate
+    if short_of_volts(load.supply, shared.run, currents):
+        run = shared.run
+        driven_a, _ = run.driven_a(min(run.ramp_s, run.set_s), run.set_s)
+        wanted_c = run.wanted_c(load.finish.certainty)
+        return WaysOut(window_in_reach(load.supply, area, driven_a, wanted_c), buy=buy)
     if currents.in_window:
         return None
-    area, steady_s = shared.throw.effective.estimate, time.charge.estimate.value * 3600.0 / currents.wanted_a
+    steady_s = time.charge.estimate.value * 3600.0 / currents.wanted_a
     least, wanted = currents.window.least_a_per_dm2, currents.wanted_a / (area.value * 1e-4)
     return WaysOut(lower_density(load.supply, area, least, wanted, steady_s), buy=buy)
 

@@ -183,9 +183,10 @@ def _of_supply(made: Stages) -> Iterable[Fault]:
     for by, start_s, stop_s in run.spans():
         span = {"start": quantity(start_s, "s"), "stop": quantity(stop_s, "s")}
         if by is LimitedBy.VOLTAGE:
+            least_a, most_a = run.driven_a(start_s, stop_s)
             yield _spoils(
-                FaultKind.VOLTS_HOLD_DOWN, **span, limit=quantity(supply.limit_v, "V"),
-                set=made.currents.set, end=quantity(float(run.at_end(run.course.current_a)[0]), "A"),
+                FaultKind.VOLTS_HOLD_DOWN, **span, limit=quantity(supply.limit_v, "V"), set=made.currents.set,
+                least=quantity(least_a, "A"), most=quantity(most_a, "A"),
             )  # fmt: skip
         elif by is LimitedBy.CURRENT and not made.currents.held_down:
             yield _watch(FaultKind.CURRENT_LIMIT, **span, limit=quantity(supply.limit_a, "A"))

@@ -91,9 +91,11 @@ class CathodeCheck:
 
 def check_cathodes(
     cathodes: CathodeSet, area_mm2: Estimate | Figure, current_a: Estimate | Figure,
-    chosen: Ratio = RATIOS["small-tank"], apart: Rule = DISTANCE,
+    chosen: Ratio = RATIOS["small-tank"], apart: Rule = DISTANCE, tank_mm: float | None = None,
 ) -> CathodeCheck:  # fmt: skip
     """The cathodes against a part's area [mm2] and current [A]; `apart` is the rule of their distance.
+
+    tank_mm: how long the tank is, where it is known.
 
     >>> found = check_cathodes(CathodeSet("6063", 4, 50.0, 200.0), Estimate.exact(16e3), Estimate.exact(4.0))
     >>> found.over_part.estimate.value, found.a_strip.estimate.value, found.judged[0].kept
@@ -116,7 +118,7 @@ def check_cathodes(
     mass = worked("mass of the cathodes", "g", "volume x density", _MASS, lambda v, d: v * d * 1e-3, volume, heavy)
     enough = Rule(
         "cathode over part", Constant(chosen.cathode_per_area, "", chosen.source), at_least=True,
-        why=f"hang {_more(cathodes, wanted)} such strips",
+        why=_more(cathodes, wanted, tank_mm or math.inf),
     )  # fmt: skip
     judged = [enough.judge(over.estimate.low), TOO_MUCH.judge(over.estimate.high)]
     if cathodes.distance_mm is not None:
@@ -124,9 +126,18 @@ def check_cathodes(
     return CathodeCheck(wanted, face, over, each, density, mass, life(cathodes.metal), tuple(judged))
 
 
-def _more(cathodes: CathodeSet, wanted: Figure) -> int:
-    pairs = math.ceil(wanted.estimate.high / (cathodes.face_mm2 / cathodes.count) / 2.0 - 1e-9)
-    return 2 * max(pairs, 1)
+def _more(cathodes: CathodeSet, wanted: Figure, tank_mm: float) -> str:
+    """What brings the face wanted: such strips, a sheet a side, or both faces, as far as the tank's length has room."""
+    strip_mm2, side_mm2 = cathodes.face_mm2 / cathodes.count, 0.5 * wanted.estimate.high
+    pairs = max(math.ceil(side_mm2 / strip_mm2 - 1e-9), 1)
+    sheet_mm = cathodes.width_mm * side_mm2 / strip_mm2
+    if pairs * cathodes.width_mm <= tank_mm:
+        return f"hang {2 * pairs} such strips"
+    if sheet_mm <= tank_mm:
+        return "hang one wider sheet a side"
+    if cathodes.faces_that_look == 1 and 0.5 * sheet_mm <= tank_mm:
+        return "hang them clear of the wall, so that both faces work, as wide as there is room"
+    return "the tank is too short for more: hang fewer parts"
 
 
 class CathodeLife(Enum):

@@ -233,7 +233,9 @@ def _wired(of: FilledTank, duty: Duty) -> TankDesign:
     load, chosen, rack, tank = of.load, of.choices, of.rack, of.tank
     room, most_a = rack.room, duty.current.estimate.high
     liquid = given("liquid", tank.liquid_l, "L", Source(Kind.DERIVED, "length x width x depth of the new tank"))
-    check = check_cathodes(of.cathodes, load.area_mm2, duty.current, chosen.ratio, chosen.rules.cathodes)
+    check = check_cathodes(
+        of.cathodes, load.area_mm2, duty.current, chosen.ratio, chosen.rules.cathodes, tank.length_mm
+    )  # fmt: skip
     bar_mm = chosen.stock.up(room.length_mm + 2.0 * chosen.wall_mm + 100.0)
     bar = bar_for(most_a, bar_mm, chosen.bus_metal, chosen.stock)
     fuse_a = fuse_for(most_a)

@@ -81,6 +81,23 @@ def lower_density(
     return LowerDensity(density, supply.limit_a, longer_s, density >= least_a_per_dm2, others)
 
 
+def window_in_reach(supply: Supply, area_mm2: Estimate, driven_a: float, charge_c: float) -> LowerDensity | None:
+    """The densest usual window whose middle the volts of a supply drive: they drive driven_a; None where there is none.
+
+    >>> way = window_in_reach(Supply(20.0, 16.0), Estimate.exact(59_000.0), 10.2, 27_000.0)
+    >>> way.other_windows, round(way.current_a, 2)
+    (('decorative',), 7.94)
+    """
+    area_dm2 = area_mm2.value * 1e-4
+    within = [w for w in WINDOWS.values() if w.middle_a_per_dm2 * area_dm2 <= driven_a]
+    if not within:
+        return None
+    best = max(within, key=lambda w: w.middle_a_per_dm2)
+    current_a = best.middle_a_per_dm2 * area_dm2
+    run_s = with_ramp_s(charge_c / current_a, supply.ramp_s)
+    return LowerDensity(best.middle_a_per_dm2, current_a, run_s, in_window=False, other_windows=(best.name,))
+
+
 def supply_to_buy(most_a: float, most_v: float) -> BuySupply:
     """The least ratings for the most that a load may ask for, loaded to the share of a long run.
 

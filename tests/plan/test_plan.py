@@ -193,7 +193,21 @@ def test_a_supply_with_too_few_volts_takes_longer_and_says_from_when():
     assert value(starved, "time") > value(full, "time")
     assert starved.figure("time").estimate.width > full.figure("time").estimate.width
     (held,) = (f.fact for f in starved.faults if f.kind is FaultKind.VOLTS_HOLD_DOWN)
-    assert held["end"].estimate.value == pytest.approx(starved.run.moments()[-1, 1])
+    rows = starved.run.moments()
+    driven_a = rows[rows[:, 0] >= held["start"].estimate.value, 1]
+    assert held["least"].estimate.value == pytest.approx(driven_a.min())
+    assert held["most"].estimate.value == pytest.approx(driven_a.max())
+    assert held["most"].estimate.value < held["set"].estimate.value
+
+
+def test_a_supply_with_too_few_volts_is_shown_the_window_that_they_drive():
+    low = plan(supply_voltage='"16 V"').plant.ways_out.lower_density
+    assert low.other_windows == ("decorative",)
+    (name,) = low.other_windows
+    there = plan(supply_voltage='"16 V"', finish_density=f'"{name}"')
+    assert there.plant.ways_out is None
+    assert value(there, "current") == pytest.approx(low.current_a, rel=0.02)
+    assert value(there, "time") == pytest.approx(low.run_s, rel=0.02)
 
 
 def test_no_volts_are_planned_that_the_supply_does_not_give():
@@ -382,7 +396,9 @@ def test_a_supply_to_buy_has_the_volts_of_the_window_not_of_the_starved_run():
 
 def test_too_few_volts_show_the_supply_to_buy():
     made = plan(supply_voltage='"16 V"')
-    assert ways_out_words(made.plant.ways_out) == ("A power supply of at least 6 A and 30 V.",)
+    lower, buy = ways_out_words(made.plant.ways_out)
+    assert lower.startswith("All parts at 2.08 A, 1.35 A/dm2 (BELOW the window asked for, inside 'decorative'")
+    assert buy == "A power supply of at least 6 A and 30 V."
 
 
 def test_a_distance_that_is_not_known_is_said():

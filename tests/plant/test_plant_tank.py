@@ -126,6 +126,25 @@ def test_too_few_strips_are_told_how_many_would_do():
     assert "No published life" in tell(found.life)
 
 
+@pytest.mark.parametrize(("tank_mm", "faces", "cure"), [
+    (160.0, 1, "hang 16 such strips"), (159.0, 1, "hang clear"), (159.0, 2, "hang 8 such strips"),
+    (79.0, 2, "too short"),
+])  # fmt: skip
+def test_strips_that_do_not_fit_in_the_tank_are_not_the_cure(tank_mm, faces, cure):
+    """32 000 mm2 are wanted: 8 strips of 20 x 100 mm a side are 160 mm of tank, 4 with both faces 80 mm."""
+    strips = CathodeSet("lead", 2, 20.0, 100.0, faces_that_look=faces)
+    found = check_cathodes(strips, Estimate.exact(16_000.0), Estimate.exact(4.0), tank_mm=tank_mm)
+    said = tell(judged_fact(found.judged[0])).replace("them ", "")
+    assert cure in said
+
+
+def test_a_sheet_a_side_is_the_cure_where_whole_strips_leave_no_room():
+    found = check_cathodes(
+        CathodeSet("lead", 2, 60.0, 100.0), Estimate.exact(16_000.0), Estimate.exact(4.0), tank_mm=170.0
+    )
+    assert "hang one wider sheet a side" in tell(judged_fact(found.judged[0]))  # 160 mm; three of 60 mm are 180
+
+
 def test_a_rule_of_thumb_is_kept_to_one_per_cent_and_a_miss_reads_apart_from_its_limit():
     def over(area_mm2):
         found = check_cathodes(CathodeSet("6063", 4, 50.0, 200.0), Estimate.exact(area_mm2), Estimate.exact(4.0))

@@ -89,7 +89,7 @@ def ways_out_words(ways: WaysOut | None, inch: bool = False) -> tuple[str, ...]:
         elif not low.in_window:
             verdict += " and every other: a soft, thin, uneven coating"
         density = shown(low.density_a_per_dm2, "A/dm2", inch)
-        out.append(f"All parts at {three(low.current_a)} A, {density} ({verdict}), for {shown(low.run_s, 's')}.")
+        out.append(f"All parts at {three(low.current_a)} A, {density} ({verdict}), for about {shown(low.run_s, 's')}.")
     if ways.in_runs is not None:
         out += _runs(ways.in_runs)
     if ways.buy is not None:

@@ -81,8 +81,8 @@ FAULTS: Catalogue = {
     FaultKind.DENSITY_MAY_BE_LOW: "The density may be only {density:low}, under the window's {least}: a softer, thinner "
     "coating than planned.",
     FaultKind.NO_SUPPLY: "No power supply is given. Use one of at least {current} and {voltage}.",
-    FaultKind.VOLTS_HOLD_DOWN: "From {start:number} to {stop} the power supply is at its limit of {limit}: the current "
-    "falls from the {set} set to {end} at the end.",
+    FaultKind.VOLTS_HOLD_DOWN: "From {start:number} to {stop} the power supply is at its limit of {limit}: it drives "
+    "{least:number} to {most}, not the {set} set.",
     FaultKind.CURRENT_LIMIT: "From {start:number} to {stop} the power supply is at its limit of {limit}.",
     FaultKind.VOLTS_TOO_LOW: "At {voltage} the power supply drives {current} at most, {density} over the run; the window is "
     "{least:number} to {most}. See the ways out.",
