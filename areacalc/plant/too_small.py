@@ -82,7 +82,7 @@ def lower_density(
 
 
 def window_in_reach(supply: Supply, area_mm2: Estimate, driven_a: float, charge_c: float) -> LowerDensity | None:
-    """The densest usual window whose middle the volts of a supply drive: they drive driven_a; None where there is none.
+    """The densest usual window whose middle the volts of a supply still drive, at driven_a; else None.
 
     >>> way = window_in_reach(Supply(20.0, 16.0), Estimate.exact(59_000.0), 10.2, 27_000.0)
     >>> way.other_windows, round(way.current_a, 2)
