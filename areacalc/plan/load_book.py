@@ -31,14 +31,24 @@ class SweptPlan:
 class LoadBook:
     """A load file held open: its text, its data with the named bath and tank, and the parts opened so far."""
 
-    def __init__(self, path: Path, text: str | None = None) -> None:
-        """Open a load file, or a text that is taken for it."""
+    def __init__(self, path: Path, text: str | None = None, named: Values | None = None) -> None:
+        """Open a load file, or a text that is taken for it; named: tables of the bath and tank that it names."""
         self.path = path
         self.text = read_text(path) if text is None else text
         written = data_of(self.text, path.name)
         self.names = names_in(written)
-        self.data = with_tables(written, self.text, path.name)
+        self.data = with_tables(written, self.text, path.name) if named is None else {**written, **named}
         self.shelf = Shelf()
+
+    @classmethod
+    def of(cls, run: Run) -> LoadBook:
+        """The load of a logged run as it was written, in the bath of that day. Raises BadInput."""
+        if not run.text:
+            raise BadInput(f"run {run.number}", "was logged without its load file", "plan the load file itself")
+        named = {
+            kind: dict(run.settings[kind]) for kind in names_in(data_of(run.text, run.load)) if kind in run.settings
+        }
+        return cls(Path(run.folder) / f"the load of run {run.number}", run.text, named)
 
     def written(self) -> dict[str, str]:
         """The load as it is written down with a run: its text, its folder, the bath and tank that it names."""

@@ -31,7 +31,7 @@ _SHORT_S = 30.0  # chosen: a rinse that is that much shorter is not asked about
 class View:
     """A run at one moment: due is what to do now, follow the run in the acid until it was switched off.
 
-    step is the number of the step that is on, among those at the tank. changed: the load is not as it was planned.
+    step is the number of the step that is on, among those at the tank. changed: a part file is another now.
     """
 
     plan: Plan

@@ -83,10 +83,7 @@ def recorded(book: Logbook, run: Run) -> tuple[Logged, Plan | None, str]:
     from areacalc.errors import AreacalcError
     from areacalc.plan.load_book import LoadBook
 
-    plan, trouble = None, "the run was logged without its load file"
-    if run.text:
-        try:
-            plan, trouble = LoadBook(Path(run.folder) / "the load", run.text).plan(), ""
-        except AreacalcError as gone:
-            trouble = str(gone)
-    return book.logged(run), plan, trouble
+    try:
+        return book.logged(run), LoadBook.of(run).plan(), ""
+    except AreacalcError as gone:
+        return book.logged(run), None, str(gone)

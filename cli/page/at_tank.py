@@ -78,7 +78,5 @@ class AtTank:
         from areacalc.plan.load_book import LoadBook
 
         if run.key not in self._plans:
-            if not run.text:
-                raise BadInput(f"run {run.number}", "was begun without its load file", "follow it with areacalc run")
-            self._plans = {run.key: LoadBook(Path(run.folder) / run.load, run.text).plan()}
+            self._plans = {run.key: LoadBook.of(run).plan()}
         return self._plans[run.key]

@@ -17,6 +17,14 @@ if TYPE_CHECKING:
     from areacalc.plan.plan import Plan
 
 _LONG_AGO_H, _SLIP_H = 24.0, 12.0  # chosen
+_FIRST = (
+    "current",
+    "area",
+    "time",
+    "coating",
+    "voltage-supply",
+)  # of a changed load, told before others
+_TOLD = 3
 Began = Annotated[
     str | None,
     typer.Option("--began", metavar="TIME", help="When the current was switched on, such as 10:31 (default: now)."),
@@ -26,49 +34,84 @@ Speed = Annotated[
                         help="Rehearse with a clock this many times as fast; logged apart."),
 ]  # fmt: skip
 New = Annotated[bool, typer.Option("--new", help="Begin a new run, even if one of this load is going.")]
+GoOn = Annotated[
+    bool, typer.Option("--go-on", help="Go on with the run of this load as it was begun, whatever the file says now.")
+]
 
 
 def run(
-    load_file: LoadFile, began: Began = None, new: New = False, speed: Speed = 1.0, show: ShowOption = Show.MM
+    load_file: LoadFile, began: Began = None, new: New = False, go_on: GoOn = False, speed: Speed = 1.0,
+    show: ShowOption = Show.MM,
 ) -> None:  # fmt: skip
     """Follow a run at the tank: what to do now, what to expect, alarms; rinse, dye and seal by the clock.
 
     Type volts, amperes and the bath (C, or F with --show in) as you read them, or let a meter send them line by line on
-    standard input. Each line goes into the logbook at once: after a crash the same command picks the run up again.
+    standard input. Each line goes into the logbook at once: after a crash the same command picks the run up again, by
+    the plan that the run was begun with.
 
     Example: areacalc run desk-set.toml
     """
+    from areacalc.errors import BadInput
     from areacalc.logbook.logbook import Logbook, rehearsal_logbook
     from areacalc.plan.load_book import LoadBook
 
+    from ..logbook.runs import local_minutes
     from .loop import follow
 
     held = LoadBook(load_file)
-    made = held.plan()
     with Logbook(rehearsal_logbook() if speed > 1.0 else None) as book:
         if speed > 1.0:
             out.say(
                 f"A rehearsal, {speed:g} times as fast. It is kept in {book.path.name}, apart from the shop's logbook."
             )
-        at_tank = _at_tank(book, held, made, began, new)
-        follow(book, made, at_tank, speed, show is Show.IN, load_file)
+        there = None if new or (speed > 1.0 and not go_on) else book.at_the_tank(held.load().name)
+        if there is None:
+            plan = held.plan()
+            there = _begun(book, held, plan, began)
+        elif began is not None:
+            raise BadInput("--began", f"run {there.number} of this load is at the tank", "leave it out, or give --new")
+        else:
+            plan = _as_begun(there, held, go_on, show is Show.IN)
+            out.say(f"Run {there.number}, begun {local_minutes(there.when)}, goes on.")
+        follow(book, plan, there, speed, show is Show.IN, load_file)
 
 
-def _at_tank(book: Logbook, load: LoadBook, plan: Plan, began: str | None, new: bool) -> Run:
-    """The run that is at the tank already, or one begun now. Raises BadInput, CannotRun."""
+def _as_begun(run: Run, held: LoadBook, go_on: bool, inch: bool) -> Plan:
+    """The plan that a run at the tank was begun with. Raises BadInput where the load file plans another run now."""
     from areacalc.errors import BadInput
+    from areacalc.plan.load_book import LoadBook
+
+    if not run.text:
+        return held.plan()
+    then = LoadBook.of(run)
+    plan = then.plan()
+    if go_on or (then.data == held.data and run.folder == held.written()["folder"]):
+        return plan
+    if differ := _differences(plan, held.plan(), inch):
+        raise BadInput(str(held.path), f"this load differs from the one run {run.number} was begun with: {differ}",
+                       "--go-on goes on with the run as it was begun, --new begins one")  # fmt: skip
+    return plan
+
+
+def _differences(then: Plan, now: Plan, inch: bool) -> str:
+    """What two plans have otherwise, in words, the current first; "" where they are the same run."""
+    from areacalc.report.figures import value_text
+
+    told = []
+    for name in dict.fromkeys((*_FIRST, *then.figures, *now.figures)):
+        was, is_now = (value_text(p.figures[name], inch) if name in p.figures else "none" for p in (then, now))
+        told += [f"{name} {was} then, {is_now} now"] if was != is_now else []
+    return "; ".join(told[:_TOLD]) or ("" if then.steps == now.steps else "other steps")
+
+
+def _begun(book: Logbook, load: LoadBook, plan: Plan, began: str | None) -> Run:
+    """A run begun now, or at the time told. Raises BadInput, CannotRun."""
     from areacalc.run.held import begin
 
     from ..logbook.runs import local_minutes
     from ..write import done
 
     name = plan.load.name
-    there = None if new else book.at_the_tank(name)
-    if there is not None:
-        if began is not None:
-            raise BadInput("--began", f"run {there.number} of this load is at the tank", "leave it out, or give --new")
-        out.say(f"Run {there.number}, begun {local_minutes(there.when)}, goes on.")
-        return there
     if (old := book.forgotten(name)) is not None:
         out.say(f"Run {old.number}, begun {local_minutes(old.when)}, was never ended: areacalc logbook correct "
                 f"{old.number} --ended ... says when.")  # fmt: skip

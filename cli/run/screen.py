@@ -78,7 +78,7 @@ def lines(run: RunDocument, answer: str, width: int, inch: bool = False) -> list
     for caution in run["cautions"][:3]:
         out += wrapped(f"Caution: {caution}", "", "  ", width)
     if run["changed"]:
-        out += wrapped("The load file has changed since this run was planned; the figures are those of the file now.",
+        out += wrapped("A part file has changed since this run was begun; the figures are those of the file now.",
                        "", "  ", width)  # fmt: skip
     out += ["", *wrapped(_HELP, "", "  ", width), *wrapped(answer, "", "  ", width)]
     return out

@@ -203,3 +203,26 @@ def test_the_charge_at_the_end_is_that_of_the_list_and_of_the_run(logbook):
     ended = re.search(r"is over: (\S+) Ah", said)
     with Logbook(next(logbook.parent.glob("*rehears*"))) as book:
         assert ended.group(1) == three(book.came(book.run(1)).charge_ah)
+
+
+def load_of(folder, name, wanted, then="", more=""):
+    text = DESK_SET.read_text().replace('file = "', f'file = "{DESK_SET.parent}/').replace(wanted, then)
+    (folder / name).write_text(f"{more}{text}")
+    return folder / name
+
+
+def test_a_run_of_another_load_is_not_gone_on_with_unasked(logbook, tmp_path):
+    def goes_on(load, *words):
+        done = typed("--logbook", logbook, "run", load, *words, lines="note tight\n")
+        return done.returncode, " ".join((done.stdout + done.stderr).split())
+
+    begun = load_of(tmp_path, "load.toml", "")
+    assert goes_on(begun)[0] == 0
+    assert "Run 1, begun" in goes_on(load_of(tmp_path, "load.toml", "", more="# a remark\n"))[1]
+    other = load_of(tmp_path, "other.toml", "count = 2", "count = 1")
+    code, said = goes_on(other)
+    assert code == 2
+    assert re.search(r"differs from the one run 1 was begun with: current [\d.]+ A then, [\d.]+ A now; area ", said)
+    assert "--go-on goes on with the run as it was begun" in said
+    assert "0.6 A at 1 min" in goes_on(other, "--go-on")[1]
+    assert "Run 2 of desk set is in the logbook" in goes_on(other, "--new")[1]
