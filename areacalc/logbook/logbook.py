@@ -284,6 +284,10 @@ class Logbook:
     def _check_film(self, outcome: Outcome) -> None:
         run = self.run(outcome.run)
         came = self.came(run)
+        if outcome.film_um is not None and self.begun(run.number) and not came.is_followed:
+            raise BadInput("film_um", f"the current of run {run.number} is still on, as the logbook has it",
+                           f"end the run first, or say when it ended: areacalc logbook correct {run.number} --ended ..."
+                           )  # fmt: skip
         check_film(outcome, came, most_film_um(run, came.charge_ah))
 
     def _kept(self, table: str, record: R) -> R:

@@ -101,3 +101,12 @@ def test_amperes_that_the_power_supply_cannot_give_are_refused(book):
     with pytest.raises(BadInput, match=r"38\.5 A cannot be: the power supply gives 5 A"):
         book.add_reading(Reading(run=number, at_s=60.0, current_a=38.5))
     book.add_reading(Reading(run=number, at_s=60.0, current_a=5.1))
+
+
+def test_no_coating_is_taken_while_the_current_is_on(book):
+    number = kept(book, 1, 0.0)
+    with pytest.raises(BadInput, match="run 1 is still on, .* logbook correct 1 --ended"):
+        book.add_outcome(Outcome(run=number, film_um=12.5))
+    book.add_outcome(Outcome(run=number, fault="a streak"))
+    book.begin(Begun(run=number, at_s=1300.0, step="rinse"))
+    assert book.add_outcome(Outcome(run=number, film_um=12.5)).film_um == 12.5
