@@ -28,12 +28,10 @@ def current(
     """
     from areacalc.bath.current import current_a
     from areacalc.bath.window import odd, window
-    from areacalc.report.challenge import refuse_too_large
     from areacalc.report.words.tell import tell
 
     chosen = window(once_or_twice(density, "--density") or "small-tank", "--density")
     wetted_area, parts = load.wetted(of)
-    refuse_too_large(parts)
     found = current_a(wetted_area, chosen)
     if json:
         from areacalc.report.documents import current_document

@@ -126,8 +126,10 @@ class WettedOptions:
         """The area given, or the sum over the parts in the files, and these. Raises BadInput."""
         from areacalc.errors import BadInput
         from areacalc.estimate import Estimate, total
+        from areacalc.report.challenge import refuse_too_large
 
         parts = of.open(self.files or [])
+        refuse_too_large(parts)
         if self.area is not None and parts:
             raise BadInput("--area", "given together with a file", "give one or the other")
         if self.area is not None:

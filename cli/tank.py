@@ -31,6 +31,7 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
     from areacalc.plan.tank_duty import duty_for
     from areacalc.plan.throw import counted_whole
     from areacalc.plant.new_tank import size_tank
+    from areacalc.report.challenge import refuse_too_large
 
     from .write import target, write
 
@@ -39,6 +40,7 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
         target(shown.draw, "--draw", (".svg",), shown.force)
     book = largest.book()
     load, parts = largest.load(free=not wanted.is_sized, book=book)
+    refuse_too_large(parts)
     film_um, bath, ramp_s, dense = run.run(None if book is None else book.load())
     duty = duty_for(load, film_um, bath, dense, ramp_s)
     bores = (each for part in parts for each in counted_whole(part, dense.middle_a_per_dm2))

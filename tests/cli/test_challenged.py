@@ -43,6 +43,12 @@ def test_a_current_that_burns_is_refused_with_what_makes_sense_until_it_is_said_
     assert amperes(*words, *words[-2:]) > 0.9 * amperes(*words[:-1], f"{words[-1]}, checked") > 10.0
 
 
+@pytest.mark.parametrize("command", ["cathode", "tank"])
+def test_no_cathode_and_no_tank_is_sized_for_a_doubted_unit(command):
+    assert "the file says its unit is mm" in refused(command, KNOB, "--unit", "in")
+    assert run(command, KNOB, "--unit", "in", "--unit", "in").returncode == 0
+
+
 @pytest.mark.parametrize("unit", [("--unit", "in", "--unit", "in"), ("--unit", "in, checked")])
 def test_area_says_that_the_unit_is_checked(unit):
     done = run("area", CLEAT, *unit)

@@ -131,6 +131,7 @@ REFUSED = [
     ("0 12, 40 12; bore through 8 x 20", "leave out the last depth"),
     ("0 10, 20 10; bore left 8.8 x 10 thread M10x1", "cuts through the wall"),
     ("0 14, 12 9, 20 9; bore left 8.8 x 14 thread M10x1", "cuts through the wall"),
+    ("0 8, 10 8 thread M8, 10 12, 40 12; bore through 7.5", "cuts through the wall"),
     ("0 12, 40 10 thread M10", "taper"),
     ("0 12, 40 12 thread M99", "no coarse pitch"),
     ("0 12, 40 12 thread 3/8", "not a thread"),

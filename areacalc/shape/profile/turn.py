@@ -138,16 +138,23 @@ def _bores(
     return chains["left"], chains["right"], listed
 
 
-def _least_outside_mm(segments: list[Segment], over: Segment) -> float:
-    """The least radius of the outside over the length of a segment; endless where none of it lies there."""
+def _radii_mm(segments: list[Segment], over: Segment, of_bores: bool) -> list[float]:
+    """The radii of the bores, or of the outside, over the length of a segment."""
     low, high = sorted((over.start[0], over.end[0]))
-    radii = [math.inf]
+    radii = []
     for s in segments:
         one, two = sorted((s.start, s.end))
-        if "bore" not in s.feature and one[0] < high - 1e-9 and two[0] > low + 1e-9 and one[0] < two[0]:
+        if ("bore" in s.feature) is of_bores and one[0] < high - 1e-9 and two[0] > low + 1e-9 and one[0] < two[0]:
             slope = (two[1] - one[1]) / (two[0] - one[0])
             radii += [one[1] + slope * (x - one[0]) for x in (max(one[0], low), min(two[0], high))]
-    return min(radii)
+    return radii
+
+
+def _cuts_through(segments: list[Segment], at: Segment, thread: Thread) -> bool:
+    """Whether a thread leaves no wall: its crests in a bore reach the outside, or its roots outside a bore."""
+    if "bore" in at.feature:
+        return thread.major_mm >= 2.0 * min(_radii_mm(segments, at, of_bores=False), default=math.inf)
+    return thread.minor_mm <= 2.0 * max(_radii_mm(segments, at, of_bores=True), default=0.0)
 
 
 def _thread_notes(segments: list[Segment]) -> list[Note]:
@@ -159,7 +166,7 @@ def _thread_notes(segments: list[Segment]) -> list[Note]:
             remedy = "write it after a point of the same diameter as the point before"
             raise BadInput(s.place, f"the thread {s.dress.name} sits on a taper", remedy)
         across, bore = 2 * s.start[1], "bore" in s.feature
-        if bore and s.dress.major_mm >= 2.0 * _least_outside_mm(segments, s):
+        if _cuts_through(segments, s, s.dress):
             raise BadInput(
                 s.place, f"the thread {s.dress.name} cuts through the wall", "take a smaller thread or a thicker wall"
             )
