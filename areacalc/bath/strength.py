@@ -25,6 +25,11 @@ _MOLAR = re.compile(r"^\s*(?P<number>[\d.,]+)\s*(?:mol/L|mol/l|M)\s*$")
 _AT = r"\s*(?:\bat\s+(?P<at>.+))?$"
 _DENSITY = re.compile(rf"^\s*density\s*(?P<number>[\d.,]+)\s*(?:g/cm3|g/mL|g/cc|kg/L)?{_AT}", re.I)
 _RELATIVE = re.compile(rf"^\s*(?:sg|s\.g\.|specific gravity|relative density)\s*(?P<number>[\d.,]+){_AT}", re.I)
+_TITRATED = re.compile(
+    r"^\s*(?P<sample>.+?)\s+(?:took|takes)\s+(?P<caustic>.+?)\s+of\s+(?P<strength>[\d.,]+)\s*(?:mol/L|M|N)"
+    r"(?:\s+(?:NaOH|caustic(?: soda)?))?\s*$",
+    re.I,
+)
 _BAUME = re.compile(rf"^\s*(?P<number>[\d.,]+)\s*(?:°|deg(?:rees?)?)?\s*b(?:e|é|aum[eé])\b\.?{_AT}", re.I)
 WATER_G_PER_L = 998.0
 _STOCK_SHARE = re.compile(r"^\s*(?P<number>[\d.,]+)\s*(?:wt\.?\s*)?%(?:\s*(?:acid|by weight|w/w))?\s*$", re.I)
@@ -35,13 +40,16 @@ def acid_in_words(words: str | float, where: str = "acid") -> float:
     """Acid [g/L at 20 C] from "180 g/L", "24 oz/gal", "16.2 wt%", "1.84 mol/L", or from what a hydrometer shows.
 
     "density 1.11" is in g/cm3, the acid at 20 C; "sg 1.11" and "15 Be" (degrees Baume) are what a hydrometer marked for
-    60 F shows in acid at 60 F. Acid that is read at another temperature: "sg 1.11 at 25 C".
+    60 F shows in acid at 60 F. Acid that is read at another temperature: "sg 1.11 at 25 C". As titrated with caustic
+    soda, two of NaOH to one of acid: "5 mL took 18.4 mL of 1 mol/L".
     Raises BadInput for a bare share, which may be meant by weight or by volume; OutOfRange outside 5 to 40 wt%.
 
     >>> [round(acid_in_words(w)) for w in ("180 g/L", "16.2 wt%", "1.835 mol/L", "density 1.1114 g/cm3")]
     [180, 180, 180, 180]
     >>> [round(acid_in_words(w)) for w in ("sg 1.1151", "14.97 Be", "sg 1.1125 at 20 C")]
     [180, 180, 180]
+    >>> round(acid_in_words("5 mL took 18.35 mL of 1 mol/L"), 1)  # 0.5 x 18.35 / 5 mol/L of 98.08 g/mol
+    180.0
     """
     text = words if isinstance(words, str) else f"{words}"
     try:
@@ -57,6 +65,11 @@ def _acid(text: str, where: str) -> float:
         return acid_g_per_l(_number(found["number"], where))
     if found := _MOLAR.match(text):
         return acid_g_per_l_from_mol(_number(found["number"], where))
+    if found := _TITRATED.match(text):
+        sample_l, caustic_l = (parse(found[name], Dimension.BATH_VOLUME, where) for name in ("sample", "caustic"))
+        if sample_l <= 0.0:
+            raise BadInput(where, f"'{text.strip()}' has no sample", "write it like '5 mL took 18.4 mL of 1 mol/L'")
+        return acid_g_per_l_from_mol(0.5 * _number(found["strength"], where) * caustic_l / sample_l)
     if found := _DENSITY.match(text):
         return acid_g_per_l(wt_pct_at_density(_number(found["number"], where), _read_at_c(found, where, ROOM_C)))
     if found := _RELATIVE.match(text):
@@ -76,7 +89,7 @@ def _acid(text: str, where: str) -> float:
 
 
 def stock_in_words(words: str, where: str = Field.STOCK, density_kg_per_l: float | None = None) -> Stock:
-    """The acid one buys: "battery acid", "battery acid 1.28", "96 % acid", "37 wt%", "66 Be"; a share is by weight.
+    """The acid one buys: "battery acid", "sg 1.28", "96 % acid", "37 wt%", "66 Be"; a share is by weight.
 
     Battery acid is told by its relative density at 25 C. density_kg_per_l is that on the bottle at 20 C.
     Raises BadInput, UnknownName, OutOfRange.
@@ -90,6 +103,10 @@ def stock_in_words(words: str, where: str = Field.STOCK, density_kg_per_l: float
         if density_kg_per_l is not None:
             return stock(wt_pct_at_density(density_kg_per_l, ROOM_C), f"{BATTERY_ACID} {density_kg_per_l:g} kg/L")
         return battery_acid(_number(found["number"], where)) if found["number"] else battery_acid()
+    if found := _RELATIVE.match(words):
+        return stock(
+            wt_pct_at_relative_density(_number(found["number"], where), _read_at_c(found, where)), words.strip()
+        )
     if found := _BAUME.match(words):
         if abs(_number(found["number"], where) - 66.0) < 0.5:
             return stock_named("93 % acid")
