@@ -325,8 +325,8 @@ def find(logged: Sequence[Logged], words: str, where: str = "repeat") -> list[Lo
     if not logged:
         raise UnknownName(where, f"there is no '{words}': the logbook has no runs yet",
                           "write a run down first, or leave repeat out")  # fmt: skip
-    named = [f"{e.run.when[:10]} {e.run.load} {e.run.dye or e.run.shade or ''}".strip() for e in logged]
-    raise UnknownName.among(where, words, named)
+    named = {", ".join(dict.fromkeys(filter(None, (e.run.load, e.run.dye or e.run.shade)))): e.run for e in logged}
+    raise UnknownName.among(where, words, [f"{told} (run {run.number})" for told, run in named.items()])
 
 
 def _is_same(kept: Run, new: Run) -> bool:

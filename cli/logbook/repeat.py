@@ -1,4 +1,4 @@
-"""The load of an earlier run once more: same coating, dye and times, with the bath of today; and what differs."""
+"""The load of an earlier run once more: same coating, dye and times; which bath it has, and what differs."""
 
 from __future__ import annotations
 
@@ -17,12 +17,17 @@ if TYPE_CHECKING:
     from areacalc.plan.plan import Plan
 
 Out = Annotated[Path | None, typer.Option("--out", metavar="NEW.toml", help="Load file to write.")]
+HowMany = Annotated[int | None, typer.Option("--count", min=1, help="Parts this time, for a load of one kind of part.")]
 _REPEAT = re.compile(r"^[ \t]*repeat[ \t]*=.*$", re.M)
 _FINISH = re.compile(r"^[ \t]*\[finish\][^\n]*$", re.M)
 
 
-def repeat(run_name: RunName, out_file: Out = None, force: Force = False, show: ShowOption = Show.MM) -> None:
-    """Repeat a run: the same coating, dye and times in today's bath, and what changes.
+def repeat(
+    run_name: RunName, out_file: Out = None, count: HowMany = None, force: Force = False, show: ShowOption = Show.MM
+) -> None:  # fmt: skip
+    """Repeat a run: the same coating, dye and times, and what changes.
+
+    A bath that the load calls by its name is today's; one written in the load stays as it was then.
 
     Example: areacalc logbook repeat 1 --out again.toml
     """
@@ -35,6 +40,7 @@ def repeat(run_name: RunName, out_file: Out = None, force: Force = False, show: 
 
     with Logbook() as book:
         then = book.named(run_name) if run_name.isdecimal() else book.to_repeat(run_name, "RUN")[0]
+        baths = [each.name for each in book.vessels("bath")]
     run = then.number
     if not then.text:
         raise BadInput(f"run {run}", "was logged without its load file",
@@ -45,7 +51,7 @@ def repeat(run_name: RunName, out_file: Out = None, force: Force = False, show: 
             raise BadInput("--out", "is not in the folder of the load, from which the parts are named",
                            f"write it into {folder}")  # fmt: skip
         target(out_file, "--out", (".toml",), force)
-    text = with_repeat(then.text, run)
+    text = with_repeat(then.text if count is None else with_count(then.text, count), run)
     made = LoadBook(folder / (out_file.name if out_file else f"run {run}"), text).plan()
     out.say(f"{then.load}; repeats {repeated_words(made, show is Show.IN)}.")
     rows = _differs(then, made, show is Show.IN)
@@ -54,8 +60,38 @@ def repeat(run_name: RunName, out_file: Out = None, force: Force = False, show: 
     if out_file is not None:
         write(out_file, text, force)
         out.say(f"Wrote {out_file}. Next: areacalc plan {out_file}")
-    if then.bath is None:
-        out.say("The load has the bath as it was then: analyse today's bath, and write it under [bath].")
+    _tell_bath(then, made, baths)
+
+
+def _tell_bath(then: Run, made: Plan, baths: list[str]) -> None:
+    """Which bath the load has, and how it takes today's."""
+    bath = made.load.bath
+    held = f"{bath.acid_g_per_l:.4g} g/L of acid, {bath.aluminium_g_per_l:.3g} of aluminium, {bath.temperature_c:.3g} C"
+    if then.bath is not None:
+        out.say(f"Bath: '{then.bath}' as the logbook has it today, {held}.")
+        return
+    named = f'write bath = "{baths[0]}" above all tables, in place of [bath]' if baths else "write it under [bath]"
+    others = f" (or {', '.join(baths[1:])})" if baths[1:] else ""
+    out.say(f"Bath: as it was in run {then.number}, {held}. For today's, {named}{others}.")
+
+
+def with_count(text: str, count: int) -> str:
+    """The text of a load with so many of its one kind of part. Raises BadInput for several kinds.
+
+    >>> with_count("[[part]]\\nfile = 'cap.stl'\\n", 6)
+    "[[part]]\\ncount = 6\\nfile = 'cap.stl'\\n"
+    """
+    from areacalc.errors import BadInput
+    from areacalc.load.lines import key_lines
+
+    lines, rows = key_lines(text), text.splitlines()
+    if ("part", 0) not in lines or ("part", 1) in lines:
+        raise BadInput(
+            "--count", "the load has several kinds of part", "leave it out, and change each count in the file"
+        )
+    line, is_there = lines.get(("part", 0, "count"), lines["part", 0]), ("part", 0, "count") in lines
+    rows[line - is_there : line] = [f"count = {count}"]
+    return "\n".join(rows) + "\n"
 
 
 def with_repeat(text: str, run: int) -> str:

@@ -217,3 +217,18 @@ def test_a_coating_down_a_bore_is_of_a_bore_that_the_load_of_the_run_has(shop):
         assert said.endswith("choose from pen body bore-1, pen cap blind-bore-1, lamp knob blind-bore-1\n")
     (shop / "pen-body.toml").unlink()
     assert areacalc(shop, "logbook", "result", "1", "--coating", "7 um", "--at", place)[0] == 0  # nobody knows
+
+
+def test_more_parts_are_repeated_and_the_bath_is_told(shop):
+    text = (shop / "desk-set.toml").read_text()
+    head, rest = text.split("[[part]]")[0], text[text.index("[bath]") :]
+    (shop / "knobs.toml").write_text(f'{head}[[part]]\nfile = "lamp-knob.toml"\n{rest}')
+    areacalc(shop, "logbook", "add", "knobs.toml")
+    areacalc(shop, "logbook", "bath", "small one", "--from", "desk-set.toml", "--acid", "170 g/L")
+    code, said, _ = areacalc(shop, "logbook", "repeat", "1", "--count", "4", "--out", "again.toml")
+    assert code == 0
+    assert "as it was in run 1, 180 g/L of acid" in said
+    assert 'For today\'s, write bath = "small one" above all tables' in said
+    assert "count = 4" in (shop / "again.toml").read_text()
+    areacalc(shop, "logbook", "add", "desk-set.toml")
+    assert "--count: the load has several kinds" in areacalc(shop, "logbook", "repeat", "2", "--count", "4")[2]
