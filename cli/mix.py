@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
@@ -13,6 +13,7 @@ from .grouped import grouped
 from .options import Full, Json, Show, ShowOption, maybe
 
 _FIRST = 3  # cautions that stand before the steps, the others behind --full
+_FULL = 1.02  # chosen: so much more than a bath held is another volume, and no rounding
 
 if TYPE_CHECKING:
     from areacalc.bath.mixing import Recipe
@@ -100,8 +101,7 @@ def mix(
     from areacalc.report.words.tell import tell
 
     made = of.recipe(load_file)
-    if into is not None:
-        _note(made, into)
+    noted = "" if into is None else _note(made, into)
     if json:
         out.json_out(mix_document(made))
         return
@@ -121,13 +121,19 @@ def mix(
         out.say(f"Caution: {shortened(mix_cautions(made)[:_FIRST], inch)}")
     for number, step in enumerate(made.steps, 1):
         out.say(f"{number}. {tell(step, inch)}")
+    if noted:
+        out.say(noted)
     if not full:
         out.say("All cautions and figures: --full")
 
 
-def _note(made: Recipe, bath: str) -> None:
-    """Keep a mix as new, or a top-up as an addition, in a bath's history. Raises UnknownName, BadInput."""
+def _note(made: Recipe, bath: str) -> str:
+    """Keep a mix as new, or a top-up as an addition, in a bath's history; what was written.
+
+    Raises UnknownName; BadInput for more than the bath held in its last run, or its last mix.
+    """
     from areacalc.digits import three
+    from areacalc.errors import BadInput
     from areacalc.logbook.logbook import Logbook, now
     from areacalc.logbook.records import Event
 
@@ -136,9 +142,19 @@ def _note(made: Recipe, bath: str) -> None:
     litres = {"old bath drawn off": made.draw_off_l, "water": made.water_l.estimate.value,
               made.stock.name: made.acid_l.estimate.value}  # fmt: skip
     words = ", ".join(f"{three(value)} L of {what}" for what, value in litres.items() if value > 0.0)
+    what: Literal["new", "addition"] = "addition" if made.keep_l else "new"
     with Logbook() as book, done(f"the mix is in the history of {bath}"):
         kept = book.vessel("bath", bath, "--into")
-        book.add_event(Event(vessel=kept.number, when=now(), what="addition" if made.keep_l else "new", remark=words))
+        told_l = [*(each.volume_l for each in book.events(kept)), *(run.bath_l for run in book.runs_in(kept))]
+        held_l = next((each for each in reversed(told_l) if each is not None), made.volume_l)
+        if made.volume_l > _FULL * held_l:
+            raise BadInput("--into", f"{three(made.volume_l)} L do not go into '{kept.name}', which held "
+                           f"{three(held_l)} L", f"give --volume '{three(held_l)} L', or another bath")  # fmt: skip
+        book.add_event(Event(vessel=kept.number, when=now(), what=what, volume_l=made.volume_l, remark=words))
+    return (
+        f"Written into the history of '{kept.name}': {what}, {three(made.volume_l)} L in all, {words}. Its acid stays "
+        f"{kept.settings['acid']} for the loads that name it until areacalc logbook bath '{kept.name}' --acid ..."
+    )
 
 
 def _above_zero(words: str | None, dimension: Dimension, where: str, what: str) -> float | None:

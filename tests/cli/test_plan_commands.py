@@ -307,7 +307,10 @@ def test_a_bath_kept_by_name_is_used_by_a_load_as_it_was_last_analysed(desk_set)
     grams = aluminium_dissolved(given("charge", planned_ah, "Ah")).estimate
     assert float(least) == pytest.approx(6.0 + grams.low / entry["bath_l"], abs=6e-4)
     assert float(most) == pytest.approx(6.0 + grams.high / entry["bath_l"], abs=6e-4)
-    assert run("mix", named, "--acid", "180 g/L", "--into", "the small one").returncode == 0
+    mixed = run("mix", named, "--acid", "180 g/L", "--into", "the small one")
+    assert "history of 'the small one': addition, 10 L in all, " in " ".join(mixed.stdout.split())
+    said = refused("mix", "--volume", "60 L", "--into", "the small one")
+    assert "60 L do not go into 'the small one', which held 10 L" in said
     said = run("logbook", "bath", "the small one").stdout
     assert re.search(r"addition .* L of", said)
     assert "battery" in said
