@@ -24,9 +24,6 @@ import numpy as np
 t = np.fromfile(path, np.dtype([("n", "<f4", 3), ("v", "<f4", (3, 3)), ("x", "<u2")]), offset=84)["v"].astype(float)
 print(0.5 * np.linalg.norm(np.cross(t[:, 1] - t[:, 0], t[:, 2] - t[:, 0]), axis=1).sum())
 """
-TOTALS = (
-    "from areacalc.shape.files.read_stl import totals\nfrom pathlib import Path\nprint(totals(Path(path)).area_mm2)"
-)
 BODY = "from areacalc.shape.read import read_body\nprint(read_body(path).facet_area_mm2)"
 NUMPY_STL = "from stl import Mesh\nm = Mesh.from_file(path)\nprint(m.areas.sum())"
 TRIMESH = "import trimesh\nprint(trimesh.load_mesh(path, process=False).area)"
@@ -45,8 +42,7 @@ print(m.GetSurfaceArea())
 """
 CONTENDERS = {
     "numpy fromfile + cross": ("numpy", NUMPY),
-    "areacalc, area alone": ("areacalc", TOTALS),
-    "areacalc, to a Body": ("areacalc", BODY),
+    "areacalc": ("areacalc", BODY),
     "numpy-stl": ("stl", NUMPY_STL),
     "trimesh": ("trimesh", TRIMESH),
     "meshio": ("meshio", MESHIO),

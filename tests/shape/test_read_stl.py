@@ -6,7 +6,7 @@ import pytest
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS
 from areacalc.shape.files import read_stl_text
-from areacalc.shape.files.read_stl import BLOCK, RECORD, totals
+from areacalc.shape.files.read_stl import BLOCK, RECORD
 from areacalc.shape.kinds import UnitHow
 from areacalc.shape.read import read_body
 
@@ -114,9 +114,8 @@ def test_the_triangle_with_a_corner_that_is_no_number_is_named(put, bad):
     corners = np.tile(CORNERS[:1], (BLOCK + 10, 1))
     corners[BLOCK + 4, 7] = bad
     path = put(binary(corners))
-    for reading in (read_body, totals):
-        with pytest.raises(BadInput, match=f"triangle {BLOCK + 5}: a corner is not a finite number"):
-            reading(path)
+    with pytest.raises(BadInput, match=f"triangle {BLOCK + 5}: a corner is not a finite number"):
+        read_body(path)
 
 
 def test_bytes_after_the_last_facet_are_said(put):
@@ -139,12 +138,3 @@ def test_the_unit_given_scales_area_by_its_square(put, unit):
     body, mm = read_body(path, LENGTH_UNITS[unit]), LENGTH_UNITS[unit].mm
     assert body.facet_area_mm2 == pytest.approx(700.0 * mm * mm, rel=1e-14)
     assert (body.unit.name, body.unit.how) == (unit, UnitHow.GIVEN)
-
-
-@pytest.mark.parametrize("content", [binary(), text()], ids=["binary", "text"])
-def test_totals_agree_with_the_body(put, content):
-    path = put(content)
-    body, found = read_body(path, LENGTH_UNITS["in"]), totals(path, LENGTH_UNITS["in"])
-    assert found.area_mm2 == pytest.approx(body.facet_area_mm2, rel=1e-14)
-    assert found.count == len(body.triangles)
-    assert np.subtract(found.high_mm, found.low_mm) == pytest.approx(body.size_mm)

@@ -107,6 +107,8 @@ def _chosen(skin: PartSkin, firm: bool, notes: list[Note], name: str) -> list[Fa
 
 def _once(uses: list[PlacedShape], made: dict[str, StepPart], notes: list[Note]) -> list[PlacedShape]:
     """The uses less those parts of mere triangles that repeat an exact part at the same place."""
+    if all(made[use.key].exact for use in uses):
+        return uses
     exact = [_measure(use, made[use.key]) for use in uses if made[use.key].exact]
     kept = []
     for use in uses:

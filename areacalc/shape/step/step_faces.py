@@ -19,10 +19,9 @@ from areacalc.shape.kinds import Surface, SurfaceKind
 # Each setting is far finer than the one before, since the kernel's own figure for its error can be a thousand times too
 # small on a surface with a pole; the difference of two settings is what is trusted.
 _SETTINGS = (1e-5, 1e-8, 1e-11, 1e-15)
-_EVEN = (
-    GeomAbs_Plane,
-    GeomAbs_Cylinder,
-)  # its measure is the same all over: the kernel's plain sum serves as the first
+# The measure of these is the same all over: the kernel's plain sum serves as the first, a rough setting as the second.
+_EVEN = (GeomAbs_Plane, GeomAbs_Cylinder)
+_ROUGH = 1e-2
 _AGREE = 1e-9  # relative
 _ALIKE_MM = 1e-6  # a free-form surface this near to an analytic one is that one
 
@@ -50,11 +49,12 @@ def exact_area_mm2(face: Any) -> tuple[float, float]:
     A face whose boundary runs the wrong way round comes out negative, so the size alone is taken.
     """
     before, error = math.nan, math.nan
+    settings: tuple[float, ...] = _SETTINGS
     if BRepAdaptor_Surface(face, False).GetType() in _EVEN:
         plain = GProp_GProps()
         BRepGProp.SurfaceProperties_s(face, plain)
-        before = abs(plain.Mass())
-    for setting in _SETTINGS:
+        before, settings = abs(plain.Mass()), (_ROUGH, *_SETTINGS)
+    for setting in settings:
         found = GProp_GProps()
         BRepGProp.SurfaceProperties_s(face, found, setting, False)
         area = abs(found.Mass())
