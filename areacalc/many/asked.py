@@ -83,7 +83,7 @@ def _beside(path: Path) -> list[Path]:
     if names := _NAMES_OTHERS.get(path.suffix.lower()):
         words = [name.decode("utf-8", "replace") for name in _found(names, path)]
         found += [path.parent / Path(unquote(name)).name for name in words if not name.startswith("data:")]
-    return [each for each in dict.fromkeys(found) if each.is_file()]
+    return [each for each in dict.fromkeys(found) if os.path.isfile(each)]
 
 
 def _found(names: re.Pattern[bytes], path: Path) -> list[bytes]:

@@ -115,6 +115,12 @@ def test_names_far_down_a_large_file_are_found(tmp_path):
         assert digest(part) != before
 
 
+def test_a_name_longer_than_names_can_be_is_left_out_of_the_digest(tmp_path):
+    part = tmp_path / "part.obj"
+    part.write_text(f"mtllib {300 * 'm'}\n")
+    assert digest(part)
+
+
 def test_another_programs_file_is_left_alone(tmp_path):
     theirs = tmp_path / "t.csv.rows"
     with sqlite3.connect(theirs) as tables:

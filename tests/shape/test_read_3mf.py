@@ -192,3 +192,13 @@ def test_a_zip_that_is_no_3mf_and_one_cut_short(tmp_path, put):
     whole.write_bytes(whole.read_bytes()[:-40])
     with pytest.raises(BadInput, match="damaged or cut short 3MF"):
         read_body(whole)
+
+
+def test_parts_before_the_beginning_of_the_file_are_damage(put):
+    path = put(model(box()))
+    whole = bytearray(path.read_bytes())
+    whole[-6:-2] = (10 * len(whole)).to_bytes(4, "little")  # where the directory begins, in the record that ends a zip
+    path.write_bytes(whole)
+    with pytest.raises(BadInput, match="is damaged") as refused:
+        read_body(path)
+    assert type(refused.value) is BadInput  # no try at another time helps

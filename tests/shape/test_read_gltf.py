@@ -140,6 +140,7 @@ def changed(*keys, value):
     (tree(extensionsUsed=["EXT_mesh_gpu_instancing"]), "needs EXT_mesh_gpu_instancing"),
     (tree(buffers=[{"byteLength": 60, "uri": "data:;base64,!!"}]), "embedded data are damaged"),
     (tree(buffers=[{"byteLength": 60, "uri": "gone.bin"}]), "'gone.bin' is not beside it"),
+    (tree(buffers=[{"byteLength": 60, "uri": 300 * "b"}]), f"'{60 * 'b'}' is not beside it"),
     (tree(meshes=[]), "is not sound glTF"),
     (tree(nodes=[], scenes=[{"nodes": []}]), "holds no triangle"),
 ])  # fmt: skip

@@ -81,7 +81,7 @@ def test_obj_objects_and_material_colours(put):
     assert body.colour_of_triangle.tolist() == [0, 0, -1, -1]
 
 
-@pytest.mark.parametrize("name", ["../secret.mtl", "/etc/passwd", "no.mtl"])
+@pytest.mark.parametrize("name", ["../secret.mtl", "/etc/passwd", "no.mtl", 300 * "m"])
 def test_obj_colours_are_looked_for_only_beside_the_part(put, name):
     body = read_body(put("part.obj", f"mtllib {name}\nusemtl red\n" + obj(SQUARES)))
     assert body.colours == ()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import zipfile
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -53,7 +54,8 @@ class Package:
                 raise
             raise BadInput(where, f"is damaged ({error})", "export the part again") from None
         except Exception as error:
-            if type(error).__name__ in ("error", "LZMAError"):  # the decompressors' own
+            before_the_file = isinstance(error, OSError) and error.errno == errno.EINVAL  # where a part should begin
+            if before_the_file or type(error).__name__ in ("error", "LZMAError"):  # the decompressors' own
                 raise BadInput(where, f"is damaged ({error})", "export the part again") from None
             raise
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import base64
 import binascii
 import json
+import os
 import struct
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -288,6 +289,8 @@ def _fetched(path: Path, uri: str) -> bytes:
         what = f"asks for '{name[:60]}', which is outside its folder"
         raise BadInput(path.name, what, "put both files in one folder, or export it as .glb")
     beside = path.parent / name
-    if not beside.is_file():
-        raise BadInput(path.name, f"its data file '{name}' is not beside it", "keep both files together, or use .glb")
+    if not os.path.isfile(beside):  # which takes a name of any length
+        raise BadInput(
+            path.name, f"its data file '{name[:60]}' is not beside it", "keep both files together, or use .glb"
+        )
     return beside.read_bytes()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -156,8 +157,8 @@ def _materials(path: Path, libraries: list[bytes]) -> tuple[dict[bytes, int], li
     for raw in libraries:
         name = raw.decode("utf-8", "replace")
         beside = path.parent / name
-        if Path(name).name != name or not beside.is_file() or beside.stat().st_size > _MAX_MATERIALS_BYTES:
-            notes.append(Note(fact(FileNote.COLOURS_MISSING, file=name)))
+        if Path(name).name != name or not os.path.isfile(beside) or beside.stat().st_size > _MAX_MATERIALS_BYTES:
+            notes.append(Note(fact(FileNote.COLOURS_MISSING, file=name[:60])))
             continue
         current = b""
         for line in beside.read_bytes().splitlines():
