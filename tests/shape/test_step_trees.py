@@ -175,9 +175,9 @@ def test_a_mirrored_place_turns_the_mesh_round_and_a_scaled_one_is_refused(step_
     tool.UpdateAssemblies()
     if scale > 0:
         with pytest.raises(BadInput, match="at another scale"):
-            collect("rack.step", document, None)
+            collect("rack.step", document)
         return
-    _, arrays = collect("rack.step", document, None)
+    _, arrays = collect("rack.step", document)
     corners = arrays["vertices"][arrays["triangles"]]
     assert np.linalg.det(corners).sum() / 6 == pytest.approx(6000 - math.pi * 4 * 30, rel=1e-3)
     assert arrays["vertices"].max(axis=0) == pytest.approx([0.0, 0.0, 0.0], abs=1e-9)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -107,15 +108,15 @@ class _Rows:
 
     def _even(self, element: _Element) -> tuple[dict[str, Floats], dict[str, Lists]] | None:
         """All rows in one go, where every list is as long as the first."""
-        record = np.dtype([])
+        fields: list[Any] = []
+        record = np.dtype(fields)
         for i, each in enumerate(element.properties):
             length = 1
             if each.count_kind:
                 length = self._length(element, each.count_kind, self.at + record.itemsize)
-                record = np.dtype([*record.descr, (f"n{i}", self._type(each.count_kind))] if record.names else
-                                  [(f"n{i}", self._type(each.count_kind))])  # fmt: skip
-            field = (f"v{i}", self._type(each.kind), (length,))
-            record = np.dtype([*record.descr, field] if record.names else [field])
+                fields.append((f"n{i}", self._type(each.count_kind)))
+            fields.append((f"v{i}", self._type(each.kind), (length,)))
+            record = np.dtype(fields)
         if record.itemsize * element.count > len(self.data) - self.at:
             return None
         table = np.frombuffer(self.data, record, element.count, self.at)

@@ -33,8 +33,8 @@ def read(path: Path, unit: Unit | None = None) -> Body:
     The file's own unit holds; `unit` overrules it and a Note says so. Raises BadInput: not STEP, cut short, an entity
     missing, not read whole, no solid and no surface, the kernel crashed, hung or ran out of memory.
     """
-    text, words, arrays = fenced("areacalc.shape.step.step_inside:read_inside", (path.resolve(),), _bounds(path))
-    declared = [Unit(_unit_name(mm), mm) for mm in text.units_mm]
+    units_mm, words, arrays = fenced("areacalc.shape.step.step_inside:read_inside", (path.resolve(),), _bounds(path))
+    declared = [Unit(_unit_name(mm), mm) for mm in units_mm]
     if unit is not None and len(declared) > 1:
         mixed = " and ".join(u.name for u in declared)
         raise BadInput(path.name, f"mixes units ({mixed}), so that {unit.name} cannot overrule them", "give no unit")

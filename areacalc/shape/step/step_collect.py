@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -44,7 +44,7 @@ class StepPart:
     poor_mm2: list[tuple[float, float]]  # true area and area of the triangles, where they disagree
 
 
-def collect(source: str, document: Any, chord_mm: float | None) -> tuple[dict[str, Any], Arrays]:
+def collect(source: str, document: Any) -> tuple[dict[str, Any], Arrays]:
     """Words {solids, face_names, notes: [Note]} and arrays for read_step.
 
     Arrays, mm: vertices (n, 3), triangles, face_of_triangle and solid_of_triangle (m,) int32; for each face kind
@@ -68,7 +68,7 @@ def collect(source: str, document: Any, chord_mm: float | None) -> tuple[dict[st
         if use.key in skins and use.key not in made:
             chosen = _chosen(skins[use.key], firm, notes, use.name)
             if chosen:
-                made[use.key] = _part(source, use, chosen, chord_mm, most)
+                made[use.key] = _part(source, use, chosen, most)
     here = _once([use for use in uses if use.key in made], made, notes)
     if not here:
         raise BadInput(source, "holds no solid and no surface", "export the part itself as a solid")
@@ -149,7 +149,7 @@ def _note_meshes(notes: list[Note], made: dict[str, StepPart]) -> None:
         notes.append(Note(fact(FileNote.MESH_OPEN, count=gaping), warns=True))
 
 
-def _part(source: str, use: PlacedShape, groups: list[FaceGroup], chord_mm: float | None, most: int) -> StepPart:
+def _part(source: str, use: PlacedShape, groups: list[FaceGroup], most: int) -> StepPart:
     marks = marks_of(use.label)
     rows = [(face, number) for number, group in enumerate(groups) for face in group.faces]
     bare = [is_bare(face) for face, _ in rows]
@@ -165,7 +165,7 @@ def _part(source: str, use: PlacedShape, groups: list[FaceGroup], chord_mm: floa
     for group in groups:
         builder.Add(compound, group.shape)
     diagonal = _diagonal_mm(compound)
-    mesh = mesh_part(compound, [face for face, _ in rows], areas, chord_mm or CHORD_SHARE * diagonal, most)
+    mesh = mesh_part(compound, [face for face, _ in rows], areas, CHORD_SHARE * diagonal, most)
     if any(len(mesh.faces[row].triangles) == 0 for row in mesh.poor):  # it would vanish from every sum
         what = f"a face of '{use.name}' cannot be meshed by the CAD kernel"
         raise BadInput(source, what, "export the part again, as AP214 or AP242")
@@ -187,8 +187,7 @@ def _part(source: str, use: PlacedShape, groups: list[FaceGroup], chord_mm: floa
 
 
 def _widened(face: ExactFace, mesh_mm2: float) -> ExactFace:
-    gap = max(face.error_mm2, abs(face.area_mm2 - mesh_mm2))
-    return ExactFace(face.surface, face.area_mm2, gap, face.reversed)
+    return replace(face, error_mm2=max(face.error_mm2, abs(face.area_mm2 - mesh_mm2)))
 
 
 def _look(colours: dict[Any, Colour], face: Any, group: Any) -> Colour | None:

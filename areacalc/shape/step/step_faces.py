@@ -28,19 +28,17 @@ _ALIKE_MM = 1e-6  # a free-form surface this near to an analytic one is that one
 
 @dataclass(frozen=True, slots=True)
 class ExactFace:
-    """A face in its part's own coordinates: surface, area and its error, and whether its normal is turned round."""
+    """A face in its part's own coordinates: surface, area and its error."""
 
     surface: Surface
     area_mm2: float
     error_mm2: float
-    reversed: bool
 
 
 def exact_face(face: Any) -> ExactFace:
     """Work out a TopoDS_Face."""
     area, error = exact_area_mm2(face)
-    turned = face.Orientation() == TopAbs_REVERSED
-    return ExactFace(surface_of(face, turned), area, error, turned)
+    return ExactFace(surface_of(face, face.Orientation() == TopAbs_REVERSED), area, error)
 
 
 def exact_area_mm2(face: Any) -> tuple[float, float]:

@@ -13,24 +13,24 @@ from areacalc.errors import BadInput
 from areacalc.shape.fenced import tell
 from areacalc.shape.step.display import stand_in_for_display
 from areacalc.shape.step.step_arrays import Arrays
-from areacalc.shape.step.step_text import StepText, read_step_text
+from areacalc.shape.step.step_text import read_step_text
 
 _KERNEL = "areacalc.shape.step.step_kernel"
 _APT = {"libGL.so.1": "libgl1", "libX11.so.6": "libx11-6", "libexpat.so.1": "libexpat1", "libz.so.1": "zlib1g",
         "libstdc++.so.6": "libstdc++6", "libgcc_s.so.1": "libgcc-s1"}  # fmt: skip
 
 
-def read_inside(path: Path, chord_mm: float | None = None) -> tuple[StepText, dict[str, Any], Arrays]:
-    """The text's own facts, and words and arrays as `step_collect.collect` lists them. Raises BadInput."""
+def read_inside(path: Path) -> tuple[tuple[float, ...], dict[str, Any], Arrays]:
+    """The length units of the text [mm], and words and arrays as `step_collect.collect` lists them. Raises BadInput."""
     tell("reading")
-    text = read_step_text(path)  # before the kernel is loaded, which takes a second
+    units_mm = read_step_text(path)  # before the kernel is loaded, which takes a second
     try:
         load_kernel()
     except ImportError as error:
         raise missing_library(error) from None
     from areacalc.shape.step.step_kernel import read_part
 
-    return (text, *read_part(path, chord_mm))
+    return (units_mm, *read_part(path))
 
 
 def load_kernel() -> None:

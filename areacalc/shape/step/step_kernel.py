@@ -50,7 +50,7 @@ _DRAWN_AGAIN = 1e-4  # of an area: edges drawn again on their surfaces lie withi
 _REMEDY = "export the part again, as AP214 or AP242"
 
 
-def read_part(path: Path, chord_mm: float | None = None) -> tuple[dict[str, Any], Arrays]:
+def read_part(path: Path) -> tuple[dict[str, Any], Arrays]:
     """Words and arrays for read_step: see step_collect. Lengths in mm. Raises BadInput if not read whole."""
     document, damaged, unread = _load(path)
     winding = _faces_twice_round(document)
@@ -63,7 +63,7 @@ def read_part(path: Path, chord_mm: float | None = None) -> tuple[dict[str, Any]
         if _faces_twice_round(again):
             raise BadInput(path.name, "has a face that goes round its ball or ring more than once", _REMEDY)
         document, (damaged, unread) = again, counts
-    words, arrays = collect(path.name, document, chord_mm)
+    words, arrays = collect(path.name, document)
     if winding:
         arrays["area"][:, 1] += _DRAWN_AGAIN * arrays["area"][:, 0]
     notes = words["notes"]

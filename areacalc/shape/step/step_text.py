@@ -6,7 +6,6 @@ Every look at the text is one pass over it: no pattern here can begin again insi
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -20,7 +19,6 @@ USED = re.compile(rb"#(\d{1,15})(?!\d)")
 _LONG = re.compile(rb"#\d{16}")
 _END = re.compile(rb"END-ISO-10303-21\s*;")
 _DATA = re.compile(rb"\s*DATA\s*(?:\(|\Z)")
-_SCHEMA = re.compile(rb"FILE_SCHEMA\s*\(\s*\(\s*'([^']*)'")
 _SPACE_OF_3 = re.compile(rb"GEOMETRIC_REPRESENTATION_CONTEXT\s*\(\s*3\s*\)")
 _SI_METRE = re.compile(rb"SI_UNIT\s*\(\s*(?:\$|\.(\w+)\.)\s*,\s*\.METRE\.\s*\)")
 _CONVERSION = re.compile(rb"CONVERSION_BASED_UNIT\s*\([^#]*+#(\d{1,15})")
@@ -39,17 +37,8 @@ _SHAPE = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class StepText:
-    """The schema's name, the number of entities, the distinct length units of 3-D geometry in mm, most used first."""
-
-    schema: str
-    entities: int
-    units_mm: tuple[float, ...]
-
-
-def read_step_text(path: Path) -> StepText:
-    """Read and check the text of a STEP file.
+def read_step_text(path: Path) -> tuple[float, ...]:
+    """Check the text of a STEP file: the distinct length units of its 3-D geometry [mm], most used first.
 
     Raises BadInput: not STEP, cut short, an entity that is used but not there, an entity given twice, a surface without
     a radius, a face without a boundary, nothing in it that has a surface.
@@ -69,11 +58,9 @@ def read_step_text(path: Path) -> StepText:
         raise BadInput(f"{path.name}, #{twice}", "is given more than once", "export the part again")
     _check_references(path.name, told)
     _check_faces(path.name, given)  # the kernel would leave them out and say nothing
-    found = _SCHEMA.search(raw)
-    schema = found[1].decode("ascii", "replace").strip().split("{")[0].strip() if found else ""
     if not any(_SHAPE.search(words) for words in told.values()):
         raise _no_shape(path.name, raw, len(told))
-    return StepText(schema, len(told), _units_mm(told))
+    return _units_mm(told)
 
 
 def records(raw: bytes) -> list[tuple[int, bytes]]:
