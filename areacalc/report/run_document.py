@@ -35,7 +35,10 @@ class TankStepDocument(TypedDict):
 
 
 class RunDocument(TypedDict):
-    """A run at one moment. Times are seconds since the current was switched on; due_s is when the next thing is due."""
+    """A run at one moment. Times are seconds since the current was switched on; due_s is when the next thing is due.
+
+    volts_v is None low in the ramp, where they are not known.
+    """
 
     schema: Literal["areacalc/run/1"]
     run: int
@@ -51,9 +54,10 @@ class RunDocument(TypedDict):
     then: str
     end_s: float
     planned_end_s: float
+    planned_a: float
     moved: bool
     current_a: Interval
-    volts_v: Interval
+    volts_v: Interval | None
     bath_c: Interval
     charge_ah: Interval
     film_um: Interval
@@ -67,15 +71,16 @@ class RunDocument(TypedDict):
 def run_document(view: View, inch: bool = False) -> RunDocument:
     """A run at one moment."""
     follow, due, steps = view.follow, view.due, steps_at_the_tank(view.plan)
-    now_s = view.now_s
+    now_s, volts = view.now_s, follow.volts
     expected = {one.reading.at_s: one.volts for one in follow.judged}
     step = steps[view.step] if view.step < len(steps) else None
     return {
         "schema": "areacalc/run/1", "run": view.run.number, "load": view.run.load, "when": view.run.when,
         "ended": view.run.ended is not None, "changed": view.changed, "in_acid": view.in_acid, "now_s": now_s,
         "do": _do(view, inch), "due_s": due.until_s, "overdue": _overdue(view), "then": _then(view, inch),
-        "end_s": follow.end.value, "planned_end_s": follow.planned_end_s, "moved": follow.is_moved,
-        "current_a": interval(follow.current), "volts_v": interval(follow.volts), "bath_c": interval(follow.bath),
+        "end_s": follow.end.value, "planned_end_s": follow.planned_end_s, "planned_a": view.run.current_a,
+        "moved": follow.is_moved, "current_a": interval(follow.current),
+        "volts_v": interval(volts) if volts is not None else None, "bath_c": interval(follow.bath),
         "charge_ah": interval(follow.charge), "film_um": interval(follow.film), "wanted_um": view.plan.run.film_um,
         "alarms": [alarm_words(alarm, inch) for alarm in follow.alarms] if view.in_acid else [],
         "readings": [

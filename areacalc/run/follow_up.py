@@ -17,7 +17,7 @@ from areacalc.plan.time import AH_PER_C
 from areacalc.plant.meters import standard
 from areacalc.run.alarms import Alarm
 from areacalc.run.due import Due, at_the_supply
-from areacalc.run.judged import WANDER, Followed, JudgedReading, followed
+from areacalc.run.judged import JUDGED_FROM, WANDER, Followed, JudgedReading, followed
 from areacalc.sources import Constant, Kind, Source
 
 DRIFT = Constant(0.05, "", Source(Kind.FROM_MEMORY, "chosen: what a power supply gives may be off what it is set to"))
@@ -31,14 +31,15 @@ _MOVED_S = 15.0  # chosen: an end nearer to the plan's than this is the plan's
 class FollowUp:
     """The run at now_s. planned_end_s is the plan's end, end that of the readings [s]; is_moved: they differ.
 
-    current [A], volts at the power supply [V] and bath [C] are those expected now, charge [Ah] and film [um] those so
+    current [A], volts at the power supply [V] and bath [C] are those expected now (volts None below JUDGED_FROM of the
+    full current, where they are not known), charge [Ah] and film [um] those so
     far, warms how far the bath stands above its start [K], dues all that is done while the current flows.
     """
 
     now_s: float
     dues: tuple[Due, ...]
     current: Estimate
-    volts: Estimate
+    volts: Estimate | None
     bath: Estimate
     charge: Estimate
     film: Estimate
@@ -94,9 +95,15 @@ def _unread_share(course: Course, readings: Sequence[Reading], now_s: float) -> 
     return float(np.diff(charge_c)[~is_read.any(axis=1)].sum() / max(charge_c[-1], 1e-300))
 
 
-def _volts(plan: Plan, done: Followed, now_s: float) -> Estimate:
-    """The volts that the power supply should show now: of the plan before a reading, then as the readings narrow it."""
-    course, meters = done.course, plan.load.meters
+def _volts(plan: Plan, done: Followed, now_s: float) -> Estimate | None:
+    """The volts that the power supply should show now: of the plan before a reading, then as the readings narrow it.
+
+    None low in a ramp of the current.
+    """
+    course, meters, setting = done.course, plan.load.meters, done.course.setting
+    low_a = JUDGED_FROM * setting.full_a if setting.held_v is None and now_s < setting.ramp_s else 0.0
+    if course.at(course.current_a, now_s)[0] < low_a:
+        return None
     rows = course.at(course.supply_v, now_s)
     if not done.has_volts:
         return course.cases.bounds(rows)

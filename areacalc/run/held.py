@@ -24,6 +24,7 @@ _DONE = "done"
 _TICK_S = 1e-3  # dates are kept to it
 _HAND_S = 60.0  # chosen: a hand that is busy at the tank types that much later
 _MUCH = 0.1  # chosen: of the time of a step
+_JUMP_K = 5.0  # chosen: ice and heat take a bath no further from one reading to the next
 _SHORT_S = 30.0  # chosen: a rinse that is that much shorter is not asked about
 
 
@@ -89,16 +90,19 @@ def view(book: Logbook, plan: Plan, run: Run, now_s: float) -> View:
 
 
 class SayAgain(BadInput):
-    """A step is said to be over long before its time, or the current long after: asked once more, then taken."""
+    """A step is over long before its time, the current off long after, a bath far from the last: asked, then taken."""
 
 
 def take(
     book: Logbook, plan: Plan, run: Run, line: Typed, now_s: float, is_sure: bool = False, factor: float = 1.0
-) -> None:  # fmt: skip
-    """Write down what was typed: a reading, a remark, or that the next step is begun. Raises BadInput.
+) -> Reading | Begun | None:  # fmt: skip
+    """Write down what was typed: a reading, a remark, or that the next step is begun; what `undo` took back.
+
+    Raises BadInput.
 
     Raises SayAgain, unless is_sure, for `next` or `end` while more than a tenth of a step is left, and once the current
-    has flowed a tenth longer than it should, and a minute on a clock so many times as fast (factor).
+    has flowed a tenth longer than it should, and a minute on a clock so many times as fast (factor);
+    for a bath _JUMP_K off both the one expected and the one read last.
     """
     at_s, run = now_s if line.at_s is None else line.at_s, book.run(run.number)
     if line.at_date is not None:
@@ -113,11 +117,12 @@ def take(
     if line.word is Word.NEXT:
         _next(book, plan, run, at_s)
     elif line.word is Word.UNDO:
-        book.undo(run.number)
+        return book.undo(run.number)
     elif line.word is Word.END:
         end(book, run, at_s)
     elif line.word is None:
-        _read(book, plan, run, line, at_s)
+        _read(book, plan, run, line, at_s, is_sure)
+    return None
 
 
 def _refuse_back(book: Logbook, run: Run, line: Typed, now_s: float) -> None:
@@ -148,13 +153,24 @@ def _doubt(seen: View, off_s: float, word: Word, factor: float) -> None:
         return
     much_s = _MUCH * (due_s - begun_s)
     if due_s - off_s > (much_s if seen.in_acid else max(much_s, _SHORT_S)):
-        raise SayAgain("the line", f"{(due_s - off_s) / 60.0:.3g} min still to go", f"say {word} again to end it")
+        raise SayAgain("the line", f"{(due_s - off_s) / 60.0:.3g} min still to go", f"{word} once more ends it")
     if not seen.in_acid:
         return
     if off_s - due_s > max(much_s, _HAND_S * factor):
         raise SayAgain("the line", f"the current was due off {(off_s - due_s) / 60.0:.3g} min ago",
-                       f"say {word} again if it flowed until now; else say when it went off, such as "
+                       f"{word} once more if it flowed until now; else tell when it went off, such as "
                        f"{round(due_s) // 60}:{round(due_s) % 60:02d} {word}")  # fmt: skip
+
+
+def _doubt_bath(book: Logbook, plan: Plan, run: Run, bath_c: float, at_s: float) -> None:
+    """Ask about a bath too far from the one read last, or planned, and the one expected now. Raises SayAgain."""
+    read = [each.temperature_c for each in book.readings(run.number) if each.temperature_c is not None]
+    if abs(bath_c - [plan.load.bath.temperature_c, *read][-1]) <= _JUMP_K:
+        return
+    due = view(book, plan, run, at_s).follow.bath
+    if not due.low - _JUMP_K <= bath_c <= due.high + _JUMP_K:
+        raise SayAgain("the line", f"{bath_c:.3g} C is far from the {due.value:.3g} C expected of the bath",
+                       "the same once more if the thermometer shows that")  # fmt: skip
 
 
 def end(book: Logbook, run: Run, at_s: float) -> None:
@@ -177,11 +193,13 @@ def _next(book: Logbook, plan: Plan, run: Run, at_s: float) -> None:
         end(book, run, at_s)
 
 
-def _read(book: Logbook, plan: Plan, run: Run, line: Typed, at_s: float) -> None:
+def _read(book: Logbook, plan: Plan, run: Run, line: Typed, at_s: float, is_sure: bool) -> None:
     reading = Reading(run=run.number, at_s=round(at_s, 2), volts_v=line.volts_v, current_a=line.current_a,
                       temperature_c=line.temperature_c, remark=line.remark)  # fmt: skip
     if _measured(reading):
         followed(plan, [msgspec.structs.replace(reading, run=0)])
+        if line.temperature_c is not None and not is_sure:
+            _doubt_bath(book, plan, run, line.temperature_c, at_s)
     book.add_reading(reading)
 
 

@@ -27,7 +27,9 @@ WANDER = Constant(0.1, "V", Source(Kind.FROM_MEMORY, "chosen: bubbles and a movi
 SURE = 4.0
 """Chosen: an alarm wants a reading this many standard uncertainties off; of normal ones 1 in 16 000 is."""
 _WARMER = 0.2  # chosen: room, pump and chiller change the heat that the bath takes up by a fifth at most
-_JUDGED_FROM = 0.5  # of the full current: lower in the ramp the law of volts is not known well enough
+JUDGED_FROM = 0.5
+"""Chosen: of the full current. Lower in the ramp the law of volts is not known: its curves begin at 1 A/dm2, and the
+barrier oxide takes about a volt for each nm of it (Eguchi 1969) whatever the current."""
 _NO_CURRENT, _OFF = 0.05, 3.0
 _AHEAD = 0.5  # of the full current, above the ramp: chosen, well past what a hand at the knob is off
 _PASSES, _NEAR_K = 4, 0.002  # a warmer bath takes fewer volts, so the bath as it began is found in a few passes
@@ -124,7 +126,7 @@ def _judge(plan: Plan, done: Followed, reading: Reading) -> Followed:
         done, alarms = replace(done, belief=belief), found
     if reading.current_a is not None and (off := _current(plan, reading, reading.current_a)) is not None:
         alarms.append(off)
-    least_a = _JUDGED_FROM * course.setting.full_a if reading.at_s < course.setting.ramp_s else 0.0
+    least_a = JUDGED_FROM * course.setting.full_a if reading.at_s < course.setting.ramp_s else 0.0
     if reading.volts_v and reading.current_a and reading.current_a >= least_a:
         volts, area, alarm, done = _volts(plan, done, reading, reading.volts_v)
         alarms += [alarm] if alarm is not None else []

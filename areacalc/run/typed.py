@@ -33,6 +33,13 @@ class Typed:
     remark: str = ""
     at_date: str | None = None
 
+    def again(self, asked: Typed | None) -> bool:
+        """Whether this says once more what was asked about: the same word, or a bath as warm within a kelvin."""
+        if asked is None or asked.word is not self.word:
+            return False
+        baths = (asked.temperature_c, self.temperature_c)
+        return self.word is not None or (None not in baths and abs(baths[0] - baths[1]) < _SAME_K)  # type: ignore[operator]
+
 
 _WORDS = {"next": Word.NEXT, "off": Word.NEXT, "undo": Word.UNDO, "end": Word.END, "leave": Word.LEAVE}
 _DATE = re.compile(r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d(:\d\d([.]\d+)?)?(Z|[+-]\d\d:\d\d)?(?=[ ,;\t])")
@@ -40,6 +47,7 @@ _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)")
 _NUMBER = re.compile(r"([+-]?(?:\d{1,15}(?:[.,]\d+)?|[.,]\d+)(?:e[+-]?\d{1,2})?)\s*(m?[VA]|°?[CF]|)", re.I)
 _COMMAS_ONLY = re.compile(r"\d+(?:,\d+)+")
 _MOST_SHOWN = 60
+_SAME_K = 1.0  # chosen: what a thermometer wanders between two readings
 _REMEDY = "type volts, amperes and bath, such as 17.2 3 20.5; or next, undo, note ..., end, leave"
 
 

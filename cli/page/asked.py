@@ -151,9 +151,10 @@ class LogRun(RequestBody):
 
 
 class TankLine(RequestBody):
-    """A line that was typed at the tank."""
+    """A line that was typed at the tank; sure: the page has asked whether it is meant."""
 
     line: Text
+    sure: bool = False
 
 
 class Nothing(RequestBody):

@@ -22,7 +22,7 @@ class AtTank:
         self.speed = speed
         self._plans: dict[str, Any] = {}
         self._one = threading.Lock()
-        self._asked = ""  # the run whose current is to go off far from its time, once that is said again
+        self._asked: tuple[str, Any] = ("", None)  # the run and the line that were asked about
 
     def document(self, inch: bool) -> Document:
         """The run as it is now; None where nothing is at the tank. Raises AreacalcError."""
@@ -52,8 +52,8 @@ class AtTank:
             run = begin(book, held, plan)
             self._plans = {run.key: plan}
 
-    def take(self, line: str) -> None:
-        """Write down a line that was typed. Raises AreacalcError."""
+    def take(self, line: str, sure: bool = False) -> None:
+        """Write down a line that was typed; sure: the page has asked already. Raises AreacalcError."""
         from areacalc.run.held import SayAgain, elapsed_s, take
         from areacalc.run.typed import typed
 
@@ -62,11 +62,12 @@ class AtTank:
             run = book.at_the_tank()
             if run is None:
                 raise BadInput("the run", "nothing is at the tank", "begin a run first")
-            was_asked, self._asked = self._asked == run.key, ""
+            (of, asked), self._asked = self._asked, ("", None)
+            sure = sure or (of == run.key and said.again(asked))
             try:
-                take(book, self._plan(run), run, said, elapsed_s(run, self.speed), was_asked, self.speed)
+                take(book, self._plan(run), run, said, elapsed_s(run, self.speed), sure, self.speed)
             except SayAgain:
-                self._asked = run.key
+                self._asked = run.key, said
                 raise
 
     def _book(self) -> Any:

@@ -46,7 +46,7 @@ def run_routes(
             return await shown(desk, 201)
         if request.method == "POST":
             typed = await said(request, TankLine)
-            await run_in_threadpool(desk.at_tank.take, text(typed.line, "line"))
+            await run_in_threadpool(desk.at_tank.take, text(typed.line, "line"), typed.sure)
         return await shown(desk)
 
     async def picture(request: Request) -> Response:

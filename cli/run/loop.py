@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from areacalc.logbook.records import Run
     from areacalc.plan.plan import Plan
     from areacalc.report.run_document import RunDocument
+    from areacalc.run.typed import Typed
 
 _LOOK_S, _DRAW_S = 0.1, 1.0
 
@@ -31,12 +32,12 @@ def follow(book: Logbook, plan: Plan, run: Run, speed: float, inch: bool, load_f
 
     shown = Screen(inch) if _is_screen() else Told(inch)
     lines = _lines()
-    drawn_s, answer, asked = 0.0, "", False
+    drawn_s, answer, asked = 0.0, "", None
     try:
         while True:
             line = _next_line(lines)
             if line is not None:
-                leave, answer, asked = _taken(book, plan, run, line, speed, asked, inch) if line else (True, "", False)
+                leave, answer, asked = _taken(book, plan, run, line, speed, asked, inch) if line else (True, "", None)
                 if leave:
                     break
             if line is not None or time.monotonic() - drawn_s >= _DRAW_S:
@@ -76,30 +77,32 @@ def _next_line(lines: queue.SimpleQueue[str]) -> str | None:
 
 
 def _taken(
-    book: Logbook, plan: Plan, run: Run, line: str, speed: float, asked: bool, inch: bool
-) -> tuple[bool, str, bool]:
-    """Write down one line; whether the run is left, what is to be said of the line, and whether it is asked once more.
+    book: Logbook, plan: Plan, run: Run, line: str, speed: float, asked: Typed | None, inch: bool
+) -> tuple[bool, str, Typed | None]:
+    """Write down one line; whether the run is left, what is to be said of the line, and what is asked once more.
 
-    asked: `next` or `end` was asked about already. Minutes that are still to come move a rehearsal's clock on.
+    asked: what was asked about the line before. Minutes that are still to come move a rehearsal's clock on.
     """
     from areacalc.errors import BadInput
     from areacalc.run.held import SayAgain, elapsed_s, move_clock, take
     from areacalc.run.typed import Word, typed
+
+    from .told import undone_words
 
     if not line.strip():
         return False, "", asked
     try:
         said = typed(line, inch)
         if said.word is Word.LEAVE:
-            return True, "", False
+            return True, "", None
         if speed > 1.0 and said.at_s is not None:
             run = move_clock(book, run, said.at_s, speed)
-        take(book, plan, run, said, elapsed_s(run, speed), asked, speed)
+        gone = take(book, plan, run, said, elapsed_s(run, speed), said.again(asked), speed)
     except SayAgain as doubt:
-        return False, f"{doubt.what}; {doubt.remedy}", True
+        return False, f"{doubt.what}; {doubt.remedy}", said
     except BadInput as bad:
-        return False, f"not taken: {bad.what}; {bad.remedy}", False
-    return book.run(run.number).ended is not None, "taken back" if said.word is Word.UNDO else "", False
+        return False, f"not taken: {bad.what}; {bad.remedy}", None
+    return book.run(run.number).ended is not None, undone_words(gone, inch) if gone is not None else "", None
 
 
 def _goodbye(run: Run, load_file: Path, document: RunDocument, charge_ah: float, inch: bool) -> None:

@@ -91,7 +91,9 @@ def _expected(run: RunDocument, inch: bool) -> list[str]:
     from areacalc.report.figures import shown, whole_quantity
     from areacalc.report.words.at_the_tank import into_run
 
-    def bounds(found: Interval, unit: str) -> str:
+    def bounds(found: Interval | None, unit: str) -> str:
+        if found is None:
+            return "known from half the current on"
         estimate = Estimate(found["value"], found["low"], found["high"])
         return whole_quantity(quantity(estimate, unit), inch)
 
@@ -102,7 +104,7 @@ def _expected(run: RunDocument, inch: bool) -> list[str]:
     due = (run["volts_v"], run["current_a"], run["bath_c"])
     for name, unit, found, value in zip(("volts", "amperes", "bath"), "VAC", due, last, strict=True):
         read_now = "" if value is None else shown(value, unit, inch)
-        rows.append(f"{name:9} {bounds(found, unit):28} {read_now}")
+        rows.append(f"{name:9} {bounds(found, unit):30} {read_now}")
     rows.append(f"{'coating':9} {bounds(run['film_um'], 'um')} of {shown(run['wanted_um'], 'um', inch)} wanted")
     rows.append(f"{'charge':9} {bounds(run['charge_ah'], 'Ah')}")
     return rows

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from .. import show as out
 
 if TYPE_CHECKING:
+    from areacalc.logbook.records import Begun, Reading
     from areacalc.report.run_document import RunDocument
 
 
@@ -48,12 +49,10 @@ class Told:
 def reading_words(run: RunDocument, inch: bool = False) -> str:
     """The last reading, what was expected, the coating so far and the end, on one line."""
     from areacalc.digits import three
-    from areacalc.report.figures import shown as shown_in
     from areacalc.report.words.at_the_tank import into_run
 
     read = run["readings"][-1]
-    values = ((read["volts_v"], "V"), (read["current_a"], "A"), (read["temperature_c"], "C"))
-    shown = ", ".join(shown_in(value, unit, inch) for value, unit in values if value is not None)
+    shown = meter_words(read["volts_v"], read["current_a"], read["temperature_c"], inch)
     expected = read["expected_v"]
     if expected is not None:
         shown += f" (expected {three(expected['low'])} to {three(expected['high'])} V)"
@@ -61,6 +60,25 @@ def reading_words(run: RunDocument, inch: bool = False) -> str:
         return str(read["remark"])
     off = f"; off at {into_run(run['end_s'])}{', a new end' if run['moved'] else ''}" if run["in_acid"] else ""
     return f"{shown}: coating {film_words(run, inch)}{off}"
+
+
+def meter_words(volts_v: float | None, current_a: float | None, temperature_c: float | None, inch: bool = False) -> str:
+    """What the meters showed, of those that were read."""
+    from areacalc.report.figures import shown
+
+    values = ((volts_v, "V"), (current_a, "A"), (temperature_c, "C"))
+    return ", ".join(shown(value, unit, inch) for value, unit in values if value is not None)
+
+
+def undone_words(gone: Reading | Begun, inch: bool) -> str:
+    """What was taken back: a reading, a remark, or that a step was begun."""
+    from areacalc.logbook.records import Reading
+    from areacalc.report.words.at_the_tank import into_run
+
+    what = f"'{gone.step}' begun" if not isinstance(gone, Reading) else gone.remark
+    if isinstance(gone, Reading) and not what:
+        what = meter_words(gone.volts_v, gone.current_a, gone.temperature_c, inch)
+    return f"taken back: {what} at {into_run(gone.at_s)}"
 
 
 def film_words(run: RunDocument, inch: bool = False) -> str:

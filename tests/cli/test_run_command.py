@@ -55,7 +55,7 @@ def test_every_line_taken_is_in_the_logbook_and_picked_up_again(logbook):
     code, said, _ = run(logbook, "18 3\nnext\nnext\nnext\nnext\nend\nend\n")
     assert code == 0
     assert "Run 1, begun" in said
-    assert re.search(r"[5-7][.\d]* min still to go; say next again to end it", said)
+    assert re.search(r"[5-7][.\d]* min still to go; next once more ends it", said)
     assert "Run 1 is over" in said
     with Logbook(logbook) as book:
         (kept,) = book.runs()
@@ -177,10 +177,11 @@ def test_a_rehearsal_goes_by_the_minutes_that_stand_before_its_lines(logbook):
     lines = "1:00 12 0.6 20\n5:00 17.9 3 20.1\n6:00 18 2 20.1\nundo\n12:00 18 3 20.3\n21:30 next\nend\nend\n"
     code, said, _ = run(logbook, lines, "--speed", "60")
     assert code == 0
-    assert "taken back" in said
-    assert "say next again" not in said
-    assert "say end again" in said
+    assert "taken back: 18 V, 2 A, 20.1 C at 6 min" in said
+    assert "next once more" not in said
+    assert "end once more" in said
     assert "Run 1 is over: 0.9" in said
+    assert "Run 2 of desk set is in the logbook" in run(logbook, "", "--speed", "30")[1]
     with Logbook(logbook.with_name("rehearsal.sqlite")) as book:
         assert [each.at_s for each in book.readings(1)] == [60.0, 300.0, 720.0]
 

@@ -18,6 +18,13 @@ def plan():
     return desk_set()
 
 
+def test_the_volts_low_in_the_ramp_are_not_told():
+    plan = desk_set()
+    ramp_s = plan.run.course.setting.ramp_s
+    assert follow_up(plan, [], 0.2 * ramp_s).volts is None
+    assert follow_up(plan, [], 0.6 * ramp_s).volts.low > 5.0
+
+
 def read(at_s, volts_v=None, current_a=None, temperature_c=None):
     return Reading(run=1, at_s=at_s, volts_v=volts_v, current_a=current_a, temperature_c=temperature_c)
 

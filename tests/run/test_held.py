@@ -106,7 +106,7 @@ def test_a_plan_that_cannot_run_is_not_begun(book):
 
 def test_switching_off_long_before_the_time_is_asked_once_more(book, run):
     plan = desk_set()
-    with pytest.raises(SayAgain, match=r"21\.3 min still to go; say next again to end it"):
+    with pytest.raises(SayAgain, match=r"21\.3 min still to go; next once more ends it"):
         take(book, plan, run, typed("next"), 1.0)
     assert len(book.begun(run.number)) == 1
     take(book, plan, run, typed("next"), 1.0, is_sure=True)
@@ -117,15 +117,32 @@ def test_switching_off_long_before_the_time_is_asked_once_more(book, run):
 def test_a_step_that_is_said_to_be_over_long_before_its_time_is_asked_once_more(book, run, word):
     plan, first = desk_set(), steps_at_the_tank(desk_set())[1]
     take(book, plan, run, typed("next"), 1280.0)
-    with pytest.raises(SayAgain, match=f"still to go; say {word} again"):
+    with pytest.raises(SayAgain, match=f"still to go; {word} once more"):
         take(book, plan, run, typed(word), 1288.0)
     assert len(book.begun(run.number)) == 2
     assert book.run(run.number).ended is None
     take(book, plan, run, typed(word), 1280.0 + 60.0 * first.minutes.value)
 
 
+def test_a_bath_far_from_the_one_before_is_asked_about_once(book, run):
+    plan = desk_set()
+    take(book, plan, run, typed("18 3 20.2"), 600.0)
+    with pytest.raises(SayAgain, match=r"7\.9 C is far from the 20.* C expected of the bath"):
+        take(book, plan, run, typed("18 3 7.9"), 700.0)
+    take(book, plan, run, typed("18 3 7.9"), 700.0, is_sure=True)
+    take(book, plan, run, typed("18 3 8.1"), 760.0)
+    assert [each.temperature_c for each in book.readings(run.number)] == [20.2, 7.9, 8.1]
+
+
+def test_what_is_said_once_more_is_the_same_again():
+    assert typed("next").again(typed("off"))
+    assert not typed("end").again(typed("next"))
+    assert typed("18 3 8.1").again(typed("30:00 14 7.9 C"))
+    assert not typed("18 3 20.1").again(typed("30:00 14 7.9 C"))
+
+
 def test_ending_a_run_long_before_the_current_is_due_off_is_asked_once_more(book, run):
-    with pytest.raises(SayAgain, match="say end again to end it"):
+    with pytest.raises(SayAgain, match="end once more ends it"):
         take(book, desk_set(), run, typed("end"), 146.0)
     assert book.run(run.number).ended is None
 
@@ -215,7 +232,7 @@ def test_a_run_that_is_over_takes_nothing_and_does_not_end_twice(book, run):
 
 @pytest.mark.parametrize("word", ["next", "end"])
 def test_a_current_said_to_be_off_long_after_its_time_is_asked_about(book, run, word):
-    with pytest.raises(SayAgain, match=f"due off 78.7 min ago; say {word} again .*, such as 21:19 {word}"):
+    with pytest.raises(SayAgain, match=f"due off 78.7 min ago; {word} once more .*, such as 21:19 {word}"):
         take(book, desk_set(), run, typed(word), 6000.0)
     take(book, desk_set(), run, typed(f"21:19 {word}"), 6000.0)
     assert book.came(book.run(run.number)).run_s == pytest.approx(1279.0, abs=0.1)

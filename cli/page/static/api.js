@@ -76,8 +76,8 @@ export const logRun = (remark) => ask("POST", "api/logbook", { remark });
 export const atTank = () => ask("GET", "api/run");
 /** @returns {Promise<{run: Doc.AtTank | null, speed: number}>} */
 export const beginRun = () => ask("PUT", "api/run", {});
-/** @param {string} line @returns {Promise<{run: Doc.AtTank | null, speed: number}>} */
-export const tellTank = (line) => ask("POST", "api/run", { line });
+/** @param {string} line @param {boolean} sure @returns {Promise<{run: Doc.AtTank | null, speed: number}>} */
+export const tellTank = (line, sure = false) => ask("POST", "api/run", { line, sure });
 /** @param {string} table @param {string} name @param {object | null} values null: forget it */
 export const keep = (table, name, values) => ask("PUT", "api/shop", { table, name, values });
 

@@ -25,6 +25,9 @@ function bounds(e, unit) {
   return low === high ? `${value} ${unit}` : `${value} ${unit} (${low} to ${high})`;
 }
 
+/** @param {Doc.Estimate | null} e null: low in the ramp @param {string} unit */
+const due = (e, unit) => (e ? bounds(e, unit) : "known from half the current on");
+
 /** @param {Desk} desk @param {PlanKeeper} keeper */
 export function atTank(desk, keeper) {
   const begin = h("button", { type: "button", id: "begin", onclick: begun }, "The current is on: begin the run");
@@ -39,12 +42,15 @@ export function atTank(desk, keeper) {
     h("button", { type: "button", class: "plain", id: "run-over", onclick: over }, "The run is over"));
   const refused = h("p", { class: "harms", id: "not-taken" });
   const cautions = h("ul", { class: "notes harms" });
-  const live = h("div", { class: "tank-live", hidden: true }, time, h("div", {}, doing, until, alarms), meters, form, refused, cautions);
+  const other = h("p", { class: "harms", id: "other-load" });
+  const live = h("div", { class: "tank-live", hidden: true }, other, time, h("div", {}, doing, until, alarms), meters, form, refused, cautions);
   const element = h("section", { id: "at-tank", "aria-label": "At the tank" }, begin, live);
   /** @type {AudioContext | null} */
   let sound = null;
   let rung = "";
   let asking = false;
+  /** @type {Doc.AtTank | null} */
+  let now = null;
 
   setInterval(look, LOOK_MS);
   desk.listen(() => { begin.disabled = !(keeper.plan?.can_run && keeper.current); });
@@ -59,6 +65,7 @@ export function atTank(desk, keeper) {
 
   /** @param {{run: Doc.AtTank | null, speed: number}} found */
   function show({ run, speed }) {
+    now = run;
     live.hidden = !run;
     begin.hidden = Boolean(run);
     if (!run) { rung = ""; return; }
@@ -71,15 +78,25 @@ export function atTank(desk, keeper) {
     redraw(alarms, JSON.stringify(run.alarms), () => run.alarms.map((words) => h("p", { class: "tank-alarm" }, words)));
     redraw(cautions, JSON.stringify(run.cautions), () => run.cautions.map((words) => h("li", {}, words)));
     redraw(meters, JSON.stringify([run.readings.length, run.now_s]), () => table(run));
-    const now = JSON.stringify([run.do, run.alarms]);
-    if (rung && rung !== now) ring();
-    rung = now;
+    other.textContent = otherLoad(run);
+    const told = JSON.stringify([run.do, run.alarms]);
+    if (rung && rung !== told) ring();
+    rung = told;
+  }
+
+  /** What to know where the run at the tank is not of the load on the bench; "" where it is. @param {Doc.AtTank} run */
+  function otherLoad(run) {
+    const { name } = desk.bench.settings;
+    const mine = keeper.plan?.figures.current?.value;
+    const alike = run.load === name && (mine === undefined || Math.abs(mine - run.planned_a) <= 1e-3 * mine);
+    return alike ? "" : `Run ${run.run} of another load is at the tank: ‘${run.load}’ with ${figures(run.planned_a, 3)} A; on the bench is ‘${name}’${mine === undefined ? "" : ` with ${figures(mine, 3)} A`}. `
+      + `What is told here is of run ${run.run}. Before you begin the load on the bench, end run ${run.run}.`;
   }
 
   /** @param {Doc.AtTank} run */
   function table(run) {
     const read = run.readings.at(-1);
-    const rows = METERS.map(([name, key, was, unit]) => h("tr", {}, h("th", { scope: "row" }, name), h("td", {}, bounds(run[key], unit)),
+    const rows = METERS.map(([name, key, was, unit]) => h("tr", {}, h("th", { scope: "row" }, name), h("td", {}, due(run[key], unit)),
       h("td", {}, read && read[was] !== null ? `${figures(read[was], 4)} ${unit}` : "")));
     return [h("thead", {}, h("tr", {}, h("td", {}), h("th", { scope: "col" }, "expected now"), h("th", { scope: "col" }, read ? `read at ${intoRun(read.at_s)}` : "read"))),
       h("tbody", {}, ...rows, h("tr", {}, h("th", { scope: "row" }, "Coating"), h("td", { colSpan: 2 }, `${bounds(run.film_um, "µm")} of ${figures(run.wanted_um, 3)} wanted`)))];
@@ -96,10 +113,10 @@ export function atTank(desk, keeper) {
   }
 
   /** @param {string} line */
-  async function tell(line) {
+  async function tell(line, sure = false) {
     sound ??= "AudioContext" in window ? new AudioContext() : null; // a browser lets a page sound once it was touched
     try {
-      show(await api.tellTank(line));
+      show(await api.tellTank(line, sure));
       refused.textContent = "";
       return true;
     } catch (bad) {
@@ -122,7 +139,11 @@ export function atTank(desk, keeper) {
   }
 
   async function over() {
-    if (confirm("End this run? Its readings stay in the logbook.")) { await tell("end"); desk.changed(); }
+    if (!now) return;
+    const left = Math.round((now.end_s - now.now_s) / 60);
+    const words = !now.in_acid || !left ? "" : left > 0 ? `The current has ${left} min to go. `
+      : `The current was due off ${-left} min ago: if it went off then, cancel, and write down ${clock(now.end_s)} end. `;
+    if (confirm(`End run ${now.run}? ${words}Its readings stay in the logbook.`)) { await tell("end", true); desk.changed(); }
   }
 
   return element;

@@ -79,7 +79,14 @@ export function runStation(desk, keeper) {
     const found = runs.filter((run) => wanted.every((word) => told(run).includes(word)));
     list.replaceChildren(...(found.length ? found.slice(0, LISTED).map((run) => h("li", {}, `${run.when.slice(0, 16).replace("T", " ")}, ${run.load}: `, came(run), run.remark && `; ${run.remark}`, " ",
       h("a", { href: `api/runs/${run.number}/picture`, target: "_blank", rel: "noopener" }, "picture"), " ",
-      h("a", { href: `api/runs/${run.number}/picture?kind=pdf`, target: "_blank", rel: "noopener" }, "to print"))) : [h("li", { class: "soft" }, runs.length ? "No such runs." : "No run is written down yet.")]));
+      h("a", { href: `api/runs/${run.number}/picture?kind=pdf`, target: "_blank", rel: "noopener" }, "to print"), " ",
+      h("button", { type: "button", class: "plain", title: "The same coating, dye and times for the load on the bench", onclick: () => { repeat(run); } }, "repeat"))) : [h("li", { class: "soft" }, runs.length ? "No such runs." : "No run is written down yet.")]));
+  }
+
+  /** The load on the bench gets what a run got. @param {Doc.Run} run */
+  function repeat({ number }) {
+    desk.set(({ tables }) => ({ tables: { ...tables, finish: { ...tables.finish, repeat: `run ${number}` } } }));
+    say(`The load on the bench repeats run ${number}: the same coating, dye and times.`);
   }
 
   /** All that a run is found by. @param {Doc.Run} run */

@@ -48,7 +48,8 @@ def drop_load(tab):
 
 def test_a_run_goes_on_through_a_reload_and_a_killed_server(chromium, open_page, page, tmp_path):
     tab = chromium.new_page(viewport=LAPTOP)
-    tab.on("dialog", lambda dialog: dialog.accept())
+    asked: list[str] = []
+    tab.on("dialog", lambda dialog: (asked.append(dialog.message), dialog.accept()))
     tab.goto(page.start)
     tab.wait_for_selector("#figures > *", state="attached")
     bench(tab)
@@ -70,6 +71,7 @@ def test_a_run_goes_on_through_a_reload_and_a_killed_server(chromium, open_page,
     until(tab, "document.querySelector('.tank-alarm')")
     assert "of the planned surface takes current" in tab.inner_text(".tank-alarm")
     assert faults(tab) == []
+    assert tab.inner_text("#other-load") == ""
     page.process.send_signal(signal.SIGKILL)
     page.process.wait()
     open_page(tmp_path / "data", "--speed", SPEED)
@@ -77,12 +79,20 @@ def test_a_run_goes_on_through_a_reload_and_a_killed_server(chromium, open_page,
     typed(tab, "18 3 20.4")
     until(tab, "!document.querySelector('.tank-alarm')")
     tab.click("#step-done")
-    until(tab, "document.querySelector('#not-taken').textContent.includes('min still to go; say next again to end it')")
+    until(tab, "document.querySelector('#not-taken').textContent.includes('min still to go; next once more ends it')")
     tab.click("#step-done")
     until(tab, "document.querySelector('.tank-do').textContent.startsWith('Rinse')")
     until(tab, "document.querySelector('.tank-do').classList.contains('due')", 30.0)
+    tab.evaluate("fetch('api/bench').then((r) => r.json()).then(({settings}) => fetch('api/settings', {method: 'PATCH',"
+                 "headers: {'content-type': 'application/json'},"
+                 "body: JSON.stringify({revision: settings.revision, change: {name: 'ash trays'}})}))")  # fmt: skip
+    until(
+        tab,
+        "document.querySelector('#other-load').textContent.includes('3 A; on the bench is ‘ash trays’')",
+    )
     tab.click("#run-over")
     tab.wait_for_selector("#begin:not([hidden])")
+    assert asked == ["End run 1? Its readings stay in the logbook."]
     tab.close()
     assert not (tmp_path / "data" / "logbook.sqlite").exists()
     with Logbook(tmp_path / "data" / "rehearsal.sqlite") as book:
