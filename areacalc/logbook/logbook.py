@@ -286,8 +286,7 @@ class Logbook:
         came = self.came(run)
         if outcome.film_um is not None and self.begun(run.number) and not came.is_followed:
             raise BadInput("film_um", f"the current of run {run.number} is still on, as the logbook has it",
-                           f"end the run first, or say when it ended: areacalc logbook correct {run.number} --ended ..."
-                           )  # fmt: skip
+                           "end the run first, or correct when it ended")  # fmt: skip
         check_film(outcome, came, most_film_um(run, came.charge_ah))
 
     def _kept(self, table: str, record: R) -> R:
