@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
     from os import PathLike
 
-    from areacalc.bath.current import Current
+    from areacalc.bath.window import Current
     from areacalc.estimate import Estimate
     from areacalc.many.rows import Rows
     from areacalc.part.part import Part, Words
@@ -61,7 +61,7 @@ def wetted_area_mm2(
 
     from areacalc.errors import BadInput
     from areacalc.estimate import Estimate, total
-    from areacalc.part.counts import counts_of
+    from areacalc.quantity import counts_of
     from areacalc.surface.area_in_words import area_in_words
 
     def one(part: Part | str | float) -> Estimate:
@@ -96,8 +96,7 @@ def current(
     >>> round(six.low_a, 6), round(six.set_a, 6), round(six.high_a, 6)
     (0.87, 0.96, 1.05)
     """
-    from areacalc.bath.current import current_a
-    from areacalc.bath.window import window
+    from areacalc.bath.window import current_a, window
     from areacalc.report.challenge import refuse_too_large
 
     each = [one for given in parts for one in _each(given)]

@@ -1,6 +1,9 @@
-"""A cell of a CSV table that a spreadsheet does not take for a formula."""
+"""Cells of a table: of CSV, not taken for a formula by a spreadsheet; of HTML, for a notebook."""
 
 from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from html import escape
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "'")
 
@@ -21,3 +24,14 @@ def unquoted(cell: str) -> str:
     '=1+1'
     """
     return cell.removeprefix("'")
+
+
+def html_table(title: str, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """A table as HTML, every text escaped.
+
+    >>> html_table("", ["a"], [["<1"]])
+    '<table><caption></caption><tr><th>a</th></tr><tr><td>&lt;1</td></tr></table>'
+    """
+    head = "".join(f"<th>{escape(word)}</th>" for word in heads)
+    lines = "".join(f"<tr>{''.join(f'<td>{escape(cell)}</td>' for cell in row)}</tr>" for row in rows)
+    return f"<table><caption>{escape(title)}</caption><tr>{head}</tr>{lines}</table>"

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from areacalc.cell import html_table
 from areacalc.digits import three
 from areacalc.estimate import Estimate, through
-from areacalc.notebook import html_table
 from areacalc.sources import Constant, Kind, Source
 
 
@@ -80,10 +80,8 @@ def given_or_none(name: str, value: float, unit: str) -> Figure:
 
 def constant(name: str, value: Constant) -> Figure:
     """A constant as a figure; its bounds are those its sources disagree by."""
-    low = value.value if value.low is None else value.low
-    high = value.value if value.high is None else value.high
-    because = "sources disagree" if low < high else ""
-    return Figure(name, Estimate(value.value, low, high, because), value.unit, "constant", value.source)
+    because = "sources disagree" if value.low < value.high else ""
+    return Figure(name, Estimate(value.value, value.low, value.high, because), value.unit, "constant", value.source)
 
 
 def worked(

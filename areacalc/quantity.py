@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import functools
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
+from numbers import Integral
 from typing import TYPE_CHECKING
 
 from areacalc.errors import BadInput, Field
@@ -337,3 +338,22 @@ def _words(dimension: Dimension) -> str:
 def _noun(dimension: Dimension) -> str:
     noun = _words(dimension)
     return f"{'an' if noun[0] in 'aeiou' else 'a'} {noun}"
+
+
+def counts_of(count: int | Iterable[int], kinds: int, where: str = "count") -> list[int]:
+    """One number a kind of part, from one for all or one for each. Raises BadInput.
+
+    >>> counts_of(6, 2), counts_of([1, 4], 2)
+    ([6, 6], [1, 4])
+    """
+    given = list(count) if isinstance(count, Iterable) and not isinstance(count, str) else [count]
+    for number in given:
+        if isinstance(number, bool) or not isinstance(number, Integral) or number < 1:
+            raise BadInput(where, f"{number!r} is not a whole number from 1", "give how many hang")
+        if number > MOST_COUNT:
+            raise BadInput(where, f"{number} is more than {MOST_COUNT}, the most that is taken", "give how many hang")
+    if len(given) == 1:
+        return given * kinds
+    if len(given) != kinds:
+        raise BadInput(where, f"given {len(given)} times for {kinds} files", "give it once, or once a file")
+    return given

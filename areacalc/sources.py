@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -44,7 +45,7 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Constant:
-    """One value with its unit and its source; `low` and `high` where sources disagree.
+    """One value with its unit and its source; `low` and `high` where sources disagree, else the value itself.
 
     >>> Constant(96485.33212, "C/mol", Source(Kind.PUBLISHED, "CODATA 2018")).value
     96485.33212
@@ -53,8 +54,13 @@ class Constant:
     value: float
     unit: str
     source: Source
-    low: float | None = None
-    high: float | None = None
+    low: float = math.nan
+    high: float = math.nan
+
+    def __post_init__(self) -> None:
+        for end in ("low", "high"):
+            if math.isnan(getattr(self, end)):
+                object.__setattr__(self, end, self.value)
 
 
 @dataclass(frozen=True, slots=True)

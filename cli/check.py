@@ -32,7 +32,7 @@ def check(
     from areacalc.report.plan_document import check_document, verdict
     from areacalc.report.words.cautions import short_cautions
     from areacalc.report.words.tell import tell
-    from areacalc.run.check import checked
+    from areacalc.run.judged import checked
 
     read_v, read_a = parse(volts, Dimension.VOLTAGE, "--volts"), parse(amps, Dimension.CURRENT, "--amps")
     after_s = parse(after, Dimension.TIME, "--after")

@@ -26,8 +26,7 @@ def current(
 
     Example: areacalc current --area "9 in2"
     """
-    from areacalc.bath.current import current_a
-    from areacalc.bath.window import odd, window
+    from areacalc.bath.window import current_a, odd, window
     from areacalc.report.words.tell import tell
 
     chosen = window(once_or_twice(density, "--density") or "small-tank", "--density")

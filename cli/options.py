@@ -73,7 +73,7 @@ Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print the figure alo
 
 def counts(count: Sequence[int] | None, files: Sequence[object]) -> list[int]:
     """How many of each file's part: one number for all, or one a file. Raises BadInput."""
-    from areacalc.part.counts import counts_of
+    from areacalc.quantity import counts_of
 
     return counts_of(count or 1, len(files), "--count")
 

@@ -48,7 +48,7 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
     design = size_tank(load, duty, wanted.choices(inch))
     asked = (duty.current, duty.volts, duty.heat, duty.run)
     if shown.draw is not None:
-        from areacalc.plan.outlines import outlines
+        from areacalc.plan.rack_drawing import outlines
         from areacalc.plant.drawing import drawn, tank_scene
         from areacalc.plant.paper import svg
 

@@ -4,7 +4,6 @@ Other rooms import the modules named here, and no others.
 """
 
 __all__ = [
-    "agitation", "alloy", "burn", "cases", "cautions", "ceiling", "conductivity", "course", "current", "dissolved",
-    "dye", "electrolyte", "etch", "faraday", "film", "fits", "gas", "growth", "heat", "heat_capacity", "limits",
-    "mixing", "replay", "seal", "strength", "voltage", "window",
+    "alloy", "burn", "cases", "cautions", "ceiling", "conductivity", "course", "dissolved", "dye", "electrolyte",
+    "etch", "film", "fits", "gas", "heat", "mixing", "seal", "strength", "voltage", "window",
 ]  # fmt: skip

@@ -15,8 +15,8 @@ from typing import Generic, TypeVar
 import numpy as np
 
 from areacalc.arrays import Floats
-from areacalc.bath.agitation import Agitation, surface_rise_k
 from areacalc.bath.electrolyte import BATH_TEMPERATURE
+from areacalc.bath.heat import Agitation, surface_rise_k
 from areacalc.bath.voltage import Polarisation
 from areacalc.estimate import Estimate
 

@@ -176,10 +176,16 @@ def steady_v(setting: RunSetting, cases: Cases, film_um: float) -> Floats:
     return volts_v + current_a * setting.series_ohm
 
 
-def _warmed(cases: Cases, bath_c: Floats, gained_j: Floats, step_s: float) -> Floats:
+def _warmed(cases: Cases, bath_c: Floats, gained_j: Floats, step_s: float, start_c: Floats | None = None) -> Floats:
     """The bath after a step: cooling is switched by a thermostat, and no bath passes the boil."""
     warmer = bath_c + (gained_j - cases.cooling_w * step_s) * 1e-3 / cases.bath.held_kj_per_k
-    return np.clip(warmer, cases.bath.bath_c, BOILING.value)
+    return np.clip(warmer, cases.bath.bath_c if start_c is None else start_c, BOILING.value)
+
+
+def _tank_v(cases: Cases, base_v: Floats, current_a: Floats) -> Floats:
+    """Volts at the tank for a current, by those at 1 A/dm2; none without a current, and never below zero."""
+    density = np.maximum(current_a / cases.area_dm2, 1e-9)
+    return np.where(current_a > 0.0, np.maximum(base_v + cases.e_fold_v * np.log(density), 0.0), 0.0)
 
 
 def _meters(
@@ -203,7 +209,7 @@ def _meters(
         zero = np.zeros_like(base_v)
         return zero, zero, np.full(base_v.shape, by, dtype=np.int8), rise_k
     current_a = np.full(base_v.shape, most_a)
-    volts_v = np.maximum(base_v + cases.e_fold_v * np.log(current_a / cases.area_dm2), 0.0)
+    volts_v = _tank_v(cases, base_v, current_a)
     over = volts_v + current_a * setting.series_ohm > most_v
     if over.any():
         current_a = np.where(over, _current_at(most_v, base_v, cases, setting.series_ohm), current_a)
@@ -230,3 +236,72 @@ def _drives_nothing(setting: RunSetting, current_a: float) -> CannotRun:
         "power supply", f"at {volts:g} V it drives {current_a:.3g} A of the {setting.current_a:.3g} A wanted",
         "use one with more volts, a warmer bath, or a shorter and thicker rack",
     )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Flowed:
+    """Currents read [A] (k,) at times [s] (k,), how the bath began [C] (n,) and how much more heat it takes up (n,).
+
+    warmer is a share of the plan's heat: what the room, a pump or a chiller add to it.
+    """
+
+    at_s: Floats
+    current_a: Floats
+    start_c: Floats
+    warmer: Floats
+
+
+def replay(course: Course, flowed: Flowed, until_s: float) -> Course:
+    """The course through the currents read, until a time [s] or the last reading, whichever is later.
+
+    Between two readings the current follows the plan's, moved by what the readings differ from it; after the last one
+    as well, save that a ramp ends where the plan's does.
+    """
+    cases, ramp_s = course.cases, course.setting.ramp_s
+    until_s = max(until_s, float(flowed.at_s.max(initial=0.0)), float(course.time_s[1]))
+    time_s = np.union1d(course.time_s[course.time_s < until_s], np.append(flowed.at_s, until_s))
+    planned_a = _rows(course.time_s, course.current_a, time_s)
+    current_a = np.maximum(planned_a + _differs(course, flowed, ramp_s, time_s), 0.0)
+    step_s = np.diff(time_s)[:, None]
+    charge_c = np.vstack([np.zeros_like(current_a[:1]), np.cumsum(0.5 * step_s * (current_a[1:] + current_a[:-1]), 0)])
+    bath_c, heat_j = flowed.start_c, np.zeros_like(flowed.start_c)
+    gained_j, heat_w = heat_j, heat_j
+    rows: list[tuple[Floats, ...]] = []
+    for i, (now_a, now_c) in enumerate(zip(current_a, charge_c, strict=True)):
+        if i:
+            after_w = now_a * (rows[-1][0] + cases.chemical_v)
+            gained_j = 0.5 * (heat_w + after_w) * step_s[i - 1] * (1.0 + flowed.warmer)
+            bath_c = _warmed(cases, bath_c, gained_j, step_s[i - 1], flowed.start_c)
+        base_v, rise_k = cases.base_v(now_c, bath_c, heat_w)
+        volts_v, heat_j = _tank_v(cases, base_v, now_a), heat_j + gained_j
+        heat_w = now_a * (volts_v + cases.chemical_v)
+        rows.append((volts_v, heat_j, bath_c, rise_k))
+    volts_v, heat_j, bath_c, rise_k = (np.array(column) for column in zip(*rows, strict=True))
+    limited_by = _rows(course.time_s, course.limited_by.astype(float), time_s).astype(np.int8)
+    return Course(cases, course.setting, time_s, current_a, volts_v, charge_c, heat_j, bath_c, rise_k, limited_by)
+
+
+def _differs(course: Course, flowed: Flowed, ramp_s: float, time_s: Floats) -> Floats:
+    """How far the current stands from the plan's (m, n): straight between readings, none as a ramp begins."""
+    read_s = flowed.at_s
+    off_a = flowed.current_a[:, None] - _rows(course.time_s, course.current_a, read_s)
+    if not len(read_s):
+        return np.zeros((len(time_s), course.current_a.shape[1]))
+    if ramp_s and read_s[0] > 0.0:
+        first_s = min(float(read_s[0]), ramp_s)
+        start = [0.0, first_s] if first_s < read_s[0] else [0.0]
+        off_a = np.vstack([np.zeros_like(off_a[:1]), *([off_a[:1]] * (len(start) - 1)), off_a])
+        read_s = np.concatenate([start, read_s])
+    if read_s[-1] < ramp_s:
+        read_s, off_a = np.append(read_s, ramp_s), np.vstack([off_a, np.zeros_like(off_a[:1])])
+    return _rows(read_s, off_a, time_s)
+
+
+def _rows(known_s: Floats, rows: Floats, time_s: Floats) -> Floats:
+    """Rows (m, n) known at some times, at others (k, n): straight between, level outside."""
+    if len(known_s) == 1:
+        return np.repeat(rows, len(time_s), axis=0)
+    after = np.clip(np.searchsorted(known_s, time_s), 1, len(known_s) - 1)
+    share = np.clip((time_s - known_s[after - 1]) / (known_s[after] - known_s[after - 1]), 0.0, 1.0)[:, None]
+    found: Floats = rows[after - 1] * (1.0 - share) + rows[after] * share
+    return found

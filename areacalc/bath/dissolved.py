@@ -6,9 +6,17 @@ from collections.abc import Sequence
 from enum import Enum
 
 from areacalc.bath.electrolyte import MOLAR_MASS_ACID
-from areacalc.bath.faraday import BY_FARADAY, FILM_DENSITY, MOLAR_MASS_ALUMINIUM, aluminium_oxidised_g, film_g
-from areacalc.bath.film import DEFAULT_RULE, ThicknessRule
-from areacalc.bath.growth import Takes, metal_share
+from areacalc.bath.film import (
+    BY_FARADAY,
+    DEFAULT_RULE,
+    FILM_DENSITY,
+    MOLAR_MASS_ALUMINIUM,
+    Takes,
+    ThicknessRule,
+    aluminium_oxidised_g,
+    film_g,
+    metal_share,
+)
 from areacalc.errors import BadInput
 from areacalc.estimate import total
 from areacalc.fact import Fact, fact, quantity
@@ -109,11 +117,10 @@ def aluminium_fact(aluminium_g_per_l: float, hard: bool = False) -> Fact | None:
     (<Aluminium.RENEW_SOON: 'renew soon'>, <Aluminium.TOO_MUCH: 'too much aluminium'>, None)
     """
     limit, held = MOST_HARD if hard else MOST_CONVENTIONAL, quantity(aluminium_g_per_l, "g/L")
-    first = limit.value if limit.low is None else limit.low
     if aluminium_g_per_l > limit.value:
         return fact(Aluminium.TOO_MUCH, held=held, limit=quantity(limit.value, "g/L"), source=limit.source)
-    if aluminium_g_per_l > first:
-        return fact(Aluminium.RENEW_SOON, held=held, limit=quantity(first, "g/L"))
+    if aluminium_g_per_l > limit.low:
+        return fact(Aluminium.RENEW_SOON, held=held, limit=quantity(limit.low, "g/L"))
     if aluminium_g_per_l < STARTER.value:
         kind = Aluminium.NEW_BATH if aluminium_g_per_l else Aluminium.NOT_GIVEN
         return fact(kind, limit=quantity(STARTER.value, "g/L"), source=STARTER.source)

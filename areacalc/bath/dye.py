@@ -85,4 +85,4 @@ def dye_time(film: Figure) -> Figure:
 
 def is_too_warm_for_dye(bath_c: float) -> bool:
     """Whether a bath [C] is warmer than dyed work wants."""
-    return bath_c > (DYED_BATH_C.high or DYED_BATH_C.value)
+    return bath_c > DYED_BATH_C.high

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from areacalc.bath.ceiling import GAS_CONSTANT
 from areacalc.bath.electrolyte import ROOM_C, kelvin
-from areacalc.bath.faraday import ALUMINIUM_DENSITY, MOLAR_MASS_ALUMINIUM
+from areacalc.bath.film import ALUMINIUM_DENSITY, MOLAR_MASS_ALUMINIUM
 from areacalc.bath.gas import hydrogen_l_per_g_aluminium
 from areacalc.bath.heat import WATER_HEAT_CAPACITY
 from areacalc.bath.mixing import WATER_DENSITY

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from areacalc.bath.ceiling import GAS_CONSTANT
 from areacalc.bath.electrolyte import ROOM_C, kelvin
-from areacalc.bath.faraday import FARADAY, MOLAR_MASS_ALUMINIUM
+from areacalc.bath.film import FARADAY, MOLAR_MASS_ALUMINIUM
 from areacalc.errors import BadInput
 from areacalc.figure import Figure, constant, given, worked
 from areacalc.sources import Constant, Kind, Source

@@ -21,7 +21,7 @@ from areacalc.bath.electrolyte import (
     wt_pct_at_density,
 )
 from areacalc.bath.electrolyte import density_kg_per_m3 as acid_density
-from areacalc.bath.heat_capacity import heat_capacity_j_per_kg_k
+from areacalc.bath.heat import heat_capacity_j_per_kg_k
 from areacalc.bath.table import between, columns
 from areacalc.errors import BadInput, Field, UnknownName
 from areacalc.estimate import Estimate

@@ -92,12 +92,11 @@ def seal_bath_faults(seal: Seal, temperature_c: float | None = None, ph: float |
         if value is None or held is None:
             continue
         said: dict[str, Value] = {"seal": seal.name, "measured": measured, "value": quantity(value, unit)}
-        low, high = (held.value if end is None else end for end in (held.low, held.high))
-        wanted = quantity(Estimate(held.value, low, high), unit)
+        wanted = quantity(Estimate(held.value, held.low, held.high), unit)
         if seal is DEFAULT_SEAL and value < least:
             found.append(fact(SealFault.DOES_NOT_SEAL, **said, wanted=quantity(least, unit), source=_BOEHMITE))
-        elif low == high and abs(value - held.value) > _NEAR:
+        elif held.low == held.high and abs(value - held.value) > _NEAR:
             found.append(fact(SealFault.FAR_OFF, **said, wanted=wanted, source=held.source))
-        elif low < high and not low <= value <= high:
+        elif held.low < held.high and not held.low <= value <= held.high:
             found.append(fact(SealFault.OUTSIDE, **said, wanted=wanted, source=held.source))
     return tuple(found)

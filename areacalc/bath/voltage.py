@@ -14,9 +14,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from areacalc.arrays import Number
-from areacalc.bath.agitation import DEFAULT_AGITATION, Agitation
 from areacalc.bath.ceiling import GAS_CONSTANT, STRENGTH_ORDER
 from areacalc.bath.electrolyte import kelvin
+from areacalc.bath.heat import DEFAULT_AGITATION, Agitation
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
 from areacalc.sources import Constant, Kind, Source
@@ -192,8 +192,8 @@ def rise_per_um(temperature_c: float) -> Constant:
     """
     warm = min(max((temperature_c - COLD_C) / (WARM_C - COLD_C), 0.0), 1.0)
 
-    def mix(cold: float | None, hot: float | None) -> float:
-        return (cold or 0.0) + warm * ((hot or 0.0) - (cold or 0.0))
+    def mix(cold: float, hot: float) -> float:
+        return cold + warm * (hot - cold)
 
     source = Source(Kind.FROM_MEMORY, f"{RISE_COLD.source.text}; {RISE_WARM.source.text}; straight between 0 and 20 C")
     return Constant(mix(RISE_COLD.value, RISE_WARM.value), "V/um", source, mix(RISE_COLD.low, RISE_WARM.low),

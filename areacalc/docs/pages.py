@@ -80,7 +80,7 @@ def _modules() -> Iterator[ModuleType]:
 
 
 def _range(each: Constant) -> str:
-    return "" if each.low is None or each.high is None else f"{each.low:g} to {each.high:g}"
+    return "" if each.low == each.high else f"{each.low:g} to {each.high:g}"
 
 
 def _cell(text: str) -> str:

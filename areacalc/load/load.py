@@ -5,13 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from areacalc.bath.agitation import DEFAULT_AGITATION, Agitation
 from areacalc.bath.alloy import alloy_named
 from areacalc.bath.electrolyte import BOILING
 from areacalc.bath.etch import MILD_C, MILD_CAUSTIC, MILD_MINUTES
 from areacalc.bath.film import DEFAULT_RULE, GAUGE_UM, ThicknessRule, measured_rule
-from areacalc.bath.fits import FLANKS_DEG
-from areacalc.bath.limits import Limits
+from areacalc.bath.fits import FLANKS_DEG, Limits
+from areacalc.bath.heat import DEFAULT_AGITATION, Agitation
 from areacalc.bath.voltage import METER_V, Polarisation, Seen, calibrated
 from areacalc.bath.window import DEFAULT_WINDOW, Window
 from areacalc.plant.cathode import RATIOS, Ratio

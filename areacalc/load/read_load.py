@@ -1,4 +1,4 @@
-"""Read a load file: every mistake with its line, all of them at once."""
+"""Read a load file, with the bath and the tank that it names: every mistake with its line, all of them at once."""
 
 from __future__ import annotations
 
@@ -8,11 +8,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path as FilePath
-from typing import Any, TypeVar
+from typing import Any, Literal, TypeVar
 
 from areacalc.bath.alloy import alloy_named
-from areacalc.bath.fits import FLANKS_DEG, times
-from areacalc.bath.limits import limits
+from areacalc.bath.fits import FLANKS_DEG, limits, times
 from areacalc.bath.strength import acid_in_words
 from areacalc.errors import BadInput, UnknownName, shortened
 from areacalc.load.keys import BLANK, FIT, NEEDED_TABLES, PART, TABLES, Holds, Key
@@ -31,6 +30,7 @@ from areacalc.load.tables import (
     supply_of,
     tank_of,
 )
+from areacalc.logbook.logbook import Logbook
 from areacalc.plant.cathode import RATIOS, ratio
 from areacalc.plant.tank import Tank
 from areacalc.quantity import Dimension, parse
@@ -309,8 +309,7 @@ class _Reading:
 def read_value(key: Key, given: object) -> Any:
     """One key's value in its canonical unit. Raises BadInput whose `what` and `remedy` say what is wrong with it.
 
-    >>> from areacalc.load.keys import SUPPLY
-    >>> read_value(SUPPLY[3], "5 min")
+    >>> read_value(TABLES["supply"][3], "5 min")
     300.0
     """
     example = f"write for example {key.name} = {key.example}"
@@ -347,7 +346,7 @@ def read_value(key: Key, given: object) -> Any:
 
 
 def _bounded(key: Key, value: float, given: str, example: str) -> float:
-    if key.least is not None and not (value > key.least if key.above else value >= key.least):
+    if not (value > key.least if key.above else value >= key.least):
         least = f"above {key.least:g}" if key.above else f"{key.least:g} or more"
         raise BadInput(key.name, f"'{given}' must be {least}", example)
     return value
@@ -365,3 +364,30 @@ def _place(path: Path) -> str:
         words.append(f"[{path[i]}]" if is_table else str(path[i]))
         i += 1
     return " ".join(words)
+
+
+_VESSELS: tuple[Literal["bath", "tank"], ...] = ("bath", "tank")
+
+
+def names_in(data: Values) -> dict[str, str]:
+    """The baths and tanks that a load calls by name.
+
+    >>> names_in({"bath": "the small one", "tank": {"volume": "10 L"}})
+    {'bath': 'the small one'}
+    """
+    return {kind: data[kind] for kind in _VESSELS if isinstance(data.get(kind), str)}
+
+
+def with_tables(data: Values, text: str, source: str) -> Values:
+    """The load with the tables of the baths and tanks that it names. Raises UnknownName."""
+    names = names_in(data)
+    if not names:
+        return data
+    lines = key_lines(text)
+    with Logbook() as book:
+        found: Values = {
+            kind: dict(book.vessel(kind, names[kind], f"{source}, line {lines.get((kind,), 1)}, {kind}").settings)
+            for kind in _VESSELS
+            if kind in names
+        }
+    return {**data, **found}

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from areacalc.bath.agitation import DEFAULT_AGITATION, Agitation
 from areacalc.bath.alloy import alloy_named
 from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.etch import MILD_C, MILD_CAUSTIC, MILD_MINUTES
 from areacalc.bath.film import DEFAULT_RULE, GAUGE_UM, RULES, ThicknessRule, faraday_rule
+from areacalc.bath.heat import DEFAULT_AGITATION, Agitation
 from areacalc.bath.voltage import METER_V
 from areacalc.bath.window import window
 from areacalc.errors import BadInput, UnknownName

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from areacalc.cell import html_table
 from areacalc.digits import counted, five
 from areacalc.errors import BadInput
 from areacalc.many.asked import Asked
@@ -15,7 +16,6 @@ from areacalc.many.kept import Kept
 from areacalc.many.part_files import part_files
 from areacalc.many.record import Record, columns
 from areacalc.many.run import bring_up_to_date
-from areacalc.notebook import html_table
 
 if TYPE_CHECKING:
     import pandas

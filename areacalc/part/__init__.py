@@ -3,4 +3,4 @@
 Other rooms import the modules named here, and no others.
 """
 
-__all__ = ["counts", "part", "shelf"]
+__all__ = ["part"]

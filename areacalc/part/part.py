@@ -1,4 +1,5 @@
-"""One part as a person handles it: a file opened, its skin found, their choices laid on it, its wetted area."""
+"""One part as a person handles it: a file opened, its skin found, their choices laid on it, its wetted area; and parts
+kept open."""
 
 from __future__ import annotations
 
@@ -10,11 +11,12 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from areacalc.cell import html_table
 from areacalc.digits import counted, five
 from areacalc.errors import BadInput, Field
 from areacalc.estimate import Estimate
 from areacalc.fact import fact
-from areacalc.notebook import html_table
+from areacalc.load.load import PartLine
 from areacalc.quantity import length_unit
 from areacalc.shape.body import Body
 from areacalc.shape.kinds import Note
@@ -259,3 +261,33 @@ def _length(length_mm: float | None) -> str:
 def _area(area_mm2: Estimate) -> tuple[str, str]:
     low, high = five(area_mm2.low), five(area_mm2.high)
     return five(area_mm2.value), "" if low == high else f"{low} to {high}"
+
+
+class Shelf:
+    """Parts by path and unit, and by what is done to their skin."""
+
+    def __init__(self) -> None:
+        self._opened: dict[tuple[Path, str | None], Part] = {}
+        self._wetted: dict[tuple[object, ...], tuple[Part, WettedArea]] = {}
+
+    def wetted(self, folder: str, line: PartLine) -> tuple[Part, WettedArea]:
+        """The part of a line, covered and hung, and its wetted area. Raises BadInput, UnknownName."""
+        assert line.file is not None
+        path = Path(folder) / line.file
+        done = (line.plug, line.mask, line.wet_only, line.contact, line.add, line.fill)
+        key = (path, line.unit, *done, line.up, line.liquid_line)
+        if key not in self._wetted:
+            part = self._part(path, line.unit)
+            if any(done):
+                part = part.with_choices(*done)
+            if line.up is not None:
+                part = part.hung(line.up, line.liquid_line)
+            self._wetted[key] = part, part.wetted()
+        return self._wetted[key]
+
+    def _part(self, path: Path, unit: str | None) -> Part:
+        if (path, unit) not in self._opened:
+            part = open_part(path, unit)
+            _ = part.skin  # found here, so that every way to cover it shares it
+            self._opened[path, unit] = part
+        return self._opened[path, unit]

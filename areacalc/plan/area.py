@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -12,9 +13,7 @@ from areacalc.estimate import Estimate, total
 from areacalc.figure import Figure, given, worked
 from areacalc.load.load import Load, PartLine
 from areacalc.load.read_load import BadLoad, Mistake
-from areacalc.part.part import Part
-from areacalc.part.shelf import Shelf
-from areacalc.plan.bores import Plugs
+from areacalc.part.part import Part, Shelf
 from areacalc.plant.hung import Way
 from areacalc.plant.rack import rack_area
 from areacalc.shape.kinds import Note
@@ -23,6 +22,8 @@ from areacalc.surface.air.best_hanging import HangingOutcome
 from areacalc.surface.skin import State, Vector
 from areacalc.surface.wetted import Row
 
+Plugs = Mapping[str, Mapping[int, float]]
+"""Feature -> mouth (from 1) -> how far in its plug goes [mm]."""
 _SUM = Source(Kind.DERIVED, "the areas of all parts added up, their bounds as well, since one cause may widen them all")
 _COUNT = Source(Kind.DERIVED, "number of parts times the area of one")
 

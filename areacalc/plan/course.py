@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from areacalc.arrays import Floats
-from areacalc.bath.agitation import TRANSFER
 from areacalc.bath.cases import BathState, Cases, Unknowns, cases_of
 from areacalc.bath.course import COURSE, Course, LimitedBy, RunSetting, follow, steady_v
-from areacalc.bath.heat import CHEMICAL_TERM
+from areacalc.bath.heat import CHEMICAL_TERM, TRANSFER
 from areacalc.bath.voltage import GROWTH_ENERGY, ORDER, rise_per_um
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure, constant, given, given_or_none
@@ -206,3 +205,76 @@ def _setting(asked: RunGoal, supply: Supply | None, value: Cases) -> RunSetting:
     if supply.mode is Mode.VOLTAGE:
         held_v = float(steady_v(RunSetting(set_a, series_ohm=asked.series_ohm), value, 0.0)[0])
     return RunSetting(set_a, supply.limit_a, supply.limit_v, held_v, supply.ramp_s, asked.series_ohm)
+
+
+AH_PER_C = 1.0 / 3600.0
+
+
+@dataclass(frozen=True, slots=True)
+class TimePlan:
+    """Charge for the film wanted and charge that comes [Ah], the minutes to set [s], the density over the hold [A/dm2].
+
+    The interval of the time is when the film may be there. on_surface is the charge that comes to each area
+    [A min/dm2].
+    """
+
+    charge_wanted: Figure
+    charge: Figure
+    time: Figure
+    density: Figure
+    on_surface: Figure
+
+
+def plan_time(run: RunPlan, share: float) -> TimePlan:
+    """What the course of the run tells of its time and charge; share of the likely cases has the film then."""
+    cases, course = run.course.cases, run.course
+    charge_c = run.at_end(course.charge_c)
+    sure = f"when {100.0 * share:g} of 100 likely cases have the coating" if share > EVEN_CHANCE else "course"
+    time = run.figure("time of the run, ramp included", "s", sure, run.reached_s)
+    e = time.estimate
+    time = replace(time, estimate=replace(e, value=run.set_s, low=min(e.low, run.set_s), high=max(e.high, run.set_s)))
+    return TimePlan(
+        run.figure("charge for the coating wanted", "Ah", "coating x area / coating per charge",
+                   AH_PER_C * cases.charge_c(run.film_um)),
+        run.figure("charge", "Ah", "current added up over the run", AH_PER_C * charge_c, (time,)),
+        time,
+        run.figure("density on the surface", "A/dm2", "current after the ramp / area", run.density_a_per_dm2),
+        run.figure("charge on the surface", "A min/dm2", "charge / area", charge_c / (60.0 * cases.area_dm2), (time,)),
+    )  # fmt: skip
+
+
+LAW = "Vref + V0 (ln(i/iref) + E/R (1/T - 1/Tref) - n ln(c/cref)) + rise x coating"
+
+
+@dataclass(frozen=True, slots=True)
+class VoltsPlan:
+    """Volts at the tank [V] as the ramp ends and as the run ends; with the rack's drop, what the supply shows then."""
+
+    start: Figure
+    end: Figure
+    start_at_supply: Figure
+    at_supply: Figure
+
+
+def plan_volts(run: RunPlan) -> VoltsPlan:
+    """What the course of the run tells of its volts."""
+    course = run.course
+    return VoltsPlan(
+        run.figure("voltage at the start", "V", f"{LAW}, as the ramp ends", course.at(course.volts_v, run.ramp_s)),
+        run.figure("voltage at the end", "V", f"{LAW}, as the run ends", run.at_end(course.volts_v)),
+        run.figure(
+            "voltage at the power supply, at the start",
+            "V",
+            "voltage at the start + current x rack",
+            course.at(course.supply_v, run.ramp_s),
+        ),
+        run.figure(
+            "voltage at the power supply", "V", "voltage at the end + current x rack", run.at_end(course.supply_v)
+        ),
+    )
+
+
+def most_volts(cases: Cases, most_a: float, film_um: float, series_ohm: float) -> float:
+    """The most that a current [A] through to a film [um] may ask of a power supply [V], whatever is unknown."""
+    setting = RunSetting(most_a, series_ohm=series_ohm)
+    return max(float(steady_v(setting, cases, film)[: cases.corners].max()) for film in (0.0, film_um))

@@ -23,7 +23,7 @@ from areacalc.fact import Fact, Value, fact, quantity
 from areacalc.figure import Figure
 from areacalc.load.load import PartLine, SurfaceFinish
 from areacalc.plan.equipment import short_of_volts
-from areacalc.plan.evenness import evenness
+from areacalc.plan.named_figures import evenness
 from areacalc.plan.stages import Stages
 from areacalc.plant.cathode_set import DISTANCE
 from areacalc.plant.rule import Judgement, judged_fact
@@ -243,7 +243,7 @@ def _of_heat(made: Stages) -> Iterable[Fault]:
     elif rise.high > band_k:
         yield _watch(FaultKind.BATH_MAY_WARM, rise=heat.warming, band=band)
     if made.load.finish.is_dyed and is_too_warm_for_dye(heat.end.estimate.high):
-        most = quantity(DYED_BATH_C.high or DYED_BATH_C.value, "C")
+        most = quantity(DYED_BATH_C.high, "C")
         yield _watch(FaultKind.TOO_WARM_FOR_DYE, most=most, end=heat.end, source=DYED_BATH_C.source)
 
 

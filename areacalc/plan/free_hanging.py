@@ -7,11 +7,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from areacalc.load.load import Load
-from areacalc.part.part import Part
-from areacalc.part.shelf import Shelf
+from areacalc.part.part import Part, Shelf
 from areacalc.plan.area import FreeHanging, PartArea, hung_area
-from areacalc.plan.room import room_of
-from areacalc.plan.ways import goes_alone, leaned_ways, part_ways, rack_parts
+from areacalc.plan.room import goes_alone, leaned_ways, part_ways, rack_parts, room_of
 from areacalc.plant.hung import RackPart, Way, hung_ways
 from areacalc.plant.layout import lay_out
 from areacalc.surface.air.best_hanging import HangingOutcome, one_way

@@ -9,12 +9,11 @@ from pathlib import Path
 from areacalc.errors import BadInput, CannotRun, Field
 from areacalc.load.changes import Setting, Sweep, at_value, changed, find_setting, sweep
 from areacalc.load.load import Load
-from areacalc.load.named import names_in, with_tables
-from areacalc.load.read_load import BadLoad, Values, data_of, load_from, read_text
+from areacalc.load.read_load import BadLoad, Values, data_of, load_from, names_in, read_text, with_tables
 from areacalc.logbook.came import Came
 from areacalc.logbook.logbook import Logbook
 from areacalc.logbook.records import Run
-from areacalc.part.shelf import Shelf
+from areacalc.part.part import Shelf
 from areacalc.plan.plan import Plan, plan_of
 
 

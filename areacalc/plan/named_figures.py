@@ -1,16 +1,18 @@
-"""Every figure of a plan by the name that a person asks for it with."""
+"""Every figure of a plan by the name that a person asks for it with, and how even the outside comes out."""
 
 from __future__ import annotations
 
 from areacalc.bath.conductivity import gap_drop
 from areacalc.bath.dye import dye_time
 from areacalc.bath.seal import seal_time
+from areacalc.bath.voltage import rise_per_um
 from areacalc.figure import Figure, given
-from areacalc.plan.etch import etch_figures
-from areacalc.plan.evenness import evenness
-from areacalc.plan.repeated import as_then
+from areacalc.plan.bath import etch_figures
+from areacalc.plan.film import as_then
 from areacalc.plan.stages import Stages
 from areacalc.plant.rack import thinning
+from areacalc.throw.outside import BetweenStrips, unevenness
+from areacalc.throw.thrown import Evening
 
 
 def named_figures(made: Stages) -> dict[str, Figure]:
@@ -84,3 +86,20 @@ def _bath_drop(made: Stages) -> Figure | None:
     if cathodes is None or cathodes.distance_mm is None or made.plant.room.a_side_mm is not None:
         return None
     return gap_drop(made.time.density, given("part to cathode", cathodes.distance_mm, "mm"), made.conductivity)
+
+
+def evenness(made: Stages) -> Figure | None:
+    """How far the density strays on the outside [%]; None where tank or strips are not told."""
+    load = made.load
+    tank, today = load.tank, load.bath
+    strips = load.cathodes
+    if strips is None or tank.length_mm is None or tank.width_mm is None or tank.depth_mm is None:
+        return None
+    evening = Evening(made.conductivity, today.law, made.film.film, rise_per_um(today.temperature_c))
+    largest = max(part.each.estimate.value for part in made.parts)
+    a_side = max(strips.count // 2, 1)
+    ways = BetweenStrips(
+        tank.length_mm, tank.width_mm, tank.depth_mm, max(0.5 * (tank.length_mm / a_side - strips.width_mm), 0.0),
+        max(tank.depth_mm - strips.immersed_mm, 0.0),
+    )  # fmt: skip
+    return unevenness(made.throw.effective, largest, ways, evening.wagner_length(made.time.density))

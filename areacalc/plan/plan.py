@@ -6,6 +6,7 @@ from dataclasses import dataclass, fields
 
 from areacalc.bath import window
 from areacalc.bath.cautions import Caution, gathered
+from areacalc.cell import html_table
 from areacalc.digits import counted
 from areacalc.errors import UnknownName
 from areacalc.fact import Fact
@@ -13,13 +14,11 @@ from areacalc.figure import Figure
 from areacalc.load.load import Load
 from areacalc.logbook.came import Came
 from areacalc.logbook.records import Run
-from areacalc.notebook import html_table
-from areacalc.part.shelf import Shelf
-from areacalc.plan.cautions import care_of
+from areacalc.part.part import Shelf
 from areacalc.plan.faults import Fault, Weight, faults_of
 from areacalc.plan.named_figures import named_figures
 from areacalc.plan.stages import Stages, stages_of
-from areacalc.plan.steps import RunStep, steps_of
+from areacalc.plan.steps import RunStep, care_of, steps_of
 from areacalc.plant import cathode
 
 

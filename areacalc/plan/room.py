@@ -1,23 +1,80 @@
-"""Room in the tank: the load laid out in it, and what has no place in it at all."""
+"""The load hung in its tank: the ways its parts may hang, every part in its place, what has none, and the rack."""
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
+import numpy as np
+
+from areacalc.estimate import Estimate
 from areacalc.fact import Fact, Quantity, fact, quantity
 from areacalc.load.load import Load
+from areacalc.part.part import Part
 from areacalc.plan.area import PartArea
-from areacalc.plan.ways import goes_alone, rack_parts
-from areacalc.plant.hung import RackPart
+from areacalc.plant.hung import Points, RackPart, Way, free_ways, hung_ways, leaned
 from areacalc.plant.layout import Layout, Room, lay_out
+from areacalc.plant.made_rack import WIRE_METALS, made_rack
 from areacalc.plant.moved import Rehung, rehung
+from areacalc.plant.rack import Rack, RackCheck, check_rack
 from areacalc.plant.rule import Judged
 from areacalc.plant.smallest import Smallest, smallest
 from areacalc.plant.spacing import BEHIND_CATHODE, Spacing
 from areacalc.plant.tank import check_shell
+
+
+def rack_parts(parts: Sequence[PartArea], room: Room, spacing: Spacing) -> tuple[RackPart, ...]:
+    """Every kind of part whose file is known, with the ways it may hang; leaned ways only where it needs them."""
+    return tuple(_rack_part(each, each.part, room, spacing) for each in parts if each.part is not None)
+
+
+def _rack_part(area: PartArea, part: Part, room: Room, spacing: Spacing) -> RackPart:
+    line = area.line
+    ways = area.free.ways if area.free is not None else part_ways(part)
+    made = RackPart(line.name, line.count, ways, line.liquid_line is not None)
+    if part.hanging is not None or goes_alone(made, room, spacing):
+        return made
+    return replace(made, ways=(*made.ways, *leaned_ways(part, made.ways)))
+
+
+def goes_alone(part: RackPart, room: Room, spacing: Spacing) -> bool:
+    """Whether one of a kind of part has room for itself."""
+    return lay_out([replace(part, count=1)], room, spacing) is not None
+
+
+def part_ways(part: Part) -> tuple[Way, ...]:
+    """The ways one part may hang: with the side up that its load tells, else with any axis of its file up."""
+    hanging = part.hanging
+    if hanging is None:
+        ends = zip(part.body.vertices.min(axis=0), part.body.vertices.max(axis=0), strict=True)
+        corners = np.array(list(itertools.product(*ends)))
+        return tuple(way for way in free_ways(corners) if not way.tilt_deg)
+    from areacalc.surface.air.hung_size import narrow_side
+
+    up = np.asarray(hanging.up)
+    ways = hung_ways(part.body.vertices, narrow_side(part.body.vertices, hanging.up), up)
+    if hanging.line_mm is None:
+        return ways
+    under_mm = hanging.line_mm - float((part.body.vertices @ up).min())
+    return tuple(replace(way, high_mm=min(way.high_mm, under_mm)) for way in ways)
+
+
+def leaned_ways(part: Part, square: Sequence[Way]) -> tuple[Way, ...]:
+    """The ways a part that hangs free may lean along the tank, with its thinnest side across."""
+    thin = min(square, key=lambda way: (way.across_mm, -way.high_mm))
+    return leaned(_rim(part.body.vertices, thin), thin)
+
+
+def _rim(points: Points, way: Way) -> Points:
+    """Those of the points (n, 3) that stand out farthest as seen across the tank."""
+    from scipy.spatial import ConvexHull
+
+    rim: Points = points[ConvexHull(points @ np.array([way.axes[0], way.axes[2]]).T).vertices]
+    return rim
+
 
 _STRIPS_MM = 3.0 + BEHIND_CATHODE.value  # what usual strips take off either side
 
@@ -147,3 +204,41 @@ def _no_place_for_cathodes(load: Load) -> Iterator[Fact]:
 
 def _sides(box: tuple[float, float, float]) -> tuple[Quantity | None, ...]:
     return tuple(quantity(side, "mm") if math.isfinite(side) else None for side in box)
+
+
+_ROUNDS = 2  # bare metal of the rack takes current too, which makes it no thicker after that
+
+
+def with_rack(load: Load, parts: Sequence[PartArea], layout: Layout | None, a_per_dm2: float) -> Load:
+    """The load with the rods of its kind of rack, sized for a density [A/dm2] as far as the power supply goes."""
+    rack = load.rack
+    if rack is None or rack.kind is None or layout is None:
+        return load
+    for _ in range(_ROUNDS):
+        bare_mm2, most_a = rack.bare_mm2, load.supply.limit_a if load.supply else float("inf")
+        current_a = min(a_per_dm2 * 1e-4 * (_all_mm2(parts) + bare_mm2), most_a)
+        rack = made_rack(rack, layout, _shares(parts), current_a, load.tank.freeboard_mm or 0.0)
+    return replace(load, rack=rack)
+
+
+def rack_made(load: Load) -> Rack | None:
+    """The rack of a load; None where none is told, and where nothing is laid out for its kind."""
+    return load.rack if load.rack is not None and load.rack.members else None
+
+
+def offered(load: Load, parts: Sequence[PartArea], layout: Layout | None, current_a: float) -> tuple[RackCheck, ...]:
+    """Wires of either metal, where no rack is told and the load is laid out."""
+    if layout is None or load.rack is not None:
+        return ()
+    shares, board_mm = _shares(parts), load.tank.freeboard_mm or 0.0
+    racks = (made_rack(Rack(name), layout, shares, current_a, board_mm) for name in WIRE_METALS)
+    return tuple(check_rack(rack, Estimate.exact(current_a)) for rack in racks)
+
+
+def _all_mm2(parts: Sequence[PartArea]) -> float:
+    return sum(part.all.estimate.value for part in parts)
+
+
+def _shares(parts: Sequence[PartArea]) -> list[float]:
+    """Of the load's current, in one part of each kind that is laid out."""
+    return [part.each.estimate.value / _all_mm2(parts) for part in parts if part.part is not None]

@@ -10,8 +10,7 @@ from areacalc.bath.ceiling import ceiling
 from areacalc.bath.dissolved import MOST_CONVENTIONAL, MOST_HARD, aluminium_of_several, aluminium_per_ah
 from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.etch import Etch
-from areacalc.bath.film import ThicknessRule, factor_figure, film_per_charge
-from areacalc.bath.growth import HARD, Takes
+from areacalc.bath.film import HARD, Takes, ThicknessRule, factor_figure, film_per_charge
 from areacalc.bath.seal import DEFAULT_SEAL, SEALS, UNSEALED, Seal
 from areacalc.bath.window import WINDOWS, Window
 from areacalc.errors import CannotRun, UnknownName
@@ -19,25 +18,18 @@ from areacalc.figure import Figure, given
 from areacalc.load.load import EVEN_CHANCE, Load
 from areacalc.logbook.came import Came
 from areacalc.logbook.records import Run
-from areacalc.part.shelf import Shelf
+from areacalc.part.part import Shelf
 from areacalc.plan.alloy import AlloyPlan, is_of_alloy, plan_alloys
 from areacalc.plan.area import PartArea, bare_rack, part_areas, whole_area
-from areacalc.plan.bath import BathPlan, plan_bath
-from areacalc.plan.course import RunPlan
-from areacalc.plan.current import CurrentPlan
+from areacalc.plan.bath import BathPlan, plan_bath, plan_etch
+from areacalc.plan.course import RunPlan, TimePlan, VoltsPlan, most_volts, plan_time, plan_volts
 from areacalc.plan.equipment import PlantPlan, plan_plant
-from areacalc.plan.etch import plan_etch
-from areacalc.plan.film import FilmPlan, plan_film, refuse_past_ceiling, wanted_film
-from areacalc.plan.fits import FitPlan, plan_fits
+from areacalc.plan.film import FilmPlan, FitPlan, plan_film, plan_fits, refuse_past_ceiling, rule_as_then, wanted_film
 from areacalc.plan.free_hanging import hung_free
-from areacalc.plan.hardware import with_rack
 from areacalc.plan.heat import HeatPlan, plan_heat
-from areacalc.plan.repeated import rule_as_then
-from areacalc.plan.room import plan_room
-from areacalc.plan.share_out import Measured, Shared, Sharing, share_out
+from areacalc.plan.room import plan_room, with_rack
+from areacalc.plan.share_out import CurrentPlan, Measured, Shared, Sharing, share_out
 from areacalc.plan.throw import BoreThrow, Throw
-from areacalc.plan.time import TimePlan, plan_time
-from areacalc.plan.volts import VoltsPlan, most_volts, plan_volts
 from areacalc.sources import Constant, Kind, Source
 
 

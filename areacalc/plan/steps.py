@@ -1,24 +1,57 @@
-"""The steps of a run in their order, each with its minutes, the figures of its bath and its source."""
+"""The steps of a run in their order, each with its minutes, the figures of its bath, its source, and what can hurt."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
 
-from areacalc.bath.cautions import Caution, Work
+from areacalc.bath.cautions import Caution, Hazard, Work, caution, cautions_at, shock
 from areacalc.bath.dye import DYE_C, DYE_G_PER_L, DYE_PH, SHADES, SHOP_DYE_C, dye_time, shades_within
-from areacalc.bath.etch import MATTE_C, MATTE_CAUSTIC, MATTE_MINUTES, MILD_CAUSTIC, lost_in_matte_etch
+from areacalc.bath.etch import HOT_FROM_C, MATTE_C, MATTE_CAUSTIC, MATTE_MINUTES, MILD_CAUSTIC, lost_in_matte_etch
 from areacalc.bath.seal import Seal, seal_time
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, Quantity, Value, fact, quantity
-from areacalc.figure import Figure
-from areacalc.load.load import Load
+from areacalc.figure import Figure, given
+from areacalc.load.load import Load, SurfaceFinish
 from areacalc.logbook.records import Run
-from areacalc.plan.cautions import Care
-from areacalc.plan.repeated import as_then
+from areacalc.plan.film import as_then
 from areacalc.plan.stages import Stages
 from areacalc.plant.supply import Mode
 from areacalc.sources import Constant, Kind, Source
+
+Care = dict[Work, tuple[Caution, ...]]
+
+
+def care_of(made: Stages) -> Care:
+    """The cautions of each piece of work that the load has.
+
+    A power supply puts its highest volts on the bars as soon as a contact is lost, so its limit is what can shock.
+    """
+    load, strips = made.load, made.load.cathodes
+    most = given("volts of the power supply", load.supply.limit_v, "V") if load.supply else made.volts.at_supply
+    care: Care = {
+        Work.TANK: cautions_at(Work.TANK),
+        Work.ANODISE: (*shock(most), *cautions_at(Work.ANODISE)),
+        Work.CATHODES: cautions_at(Work.CATHODES, *((Hazard.LEAD,) if strips and strips.metal == "lead" else ())),
+        Work.WASTE: cautions_at(Work.WASTE),
+    }
+    if load.finish.surface is SurfaceFinish.MATTE:
+        care |= {Work.ETCH: _at_the_etch(load), Work.DESMUT: cautions_at(Work.DESMUT)}
+    if made.seal is not None:
+        care[Work.SEAL] = cautions_at(Work.SEAL, *made.seal.hazards)
+    if load.finish.is_dyed:
+        care[Work.DYE] = cautions_at(Work.DYE)
+    if load.rack is None or load.rack.wire_metal.stripped:
+        care[Work.STRIP] = cautions_at(Work.STRIP)
+    return care
+
+
+def _at_the_etch(load: Load) -> tuple[Caution, ...]:
+    etch_c = load.finish.etching.temperature_c
+    if etch_c < HOT_FROM_C.value:
+        return cautions_at(Work.ETCH)
+    return (caution(Hazard.HOT_CAUSTIC, Work.ETCH, etch=quantity(etch_c, "C")), *cautions_at(Work.ETCH))
+
 
 _PRACTICE = Source(Kind.COMMON_PRACTICE, "small shops")
 _CLEAN = Source(Kind.PUBLISHED, "Metal Finishing Guidebook 2011-12, p. 407: clean when water runs off unbroken")
@@ -102,8 +135,7 @@ def _step(
 
 
 def _of(constant: Constant) -> Quantity:
-    low, high = (constant.value if end is None else end for end in (constant.low, constant.high))
-    return quantity(Estimate(constant.value, low, high), constant.unit)
+    return quantity(Estimate(constant.value, constant.low, constant.high), constant.unit)
 
 
 def _anodise(made: Stages, care: tuple[Caution, ...]) -> RunStep:

@@ -8,24 +8,20 @@ from functools import reduce
 
 from areacalc.bath.ceiling import ceiling, ceiling_fact
 from areacalc.bath.course import COURSE
-from areacalc.bath.current import current_a
 from areacalc.bath.electrolyte import Electrolyte, acid_wt_pct
 from areacalc.bath.film import factor_figure, film_per_charge
-from areacalc.bath.heat_capacity import LALIBERTE_2009, heat_capacity_kj_per_l_k
-from areacalc.bath.window import DEFAULT_WINDOW, Window, own_window
+from areacalc.bath.heat import LALIBERTE_2009, heat_capacity_kj_per_l_k
+from areacalc.bath.window import DEFAULT_WINDOW, Window, current_a, own_window
 from areacalc.errors import BadInput, Field
 from areacalc.estimate import Estimate, total
 from areacalc.figure import Figure, given, worked
 from areacalc.load.load import DEFAULT_CERTAINTY, BathToday, Load
-from areacalc.part.part import Part
-from areacalc.part.shelf import Shelf
+from areacalc.part.part import Part, Shelf
 from areacalc.plan.area import part_areas
-from areacalc.plan.course import RunGoal, RunPlan, plan_run
+from areacalc.plan.course import RunGoal, RunPlan, plan_run, plan_time, plan_volts
 from areacalc.plan.film import wanted_film
 from areacalc.plan.heat import plan_heat
-from areacalc.plan.time import plan_time
-from areacalc.plan.volts import plan_volts
-from areacalc.plan.ways import part_ways
+from areacalc.plan.room import part_ways
 from areacalc.plant.hung import RackPart
 from areacalc.plant.largest import Largest, boxes
 from areacalc.plant.new_tank import Duty

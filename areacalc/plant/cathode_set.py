@@ -151,5 +151,5 @@ def life(metal_name: str) -> Fact:
     """What is known of how long cathodes of a metal last."""
     if metal(metal_name, CATHODE_METALS, "cathodes").name == "lead":
         return fact(CathodeLife.LEAD)
-    years = Estimate(_LIFE_AL.value, _LIFE_AL.low or 0.0, _LIFE_AL.high or 0.0)
+    years = Estimate(_LIFE_AL.value, _LIFE_AL.low, _LIFE_AL.high)
     return fact(CathodeLife.ALUMINIUM, years=quantity(years, "years"), source=_LIFE_AL.source)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from areacalc.bath.faraday import metal_depth_um
+from areacalc.bath.film import metal_depth_um
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate, through
 from areacalc.figure import Figure, constant, given, worked

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from importlib.resources import files
 from typing import Any, Literal, NotRequired, TypedDict, cast
 
-from areacalc.bath.current import Current
+from areacalc.bath.window import Current
 from areacalc.estimate import Estimate, total
 from areacalc.part.part import Part
 from areacalc.plant.cathode import Cathode

@@ -16,7 +16,7 @@ from areacalc.bath.electrolyte import (
     freezing_c,
     relative_density,
 )
-from areacalc.bath.heat_capacity import LALIBERTE_2009, heat_capacity_kj_per_l_k
+from areacalc.bath.heat import LALIBERTE_2009, heat_capacity_kj_per_l_k
 from areacalc.bath.mixing import LEAST_DRAWN_L, Recipe
 from areacalc.figure import Figure, given, worked
 from areacalc.report.figure_document import FigureDocument, figure_document

@@ -22,7 +22,7 @@ from areacalc.report.words.places import Keys
 from areacalc.report.words.rack import racks_told
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
-from areacalc.run.check import Checked
+from areacalc.run.judged import Checked
 
 
 class PlannedPart(TypedDict):

@@ -9,7 +9,7 @@ from areacalc.report.words.at_the_tank import alarm_words
 from areacalc.report.words.cautions import caution_text
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
-from areacalc.run.due import Do, steps_at_the_tank
+from areacalc.run.follow_up import Do, steps_at_the_tank
 from areacalc.run.held import View
 
 

@@ -3,4 +3,4 @@
 Other rooms import the modules named here, and no others.
 """
 
-__all__ = ["alarms", "check", "due", "follow_up", "held", "judged", "learn", "learn_bores", "typed"]
+__all__ = ["alarms", "follow_up", "held", "judged", "learn", "lesson", "typed"]

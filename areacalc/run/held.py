@@ -15,8 +15,7 @@ from areacalc.logbook.records import Begun, Reading, Run, seconds_of
 from areacalc.plan.entry import run_of
 from areacalc.plan.load_book import LoadBook
 from areacalc.plan.plan import Plan
-from areacalc.run.due import Due, due_in_step, step_now, steps_at_the_tank
-from areacalc.run.follow_up import FollowUp, follow_up
+from areacalc.run.follow_up import Due, FollowUp, due_in_step, follow_up, step_now, steps_at_the_tank
 from areacalc.run.judged import followed
 from areacalc.run.typed import Typed, Word
 

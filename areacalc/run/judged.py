@@ -9,19 +9,57 @@ import numpy as np
 
 from areacalc.arrays import Floats
 from areacalc.bath.cases import Cases
-from areacalc.bath.course import Course
+from areacalc.bath.course import Course, Flowed, replay
 from areacalc.bath.electrolyte import Electrolyte
-from areacalc.bath.replay import Flowed, replay
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
 from areacalc.fact import fact, quantity
+from areacalc.figure import Figure, given
 from areacalc.logbook.records import Reading
 from areacalc.plan.plan import Plan
 from areacalc.plant.meters import standard
 from areacalc.quantity import LARGEST, Dimension
 from areacalc.run.alarms import Alarm, AlarmKind, area_alarm
-from areacalc.run.belief import Belief, anomalies
 from areacalc.sources import Constant, Kind, Source
+
+WIDENED = 1.5
+"""Chosen: the cases are taken for this much wider than they are, so that the ends of what is unknown are in reach."""
+
+
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """What is still unknown of a run: a normal distribution over the plan's likely cases, narrowed by each reading.
+
+    weights (n,) is its mean, covariance (n, n). The likely cases say how every volt and degree of a run hang together:
+    a reading that was higher than expected makes those to come as much higher as the cases have it, by the linear
+    estimate of least variance (the Kalman filter's update).
+    """
+
+    weights: Floats
+    covariance: Floats
+
+    @classmethod
+    def before(cls, cases: int) -> Belief:
+        """Before any reading."""
+        return cls(np.zeros(cases), np.eye(cases))
+
+    def expected(self, row: Floats) -> tuple[float, float]:
+        """How far something stands from its mean over the cases, and its variance; row is what `anomalies` made."""
+        return float(row @ self.weights), float(row @ self.covariance @ row)
+
+    def told(self, row: Floats, value: float, tolerance: float) -> Belief:
+        """What is known once something was read to stand so far from its mean, with a standard uncertainty."""
+        along = self.covariance @ row
+        gain = along / (float(row @ along) + tolerance**2)
+        off = value - float(row @ self.weights)
+        return Belief(self.weights + gain * off, self.covariance - np.outer(gain, along))
+
+
+def anomalies(rows: Floats) -> Floats:
+    """Rows (m, n) of the likely cases as differences from their mean, whose squares add up to the variance."""
+    off: Floats = WIDENED * (rows - rows.mean(axis=1, keepdims=True)) / np.sqrt(max(rows.shape[1] - 1, 1))
+    return off
+
 
 WANDER = Constant(0.1, "V", Source(Kind.FROM_MEMORY, "chosen: bubbles and a moving bath let the volts wander by it"))
 SURE = 4.0
@@ -237,3 +275,46 @@ def _row(cases: Cases, values: Floats) -> Floats:
 
 def _within(value: float, off: float) -> Estimate:
     return Estimate(value, value - off, value + off)
+
+
+_AREA = Source(Kind.DERIVED, "current over the density that the volts imply; coating so far and rack take their share")
+_FAR = 0.5
+LEAST_READ = 1e-6
+"""The least volts and amperes that are taken for a reading: a millionth, which no meter on a power supply shows."""
+_OF_AREA = (AlarmKind.LESS_AREA, AlarmKind.MORE_AREA, AlarmKind.BURNING)
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """The area a reading implies [mm2], the planned one, and the alarm where they cannot be the same.
+
+    proves_little: the law of volts is known too loosely for the reading to tell much.
+    """
+
+    implied: Figure
+    planned: Figure
+    alarm: Alarm | None
+    proves_little: bool
+
+
+def checked(plan: Plan, volts_v: float, current_a: float, temperature_c: float | None, full_s: float) -> Checked:
+    """Compare a reading with the plan's effective area, which is what the meters see, by the rule of a live run.
+
+    full_s: how long the full current has flowed, once it was brought up. temperature_c: the bath now; None: as planned.
+    Raises OutOfRange for a bath outside -5 to 40 C, BadInput for a reading that no run gives.
+    """
+    for what, value, unit in (("volts", volts_v, "V"), ("amperes", current_a, "A")):
+        if not value >= LEAST_READ:
+            raise BadInput(
+                "meters", f"{value:g} {unit} cannot be the {what} of a run", "read both while the current flows"
+            )
+    at_s = plan.run.course.setting.ramp_s + full_s
+    reading = Reading(run=0, at_s=at_s, volts_v=volts_v, current_a=current_a, temperature_c=temperature_c)
+    found = followed(plan, [reading]).judged[0]
+    assert found.area is not None
+    read = (given("volts read", volts_v, "V"), given("amperes read", current_a, "A"),
+            given("minutes so far", at_s / 60.0, "min"))  # fmt: skip
+    formula = "amperes / exp((volts - rack - rise x coating - law at 1 A/dm2) / V0)"
+    implied = Figure("area the meters imply", found.area, "mm2", formula, _AREA, (*read, *plan.run.inputs))
+    alarm = next((alarm for alarm in found.alarms if alarm.kind in _OF_AREA), None)
+    return Checked(implied, plan.throw.effective, alarm, found.area.width > _FAR * found.area.value)

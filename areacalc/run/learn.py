@@ -14,6 +14,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+import msgspec
 import numpy as np
 
 from areacalc.arrays import Floats
@@ -21,18 +22,51 @@ from areacalc.bath.ceiling import GAS_CONSTANT
 from areacalc.bath.electrolyte import kelvin
 from areacalc.bath.film import GAUGE_UM
 from areacalc.bath.voltage import EVENING, GROWTH_ENERGY, Polarisation, rise_per_um
-from areacalc.logbook.came import OUTSIDE, Logged, charge_c, currents
-from areacalc.logbook.records import Event, Reading, Run
+from areacalc.errors import BadInput
+from areacalc.logbook.came import LEAST_UM, OUTSIDE, Logged, charge_c, currents, most_film_um
+from areacalc.logbook.checks import check_reading
+from areacalc.logbook.records import Event, Outcome, Reading, Run
 from areacalc.plan.alloy import is_of_alloy
 from areacalc.plan.plan import Plan
 from areacalc.plant.meters import Meters, standard
 from areacalc.run.judged import WANDER
-from areacalc.run.learn_bores import bore_slope
-from areacalc.run.learn_drag import drag_out_film
-from areacalc.run.lesson import Lesson, about
-from areacalc.run.sifted import sifted
-from areacalc.sources import Constant
+from areacalc.run.lesson import Lesson, about, bore_slope, drag_out_film
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2
+
+
+def sifted(plan: Plan, logged: Sequence[Logged]) -> tuple[list[Logged], int]:
+    """The runs with what can be, and how many readings and coatings were left out.
+
+    A run that does not say what its power supply gives had the plan's; no charge makes more film than all of it does.
+    """
+    supply, out, left_out = plan.load.supply, [], 0
+    for each in logged:
+        limits = {} if supply is None else {"supply_v": each.run.supply_v or supply.limit_v,
+                                            "supply_a": each.run.supply_a or supply.limit_a}  # fmt: skip
+        run = msgspec.structs.replace(each.run, **limits)
+        readings = tuple(reading for reading in each.readings if _can_be(reading, run))
+        kept = Logged(each.run, readings, each.begun, each.outcomes)
+        most_um = most_film_um(each.run, kept.came.charge_ah)
+        outcomes = tuple(outcome for outcome in each.outcomes if _can_come(outcome, most_um))
+        out.append(Logged(each.run, readings, each.begun, outcomes))
+        left_out += len(each.readings) - len(readings) + len(each.outcomes) - len(outcomes)
+    return out, left_out
+
+
+def _can_be(reading: Reading, run: Run) -> bool:
+    try:
+        check_reading(reading, run)
+    except BadInput:
+        return False
+    return True
+
+
+def _can_come(outcome: Outcome, most_um: float) -> bool:
+    """Whether a coating outside is one that a gauge tells, and that the charge of the run makes."""
+    if outcome.film_um is None or outcome.place not in OUTSIDE:
+        return True
+    return LEAST_UM < outcome.film_um <= most_um
+
 
 _GAS = 1e-3 * GAS_CONSTANT.value  # kJ/(mol K)
 _JUDGED_FROM = 0.5  # of the run's current, as in a live run
@@ -115,9 +149,9 @@ def _fit(rows: _VoltRows, density: float, bath_c: float, meters: Meters) -> tupl
     ])  # fmt: skip
     e_folds = Polarisation().volts_per_e_fold.value
     known = np.array([15.0, e_folds, e_folds * GROWTH_ENERGY.value / _GAS, rise.value])
-    wide_v = standard((EVENING.high or e_folds) - e_folds)
+    wide_v = standard(EVENING.high - e_folds)
     known_off = np.array([_UNKNOWN_V, wide_v, wide_v * GROWTH_ENERGY.value / _GAS,
-                          standard((rise.high or rise.value) - rise.value)])  # fmt: skip
+                          standard(rise.high - rise.value)])  # fmt: skip
     runs = np.unique(rows.run)
     each = (rows.run[:, None] == runs[None, :]).astype(float)
     used = np.ones(len(rows.volts_v), dtype=bool)
@@ -249,7 +283,7 @@ def bath_keys(learned: Learned, plan: Plan) -> dict[str, str]:
             "measured_voltage": f"{volts.value:.4g} V", "measured_within": f"{0.5 * volts.width:.3g} V",
             "measured_temperature": f"{learned.bath_c:.4g} C",
         }  # fmt: skip
-        if slope.width <= _width(EVENING):
+        if slope.width <= EVENING.high - EVENING.low:
             step_v = math.log(2.0)
             keys |= {
                 "half_density_voltage": f"{volts.value - slope.value * step_v:.6g} V",
@@ -272,12 +306,7 @@ def bath_keys(learned: Learned, plan: Plan) -> dict[str, str]:
         if lesson is None or lesson.estimate.value <= 0.0:
             continue
         e, own = lesson.estimate, known.get(name)
-        if own is None or (e.low > 0.0 and e.width <= _width(own)):
+        if own is None or (e.low > 0.0 and e.width <= own.high - own.low):
             within = max(e.high - e.value, e.value - e.low)
             keys |= {name: f"{e.value:.4g} {lesson.unit}", f"{name}_within": f"{within:.3g} {lesson.unit}"}
     return keys
-
-
-def _width(known: Constant) -> float:
-    """From the least to the most that a constant may be."""
-    return (known.high or known.value) - (known.low or known.value)

@@ -1,10 +1,26 @@
-"""What is learned of one constant."""
+"""What is learned of one constant: by coatings measured down bores, and of drag-out by analyses of a bath."""
 
 from __future__ import annotations
 
+import math
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
+from areacalc.bath.dissolved import ACID_PER_ALUMINIUM, acid_used, aluminium_dissolved
+from areacalc.bath.film import GAUGE_UM
+from areacalc.bath.voltage import rise_per_um
+from areacalc.errors import BadInput, UnknownName
 from areacalc.estimate import Estimate
+from areacalc.figure import given
+from areacalc.logbook.came import FilmFrom, Logged
+from areacalc.logbook.records import Event, Run, seconds_of
+from areacalc.plan.area import carried_by
+from areacalc.plan.plan import Plan
+from areacalc.plant.meters import standard
+from areacalc.sources import Constant, Kind, Source
+from areacalc.throw.split_tube import SplitTube, slope_of
 
 _WIDE = 2.0
 
@@ -21,3 +37,115 @@ class Lesson:
 def about(value: float, tolerance: float) -> Estimate:
     """A value with two standard uncertainties, each the tolerance, either way."""
     return Estimate(float(value), float(value - _WIDE * tolerance), float(value + _WIDE * tolerance))
+
+
+_BORE = re.compile(r"bore-\d+\s*$", re.I)
+_TWICE_STANDARD = 2.0 / math.sqrt(3.0)  # of a gauge that is off by no more than its limit
+
+
+def bore_slope(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
+    """V0 [V] from coatings measured outside and, in the same run, in a bore where the plan has it thinnest.
+
+    It is that of the conductivity that the plan has: a bore tells their product. The place of such a coating is named
+    as part and bore: pen body bore-1. Each bore tells a slope by the means of its runs; of several bores the mean
+    stands, with the mean of their ends.
+    """
+    slopes, readings, rise = [], 0, rise_per_um(plan.load.bath.temperature_c)
+    for part in plan.throw.parts:
+        for bores, _ in part.bores:
+            places = {bore_place(part.name, name).lower() for name in bores.names}
+            films = [found for each in logged if (found := _films(each, places)) is not None]
+            if not films:
+                continue
+            outside_um, least_um, density = (sum(column) / len(films) for column in zip(*films, strict=True))
+            within_um = GAUGE_UM.value * min(1.0, _TWICE_STANDARD / math.sqrt(len(films)))
+            try:
+                tube = SplitTube(bores.bore, outside_um, least_um, density)
+            except BadInput:  # bores that come out even tell no slope
+                continue
+            slope, kappa = slope_of(tube, plan.conductivity, rise, within_um), plan.conductivity.estimate
+            ends = slope.low * kappa.low / kappa.value, slope.high * kappa.high / kappa.value
+            slopes.append((slope.value, *ends))
+            readings += len(films)
+    if not slopes:
+        return None
+    return Lesson(Estimate(*(sum(column) / len(slopes) for column in zip(*slopes, strict=True))), "V", readings)
+
+
+def bore_place(part: str, bore: str) -> str:
+    """What the place of a coating down a bore is called: pen body bore-1."""
+    return f"{part} {bore}"
+
+
+def refuse_other_bore(place: str, plan: Plan) -> None:
+    """Refuse a bore that this load does not have, where all its parts were opened.
+
+    Raises UnknownName.
+    """
+    if not _BORE.search(place) or any(part.part is None for part in plan.parts):
+        return
+    named = [bore_place(part.line.name, row.feature.name) for part in plan.parts for row in part.rows]
+    bores = list(dict.fromkeys(each for each in named if _BORE.search(each)))
+    if place.lower().strip() not in [each.lower() for each in bores]:
+        raise UnknownName.among("place", place, bores)
+
+
+def _films(each: Logged, places: set[str]) -> tuple[float, float, float] | None:
+    """The coating outside and in a bore [um], and the density outside [A/dm2], of one run; None where not measured."""
+    came, run = each.came, each.run
+    inside = [o.film_um for o in each.outcomes if o.film_um is not None and o.place.lower().strip() in places]
+    if not inside or came.film_from is not FilmFrom.MEASURED or not came.is_worth_repeating:
+        return None
+    share = came.charge_ah / came.planned_ah * run.run_s / came.run_s
+    return came.film_um, sum(inside) / len(inside), share * run.density_a_per_dm2
+
+
+TITRATION = Constant(0.01, "", Source(Kind.FROM_MEMORY, "free acid titrated by hand is right to about 1 % of itself"))
+OF_ALUMINIUM = Constant(0.03, "", Source(Kind.FROM_MEMORY, "dissolved aluminium titrated by hand, to about 3 %"))
+
+
+def drag_out_film(plan: Plan, logged: Sequence[Logged], history: Sequence[Event]) -> Lesson | None:
+    """Liquid on the surface as a load is lifted out, as a film [um], which is mL/m2; None where nothing tells.
+
+    Between two analyses of the free acid with nothing added but water: what is gone [g], less what dissolving aluminium
+    used up, over acid and surface lifted out. The aluminium is that of the analyses, else by the charge. What bores of
+    this load's parts hold is taken off.
+    """
+    told = [e for e in history if e.what != "analysis" or e.acid_g_per_l is not None]
+    found = []
+    for before, after in pairwise(told):
+        runs = [each for each in logged if _is_between(before, each.run, after) and each.run.bath_l]
+        if runs and before.what == after.what == "analysis":
+            lost_l, off_l = _lost_l(before, after, runs)
+            held_ml = sum(_held_ml(plan, each.run) for each in runs)
+            found.append((1e3 * lost_l - held_ml, (1e3 * off_l) ** 2, 1e-6 * sum(each.run.area_mm2 for each in runs)))
+    if not found:
+        return None
+    lost_ml, variance, area_m2 = (sum(column) for column in zip(*found, strict=True))
+    return Lesson(about(lost_ml / area_m2, math.sqrt(variance) / area_m2), "um", len(found) + 1)
+
+
+def _lost_l(before: Event, after: Event, runs: Sequence[Logged]) -> tuple[float, float]:
+    """Liquid lifted out between two analyses [L], and its standard uncertainty."""
+    bath_l, ratio = runs[-1].run.bath_l or 0.0, ACID_PER_ALUMINIUM.value
+    acids = [each.acid_g_per_l or 0.0 for each in (before, after)]
+    mean, gone_g = 0.5 * sum(acids), (acids[0] - acids[1]) * bath_l
+    off_g = math.sqrt(2.0) * standard(TITRATION.value) * mean * bath_l
+    if before.aluminium_g_per_l is not None and after.aluminium_g_per_l is not None:
+        held, rise = after.aluminium_g_per_l, after.aluminium_g_per_l - before.aluminium_g_per_l
+        off_g = math.hypot(off_g, math.sqrt(2.0) * standard(OF_ALUMINIUM.value) * held * bath_l * ratio)
+        taken = mean + ratio * 0.5 * (held + before.aluminium_g_per_l)  # what is lifted out takes aluminium along
+        return (gone_g - ratio * rise * bath_l) / taken, off_g / taken
+    charge = given("charge", sum(each.came.charge_ah for each in runs), "Ah")
+    used = acid_used(aluminium_dissolved(charge)).estimate
+    return (gone_g - used.value) / mean, math.hypot(off_g, 0.5 * used.width) / mean
+
+
+def _is_between(before: Event, run: Run, after: Event) -> bool:
+    return seconds_of(before.when) <= seconds_of(run.when) < seconds_of(after.when)
+
+
+def _held_ml(plan: Plan, run: Run) -> float:
+    """What bores and pockets hold, of a run of the plan's own load."""
+    held = carried_by(plan.parts) if run.load == plan.load.name else ()
+    return sum(each.estimate.value for each in held)

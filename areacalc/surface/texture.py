@@ -103,7 +103,7 @@ def _no_wall_for(each: Added, thread: Thread, across: list[str]) -> BadInput:
 
 
 def _knurl(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, Fact]:
-    from areacalc.shape.profile.knurl import KNURL_MOST
+    from areacalc.shape.profile.profile import KNURL_MOST
 
     pitch_mm = parse(each.size, Dimension.LENGTH, Field.ADD)
     if pitch_mm <= 0.0:

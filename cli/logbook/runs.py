@@ -289,7 +289,7 @@ def _keep(what: str, run: str, record: Reading | Outcome, instead: int | None) -
     from areacalc.errors import BadInput
     from areacalc.logbook.logbook import Logbook
     from areacalc.logbook.records import Outcome, Reading
-    from areacalc.run.learn_bores import refuse_other_bore
+    from areacalc.run.lesson import refuse_other_bore
 
     from ..write import done
     from .picture import recorded

@@ -66,8 +66,7 @@ def answer(bench: Bench, found: Mapping[str, Found], looks: Mapping[str, FirstLo
 
 
 def _figures(area: Figure, density: str) -> tuple[dict[str, PageFigure], list[Warned]]:
-    from areacalc.bath.current import current_a
-    from areacalc.bath.window import window
+    from areacalc.bath.window import current_a, window
     from areacalc.plant.cathode import cathode_for
 
     current = current_a(area, window(density))

@@ -137,7 +137,7 @@ def measured(said: SketchCells) -> Document:
         profile = profile_of(Sketch.from_dict(clean), "sketch")
     except AreacalcError as bad:
         return where | {"refused": error_document(bad)}
-    from areacalc.shape.profile.profile_check import flattened
+    from areacalc.shape.profile.profile import flattened
 
     fine_mm = 0.0003 * max(profile.largest_radius_mm, profile.span_mm[1] - profile.span_mm[0])
     area = profile.area_mm2

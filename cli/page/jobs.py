@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 
 from areacalc.errors import AreacalcError, BadInput
-from areacalc.part.shelf import Shelf
+from areacalc.part.part import Shelf
 from areacalc.whole_file import write_whole
 
 from .bench import CHOICES

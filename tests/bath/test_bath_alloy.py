@@ -6,6 +6,7 @@ import pytest
 
 from areacalc.bath.alloy import (
     EATEN,
+    FAMILIES,
     AlloyFault,
     alloy_named,
     known_alloys,
@@ -14,7 +15,6 @@ from areacalc.bath.alloy import (
     refuse_for_hard_coating,
     refuse_metal,
 )
-from areacalc.bath.series import FAMILIES
 from areacalc.errors import BadInput, CannotRun, UnknownName
 from areacalc.report.words.tell import tell
 from areacalc.sources import Kind

@@ -11,18 +11,16 @@ from areacalc.bath.alloy import alloy_named
 from areacalc.bath.burn import least_transfer, stable_rise
 from areacalc.bath.ceiling import ceiling
 from areacalc.bath.conductivity import conductivity
-from areacalc.bath.current import current_a
 from areacalc.bath.dissolved import acid_used, aluminium_dissolved, aluminium_rise, charge_until_renewal
 from areacalc.bath.dye import dye_time
 from areacalc.bath.etch import etched, lost_in, rate
-from areacalc.bath.film import DEFAULT_RULE, factor_figure, film_per_charge, film_thickness
-from areacalc.bath.fits import fit
+from areacalc.bath.film import DEFAULT_RULE, factor_figure, film_per_charge, film_thickness, growth
+from areacalc.bath.fits import fit, limits
 from areacalc.bath.gas import air_flow, hydrogen
-from areacalc.bath.growth import growth
 from areacalc.bath.heat import chilled_water, heat_held, ice
-from areacalc.bath.limits import limits
 from areacalc.bath.mixing import battery_acid, mix
 from areacalc.bath.seal import seal_time
+from areacalc.bath.window import current_a
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure, given
 

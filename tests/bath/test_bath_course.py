@@ -12,9 +12,9 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 from scipy.stats import triang
 
-from areacalc.bath.agitation import Agitation
 from areacalc.bath.cases import BathState, Unknowns, cases_of
 from areacalc.bath.course import LimitedBy, RunSetting, follow
+from areacalc.bath.heat import Agitation
 from areacalc.bath.voltage import Polarisation
 from areacalc.errors import CannotRun
 from areacalc.estimate import Estimate

@@ -18,7 +18,7 @@ from areacalc.bath.electrolyte import (
     freezing_c,
     wt_pct_at_density,
 )
-from areacalc.bath.heat_capacity import heat_capacity_j_per_kg_k, heat_capacity_kj_per_l_k
+from areacalc.bath.heat import heat_capacity_j_per_kg_k, heat_capacity_kj_per_l_k
 from areacalc.errors import BadInput, OutOfRange
 from areacalc.estimate import Estimate
 from areacalc.figure import given

@@ -10,18 +10,20 @@ from hypothesis import strategies as st
 from areacalc.bath.alloy import alloy_named
 from areacalc.bath.ceiling import Ceiling, ceiling, ceiling_fact, dissolution_ratio
 from areacalc.bath.electrolyte import Electrolyte
-from areacalc.bath.faraday import aluminium_oxidised_g
 from areacalc.bath.film import (
     DEFAULT_RULE,
     RULES,
     UM_720,
+    WAYS,
+    Takes,
+    aluminium_oxidised_g,
     factor_figure,
     faraday_rule,
     film_per_charge,
     film_thickness,
+    growth,
     measured_rule,
 )
-from areacalc.bath.growth import WAYS, Takes, growth
 from areacalc.errors import BadInput, UnknownName
 from areacalc.estimate import Estimate
 from areacalc.figure import given

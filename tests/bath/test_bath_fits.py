@@ -9,9 +9,8 @@ from hypothesis import assume, settings
 from hypothesis import given as given_values
 from hypothesis import strategies as st
 
-from areacalc.bath.fits import KINDS, Verdict, change, fit, times
-from areacalc.bath.growth import growth
-from areacalc.bath.limits import Limits, iso_286, limits
+from areacalc.bath.film import growth
+from areacalc.bath.fits import KINDS, Limits, Verdict, change, fit, iso_286, limits, times
 from areacalc.errors import BadInput, OutOfRange, UnknownName
 from areacalc.estimate import Estimate
 from areacalc.figure import given

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from thermo.electrochem import Laliberte_heat_capacity
 
-from areacalc.bath.heat_capacity import heat_capacity_j_per_kg_k, heat_capacity_kj_per_l_k
+from areacalc.bath.heat import heat_capacity_j_per_kg_k, heat_capacity_kj_per_l_k
 
 ACID = ["7664-93-9"]
 

@@ -6,8 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from areacalc.bath.current import current_a
-from areacalc.bath.window import DEFAULT_WINDOW, WINDOWS, odd, own_window, window
+from areacalc.bath.window import DEFAULT_WINDOW, WINDOWS, current_a, odd, own_window, window
 from areacalc.errors import BadInput, UnknownName
 from areacalc.estimate import Estimate
 from areacalc.sources import Kind

@@ -15,7 +15,7 @@ from scipy.integrate import solve_bvp
 from areacalc.bath.voltage import Polarisation, rise_per_um
 from areacalc.estimate import Estimate
 from areacalc.figure import given
-from areacalc.plan.bores import wet_bores
+from areacalc.plan.throw import wet_bores
 from areacalc.surface.skin import BoreStep, Feature, FeatureKind, State
 from areacalc.surface.wetted import Row
 from areacalc.throw.bore import plain_bore

@@ -9,14 +9,13 @@ from hypothesis import given as given_by
 from hypothesis import settings
 from hypothesis import strategies as st
 
-from areacalc.bath.fits import KINDS, Verdict
-from areacalc.bath.limits import Limits
+from areacalc.bath.fits import KINDS, Limits, Verdict
 from areacalc.estimate import Estimate
 from areacalc.figure import given
 from areacalc.load.load import FitLine
 from areacalc.load.read_load import BadLoad, load_of
 from areacalc.plan.faults import FaultKind, Weight
-from areacalc.plan.fits import plan_fits
+from areacalc.plan.film import plan_fits
 from areacalc.plan.plan import plan_of
 from areacalc.report.words.tell import tell
 

@@ -10,8 +10,8 @@ import pytest
 import shapely
 
 from areacalc.part.part import open_part
-from areacalc.plan.outlines import outlines
-from areacalc.plan.ways import part_ways
+from areacalc.plan.rack_drawing import outlines
+from areacalc.plan.room import part_ways
 from areacalc.plant.drawing import glance
 from areacalc.plant.paper import Lettering, Mark
 

@@ -14,10 +14,9 @@ from hypothesis import strategies as st
 import areacalc
 from areacalc.estimate import Estimate
 from areacalc.load.read_load import load_of
-from areacalc.plan.bores import wet_bores
 from areacalc.plan.faults import FaultKind, Weight
 from areacalc.plan.plan import plan_of
-from areacalc.plan.throw import _whole, counted_whole
+from areacalc.plan.throw import _whole, counted_whole, wet_bores
 from areacalc.report.sheet import sheet_of
 from areacalc.report.sheet_html import sheet_html
 from areacalc.report.words.bores import bore_notes, bore_sentence

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from areacalc.bath.film import DEFAULT_RULE, RULES, UM_312, UM_720
-from areacalc.bath.growth import growth
+from areacalc.bath.film import DEFAULT_RULE, RULES, UM_312, UM_720, growth
 from areacalc.bath.window import WINDOWS
 from areacalc.figure import given
 

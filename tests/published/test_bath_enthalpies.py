@@ -8,7 +8,7 @@ from scipy.constants import physical_constants
 
 from areacalc.bath.electrolyte import acid_g_per_l
 from areacalc.bath.etch import HEAT_PER_ALUMINIUM
-from areacalc.bath.faraday import MOLAR_MASS_ALUMINIUM
+from areacalc.bath.film import MOLAR_MASS_ALUMINIUM
 from areacalc.bath.heat import CHEMICAL_TERM, DISSOLVED_TERM, ICE_HEAT, heat_held
 from areacalc.bath.mixing import heat_of_solution_kj_per_mol, mixing_rise_k
 from areacalc.figure import given

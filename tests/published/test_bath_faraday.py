@@ -10,17 +10,18 @@ from areacalc.bath.ceiling import GAS_CONSTANT
 from areacalc.bath.dissolved import ACID_PER_ALUMINIUM
 from areacalc.bath.electrolyte import MOLAR_MASS_ACID
 from areacalc.bath.etch import CAUSTIC_PER_ALUMINIUM, MOLAR_MASS_CAUSTIC
-from areacalc.bath.faraday import (
+from areacalc.bath.film import (
     ALUMINIUM_DENSITY,
     FARADAY,
     MG_PER_C_OXIDE,
     MOLAR_MASS_ALUMINIUM,
+    UM_312,
+    UM_720,
     aluminium_oxidised_g,
     film_g,
     film_um,
     metal_depth_um,
 )
-from areacalc.bath.film import UM_312, UM_720
 from areacalc.bath.mixing import MOLAR_MASS_WATER
 
 AL, OX, H, S, NA = (getattr(periodictable, name).mass for name in ("Al", "O", "H", "S", "Na"))

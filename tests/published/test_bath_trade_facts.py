@@ -9,11 +9,9 @@ import pytest
 from chemicals.safety import TWA, Carcinogen
 
 from areacalc.bath.etch import rate
-from areacalc.bath.film import RULES, UM_720
-from areacalc.bath.fits import change
+from areacalc.bath.film import RULES, UM_720, growth
+from areacalc.bath.fits import change, iso_286
 from areacalc.bath.gas import MIST_LIMITS
-from areacalc.bath.growth import growth
-from areacalc.bath.limits import iso_286
 from areacalc.bath.voltage import Polarisation
 from areacalc.figure import given
 from areacalc.quantity import Dimension, parse

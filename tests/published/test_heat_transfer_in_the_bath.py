@@ -6,7 +6,7 @@ import pytest
 from ht.conv_free_immersed import Nu_vertical_plate_Churchill
 from scipy.constants import g
 
-from areacalc.bath.agitation import COLD, STILL_POWER, TRANSFER, Agitation, surface_rise_k
+from areacalc.bath.heat import COLD, STILL_POWER, TRANSFER, Agitation, surface_rise_k
 
 ACID = {
     20.0: (1124.7, 3576.0, 1.504e-3, 0.57),  # 18 wt%: kg/m3, J/(kg K), Pa s by thermo (Laliberte); W/(m K) recalled

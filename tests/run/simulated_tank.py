@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 
 from areacalc.bath.cases import Cases, Unknowns
-from areacalc.bath.replay import Flowed, replay
+from areacalc.bath.course import Flowed, replay
 from areacalc.logbook.records import Reading
 from areacalc.plan.load_book import LoadBook
 

@@ -21,7 +21,7 @@ from areacalc.report.plan_document import verdict
 from areacalc.report.words.at_the_tank import alarm_words
 from areacalc.report.words.tell import tell
 from areacalc.run.alarms import AlarmKind, CauseKind, area_alarm
-from areacalc.run.check import checked
+from areacalc.run.judged import checked
 
 DESK_SET = Path(__file__).parents[2] / "sample_models" / "desk-set.toml"
 

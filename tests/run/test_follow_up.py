@@ -9,8 +9,7 @@ from areacalc.logbook.records import Begun, Reading
 from areacalc.plan.steps import RunStepKind
 from areacalc.report.words.tell import tell
 from areacalc.run.alarms import AlarmKind
-from areacalc.run.due import Do, due_in_step, steps_at_the_tank
-from areacalc.run.follow_up import DRIFT, follow_up
+from areacalc.run.follow_up import DRIFT, Do, due_in_step, follow_up, steps_at_the_tank
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ from areacalc.errors import BadInput, CannotRun
 from areacalc.logbook.logbook import Logbook
 from areacalc.plan.load_book import LoadBook
 from areacalc.run.alarms import AlarmKind
-from areacalc.run.due import Do, steps_at_the_tank
+from areacalc.run.follow_up import Do, steps_at_the_tank
 from areacalc.run.held import SayAgain, begin, elapsed_s, move_clock, take, view
 from areacalc.run.typed import typed
 

@@ -22,7 +22,7 @@ BORE = "Pen Body bore-1"
 def split_runs(plan, seed, runs=3):
     """Runs of a hidden slope, measured outside and where the pen's bore is thinnest; and the slope by the plan."""
     random = np.random.default_rng(seed)
-    mouth, slope_v = (IN_A_FACE, AT_A_THIN_END)[seed % 2], random.uniform(EVENING.low or 0.0, EVENING.high or 0.0)
+    mouth, slope_v = (IN_A_FACE, AT_A_THIN_END)[seed % 2], random.uniform(EVENING.low, EVENING.high)
     kappa = random.uniform(plan.conductivity.estimate.low, plan.conductivity.estimate.high)
     (bore,) = [bores.bore for bores, _ in plan.throw.parts[0].bores if "bore-1" in bores.names]
     logged = []

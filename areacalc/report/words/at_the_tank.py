@@ -5,7 +5,7 @@ from __future__ import annotations
 from areacalc.digits import three
 from areacalc.report.words.telling import Catalogue, Telling
 from areacalc.run.alarms import Alarm, AlarmKind, CauseKind
-from areacalc.run.due import Do
+from areacalc.run.follow_up import Do
 
 
 def clock(time_s: float) -> str:

@@ -3,4 +3,4 @@
 Other rooms import the modules named here, and no others.
 """
 
-__all__ = ["half_section", "knurl", "profile", "profile_check", "revolve", "sketch", "thread", "turn"]
+__all__ = ["half_section", "profile", "revolve", "sketch", "thread", "turn"]

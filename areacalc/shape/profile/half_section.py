@@ -10,8 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from areacalc.shape.profile.profile import Profile, Segment
-from areacalc.shape.profile.profile_check import flattened
+from areacalc.shape.profile.profile import Profile, Segment, flattened
 from areacalc.shape.profile.thread import Thread
 
 _OUTSIDE, _BORE, _PLAIN, _METAL = "#1f4e79", "#b35900", "#555555", "#dfe7ee"

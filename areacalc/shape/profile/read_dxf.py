@@ -14,9 +14,8 @@ from areacalc.fact import fact
 from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.file_unit import decide_unit
 from areacalc.shape.kinds import FileNote, Note, UnitBasis
-from areacalc.shape.profile.bore import step_name
-from areacalc.shape.profile.profile import Profile, Segment, Spot, TurnedBore
-from areacalc.shape.profile.profile_check import check_profile
+from areacalc.shape.profile.outline import step_name
+from areacalc.shape.profile.profile import Profile, Segment, Spot, TurnedBore, check_profile
 from areacalc.shape.profile.turn import MOST_POINTS, refuse_many
 
 _INSUNITS = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m", 13: "um"}

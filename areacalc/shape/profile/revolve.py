@@ -11,8 +11,7 @@ from areacalc.errors import BadInput
 from areacalc.fact import fact, quantity
 from areacalc.shape.body import Body
 from areacalc.shape.kinds import Face, FileNote, Floats, Ints, Note, Surface, SurfaceKind
-from areacalc.shape.profile.profile import Knurl, Profile, Segment
-from areacalc.shape.profile.profile_check import flattened
+from areacalc.shape.profile.profile import Knurl, Profile, Segment, flattened
 from areacalc.shape.profile.thread import Thread
 
 MOST_TRIANGLES = 2_000_000

@@ -18,8 +18,7 @@ from dataclasses import asdict, dataclass, field
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.quantity import LENGTH_UNITS, Dimension, length_unit, parse
-from areacalc.shape.profile.bore import BoreDiameter, BoreWords
-from areacalc.shape.profile.outline import Arc, Vertex
+from areacalc.shape.profile.outline import Arc, BoreDiameter, BoreWords, Vertex
 from areacalc.shape.profile.profile import Knurl
 from areacalc.shape.profile.thread import Thread, parse_thread
 

@@ -50,11 +50,6 @@ class Thread:
         return self.major_mm - 1.25 * HEIGHT_PER_PITCH.value * self.pitch_mm
 
     @property
-    def pitch_diameter_mm(self) -> float:
-        """Basic pitch diameter d2 [mm]."""
-        return self.major_mm - 0.75 * HEIGHT_PER_PITCH.value * self.pitch_mm
-
-    @property
     def area_per_length_mm(self) -> float:
         """Developed area of the basic profile for each mm of length [mm2/mm].
 

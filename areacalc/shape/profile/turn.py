@@ -10,10 +10,8 @@ from areacalc.fact import fact, quantity
 from areacalc.quantity import Unit, length_unit
 from areacalc.shape.file_unit import decide_unit
 from areacalc.shape.kinds import FileNote, Note, UnitBasis, UnitHow
-from areacalc.shape.profile.bore import BoreWords, bore_chain
-from areacalc.shape.profile.outline import Vertex, chain
-from areacalc.shape.profile.profile import Profile, Segment, Spot, TurnedBore
-from areacalc.shape.profile.profile_check import check_profile
+from areacalc.shape.profile.outline import BoreWords, Vertex, bore_chain, chain
+from areacalc.shape.profile.profile import Profile, Segment, Spot, TurnedBore, check_profile
 from areacalc.shape.profile.sketch import Sketch, bore_words, reading, sketch_of, vertex
 from areacalc.shape.profile.thread import Thread
 

@@ -34,7 +34,7 @@ def drag_out(wet_mm2: Estimate, cups_mm3: float) -> DragOut:
     >>> drag_out(Estimate.exact(1e6), 2000.0).total_ml.value
     83.0
     """
-    least, most = FILM_ML_PER_M2.low or 0.0, FILM_ML_PER_M2.high or 0.0
+    least, most = FILM_ML_PER_M2.low, FILM_ML_PER_M2.high
     film = Estimate(
         wet_mm2.value * 1e-6 * FILM_ML_PER_M2.value, wet_mm2.low * 1e-6 * least, wet_mm2.high * 1e-6 * most,
         "how well it drains",

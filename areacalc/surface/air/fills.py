@@ -82,7 +82,7 @@ def reach_mm(diameter_mm: float, contact_deg: float) -> float:
     return diameter_mm / math.tan(math.radians(contact_deg))
 
 
-_LEAST_MM, _MOST_MM = CAPILLARY_LENGTH.low or 0.0, CAPILLARY_LENGTH.high or 0.0
+_LEAST_MM, _MOST_MM = CAPILLARY_LENGTH.low, CAPILLARY_LENGTH.high
 STUCK_MM, FREE_MM = stuck_mm(CAPILLARY_LENGTH.value), free_mm(_MOST_MM)
 """A bubble does not rise in a bore under the first; over the second, in every bath, liquid and air change places."""
 
@@ -95,7 +95,7 @@ def blind(diameter_mm: float, depth_mm: float) -> tuple[Fill, bool]:
     >>> blind(3.0, 20.0), blind(3.0, 1.5), blind(6.0, 20.0)[0].value
     ((<Fill.HOLDS: 'holds air'>, True), (<Fill.FILLS: 'fills by itself'>, False), 'in doubt')
     """
-    if diameter_mm >= FREE_MM or depth_mm <= reach_mm(diameter_mm, CONTACT_ANGLE.high or 90.0):
+    if diameter_mm >= FREE_MM or depth_mm <= reach_mm(diameter_mm, CONTACT_ANGLE.high):
         return Fill.FILLS, False
     stays = diameter_mm < STUCK_MM and depth_mm > reach_mm(diameter_mm, CONTACT_ANGLE.value)
     return Fill.HOLDS if stays and diameter_mm < stuck_mm(_LEAST_MM) else Fill.IN_DOUBT, stays
