@@ -27,8 +27,7 @@ def follow(book: Logbook, plan: Plan, run: Run, speed: float, inch: bool, load_f
     from areacalc.report.run_document import run_document
     from areacalc.run.held import elapsed_s, view
 
-    from .screen import Screen
-    from .told import Told
+    from .screen import Screen, Told
 
     shown = Screen(inch) if _is_screen() else Told(inch)
     lines = _lines()
@@ -87,7 +86,7 @@ def _taken(
     from areacalc.run.held import SayAgain, elapsed_s, move_clock, take
     from areacalc.run.typed import Word, typed
 
-    from .told import undone_words
+    from .screen import undone_words
 
     if not line.strip():
         return False, "", asked
@@ -108,7 +107,7 @@ def _taken(
 def _goodbye(run: Run, load_file: Path, document: RunDocument, charge_ah: float, inch: bool) -> None:
     from areacalc.digits import three
 
-    from .told import film_words
+    from .screen import film_words
 
     if run.ended is None:
         out.say(f"Run {run.number} goes on; areacalc run {load_file} picks it up again.")
