@@ -264,3 +264,14 @@ def test_a_pin_pressed_in_touches_for_sure_and_one_with_a_little_play_may(tmp_pa
     assert area.low <= united * (1 + 1e-6)
     apart = 0.0 if sure else 4 * math.pi * 3 * 10
     assert area.high == pytest.approx(united + apart, rel=2e-3)
+
+
+def test_plugs_whose_facets_pass_through_the_bore_are_bodies_of_their_own(tmp_path):
+    """They share the corners of its rim, and beside a cross-bore the mesher turns a facet of its wall."""
+    block = solids.cut(solids.block((60, 30, 30), (-30, -15, -15)), solids.rod(4, 62, (-31, 0, 0), (1, 0, 0)))
+    plugs = [solids.rod(4, 8, (x, 0, 0), (1, 0, 0)) for x in (-30, 22)]
+    body = solids.together(solids.cut(block, solids.rod(3, 16)), *plugs, solids.rod(3, 5, (0, 0, 10)))
+    solids.write_stl(body, tmp_path / "ports.stl", 0.1, 0.5)
+    part = areacalc.open(tmp_path / "ports.stl", unit="mm")
+    assert (part.skin.arrangement.bodies, part.skin.arrangement.cavities) == (4, 1)
+    assert part.wetted().value.value == pytest.approx(9000.0, rel=1e-6)

@@ -18,7 +18,8 @@ def settle(points: Floats, corners: Ints, across: Ints, crowded: Ints, solid_of:
 
     Two that are alone with their solid's name belong together, and two that hang together elsewhere: so a cavity that
     meets the outside along a line is not joined to it, nor a body to one whose edge it shares. Otherwise those belong
-    together that have material between them.
+    together that have material between them. Edges where that leaves some over wait until others are paired, for facets
+    of round mates may pass through each other there.
     """
     flat = across.reshape(-1)
     lone = np.nonzero(flat < 0)[0]
@@ -28,19 +29,30 @@ def settle(points: Floats, corners: Ints, across: Ints, crowded: Ints, solid_of:
     wanted = np.isin(key, np.sort(crowded, axis=1).astype(np.int64) @ np.array([len(points), 1]))
     half, low, high, key, forward = lone[wanted], low[wanted], high[wanted], key[wanted], (start == low)[wanted]
     solid = solid_of[half // 3] if len(solid_of) else np.zeros(len(half), np.int32)
-    piece, count = join(across)
     by_solid = np.unique(np.stack([key, solid]), axis=1, return_inverse=True)[1].reshape(-1)
-    by_piece = np.unique(by_solid * np.int64(count) + piece[half // 3], return_inverse=True)[1].reshape(-1)
-    alone = (np.bincount(by_piece) == 2)[by_piece] & (np.bincount(by_piece, weights=forward) == 1)[by_piece]
-    one, two = half[alone & forward], half[alone & ~forward]
-    one, two = one[np.argsort(by_piece[alone & forward])], two[np.argsort(by_piece[alone & ~forward])]
-    flat[one], flat[two] = two // 3, one // 3
-    left = ~alone
-    if not left.any():
-        return
-    angle = _clustered(by_solid[left], *_angles(points, corners, half[left], low[left], high[left]))
-    one, two = _with_material_between(half[left], by_solid[left], forward[left], angle)
-    flat[one], flat[two] = two // 3, one // 3
+    left, angle, groups = np.arange(len(half)), np.full(len(half), np.nan), int(by_solid.max(initial=-1)) + 1
+    while len(left):
+        piece, count = join(across)
+        by_piece = np.unique(by_solid[left] * np.int64(count) + piece[half[left] // 3], return_inverse=True)[1].reshape(
+            -1
+        )
+        ahead = forward[left]
+        alone = (np.bincount(by_piece) == 2)[by_piece] & (np.bincount(by_piece, weights=ahead) == 1)[by_piece]
+        one, two = (left[alone & way][np.argsort(by_piece[alone & way])] for way in (ahead, ~ahead))
+        flat[half[one]], flat[half[two]] = half[two] // 3, half[one] // 3
+        left = left[~alone]
+        if not len(left):
+            return
+        if np.isnan(angle[left]).any():
+            angle[left] = _clustered(by_solid[left], *_angles(points, corners, half[left], low[left], high[left]))
+        one, two = _with_material_between(left, by_solid[left], forward[left], angle[left])
+        whole = 2 * np.bincount(by_solid[one], minlength=groups) == np.bincount(by_solid[left], minlength=groups)
+        sound = whole[by_solid[one]]
+        if not sound.any() and alone.any():
+            continue
+        one, two = (one[sound], two[sound]) if sound.any() else (one, two)
+        flat[half[one]], flat[half[two]] = half[two] // 3, half[one] // 3
+        left = left[~whole[by_solid[left]]] if sound.any() else left[:0]
 
 
 def _with_material_between(half: Ints, group: Ints, forward: NDArray[np.bool_], angle: Floats) -> tuple[Ints, Ints]:
