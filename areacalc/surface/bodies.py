@@ -21,6 +21,7 @@ from areacalc.surface.contact import REACH
 _NAMELESS = np.empty(0, np.int32)
 _PROBES = 15
 _SAME = 1e-9  # of the size: boxes that differ by less are equal but for rounding
+_UNDER = 1e-6  # of the size: a place so far under a triangle is clear of another that lies on it
 
 
 @dataclass(frozen=True, eq=False)
@@ -138,6 +139,7 @@ def _find_cavities(made: Bodies, volume: Floats, solid_of: Ints) -> None:
     """
     places, size = made.places, np.abs(volume)
     slack = _SAME * max(extents_mm(made.points))
+    under = _UNDER * max(extents_mm(made.points))
     closed = np.nonzero(made.closed)[0]
     low, high = places.shell_low[closed], places.shell_high[closed]
     shell, holder = within(low, high, slack).T
@@ -150,7 +152,7 @@ def _find_cavities(made: Bodies, volume: Floats, solid_of: Ints) -> None:
         if one == done:
             continue
         apart = not places.near(one, other, REACH.value)
-        if not _lies_in(made, one, other, 1 if apart else _PROBES):
+        if not _lies_in(made, one, other, 1 if apart else _PROBES, under * np.sign(volume[one])):
             continue
         done = one
         own = apart and (not len(solid_of) or _solid(made, solid_of, one) == _solid(made, solid_of, other))
@@ -162,10 +164,12 @@ def _solid(made: Bodies, solid_of: Ints, shell: int) -> int:
     return int(solid_of[made.places.rows[shell][0]])
 
 
-def _lies_in(made: Bodies, shell: int, holder: int, probes: int) -> bool:
-    """Whether most of a shell, told by the middles of its largest triangles, lies in another."""
+def _lies_in(made: Bodies, shell: int, holder: int, probes: int, under_mm: float) -> bool:
+    """Whether most of a shell, told by places just under the middles of its largest triangles, lies in another."""
     own, around = (made.points[made.corners[made.places.rows[s]]] for s in (shell, holder))
-    middles = own.mean(axis=1)
     cross = np.cross(own[:, 1] - own[:, 0], own[:, 2] - own[:, 0])
-    largest = np.lexsort((*middles.T, -np.einsum("ij,ij->i", cross, cross)))[:probes]
-    return float(np.mean([abs(winding_number(around, middle)) > 0.5 for middle in middles[largest]])) > 0.5
+    size = np.linalg.norm(cross, axis=1)
+    middles = own.mean(axis=1)
+    largest = np.lexsort((*middles.T, -size))[:probes]
+    places = middles[largest] - under_mm * cross[largest] / np.maximum(size[largest, None], 1e-300)
+    return float(np.mean([abs(winding_number(around, place)) > 0.5 for place in places])) > 0.5

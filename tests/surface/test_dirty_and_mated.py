@@ -94,3 +94,16 @@ def test_a_drawing_plane_beside_on_or_through_a_body_may_be_none_of_it(tmp_path,
     area = written(tmp_path, body, plane.apply_translation(at)).wetted().value
     assert area.low <= body.area + 1e-3
     assert area.high >= body.area + 2 * plane.area - 1e-3
+
+
+@pytest.mark.parametrize("inside_out", [(0,), (1,), (2,), (0, 1)])
+def test_bodies_inside_out_that_share_the_faces_they_touch_with_are_bodies_still(tmp_path, inside_out):
+    """As a part mirrored in its export: the same triangles lie in the contact twice, turned the same way."""
+    discs = [trimesh.creation.annulus(3.0, 10.0, 4.0, sections=24).apply_translation((0, 0, 4 * k)) for k in range(3)]
+    for k in inside_out:
+        discs[k].invert()
+    order = np.random.default_rng(3).permutation(sum(len(disc.faces) for disc in discs))
+    part = written(tmp_path, *discs, keep=order)
+    assert (part.skin.arrangement.bodies, part.skin.arrangement.united) == (3, 3)
+    assert part.wetted().value.value == pytest.approx(2 * np.pi * (13 * 12 + 91), rel=1e-5)
+    assert "duplicates-dropped" not in {note.code for note in part.wetted().notes}

@@ -10,6 +10,7 @@ from areacalc.shape.mesh.rounding import rounding_mm
 from areacalc.shape.mesh.topology_loops import join
 
 _SAME_ANGLE = 1e-9  # rad; two faces on the same plane differ by rounding alone, in single precision by more:
+_WAITS = 50  # edges that nothing else settles are taken one by one, so that each settles others
 _ROUNDINGS = 4.0  # that a corner may be off, in roundings of the file's numbers
 
 
@@ -18,8 +19,8 @@ def settle(points: Floats, corners: Ints, across: Ints, crowded: Ints, solid_of:
 
     Two that are alone with their solid's name belong together, and two that hang together elsewhere: so a cavity that
     meets the outside along a line is not joined to it, nor a body to one whose edge it shares. Otherwise those belong
-    together that have material between them. Edges where that leaves some over wait until others are paired, for facets
-    of round mates may pass through each other there.
+    together that have material between them. Edges where that leaves some over wait until others are paired: facets of
+    round mates may pass through each other there, or a body inside out may share the face that it touches with.
     """
     flat = across.reshape(-1)
     lone = np.nonzero(flat < 0)[0]
@@ -29,30 +30,49 @@ def settle(points: Floats, corners: Ints, across: Ints, crowded: Ints, solid_of:
     wanted = np.isin(key, np.sort(crowded, axis=1).astype(np.int64) @ np.array([len(points), 1]))
     half, low, high, key, forward = lone[wanted], low[wanted], high[wanted], key[wanted], (start == low)[wanted]
     solid = solid_of[half // 3] if len(solid_of) else np.zeros(len(half), np.int32)
-    by_solid = np.unique(np.stack([key, solid]), axis=1, return_inverse=True)[1].reshape(-1)
-    left, angle, groups = np.arange(len(half)), np.full(len(half), np.nan), int(by_solid.max(initial=-1)) + 1
+    edge = np.unique(np.stack([key, solid]), axis=1, return_inverse=True)[1].reshape(-1)
+    angle = _clustered(edge, *_angles(points, corners, half, low, high))
+
+    def pair(one: Ints, two: Ints) -> None:
+        flat[half[one]], flat[half[two]] = half[two] // 3, half[one] // 3
+
+    def alone(left: Ints, names: Ints) -> Ints:
+        """What is left when those are paired that are two of a name at their edge."""
+        name = np.unique(np.stack([edge[left], names[half[left] // 3]]), axis=1, return_inverse=True)[1].reshape(-1)
+        two = (np.bincount(name) == 2)[name] & (np.bincount(name, weights=forward[left]) == 1)[name]
+        own = left[two][np.argsort(name[two], kind="stable")]
+        pair(own[forward[own]], own[~forward[own]])
+        rest: Ints = left[~two]
+        return rest
+
+    left, waited = alone(np.arange(len(half)), _layer(corners, half // 3)), 0
     while len(left):
-        piece, count = join(across)
-        by_piece = np.unique(by_solid[left] * np.int64(count) + piece[half[left] // 3], return_inverse=True)[1].reshape(
-            -1
-        )
-        ahead = forward[left]
-        alone = (np.bincount(by_piece) == 2)[by_piece] & (np.bincount(by_piece, weights=ahead) == 1)[by_piece]
-        one, two = (left[alone & way][np.argsort(by_piece[alone & way])] for way in (ahead, ~ahead))
-        flat[half[one]], flat[half[two]] = half[two] // 3, half[one] // 3
-        left = left[~alone]
-        if not len(left):
-            return
-        if np.isnan(angle[left]).any():
-            angle[left] = _clustered(by_solid[left], *_angles(points, corners, half[left], low[left], high[left]))
-        one, two = _with_material_between(left, by_solid[left], forward[left], angle[left])
-        whole = 2 * np.bincount(by_solid[one], minlength=groups) == np.bincount(by_solid[left], minlength=groups)
-        sound = whole[by_solid[one]]
-        if not sound.any() and alone.any():
+        before, left = len(left), alone(left, join(across)[0])
+        one, two = _with_material_between(left, edge[left], forward[left], angle[left])
+        whole = 2 * np.bincount(edge[one], minlength=len(half)) == np.bincount(edge[left], minlength=len(half))
+        pair(one[whole[edge[one]]], two[whole[edge[one]]])
+        left = left[~whole[edge[left]]]
+        if len(left) < before:
             continue
-        one, two = (one[sound], two[sound]) if sound.any() else (one, two)
-        flat[half[one]], flat[half[two]] = half[two] // 3, half[one] // 3
-        left = left[~whole[by_solid[left]]] if sound.any() else left[:0]
+        waited += 1  # nothing else is sure
+        here = (edge[left] == edge[left[0]]) | (waited > _WAITS)
+        left, open_ = left[~here], left[here]
+        while len(one):
+            one, two = _with_material_between(open_, edge[open_], forward[open_], angle[open_])
+            pair(one, two)
+            open_ = np.setdiff1d(open_, np.r_[one, two])
+
+
+def _layer(corners: Ints, rows: Ints) -> Ints:
+    """For each triangle (k,) of `rows` how many before it have its corners in the same turn; 0 for all others."""
+    out, own = np.zeros(len(corners), np.int32), np.unique(rows)
+    turned = np.argmin(corners[own], axis=1)
+    key = corners[own][np.arange(len(own))[:, None], (turned[:, None] + np.arange(3)) % 3]
+    _, same = np.unique(key, axis=0, return_inverse=True)
+    order = np.argsort(same.reshape(-1), kind="stable")
+    first = np.searchsorted(same.reshape(-1)[order], same.reshape(-1)[order])
+    out[own[order]] = np.arange(len(own)) - first
+    return out
 
 
 def _with_material_between(half: Ints, group: Ints, forward: NDArray[np.bool_], angle: Floats) -> tuple[Ints, Ints]:

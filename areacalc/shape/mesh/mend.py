@@ -33,7 +33,7 @@ def mend(body: Body) -> Body:
             mesh, notes = body.topology, []
     if mesh.dropped:
         notes.append(Note(fact(FileNote.DEGENERATE_DROPPED, count=mesh.dropped)))
-    again = repeated(mesh)
+    again = _needless(mesh, *repeated(mesh))
     if len(again):
         area = float(triangle_areas_mm2(mesh.points, mesh.corners[again]).sum())
         notes.append(Note(fact(FileNote.DUPLICATES_DROPPED, count=len(again), off=quantity(area, "mm2"))))
@@ -42,6 +42,15 @@ def mend(body: Body) -> Body:
     keep = np.ones(len(mesh.corners), bool)
     keep[again] = False
     return _with(body, mesh, mesh.corners, np.nonzero(keep)[0], notes)
+
+
+def _needless(mesh: Topology, again: NDArray[np.int64], alike: NDArray[np.int64]) -> NDArray[np.int64]:
+    """The repeated triangles that no shell needs: a body inside out shares the face that it touches another with."""
+    own, count = mesh.shell_of, mesh.shell_count
+    closed = np.bincount(own, weights=(mesh.across < 0).any(axis=1), minlength=count) == 0
+    more = np.bincount(own, minlength=count) > np.bincount(own[alike], minlength=count)
+    kept: NDArray[np.int64] = again[~(closed & more)[own[again]]]
+    return kept
 
 
 def _with(body: Body, mesh: Topology, corners: Ints, keep: NDArray[np.int64], notes: list[Note]) -> Body:
@@ -71,14 +80,15 @@ def _merged(mesh: Topology) -> tuple[Ints, int]:
     return stands, int((stands != np.arange(len(stands))).sum())
 
 
-def repeated(mesh: Topology) -> NDArray[np.int64]:
+def repeated(mesh: Topology) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """The welded triangles that have the same corners in the same turn as an earlier one, or make up a four-sided face
-    with the corners of an earlier one, cut along its other diagonal."""
+    with the corners of an earlier one, cut along its other diagonal; and these with the earlier ones."""
     rows, corners = _suspects(mesh)
     turned, order = _sorted_rows(corners)
     key = np.column_stack([order, turned])
-    _, first = np.unique(key, axis=0, return_index=True)
+    _, first, group = np.unique(key, axis=0, return_index=True, return_inverse=True)
     again = np.setdiff1d(rows, rows[first])
+    alike = rows[np.bincount(group.reshape(-1), minlength=1)[group.reshape(-1)] > 1]
     one, side = np.nonzero((mesh.across[rows] > rows[:, None]) & ~on_crowded_edges(mesh, mesh.corners[rows]))
     one = rows[one]
     two = mesh.across[one, side].astype(np.int64)
@@ -92,7 +102,8 @@ def repeated(mesh: Topology) -> NDArray[np.int64]:
     _, first = np.unique(group.reshape(-1), return_index=True)
     earlier = first[group.reshape(-1)]
     same = (np.einsum("ij,ij->i", facing, facing[earlier]) > 0) & (earlier != np.arange(len(one)))
-    return np.union1d(again, np.r_[one[same], two[same]])
+    both = np.r_[one[same], two[same]]
+    return np.union1d(again, both), np.unique(np.r_[alike, both, one[earlier[same]], two[earlier[same]]])
 
 
 def back_to_back(mesh: Topology) -> NDArray[np.int64]:
