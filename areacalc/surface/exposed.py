@@ -19,6 +19,7 @@ from areacalc.surface.features.true_area import piece_areas
 from areacalc.surface.united import Solid
 
 _WHOLE = 1e-9  # shares this near to all or nothing are rounding
+_LITTLE = 1e-3  # of a patch: facets that were moved to touch may hide so much of others that they pass
 
 Share = tuple[Floats, Floats, Floats]
 """The share of each of the welded triangles, its least and its most, (k,) each."""
@@ -124,6 +125,8 @@ def _corrected(shown: Shown, look: Look, area_mm2: Floats, hidden: Floats, seale
             want, had = seen[(0, 2, 1)[j], p] + shut[(0, 2, 1)[j], p], drawn[p]
             own = hidden[j, rows]
             hidden[j, rows] = 1.0 - (1.0 - own) * (want / had) if want < had else own * (1.0 - want) / (1.0 - had)
+        if lost[p] < _LITTLE * facet[p]:
+            hidden[1, rows] = 0.0
 
 
 def _true_shares(shown: Shown, look: Look, true_mm2: Floats) -> tuple[Floats, Floats]:

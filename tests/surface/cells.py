@@ -9,25 +9,28 @@ from scipy import ndimage
 Cells = NDArray[np.bool_]
 
 
-def flooded(metal: Cells) -> tuple[Cells, Cells]:
+def flooded(metal: Cells, round_edges: bool = False) -> tuple[Cells, Cells]:
     """The cells of room (x, y, z) that stay dry under liquid, and all that have a way in.
+
+    round_edges: what meets in an edge or a corner alone has a way there.
 
     The liquid rises a layer at a time from below and runs wherever it may, where the air can get away.
     """
+    near = ndimage.generate_binary_structure(3, 3 if round_edges else 1)
     free, wet, border = ~metal, np.zeros(metal.shape, bool), np.ones(metal.shape, bool)
     border[1:-1, 1:-1, 1:-1] = False
     for k in range(metal.shape[2]):
         layer = np.arange(metal.shape[2]) <= k
         while True:
-            air, _ = ndimage.label(free & ~wet)
+            air, _ = ndimage.label(free & ~wet, near)
             leads_out = np.isin(air, np.setdiff1d(np.unique(air[border]), [0]))
             may = free & layer & (wet | leads_out)
-            fresh = ndimage.binary_propagation((wet | border) & may, mask=may) & ~wet
+            fresh = ndimage.binary_propagation((wet | border) & may, near, mask=may) & ~wet
             if not fresh.any():
                 break
             lowest = fresh.any(axis=(0, 1)).argmax()  # what runs over a sill fills the hollow from its bottom
             wet[:, :, lowest] |= fresh[:, :, lowest]
-    room, _ = ndimage.label(free)
+    room, _ = ndimage.label(free, near)
     sealed = free & ~np.isin(room, np.unique(room[border & free]))
     return free & ~wet & ~sealed, free & ~sealed
 

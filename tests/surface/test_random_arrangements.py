@@ -80,9 +80,10 @@ def test_blocks_flush_sunk_and_nested_show_the_faces_that_cells_show_and_hold_th
     rng = np.random.default_rng(seed)
     blocks = random_blocks(rng)
     metal = metal_of(blocks)
-    if cells.touches_by_an_edge(metal):
-        return
     held, room = cells.flooded(metal)
+    by_an_edge = cells.touches_by_an_edge(metal)
+    if by_an_edge and cells.faces(metal, cells.flooded(metal, True)[1]) != cells.faces(metal, room):
+        return  # whether liquid passes there decides what is sealed
     turn, shift = Rotation.random(random_state=seed).as_matrix(), rng.uniform(-20, 20, 3)
     meshes = [box(size, at).apply_transform(np.block([[turn, shift[:, None]], [0, 0, 0, 1]])) for at, size in blocks]
     if rng.random() < 0.5:  # as an STL has it
@@ -91,6 +92,8 @@ def test_blocks_flush_sunk_and_nested_show_the_faces_that_cells_show_and_hold_th
     skin, area = wetted(shuffled(soup(*meshes), rng))
     slack = 1e-6 * max(1.0, area.value)
     assert area.value == pytest.approx(cells.faces(metal, room), abs=slack)
+    if by_an_edge:
+        return  # air may pass there or not
     hung = hanging(bath_skin(skin), turn[:, 2])
     volume, dry = float(held.sum()), cells.faces(metal, held)
     assert hung.trapped_air_mm3.low - 1e-3 <= volume <= hung.trapped_air_mm3.high + 1e-3
