@@ -125,6 +125,14 @@ def _shut(pieces: Pieces, plugged: Truths) -> Truths:
     return found
 
 
+def lidded(bare: Pieces) -> tuple[Floats, Ints, Ints]:
+    """The skin that plugs leave: points, corners, parents, with a lid over every mouth (parent -1)."""
+    points, corners, kept = merged(bare)
+    more, lid = lids(points, corners)
+    parent = np.r_[bare.parent[kept], np.full(len(lid), -1)].astype(np.int32)
+    return more, np.concatenate([corners, lid]), parent
+
+
 def merged(pieces: Pieces) -> tuple[Floats, Ints, Ints]:
     """Points (n, 3), those nearer than rounding to one another as one, and the corners (s, 3) of the pieces that keep
     three of them, whose rows (s,) come with them."""

@@ -118,9 +118,9 @@ def bath_skin(part: Body | SurfaceMap, covering: Covering | None = None) -> Bath
         if leaks:
             return BathSkin(points, corners, parent, whole, True, tuple(notes))
     if covering is not None and covering.bare is not None:
-        from areacalc.surface.plugged import shut
+        from areacalc.surface.shut_in import lidded
 
-        points, corners, parent = shut(covering.bare)
+        points, corners, parent = lidded(covering.bare)
     noise = 0.0 if len(body.faces) else rounding_mm(body.vertices)
     corners = np.ascontiguousarray(corners, np.int32)
     known = None if isinstance(part, Body) else part
