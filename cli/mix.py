@@ -130,7 +130,7 @@ def mix(
 def _note(made: Recipe, bath: str) -> str:
     """Keep a mix as new, or a top-up as an addition, in a bath's history; what was written.
 
-    Raises UnknownName; BadInput for more than the bath held in its last run, or its last mix.
+    Raises UnknownName; BadInput for more than the bath ever held: as it was kept, mixed, or run in.
     """
     from areacalc.digits import three
     from areacalc.errors import BadInput
@@ -145,16 +145,15 @@ def _note(made: Recipe, bath: str) -> str:
     what: Literal["new", "addition"] = "addition" if made.keep_l else "new"
     with Logbook() as book, done(f"the mix is in the history of {bath}"):
         kept = book.vessel("bath", bath, "--into")
-        told_l = [*(each.volume_l for each in book.events(kept)), *(run.bath_l for run in book.runs_in(kept))]
-        held_l = next((each for each in reversed(told_l) if each is not None), made.volume_l)
+        told_l = [kept.volume_l, *(e.volume_l for e in book.events(kept)), *(run.bath_l for run in book.runs_in(kept))]
+        held_l = max(filter(None, told_l), default=made.volume_l)
         if made.volume_l > _FULL * held_l:
-            raise BadInput("--into", f"{three(made.volume_l)} L do not go into '{kept.name}', which held "
-                           f"{three(held_l)} L", f"give --volume '{three(held_l)} L', or another bath")  # fmt: skip
+            raise BadInput("--into", f"{three(made.volume_l)} L do not go into '{kept.name}', which holds "
+                           f"{three(held_l)} L", f"give --volume '{three(held_l)} L', or keep the bath from a load with a larger tank")  # fmt: skip
         book.add_event(Event(vessel=kept.number, when=now(), what=what, volume_l=made.volume_l, remark=words))
-    return (
-        f"Written into the history of '{kept.name}': {what}, {three(made.volume_l)} L in all, {words}. Its acid stays "
-        f"{kept.settings['acid']} for the loads that name it until areacalc logbook bath '{kept.name}' --acid ..."
-    )
+    return (f"Written into the history of '{kept.name}': {what}, {three(made.volume_l)} L in all, {words}. Loads that name "
+            f"it still have its acid at {kept.settings['acid']}: areacalc logbook bath '{kept.name}' --acid ... changes it."
+            )  # fmt: skip
 
 
 def _above_zero(words: str | None, dimension: Dimension, where: str, what: str) -> float | None:

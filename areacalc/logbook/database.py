@@ -66,6 +66,9 @@ MIGRATIONS = (
     ALTER TABLE run ADD COLUMN ramp_s REAL;
     ALTER TABLE run ADD COLUMN planned_ah REAL;
     """,
+    """
+    ALTER TABLE vessel ADD COLUMN volume_l REAL;
+    """,
 )
 """What makes each version of the file out of the one before. One that has gone out is never changed."""
 

@@ -225,7 +225,9 @@ class Logbook:
             raise UnknownName.among(where or kind, name, [each.name for each in self.vessels(kind)])
         return found[0]
 
-    def keep_vessel(self, kind: Literal["bath", "tank"], name: str, settings: TableSettings) -> Vessel:
+    def keep_vessel(
+        self, kind: Literal["bath", "tank"], name: str, settings: TableSettings, volume_l: float | None = None
+    ) -> Vessel:
         """Keep a bath or tank under a name, or change its settings; what they were stays as history.
 
         Raises BadInput for no name.
@@ -235,8 +237,8 @@ class Logbook:
         with self.database.change():
             there = self.database.find(Vessel, "kind = ? AND name = ?", kind, name)
             if not there:
-                return self._kept("vessel", Vessel(kind=kind, name=name, settings=settings))
-            new = msgspec.structs.replace(there[0], settings=settings)
+                return self._kept("vessel", Vessel(kind=kind, name=name, settings=settings, volume_l=volume_l))
+            new = msgspec.structs.replace(there[0], settings=settings, volume_l=volume_l or there[0].volume_l)
             if new != there[0]:
                 self.database.update("vessel", new)
             return new

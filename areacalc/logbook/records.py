@@ -115,11 +115,15 @@ class Outcome(LogRecord, frozen=True, kw_only=True):
 
 
 class Vessel(LogRecord, frozen=True, kw_only=True):
-    """A bath or a tank that many loads use by its name; settings is its table of the load file."""
+    """A bath or a tank that many loads use by its name; settings is its table of the load file.
+
+    volume_l is how much bath there is, where a load told it.
+    """
 
     kind: Literal["bath", "tank"]
     name: str
     settings: TableSettings
+    volume_l: float | None = None
 
 
 class Event(LogRecord, frozen=True, kw_only=True):

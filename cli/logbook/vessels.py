@@ -125,9 +125,9 @@ def _keep(book: Logbook, kind: Literal["bath", "tank"], name: str, load_file: Pa
     from ..write import done
 
     held = LoadBook(load_file)
-    held.load()
+    bath_l = held.load().tank.liquid_l if kind == "bath" else None
     with done(f"{kind} '{name}' is in the logbook"):
-        book.keep_vessel(kind, name, dict(held.data[kind]))
+        book.keep_vessel(kind, name, dict(held.data[kind]), bath_l)
 
 
 def _list(kind: Literal["bath", "tank"]) -> None:
@@ -142,7 +142,8 @@ def _list(kind: Literal["bath", "tank"]) -> None:
 
 
 def _tell_settings(vessel: Vessel) -> None:
-    out.say(f"{vessel.name}: {', '.join(f'{key} {value}' for key, value in vessel.settings.items())}")
+    held = "" if vessel.volume_l is None else f"; {vessel.volume_l:.3g} L of it"
+    out.say(f"{vessel.name}: {', '.join(f'{key} {value}' for key, value in vessel.settings.items())}{held}")
 
 
 def _tell_bath(book: Logbook, bath: Vessel) -> None:

@@ -73,7 +73,14 @@ def run(
         else:
             plan = _as_begun(there, held, go_on, show is Show.IN)
             out.say(f"Run {there.number}, begun {local_minutes(there.when)}, goes on.")
-        follow(book, plan, there, speed, show is Show.IN, load_file)
+        again = (
+            f"{load_file} --speed {speed:g} --go-on"
+            if speed > 1.0
+            else f"{load_file} --go-on"
+            if go_on
+            else str(load_file)
+        )
+        follow(book, plan, there, speed, show is Show.IN, again)
 
 
 def _as_begun(run: Run, held: LoadBook, go_on: bool, inch: bool) -> Plan:

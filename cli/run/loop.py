@@ -7,7 +7,6 @@ import queue
 import sys
 import threading
 import time
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from .. import show as out
@@ -22,8 +21,8 @@ if TYPE_CHECKING:
 _LOOK_S, _DRAW_S = 0.1, 1.0
 
 
-def follow(book: Logbook, plan: Plan, run: Run, speed: float, inch: bool, load_file: Path) -> None:
-    """Follow a run until it is ended, left, or the lines are over."""
+def follow(book: Logbook, plan: Plan, run: Run, speed: float, inch: bool, again: str) -> None:
+    """Follow a run until it is ended, left, or the lines are over; again: what `areacalc run` takes to go on."""
     from areacalc.report.run_document import run_document
     from areacalc.run.held import elapsed_s, view
 
@@ -47,7 +46,7 @@ def follow(book: Logbook, plan: Plan, run: Run, speed: float, inch: bool, load_f
     finally:
         shown.close()
     run = book.run(run.number)
-    _goodbye(run, load_file, run_document(view(book, plan, run, elapsed_s(run, speed)), inch),
+    _goodbye(run, again, run_document(view(book, plan, run, elapsed_s(run, speed)), inch),
              book.came(run).charge_ah, inch)  # fmt: skip
 
 
@@ -104,13 +103,13 @@ def _taken(
     return book.run(run.number).ended is not None, undone_words(gone, inch) if gone is not None else "", None
 
 
-def _goodbye(run: Run, load_file: Path, document: RunDocument, charge_ah: float, inch: bool) -> None:
+def _goodbye(run: Run, again: str, document: RunDocument, charge_ah: float, inch: bool) -> None:
     from areacalc.digits import three
 
     from .screen import film_words
 
     if run.ended is None:
-        out.say(f"Run {run.number} goes on; areacalc run {load_file} picks it up again.")
+        out.say(f"Run {run.number} goes on; areacalc run {again} picks it up again.")
         return
     out.say(f"Run {run.number} is over: {three(charge_ah)} Ah, a coating of {film_words(document, inch)} by the "
             f"charge. areacalc logbook result {run.number} --coating ... adds what you measure.")  # fmt: skip

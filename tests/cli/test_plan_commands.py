@@ -288,6 +288,7 @@ def test_a_bath_kept_by_name_is_used_by_a_load_as_it_was_last_analysed(desk_set)
     plain = document("plan", "plan", desk_set)
     kept = run("logbook", "bath", "the small one", "--from", desk_set, "--new", "--when", "2026-01-01T10:00")
     assert kept.returncode == 0, kept.stderr
+    assert "10 L of it" in kept.stdout
     text = desk_set.read_text()
     begin, end = text.index("[bath]"), text.index("[tank]")
     named = desk_set.with_name("named.toml")
@@ -310,7 +311,7 @@ def test_a_bath_kept_by_name_is_used_by_a_load_as_it_was_last_analysed(desk_set)
     mixed = run("mix", named, "--acid", "180 g/L", "--into", "the small one")
     assert "history of 'the small one': addition, 10 L in all, " in " ".join(mixed.stdout.split())
     said = refused("mix", "--volume", "60 L", "--into", "the small one")
-    assert "60 L do not go into 'the small one', which held 10 L" in said
+    assert "60 L do not go into 'the small one', which holds 10 L" in said
     said = run("logbook", "bath", "the small one").stdout
     assert re.search(r"addition .* L of", said)
     assert "battery" in said

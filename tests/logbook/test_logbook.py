@@ -176,7 +176,7 @@ def test_words_find_runs():
     assert find([first, later], "2026-03-03") == [first]
     assert find([first, later], "run 2") == [later]
     assert find([first, came_red], "red") == [came_red]
-    with pytest.raises(UnknownName, match="2026-03-03 pens night blue"):
+    with pytest.raises(UnknownName, match=r"choose from pens, night blue \(run 0\)"):
         find([first], "red")
     with pytest.raises(UnknownName, match="no runs yet; write a run down first"):
         find([], "red")
