@@ -147,12 +147,14 @@ def _note(made: Recipe, bath: str) -> str:
         kept = book.vessel("bath", bath, "--into")
         told_l = [kept.volume_l, *(e.volume_l for e in book.events(kept)), *(run.bath_l for run in book.runs_in(kept))]
         held_l = max(filter(None, told_l), default=made.volume_l)
+        all_l = three(made.volume_l)
         if made.volume_l > _FULL * held_l:
-            raise BadInput("--into", f"{three(made.volume_l)} L do not go into '{kept.name}', which holds "
-                           f"{three(held_l)} L", f"give --volume '{three(held_l)} L', or keep the bath from a load with a larger tank")  # fmt: skip
+            raise BadInput("--into", f"{all_l} L do not go into '{kept.name}', which holds {three(held_l)} L",
+                           f"give --volume '{three(held_l)} L', or keep the bath from a load with a larger tank"
+                           )  # fmt: skip
         book.add_event(Event(vessel=kept.number, when=now(), what=what, volume_l=made.volume_l, remark=words))
-    return (f"Written into the history of '{kept.name}': {what}, {three(made.volume_l)} L in all, {words}. Loads that name "
-            f"it still have its acid at {kept.settings['acid']}: areacalc logbook bath '{kept.name}' --acid ... changes it."
+    return (f"Written into the history of '{kept.name}': {what}, {all_l} L in all, {words}. Loads that name it still "
+            f"have its acid at {kept.settings['acid']}; areacalc logbook bath '{kept.name}' --acid ... changes it."
             )  # fmt: skip
 
 
