@@ -3,7 +3,8 @@
     python -m tests.bench [--rounds 3] [--largest 1000000] [--files 100] [--all]
 
 Processor seconds of whole processes, all that they start counted in, medians of the rounds, which go in turn. --all
-runs each bench of this folder too, and puts what it prints below the table; that takes half an hour and more.
+runs each bench of this folder too, and puts what it prints below the table; that takes half an hour and more. What else
+stands below the tables stays.
 """
 
 from __future__ import annotations
@@ -135,6 +136,12 @@ def printed() -> Iterator[str]:
         yield f"\n## {bench.stem}\n\n```\n{(done.stdout or done.stderr).rstrip()}\n```\n"
 
 
+def written_below(again: bool) -> list[str]:
+    """The sections below the tables, which stay; what benches printed is left out where it is made again."""
+    sections = PAGE.read_text("utf-8").split("\n## ")[1:]
+    return [f"\n## {each}" for each in sections if not (again and each.startswith("bench_"))]
+
+
 def main() -> None:
     ask = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     ask.add_argument("--rounds", type=int, default=3)
@@ -151,10 +158,10 @@ def main() -> None:
             print(page[-1], end="", file=sys.stderr, flush=True)
             if case.triangles:
                 points.setdefault(case.what, []).append((case.triangles, own.processor_s))
-            PAGE.write_text("".join(page), "utf-8")
     page.append("\n| | growth |\n|---|---|\n")
     page += [f"| {what} | {grows(some):.2f} |\n" for what, some in points.items() if len(some) > 2]
     page += printed() if told.all else ()
+    page += written_below(again=told.all)
     PAGE.write_text("".join(page), "utf-8")
 
 
