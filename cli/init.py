@@ -25,7 +25,7 @@ def init(
     Example: areacalc init desk-set.toml pen.toml cap.stl --unit mm
     """
     from areacalc.errors import BadInput
-    from areacalc.load.new_load import new_load
+    from areacalc.load.keys import new_load
     from areacalc.load.read_load import BadLoad, read_load
     from areacalc.quantity import length_unit
 

@@ -194,15 +194,6 @@ class Recipe:
         return (*steps, check)
 
 
-def water_per_acid(wt_pct: float) -> float:
-    """mol of water for each mol of acid.
-
-    >>> round(water_per_acid(15.0), 2)
-    30.85
-    """
-    return (100.0 - wt_pct) / MOLAR_MASS_WATER.value / (wt_pct / MOLAR_MASS_ACID.value)
-
-
 def heat_of_solution_kj_per_mol(mol_water_per_mol_acid: float, thomsen: bool = False) -> float:
     """Heat that a mol of acid gives off in r mol of water at 25 C [kJ/mol], straight in r / (r + 1.798) between rows.
 
@@ -227,8 +218,11 @@ def mixing_rise_k(stock_wt_pct: float, bath_wt_pct: float) -> Estimate:
     capacity = heat_capacity_j_per_kg_k(bath_wt_pct, 25.0) * 1e-3
 
     def rise(thomsen: bool) -> float:
-        ends = (heat_of_solution_kj_per_mol(water_per_acid(w), thomsen) for w in (bath_wt_pct, stock_wt_pct))
-        return mol_per_kg * (next(ends) - next(ends)) / capacity
+        weak, strong = (
+            heat_of_solution_kj_per_mol((100.0 - w) / MOLAR_MASS_WATER.value / (w / MOLAR_MASS_ACID.value), thomsen)
+            for w in (bath_wt_pct, stock_wt_pct)
+        )
+        return mol_per_kg * (weak - strong) / capacity
 
     table, formula = rise(False), rise(True)
     return Estimate(table, min(table, formula), max(table, formula), "two sources of the heat of solution, from memory")

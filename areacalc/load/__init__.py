@@ -3,4 +3,4 @@
 Other rooms import the modules named here, and no others.
 """
 
-__all__ = ["changes", "keys", "lines", "load", "new_load", "read_load"]
+__all__ = ["changes", "keys", "lines", "load", "read_load"]

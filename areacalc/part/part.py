@@ -210,14 +210,10 @@ def _each(said: Choices) -> list[Choices]:
 
 
 def _with_or_noted(part: Part, one: Choices, refusal: BadInput | None) -> Part:
-    return replace(part, choices=part.choices.joined(one)) if refusal is None else _noted(part, refusal)
-
-
-def _noted(part: Part, refusal: BadInput) -> Part:
-    """The part as it is, with a warning that the words name nothing of it."""
+    if refusal is None:
+        return replace(part, choices=part.choices.joined(one))
     told = fact(PartNote.NOT_ON_THIS_PART, where=str(refusal.where), what=refusal.what, part=part.name)
-    note = Note(told, warns=True)
-    return replace(part, notes=(*part.notes, note))
+    return replace(part, notes=(*part.notes, Note(told, warns=True)))
 
 
 def _refusal(part: Part, one: Choices) -> BadInput | None:

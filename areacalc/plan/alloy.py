@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from areacalc.bath.alloy import Alloy, alloy_named, mixed, over_limits, refuse_for_hard_coating
 from areacalc.errors import BadInput
 from areacalc.fact import Fact
-from areacalc.load.load import Load, PartLine
+from areacalc.load.load import Load
 from areacalc.logbook.records import Run
 
 
@@ -32,7 +32,7 @@ class AlloyPlan:
 
 def plan_alloys(load: Load, hard: bool) -> AlloyPlan:
     """The alloys of a load. Raises CannotRun for a hard coating of an alloy whose certificate is over the limits."""
-    alloys = tuple(alloy_of(part) for part in load.parts)
+    alloys = tuple(alloy_named(part.alloy, "alloy", part.copper_pct, part.silicon_pct) for part in load.parts)
     if hard:
         for alloy in alloys:
             refuse_for_hard_coating(alloy)
@@ -51,12 +51,3 @@ def is_of_alloy(plan: AlloyPlan, load: str, run: Run) -> bool:
         return alloy_named(run.alloy).name in names
     except BadInput:  # an entry from elsewhere
         return False
-
-
-def alloy_of(part: PartLine) -> Alloy:
-    """The alloy of a part with the shares of its certificate. Raises BadInput, UnknownName.
-
-    >>> alloy_of(PartLine("cap", 1, alloy="6061-T6")).name
-    '6061'
-    """
-    return alloy_named(part.alloy, "alloy", part.copper_pct, part.silicon_pct)

@@ -21,7 +21,7 @@ from areacalc.bath.seal import SOFTENS, seal_bath_faults, seal_time
 from areacalc.bath.window import odd
 from areacalc.fact import Fact, Value, fact, quantity
 from areacalc.figure import Figure
-from areacalc.load.load import PartLine, SurfaceFinish
+from areacalc.load.load import SurfaceFinish
 from areacalc.plan.equipment import short_of_volts
 from areacalc.plan.named_figures import evenness
 from areacalc.plan.stages import Stages
@@ -33,6 +33,7 @@ from areacalc.sources import Constant, Kind, Source
 from areacalc.surface.notes import SurfaceNote
 from areacalc.throw.outside import MATTERS
 
+_OF_SURFACE = ("plug", "mask", "wet_only", "contact", "add", "fill", "up")  # keys that say nothing of a bare area
 _UPRIGHT = 0.996  # the cosine of 5 degrees: nearer, and a part hangs true
 
 
@@ -322,7 +323,7 @@ def _of_wires(made: Stages) -> Iterable[Fault]:
 def _of_parts(made: Stages) -> Iterable[Fault]:
     for part in made.parts:
         name = part.line.name
-        if part.line.file is None and (idle := _idle_keys(part.line)):
+        if part.line.file is None and (idle := tuple(key for key in _OF_SURFACE if getattr(part.line, key))):
             yield _spoils(FaultKind.KEYS_WITHOUT_FILE, part=name, keys=idle)
         dry = part.airlocked_mm2
         if dry.value > SPOT.value:
@@ -390,10 +391,3 @@ def _of_bores(made: Stages) -> Iterable[Fault]:
         else:
             spoiled = not shades_within(thin.high)
             yield Fault(Weight.SPOILS if spoiled else Weight.WATCH, fact(FaultKind.BORE_TAKES_NO_DYE, **told))
-
-
-def _idle_keys(line: PartLine) -> tuple[str, ...]:
-    """The keys about surface that stand beside a bare area."""
-    keys = {"plug": line.plug, "mask": line.mask, "wet_only": line.wet_only, "contact": line.contact,
-            "add": line.add, "fill": line.fill, "up": line.up}  # fmt: skip
-    return tuple(key for key, words in keys.items() if words)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from areacalc.bath.conductivity import gap_drop
 from areacalc.bath.dye import dye_time
+from areacalc.bath.electrolyte import gap_drop
 from areacalc.bath.seal import seal_time
 from areacalc.bath.voltage import rise_per_um
 from areacalc.figure import Figure, given

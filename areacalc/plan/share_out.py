@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from areacalc.bath.conductivity import conductivity
-from areacalc.bath.electrolyte import BATH_TEMPERATURE
+from areacalc.bath.electrolyte import BATH_TEMPERATURE, conductivity
 from areacalc.bath.heat import heat_held
 from areacalc.bath.voltage import Polarisation, rise_per_um
 from areacalc.bath.window import Current, Window, current_a

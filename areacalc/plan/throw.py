@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
-from areacalc.bath.conductivity import conductivity
+from areacalc.bath.electrolyte import conductivity
 from areacalc.bath.film import UM_312, UM_720
 from areacalc.bath.voltage import Polarisation, rise_per_um
 from areacalc.estimate import Estimate, total

@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Literal, TypedDict
 
 from areacalc.bath.cautions import Caution, Work, cautions_at, gathered, of_mixing
-from areacalc.bath.conductivity import conductivity
 from areacalc.bath.electrolyte import (
     HEAVY_SCALE,
     ICT_1928,
     OD_1002,
     ROOM_C,
     Electrolyte,
+    acid_mol_per_l,
+    conductivity,
     degrees_baume,
     freezing_c,
     relative_density,
@@ -70,7 +71,7 @@ def bath_figures(acid_g_per_l: float) -> dict[str, Figure]:
     return {
         "strength": acid,
         "by-weight": worked("strength by weight", "wt%", "acid / bath", _SHARES, lambda c: Electrolyte(c).wt_pct, acid),
-        "molar": worked("strength in mol", "mol/L", "acid / 98.07", _MOLAR, lambda c: Electrolyte(c).mol_per_l, acid),
+        "molar": worked("strength in mol", "mol/L", "acid / 98.07", _MOLAR, lambda c: acid_mol_per_l(c), acid),
         "density": worked("density", "kg/L", "table of densities", ICT_1928,
                           lambda c: Electrolyte(c).density_kg_per_m3 * 1e-3, acid),
         "relative-density": worked("hydrometer marked for 60 F", "sg", "density / density of water",

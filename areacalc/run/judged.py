@@ -44,7 +44,7 @@ class Belief:
         return cls(np.zeros(cases), np.eye(cases))
 
     def expected(self, row: Floats) -> tuple[float, float]:
-        """How far something stands from its mean over the cases, and its variance; row is what `anomalies` made."""
+        """How far something stands from its mean over the cases, and its variance; row is what `_row` made."""
         return float(row @ self.weights), float(row @ self.covariance @ row)
 
     def told(self, row: Floats, value: float, tolerance: float) -> Belief:
@@ -53,12 +53,6 @@ class Belief:
         gain = along / (float(row @ along) + tolerance**2)
         off = value - float(row @ self.weights)
         return Belief(self.weights + gain * off, self.covariance - np.outer(gain, along))
-
-
-def anomalies(rows: Floats) -> Floats:
-    """Rows (m, n) of the likely cases as differences from their mean, whose squares add up to the variance."""
-    off: Floats = WIDENED * (rows - rows.mean(axis=1, keepdims=True)) / np.sqrt(max(rows.shape[1] - 1, 1))
-    return off
 
 
 WANDER = Constant(0.1, "V", Source(Kind.FROM_MEMORY, "chosen: bubbles and a moving bath let the volts wander by it"))
@@ -268,8 +262,9 @@ def _check(plan: Plan, reading: Reading) -> None:
 
 
 def _row(cases: Cases, values: Floats) -> Floats:
-    """Values (n,) of the cases as one row of anomalies."""
-    row: Floats = anomalies(cases.likely(values)[None, :])[0]
+    """Values (n,) of the likely cases as differences from their mean, whose squares add up to the variance."""
+    likely = cases.likely(values)
+    row: Floats = WIDENED * (likely - likely.mean()) / np.sqrt(max(len(likely) - 1, 1))
     return row
 
 

@@ -25,7 +25,7 @@ from areacalc.bath.voltage import EVENING, GROWTH_ENERGY, Polarisation, rise_per
 from areacalc.errors import BadInput
 from areacalc.logbook.came import LEAST_UM, OUTSIDE, Logged, charge_c, currents, most_film_um
 from areacalc.logbook.checks import check_reading
-from areacalc.logbook.records import Event, Outcome, Reading, Run
+from areacalc.logbook.records import Event, Reading, Run
 from areacalc.plan.alloy import is_of_alloy
 from areacalc.plan.plan import Plan
 from areacalc.plant.meters import Meters, standard
@@ -47,7 +47,8 @@ def sifted(plan: Plan, logged: Sequence[Logged]) -> tuple[list[Logged], int]:
         readings = tuple(reading for reading in each.readings if _can_be(reading, run))
         kept = Logged(each.run, readings, each.begun, each.outcomes)
         most_um = most_film_um(each.run, kept.came.charge_ah)
-        outcomes = tuple(outcome for outcome in each.outcomes if _can_come(outcome, most_um))
+        outcomes = tuple(one for one in each.outcomes if one.film_um is None or one.place not in OUTSIDE
+                         or LEAST_UM < one.film_um <= most_um)  # fmt: skip
         out.append(Logged(each.run, readings, each.begun, outcomes))
         left_out += len(each.readings) - len(readings) + len(each.outcomes) - len(outcomes)
     return out, left_out
@@ -59,13 +60,6 @@ def _can_be(reading: Reading, run: Run) -> bool:
     except BadInput:
         return False
     return True
-
-
-def _can_come(outcome: Outcome, most_um: float) -> bool:
-    """Whether a coating outside is one that a gauge tells, and that the charge of the run makes."""
-    if outcome.film_um is None or outcome.place not in OUTSIDE:
-        return True
-    return LEAST_UM < outcome.film_um <= most_um
 
 
 _GAS = 1e-3 * GAS_CONSTANT.value  # kJ/(mol K)

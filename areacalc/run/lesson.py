@@ -53,7 +53,7 @@ def bore_slope(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
     slopes, readings, rise = [], 0, rise_per_um(plan.load.bath.temperature_c)
     for part in plan.throw.parts:
         for bores, _ in part.bores:
-            places = {bore_place(part.name, name).lower() for name in bores.names}
+            places = {f"{part.name} {name}".lower() for name in bores.names}
             films = [found for each in logged if (found := _films(each, places)) is not None]
             if not films:
                 continue
@@ -72,11 +72,6 @@ def bore_slope(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
     return Lesson(Estimate(*(sum(column) / len(slopes) for column in zip(*slopes, strict=True))), "V", readings)
 
 
-def bore_place(part: str, bore: str) -> str:
-    """What the place of a coating down a bore is called: pen body bore-1."""
-    return f"{part} {bore}"
-
-
 def refuse_other_bore(place: str, plan: Plan) -> None:
     """Refuse a bore that this load does not have, where all its parts were opened.
 
@@ -84,7 +79,7 @@ def refuse_other_bore(place: str, plan: Plan) -> None:
     """
     if not _BORE.search(place) or any(part.part is None for part in plan.parts):
         return
-    named = [bore_place(part.line.name, row.feature.name) for part in plan.parts for row in part.rows]
+    named = [f"{part.line.name} {row.feature.name}" for part in plan.parts for row in part.rows]
     bores = list(dict.fromkeys(each for each in named if _BORE.search(each)))
     if place.lower().strip() not in [each.lower() for each in bores]:
         raise UnknownName.among("place", place, bores)
@@ -114,7 +109,8 @@ def drag_out_film(plan: Plan, logged: Sequence[Logged], history: Sequence[Event]
     told = [e for e in history if e.what != "analysis" or e.acid_g_per_l is not None]
     found = []
     for before, after in pairwise(told):
-        runs = [each for each in logged if _is_between(before, each.run, after) and each.run.bath_l]
+        from_s, until_s = seconds_of(before.when), seconds_of(after.when)
+        runs = [each for each in logged if each.run.bath_l and from_s <= seconds_of(each.run.when) < until_s]
         if runs and before.what == after.what == "analysis":
             lost_l, off_l = _lost_l(before, after, runs)
             held_ml = sum(_held_ml(plan, each.run) for each in runs)
@@ -139,10 +135,6 @@ def _lost_l(before: Event, after: Event, runs: Sequence[Logged]) -> tuple[float,
     charge = given("charge", sum(each.came.charge_ah for each in runs), "Ah")
     used = acid_used(aluminium_dissolved(charge)).estimate
     return (gone_g - used.value) / mean, math.hypot(off_g, 0.5 * used.width) / mean
-
-
-def _is_between(before: Event, run: Run, after: Event) -> bool:
-    return seconds_of(before.when) <= seconds_of(run.when) < seconds_of(after.when)
 
 
 def _held_ml(plan: Plan, run: Run) -> float:

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from areacalc.bath.alloy import alloy_named
 from areacalc.bath.burn import least_transfer, stable_rise
 from areacalc.bath.ceiling import ceiling
-from areacalc.bath.conductivity import conductivity
 from areacalc.bath.dissolved import acid_used, aluminium_dissolved, aluminium_rise, charge_until_renewal
 from areacalc.bath.dye import dye_time
+from areacalc.bath.electrolyte import conductivity
 from areacalc.bath.etch import etched, lost_in, rate
 from areacalc.bath.film import DEFAULT_RULE, factor_figure, film_per_charge, film_thickness, growth
 from areacalc.bath.fits import fit, limits

@@ -7,15 +7,18 @@ from hypothesis import given as given_values
 from hypothesis import settings
 from hypothesis import strategies as st
 
-from areacalc.bath.conductivity import conductivity, conductivity_s_per_m, gap_drop, trusted_within
 from areacalc.bath.electrolyte import (
     Electrolyte,
     acid_g_per_l,
     acid_g_per_l_from_mol,
     acid_mol_per_l,
     acid_wt_pct,
+    conductivity,
+    conductivity_s_per_m,
     density_kg_per_m3,
     freezing_c,
+    gap_drop,
+    trusted_within,
     wt_pct_at_density,
 )
 from areacalc.bath.heat import heat_capacity_j_per_kg_k, heat_capacity_kj_per_l_k

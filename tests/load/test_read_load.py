@@ -10,10 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from areacalc.errors import BadInput
-from areacalc.load.keys import FIT, PART, TABLES
+from areacalc.load.keys import FIT, PART, TABLES, new_load
 from areacalc.load.lines import key_lines
 from areacalc.load.load import SurfaceFinish
-from areacalc.load.new_load import new_load
 from areacalc.load.read_load import BadLoad, load_of, read_load
 from areacalc.plant.supply import Mode
 from areacalc.shape.profile.turn import profile_of

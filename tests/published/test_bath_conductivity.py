@@ -6,12 +6,12 @@ import math
 
 import pytest
 
-from areacalc.bath.conductivity import (
+from areacalc.bath.electrolyte import (
     conductivity_s_per_m,
+    density_kg_per_m3,
     gap_drop,
     trusted_within,
 )
-from areacalc.bath.electrolyte import density_kg_per_m3
 from areacalc.figure import given
 
 KOHLRAUSCH_18_C = {  # wt%: S/m, coefficient per K; from memory
