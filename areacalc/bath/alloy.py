@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import Enum
 
-from areacalc.bath.film import AS_THE_RULE, NO_OXYGEN, Takes
+from areacalc.bath.film import Takes
 from areacalc.bath.table import rows
 from areacalc.errors import BadInput, CannotRun, UnknownName
 from areacalc.estimate import Estimate
@@ -39,29 +39,24 @@ class Said:
 
 @dataclass(frozen=True, slots=True)
 class Family:
-    """A series: what it makes of the charge rule (1: as it stands), its look, the smut an etch leaves, how it dyes."""
+    """A series: what it makes of a charge, its look, the smut an etch leaves, how it dyes."""
 
     name: str
-    film_factor: Constant
+    takes: Takes
     look: Said
     smut: Said
     dye: Said
-    oxygen: Constant = NO_OXYGEN
-
-    @property
-    def takes(self) -> Takes:
-        """What the series makes of a charge."""
-        return Takes(self.film_factor, self.oxygen)
 
 
-def _follows(least: float) -> Constant:
+def _follows(least: float) -> Takes:
     """The rule as it stands; the least is where recalled coating ratios lie."""
     text = f"{_PAGE}; least {least:g} from memory: {_RATIOS}"
-    return Constant(1.0, "", Source(Kind.PUBLISHED, text), low=least, high=1.0)
+    return Takes(Constant(1.0, "", Source(Kind.PUBLISHED, text), low=least, high=1.0))
 
 
-def _recalled(value: float, least: float, most: float) -> Constant:
-    return Constant(value, "", Source(Kind.FROM_MEMORY, f"{_RATIOS}: {least:g} to {most:g}"), low=least, high=most)
+def _recalled(value: float, least: float, most: float) -> Takes:
+    text = f"{_RATIOS}: {least:g} to {most:g}"
+    return Takes(Constant(value, "", Source(Kind.FROM_MEMORY, text), low=least, high=most))
 
 
 _COPPER = Constant(
@@ -76,33 +71,22 @@ _OXYGEN = Constant(
 _ASSUMED = Constant(
     1.0, "", Source(Kind.FROM_MEMORY, f"no ratio of its own is held: the charge rule as it stands; {_PAGE}")
 )
-_LIGHT = Said("An etch leaves little smut; desmut all the same.", _GUIDE_477)
-_GREY = Said("An etch leaves a grey smut that wipes off: desmut until a wiped glove stays clean.", _GUIDE_477)
-_BLACK_SMUT = Said("An etch leaves heavy dark smut of copper: desmut in nitric acid or a deoxidiser.", _MEMORY)
-_TAKES = Said("Takes dye evenly.", _PRACTICE)
-
-FAMILIES: dict[str, Family] = {f.name: f for f in (
-    Family("unknown", AS_THE_RULE, Said("No alloy was named: try one piece first.", _PRACTICE), _GREY, _TAKES),
-    Family("1xxx", _ASSUMED, Said("The clearest, brightest film.", GUIDE_478), _LIGHT, _TAKES),
-    Family("2xxx", _COPPER,
-           Said("A thinner, duller and less durable coating; off the charge rule.", GUIDE_478), _BLACK_SMUT,
-           Said("Dyes weaker and less evenly than 6xxx: test the shade.", _PRACTICE), _OXYGEN),
-    Family("3xxx", _ASSUMED, Said("Slightly grey-brown; protects well.", _MEMORY), _GREY,
-           Said("Pale shades look muddy.", _MEMORY)),
-    Family("4xxx", _recalled(0.75, 0.60, 0.90), Said("Dark grey from its silicon.", _MEMORY),
-           Said("An etch bares black silicon that nitric acid alone does not take off.", GUIDE_478),
-           Said("Dark shades only.", GUIDE_478)),
-    Family("5xxx", _follows(0.90), Said("Good to about 2 % magnesium, duller above.", GUIDE_478), _LIGHT, _TAKES),
-    Family("6xxx", _follows(0.95), Said("Good, clear coating; follows the charge rule.", _RULE), _LIGHT, _TAKES),
-    Family("7xxx", _follows(0.85), Said("Follows the charge rule; colour varies with its zinc and copper.", _MEMORY),
-           _GREY, Said("Shades drift from batch to batch: dye by eye.", _MEMORY)),
-    Family("cast", _recalled(0.75, 0.60, 0.90),
-           Said("Castings up to 13 % silicon are difficult: grey, uneven, pores hold acid.", GUIDE_478),
-           Said("Smut of silicon needs a dip with hydrofluoric acid: for industry alone, never here.", GUIDE_478),
-           Said("Dark shades at best; acid that bleeds from pores spots the dye.", _PRACTICE)),
-    Family("cast-magnesium", _recalled(0.95, 0.90, 1.0),
-           Said("The castings that anodise best, clear to slightly dull.", _MEMORY), _LIGHT, _TAKES),
-)}  # fmt: skip
+_AS_ASSUMED = Takes(_ASSUMED)
+_TAKES = {
+    "unknown": Takes(), "1xxx": _AS_ASSUMED, "2xxx": Takes(_COPPER, _OXYGEN), "3xxx": _AS_ASSUMED,
+    "4xxx": _recalled(0.75, 0.60, 0.90), "5xxx": _follows(0.90), "6xxx": _follows(0.95), "7xxx": _follows(0.85),
+    "cast": _recalled(0.75, 0.60, 0.90), "cast-magnesium": _recalled(0.95, 0.90, 1.0),
+}  # fmt: skip
+_SOURCES = {
+    "page 478": GUIDE_478, "page 477": _GUIDE_477, "charge rule": _RULE, "memory": _MEMORY, "practice": _PRACTICE,
+}  # fmt: skip
+FAMILIES: dict[str, Family] = {
+    row["name"]: Family(
+        row["name"], _TAKES[row["name"]],
+        *(Said(row[what], _SOURCES[row[f"{what}_source"]]) for what in ("look", "smut", "dye")),
+    )
+    for row in rows("alloy_families")
+}  # fmt: skip
 """By series of wrought alloys, `cast`, `cast-magnesium`, and `unknown` where none is named."""
 
 
@@ -153,11 +137,6 @@ class Alloy:
     certified: frozenset[str] = frozenset()
 
     @property
-    def film_factor(self) -> Constant:
-        """What this alloy makes of the charge rule: the `alloy_factor` of film.py."""
-        return self.family.film_factor
-
-    @property
     def takes(self) -> Takes:
         """What this alloy makes of a charge: film, metal, oxygen."""
         return self.family.takes
@@ -177,7 +156,7 @@ def alloy_named(
     None is an ordinary wrought alloy of which nothing is known. Shares [%] from a certificate overrule those held.
     Raises BadInput for a metal that the acid eats or an impossible share, UnknownName for a name that is no alloy.
 
-    >>> alloy_named("EN AW-6082 T6").name, alloy_named("2024").film_factor.source.kind.value
+    >>> alloy_named("EN AW-6082 T6").name, alloy_named("2024").takes.film_factor.source.kind.value
     ('6082', 'published')
     """
     alloy = Alloy("aluminium", FAMILIES["unknown"], "wrought") if name is None else _found(name, where)

@@ -36,7 +36,7 @@ def plan_alloys(load: Load, hard: bool) -> AlloyPlan:
     if hard:
         for alloy in alloys:
             refuse_for_hard_coating(alloy)
-    slowest = min(alloys, key=lambda alloy: alloy.film_factor.value)
+    slowest = min(alloys, key=lambda alloy: alloy.takes.film_factor.value)
     several = mixed(alloys)
     over = dict.fromkeys(each for alloy in alloys for each in over_limits(alloy)) if hard else ()
     return AlloyPlan(alloys, slowest, (several,) if several is not None else (), tuple(over))

@@ -41,7 +41,7 @@ def test_every_alloy_held_is_found_by_its_name_and_says_what_to_expect(name):
     assert all(said.text and said.source.text for said in alloy.expects)
     for share in (alloy.copper_pct, alloy.silicon_pct, alloy.magnesium_pct):
         assert 0.0 <= share.low <= share.value <= share.high < 20.0
-    factor = alloy.film_factor
+    factor = alloy.takes.film_factor
     assert 0.5 <= factor.low <= factor.value <= factor.high <= 1.0 if factor.low else factor.value == 1.0
 
 
@@ -95,12 +95,12 @@ def test_copper_silicon_and_magnesium_add_to_what_is_expected():
 
 
 def test_where_the_film_of_an_alloy_comes_from_is_told():
-    assert alloy_named("2024").film_factor.source.kind is Kind.PUBLISHED
-    assert alloy_named("4032").film_factor.source.kind is Kind.FROM_MEMORY
-    six = alloy_named("6061").film_factor
+    assert alloy_named("2024").takes.film_factor.source.kind is Kind.PUBLISHED
+    assert alloy_named("4032").takes.film_factor.source.kind is Kind.FROM_MEMORY
+    six = alloy_named("6061").takes.film_factor
     assert six.source.kind is Kind.PUBLISHED
     assert "least 0.95 from memory" in six.source.text
-    assert all(f.film_factor.source.text for f in FAMILIES.values())
+    assert all(f.takes.film_factor.source.text for f in FAMILIES.values())
 
 
 def test_two_alloys_are_not_mixed_in_one_load():

@@ -30,7 +30,7 @@ def whole_run(area_mm2=3e4, volume_l=10.0):
     area = given("wetted area", Estimate(area_mm2, 0.97 * area_mm2, 1.02 * area_mm2, "facets"), "mm2")
     acid, bath, litres = given("acid", 180.0, "g/L"), given("bath", 20.0, "C"), given("bath volume", volume_l, "L")
     current = current_a(area).figure
-    density, factor = given("density", 2.48, "A/dm2"), alloy_named("6061").film_factor
+    density, factor = given("density", 2.48, "A/dm2"), alloy_named("6061").takes.film_factor
     charge, time = given("charge on the surface", 44.0, "A min/dm2"), given("time", 1064.0, "s")
     film = film_thickness(charge, film_per_charge(DEFAULT_RULE, factor))
     both = growth(charge)

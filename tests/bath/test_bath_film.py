@@ -44,7 +44,7 @@ def film_of(density, minutes, rule=DEFAULT_RULE, factor=None):
 @given_values(DENSITY, st.floats(1.0, 120.0), st.floats(1.0, 120.0), RULE, ALLOY)
 @FEW
 def test_longer_is_never_thinner(density, one, other, rule, alloy):
-    factor = alloy_named(alloy).film_factor
+    factor = alloy_named(alloy).takes.film_factor
     short, long = (film_of(density, m, rule, factor).estimate for m in sorted((one, other)))
     assert short.low <= long.low
     assert short.value <= long.value

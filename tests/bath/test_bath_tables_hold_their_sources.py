@@ -97,7 +97,7 @@ def test_alloy_limits_of_iso_10074_and_the_guidebook():
 @pytest.mark.parametrize("alloy", ["6061", "6063", "5052", "7075"])
 def test_alloys_that_follow_the_charge_rule(alloy):
     # Products Finishing: most 5000 to 7000 alloys follow it
-    factor = alloy_named(alloy).film_factor
+    factor = alloy_named(alloy).takes.film_factor
     assert factor.value == 1.0
     assert factor.source.kind is Kind.PUBLISHED
 
@@ -105,7 +105,7 @@ def test_alloys_that_follow_the_charge_rule(alloy):
 def test_copper_alloys_film_less_for_their_charge():
     # Products Finishing: 'Hardness of hardcoat anodize', about 20 % less; 'Hardcoat anodize thickness problem', up to
     # 50 % more time
-    factor = alloy_named("2024").film_factor
+    factor = alloy_named("2024").takes.film_factor
     assert factor.low == pytest.approx(1.0 / 1.5, abs=0.001)
     assert factor.low < factor.value < 0.8 < factor.high
 
