@@ -18,7 +18,7 @@ from areacalc.errors import BadInput
 from areacalc.logbook.came import Logged
 from areacalc.logbook.records import Run, seconds_of
 from areacalc.plan.plan import Plan
-from areacalc.run.held import measured
+from areacalc.run.held import is_measured
 from areacalc.run.judged import followed
 
 if TYPE_CHECKING:
@@ -89,7 +89,7 @@ def _page(panels: int) -> tuple[Any, list[Axes]]:
 
 def _panels(logged: Logged, plan: Plan | None) -> list[_Panel]:
     """Volts, amperes, bath, coating; a reading with an alarm is one that did not fit."""
-    read = [reading for reading in measured(logged.readings) if reading.at_s <= logged.off_s]
+    read = [reading for reading in logged.readings if is_measured(reading) and reading.at_s <= logged.off_s]
     fields = (("volts [V]", "volts_v"), ("amperes [A]", "current_a"), ("bath [C]", "temperature_c"))
     if plan is None:
         plain = [_Panel(name, None, [(r.at_s, v, True) for r in read if (v := getattr(r, field)) is not None])

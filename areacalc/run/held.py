@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -79,7 +78,7 @@ def view(book: Logbook, plan: Plan, run: Run, now_s: float) -> View:
     """The run as it stands in the logbook, at a time [s]."""
     readings, begun = tuple(book.readings(run.number)), tuple(book.begun(run.number))
     off_s = begun[1].at_s if len(begun) > 1 else now_s
-    measured = [reading for reading in readings if reading.at_s <= off_s and _measured(reading)]
+    measured = [reading for reading in readings if reading.at_s <= off_s and is_measured(reading)]
     follow, step = follow_up(plan, measured, off_s), step_now(plan, begun)
     due = follow.now if step == 0 else due_in_step(plan, begun)
     planned = run_of(plan, run.when)
@@ -195,17 +194,13 @@ def _next(book: Logbook, plan: Plan, run: Run, at_s: float) -> None:
 def _read(book: Logbook, plan: Plan, run: Run, line: Typed, at_s: float, is_sure: bool) -> None:
     reading = Reading(run=run.number, at_s=round(at_s, 2), volts_v=line.volts_v, current_a=line.current_a,
                       temperature_c=line.temperature_c, remark=line.remark)  # fmt: skip
-    if _measured(reading):
+    if is_measured(reading):
         followed(plan, [msgspec.structs.replace(reading, run=0)])
         if line.temperature_c is not None and not is_sure:
             _doubt_bath(book, plan, run, line.temperature_c, at_s)
     book.add_reading(reading)
 
 
-def _measured(reading: Reading) -> bool:
+def is_measured(reading: Reading) -> bool:
+    """Whether a reading holds what a meter showed, and not a remark alone."""
     return any(v is not None for v in (reading.volts_v, reading.current_a, reading.temperature_c))
-
-
-def measured(readings: Sequence[Reading]) -> list[Reading]:
-    """The readings that hold what a meter showed, and not a remark alone."""
-    return [reading for reading in readings if _measured(reading)]
