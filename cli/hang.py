@@ -74,8 +74,7 @@ def hang(
     hanging = hung.hanging
     assert hanging is not None
     told = replace(best, outcome=replace(best.outcome, carried_mm3=hanging.liquid.volume_mm3))
-    kept = any(each.stays for each in hanging.doubted)
-    title = f"Best for {part.name}: {in_words(best.up, part.skin)}; {outcome_text(told, show, kept)}"
+    title = f"Best for {part.name}: {in_words(best.up, part.skin)}; {outcome_text(told, show)}"
     if draw is not None:
         from areacalc.surface.air.going_under import strip
 
@@ -114,10 +113,10 @@ def _tried(part: Part, ways: WaysOptions, by: By) -> tuple[Ranked, ...]:
         wide = wide_ways(skin, by.gap_mm)
         bar.update(task, description="trying ways to hang it")
         if ways.up is not None:
-            return (one_way(skin, direction(ways.up, part.skin), faces, wide, by.accuracy_deg),)
+            return (one_way(skin, direction(ways.up, part.skin), faces, wide, by.accuracy_deg, part.filled),)
         return best_hanging(
             skin, part.skin, faces, wide, ways.directions, by.accuracy_deg,
-            progress=lambda done, total: bar.update(task, completed=done, total=total),
+            progress=lambda done, total: bar.update(task, completed=done, total=total), filled=part.filled,
         )  # fmt: skip
 
 
@@ -134,11 +133,12 @@ def _seen_faces(skin: SurfaceMap, seen: list[str]) -> Floats | None:
     return faces
 
 
-def outcome_text(ranked: Ranked, show: Show = Show.MM, kept: bool = False) -> str:
-    """What a direction does, in words: 'no trapped air, 0.4 mL carried out'; kept: narrow bores keep theirs."""
+def outcome_text(ranked: Ranked, show: Show = Show.MM) -> str:
+    """What a direction does, in words: 'no trapped air, 0.4 mL carried out'."""
     from areacalc.report.figures import shown
 
     inch, own, most = show is Show.IN, ranked.outcome, ranked.most
+    kept = own.bare_mm2 - own.dry_mm2 >= _NOTHING_MM2
     bare = f"no trapped air{' but in narrow bores' if kept else ''}" if own.dry_mm2 < _NOTHING_MM2 else (
         f"{out.area_text(own.dry_mm2, show)} bare under {shown(own.air_mm3 / 1000, 'mL', inch)} of trapped air"
     )  # fmt: skip
@@ -183,8 +183,8 @@ def _others(hung: Part, ranked: tuple[Ranked, ...]) -> list[Ranked]:
     """The second best of the ways that a person would tell apart, and the worst of all."""
     from areacalc.surface.air.best_hanging import apart
 
-    worst = max(ranked, key=lambda each: each.outcome.dry_mm2)
-    bad = [worst] if worst.outcome.dry_mm2 >= _NOTHING_MM2 else []
+    worst = max(ranked, key=lambda each: (each.outcome.bare_mm2, each.outcome.dry_mm2))
+    bad = [worst] if worst.outcome.bare_mm2 >= _NOTHING_MM2 else []
     return [*list(apart(ranked, hung.skin, 2))[1:], *bad] if len(ranked) > 1 else []
 
 
@@ -195,14 +195,14 @@ def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
     from areacalc.surface.air.best_hanging import apart
 
     ways = list(apart(ranked, hung.skin, _LISTED))
-    worst = max(ranked, key=lambda each: each.outcome.dry_mm2)
-    compared = len(ranked) > 1 and worst.outcome.dry_mm2 >= _NOTHING_MM2
+    worst = max(ranked, key=lambda each: (each.outcome.bare_mm2, each.outcome.dry_mm2))
+    compared = len(ranked) > 1 and worst.outcome.bare_mm2 >= _NOTHING_MM2
     if compared:
         ways = [way for way in ways if way is not worst] + [worst]
     rows = [
         (("worst: " if compared and each is worst else "") + in_words(each.up, hung.skin), _numbers(each.up, 2),
-         out.area_text(each.outcome.dry_mm2, show),
-         "not tried" if each.most is None else out.area_text(each.most.dry_mm2, show),
+         out.area_text(each.outcome.bare_mm2, show),
+         "not tried" if each.most is None else out.area_text(each.most.bare_mm2, show),
          shown(each.outcome.carried_mm3 / 1000, "mL", show is Show.IN))
         for each in ways
     ]  # fmt: skip

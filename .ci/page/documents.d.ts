@@ -76,7 +76,7 @@ declare namespace Doc {
     example: Tables;
   }
   interface Run { number: number; when: string; load: string; remark: string; dye: string | null; shade: string | null; bath: string | null; planned_ah: number | null; came: { run_s: number; charge_ah: number; film_um: number; film_from: string; colour: string | null }; results: { fault: string; colour: string; photo: string; remark: string }[] }
-  interface Outcome { airlocked_area_mm2: number; trapped_air_mm3: number; carried_out_mm3: number }
+  interface Outcome { airlocked_area_mm2: number; bare_area_mm2: number; trapped_air_mm3: number; carried_out_mm3: number }
   interface Way extends Outcome { up: number[]; words: string; if_it_leans?: Outcome }
   type Rings = [number, number][][];
   interface Under { box: number[]; metal: Rings; frames: { words: string; liquid: Rings; air: Rings }[] }

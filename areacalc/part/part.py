@@ -39,7 +39,7 @@ class _Found:
     def __init__(self) -> None:
         self.skin: SurfaceMap | None = None
         self.bath_skins: dict[tuple[str, ...], BathSkin] = {}
-        self.ranked: dict[tuple[str, ...], tuple[Ranked, ...]] = {}
+        self.ranked: dict[tuple[tuple[str, ...], ...], tuple[Ranked, ...]] = {}  # by plugs and fills
 
 
 class PartNote(Enum):
@@ -124,21 +124,23 @@ class Part:
         """The ways to hang it that a person would choose, the best first.
 
         None where its mesh is open, or so fine that trying them takes longer than a person waits for a plan. Worked out
-        once for each set of plugs.
+        once for each set of plugs and fills.
         """
         from areacalc.surface.air.best_hanging import best_hanging
         from areacalc.surface.air.narrow import LEAST_GAP_MM, wide_ways
 
         known, skin = self._found.ranked, self.bath_skin
-        if self.choices.plug not in known:
-            known[self.choices.plug] = (
+        done = self.choices.plug, self.choices.fill
+        if done not in known:
+            known[done] = (
                 ()
                 if skin.open
                 else best_hanging(
-                    skin, self.skin, None, wide_ways(skin, LEAST_GAP_MM), sphere=0, most_work=_MOST_RANKED
+                    skin, self.skin, None, wide_ways(skin, LEAST_GAP_MM), sphere=0, most_work=_MOST_RANKED,
+                    filled=self.filled,
                 )
             )
-        return known[self.choices.plug]
+        return known[done]
 
     @property
     def wants_a_way(self) -> bool:

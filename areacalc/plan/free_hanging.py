@@ -72,11 +72,11 @@ def _better_end_up(part: Part, way: Way) -> FreeHanging:
     along, across, up = way.axes
     over = Way(way.along_mm, way.across_mm, way.high_mm, way.tilt_deg, (along, _turned(across), _turned(up)))
     tried = [FreeHanging(w.axes[2], (w,), _worst(part, w.axes[2]), for_room=True) for w in (way, over)]
-    return min(tried, key=lambda each: (each.worst.dry_mm2, each.worst.carried_mm3))
+    return min(tried, key=lambda each: (each.worst.bare_mm2, each.worst.dry_mm2, each.worst.carried_mm3))
 
 
 def _worst(part: Part, up: Vector) -> HangingOutcome:
-    ranked = one_way(part.bath_skin, up)
+    ranked = one_way(part.bath_skin, up, filled=part.filled)
     return ranked.most or ranked.outcome
 
 

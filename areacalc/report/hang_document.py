@@ -15,9 +15,11 @@ _LISTED = 20
 
 
 class OutcomeDocument(TypedDict):
-    """What hanging one way comes to; marks_mm2 is surface where bubbles leave marks."""
+    """What hanging one way comes to: marks_mm2 is surface where bubbles leave marks, bare_area_mm2 what is under trapped
+    air, and what surface tension keeps bare in narrow bores."""
 
     airlocked_area_mm2: float
+    bare_area_mm2: float
     trapped_air_mm3: float
     carried_out_mm3: float
     marks_mm2: float
@@ -82,6 +84,7 @@ def _way(each: Ranked, hung: Part) -> WayDocument:
 def _outcome(outcome: HangingOutcome) -> OutcomeDocument:
     return {
         "airlocked_area_mm2": outcome.dry_mm2,
+        "bare_area_mm2": outcome.bare_mm2,
         "trapped_air_mm3": outcome.air_mm3,
         "carried_out_mm3": outcome.carried_mm3,
         "marks_mm2": outcome.marks_mm2,

@@ -1,6 +1,7 @@
 """The best way to hang a part, the vent that would free a pocket, drag-out, and the command that tells them."""
 
 import json
+import math
 import re
 import shlex
 import subprocess
@@ -12,7 +13,7 @@ import jsonschema
 import manifold3d as m3
 import numpy as np
 import pytest
-from bodies import body
+from bodies import body, box
 from typed import typed
 
 from areacalc.estimate import Estimate
@@ -27,6 +28,10 @@ from areacalc.surface.air.trapped_air import carried_liquid, trapped_air
 from areacalc.surface.air.vent import vents
 
 MODELS = Path(__file__).parents[2] / "sample_models"
+
+
+def rod_x(radius, x):
+    return rod(radius, x).rotate((0.0, 90.0, 0.0))
 
 
 def rod(radius, z):
@@ -285,3 +290,17 @@ def test_a_stop_is_one_line_and_leaves_nothing(tmp_path):
     done = subprocess.run(words, capture_output=True, text=True, check=False)
     assert (done.returncode, done.stdout, done.stderr) == (130, "", "areacalc: stopped; nothing was written\n")
     assert list(tmp_path.iterdir()) == []
+
+
+def test_what_surface_tension_keeps_dry_counts():
+    """A chamber between two 1.5 mm ports fills only where one port is well above the other: 18 mm (see fills.head_mm)."""
+    block = box((-30, 30), (-12, 12), (-12, 12)) - rod_x(8.0, (-20, 20)) - rod_x(0.75, (-31, 31))
+    part = Part(body(block))
+    ranked = best_hanging(part.bath_skin, part.skin, sphere=0)
+    best, level = ranked[0], next(r for r in ranked if r.up == (0.0, 0.0, 1.0))
+    assert abs(best.up[0]) > 0.5
+    assert best.outcome.bare_mm2 == pytest.approx(best.outcome.dry_mm2, abs=1e-6)
+    chamber = math.pi * 16 * 40 + 2 * math.pi * 8**2
+    assert level.outcome.bare_mm2 == pytest.approx(chamber, rel=0.08)  # with its ports, which are 1.5 mm of 11 each
+    filled = one_way(part.bath_skin, level.up, filled=[f.name for f in part.skin.features])
+    assert filled.outcome.bare_mm2 == pytest.approx(filled.outcome.dry_mm2)

@@ -53,8 +53,7 @@ def chosen_words(part: PartArea, inch: bool = False) -> str:
         return ""
     worst = part.free.worst
     dry, carried_ml = worst.dry_mm2, worst.carried_mm3 * 1e-3
-    hung = part.part.hanging if part.part is not None else None
-    kept = " but in narrow bores" if hung is not None and any(each.stays for each in hung.doubted) else ""
+    kept = " but in narrow bores" if worst.bare_mm2 - dry >= _NOTHING_MM2 else ""
     air = f"no air stays in it{kept}" if dry < _NOTHING_MM2 else f"air keeps up to {shown(dry, 'mm2', inch)} bare"
     carried = "nothing" if carried_ml < _NOTHING_ML else f"up to {shown(carried_ml, 'mL', inch)}"
     room = "; better ways have no room" if part.free.for_room else ""

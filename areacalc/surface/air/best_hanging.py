@@ -13,8 +13,9 @@ from areacalc.shape.kinds import Floats, Ints
 from areacalc.surface.air.bath_skin import BathSkin
 from areacalc.surface.air.direction import tilted
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2
-from areacalc.surface.air.hanging import ACCURACY_DEG
+from areacalc.surface.air.hanging import ACCURACY_DEG, left_in
 from areacalc.surface.air.narrow import Ways
+from areacalc.surface.air.narrow_mouths import rooms, verdicts
 from areacalc.surface.air.rays import vector
 from areacalc.surface.air.trapped_air import trapped_air
 from areacalc.surface.air.turned_axis import turned_axis
@@ -37,12 +38,14 @@ class HangingOutcome:
     """What one direction does: dry skin [mm2] and air [mm3] going down, liquid carried out coming up [mm3].
 
     marks_mm2: the part of the faces to be seen that air or standing liquid touches (0 where none are named).
+    bare_mm2: the dry skin and what surface tension keeps bare in narrow bores.
     """
 
     dry_mm2: float
     air_mm3: float
     carried_mm3: float
     marks_mm2: float = 0.0
+    bare_mm2: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,14 +100,17 @@ def best_hanging(
     accuracy_deg: float = ACCURACY_DEG,
     progress: Progress | None = None,
     most_work: int | None = None,
+    filled: Iterable[str] = (),
 ) -> tuple[Ranked, ...]:
-    """Every direction tried, the best first: least dry skin, then least carried out, then fewest marks on seen faces.
+    """Every direction tried, the best first: least bare skin, then least under trapped air, which no syringe gets out,
+    then least carried out, then fewest marks on seen faces.
 
     The leading ones are leaned by accuracy_deg to four sides and ranked by the worst: a bore hung dead level traps
     nothing on paper. named: the part's features, whose bores give directions of their own; of a turned part
     each lean is tried once.
     seen (m,): 1 for the body's triangles that are to be seen. progress is called with how many are done, of how many at
     most. most_work: triangles times directions; of a finer mesh fewer leans are tried, and none where that is too many.
+    filled: the names of bores that a person fills.
     """
     axis = turned_axis(named) if named is not None and seen is None else None
     for tilts_deg in (TILTS_DEG, FEW_TILTS_DEG, ()):
@@ -117,7 +123,7 @@ def best_hanging(
         return ()
     ups = _distinct([*simple, *directions(sphere)]) if sphere and axis is None else _distinct(simple)
     known = {_key(up) for up in simple}
-    trial = _Trial(part, seen, wide)
+    trial = _Trial(part, seen, wide, tuple(filled))
     turns = _distinct([turn for up in ups for turn in (up, -up)])
     most = len(turns) + (_SIDES * 2 * _LEANED if accuracy_deg > 0.0 else 0)
     told = _Told(progress, most)
@@ -142,10 +148,11 @@ def best_hanging(
 
 
 def one_way(
-    part: BathSkin, up: Vector, seen: Floats | None = None, wide: Ways | None = None, accuracy_deg: float = ACCURACY_DEG
-) -> Ranked:
+    part: BathSkin, up: Vector, seen: Floats | None = None, wide: Ways | None = None,
+    accuracy_deg: float = ACCURACY_DEG, filled: Iterable[str] = (),
+) -> Ranked:  # fmt: skip
     """What one direction does, and the worst of leaning it, as best_hanging has them."""
-    trial = _Trial(part, seen, wide)
+    trial = _Trial(part, seen, wide, tuple(filled))
     way = np.asarray(up, float)
     ranked = Ranked(vector(way), _both(*trial.outcomes([way, -way])))
     return replace(ranked, most=trial.leaned(ranked, accuracy_deg)) if accuracy_deg > 0.0 else ranked
@@ -170,12 +177,13 @@ class _Trial:
     part: BathSkin
     seen: Floats | None
     wide: Ways | None
+    filled: tuple[str, ...] = ()
 
     def outcomes(self, ups: Sequence[Floats], told: _Told | None = None) -> list[HangingOutcome]:
-        """What each direction traps, two at a time; air alone, so the liquid of its opposite."""
+        """What each direction traps, two at a time; what it carries out is that of its opposite."""
         from concurrent.futures import ThreadPoolExecutor
 
-        _ = (self.part.spokes, self.part.tree, self.part.cross_mm2)  # made once, before the threads share them
+        _ = (self.part.spokes, self.part.tree, self.part.cross_mm2, rooms(self.part))  # made once, before the threads share them
         done = []
         with ThreadPoolExecutor(2) as pool:
             try:
@@ -191,7 +199,15 @@ class _Trial:
     def _air(self, up: Floats) -> HangingOutcome:
         air = trapped_air(self.part, up, wide=self.wide)
         marks = 0.0 if self.seen is None else float((air.share * self.seen) @ self.part.whole_mm2)
-        return HangingOutcome(air.area_mm2, air.volume_mm3, 0.0, marks)
+        held, other = self._held(up), self._held(-up)
+        carried = left_in(air, other).volume_mm3
+        rows = np.concatenate(held) if held else np.empty(0, np.int32)
+        bare = float((np.linalg.norm(self.part.cross_mm2[rows], axis=1) - air.dry_mm2[rows]).clip(0.0).sum())
+        return HangingOutcome(air.area_mm2, air.volume_mm3, carried, marks, air.area_mm2 + bare)
+
+    def _held(self, up: Floats) -> list[Ints]:
+        """The triangles of the narrow bores and chambers in which surface tension holds the air."""
+        return [v.room.rows for v in verdicts(self.part, up, 0.0, self.filled) if v.stays]
 
     def leaned(self, ranked: Ranked, accuracy_deg: float, told: _Told | None = None) -> HangingOutcome:
         """The worst of a direction and of leaning it to four sides, figure by figure."""
@@ -204,15 +220,17 @@ class _Trial:
         """Coarse first, so that a hair's breadth less air does not outweigh a cup of acid; then as it is."""
         at_most = ranked.most or ranked.outcome
         area = max(float(self.part.whole_mm2.sum()), 1e-300)
-        dry, carried, marks = at_most.dry_mm2 / area, at_most.carried_mm3 / area, at_most.marks_mm2 / area
-        return (round(dry / _ALIKE), round(carried / _ALIKE_MM), round(marks / _ALIKE), not ranked.simple,
-                dry, carried)  # fmt: skip
+        bare, dry, carried, marks = (
+            x / area for x in (at_most.bare_mm2, at_most.dry_mm2, at_most.carried_mm3, at_most.marks_mm2)
+        )
+        return (round(bare / _ALIKE), round(dry / _ALIKE), round(carried / _ALIKE_MM), round(marks / _ALIKE),
+                not ranked.simple, bare, dry, carried)  # fmt: skip
 
 
 def is_free(ranked: Sequence[Ranked], part: BathSkin) -> bool:
     """Whether no way that a person would choose traps or carries more than another: it hangs as one likes."""
     trial = _Trial(part, None, None)
-    return len({trial.worth(each)[:2] for each in ranked if each.simple}) == 1
+    return len({trial.worth(each)[:3] for each in ranked if each.simple}) == 1
 
 
 def apart(ranked: Sequence[Ranked], named: SurfaceMap, count: int) -> tuple[Ranked, ...]:
@@ -242,7 +260,7 @@ def _worst(outcomes: Sequence[HangingOutcome]) -> HangingOutcome:
 
 
 def _both(air: HangingOutcome, liquid: HangingOutcome) -> HangingOutcome:
-    return HangingOutcome(air.dry_mm2, air.air_mm3, liquid.air_mm3, air.marks_mm2 + liquid.marks_mm2)
+    return HangingOutcome(air.dry_mm2, air.air_mm3, liquid.carried_mm3, air.marks_mm2 + liquid.marks_mm2, air.bare_mm2)
 
 
 def _each_lean(ups: Floats, axis: Floats) -> list[Floats]:

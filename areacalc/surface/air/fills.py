@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from enum import StrEnum
 
@@ -87,6 +88,7 @@ STUCK_MM, FREE_MM = stuck_mm(CAPILLARY_LENGTH.value), free_mm(_MOST_MM)
 """A bubble does not rise in a bore under the first; over the second, in every bath, liquid and air change places."""
 
 
+@functools.lru_cache
 def blind(diameter_mm: float, depth_mm: float) -> tuple[Fill, bool]:
     """What becomes of the air behind one mouth that does not look down, and whether it more likely stays.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -13,7 +13,7 @@ import numpy as np
 from areacalc.estimate import Estimate
 from areacalc.fact import fact, quantity
 from areacalc.shape.body import Body
-from areacalc.shape.kinds import Floats, Note
+from areacalc.shape.kinds import Floats, Ints, Note
 from areacalc.surface.air.bath_skin import BathSkin, bath_skin
 from areacalc.surface.air.compressed import Under, compressed
 from areacalc.surface.air.direction import tilted
@@ -229,14 +229,18 @@ def hanging(
     if height is not None:  # none has run into a cup whose brim stood out of the bath
         liquid = without(liquid, np.array([-pocket.level_mm > height for pocket in liquid.pockets], bool))
     narrow = verdicts(skin, upright, accuracy_deg, filled, height)
-    stays = [each.room.rows for each in narrow if each.stays]
-    if stays and liquid.pockets:  # no liquid stands where air stays
-        held = np.where((skin.parent >= 0) & (liquid.pocket_of >= 0), liquid.dry_mm2, 0.0)
-        held[np.concatenate(stays)] = 0.0
-        in_cups = np.bincount(liquid.pocket_of.clip(0), held, len(liquid.pockets))
-        liquid = without(liquid, in_cups <= _NO_MM2)
+    liquid = left_in(liquid, [each.room.rows for each in narrow if each.stays])
     return Hanging(vector(upright), skin, cases[0], tuple(cases[1:]), liquid, gap_mm, accuracy_deg, ways is not None,
                    height, bool(gone.any()), under, narrow)  # fmt: skip
+
+
+def left_in(liquid: Trapped, held: Sequence[Ints]) -> Trapped:
+    """The liquid that stands in cups without those in which air is held, whose triangles (rows of the skin) these are."""
+    if not held or not liquid.pockets:
+        return liquid
+    wet = np.where((liquid.skin.parent >= 0) & (liquid.pocket_of >= 0), liquid.dry_mm2, 0.0)
+    wet[np.concatenate(held)] = 0.0
+    return without(liquid, np.bincount(liquid.pocket_of.clip(0), wet, len(liquid.pockets)) <= _NO_MM2)
 
 
 def _case(skin: BathSkin, up: Floats, line: LiquidLine | None, ways: Ways | None, under: Under | None) -> Case:

@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from weakref import WeakKeyDictionary
 
 import numpy as np
 from numpy.typing import NDArray
@@ -103,8 +104,18 @@ class FillVerdict:
         return (Help.SYRINGE, Help.SECOND_HOLE) if self.fill is Fill.HOLDS else (Help.TILT, Help.AGITATE, Help.SYRINGE)
 
 
+_known: WeakKeyDictionary[BathSkin, tuple[NarrowRoom, ...]] = WeakKeyDictionary()
+
+
 def rooms(skin: BathSkin) -> tuple[NarrowRoom, ...]:
-    """The narrow bores and chambers of a skin: first those behind bores in which no bubble rises, then the rest."""
+    """The narrow bores and chambers of a skin, in the order of its features; worked out once, however it hangs."""
+    if skin not in _known:
+        _known[skin] = _rooms(skin)
+    return _known[skin]
+
+
+def _rooms(skin: BathSkin) -> tuple[NarrowRoom, ...]:
+    """First those behind bores in which no bubble rises, then the rest."""
     part = skin.part
     across = None if part is None or skin.open else _across_mm(skin, part)
     if part is None or across is None:
@@ -134,11 +145,10 @@ def verdicts(
     line_mm: the height of the liquid line along up; rooms with all their mouths above it are left out.
     """
     by_hand, least = set(filled), math.sin(math.radians(max(accuracy_deg, 1.0)))
-    under = np.inf if line_mm is None else line_mm
     return tuple(
         _verdict(room, up, least, by_hand)
         for room in rooms(skin)
-        if any(float(mouth.middle @ up) < under for mouth in room.mouths)
+        if line_mm is None or any(float(mouth.middle @ up) < line_mm for mouth in room.mouths)
     )
 
 

@@ -121,17 +121,6 @@ def sample(count: int, most: int) -> Ints:
     return np.asarray((np.arange(most) * GOLDEN % 1.0 * count).astype(np.int64))
 
 
-def plane(points: Floats, normal: Floats) -> Surface:
-    """The plane nearest to points (n, 3), facing the way of `normal`."""
-    centre = points.mean(axis=0)
-    _, _, axes = np.linalg.svd(points - centre, full_matrices=False) if len(points) > 3 else (0, 0, normal[None])
-    d = axes[-1]
-    if abs(float(d @ normal)) < 0.9:
-        d = normal
-    d = d if d @ normal > 0 else -d
-    return Surface(SurfaceKind.PLANE, _triple(centre), _triple(d / np.linalg.norm(d)))
-
-
 def _unit(v: Floats) -> Floats:
     length = np.sqrt(np.einsum("ij,ij->i", v, v))
     return v / np.where(length > 0, length, 1.0)[:, None]
