@@ -70,11 +70,14 @@ def free_areas(
         gain = _bulge(skin, rows, inner)
         if gain is not None and abs(gain) <= MOST_BULGE * bend[p]:
             smooth[p], gained[p] = True, gain
-    curve = _borders(skin, cut, edge, smooth)
+    while True:
+        curve = _borders(skin, cut, edge, smooth, free & ~smooth)
+        wrong = smooth & (np.abs(curve) > LARGEST_RIM * facet)
+        if not wrong.any():
+            break
+        smooth &= ~wrong  # nor does what lies beside it gain by their border
     for p in np.nonzero(smooth)[0].tolist():
         gain = gained[p] + curve[p]
-        if abs(curve[p]) > LARGEST_RIM * facet[p]:
-            continue
         spread = SPREAD * (abs(gained[p]) + abs(curve[p])) + bend[p] / 24.0
         ends = (-_saddle(skin, cut.rows(p), inner) / SADDLE, gain - spread, gain + spread)
         areas[p] = Estimate(facet[p] + gain, facet[p] + min(ends), facet[p] + max(ends), BECAUSE)
@@ -127,14 +130,17 @@ def crumbs(skin: Creases, cut: PatchCut, edge: Borders, facet: Floats) -> tuple[
     return facet * gentle**2 / 2.0, facet * (1.0 - np.cos(folded / 2.0))
 
 
-def _borders(skin: Creases, cut: PatchCut, edge: Borders, smooth: NDArray[np.bool_]) -> Floats:
-    """What patches gain where a smooth border, drawn in chords, bulges out of them (p,) [mm2].
+def _borders(skin: Creases, cut: PatchCut, edge: Borders, smooth: NDArray[np.bool_], rough: NDArray[np.bool_]) -> Floats:
+    """What patches gain where the border of smooth skin, drawn in chords, bulges out of them (p,) [mm2]; none at rough
+    skin, whose facets stand.
 
     The curvature at a corner is that of its two chords; a curve stands off its chord by a twelfth of curvature times
     length squared in the mean.
     """
     count = len(cut.surfaces)
-    rows = np.nonzero((edge.other >= 0) & (smooth[edge.patch] | smooth[np.maximum(edge.other, 0)]))[0]
+    other = np.maximum(edge.other, 0)
+    some = (smooth[edge.patch] | smooth[other]) & ~(rough[edge.patch] | rough[other])
+    rows = np.nonzero((edge.other >= 0) & some)[0]
     if len(rows) == 0:
         return np.zeros(count)
     ends = ends_of(skin, edge)[rows].astype(np.int64)
