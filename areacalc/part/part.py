@@ -136,7 +136,12 @@ class Part:
                 ()
                 if skin.open
                 else best_hanging(
-                    skin, self.skin, None, wide_ways(skin, LEAST_GAP_MM), sphere=0, most_work=_MOST_RANKED,
+                    skin,
+                    self.skin,
+                    None,
+                    wide_ways(skin, LEAST_GAP_MM),
+                    sphere=0,
+                    most_work=_MOST_RANKED,
                     filled=self.filled,
                 )
             )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
@@ -21,23 +22,28 @@ from areacalc.plan.tank_duty import Bath
 from areacalc.sources import Kind, Source
 from areacalc.surface.skin import BoreStep, Feature, FeatureKind, State
 from areacalc.surface.wetted import Row
-from areacalc.throw.bore import Bore, Stretch, plain_bore
+from areacalc.throw.bore import Bore, Stretch, plain_bore, slit_conducts
 from areacalc.throw.bore_line import bore_line
 from areacalc.throw.thrown import Evening, Thrown, down_the_bore
 
 _BORE_KINDS = (FeatureKind.THROUGH_BORE, FeatureKind.BLIND_BORE)
+_PRISMS = (FeatureKind.PASSAGE, FeatureKind.POCKET, FeatureKind.SLOT)
 _ENDS = ("floor", "drill-point")
-_CLOSED = 0.9  # of a round wall: less is open along the side, and the current comes in there
+_CLOSED = 0.98  # of a round wall, keyways and cross-bores counted in: of less, some is open along the side
 _SAME = 0.02  # of the depth: steps that add up to it lie one behind the other
+_PRISM = 0.1  # by how much the walls of a passage may differ from its rim times its depth
+_WALL = 0.5  # of a bore's diameter: how thick the wall is taken that a slit goes through; the bounds hold any
 
 
 @dataclass(frozen=True, slots=True)
 class WetBores:
-    """Bores of one part that are alike: their names, the shape of one, and how far its first mouth is plugged [mm]."""
+    """Bores of one part that are alike: their names, the shape of one, how far its first mouth is plugged [mm], and the
+    keyways in them, whose skin is that of their bores."""
 
     names: tuple[str, ...]
     bore: Bore
     plugged_mm: float = 0.0
+    keyways: tuple[str, ...] = ()
 
     @property
     def skin_mm2(self) -> float:
@@ -46,20 +52,27 @@ class WetBores:
 
 
 def wet_bores(rows: Sequence[Row], plugs: Plugs | None = None) -> tuple[WetBores, ...]:
-    """The bores of one part with skin in the bath, alike ones together, in the order of their first.
+    """The bores of one part with skin in the bath, and what the current meets as one: passages, pockets and slots with
+    walls all round that are deeper than wide. Alike ones together, in the order of their first.
 
-    A bore that is open along its side, has three mouths, or opens into other bores alone is left out: its skin counts
-    as the outside does, see left_even.
+    One that opens into other bores alone is left out: its skin counts as the outside does, see left_even.
     """
-    alike: dict[tuple[object, ...], list[tuple[str, Bore, float]]] = {}
-    for row in rows:
-        if row.state is not State.WET or row.area_mm2.value <= 0.0:
-            continue
+    wet = [row for row in rows if row.state is State.WET and row.area_mm2.value > 0.0]
+    beside: defaultdict[str, list[Row]] = defaultdict(list)
+    for row in wet:
+        for name in set(row.feature.into):
+            beside[name].append(row)
+    alike: dict[tuple[object, ...], list[tuple[str, Bore, float, tuple[str, ...]]]] = {}
+    for row in wet:
         plugged = (plugs or {}).get(row.feature.name, {})
-        bore, first_mm = _bore(row.feature, row.area_mm2.value, plugged), plugged.get(1, 0.0)
+        bore, first_mm = _bore(row, plugged, beside[row.feature.name]), plugged.get(1, 0.0)
         if bore is not None:
-            alike.setdefault((_rounded(bore), first_mm), []).append((row.feature.name, bore, first_mm))
-    return tuple(WetBores(tuple(name for name, *_ in same), *same[0][1:]) for same in alike.values())
+            keyways = tuple(each.feature.name for each in _keyways(beside[row.feature.name]))
+            alike.setdefault((_rounded(bore), first_mm), []).append((row.feature.name, bore, first_mm, keyways))
+    return tuple(
+        WetBores(tuple(name for name, *_ in same), *same[0][1:3], tuple(k for *_, keyways in same for k in keyways))
+        for same in alike.values()
+    )
 
 
 def left_even(rows: Sequence[Row], found: Sequence[WetBores]) -> tuple[Feature, ...]:
@@ -72,35 +85,64 @@ def left_even(rows: Sequence[Row], found: Sequence[WetBores]) -> tuple[Feature, 
     )
 
 
-def _bore(feature: Feature, wet_mm2: float, plugs: Mapping[int, float]) -> Bore | None:
-    """The shape of one bore, its skin scaled to what is wet of it; None where no line runs down it."""
-    if feature.kind not in _BORE_KINDS or len(feature.mouths) not in (1, 2):
-        return None
+def _keyways(beside: Sequence[Row]) -> list[Row]:
+    return [row for row in beside if row.feature.kind is FeatureKind.KEYWAY]
+
+
+def _bore(row: Row, plugs: Mapping[int, float], beside: Sequence[Row]) -> Bore | None:
+    """The shape of one bore, its skin scaled to what is wet of it; None where no line runs down it.
+
+    beside: what opens into it; keyways widen it, and their skin is its own. Mouths between its ends count as openings
+    along its side.
+    """
+    feature, last = row.feature, len(row.feature.mouths)
     stretches = _stretches(feature)
-    mouths = [n not in plugs and n in feature.outer_mouths for n in range(1, len(feature.mouths) + 1)]
-    if len(mouths) == 1:
-        mouths.append(False)
-    stretches = _cut(stretches, plugs.get(1, 0.0))
-    stretches = _cut(stretches[::-1], plugs.get(2, 0.0))[::-1]
-    skin = math.fsum(s.wall_mm2 + s.end_mm2 for s in stretches)
-    if not any(mouths) or skin <= 0.0:
+    if not stretches:
         return None
-    share = wet_mm2 / skin
+    mouths = [n not in plugs and n in feature.outer_mouths for n in range(1, last + 1)]
+    keyways = [each.feature for each in _keyways(beside)]
+    depth = math.fsum(s.length_mm for s in stretches)
+    wider = math.fsum((k.width_mm or 0.0) * (k.depth_mm or 0.0) * (k.length_mm or 0.0) for k in keyways) / depth
+    stretches = [replace(s, section_mm2=s.section_mm2 + wider) for s in stretches]
+    stretches = _cut(stretches, plugs.get(1, 0.0))
+    if last > 1:
+        stretches = _cut(stretches[::-1], plugs.get(last, 0.0))[::-1]
+    skin = math.fsum(s.wall_mm2 + s.end_mm2 for s in stretches)
+    side = _side(feature, [each.feature for each in beside], depth) + sum(mouths[1:-1]) * 2.0 * (
+        feature.diameter_mm or 0.0
+    ) / depth  # fmt: skip
+    ends = mouths[0], last > 1 and mouths[-1]
+    if not any(ends) or skin <= 0.0:
+        return None
+    share = (row.area_mm2.value + math.fsum(each.area_mm2.value for each in _keyways(beside))) / skin
     scaled = tuple(replace(s, wall_mm2=s.wall_mm2 * share, end_mm2=s.end_mm2 * share) for s in stretches)
-    return Bore(scaled, *mouths)
+    return Bore(scaled, *ends, side)
+
+
+def _side(feature: Feature, beside: Sequence[Feature], depth_mm: float) -> float:
+    """What a bore's open side conducts, for each mm, over kappa: of its round wall, what nothing that opens into it
+    takes away."""
+    whole = math.fsum(s.round_mm2 or 0.0 for s in feature.steps)
+    taken = math.fsum(0.25 * math.pi * f.diameter_mm**2 if f.diameter_mm else (f.width_mm or 0.0) * (f.length_mm or 0.0)
+                      for f in beside)  # fmt: skip
+    missing = math.fsum(s.open_mm2 for s in feature.steps) - taken
+    if not feature.diameter_mm or missing <= (1.0 - _CLOSED) * whole:
+        return 0.0
+    return slit_conducts(missing / depth_mm, feature.diameter_mm, _WALL * feature.diameter_mm)
 
 
 def _stretches(feature: Feature) -> list[Stretch]:
     """The lengths of a bore; one of its least diameter where its steps do not lie one behind the other."""
     depth, diameter = feature.depth_mm, feature.diameter_mm
-    if not depth or not diameter:
+    if feature.kind in _PRISMS:
+        return _prism(feature)
+    if feature.kind not in _BORE_KINDS or not depth or not diameter or not feature.mouths:
         return []
     if abs(math.fsum(s.depth_mm for s in feature.steps) - depth) > _SAME * depth:
         end = feature.floor_mm2 or 0.0
-        whole = BoreStep(diameter, depth, feature.area_mm2)
-        made = [_stretch(whole, feature.area_mm2.value - end, end)] if _is_round(whole) else []
-        return made
-    made, flat = [], 0.0
+        return [_stretch(BoreStep(diameter, depth, feature.area_mm2), feature.area_mm2.value - end, end)]
+    made: list[Stretch] = []
+    flat = 0.0
     for step in feature.steps:
         if step.kind in _ENDS or step.depth_mm <= 1e-3 * depth:
             if made:
@@ -108,17 +150,23 @@ def _stretches(feature: Feature) -> list[Stretch]:
             else:
                 flat += step.area_mm2.value
             continue
-        if not _is_round(step):
-            return []
         made.append(_stretch(step, step.area_mm2.value + flat, 0.0))
         flat = 0.0
     return made
 
 
-def _is_round(step: BoreStep) -> bool:
-    """Whether a wall goes round far enough to hold the current in; a sloped one is taken at its mean diameter."""
-    least = 0.5 * step.diameter_mm if step.kind in ("countersink", "shoulder") else step.diameter_mm
-    return step.area_mm2.value >= _CLOSED * math.pi * least * step.depth_mm
+def _prism(feature: Feature) -> list[Stretch]:
+    """A passage, pocket or slot with one section all the way, none where it has not: a line of its own section and skin
+    needs no round bore to stand for it."""
+    depth, section, around = feature.depth_mm, feature.section_mm2, feature.around_mm
+    mouths = len(feature.mouths)
+    if not depth or not section or not around or mouths not in (1, 2) or len(feature.opens) != mouths:
+        return []
+    floor = section if mouths == 1 else 0.0
+    wall = feature.area_mm2.value - floor
+    if abs(wall / (around * depth) - 1.0) > _PRISM or depth < (feature.width_mm or 0.0):
+        return []
+    return [Stretch(depth, section, wall, floor)]
 
 
 def _stretch(step: BoreStep, wall_mm2: float, end_mm2: float) -> Stretch:
@@ -142,7 +190,7 @@ def _rounded(bore: Bore) -> tuple[object, ...]:
     sizes = tuple(
         float(f"{x:.4g}") for s in bore.stretches for x in (s.length_mm, s.section_mm2, s.wall_mm2, s.end_mm2)
     )
-    return sizes, bore.first_open, bore.last_open
+    return sizes, bore.first_open, bore.last_open, float(f"{bore.side:.4g}")
 
 
 _OUTSIDE = Source(Kind.DERIVED, "the density asked for; less where the supply's limit brings less")
@@ -197,7 +245,7 @@ class PartThrow:
 
     def share(self, feature: str) -> float:
         """What a feature takes of the outside's density, in the mean; 1 where it is no wet bore."""
-        return next((t.mean_share.estimate.value for b, t in self.bores if feature in b.names), 1.0)
+        return next((t.mean_share.estimate.value for b, t in self.bores if feature in b.names + b.keyways), 1.0)
 
 
 @dataclass(frozen=True, slots=True)

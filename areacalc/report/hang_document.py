@@ -15,8 +15,8 @@ _LISTED = 20
 
 
 class OutcomeDocument(TypedDict):
-    """What hanging one way comes to: marks_mm2 is surface where bubbles leave marks, bare_area_mm2 what is under trapped
-    air, and what surface tension keeps bare in narrow bores."""
+    """What hanging one way comes to: marks_mm2 is surface where bubbles leave marks, bare_area_mm2 what trapped air
+    and, in narrow bores, surface tension keep bare."""
 
     airlocked_area_mm2: float
     bare_area_mm2: float

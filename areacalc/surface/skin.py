@@ -110,7 +110,8 @@ class Feature:
     first mouth to the floor (drill point included) or to the other mouth. A passage, pocket, slot or groove has a
     width_mm, its least, and a length_mm square to that instead of a diameter. opens: unit vectors that point out of it,
     one for each way it opens; those of the mouths first, in their order. into: the bore that each mouth opens into, ""
-    for the outside; empty where all open to that.
+    for the outside; empty where all open to that. section_mm2, around_mm: of a passage, pocket or slot with walls all
+    round, the area of its narrowest mouth across the way out, and the length of that mouth's rim.
     """
 
     name: str
@@ -128,6 +129,8 @@ class Feature:
     width_mm: float | None = None
     length_mm: float | None = None
     opens: tuple[Vector, ...] = ()
+    section_mm2: float | None = None
+    around_mm: float | None = None
     into: tuple[str, ...] = ()
 
     @property

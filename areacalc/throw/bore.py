@@ -36,12 +36,14 @@ class Stretch:
 class Bore:
     """A bore from its first mouth inward; a mouth that is shut (blind or plugged) is False.
 
+    side: what openings along its length conduct, for each mm of it, over kappa; 0 where its wall is closed.
     Raises BadInput where no mouth is open or no skin is left.
     """
 
     stretches: tuple[Stretch, ...]
     first_open: bool = True
     last_open: bool = False
+    side: float = 0.0
 
     def __post_init__(self) -> None:
         if not self.stretches or not (self.first_open or self.last_open) or self.skin_mm2 <= 0.0:
@@ -67,3 +69,17 @@ def plain_bore(diameter_mm: float, depth_mm: float, through: bool = False, floor
     section = 0.25 * math.pi * diameter_mm**2
     end = section if floor and not through else 0.0
     return Bore((Stretch(depth_mm, section, math.pi * diameter_mm * depth_mm, end),), last_open=through)
+
+
+def slit_conducts(width_mm: float, bore_mm: float, wall_mm: float) -> float:
+    """What a slit along a bore conducts, for each mm of its length, over kappa.
+
+    Derived: the slit as a strip of bath, and on either side of it the half-plane up to a bore's radius and a wall
+    beyond, each ln(4 distance / width) / pi.
+
+    >>> round(slit_conducts(1.0, 10.0, 5.0), 3)
+    0.139
+    """
+    inside, outside = 0.5 * bore_mm, 0.5 * bore_mm + wall_mm
+    spread = sum(max(math.log(4.0 * away / width_mm), 0.0) for away in (inside, outside)) / math.pi
+    return 1.0 / (wall_mm / width_mm + spread)

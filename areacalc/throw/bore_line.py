@@ -1,13 +1,18 @@
 """How the current dies away down a bore: the line from its mouth to its floor, with the bath's own law at the wall.
 
-    d/dx (kappa S du/dx) = -p j,    u = V0 ln(j0 / j) + R0 j0 - R j,    u = I Rm at an open mouth, no flow at a shut end
+    d/dx (kappa S du/dx) = g kappa u - p j,   u = V0 ln(j0 / j) + R0 j0 - R j,   u = I Rm at an open mouth, no flow at a
+    shut end
 
 u [V] is what the bath in the bore takes off the driving volts, j the density with j0 outside, S the section, p the
-surface to a length, I the current out of a mouth, Rm its spreading resistance. V0 is the slope of the law of volts and
-R [ohm m2] what the film resists where it lies: R0 outside, and j / j0 of that in the bore, whose film is thinner by as
-much. Times kappa / j0 both are lengths: the Wagner length kappa V0 / j0, which over a length of the part is the Wagner
-number (IUPAC Gold Book C01456), and the film length kappa R0. The shares down a bore depend on its shape and on these
-two alone. With half of the film at the end for R0 they are the means of the run, within 1 % of a run followed in time.
+surface to a length, I the current out of a mouth, Rm its spreading resistance, g what a slit along the bore conducts.
+V0 is the slope of the law of volts and R [ohm m2] what the film resists where it lies: R0 outside, and j / j0 of that
+in the bore, whose film is thinner by as much. Times kappa / j0 both are lengths: the Wagner length kappa V0 / j0, which
+over a length of the part is the Wagner number (IUPAC Gold Book C01456), and the film length kappa R0. The shares down a
+bore depend on its shape and on these two alone. With half of the film at the end for R0 they are the means of the run,
+within 1 % of a run followed in time.
+
+The section may have any outline, so a passage needs no round bore to stand for it. Its mouth is taken as a round one of
+its area, which of all outlines resists the most (G. Polya, G. Szego, Isoperimetric Inequalities, 1951; from memory).
 
 Left out: gas and spent acid in the bore.
 """
@@ -15,6 +20,7 @@ Left out: gas and spent acid in the bore.
 from __future__ import annotations
 
 import functools
+import itertools
 import math
 from dataclasses import dataclass
 
@@ -24,7 +30,7 @@ from areacalc.throw.bore import Bore
 LINE = Source(
     Kind.DERIVED,
     "Ohm's law and charge along the bore with the bath's law of volts at its wall; within 1 % of finite elements for "
-    "bores of 3 to 20 mm",
+    "bores of 3 to 20 mm, of finite volumes for passages and bores with a slit",
 )
 IN_A_FACE = Constant(
     0.25 * math.pi, "",
@@ -74,7 +80,10 @@ def bore_line(
     at, between, skin = _nodes(bore, wagner_length_mm + film_length_mm, nodes_a_decay)
     first = _spreads(bore.stretches[0].section_mm2, mouth) if bore.first_open else 0.0
     last = _spreads(bore.stretches[-1].section_mm2, mouth) if bore.last_open else 0.0
-    shares = _newton(between, skin, (first, last), (wagner_length_mm, film_length_mm))
+    reach = [at[0], *(0.5 * (a + b) for a, b in itertools.pairwise(at)), at[-1]]
+    sides = [bore.side * (end - begin) for begin, end in itertools.pairwise(reach)]
+    sides[0], sides[-1] = sides[0] + first, sides[-1] + last
+    shares = _newton(between, skin, sides, (wagner_length_mm, film_length_mm))
     deepest = min(range(len(shares)), key=shares.__getitem__)
     mean = math.fsum(a * s for a, s in zip(skin, shares, strict=True)) / math.fsum(skin)
     outer = shares[0] if bore.first_open else shares[-1]
@@ -104,12 +113,10 @@ def _nodes(bore: Bore, slope_mm: float, nodes_a_decay: int) -> tuple[list[float]
     return at, between, skin
 
 
-def _newton(
-    between: list[float], skin: list[float], mouths: tuple[float, float], slopes_mm: tuple[float, float]
-) -> list[float]:
-    """The shares at the nodes, where skin x share flows on; mouths conduct from the outside, where the drop is 0."""
+def _newton(between: list[float], skin: list[float], sides: list[float], slopes_mm: tuple[float, float]) -> list[float]:
+    """The shares at the nodes, where skin x share flows on; sides conduct from the outside, where the drop is 0."""
     wagner, film = slopes_mm
-    held = [a + b for a, b in zip([mouths[0], *between], [*between, mouths[1]], strict=True)]
+    held = [a + b + c for a, b, c in zip([0.0, *between], [*between, 0.0], sides, strict=True)]
     drop = [0.0] * len(skin)  # -u kappa / j0 [mm]
     shares = [1.0] * len(skin)
     for _ in range(200):

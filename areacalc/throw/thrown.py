@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from areacalc.bath.voltage import Polarisation
 from areacalc.estimate import Estimate
@@ -23,6 +23,7 @@ FILM = Source(
 _SHARE = Source(Kind.DERIVED, "share of the outside times what the outside gets")
 _FORMULA = "s along the bore from d/dx (S d/dx (L ln s + F s^2)) = p s, L the Wagner and F the coating length"
 _CAUSE = "slope of the law of volts, rise of volts with the coating, conductivity, how the mouth spreads"
+_OPEN = ", what comes in along its side"
 CATCHES_UP = 1.05
 
 
@@ -90,13 +91,16 @@ class Evening:
 def down_the_bore(bore: Bore, evening: Evening, density: Figure, name: str = "") -> Thrown:
     """The density down a bore in a bath at a density on the outside [A/dm2]; name is told with the figures.
 
-    Every share rises with both lengths and falls with what a mouth resists, so their ends bound it.
+    Every share rises with both lengths and falls with what a mouth resists, so their ends bound it. One open along its
+    side takes no less than if it were closed, and no more than the outside.
     """
     wagner, film = evening.wagner_length(density), evening.film_length(density)
     w, f = wagner.estimate, film.estimate
     lines = (
-        bore_line(bore, w.value, f.value), bore_line(bore, w.low, f.low), bore_line(bore, w.high, f.high, AT_A_THIN_END)
-    )  # fmt: skip
+        bore_line(bore, w.value, f.value),
+        bore_line(replace(bore, side=0.0), w.low, f.low),
+        bore_line(bore, w.high, f.high, AT_A_THIN_END),
+    )
     where = f" in {name}" if name else ""
     mouths = "both mouths open" if bore.first_open and bore.last_open else "one mouth open"
     inputs = (
@@ -107,7 +111,7 @@ def down_the_bore(bore: Bore, evening: Evening, density: Figure, name: str = "")
 
     def share(name: str, what: Callable[[BoreLine], float]) -> Figure:
         value, low, high = (what(line) for line in lines)
-        made = Estimate(value, low, high, _CAUSE)
+        made = Estimate(value, low, 1.0 if bore.side else high, _CAUSE + _OPEN * (bore.side > 0.0))
         return Figure(f"share of the outside {name}{where}", made, "", _FORMULA, LINE, inputs)
 
     mouth, mean = share("at the mouth", lambda line: line.mouth), share("over the bore", lambda line: line.mean)

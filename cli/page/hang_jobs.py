@@ -56,9 +56,7 @@ def ways_result(job: WaysJob, shelf: PageShelf) -> Document:
             told.append(done / most)
             shelf.tell(Stage(words, done / most))
 
-    ranked = best_hanging(
-        skin, part.skin, None, wide_ways(skin, LEAST_GAP_MM), progress=progress, filled=part.filled
-    )
+    ranked = best_hanging(skin, part.skin, None, wide_ways(skin, LEAST_GAP_MM), progress=progress, filled=part.filled)
     document = hang_document(part.hung(ranked[0].up), ranked[:_LISTED])
     return {"tried": len(ranked), "ways": document["ranked"]}
 

@@ -12,7 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import areacalc
+from areacalc.bath.voltage import RISE_WARM, Polarisation
 from areacalc.estimate import Estimate
+from areacalc.figure import given as given_figure
 from areacalc.load.read_load import load_of
 from areacalc.plan.faults import FaultKind, Weight
 from areacalc.plan.plan import plan_of
@@ -24,6 +26,7 @@ from areacalc.surface.covering import mouth_plugs
 from areacalc.surface.features.joined import joined
 from areacalc.surface.skin import BoreStep, Feature, FeatureKind, State
 from areacalc.surface.wetted import Row
+from areacalc.throw.thrown import Evening, down_the_bore
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 LOAD = """\
@@ -243,28 +246,77 @@ def bores_of(*features):
     return wet_bores([Row(f, State.WET, f.area_mm2) for f in features])
 
 
-@pytest.mark.parametrize("feature", [
-    replace(ROUND, area_mm2=HALF, steps=(BoreStep(6.0, 40.0, HALF),)),  # open along the side
-    replace(ROUND, area_mm2=HALF, steps=()),
-    replace(ROUND, mouths=(*ROUND.mouths, (3.0, 0.0, 20.0))),
-    replace(ROUND, kind=FeatureKind.POCKET),
-    replace(ROUND, diameter_mm=None),
-])  # fmt: skip
+def taken(bore):
+    kappa, film = given_figure("kappa", 60.0, "S/m"), given_figure("coating", 12.0, "um")
+    return down_the_bore(bore, Evening(kappa, Polarisation(), film, RISE_WARM), given_figure("i", 1.5, "A/dm2"))
+
+
+SLIT = replace(ROUND, area_mm2=HALF, steps=(BoreStep(6.0, 40.0, HALF, round_mm2=math.pi * 240.0),))
+MOUTHS = replace(ROUND, mouths=(ROUND.mouths[0], (3.0, 0.0, 20.0), ROUND.mouths[1]))
+
+
+@pytest.mark.parametrize("feature", [SLIT, MOUTHS])
+def test_what_comes_in_along_the_side_lies_between_a_closed_bore_and_the_outside(feature):
+    (found,) = bores_of(feature)
+    opened, closed = taken(found.bore), taken(replace(found.bore, side=0.0))
+    assert found.bore.side > 0.1
+    mean = opened.mean_share.estimate
+    assert mean.low == closed.mean_share.estimate.low
+    assert closed.mean_share.estimate.value < mean.value < mean.high == 1.0
+
+
+def test_a_plug_over_the_middle_mouth_shuts_it():
+    (found,) = wet_bores([Row(MOUTHS, State.WET, MOUTHS.area_mm2)], {"bore-1": {2: 1.0}})
+    assert (found.bore.side, found.bore.depth_mm) == (0.0, 40.0)
+
+
+def test_keyways_are_one_with_their_bore():
+    """Two of 3 x 1.5 mm, as long as the bore: its wall is short of the two chords, and open nowhere."""
+    wall = Estimate.exact(math.pi * 240.0 - 240.0)
+    bore = replace(ROUND, area_mm2=wall, steps=(BoreStep(6.0, 40.0, wall, round_mm2=math.pi * 240.0),))
+    key = Feature(
+        "keyway-1", FeatureKind.KEYWAY, Estimate.exact(240.0), depth_mm=1.5, width_mm=3.0, length_mm=40.0,
+        mouths=((3.5, 0.0, 20.0),), opens=((-1.0, 0.0, 0.0), (0.0, 0.0, 1.0), (0.0, 0.0, -1.0)),
+    )  # fmt: skip
+    other = replace(key, name="keyway-2", mouths=((-3.5, 0.0, 20.0),), opens=((1.0, 0.0, 0.0), *key.opens[1:]))
+    (found,) = bores_of(*joined([bore, key, other]))
+    assert (found.names, found.keyways, found.bore.side) == (("bore-1",), ("keyway-1", "keyway-2"), 0.0)
+    assert found.skin_mm2 == pytest.approx(wall.value + 480.0)
+    assert found.bore.stretches[0].section_mm2 == pytest.approx(math.pi * 9.0 + 9.0)
+
+
+@pytest.mark.parametrize(("kind", "floor"), [(FeatureKind.PASSAGE, 0.0), (FeatureKind.POCKET, 12.0)])
+def test_a_passage_or_a_deep_pocket_is_a_line_of_its_own_section(kind, floor):
+    mouths = ((0.0, 0.0, 40.0), (0.0, 0.0, 0.0))[: 1 if floor else 2]
+    box = Feature(
+        "box", kind, Estimate.exact(640.0 + floor), depth_mm=40.0, width_mm=2.0, length_mm=6.0, mouths=mouths,
+        opens=((0.0, 0.0, 1.0), (0.0, 0.0, -1.0))[: len(mouths)], section_mm2=12.0, around_mm=16.0,
+    )  # fmt: skip
+    (found,) = bores_of(box)
+    (stretch,) = found.bore.stretches
+    assert (stretch.length_mm, stretch.section_mm2, stretch.wall_mm2, stretch.end_mm2) == (40.0, 12.0, 640.0, floor)
+    assert found.bore.last_open == (floor == 0.0)
+    assert bores_of(replace(box, area_mm2=Estimate.exact(900.0))) == ()  # no one section
+    assert bores_of(replace(box, depth_mm=1.5, area_mm2=Estimate.exact(24.0 + floor))) == ()  # wider than deep
+    assert bores_of(replace(box, opens=(*box.opens, (1.0, 0.0, 0.0)))) == ()  # runs out at a side
+
+
+@pytest.mark.parametrize("feature", [replace(ROUND, kind=FeatureKind.POCKET), replace(ROUND, diameter_mm=None)])
 def test_what_no_line_runs_down_counts_as_the_outside(feature):
     assert bores_of(feature) == ()
 
 
 def test_a_deep_bore_that_no_line_runs_down_is_named(folder):
-    """Three mouths, 200 mm and 4 mm deep: the deep one matters."""
+    """Open into others alone, 200 mm and 4 mm deep: the deep one matters."""
     made = plan(folder)
-    many = replace(ROUND, mouths=(*ROUND.mouths, (3.0, 0.0, 20.0)), depth_mm=200.0)
+    many = replace(ROUND, into=("bore-8", "bore-9"), depth_mm=200.0)
     short = replace(many, name="bore-2", depth_mm=4.0)
     rows = (*made.parts[0].rows, *(Row(bore, State.WET, bore.area_mm2) for bore in (many, short)))
     area = replace(made.parts[0], rows=rows)
     lengths = {name: made.figure(name) for name in ("wagner-length", "coating-length")}
     assert _whole([area], [wet_bores(rows)], lengths) == ("tube bore-1",)
     (said,) = bore_notes(replace(made.throw, whole=("tube bore-1",)), ())
-    assert said.startswith("Counted in full: tube bore-1 (three mouths or more,")
+    assert said.startswith("Counted in full: tube bore-1 (open into other bores only)")
 
 
 def test_a_bore_between_two_others_counts_as_the_outside():

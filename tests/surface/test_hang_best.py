@@ -293,7 +293,7 @@ def test_a_stop_is_one_line_and_leaves_nothing(tmp_path):
 
 
 def test_what_surface_tension_keeps_dry_counts():
-    """A chamber between two 1.5 mm ports fills only where one port is well above the other: 18 mm (see fills.head_mm)."""
+    """A chamber between two 1.5 mm ports fills only where one port is 18 mm above the other (fills.head_mm)."""
     block = box((-30, 30), (-12, 12), (-12, 12)) - rod_x(8.0, (-20, 20)) - rod_x(0.75, (-31, 31))
     part = Part(body(block))
     ranked = best_hanging(part.bath_skin, part.skin, sphere=0)

@@ -125,7 +125,7 @@ SHAPES = {
     "a slot across a bar": ("slot-1", (8, 16, 4), {"right", "front", "back"}),
     "a channel with a round bottom, shut": ("groove-1", (6, 26, 3), {"top"}),
     "a bent passage": ("passage-1", (8, 30, 10), {"top", "right"}),
-    "a keyway that stops short": ("keyway-1", (3, 12, 7.5 - math.sqrt(36 - 2.25)), {"left", "top"}),
+    "a keyway that stops short": ("keyway-1", (3, 12, 7.5 - math.sqrt(36 - 2.25)), {"bore-1", "top"}),
 }
 
 

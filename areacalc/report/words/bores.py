@@ -49,8 +49,7 @@ def bore_notes(throw: Throw, told: Iterable[BoreThrow]) -> tuple[str, ...]:
     general = (LEFT_OUT.format(Keys()), f"{longer} {REMEDY}") if bores else ()
     if not throw.whole:
         return general
-    why = "three mouths or more, an open side, or a way out only through other bores"
-    return (*general, f"Counted in full: {', '.join(throw.whole)} ({why}).")
+    return (*general, f"Counted in full: {', '.join(throw.whole)} (open into other bores only).")
 
 
 def counted_sentence(facts: Iterable[Fact]) -> str:

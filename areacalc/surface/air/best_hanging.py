@@ -183,7 +183,12 @@ class _Trial:
         """What each direction traps, two at a time; what it carries out is that of its opposite."""
         from concurrent.futures import ThreadPoolExecutor
 
-        _ = (self.part.spokes, self.part.tree, self.part.cross_mm2, rooms(self.part))  # made once, before the threads share them
+        _ = (
+            self.part.spokes,
+            self.part.tree,
+            self.part.cross_mm2,
+            rooms(self.part),
+        )  # made once, before the threads share them
         done = []
         with ThreadPoolExecutor(2) as pool:
             try:

@@ -235,7 +235,7 @@ def hanging(
 
 
 def left_in(liquid: Trapped, held: Sequence[Ints]) -> Trapped:
-    """The liquid that stands in cups without those in which air is held, whose triangles (rows of the skin) these are."""
+    """The liquid that stands in cups, without those in which air is held; held: the triangles of the skin there."""
     if not held or not liquid.pockets:
         return liquid
     wet = np.where((liquid.skin.parent >= 0) & (liquid.pocket_of >= 0), liquid.dry_mm2, 0.0)

@@ -7,8 +7,9 @@ from dataclasses import replace
 
 import numpy as np
 
+from areacalc.shape.kinds import Floats
 from areacalc.shape.mesh.boxes import overlaps
-from areacalc.surface.skin import Feature
+from areacalc.surface.skin import Feature, FeatureKind
 
 _RIM = 1e-3  # of the depth: a mouth this near another bore's end is in the same face
 _WITHIN = 0.51  # of the diameter: a mouth whose middle lies this near another bore's axis opens into that
@@ -18,8 +19,8 @@ _ALONG = 0.9  # cosine: a bore so nearly along another is reached through that, 
 def joined(features: Sequence[Feature]) -> list[Feature]:
     """The features with the names of the bores that their mouths open into, the first one that fits."""
     bores = [f for f in features if f.axis is not None and f.mouths and f.depth_mm and f.steps]
-    mouths = [(f.name, n, at) for f in features for n, at in enumerate(f.mouths)]
-    if len(bores) < 2:
+    mouths = [(f.name, n, _reached(f, n)) for f in features for n in range(len(f.mouths))]
+    if not bores:
         return list(features)
     axis, first = np.array([f.axis for f in bores]), np.array([f.mouths[0] for f in bores])
     depth = np.array([f.depth_mm for f in bores], float)
@@ -32,7 +33,7 @@ def joined(features: Sequence[Feature]) -> list[Feature]:
     away = np.einsum("ij,ij->i", off, off) - along**2
     depth = depth[bore]
     within = (along > _RIM * depth) & (along < (1.0 - _RIM) * depth) & (away <= reach[bore] ** 2)
-    way = np.array([f.axis or (0.0, 0.0, 0.0) for f in features for _ in f.mouths])[mouth]
+    way = np.array([f.axis or f.opens[n] for f in features for n in range(len(f.mouths))])[mouth]
     within &= np.abs(np.einsum("ij,ij->i", way, axis[bore])) < _ALONG
     into: dict[str, dict[int, str]] = {}
     for m, b in sorted(zip(mouth[within].tolist(), bore[within].tolist(), strict=True)):
@@ -42,3 +43,9 @@ def joined(features: Sequence[Feature]) -> list[Feature]:
         replace(f, into=tuple(into[f.name].get(n, "") for n in range(len(f.mouths)))) if f.name in into else f
         for f in features
     ]
+
+
+def _reached(f: Feature, n: int) -> Floats:
+    """The middle of a mouth [mm]; of a keyway, whose rim goes round its ends too, well inside its bore."""
+    out = f.depth_mm if f.kind is FeatureKind.KEYWAY and f.depth_mm else 0.0
+    return np.array(f.mouths[n]) + out * np.array(f.opens[n] if out else (0.0, 0.0, 0.0))

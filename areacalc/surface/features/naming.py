@@ -86,6 +86,7 @@ def _feature(piece: Piece, name: str) -> Feature:
         return replace(
             made, depth_mm=opening.depth_mm, width_mm=opening.width_mm, length_mm=opening.length_mm,
             mouths=tuple(map(_vector, opening.mouths)), opens=tuple(map(_vector, opening.ways)),
+            section_mm2=opening.section_mm2, around_mm=opening.around_mm,
         )  # fmt: skip
     if bore is None:
         return made

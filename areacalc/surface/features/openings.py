@@ -47,7 +47,8 @@ class Opening:
     """What an opening is, its sizes [mm], and the unit vectors that point out of it, one for each way it opens.
 
     width_mm is its least one across, length_mm that square to it, depth_mm along the way out. mouths are the middles of
-    its rims [mm], the widest first; a slot that runs out at an end has none that a plug would close.
+    its rims [mm], the widest first; a slot that runs out at an end has none that a plug would close. section_mm2,
+    around_mm: the area of the narrowest across the axis, and how long it is.
     """
 
     kind: FeatureKind
@@ -56,6 +57,8 @@ class Opening:
     depth_mm: float
     ways: tuple[Floats, ...]
     mouths: tuple[Floats, ...] = ()
+    section_mm2: float | None = None
+    around_mm: float | None = None
 
 
 def opening_of(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring]) -> Opening:
@@ -84,7 +87,7 @@ def opening_of(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring]) -> Openi
         if ends:
             kind, ways = FeatureKind.KEYWAY if in_bore else FeatureKind.SLOT, (*ways, *ends)
     width, length, depth = (extent_mm(mesh, cut, own, way) for way in (across, np.cross(axis, across), axis))
-    return Opening(kind, width, length, depth, ways, mouths)
+    return Opening(kind, width, length, depth, ways, mouths, *_section(rings, axis))
 
 
 def ring_groove(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring], lands: Sequence[Ring]) -> Opening | None:
@@ -157,6 +160,17 @@ def _ways(rings: Sequence[Ring]) -> tuple[tuple[Floats, ...], tuple[Floats, ...]
         found.append((float(f"{-size:.4g}"), tuple(np.round(middle, 3)), swept / max(size, 1e-300), middle))
     found.sort(key=lambda x: x[:2])
     return tuple(x[2] for x in found), tuple(x[3] for x in found)
+
+
+def _section(rings: Sequence[Ring], axis: Floats) -> tuple[float | None, float | None]:
+    """The area of the smallest ring across an axis [mm2], and its length [mm], as seen along that."""
+    found = []
+    for ring in rings:
+        flat = ring.ends - (ring.ends @ axis)[:, :, None] * axis
+        swept = np.cross(flat[:, 0] - flat[0, 0], flat[:, 1] - flat[0, 0]).sum(axis=0)
+        around = np.linalg.norm(flat[:, 1] - flat[:, 0], axis=1).sum()
+        found.append((0.5 * abs(float(swept @ axis)), float(around)))
+    return min(found, default=(None, None))
 
 
 def _mean_way(mesh: Creases, cut: PatchCut, own: Sequence[int]) -> Floats:

@@ -130,7 +130,9 @@ def crumbs(skin: Creases, cut: PatchCut, edge: Borders, facet: Floats) -> tuple[
     return facet * gentle**2 / 2.0, facet * (1.0 - np.cos(folded / 2.0))
 
 
-def _borders(skin: Creases, cut: PatchCut, edge: Borders, smooth: NDArray[np.bool_], rough: NDArray[np.bool_]) -> Floats:
+def _borders(
+    skin: Creases, cut: PatchCut, edge: Borders, smooth: NDArray[np.bool_], rough: NDArray[np.bool_]
+) -> Floats:
     """What patches gain where the border of smooth skin, drawn in chords, bulges out of them (p,) [mm2]; none at rough
     skin, whose facets stand.
 
