@@ -2,11 +2,14 @@
 
 import math
 
+import manifold3d as m3
 import numpy as np
 import pytest
 import random_solids as solids
+from bodies import body
 
 import areacalc
+from areacalc.part.part import Part
 
 
 def collar(bore, key):
@@ -137,3 +140,39 @@ def test_arcs_about_two_axes_or_far_apart_along_one_are_not_one_bore(tmp_path):
     )
     part = opened(notch, "step", tmp_path)
     assert "bore" not in " ".join(f.kind for f in part.skin.features)
+
+
+def splined(lands, share, flats):
+    """A hub of 40 x 30 mm with a bore of 20 mm splined to 24; each land, tips and roots, drawn in a number of flats."""
+    turn, points = 2 * math.pi / lands, []
+    for k in range(lands):
+        for radius, begin, end in ((10.0, 0.0, share), (12.0, share, 1.0)):
+            at = (k + begin + (end - begin) * np.arange(flats + 1) / flats) * turn
+            points.append(radius * np.stack([np.cos(at), np.sin(at)], axis=1))
+    hole = m3.Manifold.extrude(m3.CrossSection([np.concatenate(points)]), 32).translate((0, 0, -1))
+    return Part(body(m3.Manifold.cylinder(30, 20, 20, 96) - hole))
+
+
+@pytest.mark.parametrize(("lands", "share"), [(8, 0.5), (6, 0.5), (20, 0.5), (12, 0.6)])
+@pytest.mark.parametrize("flats", [1, 2, 8])
+def test_a_splined_bore_is_one_bore_with_keyways_however_it_is_cut(lands, share, flats):
+    part = splined(lands, share, flats)
+    bore, *ways = (f for f in part.skin.features if f.name != "outside")
+    assert (bore.name, len(bore.mouths), [s.kind for s in bore.steps]) == ("bore-1", 2, ["bore"])
+    assert (bore.diameter_mm, bore.depth_mm) == (pytest.approx(20, rel=1e-4), pytest.approx(30))
+    assert [(f.kind, f.into) for f in ways] == [("keyway", ("bore-1",))] * lands
+    assert bore.area_mm2.low <= 30 * 20 * math.pi * share <= bore.area_mm2.high * (1 + 1e-9)
+    walls = 30 * (2 * math.pi * (10 * share + 12 * (1 - share)) + 4 * lands)
+    ends = 2 * math.pi * (40 * 15 + 20**2 - 100 * share - 144 * (1 - share))
+    whole = part.wetted().value
+    assert whole.low <= walls + ends <= whole.high * (1 + 1e-9)
+
+
+@pytest.mark.parametrize("width", [2, 5])
+def test_rectangular_passages_round_a_circle_are_none_of_a_bore(width):
+    tool = m3.Manifold.cube((8, width, 12)).translate((12, -width / 2, -1))
+    plate = m3.Manifold.cylinder(10, 30, 30, 96)
+    for k in range(8):
+        plate -= tool.rotate((0, 0, 45 * k))
+    found = [f for f in Part(body(plate)).skin.features if f.name != "outside"]
+    assert [(f.kind, round(f.length_mm, 6), round(f.width_mm, 6)) for f in found] == [("passage", 8, width)] * 8

@@ -7,6 +7,7 @@ out than the walls belongs to others: cross-bores and keyways by their own mouth
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -122,20 +123,34 @@ def bored(mesh: Creases, cut: PatchCut, edge: Borders, wall: Walls, host: NDArra
     if not straight[axes].any():
         return np.full(count, -1, np.int32)
     reach = Reach.of(mesh, cut, edge, host)
+    _let_go(reach, core_of, axes, wall)
+    kept = [core for core in range(len(axes)) if core_of[axes[core]] == core]
     bore_of = core_of.copy()
     links = []
-    for core in sorted(range(len(axes)), key=lambda c: -reach.size(axes[c])):
+    for core in sorted(kept, key=lambda c: -reach.size(axes[c])):
         for p, other in _held(reach, core_of, core, axes):
             if other < 0 and bore_of[p] < 0:
                 bore_of[p] = core
             elif other >= 0 or coaxial(cut.surfaces[axes[core]], cut.surfaces[axes[int(bore_of[p])]]):
                 links.append((core, other if other >= 0 else int(bore_of[p])))
     _, joined = connected(len(axes), *np.array(links, np.int64).reshape(-1, 2).T)
-    sound = np.unique(joined[straight[axes]])
+    sound = np.unique(joined[[core for core in kept if straight[axes[core]]]])
     bore_of = np.where((bore_of >= 0) & np.isin(joined[bore_of], sound), joined[bore_of], -1).astype(np.int32)
     for bore in sound.tolist():
         _fill(reach, bore_of, bore, np.nonzero((core_of >= 0) & (joined[core_of] == bore))[0].tolist())
     return bore_of
+
+
+def _let_go(reach: Reach, core_of: Ints, axes: list[int], wall: Walls) -> None:
+    """Take the floors of keyways and splines, arcs about a bore's own axis beside its narrower arcs, for no bore."""
+    count = np.bincount(wall.wall_of)
+    arcs = [core for core, main in enumerate(axes) if count[wall.wall_of[main]] > 1]
+    for wide, narrow in itertools.permutations(arcs, 2):
+        one, two = (reach.cut.surfaces[axes[core]] for core in (wide, narrow))
+        if one.radius_mm > (1.0 + SLACK) * two.radius_mm and coaxial(one, two):
+            (_, z), (_, other) = (reach.along(axes[core], axes[narrow]) for core in (wide, narrow))
+            if min(z.max(), other.max()) - max(z.min(), other.min()) > 0.5 * np.ptp(z):
+                core_of[core_of == wide] = -1
 
 
 def _cores(cut: PatchCut, edge: Borders, wall: Walls) -> tuple[Ints, list[int], NDArray[np.bool_]]:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
-from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints, Surface
 from areacalc.surface.features.border import Borders, Rims
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.patches import PatchCut
@@ -21,7 +21,7 @@ class Skin:
     """All that is known of the skin's patches and the borders between them.
 
     facet_mm2 (p,): the plain sum of each patch's facets. host (b,) bool: the half-edges of holes in their own patch;
-    bore_of (p,): the bore of each patch, -1 for none.
+    bore_of (p,): the bore of each patch, -1 for none. drawn (p,): the surfaces, lands that may be a bore's as flats.
     """
 
     mesh: Creases
@@ -33,6 +33,13 @@ class Skin:
     facet_mm2: Floats
     host: NDArray[np.bool_]
     bore_of: Ints
+    drawn: tuple[Surface, ...]
+
+    def with_bores(self, bore_of: Ints) -> Skin:
+        """The same with these bores; lands in none of them are flats."""
+        both = zip(self.drawn, self.cut.surfaces, (bore_of >= 0).tolist(), strict=True)
+        surfaces = tuple(surface if held else drawn for drawn, surface, held in both)
+        return replace(self, bore_of=bore_of, cut=replace(self.cut, surfaces=surfaces))
 
     @cached_property
     def by_bore(self) -> NDArray[np.bool_]:

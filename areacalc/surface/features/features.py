@@ -20,7 +20,7 @@ from areacalc.surface.features.bored import bored
 from areacalc.surface.features.creases import Creases, creases
 from areacalc.surface.features.cut_skin import Skin
 from areacalc.surface.features.few_flats import read_rings
-from areacalc.surface.features.lands import widened
+from areacalc.surface.features.lands import read_lands
 from areacalc.surface.features.mouths import holes
 from areacalc.surface.features.naming import named
 from areacalc.surface.features.patches import PatchCut, cut_faces, cut_mesh
@@ -76,13 +76,15 @@ def _found(body: Body, as_drawn: bool) -> SurfaceMap:
         areas, facet, known, arc = true_areas(bent, cut, edge)
         read += arc.notes()
     arrangement = arranged(body, turned, Look(bent, cut, areas, known))
+    drawn = cut.surfaces
     if not exact and not as_drawn:
         areas, rings = read_rings(bent, cut, edge, areas)
-        areas = widened(bent, cut, edge, areas, facet)
+        areas, cut = read_lands(bent, cut, edge, areas, facet)
         read += rings
     rim = Rims.of(bent, cut, edge)
     wall, host = walls(bent, cut, turned.shell_of), holes(bent, cut, edge, rim)
-    skin = Skin(bent, cut, edge, rim, wall, areas, facet, host, bored(bent, cut, edge, wall, host))
+    bore_of = bored(bent, cut, edge, wall, host)
+    skin = Skin(bent, cut, edge, rim, wall, areas, facet, host, bore_of, drawn).with_bores(bore_of)
     pieces = found_pieces(skin, turned)
     features = named(pieces)
     notes = (*_notes(turned), *read, *_doubts(pieces, features), *arrangement.notes)
@@ -144,6 +146,6 @@ def _patch(body: Body, skin: Skin, p: int, feature: int) -> Patch:
     own = skin.cut.faces[p] if skin.cut.faces else ()
     face = body.faces[own[0]] if own else None
     return Patch(
-        skin.cut.surfaces[p], skin.areas[p], float(skin.facet_mm2[p]), feature, face.name if face else "",
+        skin.drawn[p], skin.areas[p], float(skin.facet_mm2[p]), feature, face.name if face else "",
         face.colour if face else None,
     )  # fmt: skip

@@ -1,28 +1,32 @@
 """Narrow flats with their edges on one circle: the lands of a spline or a knurl, each drawn as a single flat.
 
-The corners allow a flat and an arc alike, so the bounds hold both; the value is that of the flats.
+The corners allow a flat and an arc alike, so the bounds hold both; the value is that of the flats. Lands that face the
+axis are walls of one bore either way.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
 from areacalc.shape.body import cross
-from areacalc.shape.kinds import Floats, Ints, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
 from areacalc.surface.features.border import Borders, ends_of
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import sample, square_to
 from areacalc.surface.features.flats import SMOOTH_RAD
 from areacalc.surface.features.patches import PatchCut
+from areacalc.surface.skin import Vector
 
 FEWEST = 5
 """Lands that tell of a circle: four are the chamfers of a square bar."""
+LEAST = 0.25
+"""Of a turn: lands that face the axis and make up less are ribs."""
 ALIKE = 1e-3
 """Of its width: how far a land may differ from its fellows."""
 AXES, CROSSINGS = 3, 100
@@ -79,12 +83,15 @@ class LandStrips:
                 left = left[~same]
 
 
-def widened(skin: Creases, cut: PatchCut, edge: Borders, areas: Sequence[Estimate], facet: Floats) -> list[Estimate]:
-    """The areas with the bounds of lands widened to hold arcs, and their two ends with them."""
-    areas = list(areas)
+def read_lands(
+    skin: Creases, cut: PatchCut, edge: Borders, areas: Sequence[Estimate], facet: Floats
+) -> tuple[list[Estimate], PatchCut]:
+    """The areas with the bounds of lands widened to hold arcs, and their two ends with them; the patches, those that face
+    their axis as arcs of a bore."""
+    areas, surfaces = list(areas), list(cut.surfaces)
     strips = LandStrips.of(skin, cut, edge, facet)
     for group in strips.alike():
-        for some, height_mm in _on_circles(strips, group, 16.0 * skin.noise_mm):
+        for some, height_mm, axis in _on_circles(strips, group, 16.0 * skin.noise_mm):
             half = np.arctan2(0.5 * strips.width_mm[some], np.abs(height_mm))
             if half.max() > SMOOTH_RAD / 2.0 or half.sum() > 0.95 * math.pi:
                 continue  # a bar with flats all round
@@ -95,11 +102,15 @@ def widened(skin: Creases, cut: PatchCut, edge: Borders, areas: Sequence[Estimat
                 wall = own.value * (a / math.sin(a) - 1.0)
                 low, high = own.low - (ends if h < 0.0 else 0.0), own.high + wall + (ends if h > 0.0 else 0.0)
                 areas[strips.patch[row]] = Estimate(own.value, low, high, BECAUSE)
-    return areas
+                if h < 0.0 and half.sum() >= LEAST * math.pi:
+                    way = tuple(strips.way[group[0]].tolist())
+                    surfaces[strips.patch[row]] = Surface(SurfaceKind.CYLINDER, axis, way, radius)
+    return areas, replace(cut, surfaces=tuple(surfaces))
 
 
-def _on_circles(strips: LandStrips, group: Ints, tolerance_mm: float) -> Iterator[tuple[Ints, Floats]]:
-    """Those of a group that stand round one axis at one distance, and that distance, negative in a bore."""
+def _on_circles(strips: LandStrips, group: Ints, tolerance_mm: float) -> Iterator[tuple[Ints, Floats, Vector]]:
+    """Those of a group that stand round one axis at one distance, that distance, negative in a bore, and a point of the
+    axis."""
     u, v = square_to(strips.way[group[0]])
     at = np.stack([strips.middle[group] @ u, strips.middle[group] @ v], axis=1)
     way = np.stack([strips.normal[group] @ u, strips.normal[group] @ v], axis=1)
@@ -117,7 +128,8 @@ def _on_circles(strips: LandStrips, group: Ints, tolerance_mm: float) -> Iterato
     order = np.argsort(height, kind="stable")
     for some in np.split(order, np.nonzero(np.diff(height[order]) > slack)[0] + 1):
         if len(some) >= FEWEST:
-            yield group[on[some]], height[some]
+            x, y, z = (axis[0] * u + axis[1] * v).tolist()
+            yield group[on[some]], height[some], (x, y, z)
 
 
 def _crossings(at: Floats, way: Floats, k: int) -> Floats:

@@ -76,6 +76,8 @@ def opening_of(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring]) -> Openi
     kind = FeatureKind.POCKET
     if _rounded_ends(cut, wall, own, axis, width):
         kind = FeatureKind.SLOT
+    elif in_bore and (ends := open_ends(mesh, cut, own, np.cross(axis, across))):
+        kind, ways = FeatureKind.KEYWAY, (*ways, *ends)
     elif wall.inward[largest] and cut.surfaces[largest].kind is SurfaceKind.CYLINDER and len(ways) < 2:
         kind = FeatureKind.GROOVE
     elif _obround(rings, axis, across, width, length):
@@ -83,9 +85,8 @@ def opening_of(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring]) -> Openi
     elif len(ways) > 1:
         kind = FeatureKind.PASSAGE
     elif not level:
-        ends = open_ends(mesh, cut, own, np.cross(axis, across))
-        if ends:
-            kind, ways = FeatureKind.KEYWAY if in_bore else FeatureKind.SLOT, (*ways, *ends)
+        if ends := open_ends(mesh, cut, own, np.cross(axis, across)):
+            kind, ways = FeatureKind.SLOT, (*ways, *ends)
     width, length, depth = (extent_mm(mesh, cut, own, way) for way in (across, np.cross(axis, across), axis))
     return Opening(kind, width, length, depth, ways, mouths, *_section(rings, axis))
 

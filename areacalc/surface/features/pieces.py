@@ -51,7 +51,7 @@ def found_pieces(skin: Skin, turned: Bodies) -> list[Piece]:
         return pieces
     bore_of = skin.bore_of.copy()
     bore_of[doubtful] = -1
-    again = _pieces(replace(skin, bore_of=bore_of), turned)
+    again = _pieces(skin.with_bores(bore_of), turned)
     return [replace(piece, doubt=piece.doubt or not set(doubtful).isdisjoint(piece.patches)) for piece in again]
 
 
