@@ -22,6 +22,8 @@ SHARE_OF_RIM = 0.2
 """Of an opening's rim: this much in one plane square to the axis is a mouth; a cross-hole's rim has little."""
 MOST = 0.6
 """Of a rim's turn in the plane of an end: more makes it the end's mouth; an arc has half of it at either end."""
+MOST_ROUND = 0.3
+"""The same of a rim that goes all round: a castle nut's has slots in it."""
 ALIKE = 1e-3
 """Of the distance between two mouths: what they lie apart in one direction and no more is rounding."""
 
@@ -108,7 +110,11 @@ def bore_of(
         axis, far, at = -axis, -far, [-x for x in at]
         lengths = [x.turned() for x in lengths]
     steps = steps_of(cut, areas, lengths, at[0], far, blind=len(at) == 1)
-    if steps is None or not _explained(steps, abs(far - at[0]), float(np.linalg.norm(box_mm[1] - box_mm[0]))):
+    if (
+        steps is None
+        or _lobed(steps, blind=len(at) == 1)
+        or not _explained(steps, abs(far - at[0]), float(np.linalg.norm(box_mm[1] - box_mm[0])))
+    ):
         return None
     out = np.einsum("ij,ij->i", off, off) - z * z > (EXCESS * max(s.diameter_mm for s in steps) / 2.0) ** 2
     if out.any() and float(mesh.area[rows] @ out.reshape(-1, 3).mean(axis=1)) > BEYOND * float(mesh.area[rows].sum()):
@@ -129,6 +135,13 @@ def _explained(steps: Sequence[BoreStep], depth_mm: float, widest_mm: float) -> 
     beside = sum(s.area_mm2.value for s in steps if s.round_mm2 is None)
     full = sum(s.round_mm2 for s in steps if s.round_mm2 is not None)
     return depth_mm > 0.0 and beside <= about <= EXCESS * full and max(s.diameter_mm for s in steps) <= widest_mm
+
+
+def _lobed(steps: Sequence[BoreStep], blind: bool) -> bool:
+    """Whether a blind bore is the middle of a wider socket: little wall, and no floor of its own."""
+    if not blind or any(s.kind in (BoreStepKind.FLOOR, BoreStepKind.DRILL_POINT) for s in steps):
+        return False
+    return sum(s.open_mm2 for s in steps) > 0.5 * sum(s.round_mm2 or 0.0 for s in steps)
 
 
 def axis_patch(cut: PatchCut, wall: Walls, own: Sequence[int]) -> int | None:
@@ -180,7 +193,7 @@ def _mouths(
         plain = ring.plain if ring.plain.any() else np.ones(len(rim), bool)
         there = [np.asarray((np.abs(rim @ axis - end) <= slack).all(axis=1)) for end in reach]
         turned: Floats = np.abs(turn[plain])
-        most = [turned[edges[plain]].sum() > MOST * turned.sum() for edges in there]
+        most = [turned[edges[plain]].sum() > (MOST_ROUND if winds else MOST) * turned.sum() for edges in there]
         if abs(turn[ring.plain].sum()) > 1.0:
             turn = np.where(ring.plain, turn, 0.0)
         if any(most):

@@ -86,8 +86,8 @@ class LandStrips:
 def read_lands(
     skin: Creases, cut: PatchCut, edge: Borders, areas: Sequence[Estimate], facet: Floats
 ) -> tuple[list[Estimate], PatchCut]:
-    """The areas with the bounds of lands widened to hold arcs, and their two ends with them; the patches, those that face
-    their axis as arcs of a bore."""
+    """The areas with the bounds of lands widened to hold arcs, and their two ends with them; the patches, those
+    that face their axis as arcs of a bore."""
     areas, surfaces = list(areas), list(cut.surfaces)
     strips = LandStrips.of(skin, cut, edge, facet)
     for group in strips.alike():

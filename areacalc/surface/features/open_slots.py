@@ -1,5 +1,5 @@
-"""Slots milled into the outside: a floor between two walls that face each other, wider below than above (T-slots) or
-not, or two walls that meet in a V; and grooves.
+"""Slots milled into the outside: a floor between two walls that face each other, wider below than above (T-slots,
+dovetails) or not, or two walls that meet in a V; and grooves.
 
 Their edges tell them: hollow ones between floor and walls, and none of them closes a loop in a face, since a slot runs
 out over an end (S. Joshi, T. C. Chang, "Graph-based heuristics for recognition of machined features from a 3D solid
@@ -27,7 +27,7 @@ from areacalc.surface.skin import FeatureKind
 BENT_RAD = 0.3
 """Edges that bend by less, either way, are neither hollow nor sharp."""
 FACING = 0.7
-"""Cosine: two walls that face each other may have a draft of 20 degrees each."""
+"""Cosine: two walls that face each other may have a draft of 20 degrees each, those of a dovetail lean in by 45."""
 SQUARE = 0.05
 """Cosine: the walls of a V rise from its bottom by more."""
 LEVEL = 1e-5
@@ -118,7 +118,7 @@ def _floored(mesh: Creases, cut: PatchCut, flat: NDArray[np.bool_], near: Beside
         up = np.array(cut.surfaces[floor].direction)
         rising = sorted(p for p in around[floor] if not flat[p] or abs(_dot(cut, floor, p)) < FACING)
         flats = [p for p in rising if flat[p]]
-        facing = [(p, q) for k, p in enumerate(flats) for q in flats[k + 1 :] if _dot(cut, p, q) < -FACING]
+        facing = [(p, q) for k, p in enumerate(flats) for q in flats[k + 1 :] if _face(cut, floor, p, q)]
         if len(facing) != 1 or not _between(mesh, cut, floor, facing[0]):
             continue
         one, two = (np.array(cut.surfaces[p].direction) for p in facing[0])
@@ -126,6 +126,14 @@ def _floored(mesh: Creases, cut: PatchCut, flat: NDArray[np.bool_], near: Beside
         across -= (across @ up) * up
         across /= np.linalg.norm(across)
         yield FeatureKind.SLOT, (floor, *rising, *sorted(_neck(mesh, cut, flat, near, floor, facing[0]))), up, across
+
+
+def _face(cut: PatchCut, floor: int, one: int, two: int) -> bool:
+    """Whether two walls face each other, or both lean in over the floor, as those of a dovetail do."""
+    down = _dot(cut, floor, one), _dot(cut, floor, two)
+    across = _dot(cut, one, two) - down[0] * down[1]
+    lean = np.sqrt((1.0 - down[0] ** 2) * (1.0 - down[1] ** 2))
+    return _dot(cut, one, two) < -FACING or (max(down) < -SQUARE and bool(across < -FACING * lean))
 
 
 def _neck(

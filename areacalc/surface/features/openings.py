@@ -84,9 +84,8 @@ def opening_of(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring]) -> Openi
         kind = FeatureKind.SLOT
     elif len(ways) > 1:
         kind = FeatureKind.PASSAGE
-    elif not level:
-        if ends := open_ends(mesh, cut, own, np.cross(axis, across)):
-            kind, ways = FeatureKind.SLOT, (*ways, *ends)
+    elif not level and (ends := open_ends(mesh, cut, own, np.cross(axis, across))):
+        kind, ways = FeatureKind.SLOT, (*ways, *ends)
     width, length, depth = (extent_mm(mesh, cut, own, way) for way in (across, np.cross(axis, across), axis))
     return Opening(kind, width, length, depth, ways, mouths, *_section(rings, axis))
 

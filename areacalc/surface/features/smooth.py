@@ -103,8 +103,8 @@ def _bulge(skin: Creases, rows: Ints, inner: NDArray[np.bool_]) -> float | None:
 
 
 def crumbs(skin: Creases, cut: PatchCut, edge: Borders, facet: Floats) -> tuple[Floats, Floats]:
-    """How far patches too small to tell a surface may be off (p,) [mm2]: as pieces of curved skin round them, and how
-    much too large they may be as folds in it.
+    """How far patches too small to tell a surface may be off (p,) [mm2]: as pieces of curved skin round them, and
+    as folds in it or as bands of it drawn very coarsely.
 
     Curved skin is a patch that is no plane, or a flat not much smaller that bends gently. A fold is a lone triangle
     that bends sharply into free-form skin.

@@ -214,7 +214,9 @@ def _doubtful(skin: Creases, cut: PatchCut, edge: Borders, strip: NDArray[np.boo
     count = len(cut.surfaces)
     free = np.array([s.kind in (SurfaceKind.TORUS, SurfaceKind.SPHERE) for s in cut.surfaces], bool)
     angle = skin.angle[edge.triangle, edge.corner]
-    inner = (edge.other >= 0) & strip[edge.patch] & ~free[edge.other]
+    axis, other = np.array([s.direction for s in cut.surfaces]), np.maximum(edge.other, 0)
+    along = np.abs(np.einsum("bk,bk->b", axis[edge.patch], axis[other])) > 1.0 - 1e-3
+    inner = (edge.other >= 0) & strip[edge.patch] & ~free[other] & (along | ~strip[other])  # bores may meet askew
     bends = inner & (np.abs(angle) > LEAST_BEND_RAD) & (np.abs(angle) <= STEEPEST_RAD)
     most, sides, gentle, beside = np.zeros(count), np.zeros((2, count), int), np.zeros(count, bool), np.zeros(count)
     np.maximum.at(most, edge.patch[bends], np.abs(angle[bends]))

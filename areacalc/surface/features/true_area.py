@@ -65,7 +65,8 @@ def true_areas(skin: Creases, cut: PatchCut, edge: Borders) -> tuple[list[Estima
             middle = float(value[p] + arc.likely[p] + left_out[p])
             own = Estimate(middle, min(float(low), middle), max(float(high), middle), because)
         if loose[p] or folded[p]:
-            own = replace(own, low=own.low - max(loose[p], folded[p]), high=own.high + loose[p])
+            off = max(loose[p], folded[p])
+            own = replace(own, low=own.low - off, high=own.high + off)
         areas.append(own)
     return areas, facet, known, arc
 
