@@ -102,9 +102,11 @@ def _bulge(skin: Creases, rows: Ints, inner: NDArray[np.bool_]) -> float | None:
     return gain if turn > 0.0 and miss <= ROUGH * turn else None
 
 
-def crumbs(skin: Creases, cut: PatchCut, edge: Borders, facet: Floats) -> tuple[Floats, Floats]:
-    """How far patches too small to tell a surface may be off (p,) [mm2]: as pieces of curved skin round them, and
-    as folds in it or as bands of it drawn very coarsely.
+def crumbs(
+    skin: Creases, cut: PatchCut, edge: Borders, facet: Floats, smooth: NDArray[np.bool_]
+) -> tuple[Floats, Floats]:
+    """How far patches too small to tell a surface may be off (p,) [mm2]: as pieces of curved skin round them, and how
+    much too large they may be as folds in it. smooth (p,): free-form skin that is measured as curved.
 
     Curved skin is a patch that is no plane, or a flat not much smaller that bends gently. A fold is a lone triangle
     that bends sharply into free-form skin.
@@ -124,10 +126,12 @@ def crumbs(skin: Creases, cut: PatchCut, edge: Borders, facet: Floats) -> tuple[
     limit = np.where(4.0 * facet <= beside, STEEPEST_RAD, SMOOTH_RAD)  # near a tip facets turn by more
     size = np.bincount(cut.patch_of, minlength=count)
     gentle = np.where((size < FEWEST) & curved & (plane | free) & (most <= limit), most, 0.0)
-    folded = np.zeros(count)
+    folded, band = np.zeros(count), np.zeros(count)
     sharp = inner & plane[own] & (size[own] == 1) & free[other] & (bend > SMOOTH_RAD)
     np.maximum.at(folded, own[sharp], bend[sharp])
-    return facet * gentle**2 / 2.0, facet * (1.0 - np.cos(folded / 2.0))
+    sharp &= smooth[other]  # or a piece of a band drawn so coarsely
+    np.maximum.at(band, own[sharp], bend[sharp])
+    return facet * np.maximum(gentle**2 / 2.0, 1.0 - np.cos(band / 2.0)), facet * (1.0 - np.cos(folded / 2.0))
 
 
 def _borders(

@@ -51,7 +51,8 @@ def true_areas(skin: Creases, cut: PatchCut, edge: Borders) -> tuple[list[Estima
         known &= ~wrong  # nor is the curve where it met its neighbours
     arc, around = arcs(skin, cut, edge, value), _around(skin, edge, count)
     free, left_out = free_areas(skin, cut, edge, ~known, facet, bend)
-    loose, folded = crumbs(skin, cut, edge, facet)
+    smooth = np.array([p in free and free[p].value != facet[p] for p in range(count)])
+    loose, folded = crumbs(skin, cut, edge, facet, smooth)
     areas = []
     for p, surface in enumerate(cut.surfaces):
         own = free[p] if not known[p] else None
@@ -65,8 +66,7 @@ def true_areas(skin: Creases, cut: PatchCut, edge: Borders) -> tuple[list[Estima
             middle = float(value[p] + arc.likely[p] + left_out[p])
             own = Estimate(middle, min(float(low), middle), max(float(high), middle), because)
         if loose[p] or folded[p]:
-            off = max(loose[p], folded[p])
-            own = replace(own, low=own.low - off, high=own.high + off)
+            own = replace(own, low=own.low - max(loose[p], folded[p]), high=own.high + loose[p])
         areas.append(own)
     return areas, facet, known, arc
 
