@@ -176,3 +176,41 @@ def test_rectangular_passages_round_a_circle_are_none_of_a_bore(width):
         plate -= tool.rotate((0, 0, 45 * k))
     found = [f for f in Part(body(plate)).skin.features if f.name != "outside"]
     assert [(f.kind, round(f.length_mm, 6), round(f.width_mm, 6)) for f in found] == [("passage", 8, width)] * 8
+
+
+def around(tool, count):
+    return m3.Manifold.batch_boolean([tool.rotate((0, 0, 360 / count * k)) for k in range(count)], m3.OpType.Add)
+
+
+def test_a_castle_nuts_bore_goes_up_to_its_tips():
+    nut = m3.Manifold.cylinder(14, 13, 13, 96) - m3.Manifold.cylinder(16, 7, 7, 64).translate((0, 0, -1))
+    nut -= around(m3.Manifold.cube((20, 3, 5)).translate((0, -1.5, 10)), 6)
+    bore = Part(body(nut)).skin.named("bore-1")
+    assert (bore.depth_mm, bore.diameter_mm, len(bore.mouths)) == (pytest.approx(14), pytest.approx(14, rel=1e-4), 2)
+
+
+def test_a_lobed_socket_is_one_pocket():
+    lobes = around(m3.Manifold.cylinder(6, 1, 1, 32).translate((3, 0, 5)), 6)
+    head = m3.Manifold.cylinder(10, 8, 8, 96) - m3.Manifold.cylinder(6, 3, 3, 64).translate((0, 0, 5)) - lobes
+    assert [f.name for f in Part(body(head)).skin.features] == ["outside", "pocket-1"]
+
+
+@pytest.mark.parametrize("sides", [10, 16, 64])
+def test_three_bores_that_meet_askew_are_no_rounding(sides):
+    bore = m3.Manifold.cylinder(60, 4, 4, sides).rotate((0, 90, 0))
+    part = Part(body(m3.Manifold.cube((60, 60, 20), True) - around(bore, 3)))
+    found = [f for f in part.skin.features if f.name != "outside"]
+    assert [(f.kind, len(f.mouths)) for f in found] == [("through-bore", 2)] * 3
+    for f in found:
+        assert f.area_mm2.high < 1.02 * f.area_mm2.value
+
+
+@pytest.mark.parametrize("lean_deg", [10, 30, 44])
+def test_a_dovetail_is_a_slot(lean_deg):
+    wide = 5.0 + 7.0 * math.tan(math.radians(lean_deg))
+    outline = m3.CrossSection([[(-5.0, 7.0), (-wide, 0.0), (wide, 0.0), (5.0, 7.0)]])
+    tool = m3.Manifold.extrude(outline, 52).rotate((90, 0, 90)).translate((-1, 20, 8))
+    found = [f for f in Part(body(m3.Manifold.cube((50, 40, 15)) - tool)).skin.features if f.name != "outside"]
+    assert [(f.kind, f.width_mm, f.length_mm, f.depth_mm) for f in found] == [
+        ("slot", pytest.approx(2 * wide), pytest.approx(50), pytest.approx(7))
+    ]  # fmt: skip
