@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from . import show as out
@@ -133,17 +133,23 @@ def print_what_if(changes: Sequence[str], before: Plan, after: Plan, inch: bool 
     out.say(f"{before.load.name}, what if {' and '.join(changes)}:")
     if not after.can_run:
         out.say(STOPPED)
-    rows = []
-    for name in dict.fromkeys((*before.figures, *after.figures)):
-        was, now = (whole_text(p.figures[name], inch) if name in p.figures else "" for p in (before, after))
-        if was != now:
-            rows.append((name, was, now))
-    if rows:
+    if rows := moved_figures(before, after, lambda figure: whole_text(figure, inch)):
         out.table("What changes", ("figure", "as it is", "what if"), rows, right=(1, 2))
     else:
         out.say("No figure changes.")
     _print_supply(after, inch)
     _print_faults(after, inch)
+
+
+def moved_figures(
+    before: Plan, after: Plan, text: Callable[[Figure], str], first: Sequence[str] = ()
+) -> list[tuple[str, str, str]]:
+    """Every figure that reads otherwise in another plan, by its name, before and after; `first` are told first."""
+    rows = []
+    for name in dict.fromkeys((*first, *before.figures, *after.figures)):
+        was, now = (text(p.figures[name]) if name in p.figures else "" for p in (before, after))
+        rows += [(name, was, now)] if was != now else []
+    return rows
 
 
 def print_sweep(asked: Sweep, rows: Sequence[SweptPlan], names: Sequence[str], inch: bool = False) -> None:

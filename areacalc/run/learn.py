@@ -29,7 +29,7 @@ from areacalc.logbook.records import Event, Reading, Run
 from areacalc.plan.alloy import is_of_alloy
 from areacalc.plan.plan import Plan
 from areacalc.plant.meters import Meters, standard
-from areacalc.run.judged import WANDER
+from areacalc.run.judged import JUDGED_FROM, WANDER
 from areacalc.run.lesson import Lesson, about, bore_slope, drag_out_film
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2
 
@@ -63,7 +63,6 @@ def _can_be(reading: Reading, run: Run) -> bool:
 
 
 _GAS = 1e-3 * GAS_CONSTANT.value  # kJ/(mol K)
-_JUDGED_FROM = 0.5  # of the run's current, as in a live run
 _LEAST_READINGS = 3
 _STRAY = 0.1  # chosen: a current this far from the middle one is not what the power supply made of its setting
 _FAR = 4.0  # standard uncertainties: a reading this far from the fit is not of a good run
@@ -172,7 +171,7 @@ def _rows(plan: Plan, logged: Sequence[Logged]) -> _VoltRows:
         area_dm2 = _area_dm2(plan, each.run)
         bath_c = _baths(each)
         for reading in _in_acid(each):
-            if reading.volts_v and reading.current_a and reading.current_a >= _JUDGED_FROM * each.run.current_a:
+            if reading.volts_v and reading.current_a and reading.current_a >= JUDGED_FROM * each.run.current_a:
                 film_um = float(plan.run.course.cases.um_per_a_min_per_dm2[0]) / 60.0 / area_dm2 * _charge_c(
                     plan, each, reading.at_s)  # fmt: skip
                 rows.append((each.run.number, reading.volts_v - reading.current_a * ohm, reading.current_a / area_dm2,

@@ -73,13 +73,8 @@ def run(
         else:
             plan = _as_begun(there, held, go_on, show is Show.IN)
             out.say(f"Run {there.number}, begun {local_minutes(there.when)}, goes on.")
-        again = (
-            f"{load_file} --speed {speed:g} --go-on"
-            if speed > 1.0
-            else f"{load_file} --go-on"
-            if go_on
-            else str(load_file)
-        )
+        fast = f" --speed {speed:g} --go-on" if speed > 1.0 else ""
+        again = f"{load_file}{fast or (' --go-on' if go_on else '')}"
         follow(book, plan, there, speed, show is Show.IN, again)
 
 
@@ -104,10 +99,10 @@ def _differences(then: Plan, now: Plan, inch: bool) -> str:
     """What two plans have otherwise, in words, the current first; "" where they are the same run."""
     from areacalc.report.figures import value_text
 
-    told = []
-    for name in dict.fromkeys((*_FIRST, *then.figures, *now.figures)):
-        was, is_now = (value_text(p.figures[name], inch) if name in p.figures else "none" for p in (then, now))
-        told += [f"{name} {was} then, {is_now} now"] if was != is_now else []
+    from ..plan_tables import moved_figures
+
+    told = [f"{name} {was or 'none'} then, {now_is or 'none'} now"
+            for name, was, now_is in moved_figures(then, now, lambda each: value_text(each, inch), _FIRST)]  # fmt: skip
     return "; ".join(told[:_TOLD]) or ("" if then.steps == now.steps else "other steps")
 
 

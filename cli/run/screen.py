@@ -177,12 +177,11 @@ def meter_words(volts_v: float | None, current_a: float | None, temperature_c: f
 
 def undone_words(gone: Reading | Begun, inch: bool) -> str:
     """What was taken back: a reading, a remark, or that a step was begun."""
-    from areacalc.logbook.records import Reading
+    from areacalc.logbook.records import Begun
     from areacalc.report.words.at_the_tank import into_run
 
-    what = f"'{gone.step}' begun" if not isinstance(gone, Reading) else gone.remark
-    if isinstance(gone, Reading) and not what:
-        what = meter_words(gone.volts_v, gone.current_a, gone.temperature_c, inch)
+    what = f"'{gone.step}' begun"  if isinstance(gone, Begun) else gone.remark or meter_words(
+        gone.volts_v, gone.current_a, gone.temperature_c, inch)  # fmt: skip
     return f"taken back: {what} at {into_run(gone.at_s)}"
 
 
