@@ -86,6 +86,7 @@ export function atTank(desk, keeper) {
 
   /** What to know where the run at the tank is not of the load on the bench; "" where it is. @param {Doc.AtTank} run */
   function otherLoad(run) {
+    if (!desk.told) return "";
     const { name } = desk.bench.settings;
     const mine = keeper.plan?.figures.current?.value;
     const alike = run.load === name && (mine === undefined || Math.abs(mine - run.planned_a) <= 1e-3 * mine);
