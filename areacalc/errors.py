@@ -99,7 +99,7 @@ class UnknownName(BadInput, KeyError):
         if len(names) > _LISTED:
             nearest = difflib.get_close_matches(given, names, n=_NEAREST, cutoff=0.0)
             return cls(where, what, f"the nearest of {len(names)} are {', '.join(nearest)}")
-        return cls(where, what, f"choose from {', '.join(names) or 'nothing: none exist'}")
+        return cls(where, what, f"choose from {', '.join(names)}" if names else "there are none yet")
 
     @classmethod
     def pick(cls, where: str, given: str, known: Mapping[str, T]) -> T:

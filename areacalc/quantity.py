@@ -124,6 +124,7 @@ _WORDS = [
     (re.compile(r"\b(?:UK|imp|imperial)\.?\s+gal(?:lon)?s?\b", re.I), "imperial_gallon"),
     (re.compile(r"\bsq(?:uare)?\.?\s+([A-Za-z]+)"), r"\1**2"),
     (re.compile(r"\bcu(?:bic)?\.?\s+([A-Za-z]+)"), r"\1**3"),
+    (re.compile(r"\bfl\.? oz\b"), "floz"),
     (re.compile(r"\binches\b"), "inch"),
     (re.compile(r"\bfeet\b"), "foot"),
     (re.compile(r"\b(minute|hour|second|amp|volt|gallon|litre|liter|metre|meter|gram|pound|quart|mil)s\b"), r"\1"),

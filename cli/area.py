@@ -89,12 +89,18 @@ def _make_table(paths: list[Path], numbers: list[int], of: PartOptions, hangs: H
 def _print_load(parts: Sequence[Part], wetted: Sequence[WettedArea], numbers: Sequence[int], show: Show) -> None:
     areas = (f"each [{show.value}2]", "least to most", f"all [{show.value}2]")
     rows = [
-        (f"{n}", part.name, _size(part, show), out.area_text(found.value.value, show).split()[0],
+        (f"{n}", name, _size(part, show), out.area_text(found.value.value, show).split()[0],
          out.bounds_text(found.value, show).rsplit(" ", 1)[0],
          out.area_text(n * found.value.value, show).split()[0])
-        for part, found, n in zip(parts, wetted, numbers, strict=True)
+        for part, name, found, n in zip(parts, _told_apart(parts), wetted, numbers, strict=True)
     ]  # fmt: skip
-    out.table("Wetted area", ("no.", "part", f"size [{show.value}]", *areas), rows, right=(0, 3, 4, 5))
+    out.table("Wetted area", ("count", "part", f"size [{show.value}]", *areas), rows, right=(0, 3, 4, 5))
+
+
+def _told_apart(parts: Sequence[Part]) -> list[str]:
+    """The names of the parts; where two are the same, the names of their files."""
+    names = [part.name for part in parts]
+    return [part.body.source if names.count(part.name) > 1 else part.name for part in parts]
 
 
 def _size(part: Part, show: Show) -> str:
@@ -141,9 +147,9 @@ def print_hanging(hung: Hanging, show: Show) -> None:
         out.say("Trapped air and carried liquid cannot be computed: the mesh has holes.")
         return
     for pocket, width in zip(air.pockets[:_LISTED], hung.vent_widths_mm, strict=False):
-        way = f", through a way {out.length_text(width, show)} wide" if width is not None else ""
+        way = f", through a gap {out.length_text(width, show)} wide" if width is not None else ""
         volume = shown(pocket.volume_mm3 / 1000, "mL", inch)
-        out.say(f"Trapped air: {volume}; it would escape at {out.place_text(pocket.escapes_at, show)}{way}.")
+        out.say(f"Trapped air: {volume}; more air would escape at {out.place_text(pocket.escapes_at, show)}{way}.")
     if len(air.pockets) > _LISTED:
         out.say(f"and {len(air.pockets) - _LISTED} smaller pockets of air")
     for cup in liquid.pockets[:_LISTED]:

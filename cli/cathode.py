@@ -18,7 +18,9 @@ if TYPE_CHECKING:
 
 RatioOption = Annotated[
     str,
-    typer.Option("--ratio", metavar="NAME|NUMBER", help="small-tank (twice the area), one-third, equal, or a number."),
+    typer.Option(
+        "--ratio", metavar="NAME|NUMBER", help="Cathode over part area: small-tank (2), one-third, equal, 3 ..."
+    ),
 ]
 StripOption = Annotated[
     str | None, typer.Option("--strip", metavar="LENGTH", help="Width of a strip: '50 mm', '2 in'.")
@@ -32,9 +34,7 @@ class StripOptions:
     ratio: RatioOption = "small-tank"
     strip: StripOption = None
     depth: Annotated[str | None, typer.Option(metavar="LENGTH", help="Depth of the liquid at the strips.")] = None
-    faces: Annotated[
-        int, typer.Option(help="Faces that work: 1 for a strip at the wall, 2 for one hung clear of it.")
-    ] = 1
+    faces: Annotated[int, typer.Option(help="Working faces of a strip: 1 at the wall, 2 hung clear of the wall.")] = 1
 
     def for_area(self, wetted: Estimate) -> Cathode:
         """The cathode for a wetted area. Raises BadInput."""
@@ -60,9 +60,7 @@ def cathode(
     Example: areacalc cathode --area "9 in2" --strip "1 in" --depth "8 in"
     """
     from areacalc.bath.cautions import Hazard
-    from areacalc.fact import quantity
     from areacalc.plant.cathode import ratio_fact
-    from areacalc.report.figures import whole_quantity
     from areacalc.report.words.tell import tell
 
     wetted_area, parts = load.wetted(of)
@@ -75,15 +73,14 @@ def cathode(
     if quiet:
         out.say(out.area_text(found.area_mm2.value, show, 5))
         return
-    inch = show is Show.IN
-    out.say(f"Wetted area: {whole_quantity(quantity(wetted_area, 'mm2'), inch)}")
+    out.say(f"Wetted area: {out.whole_area(wetted_area, show)}")
     for part in parts:
         out.left_dry(part, show)
-    out.say(f"Cathode area facing the part: {whole_quantity(quantity(found.area_mm2, 'mm2'), inch)}")
+    out.say(f"Cathode area facing the part: {out.whole_area(found.area_mm2, show)}")
     source = "entered by you" if found.ratio.name == "own" else found.ratio.source
-    out.say(f"Ratio {out.three(found.ratio.cathode_per_area)} to 1, {source}")
+    out.say(f"Cathode to part {out.three(found.ratio.cathode_per_area)} to 1, {source}")
     if (said := ratio_fact(found.ratio)) is not None and found.ratio.name == "own":
-        out.say(f"note: {tell(said, inch)}")
+        out.say(f"note: {tell(said, show is Show.IN)}")
     out.say(f"Counted: {found.counted}.")
     if found.strips:
         s = found.strips

@@ -12,7 +12,6 @@ from .options import Json, LoadFile, Show, ShowOption
 if TYPE_CHECKING:
     from areacalc.figure import Figure
 
-_PLAIN = ("as given", "constant")
 FigureName = Annotated[
     str | None, typer.Argument(metavar="FIGURE", help="Figure to explain; without one, all are listed.")
 ]
@@ -24,7 +23,7 @@ def explain(load_file: LoadFile, figure: FigureName = None, show: ShowOption = S
     Example: areacalc explain desk-set.toml current
     """
     from areacalc.plan.load_book import LoadBook
-    from areacalc.report.explain import links
+    from areacalc.report.explain import PLAIN, links
     from areacalc.report.figure_document import explain_document, figures_document
     from areacalc.report.figures import whole_text
 
@@ -43,7 +42,7 @@ def explain(load_file: LoadFile, figure: FigureName = None, show: ShowOption = S
         return
     first, *chain = links(chosen, inch)
     out.say(f"{first.name} = {first.value}")
-    out.say(f"     = {first.formula}; {first.source}".replace("= as given; ", ""))
+    out.say(f"     {first.how}" if first.formula in PLAIN else f"     = {first.how}")
     if first.because:
         out.say(f"     why least and most differ: {first.because}")
     if chosen.inputs:
@@ -53,13 +52,13 @@ def explain(load_file: LoadFile, figure: FigureName = None, show: ShowOption = S
         for link in chain:
             indent = "   " * (link.depth - 1)
             out.say(f"{indent}{link.name} = {link.value}")
-            how = link.source if link.formula in _PLAIN else f"{link.formula}; {link.source}"
-            out.say(f"{indent}     {how.removesuffix(': as given')}")
+            out.say(f"{indent}     {link.how}")
 
 
 def _worked_from(figure: Figure, inch: bool) -> list[tuple[str, str, str]]:
     """The inputs of a formula with their figures, and the formulas of their own."""
+    from areacalc.report.explain import PLAIN
     from areacalc.report.figures import whole_text
 
-    return [(each.name, whole_text(each, inch), "" if each.formula in _PLAIN else each.formula)
+    return [(each.name, whole_text(each, inch), "" if each.formula in PLAIN else each.formula)
             for each in dict.fromkeys(figure.inputs)]  # fmt: skip

@@ -139,7 +139,7 @@ def outcome_text(ranked: Ranked, show: Show = Show.MM) -> str:
 
     inch, own, most = show is Show.IN, ranked.outcome, ranked.most
     kept = own.bare_mm2 - own.dry_mm2 >= _NOTHING_MM2
-    bare = f"no trapped air{' but in narrow bores' if kept else ''}" if own.dry_mm2 < _NOTHING_MM2 else (
+    bare = f"no trapped air{', except in narrow bores' if kept else ''}" if own.dry_mm2 < _NOTHING_MM2 else (
         f"{out.area_text(own.dry_mm2, show)} bare under {shown(own.air_mm3 / 1000, 'mL', inch)} of trapped air"
     )  # fmt: skip
     carried = "nothing" if own.carried_mm3 < 1.0 else shown(own.carried_mm3 / 1000, "mL", inch)
@@ -170,7 +170,7 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show, full:
     wetted = hung.wetted()
     drag, inch = drag_out(wetted.value, hanging.liquid.volume_mm3), show is Show.IN
     carried = whole_quantity(quantity(drag.total_ml, "mL"), inch)
-    out.say(f"Drag-out each lift, from memory: {carried}; rinse with about {shown(drag.rinse_l.value, 'L', inch)}.")
+    out.say(f"Drag-out each lift: {carried}, from memory; rinse with about {shown(drag.rinse_l.value, 'L', inch)}.")
     _narrow(hanging, show, full)
     _vents(hanging, show)
     out.line(f"Next: areacalc area {again} --up {_numbers(hanging.up)}")

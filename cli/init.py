@@ -39,7 +39,7 @@ def init(
     target(new_file, "NEW", (".toml",), force)
     files = [_seen_from(new_file, file, said) for file in part_files or ()]
     write(new_file, new_load(name or new_file.stem, files, said), force)
-    out.say(f"Wrote {new_file}. Part files are named as seen from its folder.")
+    out.say(f"Wrote {new_file}. Paths of part files start at its folder.")
     try:
         read_load(new_file)
     except BadLoad as blanks:

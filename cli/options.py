@@ -28,7 +28,7 @@ FilesOrFolders = Annotated[
 MaybeFiles = Annotated[list[str] | None, typer.Argument(metavar="FILE", help="Part files, as for `area`.")]
 UnitOption = Annotated[
     list[str] | None,
-    typer.Option("--unit", "-u", metavar="mm|cm|m|in|ft|um", help="Unit of the file's numbers; twice to confirm it."),
+    typer.Option("--unit", "-u", metavar="mm|cm|m|in|ft|um", help="Unit of the file's numbers; twice for an odd size."),
 ]
 PlugOption = Annotated[
     list[str] | None,
@@ -68,7 +68,7 @@ Json = Annotated[
 ]
 Full = Annotated[bool, typer.Option("--full", help="Print every figure and caution.")]
 ShowOption = Annotated[Show, typer.Option("--show", help="Units of everything printed.")]
-Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print the figure alone.", callback=_one_of_two)]
+Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print the answer alone.", callback=_one_of_two)]
 
 
 def counts(count: Sequence[int] | None, files: Sequence[object]) -> list[int]:

@@ -82,7 +82,7 @@ def plan(
 
         out.json_out(what_if_document(what_if, book.plan(), made) if what_if else plan_document(made))
     elif what_if:
-        print_what_if(what_if, book.plan(), made, show is Show.IN)
+        print_what_if(what_if, book.plan(), made, show is Show.IN, full)
     elif full:
         print_plan(made, show is Show.IN)
     else:

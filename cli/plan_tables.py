@@ -94,7 +94,8 @@ def _print_bores(made: Plan, inch: bool) -> None:
     if made.bores:
         rows = [
             (f"{b.number}. {bore_name(b)}", percent_text(b.thrown.mouth_share), percent_text(b.thrown.mean_share),
-             percent_text(b.thrown.least_share), shown(b.least_at_mm, "mm", inch), whole_text(b.film, inch))
+             percent_text(b.thrown.least_share), f"{shown(b.least_at_mm, 'mm', inch)} from {b.mouth}",
+             whole_text(b.film, inch))
             for b in made.bores
         ]  # fmt: skip
         heads = ("", "at the mouth", "mean", "least", "where", "coating there")
@@ -116,29 +117,36 @@ def _print_supply(made: Plan, inch: bool) -> None:
             out.say(f"  - {sentence}")
 
 
-def _print_faults(made: Plan, inch: bool) -> None:
-    from areacalc.report.words.faults import WEIGHTS
-    from areacalc.report.words.tell import tell
+def _print_faults(made: Plan, inch: bool, room: int = 10_000) -> None:
+    from areacalc.report.plan_summary import fault_lines
 
-    out.say("Faults, worst first:" if made.faults else "No faults were found.")
-    for number, each in enumerate(made.faults, 1):
-        out.say(f"  {number}. {WEIGHTS[each.weight]}: {tell(each.fact, inch)}")
+    for each in fault_lines(made.faults, inch, room):
+        out.say(each)
 
 
-def print_what_if(changes: Sequence[str], before: Plan, after: Plan, inch: bool = False) -> None:
-    """Every figure that a change moves, before and after, then the faults of the changed run."""
+_WHAT_IF = ("area", "current", "density", "voltage-supply-start", "voltage-supply", "time", "coating", "warming", "dye")
+
+
+def print_what_if(changes: Sequence[str], before: Plan, after: Plan, inch: bool = False, full: bool = False) -> None:
+    """The figures that a change moves, the main ones or with `full` all, and the faults of the changed run."""
     from areacalc.report.figures import whole_text
-    from areacalc.report.plan_summary import STOPPED
+    from areacalc.report.plan_summary import SCREEN, STOPPED
 
     out.say(f"{before.load.name}, what if {' and '.join(changes)}:")
     if not after.can_run:
         out.say(STOPPED)
-    if rows := moved_figures(before, after, lambda figure: whole_text(figure, inch)):
+    both, moved = before.figures | after.figures, moved_figures(before, after, lambda figure: whole_text(figure, inch))
+    rows = [(both[name].name, was, now) for name, was, now in moved if full or name in _WHAT_IF]
+    if rows:
         out.table("What changes", ("figure", "as it is", "what if"), rows, right=(1, 2))
     else:
-        out.say("No figure changes.")
+        out.say("No figure changes." if full else "No main figure changes.")
     _print_supply(after, inch)
-    _print_faults(after, inch)
+    if full:
+        _print_faults(after, inch)
+    else:
+        _print_faults(after, inch, SCREEN - 7 - len(rows))
+        out.say("Every figure that changes: --full")
 
 
 def moved_figures(

@@ -148,7 +148,7 @@ def _laid_out(lines: Sequence[Sequence[str]], room: int) -> tuple[int, list[int]
     columns = list(zip(*lines, strict=True))
     widths = [max(1, *(cell_len(line) for cell in column for line in cell.split("\n"))) for column in columns]
     least = [max(1, *(cell_len(word) for cell in column for word in (cell.split() or [""]))) for column in columns]
-    gap = 3 if sum(least) + _between(3, len(least)) <= room else 2
+    gap = 3 if sum(widths) + _between(3, len(widths)) <= room else 2
     while sum(widths) + _between(gap, len(widths)) > room:
         wide = [i for i, width in enumerate(widths) if width > least[i]]
         if not wide:
@@ -205,25 +205,28 @@ def say_no_more() -> None:
 def notes(items: Iterable[Note], show: Show = Show.MM, part: str = "", full: bool = False) -> None:
     """Print what was odd or chosen of a part, warnings first; with `full` also what leaves the area as it is."""
     from areacalc.report.words.notes import CHANGE_NOTHING, note_words
+    from areacalc.report.words.places import named_as
 
     whose = f"{part}: " if part else ""
     for note in sorted(items, key=lambda n: not n.warns):
         if note.fact.kind in CHANGE_NOTHING and not (full or note.warns):
             continue
-        say(f"{'warning' if note.warns else 'note'}: {whose}{note_words(note.fact, show is Show.IN)}")
+        with named_as("options"):
+            told = note_words(note.fact, show is Show.IN)
+        say(f"{'warning' if note.warns else 'note'}: {whose}{told}")
 
 
 def notes_of(parts: Sequence[Part], show: Show) -> None:
     """The notes of several parts, one that holds for all of them once; of several, none that only explains a figure."""
     from areacalc.surface.notes import SurfaceNote
 
-    each = [part.wetted().notes for part in parts]
-    if len(parts) > 1:
-        each = [tuple(note for note in found if note.fact.kind is not SurfaceNote.THREAD_SURFACE) for found in each]
-    shared = [note for note in dict.fromkeys(each[0] if each else ()) if all(note in found for found in each)]
-    notes(shared, show)
-    for part, found in zip(parts, each, strict=True):
-        notes([note for note in found if note not in shared], show, part.name)
+    of: dict[Note, list[str]] = {}
+    for part in parts:
+        for note in part.wetted().notes:
+            if len(parts) == 1 or note.fact.kind is not SurfaceNote.THREAD_SURFACE:
+                of.setdefault(note, []).append(part.name)
+    for note, names in sorted(of.items(), key=lambda told: not told[0].warns):
+        notes([note], show, "" if len(names) == len(parts) else ", ".join(dict.fromkeys(names)))
 
 
 def progress(steps: Iterable[T], words: str, total: int) -> Iterator[T]:

@@ -128,7 +128,7 @@ def _print_tables(design: TankDesign, figures: Mapping[str, Figure], inch: bool)
     from areacalc.report.figures import bounds_text, value_text
     from areacalc.report.words.materials import item_words
 
-    rows = [(name, value_text(f, inch), bounds_text(f, inch), f.formula) for name, f in figures.items()]
+    rows = [(f.name, value_text(f, inch), bounds_text(f, inch), f.formula) for f in figures.values()]
     out.table("Figures", ("", "figure", "least to most", "formula"), rows, right=(1, 2))
     bought = [(item.number, item_words(item, inch)) for item in materials(design)]
     listed = [(said.what, f"{number}", said.size, said.mass, said.note) for number, said in bought]

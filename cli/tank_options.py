@@ -32,7 +32,7 @@ RatioOption = Annotated[
 StripOption = Annotated[
     str | None, typer.Option("--strip", metavar="LENGTH", help="Width of a cathode strip; default 50 mm or 2 in.")
 ]
-Size = Annotated[str | None, typer.Option(metavar="LENGTH", help="Inside size of the tank, if already decided.")]
+Size = Annotated[str | None, typer.Option(metavar="LENGTH", help="Inside size, if already decided.")]
 Draw = Annotated[Path | None, typer.Option("--draw", metavar="FILE.svg", help="Draw the tank to scale: three views.")]
 
 
@@ -55,7 +55,7 @@ class LoadOptions(ChoiceOptions):
             metavar="DIRECTION", help="Direction of a part that points up: one for all, or one for each file."
         ),
     ] = None
-    upright: Annotated[bool, typer.Option("--upright", help="Hang each part with its longest side down.")] = False
+    upright: Annotated[bool, typer.Option("--upright", help="Hang each part with its longest side upright.")] = False
 
     @property
     def of(self) -> PartOptions:

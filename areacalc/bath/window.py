@@ -155,13 +155,15 @@ def window(words: str = "small-tank", where: str = "density") -> Window:
     if text.lower() in WINDOWS:
         return WINDOWS[text.lower()]
     if not re.match(r"[+\-−.]?\d", text):
-        raise UnknownName.among(where, text, WINDOWS)
+        raise UnknownName.among(where, text, (*WINDOWS, "or your own: '12 to 15 A/ft2'"))
     ends = [text, text]
     if found := _OWN.match(text):
         ends = [f"{found['least']} {found['unit']}", f"{found['most']} {found['unit']}"]
     least, most = (parse(end, Dimension.CURRENT_DENSITY, where) for end in ends)
     if least <= 0.0:
         raise BadInput(where, f"'{text}' must be above 0", "give a density such as '1.5 A/dm2'")
+    if least > most:
+        raise BadInput(where, f"'{text}' runs backwards", "give the smaller density first")
     if most > 2.0 * _MOST and not checked:
         metric, foot, inch = _usual()
         raise unlikely(where, text, f"burns any part: usual is {metric} A/dm2, which is {foot} A/ft2 or {inch} mA/in2",

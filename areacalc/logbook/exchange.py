@@ -65,7 +65,7 @@ def take_in(book: Logbook, file: Path) -> tuple[int, int]:
     except UnicodeDecodeError:
         raise BadInput(str(file), "cannot be read as text", "name an exported file") from None
     except OSError as trouble:
-        raise BadInput(str(file), f"cannot be read: {trouble.strerror}", "check the name and its permissions") from None
+        raise BadInput(str(file), f"cannot be read ({trouble.strerror})", "check name and permissions") from None
     match file.suffix.lower():
         case ".json":
             shop = _shop(text, file)

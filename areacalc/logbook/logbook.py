@@ -297,7 +297,7 @@ class Logbook:
     def _one(self, kind: type[R], number: int, where: str) -> R:
         found = self.database.find(kind, "number = ?", number) if number < _MOST_NUMBER else []
         if not found:
-            raise UnknownName(where, "is not in the logbook", "areacalc logbook lists the runs")
+            raise UnknownName(where, "is not in the logbook", "areacalc logbook list lists the runs")
         return found[0]
 
 

@@ -382,7 +382,8 @@ def _of_bores(made: Stages) -> Iterable[Fault]:
             continue
         told: dict[str, Value | Figure | None] = {
             "part": bore.part, "bore": bore.names[0], "alike": len(bore.names), "film": bore.film,
-            "at": quantity(bore.least_at_mm, "mm"), "outside": outside, "catches_up": int(bore.thrown.catches_up),
+            "at": quantity(bore.least_at_mm, "mm"), "mouth": bore.mouth, "outside": outside,
+            "catches_up": int(bore.thrown.catches_up),
         }  # fmt: skip
         if not dyed:
             yield _watch(FaultKind.BORE_THIN, **told)

@@ -76,8 +76,8 @@ def _times(area_mm2: float, density: float) -> float:
 
 def _setting(found: Current, area: Figure, held_a: float | None) -> Figure:
     if held_a is not None:
-        limit = given("the supply's limit", held_a, "A")
-        return Figure("current to set", Estimate.exact(held_a), "A", "the supply's limit", _HELD, (limit, area))
+        limit = given("limit of the power supply", held_a, "A")
+        return Figure("current to set", Estimate.exact(held_a), "A", "limit of the power supply", _HELD, (limit, area))
     density = given("density to set", found.density_a_per_dm2, "A/dm2", found.window.source)
     formula = "area x density, both at their middle"
     return Figure("current to set", Estimate.exact(found.set_a), "A", formula, _SET, (area, density))
@@ -154,7 +154,7 @@ class Sharing:
 
     def throw(self, density: Estimate, limit_a: float | None, film: Estimate, rise_k: Estimate) -> Throw:
         """What each takes at a density on the outside [A/dm2] or a limit [A], a film [um] and a rise of the surface."""
-        comes = given("coating that comes", film, "um", _COMES)
+        comes = given("coating at the end of the run", film, "um", _COMES)
         rise = rise_per_um(self.load.bath.temperature_c)
         evening = Evening(self.measured.kappa_in_bores(rise_k), self.measured.law, comes, rise)
         return plan_throw(self.parts, self.area, density, limit_a, evening, self.rack)

@@ -20,6 +20,7 @@ from areacalc.plan.area import PartArea, Plugs, plugs_of
 from areacalc.plan.film import wanted_film
 from areacalc.plan.tank_duty import Bath
 from areacalc.sources import Kind, Source
+from areacalc.surface.sides import mouth_names
 from areacalc.surface.skin import BoreStep, Feature, FeatureKind, State
 from areacalc.surface.wetted import Row
 from areacalc.throw.bore import Bore, Stretch, plain_bore, slit_conducts
@@ -44,6 +45,7 @@ class WetBores:
     bore: Bore
     plugged_mm: float = 0.0
     keyways: tuple[str, ...] = ()
+    mouth: str = "the mouth"
 
     @property
     def skin_mm2(self) -> float:
@@ -62,17 +64,25 @@ def wet_bores(rows: Sequence[Row], plugs: Plugs | None = None) -> tuple[WetBores
     for row in wet:
         for name in set(row.feature.into):
             beside[name].append(row)
-    alike: dict[tuple[object, ...], list[tuple[str, Bore, float, tuple[str, ...]]]] = {}
+    alike: dict[tuple[object, ...], list[tuple[str, Bore, float, tuple[str, ...], str]]] = {}
     for row in wet:
         plugged = (plugs or {}).get(row.feature.name, {})
         bore, first_mm = _bore(row, plugged, beside[row.feature.name]), plugged.get(1, 0.0)
         if bore is not None:
             keyways = tuple(each.feature.name for each in _keyways(beside[row.feature.name]))
-            alike.setdefault((_rounded(bore), first_mm), []).append((row.feature.name, bore, first_mm, keyways))
+            told = row.feature.name, bore, first_mm, keyways, _mouth(row.feature)
+            alike.setdefault((_rounded(bore), first_mm), []).append(told)
     return tuple(
-        WetBores(tuple(name for name, *_ in same), *same[0][1:3], tuple(k for *_, keyways in same for k in keyways))
+        WetBores(tuple(each[0] for each in same), *same[0][1:3], tuple(k for each in same for k in each[3]), same[0][4])
         for same in alike.values()
     )
+
+
+def _mouth(feature: Feature) -> str:
+    if len(feature.mouths) < 2:
+        return "the mouth"
+    name = mouth_names(feature)[0]
+    return name if name.startswith("mouth") else f"the {name} mouth"
 
 
 def left_even(rows: Sequence[Row], found: Sequence[WetBores]) -> tuple[Feature, ...]:
@@ -193,7 +203,7 @@ def _rounded(bore: Bore) -> tuple[object, ...]:
     return sizes, bore.first_open, bore.last_open, float(f"{bore.side:.4g}")
 
 
-_OUTSIDE = Source(Kind.DERIVED, "the density asked for; less where the supply's limit brings less")
+_OUTSIDE = Source(Kind.DERIVED, "the density asked for; less where the power supply gives less")
 _EFFECTIVE = Source(
     Kind.DERIVED, "area that takes the same current at the outside's density; at most the whole area, where the bores "
     "take as much as the outside",
@@ -216,6 +226,7 @@ class BoreThrow:
     thrown: Thrown
     film: Figure
     plugged_mm: float = 0.0
+    mouth: str = "the mouth"
 
     @property
     def least_at_mm(self) -> float:
@@ -264,7 +275,7 @@ class Throw:
     def with_films(self, films: Sequence[Figure]) -> tuple[BoreThrow, ...]:
         """The bores whose thinnest film is told apart from the outside's [um, one a kind of part]."""
         told = [
-            (part.name, bores.names, thrown, thrown.least_film(film), bores.plugged_mm)
+            (part.name, bores.names, thrown, thrown.least_film(film), bores.plugged_mm, bores.mouth)
             for part, film in zip(self.parts, films, strict=True)
             for bores, thrown in part.bores
             if thrown.least_share.estimate.value < MATTERS

@@ -71,7 +71,7 @@ def ratio(words: str = "small-tank", where: str = Field.RATIO) -> Ratio:
     if words in RATIOS:
         return RATIOS[words]
     if not words[:1].isdigit() and words[:1] not in ("-", "+", ".", ","):
-        raise UnknownName.among(where, words, RATIOS)
+        raise UnknownName.among(where, words, (*RATIOS, "or a number"))
     number = parse(words, Dimension.FRACTION, where)
     if not 0.05 <= number <= 30.0:
         raise BadInput(where, f"a ratio of {words} must be above zero", "give cathode area over part area, such as 2")
@@ -133,7 +133,7 @@ def cathode_for(
     if faces_that_look not in (1, 2):
         what = f"{faces_that_look} is neither 1 nor 2"
         raise BadInput(Field.FACES, what, "give 1 (strip at the wall) or 2 (strip hung clear of it)")
-    times = given("cathode over part", Estimate.exact(chosen.cathode_per_area), "", chosen.source)
+    times = given("cathode area over part area", Estimate.exact(chosen.cathode_per_area), "", chosen.source)
     figure = worked("cathode face wanted", "mm2", "area x ratio", FACE, lambda a, r: a * r, area, times)
     counted = (
         "both faces of strips that hang clear of the wall" if faces_that_look == 2

@@ -25,7 +25,7 @@ DISTANCE = Rule(
         Kind.COMMON_PRACTICE, "a part that swings must never touch a cathode: a dead short, with sparks in hydrogen")),
 )  # fmt: skip
 TOO_MUCH = Rule(
-    "cathode over part, most", Constant(30.0, "", Source(
+    "cathode area over part area, at most", Constant(30.0, "", Source(
         Kind.SECOND_HAND, "platers' forum answers advise against cathodes some 30 times the part"
     )), at_least=False, why="take strips out",
 )  # fmt: skip
@@ -107,7 +107,9 @@ def check_cathodes(
     strips = f"{cathodes.count} x {cathodes.width_mm:g} x {cathodes.immersed_mm:g} mm, {cathodes.faces_that_look} face"
     face = given("cathode face hung", cathodes.face_mm2, "mm2", Source(FACE.kind, f"{strips}; {FACE.text}"))
     number = given("strips", float(cathodes.count), "")
-    over = worked("cathode over part", "", "cathode face hung / wetted area", _MASS, lambda c, a: c / a, face, area)
+    over = worked(
+        "cathode area over part area", "", "cathode face hung / wetted area", _MASS, lambda c, a: c / a, face, area
+    )
     each = worked("current per strip", "A", "current / strips", _SHARED, lambda i, n: i / n, current, number)
     density = worked("density at the cathode", "A/dm2", "current / cathode face hung", _SHARED,
                      lambda i, c: i / (c * 1e-4), current, face)  # fmt: skip
@@ -117,7 +119,7 @@ def check_cathodes(
     volume = given("metal of all strips", one_mm3 * cathodes.count, "mm3")
     mass = worked("mass of the cathodes", "g", "volume x density", _MASS, lambda v, d: v * d * 1e-3, volume, heavy)
     enough = Rule(
-        "cathode over part", Constant(chosen.cathode_per_area, "", chosen.source), at_least=True,
+        "cathode area over part area", Constant(chosen.cathode_per_area, "", chosen.source), at_least=True,
         why=_more(cathodes, wanted, tank_mm or math.inf),
     )  # fmt: skip
     judged = [enough.judge(over.estimate.low), TOO_MUCH.judge(over.estimate.high)]

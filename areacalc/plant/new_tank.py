@@ -177,8 +177,9 @@ def _filled(load: Largest, duty: Duty, chosen: TankChoices) -> FilledTank:
     if chosen.without_cooling and by_heat.estimate.high > by_layout_l:
         grown = math.sqrt(by_heat.estimate.high / by_layout_l)
         length_mm, width_mm = chosen.stock.up(length_mm * grown), chosen.stock.up(width_mm * grown)
-        facts.append(fact(TankFact.ENLARGED_FOR_HEAT, liquid=quantity(by_heat.estimate.high, "L")))
-    facts.append(_what_a_litre_buys(duty, by_layout_l, by_heat))
+        facts.append(fact(TankFact.ENLARGED_FOR_HEAT, layout=quantity(by_layout_l, "L")))
+    else:
+        facts.append(_what_a_litre_buys(duty, by_layout_l, by_heat))
     above_mm = max(rack.above_mm, 0.5 * (cathodes.immersed_mm - rack.size_mm[2]))
     room = replace(tank, length_mm=length_mm, width_mm=width_mm, depth_mm=depth_mm)
     rack = moved_to(rack, room, above_mm, chosen.rules)

@@ -315,12 +315,12 @@ def _warmest(rack: Rack, made: Metal, current: Figure) -> Figure:
     """How much warmer than the air the fullest dry rod gets."""
     rod = max((r for r in rack.members if r.dry_mm > 0.0), key=lambda r: r.share / r.diameter_mm**1.5, default=None)
     if rod is None:
-        return given("dry wire above the air", 0.0, "K", CHURCHILL_CHU)
+        return given("wire warmer than the air by", 0.0, "K", CHURCHILL_CHU)
     through_a = current.estimate.scaled(rod.share)
     warm = [rise_k(made, i, round_section_mm2(rod.diameter_mm), math.pi * rod.diameter_mm)
             for i in (through_a.low, through_a.value, through_a.high)]  # fmt: skip
     return Figure(
-        "dry wire above the air",
+        "wire warmer than the air by",
         Estimate(warm[1].value, warm[0].low, warm[2].high, "the current; how bright the metal is"),
         "K", "I2 rho / A = loss to still air and to the room", CHURCHILL_CHU, (current,),
     )  # fmt: skip

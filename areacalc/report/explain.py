@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from areacalc.figure import Figure
 from areacalc.report.figures import whole_text
 
+PLAIN = ("as given", "constant")
+"""Formulas that say nothing more than the source."""
+
 
 @dataclass(frozen=True, slots=True)
 class Link:
@@ -18,6 +21,12 @@ class Link:
     formula: str
     source: str
     because: str
+
+    @property
+    def how(self) -> str:
+        """Formula and source; of what was entered or is a constant the source alone."""
+        source = self.source.removesuffix(": as given")
+        return source if self.formula in PLAIN else f"{self.formula}; {source}"
 
 
 def links(figure: Figure, inch: bool = False) -> tuple[Link, ...]:

@@ -6,7 +6,7 @@ import re
 import textwrap
 
 WIDTH = 80
-_UNIT = r"mm[23]?|cm2|in[23]?|um|mil|[AW]/\w+|A min/\w+|BTU/h|Ah|A|V|C|F|K|W|s|min|g/L|m?L|kg|g|gal|floz|oz|lb|%|parts?"
+_UNIT = r"mm[23]?|cm2|in[23]?|um|mil|[AW]/\w+|A min/\w+|BTU/h|Ah|[AVCFKWsg%]|min|g/L|m?L|kg|gal|(fl )?oz|lb|parts?"
 _QUANTITY = re.compile(rf"(\d\)?) (?=(?:{_UNIT})(?!\w))")
 
 

@@ -17,7 +17,7 @@ from areacalc.report.words.hung import chosen_words
 from areacalc.report.words.rack import rack_sentence
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
-from areacalc.report.words.telling import counted, joined
+from areacalc.report.words.telling import counted
 
 SCREEN = 24
 STOPPED = "DO NOT RUN THIS AS IT STANDS: see the faults below."
@@ -27,7 +27,7 @@ _CARE = "Acid, hydrogen, mist and current can hurt: read the cautions (--full, o
 def plan_summary(plan: Plan, inch: bool = False, then: str = "") -> list[str]:
     """The lines of one screen; `then` is the command that makes the sheet. Faults that spoil nothing give way first."""
     top = [
-        f"{plan.load.name}: {counted(plan.load.count, 'part')}, {whole_text(plan.figures['area'], inch)}",
+        f"{plan.load.name}: {counted(plan.load.count, 'part')}, wetted area {whole_text(plan.figures['area'], inch)}",
         *([STOPPED] if not plan.can_run else []),
         *(line for name, text in _rows(plan, inch) if text for line in wrapped(text, f"{name:9}", " " * 9)),
     ]
@@ -35,7 +35,7 @@ def plan_summary(plan: Plan, inch: bool = False, then: str = "") -> list[str]:
     bottom = [*(["Ways out:", *ways] if ways else []), *wrapped(_CARE)]
     if then:
         bottom += wrapped(f"Next: {then}; all figures: --full")
-    return [*top, *_faults(plan.faults, inch, SCREEN - 1 - len(top) - len(bottom)), *bottom]
+    return [*top, *fault_lines(plan.faults, inch, SCREEN - 1 - len(top) - len(bottom)), *bottom]
 
 
 def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
@@ -46,7 +46,7 @@ def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
     volts = f"{value_text(start)} at the start, {value_text(end)} at the end"
     yield "Expect", f"{volts}{_between(bounds_text(end))}; {value_text(figures['density'], inch)}"
     yield "Coating", whole_text(figures["coating"], inch)
-    yield "Bores", joined([f"{bore_name(b)} {whole_text(b.film, inch)} at its thinnest" for b in plan.bores])
+    yield "Thinnest", "; ".join(f"{bore_name(b)} {whole_text(b.film, inch)}" for b in plan.bores)
     yield (
         "Bath",
         f"{shown(plan.load.bath.temperature_c, 'C', inch)} now, warms by {whole_text(figures['warming'], inch)}",
@@ -54,7 +54,7 @@ def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
     rack = plan.plant.room.layout
     yield "Rack", rack_sentence(rack, inch) if rack is not None else ""
     chosen = [words for part in plan.parts if (words := chosen_words(part, inch))]
-    yield "Hang", f"{'; '.join(chosen)}. `up` tells another way" if chosen else ""
+    yield "Hang", f"{'; '.join(chosen)}. Give `up` for another way" if chosen else ""
     yield "Cover", "; ".join(f"{p.line.name}: {names}" for p in plan.parts if (names := covered_names(p)))
     said = [step_words(step, inch) for step in plan.steps]
     yield "Steps", ", ".join(f"{s.name} {s.minutes.split()[0]} min" if s.minutes else s.name for s in said)
@@ -84,7 +84,7 @@ def _between(bounds: str) -> str:
     return f" ({bounds})" if bounds else ""
 
 
-def _faults(faults: tuple[Fault, ...], inch: bool, room: int) -> list[str]:
+def fault_lines(faults: tuple[Fault, ...], inch: bool, room: int) -> list[str]:
     """The faults, worst first, as many as the screen holds; what stops, spoils or is not counted is always told."""
     if not faults:
         return ["No faults were found."]

@@ -23,7 +23,7 @@ from areacalc.report.words.tell import tell
 
 _SETTINGS = (
     ("current", "set"),
-    ("time", "in all"),
+    ("time", "time in all"),
     ("voltage-supply-start", "volts when raised"),
     ("voltage-supply", "volts at the end"),
 )

@@ -192,4 +192,4 @@ def _back(sheet: Sheet, wide: float) -> list[Flowable]:
 
 
 def _link(link: Link) -> Flowable:
-    return _text(f"{'. ' * link.depth}{link.name} = {link.value}: {link.formula}. {link.source}", 6)
+    return _text(f"{'. ' * link.depth}{link.name} = {link.value}: {link.how}", 6)

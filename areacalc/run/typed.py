@@ -6,7 +6,8 @@ import re
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from areacalc.errors import BadInput
+from areacalc.bath.electrolyte import BATH_TEMPERATURE
+from areacalc.errors import BadInput, OutOfRange
 
 
 class Word(StrEnum):
@@ -91,6 +92,9 @@ def typed(line: str, fahrenheit: bool = False) -> Typed:
             raise BadInput("the line", f"'{shown}' has the same meter twice", _REMEDY)
         is_f = unit == "f" or (fahrenheit and not unit and key == "temperature_c")
         values[key] = (value - 32.0) / 1.8 if is_f else value
+        if is_f and not BATH_TEMPERATURE.low <= values[key] <= BATH_TEMPERATURE.high:
+            low, high = (f"{1.8 * end + 32.0:g}" for end in (BATH_TEMPERATURE.low, BATH_TEMPERATURE.high))
+            raise OutOfRange("the line", f"{value:g} F is outside {low} to {high} F", "give a value inside")
     return Typed(None, at_s, values.get("volts_v"), values.get("current_a"), values.get("temperature_c"))
 
 

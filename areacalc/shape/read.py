@@ -137,7 +137,7 @@ def _format_of(path: Path) -> Format:
         raise BadInput(path.name, "is a damaged or cut short 3MF (its zip directory cannot be read)", "export it again")
     right = [s for s, each in FORMATS.items() if kind in each.kinds and kind not in ("text", "binary")]
     if expected is None:
-        what = f"no reader for '{path.suffix}'" if path.suffix else "the name has no ending"
+        what = f"no '{path.suffix}' file can be read" if path.suffix else "the name has no ending"
         if right:
             raise BadInput(path.name, f"{what}; it is {described(path)}", f"name it {path.stem}{right[0]}")
         what = f"is {described(path)}, which holds no part" if kind not in ("text", "binary") else what

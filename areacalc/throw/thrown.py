@@ -77,7 +77,7 @@ class Evening:
         >>> [(round(e.low), round(e.value), round(e.high)) for e in (each.estimate for each in lengths)]
         [(1960, 2600, 3480), (0, 120, 240)]
         """
-        slope = constant("volts per e-fold of current", self.law.evening)
+        slope = constant("volts for 2.72 times the current", self.law.evening)
         return worked("Wagner length", "mm", "conductivity x V0 / density outside", WAGNER,
                       lambda k, v, i: 10.0 * k * v / i, self.kappa, slope, density)  # fmt: skip
 

@@ -58,7 +58,7 @@ def import_(
         raise UnknownName.among("FILE", file.suffix or str(file), ENDINGS)
     with Logbook() as book, done(f"{file} is in the logbook"):
         added, there = take_in(book, file)
-    out.say(f"{added} added from {file}; {there} were there already and stay as they are.")
+    out.say(f"Added {out.counted(added, 'run')} from {file}; already in the logbook: {there}.")
 
 
 def backup(to: To, force: Force = False) -> None:

@@ -39,8 +39,8 @@ def learn(load_file: LoadFile, accept: Accept = False, show: ShowOption = Show.M
     held = LoadBook(load_file)
     name = held.names.get("bath")
     if accept and name is None:
-        raise BadInput("--accept", "needs a bath that the load calls by its name",
-                       "keep it (areacalc logbook bath NAME --from LOAD); write bath = NAME in the load")  # fmt: skip
+        raise BadInput("--accept", "needs a load that names its bath",
+                       "areacalc logbook bath NAME --from LOAD keeps the bath; then write bath = \"NAME\"")  # fmt: skip
     with Logbook() as book:
         made, logged = held.plan(), _logged(book, held)
         learned = learn(made, logged, book.events(book.vessel("bath", name)) if name else ())

@@ -48,7 +48,7 @@ def repeat(
     folder = Path(then.folder)
     if out_file is not None:
         if out_file.absolute().parent.resolve() != folder:
-            raise BadInput("--out", "is not in the folder of the load, from which the parts are named",
+            raise BadInput("--out", "must be in the folder of the load, where the paths of its parts start",
                            f"write it into {folder}")  # fmt: skip
         target(out_file, "--out", (".toml",), force)
     text = with_repeat(then.text if count is None else with_count(then.text, count), run)

@@ -90,7 +90,7 @@ def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -
         out.say("No such runs." if words else "No runs yet; areacalc logbook add LOAD writes one down.")
         return
     film = "mil" if show is Show.IN else "um"
-    heads = ("run", "when", "load", "min", "Ah", film, "as", "colour", "remark")
+    heads = ("run", "when", "load", "min", "Ah", film, "figures", "colour", "remark")
     rows = [_row(each.run, each.came, show) for each in logged]
     shown = len(heads) if any(row[-1] for row in rows) else len(heads) - 1  # no remarks: room for the rest
     out.table(book.path.name, heads[:shown], [row[:shown] for row in rows], right=(0, 3, 4, 5))
@@ -128,9 +128,9 @@ def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
     if came.is_followed or came.film_from is not FilmFrom.PLAN:
         rows = [*(of_the_day if came.is_followed else ()), film]
         out.table("What came of it", ("", ""), [("current flowed", "none")] if came.is_none else rows)
-    parts = [(f"{p.count} x", p.name, out.area_text(p.area_mm2, show), (p.digest or "")[:12]) for p in found.parts]
+    parts = [(f"{p.count} x", p.name, out.area_text(p.area_mm2, show)) for p in found.parts]
     if parts:
-        out.table("Parts", ("", "part", "area of one", "file"), parts, right=(0, 2))
+        out.table("Parts", ("", "part", "area of one"), parts, right=(0, 2))
     cells = [(str(r.number), *(("" if v is None else shown(v, unit, inch)) for v, unit in (
               (r.at_s, "s"), (r.volts_v, "V"), (r.current_a, "A"), (r.temperature_c, "C"))), r.remark)
              for r in readings]  # fmt: skip
@@ -148,8 +148,8 @@ def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
             told = ", ".join(" ".join(_told(k, v, inch)) for k, v in was.items() if v and k not in ("number", "run"))
             out.say(f"Taken back {when}, {kind} {number}: {told}.")
             continue
-        changed = [" was ".join(_told(k, v, inch)) for k, v in was.items() if now.get(k) != v]
-        out.say(f"Until {when} {kind} {number}: {', '.join(changed) or 'as now'}.")
+        changed = [" ".join(_told(k, v, inch)) for k, v in was.items() if now.get(k) != v]
+        out.say(f"Before the correction of {when}, {kind} {number}: {'; '.join(changed) or 'as now'}.")
 
 
 @grouped
@@ -258,7 +258,7 @@ def correct(run: OnlyRun, read: ReadOptions) -> None:
         number = book.named(run, is_one=True).number
         with done(f"run {number} is corrected"):
             book.correct("run", number, **values)
-    out.say(f"Run {number} is corrected; areacalc logbook show {number} tells what it was.")
+    out.say(f"Run {number} is corrected; areacalc logbook show {number} prints the earlier entry as well.")
 
 
 _OPTIONS = {
@@ -336,7 +336,14 @@ def _row(run: Run, came: Came, show: Show) -> tuple[str, ...]:
     film = three(round(came.film_um / (25.4 if show is Show.IN else 1.0), 3))
     colour = run.colour if came.is_worth_repeating else "none"
     return (str(run.number), local_minutes(run.when), run.load, three(round(came.run_s / 60.0, 2)),
-            three(came.charge_ah), film, _kind(came), colour, run.remark)  # fmt: skip
+            charge_text(came.charge_ah), film, _kind(came), colour, run.remark)  # fmt: skip
+
+
+def charge_text(charge_ah: float) -> str:
+    """Three figures of a charge [Ah]; what no meter shows is less."""
+    from areacalc.digits import three
+
+    return "<0.001" if 0.0 < charge_ah < 1e-3 else three(charge_ah)
 
 
 def _kind(came: Came) -> str:

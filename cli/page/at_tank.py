@@ -27,7 +27,7 @@ class AtTank:
     def document(self, inch: bool) -> Document:
         """The run as it is now; None where nothing is at the tank. Raises AreacalcError."""
         from areacalc.report.run_document import run_document
-        from areacalc.report.words.places import named_as_on_the_page
+        from areacalc.report.words.places import named_as
         from areacalc.run.held import elapsed_s, view
 
         with self._one, self._book() as book:
@@ -35,7 +35,7 @@ class AtTank:
             shown = None
             if run is not None:
                 plan = self._plan(run)
-                with named_as_on_the_page():
+                with named_as("page"):
                     shown = run_document(view(book, plan, run, elapsed_s(run, self.speed)), inch)
         return {"run": shown, "speed": self.speed}
 

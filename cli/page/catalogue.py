@@ -95,7 +95,7 @@ def suffix_of(name: str) -> str:
 
     suffix = Path(name).suffix.lower()
     if suffix not in FORMATS:
-        raise BadInput(name or "the file", f"no reader for '{suffix}'" if suffix else "the name has no ending",
+        raise BadInput(name or "the file", f"no '{suffix}' file can be read" if suffix else "the name has no ending",
                        f"export as one of {' '.join(FORMATS)}")  # fmt: skip
     return suffix
 

@@ -238,7 +238,7 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     from areacalc.report.figures import bounds_text, value_text
     from areacalc.report.plan_document import plan_document
     from areacalc.report.sheet import sheet_of
-    from areacalc.report.words.places import named_as_on_the_page
+    from areacalc.report.words.places import named_as
 
     shelf.names.update({Path(job.folder) / file: name for file, name in job.names.items()})
     data = data_of(job.text, "the load")
@@ -248,7 +248,7 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
         with Logbook() as book:
             repeated, came = book.to_repeat(load.finish.repeat)
     made = plan_of(load, repeated, shelf, came)
-    with named_as_on_the_page():
+    with named_as("page"):
         document: Document = {**plan_document(made, job.inch), "sheet": sheet_of(made, job.inch)}
     for name, figure in made.figures.items():
         document["figures"][name] |= {

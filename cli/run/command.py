@@ -154,6 +154,8 @@ def _moment(text: str) -> str:
     try:
         at = datetime.combine(here, time.fromisoformat(text if text.find(":") != 1 else f"0{text}")).astimezone()
     except ValueError:
+        if "-" not in text and ":" in text:
+            raise BadInput("--began", f"'{text}' is not a time of day", "write it like 10:31") from None
         began = datetime.fromisoformat(moment(text, "--began")).astimezone()
         if here - began > timedelta(hours=_LONG_AGO_H):
             raise BadInput("--began", f"'{text}' is long ago", "write down a run that is over: areacalc logbook add"

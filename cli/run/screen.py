@@ -73,8 +73,8 @@ def lines(run: RunDocument, answer: str, width: int, inch: bool = False) -> list
         then = f", then: {run['then']}" if run["then"] else ""
         out.append(f"for {minutes_left(run['due_s'] - run['now_s'])}, until {into_run(run['due_s'])}{then}")
     if run["in_acid"]:
-        moved = f"  (a new end; planned {into_run(run['planned_end_s'])})" if run["moved"] else ""
-        out += [f"off at {into_run(run['end_s'])}{moved}", "", *_expected(run, inch)]
+        moved = f" (planned {into_run(run['planned_end_s'])})" if run["moved"] else ""
+        out += [f"switch off at {into_run(run['end_s'])}{moved}", "", *_expected(run, inch)]
     for alarm in run["alarms"]:
         out += ["", *(f"{_RED}{row}{_PLAIN}" for row in wrapped(f"ALARM: {alarm}", "", "", width))]
     for caution in run["cautions"][:3]:
@@ -163,7 +163,8 @@ def reading_words(run: RunDocument, inch: bool = False) -> str:
         shown += f" (expected {three(expected['low'])} to {three(expected['high'])} V)"
     if not shown:
         return str(read["remark"])
-    off = f"; off at {into_run(run['end_s'])}{', a new end' if run['moved'] else ''}" if run["in_acid"] else ""
+    planned = f" (planned {into_run(run['planned_end_s'])})" if run["moved"] else ""
+    off = f"; switch off at {into_run(run['end_s'])}{planned}" if run["in_acid"] else ""
     return f"{shown}: coating {film_words(run, inch)}{off}"
 
 
@@ -191,7 +192,7 @@ def film_words(run: RunDocument, inch: bool = False) -> str:
 
     unit, um, places = ("mil", 25.4, 3) if inch else ("um", 1.0, 2)
     low, value, high = (three(round(run["film_um"][end] / um, places)) for end in ("low", "value", "high"))
-    return f"{value} {unit} ({low} to {high})"
+    return f"{value} {unit}" + (f" ({low} to {high})" if low != high else "")
 
 
 def _until(run: RunDocument) -> str:

@@ -101,7 +101,7 @@ def test_a_run_is_repeated_with_what_differs(shop):
     (shop / "elsewhere").mkdir()
     code, _, said = areacalc(shop, "logbook", "repeat", "1", "--out", "elsewhere/again.toml")
     assert code == 2
-    assert "--out: is not in the folder of the load" in said
+    assert "--out: must be in the folder of the load" in said
 
 
 def test_a_colour_that_came_out_is_found_over_all_loads(shop):

@@ -121,12 +121,12 @@ def test_a_refusal_is_one_short_line_with_a_remedy_that_helps(words, told):
 
 def test_explain_begins_with_the_formula_and_the_figures_in_it():
     first = "".join(said("explain", DESK_SET, "current", columns=80).splitlines(keepends=True)[:12])
-    assert "current to set = 3 A\n     = the supply's limit" in first
+    assert "current to set = 3 A\n     = limit of the power supply" in first
     assert re.search(r"effective area of the load +\d+ cm2 \(\d+ to \d+\)", first)
 
 
 def test_a_cathode_is_told_in_square_centimetres_and_as_wanted_and_hung():
-    assert "Cathode area facing the part: 116 cm2" in said("cathode", "--area", "9 in2")
+    assert "Cathode area facing the part: 11610 mm2" in said("cathode", "--area", "9 in2")
     full = said("plan", DESK_SET, "--full")
     assert re.search(r"cathode face wanted +260 cm2", full)
     assert re.search(r"cathode face hung +288 cm2", full)

@@ -118,7 +118,7 @@ def test_both_mouths_open_are_better_than_one_plugged(folder):
     )
     assert (plugged.bores[0].thrown.least_at_mm, far.bores[0].thrown.least_at_mm) == (0.0, pytest.approx(108.0))
     assert (plugged.bores[0].least_at_mm, far.bores[0].least_at_mm) == (5.0, pytest.approx(108.0))
-    assert "5 mm from the first mouth" in bore_sentence(plugged.bores[0])
+    assert "5 mm from the left mouth" in bore_sentence(plugged.bores[0])
 
 
 @pytest.mark.parametrize("up", ["x+", "x-"])
@@ -151,7 +151,7 @@ def test_every_figure_of_a_bore_can_be_explained_and_says_what_is_from_memory(fo
     made = plan(folder)
     for name in ("mouth", "mean", "least", "coating"):
         chain = [each for _, each in made.figure(f"bores-1.{name}").chain()]
-        assert {"Wagner length", "conductivity", "volts per e-fold of current"} <= {each.name for each in chain}
+        assert {"Wagner length", "conductivity", "volts for 2.72 times the current"} <= {each.name for each in chain}
         assert any("from memory" in str(each.source) for each in chain)
         assert all(each.source.text.strip() and each.formula.strip() for each in chain)
 

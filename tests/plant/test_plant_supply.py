@@ -64,6 +64,6 @@ def test_runs_are_told_by_name():
     said = ways_out_words(WaysOut(in_runs=InRuns(runs, ("lamp foot",)), buy=BuySupply(6.0, 20.0)))
     assert said == (
         "In 2 runs. Run 1: pen body and 2 x knob, 2.5 A; run 2: 3 x cap, 1.25 A.",
-        "lamp foot: too much even alone.",
+        "lamp foot cannot run even alone.",
         "A power supply of at least 6 A and 20 V.",
     )

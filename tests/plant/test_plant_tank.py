@@ -152,7 +152,7 @@ def test_a_rule_of_thumb_is_kept_to_one_per_cent_and_a_miss_reads_apart_from_its
 
     assert over(20_150.0).kept  # 40 000 / 20 150 = 1.985
     said = tell(judged_fact(over(20_300.0)))
-    assert said.startswith("Cathode over part: 1.97, should be at least 2 (common practice); hang 6 such strips.")
+    assert said.startswith("Cathode area over part area: 1.97, should be at least 2 (common practice); hang 6 such")
     own = USUAL.own(cathodes=75.0).cathodes.judge(74.98)  # a person's own figure is no rule of thumb
     assert "distance: 74.98 mm, should be at least 75 mm" in tell(judged_fact(own))
     assert not CONTAINMENT.judge(0.995).kept  # nor is what keeps acid off the floor
@@ -187,7 +187,7 @@ def test_a_choice_that_breaks_a_rule_is_named():
     load = largest("a plate of 300 x 200 x 6 mm")
     narrow = size_tank(load, duty(126_000.0), TankChoices(width_mm=150.0, depth_mm=260.0, length_mm=380.0))
     assert broken(narrow) == {
-        "room at the ends", "room below", "part-to-cathode distance", "cathode over part",
+        "room at the ends", "room below", "part-to-cathode distance", "cathode area over part area",
     }  # fmt: skip
 
 

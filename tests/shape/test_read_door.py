@@ -68,7 +68,7 @@ def test_an_empty_file_is_said_to_be_empty(tmp_path, suffix):
 def test_an_unknown_ending_lists_the_known_ones(tmp_path):
     path = tmp_path / "part.xyz"
     path.write_bytes(b"1 2 3")
-    with pytest.raises(BadInput, match=r"no reader for '\.xyz'; export as one of \.stl \.step"):
+    with pytest.raises(BadInput, match=r"no '\.xyz' file can be read; export as one of \.stl \.step"):
         read_body(path)
 
 

@@ -66,7 +66,7 @@ def test_the_chain_names_the_slope_the_bath_and_the_mouths():
     names = {each.name for _, each in found.least.chain()}
     assert {
         "Wagner length",
-        "volts per e-fold of current",
+        "volts for 2.72 times the current",
         "conductivity",
         "depth of the bore",
         "mouth in a face",

@@ -31,7 +31,7 @@ def into_run(time_s: float) -> str:
 
 
 def _by(t: Telling) -> str:
-    return t("Raise evenly: {to} at ") + into_run(t.quantity("by").value)
+    return t("Raise evenly to {to} by ") + into_run(t.quantity("by").value)
 
 
 def _many(t: Telling) -> str:

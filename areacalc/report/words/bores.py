@@ -34,11 +34,11 @@ def bore_sentence(bore: BoreThrow, inch: bool = False) -> str:
     found = bore.thrown
     told = Telling(fact(
         CountedWhole.BORE, mouth=found.mouth_share, mean=found.mean_share, least=found.least_share, film=bore.film,
-        at=quantity(bore.least_at_mm, "mm"),
+        at=quantity(bore.least_at_mm, "mm"), first=bore.mouth,
     ), inch)  # fmt: skip
     return bore_name(bore) + told(
         ": of the outside's density {mouth:percent} at the mouth, {mean:percent} over the whole bore, {least:percent} at "
-        "the least, {at} from the first mouth. Coating there: {film:bounds}."
+        "the least, {at} from {first}. Coating there: {film:bounds}."
     )
 
 
@@ -57,17 +57,17 @@ def counted_sentence(facts: Iterable[Fact]) -> str:
     told = [_bore_takes(Telling(each)) for each in facts]
     if len(told) > 2:
         told = [told[0], f"{len(told) - 1} others take less too"]
-    return f"Bores are counted in full here; in a usual bath {joined(told)}. `areacalc plan` uses that." if told else ""
+    return f"Bores are counted in full here. In a usual bath {joined(told)}; `areacalc plan` counts so." if told else ""
 
 
 def _bore_takes(t: Telling) -> str:
     alike = t.count("alike")
     more = f" and {alike - 1} like it" if alike > 1 else ""
-    return t("{bore}" + more + " of {part} takes {share:percent}")
+    return t("{bore}" + more + " of {part} takes {share:percent} of that current")
 
 
 def _counted_whole(t: Telling) -> str:
-    return f"Bores are counted in full here; in a usual bath {_bore_takes(t)}. The plan uses that."
+    return f"Bores are counted in full here. In a usual bath {_bore_takes(t)}; the plan counts so."
 
 
 BORES: Catalogue = {CountedWhole.BORE: _counted_whole}

@@ -66,14 +66,14 @@ EQUIPMENT: Catalogue = {
     CathodeLife.ALUMINIUM: "{years:range} in production ({source:whole}); platers' forum answers run from half a year to "
     "four. Aluminium that stands in the liquid with no current gets weaker: lift it out.",
     CathodeLife.LEAD: "No published life of lead was found. Its sludge is hazardous waste.",
-    TankFact.ENLARGED_FOR_HEAT: "Enlarged so that one run's heat stays inside the temperature limit: {liquid}.",
+    TankFact.ENLARGED_FOR_HEAT: "Enlarged from {layout}, so that the heat of one run stays inside the temperature limit.",
     TankFact.SHEET_A_SIDE: "{strips:strip} a side do not fit in {length}: use one sheet a side.",
     TankFact.RATIO_SETS_SIZE: "The cathode ratio ({ratio}, {source}) sets the tank's {side} of {size}. A smaller ratio "
     "allows a smaller tank.",
     TankFact.TUB_AS_SOLD: "The tank holds {brim} to the brim. A tub sold as {tub} may do, if no inside size "
     "is smaller ({source}).",
     TankFact.LAYOUT_AND_HEAT: "The load needs {layout} to hang in; without cooling, the heat of one run needs {heat}. In "
-    "{layout} one run warms the bath by {rise}; more liquid lowers that by {less} at first.",
+    "{layout} one run warms the bath by {rise}; more liquid lowers that by {less}.",
 }  # fmt: skip
 
 
@@ -112,7 +112,7 @@ def _runs(found: InRuns) -> list[str]:
         said.append(f"In {counted(len(found.runs), 'run')}. R{'; '.join(each)[1:]}.")
     if found.alone:
         one = len(found.alone) == 1
-        said.append(f"{joined(list(found.alone))}: too much even {'alone' if one else 'one at a time'}.")
+        said.append(f"{joined(list(found.alone))} cannot run even {'alone' if one else 'one at a time'}.")
     return said
 
 

@@ -32,9 +32,7 @@ def _bore(t: Telling, then: str) -> str:
     alike = t.count("alike")
     more = f" and {alike - 1} like it" if alike > 1 else ""
     return t(
-        "{part} {bore}"
-        + more
-        + ": the coating is {film:bounds} at its thinnest, {at} from the first mouth; the outside "
+        "{part} {bore}" + more + ": the coating is {film:bounds} at its thinnest, {at} from {mouth}; the outside "
         "gets {outside}. "
     ) + t(then)
 
@@ -60,15 +58,15 @@ def _stands_out(t: Telling) -> str:
 
 
 _CEILING = (
-    "of this bath, {ceiling:range} at {density} with the surface at {surface} (from memory), where it turns to "
-    "powder. Run colder, weaker, at a higher density, or for a thinner coating."
+    "that this bath allows, {ceiling:range} at {density} with the surface at {surface} (from memory): thicker, it turns "
+    "to powder. Run colder, weaker, at a higher density, or for a thinner coating."
 )
 _OUTSIDE_RULE = "the charge rule, {rule}, is published for {stated:range}; this bath has {value}."
 
 FAULTS: Catalogue = {
     FaultKind.SUPPLY_BELOW_WINDOW: "The power supply gives {current}, only {density}: below the window of {least:number} to "
     "{most} ({source}). The coating gets soft, thin and uneven. See the ways out.",
-    FaultKind.SUPPLY_SETS_CURRENT: "The power supply limits the current; the middle setting is {wanted}. The run takes "
+    FaultKind.SUPPLY_SETS_CURRENT: "The power supply gives less than the middle setting, {wanted}. The run takes "
     "longer.",
     FaultKind.FILM_OF_OTHER_ALLOY: "The coating measured in this bath was on {measured}; for {alloy} the plan uses the charge rule "
     "{rule}. Measure one of these parts after the run.",
@@ -77,7 +75,7 @@ FAULTS: Catalogue = {
     FaultKind.AREA_NOT_KNOWN: "The area is too uncertain for one current to stay inside the window. Make the "
     "area more certain first.",
     FaultKind.AREA_IN_NARROW_BORES: "The area is too uncertain for one current to stay inside the window: {bores} may keep "
-    "air, or fill. Fill by hand (say so with `fill`), or plug.",
+    "air or fill with acid. Fill them with a syringe (say so with {key:fill}), or plug them.",
     FaultKind.DENSITY_MAY_BE_LOW: "The density may be only {density:low}, under the window's {least}: a softer, thinner "
     "coating than planned.",
     FaultKind.NO_SUPPLY: "No power supply is given. Use one of at least {current} and {voltage}.",
@@ -127,7 +125,7 @@ FAULTS: Catalogue = {
     FaultKind.THIN_FOR_DYE: "Dye {dye}: a {shade} shade needs a coating of {wants} ({source}); this one is {film:bounds}, "
     "so it comes out paler. Plan the coating by shade = \"{shade}\", or take another dye.",
     FaultKind.BORE_THIN: lambda t: _bore(t, LONGER if t.count("catches_up") else NO_LONGER),
-    FaultKind.BORE_THIN_DYED: lambda t: _bore(t, "Dyed, it gets a {shade} shade there at most."),
+    FaultKind.BORE_THIN_DYED: lambda t: _bore(t, "The darkest shade there is {shade}."),
     FaultKind.BORE_TAKES_NO_DYE: lambda t: _bore(t, "Dye does not take well there."),
     **FITS,
     NoPlace.PART_TOO_LARGE: _too_large,
@@ -137,8 +135,8 @@ FAULTS: Catalogue = {
     NoPlace.PART_OUTSIDE: "{part} sticks out of the liquid. Move it in.",
     NoPlace.CATHODES_TOO_LONG: "{a_side:cathode} of {width} a side do not fit in a tank {tank} long. Hang fewer or narrower ones.",
     NoPlace.CATHODES_TOO_DEEP: "The liquid is {liquid} deep: cathodes cannot hang {deep} deep in it. Correct `immersed`.",
-    Ceiling.PAST: "A coating of {film:bounds} is past the ceiling " + _CEILING,
-    Ceiling.NEAR: "A coating of {film:bounds} may reach the ceiling " + _CEILING,
+    Ceiling.PAST: "A coating of {film:bounds} is past the thickest " + _CEILING,
+    Ceiling.NEAR: "A coating of {film:bounds} may reach the thickest " + _CEILING,
     Aluminium.TOO_MUCH: "Dissolved aluminium is {held}, above {limit} ({source}). Replace part of the bath.",
     Aluminium.RENEW_SOON: "Dissolved aluminium is {held}; many shops renew the bath from {limit} (common practice).",
     Aluminium.NEW_BATH: "A new bath with less than {limit} of aluminium coats unevenly at first ({source}).",

@@ -53,7 +53,7 @@ def chosen_words(part: PartArea, inch: bool = False) -> str:
         return ""
     worst = part.free.worst
     dry, carried_ml = worst.dry_mm2, worst.carried_mm3 * 1e-3
-    kept = " but in narrow bores" if worst.bare_mm2 - dry >= _NOTHING_MM2 else ""
+    kept = " outside narrow bores" if worst.bare_mm2 - dry >= _NOTHING_MM2 else ""
     air = f"no air stays in it{kept}" if dry < _NOTHING_MM2 else f"air keeps up to {shown(dry, 'mm2', inch)} bare"
     carried = "nothing" if carried_ml < _NOTHING_ML else f"up to {shown(carried_ml, 'mL', inch)}"
     room = "; better ways have no room" if part.free.for_room else ""
@@ -72,7 +72,7 @@ def _by_bore(up: Floats, bore: Feature, skin: SurfaceMap, turned: bool) -> str:
         if len(bore.mouths) == 1:
             end = f"{bore.name} mouth {'raised' if angle < 90.0 else 'lowered'}"
         else:
-            end = f"{end.removesuffix(' up')} raised"
+            end = f"{end.removesuffix(' up').replace(' upright, ', ' ')} raised"
         return f"{_LYING}, {end} {_degrees(90.0 - lean)}{side}"
     return end if lean < _ALIKE_DEG else f"{end}, tilted {_degrees(lean)}{side}"
 

@@ -21,7 +21,7 @@ MATERIALS: Mapping[Enum, tuple[str, str, str]] = {
     Buy.LEADS: ("leads, {stock}", "{length:build} each", ""),
     Buy.RACK_WIRE: (_EITHER, "{thick:build}", ""),
     Buy.NO_RACK_WIRE: (_EITHER, "thicker than usual wire", "hang the parts by more wires"),
-    Buy.SUPPLY: ("power supply", "at least {current}, {voltage}", "output isolated from the mains; limits for current and volts"),
+    Buy.SUPPLY: ("power supply", "at least {current}, {voltage}", "output isolated from the mains; with settings for most current and most volts"),
     Buy.FUSE: ("fuse at the power supply", "{current}", "no more than the leads carry"),
     Buy.RESIDUAL_CURRENT: ("residual-current device", "{current}",
                            "ahead of power supply, pump and heater; it guards the mains side alone"),

@@ -137,12 +137,12 @@ def _held(t: Telling) -> str:
         f"{which} ({{across}}{' mouth' if t.count('chamber') else ''}) {keeps} {'their' if several else 'its'} air: surface "
         f"tension {'holds' if sure else 'may hold'} a bubble there. {{area:small}} counts as "
         f"{'bare' if t.count('stays') else 'wet'}; least and most cover both cases. What helps: "
-    ) + ", ".join(_HELPS[Help(str(each))] for each in helps)
+    ) + t("; ".join(_HELPS[Help(str(each))] for each in helps))
 
 
 _HELPS = {
-    Help.SYRINGE: "filling with a syringe (say so with `fill`)", Help.SECOND_HOLE: "a second hole",
-    Help.TILT: "a tilt, one end higher", Help.AGITATE: "moving it under the liquid", Help.MOUTH_UP: "the mouth up",
+    Help.SYRINGE: "fill it with a syringe (say so with {key:fill})", Help.SECOND_HOLE: "drill a second hole",
+    Help.TILT: "raise one end", Help.AGITATE: "move the part under the liquid", Help.MOUTH_UP: "turn the mouth up",
 }  # fmt: skip
 _SURFACES: Catalogue = {
     SurfaceNote.THREAD_SURFACE: "{feature}: the {thread} thread has {surface:small} of surface; a plain wall would have {plain:small}",
@@ -151,11 +151,11 @@ _SURFACES: Catalogue = {
     SurfaceNote.NOT_A_BORE: "{features}: not round enough to be a bore; pick the faces to plug in the picture",
     SurfaceNote.READ_AS_FLATS: _flats,
     SurfaceNote.READ_AS_ROUND: "the file draws curves as flats (up to {apart} apart); areacalc measured them as curves. "
-    "`as-drawn` measures the flats",
+    "`area --as-drawn` measures the flats",
     SurfaceNote.READ_AS_CURVE: "{bands:band} of cones measured as one curved wall. Least and most also cover straight "
     "cones",
-    SurfaceNote.THREAD_ADDED: "{on} carries {thread}: {times} times the surface of a plain wall (ISO 68-1 basic profile)",
-    SurfaceNote.KNURL_ADDED: "{on} carries a {pitch} knurl: 1 to {most} times smooth",
+    SurfaceNote.THREAD_ADDED: "{on} has {thread}: {times} times the area of a plain wall (ISO 68-1 basic profile)",
+    SurfaceNote.KNURL_ADDED: "{on} has a {pitch} knurl: 1 to {most} times the area of a smooth surface",
     SurfaceNote.TEXTURE_ADDED: "{on} counts {times} times its smooth area, as you entered",
     SurfaceNote.NOT_UNITED: "{count:body} touch but could not be joined ({problem}); each is counted in full",
     SurfaceNote.OPEN_NOT_UNITED: "{count:open shell} near other bodies; surface hidden between them is "
@@ -181,7 +181,7 @@ _SURFACES: Catalogue = {
 }
 
 _PARTS: Catalogue = {
-    PartNote.HANGING_NOT_GIVEN: "trapped air is not counted; give `up`, how the part hangs, to count it",
+    PartNote.HANGING_NOT_GIVEN: "trapped air is not counted until you give {key:up}",
     PartNote.NOT_ON_THIS_PART: "{where}: {what} on {part}",
     PartNote.CHOICES_FILE: "plugs and masks taken from {file}",
 }

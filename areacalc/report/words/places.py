@@ -1,26 +1,29 @@
-"""How a sentence names a key of the load: as the load file has it, or as the page shows it."""
+"""How a sentence names a key of the load: as the load file has it, as an option, or as the page shows it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
+from typing import Literal
 
 from areacalc.load.keys import TABLES
 
-_ON_PAGE: ContextVar[bool] = ContextVar("on the page", default=False)
 _TITLES = {"supply": "Power supply"}
-_OF_PARTS = {"up": "which way is up", "hang": "the station Hang"}
+_OF_PARTS = {"up": "which way is up", "hang": "the station Hang", "fill": "'fill with a syringe'"}
+Typed = Literal["load file", "options", "page"]
+"""Where a person types what a key says."""
+_TYPED: ContextVar[Typed] = ContextVar("typed", default="load file")
 
 
 @contextmanager
-def named_as_on_the_page() -> Iterator[None]:
-    """Sentences told in here name the page's fields and stations."""
-    before = _ON_PAGE.set(True)
+def named_as(typed: Typed) -> Iterator[None]:
+    """Sentences told in here name keys as they are typed there."""
+    before = _TYPED.set(typed)
     try:
         yield
     finally:
-        _ON_PAGE.reset(before)
+        _TYPED.reset(before)
 
 
 class Keys:
@@ -28,7 +31,10 @@ class Keys:
 
     >>> "Give {0:bath.agitation}; {0:split_tube}; {0:up}.".format(Keys())
     'Give `agitation` under [bath]; [split_tube]; `up`.'
-    >>> with named_as_on_the_page():
+    >>> with named_as("options"):
+    ...     "{0:liquid_line}".format(Keys())
+    '--liquid-line'
+    >>> with named_as("page"):
     ...     "{0:bath.agitation}.".format(Keys()), "{0:up}.".format(Keys())
     ('agitation under Bath at the station Rack and tank.', 'which way is up.')
     """
@@ -37,7 +43,9 @@ class Keys:
         table, dot, keys = told.partition(".")
         whole = table in TABLES and not dot
         names = [] if whole else (keys if dot else table).split("+")
-        if not _ON_PAGE.get():
+        if _TYPED.get() == "options":
+            return " and ".join(f"--{name.replace('_', '-')}" for name in names)
+        if _TYPED.get() == "load file":
             said = " and ".join(f"`{name}`" for name in names)
             return f"[{table}]" if whole else f"{said} under [{table}]" if dot else said
         said = " and ".join(_OF_PARTS.get(name, name.replace("_", " ")) for name in names)

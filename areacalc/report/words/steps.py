@@ -96,9 +96,9 @@ STEPS: dict[Enum, tuple[str, Words, Words]] = {
     RunStepKind.RINSE_ACID: (
         "rinse",
         "At once: about {water:bounds} of clean water over the parts; run it through every bore.",
-        "rinse water from bores is clear of acid, which bleeds out later",
+        "no acid left in the rinse water from bores; acid left in a bore bleeds out later",
     ),
-    RunStepKind.DYE: ("dye", _dye, "the shade or deeper"),
+    RunStepKind.DYE: ("dye", _dye, "the shade wanted, or a little deeper"),
     RunStepKind.RINSE_DYE: ("rinse", "Cold clean water, until no colour runs.", "clear water"),
     RunStepKind.SEAL: ("seal", _seal, "a drop of dye wipes off without a mark"),
     RunStepKind.INSPECT: (

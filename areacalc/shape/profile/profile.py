@@ -217,7 +217,7 @@ def check_profile(profile: Profile) -> None:
     ring = np.concatenate(points)  # with the ends on the axis, where a blind bore's floor does not follow on
     area = 0.5 * float(np.sum(ring[:, 0] * np.roll(ring[:, 1], -1) - np.roll(ring[:, 0], -1) * ring[:, 1]))
     if area >= 0:
-        raise BadInput(profile.source, "the bore lies outside the metal: the wall is negative", "check the diameters")
+        raise BadInput(profile.source, "the bore is wider than the outside", "check the diameters")
 
 
 def _check_pair(profile: Profile, a: int, b: int, lines: object) -> None:

@@ -131,6 +131,8 @@ def sketch_of(line: str, where: str = "profile") -> Sketch:
                 named[head.lower()] = rest.strip()
             case "outside":
                 outside += _lines(rest, where)
+            case word if word.isalpha():
+                raise BadInput(where, f"'{head}' starts no clause", "start with bore, outside, unit, measure or name")
             case _:
                 outside += _lines(clause, where)
     if not outside:

@@ -70,7 +70,7 @@ def turn(name: str, source: str, outside: list[Vertex], bores: list[BoreWords], 
         if mouth[1] > end[1] + 1e-9:
             raise BadInput(
                 f"{source}, {side} end",
-                f"the bore is {2 * mouth[1]:.6g} mm wide where the outside is {2 * end[1]:.6g}: the wall is negative",
+                f"the bore is {2 * mouth[1]:.6g} mm wide, the outside only {2 * end[1]:.6g} mm",
                 "make the bore smaller or the outside larger",
             )
     segments = _named(chain(_faced(outside, mouth_left, mouth_right), source), mouth_left, mouth_right)

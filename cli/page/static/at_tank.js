@@ -73,7 +73,7 @@ export function atTank(desk, keeper) {
     doing.textContent = run.do;
     doing.classList.toggle("due", run.overdue);
     const left = run.due_s === null || run.overdue ? "" : `until ${intoRun(run.due_s)}${run.then ? `, then: ${run.then}` : ""}. `;
-    const off = run.in_acid ? `Off at ${intoRun(run.end_s)}${run.moved ? `, a new end; planned was ${intoRun(run.planned_end_s)}` : ""}. ` : "";
+    const off = run.in_acid ? `Switch off at ${intoRun(run.end_s)}${run.moved ? ` (planned ${intoRun(run.planned_end_s)})` : ""}. ` : "";
     until.textContent = `${left}${off}Run ${run.run}, ${run.load}.${speed > 1 ? ` A rehearsal, ${speed} times as fast.` : ""}`;
     redraw(alarms, JSON.stringify(run.alarms), () => run.alarms.map((words) => h("p", { class: "tank-alarm" }, words)));
     redraw(cautions, JSON.stringify(run.cautions), () => run.cautions.map((words) => h("li", {}, words)));

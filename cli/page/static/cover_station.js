@@ -19,7 +19,7 @@ export function coverStation(desk, bench) {
   const table = h("table", { class: "surface" });
   const kind = h("select", { "aria-label": "What to do", onchange: () => { text.placeholder = EXAMPLES[kind.value]; } },
     Object.entries(KINDS).map(([key, words]) => h("option", { value: key }, words)));
-  const text = h("input", { "aria-label": "To what, in words", placeholder: EXAMPLES.plug, spellcheck: false });
+  const text = h("input", { "aria-label": "Where, in words", placeholder: EXAMPLES.plug, spellcheck: false });
   const bores = h("ul", { class: "notes soft", "aria-label": "Long bores" });
   const sentences = h("ul", { class: "sentences" });
   const wrong = h("p", { class: "harms", role: "alert" });
@@ -30,7 +30,7 @@ export function coverStation(desk, bench) {
     h("h2", { id: "cover-title" }, "Plug and mask"),
     h("p", { class: "soft" }, "Point at the part or press a button here. On the part: P plugs, M masks, W leaves it wet; Shift chooses several."),
     h("div", { class: "scroll grow", tabIndex: 0, role: "region", "aria-label": "Table of the surface" }, table), bores, leave,
-    h("form", { class: "row", onsubmit: add }, h("label", { class: "say-it" }, "Or say it: ", kind), text, h("button", { class: "small" }, "Add")), wrong, sentences);
+    h("form", { class: "row", onsubmit: add }, h("label", { class: "say-it" }, "Or type it: ", kind), text, h("button", { class: "small" }, "Add")), wrong, sentences);
   bench.listeners.push(show);
   desk.listen(show);
   table.addEventListener("keydown", (e) => {

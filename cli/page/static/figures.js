@@ -36,7 +36,7 @@ export function figuresOf(desk, keeper) {
     if (!planned && !figure) return [];
     const value = planned ? spelled(planned.text) : quantity(figure.value, figure.unit, key === "current" ? 3 : 4);
     const range = planned ? rangeOf(key, plan, planned) : ranged(key, figure);
-    const less = key === "current" && !planned && answer.warnings.some((w) => w.code === "long-bore") ? "; before the plan: long bores take less, the plan will set less" : "";
+    const less = key === "current" && !planned && answer.warnings.some((w) => w.code === "long-bore") ? "; long bores take less, so the plan will set less" : "";
     const how = planned ? { name, chain: linksOf(planned) } : { name, chain: figure.chain };
     return [{ key, name, value, says: trust.why || (range || "exact") + less, trust: trust.is, how }];
   });
@@ -78,7 +78,7 @@ function trustOf(desk, keeper, key) {
   if (keeper.plan && !keeper.plan.can_run && set) {
     return { is: "impossible", why: key === "current" ? `cannot be run as asked${stop ? `: ${spelled(stop.text)}` : ""}` : "no such run" };
   }
-  if (desk.wrong.has("density") && set) return { is: "old", why: `${WORDS.old}: still of '${settings.density}'` };
+  if (desk.wrong.has("density") && set) return { is: "old", why: `${WORDS.old}: still for '${settings.density}'` };
   if (answer.without?.length) return { is: "current", why: `without ${answer.without.join(", ")}` };
   return { is: "current", why: "" };
 }

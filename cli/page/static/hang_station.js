@@ -62,7 +62,7 @@ export function hangStation(desk, bench) {
   const pictures = h("ol", { class: "under", "aria-label": "The part going under and lifted out, cut upright" });
   const element = h("section", { class: "panel", id: "hang", "aria-labelledby": "hang-title" }, h("h2", { id: "hang-title" }, "How it hangs in the bath"),
     h("div", { class: "row" }, h("label", {}, "up ", up), turning), h("div", { class: "row" }, best, bar), h("div", {}, lineField, lineSays), wrong,
-    h("div", { class: "grow scroll", tabIndex: 0, role: "region", "aria-label": "What hanging so does" }, outcome, stay, ways, pictures));
+    h("div", { class: "grow scroll", tabIndex: 0, role: "region", "aria-label": "What this hanging does" }, outcome, stay, ways, pictures));
   let drawn = ""; // what the pictures show
   let of = ""; // the part on show
   /** @type {AbortController | null} */
@@ -92,7 +92,7 @@ export function hangStation(desk, bench) {
     if (!part) return;
     const mine = new AbortController();
     searching = mine;
-    best.textContent = "Stop looking";
+    best.textContent = "Stop the search";
     ways.replaceChildren(h("li", { class: "soft" }, "Trying ways to hang it …"));
     bar.hidden = false;
     const found = await desk.attempt(() => api.ways(part.id, mine.signal), `${part.id} up`);
@@ -152,7 +152,7 @@ export function hangStation(desk, bench) {
   return element;
 }
 
-/** What hanging so does. @param {Doc.Part} part @param {Doc.Result} result */
+/** What this hanging does. @param {Doc.Part} part @param {Doc.Result} result */
 function outcomeOf(part, result) {
   if (part.stage) return [h("p", { class: "soft" }, "updating …")];
   if (!result.up) return [h("p", { class: "soft" }, "Air in a bore that opens downward keeps the acid off. Say which way points up, turn the part as you will hang it, or let the page find the best way.")];
@@ -164,9 +164,9 @@ function outcomeOf(part, result) {
   const range = bounds(dry.low, dry.high, "mm2", 3, true);
   const how = leaning ? `none if it hangs dead true, else up to ${quantity(dry.high, "mm2", 3)}` : `${quantity(dry.value, "mm2", 3)}${range ? ` (${range})` : ""}`;
   return [
-    h("p", { class: bare ? "harms" : "" }, h("strong", {}, leaning ? "Air may be trapped: " : bare ? "Trapped air: " : held.some((n) => n.code === "air-held") ? "No trapped air but in narrow bores. " : "No trapped air. "),
+    h("p", { class: bare ? "harms" : "" }, h("strong", {}, leaning ? "Air may be trapped: " : bare ? "Trapped air: " : held.some((n) => n.code === "air-held") ? "No trapped air, except in narrow bores. " : "No trapped air. "),
       bare && `${how} stays bare${air.value > 0 ? `, under ${millilitres(air.value)} of air. ` : ". "}`,
-      `It carries out ${result.carried_out_mm3 < 1 ? "nothing" : millilitres(result.carried_out_mm3)} besides what clings.`),
+      `Carried out: ${result.carried_out_mm3 < 1 ? "nothing" : millilitres(result.carried_out_mm3)} in bores or cups.`),
     held.length > 0 && h("ul", { class: "notes harms" }, held.map((n) => h("li", {}, n.text))),
     result.pockets.length > 0 && h("ul", { class: "notes" }, result.pockets.slice(0, 6).map((p, i) => h("li", {},
       `air ${i + 1}: ${millilitres(p.volume_mm3)}, ${lengthCell(p.depth_mm)} ${state.show} deep, over ${quantity(p.area_mm2, "mm2", 3)}`

@@ -116,7 +116,7 @@ function densityField(desk) {
       if (wrong) box.setAttribute("aria-invalid", "true");
       element.classList.toggle("wrong", Boolean(wrong));
       yes.hidden = !wrong || !/^\d/.test(box.value);
-      says.textContent = wrong ? `${wrong} The figures are still of '${settings.density}'.` : found ? `${found.use}; ${found.source}` : "your own, such as 12 to 15 A/ft2";
+      says.textContent = wrong ? `${wrong} The figures are still for '${settings.density}'.` : found ? `${found.use}; ${found.source}` : "your own, such as 12 to 15 A/ft2";
     },
   };
 }

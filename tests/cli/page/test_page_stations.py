@@ -182,7 +182,7 @@ def test_a_density_that_is_refused_is_marked_and_so_is_the_figure(window):
     tab.fill("#density", "plenty")
     tab.press("#density", "Tab")
     tab.wait_for_selector('#density[aria-invalid="true"]')
-    assert "still of 'small-tank'" in tab.inner_text("#density-says")
+    assert "still for 'small-tank'" in tab.inner_text("#density-says")
     assert trust(tab, "current") == "old"
     assert station(tab, "tank") == "wrong"
 
@@ -197,7 +197,7 @@ def test_one_bad_file_and_one_bad_sentence_cost_no_more_than_themselves(window):
     assert "without torn.stl" in tab.inner_text("#figures")
     tab.click('.card .name:text-is("ring.stl")')
     go(tab, "cover")
-    tab.fill('[aria-label="To what, in words"]', "bore-9")
+    tab.fill('[aria-label="Where, in words"]', "bore-9")
     tab.click("#cover form button")
     tab.wait_for_selector('.sentences li:has-text("Not used")')
     settled(tab)
@@ -208,7 +208,7 @@ def test_a_bore_plugged_by_words_is_not_called_wet(window):
     tab = window()
     drop(tab, "ring.stl")
     go(tab, "cover")
-    tab.fill('[aria-label="To what, in words"]', "bores under 90 mm")
+    tab.fill('[aria-label="Where, in words"]', "bores under 90 mm")
     tab.click("#cover form button")
     feature(tab, "bore-1", "plugged")
     until(
@@ -390,7 +390,7 @@ def test_the_main_way_as_a_screen_reader_has_it(window):
         - button "Turn it by hand"
         - button "Find the best way"
         - textbox "in the liquid up to"
-        - region "What hanging so does":
+        - region "What this hanging does":
           - status:
             - paragraph:
               - strong: No trapped air.
