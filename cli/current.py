@@ -73,7 +73,7 @@ def current(
         if bores:
             spared = sum(n * spared_mm2(each) for n, each in bores)
             near_a = found.set_a * (1.0 - spared / wetted_area.value)
-            out.say(f"note: {counted_sentence(each for _, each in bores)} With that, set about {out.three(near_a)} A.")
+            out.say(f"note: {counted_sentence(each for _, each in bores)} So set about {out.three(near_a)} A.")
     out.notes_of(parts, show)
     out.short_cautions()
 

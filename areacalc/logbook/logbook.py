@@ -156,7 +156,7 @@ class Logbook:
                 self.database.remove("begun", steps[-1].number)
                 return steps[-1]
             if not there:
-                raise BadInput(f"run {run}", "has no line to take back", "type one first")
+                raise BadInput(f"run {run}", "there is no line to take back", "type one first")
             self.database.remove("reading", there[-1].number)
         return there[-1]
 

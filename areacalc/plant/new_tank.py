@@ -249,7 +249,8 @@ def _wired(of: FilledTank, duty: Duty) -> TankDesign:
     return TankDesign(
         **{each.name: getattr(of, each.name) for each in fields(FilledTank)},
         pitch_mm=room.length_mm / (of.cathodes.count // 2), cathode_check=check, liquid=liquid,
-        cooling=_cooling(duty, liquid), steady_cooling=duty.heat, bar=bar, leads=leads,
+        cooling=_cooling(duty, liquid), steady_cooling=replace(duty.heat, name="cooling run after run"),
+        bar=bar, leads=leads,
         wires=tuple(check_rack(made_rack(Rack(m), rack, [mm2 / load.area_mm2.value for mm2 in load.each_mm2], most_a,
                                          FREEBOARD.limit.value, chosen.stock), Estimate.exact(most_a))
                     for m in WIRE_METALS),

@@ -336,14 +336,7 @@ def _row(run: Run, came: Came, show: Show) -> tuple[str, ...]:
     film = three(round(came.film_um / (25.4 if show is Show.IN else 1.0), 3))
     colour = run.colour if came.is_worth_repeating else "none"
     return (str(run.number), local_minutes(run.when), run.load, three(round(came.run_s / 60.0, 2)),
-            charge_text(came.charge_ah), film, _kind(came), colour, run.remark)  # fmt: skip
-
-
-def charge_text(charge_ah: float) -> str:
-    """Three figures of a charge [Ah]; what no meter shows is less."""
-    from areacalc.digits import three
-
-    return "<0.001" if 0.0 < charge_ah < 1e-3 else three(charge_ah)
+            three(round(came.charge_ah, 3)), film, _kind(came), colour, run.remark)  # fmt: skip
 
 
 def _kind(came: Came) -> str:

@@ -82,7 +82,7 @@ def test_without_a_named_bath_the_keys_are_told_and_nothing_is_written(shop):
     assert re.search(r'measured_within = "\S+ V" # fitted', said)
     code, _, said = areacalc(shop, "logbook", "learn", "desk-set.toml", "--accept")
     assert code == 2
-    assert "--accept: needs a bath that the load calls by its name" in said
+    assert "--accept: needs a load that names its bath" in said
 
 
 def test_a_bath_without_runs_teaches_nothing(shop):
@@ -174,7 +174,7 @@ def test_a_result_is_corrected_where_it_was_wrong_and_keeps_the_rest(shop):
         (kept,) = book.outcomes(1)
     assert (kept.film_um, kept.place, kept.colour) == (13.0, "outside", "ink blue")
     said = areacalc(shop, "logbook", "show", "1")[1]
-    assert re.findall(r"result 1: coating was (\d+) um", said) == ["11", "12"]
+    assert re.findall(r"result 1: coating (\d+) um", said) == ["11", "12"]
     assert "--correct: has nothing to put there" in areacalc(shop, "logbook", "result", "1", "--correct", "1")[2]
 
 

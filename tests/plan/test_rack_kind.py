@@ -13,7 +13,7 @@ from areacalc.plan.plan import plan_of
 from areacalc.plan.steps import RunStepKind
 from areacalc.report.figures import shown
 from areacalc.report.plan_summary import plan_summary
-from areacalc.report.words.places import named_as_on_the_page
+from areacalc.report.words.places import named_as
 from areacalc.report.words.tell import tell
 
 LOAD = """
@@ -92,7 +92,7 @@ def test_a_part_hung_askew_by_one_contact_can_turn(planned):
     made = planned("kind = 'hooks'", part=askew)
     (told,) = [fault.fact for fault in made.faults if fault.kind is FaultKind.TURNS]
     assert tell(told).endswith("Hold each by two, and say so in `contacts` under [rack].")
-    with named_as_on_the_page():
+    with named_as("page"):
         assert tell(told).endswith("say so in contacts under Rack at the station Rack and tank.")
     for rack in ("kind = 'clips'", "kind = 'hooks'\ncontacts = 2"):
         assert FaultKind.TURNS not in kinds(planned(rack, part=askew))

@@ -171,7 +171,7 @@ def test_a_step_that_was_done_by_mistake_is_taken_back(book, run):
     assert (seen.step, len(seen.readings)) == (0, 1)
     take(book, plan, run, typed("undo"), 630.0)
     assert book.readings(run.number) == []
-    with pytest.raises(BadInput, match="has no line to take back"):
+    with pytest.raises(BadInput, match="there is no line to take back"):
         take(book, plan, run, typed("undo"), 640.0)
 
 

@@ -58,7 +58,7 @@ AT_THE_TANK: Catalogue = {
     AlarmKind.RAISED_TOO_FAST: "The current is {read} already, the plan says {planned:range} by now: full current on bare metal "
     "can burn the parts at their edges and contacts. Turn it back, and raise it slowly.",
     AlarmKind.CURRENT_OFF: "The current is {read}, the plan says {planned:range}: turn it back, or leave it and switch off "
-    "at the new end.",
+    "at the time shown.",
     AlarmKind.BATH_TOO_WARM: "The bath is at {read}, above the {limit} allowed: the coating gets softer and may powder. "
     "Cool it (ice in closed bottles), or switch off.",
     AlarmKind.WARMS_FASTER: "The bath is at {read}, expected {expected:range}: read the thermometer again; stir, and "

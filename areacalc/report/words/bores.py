@@ -57,17 +57,21 @@ def counted_sentence(facts: Iterable[Fact]) -> str:
     told = [_bore_takes(Telling(each)) for each in facts]
     if len(told) > 2:
         told = [told[0], f"{len(told) - 1} others take less too"]
-    return f"Bores are counted in full here. In a usual bath {joined(told)}; `areacalc plan` counts so." if told else ""
+    return (
+        f"Bores are counted in full here. Of that current in a usual bath {joined(told)}; `areacalc plan` counts so."
+        if told
+        else ""
+    )
 
 
 def _bore_takes(t: Telling) -> str:
     alike = t.count("alike")
     more = f" and {alike - 1} like it" if alike > 1 else ""
-    return t("{bore}" + more + " of {part} takes {share:percent} of that current")
+    return t("{bore}" + more + " of {part} takes {share:percent}")
 
 
 def _counted_whole(t: Telling) -> str:
-    return f"Bores are counted in full here. In a usual bath {_bore_takes(t)}; the plan counts so."
+    return f"Bores are counted in full here. Of that current in a usual bath {_bore_takes(t)}; the plan counts so."
 
 
 BORES: Catalogue = {CountedWhole.BORE: _counted_whole}

@@ -15,7 +15,7 @@ def course_words(plan: Plan) -> str:
         told.append({
             LimitedBy.RAMP: f"raise to {value_text(plan.figures['current'])} over {shown(end_s - start_s, 's')}",
             LimitedBy.SETTING: f"hold to {end}",
-            LimitedBy.VOLTAGE: f"until {end} at the power supply's most volts",
-            LimitedBy.CURRENT: f"until {end} at the power supply's most amperes",
+            LimitedBy.VOLTAGE: f"the power supply's volts limit it until {end}",
+            LimitedBy.CURRENT: f"the power supply's amperes limit it until {end}",
         }[by])  # fmt: skip
     return ", then ".join(told)

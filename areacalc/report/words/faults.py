@@ -125,7 +125,7 @@ FAULTS: Catalogue = {
     FaultKind.THIN_FOR_DYE: "Dye {dye}: a {shade} shade needs a coating of {wants} ({source}); this one is {film:bounds}, "
     "so it comes out paler. Plan the coating by shade = \"{shade}\", or take another dye.",
     FaultKind.BORE_THIN: lambda t: _bore(t, LONGER if t.count("catches_up") else NO_LONGER),
-    FaultKind.BORE_THIN_DYED: lambda t: _bore(t, "The darkest shade there is {shade}."),
+    FaultKind.BORE_THIN_DYED: lambda t: _bore(t, "There the dye reaches a {shade} shade, no darker."),
     FaultKind.BORE_TAKES_NO_DYE: lambda t: _bore(t, "Dye does not take well there."),
     **FITS,
     NoPlace.PART_TOO_LARGE: _too_large,

@@ -11,13 +11,13 @@ from areacalc.load.keys import TABLES
 
 _TITLES = {"supply": "Power supply"}
 _OF_PARTS = {"up": "which way is up", "hang": "the station Hang", "fill": "'fill with a syringe'"}
-Typed = Literal["load file", "options", "page"]
+TypedAt = Literal["load file", "options", "page"]
 """Where a person types what a key says."""
-_TYPED: ContextVar[Typed] = ContextVar("typed", default="load file")
+_TYPED: ContextVar[TypedAt] = ContextVar("typed", default="load file")
 
 
 @contextmanager
-def named_as(typed: Typed) -> Iterator[None]:
+def named_as(typed: TypedAt) -> Iterator[None]:
     """Sentences told in here name keys as they are typed there."""
     before = _TYPED.set(typed)
     try:
