@@ -37,7 +37,7 @@ const spoken = (part) => part.stage ? "updating …" : part.result?.hung ?? `${p
 
 /** "no trapped air", "3 mm² bare" @param {Doc.Outcome} way */
 const airOf = ({ airlocked_area_mm2, bare_area_mm2, trapped_air_mm3 }) => airlocked_area_mm2 < SPOT_MM2
-  ? `no trapped air${bare_area_mm2 - airlocked_area_mm2 >= SPOT_MM2 ? " but in narrow bores" : ""}`
+  ? `no trapped air${bare_area_mm2 - airlocked_area_mm2 >= SPOT_MM2 ? ", except in narrow bores" : ""}`
   : `${quantity(airlocked_area_mm2, "mm2", 3)} bare under ${millilitres(trapped_air_mm3)} of air`;
 
 /** @param {Desk} desk @param {Workbench} bench */
