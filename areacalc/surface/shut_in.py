@@ -13,6 +13,7 @@ from areacalc.shape.kinds import Floats, Ints, Note
 from areacalc.shape.mesh.boxes import near, within
 from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.topology_loops import weld_rows
+from areacalc.shape.mesh.winding import winding_number
 from areacalc.surface.arrangement import arranged
 from areacalc.surface.bodies import bodies
 from areacalc.surface.features.lids import lids
@@ -99,7 +100,7 @@ def _shut(pieces: Pieces, plugged: Truths) -> Truths:
     """Which pieces (k,) the bath does not reach past those that plugs touch.
 
     Of each shell the piece that reaches farthest stays outside. What plugs part from it is shut in where it lies round
-    a hollow; a land in a plugged groove, level with its rim, is not.
+    a hollow, or is a flat floor under a plug; a land in a plugged groove, level with its rim, is not.
     """
     found = np.zeros(len(plugged), bool)
     points, corners, sound = merged(pieces)
@@ -114,14 +115,23 @@ def _shut(pieces: Pieces, plugged: Truths) -> Truths:
     part, count = label[corners[:, 0]], int(label.max()) + 1
     faces = more[np.concatenate([corners, lid])] - points.mean(axis=0)
     six_mm3 = np.einsum("ij,ij->i", faces[:, 0], cross(faces[:, 1], faces[:, 2]))
-    volume = summed(six_mm3, np.r_[part, label[lid[:, 0]]], count) / 6.0
+    part_of = np.r_[part, label[lid[:, 0]]]
+    size = max(extents_mm(points))
+    volume = summed(six_mm3, part_of, count) / 6.0 / size**3
     farthest = points[corners, 0].max(axis=1)
     order = np.argsort(farthest, kind="stable")  # the last of a shell is what is kept of it
     outer = np.zeros(int(shell.max()) + 1, np.int64)
     outer[shell[order]] = part[order]
     outside = outer[shell]
-    hollow = volume[part] * np.sign(volume[outside]) < -_HOLLOW * max(extents_mm(points)) ** 3
-    found[left] = hollow & (part != outside)
+    turned, parted = np.sign(volume[outside]), part != outside
+    shut = parted & (volume[part] * turned < -_HOLLOW)
+    for flat in np.unique(part[parted & (np.abs(volume[part]) <= _HOLLOW)]).tolist():
+        first = np.nonzero(part == flat)[0][0]
+        a, b, c = faces[first]
+        normal = np.cross(b - a, c - a) * turned[first]
+        place = (a + b + c) / 3.0 + normal * (_LEVEL * size / max(float(np.linalg.norm(normal)), 1e-300))
+        shut[part == flat] = abs(winding_number(faces[part_of == outside[first]], place)) > 0.5
+    found[left] = shut
     return found
 
 

@@ -179,3 +179,21 @@ def test_a_plugged_bore_seals_the_one_that_goes_on_in_the_body_below_and_a_gap_l
     assert area.value.value == pytest.approx(outside, rel=1e-4)
     assert any(note.code == "shut-by-contact" for note in area.notes) == wider
     assert (area.value.high >= outside + blind) == wider
+
+
+@pytest.mark.parametrize("ending", ["step", "stl"])
+@pytest.mark.parametrize("flush", [True, False])
+def test_a_plug_that_fills_a_bore_shuts_in_the_face_of_the_body_under_it(tmp_path, ending, flush):
+    """A sleeve in a blind hole, or a plate on a plate: the floor is another body's, and no more than a disc."""
+    if flush:
+        block = solids.cut(solids.block((20, 20, 10)), solids.rod(4, 8, (10, 10, 3)))
+        parts = [block, solids.cut(solids.rod(4, 7, (10, 10, 3)), solids.rod(2.5, 9, (10, 10, 2)))]
+    else:
+        top = solids.cut(solids.block((20, 20, 7), (0, 0, 3)), solids.rod(2.5, 9, (10, 10, 2)))
+        parts = [solids.block((20, 20, 3)), top]
+    path = tmp_path / f"floor.{ending}"
+    whole = solids.together(*parts)
+    solids.write_step(whole, path) if ending == "step" else solids.write_stl(whole, path, 0.02, 0.2)
+    part = areacalc.open(path, unit="mm" if ending == "stl" else None)
+    (bore,) = [f.name for f in part.skin.features if len(f.mouths) == 2]
+    assert part.with_choices(plug=bore).wetted().value.value == pytest.approx(1600 - math.pi * 2.5**2, rel=1e-5)
