@@ -10,7 +10,8 @@ from areacalc.shape.mesh.rounding import rounding_mm
 from areacalc.shape.mesh.topology_loops import join
 
 _SAME_ANGLE = 1e-9  # rad; two faces on the same plane differ by rounding alone, in single precision by more:
-_WAITS = 50  # edges that nothing else settles are taken one by one, so that each settles others
+_CLEAR = 0.1  # rad; faces of two bodies on one curve are nearer, and either may come first
+_WAITS = 8  # faces that bodies share: where there are more, nothing settles which is whose
 _ROUNDINGS = 4.0  # that a corner may be off, in roundings of the file's numbers
 
 
@@ -45,22 +46,36 @@ def settle(points: Floats, corners: Ints, across: Ints, crowded: Ints, solid_of:
         rest: Ints = left[~two]
         return rest
 
-    left, waited = alone(np.arange(len(half)), _layer(corners, half // 3)), 0
+    (clear, twice), waits = _apart(edge, angle, forward), _WAITS
+    left = alone(np.arange(len(half)), _layer(corners, half // 3))
     while len(left):
-        before, left = len(left), alone(left, join(across)[0])
-        one, two = _with_material_between(left, edge[left], forward[left], angle[left])
+        piece, _ = join(across)
+        before, left = len(left), alone(left, piece)
+        whose = np.where(forward, -1, 1) * piece[half // 3]  # the same of two faces on each other everywhere
+        one, two = _with_material_between(left, edge[left], forward[left], angle[left], whose[left])
         whole = 2 * np.bincount(edge[one], minlength=len(half)) == np.bincount(edge[left], minlength=len(half))
+        if (whole & clear)[edge[left]].any():
+            whole &= clear
         pair(one[whole[edge[one]]], two[whole[edge[one]]])
         left = left[~whole[edge[left]]]
         if len(left) < before:
             continue
-        waited += 1  # nothing else is sure
-        here = (edge[left] == edge[left[0]]) | (waited > _WAITS)
-        left, open_ = left[~here], left[here]
-        while len(one):
-            one, two = _with_material_between(open_, edge[open_], forward[open_], angle[open_])
-            pair(one, two)
-            open_ = np.setdiff1d(open_, np.r_[one, two])
+        shared = edge[one][twice[edge[one]]][:1] if waits else edge[:0]  # taken by itself, for it settles others
+        here = np.isin(edge[one], shared) | (len(shared) == 0)
+        pair(one[here], two[here])
+        left = np.setdiff1d(left, np.r_[one[here], two[here]]) if len(shared) else left[:0]
+        waits -= 1
+
+
+def _apart(edge: Ints, angle: Floats, forward: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    """At which edges (as many as halves) all faces leave clearly apart or together, and where two leave as one."""
+    clear, twice = np.ones(len(edge), bool), np.zeros(len(edge), bool)
+    order = np.lexsort((forward, angle, edge))
+    at, gap, way = edge[order], np.diff(angle[order]), np.diff(forward[order].astype(np.int8))
+    same = np.diff(at) == 0
+    clear[at[1:][same & (gap > 0.0) & (gap < _CLEAR)]] = False
+    twice[at[1:][same & (gap == 0.0) & (way == 0)]] = True
+    return clear, twice
 
 
 def _layer(corners: Ints, rows: Ints) -> Ints:
@@ -75,10 +90,11 @@ def _layer(corners: Ints, rows: Ints) -> Ints:
     return out
 
 
-def _with_material_between(half: Ints, group: Ints, forward: NDArray[np.bool_], angle: Floats) -> tuple[Ints, Ints]:
+def _with_material_between(half: Ints, group: Ints, forward: NDArray[np.bool_], angle: Floats, whose: Ints
+                           ) -> tuple[Ints, Ints]:  # fmt: skip
     """Half-edges that belong together: going round the edge from a triangle into its material, the next faces back."""
     # a triangle run backward has its material where angles grow, so at one angle it comes after one run forward
-    order = np.lexsort((~forward, angle, group))
+    order = np.lexsort((whose, ~forward, angle, group))
     _, first, at, size = np.unique(group[order], return_index=True, return_inverse=True, return_counts=True)
     here = np.arange(len(order))
     following = np.where(here + 1 < (first + size)[at.reshape(-1)], here + 1, first[at.reshape(-1)])
