@@ -90,6 +90,7 @@ def run() -> None:
         sys.stdout.reconfigure(errors="backslashreplace")  # letters that the terminal has not are shown as \\u...
     gc.set_threshold(200_000, 20, 20)  # looking for rings of dead objects at every 700 new ones takes up to a sixth
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # the matrices are small: more threads only take longer to start
+    os.environ.setdefault("NUMPY_MADVISE_HUGEPAGE", "0")  # large pages are cleared whole, however little is used
     if not loops.compiled():
         _say(_PLAIN, 0)
     sys.exit(_outcome())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from areacalc.surface.choice import Choices
 
 _KERNEL = "areacalc.shape.step.step_inside:load_kernel"
+_TRIM_THRESHOLD, _MMAP_MAX = -1, -4  # glibc's malloc.h
 
 
 @dataclass(frozen=True)
@@ -95,6 +97,7 @@ class PartOptions(ChoiceOptions):
 
         if not files:
             options.refuse_without_files(self.given())
+        _keep_memory()
         with one_fence(_KERNEL if any(map(_is_step, files)) else ""):
             # imported here, while the kernel loads in its own process
             from areacalc.part.part import open_part, with_shared
@@ -108,6 +111,16 @@ class PartOptions(ChoiceOptions):
             parts = with_shared(parts, said)
             said = replace(said, plug=(), mask=(), fill=())
         return [replace(part, choices=part.choices.joined(said)) for part in parts]
+
+
+def _keep_memory() -> None:
+    """Let C's allocator keep what is freed: given back, each large array's pages are fetched and cleared anew."""
+    import ctypes
+
+    with contextlib.suppress(AttributeError, TypeError):  # glibc alone has it
+        allocator = ctypes.CDLL(None)
+        for option, most in ((_TRIM_THRESHOLD, 2**31 - 1), (_MMAP_MAX, 0)):
+            allocator.mallopt(option, most)
 
 
 def _is_step(file: str) -> bool:

@@ -82,7 +82,7 @@ def called_alone() -> None:
     """The loops that small parts do not come to."""
     from areacalc.shape.mesh.boxes import BoxTree
     from areacalc.shape.mesh.boxes_loops import wider
-    from areacalc.shape.mesh.winding_loops import solid_angle
+    from areacalc.shape.mesh.winding_loops import solid_angle, solid_angles
     from areacalc.surface.air.air_loops import first_above_of_all, first_hit, wet_pieces
     from areacalc.surface.features.smooth_loops import bulge, corner_normals
     from areacalc.surface.picture_loops import nearest
@@ -94,6 +94,7 @@ def called_alone() -> None:
     tree.overlaps(tree.low, tree.high)
     nearest(points * 4.0, corners, 40, 30, np.array([1.0, 0.5, 0.0, -2.0]))
     solid_angle(places, 0.3, 0.4, 0.5)
+    solid_angles(places, np.array([[0.3, 0.4, 0.5], [90.0, 0.0, 0.0]]))
     apart, (x, y, z) = np.full(5, -1, np.int32), np.eye(3)
     first_above_of_all(points, corners, points[:5], apart, z, x, y)
     first_hit(points, corners, tree.node_low, tree.node_high, tree.order, points[0], -1, z, x, y, 9.0)

@@ -8,7 +8,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import extents_mm, summed
+from areacalc.shape.body import cross, extents_mm, summed
 from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.boxes import overlaps, within
 from areacalc.shape.mesh.boxes_loops import triangle_boxes
@@ -84,7 +84,7 @@ def bodies(mesh: Topology, solid_of_triangle: Ints = _NAMELESS) -> Bodies:
     shell_of, count = mesh.shell_of, mesh.shell_count
     closed = summed((across < 0).any(axis=1).astype(float), shell_of, count) == 0
     a, b, c = (mesh.points[corners[:, j]] - mesh.points[0] for j in range(3))
-    volume = summed(np.einsum("ij,ij->i", a, np.cross(b, c)) / 6.0, shell_of, count)
+    volume = summed(np.einsum("ij,ij->i", a, cross(b, c)) / 6.0, shell_of, count)
     body_of = np.where(closed, np.arange(count), -1).astype(np.int32)
     made = Bodies(mesh.points, corners, across, 0, shell_of, closed, body_of)
     if closed.sum() > 1:
@@ -167,9 +167,9 @@ def _solid(made: Bodies, solid_of: Ints, shell: int) -> int:
 def _lies_in(made: Bodies, shell: int, holder: int, probes: int, under_mm: float) -> bool:
     """Whether most of a shell, told by places just under the middles of its largest triangles, lies in another."""
     own, around = (made.points[made.corners[made.places.rows[s]]] for s in (shell, holder))
-    cross = np.cross(own[:, 1] - own[:, 0], own[:, 2] - own[:, 0])
-    size = np.linalg.norm(cross, axis=1)
+    facing = cross(own[:, 1] - own[:, 0], own[:, 2] - own[:, 0])
+    size = np.linalg.norm(facing, axis=1)
     middles = own.mean(axis=1)
     largest = np.lexsort((*middles.T, -size))[:probes]
-    places = middles[largest] - under_mm * cross[largest] / np.maximum(size[largest, None], 1e-300)
+    places = middles[largest] - under_mm * facing[largest] / np.maximum(size[largest, None], 1e-300)
     return float(np.mean([abs(winding_number(around, place)) > 0.5 for place in places])) > 0.5

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from areacalc.shape.body import cross
 from areacalc.shape.kinds import Floats, Ints
 
 Plane = tuple[Floats, float]
@@ -24,8 +25,8 @@ class Pieces:
     @property
     def area_mm2(self) -> Floats:
         """The area of each piece (k,)."""
-        cross = np.cross(self.corners[:, 1] - self.corners[:, 0], self.corners[:, 2] - self.corners[:, 0])
-        return np.asarray(0.5 * np.sqrt(np.einsum("ij,ij->i", cross, cross)))
+        facing = cross(self.corners[:, 1] - self.corners[:, 0], self.corners[:, 2] - self.corners[:, 0])
+        return np.asarray(0.5 * np.sqrt(np.einsum("ij,ij->i", facing, facing)))
 
     @property
     def centre(self) -> Floats:

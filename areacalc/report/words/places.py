@@ -7,8 +7,6 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from typing import Literal
 
-from areacalc.load.keys import TABLES
-
 _TITLES = {"supply": "Power supply"}
 _OF_PARTS = {"up": "which way is up", "hang": "the station Hang", "fill": "'fill with a syringe'"}
 TypedAt = Literal["load file", "options", "page"]
@@ -40,6 +38,8 @@ class Keys:
     """
 
     def __format__(self, told: str) -> str:
+        from areacalc.load.keys import TABLES
+
         table, dot, keys = told.partition(".")
         whole = table in TABLES and not dot
         names = [] if whole else (keys if dot else table).split("+")

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from areacalc.errors import BadInput
 from areacalc.fact import fact, quantity
-from areacalc.shape.body import Body, extents_mm, triangle_areas_mm2
+from areacalc.shape.body import Body, cross, extents_mm, triangle_areas_mm2
 from areacalc.shape.kinds import FileNote, Note
 from areacalc.shape.mesh.crossing import crossing_pairs
 from areacalc.shape.mesh.measure_loops import heights, normals
@@ -15,7 +15,7 @@ from areacalc.shape.mesh.mend import back_to_back
 from areacalc.shape.mesh.openings import LOST_FACET_EDGES, openings, resolution_mm
 from areacalc.shape.mesh.topology import Topology, on_crowded_edges
 from areacalc.shape.mesh.topology_loops import by_label, join_some
-from areacalc.shape.mesh.winding import winding_number
+from areacalc.shape.mesh.winding import winding_numbers
 
 _SPECK = 1e-3  # of the part's size: what no tool cuts and no print shows
 _PLACES = 3  # openings told in a note
@@ -114,24 +114,18 @@ def _buried(mesh: Topology, area: NDArray[np.float64], crossing: NDArray[np.int3
     size = np.bincount(label, weights=area * free)
     triangles = mesh.points[mesh.corners[shell]]
     a, b, c = (triangles[:, j] - mesh.points[0] for j in range(3))
-    outward = 1.0 if np.einsum("ij,ij->", a, np.cross(b, c)) >= 0 else -1.0
-    total = 0.0
+    outward = 1.0 if np.einsum("ij,ij->", a, cross(b, c)) >= 0 else -1.0
     order, first = by_label(label, len(size))
-    ranked = np.argsort(-size, kind="stable")
-    for rank, piece in enumerate(ranked):
-        if size[piece] <= 0:
-            break
-        if rank >= _PROBED:
-            return total + float(size[ranked[rank:]].sum())
+    ranked = np.argsort(-size, kind="stable")[: int((size > 0).sum())]
+    step, probes = outward * 4.0 * resolution_mm(mesh), np.empty((len(ranked[:_PROBED]), 3))
+    for rank, piece in enumerate(ranked[:_PROBED]):
         members = order[first[piece] : first[piece + 1]]
         members = members[free[members]]
         a, b, c = mesh.points[mesh.corners[members[area[members].argmax()]]]
         normal = np.cross(b - a, c - a)
-        step = 4.0 * resolution_mm(mesh) / max(float(np.linalg.norm(normal)), 1e-300)
-        probe = np.stack([a, b, c]).mean(axis=0) + outward * step * normal
-        if abs(winding_number(triangles, probe)) > 0.5:
-            total += float(size[piece])
-    return total
+        probes[rank] = (a + b + c) / 3.0 + step / max(float(np.linalg.norm(normal)), 1e-300) * normal
+    inside = np.abs(winding_numbers(triangles, probes)) > 0.5
+    return float(size[ranked[:_PROBED]][inside].sum() + size[ranked[_PROBED:]].sum())
 
 
 def _doubled(mesh: Topology, area: NDArray[np.float64]) -> Note | None:

@@ -12,7 +12,7 @@ from areacalc.shape.kinds import Ints, Surface, SurfaceKind
 from areacalc.shape.mesh.topology_loops import by_label, join_some
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import distances, gradients
-from areacalc.surface.features.flats import SMOOTH_RAD, FlatRegion
+from areacalc.surface.features.flats import SMOOTH_RAD, FlatRegion, distinct
 from areacalc.surface.features.region_fit import surfaces_of
 
 FREE = Surface(SurfaceKind.FREE_FORM)
@@ -100,10 +100,10 @@ def _together(skin: Creases, cut: PatchCut, body: Body | None = None) -> PatchCu
     across = skin.across.ravel()
     b = np.where(across >= 0, cut.patch_of[np.maximum(across, 0)], a)
     smooth = (a < b) & (np.abs(skin.angle.ravel()) <= SMOOTH_RAD)
-    pairs = np.unique(np.stack([a[smooth], b[smooth]], axis=1), axis=0)
-    kinds = np.array([list(SurfaceKind).index(s.kind) for s in cut.surfaces])
-    pairs = pairs[(kinds[pairs[:, 0]] == kinds[pairs[:, 1]])]
-    if len(pairs) == 0:
+    key = distinct(a[smooth].astype(np.int64) * count + b[smooth])
+    pairs = [divmod(each, count) for each in key.tolist()]
+    pairs = [pair for pair in pairs if cut.surfaces[pair[0]].kind is cut.surfaces[pair[1]].kind]
+    if not pairs:
         return cut
     order, first = by_label(cut.patch_of, count)
     size = np.diff(first)

@@ -37,12 +37,15 @@ STRAIGHT_RAD = 1e-3
 """A cone that opens by less is a cylinder, if that holds its corners."""
 ALIKE = 4.0
 """Flats of one rounding differ in area by less than this many times."""
+FEW_LEFT = 6
+"""Flats that are planes, each by itself, where no surface took them."""
 FEWEST_RINGS = 4
 """Rings of corners round the axis that make a torus: a circle goes through any three."""
 
 
 def surfaces_of(region: FlatRegion) -> Iterator[tuple[Ints, Surface | None]]:
-    """(triangles, surface) of each patch of the region; a surface of None is a plane yet to be fitted."""
+    """(triangles, surface) of each patch of the region; a surface of None is a plane yet to be fitted, and a
+    flat that comes in none is such a plane."""
     everything = np.arange(len(region.area))
     free = np.ones(len(region.area), bool)
     if int(region.true.sum()) >= min(FEWEST.values()):  # what a scanner gives falls into thousands of crumbs
@@ -52,6 +55,8 @@ def surfaces_of(region: FlatRegion) -> Iterator[tuple[Ints, Surface | None]]:
             return
         for some, surface in _grown(region, free):
             yield region.triangles(some), surface
+    elif len(region.area) <= FEW_LEFT:
+        return
     yield from _leftover(region, np.nonzero(free)[0])
 
 
@@ -247,10 +252,10 @@ def _leftover(region: FlatRegion, left: Ints) -> Iterator[tuple[Ints, Surface | 
         return
     left = np.sort(np.concatenate(rest))
     plane = region.area[left] >= 25.0 * float(np.median(region.area[left]))
-    if len(left) <= 6:
+    if len(left) <= FEW_LEFT:
         plane[:] = True
     for flat in left[plane].tolist():
-        yield region.triangles(np.array([flat])), None
+        yield region.rows[region.start[flat] :][: region.count[flat]], None
     for group in region.groups(left[~plane]):
         yield region.triangles(group), None if _level(region, group) else Surface(SurfaceKind.FREE_FORM)
 
