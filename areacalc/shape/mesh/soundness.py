@@ -106,7 +106,9 @@ def _crossings(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
 
 def _buried(mesh: Topology, area: NDArray[np.float64], crossing: NDArray[np.int32]) -> float:
     """The area of the pieces between crossings that have the inside on both sides. The smallest count as buried."""
-    free = np.isin(mesh.shell_of, mesh.shell_of[crossing])
+    crossed = np.zeros(mesh.shell_count, bool)
+    crossed[mesh.shell_of[crossing]] = True
+    free = crossed[mesh.shell_of]
     shell = np.nonzero(free)[0]
     free[crossing] = False
     linked = (mesh.across >= 0) & free[:, None] & free[mesh.across]

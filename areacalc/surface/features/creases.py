@@ -7,6 +7,7 @@ from functools import cached_property
 
 import numpy as np
 
+from areacalc.shape.body import extents_mm
 from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.measure_loops import normals
 from areacalc.shape.mesh.rounding import rounding_mm
@@ -33,6 +34,17 @@ class Creases:
     flat_of: Ints
     flat_count: int
     noise_mm: float
+
+    @cached_property
+    def middle(self) -> Floats:
+        """The middle of each triangle (k, 3) [mm]."""
+        a, b, c = (self.points[self.corners[:, j]] for j in range(3))
+        return np.asarray((a + b + c) / 3.0)
+
+    @cached_property
+    def size_mm(self) -> float:
+        """The longest side of the box about them."""
+        return max(extents_mm(self.points))
 
     @cached_property
     def numbering(self) -> tuple[Ints, Ints]:

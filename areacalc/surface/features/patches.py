@@ -69,10 +69,9 @@ def _with_planes(skin: Creases, patch_of: Ints, found: list[Surface | None]) -> 
     """Give every patch that has no surface yet the mean plane of its triangles."""
     count = len(found)
     weight = skin.normal * skin.area[:, None]
-    middle = skin.points[skin.corners].mean(axis=1)
     normal = np.stack([summed(weight[:, i], patch_of, count) for i in range(3)], axis=1)
     area = summed(skin.area, patch_of, count)
-    point = np.stack([summed(middle[:, i] * skin.area, patch_of, count) for i in range(3)], axis=1)
+    point = np.stack([summed(skin.middle[:, i] * skin.area, patch_of, count) for i in range(3)], axis=1)
     point /= np.where(area > 0, area, 1.0)[:, None]
     length = np.linalg.norm(normal, axis=1)
     normal /= np.where(length > 0, length, 1.0)[:, None]
@@ -155,10 +154,7 @@ def _holds(skin: Creases, surface: Surface, rows: Ints, host: Ints) -> bool:
     for some in (rows[:100], rows):  # a few tell of a large patch that is something else
         if np.abs(distances(surface, skin.points[skin.corners[some].ravel()])).max() > 16.0 * skin.noise_mm:
             return False
-    faces = [
-        np.einsum("ij,ij->i", gradients(surface, skin.points[skin.corners[some]].mean(axis=1)), skin.normal[some])
-        for some in (rows, host)
-    ]
+    faces = [np.einsum("ij,ij->i", gradients(surface, skin.middle[some]), skin.normal[some]) for some in (rows, host)]
     return bool((faces[0] * np.sign(faces[1].sum()) >= STEEPEST).all())
 
 

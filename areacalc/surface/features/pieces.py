@@ -119,8 +119,7 @@ def _groups(piece_of: Ints) -> list[tuple[int, ...]]:
 def _centre(skin: Skin, own: tuple[int, ...]) -> Floats:
     rows = skin.cut.rows(*own)
     weight = skin.mesh.area[rows]
-    middle = skin.mesh.points[skin.mesh.corners[rows]].mean(axis=1)
-    return np.asarray((middle * weight[:, None]).sum(axis=0) / max(float(weight.sum()), 1e-300))
+    return np.asarray((skin.mesh.middle[rows] * weight[:, None]).sum(axis=0) / max(float(weight.sum()), 1e-300))
 
 
 def _rings(skin: Skin, piece_of: Ints, some: NDArray[np.bool_], plain: NDArray[np.bool_]) -> dict[int, list[Ring]]:

@@ -44,8 +44,7 @@ FEWEST_RINGS = 4
 
 
 def surfaces_of(region: FlatRegion) -> Iterator[tuple[Ints, Surface | None]]:
-    """(triangles, surface) of each patch of the region; a surface of None is a plane yet to be fitted, and a
-    flat that comes in none is such a plane."""
+    """(triangles, surface) of each patch of the region; a surface of None is a plane yet to be fitted."""
     everything = np.arange(len(region.area))
     free = np.ones(len(region.area), bool)
     if int(region.true.sum()) >= min(FEWEST.values()):  # what a scanner gives falls into thousands of crumbs
@@ -56,8 +55,15 @@ def surfaces_of(region: FlatRegion) -> Iterator[tuple[Ints, Surface | None]]:
         for some, surface in _grown(region, free):
             yield region.triangles(some), surface
     elif len(region.area) <= FEW_LEFT:
+        yield from _planes(region, everything)
         return
     yield from _leftover(region, np.nonzero(free)[0])
+
+
+def _planes(region: FlatRegion, flats: Ints) -> Iterator[tuple[Ints, None]]:
+    """Each of these flats as a plane by itself."""
+    for begin, count in zip(region.start[flats].tolist(), region.count[flats].tolist(), strict=True):
+        yield region.rows[begin : begin + count], None
 
 
 def _whole(region: FlatRegion, some: Ints) -> Surface | None:
@@ -251,11 +257,8 @@ def _leftover(region: FlatRegion, left: Ints) -> Iterator[tuple[Ints, Surface | 
     if not rest:
         return
     left = np.sort(np.concatenate(rest))
-    plane = region.area[left] >= 25.0 * float(np.median(region.area[left]))
-    if len(left) <= FEW_LEFT:
-        plane[:] = True
-    for flat in left[plane].tolist():
-        yield region.rows[region.start[flat] :][: region.count[flat]], None
+    plane = (region.area[left] >= 25.0 * float(np.median(region.area[left]))) | (len(left) <= FEW_LEFT)
+    yield from _planes(region, left[plane])
     for group in region.groups(left[~plane]):
         yield region.triangles(group), None if _level(region, group) else Surface(SurfaceKind.FREE_FORM)
 

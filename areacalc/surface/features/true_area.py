@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -53,20 +52,22 @@ def true_areas(skin: Creases, cut: PatchCut, edge: Borders) -> tuple[list[Estima
     free, left_out = free_areas(skin, cut, edge, ~known, facet, bend)
     smooth = np.array([p in free and free[p].value != facet[p] for p in range(count)])
     loose, folded = crumbs(skin, cut, edge, facet, smooth)
+    of_each = facet, value, gain, doubt, around, left_out, arc.likely, arc.least, arc.most, loose, folded, known
     areas = []
-    for p, surface in enumerate(cut.surfaces):
-        own = free[p] if not known[p] else None
+    for p, (surface, *numbers_of) in enumerate(zip(cut.surfaces, *(x.tolist() for x in of_each), strict=True)):
+        drawn, true, more, off, rim, out, likely, least, most, crumb, fold, sure = numbers_of
+        own = None if sure else free[p]
         if own is None:
-            slack = skin.noise_mm * (facet[p] / _least_radius(surface) + around[p]) + doubt[p] + 1e-12 * facet[p]
-            because = "" if surface.kind is SurfaceKind.PLANE and gain[p] == 0 else BECAUSE
-            low = min(facet[p], value[p]) - slack + arc.least[p] - 0.5 * abs(left_out[p])
-            high = max(facet[p], value[p] + slack) + arc.most[p] + max(1.5 * left_out[p], 0.0)
-            if arc.most[p] > arc.least[p]:
+            slack = skin.noise_mm * (drawn / _least_radius(surface) + rim) + off + 1e-12 * drawn
+            because = "" if surface.kind is SurfaceKind.PLANE and more == 0 else BECAUSE
+            low = min(drawn, true) - slack + least - 0.5 * abs(out)
+            high = max(drawn, true + slack) + most + max(1.5 * out, 0.0)
+            if most > least:
                 because = f"{BECAUSE}; {COARSE}"
-            middle = float(value[p] + arc.likely[p] + left_out[p])
-            own = Estimate(middle, min(float(low), middle), max(float(high), middle), because)
-        if loose[p] or folded[p]:
-            own = replace(own, low=own.low - max(loose[p], folded[p]), high=own.high + loose[p])
+            middle = true + likely + out
+            own = Estimate(middle, min(low, middle), max(high, middle), because)
+        if crumb or fold:
+            own = Estimate(own.value, own.low - max(crumb, fold), own.high + crumb, own.because)
         areas.append(own)
     return areas, facet, known, arc
 
@@ -217,8 +218,9 @@ def _strayed(skin: Creases, cut: PatchCut, edge: Borders, known: NDArray[np.bool
     tri, corner = edge.triangle[rows], edge.corner[rows]
     start, end = skin.points[skin.corners[tri, corner]], skin.points[skin.corners[tri, (corner + 1) % 3]]
     order, first = by_label(edge.patch[rows], len(cut.surfaces))
-    doubt = np.zeros(len(cut.surfaces))
-    for p in np.nonzero(np.diff(first))[0]:
+    flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
+    doubt = _off_planes(cut, edge.patch[rows], start, end)
+    for p in np.nonzero((np.diff(first) > 0) & ~flat)[0]:
         own = order[first[p] : first[p + 1]]
         doubt[p] = _off(cut.surfaces[p], start[own], end[own])
     return doubt
@@ -227,6 +229,13 @@ def _strayed(skin: Creases, cut: PatchCut, edge: Borders, known: NDArray[np.bool
 def _off(surface: Surface, a: Floats, b: Floats) -> float:
     """Area that straight edges from a to b (e, 3) may hide [mm2]: as far from the curve as they are off the surface."""
     return float((np.linalg.norm(b - a, axis=1) * np.abs(distances(surface, 0.5 * (a + b)))).sum())
+
+
+def _off_planes(cut: PatchCut, patch: Ints, a: Floats, b: Floats) -> Floats:
+    """As _off, of all planes at once (p,): each edge (e, 3) with the patch that it is of (e,)."""
+    point, way = (np.array([getattr(s, name) for s in cut.surfaces])[patch] for name in ("point", "direction"))
+    off = np.abs(np.einsum("ij,ij->i", 0.5 * (a + b) - point, way)) * np.sqrt(np.einsum("ij,ij->i", b - a, b - a))
+    return summed(off, patch, len(cut.surfaces))
 
 
 def _least_radius(surface: Surface) -> float:

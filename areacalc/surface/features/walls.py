@@ -40,7 +40,7 @@ def walls(skin: Creases, cut: PatchCut, shell_of: Ints) -> Walls:
             continue
         rows = cut.rows(p)
         triangles = skin.points[skin.corners[rows]]
-        out = gradients(_radial(surface), triangles.mean(axis=1))
+        out = gradients(_radial(surface), skin.middle[rows])
         inward[p] = float(np.einsum("ij,ij,i->", out, skin.normal[rows], skin.area[rows])) < 0
         cover[p] = float((held(surface, triangles) > 0).mean())
     wall_of = bore_arcs(skin, cut, shell_of, inward, cover)
