@@ -188,8 +188,10 @@ class FlatRegion:
 
     def groups(self, some: Ints) -> list[Ints]:
         """These flats (sorted) in connected groups."""
-        if len(some) in (0, len(self.area)):
-            return [some] if len(some) else []
+        if len(some) == 0:
+            return []
+        if len(some) == len(self.area) <= len(self.pairs) + 1:  # all of it: a region hangs together
+            return [some]
         label = self.labels(some)
         order, first = by_label(label, int(label.max()) + 1)
         return np.split(some[order], first[1:-1])
