@@ -27,6 +27,7 @@ def check(
     from areacalc.bath.electrolyte import BATH_TEMPERATURE
     from areacalc.figure import given
     from areacalc.plan.load_book import LoadBook
+    from areacalc.plant.stock import sold
     from areacalc.quantity import Dimension, parse
     from areacalc.report.figures import value_text, whole_text
     from areacalc.report.plan_document import check_document, verdict
@@ -36,7 +37,8 @@ def check(
 
     read_v, read_a = parse(volts, Dimension.VOLTAGE, "--volts"), parse(amps, Dimension.CURRENT, "--amps")
     after_s = parse(after, Dimension.TIME, "--after")
-    made = LoadBook(load_file).plan()
+    inch = show is Show.IN
+    made = LoadBook(load_file, stock=sold(inch)).plan()
     bath_c = None
     if temperature is not None:
         bath_c = BATH_TEMPERATURE.check("--temperature", parse(temperature, Dimension.TEMPERATURE, "--temperature"))
@@ -44,7 +46,6 @@ def check(
     if json:
         out.json_out(check_document(found))
         return
-    inch = show is Show.IN
     planned = f"Planned {found.planned.name}: {whole_text(found.planned, inch)}"
     out.say(f"{planned}. The readings mean {whole_text(found.implied, inch)}.")
     out.say(verdict(found, inch))

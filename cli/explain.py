@@ -23,12 +23,13 @@ def explain(load_file: LoadFile, figure: FigureName = None, show: ShowOption = S
     Example: areacalc explain desk-set.toml current
     """
     from areacalc.plan.load_book import LoadBook
+    from areacalc.plant.stock import sold
     from areacalc.report.explain import PLAIN, links
     from areacalc.report.figure_document import explain_document, figures_document
     from areacalc.report.figures import whole_text
 
     inch = show is Show.IN
-    made = LoadBook(load_file).plan()
+    made = LoadBook(load_file, stock=sold(inch)).plan()
     if figure is None:
         if json:
             out.json_out(figures_document(made.load.name, made.figures))

@@ -60,8 +60,9 @@ def plan(
     """
     from areacalc.errors import BadInput
     from areacalc.plan.load_book import LoadBook
+    from areacalc.plant.stock import sold
 
-    book = LoadBook(load_file)
+    book = LoadBook(load_file, stock=sold(show is Show.IN))
     if over.sweep is not None and draw is not None:
         raise BadInput("--draw", "draws one plan, not a sweep", "give --plot, or leave --sweep out")
     if over.sweep is not None:

@@ -58,7 +58,7 @@ def print_plan(made: Plan, inch: bool = False) -> None:
         if part.free is not None:
             out.say(f"To hang, {chosen_words(part, inch)}.")
     own = made.plant.rack
-    for rack in racks_told(own, made.plant.wires, inch):
+    for rack in racks_told(own, made.plant.wires):
         out.say(f"Hung by: {wires_sentence(rack, inch)}")
     if made.plant.room.layout is not None or own is not None:
         out.say(volts_sentence(own, made.plant.wires))

@@ -22,14 +22,16 @@ def sheet(
     Example: areacalc sheet desk-set.toml --out sheet.pdf
     """
     from areacalc.plan.load_book import LoadBook
+    from areacalc.plant.stock import sold
     from areacalc.report.sheet import sheet_of
 
     from .write import target, write
 
     to = to or load_file.with_suffix(".sheet.pdf")
     suffix = target(to, "--out", (".pdf", ".html"), force)
-    plan = LoadBook(load_file).plan()
-    made, inch = sheet_of(plan, show is Show.IN), show is Show.IN
+    inch = show is Show.IN
+    plan = LoadBook(load_file, stock=sold(inch)).plan()
+    made = sheet_of(plan, inch)
     if suffix == ".pdf":
         from areacalc.report.sheet_pdf import sheet_pdf
 

@@ -182,11 +182,10 @@ class TankOptions:
         from areacalc.plant.metal import CATHODE_METALS
         from areacalc.plant.metal import metal as metal_of
         from areacalc.plant.new_tank import TankChoices
-        from areacalc.plant.stock import INCHES, METRIC
+        from areacalc.plant.stock import sold
         from areacalc.quantity import Dimension
 
-        stock = INCHES if inch else METRIC
-
+        stock = sold(inch)
         length, width, depth, distance, strip = (
             options.maybe(getattr(self, name), Dimension.LENGTH, f"--{name}")
             for name in ("length", "width", "depth", "distance", "strip")

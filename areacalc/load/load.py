@@ -19,6 +19,7 @@ from areacalc.plant.meters import SHOP_METERS, Meters
 from areacalc.plant.moved import Moved
 from areacalc.plant.rack import Rack
 from areacalc.plant.spacing import USUAL, Spacing
+from areacalc.plant.stock import METRIC, Sold
 from areacalc.plant.supply import Supply
 from areacalc.plant.tank import Tank
 from areacalc.sources import Constant
@@ -197,8 +198,8 @@ class Finish:
 class Load:
     """All of one load; `source` is the file it came from, `lines` where each table and key of it stands.
 
-    rack is the rack's metal, spacing the rules that the parts hang by, moved those
-    that hang elsewhere than they are laid out, room_m3 the air of the room, where it is told.
+    rack is the rack's metal, spacing the rules that the parts hang by, moved those that hang elsewhere than they are
+    laid out, room_m3 the air of the room, where it is told; stock the sizes that rods and tanks are sold in.
     """
 
     name: str
@@ -218,6 +219,7 @@ class Load:
     source: str = ""
     folder: str = "."
     lines: dict[tuple[str | int, ...], int] = field(default_factory=dict, hash=False, compare=False)
+    stock: Sold = METRIC
 
     @property
     def count(self) -> int:

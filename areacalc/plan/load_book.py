@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from areacalc.errors import BadInput, CannotRun, Field
@@ -15,6 +15,7 @@ from areacalc.logbook.logbook import Logbook
 from areacalc.logbook.records import Run
 from areacalc.part.part import Shelf
 from areacalc.plan.plan import Plan, plan_of
+from areacalc.plant.stock import METRIC, Sold
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,9 +31,14 @@ class SweptPlan:
 class LoadBook:
     """A load file held open: its text, its data with the named bath and tank, and the parts opened so far."""
 
-    def __init__(self, path: Path, text: str | None = None, named: Values | None = None) -> None:
-        """Open a load file, or a text that is taken for it; named: tables of the bath and tank that it names."""
-        self.path = path
+    def __init__(
+        self, path: Path, text: str | None = None, named: Values | None = None, stock: Sold = METRIC
+    ) -> None:
+        """Open a load file, or a text that is taken for it; named: tables of the bath and tank that it names.
+
+        stock: the sizes that its rods and tanks are sold in.
+        """
+        self.path, self.stock = path, stock
         self.text = read_text(path) if text is None else text
         written = data_of(self.text, path.name)
         self.names = names_in(written)
@@ -87,7 +93,7 @@ class LoadBook:
         return [find_setting(self.data, words.partition("=")[0].strip()) for words in changes]
 
     def _load(self, data: Values) -> Load:
-        return load_from(data, self.text, self.path.name, str(self.path.parent))
+        return replace(load_from(data, self.text, self.path.name, str(self.path.parent)), stock=self.stock)
 
     def _plan(self, data: Values) -> Plan:
         load = self._load(data)

@@ -76,9 +76,6 @@ def _rim(points: Points, way: Way) -> Points:
     return rim
 
 
-_STRIPS_MM = 3.0 + BEHIND_CATHODE.value  # what usual strips take off either side
-
-
 class NoPlace(Enum):
     """What the tank cannot hold."""
 
@@ -128,7 +125,7 @@ def plan_room(load: Load, parts: Sequence[PartArea]) -> RoomPlan:
         known = layout if room.is_whole else None  # where the tank has no end, so has the rack
         no_place = (*hung_facts(hung), *_no_place_for_cathodes(load))
         return RoomPlan(room, kinds, known, no_place, None, (*judged, *shell), hung.not_there, a_side_mm)
-    would_do = _smallest(kinds, load.spacing, room)
+    would_do = _smallest(load, parts, kinds)
     found = (*_no_place(load, parts, kinds, room, would_do), *_no_place_for_cathodes(load))
     return RoomPlan(room, kinds, None, found, would_do, shell)
 
@@ -163,7 +160,7 @@ def _no_place(
     for area, kind in zip(known, kinds, strict=True):
         if goes_alone(kind, room, load.spacing):
             continue
-        alone, least = True, _told(_smallest((replace(kind, count=1),), load.spacing, room))
+        alone, least = True, _told(_smallest(load, (replace(area, all=area.each),), (replace(kind, count=1),)))
         high_mm = min(way.high_mm for way in kind.ways)
         if area.line.up is not None and high_mm > room.depth_mm:
             yield fact(NoPlace.PART_STANDS_OUT, part=kind.name, high=quantity(high_mm, "mm"),
@@ -178,8 +175,11 @@ def _no_place(
         yield fact(NoPlace.TOO_MANY_PARTS, count=count, room=sides, **_told(would_do))
 
 
-def _smallest(kinds: Sequence[RackPart], spacing: Spacing, room: Room) -> Smallest | None:
-    return smallest(kinds, spacing, Room.of(behind_mm=room.behind_mm or _STRIPS_MM))
+def _smallest(load: Load, parts: Sequence[PartArea], kinds: Sequence[RackPart]) -> Smallest | None:
+    """The tank that would do, as `tank` finds it."""
+    behind_mm = room_of(load).behind_mm or load.stock.sheet_mm + BEHIND_CATHODE.value
+    a_side_mm2 = 0.5 * math.fsum(part.all.estimate.high for part in parts) * load.ratio.cathode_per_area
+    return smallest(kinds, load.spacing, Room.of(behind_mm=behind_mm), a_side_mm2, load.stock)
 
 
 def _told(found: Smallest | None) -> dict[str, Quantity | tuple[Quantity | None, ...]]:
@@ -217,7 +217,7 @@ def with_rack(load: Load, parts: Sequence[PartArea], layout: Layout | None, a_pe
     for _ in range(_ROUNDS):
         bare_mm2, most_a = rack.bare_mm2, load.supply.limit_a if load.supply else float("inf")
         current_a = min(a_per_dm2 * 1e-4 * (_all_mm2(parts) + bare_mm2), most_a)
-        rack = made_rack(rack, layout, _shares(parts), current_a, load.tank.freeboard_mm or 0.0)
+        rack = made_rack(rack, layout, _shares(parts), current_a, load.tank.freeboard_mm or 0.0, load.stock)
     return replace(load, rack=rack)
 
 
@@ -231,7 +231,7 @@ def offered(load: Load, parts: Sequence[PartArea], layout: Layout | None, curren
     if layout is None or load.rack is not None:
         return ()
     shares, board_mm = _shares(parts), load.tank.freeboard_mm or 0.0
-    racks = (made_rack(Rack(name), layout, shares, current_a, board_mm) for name in WIRE_METALS)
+    racks = (made_rack(Rack(name), layout, shares, current_a, board_mm, load.stock) for name in WIRE_METALS)
     return tuple(check_rack(rack, Estimate.exact(current_a)) for rack in racks)
 
 

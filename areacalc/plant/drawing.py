@@ -96,7 +96,7 @@ def drawn(scene: Scene, page_high_mm: float = _PAGE_MM[1]) -> Drawing:
             page_high_mm - 2.0 * _MARGIN_MM - title_mm - 2.0 * _UNDER_MM)  # fmt: skip
     scale = next((s for s in _SCALES if wide_mm / s <= free[0] and high_mm / s <= free[1]), _SCALES[-1])
     paper = Paper(scale, scene.inch)
-    unit = "in" if scene.inch else "mm"
+    unit = "inches" if scene.inch else "mm"
     paper.words(_MARGIN_MM, _MARGIN_MM, scene.title, title=True)
     for i, line in enumerate((f"Scale 1 : {scale:g} on paper; dimensions in {unit}", *lines)):
         paper.words(_MARGIN_MM, _MARGIN_MM + 5.0 + 4.0 * i, line)
@@ -217,12 +217,12 @@ def _hang(paper: Paper, scene: Scene, left: float, level: float, bar_y: float) -
 
 def _rod(paper: Paper, scene: Scene, strand: Strand, left: float, level: float, bar_y: float) -> None:
     """One rod of the rack: a spline and its arms as thick as they are, the others as lines down to where they hold."""
-    s, (x, z) = paper.scale, strand.points[-1]
-    points = [(left + at / s, max(bar_y + 10.0 / s, level + deep / s)) for at, deep in strand.points]
+    s, (x, _, z) = paper.scale, strand.points[-1]
+    points = [(left + at / s, max(bar_y + 10.0 / s, level + deep / s)) for at, _, deep in strand.points]
     if strand.piece in (RodKind.SPLINE, RodKind.ARM):
         assert scene.hangs_by is not None
         thick = next(rod.diameter_mm for rod in scene.hangs_by.rods if rod.piece is strand.piece)
-        (x1, y1), (x2, y2) = points
+        (x1, y1), (x2, y2) = points[0], points[-1]
         corner = (min(x1, x2) - 0.5 * thick / s, y1 - 0.5 * thick / s)
         paper.box("bar", *corner, abs(x2 - x1) * s + thick, (y2 - y1) * s + thick, strand.piece.value)
         return
@@ -247,9 +247,7 @@ def _side(paper: Paper, scene: Scene, left: float, top: float) -> None:
                 "cathode", left + x_mm / s, level - over / s, strips.thickness_mm, over + strips.immersed_mm, "cathode"
             )
     for strand in scene.strands:
-        if strand.piece in (RodKind.WIRE, RodKind.SPLINE, RodKind.HOOK):
-            y = left + strand.across_mm / s
-            paper.line("wire", (y, max(top, level + strand.points[0][1] / s)), (y, level + strand.points[-1][1] / s))
+        paper.line("wire", *((left + y / s, max(top, level + z / s)) for _, y, z in strand.points))
     for place in sorted(rack.places, key=lambda p: -p.x_mm):
         _part(paper, scene, place, left + place.y_mm / s, level + place.z_mm / s, "side")
     low, high = _ends(rack)

@@ -6,10 +6,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from areacalc.estimate import Estimate
 from areacalc.plant.bus import bar_for
 from areacalc.plant.layout import Layout
-from areacalc.plant.rack import DROP, Rack, RackCheck, Rod, check_rack, for_the_hand, wire_by_current
+from areacalc.plant.rack import DROP, Rack, Rod, for_the_hand, wire_by_current
 from areacalc.plant.stock import METRIC, Sold
 from areacalc.plant.strands import RackKind, RodKind, Strand, strands
 
@@ -38,11 +37,6 @@ def made_rack(
     bar_ohm = bar_for(current_a, long_mm).drop_v.value / current_a * 0.5 if math.isfinite(long_mm) else 0.0
     part = max(shares[place.part] for place in layout.places)
     return _sized(replace(told, kind=kind, rods=rods, part_share=part, bar_ohm=bar_ohm), current_a, stock)
-
-
-def in_stock(check: RackCheck, stock: Sold) -> RackCheck:
-    """The same rack of what is sold in another system."""
-    return check_rack(_sized(check.rack, check.current_a, stock), Estimate.exact(check.current_a))
 
 
 def _rod(found: Sequence[Strand], piece: RodKind, layout: Layout, shares: Sequence[float]) -> Rod:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from xml.sax.saxutils import escape
 
-_LETTER_MM = 1.85  # what a letter takes of a line
+_LETTER = 0.58  # how wide a letter is, of its height
+_CLEAR_MM, _LEAD_MM = 0.4, 1.0  # round a number; what is further from its line is led to
 _TEXT_MM = {"title": 4.6, "": 3.2, "small": 2.4}
 LOOKS: dict[str, tuple[str | None, str | None]] = {
     "tub": ("#f4efe6", "#8a7a5c"), "wall": ("#dfe3e0", "#59615c"), "air": ("#ffffff", None), "acid": ("#dcebe7", None),
@@ -72,6 +74,7 @@ class Paper:
     scale: float
     inch: bool = False
     marks: list[Mark | Dot | Lettering] = field(default_factory=list)
+    numbers: list[tuple[float, float, str, bool]] = field(default_factory=list)
 
     def box(self, kind: str, x: float, y: float, wide: float, high: float, name: str = "") -> None:
         """A rectangle: x, y on paper [mm], wide and high of the real thing [mm]."""
@@ -101,41 +104,70 @@ class Paper:
 
     def across(self, x: float, y: float, *real: float) -> None:
         """Dimensions to the right from x, y on paper, one after the other [mm of the real thing]."""
-        for start, end, mm, lift in self._chain(x, real):
-            for at in (start, end):
-                self.line("dim", (at, y - 1.5), (at, y + 1.5))
-            self.line("dim", (start, y), (end, y))
-            self._number(0.5 * (start + end), y - 0.8 + (4.0 if lift else 0.0), mm, False)
+        self._chain((x, y), real, turned=False)
 
     def down(self, x: float, y: float, *real: float) -> None:
         """Dimensions downward from x, y on paper, one after the other [mm of the real thing]."""
-        for start, end, mm, lift in self._chain(y, real):
-            for at in (start, end):
-                self.line("dim", (x - 1.5, at), (x + 1.5, at))
-            self.line("dim", (x, start), (x, end))
-            self._number(x - 0.8 + (4.0 if lift else 0.0), 0.5 * (start + end), mm, True)
+        self._chain((x, y), real, turned=True)
 
-    def done(self, title: str, wide_mm: float, high_mm: float) -> Drawing:
-        """The finished drawing."""
-        return Drawing(title, wide_mm, high_mm, tuple(self.marks))
-
-    def _chain(self, at: float, real: Sequence[float]) -> list[tuple[float, float, float, bool]]:
-        """Where each dimension starts and ends on paper, and whether its number must stand on the line's other side."""
-        found, lifted = [], False
+    def _chain(self, at: _Point, real: Sequence[float], turned: bool) -> None:
+        """Lines with a tick at either end; their numbers are set when all else is drawn."""
+        (x, y), along = at, (0.0, 1.0) if turned else (1.0, 0.0)
         for mm in real:
             if mm < 0.5:
                 continue
-            end = at + mm / self.scale
-            lifted = end - at < _LETTER_MM * len(self._written(mm)) and not lifted
-            found.append((at, end, mm, lifted))
-            at = end
-        return found
+            end = (x + along[0] * mm / self.scale, y + along[1] * mm / self.scale)
+            for point in ((x, y), end):
+                tick = (1.5 * along[1], 1.5 * along[0])
+                self.line("dim", (point[0] - tick[0], point[1] - tick[1]), (point[0] + tick[0], point[1] + tick[1]))
+            self.line("dim", (x, y), end)
+            text = f"{mm / 25.4:.2f}" if self.inch else f"{mm:.0f}"
+            self.numbers.append((0.5 * (x + end[0]), 0.5 * (y + end[1]), text, turned))
+            x, y = end
 
-    def _number(self, x: float, y: float, mm: float, turned: bool) -> None:
-        self.marks.append(Lettering(x, y, self._written(mm), middle=True, turned=turned))
+    def done(self, title: str, wide_mm: float, high_mm: float) -> Drawing:
+        """The finished drawing, each dimension's number on its line where there is room, else led to from it."""
+        taken = [_extent(mark) for mark in self.marks if not isinstance(mark, Dot)]
+        for x, y, text, turned in self.numbers:
+            for off, aside in _BESIDE:
+                number = Lettering(x + (off if turned else aside), y + (aside if turned else off), text, middle=True,
+                                   turned=turned)  # fmt: skip
+                left, top, right, bottom = box = _extent(number)
+                inside = min(left, top) >= 0.0 and right <= wide_mm and bottom <= high_mm
+                if inside and not any(_meet(box, other) for other in taken):
+                    break
+            near = (min(max(x, left - _CLEAR_MM), right + _CLEAR_MM), min(max(y, top - _CLEAR_MM), bottom + _CLEAR_MM))
+            if math.dist((x, y), near) > _LEAD_MM:
+                self.line("dim", (x, y), near)
+            self.marks.append(number)
+            taken.append(box)
+        return Drawing(title, wide_mm, high_mm, tuple(self.marks))
 
-    def _written(self, mm: float) -> str:
-        return f"{mm / 25.4:.2f}" if self.inch else f"{mm:.0f}"
+
+_Point = tuple[float, float]
+_Box = tuple[float, float, float, float]
+_BESIDE = [(-0.8, 0.0), (3.2, 0.0), *sorted(
+    ((off, aside) for off in range(-24, 27) for aside in range(-24, 25)), key=lambda at: abs(at[0] - 1.2) + abs(at[1]),
+)]  # fmt: skip
+"""Places of a number off the middle of its line and along it [mm], the nearest first."""
+
+
+def _extent(mark: Mark | Lettering) -> _Box:
+    """What a mark takes on paper: left, top, right, bottom."""
+    if isinstance(mark, Mark):
+        return (min(x for x, _ in mark.points), min(y for _, y in mark.points), max(x for x, _ in mark.points),
+                max(y for _, y in mark.points))  # fmt: skip
+    long, high = _LETTER * mark.size_mm * len(mark.text), 0.75 * mark.size_mm
+    start = 0.5 * long if mark.middle else 0.0
+    if mark.turned:
+        return mark.x - high, mark.y - long + start, mark.x, mark.y + start
+    return mark.x - start, mark.y - high, mark.x - start + long, mark.y
+
+
+def _meet(one: _Box, other: _Box) -> bool:
+    gap = _CLEAR_MM
+    return (one[0] < other[2] + gap and other[0] < one[2] + gap and one[1] < other[3] + gap
+            and other[1] < one[3] + gap)  # fmt: skip
 
 
 def svg(drawing: Drawing) -> str:

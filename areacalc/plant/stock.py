@@ -49,6 +49,11 @@ class Sold:
         return next((tub for tub in self.tubs_l if tub >= least_l), None)
 
 
+def sold(inch: bool = False) -> Sold:
+    """What is sold where sizes are told in mm, or in inches."""
+    return INCHES if inch else METRIC
+
+
 def awg_mm2(number: int) -> float:
     """The section of a wire by its American gauge [mm2]; 1/0 is 0, 2/0 is -1.
 

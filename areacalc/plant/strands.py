@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import pairwise
+from statistics import median_low
 
 from areacalc.plant.layout import Layout
 
@@ -36,7 +37,7 @@ class RodKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Strand:
-    """One rod: its corners along the tank and under the liquid (x, z) [mm], and where it hangs across it.
+    """One rod: its corners along the tank, across it and under the liquid [mm].
 
     loads: each part that draws through it, as its place in the layout, and how far along the rod it does [mm].
     legs: rods side by side that share its current; only one of them is a strand.
@@ -44,28 +45,28 @@ class Strand:
 
     piece: RodKind
     row: int
-    across_mm: float
-    points: tuple[tuple[float, float], ...]
+    points: tuple[tuple[float, float, float], ...]
     loads: tuple[tuple[int, float], ...]
     legs: int = 1
 
     @property
     def long_mm(self) -> float:
         """Its length."""
-        return sum(abs(x2 - x1) + abs(z2 - z1) for (x1, z1), (x2, z2) in pairwise(self.points))
+        return sum(abs(b - a) for start, end in pairwise(self.points) for a, b in zip(start, end, strict=True))
 
     @property
     def wet_mm(self) -> float:
         """What of its length is under the liquid."""
-        return sum((abs(x2 - x1) if z1 > 0.0 else 0.0) + abs(max(z2, 0.0) - max(z1, 0.0))
-                   for (x1, z1), (x2, z2) in pairwise(self.points))  # fmt: skip
+        return sum((abs(x2 - x1) + abs(y2 - y1) if z1 > 0.0 else 0.0) + abs(max(z2, 0.0) - max(z1, 0.0))
+                   for (x1, y1, z1), (x2, y2, z2) in pairwise(self.points))  # fmt: skip
 
 
 def strands(rack: Layout, kind: RackKind, freeboard_mm: float = 0.0) -> tuple[Strand, ...]:
     """Every rod of a layout, from a bar over the tank's rim.
 
     Wires: one down each column. Hooks: one from the bar to each part, beside what hangs above. Spline: one down each
-    row with an arm across at each tier, every part on a short hook; clips: the same, every part in a spring clip.
+    row with an arm across at each tier, every part on a short hook; clips: the same, every part in a spring clip. A
+    part that is moved out of its row or tier has an arm of its own.
     """
     bar_mm = -freeboard_mm - _OVER_WALL_MM
     found: list[Strand] = []
@@ -98,18 +99,18 @@ def _wires(rack: Layout, row: int, here: Sequence[int], bar_mm: float) -> Iterat
     for x, y, parts in columns:
         deep = max(rack.places[i].z_mm for i in parts)
         loads = tuple((i, rack.places[i].z_mm - bar_mm) for i in parts)
-        yield Strand(RodKind.WIRE, row, y, ((x, bar_mm), (x, deep)), loads)
+        yield Strand(RodKind.WIRE, row, ((x, y, bar_mm), (x, y, deep)), loads)
 
 
 def _hook(rack: Layout, row: int, i: int, bar_mm: float) -> Strand:
     """A hook straight down, or in the gap beside the parts above and over to the middle."""
     place, (x, y) = rack.places[i], _middle_mm(rack, i)
-    points: tuple[tuple[float, float], ...] = ((x, bar_mm), (x, place.z_mm))
+    points: tuple[tuple[float, float, float], ...] = ((x, y, bar_mm), (x, y, place.z_mm))
     if place.tier:
         aside = place.x_mm - rack.gaps.between_mm * place.tier / (rack.tiers + 1.0)
         over = place.z_mm - _over_mm(rack)
-        points = ((aside, bar_mm), (aside, over), (x, over), (x, place.z_mm))
-    made = Strand(RodKind.HOOK, row, y, points, ())
+        points = ((aside, y, bar_mm), (aside, y, over), (x, y, over), (x, y, place.z_mm))
+    made = Strand(RodKind.HOOK, row, points, ())
     return replace(made, loads=((i, made.long_mm),))
 
 
@@ -118,21 +119,26 @@ def _over_mm(rack: Layout) -> float:
 
 
 def _on_spline(rack: Layout, row: int, here: Sequence[int], bar_mm: float, clips: bool) -> Iterator[Strand]:
-    x, y, over = _free_mm(rack, here), _middle_mm(rack, here[0])[1], _over_mm(rack)
-    arms = {tier: min(rack.places[i].z_mm for i in here if rack.places[i].tier == tier) - over
-            for tier in sorted({rack.places[i].tier for i in here})}  # fmt: skip
-    loads = tuple((i, arms[rack.places[i].tier] - bar_mm) for i in here)
-    yield Strand(RodKind.SPLINE, row, y, ((x, bar_mm), (x, max(arms.values()))), loads)
-    for tier, z in arms.items():
-        on = [(i, _middle_mm(rack, i)[0]) for i in here if rack.places[i].tier == tier]
+    x, over, middles = _free_mm(rack, here), _over_mm(rack), {i: _middle_mm(rack, i) for i in here}
+    y = median_low(across for _, across in middles.values())
+    arms = {i: round(rack.places[i].z_mm - over, 1) for i in here}
+    loads = tuple((i, arms[i] - bar_mm) for i in here)
+    yield Strand(RodKind.SPLINE, row, ((x, y, bar_mm), (x, y, max(arms.values()))), loads)
+    for z in sorted(set(arms.values())):
+        on = [i for i in here if arms[i] == z]
         for side in (-1.0, 1.0):
-            held = tuple((i, abs(at - x)) for i, at in on if (at - x) * side > 0.0)
+            held = tuple((i, abs(middles[i][0] - x)) for i in on
+                         if (middles[i][0] - x) * side > 0.0 and abs(middles[i][1] - y) <= _SAME_MM)  # fmt: skip
             if held:
-                yield Strand(RodKind.ARM, row, y, ((x, z), (x + side * max(d for _, d in held), z)), held)
-        for i, at in on:
-            down = ((at, z), (at, rack.places[i].z_mm))
+                yield Strand(RodKind.ARM, row, ((x, y, z), (x + side * max(d for _, d in held), y, z)), held)
+        for i in on:
+            at, across = middles[i]
+            if abs(across - y) > _SAME_MM:
+                corners = ((x, y, z), (at, y, z), (at, across, z))
+                yield Strand(RodKind.ARM, row, corners, ((i, abs(at - x) + abs(across - y)),))
+            down = ((at, across, z), (at, across, rack.places[i].z_mm))
             piece, legs = (RodKind.CLIP, 2) if clips else (RodKind.HOOK, 1)
-            yield Strand(piece, row, y, down, ((i, rack.places[i].z_mm - z),), legs)
+            yield Strand(piece, row, down, ((i, rack.places[i].z_mm - z),), legs)
 
 
 def _free_mm(rack: Layout, here: Sequence[int]) -> float:

@@ -188,7 +188,7 @@ def plan_document(plan: Plan, inch: bool = False) -> PlanDocument:
         "course": course_document(plan.run),
         "practice": [tell(each, inch) for each in plan.practice],
         "rack": _rack(plan, inch),
-        "wires": [wires_document(each, inch) for each in racks_told(plan.plant.rack, plan.plant.wires, inch)],
+        "wires": [wires_document(each, inch) for each in racks_told(plan.plant.rack, plan.plant.wires)],
         "judged": [{"text": tell(judged_fact(j), inch), "kept": j.kept} for j in plan.plant.judged],
         "ways_out": list(ways_out_words(plan.plant.ways_out, inch)),
         "fits": [

@@ -101,9 +101,7 @@ def wires_document(made: RackCheck, inch: bool = False) -> WiresDocument:
 def strands_document(rack: Layout, kind: RackKind | None = None, freeboard_mm: float = 0.0) -> list[StrandDocument]:
     """The rods of a kind of rack, wires where none is told."""
     found = strands(rack, kind or RackKind.WIRES, freeboard_mm)
-    return [
-        {"piece": each.piece.value, "corners_mm": [(x, each.across_mm, z) for x, z in each.points]} for each in found
-    ]
+    return [{"piece": each.piece.value, "corners_mm": list(each.points)} for each in found]
 
 
 def rack_document(

@@ -234,6 +234,7 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     from areacalc.logbook.logbook import Logbook, now
     from areacalc.plan.entry import run_of
     from areacalc.plan.plan import plan_of
+    from areacalc.plant.stock import sold
     from areacalc.report.explain import links
     from areacalc.report.figures import bounds_text, value_text
     from areacalc.report.plan_document import plan_document
@@ -242,7 +243,7 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
 
     shelf.names.update({Path(job.folder) / file: name for file, name in job.names.items()})
     data = data_of(job.text, "the load")
-    load = load_from(data, job.text, "the load", job.folder)
+    load = replace(load_from(data, job.text, "the load", job.folder), stock=sold(job.inch))
     repeated = came = None
     if load.finish.repeat:
         with Logbook() as book:

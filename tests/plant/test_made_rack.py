@@ -10,10 +10,12 @@ import pytest
 from areacalc.estimate import Estimate
 from areacalc.plant.hung import box_part
 from areacalc.plant.layout import Room, lay_out
-from areacalc.plant.made_rack import in_stock, made_rack
+from areacalc.plant.made_rack import made_rack
 from areacalc.plant.metal import METALS
+from areacalc.plant.moved import Moved, rehung
 from areacalc.plant.rack import Rack, check_rack, contact_for
-from areacalc.plant.stock import INCHES, METRIC
+from areacalc.plant.spacing import USUAL
+from areacalc.plant.stock import INCHES
 from areacalc.plant.strands import RackKind, strands
 from areacalc.report.words.rack import volts_sentence, wires_sentence
 
@@ -72,6 +74,21 @@ def test_a_spline_carries_all_and_its_arms_a_tier():
     assert found.drop.estimate.value < 0.5
 
 
+@pytest.mark.parametrize("kind", RackKind)
+def test_a_part_that_is_moved_hangs_by_a_rod_that_reaches_it(kind):
+    layout = hung([box_part("knob", (25.0, 25.0, 25.0), 4)])
+    moved = rehung(layout, [Moved("knob", 2, 40.0, 150.0, 60.0)], USUAL).layout
+    where = (52.5, 72.5, 150.0)  # the middle of its top
+    rods = strands(moved, kind)
+    holds = next(rod for rod in rods if rod.points[-1] == where)
+    while holds.points[0][2] > -100.0:  # up to the bar, each rod beginning on the one before
+        x, y, z = holds.points[0]
+        holds = next(rod for rod in rods if rod.piece is not holds.piece and any(
+            min(a[0], b[0]) <= x <= max(a[0], b[0]) and min(a[1], b[1]) <= y <= max(a[1], b[1])
+            and min(a[2], b[2]) <= z <= max(a[2], b[2]) for a, b in itertools.pairwise(rod.points)))  # fmt: skip
+    assert all(rod.points[-1][1] == 150.0 for rod in rods if rod.loads[0][0] != 1)  # the others hang as before
+
+
 def test_each_hook_carries_one_part_past_those_above():
     found = made(14.6, AL, RackKind.HOOKS)
     (hook,) = found.rack.rods
@@ -79,7 +96,7 @@ def test_each_hook_carries_one_part_past_those_above():
     drawn = strands(hung(), RackKind.HOOKS)
     boxes = [hung().box(place) for place in hung().places]
     for strand in drawn:  # no hook runs through a part it does not hold
-        for (x1, z1), (x2, z2) in itertools.pairwise(strand.points):
+        for (x1, _, z1), (x2, _, z2) in itertools.pairwise(strand.points):
             for i, box in enumerate(boxes):
                 inside = min(x1, x2) < box[3] and max(x1, x2) > box[0] and min(z1, z2) < box[5] and max(z1, z2) > box[2]
                 assert not inside or i == strand.loads[0][0]
@@ -127,11 +144,11 @@ def test_a_contact_is_pressed_until_its_spot_drops_no_more_than_30_millivolts():
 
 def test_in_inches_wires_are_those_that_are_sold_there():
     # the hand wants 2 mm: 3/32 in is the next that is sold, 2.38 mm; five of 300 mm weigh (2.38 / 2)^2 as much
-    metric = made(14.6, AL)
-    found = in_stock(metric, INCHES)
+    metric, layout = made(14.6, AL), hung()
+    rack = made_rack(Rack(AL, kind=RackKind.WIRES), layout, (0.05,), 14.6, stock=INCHES)
+    found = check_rack(rack, Estimate.exact(14.6), 20)
     assert found.fullest.diameter_mm == pytest.approx(25.4 * 3 / 32)
     assert found.rack.mass_g == pytest.approx(metric.rack.mass_g * (25.4 * 3 / 64) ** 2)
-    assert in_stock(found, METRIC).rack == metric.rack
     assert wires_sentence(found, inch=True).startswith("5 wires, 3/32 in thick (1/16 in would carry the current)")
 
 

@@ -18,12 +18,16 @@ from areacalc.estimate import Estimate
 from areacalc.figure import given
 from areacalc.plant.cathode import RATIOS, ratio
 from areacalc.plant.cathode_set import CathodeSet, check_cathodes
-from areacalc.plant.drawing import drawn, tank_scene
+from areacalc.plant.drawing import Scene, drawn, tank_scene
+from areacalc.plant.hung import box_part
 from areacalc.plant.largest import boxes, largest
+from areacalc.plant.layout import Room, lay_out
 from areacalc.plant.materials import Buy, materials
+from areacalc.plant.moved import Moved, rehung
 from areacalc.plant.new_tank import Duty, TankChoices, size_tank
 from areacalc.plant.paper import Lettering, Mark, svg
 from areacalc.plant.rule import judged_fact
+from areacalc.plant.smallest import smallest
 from areacalc.plant.spacing import USUAL
 from areacalc.plant.tank import CONTAINMENT, LOADING, Tank, check_shell, tank_of
 from areacalc.report.words.materials import item_words
@@ -282,10 +286,21 @@ def test_the_paper_holds_every_mark_and_goes_on_a4(words):
     assert at[:, 1].max() <= drawing.high_mm
 
 
-def test_no_dimension_stands_on_another():
-    load = largest("20 cylinders of 25 x 25 mm")
-    marks = drawn(tank_scene(size_tank(load, duty(load.area_mm2.value)))).marks
-    texts = [mark for mark in marks if isinstance(mark, Lettering)]
+SIDE = st.floats(3.0, 120.0)
+
+
+@given_by(st.lists(st.tuples(SIDE, SIDE, SIDE, st.integers(1, 6)), min_size=1, max_size=3), st.tuples(SIDE, SIDE, SIDE),
+       st.booleans(), st.floats(0.0, 90.0))  # fmt: skip
+@settings(deadline=None, max_examples=20)
+def test_no_number_stands_on_another_or_off_the_paper(kinds, more, inch, freeboard_mm):
+    parts = [box_part(f"kind {i}", sides, count) for i, (*sides, count) in enumerate(kinds)]
+    room = smallest(parts).room
+    sizes = (size + each for size, each in zip((room.length_mm, room.width_mm, room.depth_mm), more, strict=True))
+    rack = lay_out(parts, Room(*sizes, 13.0))
+    moved = rehung(rack, [Moved("kind 0", 1, 2.0, 3.0, 15.0)], USUAL).layout
+    strips = CathodeSet("aluminium 6063", 4, 20.0, 0.8 * rack.room.depth_mm)
+    drawing = drawn(Scene("rack", ("words",), moved, freeboard_mm, 5.0, strips, inch=inch))
+    texts = [mark for mark in drawing.marks if isinstance(mark, Lettering) and not mark.small]
     boxes = []
     for each in texts:
         long, high = 0.55 * each.size_mm * len(each.text), 0.75 * each.size_mm
@@ -293,10 +308,13 @@ def test_no_dimension_stands_on_another():
         left = each.x - (0.5 * wide if each.middle and not each.turned else wide if each.turned else 0.0)
         top = each.y - (0.5 * tall if each.turned else tall)
         boxes.append(shapely.box(left, top, left + wide, top + tall))
-    assert len(boxes) > 12
+    paper = shapely.box(0.0, 0.0, drawing.wide_mm, drawing.high_mm)
+    assert all(paper.contains(box) for box in boxes)
     crossing = [(texts[i].text, texts[j].text) for i, j in combinations(range(len(boxes)), 2)
                 if boxes[i].intersects(boxes[j])]  # fmt: skip
     assert crossing == []
+    lines = shapely.MultiLineString([m.points for m in drawing.marks if isinstance(m, Mark) and m.kind == "dim"])
+    assert not any(lines.intersects(box) for box in boxes)
 
 
 def test_words_of_the_person_cannot_break_the_drawing():

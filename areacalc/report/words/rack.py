@@ -6,9 +6,7 @@ from collections.abc import Sequence
 
 from areacalc.digits import three
 from areacalc.plant.layout import Layout
-from areacalc.plant.made_rack import in_stock
 from areacalc.plant.rack import RackCheck, Rod
-from areacalc.plant.stock import INCHES, METRIC
 from areacalc.report.figures import shown
 from areacalc.report.words.places import Keys
 from areacalc.report.words.telling import built, counted
@@ -41,11 +39,9 @@ def wires_words(either: Sequence[RackCheck], inch: bool = False) -> str:
     )  # fmt: skip
 
 
-def racks_told(own: RackCheck | None, wires: Sequence[RackCheck], inch: bool = False) -> list[RackCheck]:
-    """What a layout hangs by: the rack of a told kind; else wires on offer, in sizes as sold where the units are used."""
-    if own is not None:
-        return [own] if own.rack.kind is not None else []
-    return [in_stock(each, INCHES if inch else METRIC) for each in wires]
+def racks_told(own: RackCheck | None, wires: Sequence[RackCheck]) -> list[RackCheck]:
+    """What a layout hangs by: the rack of a told kind, else wires on offer."""
+    return list(wires) if own is None else [own] if own.rack.kind is not None else []
 
 
 def wires_sentence(made: RackCheck, inch: bool = False) -> str:
