@@ -4,7 +4,7 @@ declare namespace Doc {
   type Estimate = { value: number; low: number; high: number };
   type Refusal = { line: string; where?: string; what?: string; remedy?: string; mistakes?: Mistake[] };
   type Mistake = { place: string; what: string; remedy: string };
-  type Note = { code: string; text: string; warns: boolean };
+  type Note = { code: string; text: string; warns: boolean; us?: string };
   type Choices = Record<string, string[]>;
 
   interface Feature {

@@ -169,9 +169,10 @@ class Changed(TypedDict):
 
 
 class Awaited(TypedDict):
-    """Files of the load that are still wanted."""
+    """Files of the load that are still wanted, and the parts that hung on the rack before and are none of it."""
 
     awaited: list[str]
+    beside: list[str]
 
 
 class TakenDocument(TypedDict):

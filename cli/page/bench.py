@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Mapping
+from pathlib import Path
 from typing import Any, Literal
 
 import msgspec
@@ -96,10 +97,20 @@ class Bench(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         raise KeyError(id)
 
     def with_part(self, part: BenchPart) -> Bench:
-        """With a part in the place of the one of its id, or at the end."""
+        """With a part in the place of the one of its id, or at the end under a name that no other has."""
         if any(p.id == part.id for p in self.parts):
             return replace(self, parts=tuple(part if p.id == part.id else p for p in self.parts))
-        return replace(self, parts=(*self.parts, part))
+        name = self._free(part)
+        sketch = {**part.sketch, "name": name} if part.sketch else None
+        return replace(self, parts=(*self.parts, replace(part, name=name, sketch=sketch)))
+
+    def _free(self, part: BenchPart) -> str:
+        """The part's name, with a number before its ending where another part has it."""
+        ending = Path(part.file).suffix
+        first, taken = part.name.removesuffix(ending), {p.name for p in self.parts}
+        ending = part.name[len(first) :]
+        return next(name for n in range(1, len(taken) + 2)
+                    if (name := f"{first} {n}{ending}" if n > 1 else part.name) not in taken)  # fmt: skip
 
     def without(self, id: str, now_s: float) -> Bench:
         """With a part moved to the bin. Raises KeyError."""

@@ -31,7 +31,7 @@ from .store import Store
 from .workers import Pool
 
 if TYPE_CHECKING:
-    from .answered import BenchDocument, BenchPartDocument, FirstLook, Line
+    from .answered import Awaited, BenchDocument, BenchPartDocument, FirstLook, Line
 
 Document = dict[str, Any]
 
@@ -210,8 +210,8 @@ class Desk:
                 self._evaluate(part)
         await self._tell()
 
-    async def open_load(self, text: str) -> list[str]:
-        """Take over a load file: its tables, and its choices for parts that are here; the files still wanted.
+    async def open_load(self, text: str) -> Awaited:
+        """Take over a load file: its tables, and its choices for parts that are here.
 
         Raises BadInput with every mistake in it.
         """
@@ -228,7 +228,8 @@ class Desk:
             bench = bench.with_part(part)
             moved.append(part)
         await self._set(replace(bench, awaited=tuple(awaited)), *moved)
-        return [line["file"] for line in awaited]
+        beside = [part.id for part in self.bench.parts if part.id not in {each.id for each in moved}]
+        return {"awaited": [line["file"] for line in awaited], "beside": beside}
 
     async def plan(self) -> Document:
         """The plan of what lies on the bench, worked out once for each state of it. Raises AreacalcError."""

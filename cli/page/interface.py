@@ -23,19 +23,6 @@ from .answered import (
     TakenDocument,
     WaysDocument,
 )
-from .asked import (
-    AddSample,
-    AddSketch,
-    ChangePart,
-    ChangeSettings,
-    Keep,
-    LogRun,
-    Nothing,
-    OpenLoad,
-    Redraw,
-    Rehang,
-    TankLine,
-)
 
 Document = dict[str, Any]
 
@@ -44,14 +31,15 @@ Document = dict[str, Any]
 class Does:
     """What a route does, and what it answers when all is well: a type as JSON, a media type, or nothing.
 
-    body: what it asks, a type or a media type. query: what its address may say. also: what else it may answer.
+    file: the media type of a body that is no JSON; what JSON holds, the endpoint's `said` tells. query: what its
+    address may say. also: what else it may answer.
     """
 
     summary: str
     words: str
     answer: Any = None
     status: int = 200
-    body: Any = None
+    file: str | None = None
     query: tuple[Query, ...] = ()
     also: tuple[int, ...] = ()
 
@@ -79,13 +67,13 @@ ROUTES: dict[tuple[str, str], Does] = {
                Query("wait", float, "how long to wait [s], no longer than 30 s"))),
     ("patch", "/api/settings"): Does(
         "Change density window, unit shown, name, or the load's tables", "Changed", BenchDocument,
-        body=ChangeSettings, also=(STALE, REFUSED)),
+        also=(STALE, REFUSED)),
     ("post", "/api/undo"): Does("Take back the last change that a person made", "The bench as it is now",
-                                BenchDocument, body=Nothing, also=(REFUSED,)),
+                                BenchDocument, also=(REFUSED,)),
     ("post", "/api/redo"): Does("Make the change again that was taken back last", "The bench as it is now",
-                                BenchDocument, body=Nothing, also=(REFUSED,)),
+                                BenchDocument, also=(REFUSED,)),
     ("put", "/api/shop"): Does("Keep a bath or a tank of the shop under a name, or forget it", "Kept", status=204,
-                               body=Keep, also=(REFUSED,)),
+                               also=(REFUSED,)),
     ("post", "/api/parts"): Does(
         "Put a part file on the rack, or open a load: a load file, or a zip of one with its part files",
         "On the rack, its area is being found; or a load is open, and these files are still wanted", TakenDocument,
@@ -94,21 +82,20 @@ ROUTES: dict[tuple[str, str], Does] = {
                      "the file's name; only its ending decides how it is read, and it is never opened", True),
                Query("unit", Annotated[str, Meta(max_length=20)], "of the file's numbers"))),
     ("patch", "/api/parts/{id}"): Does("Change a part: count, name, unit, choices, hanging, alloy", _FOLLOWS, Changed,
-                                       202, ChangePart, also=(MISSING, STALE, REFUSED)),
+                                       202, also=(MISSING, STALE, REFUSED)),
     ("delete", "/api/parts/{id}"): Does("Take a part off the rack, and stop the work on it", "Off", status=204,
                                         also=(MISSING,)),
     ("get", "/api/parts/{id}/ways"): Does("Try the ways to hang a part", "The best first", WaysDocument,
                                           also=(MISSING, REFUSED)),
     ("get", "/api/parts/{id}/going-under"): Does("A part going under as it hangs", "An upright cut at each depth",
                                                  GoingUnder, also=(MISSING, REFUSED)),
-    ("post", "/api/samples"): Does("Put a sample on the rack", _FOUND, AddedDocument, 202, AddSample, also=(REFUSED,)),
-    ("post", "/api/sketches"): Does("Put a sketched part on the rack", _FOUND, AddedDocument, 202, AddSketch,
-                                     also=(REFUSED,)),
-    ("put", "/api/sketches/{id}"): Does("Give a sketched part another sketch", _FOLLOWS, Changed, 202, Redraw,
+    ("post", "/api/samples"): Does("Put a sample on the rack", _FOUND, AddedDocument, 202, also=(REFUSED,)),
+    ("post", "/api/sketches"): Does("Put a sketched part on the rack", _FOUND, AddedDocument, 202, also=(REFUSED,)),
+    ("put", "/api/sketches/{id}"): Does("Give a sketched part another sketch", _FOLLOWS, Changed, 202,
                                         also=(MISSING, STALE, REFUSED)),
     ("post", "/api/measure"): Does("A sketch's area and outline, kept nowhere",
                                    "Measured, or the line that says what is wrong with it", MeasuredDocument,
-                                   body=AddSketch, also=(REFUSED,)),
+                                   also=(REFUSED,)),
     ("post", "/api/removed/{id}"): Does("Put back a part that was taken off", "Back", AddedDocument, also=(MISSING,)),
     ("get", "/api/views/{name}"): Does(
         "The picture of a part's surface as bytes",
@@ -117,16 +104,16 @@ ROUTES: dict[tuple[str, str], Does] = {
     ("get", "/api/plan"): Does("The plan of what lies on the bench", "The plan document, every figure with its chain",
                                Document, also=(REFUSED,)),
     ("post", "/api/rack"): Does("Judge the rack with parts hung elsewhere, kept nowhere", "What the rules say of it",
-                                RehungDocument, body=Rehang, also=(REFUSED,)),
+                                RehungDocument, also=(REFUSED,)),
     ("get", "/api/sheet"): Does("The run sheet", "One side to print", "application/pdf", also=(REFUSED,)),
     ("get", "/api/logbook"): Does("The runs in the logbook, the latest first", "The runs", Runs, also=(REFUSED,)),
-    ("post", "/api/logbook"): Does("Write the run as planned into the logbook", "Written", Runs, 201, LogRun,
+    ("post", "/api/logbook"): Does("Write the run as planned into the logbook", "Written", Runs, 201,
                                    also=(REFUSED,)),
     ("get", "/api/run"): Does("The run at the tank", "As it is now", AtTankDocument, also=(REFUSED,)),
     ("put", "/api/run"): Does("Write down that the current of this load was switched on", "Begun", AtTankDocument, 201,
-                              Nothing, also=(REFUSED,)),
+                              also=(REFUSED,)),
     ("post", "/api/run"): Does("Take a line typed at the tank: a reading, a remark, a step that is done", "Taken",
-                               AtTankDocument, body=TankLine, also=(REFUSED,)),
+                               AtTankDocument, also=(REFUSED,)),
     ("get", "/api/runs/{number}/picture"): Does(
         "A run of the logbook on one page", "What was read on what was planned", "image/svg+xml", also=(REFUSED,),
         query=(KIND,)),
@@ -137,7 +124,7 @@ ROUTES: dict[tuple[str, str], Does] = {
                                     "application/toml"),
     ("get", "/api/load.zip"): Does("The load file with the part files, in one zip",
                                    "load.toml and the files that it names", "application/zip"),
-    ("post", "/api/load"): Does("Take over a load file", "Taken over; files still wanted", Awaited, body=OpenLoad,
+    ("post", "/api/load"): Does("Take over a load file", "Taken over; files still wanted", Awaited,
                                 also=(REFUSED,)),
 }  # fmt: skip
 """By method and path."""

@@ -180,8 +180,9 @@ class PageShelf(Shelf):
 def part_result(job: PartJob, shelf: PageShelf) -> Document:
     """The part's area document and the name of its picture. Raises AreacalcError."""
     from areacalc.plan.throw import counted_whole
-    from areacalc.report.documents import part_document
+    from areacalc.report.documents import note_documents, part_document
     from areacalc.report.words.hung import in_words
+    from areacalc.report.words.places import named_as_on_the_page
     from areacalc.report.words.tell import tell
     from areacalc.shape.file_unit import makes_too_large, units_that_fit
     from areacalc.surface.covering import cover
@@ -191,8 +192,11 @@ def part_result(job: PartJob, shelf: PageShelf) -> Document:
 
     job, unused = shelf.usable(job)
     part, wetted = shelf.opened(job)
-    document: Document = {**part_document(part, wetted, 1), "because": wetted.value.because, "unused": unused,
-                          "long_bores": []}  # fmt: skip
+    with named_as_on_the_page():
+        document: Document = {**part_document(part, wetted, 1), "because": wetted.value.because, "unused": unused,
+                              "long_bores": []}  # fmt: skip
+        for note, us in zip(document["notes"], note_documents(wetted.notes, inch=True), strict=True):
+            note["us"] = us["text"]
     if part.hanging is not None:
         document["hung"] = in_words(part.hanging.up, part.skin)
     if any(note["warns"] and note["code"] in ("unit-implausible", "unit-overruled") for note in document["notes"]):

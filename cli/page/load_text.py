@@ -47,17 +47,17 @@ def shown_file(part: BenchPart) -> str:
 
 
 def shown_files(bench: Bench) -> dict[str, str]:
-    """The names of the parts' files by their ids, no two different files alike."""
+    """The names of the parts' files by their ids, no two different files alike, one name for each file."""
     names: dict[str, str] = {}
-    taken: dict[str, str] = {}
     for part in bench.parts:
         name = first = shown_file(part)
+        taken = {each.lower() for file, each in names.items() if file != part.file}
         for n in range(2, len(bench.parts) + 2):
-            if taken.setdefault(name.lower(), part.file) == part.file:
+            if name.lower() not in taken:
                 break
             name = f"{Path(first).stem} {n}{Path(first).suffix}"
-        names[part.id] = name
-    return names
+        names.setdefault(part.file, name)
+    return {part.id: names[part.file] for part in bench.parts}
 
 
 def opened(text: str) -> tuple[dict[str, Any], list[dict[str, Any]]]:

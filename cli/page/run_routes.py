@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
-from starlette.routing import Route
 
 from areacalc.errors import BadInput, UnknownName
 
 from .asked import Nothing, TankLine
 from .bench import text
 from .desk import Desk
+from .endpoints import desk_of, on
 
 if TYPE_CHECKING:
     from areacalc.report.run_picture import Ending
@@ -24,46 +24,44 @@ _MOST_DIGITS = 9
 _MEDIA: dict[Ending, str] = {"svg": "image/svg+xml", "png": "image/png", "pdf": "application/pdf"}
 PICTURE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox"
 PDF_POLICY = "frame-ancestors 'none'"  # a sandbox would forbid the reader of the browser to print and to save
-Endpoint = Callable[[Request], Awaitable[Response]]
 
 
-def run_routes(
-    desk_of: Callable[[Request], Desk],
-    said: Callable[[Request, type[Any]], Awaitable[Any]],
-    answers: Callable[[Endpoint], Endpoint],
-) -> list[Route]:
-    """The routes of the run, which read and answer requests as all the others do."""
+@on("get", PATH)
+async def run(request: Request) -> Response:
+    return await _shown(desk_of(request))
 
-    async def shown(desk: Desk, status: int = 200) -> Response:
-        found = await run_in_threadpool(desk.at_tank.document, desk.bench.settings.show == "in")
-        return JSONResponse(found, status)
 
-    async def run(request: Request) -> Response:
-        desk = desk_of(request)
-        if request.method == "PUT":
-            await said(request, Nothing)
-            await desk.begin_run()
-            return await shown(desk, 201)
-        if request.method == "POST":
-            typed = await said(request, TankLine)
-            await run_in_threadpool(desk.at_tank.take, text(typed.line, "line"), typed.sure)
-        return await shown(desk)
+@on("put", PATH)
+async def begin(request: Request, said: Nothing) -> Response:
+    desk = desk_of(request)
+    await desk.begin_run()
+    return await _shown(desk, 201)
 
-    async def picture(request: Request) -> Response:
-        number = request.path_params["number"]
-        if not number.isdecimal() or len(number) > _MOST_DIGITS:
-            raise BadInput("the run", f"'{number[:20]}' is not its number", "send the number that came with it")
-        return await _drawn(request, lambda ending: _of_run(int(number), ending))
 
-    async def months(request: Request) -> Response:
-        figure = request.path_params["figure"]
-        return await _drawn(request, lambda ending: _over_the_months(figure, ending))
+@on("post", PATH)
+async def take(request: Request, said: TankLine) -> Response:
+    desk = desk_of(request)
+    await run_in_threadpool(desk.at_tank.take, text(said.line, "line"), said.sure)
+    return await _shown(desk)
 
-    return [
-        Route(PATH, answers(run), methods=["GET", "PUT", "POST"]),
-        Route("/api/runs/{number}/picture", answers(picture)),
-        Route("/api/months/{figure}", answers(months)),
-    ]
+
+async def _shown(desk: Desk, status: int = 200) -> Response:
+    found = await run_in_threadpool(desk.at_tank.document, desk.bench.settings.show == "in")
+    return JSONResponse(found, status)
+
+
+@on("get", "/api/runs/{number}/picture")
+async def picture(request: Request) -> Response:
+    number = request.path_params["number"]
+    if not number.isdecimal() or len(number) > _MOST_DIGITS:
+        raise BadInput("the run", f"'{number[:20]}' is not its number", "send the number that came with it")
+    return await _drawn(request, lambda ending: _of_run(int(number), ending))
+
+
+@on("get", "/api/months/{figure}")
+async def months(request: Request) -> Response:
+    figure = request.path_params["figure"]
+    return await _drawn(request, lambda ending: _over_the_months(figure, ending))
 
 
 async def _drawn(request: Request, draw: Callable[[Ending], bytes]) -> Response:

@@ -426,7 +426,7 @@ def test_a_constant_voltage_too_low_for_the_window_is_told():
     assert "2.41 A at most, 1.56 A/dm2" in told
     assert made.plant.ways_out.buy.rating_v == 25.0  # 20 + 7 ln(2.7125 / 1.5) + 0.1 x 3 = 24.45 V at most
     step = next(s for s in made.steps if s.kind is RunStepKind.ANODISE_AT_VOLTS)
-    assert step_words(step).does.startswith("At 15 V and hold; 2.41 A flow at most")
+    assert step_words(step).does.startswith("Set 15 V and hold; 2.41 A flow at most")
     enough = plan(supply_mode='"constant voltage"')
     assert FaultKind.VOLTS_TOO_LOW not in kinds(enough)
     assert enough.plant.ways_out is None

@@ -134,7 +134,7 @@ FAULTS: Catalogue = {
     NoPlace.PARTS_OVERLAP: "{part} and {other} hang in the same place. Move one of them.",
     NoPlace.PART_OUTSIDE: "{part} sticks out of the liquid. Move it in.",
     NoPlace.CATHODES_TOO_LONG: "{a_side:cathode} of {width} a side do not fit in a tank {tank} long. Hang fewer or narrower ones.",
-    NoPlace.CATHODES_TOO_DEEP: "The liquid is {liquid} deep: cathodes cannot hang {deep} deep in it. Correct `immersed`.",
+    NoPlace.CATHODES_TOO_DEEP: "The liquid is {liquid} deep: cathodes cannot hang {deep} deep in it. Correct {key:cathodes.immersed}.",
     Ceiling.PAST: "A coating of {film:bounds} is past the thickest " + _CEILING,
     Ceiling.NEAR: "A coating of {film:bounds} may reach the thickest " + _CEILING,
     Aluminium.TOO_MUCH: "Dissolved aluminium is {held}, above {limit} ({source}). Replace part of the bath.",

@@ -37,12 +37,12 @@ def _minutes(step: RunStep) -> str:
 def _anodise(t: Telling) -> str:
     if "reached" in t:
         return t("Raise evenly toward {current} over {ramp}; switch off after {time}, at about {reached}.")
-    start = t("Raise evenly over {ramp} to {current:bounds}") if "ramp" in t else t("At {current:bounds}")
+    start = t("Raise evenly over {ramp} to {current:bounds}") if "ramp" in t else t("Set {current:bounds}")
     return start + t(", then hold; {time} in all.")
 
 
 def _at_volts(t: Telling) -> str:
-    start = t("Raise evenly over {ramp} to {voltage}") if "ramp" in t else t("At {voltage}")
+    start = t("Raise evenly over {ramp} to {voltage}") if "ramp" in t else t("Set {voltage}")
     return start + t(" and hold; {most} flow at most; {time} in all.")
 
 

@@ -95,7 +95,7 @@ export async function view(name) {
  */
 export function upload(file, tell) {
   const sending = new XMLHttpRequest();
-  /** @type {Promise<{id?: string, awaited?: string[]}>} */
+  /** @type {Promise<{id?: string, awaited?: string[], beside?: string[]}>} */
   const done = new Promise((resolve, reject) => {
     sending.open("POST", `api/parts?name=${encodeURIComponent(file.name)}`);
     sending.upload.onprogress = (e) => { tell(e.total ? e.loaded / e.total : 0); };

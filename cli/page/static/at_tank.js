@@ -44,7 +44,8 @@ export function atTank(desk, keeper) {
   const cautions = h("ul", { class: "notes harms" });
   const other = h("p", { class: "harms", id: "other-load" });
   const live = h("div", { class: "tank-live", hidden: true }, other, time, h("div", {}, doing, until, alarms), meters, form, refused, cautions);
-  const element = h("section", { id: "at-tank", "aria-label": "At the tank" }, begin, live);
+  const before = h("p", { class: "row" }, begin, h("span", { class: "soft" }, "Press it as you switch on: it starts the clock of the run and takes your readings."));
+  const element = h("section", { id: "at-tank", "aria-label": "At the tank" }, before, live);
   /** @type {AudioContext | null} */
   let sound = null;
   let rung = "";
@@ -67,7 +68,7 @@ export function atTank(desk, keeper) {
   function show({ run, speed }) {
     now = run;
     live.hidden = !run;
-    begin.hidden = Boolean(run);
+    before.hidden = Boolean(run);
     if (!run) { rung = ""; return; }
     time.textContent = clock(run.now_s);
     doing.textContent = run.do;

@@ -59,7 +59,7 @@ export function coverStation(desk, bench) {
       .filter(({ words, key }) => part?.result && (key === "fill" || !names.has(words) || bad.has(`${key} ${words}`)));
     redraw(sentences, JSON.stringify([part?.id, said, [...bad]]), () => said.map(({ key, words }) => h("li", {},
       h("span", {}, `${/** @type {Record<string, string>} */ (KINDS)[key]}: ${words} `),
-      h("button", { type: "button", class: "plain", "data-act": `${key} ${words}`, "aria-label": `Take off ${key} ${words}`, onclick: () => { if (part) unsay(desk, part.id, [words]); } }, "Take off"),
+      h("button", { type: "button", class: "plain", "data-act": `${key} ${words}`, "aria-label": `Remove ${key} ${words}`, onclick: () => { if (part) unsay(desk, part.id, [words]); } }, "Remove"),
       bad.has(`${key} ${words}`) && h("p", { class: "harms" }, `Not used: ${bad.get(`${key} ${words}`)}`))));
   }
 

@@ -18,7 +18,7 @@ export function field(desk, table, key) {
   const name = key.name.replaceAll("_", " ");
   const common = { name: id, "aria-describedby": says.id };
   const box = key.among.length ? h("select", { ...common, onchange: send }, h("option", { value: "" }, "not said"), key.among.map((w) => h("option", { value: w }, w)))
-    : h("input", { ...common, placeholder: bare(key.example), inputMode: key.units.length ? "decimal" : "text", spellcheck: false, autocomplete: "off", onchange: send });
+    : h("input", { ...common, placeholder: `e.g. ${bare(key.example)}`, inputMode: key.units.length ? "decimal" : "text", spellcheck: false, autocomplete: "off", onchange: send });
   const unit = key.units.length ? h("select", { class: "unit", "aria-label": `Unit of ${table} ${name}`, onchange: () => { if (box.value.trim()) send(); } }) : null;
   const element = h("div", { class: "field" }, h("label", { title: key.help }, h("span", { class: "label" }, name), box), unit, says);
   let offered = "";

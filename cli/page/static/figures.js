@@ -35,7 +35,7 @@ export function figuresOf(desk, keeper) {
     if (trust.is === "impossible") return [{ key, name, value: "none", says: trust.why, trust: trust.is, how: null }];
     if (!planned && !figure) return [];
     const value = planned ? spelled(planned.text) : quantity(figure.value, figure.unit, key === "current" ? 3 : 4);
-    const range = planned ? rangeOf(key, plan, planned) : ranged(key, figure);
+    const range = planned ? rangeOf(key, plan, planned, desk.bench.fields?.["supply current"]) : ranged(key, figure);
     const less = key === "current" && !planned && answer.warnings.some((w) => w.code === "long-bore") ? "; long bores take less, so the plan will set less" : "";
     const how = planned ? { name, chain: linksOf(planned) } : { name, chain: figure.chain };
     return [{ key, name, value, says: trust.why || (range || "exact") + less, trust: trust.is, how }];
@@ -47,10 +47,14 @@ export function linksOf(figure) {
   return figure.chain.map(([depth, name, text, formula, source, because]) => ({ depth, name, text, formula, source, because }));
 }
 
-/** @param {string} key @param {Doc.Plan | null} plan @param {Doc.PlanFigure} figure */
-function rangeOf(key, plan, figure) {
+/** @param {string} key @param {Doc.Plan | null} plan @param {Doc.PlanFigure} figure @param {Doc.Field | undefined} supply */
+function rangeOf(key, plan, figure, supply) {
   const [least, most] = [plan?.figures["current-least"], plan?.figures["current-most"]];
-  if (key === "current" && least && most) return `least ${spelled(least.text)}, most ${spelled(most.text)}`;
+  if (key === "current" && least && most) {
+    const gives = supply ? Number(supply.number) * (supply.unit === "mA" ? 0.001 : 1) : Infinity;
+    const ends = gives >= least.value && gives < most.value;
+    return `least ${spelled(least.text)}, most ${ends ? `${supply?.number} ${supply?.unit}, all that the power supply gives` : spelled(most.text)}`;
+  }
   return spelled(figure.bounds);
 }
 
@@ -70,7 +74,7 @@ function ranged(key, figure) {
 function trustOf(desk, keeper, key) {
   const { answer, settings } = desk.bench;
   const set = SETTINGS.includes(key);
-  if (desk.lost) return { is: "old", why: "out of date: the server does not answer" };
+  if (desk.lost) return { is: "old", why: key === "current" ? `${WORDS.old}: the server does not answer` : WORDS.old };
   if (desk.busy || (keeper.wanted && !keeper.current && (set || key === "cathode"))) {
     return { is: "working", why: answer.first_look.length && key === "area" ? "a first look, updating …" : WORDS.working };
   }

@@ -1,7 +1,7 @@
 // How a part hangs: which way points up, the air that traps, the liquid it carries out, and the part going under.
 
 import * as api from "./api.js";
-import { bounds, figures, h, lengthCell, quantity, redraw, s, state } from "./show.js";
+import { bounds, figures, h, lengthCell, noteWords, quantity, redraw, s, state } from "./show.js";
 import { SPOT_MM2, leavesBare, unused } from "./way.js";
 
 /** @typedef {import("./desk.js").Desk} Desk */
@@ -61,7 +61,7 @@ export function hangStation(desk, bench) {
   const ways = h("ol", { class: "ways" });
   const pictures = h("ol", { class: "under", "aria-label": "The part going under and lifted out, cut upright" });
   const element = h("section", { class: "panel", id: "hang", "aria-labelledby": "hang-title" }, h("h2", { id: "hang-title" }, "How it hangs in the bath"),
-    h("div", { class: "row" }, h("label", {}, "up ", up), turning), h("div", { class: "row" }, best, bar), h("div", {}, lineField, lineSays), wrong,
+    h("div", { class: "row" }, h("label", {}, "up ", up)), h("div", { class: "row" }, best, turning, bar), h("div", {}, lineField, lineSays), wrong,
     h("div", { class: "grow scroll", tabIndex: 0, role: "region", "aria-label": "What this hanging does" }, outcome, stay, ways, pictures));
   let drawn = ""; // what the pictures show
   let of = ""; // the part on show
@@ -100,7 +100,7 @@ export function hangStation(desk, bench) {
     bar.hidden = true;
     best.textContent = "Find the best way";
     ways.replaceChildren(...(desk.part?.id === part.id ? found?.ways ?? [] : []).map((way, i) => h("li", {},
-      h("button", { type: "button", class: "small", "aria-label": `Hang it so: ${way.words}`, onclick: () => { follow(false); if (desk.part) desk.change(desk.part.id, { up: way.up.map((v) => Number(v.toFixed(4))).join(",") }, `${desk.part.id} up`); } }, "Hang it so"),
+      h("button", { type: "button", class: "small", "aria-label": `Hang it this way: ${way.words}`, onclick: () => { follow(false); if (desk.part) desk.change(desk.part.id, { up: way.up.map((v) => Number(v.toFixed(4))).join(",") }, `${desk.part.id} up`); } }, "Hang it this way"),
       h("span", {}, i === 0 && h("strong", {}, "best: "), `${way.words}; `, airOf(way), way.if_it_leans && way.if_it_leans.airlocked_area_mm2 >= SPOT_MM2 && ` (${quantity(way.if_it_leans.airlocked_area_mm2, "mm2", 3)} if it hangs a little off)`,
         `, ${way.carried_out_mm3 < 1 ? "nothing" : millilitres(way.carried_out_mm3)} carried out`))));
   }
@@ -167,7 +167,7 @@ function outcomeOf(part, result) {
     h("p", { class: bare ? "harms" : "" }, h("strong", {}, leaning ? "Air may be trapped: " : bare ? "Trapped air: " : held.some((n) => n.code === "air-held") ? "No trapped air, except in narrow bores. " : "No trapped air. "),
       bare && `${how} stays bare${air.value > 0 ? `, under ${millilitres(air.value)} of air. ` : ". "}`,
       `Carried out: ${result.carried_out_mm3 < 1 ? "nothing" : millilitres(result.carried_out_mm3)} in bores or cups.`),
-    held.length > 0 && h("ul", { class: "notes harms" }, held.map((n) => h("li", {}, n.text))),
+    held.length > 0 && h("ul", { class: "notes harms" }, held.map((n) => h("li", {}, noteWords(n)))),
     result.pockets.length > 0 && h("ul", { class: "notes" }, result.pockets.slice(0, 6).map((p, i) => h("li", {},
       `air ${i + 1}: ${millilitres(p.volume_mm3)}, ${lengthCell(p.depth_mm)} ${state.show} deep, over ${quantity(p.area_mm2, "mm2", 3)}`
       + (p.vent_width_mm ? `; its way out is ${lengthCell(p.vent_width_mm)} ${state.show} wide` : "")))),

@@ -19,16 +19,19 @@ export function intake(desk, coming) {
       const became = await desk.attempt(() => sending.done);
       card.remove();
       if (became?.id) desk.choose(became.id);
-      if (became?.awaited) opened(became.awaited);
+      if (became?.awaited) opened(desk, became);
     }
   }
 
   return { take };
 }
 
-/** What a load file that was opened still wants. @param {string[]} awaited */
-export function opened(awaited) {
-  say(awaited.length ? `The load is open. Now drop ${awaited.join(", ")}.` : "The load is open.");
+/** What a load file that was opened still wants, and what hangs beside it. @param {Desk} desk @param {{awaited?: string[], beside?: string[]}} load */
+export function opened(desk, { awaited = [], beside = [] }) {
+  const names = desk.bench.parts.filter(({ id }) => beside.includes(id)).map(({ name }) => name);
+  say(["The load is open.", awaited.length && `Now drop ${awaited.join(", ")}.`,
+    names.length && `${names.join(", ")} hung here before and ${names.length === 1 ? "stays" : "stay"} on the rack with it.`].filter(Boolean).join(" "), "note",
+  names.length ? { words: "Take off what hung before", do: async () => { for (const id of beside) await desk.attempt(() => api.remove(id)); say("Taken off; Undo puts it back."); } } : null);
 }
 
 /** @param {(files: File[]) => void} take */

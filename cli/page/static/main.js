@@ -68,6 +68,7 @@ function page(catalogue) {
     show(); // before the stations look whether they are on the screen
     bench.choose([]);
     desk.changed();
+    scrollTo(0, 0);
     get("stations").focus({ preventScroll: true });
   });
   for (const which of /** @type {const} */ (["undo", "redo"])) get(which).addEventListener("click", () => { travel(which); });

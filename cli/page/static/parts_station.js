@@ -2,7 +2,7 @@
 
 import * as api from "./api.js";
 import { intake } from "./intake.js";
-import { bounds, h, lengthCell, plain, quantity, redraw, state } from "./show.js";
+import { bounds, h, lengthCell, noteWords, quantity, redraw, state } from "./show.js";
 import { doubtsUnit } from "./way.js";
 
 /** @typedef {import("./desk.js").Desk} Desk */
@@ -51,11 +51,8 @@ export function partsStation(desk) {
   }
 
   function newSketch() {
-    const { parts, settings } = desk.bench;
-    const taken = parts.map((p) => p.name);
-    let name = "turned part";
-    for (let n = 2; taken.includes(name); n += 1) name = `turned part ${n}`;
-    return api.sketch({ name, unit: settings.show, outside: settings.show === "mm" ? ["0 12", "40 12"] : ["0 1/2", "2 1/2"], bores: [] });
+    const { settings } = desk.bench;
+    return api.sketch({ name: "turned part", unit: settings.show, outside: settings.show === "mm" ? ["0 12", "40 12"] : ["0 1/2", "2 1/2"], bores: [] });
   }
 
   desk.listen(() => {
@@ -99,7 +96,7 @@ function about(part, r) {
     h("h3", {}, `About ${part.name}`),
     h("p", { class: "soft" }, `${size} ${state.show}; ${r.triangles.toLocaleString("en")} triangles, ${r.bodies === 1 ? "1 body" : `${r.bodies} bodies`}, ${r.closed ? "closed" : "open"}`
       + (r.because ? `; the bounds come from ${r.because}` : "")),
-    h("ul", { class: "notes" }, notes.map((n) => h("li", { class: n.warns ? "harms" : "" }, plain(n.text)))),
+    h("ul", { class: "notes" }, notes.map((n) => h("li", { class: n.warns ? "harms" : "" }, noteWords(n)))),
   ];
 }
 
@@ -177,6 +174,6 @@ function mend(part, desk) {
   if (!part.result || !doubts.length) return [];
   const set = (/** @type {string} */ unit, /** @type {string} */ words) => h("button", { type: "button", class: "small", "data-act": `unit ${unit}`, onclick: () => { desk.change(part.id, { unit }); } }, words);
   const taken = part.result.unit.name;
-  return [h("p", { class: "harms" }, `${part.name}: ${doubts[0].text}.`),
+  return [h("p", { class: "harms" }, `${part.name}: ${noteWords(doubts[0])}.`),
     h("div", { class: "row" }, (part.result.unit_fits ?? []).map((u) => set(u, `It is in ${u}`)), set(`${taken}, checked`, `Yes, ${taken} is right`))];
 }

@@ -25,11 +25,12 @@ export function runStation(desk, keeper) {
     if (months.value) window.open(`api/months/${months.value}`, "_blank", "noopener");
     months.value = "";
   } }, h("option", { value: "" }, "over the months …"), ...OVER.map((name) => h("option", { value: name }, name.replace("-", " "))));
-  const form = h("form", { class: "row", onsubmit: written }, remark, write);
+  const form = h("form", { class: "row", onsubmit: written }, h("label", {}, "remark ", remark), write);
+  const finding = h("div", { class: "row" }, search, months);
   const element = h("section", { class: "panel whole", id: "run", "aria-labelledby": "run-title" },
     h("div", { class: "row head" }, h("h2", { id: "run-title" }, "The run"), sheet), refusal, atTank(desk, keeper),
     h("div", { class: "sides grow" }, h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Steps" }, steps),
-      h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Settings and logbook" }, settings, h("h3", {}, "Logbook"), form, h("div", { class: "row" }, search, months), list)));
+      h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Settings and logbook" }, settings, h("h3", {}, "Logbook"), form, finding, list)));
   /** @type {Set<string>} */
   const ticked = new Set();
   /** @type {Doc.Run[]} */
@@ -57,7 +58,7 @@ export function runStation(desk, keeper) {
     const box = h("input", { type: "checkbox", checked: ticked.has(each.name), onchange: () => { if (box.checked) ticked.add(each.name); else ticked.delete(each.name); } });
     const minutes = each.minutes ? ` (${Number(each.minutes.toPrecision(3))} min)` : "";
     return h("li", {}, h("label", {}, box, h("strong", {}, ` ${each.name}${minutes}`)), h("p", {}, spelled(each.does)),
-      each.look_for && h("p", { class: "soft" }, spelled(`Look for: ${each.look_for}`)), each.cautions.map((c) => h("p", { class: "harms caution" }, c)));
+      each.look_for && h("p", { class: "soft" }, spelled(`Look for: ${each.look_for}`)), each.cautions.map((c) => h("p", { class: "harms caution" }, spelled(c))));
   }
 
   /** @param {Event} e */
@@ -75,6 +76,7 @@ export function runStation(desk, keeper) {
   /** @param {Doc.Run[]} runs */
   function logged(runs) {
     all = runs;
+    finding.hidden = !runs.length;
     const wanted = search.value.toLowerCase().split(/\s+/).filter(Boolean);
     const found = runs.filter((run) => wanted.every((word) => told(run).includes(word)));
     list.replaceChildren(...(found.length ? found.slice(0, LISTED).map((run) => h("li", {}, `${run.when.slice(0, 16).replace("T", " ")}, ${run.load}: `, came(run), run.remark && `; ${run.remark}`, " ",

@@ -120,6 +120,9 @@ export function plain(text) {
   return text.replace(/--([a-z][a-z-]*)/g, "$1");
 }
 
+/** What a note says, in the units shown. @param {Doc.Note} note */
+export const noteWords = ({ text, us }) => spelled(plain(state.show === "in" ? us ?? text : text));
+
 /** The area of a feature, mm² or in², bare. @param {number} mm2 */
 export const areaCell = (mm2) => figures(state.show === "mm" ? mm2 : mm2 / 645.16, 5);
 export const areaUnit = () => (state.show === "mm" ? "mm²" : "in²");
@@ -140,7 +143,7 @@ export function say(line, weight = "note", action = null) {
       h("button", { type: "button", class: "plain", "aria-label": "Close this line", onclick: () => { place.replaceChildren(); } }, "✕")),
   );
   clearTimeout(silence);
-  if (weight === "note") silence = setTimeout(() => { place.replaceChildren(); }, 12000);
+  if (weight === "note" && !action) silence = setTimeout(() => { place.replaceChildren(); }, 12000);
 }
 let silence = 0;
 

@@ -181,7 +181,7 @@ export class SketchTables {
         !through && this.pick(`end-${b}`, [["point", "drill point"], ["flat", "flat floor"]], () => of()?.end ?? "", `Floor of bore ${n}`, put("end")),
         !through && of().end === "point" && h("label", {}, this.cell(`angle-${b}`, () => of()?.angle ?? "", `Drill point of bore ${n} in degrees`, put("angle"), { class: "short" }), "°"),
         h("label", {}, "chamfer at the mouth ", this.cell(`chamfer-${b}`, () => of()?.chamfer ?? "", `Chamfer at the mouth of bore ${n}`, put("chamfer"), { class: "short", placeholder: "none" })),
-        this.button(`bore-off-${b}`, `Take away bore ${n}`, "Take away", () => { this.draft.edit(({ bores }) => { bores.splice(b, 1); }); })),
+        this.button(`bore-off-${b}`, `Remove bore ${n}`, "Remove", () => { this.draft.edit(({ bores }) => { bores.splice(b, 1); }); })),
       of().steps.map((_, k) => this.step(b, k, through)),
       this.button(`bore-${b}-step`, `A narrower step of bore ${n}`, "A narrower step", () => { this.draft.edit(({ bores }) => { bores[b].steps.push({ across: "", deep: "", thread: "" }); }); }));
   }

@@ -24,7 +24,7 @@ export function tankDrawing({ parts, settings, fields = {} }, rack, follow, drop
     ...(wide ? [{ name: "side", axes: /** @type {[number, number]} */ ([1, 2]), x: length + 1.5 * pad, y: 0 }, { name: "plan", axes: /** @type {[number, number]} */ ([0, 1]), x: 0, y: depth + 1.2 * pad }] : [])];
   const room = [length, wide ?? 0, depth];
   const [across, down] = [length + (wide ? wide + 1.5 * pad : 0), depth + (wide ? wide + 1.2 * pad : 0)];
-  const svg = s("svg", { viewBox: `${-pad} ${-board - pad} ${across + 2 * pad} ${down + board + 2 * pad}`, class: "tank", role: "img",
+  const svg = s("svg", { viewBox: `${-pad} ${-board - pad} ${across + 2 * pad} ${down + board + 2.4 * pad}`, class: "tank", role: "img",
     "aria-label": `The tank, ${shown(length)} long and ${shown(depth)} deep, with ${hung.length} ${hung.length === 1 ? "part" : "parts"}` });
   const placed = rack ? laidOut(rack) : sideBySide(hung, length, depth);
   const boxes = placed.map(() => /** @type {SVGElement[]} */ ([]));
@@ -54,7 +54,7 @@ export function tankDrawing({ parts, settings, fields = {} }, rack, follow, drop
     });
   };
   strands(rack?.strands ?? placed.map(({ at: [x, , z], size: [w] }) => ({ piece: "wire", corners_mm: [[x + w / 2, 0, -board], [x + w / 2, 0, z]] })));
-  svg.append(s("text", { x: length / 2, y: down + pad * 0.7, "text-anchor": "middle", "font-size": pad * 0.5 }, `${shown(length)} long, ${wide ? `${shown(wide)} wide, ` : ""}${shown(depth)} of liquid`));
+  svg.append(s("text", { x: across / 2, y: down + pad * 1.05, "text-anchor": "middle", "font-size": (across + 2 * pad) * 0.034 }, `${shown(length)} long, ${wide ? `${shown(wide)} wide, ` : ""}${shown(depth)} of liquid`));
   return { svg, strands };
 }
 

@@ -46,7 +46,7 @@ export function tankStation(desk, keeper) {
     const file = chooser.files?.[0];
     chooser.value = "";
     const done = file && await desk.attempt(() => api.upload(file, () => {}).done);
-    if (done?.awaited) opened(done.awaited);
+    if (done?.awaited) opened(desk, done);
   });
   const element = h("section", { class: "panel whole", id: "tank", "aria-labelledby": "tank-title" },
     h("div", { class: "row head" }, h("h2", { id: "tank-title" }, "Rack and tank"),
@@ -67,7 +67,7 @@ export function tankStation(desk, keeper) {
       () => {
         drawn = tankDrawing(desk.bench, rack, (name, at) => { ask(moves(name, at)); }, drop);
         return [drawn?.svg ?? h("p", { class: "soft" }, "Give the tank's length, width and depth to see it to scale."),
-          h("figcaption", { class: "soft" }, rack ? `The tank to scale, from the front, the side and above: ${rack.says}. Drag a part, or move it with the arrow keys, to hang it elsewhere` : "The tank from the front, to scale"), said];
+          drawn && h("figcaption", { class: "soft" }, rack ? `The tank to scale, from the front, the side and above: ${rack.says}. Drag a part, or move it with the arrow keys, to hang it elsewhere.` : "The tank from the front, to scale."), said];
       });
     if (part) /** @type {SVGElement | null} */ (drawing.querySelector(`[data-part="${CSS.escape(part)}"][data-view="${view}"]`))?.focus();
   });

@@ -1,5 +1,7 @@
 // The way through the job: six stations, each done, open or wrong, and what to do next.
 
+import { spelled } from "./show.js";
+
 /** @typedef {import("./desk.js").Desk} Desk */
 /** @typedef {import("./plan_keeper.js").PlanKeeper} PlanKeeper */
 /** @typedef {"done" | "open" | "busy" | "wrong"} Is */
@@ -98,7 +100,7 @@ function planIs(keeper) {
   if (!keeper.plan) return ["wrong", keeper.refused?.message ?? "There is no plan."];
   const { can_run, faults } = keeper.plan;
   const worst = faults.find((x) => x.weight !== "watch" && x.kind !== "air trapped"); // Hang tells of that
-  if (!can_run || worst) return ["wrong", worst?.text ?? "The load cannot be run as asked."];
+  if (!can_run || worst) return ["wrong", spelled(worst?.text ?? "The load cannot be run as asked.")];
   if (faults.length && !keeper.read) return ["open", `Read the plan: ${faults.length === 1 ? "1 thing" : `${faults.length} things`} to watch.`];
   return ["done", "The plan can be run."];
 }

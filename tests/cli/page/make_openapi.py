@@ -11,6 +11,7 @@ from typing import Any
 import msgspec
 from areacalc_cli.page.answered import Refusal, StaleDocument
 from areacalc_cli.page.interface import ROUTES, STALE, Does, Query
+from areacalc_cli.page.routes import BODIES
 
 Document = dict[str, Any]
 FILE = Path(str(files("areacalc_cli.page"))) / "openapi.json"
@@ -47,7 +48,8 @@ IN_PATH = {"figure": "^[a-z-]+$", "id": "^[a-z0-9]+$", "name": "^[0-9a-f]+$", "n
 def types() -> list[Any]:
     """Every type that a route asks or answers, once."""
     queries = [each.type for does in ROUTES.values() for each in does.query]
-    found = [each for does in ROUTES.values() for each in (does.body, does.answer)] + [*CONTENT.values(), *queries]
+    bodies = [each for route, does in ROUTES.items() for each in (BODIES.get(route), does.answer)]
+    found = [*bodies, *CONTENT.values(), *queries]
     return list({repr(each): each for each in found if each is not None and not isinstance(each, str)}.values())
 
 
@@ -70,15 +72,16 @@ def content(of: Any, schema: dict[str, Document]) -> Document:
 
 def operation(method: str, path: str, does: Does, schema: dict[str, Document]) -> Document:
     """One method of a path."""
+    body = BODIES.get((method, path), does.file)
     answers: dict[int, Document] = {does.status: {"description": does.words}}
     if does.answer is not None:
         answers[does.status]["content"] = content(does.answer, schema)
-    for status in (*does.also, *((413,) if does.body is not None else ()), *AT_THE_DOOR):
+    for status in (*does.also, *((413,) if body is not None else ()), *AT_THE_DOOR):
         told = {"content": content(CONTENT[status], schema)} if status in CONTENT else {}
         answers[status] = {"description": OTHERS[status], **told}
     made: Document = {"summary": does.summary, "parameters": parameters(method, path, does.query, schema)}
-    if does.body is not None:
-        made["requestBody"] = {"required": True, "content": content(does.body, schema)}
+    if body is not None:
+        made["requestBody"] = {"required": True, "content": content(body, schema)}
     return {**made, "responses": {str(status): answers[status] for status in sorted(answers)}}
 
 

@@ -181,7 +181,7 @@ def test_the_plan_is_that_of_the_command_line(client, settled, tmp_path):
         put(client, name)
     settled(client)
     load = (SAMPLES / "desk-set.toml").read_text()
-    assert client.post("/api/load", json={"text": load}).json() == {"awaited": []}
+    assert client.post("/api/load", json={"text": load}).json()["awaited"] == []
     bench = settled(client)
     assert [p["count"] for p in bench["parts"]] == [1, 1, 2]
     assert bench["settings"]["tables"]["bath"]["acid"] == "180 g/L"
@@ -250,6 +250,16 @@ def test_a_load_opened_before_its_parts_waits_for_them(client, settled):
     assert bench["parts"][0]["count"] == 2
     assert bench["parts"][0]["choices"] == {"plug": ["blind-bore-1"]}
     assert bench["awaited"] == awaited[:2]
+
+
+def test_a_load_opened_beside_other_parts_tells_them_and_like_names_are_numbered(client, settled):
+    ring = (SAMPLES / "ring.stl").read_bytes()
+    first, second = (client.post("/api/parts", params={"name": "ring.stl"}, content=ring).json()["id"] for _ in "12")
+    assert [part["name"] for part in settled(client)["parts"]] == ["ring.stl", "ring 2.stl"]
+    assert client.get("/api/load.toml").text.count('file = "ring.stl"') == 2
+    load = 'bath = {acid = "180 g/L", temperature = "20 C"}\ntank = {volume = "9 L"}\n[[part]]\nfile = "ring.stl"'
+    assert client.post("/api/load", json={"text": load}).json() == {"awaited": [], "beside": [second]}
+    assert client.delete(f"/api/parts/{first}").is_success
 
 
 def test_a_mistake_in_a_load_file_has_its_line(client):
