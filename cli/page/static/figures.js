@@ -74,7 +74,7 @@ function ranged(key, figure) {
 function trustOf(desk, keeper, key) {
   const { answer, settings } = desk.bench;
   const set = SETTINGS.includes(key);
-  if (desk.lost) return { is: "old", why: key === "current" ? `${WORDS.old}: the server does not answer` : WORDS.old };
+  if (desk.lost) return { is: "old", why: WORDS.old };
   if (desk.busy || (keeper.wanted && !keeper.current && (set || key === "cathode"))) {
     return { is: "working", why: answer.first_look.length && key === "area" ? "a first look, updating …" : WORDS.working };
   }

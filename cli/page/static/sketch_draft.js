@@ -26,8 +26,10 @@ export class Draft {
     this.measured = null;
     this.chosen = -1;
     this.id = ""; // of the part
-    this.known = ""; // the sketch as the server has it
-    this.sent = "";
+    this.known = ""; // the sketch as it was kept last
+    this.theirs = ""; // and as the server tells it since
+    this.sending = false;
+    this.revision = 0; // of the part, when it was kept last
     this.typing = ""; // the cell being typed in
     this.moving = false; // a point under the hand
     /** @type {string[]} */
@@ -122,21 +124,25 @@ export class Draft {
 
   /** Keep the draft on disk. */
   async save() {
-    if (this.moving) { this.timers.save = setTimeout(() => { this.save(); }, 200); return; }
+    if (this.moving || this.sending) { this.timers.save = setTimeout(() => { this.save(); }, 200); return; }
     const part = this.desk.told?.parts.find((p) => p.id === this.id);
-    const now = JSON.stringify(this.drawn);
-    if (now === this.known || !part) return;
-    this.sent = now;
-    if (await this.desk.attempt(() => api.redraw(part.id, part.revision, JSON.parse(now)))) this.known = now;
-    this.sent = "";
+    const { drawn } = this;
+    if (!drawn || kept(drawn) === this.known || !part) return;
+    const now = kept(drawn);
+    this.sending = true;
+    const done = await this.desk.attempt(() => api.redraw(part.id, Math.max(part.revision, this.revision), JSON.parse(now)));
+    this.sending = false;
+    if (part.id !== this.id) return;
+    if (done) [this.known, this.revision] = [now, done.revision];
+    this.take(this.desk.part);
   }
 
   /** Keep it as the window goes. */
   saveNow() {
     const part = this.desk.told?.parts.find((p) => p.id === this.id);
-    if (!part || !this.drawn || JSON.stringify(this.drawn) === this.known) return;
+    if (!part || !this.drawn || kept(this.drawn) === this.known) return;
     fetch(`api/sketches/${part.id}`, { method: "PUT", keepalive: true, headers: { "content-type": "application/json" },
-      body: JSON.stringify({ revision: part.revision, sketch: this.drawn }) });
+      body: JSON.stringify({ revision: Math.max(part.revision, this.revision), sketch: this.drawn }) });
   }
 
   /** Take the sketch of a part, where it is another one or another window changed it. @param {Doc.Part | null} part */
@@ -145,27 +151,24 @@ export class Draft {
     const { name, unit, measure } = part.sketch;
     const theirs = JSON.stringify({ name, unit, measure, ...part.cells });
     const other = part.id !== this.id;
-    if (!other && (theirs === this.sent || theirs === this.known || same(theirs, this.drawn))) {
-      this.known = theirs === this.sent ? theirs : this.known;
-      return;
-    }
+    if (!other && (this.sending || part.revision < this.revision)) return;
+    if (!other && part.revision === this.revision) this.theirs = theirs;
+    if (!other && [this.theirs, this.known, this.drawn && kept(this.drawn)].includes(theirs)) return;
     if (other) {
       this.saveNow();
-      [this.past, this.future, this.measured, this.chosen, this.id, this.spots] = [[], [], null, -1, part.id, []];
+      [this.past, this.future, this.measured, this.chosen, this.id, this.spots, this.revision] = [[], [], null, -1, part.id, [], 0];
     } else {
-      if (this.drawn && JSON.stringify(this.drawn) !== this.known) say("Another window changed this sketch; you see it as it is now. Undo brings yours back.", "harms");
+      if (this.drawn && kept(this.drawn) !== this.known) say("Another window changed this sketch; you see it as it is now. Undo brings yours back.", "harms");
       this.remember();
     }
     this.typing = "";
     this.drawn = JSON.parse(theirs);
-    this.known = theirs;
+    this.known = this.theirs = theirs;
     clearTimeout(this.timers.save);
     this.render();
     this.measure();
   }
 }
 
-/** Whether a sketch from the server says what a draft says: rows that are still empty are not kept there. @param {string} theirs @param {Drawn | null} drawn */
-function same(theirs, drawn) {
-  return drawn !== null && theirs === JSON.stringify({ ...drawn, rows: drawn.rows.filter((row) => row.at || row.across) });
-}
+/** A draft as the server keeps it: without rows that are still empty. @param {Drawn} drawn */
+const kept = (drawn) => JSON.stringify({ ...drawn, rows: drawn.rows.filter((row) => row.at || row.across) });
