@@ -118,7 +118,7 @@ def _warnings(results: list[tuple[str, Document]], show: str) -> list[Warned]:
         for said in result["long_bores"]:
             found.append({"weight": "note", "text": said[show], "code": "long-bore"})
         for note in result["notes"]:
-            text = f"{part}: {note['text']}"
+            text = f"{part}: {note.get('us', note['text']) if show == 'in' else note['text']}"
             found.append({"weight": "harms" if note["warns"] else "note", "text": text, "code": note["code"]})
     return sorted(found, key=lambda w: w["weight"] != "harms")
 

@@ -10,8 +10,8 @@ from typing import Any
 
 import msgspec
 from areacalc_cli.page.answered import Refusal, StaleDocument
-from areacalc_cli.page.interface import ROUTES, STALE, Does, Query
 from areacalc_cli.page.routes import BODIES
+from interface import ROUTES, STALE, Does, Query
 
 Document = dict[str, Any]
 FILE = Path(str(files("areacalc_cli.page"))) / "openapi.json"

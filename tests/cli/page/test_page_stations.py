@@ -264,6 +264,20 @@ def test_a_saved_load_holds_its_sketches_and_opens_on_an_empty_bench(window, tmp
     assert figure(tab, "time") == time
 
 
+def test_a_load_dropped_beside_a_part_tells_so_and_takes_it_off_on_a_press(window):
+    tab = window()
+    for _ in range(2):
+        hand_over(tab, "ring.stl", (SAMPLES / "ring.stl").read_bytes())
+    names = "[...document.querySelectorAll('#parts .name')].map((n) => n.textContent).join()"
+    until(tab, f"{names} === 'ring.stl,ring 2.stl'")
+    hand_over(tab, "weak.toml", WEAK)
+    until(tab, "document.querySelector('#say').textContent.includes('ring 2.stl hung here before and stays')")
+    tab.click("#say button:text('Take off what hung before')")
+    until(tab, "document.querySelectorAll('#parts .card').length === 1")
+    tab.click("#undo")
+    until(tab, "document.querySelectorAll('#parts .card').length === 2")
+
+
 def test_a_load_that_cannot_be_run_is_told_once_and_gives_no_number(window):
     tab = window()
     hand_over(tab, "weak.toml", WEAK)

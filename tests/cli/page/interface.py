@@ -1,16 +1,11 @@
-"""The page's routes: what each is asked and what it answers.
-
-`openapi.json` beside this file is written from this table: python tests/cli/page/make_openapi.py
-"""
+"""What each route of the page does and answers: openapi.json is written from this table by make_openapi.py."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
-from msgspec import Meta
-
-from .answered import (
+from areacalc_cli.page.answered import (
     AddedDocument,
     AtTankDocument,
     Awaited,
@@ -23,6 +18,7 @@ from .answered import (
     TakenDocument,
     WaysDocument,
 )
+from msgspec import Meta
 
 Document = dict[str, Any]
 
