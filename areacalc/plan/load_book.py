@@ -31,9 +31,7 @@ class SweptPlan:
 class LoadBook:
     """A load file held open: its text, its data with the named bath and tank, and the parts opened so far."""
 
-    def __init__(
-        self, path: Path, text: str | None = None, named: Values | None = None, stock: Sold = METRIC
-    ) -> None:
+    def __init__(self, path: Path, text: str | None = None, named: Values | None = None, stock: Sold = METRIC) -> None:
         """Open a load file, or a text that is taken for it; named: tables of the bath and tank that it names.
 
         stock: the sizes that its rods and tanks are sold in.
