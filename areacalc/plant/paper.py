@@ -145,14 +145,14 @@ class Paper:
 
 
 _Point = tuple[float, float]
-_Box = tuple[float, float, float, float]
+_Extent = tuple[float, float, float, float]
 _BESIDE = [(-0.8, 0.0), (3.2, 0.0), *sorted(
     ((off, aside) for off in range(-24, 27) for aside in range(-24, 25)), key=lambda at: abs(at[0] - 1.2) + abs(at[1]),
 )]  # fmt: skip
 """Places of a number off the middle of its line and along it [mm], the nearest first."""
 
 
-def _extent(mark: Mark | Lettering) -> _Box:
+def _extent(mark: Mark | Lettering) -> _Extent:
     """What a mark takes on paper: left, top, right, bottom."""
     if isinstance(mark, Mark):
         return (min(x for x, _ in mark.points), min(y for _, y in mark.points), max(x for x, _ in mark.points),
@@ -164,7 +164,7 @@ def _extent(mark: Mark | Lettering) -> _Box:
     return mark.x - start, mark.y - high, mark.x - start + long, mark.y
 
 
-def _meet(one: _Box, other: _Box) -> bool:
+def _meet(one: _Extent, other: _Extent) -> bool:
     gap = _CLEAR_MM
     return (one[0] < other[2] + gap and other[0] < one[2] + gap and one[1] < other[3] + gap
             and other[1] < one[3] + gap)  # fmt: skip

@@ -44,7 +44,7 @@ export function atTank(desk, keeper) {
   const cautions = h("ul", { class: "notes harms" });
   const other = h("p", { class: "harms", id: "other-load" });
   const live = h("div", { class: "tank-live", hidden: true }, other, time, h("div", {}, doing, until, alarms), meters, form, refused, cautions);
-  const before = h("p", { class: "row" }, begin, h("span", { class: "soft" }, "Press it as you switch on: it starts the clock of the run and takes your readings."));
+  const before = h("div", { class: "row" }, begin, h("span", { class: "soft" }, "Press it as you switch on: it starts the clock of the run and takes your readings."));
   const element = h("section", { id: "at-tank", "aria-label": "At the tank" }, before, live);
   /** @type {AudioContext | null} */
   let sound = null;

@@ -401,8 +401,8 @@ def test_the_main_way_as_a_screen_reader_has_it(window):
       - region "How it hangs in the bath":
         - combobox "Which way points up":
           - option "blind-bore-1, mouth up" [selected]
-        - button "Turn it by hand"
         - button "Find the best way"
+        - button "Turn it by hand"
         - textbox "in the liquid up to"
         - region "What this hanging does":
           - status:
