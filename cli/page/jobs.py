@@ -182,7 +182,7 @@ def part_result(job: PartJob, shelf: PageShelf) -> Document:
     from areacalc.plan.throw import counted_whole
     from areacalc.report.documents import note_documents, part_document
     from areacalc.report.words.hung import in_words
-    from areacalc.report.words.places import named_as_on_the_page
+    from areacalc.report.words.places import named_as
     from areacalc.report.words.tell import tell
     from areacalc.shape.file_unit import makes_too_large, units_that_fit
     from areacalc.surface.covering import cover
@@ -192,7 +192,7 @@ def part_result(job: PartJob, shelf: PageShelf) -> Document:
 
     job, unused = shelf.usable(job)
     part, wetted = shelf.opened(job)
-    with named_as_on_the_page():
+    with named_as("page"):
         document: Document = {**part_document(part, wetted, 1), "because": wetted.value.because, "unused": unused,
                               "long_bores": []}  # fmt: skip
         for note, us in zip(document["notes"], note_documents(wetted.notes, inch=True), strict=True):
