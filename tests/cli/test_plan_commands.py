@@ -48,7 +48,7 @@ def test_a_plan_in_the_terminal_says_what_to_set_and_its_faults():
     assert max(map(len, lines)) <= 80
     assert lines[1].startswith("Set      3 A, raised over 5 min; ")
     assert "Faults, worst first:" in lines
-    assert any(line.startswith("Next: areacalc sheet ") for line in lines)
+    assert any(line.startswith("Next: areacalc sheet") for line in lines)
     said = run("plan", DESK_SET, "--full").stdout
     assert "current to set" in said
     assert said.index("Faults, worst first") > said.index("time of the run")

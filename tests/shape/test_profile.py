@@ -188,7 +188,10 @@ def test_lines_in_any_order_and_a_bulge_in_inches(tmp_path):
         read_profile(file)  # the first line runs to the axis past the bore
 
 
-@pytest.mark.parametrize("text", ["0\nSECTION\n20", "0\nSECTION\n2\nENTITIES\n0\nLINE\n62\ninf\n0\nENDSEC\n0\nEOF\n"])
+@pytest.mark.parametrize("text", [
+    "0\nSECTION\n20", "0\nSECTION\n2\nENTITIES\n0\nLINE\n62\ninf\n0\nENDSEC\n0\nEOF\n",
+    "0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n1\n\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n0\nENDSEC\n0\nEOF\n",
+])  # fmt: skip
 def test_a_damaged_dxf_is_one_line_whatever_the_library_raises(tmp_path, text):
     file = tmp_path / "part.dxf"
     file.write_text(text)

@@ -35,6 +35,7 @@ def read_dxf(path: Path, unit: Unit | None = None) -> Profile:
 
     try:
         drawing = ezdxf.readfile(str(path))
+        number = int(drawing.header.get("$INSUNITS", 0))
     except MemoryError:
         raise
     except Exception as trouble:  # the library has no one kind of error for a damaged drawing
@@ -43,7 +44,7 @@ def read_dxf(path: Path, unit: Unit | None = None) -> Profile:
             path.name, f"is not a DXF drawing that can be read ({words})", "export it as DXF R2000 or later"
         ) from None
     # where a file says nothing, the library puts metres of its own
-    said = _INSUNITS.get(int(drawing.header.get("$INSUNITS", 0))) if b"$INSUNITS" in raw else None
+    said = _INSUNITS.get(number) if b"$INSUNITS" in raw else None
     basis, unit_notes = decide_unit(unit, LENGTH_UNITS[said] if said else None)
     pieces, skipped = _pieces(drawing, basis.mm, path.name)
     segments = _joined(pieces, path.name)
