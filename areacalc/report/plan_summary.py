@@ -46,7 +46,7 @@ def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
     volts = f"{value_text(start)} at the start, {value_text(end)} at the end"
     yield "Expect", f"{volts}{_between(bounds_text(end))}; {value_text(figures['density'], inch)}"
     yield "Coating", whole_text(figures["coating"], inch)
-    yield "Bores", "; ".join(f"{bore_name(b)} at least {whole_text(b.film, inch)}" for b in plan.bores)
+    yield "Bores", "; ".join(f"{bore_name(b)} {whole_text(b.film, inch)} at the thinnest" for b in plan.bores)
     yield (
         "Bath",
         f"{shown(plan.load.bath.temperature_c, 'C', inch)} now, warms by {whole_text(figures['warming'], inch)}",
