@@ -78,7 +78,7 @@ def slit_conducts(width_mm: float, bore_mm: float, wall_mm: float) -> float:
     beyond, each ln(4 distance / width) / pi.
 
     >>> round(slit_conducts(1.0, 10.0, 5.0), 3)
-    0.139
+    0.14
     """
     inside, outside = 0.5 * bore_mm, 0.5 * bore_mm + wall_mm
     spread = sum(max(math.log(4.0 * away / width_mm), 0.0) for away in (inside, outside)) / math.pi

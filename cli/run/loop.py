@@ -111,5 +111,5 @@ def _goodbye(run: Run, again: str, document: RunDocument, charge_ah: float, inch
     if run.ended is None:
         out.say(f"Run {run.number} goes on; areacalc run {again} picks it up again.")
         return
-    out.say(f"Run {run.number} is over: {three(round(charge_ah, 3))} Ah, a coating of {film_words(document, inch)} by "
+    out.say(f"Run {run.number} is over: {three(charge_ah)} Ah, a coating of {film_words(document, inch)} by "
             f"the charge. areacalc logbook result {run.number} --coating ... adds what you measure.")  # fmt: skip

@@ -169,7 +169,7 @@ def test_a_bad_file_gets_one_line(tmp_path, name, make, says):
         (("cathode", "--area", "6 in2", "--ratio", "-1"), "ratio"),
         (("sketch", "0 12, 40 -3"), "axis"),
         (("sketch", "0 12"), "two points"),
-        (("sketch", "0 12, 40 12; bore left 14 x 5"), "wall is negative"),
+        (("sketch", "0 12, 40 12; bore left 14 x 5"), "the bore is 14 mm wide, the outside only 12 mm"),
         (("sketch", "0 12, 40 12", "--export", "nowhere/part.stl"), "cannot be written"),
         (("sketch", "0 12, 40 12", "--export", "part.xyz"), ".xyz"),
         (("aera", "x"), "there is no command 'aera' (did you mean 'area'?)"),

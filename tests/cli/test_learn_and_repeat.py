@@ -128,7 +128,7 @@ def test_the_film_that_came_is_repeated_and_the_plan_names_the_run(shop):
 
 
 def test_a_run_switched_off_at_once_shows_what_passed_and_is_no_colour(shop):
-    assert areacalc(shop, "run", "desk-set.toml", lines="next\nend\n")[0] == 0
+    assert areacalc(shop, "run", "desk-set.toml", lines="next\nnext\nend\nend\n")[0] == 0
     said = areacalc(shop, "logbook", "list")[1]
     assert re.search(r"0 by charge none Run 1 had hardly any charge", said)
     code, _, said = areacalc(shop, "logbook", "repeat", "1")
@@ -181,7 +181,7 @@ def test_a_result_is_corrected_where_it_was_wrong_and_keeps_the_rest(shop):
 def test_json_of_the_list_tells_what_came_as_the_table_does(shop):
     areacalc(shop, "logbook", "add", "desk-set.toml")
     areacalc(shop, "logbook", "result", "1", "--coating", "10 um", "--fault", "light rim", "--colour", "ink blue")
-    assert areacalc(shop, "run", "desk-set.toml", lines="next\nend\n")[0] == 0
+    assert areacalc(shop, "run", "desk-set.toml", lines="next\nnext\nend\nend\n")[0] == 0
     done = typed("--logbook", "book.sqlite", "logbook", "list", "--json", cwd=shop)
     first, second = json.loads(done.stdout)["runs"]
     assert (first["came"]["film_um"], first["came"]["film_from"], first["came"]["colour"]) == (

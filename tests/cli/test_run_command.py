@@ -167,7 +167,7 @@ def test_a_terminal_shows_the_clock_and_rings_when_something_is_due(logbook):
             os.write(screen, b"17.9 3 20\nleave\n")
     assert at_tank.wait() == 0
     os.close(screen)
-    assert b"RAISE EVENLY: 0.6 A AT 1 MIN" in said
+    assert b"RAISE EVENLY TO 0.6 A BY 1 MIN" in said
     assert b"\xe2\x96\x88" in said  # the large clock
     assert b"expected now" in said
     assert b"goes on" in said
@@ -225,5 +225,5 @@ def test_a_run_of_another_load_is_not_gone_on_with_unasked(logbook, tmp_path):
     assert code == 2
     assert re.search(r"differs from the one run 1 was begun with: current [\d.]+ A then, [\d.]+ A now; area ", said)
     assert "--go-on goes on with the run as it was begun" in said
-    assert "0.6 A at 1 min" in goes_on(other, "--go-on")[1]
+    assert "0.6 A by 1 min" in goes_on(other, "--go-on")[1]
     assert "Run 2 of desk set is in the logbook" in goes_on(other, "--new")[1]

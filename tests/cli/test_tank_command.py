@@ -173,16 +173,16 @@ def test_a_band_that_is_no_temperature_is_refused():
 
 def test_a_bore_that_counts_for_more_than_it_takes_is_told():
     notes = document(SAMPLES / "pen-body.toml")["notes"]
-    assert any("in a usual bath bore-1 of pen-body takes 66 %" in note for note in notes)
+    assert any("In a usual bath bore-1 of pen-body takes 66 %" in note for note in notes)
     plugged = document(SAMPLES / "pen-cap.toml", "--plug", "blind-bore-1")["notes"]
     assert not any("count in full" in note for note in plugged)
 
 
 def test_a_film_that_the_bath_does_not_make_is_told():
-    assert any(
-        "A coating of 1000 um is past the ceiling" in note for note in document(*TUBE, "--coating", "1000 um")["notes"]
-    )
-    assert not any("ceiling" in note for note in document(*TUBE)["notes"])
+    thickest = "the thickest that this bath allows"
+    told = document(*TUBE, "--coating", "1000 um")["notes"]
+    assert any(f"A coating of 1000 um is past {thickest}" in note for note in told)
+    assert not any(thickest in note for note in document(*TUBE)["notes"])
 
 
 def test_a_tank_in_inches():

@@ -119,7 +119,7 @@ REFUSED = [
     ("0 12, 40 12 arc centre 10 0", "as far from both"),
     ("0 12, 40 2 arc r25 in", "crosses the axis"),
     ("0 10, 30 20, 30 5, 10 30, 60 30", "crosses"),
-    ("0 12, 40 12; bore left 14 x 5", "wall is negative"),
+    ("0 12, 40 12; bore left 14 x 5", "the bore is 14 mm wide, the outside only 12 mm"),
     ("0 12, 20 12, 20 6, 40 6; bore left 8 x 30", "breaks through"),
     ("0 12, 40 12; bore left 6 x 39", "breaks through right-end"),
     ("0 12, 40 12; bore left 6 x 25; bore right 5 x 20", "meet"),

@@ -56,11 +56,9 @@ def counted_sentence(facts: Iterable[Fact]) -> str:
     """The bores that a current by area counts in full, and what each really takes; empty for none."""
     told = [_bore_takes(Telling(each)) for each in facts]
     if len(told) > 2:
-        told = [told[0], f"{len(told) - 1} others take less too"]
+        told = [told[0], f"{len(told) - 1} others less"]
     return (
-        f"Bores are counted in full here. Of that current in a usual bath {joined(told)}; `areacalc plan` counts so."
-        if told
-        else ""
+        f"Bores are counted in full. In a usual bath {joined(told)} of that; `areacalc plan` counts so." if told else ""
     )
 
 
@@ -71,7 +69,7 @@ def _bore_takes(t: Telling) -> str:
 
 
 def _counted_whole(t: Telling) -> str:
-    return f"Bores are counted in full here. Of that current in a usual bath {_bore_takes(t)}; the plan counts so."
+    return f"Bores are counted in full. In a usual bath {_bore_takes(t)} of that; the plan counts so."
 
 
 BORES: Catalogue = {CountedWhole.BORE: _counted_whole}

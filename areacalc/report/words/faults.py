@@ -59,7 +59,7 @@ def _stands_out(t: Telling) -> str:
 
 _CEILING = (
     "that this bath allows, {ceiling:range} at {density} with the surface at {surface} (from memory): thicker, it turns "
-    "to powder. Run colder, weaker, at a higher density, or for a thinner coating."
+    "to powder. Run colder, weaker, at a higher density, or thinner."
 )
 _OUTSIDE_RULE = "the charge rule, {rule}, is published for {stated:range}; this bath has {value}."
 
