@@ -28,8 +28,8 @@ function bounds(e, unit) {
 /** @param {Doc.Estimate | null} e null: low in the ramp @param {string} unit */
 const due = (e, unit) => (e ? bounds(e, unit) : "known from half the current on");
 
-/** @param {Desk} desk @param {PlanKeeper} keeper */
-export function atTank(desk, keeper) {
+/** @param {Desk} desk @param {PlanKeeper} keeper @param {(mine: boolean) => void} ended told once the run is over */
+export function atTank(desk, keeper, ended) {
   const begin = h("button", { type: "button", id: "begin", onclick: begun }, "The current is on: begin the run");
   const time = h("p", { class: "tank-clock", role: "timer", "aria-label": "Time of the run" });
   const doing = h("p", { class: "tank-do", role: "status" });
@@ -66,7 +66,9 @@ export function atTank(desk, keeper) {
 
   /** @param {{run: Doc.AtTank | null, speed: number}} found */
   function show({ run, speed }) {
+    const was = now;
     now = run;
+    if (was && !run) ended(!otherLoad(was));
     live.hidden = !run;
     before.hidden = Boolean(run);
     if (!run) { rung = ""; return; }
@@ -145,7 +147,7 @@ export function atTank(desk, keeper) {
     const left = Math.round((now.end_s - now.now_s) / 60);
     const words = !now.in_acid || !left ? "" : left > 0 ? `The current has ${left} min to go. `
       : `The current was due off ${-left} min ago: if it went off then, cancel, and write down ${clock(now.end_s)} end. `;
-    if (confirm(`End run ${now.run}? ${words}Its readings stay in the logbook.`)) { await tell("end", true); desk.changed(); }
+    if (confirm(`End run ${now.run}? ${words}Its readings stay in the logbook.`)) await tell("end", true);
   }
 
   return element;

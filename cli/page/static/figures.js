@@ -50,6 +50,9 @@ export function linksOf(figure) {
 /** @param {string} key @param {Doc.Plan | null} plan @param {Doc.PlanFigure} figure @param {Doc.Field | undefined} supply */
 function rangeOf(key, plan, figure, supply) {
   const [least, most] = [plan?.figures["current-least"], plan?.figures["current-most"]];
+  if (key === "current" && plan?.faults.some((fault) => fault.kind === "volts hold the current down")) {
+    return "the power supply's volts drive less: see the plan";
+  }
   if (key === "current" && least && most) {
     const gives = supply ? Number(supply.number) * (supply.unit === "mA" ? 0.001 : 1) : Infinity;
     const ends = gives >= least.value && gives < most.value;

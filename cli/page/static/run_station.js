@@ -18,7 +18,7 @@ export function runStation(desk, keeper) {
   const settings = h("dl", { class: "settings" });
   const refusal = h("p", { class: "harms" });
   const remark = h("input", { "aria-label": "Remark for the logbook", placeholder: "even, deep" });
-  const write = h("button", { id: "write" }, "Write this run down");
+  const write = h("button", { id: "write" }, "Write it down as planned");
   const list = h("ul", { class: "notes runs" });
   const search = h("input", { id: "runs-with", type: "search", "aria-label": "Only runs with these words", placeholder: "a colour, a load, a date", oninput: () => logged(all) });
   const months = h("select", { id: "months", "aria-label": "One figure over the months", onchange: () => {
@@ -28,7 +28,7 @@ export function runStation(desk, keeper) {
   const form = h("form", { class: "row", onsubmit: written }, h("label", {}, "remark ", remark), write);
   const finding = h("div", { class: "row" }, search, months);
   const element = h("section", { class: "panel whole", id: "run", "aria-labelledby": "run-title" },
-    h("div", { class: "row head" }, h("h2", { id: "run-title" }, "The run"), sheet), refusal, atTank(desk, keeper),
+    h("div", { class: "row head" }, h("h2", { id: "run-title" }, "The run"), sheet), refusal, atTank(desk, keeper, ended),
     h("div", { class: "sides grow" }, h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Steps" }, steps),
       h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Settings and logbook" }, settings, h("h3", {}, "Logbook"), form, finding, list)));
   /** @type {Set<string>} */
@@ -36,8 +36,20 @@ export function runStation(desk, keeper) {
   /** @type {Doc.Run[]} */
   let all = [];
   let of = "";
-  desk.attempt(api.runs).then((found) => { if (found) logged(found.runs); });
+  listRuns();
   desk.listen(show);
+
+  async function listRuns() {
+    const found = await desk.attempt(api.runs);
+    if (found) logged(found.runs);
+  }
+
+  /** The run at the tank is over, and in the logbook. @param {boolean} mine whether it was of the load on the bench */
+  function ended(mine) {
+    if (mine) sessionStorage.setItem("written", keeper.answered);
+    listRuns();
+    desk.changed();
+  }
 
   function show() {
     const { plan } = keeper;

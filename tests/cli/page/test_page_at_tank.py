@@ -114,3 +114,20 @@ def test_the_clock_is_large_and_nothing_is_cut_off_on_a_phone(chromium, page):
     assert tab.evaluate("parseFloat(getComputedStyle(document.querySelector('.tank-clock')).fontSize)") > 35
     assert tab.evaluate("document.documentElement.scrollWidth <= innerWidth")
     tab.close()
+
+
+def test_a_run_that_is_over_stands_in_the_list_at_once_and_is_not_asked_for_again(chromium, open_page, tmp_path):
+    tab = chromium.new_page(viewport=LAPTOP)
+    tab.on("dialog", lambda dialog: dialog.accept())
+    tab.goto(open_page(tmp_path / "data").start)
+    tab.wait_for_selector("#figures > *", state="attached")
+    bench(tab)
+    go(tab, "run")
+    until(tab, "!document.querySelector('#begin').disabled")
+    assert "No run is written down yet." in tab.inner_text(".runs")
+    tab.click("#begin")
+    tab.wait_for_selector(".tank-live:not([hidden])")
+    tab.click("#run-over")
+    until(tab, "document.querySelector('.runs').textContent.includes('desk set: no current flowed')")
+    until(tab, "document.querySelector('[data-act=run]').className === 'done'")
+    tab.close()

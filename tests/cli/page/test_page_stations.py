@@ -447,5 +447,5 @@ def test_the_main_way_as_a_screen_reader_has_it(window):
               - checkbox "rack"
         - region "Settings and logbook":
           - textbox "Remark for the logbook"
-          - button "Write this run down"
+          - button "Write it down as planned"
     """)
