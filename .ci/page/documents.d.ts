@@ -59,7 +59,7 @@ declare namespace Doc {
     unit: string; name: string; text: string; bounds: string; chain: [number, string, string, string, string, string][];
   }
   interface PlanStep { name: string; does: string; minutes: number | null; look_for: string; cautions: string[] }
-  interface Rack { says: string; places: { part: string; kind: number; row: number; tier: number; column: number; at_mm: number[]; size_mm: number[] }[]; strands: Strand[] }
+  interface Rack { says: string; places: { part: string; kind: number; row: number; tier: number; column: number; at_mm: number[]; size_mm: number[] }[]; strands: Strand[]; outlines_mm: number[][][][] }
   interface Strand { piece: string; corners_mm: number[][] }
   interface Rehung { says: string; stops: string[]; warns: string[]; strands: Strand[] }
   interface Plan {

@@ -36,6 +36,9 @@ class Sample:
     sketch: Document | None
 
 
+_ASKED_FIRST = {"finish": ("thickness", "dye")}  # in sight on the page, though a new load file leaves them out
+
+
 def document() -> Document:
     """Everything that does not change while the page runs."""
     from areacalc.bath.window import WINDOWS
@@ -55,7 +58,8 @@ def document() -> Document:
                 "help": TABLE_HELP[name],
                 "keys": [
                     {"name": k.name, "example": k.example.strip('"'), "help": k.help, "needed": k.needed,
-                     "number": not k.example.startswith('"'), "among": list(k.among), "common": k.written,
+                     "number": not k.example.startswith('"'), "among": list(k.among),
+                     "common": k.written or k.name in _ASKED_FIRST.get(name, ()),
                      "units": units(k)}
                     for k in keys
                 ],

@@ -238,6 +238,7 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     from areacalc.logbook.logbook import Logbook, now
     from areacalc.plan.entry import run_of
     from areacalc.plan.plan import plan_of
+    from areacalc.plan.rack_drawing import outlines
     from areacalc.plant.stock import sold
     from areacalc.report.explain import links
     from areacalc.report.figures import bounds_text, value_text
@@ -261,6 +262,9 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
             "bounds": bounds_text(figure, job.inch),
             "chain": [[x.depth, x.name, x.value, x.formula, x.source, x.because] for x in links(figure, job.inch)],
         }
+    if (layout := made.plant.room.layout) is not None:
+        seen = outlines([each.part for each in made.parts if each.part is not None], layout.ways)
+        document["rack"]["outlines_mm"] = [[each.front, each.side, each.plan] for each in seen]
     document["run"] = msgspec.to_builtins(run_of(made, now(), data=data))
     for each in document["run"]["parts"]:
         each["file"] = job.names.get(each["file"], each["file"])

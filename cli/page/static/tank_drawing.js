@@ -4,7 +4,7 @@ import { draggable, numbered } from "./rack_drag.js";
 import { figures, s, state } from "./show.js";
 
 /** @typedef {(part: string, at: number[]) => void} Move */
-/** @typedef {{ name: string, at: number[], size: number[], row: number }} Hung */
+/** @typedef {{ name: string, at: number[], size: number[], row: number, kind: number }} Hung */
 /** @typedef {{ name: string, axes: [number, number], x: number, y: number }} View */
 
 /**
@@ -28,17 +28,20 @@ export function tankDrawing({ parts, settings, fields = {} }, rack, follow, drop
     "aria-label": `The tank, ${shown(length)} long and ${shown(depth)} deep, with ${hung.length} ${hung.length === 1 ? "part" : "parts"}` });
   const placed = rack ? laidOut(rack) : sideBySide(hung, length, depth);
   const boxes = placed.map(() => /** @type {SVGElement[]} */ ([]));
+  const shapes = placed.map(() => /** @type {SVGElement[]} */ ([])); // what is seen of each part in each view, its box the handle
   const rods = views.map(() => s("g", {}));
-  const put = (/** @type {number} */ i) => { views.forEach(({ axes: [right, low], x, y }, k) => { boxes[i][k].setAttribute("x", String(x + placed[i].at[right])); boxes[i][k].setAttribute("y", String(y + placed[i].at[low])); }); };
+  const put = (/** @type {number} */ i) => { views.forEach(({ axes: [right, low], x, y }, k) => { boxes[i][k].setAttribute("x", String(x + placed[i].at[right])); boxes[i][k].setAttribute("y", String(y + placed[i].at[low])); shapes[i][k]?.setAttribute("transform", `translate(${x + placed[i].at[right]} ${y + placed[i].at[low]})`); }); };
   views.forEach((view, k) => {
     const [right, low] = view.axes;
     svg.append(s("rect", { x: view.x, y: view.y, width: room[right], height: room[low], class: "liquid" }));
-    if (view.name === "front") svg.append(...strips(mm("cathodes width"), mm("cathodes immersed"), Math.ceil(Number(settings.tables.cathodes?.count ?? 0) / 2), length, board + pad / 3));
+    svg.append(...strips(view, mm("cathodes width"), mm("cathodes immersed"), Math.ceil(Number(settings.tables.cathodes?.count ?? 0) / 2), room, board + pad / 3));
     svg.append(rods[k]);
     placed.forEach((part, i) => {
       const { name, at, size } = part;
       const outside = view.axes.some((axis) => at[axis] < 0 || at[axis] + size[axis] > room[axis]);
-      const box = s("rect", { width: size[right], height: size[low], class: outside ? "hung out" : "hung", "data-part": name, "data-view": view.name }, s("title", {}, name));
+      const seen = rack?.outlines_mm[part.kind]?.[k];
+      if (seen) svg.append(shapes[i][k] = s("polygon", { class: outside ? "seen out" : "seen", points: seen.map((point) => point.join(",")).join(" ") }));
+      const box = s("rect", { width: size[right], height: size[low], class: `hung${outside ? " out" : ""}${seen ? " handle" : ""}`, "data-part": name, "data-view": view.name }, s("title", {}, name));
       if (rack) draggable(/** @type {SVGSVGElement} */ (svg), box, part, view.axes, () => { put(i); follow(name, at); }, () => { drop(name, at); });
       boxes[i][k] = box;
       svg.append(box);
@@ -58,16 +61,21 @@ export function tankDrawing({ parts, settings, fields = {} }, rack, follow, drop
   return { svg, strands };
 }
 
-/** Cathodes behind the parts. @param {number | null} wide @param {number | null} deep @param {number} count @param {number} length @param {number} over */
-function strips(wide, deep, count, length, over) {
+/** Cathodes at both walls: behind the parts, edge on, from above. @param {View} view @param {number | null} wide @param {number | null} deep @param {number} count @param {number[]} room @param {number} over */
+function strips({ name, x, y }, wide, deep, count, [length, across], over) {
   if (!wide || !deep) return [];
-  return Array.from({ length: Math.min(count, 40) }, (_, i) => s("rect", { x: ((i + 0.5) * length) / count - wide / 2, y: -over, width: wide, height: deep + over, class: "strip-metal" }));
+  const places = Array.from({ length: Math.min(count, 40) }, (_, i) => x + ((i + 0.5) * length) / count - wide / 2);
+  const thick = 0.012 * length; // so that it is seen
+  const rect = (/** @type {number[]} */ [left, top, width, height]) => s("rect", { x: left, y: top, width, height, class: "strip-metal" });
+  if (name === "front") return places.map((left) => rect([left, -over, wide, deep + over]));
+  if (!places.length) return [];
+  return [0, across - thick].flatMap((off) => (name === "side" ? [rect([x + off, -over, thick, deep + over])] : places.map((left) => rect([left, y + off, wide, thick]))));
 }
 
 /** Each part in its place, the farthest row first. @param {Doc.Rack} rack @returns {Hung[]} */
 function laidOut(rack) {
   const names = numbered(rack);
-  return rack.places.map(({ at_mm: at, size_mm: size, row }, i) => ({ name: names[i], at: [...at], size, row })).sort((a, b) => b.row - a.row);
+  return rack.places.map(({ at_mm: at, size_mm: size, row, kind }, i) => ({ name: names[i], at: [...at], size, row, kind: kind - 1 })).sort((a, b) => b.row - a.row);
 }
 
 /** @param {{ name: string, wide: number, tall: number }[]} hung @param {number} length @param {number} depth @returns {Hung[]} */
@@ -76,7 +84,7 @@ function sideBySide(hung, length, depth) {
   let x = 0;
   return hung.map(({ name, wide, tall }) => {
     x += gap + wide;
-    return { name, at: [x - wide, 0, (depth - tall) / 2], size: [wide, wide, tall], row: 1 };
+    return { name, at: [x - wide, 0, (depth - tall) / 2], size: [wide, wide, tall], row: 1, kind: -1 };
   });
 }
 

@@ -36,6 +36,9 @@ def test_a_part_dragged_onto_another_is_told_while_it_moves_and_undo_gives_it_ba
     rack.mouse.down()
     rack.mouse.move(to_x, to_y, steps=4)
     until(rack, f"{SAYS}.includes('hang in the same place')")
+    outline, box = (rack.locator(f"svg.tank {each}").first.bounding_box() for each in (".seen", "[data-view=front]"))
+    assert [outline[k] for k in ("x", "y")] == pytest.approx([box[k] for k in ("x", "y")], abs=1.5)
+    assert rack.locator("svg.tank .seen").count() == 9  # three knobs in three views, each in its own outline
     rack.mouse.move(x, to_y + 60, steps=4)
     until(rack, f"!{SAYS}.includes('hang in the same place')")
     rack.mouse.up()
