@@ -64,7 +64,10 @@ def answers(endpoint: Endpoint) -> Endpoint:
         try:
             return await endpoint(request)
         except AreacalcError as bad:
-            return JSONResponse({"error": error_document(bad)}, 422)
+            told = error_document(bad)
+            if "text/html" in request.headers.get("accept", ""):  # a link opened in a tab, read by a person
+                return PlainTextResponse(str(told["line"]), 422)
+            return JSONResponse({"error": told}, 422)
         except Stale:
             now = desk_of(request).document()
             return JSONResponse({"error": {"line": STALE}, "bench": now}, 409)

@@ -25,6 +25,9 @@ function bounds(e, unit) {
   return low === high ? `${value} ${unit}` : `${value} ${unit} (${low} to ${high})`;
 }
 
+/** A coating to the hundredth of a micrometre. @param {Doc.Estimate} e */
+const grown = ({ low, value, high }) => { const [a, b, c] = [low, value, high].map((um) => Math.round(um * 100) / 100); return { low: a, value: b, high: c }; };
+
 /** @param {Doc.Estimate | null} e null: low in the ramp @param {string} unit */
 const due = (e, unit) => (e ? bounds(e, unit) : "known from half the current on");
 
@@ -36,7 +39,7 @@ export function atTank(desk, keeper, ended) {
   const until = h("p", { class: "tank-until" });
   const alarms = h("div", { role: "alert" });
   const meters = h("table", { class: "tank-meters" });
-  const typed = h("input", { id: "typed", autocomplete: "off", inputMode: "text", "aria-label": "Volts, amperes and bath as read", placeholder: "17.9 3 20.1" });
+  const typed = h("input", { id: "typed", autocomplete: "off", inputMode: "text", "aria-label": "Volts, amperes and bath as read", placeholder: "volts amperes bath: 17.9 3 20.1" });
   const form = h("form", { class: "row", onsubmit: sent }, typed, h("button", { id: "keep" }, "Write down"),
     h("button", { type: "button", id: "step-done", onclick: () => tell("next") }, "Done: next step"),
     h("button", { type: "button", class: "plain", id: "run-over", onclick: over }, "The run is over"));
@@ -103,7 +106,7 @@ export function atTank(desk, keeper, ended) {
     const rows = METERS.map(([name, key, was, unit]) => h("tr", {}, h("th", { scope: "row" }, name), h("td", {}, due(run[key], unit)),
       h("td", {}, read && read[was] !== null ? `${figures(read[was], 4)} ${unit}` : "")));
     return [h("thead", {}, h("tr", {}, h("td", {}), h("th", { scope: "col" }, "expected now"), h("th", { scope: "col" }, read ? `read at ${intoRun(read.at_s)}` : "read"))),
-      h("tbody", {}, ...rows, h("tr", {}, h("th", { scope: "row" }, "Coating"), h("td", { colSpan: 2 }, `${bounds(run.film_um, "µm")} of ${figures(run.wanted_um, 3)} wanted`)))];
+      h("tbody", {}, ...rows, h("tr", {}, h("th", { scope: "row" }, "Coating"), h("td", { colSpan: 2 }, `${bounds(grown(run.film_um), "µm")} of ${figures(run.wanted_um, 3)} wanted`)))];
   }
 
   function ring() {

@@ -28,6 +28,9 @@ def test_a_run_is_drawn_and_one_that_is_none_is_told(page, client):
     assert client.get("/api/months/hue").status_code == client.get("/api/months/coating?kind=gif").status_code == 422
     assert "is not in the logbook" in client.get("/api/runs/999/picture").json()["error"]["line"]
     assert client.get("/api/runs/none/picture").status_code == 422
+    opened = client.get("/api/runs/999/picture", headers={"accept": "text/html,*/*"})  # as a tab asks
+    assert opened.headers["content-type"].startswith("text/plain")
+    assert "is not in the logbook" in opened.text
 
 
 @pytest.mark.browser
