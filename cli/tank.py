@@ -51,9 +51,10 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
         from areacalc.plan.rack_drawing import outlines
         from areacalc.plant.drawing import drawn, tank_scene
         from areacalc.plant.paper import svg
+        from areacalc.report.words.tank import over_drawing
 
         seen = outlines(parts, design.rack.ways) if len(parts) == len(design.rack.ways) else ()
-        write(shown.draw, svg(drawn(tank_scene(design, seen, inch))), shown.force)
+        write(shown.draw, svg(drawn(tank_scene(design, *over_drawing(design, inch), seen, inch))), shown.force)
     if shown.json:
         from areacalc.report.tank_document import tank_document
 

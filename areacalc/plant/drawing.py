@@ -73,16 +73,12 @@ class Scene:
         return tuple(textwrap.wrap(", ".join(each.strip() for each in named), _LINE))
 
 
-def tank_scene(design: TankDesign, outlines: Sequence[Outlines] = (), inch: bool = False) -> Scene:
-    """A new tank as a scene."""
-    strips, tank = design.cathodes, design.tank
-    lines = (
-        f"Load: {design.load.words or 'as given'}",
-        f"Cathodes: {strips.count} x {strips.width_mm:g} mm, {strips.immersed_mm:g} mm immersed, {strips.metal}",
-    )
-    return Scene(f"Anodising tank, {tank.liquid_l:.4g} L of bath", lines, design.rack, tank.freeboard_mm or 0.0,
-                 design.choices.wall_mm, strips, design.pitch_mm, design.tub, design.bar.length_mm, tuple(outlines),
-                 inch)  # fmt: skip
+def tank_scene(
+    design: TankDesign, title: str, lines: Sequence[str], outlines: Sequence[Outlines] = (), inch: bool = False
+) -> Scene:
+    """A new tank as a scene; title and lines stand over it."""
+    return Scene(title, tuple(lines), design.rack, design.tank.freeboard_mm or 0.0, design.choices.wall_mm,
+                 design.cathodes, design.pitch_mm, design.tub, design.bar.length_mm, tuple(outlines), inch)  # fmt: skip
 
 
 def drawn(scene: Scene, page_high_mm: float = _PAGE_MM[1]) -> Drawing:

@@ -1,6 +1,7 @@
 """The command that sizes a new tank: its document, its drawing, what it refuses."""
 
 import functools
+import re
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -189,6 +190,13 @@ def test_a_tank_in_inches():
     shown = run(*TUBE, "--show", "in").stdout
     assert "Tank: 20 x 8 1/2 in inside, 9 in of liquid, 3 in above it: 6.62 gal" in shown  # 231 in3 are a gallon
     assert " mm " not in shown.split("Cautions")[0].replace("400 mm x 30 mm x 26 mm", "")
+
+
+def test_the_drawing_in_inches_says_nothing_in_millimetres(tmp_path):
+    assert run("--area", "4 ft2", "--show", "in", "--draw", tmp_path / "tank.svg").returncode == 0
+    words = " ".join(ElementTree.parse(tmp_path / "tank.svg").getroot().itertext())
+    assert re.search(r"Anodising tank, [\d.]+ gal of bath", words)
+    assert " mm" not in words
 
 
 def test_a_part_file_hangs_as_is_best_for_it_and_that_is_told():

@@ -31,6 +31,7 @@ from areacalc.plant.smallest import smallest
 from areacalc.plant.spacing import USUAL
 from areacalc.plant.tank import CONTAINMENT, LOADING, Tank, check_shell, tank_of
 from areacalc.report.words.materials import item_words
+from areacalc.report.words.tank import over_drawing
 from areacalc.report.words.tell import tell
 
 
@@ -49,7 +50,7 @@ def duty(area_mm2, density=2.48):
 
 
 def tank_svg(design):
-    return svg(drawn(tank_scene(design)))
+    return svg(drawn(tank_scene(design, *over_drawing(design))))
 
 
 def sides(load):
@@ -258,7 +259,7 @@ def on_paper(drawing):
 
 def test_the_drawing_is_to_scale():
     design = size_tank(largest("a plate of 300 x 200 x 6 mm"), duty(126_000.0), TankChoices(ratio=RATIOS["one-third"]))
-    drawing = drawn(tank_scene(design))
+    drawing = drawn(tank_scene(design, *over_drawing(design)))
     words = [mark.text for mark in drawing.marks if isinstance(mark, Lettering)]
     scale = float(next(w for w in words if w.startswith("Scale")).split(":")[1].split()[0])
     outlines = {
@@ -277,7 +278,8 @@ def test_the_drawing_is_to_scale():
 @pytest.mark.parametrize("words", ["a plate of 900 x 500 x 10 mm", "60 cylinders of 25 x 25 mm", "a rod of 20 x 5 mm"])
 def test_the_paper_holds_every_mark_and_goes_on_a4(words):
     load = largest(words)
-    drawing = drawn(tank_scene(size_tank(load, duty(load.area_mm2.value))))
+    design = size_tank(load, duty(load.area_mm2.value))
+    drawing = drawn(tank_scene(design, *over_drawing(design)))
     assert drawing.wide_mm <= 188.0
     assert drawing.high_mm <= 275.0
     at = np.array([point for mark in drawing.marks if isinstance(mark, Mark) for point in mark.points])
