@@ -38,10 +38,10 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
     inch = shown.show is Show.IN
     if shown.draw is not None:
         target(shown.draw, "--draw", (".svg",), shown.force)
-    book = largest.book()
-    load, parts = largest.load(free=not wanted.is_sized, book=book)
+    asked_for = largest.load_file()
+    load, parts = largest.load(not wanted.is_sized, asked_for)
     refuse_too_large(parts)
-    film_um, bath, ramp_s, dense = run.run(None if book is None else book.load())
+    film_um, bath, ramp_s, dense = run.run(asked_for)
     duty = duty_for(load, film_um, bath, dense, ramp_s)
     bores = (each for part in parts for each in counted_whole(part, dense.middle_a_per_dm2))
     duty = replace(duty, facts=(*duty.facts, *bores))

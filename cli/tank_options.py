@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from areacalc.bath.window import Window
     from areacalc.load.load import Load
     from areacalc.part.part import Part
-    from areacalc.plan.load_book import LoadBook
     from areacalc.plan.tank_duty import Bath
     from areacalc.plant.largest import Largest
     from areacalc.plant.new_tank import TankChoices
@@ -62,8 +61,8 @@ class LoadOptions(ChoiceOptions):
         """How the part files are read, and what is chosen on them."""
         return PartOptions(**{each.name: getattr(self, each.name) for each in fields(ChoiceOptions)})
 
-    def book(self) -> LoadBook | None:
-        """The load file, held open, where that is the file given. Raises BadInput for part options beside it."""
+    def load_file(self) -> Load | None:
+        """The load in the file given, where that is a load file. Raises BadInput for part options beside it."""
         from areacalc.shape.toml_kind import LOAD, kind_of_table, table_of
 
         path = Path(next(iter(self.files or ()), ""))
@@ -73,9 +72,9 @@ class LoadOptions(ChoiceOptions):
 
         given = {"--area": self.area, "--count": self.count, "--up": self.up, **self.of.given()}
         options.refuse(given, "given with a load file, which says it", "change it in the load file, or leave it out")
-        return LoadBook(path)
+        return LoadBook(path).load()
 
-    def load(self, free: bool, book: LoadBook | None = None) -> tuple[Largest, list[Part]]:
+    def load(self, free: bool, asked: Load | None = None) -> tuple[Largest, list[Part]]:
         """The largest load and its parts: of a load file, words, part files, or an area as a square plate.
 
         free: the tank has no size yet, so a part hangs as is best for it where its way is not told. Raises BadInput.
@@ -96,8 +95,8 @@ class LoadOptions(ChoiceOptions):
             assert words is not None
             options.refuse_without_files({"--count": self.count})
             return largest(words, upright=self.upright), []
-        if book is not None:
-            load, parts = largest_in(book.load(), book.shelf, free and not self.upright, self.upright)
+        if asked is not None:
+            load, parts = largest_in(asked, free and not self.upright, self.upright)
         else:
             parts = self.of.open(files)
             if self.up:

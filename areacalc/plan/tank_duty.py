@@ -130,13 +130,13 @@ def largest_of(parts: Sequence[Part], counts: Sequence[int], upright: bool = Fal
     return Largest(tuple(kinds), total(areas), tuple(area.value for area in each), words)
 
 
-def largest_in(load: Load, shelf: Shelf, free: bool, upright: bool = False) -> tuple[Largest, list[Part]]:
+def largest_in(load: Load, free: bool, upright: bool = False) -> tuple[Largest, list[Part]]:
     """All parts of a load file as one load, and those opened; free: each hangs as is best for it where it may.
 
     Raises BadLoad for parts that cannot be opened.
     """
     parts, made = [], []
-    for area in part_areas(load, shelf):
+    for area in part_areas(load, Shelf()):
         line = area.line
         if area.part is None:
             made.append(_square(area.each.estimate, line.name, line.count))

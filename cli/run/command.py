@@ -17,13 +17,8 @@ if TYPE_CHECKING:
     from areacalc.plan.plan import Plan
 
 _LONG_AGO_H, _SLIP_H = 24.0, 12.0  # chosen
-_FIRST = (
-    "current",
-    "area",
-    "time",
-    "coating",
-    "voltage-supply",
-)  # of a changed load, told before others
+# of a changed load, told before others
+_FIRST = ("current", "area", "time", "coating", "voltage-supply")
 _TOLD = 3
 Began = Annotated[
     str | None,

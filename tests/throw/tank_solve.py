@@ -29,18 +29,10 @@ class Tank:
     cube_mm: float = 5.0
 
 
-def density_over_mean(tank: Tank, kappa_s_per_m: float, slope_ohm_m2: float) -> np.ndarray:
-    """The density on each outer face of a part's cubes, over the mean of all."""
-    middles = [(np.arange(round(size / tank.cube_mm)) + 0.5) * tank.cube_mm for size in tank.size_mm]
-    metal = np.zeros([len(each) for each in middles], bool)
-    for x0, x1, y0, y1, z0, z1 in tank.parts:
-        ends = zip(middles, ((x0, x1), (y0, y1), (z0, z1)), strict=True)
-        metal[np.ix_(*((at > low) & (at < high) for at, (low, high) in ends))] = True
+def numbered(metal: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """The number of each cube of bath, -1 in metal; both ends of each link of two; the cube at each metal face."""
     number: np.ndarray = np.full(metal.shape, -1)
     number[~metal] = np.arange((~metal).sum())
-    count, side_m = int((~metal).sum()), 1e-3 * tank.cube_mm
-    through, half = kappa_s_per_m * side_m, 2.0 * kappa_s_per_m * side_m
-    wall = side_m**2 / (side_m**2 / half + slope_ohm_m2)
     links: list[np.ndarray] = []
     faces: list[np.ndarray] = []
     for axis in range(3):
@@ -50,7 +42,20 @@ def density_over_mean(tank: Tank, kappa_s_per_m: float, slope_ohm_m2: float) -> 
         links.append(np.stack([one[both], two[both]]))
         faces += [one[(one >= 0) & (two < 0)], two[(two >= 0) & (one < 0)]]
     one, two = np.hstack(links)
-    face = np.concatenate(faces)
+    return number, one, two, np.concatenate(faces)
+
+
+def density_over_mean(tank: Tank, kappa_s_per_m: float, slope_ohm_m2: float) -> np.ndarray:
+    """The density on each outer face of a part's cubes, over the mean of all."""
+    middles = [(np.arange(round(size / tank.cube_mm)) + 0.5) * tank.cube_mm for size in tank.size_mm]
+    metal = np.zeros([len(each) for each in middles], bool)
+    for x0, x1, y0, y1, z0, z1 in tank.parts:
+        ends = zip(middles, ((x0, x1), (y0, y1), (z0, z1)), strict=True)
+        metal[np.ix_(*((at > low) & (at < high) for at, (low, high) in ends))] = True
+    number, one, two, face = numbered(metal)
+    count, side_m = int((~metal).sum()), 1e-3 * tank.cube_mm
+    through, half = kappa_s_per_m * side_m, 2.0 * kappa_s_per_m * side_m
+    wall = side_m**2 / (side_m**2 / half + slope_ohm_m2)
     diagonal = through * (np.bincount(one, minlength=count) + np.bincount(two, minlength=count))
     diagonal += wall * np.bincount(face, minlength=count)
     for row in (0, metal.shape[1] - 1):

@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 import scipy.sparse as sp
 from scipy.sparse.linalg import cg
+from tank_solve import numbered
 
 from areacalc.sources import Constant
 from areacalc.throw.bore import Bore, Stretch, slit_conducts
@@ -24,17 +25,8 @@ Middles = tuple[np.ndarray, ...]
 
 def field(metal: np.ndarray, side_mm: float, held: np.ndarray, inner: np.ndarray) -> np.ndarray:
     """The share that each metal face of an inner cube takes of the mean of the others; held cubes are the border."""
-    number = np.full(metal.shape, -1)
-    number[~metal] = np.arange((~metal).sum())
-    links, faces = [], []
-    for axis in range(3):
-        turned = np.moveaxis(number, axis, 0)
-        one, two = turned[:-1], turned[1:]
-        both = (one >= 0) & (two >= 0)
-        links.append(np.stack([one[both], two[both]]))
-        faces += [one[(one >= 0) & (two < 0)], two[(two >= 0) & (one < 0)]]
-    one, two = np.hstack(links)
-    face = np.bincount(np.concatenate(faces), minlength=number.max() + 1) * side_mm / WAGNER_MM
+    number, one, two, faces = numbered(metal)
+    face = np.bincount(faces, minlength=number.max() + 1) * side_mm / WAGNER_MM
     count = len(face)
     rows, columns = np.r_[one, two], np.r_[two, one]
     fixed, mine = held[~metal], inner[~metal]
