@@ -30,6 +30,17 @@ for each in ("SIGINT", "SIGHUP"):  # in the background, or under nohup, both wou
 HERE = Path(areacalc.__file__).parent
 
 
+def pytest_configure(config: pytest.Config) -> None:
+    """What sends the page anything at all takes seconds to load, in every worker: only with the slow tests."""
+    if "not slow" not in config.option.markexpr:
+        config.pluginmanager.import_plugin("schemathesis.pytest.plugin")
+
+
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    anything = collection_path.name == "test_page_anything_sent.py"
+    return True if anything and not config.pluginmanager.has_plugin("schemathesis.pytest.plugin") else None
+
+
 def pytest_sessionstart() -> None:
     """Loops that are not compiled, or from older sources, would make the tests take hours or test something else."""
     in_checkout = (HERE.parent / "tests").is_dir()
