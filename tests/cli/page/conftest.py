@@ -96,7 +96,10 @@ def start_page():
 
 @pytest.fixture(scope="session")
 def page(tmp_path_factory):
-    made = opened(tmp_path_factory.mktemp("page"))
+    """A page for all tests; what it says of trouble goes to the file `said` in its folder."""
+    data = tmp_path_factory.mktemp("page")
+    with (data / "said").open("w") as said:
+        made = opened(data, stderr=said)
     yield made
     made.stop()
 
@@ -127,7 +130,7 @@ def client(page):
         yield made
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def settled():
     """Wait until nothing is under way; the bench."""
 

@@ -1,18 +1,20 @@
 """What the page does to a person's files, and to their work where the disk is full or the page is killed."""
 
+import asyncio
 import contextlib
 import json
 import os
 import random
 import resource
 import stat
-import subprocess
 import threading
 import time
 from pathlib import Path
 
 import httpx
 import pytest
+from areacalc_cli.page.bench import Bench, BenchPart
+from areacalc_cli.page.store import Store
 from typed import typed
 
 RING = (Path(__file__).parents[3] / "sample_models" / "ring.stl").read_bytes()
@@ -62,11 +64,9 @@ def test_in_its_own_folder_too_the_page_removes_only_what_it_wrote(open_page, se
     assert [file.read_text() for file in theirs] == [MINE] * 3
 
 
-def test_only_the_user_may_read_what_the_page_keeps(open_page, settled, tmp_path):
-    page = open_page(tmp_path / "deep")
-    with page.client() as client:
-        assert drop(client).status_code == 202
-        settled(client)
+def test_only_the_user_may_read_what_the_page_keeps(page, client, settled):
+    assert drop(client).status_code == 202
+    settled(client)
     files = [page.folder, *page.folder.rglob("*")]
     assert len(files) > 8
     open_to = [str(p) for p in files if stat.S_IMODE(p.stat().st_mode) != (0o700 if p.is_dir() else 0o600)]
@@ -105,12 +105,11 @@ def test_what_is_taken_off_is_kept_for_30_days(open_page, settled, tmp_path):
 
 
 def test_a_stored_file_that_was_changed_is_told_and_gives_no_figure(open_page, settled, tmp_path):
-    page = open_page(tmp_path)
-    with page.client() as client:
-        drop(client)
-        settled(client)
-    page.stop()
-    next(page.folder.rglob("*.stl")).write_bytes(RING[:-50] + b"\0" * 50)
+    store = Store(tmp_path)
+    file = asyncio.run(store.keep("ring.stl", RING, ".stl"))
+    store.write(Bench(parts=(BenchPart("p1", "ring.stl", file),)))
+    store.close()
+    (store.parts / file).write_bytes(RING[:-50] + b"\0" * 50)
     with open_page(tmp_path).client() as client:
         bench = settled(client)
     assert "ring.stl: has changed since it was dropped" in bench["parts"][0]["refused"]["line"]
@@ -118,53 +117,46 @@ def test_a_stored_file_that_was_changed_is_told_and_gives_no_figure(open_page, s
 
 
 @contextlib.contextmanager
-def full_disk(page):
-    """While inside, no file of the page's can grow."""
-    for pid in (page.process.pid, *page.workers()):
+def full_disk(*processes):
+    """While inside, no file that these write can grow."""
+    for pid in processes:
         resource.prlimit(pid, resource.RLIMIT_FSIZE, (0, resource.RLIM_INFINITY))
     yield
-    for pid in (page.process.pid, *page.workers()):
+    for pid in processes:
         resource.prlimit(pid, resource.RLIMIT_FSIZE, (resource.RLIM_INFINITY, resource.RLIM_INFINITY))
 
 
-def test_an_upload_on_a_full_disk_is_one_clear_line_and_leaves_nothing(open_page, tmp_path):
-    page = open_page(tmp_path, stderr=subprocess.PIPE)
-    with page.client() as client:
-        with full_disk(page):
-            answer = drop(client)
-        assert answer.status_code == 422
-        assert answer.json()["error"]["line"].startswith("ring.stl: cannot be kept: File too large; make room")
-        assert client.get("/api/bench").json()["parts"] == []
-    assert list((page.folder / "parts").iterdir()) == []
-    page.process.kill()
-    assert page.process.communicate()[1] == ""
+def test_an_upload_on_a_full_disk_is_one_clear_line_and_leaves_nothing(page, client):
+    kept, said = sorted((page.folder / "parts").iterdir()), (page.data / "said").read_text()
+    with full_disk(page.process.pid, *page.workers()):
+        answer = drop(client, content=RING + b"more")
+    assert answer.status_code == 422
+    assert answer.json()["error"]["line"].startswith("ring.stl: cannot be kept: File too large; make room")
+    assert client.get("/api/bench").json()["parts"] == []
+    assert sorted((page.folder / "parts").iterdir()) == kept
+    assert (page.data / "said").read_text() == said
 
 
-def test_a_change_that_cannot_be_kept_leaves_all_as_it_was(open_page, settled, tmp_path):
-    page = open_page(tmp_path)
-    with page.client() as client:
-        id = drop(client).json()["id"]
-        before = settled(client)
-        part, revision = before["parts"][0], before["settings"]["revision"]
-        with full_disk(page):
-            refused = [
-                change(client, part, choices={"plug": ["bore-1"]}), client.delete(f"/api/parts/{id}"),
-                client.patch("/api/settings", json={"revision": revision, "change": {"name": "another"}}),
-                client.post("/api/samples", json={"name": "cleat"}),
-            ]  # fmt: skip
-            assert settled(client) == {**before, "revision": client.get("/api/bench").json()["revision"]}
-        assert [answer.status_code for answer in refused] == [422] * 4
-        for answer in refused:
-            assert "File too large; make room" in answer.json()["error"]["line"]
-        assert change(client, part, choices={"plug": ["bore-1"]}).status_code == 202
+def test_a_change_that_cannot_be_kept_leaves_all_as_it_was(page, client, settled):
+    id = drop(client).json()["id"]
+    before = settled(client)
+    part, revision = before["parts"][0], before["settings"]["revision"]
+    with full_disk(page.process.pid, *page.workers()):
+        refused = [
+            change(client, part, choices={"plug": ["bore-1"]}), client.delete(f"/api/parts/{id}"),
+            client.patch("/api/settings", json={"revision": revision, "change": {"name": "another"}}),
+            client.post("/api/samples", json={"name": "cleat"}),
+        ]  # fmt: skip
+        assert settled(client) == {**before, "revision": client.get("/api/bench").json()["revision"]}
+    assert [answer.status_code for answer in refused] == [422] * 4
+    for answer in refused:
+        assert "File too large; make room" in answer.json()["error"]["line"]
+    assert change(client, part, choices={"plug": ["bore-1"]}).status_code == 202
 
 
-def test_a_part_whose_picture_cannot_be_kept_still_has_its_area(open_page, settled, tmp_path):
-    page = open_page(tmp_path)
-    for pid in page.workers():
-        resource.prlimit(pid, resource.RLIMIT_FSIZE, (0, resource.RLIM_INFINITY))
-    with page.client() as client:
-        drop(client)
+def test_a_part_whose_picture_cannot_be_kept_still_has_its_area(page, client, settled):
+    with full_disk(*page.workers()):
+        drop(client, content=RING + b"another")
         bench = settled(client)
     assert bench["parts"][0]["view"] is None
     assert bench["answer"]["figures"]["current"]["value"] > 0

@@ -125,19 +125,6 @@ def test_a_code_is_exchanged_once_for_a_cookie_of_this_path_that_scripts_cannot_
     httpx.get(page.address)
 
 
-def test_a_tab_left_open_goes_on_after_a_restart(open_page, tmp_path):
-    first = open_page(tmp_path)
-    with first.client() as client:
-        before = client.get("/api/bench").json()["revision"]
-        first.process.kill()
-        first.process.wait()
-        second = open_page(tmp_path)
-        assert second.origin == first.origin
-        after = client.get("/api/bench", params={"after": before, "wait": 5})
-        assert after.status_code == 200
-        assert after.json()["revision"] != before
-
-
 def connections(page, count):
     at = urlsplit(page.origin)
     return [socket.create_connection((at.hostname, at.port)) for _ in range(count)]

@@ -6,6 +6,7 @@ import signal
 import subprocess
 import time
 from pathlib import Path
+from types import SimpleNamespace
 
 import msgspec
 import pytest
@@ -16,24 +17,46 @@ from typed import typed
 SAMPLES = Path(__file__).parents[3] / "sample_models"
 
 
-def test_all_is_there_again_after_the_page_was_killed(open_page, settled, tmp_path):
-    first = open_page(tmp_path)
+@pytest.fixture(scope="module")
+def killed(start_page, settled, tmp_path_factory):
+    """A page killed with a part on its bench and a window open, and started again on the same folder."""
+    data = tmp_path_factory.mktemp("killed")
+    first = start_page(data)
     with first.client() as client:
-        client.post("/api/parts", params={"name": "ring.stl"}, content=(SAMPLES / "ring.stl").read_bytes())
+        ring = (SAMPLES / "ring.stl").read_bytes()
+        client.post("/api/parts", params={"name": "ring.stl"}, content=ring)
         part = settled(client)["parts"][0]
         change = {"count": 5, "choices": {"plug": ["bore-1"]}}
         client.patch(f"/api/parts/{part['id']}", json={"revision": part["revision"], "change": change})
         before = settled(client)
-    os.kill(first.process.pid, signal.SIGKILL)
-    first.process.wait()
-    second = open_page(tmp_path)
-    with second.client() as client:
+        workers = first.workers()
+        os.kill(first.process.pid, signal.SIGKILL)
+        first.process.wait()
+        second = start_page(data)
+        try:
+            yield SimpleNamespace(first=first, second=second, window=client, before=before, workers=workers)
+        finally:
+            first.stop()
+            second.stop()
+
+
+def test_all_is_there_again_after_the_page_was_killed(killed, settled):
+    before = killed.before
+    with killed.second.client() as client:
         after = settled(client)
         assert client.get(f"/api/views/{after['parts'][0]['view']}").status_code == 200
     assert after["parts"] == before["parts"]
     assert before["history"]["undo"]
     assert after["history"] == {"undo": None, "redo": None}  # so the page greys both
     assert after["settings"] == before["settings"]
+
+
+def test_a_window_left_open_goes_on_after_a_restart(killed):
+    assert killed.second.origin == killed.first.origin
+    before = killed.before["revision"]
+    after = killed.window.get("/api/bench", params={"after": before, "wait": 5})
+    assert after.status_code == 200
+    assert after.json()["revision"] != before
 
 
 @pytest.mark.slow
@@ -47,18 +70,10 @@ def test_work_that_a_crash_cut_off_is_taken_up_again(open_page, settled, tmp_pat
         assert settled(client)["parts"][0]["result"]["wetted_area_mm2"]["value"] > 0
 
 
-def test_the_workers_end_with_the_page(open_page, tmp_path):
-    made = open_page(tmp_path)
-    time.sleep(1)
-    children = Path(f"/proc/{made.process.pid}/task/{made.process.pid}/children")
-    if not children.exists():
-        return
-    workers = [int(pid) for pid in children.read_text().split()]
-    assert len(workers) >= 2
-    os.kill(made.process.pid, signal.SIGKILL)
-    made.process.wait()
+def test_the_workers_end_with_the_page(killed):
+    assert len(killed.workers) >= 2
     until = time.monotonic() + 20
-    while any(_alive(pid) for pid in workers):
+    while any(_alive(pid) for pid in killed.workers):
         assert time.monotonic() < until
         time.sleep(0.1)
 
@@ -79,9 +94,8 @@ def test_an_interrupt_ends_the_page_and_says_nothing_untrue(open_page, tmp_path)
     assert made.process.returncode == 0
 
 
-def test_a_second_page_on_the_same_folder_is_refused(open_page, tmp_path):
-    open_page(tmp_path)
-    done = typed("page", "--no-browser", "--data", tmp_path)
+def test_a_second_page_on_the_same_folder_is_refused(page):
+    done = typed("page", "--no-browser", "--data", page.data)
     assert done.returncode == 2
     assert "is open in another page" in done.stderr
     assert len(done.stderr.splitlines()) == 1
