@@ -42,7 +42,7 @@ def _plainly(params: list[Any]) -> list[Any]:
 
 
 def _checked(param: Any, ctx: Any, value: Any) -> Any:
-    """What a parameter is given; words, paths, and what is not given, need none of the library that takes 0.1 s to load."""
+    """What a parameter is given; words, paths and what is not given need no library that takes 0.1 s to load."""
     kind, many = param.type_descriptor.annotation, param.multiple or param.nargs == -1
     words = kind == list[str] and isinstance(value, tuple | list) and all(type(each) is str for each in value)
     told = () if value is None and many else list(value) if words else value
