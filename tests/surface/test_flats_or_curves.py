@@ -1,7 +1,7 @@
 """Meshes whose flats are meant, and such whose are not: the value is the likelier reading, the bounds hold both."""
 
 import math
-from itertools import product
+from itertools import pairwise, product
 
 import manifold3d as m3
 import numpy as np
@@ -11,6 +11,7 @@ from areacalc.estimate import total
 from areacalc.shape.body import Body
 from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.surface.features.features import find_features
+from areacalc.surface.skin import FeatureKind
 
 
 def area(solid):
@@ -112,6 +113,39 @@ def test_a_rounding_keeps_the_strip_beside_the_face_that_it_rounds_off():
     # Pappus: a quarter circle of 3.5 mm about a tube's centre at 8 mm, its centroid 2 r / pi nearer to the axis
     rounding = 2 * math.pi * (8.0 - 2 * 3.5 / math.pi) * (math.pi / 2 * 3.5)
     assert area(solid).value == pytest.approx(walls + rounding, rel=1e-6)
+
+
+def frusta_mm2(outline):
+    """The area of an outline of straight lines (r, z) turned about z: Pappus."""
+    return sum(math.pi * (a[0] + b[0]) * math.dist(a, b) for a, b in pairwise([*outline, outline[0]]))
+
+
+@pytest.mark.parametrize("sides", [36, 64, 200])
+def test_a_short_bore_chamfered_at_both_ends_is_no_barrel(sides):
+    """Its four edges lie on a circle of the half section, but on one cut far more coarsely than the rims."""
+    outline = [(3.65, 0.0), (5.5, 0.0), (5.5, 1.8), (3.65, 1.8), (3.2, 1.35), (3.2, 0.45)]
+    washer = m3.Manifold.revolve(m3.CrossSection([outline]), sides)
+    corners = np.float32(washer.to_mesh().vert_properties[:, :3][washer.to_mesh().tri_verts]).reshape(-1, 3)
+    rows = np.arange(len(corners), dtype=np.int32).reshape(-1, 3)
+    found = find_features(Body("part", "part.stl", corners.astype(float), rows, UnitBasis("mm", UnitHow.GIVEN)))
+    bore = next(feature for feature in found.features if feature.kind is FeatureKind.THROUGH_BORE)
+    assert [round(step.diameter_mm, 6) for step in bore.steps] == [7.3, 6.4, 7.3]
+    area_mm2 = total(feature.area_mm2 for feature in found.features)
+    assert area_mm2.value == pytest.approx(frusta_mm2(outline), rel=1e-6)
+    assert area_mm2.low < area_mm2.value < area_mm2.high
+
+
+def test_a_groove_of_three_lines_is_no_hollow_and_a_barrel_of_six_strips_is_round():
+    wheel = [(4.0, 0.0), (12.0, 0.0), (12.0, 2.0), (9.0, 5.0), (9.0, 9.0), (12.0, 12.0), (12.0, 14.0), (4.0, 14.0)]
+    assert area(m3.Manifold.revolve(m3.CrossSection([wheel]), 80)).value == pytest.approx(frusta_mm2(wheel), rel=1e-6)
+    turn = np.linspace(-0.6, 0.6, 7)
+    barrel = [(4.0, -8.0), *((2.0 + 10.0 * math.cos(a), 10.0 * math.sin(a)) for a in turn), (4.0, 8.0)]
+    barrel[0], barrel[-1] = (4.0, barrel[1][1]), (4.0, barrel[-2][1])
+    # Pappus: an arc of 1.2 radians of 10 mm about an axis 2 mm beyond its centre
+    bulge = 2 * math.pi * (1.2 * 2.0 + 2 * 10.0 * math.sin(0.6)) * 10.0
+    ends = 2 * math.pi * (barrel[1][0] ** 2 - 16.0) + 2 * math.pi * 4.0 * 20.0 * math.sin(0.6)
+    found = area(m3.Manifold.revolve(m3.CrossSection([barrel]), 200))
+    assert found.value == pytest.approx(bulge + ends, rel=1e-5)
 
 
 def lands(count, radius_mm, notch_mm, hollow=False):

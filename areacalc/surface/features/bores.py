@@ -131,7 +131,7 @@ def bore_of(
 
 def _explained(steps: Sequence[BoreStep], depth_mm: float, widest_mm: float) -> bool:
     """Whether the steps account for the bore: no more area than their sizes come to, most of it about the axis."""
-    about = sum(s.area_mm2.value for s in steps if s.round_mm2 is not None)
+    about = sum(s.area_mm2.low for s in steps if s.round_mm2 is not None)  # chamfers may be read as a curved wall
     beside = sum(s.area_mm2.value for s in steps if s.round_mm2 is None)
     full = sum(s.round_mm2 for s in steps if s.round_mm2 is not None)
     return depth_mm > 0.0 and beside <= about <= EXCESS * full and max(s.diameter_mm for s in steps) <= widest_mm

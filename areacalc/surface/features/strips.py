@@ -27,6 +27,10 @@ SIZES = 4.0
 """Bands of one curve differ in length and in area by less than this many times."""
 SAME, ALIKE = 1.05, 2.5
 """Bends that differ by less are those of one arc; of one smooth curve, where three or more follow each other."""
+COARSER = 2.0
+"""How much more coarsely than the part's circles an arc may be cut: an exporter rounds the number of chords up."""
+DIAGONAL = 1.6
+"""Of an edge: a mesh of edges of one length has none longer, with room for those that cut its squares."""
 SPREAD = 0.1
 """Of what the arc adds: how far another smooth curve through the same ends may be off it."""
 
@@ -52,7 +56,7 @@ def arcs(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Arcs:
     """Which patches may be strips of a curved wall, and what that would add; area (p,) is that of the strips."""
     strips = Bands.of(skin, cut, edge, area)
     bend, beyond = strips.bends(skin, cut, edge)
-    smooth = _smooth(bend, beyond)
+    smooth = _smooth(bend, beyond, strips.as_coarse(skin, edge, bend))
     gain = strips.gain(bend)
     known = smooth.any(axis=1)
     with np.errstate(invalid="ignore"):
@@ -146,6 +150,27 @@ class Bands:
             beyond[own[row], side[row]] = other[row]
         return found, beyond
 
+    def as_coarse(self, skin: Creases, edge: Borders, bend: Floats) -> NDArray[np.bool_]:
+        """Whether the part's circles are cut as coarsely as an arc through the ends of a strip would be (p, 2).
+
+        An exporter keeps one limit: how far a chord lies off its arc, how far it turns, or how long any edge is.
+        Chamfers at both ends of a short bore lie on a circle too, but on one cut far more coarsely than the rims.
+        """
+        if not np.isfinite(bend).any():
+            return np.zeros(bend.shape, bool)
+        rim = self.strip[edge.patch]
+        ends = skin.points[ends_of(skin, edge)[rim]]
+        chord = np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1)
+        radius = np.maximum(self.radius_mm[edge.patch[rim]], 0.5 * chord)
+        larger = 1.0 / np.maximum(np.abs(bend) * radius.max(), 1e-12)  # the turn alone is limited
+        limit = COARSER * _off_arc(chord, 1.0 / radius).max() * np.maximum(1.0, larger)
+        found = np.asarray(_off_arc(self.length_mm[:, None], bend) <= limit, bool)
+        three = skin.points[skin.corners]
+        longest = float(np.linalg.norm(three - three[:, [1, 2, 0]], axis=2).max())
+        if longest <= DIAGONAL * chord.max():
+            found |= (self.length_mm <= longest)[:, None]
+        return found
+
     def gain(self, bend: Floats) -> Floats:
         """What a strip gains as the arc of that bend [1/mm] through its ends, turned about the axis [mm2].
 
@@ -162,20 +187,29 @@ class Bands:
         return np.asarray(self.area_mm2[:, None] * (longer * (1.0 + out / radius) - 1.0))
 
 
-def _smooth(bend: Floats, beyond: Ints) -> NDArray[np.bool_]:
+def _off_arc(chord_mm: Floats, bend: Floats) -> Floats:
+    """How far a chord lies off its arc of that bend [1/mm]: half its length times tan of a quarter of the turn."""
+    half = np.arcsin(np.minimum(0.5 * chord_mm * np.abs(bend), 1.0))
+    return np.asarray(0.5 * chord_mm * np.tan(0.5 * half))
+
+
+def _smooth(bend: Floats, beyond: Ints, as_coarse: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """The ends of strips (p, 2) whose bend tells how the strip bends, where a smooth curve is likelier than cones.
 
     Two bends alike within a few hundredths are one arc. Where some are roughly alike they are a curve: a strip of it
-    bends as its two ends do in the mean.
+    bends as its two ends do in the mean. Three strips alone are one only where circles are cut as coarsely.
     """
     with np.errstate(invalid="ignore", divide="ignore"):
         ratio = bend[:, 0] / bend[:, 1]
         unlike = np.where(ratio < 1.0, 1.0 / ratio, ratio)
     land = _land(bend, beyond)
-    fits = np.asarray((unlike > 0) & (unlike <= SAME) & ~land, bool)
+    coarse = as_coarse.all(axis=1)
+    follows = np.asarray((unlike > 0) & (unlike <= ALIKE) & ~land, bool)
+    follows &= coarse | (follows[beyond] & (beyond >= 0)).any(axis=1)
+    fits = follows & (unlike <= SAME)
     exact = _across(np.stack([fits, fits], axis=1), beyond)
     arc = exact.any(axis=1)
-    alike = np.asarray((unlike > 0) & (unlike <= ALIKE) & ~arc & ~land, bool)
+    alike = follows & ~arc
     curve = _across(np.stack([alike, alike], axis=1), beyond).any(axis=1) & ~arc
     return exact | (np.stack([curve, curve], axis=1) & np.isfinite(bend))
 
