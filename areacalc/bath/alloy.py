@@ -4,8 +4,6 @@ Compositions of the common alloys are from memory, so they refuse nothing: where
 person's own certificate decides.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace

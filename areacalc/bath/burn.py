@@ -4,8 +4,6 @@ No source gives one number above which a part burns; what it gives are the cause
 is derived here: the rise of the surface past which a warmer spot makes more heat than it loses.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import Enum
 

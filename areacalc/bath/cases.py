@@ -6,8 +6,6 @@ all that the unknowns may be, values near the middle oftener than those at the e
 runs of a hundred.
 """
 
-from __future__ import annotations
-
 import itertools
 from dataclasses import dataclass
 from typing import Generic, TypeVar

@@ -6,8 +6,6 @@ the density. The life follows the surface's temperature and the strength by publ
 on a figure from memory: the ceiling is something to look at and never a limit.
 """
 
-from __future__ import annotations
-
 import math
 from enum import Enum
 

@@ -9,8 +9,6 @@ many cases side by side, a column each: the values of everything unknown, and th
 The surface's temperature follows the heat of the moment before, as that of a part with its own mass does.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import IntEnum
 

@@ -1,7 +1,5 @@
 """Dissolved aluminium: how it grows with the charge, the free acid it uses up, and when the bath wants renewing."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from enum import Enum
 

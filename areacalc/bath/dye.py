@@ -1,7 +1,5 @@
 """Dye: the film a shade wants, the dye bath, and how long a part stays in it."""
 
-from __future__ import annotations
-
 from areacalc.bath.table import between
 from areacalc.errors import UnknownName
 from areacalc.estimate import Estimate

@@ -3,8 +3,6 @@
 The fraction by weight is what stays the same when a bath warms; g/L is meant at 20 C unless a temperature is given.
 """
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass, replace
 

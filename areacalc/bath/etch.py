@@ -4,8 +4,6 @@ How the rate rises with temperature is published. How fast it is at one point, a
 memory: weigh a trial piece before and after (`lost_by_weight`) where a fit depends on it.
 """
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 

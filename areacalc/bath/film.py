@@ -9,8 +9,6 @@ alloys with copper a part of the charge makes oxygen and takes no metal. Hard co
 outward, textbooks say a third. They cannot all be exact: the one used is named, the metal is always Faraday's.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 from enum import Enum
 

@@ -7,8 +7,6 @@ Limits stand as people write them: 11.95 to 12.00, 12 +-0.02, 12 +0.02/-0.01, 12
 those of ISO 286, from memory; no limit but those written in numbers is certain.
 """
 
-from __future__ import annotations
-
 import math
 import re
 from bisect import bisect_left

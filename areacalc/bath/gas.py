@@ -1,7 +1,5 @@
 """Hydrogen of a run and of an etch, the air that keeps it thin, and the limits on acid mist."""
 
-from __future__ import annotations
-
 from areacalc.bath.ceiling import GAS_CONSTANT
 from areacalc.bath.electrolyte import ROOM_C, kelvin
 from areacalc.bath.film import FARADAY, MOLAR_MASS_ALUMINIUM

@@ -5,8 +5,6 @@ the heat over the coefficient of heat transfer. The coefficients are worked out 
 measured one of an anodising bath was found.
 """
 
-from __future__ import annotations
-
 from enum import StrEnum
 
 import numpy as np

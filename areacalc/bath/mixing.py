@@ -3,8 +3,6 @@
 All balances are of mass, since volumes shrink on mixing. Acid goes into water or into a dilute bath; never the reverse.
 """
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 from enum import Enum

@@ -1,7 +1,5 @@
 """Seal: the ways, their baths, and the time a film takes."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import Enum
 

@@ -1,7 +1,5 @@
 """How strong an acid is, in the words people use: g/L, % by weight, mol/L, or what a hydrometer shows."""
 
-from __future__ import annotations
-
 import re
 
 from areacalc.bath.electrolyte import (

@@ -1,7 +1,5 @@
 """Tables beside the code as csv files, each with its source in the first line, and straight lines between rows."""
 
-from __future__ import annotations
-
 import csv
 import functools
 from bisect import bisect_right

@@ -7,8 +7,6 @@ which holds the one published reading; so the law is a guide until a run has bee
 through what the person read.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace

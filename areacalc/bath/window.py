@@ -1,7 +1,5 @@
 """Windows of current density, published and a person's own, and the current to set for an area in one."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from enum import Enum

@@ -1,7 +1,5 @@
 """What if one setting of a load were another: the change in words, and a sweep of it from one value to another."""
 
-from __future__ import annotations
-
 import copy
 import math
 import re

@@ -1,7 +1,5 @@
 """Every table and key of the load file, written once in keys.toml, and a new file with all of them, commented."""
 
-from __future__ import annotations
-
 import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace

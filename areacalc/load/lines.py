@@ -1,7 +1,5 @@
 """On which line of a TOML text each table and key stands: the standard library's reader does not tell."""
 
-from __future__ import annotations
-
 import re
 
 Path = tuple[str | int, ...]

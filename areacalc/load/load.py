@@ -1,7 +1,5 @@
 """One load: every part on the rack and how many, the bath as it is today, the plant, the finish wanted."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 from enum import StrEnum
 

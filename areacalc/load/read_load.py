@@ -1,7 +1,5 @@
 """Read a load file, with the bath and the tank that it names: every mistake with its line, all of them at once."""
 
-from __future__ import annotations
-
 import os
 import tomllib
 from collections.abc import Callable

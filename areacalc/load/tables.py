@@ -1,7 +1,5 @@
 """What each table of a load file becomes, from its values in their canonical units."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from areacalc.bath.alloy import alloy_named

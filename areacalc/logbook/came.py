@@ -1,7 +1,5 @@
 """What came of a run: how long current flowed, the charge that passed, and the film; measured, by charge or planned."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum

@@ -1,7 +1,5 @@
 """What no run can have had is refused before it is kept."""
 
-from __future__ import annotations
-
 import math
 
 import msgspec

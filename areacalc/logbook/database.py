@@ -1,7 +1,5 @@
 """The logbook's file: one SQLite database, every change a transaction, what is changed or removed kept as history."""
 
-from __future__ import annotations
-
 import contextlib
 import json
 import os

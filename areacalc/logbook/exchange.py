@@ -1,7 +1,5 @@
 """The logbook out and in: everything as JSON, the runs as CSV, and the old logbooks of one load each."""
 
-from __future__ import annotations
-
 import csv
 import hashlib
 import io

@@ -1,7 +1,5 @@
 """What the logbook keeps: runs with their readings and what came out, baths and tanks with what happened to them."""
 
-from __future__ import annotations
-
 from datetime import datetime
 from typing import Literal
 

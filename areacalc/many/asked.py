@@ -1,7 +1,5 @@
 """What is asked of every file alike, and the marks by which a row that was kept is known to hold."""
 
-from __future__ import annotations
-
 import hashlib
 import os
 import re

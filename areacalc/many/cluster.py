@@ -1,7 +1,5 @@
 """Workers on a cluster: the same row of each file from any machine, asked for again where a worker is lost."""
 
-from __future__ import annotations
-
 import itertools
 import os
 import tempfile

@@ -1,7 +1,5 @@
 """Workers for many files: each a process that lives on, does one file at a time, and dies only when it must."""
 
-from __future__ import annotations
-
 import threading
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait

@@ -1,7 +1,5 @@
 """The rows of a run, kept on the disk as they come, so that a run that was stopped goes on where it was."""
 
-from __future__ import annotations
-
 import json
 import sqlite3
 from pathlib import Path

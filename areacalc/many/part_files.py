@@ -1,7 +1,5 @@
 """Which part files a person means by names, patterns and folders."""
 
-from __future__ import annotations
-
 import glob
 import os
 from collections.abc import Iterable, Iterator

@@ -1,7 +1,5 @@
 """One row of the table: everything that the single answer has, or the one line that says what is wrong."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Any
 

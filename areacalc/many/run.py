@@ -1,7 +1,5 @@
 """A run over many files: what is known stays, the rest is measured, and every row is kept as it comes."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """The table on the disk: CSV, JSON lines, or Parquet, by the ending of its name."""
 
-from __future__ import annotations
-
 import csv
 import io
 import itertools

@@ -1,7 +1,5 @@
 """The alloys of a load: what each makes of the film, what to expect of it, what may not go in together."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from areacalc.bath.alloy import Alloy, alloy_named, mixed, over_limits, refuse_for_hard_coating

@@ -1,7 +1,5 @@
 """The wetted area of a load: every part opened, its choices laid on it, its area with bounds."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 

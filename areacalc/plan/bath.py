@@ -1,7 +1,5 @@
 """What a load does to its baths: the etch; gas given off, aluminium left, acid used and dragged out, rinse water."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """The run of a load, followed in time: how long it is, and every figure that its course tells."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 

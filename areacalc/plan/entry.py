@@ -1,7 +1,5 @@
 """A plan as the run that the logbook is to remember."""
 
-from __future__ import annotations
-
 import hashlib
 from collections.abc import Mapping
 from pathlib import Path

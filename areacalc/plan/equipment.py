@@ -1,7 +1,5 @@
 """The equipment under a load: cathodes, rack, tank, and the ways out where supply or tank are too small."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass, replace
 

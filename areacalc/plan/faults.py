@@ -1,7 +1,5 @@
 """What is wrong with a run or puts it at risk, worst first: facts, each with its weight."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import Enum, IntEnum

@@ -1,7 +1,5 @@
 """The film of a load: wanted or repeated, what each kind of part gets, the fits through it, where the bath stops it."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace

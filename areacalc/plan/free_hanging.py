@@ -1,7 +1,5 @@
 """How the parts hang that a load leaves free: as `hang` ranks the ways, so that they go into the tank."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 import numpy as np

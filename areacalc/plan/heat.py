@@ -1,7 +1,5 @@
 """The heat of a load: how far the bath and the surface warm, how long the bath stays in its band, and what cools it."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

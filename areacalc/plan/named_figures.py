@@ -1,7 +1,5 @@
 """Every figure of a plan by the name that a person asks for it with, and how even the outside comes out."""
 
-from __future__ import annotations
-
 from areacalc.bath.dye import dye_time
 from areacalc.bath.electrolyte import gap_drop
 from areacalc.bath.seal import seal_time

@@ -1,7 +1,5 @@
 """The plan of a load: what to set, what to expect, what is wrong; every figure with the chain it came from."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, fields
 
 from areacalc.bath import window

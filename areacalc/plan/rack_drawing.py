@@ -1,7 +1,5 @@
 """The rack of a planned load, drawn to scale in its tank, with each part's silhouette as it hangs."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from functools import lru_cache
 

@@ -1,7 +1,5 @@
 """The load hung in its tank: the ways its parts may hang, every part in its place, what has none, and the rack."""
 
-from __future__ import annotations
-
 import itertools
 import math
 from collections.abc import Iterator, Sequence

@@ -1,7 +1,5 @@
 """One load taken through the tank, stage after stage; each stage's result is what the next one takes."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 
 from areacalc.bath.alloy import Alloy

@@ -1,7 +1,5 @@
 """The steps of a run in their order, each with its minutes, the figures of its bath, its source, and what can hurt."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import Enum
 

@@ -1,7 +1,5 @@
 """What the largest load asks of a new tank: current, volts, heat, the time of a run."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import reduce

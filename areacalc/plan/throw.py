@@ -1,7 +1,5 @@
 """Where the current goes: the wet bores of a load, what they take of it, and the area that the current is set by."""
 
-from __future__ import annotations
-
 import math
 from collections import defaultdict
 from collections.abc import Mapping, Sequence

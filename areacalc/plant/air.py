@@ -1,7 +1,5 @@
 """Air for a bath: what keeps the hydrogen thin, and the exhaust for the acid's mist, which wants far more."""
 
-from __future__ import annotations
-
 from bisect import bisect_right
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Bars and cables between supply and tank: the smallest of the usual sizes that stays cool and drops little."""
 
-from __future__ import annotations
-
 import itertools
 import math
 from dataclasses import dataclass

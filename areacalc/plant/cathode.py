@@ -1,7 +1,5 @@
 """Cathodes for an area: how much must face the part, and how many strips that is."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 from enum import Enum

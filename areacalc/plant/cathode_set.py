@@ -1,7 +1,5 @@
 """The cathodes that hang in a tank: what they count for, carry, weigh and last."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 from enum import Enum

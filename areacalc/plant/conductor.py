@@ -1,7 +1,5 @@
 """Current along a wire, bar or cable: resistance, drop, and how warm the dry part of it gets."""
 
-from __future__ import annotations
-
 import math
 
 from areacalc.errors import BadInput

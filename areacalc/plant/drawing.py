@@ -1,7 +1,5 @@
 """A tank with its rack drawn to scale: front, side and plan, every part's outline in its place, with dimensions."""
 
-from __future__ import annotations
-
 import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass

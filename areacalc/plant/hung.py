@@ -1,7 +1,5 @@
 """One way that a part hangs on a rack: the room it takes as it hangs, and how its own axes lie then."""
 
-from __future__ import annotations
-
 import itertools
 import math
 from dataclasses import dataclass, replace

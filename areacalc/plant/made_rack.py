@@ -1,7 +1,5 @@
 """A rack made for a layout: its rods as thin as hand and current let them be, of what is sold."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from dataclasses import replace

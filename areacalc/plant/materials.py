@@ -1,7 +1,5 @@
 """What to buy or make for a new tank."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import Enum
 

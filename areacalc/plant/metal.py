@@ -1,7 +1,5 @@
 """Metals of racks, cathodes and buses: resistivity, its rise with temperature, density."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from areacalc.errors import BadInput, UnknownName

@@ -1,7 +1,5 @@
 """How far the meters at the tank may be off."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Parts that a person hangs elsewhere than the layout has them: read from words, put in their places, judged anew."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace

@@ -1,7 +1,5 @@
 """A new tank, sized from the largest load: room, volume by heat, cathodes, containment, bars and leads, air."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass, fields, replace
 from enum import Enum

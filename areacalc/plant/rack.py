@@ -1,7 +1,5 @@
 """The rack: can its wire and its contacts carry the load's current, and what do they add to the voltage."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass, replace
 

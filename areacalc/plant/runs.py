@@ -1,7 +1,5 @@
 """A load that does not go at once, split into runs by kind of part, as few runs as will do."""
 
-from __future__ import annotations
-
 import itertools
 import math
 from collections.abc import Callable

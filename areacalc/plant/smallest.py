@@ -1,7 +1,5 @@
 """The smallest tank that holds a load by the rules of spacing, and the layout in it."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace

@@ -1,7 +1,5 @@
 """Sizes as they are sold, metric and in inches: wire and rod, flat bar, cable, sheet, tubs by volume."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 

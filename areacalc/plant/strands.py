@@ -1,7 +1,5 @@
 """Rods between the bar and every part of a layout: where each runs, and which parts draw their current through it."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace

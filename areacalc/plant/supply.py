@@ -1,7 +1,5 @@
 """The power supply: what it holds steady and what it can give."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 from enum import StrEnum

@@ -1,7 +1,5 @@
 """A tank that exists: how much it holds, its freeboard and its spill tray."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """What to do where tank or power supply is too small: less density and more time, several runs, or a larger one."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 

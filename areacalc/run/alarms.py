@@ -1,7 +1,5 @@
 """What is wrong at the tank, as the meters tell it, and what of the load would explain it."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import Enum
 

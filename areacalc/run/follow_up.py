@@ -1,7 +1,5 @@
 """A run at one moment: what to do and when, what the meters should show, how far it is, and what is wrong."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum

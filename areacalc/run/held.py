@@ -1,7 +1,5 @@
 """A run at the tank as the logbook holds it: everything is written down at once, and read back from there."""
 
-from __future__ import annotations
-
 import uuid
 from dataclasses import dataclass
 from datetime import datetime, timedelta

@@ -8,8 +8,6 @@ constant (ridge regression, the linear Bayesian estimate), and an offset of its 
 Intervals are two standard uncertainties either way, what the meters themselves are off included.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace

@@ -1,7 +1,5 @@
 """What is learned of one constant: by coatings measured down bores, and of drag-out by analyses of a bath."""
 
-from __future__ import annotations
-
 import math
 import re
 from collections.abc import Sequence

@@ -1,7 +1,5 @@
 """A bore as the current meets it: lengths of free section and skin between its mouths."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 

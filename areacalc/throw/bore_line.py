@@ -17,8 +17,6 @@ its area, which of all outlines resists the most (G. Polya, G. Szego, Isoperimet
 Left out: gas and spent acid in the bore.
 """
 
-from __future__ import annotations
-
 import functools
 import itertools
 import math

@@ -5,8 +5,6 @@ Ohm's law along the ways to the parts: half the width, half a gap between strips
 current gathers as on balls of their area.
 """
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """A tube split after a run and its film measured: the slope of volts by which the current shares itself out."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """What a bore takes of the current, with bounds: at its mouth, over its skin, where it is least."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 

@@ -1,7 +1,5 @@
 """`areacalc logbook`: the runs of the shop, what was read and what came out, baths and tanks, out and in."""
 
-from __future__ import annotations
-
 import typer
 
 from ..plain_help import PlainCommand, PlainGroup
