@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import pytest
 
 from areacalc.bath.dissolved import Aluminium
@@ -31,6 +33,7 @@ thickness = "12 um"
 """
 
 
+@cache
 def plan(finish="", tank=""):
     return plan_of(load_of(BASE.format(finish=finish, tank=tank), "ten.toml"))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -58,6 +59,7 @@ def text_of(**changes):
     )
 
 
+@cache
 def plan(**changes):
     return plan_of(load_of(text_of(**changes), "pens.toml"))
 

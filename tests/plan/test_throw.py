@@ -132,7 +132,7 @@ def test_a_mouth_above_the_liquid_line_is_shut_as_by_a_plug_down_to_it(folder, u
 
 
 @given(st.floats(10.0, 150.0), st.floats(1.05, 3.0))
-@settings(deadline=None, max_examples=15)
+@settings(deadline=None, max_examples=8)
 def test_a_deeper_bore_takes_more_current_and_its_floor_less_film(tmp_path_factory, depth, more):
     found = []
     for deep in (depth, min(depth * more, 190.0)):
