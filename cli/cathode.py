@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from areacalc.errors import BadInput
+
 from . import show as out
 from .grouped import grouped
 from .options import Json, Quiet, Show, ShowOption, maybe
@@ -38,7 +40,6 @@ class StripOptions:
 
     def for_area(self, wetted: Estimate) -> Cathode:
         """The cathode for a wetted area. Raises BadInput."""
-        from areacalc.errors import BadInput
         from areacalc.plant.cathode import cathode_for
         from areacalc.plant.cathode import ratio as ratio_of
         from areacalc.quantity import Dimension

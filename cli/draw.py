@@ -7,10 +7,13 @@ from typing import Annotated
 
 import typer
 
+from areacalc.errors import UnknownName
+
 from . import show as out
 from .grouped import grouped
 from .options import Force, Quiet, Show
 from .part_options import HangOptions, PartOptions
+from .write import target, write
 
 File = Annotated[str, typer.Argument(metavar="PART", help="A part file, as for `area`.")]
 To = Annotated[
@@ -34,13 +37,11 @@ def draw(
 
     Example: areacalc draw knob.stl --unit mm --plug bore-1
     """
-    from areacalc.errors import UnknownName
     from areacalc.surface.covering import cover
     from areacalc.surface.picture import picture
 
     from .draw_html import page
     from .draw_png import png
-    from .write import target, write
 
     if cut is not None and cut not in ("x", "y", "z"):
         raise UnknownName.among("--cut", cut, ("x", "y", "z"))

@@ -10,10 +10,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from areacalc.digits import counted
+from areacalc.errors import BadInput
+
 from . import show as out
 from .grouped import grouped
 from .options import Accuracy, Force, Full, Json, LeastGap, Quiet, Show, ShowOption
 from .part_options import PartOptions, hung_by
+from .write import target
 
 if TYPE_CHECKING:
     from areacalc.part.part import Part
@@ -63,7 +67,6 @@ def hang(
 
     if draw is not None:
         from .hang_picture import FORMS
-        from .write import target
 
         target(draw, "--draw", FORMS, force)
     by = hung_by(ways.accuracy, ways.least_gap)
@@ -98,7 +101,6 @@ def _tried(part: Part, ways: WaysOptions, by: By) -> tuple[Ranked, ...]:
     from rich.console import Console
     from rich.progress import Progress
 
-    from areacalc.errors import BadInput
     from areacalc.surface.air.best_hanging import best_hanging, one_way
     from areacalc.surface.air.direction import direction
     from areacalc.surface.air.narrow import wide_ways
@@ -231,7 +233,6 @@ def _narrow(hanging: Hanging, show: Show, full: bool) -> None:
 
 def _vents(hanging: Hanging, show: Show) -> None:
     """The holes that would free what stays trapped, even if only where the part leans."""
-    from areacalc.digits import counted
     from areacalc.surface.air.hanging import COMPASS, LEANS
     from areacalc.surface.air.vent import vents
 

@@ -8,8 +8,11 @@ from typing import Annotated
 
 import typer
 
+from areacalc.errors import BadInput
+
 from . import show as out
 from .options import Force, UnitOption, once_or_twice
+from .write import target, write
 
 NewFile = Annotated[Path, typer.Argument(metavar="NEW", help="Load file to write, such as desk-set.toml.")]
 PartFiles = Annotated[list[Path] | None, typer.Argument(metavar="PART", help="Part files that hang in the load.")]
@@ -24,12 +27,9 @@ def init(
 
     Example: areacalc init desk-set.toml pen.toml cap.stl --unit mm
     """
-    from areacalc.errors import BadInput
     from areacalc.load.keys import new_load
     from areacalc.load.read_load import BadLoad, read_load
     from areacalc.quantity import length_unit
-
-    from .write import target, write
 
     if new_file.suffix.lower() != ".toml":
         named = new_file.with_suffix(".toml").name if new_file.name else "new-load.toml"
@@ -51,7 +51,6 @@ def init(
 
 def _seen_from(new_file: Path, part: Path, unit: str | None) -> str:
     """A part's path as seen from the load file. Raises BadInput for one that is not there or cannot be opened."""
-    from areacalc.errors import BadInput
     from areacalc.part.part import open_part
 
     found = next((p for p in (part, new_file.parent / part) if p.is_file()), None)

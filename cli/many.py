@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, BinaryIO
 
 import typer
 
+from areacalc.errors import BadInput
+
 from . import show as out
 from .write import DONE, target, write
 
@@ -25,8 +27,6 @@ _TOLD = 5  # files that could not be measured, named on the screen
 
 def workers(jobs: int | None, cluster: str | None, send: bool, files: int) -> Crew | Cluster:
     """Who measures: workers on this machine, or those of a cluster. Raises BadInput."""
-    from areacalc.errors import BadInput
-
     if cluster is not None:
         from areacalc.many.cluster import Cluster
 

@@ -8,9 +8,13 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
+from areacalc.digits import three
+from areacalc.errors import BadInput
+
 from . import show as out
 from .grouped import grouped
 from .options import Full, Json, Show, ShowOption, maybe
+from .write import done
 
 _FIRST = 3  # cautions that stand before the steps, the others behind --full
 _FULL = 1.02  # chosen: so much more than a bath held is another volume, and no rounding
@@ -48,7 +52,6 @@ class MixOptions:
         from areacalc.bath.mixing import mix as mixed
         from areacalc.bath.mixing import top_up
         from areacalc.bath.strength import acid_in_words, stock_in_words
-        from areacalc.errors import BadInput
         from areacalc.quantity import Dimension
 
         bottle_g_per_l = _above_zero(self.bottle_density, Dimension.CONCENTRATION, "--bottle-density", "density")
@@ -132,12 +135,8 @@ def _note(made: Recipe, bath: str) -> str:
 
     Raises UnknownName; BadInput for more than the bath ever held: as it was kept, mixed, or run in.
     """
-    from areacalc.digits import three
-    from areacalc.errors import BadInput
     from areacalc.logbook.logbook import Logbook, now
     from areacalc.logbook.records import Event
-
-    from .write import done
 
     litres = {"old bath drawn off": made.draw_off_l, "water": made.water_l.estimate.value,
               made.stock.name: made.acid_l.estimate.value}  # fmt: skip
@@ -160,8 +159,6 @@ def _note(made: Recipe, bath: str) -> str:
 
 def _above_zero(words: str | None, dimension: Dimension, where: str, what: str) -> float | None:
     """A quantity of which there is some, where it is given, in its canonical unit. Raises BadInput."""
-    from areacalc.errors import BadInput
-
     value = maybe(words, dimension, where)
     if value is not None and value <= 0.0:
         raise BadInput(where, f"'{words}' must be above zero", "give a larger one, or leave it out")

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from areacalc.errors import BadInput
+
 if TYPE_CHECKING:
     from areacalc.quantity import Dimension
 
@@ -57,8 +59,6 @@ AreaOption = Annotated[
 def _one_of_two(context: typer.Context, asked: bool) -> bool:
     """Refuse --json beside --quiet, whichever comes second. Raises BadInput."""
     if asked and any(context.params.get(name) for name in ("json", "quiet")):
-        from areacalc.errors import BadInput
-
         raise BadInput("--json", "cannot be used with --quiet", "give one of the two")
     return asked
 
@@ -80,8 +80,6 @@ def counts(count: Sequence[int] | None, files: Sequence[object]) -> list[int]:
 
 def refuse(told: Mapping[str, object], what: str, remedy: str) -> None:
     """Refuse the first option that was given (None: it was not) where it has no place. Raises BadInput."""
-    from areacalc.errors import BadInput
-
     for option, value in told.items():
         if value is not None:
             raise BadInput(option, what, remedy)
@@ -109,15 +107,12 @@ def once_or_twice(given: Sequence[str] | None, option: str) -> str | None:
     if not given:
         return None
     if len(set(given)) > 1:
-        from areacalc.errors import BadInput
-
         raise BadInput(option, f"says both '{given[0]}' and '{given[-1]}'", "give one; twice the same confirms it")
     return given[0] if len(given) == 1 else f"{given[0]}, checked"
 
 
 def area_given(words: Sequence[str]) -> float:
     """The area of --area [mm2]. Raises BadInput."""
-    from areacalc.errors import BadInput
     from areacalc.surface.area_in_words import area_in_words
 
     area_mm2 = area_in_words(said := once_or_twice(words, "--area") or "", "--area")

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from areacalc.errors import BadInput
+
 from . import options
 from .options import Accuracy, AreaOption, Count, Force, LeastGap, MaybeFiles, PlugOption, UnitOption, counts
 
@@ -137,7 +139,6 @@ class WettedOptions:
 
     def wetted(self, of: PartOptions) -> tuple[Estimate, list[Part]]:
         """The area given, or the sum over the parts in the files, and these. Raises BadInput."""
-        from areacalc.errors import BadInput
         from areacalc.estimate import Estimate, total
         from areacalc.report.challenge import refuse_too_large
 
@@ -196,7 +197,6 @@ class HangOptions:
 
 def hung_by(accuracy_deg: float | None, least_gap: str | None, deep: str | None = None) -> By:
     """How a part is hung, from the options. Raises BadInput."""
-    from areacalc.errors import BadInput
     from areacalc.quantity import Dimension
     from areacalc.surface.air.compressed import Under
     from areacalc.surface.air.hanging import ACCURACY_DEG, By

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from areacalc.errors import BadInput, CannotRun
+
 from . import show as out
 from .grouped import grouped
 from .options import Force, Full, Json, LoadFile, Show, ShowOption
@@ -58,7 +60,6 @@ def plan(
 
     Example: areacalc plan desk-set.toml --what-if "count=6"
     """
-    from areacalc.errors import BadInput
     from areacalc.plan.load_book import LoadBook
     from areacalc.plant.stock import sold
 
@@ -98,7 +99,6 @@ def plan(
 
 def _draw(made: Plan, path: Path, force: bool, inch: bool) -> None:
     """Write the rack's drawing. Raises CannotRun for a load that is not laid out."""
-    from areacalc.errors import CannotRun
     from areacalc.plan.rack_drawing import rack_drawing
     from areacalc.plant.paper import svg
 
@@ -110,7 +110,6 @@ def _draw(made: Plan, path: Path, force: bool, inch: bool) -> None:
 
 
 def _sweep(book: LoadBook, over: SweepOptions, changes: Sequence[str], json: bool, inch: bool, force: bool) -> None:
-    from areacalc.errors import CannotRun
     from areacalc.report.sweep_document import SHOWN, sweep_document
 
     from .plan_tables import print_sweep

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
+from areacalc.digits import three
+
 from . import show as out
 
 if TYPE_CHECKING:
@@ -172,7 +174,6 @@ def print_sweep(asked: Sweep, rows: Sequence[SweptPlan], names: Sequence[str], i
 
 
 def _cell(row: SweptPlan, name: str, inch: bool) -> tuple[str, str]:
-    from areacalc.digits import three
     from areacalc.report.figures import in_shown_unit
 
     if row.plan is None or name not in row.plan.figures:

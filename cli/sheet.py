@@ -9,6 +9,7 @@ import typer
 
 from . import show as out
 from .options import Force, LoadFile, Show, ShowOption
+from .write import target, write
 
 Out = Annotated[Path | None, typer.Option("--out", "-o", metavar="FILE", help="File to write: .pdf or .html.")]
 Back = Annotated[bool, typer.Option("--back", help="Add a second side to the PDF: the rack, sources, derivations.")]
@@ -24,8 +25,6 @@ def sheet(
     from areacalc.plan.load_book import LoadBook
     from areacalc.plant.stock import sold
     from areacalc.report.sheet import sheet_of
-
-    from .write import target, write
 
     to = to or load_file.with_suffix(".sheet.pdf")
     suffix = target(to, "--out", (".pdf", ".html"), force)

@@ -9,10 +9,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from areacalc.errors import BadInput
+
 from . import show as out
 from .grouped import grouped
 from .options import Force, Json, Quiet, Show, ShowOption
 from .part_options import ChoiceOptions
+from .write import done, target, write
 
 if TYPE_CHECKING:
     from areacalc.part.part import Part
@@ -42,10 +45,6 @@ class SketchFiles:
 
     def check(self, words: str) -> None:
         """Refuse what cannot be written before anything is. Raises BadInput, UnknownName."""
-        from areacalc.errors import BadInput
-
-        from .write import target
-
         if self.draw is not None:
             target(self.draw, "--draw", (".svg", ".png"), self.force)
         if (
@@ -123,7 +122,6 @@ def _segments(profile: Profile, show: Show) -> list[tuple[str, str, str]]:
 
 
 def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
-    from areacalc.errors import BadInput
     from areacalc.part.part import Part, open_part
     from areacalc.quantity import length_unit
     from areacalc.shape.file_unit import unit_notes
@@ -147,8 +145,6 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
 def _draw(profile: Profile, path: Path, show: Show, force: bool) -> None:
     from areacalc.shape.profile.half_section import png, svg
 
-    from .write import write
-
     inch = show is Show.IN
     write(path, png(profile, inch) if path.suffix.lower() == ".png" else svg(profile, inch), force)
 
@@ -156,8 +152,6 @@ def _draw(profile: Profile, path: Path, show: Show, force: bool) -> None:
 def _export(part: Part, words: str, path: Path, force: bool) -> None:
     from areacalc.shape.export import export
     from areacalc.shape.profile.sketch import UNNAMED, sketch_of
-
-    from .write import done, write
 
     if path.suffix.lower() != ".toml":
         body = replace(part.body, name=path.stem) if part.body.name == UNNAMED else part.body

@@ -10,6 +10,7 @@ from . import show as out
 from .grouped import grouped
 from .options import Show
 from .tank_options import LoadOptions, RunOptions, ShownOptions, TankOptions
+from .write import target, write
 
 if TYPE_CHECKING:
     from areacalc.figure import Figure
@@ -32,8 +33,6 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
     from areacalc.plan.throw import counted_whole
     from areacalc.plant.new_tank import size_tank
     from areacalc.report.challenge import refuse_too_large
-
-    from .write import target, write
 
     inch = shown.show is Show.IN
     if shown.draw is not None:

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from areacalc.errors import BadInput
+
 from . import options
 from .options import AreaOption, Count, Force, Full, Json, MaybeFiles, Show, ShowOption, counts
 from .part_options import ChoiceOptions, PartOptions
@@ -79,7 +81,6 @@ class LoadOptions(ChoiceOptions):
 
         free: the tank has no size yet, so a part hangs as is best for it where its way is not told. Raises BadInput.
         """
-        from areacalc.errors import BadInput
         from areacalc.plan.tank_duty import hung_best, largest_in, largest_of, square_of
         from areacalc.plant.largest import largest
 
@@ -217,8 +218,6 @@ class ShownOptions:
 
 def _for_each(given: list[str], files: list[str], option: str) -> list[str]:
     """What was given once for all files, or once a file. Raises BadInput."""
-    from areacalc.errors import BadInput
-
     if len(given) not in (1, len(files)):
         raise BadInput(option, f"given {len(given)} times for {len(files)} files", "give it once, or once a file")
     return given * len(files) if len(given) == 1 else given

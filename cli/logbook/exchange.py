@@ -7,8 +7,11 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from areacalc.errors import BadInput, UnknownName
+
 from .. import show as out
 from ..options import Force
+from ..write import done, target, write
 
 if TYPE_CHECKING:
     from areacalc.logbook.logbook import Logbook
@@ -24,8 +27,6 @@ def export(to: To, force: Force = False) -> None:
     from areacalc.logbook.exchange import to_csv, to_json
     from areacalc.logbook.logbook import Logbook
 
-    from ..write import target, write
-
     ending = target(to, "FILE", (".json", ".csv"), force)
     with Logbook() as book:
         refuse_itself(book, to)
@@ -35,8 +36,6 @@ def export(to: To, force: Force = False) -> None:
 
 def refuse_itself(book: Logbook, to: Path) -> None:
     """Refuse to write over the logbook that is open. Raises BadInput."""
-    from areacalc.errors import BadInput
-
     if to.resolve() == book.path.resolve():
         raise BadInput(str(to), "is the logbook itself", "write to another file")
 
@@ -48,11 +47,8 @@ def import_(
 
     Example: areacalc logbook import runs.csv
     """
-    from areacalc.errors import UnknownName
     from areacalc.logbook.exchange import ENDINGS, take_in
     from areacalc.logbook.logbook import Logbook
-
-    from ..write import done
 
     if file.suffix.lower() not in ENDINGS:
         raise UnknownName.among("FILE", file.suffix or str(file), ENDINGS)
@@ -69,8 +65,6 @@ def backup(to: To, force: Force = False) -> None:
     import tempfile
 
     from areacalc.logbook.logbook import Logbook
-
-    from ..write import target, write
 
     target(to, "FILE", (".sqlite",), force)
     with Logbook() as book, tempfile.TemporaryDirectory() as folder:

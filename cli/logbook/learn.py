@@ -7,8 +7,12 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from areacalc.digits import three
+from areacalc.errors import BadInput
+
 from .. import show as out
 from ..options import LoadFile, Show, ShowOption
+from ..write import done
 
 if TYPE_CHECKING:
     from areacalc.estimate import Estimate
@@ -29,12 +33,9 @@ def learn(load_file: LoadFile, accept: Accept = False, show: ShowOption = Show.M
 
     Example: areacalc logbook learn desk-set.toml --accept
     """
-    from areacalc.errors import BadInput
     from areacalc.logbook.logbook import Logbook
     from areacalc.plan.load_book import LoadBook
     from areacalc.run.learn import bath_keys, learn
-
-    from ..write import done
 
     held = LoadBook(load_file)
     name = held.names.get("bath")
@@ -76,7 +77,6 @@ def _logged(book: Logbook, held: LoadBook) -> list[Logged]:
 
 
 def _tell(learned: Learned, plan: Plan, runs: int, inch: bool) -> None:
-    from areacalc.digits import three
     from areacalc.report.figures import shown
     from areacalc.surface.air.drag_out import FILM_ML_PER_M2
 

@@ -8,8 +8,11 @@ from typing import TYPE_CHECKING, Annotated, cast
 
 import typer
 
+from areacalc.errors import AreacalcError, BadInput
+
 from .. import show as out
 from ..options import Force
+from ..write import target, write
 
 if TYPE_CHECKING:
     from areacalc.logbook.came import Logged
@@ -56,11 +59,8 @@ def draw(out_file: Out, run: Named = None, over: OverOption = None, force: Force
 
     Example: areacalc logbook draw 1 --out run-1.pdf
     """
-    from areacalc.errors import BadInput
     from areacalc.logbook.logbook import Logbook
     from areacalc.report.run_picture import months_picture, run_picture
-
-    from ..write import target, write
 
     if (run is None) == (over is None):
         raise BadInput("draw", "needs a run or --over, one of the two", "name a run, such as areacalc logbook draw 1")
@@ -80,7 +80,6 @@ def draw(out_file: Out, run: Named = None, over: OverOption = None, force: Force
 
 def recorded(book: Logbook, run: Run) -> tuple[Logged, Plan | None, str]:
     """A run to draw, the plan of the load as it was then, or why it has none."""
-    from areacalc.errors import AreacalcError
     from areacalc.plan.load_book import LoadBook
 
     try:

@@ -8,8 +8,11 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from areacalc.errors import BadInput
+
 from .. import show as out
 from ..options import Force, Show, ShowOption
+from ..write import target, write
 from .runs import RunName
 
 if TYPE_CHECKING:
@@ -31,12 +34,9 @@ def repeat(
 
     Example: areacalc logbook repeat 1 --out again.toml
     """
-    from areacalc.errors import BadInput
     from areacalc.logbook.logbook import Logbook
     from areacalc.plan.load_book import LoadBook
     from areacalc.report.plan_summary import repeated_words
-
-    from ..write import target, write
 
     with Logbook() as book:
         then = book.named(run_name) if run_name.isdecimal() else book.to_repeat(run_name, "RUN")[0]
@@ -81,7 +81,6 @@ def with_count(text: str, count: int) -> str:
     >>> with_count("[[part]]\\nfile = 'cap.stl'\\n", 6)
     "[[part]]\\ncount = 6\\nfile = 'cap.stl'\\n"
     """
-    from areacalc.errors import BadInput
     from areacalc.load.lines import key_lines
 
     lines, rows = key_lines(text), text.splitlines()

@@ -10,9 +10,13 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from areacalc.digits import three
+from areacalc.errors import BadInput, CannotRun
+
 from .. import show as out
 from ..grouped import grouped
 from ..options import Json, LoadFile, Show, ShowOption, maybe
+from ..write import done
 
 if TYPE_CHECKING:
     from areacalc.logbook.came import Came
@@ -106,7 +110,6 @@ def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
 
     Example: areacalc logbook show "moss green"
     """
-    from areacalc.digits import three
     from areacalc.logbook.came import FilmFrom
     from areacalc.logbook.database import plain
     from areacalc.logbook.logbook import Logbook
@@ -158,12 +161,9 @@ def add(load_file: LoadFile, read: ReadOptions) -> None:
 
     Example: areacalc logbook add desk-set.toml --start-volts "16.8 V" --remark "even, deep"
     """
-    from areacalc.errors import CannotRun
     from areacalc.logbook.logbook import Logbook
     from areacalc.plan.entry import run_of
     from areacalc.plan.load_book import LoadBook
-
-    from ..write import done
 
     begun, fields = moment(read.when, "--when"), read.fields()
     book = LoadBook(load_file)
@@ -218,7 +218,6 @@ class OutcomeOptions:
 
     def outcome(self) -> Outcome:
         """What is to be kept of it. Raises BadInput."""
-        from areacalc.errors import BadInput
         from areacalc.logbook.records import Outcome
         from areacalc.quantity import Dimension
 
@@ -244,10 +243,7 @@ def correct(run: OnlyRun, read: ReadOptions) -> None:
 
     Example: areacalc logbook correct 1 --end-volts "17.2 V" --remark "even; lighter at the rim"
     """
-    from areacalc.errors import BadInput
     from areacalc.logbook.logbook import Logbook
-
-    from ..write import done
 
     values = read.fields()
     values |= {} if read.when is None else {"when": moment(read.when, "--when")}
@@ -272,8 +268,6 @@ _OPTIONS = {
 @contextlib.contextmanager
 def as_typed() -> Iterator[None]:
     """Names what is refused inside as it was typed. Raises BadInput."""
-    from areacalc.errors import BadInput
-
     try:
         yield
     except BadInput as bad:
@@ -286,12 +280,10 @@ def _keep(what: str, run: str, record: Reading | Outcome, instead: int | None) -
     """Add a reading or a result to its run, or put it in the place of an earlier one. Raises BadInput."""
     import msgspec
 
-    from areacalc.errors import BadInput
     from areacalc.logbook.logbook import Logbook
     from areacalc.logbook.records import Outcome, Reading
     from areacalc.run.lesson import refuse_other_bore
 
-    from ..write import done
     from .picture import recorded
 
     with as_typed(), Logbook() as book, done(f"the {what} is in the logbook"):
@@ -331,8 +323,6 @@ def _told(name: str, value: object, inch: bool = False) -> tuple[str, str]:
 
 def _row(run: Run, came: Came, show: Show) -> tuple[str, ...]:
     """A run with what came of it; a colour only where enough charge passed for one."""
-    from areacalc.digits import three
-
     film = three(round(came.film_um / (25.4 if show is Show.IN else 1.0), 3))
     colour = run.colour if came.is_worth_repeating else "none"
     return (str(run.number), local_minutes(run.when), run.load, three(round(came.run_s / 60.0, 2)),
@@ -363,7 +353,6 @@ def moment(text: str | None, option: str) -> str:
     """The time given, or now, as ISO 8601. Raises BadInput."""
     from datetime import datetime
 
-    from areacalc.errors import BadInput
     from areacalc.logbook.logbook import now
 
     if text is None:

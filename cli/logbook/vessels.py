@@ -8,9 +8,13 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
+from areacalc.digits import three
+from areacalc.errors import BadInput
+
 from .. import show as out
 from ..grouped import grouped
 from ..options import maybe
+from ..write import done
 
 if TYPE_CHECKING:
     from areacalc.logbook.logbook import Logbook
@@ -66,7 +70,6 @@ def bath(name: Name = None, from_load: From = None, *, today: BathOptions) -> No
 
     from areacalc.logbook.logbook import Logbook
 
-    from ..write import done
     from .runs import as_typed
 
     if name is None:
@@ -91,7 +94,6 @@ def _bath_temperature(words: str, acid: str) -> str:
     """A bath's temperature in words, as its record holds it. Raises BadInput for one that no bath of its acid has."""
     from areacalc.bath.electrolyte import Electrolyte
     from areacalc.bath.strength import acid_in_words
-    from areacalc.errors import BadInput
     from areacalc.quantity import Dimension, parse
 
     bath_c = parse(words, Dimension.TEMPERATURE, "--temperature")
@@ -122,8 +124,6 @@ def _keep(book: Logbook, kind: Literal["bath", "tank"], name: str, load_file: Pa
     """Keep the table of a load that can be read. Raises BadLoad, BadInput."""
     from areacalc.plan.load_book import LoadBook
 
-    from ..write import done
-
     held = LoadBook(load_file)
     bath_l = held.load().tank.liquid_l if kind == "bath" else None
     with done(f"{kind} '{name}' is in the logbook"):
@@ -148,7 +148,6 @@ def _tell_settings(vessel: Vessel) -> None:
 
 def _tell_bath(book: Logbook, bath: Vessel) -> None:
     from areacalc.bath.dissolved import aluminium_dissolved
-    from areacalc.digits import three
     from areacalc.figure import given
 
     _tell_settings(bath)

@@ -7,8 +7,11 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from areacalc.errors import BadInput
+
 from .. import show as out
 from ..options import LoadFile, Show, ShowOption
+from ..write import done
 
 if TYPE_CHECKING:
     from areacalc.logbook.logbook import Logbook
@@ -46,7 +49,6 @@ def run(
 
     Example: areacalc run desk-set.toml
     """
-    from areacalc.errors import BadInput
     from areacalc.logbook.logbook import Logbook, rehearsal_logbook
     from areacalc.plan.load_book import LoadBook
 
@@ -75,7 +77,6 @@ def run(
 
 def _as_begun(run: Run, held: LoadBook, go_on: bool, inch: bool) -> Plan:
     """The plan that a run at the tank was begun with. Raises BadInput where the load file plans another run now."""
-    from areacalc.errors import BadInput
     from areacalc.plan.load_book import LoadBook
 
     if not run.text:
@@ -106,7 +107,6 @@ def _begun(book: Logbook, load: LoadBook, plan: Plan, began: str | None) -> Run:
     from areacalc.run.held import begin
 
     from ..logbook.runs import local_minutes
-    from ..write import done
 
     name = plan.load.name
     if (old := book.forgotten(name)) is not None:
@@ -140,8 +140,6 @@ def _moment(text: str) -> str:
     A time that is long ago is a slip of the hand.
     """
     from datetime import datetime, time, timedelta
-
-    from areacalc.errors import BadInput
 
     from ..logbook.runs import moment
 

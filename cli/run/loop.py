@@ -9,6 +9,9 @@ import threading
 import time
 from typing import TYPE_CHECKING
 
+from areacalc.digits import three
+from areacalc.errors import BadInput
+
 from .. import show as out
 
 if TYPE_CHECKING:
@@ -81,7 +84,6 @@ def _taken(
 
     asked: what was asked about the line before. Minutes that are still to come move a rehearsal's clock on.
     """
-    from areacalc.errors import BadInput
     from areacalc.run.held import SayAgain, elapsed_s, move_clock, take
     from areacalc.run.typed import Word, typed
 
@@ -104,8 +106,6 @@ def _taken(
 
 
 def _goodbye(run: Run, again: str, document: RunDocument, charge_ah: float, inch: bool) -> None:
-    from areacalc.digits import three
-
     from .screen import film_words
 
     if run.ended is None:

@@ -6,6 +6,8 @@ import shutil
 import sys
 from typing import TYPE_CHECKING
 
+from areacalc.digits import three
+
 from .. import show as out
 
 if TYPE_CHECKING:
@@ -153,7 +155,6 @@ class Told:
 
 def reading_words(run: RunDocument, inch: bool = False) -> str:
     """The last reading, what was expected, the coating so far and the end, on one line."""
-    from areacalc.digits import three
     from areacalc.report.words.at_the_tank import into_run
 
     read = run["readings"][-1]
@@ -188,8 +189,6 @@ def undone_words(gone: Reading | Begun, inch: bool) -> str:
 
 def film_words(run: RunDocument, inch: bool = False) -> str:
     """The coating so far with its bounds, to a hundredth of a micrometre or a thousandth of a mil."""
-    from areacalc.digits import three
-
     unit, um, places = ("mil", 25.4, 3) if inch else ("um", 1.0, 2)
     low, value, high = (three(round(run["film_um"][end] / um, places)) for end in ("low", "value", "high"))
     return f"{value} {unit}" + (f" ({low} to {high})" if low != high else "")
