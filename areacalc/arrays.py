@@ -1,7 +1,5 @@
 """Names for arrays of numbers, and for a formula's number that may be one of them."""
 
-from __future__ import annotations
-
 from typing import TypeVar
 
 import numpy as np

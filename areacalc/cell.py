@@ -1,7 +1,5 @@
 """Cells of a table: of CSV, not taken for a formula by a spreadsheet; of HTML, for a notebook."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from html import escape
 

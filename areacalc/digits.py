@@ -1,7 +1,5 @@
 """How a number is written for a person: so many significant figures, no exponent, no trailing zeros."""
 
-from __future__ import annotations
-
 
 def three(value: float) -> str:
     """Three significant figures; what a supply can be set to.

@@ -1,7 +1,5 @@
 """A fact: what is so, as a kind and values with units. The words for it are found in `report`, last of all."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import Enum
 from typing import Union

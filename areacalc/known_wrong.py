@@ -1,7 +1,5 @@
 """Versions of libraries that give wrong answers without a word: refused where their answer would be used."""
 
-from __future__ import annotations
-
 import re
 from functools import cache
 

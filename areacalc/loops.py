@@ -1,7 +1,5 @@
 """Whether the hot loops stand compiled here, as setup.py leaves them."""
 
-from __future__ import annotations
-
 from contextlib import nullcontext
 from importlib.machinery import EXTENSION_SUFFIXES
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Where every constant and formula comes from: a kind of source, a constant with its own, the range it holds in."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 from enum import StrEnum

@@ -1,7 +1,5 @@
 """A file written whole or not at all: under a name of our own in its folder first, then renamed."""
 
-from __future__ import annotations
-
 import contextlib
 import os
 import re

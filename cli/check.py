@@ -1,7 +1,5 @@
 """`areacalc check`: what volts and amperes read at the supply say about the area that is really wet."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 import typer

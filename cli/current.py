@@ -1,7 +1,5 @@
 """`areacalc current`: the current to set on the supply."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 import typer

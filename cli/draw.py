@@ -1,7 +1,5 @@
 """`areacalc draw`: pictures of a part's skin, each feature coloured by its state and named."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Annotated
 

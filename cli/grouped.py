@@ -1,7 +1,5 @@
 """Options in groups: a command takes a dataclass for those that belong together; the command line sees each option."""
 
-from __future__ import annotations
-
 import inspect
 from collections.abc import Callable
 from dataclasses import MISSING, fields, is_dataclass

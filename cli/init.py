@@ -1,7 +1,5 @@
 """`areacalc init`: a new load file, commented."""
 
-from __future__ import annotations
-
 import os
 from pathlib import Path
 from typing import Annotated

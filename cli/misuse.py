@@ -1,7 +1,5 @@
 """Words that the command line does not take, told in one plain line."""
 
-from __future__ import annotations
-
 import difflib
 import re
 from collections.abc import Sequence

@@ -1,7 +1,5 @@
 """How each state of skin looks in pictures: colours that stay apart for every kind of colour sight."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from areacalc.surface.skin import State

@@ -1,7 +1,5 @@
 """Commands whose help says what to type, without the names of types, and runs its sentences on to the edge."""
 
-from __future__ import annotations
-
 import re
 from functools import partial
 from pathlib import Path

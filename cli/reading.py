@@ -1,7 +1,5 @@
 """How far the reading of a large file is, on the last line of a terminal, wiped off when it is done."""
 
-from __future__ import annotations
-
 import sys
 import time
 from collections.abc import Iterator

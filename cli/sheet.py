@@ -1,7 +1,5 @@
 """`areacalc sheet`: the run sheet of a load, to print and to write on."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Annotated
 

@@ -1,7 +1,5 @@
 """Files written where the person says: whole or not at all, over another only with --force, and known to be written."""
 
-from __future__ import annotations
-
 import contextlib
 import signal
 import threading

@@ -1,7 +1,5 @@
 """What stands in the way of a current until the person has checked it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from areacalc.errors import BadInput, Field

@@ -1,7 +1,5 @@
 """The JSON documents of area, current and cathode. Their types are the one source of the schemas beside this file."""
 
-from __future__ import annotations
-
 import functools
 import json
 from collections.abc import Mapping, Sequence

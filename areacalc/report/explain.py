@@ -1,7 +1,5 @@
 """How a figure was worked out: the chain of formulas, inputs, sources and ranges that made it."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from areacalc.figure import Figure

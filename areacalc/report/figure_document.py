@@ -1,7 +1,5 @@
 """Figures as JSON: value, bounds, formula, source, and the chain they were worked out by."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Literal, TypedDict
 

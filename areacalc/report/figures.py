@@ -1,7 +1,5 @@
 """How the figures of a plan read: value, bounds and unit, as short as they can be and still be set."""
 
-from __future__ import annotations
-
 from areacalc.bath.heat import W_PER_BTU_PER_H
 from areacalc.digits import three
 from areacalc.estimate import Estimate

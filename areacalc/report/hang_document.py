@@ -1,7 +1,5 @@
 """The JSON document of `hang`: the ways to hang a part, the best first, and the best in full."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Literal, NotRequired, TypedDict, cast
 

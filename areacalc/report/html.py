@@ -1,7 +1,5 @@
 """HTML from a template: whatever goes into it is escaped last, as it is put in."""
 
-from __future__ import annotations
-
 
 def filled(template: str, **values: object) -> str:
     """The template with the values in it, each escaped; one that is missing is a fault.

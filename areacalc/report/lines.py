@@ -1,7 +1,5 @@
 """Text in lines of a fixed width: wrapped at words, a number kept with its unit."""
 
-from __future__ import annotations
-
 import re
 import textwrap
 

@@ -1,7 +1,5 @@
 """The JSON document of the runs in the logbook: each as planned, what came of it, and what was found on the parts."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from typing import Literal, TypedDict, cast
 

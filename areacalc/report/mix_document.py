@@ -1,7 +1,5 @@
 """A bath to mix or to top up: its figures by short names, its cautions, and the JSON document of both."""
 
-from __future__ import annotations
-
 from typing import Literal, TypedDict
 
 from areacalc.bath.cautions import Caution, Work, cautions_at, gathered, of_mixing

@@ -1,7 +1,5 @@
 """The typeface of printed pages: Atkinson Hyperlegible Next, embedded in each PDF (SIL Open Font License)."""
 
-from __future__ import annotations
-
 from functools import cache
 from importlib.resources import files
 from typing import Any

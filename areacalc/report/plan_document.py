@@ -1,7 +1,5 @@
 """The JSON documents of a plan, of readings held against it, and of the runs in the logbook."""
 
-from __future__ import annotations
-
 from typing import Literal, TypedDict, cast
 
 from areacalc.plan.course import RunPlan

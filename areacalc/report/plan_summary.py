@@ -1,7 +1,5 @@
 """A plan on one screen: what to set, how long, what to expect, what is wrong, what to do next."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from areacalc.logbook.came import FilmFrom

@@ -1,7 +1,5 @@
 """The JSON document of a rack: how many rows, tiers and columns, and every part in its place."""
 
-from __future__ import annotations
-
 from typing import TypedDict
 
 from areacalc.plant.layout import Layout

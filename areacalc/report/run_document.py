@@ -1,7 +1,5 @@
 """A run at the tank as a document: what a person at the tank sees, for the terminal and the page alike."""
 
-from __future__ import annotations
-
 from typing import Literal, TypedDict
 
 from areacalc.report.documents import Interval, interval

@@ -1,7 +1,5 @@
 """What stands on the run sheet, in the order that a person at the tank works: one side, and a back for sources."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from areacalc.plan.area import PartArea

@@ -1,7 +1,5 @@
 """The run sheet as one HTML file that needs nothing else: one side to work from, then the sources."""
 
-from __future__ import annotations
-
 from importlib.resources import files
 
 from markupsafe import Markup

@@ -1,7 +1,5 @@
 """The JSON documents of a changed load and of a sweep."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Literal, TypedDict
 

@@ -1,7 +1,5 @@
 """A sweep drawn as SVG: one small graph a figure, its value as a line, its bounds as a band."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from xml.sax.saxutils import escape

@@ -1,7 +1,5 @@
 """The JSON document of a new tank."""
 
-from __future__ import annotations
-
 from typing import Literal, TypedDict
 
 from areacalc.bath.cautions import Caution, Hazard, Work, cautions_at, gathered, shock

@@ -1,7 +1,5 @@
 """A Body written to a file, by the libraries that own the formats: binary STL, 3MF, GLB."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from pathlib import Path
 from typing import IO, BinaryIO

@@ -7,8 +7,6 @@ Whatever happens in there ends as the function's result or as one `BadInput`. A 
 and starts its process with the first; what is read under `one_fence` shares one, which saves starting the CAD kernel.
 """
 
-from __future__ import annotations
-
 import os
 import subprocess
 import sys

@@ -7,8 +7,6 @@ On Linux the calls run in a fork, for what a process begins with, its parent's m
 with nothing, so the most it had is its own.
 """
 
-from __future__ import annotations
-
 import contextlib
 import os
 import pickle

@@ -1,7 +1,5 @@
 """What a file really is, from its first bytes and its size; its name is not asked."""
 
-from __future__ import annotations
-
 import re
 import zipfile
 from pathlib import Path

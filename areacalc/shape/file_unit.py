@@ -1,7 +1,5 @@
 """The unit of a file: given by the person, else declared by the file, else taken as mm. Never from the size."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from areacalc.fact import Fact, Quantity, fact, quantity

@@ -1,7 +1,5 @@
 """The plain types that every room about shapes speaks in: arrays, surfaces, faces, units, notes."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 from enum import Enum, StrEnum
 from typing import Any

@@ -1,7 +1,5 @@
 """The one door for files: what a file is, who reads it, and one clear line for what cannot be read."""
 
-from __future__ import annotations
-
 import math
 import pkgutil
 import re

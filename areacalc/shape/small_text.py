@@ -1,7 +1,5 @@
 """A text that a person wrote: read to a limit, whatever stands behind the name, and its TOML."""
 
-from __future__ import annotations
-
 import re
 import stat
 import tomllib

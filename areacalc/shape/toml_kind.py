@@ -1,7 +1,5 @@
 """Which of the three TOML files a person writes this one is, so that the wrong one is told where it belongs."""
 
-from __future__ import annotations
-
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path

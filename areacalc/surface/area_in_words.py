@@ -1,7 +1,5 @@
 """A part's area in people's words; one that no part here has is refused until it is checked."""
 
-from __future__ import annotations
-
 from areacalc.quantity import Dimension, parse, said_checked, unlikely
 from areacalc.sources import Kind, Source, Valid
 

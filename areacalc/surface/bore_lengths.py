@@ -1,7 +1,5 @@
 """Lengths of a bore by name: a step (`bore-1 step 2`), or so far in from a mouth (`bore-1 top 5 mm deep`)."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from areacalc.errors import BadInput

@@ -5,8 +5,6 @@ its bore. So the gap is taken between the surfaces that the facets lie on, and o
 as makes them overlap where bodies touch and leaves them apart where there is play.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum

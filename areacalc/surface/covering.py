@@ -1,7 +1,5 @@
 """Choices laid over the skin: the state of every piece of every triangle before the part hangs in the bath."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

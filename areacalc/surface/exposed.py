@@ -1,7 +1,5 @@
 """How much of each body's skin the union shows: by facets, and by true areas where surfaces are known."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 from functools import cached_property
 

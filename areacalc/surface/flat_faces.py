@@ -1,7 +1,5 @@
 """Flat faces by the way they face: the top, all that face z+, the flat at z = 12 mm."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from areacalc.errors import BadInput

@@ -1,7 +1,5 @@
 """What there may be to say of a part's surface, its bodies and how it hangs."""
 
-from __future__ import annotations
-
 from enum import Enum
 
 

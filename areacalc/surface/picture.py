@@ -1,7 +1,5 @@
 """A part's skin laid out to be drawn: triangles in groups of one feature and state, and the lines between patches."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

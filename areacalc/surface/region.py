@@ -1,7 +1,5 @@
 """Words that point at skin: a name, a kind, a length of a bore, a colour, a flat, a band, a box, a picked patch."""
 
-from __future__ import annotations
-
 import re
 
 import numpy as np

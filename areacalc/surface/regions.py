@@ -1,7 +1,5 @@
 """A piece of skin that words point at: planes to cut along, and a test for what lies between them."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 

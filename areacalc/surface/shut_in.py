@@ -1,7 +1,5 @@
 """What plugs shut in: skin that hangs together with the outside no more, whichever bores it is made of."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 

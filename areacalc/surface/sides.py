@@ -1,7 +1,5 @@
 """The sides of a part as a machinist calls them: z+ is the top, x+ the right, y- the front."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 import numpy as np

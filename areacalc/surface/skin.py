@@ -1,7 +1,5 @@
 """The skin of a part cut into patches and named features: the joint between finding them and choosing what is wet."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum

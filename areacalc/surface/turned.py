@@ -1,7 +1,5 @@
 """The skin of a turned part, straight from its profile: exact, and with every bore already a feature."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 import numpy as np

@@ -1,7 +1,5 @@
 """The union of solids as one skin, each of its triangles knowing the one it was cut from."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """What the page answers over HTTP: the types of its documents."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal, NotRequired, TypedDict
 
 from msgspec import Meta

@@ -1,7 +1,5 @@
 """What the page is asked over HTTP: the types of what requests say."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal
 
 from msgspec import UNSET, Meta, Struct, UnsetType

@@ -1,7 +1,5 @@
 """The run at the tank as the page follows it: everything in the logbook, the plan of the load as it was then."""
 
-from __future__ import annotations
-
 import threading
 from pathlib import Path
 from typing import Any

@@ -1,7 +1,5 @@
 """What the page can offer: samples, density windows, tables of a load, states of skin; and sketches measured."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path

@@ -1,7 +1,5 @@
 """`areacalc page`: the local page in the browser."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Annotated
 

@@ -1,7 +1,5 @@
 """Connections that keep their time: a slow or silent one is ended, and none takes a place from those who ask."""
 
-from __future__ import annotations
-
 import asyncio
 import sys
 from typing import Any

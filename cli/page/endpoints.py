@@ -1,7 +1,5 @@
 """What every endpoint of the page shares: how its request is read, and how what goes wrong is answered."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Awaitable, Callable
 from functools import wraps

@@ -1,7 +1,5 @@
 """The numbers of the load's tables as fields: a bare number with its unit beside it, and its size for the drawings."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any
 

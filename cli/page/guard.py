@@ -5,8 +5,6 @@ the cookie is bound to that path, and to a name of its own for every port. The a
 is good for once: it is exchanged for the cookie, and the next address is shown.
 """
 
-from __future__ import annotations
-
 import secrets
 from collections.abc import Callable
 

@@ -1,7 +1,5 @@
 """What a worker does about hanging: try the ways to hang a part, and draw it going under."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any

@@ -1,7 +1,5 @@
 """What the door asks for, kept in the page's folder, so that a tab still open finds its page again after a restart."""
 
-from __future__ import annotations
-
 import secrets
 from pathlib import Path
 

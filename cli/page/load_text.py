@@ -1,7 +1,5 @@
 """The bench as a load file, and a load file's tables for the bench: the same TOML that the command line reads."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path

@@ -1,7 +1,5 @@
 """A load with the files of its parts in one zip: what the page saves, and opens again."""
 
-from __future__ import annotations
-
 import io
 import zipfile
 from pathlib import Path

@@ -1,7 +1,5 @@
 """The HTTP interface of the page; `openapi.json` beside this file describes it."""
 
-from __future__ import annotations
-
 import asyncio
 import math
 from collections.abc import AsyncIterator, Coroutine

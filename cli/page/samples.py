@@ -1,7 +1,5 @@
 """Where the sample models stand: beside the command in a checkout, inside the package once installed."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 

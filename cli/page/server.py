@@ -1,7 +1,5 @@
 """Start the page on this computer alone, show its address, keep it until it is interrupted."""
 
-from __future__ import annotations
-
 import asyncio
 import contextlib
 import socket

@@ -1,7 +1,5 @@
 """The shop's baths and tanks: one place for page and command line, the logbook."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any, Literal
 

@@ -1,7 +1,5 @@
 """A sketch as the cells of the page's tables, and back into the words of its file."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping, Sequence
 from typing import Any

@@ -4,8 +4,6 @@ It stands inside the folder given, under a name of its own and with a marker in 
 inside it only files with the names that the page itself gives.
 """
 
-from __future__ import annotations
-
 import hashlib
 import os
 import re

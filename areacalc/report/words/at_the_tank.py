@@ -1,7 +1,5 @@
 """Sentences for a person at the tank: what to do now, what is wrong, what would explain it and what to do about it."""
 
-from __future__ import annotations
-
 from areacalc.digits import three
 from areacalc.report.words.telling import Catalogue, Telling
 from areacalc.run.alarms import Alarm, AlarmKind, CauseKind

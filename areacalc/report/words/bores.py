@@ -1,7 +1,5 @@
 """Sentences about what the bores take of the current."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from areacalc.fact import Fact, fact, quantity

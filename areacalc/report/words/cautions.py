@@ -1,7 +1,5 @@
 """The words of every caution, and a caution as a document."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import TypedDict
 

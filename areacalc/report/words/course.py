@@ -1,7 +1,5 @@
 """Words for the current through a run: raised, held, held down."""
 
-from __future__ import annotations
-
 from areacalc.bath.course import LimitedBy
 from areacalc.plan.plan import Plan
 from areacalc.report.figures import shown, value_text

@@ -1,7 +1,5 @@
 """What is plugged, masked or clamped on a part, in the words of whoever does it."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
 

@@ -1,7 +1,5 @@
 """Sentences about the equipment: rules kept and broken, ways out, what was decided for a new tank."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from itertools import groupby
 

@@ -1,7 +1,5 @@
 """Sentences for what is wrong with a run: what happens to the part, then what to do."""
 
-from __future__ import annotations
-
 from areacalc.bath.alloy import AlloyFault
 from areacalc.bath.burn import Burning
 from areacalc.bath.ceiling import Ceiling

@@ -1,7 +1,5 @@
 """Sentences for sizes that must end in tolerance."""
 
-from __future__ import annotations
-
 from areacalc.bath.fits import Verdict
 from areacalc.plan.faults import FaultKind
 from areacalc.report.words.telling import Catalogue, Telling

@@ -1,7 +1,5 @@
 """How a part hangs, in words that a person can follow with the part in hand."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

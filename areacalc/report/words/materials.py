@@ -1,7 +1,5 @@
 """Words for what to buy or make: what it is, its size, what to mind."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum

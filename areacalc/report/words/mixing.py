@@ -1,7 +1,5 @@
 """The steps of mixing a bath or topping one up."""
 
-from __future__ import annotations
-
 from areacalc.bath.mixing import MixStep
 from areacalc.report.words.telling import Catalogue
 

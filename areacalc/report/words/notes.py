@@ -1,7 +1,5 @@
 """Sentences about a file, its surface and how it hangs: what was odd, and what was decided in measuring it."""
 
-from __future__ import annotations
-
 from areacalc.digits import rounded
 from areacalc.fact import Fact
 from areacalc.part.part import PartNote

@@ -1,7 +1,5 @@
 """How a sentence names a key of the load: as the load file has it, as an option, or as the page shows it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar

@@ -1,7 +1,5 @@
 """Words for a rack: its rows, tiers and columns, what is between them, and what hangs leaned."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from areacalc.digits import three

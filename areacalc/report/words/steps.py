@@ -1,7 +1,5 @@
 """What is done in each step of a run, and how a person sees that it went well."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import Enum
 

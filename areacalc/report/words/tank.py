@@ -1,7 +1,5 @@
 """Sentences about a new tank: its sizes, its cathodes and conductors, what is asked of it, how it is filled."""
 
-from __future__ import annotations
-
 from areacalc.bath.mixing import Recipe
 from areacalc.digits import three
 from areacalc.plant.bus import Conductor

@@ -1,7 +1,5 @@
 """One catalogue from every kind of fact to its sentence."""
 
-from __future__ import annotations
-
 from areacalc.fact import Fact
 from areacalc.report.words.at_the_tank import AT_THE_TANK
 from areacalc.report.words.bores import BORES

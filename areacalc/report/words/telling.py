@@ -1,7 +1,5 @@
 """How a fact is told: its sentence from the catalogue, its quantities in the units asked for."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import Enum

@@ -1,7 +1,5 @@
 """A zip file opened with care: names that lead outside it, locks, and contents that unpack without end are refused."""
 
-from __future__ import annotations
-
 import errno
 import zipfile
 from collections.abc import Iterator

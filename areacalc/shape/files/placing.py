@@ -1,7 +1,5 @@
 """Pieces that a file places many times, through nodes that hold one another: counted first, then laid out at once."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 

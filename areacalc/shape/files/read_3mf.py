@@ -1,7 +1,5 @@
 """3MF: what the build holds, where it stands, in the unit the file declares, with names and colours."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 from pathlib import Path
 from xml.parsers import expat

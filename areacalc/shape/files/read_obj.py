@@ -1,7 +1,5 @@
 """OBJ: faces of any number of corners, counted from either end, with the names of objects and material colours."""
 
-from __future__ import annotations
-
 import os
 import re
 from collections.abc import Iterable

@@ -1,7 +1,5 @@
 """OFF: OFF, COFF, NOFF and STOFF as text; faces of any number of corners; a colour at the end of a face's line."""
 
-from __future__ import annotations
-
 import re
 from pathlib import Path
 

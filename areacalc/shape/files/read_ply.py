@@ -1,7 +1,5 @@
 """PLY, ASCII and binary of either byte order: elements in any order, faces of any number of corners, strips, colour."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from pathlib import Path

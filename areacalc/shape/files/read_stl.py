@@ -4,8 +4,6 @@ The binary reader works in blocks that stay in the processor's cache and allocat
 confirmed the count in its header.
 """
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import BinaryIO
 

@@ -1,7 +1,5 @@
 """ASCII STL: any case, any line end, any number of solids, read in blocks of whole facets."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from pathlib import Path

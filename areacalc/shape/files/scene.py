@@ -1,7 +1,5 @@
 """The named pieces of one file, laid into one Body."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path

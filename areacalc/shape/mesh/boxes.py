@@ -1,7 +1,5 @@
 """Which boxes overlap which: all at once for a few, through a tree of boxes for many."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints

@@ -1,7 +1,5 @@
 """Connected components of a graph given as pairs."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from areacalc.shape.kinds import Ints

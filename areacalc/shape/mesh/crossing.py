@@ -1,7 +1,5 @@
 """Triangles that pass through one another."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints

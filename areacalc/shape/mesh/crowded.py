@@ -1,7 +1,5 @@
 """Edges where more than two triangles meet: which two belong together, so that bodies that touch stay bodies."""
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import NDArray
 

@@ -1,7 +1,5 @@
 """What can be mended in a mesh without a guess: points that are one, triangles without area, triangles given twice."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import numpy as np

@@ -1,7 +1,5 @@
 """The holes in a mesh: where its open edges are, how long, and what it would take to close them."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Faces of more than three corners cut into triangles without changing their area, concave ones too."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 

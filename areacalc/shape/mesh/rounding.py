@@ -1,7 +1,5 @@
 """How a file's numbers were rounded, told from the numbers."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from areacalc.shape.kinds import Floats

@@ -1,7 +1,5 @@
 """How far a mesh can be trusted: each oddity found, and what it may add to the area or take from it."""
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import NDArray
 

@@ -1,7 +1,5 @@
 """How the triangles hang together: welded corners, neighbours across edges, shells, and what is open."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Whether triangles wind round a point: the sum of their solid angles."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

@@ -1,7 +1,5 @@
 """The half section of a turned part drawn to scale with its sizes: SVG, PNG, and plain text for a terminal."""
 
-from __future__ import annotations
-
 import io
 import itertools
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """Points with fillets, chamfers and arcs, and bores with their steps, to chains of segments."""
 
-from __future__ import annotations
-
 import itertools
 import math
 from dataclasses import dataclass, replace

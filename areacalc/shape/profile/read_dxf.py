@@ -1,7 +1,5 @@
 """A half section drawn in DXF: lines, arcs and polylines with bulges, x along the axis and y the radius."""
 
-from __future__ import annotations
-
 import math
 import re
 from collections import deque

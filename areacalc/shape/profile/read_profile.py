@@ -1,7 +1,5 @@
 """Lathe profiles from files: TOML, CSV of two columns told apart by the words of their headings, DXF."""
 
-from __future__ import annotations
-
 import csv
 import re
 import tomllib

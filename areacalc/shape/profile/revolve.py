@@ -1,7 +1,5 @@
 """A profile turned about its axis into a watertight Body, with the exact area of every segment kept."""
 
-from __future__ import annotations
-
 import itertools
 import math
 

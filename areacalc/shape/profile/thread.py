@@ -1,7 +1,5 @@
 """Screw threads by their designation, and the developed area of their helical basic profile."""
 
-from __future__ import annotations
-
 import math
 import re
 from dataclasses import dataclass

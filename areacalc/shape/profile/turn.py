@@ -1,7 +1,5 @@
 """A sketch to a checked profile: the outside, the end faces and the bores as one chain with the metal on its right."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import replace
 

@@ -1,7 +1,5 @@
 """What the CAD kernel asks of a display's libraries, where a machine has none."""
 
-from __future__ import annotations
-
 import ctypes
 from contextlib import suppress
 from pathlib import Path

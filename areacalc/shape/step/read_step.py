@@ -1,7 +1,5 @@
 """STEP files (ISO 10303, AP203, AP214, AP242): exact areas of every face, and a mesh that hangs together."""
 
-from __future__ import annotations
-
 import os
 from dataclasses import replace
 from pathlib import Path

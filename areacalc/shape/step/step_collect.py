@@ -1,7 +1,5 @@
 """From the kernel's document to arrays: each part worked out once and put at each of its places."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass, replace
 from typing import Any

@@ -1,7 +1,5 @@
 """One exact face of the kernel: its surface, its true area and how far that can be trusted."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 from typing import Any

@@ -1,7 +1,5 @@
 """What is done with a STEP file behind the fence: its text is checked, then the CAD kernel reads it."""
 
-from __future__ import annotations
-
 import gc
 import importlib.machinery
 import re

@@ -4,8 +4,6 @@ The kernel answers "done" for files it has read in part, so its word is not take
 transfer is looked at, and every face and solid that the file holds must have become one of the kernel's.
 """
 
-from __future__ import annotations
-
 import math
 import re
 from collections.abc import Iterator

@@ -1,7 +1,5 @@
 """Triangles for exact faces: neighbours share their edges' points, and every face is held against its true area."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 from functools import cached_property

@@ -1,7 +1,5 @@
 """The tree of a STEP file: every part at every place it is used, with names and colours."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any

@@ -1,7 +1,5 @@
 """Which pieces of a part are its skin: solids, closed shells and triangles; what stands beside them is left out."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Any
 

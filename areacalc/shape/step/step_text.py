@@ -3,8 +3,6 @@
 Every look at the text is one pass over it: no pattern here can begin again inside what it has passed.
 """
 
-from __future__ import annotations
-
 import re
 from pathlib import Path
 

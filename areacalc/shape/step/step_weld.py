@@ -1,7 +1,5 @@
 """One mesh from one mesh a face: equal points become one, and near points where an edge would stay open."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints

@@ -1,7 +1,5 @@
 """Which way to hang a part: directions tried over the sphere and along its bores, ranked by what they do."""
 
-from __future__ import annotations
-
 import heapq
 import math
 from collections.abc import Callable, Iterable, Sequence

@@ -1,7 +1,5 @@
 """Trapped air pressed together by the depth of liquid over it."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 
 import numpy as np

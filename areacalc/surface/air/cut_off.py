@@ -1,7 +1,5 @@
 """Skin that lies below the air of a pocket and can be reached through that air alone: it stays dry as well."""
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import NDArray
 

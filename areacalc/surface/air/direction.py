@@ -1,7 +1,5 @@
 """The direction that points up in the bath, from its words."""
 
-from __future__ import annotations
-
 import math
 import re
 

@@ -1,7 +1,5 @@
 """Drag-out: the liquid a load carries out, in its cups and as a film on its skin, and the water to rinse it with."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from areacalc.estimate import Estimate

@@ -1,7 +1,5 @@
 """Whether liquid takes the place of the air in a narrow bore by itself: surface tension against weight."""
 
-from __future__ import annotations
-
 import functools
 import math
 from enum import StrEnum

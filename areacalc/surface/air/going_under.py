@@ -1,7 +1,5 @@
 """A part going under, in pictures: an upright cut through it, and the liquid and the air at each depth."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any

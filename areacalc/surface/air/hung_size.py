@@ -1,7 +1,5 @@
 """How a part lies as it hangs: turned about its upright so that it is least across."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from areacalc.shape.kinds import Floats

@@ -1,7 +1,5 @@
 """Triangles cut at a level: the area above it and the volume between it and them, in closed form."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from areacalc.shape.kinds import Floats

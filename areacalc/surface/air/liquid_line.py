@@ -1,7 +1,5 @@
 """The liquid line of a part that hangs partly out of the bath, and the skin it leaves dry."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 

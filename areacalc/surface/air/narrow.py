@@ -1,7 +1,5 @@
 """Slits and holes too narrow to let air by: a film of liquid bridges them, so the skin inside joins nothing."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -5,8 +5,6 @@ together with the outside without crossing them is open; every other piece is a 
 A tapered wall counts by its wide end. Mouths that run along a room's side, as of a slit bore, let air by.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """Which pocket every point of a skin belongs to when one direction points up."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -1,7 +1,5 @@
 """The first triangle straight along a direction from points of the skin."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints

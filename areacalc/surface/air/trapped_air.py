@@ -9,8 +9,6 @@ What lies below a pocket and hangs together with the liquid through its air alon
 runs down and then up is taken as shut; water_trap tells which pockets might lose air by one.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -1,7 +1,5 @@
 """The axis that a turned part is round to."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from areacalc.shape.kinds import Floats, SurfaceKind

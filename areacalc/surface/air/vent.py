@@ -1,7 +1,5 @@
 """The hole that would free a pocket of air: where to drill it and through how much metal."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

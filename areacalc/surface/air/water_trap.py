@@ -6,8 +6,6 @@ sill is higher than the surface in the pocket still holds air, and the air leave
 from the top down, with every point of a hollow ranked by the hollow's sill first and its own height second.
 """
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import NDArray
 

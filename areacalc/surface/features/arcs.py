@@ -1,7 +1,5 @@
 """Walls of one bore that keyways, splines or slits have cut apart along its side."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

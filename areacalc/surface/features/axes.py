@@ -1,7 +1,5 @@
 """Which surfaces turn about the same axis."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from areacalc.shape.kinds import Surface, SurfaceKind

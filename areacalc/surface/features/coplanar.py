@@ -1,7 +1,5 @@
 """Flats: groups of triangles that lie in one plane, told apart from a curve whose steps are smaller than rounding."""
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import NDArray
 

@@ -1,7 +1,5 @@
 """How the skin bends at its edges: dihedral angles, and the flats that coplanar triangles make up."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import cached_property
 

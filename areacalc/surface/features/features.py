@@ -1,7 +1,5 @@
 """Every feature of a part's skin found and named, from a mesh's triangles or from exact faces."""
 
-from __future__ import annotations
-
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 

@@ -4,8 +4,6 @@ Ten flats to a circle and up read as round (flats.SMOOTH_RAD); five to nine alik
 draws its other round surfaces ten times closer means its flats; otherwise the bounds hold the round wall as well.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

@@ -6,8 +6,6 @@ revolution all belong to (H. Pottmann, T. Randrup, "Rotational and helical surfa
 engineering", Computing 60 (1998) 307); Gauss-Newton then works on the distance in the half-plane of (radius, height).
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable
 

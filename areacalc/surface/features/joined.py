@@ -1,7 +1,5 @@
 """Bores that end in one another: which ends open into another bore and not to the outside."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 

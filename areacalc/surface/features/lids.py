@@ -1,7 +1,5 @@
 """Lids over the open loops of a mesh: a fan from the middle of each."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints

@@ -4,8 +4,6 @@ A hole's mouth is a closed convex loop inside a patch (a plate's face round a bo
 faces its own axis (a tube's inner wall, whatever its end looks like). A boss stands in a concave loop and is not cut.
 """
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import NDArray
 

@@ -1,7 +1,5 @@
 """Names for the features of a part, the same however the file happens to be turned, scaled or ordered."""
 
-from __future__ import annotations
-
 from collections import Counter
 from dataclasses import replace
 

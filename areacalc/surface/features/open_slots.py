@@ -6,8 +6,6 @@ out over an end (S. Joshi, T. C. Chang, "Graph-based heuristics for recognition 
 model", Computer-Aided Design 20 (1988) 58).
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass

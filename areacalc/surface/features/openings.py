@@ -4,8 +4,6 @@ A passage has walls of flats and goes right through, a pocket has a floor and wa
 half-rounds at its ends, or runs out at an end; a keyway is a slot in the wall of a bore. A groove has a round bottom.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

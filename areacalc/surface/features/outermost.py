@@ -1,7 +1,5 @@
 """Which patches the surroundings see: the pieces that the part's hull rests on, and the lands that stand in pockets."""
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import NDArray
 

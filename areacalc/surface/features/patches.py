@@ -1,7 +1,5 @@
 """The skin cut into patches: what surface each flat of a mesh belongs to, or the exact faces of the source."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import cached_property
 

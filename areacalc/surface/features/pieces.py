@@ -1,7 +1,5 @@
 """From the pieces of cut skin to what they are: outside, bores with their steps, other openings, sealed voids."""
 
-from __future__ import annotations
-
 import itertools
 from dataclasses import dataclass, replace
 

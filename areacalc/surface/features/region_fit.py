@@ -4,8 +4,6 @@ The whole region is tried first; failing that, surfaces are grown from small gro
 A corner must lie on the surface within rounding and a flat must face the way the surface does there.
 """
 
-from __future__ import annotations
-
 import heapq
 import math
 from collections.abc import Iterator

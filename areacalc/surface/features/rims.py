@@ -1,7 +1,5 @@
 """Rims: where a plane stands square to the axis of a round surface, so that the curve they share is a circle."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 import numpy as np

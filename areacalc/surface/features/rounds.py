@@ -1,7 +1,5 @@
 """The area of whole rounds of the surfaces that turn about an axis, in closed form."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Free-form skin drawn in facets: what a smooth skin through the same corners would have more or less of."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

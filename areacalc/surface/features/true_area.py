@@ -5,8 +5,6 @@ where two surfaces meet the straight edge is replaced by the curve they share: w
 comes off the other, so a disk gets the circular segments that its polygon cut off.
 """
 
-from __future__ import annotations
-
 import itertools
 import math
 

@@ -1,7 +1,5 @@
 """What each patch is to its own axis: whether it faces it, and how far round it goes."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np
