@@ -11,8 +11,10 @@ import pytest
 from simulated_tank import desk_set, hidden, log_of
 from typed import typed
 
-from areacalc.logbook.logbook import Logbook
+from areacalc.logbook.logbook import Logbook, now
 from areacalc.logbook.records import Outcome
+from areacalc.plan.entry import run_of
+from areacalc.plan.load_book import LoadBook
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 
@@ -37,6 +39,13 @@ def with_runs(shop, bath=None):
                 book.add_reading(msgspec.structs.replace(reading, run=run.number))
             for outcome in each.outcomes:
                 book.add_outcome(msgspec.structs.replace(outcome, run=run.number))
+
+
+def with_a_run(shop):
+    """The desk set in the logbook, as `logbook add` adds it."""
+    held = LoadBook(shop / "desk-set.toml")
+    with Logbook(shop / "book.sqlite") as book:
+        book.add_run(run_of(desk_set(), now(), data=held.data, **held.written()))
 
 
 def test_what_runs_teach_is_offered_and_written_only_when_accepted(shop):
@@ -105,14 +114,14 @@ def test_a_run_is_repeated_with_what_differs(shop):
 
 
 def test_a_colour_that_came_out_is_found_over_all_loads(shop):
-    areacalc(shop, "logbook", "add", "desk-set.toml")
+    with_a_run(shop)
     areacalc(shop, "logbook", "result", "1", "--colour", "ink blue")
     assert "desk set" in areacalc(shop, "logbook", "list", "ink", "blue")[1]
     assert "No such runs" in areacalc(shop, "logbook", "list", "red")[1]
 
 
 def test_the_film_that_came_is_repeated_and_the_plan_names_the_run(shop):
-    areacalc(shop, "logbook", "add", "desk-set.toml")
+    with_a_run(shop)
     areacalc(shop, "logbook", "result", "1", "--coating", "10 um")
     said = areacalc(shop, "logbook", "list")[1]
     assert re.search(r"21\.3 0\.9\d+ 10 planned; ", said)
@@ -152,7 +161,7 @@ def test_a_bath_has_the_temperature_of_today(shop):
 
 
 def test_a_reading_taken_back_is_told(shop):
-    areacalc(shop, "logbook", "add", "desk-set.toml")
+    with_a_run(shop)
     areacalc(shop, "logbook", "reading", "1", "--after", "10 min", "--amps", "2.9 A")
     with Logbook(shop / "book.sqlite") as book:
         book.undo(1)
@@ -166,7 +175,7 @@ def test_a_reading_taken_back_is_told(shop):
 
 
 def test_a_result_is_corrected_where_it_was_wrong_and_keeps_the_rest(shop):
-    areacalc(shop, "logbook", "add", "desk-set.toml")
+    with_a_run(shop)
     areacalc(shop, "logbook", "result", "1", "--coating", "11 um", "--at", "outside", "--colour", "ink blue")
     for film in ("12 um", "13 um"):
         assert areacalc(shop, "logbook", "result", "1", "--correct", "1", "--coating", film)[0] == 0
@@ -179,7 +188,7 @@ def test_a_result_is_corrected_where_it_was_wrong_and_keeps_the_rest(shop):
 
 
 def test_json_of_the_list_tells_what_came_as_the_table_does(shop):
-    areacalc(shop, "logbook", "add", "desk-set.toml")
+    with_a_run(shop)
     areacalc(shop, "logbook", "result", "1", "--coating", "10 um", "--fault", "light rim", "--colour", "ink blue")
     assert areacalc(shop, "run", "desk-set.toml", lines="next\nnext\nend\nend\n")[0] == 0
     done = typed("--logbook", "book.sqlite", "logbook", "list", "--json", cwd=shop)
@@ -192,7 +201,7 @@ def test_json_of_the_list_tells_what_came_as_the_table_does(shop):
 
 
 def test_a_coating_that_the_charge_cannot_make_is_refused_and_one_that_stands_is_not_repeated(shop):
-    areacalc(shop, "logbook", "add", "desk-set.toml")
+    with_a_run(shop)
     code, _, said = areacalc(shop, "logbook", "result", "1", "--coating", "13 mil")
     assert (code, len(said.splitlines())) == (2, 1)
     assert re.search(r"330 um cannot be: 0\.94\d* Ah, the charge of run 1, makes 2\d(\.\d)? um at most", said)
@@ -207,7 +216,7 @@ def test_a_coating_that_the_charge_cannot_make_is_refused_and_one_that_stands_is
 
 
 def test_a_coating_down_a_bore_is_of_a_bore_that_the_load_of_the_run_has(shop):
-    areacalc(shop, "logbook", "add", "desk-set.toml")
+    with_a_run(shop)
     for place in ("pen body bore-1", "Pen Body Bore-1", "pen cap blind-bore-1", "rim"):
         assert areacalc(shop, "logbook", "result", "1", "--coating", "7 um", "--at", place)[0] == 0
     for place in ("pen bore-1", "bore-7"):
@@ -230,5 +239,5 @@ def test_more_parts_are_repeated_and_the_bath_is_told(shop):
     assert "as it was in run 1, 180 g/L of acid" in said
     assert 'For today\'s, write bath = "small one" above all tables' in said
     assert "count = 4" in (shop / "again.toml").read_text()
-    areacalc(shop, "logbook", "add", "desk-set.toml")
+    with_a_run(shop)
     assert "--count: the load has several kinds" in areacalc(shop, "logbook", "repeat", "2", "--count", "4")[2]
