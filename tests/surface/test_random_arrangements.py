@@ -117,7 +117,7 @@ def as_solid(mesh):
 
 
 @given(SEEDS)
-@settings(max_examples=40)
+@settings(max_examples=15)
 def test_the_order_of_bodies_and_triangles_is_the_same_to_the_area_and_so_is_their_union_as_one_mesh(soup, seed):
     rng = np.random.default_rng(seed)
     shapes = random_shapes(rng)

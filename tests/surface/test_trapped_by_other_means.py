@@ -163,9 +163,14 @@ def odd_solids():
     }  # fmt: skip
 
 
+@pytest.fixture(scope="module")
+def odd():
+    return odd_solids()
+
+
 @pytest.mark.parametrize("name", sorted(odd_solids()))
-def test_a_flood_of_cells_leaves_the_same_dry(name):
-    solid = odd_solids()[name]
+def test_a_flood_of_cells_leaves_the_same_dry(odd, name):
+    solid = odd[name]
     air = trapped_air(body(solid), UP)
     found = flooded(solid)
     places = air.skin.points
@@ -208,7 +213,7 @@ def random_blocks(rng):
             return max(solid.decompose(), key=lambda piece: piece.volume())
 
 
-@pytest.mark.parametrize("seed", range(200))
+@pytest.mark.parametrize("seed", [*range(60), *(pytest.param(n, marks=pytest.mark.slow) for n in range(60, 200))])
 def test_the_flood_lies_between_bends_shut_and_open(seed):
     """Where no vent runs down and up the two are one, and the flood is right to the last cell."""
     solid = random_blocks(np.random.default_rng(seed))
