@@ -67,7 +67,7 @@ def area(
         for part in parts:
             out.left_dry(part, show)
             if part.hanging is not None and part.hanging.air.pockets:
-                print_hanging(part.hanging, show)
+                print_hanging(part, part.hanging, show)
         out.notes_of(parts, show)
     if not full and (len(parts) > 1 or any(row.feature.stepped for row in wetted[0].rows)):
         out.say("Features and steps of bores: --full" if len(parts) > 1 else "Each step of the bores: --full")
@@ -134,27 +134,26 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show, full: bo
     if full and wetted.value.because and out.bounds_text(wetted.value, show):
         out.say(f"Why least and most differ: {wetted.value.because}")
     if part.hanging is not None:
-        print_hanging(part.hanging, show)
+        print_hanging(part, part.hanging, show)
     out.notes(wetted.notes, show, full=full)
 
 
-def print_hanging(hung: Hanging, show: Show) -> None:
-    from areacalc.report.figures import shown
+def print_hanging(part: Part, hung: Hanging, show: Show) -> None:
+    from areacalc.report.words.hung import air_words, carried_words, place_words
 
     inch = show is Show.IN
     air, liquid = hung.air, hung.liquid
     if hung.skin.open:
         out.say("Trapped air and carried liquid cannot be computed: the mesh has holes.")
         return
-    for pocket, width in zip(air.pockets[:_LISTED], hung.vent_widths_mm, strict=False):
-        way = f", through a gap {out.length_text(width, show)} wide" if width is not None else ""
-        volume = shown(pocket.volume_mm3 / 1000, "mL", inch)
-        out.say(f"Trapped air: {volume}; more air would escape at {out.place_text(pocket.escapes_at, show)}{way}.")
+    for pocket in air.pockets[:_LISTED]:
+        volume, where = air_words(pocket.volume_mm3, inch), place_words(pocket.escapes_at, part.skin)
+        out.say(f"Trapped air: {volume}; more air would escape at {where}.")
     if len(air.pockets) > _LISTED:
         out.say(f"and {len(air.pockets) - _LISTED} smaller pockets of air")
     for cup in liquid.pockets[:_LISTED]:
-        volume = shown(cup.volume_mm3 / 1000, "mL", inch)
-        out.say(f"Carried out: {volume} of liquid, running over at {out.place_text(cup.escapes_at, show)}.")
+        carried, where = carried_words(cup.volume_mm3, inch), place_words(cup.escapes_at, part.skin)
+        out.say(f"Liquid: {carried}, running over at {where}.")
     if len(liquid.pockets) > _LISTED:
         out.say(f"and {len(liquid.pockets) - _LISTED} smaller cups")
     if not liquid.pockets:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shlex
 import sys
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -27,8 +27,8 @@ if TYPE_CHECKING:
     from areacalc.surface.skin import SurfaceMap
 
 _LISTED = 5
-_NOTHING_MM2 = 0.5  # of dry skin: less is told as none
-_VENTS, _SMALL, _METAL_MM = 3, 0.01, 0.01  # vents told: of pockets over this share, through metal thicker than this
+_NOTHING_MM2 = 0.5  # bare: less is told as none
+_VENTS, _METAL_MM = 3, 0.01  # vents told: through metal thicker than this
 
 File = Annotated[str, typer.Argument(metavar="FILE", help="A part file, as for `area`.")]
 Draw = Annotated[
@@ -63,8 +63,6 @@ def hang(
     Each way is ranked by its worst case within a small tilt (--accuracy).
     Example: areacalc hang knob.stl --unit mm --draw knob.html
     """
-    from areacalc.report.words.hung import in_words
-
     if draw is not None:
         from .hang_picture import FORMS
 
@@ -72,12 +70,10 @@ def hang(
     by = hung_by(ways.accuracy, ways.least_gap)
     part = of.open([file])[0]
     ranked = _tried(part, ways, by)
-    best = ranked[0]
-    hung = part.hung(best.up, by=by)
+    hung = part.hung(ranked[0].up, by=by)
     hanging = hung.hanging
     assert hanging is not None
-    told = replace(best, outcome=replace(best.outcome, carried_mm3=hanging.liquid.volume_mm3))
-    title = f"Best for {part.name}: {in_words(best.up, part.skin)}; {outcome_text(told, show)}"
+    title = f"{'Best for ' if ways.up is None else ''}{part.name}: {way_text(hung, show)}"
     if draw is not None:
         from areacalc.surface.air.going_under import strip
 
@@ -135,80 +131,82 @@ def _seen_faces(skin: SurfaceMap, seen: list[str]) -> Floats | None:
     return faces
 
 
-def outcome_text(ranked: Ranked, show: Show = Show.MM) -> str:
-    """What a direction does, in words: 'no trapped air, 0.4 mL carried out'."""
-    from areacalc.report.figures import shown
+def way_text(hung: Part, show: Show = Show.MM) -> str:
+    """How a part hangs, what air keeps bare of it so, and what it carries out, in words."""
+    from areacalc.report.words.hung import bare_words, carried_words, in_words
 
-    inch, own, most = show is Show.IN, ranked.outcome, ranked.most
-    kept = own.bare_mm2 - own.dry_mm2 >= _NOTHING_MM2
-    bare = f"no trapped air{', except in narrow bores' if kept else ''}" if own.dry_mm2 < _NOTHING_MM2 else (
-        f"{out.area_text(own.dry_mm2, show)} bare under {shown(own.air_mm3 / 1000, 'mL', inch)} of trapped air"
-    )  # fmt: skip
-    carried = "nothing" if own.carried_mm3 < 1.0 else shown(own.carried_mm3 / 1000, "mL", inch)
-    tilted = ""
-    if most is not None and most.dry_mm2 >= max(_NOTHING_MM2, 1.01 * own.dry_mm2):
-        tilted = f" (up to {out.area_text(most.dry_mm2, show)} bare if it tilts)"
-    return f"{bare}, {carried} carried out{tilted}"
+    hanging, inch = hung.hanging, show is Show.IN
+    assert hanging is not None
+    bare, carried = bare_words(hung.wetted().rows, inch), carried_words(hanging.liquid.volume_mm3, inch)
+    return f"{in_words(hanging.up, hung.skin)}; {bare}, {carried}"
 
 
 def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show, full: bool) -> None:
     from areacalc.fact import quantity
     from areacalc.report.figures import shown, whole_quantity
-    from areacalc.report.words.hung import in_words
     from areacalc.surface.air.drag_out import drag_out
 
     if full:
         _table(hung, ranked, show)
     else:
-        for name, each in zip(("Next best", "Worst"), _others(hung, ranked), strict=False):
-            out.say(f"{name}: {in_words(each.up, hung.skin)}; {outcome_text(each, show)}")
+        for name, way in zip(("Next best", "Worst"), _others(hung, ranked), strict=False):
+            out.say(f"{name}: {way_text(way, show)}")
     hanging = hung.hanging
     assert hanging is not None
-    tilt = f"{out.counted(hanging.accuracy_deg, 'degree')} of tilt"
-    if len(ranked) > 1:
-        out.say(f"Tried {len(ranked)} ways; the best few are ranked by their worst case within {tilt}.")
-    elif ranked[0].most is not None:
-        out.say(f"Worst case within {tilt}: {out.area_text(ranked[0].most.dry_mm2, show)} bare.")
+    tilt = f"Least and most cover a tilt of {out.counted(hanging.accuracy_deg, 'degree')}"
+    out.say(f"Tried {len(ranked)} ways. {tilt}." if len(ranked) > 1 else f"{tilt}.")
     wetted = hung.wetted()
     drag, inch = drag_out(wetted.value, hanging.liquid.volume_mm3), show is Show.IN
     carried = whole_quantity(quantity(drag.total_ml, "mL"), inch)
     out.say(f"Drag-out each lift: {carried}, from memory; rinse with about {shown(drag.rinse_l.value, 'L', inch)}.")
     _narrow(hanging, show, full)
-    _vents(hanging, show)
+    if len(ranked) > 1:
+        _vents(hung, hanging, show)
+    elif hanging.air.volume_mm3 >= 1.0:
+        out.say("Another way up may let the air out: leave --up out, and all ways are tried.")
     out.line(f"Next: areacalc area {again} --up {_numbers(hanging.up)}")
     out.notes(hanging.told(wetted), show, full=full)
     if not full and len(ranked) > 1:
         out.say("More ways to hang it: --full")
 
 
-def _others(hung: Part, ranked: tuple[Ranked, ...]) -> list[Ranked]:
+def _others(hung: Part, ranked: tuple[Ranked, ...]) -> list[Part]:
     """The second best of the ways that a person would tell apart, and the worst of all."""
     from areacalc.surface.air.best_hanging import apart
 
-    worst = max(ranked, key=lambda each: (each.outcome.bare_mm2, each.outcome.dry_mm2))
+    worst = _worst(ranked)
     bad = [worst] if worst.outcome.bare_mm2 >= _NOTHING_MM2 else []
-    return [*list(apart(ranked, hung.skin, 2))[1:], *bad] if len(ranked) > 1 else []
+    ways = [*list(apart(ranked, hung.skin, 2))[1:], *bad] if len(ranked) > 1 else []
+    return [hung.hung(way.up, by=hung.by) for way in ways]
+
+
+def _worst(ranked: tuple[Ranked, ...]) -> Ranked:
+    return max(ranked, key=lambda each: (each.outcome.bare_mm2, each.outcome.dry_mm2))
 
 
 def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
     """The best ways that a person would tell apart, and the worst to compare them with."""
+    from areacalc.estimate import total
     from areacalc.report.figures import shown
     from areacalc.report.words.hung import in_words
     from areacalc.surface.air.best_hanging import apart
+    from areacalc.surface.wetted import bare_areas
 
-    ways = list(apart(ranked, hung.skin, _LISTED))
-    worst = max(ranked, key=lambda each: (each.outcome.bare_mm2, each.outcome.dry_mm2))
+    ways, worst = list(apart(ranked, hung.skin, _LISTED)), _worst(ranked)
     compared = len(ranked) > 1 and worst.outcome.bare_mm2 >= _NOTHING_MM2
     if compared:
         ways = [way for way in ways if way is not worst] + [worst]
-    rows = [
-        (("worst: " if compared and each is worst else "") + in_words(each.up, hung.skin), _numbers(each.up, 2),
-         out.area_text(each.outcome.bare_mm2, show),
-         "not tried" if each.most is None else out.area_text(each.most.bare_mm2, show),
-         shown(each.outcome.carried_mm3 / 1000, "mL", show is Show.IN))
-        for each in ways
-    ]  # fmt: skip
-    out.table("", ("how", "--up", "bare", "if it tilts", "carried out"), rows, right=(2, 3, 4))
+    rows = []
+    for each in ways:
+        made = hung.hung(each.up, by=hung.by)
+        bare, hanging = total(bare_areas(made.wetted().rows).values()), made.hanging
+        assert hanging is not None
+        rows.append((
+            ("worst: " if compared and each is worst else "") + in_words(each.up, hung.skin), _numbers(each.up, 2),
+            out.area_text(bare.value, show, 3), out.bounds_text(bare, show),
+            shown(hanging.liquid.volume_mm3 / 1000, "mL", show is Show.IN),
+        ))  # fmt: skip
+    out.table("", ("how", "--up", "bare", "least to most", "carried out"), rows, right=(2, 3, 4))
 
 
 def _narrow(hanging: Hanging, show: Show, full: bool) -> None:
@@ -225,33 +223,23 @@ def _narrow(hanging: Hanging, show: Show, full: bool) -> None:
         rows = [(names, out.length_text(v.room.diameter_mm, show), str(len(v.room.mouths)), v.facing or "",
                  v.fill.value, ", ".join(v.helps)) for names, v in groups]  # fmt: skip
         out.table("", ("narrow bores", "across", "mouths", "hang", "air", "what helps"), rows, right=(1, 2))
-    elif free := [
-        f"{names} ({out.length_text(v.room.diameter_mm, show)})" for names, v in groups if v.fill is Fill.FILLS
-    ]:
-        out.say(f"Narrow bores that fill by themselves: {', '.join(free)}.")
+    elif free := tuple(dict.fromkeys(n for v in hanging.narrow if v.fill is Fill.FILLS for n in v.room.features)):
+        out.say(f"Narrow openings that fill by themselves: {bores_named(free)}.")
 
 
-def _vents(hanging: Hanging, show: Show) -> None:
-    """The holes that would free what stays trapped, even if only where the part leans."""
-    from areacalc.surface.air.hanging import COMPASS, LEANS
+def _vents(hung: Part, hanging: Hanging, show: Show) -> None:
+    """The vent holes worth a drill: for more than a drop of air that no way of hanging lets out."""
+    from areacalc.report.words.hung import DROP_MM3, air_words, place_words
     from areacalc.surface.air.vent import vents
 
-    air = hanging.air
-    if air.area_mm2 < _NOTHING_MM2:
-        air = max(
-            (case.air for case in hanging.others[: len(LEANS) * COMPASS]), key=lambda each: each.area_mm2, default=air
-        )
-    if air.area_mm2 < _NOTHING_MM2:
-        return
-    holes = sorted(vents(air), key=lambda each: each.pocket.area_mm2, reverse=True)
-    worth = [each for each in holes if each.pocket.area_mm2 >= _SMALL * air.area_mm2 and each.metal_mm >= _METAL_MM]
-    for vent in worth[:_VENTS]:
-        places = " to ".join(out.place_text(point, show) for point in (vent.inside, vent.outside))
+    holes = [each for each in vents(hanging.air) if each.pocket.volume_mm3 >= DROP_MM3 and each.metal_mm >= _METAL_MM]
+    for vent in holes[:_VENTS]:
+        where, air = place_words(vent.inside, hung.skin), air_words(vent.pocket.volume_mm3, show is Show.IN)
         metal, gap = (out.length_text(each, show) for each in (vent.metal_mm, hanging.gap_mm))
-        out.say(f"A vent would free a pocket: from {places}, through {metal} of metal, at least {gap} wide.")
-    more = len(holes) - len(worth[:_VENTS])
-    if more:
-        out.say(f"{counted(more, 'more pocket')}: --json lists every vent.")
+        out.say(f"No way lets {air} of air out at {where}: a vent hole there, through {metal} of metal and at least "
+                f"{gap} wide, would. --json has its place.")  # fmt: skip
+    if more := len(holes) - len(holes[:_VENTS]):
+        out.say(f"{out.counted(more, 'more pocket')}: --json lists every vent.")
 
 
 def _numbers(up: tuple[float, float, float], places: int = 3) -> str:

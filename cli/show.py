@@ -86,13 +86,6 @@ def length_text(length_mm: float | None, show: Show) -> str:
     return f"{rounded(length_mm / _MM_PER_IN, 4)} in" if show is Show.IN else f"{rounded(length_mm, 4)} mm"
 
 
-def place_text(point_mm: Sequence[float], show: Show) -> str:
-    """A place in the part's own axes, in the units shown."""
-    factor = 1.0 / _MM_PER_IN if show is Show.IN else 1.0
-    told = (f"{axis} {five(round(x * factor, 3))}" for axis, x in zip("xyz", point_mm, strict=True))
-    return f"{', '.join(told)} {show.value}"
-
-
 def bounds_text(area: Estimate, show: Show) -> str:
     """Least to most in the units shown; empty where they read the same."""
     low, high = area_text(area.low, show), area_text(area.high, show)

@@ -17,8 +17,8 @@ from areacalc.plant.rack import rack_area
 from areacalc.shape.kinds import Note
 from areacalc.sources import Kind, Source
 from areacalc.surface.air.best_hanging import HangingOutcome
-from areacalc.surface.skin import State, Vector
-from areacalc.surface.wetted import Row
+from areacalc.surface.skin import Vector
+from areacalc.surface.wetted import Row, bare_areas
 
 Plugs = Mapping[str, Mapping[int, float]]
 """Feature -> mouth (from 1) -> how far in its plug goes [mm]."""
@@ -59,9 +59,9 @@ class PartArea:
     free: FreeHanging | None = None
 
     @property
-    def airlocked_mm2(self) -> Estimate:
-        """Skin of one part that stays dry under trapped air."""
-        return total(row.area_mm2 for row in self.rows if row.state is State.AIRLOCKED)
+    def bare_mm2(self) -> dict[str, Estimate]:
+        """What air keeps bare of each feature of one part."""
+        return bare_areas(self.rows)
 
 
 def part_areas(load: Load, kept: Shelf) -> tuple[PartArea, ...]:

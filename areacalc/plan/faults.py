@@ -17,9 +17,11 @@ from areacalc.bath.film import Stated
 from areacalc.bath.fits import Verdict
 from areacalc.bath.seal import SOFTENS, seal_bath_faults, seal_time
 from areacalc.bath.window import odd
+from areacalc.estimate import total
 from areacalc.fact import Fact, Value, fact, quantity
 from areacalc.figure import Figure
 from areacalc.load.load import SurfaceFinish
+from areacalc.plan.area import PartArea
 from areacalc.plan.equipment import short_of_volts
 from areacalc.plan.named_figures import evenness
 from areacalc.plan.stages import Stages
@@ -323,11 +325,25 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
         name = part.line.name
         if part.line.file is None and (idle := tuple(key for key in _OF_SURFACE if getattr(part.line, key))):
             yield _spoils(FaultKind.KEYS_WITHOUT_FILE, part=name, keys=idle)
-        dry = part.airlocked_mm2
+        narrow = _narrow_bores(part)
+        shut = {bore: bare for bore, bare in part.bare_mm2.items() if bore not in narrow and bare.high > 0.0}
+        dry, where = total(shut.values()), tuple(shut)
         if dry.value > SPOT.value:
-            yield _spoils(FaultKind.AIR_TRAPPED, part=name, bare=quantity(dry, "mm2"))
+            yield _spoils(
+                FaultKind.AIR_TRAPPED,
+                part=name,
+                bores=where,
+                bare=quantity(dry.value, "mm2"),
+                most=quantity(dry.high, "mm2"),
+            )
         elif dry.high > SPOT.value:
-            yield _watch(FaultKind.AIR_IF_TILTED, part=name, bare=quantity(dry, "mm2"))
+            yield _watch(
+                FaultKind.AIR_IF_TILTED,
+                part=name,
+                bores=where,
+                bare=quantity(dry.value, "mm2"),
+                most=quantity(dry.high, "mm2"),
+            )
         too_large = makes_too_large(part.notes)
         if too_large is not None and part.part is not None:
             yield _stops(FaultKind.UNIT_DOUBTED, part=name, note=too_large, unit=part.part.body.unit.name)
@@ -353,6 +369,13 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
     if unsaid := [p.line.name for p in open_ones]:  # their meshes are open, so that no way up can be chosen
         of_some = tuple(unsaid) if len(unsaid) < len(made.parts) else None
         yield _watch(FaultKind.HANGING_NOT_GIVEN, parts=of_some)
+
+
+def _narrow_bores(part: PartArea, *kinds: SurfaceNote) -> list[str]:
+    """The bores of a part that its notes tell of narrow ones."""
+    of = kinds or (SurfaceNote.AIR_HELD, SurfaceNote.AIR_MAY_BE_HELD)
+    found = (cast("tuple[str, ...]", note.fact["features"]) for note in part.notes if note.fact.kind in of)
+    return list(dict.fromkeys(name for names in found for name in names))
 
 
 def _turning(made: Stages) -> Iterator[str]:

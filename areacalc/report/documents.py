@@ -13,7 +13,7 @@ from areacalc.plant.cathode import Cathode
 from areacalc.report.words.notes import note_words
 from areacalc.shape.kinds import Note
 from areacalc.surface.air.hanging import Hanging
-from areacalc.surface.air.narrow_mouths import FillVerdict
+from areacalc.surface.air.narrow_mouths import Facing, FillVerdict
 from areacalc.surface.air.trapped_air import Pocket
 from areacalc.surface.sides import mouth_names
 from areacalc.surface.skin import Feature, State
@@ -327,7 +327,8 @@ def _narrow(found: FillVerdict) -> NarrowDocument:
         "features": list(room.features), "diameter_mm": room.diameter_mm,
         "depth_mm": room.depth_mm if len(room.mouths) == 1 else None, "mouths": len(room.mouths),
         "facing": None if found.facing is None else found.facing.value, "chamber": room.chamber,
-        "fills": found.fill.value, "counts_as_bare": found.stays, "area_mm2": room.area_mm2,
+        "fills": found.fill.value, "area_mm2": room.area_mm2,
+        "counts_as_bare": found.stays or found.facing is Facing.DOWN,
         "helps": [each.value for each in found.helps],
     })  # fmt: skip
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -42,6 +42,19 @@ class WettedArea:
     def area_in(self, state: State) -> Estimate:
         """The area in one state [mm2]."""
         return total(row.area_mm2 for row in self.rows if row.state is state)
+
+
+def bare_areas(rows: Iterable[Row]) -> dict[str, Estimate]:
+    """What trapped air and surface tension keep bare of each feature [mm2]; together no more than all of it."""
+    found: dict[str, list[Row]] = {}
+    for row in rows:
+        if row.state in (State.AIRLOCKED, State.AIR_HELD):
+            found.setdefault(row.feature.name, []).append(row)
+    return {name: _within(total(row.area_mm2 for row in own), own[0].feature) for name, own in found.items()}
+
+
+def _within(area: Estimate, feature: Feature) -> Estimate:
+    return replace(area, high=max(area.value, min(area.high, feature.area_mm2.high)))
 
 
 def wetted_area(skin: SurfaceMap, choices: Choices, dry: tuple[DryShare, ...] = ()) -> WettedArea:

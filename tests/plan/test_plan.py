@@ -17,6 +17,7 @@ from areacalc.bath.burn import Burning
 from areacalc.bath.ceiling import Ceiling
 from areacalc.bath.dissolved import Aluminium
 from areacalc.errors import AreacalcError, CannotRun, UnknownName
+from areacalc.estimate import total
 from areacalc.load.read_load import BadLoad, load_of
 from areacalc.plan.faults import FaultKind, Weight, faults_of
 from areacalc.plan.plan import plan_of
@@ -334,9 +335,10 @@ def test_a_blind_bore_mouth_down_traps_air_and_mouth_up_carries_liquid():
 def test_a_bare_spot_that_nobody_sees_is_no_fault(bare_mm2, told):
     made = hung("x+")
     (part,) = made.parts
-    share = bare_mm2 / part.airlocked_mm2.value
+    share = bare_mm2 / total(part.bare_mm2.values()).value
     rows = tuple(
-        replace(row, area_mm2=row.area_mm2.scaled(share)) if row.state is State.AIRLOCKED else row for row in part.rows
+        replace(row, area_mm2=row.area_mm2.scaled(share)) if row.state in (State.AIRLOCKED, State.AIR_HELD) else row
+        for row in part.rows
     )
     found = {fault.kind for fault in faults_of(replace(made, parts=(replace(part, rows=rows),)))}
     assert found & {FaultKind.AIR_TRAPPED, FaultKind.AIR_IF_TILTED} == ({told} if told else set())

@@ -2,6 +2,7 @@
 Res. 107 (2002) 4622, surface tension of sulphuric acid; C. W. Extrand, Langmuir 33 (2017) 12903, measured tubes."""
 
 import math
+from pathlib import Path
 
 import pytest
 
@@ -9,6 +10,7 @@ from areacalc.bath.electrolyte import density_kg_per_m3
 from areacalc.surface.air.fills import (
     CAPILLARY_LENGTH,
     FREE_MM,
+    HOLDS_MM,
     STUCK_MM,
     Fill,
     blind,
@@ -50,6 +52,14 @@ def test_a_long_bubble_sticks_in_water_under_5_mm_as_bretherton_found():
     assert stuck_mm(water) == pytest.approx(5.0, abs=0.05)
     assert 998.2 * 9.80665 * (0.5e-3 * stuck_mm(water)) ** 2 / 72.75e-3 == pytest.approx(0.842)
     assert pytest.approx(4.8, abs=0.02) == STUCK_MM
+    assert HOLDS_MM == stuck_mm(CAPILLARY_LENGTH.low) < STUCK_MM
+
+
+@pytest.mark.parametrize("page", ["README.md", "areacalc/docs/parts.md"])
+def test_what_is_written_of_narrow_bores_tells_both_limits(page):
+    told = (Path(__file__).parents[2] / page).read_text()
+    assert f"under {HOLDS_MM:.1f} mm" in told
+    assert f"{HOLDS_MM:.1f} to {FREE_MM:.1f} mm" in told
 
 
 def test_tubes_of_water_empty_by_themselves_over_10_mm_as_extrand_measured():

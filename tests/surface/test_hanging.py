@@ -1,6 +1,7 @@
 """How a part hangs: directions in words, the bounds of hanging by eye, liquid lines, plugs, narrow vents."""
 
 import math
+import re
 
 import numpy as np
 import pytest
@@ -8,7 +9,7 @@ from bodies import body, box, rod
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.part.part import Part
-from areacalc.report.words.hung import in_words
+from areacalc.report.words.hung import in_words, place_words
 from areacalc.surface.air.direction import direction, tilted
 from areacalc.surface.air.hanging import hanging
 from areacalc.surface.air.liquid_line import line
@@ -63,21 +64,26 @@ def test_a_milled_part_is_told_by_its_bore_and_the_side_that_rises():
     leaned = mouth * math.cos(0.5)
     told = in_words(leaned - math.sin(0.5) * np.array(UP_X), milled.skin)
     assert told.endswith("tilted 29 degrees, blind-bore-2 uppermost")
-    assert in_words(leaned + math.sin(0.5) * np.array(UP_Y), milled.skin).endswith("degrees, the y+ side uppermost")
+    assert in_words(leaned + math.sin(0.5) * np.array(UP_Y), milled.skin).endswith(
+        "degrees, the side drawn at the back (y+) uppermost"
+    )
     between = math.sin(0.5) * math.sqrt(0.5) * (np.array(UP_X) + np.array(UP_Y))
-    assert in_words(leaned + between, milled.skin).endswith("the side between x+ and y+ uppermost")
-    assert in_words((0.0, 1.0, 0.0), milled.skin) == "flat on its side, blind-bore-1 level, the y+ side uppermost"
+    assert "the side drawn between right (x+) and back (y+) uppermost" in in_words(leaned + between, milled.skin)
+    assert (
+        in_words((0.0, 1.0, 0.0), milled.skin)
+        == "flat on its side, blind-bore-1 level, the side drawn at the back (y+) uppermost"
+    )
 
 
 def test_a_bore_with_two_mouths_and_a_rod_without_any():
     stepped = Part(body(rod(10, (0, 30)) - rod(4, (-1, 31)) - rod(7, (20, 31))))
-    assert in_words(UP, stepped.skin) == "bore-1 upright, wide mouth up"
-    assert in_words((0.0, 0.0, -1.0), stepped.skin) == "bore-1 upright, narrow mouth up"
+    assert in_words(UP, stepped.skin) == "bore-1 upright, the wide mouth of bore-1 up"
+    assert in_words((0.0, 0.0, -1.0), stepped.skin) == "bore-1 upright, the narrow mouth of bore-1 up"
     tube = Part(body(rod(10, (0, 30)) - rod(4, (-1, 31))))
-    assert in_words((0.0, 0.0, -1.0), tube.skin) == "bore-1 upright, z- end up"
+    assert in_words((0.0, 0.0, -1.0), tube.skin) == "bore-1 upright, the end drawn at the bottom (z-) up"
     plain = Part(body(rod(5, (0, 30))))
     assert in_words(UP_X, plain.skin) == "flat on its side"
-    assert in_words(tilted(np.array(UP), 20.0), plain.skin) == "z+ end up, tilted 20 degrees"
+    assert in_words(tilted(np.array(UP), 20.0), plain.skin) == "the end drawn at the top (z+) up, tilted 20 degrees"
 
 
 def test_the_feature_table_gains_the_dry_skin_and_adds_up(cup):
@@ -213,3 +219,20 @@ def test_the_bounds_hold_both_readings_of_a_vent_that_runs_down_and_up():
     assert hung.trapped_air_mm3.low == 0.0
     assert "run down and then up" in hung.airlocked_mm2.because
     assert any(note.code == "water-trap" for note in hung.notes)
+
+
+def test_a_place_on_a_part_is_told_by_its_bore():
+    part = Part(body(box((-20, 20), (-20, 20), (0, 30)) - rod(6, (5, 31)) - rod(2, (-1, 31)).translate((14, 0, 0))))
+    wide = next(f.name for f in part.skin.features if f.diameter_mm == pytest.approx(12.0, rel=0.01))
+    assert place_words((6.0, 0.0, 30.0), part.skin) == f"the mouth of {wide}"
+    assert re.fullmatch(r"the bottom mouth of bore-\d", place_words((16.0, 0.0, 0.0), part.skin))
+    assert place_words((-20.0, -20.0, 30.0), part.skin) == "the rim of the outside"
+
+
+def test_the_end_of_a_part_is_told_by_the_bore_nearer_to_it():
+    block = box((0, 20), (0, 100), (0, 20)) - rod(4, (-1, 101)).rotate((-90, 0, 0)).translate((10, 0, 10))
+    part = Part(body(block - rod(2, (-1, 9)).translate((10, 85, 0))))
+    up = np.array([0.0, math.sin(math.radians(10)), math.cos(math.radians(10))])
+    told = [in_words(each, part.skin) for each in (up, up * (1.0, -1.0, 1.0))]
+    assert told[0].startswith("on its side, the end nearer bore-2 raised 10 degrees, the side drawn at the top (z+)")
+    assert told[1].startswith("on its side, the end away from bore-2 raised 10 degrees")

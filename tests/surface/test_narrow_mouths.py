@@ -14,10 +14,12 @@ from typed import typed
 from areacalc.errors import BadInput
 from areacalc.part.part import Part
 from areacalc.report.words.notes import note_words
+from areacalc.surface.air.best_hanging import one_way
 from areacalc.surface.air.fills import Fill
 from areacalc.surface.air.narrow_mouths import Facing, Help
 from areacalc.surface.notes import SurfaceNote
 from areacalc.surface.skin import State
+from areacalc.surface.wetted import bare_areas
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 BLOCK = box((-20, 20), (-20, 20), (0, 30))
@@ -45,15 +47,25 @@ def test_a_blind_bore_of_3_mm_holds_its_air_however_it_hangs(blind, up, facing):
     whole = sum(f.area_mm2.value for f in part.skin.features)
     assert (wetted.value.value, wetted.value.low) == pytest.approx((whole - WALL, whole - WALL), rel=1e-3)
     notes = [n for n in wetted.notes if n.fact.kind is SurfaceNote.AIR_HELD]
-    if facing is Facing.DOWN:  # the air that the bore traps by its shape is told already
+    assert len(notes) == 1
+    if facing is Facing.DOWN:
         assert wetted.value.high == pytest.approx(whole - WALL, rel=1e-3)
-        assert not notes
-        assert found.helps[0] is Help.MOUTH_UP
+        assert found.helps == (Help.MOUTH_UP, Help.SYRINGE)  # turned over alone, it keeps its air all the same
     else:
         assert wetted.value.high == pytest.approx(whole, rel=1e-3)
-        assert len(notes) == 1
         assert found.helps[0] is Help.SYRINGE
         assert part.hanging.liquid.volume_mm3 == 0.0  # what holds air carries nothing out
+
+
+@pytest.mark.parametrize("lean_deg", [96.0, 110.0, 150.0])
+def test_a_narrow_bore_leaned_mouth_down_keeps_all_its_air_and_not_only_what_its_shape_traps(blind, lean_deg):
+    up = (0.0, math.sin(math.radians(lean_deg)), math.cos(math.radians(lean_deg)))
+    part, _, wetted = hung(blind, up)
+    bare = bare_areas(wetted.rows)["blind-bore-1"]
+    assert wetted.area_in(State.AIRLOCKED).value < 0.99 * WALL
+    assert (bare.value, bare.high) == pytest.approx((WALL, WALL), rel=2e-3)
+    ranked = one_way(part.bath_skin, up, accuracy_deg=0.0)
+    assert ranked.outcome.bare_mm2 == pytest.approx(bare.value, rel=1e-6)  # the ranking has the same figure
 
 
 @pytest.mark.parametrize("up", [UP, UP_X])
@@ -85,7 +97,7 @@ def test_a_chamber_behind_one_port_of_1_5_mm_holds_its_air():
     assert wetted.area_in(State.AIR_HELD).value == pytest.approx(inside, rel=1e-3)
     assert wetted.value.high - wetted.value.low == pytest.approx(inside, rel=1e-3)
     (note,) = (n for n in wetted.notes if n.fact.kind is SurfaceNote.AIR_HELD)
-    assert note_words(note.fact).startswith("the chamber in bore-1 and pocket-1 (1.5 mm mouth) keeps its air")
+    assert note_words(note.fact).startswith("the chamber in bore-1 and pocket-1 (1.5 mm mouth) keeps a bubble")
 
 
 def test_a_second_port_lets_a_chamber_fill_where_it_lies_higher():
@@ -175,7 +187,7 @@ def test_ten_bores_alike_are_told_once():
     _, found, wetted = hung(solid)
     assert len(found) == 10
     (note,) = (n for n in wetted.notes if n.fact.kind is SurfaceNote.AIR_HELD)
-    assert "and 9 like it (3 mm) keep their air" in note_words(note.fact)
+    assert "and 9 like it (3 mm) keep a bubble" in note_words(note.fact)
     assert wetted.value.high - wetted.value.low == pytest.approx(10 * WALL, rel=1e-3)
 
 
@@ -202,11 +214,11 @@ def test_hang_and_area_tell_narrow_bores_on_the_screen_and_in_json(tmp_path):
     file = tmp_path / "pin.toml"
     file.write_text('outside = ["0 12", "40 12"]\nunit = "mm"\nbores = ["left 3 x 20 flat"]\n')
     said = typed("hang", file).stdout
-    assert "no trapped air, except in narrow bores, nothing carried out" in " ".join(said.split())
-    assert "blind-bore-1 (3 mm) keeps its air" in said
+    assert "196 mm2 (0 to 196) bare in blind-bore-1, nothing carried out" in " ".join(said.split())
+    assert "blind-bore-1 (3 mm) keeps a bubble" in said
     assert re.search(r"blind-bore-1 +3 mm +1 +mouth up +holds air +syringe", typed("hang", file, "--full").stdout)
     ring = typed("hang", SAMPLES / "ring.stl", "--unit", "mm", "--directions", "0").stdout
-    assert "Narrow bores that fill by themselves: bore-2 and 3 like it (3 mm)." in ring
+    assert "Narrow openings that fill by themselves: bore-2 and 3 like it." in ring
     part = json.loads(typed("area", file, "--up", "blind-bore-1", "--json").stdout)["parts"][0]
     (narrow,) = part["narrow"]
     assert (narrow["fills"], narrow["facing"], narrow["helps"]) == ("holds air", "mouth up", ["syringe", "second hole"])

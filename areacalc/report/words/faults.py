@@ -104,10 +104,10 @@ FAULTS: Catalogue = {
     FaultKind.NO_TRIAL_ETCH: "The sizes use an etch rate from memory. Weigh a trial piece before and after an etch, and "
     "give {key:finish.etch_trial_loss+etch_trial_area}.",
     FaultKind.KEYS_WITHOUT_FILE: "{part}: {keys} cannot change an area that is given as a number. Give a part file instead.",
-    FaultKind.AIR_TRAPPED: "Air is trapped in {part}: {bare} of each stay bare, up to {bare:high}. Hang it another way, or "
-    "plug what traps the air.",
-    FaultKind.AIR_IF_TILTED: "Tilted a little, {part} traps air: up to {bare:high} of each would stay bare. Hang it true and "
-    "move it as it goes in.",
+    FaultKind.AIR_TRAPPED: "{part}, {bores}: air is trapped, and {bare:small} of each stays bare, up to {most:small}. Turn it "
+    "mouth up, hang it another way, or plug it.",
+    FaultKind.AIR_IF_TILTED: "{part}, {bores}: if it tilts, air is trapped, and up to {most:small} of each stays bare. Hang it "
+    "true and move it as it goes in.",
     FaultKind.PART_NOTE: "{part}: {note}.",
     FaultKind.UNIT_DOUBTED: "{part}: {note}. The current would burn it. If {unit} is right, give unit = \"{unit}, checked\".",
     FaultKind.AIR_HELD: "Narrow bores of {part}: {note}.",

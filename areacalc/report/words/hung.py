@@ -1,30 +1,39 @@
 """How a part hangs, in words that a person can follow with the part in hand."""
 
 import math
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
 from areacalc.digits import counted
+from areacalc.estimate import total
+from areacalc.fact import quantity
 from areacalc.plan.area import PartArea
 from areacalc.report.figures import shown
+from areacalc.report.words.notes import bores_named
+from areacalc.report.words.telling import shown_small
 from areacalc.shape.kinds import Floats
 from areacalc.surface.air.turned_axis import turned_axis
-from areacalc.surface.skin import Feature, SurfaceMap, Vector
+from areacalc.surface.sides import AXES, mouth_names, side
+from areacalc.surface.skin import Feature, State, SurfaceMap, Vector
+from areacalc.surface.wetted import Row, bare_areas
 
-_NOTHING_MM2, _NOTHING_ML = 0.5, 0.01  # less bare, or less carried out, is told as none
+_NOTHING_MM2, _NOTHING_MM3 = 0.5, 10.0  # less bare, or less carried out, is told as none
+DROP_MM3 = 50.0  # a drop of water from a dropper, 20 to the mL (common practice)
 _LYING, _LEVEL = "on its side", "flat on its side"
 _ALIKE_DEG = 0.5
 _LYING_DEG = 60.0  # leaned farther than this a part is told to lie rather than to stand
-_BESIDE_DEG = 15.0  # a bore that opens so near to the uppermost side names it
+_BESIDE_DEG = 15.0  # a bore so near to the uppermost side names it
+_NEARER = 0.1  # of a bore's length: another bore so far off its middle names the end of it
 
 
 def in_words(up: Vector | Floats, skin: SurfaceMap | None = None) -> str:
-    """A direction in words: by the widest bore with one mouth, else any bore, else by the axes of the file.
+    """A direction in words: by the widest bore with one mouth, else any bore, else by the sides as drawn.
 
     A turned part is the same all round, so the side that comes uppermost is not named.
 
-    >>> in_words((0.0, 0.0, 1.0)), in_words((0.5, 0.0, 0.8660254))
-    ('z+ up', 'z+ up, tilted 30 degrees, the x+ side uppermost')
+    >>> in_words((0.0, 0.0, 1.0))
+    'top (z+) up'
     """
     vector = np.asarray(up, float)
     axis = turned_axis(skin) if skin is not None else None
@@ -34,7 +43,7 @@ def in_words(up: Vector | Floats, skin: SurfaceMap | None = None) -> str:
         return _by_end(vector, axis)
     base = _nearest_axis(vector)
     lean = _between_deg(vector, base)
-    text = f"{_axis_name(base)} up"
+    text = f"{_drawn(base)} up"
     return text if lean < _ALIKE_DEG else f"{text}, tilted {_degrees(lean)}, {_side(vector, base)} uppermost"
 
 
@@ -45,50 +54,114 @@ def hangs(part: PartArea) -> str:
     return in_words(hanging.up, opened.skin) if opened is not None and hanging is not None else ""
 
 
+def bare_words(rows: Iterable[Row], inch: bool = False) -> str:
+    """What air keeps bare, bore by bore, with its bounds: the same wherever a way of hanging is told."""
+    rows = tuple(rows)
+    found = {name: area for name, area in bare_areas(rows).items() if area.high >= _NOTHING_MM2}
+    sure = [name for name, area in found.items() if area.value >= _NOTHING_MM2]
+    held = {row.feature.name for row in rows if row.state is State.AIR_HELD and row.area_mm2.high >= _NOTHING_MM2}
+
+    def areas(names: list[str]) -> tuple[str, str, str]:
+        bare = total(found[name] for name in names)
+        low, value, high = (shown_small(quantity(mm2, "mm2"), inch) for mm2 in (bare.low, bare.value, bare.high))
+        return (
+            value + (f" ({low.split()[0]} to {high.split()[0]})" if low != high else ""),
+            high,
+            bores_named(tuple(names)),
+        )
+
+    said = ["no trapped air"]
+    if sure:
+        whole, _, where = areas(sure)
+        said = [f"{whole} bare in {where}"]
+    for clings, why in ((True, "a bubble clings there"), (False, "it tilts")):
+        if names := [name for name in found if name not in sure and (name in held) is clings]:
+            _, high, where = areas(names)
+            said.append(f"up to {high} {'more' if sure else 'bare'} in {where} if {why}")
+    return ", but ".join(said[:2]) + "".join(f", {each}" for each in said[2:])
+
+
+def carried_words(mm3: float, inch: bool = False) -> str:
+    """What a part carries out: '0.4 mL carried out'."""
+    return f"{'nothing' if mm3 < _NOTHING_MM3 else shown(mm3 / 1000.0, 'mL', inch)} carried out"
+
+
+def air_words(mm3: float, inch: bool = False) -> str:
+    """A volume of trapped air.
+
+    >>> air_words(0.1), air_words(307.0)
+    ('less than a drop', '0.307 mL')
+    """
+    return "less than a drop" if mm3 < DROP_MM3 else shown(mm3 / 1000.0, "mL", inch)
+
+
+def place_words(point_mm: Sequence[float], skin: SurfaceMap) -> str:
+    """A place on the surface of a part: 'the mouth of blind-bore-1', else 'the rim of pocket-2'."""
+    point = np.asarray(point_mm, float)
+    near = [
+        (float(np.linalg.norm(point - np.asarray(mouth))) - 0.5 * (feature.diameter_mm or 0.0), number, feature)
+        for feature in skin.features for number, mouth in enumerate(feature.mouths)
+    ]  # fmt: skip
+    off_mm, number, feature = min(near, key=lambda each: each[0], default=(math.inf, 0, None))
+    if feature is not None and off_mm <= 0.5 * (feature.diameter_mm or 0.0):
+        which = f"{mouth_names(feature)[number]} " if len(feature.mouths) > 1 else ""
+        return f"the {which}{'' if which.startswith('mouth') else 'mouth '}of {feature.name}"
+    body = skin.body
+    away = np.linalg.norm(body.vertices[body.triangles].mean(axis=1) - point, axis=1)
+    touching = np.nonzero((np.linalg.norm(body.vertices[body.triangles] - point, axis=2) < 1e-6).any(axis=1))[0]
+    rows = touching if len(touching) else np.array([away.argmin()])
+    names = [skin.features[skin.patches[k].feature].name for k in skin.patch_of[rows] if k >= 0]
+    return f"the rim of {next((name for name in names if name != 'outside'), 'the outside')}"
+
+
 def chosen_words(part: PartArea, inch: bool = False) -> str:
-    """How a part hangs that the load leaves free, and why so; nothing where the load tells."""
+    """How a part of a load hangs that the load leaves free, and why so; nothing where the load tells."""
     if part.free is None:
         return ""
-    worst = part.free.worst
-    dry, carried_ml = worst.dry_mm2, worst.carried_mm3 * 1e-3
-    kept = " outside narrow bores" if worst.bare_mm2 - dry >= _NOTHING_MM2 else ""
-    air = f"no air stays in it{kept}" if dry < _NOTHING_MM2 else f"air keeps up to {shown(dry, 'mm2', inch)} bare"
-    carried = "nothing" if carried_ml < _NOTHING_ML else f"up to {shown(carried_ml, 'mL', inch)}"
+    carried = carried_words(1e3 * part.carried.estimate.value if part.carried is not None else 0.0, inch)
     room = "; better ways have no room" if part.free.for_room else ""
-    return f"{part.line.name}: {hangs(part)} ({air}, {carried} is carried out{room})"
+    return f"{part.line.name}: {hangs(part)}; {bare_words(part.rows, inch)}, {carried}{room}"
 
 
 def _by_bore(up: Floats, bore: Feature, skin: SurfaceMap, turned: bool) -> str:
     mouth = -np.asarray(bore.axis, float)
     angle = _between_deg(up, mouth)
     lean = min(angle, 180.0 - angle)
-    side = "" if turned or lean < _ALIKE_DEG else f", {_uppermost(up, mouth, bore, skin)} uppermost"
-    end = _end(bore, angle <= 90.0)
+    rises = "" if turned or lean < _ALIKE_DEG else f", {_uppermost(up, mouth, bore, skin)} uppermost"
     if abs(angle - 90.0) < _ALIKE_DEG:
-        return _LEVEL if turned else f"{_LEVEL}, {bore.name} level{side}"
-    if lean > _LYING_DEG:
-        if len(bore.mouths) == 1:
-            end = f"{bore.name} mouth {'raised' if angle < 90.0 else 'lowered'}"
-        else:
-            end = f"{end.removesuffix(' up').replace(' upright, ', ' ')} raised"
-        return f"{_LYING}, {end} {_degrees(90.0 - lean)}{side}"
-    return end if lean < _ALIKE_DEG else f"{end}, tilted {_degrees(lean)}{side}"
-
-
-def _end(bore: Feature, first_up: bool) -> str:
-    """Which end of a bore is up: its mouth, or for two mouths the wider, or the way the upper one looks."""
+        return _LEVEL if turned else f"{_LEVEL}, {bore.name} level{rises}"
     if len(bore.mouths) == 1:
-        return f"{bore.name} mouth {'up' if first_up else 'down'}"
+        if lean > _LYING_DEG:
+            way = "raised" if angle < 90.0 else "lowered"
+            return f"{_LYING}, {bore.name} mouth {way} {_degrees(90.0 - lean)}{rises}"
+        end = f"{bore.name} mouth {'up' if angle <= 90.0 else 'down'}"
+        return end if lean < _ALIKE_DEG else f"{end}, tilted {_degrees(lean)}{rises}"
+    end = _end(bore, angle <= 90.0, skin)
+    if lean > _LYING_DEG:
+        return f"{_LYING}, {end} raised {_degrees(90.0 - lean)}{rises}"
+    off = f"{bore.name} upright" if lean < _ALIKE_DEG else f"{bore.name} {_degrees(lean)} from upright"
+    return f"{off}, {end} up{rises}"
+
+
+def _end(bore: Feature, first: bool, skin: SurfaceMap) -> str:
+    """An end of a bore with two mouths: its wider or narrower one, else by a bore nearer to it, else as drawn."""
     wide = [step.diameter_mm for step in bore.steps if step.kind not in ("floor", "shoulder")]
     if len(wide) > 1 and abs(wide[0] - wide[-1]) > 1e-3 * wide[0]:
-        return f"{bore.name} upright, {'wide' if (wide[0] > wide[-1]) == first_up else 'narrow'} mouth up"
-    upper = np.asarray(bore.axis, float) * (-1.0 if first_up else 1.0)
-    return f"{bore.name} upright, {_axis_name(_nearest_axis(upper))} end up"
+        return f"the {'wide' if (wide[0] > wide[-1]) == first else 'narrow'} mouth of {bore.name}"
+    mouths = np.asarray(bore.mouths)
+    axis, long_mm = np.asarray(bore.axis, float), float(np.linalg.norm(mouths[-1] - mouths[0]))
+    for other in skin.features:
+        if other is bore or not other.mouths:
+            continue
+        along = float((np.mean(other.mouths, axis=0) - mouths.mean(axis=0)) @ axis)
+        if abs(along) > _NEARER * long_mm:
+            return f"the end {'nearer' if (along < 0.0) == first else 'away from'} {other.name}"
+    return f"the end drawn at the {_drawn(axis * (-1.0 if first else 1.0))}"
 
 
 def _by_end(up: Floats, axis: Floats) -> str:
     angle = _between_deg(up, axis)
-    end = f"{_axis_name(_nearest_axis(axis if angle <= 90.0 else -axis))} end"
+    end = f"the end drawn at the {_drawn(axis if angle <= 90.0 else -axis)}"
     lean = min(angle, 180.0 - angle)
     if abs(lean - 90.0) < _ALIKE_DEG:
         return _LEVEL
@@ -98,28 +171,27 @@ def _by_end(up: Floats, axis: Floats) -> str:
 
 
 def _uppermost(up: Floats, mouth: Floats, bore: Feature, skin: SurfaceMap) -> str:
-    """The side of the part that comes highest: by another bore that opens there, else by the axes."""
+    """The side of the part that comes highest: by another bore on that side, else as drawn."""
     rising = up - (up @ mouth) * mouth
     for other in skin.features:
-        if other.axis is None or not other.mouths or abs(float(np.asarray(other.axis) @ mouth)) > 0.5:
-            continue  # only a bore from the side tells a side
+        if other is bore or other.axis is None or not other.mouths:
+            continue
         away = np.asarray(other.mouths[0]) - np.asarray(bore.mouths[0])
         away -= (away @ mouth) * mouth
         beside = math.cos(math.radians(_BESIDE_DEG)) * float(np.linalg.norm(rising) * np.linalg.norm(away))
-        if float(rising @ away) > beside:
+        if float(rising @ away) > max(beside, 1e-9):
             return other.name
     return _side(up, mouth)
 
 
 def _side(up: Floats, base: Floats) -> str:
-    """The side across `base` that rises, by one axis or by the two that it lies between."""
+    """The side across `base` that rises, by one side as drawn or by the two that it lies between."""
     rising = up - (up @ base) * base
     rising = rising / np.linalg.norm(rising)
-    order = np.argsort(-np.abs(rising))
-    names = [f"{'xyz'[i]}{'+' if rising[i] > 0 else '-'}" for i in order[:2]]
-    if abs(rising[order[0]]) > 0.995:  # within 6 degrees
-        return f"the {names[0]} side"
-    return f"the side between {names[0]} and {names[1]}"
+    first = _nearest_axis(rising)
+    if abs(float(rising @ first)) > 0.995:  # within 6 degrees
+        return f"the side drawn at the {_drawn(rising)}"
+    return f"the side drawn between {_drawn(rising)} and {_drawn(rising - (rising @ first) * first)}"
 
 
 def _main_bore(skin: SurfaceMap) -> Feature | None:
@@ -143,6 +215,8 @@ def _nearest_axis(vector: Floats) -> Floats:
     return base
 
 
-def _axis_name(base: Floats) -> str:
-    axis = int(np.abs(base).argmax())
-    return f"{'xyz'[axis]}{'+' if base[axis] > 0 else '-'}"
+def _drawn(way: Floats) -> str:
+    """The side of the drawing that a direction points to, with its axis: 'top (z+)'."""
+    base = _nearest_axis(way)
+    axis = next(name for name, each in AXES.items() if tuple(base) == each)
+    return f"{side((float(base[0]), float(base[1]), float(base[2])))} ({axis})"

@@ -131,16 +131,19 @@ def _held(t: Telling) -> str:
     several, sure = len(names) > 1 and not t.count("chamber"), t.fact.kind is SurfaceNote.AIR_HELD
     which = ("the chamber in " if t.count("chamber") else "") + bores_named(tuple(map(str, names)))
     keeps = ("keep" if several else "keeps") if sure else "may keep"
+    under, most = (t.figures(end, 2) for end in ("under", "upto"))
+    up_to = "" if sure else f", and may in one up to {most}"
     return t(
-        f"{which} ({{across}}{' mouth' if t.count('chamber') else ''}) {keeps} {'their' if several else 'its'} air: surface "
-        f"tension {'holds' if sure else 'may hold'} a bubble there. {{area:small}} counts as "
+        f"{which} ({{across}}{' mouth' if t.count('chamber') else ''}) {keeps} a bubble: surface tension holds one in a "
+        f"blind bore under {under}{up_to}. {{area:small}} counts as "
         f"{'bare' if t.count('stays') else 'wet'}; least and most cover both cases. What helps: "
     ) + t("; ".join(_HELPS[Help(str(each))] for each in helps))
 
 
 _HELPS = {
     Help.SYRINGE: "fill it with a syringe (say so with {key:fill})", Help.SECOND_HOLE: "drill a second hole",
-    Help.TILT: "raise one end", Help.AGITATE: "move the part under the liquid", Help.MOUTH_UP: "turn the mouth up",
+    Help.TILT: "raise one end", Help.AGITATE: "move the part under the liquid",
+    Help.MOUTH_UP: "first turn the mouth up",
 }  # fmt: skip
 _SURFACES: Catalogue = {
     SurfaceNote.THREAD_SURFACE: "{feature}: the {thread} thread has {surface:small} of surface; a plain wall would have {plain:small}",

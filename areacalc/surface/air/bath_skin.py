@@ -54,6 +54,11 @@ class BathSkin:
         return beyond(self.part, self.points, self.corners, self.parent)
 
     @cached_property
+    def true_share(self) -> Floats:
+        """The true area of each triangle over its own, threads counted; nothing for lids."""
+        return np.where(self.parent >= 0, self.beyond.swell, 0.0)
+
+    @cached_property
     def size_mm(self) -> float:
         """The longest side of the box around it [mm]."""
         return float(np.ptp(self.points[self.corners].reshape(-1, 3), axis=0).max())

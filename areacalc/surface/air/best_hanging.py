@@ -181,12 +181,8 @@ class _Trial:
         """What each direction traps, two at a time; what it carries out is that of its opposite."""
         from concurrent.futures import ThreadPoolExecutor
 
-        _ = (
-            self.part.spokes,
-            self.part.tree,
-            self.part.cross_mm2,
-            rooms(self.part),
-        )  # made once, before the threads share them
+        part = self.part
+        _ = part.spokes, part.tree, part.cross_mm2, part.true_share, rooms(part)  # once, before the threads share them
         done = []
         with ThreadPoolExecutor(2) as pool:
             try:
@@ -200,13 +196,14 @@ class _Trial:
         return done
 
     def _air(self, up: Floats) -> HangingOutcome:
-        air = trapped_air(self.part, up, wide=self.wide)
-        marks = 0.0 if self.seen is None else float((air.share * self.seen) @ self.part.whole_mm2)
+        air, true = trapped_air(self.part, up, wide=self.wide), self.part.true_share
+        marks = 0.0 if self.seen is None else float((air.dry_mm2 * true) @ self.seen[self.part.parent])
         held, other = self._held(up), self._held(-up)
         carried = left_in(air, other).volume_mm3
         rows = np.concatenate(held) if held else np.empty(0, np.int32)
-        bare = float((np.linalg.norm(self.part.cross_mm2[rows], axis=1) - air.dry_mm2[rows]).clip(0.0).sum())
-        return HangingOutcome(air.area_mm2, air.volume_mm3, carried, marks, air.area_mm2 + bare)
+        more = (np.linalg.norm(self.part.cross_mm2[rows], axis=1) - air.dry_mm2[rows]).clip(0.0)
+        dry = float(air.dry_mm2 @ true)
+        return HangingOutcome(dry, air.volume_mm3, carried, marks, dry + float(more @ true[rows]))
 
     def _held(self, up: Floats) -> list[Ints]:
         """The triangles of the narrow bores and chambers in which surface tension holds the air."""

@@ -84,6 +84,8 @@ def reach_mm(diameter_mm: float, contact_deg: float) -> float:
 _LEAST_MM, _MOST_MM = CAPILLARY_LENGTH.low, CAPILLARY_LENGTH.high
 STUCK_MM, FREE_MM = stuck_mm(CAPILLARY_LENGTH.value), free_mm(_MOST_MM)
 """A bubble does not rise in a bore under the first; over the second, in every bath, liquid and air change places."""
+HOLDS_MM = stuck_mm(_LEAST_MM)
+"""A bubble rises in no bath in a bore under this: between it and FREE_MM a blind bore may keep its air or fill."""
 
 
 @functools.lru_cache
@@ -98,7 +100,7 @@ def blind(diameter_mm: float, depth_mm: float) -> tuple[Fill, bool]:
     if diameter_mm >= FREE_MM or depth_mm <= reach_mm(diameter_mm, CONTACT_ANGLE.high):
         return Fill.FILLS, False
     stays = diameter_mm < STUCK_MM and depth_mm > reach_mm(diameter_mm, CONTACT_ANGLE.value)
-    return Fill.HOLDS if stays and diameter_mm < stuck_mm(_LEAST_MM) else Fill.IN_DOUBT, stays
+    return Fill.HOLDS if stays and diameter_mm < HOLDS_MM else Fill.IN_DOUBT, stays
 
 
 def vented(diameter_mm: float, rise_mm: float) -> tuple[Fill, bool]:

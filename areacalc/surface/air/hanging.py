@@ -17,7 +17,7 @@ from areacalc.shape.kinds import Floats, Ints, Note
 from areacalc.surface.air.bath_skin import BathSkin, bath_skin
 from areacalc.surface.air.compressed import Under, compressed
 from areacalc.surface.air.direction import tilted
-from areacalc.surface.air.fills import Fill
+from areacalc.surface.air.fills import FREE_MM, HOLDS_MM, Fill
 from areacalc.surface.air.liquid_line import LiquidLine, above_line, airlocked_under
 from areacalc.surface.air.narrow import LEAST_GAP_MM, Ways, wide_ways, width_at_mm
 from areacalc.surface.air.narrow_mouths import Facing, FillVerdict, alike, verdicts
@@ -26,6 +26,7 @@ from areacalc.surface.air.trapped_air import Trapped, carried_liquid, trapped_ai
 from areacalc.surface.air.water_trap import leaky, without
 from areacalc.surface.notes import SurfaceNote
 from areacalc.surface.skin import DryShare, State, Vector
+from areacalc.surface.wetted import bare_areas
 
 if TYPE_CHECKING:
     from areacalc.surface.wetted import WettedArea
@@ -90,8 +91,7 @@ class Hanging:
     @cached_property
     def airlocked_mm2(self) -> Estimate:
         """The skin under trapped air over all readings."""
-        own = np.where(self.skin.parent >= 0, self.skin.beyond.swell, 0.0)
-        every = (self.case, *self.others)
+        every, own = (self.case, *self.others), self.skin.true_share
         return self._over_all([float(c.airlocked_mm2 @ own) for c in every], [c.air.doubt_mm2 for c in every])
 
     @cached_property
@@ -126,8 +126,8 @@ class Hanging:
 
     @property
     def doubted(self) -> tuple[FillVerdict, ...]:
-        """The narrow bores and chambers that may keep their air though no mouth looks down."""
-        return tuple(v for v in self.narrow if v.fill in (Fill.HOLDS, Fill.IN_DOUBT) and v.facing is not Facing.DOWN)
+        """The narrow bores and chambers that may keep their air by surface tension, whatever their shape traps."""
+        return tuple(v for v in self.narrow if v.clings in (Fill.HOLDS, Fill.IN_DOUBT))
 
     def _held(self, verdicts: Iterable[FillVerdict]) -> Floats:
         """The share of each of the body's triangles in these rooms."""
@@ -154,12 +154,17 @@ class Hanging:
         return tuple(found)
 
     def told(self, wetted: WettedArea) -> tuple[Note, ...]:
-        """The notes, and what stays in narrow bores, those alike together, as far as the wetted area loses by it."""
+        """The notes, and what stays in narrow bores, those alike together, as far as the wetted area loses by it.
+
+        A bore whose mouth looks down is among them where it keeps its air though the part is turned over.
+        """
         kinds = {Fill.HOLDS: SurfaceNote.AIR_HELD, Fill.IN_DOUBT: SurfaceNote.AIR_MAY_BE_HELD}
-        bare_mm2 = {row.feature.name: row.area_mm2.high * row.feature.area_mm2.value / row.feature.area_mm2.high
-                    for row in wetted.rows if row.state is State.AIR_HELD}  # fmt: skip
+        bare = bare_areas(wetted.rows)
+        bare_mm2 = {row.feature.name: bare[row.feature.name].high * row.feature.area_mm2.value
+                    / row.feature.area_mm2.high for row in wetted.rows if row.state is State.AIR_HELD}  # fmt: skip
         plain_mm2: defaultdict[str, float] = defaultdict(float)
-        for name, mm2 in (pair for each in self.doubted for pair in each.room.areas_mm2.items()):
+        told = [v for v in self.doubted if v.clings is Fill.HOLDS or v.facing is not Facing.DOWN]
+        for name, mm2 in (pair for each in told for pair in each.room.areas_mm2.items()):
             plain_mm2[name] += mm2
 
         def area_mm2(one: FillVerdict) -> float:
@@ -167,12 +172,12 @@ class Hanging:
 
         return *self.notes, *(
             Note(fact(
-                kinds[same[0].fill], features=tuple(dict.fromkeys(n for v in same for n in v.room.features)),
+                kinds[same[0].clings], features=tuple(dict.fromkeys(n for v in same for n in v.room.features)),
                 across=quantity(same[0].room.diameter_mm, "mm"), chamber=int(same[0].room.chamber),
                 area=quantity(sum(map(area_mm2, same)), "mm2"), stays=int(same[0].stays),
-                helps=tuple(map(str, same[0].helps)),
+                helps=tuple(map(str, same[0].helps)), under=quantity(HOLDS_MM, "mm"), upto=quantity(FREE_MM, "mm"),
             ))
-            for same in alike(v for v in self.doubted if area_mm2(v) > _NO_MM2)
+            for same in alike(v for v in told if area_mm2(v) > _NO_MM2)
         )  # fmt: skip
 
     def _line_notes(self, line_mm: float) -> list[Note]:

@@ -83,12 +83,16 @@ class NarrowRoom:
 
 @dataclass(frozen=True, eq=False)
 class FillVerdict:
-    """Whether a room fills as the part hangs, and whether its air more likely stays; facing of a single mouth."""
+    """Whether a room fills as the part hangs, and whether its air more likely stays; facing of a single mouth.
+
+    clings: what surface tension alone makes of it, where a mouth that looks down traps the air by its shape.
+    """
 
     room: NarrowRoom
     fill: Fill
     stays: bool
     facing: Facing | None = None
+    clings: Fill = Fill.FILLS
 
     @property
     def helps(self) -> tuple[Help, ...]:
@@ -98,8 +102,10 @@ class FillVerdict:
         if len(self.room.mouths) > 1:
             return Help.TILT, Help.AGITATE
         if self.facing is Facing.DOWN:
-            return Help.MOUTH_UP, Help.SECOND_HOLE
-        return (Help.SYRINGE, Help.SECOND_HOLE) if self.fill is Fill.HOLDS else (Help.TILT, Help.AGITATE, Help.SYRINGE)
+            return (Help.MOUTH_UP, Help.SYRINGE) if self.clings is Fill.HOLDS else (Help.MOUTH_UP, Help.SECOND_HOLE)
+        if self.fill is Fill.HOLDS:
+            return Help.SYRINGE, Help.SECOND_HOLE
+        return (Help.AGITATE, Help.SYRINGE) if self.facing is Facing.UP else (Help.TILT, Help.AGITATE, Help.SYRINGE)
 
 
 _known: WeakKeyDictionary[BathSkin, tuple[NarrowRoom, ...]] = WeakKeyDictionary()
@@ -166,7 +172,6 @@ def _verdict(room: NarrowRoom, up: Floats, least: float, by_hand: set[str]) -> F
         rise = float(room.mouths[0].out @ up)
         facing = Facing.UP if rise > least else Facing.DOWN if rise < -least else Facing.LEVEL
         fill, stays = blind(room.diameter_mm, room.depth_mm)
-        fill, stays = (Fill.HOLDS, True) if facing is Facing.DOWN else (fill, stays)
     elif room.chamber:
         low, high = (pick(room.mouths, key=lambda each: float(each.middle @ up)) for pick in (min, max))
         apart = high.middle - low.middle
@@ -175,9 +180,11 @@ def _verdict(room: NarrowRoom, up: Floats, least: float, by_hand: set[str]) -> F
         fill, stays = vented(low.diameter_mm, rise * math.sqrt(1.0 - least**2) - beside * least)
     else:
         fill, stays = Fill.FILLS, False
-    if facing is not Facing.DOWN and by_hand.intersection(room.features):
+    if facing is Facing.DOWN:
+        return FillVerdict(room, Fill.HOLDS, stays, facing, fill)
+    if by_hand.intersection(room.features):
         fill, stays = Fill.BY_HAND, False
-    return FillVerdict(room, fill, stays, facing)
+    return FillVerdict(room, fill, stays, facing, fill)
 
 
 def _across_mm(skin: BathSkin, part: SurfaceMap) -> Floats | None:
