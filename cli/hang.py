@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from areacalc.digits import counted
 from areacalc.errors import BadInput
 
 from . import show as out

@@ -112,6 +112,19 @@ def beside_published(used: Window) -> Fact | None:
     return fact(WindowFact.BESIDE_PUBLISHED, used=used.density, source=used.source, **found)
 
 
+def published_at(density_a_per_dm2: float) -> Window | None:
+    """The narrowest published window that a density lies in: the coating is as sound as the trade's.
+
+    >>> published_at(1.29).name, published_at(2.0).name, published_at(0.9)
+    ('decorative', 'conventional', None)
+    """
+    inside = (
+        each for each in WINDOWS.values() if each.source.kind is Kind.PUBLISHED
+        and each.least_a_per_dm2 <= density_a_per_dm2 <= each.most_a_per_dm2
+    )  # fmt: skip
+    return min(inside, key=lambda each: each.most_a_per_dm2 - each.least_a_per_dm2, default=None)
+
+
 def odd(used: Window) -> Fact | None:
     """That a window lies beyond twice the highest density known here, or below half the lowest: mostly a wrong unit.
 

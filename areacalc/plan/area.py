@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from typing import cast
 
 import numpy as np
 
@@ -17,6 +18,7 @@ from areacalc.plant.rack import rack_area
 from areacalc.shape.kinds import Note
 from areacalc.sources import Kind, Source
 from areacalc.surface.air.best_hanging import HangingOutcome
+from areacalc.surface.notes import SurfaceNote
 from areacalc.surface.skin import Vector
 from areacalc.surface.wetted import Row, bare_areas
 
@@ -62,6 +64,13 @@ class PartArea:
     def bare_mm2(self) -> dict[str, Estimate]:
         """What air keeps bare of each feature of one part."""
         return bare_areas(self.rows)
+
+    @property
+    def narrow(self) -> tuple[str, ...]:
+        """The narrow bores in which surface tension holds air, or may."""
+        kinds = (SurfaceNote.AIR_HELD, SurfaceNote.AIR_MAY_BE_HELD)
+        found = (cast("tuple[str, ...]", note.fact["features"]) for note in self.notes if note.fact.kind in kinds)
+        return tuple(dict.fromkeys(name for names in found for name in names))
 
 
 def part_areas(load: Load, kept: Shelf) -> tuple[PartArea, ...]:

@@ -1,11 +1,8 @@
 """What is wrong with a run or puts it at risk, worst first: facts, each with its weight."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum, IntEnum
-from typing import cast
-
-import numpy as np
 
 from areacalc.bath.burn import Burning
 from areacalc.bath.ceiling import Ceiling, ceiling_fact
@@ -16,14 +13,14 @@ from areacalc.bath.electrolyte import BATH_TEMPERATURE
 from areacalc.bath.film import Stated
 from areacalc.bath.fits import Verdict
 from areacalc.bath.seal import SOFTENS, seal_bath_faults, seal_time
-from areacalc.bath.window import odd
+from areacalc.bath.window import odd, published_at
 from areacalc.estimate import total
 from areacalc.fact import Fact, Value, fact, quantity
 from areacalc.figure import Figure
 from areacalc.load.load import SurfaceFinish
-from areacalc.plan.area import PartArea
 from areacalc.plan.equipment import short_of_volts
 from areacalc.plan.named_figures import evenness
+from areacalc.plan.room import askew
 from areacalc.plan.stages import Stages
 from areacalc.plant.cathode_set import DISTANCE
 from areacalc.plant.rule import Judgement, judged_fact
@@ -34,7 +31,9 @@ from areacalc.surface.notes import SurfaceNote
 from areacalc.throw.outside import MATTERS
 
 _OF_SURFACE = ("plug", "mask", "wet_only", "contact", "add", "fill", "up")  # keys that say nothing of a bare area
-_UPRIGHT = 0.996  # the cosine of 5 degrees: nearer, and a part hangs true
+
+
+_NO_LESS = 0.01  # chosen: of the middle setting; a supply that gives so little less is told as giving it
 
 
 class Weight(IntEnum):
@@ -60,6 +59,7 @@ class FaultKind(Enum):
     """What can be wrong with a run, beyond what bath, equipment and surface find by themselves."""
 
     SUPPLY_BELOW_WINDOW = "supply below the window"
+    SUPPLY_IN_OTHER_WINDOW = "supply gives another window's density"
     SUPPLY_SETS_CURRENT = "supply sets the current"
     FILM_OF_OTHER_ALLOY = "coating measured on another alloy"
     BORES_NOT_KNOWN = "bores not known well enough"
@@ -140,8 +140,8 @@ _MISSING = frozenset({
 def faults_of(made: Stages) -> tuple[Fault, ...]:
     """All that is wrong with a run, each once: by weight, then the gravest for the part first."""
     found = [
-        *_of_wires(made), *_of_parts(made), *_of_bores(made), *_of_burning(made),
-        *_of_fits(made), *_of_film(made), *_of_current(made),
+        *_of_wires(made), *_of_current(made), *_of_parts(made), *_of_bores(made), *_of_burning(made),
+        *_of_fits(made), *_of_film(made),
         *_of_supply(made), *_of_heat(made), *(Fault(Weight.STOPS, each) for each in made.plant.room.no_place),
         *(Fault(Weight.SPOILS, each) for each in made.alloys.mixed), *_of_seal(made), *_of_rules(made),
         *_of_cathodes(made), *_of_aluminium(made), *(Fault(Weight.WATCH, each) for each in made.alloys.over_limits),
@@ -154,25 +154,36 @@ def _of_current(made: Stages) -> Iterable[Fault]:
     if (far := odd(window)) is not None:
         yield Fault(Weight.WATCH, far)
     least, most = quantity(window.least_a_per_dm2, "A/dm2"), quantity(window.most_a_per_dm2, "A/dm2")
-    if not currents.in_window:
-        held = {"current": currents.set, "density": currents.density}
+    held: dict[str, Value | Figure | None] = {
+        "current": currents.set, "density": currents.density, "least": least, "most": most,
+    }  # fmt: skip
+    if not currents.in_window and not made.is_hard and (sound := published_at(currents.density.estimate.value)):
+        yield _watch(FaultKind.SUPPLY_IN_OTHER_WINDOW, **held, other=sound.name, range=sound.density,
+                     time=made.time.time, source=sound.source)  # fmt: skip
+    elif not currents.in_window:
         weigh = _spoils if window.source.kind is Kind.FROM_MEMORY else _stops  # what is from memory stops no run
-        yield weigh(FaultKind.SUPPLY_BELOW_WINDOW, **held, least=least, most=most, source=window.source)
-    elif currents.held_down:
+        yield weigh(FaultKind.SUPPLY_BELOW_WINDOW, **held, source=window.source)
+    elif currents.held_down and currents.set.estimate.value < (1.0 - _NO_LESS) * currents.wanted_a:
         yield _watch(FaultKind.SUPPLY_SETS_CURRENT, current=currents.set, wanted=quantity(currents.wanted_a, "A"))
     if not currents.is_sure:
         yield _watch(FaultKind.BORES_NOT_KNOWN) if made.area_is_sure else _area_not_known(made)
     thin, under = made.time.density.estimate, window.least_a_per_dm2 * (1 - 1e-9)
-    if currents.in_window and thin.low < under <= thin.value and not window.is_one:
+    if currents.in_window and not _air_decides(made) and thin.low < under <= thin.value and not window.is_one:
         yield _watch(FaultKind.DENSITY_MAY_BE_LOW, density=made.time.density, least=least)
 
 
 def _area_not_known(made: Stages) -> Fault:
-    narrow = (note for part in made.parts for note in part.notes if note.fact.kind is SurfaceNote.AIR_MAY_BE_HELD)
-    names = [str(name) for note in narrow for name in cast("tuple[str, ...]", note.fact["features"])]
+    names = [f"{bore} of {part.line.name}" for part in made.parts for bore in part.narrow]
     if not names:
         return _spoils(FaultKind.AREA_NOT_KNOWN)
-    return _spoils(FaultKind.AREA_IN_NARROW_BORES, bores=tuple(dict.fromkeys(names)))
+    most = quantity(made.currents.window.most_a_per_dm2, "A/dm2")
+    return _spoils(FaultKind.AREA_IN_NARROW_BORES, bores=tuple(names), current=made.currents.set,
+                   density=made.time.density, most=most)  # fmt: skip
+
+
+def _air_decides(made: Stages) -> bool:
+    """Whether narrow bores that may keep air or fill leave no current that is sure: told once, with its density."""
+    return not made.currents.is_sure and not made.area_is_sure and any(part.narrow for part in made.parts)
 
 
 def _of_supply(made: Stages) -> Iterable[Fault]:
@@ -229,7 +240,9 @@ def _of_film(made: Stages) -> Iterable[Fault]:
 
 def _of_heat(made: Stages) -> Iterable[Fault]:
     heat, rise, band_k = made.heat, made.heat.warming.estimate, made.load.bath.band_k
-    cure = {"cooling": heat.cooling, "ice": heat.ice}
+    most = quantity(DYED_BATH_C.high, "C")
+    dyed = made.load.finish.is_dyed and is_too_warm_for_dye(heat.end.estimate.high)
+    cure = {"cooling": heat.cooling, "ice": heat.ice, "dyed": most if dyed else None}
     band = quantity(band_k, "K")
     if heat.end.estimate.low > BATH_TEMPERATURE.high:
         if heat.boils is not None:
@@ -242,14 +255,15 @@ def _of_heat(made: Stages) -> Iterable[Fault]:
             FaultKind.BATH_WARMS, Weight.SPOILS)  # fmt: skip
         yield Fault(weight, fact(kind, rise=heat.warming, band=band, **cure))
     elif rise.high > band_k:
-        yield _watch(FaultKind.BATH_MAY_WARM, rise=heat.warming, band=band)
-    if made.load.finish.is_dyed and is_too_warm_for_dye(heat.end.estimate.high):
-        most = quantity(DYED_BATH_C.high, "C")
+        yield _watch(FaultKind.BATH_MAY_WARM, rise=heat.warming, band=band, dyed=cure["dyed"])
+    elif dyed:
         yield _watch(FaultKind.TOO_WARM_FOR_DYE, most=most, end=heat.end, source=DYED_BATH_C.source)
 
 
 def _of_burning(made: Stages) -> Iterable[Fault]:
     for cause in made.burn.causes:
+        if cause.kind is Burning.MAY_BE_ABOVE_WINDOW and _air_decides(made):
+            continue
         yield Fault(Weight.WATCH if cause.kind is Burning.MAY_BE_UNSTABLE else Weight.SPOILS, cause)
     if not made.load.bath.agitation_told:
         yield _watch(FaultKind.AGITATION_NOT_GIVEN, counted=made.load.bath.agitation)
@@ -325,25 +339,12 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
         name = part.line.name
         if part.line.file is None and (idle := tuple(key for key in _OF_SURFACE if getattr(part.line, key))):
             yield _spoils(FaultKind.KEYS_WITHOUT_FILE, part=name, keys=idle)
-        narrow = _narrow_bores(part)
-        shut = {bore: bare for bore, bare in part.bare_mm2.items() if bore not in narrow and bare.high > 0.0}
-        dry, where = total(shut.values()), tuple(shut)
-        if dry.value > SPOT.value:
-            yield _spoils(
-                FaultKind.AIR_TRAPPED,
-                part=name,
-                bores=where,
-                bare=quantity(dry.value, "mm2"),
-                most=quantity(dry.high, "mm2"),
-            )
-        elif dry.high > SPOT.value:
-            yield _watch(
-                FaultKind.AIR_IF_TILTED,
-                part=name,
-                bores=where,
-                bare=quantity(dry.value, "mm2"),
-                most=quantity(dry.high, "mm2"),
-            )
+        shut = {bore: bare for bore, bare in part.bare_mm2.items() if bore not in part.narrow and bare.high > 0.0}
+        if (dry := total(shut.values())).high > SPOT.value:
+            weigh, kind = (_spoils, FaultKind.AIR_TRAPPED) if dry.value > SPOT.value else (
+                _watch, FaultKind.AIR_IF_TILTED)  # fmt: skip
+            yield weigh(kind, part=name, bores=tuple(shut), bare=quantity(dry.value, "mm2"),
+                        most=quantity(dry.high, "mm2"))  # fmt: skip
         too_large = makes_too_large(part.notes)
         if too_large is not None and part.part is not None:
             yield _stops(FaultKind.UNIT_DOUBTED, part=name, note=too_large, unit=part.part.body.unit.name)
@@ -352,7 +353,7 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
                 yield _spoils(FaultKind.PART_NOTE, part=name, note=note.fact)
             elif note.fact.kind is SurfaceNote.AIR_HELD:
                 yield _spoils(FaultKind.AIR_HELD, part=name, note=note.fact)
-            elif note.fact.kind is SurfaceNote.AIR_MAY_BE_HELD:
+            elif note.fact.kind is SurfaceNote.AIR_MAY_BE_HELD and not _air_decides(made):
                 yield _watch(FaultKind.AIR_HELD, part=name, note=note.fact)
     if made.plant.room.layout is not None:
         for part in made.parts:
@@ -361,7 +362,7 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
     room = made.plant.room
     if made.load.rack is not None and made.plant.rack is None and not room.no_place:
         yield _watch(FaultKind.RACK_NOT_MADE)
-    if turning := tuple(_turning(made)):
+    if turning := tuple(askew(made.parts, room.layout, made.load.rack)):
         yield _watch(FaultKind.TURNS, parts=turning)
     for name in room.not_there:
         yield _watch(FaultKind.MOVED_NOTHING, part=name)
@@ -369,26 +370,6 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
     if unsaid := [p.line.name for p in open_ones]:  # their meshes are open, so that no way up can be chosen
         of_some = tuple(unsaid) if len(unsaid) < len(made.parts) else None
         yield _watch(FaultKind.HANGING_NOT_GIVEN, parts=of_some)
-
-
-def _narrow_bores(part: PartArea, *kinds: SurfaceNote) -> list[str]:
-    """The bores of a part that its notes tell of narrow ones."""
-    of = kinds or (SurfaceNote.AIR_HELD, SurfaceNote.AIR_MAY_BE_HELD)
-    found = (cast("tuple[str, ...]", note.fact["features"]) for note in part.notes if note.fact.kind in of)
-    return list(dict.fromkeys(name for names in found for name in names))
-
-
-def _turning(made: Stages) -> Iterator[str]:
-    """Parts that one contact holds with none of their own axes upright: nothing keeps them from turning."""
-    layout, rack = made.plant.room.layout, made.load.rack
-    if layout is None or (rack is not None and rack.contacts_a_part > 1):
-        return
-    known = (part for part in made.parts if part.part is not None)
-    for part, way in zip(known, layout.ways, strict=True):
-        assert part.part is not None
-        axes = [*np.eye(3), *(feature.axis for feature in part.part.skin.features if feature.axis is not None)]
-        if max(abs(float(np.dot(axis, way.axes[2]))) for axis in axes) < _UPRIGHT:
-            yield part.line.name
 
 
 def _of_bores(made: Stages) -> Iterable[Fault]:

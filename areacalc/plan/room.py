@@ -2,7 +2,7 @@
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
@@ -22,6 +22,8 @@ from areacalc.plant.rule import Judged
 from areacalc.plant.smallest import Smallest, smallest
 from areacalc.plant.spacing import BEHIND_CATHODE, Spacing
 from areacalc.plant.tank import check_shell
+
+_UPRIGHT = 0.996  # the cosine of 5 degrees: nearer, and a part hangs true
 
 
 def rack_parts(parts: Sequence[PartArea], room: Room, spacing: Spacing) -> tuple[RackPart, ...]:
@@ -240,3 +242,15 @@ def _all_mm2(parts: Sequence[PartArea]) -> float:
 def _shares(parts: Sequence[PartArea]) -> list[float]:
     """Of the load's current, in one part of each kind that is laid out."""
     return [part.each.estimate.value / _all_mm2(parts) for part in parts if part.part is not None]
+
+
+def askew(parts: Iterable[PartArea], layout: Layout | None, rack: Rack | None) -> Iterator[str]:
+    """The names of parts that one contact holds with none of their own axes upright: they may turn."""
+    if layout is None or (rack is not None and rack.contacts_a_part > 1):
+        return
+    known = (part for part in parts if part.part is not None)
+    for part, way in zip(known, layout.ways, strict=True):
+        assert part.part is not None
+        axes = [*np.eye(3), *(feature.axis for feature in part.part.skin.features if feature.axis is not None)]
+        if max(abs(float(np.dot(axis, way.axes[2]))) for axis in axes) < _UPRIGHT:
+            yield part.line.name

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from typed import typed
 
+from areacalc.bath.burn import Burning
 from areacalc.estimate import total
 from areacalc.load.read_load import load_of
 from areacalc.part.part import open_part
@@ -124,3 +125,19 @@ def test_a_tube_that_fits_only_leaned_is_hung_so(tmp_path):
     assert made.can_run
     assert 0.3 < -tube.free.up[0] < 0.95  # leaned, its mouth at x = 0 the higher end
     assert airlocked(tube).high < 1.0
+
+
+def test_narrow_bores_that_leave_no_sure_current_are_one_fault_with_the_density_that_it_comes_to(tmp_path):
+    (tmp_path / "tube.toml").write_text('unit = "mm"\noutside = ["0 14", "60 14"]\nbores = ["left 9 x 50 flat"]\n')
+    made = planned(tmp_path, 'name = "tube"\nfile = "tube.toml"')
+    (told,) = (f for f in made.faults if f.kind is FaultKind.AREA_IN_NARROW_BORES)
+    assert Burning.MAY_BE_ABOVE_WINDOW in {cause.kind for cause in made.burn.causes}
+    once = {Burning.MAY_BE_ABOVE_WINDOW, FaultKind.AIR_HELD, FaultKind.DENSITY_MAY_BE_LOW}
+    assert not once & {f.kind for f in made.faults}
+    said = tell(told.fact)
+    assert "blind-bore-1 of tube" in said
+    most = made.figure("density").estimate.high
+    assert f"is {most:.3g} A/dm2, above the 2.71 A/dm2" in said
+    assert most * 1e-4 * made.figure("effective-area").estimate.low == pytest.approx(
+        made.figure("current").estimate.value
+    )

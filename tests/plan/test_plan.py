@@ -169,10 +169,16 @@ def test_a_supply_that_is_too_small_is_used_to_its_limit_inside_the_window():
     assert value(made, "time") == pytest.approx(1.01533 * 3600 / 3.6 + 150, rel=1e-4)
 
 
-def test_a_supply_below_the_window_stops_the_run_and_shows_ways_out():
-    made = plan(supply_current='"3 A"')
-    assert not made.can_run
-    assert made.faults[0].weight is Weight.STOPS
+def test_a_supply_below_the_window_stops_the_run_only_below_every_published_one_and_shows_ways_out():
+    """15,484 mm2: 1.5 A are 0.97 A/dm2, under the 10 A/ft2 (1.08) that is the least published; 3 A are 1.94."""
+    starved, made = plan(supply_current='"1.5 A"'), plan(supply_current='"3 A"')
+    assert not starved.can_run
+    assert starved.faults[0].weight is Weight.STOPS
+    assert made.can_run
+    first = made.faults[0]
+    assert (first.weight, first.kind) == (Weight.WATCH, FaultKind.SUPPLY_IN_OTHER_WINDOW)
+    assert "inside the published window 'conventional', 1.08 to 2.58 A/dm2" in tell(first.fact)
+    assert "soft" not in tell(first.fact)
     assert [run.parts for run in made.plant.ways_out.in_runs.runs] == [(("part 1", 3),), (("part 1", 1),)]
 
 

@@ -9,7 +9,7 @@ from areacalc.plant.bus import Section
 from areacalc.plant.cathode import RatioFact
 from areacalc.plant.cathode_set import CathodeLife
 from areacalc.plant.new_tank import TankFact
-from areacalc.plant.rule import Judgement
+from areacalc.plant.rule import Judgement, Reason
 from areacalc.plant.too_small import InRuns, OneRun, WaysOut
 from areacalc.report.figures import shown
 from areacalc.report.words.rack import rack_words
@@ -17,15 +17,18 @@ from areacalc.report.words.telling import Catalogue, Telling, counted, joined
 
 
 def _kept(t: Telling) -> str:
-    reason = t("{reason}, ") if "reason" in t else ""
-    return _of(t) + t("{value}, and {side} {limit} is asked for") + f" ({reason}{t('{source}')})."
+    return _of(t) + t("{value}, and {side} {limit} is asked for") + f" ({_reason(t)}{t('{source}')})."
 
 
 def _not_kept(t: Telling) -> str:
     why = t("; {why}") if "why" in t else ""
-    reason = t("{reason}, ") if "reason" in t else ""
     value, limit = _told_apart(t)
-    return _of(t) + t(f"{value}, should be {{side}} {limit} ({reason}{{source}})") + why + "."
+    return _of(t) + t(f"{value}, should be {{side}} {limit} ({_reason(t)}{{source}})") + why + "."
+
+
+def _reason(t: Telling) -> str:
+    """Why a rule is kept, but where that is habit: its source says as much."""
+    return t("{reason}, ") if "reason" in t and t.fact["reason"] is not Reason.HABIT else ""
 
 
 def _of(t: Telling) -> str:
@@ -57,7 +60,8 @@ EQUIPMENT: Catalogue = {
     WindowFact.ODD: "{used:range} is outside every usual current density. Usual is {metric} A/dm2, which is {foot} A/ft2 or "
     "{inch} mA/in2: check the unit.",
     WindowFact.BESIDE_PUBLISHED: "Current density: {used:range} ({source}). Published windows: {decorative:range} for thin dyed "
-    "coatings, {conventional:range} for ordinary ones.",
+    "coatings, {conventional:range} for ordinary ones. The denser setting is shorter in the acid, which softens a coating with "
+    "time; density = \"decorative\" asks less of power supply and cooling.",
     Section.BAR: "{metal}, {size:build}",
     Section.CABLE: "copper cable, {name}",
     Section.CABLES: "{number} x copper cable, {name}",

@@ -17,7 +17,11 @@ WEIGHTS = {Weight.STOPS: "stops the run", Weight.SPOILS: "spoils the part", Weig
 
 def _cool(t: Telling) -> str:
     ice = t(" ({ice:high} of ice in closed bottles)") if "ice" in t else ""
-    return t("Cool it by {cooling:high}") + ice + ", use more liquid, or run fewer parts at a time."
+    return t("Cool it by {cooling:high}") + ice + ", use more liquid, or run fewer parts at a time." + _dyed(t)
+
+
+def _dyed(t: Telling) -> str:
+    return t(" Dyed work needs it no warmer than {dyed}.") if "dyed" in t else ""
 
 
 def _hanging(t: Telling) -> str:
@@ -57,13 +61,15 @@ def _stands_out(t: Telling) -> str:
 
 _CEILING = (
     "that this bath allows, {ceiling:range} at {density} with the surface at {surface} (from memory): thicker, it turns "
-    "to powder. Run colder, weaker, at a higher density, or thinner."
+    "to powder. Aim at a thinner coating, cool the bath, or raise the current."
 )
 _OUTSIDE_RULE = "the charge rule, {rule}, is published for {stated:range}; this bath has {value}."
 
 FAULTS: Catalogue = {
     FaultKind.SUPPLY_BELOW_WINDOW: "The power supply gives {current}, only {density}: below the window of {least:number} to "
     "{most} ({source}). The coating gets soft, thin and uneven. See the ways out.",
+    FaultKind.SUPPLY_IN_OTHER_WINDOW: "The power supply gives {current}, {density}: under the {least:number} to {most} asked "
+    "for, inside the {source} window '{other}', {range:range}. The coating is sound, and takes {time}.",
     FaultKind.SUPPLY_SETS_CURRENT: "The power supply gives less than the middle setting, {wanted}. The run takes "
     "longer.",
     FaultKind.FILM_OF_OTHER_ALLOY: "The coating measured in this bath was on {measured}; for {alloy} the plan uses the charge rule "
@@ -72,8 +78,9 @@ FAULTS: Catalogue = {
     "This setting is the likeliest to stay inside.",
     FaultKind.AREA_NOT_KNOWN: "The area is too uncertain for one current to stay inside the window. Make the "
     "area more certain first.",
-    FaultKind.AREA_IN_NARROW_BORES: "The area is too uncertain for one current to stay inside the window: {bores} may keep "
-    "air or fill with acid. Fill them with a syringe (say so with {key:fill}), or plug them.",
+    FaultKind.AREA_IN_NARROW_BORES: "{bores} may keep air or fill with acid. With air, {current} on what is "
+    "left is {density:high}, above the {most} usual for this finish: that may burn. Fill each with a syringe "
+    "(say so with {key:fill}), or plug it.",
     FaultKind.DENSITY_MAY_BE_LOW: "The density may be only {density:low}, under the window's {least}: a softer, thinner "
     "coating than planned.",
     FaultKind.NO_SUPPLY: "No power supply is given. Use one of at least {current} and {voltage}.",
@@ -91,7 +98,7 @@ FAULTS: Catalogue = {
     FaultKind.BATH_WARMS: lambda t: t("The bath warms by {rise}, more than the {band} allowed. ") + _cool(t),
     FaultKind.HARD_BATH_WARMS: lambda t: t("A hard coating needs a cold bath: the bath warms by {rise}, more than the {band} "
                                            "allowed. ") + _cool(t),
-    FaultKind.BATH_MAY_WARM: "The bath may warm by {rise:high}, more than the {band} allowed. Watch it.",
+    FaultKind.BATH_MAY_WARM: lambda t: t("The bath may warm by {rise:high}, more than the {band} allowed. Watch it.") + _dyed(t),
     FaultKind.TOO_WARM_FOR_DYE: "Dyed work needs a bath no warmer than {most}; this one may reach {end:high} ({source}).",
     FaultKind.ODD_STRIPS: "An odd number of cathodes, {count}, cannot hang evenly on both sides: the side with fewer gets a thinner coating. "
     "Hang an even number.",
@@ -112,7 +119,7 @@ FAULTS: Catalogue = {
     FaultKind.UNIT_DOUBTED: "{part}: {note}. The current would burn it. If {unit} is right, give unit = \"{unit}, checked\".",
     FaultKind.AIR_HELD: "Narrow bores of {part}: {note}.",
     FaultKind.HANGING_NOT_GIVEN: _hanging,
-    FaultKind.BARE_WIRES: "Bare wires add {bare}, {share:percent}, not counted: give {key:rack}.",
+    FaultKind.BARE_WIRES: "Bare wires add {bare}, {share:percent}, not counted. Say under {key:rack} what the wires are.",
     FaultKind.RACK_NOT_MADE: "The plan counts no rack: it needs part files, and the tank's length, width and depth.",
     FaultKind.TURNS: "Hung askew on one contact, {parts} can turn as the acid moves. Hold each by two, and say so in "
     "{key:rack.contacts}.",
@@ -152,7 +159,8 @@ FAULTS: Catalogue = {
     Stated.TEMPERATURE: "Temperature: " + _OUTSIDE_RULE,
     Stated.ALUMINIUM: "Dissolved aluminium: " + _OUTSIDE_RULE,
     Burning.ABOVE_WINDOW: "{density:high} is above the {most} usual for this finish ({source}).",
-    Burning.MAY_BE_ABOVE_WINDOW: "{density:high} may be above the {most} usual for this finish ({source}).",
+    Burning.MAY_BE_ABOVE_WINDOW: "If the area is the least it can be, the current set is {density:high}, above the {most} "
+    "usual for this finish ({source}): that may burn.",
     Burning.HOT_SURFACE: "{heat:high} at the surface, where sharp edges burn ({source}).",
     Burning.UNSTABLE: "The surface stands {rise} above the bath. Above {stable} a hot spot grows and burns. Stir more: this "
     "run needs a heat transfer of {needs} ({source}).",
