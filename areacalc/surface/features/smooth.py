@@ -56,8 +56,9 @@ def free_areas(
     areas, smooth, gained = {}, np.zeros(len(facet), bool), np.zeros(len(facet))
     inner = (skin.across >= 0) & (cut.patch_of[np.maximum(skin.across, 0)] == cut.patch_of[:, None])
     inner &= np.abs(skin.angle) <= CREASE_RAD
+    proud = _saddles(skin, cut, inner) / SADDLE
     for p in np.nonzero(free)[0].tolist():
-        areas[p] = Estimate(facet[p], facet[p] - bend[p] / 12.0, facet[p] + MOST * bend[p], BECAUSE)
+        areas[p] = Estimate(facet[p], facet[p] - max(bend[p] / 12.0, proud[p]), facet[p] + MOST * bend[p], BECAUSE)
         rows = cut.rows(p)
         if len(rows) < FEWEST or bend[p] <= FINE * facet[p]:
             continue
@@ -77,17 +78,18 @@ def free_areas(
     for p in np.nonzero(smooth)[0].tolist():
         gain = gained[p] + curve[p]
         spread = SPREAD * (abs(gained[p]) + abs(curve[p])) + bend[p] / 24.0
-        ends = (-_saddle(skin, cut.rows(p), inner) / SADDLE, gain - spread, gain + spread)
+        ends = (-proud[p], gain - spread, gain + spread)
         areas[p] = Estimate(facet[p] + gain, facet[p] + min(ends), facet[p] + max(ends), BECAUSE)
     flat = np.array([not s.radius_mm for s in cut.surfaces], bool) & ~free
     return areas, np.where(flat, curve, 0.0)
 
 
-def _saddle(skin: Creases, rows: Ints, inner: NDArray[np.bool_]) -> float:
-    """The facets' area times their bend squared, of the way that they bend the less: all of it where skin is a saddle,
-    none where it is a dome [mm2]."""
-    bend = np.where(inner[rows], skin.angle[rows], 0.0)
-    return float(min((skin.area[rows] * np.maximum(way, 0.0).max(axis=1) ** 2).sum() for way in (bend, -bend)))
+def _saddles(skin: Creases, cut: PatchCut, inner: NDArray[np.bool_]) -> Floats:
+    """The facets' area times their bend squared, of the way that they bend the less, of each patch (p,): all of it where
+    skin is a saddle, none where it is a dome [mm2]."""
+    bend = np.where(inner, skin.angle, 0.0)
+    ways = [skin.area * np.maximum(way, 0.0).max(axis=1) ** 2 for way in (bend, -bend)]
+    return np.minimum(*(summed(way, cut.patch_of, len(cut.surfaces)) for way in ways))
 
 
 def _bulge(skin: Creases, rows: Ints, inner: NDArray[np.bool_]) -> float | None:
