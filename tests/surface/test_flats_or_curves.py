@@ -9,23 +9,32 @@ import pytest
 
 from areacalc.estimate import total
 from areacalc.shape.body import Body
-from areacalc.shape.kinds import UnitBasis, UnitHow
+from areacalc.shape.kinds import SurfaceKind, UnitBasis, UnitHow
 from areacalc.surface.features.features import find_features
 from areacalc.surface.skin import FeatureKind
 
 
 def area(solid):
     """The area found of a solid."""
-    mesh = solid.to_mesh()
-    return area_of(mesh.vert_properties[:, :3][mesh.tri_verts])
+    return total(feature.area_mm2 for feature in found_in(solid).features)
 
 
 def area_of(triangles):
     """The area found, from corners (t, 3, 3) in single precision as an STL gives them."""
+    return total(feature.area_mm2 for feature in found_of(triangles).features)
+
+
+def found_in(solid):
+    """The features of a solid."""
+    mesh = solid.to_mesh()
+    return found_of(mesh.vert_properties[:, :3][mesh.tri_verts])
+
+
+def found_of(triangles):
+    """The features, from corners (t, 3, 3) in single precision as an STL gives them."""
     corners = np.float32(triangles).reshape(-1, 3).astype(float)
     rows = np.arange(len(corners), dtype=np.int32).reshape(-1, 3)
-    found = find_features(Body("part", "part.stl", corners, rows, UnitBasis("mm", UnitHow.GIVEN)))
-    return total(feature.area_mm2 for feature in found.features)
+    return find_features(Body("part", "part.stl", corners, rows, UnitBasis("mm", UnitHow.GIVEN)))
 
 
 def bevelled(degrees):
@@ -125,9 +134,7 @@ def test_a_short_bore_chamfered_at_both_ends_is_no_barrel(sides):
     """Its four edges lie on a circle of the half section, but on one cut far more coarsely than the rims."""
     outline = [(3.65, 0.0), (5.5, 0.0), (5.5, 1.8), (3.65, 1.8), (3.2, 1.35), (3.2, 0.45)]
     washer = m3.Manifold.revolve(m3.CrossSection([outline]), sides)
-    corners = np.float32(washer.to_mesh().vert_properties[:, :3][washer.to_mesh().tri_verts]).reshape(-1, 3)
-    rows = np.arange(len(corners), dtype=np.int32).reshape(-1, 3)
-    found = find_features(Body("part", "part.stl", corners.astype(float), rows, UnitBasis("mm", UnitHow.GIVEN)))
+    found = found_in(washer)
     bore = next(feature for feature in found.features if feature.kind is FeatureKind.THROUGH_BORE)
     assert [round(step.diameter_mm, 6) for step in bore.steps] == [7.3, 6.4, 7.3]
     area_mm2 = total(feature.area_mm2 for feature in found.features)
@@ -148,7 +155,24 @@ def test_a_groove_of_three_lines_is_no_hollow_and_a_barrel_of_six_strips_is_roun
     assert found.value == pytest.approx(bulge + ends, rel=1e-5)
 
 
-def lands(count, radius_mm, notch_mm, hollow=False):
+def test_the_last_facets_of_an_s_may_lie_in_one_plane():
+    """Two arcs that run into each other, cut at the same turn: the bounds of the flat hold a facet of either."""
+    turn, one_mm, two_mm = 0.1, 6.2, 0.36
+    bulge = [(one_mm * math.sin(k * turn), one_mm * (1 - math.cos(k * turn))) for k in range(15)]
+    middle = bulge[-1][0] + two_mm * math.sin(14 * turn), bulge[-1][1] - two_mm * math.cos(14 * turn)
+    hollow = [
+        (middle[0] - two_mm * math.sin(k * turn), middle[1] + two_mm * math.cos(k * turn)) for k in range(13, 3, -1)
+    ]
+    outline = [(-5.0, 0.0), *bulge, *hollow, (15.0, hollow[-1][1]), (15.0, 30.0), (-5.0, 30.0)]
+    found = found_in(m3.Manifold.extrude(m3.CrossSection([outline]), 1.0))
+    flat = min((p for p in found.patches if p.surface.kind is SurfaceKind.PLANE), key=lambda p: p.facet_area_mm2)
+    chords, arcs = 2 * math.sin(turn / 2) * (one_mm + two_mm), turn * (one_mm + two_mm)
+    assert flat.facet_area_mm2 == pytest.approx(chords, rel=1e-6)
+    assert flat.area_mm2.high >= arcs
+    assert flat.area_mm2.low >= chords - (turn - math.sin(turn)) * two_mm**2 - 1e-4
+
+
+def lands(count, radius_mm, notch_mm, hollow=False, long_mm=20.0):
     """A shaft (or a bore in a bar) with notches between lands of one flat each, and the area with arcs for flats."""
     half = math.asin(0.5 * notch_mm / radius_mm)
     deep = radius_mm - (-2.0 if hollow else 2.0)
@@ -160,18 +184,18 @@ def lands(count, radius_mm, notch_mm, hollow=False):
     outline = [m3.CrossSection([ring])]
     if hollow:
         outline = [m3.CrossSection.square((40.0, 40.0), True) - outline[0]]
-    solid = m3.Manifold.extrude(outline[0], 20.0)
+    solid = m3.Manifold.extrude(outline[0], long_mm)
     land = math.pi / count - half
     chord, arc = 2 * radius_mm * math.sin(land), 2 * radius_mm * land
     segment = radius_mm**2 * (land - math.sin(land) * math.cos(land))
-    more = count * (20.0 * (arc - chord) + (-2 if hollow else 2) * segment)
+    more = count * (long_mm * (arc - chord) + (-2 if hollow else 2) * segment)
     return solid, solid.surface_area() + more
 
 
 @pytest.mark.parametrize("hollow", [False, True])
-@pytest.mark.parametrize(("count", "notch_mm"), [(30, 1.0), (18, 2.4), (12, 4.0)])
-def test_lands_of_one_flat_each_may_be_arcs(count, notch_mm, hollow):
-    solid, true_mm2 = lands(count, 10.0, notch_mm, hollow)
+@pytest.mark.parametrize(("count", "notch_mm", "long_mm"), [(30, 1, 20), (18, 2.4, 20), (12, 4, 20), (18, 2.4, 0.8)])
+def test_lands_of_one_flat_each_may_be_arcs(count, notch_mm, long_mm, hollow):
+    solid, true_mm2 = lands(count, 10.0, notch_mm, hollow, long_mm)
     found = area(solid)
     assert found.low <= true_mm2 <= found.high
     assert found.value == pytest.approx(solid.surface_area(), rel=1e-6)

@@ -36,7 +36,7 @@ BECAUSE = "narrow flats on a circle that may be arcs"
 
 @dataclass(frozen=True, eq=False)
 class LandStrips:
-    """Flat patches with four corners: which they are, their long way, width, middle and normal."""
+    """Flat patches with four corners, once along either side: which they are, that way, width, middle and normal."""
 
     patch: Ints
     way: Floats
@@ -67,7 +67,8 @@ class LandStrips:
         even = even[np.abs(np.prod(high[even, :2] - low[even, :2], axis=1) - facet[even]) <= ALIKE * facet[even]]
         size, middle = high[even] - low[even], 0.5 * (high[even] + low[even])
         where = sum(middle[:, k, None] * axis[even] for k, axis in enumerate((side, way, normal)))
-        return cls(even, way[even], size[:, 0], np.asarray(where), normal[even])
+        ways, widths = np.concatenate([way[even], side[even]]), np.concatenate([size[:, 0], size[:, 1]])
+        return cls(np.tile(even, 2), ways, widths, np.tile(where, (2, 1)), np.tile(normal[even], (2, 1)))
 
     def alike(self) -> Iterator[Ints]:
         """Rows of strips of one width that lie the same way."""

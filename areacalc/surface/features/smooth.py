@@ -85,8 +85,8 @@ def free_areas(
 
 
 def _saddles(skin: Creases, cut: PatchCut, inner: NDArray[np.bool_]) -> Floats:
-    """The facets' area times their bend squared, of the way that they bend the less, of each patch (p,): all of it where
-    skin is a saddle, none where it is a dome [mm2]."""
+    """The facets' area times their bend squared, of the way that they bend the less, of each patch (p,): all of it
+    where skin is a saddle, none where it is a dome [mm2]."""
     bend = np.where(inner, skin.angle, 0.0)
     ways = [skin.area * np.maximum(way, 0.0).max(axis=1) ** 2 for way in (bend, -bend)]
     return np.minimum(*(summed(way, cut.patch_of, len(cut.surfaces)) for way in ways))

@@ -16,6 +16,7 @@ from areacalc.shape.body import cross, summed
 from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
 from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.features.border import Borders, borders
+from areacalc.surface.features.chords import hidden_chords
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import AXIS, distances, gradients, numbers, square_to
 from areacalc.surface.features.patches import PatchCut
@@ -50,10 +51,26 @@ def true_areas(skin: Creases, cut: PatchCut, edge: Borders) -> tuple[list[Estima
     free, left_out = free_areas(skin, cut, edge, ~known, facet, bend)
     smooth = np.array([p in free and free[p].value != facet[p] for p in range(count)])
     loose, folded = crumbs(skin, cut, edge, facet, smooth)
-    of_each = facet, value, gain, doubt, around, left_out, arc.likely, arc.least, arc.most, loose, folded, known
+    short, long = hidden_chords(skin, cut, edge, turn)
+    of_each = (
+        facet,
+        value,
+        gain,
+        doubt,
+        around,
+        left_out,
+        arc.likely,
+        arc.least,
+        arc.most,
+        loose,
+        folded,
+        short,
+        long,
+        known,
+    )
     areas = []
     for p, (surface, *numbers_of) in enumerate(zip(cut.surfaces, *(x.tolist() for x in of_each), strict=True)):
-        drawn, true, more, off, rim, out, likely, least, most, crumb, fold, sure = numbers_of
+        drawn, true, more, off, rim, out, likely, least, most, crumb, fold, less, longer, sure = numbers_of
         own = None if sure else free[p]
         if own is None:
             slack = skin.noise_mm * (drawn / _least_radius(surface) + rim) + off + 1e-12 * drawn
@@ -64,9 +81,8 @@ def true_areas(skin: Creases, cut: PatchCut, edge: Borders) -> tuple[list[Estima
                 because = f"{BECAUSE}; {COARSE}"
             middle = true + likely + out
             own = Estimate(middle, min(low, middle), max(high, middle), because)
-        if crumb or fold:
-            own = Estimate(own.value, own.low - max(crumb, fold), own.high + crumb, own.because)
-        areas.append(own)
+        low, high = own.low - max(crumb, fold) - less, own.high + crumb + longer
+        areas.append(Estimate(own.value, low, high, own.because or (BECAUSE if high > own.high else "")))
     return areas, facet, known, arc
 
 
