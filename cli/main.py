@@ -148,6 +148,8 @@ def _stopped() -> str:
 def _fault(fault: Exception) -> int:
     if os.environ.get("AREACALC_TRACE"):
         raise fault
+    if loops.stale():
+        return _say(loops.STALE, 1)
     return _say(f"a fault in areacalc itself ({type(fault).__name__}: {fault}); set AREACALC_TRACE=1 to see where", 1)
 
 

@@ -3,14 +3,13 @@
 import os
 import signal
 import sys
-from importlib.machinery import EXTENSION_SUFFIXES
 from pathlib import Path
 
 import numpy as np
 import pytest
 from hypothesis import settings
 
-import areacalc
+from areacalc import loops
 from areacalc.shape.body import Body
 from areacalc.shape.fence import one_fence
 from areacalc.shape.kinds import UnitBasis, UnitHow
@@ -27,9 +26,6 @@ for each in ("SIGINT", "SIGHUP"):  # in the background, or under nohup, both wou
         signal.signal(number, signal.default_int_handler if each == "SIGINT" else signal.SIG_DFL)
 
 
-HERE = Path(areacalc.__file__).parent
-
-
 def pytest_configure(config: pytest.Config) -> None:
     """What sends the page anything at all takes seconds to load, in every worker: only with the slow tests."""
     if "not slow" not in config.option.markexpr:
@@ -43,12 +39,8 @@ def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool 
 
 def pytest_sessionstart() -> None:
     """Loops that are not compiled, or from older sources, would make the tests take hours or test something else."""
-    in_checkout = (HERE.parent / "tests").is_dir()
-    for kinds in HERE.rglob("*_loops.pxd"):
-        written = max(kinds.stat().st_mtime, kinds.with_suffix(".py").stat().st_mtime) if in_checkout else 0.0
-        made = [each for suffix in EXTENSION_SUFFIXES if (each := kinds.with_suffix(suffix)).exists()]
-        if not made or made[0].stat().st_mtime < written:
-            pytest.exit(f"{kinds.stem} is not compiled as it stands: python setup.py build_ext --inplace", returncode=2)
+    if not loops.compiled() or loops.stale():
+        pytest.exit(loops.STALE, returncode=2)
 
 
 @pytest.fixture(autouse=True)

@@ -6,58 +6,22 @@ answer or one clear line.
 
 import json
 import os
-import tomllib
-from pathlib import Path
 
 import pytest
+from fuzzed_words import ODD, WORDS, outcome
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-import areacalc
-from areacalc.bath.strength import acid_in_words, stock_in_words
-from areacalc.bath.window import window
-from areacalc.errors import AreacalcError
-from areacalc.load.changes import changed, sweep
-from areacalc.load.read_load import BadLoad, load_of
 from areacalc.logbook.exchange import take_in, to_csv, to_json
 from areacalc.logbook.logbook import Logbook
-from areacalc.plant.cathode import ratio
-from areacalc.quantity import Dimension, length_unit, parse
-from areacalc.run.typed import typed
-from areacalc.shape.profile.revolve import revolve
-from areacalc.shape.profile.turn import profile_of
-from areacalc.surface.air.direction import direction
-from areacalc.surface.air.liquid_line import line
 
 pytestmark = pytest.mark.slow
-SAMPLES = Path(__file__).parents[1] / "sample_models"
-LOAD = (SAMPLES / "desk-set.toml").read_text("utf-8")
-DATA = tomllib.loads(LOAD)
 TIMES = int(os.environ.get("AREACALC_FUZZ", "0"))
-
-SKETCHES = ["0 12, 100 12, 110 8; bore left 8 x 90 drill 118; unit mm", "0 10, 10 10 thread M10x1, 10 12, 110 12 r1",
-            "0 1/2in c1, 3in 1/2in arc r20; bore through 3 x 20 chamfer 0.5 thread M6; unit in",
-            "0 20 knurl 0.8, 30 20, 30 12 arc r3 in long; bore right 5 x 10 flat, 3 x 20"]  # fmt: skip
-QUANTITIES = ["18 C", "9 in2", "12 to 15 A/ft2", "1/2 in", "1 1/4 in", "5,5 mm", "175 g/L", "1.5 A/dm2", "64 F",
-              "3 h 20 min", "1e3 mm", "-4 C", "0.35 um", "10 gal", "1.835 kg/L", "15 %", "50 %"]  # fmt: skip
-CHOICES = ["bore-1", "bores under 5 mm", "bores over 1/4 in", "colour #c03020", "x from 10 to 25 mm", "z below 2 mm",
-           "blind-bore-1 5 mm deep from mouth 2", "2 x 3 mm on outside", "6 mm2 at 1,2,3 mm", "blind-bore-1 thread M6",
-           "outside knurl 0.8 mm", "outside texture 1.3", "outside and z above 3 mm and not bore-1", "face 4",
-           "box from 0,0,0 to 5,5,5 mm", "plane at 0,0,5 mm facing 0,0,1", "outside thread 3/8-16"]  # fmt: skip
-WAYS = ["x+", "0,0,1", "blind-bore-1", "blind-bore-1 down", "blind-bore-1 tilted 84", "-1, 2.5, 0"]
-LINES = ["40 mm", "5 mm below the top", "1/2 in above the bottom"]
-CHANGES = ["pen body.count = 2", "temperature = 18 C", "density = 1.2 to 1.8 A/dm2", "supply.current = 6 A",
-           "rack.wire_surface = bare", "temperature = 16 C to 22 C in 4", "count = 1 to 6 in 6"]  # fmt: skip
-METERS = ["17.2 3 20.5", "17,2 3,0", "12:30 68 F", "3 A 17.2 V", "17.2;3.01", "note a bubble", "next"]
 OLD_RUN = json.dumps({
     "schema": "areacalc/log/1", "when": "2026-03-03T10:00", "load": "pens", "area_mm2": 1e4, "current_a": 2.5,
     "density_a_per_dm2": 2.5, "run_s": 1800.0, "film_um": 14.0, "acid_g_per_l": 180.0, "aluminium_g_per_l": 3.0,
     "temperature_c": 20.0, "look": "matte", "dye": "blue", "dye_s": 720.0, "start_v": 16.0, "remark": "none",
 })  # fmt: skip
-ODD = ["", " ", ",", ";", ".", "-", "+", "/", "0", "-1", "1e400", "nan", "inf", "9" * 40, "9" * 5000, "\n", "\x00",
-       "\t", "=", "#", "[", "]", "{", "}", '"', "'", "\\", "×", "²", "µ", "°", "½", "٣", "\u202e", "\ud800", "mm", "in",
-       " to ", " and ", " x ", "**", "()", "%", "to the power of", "_", "__class__", "1" + "0" * 400,
-       "1/0", "0/0", "1//2"]  # fmt: skip
 
 
 def said(*seeds):
@@ -79,81 +43,16 @@ def tried(times):
     return settings(max_examples=TIMES or times, deadline=None, suppress_health_check=list(HealthCheck))
 
 
-def outcome(call, *words):
-    """Whatever comes is an answer or one line; for a load file, a line for each mistake."""
-    try:
-        return call(*words)
-    except BadLoad as trouble:
-        lines = str(trouble).split("\n")
-        count = len(trouble.mistakes)
-    except AreacalcError as trouble:
-        lines, count = str(trouble).split("\n"), 1
-    assert len(lines) == count
-    assert max(map(len, lines)) < 2000
-    return None
+@pytest.mark.parametrize("kind", WORDS)
+def test_changed_words_are_an_answer_or_one_line(kind):
+    words = WORDS[kind]
 
+    @tried(words.times)
+    @given(said(*words.seeds))
+    def holds(changed):
+        words.holds(changed)
 
-@pytest.fixture(scope="module")
-def knob():
-    return areacalc.open(SAMPLES / "lamp-knob.toml")
-
-
-@tried(300)
-@given(said(*SKETCHES))
-def test_a_sketch(words):
-    profile = outcome(profile_of, words)
-    if profile is not None and profile.area_mm2.value < 1e5:
-        outcome(lambda: revolve(profile, 0.5).facet_area_mm2)
-
-
-@tried(1000)
-@given(said(*QUANTITIES), st.sampled_from(Dimension), st.sampled_from([None, "mm", "C", "furlong"]))
-def test_a_quantity(words, dimension, unit):
-    value = outcome(parse, words, dimension, "value", unit)
-    assert value is None or abs(value) < float("inf")
-
-
-@tried(300)
-@given(said(*QUANTITIES))
-def test_other_figures_in_words(words):
-    for read in (length_unit, acid_in_words, stock_in_words, window, ratio, line):
-        outcome(read, words)
-
-
-@tried(150)
-@given(said(*CHOICES), st.sampled_from(["plug", "mask", "wet_only", "contact", "add"]))
-def test_a_choice(knob, words, kind):
-    found = outcome(lambda: knob.with_choices(**{kind: words}).wetted())
-    assert found is None or 0.0 <= found.value.low <= found.value.high < 1e7
-
-
-@tried(300)
-@given(said(*WAYS), said(*LINES))
-def test_a_way_to_hang(knob, way, level):
-    outcome(direction, way, knob.skin)
-    outcome(line, level)
-
-
-@tried(60)
-@given(said(LOAD))
-def test_a_load_file(text):
-    outcome(load_of, text, "load.toml", str(SAMPLES))
-
-
-@tried(300)
-@given(said(*CHANGES))
-def test_a_change_and_a_sweep(words):
-    outcome(changed, DATA, words)
-    outcome(sweep, DATA, words)
-
-
-@tried(300)
-@given(said(*METERS))
-def test_a_line_at_the_tank(words):
-    read = outcome(typed, words)
-    if read is not None:
-        figures = (read.at_s, read.volts_v, read.current_a, read.temperature_c)
-        assert all(each is None or abs(each) < float("inf") for each in figures)
+    holds()
 
 
 @pytest.fixture(scope="module")

@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any, Self
 
+from areacalc import loops
 from areacalc.errors import BadInput, Passing
 from areacalc.shape.fenced import Budget, Call, receive, send
 
@@ -213,6 +214,8 @@ def fault_line(source: str, fault: Exception) -> BadInput:
 
 
 def _fault(source: str, words: str) -> BadInput:
+    if loops.stale():
+        return BadInput("areacalc", *loops.STALE.split("; "))
     short = " ".join(words.split())[:120]
     return BadInput(source, f"cannot be read ({short}); the file may be damaged", "export the part again")
 
