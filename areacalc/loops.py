@@ -7,7 +7,7 @@ from pathlib import Path
 nogil = gil = nullcontext()
 """What `with nogil` is in a loop that is not compiled: nothing. Compiled, other threads run meanwhile."""
 
-STALE = "the compiled loops are not those of the sources; build them again: python setup.py build_ext --inplace"
+STALE = "the compiled loops are not those of the sources; build them again: python setup.py build_ext -i"
 _HERE = Path(__file__).parent
 
 
