@@ -25,7 +25,8 @@ def _meant(given: str) -> Iterator[Path]:
         from areacalc.shape.read import FORMATS
 
         known = set(FORMATS) - _BY_NAME
-        found = [path for path in _files_below(given) if path.suffix.lower() in known]
+        shown = (Path(here) / name for here, names in _walked(given) for name in sorted(names) if name[0] != ".")
+        found = [path for path in shown if path.suffix.lower() in known]
         if not found:
             raise BadInput(given, f"no part file is in this folder ({' '.join(sorted(known))})", "name another folder")
         yield from found
@@ -52,11 +53,6 @@ def _matches(pattern: str) -> Iterator[str]:
     for top in glob.glob(os.path.join(*parts[:at])) if at else [""]:
         for here, _ in _walked(top or os.curdir):
             yield from _matches(os.path.join(glob.escape(here if top else here[2:]), *rest))
-
-
-def _files_below(folder: str) -> Iterator[Path]:
-    for here, names in _walked(folder):
-        yield from (Path(here) / name for name in sorted(names) if not name.startswith("."))
 
 
 def _walked(top: str) -> Iterator[tuple[str, list[str]]]:

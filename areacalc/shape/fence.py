@@ -109,7 +109,7 @@ class Fence:
             return content
         if kind == "refused":
             raise content
-        raise _out_of_memory(bounds) if kind == "memory" else _fault(bounds.source, content)
+        raise _out_of_memory(bounds) if kind == "memory" else fault_line(bounds.source, content)
 
     def start(self) -> None:
         """Start the process now, so that it loads what it needs while this one does the same."""
@@ -208,12 +208,8 @@ def fenced(target: str, arguments: tuple[Any, ...], bounds: Bounds) -> Any:
         return own.call(target, arguments, bounds)
 
 
-def fault_line(source: str, fault: Exception) -> BadInput:
+def fault_line(source: str, words: str) -> BadInput:
     """The one line for a reader that failed in a way nobody foresaw: the file, what failed, what to do."""
-    return _fault(source, f"{type(fault).__name__}: {fault}")
-
-
-def _fault(source: str, words: str) -> BadInput:
     if loops.stale():
         return BadInput("areacalc", *loops.STALE.split("; "))
     short = " ".join(words.split())[:120]

@@ -106,7 +106,7 @@ def _read(path: Path, format: Format, unit: Unit | None) -> Body:
     except (AreacalcError, OSError, MemoryError):
         raise
     except Exception as fault:
-        raise fault_line(path.name, fault) from fault
+        raise fault_line(path.name, f"{type(fault).__name__}: {fault}") from fault
 
 
 def read_bare(reader: str, path: Path, unit: Unit | None) -> Body:

@@ -13,8 +13,7 @@ from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.body import Body
 from areacalc.shape.fence import CLOCK, Bounds, Budget, fenced, machine_bytes
 from areacalc.shape.file_unit import decide_unit
-from areacalc.shape.kinds import Face, FileNote, Note, Surface, SurfaceKind, UnitBasis, UnitHow, in_mm
-from areacalc.shape.step.step_arrays import Arrays
+from areacalc.shape.kinds import Arrays, Face, FileNote, Note, Surface, SurfaceKind, UnitBasis, UnitHow, in_mm
 
 SECONDS_VARIABLE = "AREACALC_STEP_SECONDS"
 MEMORY_VARIABLE = "AREACALC_STEP_MEMORY_GB"

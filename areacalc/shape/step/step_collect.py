@@ -14,8 +14,7 @@ from areacalc.errors import BadInput
 from areacalc.fact import fact, quantity
 from areacalc.shape.body import triangle_areas_mm2
 from areacalc.shape.fenced import tell
-from areacalc.shape.kinds import FileNote, Floats, Ints, Note, Surface, SurfaceKind
-from areacalc.shape.step.step_arrays import Arrays
+from areacalc.shape.kinds import Arrays, FileNote, Floats, Ints, Note, Surface, SurfaceKind
 from areacalc.shape.step.step_faces import ExactFace, exact_area_mm2, exact_face
 from areacalc.shape.step.step_mesh import CHORD_SHARE, MOST_TRIANGLES, face_mesh, matrix_of, mesh_part, placed
 from areacalc.shape.step.step_parts import Colour, PlacedShape, key_of, marks_of, parts
@@ -173,7 +172,7 @@ def _part(source: str, use: PlacedShape, groups: list[FaceGroup], most: int) -> 
     own = np.where(bare, -1, number).astype(np.int32)
     kept = [(row, e) for row, e in enumerate(exact) if e is not None]
     poor = {row: mesh.faces[row].area_mm2 for row in mesh.poor}
-    faces = [_widened(e, poor[row]) if row in poor else e for row, e in kept]
+    faces = [replace(e, error_mm2=max(e.error_mm2, abs(e.area_mm2 - poor.get(row, e.area_mm2)))) for row, e in kept]
     looks = [_look(marks.colours, rows[row][0], groups[rows[row][1]].shape) for row, _ in kept]
     called = [marks.names.get(key_of(group.shape), "") for group in groups]
     return StepPart(
@@ -182,10 +181,6 @@ def _part(source: str, use: PlacedShape, groups: list[FaceGroup], most: int) -> 
         opened,
         [(areas[row], area) for row, area in poor.items()],
     )  # fmt: skip
-
-
-def _widened(face: ExactFace, mesh_mm2: float) -> ExactFace:
-    return replace(face, error_mm2=max(face.error_mm2, abs(face.area_mm2 - mesh_mm2)))
 
 
 def _look(colours: dict[Any, Colour], face: Any, group: Any) -> Colour | None:

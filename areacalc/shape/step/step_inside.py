@@ -9,8 +9,8 @@ from typing import Any
 
 from areacalc.errors import BadInput
 from areacalc.shape.fenced import tell
+from areacalc.shape.kinds import Arrays
 from areacalc.shape.step.display import stand_in_for_display
-from areacalc.shape.step.step_arrays import Arrays
 from areacalc.shape.step.step_text import read_step_text
 
 _KERNEL = "areacalc.shape.step.step_kernel"

@@ -29,8 +29,7 @@ from OCP.XCAFDoc import XCAFDoc_DocumentTool, XCAFDoc_ShapeTool
 from areacalc.errors import BadInput
 from areacalc.fact import fact
 from areacalc.shape.fenced import tell
-from areacalc.shape.kinds import FileNote, Note
-from areacalc.shape.step.step_arrays import Arrays
+from areacalc.shape.kinds import Arrays, FileNote, Note
 from areacalc.shape.step.step_collect import collect
 from areacalc.shape.step.step_text import USED, records
 
