@@ -92,7 +92,8 @@ ROUTES: dict[tuple[str, str], Does] = {
     ("post", "/api/measure"): Does("A sketch's area and outline, kept nowhere",
                                    "Measured, or the line that says what is wrong with it", MeasuredDocument,
                                    also=(REFUSED,)),
-    ("post", "/api/removed/{id}"): Does("Put back a part that was taken off", "Back", AddedDocument, also=(MISSING,)),
+    ("post", "/api/removed/{id}"): Does("Put back a part that was taken off", "Back", AddedDocument,
+                                        also=(MISSING, REFUSED)),
     ("get", "/api/views/{name}"): Does(
         "The picture of a part's surface as bytes",
         "uint32 length of the head, the head (JSON), float32 points, uint32 corners, float32 lines",
