@@ -53,11 +53,11 @@ class Fuzz:
     def __call__(self, content: bytes) -> None:
         self._runs += 1
         begun_s = time.process_time()
-        place = ""
+        place = told = ""
         try:
             self._holds(content)
         except Exception as fault:
-            place = _place(fault)
+            place, told = _place(fault), traceback.format_exc()
         now_s = time.process_time()
         if now_s - begun_s > SLOW_S:
             place = place or f"{now_s - begun_s:.0f} s"
@@ -65,14 +65,13 @@ class Fuzz:
             self._broke.add(place)
             kept = self._folder / f"broke-{zlib.crc32(content):08x}"
             kept.write_bytes(content)
-            print(f"{kept}: {place}", flush=True)
+            print(f"{told}{kept}: {place}", flush=True)
         if now_s > self._end_s:
-            print(f"{self._runs} inputs, {len(self._broke)} places broke", flush=True)
+            print(f"{self._runs} inputs; places that broke: {len(self._broke)}", flush=True)
             os._exit(bool(self._broke))  # the library has no end of its own
 
 
 def _place(fault: Exception) -> str:
-    traceback.print_exception(fault)
     last = traceback.extract_tb(fault.__traceback__)[-1]
     return f"{type(fault).__name__} at {last.filename}, line {last.lineno}"
 
