@@ -65,7 +65,7 @@ def collect(source: str, document: Any) -> tuple[dict[str, Any], Arrays]:
         if use.key in skins and use.key not in made:
             chosen = _chosen(skins[use.key], firm, notes, use.name)
             if chosen:
-                made[use.key] = _part(source, use, chosen, most)
+                made[use.key] = _part(source, use, chosen, len(uses) == len(chosen) == 1, most)
     here = _once([use for use in uses if use.key in made], made, notes)
     if not here:
         raise BadInput(source, "holds no solid and no surface", "export the part itself as a solid")
@@ -146,7 +146,7 @@ def _note_meshes(notes: list[Note], made: dict[str, StepPart]) -> None:
         notes.append(Note(fact(FileNote.MESH_OPEN, count=gaping), warns=True))
 
 
-def _part(source: str, use: PlacedShape, groups: list[FaceGroup], most: int) -> StepPart:
+def _part(source: str, use: PlacedShape, groups: list[FaceGroup], single: bool, most: int) -> StepPart:
     marks = marks_of(use.label)
     rows = [(face, number) for number, group in enumerate(groups) for face in group.faces]
     bare = [is_bare(face) for face, _ in rows]
@@ -162,7 +162,7 @@ def _part(source: str, use: PlacedShape, groups: list[FaceGroup], most: int) -> 
     for group in groups:
         builder.Add(compound, group.shape)
     diagonal = _diagonal_mm(compound)
-    mesh = mesh_part(compound, [face for face, _ in rows], areas, CHORD_SHARE * diagonal, most)
+    mesh = mesh_part(compound, [face for face, _ in rows], areas, CHORD_SHARE * diagonal, single, most)
     if any(len(mesh.faces[row].triangles) == 0 for row in mesh.poor):  # it would vanish from every sum
         what = f"a face of '{use.name}' cannot be meshed by the CAD kernel"
         raise BadInput(source, what, "export the part again, as AP214 or AP242")

@@ -24,6 +24,7 @@ from areacalc.shape.step.step_parts import pieces
 
 CHORD_SHARE = 1e-3  # of the part's diagonal
 ANGLE_RAD = 0.125  # between neighbouring facets of a curve: 50 to the turn, so 7e-4 of a cylinder's area
+MATED_RAD = 0.075  # the same where bodies may touch: what they hide of each other is found in triangles
 _ASKED = 2.0  # times that angle: the kernel takes half of what it is asked for
 MOST_TRIANGLES = 2_000_000
 _COARSEST_RAD = 0.8
@@ -58,13 +59,15 @@ class PartMesh:
         return sum(len(face.triangles) for face in self.faces)
 
 
-def mesh_part(shape: Any, faces: list[Any], areas_mm2: list[float], chord_mm: float, most: int) -> PartMesh:
+def mesh_part(shape: Any, faces: list[Any], areas_mm2: list[float], chord_mm: float, single: bool,
+              most: int) -> PartMesh:  # fmt: skip
     """Mesh a shape whose faces these are: finer where triangles miss the true area, coarser above `most` triangles.
 
-    areas_mm2: the true area of each face, NaN where it has none (a face that is triangles already).
+    areas_mm2: the true area of each face, NaN where it has none (a face that is triangles already). single: there is no
+    other body that it may touch.
     """
     edges = [boundary_mm(face) for face in faces]
-    angle = ANGLE_RAD
+    angle = ANGLE_RAD if single else MATED_RAD
     best = _mesh(shape, faces, areas_mm2, edges, chord_mm, angle, True)
     while best.count > most and angle < _COARSEST_RAD:
         chord_mm, angle = 4.0 * chord_mm, 2.0 * angle
