@@ -4,7 +4,7 @@ import csv
 import io
 import itertools
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any, BinaryIO
 
 from areacalc.cell import quoted
@@ -52,16 +52,11 @@ def _parquet(file: BinaryIO, names: Sequence[str], records: Iterable[Record]) ->
     kinds = {**dict.fromkeys((*TEXTS, *LISTS), pa.string()), **dict.fromkeys(COUNTS, pa.int64()),
              **dict.fromkeys(TRUTHS, pa.bool_())}  # fmt: skip
     schema = pa.schema([(name, kinds.get(name, pa.float64())) for name in names])
+    waiting = iter(records)
     with parquet.ParquetWriter(file, schema) as table:
-        for some in _grouped(records):
+        while some := list(itertools.islice(waiting, _AT_ONCE)):
             columns = zip(*(_cells(names, record) for record in some), strict=True)
             table.write_table(pa.table([list(column) for column in columns], schema=schema))
-
-
-def _grouped(records: Iterable[Record]) -> Iterator[list[Record]]:
-    waiting = iter(records)
-    while some := list(itertools.islice(waiting, _AT_ONCE)):
-        yield some
 
 
 def _cells(names: Sequence[str], record: Record) -> list[Any]:
