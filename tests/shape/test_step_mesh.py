@@ -92,3 +92,14 @@ def test_every_part_of_a_divided_shape_faces_outward(step_files):
     volume = sum(np.linalg.det(m.vertices[m.triangles]).sum() / 6 for m in made.faces)
     assert volume == pytest.approx(math.pi * (400 - 64) * 50, rel=1e-2)
     assert [m.area_mm2 for m in made.faces] == pytest.approx(areas, rel=1e-2)
+
+
+@pytest.mark.parametrize(("beside", "facets"), [(None, 50), ((-5, -5, -8), 84)])
+def test_a_body_that_may_touch_another_has_finer_facets(step_files, beside, facets):
+    """A pin alone, or standing on a block: how many points its upper rim has."""
+    from areacalc.shape.step import step_kernel
+
+    others = [] if beside is None else [step_files.box(10, 10, 8, beside)]
+    _, arrays = step_kernel.read_part(step_files.write(f"pin-{facets}.step", step_files.rod(3, 12), *others))
+    rim = np.abs(arrays["vertices"][:, 2] - 12) < 1e-9
+    assert np.count_nonzero(rim) == pytest.approx(facets, abs=2)
