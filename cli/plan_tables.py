@@ -109,10 +109,12 @@ def _print_bores(made: Plan, inch: bool) -> None:
 
 
 def _print_supply(made: Plan, inch: bool) -> None:
-    from areacalc.report.words.course import course_words
+    from areacalc.report.words.course import coating_reason, course_words
     from areacalc.report.words.equipment import ways_out_words
 
     out.say(f"Current: {course_words(made)}.")
+    if reason := coating_reason(made, inch):
+        out.say(f"Coating: {reason}.")
     if ways := ways_out_words(made.plant.ways_out, inch):
         out.say("Ways out:")
         for sentence in ways:

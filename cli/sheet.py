@@ -10,7 +10,7 @@ from .options import Force, LoadFile, Show, ShowOption
 from .write import target, write
 
 Out = Annotated[Path | None, typer.Option("--out", "-o", metavar="FILE", help="File to write: .pdf or .html.")]
-Back = Annotated[bool, typer.Option("--back", help="Add a second side to the PDF: the rack, sources, derivations.")]
+Back = Annotated[bool, typer.Option("--back", help="Add pages to the PDF: the rack to scale, derivations, sources.")]
 
 
 def sheet(

@@ -50,11 +50,13 @@ declare namespace Doc {
   }
   interface AtTank {
     run: number; load: string; when: string; ended: boolean; changed: boolean; in_acid: boolean; now_s: number;
-    do: string; due_s: number | null; overdue: boolean; then: string; end_s: number; planned_end_s: number; planned_a: number; moved: boolean;
+    do: string; due_s: number | null; overdue: boolean; then: string; end_s: number; planned_end_s: number; planned_a: number; moved: string;
     current_a: Estimate; volts_v: Estimate | null; bath_c: Estimate; charge_ah: Estimate; film_um: Estimate; wanted_um: number;
-    alarms: string[]; cautions: string[];
+    alarms: string[]; cautions: string[]; steps: { name: string; begun_s: number | null }[];
     readings: { at_s: number; volts_v: number | null; current_a: number | null; temperature_c: number | null; remark: string }[];
   }
+  interface Lost { run: number; load: string; when: string; why: string }
+  interface TankNow { run: AtTank | null; lost: Lost | null; speed: number; answer?: string }
   interface PlanFigure extends Estimate {
     unit: string; name: string; text: string; bounds: string; chain: [number, string, string, string, string, string][];
   }
@@ -64,7 +66,8 @@ declare namespace Doc {
   interface Rehung { says: string; stops: string[]; warns: string[]; strands: Strand[] }
   interface Plan {
     can_run: boolean; rack: Rack | null; figures: Record<string, PlanFigure>; bores: { says: string }[]; bores_say: string[];
-    faults: { weight: string; kind: string; text: string }[]; ways_out: string[]; steps: PlanStep[]; cautions: { text: string; source: string }[];
+    coating_reason: string;
+    faults: { weight: string; kind: string; text: string; part: string; keys: string[]; changes: Record<string, string> }[]; ways_out: { text: string; changes: Record<string, string> }[]; steps: PlanStep[]; cautions: { text: string; source: string }[];
   }
   interface Key {
     name: string; example: string; help: string; needed: boolean; number: boolean; among: string[]; common: boolean;
@@ -73,7 +76,7 @@ declare namespace Doc {
   interface Catalogue {
     samples: string[]; suffixes: string[]; windows: { name: string; use: string; source: string }[];
     tables: Record<string, { help: string; keys: Key[] }>; states: Record<string, { colour: string; words: string }>;
-    example: Tables;
+    example: Tables; shades: Record<string, number>;
   }
   interface Run { number: number; when: string; load: string; remark: string; dye: string | null; shade: string | null; bath: string | null; planned_ah: number | null; came: { run_s: number; charge_ah: number; film_um: number; film_from: string; colour: string | null }; results: { fault: string; colour: string; photo: string; remark: string }[] }
   interface Outcome { airlocked_area_mm2: number; bare_area_mm2: number; trapped_air_mm3: number; carried_out_mm3: number }

@@ -94,8 +94,8 @@ class Course:
 
     @property
     def supply_v(self) -> Floats:
-        """What the power supply's meter shows: the tank and the rack."""
-        return self.volts_v + self.current_a * self.setting.series_ohm
+        """What the power supply's meter shows: the tank and the rack, never more than the power supply gives."""
+        return np.minimum(self.volts_v + self.current_a * self.setting.series_ohm, self.setting.limit_v)
 
     @property
     def film_um(self) -> Floats:

@@ -234,7 +234,8 @@ class _Reading:
 
     def _there(self, path: Path, file: str | None) -> None:
         if file is not None and self.folder is not None and not os.path.isfile(FilePath(self.folder) / file):
-            near = get_close_matches(file, [f.name for f in FilePath(self.folder).iterdir()], n=1)
+            folder = FilePath(self.folder)
+            near = get_close_matches(file, [f.name for f in folder.iterdir()] if folder.is_dir() else [], n=1)
             hint = f" (did you mean '{near[0]}'?)" if near else ""
             self.wrong((*path, "file"), f"there is no file '{file}'{hint}", "give its path as seen from the load file")
 

@@ -4,6 +4,7 @@ from typing import Literal, TypedDict, cast
 
 from areacalc.plan.course import RunPlan
 from areacalc.plan.faults import Fault
+from areacalc.plan.mends import changes_for, changes_of, keys_of
 from areacalc.plan.plan import Plan
 from areacalc.plan.steps import RunStep
 from areacalc.plan.throw import BoreThrow
@@ -14,7 +15,8 @@ from areacalc.report.rack_document import RackDocument, WiresDocument, rack_docu
 from areacalc.report.words.at_the_tank import AGREES, PROVES_LITTLE
 from areacalc.report.words.bores import bore_notes, bore_sentence
 from areacalc.report.words.cautions import CautionDocument, caution_document, caution_text
-from areacalc.report.words.equipment import ways_out_words
+from areacalc.report.words.course import coating_reason
+from areacalc.report.words.equipment import ways_out_told
 from areacalc.report.words.hung import hangs
 from areacalc.report.words.places import Keys
 from areacalc.report.words.rack import racks_told
@@ -116,20 +118,35 @@ class RunStepDocument(TypedDict):
 
 
 class FaultDocument(TypedDict):
-    """What is wrong with a run: how bad, its kind, and the sentence a person reads."""
+    """What is wrong with a run: how bad, its kind, and the sentence a person reads.
+
+    keys: those of the load that mend it, such as "supply.current"; changes: to which values, where that is known; an
+    empty one leaves its key out. part: whose keys those of [[part]] are; else empty.
+    """
 
     weight: Literal["stops", "spoils", "watch"]
     kind: str
     text: str
     source: str | None
+    part: str
+    keys: list[str]
+    changes: dict[str, str]
+
+
+class WayOutDocument(TypedDict):
+    """A way out of a tank or a power supply that is too small, and the values of the load that take it."""
+
+    text: str
+    changes: dict[str, str]
 
 
 class PlanDocument(TypedDict):
-    """Everything of a plan that a program may want."""
+    """Everything of a plan that a program may want. coating_reason: why it is thicker than asked; else empty."""
 
     schema: Literal["areacalc/plan/1"]
     name: str
     can_run: bool
+    coating_reason: str
     parts: list[PlannedPart]
     expects: list[str]
     window: WindowDocument
@@ -139,7 +156,7 @@ class PlanDocument(TypedDict):
     rack: RackDocument | None
     wires: list[WiresDocument]
     judged: list[JudgedDocument]
-    ways_out: list[str]
+    ways_out: list[WayOutDocument]
     fits: list[FitDocument]
     bores: list[BoreDocument]
     bores_say: list[str]
@@ -173,6 +190,7 @@ def plan_document(plan: Plan, inch: bool = False) -> PlanDocument:
         "schema": "areacalc/plan/1",
         "name": load.name,
         "can_run": plan.can_run,
+        "coating_reason": coating_reason(plan, inch),
         "parts": [
             {"name": p.line.name, "count": p.line.count, "alloy": alloy.name, "film_um": interval(grown.film.estimate),
              "area_each_mm2": interval(p.each.estimate), "area_all_mm2": interval(p.all.estimate),
@@ -188,7 +206,9 @@ def plan_document(plan: Plan, inch: bool = False) -> PlanDocument:
         "rack": _rack(plan, inch),
         "wires": [wires_document(each, inch) for each in racks_told(plan.plant.rack, plan.plant.wires)],
         "judged": [{"text": tell(judged_fact(j), inch), "kept": j.kept} for j in plan.plant.judged],
-        "ways_out": list(ways_out_words(plan.plant.ways_out, inch)),
+        "ways_out": [
+            {"text": said, "changes": changes_for(way)} for way, said in ways_out_told(plan.plant.ways_out, inch)
+        ],
         "fits": [
             {"part": p.part, "name": p.fit.name, "kind": p.fit.kind, "least_mm": p.fit.wanted.least_mm,
              "most_mm": p.fit.wanted.most_mm, "turned_mm": p.fit.turned.estimate.value if p.fit.turned else None,
@@ -206,9 +226,13 @@ def plan_document(plan: Plan, inch: bool = False) -> PlanDocument:
 
 
 def _fault(fault: Fault, inch: bool) -> FaultDocument:
-    weight = cast(Literal["stops", "spoils", "watch"], fault.weight.word)
-    source = str(fault.fact.source) if fault.fact.source else None
-    return {"weight": weight, "kind": fault.kind.value, "text": tell(fault.fact, inch), "source": source}
+    told = fault.fact
+    return {
+        "weight": cast(Literal["stops", "spoils", "watch"], fault.weight.word), "kind": fault.kind.value,
+        "text": tell(told, inch), "source": str(told.source) if told.source else None,
+        "part": str(told["part"]) if "part" in told else "", "keys": list(keys_of(fault)),
+        "changes": changes_of(fault),
+    }  # fmt: skip
 
 
 def bore_document(bore: BoreThrow, inch: bool = False) -> BoreDocument:

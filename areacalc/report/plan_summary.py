@@ -8,6 +8,7 @@ from areacalc.plan.plan import Plan
 from areacalc.report.figures import bounds_text, shown, value_text, whole_text
 from areacalc.report.lines import wrapped
 from areacalc.report.words.bores import bore_name
+from areacalc.report.words.course import coating_reason
 from areacalc.report.words.covered import covered_names
 from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.faults import WEIGHTS
@@ -43,7 +44,7 @@ def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
     start, end = figures["voltage-supply-start"], figures["voltage-supply"]
     volts = f"{value_text(start)} at the start, {value_text(end)} at the end"
     yield "Expect", f"{volts}{_between(bounds_text(end))}; {value_text(figures['density'], inch)}"
-    yield "Coating", whole_text(figures["coating"], inch)
+    yield "Coating", "; ".join(filter(None, (whole_text(figures["coating"], inch), coating_reason(plan, inch))))
     yield "Bores", "; ".join(f"{bore_name(b)} {whole_text(b.film, inch)} at the thinnest" for b in plan.bores)
     yield (
         "Bath",

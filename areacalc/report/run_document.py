@@ -35,7 +35,7 @@ class TankStepDocument(TypedDict):
 class RunDocument(TypedDict):
     """A run at one moment. Times are seconds since the current was switched on; due_s is when the next thing is due.
 
-    volts_v is None low in the ramp, where they are not known.
+    volts_v is None low in the ramp, where they are not known. moved: why end_s is not the plan's; else empty.
     """
 
     schema: Literal["areacalc/run/1"]
@@ -53,7 +53,7 @@ class RunDocument(TypedDict):
     end_s: float
     planned_end_s: float
     planned_a: float
-    moved: bool
+    moved: str
     current_a: Interval
     volts_v: Interval | None
     bath_c: Interval
@@ -77,7 +77,7 @@ def run_document(view: View, inch: bool = False) -> RunDocument:
         "ended": view.run.ended is not None, "changed": view.changed, "in_acid": view.in_acid, "now_s": now_s,
         "do": _do(view, inch), "due_s": due.until_s, "overdue": _overdue(view), "then": _then(view, inch),
         "end_s": follow.end.value, "planned_end_s": follow.planned_end_s, "planned_a": view.run.current_a,
-        "moved": follow.is_moved, "current_a": interval(follow.current),
+        "moved": tell(follow.moved, inch) if follow.moved is not None else "", "current_a": interval(follow.current),
         "volts_v": interval(volts) if volts is not None else None, "bath_c": interval(follow.bath),
         "charge_ah": interval(follow.charge), "film_um": interval(follow.film), "wanted_um": view.plan.run.film_um,
         "alarms": [alarm_words(alarm, inch) for alarm in follow.alarms] if view.in_acid else [],

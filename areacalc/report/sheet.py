@@ -18,12 +18,14 @@ from areacalc.report.words.faults import WEIGHTS
 from areacalc.report.words.hung import hangs, in_words
 from areacalc.report.words.steps import StepWords, step_words
 from areacalc.report.words.tell import tell
+from areacalc.report.words.telling import counted
 
 _SETTINGS = (
     ("current", "set"),
     ("time", "time in all"),
     ("voltage-supply-start", "volts when raised"),
     ("voltage-supply", "volts at the end"),
+    ("coating", "coating"),
 )
 _EXPECTED = (
     "area",
@@ -43,6 +45,7 @@ _DEEP = 2  # how far down a chain the back goes; `explain` prints the rest
 _DRAWING_MM = 165.0
 _GLANCE_MM = (72.0, 42.0)
 _READINGS = 6
+_COOL_W = 0.05  # chosen: less is none
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +73,7 @@ class Sheet:
     name: str
     can_run: bool
     bath: str
+    tank: tuple[str, ...]  # cathodes to hang, cooling
     settings: tuple[Dial, ...]
     parts: tuple[tuple[str, str, tuple[str, ...]], ...]  # how many, what, what is plugged or masked
     cautions: tuple[str, ...]
@@ -95,6 +99,7 @@ def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
         name=plan.load.name,
         can_run=run,
         bath=f"{_whole(shown(today.acid_g_per_l, 'g/L', inch))} acid, {_whole(shown(today.temperature_c, 'C', inch))}",
+        tank=_tank(plan, inch) if run else (),
         settings=tuple(_setting(plan, *each, inch) for each in _SETTINGS) if run else (),
         parts=tuple((str(p.line.count), name, (*_hung(p, way), *covered_words(p, inch)))
                     for p, name, way in zip(plan.parts, _names(plan, scene), _ways(plan), strict=True)),
@@ -115,6 +120,22 @@ def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
         drawing=drawn(scene, _DRAWING_MM) if scene is not None else None,
         glance=glance(scene, *_GLANCE_MM) if scene is not None else None,
     )  # fmt: skip
+
+
+def _tank(plan: Plan, inch: bool) -> tuple[str, ...]:
+    """What hangs and works in the bath besides the parts: cathodes and cooling."""
+    strips, cooling_w = plan.load.cathodes, plan.load.bath.cooling_w
+    needed = plan.figures["cooling"]
+    said = []
+    if strips is not None:
+        wide, deep = (_whole(shown(each, "mm", inch)) for each in (strips.width_mm, strips.immersed_mm))
+        said.append(f"{counted(strips.count, 'cathode')}, {wide} wide, {deep} deep")
+    if cooling_w:
+        said.append(f"cooling {_whole(shown(cooling_w, 'W', inch))}")
+    else:
+        least = shown(needed.estimate.high, "W", inch)
+        said.append(f"cooling of {_whole(least)}" if needed.estimate.high >= _COOL_W else "no cooling needed")
+    return tuple(said)
 
 
 def _names(plan: Plan, scene: Scene | None) -> list[str]:
@@ -153,6 +174,8 @@ def _hung(part: PartArea, way: Way | None) -> tuple[str, ...]:
 def _setting(plan: Plan, name: str, label: str, inch: bool) -> Dial:
     figure = plan.figures[name]
     bounds = bounds_text(figure, inch)
+    if name == "coating":
+        bounds = f"{bounds}; asked {value_text(plan.figures['coating-wanted'], inch)}".removeprefix("; ")
     if name == "current":
         low, high = (value_text(plan.figures[f"current-{end}"]) for end in ("least", "most"))
         bounds = f"{low} to {high}"

@@ -1,9 +1,9 @@
-"""The run sheet as PDF: one side of A4 or Letter to work from, one more with sources on request. Safe in grey."""
+"""The run sheet as PDF: one side of A4 or Letter to work from, rack and sources on request. Safe in grey."""
 
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
 
@@ -20,7 +20,7 @@ _SMALLEST = 2.0  # times a side is shrunk at most before it is squeezed
 
 
 def sheet_pdf(sheet: Sheet, letter: bool = False, back: bool = False) -> bytes:
-    """The sheet as PDF bytes: one page, shrunk to it where a load says much; `back` adds one with rack and sources."""
+    """The sheet as PDF bytes: one page, shrunk to it where a load says much; `back` adds rack and sources."""
     from reportlab.lib.pagesizes import A4, LETTER
     from reportlab.lib.units import mm
     from reportlab.platypus import KeepInFrame, PageBreak, SimpleDocTemplate
@@ -32,24 +32,23 @@ def sheet_pdf(sheet: Sheet, letter: bool = False, back: bool = False) -> bytes:
         title=f"Run sheet: {sheet.name}", author="areacalc", initialFontName=face(),
     )  # fmt: skip
     wide, high = size[0] - 2 * margin - 12, size[1] - 2 * margin - 12  # the frame keeps 6 points on each side
-    story: list[Flowable] = [KeepInFrame(wide, high, _fitting(_front, sheet, wide, high), mode="shrink")]
+    story: list[Flowable] = [KeepInFrame(wide, high, _fitting(sheet, wide, high), mode="shrink")]
     if back:
         story.append(PageBreak())
         if sheet.drawing is not None:
             from areacalc.report.drawing_pdf import drawing_pdf
 
             story.append(drawing_pdf(sheet.drawing))  # to scale, so never shrunk
-            high -= sheet.drawing.high_mm * mm
-        story.append(KeepInFrame(wide, high, _fitting(_back, sheet, wide, high), mode="shrink"))
+        story += _back(sheet, wide)
     document.build(story)
     return out.getvalue()
 
 
-def _fitting(side: Callable[[Sheet, float], list[Flowable]], sheet: Sheet, wide: float, high: float) -> list[Flowable]:
-    """A side as wide as it must be to fit the page when it is shrunk to the page's width."""
+def _fitting(sheet: Sheet, wide: float, high: float) -> list[Flowable]:
+    """The front as wide as it must be to fit the page when it is shrunk to the page's width."""
     times = 1.0
     while True:
-        made = side(sheet, times * wide)
+        made = _front(sheet, times * wide)
         if times > _SMALLEST or sum(each.wrap(times * wide, 1e6)[1] for each in made) <= times * high:
             return made
         times += 0.03
@@ -118,8 +117,8 @@ def _stamp(wide: float) -> Flowable:
 
 
 def _settings(sheet: Sheet, wide: float) -> Flowable:
-    cells = [[_text(s.label, 9), _text(s.value, 22, bold=True), _text(s.bounds, 9)] for s in sheet.settings]
-    bath = [_text("bath", 9), _text(sheet.bath, 12, bold=True)]
+    cells = [[_text(s.label, 9), _text(s.value, 19, bold=True), _text(s.bounds, 8)] for s in sheet.settings]
+    bath = [_text("bath", 9), _text(sheet.bath, 11, bold=True), *(_text(each, 8) for each in sheet.tank)]
     each = wide / (len(cells) + 1)
     return _table([[*cells, bath]], [each] * (len(cells) + 1), [("GRID", (0, 0), (-1, -1), 1, "black")])
 
@@ -128,7 +127,7 @@ def _parts(sheet: Sheet, wide: float) -> list[Flowable]:
     rows = [[_text(f"{count} x {_cut(name)}", 10, bold=True),
              _text("; ".join(covered) or "nothing plugged or masked", 9)]
             for count, name, covered in sheet.parts]  # fmt: skip
-    title = _title("What hangs, which way up, and what is plugged or masked on each")
+    title = _title("What hangs, which way up, and what is plugged, masked or filled on each")
     if sheet.glance is None:
         return [title, _table(rows, [0.28 * wide, 0.72 * wide], [])]
     from areacalc.report.drawing_pdf import drawing_pdf
@@ -181,15 +180,13 @@ def _list(lines: Sequence[str], size: float, wide: float) -> Flowable:
 
 
 def _back(sheet: Sheet, wide: float) -> list[Flowable]:
-    """In two columns: what to expect, how it was worked out, and the sources."""
-    half = 0.5 * wide
-    rows = [[_text(s.label, 7), _text(s.value, 7), _text(s.bounds, 7)] for s in sheet.expected]
-    left: list[Flowable] = [_title("Expect"), _table(rows, [0.5 * half, 0.25 * half, 0.2 * half], [])]
-    left += [_text(note, 7) for note in sheet.notes]
-    left += [_title("Sources of faults and cautions"), *(_text(source, 5.5) for source in sheet.sources)]
-    right = [_title("How this was worked out; explain prints the whole chain"), *map(_link, sheet.derived)]
-    return [_table([[left, right]], [half, half], [])]
+    """What to expect, how it was worked out, and the sources, in letters that are read without a glass."""
+    half = [[_text(s.label, 8.5), _text(s.value, 8.5, bold=True), _text(s.bounds, 8.5)] for s in sheet.expected]
+    made: list[Flowable] = [_title("Expect"), _table(half, [0.34 * wide, 0.16 * wide, 0.5 * wide], [])]
+    made += [_text(note, 8.5) for note in sheet.notes]
+    made += [_title("How this was worked out; explain prints the whole chain"), *map(_link, sheet.derived)]
+    return [*made, _title("Sources of faults and cautions"), *(_text(source, 8.0) for source in sheet.sources)]
 
 
 def _link(link: Link) -> Flowable:
-    return _text(f"{'. ' * link.depth}{link.name} = {link.value}: {link.how}", 6)
+    return _text(f"{'. ' * link.depth}{link.name} = {link.value}: {link.how}", 8.0)

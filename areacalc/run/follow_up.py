@@ -94,9 +94,15 @@ _MOMENTS = 500
 _MOVED_S = 15.0  # chosen: an end nearer to the plan's than this is the plan's
 
 
+class Moved(Enum):
+    """Why the end is not the plan's."""
+
+    BY_CURRENT = "by the current read"
+
+
 @dataclass(frozen=True, slots=True)
 class FollowUp:
-    """The run at now_s. planned_end_s is the plan's end, end that of the readings [s]; is_moved: they differ.
+    """The run at now_s. planned_end_s is the plan's end, end that of the readings [s]; moved: why they differ.
 
     current [A], volts at the power supply [V] and bath [C] are those expected now (volts None below JUDGED_FROM of the
     full current, where they are not known), charge [Ah] and film [um] those so
@@ -112,7 +118,7 @@ class FollowUp:
     film: Estimate
     planned_end_s: float
     end: Estimate
-    is_moved: bool
+    moved: Fact | None
     judged: tuple[JudgedReading, ...]
 
     @property
@@ -134,7 +140,9 @@ def follow_up(plan: Plan, readings: Sequence[Reading], now_s: float) -> FollowUp
     run, meters = plan.run, plan.load.meters
     done = followed(plan, readings, max(now_s, _longest_s(plan, readings)))
     course, cases = done.course, run.course.cases
-    end, moved = _end(plan, course, readings)
+    read = next((reading for reading in reversed(readings) if reading.current_a is not None), None)
+    end = _end(plan, course, read)
+    moved = _why(plan, read) if read is not None and end.value != run.set_s else None
 
     unread = _unread_share(course, readings, now_s)
     share = meters.amps_share * (1.0 - unread) + DRIFT.value * unread
@@ -175,7 +183,7 @@ def _volts(plan: Plan, done: Followed, now_s: float) -> Estimate | None:
     if not done.has_volts:
         return course.cases.bounds(rows)
     noise = float(np.hypot(standard(meters.volts_v), standard(WANDER.value)))
-    return done.expected(rows, noise)
+    return done.expected(rows, noise, setting.limit_v)
 
 
 def _bath(plan: Plan, done: Followed, readings: Sequence[Reading], now_s: float) -> Estimate:
@@ -196,13 +204,19 @@ def _longest_s(plan: Plan, readings: Sequence[Reading]) -> float:
     return end_s * min(1.0 / max(share, 1.0 / _LONGEST) + 1.0, _LONGEST)
 
 
-def _end(plan: Plan, course: Course, readings: Sequence[Reading]) -> tuple[Estimate, bool]:
-    """When as many of the likely cases have the film as the load asks for, and whether that is not as planned."""
+def _end(plan: Plan, course: Course, read: Reading | None) -> Estimate:
+    """When as many of the likely cases have the film as the load asks for; the plan's end where that is near."""
     run, cases, share = plan.run, course.cases, plan.load.finish.certainty
     reached_s = course.when(cases.charge_c(run.film_um))
     bounds = cases.bounds(reached_s)
     end_s = float(np.quantile(cases.likely(reached_s), share)) if share > EVEN_CHANCE else bounds.value
     slack_s = max(_MOVED_S, plan.load.meters.amps_share * run.set_s)
-    moved = abs(end_s - run.set_s) > slack_s and any(reading.current_a is not None for reading in readings)
-    end_s = end_s if moved else run.set_s
-    return Estimate(end_s, min(bounds.low, end_s), max(bounds.high, end_s), bounds.because), moved
+    end_s = run.set_s if read is None or abs(end_s - run.set_s) <= slack_s else end_s
+    return Estimate(end_s, min(bounds.low, end_s), max(bounds.high, end_s), bounds.because)
+
+
+def _why(plan: Plan, read: Reading) -> Fact:
+    course = plan.run.course
+    planned = course.cases.bounds(course.at(course.current_a, read.at_s))
+    return fact(Moved.BY_CURRENT, read=quantity(read.current_a or 0.0, "A"), at=quantity(read.at_s, "s"),
+                planned=quantity(planned, "A"))  # fmt: skip

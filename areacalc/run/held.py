@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 import msgspec
 
 from areacalc.errors import BadInput, CannotRun
+from areacalc.logbook.checks import check_reading
 from areacalc.logbook.logbook import Logbook
 from areacalc.logbook.records import Begun, Reading, Run, seconds_of
 from areacalc.plan.entry import run_of
@@ -20,6 +21,7 @@ _DONE = "done"
 _TICK_S = 1e-3  # dates are kept to it
 _HAND_S = 60.0  # chosen: a hand that is busy at the tank types that much later
 _MUCH = 0.1  # chosen: of the time of a step
+_FAR, _LATE = 2.0, 0.5  # chosen: a slip is twice or half; in the ramp a hand is half the full current behind at most
 _JUMP_K = 5.0  # chosen: ice and heat take a bath no further from one reading to the next
 _SHORT_S = 30.0  # chosen: a rinse that is that much shorter is not asked about
 
@@ -86,7 +88,12 @@ def view(book: Logbook, plan: Plan, run: Run, now_s: float) -> View:
 
 
 class SayAgain(BadInput):
-    """A step is over long before its time, the current off long after, a bath far from the last: asked, then taken."""
+    """A step is over long before its time, the current off long after, a meter far from expected: asked, then taken.
+
+    about: the meters asked about; None for a word.
+    """
+
+    about: Typed | None = None
 
 
 def take(
@@ -98,7 +105,7 @@ def take(
 
     Raises SayAgain, unless is_sure, for `next` or `end` while more than a tenth of a step is left, and once the current
     has flowed a tenth longer than it should, and a minute on a clock so many times as fast (factor);
-    for a bath _JUMP_K off both the one expected and the one read last.
+    for a meter that shows what is far from expected.
     """
     at_s, run = now_s if line.at_s is None else line.at_s, book.run(run.number)
     if line.at_date is not None:
@@ -158,15 +165,35 @@ def _doubt(seen: View, off_s: float, word: Word, factor: float) -> None:
                        f"{round(due_s) // 60}:{round(due_s) % 60:02d} {word}")  # fmt: skip
 
 
-def _doubt_bath(book: Logbook, plan: Plan, run: Run, bath_c: float, at_s: float) -> None:
-    """Ask about a bath too far from the one read last, or planned, and the one expected now. Raises SayAgain."""
-    read = [each.temperature_c for each in book.readings(run.number) if each.temperature_c is not None]
-    if abs(bath_c - [plan.load.bath.temperature_c, *read][-1]) <= _JUMP_K:
-        return
-    due = view(book, plan, run, at_s).follow.bath
-    if not due.low - _JUMP_K <= bath_c <= due.high + _JUMP_K:
-        raise SayAgain("the line", f"{bath_c:.3g} C is far from the {due.value:.3g} C expected of the bath",
-                       "the same once more if the thermometer shows that")  # fmt: skip
+def _doubt_reading(book: Logbook, plan: Plan, run: Run, line: Typed, at_s: float) -> None:
+    """Ask about a meter that shows what is far from the plan and from what the readings before let expect.
+
+    Raises SayAgain.
+    """
+    course, due = plan.run.course, view(book, plan, run, at_s).follow
+    late_a = _LATE * course.setting.full_a if at_s < course.setting.ramp_s else 0.0
+    far: dict[str, float] = {}
+    said = []
+    for read, now, rows, late, unit, meter in (
+        (line.current_a, due.current, course.current_a, late_a, "A", "ammeter"),
+        (line.volts_v, due.volts, course.supply_v, 0.0, "V", "voltmeter"),
+    ):
+        if read is not None and now is not None:
+            planned = course.cases.bounds(course.at(rows, at_s))
+            low, high = min(now.low, planned.low) - late, max(now.high, planned.high) + 2.0 * late
+            if not low / _FAR <= read <= high * _FAR:
+                far[unit] = read
+                said.append((f"{read:.3g} {unit} is far from the {now.value:.3g} {unit} expected", meter))
+    read_c, bath = line.temperature_c, due.bath
+    warm = [each.temperature_c for each in book.readings(run.number) if each.temperature_c is not None]
+    last_c = [plan.load.bath.temperature_c, *warm][-1]
+    if read_c is not None and not min(last_c, bath.low) - _JUMP_K <= read_c <= max(last_c, bath.high) + _JUMP_K:
+        far["C"] = read_c
+        said.append((f"{read_c:.3g} C is far from the {bath.value:.3g} C expected of the bath", "thermometer"))
+    if said:
+        doubt = SayAgain("the line", said[0][0], f"the same once more if the {said[0][1]} shows that")
+        doubt.about = Typed(volts_v=far.get("V"), current_a=far.get("A"), temperature_c=far.get("C"))
+        raise doubt
 
 
 def end(book: Logbook, run: Run, at_s: float) -> None:
@@ -194,8 +221,9 @@ def _read(book: Logbook, plan: Plan, run: Run, line: Typed, at_s: float, is_sure
                       temperature_c=line.temperature_c, remark=line.remark)  # fmt: skip
     if is_measured(reading):
         followed(plan, [msgspec.structs.replace(reading, run=0)])
-        if line.temperature_c is not None and not is_sure:
-            _doubt_bath(book, plan, run, line.temperature_c, at_s)
+        check_reading(reading, run)
+        if not is_sure:
+            _doubt_reading(book, plan, run, line, at_s)
     book.add_reading(reading)
 
 

@@ -93,11 +93,11 @@ class Followed:
     belief: Belief
     has_volts: bool
 
-    def expected(self, rows: Floats, tolerance: float) -> Estimate:
-        """A value of the run, such as its volts (n,), with three standard uncertainties either way."""
+    def expected(self, rows: Floats, tolerance: float, most: float = np.inf) -> Estimate:
+        """A value of the run, such as its volts (n,), three standard uncertainties either way, never over `most`."""
         cases = self.course.cases
         mean, variance = self.belief.expected(_row(cases, rows))
-        return _within(float(cases.likely(rows).mean()) + mean, 3.0 * float(np.sqrt(variance + tolerance**2)))
+        return _within(float(cases.likely(rows).mean()) + mean, 3.0 * float(np.sqrt(variance + tolerance**2)), most)
 
 
 def followed(plan: Plan, readings: Sequence[Reading], until_s: float = 0.0) -> Followed:
@@ -181,8 +181,9 @@ def _volts(
     implied, planned = implied_area(plan, course, reading, read_v), plan.throw.effective.estimate
     if done.has_volts:
         shift, variance = belief.expected(row)
-        off, spread = read_v - mean - shift, float(np.sqrt(variance + noise**2))
-        expected, whole = _within(mean + shift, 3.0 * spread), planned.value
+        most_v, spread = course.setting.limit_v, float(np.sqrt(variance + noise**2))
+        off, whole = read_v - min(mean + shift, most_v), planned.value
+        expected = _within(mean + shift, 3.0 * spread, most_v)
         ends = [whole * float(np.exp(-(off + sign * SURE * spread) / e_fold_v)) for sign in (1.0, 0.0, -1.0)]
         alarm = area_alarm(plan, Estimate(ends[1], ends[0], ends[2]), Estimate.exact(whole))
     else:
@@ -268,8 +269,8 @@ def _row(cases: Cases, values: Floats) -> Floats:
     return row
 
 
-def _within(value: float, off: float) -> Estimate:
-    return Estimate(value, value - off, value + off)
+def _within(value: float, off: float, most: float = np.inf) -> Estimate:
+    return Estimate(min(value, most), min(value - off, most), min(value + off, most))
 
 
 _AREA = Source(Kind.DERIVED, "current over the density that the volts imply; coating so far and rack take their share")

@@ -35,11 +35,13 @@ class Typed:
     at_date: str | None = None
 
     def again(self, asked: Typed | None) -> bool:
-        """Whether this says once more what was asked about: the same word, or a bath as warm within a kelvin."""
+        """Whether this says once more what was asked about: the same word, or much the same meters."""
         if asked is None or asked.word is not self.word:
             return False
-        baths = (asked.temperature_c, self.temperature_c)
-        return self.word is not None or (None not in baths and abs(baths[0] - baths[1]) < _SAME_K)  # type: ignore[operator]
+        meters = [(getattr(asked, name), getattr(self, name), near) for name, near in _SAME.items()]
+        same = [now is not None and abs(was - now) <= max(near, _SAME_SHARE * was)
+                for was, now, near in meters if was is not None]  # fmt: skip
+        return self.word is not None or (bool(same) and all(same))
 
 
 _WORDS = {"next": Word.NEXT, "off": Word.NEXT, "undo": Word.UNDO, "end": Word.END, "leave": Word.LEAVE}
@@ -48,7 +50,8 @@ _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)")
 _NUMBER = re.compile(r"([+-]?(?:\d{1,15}(?:[.,]\d+)?|[.,]\d+)(?:e[+-]?\d{1,2})?)\s*(m?[VA]|°?[CF]|)", re.I)
 _COMMAS_ONLY = re.compile(r"\d+(?:,\d+)+")
 _MOST_SHOWN = 60
-_SAME_K = 1.0  # chosen: what a thermometer wanders between two readings
+_SAME = {"volts_v": 0.5, "current_a": 0.05, "temperature_c": 1.0}  # chosen: what meters wander between two readings
+_SAME_SHARE = 0.1
 _REMEDY = "type volts, amperes and bath, such as 17.2 3 20.5; or next, undo, note ..., end, leave"
 
 

@@ -231,8 +231,22 @@ class RehungDocument(TypedDict):
     warns: list[str]
 
 
+class LostRun(TypedDict):
+    """A run at the tank whose load cannot be opened any more, so that it can only be ended."""
+
+    run: int
+    load: str
+    when: str
+    why: str
+
+
 class AtTankDocument(TypedDict):
-    """The run at the tank as it is now, None without one; speed is that of a rehearsal's clock, else 1."""
+    """The run at the tank as it is now, None without one; speed is that of a rehearsal's clock, else 1.
+
+    answer: what is to be said of a line that was typed.
+    """
 
     run: RunDocument | None
+    lost: LostRun | None
     speed: float
+    answer: NotRequired[str]

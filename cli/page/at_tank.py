@@ -4,7 +4,7 @@ import threading
 from pathlib import Path
 from typing import Any
 
-from areacalc.errors import BadInput
+from areacalc.errors import AreacalcError, BadInput
 
 Document = dict[str, Any]
 _MOST_LINE = 300
@@ -23,19 +23,22 @@ class AtTank:
         self._asked: tuple[str, Any] = ("", None)  # the run and the line that were asked about
 
     def document(self, inch: bool) -> Document:
-        """The run as it is now; None where nothing is at the tank. Raises AreacalcError."""
+        """The run as it is now; None where nothing is at the tank, or one whose load cannot be opened: `lost` tells."""
         from areacalc.report.run_document import run_document
         from areacalc.report.words.places import named_as
         from areacalc.run.held import elapsed_s, view
 
         with self._one, self._book() as book:
             run = book.at_the_tank()
-            shown = None
+            shown = lost = None
             if run is not None:
-                plan = self._plan(run)
-                with named_as("page"):
-                    shown = run_document(view(book, plan, run, elapsed_s(run, self.speed)), inch)
-        return {"run": shown, "speed": self.speed}
+                try:
+                    plan = self._plan(run)
+                    with named_as("page"):
+                        shown = run_document(view(book, plan, run, elapsed_s(run, self.speed)), inch)
+                except AreacalcError as bad:
+                    lost = {"run": run.number, "load": run.load, "when": run.when, "why": f"{bad.where}: {bad.what}"}
+        return {"run": shown, "lost": lost, "speed": self.speed}
 
     def begin(self, text: str, folder: str) -> None:
         """Write down that the current was switched on. Raises AreacalcError."""
@@ -50,10 +53,15 @@ class AtTank:
             run = begin(book, held, plan)
             self._plans = {run.key: plan}
 
-    def take(self, line: str, sure: bool = False) -> None:
-        """Write down a line that was typed; sure: the page has asked already. Raises AreacalcError."""
-        from areacalc.run.held import SayAgain, elapsed_s, take
-        from areacalc.run.typed import typed
+    def take(self, line: str, sure: bool = False, inch: bool = False) -> str:
+        """Write down a line that was typed; what is to be said of it. sure: the page has asked already.
+
+        Raises AreacalcError.
+        """
+        from areacalc.run.held import SayAgain, elapsed_s, end, take
+        from areacalc.run.typed import Typed, Word, typed
+
+        from ..run.screen import undone_words
 
         said = typed(line[:_MOST_LINE])
         with self._one, self._book() as book:
@@ -62,11 +70,15 @@ class AtTank:
                 raise BadInput("the run", "nothing is at the tank", "begin a run first")
             (of, asked), self._asked = self._asked, ("", None)
             sure = sure or (of == run.key and said.again(asked))
+            if sure and said == Typed(Word.END):  # of a run whose load cannot be opened too
+                end(book, run, elapsed_s(run, self.speed))
+                return ""
             try:
-                take(book, self._plan(run), run, said, elapsed_s(run, self.speed), sure, self.speed)
-            except SayAgain:
-                self._asked = run.key, said
+                gone = take(book, self._plan(run), run, said, elapsed_s(run, self.speed), sure, self.speed)
+            except SayAgain as doubt:
+                self._asked = run.key, doubt.about or said
                 raise
+        return "" if gone is None else undone_words(gone, inch)
 
     def _book(self) -> Any:
         from areacalc.logbook.logbook import Logbook, rehearsal_logbook

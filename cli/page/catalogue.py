@@ -39,6 +39,7 @@ _ASKED_FIRST = {"finish": ("thickness", "dye")}  # in sight on the page, though 
 
 def document() -> Document:
     """Everything that does not change while the page runs."""
+    from areacalc.bath.dye import SHADES
     from areacalc.bath.window import WINDOWS
     from areacalc.load.keys import TABLE_HELP, TABLES
     from areacalc.shape.read import FORMATS
@@ -66,6 +67,7 @@ def document() -> Document:
         },
         "states": {state.value: asdict(style) for state, style in STATE_STYLES.items()},
         "example": _example(),
+        "shades": {name: film.value for name, film in SHADES.items()},
     }  # fmt: skip
 
 

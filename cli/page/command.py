@@ -7,7 +7,7 @@ import typer
 
 Port = Annotated[int, typer.Option("--port", min=0, max=65535, help="Port on this computer; 0 picks a free one.")]
 Data = Annotated[
-    Path | None, typer.Option("--data", metavar="FOLDER", help="Folder for your work; it is made if missing.")
+    Path | None, typer.Option("--data", metavar="FOLDER", help="Folder for your work and its logbook; made if missing.")
 ]
 Speed = Annotated[
     float, typer.Option(min=1.0, max=10_000.0, metavar="TIMES", help="Rehearse with a clock this many times as fast.")

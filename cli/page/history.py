@@ -105,6 +105,7 @@ def _of_part(before: BenchPart, after: BenchPart) -> str:
 
 def _of_settings(before: Bench, after: Bench) -> str:
     old, new = before.settings, after.settings
-    tables = [name for name in {**old.tables, **new.tables} if old.tables.get(name) != new.tables.get(name)]
-    words = [*(["current density"] if old.density != new.density else []), *tables]
-    return ", ".join(words)
+    pairs = ((name, old.tables.get(name, {}), new.tables.get(name, {})) for name in {**old.tables, **new.tables})
+    keys = [f"{name} {key}" for name, was, now in pairs for key in {**was, **now} if was.get(key) != now.get(key)]
+    words = [*(["current density"] if old.density != new.density else []), *(each.replace("_", " ") for each in keys)]
+    return ", ".join(words[:3]) + (" and more" if words[3:] else "")

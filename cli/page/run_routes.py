@@ -41,13 +41,14 @@ async def begin(request: Request, said: Nothing) -> Response:
 @on("post", PATH)
 async def take(request: Request, said: TankLine) -> Response:
     desk = desk_of(request)
-    await run_in_threadpool(desk.at_tank.take, text(said.line, "line"), said.sure)
-    return await _shown(desk)
+    inch = desk.bench.settings.show == "in"
+    answer = await run_in_threadpool(desk.at_tank.take, text(said.line, "line"), said.sure, inch)
+    return await _shown(desk, answer=answer)
 
 
-async def _shown(desk: Desk, status: int = 200) -> Response:
+async def _shown(desk: Desk, status: int = 200, **more: str) -> Response:
     found = await run_in_threadpool(desk.at_tank.document, desk.bench.settings.show == "in")
-    return JSONResponse(found, status)
+    return JSONResponse(found | more, status)
 
 
 @on("get", "/api/runs/{number}/picture")

@@ -2,6 +2,7 @@
 
 import asyncio
 import contextlib
+import os
 import socket
 import sys
 import webbrowser
@@ -11,7 +12,7 @@ import uvicorn
 from msgspec.structs import replace
 
 from areacalc.errors import BadInput
-from areacalc.logbook.logbook import shop_folder
+from areacalc.logbook.logbook import shop_folder, shop_logbook
 
 from .. import show as out
 from .connections import Connection, one_line
@@ -30,6 +31,8 @@ def serve(port: int, data: Path | None, open_browser: bool, speed: float = 1.0) 
 
     speed is that of the clock of rehearsed runs.
     """
+    if data is not None:  # whoever keeps their work apart keeps their runs apart
+        os.environ.setdefault("AREACALC_LOGBOOK", str(data.absolute() / "logbook.sqlite"))
     store = Store(data or shop_folder())
     key = kept_key(store.folder)
     listening = _listen_again(key.port) if port == 0 else _listen(port)
@@ -42,7 +45,7 @@ def serve(port: int, data: Path | None, open_browser: bool, speed: float = 1.0) 
     desk = Desk(store, pool, speed)
     guard = Guard(application(desk), port, key, _show)
     address = guard.invite()
-    out.say(f"What you do is kept in {store.folder}. Ctrl-C ends it.")
+    out.say(f"What you do is kept in {store.folder}, runs in {shop_logbook()}. Ctrl-C ends it.")
     server = _Server(
         desk,
         uvicorn.Config(

@@ -99,7 +99,7 @@ def _taken(
             run = move_clock(book, run, said.at_s, speed)
         gone = take(book, plan, run, said, elapsed_s(run, speed), said.again(asked), speed)
     except SayAgain as doubt:
-        return False, f"{doubt.what}; {doubt.remedy}", said
+        return False, f"{doubt.what}; {doubt.remedy}", doubt.about or said
     except BadInput as bad:
         return False, f"not taken: {bad.what}; {bad.remedy}", None
     return book.run(run.number).ended is not None, undone_words(gone, inch) if gone is not None else "", None

@@ -75,8 +75,7 @@ def lines(run: RunDocument, answer: str, width: int, inch: bool = False) -> list
         then = f", then: {run['then']}" if run["then"] else ""
         out.append(f"for {minutes_left(run['due_s'] - run['now_s'])}, until {into_run(run['due_s'])}{then}")
     if run["in_acid"]:
-        moved = f" (planned {into_run(run['planned_end_s'])})" if run["moved"] else ""
-        out += [f"switch off at {into_run(run['end_s'])}{moved}", "", *_expected(run, inch)]
+        out += [*wrapped(switch_off_words(run), "", "  ", width), "", *_expected(run, inch)]
     for alarm in run["alarms"]:
         out += ["", *(f"{_RED}{row}{_PLAIN}" for row in wrapped(f"ALARM: {alarm}", "", "", width))]
     for caution in run["cautions"][:3]:
@@ -155,8 +154,6 @@ class Told:
 
 def reading_words(run: RunDocument, inch: bool = False) -> str:
     """The last reading, what was expected, the coating so far and the end, on one line."""
-    from areacalc.report.words.at_the_tank import into_run
-
     read = run["readings"][-1]
     shown = meter_words(read["volts_v"], read["current_a"], read["temperature_c"], inch)
     expected = read["expected_v"]
@@ -164,9 +161,16 @@ def reading_words(run: RunDocument, inch: bool = False) -> str:
         shown += f" (expected {three(expected['low'])} to {three(expected['high'])} V)"
     if not shown:
         return str(read["remark"])
-    planned = f" (planned {into_run(run['planned_end_s'])})" if run["moved"] else ""
-    off = f"; switch off at {into_run(run['end_s'])}{planned}" if run["in_acid"] else ""
+    off = f"; {switch_off_words(run)}" if run["in_acid"] else ""
     return f"{shown}: coating {film_words(run, inch)}{off}"
+
+
+def switch_off_words(run: RunDocument) -> str:
+    """When to switch off, and why that is not as planned."""
+    from areacalc.report.words.at_the_tank import into_run
+
+    planned = f" (planned {into_run(run['planned_end_s'])}: {run['moved']})" if run["moved"] else ""
+    return f"switch off at {into_run(run['end_s'])}{planned}"
 
 
 def meter_words(volts_v: float | None, current_a: float | None, temperature_c: float | None, inch: bool = False) -> str:

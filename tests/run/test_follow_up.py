@@ -52,7 +52,7 @@ def test_without_readings_a_run_is_its_plan(plan):
         assert estimate.value == pytest.approx(bounds.value, rel=1e-3)
         assert estimate.low == pytest.approx(bounds.low * (1.0 - unread), rel=1e-3)
     assert found.end.value == plan.run.set_s
-    assert not found.is_moved
+    assert found.moved is None
 
 
 def test_the_marks_of_the_ramp_lie_on_the_plan(plan):
@@ -83,7 +83,7 @@ def test_less_current_ends_later_by_the_charge_that_is_missing(plan, share):
 
 def test_a_current_within_the_ammeter_leaves_the_end_where_it_was(plan):
     readings = [read(s, current_a=0.995 * plan.run.course.setting.full_a) for s in (300.0, 600.0)]
-    assert not follow_up(plan, readings, 600.0).is_moved
+    assert not follow_up(plan, readings, 600.0).moved
 
 
 def test_film_and_charge_count_what_the_ammeter_said(plan):

@@ -3,6 +3,7 @@
 from datetime import datetime, timedelta
 
 import pytest
+from msgspec import structs
 from simulated_tank import DESK_SET, desk_set
 
 from areacalc.errors import BadInput, CannotRun
@@ -137,8 +138,10 @@ def test_a_bath_far_from_the_one_before_is_asked_about_once(book, run):
 def test_what_is_said_once_more_is_the_same_again():
     assert typed("next").again(typed("off"))
     assert not typed("end").again(typed("next"))
-    assert typed("18 3 8.1").again(typed("30:00 14 7.9 C"))
-    assert not typed("18 3 20.1").again(typed("30:00 14 7.9 C"))
+    assert typed("18 3 8.1").again(typed("30:00 7.9 C"))
+    assert not typed("18 3 20.1").again(typed("30:00 7.9 C"))
+    assert typed("17 0.31").again(typed("0.3 A"))
+    assert not typed("17 3").again(typed("0.3 A"))
 
 
 def test_ending_a_run_long_before_the_current_is_due_off_is_asked_once_more(book, run):
@@ -247,3 +250,39 @@ def test_lines_of_a_meters_log_are_kept_at_the_time_they_tell(book, run):
             take(book, plan, run, typed(f"{(began + timedelta(seconds=off)).isoformat()} 18 3"), 600.0)
     with pytest.raises(BadInput, match="is not a date and time"):
         take(book, plan, run, typed("2026-13-03 10:00 18 3"), 600.0)
+
+
+@pytest.mark.parametrize(
+    ("slip", "says"),
+    [("10:00 18 0.3", "0.3 A is far from the 3 A expected; the same once more if the ammeter shows that"),
+     ("10:00 3 3", "3 V is far from the 18.* V expected; the same once more if the voltmeter shows that"),
+     ("4:30 14 0.3", "0.3 A is far from the 2.7 A expected")],
+)  # fmt: skip
+def test_a_first_reading_far_from_what_is_expected_is_asked_about_and_moves_nothing(book, run, slip, says):
+    plan, before = desk_set(), view(book, desk_set(), run, 600.0).follow
+    with pytest.raises(SayAgain, match=says) as asked:
+        take(book, plan, run, typed(slip), 600.0)
+    assert view(book, plan, run, 600.0).follow == before
+    again = typed(slip).again(asked.value.about)
+    take(book, plan, run, typed(slip), 600.0, is_sure=again)
+    assert len(book.readings(run.number)) == 1
+    take(book, plan, run, typed("10:30 18 3"), 660.0)  # near the plan: not asked about, whatever was kept before
+    take(book, plan, run, typed("undo"), 661.0)
+
+
+def test_the_volts_expected_are_never_more_than_the_power_supply_gives(book):
+    load = LoadBook(DESK_SET)
+    plan = load.plan(["supply.voltage=18.5 V"])
+    run = begin(book, load, plan, (datetime.now().astimezone() - timedelta(hours=1)).isoformat())
+    for line in ("10:00 18.4 3", "10:30 18.5 3", "11:00 18.5 3"):
+        take(book, plan, run, typed(line), 1000.0, is_sure=True)
+    for at_s in (690.0, 900.0, 1200.0):
+        seen = view(book, plan, run, at_s).follow
+        assert seen.volts.high <= 18.5
+        assert AlarmKind.BURNING not in [each.kind for each in seen.alarms]
+
+
+def test_a_run_whose_folder_is_gone_is_told_in_one_line(book, run, tmp_path):
+    gone = structs.replace(run, folder=str(tmp_path / "gone"))
+    with pytest.raises(BadInput, match=r"pen-body\.toml"):
+        LoadBook.of(gone).plan()

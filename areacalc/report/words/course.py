@@ -1,8 +1,12 @@
-"""Words for the current through a run: raised, held, held down."""
+"""Words for the current through a run, raised, held, held down; and for a coating larger than asked."""
 
 from areacalc.bath.course import LimitedBy
+from areacalc.load.load import EVEN_CHANCE
 from areacalc.plan.plan import Plan
 from areacalc.report.figures import shown, value_text
+from areacalc.report.words.places import Keys
+
+_LARGER = 1.02  # chosen: a coating this much thicker than asked wants a reason
 
 
 def course_words(plan: Plan) -> str:
@@ -17,3 +21,13 @@ def course_words(plan: Plan) -> str:
             LimitedBy.CURRENT: f"the power supply's amperes limit it until {end}",
         }[by])  # fmt: skip
     return ", then ".join(told)
+
+
+def coating_reason(plan: Plan, inch: bool = False) -> str:
+    """Why the coating planned is thicker than asked; "" where it is not."""
+    certainty, wanted = plan.load.finish.certainty, plan.figures["coating-wanted"]
+    larger = plan.film.film.estimate.value > _LARGER * wanted.estimate.value
+    if not larger or certainty <= EVEN_CHANCE:
+        return ""
+    asked, share = value_text(wanted, inch), f"{100.0 * certainty:.3g} %"
+    return f"{asked} is asked; this run is long enough that {share} of runs get it (" + f"{Keys():finish.certainty})"

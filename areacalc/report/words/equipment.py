@@ -5,6 +5,7 @@ from itertools import groupby
 
 from areacalc.bath.window import WindowFact
 from areacalc.digits import three
+from areacalc.plan.mends import WayOut
 from areacalc.plant.bus import Section
 from areacalc.plant.cathode import RatioFact
 from areacalc.plant.cathode_set import CathodeLife
@@ -79,31 +80,35 @@ EQUIPMENT: Catalogue = {
 }  # fmt: skip
 
 
-def ways_out_words(ways: WaysOut | None, inch: bool = False) -> tuple[str, ...]:
-    """Each way out of a tank or a power supply that is too small."""
+def ways_out_told(ways: WaysOut | None, inch: bool = False) -> tuple[tuple[WayOut, str], ...]:
+    """Each way out of a tank or a power supply that is too small, with its sentence."""
     if ways is None:
         return ()
-    out = []
+    out: list[tuple[WayOut, str]] = []
     if (low := ways.lower_density) is not None:
         verdict = "inside the window" if low.in_window else "BELOW the window asked for"
         if low.other_windows and not low.in_window:
             verdict += f", inside '{low.other_windows[0]}'; density = \"{low.other_windows[0]}\" plans within that"
         elif not low.in_window:
             verdict += " and every other: a soft, thin, uneven coating"
-        density = shown(low.density_a_per_dm2, "A/dm2", inch)
-        out.append(f"All parts at {three(low.current_a)} A, {density} ({verdict}), for about {shown(low.run_s, 's')}.")
+        told = f"{three(low.current_a)} A, {shown(low.density_a_per_dm2, 'A/dm2', inch)}"
+        out.append((low, f"All parts at {told} ({verdict}), for about {shown(low.run_s, 's')}."))
     if ways.in_runs is not None:
-        out += _runs(ways.in_runs)
-    if ways.buy is not None:
-        out.append(f"A power supply of at least {three(ways.buy.rating_a)} A and {three(ways.buy.rating_v)} V.")
-    if ways.tank is not None:
-        room, rack = ways.tank.room, ways.tank.layout
-        sides = " x ".join(shown(side, "mm", inch) for side in (room.length_mm, room.width_mm, room.depth_mm))
-        out.append(
-            f"A tank of at least {sides} of liquid, {shown(ways.tank.liquid_l, 'L', inch)}: all at once, in "
-            f"{rack_words(rack)}."
+        out += ((ways.in_runs, said) for said in _runs(ways.in_runs))
+    if (buy := ways.buy) is not None:
+        out.append((buy, f"A power supply of at least {three(buy.rating_a)} A and {three(buy.rating_v)} V."))
+    if (tank := ways.tank) is not None:
+        sides = " x ".join(
+            shown(side, "mm", inch) for side in (tank.room.length_mm, tank.room.width_mm, tank.room.depth_mm)
         )
+        out.append((tank, f"A tank of at least {sides} of liquid, {shown(tank.liquid_l, 'L', inch)}: all at once, in "
+                          f"{rack_words(tank.layout)}."))  # fmt: skip
     return tuple(out)
+
+
+def ways_out_words(ways: WaysOut | None, inch: bool = False) -> tuple[str, ...]:
+    """The sentences alone."""
+    return tuple(said for _, said in ways_out_told(ways, inch))
 
 
 def _runs(found: InRuns) -> list[str]:

@@ -72,11 +72,11 @@ export const plan = () => ask("GET", "api/plan");
 export const runs = () => ask("GET", "api/logbook");
 /** @param {string} remark @returns {Promise<{runs: Doc.Run[]}>} */
 export const logRun = (remark) => ask("POST", "api/logbook", { remark });
-/** @returns {Promise<{run: Doc.AtTank | null, speed: number}>} */
+/** @returns {Promise<Doc.TankNow>} */
 export const atTank = () => ask("GET", "api/run");
-/** @returns {Promise<{run: Doc.AtTank | null, speed: number}>} */
+/** @returns {Promise<Doc.TankNow>} */
 export const beginRun = () => ask("PUT", "api/run", {});
-/** @param {string} line @param {boolean} sure @returns {Promise<{run: Doc.AtTank | null, speed: number}>} */
+/** @param {string} line @param {boolean} sure @returns {Promise<Doc.TankNow>} */
 export const tellTank = (line, sure = false) => ask("POST", "api/run", { line, sure });
 /** @param {string} table @param {string} name @param {object | null} values null: forget it */
 export const keep = (table, name, values) => ask("PUT", "api/shop", { table, name, values });

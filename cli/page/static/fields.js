@@ -26,15 +26,7 @@ export function field(desk, table, key) {
   function send() {
     const text = box.value.trim();
     const value = !text ? "" : unit && !/[a-z"'%°µ]/i.test(text) ? `${text} ${unit.value}` : key.number && /^\d+$/.test(text) ? Number(text) : text;
-    desk.set((/** @type {Doc.Settings} */ { tables }) => {
-      const now = new Map(Object.entries(tables[table] ?? {}));
-      if (value === "") now.delete(key.name);
-      else now.set(key.name, value);
-      const all = new Map(Object.entries(tables));
-      if (now.size) all.set(table, Object.fromEntries(now));
-      else all.delete(table);
-      return { tables: Object.fromEntries(all) };
-    }, id);
+    desk.set((/** @type {Doc.Settings} */ { tables }) => ({ tables: withValues(tables, { [`${table}.${key.name}`]: value }) }), id);
   }
 
   /** The units to choose from, those of what is shown first; the one that is written is set. @param {string} is */
@@ -68,6 +60,20 @@ export function field(desk, table, key) {
       element.classList.toggle("wrong", Boolean(wrong));
     },
   };
+}
+
+/** Tables with values by key, such as "bath.acid"; an empty one is taken out. @param {Doc.Tables} tables @param {Record<string, string | number>} values @returns {Doc.Tables} */
+export function withValues(tables, values) {
+  const all = new Map(Object.entries(tables));
+  for (const [key, value] of Object.entries(values)) {
+    const [table, name] = key.split(".");
+    const now = new Map(Object.entries(all.get(table) ?? {}));
+    if (value === "") now.delete(name);
+    else now.set(name, value);
+    if (now.size) all.set(table, Object.fromEntries(now));
+    else all.delete(table);
+  }
+  return Object.fromEntries(all);
 }
 
 /** The number of "180 g/L" as an example. @param {string} text */

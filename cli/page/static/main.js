@@ -44,13 +44,18 @@ function page(catalogue) {
       const button = /** @type {HTMLButtonElement} */ (get(which));
       button.disabled = !what && !(sketched && own.length);
       button.title = what ? `${which === "undo" ? "Undo" : "Redo"}: ${what}` : "";
+      if (what) button.setAttribute("aria-label", button.title); else button.removeAttribute("aria-label");
     }
     if (desk.lost) say("The page's server does not answer. Start it again with `areacalc page`; what you did is kept.", "harms");
   }
 
   /** @param {"undo" | "redo"} which */
   function travel(which) {
-    if (sketch.element.hidden || !sketch.draft.travel(which)) desk.travel(which);
+    if (sketch.element.hidden || !sketch.draft.travel(which)) {
+      const what = desk.bench.history?.[which];
+      if (what) say(`${which === "undo" ? "Taken back" : "Made again"}: ${what}.`);
+      desk.travel(which);
+    }
     desk.changed();
   }
 

@@ -1,6 +1,7 @@
 // The plan of the load: what to set and to expect, what would spoil it, and where the current goes.
 
 import { linksOf } from "./figures.js";
+import { mends } from "./mend.js";
 import { h, redraw, spelled, state } from "./show.js";
 import { explain } from "./strip.js";
 
@@ -23,9 +24,9 @@ export function planStation(desk, keeper) {
     title.textContent = titleOf(keeper);
     element.setAttribute("aria-busy", String(keeper.wanted && !keeper.current));
     redraw(body, JSON.stringify([keeper.answered, state.show, Boolean(plan), refused?.message, keeper.wanted, desk.lost]), () => {
-      if (plan) return [part("Figures of the plan", figures(plan), bores(plan)), part("Faults and cautions", faults(plan), cautions(plan))];
+      if (plan) return [part("Figures of the plan", figures(desk, plan), bores(plan)), part("Faults and cautions", faults(desk, plan), cautions(plan))];
       const mistakes = [...keeper.mistakes];
-      if (mistakes.length) return [h("ul", { class: "harms" }, mistakes.map(([place, what]) => h("li", {}, `${place}: ${what}`)))];
+      if (mistakes.length) return [h("ul", { class: "harms" }, mistakes.map(([place, what]) => h("li", {}, spelled(`${place}: ${what} `), mends(desk, place, [place.replace(" ", ".")]))))];
       if (refused) return [h("p", { class: "harms" }, refused.message)];
       return [h("p", {}, keeper.wanted ? "Working out the plan …" : "The plan appears here once there is a part, and bath and tank are filled in: ", !keeper.wanted && h("a", { href: "#tank" }, "Rack and tank"))];
     });
@@ -46,14 +47,14 @@ function part(name, ...children) {
   return h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": name }, ...children);
 }
 
-/** @param {Doc.Plan} plan */
-function figures(plan) {
+/** @param {Desk} desk @param {Doc.Plan} plan */
+function figures(desk, plan) {
   const first = FIRST.filter((n) => plan.figures[n]);
   const rows = (/** @type {string[]} */ names, /** @type {string} */ call) => h("table", {}, h("caption", { class: "unseen" }, call),
     h("thead", {}, h("tr", {}, ["Figure", "Value", "Least to most", "Worked out"].map((w, i) => h("th", { scope: "col", class: i === 1 || i === 2 ? "number" : "" }, w)))),
     h("tbody", {}, names.map((name) => {
       const f = plan.figures[name];
-      return h("tr", {}, h("th", { scope: "row" }, f.name), h("td", { class: "number" }, spelled(f.text)), h("td", { class: "number" }, spelled(f.bounds)),
+      return h("tr", {}, h("th", { scope: "row" }, f.name, name === "coating" && plan.coating_reason && h("span", { class: "reason soft" }, spelled(`${plan.coating_reason} `), mends(desk, "coating", ["finish.certainty"]))), h("td", { class: "number" }, spelled(f.text)), h("td", { class: "number" }, spelled(f.bounds)),
         h("td", {}, h("button", { type: "button", class: "plain", "data-act": `how ${name}`, "aria-label": `How ${f.name} was worked out`, onclick: () => { explain(f.name, linksOf(f)); } }, "how?")));
     })));
   return h("div", {}, rows(first, "Figures of the plan"),
@@ -67,12 +68,12 @@ function bores(plan) {
     plan.bores_say.map((said) => h("p", { class: "soft" }, spelled(said))));
 }
 
-/** @param {Doc.Plan} plan */
-function faults(plan) {
+/** @param {Desk} desk @param {Doc.Plan} plan */
+function faults(desk, plan) {
   if (!plan.faults.length) return h("p", {}, "No fault found.");
   return h("div", {}, h("h3", {}, "Faults"), h("ul", { class: "notes faults" }, plan.faults.map((x) => h("li", { class: x.weight === "watch" ? "" : "harms" },
-    h("strong", {}, `${WEIGHTS[x.weight] ?? x.weight}: `), spelled(x.text)))),
-  plan.ways_out.length > 0 && h("h3", {}, "Ways out"), plan.ways_out.length > 0 && h("ul", { class: "notes" }, plan.ways_out.map((w) => h("li", {}, spelled(w)))));
+    h("strong", {}, `${WEIGHTS[x.weight] ?? x.weight}: `), spelled(`${x.text} `), mends(desk, x.text, x.keys, x.changes, x.part)))),
+  plan.ways_out.length > 0 && h("h3", {}, "Ways out"), plan.ways_out.length > 0 && h("ul", { class: "notes" }, plan.ways_out.map(({ text, changes }) => h("li", {}, spelled(`${text} `), mends(desk, text, [], changes)))));
 }
 
 /** @param {Doc.Plan} plan */

@@ -2,6 +2,7 @@
 
 import { figuresOf } from "./figures.js";
 import { bounds, get, h, quantity, redraw, spelled } from "./show.js";
+import { goTo } from "./mend.js";
 import { nextOf, wayOf } from "./way.js";
 
 /** @typedef {import("./desk.js").Desk} Desk */
@@ -35,7 +36,7 @@ export function strip(desk, keeper, at) {
         h("span", { class: "unseen" }, `: ${station.is}`)))))]);
     const first = nextOf(stations);
     redraw(next, JSON.stringify([first, at()]), () => [first
-      ? h("a", { href: `#${first.id}`, class: first.is, "data-act": "next" }, h("strong", {}, first.id === at() ? "Now: " : `Next, ${first.name}: `), first.says)
+      ? h("a", { href: `#${first.id}`, class: first.is, "data-act": "next", onclick: (/** @type {MouseEvent} */ e) => { if (first.key) { e.preventDefault(); goTo(first.key); } } }, h("strong", {}, first.id === at() ? "Now: " : `Next, ${first.name}: `), first.says)
       : h("span", {}, h("strong", {}, "All done. "), "The run is in the logbook.")]);
   });
 

@@ -4,6 +4,7 @@ import * as api from "./api.js";
 import { field } from "./fields.js";
 import { opened } from "./intake.js";
 import { judge, numbered, withMove } from "./rack_drag.js";
+import { shadeLine } from "./shade_line.js";
 import { h, redraw, titleOf } from "./show.js";
 import { tankDrawing } from "./tank_drawing.js";
 
@@ -82,7 +83,7 @@ export function tankStation(desk, keeper) {
     });
     const rare = made.filter(({ key }) => !key.common).map((each) => each.element);
     return h("fieldset", { class: "table" }, h("legend", {}, titleOf(name)),
-      KEPT.includes(name) && kept(desk, name), name === "finish" && density.element, made.filter(({ key }) => key.common).map((each) => each.element),
+      KEPT.includes(name) && kept(desk, name), name === "finish" && density.element, made.filter(({ key }) => key.common).map((each) => each.element), name === "finish" && shadeLine(desk),
       rare.length > 0 && h("details", { class: "rare" }, h("summary", {}, "More"), rare));
   }
 

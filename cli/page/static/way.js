@@ -1,11 +1,12 @@
 // The way through the job: six stations, each done, open or wrong, and what to do next.
 
-import { spelled } from "./show.js";
+import { spelled, titleOf } from "./show.js";
 
 /** @typedef {import("./desk.js").Desk} Desk */
 /** @typedef {import("./plan_keeper.js").PlanKeeper} PlanKeeper */
 /** @typedef {"done" | "open" | "busy" | "wrong"} Is */
-/** @typedef {{id: string, name: string, is: Is, says: string}} Station says: what is to be done there, or was */
+/** @typedef {[Is, string, string?]} Found the state, the words, and the key of the load */
+/** @typedef {{id: string, name: string, is: Is, says: string, key?: string}} Station says: what is to be done there, or was; key: of the load that is wrong or missing */
 
 export const STATIONS = { part: "Parts", cover: "Plug and mask", hang: "Hang", tank: "Rack and tank", plan: "Plan", run: "Run" };
 export const SPOT_MM2 = 1; // a smaller bare spot is not seen, and no fault of the plan
@@ -24,12 +25,12 @@ export const unused = (part, hanging) => (part.result?.unused ?? []).filter(({ k
 export function wayOf(desk, keeper) {
   const { parts } = desk.bench;
   const good = parts.filter((p) => p.result && !p.refused);
-  /** @type {[string, (parts: Doc.Part[]) => [Is, string]][]} */
+  /** @type {[string, (parts: Doc.Part[]) => Found][]} */
   const ways = [["part", () => partIs(desk.bench)], ["cover", coverIs], ["hang", hangIs], ["tank", () => tankIs(desk, keeper)],
     ["plan", () => planIs(keeper)], ["run", () => runIs(desk, keeper)]];
   return ways.map(([id, is]) => {
-    const [state, says] = id === "part" || good.length ? is(good) : /** @type {[Is, string]} */ (["open", "Bring a part first."]);
-    return { id, name: /** @type {Record<string, string>} */ (STATIONS)[id], is: state, says };
+    const [state, says, key] = id === "part" || good.length ? is(good) : /** @type {Found} */ (["open", "Bring a part first."]);
+    return { id, name: /** @type {Record<string, string>} */ (STATIONS)[id], is: state, says, key };
   });
 }
 
@@ -38,7 +39,7 @@ export function nextOf(stations) {
   return stations.find(({ is }) => is === "wrong") ?? stations.find(({ is }) => is !== "done") ?? null;
 }
 
-/** @param {Doc.Bench} bench @returns {[Is, string]} */
+/** @param {Doc.Bench} bench @returns {Found} */
 function partIs({ parts, awaited, answer: { warnings } }) {
   if (!parts.length && !awaited.length) return ["open", "Drop the file of a part, sketch one, or take a sample."];
   const bad = parts.find((p) => p.refused);
@@ -53,7 +54,7 @@ function partIs({ parts, awaited, answer: { warnings } }) {
   return ["done", `${parts.length === 1 ? parts[0].name : `${parts.length} kinds of parts`} measured.`];
 }
 
-/** @param {Doc.Part[]} parts @returns {[Is, string]} */
+/** @param {Doc.Part[]} parts @returns {Found} */
 function coverIs(parts) {
   const bad = parts.find((p) => unused(p, false).length);
   if (bad) return ["wrong", `${bad.name}: ${unused(bad, false)[0].line}`];
@@ -63,7 +64,7 @@ function coverIs(parts) {
   return ["done", "Every surface is wet, plugged or masked as you want it."];
 }
 
-/** @param {Doc.Part[]} parts @returns {[Is, string]} */
+/** @param {Doc.Part[]} parts @returns {Found} */
 function hangIs(parts) {
   const bad = parts.find((p) => unused(p, true).length);
   if (bad) return ["wrong", `${bad.name}: ${unused(bad, true)[0].line}`];
@@ -76,24 +77,24 @@ function hangIs(parts) {
   return ["done", "Every part hangs so that no air is trapped."];
 }
 
-/** @param {Desk} desk @param {PlanKeeper} keeper @returns {[Is, string]} */
+/** @param {Desk} desk @param {PlanKeeper} keeper @returns {Found} */
 function tankIs(desk, keeper) {
   if (desk.wrong.size && [...desk.wrong.keys()].some((field) => field === "density" || field.includes(" "))) {
     return ["wrong", "A field is not understood: see the line below it."];
   }
   const { tables } = desk.bench.settings;
   const bad = Object.entries(desk.bench.fields ?? {}).find(([, field]) => field.wrong);
-  if (bad) return ["wrong", `${bad[0]}: ${bad[1].wrong}`];
+  if (bad) return ["wrong", spelled(`${bad[0]}: ${bad[1].wrong}`), bad[0].replace(" ", ".")];
   const mistakes = [...keeper.mistakes.entries()];
-  if (mistakes.length) return ["wrong", `${mistakes[0][0]}: ${mistakes[0][1]}`];
-  for (const name of ["bath", "tank"]) {
+  if (mistakes.length) return ["wrong", spelled(`${mistakes[0][0]}: ${mistakes[0][1]}`), mistakes[0][0].replace(" ", ".")];
+  for (const name of ["bath", "tank", "cathodes", "supply"]) {
     const missing = desk.catalogue.tables[name].keys.find((key) => key.needed && tables[name]?.[key.name] === undefined);
-    if (missing || !tables[name]) return ["open", `Fill in the ${name}${missing ? `: ${missing.name.replaceAll("_", " ")}` : ""}.`];
+    if (missing || !tables[name]) return ["open", `Fill in the ${titleOf(name).toLowerCase()}${missing ? `: ${missing.name.replaceAll("_", " ")}` : ""}.`, missing && `${name}.${missing.name}`];
   }
-  return ["done", "Bath and tank are filled in."];
+  return ["done", "Bath, tank, cathodes and power supply are filled in."];
 }
 
-/** @param {PlanKeeper} keeper @returns {[Is, string]} */
+/** @param {PlanKeeper} keeper @returns {Found} */
 function planIs(keeper) {
   if (!keeper.wanted) return ["open", "The plan appears once bath and tank are filled in."];
   if (!keeper.current) return ["busy", "Working out the plan."];
@@ -105,7 +106,7 @@ function planIs(keeper) {
   return ["done", "The plan can be run."];
 }
 
-/** @param {Desk} desk @param {PlanKeeper} keeper @returns {[Is, string]} */
+/** @param {Desk} desk @param {PlanKeeper} keeper @returns {Found} */
 function runIs(desk, keeper) {
   const written = sessionStorage.getItem("written");
   if (written && written === keeper.answered && keeper.current) return ["done", "This run is in the logbook."];

@@ -44,7 +44,7 @@ export class Workbench {
   }
 
   tools() {
-    this.cutBox = h("input", { type: "checkbox", onchange: () => { this.opened = false; this.cut(); } });
+    this.cutBox = h("input", { type: "checkbox", onchange: () => { this.opened = false; this.cutHere(); } });
     this.axis = h("select", { "aria-label": "Cut across", onchange: () => { this.cut(); } }, AXES.map((a, i) => h("option", { value: i }, a)));
     this.share = h("input", { type: "range", min: 0, max: 1, step: 0.005, value: 0.5, "aria-label": "Where it is cut", oninput: () => { this.cut(); } });
     const names = h("input", { type: "checkbox", checked: true, onchange: () => { this.view?.showNames(names.checked); } });
@@ -54,6 +54,17 @@ export class Workbench {
       h("label", {}, this.cutBox, " cut open"), h("span", { class: "cutting" }, this.axis, this.share),
       h("label", {}, names, " names"), this.key);
   }
+
+  /** Cut it open, or close it, by hand: through what is chosen, else through its largest bore, else through its middle. */
+  cutHere() {
+    const bores = [...rowsOf(this.desk.part).values()].filter((row) => row.axis).sort((a, b) => b.area_mm2 - a.area_mm2);
+    const name = this.chosen[0] ?? bores[0]?.name;
+    if (this.cutBox?.checked && name && this.view?.cutThrough(name, this.axisOf(name))) this.tellCut();
+    else this.cut();
+  }
+
+  /** The axis of a feature. @param {string} name */
+  axisOf(name) { return rowsOf(this.desk.part).get(name)?.axis ?? null; }
 
   cut() {
     const on = this.cutBox?.checked ?? false;
@@ -79,7 +90,7 @@ export class Workbench {
     if (this.opened && !names.length) {
       this.opened = false;
       view.setCut(null);
-    } else if (names.length && !view.cut && view.open(names)) this.opened = true;
+    } else if (names.length && !view.cut && view.open(names, (name) => this.axisOf(name))) this.opened = true;
     this.tellCut();
   }
 

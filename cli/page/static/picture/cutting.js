@@ -7,7 +7,9 @@
 
 const HIDDEN = 0.06; // a surface of which less than this share is in sight is not seen
 
-const LEAST_LEFT = 0.35; // share of the part's length that a cut by itself leaves at least
+const LEAST_LEFT = 0.35; // share of the part's length that a cut by itself leaves at least, where another cut does
+const LITTLE = 0.02;
+const ALONG = 0.9; // the cosine of 26 degrees: an axis nearer to the cut's own lies across it
 
 /** @param {Three} three */
 export function cutting(three) {
@@ -26,36 +28,41 @@ export function cutting(three) {
       }
       part.clip(cut ? [plane] : []);
     },
-    /**
-     * The cut that shows features of which next to nothing is in sight: through the middle of the first, across the axis
-     * that looks at the eye most and along which it is short. null where all can be seen.
-     * @param {Solid} part
-     * @param {Eye} eye
-     * @param {import("./seen.js").Spot[]} spots
-     * @param {string[]} wish
-     * @returns {Cut | null}
-     */
-    through(part, { camera, controls, pixel_mm }, spots, wish) {
+    /** The first feature of which next to nothing is in sight. @param {Solid} part @param {Eye} eye @param {import("./seen.js").Spot[]} spots @param {string[]} wish */
+    hidden(part, { pixel_mm }, spots, wish) {
       const pixel = pixel_mm() ** 2;
-      const hidden = wish.find((name) => {
+      return wish.find((name) => {
         const i = part.names.indexOf(name);
         return i >= 0 && spots[i + 1].count * pixel < HIDDEN * part.reach(i).area;
-      });
-      if (hidden === undefined) return null;
-      const { box } = part.reach(part.names.indexOf(hidden));
+      }) ?? null;
+    },
+    /**
+     * The cut through the middle of a feature, and along its axis where it has one: across the axis of the file that looks
+     * at the eye most and along which the feature is short. null where there is no such feature.
+     * @param {Solid} part
+     * @param {Eye} eye
+     * @param {string} name
+     * @param {number[] | null} along its own axis, of unit length
+     * @returns {Cut | null}
+     */
+    through(part, { camera, controls }, name, along) {
+      const i = part.names.indexOf(name);
+      if (i < 0) return null;
+      const { box } = part.reach(i);
       const middle = box.getCenter(new three.Vector3());
       const long = box.getSize(new three.Vector3());
-      const [from, to] = [box.min.clone(), box.max.clone()].map((corner) => corner.sub(part.box.min).divide(part.box.getSize(new three.Vector3()).addScalar(1e-9)));
+      const shares = [0, 1, 2].map((k) => {
+        const [low, high] = span(part, k);
+        return (middle.getComponent(k) - low) / (high - low || 1);
+      });
       const towards = camera.position.clone().sub(controls.target).normalize();
-      const fit = [0, 1, 2].map((k) => {
-        const share = (from.getComponent(k) + to.getComponent(k)) / 2;
+      const fit = shares.map((share, k) => {
         const left = towards.getComponent(k) > 0 ? share : 1 - share; // of the part, once it is cut
-        return left < LEAST_LEFT ? 0 : Math.abs(towards.getComponent(k)) / (long.getComponent(k) + 0.02 * part.radius);
+        const across = along ? Math.max(0, ALONG - Math.abs(along[k])) : 1; // a plane across its axis shows a ring, no bore
+        return across * (left < LEAST_LEFT ? LITTLE : 1) * (Math.abs(towards.getComponent(k)) + LITTLE) / (long.getComponent(k) + 0.02 * part.radius);
       });
       const axis = fit.indexOf(Math.max(...fit));
-      if (!fit[axis]) return null;
-      const [low, high] = span(part, axis);
-      return { axis, share: (middle.getComponent(axis) - low) / (high - low || 1) };
+      return { axis, share: shares[axis] };
     },
   };
 }

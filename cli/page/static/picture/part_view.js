@@ -259,13 +259,19 @@ export class PartView {
     this.draw();
   }
 
-  /** Cut it open where features cannot be seen as it is; whether that was wanted. @param {string[]} wish */
-  open(wish) {
+  /** Cut it open where features cannot be seen as it is; whether that was wanted. @param {string[]} wish @param {(name: string) => number[] | null} axisOf */
+  open(wish, axisOf) {
     if (!this.part) return false;
     this.look();
-    const cut = this.knife.through(this.part, this.eye, this.spots, wish);
+    const name = this.knife.hidden(this.part, this.eye, this.spots, wish);
+    return name !== null && this.cutThrough(name, axisOf(name));
+  }
+
+  /** Cut it open through a feature. @param {string} name @param {number[] | null} along its axis */
+  cutThrough(name, along) {
+    const cut = this.part && this.knife.through(this.part, this.eye, name, along);
     if (cut) this.setCut(cut);
-    return cut !== null;
+    return Boolean(cut);
   }
 
   /** The feature at a place of the picture. @param {Point} place */
