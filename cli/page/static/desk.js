@@ -194,9 +194,12 @@ export class Desk {
   travel(which) {
     this.travelled = this.travelled.then(async () => {
       await this.sent();
-      if (!this.told?.history?.[which]) return;
+      const what = this.told?.history?.[which];
+      if (!what) return;
       const bench = await this.attempt(() => api.history(which));
-      if (bench) this.hear(bench);
+      if (!bench) return;
+      this.hear(bench);
+      say(`${which === "undo" ? "Taken back" : "Made again"}: ${what}.`);
     });
   }
 

@@ -51,11 +51,7 @@ function page(catalogue) {
 
   /** @param {"undo" | "redo"} which */
   function travel(which) {
-    if (sketch.element.hidden || !sketch.draft.travel(which)) {
-      const what = desk.bench.history?.[which];
-      if (what) say(`${which === "undo" ? "Taken back" : "Made again"}: ${what}.`);
-      desk.travel(which);
-    }
+    if (sketch.element.hidden || !sketch.draft.travel(which)) desk.travel(which);
     desk.changed();
   }
 

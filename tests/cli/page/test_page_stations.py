@@ -144,7 +144,7 @@ def test_undo_and_redo_and_a_bin(window):
         tab.keyboard.press(f"Control+{key}")
     feature(tab, "bore-2", "masked")
     feature(tab, "bore-1", "plugged")
-    assert tab.inner_text("#say") == ""
+    assert tab.inner_text("#say p span") == "Made again: plugs and masks of ring.stl."
     go(tab, "tank")
     tab.fill('input[name="bath acid"]', "165")
     tab.press('input[name="bath acid"]', "Tab")
@@ -372,7 +372,7 @@ def test_the_main_way_as_a_screen_reader_has_it(window):
           - button /Set the current to how\\? .* A least .* A/
           - button /Wetted area how\\? .* cm²/
           - button /Cathode face how\\? .* cm²/
-        - button "Undo"
+        - 'button "Undo: add lamp-knob.step"'
         - button "Redo" [disabled]
         - group "Sizes in"
         - navigation "Stations":
