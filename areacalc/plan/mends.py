@@ -23,66 +23,45 @@ Changes = dict[str, str]
 """Values by key, such as {"supply.current": "3 A"}; one that is empty is left out of the load."""
 WayOut = LowerDensity | InRuns | BuySupply | Smallest
 _TANK = ("tank.length", "tank.width", "tank.depth")
-_KEYS: dict[Enum, tuple[str, ...]] = {
-    FaultKind.SUPPLY_BELOW_WINDOW: ("supply.current", "finish.density"),
-    FaultKind.SUPPLY_SETS_CURRENT: ("supply.current",),
-    FaultKind.FILM_OF_OTHER_ALLOY: ("bath.measured_coating",),
-    FaultKind.AREA_NOT_KNOWN: ("part.up",),
-    FaultKind.AREA_IN_NARROW_BORES: ("part.fill",),
-    FaultKind.DENSITY_MAY_BE_LOW: ("finish.density",),
-    FaultKind.NO_SUPPLY: ("supply.current",),
-    FaultKind.VOLTS_HOLD_DOWN: ("supply.voltage",),
-    FaultKind.CURRENT_LIMIT: ("supply.current",),
-    FaultKind.VOLTS_TOO_LOW: ("supply.voltage", "finish.density"),
-    FaultKind.NO_RAMP: ("supply.ramp",),
-    FaultKind.RAMP_TOO_LONG: ("supply.ramp",),
-    FaultKind.AGITATION_NOT_GIVEN: ("bath.agitation",),
-    FaultKind.BATH_BOILS: ("bath.cooling",),
-    FaultKind.BATH_TOO_HOT: ("bath.cooling",),
-    FaultKind.BATH_WARMS: ("bath.cooling",),
-    FaultKind.HARD_BATH_WARMS: ("bath.cooling",),
-    FaultKind.BATH_MAY_WARM: ("bath.cooling",),
-    FaultKind.TOO_WARM_FOR_DYE: ("bath.temperature",),
-    FaultKind.ODD_STRIPS: ("cathodes.count",),
-    FaultKind.UNEVEN: ("cathodes.count",),
-    FaultKind.DISTANCE_NOT_KNOWN: ("cathodes.distance",),
-    FaultKind.DISTANCE_DOES_NOT_FIT: ("cathodes.distance",),
-    FaultKind.NO_TRIAL_ETCH: ("finish.etch_trial_loss",),
-    FaultKind.AIR_TRAPPED: ("part.up", "part.plug"),
-    FaultKind.AIR_IF_TILTED: ("part.up",),
-    FaultKind.AIR_HELD: ("part.fill",),
-    FaultKind.UNIT_DOUBTED: ("part.unit",),
-    FaultKind.HANGING_NOT_GIVEN: ("part.up",),
-    FaultKind.BARE_WIRES: ("rack.kind",),
-    FaultKind.RACK_NOT_MADE: _TANK,
-    FaultKind.TURNS: ("rack.contacts", "part.up"),
-    FaultKind.MOVED_NOTHING: ("rack.moved",),
-    FaultKind.SEALED_HARD_COAT: ("finish.seal",),
-    FaultKind.THIN_FOR_DYE: ("finish.dye",),
-    FaultKind.BORE_THIN: ("part.plug",),
-    FaultKind.BORE_THIN_DYED: ("part.plug",),
-    FaultKind.BORE_TAKES_NO_DYE: ("part.plug",),
-    NoPlace.PART_TOO_LARGE: _TANK,
-    NoPlace.PART_STANDS_OUT: ("part.up", "part.liquid_line", "tank.depth"),
-    NoPlace.TOO_MANY_PARTS: ("part.count", "tank.length"),
-    NoPlace.PARTS_OVERLAP: ("rack.moved",),
-    NoPlace.PART_OUTSIDE: ("rack.moved",),
-    NoPlace.CATHODES_TOO_LONG: ("cathodes.count", "cathodes.width"),
-    NoPlace.CATHODES_TOO_DEEP: ("cathodes.immersed",),
-    Ceiling.PAST: ("finish.thickness", "bath.temperature"),
-    Ceiling.NEAR: ("finish.thickness", "bath.temperature"),
-    **dict.fromkeys(Aluminium, ("bath.aluminium",)),
-    **dict.fromkeys(SealFault, ("finish.seal_temperature", "finish.seal_ph")),
-    **dict.fromkeys(AlloyFault, ("part.alloy",)),
-    Stated.ACID: ("bath.acid",),
-    Stated.TEMPERATURE: ("bath.temperature",),
-    Stated.ALUMINIUM: ("bath.aluminium",),
-    Burning.ABOVE_WINDOW: ("finish.density",),
-    Burning.MAY_BE_ABOVE_WINDOW: ("finish.density",),
-    Burning.HOT_SURFACE: ("bath.agitation", "finish.density"),
-    Burning.UNSTABLE: ("bath.agitation", "finish.density"),
-    Burning.MAY_BE_UNSTABLE: ("bath.agitation",),
+_K = FaultKind
+_MENDED: dict[str, tuple[Enum, ...]] = {
+    "part.up": (_K.AREA_NOT_KNOWN, _K.AIR_TRAPPED, _K.AIR_IF_TILTED, _K.HANGING_NOT_GIVEN, _K.TURNS,
+                NoPlace.PART_STANDS_OUT),
+    "part.liquid_line": (NoPlace.PART_STANDS_OUT,),
+    "part.fill": (_K.AREA_IN_NARROW_BORES, _K.AIR_HELD),
+    "part.plug": (_K.AIR_TRAPPED, _K.BORE_THIN, _K.BORE_THIN_DYED, _K.BORE_TAKES_NO_DYE),
+    "part.unit": (_K.UNIT_DOUBTED,),
+    "part.alloy": tuple(AlloyFault),
+    "part.count": (NoPlace.TOO_MANY_PARTS,),
+    "bath.acid": (Stated.ACID,),
+    "bath.aluminium": (*Aluminium, Stated.ALUMINIUM),
+    "bath.agitation": (_K.AGITATION_NOT_GIVEN, Burning.HOT_SURFACE, Burning.UNSTABLE, Burning.MAY_BE_UNSTABLE),
+    "bath.cooling": (_K.BATH_BOILS, _K.BATH_TOO_HOT, _K.BATH_WARMS, _K.HARD_BATH_WARMS, _K.BATH_MAY_WARM),
+    "bath.measured_coating": (_K.FILM_OF_OTHER_ALLOY,),
+    "tank.length": (_K.RACK_NOT_MADE, NoPlace.PART_TOO_LARGE, NoPlace.TOO_MANY_PARTS),
+    "tank.width": (_K.RACK_NOT_MADE, NoPlace.PART_TOO_LARGE),
+    "tank.depth": (_K.RACK_NOT_MADE, NoPlace.PART_TOO_LARGE, NoPlace.PART_STANDS_OUT),
+    "cathodes.count": (_K.ODD_STRIPS, _K.UNEVEN, NoPlace.CATHODES_TOO_LONG),
+    "cathodes.width": (NoPlace.CATHODES_TOO_LONG,),
+    "cathodes.immersed": (NoPlace.CATHODES_TOO_DEEP,),
+    "cathodes.distance": (_K.DISTANCE_NOT_KNOWN, _K.DISTANCE_DOES_NOT_FIT),
+    "supply.current": (_K.SUPPLY_BELOW_WINDOW, _K.SUPPLY_SETS_CURRENT, _K.NO_SUPPLY, _K.CURRENT_LIMIT),
+    "supply.voltage": (_K.VOLTS_HOLD_DOWN, _K.VOLTS_TOO_LOW),
+    "supply.ramp": (_K.NO_RAMP, _K.RAMP_TOO_LONG),
+    "rack.kind": (_K.BARE_WIRES,),
+    "rack.contacts": (_K.TURNS,),
+    "rack.moved": (_K.MOVED_NOTHING, NoPlace.PARTS_OVERLAP, NoPlace.PART_OUTSIDE),
+    "finish.density": (_K.SUPPLY_BELOW_WINDOW, _K.DENSITY_MAY_BE_LOW, _K.VOLTS_TOO_LOW, Burning.ABOVE_WINDOW,
+                       Burning.MAY_BE_ABOVE_WINDOW, Burning.HOT_SURFACE, Burning.UNSTABLE),
+    "finish.thickness": tuple(Ceiling),
+    "bath.temperature": (*Ceiling, _K.TOO_WARM_FOR_DYE, Stated.TEMPERATURE),
+    "finish.dye": (_K.THIN_FOR_DYE,),
+    "finish.etch_trial_loss": (_K.NO_TRIAL_ETCH,),
+    "finish.seal": (_K.SEALED_HARD_COAT,),
+    "finish.seal_temperature": tuple(SealFault),
+    "finish.seal_ph": tuple(SealFault),
 }  # fmt: skip
+"""The faults that each key mends."""
 _RULES = {
     "freeboard": "tank.freeboard", "outer containment over the tank's own volume": "tank.containment",
     "current by volume": "tank.length", "spacing between parts": "rack.spacing", "room at the ends": "tank.length",
@@ -94,10 +73,10 @@ _RULES = {
 
 
 def keys_of(fault: Fault) -> tuple[str, ...]:
-    """The keys of the load that mend a fault, the nearest first; none where no key does."""
+    """The keys of the load that mend a fault; none where no key does."""
     if "rule" in fault.fact and (key := _RULES.get(str(fault.fact["rule"]))):
         return (key,)
-    return _KEYS.get(fault.kind, ())
+    return tuple(key for key, kinds in _MENDED.items() if fault.kind in kinds)
 
 
 def changes_of(fault: Fault) -> Changes:

@@ -94,7 +94,7 @@ _MOMENTS = 500
 _MOVED_S = 15.0  # chosen: an end nearer to the plan's than this is the plan's
 
 
-class Moved(Enum):
+class EndMoved(Enum):
     """Why the end is not the plan's."""
 
     BY_CURRENT = "by the current read"
@@ -218,5 +218,5 @@ def _end(plan: Plan, course: Course, read: Reading | None) -> Estimate:
 def _why(plan: Plan, read: Reading) -> Fact:
     course = plan.run.course
     planned = course.cases.bounds(course.at(course.current_a, read.at_s))
-    return fact(Moved.BY_CURRENT, read=quantity(read.current_a or 0.0, "A"), at=quantity(read.at_s, "s"),
+    return fact(EndMoved.BY_CURRENT, read=quantity(read.current_a or 0.0, "A"), at=quantity(read.at_s, "s"),
                 planned=quantity(planned, "A"))  # fmt: skip

@@ -4,7 +4,7 @@ from loads import desk_set
 
 from areacalc.load.keys import PART, TABLES
 from areacalc.plan.faults import FaultKind
-from areacalc.plan.mends import _KEYS, _RULES, changes_for, changes_of, keys_of
+from areacalc.plan.mends import _MENDED, _RULES, changes_for, changes_of, keys_of
 from areacalc.plant import bus, cathode_set, rack, spacing, tank
 from areacalc.plant.rule import Rule
 from areacalc.report.words.course import coating_reason
@@ -13,7 +13,7 @@ from areacalc.report.words.equipment import ways_out_told
 
 def test_every_key_named_is_one_of_the_load():
     known = {f"{table}.{key.name}" for table, keys in {**TABLES, "part": PART}.items() for key in keys}
-    assert {key for keys in _KEYS.values() for key in keys} | set(_RULES.values()) <= known
+    assert set(_MENDED) | set(_RULES.values()) <= known
 
 
 def test_every_rule_named_is_one_of_the_equipment():

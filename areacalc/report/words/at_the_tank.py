@@ -3,7 +3,7 @@
 from areacalc.digits import three
 from areacalc.report.words.telling import Catalogue, Telling
 from areacalc.run.alarms import Alarm, AlarmKind, CauseKind
-from areacalc.run.follow_up import Do, Moved
+from areacalc.run.follow_up import Do, EndMoved
 
 
 def clock(time_s: float) -> str:
@@ -43,7 +43,7 @@ AT_THE_TANK: Catalogue = {
     Do.OFF: "Switch off now, at the power supply",
     Do.STEP: "{step}",
     Do.DONE: "All steps are done: write down what came out",
-    Moved.BY_CURRENT: lambda t: t("the ammeter showed {read} at ") + into_run(t.quantity("at").value) + t(
+    EndMoved.BY_CURRENT: lambda t: t("the ammeter showed {read} at ") + into_run(t.quantity("at").value) + t(
         "; the plan allowed for {planned:range}"),
     AlarmKind.LESS_AREA: "Only {share:percent} of the planned surface takes current: a contact is lost, or air "
     "stands in a bore. That part gets a thinner coating, and the others more current. Switch off at the power supply, "

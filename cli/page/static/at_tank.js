@@ -110,7 +110,8 @@ export function atTank(desk, keeper, ended) {
     time.textContent = clock(run.now_s);
     doing.textContent = spelled(run.do);
     doing.classList.toggle("due", run.overdue);
-    const left = run.due_s === null || run.overdue ? "" : `until ${intoRun(run.due_s)}${run.then ? `, then: ${spelled(run.then)}` : ""}. `;
+    const isEnd = run.in_acid && Math.abs((run.due_s ?? 0) - run.end_s) < 1; // told as the time to switch off
+    const left = run.due_s === null || run.overdue || isEnd ? "" : `until ${intoRun(run.due_s)}${run.then ? `, then: ${spelled(run.then)}` : ""}. `;
     const off = run.in_acid ? `Switch off at ${intoRun(run.end_s)}${run.moved ? ` (planned ${intoRun(run.planned_end_s)}: ${spelled(run.moved)})` : ""}. ` : "";
     until.textContent = `${left}${off}Run ${run.run}, ${run.load}.${speed > 1 ? ` A rehearsal, ${speed} times as fast.` : ""}`;
     redraw(alarms, JSON.stringify(run.alarms), () => run.alarms.map((words) => h("p", { class: "tank-alarm" }, spelled(words))));
@@ -118,7 +119,7 @@ export function atTank(desk, keeper, ended) {
     const [done, next] = stepsOf(run);
     stepDone.textContent = `${run.in_acid ? "The current is off" : `${done[0].toUpperCase()}${done.slice(1)} is done`}${next ? `: next, ${next}` : ""}`;
     stepDone.hidden = !done;
-    typed.placeholder = run.in_acid ? `volts amperes bath: ${figures(run.volts_v?.value ?? 15, 3)} ${figures(run.current_a.value, 3)} ${figures(run.bath_c.value, 3)}` : "note …";
+    typed.placeholder = run.in_acid ? `V A °C: ${figures(run.volts_v?.value ?? 15, 3)} ${figures(run.current_a.value, 3)} ${figures(run.bath_c.value, 3)}` : "note …";
     const back = lastOf(run);
     takeBack.hidden = !back;
     takeBack.textContent = `Take back: ${back}`;

@@ -14,12 +14,20 @@ const EXAMPLES = {
   add: "outside thread M10x1.5", fill: "bores under 3 mm",
 };
 
+/** @type {Record<string, string>} */
+const DOES = {
+  plug: "closed by a plug: no acid, no current", mask: "under tape or lacquer: no acid, no current", wet_only: "everything else is masked",
+  contact: "where the rack touches: that spot stays bare, and its area is taken off", add: "a thread or knurl that is not drawn: its area is added",
+  fill: "filled with acid by hand as it goes in, so that no air stays: it counts as wet",
+};
+
 /** @param {Desk} desk @param {Workbench} bench */
 export function coverStation(desk, bench) {
   const table = h("table", { class: "surface" });
-  const kind = h("select", { "aria-label": "What to do", onchange: () => { text.placeholder = EXAMPLES[kind.value]; } },
+  const kind = h("select", { "aria-label": "What to do", onchange: () => { text.placeholder = EXAMPLES[kind.value]; does.textContent = DOES[kind.value]; } },
     Object.entries(KINDS).map(([key, words]) => h("option", { value: key }, words)));
   const text = h("input", { "aria-label": "Where, in words", placeholder: EXAMPLES.plug, spellcheck: false });
+  const does = h("p", { class: "soft", id: "cover-does" }, DOES.plug);
   const bores = h("ul", { class: "notes soft", "aria-label": "Long bores" });
   const sentences = h("ul", { class: "sentences" });
   const wrong = h("p", { class: "harms", role: "alert" });
@@ -30,7 +38,7 @@ export function coverStation(desk, bench) {
     h("h2", { id: "cover-title" }, "Plug and mask"),
     h("p", { class: "soft" }, "Point at the part or press a button here. On the part: P plugs, M masks, W leaves it wet; Shift chooses several."),
     h("div", { class: "scroll grow", tabIndex: 0, role: "region", "aria-label": "Table of the surface" }, table), bores, leave,
-    h("form", { class: "row", onsubmit: add }, h("label", { class: "say-it" }, "Or type it: ", kind), text, h("button", { class: "small" }, "Add")), wrong, sentences);
+    h("form", { class: "row", onsubmit: add }, h("label", { class: "say-it" }, "Or type it: ", kind), text, h("button", { class: "small" }, "Add")), does, wrong, sentences);
   bench.listeners.push(show);
   desk.listen(show);
   table.addEventListener("keydown", (e) => {

@@ -24,6 +24,7 @@ export function goTo(key) {
   const there = () => {
     const box = field ? /** @type {HTMLElement | null} */ (document.querySelector(field)) : null;
     for (let more = box?.closest("details"); more; more = more.parentElement?.closest("details")) more.open = true;
+    if (key === "part.fill" && box instanceof HTMLSelectElement) { box.value = "fill"; box.dispatchEvent(new Event("change")); }
     box?.scrollIntoView({ block: "center" });
     box?.focus();
   };
