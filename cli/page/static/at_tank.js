@@ -155,14 +155,13 @@ export function atTank(desk, keeper, ended) {
   async function tell(line, sure = false) {
     sound ??= "AudioContext" in window ? new AudioContext() : null; // a browser lets a page sound once it was touched
     try {
+      refused.textContent = answer.textContent = "";
       const found = await api.tellTank(line, sure);
       show(found);
       answer.textContent = spelled(found.answer ?? "");
-      refused.textContent = "";
       return true;
     } catch (bad) {
       refused.textContent = spelled(/** @type {Error} */ (bad).message);
-      answer.textContent = "";
       return false;
     }
   }

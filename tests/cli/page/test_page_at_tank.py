@@ -62,8 +62,15 @@ def test_a_run_goes_on_through_a_reload_and_a_killed_server(chromium, open_page,
     assert "is not a reading" in tab.inner_text("#not-taken")
     typed(tab, "12.0 1.2 20.1")
     until(tab, "document.querySelector('.tank-do').textContent.startsWith('Hold 3 A')", 60.0)
+    typed(tab, "18 0.3")
+    assert "0.3 A is far from the 3 A expected; the same once more" in tab.inner_text("#not-taken")
     for _ in range(3):
         typed(tab, "18 3 20.3")
+    assert tab.inner_text("#take-back").startswith("Take back: 18 V, 3 A, 20.3 °C at ")
+    typed(tab, "17 2.9")
+    typed(tab, "undo")
+    assert tab.inner_text("#taken").startswith("taken back: 17 V, 2.9 A at ")
+    assert tab.inner_text("#step-done") == "The current is off: next, rinse"
     tab.reload()
     tab.wait_for_selector(".tank-live:not([hidden])")
     assert "18 V" in tab.inner_text(".tank-meters")

@@ -4,6 +4,7 @@ import asyncio
 import os
 import signal
 import subprocess
+import sys
 import time
 from pathlib import Path
 from types import SimpleNamespace
@@ -190,3 +191,14 @@ def test_what_cannot_be_logged_leaves_the_logbook_as_it_was(open_page, settled, 
         again = client.post("/api/logbook", json={"remark": "deep"})
         assert [run["remark"] for run in again.json()["runs"]] == ["deep"]
         assert again.json()["runs"][0]["parts"][0]["file"] == "ring.stl"
+
+
+def test_work_that_is_kept_apart_has_a_logbook_of_its_own(tmp_path):
+    env = {name: value for name, value in os.environ.items() if name != "AREACALC_LOGBOOK"} | {"HOME": str(tmp_path)}
+    words = [Path(sys.executable).with_name("areacalc"), "page", "--no-browser", "--data", tmp_path / "apart"]
+    with subprocess.Popen(words, stdout=subprocess.PIPE, text=True, env=env) as page:
+        said = ""
+        while "endsit" not in said:  # wrapped anywhere
+            said += "".join(page.stdout.readline().split())
+        page.terminate()
+    assert str(tmp_path / "apart" / "logbook.sqlite") in said
