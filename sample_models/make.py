@@ -3,8 +3,6 @@
 Run `python sample_models/make.py` to make them again; the files come out the same every time.
 """
 
-from __future__ import annotations
-
 import re
 from pathlib import Path
 

@@ -5,8 +5,6 @@ takes every station at three sizes, light and dark, to be looked at one by one. 
 Chromium on the path (or named in CHROMIUM).
 """
 
-from __future__ import annotations
-
 import argparse
 import io
 import itertools

@@ -1,7 +1,5 @@
 """Takes the README's pictures of the terminal, 80 columns wide: `python sample_models/make_screens.py`."""
 
-from __future__ import annotations
-
 import os
 import subprocess
 import sys

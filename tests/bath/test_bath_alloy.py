@@ -1,7 +1,5 @@
 """Alloys: names as people write them, what is expected, limits, mixed loads, metals refused."""
 
-from __future__ import annotations
-
 import pytest
 
 from areacalc.bath.alloy import (

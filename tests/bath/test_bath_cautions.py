@@ -1,7 +1,5 @@
 """Cautions as facts: every hazard has a harm, a source and words; what a load brings is told by its values alone."""
 
-from __future__ import annotations
-
 import re
 
 import pytest

@@ -1,7 +1,5 @@
 """Every figure of the bath can say how it was worked out, down to what was given and to constants with a source."""
 
-from __future__ import annotations
-
 import pytest
 from hypothesis import given as given_values
 from hypothesis import settings

@@ -1,7 +1,5 @@
 """The course of a run against scipy's integrator, which is given the equations anew, and against closed forms."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Dye, seal and burn risk."""
 
-from __future__ import annotations
-
 import pytest
 from hypothesis import given as given_values
 from hypothesis import settings

@@ -1,7 +1,5 @@
 """Strength, density, freezing, conductivity and heat capacity of the bath: consistency, bounds and refusals."""
 
-from __future__ import annotations
-
 import pytest
 from hypothesis import given as given_values
 from hypothesis import settings

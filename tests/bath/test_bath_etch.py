@@ -1,7 +1,5 @@
 """The etch: metal, caustic, hydrogen and heat, with its bounds, scaling and refusals."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

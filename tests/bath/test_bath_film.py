@@ -1,7 +1,5 @@
 """Film from charge, its growth out and in, and the ceiling: properties, scaling and refusals."""
 
-from __future__ import annotations
-
 import pytest
 from hypothesis import given as given_values
 from hypothesis import settings

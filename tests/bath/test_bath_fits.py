@@ -1,7 +1,5 @@
 """Fits through etch and film, and limits as people write them."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

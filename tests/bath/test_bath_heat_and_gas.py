@@ -1,7 +1,5 @@
 """Heat, cooling, hydrogen, air and dissolved aluminium of a run: scaling, bounds and refusals."""
 
-from __future__ import annotations
-
 import pytest
 from hypothesis import given as given_values
 from hypothesis import settings

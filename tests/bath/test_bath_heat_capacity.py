@@ -1,7 +1,5 @@
 """Heat capacity of the bath: our table is still what it was made from, and lines between its rows cost little."""
 
-from __future__ import annotations
-
 import pytest
 from thermo.electrochem import Laliberte_heat_capacity
 

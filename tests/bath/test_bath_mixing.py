@@ -1,7 +1,5 @@
 """Making up and topping up a bath: mass is kept, the result is what was asked for, and the order is safe."""
 
-from __future__ import annotations
-
 import pytest
 from hypothesis import given as given_values
 from hypothesis import settings

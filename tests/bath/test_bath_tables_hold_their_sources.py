@@ -1,7 +1,5 @@
 """The bath's tables hold what their sources give: a check of copying and of units, not of the facts."""
 
-from __future__ import annotations
-
 import pytest
 
 from areacalc.bath.alloy import MAGNESIUM_BRIGHT, MOST_COPPER, MOST_SILICON, SILICON_BRIGHT, alloy_named

@@ -1,7 +1,5 @@
 """Growth, dissolution and etching follow the activation energies they are given, with R by scipy."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

@@ -1,7 +1,5 @@
 """The law of volts: its shape, reading it backwards, and setting it right by what a person read."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

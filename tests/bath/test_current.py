@@ -1,7 +1,5 @@
 """Density windows and the current for an area."""
 
-from __future__ import annotations
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st

@@ -7,8 +7,6 @@ runs each bench of this folder too, and puts what it prints below the table; tha
 stands below the tables stays.
 """
 
-from __future__ import annotations
-
 import argparse
 import math
 import multiprocessing

@@ -3,8 +3,6 @@
 python tests/bench/bench_bores.py [--bores 320]
 """
 
-from __future__ import annotations
-
 import argparse
 import math
 import time

@@ -3,8 +3,6 @@
 python -m tests.bench.bench_curved [SEEDS]
 """
 
-from __future__ import annotations
-
 import statistics
 import sys
 import tempfile

@@ -7,8 +7,6 @@ as a scanner gives it (with noise), and an assembly of all of these. The peer, i
 trimesh's split into bodies and its facets, which finds neither surfaces nor bores. --keep keeps the files.
 """
 
-from __future__ import annotations
-
 import argparse
 import multiprocessing
 import os

@@ -3,8 +3,6 @@
 python tests/bench/bench_formats.py [--rounds 3]
 """
 
-from __future__ import annotations
-
 import argparse
 import statistics
 import subprocess

@@ -6,8 +6,6 @@ The peer, in the same run, is the plain way with the geometry library's booleans
 half space, once for a single known level. Compiled loops are warmed up on a small plate first.
 """
 
-from __future__ import annotations
-
 import argparse
 import time
 

@@ -7,8 +7,6 @@ with the kernel, and the plates as STL. The loops only add up areas; they find n
 largest process; it is measured for a tenth of the files too, to see whether memory grows.
 """
 
-from __future__ import annotations
-
 import argparse
 import ctypes
 import os

@@ -9,8 +9,6 @@ What else the machine does is hardly felt by processor seconds (Linux): `server`
 the part is drawn, `to picture` until its first picture, `a frame` the browser's for each frame while it is turned.
 """
 
-from __future__ import annotations
-
 import argparse
 import os
 import re

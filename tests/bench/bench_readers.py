@@ -6,8 +6,6 @@ A process of its own for each line; what the reader starts behind the fence is c
 size by which the time grows: 1 is linear.
 """
 
-from __future__ import annotations
-
 import json
 import math
 import os

@@ -5,8 +5,6 @@
 Processor seconds with start-up and all that a process starts, medians of rounds in turn.
 """
 
-from __future__ import annotations
-
 import argparse
 import statistics
 import sys

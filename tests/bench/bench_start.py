@@ -3,8 +3,6 @@
 python tests/bench/bench_start.py [--rounds 9]
 """
 
-from __future__ import annotations
-
 import argparse
 import statistics
 import subprocess

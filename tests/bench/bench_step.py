@@ -6,8 +6,6 @@ Every figure is a fresh process, imports included; the rounds go in turn. The pa
 their true areas are closed forms. cascadio, a smaller converter weighed against the kernel, is no dependency.
 """
 
-from __future__ import annotations
-
 import argparse
 import importlib.util
 import math

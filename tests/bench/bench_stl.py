@@ -6,8 +6,6 @@ Every figure is a fresh process, imports included; the rounds go in turn, so tha
 that are not installed are left out (`pip install -e '.[peers]'`).
 """
 
-from __future__ import annotations
-
 import argparse
 import importlib.util
 import multiprocessing

@@ -1,7 +1,5 @@
 """What stands on the screen, read as someone new to it reads it."""
 
-from __future__ import annotations
-
 import re
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """What every command prints, in metric and in US units: one screen where it is short, in the shop's words and units."""
 
-from __future__ import annotations
-
 import functools
 import re
 from pathlib import Path

@@ -3,8 +3,6 @@ environment, forked from one that has the libraries loaded: loading them takes l
 What starts afresh, as a person's command does, is run by tests/test_readme.py.
 """
 
-from __future__ import annotations
-
 import atexit
 import json
 import os

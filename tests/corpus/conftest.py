@@ -1,7 +1,5 @@
 """Packages of the registries that hold CAD files: fetched by their ordinary clients, unpacked, none of it kept here."""
 
-from __future__ import annotations
-
 import csv
 import os
 import shutil

@@ -3,8 +3,6 @@
 files.tsv lists them with the answer each must give; packages.tsv the packages of the registries they ship in.
 """
 
-from __future__ import annotations
-
 import json
 import math
 import os

@@ -4,8 +4,6 @@ The files of the CAx Implementor Forum's test rounds carry geometric validation 
 'surface area'): the area that the writing program's own kernel found. The largest one in a file is that of the whole.
 """
 
-from __future__ import annotations
-
 import math
 import re
 

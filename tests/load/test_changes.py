@@ -1,7 +1,5 @@
 """One setting changed in words, and swept."""
 
-from __future__ import annotations
-
 import pytest
 
 from areacalc.errors import BadInput, UnknownName

@@ -1,7 +1,5 @@
 """The load file: what it may hold, its mistakes with their lines, and the new file that areacalc init writes."""
 
-from __future__ import annotations
-
 import pickle
 import tomllib
 

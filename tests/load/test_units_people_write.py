@@ -1,7 +1,5 @@
 """Units as people write them, each against its definition; what could be read two ways is refused."""
 
-from __future__ import annotations
-
 import pytest
 
 from areacalc.bath.window import window

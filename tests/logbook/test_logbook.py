@@ -1,7 +1,5 @@
 """The shop's logbook: kept whole, corrected with its history, out and in, by two at once."""
 
-from __future__ import annotations
-
 import contextlib
 import json
 import os

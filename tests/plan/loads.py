@@ -1,7 +1,5 @@
 """Loads that tests of plans share: the desk set with keys changed, and one part of a given area in a bath."""
 
-from __future__ import annotations
-
 import json
 from functools import cache
 from pathlib import Path

@@ -3,8 +3,6 @@
 The physics is written out anew for scipy's integrator, all shops side by side; none of the plan's own course is called.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -1,7 +1,5 @@
 """A plan reads the run as it happens: each figure beside scipy's integrator, which is given the equations anew."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

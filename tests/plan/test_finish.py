@@ -1,7 +1,5 @@
 """What a load says of its etch, seal, charge rule and room, and what the plan makes of it."""
 
-from __future__ import annotations
-
 from functools import cache
 
 import pytest

@@ -1,7 +1,5 @@
 """Sizes that must end in tolerance, through the film."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

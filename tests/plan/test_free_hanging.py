@@ -1,7 +1,5 @@
 """Parts whose hanging the load leaves free: hung as `hang` ranks the ways, so that they go into the tank."""
 
-from __future__ import annotations
-
 import math
 from pathlib import Path
 

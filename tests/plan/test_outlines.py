@@ -1,7 +1,5 @@
 """A part's silhouettes: a turned one by hand, a milled one against the union of its triangles."""
 
-from __future__ import annotations
-
 import math
 from pathlib import Path
 

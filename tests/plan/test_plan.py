@@ -1,7 +1,5 @@
 """The plan of a load: its properties, its refusals, its faults."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import replace
 from functools import cache

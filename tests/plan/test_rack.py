@@ -1,7 +1,5 @@
 """A load laid out in its tank: what stops, what would do, the split into runs by name, a person's own rules."""
 
-from __future__ import annotations
-
 import pytest
 
 from areacalc.load.read_load import load_of

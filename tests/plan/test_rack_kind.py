@@ -1,7 +1,5 @@
 """A kind of rack in a plan: its volts, its bare metal, what is told where it cannot be made."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import pytest

@@ -1,7 +1,5 @@
 """Hundreds of shops whose hidden values a plan knows only between ends: what happens there lies in its intervals."""
 
-from __future__ import annotations
-
 import numpy as np
 import pytest
 from loads import bare, desk_set

@@ -1,7 +1,5 @@
 """A load planned in the tank that was sized for it: the same figures, and no rule broken."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import pytest

@@ -1,7 +1,5 @@
 """Bores in a plan: which are counted and how, what they do to the current, and what is said of them."""
 
-from __future__ import annotations
-
 import html
 import math
 from dataclasses import replace

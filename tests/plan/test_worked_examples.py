@@ -1,7 +1,5 @@
 """The two worked examples of the documentation, every figure followed by hand once in the comments."""
 
-from __future__ import annotations
-
 import re
 from pathlib import Path
 

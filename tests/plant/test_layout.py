@@ -1,7 +1,5 @@
 """Layouts: closed ones by hand; random ones checked by shapely; the smallest tank; runs."""
 
-from __future__ import annotations
-
 import itertools
 import math
 

@@ -1,7 +1,5 @@
 """Layouts of real solids, not their boxes: random ones hung any way, checked by manifold3d."""
 
-from __future__ import annotations
-
 import itertools
 
 import manifold3d as m3

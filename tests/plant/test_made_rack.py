@@ -1,7 +1,5 @@
 """Racks made for a layout, by hand."""
 
-from __future__ import annotations
-
 import itertools
 import math
 

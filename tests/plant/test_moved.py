@@ -1,7 +1,5 @@
 """Parts that a person hangs elsewhere: read from words, judged by hand, overlaps held against shapely."""
 
-from __future__ import annotations
-
 import itertools
 
 import pytest

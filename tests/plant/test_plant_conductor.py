@@ -1,7 +1,5 @@
 """Resistance, drop and warmth of wires, bars and cables; the rack that is made of them."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

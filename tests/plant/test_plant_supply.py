@@ -1,7 +1,5 @@
 """The limits of a power supply, and the ways out of one that is too small."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

@@ -1,7 +1,5 @@
 """Loads in words, tanks that exist and new ones, cathodes, the drawing and the list of materials."""
 
-from __future__ import annotations
-
 import math
 import xml.etree.ElementTree as ET
 from itertools import combinations

@@ -1,7 +1,5 @@
 """The charge rule of the trade: Products Finishing (pfonline.com), and what it means for growth."""
 
-from __future__ import annotations
-
 import pytest
 
 from areacalc.bath.film import DEFAULT_RULE, RULES, UM_312, UM_720, growth

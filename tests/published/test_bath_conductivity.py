@@ -1,7 +1,5 @@
 """Conductivity of the bath against tables by other hands. The equation and the 18 C table are both from memory."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

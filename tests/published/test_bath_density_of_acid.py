@@ -1,7 +1,5 @@
 """Density of sulphuric acid, from the International Critical Tables (1928), against correlations by other hands."""
 
-from __future__ import annotations
-
 import pytest
 from chemicals.iapws import iapws95_rho
 from thermo.electrochem import Laliberte_density

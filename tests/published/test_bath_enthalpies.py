@@ -1,7 +1,5 @@
 """Heats of reaction from enthalpies of formation: CRC Handbook tables as held in chemicals."""
 
-from __future__ import annotations
-
 import pytest
 from chemicals.reaction import Hfl, Hfs
 from scipy.constants import physical_constants

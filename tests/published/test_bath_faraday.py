@@ -1,7 +1,5 @@
 """Faraday's law and what follows from it: CODATA in scipy.constants, atomic masses in periodictable."""
 
-from __future__ import annotations
-
 import periodictable
 import pytest
 from scipy.constants import physical_constants

@@ -1,7 +1,5 @@
 """Where acid freezes, by US Army OD1002, against the CRC Handbook."""
 
-from __future__ import annotations
-
 import pytest
 
 from areacalc.bath.electrolyte import Electrolyte, freezing_c

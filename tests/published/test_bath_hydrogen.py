@@ -1,7 +1,5 @@
 """Hydrogen and the air that thins it: Faraday with the ideal gas, EN 50272-3, IEEE 1635."""
 
-from __future__ import annotations
-
 import pytest
 from scipy.constants import R, atm, physical_constants
 

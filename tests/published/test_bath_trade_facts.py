@@ -1,7 +1,5 @@
 """Facts of guides and codes that our figures must meet, each beside where it comes from."""
 
-from __future__ import annotations
-
 import itertools
 import math
 

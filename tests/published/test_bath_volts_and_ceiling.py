@@ -1,7 +1,5 @@
 """Volts of ordinary work and the thickest film of its bath: the Metal Finishing Guidebook, and recalled curves."""
 
-from __future__ import annotations
-
 import pytest
 
 from areacalc.bath.ceiling import ceiling

@@ -4,8 +4,6 @@ W. Wagner, A. Pruss, J. Phys. Chem. Ref. Data 22 (1993) 783 (IAPWS SR1-86(1992))
 a_i theta^n_i, with theta = 1 - T / Tc, Tc = 647.096 K, pc = 22.064 MPa.
 """
 
-from __future__ import annotations
-
 import math
 
 import pytest

@@ -4,8 +4,6 @@ Sources: Churchill & Chu, Int. J. Heat Mass Transfer 18 (1975) 1049, as the open
 Atmosphere 1976, as the open library `fluids` holds it; densities of the elements from `periodictable`.
 """
 
-from __future__ import annotations
-
 import math
 
 import fluids

@@ -1,7 +1,5 @@
 """Published figures of racks, bars, leads and air, each as its source gives it."""
 
-from __future__ import annotations
-
 import pytest
 
 from areacalc.estimate import Estimate

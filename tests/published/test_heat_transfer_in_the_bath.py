@@ -1,7 +1,5 @@
 """Heat transfer in still and in pumped acid: Churchill & Chu and the laminar plate as held in ht, with acid put in."""
 
-from __future__ import annotations
-
 import pytest
 from ht.conv_free_immersed import Nu_vertical_plate_Churchill
 from scipy.constants import g

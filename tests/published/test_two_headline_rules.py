@@ -3,8 +3,6 @@
 145 to 175 mA a square inch of wetted area; cathodes of twice the area. Units by pint's own registry, not by ours.
 """
 
-from __future__ import annotations
-
 import pint
 import pytest
 

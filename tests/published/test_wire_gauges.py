@@ -1,7 +1,5 @@
 """American wire gauges against a published table: en.wikibooks.org, Engineering Tables, AWG."""
 
-from __future__ import annotations
-
 import pytest
 
 from areacalc.plant.stock import INCHES, awg_mm2

@@ -1,7 +1,5 @@
 """Write the JSON Schemas of all documents from their types: python tests/report/make_schemas.py"""
 
-from __future__ import annotations
-
 import json
 from pathlib import Path
 

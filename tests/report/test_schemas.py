@@ -1,7 +1,5 @@
 """The schema files say what the types of the documents say."""
 
-from __future__ import annotations
-
 import importlib.util
 from pathlib import Path
 

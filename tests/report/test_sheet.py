@@ -1,7 +1,5 @@
 """The run sheet in both forms, and the steps on it."""
 
-from __future__ import annotations
-
 import html
 import io
 import re

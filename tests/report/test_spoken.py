@@ -1,7 +1,5 @@
 """The words of catalogue, help, page and documentation: no sentence that a person must read twice."""
 
-from __future__ import annotations
-
 import ast
 import re
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Nothing metric is left on what is printed in US units, but for what the trade says in metric."""
 
-from __future__ import annotations
-
 import re
 from pathlib import Path
 

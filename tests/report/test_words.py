@@ -1,7 +1,5 @@
 """Every kind of fact has its sentence."""
 
-from __future__ import annotations
-
 import importlib
 import pkgutil
 from enum import Enum

@@ -1,7 +1,5 @@
 """The area that volts and amperes imply, and what would explain it."""
 
-from __future__ import annotations
-
 import functools
 import itertools
 from dataclasses import replace

@@ -1,7 +1,5 @@
 """STEP files made on the spot with the CAD kernel itself."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any

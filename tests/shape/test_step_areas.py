@@ -1,7 +1,5 @@
 """Exact areas and surfaces from STEP: closed forms, and the kernel's own surface properties."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

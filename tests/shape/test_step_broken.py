@@ -1,7 +1,5 @@
 """STEP files that are not whole, and a kernel that crashes, hangs or eats memory: one clear line each."""
 
-from __future__ import annotations
-
 import re
 import runpy
 import sys

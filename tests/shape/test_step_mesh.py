@@ -1,7 +1,5 @@
 """Where the kernel's mesher drops or folds a face: found against the exact area, mended another way, and told."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

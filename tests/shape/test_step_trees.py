@@ -1,7 +1,5 @@
 """Assemblies, colours, what stands beside a solid, triangles in STEP, and units that differ in one file."""
 
-from __future__ import annotations
-
 import math
 import re
 

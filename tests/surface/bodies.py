@@ -1,7 +1,5 @@
 """Solids and triangles as the bodies that a file would bring."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import manifold3d as m3

@@ -1,7 +1,5 @@
 """Space in small cells: what of it rising liquid fills, and the faces between metal and room. No level is known."""
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage

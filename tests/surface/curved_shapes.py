@@ -1,7 +1,5 @@
 """Curved shapes with exact faces, and their meshes as exporters make them: by chord, by angle, by length of edge."""
 
-from __future__ import annotations
-
 import itertools
 import math
 from collections.abc import Iterator, Sequence

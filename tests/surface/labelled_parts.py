@@ -1,7 +1,5 @@
 """Random machined blocks of the STEP kernel whose openings are known: what each is, its sizes, and where it lies."""
 
-from __future__ import annotations
-
 import math
 from typing import Any, NamedTuple
 

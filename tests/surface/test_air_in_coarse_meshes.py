@@ -1,7 +1,5 @@
 """Trapped air in meshes drawn coarsely: the air of the round part lies in the bounds, and near the value."""
 
-from __future__ import annotations
-
 import math
 
 import manifold3d

@@ -1,7 +1,5 @@
 """How much room a part takes as it hangs."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

@@ -4,8 +4,6 @@ Cubes of acid, each with as much coming in as going out. A part's wall takes V0 
 density is above the mean (the law's slope); a cathode takes nothing of its own; all else is closed.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -4,8 +4,6 @@ Finite volumes of their own: each cube passes on what comes in, metal takes exp(
 V0), the border of the bath is held.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable
 

@@ -8,8 +8,6 @@ The field is w = -u / V0, so that the density on metal is exp(w) of the outside'
 -exp(w) / L on metal, L the Wagner length.
 """
 
-from __future__ import annotations
-
 import itertools
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """The line of a bore against its own closed form, its balance of charge, and what must hold of any bore."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

@@ -1,7 +1,5 @@
 """How even the outside comes out, beside the current in whole tanks worked out by finite volumes."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

@@ -1,7 +1,5 @@
 """A split tube gives back the slope that made its film, and narrows what is said of bores."""
 
-from __future__ import annotations
-
 import pytest
 from hypothesis import given as given_values
 from hypothesis import settings

@@ -1,7 +1,5 @@
 """Write the page's openapi.json from the types of its interface: python tests/cli/page/make_openapi.py"""
 
-from __future__ import annotations
-
 import json
 import re
 from importlib.resources import files
