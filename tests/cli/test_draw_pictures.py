@@ -70,19 +70,25 @@ def share_like(image, colour, within=0.12):
     return float((np.linalg.norm(pixels - want / np.linalg.norm(want), axis=1) < within).mean())
 
 
-def test_both_pictures_are_written_and_say_where(tmp_path):
-    done = look(SAMPLES / "ring.stl", "--unit", "mm", cwd=tmp_path)
+@pytest.fixture(scope="module")
+def ring(tmp_path_factory):
+    """The folder that the ring is drawn into."""
+    folder = tmp_path_factory.mktemp("ring")
+    done = look(SAMPLES / "ring.stl", "--unit", "mm", cwd=folder)
     assert done.returncode == 0, done.stderr
-    assert {p.name for p in tmp_path.iterdir()} == {"ring-drawing.png", "ring-drawing.html"}
     assert "ring-drawing.png" in done.stdout
+    return folder
 
 
-def test_what_is_plugged_and_masked_shows_in_its_colour(tmp_path):
-    wet, closed = tmp_path / "wet.png", tmp_path / "closed.png"
-    look(SAMPLES / "ring.stl", "--unit", "mm", "-o", wet, cwd=tmp_path)
+def test_both_pictures_are_written(ring):
+    assert {p.name for p in ring.iterdir()} == {"ring-drawing.png", "ring-drawing.html"}
+
+
+def test_what_is_plugged_and_masked_shows_in_its_colour(ring, tmp_path):
+    closed = tmp_path / "closed.png"
     look(SAMPLES / "ring.stl", "--unit", "mm", "--plug", "bore-1", "--mask", "outside", "-o", closed, cwd=tmp_path)
     orange, sand, blue = (STATE_STYLES[s].colour for s in (State.PLUGGED, State.MASKED, State.WET))
-    before, after = Image.open(wet), Image.open(closed)
+    before, after = Image.open(ring / "ring-drawing.png"), Image.open(closed)
     assert share_like(before, blue) > 0.2
     assert share_like(before, orange) < 0.001
     assert share_like(after, orange) > 0.05
