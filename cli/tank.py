@@ -79,7 +79,7 @@ def _print(
     from areacalc.plan.throw import CountedWhole
     from areacalc.plant.new_tank import TankFact
     from areacalc.plant.rule import judged_fact
-    from areacalc.report.figures import value_text, whole_text
+    from areacalc.report.figures import shown, value_text, whole_text
     from areacalc.report.tank_document import tank_cautions, tank_figures
     from areacalc.report.words import tank as words
     from areacalc.report.words.bores import counted_sentence
@@ -88,14 +88,16 @@ def _print(
     from areacalc.report.words.tell import tell
 
     figures = tank_figures(design, asked)
-    current, time, heat, cooling = (whole_text(figures[f], inch) for f in ("current", "time", "heat", "cooling"))
+    current, time, heat = (whole_text(figures[f], inch) for f in ("current", "time", "heat"))
+    likely, most = (shown(x, "W", inch) for x in (design.cooling.estimate.value, design.cooling.estimate.high))
+    cooling = f"{most} of cooling to be sure, {likely} likely" if design.cooling.estimate.high else "no cooling needed"
     out.say(words.load_sentence(design, inch))
     out.say(words.shell_sentence(design, inch))
     out.say(f"Power supply: at least {out.three(design.supply_a)} A and {out.three(design.supply_v)} V, for {current}.")
     coating = value_text(given("coating", film_um, "um"), inch)
-    out.say(f"One run for {coating}: {time}, {heat} of heat; cooling {cooling}.")
+    out.say(f"One run for {coating}: {time}, {heat} of heat; {cooling}.")
     if full:
-        _print_tables(design, figures, inch)
+        _print_tables(design, figures, bath, inch)
     out.say(words.cathodes_sentence(design, inch))
     conductors = (
         (words.conductor_sentence("Bar", design.bar, inch), words.conductor_sentence("Leads", design.leads, inch),
@@ -104,12 +106,12 @@ def _print(
     )  # fmt: skip
     for sentence in conductors:
         out.say(sentence)
-    broken = [j for j in design.judged if not j.kept]
-    for each in broken:
-        out.say(f"warning: {tell(judged_fact(each), inch)}")
+    broken = [judged_fact(j) for j in design.judged if not j.kept]
+    for warned in (*broken, *(each for each in design.facts if each.kind is TankFact.VERY_LONG)):
+        out.say(f"warning: {tell(warned, inch)}")
     out.say(f"{len(design.judged) - len(broken)} of {len(design.judged)} checks passed.")
     bores = [each for each in design.facts if each.kind is CountedWhole.BORE]
-    later = () if full else (TankFact.SHEET_A_SIDE, TankFact.TUB_AS_SOLD)
+    later = (TankFact.VERY_LONG, *(() if full else (TankFact.SHEET_A_SIDE, TankFact.TUB_AS_SOLD)))
     told = [tell(each, inch) for each in design.facts if each not in bores and each.kind not in later]
     for note in (*told, counted_sentence(bores)):
         if note:
@@ -123,15 +125,21 @@ def _print(
         out.say("How parts hang, what to buy, every figure and caution: --full")
 
 
-def _print_tables(design: TankDesign, figures: Mapping[str, Figure], inch: bool) -> None:
+def _print_tables(design: TankDesign, figures: Mapping[str, Figure], bath: Bath, inch: bool) -> None:
+    from areacalc.bath.mixing import battery_acid, mix
     from areacalc.plant.materials import materials
     from areacalc.report.figures import bounds_text, value_text
     from areacalc.report.words.materials import item_words
 
-    rows = [(f.name, value_text(f, inch), bounds_text(f, inch), f.formula) for f in figures.values()]
-    out.table("Figures", ("", "figure", "least to most", "formula"), rows, right=(1, 2))
+    rows = [(f.name, value_text(f, inch), bounds_text(f, inch)) for f in figures.values()]
+    out.table("Figures (their formulas: --json)", ("", "figure", "least to most"), rows, right=(1, 2))
     bought = [(item.number, item_words(item, inch)) for item in materials(design)]
     listed = [(said.what, f"{number}", said.size, said.mass, said.note) for number, said in bought]
+    made = mix(design.tank.liquid_l, bath.acid_g_per_l, battery_acid())
+    listed += [
+        (made.stock.name, "1", value_text(made.acid_l, inch), value_text(made.acid_kg, inch), "pour it into the water"),
+        ("distilled water", "1", value_text(made.water_l, inch), "", ""),
+    ]
     out.table("To buy or make", ("what", "number", "size", "mass", "note"), listed, right=(1, 3))
 
 

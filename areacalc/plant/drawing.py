@@ -9,7 +9,7 @@ from areacalc.plant.layout import Layout, Place
 from areacalc.plant.new_tank import TankDesign, Tub
 from areacalc.plant.paper import Drawing, Paper
 from areacalc.plant.rack import Rack
-from areacalc.plant.strands import RackKind, RodKind, Strand, strands
+from areacalc.plant.strands import RackKind, RodKind, Strand, is_long, strands
 
 _SCALES = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0, 30.0, 50.0, 100.0, 200.0)
 WALL_MM = 5.0  # drawn round a tank whose walls are not told
@@ -54,8 +54,12 @@ class Scene:
     @property
     def strands(self) -> tuple[Strand, ...]:
         """Where each rod of the rack runs."""
-        kind = self.hangs_by.kind if self.hangs_by is not None else None
-        return strands(self.rack, kind or RackKind.WIRES, self.freeboard_mm)
+        return strands(self.rack, self.kind, self.freeboard_mm)
+
+    @property
+    def kind(self) -> RackKind:
+        """The kind of rack that is drawn."""
+        return (self.hangs_by.kind if self.hangs_by is not None else None) or RackKind.WIRES
 
     @property
     def letters(self) -> tuple[str, ...]:
@@ -221,7 +225,8 @@ def _rod(paper: Paper, scene: Scene, strand: Strand, left: float, level: float, 
         paper.box("bar", *corner, abs(x2 - x1) * s + thick, (y2 - y1) * s + thick, strand.piece.value)
         return
     place = scene.rack.places[max(strand.loads, key=lambda load: load[1])[0]]
-    held_mm = _held_mm(_outline(scene, place, "front"), scene.rack.ways[place.part].high_mm)
+    outline = _outline(scene, place, "front")
+    held_mm = _held_mm(outline, scene.rack.ways[place.part].high_mm, x - place.x_mm)
     points[-1] = (left + x / s, level + (z + held_mm) / s)
     apart = 1.5 / s if strand.legs > 1 else 0.0
     for aside in {-apart, apart}:
@@ -295,7 +300,10 @@ def _part(paper: Paper, scene: Scene, place: Place, x: float, y: float, view: st
     if not hidden and min(wide, high) >= _LETTER_MM:
         paper.letter(x + 0.5 * wide, top + 0.5 * high, scene.letters[place.part])
     if view != "plan":
-        paper.dot("contact", x + 0.5 * wide, y + _held_mm(outline, way.high_mm) / s)
+        two = view == "front" and scene.kind is RackKind.WIRES and is_long(scene.rack, place)
+        for share in (0.25, 0.75) if two else (0.5,):
+            at_mm = share * wide * s
+            paper.dot("contact", x + at_mm / s, y + _held_mm(outline, way.high_mm, at_mm) / s)
 
 
 def _outline(scene: Scene, place: Place, view: str) -> Outline:
@@ -309,9 +317,8 @@ def _outline(scene: Scene, place: Place, view: str) -> Outline:
     return (0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high)
 
 
-def _held_mm(outline: Outline, high_mm: float) -> float:
-    """How far under the top of what is in the liquid a wire from above meets an outline, in its middle."""
-    middle = 0.5 * max(x for x, _ in outline)
+def _held_mm(outline: Outline, high_mm: float, middle: float) -> float:
+    """How far under the top of what is in the liquid a wire from above meets an outline, so far along it [mm]."""
     met = []
     for (x, y), (next_x, next_y) in zip(outline, (*outline[1:], outline[0]), strict=True):
         if min(x, next_x) <= middle <= max(x, next_x):

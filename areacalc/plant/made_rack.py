@@ -8,7 +8,7 @@ from areacalc.plant.bus import bar_for
 from areacalc.plant.layout import Layout
 from areacalc.plant.rack import DROP, Rack, Rod, for_the_hand, wire_by_current
 from areacalc.plant.stock import METRIC, Sold
-from areacalc.plant.strands import RackKind, RodKind, Strand, strands
+from areacalc.plant.strands import RackKind, RodKind, Strand, is_long, strands
 
 WIRE_METALS = ("aluminium 6063", "titanium grade 2")
 """What wires are bent of, where a person has not told a metal."""
@@ -33,13 +33,19 @@ def made_rack(
     rods = tuple(_rod([s for s in found if s.piece is each], each, layout, shares) for each in pieces)
     long_mm = layout.room.length_mm
     bar_ohm = bar_for(current_a, long_mm).drop_v.value / current_a * 0.5 if math.isfinite(long_mm) else 0.0
-    part = max(shares[place.part] for place in layout.places)
-    return _sized(replace(told, kind=kind, rods=rods, part_share=part, bar_ohm=bar_ohm), current_a, stock)
+    fullest = max(layout.places, key=lambda place: shares[place.part])
+    two = 2 if kind is RackKind.WIRES and is_long(layout, fullest) else None
+    made = replace(told, kind=kind, rods=rods, part_share=shares[fullest.part], bar_ohm=bar_ohm,
+                   contacts=told.contacts or two)  # fmt: skip
+    return _sized(made, current_a, stock)
 
 
 def _rod(found: Sequence[Strand], piece: RodKind, layout: Layout, shares: Sequence[float]) -> Rod:
     """The rods of one piece, not yet sized."""
-    drawn = [[(shares[layout.places[i].part] / strand.legs, at) for i, at in strand.loads] for strand in found]
+    drawn = [
+        [(shares[layout.places[i].part] / (strand.legs * strand.held_by), at) for i, at in strand.loads]
+        for strand in found
+    ]
     return Rod(
         piece, sum(s.legs for s in found), max(sum(share for share, _ in each) for each in drawn),
         max(sum(share * at for share, at in each) for each in drawn),

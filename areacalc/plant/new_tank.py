@@ -24,6 +24,8 @@ from areacalc.plant.supply import LONG_RUN_SHARE
 from areacalc.plant.tank import FREEBOARD, LITRE_MM3, LOADING, Tank, check_shell, tank_of
 from areacalc.sources import Constant, Kind, Source
 
+LONGEST = Constant(4572.0, "mm", Source(Kind.SECOND_HAND, "a job shop tells of a tank of 30 x 84 x 180 in"))
+MOST_STRIPS = 12  # chosen: more a side are a nuisance to make and to keep in contact
 TUB_GAP = Constant(50.0, "mm", Source(Kind.COMMON_PRACTICE, "a hand's width round the tank inside its spill tray"))
 _HEAT = Source(Kind.DERIVED, "heat of the run over heat capacity and the rise allowed, nothing lost to the room")
 _BALANCE = Source(Kind.DERIVED, "heat made less what warms the bath through its band over the run")
@@ -36,7 +38,9 @@ class TankFact(Enum):
     SHEET_A_SIDE = "one sheet a side"
     TUB_AS_SOLD = "a tub as sold"
     RATIO_SETS_SIZE = "the cathode ratio sets a size"
-    LAYOUT_AND_HEAT = "what the layout and the heat ask for"
+    TAKES_ITS_HEAT = "large enough for the heat of one run"
+    LITRES_OR_COOLING = "cooling, or more litres"
+    VERY_LONG = "longer than a job shop's tank"
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,7 +181,7 @@ def _filled(load: Largest, duty: Duty, chosen: TankChoices) -> FilledTank:
         length_mm, width_mm = chosen.stock.up(length_mm * grown), chosen.stock.up(width_mm * grown)
         facts.append(fact(TankFact.ENLARGED_FOR_HEAT, layout=quantity(by_layout_l, "L")))
     else:
-        facts.append(_what_a_litre_buys(duty, by_layout_l, by_heat))
+        facts.append(_litres_or_cooling(duty, by_layout_l, by_heat))
     above_mm = max(rack.above_mm, 0.5 * (cathodes.immersed_mm - rack.size_mm[2]))
     room = replace(tank, length_mm=length_mm, width_mm=width_mm, depth_mm=depth_mm)
     rack = moved_to(rack, room, above_mm, chosen.rules)
@@ -189,6 +193,9 @@ def _filled(load: Largest, duty: Duty, chosen: TankChoices) -> FilledTank:
     brimful_l = length_mm * width_mm * (depth_mm + board_mm) / LITRE_MM3
     tub = _tub(room, brimful_l, chosen)
     made = tank_of(length_mm, width_mm, depth_mm, board_mm, tub.holds_l)
+    if length_mm > LONGEST.value:
+        facts.append(fact(TankFact.VERY_LONG, length=quantity(length_mm, "mm"), longest=quantity(LONGEST.value, "mm"),
+                          source=LONGEST.source))  # fmt: skip
     sold_l = chosen.stock.tub_l(brimful_l)
     if sold_l is not None:
         facts.append(fact(TankFact.TUB_AS_SOLD, brim=quantity(brimful_l, "L"), tub=quantity(sold_l, "L"),
@@ -218,12 +225,17 @@ def _racked(load: Largest, chosen: TankChoices) -> Layout:
     return moved_to(made, Room(length, width, depth, told.behind_mm), made.above_mm, chosen.rules)
 
 
-def _what_a_litre_buys(duty: Duty, by_layout_l: float, by_heat: Figure) -> Fact:
-    """How the liquid that the layout asks for stands to what the heat asks for, and what one litre more takes off."""
-    rise_k = duty.energy.estimate.value / (duty.capacity.estimate.value * by_layout_l)
+def _litres_or_cooling(duty: Duty, by_layout_l: float, by_heat: Figure) -> Fact:
+    """Whether the liquid that the layout asks for takes the heat of one run, or wants cooling or more litres."""
+    litres = quantity(by_layout_l, "L")
+    if by_heat.estimate.high <= by_layout_l:
+        rise_k = duty.energy.estimate.value / (duty.capacity.estimate.value * by_layout_l)
+        return fact(TankFact.TAKES_ITS_HEAT, layout=litres, rise=quantity(rise_k, "K"))
+    cooling = _cooling(duty, given("liquid", by_layout_l, "L"))
+    thumb_l = duty.current.estimate.value / LOADING.limit.value
     return fact(
-        TankFact.LAYOUT_AND_HEAT, layout=quantity(by_layout_l, "L"), heat=by_heat, band=duty.band,
-        rise=quantity(rise_k, "K"), less=quantity(rise_k / (by_layout_l + 1.0), "K/L"),
+        TankFact.LITRES_OR_COOLING, layout=litres, heat=by_heat, cooling=cooling, thumb=quantity(thumb_l, "L"),
+        a_litre=quantity(LOADING.limit.value, LOADING.limit.unit), source=LOADING.limit.source,
     )  # fmt: skip
 
 
@@ -240,10 +252,9 @@ def _wired(of: FilledTank, duty: Duty) -> TankDesign:
     fuse_a = fuse_for(most_a)
     leads = cable_for(most_a, chosen.leads_mm, fuse_a, chosen.stock)
     volts = duty.volts.estimate.high + leads.drop_v.high + 0.5  # half a volt for the rack, its own rule
-    loading = LOADING.judge(duty.current.estimate.value / tank.liquid_l)
     apart = chosen.rules.cathodes  # the cathodes' own check has it
     of_room = [each for each in rack.judged if each.rule not in (apart, apart.safety)]
-    judged = (*of_room, *check_shell(tank), *check.judged, *bar.judged, *leads.judged, loading)
+    judged = (*of_room, *check_shell(tank), *check.judged, *bar.judged, *leads.judged)
     return TankDesign(
         **{each.name: getattr(of, each.name) for each in fields(FilledTank)},
         pitch_mm=room.length_mm / (of.cathodes.count // 2), cathode_check=check, liquid=liquid,
@@ -269,6 +280,8 @@ def _arrange(
     strips = max(1, math.ceil(row_mm2 / (wide * immersed_mm) - 1e-9))
     room_mm = length_mm - 2.0 * gap
     if strips * wide + (strips - 1) * gap <= room_mm:
+        if strips > MOST_STRIPS:
+            strips, wide = MOST_STRIPS, chosen.stock.up(row_mm2 / (MOST_STRIPS * immersed_mm))
         return CathodeSet(chosen.cathode_metal, 2 * strips, wide, immersed_mm), length_mm, depth_mm, []
     up = chosen.stock.up
     sheet_mm = up(row_mm2 / immersed_mm)

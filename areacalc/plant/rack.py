@@ -63,6 +63,7 @@ CONTACT_DROP = Constant(
     0.03, "V", Source(Kind.FROM_MEMORY, "chosen: a third of the 0.1 V at which, by Holm, an aluminium spot softens"),
 )  # fmt: skip
 LEAST_HELD = Constant(5.0, "N", Source(Kind.FROM_MEMORY, "chosen: the grip of a springy wire, so that no part shifts"))
+MOST_HELD = Constant(50.0, "N", Source(Kind.FROM_MEMORY, "chosen: what a strong spring or a small screw presses"))
 HARDNESS_MPA = 1050.0  # of aluminium 6061, from memory
 _HOLM = Source(
     Kind.FROM_MEMORY, "Holm's law of clean spots, (rho1 + rho2)/4 x sqrt(pi H/F), with H 1.05 GPa; in use oxide and "
@@ -258,6 +259,15 @@ class RackCheck:
     def fullest(self) -> Rod:
         """The rods that all the current passes first."""
         return self.rack.members[0]
+
+    @property
+    def several(self) -> tuple[int, Contact]:
+        """How many contacts on the part that takes most, so that none is pressed harder than a spring does, and one."""
+        number = self.rack.contacts_a_part
+        times = max(1, math.ceil(math.sqrt(self.contact.force_n / MOST_HELD.value)))
+        if times == 1:
+            return number, self.contact
+        return times * number, contact_for(self.contact.current_a / times, self.rack.metal)
 
     @property
     def fullest_a(self) -> float:

@@ -7,10 +7,12 @@ from enum import StrEnum
 from itertools import pairwise
 from statistics import median_low
 
-from areacalc.plant.layout import Layout
+from areacalc.plant.layout import Layout, Place
+from areacalc.sources import Constant, Kind, Source
 
 _SAME_MM = 1.0  # parts whose middles stand so near each other hang by one wire
 _OVER_WALL_MM = 100.0  # from the liquid's edge over the wall to the bar
+LONG = Constant(250.0, "mm", Source(Kind.COMMON_PRACTICE, "a part that lies so long tips and turns on one wire: two"))
 _HOOK_MM = 10.0  # from an arm down to the part; less where parts hang nearer above each other
 
 
@@ -38,7 +40,8 @@ class Strand:
     """One rod: its corners along the tank, across it and under the liquid [mm].
 
     loads: each part that draws through it, as its place in the layout, and how far along the rod it does [mm].
-    legs: rods side by side that share its current; only one of them is a strand.
+    legs: rods side by side that share its current; only one of them is a strand. held_by: how many strands hold each of
+    its parts and share its current.
     """
 
     piece: RodKind
@@ -46,6 +49,7 @@ class Strand:
     points: tuple[tuple[float, float, float], ...]
     loads: tuple[tuple[int, float], ...]
     legs: int = 1
+    held_by: int = 1
 
     @property
     def long_mm(self) -> float:
@@ -62,9 +66,9 @@ class Strand:
 def strands(rack: Layout, kind: RackKind, freeboard_mm: float = 0.0) -> tuple[Strand, ...]:
     """Every rod of a layout, from a bar over the tank's rim.
 
-    Wires: one down each column. Hooks: one from the bar to each part, beside what hangs above. Spline: one down each
-    row with an arm across at each tier, every part on a short hook; clips: the same, every part in a spring clip. A
-    part that is moved out of its row or tier has an arm of its own.
+    Wires: one down each column, two where a long part lies in it. Hooks: one from the bar to each part, beside what
+    hangs above. Spline: one down each row with an arm across at each tier, every part on a short hook; clips: the same,
+    every part in a spring clip. A part that is moved out of its row or tier has an arm of its own.
     """
     bar_mm = -freeboard_mm - _OVER_WALL_MM
     found: list[Strand] = []
@@ -97,7 +101,16 @@ def _wires(rack: Layout, row: int, here: Sequence[int], bar_mm: float) -> Iterat
     for x, y, parts in columns:
         deep = max(rack.places[i].z_mm for i in parts)
         loads = tuple((i, rack.places[i].z_mm - bar_mm) for i in parts)
-        yield Strand(RodKind.WIRE, row, ((x, y, bar_mm), (x, y, deep)), loads)
+        aside_mm = 0.25 * max(rack.ways[rack.places[i].part].along_mm for i in parts)
+        ats = (x - aside_mm, x + aside_mm) if any(is_long(rack, rack.places[i]) for i in parts) else (x,)
+        for at in ats:
+            yield Strand(RodKind.WIRE, row, ((at, y, bar_mm), (at, y, deep)), loads, held_by=len(ats))
+
+
+def is_long(rack: Layout, place: Place) -> bool:
+    """Whether a part lies so long that one wire does not hold it level."""
+    way = rack.ways[place.part]
+    return way.along_mm >= max(LONG.value, way.high_mm)
 
 
 def _hook(rack: Layout, row: int, i: int, bar_mm: float) -> Strand:

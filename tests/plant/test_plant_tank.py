@@ -27,7 +27,7 @@ from areacalc.plant.paper import Lettering, Mark, svg
 from areacalc.plant.rule import judged_fact
 from areacalc.plant.smallest import smallest
 from areacalc.plant.spacing import USUAL
-from areacalc.plant.tank import CONTAINMENT, LOADING, Tank, check_shell, tank_of
+from areacalc.plant.tank import CONTAINMENT, Tank, check_shell, tank_of
 from areacalc.report.words.materials import item_words
 from areacalc.report.words.tank import over_drawing
 from areacalc.report.words.tell import tell
@@ -176,7 +176,7 @@ def test_cathodes_that_are_none_are_refused(name, sizes):
 
 def broken(design):
     """The rules that are broken, but for amperes a litre, which is a rule of thumb."""
-    return {j.rule.name for j in design.judged if not j.kept and j.rule is not LOADING}
+    return {j.rule.name for j in design.judged if not j.kept}
 
 
 def test_a_new_tank_keeps_every_rule_by_itself():
@@ -355,8 +355,6 @@ def test_twenty_knobs_get_a_tank_worked_out_by_hand():
     assert (design.tank.length_mm, design.tank.width_mm, design.tank.depth_mm) == (330.0, 210.0, 300.0)
     assert 15.0 < design.tank.liquid_l < 330 * 210 * 310 / 1e6 * 1.02
     assert design.rack.rows * design.rack.tiers * design.rack.columns >= 20
-    assert broken(design) == {"current by volume"} or broken(design) == set()
+    assert broken(design) == set()
     said = [tell(fact) for fact in design.facts]
-    assert any(
-        s.startswith("The load needs 20.8 L to hang in; without cooling, the heat of one run needs") for s in said
-    ), said
+    assert any(s.startswith("Choose: 20.8 L cooled by ") and "asks for 48.7 L" in s for s in said), said

@@ -44,7 +44,7 @@ def racks_told(own: RackCheck | None, wires: Sequence[RackCheck]) -> list[RackCh
 
 def wires_sentence(made: RackCheck, inch: bool = False) -> str:
     """A rack: its rods, how thick and why, weight and drop, and what one contact needs."""
-    rack, contact = made.rack, made.contact
+    rack, (number, contact) = made.rack, made.several
     thin = next((rod for rod in rack.rods if rod.by_current_mm is None), None)
     if thin is not None and rack.wire_mm is None:
         much = three(thin.share * made.current_a)
@@ -57,11 +57,15 @@ def wires_sentence(made: RackCheck, inch: bool = False) -> str:
     return (
         f"{rods}; all of {rack.metal}, {shown(rack.mass_g, 'g', inch)}{bare}. The {made.fullest.piece.value} with most "
         f"current carries {three(made.fullest_a)} A and warms by {shown(rise, 'K', inch)} in air. The rack drops "
-        f"{shown(drop, 'V')}{memory}. A contact for {three(contact.current_a)} A needs {face} "
-        f"(derived from bus bars) pressed with {shown(contact.force_n, 'N', inch)} (from memory; no standard was found). "
+        f"{shown(drop, 'V')}{memory}. {_contacts(number)} {three(contact.current_a)} A: {face} "
+        f"(derived from bus bars), pressed with {shown(contact.force_n, 'N', inch)} (from memory; no standard was found). "
         "A round contact "
         f"leaves a bare mark {shown(contact.mark_mm, 'mm', inch)} across."
     )
+
+
+def _contacts(number: int) -> str:
+    return "One contact a part, for" if number == 1 else f"{number} contacts a part, each for"
 
 
 def _rod_words(rod: Rod, inch: bool) -> str:

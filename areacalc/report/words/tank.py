@@ -43,7 +43,8 @@ def cathodes_sentence(design: TankDesign, inch: bool = False) -> str:
     """The cathodes, and where they hang."""
     strips = design.cathodes
     assert strips.distance_mm is not None
-    apart = f"{shown(design.pitch_mm, 'mm', inch)} from strip to strip" if strips.count > 2 else "one on each side"
+    row, pitch = strips.count // 2, shown(design.pitch_mm, "mm", inch)
+    apart = f"{row} on each side, {pitch} from middle to middle" if row > 1 else "one on each side"
     return (
         f"Cathodes: {strips.count}, each {build(strips.width_mm, inch)} wide and {build(strips.immersed_mm, inch)} "
         f"immersed, {apart}, {shown(strips.distance_mm, 'mm', inch)} from the load. The load hangs "
