@@ -16,13 +16,13 @@ def load_sentence(design: TankDesign, inch: bool = False) -> str:
     return f"Largest load: {load.words}, {shown(load.area_mm2.value, 'mm2', inch)}; {rack_sentence(design.rack, inch)}."
 
 
-def over_drawing(design: TankDesign, inch: bool = False) -> tuple[str, tuple[str, str]]:
-    """The title of a tank's drawing and the lines under it."""
+def over_drawing(design: TankDesign, inch: bool = False) -> tuple[str, tuple[str]]:
+    """The title of a tank's drawing and the line under it; the drawing names the parts itself."""
     strips = design.cathodes
     each = f"{build(strips.width_mm, inch)}, {build(strips.immersed_mm, inch)} immersed, {strips.metal}"
     return (
         f"Anodising tank, {shown(design.tank.liquid_l, 'L', inch)} of bath",
-        (f"Load: {design.load.words or 'as given'}", f"Cathodes: {strips.count} x {each}"),
+        (f"Cathodes: {strips.count} x {each}",),
     )
 
 
