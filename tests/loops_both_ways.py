@@ -3,6 +3,7 @@
 import contextlib
 import importlib.util
 import io
+import itertools
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
@@ -23,9 +24,12 @@ waiting: set[str] = set()
 
 
 def both(name: str, compiled: Callable[..., Any], plain: Callable[..., Any]) -> Callable[..., Any]:
-    """The compiled function, held against the plain one whenever it is called."""
+    """The compiled function, held against the plain one the first thousand times that it is called."""
+    times = itertools.count()
 
     def called(*given: Any) -> Any:
+        if next(times) >= 1000:
+            return compiled(*given)
         copies = [np.copy(one) if isinstance(one, np.ndarray) else one for one in given]
         with np.errstate(all="ignore"):
             expected = plain(*copies)
