@@ -122,6 +122,19 @@ def test_no_message_covers_a_button(window):
     assert bar["y"] + bar["height"] <= at["y"]
 
 
+def test_the_wire_that_a_part_hangs_by_is_in_sight(window):
+    tab = window()
+    drop(tab, "lamp-knob.step")
+    go(tab, "hang")
+    drawn(tab)
+    tab.get_by_role("button", name="Find the best way").click()
+    tab.get_by_role("button", name="Hang it this way").first.click()
+    tab.wait_for_selector('.labels button:text-is("up")')
+    tab.wait_for_timeout(1000)  # the names are written once it rests
+    tops = tab.locator(".leaders circle").evaluate_all("(all) => all.map((e) => e.getBoundingClientRect().top)")
+    assert min(tops) > tab.locator(".view").bounding_box()["y"]
+
+
 def test_cut_open_by_hand_it_shows_the_bore_along_its_axis(window):
     tab = window()
     drop(tab, "lamp-knob.step")  # its bore lies along x

@@ -22,6 +22,8 @@ export function eye(three, canvas, moved) {
   let box = new three.Box3();
   /** @type {import("../vendor/three/three.min.js").Vector3[]} */
   let points = []; // of the part, enough to fit it into the picture
+  /** @type {import("../vendor/three/three.min.js").Vector3[]} */
+  let more = []; // what hangs beside it
   let room = [1, 1];
   let held = false; // by a hand
   let fitted = false; // all of it is in sight, and no hand has changed that
@@ -45,7 +47,7 @@ export function eye(three, canvas, moved) {
     const wide = (tall * (w > 2.6 * LABELS ? w - LABELS : w)) / t;
     const back = camera.quaternion.clone().invert();
     let far = 0;
-    for (const point of points) {
+    for (const point of [...points, ...more]) {
       const { x, y, z } = point.clone().sub(controls.target).applyQuaternion(back);
       far = Math.max(far, z + Math.abs(y) / tall, z + Math.abs(x) / wide);
     }
@@ -64,6 +66,8 @@ export function eye(three, canvas, moved) {
   return {
     camera, controls,
     held: () => held,
+    /** What is to be in sight besides the part, such as the wire that it hangs by. @param {import("../vendor/three/three.min.js").Vector3[]} these */
+    also(these) { more = these; },
     /** Before a frame: what the hand asked for is done. @param {number} width @param {number} height pixels */
     settle(width, height) {
       if (room[0] !== width || room[1] !== height) {

@@ -340,6 +340,7 @@ export class PartView {
       this.wire.material.dispose();
     }
     [this.wire, this.pins] = [null, air];
+    this.eye.also([]);
     if (up && part) {
       const along = new three.Vector3(up[0], up[1], up[2]).normalize();
       const centre = part.box.getCenter(new three.Vector3());
@@ -348,6 +349,7 @@ export class PartView {
       const head = foot.clone().addScaledVector(along, 0.13 * part.radius);
       this.wire = new three.LineSegments(new three.BufferGeometry().setFromPoints([foot, head]), new three.LineBasicMaterial({ color: part.ink.color }));
       this.scene.add(this.wire);
+      this.eye.also([head]);
       this.pins = [...air, ["up", head.toArray()]];
     }
     this.draw();
