@@ -51,6 +51,10 @@ class Estimate:
         return Estimate(self.value * factor, ends[0], ends[1], self.because)
 
 
+_TELLS = 1e-4
+"""Of the width of a sum: what widens it less is no cause worth telling."""
+
+
 def total(parts: Iterable[Estimate], because: str = "") -> Estimate:
     """The sum; the ends add up, since the causes may be shared (an interval sum, not a root of squares).
 
@@ -63,7 +67,8 @@ def total(parts: Iterable[Estimate], because: str = "") -> Estimate:
         if (items)
         else (0.0, 0.0, 0.0)
     )
-    return Estimate(value, min(low, value), max(high, value), because or _causes(items))
+    tells = [e for e in items if e.high - e.low >= _TELLS * (high - low)]
+    return Estimate(value, min(low, value), max(high, value), because or _causes(tells))
 
 
 def _causes(items: Iterable[Estimate]) -> str:

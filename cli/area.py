@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from areacalc.surface.wetted import WettedArea
 
 _UNIT_FROM = {"declared": "from the file", "given": "as given", "checked": "as given, checked", "assumed": "assumed"}
+_AIR = {"airlocked": "air", "air held": "bubble"}  # by the shape, and by surface tension in narrow bores
 _LISTED = 5  # pockets, the largest first
 
 
@@ -117,7 +118,7 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show, full: bo
     out.say(f"{times}{part.name}: {_size(part, show)} {show.value}, {bodies}, {state}, {unit}")
     across, depth = f"across [{show.value}]", f"depth [{show.value}]"
     heads = ("feature", "state", across, depth, "opens", f"area [{show.value}2]", "least to most")
-    rows = _rows(wetted, show, 0.0 if full else out.LEAST_AREA_MM2)
+    rows = _rows(wetted, show)
     columns = len(heads) if full else len(heads) - 1
     out.table("", heads[:columns], [row[:columns] for row in rows], right=(2, 3, 5, 6))
     if stepped := list(dict.fromkeys(row.feature.name for row in wetted.rows if row.feature.stepped)):
@@ -185,12 +186,13 @@ def _steps(part: Part, names: Sequence[str], show: Show) -> Sequence[Sequence[st
     ]
 
 
-def _rows(wetted: WettedArea, show: Show, least_mm2: float) -> Sequence[Sequence[str]]:
+def _rows(wetted: WettedArea, show: Show) -> Sequence[Sequence[str]]:
     from areacalc.surface.sides import opens_words
 
     return [
-        (row.feature.name, row.state.value, _across(row.feature, show), _bare(row.feature.depth_mm, show),
+        (row.feature.name, _AIR.get(row.state.value, row.state.value), _across(row.feature, show),
+         _bare(row.feature.depth_mm, show),
          opens_words(row.feature), out.area_text(row.area_mm2.value, show).split()[0],
          out.bounds_text(row.area_mm2, show).rsplit(" ", 1)[0])
-        for row in wetted.rows if row.area_mm2.value >= least_mm2
+        for row in wetted.rows if row.area_mm2.value >= out.LEAST_AREA_MM2
     ]  # fmt: skip

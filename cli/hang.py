@@ -88,6 +88,10 @@ def hang(
     if quiet:
         return
     _print(shlex.join([file, *of.typed()]), hung, ranked, show, full)
+    if ways.seen:
+        marks_mm2 = (ranked[0].most or ranked[0].outcome).marks_mm2
+        marks = f"up to {out.area_text(marks_mm2, show, 3)} of" if marks_mm2 >= _NOTHING_MM2 else "no"
+        out.say(f"On the surface that shows, {marks} marks left by air or standing liquid.")
     if draw is not None:
         out.say(f"Wrote {draw}.")
 

@@ -141,7 +141,7 @@ def _rows(
 
 
 def _scaled(whole: Estimate, part: float, low: float, high: float) -> Estimate:
-    because = whole.because if low == high else "; ".join(filter(None, (whole.because, "how it hangs")))
+    because = whole.because if low == high else "; ".join(filter(None, ("how it hangs", whole.because)))
     value = whole.value * part
     return Estimate(value, min(value, whole.low * low), max(value, whole.high * high), because)
 

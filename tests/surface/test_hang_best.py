@@ -266,6 +266,17 @@ def test_a_way_of_ones_own_is_told_and_drawn(tmp_path):
     assert page.count('class="f"') == 2 * 24 - 1  # down, up, and lifted out
 
 
+def test_hang_answers_for_the_faces_that_show():
+    said = {
+        up: run("hang", str(MODELS / "pen-cap.toml"), "--seen", "blind-bore-1", "--up", up)[1] for up in ("x-", "x+")
+    }
+    assert re.search(r"On the surface that shows, up to \d+ mm2 of marks left by air", said["x+"])
+    assert "On the surface that shows" not in run("hang", str(MODELS / "pen-cap.toml"), "--up", "x+")[1]
+    full = run("area", str(MODELS / "lamp-knob.step"), "--up", "1,0,0", "--full")[1]
+    assert "Why least and most differ: how it hangs" in full  # 171 mm2; rounding is nothing beside that
+    assert "would escape at the mouth of blind-bore-1." in full
+
+
 def test_a_stop_does_not_wait_for_the_ways_not_yet_tried(cup):
     told = []
 

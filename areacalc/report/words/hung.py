@@ -103,15 +103,20 @@ def place_words(point_mm: Sequence[float], skin: SurfaceMap) -> str:
         for feature in skin.features for number, mouth in enumerate(feature.mouths)
     ]  # fmt: skip
     off_mm, number, feature = min(near, key=lambda each: each[0], default=(math.inf, 0, None))
-    if feature is not None and off_mm <= 0.5 * (feature.diameter_mm or 0.0):
+    names = _features_at(point, skin)
+    reach = 0.5 if names else 1.5  # of its diameter: air runs on over the flat round a mouth
+    if feature is not None and off_mm <= reach * (feature.diameter_mm or 0.0):
         which = f"{mouth_names(feature)[number]} " if len(feature.mouths) > 1 else ""
         return f"the {which}{'' if which.startswith('mouth') else 'mouth '}of {feature.name}"
-    body = skin.body
-    away = np.linalg.norm(body.vertices[body.triangles].mean(axis=1) - point, axis=1)
-    touching = np.nonzero((np.linalg.norm(body.vertices[body.triangles] - point, axis=2) < 1e-6).any(axis=1))[0]
-    rows = touching if len(touching) else np.array([away.argmin()])
+    return f"the rim of {names[0] if names else 'the outside'}"
+
+
+def _features_at(point: Floats, skin: SurfaceMap) -> list[str]:
+    """The features, but for the outside, whose triangles have a corner at a point, or the nearest of all."""
+    away = np.linalg.norm(skin.body.vertices[skin.body.triangles] - point, axis=2).min(axis=1)
+    rows = np.nonzero(away <= away.min() + 1e-6)[0]
     names = [skin.features[skin.patches[k].feature].name for k in skin.patch_of[rows] if k >= 0]
-    return f"the rim of {next((name for name in names if name != 'outside'), 'the outside')}"
+    return [name for name in names if name != "outside"]
 
 
 def chosen_words(part: PartArea, inch: bool = False) -> str:

@@ -167,7 +167,7 @@ _SURFACES: Catalogue = {
     SurfaceNote.SHUT_BY_CONTACT: "{area} stays dry only if bodies that just touch seal; least and most cover both "
     "cases",
     SurfaceNote.SMALL_POCKETS: "pockets too small to count touch {area}; they count as wet",
-    SurfaceNote.NARROW_VENTS: "gaps under {gap} (a chosen limit) count as holding air; least and most cover both cases",
+    SurfaceNote.NARROW_VENTS: "gaps under {gap} hold air (`hang --least-gap` sets another limit); least and most cover both cases",
     SurfaceNote.WATER_TRAP: "air may escape through a vent that dips before liquid closes the dip; the air counts "
     "as trapped, and least and most cover both cases",
     SurfaceNote.AIR_HELD: _held,
