@@ -23,9 +23,8 @@ from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.step.step_parts import pieces
 
 CHORD_SHARE = 1e-3  # of the part's diagonal
-ANGLE_RAD = 0.125  # between neighbouring facets of a curve: 50 to the turn, so 7e-4 of a cylinder's area
-MATED_RAD = 0.075  # the same where bodies may touch: what they hide of each other is found in triangles
-_ASKED = 2.0  # times that angle: the kernel takes half of what it is asked for
+ANGLE_RAD = 0.15  # between facets of a curve; the kernel takes half of what it is asked for: 84 to the turn
+_SINGLE_RAD = 0.25  # the same of a body alone, which hides nothing of another: 50 to the turn
 MOST_TRIANGLES = 2_000_000
 _COARSEST_RAD = 0.8
 _TRIES = 2
@@ -67,7 +66,12 @@ def mesh_part(shape: Any, faces: list[Any], areas_mm2: list[float], chord_mm: fl
     other body that it may touch.
     """
     edges = [boundary_mm(face) for face in faces]
-    angle = ANGLE_RAD if single else MATED_RAD
+    if single:
+        best = _mesh(shape, faces, areas_mm2, edges, chord_mm, _SINGLE_RAD, True)
+        if best.count <= most and not _poor(best.faces, areas_mm2, edges, ANGLE_RAD):
+            return best
+        BRepTools.Clean_s(shape)
+    angle = ANGLE_RAD
     best = _mesh(shape, faces, areas_mm2, edges, chord_mm, angle, True)
     while best.count > most and angle < _COARSEST_RAD:
         chord_mm, angle = 4.0 * chord_mm, 2.0 * angle
@@ -109,7 +113,7 @@ def _mesh(shape: Any, faces: list[Any], areas_mm2: list[float], edges: list[floa
           angle_rad: float, quick: bool) -> PartMesh:  # fmt: skip
     """quick: by the kernel's other way, whose time grows with a face's points and not with their square."""
     how = IMeshTools_Parameters()
-    how.Deflection, how.Angle = chord_mm, _ASKED * angle_rad
+    how.Deflection, how.Angle = chord_mm, angle_rad
     if quick:
         how.MeshAlgo = IMeshTools_MeshAlgoType.IMeshTools_MeshAlgoType_Delabella
     BRepMesh_IncrementalMesh(shape, how)
@@ -139,7 +143,7 @@ def _split(shape: Any, faces: list[Any], areas_mm2: list[float], edges: list[flo
     copy = BRepBuilderAPI_Copy(shape, True, False)
     divider = ShapeUpgrade_ShapeDivideClosed(copy.Shape())
     divider.Perform()
-    BRepMesh_IncrementalMesh(divider.Result(), chord_mm, False, _ASKED * ANGLE_RAD, False)
+    BRepMesh_IncrementalMesh(divider.Result(), chord_mm, False, ANGLE_RAD, False)
     context = divider.GetContext()
     made = []
     for face in faces:
@@ -172,7 +176,7 @@ def _free_form(face: Any, chord_mm: float) -> FaceMesh:
 
 
 def _alone(face: Any, chord_mm: float, angle_rad: float = ANGLE_RAD) -> FaceMesh:
-    BRepMesh_IncrementalMesh(face, chord_mm, False, _ASKED * angle_rad, False)
+    BRepMesh_IncrementalMesh(face, chord_mm, False, angle_rad, False)
     return face_mesh(face)
 
 
