@@ -333,7 +333,7 @@ def _shown(unit: str) -> str:
 
 
 def _words(dimension: Dimension) -> str:
-    return dimension.name.lower().replace("_", " ")
+    return "coating" if dimension is Dimension.FILM else dimension.name.lower().replace("_", " ")
 
 
 def _noun(dimension: Dimension) -> str:

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 _UNIT_FROM = {"declared": "from the file", "given": "as given", "checked": "as given, checked", "assumed": "assumed"}
 _AIR = {"airlocked": "air", "air held": "bubble"}  # by the shape, and by surface tension in narrow bores
 _LISTED = 5  # pockets, the largest first
+_SAME_MM = 0.01
+_AXES = "xyz"
 
 
 @grouped
@@ -112,8 +114,8 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show, full: bo
     """One part, a row a feature; with `full` the steps of its bores, and least and most of each feature."""
     body = part.body
     times = f"{number} x " if number > 1 else ""
-    state = "closed" if body.closed else "open"
-    unit = f"unit {body.unit.name} ({_UNIT_FROM[body.unit.how.value]})"
+    state = "no gaps" if body.closed else "with gaps"
+    unit = f"file unit {body.unit.name} ({_UNIT_FROM[body.unit.how.value]})"
     bodies = out.counted(body.bodies, "body")
     out.say(f"{times}{part.name}: {_size(part, show)} {show.value}, {bodies}, {state}, {unit}")
     across, depth = f"across [{show.value}]", f"depth [{show.value}]"
@@ -128,15 +130,42 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show, full: bo
             f"{', '.join(stepped[:_LISTED])}{more} {has} several diameters; the table shows the smallest, and the "
             "area of all steps."
         )
-        if full:
-            of_steps = ("length", "kind", across, f"begins [{show.value}]", depth)
-            out.table("", of_steps, _steps(part, stepped, show), right=(2, 3, 4))
+    steps = list(dict.fromkeys(row.feature.name for row in wetted.rows if len(row.feature.steps) > 1)) if full else []
+    if steps:
+        of_steps = ("step", "kind", across, f"begins [{show.value}]", f"length [{show.value}]")
+        out.table("", of_steps, _steps(part, steps, show), right=(2, 3, 4))
+    _tell_places(list(dict.fromkeys(row.feature for row in wetted.rows)), show, full)
     out.say(f"Wetted area: {out.whole_area(wetted.value, show)}")
     if full and wetted.value.because and out.bounds_text(wetted.value, show):
         out.say(f"Why least and most differ: {wetted.value.because}")
     if part.hanging is not None:
         print_hanging(part, part.hanging, show)
     out.notes(wetted.notes, show, full=full)
+
+
+def _tell_places(features: Sequence[Feature], show: Show, full: bool) -> None:
+    """Which way the sides named lie, and what tells features apart that the table shows alike: where they open."""
+    from areacalc.surface.sides import named_sides, opens_words
+
+    if sides := named_sides(features):
+        out.say(f"Sides: {', '.join(f'{side} is {axis}' for side, axis in sides)}.")
+    alike: dict[tuple[str, ...], list[Feature]] = {}
+    for each in features:
+        if each.mouths:
+            alike.setdefault((_across(each, show), _bare(each.depth_mm, show), opens_words(each)), []).append(each)
+    groups = [group for group in alike.values() if len(group) > 1]
+    if told := [_apart(group, show) for group in (groups if full else groups[:_LISTED])]:
+        out.say(f"Alike in size, these open at: {'; '.join(told)}.")
+
+
+def _apart(group: Sequence[Feature], show: Show) -> str:
+    """Where features alike open, by the axes along which that differs."""
+    at = [each.mouths[0] for each in group]
+    differ = [i for i in range(3) if max(p[i] for p in at) - min(p[i] for p in at) > _SAME_MM]
+    listed = [f"{each.name} {' '.join(f'{_AXES[i]} {_bare(each.mouths[0][i], show)}' for i in differ)}"
+              for each in group[:_LISTED]]  # fmt: skip
+    more = f" and {len(group) - _LISTED} more" if len(group) > _LISTED else ""
+    return f"{', '.join(listed)} {show.value}{more}"
 
 
 def print_hanging(part: Part, hung: Hanging, show: Show) -> None:

@@ -86,6 +86,9 @@ def cathode(
     if found.strips:
         s = found.strips
         width, immersed = out.length_text(s.width_mm, show).split()[0], out.length_text(s.immersed_mm, show)
-        out.say(f"Strips: {s.count} of {width} x {immersed} immersed, {s.per_side} on each side of the part.")
+        face = out.area_text(s.count * s.width_mm * s.immersed_mm * strips.faces, show)
+        out.say(
+            f"Strips: {s.count} of {width} x {immersed} immersed, {s.per_side} on each side of the part: {face} in all."
+        )
     out.notes_of(parts, show)
     out.short_cautions(Hazard.LEAD)

@@ -10,7 +10,11 @@ from .options import Json, LoadFile, Show, ShowOption
 Volts = Annotated[str, typer.Option("--volts", metavar="V", help="Volts at the power supply, such as '17 V'.")]
 Amps = Annotated[str, typer.Option("--amps", metavar="A", help="Current read, such as '2.4 A'.")]
 BathNow = Annotated[str | None, typer.Option("--temperature", help="Bath temperature now (default: as planned).")]
-After = Annotated[str, typer.Option("--after", metavar="TIME", help="Time at full current, after the ramp.")]
+After = Annotated[
+    str, typer.Option("--held", metavar="TIME", help="How long the full current has been on, after the ramp.")
+]
+
+_OVER = 1.1  # chosen: a meter may show a little more than the power supply is sold for
 
 
 def check(
@@ -34,9 +38,14 @@ def check(
     from areacalc.run.judged import checked
 
     read_v, read_a = parse(volts, Dimension.VOLTAGE, "--volts"), parse(amps, Dimension.CURRENT, "--amps")
-    after_s = parse(after, Dimension.TIME, "--after")
+    after_s = parse(after, Dimension.TIME, "--held")
     inch = show is Show.IN
     made = LoadBook(load_file, stock=sold(inch)).plan()
+    if made.load.supply is not None and read_v > _OVER * made.load.supply.limit_v:
+        from areacalc.errors import BadInput
+
+        gives = f"{made.load.supply.limit_v:g} V"
+        raise BadInput("--volts", f"'{volts}' cannot be: the power supply gives {gives}", "read it again")
     bath_c = None
     if temperature is not None:
         bath_c = BATH_TEMPERATURE.check("--temperature", parse(temperature, Dimension.TEMPERATURE, "--temperature"))

@@ -1,6 +1,9 @@
 """`areacalc current`: the current to set on the supply."""
 
-from typing import Annotated
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -9,9 +12,15 @@ from .grouped import grouped
 from .options import Json, Quiet, Show, ShowOption, counts, once_or_twice
 from .part_options import PartOptions, WettedOptions
 
+if TYPE_CHECKING:
+    from areacalc.bath.window import Current
+    from areacalc.estimate import Estimate
+    from areacalc.fact import Fact
+    from areacalc.part.part import Part
+
 Density = Annotated[
-    list[str] | None, typer.Option("--density", "-d", metavar="WINDOW", help="small-tank, decorative, conventional, "
-                                   "hard, or your own: '12 to 15 A/ft2'."),
+    list[str] | None, typer.Option("--density", "-d", metavar="WINDOW", help="small-tank (default), decorative, "
+                                   "conventional, hard, or your own: '12 to 15 A/ft2'."),
 ]  # fmt: skip
 
 
@@ -44,16 +53,19 @@ def current(
             out.say(f"  {part.name}: {out.area_text(part.wetted().value.value, show)} each")
         out.left_dry(part, show)
     inch = show is Show.IN
+    bores, near_a = _bores(parts, counts(load.count, parts) if parts else [], found, wetted_area)
     units, rows = ("A/ft2", "mA/in2") if inch else ("A/dm2", "A/ft2", "mA/in2"), [
-        ("least", found.low_a, chosen.least_a_per_dm2), ("set", found.set_a, found.density_a_per_dm2),
-        ("most", found.high_a, chosen.most_a_per_dm2),
+        ("least allowed", found.low_a, chosen.least_a_per_dm2),
+        ("set, bores in full" if bores else "set", found.set_a, found.density_a_per_dm2),
+        *([("set, as bores take less", near_a, found.density_a_per_dm2)] if bores else ()),
+        ("most allowed", found.high_a, chosen.most_a_per_dm2),
     ]  # fmt: skip
     is_one, own = found.low_a == found.high_a, chosen.name == "own"
     out.table(
-        "Current at your density" if own else f"Current, {chosen.name} window",
+        "Current at your density" if own else f"Current at the {chosen.name} density",
         ("", "current", *units),
         [(name, f"{out.three(amps)} A", *_densities(density)[-len(units):]) for name, amps, density in rows
-         if name == "set" or not is_one],
+         if name.startswith("set") or not is_one],
         right=(1, 2, 3, 4),
     )  # fmt: skip
     out.say(f"Current density: {'entered by you' if own else chosen.source}")
@@ -61,19 +73,24 @@ def current(
         out.say(f"warning: {tell(far, show is Show.IN)}")
     if not found.is_sure:
         out.say("warning: the area is too uncertain for one current to stay inside the window; `area --full` says why")
-    if parts:
-        from areacalc.plan.throw import counted_whole, spared_mm2
+    if bores:
         from areacalc.report.words.bores import counted_sentence
 
-        numbers = counts(load.count, parts)
-        bores = [(n, each) for n, part in zip(numbers, parts, strict=True)
-                 for each in counted_whole(part, found.density_a_per_dm2)]  # fmt: skip
-        if bores:
-            spared = sum(n * spared_mm2(each) for n, each in bores)
-            near_a = found.set_a * (1.0 - spared / wetted_area.value)
-            out.say(f"note: {counted_sentence(each for _, each in bores)} So set about {out.three(near_a)} A.")
+        out.say(f"note: {counted_sentence(bores)}")
     out.notes_of(parts, show)
     out.short_cautions()
+
+
+def _bores(
+    parts: Sequence[Part], numbers: Sequence[int], found: Current, wetted_area: Estimate
+) -> tuple[list[Fact], float]:  # fmt: skip
+    """The bores that take less than their area's share, and the current [A] to set with that counted."""
+    from areacalc.plan.throw import counted_whole, spared_mm2
+
+    told = [(n, each) for n, part in zip(numbers, parts, strict=True)
+            for each in counted_whole(part, found.density_a_per_dm2)]  # fmt: skip
+    spared = sum(n * spared_mm2(each) for n, each in told)
+    return [each for _, each in told], found.set_a * (1.0 - spared / wetted_area.value)
 
 
 def _densities(a_per_dm2: float) -> tuple[str, str, str]:

@@ -1,7 +1,9 @@
 """`areacalc draw`: pictures of a part's skin, each feature coloured by its state and named."""
 
+from __future__ import annotations
+
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -12,6 +14,9 @@ from .grouped import grouped
 from .options import Force, Quiet, Show
 from .part_options import HangOptions, PartOptions
 from .write import target, write
+
+if TYPE_CHECKING:
+    from areacalc.part.part import Part
 
 File = Annotated[str, typer.Argument(metavar="PART", help="A part file, as for `area`.")]
 To = Annotated[
@@ -49,15 +54,28 @@ def draw(
         target(each, "--out", (".png", ".html"), force)
     opened = hangs.hung(of.open([part]))[0]
     wetted = opened.wetted()
-    dry = opened.hanging.dry_shares if opened.hanging is not None else ()
+    dry, up = (opened.hanging.dry_shares, opened.hanging.up) if opened.hanging is not None else ((), None)
     drawn = picture(opened.skin, cover(opened.skin, opened.choices), dry)
-    title = f"{opened.name}: {out.area_text(wetted.value.value, Show.MM)} wetted"
+    titles = f"{opened.name}: {out.area_text(wetted.value.value, Show.MM)} wetted", axes_words(opened)
     for each in targets:
         if each.suffix.lower() == ".png":
-            write(each, png(opened.skin, drawn, title, "xyz".index(cut) if cut else None), force)
+            write(each, png(opened.skin, drawn, titles, "xyz".index(cut) if cut else None, up), force)
         else:
-            write(each, page(opened.skin, drawn, wetted, title), force)
+            write(each, page(opened.skin, drawn, wetted, titles), force)
         if not quiet:
             out.say(f"Wrote {each}.")
     if not quiet:
-        out.notes(wetted.notes)
+        from areacalc.part.part import PartNote
+
+        out.notes([note for note in wetted.notes if note.fact.kind is not PartNote.HANGING_NOT_GIVEN])
+
+
+def axes_words(part: Part) -> str:
+    """How far the part reaches along each axis of its file, as bands are given, and which way it hangs."""
+    from areacalc.report.words.hung import in_words
+
+    vertices = part.body.vertices
+    ends = (f"{axis} {out.five(round(float(low), 3))} to {out.five(round(float(high), 3))}"
+            for axis, low, high in zip("xyz", vertices.min(axis=0), vertices.max(axis=0), strict=True))  # fmt: skip
+    hung = f"; hung {in_words(part.hanging.up, part.skin)}" if part.hanging is not None else ""
+    return f"The part reaches from {', '.join(ends)} mm{hung}"

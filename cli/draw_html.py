@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from areacalc.surface.wetted import WettedArea
 
 
-def page(skin: SurfaceMap, drawn: Picture, wetted: WettedArea, title: str) -> str:
+def page(skin: SurfaceMap, drawn: Picture, wetted: WettedArea, titles: tuple[str, str]) -> str:
     """The file's text."""
     static = Path(__file__).parent / "page" / "static"
     colours = {state.value: style.colour for state, style in STATE_STYLES.items()}
@@ -27,7 +27,8 @@ def page(skin: SurfaceMap, drawn: Picture, wetted: WettedArea, title: str) -> st
     states = {group.state for group in drawn.groups}
     return filled(
         (files(__package__) / "draw_template.html").read_text("utf-8"),
-        title=title,
+        title=titles[0],
+        axes=titles[1],
         three=_module(static / "vendor" / "three" / "three.min.js"),
         view=_module(static / "picture" / "part_view.js"),
         read=_module(static / "picture" / "read_picture.js"),

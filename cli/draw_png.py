@@ -15,17 +15,23 @@ if TYPE_CHECKING:
 
     from areacalc.shape.kinds import Floats
     from areacalc.surface.picture import Picture
-    from areacalc.surface.skin import SurfaceMap
+    from areacalc.surface.skin import SurfaceMap, Vector
 
 WIDE, TALL = 1200, 900
 _FINE = 2  # drawn so many times larger, then brought down: edges without steps
 _KEY = 56
-_PAPER, _INK, _METAL = (250, 248, 243), (31, 42, 46), (154, 163, 168)
+_CORNER, _ARROW = (80, TALL - 70), 48  # where the axes stand, and how long each is
+_PAPER, _INK, _METAL, _UP = (250, 248, 243), (31, 42, 46), (154, 163, 168), (179, 84, 30)
 _TURN = (0.62, 0.38)  # to the side and from above [rad], as the page shows it first
 
 
-def png(skin: SurfaceMap, drawn: Picture, title: str, cut: int | None = None) -> bytes:
-    """The picture as PNG; with a cut, the half beyond the plane across that axis (0, 1, 2) is not drawn."""
+def png(
+    skin: SurfaceMap, drawn: Picture, titles: tuple[str, str], cut: int | None = None, up: Vector | None = None
+) -> bytes:  # fmt: skip
+    """The picture as PNG, two titles over it, with the axes of the file, and up in the bath where that is told.
+
+    With a cut, the half beyond the plane across that axis (0, 1, 2) is not drawn.
+    """
     from PIL import Image, ImageDraw
 
     turn, spots, pixels = _placed(drawn)
@@ -38,8 +44,12 @@ def png(skin: SurfaceMap, drawn: Picture, title: str, cut: int | None = None) ->
     pen = ImageDraw.Draw(page)
     at = pixels(np.asarray(drawn.labels))
     kept = at @ keep[:3] + keep[3] >= -1e-6 * WIDE
-    _write_names(pen, [f.name for f in skin.features], at / _FINE * [1, 1, 0] + [0, 0, 1], kept)
-    _write_key(pen, title, {g.state for g in drawn.groups})
+    names = [
+        f.name + (", behind" if _is_behind(spot, toward) else "") for f, spot in zip(skin.features, at, strict=True)
+    ]
+    _write_names(pen, names, at / _FINE * [1, 1, 0] + [0, 0, 1], kept)
+    _write_axes(pen, turn, up)
+    _write_key(pen, titles, {g.state for g in drawn.groups})
     out = io.BytesIO()
     page.save(out, "PNG")
     return out.getvalue()
@@ -147,12 +157,33 @@ def _write_names(pen: ImageDraw, names: list[str], at: Floats, kept: Any) -> Non
         pen.text((x, y), name, fill=_INK, font=font, anchor="mm")
 
 
-def _write_key(pen: ImageDraw, title: str, states: set[Any]) -> None:
+def _is_behind(spot: Floats, toward: Floats) -> bool:
+    """Whether metal stands before a place, so that a name there seems to point at that metal."""
+    height, width = toward.shape
+    column, row = (int(np.clip(x, 0, most - 1)) for x, most in zip(spot[:2], (width, height), strict=True))
+    return bool(spot[2] < toward[row, column] - 0.02 * width)
+
+
+def _write_axes(pen: ImageDraw, turn: Floats, up: Vector | None) -> None:
+    """The axes of the file as they point in the picture, at its lower left, and the way up in the bath."""
+    from PIL import ImageFont
+
+    font, (x, y) = ImageFont.load_default(18), _CORNER
+    ways = {**dict(zip("xyz", turn.T, strict=True)), **({"up": turn @ np.asarray(up)} if up is not None else {})}
+    for name, (right, above, _) in ways.items():
+        paint = _UP if name == "up" else _INK
+        pen.line((x, y, x + _ARROW * right, y - _ARROW * above), fill=paint, width=4 if name == "up" else 2)
+        far = 1.3 * _ARROW if name == "up" else 1.15 * _ARROW  # beside an axis that points the same way
+        pen.text((x + far * right, y - far * above), name, fill=paint, font=font, anchor="mm")
+
+
+def _write_key(pen: ImageDraw, titles: tuple[str, str], states: set[Any]) -> None:
     from PIL import ImageFont
 
     x = 16.0
     font, large = ImageFont.load_default(16), ImageFont.load_default(20)
-    pen.text((16, 14), title, fill=_INK, font=large)
+    pen.text((16, 14), titles[0], fill=_INK, font=large)
+    pen.text((16, 40), titles[1], fill=_INK, font=font)
     for state, style in STATE_STYLES.items():
         if state not in states:
             continue

@@ -97,6 +97,7 @@ def mix(
     Example: areacalc mix --volume "10 L" --acid "180 g/L"
     """
     from areacalc.bath.electrolyte import ROOM_C
+    from areacalc.bath.mixing import MixStep
     from areacalc.figure import constant, given
     from areacalc.report.figures import bounds_text, value_text
     from areacalc.report.mix_document import mix_cautions, mix_document, mix_figures
@@ -111,19 +112,20 @@ def mix(
     inch = show is Show.IN
     volume_said = value_text(given("bath", made.volume_l, "L"), inch)
     density = value_text(constant("density", made.stock.density), inch)
-    source = f" ({made.stock.density.source})" if full else ""
     name, strength = made.stock.name, f"{made.stock.wt_pct:.3g} wt%"
     told = density if strength in name else f"{strength}, {density}"
-    out.say(f"{volume_said} of bath from {name} ({told}){source}")
+    out.say(f"{volume_said} of bath from {name} ({told})")
     if full:
         title = f"Bath at {value_text(given('room', ROOM_C, 'C'), inch)}"
         rows = [(f.name, value_text(f, inch), bounds_text(f, inch)) for f in mix_figures(made).values()]
         out.table(title, ("", "figure", "least to most"), rows, right=(1, 2))
         out.cautions(mix_cautions(made), inch)
-    else:
+    elif made.steps[0].kind is not MixStep.NOTHING:
         out.say(f"Caution: {shortened(mix_cautions(made)[:_FIRST], inch)}")
     for number, step in enumerate(made.steps, 1):
         out.say(f"{number}. {tell(step, inch)}")
+    if full:
+        out.say(f"Density of the acid: {made.stock.density.source}")
     if noted:
         out.say(noted)
     if not full:

@@ -30,7 +30,13 @@ FilesOrFolders = Annotated[
 MaybeFiles = Annotated[list[str] | None, typer.Argument(metavar="FILE", help="Part files, as for `area`.")]
 UnitOption = Annotated[
     list[str] | None,
-    typer.Option("--unit", "-u", metavar="mm|cm|m|in|ft|um", help="Unit of the file's numbers; twice for an odd size."),
+    typer.Option(
+        "--unit",
+        "-u",
+        metavar="mm|cm|m|in|ft|um",
+        help="Unit of the file's numbers: one for all files, or one for each in order. Say it "
+        "twice to insist, if areacalc doubts the size.",
+    ),
 ]
 PlugOption = Annotated[
     list[str] | None,
@@ -44,7 +50,7 @@ LoadFile = Annotated[Path, typer.Argument(metavar="LOAD", help="A load file; `ar
 Accuracy = Annotated[
     float | None,
     typer.Option("--accuracy", metavar="DEGREES", min=0.0, max=45.0,
-                 help="How many degrees the part may hang off (default 5); least and most cover this tilt."),
+                 help="How many degrees out of true the part may hang (default 5); least and most cover it."),
 ]  # fmt: skip
 LeastGap = Annotated[
     str | None, typer.Option("--least-gap", metavar="LENGTH", help="Gaps narrower than this hold air (default 0.2 mm).")
@@ -107,7 +113,12 @@ def once_or_twice(given: Sequence[str] | None, option: str) -> str | None:
     if not given:
         return None
     if len(set(given)) > 1:
-        raise BadInput(option, f"says both '{given[0]}' and '{given[-1]}'", "give one; twice the same confirms it")
+        remedy = (
+            "give one for all files, or one for each in order"
+            if option == "--unit"
+            else "give one; twice the same confirms it"
+        )
+        raise BadInput(option, f"says both '{given[0]}' and '{given[-1]}'", remedy)
     return given[0] if len(given) == 1 else f"{given[0]}, checked"
 
 

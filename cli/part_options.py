@@ -42,7 +42,7 @@ class ChoiceOptions:
     add: Annotated[
         list[str] | None,
         typer.Option(metavar="SURFACE WHAT", help="A thread, knurl or texture not in the drawing: 'bore-1 thread M6', "
-                     "'outside knurl 0.8 mm', 'outside texture 1.3'."),
+                     "'outside knurl 0.8 mm', 'outside texture 1.3' (1.3 times the smooth area)."),
     ] = None  # fmt: skip
     fill: Annotated[
         list[str] | None,
@@ -51,8 +51,15 @@ class ChoiceOptions:
 
     @property
     def unit_said(self) -> str | None:
-        """What --unit says. Raises BadInput."""
+        """What --unit says of all files. Raises BadInput."""
         return options.once_or_twice(self.unit, "--unit")
+
+    def units(self, files: Sequence[str]) -> Sequence[str | None]:
+        """The unit of each file: one said for all, or one for each in order. Raises BadInput."""
+        given = self.unit or []
+        if len(set(given)) > 1 and len(given) == len(files):
+            return given
+        return [self.unit_said] * len(files)
 
     def said(self) -> Choices:
         """The choices in the words of the command line."""
@@ -69,7 +76,9 @@ class PartOptions(ChoiceOptions):
 
     contact: Annotated[
         list[str] | None,
-        typer.Option(metavar="SIZE on SURFACE", help="A rack contact or clamp: '2 x 3 mm on outside'."),
+        typer.Option(
+            metavar="SIZE on SURFACE", help="Each rack contact or clamp: '2 x 3 mm on outside' is one, 2 mm by 3 mm."
+        ),
     ] = None
     choices: Annotated[
         Path | None, typer.Option(metavar="FILE", help="File of plugs and masks (default: the file beside the part).")
@@ -107,7 +116,10 @@ class PartOptions(ChoiceOptions):
             from areacalc.surface.features import features  # noqa: F401
 
             choices = read_choices(self.choices) if self.choices is not None else None
-            parts = [open_part(file, self.unit_said, choices, self.as_drawn) for file in files]
+            parts = [
+                open_part(file, unit, choices, self.as_drawn)
+                for file, unit in zip(files, self.units(files), strict=True)
+            ]
         said = self.said()
         if len(parts) > 1:
             parts = with_shared(parts, said)

@@ -68,19 +68,19 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     _print_bores(made, inch)
     for fit in made.fits:
         out.say(f"Fit: {tell(fit.fact(fit.fit.verdict), inch)}")
-    out.cautions(made.cautions, inch)
     out.table("Steps", ("", "step", "minutes", "what"), [
         (str(n), s.name, s.minutes, s.does) for n, s in enumerate((step_words(each, inch) for each in made.steps), 1)
     ])  # fmt: skip
     out.say("What the alloy does:")
     for each in made.alloys.expects:
         out.say(f"  - {each}")
+    out.cautions(made.cautions, inch)
     _print_faults(made, inch)
 
 
 def _window(made: Plan) -> str:
     name = made.currents.window.name
-    return "your own window" if name == "own" else f"{name} window"
+    return "your own density" if name == "own" else f"{name} density"
 
 
 def _words(figure: Figure, inch: bool) -> tuple[str, str]:

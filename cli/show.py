@@ -11,6 +11,7 @@ import os
 import re
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, TypeVar
 
 from areacalc.digits import counted as counted
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 
     from areacalc.bath.cautions import Caution, Hazard
     from areacalc.estimate import Estimate
+    from areacalc.fact import Value
     from areacalc.part.part import Part
     from areacalc.shape.kinds import Note
 
@@ -34,6 +36,9 @@ _MM_PER_IN = 25.4
 LEAST_AREA_MM2 = 0.01
 _LEAST_AREA = {"mm": LEAST_AREA_MM2, "in": 1e-4}
 _NARROWEST, _WIDEST = 40, 80
+_RANGE = re.compile(
+    r"(?<=\d) to (?=\d)|(?<=least) to (?=most)"
+)  # least to most stay on one line, if the table has room
 _NO_LETTER = re.compile("[\ud800-\udfff]")  # a byte of a file name that is no UTF-8
 _UNSEEN = dict.fromkeys(
     (*range(10), *range(11, 32), *range(127, 160), *range(0x202A, 0x202F), *range(0x2066, 0x206A)), "?"
@@ -100,38 +105,45 @@ def whole_area(area: Estimate, show: Show) -> str:
 
 def table(title: str, heads: Sequence[str], rows: Iterable[Sequence[str]], right: Sequence[int] = ()) -> None:
     """Print a table; `right` are the columns set to the right. No word in it is broken over two lines."""
-    from rich import box
-    from rich.console import Console
-    from rich.table import Table
-    from rich.text import Text
-
-    lines = [[seen(cell) for cell in row] for row in (heads, *rows)]
+    plain = [[seen(cell) for cell in row] for row in (heads, *rows)]
+    lines = [[_RANGE.sub("\N{NO-BREAK SPACE}to\N{NO-BREAK SPACE}", cell) for cell in row] for row in plain]
     gap, widths = _laid_out(lines, console().width)
-    made = Table(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False,
-                 show_edge=False, padding=(0, 1, 0, gap - 2))  # fmt: skip
-    for i, (head, width) in enumerate(zip(lines[0], widths, strict=True)):
-        made.add_column(Text(head), justify="right" if i in right else "left", width=width)
-    whole = sum(widths) + _between(gap, len(widths))
-    at = console() if whole <= console().width else Console(highlight=False, width=whole)
+    if sum(widths) + _between(gap, len(widths)) > console().width:
+        lines, (gap, widths) = plain, _laid_out(plain, console().width)
+    head, *body = ([*_row(line, widths, right, " " * gap)] for line in lines)
     with _telling():
-        at.print(made)
-        at.file.writelines(f"{each}\n" for line in lines[1:] for each in _row(line, widths, right, " " * gap))
-        at.print()
+        for text in (*([title] if title else ()), *head):
+            console().print(text, style="bold", markup=False, highlight=False, soft_wrap=True)
+        stroke = "-" if console().options.ascii_only else "\N{BOX DRAWINGS LIGHT HORIZONTAL}"
+        rule = stroke * (sum(widths) + _between(gap, len(widths)))
+        console().file.writelines(f"{each}\n" for each in (rule, *itertools.chain(*body), ""))
 
 
 def _row(cells: Sequence[str], widths: Sequence[int], right: Sequence[int], gap: str) -> Iterator[str]:
     """The lines of a row: laid out here, since a library that colours every letter takes a third of a ms each."""
     from rich.cells import cell_len
-    from rich.text import Text
 
-    broken = [
-        [cell] if cell_len(cell) <= width and "\n" not in cell
-        else [each.plain.rstrip() for each in Text(cell).wrap(console(), width)]
-        for cell, width in zip(cells, widths, strict=True)
-    ]  # fmt: skip
+    broken = [_broken(cell, width) for cell, width in zip(cells, widths, strict=True)]
     for line in itertools.zip_longest(*broken, fillvalue=""):
         blanks = [" " * (width - cell_len(cell)) for cell, width in zip(line, widths, strict=True)]
-        yield gap.join(blanks[i] + cell if i in right else cell + blanks[i] for i, cell in enumerate(line))
+        whole = gap.join(blanks[i] + cell if i in right else cell + blanks[i] for i, cell in enumerate(line))
+        yield whole.replace("\N{NO-BREAK SPACE}", " ")
+
+
+def _broken(cell: str, width: int) -> list[str]:
+    """The lines of a cell, which end at its line ends and blanks."""
+    from rich.cells import cell_len
+
+    lines: list[str] = []
+    for line in cell.split("\n"):
+        words = line.split(" ")
+        lines.append(words[0])
+        for word in words[1:]:
+            if cell_len(longer := f"{lines[-1]} {word}") <= width:
+                lines[-1] = longer
+            else:
+                lines.append(word)
+    return lines
 
 
 def _laid_out(lines: Sequence[Sequence[str]], room: int) -> tuple[int, list[int]]:
@@ -140,7 +152,7 @@ def _laid_out(lines: Sequence[Sequence[str]], room: int) -> tuple[int, list[int]
 
     columns = list(zip(*lines, strict=True))
     widths = [max(1, *(cell_len(line) for cell in column for line in cell.split("\n"))) for column in columns]
-    least = [max(1, *(cell_len(word) for cell in column for word in (cell.split() or [""]))) for column in columns]
+    least = [max(1, *(cell_len(word) for cell in column for word in re.split("[ \n]", cell))) for column in columns]
     gap = 3 if sum(widths) + _between(3, len(widths)) <= room else 2
     while sum(widths) + _between(gap, len(widths)) > room:
         wide = [i for i, width in enumerate(widths) if width > least[i]]
@@ -211,15 +223,20 @@ def notes(items: Iterable[Note], show: Show = Show.MM, part: str = "", full: boo
 
 def notes_of(parts: Sequence[Part], show: Show) -> None:
     """The notes of several parts, one that holds for all of them once; of several, none that only explains a figure."""
-    from areacalc.surface.notes import SurfaceNote
+    from areacalc.surface.notes import SurfaceNote, advised_once
 
     of: dict[Note, list[str]] = {}
     for part in parts:
         for note in part.wetted().notes:
             if len(parts) == 1 or note.fact.kind is not SurfaceNote.THREAD_SURFACE:
                 of.setdefault(note, []).append(part.name)
+    advised: set[Value] = set()
     for note, names in sorted(of.items(), key=lambda told: not told[0].warns):
-        notes([note], show, "" if len(names) == len(parts) else ", ".join(dict.fromkeys(names)))
+        notes(
+            [replace(note, fact=advised_once(note.fact, advised))],
+            show,
+            "" if len(names) == len(parts) else ", ".join(dict.fromkeys(names)),
+        )
 
 
 def progress(steps: Iterable[T], words: str, total: int) -> Iterator[T]:

@@ -72,7 +72,8 @@ def sketch(
     """Sketch a turned part as points and read its area, segment by segment.
 
     Words: "0 12, 40 12, 40 8 r1, 60 8; bore right 6 x 30 drill 118; unit mm". After a point: r1 (fillet), c1 (chamfer),
-    arc r20 (then in, large), arc centre 30 0 (then ccw), thread M10x1.5, knurl 0.8. A bore: left|right|through, steps
+    arc r20 (add `in` if it is hollow, `large` if longer than half a turn), arc centre 30 0 (add `ccw` if it runs
+    counter-clockwise), thread M10x1.5, knurl 0.8. A bore: left|right|through, steps
     "8 x 30, 6 x 50" (depths from the mouth), then drill 118 | flat | chamfer 0.5 | thread M6.
 
     Example: areacalc sketch "0 12, 100 12, 110 8; bore left 8 x 90 drill 118"
@@ -102,9 +103,8 @@ def sketch(
         heads = ("segment", f"across [{show.value}]", f"area [{show.value}2]")
         out.table("", heads, _segments(turned, show), right=(1, 2))
         print_part(part, wetted, 1, show)
-        for name, path in (("drawn", files.draw), ("written", export)):
-            if path is not None:
-                out.say(f"{name}: {path}")
+        for path in filter(None, (files.draw, export)):
+            out.say(f"Wrote {path}.")
         if export is not None:
             out.notes([note for note in part.body.notes if note.fact.kind is FileNote.REVOLVED], show, full=True)
         if export is not None and export.suffix.lower() != ".toml" and any(s.dress for s in turned.segments):
@@ -113,7 +113,7 @@ def sketch(
 
 def _segments(profile: Profile, show: Show) -> list[tuple[str, str, str]]:
     rows = []
-    for s in profile.segments:
+    for s in profile.from_the_mouths:
         ends = [
             out.length_text(2.0 * r, show).split()[0] for r in dict.fromkeys((round(s.start[1], 9), round(s.end[1], 9)))
         ]
@@ -125,6 +125,7 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
     from areacalc.part.part import Part, open_part
     from areacalc.quantity import length_unit
     from areacalc.shape.file_unit import unit_notes
+    from areacalc.shape.kinds import UnitHow
     from areacalc.shape.profile.revolve import revolve
     from areacalc.shape.profile.sketch import sketch_of
     from areacalc.shape.profile.turn import in_unit
@@ -139,7 +140,8 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
         notes = tuple(drawn if note.code == drawn.code else note for note in part.body.notes)
         return replace(part, body=replace(body, notes=notes))
     body = revolve(in_unit(sketch_of(words), "profile", length_unit(unit) if unit else None), chord_error_mm)
-    return Part(replace(body, notes=(*body.notes, *unit_notes(max(body.size_mm), body.unit))))
+    typed = replace(body.unit, how=UnitHow.GIVEN) if body.unit.how is UnitHow.DECLARED else body.unit
+    return Part(replace(body, unit=typed, notes=(*body.notes, *unit_notes(max(body.size_mm), body.unit))))
 
 
 def _draw(profile: Profile, path: Path, show: Show, force: bool) -> None:

@@ -170,6 +170,9 @@ class TankOptions:
     length: Size = None
     width: Size = None
     depth: Size = None
+    volume: Annotated[
+        str | None, typer.Option(metavar="LITRES", help="Least liquid, such as '60 L'; length and width follow.")
+    ] = None
 
     @property
     def is_sized(self) -> bool:
@@ -186,12 +189,15 @@ class TankOptions:
         from areacalc.quantity import Dimension
 
         stock = sold(inch)
+        if self.volume is not None and self.is_sized:
+            options.refuse({"--volume": self.volume}, "given together with a size of the tank", "give one or the other")
         length, width, depth, distance, strip = (
             options.maybe(getattr(self, name), Dimension.LENGTH, f"--{name}")
             for name in ("length", "width", "depth", "distance", "strip")
         )
         return TankChoices(
             length_mm=length, width_mm=width, depth_mm=depth, distance_mm=distance, without_cooling=self.no_cooling,
+            volume_l=options.maybe(self.volume, Dimension.BATH_VOLUME, "--volume"),
             cathode_metal=metal_of(self.cathode, CATHODE_METALS, "--cathode").name, ratio=ratio_of(self.ratio),
             strip_width_mm=strip or stock.strip_mm, spacing=self._spacing(),
             strip_thickness_mm=stock.sheet_mm, wall_mm=stock.wall_mm, leads_mm=2.0 * stock.up(_LEAD_MM), stock=stock,

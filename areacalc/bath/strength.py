@@ -29,6 +29,7 @@ _TITRATED = re.compile(
     re.I,
 )
 _BAUME = re.compile(rf"^\s*(?P<number>[\d.,]+)\s*(?:°|deg(?:rees?)?)?\s*b(?:e|é|aum[eé])\b\.?{_AT}", re.I)
+_RANGE = re.compile(r"^\s*(?P<low>[\d.,]+)\s*(?:to|-|–)\s*(?P<high>[\d.,]+)\s*(?P<unit>.+)$")
 WATER_G_PER_L = 998.0
 _STOCK_SHARE = re.compile(r"^\s*(?P<number>[\d.,]+)\s*(?:wt\.?\s*)?%(?:\s*(?:acid|by weight|w/w))?\s*$", re.I)
 _STOCK_DENSITY = re.compile(rf"^\s*{BATTERY_ACID}(?:\s+(?P<number>[\d.,]+))?\s*$", re.I)
@@ -74,6 +75,10 @@ def _acid(text: str, where: str) -> float:
         return acid_g_per_l(wt_pct_at_relative_density(_number(found["number"], where), _read_at_c(found, where)))
     if found := _BAUME.match(text):
         return acid_g_per_l(_wt_pct_at_baume(found, where))
+    if found := _RANGE.match(text):
+        low, high = (_acid(f"{found[end]} {found['unit']}", where) for end in ("low", "high"))
+        raise BadInput(where, f"'{text.strip()}' is a range, and a plan needs one figure",
+                       f"titrate the bath, or give the middle, '{0.5 * (low + high):.4g} g/L'")  # fmt: skip
     if (share := _BARE_SHARE.match(text)) and share["volume"]:
         raise BadInput(where, f"'{text.strip()}' does not tell how strong the acid was that went in",
                        "write it by weight, like '15 wt%', or as '165 g/L'")  # fmt: skip

@@ -27,7 +27,7 @@ from areacalc.plant.rule import Judgement, judged_fact
 from areacalc.plant.supply import Mode
 from areacalc.shape.file_unit import makes_too_large
 from areacalc.sources import Constant, Kind, Source
-from areacalc.surface.notes import SurfaceNote
+from areacalc.surface.notes import SurfaceNote, advised_once
 from areacalc.throw.outside import MATTERS
 
 _OF_SURFACE = ("plug", "mask", "wet_only", "contact", "add", "fill", "up")  # keys that say nothing of a bare area
@@ -146,7 +146,8 @@ def faults_of(made: Stages) -> tuple[Fault, ...]:
         *(Fault(Weight.SPOILS, each) for each in made.alloys.mixed), *_of_seal(made), *_of_rules(made),
         *_of_cathodes(made), *_of_aluminium(made), *(Fault(Weight.WATCH, each) for each in made.alloys.over_limits),
     ]  # fmt: skip
-    return tuple(sorted(dict.fromkeys(found), key=lambda fault: (-fault.weight, fault.kind in _MISSING)))
+    first = FaultKind.UNIT_DOUBTED  # else nothing that is told of the part is true
+    return tuple(sorted(dict.fromkeys(found), key=lambda f: (-f.weight, f.kind is not first, f.kind in _MISSING)))
 
 
 def _of_current(made: Stages) -> Iterable[Fault]:
@@ -335,6 +336,7 @@ def _of_wires(made: Stages) -> Iterable[Fault]:
 
 
 def _of_parts(made: Stages) -> Iterable[Fault]:
+    advised: set[Value] = set()
     for part in made.parts:
         name = part.line.name
         if part.line.file is None and (idle := tuple(key for key in _OF_SURFACE if getattr(part.line, key))):
@@ -352,9 +354,9 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
             if note.warns and note.fact != too_large:
                 yield _spoils(FaultKind.PART_NOTE, part=name, note=note.fact)
             elif note.fact.kind is SurfaceNote.AIR_HELD:
-                yield _spoils(FaultKind.AIR_HELD, part=name, note=note.fact)
+                yield _spoils(FaultKind.AIR_HELD, part=name, note=advised_once(note.fact, advised))
             elif note.fact.kind is SurfaceNote.AIR_MAY_BE_HELD and not _air_decides(made):
-                yield _watch(FaultKind.AIR_HELD, part=name, note=note.fact)
+                yield _watch(FaultKind.AIR_HELD, part=name, note=advised_once(note.fact, advised))
     if made.plant.room.layout is not None:
         for part in made.parts:
             if part.part is None:

@@ -23,6 +23,7 @@ from areacalc.plant.smallest import Smallest, smallest
 from areacalc.plant.spacing import BEHIND_CATHODE, Spacing
 from areacalc.plant.tank import check_shell
 
+_LYING = 3.0  # chosen: a part this many times as long as it hangs high tips about one contact
 _UPRIGHT = 0.996  # the cosine of 5 degrees: nearer, and a part hangs true
 
 
@@ -252,5 +253,6 @@ def askew(parts: Iterable[PartArea], layout: Layout | None, rack: Rack | None) -
     for part, way in zip(known, layout.ways, strict=True):
         assert part.part is not None
         axes = [*np.eye(3), *(feature.axis for feature in part.part.skin.features if feature.axis is not None)]
-        if max(abs(float(np.dot(axis, way.axes[2]))) for axis in axes) < _UPRIGHT:
+        lies = max(way.along_mm, way.across_mm) > _LYING * way.high_mm
+        if lies or max(abs(float(np.dot(axis, way.axes[2]))) for axis in axes) < _UPRIGHT:
             yield part.line.name

@@ -306,7 +306,7 @@ def plan_throw(
         return Throw(area, bare, {}, _whole(parts, found, lengths))
     made = tuple(_part(p, bores, evening, outside) for p, bores in zip(parts, found, strict=True))
     taking = (*(p.effective for p in made), *((rack,) if rack else ()))
-    effective = Figure("effective area of the load", total(f.estimate for f in taking), "mm2",
+    effective = Figure("area that sets the current", total(f.estimate for f in taking), "mm2",
                        "sum over the parts and the rack", _EFFECTIVE, taking)  # fmt: skip
     return Throw(effective, made, lengths, _whole(parts, found, lengths))
 

@@ -34,6 +34,7 @@ _BALANCE = Source(Kind.DERIVED, "heat made less what warms the bath through its 
 class TankFact(Enum):
     """What was decided for a new tank."""
 
+    NEEDS_MORE = "load needs more than asked"
     ENLARGED_FOR_HEAT = "enlarged for its heat"
     SHEET_A_SIDE = "one sheet a side"
     TUB_AS_SOLD = "a tub as sold"
@@ -67,7 +68,7 @@ class Duty:
 class TankChoices:
     """What a person may decide; sizes of None follow from the load.
 
-    without_cooling makes the tank large enough to take the heat of one run by itself.
+    without_cooling makes the tank large enough to take the heat of one run by itself; volume_l is the least liquid.
     """
 
     cathode_metal: str = "aluminium 6063"
@@ -79,6 +80,7 @@ class TankChoices:
     length_mm: float | None = None
     width_mm: float | None = None
     depth_mm: float | None = None
+    volume_l: float | None = None
     without_cooling: bool = False
     wall_mm: float = 10.0
     bus_metal: str = "aluminium 6063"
@@ -87,7 +89,7 @@ class TankChoices:
 
     def __post_init__(self) -> None:
         sizes = (self.strip_width_mm, self.strip_thickness_mm, self.distance_mm, self.length_mm, self.width_mm,
-                 self.depth_mm, self.wall_mm, self.leads_mm)  # fmt: skip
+                 self.depth_mm, self.volume_l, self.wall_mm, self.leads_mm)  # fmt: skip
         if not all(size is None or 0.0 < size < math.inf for size in sizes):
             raise BadInput("new tank", "a size is not above zero", "leave it out, or give a size such as '300 mm'")
 
@@ -176,12 +178,16 @@ def _filled(load: Largest, duty: Duty, chosen: TankChoices) -> FilledTank:
         lambda e, c, k: e / (c * k), duty.energy, duty.capacity, duty.band,
     ), tank.width_mm  # fmt: skip
     by_layout_l = length_mm * width_mm * depth_mm / LITRE_MM3
-    if chosen.without_cooling and by_heat.estimate.high > by_layout_l:
-        grown = math.sqrt(by_heat.estimate.high / by_layout_l)
+    heat_l, asked_l = by_heat.estimate.high if chosen.without_cooling else 0.0, chosen.volume_l or by_layout_l
+    if (wanted_l := max(heat_l, asked_l)) > by_layout_l:
+        grown = math.sqrt(wanted_l / by_layout_l)
         length_mm, width_mm = chosen.stock.up(length_mm * grown), chosen.stock.up(width_mm * grown)
+    if heat_l > by_layout_l:
         facts.append(fact(TankFact.ENLARGED_FOR_HEAT, layout=quantity(by_layout_l, "L")))
     else:
         facts.append(_litres_or_cooling(duty, by_layout_l, by_heat))
+    if asked_l < by_layout_l:
+        facts.append(fact(TankFact.NEEDS_MORE, asked=quantity(asked_l, "L"), layout=quantity(by_layout_l, "L")))
     above_mm = max(rack.above_mm, 0.5 * (cathodes.immersed_mm - rack.size_mm[2]))
     room = replace(tank, length_mm=length_mm, width_mm=width_mm, depth_mm=depth_mm)
     rack = moved_to(rack, room, above_mm, chosen.rules)

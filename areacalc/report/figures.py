@@ -7,14 +7,16 @@ from areacalc.fact import Quantity
 from areacalc.figure import Figure
 
 _FT2 = 9.290304  # dm2
-_METRIC = {"s": ("min", 1.0 / 60.0), "mm2": ("cm2", 0.01)}
+_METRIC = {"s": ("min", 1.0 / 60.0), "mm2": ("cm2", 0.01), "K": ("C", 1.0), "V/K": ("V/C", 1.0), "K/L": ("C/L", 1.0)}
+_LEAST_GAL, _LEAST_L = 0.5, 0.1
 _LITRE_GAL = 1.0 / 3.785411784
 _GRAM_OZ = 1.0 / 28.349523125
 _KJ_BTU = 1.0 / 1.05505585262
 _INCH = {
     "s": ("min", 1.0 / 60.0), "mm": ("in", 1.0 / 25.4), "mm2": ("in2", 1.0 / 645.16), "cm2": ("in2", 1.0 / 6.4516),
     "A/dm2": ("A/ft2", _FT2), "W/dm2": ("W/ft2", _FT2),
-    "A min/dm2": ("A min/ft2", _FT2), "um": ("mil", 1.0 / 25.4), "K": ("F", 1.8), "L": ("gal", _LITRE_GAL),
+    "A min/dm2": ("A min/ft2", _FT2), "um": ("mil", 1.0 / 25.4), "K": ("F", 1.8), "V/K": ("V/F", 1.0 / 1.8),
+    "L": ("gal", _LITRE_GAL),
     "L/min": ("gal/min", _LITRE_GAL), "mL": ("fl oz", 1.0 / 29.5735295625), "g": ("oz", _GRAM_OZ),
     "kg": ("lb", 1.0 / 0.45359237), "W": ("BTU/h", 1.0 / W_PER_BTU_PER_H),
     "W/(m2 K)": ("BTU/(h ft2 F)", 1.0 / 5.678263341), "kg/m3": ("lb/ft3", 0.3048**3 / 0.45359237),
@@ -39,6 +41,9 @@ def in_shown_unit(estimate: Estimate, unit: str, inch: bool = False) -> tuple[Es
     if inch and unit == "C":
         e = estimate.scaled(1.8)
         return Estimate(e.value + 32.0, e.low + 32.0, e.high + 32.0, e.because), "F"
+    least_l, small, times = (_LEAST_GAL / _LITRE_GAL, "fl oz", 128.0 * _LITRE_GAL) if inch else (_LEAST_L, "mL", 1e3)
+    if unit == "L" and 0.0 < estimate.value < least_l:  # a measuring jug's marks
+        return estimate.scaled(times), small
     name, factor = (_INCH if inch else _METRIC).get(unit, (unit, 1.0))
     return estimate.scaled(factor), name
 

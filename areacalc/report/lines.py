@@ -4,7 +4,10 @@ import re
 import textwrap
 
 WIDTH = 80
-_UNIT = r"mm[23]?|cm2|in[23]?|um|mil|[AW]/\w+|A min/\w+|BTU/h|Ah|[AVCFKWsg%]|min|g/L|m?L|kg|gal|(fl )?oz|lb|parts?"
+_UNIT = (
+    r"mm[23]?|cm2|m3(/h)?|in[23]?|ft3(/min)?|um|mil|m?[AWCFKV]/\w+|A min/\w+|BTU/h|Ah|[AVCFKWNsg%]|min|g/L|mol/L|wt%|"
+    r"m?L|kg(/L)?|gal|(fl )?oz(/gal)?|lbf?(/gal)?|(part|row|tier|column|wire|run|degree)s?"
+)
 _QUANTITY = re.compile(rf"(\d\)?) (?=(?:{_UNIT})(?!\w))")
 
 

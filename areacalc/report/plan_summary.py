@@ -20,7 +20,7 @@ from areacalc.report.words.telling import counted
 
 SCREEN = 24
 STOPPED = "DO NOT RUN THIS AS IT STANDS: see the faults below."
-_CARE = "Acid, hydrogen, mist and current can hurt: read the cautions (--full, or the sheet)."
+_CARE = "Acid, hydrogen, mist, current can hurt: cautions and all figures with --full."
 
 
 def plan_summary(plan: Plan, inch: bool = False, then: str = "") -> list[str]:
@@ -33,7 +33,7 @@ def plan_summary(plan: Plan, inch: bool = False, then: str = "") -> list[str]:
     ways = [line for each in ways_out_words(plan.plant.ways_out, inch) for line in wrapped(each, "  - ")]
     bottom = [*(["Ways out:", *ways] if ways else []), *wrapped(_CARE)]
     if then:
-        bottom += wrapped(f"Next: {then}; all figures: --full")
+        bottom.append(f"Next: {then}")  # to be copied: no line breaks inside a path
     return [*top, *fault_lines(plan.faults, inch, SCREEN - 1 - len(top) - len(bottom)), *bottom]
 
 
@@ -67,7 +67,12 @@ def repeated_words(plan: Plan, inch: bool) -> str:
     film = {FilmFrom.MEASURED: "measured", FilmFrom.CHARGE: "by the charge that passed", FilmFrom.PLAN: "as planned"}
     kind = film[came.film_from if came is not None else FilmFrom.PLAN]
     wanted = value_text(plan.figures["coating-wanted"], inch)
-    return f"run {run.number} of {run.when[:16].replace('T', ' ')}: {wanted} {kind}"
+    said = f"run {run.number} of {run.when[:16].replace('T', ' ')}: {wanted} {kind}"
+    then = sum(part.count for part in run.parts)
+    if then in (0, plan.load.count):
+        return said
+    now_a, then_a = value_text(plan.figures["current"]), shown(run.current_a, "A")
+    return f"{said}; {counted(plan.load.count, 'part')} now, {then} then; {now_a} now, {then_a} then"
 
 
 def _setting(plan: Plan) -> str:

@@ -177,9 +177,10 @@ def _setting(plan: Plan, name: str, label: str, inch: bool) -> Dial:
     if name == "coating":
         bounds = f"{bounds}; asked {value_text(plan.figures['coating-wanted'], inch)}".removeprefix("; ")
     if name == "current":
-        low, high = (value_text(plan.figures[f"current-{end}"]) for end in ("least", "most"))
-        bounds = f"{low} to {high}"
-        ramp = plan.load.supply.ramp_s if plan.load.supply else 0.0
+        supply = plan.load.supply
+        low, high = (plan.figures[f"current-{end}"].estimate.value for end in ("least", "most"))
+        bounds = f"{shown(low, 'A')} to {shown(min(high, supply.limit_a) if supply else high, 'A')}"
+        ramp = supply.ramp_s if supply else 0.0
         label = f"raise over {shown(ramp, 's')} to" if ramp else label
     return Dial(label, value_text(figure, inch), bounds)
 

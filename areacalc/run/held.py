@@ -156,12 +156,16 @@ def _doubt(seen: View, off_s: float, word: Word, factor: float) -> None:
         return
     much_s = _MUCH * (due_s - begun_s)
     if due_s - off_s > (much_s if seen.in_acid else max(much_s, _SHORT_S)):
-        raise SayAgain("the line", f"{(due_s - off_s) / 60.0:.3g} min still to go", f"{word} once more ends it")
+        raise SayAgain(
+            "the line",
+            f"{(due_s - off_s) / 60.0:.3g} min still to go",
+            f"{word} once more ends {'the run' if word is Word.END else 'this step'}",
+        )
     if not seen.in_acid:
         return
     if off_s - due_s > max(much_s, _HAND_S * factor):
         raise SayAgain("the line", f"the current was due off {(off_s - due_s) / 60.0:.3g} min ago",
-                       f"{word} once more if it flowed until now; else tell when it went off, such as "
+                       f"{word} once more if the current flowed until now; else tell when it went off, such as "
                        f"{round(due_s) // 60}:{round(due_s) % 60:02d} {word}")  # fmt: skip
 
 

@@ -64,6 +64,7 @@ _GAS = 1e-3 * GAS_CONSTANT.value  # kJ/(mol K)
 _LEAST_READINGS = 3
 _STRAY = 0.1  # chosen: a current this far from the middle one is not what the power supply made of its setting
 _FAR = 4.0  # standard uncertainties: a reading this far from the fit is not of a good run
+COATED_MIN = 20.0  # chosen: the run for which a coating learned is told
 _UNKNOWN_V = 10.0  # chosen: what may be known of the volts beforehand, as good as nothing
 
 
@@ -267,7 +268,7 @@ def bath_keys(learned: Learned, plan: Plan) -> dict[str, str]:
     Slopes and a drag-out that are known no better than without the runs change nothing.
     """
     keys: dict[str, str] = {}
-    density, minutes = learned.density_a_per_dm2, 20.0
+    density = learned.density_a_per_dm2
     if learned.volts is not None and learned.per_e_fold is not None:
         volts, slope = learned.volts.estimate, learned.per_e_fold.estimate
         keys |= {
@@ -277,27 +278,27 @@ def bath_keys(learned: Learned, plan: Plan) -> dict[str, str]:
         if slope.width <= EVENING.high - EVENING.low:
             step_v = math.log(2.0)
             keys |= {
-                "half_density_voltage": f"{volts.value - slope.value * step_v:.6g} V",
-                "half_density": f"{0.5 * density:.6g} A/dm2",
+                "half_density_voltage": f"{volts.value - slope.value * step_v:.4g} V",
+                "half_density": f"{0.5 * density:.4g} A/dm2",
                 "half_density_within": f"{0.5 * slope.width * step_v:.3g} V",
             }
     if learned.film is not None:
         film = learned.film.estimate
         keys |= {
-            "measured_coating": f"{film.value * density * minutes:.4g} um", "measured_time": f"{minutes:g} min",
-            "measured_coating_within": f"{0.5 * film.width * density * minutes:.3g} um",
+            "measured_coating": f"{film.value * density * COATED_MIN:.4g} um", "measured_time": f"{COATED_MIN:g} min",
+            "measured_coating_within": f"{0.5 * film.width * density * COATED_MIN:.3g} um",
         }  # fmt: skip
         if len({alloy.name for alloy in plan.alloys.of_parts}) == 1 and plan.parts[0].line.alloy is not None:
             keys["measured_alloy"] = plan.alloys.slowest.name
     if keys:
-        keys["measured_density"] = f"{density:.6g} A/dm2"
+        keys["measured_density"] = f"{density:.4g} A/dm2"
     known = {"bore_slope": plan.load.bath.bore_slope or plan.load.bath.law.evening,
              "drag_out": plan.load.bath.drag_out or FILM_ML_PER_M2}  # fmt: skip
     for name, lesson in (("cooling", learned.cooling), ("bore_slope", learned.bores), ("drag_out", learned.drag_out)):
         if lesson is None or lesson.estimate.value <= 0.0:
             continue
         e, own = lesson.estimate, known.get(name)
-        if own is None or (e.low > 0.0 and e.width <= own.high - own.low):
+        if e.low > 0.0 and (own is None or e.width <= own.high - own.low):
             within = max(e.high - e.value, e.value - e.low)
             keys |= {name: f"{e.value:.4g} {lesson.unit}", f"{name}_within": f"{within:.3g} {lesson.unit}"}
     return keys

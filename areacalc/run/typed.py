@@ -52,7 +52,10 @@ _COMMAS_ONLY = re.compile(r"\d+(?:,\d+)+")
 _MOST_SHOWN = 60
 _SAME = {"volts_v": 0.5, "current_a": 0.05, "temperature_c": 1.0}  # chosen: what meters wander between two readings
 _SAME_SHARE = 0.1
-_REMEDY = "type volts, amperes and bath, such as 17.2 3 20.5; or next, undo, note ..., end, leave"
+_REMEDY = (
+    "type volts, amperes and bath, such as 17.2 3 20.5; or next (step done), undo, note ..., leave (go on later), end "
+    "(run over)"
+)
 
 
 def typed(line: str, fahrenheit: bool = False) -> Typed:

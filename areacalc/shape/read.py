@@ -1,5 +1,6 @@
 """The one door for files: what a file is, who reads it, and one clear line for what cannot be read."""
 
+import difflib
 import math
 import pkgutil
 import re
@@ -71,7 +72,11 @@ def read_body(path: Path, unit: Unit | None = None) -> Body:
             if _POINTS.match(str(path))
             else ""
         )
-        raise Passing(str(path), "there is no such file", typed or "check the name and the folder") from None
+        beside = [each.name for each in path.parent.iterdir()] if not typed and path.parent.is_dir() else []
+        near = [f"did you mean '{name}'?" for name in difflib.get_close_matches(path.name, beside, 1, 0.8)]
+        raise Passing(
+            str(path), "there is no such file", typed or (near or ["check the name and the folder"])[0]
+        ) from None
     except PermissionError:
         raise Passing(path.name, "may not be read", "ask for permission to read it, or copy it") from None
     except OSError as error:

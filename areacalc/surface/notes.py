@@ -2,6 +2,8 @@
 
 from enum import Enum
 
+from areacalc.fact import Fact, Value
+
 
 class SurfaceNote(Enum):
     """What was odd about a surface, or decided in measuring it."""
@@ -31,3 +33,13 @@ class SurfaceNote(Enum):
     LINE_ABOVE_PART = "line-above-part"
     OPEN_MESH_AIR = "open-mesh-air"
     LEAKS_SHUT = "leaks-shut"
+
+
+def advised_once(note: Fact, advised: set[Value]) -> Fact:
+    """A note without what helps, where an earlier one has given the same advice; advised gathers what was given."""
+    if "helps" not in note:
+        return note
+    if note["helps"] in advised:
+        return Fact(note.kind, tuple((name, value) for name, value in note.values if name != "helps"))
+    advised.add(note["helps"])
+    return note

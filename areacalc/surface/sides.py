@@ -1,6 +1,6 @@
 """The sides of a part as a machinist calls them: z+ is the top, x+ the right, y- the front."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -42,6 +42,13 @@ def mouth_names(feature: Feature) -> tuple[str, ...]:
     outer = feature.outer_mouths
     names = [side(way) if way is not None and n in outer else "" for n, way in enumerate(ways, 1)]
     return tuple(name if name and names.count(name) == 1 else f"mouth {number}" for number, name in enumerate(names, 1))
+
+
+def named_sides(features: Iterable[Feature]) -> list[tuple[str, str]]:
+    """The sides that features open to, in the table's words, each with its axis."""
+    words = {word for feature in features for word in opens_words(feature).split(", ")}
+    axes = {way: axis for axis, way in AXES.items()}
+    return [(name, axes[way]) for name, way in SIDES.items() if name in words]
 
 
 def opens_words(feature: Feature) -> str:

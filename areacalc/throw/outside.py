@@ -59,6 +59,6 @@ def unevenness(area: Figure, part_mm2: float, ways: BetweenStrips, wagner_length
         return 100.0 * seen * (a * drop + math.sqrt(one / (4.0 * math.pi))) / wagner_mm
 
     return worked(
-        "density on the outside varies by", "%", "share x (area x drop + radius of the part's ball) / Wagner length",
+        "density on the outside varies by", "%", "share x (area x drop + radius of a ball of it) / Wagner length",
         _DROPS, formula, area, part, across, wagner_length, constant("share of all drops", SEEN),
     )  # fmt: skip

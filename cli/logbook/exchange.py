@@ -41,7 +41,7 @@ def refuse_itself(book: Logbook, to: Path) -> None:
 
 
 def import_(
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="An exported .json or .csv, or an old .log.jsonl.")],
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="An exported .json or .csv.")],
 ) -> None:
     """Add the runs in a file that the logbook lacks. Importing a file twice adds nothing.
 

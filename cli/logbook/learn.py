@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+import math
 import re
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from areacalc.digits import three
 from areacalc.errors import BadInput
 
 from .. import show as out
@@ -27,7 +27,7 @@ _SHOWN = ("time", "voltage-start", "voltage-end", "coating", "warming", "drag-ou
 
 
 def learn(load_file: LoadFile, accept: Accept = False, show: ShowOption = Show.MM) -> None:
-    """Learn from the runs logged in a bath: volts, coating per charge, cooling, and what changes in the next plan.
+    """Learn from the runs logged in a bath: volts, coating, cooling, and what changes in the next plan.
 
     Nothing changes until you accept it.
 
@@ -77,29 +77,35 @@ def _logged(book: Logbook, held: LoadBook) -> list[Logged]:
 
 
 def _tell(learned: Learned, plan: Plan, runs: int, inch: bool) -> None:
-    from areacalc.report.figures import shown
+    from areacalc.fact import quantity
+    from areacalc.report.figures import shown, whole_quantity
+    from areacalc.run.learn import COATED_MIN
     from areacalc.surface.air.drag_out import FILM_ML_PER_M2
 
     cases, law, today = plan.run.course.cases, plan.run.course.cases.bath.law, plan.load.bath
     evening = today.bore_slope or law.evening
     density, bath_c = learned.density_a_per_dm2, learned.bath_c
-    named = f"volts at {shown(density, 'A/dm2', inch)}, {shown(bath_c, 'C', inch)}"
-    planned_v = law.volts_v(density, bath_c, cases.bath.acid_g_per_l)
+    at = shown(density, "A/dm2", inch)
+    per_min, half = density * COATED_MIN, math.log(2.0)
     rows = (
-        (named, learned.volts, f"{three(planned_v)} V"),
-        ("volts per e-fold of density", learned.per_e_fold, f"{three(float(cases.e_fold_v[0]))} V"),
-        ("volts per degree", learned.per_k, ""),
-        ("coating per charge", learned.film, f"{three(float(cases.um_per_a_min_per_dm2[0]))} um/(A min/dm2)"),
-        ("cooling", learned.cooling, f"{three(float(cases.cooling_w[0]))} W"),
-        ("current given, of what was set", learned.given, "1"),
-        ("volts per e-fold, by coatings down bores", learned.bores, f"{three(evening.value)} V"),
-        ("drag-out, as a layer of liquid", learned.drag_out, f"{three((today.drag_out or FILM_ML_PER_M2).value)} um"),
-    )
-    cells = [(name, f"{three(e.estimate.value)} {e.unit}".strip(),
-              f"{three(e.estimate.low)} to {three(e.estimate.high)}", str(e.readings), was)
-             for name, e, was in rows if e is not None]  # fmt: skip
-    out.table(f"What {out.counted(runs, 'run')} taught", ("", "fitted", "least to most", "readings", "planned with"),
-              cells, right=(1, 2, 3, 4))  # fmt: skip
+        (f"volts at {at}, {shown(bath_c, 'C', inch)}", "measured_voltage", learned.volts, 1.0, "V",
+         law.volts_v(density, bath_c, cases.bath.acid_g_per_l)),
+        ("volts less at half that density", "half_density_voltage", learned.per_e_fold, half, "V",
+         float(cases.e_fold_v[0])),
+        ("the same, by coatings down bores", "bore_slope", learned.bores, half, "V", evening.value),
+        ("change for each degree warmer", "", learned.per_k, 1.0, "V/K", None),
+        (f"coating after {COATED_MIN:g} min at {at}", "measured_coating", learned.film, per_min, "um",
+         float(cases.um_per_a_min_per_dm2[0])),
+        ("heat that the cooling takes", "cooling", learned.cooling, 1.0, "W", float(cases.cooling_w[0])),
+        ("current given, of what is set", "", learned.given, 100.0, "%", 1.0),
+        ("liquid carried out, as a layer", "drag_out", learned.drag_out, 1.0, "um",
+         (today.drag_out or FILM_ML_PER_M2).value),
+    )  # fmt: skip
+    cells = [(what, key, whole_quantity(quantity(found.estimate.scaled(times), unit), inch),
+              "" if was is None else whole_quantity(quantity(times * was, unit), inch), str(found.readings))
+             for what, key, found, times, unit, was in rows if found is not None]  # fmt: skip
+    out.table(f"What {out.counted(runs, 'run')} taught", ("", "key", "learned", "planned with", "readings"), cells,
+              right=(2, 3, 4))  # fmt: skip
     if learned.left_out:
         out.say(f"Left out: {out.counted(learned.left_out, 'entry')} that cannot be: volts, amperes or a bath that "
                 "this tank never had, or a coating that the charge does not make.")  # fmt: skip

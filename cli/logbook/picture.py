@@ -50,7 +50,10 @@ FIELDS = {
 Named = Annotated[str | None, typer.Argument(metavar="RUN", help="The run's number or words, unless --over is given.")]
 Out = Annotated[Path, typer.Option("--out", metavar="FILE", help=f"File to write: {', '.join(ENDINGS)}.")]
 OverOption = Annotated[
-    Over | None, typer.Option("--over", metavar="FIGURE", help="Draw this figure for all runs, by date.")
+    Over | None,
+    typer.Option(
+        "--over", metavar="FIGURE", help="Draw a figure for all runs, by date: current, time, coating, start-volts ..."
+    ),
 ]
 
 

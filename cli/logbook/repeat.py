@@ -48,7 +48,7 @@ def repeat(
     folder = Path(then.folder)
     if out_file is not None:
         if out_file.absolute().parent.resolve() != folder:
-            raise BadInput("--out", "must be in the folder of the load, where the paths of its parts start",
+            raise BadInput("--out", "must stand beside the load it repeats, or it does not find the part files",
                            f"write it into {folder}")  # fmt: skip
         target(out_file, "--out", (".toml",), force)
     text = with_repeat(then.text if count is None else with_count(then.text, count), run)
@@ -56,11 +56,20 @@ def repeat(
     out.say(f"{then.load}; repeats {repeated_words(made, show is Show.IN)}.")
     rows = _differs(then, made, show is Show.IN)
     out.table("What differs today", ("", "then", "today"), rows, right=(1, 2)) if rows else out.say(
-        "Nothing differs: use the same settings.")  # fmt: skip
+        f"Nothing differs: {_settings(made)}.")  # fmt: skip
     if out_file is not None:
         write(out_file, text, force)
         out.say(f"Wrote {out_file}. Next: areacalc plan {out_file}")
     _tell_bath(then, made, baths)
+
+
+def _settings(made: Plan) -> str:
+    """What to set again: the current, and the minutes in each bath."""
+    from areacalc.report.figures import value_text
+
+    times = {"time": "anodise", "dye": "dye", "seal": "seal"}
+    told = (f"{what} {value_text(made.figures[name])}" for name, what in times.items() if name in made.figures)
+    return f"set {value_text(made.figures['current'])}; {', '.join(told)}"
 
 
 def _tell_bath(then: Run, made: Plan, baths: list[str]) -> None:
@@ -70,7 +79,11 @@ def _tell_bath(then: Run, made: Plan, baths: list[str]) -> None:
     if then.bath is not None:
         out.say(f"Bath: '{then.bath}' as the logbook has it today, {held}.")
         return
-    named = f'write bath = "{baths[0]}" above all tables, in place of [bath]' if baths else "write it under [bath]"
+    named = (
+        f'write bath = "{baths[0]}" at the top of the load file, and delete its [bath]'
+        if baths
+        else "write it under [bath]"
+    )
     others = f" (or {', '.join(baths[1:])})" if baths[1:] else ""
     out.say(f"Bath: as it was in run {then.number}, {held}. For today's, {named}{others}.")
 

@@ -114,6 +114,7 @@ def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
     from areacalc.logbook.database import plain
     from areacalc.logbook.logbook import Logbook
     from areacalc.report.figures import shown
+    from areacalc.report.words.at_the_tank import into_run
 
     inch = show is Show.IN
     with Logbook() as book:
@@ -134,8 +135,8 @@ def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
     parts = [(f"{p.count} x", p.name, out.area_text(p.area_mm2, show)) for p in found.parts]
     if parts:
         out.table("Parts", ("", "part", "area of one"), parts, right=(0, 2))
-    cells = [(str(r.number), *(("" if v is None else shown(v, unit, inch)) for v, unit in (
-              (r.at_s, "s"), (r.volts_v, "V"), (r.current_a, "A"), (r.temperature_c, "C"))), r.remark)
+    cells = [(str(r.number), into_run(r.at_s), *(("" if v is None else shown(v, unit, inch)) for v, unit in (
+              (r.volts_v, "V"), (r.current_a, "A"), (r.temperature_c, "C"))), r.remark)
              for r in readings]  # fmt: skip
     if cells:
         out.table("Readings", ("no.", "after", "volts", "amperes", "bath", "remark"), cells, right=(0, 1, 2, 3, 4))
@@ -232,7 +233,7 @@ class OutcomeOptions:
 def result(run: OnlyRun, came: OutcomeOptions, instead: Instead = None) -> None:
     """Add what came out of a run: coating measured, colour, faults, photos; once for each place.
 
-    Example: areacalc logbook result 1 --coating "11.4 um" --at "rim" --by "eddy current" --colour "moss green"
+    Example: areacalc logbook result 1 --coating "11.4 um" --at outside --by "eddy current" --colour "moss green"
     """
     _keep("result", run, came.outcome(), instead)
 
@@ -280,6 +281,7 @@ def _keep(what: str, run: str, record: Reading | Outcome, instead: int | None) -
     """Add a reading or a result to its run, or put it in the place of an earlier one. Raises BadInput."""
     import msgspec
 
+    from areacalc.logbook.came import is_counted
     from areacalc.logbook.logbook import Logbook
     from areacalc.logbook.records import Outcome, Reading
     from areacalc.run.lesson import refuse_other_bore
@@ -303,6 +305,8 @@ def _keep(what: str, run: str, record: Reading | Outcome, instead: int | None) -
                 raise BadInput("--correct", "has nothing to put there", "give what is to be corrected")
             book.correct("reading" if isinstance(record, Reading) else "outcome", instead, **values)
     out.say(f"{what.capitalize()} {number} of run {record.run} is in the logbook.")
+    if isinstance(record, Outcome) and record.film_um is not None and not is_counted(record.place):
+        out.say(f"At '{record.place}' it does not count as the coating of the run: measure one --at outside for that.")
 
 
 def _told(name: str, value: object, inch: bool = False) -> tuple[str, str]:

@@ -49,8 +49,8 @@ def follow(book: Logbook, plan: Plan, run: Run, speed: float, inch: bool, again:
     finally:
         shown.close()
     run = book.run(run.number)
-    _goodbye(run, again, run_document(view(book, plan, run, elapsed_s(run, speed)), inch),
-             book.came(run).charge_ah, inch)  # fmt: skip
+    document = run_document(view(book, plan, run, elapsed_s(run, speed)), inch)
+    _goodbye(run, again, document, book.came(run).charge_ah, inch, speed > 1.0)
 
 
 def _is_screen() -> bool:
@@ -105,11 +105,12 @@ def _taken(
     return book.run(run.number).ended is not None, undone_words(gone, inch) if gone is not None else "", None
 
 
-def _goodbye(run: Run, again: str, document: RunDocument, charge_ah: float, inch: bool) -> None:
+def _goodbye(run: Run, again: str, document: RunDocument, charge_ah: float, inch: bool, rehearsed: bool) -> None:
     from .screen import film_words
 
     if run.ended is None:
         out.say(f"Run {run.number} goes on; areacalc run {again} picks it up again.")
         return
-    out.say(f"Run {run.number} is over: {three(charge_ah)} Ah, a coating of {film_words(document, inch)} by "
-            f"the charge. areacalc logbook result {run.number} --coating ... adds what you measure.")  # fmt: skip
+    then = "" if rehearsed else f" areacalc logbook result {run.number} --coating ... adds what you measure."
+    film = film_words(document, inch)
+    out.say(f"Run {run.number} is over: {three(charge_ah)} Ah, a coating of {film} by the charge.{then}")

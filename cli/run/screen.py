@@ -66,14 +66,14 @@ class Screen:
 def lines(run: RunDocument, answer: str, width: int, inch: bool = False) -> list[str]:
     """The screen's lines, each no wider than the terminal."""
     from areacalc.report.lines import wrapped
-    from areacalc.report.words.at_the_tank import clock, into_run, minutes_left
+    from areacalc.report.words.at_the_tank import clock, into_run
 
     colour = _RED if run["alarms"] else _YELLOW if run["overdue"] else _BOLD
     out = [f"{run['load']}, run {run['run']}", "", *(f"  {row}" for row in large(clock(run["now_s"]))), ""]
     out.append(f"{colour} {run['do'].upper()} {_PLAIN}")
     if run["due_s"] is not None and not run["overdue"]:
         then = f", then: {run['then']}" if run["then"] else ""
-        out.append(f"for {minutes_left(run['due_s'] - run['now_s'])}, until {into_run(run['due_s'])}{then}")
+        out.append(f"for {into_run(run['due_s'] - run['now_s'])}, until {into_run(run['due_s'])}{then}")
     if run["in_acid"]:
         out += [*wrapped(switch_off_words(run), "", "  ", width), "", *_expected(run, inch)]
     for alarm in run["alarms"]:
@@ -96,7 +96,7 @@ def _expected(run: RunDocument, inch: bool) -> list[str]:
 
     def bounds(found: Interval | None, unit: str) -> str:
         if found is None:
-            return "known from half the current on"
+            return "from half the current on"
         estimate = Estimate(found["value"], found["low"], found["high"])
         return whole_quantity(quantity(estimate, unit), inch)
 
@@ -108,7 +108,7 @@ def _expected(run: RunDocument, inch: bool) -> list[str]:
     for name, unit, found, value in zip(("volts", "amperes", "bath"), "VAC", due, last, strict=True):
         read_now = "" if value is None else shown(value, unit, inch)
         rows.append(f"{name:9} {bounds(found, unit):30} {read_now}")
-    rows.append(f"{'coating':9} {bounds(run['film_um'], 'um')} of {shown(run['wanted_um'], 'um', inch)} wanted")
+    rows.append(f"{'coating':9} {film_words(run, inch)} of {shown(run['wanted_um'], 'um', inch)} wanted")
     rows.append(f"{'charge':9} {bounds(run['charge_ah'], 'Ah')}")
     return rows
 

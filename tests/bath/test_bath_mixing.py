@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from areacalc.bath.electrolyte import Electrolyte, density_kg_per_m3
 from areacalc.bath.mixing import STOCKS, MixStep, battery_acid, mix, mixing_rise_k, stock, stock_named, top_up
+from areacalc.bath.strength import acid_in_words
 from areacalc.errors import BadInput, OutOfRange, UnknownName
 from areacalc.sources import Kind
 
@@ -137,3 +138,8 @@ def test_a_bottle_that_contradicts_itself_is_refused(wt_pct, density, says):
 def test_a_bath_that_is_only_thinned_takes_no_acid():
     thinned = top_up(8.5, Electrolyte(180.0), 9.144, 165.0, battery_acid())
     assert [step.kind for step in thinned.steps] == [MixStep.PROTECT, MixStep.DRAW_OFF, MixStep.THIN, MixStep.CHECK]
+
+
+def test_a_range_of_acid_is_refused_with_its_middle():
+    with pytest.raises(BadInput, match=r"is a range, and a plan needs one figure.*'180 g/L'"):
+        acid_in_words("165 to 195 g/L")

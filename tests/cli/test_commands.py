@@ -292,3 +292,41 @@ def test_a_reader_that_has_gone_is_no_mistake(words):
     done = subprocess.run([BIN, *words], stdout=writing, stderr=subprocess.PIPE, text=True)
     os.close(writing)
     assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_features_of_one_size_are_told_apart_by_where_they_open():
+    """Four cross-bores of 3 mm, two to the left and two to the right, at 15.5 mm either side of the middle."""
+    said = " ".join(run("area", SAMPLES / "ring.stl", "--unit", "mm").stdout.split())
+    assert "left is x-, right is x+" in said
+    assert "bore-2 y -15.54, bore-3 y 15.54 mm; bore-4 y -15.54, bore-5 y 15.54 mm" in said
+    assert "Alike" not in run("area", SAMPLES / "lamp-knob.stl", "--unit", "mm").stdout
+
+
+def test_each_file_may_have_a_unit_of_its_own():
+    files = (SAMPLES / "ring.stl", SAMPLES / "ring-in-inches.stl")
+    one = float(run("area", files[0], "--unit", "mm", "-q").stdout.split()[0])
+    both = float(run("area", *files, "--unit", "mm", "--unit", "in", "-q").stdout.split()[0])
+    assert both == pytest.approx(2.0 * one, rel=1e-3)
+    assert "says both 'mm' and 'in'; give one for all files, or one for each" in refused(
+        "area", *files, SAMPLES / "cleat.stl", "--unit", "mm", "--unit", "in"
+    )
+
+
+def test_a_sketch_lists_every_bore_from_its_mouth_inwards():
+    said = run("sketch", "0 12, 100 12; bore left 8 x 20, 5 x 40 drill 118; bore right 6 x 20 flat; unit mm").stdout
+    rows = [line.split()[:6] for line in said.splitlines() if line.startswith("blind-bore-") and " step " in line]
+    assert [" ".join(row[:3]) for row in rows] == [
+        *(f"blind-bore-1 step {n}," for n in (1, 2, 3, 4)), *(f"blind-bore-2 step {n}," for n in (1, 2))
+    ]  # fmt: skip
+    assert rows[1][3:6] == ["shoulder", "8", "to"]  # from 8 down to 5 mm
+
+
+def test_a_file_that_is_spelled_otherwise_is_named():
+    assert "did you mean 'lamp-knob.stl'?" in refused("area", SAMPLES / "lampknob.stl")
+
+
+def test_what_bores_take_less_is_in_the_table_of_currents():
+    said = run("current", SAMPLES / "pen-body.toml").stdout
+    full, less = (line for line in said.splitlines() if line.startswith("set, "))
+    amps = [float(line.split(" A ")[0].split()[-1]) for line in (full, less)]
+    assert amps[1] == pytest.approx(0.878 * amps[0], rel=0.02)  # 36 % of its area takes 66 %: 1 - 0.36 x 0.34

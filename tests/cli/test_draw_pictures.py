@@ -181,3 +181,16 @@ def test_the_html_opens_offline_and_draws(chromium, tmp_path):
     assert asked == []
     assert share_like(shot, STATE_STYLES[State.PLUGGED].colour) > 0.01
     assert share_like(shot, STATE_STYLES[State.WET].colour) > 0.05
+
+
+def test_a_drawing_shows_the_axes_of_its_file_how_far_it_reaches_and_which_way_is_up(tmp_path):
+    names = ("-o", tmp_path / "ring.png", "-o", tmp_path / "ring.html")
+    look(SAMPLES / "ring.stl", "--unit", "mm", "--up", "x-", *names, cwd=tmp_path)
+    assert "The part reaches from x -22 to 22, y -22 to 22, z 0 to 24 mm; hung flat on its side" in (
+        (tmp_path / "ring.html").read_text("utf-8")
+    )
+    with Image.open(tmp_path / "ring.png") as drawn:
+        corner = np.asarray(drawn.convert("RGB"))[780:880, 10:150].reshape(-1, 3)
+    seen = {tuple(map(int, each)) for each in corner}
+    assert (31, 42, 46) in seen  # the axes, in ink
+    assert (179, 84, 30) in seen  # and up in the bath

@@ -58,6 +58,8 @@ def test_what_runs_teach_is_offered_and_written_only_when_accepted(shop):
     code, said, _ = areacalc(shop, "logbook", "learn", "named.toml")
     assert code == 0
     assert "What 3 runs taught" in said
+    assert "measured_voltage" in said  # in the words of the load file
+    assert "e-fold" not in said
     assert "Nothing is changed yet" in said
     with Logbook(shop / "book.sqlite") as book:
         assert "measured_voltage" not in book.vessel("bath", "small one").settings
@@ -110,7 +112,7 @@ def test_a_run_is_repeated_with_what_differs(shop):
     (shop / "elsewhere").mkdir()
     code, _, said = areacalc(shop, "logbook", "repeat", "1", "--out", "elsewhere/again.toml")
     assert code == 2
-    assert "--out: must be in the folder of the load" in said
+    assert "--out: must stand beside the load it repeats" in said
 
 
 def test_a_colour_that_came_out_is_found_over_all_loads(shop):
@@ -237,7 +239,7 @@ def test_more_parts_are_repeated_and_the_bath_is_told(shop):
     code, said, _ = areacalc(shop, "logbook", "repeat", "1", "--count", "4", "--out", "again.toml")
     assert code == 0
     assert "as it was in run 1, 180 g/L of acid" in said
-    assert 'For today\'s, write bath = "small one" above all tables' in said
+    assert 'For today\'s, write bath = "small one" at the top of the load file' in said
     assert "count = 4" in (shop / "again.toml").read_text()
     with_a_run(shop)
     assert "--count: the load has several kinds" in areacalc(shop, "logbook", "repeat", "2", "--count", "4")[2]

@@ -120,7 +120,7 @@ def test_a_refusal_is_one_short_line_with_a_remedy_that_helps(words, told):
 def test_explain_begins_with_the_formula_and_the_figures_in_it():
     first = "".join(said("explain", DESK_SET, "current", columns=80).splitlines(keepends=True)[:12])
     assert "current to set = 3 A\n     = limit of the power supply" in first
-    assert re.search(r"effective area of the load +\d+ cm2 \(\d+ to \d+\)", first)
+    assert re.search(r"area that sets the current +\d+ cm2 \(\d+ to \d+\)", first)
 
 
 def test_a_cathode_is_told_in_square_centimetres_and_as_wanted_and_hung():

@@ -55,7 +55,7 @@ def test_every_line_taken_is_in_the_logbook_and_picked_up_again(logbook):
     code, said, _ = run(logbook, "18 3\nnext\nnext\nnext\nnext\nend\nend\n")
     assert code == 0
     assert "Run 1, begun" in said
-    assert re.search(r"[5-7][.\d]* min still to go; next once more ends it", said)
+    assert re.search(r"[5-7][.\d]* min still to go; next once more ends this step", said)
     assert "Run 1 is over" in said
     with Logbook(logbook) as book:
         (kept,) = book.runs()
@@ -225,5 +225,5 @@ def test_a_run_of_another_load_is_not_gone_on_with_unasked(logbook, tmp_path):
     assert code == 2
     assert re.search(r"differs from the one run 1 was begun with: current [\d.]+ A then, [\d.]+ A now; area ", said)
     assert "--go-on goes on with the run as it was begun" in said
-    assert "0.6 A by 1 min" in goes_on(other, "--go-on")[1]
+    assert "Raise evenly to 0.6 A, until 1 min" in goes_on(other, "--go-on")[1]
     assert "Run 2 of desk set is in the logbook" in goes_on(other, "--new")[1]

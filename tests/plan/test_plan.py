@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from loads import bare
 
 import areacalc
 from areacalc.bath.alloy import AlloyFault
@@ -16,6 +17,7 @@ from areacalc.bath.ceiling import Ceiling
 from areacalc.bath.dissolved import Aluminium
 from areacalc.errors import AreacalcError, CannotRun, UnknownName
 from areacalc.estimate import total
+from areacalc.fact import fact
 from areacalc.load.read_load import BadLoad, load_of
 from areacalc.plan.faults import FaultKind, Weight, faults_of
 from areacalc.plan.plan import plan_of
@@ -25,6 +27,7 @@ from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
 from areacalc.surface.air.drag_out import drag_out
+from areacalc.surface.notes import SurfaceNote, advised_once
 from areacalc.surface.skin import State
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
@@ -541,3 +544,25 @@ def test_one_density_asked_for_is_not_told_to_lie_outside_itself():
         FaultKind.AREA_NOT_KNOWN,
     }
     assert not outside & set(kinds(made))
+
+
+@pytest.mark.parametrize(("amps", "told"), [("3.3 A", True), ("3.58 A", False)])
+def test_a_supply_is_said_to_give_less_only_where_a_meter_shows_it(amps, told):
+    """Panel meters are sold to 1 %: 145 cm2 at 2.48 A/dm2 take 3.6 A, of which 3.58 A are 0.5 % short."""
+    made = bare(area="145.16 cm2", amps=amps.split()[0])
+    assert made.currents.held_down
+    assert (FaultKind.SUPPLY_SETS_CURRENT in kinds(made)) is told
+
+
+def test_what_helps_a_narrow_bore_is_told_once_for_all_parts():
+    advised = set()
+    held = [fact(SurfaceNote.AIR_HELD, features=(name,), helps=helps) for name, helps in
+            (("a", ("syringe",)), ("b", ("syringe",)), ("c", ("mouth up",)))]  # fmt: skip
+    assert ["helps" in advised_once(each, advised) for each in held] == [True, False, True]
+
+
+def test_a_pen_that_lies_on_one_wire_is_told():
+    text = (SAMPLES / "desk-set.toml").read_text("utf-8")
+    for up, told in (("x+", ()), ("z+", ("pen body",))):
+        made = plan_of(load_of(text.replace('up = "x+"', f'up = "{up}"', 1), "x.toml", str(SAMPLES)))
+        assert [f.fact["parts"] for f in made.faults if f.kind is FaultKind.TURNS] == ([told] if told else [])

@@ -47,7 +47,7 @@ def test_the_minutes_set_give_the_film_in_as_many_shops_as_was_asked():
     ends = {f.name: f.estimate for f in plan.run.inputs}
     area, rule = (
         rng.triangular(e.low, e.value, e.high, 20_000)
-        for e in (ends["effective area of the load"], ends["coating per charge"])
+        for e in (ends["area that sets the current"], ends["coating per charge"])
     )
     seen = run(plan, draw(plan, 3, 3, False))["charge"]  # a steady current brings the same charge everywhere
     assert seen == pytest.approx(seen[0], rel=1e-6)

@@ -22,7 +22,7 @@ from areacalc.plant.largest import boxes, largest
 from areacalc.plant.layout import Room, lay_out
 from areacalc.plant.materials import Buy, materials
 from areacalc.plant.moved import Moved, rehung
-from areacalc.plant.new_tank import Duty, TankChoices, size_tank
+from areacalc.plant.new_tank import Duty, TankChoices, TankFact, size_tank
 from areacalc.plant.paper import Lettering, Mark, svg
 from areacalc.plant.rule import judged_fact
 from areacalc.plant.smallest import smallest
@@ -358,3 +358,15 @@ def test_twenty_knobs_get_a_tank_worked_out_by_hand():
     assert broken(design) == set()
     said = [tell(fact) for fact in design.facts]
     assert any(s.startswith("Choose: 20.8 L cooled by ") and "asks for 48.7 L" in s for s in said), said
+
+
+def test_a_tank_holds_the_volume_asked_for_or_says_what_the_load_needs():
+    load = largest("a tube of 400 x 30 x 26 mm")
+    free = size_tank(load, duty(70_000.0))
+    asked = size_tank(load, duty(70_000.0), TankChoices(volume_l=60.0))
+    assert 60.0 <= asked.tank.liquid_l < 66.0
+    assert asked.tank.depth_mm == free.tank.depth_mm
+    small = size_tank(load, duty(70_000.0), TankChoices(volume_l=6.0))
+    assert small.tank.liquid_l == free.tank.liquid_l
+    (said,) = (each for each in small.facts if each.kind is TankFact.NEEDS_MORE)
+    assert said["layout"].estimate.value == pytest.approx(free.tank.liquid_l)

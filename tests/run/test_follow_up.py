@@ -57,7 +57,7 @@ def test_without_readings_a_run_is_its_plan(plan):
 
 def test_the_marks_of_the_ramp_lie_on_the_plan(plan):
     marks = [due for due in follow_up(plan, [], 0.0).dues if due.kind is Do.RAISE]
-    assert [tell(due.fact) for due in marks][:2] == ["Raise evenly to 0.6 A by 1 min", "Raise evenly to 1.2 A by 2 min"]
+    assert [tell(due.fact) for due in marks][:2] == ["Raise evenly to 0.6 A", "Raise evenly to 1.2 A"]
     assert [due.until_s for due in marks] == [60.0, 120.0, 180.0, 240.0, 300.0]
     assert follow_up(plan, [], 301.0).now.kind is Do.HOLD
     assert follow_up(plan, [], plan.run.set_s + 1.0).now.kind is Do.OFF

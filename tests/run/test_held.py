@@ -107,7 +107,7 @@ def test_a_plan_that_cannot_run_is_not_begun(book):
 
 def test_switching_off_long_before_the_time_is_asked_once_more(book, run):
     plan = desk_set()
-    with pytest.raises(SayAgain, match=r"21\.3 min still to go; next once more ends it"):
+    with pytest.raises(SayAgain, match=r"21\.3 min still to go; next once more ends this step"):
         take(book, plan, run, typed("next"), 1.0)
     assert len(book.begun(run.number)) == 1
     take(book, plan, run, typed("next"), 1.0, is_sure=True)
@@ -145,7 +145,7 @@ def test_what_is_said_once_more_is_the_same_again():
 
 
 def test_ending_a_run_long_before_the_current_is_due_off_is_asked_once_more(book, run):
-    with pytest.raises(SayAgain, match="end once more ends it"):
+    with pytest.raises(SayAgain, match="end once more ends the run"):
         take(book, desk_set(), run, typed("end"), 146.0)
     assert book.run(run.number).ended is None
 

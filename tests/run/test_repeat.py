@@ -1,5 +1,7 @@
 """A run repeated: the same current, coating and times come out again."""
 
+from dataclasses import replace
+
 import msgspec
 import pytest
 from simulated_tank import DESK_SET, desk_set
@@ -10,6 +12,7 @@ from areacalc.plan.entry import run_of
 from areacalc.plan.load_book import LoadBook
 from areacalc.plan.plan import plan_of
 from areacalc.plan.steps import RunStepKind
+from areacalc.report.plan_summary import repeated_words
 
 
 @pytest.fixture(scope="module")
@@ -52,3 +55,12 @@ def test_the_charge_of_a_run_on_another_alloy_tells_nothing_of_this_one(repeated
     run = msgspec.structs.replace(run, alloy="2024")
     came = came_of(run, [], [], [Outcome(run=1, film_um=13.0)])
     assert plan_of(plan.load, run, came=came).rule == plan.rule
+
+
+def test_a_repeat_of_another_count_tells_what_differs(repeated):
+    plan, run, again = repeated
+    assert "then" not in repeated_words(again, False)
+    more = plan_of(
+        replace(plan.load, parts=tuple(replace(each, count=2 * each.count) for each in plan.load.parts)), run
+    )
+    assert repeated_words(more, False).endswith("8 parts now, 4 then; 3 A now, 3 A then")

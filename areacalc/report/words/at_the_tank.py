@@ -5,6 +5,8 @@ from areacalc.report.words.telling import Catalogue, Telling
 from areacalc.run.alarms import Alarm, AlarmKind, CauseKind
 from areacalc.run.follow_up import Do, EndMoved
 
+_SHOWN_A = 0.05  # less does not show on an ammeter of a power supply
+
 
 def clock(time_s: float) -> str:
     """Minutes and seconds of a run, as its clock shows them.
@@ -28,8 +30,23 @@ def into_run(time_s: float) -> str:
     )
 
 
-def _by(t: Telling) -> str:
-    return t("Raise evenly to {to} by ") + into_run(t.quantity("by").value)
+def _raise(t: Telling) -> str:
+    return t("Raise evenly to {to}")
+
+
+def _too_fast(t: Telling) -> str:
+    planned = "{planned:range}" if t.quantity("planned").high >= _SHOWN_A else "hardly any"
+    said = "The current is {read} already, the plan says " + planned + " by now: full current on bare metal can burn "
+    return t(said + "the parts at their edges and contacts. Turn it down, and raise it slowly.")
+
+
+def _off(t: Telling) -> str:
+    turn = "up" if t.quantity("read").value < t.quantity("planned").low else "down"
+    return (
+        t("The current is {read}, the plan says {planned:range}: turn it ")
+        + turn
+        + (", or leave it and switch off at the time shown.")
+    )
 
 
 def _many(t: Telling) -> str:
@@ -37,8 +54,8 @@ def _many(t: Telling) -> str:
 
 
 AT_THE_TANK: Catalogue = {
-    Do.RAISE: _by,
-    Do.RAISE_VOLTS: _by,
+    Do.RAISE: _raise,
+    Do.RAISE_VOLTS: _raise,
     Do.HOLD: "Hold {at}",
     Do.OFF: "Switch off now, at the power supply",
     Do.STEP: "{step}",
@@ -55,10 +72,8 @@ AT_THE_TANK: Catalogue = {
     "burn grows within a minute. Lower the current, and stir more; switch off before you check.",
     AlarmKind.NO_CURRENT: "No current flows, {read} of {planned}: the rack has no contact, a lead is off, or the power "
     "supply has shut down. Switch off before you touch a lead.",
-    AlarmKind.RAISED_TOO_FAST: "The current is {read} already, the plan says {planned:range} by now: full current on bare metal "
-    "can burn the parts at their edges and contacts. Turn it back, and raise it slowly.",
-    AlarmKind.CURRENT_OFF: "The current is {read}, the plan says {planned:range}: turn it back, or leave it and switch off "
-    "at the time shown.",
+    AlarmKind.RAISED_TOO_FAST: _too_fast,
+    AlarmKind.CURRENT_OFF: _off,
     AlarmKind.BATH_TOO_WARM: "The bath is at {read}, above the {limit} allowed: the coating gets softer and may powder. "
     "Cool it (ice in closed bottles), or switch off.",
     AlarmKind.WARMS_FASTER: "The bath is at {read}, expected {expected:range}: read the thermometer again; stir, and "
@@ -70,8 +85,8 @@ AT_THE_TANK: Catalogue = {
 }  # fmt: skip
 
 PROVES_LITTLE = (
-    "The readings fit the plan, but prove little until you have measured a run: the planned volts are not yet matched to "
-    "this bath. Give {:bath.measured_voltage+measured_density} of a good run."
+    "The readings cannot tell yet whether all is well: the planned volts are not matched to this bath. After a good run "
+    "write its volts and density, which the logbook has: {:bath.measured_voltage+measured_density}."
 )
 AGREES = "The meters agree with the planned area."
 

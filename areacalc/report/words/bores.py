@@ -10,7 +10,7 @@ from areacalc.report.words.telling import Catalogue, Telling, joined
 LEFT_OUT = (
     "No published measurement down a bore was found, so these figures are computed. Gas and spent acid are not "
     "counted. Most of the uncertainty comes from two values from memory: the slope of volts with density, and the resistance of "
-    "the coating. Split one tube after a run, measure its coating, and give it under {:split_tube}."
+    "the coating. Split one tube after a run, measure its coating, and write it under {:split_tube}."
 )
 LONGER = "A longer run lets the bore catch up a little, since a thick coating itself resists."
 NO_LONGER = "A longer run does not make the bore catch up."

@@ -70,6 +70,7 @@ EQUIPMENT: Catalogue = {
     "four. Aluminium that stands in the liquid with no current gets weaker: lift it out.",
     CathodeLife.LEAD: "No published life of lead was found. Its sludge is hazardous waste.",
     TankFact.ENLARGED_FOR_HEAT: "Enlarged from {layout}, so that the heat of one run stays inside the temperature limit.",
+    TankFact.NEEDS_MORE: "The {asked} asked for do not hold the load: with the usual room round it {layout} do.",
     TankFact.SHEET_A_SIDE: "{strips:strip} a side do not fit in {length}: use one sheet a side.",
     TankFact.RATIO_SETS_SIZE: "The cathode ratio ({ratio}, {source}) sets the tank's {side} of {size}. A smaller ratio "
     "allows a smaller tank.",

@@ -61,7 +61,7 @@ def _stands_out(t: Telling) -> str:
 
 _CEILING = (
     "that this bath allows, {ceiling:range} at {density} with the surface at {surface} (from memory): thicker, it turns "
-    "to powder. Aim at a thinner coating, cool the bath, or raise the current."
+    "to powder. Aim thinner, cool the bath, or raise the current."
 )
 _OUTSIDE_RULE = "the charge rule, {rule}, is published for {stated:range}; this bath has {value}."
 
@@ -121,8 +121,8 @@ FAULTS: Catalogue = {
     FaultKind.HANGING_NOT_GIVEN: _hanging,
     FaultKind.BARE_WIRES: "Bare wires add {bare}, {share:percent}, not counted. Say under {key:rack} what the wires are.",
     FaultKind.RACK_NOT_MADE: "The plan counts no rack: it needs part files, and the tank's length, width and depth.",
-    FaultKind.TURNS: "Hung askew on one contact, {parts} can turn as the acid moves. Hold each by two, and say so in "
-    "{key:rack.contacts}.",
+    FaultKind.TURNS: "On one contact, askew or lying, {parts} can turn or tip as the acid moves. Hold each by two, and "
+    "say so in {key:rack.contacts}.",
     FaultKind.MOVED_NOTHING: "{part} does not hang there: take it out of {key:rack.moved}.",
     FaultKind.NOT_ON_RACK: "{part} has no file, so it has no place on the rack: keep room for it beside the others.",
     FaultKind.SEALED_HARD_COAT: "A seal, {seal} for {time:range}, costs a hard coat up to {softer:percent} of its hardness: left "

@@ -22,6 +22,11 @@ def note_words(told: Fact, inch: bool = False) -> str:
     return Telling(told, inch).tell(NOTES[told.kind])
 
 
+def _not_hung(t: Telling) -> str:
+    key = t("{key:up}")  # `current` and `cathode` have no such option
+    return f"trapped air is not counted until you give {'`area --up`' if key.startswith('--') else key}"
+
+
 def _overruled(t: Telling) -> str:
     times = rounded(t.quantity("times").value, 4)
     return t(f"the file says its unit is {{file}}; in '{{taken}}', as given, it is {times} times as long. Leave the unit "
@@ -29,7 +34,9 @@ def _overruled(t: Telling) -> str:
 
 
 def _implausible(t: Telling) -> str:
-    cure = t("perhaps its unit is {fits}") if "fits" in t else "check the unit"
+    fits = t.fact["fits"] if "fits" in t else ()
+    assert isinstance(fits, tuple)
+    cure = t(f"if its unit is {' or '.join(map(str, fits))}, give {{key:unit}}") if fits else "check the unit"
     odd = "too small for any part" if t.quantity("length").value < PLAUSIBLE_SIZE.low else "too large for any tank"
     return t("in '{unit}' the part is {length:build} long, " + odd + "; ") + cure
 
@@ -58,7 +65,7 @@ def _open(t: Telling) -> str:
 def _flats(t: Telling) -> str:
     told = t("{flats:flat} on a circle of {across} are measured as flats")
     if t.count("closer"):
-        return f"{told}: the file draws its round surfaces far closer"
+        return f"{told}, such as a hexagon's: the round surfaces of this file have many more"
     return f"{told}; least and most also cover a round wall drawn coarsely"
 
 
@@ -125,7 +132,7 @@ def bores_named(names: tuple[str, ...]) -> str:
 
 
 def _held(t: Telling) -> str:
-    names, helps = t.fact["features"], t.fact["helps"]
+    names, helps = t.fact["features"], t.fact["helps"] if "helps" in t else ()
     assert isinstance(names, tuple)
     assert isinstance(helps, tuple)
     several, sure = len(names) > 1 and not t.count("chamber"), t.fact.kind is SurfaceNote.AIR_HELD
@@ -136,8 +143,8 @@ def _held(t: Telling) -> str:
     return t(
         f"{which} ({{across}}{' mouth' if t.count('chamber') else ''}) {keeps} a bubble: surface tension holds one in a "
         f"blind bore under {under}{up_to}. {{area:small}} counts as "
-        f"{'bare' if t.count('stays') else 'wet'}; least and most cover both cases. What helps: "
-    ) + t("; ".join(_HELPS[Help(str(each))] for each in helps))
+        f"{'bare' if t.count('stays') else 'wet'}; least and most cover both cases"
+    ) + (t(". What helps: " + "; ".join(_HELPS[Help(str(each))] for each in helps)) if helps else "")
 
 
 _HELPS = {
@@ -182,7 +189,7 @@ _SURFACES: Catalogue = {
 }
 
 _PARTS: Catalogue = {
-    PartNote.HANGING_NOT_GIVEN: "trapped air is not counted until you give {key:up}",
+    PartNote.HANGING_NOT_GIVEN: _not_hung,
     PartNote.NOT_ON_THIS_PART: "{where}: {what} on {part}",
     PartNote.CHOICES_FILE: "plugs and masks taken from {file}",
 }

@@ -9,6 +9,8 @@ from areacalc.report.figures import shown
 from areacalc.report.words.places import Keys
 from areacalc.report.words.telling import built, counted
 
+_SIXTEENTH_MM = 25.4 / 16.0
+
 
 def rack_words(rack: Layout) -> str:
     """How a load is laid out: its rows, tiers and columns, and the parts that lean."""
@@ -23,9 +25,14 @@ def rack_words(rack: Layout) -> str:
 
 def rack_sentence(rack: Layout, inch: bool = False) -> str:
     """The layout with its size and the room between its parts."""
-    long, wide, high = (shown(side, "mm", inch) for side in rack.size_mm)
-    apart = f", {shown(rack.gaps.between_mm, 'mm', inch)} between parts" if len(rack.places) > 1 else ""
+    long, wide, high = (_laid(side, inch) for side in rack.size_mm)
+    apart = f", {_laid(rack.gaps.between_mm, inch)} between parts" if len(rack.places) > 1 else ""
     return f"{rack_words(rack)}; {long} long, {high} high, {wide} across{apart}"
+
+
+def _laid(length_mm: float, inch: bool) -> str:
+    """A length as a rack is laid out: in inches to a sixteenth."""
+    return f"{built(round(length_mm / _SIXTEENTH_MM) / 16.0, inch)} in" if inch else shown(length_mm, "mm")
 
 
 def wires_words(either: Sequence[RackCheck], inch: bool = False) -> str:

@@ -59,8 +59,8 @@ def _dye(t: Telling) -> str:
     )
     if "deeper" in t:
         holds += t("; {deeper} needs {wants}")
-    return what + t(", {temperature} (small shops {shops:range}, pH {ph:range}), {strength:range}. Straight from the rinse, "
-                    "never dried. ") + holds + "."  # fmt: skip
+    return what + t(", {temperature} (small shops {shops:range}, pH {ph:range}), {strength:range}: the dye's own sheet "
+                    "comes first, since areacalc knows no dye by name. Straight from the rinse, never dried. ") + holds + "."  # fmt: skip
 
 
 def _seal(t: Telling) -> str:

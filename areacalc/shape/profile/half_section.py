@@ -153,7 +153,13 @@ def png(profile: Profile, inches: bool = False, magnify: int = 2) -> bytes:
             pen.line(stretch, fill=line.ink, width=max(1, round(line.width * m)))
     for w in drawing.words:
         anchor = "ms" if w.anchor == "middle" else "ls"
-        pen.text((w.x * m, w.y * m), w.text, fill=w.ink, font=ImageFont.load_default(w.size * m), anchor=anchor)
+        pen.text(
+            (w.x * m, w.y * m),
+            w.text.replace("⌀", "dia "),
+            fill=w.ink,
+            font=ImageFont.load_default(w.size * m),
+            anchor=anchor,
+        )
     out = io.BytesIO()
     picture.save(out, "PNG")
     return out.getvalue()

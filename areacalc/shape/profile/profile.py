@@ -148,6 +148,17 @@ class Profile:
         return tuple(dict.fromkeys(s.feature for s in self.segments))
 
     @property
+    def from_the_mouths(self) -> tuple[Segment, ...]:
+        """The segments as a person tells them: the outside first, then bore after bore, each from its mouth inward."""
+        bores = {bore.feature: bore for bore in self.bores}
+        told = [s for s in self.segments if s.feature not in bores]
+        for name, bore in bores.items():
+            own = [s for s in self.segments if s.feature == name]
+            inward = abs(own[0].start[0] - bore.from_mm) <= abs(own[-1].end[0] - bore.from_mm)
+            told += own if inward else [s.reversed() for s in reversed(own)]
+        return tuple(told)
+
+    @property
     def span_mm(self) -> tuple[float, float]:
         """The least and the most axial position [mm]."""
         positions = [p[0] for s in self.segments for p in (s.start, s.end, s.at(0.5))]

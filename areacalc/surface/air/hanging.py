@@ -37,7 +37,7 @@ LEANS = (0.5, 1.0)  # of the accuracy: air that is trapped half way over may lea
 _NO_MM2 = 1e-6
 _BECAUSE = "how accurately it hangs"
 _BECAUSE_NARROW = "narrow vents"
-_BECAUSE_FACETS = "facets against the fitted surface"
+_BECAUSE_FACETS = "the file's flats against the true curves"
 _BECAUSE_TRAP = "vents that run down and then up"
 
 

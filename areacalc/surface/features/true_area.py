@@ -27,7 +27,7 @@ from areacalc.surface.features.strips import Arcs, arcs
 
 PIECES = 8
 AXIAL = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.TORUS)
-BECAUSE = "facets against the fitted surface"
+BECAUSE = "the file's flats against the true curves"
 COARSE = "narrow cones that may be a curved wall drawn coarsely"
 
 

@@ -86,7 +86,10 @@ def test_a_run_goes_on_through_a_reload_and_a_killed_server(chromium, open_page,
     typed(tab, "18 3 20.4")
     until(tab, "!document.querySelector('.tank-alarm')")
     tab.click("#step-done")
-    until(tab, "document.querySelector('#not-taken').textContent.includes('min still to go; next once more ends it')")
+    until(
+        tab,
+        "document.querySelector('#not-taken').textContent.includes('min still to go; next once more ends this step')",
+    )
     tab.click("#step-done")
     until(tab, "document.querySelector('.tank-do').textContent.startsWith('Rinse')")
     until(tab, "document.querySelector('.tank-do').classList.contains('due')", 30.0)
