@@ -11,6 +11,7 @@ from areacalc.plant.drawing import WALL_MM, Outline, Outlines, Scene, drawn
 from areacalc.plant.hung import Points, Way
 from areacalc.plant.paper import Drawing
 from areacalc.shape.mesh.topology import Topology
+from areacalc.surface.sides import main_bore
 
 _MOST_TRIANGLES = 20_000  # of more the hull is drawn
 _GRID_MM = 1e-4
@@ -27,7 +28,10 @@ def _outlines(part: Part, way: Way) -> Outlines:
     along, across, up = (np.array(axis) for axis in way.axes)
     views = ((along, -up), (across, -up), (along, across))
     front, side, plan = (_silhouette(part, right, down) for right, down in views)
-    return Outlines(front, side, plan)
+    bore, right = main_bore(part.skin), np.stack([along, -up], axis=1)
+    mouths = (np.asarray(bore.mouths) if bore is not None else np.empty((0, 3))) @ right
+    mouths -= (part.body.topology.points @ right).min(axis=0)
+    return Outlines(front, side, plan, tuple((float(x), float(y)) for x, y in mouths))
 
 
 def _silhouette(part: Part, right: Points, down: Points) -> Outline:

@@ -23,11 +23,15 @@ Outline = tuple[tuple[float, float], ...]
 
 @dataclass(frozen=True, slots=True)
 class Outlines:
-    """A part's outlines as it hangs [mm], from its box's corner, right and down: from the front, side and above."""
+    """A part's outlines as it hangs [mm], from its box's corner, right and down: from the front, side and above.
+
+    mouths: those of the bore that tells how it hangs, from the front.
+    """
 
     front: Outline
     side: Outline
     plan: Outline
+    mouths: Outline = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +127,11 @@ def glance(scene: Scene, wide_mm: float, high_mm: float) -> Drawing:
     paper.line("level", (0.0, level), (long_mm / paper.scale, level))
     paper.box("bar", 0.0, 0.0, long_mm, 10.0, "bar")
     _hang(paper, scene, (rim - low[0]) / paper.scale, level, 0.0)
+    for place in rack.places if scene.outlines else ():
+        top_mm = _box_top_mm(scene, place)
+        for x, y in scene.outlines[place.part].mouths:
+            at = (rim - low[0] + place.x_mm + x) / paper.scale, level + (top_mm + y) / paper.scale
+            paper.dot("mouth", *at, radius_mm=0.9)
     return paper.done(scene.title, long_mm / paper.scale, (deep_mm + above_mm) / paper.scale)
 
 

@@ -127,7 +127,7 @@ def _parts(sheet: Sheet, wide: float) -> list[Flowable]:
     rows = [[_text(f"{count} x {_cut(name)}", 10, bold=True),
              _text("; ".join(covered) or "nothing plugged or masked", 9)]
             for count, name, covered in sheet.parts]  # fmt: skip
-    title = _title("What hangs, which way up, and what is plugged, masked or filled on each")
+    title = _title("What hangs, which way up (blue: mouth of the bore named), and what is plugged, masked or filled")
     if sheet.glance is None:
         return [title, _table(rows, [0.28 * wide, 0.72 * wide], [])]
     from areacalc.report.drawing_pdf import drawing_pdf

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
-from areacalc.surface.skin import Feature, Vector
+from areacalc.surface.skin import Feature, SurfaceMap, Vector
 
 SIDES: dict[str, Vector] = {
     "top": (0.0, 0.0, 1.0), "bottom": (0.0, 0.0, -1.0), "left": (-1.0, 0.0, 0.0), "right": (1.0, 0.0, 0.0),
@@ -25,6 +25,13 @@ def side(way: Vector) -> str:
     ('top', 'front')
     """
     return max(SIDES, key=lambda name: round(float(np.dot(SIDES[name], way)) / EVEN))
+
+
+def main_bore(skin: SurfaceMap) -> Feature | None:
+    """The bore that tells how a part hangs: the largest with one mouth, else the largest of all."""
+    bores = [f for f in skin.features if f.axis is not None and f.mouths]
+    blind = [f for f in bores if len(f.mouths) == 1]
+    return max(blind or bores, key=lambda f: f.area_mm2.value, default=None)
 
 
 def mouth_names(feature: Feature) -> tuple[str, ...]:

@@ -11,7 +11,8 @@ from areacalc.part.part import open_part
 from areacalc.plan.rack_drawing import outlines
 from areacalc.plan.room import part_ways
 from areacalc.plant.drawing import glance
-from areacalc.plant.paper import Lettering, Mark
+from areacalc.plant.paper import Dot, Lettering, Mark
+from areacalc.surface.sides import main_bore
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 
@@ -29,6 +30,13 @@ def test_a_turned_part_shows_its_profile(tmp_path):
     assert area(seen.plan) == pytest.approx(math.pi * 100.0, rel=1e-2)
     head = max(x for x, y in seen.front if y > 29.0) - min(x for x, y in seen.front if y > 29.0)
     assert head == pytest.approx(20.0, rel=1e-3)  # x+ points up, so the head of 20 mm is below
+
+
+def test_the_mouth_of_the_bore_that_tells_how_a_part_hangs_is_where_it_is_seen():
+    cap = open_part(SAMPLES / "pen-cap.toml")
+    for up, y_mm in (("x+", 58.0), ("x-", 0.0)):  # the cap is 58 mm long, its mouth at x 0
+        (seen,) = outlines([cap], [part_ways(cap.hung(up))[0]])
+        assert seen.mouths == (pytest.approx((6.5, y_mm), abs=0.05),)
 
 
 def test_a_milled_part_shows_the_union_of_its_triangles():
@@ -102,6 +110,11 @@ def test_each_wire_ends_on_its_part_and_each_part_has_its_letter():
     assert len(ends) == 4
     assert all(shapely.distance(parts.boundary, shapely.Point(end)) < 0.02 for end in ends)
     assert sorted(mark.text for mark in drawing.marks if isinstance(mark, Lettering)) == ["A", "A", "A", "B"]
+    mouths = [mark for mark in drawing.marks if isinstance(mark, Dot) and mark.kind == "mouth"]
+    bores = [main_bore(part.part.skin) for part in made.parts]
+    count = sum(len(bore.mouths) * part.line.count for bore, part in zip(bores, made.parts, strict=True) if bore)
+    assert len(mouths) == count > 0
+    assert all(shapely.distance(parts, shapely.Point(mark.x, mark.y)) < 0.1 for mark in mouths)
     page = sheet_html(sheet_of(made))
     assert "3 x cleat (A)" in page
     assert page.count("<svg") == 2

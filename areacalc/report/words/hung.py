@@ -14,7 +14,7 @@ from areacalc.report.words.notes import bores_named
 from areacalc.report.words.telling import shown_small
 from areacalc.shape.kinds import Floats
 from areacalc.surface.air.turned_axis import turned_axis
-from areacalc.surface.sides import AXES, mouth_names, side
+from areacalc.surface.sides import AXES, main_bore, mouth_names, side
 from areacalc.surface.skin import Feature, State, SurfaceMap, Vector
 from areacalc.surface.wetted import Row, bare_areas
 
@@ -37,7 +37,7 @@ def in_words(up: Vector | Floats, skin: SurfaceMap | None = None) -> str:
     """
     vector = np.asarray(up, float)
     axis = turned_axis(skin) if skin is not None else None
-    if skin is not None and (bore := _main_bore(skin)) is not None:
+    if skin is not None and (bore := main_bore(skin)) is not None:
         return _by_bore(vector, bore, skin, axis is not None)
     if axis is not None:
         return _by_end(vector, axis)
@@ -197,12 +197,6 @@ def _side(up: Floats, base: Floats) -> str:
     if abs(float(rising @ first)) > 0.995:  # within 6 degrees
         return f"the side drawn at the {_drawn(rising)}"
     return f"the side drawn between {_drawn(rising)} and {_drawn(rising - (rising @ first) * first)}"
-
-
-def _main_bore(skin: SurfaceMap) -> Feature | None:
-    bores = [f for f in skin.features if f.axis is not None and f.mouths]
-    blind = [f for f in bores if len(f.mouths) == 1]
-    return max(blind or bores, key=lambda f: f.area_mm2.value, default=None)
 
 
 def _between_deg(one: Floats, two: Floats) -> float:
