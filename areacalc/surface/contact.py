@@ -93,10 +93,11 @@ class Mates:
         )
         moved = np.zeros(len(facets.points), bool)
         moved[facets.corners[doubt > 0]] = True
-        beside = (facets.sag_mm > 0) & moved[facets.corners].any(axis=1)
+        beside = moved[facets.corners].any(axis=1)
         ring = facets.points[facets.corners]
-        rim_mm2 = facets.reach_mm * np.linalg.norm(ring - np.roll(ring, 1, axis=1), axis=2).sum(axis=1) * (doubt > 0)
-        return np.minimum(np.where(beside, facet_mm2 - sure, doubt + rim_mm2), facet_mm2).clip(min=0.0)
+        rim_mm2 = facets.reach_mm * np.linalg.norm(ring - np.roll(ring, 1, axis=1), axis=2).sum(axis=1) * beside
+        doubt = np.where(beside & (facets.sag_mm > 0), facet_mm2 - sure, doubt + rim_mm2)
+        return np.minimum(doubt, facet_mm2).clip(min=0.0)
 
 
 def mates(facets: Facets, candidates: Ints) -> Mates:

@@ -43,6 +43,15 @@ def test_two_boxes_face_on_face_hide_what_touches(tmp_path):
     assert states(wetted)["hidden"] == pytest.approx(200)
 
 
+def test_a_cup_in_a_cup_with_a_coating_between_is_all_wet_in_the_upper_bound(tmp_path):
+    outer = solids.cut(solids.rod(20, 30), solids.rod(18, 30, (0, 0, 2)))
+    inner = solids.cut(solids.rod(17.98, 30, (0, 0, 2.02)), solids.rod(16, 30, (0, 0, 4.02)))
+    cups = solids.together(outer, inner)
+    solids.write_stl(cups, tmp_path / "cups.stl", 0.01, 0.15)
+    area = open_part(tmp_path / "cups.stl", unit="mm").wetted().value
+    assert area.low < 9322.9 < solids.exact_area_mm2(cups) <= area.high * (1 + 1e-7)
+
+
 def test_overlapping_boxes_count_as_their_union(tmp_path):
     wetted = written(tmp_path, box(20, 20, 20), box(20, 20, 20, at=(10, 10, 10))).wetted()
     assert wetted.value.value == pytest.approx(2 * 2400 - 6 * 100)

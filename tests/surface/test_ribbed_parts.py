@@ -85,6 +85,15 @@ def test_bores_of_many_ribbed_parts_are_found_and_hold_nothing_else(tmp_path, se
     check(tmp_path, seed, form)
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", [55, 166])
+def test_the_bounds_hold_gaps_where_the_kernel_writes_a_fillet_whose_faces_do_not_meet(tmp_path, seed):
+    exact, _, part = part_of(tmp_path, seed, "step")
+    wetted = part.wetted()
+    assert "mesh-open" in [note.code for note in wetted.notes]
+    assert exact * (1 - 5e-4) <= wetted.value.low <= exact <= wetted.value.high <= exact * (1 + 5e-4)
+
+
 @pytest.mark.parametrize("form", ["step", "coarse"])
 def test_a_bore_half_in_a_rib_is_as_deep_as_its_wall_goes_up(tmp_path, form):
     """Down through the foot of a rib: closed all round in the plate, and open on one side above it."""

@@ -115,7 +115,8 @@ _FILES: Catalogue = {
     FileNote.TESSELLATED: "the file holds triangles without exact surfaces; they are measured as a mesh",
     FileNote.MESH_DIFFERS: "the CAD kernel meshed {count:face} badly: the triangles miss the exact areas by {area}; "
     "least and most cover that",
-    FileNote.MESH_OPEN: "{count:body} with faces that do not meet along every edge, measured as they are in the file",
+    FileNote.MESH_OPEN: "{count:body} with faces that do not meet along every edge, measured as they are in the file; "
+    "least and most cover the gaps ({area})",
     FileNote.ANNOTATION_DAMAGED: "{count:entity} outside the geometry (notes, views, dimensions) damaged and not read; "
     "no area is lost",
     FileNote.SURFACES_UNUSED: "{count:surface} that belong to no part left out",

@@ -15,6 +15,8 @@ from areacalc.fact import fact, quantity
 from areacalc.shape.body import triangle_areas_mm2
 from areacalc.shape.fenced import tell
 from areacalc.shape.kinds import Arrays, FileNote, Floats, Ints, Note, Surface, SurfaceKind
+from areacalc.shape.mesh.openings import openings
+from areacalc.shape.mesh.topology import topology
 from areacalc.shape.step.step_faces import ExactFace, exact_area_mm2, exact_face
 from areacalc.shape.step.step_mesh import CHORD_SHARE, MOST_TRIANGLES, face_mesh, matrix_of, mesh_part, placed
 from areacalc.shape.step.step_parts import Colour, PlacedShape, key_of, marks_of, parts
@@ -69,8 +71,9 @@ def collect(source: str, document: Any) -> tuple[dict[str, Any], Arrays]:
     here = _once([use for use in uses if use.key in made], made, notes)
     if not here:
         raise BadInput(source, "holds no solid and no surface", "export the part itself as a solid")
-    _note_meshes(notes, {use.key: made[use.key] for use in here})
-    return _join(source, here, made, notes)
+    words, arrays = _join(source, here, made, notes)
+    _note_meshes(notes, {use.key: made[use.key] for use in here}, arrays)
+    return words, arrays
 
 
 def _note_left_out(notes: list[Note], skins: dict[str, PartSkin], firm: bool) -> None:
@@ -132,7 +135,7 @@ def _note_twice(notes: list[Note], name: str) -> None:
     notes.append(Note(fact(FileNote.STORED_TWICE, part=name or "a part")))
 
 
-def _note_meshes(notes: list[Note], made: dict[str, StepPart]) -> None:
+def _note_meshes(notes: list[Note], made: dict[str, StepPart], arrays: Arrays) -> None:
     if any(part.exact for part in made.values()):
         notes.append(Note(fact(FileNote.MESHED)))
     if any((part.face_of < 0).any() for part in made.values()):
@@ -143,7 +146,10 @@ def _note_meshes(notes: list[Note], made: dict[str, StepPart]) -> None:
         notes.append(Note(fact(FileNote.MESH_DIFFERS, count=len(poor), area=quantity(gap, "mm2")), warns=True))
     gaping = sum(part.open_groups for part in made.values())
     if gaping and not any(note.fact.kind is FileNote.OPEN_SURFACES for note in notes):
-        notes.append(Note(fact(FileNote.MESH_OPEN, count=gaping), warns=True))
+        mesh = topology(arrays["vertices"], arrays["triangles"], arrays["solid_of_triangle"])
+        gaps_mm2 = math.fsum(each.cap_mm2 for each in openings(mesh) if not each.crack)
+        told = fact(FileNote.MESH_OPEN, count=gaping, area=quantity(gaps_mm2, "mm2"))
+        notes.append(Note(told, True, gaps_mm2, gaps_mm2, "gaps between faces"))
 
 
 def _part(source: str, use: PlacedShape, groups: list[FaceGroup], single: bool, most: int) -> StepPart:
@@ -172,7 +178,8 @@ def _part(source: str, use: PlacedShape, groups: list[FaceGroup], single: bool, 
     own = np.where(bare, -1, number).astype(np.int32)
     kept = [(row, e) for row, e in enumerate(exact) if e is not None]
     poor = {row: mesh.faces[row].area_mm2 for row in mesh.poor}
-    faces = [replace(e, error_mm2=max(e.error_mm2, abs(e.area_mm2 - poor.get(row, e.area_mm2)))) for row, e in kept]
+    drawn = dict.fromkeys(poor, 0.0) if opened else poor  # beside a gap a face's own edges may be wrong
+    faces = [replace(e, error_mm2=max(e.error_mm2, abs(e.area_mm2 - drawn.get(row, e.area_mm2)))) for row, e in kept]
     looks = [_look(marks.colours, rows[row][0], groups[rows[row][1]].shape) for row, _ in kept]
     called = [marks.names.get(key_of(group.shape), "") for group in groups]
     return StepPart(
