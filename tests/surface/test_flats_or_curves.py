@@ -217,3 +217,60 @@ def test_a_crease_is_no_bend():
     assert found.low <= round_mm2 <= found.high
     assert found.value == pytest.approx(round_mm2, rel=1e-3)
     assert found.high - found.low < 0.02 * found.value
+
+
+def drilled(sides, lean_deg=0.0, radius_mm=5.0):
+    """A hole of so many flats through a plate of 40 x 40 x 10 mm, and the area with a round one."""
+    hole = m3.Manifold.cylinder(30, radius_mm, circular_segments=sides, center=True).rotate((lean_deg, 0, 10))
+    long = 1 / math.cos(math.radians(lean_deg))
+    wall, ends = 2 * math.pi * radius_mm * 10 * long, 2 * math.pi * radius_mm**2 * long
+    return m3.Manifold.cube((40, 40, 10), True) - hole, 4800 - ends + wall
+
+
+@pytest.mark.parametrize(("sides", "lean_deg"), [(8, 0), (9, 0), (8, 20), (9, 33)])
+def test_eight_flats_of_a_hole_are_a_bore_drawn_coarsely_and_the_bounds_hold_the_flats(sides, lean_deg):
+    solid, round_mm2 = drilled(sides, lean_deg)
+    found = found_in(solid)
+    (bore,) = (f for f in found.features if f.kind is FeatureKind.THROUGH_BORE)
+    assert bore.diameter_mm == pytest.approx(10.0, rel=1e-5)
+    all_mm2 = total(feature.area_mm2 for feature in found.features)
+    assert all_mm2.value == pytest.approx(round_mm2, rel=1e-5)
+    assert all_mm2.low < solid.surface_area() < all_mm2.high
+    assert "read-as-round" in [note.code for note in found.notes]
+
+
+@pytest.mark.parametrize("lean_deg", [0, 20])
+def test_seven_flats_askew_stay_flats_and_the_bounds_hold_the_bore(lean_deg):
+    solid, round_mm2 = drilled(7, lean_deg)
+    found = area(solid)
+    assert found.value == pytest.approx(solid.surface_area(), rel=1e-6)
+    assert found.low <= round_mm2 <= found.high
+
+
+def test_eight_flats_are_meant_where_other_curves_are_drawn_finer():
+    hole = m3.Manifold.cylinder(30, 3, circular_segments=24, center=True).translate((12, 12, 0))
+    kinds = sorted(f.kind.value for f in found_in(drilled(8)[0] - hole).features)
+    assert kinds == ["outside", "passage", "through-bore"]
+
+
+@pytest.mark.parametrize("sides", [8, 9, 16])
+def test_three_bores_that_meet_are_three_bores_however_coarse(sides):
+    solid = m3.Manifold.cube((60, 60, 20), True)
+    for k in range(3):
+        bore = m3.Manifold.cylinder(50, 4, circular_segments=sides).rotate((90, 0, 0))
+        solid -= bore.rotate((0, 0, 120 * k + 7))
+    bores = [f for f in found_in(solid).features if f.kind is not FeatureKind.OUTSIDE]
+    assert [bore.diameter_mm for bore in bores] == pytest.approx([8.0] * 3, rel=1e-5)
+
+
+@pytest.mark.parametrize("wider_mm", [0.01, 0.03, 0.1])
+@pytest.mark.parametrize("sides", [64, 128])
+def test_a_bore_that_tapers_by_a_tenth_of_a_degree_is_one_bore(wider_mm, sides):
+    cube, wide = m3.Manifold.cube((30, 30, 20), True), 5 + wider_mm
+    found = found_in(cube - m3.Manifold.cylinder(20, 5, wide, circular_segments=sides, center=True))
+    bores = [(f.kind, round(f.diameter_mm, 3)) for f in found.features if f.kind is not FeatureKind.OUTSIDE]
+    assert bores == [(FeatureKind.THROUGH_BORE, pytest.approx(2 * wide, abs=1e-3))]
+    round_mm2 = 4200 - math.pi * (25 + wide**2) + math.pi * (5 + wide) * math.hypot(20, wider_mm)
+    area = total(feature.area_mm2 for feature in found.features)
+    assert area.low <= round_mm2 <= area.high
+    assert area.value == pytest.approx(round_mm2, rel=1e-6)

@@ -9,7 +9,7 @@ import random_solids as solids
 import areacalc
 
 FEW = (0,)
-SEEDS = {*range(1, 13)} - {*FEW, 10}  # the kernel that rounds the edges crashes at 10
+SEEDS = {*range(1, 13), 78, 97} - {*FEW, 10}  # the kernel that rounds the edges crashes at 10; twisted strips at 78, 97
 FORMS = {"step": None, "coarse": (0.1, 0.5), "fine": (0.01, 0.15)}  # chord [mm] and angle [rad] of an STL
 
 

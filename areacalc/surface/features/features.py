@@ -17,7 +17,7 @@ from areacalc.surface.features.border import Rims, borders
 from areacalc.surface.features.bored import bored
 from areacalc.surface.features.creases import Creases, creases
 from areacalc.surface.features.cut_skin import Skin
-from areacalc.surface.features.few_flats import read_rings
+from areacalc.surface.features.few_flats import coarse_bores, read_rings
 from areacalc.surface.features.lands import read_lands
 from areacalc.surface.features.mouths import holes
 from areacalc.surface.features.naming import named
@@ -67,6 +67,8 @@ def _found(body: Body, as_drawn: bool) -> SurfaceMap:
     exact, read = _exact(body), list[Note]()
     cut = cut_faces(body, bent, mesh.triangle_of) if exact else cut_mesh(bent, as_drawn)
     edge = borders(bent, cut.patch_of)
+    if not exact and not as_drawn and (rounder := coarse_bores(bent, cut, edge)) is not cut:
+        cut, edge = rounder, borders(bent, rounder.patch_of)
     if exact:
         areas, facet = _exact_areas(body, bent, cut)
         known = np.array([s.kind is not SurfaceKind.FREE_FORM for s in cut.surfaces], bool)

@@ -1,23 +1,26 @@
 """Rings of few flats: a hexagon bar, or a round wall drawn coarsely? Which reading was taken, and what it leaves open.
 
-Ten flats to a circle and up read as round (flats.SMOOTH_RAD); five to nine alike on one circle stay flats. A file that
-draws its other round surfaces ten times closer means its flats; otherwise the bounds hold the round wall as well.
+Ten flats to a circle and up read as round (flats.SMOOTH_RAD), and so do eight or nine in a hole where the file draws
+its other round surfaces as coarsely, or has none; others alike on one circle stay flats. A file that draws its other
+round surfaces ten times closer means its flats; otherwise the bounds hold the round wall as well.
 """
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from areacalc.estimate import Estimate
 from areacalc.fact import fact, quantity
-from areacalc.shape.kinds import Ints, Note, SurfaceKind
+from areacalc.shape.body import cross
+from areacalc.shape.kinds import Floats, Ints, Note, SurfaceKind
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.border import Borders
 from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.fit import distances, fit
 from areacalc.surface.features.flats import SMOOTH_RAD
-from areacalc.surface.features.patches import PatchCut
+from areacalc.surface.features.patches import PatchCut, relabelled
 from areacalc.surface.features.true_area import bends
 from areacalc.surface.notes import SurfaceNote
 
@@ -25,17 +28,26 @@ FLATS = range(5, 10)
 WIDEST_RAD = math.radians(73.0)
 ALIKE_RAD = 2e-3
 CLOSER = 10.0
+ROUND_FLATS = 8
+"""So many flats in a hole are a bore drawn coarsely, if nothing speaks against it."""
+AS_COARSE, AS_WIDE = 2.5, 1.25
+"""Round surfaces are cut alike where flats stand off them by no more than so many times, or turn by no more."""
 COARSE_RAD = math.radians(16.0)
 """Round surfaces drawn in larger turns than this (22 flats to a circle) are told."""
 BECAUSE = "flats on a circle that may be a round wall drawn coarsely"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class FlatRing:
-    """Flats (patches) round an axis with their corners on one circle; hollow: they face the axis."""
+    """Flats (patches) round an axis with their corners on one circle; hollow: they face the axis.
+
+    corners (n, 3): the ends of the edges between them. askew: how much larger than square to the axis its ends are.
+    """
 
     patches: tuple[int, ...]
+    corners: Floats
     radius_mm: float
+    askew: float
     hollow: bool
 
     @property
@@ -49,12 +61,34 @@ class FlatRing:
         step = math.pi / count
         # of all cones through the corners the flattest gains the most: 1 / cos more than a cylinder
         wall = step / (math.sin(step) * math.cos(step)) - 1.0
-        ends = 2.0 * self.radius_mm**2 * (math.pi - 0.5 * count * math.sin(2.0 * step))
+        ends = 2.0 * self.askew * self.radius_mm**2 * (math.pi - 0.5 * count * math.sin(2.0 * step))
         for k, p in enumerate(self.patches):
             plain, end = areas[p], ends if k == 0 else 0.0
             low = plain.low - (end if self.hollow else 0.0)
             high = plain.high + wall * plain.value + (0.0 if self.hollow else end)
             areas[p] = Estimate(plain.value, low, high, BECAUSE)
+
+
+def coarse_bores(skin: Creases, cut: PatchCut, edge: Borders) -> PatchCut:
+    """The patches, those of holes of few flats as round walls where the file draws what else is round as coarsely."""
+    coarsest, closest = _drawn(skin, cut)
+    surfaces, root = list(cut.surfaces), np.arange(len(cut.surfaces))
+    for ring in rings(skin, cut, edge):
+        flats = list(ring.patches)
+        alike = (
+            closest is None or ring.sag_mm <= AS_COARSE * closest or 2.0 * math.pi / len(flats) <= AS_WIDE * coarsest
+        )
+        if not (ring.hollow and len(flats) >= ROUND_FLATS and alike):
+            continue
+        rows = cut.rows(*flats)
+        for kind in (SurfaceKind.CYLINDER, SurfaceKind.CONE):
+            wall = fit(kind, ring.corners, skin.middle[rows], skin.normal[rows], skin.area[rows])
+            if wall is not None and np.abs(distances(wall, ring.corners)).max() <= 16.0 * skin.noise_mm:
+                root[flats], surfaces[flats[0]] = flats[0], wall
+                break
+    if (root == np.arange(len(root))).all():
+        return cut
+    return relabelled(replace(cut, surfaces=tuple(surfaces)), root, (root == np.arange(len(root))).astype(np.int32))
 
 
 def read_rings(
@@ -105,9 +139,9 @@ def rings(skin: Creases, cut: PatchCut, edge: Borders) -> Iterator[FlatRing]:
         for flats, links in _cycles(pairs, len(cut.surfaces)):
             mine = np.isin(link, links)
             held = alike[mine]
-            radius = _circle(skin, edge, held, link[mine])
-            if radius is not None:
-                yield FlatRing(tuple(flats.tolist()), radius, bool(angle[held[0]] < 0))
+            circle = _circle(skin, edge, held, link[mine])
+            if circle is not None:
+                yield FlatRing(tuple(flats.tolist()), *circle, bool(angle[held[0]] < 0))
 
 
 def _cycles(pairs: Ints, count: int) -> Iterator[tuple[Ints, Ints]]:
@@ -122,21 +156,30 @@ def _cycles(pairs: Ints, count: int) -> Iterator[tuple[Ints, Ints]]:
         yield np.nonzero(label == name)[0], np.nonzero(label[pairs[:, 0]] == name)[0]
 
 
-def _circle(skin: Creases, edge: Borders, held: Ints, link: Ints) -> float | None:
-    """The radius [mm] of the circle through the far ends of the ring's edges; None where they lie on none evenly."""
+def _circle(skin: Creases, edge: Borders, held: Ints, link: Ints) -> tuple[Floats, float, float] | None:
+    """The corners, radius and skew of a FlatRing whose edges lie evenly round a circle, seen along them where they are
+    parallel and by their middles where they taper; None where they lie on none."""
     tri, corner = edge.triangle[held], edge.corner[held]
     ends = skin.points[np.stack([skin.corners[tri, corner], skin.corners[tri, (corner + 1) % 3]], axis=1)]
     names = np.unique(link)
     middle = np.stack([ends[link == name].reshape(-1, 3).mean(axis=0) for name in names])
+    along = ends[:, 1] - ends[:, 0]
+    length = np.linalg.norm(along, axis=1)
+    way = along[length.argmax()] / length.max()
+    slack = 16.0 * skin.noise_mm
+    if np.abs(cross(along, np.broadcast_to(way, along.shape))).max() <= slack:
+        middle -= (middle @ way)[:, None] * way
     centre = middle.mean(axis=0)
     away = middle - centre
     _, size, axes = np.linalg.svd(away)
     flat = away @ axes[:2].T
     radius = np.hypot(*flat.T)
-    slack = 16.0 * skin.noise_mm + 1e-4 * float(radius.max())
+    slack += 1e-4 * float(radius.max())
     turn = np.diff(np.sort(np.arctan2(flat[:, 1], flat[:, 0])))
     if np.ptp(radius) > slack or size[2] > slack or np.abs(turn - 2.0 * math.pi / len(names)).max() > ALIKE_RAD:
         return None
-    off = ends.reshape(-1, 3) - centre
-    off -= (off @ axes[2])[:, None] * axes[2]
-    return float(np.linalg.norm(off, axis=1).max())
+    up = (ends.reshape(-1, 3) - centre) @ axes[2]
+    off = ends.reshape(-1, 3) - centre - up[:, None] * axes[2]
+    widest = float(np.linalg.norm(off, axis=1).max())
+    askew = max(float(np.ptp([pick(up.reshape(-1, 2)[link == name]) for name in names])) for pick in (np.min, np.max))
+    return ends.reshape(-1, 3), widest, math.hypot(1.0, askew / (2.0 * widest))

@@ -187,8 +187,14 @@ def _cone(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Surfa
     r = _across(points - apex, z)
     start = float((points.mean(axis=0) - apex) @ d)
     slope = math.atan2(float(r.sum()), float(np.abs(z).sum()))
-    if not 0.01 < slope < 1.56:
+    if slope >= 1.56:
         return None
+    if slope <= 0.01:  # an apex far away is anywhere
+        straight = _cylinder(points, at, normals, weights)
+        if straight is None:
+            return None
+        return _refined(SurfaceKind.CONE, points, np.array(straight.point), np.array(straight.direction),
+                        [straight.radius_mm, 0.0])  # fmt: skip
     # a circle and a point lie on many cones: a corner at the apex is held on the axis
     tip = np.einsum("ij,ij->i", points - apex, points - apex) < TIP**2
     return _refined(SurfaceKind.CONE, points, apex + start * d, d, [start * math.tan(slope), slope], tip)

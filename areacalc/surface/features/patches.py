@@ -121,7 +121,7 @@ def _together(skin: Creases, cut: PatchCut, body: Body | None = None) -> PatchCu
             while root[two] != two:
                 two = root[two]
             root[max(one, two)] = min(one, two)
-    return _relabelled(cut, root, size)
+    return relabelled(cut, root, size)
 
 
 def _taken_in(skin: Creases, cut: PatchCut) -> PatchCut:
@@ -144,7 +144,7 @@ def _taken_in(skin: Creases, cut: PatchCut) -> PatchCut:
             root[patch] = host
     if (root == np.arange(count)).all():
         return cut
-    return _relabelled(cut, root, np.where(free, 0, np.bincount(cut.patch_of, minlength=count)))
+    return relabelled(cut, root, np.where(free, 0, np.bincount(cut.patch_of, minlength=count)))
 
 
 def _holds(skin: Creases, surface: Surface, rows: Ints, host: Ints) -> bool:
@@ -169,7 +169,8 @@ def _same_shape(one: Surface, two: Surface) -> bool:
     return bool(np.allclose(sizes[0], sizes[1], rtol=1e-3))
 
 
-def _relabelled(cut: PatchCut, root: Ints, size: Ints) -> PatchCut:
+def relabelled(cut: PatchCut, root: Ints, size: Ints) -> PatchCut:
+    """The patches joined to their roots (p,), each on the surface of the largest by size (p,)."""
     for p in range(len(root)):
         root[p] = root[root[p]]
     kept, label = np.unique(root, return_inverse=True)

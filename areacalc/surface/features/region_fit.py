@@ -78,6 +78,8 @@ def _grown(region: FlatRegion, free: NDArray[np.bool_]) -> Iterator[tuple[Ints, 
     failures = 0
     for one, two, turn in _edges(region, free, tried):
         seed = _seed(region, one, two, turn, free)
+        if len(seed) < 3:  # as among strips that are twisted, each of two flats
+            seed = _seed(region, one, two, turn, free, 0.0)
         if len(seed) < 3:
             continue
         best = _best(region, seed, free)
@@ -105,8 +107,13 @@ def _edges(region: FlatRegion, free: NDArray[np.bool_], tried: NDArray[np.int8])
         at = next_bend(order, at + 1, one, two, free, tried, TRIES)
 
 
-def _seed(region: FlatRegion, one: int, two: int, turn: float, free: NDArray[np.bool_]) -> list[int]:
-    """A few flats round an edge, those first that turn by the most alike and are the most alike in size."""
+def _seed(
+    region: FlatRegion, one: int, two: int, turn: float, free: NDArray[np.bool_], least: float = 0.65
+) -> list[int]:
+    """A few flats round an edge, those first that turn by the most alike and are the most alike in size.
+
+    least: of the edge's own turn, what others must turn by.
+    """
     first, beside, turns = region.beside
     seed: list[int] = []
     reached = {one, two}
@@ -116,7 +123,7 @@ def _seed(region: FlatRegion, one: int, two: int, turn: float, free: NDArray[np.
         seed.append(flat)
         own = slice(first[flat], first[flat + 1])
         bend = turns[own]
-        some = (0.65 * turn <= bend) & (bend <= 1.5 * turn) & free[beside[own]]
+        some = (least * turn <= bend) & (bend <= 1.5 * turn) & (bend > 0.0) & free[beside[own]]
         for other, angle in zip(beside[own][some].tolist(), bend[some].tolist(), strict=True):
             if other not in reached:
                 reached.add(other)
@@ -190,7 +197,8 @@ def _grow(
         if settled:
             break
     if kind is SurfaceKind.CONE and surface.half_angle_rad < STRAIGHT_RAD:
-        surface = region.fitted(SurfaceKind.CYLINDER, some) or surface
+        straight = region.fitted(SurfaceKind.CYLINDER, some)
+        surface = straight if straight is not None and region.holds(straight, some) else surface
     if not (region.holds(surface, some) and region.follows(surface, some)):
         return None
     if kind is SurfaceKind.TORUS and not region.rounds_a_tube(surface, some, FEWEST_RINGS):
