@@ -10,6 +10,7 @@ import trimesh
 from bodies import loose
 
 from areacalc.surface.features.features import find_features
+from areacalc.surface.skin import BoreStepKind
 
 Solid = manifold3d.Manifold
 
@@ -242,3 +243,32 @@ def test_a_plain_plate_is_all_outside():
     skin = find_features(loose(triangles(plate())))
     assert [f.name for f in skin.features] == ["outside"]
     assert len(skin.patches) == 6
+
+
+def threaded(sides, blind):
+    """A bore of 8.54 mm in a block of 30 x 30 x 20 mm with a thread of 1.25 mm modelled in its wall, 10 mm across."""
+    block = manifold3d.Manifold.cube((30, 30, 20), True).translate((0, 0, 10))
+    turn = np.arange(sides) / sides
+    out = np.interp(turn, (0, 0.25, 0.5625, 0.6875, 1), (4.2, 4.2, 5, 5, 4.2))
+    ring = np.column_stack([out * np.cos(2 * np.pi * turn), out * np.sin(2 * np.pi * turn)])
+    low, turns = (6, 14) if blind else (-2, 20)
+    thread = manifold3d.Manifold.extrude(manifold3d.CrossSection([ring]), 1.25 * turns, turns * sides - 1, 360 * turns)
+    drill = manifold3d.Manifold.cylinder(30, 4.27, circular_segments=sides).translate((0, 0, 4 if blind else -2))
+    return block - thread.translate((0, 0, low)) - drill
+
+
+@pytest.mark.parametrize("sides", [16, 32])
+@pytest.mark.parametrize("blind", [False, True])
+def test_a_thread_modelled_in_a_bore_is_a_step_of_that_bore(sides, blind):
+    solid = threaded(sides, blind)
+    mesh = solid.to_mesh()
+    found = find_features(loose(mesh.vert_properties[:, :3][mesh.tri_verts]))
+    assert [f.name for f in found.features] == ["outside", "blind-bore-1" if blind else "bore-1"]
+    outside, bore = found.features
+    assert bore.diameter_mm == pytest.approx(8.54, rel=1e-4)
+    assert bore.depth_mm == pytest.approx(16 if blind else 20, rel=1e-3)
+    (thread,) = (step for step in bore.steps if step.kind is BoreStepKind.THREAD)
+    assert (thread.diameter_mm, thread.depth_mm) == pytest.approx((10, 14 if blind else 20), rel=1e-3)
+    assert sum(step.area_mm2.value for step in bore.steps) == pytest.approx(bore.area_mm2.value, rel=1e-9)
+    assert sum(step.open_mm2 for step in bore.steps) < 0.01 * bore.area_mm2.value  # nothing is missing of its wall
+    assert outside.area_mm2.value + bore.area_mm2.value == pytest.approx(solid.surface_area(), rel=3e-3)

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from areacalc.shape.kinds import Floats, Ints, SurfaceKind
 from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.topology_loops import by_label
-from areacalc.surface.features.arcs import in_pairs
+from areacalc.surface.features.arcs import held, in_pairs
 from areacalc.surface.features.axes import AXIAL, coaxial
 from areacalc.surface.features.border import Borders
 from areacalc.surface.features.creases import Creases
@@ -35,6 +35,9 @@ ALONG = 0.99
 """Cosine of the angle to the axis up to which a flat stands square to it."""
 MOST = 0.85
 """Of a flat across the axis: this much of it inside the walls makes it theirs, though keyways lead out of it."""
+THREAD, SHALLOWEST, UNRELATED = 1.5, 0.02, 0.6
+"""How many times as far out or in as its bore's wall a thread's flank goes; what share of that it rises by; how far its
+radius may follow its height, in correlation: that of a rounding follows it wholly."""
 STEEP_RAD = math.radians(20.0)
 """Half the angle up to which a cone is a tapered bore by itself, and no countersink."""
 
@@ -249,8 +252,27 @@ def _held(reach: Reach, core_of: Ints, core: int, axes: list[int]) -> list[tuple
     return found
 
 
+def is_flank(mesh: Creases, cut: PatchCut, p: int, axis: int) -> bool:
+    """Whether a patch is the flank of a thread in the wall of another: free-form skin all round its axis that faces it
+    and goes on along it without coming nearer."""
+    main, rows = cut.surfaces[axis], cut.rows(p)
+    if cut.surfaces[p].kind is not SurfaceKind.FREE_FORM:
+        return False
+    triangles, way = mesh.points[mesh.corners[rows]], np.array(main.direction)
+    w = triangles - np.array(main.point)
+    z = w @ way
+    off = w - z[..., None] * way
+    r, least = np.linalg.norm(off, axis=2), main.radius_mm / THREAD
+    facing = np.einsum("tk,tk,t->", off.mean(axis=1), mesh.normal[rows], mesh.area[rows])
+    if facing >= 0.0 or r.min() < least or r.max() > THREAD * main.radius_mm or np.ptp(r) < SHALLOWEST * r.max():
+        return False
+    return bool((held(main, triangles) > 0).all() and abs(np.corrcoef(r.ravel(), z.ravel())[0, 1]) < UNRELATED)
+
+
 def _inside(reach: Reach, q: int, axis: int, room: _Room) -> bool:
-    """Whether a patch lies within walls, and is no end face that looks out of the bore."""
+    """Whether a patch lies within walls, and is no end face that looks out of the bore; flanks of its thread do."""
+    if is_flank(reach.mesh, reach.cut, q, axis):
+        return True
     if reach.size(q) > room.size:
         return False
     first, last = room.ends

@@ -11,7 +11,7 @@ import numpy as np
 from areacalc.estimate import Estimate, total
 from areacalc.shape.kinds import Floats, Surface, SurfaceKind
 from areacalc.surface.features.axes import AXIAL, coaxial
-from areacalc.surface.features.bored import ALONG, STEEP_RAD
+from areacalc.surface.features.bored import ALONG, STEEP_RAD, is_flank
 from areacalc.surface.features.cut_skin import Skin
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.rounds import frustum_mm2, sphere_zone_mm2, torus_zone_mm2
@@ -32,7 +32,7 @@ class Length:
 
     kind is that of their surface where it turns about the axis and faces it, None for what stands in the bore; way
     says that such is a flat across the axis, which faces along it (1) or against it (-1). round_mm2: a whole round of
-    the surface between its ends, in closed form.
+    the surface between its ends, in closed form. flank: it is one of a thread.
     """
 
     patches: tuple[int, ...]
@@ -43,6 +43,7 @@ class Length:
     radius_end: float
     way: int = 0
     round_mm2: float = 0.0
+    flank: bool = False
 
     @property
     def radius(self) -> float:
@@ -85,7 +86,8 @@ def length_of(skin: Skin, rims_mm: Floats, p: int, main: int) -> Length:
     if surface.kind is SurfaceKind.PLANE and abs(float(np.dot(surface.direction, axis.direction))) > ALONG:
         rows = cut.rows(p)
         facing = int(math.copysign(1, mesh.area[rows] @ mesh.normal[rows] @ way))
-    return Length((p,), None, begin, end, float(r.min()), float(r.max()), facing)
+    flank = is_flank(mesh, cut, p, main)
+    return Length((p,), None, begin, end, float(r.min()), float(r.max()), facing, flank=flank)
 
 
 def _means(rims: Floats, surface: Surface, axis: Surface, begin: float, end: float) -> tuple[float, float]:
@@ -105,6 +107,11 @@ def steps_of(
     """The steps between the first mouth and the floor or the other mouth; None where no wall lies between."""
     mouth, far = mouth_mm, far_mm
     slack = 1e-6 * max(abs(far), abs(mouth), far - mouth)
+    thread = [x for x in lengths if x.flank]
+    if thread:  # its root is a wall that goes round with it
+        root = max(x.radius for x in thread)
+        thread += [x for x in lengths if x.kind is SurfaceKind.CYLINDER and abs(x.radius - root) <= WITHIN * root]
+        lengths = [x for x in lengths if x not in thread]
     walls = _joined(cut, [x for x in lengths if x.kind], slack + ALIKE * (far - mouth))
     walls = sorted((_within(w, mouth, far) for w in walls), key=lambda w: (w.begin + w.end, w.begin))
     if not any(w.end > w.begin for w in walls):
@@ -123,14 +130,26 @@ def steps_of(
         if i < len(walls):
             w = walls[i]
             least, most = sorted((2.0 * w.radius_begin, 2.0 * w.radius_end))
-            area = total(areas[p] for p in w.patches)
-            steps.append(BoreStep(most, w.end - w.begin, area, kinds[i], least, w.begin - mouth, w.round_mm2))
+            area, whole = total(areas[p] for p in w.patches), w.round_mm2
+            if thread:  # it has taken its share of the wall
+                begin, end = _span(thread, w.begin, w.end)
+                whole = max(area.value, whole * (1.0 - max(end - begin, 0.0) / max(w.end - w.begin, 1e-300)))
+            steps.append(BoreStep(most, w.end - w.begin, area, kinds[i], least, w.begin - mouth, whole))
+    if thread:
+        area, (begin, end) = total(areas[p] for x in thread for p in x.patches), _span(thread, mouth, far)
+        narrow = 2.0 * min(x.radius_begin for x in thread)
+        steps.append(BoreStep(2.0 * root, end - begin, area, BoreStepKind.THREAD, narrow, begin - mouth, area.value))
     if inserts:
         most = 2.0 * max(x.radius for x in inserts)
         area = total(areas[p] for x in inserts for p in x.patches)
         begin = min(x.begin for x in inserts)
         steps.append(BoreStep(most, 0.0, area, BoreStepKind.INSERT, 0.0, max(begin - mouth, 0.0)))
     return tuple(steps)
+
+
+def _span(lengths: Sequence[Length], mouth: float, far: float) -> tuple[float, float]:
+    """Where lengths begin and end between the mouths."""
+    return max(min(x.begin for x in lengths), mouth), min(max(x.end for x in lengths), far)
 
 
 def _joined(cut: PatchCut, lengths: Sequence[Length], slack: float) -> list[Length]:
