@@ -8,7 +8,8 @@ from numpy.typing import NDArray
 from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.topology_loops import join, pair_edges, weld_rows
 
-_SLANT = (0.8137246810397521, 0.4951603278914637, 0.3049268175390842)  # no two points of a part lie as high along it
+_SLANT = np.array((0.8137246810397521, 0.4951603278914637, 0.3049268175390842))  # no two points lie as high along it
+_SPREAD = np.array([int(f"{cell:b}", 8) for cell in range(256)])  # the bits of a number, three places apart
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,11 +43,23 @@ class Topology:
         return len(self.open_edges) == 0
 
 
+def _order(points: Floats) -> Ints:
+    """Distinct points (p, 3) in an order of their own, near ones near each other: by cells along a curve that fills space
+    (G. M. Morton, "A computer oriented geodetic data base", IBM 1966), and in a cell along a slant."""
+    if not len(points):
+        return np.empty(0, np.int64)
+    low = points.min(axis=0)
+    size = max(float((points.max(axis=0) - low).max()), 1e-300)
+    x, y, z = ((points - low) / size).T
+    cell = _SPREAD[(255.0 * np.stack([x, y, z])).astype(np.int64)]
+    slant = _SLANT[0] * x + _SLANT[1] * y + _SLANT[2] * z
+    return np.argsort(cell[0] + 2 * cell[1] + 4 * cell[2] + 0.6 * slant, kind="stable")
+
+
 def weld(points: Floats) -> tuple[Floats, Ints]:
     """The distinct rows of points (n, 3), in an order of their own, and which of them each row is (n,)."""
     index, first = weld_rows(np.ascontiguousarray(points))
-    x, y, z = points[first].T
-    order = np.argsort(_SLANT[0] * x + _SLANT[1] * y + _SLANT[2] * z, kind="stable")
+    order = _order(points[first])
     place = np.empty(len(order), np.int32)
     place[order] = np.arange(len(order), dtype=np.int32)
     return points[first[order]] + 0.0, place[index]  # -0.0 is 0.0

@@ -28,10 +28,8 @@ FLATS = range(5, 10)
 WIDEST_RAD = math.radians(73.0)
 ALIKE_RAD = 2e-3
 CLOSER = 10.0
-ROUND_FLATS = 8
-"""So many flats in a hole are a bore drawn coarsely, if nothing speaks against it."""
-AS_COARSE, AS_WIDE = 2.5, 1.25
-"""Round surfaces are cut alike where flats stand off them by no more than so many times, or turn by no more."""
+ROUND_FLATS, AS_COARSE = 8, 2.5
+"""So many flats in a hole are a bore drawn coarsely, unless flats stand off others by so many times less."""
 COARSE_RAD = math.radians(16.0)
 """Round surfaces drawn in larger turns than this (22 flats to a circle) are told."""
 BECAUSE = "flats on a circle that may be a round wall drawn coarsely"
@@ -71,24 +69,20 @@ class FlatRing:
 
 def coarse_bores(skin: Creases, cut: PatchCut, edge: Borders) -> PatchCut:
     """The patches, those of holes of few flats as round walls where the file draws what else is round as coarsely."""
-    coarsest, closest = _drawn(skin, cut)
+    holes = [ring for ring in rings(skin, cut, edge) if ring.hollow and len(ring.patches) >= ROUND_FLATS]
     surfaces, root = list(cut.surfaces), np.arange(len(cut.surfaces))
-    for ring in rings(skin, cut, edge):
+    closest = _drawn(skin, cut)[1] if holes else None
+    for ring in holes:
         flats = list(ring.patches)
-        alike = (
-            closest is None or ring.sag_mm <= AS_COARSE * closest or 2.0 * math.pi / len(flats) <= AS_WIDE * coarsest
-        )
-        if not (ring.hollow and len(flats) >= ROUND_FLATS and alike):
-            continue
         rows = cut.rows(*flats)
         for kind in (SurfaceKind.CYLINDER, SurfaceKind.CONE):
             wall = fit(kind, ring.corners, skin.middle[rows], skin.normal[rows], skin.area[rows])
-            if wall is not None and np.abs(distances(wall, ring.corners)).max() <= 16.0 * skin.noise_mm:
-                root[flats], surfaces[flats[0]] = flats[0], wall
+            on = wall is not None and np.abs(distances(wall, ring.corners)).max() <= 16.0 * skin.noise_mm
+            if wall and on and (closest is None or ring.sag_mm <= AS_COARSE * closest):
+                for p in flats:
+                    root[p], surfaces[p] = flats[0], wall
                 break
-    if (root == np.arange(len(root))).all():
-        return cut
-    return relabelled(replace(cut, surfaces=tuple(surfaces)), root, (root == np.arange(len(root))).astype(np.int32))
+    return relabelled(replace(cut, surfaces=tuple(surfaces)), root, root) if len(np.unique(root)) < len(root) else cut
 
 
 def read_rings(
