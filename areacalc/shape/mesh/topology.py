@@ -44,8 +44,8 @@ class Topology:
 
 
 def _order(points: Floats) -> Ints:
-    """Distinct points (p, 3) in an order of their own, near ones near each other: by cells along a curve that fills space
-    (G. M. Morton, "A computer oriented geodetic data base", IBM 1966), and in a cell along a slant."""
+    """Distinct points (p, 3) in an order of their own, near ones near each other: by cells along a curve that fills
+    space (G. M. Morton, "A computer oriented geodetic data base", IBM 1966), and in a cell along a slant."""
     if not len(points):
         return np.empty(0, np.int64)
     low = points.min(axis=0)
