@@ -366,7 +366,7 @@ def test_a_narrow_bore_keeps_its_air_until_it_is_filled_with_a_syringe(window):
     go(tab, "hang")
     tab.select_option("#up-in-bath", "blind-bore-1")
     tab.wait_for_selector('.outcome strong:text("No trapped air, except in narrow bores.")')
-    tab.wait_for_selector('.outcome li:text("blind-bore-1 (3 mm) keeps its air")')
+    tab.wait_for_selector('.outcome li:text("blind-bore-1 (3 mm) keeps a bubble")')
     settled(tab)
     bare = figure(tab, "area")
     go(tab, "cover")

@@ -90,7 +90,7 @@ def test_narrow_bores_are_filled_from_the_fault_that_names_them(window):
     until(tab, "fetch('api/bench').then((r) => r.json()).then(({parts}) => parts[0].choices.fill?.length === 1)")
     planned(tab)
     go(tab, "plan")
-    until(tab, "!document.querySelector('#plan').textContent.includes('may keep its air')")
+    until(tab, "!document.querySelector('#plan').textContent.includes('may keep a')")
 
 
 def test_the_rack_is_not_done_before_cathodes_and_power_supply_are_given(window):
