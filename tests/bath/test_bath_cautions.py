@@ -83,4 +83,4 @@ def test_concentrated_acid_has_a_caution_of_its_own_with_its_portion():
     assert Hazard.CONCENTRATED_ACID not in hazards(weak)
     assert caution_text(strong[0]).startswith("Acid of 96 wt% chars")
     assert "0.17 L at a time" in caution_text(strong[0])
-    assert "0.045 gal at a time" in caution_text(strong[0], inch=True)
+    assert "5.76 fl oz at a time" in caution_text(strong[0], inch=True)

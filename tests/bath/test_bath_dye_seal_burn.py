@@ -96,7 +96,7 @@ def test_an_ordinary_run_shows_no_cause_to_burn():
 
 def test_each_cause_to_burn_is_said():
     (over,) = run(Estimate(2.8, 2.6, 3.0, "area"), 45.0, 5.0).causes
-    assert "takes 3 A/dm2: above the" in tell(over)
+    assert "the current set is 3 A/dm2, above the 2.71 A/dm2" in tell(over)
     (hot,) = run(3.5, 340.0, 5.0, "hard", 0.0).causes
     assert hot.kind is Burning.HOT_SURFACE
 

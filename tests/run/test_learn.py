@@ -161,10 +161,19 @@ def test_coatings_of_another_alloy_do_not_count_and_do_not_hold_for_it():
     assert "coating measured on another alloy" not in [fault.kind.value for fault in same.faults]
 
 
+def cooling_keys(cooling_w):
+    """What three runs in a tank that is cooled by so much teach of it."""
+    plan, (cases, _) = desk_set(), tank(6)
+    learned = learn(plan, log_of(plan, 6, replace(cases, cooling_w=np.array([cooling_w]))))
+    return {name: text for name, text in bath_keys(learned, plan).items() if name.startswith("cooling")}
+
+
+def test_a_cooling_that_may_be_none_is_not_written_down():
+    assert cooling_keys(0.5) == {}
+
+
 def test_a_learned_cooling_carries_its_width_into_the_next_plan():
-    plan = desk_set()
-    keys = {name: text for name, text in bath_keys(learn(plan, log_of(plan, 6, tank(6)[0])), plan).items()
-            if name.startswith("cooling")}  # fmt: skip
+    keys = cooling_keys(40.0)
     assert set(keys) == {"cooling", "cooling_within"}
     exact, wide = (load().plan_in_bath(each).figures["warming"].estimate
                    for each in ({"cooling": keys["cooling"]}, keys))  # fmt: skip
