@@ -4,6 +4,8 @@ from typing import Annotated
 
 import typer
 
+from areacalc.errors import BadInput
+
 from . import show as out
 from .options import Json, LoadFile, Show, ShowOption
 
@@ -41,11 +43,9 @@ def check(
     after_s = parse(after, Dimension.TIME, "--held")
     inch = show is Show.IN
     made = LoadBook(load_file, stock=sold(inch)).plan()
-    if made.load.supply is not None and read_v > _OVER * made.load.supply.limit_v:
-        from areacalc.errors import BadInput
-
-        gives = f"{made.load.supply.limit_v:g} V"
-        raise BadInput("--volts", f"'{volts}' cannot be: the power supply gives {gives}", "read it again")
+    if (supply := made.load.supply) is not None:
+        _refuse_more("--volts", volts, read_v, supply.limit_v, "V")
+        _refuse_more("--amps", amps, read_a, supply.limit_a, "A")
     bath_c = None
     if temperature is not None:
         bath_c = BATH_TEMPERATURE.check("--temperature", parse(temperature, Dimension.TEMPERATURE, "--temperature"))
@@ -62,3 +62,8 @@ def check(
         words = tell(cause.fact, inch)
         out.say(f"  - {words}: {value_text(given(words, cause.area_mm2, 'mm2'), inch)}")
     out.say(f"Caution: {short_cautions(Hazard.LIVE_PARTS)}")
+
+
+def _refuse_more(option: str, words: str, read: float, limit: float, unit: str) -> None:
+    if read > _OVER * limit:
+        raise BadInput(option, f"'{words}' cannot be: the power supply gives {limit:g} {unit}", "read it again")

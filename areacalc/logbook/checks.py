@@ -44,7 +44,7 @@ def check_reading(reading: Reading, run: Run) -> None:
     if reading.at_s < 0.0:
         raise BadInput("at_s", f"{reading.at_s:g} s is before the start of the run", "count from the start")
     if run.ended is not None and reading.at_s > seconds_of(run.ended) - seconds_of(run.when) + 60.0:
-        raise BadInput("at_s", f"{reading.at_s:g} s is after the end of the run", "count from the start")
+        raise BadInput("at_s", f"{reading.at_s / 60.0:.3g} min is after the end of the run", "count from the start")
     last_s = _FAR_PAST * run.run_s + _AFTERWARDS_S
     if run.ended is None and reading.at_s > last_s:
         raise BadInput("at_s", f"{reading.at_s / 60.0:.4g} min is far past the end of run {run.number}, planned for "

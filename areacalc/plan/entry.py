@@ -26,6 +26,10 @@ def run_of(made: Plan, when: str, remark: str = "", data: Mapping[str, Any] | No
         for name, table in (data or {}).items()
         if isinstance(table, dict)
     }
+    # a dye or seal that nobody timed lasted as planned
+    more = {f"{bath}_s": 60.0 * value(bath) for bath in ("dye", "seal") if bath in made.figures} | {
+        name: each for name, each in more.items() if each is not None
+    }
     return Run(
         when=when, load=load.name, area_mm2=value("area"), current_a=value("current"),
         density_a_per_dm2=value("density"), run_s=value("time"), film_um=value("coating"),

@@ -16,7 +16,7 @@ def _practice(mm: float, words: str) -> Constant:
 
 FREEBOARD = Rule(
     "freeboard", _practice(75.0, "spray and displaced liquid stay in the tank"), at_least=True,
-    why="fill less, or raise the walls",
+    why="fill less, or raise the walls", decides=False,
 )  # fmt: skip
 CONTAINMENT = Rule(
     "outer containment over the tank's own volume", Constant(1.0, "", Source(

@@ -20,7 +20,7 @@ To = Annotated[Path, typer.Argument(metavar="FILE", help="File to write.")]
 
 
 def export(to: To, force: Force = False) -> None:
-    """Write the logbook out: all of it as .json, the runs as .csv for a spreadsheet.
+    """Write the logbook out: all of it as .json, the runs as planned as .csv for a spreadsheet.
 
     Example: areacalc logbook export runs.csv
     """
@@ -31,7 +31,9 @@ def export(to: To, force: Force = False) -> None:
     with Logbook() as book:
         refuse_itself(book, to)
         write(to, to_json(book) if ending == ".json" else to_csv(book), force)
-    out.say(f"Wrote {to}.")
+    out.say(
+        f"Wrote {to}." if ending == ".json" else f"Wrote {to}: the runs as planned. Readings and results are in .json."
+    )
 
 
 def refuse_itself(book: Logbook, to: Path) -> None:
@@ -54,7 +56,7 @@ def import_(
         raise UnknownName.among("FILE", file.suffix or str(file), ENDINGS)
     with Logbook() as book, done(f"{file} is in the logbook"):
         added, there = take_in(book, file)
-    out.say(f"Added {out.counted(added, 'run')} from {file}; already in the logbook: {there}.")
+    out.say(f"From {file}, runs, readings, results, baths and tanks: {added} added, {there} already in the logbook.")
 
 
 def backup(to: To, force: Force = False) -> None:

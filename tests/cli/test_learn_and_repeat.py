@@ -243,3 +243,12 @@ def test_more_parts_are_repeated_and_the_bath_is_told(shop):
     assert "count = 4" in (shop / "again.toml").read_text()
     with_a_run(shop)
     assert "--count: the load has several kinds" in areacalc(shop, "logbook", "repeat", "2", "--count", "4")[2]
+
+
+def test_a_run_repeated_keeps_the_minutes_of_its_sheet_after_its_coating_was_measured(shop):
+    with_a_run(shop)
+    minutes = re.compile(r"dye [\d.]+ min, seal [\d.]+ min")
+    before = minutes.search(areacalc(shop, "logbook", "repeat", "1")[1])
+    areacalc(shop, "logbook", "result", "1", "--coating", "11 um")
+    assert before
+    assert before[0] in areacalc(shop, "logbook", "repeat", "1")[1]

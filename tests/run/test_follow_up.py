@@ -123,7 +123,8 @@ def test_charge_and_coating_hold_the_hidden_run_in_95_of_100_however_few_the_rea
 
 
 @pytest.mark.parametrize(("other", "kind"), [
-    ({"current_a": 0.0, "volts_v": 30.0}, AlarmKind.NO_CURRENT), ({"current_a": 2.5}, AlarmKind.CURRENT_OFF),
+    ({"current_a": 0.0, "volts_v": 30.0}, AlarmKind.NO_CURRENT),
+    ({"current_a": 2.5, "volts_v": 16.8}, AlarmKind.CURRENT_OFF),
     ({"temperature_c": 23.0}, AlarmKind.BATH_TOO_WARM), ({"volts_v": 19.4}, AlarmKind.LESS_AREA),
     ({"volts_v": 16.9}, AlarmKind.MORE_AREA), ({"volts_v": 12.0}, AlarmKind.BURNING),
 ])  # fmt: skip
@@ -181,3 +182,9 @@ def test_the_steps_after_count_from_when_each_was_begun(plan):
 def test_the_hidden_constants_of_the_simulation_lie_inside_the_plan(plan):
     cases = hidden(plan, np.random.default_rng(1))
     assert GROWTH_ENERGY.low <= float(cases.energy_kj_per_mol[0]) <= GROWTH_ENERGY.high
+
+
+def test_a_lost_contact_does_not_say_to_turn_the_current_up(plan):
+    readings = [as_planned(plan, s) for s in range(60, 700, 60)]
+    told = kinds(follow_up(plan, [*readings, as_planned(plan, 700.0, current_a=2.5)], 700.0))
+    assert told == [AlarmKind.LESS_AREA]

@@ -142,6 +142,17 @@ def test_a_short_bore_chamfered_at_both_ends_is_no_barrel(sides):
     assert area_mm2.low < area_mm2.value < area_mm2.high
 
 
+@pytest.mark.parametrize("outline", [
+    [(0, 0), (6.5, 0), (6.5, 80), (2.5, 120), (0, 120)], [(0, 0), (6.5, 0), (4.5, 40), (4.5, 80), (0, 80)],
+    [(0, 0), (6.5, 0), (6.5, 60), (4.5, 120), (0, 120)],
+])  # fmt: skip
+def test_a_gentle_taper_beside_a_cylinder_is_no_arc_though_one_goes_through_their_three_rings(outline):
+    solid = m3.Manifold.revolve(m3.CrossSection([outline]), 90)
+    found = area(solid)
+    assert found.value == pytest.approx(frusta_mm2(outline), rel=1e-6)
+    assert found.low < found.value < found.high
+
+
 def test_a_groove_of_three_lines_is_no_hollow_and_a_barrel_of_six_strips_is_round():
     wheel = [(4.0, 0.0), (12.0, 0.0), (12.0, 2.0), (9.0, 5.0), (9.0, 9.0), (12.0, 12.0), (12.0, 14.0), (4.0, 14.0)]
     assert area(m3.Manifold.revolve(m3.CrossSection([wheel]), 80)).value == pytest.approx(frusta_mm2(wheel), rel=1e-6)

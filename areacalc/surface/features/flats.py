@@ -37,6 +37,11 @@ MOST_FLATS, MOST_SPANS = 4000, 20_000
 
 FACING = math.cos(math.radians(20.0))
 
+COARSER, MOST_LARGER = 2.0, 10.0
+"""How many times farther off their arc the few chords of a tube may stand than those of a ring, as the number of chords
+is rounded up; more where the tube is larger and the turn alone was limited, up to so many times."""
+EVEN = 1.1
+"""How much longer one of two chords of an arc may be than the other."""
 WIDE = 3.0
 """A flat that spans this many times the turn that its fellows do is a face of its own, unless it is narrow."""
 WIDEST_RAD = 1.05 * SMOOTH_RAD
@@ -242,14 +247,34 @@ class FlatRegion:
     def rounds_a_tube(self, surface: Surface, some: Ints, fewest: int) -> bool:
         """Whether the corners of these flats lie in enough rings round the tube of a torus.
 
-        A circle goes through a straight wall and a strip on either side as well: few rings must lie evenly.
+        A circle goes through a straight wall and a strip on either side as well: few rings must lie evenly, and three,
+        which any two strips have, as the chords of one arc do.
         """
-        around = np.sort(turns(surface, self.points[self.true_corners(some)])[1])
+        about, tube = turns(surface, self.points[self.true_corners(some)])
+        around = np.sort(tube)
         gap = np.diff(np.append(around, around[0] + 2.0 * np.pi))
         gap = np.delete(gap, gap.argmax())  # what the flats leave open
         gap = gap[gap > min(0.02, 4.0 * self.tolerance_mm / surface.minor_radius_mm)]
+        if len(gap) == 2 and not (gap.max() <= EVEN * gap.min() and _as_fine(surface, about, tube, float(gap.max()))):
+            return False
         even = len(gap) >= 2 * fewest or (len(gap) > 0 and float(gap.max()) <= WIDE * float(np.median(gap)))
         return 1 + len(gap) >= fewest and even
+
+
+def _as_fine(surface: Surface, about: Floats, tube: Floats, turn: float) -> bool:
+    """Whether chords of a torus's tube that turn by so much [rad] are cut about as finely as its rings are, by how far
+    they stand off the arc; about and tube (n,) are the angles of its corners [rad]."""
+    ring = np.unique(np.round(tube / (0.1 * turn)), return_inverse=True)[1].reshape(-1)
+    some = ring == np.bincount(ring).argmax()
+    step = np.diff(np.sort(about[some & np.isfinite(about)]))
+    step = step[step > 1e-6]
+    if len(step) < 2:
+        return True
+    small = surface.minor_radius_mm
+    size = abs(surface.radius_mm + small * math.cos(float(tube[some][0])))
+    off = size * (1.0 - math.cos(0.5 * float(np.median(step))))
+    allowed = COARSER * min(max(1.0, small / max(size, 1e-12)), MOST_LARGER)
+    return small * (1.0 - math.cos(0.5 * turn)) <= allowed * off
 
 
 def inner_corner(corners: Ints, flat_of: Ints) -> bool:

@@ -67,7 +67,9 @@ def _planes(region: FlatRegion, flats: Ints) -> Iterator[tuple[Ints, None]]:
 def _whole(region: FlatRegion, some: Ints) -> Surface | None:
     for kind in ORDER:
         surface = region.fitted(kind, some)
-        if surface is not None and region.holds(surface, some) and region.on(surface, some).all():
+        if surface is None or not (region.holds(surface, some) and region.on(surface, some).all()):
+            continue
+        if kind is not SurfaceKind.TORUS or region.rounds_a_tube(surface, some, FEWEST_RINGS - 1):
             return surface
     return None
 

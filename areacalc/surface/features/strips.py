@@ -17,7 +17,7 @@ from areacalc.shape.body import summed
 from areacalc.shape.kinds import Floats, Ints, Note, SurfaceKind
 from areacalc.surface.features.border import Borders, ends_of
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.flats import SMOOTH_RAD
+from areacalc.surface.features.flats import COARSER, SMOOTH_RAD
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.notes import SurfaceNote
 
@@ -27,8 +27,6 @@ SIZES = 4.0
 """Bands of one curve differ in length and in area by less than this many times."""
 SAME, ALIKE = 1.05, 2.5
 """Bends that differ by less are those of one arc; of one smooth curve, where three or more follow each other."""
-COARSER = 2.0
-"""How much more coarsely than the part's circles an arc may be cut: an exporter rounds the number of chords up."""
 DIAGONAL = 1.6
 """Of an edge: a mesh of edges of one length has none longer, with room for those that cut its squares."""
 SPREAD = 0.1
@@ -56,7 +54,8 @@ def arcs(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Arcs:
     """Which patches may be strips of a curved wall, and what that would add; area (p,) is that of the strips."""
     strips = Bands.of(skin, cut, edge, area)
     bend, beyond = strips.bends(skin, cut, edge)
-    smooth = _smooth(bend, beyond, strips.as_coarse(skin, edge, bend))
+    coarse = strips.as_coarse(skin, edge, bend)
+    smooth = _smooth(bend, beyond, coarse)
     gain = strips.gain(bend)
     known = smooth.any(axis=1)
     with np.errstate(invalid="ignore"):
@@ -66,7 +65,8 @@ def arcs(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Arcs:
         likely = np.where(one * two > 0, np.sign(one) * np.sqrt(np.abs(one * two)), 0.0)
     most, least = np.fmax(np.fmax(*gain.T), 0.0), np.fmin(np.fmin(*gain.T), 0.0)
     both = np.isfinite(bend[:, 0]) & np.isfinite(bend[:, 1])
-    follows = both | np.any(both[beyond] & (beyond >= 0), axis=1)
+    # two strips alone may be chords of one arc, where circles are cut as coarsely
+    follows = both | np.any((coarse & np.isfinite(bend)) | (both[beyond] & (beyond >= 0)), axis=1)
     doubtful = _doubtful(skin, cut, edge, strips.strip, area)
     inside = known | follows | (doubtful > 0)
     margin = SPREAD * np.abs(likely)
