@@ -177,9 +177,11 @@ def _area_not_known(made: Stages) -> Fault:
     names = [f"{bore} of {part.line.name}" for part in made.parts for bore in part.narrow]
     if not names:
         return _spoils(FaultKind.AREA_NOT_KNOWN)
-    most = quantity(made.currents.window.most_a_per_dm2, "A/dm2")
+    window, thrown = made.currents.window, made.time.density.estimate
+    most, least = (quantity(each, "A/dm2") for each in (window.most_a_per_dm2, window.least_a_per_dm2))
     return _spoils(FaultKind.AREA_IN_NARROW_BORES, bores=tuple(names), current=made.currents.set,
-                   density=made.time.density, most=most)  # fmt: skip
+                   density=made.time.density, most=most if thrown.high > window.most_a_per_dm2 else None,
+                   least=least if thrown.low < window.least_a_per_dm2 else None)  # fmt: skip
 
 
 def _air_decides(made: Stages) -> bool:

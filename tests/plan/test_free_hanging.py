@@ -7,7 +7,8 @@ import pytest
 from typed import typed
 
 from areacalc.bath.burn import Burning
-from areacalc.estimate import total
+from areacalc.estimate import Estimate, total
+from areacalc.fact import fact, quantity
 from areacalc.load.read_load import load_of
 from areacalc.part.part import open_part
 from areacalc.plan.faults import FaultKind, Weight
@@ -139,3 +140,15 @@ def test_narrow_bores_that_leave_no_sure_current_are_one_fault_with_the_density_
     assert most * 1e-4 * made.figure("effective-area").estimate.low == pytest.approx(
         made.figure("current").estimate.value
     )
+
+
+@pytest.mark.parametrize(("ends", "said", "unsaid"), [
+    ({"most": 2.71}, "With air, 3 A on what is left is 3.51 A/dm2, above the 2.71 A/dm2", "Filled"),
+    ({"least": 2.25}, "Filled, 3 A is only 1.97 A/dm2, under the 2.25 A/dm2", "With air"),
+])  # fmt: skip
+def test_narrow_bores_are_told_with_the_density_that_lies_outside_the_window(ends, said, unsaid):
+    density = quantity(Estimate(2.4, 1.97, 3.51, "air"), "A/dm2")
+    told = tell(fact(FaultKind.AREA_IN_NARROW_BORES, bores=("blind-bore-1 of cap",), current=quantity(3.0, "A"),
+                     density=density, **{name: quantity(value, "A/dm2") for name, value in ends.items()}))  # fmt: skip
+    assert said in told
+    assert unsaid not in told

@@ -54,6 +54,17 @@ def _too_many(t: Telling) -> str:
     return t("{count} parts do not fit in {room} of liquid at once.") + _would_do(t, "all")
 
 
+def _with_air(t: Telling) -> str:
+    """What the current set comes to at either end, where that lies outside the window."""
+    burns = (
+        " With air, {current} on what is left is {density:high}, above the {most} usual for this finish: that may burn."
+    )
+    soft = (
+        " Filled, {current} is only {density:low}, under the {least} usual for this finish: a softer, thinner coating."
+    )
+    return (t(burns) if "most" in t else "") + (t(soft) if "least" in t else "")
+
+
 def _stands_out(t: Telling) -> str:
     said = "{part}, {high} high as it hangs, stands out of {liquid} of liquid. Hang it another way, or give its {key:liquid_line}."
     return t(said) + _would_do(t, "it alone")
@@ -78,9 +89,8 @@ FAULTS: Catalogue = {
     "This setting is the likeliest to stay inside.",
     FaultKind.AREA_NOT_KNOWN: "The area is too uncertain for one current to stay inside the window. Make the "
     "area more certain first.",
-    FaultKind.AREA_IN_NARROW_BORES: "{bores} may keep air or fill with acid. With air, {current} on what is "
-    "left is {density:high}, above the {most} usual for this finish: that may burn. Fill each with a syringe "
-    "(say so with {key:fill}), or plug it.",
+    FaultKind.AREA_IN_NARROW_BORES: lambda t: t("{bores} may keep air or fill with acid.") + _with_air(t) + t(
+        " Fill each with a syringe (say so with {key:fill}), or plug it."),
     FaultKind.DENSITY_MAY_BE_LOW: "The density may be only {density:low}, under the window's {least}: a softer, thinner "
     "coating than planned.",
     FaultKind.NO_SUPPLY: "No power supply is given. Use one of at least {current} and {voltage}.",
