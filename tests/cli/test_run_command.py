@@ -167,7 +167,8 @@ def test_a_terminal_shows_the_clock_and_rings_when_something_is_due(logbook):
             os.write(screen, b"17.9 3 20\nleave\n")
     assert at_tank.wait() == 0
     os.close(screen)
-    assert b"RAISE EVENLY TO 0.6 A BY 1 MIN" in said
+    assert b"RAISE EVENLY TO 0.6 A" in said
+    assert re.search(rb"for \d+ s, until 1 min, then: Raise evenly to 1.2 A", said)
     assert b"\xe2\x96\x88" in said  # the large clock
     assert b"expected now" in said
     assert b"goes on" in said
