@@ -144,7 +144,7 @@ def test_undo_and_redo_and_a_bin(window):
         tab.keyboard.press(f"Control+{key}")
     feature(tab, "bore-2", "masked")
     feature(tab, "bore-1", "plugged")
-    assert tab.inner_text("#say p span") == "Made again: plugs and masks of ring.stl."
+    until(tab, "document.querySelector('#say p span')?.innerText === 'Made again: plugs and masks of ring.stl.'")
     go(tab, "tank")
     tab.fill('input[name="bath acid"]', "165")
     tab.press('input[name="bath acid"]', "Tab")
