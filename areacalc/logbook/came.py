@@ -15,16 +15,14 @@ NONE = 0.001
 """With less than this share of its planned charge no current flowed in a run, as it is told: chosen."""
 _MOST_TIMES = 3.0  # of the current set: chosen, where the power supply is not known; a higher current is a slip
 OUTSIDE = ("", "outside")
+"""Where a coating is measured that stands for the run: outside, or nowhere said."""
+LEAST_UM = 2.0 * GAUGE_UM.value
+"""A gauge tells no coating as thin as this [um]."""
 
 
 def is_counted(place: str) -> bool:
     """Whether a coating measured at a place counts: as that of the run, or as one down a bore."""
     return place in OUTSIDE or "bore-" in place.lower()
-
-
-"""Where a coating is measured that stands for the run: outside, or nowhere said."""
-LEAST_UM = 2.0 * GAUGE_UM.value
-"""A gauge tells no coating as thin as this [um]."""
 
 
 class FilmFrom(StrEnum):

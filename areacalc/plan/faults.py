@@ -31,8 +31,6 @@ from areacalc.surface.notes import SurfaceNote, advised_once
 from areacalc.throw.outside import MATTERS
 
 _OF_SURFACE = ("plug", "mask", "wet_only", "contact", "add", "fill", "up")  # keys that say nothing of a bare area
-
-
 _NO_LESS = 0.01  # chosen: of the middle setting; a supply that gives so little less is told as giving it
 
 
