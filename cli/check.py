@@ -4,8 +4,6 @@ from typing import Annotated
 
 import typer
 
-from areacalc.errors import BadInput
-
 from . import show as out
 from .options import Json, LoadFile, Show, ShowOption
 
@@ -15,8 +13,6 @@ BathNow = Annotated[str | None, typer.Option("--temperature", help="Bath tempera
 After = Annotated[
     str, typer.Option("--held", metavar="TIME", help="How long the full current has been on, after the ramp.")
 ]
-
-_OVER = 1.1  # chosen: a meter may show a little more than the power supply is sold for
 
 
 def check(
@@ -32,6 +28,7 @@ def check(
     from areacalc.figure import given
     from areacalc.plan.load_book import LoadBook
     from areacalc.plant.stock import sold
+    from areacalc.plant.supply import refuse_more
     from areacalc.quantity import Dimension, parse
     from areacalc.report.figures import value_text, whole_text
     from areacalc.report.plan_document import check_document, verdict
@@ -44,8 +41,8 @@ def check(
     inch = show is Show.IN
     made = LoadBook(load_file, stock=sold(inch)).plan()
     if (supply := made.load.supply) is not None:
-        _refuse_more("--volts", volts, read_v, supply.limit_v, "V")
-        _refuse_more("--amps", amps, read_a, supply.limit_a, "A")
+        refuse_more(read_v, supply.limit_v, "V", "--volts")
+        refuse_more(read_a, supply.limit_a, "A", "--amps")
     bath_c = None
     if temperature is not None:
         bath_c = BATH_TEMPERATURE.check("--temperature", parse(temperature, Dimension.TEMPERATURE, "--temperature"))
@@ -56,14 +53,10 @@ def check(
     planned = f"Planned {found.planned.name}: {whole_text(found.planned, inch)}"
     out.say(f"{planned}. The readings mean {whole_text(found.implied, inch)}.")
     out.say(verdict(found, inch))
-    if found.alarm and found.alarm.causes:
+    told = [cause for alarm in found.alarms for cause in alarm.told]
+    if told:
         out.say("Area that takes current if the cause is:")
-    for cause in found.alarm.told if found.alarm else ():
+    for cause in told:
         words = tell(cause.fact, inch)
         out.say(f"  - {words}: {value_text(given(words, cause.area_mm2, 'mm2'), inch)}")
     out.say(f"Caution: {short_cautions(Hazard.LIVE_PARTS)}")
-
-
-def _refuse_more(option: str, words: str, read: float, limit: float, unit: str) -> None:
-    if read > _OVER * limit:
-        raise BadInput(option, f"'{words}' cannot be: the power supply gives {limit:g} {unit}", "read it again")

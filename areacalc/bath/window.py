@@ -93,6 +93,10 @@ WINDOWS: dict[str, Window] = {w.name: w for w in (
 DEFAULT_WINDOW = WINDOWS["small-tank"]
 
 
+LEAST_PUBLISHED = min(w.least_a_per_dm2 for w in WINDOWS.values() if w.source.kind is Kind.PUBLISHED)
+"""The least density of any published window [A/dm2]: a load that gets less for certain cannot be run."""
+
+
 class WindowFact(Enum):
     """How a window stands to others."""
 

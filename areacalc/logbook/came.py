@@ -8,6 +8,7 @@ from itertools import pairwise
 from areacalc.bath import film
 from areacalc.bath.film import GAUGE_UM
 from areacalc.logbook.records import Begun, Outcome, Reading, Run, seconds_of
+from areacalc.plant.supply import MOST_SHOWN
 
 HARDLY_ANY = 0.1
 """A run with less than this share of its planned charge gave no colour worth repeating: chosen."""
@@ -121,7 +122,7 @@ def currents(run: Run, readings: Sequence[Reading], ramp_s: float) -> list[tuple
 
     A current that the run cannot have had is left out.
     """
-    most_a = 1.05 * run.supply_a if run.supply_a is not None else _MOST_TIMES * run.current_a
+    most_a = MOST_SHOWN * run.supply_a if run.supply_a is not None else _MOST_TIMES * run.current_a
     read = [(each.at_s, each.current_a) for each in readings
             if each.current_a is not None and 0.0 <= each.current_a <= most_a and each.at_s > 0.0]  # fmt: skip
     first_a = read[0][1] if read else run.current_a

@@ -9,6 +9,7 @@ from areacalc.digits import three
 from areacalc.errors import BadInput, OutOfRange
 from areacalc.logbook.came import LEAST_UM, OUTSIDE, Came
 from areacalc.logbook.records import Begun, Event, LogRecord, Outcome, Reading, Run, seconds_of
+from areacalc.plant.supply import refuse_more
 
 WARMEST_C = 60.0
 """The warmest bath that is taken for one of a run [C]: chosen, far above any; a higher figure is a slip of the hand."""
@@ -118,9 +119,8 @@ def _check_date(when: str, name: str) -> None:
 
 
 def _check_supply(value: float | None, most: float | None, unit: str, name: str) -> None:
-    """Refuse more volts or amperes than the power supply gives."""
-    if value is not None and most is not None and value > 1.05 * most:
-        raise OutOfRange(name, f"{value:g} {unit} cannot be: the power supply gives {most:g} {unit}", _REMEDY)
+    if value is not None:
+        refuse_more(value, most, unit, name, _REMEDY)
 
 
 def _check_bath(bath_c: float | None, acid_g_per_l: float, name: str) -> None:

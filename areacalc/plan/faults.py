@@ -1,6 +1,6 @@
 """What is wrong with a run or puts it at risk, worst first: facts, each with its weight."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import Enum, IntEnum
 
@@ -13,7 +13,7 @@ from areacalc.bath.electrolyte import BATH_TEMPERATURE
 from areacalc.bath.film import Stated
 from areacalc.bath.fits import Verdict
 from areacalc.bath.seal import SOFTENS, seal_bath_faults, seal_time
-from areacalc.bath.window import odd, published_at
+from areacalc.bath.window import LEAST_PUBLISHED, odd, published_at
 from areacalc.estimate import total
 from areacalc.fact import Fact, Value, fact, quantity
 from areacalc.figure import Figure
@@ -160,8 +160,7 @@ def _of_current(made: Stages) -> Iterable[Fault]:
         yield _watch(FaultKind.SUPPLY_IN_OTHER_WINDOW, **held, other=sound.name, range=sound.density,
                      time=made.time.time, source=sound.source)  # fmt: skip
     elif not currents.in_window:
-        weigh = _spoils if window.source.kind is Kind.FROM_MEMORY else _stops  # what is from memory stops no run
-        yield weigh(FaultKind.SUPPLY_BELOW_WINDOW, **held, source=window.source)
+        yield _weigh_low(currents.density)(FaultKind.SUPPLY_BELOW_WINDOW, **held, source=window.source)
     elif currents.held_down and currents.set.estimate.value < (1.0 - _NO_LESS) * currents.wanted_a:
         yield _watch(FaultKind.SUPPLY_SETS_CURRENT, current=currents.set, wanted=quantity(currents.wanted_a, "A"))
     if not currents.is_sure:
@@ -169,6 +168,11 @@ def _of_current(made: Stages) -> Iterable[Fault]:
     thin, under = made.time.density.estimate, window.least_a_per_dm2 * (1 - 1e-9)
     if currents.in_window and not _air_decides(made) and thin.low < under <= thin.value and not window.is_one:
         yield _watch(FaultKind.DENSITY_MAY_BE_LOW, density=made.time.density, least=least)
+
+
+def _weigh_low(density: Figure) -> Callable[..., Fault]:
+    """A density too low stops the run where it is below every published window even at the most it may be."""
+    return _stops if density.estimate.high < LEAST_PUBLISHED else _spoils
 
 
 def _area_not_known(made: Stages) -> Fault:
@@ -206,7 +210,7 @@ def _of_supply(made: Stages) -> Iterable[Fault]:
     window = made.currents.window
     low = made.time.density.estimate.value < window.least_a_per_dm2 * (1 - 1e-9)
     if made.currents.in_window and low and short_of_volts(supply, run, made.currents):
-        yield _spoils(
+        yield _weigh_low(made.time.density)(
             FaultKind.VOLTS_TOO_LOW, voltage=quantity(supply.limit_v, "V"), current=quantity(run.most_a, "A"),
             density=made.time.density, least=quantity(window.least_a_per_dm2, "A/dm2"),
             most=quantity(window.most_a_per_dm2, "A/dm2"),

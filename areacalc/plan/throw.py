@@ -385,13 +385,15 @@ def _part(part: PartArea, found: Sequence[WetBores], evening: Evening, outside: 
     thrown = tuple((b, down_the_bore(b.bore, evening, outside, f"{part.line.name} {b.names[0]}")) for b in found)
     if not thrown:
         return PartThrow(part.line.name, (), part.all)
-    area, shares = part.all.estimate, [(b.skin_mm2, t.mean_share.estimate) for b, t in thrown]
-    value, low = (
-        1.0 - sum(skin * (1.0 - share) for skin, share in ends) / part.each.estimate.value
-        for ends in ([(skin, s.value) for skin, s in shares], [(skin, s.low) for skin, s in shares])
-    )
+    area, count = part.all.estimate, part.line.count
+    wet = {row.feature.name: row.area_mm2.low for row in part.rows if row.state is State.WET}
+    shares = [t.mean_share.estimate for _, t in thrown]
+    spared_mm2 = sum(b.skin_mm2 * (1.0 - s.value) for b, s in zip(found, shares, strict=True))
+    least_mm2 = [sum(wet[name] for name in b.names + b.keyways) for b in found]  # a bore in doubt is in area.low once
+    low_mm2 = area.low - count * sum(a * (1.0 - s.low) for a, s in zip(least_mm2, shares, strict=True))
+    low_mm2 = max(low_mm2, area.low * min(s.low for s in shares))  # where what is in doubt may be a bore's
     because = "; ".join(filter(None, (area.because, _BORES)))
-    estimate = Estimate(area.value * value, area.low * low, area.high, because)
+    estimate = Estimate(area.value - count * spared_mm2, low_mm2, area.high, because)
     inputs = (part.all, *(t.mean_share for _, t in thrown))
     formula = "area less, for each bore, its surface x (1 - its share)"
     figure = Figure(f"effective area of all {part.line.name}", estimate, "mm2", formula, _EFFECTIVE, inputs)

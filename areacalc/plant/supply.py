@@ -4,12 +4,16 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from areacalc.errors import BadInput
+from areacalc.errors import BadInput, OutOfRange
 from areacalc.sources import Constant, Kind, Source
 
 LONG_RUN_SHARE = Constant(
     0.8, "", Source(Kind.COMMON_PRACTICE, "a supply that runs for hours is loaded to at most 80 % of its rating")
 )
+
+
+MOST_SHOWN = 1.1
+"""Chosen: of its limit. A power supply sold for 30 V may go to 32, and a meter reads a little high; more is a slip."""
 
 
 class Mode(StrEnum):
@@ -41,6 +45,12 @@ class Supply:
                 raise BadInput("supply", f"its {name} limit is {limit:g} {unit}", f"give its largest {unit}")
         if not 0.0 <= self.ramp_s < math.inf:
             raise BadInput("supply", "the ramp must be 0 min or longer", "give a time such as '5 min'")
+
+
+def refuse_more(read: float, limit: float | None, unit: str, where: str, remedy: str = "read it again") -> None:
+    """Refuse more volts or amperes than a power supply of a known limit shows. Raises OutOfRange."""
+    if limit is not None and read > MOST_SHOWN * limit:
+        raise OutOfRange(where, f"{read:g} {unit} cannot be: the power supply gives {limit:g} {unit}", remedy)
 
 
 def with_ramp_s(full_s: float, ramp_s: float) -> float:

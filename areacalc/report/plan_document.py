@@ -12,7 +12,7 @@ from areacalc.plant.rule import judged_fact
 from areacalc.report.documents import Interval, interval
 from areacalc.report.figure_document import FigureDocument, figure_document
 from areacalc.report.rack_document import RackDocument, WiresDocument, rack_document, wires_document
-from areacalc.report.words.at_the_tank import AGREES, PROVES_LITTLE
+from areacalc.report.words.at_the_tank import AGREES, POINTS_LESS, POINTS_MORE, PROVES_LITTLE
 from areacalc.report.words.bores import bore_notes, bore_sentence
 from areacalc.report.words.cautions import CautionDocument, caution_document, caution_text
 from areacalc.report.words.course import coating_reason
@@ -272,20 +272,25 @@ def course_document(run: RunPlan) -> CourseDocument:
 
 
 def verdict(found: Checked, inch: bool = False) -> str:
-    """What a reading says, in words."""
-    if found.alarm is None:
-        return PROVES_LITTLE.format(Keys()) if found.proves_little else AGREES
-    return tell(found.alarm.fact, inch)
+    """What a reading says, in words: all that speaks against the plan, the area first."""
+    said = [tell(alarm.fact, inch) for alarm in found.alarms]
+    if any(alarm.is_of_area for alarm in found.alarms):
+        return " ".join(said)
+    if not found.is_near:
+        said.insert(0, (POINTS_LESS if found.share < 1.0 else POINTS_MORE).format(percent=100.0 * found.share))
+    if found.proves_little:
+        said.append(PROVES_LITTLE.format(Keys()))
+    return " ".join(said) or AGREES
 
 
 def check_document(found: Checked) -> CheckDocument:
     """The area that a reading implies."""
-    causes = found.alarm.causes if found.alarm else ()
+    causes = [cause for alarm in found.alarms for cause in alarm.causes]
     return {
         "schema": "areacalc/check/1",
         "planned": figure_document(found.planned),
         "implied": figure_document(found.implied),
-        "agrees": found.alarm is None,
+        "agrees": found.agrees,
         "verdict": verdict(found),
         "causes": [{"words": tell(c.fact), "area_mm2": c.area_mm2} for c in causes],
     }

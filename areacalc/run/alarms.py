@@ -54,6 +54,11 @@ class Alarm:
         return self.fact.kind
 
     @property
+    def is_of_area(self) -> bool:
+        """Whether the area that takes current cannot be the planned one."""
+        return self.kind in (AlarmKind.LESS_AREA, AlarmKind.MORE_AREA, AlarmKind.BURNING)
+
+    @property
     def told(self) -> tuple[Cause, ...]:
         """The nearest of the causes, and every kind of part that may have no contact."""
         return tuple(each for number, each in enumerate(self.causes)

@@ -1,5 +1,6 @@
 """The commands of a load as a person runs them: init, plan, explain; documents, errors, exit codes."""
 
+import json
 import os
 import re
 import subprocess
@@ -60,6 +61,16 @@ def test_a_plan_that_cannot_be_run_ends_with_3_and_ways_out():
     assert done.stdout.splitlines()[1].startswith("DO NOT RUN THIS AS IT STANDS")
     assert "stops the run:" in done.stdout
     assert "A power supply of at least" in done.stdout
+
+
+@pytest.mark.parametrize(("change", "code"), [
+    ("supply.current=1.3 A", 0), ("supply.current=1.2 A", 3), ("supply.voltage=12 V", 0), ("supply.voltage=10 V", 3),
+])  # fmt: skip
+def test_amperes_and_volts_stop_a_plan_by_one_rule(change, code):
+    """3 where the load gets less than any published density, 1.08 A/dm2, even at the most that it may get."""
+    done = run("plan", DESK_SET, "--what-if", change, "--json")
+    figure = json.loads(done.stdout)["after"]["figures"]["density"]
+    assert (done.returncode, figure["high"] < 10.0 / 9.290304) == (code, code == 3)
 
 
 def test_a_plan_draws_its_rack(tmp_path):
@@ -219,6 +230,7 @@ def test_the_sheet_is_written_as_pdf_or_html(tmp_path):
 def test_the_meters_as_json_hold_to_their_schema():
     words = ("check", DESK_SET, "--volts", "18 V", "--amps")  # what the plan says for the start
     assert document("check", *words, "3 A")["agrees"]
+    assert "--amps: 3.4 A cannot be: the power supply gives 3 A; read it again" in refused(*words, "3.4 A")
     lost = document("check", *words, "1 A")
     assert not lost["agrees"]
     assert lost["causes"][0]["words"] == "1 x pen body with no contact"

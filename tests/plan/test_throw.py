@@ -90,6 +90,18 @@ def test_the_most_current_counts_the_bores_whole(folder):
     assert made.figure("current-least").estimate.low == pytest.approx(effective.low * 1e-4 * 0.145 / 0.064516)
 
 
+def test_the_least_current_takes_a_bore_in_doubt_off_once(folder):
+    """Where the bore keeps its air, what is left is the turned outside: two ends and a wall, none of them spared."""
+    made = plan(folder)
+    outside = math.pi * 12.0 * 113.0 + math.pi * 72.0 - math.pi * 16.0
+    assert made.figure("effective-area").estimate.low == pytest.approx(outside, rel=1e-6)
+    current = made.figure("current").estimate.value
+    assert made.figure("density").estimate.high == pytest.approx(current / (outside * 1e-4), rel=1e-6)
+    share = plan(folder, FILLED).throw.parts[0].bores[0][1].mean_share.estimate.low
+    sure = plan(folder, FILLED).figure("effective-area").estimate.low  # the acid is in: its share at the least
+    assert sure == pytest.approx(outside + share * (math.pi * 8.0 * 110.0 + math.pi * 16.0), rel=1e-6)
+
+
 def test_a_supply_at_its_limit_is_shared_by_outside_and_bore(folder):
     made = plan(folder, supply='[supply]\ncurrent = "1.27 A"\nvoltage = "30 V"')
     assert made.currents.held_down

@@ -84,6 +84,14 @@ AT_THE_TANK: Catalogue = {
     CauseKind.MASK_OFF: lambda t: t("mask off {feature} of ") + _many(t),
 }  # fmt: skip
 
+POINTS_LESS = (
+    "The readings point to {percent:.0f} % of the planned area: a contact may be lost, or air stands in a bore. Switch off at "
+    "the power supply, then check the contacts."
+)
+POINTS_MORE = (
+    "The readings point to {percent:.0f} % of the planned area: a plug may be out, a mask off, or the rack takes current. "
+    "Switch off at the power supply, then check."
+)
 PROVES_LITTLE = (
     "The readings cannot tell yet whether all is well: the planned volts are not matched to this bath. After a good run "
     "write its volts and density, which the logbook has: {:bath.measured_voltage+measured_density}."
