@@ -47,10 +47,10 @@ class Supply:
             raise BadInput("supply", "the ramp must be 0 min or longer", "give a time such as '5 min'")
 
 
-def refuse_more(read: float, limit: float | None, unit: str, where: str, remedy: str = "read it again") -> None:
+def refuse_more(value: float, most: float | None, unit: str, where: str, remedy: str = "read it again") -> None:
     """Refuse more volts or amperes than a power supply of a known limit shows. Raises OutOfRange."""
-    if limit is not None and read > MOST_SHOWN * limit:
-        raise OutOfRange(where, f"{read:g} {unit} cannot be: the power supply gives {limit:g} {unit}", remedy)
+    if most is not None and value > MOST_SHOWN * most:
+        raise OutOfRange(where, f"{value:g} {unit} cannot be: the power supply gives {most:g} {unit}", remedy)
 
 
 def with_ramp_s(full_s: float, ramp_s: float) -> float:
