@@ -48,8 +48,6 @@ class Weight(IntEnum):
 
 
 SPOT = Constant(1.0, "mm2", Source(Kind.COMMON_PRACTICE, "a smaller bare spot is not seen at arm's length"))
-
-
 _BARE_SHARE = 0.03  # chosen: of the area; bare metal past it makes the coating thinner by as much
 
 
@@ -256,9 +254,8 @@ def _of_heat(made: Stages) -> Iterable[Fault]:
             known = quantity(BATH_TEMPERATURE.high, "C")
             yield _stops(FaultKind.BATH_TOO_HOT, end=heat.end, known=known, source=BATH_TEMPERATURE.source, **cure)
     elif rise.low > band_k:
-        kind, weight = (FaultKind.HARD_BATH_WARMS, Weight.STOPS) if made.is_hard else (
-            FaultKind.BATH_WARMS, Weight.SPOILS)  # fmt: skip
-        yield Fault(weight, fact(kind, rise=heat.warming, band=band, **cure))
+        weigh, kind = (_stops, FaultKind.HARD_BATH_WARMS) if made.is_hard else (_spoils, FaultKind.BATH_WARMS)
+        yield weigh(kind, rise=heat.warming, band=band, **cure)
     elif rise.high > band_k:
         yield _watch(FaultKind.BATH_MAY_WARM, rise=heat.warming, band=band, dyed=cure["dyed"])
     elif dyed:
