@@ -3,9 +3,11 @@
 import csv
 import hashlib
 import io
+import itertools
 import json
 from collections import Counter
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, Literal
 
@@ -13,6 +15,7 @@ import msgspec
 
 from areacalc.cell import quoted, unquoted
 from areacalc.errors import BadInput
+from areacalc.logbook.came import FilmFrom, Logged
 from areacalc.logbook.checks import check_begun, check_event, check_outcome, check_reading, check_run
 from areacalc.logbook.database import Database, plain, record_of
 from areacalc.logbook.logbook import Logbook
@@ -43,13 +46,35 @@ def to_json(book: Logbook) -> bytes:
 
 
 def to_csv(book: Logbook) -> str:
-    """The runs, one a line."""
-    text = io.StringIO()
-    names = [field.name for field in msgspec.structs.fields(Run)]
+    """The runs, one a line: as planned, then what came of each."""
+    text, rows = io.StringIO(), [plain(run) | _came(book.logged(run)) for run in book.runs()]
+    names = dict.fromkeys((*(field.name for field in msgspec.structs.fields(Run)), *itertools.chain(*rows)))
     writer = csv.DictWriter(text, names, lineterminator="\n")
     writer.writeheader()
-    writer.writerows({k: quoted(v) for k, v in plain(run).items()} for run in book.runs())
+    writer.writerows({k: quoted(v) for k, v in row.items()} for row in rows)
     return text.getvalue()
+
+
+_CAME = "came_"
+
+
+def _came(logged: Logged) -> dict[str, object]:
+    """What came of a run, by column; None where nobody read it."""
+    came, by_charge = logged.came, replace(logged, outcomes=()).came
+    remarks = [each.remark for each in logged.readings] + [each.remark for each in logged.outcomes]
+    told = {
+        "min": came.run_s / 60.0 if came.is_followed else None, "ah": came.charge_ah if came.is_followed else None,
+        "by_charge_um": by_charge.film_um if by_charge.film_from is FilmFrom.CHARGE else None,
+        "measured_um": came.film_um if came.film_from is FilmFrom.MEASURED else None,
+        "colour": _said(each.colour for each in logged.outcomes),
+        "fault": _said(each.fault for each in logged.outcomes),
+        "remark": _said(remarks),
+    }  # fmt: skip
+    return {f"{_CAME}{name}": value for name, value in told.items()}
+
+
+def _said(texts: Iterable[str]) -> str:
+    return "; ".join(filter(None, texts))
 
 
 def take_in(book: Logbook, file: Path) -> tuple[int, int]:
@@ -110,7 +135,8 @@ def _csv_runs(text: str, file: Path) -> list[Run]:
     if "when" not in (rows.fieldnames or ()):
         raise BadInput(file.name, "is not an exported logbook: it has no column 'when'", "export it again")
     for number, row in enumerate(rows, 2):
-        cells = {k: unquoted(v) for k, v in row.items() if isinstance(k, str) and isinstance(v, str)}
+        cells = {k: unquoted(v) for k, v in row.items()
+                 if isinstance(k, str) and isinstance(v, str) and not k.startswith(_CAME)}  # fmt: skip
         given = {k: v for k, v in cells.items() if v or k == "remark"}
         runs.append(_run(given, f"{file.name}, line {number}", strict=False))
     return runs
@@ -147,7 +173,7 @@ def _run(row: dict[str, Any], where: str, strict: bool = True) -> Run:
 
 def _added(book: Logbook, shop: Shop) -> tuple[int, int]:
     """Add what is new. Numbers are those of the other logbook: here each record gets one of its own."""
-    database, replace = book.database, msgspec.structs.replace
+    database, changed = book.database, msgspec.structs.replace
     added = there = 0
     with database.change():
         runs = {run.key: run.number for run in database.find(Run)}
@@ -156,7 +182,7 @@ def _added(book: Logbook, shop: Shop) -> tuple[int, int]:
             check_run(run)
             there += run.key in runs
             if run.key not in runs:
-                runs[run.key] = database.add("run", replace(run, number=0))
+                runs[run.key] = database.add("run", changed(run, number=0))
                 added += 1
             own[run.number] = runs[run.key]
         vessels: dict[int, int] = {}
@@ -164,15 +190,15 @@ def _added(book: Logbook, shop: Shop) -> tuple[int, int]:
             found = database.find(Vessel, "kind = ? AND name = ?", vessel.kind, vessel.name)
             there += bool(found)
             added += not found
-            vessels[vessel.number] = found[0].number if found else database.add("vessel", replace(vessel, number=0))
+            vessels[vessel.number] = found[0].number if found else database.add("vessel", changed(vessel, number=0))
         kept = {run.number: run for run in database.find(Run)}
         rest: Iterable[tuple[str, Reading | Outcome | Event | Begun]] = [
-            *(("reading", replace(r, number=0, run=_own(own, r.run))) for r in shop.reading),
-            *(("begun", replace(b, number=0, run=_own(own, b.run))) for b in shop.begun),
-            *(("outcome", replace(o, number=0, run=_own(own, o.run))) for o in shop.outcome),
-            *(("event", replace(e, number=0, vessel=_own(vessels, e.vessel))) for e in shop.event),
+            *(("reading", changed(r, number=0, run=_own(own, r.run))) for r in shop.reading),
+            *(("begun", changed(b, number=0, run=_own(own, b.run))) for b in shop.begun),
+            *(("outcome", changed(o, number=0, run=_own(own, o.run))) for o in shop.outcome),
+            *(("event", changed(e, number=0, vessel=_own(vessels, e.vessel))) for e in shop.event),
         ]
-        held = {replace(each, number=0) for kind in (Reading, Outcome, Event, Begun) for each in database.find(kind)}
+        held = {changed(each, number=0) for kind in (Reading, Outcome, Event, Begun) for each in database.find(kind)}
         for table, record in rest:
             if record in held:
                 there += 1

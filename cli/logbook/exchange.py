@@ -20,7 +20,7 @@ To = Annotated[Path, typer.Argument(metavar="FILE", help="File to write.")]
 
 
 def export(to: To, force: Force = False) -> None:
-    """Write the logbook out: all of it as .json, the runs as planned as .csv for a spreadsheet.
+    """Write the logbook out: all of it as .json, the runs and what came of them as .csv for a spreadsheet.
 
     Example: areacalc logbook export runs.csv
     """
@@ -31,9 +31,7 @@ def export(to: To, force: Force = False) -> None:
     with Logbook() as book:
         refuse_itself(book, to)
         write(to, to_json(book) if ending == ".json" else to_csv(book), force)
-    out.say(
-        f"Wrote {to}." if ending == ".json" else f"Wrote {to}: the runs as planned. Readings and results are in .json."
-    )
+    out.say(f"Wrote {to}." if ending == ".json" else f"Wrote {to}, a run a line. All readings are in .json.")
 
 
 def refuse_itself(book: Logbook, to: Path) -> None:

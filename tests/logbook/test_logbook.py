@@ -1,6 +1,8 @@
 """The shop's logbook: kept whole, corrected with its history, out and in, by two at once."""
 
 import contextlib
+import csv
+import io
 import json
 import os
 import sqlite3
@@ -218,6 +220,29 @@ def test_runs_go_to_a_spreadsheet_and_back(book, tmp_path):
     with Logbook(tmp_path / "other.sqlite") as other:
         assert take_in(other, tmp_path / "runs.csv") == (2, 0)
         assert other.runs() == book.runs()
+
+
+def test_a_spreadsheet_tells_what_came_of_each_run_beside_its_plan(book):
+    """3 A for 660 s are 0.55 Ah, of 1.25 planned for 14 um."""
+    run = book.add_run(changed(RUN, ramp_s=0.0, planned_ah=1.25))[0].number
+    book.begin(Begun(run=run, at_s=0.0, step="anodise"))
+    book.add_reading(Reading(run=run, at_s=300.0, current_a=3.0, remark="bubbles"))
+    book.begin(Begun(run=run, at_s=660.0, step="rinse"))
+    book.add_outcome(Outcome(run=run, film_um=6.0, colour="deep", remark="even"))
+    book.add_outcome(Outcome(run=run, fault="a streak"))
+    book.add_run(changed(RUN, when="2026-04-01T09:00"))
+    followed, not_followed = csv.DictReader(io.StringIO(to_csv(book)))
+    came = {name: cell for name, cell in followed.items() if name.startswith("came_")}
+    assert (float(came.pop("came_min")), float(came.pop("came_ah"))) == (11.0, pytest.approx(0.55))
+    assert float(came.pop("came_by_charge_um")) == pytest.approx(14.0 * 0.55 / 1.25)
+    assert came == {
+        "came_measured_um": "6.0",
+        "came_colour": "deep",
+        "came_fault": "a streak",
+        "came_remark": "bubbles; even",
+    }
+    assert followed["film_um"] == "14.0"
+    assert {name: cell for name, cell in not_followed.items() if name.startswith("came_") and cell} == {}
 
 
 def test_an_old_logbook_comes_in_once_and_stays_as_it_is(book, tmp_path):
