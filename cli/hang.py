@@ -190,8 +190,7 @@ def _worst(ranked: tuple[Ranked, ...]) -> Ranked:
 def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
     """The best ways that a person would tell apart, and the worst to compare them with."""
     from areacalc.estimate import total
-    from areacalc.report.figures import shown
-    from areacalc.report.words.hung import in_words
+    from areacalc.report.words.hung import carried_text, in_words
     from areacalc.surface.air.best_hanging import apart
     from areacalc.surface.wetted import bare_areas
 
@@ -206,8 +205,8 @@ def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
         assert hanging is not None
         rows.append((
             ("worst: " if compared and each is worst else "") + in_words(each.up, hung.skin), _numbers(each.up, 2),
-            out.area_text(bare.value, show, 3), out.bounds_text(bare, show),
-            shown(hanging.liquid.volume_mm3 / 1000, "mL", show is Show.IN),
+            out.area_text(bare.value, show, 3), out.bounds_text(bare, show, 3),
+            carried_text(hanging.liquid.volume_mm3, show is Show.IN),
         ))  # fmt: skip
     out.table("", ("how", "--up", "bare", "least to most", "carried out"), rows, right=(2, 3, 4))
 

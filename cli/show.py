@@ -91,9 +91,9 @@ def length_text(length_mm: float | None, show: Show) -> str:
     return f"{rounded(length_mm / _MM_PER_IN, 4)} in" if show is Show.IN else f"{rounded(length_mm, 4)} mm"
 
 
-def bounds_text(area: Estimate, show: Show) -> str:
+def bounds_text(area: Estimate, show: Show, figures: int = 4) -> str:
     """Least to most in the units shown; empty where they read the same."""
-    low, high = area_text(area.low, show), area_text(area.high, show)
+    low, high = area_text(area.low, show, figures), area_text(area.high, show, figures)
     return "" if low == high else f"{low.rsplit(' ', 1)[0]} to {high}"
 
 

@@ -21,7 +21,15 @@ from areacalc.part.part import Part, open_part
 from areacalc.report.documents import json_schema
 from areacalc.report.words.hung import in_words
 from areacalc.shape.export import export
-from areacalc.surface.air.best_hanging import apart, best_hanging, directions, one_way
+from areacalc.surface.air.best_hanging import (
+    HangingOutcome,
+    Ranked,
+    _Trial,
+    apart,
+    best_hanging,
+    directions,
+    one_way,
+)
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2, RINSE, drag_out
 from areacalc.surface.air.going_under import Moment, strip
 from areacalc.surface.air.trapped_air import carried_liquid, trapped_air
@@ -86,6 +94,20 @@ def test_progress_is_told_to_the_end(cup):
         assert [done for done, _ in told[:-1]] == list(range(1, len(told)))
         assert all(done <= total for done, total in told)
         assert told[-1][0] == told[-1][1] == len(told) - 1
+
+
+def test_of_ways_that_keep_as_little_bare_the_driest_comes_first(cup):
+    """Half a mm2 of bare surface, of 4900, is no reason to carry more acid out."""
+    trial = _Trial(cup.bath_skin, None, None)
+    wet, dry = (Ranked((0.0, 0.0, 1.0), HangingOutcome(0.0, 0.0, carried, 0.0, bare))
+                for carried, bare in ((2.0, 0.1), (1.0, 0.5)))  # fmt: skip
+    assert trial.worth(dry) < trial.worth(wet)
+
+
+def test_the_table_of_ways_has_the_figures_of_the_short_form():
+    short, full = (" ".join(typed("hang", MODELS / "pen-cap.toml", *more).stdout.split()) for more in ((), ("--full",)))
+    assert "1560 mm2 (1540 to 1560) bare in blind-bore-1, nothing carried out" in short
+    assert "1560 mm2 1540 to 1560 mm2 nothing" in full
 
 
 def test_one_way_is_told_as_it_would_be_among_all(cup):

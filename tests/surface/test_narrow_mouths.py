@@ -11,6 +11,7 @@ import pytest
 from bodies import body, box, rod
 from typed import typed
 
+import areacalc
 from areacalc.errors import BadInput
 from areacalc.part.part import Part
 from areacalc.report.words.notes import note_words
@@ -35,6 +36,22 @@ def hung(solid, up=UP, **choices):
 @pytest.fixture(scope="module")
 def blind():
     return BLOCK - rod(1.5, (10, 31))
+
+
+@pytest.mark.parametrize(("up", "choices"), [
+    ("z+", {"plug": "bore-1 20 mm deep from mouth 1"}),
+    ("z+", {"plug": "bore-1 20 mm deep from mouth 1", "mask": "x above 80 mm"}),
+    ((-0.03, 0.0, 1.0), {"plug": "bore-1 20 mm deep from mouth 1"}),  # some of it under air
+])  # fmt: skip
+def test_what_is_told_to_count_as_wet_is_what_the_table_has_as_wet(up, choices, tmp_path):
+    """A tube of 9 mm, 100 mm long: without the 20 mm of a plug, the 20 of a mask, and what air holds by its shape."""
+    (tmp_path / "tube.toml").write_text('outside = ["0 14", "100 14"]\nunit = "mm"\nbores = ["through 9"]\n')
+    wetted = areacalc.open(tmp_path / "tube.toml").with_choices(**choices).hung(up).wetted()
+    (wet,) = (r.area_mm2.value for r in wetted.rows if r.feature.name == "bore-1" and r.state is State.WET)
+    (told,) = (n.fact["area"].estimate.value for n in wetted.notes if n.fact.kind is SurfaceNote.AIR_MAY_BE_HELD)
+    assert told == pytest.approx(wet, rel=1e-3)
+    if up == "z+":
+        assert told == pytest.approx(math.pi * 9.0 * (60.0 if "mask" in choices else 80.0), rel=1e-3)
 
 
 @pytest.mark.parametrize(("up", "facing"), [(UP, Facing.UP), (UP_X, Facing.LEVEL), (DOWN, Facing.DOWN)])

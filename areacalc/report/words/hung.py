@@ -81,9 +81,14 @@ def bare_words(rows: Iterable[Row], inch: bool = False) -> str:
     return ", but ".join(said[:2]) + "".join(f", {each}" for each in said[2:])
 
 
+def carried_text(mm3: float, inch: bool = False) -> str:
+    """What a part carries out, in a table: '0.4 mL'."""
+    return "nothing" if mm3 < _NOTHING_MM3 else shown(mm3 / 1000.0, "mL", inch)
+
+
 def carried_words(mm3: float, inch: bool = False) -> str:
     """What a part carries out: '0.4 mL carried out'."""
-    return f"{'nothing' if mm3 < _NOTHING_MM3 else shown(mm3 / 1000.0, 'mL', inch)} carried out"
+    return f"{carried_text(mm3, inch)} carried out"
 
 
 def air_words(mm3: float, inch: bool = False) -> str:

@@ -217,14 +217,14 @@ class _Trial:
         return _worst([ranked.outcome, *(_both(air, liquid) for air, liquid in pairs)])
 
     def worth(self, ranked: Ranked) -> tuple[float, ...]:
-        """Coarse first, so that a hair's breadth less air does not outweigh a cup of acid; then as it is."""
+        """Coarse first, so that a hair's breadth less air does not outweigh a cup of acid; of equal ones the driest."""
         at_most = ranked.most or ranked.outcome
         area = max(float(self.part.whole_mm2.sum()), 1e-300)
         bare, dry, carried, marks = (
             x / area for x in (at_most.bare_mm2, at_most.dry_mm2, at_most.carried_mm3, at_most.marks_mm2)
         )
         return (round(bare / _ALIKE), round(dry / _ALIKE), round(carried / _ALIKE_MM), round(marks / _ALIKE),
-                not ranked.simple, bare, dry, carried)  # fmt: skip
+                not ranked.simple, carried, bare, dry)  # fmt: skip
 
 
 def is_free(ranked: Sequence[Ranked], part: BathSkin) -> bool:

@@ -159,16 +159,23 @@ class Hanging:
         A bore whose mouth looks down is among them where it keeps its air though the part is turned over.
         """
         kinds = {Fill.HOLDS: SurfaceNote.AIR_HELD, Fill.IN_DOUBT: SurfaceNote.AIR_MAY_BE_HELD}
-        bare = bare_areas(wetted.rows)
-        bare_mm2 = {row.feature.name: bare[row.feature.name].high * row.feature.area_mm2.value
-                    / row.feature.area_mm2.high for row in wetted.rows if row.state is State.AIR_HELD}  # fmt: skip
-        plain_mm2: defaultdict[str, float] = defaultdict(float)
+        bare, counted_mm2 = bare_areas(wetted.rows), dict[tuple[str, bool], float]()  # as bare, and as wet
+        wet_mm2 = {row.feature.name: row.area_mm2.value for row in wetted.rows if row.state is State.WET}
+        for row in wetted.rows:
+            if row.state is State.AIR_HELD:
+                name, whole, held = row.feature.name, row.feature.area_mm2, row.area_mm2
+                counted_mm2[name, True] = bare[name].value
+                doubt_mm2 = held.high * whole.value / whole.high - held.value
+                counted_mm2[name, False] = min(doubt_mm2, wet_mm2.get(name, 0.0))
+        plain_mm2: defaultdict[tuple[str, bool], float] = defaultdict(float)
         told = [v for v in self.doubted if v.clings is Fill.HOLDS or v.facing is not Facing.DOWN]
-        for name, mm2 in (pair for each in told for pair in each.room.areas_mm2.items()):
-            plain_mm2[name] += mm2
+        for each in told:
+            for name, mm2 in each.room.areas_mm2.items():
+                plain_mm2[name, each.stays] += mm2
 
         def area_mm2(one: FillVerdict) -> float:
-            return sum(mm2 / plain_mm2[k] * bare_mm2.get(k, 0.0) for k, mm2 in one.room.areas_mm2.items())
+            keys = [((name, one.stays), mm2) for name, mm2 in one.room.areas_mm2.items()]
+            return sum(mm2 / plain_mm2[key] * counted_mm2.get(key, 0.0) for key, mm2 in keys)
 
         return *self.notes, *(
             Note(fact(
