@@ -88,6 +88,7 @@ def called_alone() -> None:
     from areacalc.shape.mesh.boxes_loops import wider
     from areacalc.shape.mesh.winding_loops import solid_angle, solid_angles
     from areacalc.surface.air.air_loops import first_above_of_all, first_hit, wet_pieces
+    from areacalc.surface.contact_loops import overlaps
     from areacalc.surface.features.smooth_loops import bulge, corner_normals
     from areacalc.surface.picture_loops import nearest
 
@@ -95,6 +96,7 @@ def called_alone() -> None:
     points, corners = places.reshape(-1, 3), np.arange(270, dtype=np.int32).reshape(-1, 3)
     tree = BoxTree(places.min(axis=1), places.max(axis=1))
     wider(corners[:, :2].copy())
+    overlaps(places[:-1, :, :2].copy(), places[1:, :, :2].copy())
     tree.overlaps(tree.low, tree.high)
     nearest(points * 4.0, corners, 40, 30, np.array([1.0, 0.5, 0.0, -2.0]))
     solid_angle(places, 0.3, 0.4, 0.5)

@@ -17,6 +17,7 @@ from areacalc.shape.body import summed
 from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
 from areacalc.shape.mesh.measure_loops import normals
 from areacalc.sources import Constant, Kind, Source
+from areacalc.surface.contact_loops import overlaps
 from areacalc.surface.features.fit import distances, gradients
 
 CONTACT_GAP = Constant(1e-5, "mm", Source(Kind.DERIVED, "far thinner than any coating: no bath flows in it"))
@@ -24,6 +25,7 @@ REACH = Constant(0.02, "mm", Source(Kind.DERIVED, "two coatings of 25 um face to
                                     "outward (21 to 40 %), shut it"))  # fmt: skip
 _FACING = -0.5  # cosine between the normals of facets that look at each other
 _MARGIN = 1.1  # on the distance between facets, since each is measured along its own normal
+_ROUNDING = 1e-12  # of the smaller facet: no more than this, shared, is none
 _TELLING = 1e-3  # of the smaller facet: less of it, shared, does not tell how the surfaces lie
 _BLUNTEST = 0.1  # a corner sharper than this is not stretched further, so that no spike grows
 
@@ -113,12 +115,13 @@ def mates(facets: Facets, candidates: Ints) -> Mates:
     between = _ends(there, pair, len(pairs))
     gap = _ends(_outside(facets, normal, one, corner, here) + _outside(facets, normal, two, corner, there), pair,
                 len(pairs))  # fmt: skip
-    met = area > 0.0
+    smaller_mm2 = facet_mm2[pairs].min(axis=1)
+    met = area > _ROUNDING * smaller_mm2
     free = np.array([s.kind is SurfaceKind.FREE_FORM for s in facets.surfaces], bool)[facets.patch_of]
     slack = facets.sure_mm + np.where(free, facets.sag_mm, 0.0)[pairs].sum(axis=1)
     sag = facets.sag_mm[pairs].sum(axis=1)
     # over a corner of a curved facet any gap is even, so such a corner does not show that surfaces lie on each other
-    telling = (sag == 0.0) | (area > _TELLING * facet_mm2[pairs].min(axis=1))
+    telling = (sag == 0.0) | (area > _TELLING * smaller_mm2)
     even = np.ptp(gap, axis=1) <= 2.0 * slack
     touch = met & telling & even & (np.abs(gap).max(axis=1) <= facets.reach_mm + slack)
     apart = np.where(free[pairs].any(axis=1), np.abs(gap).max(axis=1), gap[:, 1])  # what is pressed in has no gap
@@ -133,21 +136,15 @@ def mates(facets: Facets, candidates: Ints) -> Mates:
 def _shared(facets: Facets, normal: Floats, pairs: Ints) -> tuple[Ints, Floats, Floats]:
     """What pairs of facets share, seen along the normal of the first: corners (c, 3) on it, the pair of each corner
     (c,), and the area for each pair (p,)."""
-    import shapely
-
     one, two = (facets.points[facets.corners[pairs[:, j]]] for j in range(2))
-    n = normal[pairs[:, 0]]
     u = one[:, 1] - one[:, 0]
     u = u / np.maximum(np.linalg.norm(u, axis=1, keepdims=True), 1e-300)
-    v = np.cross(n, u)
+    v = np.cross(normal[pairs[:, 0]], u)
     flat = [np.stack([np.einsum("pkc,pc->pk", t - one[:, :1], axis) for axis in (u, v)], axis=2) for t in (one, two)]
-    shapes = [shapely.polygons(np.concatenate([t, t[:, :1]], axis=1)) for t in flat]
-    shared = shapely.intersection(*shapes)
-    area = shapely.area(shared)
-    place, pair = shapely.get_coordinates(shared, return_index=True)
-    place, pair = place[area[pair] > 0.0], pair[area[pair] > 0.0]
-    corner = one[pair, 0] + place[:, :1] * u[pair] + place[:, 1:] * v[pair]
-    return pair, corner, np.asarray(area, np.float64)
+    places, counts, area = overlaps(*flat)
+    pair, corner = np.nonzero(np.arange(places.shape[1]) < np.where(area > 0.0, counts, 0)[:, None])
+    place = places[pair, corner]
+    return pair, one[pair, 0] + place[:, :1] * u[pair] + place[:, 1:] * v[pair], area
 
 
 def _ends(value: Floats, pair: Ints, count: int) -> Floats:

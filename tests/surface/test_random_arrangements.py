@@ -132,6 +132,7 @@ def test_the_order_of_bodies_and_triangles_is_the_same_to_the_area_and_so_is_the
 
 @given(st.floats(0.0, 0.019), st.booleans())
 @example(gap=0.0016136962214111288, rounded=False)  # a wall seen edge on from the highest corner
+@example(gap=0.01816403248295053, rounded=False)  # triangles whose corners miss each other by rounding alone
 @settings(max_examples=20)
 def test_a_lid_nearer_than_liquid_can_follow_shuts_its_tube_and_the_bounds_hold_that_it_does_not(soup, gap, rounded):
     ring = manifold3d.Manifold.cube((20, 20, 10)) - manifold3d.Manifold.cube((10, 10, 12)).translate((5, 5, -1))
