@@ -195,6 +195,8 @@ def print_hanging(part: Part, hung: Hanging, show: Show) -> None:
 def _across(feature: Feature, show: Show) -> str:
     if feature.width_mm is None:
         return _bare(feature.diameter_mm, show)
+    if feature.diameter_mm is not None:
+        return f"{_bare(feature.width_mm, show)} x dia {_bare(feature.diameter_mm, show)}"
     return f"{_bare(feature.width_mm, show)} x {_bare(feature.length_mm, show)}"
 
 

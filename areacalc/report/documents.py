@@ -384,6 +384,6 @@ def _row(row: Row) -> FeatureDocument:
 
 def depth_over_diameter(feature: Feature) -> float | None:
     """How many diameters deep a bore is."""
-    if not feature.diameter_mm or feature.depth_mm is None:
+    if not feature.diameter_mm or feature.depth_mm is None or feature.width_mm is not None:
         return None
     return feature.depth_mm / feature.diameter_mm

@@ -15,6 +15,7 @@ class SurfaceNote(Enum):
     READ_AS_FLATS = "read-as-flats"
     READ_AS_ROUND = "read-as-round"
     READ_AS_CURVE = "read-as-curve"
+    READ_AS_CONES = "read-as-cones"
     THREAD_ADDED = "thread-added"
     KNURL_ADDED = "knurl-added"
     TEXTURE_ADDED = "texture-added"

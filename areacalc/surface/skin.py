@@ -106,7 +106,8 @@ class Feature:
     axis is a unit vector from the first mouth inward; mouths are the centres of the openings [mm], the first one first.
     diameter_mm is the least diameter of its walls (the nominal one of a thread), depth_mm along the axis from the
     first mouth to the floor (drill point included) or to the other mouth. A passage, pocket, slot or groove has a
-    width_mm, its least, and a length_mm square to that instead of a diameter. opens: unit vectors that point out of it,
+    width_mm, its least, and a length_mm square to that instead of a diameter; a groove turned into the outside has the
+    diameter of its floor as well. opens: unit vectors that point out of it,
     one for each way it opens; those of the mouths first, in their order. into: the bore that each mouth opens into, ""
     for the outside; empty where all open to that. section_mm2, around_mm: of a passage, pocket or slot with walls all
     round, the area of its narrowest mouth across the way out, and the length of that mouth's rim.

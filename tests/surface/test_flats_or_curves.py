@@ -153,6 +153,44 @@ def test_a_gentle_taper_beside_a_cylinder_is_no_arc_though_one_goes_through_thei
     assert found.low < found.value < found.high
 
 
+def straight_lines(*outline):
+    """The features of a turned outline (z, r), cut into 24 and 96 sides, and its area."""
+    ring = [(0, outline[0][0]), *((r, z) for z, r in outline), (0, outline[-1][0])]
+    return [found_in(m3.Manifold.revolve(m3.CrossSection([ring]), n)) for n in (24, 96)], frusta_mm2(ring)
+
+
+@pytest.mark.parametrize("outline", [
+    [(0, 10), (40, 12), (80, 12), (120, 10)], [(0, 10), (20, 16), (40, 16), (60, 10)],
+    [(0, 12), (40, 10), (80, 10), (120, 12)], [(0, 6.5), (60, 6.5), (120, 4.5)],
+])  # fmt: skip
+def test_strips_drawn_by_even_steps_are_no_arc_and_a_note_tells_the_other_reading(outline):
+    cuts, lines_mm2 = straight_lines(*outline)
+    for found in cuts:
+        area_mm2 = total(feature.area_mm2 for feature in found.features)
+        assert area_mm2.value == pytest.approx(lines_mm2, rel=1e-6)
+        notes = [note.fact for note in found.notes if note.code == "read-as-cones"]
+        assert len(notes) == (len(outline) == 4)
+        for told in notes:
+            arc_mm2 = lines_mm2 + (1 if told["more"] else -1) * told["apart"].estimate.value
+            assert area_mm2.low <= arc_mm2 <= area_mm2.high
+
+
+def test_two_bands_read_as_a_hollow_may_be_cones_and_bounds_and_note_hold_them():
+    (coarse, fine), lines_mm2 = straight_lines((0, 12), (30, 10), (60, 12))
+    area_mm2 = total(feature.area_mm2 for feature in coarse.features)
+    (told,) = (note.fact for note in coarse.notes if note.code == "read-as-curve")
+    assert area_mm2.low < lines_mm2 < area_mm2.high
+    assert area_mm2.value + told["apart"].estimate.value == pytest.approx(lines_mm2, rel=1e-6)
+    assert total(feature.area_mm2 for feature in fine.features).value == pytest.approx(lines_mm2, rel=1e-6)
+
+
+@pytest.mark.parametrize("sides", [24, 96])
+def test_a_taper_of_half_a_cylinders_length_leaves_no_doubt_of_an_arc(sides):
+    outline = [(0, 0), (6.5, 0), (6.5, 80), (2.5, 120), (0, 120)]
+    found = area(m3.Manifold.revolve(m3.CrossSection([outline]), sides))
+    assert found.high == pytest.approx(frusta_mm2(outline), rel=1e-5)
+
+
 def test_a_groove_of_three_lines_is_no_hollow_and_a_barrel_of_six_strips_is_round():
     wheel = [(4.0, 0.0), (12.0, 0.0), (12.0, 2.0), (9.0, 5.0), (9.0, 9.0), (12.0, 12.0), (12.0, 14.0), (4.0, 14.0)]
     assert area(m3.Manifold.revolve(m3.CrossSection([wheel]), 80)).value == pytest.approx(frusta_mm2(wheel), rel=1e-6)

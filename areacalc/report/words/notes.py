@@ -69,6 +69,14 @@ def _flats(t: Telling) -> str:
     return f"{told}; least and most also cover a round wall drawn coarsely"
 
 
+def _bands(t: Telling) -> str:
+    read, other = "as one curved wall", "straight, they"
+    if t.fact.kind is SurfaceNote.READ_AS_CONES:
+        read, other = "as straight", "as one curved wall they"
+    more = "more" if t.count("more") else "less"
+    return t(f"{{bands:band}} measured {read}; {other} would have {{apart:small}} {more}. Least and most cover both")
+
+
 _FILES: Catalogue = {
     FileNote.UNIT_ASSUMED: "the file states no unit; areacalc took mm. Give the unit if it is another",
     FileNote.UNIT_IMPLAUSIBLE: _implausible,
@@ -161,8 +169,8 @@ _SURFACES: Catalogue = {
     SurfaceNote.READ_AS_FLATS: _flats,
     SurfaceNote.READ_AS_ROUND: "the file draws curves as flats (up to {apart} apart); areacalc measured them as curves. "
     "`area --as-drawn` measures the flats",
-    SurfaceNote.READ_AS_CURVE: "{bands:band} of cones measured as one curved wall. Least and most also cover straight "
-    "cones",
+    SurfaceNote.READ_AS_CURVE: _bands,
+    SurfaceNote.READ_AS_CONES: _bands,
     SurfaceNote.THREAD_ADDED: "{on} has {thread}: {times} times the area of a plain wall (ISO 68-1 basic profile)",
     SurfaceNote.KNURL_ADDED: "{on} has a {pitch} knurl: 1 to {most} times the area of a smooth surface",
     SurfaceNote.TEXTURE_ADDED: "{on} counts {times} times its smooth area, as you entered",

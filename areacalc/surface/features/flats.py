@@ -40,8 +40,9 @@ FACING = math.cos(math.radians(20.0))
 COARSER, MOST_LARGER = 2.0, 10.0
 """How many times farther off their arc the few chords of a tube may stand than those of a ring, as the number of chords
 is rounded up; more where the tube is larger and the turn alone was limited, up to so many times."""
-EVEN = 1.1
-"""How much longer one of two chords of an arc may be than the other."""
+EVEN, GRID = 1.01, 10.0
+"""How much longer one of few chords of an arc may be than the next, and how many times nearer the steps along the axis
+of a drawn outline are to being alike than its lines are."""
 WIDE = 3.0
 """A flat that spans this many times the turn that its fellows do is a face of its own, unless it is narrow."""
 WIDEST_RAD = 1.05 * SMOOTH_RAD
@@ -247,18 +248,58 @@ class FlatRegion:
     def rounds_a_tube(self, surface: Surface, some: Ints, fewest: int) -> bool:
         """Whether the corners of these flats lie in enough rings round the tube of a torus.
 
-        A circle goes through a straight wall and a strip on either side as well: few rings must lie evenly, and three,
-        which any two strips have, as the chords of one arc do.
+        A circle goes through a straight wall and a strip on either side as well: few rings must lie evenly, and three
+        or four, which any two strips have and three alike at both ends, as the chords of one arc do.
         """
         about, tube = turns(surface, self.points[self.true_corners(some)])
-        around = np.sort(tube)
-        gap = np.diff(np.append(around, around[0] + 2.0 * np.pi))
-        gap = np.delete(gap, gap.argmax())  # what the flats leave open
-        gap = gap[gap > min(0.02, 4.0 * self.tolerance_mm / surface.minor_radius_mm)]
-        if len(gap) == 2 and not (gap.max() <= EVEN * gap.min() and _as_fine(surface, about, tube, float(gap.max()))):
-            return False
+        rounding = self.tolerance_mm / surface.minor_radius_mm
+        rings = rings_round(tube, 4.0 * rounding)
+        gap = np.diff(rings)
+        if len(gap) in (2, 3):
+            chord, along = 2.0 * np.sin(0.5 * gap), np.abs(np.diff(np.sin(rings)))
+            if not as_chords(chord[1:], chord[:-1], along[1:], along[:-1], rounding).all():
+                return False
+            if not _as_fine(surface, about, tube, float(gap.max())):
+                return False
         even = len(gap) >= 2 * fewest or (len(gap) > 0 and float(gap.max()) <= WIDE * float(np.median(gap)))
         return 1 + len(gap) >= fewest and even
+
+
+def rings_round(tube: Floats, apart_rad: float) -> Floats:
+    """The angles round a tube of the rings that its corners lie in, from end to end of what there is of it [rad].
+
+    >>> rings_round(np.array([3.1, -3.1, 3.0, -3.1, 3.0]), 0.01).round(2).tolist()
+    [3.0, 3.1, 3.18]
+    """
+    around = np.sort(tube)
+    gap = np.diff(np.append(around, around[0] + 2.0 * np.pi))
+    begin = int(gap.argmax()) + 1  # behind what is left open
+    around, gap = np.roll(around, -begin), np.roll(gap, -begin)[:-1]
+    rings = around[np.append(True, gap > min(0.02, apart_rad))]
+    return np.asarray(np.where(rings < rings[0], rings + 2.0 * np.pi, rings))
+
+
+def off_arc(chord_mm: Floats | float, turn_rad: Floats | float) -> Floats:
+    """How far the middle of a chord stands off its arc, which turns by so much [mm].
+
+    >>> round(float(off_arc(2.0, math.pi)), 12)
+    1.0
+    """
+    return np.asarray(0.5 * chord_mm * np.tan(0.25 * turn_rad))
+
+
+def as_chords(
+    one_mm: Floats, two_mm: Floats, one_along_mm: Floats, two_along_mm: Floats, rounding_mm: float
+) -> NDArray[np.bool_]:
+    """Whether strips beside each other are as long as an exporter cuts an arc, evenly, and not alike along their axis,
+    as a drawn outline is: 0, 40, 80, 120 mm.
+
+    >>> as_chords(*np.array([[40.05], [40.0], [40.0], [40.0]]), 1e-5).tolist()
+    [False]
+    """
+    unlike, grid = np.abs(one_mm - two_mm), np.abs(one_along_mm - two_along_mm)
+    drawn = unlike > GRID * np.maximum(grid, rounding_mm)
+    return np.asarray((unlike <= (EVEN - 1.0) * np.minimum(one_mm, two_mm)) & ~drawn)
 
 
 def _as_fine(surface: Surface, about: Floats, tube: Floats, turn: float) -> bool:
@@ -272,9 +313,10 @@ def _as_fine(surface: Surface, about: Floats, tube: Floats, turn: float) -> bool
         return True
     small = surface.minor_radius_mm
     size = abs(surface.radius_mm + small * math.cos(float(tube[some][0])))
-    off = size * (1.0 - math.cos(0.5 * float(np.median(step))))
+    usual = float(np.median(step))
     allowed = COARSER * min(max(1.0, small / max(size, 1e-12)), MOST_LARGER)
-    return small * (1.0 - math.cos(0.5 * turn)) <= allowed * off
+    off, ring_off = (off_arc(2.0 * r * math.sin(0.5 * t), t) for r, t in ((small, turn), (size, usual)))
+    return bool(off <= allowed * ring_off)
 
 
 def inner_corner(corners: Ints, flat_of: Ints) -> bool:

@@ -84,7 +84,7 @@ def _feature(piece: Piece, name: str) -> Feature:
         return replace(
             made, depth_mm=opening.depth_mm, width_mm=opening.width_mm, length_mm=opening.length_mm,
             mouths=tuple(map(_vector, opening.mouths)), opens=tuple(map(_vector, opening.ways)),
-            section_mm2=opening.section_mm2, around_mm=opening.around_mm,
+            section_mm2=opening.section_mm2, around_mm=opening.around_mm, diameter_mm=opening.diameter_mm,
         )  # fmt: skip
     if bore is None:
         return made

@@ -46,7 +46,7 @@ class Opening:
 
     width_mm is its least one across, length_mm that square to it, depth_mm along the way out. mouths are the middles of
     its rims [mm], the widest first; a slot that runs out at an end has none that a plug would close. section_mm2,
-    around_mm: the area of the narrowest across the axis, and how long it is.
+    around_mm: the area of the narrowest across the axis, and how long it is. diameter_mm: the floor of a turned one.
     """
 
     kind: FeatureKind
@@ -57,6 +57,7 @@ class Opening:
     mouths: tuple[Floats, ...] = ()
     section_mm2: float | None = None
     around_mm: float | None = None
+    diameter_mm: float | None = None
 
 
 def opening_of(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring]) -> Opening:

@@ -16,6 +16,7 @@ from areacalc.surface.features.mouths import cut_apart
 from areacalc.surface.features.open_slots import open_slots
 from areacalc.surface.features.openings import Opening, opening_of, ring_groove
 from areacalc.surface.features.outermost import outsides
+from areacalc.surface.features.turned_grooves import turned_grooves
 from areacalc.surface.skin import FeatureKind
 
 HOLLOW_RAD = 1e-3
@@ -64,6 +65,9 @@ def _pieces(skin: Skin, turned: Bodies) -> list[Piece]:
     lead[~turned.closed] = lead[~turned.closed].min(initial=0)  # what gapes is one skin, however many pieces it is in
     piece_of = np.where(outside, len(piece_of) + len(lead) + lead[shell], piece_of)
     slots = list(open_slots(skin.mesh, skin.cut, skin.edge, skin.wall, outside))
+    left = outside.copy()
+    left[[p for slot in slots for p in slot.patches]] = False
+    slots += turned_grooves(skin.mesh, skin.cut, skin.edge, skin.wall, left)
     for number, slot in enumerate(slots, int(piece_of.max()) + 1):
         piece_of[list(slot.patches)] = number
     shape_of = {slot.patches[0]: slot.opening for slot in slots}

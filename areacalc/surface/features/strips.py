@@ -12,12 +12,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.fact import fact
+from areacalc.fact import fact, quantity
 from areacalc.shape.body import summed
 from areacalc.shape.kinds import Floats, Ints, Note, SurfaceKind
 from areacalc.surface.features.border import Borders, ends_of
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.flats import COARSER, SMOOTH_RAD
+from areacalc.surface.features.fit import turns
+from areacalc.surface.features.flats import COARSER, SMOOTH_RAD, as_chords, off_arc, rings_round
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.notes import SurfaceNote
 
@@ -31,31 +32,44 @@ DIAGONAL = 1.6
 """Of an edge: a mesh of edges of one length has none longer, with room for those that cut its squares."""
 SPREAD = 0.1
 """Of what the arc adds: how far another smooth curve through the same ends may be off it."""
+FEW, TANGENT = 3, 0.75
+"""So many chords of an arc may be drawn as cones, unless the wall bends by less than this share of their turn at an
+end."""
+NOTED = 2e-3
+"""Of the area: what the other reading must make for a note."""
 
 
 @dataclass(frozen=True)
 class Arcs:
     """What patches (p,) gain if the wall bends through the ends of the strips [mm2]: likely, least and most.
 
-    likely is 0 where the strips themselves are the likelier reading; least and most hold both readings.
+    likely is 0 where the strips themselves are the likelier reading; least and most hold both readings. curved, drawn:
+    how many bands were read so or so, and what the other reading would add [mm2].
     """
 
     likely: Floats
     least: Floats
     most: Floats
+    curved: tuple[int, float]
+    drawn: tuple[int, float]
 
     def notes(self) -> tuple[Note, ...]:
         """Which reading was taken, where the corners allow two."""
-        bands = int((self.likely != 0).sum())
-        return (Note(fact(SurfaceNote.READ_AS_CURVE, bands=bands)),) if bands else ()
+        read = (SurfaceNote.READ_AS_CURVE, *self.curved), (SurfaceNote.READ_AS_CONES, *self.drawn)
+        return tuple(
+            Note(fact(kind, bands=bands, apart=quantity(abs(more_mm2), "mm2"), more=int(more_mm2 > 0.0)))
+            for kind, bands, more_mm2 in read
+            if bands
+        )
 
 
 def arcs(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Arcs:
     """Which patches may be strips of a curved wall, and what that would add; area (p,) is that of the strips."""
     strips = Bands.of(skin, cut, edge, area)
     bend, beyond = strips.bends(skin, cut, edge)
-    coarse = strips.as_coarse(skin, edge, bend)
-    smooth = _smooth(bend, beyond, coarse)
+    coarse, pair = strips.as_coarse(skin, edge, bend, beyond)
+    even = strips.as_long(beyond, 8.0 * skin.noise_mm)
+    smooth = _smooth(bend, beyond, coarse & even)
     gain = strips.gain(bend)
     known = smooth.any(axis=1)
     with np.errstate(invalid="ignore"):
@@ -65,14 +79,41 @@ def arcs(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Arcs:
         likely = np.where(one * two > 0, np.sign(one) * np.sqrt(np.abs(one * two)), 0.0)
     most, least = np.fmax(np.fmax(*gain.T), 0.0), np.fmin(np.fmin(*gain.T), 0.0)
     both = np.isfinite(bend[:, 0]) & np.isfinite(bend[:, 1])
-    # two strips alone may be chords of one arc, where circles are cut as coarsely
-    follows = both | np.any((coarse & np.isfinite(bend)) | (both[beyond] & (beyond >= 0)), axis=1)
+    alone = ((coarse & even) | pair) & np.isfinite(bend)
+    follows = both | np.any(alone | (both[beyond] & (beyond >= 0)), axis=1)
     doubtful = _doubtful(skin, cut, edge, strips.strip, area)
     inside = known | follows | (doubtful > 0)
     margin = SPREAD * np.abs(likely)
     least = np.where(inside, np.minimum(least, likely - margin), 0.0)
     most = np.where(inside, np.maximum(most, likely + margin), 0.0)
-    return Arcs(likely, least, np.maximum(most, np.where(known, 0.0, doubtful)))
+    other = np.where(~known & follows, np.where(most > -least, most, least), 0.0)
+    other *= np.abs(other).sum() > NOTED * float(area.sum())
+    chords, straight = _of_few_chords(skin, cut, edge, area)
+    curved = int((likely != 0).sum() + chords.sum()), float(straight.sum() - likely.sum())
+    most = np.maximum(np.maximum(most, straight), np.where(known, 0.0, doubtful))
+    return Arcs(likely, least, most, curved, (int((other != 0).sum()), float(other.sum())))
+
+
+def _of_few_chords(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> tuple[Ints, Floats]:
+    """The chords of tori (p,) that may as well be so many cones, and what those have more of [mm2].
+
+    A rounding runs gently into what lies beside it; a barrel in two or three chords need not.
+    """
+    chords, more = np.zeros(len(area), np.int32), np.zeros(len(area))
+    bend = np.abs(skin.angle[edge.triangle, edge.corner])
+    for p, surface in enumerate(cut.surfaces):
+        if surface.kind is not SurfaceKind.TORUS:
+            continue
+        big, small = surface.radius_mm, surface.minor_radius_mm
+        tube = turns(surface, skin.points[np.unique(skin.corners[cut.rows(p)])])[1]
+        rings = rings_round(tube, 32.0 * skin.noise_mm / small)
+        half, middle = 0.5 * np.diff(rings), 0.5 * (rings[1:] + rings[:-1])
+        if len(half) > FEW or (bend[edge.patch == p] <= TANGENT * 2.0 * half.max(initial=0.0)).any():
+            continue
+        arcs_mm2 = half * big + small * np.sin(half) * np.cos(middle)  # Pappus and Guldinus, both over 4 pi small
+        cones_mm2 = np.sin(half) * (big + small * np.cos(half) * np.cos(middle))
+        chords[p], more[p] = len(half), area[p] * (cones_mm2.sum() / arcs_mm2.sum() - 1.0)
+    return chords, more
 
 
 @dataclass(frozen=True)
@@ -150,26 +191,37 @@ class Bands:
             beyond[own[row], side[row]] = other[row]
         return found, beyond
 
-    def as_coarse(self, skin: Creases, edge: Borders, bend: Floats) -> NDArray[np.bool_]:
-        """Whether the part's circles are cut as coarsely as an arc through the ends of a strip would be (p, 2).
+    def as_coarse(
+        self, skin: Creases, edge: Borders, bend: Floats, beyond: Ints
+    ) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+        """Whether the part's circles are cut as coarsely as an arc through the ends of a strip would be (p, 2), and as
+        that arc in two unlike chords, this strip and the one beyond, where one chord would have been too coarse.
 
         An exporter keeps one limit: how far a chord lies off its arc, how far it turns, or how long any edge is.
         Chamfers at both ends of a short bore lie on a circle too, but on one cut far more coarsely than the rims.
         """
         if not np.isfinite(bend).any():
-            return np.zeros(bend.shape, bool)
+            return np.zeros(bend.shape, bool), np.zeros(bend.shape, bool)
         rim = self.strip[edge.patch]
         ends = skin.points[ends_of(skin, edge)[rim]]
         chord = np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1)
         radius = np.maximum(self.radius_mm[edge.patch[rim]], 0.5 * chord)
         larger = 1.0 / np.maximum(np.abs(bend) * radius.max(), 1e-12)  # the turn alone is limited
-        limit = COARSER * _off_arc(chord, 1.0 / radius).max() * np.maximum(1.0, larger)
-        found = np.asarray(_off_arc(self.length_mm[:, None], bend) <= limit, bool)
-        three = skin.points[skin.corners]
-        longest = float(np.linalg.norm(three - three[:, [1, 2, 0]], axis=2).max())
-        if longest <= DIAGONAL * chord.max():
-            found |= (self.length_mm <= longest)[:, None]
-        return found
+        limit = off_arc(chord, _turn(chord, 1.0 / radius)).max() * np.maximum(1.0, larger)
+        one, two = self.length_mm[:, None], self.length_mm[beyond]
+        own, longer, whole = (off_arc(x, _turn(x, bend)) for x in (one, np.maximum(one, two), one + two))
+        found = np.asarray(own <= COARSER * limit, bool)
+        asked = np.isfinite(bend) & ~found & (one <= DIAGONAL * chord.max())
+        if asked.any():
+            three = skin.points[skin.corners]
+            longest = float(np.linalg.norm(three - three[:, [1, 2, 0]], axis=2).max())
+            found |= asked & (one <= longest) & (longest <= DIAGONAL * chord.max())
+        return found, np.asarray((longer <= COARSER * limit) & (whole > limit))
+
+    def as_long(self, beyond: Ints, rounding_mm: float) -> NDArray[np.bool_]:
+        """Whether a strip and the one beyond either end are as long as chords of one arc would be (p, 2)."""
+        length, along = self.length_mm, self.length_mm * np.cos(self.half_angle_rad)
+        return as_chords(length[:, None], length[beyond], along[:, None], along[beyond], rounding_mm)
 
     def gain(self, bend: Floats) -> Floats:
         """What a strip gains as the arc of that bend [1/mm] through its ends, turned about the axis [mm2].
@@ -187,10 +239,9 @@ class Bands:
         return np.asarray(self.area_mm2[:, None] * (longer * (1.0 + out / radius) - 1.0))
 
 
-def _off_arc(chord_mm: Floats, bend: Floats) -> Floats:
-    """How far a chord lies off its arc of that bend [1/mm]: half its length times tan of a quarter of the turn."""
-    half = np.arcsin(np.minimum(0.5 * chord_mm * np.abs(bend), 1.0))
-    return np.asarray(0.5 * chord_mm * np.tan(0.5 * half))
+def _turn(chord_mm: Floats, bend: Floats) -> Floats:
+    """How far the arc of a chord turns [rad] that bends by so much [1/mm]."""
+    return np.asarray(2.0 * np.arcsin(np.minimum(0.5 * chord_mm * np.abs(bend), 1.0)))
 
 
 def _smooth(bend: Floats, beyond: Ints, as_coarse: NDArray[np.bool_]) -> NDArray[np.bool_]:

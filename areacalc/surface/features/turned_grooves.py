@@ -1,0 +1,92 @@
+"""Grooves turned into the outside: for an O-ring, a retaining ring, the relief beside a shoulder, a belt.
+
+What turns about one axis and hangs together over hollow edges lies between two sharp rims; where it dips between them,
+it is a groove.
+"""
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from areacalc.shape.body import summed
+from areacalc.shape.kinds import SurfaceKind
+from areacalc.shape.mesh.connected import connected
+from areacalc.surface.features.axes import AXIAL, coaxial
+from areacalc.surface.features.border import Borders, ends_of
+from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.open_slots import Slot
+from areacalc.surface.features.openings import Opening
+from areacalc.surface.features.patches import PatchCut
+from areacalc.surface.features.walls import BORE_COVER, Walls
+from areacalc.surface.skin import FeatureKind
+
+LEVEL_RAD = 1e-3
+"""Edges that bend outward by more are rims."""
+SQUARE = 1e-4
+"""One less the cosine between the axis and what faces along it."""
+SHALLOW = 1e-3
+"""Of its radius: a groove is deeper."""
+HIGHER = 0.5
+"""Of its depth: a wall that rises by more above the lower rim is a shoulder of the part."""
+WIDEST = 1.0
+"""Of the radius at its rim: what is wider is a neck."""
+
+
+def turned_grooves(
+    mesh: Creases, cut: PatchCut, edge: Borders, wall: Walls, outside: NDArray[np.bool_]
+) -> Iterator[Slot]:
+    """The grooves among the patches of the outside (p,)."""
+    count = len(cut.surfaces)
+    round_ = (
+        np.array([s.kind in AXIAL for s in cut.surfaces], bool) & outside & ~wall.inward & (wall.cover > BORE_COVER)
+    )
+    if not round_.any():
+        return
+    either = round_ | (np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool) & outside)
+    once = (edge.patch < edge.other) & either[edge.patch] & either[np.maximum(edge.other, 0)]
+    rows = np.nonzero(once)[0]
+    own, other = edge.patch[rows], edge.other[rows]
+    ends = mesh.points[ends_of(mesh, edge)[rows]]
+    length = np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1)
+    names, which = np.unique(own.astype(np.int64) * count + other, return_inverse=True)
+    bend = summed(mesh.angle[edge.triangle[rows], edge.corner[rows]] * length, which.reshape(-1), len(names))
+    hollow = bend < LEVEL_RAD * summed(length, which.reshape(-1), len(names))
+    pairs = np.stack(np.divmod(names[hollow], count), axis=1)
+    pairs = pairs[round_[pairs].any(axis=1)]
+    pairs = pairs[[_turns(cut, *pair) for pair in pairs.tolist()]]
+    label = connected(count, *pairs.T)[1]
+    for group in np.unique(label[round_]):
+        patches = np.nonzero(label == group)[0].tolist()
+        groove = _groove(mesh, cut, patches, next(p for p in patches if round_[p]))
+        if groove is not None:
+            yield groove
+
+
+def _turns(cut: PatchCut, one: int, two: int) -> bool:
+    """Whether two patches, one of them round, turn about one axis; a flat does that stands square to it."""
+    a, b = cut.surfaces[one], cut.surfaces[two]
+    if SurfaceKind.PLANE in (a.kind, b.kind):
+        return abs(float(np.dot(a.direction, b.direction))) > 1.0 - SQUARE
+    return coaxial(a, b)
+
+
+def _groove(mesh: Creases, cut: PatchCut, patches: list[int], main: int) -> Slot | None:
+    """The groove that patches make about the axis of one of them; None where they do not dip between their ends."""
+    point, axis = np.array(cut.surfaces[main].point), np.array(cut.surfaces[main].direction)
+    if not all(_turns(cut, main, p) for p in patches if p != main):
+        return None  # a face with several bosses on it
+    reach = []
+    for p in patches:
+        off = mesh.points[np.unique(mesh.corners[cut.rows(p)])] - point
+        z = off @ axis
+        reach.append((np.linalg.norm(off - z[:, None] * axis, axis=1), z))
+    r, z = (np.concatenate(x) for x in zip(*reach, strict=True))
+    slack = SHALLOW * float(r.min()) + 16.0 * mesh.noise_mm
+    rim = min(float(r[np.abs(z - at) <= slack].max()) for at in (z.min(), z.max()))
+    depth, width = rim - float(r.min()), float(np.ptp(z))
+    own = tuple(p for p, (radius, _) in zip(patches, reach, strict=True) if radius.max() <= rim + HIGHER * depth)
+    if depth <= slack or width > WIDEST * rim or main not in own:
+        return None
+    floor = 2.0 * float(r.min())
+    return Slot(own, Opening(FeatureKind.GROOVE, width, np.pi * (floor + depth), depth, (), diameter_mm=floor))
