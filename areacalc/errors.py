@@ -86,14 +86,14 @@ class UnknownName(BadInput, KeyError):
     __str__ = AreacalcError.__str__
 
     @classmethod
-    def among(cls, where: str, given: str, known: Iterable[str]) -> UnknownName:
-        """The error for `given`, listing what exists.
+    def among(cls, where: str, given: str, known: Iterable[str], meant: str = "") -> UnknownName:
+        """The error for `given`, listing what exists; `meant` is the name that people take it for.
 
         >>> str(UnknownName.among(Field.PLUG, "bor-1", ["outside", "bore-1"]))
         "plug: there is no 'bor-1' (did you mean 'bore-1'?); choose from outside, bore-1"
         """
         names = list(known)
-        near = difflib.get_close_matches(given, names, n=1)
+        near = [meant] if meant in names else difflib.get_close_matches(given, names, n=1)
         hint = f" (did you mean '{near[0]}'?)" if near else ""
         what = f"there is no '{given}'{hint}"
         if len(names) > _LISTED:

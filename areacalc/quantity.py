@@ -51,7 +51,7 @@ LARGEST: dict[Dimension, tuple[float, str]] = {
     Dimension.RESISTANCE: (1e6, "1000000 ohm"),
     Dimension.TIME: (3.6e6, "1000 h"),
     Dimension.CURRENT_DENSITY: (1e4, "10000 A/dm2"),
-    Dimension.FILM: (1e4, "10 mm"),
+    Dimension.FILM: (1e3, "1 mm"),
     Dimension.CONCENTRATION: (1e4, "10 kg/L"),
     Dimension.TEMPERATURE: (2000.0, "2000 C"),
     Dimension.TEMPERATURE_DIFFERENCE: (1000.0, "1000 K"),
@@ -289,7 +289,7 @@ def _possible(value: float, dimension: Dimension, given: str, where: str) -> flo
     """The value, if a tank could have it. Raises BadInput."""
     largest, words = LARGEST[dimension]
     if not abs(value) <= largest:
-        raise BadInput(where, f"'{given}' is more than the largest {_words(dimension)} that is taken, {words}",
+        raise BadInput(where, f"'{given}' is more than the largest {_words(dimension)} taken, {words}",
                        "check the number and its unit")  # fmt: skip
     if dimension is Dimension.TEMPERATURE and value < ABSOLUTE_ZERO_C:
         raise BadInput(where, f"'{given}' is colder than absolute zero, {ABSOLUTE_ZERO_C:g} C", "check the number")
@@ -313,18 +313,22 @@ def _converted(number: float, unit: str, dimension: Dimension, given: str, where
         value = float(quantity.to(registry.parse_units(dimension.value)).magnitude)
         return round(value, 9) if dimension is Dimension.TEMPERATURE else value  # 32 F is 0 C, not 6e-14
     except pint.DimensionalityError:
-        raise BadInput(where, f"'{given}' is not {_noun(dimension)}", example) from None
+        square = dimension is Dimension.AREA and quantity.check("[length]")
+        remedy = f"write it like '{number:g} {_shown(unit)}2'" if square else example
+        raise BadInput(where, f"'{given}' is not {_noun(dimension)}", remedy) from None
     except (pint.PintError, ValueError, TypeError, AttributeError, tokenize.TokenError, SyntaxError, AssertionError):
         raise BadInput(where, f"'{_shown(unit)}' in '{given}' is not a unit that is known", example) from None
 
 
 def shown_unit(dimension: Dimension) -> str:
-    """The canonical unit as a person writes it.
+    """The canonical unit as a person writes it; a thermometer shows no K.
 
     >>> shown_unit(Dimension.CURRENT_DENSITY)
     'A/dm2'
     """
-    return dimension.value.replace("**", "").replace("degC", "C").replace("A*h", "Ah").replace("*", " ")
+    return (
+        dimension.value.replace("**", "").replace("degC", "C").replace("A*h", "Ah").replace("*", " ").replace("K", "C")
+    )
 
 
 def _shown(unit: str) -> str:

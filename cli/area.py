@@ -152,7 +152,8 @@ def _tell_places(features: Sequence[Feature], show: Show, full: bool) -> None:
     alike: dict[tuple[str, ...], list[Feature]] = {}
     for each in features:
         if each.mouths:
-            alike.setdefault((_across(each, show), _bare(each.depth_mm, show), opens_words(each)), []).append(each)
+            size = (_across(each, show), out.three(each.depth_mm or 0.0), opens_words(each))
+            alike.setdefault(size, []).append(each)
     groups = [group for group in alike.values() if len(group) > 1]
     if told := [_apart(group, show) for group in (groups if full else groups[:_LISTED])]:
         out.say(f"Alike in size, these open at: {'; '.join(told)}.")

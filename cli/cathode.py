@@ -79,7 +79,7 @@ def cathode(
         out.left_dry(part, show)
     out.say(f"Cathode area facing the part: {out.whole_area(found.area_mm2, show)}")
     source = "entered by you" if found.ratio.name == "own" else found.ratio.source
-    out.say(f"Cathode to part {out.three(found.ratio.cathode_per_area)} to 1, {source}")
+    out.say(f"Cathode over part area: {out.three(found.ratio.cathode_per_area)} to 1, {source}")
     if (said := ratio_fact(found.ratio)) is not None and found.ratio.name == "own":
         out.say(f"note: {tell(said, show is Show.IN)}")
     out.say(f"Counted: {found.counted}.")

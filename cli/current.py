@@ -68,7 +68,7 @@ def current(
          if name.startswith("set") or not is_one],
         right=(1, 2, 3, 4),
     )  # fmt: skip
-    out.say(f"Current density: {'entered by you' if own else chosen.source}")
+    out.say(f"The density is {'entered by you' if own else chosen.source}")
     if (far := odd(chosen)) is not None:
         out.say(f"warning: {tell(far, show is Show.IN)}")
     if not found.is_sure:

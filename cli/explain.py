@@ -7,18 +7,21 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from . import show as out
-from .options import Json, LoadFile, Show, ShowOption
+from .options import Full, Json, LoadFile, Show, ShowOption
 
 if TYPE_CHECKING:
     from areacalc.figure import Figure
 
+_FEW = 3  # causes of a width: more say nothing of which one matters
 FigureName = Annotated[
     str | None, typer.Argument(metavar="FIGURE", help="Figure to explain; without one, all are listed.")
 ]
 
 
-def explain(load_file: LoadFile, figure: FigureName = None, show: ShowOption = Show.MM, json: Json = False) -> None:
-    """Show the formulas, inputs, sources and ranges that made a figure of the plan.
+def explain(
+    load_file: LoadFile, figure: FigureName = None, full: Full = False, show: ShowOption = Show.MM, json: Json = False
+) -> None:
+    """Show the formula of a figure of the plan with its numbers; --full: the whole chain, with sources and ranges.
 
     Example: areacalc explain desk-set.toml current
     """
@@ -44,16 +47,20 @@ def explain(load_file: LoadFile, figure: FigureName = None, show: ShowOption = S
     first, *chain = links(chosen, inch)
     out.say(f"{first.name} = {first.value}")
     out.say(f"     {first.how}" if first.formula in PLAIN else f"     = {first.how}")
-    if first.because:
+    if first.because and (full or first.because.count(";") < _FEW):
         out.say(f"     why least and most differ: {first.because}")
     if chosen.inputs:
         out.table("", ("worked out from", "figure", "which is"), _worked_from(chosen, inch))
-    if any(each.inputs for each in chosen.inputs):
-        out.say("And these, each with what it is worked out from:")
-        for link in chain:
-            indent = "   " * (link.depth - 1)
-            out.say(f"{indent}{link.name} = {link.value}")
-            out.say(f"{indent}     {link.how}")
+    if not any(each.inputs for each in chosen.inputs):
+        return
+    if not full:
+        out.say("How each of these was worked out: --full")
+        return
+    out.say("Each of these, with what it is worked out from:")
+    for link in chain:
+        indent = "   " * (link.depth - 1)
+        out.say(f"{indent}{link.name} = {link.value}")
+        out.say(f"{indent}     {link.how}")
 
 
 def _worked_from(figure: Figure, inch: bool) -> list[tuple[str, str, str]]:

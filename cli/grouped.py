@@ -2,9 +2,10 @@
 
 import inspect
 from collections.abc import Callable
+from copy import copy
 from dataclasses import MISSING, fields, is_dataclass
 from functools import wraps
-from typing import Any, get_type_hints
+from typing import Annotated, Any, get_type_hints
 
 
 def grouped(command: Callable[..., None]) -> Callable[..., None]:
@@ -38,7 +39,17 @@ def _options(group: Any) -> list[inspect.Parameter]:
             each.name,
             inspect.Parameter.KEYWORD_ONLY,
             default=inspect.Parameter.empty if each.default is MISSING else each.default,
-            annotation=kinds[each.name],
+            annotation=_in_panel(kinds[each.name], getattr(group, "PANEL", "")),
         )
         for each in fields(group)
     ]
+
+
+def _in_panel(kind: Any, panel: str) -> Any:
+    """An option as it stands in the panel of its group; the options are shared, so each group has copies."""
+    if not panel or not hasattr(kind, "__metadata__"):
+        return kind
+    told = [copy(each) for each in kind.__metadata__]
+    for each in told:
+        each.rich_help_panel = panel
+    return Annotated[(kind.__origin__, *told)]

@@ -87,11 +87,11 @@ def hang(
     out.say(title)
     if quiet:
         return
-    _print(shlex.join([file, *of.typed()]), hung, ranked, show, full)
     if ways.seen:
         marks_mm2 = (ranked[0].most or ranked[0].outcome).marks_mm2
         marks = f"up to {out.area_text(marks_mm2, show, 3)} of" if marks_mm2 >= _NOTHING_MM2 else "no"
-        out.say(f"On the surface that shows, {marks} marks left by air or standing liquid.")
+        out.say(f"Air and standing liquid leave {marks} marks on the surface that shows.")
+    _print(shlex.join([file, *of.typed()]), hung, ranked, show, full)
     if draw is not None:
         out.say(f"Wrote {draw}.")
 
@@ -137,10 +137,12 @@ def _seen_faces(skin: SurfaceMap, seen: list[str]) -> Floats | None:
 def way_text(hung: Part, show: Show = Show.MM) -> str:
     """How a part hangs, what air keeps bare of it so, and what it carries out, in words."""
     from areacalc.report.words.hung import bare_words, carried_words, in_words
+    from areacalc.report.words.places import named_as
 
     hanging, inch = hung.hanging, show is Show.IN
     assert hanging is not None
-    bare, carried = bare_words(hung.wetted().rows, inch), carried_words(hanging.liquid.volume_mm3, inch)
+    with named_as("options"):
+        bare, carried = bare_words(hung.wetted().rows, inch), carried_words(hanging.liquid.volume_mm3, inch)
     return f"{in_words(hanging.up, hung.skin)}; {bare}, {carried}"
 
 

@@ -19,9 +19,10 @@ NameOption = Annotated[str | None, typer.Option("--name", help="Name of the load
 
 def init(
     new_file: NewFile, part_files: PartFiles = None, name: NameOption = None, unit: UnitOption = None,
+    full: Annotated[bool, typer.Option("--full", help="Write every key, not only the usual ones.")] = False,
     force: Force = False,
 ) -> None:  # fmt: skip
-    """Write a new load file with every key in it, commented; blanks mark what only you can measure.
+    """Write a new load file, commented; blanks mark what only you can measure.
 
     Example: areacalc init desk-set.toml pen.toml cap.stl --unit mm
     """
@@ -36,7 +37,7 @@ def init(
         length_unit(said)
     target(new_file, "NEW", (".toml",), force)
     files = [_seen_from(new_file, file, said) for file in part_files or ()]
-    write(new_file, new_load(name or new_file.stem, files, said), force)
+    write(new_file, new_load(name or new_file.stem, files, said, full=full), force)
     out.say(f"Wrote {new_file}. Paths of part files start at its folder.")
     try:
         read_load(new_file)

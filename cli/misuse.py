@@ -28,7 +28,7 @@ def plain(message: str, command: str, commands: Sequence[str]) -> str:
     text = " ".join(message.split()).rstrip(".")
     shows = f"{command} --help shows an example"
     if found := re.match(r"No such option:? '?(-[^\s']*)'?(.*)", text):
-        near = difflib.get_close_matches(found[1], re.findall(r"--[\w-]+", found[2]), n=1, cutoff=0.0)
+        near = difflib.get_close_matches(found[1], re.findall(r"--[\w-]+", found[2]), n=1, cutoff=0.7)
         hint = f" (did you mean {near[0]}?)" if near else ""
         return f"there is no option {found[1]}{hint}; {command} --help lists them"
     if found := re.match(r"No such command '([^']*)'", text):

@@ -7,7 +7,7 @@ import os
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, ClassVar
 
 import typer
 
@@ -170,6 +170,7 @@ class WettedOptions:
 class HangOptions:
     """How a part hangs."""
 
+    PANEL: ClassVar[str] = "How it hangs"
     up: Annotated[
         str | None,
         typer.Option(
@@ -232,6 +233,7 @@ def hung_by(accuracy_deg: float | None, least_gap: str | None, deep: str | None 
 class TableOptions:
     """A table of many files, and who makes it."""
 
+    PANEL: ClassVar[str] = "A table of many files"
     table: Annotated[
         Path | None,
         typer.Option("--out", metavar="TABLE", help="Write a row for each file: table.csv, .jsonl or .parquet."),

@@ -112,9 +112,10 @@ def _print_supply(made: Plan, inch: bool) -> None:
     from areacalc.report.words.course import coating_reason, course_words
     from areacalc.report.words.equipment import ways_out_words
 
-    out.say(f"Current: {course_words(made)}.")
-    if reason := coating_reason(made, inch):
-        out.say(f"Coating: {reason}.")
+    if made.can_run:
+        out.say(f"Current: {course_words(made)}.")
+        if reason := coating_reason(made, inch):
+            out.say(f"Coating: {reason}.")
     if ways := ways_out_words(made.plant.ways_out, inch):
         out.say("Ways out:")
         for sentence in ways:
@@ -140,10 +141,11 @@ def print_what_if(changes: Sequence[str], before: Plan, after: Plan, inch: bool 
     if not after.can_run:
         out.say(STOPPED)
     both, moved = before.figures | after.figures, moved_figures(before, after, lambda figure: whole_text(figure, inch))
-    rows = [(both[name].name, was, now) for name, was, now in moved if full or name in _WHAT_IF]
+    told = (name for name in both if full or (after.can_run and name in _WHAT_IF))  # of what must not run, no settings
+    rows = [(both[name].name, was, now) for name, was, now in moved if name in set(told)]
     if rows:
         out.table("What changes", ("figure", "as it is", "what if"), rows, right=(1, 2))
-    else:
+    elif full or after.can_run:
         out.say("No figure changes." if full else "No main figure changes.")
     _print_supply(after, inch)
     if full:

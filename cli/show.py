@@ -68,12 +68,14 @@ def area_text(area_mm2: float, show: Show, figures: int = 4) -> str:
 
 
 def cautions(found: Iterable[Caution], inch: bool) -> None:
-    """Print what can hurt, worst first, each with its source."""
-    from areacalc.report.words.cautions import caution_lines
+    """Print what can hurt, worst first; the sources stand in --json and on the back of the sheet."""
+    from areacalc.report.words.cautions import caution_text
+    from areacalc.sources import Kind
 
     say("Cautions:")
-    for line in caution_lines(found, inch):
-        say(f"  - {line}")
+    for each in found:
+        memory = " (from memory)" if each.source.kind is Kind.FROM_MEMORY else ""
+        say(f"  - {caution_text(each, inch)}{memory}")
 
 
 def short_cautions(*more: Hazard) -> None:

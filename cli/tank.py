@@ -109,7 +109,8 @@ def _print(
     broken = [judged_fact(j) for j in design.judged if not j.kept]
     for warned in (*broken, *(each for each in design.facts if each.kind is TankFact.VERY_LONG)):
         out.say(f"warning: {tell(warned, inch)}")
-    out.say(f"{len(design.judged) - len(broken)} of {len(design.judged)} checks passed.")
+    of = f" of {len(design.judged)}" if broken else ""
+    out.say(f"{len(design.judged) - len(broken)}{of} checks passed.")
     bores = [each for each in design.facts if each.kind is CountedWhole.BORE]
     later = (TankFact.VERY_LONG, *(() if full else (TankFact.SHEET_A_SIDE, TankFact.TUB_AS_SOLD)))
     told = [tell(each, inch) for each in design.facts if each not in bores and each.kind not in later]

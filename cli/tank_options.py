@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, ClassVar
 
 import typer
 
@@ -112,6 +112,7 @@ class LoadOptions(ChoiceOptions):
 class RunOptions:
     """A run in the new tank, and its bath."""
 
+    PANEL: ClassVar[str] = "The run and its bath"
     density: Density = None
     film: Annotated[
         str | None,
@@ -122,7 +123,7 @@ class RunOptions:
     ] = None
     acid: Annotated[str | None, typer.Option("--acid", help="Free acid in the bath (default: 180 g/L).")] = None
     temperature: Annotated[str | None, typer.Option(help="Temperature of the bath (default: 20 C).")] = None
-    band: Annotated[str | None, typer.Option(help="How far the bath may warm in one run (default: 2 K).")] = None
+    band: Annotated[str | None, typer.Option(help="How far the bath may warm in one run (default: 2 C).")] = None
 
     def run(self, load: Load | None = None) -> tuple[float, Bath, float, Window]:
         """The coating [um], the bath, the ramp [s] and the density, a load's where no option says. Raises BadInput."""
@@ -157,6 +158,7 @@ class RunOptions:
 class TankOptions:
     """What a person has decided of the tank."""
 
+    PANEL: ClassVar[str] = "The tank"
     rows: Annotated[int | None, typer.Option(min=1, help="Most rows between the cathodes (default: 2).")] = None
     tiers: Annotated[int | None, typer.Option(min=1, help="Most tiers, one below another.")] = None
     spacing: Annotated[

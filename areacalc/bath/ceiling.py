@@ -67,10 +67,11 @@ def ceiling(density: Figure, acid: Figure, surface: Figure, alloy_factor: Figure
 
     return worked(
         "thickest coating that this bath allows", "um",
-        "density x growth in the life of a wall x alloy factor / (temperature law x (acid / 175)^0.81)",
-        MODEL, formula, density, acid, surface, alloy_factor, constant("growth in the life of a wall", WALL_GROWTH),
+        "density x growth while a pore wall lasts in the acid x alloy factor / (temperature law x (acid / 175)^0.81)",
+        MODEL, formula, density, acid, surface, alloy_factor,
+        constant("growth while a pore wall lasts in the acid", WALL_GROWTH),
         constant("activation energy", WALL_ENERGY), constant("order in strength", STRENGTH_ORDER),
-        constant("surface for that life", LIFE_SURFACE_C),
+        constant("surface temperature of that growth", LIFE_SURFACE_C),
     )  # fmt: skip
 
 

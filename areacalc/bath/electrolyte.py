@@ -84,7 +84,7 @@ def acid_wt_pct(acid_g_per_l: float, temperature_c: float = ROOM_C) -> float:
     held = [w * 1e-2 * r for w, r in zip(wt, rho, strict=True)]
     if not held[0] * (1 - 1e-12) <= acid_g_per_l <= held[-1] * (1 + 1e-12):
         what = (f"{acid_g_per_l:g} g/L is outside {held[0]:.0f} to {held[-1]:.0f} g/L, which is {wt[0]:g} to "
-                f"{wt[-1]:g} wt% at {temperature_c:g} C ({ICT_1928})")  # fmt: skip
+                f"{wt[-1]:g} wt% at {temperature_c:g} C")  # fmt: skip
         raise OutOfRange("acid", what, "give a strength inside; a bath is 150 to 225 g/L")
     i = segment(acid_g_per_l, held)
     slope = (rho[i + 1] - rho[i]) / (wt[i + 1] - wt[i])
@@ -122,7 +122,7 @@ def _wt_pct(shown: float, temperature_c: float, water_g_per_cm3: float, unit: st
     rho = [1e-3 * row / water_g_per_cm3 for row in _density_rows(temperature_c)]
     if not rho[0] * (1 - 1e-12) <= shown <= rho[-1] * (1 + 1e-12):
         ends = f"{rho[0]:.3f} to {rho[-1]:.3f}, 5 to 40 wt% at {temperature_c:.3g} C"
-        raise OutOfRange("acid density", f"{shown:g}{unit} is outside {ends} ({ICT_1928})", "give the strength in wt%")
+        raise OutOfRange("acid density", f"{shown:g}{unit} is outside {ends}", "give the strength in wt%")
     return between(min(max(shown, rho[0]), rho[-1]), rho, columns("ict_1928_density")["wt_pct"])
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from areacalc.bath.strength import acid_in_words
 from areacalc.errors import BadInput, Field, UnknownName
-from areacalc.load.keys import PART, TABLES, Holds, Key
+from areacalc.load.keys import MEANT, PART, TABLES, Holds, Key
 from areacalc.load.read_load import read_value
 from areacalc.quantity import Dimension, parse, shown_unit
 
@@ -95,7 +95,7 @@ def sweep(data: dict[str, Any], words: str) -> Sweep:
     ['60 F', '65 F', '70 F']
     """
     found = _SWEEP.match(words)
-    if found is None:
+    if found is None or " by " in found["last"]:
         raise BadInput(Field.SWEEP, f"'{words}' is not a sweep", "write it like 'temperature = 16 C to 24 C in 5'")
     setting = find_setting(data, found["key"])
     key = setting.key if setting.key.sweeps is None else replace(setting.key, holds=setting.key.sweeps)
@@ -192,4 +192,7 @@ def _parts(data: dict[str, Any]) -> list[dict[str, Any]]:
 
 
 def _key(keys: tuple[Key, ...], name: str) -> Key:
-    return UnknownName.pick(Field.WHAT_IF, name, {key.name: key for key in keys})
+    named = {key.name: key for key in keys}
+    if name not in named:
+        raise UnknownName.among(Field.WHAT_IF, name, named, MEANT.get(name, ""))
+    return named[name]

@@ -38,7 +38,8 @@ class Key:
 
     least is the smallest value allowed in the canonical unit; with `above` it must be more than that.
     most is the largest of a number with no unit; that of a quantity is what is the largest of its kind.
-    written: the new file has it without a comment sign before it. within: the range that is known, where one is.
+    written: the new file has it without a comment sign before it; usual: with one, even if it is short.
+    within: the range that is known, where one is.
     sweeps: what a key of words is swept as. measured: only the person can know it, so the new file leaves it blank.
     """
 
@@ -48,6 +49,7 @@ class Key:
     help: str
     needed: bool = False
     written: bool = False
+    usual: bool = False
     least: float = 0.0
     above: bool = False
     among: tuple[str, ...] = ()
@@ -87,6 +89,8 @@ TABLES: dict[str, tuple[Key, ...]] = {
 }
 PART, FIT = TABLES.pop("part"), TABLES.pop("part.fit")
 NEEDED_TABLES = ("bath", "tank")
+MEANT = {"colour": "dye", "color": "dye", "strength": "acid", "amps": "current", "volts": "voltage"}
+"""Keys that people write, and the key that they mean."""
 
 
 _HEAD = f"""\
@@ -97,12 +101,17 @@ _HEAD = f"""\
 """
 _SAY_NO_UNIT = (".stl", ".obj", ".ply", ".off")
 _OPTIONAL = ("cathodes", "rack", "split_tube", "meters")
+_MORE = "# More keys (rack, fits, meters ...): areacalc init --full\n"
 
 
 def new_load(
-    name: str = "first load", files: Sequence[str] = (), unit: str | None = None, examples: bool = False
+    name: str = "first load",
+    files: Sequence[str] = (),
+    unit: str | None = None,
+    examples: bool = False,
+    full: bool = False,
 ) -> str:
-    """The text of a new load file, with a part table for each of the files.
+    """The text of a new load file, with a part table for each of the files and the usual keys, or with `full` all.
 
     What only a person can measure stands as a blank that `plan` asks for; with `examples` every key has its example.
     unit: what the numbers of files that say no unit are in.
@@ -113,12 +122,18 @@ def new_load(
     blocks = [_HEAD, f"name = {_quoted(name)}\n"]
     for file in files or ("",):
         keys = list(PART) if examples and not file else [_of_part(key, file, unit) for key in PART]
-        blocks.append(_table("[[part]]", TABLE_HELP["part"], keys))
-    blocks.append(_table("[[part.fit]]", TABLE_HELP["part.fit"], FIT, commented=True))
+        blocks.append(_table("[[part]]", TABLE_HELP["part"], _told(keys, full)))
+    if full:
+        blocks.append(_table("[[part.fit]]", TABLE_HELP["part.fit"], FIT, commented=True))
     for table, held in TABLES.items():
-        shown = held if examples else [_blank(key) for key in held]
-        blocks.append(_table(f"[{table}]", TABLE_HELP[table], shown, commented=table in _OPTIONAL and not examples))
-    return "\n".join(blocks)
+        shown = _told(held if examples else [_blank(key) for key in held], full)
+        if full or table not in _OPTIONAL[1:]:
+            blocks.append(_table(f"[{table}]", TABLE_HELP[table], shown, commented=table in _OPTIONAL and not examples))
+    return "\n".join(blocks if full else [*blocks, _MORE])
+
+
+def _told(keys: Sequence[Key], full: bool) -> list[Key]:
+    return [key for key in keys if full or key.written or key.usual]
 
 
 def _of_part(key: Key, file: str, unit: str | None) -> Key:

@@ -12,7 +12,7 @@ from areacalc.bath.alloy import alloy_named
 from areacalc.bath.fits import FLANKS_DEG, limits, times
 from areacalc.bath.strength import acid_in_words
 from areacalc.errors import BadInput, UnknownName, shortened
-from areacalc.load.keys import BLANK, FIT, NEEDED_TABLES, PART, TABLES, Holds, Key
+from areacalc.load.keys import BLANK, FIT, MEANT, NEEDED_TABLES, PART, TABLES, Holds, Key
 from areacalc.load.lines import Path, key_lines
 from areacalc.load.load import FitLine, Load, PartLine
 from areacalc.load.tables import (
@@ -64,8 +64,12 @@ class BadLoad(BadInput):
         self.source = source
 
     def __str__(self) -> str:
-        each = (f"{self.source}, line {m.line}, {m.place}: {shortened(m.what)}; {m.remedy}" for m in self.mistakes)
-        return "\n".join(" ".join(line.split()) for line in each)
+        places: dict[str, str] = {}
+        for m in self.mistakes:  # one mistake in several places is told once
+            said = f"{shortened(m.what)}; {m.remedy}"
+            before = f"{places[said]}; " if said in places else f"{self.source}, "
+            places[said] = f"{before}line {m.line}, {m.place}"
+        return "\n".join(" ".join(f"{place}: {said}".split()) for said, place in places.items())
 
 
 def read_load(path: str | os.PathLike[str]) -> Load:
@@ -117,7 +121,9 @@ def data_of(text: str, source: str = "load") -> Values:
     except tomllib.TOMLDecodeError as fault:
         what, _, at = str(fault).rpartition(" (at ")
         line = int("".join(c for c in at.split(",")[0] if c.isdigit()) or len(text.splitlines()) or 1)
-        mistake = Mistake(line, "TOML", what or str(fault), "mend the line; texts stand in quotes")
+        unquoted = "'\\n'" in what
+        mistake = Mistake(line, "TOML", "the closing quote is missing" if unquoted else what or str(fault),
+                          "close the quote" if unquoted else "mend the line; texts stand in quotes")  # fmt: skip
         raise BadLoad(source, (mistake,)) from None
     refuse_others(table, LOAD, source)
     return table
@@ -152,8 +158,9 @@ class _Reading:
             name: self._values((name,), self.data[name], keys) if name in self.data else None
             for name, keys in TABLES.items()
         }
+        unknown = [name for name in self.data if name not in known]
         for name in NEEDED_TABLES:
-            if name not in self.data:
+            if name not in self.data and not get_close_matches(name, unknown, n=1):
                 self.wrong((name,), "is missing", f"write a table [{name}]; areacalc init shows one")
         bath = self._made("bath", tables["bath"], bath_of)
         tank = self._made("tank", tables["tank"], tank_of)
@@ -301,7 +308,7 @@ class _Reading:
             return None
 
     def _unknown(self, path: Path, name: str, known: tuple[str, ...]) -> None:
-        said = UnknownName.among("", name, known)
+        said = UnknownName.among("", name, known, MEANT.get(name, ""))
         self.wrong(path, said.what, said.remedy)
 
 

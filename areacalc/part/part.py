@@ -21,7 +21,7 @@ from areacalc.quantity import length_unit
 from areacalc.shape.body import Body
 from areacalc.shape.kinds import Note
 from areacalc.surface.choice import SUFFIX, Choices, read_choices
-from areacalc.surface.skin import SurfaceMap, Vector
+from areacalc.surface.skin import FeatureKind, State, SurfaceMap, Vector
 from areacalc.surface.wetted import WettedArea, wetted_area
 
 if TYPE_CHECKING:
@@ -187,8 +187,9 @@ class Part:
             return replace(wetted, notes=(*wetted.notes, *hanging.told(wetted)))
         wetted = wetted_area(self.skin, self.choices)
         _ = self.filled  # its words are refused here too
-        said = Note(fact(PartNote.HANGING_NOT_GIVEN))
-        return replace(wetted, notes=(*wetted.notes, said))
+        if all(row.state is not State.WET or row.feature.kind is FeatureKind.OUTSIDE for row in wetted.rows):
+            return wetted  # nothing is open that could hold air
+        return replace(wetted, notes=(*wetted.notes, Note(fact(PartNote.HANGING_NOT_GIVEN))))
 
 
 def with_shared(parts: Sequence[Part], said: Choices) -> list[Part]:

@@ -227,7 +227,9 @@ def plan_time(run: RunPlan, share: float) -> TimePlan:
     """What the course of the run tells of its time and charge; share of the likely cases has the film then."""
     cases, course = run.course.cases, run.course
     charge_c = run.at_end(course.charge_c)
-    sure = f"when {100.0 * share:g} of 100 likely cases have the coating" if share > EVEN_CHANCE else "course"
+    sure = "coating wanted / (density x coating per charge) + half the ramp"
+    if share > EVEN_CHANCE:
+        sure += f", then on until {100.0 * share:g} of 100 likely cases have it"
     time = run.figure("time of the run, ramp included", "s", sure, run.reached_s)
     e = time.estimate
     time = replace(time, estimate=replace(e, value=run.set_s, low=min(e.low, run.set_s), high=max(e.high, run.set_s)))

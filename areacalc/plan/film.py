@@ -44,9 +44,9 @@ def refuse_past_ceiling(wanted: Figure, top: Figure, refused: CannotRun) -> None
     past = ceiling_fact(wanted, top)
     if past is not None and past.kind is Ceiling.PAST:
         low, wished, high = (three(x) for x in (top.estimate.low, wanted.estimate.value, top.estimate.high))
-        what = (f"{wished} um is past the ceiling of this bath, {low} to {high} um (from memory); the {refused.where} "
-                f"gives out too: {refused.what}")  # fmt: skip
-        raise CannotRun("coating", what, "run colder, weaker or denser, or plan a thinner coating") from None
+        what = (f"{wished} um is past the thickest that this bath allows, {low} to {high} um (from memory); the "
+                f"{refused.where} cannot reach it: {refused.what}")  # fmt: skip
+        raise CannotRun("coating", what, "plan a thinner coating") from None
 
 
 def wanted_film(finish: Finish, repeat: Run | None = None, came: Came | None = None) -> Figure:

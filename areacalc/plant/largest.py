@@ -74,7 +74,7 @@ def largest(words: str, upright: bool = False) -> Largest:
     >>> largest("a plate of 300 x 200 x 6 mm").area_mm2.value
     126000.0
     >>> largest("a rod of 16 x 1/2 in and 20 cylinders of 25 x 18 mm").words
-    'a rod of 16 in x 1/2 in and 20 cylinders of 25 mm x 18 mm'
+    'a rod of 16 x 1/2 in and 20 cylinders of 25 x 18 mm'
     """
     first, *more = (_one(each, upright) for each in _AND.split(words))
     for other in more:
@@ -103,7 +103,8 @@ def _one(words: str, upright: bool) -> Largest:
             Field.LARGEST, f"{count} are more than {MOST_COUNT}, the most taken", "give how many hang at once"
         )
     envelope, area_mm2 = _shape(kind, sizes_mm, words)
-    read_as = " x ".join(each if _UNIT_OF.sub("", each) else f"{each} {unit}" for each in sizes)
+    mixed = any(_UNIT_OF.sub("", each) for each in sizes[:-1])
+    read_as = " x ".join(f"{each} {unit}" if mixed and not _UNIT_OF.sub("", each) else each for each in sizes)
     said = f"{found['count'] or 'a'} {kind}{'s' * (count > 1)} of {read_as}"
     return boxes(said, envelope, Estimate.exact(area_mm2), count, upright)
 

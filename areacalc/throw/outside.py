@@ -52,13 +52,14 @@ def unevenness(area: Figure, part_mm2: float, ways: BetweenStrips, wagner_length
     >>> round(made.estimate.value, 2), round(made.estimate.high, 2)
     (0.67, 1.91)
     """
-    part = given("area of the largest part", part_mm2, "mm2")
-    across = given("drop in the tank for an area", ways.per_area_per_mm, "1/mm")
+    part = given("area of the largest part", part_mm2, "mm2", Source(Kind.DERIVED, "from the parts"))
+    across = given("drop in the tank for an area", ways.per_area_per_mm, "1/mm", Source(Kind.DERIVED, "from the tank"))
 
     def formula(a: float, one: float, drop: float, wagner_mm: float, seen: float) -> float:
         return 100.0 * seen * (a * drop + math.sqrt(one / (4.0 * math.pi))) / wagner_mm
 
     return worked(
-        "density on the outside varies by", "%", "share x (area x drop + radius of a ball of it) / Wagner length",
+        "density on the outside varies by", "%",
+        "share x (area x drop + radius of a ball with the largest part's area) / Wagner length",
         _DROPS, formula, area, part, across, wagner_length, constant("share of all drops", SEEN),
     )  # fmt: skip

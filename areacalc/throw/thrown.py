@@ -19,7 +19,10 @@ FILM = Source(
     "mean of the run",
 )  # fmt: skip
 _SHARE = Source(Kind.DERIVED, "share of the outside times what the outside gets")
-_FORMULA = "s along the bore from d/dx (S d/dx (L ln s + F s^2)) = p s, L the Wagner and F the coating length"
+_FORMULA = (
+    "share s of the outside's current at each spot along the bore: d/dx (S d/dx (L ln s + F s^2)) = p s, with S the "
+    "bore's section, p its girth, L the Wagner length and F the coating length"
+)
 _CAUSE = "slope of the law of volts, rise of volts with the coating, conductivity, how the mouth spreads"
 _OPEN = ", what comes in along its side"
 CATCHES_UP = 1.05
@@ -76,13 +79,15 @@ class Evening:
         [(1960, 2600, 3480), (0, 120, 240)]
         """
         slope = constant("volts for 2.72 times the current", self.law.evening)
-        return worked("Wagner length", "mm", "conductivity x V0 / density outside", WAGNER,
+        return worked("Wagner length, the current's reach in the acid", "mm",
+                      "conductivity x volts for 2.72 times the current / density outside", WAGNER,
                       lambda k, v, i: 10.0 * k * v / i, self.kappa, slope, density)  # fmt: skip
 
     def film_length(self, density: Figure) -> Figure:
         """The film length [mm] at the outside's density [A/dm2]: what half the film resists, the mean of the run."""
         rise = constant("rise of volts", self.rise)
-        return worked("coating length", "mm", "conductivity x rise x half the coating / density outside", FILM,
+        return worked("coating length, the reach that the coating adds", "mm",
+                      "conductivity x rise x half the coating / density outside", FILM,
                       lambda k, r, h, i: 5.0 * k * r * h / i, self.kappa, rise, self.film, density)  # fmt: skip
 
 

@@ -60,7 +60,7 @@ def repeat(
     if out_file is not None:
         write(out_file, text, force)
         out.say(f"Wrote {out_file}. Next: areacalc plan {out_file}")
-    _tell_bath(then, made, baths)
+    _tell_bath(then, made, baths, show is Show.IN)
 
 
 def _settings(made: Plan) -> str:
@@ -72,10 +72,13 @@ def _settings(made: Plan) -> str:
     return f"set {value_text(made.figures['current'])}; {', '.join(told)}"
 
 
-def _tell_bath(then: Run, made: Plan, baths: list[str]) -> None:
+def _tell_bath(then: Run, made: Plan, baths: list[str], inch: bool) -> None:
     """Which bath the load has, and how it takes today's."""
+    from areacalc.report.figures import shown
+
     bath = made.load.bath
-    held = f"{bath.acid_g_per_l:.4g} g/L of acid, {bath.aluminium_g_per_l:.3g} of aluminium, {bath.temperature_c:.3g} C"
+    acid, aluminium = (shown(each, "g/L", inch) for each in (bath.acid_g_per_l, bath.aluminium_g_per_l))
+    held = f"{acid} of acid, {aluminium} of aluminium, {shown(bath.temperature_c, 'C', inch)}"
     if then.bath is not None:
         out.say(f"Bath: '{then.bath}' as the logbook has it today, {held}.")
         return

@@ -142,7 +142,7 @@ def test_all_figures_are_listed_as_json_as_the_plan_has_them():
 
 
 def test_the_chain_of_the_current_ends_at_the_part_and_at_the_person():
-    said = run("explain", DESK_SET, "current").stdout
+    said = run("explain", DESK_SET, "current", "--full").stdout
     assert "entered by you" in said
     assert "wetted surface of pen-body.toml" in said
 

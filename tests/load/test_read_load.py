@@ -163,7 +163,7 @@ def test_a_file_that_cannot_be_read_is_refused(tmp_path, make, what):
 
 
 def test_the_new_file_is_a_load_and_holds_every_key(tmp_path):
-    text = new_load("desk set", ["pen body.toml", "cap.stl"], "mm", examples=True)
+    text = new_load("desk set", ["pen body.toml", "cap.stl"], "mm", examples=True, full=True)
     for file in ("pen body.toml", "cap.stl"):
         (tmp_path / file).touch()
     path = tmp_path / "desk set.toml"
@@ -180,7 +180,7 @@ def test_every_example_of_the_new_file_can_be_used():
     skip = {"file", "volume", "thickness", "rule", "wires", "dry", "wet"}
     lines = [
         line[2:] if line.startswith("# ") and " = " in line else line
-        for line in new_load(examples=True).splitlines()[5:]
+        for line in new_load(examples=True, full=True).splitlines()[5:]
     ]
     text = "\n".join(line.removeprefix("# ") if line.startswith("# [[") else line for line in lines
                      if line.split(" = ")[0] not in skip)  # fmt: skip

@@ -53,7 +53,7 @@ def test_what_no_tank_has_is_refused_and_the_largest_taken_is_told(dimension):
     unit = shown_unit(dimension)
     assert parse(words, dimension) == pytest.approx(largest) == parse(f"{largest:g} {unit}", dimension)
     for number in ("1e308", "-1e308", "1e999"):
-        with pytest.raises(BadInput, match=rf"'{number} ?.*' is more than the largest .* that is taken, {words}"):
+        with pytest.raises(BadInput, match=rf"'{number} ?.*' is more than the largest .* taken, {words}"):
             parse(f"{number} {unit}", dimension)
     assert parse(f"1e-300 {unit}", dimension) == 0.0
 

@@ -485,7 +485,7 @@ def test_what_the_tank_cannot_hold_stops_the_run(tmp_path, long_mm, changes, wor
     assert bool(found) == bool(words), made.faults
 
 
-@pytest.mark.parametrize(("film_um", "words"), [(20, ""), (900, "the power supply gives out too: at 30 V")])
+@pytest.mark.parametrize(("film_um", "words"), [(20, ""), (900, "the power supply cannot reach it: at 30 V")])
 def test_a_film_past_the_ceiling_is_told_before_the_volts_it_would_take(film_um, words):
     try:
         made = plan(finish_thickness=f'"{film_um} um"', bath_cooling='"5 kW"')

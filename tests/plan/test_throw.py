@@ -161,7 +161,11 @@ def test_every_figure_of_a_bore_can_be_explained_and_says_what_is_from_memory(fo
     made = plan(folder)
     for name in ("mouth", "mean", "least", "coating"):
         chain = [each for _, each in made.figure(f"bores-1.{name}").chain()]
-        assert {"Wagner length", "conductivity", "volts for 2.72 times the current"} <= {each.name for each in chain}
+        assert {
+            "Wagner length, the current's reach in the acid",
+            "conductivity",
+            "volts for 2.72 times the current",
+        } <= {each.name for each in chain}
         assert any("from memory" in str(each.source) for each in chain)
         assert all(each.source.text.strip() and each.formula.strip() for each in chain)
 

@@ -234,13 +234,13 @@ def test_the_sheet_lists_what_is_plugged_and_masked_part_by_part(tmp_path):
     (tmp_path / "cap.wet.toml").write_text('mask = ["right-end"]\n')  # words in the file beside count as well
     part = f'file = "{tmp_path / "cap.toml"}"\nplug = ["bores under 10 mm"]'
     plan = plan_of(load_of(LOAD.replace('area = "6 in2"', part).replace("plug = []\n", "")))
-    plugged = "plug blind-bore-1 (9.2 mm across at the narrowest, 46.8 mm deep; 1560 mm2, M10.5x0.75 thread included)"
-    assert covered_words(plan.parts[0]) == ("mask right-end (50.3 mm2)", plugged)
+    plugged = "plug blind-bore-1 (9.2 mm across at the narrowest, 46.8 mm deep; 15.6 cm2, M10.5x0.75 thread included)"
+    assert covered_words(plan.parts[0]) == ("mask right-end (0.503 cm2)", plugged)
     (front,), _ = pdf_of(plan)
     for words in covered_words(plan.parts[0]):
         assert words in front
         assert words in page_of(plan)
-    inches = covered_words(plan.parts[0], inch=True)[1]  # 9.2, 46.8 mm, 1560 mm2
+    inches = covered_words(plan.parts[0], inch=True)[1]  # 9.2, 46.8 mm, 15.6 cm2
     assert "0.362 in across at the narrowest, 1.84 in deep; 2.42 in2" in inches
 
 
@@ -250,8 +250,8 @@ def test_a_piece_that_is_masked_or_plugged_is_told_in_the_words_of_the_load(tmp_
     part = f'file = "{tmp_path / "ring.stl"}"\nunit = "mm"\n{chosen}'
     plan = plan_of(load_of(LOAD.replace('area = "6 in2"', part).replace("plug = []\n", "")))
     mask, plug = covered_words(plan.parts[0])
-    assert re.fullmatch(r"mask bottom and x above 19 mm \([\d ]+ mm2\)", mask)
-    assert re.fullmatch(r"plug bore-1 5 mm deep at both ends \(31\d mm2\)", plug)
+    assert re.fullmatch(r"mask bottom and x above 19 mm \([\d. ]+ cm2\)", mask)
+    assert re.fullmatch(r"plug bore-1 5 mm deep at both ends \(3.1\d cm2\)", plug)
     assert covered_names(plan.parts[0]) == "mask bottom and x above 19 mm, plug bore-1 5 mm deep at both ends"
 
 

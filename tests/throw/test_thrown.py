@@ -65,7 +65,7 @@ def test_the_chain_names_the_slope_the_bath_and_the_mouths():
     found = down_the_bore(plain_bore(8.0, 110.0), BARE, OUTSIDE)
     names = {each.name for _, each in found.least.chain()}
     assert {
-        "Wagner length",
+        "Wagner length, the current's reach in the acid",
         "volts for 2.72 times the current",
         "conductivity",
         "depth of the bore",

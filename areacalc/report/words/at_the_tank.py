@@ -94,7 +94,7 @@ POINTS_MORE = (
 )
 PROVES_LITTLE = (
     "The readings cannot tell yet whether all is well: the planned volts are not matched to this bath. After a good run "
-    "write its volts and density, which the logbook has: {:bath.measured_voltage+measured_density}."
+    "write its volts and density, from the logbook, as {:bath.measured_voltage+measured_density}."
 )
 AGREES = "The meters agree with the planned area."
 

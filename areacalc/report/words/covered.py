@@ -54,8 +54,7 @@ def _own_words(row: Row, part: PartArea) -> str:
 
 
 def _area(row: Row, inch: bool) -> str:
-    mm2 = row.area_mm2.value
-    return shown(mm2, "mm2", inch) if inch else f"{shown(mm2, '')} mm2"
+    return shown(row.area_mm2.value, "mm2", inch)
 
 
 def _words(row: Row, whole: bool, inch: bool) -> str:

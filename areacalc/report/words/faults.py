@@ -34,7 +34,7 @@ def _bore(t: Telling, then: str) -> str:
     alike = t.count("alike")
     more = f" and {alike - 1} like it" if alike > 1 else ""
     return t(
-        "{part} {bore}" + more + ": the coating is {film:bounds} at its thinnest, {at} from {mouth}; the outside "
+        "{part}, {bore}" + more + ": the coating is {film:bounds} at its thinnest, {at} from {mouth}; the outside "
         "gets {outside}. "
     ) + t(then)
 
@@ -121,9 +121,9 @@ FAULTS: Catalogue = {
     FaultKind.NO_TRIAL_ETCH: "The sizes use an etch rate from memory. Weigh a trial piece before and after an etch, and "
     "give {key:finish.etch_trial_loss+etch_trial_area}.",
     FaultKind.KEYS_WITHOUT_FILE: "{part}: {keys} cannot change an area that is given as a number. Give a part file instead.",
-    FaultKind.AIR_TRAPPED: "{part}, {bores}: air is trapped, and {bare:small} of each stays bare, up to {most:small}. Turn it "
+    FaultKind.AIR_TRAPPED: "{part}, {bores}: air is trapped, and {bare:small} stays bare, up to {most:small}. Turn it "
     "mouth up, hang it another way, or plug it.",
-    FaultKind.AIR_IF_TILTED: "{part}, {bores}: if it tilts, air is trapped, and up to {most:small} of each stays bare. Hang it "
+    FaultKind.AIR_IF_TILTED: "{part}, {bores}: if it tilts, air is trapped, and up to {most:small} stays bare. Hang it "
     "true and move it as it goes in.",
     FaultKind.PART_NOTE: "{part}: {note}.",
     FaultKind.UNIT_DOUBTED: "{part}: {note}. The current would burn it. If {unit} is right, give unit = \"{unit}, checked\".",

@@ -22,6 +22,11 @@ def named_as(typed: TypedAt) -> Iterator[None]:
         _TYPED.reset(before)
 
 
+def typed_at(place: TypedAt) -> bool:
+    """Whether sentences are told to someone who types there."""
+    return _TYPED.get() == place
+
+
 class Keys:
     """Keys in a sentence: `{key:bath.agitation}`, `{key:bath.a+b}`, a whole table `{key:bath}`, one of a part `{key:up}`.
 
@@ -41,9 +46,9 @@ class Keys:
         table, dot, keys = told.partition(".")
         whole = table in TABLES and not dot
         names = [] if whole else (keys if dot else table).split("+")
-        if _TYPED.get() == "options":
+        if typed_at("options"):
             return " and ".join(f"--{name.replace('_', '-')}" for name in names)
-        if _TYPED.get() == "load file":
+        if typed_at("load file"):
             said = " and ".join(f"`{name}`" for name in names)
             return f"[{table}]" if whole else f"{said} under [{table}]" if dot else said
         said = " and ".join(_OF_PARTS.get(name, name.replace("_", " ")) for name in names)

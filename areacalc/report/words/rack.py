@@ -59,15 +59,13 @@ def wires_sentence(made: RackCheck, inch: bool = False) -> str:
     rods = "; ".join(_rod_words(rod, inch) for rod in rack.members)
     bare = f"; bare rods add {shown(rack.bare_mm2, 'mm2', inch)} of wetted area" if rack.bare_mm2 else ""
     drop, rise = made.drop.estimate.value, made.rise.estimate.value
-    face = f"{three(contact.face_mm2 / 645.16)} in2" if inch else f"{three(contact.face_mm2)} mm2"
     memory = " (contacts from memory)" if rack.contact_ohm is None else ""
     return (
         f"{rods}; all of {rack.metal}, {shown(rack.mass_g, 'g', inch)}{bare}. The {made.fullest.piece.value} with most "
         f"current carries {three(made.fullest_a)} A and warms by {shown(rise, 'K', inch)} in air. The rack drops "
-        f"{shown(drop, 'V')}{memory}. {_contacts(number)} {three(contact.current_a)} A: {face} "
-        f"(derived from bus bars), pressed with {shown(contact.force_n, 'N', inch)} (from memory; no standard was found). "
-        "A round contact "
-        f"leaves a bare mark {shown(contact.mark_mm, 'mm', inch)} across."
+        f"{shown(drop, 'V')}{memory}. {_contacts(number)} {three(contact.current_a)} A: "
+        f"{shown(contact.mark_mm, 'mm', inch)} across (derived from bus bars), pressed with "
+        f"{shown(contact.force_n, 'N', inch)} (from memory; no standard was found). A bare mark of that size stays."
     )
 
 

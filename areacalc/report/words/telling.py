@@ -10,7 +10,7 @@ from areacalc.digits import rounded
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, Quantity, Value
 from areacalc.report.figures import in_shown_unit, number, shown
-from areacalc.report.words.places import Keys
+from areacalc.report.words.places import Keys, typed_at
 from areacalc.sources import Source
 
 LEAST_MM2 = 0.01  # less cannot be measured
@@ -138,8 +138,8 @@ def _size(e: Estimate, unit: str, shown: str) -> str:
 
 
 def shown_small(quantity: Quantity, inch: bool) -> str:
-    """A quantity in its canonical unit, or in US units: an area stays in mm2."""
-    if inch:
+    """A quantity in its canonical unit, or in US units: an area of a part stays in mm2, in a load it is in cm2."""
+    if inch or typed_at("load file"):
         return shown(quantity.estimate.value, quantity.unit, inch)
     return f"{number(quantity.estimate.value, quantity.unit)} {quantity.unit}"
 
