@@ -492,7 +492,7 @@ def test_a_film_past_the_ceiling_is_told_before_the_volts_it_would_take(film_um,
         said = " ".join(tell(f.fact) for f in made.faults)
     except CannotRun as refused:
         said = str(refused)
-    assert ("is past the ceiling" in said) == bool(words)
+    assert ("is past the thickest that this bath allows" in said) == bool(words)
     assert words in said
 
 

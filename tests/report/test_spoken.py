@@ -34,7 +34,8 @@ def told():
     for folder in ("areacalc", "cli"):
         for path in sorted((ROOT / folder).rglob("*.py")):
             yield path, "\n".join(strings(path))
-    for pattern in ("README.md", "DEVELOPERS.md", "areacalc/**/*.md", "areacalc/**/*.toml", "areacalc/**/*.html", "cli/**/*.html",
+    for pattern in ("README.md", "DEVELOPERS.md", "areacalc/**/*.md", "areacalc/**/*.toml", "areacalc/**/*.html",
+                    "cli/**/*.html",
                     "cli/page/static/*.js", "cli/page/static/picture/*.js"):  # fmt: skip
         for path in sorted(ROOT.glob(pattern)):
             yield path, path.read_text("utf-8")
