@@ -74,7 +74,8 @@ def sketch(
     Words: "0 12, 40 12, 40 8 r1, 60 8; bore right 6 x 30 drill 118; unit mm". After a point: r1 (fillet), c1 (chamfer),
     arc r20 (add `in` if it is hollow, `large` if longer than half a turn), arc centre 30 0 (add `ccw` if it runs
     counter-clockwise), thread M10x1.5, knurl 0.8. A bore: left|right|through, steps
-    "8 x 30, 6 x 50" (depths from the mouth), then drill 118 | flat | chamfer 0.5 | thread M6.
+    "8 x 30, 6 x 50" (depths from the mouth), then drill 118 | flat | chamfer 0.5 | thread M6. One diameter right
+    through, as of a pen body: "bore through 8".
 
     Example: areacalc sketch "0 12, 100 12, 110 8; bore left 8 x 90 drill 118"
     """

@@ -1,5 +1,7 @@
 """Dye: the film a shade wants, the dye bath, and how long a part stays in it."""
 
+import re
+
 from areacalc.bath.table import between
 from areacalc.errors import UnknownName
 from areacalc.estimate import Estimate
@@ -57,10 +59,10 @@ def shades_within(film_um: float) -> tuple[str, ...]:
 def shade_in(dye: str) -> str | None:
     """The deepest shade that the name of a dye holds.
 
-    >>> shade_in("Deep Black"), shade_in("moss green")
-    ('black', None)
+    >>> shade_in("Deep Black"), shade_in("jet-black, new"), shade_in("moss green")
+    ('black', 'black', None)
     """
-    words = dye.lower().split()
+    words = re.findall(r"[a-z]+", dye.lower())
     return next((name for name in reversed(SHADES) if name in words), None)
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import Enum, IntEnum
+from functools import partial
 
 from areacalc.bath.burn import Burning
 from areacalc.bath.ceiling import Ceiling, ceiling_fact
@@ -97,6 +98,7 @@ class FaultKind(Enum):
     MOVED_NOTHING = "moved nothing"
     SEALED_HARD_COAT = "sealed hard coat"
     THIN_FOR_DYE = "coating too thin for the dye"
+    DYE_NOT_KNOWN = "dye whose shade is not known"
     BORE_THIN = "thin coating in a bore"
     BORE_THIN_DYED = "thin coating in a bore, dyed"
     BORE_TAKES_NO_DYE = "bore takes no dye"
@@ -114,21 +116,16 @@ class Fault:
         return self.fact.kind
 
 
-def _stops(kind: Enum, **values: Value | Figure | None) -> Fault:
-    return Fault(Weight.STOPS, fact(kind, **values))
+def _fault(weight: Weight, kind: Enum, **values: Value | Figure | None) -> Fault:
+    return Fault(weight, fact(kind, **values))
 
 
-def _spoils(kind: Enum, **values: Value | Figure | None) -> Fault:
-    return Fault(Weight.SPOILS, fact(kind, **values))
-
-
-def _watch(kind: Enum, **values: Value | Figure | None) -> Fault:
-    return Fault(Weight.WATCH, fact(kind, **values))
+_stops, _spoils, _watch = (partial(_fault, weight) for weight in (Weight.STOPS, Weight.SPOILS, Weight.WATCH))
 
 
 _MISSING = frozenset({
     FaultKind.NO_SUPPLY, FaultKind.AGITATION_NOT_GIVEN, FaultKind.DISTANCE_NOT_KNOWN, FaultKind.NO_TRIAL_ETCH,
-    FaultKind.NOT_ON_RACK, FaultKind.MOVED_NOTHING, Aluminium.NOT_GIVEN,
+    FaultKind.NOT_ON_RACK, FaultKind.MOVED_NOTHING, FaultKind.DYE_NOT_KNOWN, Aluminium.NOT_GIVEN,
 })  # fmt: skip
 """What is not known, or does no harm to the part: told after what harms it."""
 
@@ -232,13 +229,15 @@ def _of_film(made: Stages) -> Iterable[Fault]:
     for outside in made.rule.outside(made.electrolyte):
         if made.electrolyte.aluminium_g_per_l or outside.kind is not Stated.ALUMINIUM:  # not given is told once
             yield Fault(Weight.WATCH, outside)
-    dye = made.load.finish.dye
-    if dye and (shade := shade_in(dye)) and not (made.repeat and made.repeat.dye == dye):
-        wants, film = SHADES[shade], made.film.film.estimate
-        if round(film.value, 6) < wants.value:
-            weigh = _spoils if film.high < wants.value else _watch
-            yield weigh(FaultKind.THIN_FOR_DYE, dye=dye, shade=shade, film=made.film.film,
-                        wants=quantity(wants.value, "um"), source=wants.source)  # fmt: skip
+    dye, film = made.load.finish.dye, made.film.film.estimate
+    if dye is None or (made.repeat and made.repeat.dye == dye):
+        return
+    if (shade := shade_in(dye)) and round(film.value, 6) < (wants := SHADES[shade]).value:
+        weigh = _spoils if film.high < wants.value else _watch
+        yield weigh(FaultKind.THIN_FOR_DYE, dye=dye, shade=shade, film=made.film.film,
+                    wants=quantity(wants.value, "um"), source=wants.source)  # fmt: skip
+    elif not (shade or made.load.finish.shade) and len(holds := shades_within(film.value)) < len(SHADES):
+        yield _watch(FaultKind.DYE_NOT_KNOWN, dye=dye, shade=holds[-1] if holds else None)
 
 
 def _of_heat(made: Stages) -> Iterable[Fault]:

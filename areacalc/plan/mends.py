@@ -56,7 +56,7 @@ _MENDED: dict[str, tuple[Enum, ...]] = {
                        Burning.ABOVE_WINDOW, Burning.MAY_BE_ABOVE_WINDOW, Burning.HOT_SURFACE, Burning.UNSTABLE),
     "finish.thickness": tuple(Ceiling),
     "bath.temperature": (*Ceiling, _K.TOO_WARM_FOR_DYE, Stated.TEMPERATURE),
-    "finish.dye": (_K.THIN_FOR_DYE,),
+    "finish.dye": (_K.THIN_FOR_DYE, _K.DYE_NOT_KNOWN),
     "finish.etch_trial_loss": (_K.NO_TRIAL_ETCH,),
     "finish.seal": (_K.SEALED_HARD_COAT,),
     "finish.seal_temperature": tuple(SealFault),

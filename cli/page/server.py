@@ -31,8 +31,9 @@ def serve(port: int, data: Path | None, open_browser: bool, speed: float = 1.0) 
 
     speed is that of the clock of rehearsed runs.
     """
-    if data is not None:  # whoever keeps their work apart keeps their runs apart
-        os.environ.setdefault("AREACALC_LOGBOOK", str(data.absolute() / "logbook.sqlite"))
+    is_named = bool(os.environ.get("AREACALC_LOGBOOK"))
+    if data is not None and not is_named:  # whoever keeps their work apart keeps their runs apart
+        os.environ["AREACALC_LOGBOOK"] = str(data.absolute() / "logbook.sqlite")
     store = Store(data or shop_folder())
     key = kept_key(store.folder)
     listening = _listen_again(key.port) if port == 0 else _listen(port)
@@ -45,7 +46,8 @@ def serve(port: int, data: Path | None, open_browser: bool, speed: float = 1.0) 
     desk = Desk(store, pool, speed)
     guard = Guard(application(desk), port, key, _show)
     address = guard.invite()
-    out.say(f"What you do is kept in {store.folder}, runs in {shop_logbook()}. Ctrl-C ends it.")
+    why = ", which --logbook or AREACALC_LOGBOOK names" if is_named else ""
+    out.say(f"What you do is kept in {store.folder}, runs in {shop_logbook()}{why}. Ctrl-C ends it.")
     server = _Server(
         desk,
         uvicorn.Config(

@@ -139,6 +139,16 @@ def test_a_coating_too_thin_for_the_shade_that_the_dye_names_is_a_fault(dye, fil
     assert [f.weight for f in found] == ([] if weight is None else [weight])
 
 
+@pytest.mark.parametrize(("dye", "film", "holds"), [
+    ("moss green", "12 um", "a dark shade"), ("flurple 9", "2 um", "too thin to dye"), ("moss green", "20 um", None),
+    ("dark-green", "12 um", None),
+])  # fmt: skip
+def test_a_dye_that_names_no_shade_is_told(dye, film, holds):
+    text = BASE.replace("12 um", film).format(finish=f'dye = "{dye}"\ncertainty = "50 %"', tank="")
+    found = [tell(f.fact) for f in plan_of(load_of(text)).faults if f.kind is FaultKind.DYE_NOT_KNOWN]
+    assert [holds in each for each in found] == ([] if holds is None else [True])
+
+
 def test_dye_none_is_as_if_it_were_left_out():
     clear, left_out, dyed = (plan(f'surface = "gloss"\n{dye}') for dye in ('dye = "None"', "", 'dye = "red"'))
     assert clear.load.finish == left_out.load.finish

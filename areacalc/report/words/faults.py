@@ -39,6 +39,12 @@ def _bore(t: Telling, then: str) -> str:
     ) + t(then)
 
 
+def _dye_not_known(t: Telling) -> str:
+    holds = "It holds a {shade} shade, no darker." if "shade" in t else "It is too thin to dye well."
+    said = "Dye {dye}: its shade is not known, so the coating is not checked for it. "
+    return t(f"{said}{holds} Put pale, strong, dark or black in the dye's name.")
+
+
 def _would_do(t: Telling, what: str) -> str:
     return t(f" The smallest tank for {what}: {{tank}} of liquid, {{litres}}.") if "tank" in t else ""
 
@@ -139,6 +145,7 @@ FAULTS: Catalogue = {
     "unsealed it wears better ({source}). Give seal = \"none\" unless it must keep out corrosion.",
     FaultKind.THIN_FOR_DYE: "Dye {dye}: a {shade} shade needs a coating of {wants} ({source}); this one is {film:bounds}, "
     "so it comes out paler. Plan the coating by shade = \"{shade}\", or take another dye.",
+    FaultKind.DYE_NOT_KNOWN: _dye_not_known,
     FaultKind.BORE_THIN: lambda t: _bore(t, LONGER if t.count("catches_up") else NO_LONGER),
     FaultKind.BORE_THIN_DYED: lambda t: _bore(t, "There the dye reaches a {shade} shade, no darker."),
     FaultKind.BORE_TAKES_NO_DYE: lambda t: _bore(t, "Dye does not take well there."),

@@ -232,7 +232,8 @@ def _check_depths(bore: BoreWords, length_mm: float, where: str) -> None:
         last = number == len(bore.steps)
         if step.depth_mm is None:
             if not bore.through or not last:
-                raise BadInput(place, "gives no depth", "write diameter x depth, as in '8 x 30'; decimals take a point")
+                remedy = "write diameter x depth, as in '8 x 30', or 'bore through 8'; decimals take a point"
+                raise BadInput(place, "gives no depth", remedy)
             continue
         if step.depth_mm <= reached:
             raise BadInput(

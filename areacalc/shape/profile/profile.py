@@ -250,7 +250,7 @@ def _check_pair(profile: Profile, a: int, b: int, lines: object) -> None:
         raise BadInput(
             _where(profile, bores[0]),
             f"breaks through {other.name} at {spot} {unit}",
-            "make the bore smaller or shorter",
+            "make the bore smaller or shorter" + "; right through is 'bore through 8'" * other.name.endswith("-end"),
         )
     if len(bores) == 2 and one.feature != two.feature:
         raise BadInput(

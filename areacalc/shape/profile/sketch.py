@@ -132,7 +132,8 @@ def sketch_of(line: str, where: str = "profile") -> Sketch:
             case "outside":
                 outside += _lines(rest, where)
             case word if word.isalpha():
-                raise BadInput(where, f"'{head}' starts no clause", "start with bore, outside, unit, measure or name")
+                raise BadInput(where, f"'{head}' starts no clause",
+                               "start with bore (as in 'bore through 8'), outside, unit, measure or name")  # fmt: skip
             case _:
                 outside += _lines(clause, where)
     if not outside:
@@ -271,7 +272,8 @@ def bore_words(words: str, read: SketchReading, where: str) -> BoreWords:
     head, _, rest = text.partition(" ")
     side = head.lower()
     if side not in ("left", "right", "through"):
-        raise BadInput(where, f"'{words}' does not say where the bore opens", "begin with left, right or through")
+        raise BadInput(where, f"'{words}' does not say where the bore opens",
+                       "begin with left, right or through, as in 'through 8'")  # fmt: skip
     if side == "through" and rest.split(" ")[0].lower() in ("left", "right"):
         side, (_, _, rest) = f"through {rest.split(' ')[0].lower()}", rest.partition(" ")
     point: float | None = DRILL_POINT_DEG
@@ -290,7 +292,7 @@ def bore_words(words: str, read: SketchReading, where: str) -> BoreWords:
             chamfer = _positive(tail["chamfer"], read, where)
     steps = tuple(_bore_step(part.strip(), read, where) for part in f"{rest}{threads}".split(",") if part.strip())
     if not steps:
-        raise BadInput(where, f"'{words}' gives no diameter", "write diameter x depth, as in 'left 8 x 30'")
+        raise BadInput(where, f"'{words}' gives no diameter", "write it, as in 'left 8 x 30' or 'through 8'")
     return BoreWords(side, steps, point, chamfer)
 
 

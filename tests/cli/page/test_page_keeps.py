@@ -193,12 +193,16 @@ def test_what_cannot_be_logged_leaves_the_logbook_as_it_was(open_page, settled, 
         assert again.json()["runs"][0]["parts"][0]["file"] == "ring.stl"
 
 
-def test_work_that_is_kept_apart_has_a_logbook_of_its_own(tmp_path):
+@pytest.mark.parametrize("named", [None, "", "shop.sqlite"])
+def test_work_that_is_kept_apart_has_a_logbook_of_its_own_unless_one_is_named(tmp_path, named):
     env = {name: value for name, value in os.environ.items() if name != "AREACALC_LOGBOOK"} | {"HOME": str(tmp_path)}
+    env |= {} if named is None else {"AREACALC_LOGBOOK": named and str(tmp_path / named)}
     words = [Path(sys.executable).with_name("areacalc"), "page", "--no-browser", "--data", tmp_path / "apart"]
     with subprocess.Popen(words, stdout=subprocess.PIPE, text=True, env=env) as page:
         said = ""
         while "endsit" not in said:  # wrapped anywhere
             said += "".join(page.stdout.readline().split())
         page.terminate()
-    assert str(tmp_path / "apart" / "logbook.sqlite") in said
+    used = f"{tmp_path / 'shop.sqlite'},which--logbookorAREACALC_LOGBOOKnames" if named else (
+        tmp_path / "apart" / "logbook.sqlite")  # fmt: skip
+    assert f"runsin{used}.Ctrl-C" in said
