@@ -302,6 +302,19 @@ def test_eight_flats_are_meant_where_other_curves_are_drawn_finer():
     assert kinds == ["outside", "passage", "through-bore"]
 
 
+@pytest.mark.parametrize(("bore", "flats"), [(64, True), (12, False)])
+def test_a_knob_of_twelve_flats_is_flats_where_its_bore_is_drawn_finer(bore, flats):
+    knob = m3.Manifold.cylinder(12, 15, circular_segments=12)
+    solid = knob - m3.Manifold.cylinder(12, 4, circular_segments=bore)
+    found = area(solid)
+    wall, ends = 24 * 12 * 15 * math.sin(math.pi / 12), 2 * knob.slice(6).area()
+    round_mm2 = math.tau * 15 * 12 + math.tau * 15**2
+    rest = math.tau * 4 * 12 - math.tau * 4**2
+    assert found.value == pytest.approx((wall + ends if flats else round_mm2) + rest, rel=1e-5)
+    assert found.low <= solid.surface_area() * (1 + 1e-6)
+    assert found.high >= (round_mm2 + rest) * (1 - 1e-6)
+
+
 @pytest.mark.parametrize("sides", [8, 9, 16])
 def test_three_bores_that_meet_are_three_bores_however_coarse(sides):
     solid = m3.Manifold.cube((60, 60, 20), True)

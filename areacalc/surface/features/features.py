@@ -17,7 +17,7 @@ from areacalc.surface.features.border import Rims, borders
 from areacalc.surface.features.bored import bored
 from areacalc.surface.features.creases import Creases, creases
 from areacalc.surface.features.cut_skin import Skin
-from areacalc.surface.features.few_flats import coarse_bores, read_rings
+from areacalc.surface.features.few_flats import FlatRing, coarse_bores, flats_meant, read_rings
 from areacalc.surface.features.lands import read_lands
 from areacalc.surface.features.mouths import holes
 from areacalc.surface.features.naming import named
@@ -69,6 +69,10 @@ def _found(body: Body, as_drawn: bool) -> SurfaceMap:
     edge = borders(bent, cut.patch_of)
     if not exact and not as_drawn and (rounder := coarse_bores(bent, cut, edge)) is not cut:
         cut, edge = rounder, borders(bent, rounder.patch_of)
+    meant: list[FlatRing] = []
+    if not exact and not as_drawn:
+        cut, meant = flats_meant(bent, cut)
+        edge = borders(bent, cut.patch_of) if meant else edge
     if exact:
         areas, facet = _exact_areas(body, bent, cut)
         known = np.array([s.kind is not SurfaceKind.FREE_FORM for s in cut.surfaces], bool)
@@ -78,7 +82,7 @@ def _found(body: Body, as_drawn: bool) -> SurfaceMap:
     arrangement = arranged(body, turned, Look(bent, cut, areas, known))
     drawn = cut.surfaces
     if not exact and not as_drawn:
-        areas, rings = read_rings(bent, cut, edge, areas)
+        areas, rings = read_rings(bent, cut, edge, areas, meant)
         areas, cut = read_lands(bent, cut, edge, areas, facet)
         read += rings
     rim = Rims.of(bent, cut, edge)

@@ -2,7 +2,8 @@
 
 Ten flats to a circle and up read as round (flats.SMOOTH_RAD), and so do eight or nine in a hole where the file draws
 its other round surfaces as coarsely, or has none; others alike on one circle stay flats. A file that draws its other
-round surfaces ten times closer means its flats; otherwise the bounds hold the round wall as well.
+round surfaces ten times closer means its flats, a dozen as well; otherwise, and for a dozen, the bounds hold the round
+wall as well.
 """
 
 import math
@@ -14,13 +15,13 @@ import numpy as np
 from areacalc.estimate import Estimate
 from areacalc.fact import fact, quantity
 from areacalc.shape.body import cross
-from areacalc.shape.kinds import Floats, Ints, Note, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, Note, Surface, SurfaceKind
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.border import Borders
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.fit import distances, fit
+from areacalc.surface.features.fit import distances, fit, gradients
 from areacalc.surface.features.flats import SMOOTH_RAD
-from areacalc.surface.features.patches import PatchCut, relabelled
+from areacalc.surface.features.patches import PatchCut, relabelled, with_planes
 from areacalc.surface.features.true_area import bends
 from areacalc.surface.notes import SurfaceNote
 
@@ -32,6 +33,8 @@ ROUND_FLATS, AS_COARSE = 8, 2.5
 """So many flats in a hole are a bore drawn coarsely, unless flats stand off others by so many times less."""
 COARSE_RAD = math.radians(16.0)
 """Round surfaces drawn in larger turns than this (22 flats to a circle) are told."""
+MEANT_RAD = math.radians(20.0)
+"""Flats all round that turn by more (18 to a circle) may be meant."""
 BECAUSE = "flats on a circle that may be a round wall drawn coarsely"
 
 
@@ -85,15 +88,40 @@ def coarse_bores(skin: Creases, cut: PatchCut, edge: Borders) -> PatchCut:
     return relabelled(replace(cut, surfaces=tuple(surfaces)), root, root) if len(np.unique(root)) < len(root) else cut
 
 
+def flats_meant(skin: Creases, cut: PatchCut) -> tuple[PatchCut, list[FlatRing]]:
+    """The patches, round walls of a dozen flats as flats where all else that is round is drawn closer, and their rings:
+    a knob with twelve flats on a shaft."""
+    turn, radius = bends(skin, cut)[0], np.array([s.minor_radius_mm or s.radius_mm for s in cut.surfaces])
+    round_ = np.array([s.kind not in (SurfaceKind.PLANE, SurfaceKind.FREE_FORM) for s in cut.surfaces], bool)
+    sag, few = radius * (1.0 - np.cos(0.5 * turn)), round_ & (turn > MEANT_RAD)
+    flats = {p: np.unique(skin.flat_of[cut.rows(p)]) for p in np.nonzero(few)[0].tolist()}
+    whole = [
+        cut.surfaces[p].kind is SurfaceKind.CYLINDER and abs(len(f) * turn[p] - math.tau) < 0.1
+        for p, f in flats.items()
+    ]
+    fine = round_ & ~few
+    if not flats or not all(whole) or not fine.any() or sag[few].min() <= CLOSER * sag[fine].max():
+        return cut, []
+    patch_of, surfaces, rings = cut.patch_of.copy(), list[Surface | None](cut.surfaces), []
+    for p, own in flats.items():
+        rows, names = cut.rows(p), [p, *range(len(surfaces), len(surfaces) + len(own) - 1)]
+        surfaces[p : p + 1], surfaces[len(surfaces) :] = [None], [None] * (len(own) - 1)
+        patch_of[rows] = np.array(names)[np.searchsorted(own, skin.flat_of[rows])]
+        corners = skin.points[np.unique(skin.corners[rows])]
+        hollow = bool(np.einsum("ij,ij->", gradients(cut.surfaces[p], skin.middle[rows]), skin.normal[rows]) < 0.0)
+        rings.append(FlatRing(tuple(names), corners, float(radius[p]), 1.0, hollow))
+    return PatchCut(patch_of, with_planes(skin, patch_of, surfaces)), rings
+
+
 def read_rings(
-    skin: Creases, cut: PatchCut, edge: Borders, areas: Sequence[Estimate]
+    skin: Creases, cut: PatchCut, edge: Borders, areas: Sequence[Estimate], meant: Sequence[FlatRing] = ()
 ) -> tuple[list[Estimate], list[Note]]:
     """The areas with the bounds of rings of few flats widened where the mesh leaves doubt, and which reading it was."""
     areas = list(areas)
     coarsest, closest = _drawn(skin, cut)
     notes = []
-    for ring in rings(skin, cut, edge):
-        sure = closest is not None and ring.sag_mm > CLOSER * closest
+    for ring in (*meant, *rings(skin, cut, edge)):
+        sure = closest is not None and ring.sag_mm > CLOSER * closest and len(ring.patches) in FLATS
         if not sure:
             ring.widened(areas)
         told = fact(

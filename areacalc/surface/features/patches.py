@@ -60,10 +60,10 @@ def cut_mesh(skin: Creases, as_drawn: bool = False) -> PatchCut:
         used = np.bincount(skin.flat_of[left]) > 0
         patch_of[left] = (len(found) - 1 + np.cumsum(used))[skin.flat_of[left]]
         found.extend([None] * int(used.sum()))
-    return _taken_in(skin, _together(skin, PatchCut(patch_of, _with_planes(skin, patch_of, found))))
+    return _taken_in(skin, _together(skin, PatchCut(patch_of, with_planes(skin, patch_of, found))))
 
 
-def _with_planes(skin: Creases, patch_of: Ints, found: list[Surface | None]) -> tuple[Surface, ...]:
+def with_planes(skin: Creases, patch_of: Ints, found: list[Surface | None]) -> tuple[Surface, ...]:
     """Give every patch that has no surface yet the mean plane of its triangles."""
     count = len(found)
     weight = skin.normal * skin.area[:, None]
