@@ -315,6 +315,14 @@ def test_a_knob_of_twelve_flats_is_flats_where_its_bore_is_drawn_finer(bore, fla
     assert found.high >= (round_mm2 + rest) * (1 - 1e-6)
 
 
+def test_a_countersink_of_eight_flats_belongs_to_its_hole_of_eight():
+    sink = m3.Manifold.cylinder(3, 3, 6, circular_segments=8).translate((0, 0, 2))
+    hole = m3.Manifold.cylinder(30, 3, circular_segments=8, center=True) + sink
+    found = found_in(m3.Manifold.cube((40, 40, 10), True) - hole)
+    (bore,) = (f for f in found.features if f.kind is not FeatureKind.OUTSIDE)
+    assert [(s.kind.value, round(s.diameter_mm, 4)) for s in bore.steps] == [("countersink", 12.0), ("bore", 6.0)]
+
+
 @pytest.mark.parametrize("sides", [8, 9, 16])
 def test_three_bores_that_meet_are_three_bores_however_coarse(sides):
     solid = m3.Manifold.cube((60, 60, 20), True)

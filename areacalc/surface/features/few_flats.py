@@ -17,6 +17,7 @@ from areacalc.fact import fact, quantity
 from areacalc.shape.body import cross
 from areacalc.shape.kinds import Floats, Ints, Note, Surface, SurfaceKind
 from areacalc.shape.mesh.connected import connected
+from areacalc.surface.features.axes import coaxial
 from areacalc.surface.features.border import Borders
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import distances, fit, gradients
@@ -33,6 +34,8 @@ ROUND_FLATS, AS_COARSE = 8, 2.5
 """So many flats in a hole are a bore drawn coarsely, unless flats stand off others by so many times less."""
 COARSE_RAD = math.radians(16.0)
 """Round surfaces drawn in larger turns than this (22 flats to a circle) are told."""
+SLOPED = 0.05
+"""Cosine: the flats of a countersink stand neither along the axis nor square to it."""
 MEANT_RAD = math.radians(20.0)
 """Flats all round that turn by more (18 to a circle) may be meant."""
 BECAUSE = "flats on a circle that may be a round wall drawn coarsely"
@@ -82,10 +85,28 @@ def coarse_bores(skin: Creases, cut: PatchCut, edge: Borders) -> PatchCut:
             wall = fit(kind, ring.corners, skin.middle[rows], skin.normal[rows], skin.area[rows])
             on = wall is not None and np.abs(distances(wall, ring.corners)).max() <= 16.0 * skin.noise_mm
             if wall and on and (closest is None or ring.sag_mm <= AS_COARSE * closest):
-                for p in flats:
-                    root[p], surfaces[p] = flats[0], wall
+                for own, surface in ((flats, wall), *_countersinks(skin, cut, edge, flats, wall)):
+                    for p in own:
+                        root[p], surfaces[p] = own[0], surface
                 break
     return relabelled(replace(cut, surfaces=tuple(surfaces)), root, root) if len(np.unique(root)) < len(root) else cut
+
+
+def _countersinks(
+    skin: Creases, cut: PatchCut, edge: Borders, hole: list[int], wall: Surface
+) -> Iterator[tuple[list[int], Surface]]:
+    """The patches at either end of a hole that have as many flats and are a cone about its wall's axis."""
+    near = [p for p in np.unique(edge.other[np.isin(edge.patch, hole)]).tolist() if p >= 0]
+    slope = [float(np.median(skin.normal[cut.rows(p)] @ wall.direction)) for p in near]
+    for way in (1.0, -1.0):
+        own = [p for p, s in zip(near, slope, strict=True) if SLOPED < way * s < 1.0 - SLOPED]
+        rows = cut.rows(*own) if own else np.zeros(0, int)
+        if len(np.unique(skin.flat_of[rows])) != len(hole):
+            continue
+        corners = skin.points[np.unique(skin.corners[rows])]
+        cone = fit(SurfaceKind.CONE, corners, skin.middle[rows], skin.normal[rows], skin.area[rows])
+        if cone and coaxial(cone, wall) and np.abs(distances(cone, corners)).max() <= 16.0 * skin.noise_mm:
+            yield own, cone
 
 
 def flats_meant(skin: Creases, cut: PatchCut) -> tuple[PatchCut, list[FlatRing]]:
@@ -94,13 +115,13 @@ def flats_meant(skin: Creases, cut: PatchCut) -> tuple[PatchCut, list[FlatRing]]
     turn, radius = bends(skin, cut)[0], np.array([s.minor_radius_mm or s.radius_mm for s in cut.surfaces])
     round_ = np.array([s.kind not in (SurfaceKind.PLANE, SurfaceKind.FREE_FORM) for s in cut.surfaces], bool)
     sag, few = radius * (1.0 - np.cos(0.5 * turn)), round_ & (turn > MEANT_RAD)
-    flats = {p: np.unique(skin.flat_of[cut.rows(p)]) for p in np.nonzero(few)[0].tolist()}
+    flats = {p: np.unique(skin.flat_of[cut.rows(p)]) for p in np.nonzero(few)[0].tolist() if _outward(skin, cut, p)}
     whole = [
         cut.surfaces[p].kind is SurfaceKind.CYLINDER and abs(len(f) * turn[p] - math.tau) < 0.1
         for p, f in flats.items()
     ]
     fine = round_ & ~few
-    if not flats or not all(whole) or not fine.any() or sag[few].min() <= CLOSER * sag[fine].max():
+    if not flats or not all(whole) or not fine.any() or sag[list(flats)].min() <= CLOSER * sag[fine].max():
         return cut, []
     patch_of, surfaces, rings = cut.patch_of.copy(), list[Surface | None](cut.surfaces), []
     for p, own in flats.items():
@@ -108,9 +129,13 @@ def flats_meant(skin: Creases, cut: PatchCut) -> tuple[PatchCut, list[FlatRing]]
         surfaces[p : p + 1], surfaces[len(surfaces) :] = [None], [None] * (len(own) - 1)
         patch_of[rows] = np.array(names)[np.searchsorted(own, skin.flat_of[rows])]
         corners = skin.points[np.unique(skin.corners[rows])]
-        hollow = bool(np.einsum("ij,ij->", gradients(cut.surfaces[p], skin.middle[rows]), skin.normal[rows]) < 0.0)
-        rings.append(FlatRing(tuple(names), corners, float(radius[p]), 1.0, hollow))
+        rings.append(FlatRing(tuple(names), corners, float(radius[p]), 1.0, hollow=False))
     return PatchCut(patch_of, with_planes(skin, patch_of, surfaces)), rings
+
+
+def _outward(skin: Creases, cut: PatchCut, p: int) -> bool:
+    rows = cut.rows(p)
+    return bool(np.einsum("ij,ij->", gradients(cut.surfaces[p], skin.middle[rows]), skin.normal[rows]) > 0.0)
 
 
 def read_rings(

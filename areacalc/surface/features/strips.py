@@ -86,7 +86,8 @@ def arcs(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Arcs:
     margin = SPREAD * np.abs(likely)
     least = np.where(inside, np.minimum(least, likely - margin), 0.0)
     most = np.where(inside, np.maximum(most, likely + margin), 0.0)
-    other = np.where(~known & follows, np.where(most > -least, most, least), 0.0)
+    gentle = np.fmax(*np.abs(_turn(strips.length_mm[:, None], bend)).T) <= SMOOTH_RAD
+    other = np.where(~known & follows & gentle, np.where(most > -least, most, least), 0.0)
     other *= np.abs(other).sum() > NOTED * float(area.sum())
     chords, straight = _of_few_chords(skin, cut, edge, area)
     curved = int((likely != 0).sum() + chords.sum()), float(straight.sum() - likely.sum())
