@@ -5,5 +5,5 @@ Other rooms import the modules named here, and no others.
 
 __all__ = [
     "alloy", "burn", "cases", "cautions", "ceiling", "course", "dissolved", "dye", "electrolyte",
-    "etch", "film", "fits", "gas", "heat", "mixing", "seal", "strength", "voltage", "window",
+    "etch", "film", "fits", "flowed", "gas", "heat", "mixing", "seal", "strength", "voltage", "window",
 ]  # fmt: skip

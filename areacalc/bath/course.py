@@ -18,6 +18,7 @@ import numpy.typing as npt
 from areacalc.arrays import Floats
 from areacalc.bath.cases import Cases
 from areacalc.bath.electrolyte import BOILING
+from areacalc.bath.flowed import knots
 from areacalc.errors import CannotRun
 from areacalc.sources import Kind, Source
 
@@ -252,14 +253,14 @@ class Flowed:
 def replay(course: Course, flowed: Flowed, until_s: float) -> Course:
     """The course through the currents read, until a time [s] or the last reading, whichever is later.
 
-    Between two readings the current follows the plan's, moved by what the readings differ from it; after the last one
-    as well, save that a ramp ends where the plan's does.
+    Between two readings the current follows the plan's, off by what they say (`knots`); after the last one as well.
     """
-    cases, ramp_s = course.cases, course.setting.ramp_s
+    cases = course.cases
     until_s = max(until_s, float(flowed.at_s.max(initial=0.0)), float(course.time_s[1]))
-    time_s = np.union1d(course.time_s[course.time_s < until_s], np.append(flowed.at_s, until_s))
+    ramp_s = min(course.setting.ramp_s, until_s)
+    time_s = np.union1d(course.time_s[course.time_s < until_s], np.append(flowed.at_s, [ramp_s, until_s]))
     planned_a = _rows(course.time_s, course.current_a, time_s)
-    current_a = np.maximum(planned_a + _differs(course, flowed, ramp_s, time_s), 0.0)
+    current_a = np.maximum(planned_a + _differs(course, flowed, time_s), 0.0)
     step_s = np.diff(time_s)[:, None]
     charge_c = np.vstack([np.zeros_like(current_a[:1]), np.cumsum(0.5 * step_s * (current_a[1:] + current_a[:-1]), 0)])
     bath_c, heat_j = flowed.start_c, np.zeros_like(flowed.start_c)
@@ -279,20 +280,14 @@ def replay(course: Course, flowed: Flowed, until_s: float) -> Course:
     return Course(cases, course.setting, time_s, current_a, volts_v, charge_c, heat_j, bath_c, rise_k, limited_by)
 
 
-def _differs(course: Course, flowed: Flowed, ramp_s: float, time_s: Floats) -> Floats:
-    """How far the current stands from the plan's (m, n): straight between readings, none as a ramp begins."""
-    read_s = flowed.at_s
-    off_a = flowed.current_a[:, None] - _rows(course.time_s, course.current_a, read_s)
-    if not len(read_s):
+def _differs(course: Course, flowed: Flowed, time_s: Floats) -> Floats:
+    """How far the current stands off the plan's (m, n)."""
+    off_a = flowed.current_a[:, None] - _rows(course.time_s, course.current_a, flowed.at_s)
+    known = knots([float(at_s) for at_s in flowed.at_s], course.setting.ramp_s)
+    if not known:
         return np.zeros((len(time_s), course.current_a.shape[1]))
-    if ramp_s and read_s[0] > 0.0:
-        first_s = min(float(read_s[0]), ramp_s)
-        start = [0.0, first_s] if first_s < read_s[0] else [0.0]
-        off_a = np.vstack([np.zeros_like(off_a[:1]), *([off_a[:1]] * (len(start) - 1)), off_a])
-        read_s = np.concatenate([start, read_s])
-    if read_s[-1] < ramp_s:
-        read_s, off_a = np.append(read_s, ramp_s), np.vstack([off_a, np.zeros_like(off_a[:1])])
-    return _rows(read_s, off_a, time_s)
+    rows = np.vstack([off_a, np.zeros_like(off_a[:1])])
+    return _rows(np.array([at_s for at_s, _ in known]), rows[[-1 if i is None else i for _, i in known]], time_s)
 
 
 def _rows(known_s: Floats, rows: Floats, time_s: Floats) -> Floats:

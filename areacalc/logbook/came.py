@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from itertools import pairwise
 
 from areacalc.bath import film
 from areacalc.bath.film import GAUGE_UM
+from areacalc.bath.flowed import charge_c
 from areacalc.logbook.records import Begun, Outcome, Reading, Run, seconds_of
 from areacalc.plant.supply import MOST_SHOWN
 
@@ -94,8 +94,7 @@ def came_of(run: Run, readings: Sequence[Reading], begun: Sequence[Begun], outco
     planned_ah, off_s = run.charge_ah, off_at_s(run, begun)
     run_s, passed_ah = run.run_s, planned_ah
     if off_s is not None:
-        flowed = currents(run, [each for each in readings if each.at_s <= off_s], run.ramp_s or 0.0)
-        run_s, passed_ah = off_s, charge_c(flowed, off_s) / 3600.0
+        run_s, passed_ah = off_s, charge_until_c(run, readings, off_s) / 3600.0
     most_um = most_film_um(run, passed_ah)
     can_be = [o.film_um for o in outcomes if o.film_um is not None and o.place in OUTSIDE and o.film_um <= most_um]
     if measured := [film_um for film_um in can_be if film_um > LEAST_UM] or can_be:
@@ -117,31 +116,11 @@ def off_at_s(run: Run, begun: Sequence[Begun]) -> float | None:
     return seconds_of(run.ended) - seconds_of(run.when) if begun and run.ended is not None else None
 
 
-def currents(run: Run, readings: Sequence[Reading], ramp_s: float) -> list[tuple[float, float]]:
-    """Times [s] from the start and the currents then [A]: those read, after the ramp [s]; as planned where none was.
-
-    A current that the run cannot have had is left out.
-    """
+def charge_until_c(run: Run, readings: Sequence[Reading], at_s: float) -> float:
+    """The charge of a run until a time [C]; a current that the run cannot have had is left out."""
     most_a = MOST_SHOWN * run.supply_a if run.supply_a is not None else _MOST_TIMES * run.current_a
     read = [(each.at_s, each.current_a) for each in readings
-            if each.current_a is not None and 0.0 <= each.current_a <= most_a and each.at_s > 0.0]  # fmt: skip
-    first_a = read[0][1] if read else run.current_a
-    start = [(0.0, 0.0 if ramp_s else first_a)]
-    if ramp_s and not (read and read[0][0] <= ramp_s):
-        start.append((min(ramp_s, run.run_s), first_a))
-    return [*start, *read]
-
-
-def charge_c(flowed: Sequence[tuple[float, float]], until_s: float) -> float:
-    """The charge until a time [C], straight between the currents, the last of which goes on.
-
-    >>> charge_c([(0.0, 0.0), (60.0, 3.0)], 120.0), charge_c([(0.0, 0.0), (60.0, 3.0)], 30.0)
-    (270.0, 22.5)
-    """
-    charge = 0.0
-    for (from_s, from_a), (to_s, to_a) in pairwise([*flowed, (max(until_s, flowed[-1][0]), flowed[-1][1])]):
-        end_s = min(to_s, until_s)
-        if end_s > from_s:
-            end_a = from_a + (to_a - from_a) * (end_s - from_s) / (to_s - from_s)
-            charge += 0.5 * (from_a + end_a) * (end_s - from_s)
-    return charge
+            if each.current_a is not None and 0.0 <= each.current_a <= most_a and 0.0 <= each.at_s <= at_s]  # fmt: skip
+    ramp_s = run.ramp_s or 0.0
+    kept = run.course or (((0.0, 0.0), (ramp_s, run.current_a)) if ramp_s else ((0.0, run.current_a),))
+    return charge_c(kept, read, ramp_s, at_s)

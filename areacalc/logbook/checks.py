@@ -33,6 +33,9 @@ def check_run(run: Run) -> None:
         _check_date(run.ended, "ended")
         if seconds_of(run.ended) < seconds_of(run.when):
             raise BadInput("ended", f"{run.ended} is before the start, {run.when}", "give both times again")
+    times = [at_s for at_s, _ in run.course]
+    if times != sorted(set(times)) or not all(0.0 <= each < _MOST for pair in run.course for each in pair):
+        raise BadInput("course", "its times do not rise, or its currents cannot be", _REMEDY)
     for name in ("start_v", "end_v"):
         _check_supply(getattr(run, name), run.supply_v, "V", name)
     for name in ("temperature_c", "end_temperature_c"):

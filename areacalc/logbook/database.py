@@ -67,6 +67,9 @@ MIGRATIONS = (
     """
     ALTER TABLE vessel ADD COLUMN volume_l REAL;
     """,
+    """
+    ALTER TABLE run ADD COLUMN course TEXT NOT NULL DEFAULT '[]';
+    """,
 )
 """What makes each version of the file out of the one before. One that has gone out is never changed."""
 
@@ -219,7 +222,7 @@ def plain(record: LogRecord) -> dict[str, Any]:
 
 def record_of(kind: type[R], row: Mapping[str, Any], strict: bool = True) -> R:
     """The record in a row. Raises ValueError for a damaged one. strict: numbers are not read out of text."""
-    held = {field.name for field in msgspec.structs.fields(kind) if field.name in ("parts", "settings")}
+    held = {field.name for field in msgspec.structs.fields(kind) if field.name in ("parts", "settings", "course")}
     values = {k: json.loads(v) if k in held and isinstance(v, str) else v for k, v in row.items()}
     return msgspec.convert(values, kind, strict=strict)
 

@@ -30,7 +30,7 @@ class Run(LogRecord, frozen=True, kw_only=True):
 
     when and ended are local dates and times as ISO 8601. key is the run's identity, the same in every export. bath and
     tank are names kept in the logbook, settings the load's tables as they were written. text is the load file, and
-    folder where it stood.
+    folder where it stood. course: times [s] and the currents planned then [A], straight between.
     """
 
     key: str = ""
@@ -49,6 +49,7 @@ class Run(LogRecord, frozen=True, kw_only=True):
     supply_a: float | None = None
     ramp_s: float | None = None
     planned_ah: float | None = None
+    course: tuple[tuple[float, float], ...] = ()
     bath: str | None = None
     bath_l: float | None = None
     tank: str | None = None

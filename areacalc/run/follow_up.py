@@ -8,6 +8,7 @@ import numpy as np
 
 from areacalc.arrays import Floats
 from areacalc.bath.course import Course
+from areacalc.bath.flowed import Currents
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, fact, quantity
 from areacalc.load.load import EVEN_CHANCE
@@ -140,16 +141,18 @@ def follow_up(plan: Plan, readings: Sequence[Reading], now_s: float) -> FollowUp
     run, meters = plan.run, plan.load.meters
     done = followed(plan, readings, max(now_s, _longest_s(plan, readings)))
     course, cases = done.course, run.course.cases
-    read = next((reading for reading in reversed(readings) if reading.current_a is not None), None)
-    end = _end(plan, course, read)
-    moved = _why(plan, read) if read is not None and end.value != run.set_s else None
+    read = [(each.at_s, each.current_a) for each in readings if each.current_a is not None]
+    end = _end(plan, course, bool(read))
+    moved = _why(plan, read, end.value) if end.value != run.set_s else None
 
     unread = _unread_share(course, readings, now_s)
     share = meters.amps_share * (1.0 - unread) + DRIFT.value * unread
+    doubt = _ramp_doubt(course, read, now_s)
 
     def so_far(rows: Floats) -> Estimate:
         e = cases.bounds(course.at(rows, now_s))
-        return Estimate(e.value, e.low * (1.0 - share), e.high * (1.0 + share), e.because)
+        low, high = 1.0 - share + min(doubt, 0.0), 1.0 + share + max(doubt, 0.0)
+        return Estimate(e.value, e.low * max(low, 0.0), e.high * high, e.because)
 
     return FollowUp(
         now_s, at_the_supply(plan, end.value), cases.bounds(course.at(course.current_a, now_s)),
@@ -168,6 +171,20 @@ def _unread_share(course: Course, readings: Sequence[Reading], now_s: float) -> 
     after_s = 0.5 * (time_s[1:] + time_s[:-1])[:, None] - read_s
     is_read = (after_s >= -_VOUCHED_S) & (after_s <= np.where(read_s < course.setting.ramp_s, 0.0, _VOUCHED_S))
     return float(np.diff(charge_c)[~is_read.any(axis=1)].sum() / max(charge_c[-1], 1e-300))
+
+
+def _ramp_doubt(course: Course, read: Currents, now_s: float) -> float:
+    """How much more charge there would be so far, as a share, had the current risen straight to the first one past the
+    ramp from the last one read in it: nobody saw that it went by the plan.
+    """
+    ramp_s = course.setting.ramp_s
+    before, after = ([each for each in read if (each[0] <= ramp_s) is within] for within in (True, False))
+    if not (before and after):
+        return 0.0
+    (from_s, from_a), (to_s, to_a) = before[-1], after[0]
+    counted, whole = (course.at(course.charge_c, at_s)[0] for at_s in (to_s, max(now_s, to_s)))
+    counted -= course.at(course.charge_c, from_s)[0]
+    return float((0.5 * (from_a + to_a) * (to_s - from_s) - counted) / max(whole, 1e-300))
 
 
 def _volts(plan: Plan, done: Followed, now_s: float) -> Estimate | None:
@@ -204,19 +221,29 @@ def _longest_s(plan: Plan, readings: Sequence[Reading]) -> float:
     return end_s * min(1.0 / max(share, 1.0 / _LONGEST) + 1.0, _LONGEST)
 
 
-def _end(plan: Plan, course: Course, read: Reading | None) -> Estimate:
+def _end(plan: Plan, course: Course, is_read: bool) -> Estimate:
     """When as many of the likely cases have the film as the load asks for; the plan's end where that is near."""
     run, cases, share = plan.run, course.cases, plan.load.finish.certainty
     reached_s = course.when(cases.charge_c(run.film_um))
     bounds = cases.bounds(reached_s)
     end_s = float(np.quantile(cases.likely(reached_s), share)) if share > EVEN_CHANCE else bounds.value
     slack_s = max(_MOVED_S, plan.load.meters.amps_share * run.set_s)
-    end_s = run.set_s if read is None or abs(end_s - run.set_s) <= slack_s else end_s
+    end_s = run.set_s if not is_read or abs(end_s - run.set_s) <= slack_s else end_s
     return Estimate(end_s, min(bounds.low, end_s), max(bounds.high, end_s), bounds.because)
 
 
-def _why(plan: Plan, read: Reading) -> Fact:
+def _why(plan: Plan, read: Currents, end_s: float) -> Fact:
+    """The reading that moved the end the most: its current off the plan's, over the time that it alone tells of."""
     course = plan.run.course
-    planned = course.cases.bounds(course.at(course.current_a, read.at_s))
-    return fact(EndMoved.BY_CURRENT, read=quantity(read.current_a or 0.0, "A"), at=quantity(read.at_s, "s"),
-                planned=quantity(planned, "A"))  # fmt: skip
+    ramp_s, times = course.setting.ramp_s, [at_s for at_s, _ in read]
+    later = 1.0 if end_s > plan.run.set_s else -1.0
+
+    def charge_off(number: int) -> float:
+        at_s, read_a = read[number]
+        ends = [0.0, *times[:number], ramp_s], [*times[number + 1 :], ramp_s, end_s]
+        from_s, to_s = max(s for s in ends[0] if s <= at_s), min(s for s in ends[1] if s >= at_s)
+        return later * (float(course.at(course.current_a, at_s)[0]) - read_a) * (to_s - from_s)
+
+    at_s, read_a = read[max(range(len(read)), key=charge_off)]
+    planned = course.cases.bounds(course.at(course.current_a, at_s))
+    return fact(EndMoved.BY_CURRENT, read=quantity(read_a, "A"), at=quantity(at_s, "s"), planned=quantity(planned, "A"))

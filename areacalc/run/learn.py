@@ -21,7 +21,7 @@ from areacalc.bath.electrolyte import kelvin
 from areacalc.bath.film import GAUGE_UM
 from areacalc.bath.voltage import EVENING, GROWTH_ENERGY, Polarisation, rise_per_um
 from areacalc.errors import BadInput
-from areacalc.logbook.came import LEAST_UM, OUTSIDE, Logged, charge_c, currents, most_film_um
+from areacalc.logbook.came import LEAST_UM, OUTSIDE, Logged, charge_until_c, most_film_um
 from areacalc.logbook.checks import check_reading
 from areacalc.logbook.records import Event, Reading, Run
 from areacalc.plan.alloy import is_of_alloy
@@ -171,8 +171,8 @@ def _rows(plan: Plan, logged: Sequence[Logged]) -> _VoltRows:
         bath_c = _baths(each)
         for reading in _in_acid(each):
             if reading.volts_v and reading.current_a and reading.current_a >= JUDGED_FROM * each.run.current_a:
-                film_um = float(plan.run.course.cases.um_per_a_min_per_dm2[0]) / 60.0 / area_dm2 * _charge_c(
-                    plan, each, reading.at_s)  # fmt: skip
+                film_um = float(plan.run.course.cases.um_per_a_min_per_dm2[0]) / 60.0 / area_dm2 * charge_until_c(
+                    each.run, _in_acid(each), reading.at_s)  # fmt: skip
                 rows.append((each.run.number, reading.volts_v - reading.current_a * ohm, reading.current_a / area_dm2,
                              kelvin(float(np.interp(reading.at_s, *bath_c))), film_um))  # fmt: skip
     return _VoltRows(*np.array(rows, dtype=float).reshape(-1, 5).T)
@@ -202,17 +202,12 @@ def _baths(each: Logged) -> tuple[Floats, Floats]:
     return ends, start + slope * ends
 
 
-def _charge_c(plan: Plan, each: Logged, at_s: float) -> float:
-    """The charge until a time [C], straight between the currents read, by the plan's ramp before the first."""
-    return charge_c(currents(each.run, _in_acid(each), plan.run.course.setting.ramp_s), at_s)
-
-
 def _film(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
     """Film for a charge, from coatings measured on the outside: each right to a gauge, the charge to the ammeter."""
     found = []
     for each in logged:
         off_s = each.begun[1].at_s if len(each.begun) > 1 else each.run.run_s
-        charge = _charge_c(plan, each, off_s) / 60.0 / _area_dm2(plan, each.run)
+        charge = charge_until_c(each.run, _in_acid(each), off_s) / 60.0 / _area_dm2(plan, each.run)
         found += [(o.film_um, charge) for o in each.outcomes if o.film_um is not None and o.place in OUTSIDE]
     if not found:
         return None
@@ -232,7 +227,7 @@ def _cooling(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
         if len(read) < _LEAST_READINGS or not mean_v:
             continue
         times = np.array([r.at_s for r in read])
-        charge = np.array([_charge_c(plan, each, at) for at in times])
+        charge = np.array([charge_until_c(each.run, _in_acid(each), at) for at in times])
         heat_j = charge * (float(np.mean(mean_v[len(mean_v) // 2 :])) + float(cases.chemical_v[0]))
         rise_j = 1e3 * cases.bath.held_kj_per_k * np.array([r.temperature_c for r in read], dtype=float)
         out_j, centred = heat_j - rise_j, times - times.mean()

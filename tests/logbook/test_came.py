@@ -4,7 +4,7 @@ import msgspec
 import pytest
 
 from areacalc.errors import BadInput
-from areacalc.logbook.came import FilmFrom, came_of, charge_c, currents
+from areacalc.logbook.came import FilmFrom, came_of, charge_until_c
 from areacalc.logbook.logbook import Logbook
 from areacalc.logbook.records import Begun, Outcome, Reading, Run
 
@@ -45,7 +45,15 @@ def test_a_coating_measured_outside_tells_the_film():
 
 
 def test_the_charge_within_the_ramp_is_that_of_the_ramp():
-    assert charge_c(currents(RUN, [], 300.0), 100.0) == pytest.approx(0.5 * 100.0 * 1.0)
+    assert charge_until_c(RUN, [], 100.0) == pytest.approx(0.5 * 100.0 * 1.0)
+
+
+def test_where_nothing_was_read_the_ramp_is_as_planned():
+    """By hand: 3 A after a ramp of 300 s; read early at its plan, then late at the plan."""
+    read = [Reading(run=1, at_s=100.0, current_a=1.0), Reading(run=1, at_s=900.0, current_a=3.0)]
+    assert charge_until_c(RUN, read, 900.0) == pytest.approx(0.5 * 300.0 * 3.0 + 600.0 * 3.0)
+    ahead = [Reading(run=1, at_s=100.0, current_a=2.0), read[1]]  # 1 A too much, gone as the ramp ends
+    assert charge_until_c(RUN, ahead, 900.0) == pytest.approx(0.5 * 300.0 * 3.0 + 600.0 * 3.0 + 0.5 * 300.0 * 1.0)
 
 
 @pytest.fixture

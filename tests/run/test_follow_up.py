@@ -2,10 +2,14 @@
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from simulated_tank import desk_set, hidden, read_run, true_course
 
 from areacalc.bath.voltage import GROWTH_ENERGY
+from areacalc.logbook.came import came_of
 from areacalc.logbook.records import Begun, Reading
+from areacalc.plan.entry import run_of
 from areacalc.plan.steps import RunStepKind
 from areacalc.report.words.tell import tell
 from areacalc.run.alarms import AlarmKind
@@ -92,6 +96,40 @@ def test_film_and_charge_count_what_the_ammeter_said(plan):
     assert found.charge.value == pytest.approx(2.0 * (600.0 - 150.0) / 3600.0, rel=1e-6)
     assert found.charge.low <= 0.99 * found.charge.value
     assert found.film.low < found.film.value < found.film.high
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.lists(st.tuples(st.integers(1, 1500), st.floats(0.0, 3.0)), max_size=4, unique_by=lambda e: e[0]),
+       st.integers(1, 1600))  # fmt: skip
+def test_the_clock_and_the_logbook_tell_one_charge_and_one_coating(pairs, off_s):
+    plan = desk_set()
+    readings = [read(float(s), current_a=a) for s, a in sorted(pairs) if s <= off_s]
+    begun = [Begun(run=1, at_s=at, step=str(at)) for at in (0.0, float(off_s))]
+    followed, came = follow_up(plan, readings, off_s), came_of(run_of(plan, "2026-03-03T10:00"), readings, begun, [])
+    assert came.charge_ah == pytest.approx(followed.charge.value, rel=1e-4, abs=5e-5)
+    assert came.film_um == pytest.approx(followed.film.value, rel=1e-4, abs=1e-3)
+
+
+def test_a_reading_that_agrees_with_the_plan_changes_nothing(plan):
+    ahead = [read(60.0, current_a=1.2)]
+    before = follow_up(plan, ahead, 600.0)
+    after = follow_up(plan, [*ahead, as_planned(plan, 600.0, volts_v=None, temperature_c=None)], 600.0)
+    assert after.film.value == pytest.approx(before.film.value, rel=1e-9)
+    assert (after.end.value, after.moved) == (pytest.approx(before.end.value), before.moved)
+
+
+def test_the_reading_that_moved_the_end_is_named(plan):
+    readings = [read(60.0, current_a=0.6), read(400.0, current_a=2.0), read(700.0, current_a=3.0)]
+    found = follow_up(plan, readings, 900.0)
+    assert found.moved["at"].estimate.value == 400.0
+    assert found.end.value > plan.run.set_s + 60.0
+
+
+def test_the_coating_told_holds_a_straight_rise_that_nobody_saw(plan):
+    """By hand: 0.6 A at 60 s rising straight to 3 A at 600 s, in place of the ramp of 300 s."""
+    readings = [read(60.0, current_a=0.6), read(600.0, current_a=3.0)]
+    slow_ah = (0.5 * 60.0 * 0.6 + 0.5 * (0.6 + 3.0) * 540.0) / 3600.0
+    assert follow_up(plan, readings, 600.0).charge.low <= slow_ah
 
 
 def charge_held(plan, share, seed, every_s, until_s):
