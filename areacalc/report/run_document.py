@@ -2,11 +2,14 @@
 
 from typing import Literal, TypedDict
 
+from areacalc.load.load import EVEN_CHANCE
 from areacalc.report.documents import Interval, interval
-from areacalc.report.words.at_the_tank import alarm_words
+from areacalc.report.figures import shown
+from areacalc.report.words.at_the_tank import ORDERS, aimed_words, alarm_words, early_words
 from areacalc.report.words.cautions import caution_text
 from areacalc.report.words.steps import step_words
-from areacalc.report.words.tell import tell
+from areacalc.report.words.tell import tell, telling
+from areacalc.run.alarms import Alarm
 from areacalc.run.follow_up import Do, steps_at_the_tank
 from areacalc.run.held import View
 
@@ -35,7 +38,9 @@ class TankStepDocument(TypedDict):
 class RunDocument(TypedDict):
     """A run at one moment. Times are seconds since the current was switched on; due_s is when the next thing is due.
 
-    volts_v is None low in the ramp, where they are not known. moved: why end_s is not the plan's; else empty.
+    volts_v is None low in the ramp, where they are not known. moved: why end_s is not the plan's; aimed: why more is
+    aimed at than wanted_um; early: that the current went off before its time; else empty. An alarm tells what to `do`,
+    and nothing else is due then.
     """
 
     schema: Literal["areacalc/run/1"]
@@ -54,6 +59,8 @@ class RunDocument(TypedDict):
     planned_end_s: float
     planned_a: float
     moved: str
+    early: str
+    aimed: str
     current_a: Interval
     volts_v: Interval | None
     bath_c: Interval
@@ -68,16 +75,19 @@ class RunDocument(TypedDict):
 
 def run_document(view: View, inch: bool = False) -> RunDocument:
     """A run at one moment."""
-    follow, due, steps = view.follow, view.due, steps_at_the_tank(view.plan)
+    follow, due, steps, early_s = view.follow, view.due, steps_at_the_tank(view.plan), view.early_s
     now_s, volts = view.now_s, follow.volts
     expected = {one.reading.at_s: one.volts for one in follow.judged}
     step = steps[view.step] if view.step < len(steps) else None
     return {
         "schema": "areacalc/run/1", "run": view.run.number, "load": view.run.load, "when": view.run.when,
         "ended": view.run.ended is not None, "changed": view.changed, "in_acid": view.in_acid, "now_s": now_s,
-        "do": _do(view, inch), "due_s": due.until_s, "overdue": _overdue(view), "then": _then(view, inch),
+        "do": _do(view, inch), "due_s": None if _alarm(view) else due.until_s, "overdue": _overdue(view),
+        "then": _then(view, inch),
         "end_s": follow.end.value, "planned_end_s": follow.planned_end_s, "planned_a": view.run.current_a,
-        "moved": tell(follow.moved, inch) if follow.moved is not None else "", "current_a": interval(follow.current),
+        "moved": tell(follow.moved, inch) if follow.moved is not None else "",
+        "early": early_words(early_s, follow.now_s) if early_s is not None else "", "aimed": _aimed(view, inch),
+        "current_a": interval(follow.current),
         "volts_v": interval(volts) if volts is not None else None, "bath_c": interval(follow.bath),
         "charge_ah": interval(follow.charge), "film_um": interval(follow.film), "wanted_um": view.plan.run.film_um,
         "alarms": [alarm_words(alarm, inch) for alarm in follow.alarms] if view.in_acid else [],
@@ -97,7 +107,24 @@ def _overdue(view: View) -> bool:
     return view.due.kind is Do.STEP and view.due.until_s is not None and view.now_s >= view.due.until_s
 
 
+def _alarm(view: View) -> Alarm | None:
+    """The gravest alarm, while there is a current to act on that is not due off anyway."""
+    found = view.follow.alarms if view.in_acid and view.due.kind is not Do.OFF else ()
+    return next(iter(found), None)
+
+
+def _aimed(view: View, inch: bool) -> str:
+    """Why the run goes on past the coating asked; "" where it does not."""
+    wanted_um, aimed_um = view.plan.run.film_um, view.run.film_um
+    certainty = view.plan.load.finish.certainty
+    if certainty <= EVEN_CHANCE or aimed_um <= wanted_um:
+        return ""
+    return aimed_words(shown(wanted_um, "um", inch), shown(aimed_um, "um", inch), certainty)
+
+
 def _do(view: View, inch: bool) -> str:
+    if (alarm := _alarm(view)) is not None:
+        return telling(alarm.fact, inch).tell(ORDERS[alarm.kind])
     steps = steps_at_the_tank(view.plan)
     if view.due.kind is not Do.STEP:
         return tell(view.due.fact, inch)
@@ -110,6 +137,8 @@ def _do(view: View, inch: bool) -> str:
 
 
 def _then(view: View, inch: bool) -> str:
+    if _alarm(view) is not None:
+        return ""
     if view.in_acid:
         later = next((due for due in view.follow.dues if due.from_s > view.now_s), None)
         if later is not None:

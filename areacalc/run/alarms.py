@@ -13,16 +13,20 @@ _TOLD = 3  # of the nearest causes; a part without contact is always told
 
 
 class AlarmKind(Enum):
-    """What is wrong."""
+    """What is wrong, the gravest first."""
 
+    NO_CURRENT = "no current"
     LESS_AREA = "less area takes current"
     MORE_AREA = "more area takes current"
     BURNING = "volts fall while the current holds"
-    NO_CURRENT = "no current"
     RAISED_TOO_FAST = "raised faster than the ramp"
     CURRENT_OFF = "current not as set"
     BATH_TOO_WARM = "bath too warm"
     WARMS_FASTER = "bath warms faster than planned"
+
+
+STOPS = (AlarmKind.NO_CURRENT, AlarmKind.LESS_AREA, AlarmKind.MORE_AREA, AlarmKind.BURNING)
+"""What no turn of the knob mends."""
 
 
 class CauseKind(Enum):

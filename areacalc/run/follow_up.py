@@ -17,10 +17,11 @@ from areacalc.plan.course import AH_PER_C
 from areacalc.plan.plan import Plan
 from areacalc.plan.steps import RunStep, RunStepKind
 from areacalc.plant.meters import standard
-from areacalc.run.alarms import Alarm
+from areacalc.run.alarms import STOPS, Alarm, AlarmKind
 from areacalc.run.judged import JUDGED_FROM, WANDER, Followed, JudgedReading, followed
 from areacalc.sources import Constant, Kind, Source
 
+_PLACES = 2  # what the meters of a power supply show
 _MARK_S = 60.0  # chosen: a hand at a knob is told each minute where it should be
 
 
@@ -48,20 +49,25 @@ class Due:
         return self.fact.kind
 
 
-def at_the_supply(plan: Plan, end_s: float) -> tuple[Due, ...]:
-    """What to do while the current flows: the marks of the ramp, then hold, then off at its end [s]."""
+def at_the_supply(plan: Plan, end_s: float, readings: Sequence[Reading] = ()) -> tuple[Due, ...]:
+    """What to do while the current flows: the marks of the ramp, then hold, then off at its end [s].
+
+    The ramp goes on from what was read in it last, straight to its end.
+    """
     setting, supply = plan.run.course.setting, plan.load.supply
-    volts = setting.held_v is not None
-    full = setting.held_v if setting.held_v is not None else setting.full_a
-    kind, unit = (Do.RAISE_VOLTS, "V") if volts else (Do.RAISE, "A")
+    full, kind, unit, meter = (setting.full_a, Do.RAISE, "A", "current_a") if setting.held_v is None else (
+        setting.held_v, Do.RAISE_VOLTS, "V", "volts_v")  # fmt: skip
     ramp_s = min(setting.ramp_s, end_s) if supply is not None else 0.0
+    read = [(each.at_s, value) for each in readings
+            if (value := getattr(each, meter)) is not None and each.at_s < ramp_s]  # fmt: skip
+    from_s, had = read[-1] if read else (0.0, 0.0)
     marks = max(round(ramp_s / _MARK_S), 1) if ramp_s > 0.0 else 0
     out = []
-    for i in range(marks):
-        start, stop = (ramp_s * n / marks for n in (i, i + 1))
-        to = full * stop / setting.ramp_s
+    for start, stop in ((ramp_s * i / marks, ramp_s * (i + 1) / marks) for i in range(marks)):
+        to = had + (full - had) * max(stop - from_s, 0.0) / (setting.ramp_s - from_s)
+        to = round(to, _PLACES) if full >= 1.0 else to
         out.append(Due(fact(kind, to=quantity(to, unit), by=quantity(stop, "s")), start, stop))
-    out.append(Due(fact(Do.HOLD, at=quantity(full, unit)), ramp_s, end_s))
+    out.append(Due(fact(Do.HOLD, at=quantity(full, unit)), from_s if had >= full else ramp_s, end_s))
     out.append(Due(fact(Do.OFF), end_s, None))
     return tuple(out)
 
@@ -128,9 +134,15 @@ class FollowUp:
 
     @property
     def alarms(self) -> tuple[Alarm, ...]:
-        """What the latest reading of each meter says is wrong."""
+        """What the latest reading of each meter says is wrong, the gravest first.
+
+        Nobody turns up a current whose contact is lost, or that burns.
+        """
         latest = [one for one in self.judged if one.volts is not None][-1:] + list(self.judged[-1:])
-        return tuple({alarm.kind: alarm for one in latest for alarm in one.alarms}.values())
+        found = {alarm.kind: alarm for one in latest for alarm in one.alarms}
+        if any(kind in STOPS for kind in found):
+            found.pop(AlarmKind.CURRENT_OFF, None)
+        return tuple(found[kind] for kind in AlarmKind if kind in found)
 
 
 def follow_up(plan: Plan, readings: Sequence[Reading], now_s: float) -> FollowUp:
@@ -155,7 +167,7 @@ def follow_up(plan: Plan, readings: Sequence[Reading], now_s: float) -> FollowUp
         return Estimate(e.value, e.low * max(low, 0.0), e.high * high, e.because)
 
     return FollowUp(
-        now_s, at_the_supply(plan, end.value), cases.bounds(course.at(course.current_a, now_s)),
+        now_s, at_the_supply(plan, end.value, readings), cases.bounds(course.at(course.current_a, now_s)),
         _volts(plan, done, now_s), _bath(plan, done, readings, now_s), so_far(AH_PER_C * course.charge_c),
         so_far(course.film_um), run.set_s, end, moved, done.judged,
     )  # fmt: skip

@@ -3,6 +3,7 @@
 import uuid
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from enum import Enum
 
 import msgspec
 
@@ -48,6 +49,12 @@ class View:
         """Whether the current still flows."""
         return self.step == 0
 
+    @property
+    def early_s(self) -> float | None:
+        """How long before its time the current went off [s], in the step after it; None where it was not early."""
+        left_s = self.follow.end.value - self.follow.now_s
+        return left_s if self.step == 1 and left_s > _MUCH * self.follow.end.value else None
+
 
 def begin(book: Logbook, load: LoadBook, plan: Plan, when: str | None = None) -> Run:
     """Write down that the current was switched on, now or at a time (ISO 8601). Raises CannotRun."""
@@ -87,13 +94,25 @@ def view(book: Logbook, plan: Plan, run: Run, now_s: float) -> View:
     return View(plan, run, now_s, readings, begun, follow, due, step, changed)
 
 
+class Doubt(Enum):
+    """What is asked about before it is taken."""
+
+    EARLY = "a step is over long before its time"
+    LATE = "the current went off long after its time"
+    METER = "a meter shows what is far from expected"
+
+
 class SayAgain(BadInput):
-    """A step is over long before its time, the current off long after, a meter far from expected: asked, then taken.
+    """What is asked about, and taken when it is said once more; about: the word, or the meters asked about."""
 
-    about: the meters asked about; None for a word.
-    """
+    doubt: Doubt
+    about: Typed
 
-    about: Typed | None = None
+
+def _say_again(doubt: Doubt, about: Typed, what: str, remedy: str) -> SayAgain:
+    asked = SayAgain("the line", what, remedy)
+    asked.doubt, asked.about = doubt, about
+    return asked
 
 
 def take(
@@ -105,7 +124,7 @@ def take(
 
     Raises SayAgain, unless is_sure, for `next` or `end` while more than a tenth of a step is left, and once the current
     has flowed a tenth longer than it should, and a minute on a clock so many times as fast (factor);
-    for a meter that shows what is far from expected.
+    for a meter that shows what is far from expected. That the current is off is taken at once: `undo` takes it back.
     """
     at_s, run = now_s if line.at_s is None else line.at_s, book.run(run.number)
     if line.at_date is not None:
@@ -154,19 +173,15 @@ def _doubt(seen: View, off_s: float, word: Word, factor: float) -> None:
     due_s, begun_s = seen.follow.end.value if seen.in_acid else seen.due.until_s, seen.begun[-1].at_s
     if due_s is None:
         return
-    much_s = _MUCH * (due_s - begun_s)
-    if due_s - off_s > (much_s if seen.in_acid else max(much_s, _SHORT_S)):
-        raise SayAgain(
-            "the line",
-            f"{(due_s - off_s) / 60.0:.3g} min still to go",
-            f"{word} once more ends {'the run' if word is Word.END else 'this step'}",
-        )
-    if not seen.in_acid:
-        return
-    if off_s - due_s > max(much_s, _HAND_S * factor):
-        raise SayAgain("the line", f"the current was due off {(off_s - due_s) / 60.0:.3g} min ago",
-                       f"{word} once more if the current flowed until now; else tell when it went off, such as "
-                       f"{round(due_s) // 60}:{round(due_s) % 60:02d} {word}")  # fmt: skip
+    much_s, about = _MUCH * (due_s - begun_s), Typed(word, off_s)
+    is_off = seen.in_acid and word is Word.NEXT
+    if not is_off and due_s - off_s > (much_s if seen.in_acid else max(much_s, _SHORT_S)):
+        raise _say_again(Doubt.EARLY, about, f"{(due_s - off_s) / 60.0:.3g} min still to go",
+                         f"{word} once more ends {'the run' if word is Word.END else 'this step'}")  # fmt: skip
+    if seen.in_acid and off_s - due_s > max(much_s, _HAND_S * factor):
+        raise _say_again(Doubt.LATE, about, f"the current was due off {(off_s - due_s) / 60.0:.3g} min ago",
+                         f"{word} once more if the current flowed until now; else tell when it went off, such as "
+                         f"{round(due_s) // 60}:{round(due_s) % 60:02d} {word}")  # fmt: skip
 
 
 def _doubt_reading(book: Logbook, plan: Plan, run: Run, line: Typed, at_s: float) -> None:
@@ -195,9 +210,8 @@ def _doubt_reading(book: Logbook, plan: Plan, run: Run, line: Typed, at_s: float
         far["C"] = read_c
         said.append((f"{read_c:.3g} C is far from the {bath.value:.3g} C expected of the bath", "thermometer"))
     if said:
-        doubt = SayAgain("the line", said[0][0], f"the same once more if the {said[0][1]} shows that")
-        doubt.about = Typed(volts_v=far.get("V"), current_a=far.get("A"), temperature_c=far.get("C"))
-        raise doubt
+        about = Typed(volts_v=far.get("V"), current_a=far.get("A"), temperature_c=far.get("C"))
+        raise _say_again(Doubt.METER, about, said[0][0], f"the same once more if the {said[0][1]} shows that")
 
 
 def end(book: Logbook, run: Run, at_s: float) -> None:

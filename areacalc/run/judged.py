@@ -161,8 +161,7 @@ def _judge(plan: Plan, done: Followed, reading: Reading) -> Followed:
     least_a = JUDGED_FROM * course.setting.full_a if reading.at_s < course.setting.ramp_s else 0.0
     if reading.volts_v and reading.current_a and reading.current_a >= least_a:
         volts, area, alarm, done = _volts(plan, done, reading, reading.volts_v)
-        if alarm is not None:  # what the area tells comes before the knob: nobody turns up a current that burns
-            alarms = [*(each for each in alarms if each.kind is not AlarmKind.CURRENT_OFF), alarm]
+        alarms += [] if alarm is None else [alarm]
     return replace(done, judged=(*done.judged, JudgedReading(reading, volts, bath, area, tuple(alarms))))
 
 

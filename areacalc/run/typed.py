@@ -34,14 +34,19 @@ class Typed:
     remark: str = ""
     at_date: str | None = None
 
-    def again(self, asked: Typed | None) -> bool:
-        """Whether this says once more what was asked about: the same word, or much the same meters."""
+    def meant(self, asked: Typed | None) -> tuple[Typed, bool]:
+        """The line, and whether it says once more what was asked about: the same word, or much the same meters.
+
+        A word said once more is of the time when it was said first.
+        """
         if asked is None or asked.word is not self.word:
-            return False
+            return self, False
+        if self.word is not None:
+            return replace(self, at_s=asked.at_s if self.at_s is None else self.at_s), True
         meters = [(getattr(asked, name), getattr(self, name), near) for name, near in _SAME.items()]
         same = [now is not None and abs(was - now) <= max(near, _SAME_SHARE * was)
                 for was, now, near in meters if was is not None]  # fmt: skip
-        return self.word is not None or (bool(same) and all(same))
+        return self, bool(same) and all(same)
 
 
 _WORDS = {"next": Word.NEXT, "off": Word.NEXT, "undo": Word.UNDO, "end": Word.END, "leave": Word.LEAVE}
@@ -53,8 +58,8 @@ _MOST_SHOWN = 60
 _SAME = {"volts_v": 0.5, "current_a": 0.05, "temperature_c": 1.0}  # chosen: what meters wander between two readings
 _SAME_SHARE = 0.1
 _REMEDY = (
-    "type volts, amperes and bath, such as 17.2 3 20.5; or next (step done), undo, note ..., leave (go on later), end "
-    "(run over)"
+    "type volts, amperes and bath, such as 17.2 3 20.5, or one of them, such as 17.2 V; or next (step done), undo, "
+    "note ..., leave (go on later), end (run over)"
 )
 
 

@@ -8,6 +8,11 @@ from areacalc.errors import AreacalcError, BadInput
 
 Document = dict[str, Any]
 _MOST_LINE = 300
+_ONCE_MORE = {
+    "EARLY": "press once more to end this step now",
+    "LATE": "press once more if it flowed until now; else give the minutes and seconds when it went off beside 'at'",
+    "METER": "write it down once more if the meter shows that",
+}
 
 
 class AtTank:
@@ -38,7 +43,17 @@ class AtTank:
                         shown = run_document(view(book, plan, run, elapsed_s(run, self.speed)), inch)
                 except AreacalcError as bad:
                     lost = {"run": run.number, "load": run.load, "when": run.when, "why": f"{bad.where}: {bad.what}"}
-        return {"run": shown, "lost": lost, "speed": self.speed}
+        return {"run": shown, "lost": lost, "speed": self.speed, "real": self._real()}
+
+    def _real(self) -> Document | None:
+        """The run that is at the tank in earnest, beside which this is a rehearsal."""
+        from areacalc.logbook.logbook import Logbook
+
+        if self.speed == 1.0:
+            return None
+        with Logbook() as book:
+            run = book.at_the_tank()
+        return None if run is None else {"run": run.number, "load": run.load, "when": run.when}
 
     def begin(self, text: str, folder: str) -> None:
         """Write down that the current was switched on. Raises AreacalcError."""
@@ -63,22 +78,40 @@ class AtTank:
 
         from ..run.screen import undone_words
 
-        said = typed(line[:_MOST_LINE])
         with self._one, self._book() as book:
             run = book.at_the_tank()
             if run is None:
                 raise BadInput("the run", "nothing is at the tank", "begin a run first")
             (of, asked), self._asked = self._asked, ("", None)
-            sure = sure or (of == run.key and said.again(asked))
-            if sure and said == Typed(Word.END):  # of a run whose load cannot be opened too
-                end(book, run, elapsed_s(run, self.speed))
-                return ""
             try:
-                gone = take(book, self._plan(run), run, said, elapsed_s(run, self.speed), sure, self.speed)
+                said, again = typed(line[:_MOST_LINE]).meant(asked if of == run.key else None)
+                sure = sure or again
+                if sure and said == Typed(Word.END):  # of a run whose load cannot be opened too
+                    end(book, run, elapsed_s(run, self.speed))
+                    gone = None
+                else:
+                    gone = take(book, self._plan(run), run, said, elapsed_s(run, self.speed), sure, self.speed)
             except SayAgain as doubt:
-                self._asked = run.key, doubt.about or said
-                raise
+                self._asked = run.key, doubt.about
+                raise BadInput("", doubt.what, _ONCE_MORE[doubt.doubt.name]) from None
+            except BadInput as bad:
+                if bad.where != "the line":
+                    raise
+                raise BadInput("", bad.what, "give volts, amperes and bath as numbers, each in its field") from None
+            if gone is None and book.run(run.number).ended is not None:
+                return self._over(book, run.number, inch)
         return "" if gone is None else undone_words(gone, inch)
+
+    def _over(self, book: Any, number: int, inch: bool) -> str:
+        """What came of a run that has ended, and where it stands."""
+        from areacalc.report.figures import shown
+        from areacalc.report.words.at_the_tank import over_words
+
+        run = book.run(number)
+        came = book.came(run)
+        told = over_words(number, came.charge_ah, shown(came.film_um, "um", inch), came.planned_ah)
+        where = "It was a rehearsal: the logbook has nothing of it." if self.speed > 1.0 else "It is in the logbook."
+        return f"{told} {where}"
 
     def _book(self) -> Any:
         from areacalc.logbook.logbook import Logbook, rehearsal_logbook

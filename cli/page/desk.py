@@ -393,7 +393,8 @@ def _to_nobody(_: Stage | Document) -> None:
 def error_document(bad: AreacalcError) -> Line:
     """A refusal as JSON: where, what, remedy, and the one line they make."""
     where = str(bad.where)
-    line = " ".join(f"{where}: {bad.what}; {bad.remedy}".split())
+    said = f"{where}: {bad.what}" if where else bad.what[:1].upper() + bad.what[1:]
+    line = " ".join(f"{said}; {bad.remedy}".split())
     told: Line = {"where": where, "what": bad.what, "remedy": bad.remedy, "line": line}
     if mistakes := [asdict(m) for m in getattr(bad, "mistakes", ())]:
         told["mistakes"] = mistakes

@@ -9,7 +9,6 @@ import threading
 import time
 from typing import TYPE_CHECKING
 
-from areacalc.digits import three
 from areacalc.errors import BadInput
 
 from .. import show as out
@@ -92,25 +91,26 @@ def _taken(
     if not line.strip():
         return False, "", asked
     try:
-        said = typed(line, inch)
+        said, is_sure = typed(line, inch).meant(asked)
         if said.word is Word.LEAVE:
             return True, "", None
         if speed > 1.0 and said.at_s is not None:
             run = move_clock(book, run, said.at_s, speed)
-        gone = take(book, plan, run, said, elapsed_s(run, speed), said.again(asked), speed)
+        gone = take(book, plan, run, said, elapsed_s(run, speed), is_sure, speed)
     except SayAgain as doubt:
-        return False, f"{doubt.what}; {doubt.remedy}", doubt.about or said
+        return False, f"{doubt.what}; {doubt.remedy}", doubt.about
     except BadInput as bad:
         return False, f"not taken: {bad.what}; {bad.remedy}", None
     return book.run(run.number).ended is not None, undone_words(gone, inch) if gone is not None else "", None
 
 
 def _goodbye(run: Run, again: str, document: RunDocument, charge_ah: float, inch: bool, rehearsed: bool) -> None:
+    from areacalc.report.words.at_the_tank import over_words
+
     from .screen import film_words
 
     if run.ended is None:
         out.say(f"Run {run.number} goes on; areacalc run {again} picks it up again.")
         return
     then = "" if rehearsed else f" areacalc logbook result {run.number} --coating ... adds what you measure."
-    film = film_words(document, inch)
-    out.say(f"Run {run.number} is over: {three(charge_ah)} Ah, a coating of {film} by the charge.{then}")
+    out.say(over_words(run.number, charge_ah, film_words(document, inch), run.charge_ah) + then)

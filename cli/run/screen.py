@@ -76,7 +76,7 @@ def lines(run: RunDocument, answer: str, width: int, inch: bool = False) -> list
         out.append(f"for {into_run(run['due_s'] - run['now_s'])}, until {into_run(run['due_s'])}{then}")
     if run["in_acid"]:
         out += [*wrapped(switch_off_words(run), "", "  ", width), "", *_expected(run, inch)]
-    for alarm in run["alarms"]:
+    for alarm in filter(None, (*run["alarms"], run["early"])):
         out += ["", *(f"{_RED}{row}{_PLAIN}" for row in wrapped(f"ALARM: {alarm}", "", "", width))]
     for caution in run["cautions"][:3]:
         out += wrapped(f"Caution: {caution}", "", "  ", width)
@@ -108,7 +108,9 @@ def _expected(run: RunDocument, inch: bool) -> list[str]:
     for name, unit, found, value in zip(("volts", "amperes", "bath"), "VAC", due, last, strict=True):
         read_now = "" if value is None else shown(value, unit, inch)
         rows.append(f"{name:9} {bounds(found, unit):30} {read_now}")
-    rows.append(f"{'coating':9} {film_words(run, inch)} of {shown(run['wanted_um'], 'um', inch)} wanted")
+    rows.append(
+        f"{'coating':9} {film_words(run, inch)}; {run['aimed'] or shown(run['wanted_um'], 'um', inch) + ' wanted'}"
+    )
     rows.append(f"{'charge':9} {bounds(run['charge_ah'], 'Ah')}")
     return rows
 
@@ -142,10 +144,11 @@ class Told:
             more, self._read = len(run["readings"]) > self._read, len(run["readings"])
             if run["readings"] and more:
                 out.say(f"{at}  {reading_words(run, self._inch)}")
-        for alarm in run["alarms"]:
+        alarms = [each for each in (*run["alarms"], run["early"]) if each]
+        for alarm in alarms:
             if alarm not in self._alarms:
                 out.say(f"{at}  ALARM: {alarm}")
-        self._alarms = run["alarms"]
+        self._alarms = alarms
         sys.stdout.flush()
 
     def close(self) -> None:

@@ -55,7 +55,7 @@ def test_every_line_taken_is_in_the_logbook_and_picked_up_again(logbook):
     code, said, _ = run(logbook, "18 3\nnext\nnext\nnext\nnext\nend\nend\n")
     assert code == 0
     assert "Run 1, begun" in said
-    assert re.search(r"[5-7][.\d]* min still to go; next once more ends this step", said)
+    assert re.search(r"The current went off at 14 min[ \d s]*, [5-7][.\d]* min before its time", said)
     assert "Run 1 is over" in said
     with Logbook(logbook) as book:
         (kept,) = book.runs()

@@ -9,6 +9,7 @@ from simulated_tank import DESK_SET, desk_set
 from areacalc.errors import BadInput, CannotRun
 from areacalc.logbook.logbook import Logbook
 from areacalc.plan.load_book import LoadBook
+from areacalc.report.run_document import run_document
 from areacalc.run.alarms import AlarmKind
 from areacalc.run.follow_up import Do, steps_at_the_tank
 from areacalc.run.held import SayAgain, begin, elapsed_s, move_clock, take, view
@@ -69,7 +70,7 @@ def test_the_coating_stops_growing_when_the_current_is_off(book, run):
     assert seen[0] == seen[1]
 
 
-@pytest.mark.parametrize("line", ["20:00 18 3", "0:10 next"])
+@pytest.mark.parametrize("line", ["20:00 18 3", "20:00 next"])
 def test_what_is_still_to_come_is_refused_and_nothing_is_kept(book, run, line):
     with pytest.raises(BadInput):
         take(book, desk_set(), run, typed(line), 600.0)
@@ -105,13 +106,54 @@ def test_a_plan_that_cannot_run_is_not_begun(book):
     assert book.runs() == []
 
 
-def test_switching_off_long_before_the_time_is_asked_once_more(book, run):
+def test_switching_off_early_is_taken_at_once_told_and_can_be_taken_back(book, run):
     plan = desk_set()
-    with pytest.raises(SayAgain, match=r"21\.3 min still to go; next once more ends this step"):
-        take(book, plan, run, typed("next"), 1.0)
-    assert len(book.begun(run.number)) == 1
-    take(book, plan, run, typed("next"), 1.0, is_sure=True)
-    assert len(book.begun(run.number)) == 2
+    take(book, plan, run, typed("next"), 400.0)
+    seen = view(book, plan, run, 500.0)
+    assert (seen.in_acid, seen.follow.now_s) == (False, 400.0)  # clock and coating do not run on
+    assert seen.early_s == pytest.approx(plan.run.set_s - 400.0, abs=1.0)
+    assert run_document(seen)["early"].startswith("The current went off at 6 min 40 s, 14.6 min before its time.")
+    take(book, plan, run, typed("undo"), 510.0)
+    assert view(book, plan, run, 520.0).follow.now_s == 520.0
+
+
+def test_a_step_said_to_be_over_twice_was_over_the_first_time(book, run):
+    plan = desk_set()
+    take(book, plan, run, typed("next"), 1280.0)
+    with pytest.raises(SayAgain) as asked:
+        take(book, plan, run, typed("next"), 1285.0)
+    again, is_sure = typed("next").meant(asked.value.about)
+    take(book, plan, run, again, 1305.0, is_sure)
+    assert [each.at_s for each in book.begun(run.number)] == [0.0, 1280.0, 1285.0]
+
+
+def orders(book, plan, run, *lines):
+    """What is told to do, and the alarms, after lines that were all confirmed."""
+    for line in lines:
+        take(book, plan, run, typed(line), 600.0, is_sure=True)
+    document = run_document(view(book, plan, run, 601.0))
+    return document["do"], document["due_s"], document["alarms"]
+
+
+def test_one_order_at_a_time_and_it_is_that_of_the_alarm(book, run):
+    plan = desk_set()
+    do, due_s, alarms = orders(book, plan, run, "9:00 18 3 20", "9:30 25 2.5")
+    assert (do, due_s) == ("Switch off at the power supply", None)
+    assert len(alarms) == 1
+    assert "turn it up" not in alarms[0]
+    assert orders(book, plan, run, "9:40 18 3", "9:50 2.5 A")[0] == "Turn the current up to 3 A"
+    assert orders(book, plan, run, "9:55 12 3")[0] == "Lower the current"
+
+
+def test_the_ramp_goes_on_from_what_was_read_in_it(book, run):
+    """By hand: 1.5 A at 60 s, straight to 3 A at 300 s."""
+    plan = desk_set()
+    take(book, plan, run, typed("1:00 12 1.5"), 61.0, is_sure=True)
+    document = run_document(view(book, plan, run, 61.0))
+    assert (document["do"], document["then"]) == ("Raise evenly to 1.88 A", "Raise evenly to 2.25 A")
+    assert document["current_a"]["value"] == pytest.approx(1.5, abs=0.01)
+    take(book, plan, run, typed("1:30 12 3"), 91.0, is_sure=True)
+    assert view(book, plan, run, 92.0).due.kind is Do.HOLD
 
 
 @pytest.mark.parametrize("word", ["next", "end"])
@@ -136,12 +178,10 @@ def test_a_bath_far_from_the_one_before_is_asked_about_once(book, run):
 
 
 def test_what_is_said_once_more_is_the_same_again():
-    assert typed("next").again(typed("off"))
-    assert not typed("end").again(typed("next"))
-    assert typed("18 3 8.1").again(typed("30:00 7.9 C"))
-    assert not typed("18 3 20.1").again(typed("30:00 7.9 C"))
-    assert typed("17 0.31").again(typed("0.3 A"))
-    assert not typed("17 3").again(typed("0.3 A"))
+    assert typed("next").meant(typed("6:00 off")) == (typed("6:00 next"), True)
+    for line, asked, is_meant in (("end", "next", False), ("18 3 8.1", "30:00 7.9 C", True), ("17 3", "0.3 A", False),
+                                  ("18 3 20.1", "30:00 7.9 C", False), ("17 0.31", "0.3 A", True)):  # fmt: skip
+        assert typed(line).meant(typed(asked)) == (typed(line), is_meant)
 
 
 def test_ending_a_run_long_before_the_current_is_due_off_is_asked_once_more(book, run):
@@ -263,7 +303,7 @@ def test_a_first_reading_far_from_what_is_expected_is_asked_about_and_moves_noth
     with pytest.raises(SayAgain, match=says) as asked:
         take(book, plan, run, typed(slip), 600.0)
     assert view(book, plan, run, 600.0).follow == before
-    again = typed(slip).again(asked.value.about)
+    _, again = typed(slip).meant(asked.value.about)
     take(book, plan, run, typed(slip), 600.0, is_sure=again)
     assert len(book.readings(run.number)) == 1
     take(book, plan, run, typed("10:30 18 3"), 660.0)  # near the plan: not asked about, whatever was kept before

@@ -1,6 +1,7 @@
 """Sentences for a person at the tank: what to do now, what is wrong, what would explain it and what to do about it."""
 
 from areacalc.digits import three
+from areacalc.logbook.came import NONE
 from areacalc.report.words.telling import Catalogue, Telling
 from areacalc.run.alarms import Alarm, AlarmKind, CauseKind
 from areacalc.run.follow_up import Do, EndMoved
@@ -41,12 +42,12 @@ def _too_fast(t: Telling) -> str:
 
 
 def _off(t: Telling) -> str:
-    turn = "up" if t.quantity("read").value < t.quantity("planned").low else "down"
-    return (
-        t("The current is {read}, the plan says {planned:range}: turn it ")
-        + turn
-        + (", or leave it and switch off at the time shown.")
-    )
+    return t(f"The current is {{read}}, the plan says {{planned:range}}: turn it {_turn(t)}, or leave it and switch off "
+             "at the time shown.")  # fmt: skip
+
+
+def _turn(t: Telling) -> str:
+    return "up" if t.quantity("read").value < t.quantity("planned").low else "down"
 
 
 def _many(t: Telling) -> str:
@@ -97,6 +98,37 @@ PROVES_LITTLE = (
     "write its volts and density, from the logbook, as {:bath.measured_voltage+measured_density}."
 )
 AGREES = "The meters agree with the planned area."
+
+
+ORDERS: Catalogue = {
+    AlarmKind.NO_CURRENT: "Switch off at the power supply",
+    AlarmKind.LESS_AREA: "Switch off at the power supply",
+    AlarmKind.MORE_AREA: "Switch off at the power supply",
+    AlarmKind.BURNING: "Lower the current",
+    AlarmKind.RAISED_TOO_FAST: "Turn the current down",
+    AlarmKind.CURRENT_OFF: lambda t: t(f"Turn the current {_turn(t)} to {{planned}}"),
+    AlarmKind.BATH_TOO_WARM: "Cool the bath",
+    AlarmKind.WARMS_FASTER: "Read the thermometer again",
+}
+"""What to do at once, in the place of what the plan has due."""
+
+
+def early_words(early_s: float, off_s: float) -> str:
+    """That the current went off before its time."""
+    return (f"The current went off at {into_run(off_s)}, {minutes_left(early_s)} before its time. If it is still on, "
+            "take that back.")  # fmt: skip
+
+
+def aimed_words(wanted: str, aimed: str, certainty: float) -> str:
+    """Why more coating is aimed at than was asked."""
+    return f"{wanted} asked; {aimed} aimed at, so that {100.0 * certainty:.3g} of 100 runs reach {wanted}"
+
+
+def over_words(number: int, charge_ah: float, film: str, planned_ah: float) -> str:
+    """What came of a run that has ended."""
+    if charge_ah < NONE * planned_ah:
+        return f"Run {number} is over: no current flowed."
+    return f"Run {number} is over: {three(charge_ah)} Ah, a coating of {film} by the charge."
 
 
 def alarm_words(alarm: Alarm, inch: bool = False) -> str:
