@@ -50,13 +50,13 @@ declare namespace Doc {
   }
   interface AtTank {
     run: number; load: string; when: string; ended: boolean; changed: boolean; in_acid: boolean; now_s: number;
-    do: string; due_s: number | null; overdue: boolean; then: string; end_s: number; planned_end_s: number; planned_a: number; moved: string;
+    do: string; due_s: number | null; overdue: boolean; then: string; end_s: number; planned_end_s: number; planned_a: number; moved: string; early: string; aimed: string;
     current_a: Estimate; volts_v: Estimate | null; bath_c: Estimate; charge_ah: Estimate; film_um: Estimate; wanted_um: number;
     alarms: string[]; cautions: string[]; steps: { name: string; begun_s: number | null }[];
     readings: { at_s: number; volts_v: number | null; current_a: number | null; temperature_c: number | null; remark: string }[];
   }
   interface Lost { run: number; load: string; when: string; why: string }
-  interface TankNow { run: AtTank | null; lost: Lost | null; speed: number; answer?: string }
+  interface TankNow { run: AtTank | null; lost: Lost | null; real: { run: number; load: string; when: string } | null; speed: number; answer?: string }
   interface PlanFigure extends Estimate {
     unit: string; name: string; text: string; bounds: string; chain: [number, string, string, string, string, string][];
   }
@@ -78,7 +78,7 @@ declare namespace Doc {
     tables: Record<string, { help: string; keys: Key[] }>; states: Record<string, { colour: string; words: string }>;
     example: Tables; shades: Record<string, number>;
   }
-  interface Run { number: number; when: string; load: string; remark: string; dye: string | null; shade: string | null; bath: string | null; planned_ah: number | null; came: { run_s: number; charge_ah: number; film_um: number; film_from: string; colour: string | null }; results: { fault: string; colour: string; photo: string; remark: string }[] }
+  interface Run { number: number; when: string; load: string; remark: string; dye: string | null; shade: string | null; bath: string | null; planned_ah: number | null; asked_um: number | null; struck: string; unfinished: boolean; came: { run_s: number; charge_ah: number; film_um: number; film_from: string; colour: string | null }; results: { fault: string; colour: string; judged: string; photo: string; remark: string }[] }
   interface Outcome { airlocked_area_mm2: number; bare_area_mm2: number; trapped_air_mm3: number; carried_out_mm3: number }
   interface Way extends Outcome { up: number[]; words: string; if_it_leans?: Outcome }
   type Rings = [number, number][][];

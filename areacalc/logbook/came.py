@@ -83,6 +83,17 @@ class Logged:
         return "run" not in words and all(word.lower() in text for word in words)
 
     @property
+    def is_unfinished(self) -> bool:
+        """Whether the run was begun at the tank, and nobody has said that it ended."""
+        return bool(self.begun) and self.run.ended is None
+
+    @property
+    def judged(self) -> str:
+        """What the parts were judged last: good, bad, or nothing; a fault is bad."""
+        said = [each.judged or ("bad" if each.fault else "") for each in self.outcomes]
+        return next((each for each in reversed(said) if each), "")
+
+    @property
     def off_s(self) -> float:
         """When the current was switched off [s]; as planned where that is not known."""
         off_s = off_at_s(self.run, self.begun)

@@ -20,7 +20,7 @@ UM_PER_MIL = 25.4
 _REMEDY = "read it again, or leave it out"
 _ABOVE_ZERO = (
     "area_mm2", "current_a", "density_a_per_dm2", "run_s", "film_um", "acid_g_per_l", "dye_s", "seal_s", "etch_s",
-    "start_v", "end_v", "supply_v", "supply_a", "planned_ah", "volts_v", "volume_l", "bath_l",
+    "start_v", "end_v", "supply_v", "supply_a", "planned_ah", "volts_v", "volume_l", "bath_l", "asked_um", "certainty",
 )  # fmt: skip
 _UNITS = {"mm2": "mm2", "a": "A", "v": "V", "s": "s", "um": "um", "l": "L", "c": "C", "ah": "Ah"}
 
@@ -29,6 +29,8 @@ def check_run(run: Run) -> None:
     """Refuse a run that cannot have been. Raises BadInput; `where` is the name of the field."""
     _check_numbers(run)
     _check_date(run.when, "when")
+    if run.struck:
+        _check_date(run.struck, "struck")
     if run.ended is not None:
         _check_date(run.ended, "ended")
         if seconds_of(run.ended) < seconds_of(run.when):

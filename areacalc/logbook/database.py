@@ -69,6 +69,10 @@ MIGRATIONS = (
     """,
     """
     ALTER TABLE run ADD COLUMN course TEXT NOT NULL DEFAULT '[]';
+    ALTER TABLE run ADD COLUMN asked_um REAL;
+    ALTER TABLE run ADD COLUMN certainty REAL;
+    ALTER TABLE run ADD COLUMN struck TEXT NOT NULL DEFAULT '';
+    ALTER TABLE outcome ADD COLUMN judged TEXT NOT NULL DEFAULT '';
     """,
 )
 """What makes each version of the file out of the one before. One that has gone out is never changed."""

@@ -41,13 +41,15 @@ class Shop(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 def to_json(book: Logbook) -> bytes:
     """Everything in the logbook."""
     find = book.database.find
-    shop = Shop("areacalc/shop/1", book.runs(), find(Reading), find(Outcome), find(Vessel), find(Event), find(Begun))
+    shop = Shop(
+        "areacalc/shop/1", book.runs(True), find(Reading), find(Outcome), find(Vessel), find(Event), find(Begun)
+    )
     return msgspec.json.format(msgspec.json.encode(shop), indent=1) + b"\n"
 
 
 def to_csv(book: Logbook) -> str:
     """The runs, one a line: as planned, then what came of each."""
-    text, rows = io.StringIO(), [plain(run) | _came(book.logged(run)) for run in book.runs()]
+    text, rows = io.StringIO(), [plain(run) | _came(book.logged(run)) for run in book.runs(True)]
     names = dict.fromkeys((*(field.name for field in msgspec.structs.fields(Run)), *itertools.chain(*rows)))
     writer = csv.DictWriter(text, names, lineterminator="\n")
     writer.writeheader()
@@ -67,7 +69,7 @@ def _came(logged: Logged) -> dict[str, object]:
         "by_charge_um": by_charge.film_um if by_charge.film_from is FilmFrom.CHARGE else None,
         "measured_um": came.film_um if came.film_from is FilmFrom.MEASURED else None,
         "colour": _said(each.colour for each in logged.outcomes),
-        "fault": _said(each.fault for each in logged.outcomes),
+        "judged": logged.judged, "fault": _said(each.fault for each in logged.outcomes),
         "remark": _said(remarks),
     }  # fmt: skip
     return {f"{_CAME}{name}": value for name, value in told.items()}

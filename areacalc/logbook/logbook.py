@@ -33,6 +33,7 @@ from areacalc.logbook.records import (
 
 R = TypeVar("R", bound=LogRecord)
 _AGAIN_S = 60.0
+_AT_TANK = "struck = '' AND number IN (SELECT run FROM begun)"
 _MOST_NUMBER = 1 << 63  # SQLite's
 _FORGOTTEN_S = 86_400.0  # chosen: nobody stands at the tank for a day
 
@@ -73,9 +74,11 @@ class Logbook:
     def __exit__(self, kind: type[BaseException] | None, fault: BaseException | None, at: TracebackType | None) -> None:
         self.database.close()
 
-    def runs(self) -> list[Run]:
-        """All runs, oldest first."""
-        return sorted(self.database.find(Run), key=lambda run: (seconds_of(run.when), run.number))
+    def runs(self, with_struck: bool = False) -> list[Run]:
+        """All runs, oldest first; those struck out where asked for."""
+        return sorted(
+            self.database.find(Run, "struck = '' OR ?", with_struck), key=lambda run: (seconds_of(run.when), run.number)
+        )
 
     def run(self, number: int) -> Run:
         return self._one(Run, number, f"run {number}")
@@ -132,13 +135,12 @@ class Logbook:
 
     def at_the_tank(self, load: str | None = None) -> Run | None:
         """The latest run, of a load or of any, that was begun at the tank within a day and has not ended; else None."""
-        runs = self.database.find(Run, "ended IS NULL AND load = ifnull(?, load) AND number IN (SELECT run FROM begun)",
-                                  load)  # fmt: skip
+        runs = self.database.find(Run, f"ended IS NULL AND load = ifnull(?, load) AND {_AT_TANK}", load)
         return runs[-1] if runs and not is_forgotten(runs[-1]) else None
 
     def forgotten(self, load: str) -> Run | None:
         """The latest run of a load, where it was begun at the tank more than a day ago and never ended; else None."""
-        runs = self.database.find(Run, "load = ? AND number IN (SELECT run FROM begun)", load)
+        runs = self.database.find(Run, f"load = ? AND {_AT_TANK}", load)
         return runs[-1] if runs and runs[-1].ended is None and is_forgotten(runs[-1]) else None
 
     def outcomes(self, run: int) -> list[Outcome]:
@@ -210,6 +212,15 @@ class Logbook:
             if new != record:
                 self.database.update(table, new)
 
+    def strike(self, number: int, is_struck: bool) -> None:
+        """Strike a run out, so that nothing is learned, repeated or added up from it, or take that back.
+
+        Raises BadInput for the run at the tank.
+        """
+        if is_struck and (there := self.at_the_tank()) is not None and there.number == number:
+            raise BadInput(f"run {number}", "is at the tank", "end it first")
+        self.correct("run", number, struck=now() if is_struck else "")
+
     def history(self, table: str, number: int) -> list[tuple[str, dict[str, Any]]]:
         """What a record was before, oldest first: when it was changed, and its values until then."""
         return self.database.history(table, number)
@@ -279,7 +290,7 @@ class Logbook:
         """
         new_s = max((seconds_of(e.when) for e in self.events(bath) if e.what == "new"), default=0.0)
         since_s = new_s if since is None else seconds_of(since.when)
-        named = "bath = ? COLLATE NOCASE OR (bath IS NULL AND load = ?)"
+        named = "struck = '' AND (bath = ? COLLATE NOCASE OR (bath IS NULL AND load = ?))"
         runs = self.database.find(Run, named, bath.name, load)
         return [run for run in runs if seconds_of(run.when) >= since_s]
 

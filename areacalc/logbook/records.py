@@ -30,7 +30,8 @@ class Run(LogRecord, frozen=True, kw_only=True):
 
     when and ended are local dates and times as ISO 8601. key is the run's identity, the same in every export. bath and
     tank are names kept in the logbook, settings the load's tables as they were written. text is the load file, and
-    folder where it stood. course: times [s] and the currents planned then [A], straight between.
+    folder where it stood. course: times [s] and the currents planned then [A], straight between. asked_um: the coating
+    asked, which so large a share of the runs (certainty) was to reach. struck: when it was struck out, as ISO 8601.
     """
 
     key: str = ""
@@ -65,6 +66,9 @@ class Run(LogRecord, frozen=True, kw_only=True):
     end_v: float | None = None
     end_temperature_c: float | None = None
     remark: str = ""
+    struck: str = ""
+    asked_um: float | None = None
+    certainty: float | None = None
     parts: tuple[RunPart, ...] = ()
     settings: dict[str, TableSettings] = {}
     text: str = ""
@@ -101,7 +105,10 @@ class Begun(LogRecord, frozen=True, kw_only=True):
 
 
 class Outcome(LogRecord, frozen=True, kw_only=True):
-    """Something that came out of a run: coating measured at a place in some way, a colour, a fault, a photo's path."""
+    """Something that came out of a run: coating measured at a place in some way, a colour, a fault, a photo's path.
+
+    judged: whether the parts are good or bad.
+    """
 
     run: int
     film_um: float | None = None
@@ -110,6 +117,7 @@ class Outcome(LogRecord, frozen=True, kw_only=True):
     colour: str = ""
     fault: str = ""
     photo: str = ""
+    judged: Literal["", "good", "bad"] = ""
     remark: str = ""
 
 

@@ -40,6 +40,7 @@ def run_of(made: Plan, when: str, remark: str = "", data: Mapping[str, Any] | No
         temperature_c=load.bath.temperature_c, bath_l=load.tank.liquid_l,
         supply_v=load.supply.limit_v if load.supply else None, supply_a=load.supply.limit_a if load.supply else None,
         ramp_s=made.run.course.setting.ramp_s, planned_ah=value("charge"), course=_course(made.run.course),
+        asked_um=value("coating-wanted"), certainty=finish.certainty,
         alloy=alloys.pop() if len(alloys) == 1 else None, surface=finish.surface.value, shade=finish.shade,
         dye=finish.dye, seal=finish.seal,
         etch_s=finish.etching.minutes * 60.0 if finish.surface.value == "matte" else None, remark=remark,

@@ -24,6 +24,7 @@ class LoggedRun(Run, frozen=True, kw_only=True):
     """A run with what came of it."""
 
     came: CameDocument
+    unfinished: bool
     results: tuple[Outcome, ...]
 
 
@@ -46,5 +47,7 @@ def run_row(each: Logged) -> Mapping[str, object]:
         "run_s": came.run_s, "charge_ah": came.charge_ah, "film_um": came.film_um, "film_from": came.film_from,
         "is_followed": came.is_followed, "colour": each.run.colour if came.is_worth_repeating else None,
     }  # fmt: skip
-    run = LoggedRun(**msgspec.structs.asdict(each.run), came=document, results=each.outcomes)
+    run = LoggedRun(
+        **msgspec.structs.asdict(each.run), came=document, unfinished=each.is_unfinished, results=each.outcomes
+    )
     return cast("Mapping[str, object]", msgspec.to_builtins(run))

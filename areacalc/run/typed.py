@@ -79,15 +79,15 @@ def typed(line: str, fahrenheit: bool = False) -> Typed:
     (17.2, 3.0)
     """
     text = line.strip().replace("\u2212", "-")
-    first, _, rest = text.partition(" ")
-    if first.lower() == "note" and rest.strip():
-        return Typed(remark=rest.strip())
     if date := _DATE.match(text):
         return replace(typed(text[date.end() :].lstrip(" ,;\t"), fahrenheit), at_date=date[0])
     at_s = None
     if stamp := _CLOCK.match(text):
         at_s = 60.0 * int(stamp[1]) + int(stamp[2])
         text = text[stamp.end() :].lstrip(" ,;\t")
+    first, _, rest = text.partition(" ")
+    if first.lower() == "note" and rest.strip():
+        return Typed(at_s=at_s, remark=rest.strip())
     if text.lower() in _WORDS:
         return Typed(_WORDS[text.lower()], at_s)
     if _COMMAS_ONLY.fullmatch(text):

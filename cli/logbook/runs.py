@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 from collections.abc import Iterator
 from dataclasses import dataclass
+from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -19,12 +20,12 @@ from ..options import Json, LoadFile, Show, ShowOption, maybe
 from ..write import done
 
 if TYPE_CHECKING:
-    from areacalc.logbook.came import Came
-    from areacalc.logbook.records import Outcome, Reading, Run
+    from areacalc.logbook.came import Came, Logged
+    from areacalc.logbook.records import Outcome, Reading
 
 _FIRST_YEAR = 1950  # chosen: an older one is a slip of the hand
 _LISTED = 20
-_NOT_SHOWN = ("number", "key", "parts", "settings", "text", "folder")
+_NOT_SHOWN = ("number", "key", "parts", "settings", "text", "folder", "course")
 _PLANNED = {
     "current_a": "planned_current_a", "density_a_per_dm2": "planned_density_a_per_dm2", "run_s": "planned_time_s",
     "film_um": "planned_film_um", "planned_ah": "planned_charge_ah", "supply_a": "supply_amperes_a",
@@ -43,6 +44,9 @@ When = Annotated[str | None, typer.Option("--when", metavar="DATE", help="When t
 Instead = Annotated[
     int | None,
     typer.Option("--correct", metavar="NO.", help="Number of the entry to correct; the values given replace it."),
+]
+Strike = Annotated[
+    bool | None, typer.Option("--strike/--no-strike", help="Strike the run out: it counts nowhere, and stays.")
 ]
 Remark = Annotated[str | None, typer.Option("--remark", help="Remark worth reading next month.")]
 
@@ -83,7 +87,7 @@ def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -
     from areacalc.logbook.logbook import Logbook
 
     with Logbook() as book:
-        runs = [each for each in map(book.logged, book.runs()) if each.holds(words or ())]
+        runs = [each for each in map(book.logged, book.runs(True)) if each.holds(words or ())]
     logged = runs if json else runs[-_LISTED:]
     if json:
         from areacalc.report.logbook_document import logbook_document
@@ -95,11 +99,11 @@ def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -
         return
     film = "mil" if show is Show.IN else "um"
     heads = ("run", "when", "load", "min", "Ah", film, "figures", "colour", "remark")
-    rows = [_row(each.run, each.came, show) for each in logged]
+    rows = [_row(each, show) for each in logged]
     shown = len(heads) if any(row[-1] for row in rows) else len(heads) - 1  # no remarks: room for the rest
     out.table(book.path.name, heads[:shown], [row[:shown] for row in rows], right=(0, 3, 4, 5))
     for each in logged:
-        if not each.came.is_worth_repeating:
+        if not (each.came.is_worth_repeating or each.run.struck):
             out.say(f"Run {each.run.number} had hardly any charge: there is no colour to repeat.")
     if len(runs) > _LISTED:
         out.say(f"{len(runs) - _LISTED} earlier runs are not shown; name words of theirs, or give --json.")
@@ -141,19 +145,21 @@ def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
     if cells:
         out.table("Readings", ("no.", "after", "volts", "amperes", "bath", "remark"), cells, right=(0, 1, 2, 3, 4))
     after = [(str(o.number), "" if o.film_um is None else shown(o.film_um, "um", inch), o.place, o.how, o.colour,
-              o.fault, o.photo, o.remark) for o in outcomes]  # fmt: skip
+              o.judged, o.fault, o.photo, o.remark) for o in outcomes]  # fmt: skip
     if after:
-        out.table("What came out", ("no.", "coating", "where", "how", "colour", "fault", "photo", "remark"), after)
+        out.table(
+            "What came out", ("no.", "coating", "where", "how", "colour", "judged", "fault", "photo", "remark"), after
+        )
     kept = {("run", run): plain(found), **{("reading", r.number): plain(r) for r in readings},
             **{("result", o.number): plain(o) for o in outcomes}}  # fmt: skip
     for kind, number, at, was in before:
         now, when = kept.get((kind, number)), local_minutes(at)
+        known = {k: v for k, v in was.items() if v not in (None, "") and (now is None or now.get(k) != v)}
+        told = ", ".join(" ".join(_told(k, v, inch)) for k, v in known.items() if k not in ("number", "run"))
         if now is None:
-            told = ", ".join(" ".join(_told(k, v, inch)) for k, v in was.items() if v and k not in ("number", "run"))
             out.say(f"Taken back {when}, {kind} {number}: {told}.")
-            continue
-        changed = [" ".join(_told(k, v, inch)) for k, v in was.items() if now.get(k) != v]
-        out.say(f"Before the correction of {when}, {kind} {number}: {'; '.join(changed) or 'as now'}.")
+        elif told:  # what was filled in later is no correction
+            out.say(f"Corrected {when}; until then {kind} {number} had {told}.")
 
 
 @grouped
@@ -205,6 +211,13 @@ def reading(
     _keep("reading", run, read, instead)
 
 
+class Judged(StrEnum):
+    """What a person says of the parts."""
+
+    GOOD = "good"
+    BAD = "bad"
+
+
 @dataclass(frozen=True)
 class OutcomeOptions:
     """What came out of a run at one place."""
@@ -213,6 +226,7 @@ class OutcomeOptions:
     at: Annotated[str, typer.Option(metavar="WHERE", help="Where it was measured or seen.")] = ""
     by: Annotated[str, typer.Option(metavar="HOW", help="How it was measured: 'eddy current', 'section' ...")] = ""
     colour: Annotated[str, typer.Option(help="The colour that came out.")] = ""
+    judged: Annotated[Judged | None, typer.Option(help="Whether the parts are good.")] = None
     fault: Annotated[str, typer.Option(help="What went wrong.")] = ""
     photo: Annotated[Path | None, typer.Option(metavar="FILE", help="A photo; its path is kept.")] = None
     remark: Remark = None
@@ -225,8 +239,8 @@ class OutcomeOptions:
         if self.photo is not None and not self.photo.is_file():
             raise BadInput("--photo", f"there is no file '{self.photo}'", "check the name and the folder")
         return Outcome(run=0, film_um=maybe(self.coating, Dimension.FILM, "--coating"), place=self.at, how=self.by,
-                       colour=self.colour, fault=self.fault, photo=str(self.photo.resolve()) if self.photo else "",
-                       remark=self.remark or "")  # fmt: skip
+                       colour=self.colour, judged=self.judged.value if self.judged else "", fault=self.fault,
+                       photo=str(self.photo.resolve()) if self.photo else "", remark=self.remark or "")  # fmt: skip
 
 
 @grouped
@@ -239,8 +253,8 @@ def result(run: OnlyRun, came: OutcomeOptions, instead: Instead = None) -> None:
 
 
 @grouped
-def correct(run: OnlyRun, read: ReadOptions) -> None:
-    """Correct a run; the earlier entry is kept, and `show` prints both.
+def correct(run: OnlyRun, strike: Strike = None, *, read: ReadOptions) -> None:
+    """Correct a run, or strike it out; the earlier entry is kept, and `show` prints both.
 
     Example: areacalc logbook correct 1 --end-volts "17.2 V" --remark "even; lighter at the rim"
     """
@@ -249,12 +263,14 @@ def correct(run: OnlyRun, read: ReadOptions) -> None:
     values = read.fields()
     values |= {} if read.when is None else {"when": moment(read.when, "--when")}
     values |= {} if read.remark is None else {"remark": read.remark}
-    if not values:
+    if not values and strike is None:
         raise BadInput("correct", "nothing to correct is given", "give at least one option, such as --remark")
     with as_typed(), Logbook() as book:
         number = book.named(run, is_one=True).number
         with done(f"run {number} is corrected"):
             book.correct("run", number, **values)
+            if strike is not None:
+                book.strike(number, strike)
     out.say(f"Run {number} is corrected; areacalc logbook show {number} prints the earlier entry as well.")
 
 
@@ -325,12 +341,14 @@ def _told(name: str, value: object, inch: bool = False) -> tuple[str, str]:
     return words, shown(value, _UNITS.get(end, ""), inch)
 
 
-def _row(run: Run, came: Came, show: Show) -> tuple[str, ...]:
+def _row(each: Logged, show: Show) -> tuple[str, ...]:
     """A run with what came of it; a colour only where enough charge passed for one."""
+    run, came = each.run, each.came
     film = three(round(came.film_um / (25.4 if show is Show.IN else 1.0), 3))
     colour = run.colour if came.is_worth_repeating else "none"
+    figures = "struck out" if run.struck else "unfinished" if each.is_unfinished else _kind(came)
     return (str(run.number), local_minutes(run.when), run.load, three(round(came.run_s / 60.0, 2)),
-            three(round(came.charge_ah, 3)), film, _kind(came), colour, run.remark)  # fmt: skip
+            three(round(came.charge_ah, 3)), film, figures, colour, run.remark)  # fmt: skip
 
 
 def _kind(came: Came) -> str:

@@ -240,6 +240,14 @@ class LostRun(TypedDict):
     why: str
 
 
+class RealRun(TypedDict):
+    """A run that goes on in earnest beside a rehearsal."""
+
+    run: int
+    load: str
+    when: str
+
+
 class AtTankDocument(TypedDict):
     """The run at the tank as it is now, None without one; speed is that of a rehearsal's clock, else 1.
 
@@ -248,5 +256,6 @@ class AtTankDocument(TypedDict):
 
     run: RunDocument | None
     lost: LostRun | None
+    real: RealRun | None
     speed: float
     answer: NotRequired[str]

@@ -148,6 +148,16 @@ class LogRun(RequestBody):
     remark: Text
 
 
+class ChangeRun(RequestBody):
+    """What is to change of a run in the logbook: its remark, whether it is struck out, and what came out of it."""
+
+    remark: Text | UnsetType = UNSET
+    struck: bool | UnsetType = UNSET
+    coating: Text = ""
+    colour: Text = ""
+    judged: Literal["", "good", "bad"] = ""
+
+
 class TankLine(RequestBody):
     """A line that was typed at the tank; sure: the page has asked whether it is meant."""
 

@@ -257,7 +257,7 @@ class Desk:
     def runs(self) -> list[Document]:
         """The runs in the logbook, the latest first. Raises BadInput."""
         with Logbook() as book:
-            return [dict(run_row(book.logged(run))) for run in reversed(book.runs())]
+            return [dict(run_row(book.logged(run))) for run in reversed(book.runs(True))]
 
     async def log(self, remark: str) -> None:
         """Write the run as planned into the logbook. Raises AreacalcError."""

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from msgspec import UNSET
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
 from areacalc.errors import BadInput, UnknownName
 
-from .asked import Nothing, TankLine
+from .asked import ChangeRun, Nothing, TankLine
 from .bench import text
 from .desk import Desk
 from .endpoints import desk_of, on
@@ -21,6 +23,7 @@ if TYPE_CHECKING:
 
 PATH = "/api/run"
 _MOST_DIGITS = 9
+_SIZE = re.compile(rb'width="[\d.]+pt" height="[\d.]+pt"')
 _MEDIA: dict[Ending, str] = {"svg": "image/svg+xml", "png": "image/png", "pdf": "application/pdf"}
 PICTURE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox"
 PDF_POLICY = "frame-ancestors 'none'"  # a sandbox would forbid the reader of the browser to print and to save
@@ -51,12 +54,40 @@ async def _shown(desk: Desk, status: int = 200, **more: str) -> Response:
     return JSONResponse(found | more, status)
 
 
-@on("get", "/api/runs/{number}/picture")
-async def picture(request: Request) -> Response:
+def _number(request: Request) -> int:
     number = request.path_params["number"]
     if not number.isdecimal() or len(number) > _MOST_DIGITS:
         raise BadInput("the run", f"'{number[:20]}' is not its number", "send the number that came with it")
-    return await _drawn(request, lambda ending: _of_run(int(number), ending))
+    return int(number)
+
+
+@on("patch", "/api/runs/{number}")
+async def change(request: Request, said: ChangeRun) -> Response:
+    await run_in_threadpool(_changed, _number(request), said)
+    return JSONResponse({"runs": desk_of(request).runs()})
+
+
+def _changed(number: int, said: ChangeRun) -> None:
+    """Keep what came out of a run, its remark, and whether it is struck out. Raises BadInput."""
+    from areacalc.logbook.logbook import Logbook
+    from areacalc.logbook.records import Outcome
+    from areacalc.quantity import Dimension, parse
+
+    film_um = parse(said.coating, Dimension.FILM, "coating") if said.coating else None
+    found = Outcome(run=number, film_um=film_um, colour=text(said.colour, "shade"), judged=said.judged)
+    with Logbook() as book:
+        if found != Outcome(run=number):
+            book.add_outcome(found)
+        if said.remark is not UNSET:
+            book.correct("run", number, remark=text(said.remark, "remark"))
+        if said.struck is not UNSET:
+            book.strike(number, said.struck)
+
+
+@on("get", "/api/runs/{number}/picture")
+async def picture(request: Request) -> Response:
+    number = _number(request)
+    return await _drawn(request, lambda ending: _of_run(number, ending))
 
 
 @on("get", "/api/months/{figure}")
@@ -74,6 +105,8 @@ async def _drawn(request: Request, draw: Callable[[Ending], bytes]) -> Response:
     if ending is None:
         raise UnknownName.among("kind", kind, _MEDIA)
     content = await run_in_threadpool(draw, ending)
+    if ending == "svg":  # as large as the window, whatever it measures on paper
+        content = _SIZE.sub(b'width="100%" height="100%"', content, count=1)
     policy = PDF_POLICY if ending == "pdf" else PICTURE_POLICY
     return Response(content, media_type=_MEDIA[ending], headers={"content-security-policy": policy})
 

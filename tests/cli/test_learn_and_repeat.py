@@ -185,7 +185,7 @@ def test_a_result_is_corrected_where_it_was_wrong_and_keeps_the_rest(shop):
         (kept,) = book.outcomes(1)
     assert (kept.film_um, kept.place, kept.colour) == (13.0, "outside", "ink blue")
     said = areacalc(shop, "logbook", "show", "1")[1]
-    assert re.findall(r"result 1: coating (\d+) um", said) == ["11", "12"]
+    assert re.findall(r"result 1 had coating (\d+) um", said) == ["11", "12"]
     assert "--correct: has nothing to put there" in areacalc(shop, "logbook", "result", "1", "--correct", "1")[2]
 
 

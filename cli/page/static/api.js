@@ -72,6 +72,8 @@ export const plan = () => ask("GET", "api/plan");
 export const runs = () => ask("GET", "api/logbook");
 /** @param {string} remark @returns {Promise<{runs: Doc.Run[]}>} */
 export const logRun = (remark) => ask("POST", "api/logbook", { remark });
+/** @param {number} number @param {object} values @returns {Promise<{runs: Doc.Run[]}>} */
+export const changeRun = (number, values) => ask("PATCH", `api/runs/${number}`, values);
 /** @returns {Promise<Doc.TankNow>} */
 export const atTank = () => ask("GET", "api/run");
 /** @returns {Promise<Doc.TankNow>} */

@@ -2,12 +2,14 @@
 // The server's logbook holds all of it: a page that is opened again, or a server that is started again, goes on.
 
 import * as api from "./api.js";
+import { resultForm } from "./logbook_list.js";
 import { figures, h, redraw, spelled } from "./show.js";
+import { tankForm } from "./tank_form.js";
 
 /** @typedef {import("./desk.js").Desk} Desk */
 /** @typedef {import("./plan_keeper.js").PlanKeeper} PlanKeeper */
 
-const LOOK_MS = 1000;
+const [LOOK_MS, TICK_MS, LATE_MS] = [1000, 250, 5000];
 const METERS = /** @type {const} */ ([["Volts", "volts_v", "volts_v", "V"], ["Amperes", "current_a", "current_a", "A"], ["Bath", "bath_c", "temperature_c", "°C"]]);
 
 /** Minutes and seconds. @param {number} s */
@@ -28,25 +30,52 @@ function bounds(e, unit) {
 /** A coating to the hundredth of a micrometre. @param {Doc.Estimate} e */
 const grown = ({ low, value, high }) => { const [a, b, c] = [low, value, high].map((um) => Math.round(um * 100) / 100); return { low: a, value: b, high: c }; };
 
-/** @param {Doc.Estimate | null} e null: low in the ramp @param {string} unit */
-const due = (e, unit) => (e ? bounds(e, unit) : "known from half the current on");
+/** A value as a meter shows it: to hundredths, of currents below 1 A to three figures. @param {Doc.Estimate} e @param {boolean} fine */
+const metered = (e, fine) => (fine ? e : grown(e));
+
+/** What a meter should show. @param {Doc.AtTank} run @param {"volts_v" | "current_a" | "bath_c"} key @param {string} unit */
+function due(run, key, unit) {
+  const e = run[key];
+  return e ? bounds(metered(e, run.planned_a < 1), unit) : `not foretold below ${figures(run.planned_a / 2, 2)} A`;
+}
+
+/** The time of day in so many seconds. @param {number} s */
+const dayTime = (s) => new Date(Date.now() + 1000 * s).toTimeString().slice(0, 8);
 
 /** The meters: what is expected now, what was read last, and the coating. @param {Doc.AtTank} run */
 function table(run) {
-  const coating = h("tr", {}, h("th", { scope: "row" }, "Coating"), h("td", { colSpan: 2 }, `${bounds(grown(run.film_um), "µm")} of ${figures(run.wanted_um, 3)} wanted`));
+  const coating = h("tr", {}, h("th", { scope: "row" }, "Coating"), h("td", { colSpan: 2 }, `${bounds(grown(run.film_um), "µm")}; ${run.aimed ? spelled(run.aimed) : `${figures(run.wanted_um, 3)} µm wanted`}`));
   if (!run.in_acid) return [h("tbody", {}, coating)]; // no current flows
   const read = run.readings.at(-1);
-  const rows = METERS.map(([name, key, was, unit]) => h("tr", {}, h("th", { scope: "row" }, name), h("td", {}, due(run[key], unit)),
+  const rows = METERS.map(([name, key, was, unit]) => h("tr", {}, h("th", { scope: "row" }, name), h("td", {}, due(run, key, unit)),
     h("td", {}, read && read[was] !== null ? `${figures(read[was], 4)} ${unit}` : "")));
   return [h("thead", {}, h("tr", {}, h("td", {}), h("th", { scope: "col" }, "expected now"), h("th", { scope: "col" }, read ? `read at ${intoRun(read.at_s)}` : "read"))),
     h("tbody", {}, ...rows, coating)];
 }
 
-/** The step that is on, and the one after it. @param {Doc.AtTank} run */
-function stepsOf({ steps }) {
-  const on = steps.filter((step) => step.begun_s !== null).length - 1;
-  return [steps[on], steps[on + 1]].map((step) => (step ? step.name : ""));
+/** The number of the step that is on. @param {Doc.AtTank} run */
+const stepOn = ({ steps }) => steps.filter((step) => step.begun_s !== null).length - 1;
+
+/** The clock of the step that is on, and the time left, so many seconds after the server told. @param {Doc.AtTank} run @param {number} speed @param {number} gone_s */
+function timeOf(run, speed, gone_s) {
+  const { in_acid, steps, due_s, end_s } = run;
+  const run_s = run.now_s + speed * gone_s;
+  const due = in_acid ? end_s : due_s;
+  const left_s = (due ?? 0) - run_s;
+  const words = left_s < 0 ? `was due ${clock(-left_s)} ago` : `${clock(left_s)} left, ${in_acid ? "off at" : "until"} ${dayTime(left_s / speed)}`;
+  return { clock: clock(run_s - (steps[stepOn(run)]?.begun_s ?? 0)), left: due === null ? "" : words, isOver: left_s < 0 };
 }
+
+/** When what comes next, and of which run. @param {Doc.AtTank} run @param {number} speed */
+function untilWords(run, speed) {
+  const isEnd = run.in_acid && Math.abs((run.due_s ?? 0) - run.end_s) < 1; // told as the time to switch off
+  const then = run.then && !run.overdue && !isEnd ? (run.in_acid && run.due_s !== null ? `until ${intoRun(run.due_s)}, then: ` : "Then: ") + `${spelled(run.then)}. ` : "";
+  const off = run.in_acid ? `Switch off at ${intoRun(run.end_s)}${run.moved ? ` (planned ${intoRun(run.planned_end_s)}: ${spelled(run.moved)})` : ""}. ` : "";
+  return `${then}${off}Run ${run.run}, ${run.load}.${speed > 1 ? ` A rehearsal, ${speed} times as fast.` : ""}`;
+}
+
+/** @param {Doc.AtTank} run @param {string} done @param {string} next */
+const doneWords = (run, done, next) => `${run.in_acid ? "The current is off" : `${done.charAt(0).toUpperCase()}${done.slice(1)} is done`}${next ? `: next, ${next}` : ""}`;
 
 /** What `undo` would take back: the last reading, or the step begun after it. @param {Doc.AtTank} run */
 function lastOf({ steps, readings }) {
@@ -57,75 +86,99 @@ function lastOf({ steps, readings }) {
   return read ? `${meters || read.remark} at ${intoRun(read.at_s)}` : "";
 }
 
-/** @param {Desk} desk @param {PlanKeeper} keeper @param {(mine: boolean) => void} ended told once the run is over */
+/** @param {Desk} desk @param {PlanKeeper} keeper @param {(run: number, mine: boolean, rehearsed: boolean) => void} ended told once the run is over */
 export function atTank(desk, keeper, ended) {
   const begin = h("button", { type: "button", id: "begin", onclick: begun }, "The current is on: begin the run");
-  const time = h("p", { class: "tank-clock", role: "timer", "aria-label": "Time of the run" });
+  const time = h("p", { class: "tank-clock", role: "timer", "aria-label": "Time of the step" });
+  const left = h("p", { class: "tank-left" });
   const doing = h("p", { class: "tank-do", role: "status" });
   const until = h("p", { class: "tank-until" });
   const alarms = h("div", { role: "alert" });
   const meters = h("table", { class: "tank-meters" });
-  const typed = h("input", { id: "typed", autocomplete: "off", inputMode: "text", "aria-label": "Volts, amperes and bath as read", placeholder: "volts amperes bath: 17.9 3 20.1" });
-  const stepDone = h("button", { type: "button", id: "step-done", onclick: () => tell("next") });
+  const stepDone = h("button", { type: "button", id: "step-done", onclick: () => tell(form.timed("next")) });
   const takeBack = h("button", { type: "button", class: "plain", id: "take-back", onclick: () => tell("undo") });
-  const form = h("form", { class: "row", onsubmit: sent }, typed, h("button", { id: "keep" }, "Write down"),
-    stepDone, takeBack, h("button", { type: "button", class: "plain", id: "run-over", onclick: over }, "End the whole run"));
-  const refused = h("p", { class: "harms", id: "not-taken", role: "status" });
+  const form = tankForm(tell, [stepDone, takeBack, h("button", { type: "button", class: "plain", id: "run-over", onclick: endRun }, "End the whole run")]);
+  const refused = h("p", { class: "tank-ask", id: "not-taken", role: "status" });
   const answer = h("p", { id: "taken", role: "status" });
+  const result = h("div", { id: "tank-result" });
   const cautions = h("ul", { class: "notes harms" });
   const other = h("p", { class: "harms", id: "other-load" });
-  const live = h("div", { class: "tank-live", hidden: true }, other, time, h("div", {}, doing, until, alarms), meters, form, refused, answer, cautions);
+  const live = h("div", { class: "tank-live", hidden: true }, h("div", {}, time, left), h("div", {}, doing, until, alarms), other, meters, form.element, refused, answer, result, cautions);
   const lost = h("div", { class: "harms", id: "lost-run" });
-  const before = h("div", { class: "row" }, lost, begin, h("span", { class: "soft" }, "Press it as you switch on: it starts the clock of the run and takes your readings."));
-  const element = h("section", { id: "at-tank", "aria-label": "At the tank" }, before, live);
+  const real = h("p", { class: "harms", id: "real-run" });
+  const over = h("p", { id: "run-done", role: "status" });
+  const before = h("div", { class: "row" }, over, lost, begin, h("span", { class: "soft" }, "Press it as you switch on: it starts the clock of the run and takes your readings."));
+  const element = h("section", { id: "at-tank", "aria-label": "At the tank" }, real, before, live);
   /** @type {AudioContext | null} */
   let sound = null;
   let rung = "";
   let asking = false;
   /** @type {Doc.AtTank | null} */
   let now = null;
+  let [got_ms, speed] = [0, 1]; // when the run was told, and how fast its clock goes
+  let alone = false;
 
   setInterval(look, LOOK_MS);
+  setInterval(tick, TICK_MS);
   desk.listen(() => { begin.disabled = !(keeper.plan?.can_run && keeper.current); });
   look();
 
   async function look() {
-    if (asking || element.closest("[hidden]")) return;
+    if (asking || (!now && element.closest("[hidden]"))) return;
     asking = true;
-    try { show(await api.atTank()); } catch (bad) { if (!desk.lost) refused.textContent = /** @type {Error} */ (bad).message; }
+    try { show(await api.atTank()); } catch (bad) {
+      alone = true;
+      if (!desk.lost) refused.textContent = /** @type {Error} */ (bad).message;
+    }
     asking = false;
   }
 
+  /** The clock goes on by itself between two answers of the server, and without them. */
+  function tick() {
+    if (!now) return;
+    const told = timeOf(now, speed, (performance.now() - got_ms) / 1000);
+    time.textContent = told.clock;
+    left.textContent = told.left;
+    alone ||= performance.now() - got_ms > LATE_MS;
+    live.classList.toggle("alone", alone);
+    if (!alone) return;
+    until.textContent = "The server does not answer: this clock goes on by itself; readings cannot be written down.";
+    if (told.isOver && now.in_acid) doing.textContent = "Switch off now, at the power supply";
+  }
+
   /** @param {Doc.TankNow} found */
-  function show({ run, lost: gone, speed }) {
+  function show({ run, lost: gone, real: earnest, speed: fast }) {
     const was = now;
-    now = run;
-    if (was && !run) ended(!otherLoad(was));
+    [now, speed, got_ms, alone] = [run, fast, performance.now(), false];
+    const on = run ? { do: spelled(run.do), mine: !otherLoad(run), step: stepOn(run), steps: run.steps.length } : null;
+    if (JSON.stringify(on) !== JSON.stringify(desk.atTank)) { desk.atTank = on; desk.changed(); }
+    redraw(real, JSON.stringify(earnest), () => (earnest ? [`Run ${earnest.run}, ‘${earnest.load}’, goes on at the tank since ${earnest.when.slice(11, 16)}: this page rehearses and does not touch it. To follow it, start the page without --speed.`] : []));
+    if (was && !run) ended(was.run, !otherLoad(was), speed > 1);
     live.hidden = !run;
     before.hidden = Boolean(run);
     begin.hidden = Boolean(gone);
     redraw(lost, JSON.stringify(gone), () => (gone ? [h("p", {}, `Run ${gone.run}, ‘${gone.load}’, begun ${gone.when.slice(0, 16).replace("T", " ")}, is at the tank and cannot be followed here: ${gone.why}. `),
       h("button", { type: "button", id: "end-lost", onclick: () => endLost(gone.run) }, `End run ${gone.run}`)] : []));
     if (!run) { rung = ""; return; }
-    time.textContent = clock(run.now_s);
+    over.textContent = "";
     doing.textContent = spelled(run.do);
     doing.classList.toggle("due", run.overdue);
-    const isEnd = run.in_acid && Math.abs((run.due_s ?? 0) - run.end_s) < 1; // told as the time to switch off
-    const left = run.due_s === null || run.overdue || isEnd ? "" : `until ${intoRun(run.due_s)}${run.then ? `, then: ${spelled(run.then)}` : ""}. `;
-    const off = run.in_acid ? `Switch off at ${intoRun(run.end_s)}${run.moved ? ` (planned ${intoRun(run.planned_end_s)}: ${spelled(run.moved)})` : ""}. ` : "";
-    until.textContent = `${left}${off}Run ${run.run}, ${run.load}.${speed > 1 ? ` A rehearsal, ${speed} times as fast.` : ""}`;
-    redraw(alarms, JSON.stringify(run.alarms), () => run.alarms.map((words) => h("p", { class: "tank-alarm" }, spelled(words))));
+    until.textContent = untilWords(run, speed);
+    redraw(alarms, JSON.stringify([run.alarms, run.early]), () => [...run.alarms.map((words) => h("p", { class: "tank-alarm" }, spelled(words))),
+      run.early && h("p", { class: "tank-alarm", id: "off-early" }, `${run.early} `, h("button", { type: "button", onclick: () => tell("undo") }, "The current is still on"))]);
     redraw(cautions, JSON.stringify(run.cautions), () => run.cautions.map((words) => h("li", {}, spelled(words))));
-    const [done, next] = stepsOf(run);
-    stepDone.textContent = `${run.in_acid ? "The current is off" : `${done[0].toUpperCase()}${done.slice(1)} is done`}${next ? `: next, ${next}` : ""}`;
+    const [done, next] = [stepOn(run), stepOn(run) + 1].map((i) => run.steps[i]?.name ?? "");
+    stepDone.textContent = doneWords(run, done, next);
     stepDone.hidden = !done;
-    typed.placeholder = run.in_acid ? `V A °C: ${figures(run.volts_v?.value ?? 15, 3)} ${figures(run.current_a.value, 3)} ${figures(run.bath_c.value, 3)}` : "note …";
+    form.show(run);
+    const last = !next && speed === 1;
+    redraw(result, JSON.stringify([last, run.run]), () => (last && desk.told ? [resultForm(desk, { number: run.run, remark: "" }, () => { result.replaceChildren(); })] : []));
     const back = lastOf(run);
     takeBack.hidden = !back;
     takeBack.textContent = `Take back: ${back}`;
     redraw(meters, JSON.stringify([run.readings.length, run.now_s]), () => table(run));
     const words = otherLoad(run);
-    redraw(other, words, () => (words ? [`${words} `, h("button", { type: "button", class: "small", onclick: over }, `End run ${run.run}`)] : []));
+    redraw(other, words, () => (words ? [`${words} `, h("button", { type: "button", class: "small", onclick: endRun }, `End run ${run.run}`)] : []));
     const told = JSON.stringify([run.do, run.alarms]);
     if (rung && rung !== told) ring();
     rung = told;
@@ -156,9 +209,10 @@ export function atTank(desk, keeper, ended) {
     sound ??= "AudioContext" in window ? new AudioContext() : null; // a browser lets a page sound once it was touched
     try {
       refused.textContent = answer.textContent = "";
-      const found = await api.tellTank(line, sure);
+      const found = await api.tellTank(line.trim(), sure);
       show(found);
-      answer.textContent = spelled(found.answer ?? "");
+      (found.run ? answer : over).textContent = spelled(found.answer ?? "");
+      form.clear();
       return true;
     } catch (bad) {
       refused.textContent = spelled(/** @type {Error} */ (bad).message);
@@ -173,23 +227,19 @@ export function atTank(desk, keeper, ended) {
 
   async function begun() {
     sound ??= "AudioContext" in window ? new AudioContext() : null;
+    const words = begin.textContent;
+    [begin.disabled, begin.textContent] = [true, "Starting …"];
     const found = await desk.attempt(api.beginRun);
-    if (found) { show(found); typed.focus(); }
+    [begin.disabled, begin.textContent] = [false, words];
+    if (found) { show(found); form.focus(); }
   }
 
-  /** @param {Event} e */
-  async function sent(e) {
-    e.preventDefault();
-    if (await tell(typed.value)) typed.value = "";
-    typed.focus();
-  }
-
-  async function over() {
+  async function endRun() {
     if (!now) return;
     const left = Math.round((now.end_s - now.now_s) / 60);
     const words = !now.in_acid || !left ? "" : left > 0 ? `The current has ${left} min to go. `
-      : `The current was due off ${-left} min ago: if it went off then, cancel, and write down ${clock(now.end_s)} end. `;
-    if (confirm(`End run ${now.run}? ${words}Its readings stay in the logbook.`)) await tell("end", true);
+      : `The current was due off ${-left} min ago: if it went off then, cancel, write ${clock(now.end_s)} beside ‘at’, and end it again. `;
+    if (confirm(`End run ${now.run}? ${words}Its readings stay in the logbook.`)) await tell(form.timed("end"), true);
   }
 
   return element;

@@ -19,6 +19,8 @@ export class Desk {
     /** @type {Map<string, string>} */
     this.wrong = new Map(); // field -> why it was refused
     this.lost = false; // the server does not answer
+    /** The run at the tank: what to do, which of its steps is on, of how many. @type {{do: string, mine: boolean, step: number, steps: number} | null} */
+    this.atTank = null;
     /** @type {string | null} */
     this.chosen = sessionStorage.getItem("chosen");
     /** @type {(() => void)[]} */

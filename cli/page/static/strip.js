@@ -34,7 +34,8 @@ export function strip(desk, keeper, at) {
       h("a", { href: `#${station.id}`, class: station.is, "data-act": station.id, "aria-current": at() === station.id ? "step" : null, title: station.says },
         h("span", { class: "mark", "aria-hidden": "true" }, MARKS[station.is] || i + 1), h("span", { class: "station" }, station.name),
         h("span", { class: "unseen" }, `: ${station.is}`)))))]);
-    const first = nextOf(stations);
+    /** @type {import("./way.js").Station | null} */
+    const first = desk.atTank ? { id: "run", name: "Run", is: "busy", says: desk.atTank.do } : nextOf(stations);
     redraw(next, JSON.stringify([first, at()]), () => [first
       ? h("a", { href: `#${first.id}`, class: first.is, "data-act": "next", onclick: (/** @type {MouseEvent} */ e) => { if (first.key) { e.preventDefault(); goTo(first.key); } } }, h("strong", {}, first.id === at() ? "Now: " : `Next, ${first.name}: `), first.says)
       : h("span", {}, h("strong", {}, "All done. "), "The run is in the logbook.")]);
