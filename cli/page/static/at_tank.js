@@ -34,7 +34,7 @@ const grown = ({ low, value, high }) => { const [a, b, c] = [low, value, high].m
 const metered = (e, fine) => (fine ? e : grown(e));
 
 /** What a meter should show. @param {Doc.AtTank} run @param {"volts_v" | "current_a" | "bath_c"} key @param {string} unit */
-function due(run, key, unit) {
+function expected(run, key, unit) {
   const e = run[key];
   return e ? bounds(metered(e, run.planned_a < 1), unit) : `not foretold below ${figures(run.planned_a / 2, 2)} A`;
 }
@@ -46,8 +46,8 @@ const dayTime = (s) => new Date(Date.now() + 1000 * s).toTimeString().slice(0, 8
 function table(run) {
   const coating = h("tr", {}, h("th", { scope: "row" }, "Coating"), h("td", { colSpan: 2 }, `${bounds(grown(run.film_um), "µm")}; ${run.aimed ? spelled(run.aimed) : `${figures(run.wanted_um, 3)} µm wanted`}`));
   if (!run.in_acid) return [h("tbody", {}, coating)]; // no current flows
-  const read = run.readings.at(-1);
-  const rows = METERS.map(([name, key, was, unit]) => h("tr", {}, h("th", { scope: "row" }, name), h("td", {}, due(run, key, unit)),
+  const read = run.readings.filter((each) => METERS.some(([, , key]) => each[key] !== null)).at(-1);
+  const rows = METERS.map(([name, key, was, unit]) => h("tr", {}, h("th", { scope: "row" }, name), h("td", {}, expected(run, key, unit)),
     h("td", {}, read && read[was] !== null ? `${figures(read[was], 4)} ${unit}` : "")));
   return [h("thead", {}, h("tr", {}, h("td", {}), h("th", { scope: "col" }, "expected now"), h("th", { scope: "col" }, read ? `read at ${intoRun(read.at_s)}` : "read"))),
     h("tbody", {}, ...rows, coating)];
@@ -86,6 +86,33 @@ function lastOf({ steps, readings }) {
   return read ? `${meters || read.remark} at ${intoRun(read.at_s)}` : "";
 }
 
+/** What to know where the run at the tank is not of the load on the bench; "" where it is. @param {Doc.AtTank} run @param {Desk} desk @param {PlanKeeper} keeper */
+function otherLoad(run, desk, keeper) {
+  if (!desk.told) return "";
+  const { name } = desk.bench.settings;
+  const mine = keeper.plan?.figures.current?.value;
+  const alike = run.load === name && (mine === undefined || Math.abs(mine - run.planned_a) <= 1e-3 * mine);
+  return alike ? "" : `Run ${run.run} of another load is at the tank: ‘${run.load}’ with ${figures(run.planned_a, 3)} A; on the bench is ‘${name}’${mine === undefined ? "" : ` with ${figures(mine, 3)} A`}. `
+    + `What is told here is of run ${run.run}. Before you begin the load on the bench, end run ${run.run}.`;
+}
+
+/** A bell that rings once a hand has touched the page: browsers let none sound before. */
+function newBell() {
+  /** @type {AudioContext | null} */
+  let sound = null;
+  const touched = () => { sound ??= "AudioContext" in window ? new AudioContext() : null; };
+  function ring() {
+    if (!sound) return;
+    const [tone, volume] = [sound.createOscillator(), sound.createGain()];
+    volume.gain.value = 0.2;
+    tone.connect(volume).connect(sound.destination);
+    tone.frequency.value = 880;
+    tone.start();
+    tone.stop(sound.currentTime + 0.4);
+  }
+  return { touched, ring };
+}
+
 /** @param {Desk} desk @param {PlanKeeper} keeper @param {(run: number, mine: boolean, rehearsed: boolean) => void} ended told once the run is over */
 export function atTank(desk, keeper, ended) {
   const begin = h("button", { type: "button", id: "begin", onclick: begun }, "The current is on: begin the run");
@@ -109,10 +136,8 @@ export function atTank(desk, keeper, ended) {
   const over = h("p", { id: "run-done", role: "status" });
   const before = h("div", { class: "row" }, over, lost, begin, h("span", { class: "soft" }, "Press it as you switch on: it starts the clock of the run and takes your readings."));
   const element = h("section", { id: "at-tank", "aria-label": "At the tank" }, real, before, live);
-  /** @type {AudioContext | null} */
-  let sound = null;
-  let rung = "";
-  let asking = false;
+  const bell = newBell();
+  let [rung, asking] = ["", false];
   /** @type {Doc.AtTank | null} */
   let now = null;
   let [got_ms, speed] = [0, 1]; // when the run was told, and how fast its clock goes
@@ -150,10 +175,10 @@ export function atTank(desk, keeper, ended) {
   function show({ run, lost: gone, real: earnest, speed: fast }) {
     const was = now;
     [now, speed, got_ms, alone] = [run, fast, performance.now(), false];
-    const on = run ? { do: spelled(run.do), mine: !otherLoad(run), step: stepOn(run), steps: run.steps.length } : null;
+    const on = run ? { do: spelled(run.do), mine: !otherLoad(run, desk, keeper), step: stepOn(run), steps: run.steps.length } : null;
     if (JSON.stringify(on) !== JSON.stringify(desk.atTank)) { desk.atTank = on; desk.changed(); }
     redraw(real, JSON.stringify(earnest), () => (earnest ? [`Run ${earnest.run}, ‘${earnest.load}’, goes on at the tank since ${earnest.when.slice(11, 16)}: this page rehearses and does not touch it. To follow it, start the page without --speed.`] : []));
-    if (was && !run) ended(was.run, !otherLoad(was), speed > 1);
+    if (was && !run) ended(was.run, !otherLoad(was, desk, keeper), speed > 1);
     live.hidden = !run;
     before.hidden = Boolean(run);
     begin.hidden = Boolean(gone);
@@ -177,36 +202,16 @@ export function atTank(desk, keeper, ended) {
     takeBack.hidden = !back;
     takeBack.textContent = `Take back: ${back}`;
     redraw(meters, JSON.stringify([run.readings.length, run.now_s]), () => table(run));
-    const words = otherLoad(run);
+    const words = otherLoad(run, desk, keeper);
     redraw(other, words, () => (words ? [`${words} `, h("button", { type: "button", class: "small", onclick: endRun }, `End run ${run.run}`)] : []));
     const told = JSON.stringify([run.do, run.alarms]);
-    if (rung && rung !== told) ring();
+    if (rung && rung !== told) bell.ring();
     rung = told;
-  }
-
-  /** What to know where the run at the tank is not of the load on the bench; "" where it is. @param {Doc.AtTank} run */
-  function otherLoad(run) {
-    if (!desk.told) return "";
-    const { name } = desk.bench.settings;
-    const mine = keeper.plan?.figures.current?.value;
-    const alike = run.load === name && (mine === undefined || Math.abs(mine - run.planned_a) <= 1e-3 * mine);
-    return alike ? "" : `Run ${run.run} of another load is at the tank: ‘${run.load}’ with ${figures(run.planned_a, 3)} A; on the bench is ‘${name}’${mine === undefined ? "" : ` with ${figures(mine, 3)} A`}. `
-      + `What is told here is of run ${run.run}. Before you begin the load on the bench, end run ${run.run}.`;
-  }
-
-  function ring() {
-    if (!sound) return;
-    const [tone, volume] = [sound.createOscillator(), sound.createGain()];
-    volume.gain.value = 0.2;
-    tone.connect(volume).connect(sound.destination);
-    tone.frequency.value = 880;
-    tone.start();
-    tone.stop(sound.currentTime + 0.4);
   }
 
   /** @param {string} line */
   async function tell(line, sure = false) {
-    sound ??= "AudioContext" in window ? new AudioContext() : null; // a browser lets a page sound once it was touched
+    bell.touched();
     try {
       refused.textContent = answer.textContent = "";
       const found = await api.tellTank(line.trim(), sure);
@@ -226,7 +231,7 @@ export function atTank(desk, keeper, ended) {
   }
 
   async function begun() {
-    sound ??= "AudioContext" in window ? new AudioContext() : null;
+    bell.touched();
     const words = begin.textContent;
     [begin.disabled, begin.textContent] = [true, "Starting …"];
     const found = await desk.attempt(api.beginRun);
@@ -236,9 +241,9 @@ export function atTank(desk, keeper, ended) {
 
   async function endRun() {
     if (!now) return;
-    const left = Math.round((now.end_s - now.now_s) / 60);
-    const words = !now.in_acid || !left ? "" : left > 0 ? `The current has ${left} min to go. `
-      : `The current was due off ${-left} min ago: if it went off then, cancel, write ${clock(now.end_s)} beside ‘at’, and end it again. `;
+    const minutes = Math.round((now.end_s - now.now_s) / 60);
+    const words = !now.in_acid || !minutes ? "" : minutes > 0 ? `The current has ${minutes} min to go. `
+      : `The current was due off ${-minutes} min ago: if it went off then, cancel, write ${clock(now.end_s)} beside ‘at’, and end it again. `;
     if (confirm(`End run ${now.run}? ${words}Its readings stay in the logbook.`)) await tell(form.timed("end"), true);
   }
 

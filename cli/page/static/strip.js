@@ -32,7 +32,7 @@ export function strip(desk, keeper, at) {
     const stations = wayOf(desk, keeper);
     redraw(way, JSON.stringify([stations, at()]), () => [h("ol", {}, stations.map((station, i) => h("li", {},
       h("a", { href: `#${station.id}`, class: station.is, "data-act": station.id, "aria-current": at() === station.id ? "step" : null, title: station.says },
-        h("span", { class: "mark", "aria-hidden": "true" }, MARKS[station.is] || i + 1), h("span", { class: "station" }, station.name),
+        h("span", { class: "mark", "aria-hidden": "true" }, MARKS[station.is] || i + 1), h("span", { class: "station" }, ...firstWord(station.name)),
         h("span", { class: "unseen" }, `: ${station.is}`)))))]);
     /** @type {import("./way.js").Station | null} */
     const first = desk.atTank ? { id: "run", name: "Run", is: "busy", says: desk.atTank.do } : nextOf(stations);
@@ -49,6 +49,12 @@ export function strip(desk, keeper, at) {
       if (get("told").textContent !== words) get("told").textContent = words;
     }, 400);
   }
+}
+
+/** A station's name; on a phone its first word stands. @param {string} name */
+function firstWord(name) {
+  const [first, ...more] = name.split(" ");
+  return [first, more.length > 0 && h("span", { class: "more-words" }, ` ${more.join(" ")}`)];
 }
 
 /** @param {import("./figures.js").Shown} shown */

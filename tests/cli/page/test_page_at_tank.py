@@ -1,5 +1,6 @@
 """A run followed on the page with a fast clock: readings, an alarm, a reload, a killed server, and the steps after."""
 
+import re
 import signal
 
 import pytest
@@ -13,8 +14,10 @@ SPEED = "10"  # a slow machine must be through before the run is
 
 
 def typed(tab, line):
-    """Type a line, and wait until it is answered."""
-    tab.fill("#typed", line)
+    """Type a line, and wait until it is answered: a word, or volts, amperes and bath each in its field."""
+    words = line.split() if line[0].isdecimal() else [line]
+    for name, value in zip(("typed", "typed-amps", "typed-bath"), words, strict=False):
+        tab.fill(f"#{name}", value)
     tab.click("#keep")
     until(tab, "document.querySelector('#typed').value === '' || document.querySelector('#not-taken').textContent")
 
@@ -63,7 +66,8 @@ def test_a_run_goes_on_through_a_reload_and_a_killed_server(chromium, open_page,
     typed(tab, "12.0 1.2 20.1")
     until(tab, "document.querySelector('.tank-do').textContent.startsWith('Hold 3 A')", 60.0)
     typed(tab, "18 0.3")
-    assert "0.3 A is far from the 3 A expected; the same once more" in tab.inner_text("#not-taken")
+    assert "0.3 A is far from the 3 A expected; write it down once more if the meter" in tab.inner_text("#not-taken")
+    tab.fill("#typed-amps", "")
     for _ in range(3):
         typed(tab, "18 3 20.3")
     assert tab.inner_text("#take-back").startswith("Take back: 18 V, 3 A, 20.3 °C at ")
@@ -81,17 +85,21 @@ def test_a_run_goes_on_through_a_reload_and_a_killed_server(chromium, open_page,
     assert tab.inner_text("#other-load") == ""
     page.process.send_signal(signal.SIGKILL)
     page.process.wait()
+    before = tab.inner_text(".tank-clock")
+    until(tab, "document.querySelector('.tank-live.alone')")
+    until(tab, f"document.querySelector('.tank-clock').textContent !== '{before}'")  # the clock goes on by itself
     open_page(tmp_path / "data", "--speed", SPEED)
+    until(tab, "!document.querySelector('.tank-live.alone')", 30.0)
     until(tab, "document.querySelector('.tank-clock') && !document.querySelector('.tank-live').hidden", 30.0)
     typed(tab, "18 3 20.4")
     until(tab, "!document.querySelector('.tank-alarm')")
     tab.click("#step-done")
-    until(
-        tab,
-        "document.querySelector('#not-taken').textContent.includes('min still to go; next once more ends this step')",
-    )
-    tab.click("#step-done")
     until(tab, "document.querySelector('.tank-do').textContent.startsWith('Rinse')")
+    assert "before its time. If it is still on" in tab.inner_text("#off-early")
+    tab.fill("#note", "parts look even")
+    tab.click("#keep")
+    until(tab, "document.querySelector('#note').value === '' || document.querySelector('#not-taken').textContent")
+    assert tab.inner_text("#not-taken") == ""
     until(tab, "document.querySelector('.tank-do').classList.contains('due')", 30.0)
     tab.evaluate("fetch('api/bench').then((r) => r.json()).then(({settings}) => fetch('api/settings', {method: 'PATCH',"
                  "headers: {'content-type': 'application/json'},"
@@ -103,12 +111,13 @@ def test_a_run_goes_on_through_a_reload_and_a_killed_server(chromium, open_page,
     tab.click("#run-over")
     tab.wait_for_selector("#begin")
     assert asked == ["End run 1? Its readings stay in the logbook."]
+    assert re.match(r"Run 1 is over: 0[.]\d+ Ah, a coating of .* It was a rehearsal", tab.inner_text("#run-done"))
     tab.close()
     assert not (tmp_path / "data" / "logbook.sqlite").exists()
     with Logbook(tmp_path / "data" / "rehearsal.sqlite") as book:
         (run,) = book.runs()
         assert run.ended is not None
-        assert [r.volts_v for r in book.readings(run.number)] == [12.0, 18.0, 18.0, 18.0, 19.6, 18.0]
+        assert [r.volts_v for r in book.readings(run.number)] == [12.0, 18.0, 18.0, 18.0, 19.6, 18.0, None]
         assert [b.step for b in book.begun(run.number)] == ["anodise", "rinse acid off"]
 
 
@@ -140,4 +149,40 @@ def test_a_run_that_is_over_stands_in_the_list_at_once_and_is_not_asked_for_agai
     tab.click("#run-over")
     until(tab, "document.querySelector('.runs').textContent.includes('desk set: no current flowed')")
     until(tab, "document.querySelector('[data-act=run]').className === 'done'")
+    result = tab.locator(".runs form.result")
+    result.locator("[name=remark]").fill("stopped early, redo")
+    result.locator("select").select_option("bad")
+    result.locator("button").click()
+    until(tab, "document.querySelector('.runs').textContent.includes('bad; stopped early, redo')")
+    tab.click('.runs button:text("strike out")')
+    until(tab, "document.querySelector('.runs s')?.textContent.startsWith('Run 1')")
+    tab.click('.runs button:text("put it back")')
+    until(tab, "!document.querySelector('.runs s')")
+    tab.close()
+    with Logbook(tmp_path / "data" / "logbook.sqlite") as book:
+        (run,) = book.runs()  # one run, with its remark: none was made up beside it
+        assert (run.remark, book.logged(run).judged) == ("stopped early, redo", "bad")
+
+
+def test_a_rehearsal_tells_of_the_run_that_goes_on_in_earnest(chromium, open_page, tmp_path):
+    tab = chromium.new_page(viewport=LAPTOP)
+    real = open_page(tmp_path / "data")
+    tab.goto(real.start)
+    tab.wait_for_selector("#figures > *", state="attached")
+    bench(tab)
+    go(tab, "run")
+    until(tab, "!document.querySelector('#begin').disabled")
+    tab.check(".steps input >> nth=0")
+    tab.click("#begin")
+    tab.wait_for_selector(".tank-live:not([hidden])")
+    assert "left, off at " in tab.inner_text(".tank-left")
+    until(tab, "document.querySelector('.steps [aria-current]')?.textContent.includes('anodise')")
+    go(tab, "plan")
+    assert tab.inner_text("#next").startswith("Next, Run: Raise evenly to")
+    real.stop()
+    tab.goto(open_page(tmp_path / "data", "--speed", SPEED).start)
+    tab.wait_for_selector("#figures > *", state="attached")
+    go(tab, "run")
+    until(tab, "document.querySelector('#real-run').textContent.includes('goes on at the tank since')")
+    until(tab, "document.querySelector('.runs').textContent.includes('unfinished')")
     tab.close()
