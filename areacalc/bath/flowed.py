@@ -15,7 +15,7 @@ def knots(read_s: Sequence[float], ramp_s: float) -> list[tuple[float, int | Non
     """Times [s], and the reading that says how far the current stands off the plan then; None: it stands on the plan.
 
     The difference runs straight from one to the next. A ramp begins on the plan and ends off it by what the first
-    reading past it says, on the plan where there is none: no reading in a ramp tells of the current after it.
+    reading past it says, else on the plan: no reading in a ramp tells of the current after it.
 
     >>> knots([24.0, 397.0], 72.0)
     [(0.0, None), (24.0, 0), (72.0, 1), (397.0, 1)]

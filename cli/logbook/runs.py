@@ -211,7 +211,7 @@ def reading(
     _keep("reading", run, read, instead)
 
 
-class Judged(StrEnum):
+class GoodOrBad(StrEnum):
     """What a person says of the parts."""
 
     GOOD = "good"
@@ -226,7 +226,7 @@ class OutcomeOptions:
     at: Annotated[str, typer.Option(metavar="WHERE", help="Where it was measured or seen.")] = ""
     by: Annotated[str, typer.Option(metavar="HOW", help="How it was measured: 'eddy current', 'section' ...")] = ""
     colour: Annotated[str, typer.Option(help="The colour that came out.")] = ""
-    judged: Annotated[Judged | None, typer.Option(help="Whether the parts are good.")] = None
+    judged: Annotated[GoodOrBad | None, typer.Option(help="Whether the parts are good.")] = None
     fault: Annotated[str, typer.Option(help="What went wrong.")] = ""
     photo: Annotated[Path | None, typer.Option(metavar="FILE", help="A photo; its path is kept.")] = None
     remark: Remark = None

@@ -15,7 +15,6 @@ from msgspec.structs import replace
 from areacalc.errors import AreacalcError, BadInput, CannotRun
 from areacalc.logbook.logbook import Logbook, now
 from areacalc.logbook.records import Run
-from areacalc.report.logbook_document import run_row
 
 from . import shop
 from .answer import Found, answer
@@ -253,11 +252,6 @@ class Desk:
         await self.plan()
         await asyncio.to_thread(self.at_tank.begin, self._written(shop.names_of(self.bench.settings.tables)),
                                 str(self.store.parts))  # fmt: skip
-
-    def runs(self) -> list[Document]:
-        """The runs in the logbook, the latest first. Raises BadInput."""
-        with Logbook() as book:
-            return [dict(run_row(book.logged(run))) for run in reversed(book.runs(True))]
 
     async def log(self, remark: str) -> None:
         """Write the run as planned into the logbook. Raises AreacalcError."""

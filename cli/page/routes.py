@@ -41,6 +41,7 @@ from .load_zip import SUFFIX as ZIP
 from .load_zip import load_zip, unpacked
 from .rehang import rehang
 from .run_routes import PDF_POLICY
+from .shop import logged_runs
 
 HERE = Path(__file__).parent
 
@@ -262,13 +263,13 @@ async def sheet(request: Request) -> Response:
 
 @on("get", "/api/logbook")
 async def logbook(request: Request) -> Response:
-    return JSONResponse({"runs": desk_of(request).runs()})
+    return JSONResponse({"runs": logged_runs()})
 
 
 @on("post", "/api/logbook")
 async def log_run(request: Request, said: LogRun) -> Response:
     await desk_of(request).log(text(said.remark, "remark"))
-    return JSONResponse({"runs": desk_of(request).runs()}, 201)
+    return JSONResponse({"runs": logged_runs()}, 201)
 
 
 @on("post", "/api/load")

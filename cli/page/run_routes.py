@@ -17,6 +17,7 @@ from .asked import ChangeRun, Nothing, TankLine
 from .bench import text
 from .desk import Desk
 from .endpoints import desk_of, on
+from .shop import logged_runs
 
 if TYPE_CHECKING:
     from areacalc.report.run_picture import Ending
@@ -64,7 +65,7 @@ def _number(request: Request) -> int:
 @on("patch", "/api/runs/{number}")
 async def change(request: Request, said: ChangeRun) -> Response:
     await run_in_threadpool(_changed, _number(request), said)
-    return JSONResponse({"runs": desk_of(request).runs()})
+    return JSONResponse({"runs": logged_runs()})
 
 
 def _changed(number: int, said: ChangeRun) -> None:

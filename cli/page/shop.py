@@ -7,6 +7,7 @@ from msgspec.structs import replace
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.logbook.logbook import Logbook
+from areacalc.report.logbook_document import run_row
 
 from .bench import Bench, bench_tables, text
 from .store import Store
@@ -37,6 +38,12 @@ def keep(table: str, name: str, values: Mapping[str, Any] | None) -> None:
             book.forget_vessel(kind, name)
         else:
             book.keep_vessel(kind, name, bench_tables({kind: dict(values)}).get(kind, {}))
+
+
+def logged_runs() -> list[dict[str, Any]]:
+    """The runs in the logbook, the latest first. Raises BadInput."""
+    with Logbook() as book:
+        return [dict(run_row(book.logged(run))) for run in reversed(book.runs(True))]
 
 
 def hand_over(store: Store, bench: Bench) -> None:

@@ -238,6 +238,7 @@ def test_a_spreadsheet_tells_what_came_of_each_run_beside_its_plan(book):
     assert came == {
         "came_measured_um": "6.0",
         "came_colour": "deep",
+        "came_judged": "bad",
         "came_fault": "a streak",
         "came_remark": "bubbles; even",
     }

@@ -111,6 +111,9 @@ ROUTES: dict[tuple[str, str], Does] = {
                               also=(REFUSED,)),
     ("post", "/api/run"): Does("Take a line typed at the tank: a reading, a remark, a step that is done", "Taken",
                                AtTankDocument, also=(REFUSED,)),
+    ("patch", "/api/runs/{number}"): Does(
+        "Keep what came out of a run and a remark, strike it out or put it back", "The runs", Runs, also=(REFUSED,),
+    ),
     ("get", "/api/runs/{number}/picture"): Does(
         "A run of the logbook on one page", "What was read on what was planned", "image/svg+xml", also=(REFUSED,),
         query=(KIND,)),
