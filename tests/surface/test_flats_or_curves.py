@@ -221,6 +221,23 @@ def test_the_last_facets_of_an_s_may_lie_in_one_plane():
     assert flat.area_mm2.low >= chords - (turn - math.sin(turn)) * two_mm**2 - 1e-4
 
 
+@pytest.mark.parametrize("hollow", [False, True])
+def test_two_facets_between_square_walls_may_be_a_rounding_and_the_bounds_hold_it(hollow):
+    radius_mm, turn = 4.0, np.linspace(0.0, math.pi / 2, 3)
+    out = 30 - radius_mm + radius_mm * np.sin(turn), 10 - radius_mm + radius_mm * np.cos(turn)
+    corner = [(0, 0), (30, 0), *zip(out[0][::-1], out[1][::-1], strict=True), (0, 10)]
+    section = m3.CrossSection([corner])
+    if hollow:  # the same rounding in the corner of a step
+        section = m3.CrossSection.square((60, 40)) - section
+    solid = m3.Manifold.extrude(section, 20)
+    chord, arc = 4 * radius_mm * math.sin(math.pi / 8), radius_mm * math.pi / 2
+    segments = radius_mm**2 * (math.pi / 2 - 2 * math.sin(math.pi / 4))
+    round_mm2 = solid.surface_area() + 20 * (arc - chord) + (-1 if hollow else 1) * segments
+    found = area(solid)
+    assert found.value == pytest.approx(solid.surface_area(), rel=1e-6)
+    assert found.low <= round_mm2 <= found.high < 1.01 * found.value
+
+
 def lands(count, radius_mm, notch_mm, hollow=False, long_mm=20.0):
     """A shaft (or a bore in a bar) with notches between lands of one flat each, and the area with arcs for flats."""
     half = math.asin(0.5 * notch_mm / radius_mm)

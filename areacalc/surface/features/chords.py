@@ -1,7 +1,9 @@
-"""Flats that begin or end with a facet of the arc beside them: where one arc runs on into another, the last facet of
-each may lie in one plane, and reads as a flat."""
+"""Flats that hold a facet of an arc, or are one: where one arc runs on into another, the last facet of each may lie in
+one plane, and reads as a flat; so do the facets of a rounding drawn in two."""
 
 from __future__ import annotations
+
+import math
 
 import numpy as np
 
@@ -14,6 +16,11 @@ from areacalc.surface.features.patches import PatchCut
 LIKE = (0.75, 1.25)
 """Of the turn from facet to facet of a cylinder: a flat that runs on from it bends half as much, one that begins with a
 facet of it as much, a meant edge more."""
+LEAST_RAD, WIDEST_RAD, STEP_RAD = 0.1, math.radians(50.0), 0.02
+"""How far the two facets of a rounding bend into each other, at least and at most, and how exactly half as far into the
+faces beside them."""
+ALIKE = 0.02
+"""Share by which their areas may differ."""
 
 
 def hidden_chords(skin: Creases, cut: PatchCut, edge: Borders, turn: Floats) -> tuple[Floats, Floats]:
@@ -39,3 +46,32 @@ def hidden_chords(skin: Creases, cut: PatchCut, edge: Borders, turn: Floats) -> 
     return summed(np.where(bend < 0.0, segments, 0.0), own, count), summed(
         longer + np.where(bend > 0.0, segments, 0.0), own, count
     )
+
+
+def two_chords(skin: Creases, cut: PatchCut, edge: Borders, facet: Floats) -> tuple[Floats, Floats]:
+    """How much less and how much more the area of flats and of their ends may be, (p,) each [mm2], where two of one
+    size are a rounding drawn in two facets: they bend into each other twice as far as into the faces beside them."""
+    count = len(cut.surfaces)
+    less, more = np.zeros(count), np.zeros(count)
+    plane, bend = (
+        np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool),
+        skin.angle[edge.triangle, edge.corner],
+    )
+    rows = np.nonzero((edge.other >= 0) & plane[edge.patch] & plane[np.maximum(edge.other, 0)])[0]
+    rows = rows[(np.abs(bend[rows]) > LEAST_RAD) & (np.abs(bend[rows]) < WIDEST_RAD)]
+    own, other, bend = edge.patch[rows].astype(np.int64), edge.other[rows], bend[rows]
+    step = own * 1000 + np.round(bend / STEP_RAD).astype(np.int64)
+    half = own * 1000 + np.round(0.5 * bend / STEP_RAD).astype(np.int64)
+    sided = np.isin(half, step) | np.isin(half - 1, step) | np.isin(half + 1, step)
+    alike = np.abs(facet[own] - facet[other]) <= ALIKE * facet[own]
+    both = np.unique(np.stack([own, other], axis=1)[sided & alike], axis=0)
+    mutual = both[np.isin(both[:, 0] * count + both[:, 1], both[:, 1] * count + both[:, 0])]
+    for p, q in mutual.tolist():
+        mine = rows[(own == p) & (other == q)]
+        ends = skin.points[ends_of(skin, edge)[mine]]
+        turn = float(bend[(own == p) & (other == q)].mean())
+        size, long = abs(turn), float(np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1).sum())
+        radius = 0.5 * facet[p] / long / math.sin(0.5 * size)
+        more[p] += facet[p] * (0.5 * size / math.sin(0.5 * size) - 1.0)
+        (more if turn > 0.0 else less)[p] += radius**2 * (size - math.sin(size))  # at both ends
+    return less, more

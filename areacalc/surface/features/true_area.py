@@ -16,7 +16,7 @@ from areacalc.shape.body import cross, summed
 from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
 from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.features.border import Borders, borders
-from areacalc.surface.features.chords import hidden_chords
+from areacalc.surface.features.chords import hidden_chords, two_chords
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import AXIS, distances, gradients, numbers, square_to
 from areacalc.surface.features.patches import PatchCut
@@ -51,7 +51,8 @@ def true_areas(skin: Creases, cut: PatchCut, edge: Borders) -> tuple[list[Estima
     free, left_out = free_areas(skin, cut, edge, ~known, facet, bend)
     smooth = np.array([p in free and free[p].value != facet[p] for p in range(count)])
     loose, folded = crumbs(skin, cut, edge, facet, smooth)
-    short, long = hidden_chords(skin, cut, edge, turn)
+    ways = hidden_chords(skin, cut, edge, turn), two_chords(skin, cut, edge, facet)
+    short, long = (one + two for one, two in zip(*ways, strict=True))
     of_each = (
         facet,
         value,
