@@ -30,6 +30,7 @@ class Burning(Enum):
 
     ABOVE_WINDOW = "density above the window"
     MAY_BE_ABOVE_WINDOW = "density may be above the window"
+    VOLTS_MAY_DRIVE_MORE = "volts may drive more than the window"
     HOT_SURFACE = "heat at which sharp edges burn"
     UNSTABLE = "surface runs away"
     MAY_BE_UNSTABLE = "surface may run away"
@@ -71,7 +72,9 @@ def least_transfer(heat_on_surface: Figure, rise: Figure) -> Figure:
                   lambda q, k: 100.0 * q / k, heat_on_surface, rise)  # fmt: skip
 
 
-def burn(density: Figure, heat_on_surface: Figure, rise: Figure, bath: Figure, window: Window) -> Burn:
+def burn(
+    density: Figure, heat_on_surface: Figure, rise: Figure, bath: Figure, window: Window, holds_volts: bool = False
+) -> Burn:  # fmt: skip
     """What speaks for burning, from density [A/dm2], the most heat [W/dm2] and rise [K] of the surface, bath [C].
 
     A density below the window is no cause.
@@ -79,7 +82,8 @@ def burn(density: Figure, heat_on_surface: Figure, rise: Figure, bath: Figure, w
     stable = stable_rise(bath)
     needs, causes, most = least_transfer(heat_on_surface, stable), [], window.most_a_per_dm2
     if density.estimate.high > most * (1.0 + 1e-9) and not window.is_one:
-        kind = Burning.ABOVE_WINDOW if density.estimate.low > most else Burning.MAY_BE_ABOVE_WINDOW
+        may_be = Burning.VOLTS_MAY_DRIVE_MORE if holds_volts else Burning.MAY_BE_ABOVE_WINDOW
+        kind = Burning.ABOVE_WINDOW if density.estimate.low > most else may_be
         causes.append(fact(kind, density=density, most=quantity(most, "A/dm2"), source=window.source))
     if rise.estimate.high >= stable.estimate.low:
         sure = rise.estimate.low >= stable.estimate.high

@@ -170,7 +170,7 @@ class Finish:
     """What is wanted: the density window, a thickness or a shade, gloss or matte, the colour's name.
 
     rule is what the film is reckoned by from the charge, certainty the share of runs that are to have it at least;
-    growth how much of it sizes grow by (None: by the charge, and of a hard coat half).
+    growth how much of it sizes grow by (None: by the charge, and of a hard coat half); told the keys that were given.
     """
 
     window: Window = DEFAULT_WINDOW
@@ -186,6 +186,7 @@ class Finish:
     etching: Etching = Etching()
     seal_bath: SealBath = SealBath()
     growth: str | None = None
+    told: frozenset[str] = field(default=frozenset(), compare=False)
 
     @property
     def is_dyed(self) -> bool:

@@ -182,7 +182,7 @@ def finish_of(v: Values) -> Finish:
     return Finish(
         window(v.get("density", "small-tank"), "density"), None, v.get("thickness"), certainty, v.get("shade"),
         SurfaceFinish(v.get("surface", "gloss")), dye, v.get("seal"), v.get("repeat"), _rule(v), _etching(v),
-        SealBath(v.get("seal_temperature"), v.get("seal_ph")), v.get("growth"),
+        SealBath(v.get("seal_temperature"), v.get("seal_ph")), v.get("growth"), frozenset(v),
     )  # fmt: skip
 
 

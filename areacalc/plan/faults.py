@@ -20,6 +20,7 @@ from areacalc.fact import Fact, Value, fact, quantity
 from areacalc.figure import Figure
 from areacalc.load.load import SurfaceFinish
 from areacalc.plan.equipment import short_of_volts
+from areacalc.plan.idle_keys import idle_keys
 from areacalc.plan.named_figures import evenness
 from areacalc.plan.room import askew
 from areacalc.plan.stages import Stages
@@ -137,6 +138,7 @@ def faults_of(made: Stages) -> tuple[Fault, ...]:
         *_of_fits(made), *_of_film(made),
         *_of_supply(made), *_of_heat(made), *(Fault(Weight.STOPS, each) for each in made.plant.room.no_place),
         *(Fault(Weight.SPOILS, each) for each in made.alloys.mixed), *_of_seal(made), *_of_rules(made),
+        *(Fault(Weight.WATCH, each) for each in idle_keys(made.load, made.seal is not None)),
         *_of_cathodes(made), *_of_aluminium(made), *(Fault(Weight.WATCH, each) for each in made.alloys.over_limits),
     ]  # fmt: skip
     first = FaultKind.UNIT_DOUBTED  # else nothing that is told of the part is true

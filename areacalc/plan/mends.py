@@ -14,6 +14,7 @@ from areacalc.bath.seal import SealFault
 from areacalc.digits import three
 from areacalc.fact import Fact, Quantity
 from areacalc.plan.faults import Fault, FaultKind
+from areacalc.plan.idle_keys import Idle
 from areacalc.plan.room import NoPlace
 from areacalc.plant.smallest import Smallest
 from areacalc.plant.too_small import BuySupply, InRuns, LowerDensity
@@ -47,7 +48,7 @@ _MENDED: dict[str, tuple[Enum, ...]] = {
     "cathodes.distance": (_K.DISTANCE_NOT_KNOWN, _K.DISTANCE_DOES_NOT_FIT),
     "supply.current": (_K.SUPPLY_BELOW_WINDOW, _K.SUPPLY_IN_OTHER_WINDOW, _K.SUPPLY_SETS_CURRENT, _K.NO_SUPPLY,
                        _K.CURRENT_LIMIT),
-    "supply.voltage": (_K.VOLTS_HOLD_DOWN, _K.VOLTS_TOO_LOW),
+    "supply.voltage": (_K.VOLTS_HOLD_DOWN, _K.VOLTS_TOO_LOW, Burning.VOLTS_MAY_DRIVE_MORE),
     "supply.ramp": (_K.NO_RAMP, _K.RAMP_TOO_LONG),
     "rack.kind": (_K.BARE_WIRES,),
     "rack.contacts": (_K.TURNS,),
@@ -58,7 +59,8 @@ _MENDED: dict[str, tuple[Enum, ...]] = {
     "bath.temperature": (*Ceiling, _K.TOO_WARM_FOR_DYE, Stated.TEMPERATURE),
     "finish.dye": (_K.THIN_FOR_DYE, _K.DYE_NOT_KNOWN),
     "finish.etch_trial_loss": (_K.NO_TRIAL_ETCH,),
-    "finish.seal": (_K.SEALED_HARD_COAT,),
+    "finish.surface": (Idle.NO_ETCH,),
+    "finish.seal": (_K.SEALED_HARD_COAT, Idle.NO_SEAL),
     "finish.seal_temperature": tuple(SealFault),
     "finish.seal_ph": tuple(SealFault),
 }  # fmt: skip

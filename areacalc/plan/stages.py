@@ -124,7 +124,8 @@ def stages_of(
         bath=plan_bath(sharing, currents.set, time.charge, _aluminium(parts, bare, area, rule, takes[1:]),
                        MOST_HARD if hard else MOST_CONVENTIONAL),
         plant=plan_plant(sharing, shared, time, most_v, room),
-        etch=etch, burn=burn(time.density, heat.on_surface, heat.rise, measured.temperature, window),
+        etch=etch, burn=burn(time.density, heat.on_surface, heat.rise, measured.temperature, window,
+                             load.supply is not None and load.supply.holds_volts),
         fits=plan_fits(load, [part.outward for part in film.by_part], etch.lost if etch else None),
         bores=sharing.in_bores(shared, time.density, film.film).with_films([part.film for part in film.by_part]),
     )  # fmt: skip

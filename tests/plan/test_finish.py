@@ -149,6 +149,17 @@ def test_a_dye_that_names_no_shade_is_told(dye, film, holds):
     assert [holds in each for each in found] == ([] if holds is None else [True])
 
 
+@pytest.mark.parametrize(("keys", "told"), [
+    ('etch = "5 min"', "Not used: etch. The surface is gloss"),
+    ('etch = "5 min"\nsurface = "matte"', None), ("seal_ph = 5.5", None),
+    ('seal_ph = 5.5\nseal_temperature = "90 C"\nseal = "none"',
+     "Not used: seal_temperature and seal_ph. The coating is left unsealed"),
+])  # fmt: skip
+def test_keys_of_an_etch_or_a_seal_that_there_is_none_of_are_told(keys, told):
+    said = [tell(f.fact) for f in plan(keys).faults if "Not used" in tell(f.fact)]
+    assert [told in each for each in said] == ([] if told is None else [True])
+
+
 def test_dye_none_is_as_if_it_were_left_out():
     clear, left_out, dyed = (plan(f'surface = "gloss"\n{dye}') for dye in ('dye = "None"', "", 'dye = "red"'))
     assert clear.load.finish == left_out.load.finish

@@ -7,6 +7,7 @@ from areacalc.bath.dissolved import Aluminium
 from areacalc.bath.film import Stated
 from areacalc.bath.seal import SealFault
 from areacalc.plan.faults import FaultKind, Weight
+from areacalc.plan.idle_keys import Idle
 from areacalc.plan.room import NoPlace
 from areacalc.report.words.bores import LONGER, NO_LONGER
 from areacalc.report.words.fits import FITS
@@ -134,6 +135,8 @@ FAULTS: Catalogue = {
     FaultKind.PART_NOTE: "{part}: {note}.",
     FaultKind.UNIT_DOUBTED: "{part}: {note}. The current would burn it. If {unit} is right, give unit = \"{unit}, checked\".",
     FaultKind.AIR_HELD: "Narrow bores of {part}: {note}.",
+    Idle.NO_ETCH: "Not used: {keys}. The surface is gloss, so nothing is etched; give {key:finish.surface} as matte for an etch.",
+    Idle.NO_SEAL: "Not used: {keys}. The coating is left unsealed; give {key:finish.seal} to seal it.",
     FaultKind.HANGING_NOT_GIVEN: _hanging,
     FaultKind.BARE_WIRES: "Bare wires add {bare}, {share:percent}, not counted. Say under {key:rack} what the wires are.",
     FaultKind.RACK_NOT_MADE: "The plan counts no rack: it needs part files, and the tank's length, width and depth.",
@@ -178,6 +181,8 @@ FAULTS: Catalogue = {
     Burning.ABOVE_WINDOW: "{density:high} is above the {most} usual for this finish ({source}).",
     Burning.MAY_BE_ABOVE_WINDOW: "If the area is the least it can be, the current set is {density:high}, above the {most} "
     "usual for this finish ({source}): that may burn.",
+    Burning.VOLTS_MAY_DRIVE_MORE: "The volts set may drive up to {density:high}, above the {most} usual for this finish "
+    "({source}): that may burn. Watch the ammeter.",
     Burning.HOT_SURFACE: "{heat:high} at the surface, where sharp edges burn ({source}).",
     Burning.UNSTABLE: "The surface stands {rise} above the bath. Above {stable} a hot spot grows and burns. Stir more: this "
     "run needs a heat transfer of {needs} ({source}).",
