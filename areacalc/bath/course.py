@@ -94,9 +94,14 @@ class Course:
         return self.current_a * (self.volts_v + self.cases.chemical_v)
 
     @property
+    def wants_v(self) -> Floats:
+        """What the current wants of the power supply, for the tank and the rack."""
+        return self.volts_v + self.current_a * self.setting.series_ohm
+
+    @property
     def supply_v(self) -> Floats:
-        """What the power supply's meter shows: the tank and the rack, never more than the power supply gives."""
-        return np.minimum(self.volts_v + self.current_a * self.setting.series_ohm, self.setting.limit_v)
+        """What the power supply's meter shows: never more than the power supply gives."""
+        return np.minimum(self.wants_v, self.setting.limit_v)
 
     @property
     def film_um(self) -> Floats:

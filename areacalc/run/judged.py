@@ -174,20 +174,21 @@ def _volts(
     """
     course, belief = done.course, done.belief
     cases, meters = course.cases, plan.load.meters
-    supply_v, e_fold_v = course.at(course.supply_v, reading.at_s), float(cases.e_fold_v[0])
+    wants_v, e_fold_v = course.at(course.wants_v, reading.at_s), float(cases.e_fold_v[0])
     noise = float(np.hypot(np.hypot(standard(meters.volts_v), standard(WANDER.value)),
                            e_fold_v * standard(meters.amps_share)))  # fmt: skip
-    row, mean = _row(cases, supply_v), float(cases.likely(supply_v).mean())
+    row, mean = _row(cases, wants_v), float(cases.likely(wants_v).mean())
     implied, planned = implied_area(plan, course, reading, read_v), plan.throw.effective.estimate
     if done.has_volts:
         shift, variance = belief.expected(row)
         most_v, spread = course.setting.limit_v, float(np.sqrt(variance + noise**2))
-        off, whole = read_v - min(mean + shift, most_v), planned.value
+        off, whole = read_v - (mean + shift), planned.value
         expected = _within(mean + shift, 3.0 * spread, most_v)
         ends = [whole * float(np.exp(-(off + sign * SURE * spread) / e_fold_v)) for sign in (1.0, 0.0, -1.0)]
         alarm = area_alarm(plan, Estimate(ends[1], ends[0], ends[2]), Estimate.exact(whole))
     else:
-        expected, alarm = cases.bounds(supply_v), area_alarm(plan, implied, planned)
+        expected = cases.bounds(course.at(course.supply_v, reading.at_s))
+        alarm = area_alarm(plan, implied, planned)
     if alarm is None:
         done = replace(done, belief=belief.told(row, read_v - mean, noise), has_volts=True)
     return expected, implied, alarm, done
@@ -206,8 +207,8 @@ def implied_area(plan: Plan, course: Course, reading: Reading, read_v: float) ->
     per_k = np.abs(cases.offset_v(bath_c + 0.5, 0.0 * bath_c, 0.0 * bath_c) - cases.offset_v(
         bath_c - 0.5, 0.0 * bath_c, 0.0 * bath_c))  # fmt: skip
     off_v = meters.volts_v + WANDER.value + cases.e_fold_v * meters.amps_share + per_k * meters.temperature_k
-    supply_v = course.at(course.supply_v, reading.at_s)
-    area_mm2 = [1e4 * cases.area_dm2 * np.exp((supply_v - read_v + sign * off_v) / cases.e_fold_v)
+    wants_v = course.at(course.wants_v, reading.at_s)
+    area_mm2 = [1e4 * cases.area_dm2 * np.exp((wants_v - read_v + sign * off_v) / cases.e_fold_v)
                 for sign in (-1.0, 0.0, 1.0)]  # fmt: skip
     low, value, high = (area[: cases.corners] for area in area_mm2)
     return Estimate(float(value[0]), float(low.min()), float(high.max()), "the law of volts; the meters")

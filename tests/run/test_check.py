@@ -141,6 +141,19 @@ def test_the_verdict_follows_the_worst_of_what_was_read(read, says):
     assert ("turn it up" in verdict(found)) is (read[1:3] == (2.5, 20.0) and read[0] == 16.0)
 
 
+@pytest.mark.parametrize("supply", [{"voltage": "14 V"}, {"voltage": "18 V", "mode": "constant voltage"}])
+def test_a_limit_of_the_power_supply_changes_nothing_of_the_area_that_a_reading_implies(plan, supply):
+    """Twice the area at 14 V: what the law wants for the planned one is more volts than that power supply gives."""
+    book = LoadBook(DESK_SET)
+    book.data["bath"] |= {"measured_voltage": "17.6 V", "measured_density": "2.31 A/dm2"}
+    book.data["supply"] |= supply
+    volts, amps, *_ = reading(plan, 2.0 * plan.throw.effective.estimate.value)
+    free, held = checked(plan, volts, amps, 20.0, 0.0), checked(book.plan(), volts, amps, 20.0, 0.0)
+    assert held.implied.estimate.value == pytest.approx(free.implied.estimate.value, rel=0.02)
+    assert free.share == pytest.approx(2.0, rel=0.02)
+    assert not held.agrees
+
+
 @pytest.mark.parametrize("values", [(0.0, 3.0), (17.0, 0.0), (17.0, -1.0)])
 def test_readings_that_are_none_are_refused(plan, values):
     with pytest.raises(BadInput, match="read both"):
