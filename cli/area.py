@@ -21,6 +21,7 @@ _UNIT_FROM = {"declared": "from the file", "given": "as given", "checked": "as g
 _AIR = {"airlocked": "air", "air held": "bubble"}  # by the shape, and by surface tension in narrow bores
 _LISTED = 5  # pockets, the largest first
 _SAME_MM = 0.01
+_WIDE = 0.01  # of an area: more wants its reason
 _AXES = "xyz"
 
 
@@ -123,11 +124,13 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show, full: bo
     rows = _rows(wetted, show)
     columns = len(heads) if full else len(heads) - 1
     out.table("", heads[:columns], [row[:columns] for row in rows], right=(2, 3, 5, 6))
+    from areacalc.report.words.telling import joined
+
     if stepped := list(dict.fromkeys(row.feature.name for row in wetted.rows if row.feature.stepped)):
-        more = f" and {len(stepped) - _LISTED} more" if len(stepped) > _LISTED else ""
+        more = [f"{len(stepped) - _LISTED} more"] if len(stepped) > _LISTED else []
         has = "has" if len(stepped) == 1 else "have"
         out.say(
-            f"{', '.join(stepped[:_LISTED])}{more} {has} several diameters; the table shows the smallest, and the "
+            f"{joined([*stepped[:_LISTED], *more])} {has} several diameters; the table shows the smallest, and the "
             "area of all steps."
         )
     steps = list(dict.fromkeys(row.feature.name for row in wetted.rows if len(row.feature.steps) > 1)) if full else []
@@ -136,7 +139,8 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show, full: bo
         out.table("", of_steps, _steps(part, steps, show), right=(2, 3, 4))
     _tell_places(list(dict.fromkeys(row.feature for row in wetted.rows)), show, full)
     out.say(f"Wetted area: {out.whole_area(wetted.value, show)}")
-    if full and wetted.value.because and out.bounds_text(wetted.value, show):
+    unsaid = part.hanging is None and wetted.value.width > _WIDE * wetted.value.value
+    if (full or unsaid) and wetted.value.because and out.bounds_text(wetted.value, show):
         out.say(f"Why least and most differ: {wetted.value.because}")
     if part.hanging is not None:
         print_hanging(part, part.hanging, show)

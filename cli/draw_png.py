@@ -36,7 +36,7 @@ def png(
 
     turn, spots, pixels = _placed(drawn)
     keep = _kept(drawn, cut, turn, pixels)
-    colour, toward = _painted(drawn, spots, keep, turn)
+    colour, toward, shown = _painted(drawn, spots, keep, turn)
     _draw_lines(colour, toward, pixels(drawn.lines.reshape(-1, 3)).reshape(-1, 2, 3), keep)
     image = Image.fromarray(colour.astype(np.uint8)).resize((WIDE, TALL), Image.Resampling.BOX)
     page = Image.new("RGB", (WIDE, TALL + _KEY), _PAPER)
@@ -49,7 +49,8 @@ def png(
     ]
     _write_names(pen, names, at / _FINE * [1, 1, 0] + [0, 0, 1], kept)
     _write_axes(pen, turn, up)
-    _write_key(pen, titles, {g.state for g in drawn.groups})
+    seen = {g.state for g in drawn.groups if ((shown >= g.start) & (shown < g.start + g.count)).any()}
+    _write_key(pen, titles, {g.state: g.state in seen for g in drawn.groups})
     out = io.BytesIO()
     page.save(out, "PNG")
     return out.getvalue()
@@ -97,7 +98,8 @@ def _kept(drawn: Picture, cut: int | None, turn: Floats, pixels: Any) -> Floats:
     return keep
 
 
-def _painted(drawn: Picture, spots: Floats, keep: Floats, turn: Floats) -> tuple[Floats, Floats]:
+def _painted(drawn: Picture, spots: Floats, keep: Floats, turn: Floats) -> tuple[Floats, Floats, Any]:
+    """The colours, how near the skin lies at each spot, and the numbers of the triangles seen."""
     from areacalc.surface.picture_loops import nearest
 
     corners = np.ascontiguousarray(drawn.corners, np.int32)
@@ -118,7 +120,7 @@ def _painted(drawn: Picture, spots: Floats, keep: Floats, turn: Floats) -> tuple
     inside = normal[:, 2] < 0.0
     shaded[inside] = _METAL if keep[:3].any() else np.clip(paint[seen[hit]][inside] * 0.62, 0.0, 255.0)
     colour[hit] = shaded
-    return colour, toward
+    return colour, toward, np.unique(seen[hit])
 
 
 def _draw_lines(colour: Floats, toward: Floats, lines: Floats, keep: Floats) -> None:
@@ -177,7 +179,8 @@ def _write_axes(pen: ImageDraw, turn: Floats, up: Vector | None) -> None:
         pen.text((x + far * right, y - far * above), name, fill=paint, font=font, anchor="mm")
 
 
-def _write_key(pen: ImageDraw, titles: tuple[str, str], states: set[Any]) -> None:
+def _write_key(pen: ImageDraw, titles: tuple[str, str], states: dict[Any, bool]) -> None:
+    """The titles and the key of the states; one that lies on the far side alone is told as that."""
     from PIL import ImageFont
 
     x = 16.0
@@ -188,8 +191,9 @@ def _write_key(pen: ImageDraw, titles: tuple[str, str], states: set[Any]) -> Non
         if state not in states:
             continue
         pen.rectangle((x, TALL + 20, x + 16, TALL + 36), fill=style.colour, outline=_INK)
-        pen.text((x + 24, TALL + 28), style.words, fill=_INK, font=font, anchor="lm")
-        x += 24 + pen.textlength(style.words, font=font) + 26
+        words = style.words + ("" if states[state] else ", on the far side")
+        pen.text((x + 24, TALL + 28), words, fill=_INK, font=font, anchor="lm")
+        x += 24 + pen.textlength(words, font=font) + 26
 
 
 def _rgb(colour: str) -> tuple[int, int, int]:

@@ -276,15 +276,15 @@ def growth(
     film = film_thickness(charge, film_per_charge(rule, alloy.film_factor))
     into = worked("metal consumed (growth inward)", "um", "charge x 0.2072 x (1 - oxygen's share)", METAL,
                   lambda q, f, g: metal_depth_um(q) * metal_share(f, g), charge, *alloy.figures)  # fmt: skip
-    by_charge = worked("growth outward", "um", "coating - metal consumed", BY_CHARGE, _outward, charge,
+    by_charge = worked("growth outward, on each side", "um", "coating - metal consumed", BY_CHARGE, _outward, charge,
                        constant(f"charge rule {rule.name}", rule.film_per_charge), *alloy.figures)  # fmt: skip
     if way == "charge":
         return Growth(film, by_charge, into)
     if way != HARD and way not in SHARES:
         raise UnknownName.among("growth", way, WAYS)
     share = SHARES["half" if way == HARD else way]
-    out = worked("growth outward", "um", "coating x share that stands outward", share.source, lambda h, s: h * s, film,
-                 constant("share outward", share))  # fmt: skip
+    out = worked("growth outward, on each side", "um", "coating x share that stands outward", share.source,
+                 lambda h, s: h * s, film, constant("share outward", share))  # fmt: skip
     if way == HARD:
         e = out.estimate
         wide = Estimate(e.value, min(e.low, by_charge.estimate.low), e.high, "half by practice, less by the charge")

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from areacalc.bath.alloy import Alloy, alloy_named, mixed, over_limits, refuse_for_hard_coating
 from areacalc.errors import BadInput
 from areacalc.fact import Fact
-from areacalc.load.load import Load
+from areacalc.load.load import Load, SurfaceFinish
 from areacalc.logbook.records import Run
 
 
@@ -20,11 +20,15 @@ class AlloyPlan:
     slowest: Alloy
     mixed: tuple[Fact, ...]
     over_limits: tuple[Fact, ...]
+    etched: bool
 
     @property
     def expects(self) -> tuple[str, ...]:
-        """What to expect of each alloy, once, with its source."""
-        said = (f"{alloy.name}: {each.text} ({each.source})" for alloy in self.of_parts for each in alloy.expects)
+        """What to expect of each alloy, once, with its source; smut comes of an etch alone."""
+        said = (
+            f"{alloy.name}: {each.text} ({each.source})"
+            for alloy in self.of_parts for each in alloy.expects if self.etched or each is not alloy.family.smut
+        )  # fmt: skip
         return tuple(dict.fromkeys(said))
 
 
@@ -37,7 +41,8 @@ def plan_alloys(load: Load, hard: bool) -> AlloyPlan:
     slowest = min(alloys, key=lambda alloy: alloy.takes.film_factor.value)
     several = mixed(alloys)
     over = dict.fromkeys(each for alloy in alloys for each in over_limits(alloy)) if hard else ()
-    return AlloyPlan(alloys, slowest, (several,) if several is not None else (), tuple(over))
+    return AlloyPlan(alloys, slowest, (several,) if several is not None else (), tuple(over),
+                     load.finish.surface is SurfaceFinish.MATTE)  # fmt: skip
 
 
 def is_of_alloy(plan: AlloyPlan, load: str, run: Run) -> bool:

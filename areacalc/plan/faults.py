@@ -28,6 +28,7 @@ from areacalc.plant.cathode_set import DISTANCE
 from areacalc.plant.rule import Judgement, judged_fact
 from areacalc.plant.supply import Mode
 from areacalc.shape.file_unit import makes_too_large
+from areacalc.shape.kinds import FileNote
 from areacalc.sources import Constant, Kind, Source
 from areacalc.surface.notes import SurfaceNote, advised_once
 from areacalc.throw.outside import MATTERS
@@ -91,6 +92,7 @@ class FaultKind(Enum):
     AIR_HELD = "air held in narrow bores"
     PART_NOTE = "note on a part"
     UNIT_DOUBTED = "unit that makes a part too large"
+    UNIT_ASSUMED = "unit that no one told"
     HANGING_NOT_GIVEN = "hanging not given"
     NOT_ON_RACK = "not on the rack"
     BARE_WIRES = "bare wires not counted"
@@ -173,7 +175,11 @@ def _weigh_low(density: Figure) -> Callable[..., Fault]:
 
 
 def _area_not_known(made: Stages) -> Fault:
-    names = [f"{bore} of {part.line.name}" for part in made.parts for bore in part.narrow]
+    found: dict[str, list[str]] = {}
+    for part in made.parts:
+        for bore in part.narrow:
+            found.setdefault(bore, []).append(part.line.name)
+    names = [f"{bore} of {', '.join(parts)}" for bore, parts in found.items()]
     if not names:
         return _spoils(FaultKind.AREA_NOT_KNOWN)
     window, thrown = made.currents.window, made.time.density.estimate
@@ -359,6 +365,9 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
                 yield _spoils(FaultKind.AIR_HELD, part=name, note=advised_once(note.fact, advised))
             elif note.fact.kind is SurfaceNote.AIR_MAY_BE_HELD and not _air_decides(made):
                 yield _watch(FaultKind.AIR_HELD, part=name, note=advised_once(note.fact, advised))
+    of = [part.line.name for part in made.parts if any(n.fact.kind is FileNote.UNIT_ASSUMED for n in part.notes)]
+    if of:
+        yield _watch(FaultKind.UNIT_ASSUMED, parts=tuple(of))
     if made.plant.room.layout is not None:
         for part in made.parts:
             if part.part is None:

@@ -31,7 +31,7 @@ _MENDED: dict[str, tuple[Enum, ...]] = {
     "part.liquid_line": (NoPlace.PART_STANDS_OUT,),
     "part.fill": (_K.AREA_IN_NARROW_BORES, _K.AIR_HELD),
     "part.plug": (_K.AIR_TRAPPED, _K.BORE_THIN, _K.BORE_THIN_DYED, _K.BORE_TAKES_NO_DYE),
-    "part.unit": (_K.UNIT_DOUBTED,),
+    "part.unit": (_K.UNIT_DOUBTED, _K.UNIT_ASSUMED),
     "part.alloy": tuple(AlloyFault),
     "part.count": (NoPlace.TOO_MANY_PARTS,),
     "bath.acid": (Stated.ACID,),

@@ -1,10 +1,12 @@
 """A plan on one screen: what to set, how long, what to expect, what is wrong, what to do next."""
 
 from collections.abc import Iterable
+from enum import Enum
 
 from areacalc.logbook.came import FilmFrom
 from areacalc.plan.faults import Fault, FaultKind, Weight
 from areacalc.plan.plan import Plan
+from areacalc.plan.steps import RunStepKind
 from areacalc.report.figures import bounds_text, shown, value_text, whole_text
 from areacalc.report.lines import wrapped
 from areacalc.report.words.bores import bore_name
@@ -12,11 +14,11 @@ from areacalc.report.words.course import coating_reason
 from areacalc.report.words.covered import covered_names
 from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.faults import WEIGHTS
-from areacalc.report.words.hung import chosen_words
+from areacalc.report.words.hung import way_words
 from areacalc.report.words.rack import rack_sentence
-from areacalc.report.words.steps import step_words
+from areacalc.report.words.steps import StepWords, step_words
 from areacalc.report.words.tell import tell
-from areacalc.report.words.telling import counted
+from areacalc.report.words.telling import counted, joined
 
 SCREEN = 24
 STOPPED = "DO NOT RUN THIS AS IT STANDS: see the faults below."
@@ -25,10 +27,18 @@ _CARE = "Acid, hydrogen, mist, current can hurt: cautions and all figures with -
 
 def plan_summary(plan: Plan, inch: bool = False, then: str = "") -> list[str]:
     """The lines of one screen; `then` is the command that makes the sheet. Faults that spoil nothing give way first."""
+    doubted = tuple(fault for fault in plan.faults if fault.kind is FaultKind.UNIT_DOUBTED)
+    if doubted:  # of sizes that cannot be, no other figure
+        return [f"{plan.load.name}: {counted(plan.load.count, 'part')}", STOPPED, *fault_lines(doubted, inch, SCREEN)]
     top = [
         f"{plan.load.name}: {counted(plan.load.count, 'part')}, wetted area {whole_text(plan.figures['area'], inch)}",
         *([STOPPED] if not plan.can_run else []),
-        *(line for name, text in _rows(plan, inch) if text for line in wrapped(text, f"{name:9}", " " * 9)),
+        *(
+            line
+            for name, text in (_rows(plan, inch) if plan.can_run else ())
+            if text
+            for line in wrapped(text, f"{name:9}", " " * 9)
+        ),
     ]
     ways = [line for each in ways_out_words(plan.plant.ways_out, inch) for line in wrapped(each, "  - ")]
     bottom = [*(["Ways out:", *ways] if ways else []), *wrapped(_CARE)]
@@ -50,13 +60,24 @@ def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
         "Bath",
         f"{shown(plan.load.bath.temperature_c, 'C', inch)} now, warms by {whole_text(figures['warming'], inch)}",
     )
+    cathode = f"hang at least {value_text(figures['cathode-face'], inch)} facing the parts, half on each side"
+    yield "Cathode", cathode if plan.load.cathodes is None else ""
     rack = plan.plant.room.layout
     yield "Rack", rack_sentence(rack, inch) if rack is not None else ""
-    chosen = [words for part in plan.parts if (words := chosen_words(part, inch))]
-    yield "Hang", f"{'; '.join(chosen)}. Give `up` for another way" if chosen else ""
+    chosen: dict[str, list[str]] = {}
+    for part in plan.parts:
+        if part.free is not None:
+            chosen.setdefault(way_words(part), []).append(part.line.name)
+    told = "; ".join(f"{joined(names)}: {way}" for way, names in chosen.items())
+    yield "Hang", f"{told}. Give `up` for another way" if told else ""
     yield "Cover", "; ".join(f"{p.line.name}: {names}" for p in plan.parts if (names := covered_names(p)))
-    said = [step_words(step, inch) for step in plan.steps]
-    yield "Steps", ", ".join(f"{s.name} {s.minutes.split()[0]} min" if s.minutes else s.name for s in said)
+    yield "Steps", ", ".join(_step(step.kind, step_words(step, inch)) for step in plan.steps)
+
+
+def _step(kind: Enum, said: StepWords) -> str:
+    """A step and its minutes; no dye is known by name."""
+    by_its_sheet = " (or as its own sheet says)" if kind is RunStepKind.DYE else ""
+    return f"{said.name} {said.minutes.split()[0]} min{by_its_sheet}" if said.minutes else said.name
 
 
 def repeated_words(plan: Plan, inch: bool) -> str:

@@ -29,6 +29,7 @@ _NOT_SHOWN = ("number", "key", "parts", "settings", "text", "folder", "course")
 _PLANNED = {
     "current_a": "planned_current_a", "density_a_per_dm2": "planned_density_a_per_dm2", "run_s": "planned_time_s",
     "film_um": "planned_film_um", "planned_ah": "planned_charge_ah", "supply_a": "supply_amperes_a",
+    "dye_s": "dye_time_s", "seal_s": "seal_time_s",
 }  # fmt: skip
 _UNITS = {
     "_ah": "Ah", "_a_per_dm2": "A/dm2", "_g_per_l": "g/L", "_mm2": "mm2", "_um": "um", "_a": "A", "_v": "V",
@@ -136,7 +137,7 @@ def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
     if came.is_followed or came.film_from is not FilmFrom.PLAN:
         rows = [*(of_the_day if came.is_followed else ()), film]
         out.table("What came of it", ("", ""), [("current flowed", "none")] if came.is_none else rows)
-    parts = [(f"{p.count} x", p.name, out.area_text(p.area_mm2, show)) for p in found.parts]
+    parts = [(f"{p.count} x", p.name, shown(p.area_mm2, "mm2", inch)) for p in found.parts]
     if parts:
         out.table("Parts", ("", "part", "area of one"), parts, right=(0, 2))
     cells = [(str(r.number), into_run(r.at_s), *(("" if v is None else shown(v, unit, inch)) for v, unit in (

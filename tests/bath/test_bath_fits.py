@@ -99,9 +99,13 @@ def test_the_chain_goes_down_to_growth_and_film():
         "pin", "diameter", limits("12 +-0.02"), growth(charge, "half").outward, um("metal etched off", 0.5), 11.99
     )
     names = [figure.name for _, figure in made.filmed.chain()]
-    assert {"size after the coating", "size as turned", "change of size", "growth outward", "coating thickness"} <= set(
-        names
-    )
+    assert {
+        "size after the coating",
+        "size as turned",
+        "change of size",
+        "growth outward, on each side",
+        "coating thickness",
+    } <= set(names)
     assert all(figure.source.text for _, figure in made.filmed.chain())
 
 

@@ -15,6 +15,7 @@ from areacalc.plan.faults import FaultKind, Weight
 from areacalc.plan.plan import plan_of
 from areacalc.report.plan_document import plan_document
 from areacalc.report.words.hung import chosen_words
+from areacalc.report.words.places import named_as
 from areacalc.report.words.tell import tell
 from areacalc.surface.air.best_hanging import best_hanging
 from areacalc.surface.skin import State
@@ -53,7 +54,7 @@ def test_a_part_with_a_blind_bore_hangs_as_hang_ranks_it():
     (kind,) = made.plant.room.layout.ways
     assert kind.axes[2] == pytest.approx(cap.free.up)
     said = chosen_words(cap)
-    assert said.startswith("cap: on its side, blind-bore-1 mouth raised 6 degrees; no trapped air, but up to 1560 mm2 ")
+    assert said.startswith("cap: on its side, blind-bore-1 mouth raised 6 degrees; no trapped air, but up to 15.6 cm2 ")
     assert "bare in blind-bore-1 if a bubble clings there, 0.585 mL carried out" in said
     (document,) = plan_document(made)["parts"]
     assert document["up_chosen"]
@@ -67,7 +68,8 @@ def test_one_way_of_hanging_has_one_bare_area_wherever_it_is_told(tmp_path):
     made = planned(tmp_path, 'name = "pen"\nfile = "pen.toml"')
     (pen,) = made.parts
     short, full = (" ".join(typed("hang", tmp_path / "pen.toml", *more).stdout.split()) for more in ((), ("--full",)))
-    told = chosen_words(pen).removeprefix("pen: ")
+    with named_as("options"):
+        told = chosen_words(pen).removeprefix("pen: ")
     assert "bare in blind-bore-2" in told
     assert f"Best for pen: {told} " in short
     assert f"Best for pen: {told} " in full
@@ -75,7 +77,8 @@ def test_one_way_of_hanging_has_one_bare_area_wherever_it_is_told(tmp_path):
     assert f"{thread_and_floor.value:.0f} mm2" in told
     assert f"{thread_and_floor.value:.0f} mm2" in full.split("carried out", 2)[2]  # the first row of the table
     (held,) = [f for f in made.faults if f.kind is FaultKind.AIR_HELD and f.weight is Weight.SPOILS]
-    assert f"{thread_and_floor.value:.0f} mm2 counts as bare" in tell(held.fact)
+    with named_as("options"):
+        assert f"{thread_and_floor.value:.0f} mm2 counts as bare" in tell(held.fact)
     assert "vent" not in short
 
 

@@ -53,11 +53,10 @@ def bore_notes(throw: Throw, told: Iterable[BoreThrow]) -> tuple[str, ...]:
 def counted_sentence(facts: Iterable[Fact]) -> str:
     """The bores that a current by area counts in full, and what each really takes; empty for none."""
     told = [_bore_takes(Telling(each)) for each in facts]
-    if len(told) > 2:
-        told = [told[0], f"{len(told) - 1} others less"]
-    return (
-        f"Bores are counted in full. In a usual bath {joined(told)} of that; `areacalc plan` counts so." if told else ""
-    )
+    if not told:
+        return ""
+    takes = f"{told[0]} of that, {len(told) - 1} others less" if len(told) > 2 else f"{joined(told)} of that"
+    return f"Bores are counted in full. In a usual bath {takes}; `areacalc plan` counts so."
 
 
 def _bore_takes(t: Telling) -> str:

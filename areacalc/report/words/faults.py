@@ -133,7 +133,8 @@ FAULTS: Catalogue = {
     FaultKind.AIR_IF_TILTED: "{part}, {bores}: if it tilts, air is trapped, and up to {most:small} stays bare. Hang it "
     "true and move it as it goes in.",
     FaultKind.PART_NOTE: "{part}: {note}.",
-    FaultKind.UNIT_DOUBTED: "{part}: {note}. The current would burn it. If {unit} is right, give unit = \"{unit}, checked\".",
+    FaultKind.UNIT_DOUBTED: "{part}: {note}. The current for that size would burn it. If {unit} is right, give unit = \"{unit}, checked\".",
+    FaultKind.UNIT_ASSUMED: "The files of {parts} state no unit; the plan took mm. Give {key:unit}.",
     FaultKind.AIR_HELD: "Narrow bores of {part}: {note}.",
     Idle.NO_ETCH: "Not used: {keys}. The surface is gloss, so nothing is etched; give {key:finish.surface} as matte for an etch.",
     Idle.NO_SEAL: "Not used: {keys}. The coating is left unsealed; give {key:finish.seal} to seal it.",

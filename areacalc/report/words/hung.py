@@ -129,8 +129,12 @@ def chosen_words(part: PartArea, inch: bool = False) -> str:
     if part.free is None:
         return ""
     carried = carried_words(1e3 * part.carried.estimate.value if part.carried is not None else 0.0, inch)
-    room = "; better ways have no room" if part.free.for_room else ""
-    return f"{part.line.name}: {hangs(part)}; {bare_words(part.rows, inch)}, {carried}{room}"
+    return f"{part.line.name}: {way_words(part)}; {bare_words(part.rows, inch)}, {carried}"
+
+
+def way_words(part: PartArea) -> str:
+    """How such a part hangs, and that it has no room to hang better."""
+    return hangs(part) + (", since better ways have no room" if part.free is not None and part.free.for_room else "")
 
 
 def _by_bore(up: Floats, bore: Feature, skin: SurfaceMap, turned: bool) -> str:

@@ -3,6 +3,7 @@
 from areacalc.digits import rounded
 from areacalc.fact import Fact
 from areacalc.part.part import PartNote
+from areacalc.report.words.places import typed_at
 from areacalc.report.words.telling import Catalogue, Telling, joined
 from areacalc.shape.file_unit import PLAUSIBLE_SIZE
 from areacalc.shape.kinds import FileNote
@@ -36,7 +37,8 @@ def _overruled(t: Telling) -> str:
 def _implausible(t: Telling) -> str:
     fits = t.fact["fits"] if "fits" in t else ()
     assert isinstance(fits, tuple)
-    cure = t(f"if its unit is {' or '.join(map(str, fits))}, give {{key:unit}}") if fits else "check the unit"
+    which = f" {str(fits[0]).split()[0]}" if len(fits) == 1 and typed_at("options") else ""
+    cure = t(f"if its unit is {' or '.join(map(str, fits))}, give {{key:unit}}{which}") if fits else "check the unit"
     odd = "too small for any part" if t.quantity("length").value < PLAUSIBLE_SIZE.low else "too large for any tank"
     return t("in '{unit}' the part is {length:build} long, " + odd + "; ") + cure
 
@@ -149,11 +151,14 @@ def _held(t: Telling) -> str:
     keeps = ("keep" if several else "keeps") if sure else "may keep"
     under, most = (t.figures(end, 2) for end in ("under", "upto"))
     up_to = "" if sure else f", and may in one up to {most}"
-    return t(
-        f"{which} ({{across}}{' mouth' if t.count('chamber') else ''}) {keeps} a bubble: surface tension holds one in a "
-        f"blind bore under {under}{up_to}. {{area:small}} counts as "
-        f"{'bare' if t.count('stays') else 'wet'}; least and most cover both cases"
-    ) + (t(". What helps: " + "; ".join(_HELPS[Help(str(each))] for each in helps)) if helps else "")
+    holds = t(f"{which} ({{across}}{' mouth' if t.count('chamber') else ''}) {keeps} a bubble")
+    counts = t(f"{{area:small}} counts as {'bare' if t.count('stays') else 'wet'}")
+    if not helps:  # an earlier note gave reason and advice
+        return f"{holds}; {counts}"
+    return (
+        f"{holds}: surface tension holds one in a blind bore under {under}{up_to}. {counts}; least and most cover both "
+        "cases. What helps: "
+    ) + t("; ".join(_HELPS[Help(str(each))] for each in helps))
 
 
 _HELPS = {

@@ -97,15 +97,21 @@ def _stations(profile: Profile, place: Any, unit_mm: float) -> tuple[list[DrawnL
 
 
 def _diameters(profile: Profile, place: Any, unit_mm: float) -> list[DrawnText]:
-    out = []
+    """Diameters over straight lengths that have room, a thread's name where that alone has, and the ends of slopes."""
+    base = place([(0.0, 0.0)])[0][1]
+    out: list[DrawnText] = []
     for s in profile.segments:
-        level = s.centre is None and abs(s.start[1] - s.end[1]) < 1e-9 and abs(s.start[0] - s.end[0]) > 1e-9
-        if not level:
+        (x0, y0), (x1, y1) = place([s.start, s.end])
+        across, inside = f"⌀{2 * s.end[1] / unit_mm:.4g}", "bore" in s.feature
+        level = s.centre is None and abs(s.start[1] - s.end[1]) < 1e-9
+        said = [across, s.dress.name, f"{across} {s.dress.name}"] if isinstance(s.dress, Thread) else [across]
+        fits = [each for each in said if abs(x1 - x0) >= 6.5 * len(each)]
+        if not fits or (inside and not level):
             continue
-        text = f"⌀{2 * s.start[1] / unit_mm:.4g}" + (f" {s.dress.name}" if isinstance(s.dress, Thread) else "")
-        (x0, y0), (x1, _) = place([s.start, s.end])
-        if abs(x1 - x0) >= 6.5 * len(text):
-            out.append(DrawnText((x0 + x1) / 2, y0 + (15 if "bore" in s.feature else -7), text, _ink(s)))
+        below = inside and base - y0 > 22.0  # nearer to the axis a bore's diameter stands in the metal
+        spot = ((x0 + x1) / 2, y0 + (15 if below else -7)) if level else (x1, y1 - 7)
+        if all(abs(spot[0] - each.x) > 6.5 * len(each.text) or abs(spot[1] - each.y) > 14 for each in out):
+            out.append(DrawnText(*spot, fits[-1], _ink(s)))
     return out
 
 

@@ -14,7 +14,7 @@ from areacalc.surface.features.flats import SMOOTH_RAD, inner_corner
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.smooth_loops import bulge, corner_normals
 
-BECAUSE = "facets of a free-form surface"
+BECAUSE = "free-form faces drawn in flats"
 FEWEST = 12
 """Triangles below which a patch tells nothing of how it curves."""
 FINE = 1e-4

@@ -28,7 +28,7 @@ from areacalc.surface.features.strips import Arcs, arcs
 PIECES = 8
 AXIAL = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.TORUS)
 BECAUSE = "the file's flats against the true curves"
-COARSE = "narrow cones that may be a curved wall drawn coarsely"
+COARSE = "cones that may be a curved wall drawn in flats"
 
 
 def true_areas(skin: Creases, cut: PatchCut, edge: Borders) -> tuple[list[Estimate], Floats, NDArray[np.bool_], Arcs]:
