@@ -175,11 +175,8 @@ def _weigh_low(density: Figure) -> Callable[..., Fault]:
 
 
 def _area_not_known(made: Stages) -> Fault:
-    found: dict[str, list[str]] = {}
-    for part in made.parts:
-        for bore in part.narrow:
-            found.setdefault(bore, []).append(part.line.name)
-    names = [f"{bore} of {', '.join(parts)}" for bore, parts in found.items()]
+    bores = dict.fromkeys(bore for part in made.parts for bore in part.narrow)
+    names = [f"{bore} of {', '.join(p.line.name for p in made.parts if bore in p.narrow)}" for bore in bores]
     if not names:
         return _spoils(FaultKind.AREA_NOT_KNOWN)
     window, thrown = made.currents.window, made.time.density.estimate
@@ -250,9 +247,8 @@ def _of_film(made: Stages) -> Iterable[Fault]:
 
 def _of_heat(made: Stages) -> Iterable[Fault]:
     heat, rise, band_k = made.heat, made.heat.warming.estimate, made.load.bath.band_k
-    most = quantity(DYED_BATH_C.high, "C")
     dyed = made.load.finish.is_dyed and is_too_warm_for_dye(heat.end.estimate.high)
-    cure = {"cooling": heat.cooling, "ice": heat.ice, "dyed": most if dyed else None}
+    cure = {"cooling": heat.cooling, "ice": heat.ice, "dyed": quantity(DYED_BATH_C.high, "C") if dyed else None}
     band = quantity(band_k, "K")
     if heat.end.estimate.low > BATH_TEMPERATURE.high:
         if heat.boils is not None:
@@ -266,7 +262,7 @@ def _of_heat(made: Stages) -> Iterable[Fault]:
     elif rise.high > band_k:
         yield _watch(FaultKind.BATH_MAY_WARM, rise=heat.warming, band=band, dyed=cure["dyed"])
     elif dyed:
-        yield _watch(FaultKind.TOO_WARM_FOR_DYE, most=most, end=heat.end, source=DYED_BATH_C.source)
+        yield _watch(FaultKind.TOO_WARM_FOR_DYE, most=cure["dyed"], end=heat.end, source=DYED_BATH_C.source)
 
 
 def _of_burning(made: Stages) -> Iterable[Fault]:
@@ -365,14 +361,11 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
                 yield _spoils(FaultKind.AIR_HELD, part=name, note=advised_once(note.fact, advised))
             elif note.fact.kind is SurfaceNote.AIR_MAY_BE_HELD and not _air_decides(made):
                 yield _watch(FaultKind.AIR_HELD, part=name, note=advised_once(note.fact, advised))
-    of = [part.line.name for part in made.parts if any(n.fact.kind is FileNote.UNIT_ASSUMED for n in part.notes)]
-    if of:
+    if of := [p.line.name for p in made.parts if any(n.fact.kind is FileNote.UNIT_ASSUMED for n in p.notes)]:
         yield _watch(FaultKind.UNIT_ASSUMED, parts=tuple(of))
-    if made.plant.room.layout is not None:
-        for part in made.parts:
-            if part.part is None:
-                yield _watch(FaultKind.NOT_ON_RACK, part=part.line.name)
     room = made.plant.room
+    if room.layout is not None and (apart := tuple(part.line.name for part in made.parts if part.part is None)):
+        yield _watch(FaultKind.NOT_ON_RACK, parts=apart)
     if made.load.rack is not None and made.plant.rack is None and not room.no_place:
         yield _watch(FaultKind.RACK_NOT_MADE)
     if turning := tuple(askew(made.parts, room.layout, made.load.rack)):

@@ -1,12 +1,10 @@
 """A plan on one screen: what to set, how long, what to expect, what is wrong, what to do next."""
 
 from collections.abc import Iterable
-from enum import Enum
 
 from areacalc.logbook.came import FilmFrom
 from areacalc.plan.faults import Fault, FaultKind, Weight
 from areacalc.plan.plan import Plan
-from areacalc.plan.steps import RunStepKind
 from areacalc.report.figures import bounds_text, shown, value_text, whole_text
 from areacalc.report.lines import wrapped
 from areacalc.report.words.bores import bore_name
@@ -16,7 +14,7 @@ from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.faults import WEIGHTS
 from areacalc.report.words.hung import way_words
 from areacalc.report.words.rack import rack_sentence
-from areacalc.report.words.steps import StepWords, step_words
+from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
 from areacalc.report.words.telling import counted, joined
 
@@ -71,13 +69,8 @@ def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
     told = "; ".join(f"{joined(names)}: {way}" for way, names in chosen.items())
     yield "Hang", f"{told}. Give `up` for another way" if told else ""
     yield "Cover", "; ".join(f"{p.line.name}: {names}" for p in plan.parts if (names := covered_names(p)))
-    yield "Steps", ", ".join(_step(step.kind, step_words(step, inch)) for step in plan.steps)
-
-
-def _step(kind: Enum, said: StepWords) -> str:
-    """A step and its minutes; no dye is known by name."""
-    by_its_sheet = " (or as its own sheet says)" if kind is RunStepKind.DYE else ""
-    return f"{said.name} {said.minutes.split()[0]} min{by_its_sheet}" if said.minutes else said.name
+    said = [step_words(step, inch) for step in plan.steps]
+    yield "Steps", ", ".join(f"{s.name} {s.minutes.split()[0]} min" if s.minutes else s.name for s in said)
 
 
 def repeated_words(plan: Plan, inch: bool) -> str:

@@ -144,7 +144,7 @@ FAULTS: Catalogue = {
     FaultKind.TURNS: "On one contact, askew or lying, {parts} can turn or tip as the acid moves. Hold each by two, and "
     "say so in {key:rack.contacts}.",
     FaultKind.MOVED_NOTHING: "{part} does not hang there: take it out of {key:rack.moved}.",
-    FaultKind.NOT_ON_RACK: "{part} has no file, so it has no place on the rack: keep room for it beside the others.",
+    FaultKind.NOT_ON_RACK: "The rack is laid out without {parts}, whose files are not given: keep room beside the others.",
     FaultKind.SEALED_HARD_COAT: "A seal, {seal} for {time:range}, costs a hard coat up to {softer:percent} of its hardness: left "
     "unsealed it wears better ({source}). Give seal = \"none\" unless it must keep out corrosion.",
     FaultKind.THIN_FOR_DYE: "Dye {dye}: a {shade} shade needs a coating of {wants} ({source}); this one is {film:bounds}, "
