@@ -122,8 +122,8 @@ def data_of(text: str, source: str = "load") -> Values:
         what, _, at = str(fault).rpartition(" (at ")
         line = int("".join(c for c in at.split(",")[0] if c.isdigit()) or len(text.splitlines()) or 1)
         unquoted = "'\\n'" in what
-        mistake = Mistake(line, "TOML", "the closing quote is missing" if unquoted else what or str(fault),
-                          "close the quote" if unquoted else "mend the line; texts stand in quotes")  # fmt: skip
+        mistake = Mistake(line, "TOML", "a text has no closing quote" if unquoted else what or str(fault),
+                          "add it" if unquoted else "mend the line; texts stand in quotes")  # fmt: skip
         raise BadLoad(source, (mistake,)) from None
     refuse_others(table, LOAD, source)
     return table

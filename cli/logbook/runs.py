@@ -29,7 +29,7 @@ _NOT_SHOWN = ("number", "key", "parts", "settings", "text", "folder", "course")
 _PLANNED = {
     "current_a": "planned_current_a", "density_a_per_dm2": "planned_density_a_per_dm2", "run_s": "planned_time_s",
     "film_um": "planned_film_um", "planned_ah": "planned_charge_ah", "supply_a": "supply_amperes_a",
-    "dye_s": "dye_time_s", "seal_s": "seal_time_s",
+    "dye_s": "dye_time_s", "seal_s": "seal_time_s", "asked_um": "asked_film_um",
 }  # fmt: skip
 _UNITS = {
     "_ah": "Ah", "_a_per_dm2": "A/dm2", "_g_per_l": "g/L", "_mm2": "mm2", "_um": "um", "_a": "A", "_v": "V",

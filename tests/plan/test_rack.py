@@ -135,7 +135,7 @@ def test_parts_of_an_area_alone_take_their_share_of_the_current_and_hang_nowhere
     share = 2945.24 / (2 * 2945.24 + 3 * 9 * 645.16)
     assert wires.contact.current_a == pytest.approx(share * made.figure("current").estimate.value, rel=1e-3)
     said = [tell(fault.fact) for fault in made.faults]
-    assert any(each.startswith("cover has no file, so it has no place on the rack") for each in said)
+    assert any(each.startswith("The rack is laid out without cover, whose files") for each in said)
 
 
 def test_a_tank_of_which_a_size_is_missing_gets_no_rack(planned):
