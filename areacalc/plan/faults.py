@@ -225,8 +225,7 @@ def _of_supply(made: Stages) -> Iterable[Fault]:
 
 
 def _of_film(made: Stages) -> Iterable[Fault]:
-    near = ceiling_fact(made.film.film, made.film.ceiling)
-    if near is not None:
+    if (near := ceiling_fact(made.film.film, made.film.ceiling)) is not None:
         yield Fault(Weight.SPOILS if near.kind is Ceiling.PAST else Weight.WATCH, near)
     bath, alloy = made.load.bath, made.alloys.slowest.name
     if bath.rule is not None and bath.rule_for(alloy) is None:
@@ -370,8 +369,7 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
         yield _watch(FaultKind.RACK_NOT_MADE)
     if turning := tuple(askew(made.parts, room.layout, made.load.rack)):
         yield _watch(FaultKind.TURNS, parts=turning)
-    for name in room.not_there:
-        yield _watch(FaultKind.MOVED_NOTHING, part=name)
+    yield from (_watch(FaultKind.MOVED_NOTHING, part=name) for name in room.not_there)
     open_ones = (p for p in made.parts if p.part is not None and p.part.up is None and not p.part.ranked)
     if unsaid := [p.line.name for p in open_ones]:  # their meshes are open, so that no way up can be chosen
         of_some = tuple(unsaid) if len(unsaid) < len(made.parts) else None
@@ -398,5 +396,5 @@ def _of_bores(made: Stages) -> Iterable[Fault]:
         elif shades:
             yield _watch(FaultKind.BORE_THIN_DYED, **told, shade=shades[-1])
         else:
-            spoiled = not shades_within(thin.high)
-            yield Fault(Weight.SPOILS if spoiled else Weight.WATCH, fact(FaultKind.BORE_TAKES_NO_DYE, **told))
+            weigh = _watch if shades_within(thin.high) else _spoils
+            yield weigh(FaultKind.BORE_TAKES_NO_DYE, **told)
