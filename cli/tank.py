@@ -14,8 +14,9 @@ from .write import target, write
 
 if TYPE_CHECKING:
     from areacalc.figure import Figure
+    from areacalc.load.load import BathToday
     from areacalc.part.part import Part
-    from areacalc.plan.tank_duty import Bath
+    from areacalc.plan.tank_duty import TankRun
     from areacalc.plant.new_tank import TankDesign
 
 _FIRST = 3  # cautions that are always told, the others behind --full
@@ -40,9 +41,9 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
     asked_for = largest.load_file()
     load, parts = largest.load(not wanted.is_sized, asked_for)
     refuse_too_large(parts)
-    film_um, bath, ramp_s, dense = run.run(asked_for)
-    duty = duty_for(load, film_um, bath, dense, ramp_s)
-    bores = (each for part in parts for each in counted_whole(part, dense.middle_a_per_dm2))
+    one = run.run(asked_for)
+    duty = duty_for(load, one)
+    bores = (each for part in parts for each in counted_whole(part, one.window.middle_a_per_dm2))
     duty = replace(duty, facts=(*duty.facts, *bores))
     design = size_tank(load, duty, wanted.choices(inch))
     asked = (duty.current, duty.volts, duty.heat, duty.run)
@@ -59,7 +60,7 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
 
         out.json_out(tank_document(design, asked))
         return
-    _print(design, asked, film_um, bath, shown.full, inch)
+    _print(design, asked, one, shown.full, inch)
     if shown.full:
         _print_hanging(parts)
 
@@ -73,7 +74,7 @@ def _print_hanging(parts: list[Part]) -> None:
 
 
 def _print(
-    design: TankDesign, asked: tuple[Figure, ...], film_um: float, bath: Bath, full: bool, inch: bool
+    design: TankDesign, asked: tuple[Figure, ...], run: TankRun, full: bool, inch: bool
 ) -> None:  # fmt: skip
     from areacalc.figure import given
     from areacalc.plan.throw import CountedWhole
@@ -94,10 +95,10 @@ def _print(
     out.say(words.load_sentence(design, inch))
     out.say(words.shell_sentence(design, inch))
     out.say(f"Power supply: at least {out.three(design.supply_a)} A and {out.three(design.supply_v)} V, for {current}.")
-    coating = value_text(given("coating", film_um, "um"), inch)
+    coating = value_text(given("coating", run.film_um, "um"), inch)
     out.say(f"One run for {coating}: {time}, {heat} of heat; {cooling}.")
     if full:
-        _print_tables(design, figures, bath, inch)
+        _print_tables(design, figures, run.bath, inch)
     out.say(words.cathodes_sentence(design, inch))
     conductors = (
         (words.conductor_sentence("Bar", design.bar, inch), words.conductor_sentence("Leads", design.leads, inch),
@@ -120,13 +121,13 @@ def _print(
     if full:
         out.say(f"Cathodes: {tell(design.cathode_check.life, inch)}")
         out.cautions(tank_cautions(design), inch)
-        _print_filling(design, bath, inch)
+        _print_filling(design, run.bath, inch)
     else:
         out.say(f"Caution: {shortened(tank_cautions(design)[:_FIRST], inch)}")
         out.say("How parts hang, what to buy, every figure and caution: --full")
 
 
-def _print_tables(design: TankDesign, figures: Mapping[str, Figure], bath: Bath, inch: bool) -> None:
+def _print_tables(design: TankDesign, figures: Mapping[str, Figure], bath: BathToday, inch: bool) -> None:
     from areacalc.bath.mixing import battery_acid, mix
     from areacalc.plant.materials import materials
     from areacalc.report.figures import bounds_text, value_text
@@ -144,7 +145,7 @@ def _print_tables(design: TankDesign, figures: Mapping[str, Figure], bath: Bath,
     out.table("To buy or make", ("what", "number", "size", "mass", "note"), listed, right=(1, 3))
 
 
-def _print_filling(design: TankDesign, bath: Bath, inch: bool) -> None:
+def _print_filling(design: TankDesign, bath: BathToday, inch: bool) -> None:
     from areacalc.bath.mixing import battery_acid, mix
     from areacalc.report.words.tank import filling_sentence
 

@@ -15,10 +15,9 @@ from .options import AreaOption, Count, Force, Full, Json, MaybeFiles, Show, Sho
 from .part_options import ChoiceOptions, PartOptions
 
 if TYPE_CHECKING:
-    from areacalc.bath.window import Window
     from areacalc.load.load import Load
     from areacalc.part.part import Part
-    from areacalc.plan.tank_duty import Bath
+    from areacalc.plan.tank_duty import TankRun
     from areacalc.plant.largest import Largest
     from areacalc.plant.new_tank import TankChoices
     from areacalc.plant.spacing import Spacing
@@ -125,14 +124,14 @@ class RunOptions:
     temperature: Annotated[str | None, typer.Option(help="Temperature of the bath (default: 20 C).")] = None
     band: Annotated[str | None, typer.Option(help="How far the bath may warm in one run (default: 2 C).")] = None
 
-    def run(self, load: Load | None = None) -> tuple[float, Bath, float, Window]:
-        """The coating [um], the bath, the ramp [s] and the density, a load's where no option says. Raises BadInput."""
+    def run(self, load: Load | None = None) -> TankRun:
+        """The run, a load's where no option says. Raises BadInput."""
         from areacalc.bath.strength import acid_in_words
         from areacalc.bath.window import window
-        from areacalc.plan.tank_duty import USUAL_RUN, run_of
+        from areacalc.plan.tank_duty import TankRun, run_of
         from areacalc.quantity import Dimension
 
-        film_um, usual, ramp_s, dense = USUAL_RUN if load is None else run_of(load)
+        usual = TankRun() if load is None else run_of(load)
         told = options.once_or_twice(self.density, "--density")
         film, ramp, temperature, band = (
             options.maybe(said, dimension, f"--{name}")
@@ -143,14 +142,15 @@ class RunOptions:
             )
         )  # fmt: skip
         bath = replace(
-            usual,
-            acid_g_per_l=usual.acid_g_per_l if self.acid is None else acid_in_words(self.acid, "--acid"),
-            temperature_c=usual.temperature_c if temperature is None else temperature,
-            band_k=usual.band_k if band is None else band,
+            usual.bath,
+            acid_g_per_l=usual.bath.acid_g_per_l if self.acid is None else acid_in_words(self.acid, "--acid"),
+            temperature_c=usual.bath.temperature_c if temperature is None else temperature,
+            band_k=usual.bath.band_k if band is None else band,
         )
-        return (
-            film_um if film is None else film, bath, ramp_s if ramp is None else ramp,
-            dense if told is None else window(told, "--density"),
+        return replace(
+            usual, film_um=usual.film_um if film is None else film, bath=bath,
+            ramp_s=usual.ramp_s if ramp is None else ramp,
+            window=usual.window if told is None else window(told, "--density"),
         )  # fmt: skip
 
 

@@ -142,6 +142,10 @@ class BathToday:
         return None if is_other else self.rule
 
 
+USUAL_BATH = BathToday(180.0, 20.0)
+"""The bath where none is told."""
+
+
 @dataclass(frozen=True, slots=True)
 class Etching:
     """The etch of a matte load: minutes, caustic [g/L], temperature [C], its bath [L], and a trial piece weighed.

@@ -105,7 +105,7 @@ def stages_of(
     hard = is_hard(window, today.temperature_c)
     alloys = plan_alloys(load, hard)
     rule = _rule(load, alloys, repeat, came)
-    takes = [_takes(alloy, rule) for alloy in (alloys.slowest, *alloys.of_parts)]
+    takes = [takes_of(alloy, rule) for alloy in (alloys.slowest, *alloys.of_parts)]
     factor = takes[0].film_factor
     sharing = Sharing(load, parts, area, bare, measured)
     shared = _shared(sharing, window, density, wanted, rule, factor)
@@ -135,7 +135,7 @@ def _rule(load: Load, alloys: AlloyPlan, repeat: Run | None, came: Came | None) 
     rule = load.bath.rule_for(alloys.slowest.name) or load.finish.rule
     if repeat is None or not is_of_alloy(alloys, load.name, repeat):
         return rule
-    return rule_as_then(rule, _takes(alloys.slowest, rule).film_factor.value, repeat, came)
+    return rule_as_then(rule, takes_of(alloys.slowest, rule).film_factor.value, repeat, came)
 
 
 def _shared(
@@ -172,7 +172,7 @@ def is_hard(window: Window, bath_c: float) -> bool:
     return window.name == hard.name or (bath_c <= COLD_C and window.most_a_per_dm2 >= hard.least_a_per_dm2)
 
 
-def _takes(alloy: Alloy, rule: ThicknessRule) -> Takes:
+def takes_of(alloy: Alloy, rule: ThicknessRule) -> Takes:
     """What the alloy makes of a charge; an efficiency of the person's own holds for their alloy as it is."""
     return Takes(Constant(1.0, "", Source(Kind.ENTERED, "in your coating_efficiency"))) if rule.is_own else alloy.takes
 

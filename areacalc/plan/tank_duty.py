@@ -7,68 +7,73 @@ from functools import reduce
 from areacalc.bath.ceiling import ceiling, ceiling_fact
 from areacalc.bath.course import COURSE
 from areacalc.bath.electrolyte import Electrolyte, acid_wt_pct
-from areacalc.bath.film import factor_figure, film_per_charge
+from areacalc.bath.film import DEFAULT_RULE, ThicknessRule, factor_figure, film_per_charge
 from areacalc.bath.heat import LALIBERTE_2009, heat_capacity_kj_per_l_k
 from areacalc.bath.window import DEFAULT_WINDOW, Window, current_a, own_window
 from areacalc.errors import BadInput, Field
 from areacalc.estimate import Estimate, total
 from areacalc.figure import Figure, given, worked
-from areacalc.load.load import DEFAULT_CERTAINTY, BathToday, Load
+from areacalc.load.load import DEFAULT_CERTAINTY, USUAL_BATH, BathToday, Load
 from areacalc.part.part import Part, Shelf
+from areacalc.plan.alloy import plan_alloys
 from areacalc.plan.area import part_areas
 from areacalc.plan.course import RunGoal, RunPlan, plan_run, plan_time, plan_volts
 from areacalc.plan.film import wanted_film
 from areacalc.plan.heat import plan_heat
 from areacalc.plan.room import part_ways
+from areacalc.plan.stages import is_hard, takes_of
 from areacalc.plant.hung import RackPart
 from areacalc.plant.largest import Largest, boxes
 from areacalc.plant.new_tank import Duty
-from areacalc.sources import Kind, Source
+from areacalc.sources import Constant, Kind, Source
 
 RAMP_S = 300.0  # what a new load file is begun with
 _COOLED = Source(Kind.DERIVED, "the bath is cooled, so it stays as warm as it is")
 
 
 @dataclass(frozen=True, slots=True)
-class Bath:
-    """The bath that a new tank is to hold: acid [g/L], temperature [C], the rise allowed in a run [K]."""
+class TankRun:
+    """A run in a new tank: the coating wanted [um] and the share of runs that get it, bath, ramp [s], density.
 
-    acid_g_per_l: float = 180.0
-    temperature_c: float = 20.0
-    band_k: float = 2.0
+    rule and factor: what a charge makes of the coating, and the alloy of that.
+    """
 
-
-USUAL_RUN = (12.0, Bath(), RAMP_S, DEFAULT_WINDOW)  # coating [um], bath, ramp [s], density
-
-
-def run_of(load: Load) -> tuple[float, Bath, float, Window]:
-    """The coating that a load wants [um], its bath, its ramp [s] and its density."""
-    today, finish = load.bath, load.finish
-    dense = finish.density_a_per_dm2
-    return (
-        wanted_film(finish).estimate.value,
-        Bath(today.acid_g_per_l, today.temperature_c, today.band_k),
-        RAMP_S if load.supply is None else load.supply.ramp_s,
-        finish.window if dense is None else own_window(dense, dense),
-    )
+    film_um: float = 12.0
+    bath: BathToday = USUAL_BATH
+    ramp_s: float = RAMP_S
+    window: Window = DEFAULT_WINDOW
+    certainty: float = DEFAULT_CERTAINTY
+    rule: ThicknessRule = DEFAULT_RULE
+    factor: Constant | None = None
 
 
-def duty_for(
-    load: Largest, film_um: float, bath: Bath | None = None, window: Window = DEFAULT_WINDOW,
-    ramp_s: float = RAMP_S,
-) -> Duty:  # fmt: skip
-    """What a load [mm2] asks for at a window of density, a film [um] and a ramp [s].
+def run_of(load: Load) -> TankRun:
+    """The run that a load asks for, as it is planned. Raises CannotRun for a hard coating of another alloy."""
+    today, finish, dense = load.bath, load.finish, load.finish.density_a_per_dm2
+    window = finish.window if dense is None else own_window(dense, dense)
+    alloy = plan_alloys(load, is_hard(window, today.temperature_c)).slowest
+    rule = today.rule_for(alloy.name) or finish.rule
+    return TankRun(
+        wanted_film(finish).estimate.value, replace(today, cooling_w=0.0, cooling_within_w=0.0),
+        RAMP_S if load.supply is None else load.supply.ramp_s, window, finish.certainty, rule,
+        takes_of(alloy, rule).film_factor,
+    )  # fmt: skip
+
+
+def duty_for(load: Largest, run: TankRun | None = None) -> Duty:
+    """What a load [mm2] asks for in a run.
 
     The current is that of the whole window, and so are volts and heat; the run, ramp included, is as long as the film
     takes at the window's middle. The bath is taken to be held at its temperature. Raises OutOfRange for an
     impossible bath.
 
     >>> from areacalc.plant.largest import largest
-    >>> duty = duty_for(largest("a plate of 300 x 200 x 6 mm"), 12.0)
+    >>> duty = duty_for(largest("a plate of 300 x 200 x 6 mm"))
     >>> round(duty.current.estimate.value, 2), round(duty.run.estimate.value / 60.0, 1)
     (31.25, 20.1)
     """
-    made = bath or Bath()
+    wanted = run or TankRun()
+    film_um, made, window, ramp_s = wanted.film_um, wanted.bath, wanted.window, wanted.ramp_s
     if film_um <= 0.0 or made.band_k <= 0.0:
         raise BadInput("new tank", f"{film_um:g} um of coating, {made.band_k:g} K of warming", "give both above zero")
     if ramp_s < 0.0:
@@ -78,20 +83,20 @@ def duty_for(
     film, source = given("coating wanted", film_um, "um"), f"surface of {load.words or 'the largest load'}"
     area = given("wetted area of the largest load", load.area_mm2, "mm2", Source(Kind.DERIVED, source))
     found = current_a(area, window)
-    today = BathToday(made.acid_g_per_l, made.temperature_c)
     never_warms = given("heat held by the bath, cooled", 1e9, "kJ/K", _COOLED)
 
     def run_at(current: float) -> RunPlan:
         setting = given("current to set", current, "A", window.source)
-        asked = RunGoal(film, DEFAULT_CERTAINTY, area, setting, film_per_charge(), ramp_s=ramp_s)
-        return plan_run(asked, today, never_warms)
+        per_charge = film_per_charge(wanted.rule, wanted.factor)
+        asked = RunGoal(film, wanted.certainty, area, setting, per_charge, ramp_s=ramp_s)
+        return plan_run(asked, made, never_warms)
 
     runs = [run_at(a) for a in (found.set_a, found.low_a, found.high_a)]
-    time, heats = plan_time(runs[0], DEFAULT_CERTAINTY), [plan_heat(run, today, temperature) for run in runs]
+    time, heats = plan_time(runs[0], wanted.certainty), [plan_heat(run, made, temperature) for run in runs]
     capacity = worked("heat capacity of the bath", "J/(L K)", "heat capacity x density", LALIBERTE_2009,
                       lambda c, t: 1e3 * heat_capacity_kj_per_l_k(acid_wt_pct(c), t), acid, temperature)  # fmt: skip
     energies = [run.figure("heat of a run", "J", "heat added up", run.at_end(run.course.heat_j)) for run in runs]
-    near = ceiling_fact(film, ceiling(time.density, acid, heats[0].surface, factor_figure()))
+    near = ceiling_fact(film, ceiling(time.density, acid, heats[0].surface, factor_figure(wanted.factor)))
     return Duty(
         found.figure, _across([plan_volts(run).end for run in runs]), _across([h.heat for h in heats]),
         _across(energies), time.time, given("after the ramp", max(runs[0].set_s - runs[0].ramp_s, 1.0), "s", COURSE),

@@ -12,11 +12,10 @@ from areacalc.bath.voltage import Polarisation, rise_per_um
 from areacalc.estimate import Estimate, total
 from areacalc.fact import Fact, Quantity, fact, quantity
 from areacalc.figure import Figure, given
-from areacalc.load.load import Finish
+from areacalc.load.load import USUAL_BATH, Finish
 from areacalc.part.part import Part
 from areacalc.plan.area import PartArea, Plugs, plugs_of
 from areacalc.plan.film import wanted_film
-from areacalc.plan.tank_duty import Bath
 from areacalc.sources import Kind, Source
 from areacalc.surface.sides import mouth_names
 from areacalc.surface.skin import BoreStep, Feature, FeatureKind, State
@@ -337,7 +336,7 @@ def counted_whole(part: Part, density_a_per_dm2: float) -> tuple[Fact, ...]:
 
     spared: the area that so takes no current.
     """
-    bath = Bath()
+    bath = USUAL_BATH
     kappa = conductivity(given("acid", bath.acid_g_per_l, "g/L"), given("bath", bath.temperature_c, "C"))
     evening = Evening(kappa, Polarisation(), wanted_film(Finish()), rise_per_um(bath.temperature_c))
     outside = given("density outside", density_a_per_dm2, "A/dm2")

@@ -8,7 +8,7 @@ from areacalc.load.read_load import load_of
 from areacalc.part.part import open_part
 from areacalc.plan.faults import Weight
 from areacalc.plan.plan import plan_of
-from areacalc.plan.tank_duty import duty_for, largest_of
+from areacalc.plan.tank_duty import duty_for, largest_of, run_of, square_of
 from areacalc.plant.new_tank import TankChoices, TankFact, size_tank
 from areacalc.plant.tank import LOADING
 
@@ -20,7 +20,7 @@ SAMPLES = Path(__file__).parents[2] / "sample_models"
 def test_a_tank_sized_for_a_load_takes_it(file, count, up, without_cooling):
     part = open_part(SAMPLES / file).with_choices(plug="blind-bore-1")
     load = largest_of([part], [count], upright=up is not None)
-    duty = duty_for(load, 12.0)
+    duty = duty_for(load)
     design = size_tank(load, duty, TankChoices(without_cooling=without_cooling))
     tank, strips = design.tank, design.cathodes
     made = plan_of(load_of(f'''
@@ -61,3 +61,38 @@ def test_a_tank_sized_for_a_load_takes_it(file, count, up, without_cooling):
         assert made.figure(name).estimate.value == pytest.approx(figure.estimate.value, rel=2e-3), name
     for name, figure in (("voltage-end", duty.volts), ("heat", duty.heat)):  # a bath that warms wants fewer volts
         assert 0.93 * figure.estimate.value < made.figure(name).estimate.value <= figure.estimate.value, name
+
+
+@pytest.mark.parametrize("keys", [
+    'certainty = "50 %"', 'coating_efficiency = "60 %"', 'certainty = "90 %"\nshade = "pale"',
+])  # fmt: skip
+def test_the_tank_for_a_load_takes_the_run_that_the_plan_has(keys):
+    """A casting, whose coating takes a third longer, in a stirred bath whose volts were measured."""
+    load = load_of(
+        f"""
+        [[part]]
+        area = "3 dm2"
+        alloy = "356"
+        [bath]
+        acid = "180 g/L"
+        aluminium = "5 g/L"
+        temperature = "20 C"
+        agitation = "pump"
+        measured_voltage = "17 V"
+        measured_density = "2.2 A/dm2"
+        cooling = "5 kW"
+        [tank]
+        volume = "50 L"
+        [supply]
+        current = "99 A"
+        voltage = "60 V"
+        ramp = "3 min"
+        [finish]
+        density = "decorative"
+        {keys}
+    """,
+        "casting.toml",
+    )
+    made, duty = plan_of(load), duty_for(square_of(3e4), run_of(load))
+    assert duty.run.estimate.value == pytest.approx(made.figure("time").estimate.value, rel=2e-3)
+    assert duty.volts.estimate.value == pytest.approx(made.figure("voltage-end").estimate.value, rel=2e-3)

@@ -8,7 +8,7 @@ import pytest
 from areacalc.load.read_load import load_of
 from areacalc.plan.load_book import LoadBook
 from areacalc.plan.plan import plan_of
-from areacalc.plan.tank_duty import duty_for
+from areacalc.plan.tank_duty import TankRun, duty_for
 from areacalc.plant.largest import largest
 from areacalc.plant.new_tank import size_tank
 from areacalc.report.figures import bounds_text, value_text
@@ -33,7 +33,7 @@ def plan():
 @pytest.fixture(scope="module")
 def tank():
     load = largest("a tube of 400 x 30 x 26 mm")
-    duty = duty_for(load, 12.0)
+    duty = duty_for(load)
     design = size_tank(load, duty)
     return design, tank_figures(design, (duty.current, duty.volts, duty.heat, duty.run))
 
@@ -186,7 +186,7 @@ def test_the_larger_tank_by_hand(tank):
 @pytest.mark.parametrize("film", [2.0, 12.0])  # the thin one is there before the ramp is over
 def test_the_tank_and_the_plan_say_the_same_of_one_load(film):
     load = largest("a tube of 400 x 30 x 26 mm")
-    duty = duty_for(load, film)
+    duty = duty_for(load, TankRun(film))
     text = f"""
         [[part]]
         area = "{load.area_mm2.value!r} mm2"
