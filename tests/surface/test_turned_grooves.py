@@ -57,3 +57,15 @@ def test_a_relief_beside_a_shoulder_is_a_groove_without_the_shoulders_face():
 @pytest.mark.parametrize("dips", [square(10, 25, 6.0), [(20, BAR), (20, 9.0), (39.9, 9.0), (39.9, 9.0)], []])
 def test_a_neck_a_step_and_a_plain_bar_have_no_groove(dips):
     assert grooves(*dips) == []
+
+
+def test_the_waist_of_a_handle_is_no_groove_and_a_round_bottom_is_told_between_its_corners():
+    turn = np.linspace(0.0, 1.0, 9)
+    hollow = [(20 - 6 * math.sin(a), 16 - 6 * math.cos(a)) for a in turn[::-1]]
+    hollow += [(20 + 6 * math.sin(a), 16 - 6 * math.cos(a)) for a in turn[1:]]
+    at, up = 20 - 12 * math.sin(1.0), 16 - 12 * math.cos(1.0)  # the middle of the bulge that it runs out into
+    bulge = [(at + 6 * math.sin(a), up + 6 * math.cos(a)) for a in turn[:-1]]
+    waist = [*bulge, *hollow, *((40 - z, r) for z, r in reversed(bulge))]
+    assert grooves(*((z, r) for z, r in waist)) == []
+    bottom = [(20 - 2 * math.cos(a), BAR - 2 * math.sin(a)) for a in np.linspace(0.0, math.pi, 16)]
+    assert grooves(*bottom)[0].diameter_mm == pytest.approx(2 * (BAR - 2), rel=1e-5)

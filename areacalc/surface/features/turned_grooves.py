@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import summed
-from areacalc.shape.kinds import SurfaceKind
+from areacalc.shape.kinds import Floats, Surface, SurfaceKind
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.axes import AXIAL, coaxial
 from areacalc.surface.features.border import Borders, ends_of
@@ -21,8 +21,8 @@ from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.walls import BORE_COVER, Walls
 from areacalc.surface.skin import FeatureKind
 
-LEVEL_RAD = 1e-3
-"""Edges that bend outward by more are rims."""
+LEVEL_RAD, SHARP_RAD = 1e-3, 0.3
+"""Edges that bend outward by more are rims, by so much sharp ones: a handle's waist runs out into its bulges."""
 SQUARE = 1e-4
 """One less the cosine between the axis and what faces along it."""
 SHALLOW = 1e-3
@@ -51,12 +51,15 @@ def turned_grooves(
     length = np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1)
     names, which = np.unique(own.astype(np.int64) * count + other, return_inverse=True)
     bend = summed(mesh.angle[edge.triangle[rows], edge.corner[rows]] * length, which.reshape(-1), len(names))
-    hollow = bend < LEVEL_RAD * summed(length, which.reshape(-1), len(names))
+    long = summed(length, which.reshape(-1), len(names))
+    hollow = bend < LEVEL_RAD * long
     pairs = np.stack(np.divmod(names[hollow], count), axis=1)
     pairs = pairs[round_[pairs].any(axis=1)]
     pairs = pairs[[_turns(cut, *pair) for pair in pairs.tolist()]]
     label = connected(count, *pairs.T)[1]
-    for group in np.unique(label[round_]):
+    sides = label[np.stack(np.divmod(names, count), axis=1)]
+    soft = sides[(sides[:, 0] != sides[:, 1]) & (bend < SHARP_RAD * long)]
+    for group in np.setdiff1d(label[round_], soft):
         patches = np.nonzero(label == group)[0].tolist()
         groove = _groove(mesh, cut, patches, next(p for p in patches if round_[p]))
         if groove is not None:
@@ -81,12 +84,21 @@ def _groove(mesh: Creases, cut: PatchCut, patches: list[int], main: int) -> Slot
         off = mesh.points[np.unique(mesh.corners[cut.rows(p)])] - point
         z = off @ axis
         reach.append((np.linalg.norm(off - z[:, None] * axis, axis=1), z))
+    floor = min(_lowest(cut.surfaces[p], *each, point, axis) for p, each in zip(patches, reach, strict=True))
     r, z = (np.concatenate(x) for x in zip(*reach, strict=True))
-    slack = SHALLOW * float(r.min()) + 16.0 * mesh.noise_mm
+    slack = SHALLOW * floor + 16.0 * mesh.noise_mm
     rim = min(float(r[np.abs(z - at) <= slack].max()) for at in (z.min(), z.max()))
-    depth, width = rim - float(r.min()), float(np.ptp(z))
+    depth, width = rim - floor, float(np.ptp(z))
     own = tuple(p for p, (radius, _) in zip(patches, reach, strict=True) if radius.max() <= rim + HIGHER * depth)
     if depth <= slack or width > WIDEST * rim or main not in own:
         return None
-    floor = 2.0 * float(r.min())
-    return Slot(own, Opening(FeatureKind.GROOVE, width, np.pi * (floor + depth), depth, (), diameter_mm=floor))
+    halfway = np.pi * (2.0 * floor + depth)
+    return Slot(own, Opening(FeatureKind.GROOVE, width, halfway, depth, (), diameter_mm=2.0 * floor))
+
+
+def _lowest(surface: Surface, r: Floats, z: Floats, point: Floats, axis: Floats) -> float:
+    """How near a patch comes to its axis, a hollow one between its corners (r, z from a point of the axis) [mm]."""
+    middle = float((np.array(surface.point) - point) @ axis)
+    if surface.kind is SurfaceKind.TORUS and z.min() < middle < z.max() and r.min() < surface.radius_mm:
+        return surface.radius_mm - surface.minor_radius_mm
+    return float(r.min())
