@@ -149,6 +149,7 @@ def way_text(hung: Part, show: Show = Show.MM) -> str:
 def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show, full: bool) -> None:
     from areacalc.fact import quantity
     from areacalc.report.figures import shown, whole_quantity
+    from areacalc.shape.kinds import FileNote
     from areacalc.surface.air.drag_out import drag_out
 
     if full:
@@ -170,7 +171,8 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show, full:
     elif hanging.air.volume_mm3 >= 1.0:
         out.say("Another way up may let the air out: leave --up out, and all ways are tried.")
     out.line(f"Next: areacalc area {again} --up {_numbers(hanging.up)}")
-    out.notes(hanging.told(wetted), show, full=full)
+    odd = (note for note in wetted.notes if note.warns or note.fact.kind is FileNote.UNIT_ASSUMED)
+    out.notes(dict.fromkeys([*odd, *hanging.told(wetted)]), show, full=full)
     if not full and len(ranked) > 1:
         out.say("More ways to hang it: --full")
 
