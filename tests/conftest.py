@@ -1,5 +1,6 @@
 """Meshes of the geometry library as bodies, the way an STL brings them: three vertices to every triangle."""
 
+import itertools
 import os
 import signal
 import sys
@@ -17,6 +18,8 @@ from areacalc.shape.kinds import UnitBasis, UnitHow
 # tests start processes by the hundred: what one compiled no other need compile again, whatever the environment says
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
+
+_NUMBER = itertools.count()
 
 settings.register_profile("untimed", deadline=None)
 settings.load_profile("untimed")
@@ -43,10 +46,18 @@ def pytest_sessionstart() -> None:
         pytest.exit(loops.STALE, returncode=2)
 
 
+@pytest.fixture(scope="session")
+def logbooks(tmp_path_factory):
+    """A folder for the logbooks of tests that have no folder of their own, which most do not need."""
+    return tmp_path_factory.mktemp("logbooks")
+
+
 @pytest.fixture(autouse=True)
-def no_logbook_of_the_user(monkeypatch, tmp_path):
-    """Each test has a logbook of its own."""
-    monkeypatch.setenv("AREACALC_LOGBOOK", str(tmp_path / "logbook.sqlite"))
+def no_logbook_of_the_user(request, monkeypatch, logbooks):
+    """Each test has a logbook of its own: in its folder, if it has one."""
+    own = "tmp_path" in request.fixturenames
+    path = request.getfixturevalue("tmp_path") / "logbook.sqlite" if own else logbooks / f"{next(_NUMBER)}.sqlite"
+    monkeypatch.setenv("AREACALC_LOGBOOK", str(path))
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -1,6 +1,7 @@
 """The rules of the house, read off the code itself."""
 
 import ast
+import functools
 import gc
 import importlib
 import inspect
@@ -115,9 +116,17 @@ def test_the_map_shows_the_floors_of_the_contract():
     assert [re.sub(r"areacalc\.|areacalc_(?=cli)", "", floor) for floor in contract["layers"]] == drawn
 
 
+@functools.cache
+def parsed():
+    """Every node of every file of the house, by the file; each is read once for all tests."""
+    files = [path for folder in ("areacalc", "cli") for path in (ROOT / folder).rglob("*.py")]
+    assert files, "no files found: the search is broken"
+    return {path: list(ast.walk(ast.parse(path.read_text("utf-8")))) for path in files}
+
+
 def imported(path, package):
     """Dotted names of the modules that a file imports, lazy and type-only imports too."""
-    for node in ast.walk(ast.parse(path.read_text())):
+    for node in parsed()[path]:
         if isinstance(node, ast.Import):
             yield from (each.name for each in node.names)
         elif isinstance(node, ast.ImportFrom):
@@ -154,9 +163,8 @@ def test_others_come_in_by_the_front_door():
 def test_a_class_name_has_one_meaning():
     """Neither two classes nor a class and another type have one name: of two a reader takes the wrong one."""
     classes, types = Counter(), set()
-    for path in [*(ROOT / "areacalc").rglob("*.py"), *(ROOT / "cli").rglob("*.py")]:
-        module = ast.parse(path.read_text())
-        classes.update(node.name for node in ast.walk(module) if isinstance(node, ast.ClassDef))
+    for module, *nodes in parsed().values():
+        classes.update(node.name for node in nodes if isinstance(node, ast.ClassDef))
         named = [each for node in module.body if isinstance(node, ast.Assign) for each in node.targets]
         types |= {each.id for each in named if isinstance(each, ast.Name)}
     assert classes, "no classes found: the search is broken"
@@ -169,7 +177,7 @@ def test_the_library_does_not_speak_command_line():
     option, said = re.compile(r"--[a-z][a-z-]+"), []
     front_ends = {path for room in ("report", "docs") for path in (ROOT / "areacalc" / room).rglob("*.py")}
     for path in set((ROOT / "areacalc").rglob("*.py")) - front_ends:
-        nodes = list(ast.walk(ast.parse(path.read_text())))
+        nodes = parsed()[path]
         documents = {id(node.value) for node in nodes if isinstance(node, ast.Expr)}
         texts = [node for node in nodes if isinstance(node, ast.Constant) and id(node) not in documents]
         said += [

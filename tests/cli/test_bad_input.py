@@ -115,7 +115,7 @@ def test_a_logbook_that_is_a_folder_or_something_else_is_told(refused, tmp_path)
 @pytest.mark.parametrize(("words", "says"), [
     (("0 12,5, 40 12,5",), "'5' is not a point; write position and diameter, as in '40 12'; decimals take a point"),
     (("0 12, 40 12 5",), "'5' is not understood; a comma ends a point; decimals take a point"),
-    (("0 12, 40 12; bore left 8,5 x 10",), "as in '8 x 30'; decimals take a point"),
+    (("0 12, 40 12; bore left 8,5 x 10",), "or 'bore through 8'; decimals take a point"),
     (("0 12, 40 12; unit mm; unit in",), "says its unit twice"),
     (("0 12, 40 12 thread 1/0-16",), "is not a thread that is known"),
     ((f"0 12, 40 12 thread M{'9' * 100}x1",), "is not a thread that is known"),
