@@ -6,6 +6,9 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from areacalc.estimate import total
+from areacalc.many.part_files import part_files
+
 from . import show as out
 from .grouped import grouped
 from .options import Count, FilesOrFolders, Full, Json, Quiet, Show, ShowOption, counts, refuse
@@ -34,8 +37,6 @@ def area(
 
     Example: areacalc area knob.stl --unit mm --plug bore-1
     """
-    from areacalc.many.part_files import part_files
-
     hangs.by()
     paths = part_files(files)
     numbers = counts(count, paths)
@@ -54,8 +55,6 @@ def area(
 
         out.json_out(area_document(parts, wetted, numbers))
         return
-    from areacalc.estimate import total
-
     over_all = total(w.value.scaled(n) for w, n in zip(wetted, numbers, strict=True))
     if quiet:
         out.say(out.area_text(over_all.value, show, 5))

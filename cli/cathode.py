@@ -1,32 +1,26 @@
 """`areacalc cathode`: how much cathode to hang."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
-import typer
+from typer import Option
 
 from areacalc.errors import BadInput
+from areacalc.estimate import Estimate
+from areacalc.plant.cathode import Cathode, cathode_for, ratio_fact
+from areacalc.plant.cathode import ratio as ratio_of
+from areacalc.quantity import Dimension
 
 from . import show as out
 from .grouped import grouped
 from .options import Json, Quiet, Show, ShowOption, maybe
 from .part_options import PartOptions, WettedOptions
 
-if TYPE_CHECKING:
-    from areacalc.estimate import Estimate
-    from areacalc.plant.cathode import Cathode
-
 RatioOption = Annotated[
     str,
-    typer.Option(
-        "--ratio", metavar="NAME|NUMBER", help="Cathode over part area: small-tank (2), one-third, equal, 3 ..."
-    ),
+    Option("--ratio", metavar="NAME|NUMBER", help="Cathode over part area: small-tank (2), one-third, equal, 3 ..."),
 ]
-StripOption = Annotated[
-    str | None, typer.Option("--strip", metavar="LENGTH", help="Width of a strip: '50 mm', '2 in'.")
-]
+StripOption = Annotated[str | None, Option("--strip", metavar="LENGTH", help="Width of a strip: '50 mm', '2 in'.")]
 
 
 @dataclass(frozen=True)
@@ -35,15 +29,11 @@ class StripOptions:
 
     ratio: RatioOption = "small-tank"
     strip: StripOption = None
-    depth: Annotated[str | None, typer.Option(metavar="LENGTH", help="Depth of the liquid at the strips.")] = None
-    faces: Annotated[int, typer.Option(help="Working faces of a strip: 1 at the wall, 2 hung clear of the wall.")] = 1
+    depth: Annotated[str | None, Option(metavar="LENGTH", help="Depth of the liquid at the strips.")] = None
+    faces: Annotated[int, Option(help="Working faces of a strip: 1 at the wall, 2 hung clear of the wall.")] = 1
 
     def for_area(self, wetted: Estimate) -> Cathode:
         """The cathode for a wetted area. Raises BadInput."""
-        from areacalc.plant.cathode import cathode_for
-        from areacalc.plant.cathode import ratio as ratio_of
-        from areacalc.quantity import Dimension
-
         if (self.strip is None) != (self.depth is None):
             raise BadInput("--strip", "a strip needs both its width and the liquid's depth", "give --strip and --depth")
         width_mm = maybe(self.strip, Dimension.LENGTH, "--strip")
@@ -61,7 +51,6 @@ def cathode(
     Example: areacalc cathode --area "9 in2" --strip "1 in" --depth "8 in"
     """
     from areacalc.bath.cautions import Hazard
-    from areacalc.plant.cathode import ratio_fact
     from areacalc.report.words.tell import tell
 
     wetted_area, parts = load.wetted(of)

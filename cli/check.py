@@ -2,17 +2,20 @@
 
 from typing import Annotated
 
-import typer
+from typer import Option
+
+from areacalc.figure import given
+from areacalc.plant.stock import sold
+from areacalc.plant.supply import refuse_more
+from areacalc.quantity import Dimension, parse
 
 from . import show as out
 from .options import Json, LoadFile, Show, ShowOption
 
-Volts = Annotated[str, typer.Option("--volts", metavar="V", help="Volts at the power supply, such as '17 V'.")]
-Amps = Annotated[str, typer.Option("--amps", metavar="A", help="Current read, such as '2.4 A'.")]
-BathNow = Annotated[str | None, typer.Option("--temperature", help="Bath temperature now (default: as planned).")]
-After = Annotated[
-    str, typer.Option("--held", metavar="TIME", help="How long the full current has been on, after the ramp.")
-]
+Volts = Annotated[str, Option("--volts", metavar="V", help="Volts at the power supply, such as '17 V'.")]
+Amps = Annotated[str, Option("--amps", metavar="A", help="Current read, such as '2.4 A'.")]
+BathNow = Annotated[str | None, Option("--temperature", help="Bath temperature now (default: as planned).")]
+After = Annotated[str, Option("--held", metavar="TIME", help="How long the full current has been on, after the ramp.")]
 
 
 def check(
@@ -25,11 +28,7 @@ def check(
     """
     from areacalc.bath.cautions import Hazard
     from areacalc.bath.electrolyte import BATH_TEMPERATURE
-    from areacalc.figure import given
     from areacalc.plan.load_book import LoadBook
-    from areacalc.plant.stock import sold
-    from areacalc.plant.supply import refuse_more
-    from areacalc.quantity import Dimension, parse
     from areacalc.report.figures import value_text, whole_text
     from areacalc.report.plan_document import check_document, verdict
     from areacalc.report.words.cautions import short_cautions

@@ -5,7 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Annotated
 
-import typer
+from typer import Option
+
+from areacalc.bath.window import Current, a_per_ft2, current_a, ma_per_in2, odd, window
+from areacalc.estimate import Estimate
+from areacalc.fact import Fact
 
 from . import show as out
 from .grouped import grouped
@@ -13,14 +17,11 @@ from .options import Json, Quiet, Show, ShowOption, counts, once_or_twice
 from .part_options import PartOptions, WettedOptions
 
 if TYPE_CHECKING:
-    from areacalc.bath.window import Current
-    from areacalc.estimate import Estimate
-    from areacalc.fact import Fact
     from areacalc.part.part import Part
 
 Density = Annotated[
-    list[str] | None, typer.Option("--density", "-d", metavar="WINDOW", help="small-tank (default), decorative, "
-                                   "conventional, hard, or your own: '12 to 15 A/ft2'."),
+    list[str] | None, Option("--density", "-d", metavar="WINDOW", help="small-tank (default), decorative, "
+                             "conventional, hard, or your own: '12 to 15 A/ft2'."),
 ]  # fmt: skip
 
 
@@ -33,7 +34,6 @@ def current(
 
     Example: areacalc current --area "9 in2"
     """
-    from areacalc.bath.window import current_a, odd, window
     from areacalc.report.words.tell import tell
 
     chosen = window(once_or_twice(density, "--density") or "small-tank", "--density")
@@ -94,6 +94,4 @@ def _bores(
 
 
 def _densities(a_per_dm2: float) -> tuple[str, str, str]:
-    from areacalc.bath.window import a_per_ft2, ma_per_in2
-
     return out.three(a_per_dm2), out.three(a_per_ft2(a_per_dm2)), out.three(ma_per_in2(a_per_dm2))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-import typer
+from typer import Argument, Option
 
 from areacalc.errors import UnknownName
 
@@ -18,10 +18,10 @@ from .write import target, write
 if TYPE_CHECKING:
     from areacalc.part.part import Part
 
-File = Annotated[str, typer.Argument(metavar="PART", help="A part file, as for `area`.")]
+File = Annotated[str, Argument(metavar="PART", help="A part file, as for `area`.")]
 To = Annotated[
     list[Path] | None,
-    typer.Option("--out", "-o", metavar="FILE", help="A picture (.png) or a 3-D view (.html) (default: both)."),
+    Option("--out", "-o", metavar="FILE", help="A picture (.png) or a 3-D view (.html) (default: both)."),
 ]
 
 
@@ -32,7 +32,7 @@ def draw(
     to: To = None,
     of: PartOptions,
     hangs: HangOptions,
-    cut: Annotated[str | None, typer.Option(metavar="x|y|z", help="Cut the part in half across this axis.")] = None,
+    cut: Annotated[str | None, Option(metavar="x|y|z", help="Cut the part in half across this axis.")] = None,
     force: Force = False,
     quiet: Quiet = False,
 ) -> None:

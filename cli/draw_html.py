@@ -1,22 +1,17 @@
 """A part's skin as one HTML file that needs nothing else: the 3-D view of the page, with its table, offline."""
 
-from __future__ import annotations
-
 import base64
 import re
 from importlib.resources import files
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from areacalc.report.html import filled
+from areacalc.surface.picture import Picture
+from areacalc.surface.skin import SurfaceMap
+from areacalc.surface.wetted import WettedArea
 
 from .page.view_file import view_bytes
 from .palette import STATE_STYLES
-
-if TYPE_CHECKING:
-    from areacalc.surface.picture import Picture
-    from areacalc.surface.skin import SurfaceMap
-    from areacalc.surface.wetted import WettedArea
 
 
 def page(skin: SurfaceMap, drawn: Picture, wetted: WettedArea, titles: tuple[str, str]) -> str:

@@ -1,21 +1,18 @@
 """A part's skin as a PNG picture, drawn without a graphics card: coloured by state, named, with a key."""
 
-from __future__ import annotations
-
 import io
 import math
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
+from PIL import Image, ImageDraw, ImageFont
+
+from areacalc.shape.kinds import Floats
+from areacalc.surface.picture import Picture
+from areacalc.surface.picture_loops import nearest
+from areacalc.surface.skin import SurfaceMap, Vector
 
 from .palette import STATE_STYLES
-
-if TYPE_CHECKING:
-    from PIL.ImageDraw import ImageDraw
-
-    from areacalc.shape.kinds import Floats
-    from areacalc.surface.picture import Picture
-    from areacalc.surface.skin import SurfaceMap, Vector
 
 WIDE, TALL = 1200, 900
 _FINE = 2  # drawn so many times larger, then brought down: edges without steps
@@ -32,8 +29,6 @@ def png(
 
     With a cut, the half beyond the plane across that axis (0, 1, 2) is not drawn.
     """
-    from PIL import Image, ImageDraw
-
     turn, spots, pixels = _placed(drawn)
     keep = _kept(drawn, cut, turn, pixels)
     colour, toward, shown = _painted(drawn, spots, keep, turn)
@@ -100,8 +95,6 @@ def _kept(drawn: Picture, cut: int | None, turn: Floats, pixels: Any) -> Floats:
 
 def _painted(drawn: Picture, spots: Floats, keep: Floats, turn: Floats) -> tuple[Floats, Floats, Any]:
     """The colours, how near the skin lies at each spot, and the numbers of the triangles seen."""
-    from areacalc.surface.picture_loops import nearest
-
     corners = np.ascontiguousarray(drawn.corners, np.int32)
     seen, toward = nearest(np.ascontiguousarray(spots), corners, WIDE * _FINE, TALL * _FINE, keep)
     hit = seen >= 0
@@ -143,9 +136,7 @@ def _draw_lines(colour: Floats, toward: Floats, lines: Floats, keep: Floats) -> 
         colour[y[bare], x[bare]] = _INK
 
 
-def _write_names(pen: ImageDraw, names: list[str], at: Floats, kept: Any) -> None:
-    from PIL import ImageFont
-
+def _write_names(pen: ImageDraw.ImageDraw, names: list[str], at: Floats, kept: Any) -> None:
     font = ImageFont.load_default(17)
     taken: list[tuple[float, float, float, float]] = []
     for name, (x, y, _), shown in zip(names, at, kept, strict=True):
@@ -166,10 +157,8 @@ def _is_behind(spot: Floats, toward: Floats) -> bool:
     return bool(spot[2] < toward[row, column] - 0.02 * width)
 
 
-def _write_axes(pen: ImageDraw, turn: Floats, up: Vector | None) -> None:
+def _write_axes(pen: ImageDraw.ImageDraw, turn: Floats, up: Vector | None) -> None:
     """The axes of the file as they point in the picture, at its lower left, and the way up in the bath."""
-    from PIL import ImageFont
-
     font, (x, y) = ImageFont.load_default(18), _CORNER
     ways = {**dict(zip("xyz", turn.T, strict=True)), **({"up": turn @ np.asarray(up)} if up is not None else {})}
     for name, (right, above, _) in ways.items():
@@ -179,10 +168,8 @@ def _write_axes(pen: ImageDraw, turn: Floats, up: Vector | None) -> None:
         pen.text((x + far * right, y - far * above), name, fill=paint, font=font, anchor="mm")
 
 
-def _write_key(pen: ImageDraw, titles: tuple[str, str], states: dict[Any, bool]) -> None:
+def _write_key(pen: ImageDraw.ImageDraw, titles: tuple[str, str], states: dict[Any, bool]) -> None:
     """The titles and the key of the states; one that lies on the far side alone is told as that."""
-    from PIL import ImageFont
-
     x = 16.0
     font, large = ImageFont.load_default(16), ImageFont.load_default(20)
     pen.text((16, 14), titles[0], fill=_INK, font=large)

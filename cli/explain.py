@@ -1,21 +1,18 @@
 """`areacalc explain`: how a figure of a plan was worked out."""
 
-from __future__ import annotations
+from typing import Annotated
 
-from typing import TYPE_CHECKING, Annotated
+from typer import Argument
 
-import typer
+from areacalc.figure import Figure
+from areacalc.plant.stock import sold
+from areacalc.report.figure_document import explain_document, figures_document
 
 from . import show as out
 from .options import Full, Json, LoadFile, Show, ShowOption
 
-if TYPE_CHECKING:
-    from areacalc.figure import Figure
-
 _FEW = 3  # causes of a width: more say nothing of which one matters
-FigureName = Annotated[
-    str | None, typer.Argument(metavar="FIGURE", help="Figure to explain; without one, all are listed.")
-]
+FigureName = Annotated[str | None, Argument(metavar="FIGURE", help="Figure to explain; without one, all are listed.")]
 
 
 def explain(
@@ -26,9 +23,7 @@ def explain(
     Example: areacalc explain desk-set.toml current
     """
     from areacalc.plan.load_book import LoadBook
-    from areacalc.plant.stock import sold
     from areacalc.report.explain import PLAIN, links
-    from areacalc.report.figure_document import explain_document, figures_document
     from areacalc.report.figures import whole_text
 
     inch = show is Show.IN

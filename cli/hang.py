@@ -8,9 +8,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-import typer
+from typer import Argument, Option
 
 from areacalc.errors import BadInput
+from areacalc.estimate import total
+from areacalc.fact import quantity
+from areacalc.report.words.places import named_as
+from areacalc.surface.air.drag_out import drag_out
 
 from . import show as out
 from .grouped import grouped
@@ -29,10 +33,10 @@ _LISTED = 5
 _NOTHING_MM2 = 0.5  # bare: less is told as none
 _VENTS, _METAL_MM = 3, 0.01  # vents told: through metal thicker than this
 
-File = Annotated[str, typer.Argument(metavar="FILE", help="A part file, as for `area`.")]
+File = Annotated[str, Argument(metavar="FILE", help="A part file, as for `area`.")]
 Draw = Annotated[
     Path | None,
-    typer.Option("--draw", metavar="FILE.svg|.png|.html", help="Write pictures of the part going into the bath."),
+    Option("--draw", metavar="FILE.svg|.png|.html", help="Write pictures of the part going into the bath."),
 ]
 
 
@@ -41,13 +45,13 @@ class WaysOptions:
     """Which ways are tried, and how truly a part hangs."""
 
     up: Annotated[
-        str | None, typer.Option(metavar="DIRECTION", help="Try this direction alone; same words as `area --up`.")
+        str | None, Option(metavar="DIRECTION", help="Try this direction alone; same words as `area --up`.")
     ] = None
     seen: Annotated[
         list[str] | None,
-        typer.Option(metavar="SURFACE", help="Faces that show when the part is in use: 'outside', 'face 4'."),
+        Option(metavar="SURFACE", help="Faces that show when the part is in use: 'outside', 'face 4'."),
     ] = None
-    directions: Annotated[int, typer.Option(min=0, max=2000, help="How many more directions to try.")] = 100
+    directions: Annotated[int, Option(min=0, max=2000, help="How many more directions to try.")] = 100
     accuracy: Accuracy = None
     least_gap: LeastGap = None
 
@@ -137,7 +141,6 @@ def _seen_faces(skin: SurfaceMap, seen: list[str]) -> Floats | None:
 def way_text(hung: Part, show: Show = Show.MM) -> str:
     """How a part hangs, what air keeps bare of it so, and what it carries out, in words."""
     from areacalc.report.words.hung import bare_words, carried_words, in_words
-    from areacalc.report.words.places import named_as
 
     hanging, inch = hung.hanging, show is Show.IN
     assert hanging is not None
@@ -147,10 +150,8 @@ def way_text(hung: Part, show: Show = Show.MM) -> str:
 
 
 def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show, full: bool) -> None:
-    from areacalc.fact import quantity
     from areacalc.report.figures import shown, whole_quantity
     from areacalc.shape.kinds import FileNote
-    from areacalc.surface.air.drag_out import drag_out
 
     if full:
         _table(hung, ranked, show)
@@ -193,7 +194,6 @@ def _worst(ranked: tuple[Ranked, ...]) -> Ranked:
 
 def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
     """The best ways that a person would tell apart, and the worst to compare them with."""
-    from areacalc.estimate import total
     from areacalc.report.words.hung import carried_text, in_words
     from areacalc.surface.air.best_hanging import apart
     from areacalc.surface.wetted import bare_areas

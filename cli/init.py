@@ -4,22 +4,23 @@ import os
 from pathlib import Path
 from typing import Annotated
 
-import typer
+from typer import Argument, Option
 
 from areacalc.errors import BadInput
+from areacalc.quantity import length_unit
 
 from . import show as out
 from .options import Force, UnitOption, once_or_twice
 from .write import target, write
 
-NewFile = Annotated[Path, typer.Argument(metavar="NEW", help="Load file to write, such as desk-set.toml.")]
-PartFiles = Annotated[list[Path] | None, typer.Argument(metavar="PART", help="Part files that hang in the load.")]
-NameOption = Annotated[str | None, typer.Option("--name", help="Name of the load (default: the file's name).")]
+NewFile = Annotated[Path, Argument(metavar="NEW", help="Load file to write, such as desk-set.toml.")]
+PartFiles = Annotated[list[Path] | None, Argument(metavar="PART", help="Part files that hang in the load.")]
+NameOption = Annotated[str | None, Option("--name", help="Name of the load (default: the file's name).")]
 
 
 def init(
     new_file: NewFile, part_files: PartFiles = None, name: NameOption = None, unit: UnitOption = None,
-    full: Annotated[bool, typer.Option("--full", help="Write every key, not only the usual ones.")] = False,
+    full: Annotated[bool, Option("--full", help="Write every key, not only the usual ones.")] = False,
     force: Force = False,
 ) -> None:  # fmt: skip
     """Write a new load file, commented; blanks mark what only you can measure.
@@ -28,7 +29,6 @@ def init(
     """
     from areacalc.load.keys import new_load
     from areacalc.load.read_load import BadLoad, read_load
-    from areacalc.quantity import length_unit
 
     if new_file.suffix.lower() != ".toml":
         named = new_file.with_suffix(".toml").name if new_file.name else "new-load.toml"

@@ -1,57 +1,45 @@
 """The command `areacalc`: registers the commands, and turns every error into one line and an exit code."""
 
-from __future__ import annotations
-
 import contextlib
 import gc
 import io
 import os
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated, ClassVar
 
 import typer
+from typer import Option
 from typer.exceptions import TyperException
 
 from areacalc import loops
+from areacalc.errors import AreacalcError, Field, Taken
 
-from .area import area
-from .cathode import cathode
-from .check import check
-from .current import current
-from .draw import draw
-from .explain import explain
-from .hang import hang
-from .init import init
-from .logbook import app as logbook
-from .mix import mix
-from .page.command import page
-from .plain_help import PlainCommand, PlainGroup
-from .plan import plan
+from .plain_help import PlainGroup
 from .reading import reading_shown
-from .run.command import run as run_at_the_tank
-from .sheet import sheet
 from .show import NO_ROOM, say_no_more, seen
-from .sketch import sketch
-from .tank import tank
 from .write import DONE
 
-if TYPE_CHECKING:
-    from areacalc.errors import AreacalcError
+
+class Commands(PlainGroup):
+    """The commands of areacalc, in the order of the help."""
+
+    places: ClassVar = {
+        "area": "area", "hang": "hang", "sketch": "sketch", "current": "current", "cathode": "cathode", "mix": "mix",
+        "init": "init", "plan": "plan", "explain": "explain", "sheet": "sheet", "check": "check", "tank": "tank",
+        "draw": "draw", "page": "page.command", "run": "run.command", "logbook": "logbook:app",
+    }  # fmt: skip
+
 
 app = typer.Typer(
     name="areacalc",
-    cls=PlainGroup,
+    cls=Commands,
     no_args_is_help=True,
     pretty_exceptions_enable=False,
     rich_markup_mode="rich",
     help="Wetted area of a part, and from it everything to set for a sulphuric-acid anodising run.",
     epilog="Start with: areacalc area PART.stl --unit mm",
 )
-for command in (area, hang, sketch, current, cathode, mix, init, plan, explain, sheet, check, tank, draw, page):
-    app.command(cls=PlainCommand)(command)
-app.command("run", cls=PlainCommand)(run_at_the_tank)
-app.add_typer(logbook)
 
 
 def _version(asked: bool) -> None:
@@ -65,10 +53,10 @@ def _version(asked: bool) -> None:
 @app.callback()
 def _root(
     version: Annotated[
-        bool, typer.Option("--version", help="Print the version and stop.", callback=_version, is_eager=True)
+        bool, Option("--version", help="Print the version and stop.", callback=_version, is_eager=True)
     ] = False,
     logbook_file: Annotated[
-        Path | None, typer.Option("--logbook", metavar="FILE", help="Use this logbook instead of the shop's.")
+        Path | None, Option("--logbook", metavar="FILE", help="Use this logbook instead of the shop's.")
     ] = None,
 ) -> None:
     if logbook_file is not None:
@@ -97,8 +85,6 @@ def run() -> None:
 
 
 def _outcome() -> int:
-    from areacalc.errors import AreacalcError
-
     try:
         with reading_shown():
             code = int(app(standalone_mode=False) or 0)
@@ -132,8 +118,6 @@ def _outcome() -> int:
 
 
 def _line(refused: AreacalcError) -> str:
-    from areacalc.errors import Field, Taken
-
     if isinstance(refused, Taken):
         return f"{refused.where}: {refused.what}; choose another name, or give --force"
     if not isinstance(refused.where, Field):
@@ -164,7 +148,7 @@ def _misused(misuse: TyperException) -> int:
     from .misuse import plain
 
     context = getattr(misuse, "ctx", None)
-    names = list(getattr(context.command, "commands", ())) if context is not None else []
+    names = list(getattr(context.command, "places", ())) if context is not None else []
     return _say(plain(message, context.command_path if context is not None else "areacalc", names), 2)
 
 

@@ -1,26 +1,27 @@
 """`areacalc area ... --out TABLE`: many files, a row each, in one table."""
 
-from __future__ import annotations
-
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO
+from typing import BinaryIO
 
 import typer
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TimeRemainingColumn
 
 from areacalc.errors import BadInput
+from areacalc.many.asked import Asked
+from areacalc.many.cluster import Cluster
+from areacalc.many.crew import Crew
+from areacalc.many.kept import SUFFIX, Kept
+from areacalc.many.record import Record, columns
+from areacalc.many.rows import crew_size
+from areacalc.many.run import bring_up_to_date
+from areacalc.many.write_table import ENDINGS, check_ending, write_table
 
 from . import show as out
 from .write import DONE, target, write
-
-if TYPE_CHECKING:
-    from areacalc.many.asked import Asked
-    from areacalc.many.cluster import Cluster
-    from areacalc.many.crew import Crew
-    from areacalc.many.kept import Kept
-    from areacalc.many.record import Record
 
 _TOLD = 5  # files that could not be measured, named on the screen
 
@@ -28,26 +29,17 @@ _TOLD = 5  # files that could not be measured, named on the screen
 def workers(jobs: int | None, cluster: str | None, send: bool, files: int) -> Crew | Cluster:
     """Who measures: workers on this machine, or those of a cluster. Raises BadInput."""
     if cluster is not None:
-        from areacalc.many.cluster import Cluster
-
         if jobs is not None:
             raise BadInput("--jobs", "cannot be used with --cluster, which has workers of its own", "leave it out")
         return Cluster(cluster, send)
     if send:
         raise BadInput("--send", "needs --cluster", "give the scheduler's address, or leave it out")
-    from areacalc.many.crew import Crew
-    from areacalc.many.rows import crew_size
-
     return Crew(crew_size(jobs, files))
 
 
 def make_table(files: Sequence[Path], numbers: Sequence[int], asked: Asked, name: Path,
                start: Callable[[], Crew | Cluster], force: bool) -> None:  # fmt: skip
     """Measure the files and write the table; exit code 2 where one of them could not be measured."""
-    from areacalc.many.kept import SUFFIX, Kept
-    from areacalc.many.record import columns
-    from areacalc.many.write_table import ENDINGS, check_ending, write_table
-
     ending = target(name, "--out", ENDINGS, force)
     check_ending(ending)
     refused: list[str] = []
@@ -74,8 +66,6 @@ def make_table(files: Sequence[Path], numbers: Sequence[int], asked: Asked, name
 
 def _brought_up_to_date(files: Sequence[Path], asked: Asked, kept: Kept, crew: Crew | Cluster) -> int:
     """Measure what is not kept yet; how many rows were."""
-    from areacalc.many.run import bring_up_to_date
-
     known = done = 0
     with _progress(len(files)) as step:
 
@@ -113,9 +103,6 @@ def _progress(total: int) -> Iterator[Callable[[], object]]:
     if not sys.stderr.isatty():
         yield lambda: None
         return
-    from rich.console import Console
-    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TimeRemainingColumn
-
     shown = (BarColumn(), MofNCompleteColumn(), "files, time left", TimeRemainingColumn())
     with Progress(*shown, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task("", total=total)

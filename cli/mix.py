@@ -6,10 +6,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
-import typer
+from typer import Argument, Option
 
 from areacalc.digits import three
 from areacalc.errors import BadInput
+from areacalc.figure import constant, given
+from areacalc.logbook.records import Event
+from areacalc.quantity import Dimension
 
 from . import show as out
 from .grouped import grouped
@@ -21,15 +24,14 @@ _FULL = 1.02  # chosen: so much more than a bath held is another volume, and no 
 
 if TYPE_CHECKING:
     from areacalc.bath.mixing import Recipe
-    from areacalc.quantity import Dimension
 
 Acid = Annotated[
     str,
-    typer.Option(metavar="STRENGTH", help="Strength to mix: '180 g/L', '16.2 wt%', '1.84 mol/L', 'sg 1.115', '15 Be'."),
+    Option(metavar="STRENGTH", help="Strength to mix: '180 g/L', '16.2 wt%', '1.84 mol/L', 'sg 1.115', '15 Be'."),
 ]
 From = Annotated[
     str,
-    typer.Option("--from", metavar="ACID", help="Acid you bought: 'battery acid', 'battery acid 1.28', '96 % acid'."),
+    Option("--from", metavar="ACID", help="Acid you bought: 'battery acid', 'battery acid 1.28', '96 % acid'."),
 ]
 
 
@@ -37,14 +39,12 @@ From = Annotated[
 class MixOptions:
     """The bath wanted, the acid bought for it, and what is in the tank."""
 
-    volume: Annotated[str | None, typer.Option(metavar="VOLUME", help="Bath to mix, such as '10 L'.")] = None
+    volume: Annotated[str | None, Option(metavar="VOLUME", help="Bath to mix, such as '10 L'.")] = None
     acid: Acid = "180 g/L"
     stock: From = "battery acid"
-    bottle_density: Annotated[
-        str | None, typer.Option(metavar="DENSITY", help="Density on the bottle: '1.5 kg/L'.")
-    ] = None
-    have: Annotated[str | None, typer.Option(metavar="VOLUME", help="How much bath you have now.")] = None
-    have_acid: Annotated[str | None, typer.Option(metavar="STRENGTH", help="Free acid in the bath you have.")] = None
+    bottle_density: Annotated[str | None, Option(metavar="DENSITY", help="Density on the bottle: '1.5 kg/L'.")] = None
+    have: Annotated[str | None, Option(metavar="VOLUME", help="How much bath you have now.")] = None
+    have_acid: Annotated[str | None, Option(metavar="STRENGTH", help="Free acid in the bath you have.")] = None
 
     def recipe(self, load_file: Path | None) -> Recipe:
         """The recipe: for a bath of its own, or for the tank and bath of a load. Raises BadInput."""
@@ -52,7 +52,6 @@ class MixOptions:
         from areacalc.bath.mixing import mix as mixed
         from areacalc.bath.mixing import top_up
         from areacalc.bath.strength import acid_in_words, stock_in_words
-        from areacalc.quantity import Dimension
 
         bottle_g_per_l = _above_zero(self.bottle_density, Dimension.CONCENTRATION, "--bottle-density", "density")
         bottle_kg_per_l = None if bottle_g_per_l is None else bottle_g_per_l * 1e-3
@@ -82,12 +81,8 @@ class MixOptions:
 @grouped
 def mix(
     of: MixOptions,
-    load_file: Annotated[
-        Path | None, typer.Argument(metavar="LOAD", help="Load file; tops up the bath in its tank.")
-    ] = None,
-    into: Annotated[
-        str | None, typer.Option(metavar="BATH", help="Write this mix into the history of this bath.")
-    ] = None,
+    load_file: Annotated[Path | None, Argument(metavar="LOAD", help="Load file; tops up the bath in its tank.")] = None,
+    into: Annotated[str | None, Option(metavar="BATH", help="Write this mix into the history of this bath.")] = None,
     full: Full = False,
     show: ShowOption = Show.MM,
     json: Json = False,
@@ -98,7 +93,6 @@ def mix(
     """
     from areacalc.bath.electrolyte import ROOM_C
     from areacalc.bath.mixing import MixStep
-    from areacalc.figure import constant, given
     from areacalc.report.figures import bounds_text, value_text
     from areacalc.report.mix_document import mix_cautions, mix_document, mix_figures
     from areacalc.report.words.cautions import shortened
@@ -138,7 +132,6 @@ def _note(made: Recipe, bath: str) -> str:
     Raises UnknownName; BadInput for more than the bath ever held: as it was kept, mixed, or run in.
     """
     from areacalc.logbook.logbook import Logbook, now
-    from areacalc.logbook.records import Event
 
     litres = {"old bath drawn off": made.draw_off_l, "water": made.water_l.estimate.value,
               made.stock.name: made.acid_l.estimate.value}  # fmt: skip

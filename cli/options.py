@@ -1,18 +1,16 @@
 """The options that several commands share."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
+from typer import Argument, Option
 
 from areacalc.errors import BadInput
-
-if TYPE_CHECKING:
-    from areacalc.quantity import Dimension
+from areacalc.quantity import Dimension, counts_of, parse
+from areacalc.surface.area_in_words import area_in_words
 
 
 class Show(StrEnum):
@@ -24,13 +22,13 @@ class Show(StrEnum):
 
 FilesOrFolders = Annotated[
     list[str],
-    typer.Argument(metavar="FILE", help="Part files, patterns such as 'parts/**/*.step', or folders: STL, STEP, "
-                   "3MF, OBJ, PLY, OFF, GLB, or a profile in TOML, CSV, DXF."),
+    Argument(metavar="FILE", help="Part files, patterns such as 'parts/**/*.step', or folders: STL, STEP, "
+             "3MF, OBJ, PLY, OFF, GLB, or a profile in TOML, CSV, DXF."),
 ]  # fmt: skip
-MaybeFiles = Annotated[list[str] | None, typer.Argument(metavar="FILE", help="Part files, as for `area`.")]
+MaybeFiles = Annotated[list[str] | None, Argument(metavar="FILE", help="Part files, as for `area`.")]
 UnitOption = Annotated[
     list[str] | None,
-    typer.Option(
+    Option(
         "--unit",
         "-u",
         metavar="mm|cm|m|in|ft|um",
@@ -40,25 +38,25 @@ UnitOption = Annotated[
 ]
 PlugOption = Annotated[
     list[str] | None,
-    typer.Option("--plug", metavar="BORE", help="Plug a bore: 'bore-1', 'bores under 3 mm', 'bore-1 top 5 mm deep'."),
+    Option("--plug", metavar="BORE", help="Plug a bore: 'bore-1', 'bores under 3 mm', 'bore-1 top 5 mm deep'."),
 ]
 Count = Annotated[
     list[int] | None,
-    typer.Option("--count", "-n", min=1, help="How many of each part: one number for all, or one for each file."),
+    Option("--count", "-n", min=1, help="How many of each part: one number for all, or one for each file."),
 ]
-LoadFile = Annotated[Path, typer.Argument(metavar="LOAD", help="A load file; `areacalc init` writes a new one.")]
+LoadFile = Annotated[Path, Argument(metavar="LOAD", help="A load file; `areacalc init` writes a new one.")]
 Accuracy = Annotated[
     float | None,
-    typer.Option("--accuracy", metavar="DEGREES", min=0.0, max=45.0,
-                 help="How many degrees out of true the part may hang (default 5); least and most cover it."),
+    Option("--accuracy", metavar="DEGREES", min=0.0, max=45.0,
+           help="How many degrees out of true the part may hang (default 5); least and most cover it."),
 ]  # fmt: skip
 LeastGap = Annotated[
-    str | None, typer.Option("--least-gap", metavar="LENGTH", help="Gaps narrower than this hold air (default 0.2 mm).")
+    str | None, Option("--least-gap", metavar="LENGTH", help="Gaps narrower than this hold air (default 0.2 mm).")
 ]
-Force = Annotated[bool, typer.Option("--force", help="Replace a file that exists.")]
+Force = Annotated[bool, Option("--force", help="Replace a file that exists.")]
 AreaOption = Annotated[
     list[str] | None,
-    typer.Option("--area", "-a", metavar="AREA", help="Wetted area, such as '9 in2', instead of a file."),
+    Option("--area", "-a", metavar="AREA", help="Wetted area, such as '9 in2', instead of a file."),
 ]
 
 
@@ -69,18 +67,14 @@ def _one_of_two(context: typer.Context, asked: bool) -> bool:
     return asked
 
 
-Json = Annotated[
-    bool, typer.Option("--json", help="Print JSON and nothing else on standard output.", callback=_one_of_two)
-]
-Full = Annotated[bool, typer.Option("--full", help="Print every figure and caution.")]
-ShowOption = Annotated[Show, typer.Option("--show", help="Units of everything printed.")]
-Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print the answer alone.", callback=_one_of_two)]
+Json = Annotated[bool, Option("--json", help="Print JSON and nothing else on standard output.", callback=_one_of_two)]
+Full = Annotated[bool, Option("--full", help="Print every figure and caution.")]
+ShowOption = Annotated[Show, Option("--show", help="Units of everything printed.")]
+Quiet = Annotated[bool, Option("--quiet", "-q", help="Print the answer alone.", callback=_one_of_two)]
 
 
 def counts(count: Sequence[int] | None, files: Sequence[object]) -> list[int]:
     """How many of each file's part: one number for all, or one a file. Raises BadInput."""
-    from areacalc.quantity import counts_of
-
     return counts_of(count or 1, len(files), "--count")
 
 
@@ -99,8 +93,6 @@ def refuse_without_files(told: Mapping[str, object]) -> None:
 
 def maybe(words: str | None, dimension: Dimension, where: str) -> float | None:
     """What is said in words in its canonical unit, where it is said. Raises BadInput."""
-    from areacalc.quantity import parse
-
     return None if words is None else parse(words, dimension, where)
 
 
@@ -124,8 +116,6 @@ def once_or_twice(given: Sequence[str] | None, option: str) -> str | None:
 
 def area_given(words: Sequence[str]) -> float:
     """The area of --area [mm2]. Raises BadInput."""
-    from areacalc.surface.area_in_words import area_in_words
-
     area_mm2 = area_in_words(said := once_or_twice(words, "--area") or "", "--area")
     if area_mm2 <= 0.0:
         raise BadInput("--area", f"'{said}' must be above zero", "give the wetted area, such as '9 in2'")

@@ -9,15 +9,17 @@ from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, ClassVar
 
-import typer
+from typer import Option
 
 from areacalc.errors import BadInput
+from areacalc.estimate import Estimate, total
+from areacalc.quantity import Dimension
+from areacalc.shape.fence import one_fence
 
 from . import options
 from .options import Accuracy, AreaOption, Count, Force, LeastGap, MaybeFiles, PlugOption, UnitOption, counts
 
 if TYPE_CHECKING:
-    from areacalc.estimate import Estimate
     from areacalc.part.part import Part
     from areacalc.surface.air.hanging import By
     from areacalc.surface.choice import Choices
@@ -34,19 +36,19 @@ class ChoiceOptions:
     plug: PlugOption = None
     mask: Annotated[
         list[str] | None,
-        typer.Option(metavar="SURFACE", help="Mask a surface: 'outside', 'x from 10 to 25 mm', 'colour #c03020'."),
+        Option(metavar="SURFACE", help="Mask a surface: 'outside', 'x from 10 to 25 mm', 'colour #c03020'."),
     ] = None
     wet_only: Annotated[
-        list[str] | None, typer.Option(metavar="SURFACE", help="Mask everything else; same words as --mask.")
+        list[str] | None, Option(metavar="SURFACE", help="Mask everything else; same words as --mask.")
     ] = None
     add: Annotated[
         list[str] | None,
-        typer.Option(metavar="SURFACE WHAT", help="A thread, knurl or texture not in the drawing: 'bore-1 thread M6', "
-                     "'outside knurl 0.8 mm', 'outside texture 1.3' (1.3 times the smooth area)."),
+        Option(metavar="SURFACE WHAT", help="A thread, knurl or texture not in the drawing: 'bore-1 thread M6', "
+               "'outside knurl 0.8 mm', 'outside texture 1.3' (1.3 times the smooth area)."),
     ] = None  # fmt: skip
     fill: Annotated[
         list[str] | None,
-        typer.Option(metavar="BORE", help="Narrow bores you fill with a syringe, so that they hold no air."),
+        Option(metavar="BORE", help="Narrow bores you fill with a syringe, so that they hold no air."),
     ] = None
 
     @property
@@ -76,14 +78,14 @@ class PartOptions(ChoiceOptions):
 
     contact: Annotated[
         list[str] | None,
-        typer.Option(
+        Option(
             metavar="SIZE on SURFACE", help="Each rack contact or clamp: '2 x 3 mm on outside' is one, 2 mm by 3 mm."
         ),
     ] = None
     choices: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="File of plugs and masks (default: the file beside the part).")
+        Path | None, Option(metavar="FILE", help="File of plugs and masks (default: the file beside the part).")
     ] = None
-    as_drawn: Annotated[bool, typer.Option("--as-drawn", help="Measure facets as drawn; fit no curves.")] = False
+    as_drawn: Annotated[bool, Option("--as-drawn", help="Measure facets as drawn; fit no curves.")] = False
 
     def said(self) -> Choices:
         """The choices in the words of the command line."""
@@ -104,8 +106,6 @@ class PartOptions(ChoiceOptions):
 
     def open(self, files: Sequence[str]) -> list[Part]:
         """The parts in the files, these choices added to those of their files. Raises BadInput."""
-        from areacalc.shape.fence import one_fence
-
         if not files:
             options.refuse_without_files(self.given())
         _keep_memory()
@@ -151,7 +151,6 @@ class WettedOptions:
 
     def wetted(self, of: PartOptions) -> tuple[Estimate, list[Part]]:
         """The area given, or the sum over the parts in the files, and these. Raises BadInput."""
-        from areacalc.estimate import Estimate, total
         from areacalc.report.challenge import refuse_too_large
 
         parts = of.open(self.files or [])
@@ -173,13 +172,11 @@ class HangOptions:
     PANEL: ClassVar[str] = "How it hangs"
     up: Annotated[
         str | None,
-        typer.Option(
-            metavar="DIRECTION", help="Direction that points up in the bath: '0,0,1', 'z+', 'bore-1' (mouth up)."
-        ),
+        Option(metavar="DIRECTION", help="Direction that points up in the bath: '0,0,1', 'z+', 'bore-1' (mouth up)."),
     ] = None
     liquid_line: Annotated[
         str | None,
-        typer.Option(
+        Option(
             metavar="HEIGHT",
             help="Liquid level on the part, if it is not fully submerged: '40 mm', '5 mm below the top'.",
         ),
@@ -188,9 +185,7 @@ class HangOptions:
     least_gap: LeastGap = None
     deep: Annotated[
         str | None,
-        typer.Option(
-            metavar="LENGTH", help="Depth of the part's top in the bath; deeper water compresses trapped air."
-        ),
+        Option(metavar="LENGTH", help="Depth of the part's top in the bath; deeper water compresses trapped air."),
     ] = None
 
     def by(self) -> By | None:
@@ -210,7 +205,6 @@ class HangOptions:
 
 def hung_by(accuracy_deg: float | None, least_gap: str | None, deep: str | None = None) -> By:
     """How a part is hung, from the options. Raises BadInput."""
-    from areacalc.quantity import Dimension
     from areacalc.surface.air.compressed import Under
     from areacalc.surface.air.hanging import ACCURACY_DEG, By
     from areacalc.surface.air.narrow import LEAST_GAP_MM
@@ -236,19 +230,17 @@ class TableOptions:
     PANEL: ClassVar[str] = "A table of many files"
     table: Annotated[
         Path | None,
-        typer.Option("--out", metavar="TABLE", help="Write a row for each file: table.csv, .jsonl or .parquet."),
+        Option("--out", metavar="TABLE", help="Write a row for each file: table.csv, .jsonl or .parquet."),
     ] = None
     jobs: Annotated[
         int | None,
-        typer.Option(
-            "--jobs", "-j", min=1, help="How many files at once, for --out (default: one for each processor)."
-        ),
+        Option("--jobs", "-j", min=1, help="How many files at once, for --out (default: one for each processor)."),
     ] = None
     cluster: Annotated[
-        str | None, typer.Option(metavar="ADDRESS", help="Measure on the workers of this Dask scheduler, for --out.")
+        str | None, Option(metavar="ADDRESS", help="Measure on the workers of this Dask scheduler, for --out.")
     ] = None
     send: Annotated[
         bool,
-        typer.Option("--send", help="Send the files to the cluster, if it cannot read them from a shared folder."),
+        Option("--send", help="Send the files to the cluster, if it cannot read them from a shared folder."),
     ] = False
     force: Force = False

@@ -1,11 +1,15 @@
-"""Commands whose help says what to type, without the names of types, and runs its sentences on to the edge."""
+"""Commands found by name, with help that says what to type, without the names of types, and runs to the edge."""
 
 import re
+from collections.abc import Mapping
 from functools import partial
+from importlib import import_module
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
+from typer import Typer
 from typer.core import TyperArgument, TyperCommand, TyperGroup, TyperOption
+from typer.main import get_command
 
 _BREAK = re.compile(r"(?<!\n)\n[ \t]*(?!\s)")
 
@@ -22,7 +26,25 @@ class PlainCommand(TyperCommand):
 
 
 class PlainGroup(TyperGroup):
-    """A group of commands with plain help."""
+    """A group of commands with plain help, each loaded when it is called or listed.
+
+    places: for each name the module in this package, and after a colon the function where its name is another.
+    """
+
+    places: ClassVar[Mapping[str, str]] = {}
+
+    def list_commands(self, ctx: Any) -> list[str]:
+        return list(self.places)
+
+    def get_command(self, ctx: Any, cmd_name: str) -> Any:
+        if cmd_name in self.places and cmd_name not in self.commands:
+            module, _, function = self.places[cmd_name].partition(":")
+            found = getattr(import_module(f"{__package__}.{module}"), function or cmd_name)
+            if not isinstance(found, Typer):
+                command, found = found, Typer(rich_markup_mode="rich", add_completion=False)
+                found.command(cmd_name, cls=PlainCommand)(command)
+            self.commands[cmd_name] = get_command(found)
+        return self.commands.get(cmd_name)
 
     def get_params(self, ctx: Any) -> list[Any]:
         return _plainly(super().get_params(ctx))

@@ -9,8 +9,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
+from typer import Option
 
 from areacalc.errors import BadInput, CannotRun
+from areacalc.plant.stock import sold
 
 from . import show as out
 from .grouped import grouped
@@ -27,12 +29,12 @@ class SweepOptions:
     """A setting swept, and what is told of it."""
 
     sweep: Annotated[
-        str | None, typer.Option(metavar="RANGE", help="Plan for a range of values: 'temperature = 16 C to 24 C in 5'.")
+        str | None, Option(metavar="RANGE", help="Plan for a range of values: 'temperature = 16 C to 24 C in 5'.")
     ] = None
     figure: Annotated[
-        list[str] | None, typer.Option(metavar="NAME", help="Figure to show in the sweep's table; may be repeated.")
+        list[str] | None, Option(metavar="NAME", help="Figure to show in the sweep's table; may be repeated.")
     ] = None
-    plot: Annotated[Path | None, typer.Option(metavar="FILE.svg", help="Draw the sweep as curves.")] = None
+    plot: Annotated[Path | None, Option(metavar="FILE.svg", help="Draw the sweep as curves.")] = None
 
 
 @grouped
@@ -41,7 +43,7 @@ def plan(
     over: SweepOptions,
     what_if: Annotated[
         list[str] | None,
-        typer.Option(
+        Option(
             "--what-if",
             "-w",
             metavar="CHANGE",
@@ -49,7 +51,7 @@ def plan(
         ),
     ] = None,
     draw: Annotated[
-        Path | None, typer.Option(metavar="FILE.svg", help="Draw the rack in its tank: front, side and top view.")
+        Path | None, Option(metavar="FILE.svg", help="Draw the rack in its tank: front, side and top view.")
     ] = None,
     force: Force = False,
     full: Full = False,
@@ -61,7 +63,6 @@ def plan(
     Example: areacalc plan desk-set.toml --what-if "count=6"
     """
     from areacalc.plan.load_book import LoadBook
-    from areacalc.plant.stock import sold
 
     book = LoadBook(load_file, stock=sold(show is Show.IN))
     if over.sweep is not None and draw is not None:

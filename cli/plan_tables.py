@@ -1,19 +1,24 @@
 """A plan, a change of it and a sweep as tables in the terminal."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING
 
 from areacalc.digits import three
+from areacalc.figure import Figure
+from areacalc.load.changes import Sweep
+from areacalc.plan.load_book import SweptPlan
+from areacalc.plan.plan import Plan
+from areacalc.report.figures import bounds_text, in_shown_unit, percent_text, shown, value_text, whole_text
+from areacalc.report.plan_summary import SCREEN, STOPPED, fault_lines, repeated_words
+from areacalc.report.words.bores import bore_name, bore_notes
+from areacalc.report.words.course import coating_reason, course_words
+from areacalc.report.words.covered import covered_words
+from areacalc.report.words.equipment import ways_out_words
+from areacalc.report.words.hung import chosen_words
+from areacalc.report.words.rack import rack_sentence, racks_told, volts_sentence, wires_sentence
+from areacalc.report.words.steps import step_words
+from areacalc.report.words.tell import tell
 
 from . import show as out
-
-if TYPE_CHECKING:
-    from areacalc.figure import Figure
-    from areacalc.load.changes import Sweep
-    from areacalc.plan.load_book import SweptPlan
-    from areacalc.plan.plan import Plan
 
 _GROUPS = {
     "Set": "current-least current current-most time voltage-start voltage-end",
@@ -29,13 +34,6 @@ _GROUPS = {
 
 def print_plan(made: Plan, inch: bool = False) -> None:
     """The plan as tables, then its faults, worst first."""
-    from areacalc.report.plan_summary import STOPPED, repeated_words
-    from areacalc.report.words.covered import covered_words
-    from areacalc.report.words.hung import chosen_words
-    from areacalc.report.words.rack import rack_sentence, racks_told, volts_sentence, wires_sentence
-    from areacalc.report.words.steps import step_words
-    from areacalc.report.words.tell import tell
-
     out.say(f"{made.load.name}: {out.counted(made.load.count, 'part')}, {_window(made)}")
     if not made.can_run:
         out.say(STOPPED)
@@ -84,15 +82,10 @@ def _window(made: Plan) -> str:
 
 
 def _words(figure: Figure, inch: bool) -> tuple[str, str]:
-    from areacalc.report.figures import bounds_text, value_text
-
     return value_text(figure, inch), bounds_text(figure, inch)
 
 
 def _print_bores(made: Plan, inch: bool) -> None:
-    from areacalc.report.figures import percent_text, shown, whole_text
-    from areacalc.report.words.bores import bore_name, bore_notes
-
     if made.bores:
         rows = [
             (f"{b.number}. {bore_name(b)}", percent_text(b.thrown.mouth_share), percent_text(b.thrown.mean_share),
@@ -109,9 +102,6 @@ def _print_bores(made: Plan, inch: bool) -> None:
 
 
 def _print_supply(made: Plan, inch: bool) -> None:
-    from areacalc.report.words.course import coating_reason, course_words
-    from areacalc.report.words.equipment import ways_out_words
-
     if made.can_run:
         out.say(f"Current: {course_words(made)}.")
         if reason := coating_reason(made, inch):
@@ -123,8 +113,6 @@ def _print_supply(made: Plan, inch: bool) -> None:
 
 
 def _print_faults(made: Plan, inch: bool, room: int = 10_000) -> None:
-    from areacalc.report.plan_summary import fault_lines
-
     for each in fault_lines(made.faults, inch, room):
         out.say(each)
 
@@ -134,9 +122,6 @@ _WHAT_IF = ("area", "current", "density", "voltage-supply-start", "voltage-suppl
 
 def print_what_if(changes: Sequence[str], before: Plan, after: Plan, inch: bool = False, full: bool = False) -> None:
     """The figures that a change moves, the main ones or with `full` all, and the faults of the changed run."""
-    from areacalc.report.figures import whole_text
-    from areacalc.report.plan_summary import SCREEN, STOPPED
-
     out.say(f"{before.load.name}, what if {' and '.join(changes)}:")
     if not after.can_run:
         out.say(STOPPED)
@@ -178,8 +163,6 @@ def print_sweep(asked: Sweep, rows: Sequence[SweptPlan], names: Sequence[str], i
 
 
 def _cell(row: SweptPlan, name: str, inch: bool) -> tuple[str, str]:
-    from areacalc.report.figures import in_shown_unit
-
     if row.plan is None or name not in row.plan.figures:
         return "", ""
     figure = row.plan.figures[name]

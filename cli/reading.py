@@ -5,6 +5,8 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+from areacalc.shape.fence import watched
+
 _SILENT_S = 1.5  # most files are read before it is worth a word
 
 
@@ -14,8 +16,6 @@ def reading_shown() -> Iterator[None]:
     if not sys.stderr.isatty():
         yield
         return
-    from areacalc.shape.fence import watched
-
     began: dict[str, float] = {}
 
     def show(source: str, stage: str, done: int, of: int) -> None:

@@ -4,13 +4,16 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
+from typer import Option
+
+from areacalc.plant.stock import sold
 
 from . import show as out
 from .options import Force, LoadFile, Show, ShowOption
 from .write import target, write
 
-Out = Annotated[Path | None, typer.Option("--out", "-o", metavar="FILE", help="File to write: .pdf or .html.")]
-Back = Annotated[bool, typer.Option("--back", help="Add pages to the PDF: the rack to scale, derivations, sources.")]
+Out = Annotated[Path | None, Option("--out", "-o", metavar="FILE", help="File to write: .pdf or .html.")]
+Back = Annotated[bool, Option("--back", help="Add pages to the PDF: the rack to scale, derivations, sources.")]
 
 
 def sheet(
@@ -21,7 +24,6 @@ def sheet(
     Example: areacalc sheet desk-set.toml --out sheet.pdf
     """
     from areacalc.plan.load_book import LoadBook
-    from areacalc.plant.stock import sold
     from areacalc.report.sheet import sheet_of
 
     to = to or load_file.with_suffix(".sheet.pdf")

@@ -18,6 +18,12 @@ from areacalc.digits import counted as counted
 from areacalc.digits import five as five
 from areacalc.digits import rounded as rounded
 from areacalc.digits import three as three
+from areacalc.estimate import Estimate
+from areacalc.fact import Value
+from areacalc.report.lines import wrapped
+from areacalc.report.words.places import named_as
+from areacalc.sources import Kind
+from areacalc.surface.notes import SurfaceNote, advised_once
 
 from .options import Show
 from .write import DONE
@@ -26,8 +32,6 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from areacalc.bath.cautions import Caution, Hazard
-    from areacalc.estimate import Estimate
-    from areacalc.fact import Value
     from areacalc.part.part import Part
     from areacalc.shape.kinds import Note
 
@@ -70,7 +74,6 @@ def area_text(area_mm2: float, show: Show, figures: int = 4) -> str:
 def cautions(found: Iterable[Caution], inch: bool) -> None:
     """Print what can hurt, worst first; the sources stand in --json and on the back of the sheet."""
     from areacalc.report.words.cautions import caution_text
-    from areacalc.sources import Kind
 
     say("Cautions:")
     for each in found:
@@ -170,8 +173,6 @@ def _between(gap: int, columns: int) -> int:
 
 def say(text: str) -> None:
     """Print a text in lines that end at words; what goes on is set in under its beginning."""
-    from areacalc.report.lines import wrapped
-
     indent = " " * (len(text) - len(text.lstrip()))
     width = min(max(console().width, _NARROWEST), _WIDEST)
     with _telling():
@@ -212,7 +213,6 @@ def say_no_more() -> None:
 def notes(items: Iterable[Note], show: Show = Show.MM, part: str = "", full: bool = False) -> None:
     """Print what was odd or chosen of a part, warnings first; with `full` also what leaves the area as it is."""
     from areacalc.report.words.notes import CHANGE_NOTHING, note_words
-    from areacalc.report.words.places import named_as
 
     whose = f"{part}: " if part else ""
     for note in sorted(items, key=lambda n: not n.warns):
@@ -225,8 +225,6 @@ def notes(items: Iterable[Note], show: Show = Show.MM, part: str = "", full: boo
 
 def notes_of(parts: Sequence[Part], show: Show) -> None:
     """The notes of several parts, one that holds for all of them once; of several, none that only explains a figure."""
-    from areacalc.surface.notes import SurfaceNote, advised_once
-
     of: dict[Note, list[str]] = {}
     for part in parts:
         for note in part.wetted().notes:

@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-import typer
+from typer import Argument, Option
 
 from areacalc.errors import BadInput
+from areacalc.quantity import Dimension, length_unit, parse
 
 from . import show as out
 from .grouped import grouped
@@ -24,12 +25,10 @@ if TYPE_CHECKING:
 _FILES = (".toml", ".csv", ".dxf")
 
 Words = Annotated[
-    str, typer.Argument(metavar="PROFILE", help="Points 'position diameter, ...' and clauses after ';', or a TOML, CSV "
-                        "or DXF file."),
+    str, Argument(metavar="PROFILE", help="Points 'position diameter, ...' and clauses after ';', or a TOML, CSV "
+                 "or DXF file."),
 ]  # fmt: skip
-Draw = Annotated[
-    Path | None, typer.Option("--draw", metavar="FILE.svg|.png", help="Write the half section as a picture.")
-]
+Draw = Annotated[Path | None, Option("--draw", metavar="FILE.svg|.png", help="Write the half section as a picture.")]
 
 
 @dataclass(frozen=True)
@@ -37,10 +36,8 @@ class SketchFiles:
     """What is written of a sketch."""
 
     draw: Draw = None
-    export: Annotated[Path | None, typer.Option(metavar="FILE.stl|.3mf|.toml", help="Write the part to a file.")] = None
-    chord_error: Annotated[str, typer.Option(metavar="LENGTH", help="How far flats may lie from the true shape.")] = (
-        "0.01 mm"
-    )
+    export: Annotated[Path | None, Option(metavar="FILE.stl|.3mf|.toml", help="Write the part to a file.")] = None
+    chord_error: Annotated[str, Option(metavar="LENGTH", help="How far flats may lie from the true shape.")] = "0.01 mm"
     force: Force = False
 
     def check(self, words: str) -> None:
@@ -79,8 +76,6 @@ def sketch(
 
     Example: areacalc sketch "0 12, 100 12, 110 8; bore left 8 x 90 drill 118"
     """
-    from areacalc.quantity import Dimension, parse
-
     files.check(profile)
     part = _part(profile, of.unit_said, parse(files.chord_error, Dimension.LENGTH, "--chord-error"))
     part = replace(part, choices=part.choices.joined(of.said()))
@@ -124,7 +119,6 @@ def _segments(profile: Profile, show: Show) -> list[tuple[str, str, str]]:
 
 def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
     from areacalc.part.part import Part, open_part
-    from areacalc.quantity import length_unit
     from areacalc.shape.file_unit import unit_notes
     from areacalc.shape.kinds import UnitHow
     from areacalc.shape.profile.revolve import revolve

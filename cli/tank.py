@@ -6,6 +6,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from areacalc.figure import Figure, given
+from areacalc.plant.rule import judged_fact
+
 from . import show as out
 from .grouped import grouped
 from .options import Show
@@ -13,7 +16,6 @@ from .tank_options import LoadOptions, RunOptions, ShownOptions, TankOptions
 from .write import target, write
 
 if TYPE_CHECKING:
-    from areacalc.figure import Figure
     from areacalc.load.load import BathToday
     from areacalc.part.part import Part
     from areacalc.plan.tank_duty import TankRun
@@ -76,10 +78,8 @@ def _print_hanging(parts: list[Part]) -> None:
 def _print(
     design: TankDesign, asked: tuple[Figure, ...], run: TankRun, full: bool, inch: bool
 ) -> None:  # fmt: skip
-    from areacalc.figure import given
     from areacalc.plan.throw import CountedWhole
     from areacalc.plant.new_tank import TankFact
-    from areacalc.plant.rule import judged_fact
     from areacalc.report.figures import shown, value_text, whole_text
     from areacalc.report.tank_document import tank_cautions, tank_figures
     from areacalc.report.words import tank as words

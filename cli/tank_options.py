@@ -6,9 +6,17 @@ from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, ClassVar
 
-import typer
+from typer import Option
 
+from areacalc.bath.window import window
 from areacalc.errors import BadInput
+from areacalc.plant.cathode import ratio as ratio_of
+from areacalc.plant.metal import CATHODE_METALS
+from areacalc.plant.metal import metal as metal_of
+from areacalc.plant.spacing import USUAL, Spacing
+from areacalc.plant.stock import sold
+from areacalc.quantity import Dimension, parse
+from areacalc.shape.toml_kind import LOAD, kind_of_table, table_of
 
 from . import options
 from .options import AreaOption, Count, Force, Full, Json, MaybeFiles, Show, ShowOption, counts
@@ -20,20 +28,19 @@ if TYPE_CHECKING:
     from areacalc.plan.tank_duty import TankRun
     from areacalc.plant.largest import Largest
     from areacalc.plant.new_tank import TankChoices
-    from areacalc.plant.spacing import Spacing
 
 Density = Annotated[
-    list[str] | None, typer.Option("--density", "-d", metavar="WINDOW", help="Current density, as for `current`.")
+    list[str] | None, Option("--density", "-d", metavar="WINDOW", help="Current density, as for `current`.")
 ]
-NoCooling = Annotated[bool, typer.Option("--no-cooling", help="Make the tank large enough to do without cooling.")]
+NoCooling = Annotated[bool, Option("--no-cooling", help="Make the tank large enough to do without cooling.")]
 RatioOption = Annotated[
-    str, typer.Option("--ratio", metavar="NAME|NUMBER", help="Cathode area over part area, as for `cathode`.")
+    str, Option("--ratio", metavar="NAME|NUMBER", help="Cathode area over part area, as for `cathode`.")
 ]
 StripOption = Annotated[
-    str | None, typer.Option("--strip", metavar="LENGTH", help="Width of a cathode strip; default 50 mm or 2 in.")
+    str | None, Option("--strip", metavar="LENGTH", help="Width of a cathode strip; default 50 mm or 2 in.")
 ]
-Size = Annotated[str | None, typer.Option(metavar="LENGTH", help="Inside size, if already decided.")]
-Draw = Annotated[Path | None, typer.Option("--draw", metavar="FILE.svg", help="Draw the tank to scale: three views.")]
+Size = Annotated[str | None, Option(metavar="LENGTH", help="Inside size, if already decided.")]
+Draw = Annotated[Path | None, Option("--draw", metavar="FILE.svg", help="Draw the tank to scale: three views.")]
 
 
 _LEAD_MM = 2000.0  # from power supply to tank
@@ -45,17 +52,15 @@ class LoadOptions(ChoiceOptions):
 
     files: MaybeFiles = None
     largest: Annotated[
-        str | None, typer.Option(metavar="WORDS", help="The largest load: 'a plate of 300 x 200 x 6 mm'.")
-    ] = None
+        str | None, Option(metavar="WORDS", help="The largest load: 'a plate of 300 x 200 x 6 mm'.")
+    ] = None  # fmt: skip
     area: AreaOption = None
     count: Count = None
     up: Annotated[
         list[str] | None,
-        typer.Option(
-            metavar="DIRECTION", help="Direction of a part that points up: one for all, or one for each file."
-        ),
+        Option(metavar="DIRECTION", help="Direction of a part that points up: one for all, or one for each file."),
     ] = None
-    upright: Annotated[bool, typer.Option("--upright", help="Hang each part with its longest side upright.")] = False
+    upright: Annotated[bool, Option("--upright", help="Hang each part with its longest side upright.")] = False
 
     @property
     def of(self) -> PartOptions:
@@ -64,8 +69,6 @@ class LoadOptions(ChoiceOptions):
 
     def load_file(self) -> Load | None:
         """The load in the file given, where that is a load file. Raises BadInput for part options beside it."""
-        from areacalc.shape.toml_kind import LOAD, kind_of_table, table_of
-
         path = Path(next(iter(self.files or ()), ""))
         if len(self.files or ()) != 1 or path.suffix.lower() != ".toml" or kind_of_table(table_of(path)) != LOAD:
             return None
@@ -115,21 +118,19 @@ class RunOptions:
     density: Density = None
     film: Annotated[
         str | None,
-        typer.Option("--coating", metavar="THICKNESS", help="Coating to grow in one run (default: 12 um)."),
+        Option("--coating", metavar="THICKNESS", help="Coating to grow in one run (default: 12 um)."),
     ] = None
     ramp: Annotated[
-        str | None, typer.Option(metavar="TIME", help="Time over which you bring the current up (default: 5 min).")
+        str | None, Option(metavar="TIME", help="Time over which you bring the current up (default: 5 min).")
     ] = None
-    acid: Annotated[str | None, typer.Option("--acid", help="Free acid in the bath (default: 180 g/L).")] = None
-    temperature: Annotated[str | None, typer.Option(help="Temperature of the bath (default: 20 C).")] = None
-    band: Annotated[str | None, typer.Option(help="How far the bath may warm in one run (default: 2 C).")] = None
+    acid: Annotated[str | None, Option("--acid", help="Free acid in the bath (default: 180 g/L).")] = None
+    temperature: Annotated[str | None, Option(help="Temperature of the bath (default: 20 C).")] = None
+    band: Annotated[str | None, Option(help="How far the bath may warm in one run (default: 2 C).")] = None
 
     def run(self, load: Load | None = None) -> TankRun:
         """The run, a load's where no option says. Raises BadInput."""
         from areacalc.bath.strength import acid_in_words
-        from areacalc.bath.window import window
         from areacalc.plan.tank_duty import TankRun, run_of
-        from areacalc.quantity import Dimension
 
         usual = TankRun() if load is None else run_of(load)
         told = options.once_or_twice(self.density, "--density")
@@ -159,21 +160,21 @@ class TankOptions:
     """What a person has decided of the tank."""
 
     PANEL: ClassVar[str] = "The tank"
-    rows: Annotated[int | None, typer.Option(min=1, help="Most rows between the cathodes (default: 2).")] = None
-    tiers: Annotated[int | None, typer.Option(min=1, help="Most tiers, one below another.")] = None
+    rows: Annotated[int | None, Option(min=1, help="Most rows between the cathodes (default: 2).")] = None
+    tiers: Annotated[int | None, Option(min=1, help="Most tiers, one below another.")] = None
     spacing: Annotated[
-        str | None, typer.Option(metavar="LENGTH", help="Room between parts (default: 25 mm).")
+        str | None, Option(metavar="LENGTH", help="Room between parts (default: 25 mm).")
     ] = None  # fmt: skip
     no_cooling: NoCooling = False
-    cathode: Annotated[str, typer.Option(metavar="METAL", help="Cathode metal: 6063, 1100 or lead.")] = "6063"
+    cathode: Annotated[str, Option(metavar="METAL", help="Cathode metal: 6063, 1100 or lead.")] = "6063"
     ratio: RatioOption = "small-tank"
     strip: StripOption = None
-    distance: Annotated[str | None, typer.Option(metavar="LENGTH", help="Distance from part to cathodes.")] = None
+    distance: Annotated[str | None, Option(metavar="LENGTH", help="Distance from part to cathodes.")] = None
     length: Size = None
     width: Size = None
     depth: Size = None
     volume: Annotated[
-        str | None, typer.Option(metavar="LITRES", help="Least liquid, such as '60 L'; length and width follow.")
+        str | None, Option(metavar="LITRES", help="Least liquid, such as '60 L'; length and width follow.")
     ] = None
 
     @property
@@ -183,12 +184,7 @@ class TankOptions:
 
     def choices(self, inch: bool = False) -> TankChoices:
         """As the sizing takes it. Raises BadInput."""
-        from areacalc.plant.cathode import ratio as ratio_of
-        from areacalc.plant.metal import CATHODE_METALS
-        from areacalc.plant.metal import metal as metal_of
         from areacalc.plant.new_tank import TankChoices
-        from areacalc.plant.stock import sold
-        from areacalc.quantity import Dimension
 
         stock = sold(inch)
         if self.volume is not None and self.is_sized:
@@ -206,9 +202,6 @@ class TankOptions:
         )  # fmt: skip
 
     def _spacing(self) -> Spacing:
-        from areacalc.plant.spacing import USUAL, Spacing
-        from areacalc.quantity import Dimension, parse
-
         usual = Spacing(rows=self.rows or USUAL.rows, tiers=self.tiers)
         return usual if self.spacing is None else usual.own(between=parse(self.spacing, Dimension.LENGTH, "--spacing"))
 

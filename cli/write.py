@@ -7,6 +7,9 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import BinaryIO
 
+from areacalc.errors import BadInput, UnknownName
+from areacalc.whole_file import refuse_taken, write_whole
+
 DONE: list[str] = []
 """What this command has brought onto the disk so far, in words."""
 
@@ -16,9 +19,6 @@ def target(path: Path, option: str, known: tuple[str, ...], force: bool) -> str:
 
     Raises UnknownName for an ending that the option does not write, BadInput for a file that is there without --force.
     """
-    from areacalc.errors import UnknownName
-    from areacalc.whole_file import refuse_taken
-
     suffix = path.suffix.lower()
     if suffix not in known:
         raise UnknownName.among(option, suffix or str(path), known)
@@ -28,8 +28,6 @@ def target(path: Path, option: str, known: tuple[str, ...], force: bool) -> str:
 
 def write(path: Path, content: bytes | str | Callable[[BinaryIO], object], force: bool) -> None:
     """Write a file whole. Raises BadInput where it cannot be written, or is there and may not be replaced."""
-    from areacalc.whole_file import write_whole
-
     if callable(content):
         put = content
     else:
@@ -43,8 +41,6 @@ def write(path: Path, content: bytes | str | Callable[[BinaryIO], object], force
 
 
 def _encoded(path: Path, text: str) -> bytes:
-    from areacalc.errors import BadInput
-
     try:
         return text.encode("utf-8")
     except UnicodeEncodeError:

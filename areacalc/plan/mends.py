@@ -1,7 +1,5 @@
 """Which keys of the load mend a fault or take a way out, and to which values where those are known."""
 
-from __future__ import annotations
-
 from enum import Enum
 from typing import cast
 

@@ -1,25 +1,18 @@
 """A drawing as a figure on a page of PDF, to the scale it names."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
+from reportlab.graphics.shapes import Circle, Group, Polygon, PolyLine, Shape, String
+from reportlab.graphics.shapes import Drawing as Figure
+from reportlab.lib.colors import HexColor
+from reportlab.lib.units import mm
 
 from areacalc.plant.paper import LOOKS, Dot, Drawing, Lettering, Mark
 from areacalc.report.pdf_letters import face, in_face
-
-if TYPE_CHECKING:
-    from reportlab.graphics.shapes import Drawing as Figure
-    from reportlab.graphics.shapes import Shape
 
 _LINE_MM = 0.25
 
 
 def drawing_pdf(drawing: Drawing) -> Figure:
     """The drawing as reportlab places it."""
-    from reportlab.graphics.shapes import Drawing as Figure
-    from reportlab.graphics.shapes import Group
-    from reportlab.lib.units import mm
-
     figure = Figure(drawing.wide_mm * mm, drawing.high_mm * mm, initialFontName=face())
     marks = Group(*(_shape(mark) for mark in drawing.marks))
     marks.transform = (mm, 0, 0, -mm, 0, drawing.high_mm * mm)  # mm downward, as on paper
@@ -28,9 +21,6 @@ def drawing_pdf(drawing: Drawing) -> Figure:
 
 
 def _shape(mark: Mark | Dot | Lettering) -> Shape:
-    from reportlab.graphics.shapes import Circle, Group, Polygon, PolyLine, String
-    from reportlab.lib.colors import HexColor
-
     if isinstance(mark, Lettering):
         text = String(0, 0, in_face(mark.text), fontName=face(mark.title), fontSize=mark.size_mm,
                       textAnchor="middle" if mark.middle else "start")  # fmt: skip

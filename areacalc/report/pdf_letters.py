@@ -4,6 +4,9 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+
 
 def face(bold: bool = False) -> str:
     """The name by which a page of PDF calls the typeface."""
@@ -18,9 +21,6 @@ def in_face(text: str) -> str:
 
 @cache
 def _font(bold: bool) -> Any:
-    from reportlab.pdfbase import pdfmetrics
-    from reportlab.pdfbase.ttfonts import TTFont
-
     name = "bold" if bold else "regular"
     with (files("areacalc.report") / "typeface" / f"{name}.ttf").open("rb") as file:
         font = TTFont(f"areacalc-{name}", file)

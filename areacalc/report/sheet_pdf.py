@@ -1,18 +1,20 @@
 """The run sheet as PDF: one side of A4 or Letter to work from, rack and sources on request. Safe in grey."""
 
-from __future__ import annotations
-
 import io
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from xml.sax.saxutils import escape
 
+from reportlab.lib import colors
+from reportlab.lib.pagesizes import A4, LETTER
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.lib.units import mm
+from reportlab.platypus import Flowable, KeepInFrame, PageBreak, Paragraph, SimpleDocTemplate, Spacer, Table
+
+from areacalc.report.drawing_pdf import drawing_pdf
 from areacalc.report.explain import Link
 from areacalc.report.pdf_letters import face, in_face
 from areacalc.report.sheet import Sheet
-
-if TYPE_CHECKING:
-    from reportlab.platypus import Flowable
 
 _MARGIN_MM = 11.0
 _LONGEST = 60  # letters of a name
@@ -21,10 +23,6 @@ _SMALLEST = 2.0  # times a side is shrunk at most before it is squeezed
 
 def sheet_pdf(sheet: Sheet, letter: bool = False, back: bool = False) -> bytes:
     """The sheet as PDF bytes: one page, shrunk to it where a load says much; `back` adds rack and sources."""
-    from reportlab.lib.pagesizes import A4, LETTER
-    from reportlab.lib.units import mm
-    from reportlab.platypus import KeepInFrame, PageBreak, SimpleDocTemplate
-
     size, margin = LETTER if letter else A4, _MARGIN_MM * mm
     out = io.BytesIO()
     document = SimpleDocTemplate(
@@ -36,8 +34,6 @@ def sheet_pdf(sheet: Sheet, letter: bool = False, back: bool = False) -> bytes:
     if back:
         story.append(PageBreak())
         if sheet.drawing is not None:
-            from areacalc.report.drawing_pdf import drawing_pdf
-
             story.append(drawing_pdf(sheet.drawing))  # to scale, so never shrunk
         story += _back(sheet, wide)
     document.build(story)
@@ -64,16 +60,11 @@ def _front(sheet: Sheet, wide: float) -> list[Flowable]:
 
 
 def _text(text: str, size: float = 9.0, bold: bool = False, align: int = 0) -> Flowable:
-    from reportlab.lib.styles import ParagraphStyle
-    from reportlab.platypus import Paragraph
-
     style = ParagraphStyle("", fontName=face(bold), fontSize=size, leading=1.18 * size, alignment=align)
     return Paragraph(escape(in_face(text)), style)
 
 
 def _title(text: str) -> Flowable:
-    from reportlab.platypus import Spacer
-
     return (
         _table([[_text(text, 9.5, bold=True)]], [None], [("LINEBELOW", (0, 0), (-1, -1), 1.2, "black")])
         if text
@@ -84,9 +75,6 @@ def _title(text: str) -> Flowable:
 def _table(
     rows: Sequence[Sequence[object]], widths: Sequence[float | None], style: Sequence[tuple[Any, ...]]
 ) -> Flowable:
-    from reportlab.lib import colors
-    from reportlab.platypus import Table
-
     plain: list[tuple[Any, ...]] = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"), ("FONTNAME", (0, 0), (-1, -1), face()),
         ("LEFTPADDING", (0, 0), (-1, -1), 2), ("RIGHTPADDING", (0, 0), (-1, -1), 4),
@@ -130,8 +118,6 @@ def _parts(sheet: Sheet, wide: float) -> list[Flowable]:
     title = _title("What hangs, which way up (blue: mouth of the bore named), and what is plugged, masked or filled")
     if sheet.glance is None:
         return [title, _table(rows, [0.28 * wide, 0.72 * wide], [])]
-    from areacalc.report.drawing_pdf import drawing_pdf
-
     listed = _table(rows, [0.24 * wide, 0.35 * wide], [])
     return [title, _table([[listed, drawing_pdf(sheet.glance)]], [0.6 * wide, 0.4 * wide], [])]
 

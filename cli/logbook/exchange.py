@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-import typer
+from typer import Argument
 
 from areacalc.errors import BadInput, UnknownName
 
@@ -16,7 +16,7 @@ from ..write import done, target, write
 if TYPE_CHECKING:
     from areacalc.logbook.logbook import Logbook
 
-To = Annotated[Path, typer.Argument(metavar="FILE", help="File to write.")]
+To = Annotated[Path, Argument(metavar="FILE", help="File to write.")]
 
 
 def export(to: To, force: Force = False) -> None:
@@ -41,7 +41,7 @@ def refuse_itself(book: Logbook, to: Path) -> None:
 
 
 def import_(
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="An exported .json or .csv.")],
+    file: Annotated[Path, Argument(metavar="FILE", help="An exported .json or .csv.")],
 ) -> None:
     """Add the runs in a file that the logbook lacks. Importing a file twice adds nothing.
 

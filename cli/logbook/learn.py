@@ -6,23 +6,25 @@ import math
 import re
 from typing import TYPE_CHECKING, Annotated
 
-import typer
+from typer import Option
 
 from areacalc.errors import BadInput
+from areacalc.estimate import Estimate
+from areacalc.fact import quantity
+from areacalc.surface.air.drag_out import FILM_ML_PER_M2
 
 from .. import show as out
 from ..options import LoadFile, Show, ShowOption
 from ..write import done
 
 if TYPE_CHECKING:
-    from areacalc.estimate import Estimate
     from areacalc.logbook.came import Logged
     from areacalc.logbook.logbook import Logbook
     from areacalc.plan.load_book import LoadBook
     from areacalc.plan.plan import Plan
     from areacalc.run.learn import Learned
 
-Accept = Annotated[bool, typer.Option("--accept", help="Write what was learned to the bath that the load names.")]
+Accept = Annotated[bool, Option("--accept", help="Write what was learned to the bath that the load names.")]
 _SHOWN = ("time", "voltage-start", "voltage-end", "coating", "warming", "drag-out")
 
 
@@ -77,10 +79,8 @@ def _logged(book: Logbook, held: LoadBook) -> list[Logged]:
 
 
 def _tell(learned: Learned, plan: Plan, runs: int, inch: bool) -> None:
-    from areacalc.fact import quantity
     from areacalc.report.figures import shown, whole_quantity
     from areacalc.run.learn import COATED_MIN
-    from areacalc.surface.air.drag_out import FILM_ML_PER_M2
 
     cases, law, today = plan.run.course.cases, plan.run.course.cases.bath.law, plan.load.bath
     evening = today.bore_slope or law.evening

@@ -6,9 +6,10 @@ from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, cast
 
-import typer
+from typer import Argument, Option
 
 from areacalc.errors import AreacalcError, BadInput
+from areacalc.logbook.records import Run
 
 from .. import show as out
 from ..options import Force
@@ -17,7 +18,6 @@ from ..write import target, write
 if TYPE_CHECKING:
     from areacalc.logbook.came import Logged
     from areacalc.logbook.logbook import Logbook
-    from areacalc.logbook.records import Run
     from areacalc.plan.plan import Plan
     from areacalc.report.run_picture import Ending
 
@@ -47,11 +47,11 @@ FIELDS = {
     Over.ALUMINIUM: ("aluminium_g_per_l", "aluminium [g/L]", 1.0),
     Over.TEMPERATURE: ("temperature_c", "bath [C]", 1.0),
 }
-Named = Annotated[str | None, typer.Argument(metavar="RUN", help="The run's number or words, unless --over is given.")]
-Out = Annotated[Path, typer.Option("--out", metavar="FILE", help=f"File to write: {', '.join(ENDINGS)}.")]
+Named = Annotated[str | None, Argument(metavar="RUN", help="The run's number or words, unless --over is given.")]
+Out = Annotated[Path, Option("--out", metavar="FILE", help=f"File to write: {', '.join(ENDINGS)}.")]
 OverOption = Annotated[
     Over | None,
-    typer.Option(
+    Option(
         "--over", metavar="FIGURE", help="Draw a figure for all runs, by date: current, time, coating, start-volts ..."
     ),
 ]

@@ -6,9 +6,11 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-import typer
+from typer import Option
 
 from areacalc.errors import BadInput
+from areacalc.load.lines import key_lines
+from areacalc.logbook.records import Run
 
 from .. import show as out
 from ..options import Force, Show, ShowOption
@@ -16,11 +18,10 @@ from ..write import target, write
 from .runs import RunName
 
 if TYPE_CHECKING:
-    from areacalc.logbook.records import Run
     from areacalc.plan.plan import Plan
 
-Out = Annotated[Path | None, typer.Option("--out", metavar="NEW.toml", help="Load file to write.")]
-HowMany = Annotated[int | None, typer.Option("--count", min=1, help="Parts this time, for a load of one kind of part.")]
+Out = Annotated[Path | None, Option("--out", metavar="NEW.toml", help="Load file to write.")]
+HowMany = Annotated[int | None, Option("--count", min=1, help="Parts this time, for a load of one kind of part.")]
 _REPEAT = re.compile(r"^[ \t]*repeat[ \t]*=.*$", re.M)
 _FINISH = re.compile(r"^[ \t]*\[finish\][^\n]*$", re.M)
 
@@ -97,8 +98,6 @@ def with_count(text: str, count: int) -> str:
     >>> with_count("[[part]]\\nfile = 'cap.stl'\\n", 6)
     "[[part]]\\ncount = 6\\nfile = 'cap.stl'\\n"
     """
-    from areacalc.load.lines import key_lines
-
     lines, rows = key_lines(text), text.splitlines()
     if ("part", 0) not in lines or ("part", 1) in lines:
         raise BadInput(

@@ -5,14 +5,18 @@ from __future__ import annotations
 import contextlib
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
-import typer
+from typer import Argument, Option
 
 from areacalc.digits import three
 from areacalc.errors import BadInput, CannotRun
+from areacalc.logbook.database import plain
+from areacalc.logbook.records import Outcome, Reading
+from areacalc.quantity import Dimension
 
 from .. import show as out
 from ..grouped import grouped
@@ -21,7 +25,6 @@ from ..write import done
 
 if TYPE_CHECKING:
     from areacalc.logbook.came import Came, Logged
-    from areacalc.logbook.records import Outcome, Reading
 
 _FIRST_YEAR = 1950  # chosen: an older one is a slip of the hand
 _LISTED = 20
@@ -37,19 +40,19 @@ _UNITS = {
 }  # fmt: skip
 
 RunName = Annotated[
-    str, typer.Argument(metavar="RUN", help="The run's number, or words such as 'moss green' (latest run with them).")
+    str, Argument(metavar="RUN", help="The run's number, or words such as 'moss green' (latest run with them).")
 ]
-OnlyRun = Annotated[str, typer.Argument(metavar="RUN", help="The run's number, or words that only this run has.")]
-Words = Annotated[list[str] | None, typer.Argument(metavar="WORDS", help="Only runs with these words in them.")]
-When = Annotated[str | None, typer.Option("--when", metavar="DATE", help="When the run began: 2026-03-03T10:00.")]
+OnlyRun = Annotated[str, Argument(metavar="RUN", help="The run's number, or words that only this run has.")]
+Words = Annotated[list[str] | None, Argument(metavar="WORDS", help="Only runs with these words in them.")]
+When = Annotated[str | None, Option("--when", metavar="DATE", help="When the run began: 2026-03-03T10:00.")]
 Instead = Annotated[
     int | None,
-    typer.Option("--correct", metavar="NO.", help="Number of the entry to correct; the values given replace it."),
+    Option("--correct", metavar="NO.", help="Number of the entry to correct; the values given replace it."),
 ]
 Strike = Annotated[
-    bool | None, typer.Option("--strike/--no-strike", help="Strike the run out: it counts nowhere, and stays.")
+    bool | None, Option("--strike/--no-strike", help="Strike the run out: it counts nowhere, and stays.")
 ]
-Remark = Annotated[str | None, typer.Option("--remark", help="Remark worth reading next month.")]
+Remark = Annotated[str | None, Option("--remark", help="Remark worth reading next month.")]
 
 
 @dataclass(frozen=True)
@@ -57,18 +60,16 @@ class ReadOptions:
     """What was read off a run as a whole."""
 
     when: When = None
-    ended: Annotated[str | None, typer.Option(metavar="DATE", help="When the run ended.")] = None
-    start_volts: Annotated[str | None, typer.Option(metavar="V", help="Volts at the start.")] = None
-    end_volts: Annotated[str | None, typer.Option(metavar="V", help="Volts at the end.")] = None
-    end_temperature: Annotated[str | None, typer.Option(metavar="T", help="Bath temperature at the end.")] = None
-    dye_time: Annotated[str | None, typer.Option(metavar="TIME", help="Time in the dye.")] = None
-    seal_time: Annotated[str | None, typer.Option(metavar="TIME", help="Time in the seal.")] = None
+    ended: Annotated[str | None, Option(metavar="DATE", help="When the run ended.")] = None
+    start_volts: Annotated[str | None, Option(metavar="V", help="Volts at the start.")] = None
+    end_volts: Annotated[str | None, Option(metavar="V", help="Volts at the end.")] = None
+    end_temperature: Annotated[str | None, Option(metavar="T", help="Bath temperature at the end.")] = None
+    dye_time: Annotated[str | None, Option(metavar="TIME", help="Time in the dye.")] = None
+    seal_time: Annotated[str | None, Option(metavar="TIME", help="Time in the seal.")] = None
     remark: Remark = None
 
     def fields(self) -> dict[str, Any]:
         """What was told, by the field of a run; not when it began, nor the remark. Raises BadInput."""
-        from areacalc.quantity import Dimension
-
         told = {
             "start_v": maybe(self.start_volts, Dimension.VOLTAGE, "--start-volts"),
             "end_v": maybe(self.end_volts, Dimension.VOLTAGE, "--end-volts"),
@@ -116,7 +117,6 @@ def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
     Example: areacalc logbook show "moss green"
     """
     from areacalc.logbook.came import FilmFrom
-    from areacalc.logbook.database import plain
     from areacalc.logbook.logbook import Logbook
     from areacalc.report.figures import shown
     from areacalc.report.words.at_the_tank import into_run
@@ -190,10 +190,10 @@ def add(load_file: LoadFile, read: ReadOptions) -> None:
 
 def reading(
     run: OnlyRun,
-    after: Annotated[str, typer.Option("--after", metavar="TIME", help="Time since the start.")],
-    volts: Annotated[str | None, typer.Option(metavar="V", help="Volts at the power supply.")] = None,
-    amps: Annotated[str | None, typer.Option(metavar="A", help="Current.")] = None,
-    temperature: Annotated[str | None, typer.Option(metavar="T", help="Bath temperature.")] = None,
+    after: Annotated[str, Option("--after", metavar="TIME", help="Time since the start.")],
+    volts: Annotated[str | None, Option(metavar="V", help="Volts at the power supply.")] = None,
+    amps: Annotated[str | None, Option(metavar="A", help="Current.")] = None,
+    temperature: Annotated[str | None, Option(metavar="T", help="Bath temperature.")] = None,
     remark: Remark = None,
     instead: Instead = None,
 ) -> None:
@@ -201,9 +201,6 @@ def reading(
 
     Example: areacalc logbook reading 1 --after "5 min" --volts "16.8 V" --amps "3 A"
     """
-    from areacalc.logbook.records import Reading
-    from areacalc.quantity import Dimension
-
     at_s = maybe(after, Dimension.TIME, "--after")
     assert at_s is not None
     read = Reading(run=0, at_s=at_s, volts_v=maybe(volts, Dimension.VOLTAGE, "--volts"),
@@ -223,20 +220,17 @@ class GoodOrBad(StrEnum):
 class OutcomeOptions:
     """What came out of a run at one place."""
 
-    coating: Annotated[str | None, typer.Option(metavar="LENGTH", help="Coating measured, such as '11 um'.")] = None
-    at: Annotated[str, typer.Option(metavar="WHERE", help="Where it was measured or seen.")] = ""
-    by: Annotated[str, typer.Option(metavar="HOW", help="How it was measured: 'eddy current', 'section' ...")] = ""
-    colour: Annotated[str, typer.Option(help="The colour that came out.")] = ""
-    judged: Annotated[GoodOrBad | None, typer.Option(help="Whether the parts are good.")] = None
-    fault: Annotated[str, typer.Option(help="What went wrong.")] = ""
-    photo: Annotated[Path | None, typer.Option(metavar="FILE", help="A photo; its path is kept.")] = None
+    coating: Annotated[str | None, Option(metavar="LENGTH", help="Coating measured, such as '11 um'.")] = None
+    at: Annotated[str, Option(metavar="WHERE", help="Where it was measured or seen.")] = ""
+    by: Annotated[str, Option(metavar="HOW", help="How it was measured: 'eddy current', 'section' ...")] = ""
+    colour: Annotated[str, Option(help="The colour that came out.")] = ""
+    judged: Annotated[GoodOrBad | None, Option(help="Whether the parts are good.")] = None
+    fault: Annotated[str, Option(help="What went wrong.")] = ""
+    photo: Annotated[Path | None, Option(metavar="FILE", help="A photo; its path is kept.")] = None
     remark: Remark = None
 
     def outcome(self) -> Outcome:
         """What is to be kept of it. Raises BadInput."""
-        from areacalc.logbook.records import Outcome
-        from areacalc.quantity import Dimension
-
         if self.photo is not None and not self.photo.is_file():
             raise BadInput("--photo", f"there is no file '{self.photo}'", "check the name and the folder")
         return Outcome(run=0, film_um=maybe(self.coating, Dimension.FILM, "--coating"), place=self.at, how=self.by,
@@ -300,7 +294,6 @@ def _keep(what: str, run: str, record: Reading | Outcome, instead: int | None) -
 
     from areacalc.logbook.came import is_counted
     from areacalc.logbook.logbook import Logbook
-    from areacalc.logbook.records import Outcome, Reading
     from areacalc.run.lesson import refuse_other_bore
 
     from .picture import recorded
@@ -366,16 +359,12 @@ def local_minutes(when: str) -> str:
     >>> local_minutes("2026-03-03T10:00:07.250")
     '2026-03-03 10:00'
     """
-    from datetime import datetime
-
     at = datetime.fromisoformat(when)
     return f"{at.astimezone() if at.tzinfo else at:%Y-%m-%d %H:%M}"
 
 
 def moment(text: str | None, option: str) -> str:
     """The time given, or now, as ISO 8601. Raises BadInput."""
-    from datetime import datetime
-
     from areacalc.logbook.logbook import now
 
     if text is None:

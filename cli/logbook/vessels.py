@@ -6,10 +6,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
-import typer
+from typer import Argument, Option
 
 from areacalc.digits import three
 from areacalc.errors import BadInput
+from areacalc.figure import given
+from areacalc.logbook.records import Event, Vessel
+from areacalc.quantity import Dimension, parse
 
 from .. import show as out
 from ..grouped import grouped
@@ -18,31 +21,28 @@ from ..write import done
 
 if TYPE_CHECKING:
     from areacalc.logbook.logbook import Logbook
-    from areacalc.logbook.records import Event, Vessel
 
-Name = Annotated[str | None, typer.Argument(metavar="NAME", help="Name; without one, all are listed.")]
-From = Annotated[Path | None, typer.Option("--from", metavar="LOAD", help="Load file to take it from.")]
+Name = Annotated[str | None, Argument(metavar="NAME", help="Name; without one, all are listed.")]
+From = Annotated[Path | None, Option("--from", metavar="LOAD", help="Load file to take it from.")]
 
 
 @dataclass(frozen=True)
 class BathOptions:
     """What was analysed in a bath, or happened to it."""
 
-    acid: Annotated[str | None, typer.Option(help="Free acid analysed, such as '175 g/L'.")] = None
-    aluminium: Annotated[str | None, typer.Option(help="Dissolved aluminium analysed.")] = None
-    temperature: Annotated[str | None, typer.Option(metavar="T", help="Bath temperature today.")] = None
+    acid: Annotated[str | None, Option(help="Free acid analysed, such as '175 g/L'.")] = None
+    aluminium: Annotated[str | None, Option(help="Dissolved aluminium analysed.")] = None
+    temperature: Annotated[str | None, Option(metavar="T", help="Bath temperature today.")] = None
     added: Annotated[
-        str | None, typer.Option(metavar="WORDS", help="What was added: '0.4 L of battery acid'.")
+        str | None, Option(metavar="WORDS", help="What was added: '0.4 L of battery acid'.")
     ] = None  # fmt: skip
-    new: Annotated[bool, typer.Option("--new", help="The bath is freshly made.")] = False
-    when: Annotated[str | None, typer.Option(metavar="DATE", help="Date (default: now).")] = None
-    remark: Annotated[str, typer.Option(help="Remark worth reading next month.")] = ""
+    new: Annotated[bool, Option("--new", help="The bath is freshly made.")] = False
+    when: Annotated[str | None, Option(metavar="DATE", help="Date (default: now).")] = None
+    remark: Annotated[str, Option(help="Remark worth reading next month.")] = ""
 
     def events(self) -> list[Event]:
         """What happened, of no bath yet. Raises BadInput."""
         from areacalc.bath.strength import acid_in_words
-        from areacalc.logbook.records import Event
-        from areacalc.quantity import Dimension
 
         from .runs import moment
 
@@ -94,7 +94,6 @@ def _bath_temperature(words: str, acid: str) -> str:
     """A bath's temperature in words, as its record holds it. Raises BadInput for one that no bath of its acid has."""
     from areacalc.bath.electrolyte import Electrolyte
     from areacalc.bath.strength import acid_in_words
-    from areacalc.quantity import Dimension, parse
 
     bath_c = parse(words, Dimension.TEMPERATURE, "--temperature")
     try:
@@ -148,7 +147,6 @@ def _tell_settings(vessel: Vessel) -> None:
 
 def _tell_bath(book: Logbook, bath: Vessel) -> None:
     from areacalc.bath.dissolved import aluminium_dissolved
-    from areacalc.figure import given
 
     _tell_settings(bath)
     events = book.events(bath)

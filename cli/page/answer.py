@@ -1,21 +1,19 @@
 """The answer that is always in sight: area, current, cathode, the worst warning, and how each figure was worked out."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from areacalc.bath.window import current_a, window
 from areacalc.errors import AreacalcError
 from areacalc.estimate import Estimate, total
 from areacalc.figure import Figure, given, worked
+from areacalc.plant.cathode import cathode_for
 from areacalc.report.figure_document import chain_document, figure_document
 from areacalc.sources import Kind, Source
 
+from .answered import Answer, FirstLook, Line, PageFigure, Warned
 from .bench import Bench, BenchPart
-
-if TYPE_CHECKING:
-    from .answered import Answer, FirstLook, Line, PageFigure, Warned
 
 Document = dict[str, Any]
 _BARE_MM2 = 0.5  # less is told as none
@@ -66,9 +64,6 @@ def answer(bench: Bench, found: Mapping[str, Found], looks: Mapping[str, FirstLo
 
 
 def _figures(area: Figure, density: str) -> tuple[dict[str, PageFigure], list[Warned]]:
-    from areacalc.bath.window import current_a, window
-    from areacalc.plant.cathode import cathode_for
-
     current = current_a(area, window(density))
     more: list[Warned] = []
     if not current.is_sure:

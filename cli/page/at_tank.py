@@ -5,6 +5,16 @@ from pathlib import Path
 from typing import Any
 
 from areacalc.errors import AreacalcError, BadInput
+from areacalc.logbook.logbook import Logbook, rehearsal_logbook
+from areacalc.plan.load_book import LoadBook
+from areacalc.report.figures import shown
+from areacalc.report.run_document import run_document
+from areacalc.report.words.at_the_tank import over_words
+from areacalc.report.words.places import named_as
+from areacalc.run.held import SayAgain, begin, elapsed_s, end, take, view
+from areacalc.run.typed import Typed, Word, typed
+
+from ..run.screen import undone_words
 
 Document = dict[str, Any]
 _MOST_LINE = 300
@@ -29,10 +39,6 @@ class AtTank:
 
     def document(self, inch: bool) -> Document:
         """The run as it is now; None where nothing is at the tank, or one whose load cannot be opened: `lost` tells."""
-        from areacalc.report.run_document import run_document
-        from areacalc.report.words.places import named_as
-        from areacalc.run.held import elapsed_s, view
-
         with self._one, self._book() as book:
             run = book.at_the_tank()
             shown = lost = None
@@ -47,8 +53,6 @@ class AtTank:
 
     def _real(self) -> Document | None:
         """The run that is at the tank in earnest, beside which this is a rehearsal."""
-        from areacalc.logbook.logbook import Logbook
-
         if self.speed == 1.0:
             return None
         with Logbook() as book:
@@ -57,9 +61,6 @@ class AtTank:
 
     def begin(self, text: str, folder: str) -> None:
         """Write down that the current was switched on. Raises AreacalcError."""
-        from areacalc.plan.load_book import LoadBook
-        from areacalc.run.held import begin
-
         with self._one, self._book() as book:
             if (there := book.at_the_tank()) is not None:
                 raise BadInput("the run", f"run {there.number} of {there.load} is at the tank", "end that one first")
@@ -73,11 +74,6 @@ class AtTank:
 
         Raises AreacalcError.
         """
-        from areacalc.run.held import SayAgain, elapsed_s, end, take
-        from areacalc.run.typed import Typed, Word, typed
-
-        from ..run.screen import undone_words
-
         with self._one, self._book() as book:
             run = book.at_the_tank()
             if run is None:
@@ -104,9 +100,6 @@ class AtTank:
 
     def _over(self, book: Any, number: int, inch: bool) -> str:
         """What came of a run that has ended, and where it stands."""
-        from areacalc.report.figures import shown
-        from areacalc.report.words.at_the_tank import over_words
-
         run = book.run(number)
         came = book.came(run)
         told = over_words(number, came.charge_ah, shown(came.film_um, "um", inch), came.planned_ah)
@@ -114,13 +107,9 @@ class AtTank:
         return f"{told} {where}"
 
     def _book(self) -> Any:
-        from areacalc.logbook.logbook import Logbook, rehearsal_logbook
-
         return Logbook(rehearsal_logbook() if self.speed > 1.0 else None)
 
     def _plan(self, run: Any) -> Any:
-        from areacalc.plan.load_book import LoadBook
-
         if run.key not in self._plans:
             self._plans = {run.key: LoadBook.of(run).plan()}
         return self._plans[run.key]

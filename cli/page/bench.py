@@ -11,7 +11,9 @@ from typing import Any, Literal
 import msgspec
 from msgspec.structs import replace
 
+from areacalc.bath.window import window
 from areacalc.errors import BadInput, UnknownName
+from areacalc.load.keys import TABLES
 from areacalc.quantity import MOST_COUNT
 
 Document = dict[str, Any]
@@ -157,8 +159,6 @@ def changed_settings(settings: Settings, change: Mapping[str, Any]) -> Settings:
     """The settings with the values of a SettingsChange laid on them, one revision on. Raises BadInput, UnknownName."""
     values = {key: text(change[key], key) for key in ("name", "density", "show") if key in change}
     if "density" in values:
-        from areacalc.bath.window import window
-
         window(values["density"])
     tables = bench_tables(change["tables"]) if "tables" in change else settings.tables
     return replace(settings, **values, tables=tables, revision=settings.revision + 1)
@@ -179,8 +179,6 @@ def _texts(given: Iterable[str], where: str) -> tuple[str, ...]:
 
 def bench_tables(given: Mapping[str, Mapping[str, Any]]) -> dict[str, dict[str, Any]]:
     """Tables of the load file whose keys are known; their values are judged when the load is planned."""
-    from areacalc.load.keys import TABLES
-
     made: dict[str, dict[str, Any]] = {}
     for name, table in given.items():
         if name not in TABLES:

@@ -1,5 +1,6 @@
 """What the page can offer: samples, density windows, tables of a load, states of skin; and sketches measured."""
 
+import tomllib
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
@@ -7,8 +8,15 @@ from typing import Any
 
 import msgspec
 
+from areacalc.bath.dye import SHADES
+from areacalc.bath.window import WINDOWS
 from areacalc.errors import AreacalcError, BadInput, UnknownName
+from areacalc.load.keys import TABLE_HELP, TABLES
 from areacalc.report.words.notes import note_words
+from areacalc.shape.profile.profile import flattened
+from areacalc.shape.profile.sketch import Sketch
+from areacalc.shape.profile.turn import profile_of
+from areacalc.shape.read import FORMATS
 
 from ..palette import STATE_STYLES
 from .asked import SketchCells
@@ -39,11 +47,6 @@ _ASKED_FIRST = {"finish": ("thickness", "dye")}  # in sight on the page, though 
 
 def document() -> Document:
     """Everything that does not change while the page runs."""
-    from areacalc.bath.dye import SHADES
-    from areacalc.bath.window import WINDOWS
-    from areacalc.load.keys import TABLE_HELP, TABLES
-    from areacalc.shape.read import FORMATS
-
     return {
         "samples": list(SAMPLES),
         "suffixes": [suffix for suffix in FORMATS if suffix != ".gltf"],
@@ -73,8 +76,6 @@ def document() -> Document:
 
 def _example() -> Document:
     """The tables of the workshop's own load, for a person who wants to see a plan first."""
-    import tomllib
-
     load = tomllib.loads((sample_folder() / "desk-set.toml").read_text("utf-8"))
     return {name: table for name, table in load.items() if isinstance(table, dict)}
 
@@ -88,15 +89,11 @@ def sample(name: str) -> Sample:
     suffix = Path(SAMPLES[name]).suffix
     if suffix != ".toml":
         return Sample(SAMPLES[name], suffix, content, None)
-    import tomllib
-
     return Sample(name, suffix, content, sketch_from(_cells_of(tomllib.loads(content.decode()), name)))
 
 
 def suffix_of(name: str) -> str:
     """The ending of a file's name, where a reader has it. Raises BadInput."""
-    from areacalc.shape.read import FORMATS
-
     suffix = Path(name).suffix.lower()
     if suffix not in FORMATS:
         raise BadInput(name or "the file", f"no '{suffix}' file can be read" if suffix else "the name has no ending",
@@ -106,8 +103,6 @@ def suffix_of(name: str) -> str:
 
 def sketch_from(said: SketchCells) -> Document:
     """A sketch from the page, kept even where it does not make a part yet. Raises BadInput where it is no sketch."""
-    from areacalc.shape.profile.sketch import Sketch
-
     return Sketch.from_dict(sketch_table(said), "sketch").to_dict()
 
 
@@ -125,24 +120,17 @@ def _cells_of(table: Mapping[str, Any], name: str) -> SketchCells:
 
 def sketch_toml(sketch: Mapping[str, Any]) -> bytes:
     """The file of a sketch, as the command line reads it."""
-    from areacalc.shape.profile.sketch import Sketch
-
     return replace(Sketch.from_dict(sketch)).to_toml().encode()
 
 
 def measured(said: SketchCells) -> Document:
     """A sketch's area and outline, or the line that says what is wrong and where. Raises BadInput."""
-    from areacalc.shape.profile.sketch import Sketch
-    from areacalc.shape.profile.turn import profile_of
-
     clean = sketch_from(said)
     where = {"spots_mm": spots(clean, said.rows or clean["outside"])}
     try:
         profile = profile_of(Sketch.from_dict(clean), "sketch")
     except AreacalcError as bad:
         return where | {"refused": error_document(bad)}
-    from areacalc.shape.profile.profile import flattened
-
     fine_mm = 0.0003 * max(profile.largest_radius_mm, profile.span_mm[1] - profile.span_mm[0])
     area = profile.area_mm2
     return where | {

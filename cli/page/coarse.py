@@ -1,14 +1,9 @@
 """A part's picture in few triangles, to be drawn while it is being turned."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 import numpy as np
 
-if TYPE_CHECKING:
-    from areacalc.shape.kinds import Floats, Ints
-    from areacalc.surface.picture import Picture
+from areacalc.shape.kinds import Floats, Ints
+from areacalc.surface.picture import Picture
 
 LARGE = 60_000  # triangles: fewer are drawn as they are
 _CELLS = 96  # along the longest side

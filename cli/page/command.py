@@ -3,16 +3,16 @@
 from pathlib import Path
 from typing import Annotated
 
-import typer
+from typer import Option
 
-Port = Annotated[int, typer.Option("--port", min=0, max=65535, help="Port on this computer; 0 picks a free one.")]
+Port = Annotated[int, Option("--port", min=0, max=65535, help="Port on this computer; 0 picks a free one.")]
 Data = Annotated[
-    Path | None, typer.Option("--data", metavar="FOLDER", help="Folder for your work and its logbook; made if missing.")
+    Path | None, Option("--data", metavar="FOLDER", help="Folder for your work and its logbook; made if missing.")
 ]
 Speed = Annotated[
-    float, typer.Option(min=1.0, max=10_000.0, metavar="TIMES", help="Rehearse with a clock this many times as fast.")
+    float, Option(min=1.0, max=10_000.0, metavar="TIMES", help="Rehearse with a clock this many times as fast.")
 ]
-NoBrowser = Annotated[bool, typer.Option("--no-browser", help="Print the address; do not open a browser.")]
+NoBrowser = Annotated[bool, Option("--no-browser", help="Print the address; do not open a browser.")]
 
 
 def page(port: Port = 0, data: Data = None, no_browser: NoBrowser = False, speed: Speed = 1.0) -> None:

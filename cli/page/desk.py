@@ -1,23 +1,23 @@
 """The desk behind the page: the bench as it stands, the work under way, and who waits for a change."""
 
-from __future__ import annotations
-
 import asyncio
 import contextlib
 import time
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
-from typing import TYPE_CHECKING, Any, cast
+from typing import Any, cast
 
 import msgspec
 from msgspec.structs import replace
 
+from areacalc.bath.window import window
 from areacalc.errors import AreacalcError, BadInput, CannotRun
 from areacalc.logbook.logbook import Logbook, now
 from areacalc.logbook.records import Run
 
 from . import shop
 from .answer import Found, answer
+from .answered import Awaited, BenchDocument, BenchPartDocument, FirstLook, Line
 from .at_tank import AtTank
 from .bench import MOST_PARTS, Bench, BenchPart, changed_part, changed_settings
 from .fields import fields
@@ -28,9 +28,6 @@ from .load_text import load_text, opened, shown_file
 from .sketch_cells import cells
 from .store import Store
 from .workers import Pool
-
-if TYPE_CHECKING:
-    from .answered import Awaited, BenchDocument, BenchPartDocument, FirstLook, Line
 
 Document = dict[str, Any]
 
@@ -288,8 +285,6 @@ class Desk:
                        dict(part.choices), part.up, part.liquid_line, self._density_a_per_dm2())  # fmt: skip
 
     def _density_a_per_dm2(self) -> float:
-        from areacalc.bath.window import window
-
         return window(self.bench.settings.density).middle_a_per_dm2
 
     def _written(self, names: Mapping[str, str]) -> str:

@@ -5,6 +5,10 @@ from pathlib import Path
 from typing import Any
 
 from areacalc.errors import BadInput
+from areacalc.report.hang_document import hang_document
+from areacalc.surface.air.best_hanging import best_hanging
+from areacalc.surface.air.going_under import strip
+from areacalc.surface.air.narrow import LEAST_GAP_MM, wide_ways
 
 from .jobs import Document, PageShelf, PartJob, Stage
 
@@ -39,10 +43,6 @@ class UnderJob(HangJob):
 
 def ways_result(job: WaysJob, shelf: PageShelf) -> Document:
     """The best ways to hang the part. Raises AreacalcError."""
-    from areacalc.report.hang_document import hang_document
-    from areacalc.surface.air.best_hanging import best_hanging
-    from areacalc.surface.air.narrow import LEAST_GAP_MM, wide_ways
-
     part, _ = shelf.opened(replace(job.part, up=None, liquid_line=None))
     skin = part.bath_skin
     words = "trying ways to hang it"
@@ -61,8 +61,6 @@ def ways_result(job: WaysJob, shelf: PageShelf) -> Document:
 
 def under_result(job: UnderJob, shelf: PageShelf) -> Document:
     """An upright cut through the part, and the liquid and the air at each depth: rings of points in mm, y up."""
-    from areacalc.surface.air.going_under import strip
-
     part, _ = shelf.opened(shelf.usable(job.part)[0])
     if part.up is None:
         raise BadInput(job.part.name, "hangs no particular way yet", "say first which way points up")

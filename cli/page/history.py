@@ -1,16 +1,11 @@
 """Undo and redo: the benches before each change a person made, and what each change was, in words."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 from msgspec.structs import asdict, replace
 
+from .answered import HistoryDocument
 from .bench import Bench, BenchPart, Removed
-
-if TYPE_CHECKING:
-    from .answered import HistoryDocument
 
 _MOST = 200  # changes that can be undone
 _SAME_S = 2.0  # changes to one thing within this time are one

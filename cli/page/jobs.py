@@ -1,27 +1,45 @@
 """What a worker process does: open a part and find its wetted area and picture, or plan a load."""
 
-from __future__ import annotations
-
 import hashlib
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import msgspec
 
 from areacalc.errors import AreacalcError, BadInput
-from areacalc.part.part import Shelf
+from areacalc.load.load import PartLine
+from areacalc.load.read_load import data_of, load_from
+from areacalc.logbook.logbook import Logbook, now
+from areacalc.part.part import Part, Shelf, open_part
+from areacalc.plan.entry import run_of
+from areacalc.plan.plan import plan_of
+from areacalc.plan.rack_drawing import outlines
+from areacalc.plan.throw import counted_whole
+from areacalc.plant.stock import sold
+from areacalc.report.documents import note_documents, part_document
+from areacalc.report.explain import links
+from areacalc.report.figures import bounds_text, value_text
+from areacalc.report.plan_document import plan_document
+from areacalc.report.sheet import sheet_of
+from areacalc.report.words.hung import in_words
+from areacalc.report.words.places import named_as
+from areacalc.report.words.tell import tell
+from areacalc.shape.body import Body
+from areacalc.shape.file_unit import makes_too_large, units_that_fit
+from areacalc.shape.kinds import UnitBasis, UnitHow
+from areacalc.shape.profile.revolve import revolve
+from areacalc.shape.profile.turn import profile_of
+from areacalc.surface.choice import Choices
+from areacalc.surface.covering import cover
+from areacalc.surface.picture import picture
+from areacalc.surface.wetted import WettedArea
 from areacalc.whole_file import write_whole
 
 from .bench import CHOICES
-
-if TYPE_CHECKING:
-    from areacalc.load.load import PartLine
-    from areacalc.part.part import Part
-    from areacalc.shape.body import Body
-    from areacalc.surface.wetted import WettedArea
+from .view_file import look_bytes, view_bytes
 
 Document = dict[str, Any]
 
@@ -62,8 +80,6 @@ class PartJob:
     @property
     def line(self) -> PartLine:
         """As a line of a load."""
-        from areacalc.load.load import PartLine
-
         plug, mask, wet_only, contact, add, fill = (tuple(self.choices.get(key, ())) for key in CHOICES)
         return PartLine(self.name, 1, self.file, None, self.unit, plug, mask, wet_only, contact, add, fill, self.up,
                         self.liquid_line)  # fmt: skip
@@ -98,9 +114,6 @@ class PageShelf(Shelf):
         self.views = Path()  # where pictures go
 
     def _part(self, path: Path, unit: str | None) -> Part:
-        from areacalc.part.part import open_part
-        from areacalc.surface.choice import Choices
-
         key = (path, unit)
         if key not in self._opened:
             shown = self.names.get(path, path.name)
@@ -125,8 +138,6 @@ class PageShelf(Shelf):
 
     def _look(self, body: Body) -> str | None:
         """The name of a picture of the part before its features are found; None where there is no room for it."""
-        from .view_file import look_bytes
-
         content = look_bytes(body)
         name = hashlib.sha256(content).hexdigest()[:32]
         try:
@@ -179,17 +190,6 @@ class PageShelf(Shelf):
 
 def part_result(job: PartJob, shelf: PageShelf) -> Document:
     """The part's area document and the name of its picture. Raises AreacalcError."""
-    from areacalc.plan.throw import counted_whole
-    from areacalc.report.documents import note_documents, part_document
-    from areacalc.report.words.hung import in_words
-    from areacalc.report.words.places import named_as
-    from areacalc.report.words.tell import tell
-    from areacalc.shape.file_unit import makes_too_large, units_that_fit
-    from areacalc.surface.covering import cover
-    from areacalc.surface.picture import picture
-
-    from .view_file import view_bytes
-
     job, unused = shelf.usable(job)
     part, wetted = shelf.opened(job)
     with named_as("page"):
@@ -234,18 +234,6 @@ def _check_whole(path: Path, shown: str) -> None:
 
 def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     """The plan's document, the chain behind every figure, the sheet and the run to log. Raises AreacalcError."""
-    from areacalc.load.read_load import data_of, load_from
-    from areacalc.logbook.logbook import Logbook, now
-    from areacalc.plan.entry import run_of
-    from areacalc.plan.plan import plan_of
-    from areacalc.plan.rack_drawing import outlines
-    from areacalc.plant.stock import sold
-    from areacalc.report.explain import links
-    from areacalc.report.figures import bounds_text, value_text
-    from areacalc.report.plan_document import plan_document
-    from areacalc.report.sheet import sheet_of
-    from areacalc.report.words.places import named_as
-
     shelf.names.update({Path(job.folder) / file: name for file, name in job.names.items()})
     data = data_of(job.text, "the load")
     load = replace(load_from(data, job.text, "the load", job.folder), stock=sold(job.inch))
@@ -276,14 +264,6 @@ _EVERYTHING = "0 18 r1, 6 18, 6 14 r0.6, 22 14, 26 8 arc r6; bore left 5 x 15 ch
 
 def warm() -> None:
     """Load what every part needs, so that the first one does not wait for it: by a knob with every kind of surface."""
-    from areacalc.part.part import Part
-    from areacalc.shape.body import Body
-    from areacalc.shape.kinds import UnitBasis, UnitHow
-    from areacalc.shape.profile.revolve import revolve
-    from areacalc.shape.profile.turn import profile_of
-    from areacalc.surface.covering import cover
-    from areacalc.surface.picture import picture
-
     knob = revolve(profile_of(_EVERYTHING), 0.05)
     part = Part(Body("warm", "warm", knob.vertices, knob.triangles, UnitBasis("mm", UnitHow.GIVEN)))
     part.wetted()

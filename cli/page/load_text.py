@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from areacalc.errors import BadInput
+from areacalc.load.read_load import data_of, load_from, with_tables
 
 from .bench import CHOICES, Bench, BenchPart
 
@@ -60,8 +61,6 @@ def shown_files(bench: Bench) -> dict[str, str]:
 
 def opened(text: str) -> tuple[dict[str, Any], list[dict[str, Any]]]:
     """A load file as a change of the settings, and what it says of each part. Raises BadInput with every mistake."""
-    from areacalc.load.read_load import data_of, load_from, with_tables
-
     data = with_tables(data_of(text, "the load file"), text, "the load file")
     load = load_from(data, text, "the load file")
     tables = {name: dict(table) for name, table in data.items() if isinstance(table, dict)}

@@ -5,6 +5,7 @@ import zipfile
 from pathlib import Path
 
 from areacalc.errors import BadInput
+from areacalc.shape.files.package import open_package
 
 from .bench import MOST_PARTS, Bench
 from .load_text import load_text, shown_files
@@ -28,8 +29,6 @@ def load_zip(bench: Bench, folder: Path) -> bytes:
 
 def unpacked(path: Path, name: str) -> tuple[str, dict[str, bytes]]:
     """The load file's text and the other files by name. Raises BadInput for what is no such zip."""
-    from areacalc.shape.files.package import open_package
-
     files: dict[str, bytes] = {}
     try:
         with open_package(path) as packed:

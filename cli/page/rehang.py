@@ -1,21 +1,17 @@
 """A rack while a person drags a part of it: judged at once, without the plan behind it."""
 
-from __future__ import annotations
-
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from areacalc.errors import BadInput
+from areacalc.plant.hung import RackPart, Way
+from areacalc.plant.layout import Layout, Place, Room
+from areacalc.plant.spacing import Spacing
 
+from .answered import RehungDocument
 from .bench import MOST_MOVED, text
+from .desk import Desk
 from .load_text import load_text
-
-if TYPE_CHECKING:
-    from areacalc.plant.layout import Layout, Room
-    from areacalc.plant.spacing import Spacing
-
-    from .answered import RehungDocument
-    from .desk import Desk
 
 
 async def rehang(desk: Desk, moved: str) -> RehungDocument:
@@ -44,9 +40,6 @@ async def rehang(desk: Desk, moved: str) -> RehungDocument:
 
 def layout_of(rack: dict[str, Any], room: Room, rules: Spacing) -> Layout:
     """The layout that a rack document tells."""
-    from areacalc.plant.hung import RackPart, Way
-    from areacalc.plant.layout import Layout, Place
-
     sides = [(each["size_mm"], each["tilt_deg"]) for each in rack["hung"]]
     ways = tuple(Way(along, across, high, tilt) for (along, across, high), tilt in sides)
     parts = tuple(

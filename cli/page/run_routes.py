@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 from msgspec import UNSET
 from starlette.concurrency import run_in_threadpool
@@ -12,15 +11,16 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
 from areacalc.errors import BadInput, UnknownName
+from areacalc.logbook.logbook import Logbook
+from areacalc.logbook.records import Outcome
+from areacalc.quantity import Dimension, parse
+from areacalc.report.run_picture import Ending
 
 from .asked import ChangeRun, Nothing, TankLine
 from .bench import text
 from .desk import Desk
 from .endpoints import desk_of, on
 from .shop import logged_runs
-
-if TYPE_CHECKING:
-    from areacalc.report.run_picture import Ending
 
 PATH = "/api/run"
 _MOST_DIGITS = 9
@@ -70,10 +70,6 @@ async def change(request: Request, said: ChangeRun) -> Response:
 
 def _changed(number: int, said: ChangeRun) -> None:
     """Keep what came out of a run, its remark, and whether it is struck out. Raises BadInput."""
-    from areacalc.logbook.logbook import Logbook
-    from areacalc.logbook.records import Outcome
-    from areacalc.quantity import Dimension, parse
-
     film_um = parse(said.coating, Dimension.FILM, "coating") if said.coating else None
     found = Outcome(run=number, film_um=film_um, colour=text(said.colour, "shade"), judged=said.judged)
     with Logbook() as book:
@@ -113,7 +109,6 @@ async def _drawn(request: Request, draw: Callable[[Ending], bytes]) -> Response:
 
 
 def _of_run(number: int, ending: Ending) -> bytes:
-    from areacalc.logbook.logbook import Logbook
     from areacalc.report.run_picture import run_picture
 
     from ..logbook.picture import recorded
@@ -124,7 +119,6 @@ def _of_run(number: int, ending: Ending) -> bytes:
 
 
 def _over_the_months(figure: str, ending: Ending) -> bytes:
-    from areacalc.logbook.logbook import Logbook
     from areacalc.report.run_picture import months_picture
 
     from ..logbook.picture import FIELDS, Over

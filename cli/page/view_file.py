@@ -1,21 +1,17 @@
 """A picture of a part as bytes for the browser: a head in JSON, then points, corners and lines as plain arrays."""
 
-from __future__ import annotations
-
 import json
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import Floats, Ints
+from areacalc.surface.picture import Picture
+from areacalc.surface.skin import SurfaceMap
+
 from .coarse import LARGE, StateRun, coarse, gathered
 
-if TYPE_CHECKING:
-    from areacalc.shape.body import Body
-    from areacalc.shape.kinds import Floats, Ints
-    from areacalc.surface.picture import Picture
-    from areacalc.surface.skin import SurfaceMap
-
-    Few = tuple[Floats, Ints, list[StateRun]]
+Few = tuple[Floats, Ints, list[StateRun]]
 
 
 def view_bytes(skin: SurfaceMap, drawn: Picture) -> bytes:

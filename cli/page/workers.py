@@ -1,7 +1,5 @@
 """Worker processes: each does one job at a time, says how far it is, and can be killed without harm to the page."""
 
-from __future__ import annotations
-
 import asyncio
 import contextlib
 import multiprocessing
@@ -12,15 +10,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from areacalc.errors import AreacalcError, BadInput
 
+from .answered import Running
 from .hang_jobs import UnderJob, WaysJob, under_result, ways_result
 from .jobs import PageShelf, PartJob, PlanJob, Stage, Tell, part_result, plan_result, warm
-
-if TYPE_CHECKING:
-    from .answered import Running
 
 Job = PartJob | PlanJob | WaysJob | UnderJob
 _SPAWN = multiprocessing.get_context("spawn")

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import sys
+from datetime import datetime, time, timedelta
 from typing import TYPE_CHECKING, Annotated
 
 import typer
+from typer import Option
 
 from areacalc.errors import BadInput
+from areacalc.logbook.records import Run
 
 from .. import show as out
 from ..options import LoadFile, Show, ShowOption
@@ -15,7 +18,6 @@ from ..write import done
 
 if TYPE_CHECKING:
     from areacalc.logbook.logbook import Logbook
-    from areacalc.logbook.records import Run
     from areacalc.plan.load_book import LoadBook
     from areacalc.plan.plan import Plan
 
@@ -25,15 +27,15 @@ _FIRST = ("current", "area", "time", "coating", "voltage-supply")
 _TOLD = 3
 Began = Annotated[
     str | None,
-    typer.Option("--began", metavar="TIME", help="When the current was switched on, such as 10:31 (default: now)."),
+    Option("--began", metavar="TIME", help="When the current was switched on, such as 10:31 (default: now)."),
 ]
 Speed = Annotated[
-    float, typer.Option(min=1.0, max=10_000.0, metavar="TIMES",
-                        help="Rehearse with a clock this many times as fast; logged apart."),
+    float, Option(min=1.0, max=10_000.0, metavar="TIMES",
+                  help="Rehearse with a clock this many times as fast; logged apart."),
 ]  # fmt: skip
-New = Annotated[bool, typer.Option("--new", help="Begin a new run, even if one of this load is going.")]
+New = Annotated[bool, Option("--new", help="Begin a new run, even if one of this load is going.")]
 GoOn = Annotated[
-    bool, typer.Option("--go-on", help="Go on with the run of this load as it was begun, whatever the file says now.")
+    bool, Option("--go-on", help="Go on with the run of this load as it was begun, whatever the file says now.")
 ]
 
 
@@ -139,8 +141,6 @@ def _moment(text: str) -> str:
 
     A time that is long ago is a slip of the hand.
     """
-    from datetime import datetime, time, timedelta
-
     from ..logbook.runs import moment
 
     here = datetime.now().astimezone()

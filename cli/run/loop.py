@@ -1,35 +1,28 @@
 """The loop of a run in the terminal: lines come in, the screen or the lines of a log go out, a bell when it is due."""
 
-from __future__ import annotations
-
 import os
 import queue
 import sys
 import threading
 import time
-from typing import TYPE_CHECKING
 
 from areacalc.errors import BadInput
+from areacalc.logbook.logbook import Logbook
+from areacalc.logbook.records import Run
+from areacalc.plan.plan import Plan
+from areacalc.report.run_document import RunDocument, run_document
+from areacalc.report.words.at_the_tank import over_words
+from areacalc.run.held import SayAgain, elapsed_s, move_clock, take, view
+from areacalc.run.typed import Typed, Word, typed
 
 from .. import show as out
-
-if TYPE_CHECKING:
-    from areacalc.logbook.logbook import Logbook
-    from areacalc.logbook.records import Run
-    from areacalc.plan.plan import Plan
-    from areacalc.report.run_document import RunDocument
-    from areacalc.run.typed import Typed
+from .screen import Screen, Told, film_words, undone_words
 
 _LOOK_S, _DRAW_S = 0.1, 1.0
 
 
 def follow(book: Logbook, plan: Plan, run: Run, speed: float, inch: bool, again: str) -> None:
     """Follow a run until it is ended, left, or the lines are over; again: what `areacalc run` takes to go on."""
-    from areacalc.report.run_document import run_document
-    from areacalc.run.held import elapsed_s, view
-
-    from .screen import Screen, Told
-
     shown = Screen(inch) if _is_screen() else Told(inch)
     lines = _lines()
     drawn_s, answer, asked = 0.0, "", None
@@ -83,11 +76,6 @@ def _taken(
 
     asked: what was asked about the line before. Minutes that are still to come move a rehearsal's clock on.
     """
-    from areacalc.run.held import SayAgain, elapsed_s, move_clock, take
-    from areacalc.run.typed import Word, typed
-
-    from .screen import undone_words
-
     if not line.strip():
         return False, "", asked
     try:
@@ -105,10 +93,6 @@ def _taken(
 
 
 def _goodbye(run: Run, again: str, document: RunDocument, charge_ah: float, inch: bool, rehearsed: bool) -> None:
-    from areacalc.report.words.at_the_tank import over_words
-
-    from .screen import film_words
-
     if run.ended is None:
         out.say(f"Run {run.number} goes on; areacalc run {again} picks it up again.")
         return

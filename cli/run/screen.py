@@ -1,18 +1,19 @@
 """A run shown: on a whole terminal with a large clock and a line to type on, or as lines of a log."""
 
-from __future__ import annotations
-
 import shutil
 import sys
-from typing import TYPE_CHECKING
 
 from areacalc.digits import three
+from areacalc.estimate import Estimate
+from areacalc.fact import quantity
+from areacalc.logbook.records import Begun, Reading
+from areacalc.report.documents import Interval
+from areacalc.report.figures import shown, whole_quantity
+from areacalc.report.lines import wrapped
+from areacalc.report.run_document import RunDocument
+from areacalc.report.words.at_the_tank import clock, into_run
 
 from .. import show as out
-
-if TYPE_CHECKING:
-    from areacalc.report.documents import Interval
-    from areacalc.report.run_document import RunDocument
 
 _ROWS = {
     "0": "███|█ █|█ █|█ █|███", "1": " █ |██ | █ | █ |███", "2": "███|  █|███|█  |███", "3": "███|  █| ██|  █|███",
@@ -65,9 +66,6 @@ class Screen:
 
 def lines(run: RunDocument, answer: str, width: int, inch: bool = False) -> list[str]:
     """The screen's lines, each no wider than the terminal."""
-    from areacalc.report.lines import wrapped
-    from areacalc.report.words.at_the_tank import clock, into_run
-
     colour = _RED if run["alarms"] else _YELLOW if run["overdue"] else _BOLD
     out = [f"{run['load']}, run {run['run']}", "", *(f"  {row}" for row in large(clock(run["now_s"]))), ""]
     out.append(f"{colour} {run['do'].upper()} {_PLAIN}")
@@ -89,10 +87,6 @@ def lines(run: RunDocument, answer: str, width: int, inch: bool = False) -> list
 
 def _expected(run: RunDocument, inch: bool) -> list[str]:
     """What the meters should show now, beside what was read last."""
-    from areacalc.estimate import Estimate
-    from areacalc.fact import quantity
-    from areacalc.report.figures import shown, whole_quantity
-    from areacalc.report.words.at_the_tank import into_run
 
     def bounds(found: Interval | None, unit: str) -> str:
         if found is None:
@@ -115,11 +109,6 @@ def _expected(run: RunDocument, inch: bool) -> list[str]:
     return rows
 
 
-if TYPE_CHECKING:
-    from areacalc.logbook.records import Begun, Reading
-    from areacalc.report.run_document import RunDocument
-
-
 class Told:
     """Prints what has changed since the last time."""
 
@@ -130,8 +119,6 @@ class Told:
         self._read = -1
 
     def __call__(self, run: RunDocument, answer: str, is_new: bool) -> None:
-        from areacalc.report.words.at_the_tank import into_run
-
         at = into_run(run["now_s"])
         if answer and is_new:
             out.say(f"{at}  {answer}")
@@ -170,25 +157,18 @@ def reading_words(run: RunDocument, inch: bool = False) -> str:
 
 def switch_off_words(run: RunDocument) -> str:
     """When to switch off, and why that is not as planned."""
-    from areacalc.report.words.at_the_tank import into_run
-
     planned = f" (planned {into_run(run['planned_end_s'])}: {run['moved']})" if run["moved"] else ""
     return f"switch off at {into_run(run['end_s'])}{planned}"
 
 
 def meter_words(volts_v: float | None, current_a: float | None, temperature_c: float | None, inch: bool = False) -> str:
     """What the meters showed, of those that were read."""
-    from areacalc.report.figures import shown
-
     values = ((volts_v, "V"), (current_a, "A"), (temperature_c, "C"))
     return ", ".join(shown(value, unit, inch) for value, unit in values if value is not None)
 
 
 def undone_words(gone: Reading | Begun, inch: bool) -> str:
     """What was taken back: a reading, a remark, or that a step was begun."""
-    from areacalc.logbook.records import Begun
-    from areacalc.report.words.at_the_tank import into_run
-
     what = f"'{gone.step}' begun"  if isinstance(gone, Begun) else gone.remark or meter_words(
         gone.volts_v, gone.current_a, gone.temperature_c, inch)  # fmt: skip
     return f"taken back: {what} at {into_run(gone.at_s)}"
@@ -202,6 +182,4 @@ def film_words(run: RunDocument, inch: bool = False) -> str:
 
 
 def _until(run: RunDocument) -> str:
-    from areacalc.report.words.at_the_tank import into_run
-
     return f", until {into_run(run['due_s'])}" if run["due_s"] is not None and not run["overdue"] else ""

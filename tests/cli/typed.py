@@ -29,7 +29,8 @@ for room in (areacalc, areacalc_cli):
             __import__(module.name)
 with contextlib.redirect_stdout(io.StringIO()):  # the first command loads what all of them need
     typer.main.get_command = functools.cache(typer.main.get_command)  # one reading of all commands and options
-    areacalc_cli.main.app(["current", "--area", "1 in2", "--count", "3"], standalone_mode=False)
+    for words in (["--help"], ["logbook", "--help"], ["current", "--area", "1 in2", "--count", "3"]):
+        areacalc_cli.main.app(words, standalone_mode=False)
 areacalc_cli.show.console.cache_clear()
 gc.freeze()
 asked, told = os.fdopen(os.dup(0)), os.fdopen(os.dup(1), "w")

@@ -1,27 +1,25 @@
 """The skin as the bath meets it: closed, one side out, bodies that meet united, plugged mouths shut with lids."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from areacalc.fact import fact, quantity
 from areacalc.shape.body import Body, triangle_areas_mm2
 from areacalc.shape.kinds import Floats, Ints, Note
+from areacalc.shape.mesh.boxes import BoxTree
+from areacalc.shape.mesh.boxes_loops import triangle_boxes
 from areacalc.shape.mesh.rounding import rounding_mm
+from areacalc.surface.air.air_loops import outgoing
 from areacalc.surface.air.beyond import Beyond, beyond
 from areacalc.surface.arrangement import arranged
 from areacalc.surface.bodies import bodies
+from areacalc.surface.covering import Covering
 from areacalc.surface.features.lids import lids
 from areacalc.surface.notes import SurfaceNote
+from areacalc.surface.shut_in import lidded
 from areacalc.surface.skin import SurfaceMap
-
-if TYPE_CHECKING:
-    from areacalc.shape.mesh.boxes import BoxTree
-    from areacalc.surface.covering import Covering
 
 _LARGEST_LIDS = 0.01  # of the skin: holes larger than this altogether are no small leaks
 
@@ -71,16 +69,11 @@ class BathSkin:
     @cached_property
     def spokes(self) -> tuple[Ints, Ints]:
         """The half-edges (3 * triangle + corner) that leave each point, in a row of their own: starts (p+1,), rows."""
-        from areacalc.surface.air.air_loops import outgoing
-
         return outgoing(self.corners, len(self.points))
 
     @cached_property
     def tree(self) -> BoxTree:
         """The triangles' boxes, for rays."""
-        from areacalc.shape.mesh.boxes import BoxTree
-        from areacalc.shape.mesh.boxes_loops import triangle_boxes
-
         pad = 1e-12 * float(np.abs(self.points).max(initial=1.0))
         low, high = triangle_boxes(self.points, self.corners)
         return BoxTree(low - pad, high + pad)
@@ -123,8 +116,6 @@ def bath_skin(part: Body | SurfaceMap, covering: Covering | None = None) -> Bath
         if leaks:
             return BathSkin(points, corners, parent, whole, True, tuple(notes))
     if covering is not None and covering.bare is not None:
-        from areacalc.surface.shut_in import lidded
-
         points, corners, parent = lidded(covering.bare)
     noise = 0.0 if len(body.faces) else rounding_mm(body.vertices)
     corners = np.ascontiguousarray(corners, np.int32)

@@ -5,8 +5,11 @@ from numpy.typing import NDArray
 
 from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.connected import connected
+from areacalc.surface.air.air_loops import wet_pieces
 from areacalc.surface.air.bath_skin import BathSkin
 from areacalc.surface.air.narrow import Ways
+from areacalc.surface.air.rays import first_along
+from areacalc.surface.air.sweep_loops import peaks
 
 
 def cut_off(skin: BathSkin, up: Floats, height_mm: Floats, label: Ints, ways: Ways) -> tuple[Ints, NDArray[np.bool_]]:
@@ -15,10 +18,6 @@ def cut_off(skin: BathSkin, up: Floats, height_mm: Floats, label: Ints, ways: Wa
     What is left of the space around the part once its pockets are taken out hangs together along the skin and, from
     each lowest point of the metal, straight down: no such line enters a pocket, since what stands over air is air.
     """
-    from areacalc.surface.air.air_loops import wet_pieces
-    from areacalc.surface.air.rays import first_along
-    from areacalc.surface.air.sweep_loops import peaks
-
     none = np.zeros(len(label), bool)
     if not (label >= 0).any():
         return label, none

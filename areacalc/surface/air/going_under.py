@@ -5,6 +5,7 @@ from enum import StrEnum
 from typing import Any
 
 import numpy as np
+import shapely
 
 from areacalc.shape.kinds import Floats, Ints
 from areacalc.surface.air.hanging import Hanging
@@ -49,8 +50,6 @@ class Strip:
 
 def strip(hung: Hanging, named: SurfaceMap | None = None, steps: int = 0) -> Strip:
     """The part going down in four steps and lifted out; with `steps`, in so many steps down and as many up again."""
-    import shapely
-
     skin, up = hung.skin, np.asarray(hung.up)
     right, through = _plane(hung, named)
     flat, row = _cut(skin.points, skin.corners, right, up, np.cross(up, right), through, _OFF * skin.size_mm)
@@ -81,8 +80,6 @@ def strip(hung: Hanging, named: SurfaceMap | None = None, steps: int = 0) -> Str
 
 def _down(moment: Moment, level: float, room: Any, air: list[tuple[Any, float]], cups: list[tuple[Any, float]],
           box: tuple[float, float, float, float]) -> Frame:  # fmt: skip
-    import shapely
-
     liquid = room.intersection(shapely.box(box[0], box[1], box[2], level))
     caught = shapely.union_all([place for place, brim in air if brim < level])
     empty = shapely.union_all([place for place, brim in cups if brim >= level])
@@ -91,8 +88,6 @@ def _down(moment: Moment, level: float, room: Any, air: list[tuple[Any, float]],
 
 def _up(level: float, room: Any, air: list[tuple[Any, float]], cups: list[tuple[Any, float]],
         box: tuple[float, float, float, float]) -> Frame:  # fmt: skip
-    import shapely
-
     caught = shapely.union_all([place for place, brim in air if brim < level])
     held = shapely.union_all([place for place, brim in cups if brim >= level])
     liquid = room.intersection(shapely.box(box[0], box[1], box[2], level))
@@ -140,8 +135,6 @@ def _cut(points: Floats, corners: Ints, right: Floats, up: Floats, normal: Float
 
 def _polygons(segments: Floats, rows: Ints) -> Any:
     """The metal: every loop of segments, those inside others cut out."""
-    import shapely
-
     following = {(float(a[0]), float(a[1])): (float(b[0]), float(b[1])) for a, b in segments}
     metal = shapely.Polygon()
     while following:
@@ -158,8 +151,6 @@ def _polygons(segments: Floats, rows: Ints) -> Any:
 def _rooms(room: Any, segments: Floats, found: Trapped, owner: Ints, box: tuple[float, float, float, float],
            below: bool) -> list[tuple[Any, float]]:  # fmt: skip
     """For each pocket that the cut meets, the room it fills there and the height of its level."""
-    import shapely
-
     rooms = []
     size = max(box[2] - box[0], box[3] - box[1])
     for number, pocket in enumerate(found.pockets):

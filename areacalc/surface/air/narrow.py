@@ -1,11 +1,13 @@
 """Slits and holes too narrow to let air by: a film of liquid bridges them, so the skin inside joins nothing."""
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.kinds import Floats, Ints
+from areacalc.surface.air.air_loops import chords, clearances, outgoing
 from areacalc.surface.air.bath_skin import BathSkin
 
 LEAST_GAP_MM = 0.2  # chosen: a bubble in so narrow a slit is held by its own surface; both readings are in the bounds
@@ -32,8 +34,6 @@ def all_ways(skin: BathSkin) -> Ways:
 
 def wide_ways(skin: BathSkin, gap_mm: float) -> Ways | None:
     """The ways wider than the gap; None where no part of the skin is so near another that a film bridges it."""
-    from areacalc.surface.air.air_loops import outgoing
-
     if gap_mm <= 0.0 or skin.open:
         return None
     far, facing = _across(skin, gap_mm)
@@ -48,10 +48,6 @@ def wide_ways(skin: BathSkin, gap_mm: float) -> Ways | None:
 
 def _across(skin: BathSkin, gap_mm: float) -> tuple[Floats, Ints]:
     """How far the skin across from each triangle is, and what it is; in two threads: the loop lets go the lock."""
-    from concurrent.futures import ThreadPoolExecutor
-
-    from areacalc.surface.air.air_loops import clearances
-
     tree, turned = skin.tree, skin.turned
     rows = np.arange(len(skin.corners), dtype=np.int32)
 
@@ -67,8 +63,6 @@ def _across(skin: BathSkin, gap_mm: float) -> tuple[Floats, Ints]:
 
 def _shut_ends(skin: BathSkin, shut: NDArray[np.bool_], gap_mm: float) -> None:
     """Shut the short sides of slits as well: from what is shut on, all that is as narrow along its own skin."""
-    from areacalc.surface.air.air_loops import chords
-
     tree = skin.tree
     tried = shut.copy()
     fresh = shut
@@ -105,8 +99,6 @@ def _rims(skin: BathSkin, shut: NDArray[np.bool_], facing: Ints, gap_mm: float) 
 
 def width_at_mm(skin: BathSkin, point: int) -> float | None:
     """The width of the slit or hole at a point of its rim [mm]: the least distance across from the skin around it."""
-    from areacalc.surface.air.air_loops import clearances
-
     start, rows = skin.spokes
     around = (rows[start[point] : start[point + 1]] // 3).astype(np.int32)
     tree = skin.tree

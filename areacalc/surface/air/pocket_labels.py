@@ -10,6 +10,7 @@ from areacalc.surface.air.bath_skin import BathSkin
 from areacalc.surface.air.cut_off import cut_off
 from areacalc.surface.air.narrow import Ways, all_ways
 from areacalc.surface.air.rays import first_along
+from areacalc.surface.air.sweep_loops import NOTHING, OPEN, peaks, sweep
 
 
 @dataclass(frozen=True, eq=False)
@@ -26,8 +27,6 @@ class Labels:
 
 def labels(skin: BathSkin, up: Floats, height_mm: Floats, wide: Ways | None = None) -> Labels:
     """The pockets' points; with `wide`, air passes along those ways alone."""
-    from areacalc.surface.air.sweep_loops import NOTHING, sweep
-
     shaft = shafts(skin, up, height_mm)
     ways = all_ways(skin)
     of, gate, _ = sweep(ways.corners, height_mm, *ways.spokes, shaft)
@@ -46,8 +45,6 @@ def labels(skin: BathSkin, up: Floats, height_mm: Floats, wide: Ways | None = No
 
 def shafts(skin: BathSkin, up: Floats, height_mm: Floats) -> Ints:
     """For each peak of the metal the highest corner of what stands over it, OPEN for nothing; NOTHING for the rest."""
-    from areacalc.surface.air.sweep_loops import NOTHING, OPEN, peaks
-
     shaft = np.full(len(height_mm), NOTHING, np.int32)
     top = peaks(skin.corners, skin.points, up, height_mm, *skin.spokes)
     hit = first_along(skin, top, up)

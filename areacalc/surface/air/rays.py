@@ -3,6 +3,7 @@
 import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints
+from areacalc.surface.air.air_loops import first_above, first_above_of_all
 from areacalc.surface.air.bath_skin import BathSkin
 from areacalc.surface.skin import Vector
 
@@ -27,8 +28,6 @@ def first_along(skin: BathSkin, points: Ints, direction: Floats) -> Ints:
 
     What is no farther off than rounding is beside the point, not over it: a face seen edge on can seem in the way.
     """
-    from areacalc.surface.air.air_loops import first_above, first_above_of_all
-
     one, two = across(direction)
     origins = skin.points[points] + skin.rounding_mm * direction
     if len(points) <= _FEW and "tree" not in skin.__dict__:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from areacalc.surface.air.air_loops import first_hit
 from areacalc.surface.air.rays import across, vector
 from areacalc.surface.air.trapped_air import Pocket, Trapped
 from areacalc.surface.skin import Vector
@@ -28,8 +29,6 @@ def vents(air: Trapped) -> tuple[Vent, ...]:
 
 
 def _vent(air: Trapped, number: int) -> Vent | None:
-    from areacalc.surface.air.air_loops import first_hit
-
     skin = air.skin
     rows = np.nonzero((air.pocket_of == number) & (skin.cross_mm2 @ air.up < 0.0))[0]
     if not len(rows):

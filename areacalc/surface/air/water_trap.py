@@ -6,12 +6,15 @@ sill is higher than the surface in the pocket still holds air, and the air leave
 from the top down, with every point of a hollow ranked by the hollow's sill first and its own height second.
 """
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.kinds import Floats
 from areacalc.surface.air.narrow import Ways, all_ways
 from areacalc.surface.air.pocket_labels import labels, shafts
+from areacalc.surface.air.sweep_loops import OPEN, sweep
 from areacalc.surface.air.trapped_air import Trapped
 
 
@@ -33,8 +36,6 @@ def leaky(air: Trapped, wide: Ways | None = None) -> NDArray[np.bool_]:
 
 def _open_points(air: Trapped, height: Floats, wide: Ways | None) -> NDArray[np.bool_]:
     """The points (p,) whose air leaves before the liquid reaches them."""
-    from areacalc.surface.air.sweep_loops import OPEN, sweep
-
     skin = air.skin
     hollow = labels(skin, -air.up, -height, wide)
     reached = height.copy()
@@ -49,8 +50,6 @@ def _open_points(air: Trapped, height: Floats, wide: Ways | None) -> NDArray[np.
 
 def without(air: Trapped, gone: NDArray[np.bool_]) -> Trapped:
     """The same with some pockets empty."""
-    from dataclasses import replace
-
     number = np.where(gone, -1, np.cumsum(~gone) - 1).astype(np.int32)
     pocket_of = np.r_[number, np.int32(-1)][air.pocket_of]
     kept = tuple(pocket for pocket, out in zip(air.pockets, gone, strict=True) if not out)
