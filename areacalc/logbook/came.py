@@ -12,6 +12,7 @@ from areacalc.plant.supply import MOST_SHOWN
 
 HARDLY_ANY = 0.1
 """A run with less than this share of its planned charge gave no colour worth repeating: chosen."""
+_AS_PLANNED = 0.05  # chosen: a charge this near to the planned one is that
 NONE = 0.001
 """With less than this share of its planned charge no current flowed in a run, as it is told: chosen."""
 _MOST_TIMES = 3.0  # of the current set: chosen, where the power supply is not known; a higher current is a slip
@@ -34,11 +35,24 @@ class FilmFrom(StrEnum):
     PLAN = "planned"
 
 
+class Why(StrEnum):
+    """What a run has that others of the same words have not, the weightiest first."""
+
+    NOT_BAD = "not judged bad"
+    ALLOY = "of this alloy"
+    GOOD = "judged good"
+    BATH = "in this bath"
+    SHADE = "its shade logged"
+    MEASURED = "its coating measured"
+    FOLLOWED = "followed by the clock"
+
+
 @dataclass(frozen=True, slots=True)
 class Came:
     """What came of a run: run_s with current, the charge [Ah], the film [um] and what tells it.
 
-    is_followed: run_s and charge_ah are those of the day; else they are the plan's.
+    is_followed: run_s and charge_ah are those of the day; else they are the plan's. why: what speaks for its repeat
+    beside others.
     """
 
     run_s: float
@@ -47,6 +61,7 @@ class Came:
     film_from: FilmFrom
     is_followed: bool
     planned_ah: float
+    why: tuple[Why, ...] = ()
 
     @property
     def is_worth_repeating(self) -> bool:
@@ -93,6 +108,13 @@ class Logged:
         said = [each.judged or ("bad" if each.fault else "") for each in self.outcomes]
         return next((each for each in reversed(said) if each), "")
 
+    def speaks(self, alloy: str | None, bath: str | None) -> tuple[bool, ...]:
+        """What speaks for a repeat on an alloy in a bath, in the order of `Why`."""
+        came, run, judged = self.came, self.run, self.judged
+        return (judged != "bad", alloy is not None and run.alloy == alloy, judged == "good",
+                bath is not None and run.bath == bath, any(each.colour for each in self.outcomes),
+                came.film_from is FilmFrom.MEASURED, came.is_followed)  # fmt: skip
+
     @property
     def off_s(self) -> float:
         """When the current was switched off [s]; as planned where that is not known."""
@@ -112,6 +134,13 @@ def came_of(run: Run, readings: Sequence[Reading], begun: Sequence[Begun], outco
         return Came(run_s, passed_ah, sum(measured) / len(measured), FilmFrom.MEASURED, off_s is not None, planned_ah)
     kind = FilmFrom.PLAN if off_s is None else FilmFrom.CHARGE
     return Came(run_s, passed_ah, run.film_um * passed_ah / planned_ah, kind, off_s is not None, planned_ah)
+
+
+def is_as_asked(run: Run, came: Came | None) -> bool:
+    """Whether a run went as it was planned, so that its repeat is asked what it was asked: coating and certainty."""
+    went = came is None or came.film_from is FilmFrom.PLAN or (
+        came.film_from is FilmFrom.CHARGE and abs(came.charge_ah / came.planned_ah - 1.0) <= _AS_PLANNED)  # fmt: skip
+    return went and run.asked_um is not None and run.certainty is not None
 
 
 def most_film_um(run: Run, charge_ah: float) -> float:

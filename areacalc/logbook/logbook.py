@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import os
 import uuid
 from collections.abc import Sequence
@@ -15,7 +16,7 @@ import msgspec
 from platformdirs import user_data_path
 
 from areacalc.errors import BadInput, UnknownName
-from areacalc.logbook.came import Came, FilmFrom, Logged, most_film_um
+from areacalc.logbook.came import Came, Logged, Why, most_film_um
 from areacalc.logbook.checks import check_event, check_film, check_outcome, check_reading, check_run
 from areacalc.logbook.database import Database
 from areacalc.logbook.records import (
@@ -171,19 +172,23 @@ class Logbook:
         of = run.number
         return Logged(run, tuple(self.readings(of)), tuple(self.begun(of)), tuple(self.outcomes(of)))
 
-    def to_repeat(self, words: str, where: str = "repeat") -> tuple[Run, Came]:
-        """The run to repeat that words name: one with a coating measured, else one followed, else the latest.
+    def to_repeat(
+        self, words: str, where: str = "repeat", alloy: str | None = None, bath: str | None = None
+    ) -> tuple[Run, Came]:  # fmt: skip
+        """The run to repeat that words name, on an alloy in a bath: the one that most speaks for, else the latest.
 
         Raises UnknownName; BadInput where hardly any charge passed in all that the words name.
         """
-        found = [(each.run, each.came) for each in find([self.logged(run) for run in self.runs()], words, where)]
-        worth = [each for each in found if each[1].is_worth_repeating]
+        found = find([self.logged(run) for run in self.runs()], words, where)
+        worth = [each for each in found if each.came.is_worth_repeating]
         if not worth:
-            run, came = found[-1]
+            run, came = found[-1].run, found[-1].came
             passed = "no current flowed" if came.is_none else f"{came.charge_ah:.3g} of {came.planned_ah:.3g} Ah"
             raise BadInput(where, f"run {run.number} had hardly any charge ({passed})", "name another run")
-        kinds = (FilmFrom.PLAN, FilmFrom.CHARGE, FilmFrom.MEASURED)
-        return max(enumerate(worth), key=lambda each: (kinds.index(each[1][1].film_from), each[0]))[1]
+        speaks = [each.speaks(alloy, bath) for each in worth]
+        best = max(range(len(worth)), key=lambda i: (speaks[i], i))
+        why = tuple(why for i, why in enumerate(Why) if speaks[best][i] and not all(each[i] for each in speaks))
+        return worth[best].run, dataclasses.replace(worth[best].came, why=why)
 
     def add_outcome(self, outcome: Outcome) -> Outcome:
         """Add something that came out of a run; the same again finds the first."""

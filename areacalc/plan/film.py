@@ -15,7 +15,7 @@ from areacalc.estimate import Estimate
 from areacalc.fact import Fact, Quantity, fact, quantity
 from areacalc.figure import Figure, constant, given
 from areacalc.load.load import Finish, Load
-from areacalc.logbook.came import Came, FilmFrom
+from areacalc.logbook.came import Came, FilmFrom, is_as_asked
 from areacalc.logbook.records import Run
 from areacalc.sources import Constant, Kind, Source
 
@@ -57,6 +57,9 @@ def wanted_film(finish: Finish, repeat: Run | None = None, came: Came | None = N
     >>> wanted_film(Finish(shade="pale")).estimate.value
     2.54
     """
+    if repeat is not None and repeat.asked_um is not None and is_as_asked(repeat, came):
+        source = Source(Kind.ENTERED, f"asked in run {repeat.number} of {repeat.when}, from the logbook")
+        return given("coating wanted", repeat.asked_um, "um", source)
     if repeat is not None:
         kind = came.film_from if came is not None else FilmFrom.PLAN
         source = Source(Kind.ENTERED, f"run {repeat.number} of {repeat.when}, {kind.value}, from the logbook")

@@ -103,7 +103,8 @@ class LoadBook:
             return None, None
         line = load.lines.get(("finish", "repeat"), 1)
         with Logbook() as book:
-            return book.to_repeat(load.finish.repeat, f"{load.source}, line {line}, [finish] repeat")
+            where = f"{load.source}, line {line}, [finish] repeat"
+            return book.to_repeat(load.finish.repeat, where, load.parts[0].alloy, self.names.get("bath"))
 
     def _row(self, data: Values, asked: Sweep, number: int) -> SweptPlan:
         value, text = asked.values[number], asked.texts[number]

@@ -14,7 +14,7 @@ from areacalc.bath.window import WINDOWS, Window
 from areacalc.errors import CannotRun, UnknownName
 from areacalc.figure import Figure, given
 from areacalc.load.load import EVEN_CHANCE, Load
-from areacalc.logbook.came import Came
+from areacalc.logbook.came import Came, is_as_asked
 from areacalc.logbook.records import Run
 from areacalc.part.part import Shelf
 from areacalc.plan.alloy import AlloyPlan, is_of_alloy, plan_alloys
@@ -92,7 +92,8 @@ def stages_of(
     whose volts drive no current.
     """
     if repeat:  # the film that came out then, not one more on top of it
-        finish = replace(load.finish, certainty=EVEN_CHANCE, dye=load.finish.dye or repeat.dye)
+        certainty = (repeat.certainty if is_as_asked(repeat, came) else None) or EVEN_CHANCE
+        finish = replace(load.finish, certainty=certainty, dye=load.finish.dye or repeat.dye)
         load = replace(load, finish=finish)
     today, measured = load.bath, Measured.of(load)
     kept = shelf or Shelf()

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from areacalc.logbook.came import FilmFrom
+from areacalc.logbook.came import FilmFrom, is_as_asked
 from areacalc.plan.faults import Fault, FaultKind, Weight
 from areacalc.plan.plan import Plan
 from areacalc.report.figures import bounds_text, shown, value_text, whole_text
@@ -80,8 +80,10 @@ def repeated_words(plan: Plan, inch: bool) -> str:
         return ""
     film = {FilmFrom.MEASURED: "measured", FilmFrom.CHARGE: "by the charge that passed", FilmFrom.PLAN: "as planned"}
     kind = film[came.film_from if came is not None else FilmFrom.PLAN]
+    kind = "as asked" if is_as_asked(run, came) else kind
     wanted = value_text(plan.figures["coating-wanted"], inch)
-    said = f"run {run.number} of {run.when[:16].replace('T', ' ')}: {wanted} {kind}"
+    why = f" (of several runs the one {', '.join(came.why)})" if came is not None and came.why else ""
+    said = f"run {run.number} of {run.when[:16].replace('T', ' ')}{why}: {wanted} {kind}"
     then = sum(part.count for part in run.parts)
     if then in (0, plan.load.count):
         return said

@@ -19,7 +19,7 @@ from areacalc.logbook.came import Logged
 from areacalc.logbook.records import Run, seconds_of
 from areacalc.plan.plan import Plan
 from areacalc.run.held import is_measured
-from areacalc.run.judged import followed
+from areacalc.run.judged import WANDER, followed
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -28,6 +28,10 @@ Ending = Literal["svg", "png", "pdf"]
 _A4_IN = (8.27, 11.69)
 _PLANNED, _READ, _ALARM = "#2f86a6", "#1e2328", "#c2571a"
 _MIN = 1.0 / 60.0
+_LEGEND = (
+    "Line and band: as planned, least to most; the coating by the current that flowed. Dots: as read; a cross lies "
+    "outside, or did not fit."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,13 +48,15 @@ def run_picture(logged: Logged, plan: Plan | None, ending: Ending) -> bytes:
 
     Raises BadInput where matplotlib is not installed.
     """
+    told = _told(logged)
     drawn, axes = _page(4)
+    drawn.subplots_adjust(top=0.92 - 0.0125 * len(told))
     for at, panel in zip(axes, _panels(logged, plan), strict=True):
         _draw(at, panel, logged.off_s)
     axes[-1].set_xlabel("minutes since the current was switched on")
     drawn.text(0.08, 0.965, f"Run {logged.run.number}: {logged.run.load}", fontsize=15, weight="bold", va="top")
-    drawn.text(0.08, 0.94, "\n".join(_told(logged)), fontsize=8.5, va="top", linespacing=1.4)
-    drawn.text(0.08, 0.02, "Line and band: as planned, least to most. Dots: as read; a cross did not fit.", fontsize=8)
+    drawn.text(0.08, 0.94, "\n".join(told), fontsize=8.5, va="top", linespacing=1.4)
+    drawn.text(0.08, 0.02, _LEGEND, fontsize=8)
     return _bytes(drawn, ending)
 
 
@@ -99,15 +105,23 @@ def _panels(logged: Logged, plan: Plan | None) -> list[_Panel]:
     odd = {one.reading.at_s for one in done.judged if one.alarms}
     rows = (course.supply_v, course.current_a, course.bath_c)
     until_s = max(plan.run.set_s, logged.off_s)
-    panels = [
-        _Panel(name, _band(course.time_s, row, course.cases.corners, until_s),
-               [(r.at_s, v, r.at_s not in odd) for r in read if (v := getattr(r, field)) is not None])
-        for (name, field), row in zip(fields, rows, strict=True)
-    ]  # fmt: skip
+    meters, panels = plan.load.meters, []
+    within = (meters.volts_v + WANDER.value, meters.amps_share * course.setting.full_a, meters.temperature_k)
+    for (name, field), row, off in zip(fields, rows, within, strict=True):
+        band = _band(course.time_s, row, course.cases.corners, until_s)
+        of_meter = [(r.at_s, v) for r in read if (v := getattr(r, field)) is not None]
+        panels.append(_Panel(name, band, [(at_s, v, at_s not in odd and _holds(band, at_s, v, off))
+                                          for at_s, v in of_meter]))  # fmt: skip
     film = done.course.film_um
     came = [(logged.off_s, o.film_um, True) for o in logged.outcomes if o.film_um is not None]
     band = _band(done.course.time_s, film, course.cases.corners, max(logged.off_s, 1.0))
     return [*panels, _Panel("coating [um]", band, came)]
+
+
+def _holds(band: tuple[Floats, Floats], at_s: float, value: float, off: float) -> bool:
+    """Whether a value lies in a band, to what its meter may be off."""
+    low, high = (float(np.interp(at_s, band[0], band[1][row])) for row in (0, 2))
+    return low - off <= value <= high + off
 
 
 def _band(time_s: Floats, rows: Floats, corners: int, until_s: float) -> tuple[Floats, Floats]:

@@ -126,11 +126,12 @@ def _differs(then: Run, made: Plan, inch: bool) -> list[tuple[str, str, str]]:
     """What is not as it was, to the figures shown: bath, parts, and what is to be set."""
     import msgspec
 
+    from areacalc.logbook.came import is_as_asked
     from areacalc.plan.entry import run_of
     from areacalc.report.figures import shown
 
     now = run_of(made, then.when)
-    if made.came is not None:
+    if made.came is not None and not is_as_asked(then, made.came):
         then = msgspec.structs.replace(then, film_um=made.came.film_um, run_s=made.came.run_s)
     named = (
         ("acid", "acid_g_per_l", "g/L"), ("aluminium", "aluminium_g_per_l", "g/L"),

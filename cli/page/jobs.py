@@ -240,7 +240,7 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
     repeated = came = None
     if load.finish.repeat:
         with Logbook() as book:
-            repeated, came = book.to_repeat(load.finish.repeat)
+            repeated, came = book.to_repeat(load.finish.repeat, alloy=load.parts[0].alloy)
     made = plan_of(load, repeated, shelf, came)
     with named_as("page"):
         document: Document = {**plan_document(made, job.inch), "sheet": sheet_of(made, job.inch)}

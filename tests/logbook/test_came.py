@@ -4,8 +4,8 @@ import msgspec
 import pytest
 
 from areacalc.errors import BadInput
-from areacalc.logbook.came import FilmFrom, came_of, charge_until_c
-from areacalc.logbook.logbook import Logbook
+from areacalc.logbook.came import FilmFrom, Why, came_of, charge_until_c
+from areacalc.logbook.logbook import Logbook, now
 from areacalc.logbook.records import Begun, Outcome, Reading, Run
 
 RUN = Run(
@@ -82,6 +82,31 @@ def test_a_colour_is_repeated_from_the_run_that_is_known_best(book):
     kept(book, 6, 0.0, 1300.0)
     run, came = book.to_repeat("moss green")
     assert (run.number, came.film_um) == (measured, 13.0)
+
+
+def test_of_several_runs_of_a_colour_the_one_that_was_judged_good_is_repeated_and_it_is_told_why(book):
+    numbers = [kept(book, day, film_um=11.0 + day) for day in (1, 2, 3, 4)]
+    book.add_outcome(Outcome(run=numbers[1], judged="good", colour="deep moss"))
+    book.add_outcome(Outcome(run=numbers[3], fault="streaks"))  # the latest
+    run, came = book.to_repeat("moss green")
+    assert run.number == numbers[1]
+    assert came.why == (Why.NOT_BAD, Why.GOOD, Why.SHADE)
+    book.correct("run", numbers[2], alloy="6061")
+    assert book.to_repeat("moss green", alloy="6061")[0].number == numbers[2]
+    book.strike(numbers[1], True)
+    assert book.to_repeat("moss green")[0].number == numbers[2]
+    assert [each.number for each in book.runs()] == [1, 3, 4]
+    assert [each.number for each in book.runs(with_struck=True)] == [1, 2, 3, 4]
+    book.strike(numbers[1], False)
+    assert book.to_repeat("moss green")[0].number == numbers[1]
+
+
+def test_the_run_at_the_tank_is_not_struck_out(book):
+    run, _ = book.add_run(msgspec.structs.replace(RUN, number=0, when=now(), key="now"))
+    book.begin(Begun(run=run.number, at_s=0.0, step="anodise"))
+    assert book.logged(run).is_unfinished
+    with pytest.raises(BadInput, match="is at the tank; end it first"):
+        book.strike(run.number, True)
 
 
 def test_a_run_with_hardly_any_charge_is_no_colour_to_repeat(book):

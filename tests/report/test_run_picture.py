@@ -43,6 +43,13 @@ def test_a_reading_that_did_not_fit_is_marked_as_such(record):
     assert marks.count(len(record.readings) - 1) == 3
 
 
+def test_a_reading_outside_the_band_of_its_meter_is_a_cross_there(record):
+    ahead = msgspec.structs.replace(record.readings[0], current_a=1.7 * record.readings[0].current_a, volts_v=None)
+    _, marks = drawn(run_picture(replace(record, readings=(ahead, *record.readings[1:])), desk_set(), "svg"))
+    whole = len(record.readings)
+    assert (marks.count(whole), marks.count(whole - 1)) == (1, 2)  # amperes have a cross, volts one dot less
+
+
 def test_a_run_whose_load_is_gone_is_drawn_without_its_plan(record):
     with_plan, without = (len(run_picture(record, plan, "svg")) for plan in (desk_set(), None))
     assert without < with_plan

@@ -6,8 +6,9 @@ import msgspec
 import pytest
 from simulated_tank import DESK_SET, desk_set
 
+from areacalc.load.load import EVEN_CHANCE
 from areacalc.logbook.came import came_of
-from areacalc.logbook.records import Outcome
+from areacalc.logbook.records import Begun, Outcome
 from areacalc.plan.entry import run_of
 from areacalc.plan.load_book import LoadBook
 from areacalc.plan.plan import plan_of
@@ -26,7 +27,18 @@ def test_a_run_repeated_in_the_same_bath_sets_the_same_current(repeated):
     plan, run, again = repeated
     assert again.currents.set.estimate.value == pytest.approx(plan.currents.set.estimate.value, rel=1e-7)
     assert again.figures["time"].estimate.value == pytest.approx(run.run_s, rel=1e-6)
-    assert again.figures["coating"].estimate.value == pytest.approx(run.film_um, rel=1e-6)
+    assert again.figures["coating"].estimate.value == pytest.approx(run.film_um, rel=1e-5)
+
+
+@pytest.mark.parametrize(("off_s", "wanted_um"), [(None, 12.0), (1279.0, 12.0), (800.0, None)])
+def test_a_repeat_is_asked_what_was_asked_unless_something_else_came(repeated, off_s, wanted_um):
+    plan, run, _ = repeated
+    begun = [] if off_s is None else [Begun(run=1, at_s=at, step=str(at)) for at in (0.0, off_s)]
+    came = came_of(run, [], begun, [])
+    again = plan_of(plan.load, run, came=came)
+    assert again.figures["coating-wanted"].estimate.value == pytest.approx(wanted_um or came.film_um)
+    assert again.load.finish.certainty == (plan.load.finish.certainty if wanted_um else EVEN_CHANCE)
+    assert ("12 um as asked" in repeated_words(again, False)) is bool(wanted_um)
 
 
 def test_figures_and_steps_tell_the_times_of_the_run_that_is_repeated(repeated):
