@@ -9,6 +9,8 @@ from areacalc.plant.stock import sold
 from areacalc.plant.supply import refuse_more
 from areacalc.quantity import Dimension, parse
 
+from areacalc.errors import BadInput
+
 from . import show as out
 from .options import Json, LoadFile, Show, ShowOption
 
@@ -37,6 +39,8 @@ def check(
 
     read_v, read_a = parse(volts, Dimension.VOLTAGE, "--volts"), parse(amps, Dimension.CURRENT, "--amps")
     after_s = parse(after, Dimension.TIME, "--held")
+    if after_s < 0.0:
+        raise BadInput("--held", f"'{after}' must be 0 or more", "give how long the full current has been on")
     inch = show is Show.IN
     made = LoadBook(load_file, stock=sold(inch)).plan()
     if (supply := made.load.supply) is not None:

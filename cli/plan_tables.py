@@ -126,8 +126,8 @@ def print_what_if(changes: Sequence[str], before: Plan, after: Plan, inch: bool 
     if not after.can_run:
         out.say(STOPPED)
     both, moved = before.figures | after.figures, moved_figures(before, after, lambda figure: whole_text(figure, inch))
-    told = (name for name in both if full or (after.can_run and name in _WHAT_IF))  # of what must not run, no settings
-    rows = [(both[name].name, was, now) for name, was, now in moved if name in set(told)]
+    told = {name for name in both if full or (after.can_run and name in _WHAT_IF)}  # of what must not run, no settings
+    rows = [(both[name].name, was, now) for name, was, now in moved if name in told]
     if rows:
         out.table("What changes", ("figure", "as it is", "what if"), rows, right=(1, 2))
     elif full or after.can_run:

@@ -68,10 +68,10 @@ def find_setting(data: dict[str, Any], words: str) -> Setting:
     place, _, name = words.rpartition(".")
     keys = {"part": PART, **TABLES}
     if place and place not in keys:
-        names = [part.get("name") or part.get("file") for part in _parts(data)]
+        names = [part.get("name") or part.get("file") or f"part {i}" for i, part in enumerate(_parts(data), 1)]
         numbers = [i for i, each in enumerate(names) if each == place]
         if not numbers:
-            raise UnknownName.among(Field.WHAT_IF, place, [*keys, *(str(n) for n in names if n)])
+            raise UnknownName.among(Field.WHAT_IF, place, [*keys, *map(str, names)])
         if len(numbers) > 1:
             raise BadInput(Field.WHAT_IF, f"{len(numbers)} parts are named '{place}'", "give each a name of its own")
         return Setting("part", _key(PART, name), numbers[0])
@@ -184,6 +184,11 @@ _RIVALS = {
     ("tank", "volume"): ("length", "width", "depth"),
     **{("tank", side): ("volume",) for side in ("length", "width", "depth")},
 }  # fmt: skip
+
+
+def are_rivals(one: Setting, other: Setting) -> bool:
+    """Whether two settings may not stand together."""
+    return one.table == other.table and other.key.name in _RIVALS.get((one.table, one.key.name), ())
 
 
 def _parts(data: dict[str, Any]) -> list[dict[str, Any]]:

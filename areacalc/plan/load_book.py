@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from areacalc.errors import BadInput, CannotRun, Field
-from areacalc.load.changes import Setting, Sweep, at_value, changed, find_setting, sweep
+from areacalc.load.changes import Setting, Sweep, are_rivals, at_value, changed, find_setting, sweep
 from areacalc.load.load import Load
 from areacalc.load.read_load import BadLoad, Values, data_of, load_from, names_in, read_text, with_tables
 from areacalc.logbook.came import Came
@@ -85,6 +86,11 @@ class LoadBook:
         twice = next((setting for i, setting in enumerate(told) if setting in told[:i]), None)
         if twice is not None:
             raise BadInput(Field.WHAT_IF, f"changes {twice.words} twice", "give each change once")
+        for one, other in itertools.combinations(told, 2):
+            if are_rivals(one, other):
+                raise BadInput(
+                    Field.WHAT_IF, f"{one.words} and {other.words} exclude each other", "give one of the two"
+                )
         return data
 
     def _settings(self, changes: Sequence[str]) -> list[Setting]:

@@ -276,7 +276,7 @@ def _within(value: float, off: float, most: float = np.inf) -> Estimate:
 
 _AREA = Source(Kind.DERIVED, "current over the density that the volts imply; coating so far and rack take their share")
 _FAR = 0.5
-_NEAR = 0.1  # chosen: usual meters and a moving bath make no more of the planned area
+_NEAR, _LOOSELY = 1.1, 1.5  # chosen, times the planned area: what usual meters make of it; the volts of another bath
 LEAST_READ = 1e-6
 """The least volts and amperes that are taken for a reading: a millionth, which no meter on a power supply shows."""
 
@@ -300,9 +300,10 @@ class Checked:
 
     @property
     def is_near(self) -> bool:
-        """Whether the likeliest area lies in the bounds of the planned one, or as near as meters tell."""
+        """Whether the likeliest area lies in the bounds of the planned one, or as near as the readings can tell."""
         planned, found = self.planned.estimate, self.implied.estimate.value
-        return (1.0 - _NEAR) * planned.low <= found <= (1.0 + _NEAR) * planned.high
+        times = _LOOSELY if self.proves_little else _NEAR
+        return planned.low / times <= found <= planned.high * times
 
     @property
     def agrees(self) -> bool:

@@ -100,6 +100,17 @@ def test_a_hard_coating_that_nothing_cools_ends_with_3_and_says_why():
     assert "A hard coating needs a cold bath: the bath warms by" in " ".join(done.stdout.split())
 
 
+def test_what_if_tells_every_main_figure_that_moves_and_parts_by_the_names_they_are_shown_by(tmp_path):
+    said = run("plan", DESK_SET, "--what-if", "thickness=6 um").stdout
+    moved = said.split("Current:")[0]
+    assert all(name in moved for name in ("time of the run", "coating thickness", "time to dye")), said
+    (tmp_path / "area.toml").write_text(AREA_LOAD.replace('name = "pen body"\n', ""))
+    more = run("plan", tmp_path / "area.toml", "--what-if", "part 1.count=2")
+    assert more.returncode in (0, 3), more.stderr
+    both = refused("plan", DESK_SET, "--what-if", "thickness=5 um", "--what-if", "shade=dark")
+    assert "finish.thickness and finish.shade exclude each other" in both
+
+
 def test_what_if_as_json_holds_both_plans():
     made = document("what-if", "plan", DESK_SET, "--what-if", "acid=200 g/L", "--what-if", "temperature=18 C")
     was, now = (made[k]["figures"]["voltage-start"]["value"] for k in ("before", "after"))
@@ -235,6 +246,7 @@ def test_the_meters_as_json_hold_to_their_schema():
     assert not lost["agrees"]
     assert lost["causes"][0]["words"] == "1 x pen body with no contact"
     assert "has no unit" in refused(*words, "3")
+    assert "--held: '-1 min' must be 0 or more" in refused(*words, "3 A", "--held", "-1 min")
 
 
 @pytest.mark.parametrize(("words", "says"), [

@@ -86,12 +86,12 @@ AT_THE_TANK: Catalogue = {
 }  # fmt: skip
 
 POINTS_LESS = (
-    "The readings point to {percent:.0f} % of the planned area: a contact may be lost, or air stands in a bore. Switch off at "
-    "the power supply, then check the contacts."
+    "The readings point to {percent:.0f} % of the planned area: a contact may be lost, or air stands in a bore. Check the "
+    "contacts, with the power supply off."
 )
 POINTS_MORE = (
     "The readings point to {percent:.0f} % of the planned area: a plug may be out, a mask off, or the rack takes current. "
-    "Switch off at the power supply, then check."
+    "Check them, with the power supply off."
 )
 PROVES_LITTLE = (
     "The readings cannot tell yet whether all is well: the planned volts are not matched to this bath. After a good run "
