@@ -1,10 +1,9 @@
-"""The logbook out and in: everything as JSON, the runs as CSV, and the old logbooks of one load each."""
+"""The logbook out and in: everything as JSON, the runs as CSV."""
 
 import csv
 import hashlib
 import io
 import itertools
-import json
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import replace
@@ -21,9 +20,8 @@ from areacalc.logbook.database import Database, plain, record_of
 from areacalc.logbook.logbook import Logbook
 from areacalc.logbook.records import Begun, Event, Outcome, Reading, Run, Vessel
 
-ENDINGS = (".json", ".csv", ".jsonl")
+ENDINGS = (".json", ".csv")
 _MEND = "export it again, or mend it"
-_OLD_SCHEMA = "areacalc/log/1"
 
 
 class Shop(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -82,8 +80,7 @@ def _said(texts: Iterable[str]) -> str:
 def take_in(book: Logbook, file: Path) -> tuple[int, int]:
     """Add what a file holds and the logbook does not; how much was added, and how much was there already.
 
-    The file is one that was exported, or an old logbook of one load; it stays as it is. Raises BadInput, with nothing
-    added.
+    The file is one that was exported; it stays as it is. Raises BadInput, with nothing added.
     """
     try:
         text = file.read_text("utf-8-sig")
@@ -91,23 +88,14 @@ def take_in(book: Logbook, file: Path) -> tuple[int, int]:
         raise BadInput(str(file), "cannot be read as text", "name an exported file") from None
     except OSError as trouble:
         raise BadInput(str(file), f"cannot be read ({trouble.strerror})", "check name and permissions") from None
-    match file.suffix.lower():
-        case ".json":
-            shop = _shop(text, file)
-        case ".csv":
-            shop = _runs_only(_csv_runs(text, file))
-        case _:
-            shop = _runs_only(_old_runs(text, file))
+    is_csv = file.suffix.lower() == ".csv"
+    shop = Shop("areacalc/shop/1", _csv_runs(text, file), [], [], [], []) if is_csv else _shop(text, file)
     try:
         return _added(book, _keyed(shop))
     except BadInput as bad:
         if bad.where == str(book.path):
             raise
         raise BadInput(f"{file.name}, {bad.where}", bad.what, _MEND) from None
-
-
-def _runs_only(runs: list[Run]) -> Shop:
-    return Shop("areacalc/shop/1", runs, [], [], [], [])
 
 
 def _shop(text: str, file: Path) -> Shop:
@@ -140,31 +128,13 @@ def _csv_runs(text: str, file: Path) -> list[Run]:
         cells = {k: unquoted(v) for k, v in row.items()
                  if isinstance(k, str) and isinstance(v, str) and not k.startswith(_CAME)}  # fmt: skip
         given = {k: v for k, v in cells.items() if v or k == "remark"}
-        runs.append(_run(given, f"{file.name}, line {number}", strict=False))
+        runs.append(_run(given, f"{file.name}, line {number}"))
     return runs
 
 
-def _old_runs(text: str, file: Path) -> list[Run]:
-    """The runs of an old logbook; each has its line for an identity, so that it comes in but once."""
-    runs = []
-    for number, line in enumerate(text.split("\n"), 1):
-        if not line.strip():
-            continue
-        where = f"{file.name}, line {number}"
-        try:
-            data = json.loads(line)
-        except (ValueError, RecursionError):
-            raise BadInput(where, "is not a line of JSON", "mend the line, or take it out") from None
-        if not isinstance(data, dict) or data.pop("schema", None) != _OLD_SCHEMA:
-            raise BadInput(where, f"is not a run of the kind {_OLD_SCHEMA}", "mend the line, or take it out")
-        data["surface"] = data.pop("look", "gloss")
-        runs.append(_run({**data, "key": _digest(line.strip().encode())}, where))
-    return runs
-
-
-def _run(row: dict[str, Any], where: str, strict: bool = True) -> Run:
+def _run(row: dict[str, Any], where: str) -> Run:
     try:
-        run = record_of(Run, row, strict)
+        run = record_of(Run, row, False)
         check_run(run)
     except BadInput as bad:
         raise BadInput(f"{where}, {bad.where}", bad.what, "mend the line, or take it out") from None

@@ -246,27 +246,8 @@ def test_a_spreadsheet_tells_what_came_of_each_run_beside_its_plan(book):
     assert {name: cell for name, cell in not_followed.items() if name.startswith("came_") and cell} == {}
 
 
-def test_an_old_logbook_comes_in_once_and_stays_as_it_is(book, tmp_path):
-    old = tmp_path / "pens.log.jsonl"
-    entry = {
-        "schema": "areacalc/log/1", "when": "2026-03-03T10:00", "load": "pens", "area_mm2": 1e4, "current_a": 2.5,
-        "density_a_per_dm2": 2.5, "run_s": 1800.0, "film_um": 14.0, "acid_g_per_l": 180.0, "aluminium_g_per_l": 3.0,
-        "temperature_c": 20.0, "alloy": None, "look": "matte", "shade": None, "dye": "blue", "dye_s": 720.0,
-        "seal": None, "seal_s": None, "etch_s": 120.0, "start_v": 16.0, "end_v": None, "end_temperature_c": None,
-        "remark": "two\u2028lines",
-    }  # fmt: skip
-    text = "\ufeff" + json.dumps(entry) + "\n\n" + json.dumps({**entry, "when": "2026-03-04T10:00"})
-    old.write_text(text, "utf-8")
-    assert take_in(book, old) == (2, 0)
-    assert take_in(book, old) == (0, 2)
-    assert old.read_text("utf-8") == text
-    assert [(r.surface, r.dye_s, r.remark) for r in book.runs()] == [("matte", 720.0, "two\u2028lines")] * 2
-
-
 @pytest.mark.parametrize(("name", "text", "what"), [
-    ("x.jsonl", "not json", "x.jsonl, line 1: is not a line of JSON"), ("x.jsonl", "{}", "is not a run of the kind"),
-    ("x.jsonl", "[" * 100_000, "is not a line of JSON"), ("x.jsonl", "9" * 5000, "is not a line of JSON"),
-    ("x.jsonl", '{"schema": "areacalc/log/1"}', "missing required field"), ("x.json", "{}", "is not an exported"),
+    ("x.json", "{}", "is not an exported"),
     ("x.json", '{"schema": "areacalc/shop/2"}', "is not an exported"),
     ("x.csv", "when,load\n2026,x\n", "line 2: is not a run"),
     ("x.csv", "when,hue\n2026-03-03,red\n", "unknown field"), ("x.csv", "colour\nred\n", "no column 'when'"),

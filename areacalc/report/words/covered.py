@@ -22,8 +22,8 @@ def covered_words(part: PartArea, inch: bool = False) -> tuple[str, ...]:
         else:
             told.append(_words(row, whole, inch))
     for own, rows in pieces.items():
-        areas = [f"{_area(row, inch)} of {row.feature.name}" for row in rows]
-        told.append(f"{own} ({' and '.join(areas) if len(rows) > 1 else _area(rows[0], inch)})")
+        areas = [f"{shown(row.area_mm2.value, 'mm2', inch)} of {row.feature.name}" for row in rows]
+        told.append(f"{own} ({' and '.join(areas) if len(rows) > 1 else shown(rows[0].area_mm2.value, 'mm2', inch)})")
     return (*told, *(f"fill {words} with acid from a syringe as it goes in" for words in part.line.fill))
 
 
@@ -53,13 +53,9 @@ def _own_words(row: Row, part: PartArea) -> str:
     return " and ".join(own or [words for words, each in said if not names & each])
 
 
-def _area(row: Row, inch: bool) -> str:
-    return shown(row.area_mm2.value, "mm2", inch)
-
-
 def _words(row: Row, whole: bool, inch: bool) -> str:
     feature = row.feature
-    size = _area(row, inch) + ("" if whole else " of it")
+    size = shown(row.area_mm2.value, "mm2", inch) + ("" if whole else " of it")
     if feature.diameter_mm and feature.depth_mm:
         across, deep = (shown(each, "mm", inch) for each in (feature.diameter_mm, feature.depth_mm))
         size = f"{across} across{' at the narrowest' if feature.stepped else ''}, {deep} deep; {size}"
