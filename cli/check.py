@@ -4,12 +4,11 @@ from typing import Annotated
 
 from typer import Option
 
+from areacalc.errors import BadInput
 from areacalc.figure import given
 from areacalc.plant.stock import sold
 from areacalc.plant.supply import refuse_more
 from areacalc.quantity import Dimension, parse
-
-from areacalc.errors import BadInput
 
 from . import show as out
 from .options import Json, LoadFile, Show, ShowOption

@@ -4,7 +4,6 @@ answer or one clear line.
 `AREACALC_FUZZ=20000` in the environment tries so many for each kind of words.
 """
 
-import json
 import os
 
 import pytest
@@ -17,11 +16,11 @@ from areacalc.logbook.logbook import Logbook
 
 pytestmark = pytest.mark.slow
 TIMES = int(os.environ.get("AREACALC_FUZZ", "0"))
-OLD_RUN = json.dumps({
-    "schema": "areacalc/log/1", "when": "2026-03-03T10:00", "load": "pens", "area_mm2": 1e4, "current_a": 2.5,
-    "density_a_per_dm2": 2.5, "run_s": 1800.0, "film_um": 14.0, "acid_g_per_l": 180.0, "aluminium_g_per_l": 3.0,
-    "temperature_c": 20.0, "look": "matte", "dye": "blue", "dye_s": 720.0, "start_v": 16.0, "remark": "none",
-})  # fmt: skip
+RUN = {
+    "when": "2026-03-03T10:00", "load": "pens", "area_mm2": 1e4, "current_a": 2.5, "density_a_per_dm2": 2.5,
+    "run_s": 1800.0, "film_um": 14.0, "acid_g_per_l": 180.0, "aluminium_g_per_l": 3.0, "temperature_c": 20.0,
+    "surface": "matte", "dye": "blue", "dye_s": 720.0, "start_v": 16.0, "remark": "none",
+}  # fmt: skip
 
 
 def said(*seeds):
@@ -59,10 +58,10 @@ def test_changed_words_are_an_answer_or_one_line(kind):
 def exported(tmp_path_factory):
     """A logbook in each way that it goes out, by the ending of the file."""
     folder = tmp_path_factory.mktemp("exported")
-    (folder / "old.jsonl").write_text(OLD_RUN)
+    (folder / "run.csv").write_text(f"{','.join(RUN)}\n{','.join(map(str, RUN.values()))}\n")
     with Logbook(folder / "book") as book:
-        take_in(book, folder / "old.jsonl")
-        return {".jsonl": OLD_RUN, ".json": to_json(book).decode(), ".csv": to_csv(book)}
+        take_in(book, folder / "run.csv")
+        return {".json": to_json(book).decode(), ".csv": to_csv(book)}
 
 
 @tried(100)
