@@ -74,7 +74,10 @@ def _changed(number: int, said: ChangeRun) -> None:
     found = Outcome(run=number, film_um=film_um, colour=text(said.colour, "shade"), judged=said.judged)
     with Logbook() as book:
         if found != Outcome(run=number):
-            book.add_outcome(found)
+            try:
+                book.add_outcome(found)
+            except BadInput as bad:
+                raise type(bad)("", bad.what, bad.remedy) from None
         if said.remark is not UNSET:
             book.correct("run", number, remark=text(said.remark, "remark"))
         if said.struck is not UNSET:

@@ -195,6 +195,12 @@ def test_the_plan_is_that_of_the_command_line(client, settled, tmp_path):
     run = client.get("/api/logbook").json()["runs"][0]
     assert run["remark"] == "even, deep"
     assert run["current_a"] == pytest.approx(found["figures"]["current"]["value"], rel=1e-12)
+    of = f"/api/runs/{run['number']}"
+    refused = client.patch(of, json={"coating": "900 um"}).json()["error"]["line"]
+    assert refused.startswith("900 um cannot be: ")  # no name of the program's own before it
+    kept = client.patch(of, json={"coating": "12 um", "judged": "good", "remark": "deeper"}).json()["runs"][0]
+    assert (kept["came"]["film_um"], kept["results"][0]["judged"], kept["remark"]) == (12.0, "good", "deeper")
+    assert client.patch(of, json={"struck": True}).json()["runs"][0]["struck"]
     saved = client.get("/api/load.toml").text
     for name in ("pen-body.toml", "pen-cap.toml", "lamp-knob.toml"):
         (tmp_path / name).write_bytes((SAMPLES / name).read_bytes())
