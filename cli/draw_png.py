@@ -5,7 +5,7 @@ import math
 from typing import Any
 
 import numpy as np
-from PIL import Image, ImageDraw, ImageFont
+from PIL import Image, ImageColor, ImageDraw, ImageFont
 
 from areacalc.shape.kinds import Floats
 from areacalc.surface.picture import Picture
@@ -100,7 +100,7 @@ def _painted(drawn: Picture, spots: Floats, keep: Floats, turn: Floats) -> tuple
     hit = seen >= 0
     paint = np.zeros((len(corners), 3))
     for group in drawn.groups:
-        paint[group.start : group.start + group.count] = _rgb(STATE_STYLES[group.state].colour)
+        paint[group.start : group.start + group.count] = ImageColor.getrgb(STATE_STYLES[group.state].colour)
     corner = drawn.points[corners[seen[hit]]]
     normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]) @ turn.T
     length = np.linalg.norm(normal, axis=1, keepdims=True)
@@ -181,7 +181,3 @@ def _write_key(pen: ImageDraw.ImageDraw, titles: tuple[str, str], states: dict[A
         words = style.words + ("" if states[state] else ", on the far side")
         pen.text((x + 24, TALL + 28), words, fill=_INK, font=font, anchor="lm")
         x += 24 + pen.textlength(words, font=font) + 26
-
-
-def _rgb(colour: str) -> tuple[int, int, int]:
-    return int(colour[1:3], 16), int(colour[3:5], 16), int(colour[5:7], 16)

@@ -55,7 +55,8 @@ def make_table(files: Sequence[Path], numbers: Sequence[int], asked: Asked, name
     read = out.counted(measured, "file")
     out.say(f"{out.counted(len(files) - len(refused), 'part')} in {name} ({read} read, {known} unchanged)")
     if warned:
-        out.say(f"{out.counted(len(warned), 'part')} with a warning ({_some(warned)}): see the column 'warnings'")
+        some = ", ".join(warned[:_TOLD]) + (" ..." if len(warned) > _TOLD else "")
+        out.say(f"{out.counted(len(warned), 'part')} with a warning ({some}): see the column 'warnings'")
     for line in refused[:_TOLD]:
         out.say(f"not measured: {line}")
     if len(refused) > _TOLD:
@@ -78,10 +79,6 @@ def _brought_up_to_date(files: Sequence[Path], asked: Asked, kept: Kept, crew: C
         bring_up_to_date(files, asked, kept, crew.records, count)
     DONE.clear()
     return known
-
-
-def _some(names: Sequence[str]) -> str:
-    return ", ".join(names[:_TOLD]) + (" ..." if len(names) > _TOLD else "")
 
 
 def _records(

@@ -58,10 +58,10 @@ def constants() -> str:
 
 
 def _told(module: ModuleType, found: dict[str, Constant]) -> str:
-    rows = "".join(
-        f"| `{name}` | {each.value:g} {each.unit} | {_range(each)} | {_cell(str(each.source))} |\n"
-        for name, each in found.items()
-    )
+    rows = ""
+    for name, each in found.items():
+        ends = "" if each.low == each.high else f"{each.low:g} to {each.high:g}"
+        rows += f"| `{name}` | {each.value:g} {each.unit} | {ends} | {_cell(str(each.source))} |\n"
     return f"\n\n## {module.__name__}\n\n| name | value | range | source |\n|---|---|---|---|\n{rows}"
 
 
@@ -77,10 +77,6 @@ def _modules() -> Iterator[ModuleType]:
         for name in sorted(each.name for each in pkgutil.iter_modules(package.__path__)):
             if not name.endswith("_loops"):
                 yield importlib.import_module(f"areacalc.{room}.{name}")
-
-
-def _range(each: Constant) -> str:
-    return "" if each.low == each.high else f"{each.low:g} to {each.high:g}"
 
 
 def _cell(text: str) -> str:

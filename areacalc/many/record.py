@@ -58,12 +58,9 @@ def _record(part: PartDocument) -> Record:
     record["bores"] = sum(feature["kind"] in _BORES for feature in part["features"])
     record["warnings"] = "; ".join(note["text"] for note in part["notes"] if note["warns"])
     for name, value in given.items():
-        record |= _ends(name, value) if _is_interval(value) else {name: value}
+        is_interval = isinstance(value, dict) and value.keys() == Interval.__annotations__.keys()
+        record |= _ends(name, value) if is_interval else {name: value}
     return record
-
-
-def _is_interval(value: object) -> bool:
-    return isinstance(value, dict) and value.keys() == Interval.__annotations__.keys()
 
 
 def _ends(name: str, value: Interval) -> Record:

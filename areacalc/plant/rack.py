@@ -298,7 +298,7 @@ def check_rack(rack: Rack, current_a: Estimate | Figure, parts: int = 1, area_mm
     if rack.bar_ohm:
         ohms.append(given("bar over the tank", rack.bar_ohm, "ohm", _COPPER_BAR))
     formula = "each rod, contact and bar by its share of the current"
-    resistance = worked("rack resistance", "ohm", formula, _OHM, _sum, *ohms)
+    resistance = worked("rack resistance", "ohm", formula, _OHM, lambda *each: math.fsum(each), *ohms)
     drop = worked("drop along the rack", "V", "current x resistance", _OHM, lambda i, r: i * r, current, resistance)
     heat = worked("heat in the rack", "W", "current2 x resistance", _OHM, lambda i, r: i * i * r, current, resistance)
     rise = _warmest(rack, made, current)
@@ -332,10 +332,6 @@ def _warmest(rack: Rack, made: Metal, current: Figure) -> Figure:
         Estimate(warm[1].value, warm[0].low, warm[2].high, "the current; how bright the metal is"),
         "K", "I2 rho / A = loss to still air and to the room", CHURCHILL_CHU, (current,),
     )  # fmt: skip
-
-
-def _sum(*ohms: float) -> float:
-    return math.fsum(ohms)
 
 
 def for_the_hand(diameter_mm: float, stock: Sold = METRIC) -> float:

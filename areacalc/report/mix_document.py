@@ -77,18 +77,14 @@ def bath_figures(acid_g_per_l: float) -> dict[str, Figure]:
         "baume": worked("the same in degrees Baume", "Be", "145 - 145 / relative density", HEAVY_SCALE.source,
                         lambda c: degrees_baume(_sg(c)), acid),
         "conductivity": conductivity(acid, room),
-        "heat-capacity": worked("heat capacity", "kJ/(L K)", "heat capacity x density",
-                                LALIBERTE_2009, _per_litre, acid),
+        "heat-capacity": worked("heat capacity", "kJ/(L K)", "heat capacity x density", LALIBERTE_2009,
+                                lambda c: heat_capacity_kj_per_l_k(Electrolyte(c).wt_pct, ROOM_C), acid),
         "freezes": given("ice forms at", freezing_c(bath.wt_pct), "C", OD_1002),
     }  # fmt: skip
 
 
 def _sg(acid_g_per_l: float) -> float:
     return relative_density(Electrolyte(acid_g_per_l).wt_pct, ROOM_C)
-
-
-def _per_litre(acid_g_per_l: float) -> float:
-    return heat_capacity_kj_per_l_k(Electrolyte(acid_g_per_l).wt_pct, ROOM_C)
 
 
 def mix_cautions(made: Recipe) -> tuple[Caution, ...]:

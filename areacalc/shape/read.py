@@ -101,7 +101,8 @@ def read_body(path: Path, unit: Unit | None = None) -> Body:
 
 def _read(path: Path, format: Format, unit: Unit | None) -> Body:
     size = path.stat().st_size
-    if size > format.bare_bytes and not _is_binary_stl(path, format):
+    by_size = format is _STL and kind_of(path) == "binary STL"  # read in blocks, which needs no fence
+    if size > format.bare_bytes and not by_size:
         seconds = _SECONDS + _SECONDS_PER_MB * size / 1e6
         budget = Budget(seconds, CLOCK * seconds, min(_MEMORY + _MEMORY_PER_BYTE * size, machine_bytes()))
         body: Body = fenced("areacalc.shape.read:read_bare", (format.reader, path, unit), Bounds(path.name, budget))
@@ -161,11 +162,6 @@ def _packed(path: Path, kind: str, expected: Format | None) -> BadInput:
     if expected is not None and "3MF" in expected.kinds and kind == "zip":
         return BadInput(path.name, f"{what}, and no 3MF model", "export the part again, or unpack it")
     return BadInput(path.name, what, f"unpack it and give {held[0] if len(held) == 1 else 'the file inside'}")
-
-
-def _is_binary_stl(path: Path, format: Format) -> bool:
-    """Whether the file is read in blocks that its size alone decides, which needs no fence."""
-    return format is _STL and kind_of(path) == "binary STL"
 
 
 def _may_be(expected: Format, kind: str) -> bool:

@@ -22,9 +22,9 @@ def surface_of(body: Body) -> SurfaceMap:
     profile = body.profile
     if profile is None:
         raise ValueError("this body was not turned from a profile")
-    order = sorted(profile.features, key=lambda name: (_rank(name), name))
+    order = sorted(profile.features, key=lambda name: (_FIRST.get(name, len(_FIRST)), name))
     index = {name: i for i, name in enumerate(order)}
-    facet = summed(_areas(body), body.face_of_triangle, len(profile.segments))
+    facet = summed(triangle_areas_mm2(body.vertices, body.triangles), body.face_of_triangle, len(profile.segments))
     patches = tuple(
         Patch(face.surface, s.area_mm2, float(facet[k]), index[s.feature], s.name)
         for k, (s, face) in enumerate(zip(profile.segments, body.faces, strict=True))
@@ -45,12 +45,7 @@ def _thread_notes(profile: Profile) -> Iterable[Note]:
             ))  # fmt: skip
 
 
-def _areas(body: Body) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
-    return triangle_areas_mm2(body.vertices, body.triangles)
-
-
-def _rank(name: str) -> int:
-    return {"outside": 0, "left-end": 1, "right-end": 2}.get(name, 3)
+_FIRST = {"outside": 0, "left-end": 1, "right-end": 2}
 
 
 def _feature(name: str, profile: Profile, body: Body) -> Feature:
@@ -60,12 +55,8 @@ def _feature(name: str, profile: Profile, body: Body) -> Feature:
     if bore is None:
         across = 2 * max(r for s in mine for _, r in (s.start, s.end)) if name == "outside" else None
         return Feature(name, FeatureKind.OUTSIDE, area, across, note=_dress_note(mine))
-    return _bore(bore, [s.reversed() for s in reversed(mine)] if _runs_out(bore, mine) else mine)
-
-
-def _runs_out(bore: TurnedBore, chain: list[Segment]) -> bool:
-    """Whether the chain runs from the bottom to the mouth (the outline goes round that way for a left mouth)."""
-    return abs(chain[-1].end[0] - bore.from_mm) < 1e-9
+    runs_out = abs(mine[-1].end[0] - bore.from_mm) < 1e-9  # to the mouth: so the outline goes round for a left one
+    return _bore(bore, [s.reversed() for s in reversed(mine)] if runs_out else mine)
 
 
 def _bore(bore: TurnedBore, chain: list[Segment]) -> Feature:

@@ -180,7 +180,8 @@ def _part(source: str, use: PlacedShape, groups: list[FaceGroup], single: bool, 
     poor = {row: mesh.faces[row].area_mm2 for row in mesh.poor}
     drawn = dict.fromkeys(poor, 0.0) if opened else poor  # beside a gap a face's own edges may be wrong
     faces = [replace(e, error_mm2=max(e.error_mm2, abs(e.area_mm2 - drawn.get(row, e.area_mm2)))) for row, e in kept]
-    looks = [_look(marks.colours, rows[row][0], groups[rows[row][1]].shape) for row, _ in kept]
+    of_faces = [(key_of(rows[row][0]), key_of(groups[rows[row][1]].shape)) for row, _ in kept]
+    looks = [marks.colours.get(face) or marks.colours.get(group) for face, group in of_faces]
     called = [marks.names.get(key_of(group.shape), "") for group in groups]
     return StepPart(
         faces, [marks.names.get(key_of(rows[row][0]), "") for row, _ in kept], looks, vertices, triangles,
@@ -188,10 +189,6 @@ def _part(source: str, use: PlacedShape, groups: list[FaceGroup], single: bool, 
         opened,
         [(areas[row], area) for row, area in poor.items()],
     )  # fmt: skip
-
-
-def _look(colours: dict[Any, Colour], face: Any, group: Any) -> Colour | None:
-    return colours.get(key_of(face)) or colours.get(key_of(group))
 
 
 def _diagonal_mm(shape: Any) -> float:
