@@ -12,6 +12,7 @@ import sys
 import tomllib
 from collections import Counter
 from pathlib import Path
+from typing import NamedTuple
 
 import pytest
 
@@ -116,20 +117,49 @@ def test_the_map_shows_the_floors_of_the_contract():
     assert [re.sub(r"areacalc\.|areacalc_(?=cli)", "", floor) for floor in contract["layers"]] == drawn
 
 
+class Read(NamedTuple):
+    """What the rules ask of a file: imports, classes and other types, and the texts in it that are no docstrings."""
+
+    imports: list
+    classes: list
+    types: set
+    texts: list
+
+
 @functools.cache
-def parsed():
-    """Every node of every file of the house, by the file; each is read once for all tests."""
+def house():
+    """Every file of the house, read once for all tests."""
     files = [path for folder in ("areacalc", "cli") for path in (ROOT / folder).rglob("*.py")]
     assert files, "no files found: the search is broken"
-    return {path: list(ast.walk(ast.parse(path.read_text("utf-8")))) for path in files}
+    return {path: read_off(ast.parse(path.read_text("utf-8"))) for path in files}
+
+
+def read_off(module):
+    read = Read([], [], set(), [])
+    documents, texts = set(), []
+    for node in ast.walk(module):
+        match node:
+            case ast.Import() | ast.ImportFrom():
+                read.imports.append(node)
+            case ast.ClassDef(name=name):
+                read.classes.append(name)
+            case ast.Expr(value=value):
+                documents.add(id(value))
+            case ast.Constant(value=str()):
+                texts.append(node)
+    read.texts.extend(node.value for node in texts if id(node) not in documents)
+    for node in module.body:
+        if isinstance(node, ast.Assign):
+            read.types.update(each.id for each in node.targets if isinstance(each, ast.Name))
+    return read
 
 
 def imported(path, package):
     """Dotted names of the modules that a file imports, lazy and type-only imports too."""
-    for node in parsed()[path]:
+    for node in house()[path].imports:
         if isinstance(node, ast.Import):
             yield from (each.name for each in node.names)
-        elif isinstance(node, ast.ImportFrom):
+        else:
             base = package.split(".")[: len(package.split(".")) - node.level + 1] if node.level else []
             stem = ".".join([*base, *([node.module] if node.module else [])])
             yield from (stem, *(f"{stem}.{each.name}" for each in node.names))
@@ -162,14 +192,10 @@ def test_others_come_in_by_the_front_door():
 
 def test_a_class_name_has_one_meaning():
     """Neither two classes nor a class and another type have one name: of two a reader takes the wrong one."""
-    classes, types = Counter(), set()
-    for module, *nodes in parsed().values():
-        classes.update(node.name for node in nodes if isinstance(node, ast.ClassDef))
-        named = [each for node in module.body if isinstance(node, ast.Assign) for each in node.targets]
-        types |= {each.id for each in named if isinstance(each, ast.Name)}
+    classes = Counter(name for read in house().values() for name in read.classes)
     assert classes, "no classes found: the search is broken"
     assert [name for name, number in classes.items() if number > 1] == []
-    assert classes.keys() & types == set()
+    assert classes.keys() & set().union(*(read.types for read in house().values())) == set()
 
 
 def test_the_library_does_not_speak_command_line():
@@ -177,10 +203,7 @@ def test_the_library_does_not_speak_command_line():
     option, said = re.compile(r"--[a-z][a-z-]+"), []
     front_ends = {path for room in ("report", "docs") for path in (ROOT / "areacalc" / room).rglob("*.py")}
     for path in set((ROOT / "areacalc").rglob("*.py")) - front_ends:
-        nodes = parsed()[path]
-        documents = {id(node.value) for node in nodes if isinstance(node, ast.Expr)}
-        texts = [node for node in nodes if isinstance(node, ast.Constant) and id(node) not in documents]
         said += [
-            f"{path.name}: {node.value}" for node in texts if option.search(str(node.value).partition("areacalc ")[0])
+            f"{path.name}: {text}" for text in house()[path].texts if option.search(text.partition("areacalc ")[0])
         ]
     assert said == []
