@@ -140,13 +140,11 @@ def _seen_faces(skin: SurfaceMap, seen: list[str]) -> Floats | None:
 
 def way_text(hung: Part, show: Show = Show.MM) -> str:
     """How a part hangs, what air keeps bare of it so, and what it carries out, in words."""
-    from areacalc.report.words.hung import bare_words, carried_words, in_words
+    from areacalc.report.words.hung import in_words, outcome_words
 
-    hanging, inch = hung.hanging, show is Show.IN
-    assert hanging is not None
+    assert hung.hanging is not None
     with named_as("options"):
-        bare, carried = bare_words(hung.wetted().rows, inch), carried_words(hanging.liquid.volume_mm3, inch)
-    return f"{in_words(hanging.up, hung.skin)}; {bare}, {carried}"
+        return f"{in_words(hung.hanging.up, hung.skin)}; {outcome_words(hung, show is Show.IN)}"
 
 
 def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show, full: bool) -> None:

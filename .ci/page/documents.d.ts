@@ -11,12 +11,13 @@ declare namespace Doc {
     name: string; kind: string; state: string;
     area_mm2: number; area_low_mm2: number; area_high_mm2: number;
     diameter_mm: number | null; depth_mm: number | null; width_mm?: number; length_mm?: number; axis?: number[] | null; mouths_mm?: number[][];
+    steps?: { name: string; kind: string; diameter_mm: number }[];
   }
   interface Pocket { area_mm2: number; volume_mm3: number; depth_mm: number; top_mm: number[]; vent_width_mm: number | null }
   interface Result {
     triangles: number; bodies: number; closed: boolean; size_mm: number[]; because: string;
     unit: { name: string; how: string }; wetted_area_mm2: Estimate; features: Feature[]; notes: Note[];
-    up?: number[]; hung?: string; airlocked_area_mm2: Estimate; trapped_air_mm3: Estimate; carried_out_mm3: number; pockets: Pocket[];
+    up?: number[]; hung?: string; comes_to?: Told; air?: Told[]; narrow?: { features: string[]; fills: string; helps: string[] }[]; airlocked_area_mm2: Estimate; trapped_air_mm3: Estimate; carried_out_mm3: number; pockets: Pocket[];
     unit_fits?: string[]; too_large: boolean; long_bores: { mm: string; in: string }[]; unused?: { key: string; words: string; line: string }[];
   }
   interface Row { at: string; across: string; corner: string; size: string; line: string; detail: string }
@@ -32,16 +33,13 @@ declare namespace Doc {
   }
   type Tables = Record<string, Record<string, string | number>>;
   interface Settings { revision: number; name: string; density: string; show: "mm" | "in"; tables: Tables }
-  interface Link {
-    depth: number; name: string; text?: string; value?: number; low?: number; high?: number; unit?: string;
-    formula: string; source: string; because: string;
-  }
+  type Link = [depth: number, name: string, value: string, how: string, because: string];
   interface Figure extends Estimate { unit: string; name: string; chain: Link[] }
   interface Answer {
     figures: Record<string, Figure>; missing: string; first_look: string[]; without?: string[]; updating?: string[];
     warnings: { weight: string; text: string; code: string }[];
   }
-  interface Field { number: string; unit: string; mm?: number | null; wrong?: string }
+  interface Field { number: string; unit: string; mm?: number | null; litres?: number | null; wrong?: string }
   interface Bench {
     revision: number; parts: Part[]; settings: Settings; answer: Answer; awaited: string[];
     removed: { id: string; name: string }[]; notice: string; fields?: Record<string, Field>;
@@ -58,7 +56,7 @@ declare namespace Doc {
   interface Lost { run: number; load: string; when: string; why: string }
   interface TankNow { run: AtTank | null; lost: Lost | null; real: { run: number; load: string; when: string } | null; speed: number; answer?: string }
   interface PlanFigure extends Estimate {
-    unit: string; name: string; text: string; bounds: string; chain: [number, string, string, string, string, string][];
+    unit: string; name: string; text: string; bounds: string; chain: Link[];
   }
   interface PlanStep { name: string; does: string; minutes: number | null; look_for: string; cautions: string[] }
   interface Rack { says: string; places: { part: string; kind: number; row: number; tier: number; column: number; at_mm: number[]; size_mm: number[] }[]; strands: Strand[]; outlines_mm: number[][][][] }
@@ -70,17 +68,17 @@ declare namespace Doc {
     faults: { weight: string; kind: string; text: string; part: string; keys: string[]; changes: Record<string, string> }[]; ways_out: { text: string; changes: Record<string, string> }[]; steps: PlanStep[]; cautions: { text: string; source: string }[];
   }
   interface Key {
-    name: string; example: string; help: string; needed: boolean; number: boolean; among: string[]; common: boolean;
+    name: string; label: string; from_runs: boolean; example: string; help: string; needed: boolean; number: boolean; among: string[]; common: boolean;
     units: string[][];
   }
   interface Catalogue {
-    samples: string[]; suffixes: string[]; windows: { name: string; use: string; source: string }[];
+    samples: string[]; suffixes: string[]; windows: { name: string; use: string; source: string; least: number; most: number }[];
     tables: Record<string, { help: string; keys: Key[] }>; states: Record<string, { colour: string; words: string }>;
     example: Tables; shades: Record<string, number>;
   }
   interface Run { number: number; when: string; load: string; remark: string; dye: string | null; shade: string | null; bath: string | null; planned_ah: number | null; asked_um: number | null; struck: string; unfinished: boolean; came: { run_s: number; charge_ah: number; film_um: number; film_from: string; colour: string | null }; results: { fault: string; colour: string; judged: string; photo: string; remark: string }[] }
-  interface Outcome { airlocked_area_mm2: number; bare_area_mm2: number; trapped_air_mm3: number; carried_out_mm3: number }
-  interface Way extends Outcome { up: number[]; words: string; if_it_leans?: Outcome }
+  type Told = { mm: string; in: string };
+  interface Way { up: number[]; words: string; comes_to: Told; best: boolean }
   type Rings = [number, number][][];
   interface Under { box: number[]; metal: Rings; frames: { words: string; liquid: Rings; air: Rings }[] }
   interface Measured {

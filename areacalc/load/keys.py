@@ -41,6 +41,7 @@ class Key:
     written: the new file has it without a comment sign before it; usual: with one, even if it is short.
     within: the range that is known, where one is.
     sweeps: what a key of words is swept as. measured: only the person can know it, so the new file leaves it blank.
+    label: what the page calls it, if not by its name.
     """
 
     name: str
@@ -57,6 +58,12 @@ class Key:
     measured: bool = False
     most: float = float(MOST_COUNT)
     sweeps: Dimension | None = None
+    label: str = ""
+
+    @property
+    def called(self) -> str:
+        """What the page calls it."""
+        return self.label or self.name.replace("_", " ")
 
 
 _OF_CODE: dict[tuple[str, str], dict[str, Any]] = {

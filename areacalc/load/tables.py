@@ -125,9 +125,8 @@ def rack_of(v: Values) -> Rack | None:
     if "metal" in v:
         metal(v["metal"], RACK_METALS)
     kind = RackKind(v["kind"]) if "kind" in v else None
-    worked_out = next((key for key in ("wires", "dry", "wet") if key in v), None)
-    if kind is not None and worked_out is not None:
-        raise BadInput(worked_out, "stands beside a kind of rack, which works it out", "give one of the two")
+    if kind is not None and "wires" in v:
+        raise BadInput("wires", "the kind of rack gives their number", "leave out wires, or the kind")
     return Rack(kind=kind, insulated=v.get("wire_surface") == "insulated",
                 **{_RACK_METAL[name]: value for name, value in v.items() if name in _RACK_METAL})  # fmt: skip
 

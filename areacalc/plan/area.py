@@ -19,12 +19,13 @@ from areacalc.shape.kinds import Note
 from areacalc.sources import Kind, Source
 from areacalc.surface.air.best_hanging import HangingOutcome
 from areacalc.surface.notes import SurfaceNote
-from areacalc.surface.skin import Vector
+from areacalc.surface.skin import State, Vector
 from areacalc.surface.wetted import Row, bare_areas
 
 Plugs = Mapping[str, Mapping[int, float]]
 """Feature -> mouth (from 1) -> how far in its plug goes [mm]."""
 _SUM = Source(Kind.DERIVED, "the areas of all parts added up, their bounds as well, since one cause may widen them all")
+_MEASURED = Source(Kind.DERIVED, "measured on the part")
 _COUNT = Source(Kind.DERIVED, "number of parts times the area of one")
 
 
@@ -105,7 +106,7 @@ def whole_area(parts: tuple[PartArea, ...], rack: Figure | None = None) -> Figur
 
 def bare_rack(load: Load) -> Figure | None:
     """What of the rack is wetted area [mm2]; None where it takes no current."""
-    return rack_area(load.rack) if load.rack and load.rack.bare_mm2 > 0.0 else None
+    return rack_area(load.rack) if load.rack and load.rack.bare_mm2.high > 0.0 else None
 
 
 def carried_by(parts: tuple[PartArea, ...]) -> tuple[Figure, ...]:
@@ -128,8 +129,10 @@ def _part_area(load: Load, line: PartLine, shelf: Shelf) -> PartArea:
     if wetted.value.low <= 0.0:
         said = f"all of it may stay dry: {three(wetted.value.low)} to {three(wetted.value.high)} mm2 are wet"
         raise BadInput(line.name, said, "hang it deeper, or take a mask or plug away")
-    words = "; ".join(filter(None, (f"wetted surface of {part.body.source}", wetted.value.because)))
-    each = given(f"area of one {line.name}", wetted.value, "mm2", Source(Kind.DERIVED, words))
+    wet = tuple(given(row.feature.name, row.area_mm2, "mm2", _MEASURED) for row in wetted.rows
+                if row.state is State.WET and row.area_mm2.high > 0.0)  # fmt: skip
+    each = Figure(f"area of one {line.name}", wetted.value, "mm2", "sum over the wet features",
+                  Source(Kind.DERIVED, f"wetted surface of {part.body.source}"), wet)  # fmt: skip
     return PartArea(line, each, _times(line, each), part, wetted.notes, wetted.rows, plugs_of(part),
                     _carried(line, part))  # fmt: skip
 

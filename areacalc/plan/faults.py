@@ -332,9 +332,9 @@ def _of_fits(made: Stages) -> Iterable[Fault]:
 def _of_wires(made: Stages) -> Iterable[Fault]:
     """Bare wires that the plan offers and does not count, as no rack is told."""
     for wires in made.plant.wires:
-        share = wires.rack.bare_mm2 / made.area.estimate.value
+        share = wires.rack.bare_mm2.value / made.area.estimate.value
         if share > _BARE_SHARE:
-            bare = quantity(wires.rack.bare_mm2, "mm2")
+            bare = quantity(wires.rack.bare_mm2.value, "mm2")
             yield _watch(FaultKind.BARE_WIRES, bare=bare, share=quantity(share, ""))
 
 

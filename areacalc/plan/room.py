@@ -216,7 +216,7 @@ def with_rack(load: Load, parts: Sequence[PartArea], layout: Layout | None, a_pe
     if rack is None or rack.kind is None or layout is None:
         return load
     for _ in range(_ROUNDS):
-        bare_mm2, most_a = rack.bare_mm2, load.supply.limit_a if load.supply else float("inf")
+        bare_mm2, most_a = rack.bare_mm2.value, load.supply.limit_a if load.supply else float("inf")
         current_a = min(a_per_dm2 * 1e-4 * (_all_mm2(parts) + bare_mm2), most_a)
         rack = made_rack(rack, layout, _shares(parts), current_a, load.tank.freeboard_mm or 0.0, load.stock)
     return replace(load, rack=rack)

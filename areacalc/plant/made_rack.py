@@ -30,7 +30,7 @@ def made_rack(
     kind = told.kind or RackKind.WIRES
     found = strands(layout, kind, freeboard_mm)
     pieces = [each for each in RodKind if any(strand.piece is each for strand in found)]
-    rods = tuple(_rod([s for s in found if s.piece is each], each, layout, shares) for each in pieces)
+    rods = tuple(_rod([s for s in found if s.piece is each], each, layout, shares, told) for each in pieces)
     long_mm = layout.room.length_mm
     bar_ohm = bar_for(current_a, long_mm).drop_v.value / current_a * 0.5 if math.isfinite(long_mm) else 0.0
     fullest = max(layout.places, key=lambda place: shares[place.part])
@@ -40,18 +40,28 @@ def made_rack(
     return _sized(made, current_a, stock)
 
 
-def _rod(found: Sequence[Strand], piece: RodKind, layout: Layout, shares: Sequence[float]) -> Rod:
-    """The rods of one piece, not yet sized."""
+def _rod(found: Sequence[Strand], piece: RodKind, layout: Layout, shares: Sequence[float], told: Rack) -> Rod:
+    """The rods of one piece, not yet sized; those that dip into the liquid as long as is told."""
+    lengths = [_lengths_mm(strand, told) for strand in found]
     drawn = [
-        [(shares[layout.places[i].part] / (strand.legs * strand.held_by), at) for i, at in strand.loads]
-        for strand in found
-    ]
+        [(shares[layout.places[i].part] / (strand.legs * strand.held_by), at + dry + wet - strand.long_mm)
+         for i, at in strand.loads]
+        for strand, (dry, wet) in zip(found, lengths, strict=True)
+    ]  # fmt: skip
     return Rod(
         piece, sum(s.legs for s in found), max(sum(share for share, _ in each) for each in drawn),
         max(sum(share * at for share, at in each) for each in drawn),
-        sum(s.legs * (s.long_mm - s.wet_mm) for s in found), sum(s.legs * s.wet_mm for s in found),
-        max(s.wet_mm for s in found), 0.0,
+        sum(s.legs * dry for s, (dry, _) in zip(found, lengths, strict=True)),
+        sum(s.legs * wet for s, (_, wet) in zip(found, lengths, strict=True)), max(wet for _, wet in lengths), 0.0,
     )  # fmt: skip
+
+
+def _lengths_mm(strand: Strand, told: Rack) -> tuple[float, float]:
+    """What of a rod is above and under the liquid: of one that dips in as it is told, else as it is drawn."""
+    dry_mm, wet_mm = strand.long_mm - strand.wet_mm, strand.wet_mm
+    if dry_mm <= 0.0:
+        return dry_mm, wet_mm
+    return told.dry_mm or dry_mm, wet_mm if told.wet_mm is None else told.wet_mm
 
 
 def _sized(rack: Rack, current_a: float, stock: Sold) -> Rack:

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass, replace
 
 from areacalc.bath.film import metal_depth_um
+from areacalc.digits import three
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate, through
 from areacalc.figure import Figure, constant, given, worked
@@ -50,6 +51,9 @@ BARE = Source(
     "run; titanium passivates and takes next to none",
 )  # fmt: skip
 _USUAL_MM = 3.0  # of a wire that is not told
+_DRY_MM = 150.0  # above the liquid, where it is not told
+_WET_MM = Constant(100.0, "mm", Source(Kind.FROM_MEMORY, "chosen: wire under the liquid, not told"), 50.0, 200.0)
+HUNG_WITHIN_MM = 5.0  # chosen: a part hung by hand comes so near its depth in the drawing
 OVER_STRIPPED = Constant(
     4.0, "um", Source(Kind.COMMON_PRACTICE, "a strip in caustic takes a few micrometres of metal besides the coating"),
     low=2.0, high=8.0,
@@ -92,14 +96,20 @@ class Rod:
     diameter_mm: float
     by_current_mm: float | None = None
 
+    @property
+    def off_mm(self) -> float:
+        """How far the length under the liquid may be off as it is hung by hand, all together: where it dips in."""
+        return self.number * HUNG_WITHIN_MM if self.dry_mm > 0.0 else 0.0
+
 
 @dataclass(frozen=True, slots=True)
 class Rack:
     """What stands between the bar and the parts: wires as they are told, or a kind of rack whose rods a layout gives.
 
     wires in parallel, each of `wire_mm` diameter, `dry_mm` above the liquid and `wet_mm` below it, where they are bare
-    or insulated. contact_mm2 is the touching face of one contact, contacts_a_part how many hold one part, contact_ohm
-    the resistance of one (None: as its pressure makes it). rods, part_share (of the current, in the fullest part) and
+    or insulated; None where it is not told: then as a kind is drawn, or the usual. contact_mm2 is the touching face of
+    one contact, contacts_a_part how many hold one part, contact_ohm the resistance of one (None: as its pressure makes
+    it). rods, part_share (of the current, in the fullest part) and
     bar_ohm are those of a kind; without a layout it has none. Raises BadInput for sizes that are none and for metals
     that the acid eats.
     """
@@ -107,8 +117,8 @@ class Rack:
     metal: str = "aluminium 6063"
     wire_mm: float | None = None
     wires: int = 1
-    dry_mm: float = 150.0
-    wet_mm: float = 100.0
+    dry_mm: float | None = None
+    wet_mm: float | None = None
     contacts: int | None = None
     contact_mm2: float | None = None
     contact_ohm: float | None = None
@@ -120,12 +130,12 @@ class Rack:
 
     def __post_init__(self) -> None:
         metal(self.metal, RACK_METALS, "rack")
-        sizes = {"wire": self.thick_mm, "wires": self.wires, "length": self.dry_mm + self.wet_mm,
+        sizes = {"wire": self.thick_mm, "wires": self.wires, "length": self._dry_mm + self._wet_mm,
                  "contacts": self.contacts_a_part}  # fmt: skip
         for name, size in sizes.items():
             if not 0 < size < math.inf:
                 raise BadInput(f"rack {name}", f"{size:g} is not above zero", "give what the rack has")
-        if min(self.dry_mm, self.wet_mm, self.contact_ohm or 0.0) < 0.0 or (self.contact_mm2 or 1.0) <= 0.0:
+        if min(self._dry_mm, self._wet_mm, self.contact_ohm or 0.0) < 0.0 or (self.contact_mm2 or 1.0) <= 0.0:
             raise BadInput("rack", "a size is below zero", "give what the rack has")
 
     @property
@@ -138,6 +148,14 @@ class Rack:
         return _USUAL_MM if self.wire_mm is None else self.wire_mm
 
     @property
+    def _dry_mm(self) -> float:
+        return _DRY_MM if self.dry_mm is None else self.dry_mm
+
+    @property
+    def _wet_mm(self) -> float:
+        return _WET_MM.value if self.wet_mm is None else self.wet_mm
+
+    @property
     def contacts_a_part(self) -> int:
         """How many contacts hold one part: a spring clip grips from two sides."""
         return self.contacts or (2 if self.kind is RackKind.CLIPS else 1)
@@ -147,20 +165,37 @@ class Rack:
         """Its rods: those of its kind, or the wires that are told."""
         if self.kind is not None:
             return self.rods
-        long_mm, n = self.dry_mm + self.wet_mm, self.wires
-        return (
-            Rod(RodKind.WIRE, n, 1.0 / n, long_mm / n, n * self.dry_mm, n * self.wet_mm, self.wet_mm, self.thick_mm),
-        )
+        dry_mm, wet_mm, n = self._dry_mm, self._wet_mm, self.wires
+        return (Rod(RodKind.WIRE, n, 1.0 / n, (dry_mm + wet_mm) / n, n * dry_mm, n * wet_mm, wet_mm, self.thick_mm),)
 
     @property
-    def bare_mm2(self) -> float:
+    def bare_mm2(self) -> Estimate:
         """Surface under the liquid that takes current as the parts do: of bare aluminium all, of titanium next to none.
 
-        >>> round(Rack(wire_mm=2.0, wires=4).bare_mm2), Rack("titanium", 2.0).bare_mm2
+        A thickness that is not told is one of those in use, and a length that is not told is as the drawing has it.
+
+        >>> round(Rack(wire_mm=2.0, wires=4, wet_mm=100.0).bare_mm2.value), Rack("titanium", 2.0).bare_mm2.high
         (2513, 0.0)
+        >>> round(Rack(wire_mm=2.0, wires=4).bare_mm2.high)  # up to 200 mm of each
+        5027
         """
-        bare = self.wire_metal.stripped and not self.insulated
-        return math.fsum(math.pi * rod.diameter_mm * rod.wet_mm for rod in self.members) if bare else 0.0
+        if not self.wire_metal.stripped or self.insulated:
+            return Estimate.exact(0.0)
+        limit = WIRE.limit
+        thin, thick = (limit.low / limit.value, limit.high / limit.value) if self.wire_mm is None else (1.0, 1.0)
+        least, most = (_WET_MM.low / _WET_MM.value, _WET_MM.high / _WET_MM.value) if self._length_unsaid else (1.0, 1.0)
+        by_hand = self.kind is not None and self.wet_mm is None
+        value = low = high = 0.0
+        for rod in self.members:
+            round_mm, off_mm = math.pi * rod.diameter_mm, rod.off_mm if by_hand else 0.0
+            value += round_mm * rod.wet_mm
+            low += thin * round_mm * least * max(rod.wet_mm - off_mm, 0.0)
+            high += thick * round_mm * most * (rod.wet_mm + off_mm)
+        return Estimate(value, low, high, "rack wire: how thick, how long under the liquid" if low < high else "")
+
+    @property
+    def _length_unsaid(self) -> bool:
+        return self.kind is None and self.wet_mm is None
 
     @property
     def mass_g(self) -> float:
@@ -222,7 +257,12 @@ def contact_for(current_a: float, metal_name: str) -> Contact:
 
 def rack_area(rack: Rack) -> Figure:
     """What of a rack is wetted area [mm2]."""
-    words = ", ".join(f"{rod.number} x {rod.diameter_mm:g} mm {rod.piece.value}" for rod in rack.members)
+    thick = "" if rack.wire_mm is not None else " (assumed)"
+    length = "" if rack.wet_mm is not None else " (as drawn)" if rack.kind is not None else " (assumed)"
+    words = ", ".join(f"{rod.number} x {rod.piece.value} {rod.diameter_mm:g} mm thick{thick}, "
+                      f"{three(rod.wet_mm / rod.number)} mm{length} in the liquid" for rod in rack.members)  # fmt: skip
+    if rack.contacts and rack.kind is RackKind.WIRES:
+        words += f", {rack.contacts} contacts on each part"
     return given("rack under the liquid", rack.bare_mm2, "mm2", Source(BARE.kind, f"{words}; {BARE.text}"))
 
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from areacalc.figure import Figure
-from areacalc.report.figures import whole_text
+from areacalc.report.figures import bounds_text, whole_text
 
 PLAIN = ("as given", "constant")
 """Formulas that say nothing more than the source."""
@@ -37,9 +37,19 @@ def links(figure: Figure, inch: bool = False) -> tuple[Link, ...]:
     out: list[Link] = []
     seen: set[tuple[str, str, str]] = set()
     for depth, each in figure.chain():
-        link = Link(depth, each.name, whole_text(each, inch), each.formula, str(each.source), each.estimate.because)
+        because = each.estimate.because if bounds_text(each, inch) else ""
+        link = Link(depth, each.name, whole_text(each, inch), each.formula, str(each.source), because)
         key = (link.name, link.value, link.formula)
         if key not in seen:  # the same constant may stand in two formulas
             seen.add(key)
             out.append(link)
     return tuple(out)
+
+
+def rows_of(figure: Figure, inch: bool = False) -> list[tuple[int, str, str, str, str]]:
+    """A chain for the page: depth, name, value, how, and why least and most differ, each reason once."""
+    rows, told = [], set[str]()
+    for each in links(figure, inch):
+        rows.append((each.depth, each.name, each.value, each.how, "" if each.because in told else each.because))
+        told.add(each.because)
+    return rows

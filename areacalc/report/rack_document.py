@@ -90,7 +90,7 @@ def wires_document(made: RackCheck, inch: bool = False) -> WiresDocument:
         "rods": [{"piece": rod.piece.value, "number": rod.number, "diameter_mm": rod.diameter_mm,
                   "by_current_mm": rod.by_current_mm, "fullest_a": rod.share * made.current_a, "wet_mm": rod.deep_mm}
                  for rod in rack.members],
-        "wet_mm2": rack.bare_mm2, "drop_v": made.drop.estimate.value, "mass_g": rack.mass_g,
+        "wet_mm2": rack.bare_mm2.value, "drop_v": made.drop.estimate.value, "mass_g": rack.mass_g,
         "contact_a": contact.current_a,
         "contact_mm2": contact.face_mm2, "contact_force_n": contact.force_n, "contact_mark_mm": contact.mark_mm,
     }  # fmt: skip

@@ -9,7 +9,8 @@ from areacalc.errors import AreacalcError
 from areacalc.estimate import Estimate, total
 from areacalc.figure import Figure, given, worked
 from areacalc.plant.cathode import cathode_for
-from areacalc.report.figure_document import chain_document, figure_document
+from areacalc.report.explain import rows_of
+from areacalc.report.figure_document import figure_document
 from areacalc.sources import Kind, Source
 
 from .answered import Answer, FirstLook, Line, PageFigure, Warned
@@ -18,6 +19,7 @@ from .bench import Bench, BenchPart
 Document = dict[str, Any]
 _BARE_MM2 = 0.5  # less is told as none
 _SKIN = Source(Kind.DERIVED, "the features of the part that are wet, added up")
+_MEASURED = Source(Kind.DERIVED, "measured on the part")
 _LOOK = Source(Kind.DERIVED, "a first look: every flat as drawn, all wet; bores, voids and bounds still to be found")
 _COUNT = Source(Kind.DERIVED, "number of parts times the area of one")
 _SUM = Source(Kind.DERIVED, "the areas of all parts added up, their bounds as well, since one cause may widen them all")
@@ -53,24 +55,25 @@ def answer(bench: Bench, found: Mapping[str, Found], looks: Mapping[str, FirstLo
         return told | {"missing": f"No current yet: the unit of {', '.join(odd)} is in doubt. Say which is right."}
     area = _area([(p, _of_one(p.name, results.get(p.id), looks.get(p.id))) for p in known])
     shown = bench.settings.show
+    inch = shown == "in"
     warnings = _warnings([(p.name, result) for p in known if (result := results.get(p.id)) is not None], shown)
     if first:
         warnings.insert(0, _first_look(first))
     try:
-        figures, more = _figures(area, bench.settings.density)
+        figures, more = _figures(area, bench.settings.density, inch)
     except AreacalcError as refusal:
-        return told | {"figures": {"area": _figure(area)}, "warnings": [_harm(str(refusal)), *warnings]}
+        return told | {"figures": {"area": _figure(area, inch)}, "warnings": [_harm(str(refusal)), *warnings]}
     return told | {"figures": figures, "warnings": [*more, *warnings]}
 
 
-def _figures(area: Figure, density: str) -> tuple[dict[str, PageFigure], list[Warned]]:
+def _figures(area: Figure, density: str, inch: bool) -> tuple[dict[str, PageFigure], list[Warned]]:
     current = current_a(area, window(density))
     more: list[Warned] = []
     if not current.is_sure:
         text = "The area is not known well enough for any one current to be right for certain: see its bounds."
         more.append({"weight": "harms", "text": text, "code": "area-unsure"})
     figures = {"current": current.figure, "area": area, "cathode": cathode_for(area).figure}
-    return {name: _figure(figure) for name, figure in figures.items()}, more
+    return {name: _figure(figure, inch) for name, figure in figures.items()}, more
 
 
 def _area(parts: list[tuple[BenchPart, Figure]]) -> Figure:
@@ -91,7 +94,7 @@ def _of_one(part: str, result: Document | None, look: FirstLook | None) -> Figur
         return Figure(name, Estimate.exact(look["area_mm2"]), "mm2", "sum over the triangles", _LOOK)
     rows = [r for r in result["features"] if r["state"] == "wet"]
     inputs = tuple(
-        given(r["name"], Estimate(r["area_mm2"], r["area_low_mm2"], r["area_high_mm2"]), "mm2", _SKIN) for r in rows
+        given(r["name"], Estimate(r["area_mm2"], r["area_low_mm2"], r["area_high_mm2"]), "mm2", _MEASURED) for r in rows
     )
     found = result["wetted_area_mm2"]
     value = Estimate(found["value"], found["low"], found["high"], result["because"])
@@ -127,5 +130,5 @@ def _harm(text: str) -> Warned:
     return {"weight": "harms", "text": text, "code": ""}
 
 
-def _figure(figure: Figure) -> PageFigure:
-    return {**figure_document(figure), "chain": chain_document(figure)}
+def _figure(figure: Figure, inch: bool) -> PageFigure:
+    return {**figure_document(figure), "chain": rows_of(figure, inch)}

@@ -5,8 +5,7 @@ from typing import Annotated, Any, Literal, NotRequired, TypedDict
 from msgspec import Meta
 
 from areacalc.report.documents import Interval
-from areacalc.report.figure_document import FigureDocument, LinkDocument
-from areacalc.report.hang_document import WayDocument
+from areacalc.report.figure_document import FigureDocument
 from areacalc.report.logbook_document import LoggedRun
 from areacalc.report.rack_document import StrandDocument
 from areacalc.report.run_document import RunDocument
@@ -37,7 +36,7 @@ class Refusal(TypedDict):
 class PageFigure(FigureDocument):
     """A figure in sight, with the chain it came from."""
 
-    chain: list[LinkDocument]
+    chain: list[tuple[int, str, str, str, str]]
 
 
 class Warned(TypedDict):
@@ -115,11 +114,12 @@ class RemovedDocument(TypedDict):
 
 
 class FieldDocument(TypedDict):
-    """What stands in a field: the number and its unit; a length in mm too."""
+    """What stands in a field: the number and its unit; a length in mm and a volume in litres too."""
 
     number: str
     unit: str
     mm: NotRequired[float | None]
+    litres: NotRequired[float | None]
     wrong: NotRequired[str]
 
 
@@ -180,11 +180,20 @@ class TakenDocument(TypedDict):
     awaited: NotRequired[list[str]]
 
 
+class WayFound(TypedDict):
+    """A way to hang a part, and what comes of it in words, metric and US; best: no other is better."""
+
+    up: list[float]
+    words: str
+    comes_to: dict[Literal["mm", "in"], str]
+    best: bool
+
+
 class WaysDocument(TypedDict):
     """The ways to hang a part, the best first."""
 
     tried: int
-    ways: list[WayDocument]
+    ways: list[WayFound]
 
 
 class FrameDocument(TypedDict):

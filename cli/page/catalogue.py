@@ -42,7 +42,11 @@ class Sample:
     sketch: Document | None
 
 
-_ASKED_FIRST = {"finish": ("thickness", "dye")}  # in sight on the page, though a new load file leaves them out
+_FROM_RUNS = ("measured_", "half_", "bore_slope", "drag_out")
+_ASKED_FIRST = {
+    "finish": ("thickness", "dye"),
+    "tank": ("volume",),
+}  # in sight on the page, though a new load file leaves them out
 
 
 def document() -> Document:
@@ -59,10 +63,10 @@ def document() -> Document:
             name: {
                 "help": TABLE_HELP[name],
                 "keys": [
-                    {"name": k.name, "example": k.example.strip('"'), "help": k.help, "needed": k.needed,
-                     "number": not k.example.startswith('"'), "among": list(k.among),
+                    {"name": k.name, "label": k.called, "example": k.example.strip('"'), "help": k.help,
+                     "needed": k.needed, "number": not k.example.startswith('"'), "among": list(k.among),
                      "common": k.written or k.name in _ASKED_FIRST.get(name, ()),
-                     "units": units(k)}
+                     "from_runs": k.name.startswith(_FROM_RUNS) or k.name.endswith("_within"), "units": units(k)}
                     for k in keys
                 ],
             }

@@ -40,7 +40,7 @@ def units(key: Key) -> list[list[str]]:
 
 
 def fields(tables: Mapping[str, Mapping[str, Any]]) -> Document:
-    """What is written in the tables, by "bath acid": number, unit, what is wrong with it, and a length in mm."""
+    """What is written in the tables, by "bath acid": number, unit, mistake, and a length in mm, litres of a volume."""
     return {
         f"{name} {key.name}": _field(key, table[key.name])
         for name, table in tables.items()
@@ -57,4 +57,9 @@ def _field(key: Key, given: object) -> Document:
         value = read_value(key, given)
     except BadInput as bad:
         field["wrong"] = f"{bad.what}; {bad.remedy}"
-    return field | ({"mm": value} if key.holds is Dimension.LENGTH else {})
+    size = (
+        {Dimension.LENGTH: "mm", Dimension.BATH_VOLUME: "litres"}.get(key.holds)
+        if isinstance(key.holds, Dimension)
+        else ""
+    )
+    return field | ({size: value} if size else {})

@@ -5,8 +5,9 @@ from pathlib import Path
 from typing import Any
 
 from areacalc.errors import BadInput
-from areacalc.report.hang_document import hang_document
-from areacalc.surface.air.best_hanging import best_hanging
+from areacalc.part.part import Part
+from areacalc.report.words.hung import in_words, outcome_words
+from areacalc.surface.air.best_hanging import Ranked, best_hanging
 from areacalc.surface.air.going_under import strip
 from areacalc.surface.air.narrow import LEAST_GAP_MM, wide_ways
 
@@ -55,8 +56,15 @@ def ways_result(job: WaysJob, shelf: PageShelf) -> Document:
             shelf.tell(Stage(words, done / most))
 
     ranked = best_hanging(skin, part.skin, None, wide_ways(skin, LEAST_GAP_MM), progress=progress, filled=part.filled)
-    document = hang_document(part.hung(ranked[0].up), ranked[:_LISTED])
-    return {"tried": len(ranked), "ways": document["ranked"]}
+    ways = [_way(part.hung(each.up), each) for each in ranked[:_LISTED]]
+    for way in ways:
+        way["best"] = way["comes_to"] == ways[0]["comes_to"]
+    return {"tried": len(ranked), "ways": ways}
+
+
+def _way(hung: Part, way: Ranked) -> Document:
+    said = {show: outcome_words(hung, show == "in") for show in ("mm", "in")}
+    return {"up": list(way.up), "words": in_words(way.up, hung.skin), "comes_to": said}
 
 
 def under_result(job: UnderJob, shelf: PageShelf) -> Document:

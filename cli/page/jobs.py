@@ -20,11 +20,11 @@ from areacalc.plan.rack_drawing import outlines
 from areacalc.plan.throw import counted_whole
 from areacalc.plant.stock import sold
 from areacalc.report.documents import note_documents, part_document
-from areacalc.report.explain import links
+from areacalc.report.explain import rows_of
 from areacalc.report.figures import bounds_text, value_text
 from areacalc.report.plan_document import plan_document
 from areacalc.report.sheet import sheet_of
-from areacalc.report.words.hung import in_words
+from areacalc.report.words.hung import in_words, outcome_words, pocket_words
 from areacalc.report.words.places import named_as
 from areacalc.report.words.tell import tell
 from areacalc.shape.body import Body
@@ -199,6 +199,9 @@ def part_result(job: PartJob, shelf: PageShelf) -> Document:
             note["us"] = us["text"]
     if part.hanging is not None:
         document["hung"] = in_words(part.hanging.up, part.skin)
+        document["comes_to"] = {show: outcome_words(part, show == "in") for show in ("mm", "in")}
+        widths = zip(part.hanging.air.pockets, part.hanging.vent_widths_mm, strict=True)
+        document["air"] = [{show: pocket_words(*each, show == "in") for show in ("mm", "in")} for each in widths]
     if any(note["warns"] and note["code"] in ("unit-implausible", "unit-overruled") for note in document["notes"]):
         taken = part.body.unit
         document["unit_fits"] = [u for u in units_that_fit(max(part.body.size_mm) / taken.mm) if u != taken.name]
@@ -248,7 +251,7 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
         document["figures"][name] |= {
             "text": value_text(figure, job.inch),
             "bounds": bounds_text(figure, job.inch),
-            "chain": [[x.depth, x.name, x.value, x.formula, x.source, x.because] for x in links(figure, job.inch)],
+            "chain": rows_of(figure, job.inch),
         }
     if (layout := made.plant.room.layout) is not None:
         seen = outlines([each.part for each in made.parts if each.part is not None], layout.ways)

@@ -112,7 +112,7 @@ current = "0 A"
     ("[supply]", '[finish]\nthickness = "12 um"\nshade = "dark"\n[supply]', 21, "beside a shade"),
     ("[supply]", '[finish]\nsurface = "shiny"\n[supply]', 21, "there is no 'shiny'"),
     ("[supply]", '[rack]\nmetal = "brass"\n[supply]', 21, "eaten by the acid"),
-    ("[supply]", '[rack]\nkind = "spline"\nwires = 3\n[supply]', 22, "which works it out"),
+    ("[supply]", '[rack]\nkind = "spline"\nwires = 3\n[supply]', 22, "gives their number"),
     ("[supply]", '[cathodes]\nmetal = "steel"\ncount = 2\nwidth = "3 cm"\nimmersed = "9 cm"\n[supply]', 21, "eaten"),
     ("[supply]", "[suply]", 20, "did you mean 'supply'"),
     ('depth = "170 mm"', "", 16, "is missing"),

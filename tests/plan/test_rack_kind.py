@@ -78,6 +78,20 @@ def test_bare_aluminium_of_a_kind_is_wetted_area_and_titanium_is_not(planned):
     assert planned("kind = 'spline'\nwire_surface = 'insulated'").area.estimate.value == pytest.approx(parts)
 
 
+def test_wires_whose_size_is_not_told_are_never_exact_and_a_told_length_is_kept(planned):
+    drawn, told = (
+        planned(f"kind = 'wires'\n{more}").figures["rack-area"] for more in ("", "wire = '2 mm'\nwet = '30 mm'")
+    )
+    assert drawn.estimate.low < 0.85 * drawn.estimate.value < 1.15 * drawn.estimate.value < drawn.estimate.high
+    assert "mm thick (assumed)" in drawn.source.text
+    assert "mm (as drawn) in the liquid" in drawn.source.text
+    assert "rack wire" in planned("kind = 'wires'").figures["area"].estimate.because
+    wires = planned("kind = 'wires'").load.rack.rods[0].number
+    assert told.estimate.width == 0.0
+    assert told.estimate.value == pytest.approx(wires * 3.14159265 * 2.0 * 30.0)
+    assert told.source.text.startswith(f"{wires} x wire 2 mm thick, 30 mm in the liquid; ")
+
+
 def test_a_kind_without_the_tanks_sizes_is_told_to_count_nothing(planned):
     made = planned("kind = 'hooks'", "volume = '30 L'")
     assert FaultKind.RACK_NOT_MADE in kinds(made)
@@ -101,9 +115,9 @@ def test_bare_wires_that_are_offered_and_not_counted_are_told_on_the_first_scree
     told = planned("wire = '2 mm'\nmetal = 'titanium'")
     assert FaultKind.BARE_WIRES not in kinds(told)
     made = plan_of(replace(told.load, rack=None))
-    wires = next(each.rack for each in made.plant.wires if each.rack.bare_mm2)
+    wires = next(each.rack for each in made.plant.wires if each.rack.bare_mm2.high)
     (fault,) = [each.fact for each in made.faults if each.kind is FaultKind.BARE_WIRES]
-    share = wires.bare_mm2 / made.figures["area"].estimate.value
+    share = wires.bare_mm2.value / made.figures["area"].estimate.value
     assert fault["share"].estimate.value == pytest.approx(share)
     assert share > 0.03
-    assert f"Bare wires add {shown(wires.bare_mm2, 'mm2')}, {100.0 * share:.0f} %" in " ".join(plan_summary(made))
+    assert f"Bare wires add {shown(wires.bare_mm2.value, 'mm2')}, {100.0 * share:.0f} %" in " ".join(plan_summary(made))

@@ -8,11 +8,13 @@ import numpy as np
 from areacalc.digits import counted
 from areacalc.estimate import total
 from areacalc.fact import quantity
+from areacalc.part.part import Part
 from areacalc.plan.area import PartArea
 from areacalc.report.figures import shown
 from areacalc.report.words.notes import bores_named
 from areacalc.report.words.telling import shown_small
 from areacalc.shape.kinds import Floats
+from areacalc.surface.air.trapped_air import Pocket
 from areacalc.surface.air.turned_axis import turned_axis
 from areacalc.surface.sides import AXES, main_bore, mouth_names, side
 from areacalc.surface.skin import Feature, State, SurfaceMap, Vector
@@ -84,6 +86,19 @@ def bare_words(rows: Iterable[Row], inch: bool = False) -> str:
 def carried_text(mm3: float, inch: bool = False) -> str:
     """What a part carries out, in a table: '0.4 mL'."""
     return "nothing" if mm3 < _NOTHING_MM3 else shown(mm3 / 1000.0, "mL", inch)
+
+
+def outcome_words(part: Part, inch: bool = False) -> str:
+    """What comes of a part as it hangs: what air keeps bare of it, and what it carries out."""
+    assert part.hanging is not None
+    return f"{bare_words(part.wetted().rows, inch)}, {carried_words(part.hanging.liquid.volume_mm3, inch)}"
+
+
+def pocket_words(pocket: Pocket, vent_mm: float | None, inch: bool = False) -> str:
+    """A pocket of trapped air: how much, how deep, over how much surface, and how wide its way out is."""
+    deep, over = shown(pocket.depth_mm, "mm", inch), shown(pocket.area_mm2, "mm2", inch)
+    out = f"; its way out is {shown(vent_mm, 'mm', inch)} wide" if vent_mm else ""
+    return f"{air_words(pocket.volume_mm3, inch)}, {deep} deep, over {over}{out}"
 
 
 def carried_words(mm3: float, inch: bool = False) -> str:

@@ -127,8 +127,7 @@ _FILES: Catalogue = {
     "least and most cover that",
     FileNote.MESH_OPEN: "{count:body} with faces that do not meet along every edge, measured as they are in the file; "
     "least and most cover the gaps ({area})",
-    FileNote.ANNOTATION_DAMAGED: "{count:entity} outside the geometry (notes, views, dimensions) damaged and not read; "
-    "no area is lost",
+    FileNote.ANNOTATION_DAMAGED: "all of the shape was read; {count:entity} beside it (notes, views, dimensions) not",
     FileNote.SURFACES_UNUSED: "{count:surface} that belong to no part left out",
 }
 

@@ -6,7 +6,7 @@ from contextvars import ContextVar
 from typing import Literal
 
 _TITLES = {"supply": "Power supply"}
-_OF_PARTS = {"up": "which way is up", "hang": "the station Hang", "fill": "'fill with a syringe'"}
+_OF_PARTS = {"up": "which way is up", "hang": "the station Hang", "fill": "'fill with a syringe' at Plug and mask"}
 TypedAt = Literal["load file", "options", "page"]
 """Where a person types what a key says."""
 _TYPED: ContextVar[TypedAt] = ContextVar("typed", default="load file")
@@ -51,7 +51,8 @@ class Keys:
         if typed_at("load file"):
             said = " and ".join(f"`{name}`" for name in names)
             return f"[{table}]" if whole else f"{said} under [{table}]" if dot else said
-        said = " and ".join(_OF_PARTS.get(name, name.replace("_", " ")) for name in names)
+        labels = {key.name: key.called for key in TABLES.get(table, ())}
+        said = " and ".join(_OF_PARTS.get(name, labels.get(name, name.replace("_", " "))) for name in names)
         title = _TITLES.get(table, table.capitalize().replace("_", " "))
         if not whole and not dot:
             return said

@@ -3,9 +3,10 @@
 from collections.abc import Sequence
 
 from areacalc.digits import three
+from areacalc.fact import quantity
 from areacalc.plant.layout import Layout
 from areacalc.plant.rack import RackCheck, Rod
-from areacalc.report.figures import shown
+from areacalc.report.figures import shown, whole_quantity
 from areacalc.report.words.places import Keys
 from areacalc.report.words.telling import built, counted
 
@@ -57,7 +58,11 @@ def wires_sentence(made: RackCheck, inch: bool = False) -> str:
         much = three(thin.share * made.current_a)
         return f"No usual {thin.piece.value} of {rack.metal} carries {much} A: hang the parts by more."
     rods = "; ".join(_rod_words(rod, inch) for rod in rack.members)
-    bare = f"; bare rods add {shown(rack.bare_mm2, 'mm2', inch)} of wetted area" if rack.bare_mm2 else ""
+    bare = (
+        f"; bare rods add {whole_quantity(quantity(rack.bare_mm2, 'mm2'), inch)} of wetted area"
+        if rack.bare_mm2.high
+        else ""
+    )
     drop, rise = made.drop.estimate.value, made.rise.estimate.value
     memory = " (contacts from memory)" if rack.contact_ohm is None else ""
     return (

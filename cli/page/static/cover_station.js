@@ -24,10 +24,10 @@ const DOES = {
 /** @param {Desk} desk @param {Workbench} bench */
 export function coverStation(desk, bench) {
   const table = h("table", { class: "surface" });
-  const kind = h("select", { "aria-label": "What to do", onchange: () => { text.placeholder = EXAMPLES[kind.value]; does.textContent = DOES[kind.value]; } },
+  const kind = h("select", { "aria-label": "What to do", onchange: () => { say(); } },
     Object.entries(KINDS).map(([key, words]) => h("option", { value: key }, words)));
   const text = h("input", { "aria-label": "Where, in words", placeholder: EXAMPLES.plug, spellcheck: false });
-  const does = h("p", { class: "soft", id: "cover-does" }, DOES.plug);
+  const does = h("p", { class: "soft", id: "cover-does" });
   const bores = h("ul", { class: "notes soft", "aria-label": "Long bores" });
   const sentences = h("ul", { class: "sentences" });
   const wrong = h("p", { class: "harms", role: "alert" });
@@ -38,7 +38,8 @@ export function coverStation(desk, bench) {
     h("h2", { id: "cover-title" }, "Plug and mask"),
     h("p", { class: "soft" }, "Point at the part or press a button here. On the part: P plugs, M masks, W leaves it wet; Shift chooses several."),
     h("div", { class: "scroll grow", tabIndex: 0, role: "region", "aria-label": "Table of the surface" }, table), bores, leave,
-    h("form", { class: "row", onsubmit: add }, h("label", { class: "say-it" }, "Or type it: ", kind), text, h("button", { class: "small" }, "Add")), does, wrong, sentences);
+    h("form", { class: "row", onsubmit: add }, h("label", { class: "say-it" }, "Or type it: ", kind), does, text, h("button", { class: "small" }, "Add")), wrong, sentences);
+  say();
   bench.listeners.push(show);
   desk.listen(show);
   table.addEventListener("keydown", (e) => {
@@ -47,6 +48,13 @@ export function coverStation(desk, bench) {
     if (!bench.chosen.includes(name)) bench.choose([name]);
     if (bench.pressed(e.key)) e.preventDefault();
   });
+
+  /** What the chosen kind does, and an example: of what is to be filled, the bores that may hold air. */
+  function say() {
+    const narrow = (desk.told && desk.part?.result?.narrow?.map((n) => n.features[0])) || [];
+    text.placeholder = (kind.value === "fill" && narrow[0]) || EXAMPLES[kind.value];
+    does.textContent = DOES[kind.value];
+  }
 
   /** @param {Event} e */
   function add(e) {
@@ -86,31 +94,35 @@ export function coverStation(desk, bench) {
   function rows(part) {
     const heads = ["Feature", `Ø ${state.show}`, `Area ${areaUnit()}`, "Make it"];
     const seen = new Set();
+    const all = part.result?.features ?? [];
+    const unsure = new Set(all.filter((row) => all.some((other) => other.name === row.name && other.state === "air held" && other.area_mm2 === 0)));
+    const told = all.filter((row) => !(unsure.has(row) && row.state === "air held")); // told in the row of what is wet
+    const sum = part.stage ? null : part.result?.wetted_area_mm2;
     return [
       h("caption", { class: "unseen" }, `Surface of ${part.name}`),
       h("thead", {}, h("tr", {}, heads.map((words, i) => h("th", { scope: "col", class: i === 1 || i === 2 ? "number" : "" }, words)))),
-      h("tbody", {}, (part.result?.features ?? []).map((row) => {
+      h("tbody", {}, told.map((row) => {
         const first = !seen.has(row.name);
         seen.add(row.name);
-        return line(part, row, first);
+        return line(part, row, first, unsure.has(row) && row.state === "wet");
       })),
+      sum && h("tfoot", {}, h("tr", {}, h("th", { scope: "row" }, "wetted, each"), h("td", {}), h("td", { class: "number" }, areaCell(sum.value),
+        h("span", { class: "range" }, bounds(sum.low, sum.high, "mm2") || "exact")), h("td", {}))),
     ];
   }
 
-  /** @param {Doc.Part} part @param {Doc.Feature} row @param {boolean} first whether it is the feature's first row */
-  function line(part, row, first) {
+  /** @param {Doc.Part} part @param {Doc.Feature} row @param {boolean} first whether it is the feature's first row @param {boolean} unsure whether a bubble may stay */
+  function line(part, row, first, unsure) {
     const swatch = h("span", { class: "swatch" });
     swatch.style.background = desk.catalogue.states[row.state]?.colour ?? "";
-    const factor = state.show === "mm" ? 1 : 1 / 645.16;
-    const range = bounds(row.area_low_mm2 * factor, row.area_high_mm2 * factor, "", 5);
-    const told = part.stage ? "updating …" : row.state;
+    const told = part.stage ? "updating …" : unsure ? "wet, or bare if a bubble stays" : row.state;
     const pick = (/** @type {MouseEvent} */ e) => { bench.picked(row.name, e.shiftKey || e.ctrlKey || e.metaKey, bench.view?.spotOf(row.name) ?? { x: 0, y: 0 }); };
     return h("tr", { "data-name": row.name, class: bench.chosen.includes(row.name) ? "selected" : "",
       onpointerenter: () => { bench.view?.light(row.name); }, onpointerleave: () => { bench.view?.light(null); } },
     h("th", { scope: "row" }, h("button", { type: "button", class: "plain", "data-act": `${row.name} show ${row.state}`, title: described(row), onclick: pick }, row.name),
       h("span", { class: "state" }, swatch, told)),
     h("td", { class: "number" }, lengthCell(row.diameter_mm)),
-    h("td", { class: "number" }, areaCell(row.area_mm2), h("span", { class: "range" }, range || "exact")),
+    h("td", { class: "number" }, areaCell(row.area_mm2), h("span", { class: "range" }, bounds(row.area_low_mm2, row.area_high_mm2, "mm2"))),
     h("td", { class: "acts" }, first ? acts(desk, part, [row], row.name, true) : ""));
   }
 

@@ -1,6 +1,6 @@
 // The features of a part: what is chosen for each, what may be, which are alike, and the card that changes them.
 
-import { areaCell, areaUnit, bounds, h, quantity, state } from "./show.js";
+import { areaCell, areaUnit, bounds, h, quantity } from "./show.js";
 
 /** @typedef {import("./desk.js").Desk} Desk */
 /** @typedef {"wet" | "plug" | "mask"} To */
@@ -22,8 +22,7 @@ export function rowsOf(part) {
 function areasOf(desk, part, name) {
   const rows = (part.result?.features ?? []).filter((row) => row.name === name && row.area_mm2 > 0);
   return rows.map((row) => {
-    const factor = state.show === "mm" ? 1 : 1 / 645.16;
-    const range = bounds(row.area_low_mm2 * factor, row.area_high_mm2 * factor, "", 5);
+    const range = bounds(row.area_low_mm2, row.area_high_mm2, "mm2");
     return `${areaCell(row.area_mm2)} ${areaUnit()}${range ? ` (${range})` : ""}: ${desk.catalogue.states[row.state]?.words ?? row.state}`;
   });
 }
@@ -75,6 +74,12 @@ export function described(row) {
   return `${row.kind.replace("-", " ")}${size}${deep}`;
 }
 
+/** The steps of a bore that has several, "counterbore Ø 6.3 mm, bore Ø 3.3 mm" @param {Doc.Feature} row */
+function stepsOf(row) {
+  const steps = (row.steps ?? []).filter(({ kind }) => !["floor", "shoulder"].includes(kind));
+  return steps.length > 1 ? steps : [];
+}
+
 /**
  * The buttons that change features, as one group.
  * @param {Desk} desk
@@ -104,6 +109,7 @@ export function card(desk, part, names, choose) {
   if (!rows.length) return [];
   const [first] = rows;
   const one = rows.length === 1;
+  const steps = one ? stepsOf(first) : [];
   const same = one ? alike(part, first.name) : [];
   const said = one ? chosenFor(part, first) : { to: "wet", words: [] };
   const area = rows.reduce((sum, row) => sum + row.area_mm2, 0);
@@ -111,13 +117,21 @@ export function card(desk, part, names, choose) {
     h("div", { class: "row head" }, h("strong", {}, one ? first.name : `${rows.length} features`),
       h("button", { type: "button", class: "plain", "aria-label": "Let go", "data-act": "let-go", onclick: () => { choose([]); } }, "✕")),
     h("p", { class: "soft" }, one ? described(first) : `together ${areaCell(area)} ${areaUnit()}`),
+    steps.length > 0 && said.to !== "wet" && h("p", { class: "soft" }, `with its ${steps.map(({ kind, diameter_mm }) => `${kind} Ø ${quantity(diameter_mm, "mm")}`).join(", ")}`),
     one && h("p", { class: "soft" }, part.stage ? "updating …" : areasOf(desk, part, first.name).join("; ")),
     h("div", { class: "row" }, acts(desk, part, rows, one ? first.name : "all chosen")),
+    steps.length > 0 && said.to === "wet" && !part.stage && h("div", { class: "row tight" }, h("span", { class: "soft" }, "Mask only the "), steps.map(({ name, kind, diameter_mm }) => h("button", { type: "button", class: "plain small", "data-act": name, "aria-label": `Mask ${name}`,
+      onclick: () => { mask(desk, part.id, name); } }, `${kind} Ø ${quantity(diameter_mm, "mm")}`))),
     said.words.length > 0 && h("p", { class: "soft" }, `by your words ${said.words.map((w) => `“${w}”`).join(", ")} `,
       h("button", { type: "button", class: "small", "data-act": "unsay", onclick: () => { unsay(desk, part.id, said.words); } }, "Take these words off")),
     same.length > 1 && h("button", { type: "button", class: "plain", "data-act": "alike", onclick: () => { choose(same); } },
       `Choose all ${same.length} of Ø ${quantity(first.diameter_mm ?? 0, "mm")}`),
   ];
+}
+
+/** Mask one step of a bore, and leave its others wet. @param {Desk} desk @param {string} id @param {string} step */
+function mask(desk, id, step) {
+  desk.change(id, (/** @type {Doc.Part} */ { choices }) => ({ choices: { mask: [...(choices.mask ?? []), step] } }), `${id} mask`);
 }
 
 /** Take sentences off a part. @param {Desk} desk @param {string} id @param {string[]} words */

@@ -1,9 +1,12 @@
 // The fields of a load's tables: a bare number with its unit beside the box, mistakes marked at the field itself.
 
-import { h, unitSign } from "./show.js";
+import { h, spelled, unitSign } from "./show.js";
 
 /** @typedef {import("./desk.js").Desk} Desk */
 /** @typedef {{element: HTMLElement, show: (mistake: string) => void}} Field */
+
+/** @type {Record<string, string>} */
+const INSTEAD = { "finish thickness": "finish.shade", "finish shade": "finish.thickness" }; // one takes the place of the other
 
 /**
  * One field of a table.
@@ -15,18 +18,18 @@ import { h, unitSign } from "./show.js";
 export function field(desk, table, key) {
   const id = `${table} ${key.name}`;
   const says = h("span", { class: "says", id: `${table}-${key.name}-says` });
-  const name = key.name.replaceAll("_", " ");
+  const name = key.label;
   const common = { name: id, "aria-describedby": says.id };
   const box = key.among.length ? h("select", { ...common, onchange: send }, h("option", { value: "" }, "not said"), key.among.map((w) => h("option", { value: w }, w)))
     : h("input", { ...common, placeholder: `e.g. ${bare(key.example)}`, inputMode: key.units.length ? "decimal" : "text", spellcheck: false, autocomplete: "off", onchange: send });
   const unit = key.units.length ? h("select", { class: "unit", "aria-label": `Unit of ${table} ${name}`, onchange: () => { if (box.value.trim()) send(); } }) : null;
-  const element = h("div", { class: "field" }, h("label", { title: key.help }, h("span", { class: "label" }, name), box), unit, says);
+  const element = h("div", { class: "field", "data-help": spelled(key.help) }, h("label", { title: key.help }, h("span", { class: "label" }, name), box), unit, says);
   let offered = "";
 
   function send() {
     const text = box.value.trim();
     const value = !text ? "" : unit && !/[a-z"'%°µ]/i.test(text) ? `${text} ${unit.value}` : key.number && /^\d+$/.test(text) ? Number(text) : text;
-    desk.set((/** @type {Doc.Settings} */ { tables }) => ({ tables: withValues(tables, { [`${table}.${key.name}`]: value }) }), id);
+    desk.set((/** @type {Doc.Settings} */ { tables }) => ({ tables: withValues(tables, { [`${table}.${key.name}`]: value, ...(value && id in INSTEAD ? { [INSTEAD[id]]: "" } : {}) }) }), id);
   }
 
   /** The units to choose from, those of what is shown first; the one that is written is set. @param {string} is */
@@ -56,7 +59,7 @@ export function field(desk, table, key) {
       const wrong = mistake || read?.wrong || desk.wrong.get(id) || "";
       box.toggleAttribute("aria-invalid", false);
       if (wrong) box.setAttribute("aria-invalid", "true");
-      says.textContent = wrong || key.help;
+      says.textContent = spelled(wrong || key.help);
       element.classList.toggle("wrong", Boolean(wrong));
     },
   };

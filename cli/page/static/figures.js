@@ -1,6 +1,7 @@
 // The figures that stay in sight, each with how far it can be trusted: current, updating, out of date, impossible.
 
-import { bounds, quantity, spelled } from "./show.js";
+import { bounds, figures, quantity, spelled } from "./show.js";
+import { coatingSaid } from "./way.js";
 
 /** @typedef {import("./desk.js").Desk} Desk */
 /** @typedef {import("./plan_keeper.js").PlanKeeper} PlanKeeper */
@@ -15,8 +16,9 @@ import { bounds, quantity, spelled } from "./show.js";
  * @property {{name: string, chain: Doc.Link[]} | null} how
  */
 
-const NAMES = { current: "Set the current to", area: "Wetted area", time: "Time", "voltage-supply": "Volts at the end", cathode: "Cathode face" };
+const NAMES = { current: "Set the current to", area: "Wetted area", time: "Time", "voltage-supply": "Volts at the end", cathode: "Cathode face needed" };
 const SETTINGS = ["current", "time", "voltage-supply"]; // a run that cannot be has none of these
+const ENDS = ["time", "voltage-supply"]; // told once it is said how thick the coating is to be
 const WORDS = { working: "updating …", old: "out of date" };
 
 /**
@@ -33,18 +35,12 @@ export function figuresOf(desk, keeper) {
     const figure = answer.figures[key];
     const trust = trustOf(desk, keeper, key);
     if (trust.is === "impossible") return [{ key, name, value: "none", says: trust.why, trust: trust.is, how: null }];
-    if (!planned && !figure) return [];
-    const value = planned ? spelled(planned.text) : quantity(figure.value, figure.unit, key === "current" ? 3 : 4);
+    if ((!planned && !figure) || (ENDS.includes(key) && !coatingSaid(desk.bench.settings.tables))) return [];
+    const value = key === "current" ? amperes((planned ?? figure).value) : planned ? spelled(planned.text) : quantity(figure.value, figure.unit);
     const range = planned ? rangeOf(key, plan, planned, desk.bench.fields?.["supply current"]) : ranged(key, figure);
     const less = key === "current" && !planned && answer.warnings.some((w) => w.code === "long-bore") ? "; long bores take less, so the plan will set less" : "";
-    const how = planned ? { name, chain: linksOf(planned) } : { name, chain: figure.chain };
-    return [{ key, name, value, says: trust.why || (range || "exact") + less, trust: trust.is, how }];
+    return [{ key, name, value, says: trust.why || (range || "exact") + less, trust: trust.is, how: { name, chain: (planned ?? figure).chain } }];
   });
-}
-
-/** The chain of a plan's figure. @param {Doc.PlanFigure} figure @returns {Doc.Link[]} */
-export function linksOf(figure) {
-  return figure.chain.map(([depth, name, text, formula, source, because]) => ({ depth, name, text, formula, source, because }));
 }
 
 /** @param {string} key @param {Doc.Plan | null} plan @param {Doc.PlanFigure} figure @param {Doc.Field | undefined} supply */
@@ -58,8 +54,12 @@ function rangeOf(key, plan, figure, supply) {
     const ends = gives >= least.value && gives < most.value;
     return `least ${spelled(least.text)}, most ${ends ? `${supply?.number} ${supply?.unit}, all that the power supply gives` : spelled(most.text)}`;
   }
-  return spelled(figure.bounds);
+  const hung = key === "cathode" && plan?.figures["cathode-hung"];
+  return [spelled(figure.bounds), hung ? `yours ${spelled(hung.text)}` : ""].filter(Boolean).join("; ");
 }
+
+/** A current in three figures, its last naught too: 1.50 A between 1.36 and 1.65. @param {number} value */
+const amperes = (value) => `${value >= 1 && value < 100 ? value.toPrecision(3) : figures(value, 3)} A`;
 
 /** @param {string} key @param {Doc.Figure} figure */
 function ranged(key, figure) {

@@ -1,17 +1,14 @@
 // How a part hangs: which way points up, the air that traps, the liquid it carries out, and the part going under.
 
 import * as api from "./api.js";
-import { bounds, figures, h, lengthCell, noteWords, quantity, redraw, s, state } from "./show.js";
-import { SPOT_MM2, leavesBare, unused } from "./way.js";
+import { h, noteWords, redraw, s, spelled, state } from "./show.js";
+import { leavesBare, unused } from "./way.js";
 
 /** @typedef {import("./desk.js").Desk} Desk */
 /** @typedef {import("./workbench.js").Workbench} Workbench */
 
 const AXES = ["x+", "x-", "y+", "y-", "z+", "z-"];
 const SNAP = Math.cos((5 * Math.PI) / 180); // nearer than 5 degrees to an axis or a bore is taken as that
-
-/** mL of a volume. @param {number} mm3 */
-const millilitres = (mm3) => `${figures(mm3 / 1000, 2)} mL`;
 
 /** The bores that a part may hang by. @param {Doc.Part | null} part */
 function boresOf(part) {
@@ -34,11 +31,6 @@ function directionOf(part, [x, y, z]) {
 
 /** A direction that is no axis and no bore, as a person says it. @param {Doc.Part} part */
 const spoken = (part) => part.stage ? "updating …" : part.result?.hung ?? `${part.up} up`;
-
-/** "no trapped air", "3 mm² bare" @param {Doc.Outcome} way */
-const airOf = ({ airlocked_area_mm2, bare_area_mm2, trapped_air_mm3 }) => airlocked_area_mm2 < SPOT_MM2
-  ? `no trapped air${bare_area_mm2 - airlocked_area_mm2 >= SPOT_MM2 ? ", except in narrow bores" : ""}`
-  : `${quantity(airlocked_area_mm2, "mm2", 3)} bare under ${millilitres(trapped_air_mm3)} of air`;
 
 /** @param {Desk} desk @param {Workbench} bench */
 export function hangStation(desk, bench) {
@@ -74,6 +66,12 @@ export function hangStation(desk, bench) {
   bench.turned = () => { if (following() && desk.part) seen(); };
   desk.listen(show);
 
+  /** Bores that are filled by hand as the part goes in. @param {string[]} names */
+  function filling(names) {
+    ways.replaceChildren();
+    if (desk.part) desk.change(desk.part.id, ({ choices }) => ({ choices: { fill: [...new Set([...(choices.fill ?? []), ...names])] } }), `${desk.part.id} words`);
+  }
+
   /** @param {string} to */
   function set(to) {
     ways.replaceChildren();
@@ -101,8 +99,7 @@ export function hangStation(desk, bench) {
     best.textContent = "Find the best way";
     ways.replaceChildren(...(desk.part?.id === part.id ? found?.ways ?? [] : []).map((way, i) => h("li", {},
       h("button", { type: "button", class: "small", "aria-label": `Hang it this way: ${way.words}`, onclick: () => { follow(false); if (desk.part) desk.change(desk.part.id, { up: way.up.map((v) => Number(v.toFixed(4))).join(",") }, `${desk.part.id} up`); } }, "Hang it this way"),
-      h("span", {}, i === 0 && h("strong", {}, "best: "), `${way.words}; `, airOf(way), way.if_it_leans && way.if_it_leans.airlocked_area_mm2 >= SPOT_MM2 && ` (${quantity(way.if_it_leans.airlocked_area_mm2, "mm2", 3)} if it hangs a little off)`,
-        `, ${way.carried_out_mm3 < 1 ? "nothing" : millilitres(way.carried_out_mm3)} carried out`))));
+      h("span", {}, way.best && h("strong", {}, i === 0 ? "best: " : "as good: "), way.best && i > 0 ? way.words : spelled(`${way.words}; ${way.comes_to[state.show]}`)))));
   }
 
   async function draw() {
@@ -143,7 +140,7 @@ export function hangStation(desk, bench) {
     if (document.activeElement !== line) line.value = part?.liquid_line ?? "";
     const lines = part ? [desk.wrong.get(`${part.id} up`), desk.wrong.get(`${part.id} line`), ...unused(part, true).map((u) => `Not used: ${u.line}`)].filter(Boolean) : [];
     wrong.textContent = lines.join(" ");
-    redraw(outcome, JSON.stringify([part?.result, part?.stage, state.show]), () => (part?.result ? outcomeOf(part, part.result) : [h("p", { class: "soft" }, "The part is still being measured.")]));
+    redraw(outcome, JSON.stringify([part?.result, part?.stage, state.show]), () => (part?.result ? outcomeOf(part, part.result, filling) : [h("p", { class: "soft" }, "The part is still being measured.")]));
     stay.hidden = !part || !leavesBare(part) || (part.checked ?? []).includes("hang");
     bar.value = part?.search ?? 0;
     draw();
@@ -152,25 +149,18 @@ export function hangStation(desk, bench) {
   return element;
 }
 
-/** What this hanging does. @param {Doc.Part} part @param {Doc.Result} result */
-function outcomeOf(part, result) {
+/** What this hanging does. @param {Doc.Part} part @param {Doc.Result} result @param {(names: string[]) => void} filling */
+function outcomeOf(part, result, filling) {
   if (part.stage) return [h("p", { class: "soft" }, "updating …")];
-  if (!result.up) return [h("p", { class: "soft" }, "Air in a bore that opens downward keeps the acid off. Say which way points up, turn the part as you will hang it, or let the page find the best way.")];
-  const dry = result.airlocked_area_mm2;
-  const air = result.trapped_air_mm3;
-  const bare = Math.max(dry.value, dry.high) >= SPOT_MM2;
-  const leaning = dry.value < SPOT_MM2 && bare;
+  if (!result.comes_to) return [h("p", { class: "soft" }, "Air in a bore that opens downward keeps the acid off. Say which way points up, turn the part as you will hang it, or let the page find the best way.")];
   const held = result.notes.filter((n) => n.code === "air-held" || n.code === "air-may-be-held");
-  const range = bounds(dry.low, dry.high, "mm2", 3, true);
-  const how = leaning ? `none if it hangs dead true, else up to ${quantity(dry.high, "mm2", 3)}` : `${quantity(dry.value, "mm2", 3)}${range ? ` (${range})` : ""}`;
+  const names = (result.narrow ?? []).filter((n) => n.fills !== "filled by hand" && n.helps.includes("syringe")).flatMap((n) => n.features);
+  const told = spelled(result.comes_to[state.show]);
   return [
-    h("p", { class: bare ? "harms" : "" }, h("strong", {}, leaning ? "Air may be trapped: " : bare ? "Trapped air: " : held.some((n) => n.code === "air-held") ? "No trapped air, except in narrow bores. " : "No trapped air. "),
-      bare && `${how} stays bare${air.value > 0 ? `, under ${millilitres(air.value)} of air. ` : ". "}`,
-      `Carried out: ${result.carried_out_mm3 < 1 ? "nothing" : millilitres(result.carried_out_mm3)} in bores or cups.`),
-    held.length > 0 && h("ul", { class: "notes harms" }, held.map((n) => h("li", {}, noteWords(n)))),
-    result.pockets.length > 0 && h("ul", { class: "notes" }, result.pockets.slice(0, 6).map((p, i) => h("li", {},
-      `air ${i + 1}: ${millilitres(p.volume_mm3)}, ${lengthCell(p.depth_mm)} ${state.show} deep, over ${quantity(p.area_mm2, "mm2", 3)}`
-      + (p.vent_width_mm ? `; its way out is ${lengthCell(p.vent_width_mm)} ${state.show} wide` : "")))),
+    h("p", { class: leavesBare(part) ? "harms" : "" }, h("strong", {}, `${told[0].toUpperCase()}${told.slice(1)}.`)),
+    names.length > 0 && h("button", { type: "button", class: "small", "data-act": "syringe", onclick: () => { filling(names); } }, `I fill ${names.join(", ")} with a syringe`),
+    held.length > 0 && h("ul", { class: "notes soft" }, held.map((n) => h("li", {}, noteWords(n)))),
+    (result.air ?? []).length > 0 && h("ul", { class: "notes" }, result.air?.slice(0, 6).map((each, i) => h("li", {}, `air ${i + 1}: ${spelled(each[state.show])}`))),
   ];
 }
 

@@ -33,10 +33,10 @@ export function goTo(key) {
   location.hash = station;
 }
 
-/** What a key is called here. @param {string} key */
-function nameOf(key) {
+/** What a key is called here. @param {Desk} desk @param {string} key */
+function nameOf(desk, key) {
   const [table, name] = key.split(".");
-  const words = key === "finish.density" ? "current density" : name.replaceAll("_", " ");
+  const words = key === "finish.density" ? "current density" : desk.catalogue.tables[table]?.keys.find((each) => each.name === name)?.label ?? "";
   return table === "part" ? /** @type {Record<string, string>} */ (STATIONS)[OF_PARTS[name] ?? "part"] : `${titleOf(table)}: ${words}`;
 }
 
@@ -50,7 +50,7 @@ function nameOf(key) {
  */
 export function mends(desk, of, keys, changes = {}, part = "") {
   const set = Object.entries(changes).filter(([, value]) => value);
-  const names = [...new Map(keys.filter((key) => !(key in changes)).map((key) => [nameOf(key), key]))];
+  const names = [...new Map(keys.filter((key) => !(key in changes)).map((key) => [nameOf(desk, key), key]))];
   return h("span", { class: "mends" },
     set.length > 0 && h("button", { type: "button", class: "small", "data-act": `${of} set`, onclick: () => { fill(desk, changes, part); goTo(set[0][0]); } },
       changes["part.fill"] ? `Fill ${changes["part.fill"]} with a syringe` : `Set ${set.map(([key, value]) => `${key.split(".")[1].replaceAll("_", " ")} to ${spelled(value)}`).join(", ")}`),

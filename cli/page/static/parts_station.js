@@ -30,7 +30,7 @@ export function partsStation(desk) {
     }, name))));
   const drop = h("div", { id: "drop" },
     h("p", { class: "big" }, "Drop part files here, or anywhere on the page"),
-    h("p", { class: "soft" }, `${desk.catalogue.suffixes.map((x) => x.slice(1).toUpperCase()).join(" ")}, or a load file`),
+    h("p", { class: "soft" }, `${desk.catalogue.suffixes.filter((x) => x !== ".toml").map((x) => x.slice(1).toUpperCase()).join(" ")}, or a rack saved here before`),
     h("div", { class: "row" }, h("label", { class: "button main", for: "files" }, "Choose files"), files,
       h("button", { type: "button", id: "new-sketch", onclick: () => added(newSketch) }, "Sketch a turned part")), samples);
   const how = h("ol", { class: "how-it-goes" }, HOW.map(([what, does]) => h("li", {}, h("strong", {}, what), ` ${does}`)));
@@ -95,7 +95,7 @@ function about(part, r) {
   return [
     h("h3", {}, `About ${part.name}`),
     h("p", { class: "soft" }, `${size} ${state.show}; ${r.triangles.toLocaleString("en")} triangles, ${r.bodies === 1 ? "1 body" : `${r.bodies} bodies`}, ${r.closed ? "closed" : "open"}`
-      + (r.because ? `; the bounds come from ${r.because}` : "")),
+      + (r.because && bounds(r.wetted_area_mm2.low, r.wetted_area_mm2.high, "mm2") ? `; least and most differ by ${r.because}` : "")),
     h("ul", { class: "notes" }, notes.map((n) => h("li", { class: n.warns ? "harms" : "" }, noteWords(n)))),
   ];
 }
@@ -165,7 +165,8 @@ function areaOf(part) {
   const found = part.refused ? null : part.result?.wetted_area_mm2;
   if (!found) return "";
   const range = bounds(found.low, found.high, "mm2", 4);
-  return `${quantity(found.value, "mm2", 4)} wetted${range ? ` (${range})` : ""}`;
+  const all = part.count > 1 ? `, ${quantity(part.count * found.value, "mm2", 4)} for ${part.count}` : "";
+  return `${quantity(found.value, "mm2", 4)} wetted${range ? ` (${range})` : ""}${all && ` each${all}`}`;
 }
 
 /** Where the unit is in doubt: what is odd, and buttons that put it right. @param {Doc.Part} part @param {Desk} desk */

@@ -1,6 +1,7 @@
 // The plan of what lies on the bench: asked for whenever all that it needs is there and something of it changed.
 
 import * as api from "./api.js";
+import { missingOf } from "./way.js";
 
 /** @typedef {import("./desk.js").Desk} Desk */
 
@@ -19,10 +20,10 @@ export class PlanKeeper {
     desk.listen(() => { this.look(); });
   }
 
-  /** Whether bath and tank are told, so that a plan can be made. */
+  /** Whether bath and tank are told, and no table is half filled in, so that a plan can be made. */
   get wanted() {
     const { parts, settings } = this.desk.bench;
-    return parts.some((p) => p.result && !p.refused) && Boolean(settings.tables.bath && settings.tables.tank);
+    return parts.some((p) => p.result && !p.refused) && ["bath", "tank", ...Object.keys(settings.tables)].every((name) => !(name in this.desk.catalogue.tables) || !missingOf(this.desk, name));
   }
 
   /** Whether the plan on show is of the bench as it is. */

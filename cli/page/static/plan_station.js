@@ -1,6 +1,5 @@
 // The plan of the load: what to set and to expect, what would spoil it, and where the current goes.
 
-import { linksOf } from "./figures.js";
 import { mends } from "./mend.js";
 import { h, redraw, spelled, state } from "./show.js";
 import { explain } from "./strip.js";
@@ -55,7 +54,7 @@ function figures(desk, plan) {
     h("tbody", {}, names.map((name) => {
       const f = plan.figures[name];
       return h("tr", {}, h("th", { scope: "row" }, f.name, name === "coating" && plan.coating_reason && h("span", { class: "reason soft" }, spelled(`${plan.coating_reason} `), mends(desk, "coating", ["finish.certainty"]))), h("td", { class: "number" }, spelled(f.text)), h("td", { class: "number" }, spelled(f.bounds)),
-        h("td", {}, h("button", { type: "button", class: "plain", "data-act": `how ${name}`, "aria-label": `How ${f.name} was worked out`, onclick: () => { explain(f.name, linksOf(f)); } }, "how?")));
+        h("td", {}, h("button", { type: "button", class: "plain", "data-act": `how ${name}`, "aria-label": `How ${f.name} was worked out`, onclick: () => { explain(f.name, f.chain); } }, "how?")));
     })));
   return h("div", {}, rows(first, "Figures of the plan"),
     h("details", {}, h("summary", {}, "All figures"), rows(Object.keys(plan.figures).filter((n) => !first.includes(n)), "All other figures of the plan")));

@@ -123,9 +123,9 @@ export function plain(text) {
 /** What a note says, in the units shown. @param {Doc.Note} note */
 export const noteWords = ({ text, us }) => spelled(plain(state.show === "in" ? us ?? text : text));
 
-/** The area of a feature, mm² or in², bare. @param {number} mm2 */
-export const areaCell = (mm2) => figures(state.show === "mm" ? mm2 : mm2 / 645.16, 5);
-export const areaUnit = () => (state.show === "mm" ? "mm²" : "in²");
+/** The area of a feature, cm² or in², bare. @param {number} mm2 */
+export const areaCell = (mm2) => figures(mm2 * shown("mm2")[0], 4);
+export const areaUnit = () => shown("mm2")[1];
 
 /** A length, bare. @param {number | null | undefined} mm */
 export const lengthCell = (mm) => (mm === null || mm === undefined ? "" : figures(state.show === "mm" ? mm : mm / 25.4, 4));

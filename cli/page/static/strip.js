@@ -1,7 +1,7 @@
 // The strip that stays in sight: the figures with how each was worked out, the stations, and what comes next.
 
 import { figuresOf } from "./figures.js";
-import { bounds, get, h, quantity, redraw, spelled } from "./show.js";
+import { get, h, redraw, spelled } from "./show.js";
 import { goTo } from "./mend.js";
 import { nextOf, wayOf } from "./way.js";
 
@@ -79,12 +79,10 @@ export function explain(title, chain) {
   dialog.showModal();
 }
 
-/** @param {Doc.Link} each */
-function link(each) {
-  const range = each.text ? "" : bounds(each.low ?? 0, each.high ?? 0, each.unit ?? "", 4);
-  const value = each.text ? spelled(each.text) : quantity(each.value ?? 0, each.unit ?? "", 4) + (range ? ` (${range})` : "");
-  return h("li", { class: `depth-${Math.min(each.depth, 6)}` },
-    h("strong", {}, each.name), ` ${value}`,
-    h("span", { class: "soft" }, ` = ${each.formula}; ${each.source}`),
-    each.because && h("span", { class: "soft" }, `; why least and most differ: ${each.because}`));
+/** @param {Doc.Link} link */
+function link([depth, name, value, how, because]) {
+  return h("li", { class: `depth-${Math.min(depth, 6)}` },
+    h("strong", {}, name), ` ${spelled(value)}`,
+    h("span", { class: "soft" }, `: ${spelled(how)}`),
+    because && h("span", { class: "soft" }, `; why least and most differ: ${because}`));
 }

@@ -3,14 +3,16 @@
 import * as api from "./api.js";
 import { field } from "./fields.js";
 import { opened } from "./intake.js";
+import { fill } from "./mend.js";
 import { judge, numbered, withMove } from "./rack_drag.js";
 import { shadeLine } from "./shade_line.js";
-import { h, redraw, titleOf } from "./show.js";
+import { figures, h, quantity, redraw, state, titleOf } from "./show.js";
 import { tankDrawing } from "./tank_drawing.js";
 
 /** @typedef {import("./desk.js").Desk} Desk */
 /** @typedef {import("./plan_keeper.js").PlanKeeper} PlanKeeper */
 
+const FT2 = 9.290304; // dm²
 const KEPT = ["bath", "tank"];
 const COLUMNS = [["bath", "tank"], ["cathodes", "supply"], ["rack", "finish"]];
 
@@ -40,8 +42,9 @@ export function tankStation(desk, keeper) {
   };
   const { tables } = desk.catalogue;
   const columns = COLUMNS.map((names) => h("div", { class: "column" }, names.filter((name) => tables[name]).map((name) => group(name))));
-  const rest = Object.keys(tables).filter((name) => !COLUMNS.flat().includes(name)).map((name) => h("details", { class: "rare" },
-    h("summary", {}, titleOf(name)), h("p", { class: "soft" }, tables[name].help), group(name)));
+  const rest = Object.keys(tables).filter((name) => !COLUMNS.flat().includes(name));
+  columns[0].append(h("details", { class: "rare" }, h("summary", {}, `Measured: ${rest.map(titleOf).join(", ").toLowerCase()}`),
+    rest.flatMap((name) => [group(name), h("p", { class: "soft" }, tables[name].help)])));
   const chooser = h("input", { id: "load-in", type: "file", accept: ".toml,.zip" });
   chooser.addEventListener("change", async () => {
     const file = chooser.files?.[0];
@@ -55,7 +58,7 @@ export function tankStation(desk, keeper) {
         h("label", { class: "button small", for: "load-in" }, "Open a load file"), chooser,
         h("a", { class: "button small", href: "api/load.zip", download: "load.zip", id: "save-load", onclick: (/** @type {MouseEvent} */ e) => { desk.afterSent(e); } }, "Save the load and its files"))),
     h("form", { class: "tables grow scroll", autocomplete: "off", onsubmit: (/** @type {Event} */ e) => { e.preventDefault(); } },
-      columns, h("div", { class: "column" }, drawing, rest)));
+      columns, h("div", { class: "column" }, drawing)));
   desk.listen(() => {
     for (const [id, each] of fields) each.show(keeper.mistakes.get(id) ?? "");
     density.show();
@@ -81,10 +84,16 @@ export function tankStation(desk, keeper) {
       fields.set(`${name} ${key.name}`, each);
       return { key, element: each.element };
     });
-    const rare = made.filter(({ key }) => !key.common).map((each) => each.element);
-    return h("fieldset", { class: "table" }, h("legend", {}, titleOf(name)),
-      KEPT.includes(name) && kept(desk, name), name === "finish" && density.element, made.filter(({ key }) => key.common).map((each) => each.element), name === "finish" && shadeLine(desk),
-      rare.length > 0 && h("details", { class: "rare" }, h("summary", {}, "More"), rare));
+    const those = (/** @type {(key: Doc.Key) => boolean} */ which) => made.filter(({ key }) => which(key)).map((each) => each.element);
+    const [rare, runs] = [those((key) => !key.common && !key.from_runs), those((key) => key.from_runs)];
+    const help = h("p", { class: "soft help", "aria-hidden": "true" }); // has its room, so that nothing jumps
+    const common = h("div", { onfocusin: (/** @type {FocusEvent} */ e) => {
+      help.textContent = /** @type {HTMLElement} */ (e.target).closest(".field")?.getAttribute("data-help") ?? "";
+    }, onfocusout: () => { help.textContent = ""; } }, name === "finish" && density.element, those((key) => key.common));
+    return h("fieldset", { class: "table" }, h("legend", {}, titleOf(name)), KEPT.includes(name) && kept(desk, name), common, name === "tank" && depthLine(desk), help,
+      rare.length > 0 && h("details", { class: "rare" }, h("summary", {}, "More"), rare),
+      runs.length > 0 && h("details", { class: "rare" }, h("summary", {}, "From measured runs"), runs),
+      name === "finish" && shadeLine(desk));
   }
 
   function example() {
@@ -97,6 +106,21 @@ export function tankStation(desk, keeper) {
   return element;
 }
 
+/** The depth at which a told volume stands, where the sizes hold another. @param {Desk} desk */
+function depthLine(desk) {
+  const element = h("div", { class: "shade-line", id: "depth-line", role: "status" });
+  desk.listen(() => {
+    const { "tank volume": volume, "tank length": length, "tank width": width, "tank depth": depth, "tank freeboard": board } = desk.bench.fields ?? {};
+    const deep = volume?.litres && length?.mm && width?.mm ? Math.round((volume.litres * 1e6) / (length.mm * width.mm)) : 0;
+    const off = deep && depth?.mm ? deep / depth.mm : 1;
+    const below = deep && depth?.mm && !board ? depth.mm - deep : 0; // the rim, where the depth was that of the tank
+    redraw(element, JSON.stringify([deep, off, below, state.show]), () => [off < 0.9 || off > 1.1 ? h("button", { type: "button", class: "small", "data-act": "depth", onclick: () => {
+      fill(desk, { "tank.depth": `${deep} mm`, "tank.volume": "", ...(below > 0 ? { "tank.freeboard": `${below} mm` } : {}) });
+    } }, `${volume?.number} ${volume?.unit} stand ${quantity(deep, "mm")} deep${below > 0 ? `, ${quantity(below, "mm")} below the rim` : ""}: use that`) : ""]);
+  });
+  return element;
+}
+
 /** The density window: one by name, or a person's own. @param {Desk} desk */
 function densityField(desk) {
   const says = h("span", { class: "says", id: "density-says" });
@@ -104,7 +128,7 @@ function densityField(desk) {
     onchange: () => { desk.set({ density: box.value.trim() }, "density"); } });
   const yes = h("button", { type: "button", class: "small", id: "density-checked", hidden: true,
     onclick: () => { desk.set({ density: `${box.value.trim()}, checked` }, "density"); } }, "Yes, it is right");
-  const element = h("div", { class: "field" }, h("label", {}, h("span", { class: "label" }, "current density"), box),
+  const element = h("div", { class: "field density" }, h("label", {}, h("span", { class: "label" }, "current density"), box),
     h("datalist", { id: "windows" }, desk.catalogue.windows.map((w) => h("option", { value: w.name }, w.use))), says, yes);
   return {
     element,
@@ -117,7 +141,9 @@ function densityField(desk) {
       if (wrong) box.setAttribute("aria-invalid", "true");
       element.classList.toggle("wrong", Boolean(wrong));
       yes.hidden = !wrong || !/^\d/.test(box.value);
-      says.textContent = wrong ? `${wrong} The figures are still for '${settings.density}'.` : found ? `${found.use}; ${found.source}` : "your own, such as 12 to 15 A/ft2";
+      const range = found && (state.show === "in" ? `${figures(found.least * FT2, 3)} to ${figures(found.most * FT2, 3)} A/ft²` : `${figures(found.least, 3)} to ${figures(found.most, 3)} A/dm²`);
+      says.textContent = wrong ? `${wrong} The figures are still for '${settings.density}'.` : range ?? "your own";
+      element.dataset.help = found ? `${found.use}; ${found.source}` : "your own, such as 12 to 15 A/ft²";
     },
   };
 }
@@ -133,7 +159,7 @@ function kept(desk, table) {
     const values = desk.bench.settings.tables[table];
     const name = values && prompt(`Keep this ${table} as`, `the ${table}`)?.trim();
     if (name && values) await desk.attempt(() => api.keep(table, name, values));
-  } }, "Keep");
+  } }, "Keep for next time");
   keep.setAttribute("aria-label", `Keep this ${table}`);
   desk.listen(() => {
     const names = Object.keys(desk.bench.shop?.[table] ?? {});

@@ -34,9 +34,9 @@ export function wayOf(desk, keeper) {
   });
 }
 
-/** The first station that is wrong; else the first that is open. @param {Station[]} stations */
+/** The first station that is wrong, the plan's faults aside; else the first that is open. @param {Station[]} stations */
 export function nextOf(stations) {
-  return stations.find(({ is }) => is === "wrong") ?? stations.find(({ is }) => is !== "done") ?? null;
+  return stations.find(({ id, is }) => is === "wrong" && id !== "plan") ?? stations.find(({ is }) => is !== "done") ?? null;
 }
 
 /** @param {Doc.Bench} bench @returns {Found} */
@@ -77,6 +77,16 @@ function hangIs(parts) {
   return ["done", "Every part hangs so that no air is trapped."];
 }
 
+/** Whether the load says how thick it is to be coated. @param {Doc.Tables} tables */
+export const coatingSaid = ({ finish = {} }) => ["thickness", "shade", "repeat"].some((key) => key in finish);
+
+/** The first key that a table of the load still needs; of a tank its volume, or all of its sizes. @param {Desk} desk @param {string} name @returns {Doc.Key | undefined} */
+export function missingOf(desk, name) {
+  const table = desk.bench.settings.tables[name] ?? {};
+  const sizes = name === "tank" && !("volume" in table) ? ["length", "width", "depth"] : [];
+  return desk.catalogue.tables[name].keys.find((key) => (key.needed || sizes.includes(key.name)) && !(key.name in table));
+}
+
 /** @param {Desk} desk @param {PlanKeeper} keeper @returns {Found} */
 function tankIs(desk, keeper) {
   if (desk.wrong.size && [...desk.wrong.keys()].some((field) => field === "density" || field.includes(" "))) {
@@ -85,12 +95,16 @@ function tankIs(desk, keeper) {
   const { tables } = desk.bench.settings;
   const bad = Object.entries(desk.bench.fields ?? {}).find(([, field]) => field.wrong);
   if (bad) return ["wrong", spelled(`${bad[0]}: ${bad[1].wrong}`), bad[0].replace(" ", ".")];
+  for (const name of ["bath", "tank", "cathodes", "supply"]) {
+    const missing = (tables[name] || name === "bath" || name === "tank") && missingOf(desk, name);
+    if (missing) return ["open", `Fill in the ${titleOf(name).toLowerCase()}: ${missing.label}.`, `${name}.${missing.name}`];
+  }
   const mistakes = [...keeper.mistakes.entries()];
   if (mistakes.length) return ["wrong", spelled(`${mistakes[0][0]}: ${mistakes[0][1]}`), mistakes[0][0].replace(" ", ".")];
-  for (const name of ["bath", "tank", "cathodes", "supply"]) {
-    const missing = desk.catalogue.tables[name].keys.find((key) => key.needed && tables[name]?.[key.name] === undefined);
-    if (missing || !tables[name]) return ["open", `Fill in the ${titleOf(name).toLowerCase()}${missing ? `: ${missing.name.replaceAll("_", " ")}` : ""}.`, missing && `${name}.${missing.name}`];
+  for (const name of ["cathodes", "supply"]) {
+    if (!tables[name]) return ["open", `Fill in the ${titleOf(name).toLowerCase()}.`, `${name}.${desk.catalogue.tables[name].keys[0].name}`];
   }
+  if (!coatingSaid(tables)) return ["open", "Say the thickness of the coating, or its shade.", "finish.thickness"];
   return ["done", "Bath, tank, cathodes and power supply are filled in."];
 }
 

@@ -149,7 +149,7 @@ export class Workbench {
   /** The card beside what was pointed at, whole in the picture. */
   placeCard() {
     if (this.card.hidden || !this.view) return;
-    const { x, y } = this.place ?? this.view.spotOf(this.chosen[0]);
+    const { y } = this.place ?? this.view.spotOf(this.chosen[0]);
     const [wide, tall] = [this.card.offsetWidth, this.card.offsetHeight];
     const [w, t] = this.view.size;
     const { left: from, right: to } = this.view.reach();
@@ -157,7 +157,7 @@ export class Workbench {
     const box = this.stage.getBoundingClientRect();
     const below = own ? own.bottom - box.top + 4 : y - tall / 2; // its name stays in sight
     const top = below + tall + 8 < t || !own ? below : own.top - box.top - tall - 4;
-    const left = to + 16 + wide < w ? to + 16 : from - 16 - wide > 0 ? from - 16 - wide : x + 32 + wide < w ? w - wide : 0;
+    const left = to + 16 + wide < w ? to + 16 : from - 16 - wide > 0 ? from - 16 - wide : own && own.left - box.left < w / 2 ? 0 : w - wide; // else on the side of its name
     this.card.style.transform = `translate(${(this.stage.offsetLeft + Math.max(8, Math.min(left, w - wide - 8))).toFixed(0)}px, ${(this.stage.offsetTop + Math.max(8, Math.min(top, t - tall - 8))).toFixed(0)}px)`;
   }
 

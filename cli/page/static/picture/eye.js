@@ -84,12 +84,13 @@ export function eye(three, canvas, moved) {
       camera.updateProjectionMatrix();
       camera.updateMatrixWorld();
     },
-    /** The whole part from the front and a little above; what is longest along z stands. */
+    /** The whole part from the front and a little above, its top (z+) up; what is longest along y lies from left to right. */
     whole() {
       const size = box.getSize(new three.Vector3());
       const turn = new three.Quaternion();
       const q = new three.Quaternion();
-      if (size.z >= size.x && size.z >= size.y) turn.setFromAxisAngle(new three.Vector3(1, 0, 0), Math.PI / 2);
+      turn.setFromAxisAngle(new three.Vector3(1, 0, 0), Math.PI / 2);
+      if (size.y > size.x && size.y > size.z) turn.multiply(q.setFromAxisAngle(new three.Vector3(0, 1, 0), Math.PI / 2));
       turn.multiply(q.setFromAxisAngle(new three.Vector3(0, 1, 0), -0.62));
       turn.multiply(q.setFromAxisAngle(new three.Vector3(1, 0, 0), -0.38));
       look(turn);
