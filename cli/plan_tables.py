@@ -66,8 +66,9 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     _print_bores(made, inch)
     for fit in made.fits:
         out.say(f"Fit: {tell(fit.fact(fit.fit.verdict), inch)}")
+    steps = (step_words(each, inch, made.parts) for each in made.steps)
     out.table("Steps", ("", "step", "minutes", "what"), [
-        (str(n), s.name, s.minutes, s.does) for n, s in enumerate((step_words(each, inch) for each in made.steps), 1)
+        (str(n), s.name, s.minutes, s.does) for n, s in enumerate(steps, 1)
     ])  # fmt: skip
     out.say("What the alloy does:")
     for each in made.alloys.expects:

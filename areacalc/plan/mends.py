@@ -53,7 +53,7 @@ _MENDED: dict[str, tuple[Enum, ...]] = {
     "rack.moved": (_K.MOVED_NOTHING, NoPlace.PARTS_OVERLAP, NoPlace.PART_OUTSIDE),
     "finish.density": (_K.SUPPLY_BELOW_WINDOW, _K.SUPPLY_IN_OTHER_WINDOW, _K.DENSITY_MAY_BE_LOW, _K.VOLTS_TOO_LOW,
                        Burning.ABOVE_WINDOW, Burning.MAY_BE_ABOVE_WINDOW, Burning.HOT_SURFACE, Burning.UNSTABLE),
-    "finish.thickness": tuple(Ceiling),
+    "finish.thickness": tuple(Ceiling), "finish.certainty": tuple(Ceiling),
     "bath.temperature": (*Ceiling, _K.TOO_WARM_FOR_DYE, Stated.TEMPERATURE),
     "finish.dye": (_K.THIN_FOR_DYE, _K.DYE_NOT_KNOWN),
     "finish.etch_trial_loss": (_K.NO_TRIAL_ETCH,),

@@ -1,13 +1,14 @@
 """The rack of a planned load, drawn to scale in its tank, with each part's silhouette as it hangs."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
+from itertools import repeat
 
 import numpy as np
 
 from areacalc.part.part import Part
 from areacalc.plan.plan import Plan
-from areacalc.plant.drawing import WALL_MM, Outline, Outlines, Scene, drawn
+from areacalc.plant.drawing import WALL_MM, Mouth, Outline, Outlines, Scene, drawn
 from areacalc.plant.hung import Points, Way
 from areacalc.plant.paper import Drawing
 from areacalc.shape.mesh.topology import Topology
@@ -28,10 +29,21 @@ def _outlines(part: Part, way: Way) -> Outlines:
     along, across, up = (np.array(axis) for axis in way.axes)
     views = ((along, -up), (across, -up), (along, across))
     front, side, plan = (_silhouette(part, right, down) for right, down in views)
-    bore, right = main_bore(part.skin), np.stack([along, -up], axis=1)
-    mouths = (np.asarray(bore.mouths) if bore is not None else np.empty((0, 3))) @ right
-    mouths -= (part.body.topology.points @ right).min(axis=0)
-    return Outlines(front, side, plan, tuple((float(x), float(y)) for x, y in mouths))
+    right = np.stack([along, -up], axis=1)
+    corner = (part.body.topology.points @ right).min(axis=0)
+    mouths = tuple(_mouths(part, right, corner))
+    return Outlines(front, side, plan, mouths, tuple((float(x), float(y)) for x, y in right))
+
+
+def _mouths(part: Part, right: Points, corner: Points) -> Iterator[Mouth]:
+    """The mouths of a part as they are seen, those of its main bore first; of two that differ each with its width."""
+    main = main_bore(part.skin)
+    for feature in sorted(part.skin.features, key=lambda each: each is not main):
+        wide = [step.diameter_mm for step in feature.steps if step.kind not in ("floor", "shoulder")]
+        differ = len(feature.mouths) == 2 and len(wide) > 1 and abs(wide[0] - wide[-1]) > 1e-3 * wide[0]
+        for mouth, across_mm in zip(feature.mouths, (wide[0], wide[-1]) if differ else repeat(None), strict=False):
+            x, y = np.asarray(mouth) @ right - corner
+            yield Mouth(feature.name, float(x), float(y), across_mm)
 
 
 def _silhouette(part: Part, right: Points, down: Points) -> Outline:

@@ -98,7 +98,7 @@ def steps_of(made: Stages, care: Care) -> tuple[RunStep, ...]:
     finish, repeat = made.load.finish, made.repeat
     steps = [
         _step(RunStepKind.RACK, None, _PRACTICE),
-        _step(RunStepKind.CLEAN, (5.0, 3.0, 10.0), _CLEAN),
+        _step(RunStepKind.CLEAN, (5.0, 3.0, 10.0), _CLEAN, gloss=True if made.etch is None else None),
         _step(RunStepKind.RINSE_CLEANER, (1.0, 0.5, 2.0), _PRACTICE),
     ]
     if made.etch is not None:

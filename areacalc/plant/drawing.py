@@ -1,9 +1,11 @@
 """A tank with its rack drawn to scale: front, side and plan, every part's outline in its place, with dimensions."""
 
+import math
 import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from areacalc.digits import three
 from areacalc.plant.cathode_set import CathodeSet
 from areacalc.plant.layout import Layout, Place
 from areacalc.plant.new_tank import TankDesign, Tub
@@ -17,21 +19,42 @@ _OVER_WALL_MM = 25.0
 _PAGE_MM = (180.0, 250.0)  # what A4 and Letter upright leave inside their margins
 _MARGIN_MM, _TITLE_MM, _LEFT_MM, _BESIDE_MM, _UNDER_MM = 6.0, 24.0, 12.0, 27.0, 22.0
 _LINE, _MOST_LINES = 84, 6  # letters in a line, lines of names
+_MOST_KINDS, _MOST_MOUTHS = 3, 8
+_NAMES_MM, _AXES_MM = 24.0, 11.0  # on paper: beside a part for names, under it for its axes
+_SEEN = 0.3  # of an axis: seen shorter, it points at the eye
 _LETTER_MM = 1.9  # the least side of a part on paper that its letter goes into
 Outline = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Mouth:
+    """A mouth of a part seen from the front [mm]; across_mm: its width, where its bore has a wider or narrower one."""
+
+    name: str
+    x: float
+    y: float
+    across_mm: float | None = None
+
+    def called(self, inch: bool) -> str:
+        """Its name on paper."""
+        if self.across_mm is None:
+            return self.name
+        return f"{self.name}, {three(self.across_mm / 25.4)} in" if inch else f"{self.name}, {three(self.across_mm)} mm"
 
 
 @dataclass(frozen=True, slots=True)
 class Outlines:
     """A part's outlines as it hangs [mm], from its box's corner, right and down: from the front, side and above.
 
-    mouths: those of the bore that tells how it hangs, from the front.
+    mouths: of its bores and pockets by name, from the front. ways: where the part's own x, y and z point to, right and
+    down, from the front.
     """
 
     front: Outline
     side: Outline
     plan: Outline
-    mouths: Outline = ()
+    mouths: tuple[Mouth, ...] = ()
+    ways: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,12 +150,40 @@ def glance(scene: Scene, wide_mm: float, high_mm: float) -> Drawing:
     paper.line("level", (0.0, level), (long_mm / paper.scale, level))
     paper.box("bar", 0.0, 0.0, long_mm, 10.0, "bar")
     _hang(paper, scene, (rim - low[0]) / paper.scale, level, 0.0)
-    for place in rack.places if scene.outlines else ():
-        top_mm = _box_top_mm(scene, place)
-        for x, y in scene.outlines[place.part].mouths:
-            at = (rim - low[0] + place.x_mm + x) / paper.scale, level + (top_mm + y) / paper.scale
-            paper.dot("mouth", *at, radius_mm=0.9)
     return paper.done(scene.title, long_mm / paper.scale, (deep_mm + above_mm) / paper.scale)
+
+
+def closeup(scene: Scene, wide_mm: float, high_mm: float) -> Drawing | None:
+    """Each of a few kinds of part from the front as it hangs, its mouths named, beside its own axes [mm of paper]."""
+    if not 0 < len(scene.outlines) <= _MOST_KINDS:
+        return None
+    cell_mm = wide_mm / len(scene.outlines)
+    boxes = [tuple(max(at[k] for at in seen.front) for k in (0, 1)) for seen in scene.outlines]
+    free = max(cell_mm - _NAMES_MM - 2.0, 0.3 * cell_mm), high_mm - _AXES_MM - 2.0
+    paper = Paper(max(max(wide / free[0], high / free[1]) for wide, high in boxes), scene.inch)
+    for i, (seen, letter, (_, high)) in enumerate(zip(scene.outlines, scene.letters, boxes, strict=True)):
+        left = 1.0 + i * cell_mm
+        paper.shape("part", left, 1.0, seen.front)
+        paper.letter(left + 2.0, high_mm - 4.0, letter)
+        _axes(paper, left + 7.0, high_mm - 5.0, seen)
+        names_x = left + free[0] + 2.0
+        lowest = 3.0
+        for mouth in sorted(seen.mouths[:_MOST_MOUTHS], key=lambda each: each.y):
+            at = left + mouth.x / paper.scale, 1.0 + mouth.y / paper.scale
+            lowest = max(lowest, min(at[1], 1.0 + high / paper.scale))
+            paper.dot("mouth", *at, radius_mm=0.8)
+            paper.line("mouth-line", at, (names_x - 0.5, lowest))
+            paper.small(names_x, lowest + 0.8, mouth.called(scene.inch))
+            lowest += 3.0
+    return paper.done(f"{scene.title}, each part as it hangs", wide_mm, high_mm)
+
+
+def _axes(paper: Paper, x: float, y: float, seen: Outlines) -> None:
+    """Where the part's own axes point to as it hangs, those toward the eye left out."""
+    for name, (right, down) in zip("xyz", seen.ways, strict=True):
+        if math.hypot(right, down) > _SEEN:
+            paper.line("dim", (x, y), (x + 4.0 * right, y + 4.0 * down))
+            paper.letter(x + 5.4 * right, y + 5.4 * down, name)
 
 
 def _box_top_mm(scene: Scene, place: Place) -> float:

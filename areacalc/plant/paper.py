@@ -14,7 +14,7 @@ LOOKS: dict[str, tuple[str | None, str | None]] = {
     "tub": ("#f4efe6", "#8a7a5c"), "wall": ("#dfe3e0", "#59615c"), "air": ("#ffffff", None), "acid": ("#dcebe7", None),
     "cathode": ("#9aa0a6", "#4b5054"), "part": ("#e8b58a", "#8c5426"), "behind": ("#f0d6bf", "#b08a68"),
     "bar": ("#c78a52", "#6d4520"), "wire": (None, "#6d4520"), "contact": ("#b3261e", None), "level": (None, "#2d7d6f"),
-    "mouth": ("#1a56c4", None), "dim": (None, "#2b2b2b"), "words": ("#2b2b2b", None),
+    "mouth": ("#1a56c4", None), "mouth-line": (None, "#1a56c4"), "dim": (None, "#2b2b2b"), "words": ("#2b2b2b", None),
 }  # fmt: skip
 """Fill and line of each kind of mark."""
 
@@ -96,6 +96,10 @@ class Paper:
     def words(self, x: float, y: float, text: str, title: bool = False) -> None:
         """Text that begins at a place on paper."""
         self.marks.append(Lettering(x, y, text, title))
+
+    def small(self, x: float, y: float, text: str) -> None:
+        """Small text that begins at a place on paper."""
+        self.marks.append(Lettering(x, y, text, small=True))
 
     def letter(self, x: float, y: float, text: str) -> None:
         """A letter in the middle of a place on paper."""

@@ -1,4 +1,7 @@
-"""The typeface of printed pages: Atkinson Hyperlegible Next, embedded in each PDF (SIL Open Font License)."""
+"""The typeface of printed pages: Atkinson Hyperlegible Next, embedded in each PDF (SIL Open Font License).
+
+Its µ is made here, of its u with a longer stem.
+"""
 
 from functools import cache
 from importlib.resources import files

@@ -2,6 +2,7 @@
 
 from typing import Literal, TypedDict, cast
 
+from areacalc.plan.area import PartArea
 from areacalc.plan.course import RunPlan
 from areacalc.plan.faults import Fault
 from areacalc.plan.mends import changes_for, changes_of, keys_of
@@ -219,7 +220,7 @@ def plan_document(plan: Plan, inch: bool = False) -> PlanDocument:
         ],
         "bores": [bore_document(bore, inch) for bore in plan.bores],
         "bores_say": list(bore_notes(plan.throw, plan.bores)),
-        "steps": [_step(step, inch) for step in plan.steps],
+        "steps": [_step(step, inch, plan.parts) for step in plan.steps],
         "cautions": [caution_document(each, inch) for each in plan.cautions],
         "faults": [_fault(each, inch) for each in plan.faults],
     }  # fmt: skip
@@ -253,8 +254,8 @@ def _rack(plan: Plan, inch: bool) -> RackDocument | None:
     return None if layout is None else rack_document(layout, inch, kind, load.tank.freeboard_mm or 0.0)
 
 
-def _step(step: RunStep, inch: bool) -> RunStepDocument:
-    said, e = step_words(step, inch), step.minutes
+def _step(step: RunStep, inch: bool, parts: tuple[PartArea, ...]) -> RunStepDocument:
+    said, e = step_words(step, inch, parts), step.minutes
     return {
         "name": said.name, "does": said.does, "minutes": e.value if e else None, "least_min": e.low if e else None,
         "most_min": e.high if e else None, "look_for": said.look_for, "source": str(step.source),

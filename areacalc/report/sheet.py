@@ -1,15 +1,17 @@
 """What stands on the run sheet, in the order that a person at the tank works: one side, and a back for sources."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, is_dataclass, replace
+from typing import Any
 
 from areacalc.plan.area import PartArea
 from areacalc.plan.plan import Plan
 from areacalc.plan.rack_drawing import rack_scene
-from areacalc.plant.drawing import Scene, drawn, glance
+from areacalc.plant.drawing import Scene, closeup, drawn, glance
 from areacalc.plant.hung import Way
 from areacalc.plant.paper import Drawing
 from areacalc.report.explain import Link, links
 from areacalc.report.figures import bounds_text, shown, value_text
+from areacalc.report.signs import signs
 from areacalc.report.words.bores import bore_sentence
 from areacalc.report.words.cautions import caution_lines, caution_text
 from areacalc.report.words.covered import covered_words
@@ -43,7 +45,8 @@ _EXPECTED = (
 _EXPLAINED = ("current", "time", "coating")
 _DEEP = 2  # how far down a chain the back goes; `explain` prints the rest
 _DRAWING_MM = 165.0
-_GLANCE_MM = (72.0, 42.0)
+_GLANCE_MM = (58.0, 40.0)
+_NAMES = ("name", "parts", "drawing", "glance", "closeup")  # what a person calls things is left as it is
 _READINGS = 6
 _COOL_W = 0.05  # chosen: less is none
 
@@ -71,6 +74,7 @@ class Sheet:
     """One run on paper. A run that must not be started has no settings, readings or steps."""
 
     name: str
+    what: str  # parts, alloy, dye and coating
     can_run: bool
     bath: str
     tank: tuple[str, ...]  # cathodes to hang, cooling
@@ -88,25 +92,28 @@ class Sheet:
     derived: tuple[Link, ...]
     drawing: Drawing | None
     glance: Drawing | None  # what hangs where, small
+    closeup: Drawing | None  # each kind of part as it hangs, its mouths named
 
 
 def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
     """The sheet of a plan, in metric or US units."""
     run, figures, today = plan.can_run, plan.figures, plan.load.bath
-    said = [step_words(step, inch) for step in plan.steps]
+    said = [step_words(step, inch, plan.parts, above=True) for step in plan.steps]
     scene = rack_scene(plan, inch) if run else None
-    return Sheet(
+    return _printed(Sheet(
         name=plan.load.name,
+        what=_what(plan, inch),
         can_run=run,
         bath=f"{_whole(shown(today.acid_g_per_l, 'g/L', inch))} acid, {_whole(shown(today.temperature_c, 'C', inch))}",
         tank=_tank(plan, inch) if run else (),
         settings=tuple(_setting(plan, *each, inch) for each in _SETTINGS) if run else (),
-        parts=tuple((str(p.line.count), name, (*_hung(p, way), *covered_words(p, inch)))
-                    for p, name, way in zip(plan.parts, _names(plan, scene), _ways(plan), strict=True)),
+        parts=tuple((str(p.line.count), name, tuple(map(signs, (*_hung(p, way), *deep, *covered_words(p, inch)))))
+                    for p, name, way, deep in zip(plan.parts, _names(plan, scene), _ways(plan), _deep(plan, inch),
+                                                  strict=True)),
         cautions=tuple(caution_text(each, inch) for each in plan.cautions),
         steps=tuple(said) if run else (),
         readings=_readings(plan) if run else (),
-        blanks=("volts", "amps", "bath F" if inch else "bath C"),
+        blanks=("volts", "amps", "bath °F" if inch else "bath °C"),
         faults=tuple((f.weight.word, WEIGHTS[f.weight], tell(f.fact, inch)) for f in plan.faults),
         ways_out=ways_out_words(plan.plant.ways_out, inch),
         notes=(*(bore_sentence(b, inch) for b in plan.bores),
@@ -119,7 +126,44 @@ def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
                                     if each.depth <= _DEEP)),
         drawing=drawn(scene, _DRAWING_MM) if scene is not None else None,
         glance=glance(scene, *_GLANCE_MM) if scene is not None else None,
-    )  # fmt: skip
+        closeup=closeup(scene, *_GLANCE_MM) if scene is not None else None,
+    ))  # fmt: skip
+
+
+def _printed(sheet: Sheet) -> Sheet:
+    """The sheet with the signs of print in all that is told; names stay as they are."""
+    return replace(sheet, **{each.name: _signed(getattr(sheet, each.name)) for each in fields(sheet)
+                             if each.name not in _NAMES})  # fmt: skip
+
+
+def _signed(value: Any) -> Any:
+    if isinstance(value, str):
+        return signs(value)
+    if isinstance(value, tuple):
+        return tuple(map(_signed, value))
+    if is_dataclass(value) and not isinstance(value, type):
+        return replace(value, **{each.name: _signed(getattr(value, each.name)) for each in fields(value)})
+    return value
+
+
+def _what(plan: Plan, inch: bool) -> str:
+    """What is run, in short: the parts, their alloy, the dye, the coating asked."""
+    parts = (f"{p.line.count} x {p.line.name}" for p in plan.parts)
+    alloys = dict.fromkeys(p.line.alloy for p in plan.parts if p.line.alloy)
+    asked = value_text(plan.figures["coating-wanted"], inch)
+    return ", ".join((*parts, *alloys, *filter(None, (plan.load.finish.dye,)), f"{asked} asked"))
+
+
+def _deep(plan: Plan, inch: bool) -> list[tuple[str, ...]]:
+    """How far under the surface the highest of each kind of part hangs."""
+    layout = plan.plant.room.layout
+    kinds = iter(range(len(plan.parts)))
+    told: list[tuple[str, ...]] = []
+    for part in plan.parts:
+        kind = next(kinds) if part.part is not None else None
+        at = [place.z_mm for place in layout.places if place.part == kind] if layout is not None else []
+        told.append((f"{shown(min(at), 'mm', inch)} under the surface",) if at and min(at) > 0.0 else ())
+    return told
 
 
 def _tank(plan: Plan, inch: bool) -> tuple[str, ...]:

@@ -12,5 +12,9 @@ from areacalc.report.sheet import Sheet
 def sheet_html(sheet: Sheet, letter: bool = False) -> str:
     """The sheet as a whole HTML document, to print on A4 or Letter."""
     template = (files(__package__) / "sheet.html").read_text("utf-8")
-    drawing, glance = (Markup(svg(each)) if each is not None else None for each in (sheet.drawing, sheet.glance))
-    return filled(template, sheet=sheet, drawing=drawing, glance=glance, paper="letter" if letter else "A4")
+    drawing, glance, closeup = (
+        Markup(svg(each)) if each is not None else None for each in (sheet.drawing, sheet.glance, sheet.closeup)
+    )
+    return filled(
+        template, sheet=sheet, drawing=drawing, glance=glance, closeup=closeup, paper="letter" if letter else "A4"
+    )

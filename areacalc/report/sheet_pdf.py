@@ -54,8 +54,8 @@ def _front(sheet: Sheet, wide: float) -> list[Flowable]:
     if not sheet.can_run:
         return [_head(sheet, wide), _stamp(wide), *_faults(sheet, 12.0, wide)]
     return [
-        _head(sheet, wide), _settings(sheet, wide), *_parts(sheet, wide), *_cautions(sheet, wide), *_steps(sheet, wide),
-        *_readings(sheet, wide), *_faults(sheet, 8.5, wide),
+        _head(sheet, wide), _settings(sheet, wide), *_parts(sheet, wide), *_faults(sheet, 8.5, wide),
+        *_cautions(sheet, wide), *_steps(sheet, wide), *_readings(sheet, wide),
     ]  # fmt: skip
 
 
@@ -87,7 +87,8 @@ def _table(
 
 def _head(sheet: Sheet, wide: float) -> Flowable:
     blanks = "date ________________   by ______________"
-    return _table([[_text(_cut(sheet.name), 18, bold=True), _text(blanks, 10, align=2)]], [0.5 * wide, 0.5 * wide], [])
+    return _table([[[_text(_cut(sheet.name), 18, bold=True), _text(sheet.what, 9)], _text(blanks, 10, align=2)]],
+                  [0.5 * wide, 0.5 * wide], [])  # fmt: skip
 
 
 def _cut(name: str) -> str:
@@ -115,11 +116,12 @@ def _parts(sheet: Sheet, wide: float) -> list[Flowable]:
     rows = [[_text(f"{count} x {_cut(name)}", 10, bold=True),
              _text("; ".join(covered) or "nothing plugged or masked", 9)]
             for count, name, covered in sheet.parts]  # fmt: skip
-    title = _title("What hangs, which way up (blue: mouth of the bore named), and what is plugged, masked or filled")
+    title = _title("What hangs, which way up (blue: its mouths), and what is plugged, masked or filled")
     if sheet.glance is None:
         return [title, _table(rows, [0.28 * wide, 0.72 * wide], [])]
-    listed = _table(rows, [0.24 * wide, 0.35 * wide], [])
-    return [title, _table([[listed, drawing_pdf(sheet.glance)]], [0.6 * wide, 0.4 * wide], [])]
+    listed = _table([[each] for each in rows], [0.36 * wide], [])
+    drawings = [drawing_pdf(each) for each in (sheet.closeup, sheet.glance) if each is not None]
+    return [title, _table([[listed, *drawings]], [0.36 * wide, *[0.64 * wide / len(drawings)] * len(drawings)], [])]
 
 
 def _cautions(sheet: Sheet, wide: float) -> list[Flowable]:

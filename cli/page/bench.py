@@ -55,11 +55,14 @@ class BenchPart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             raise ValueError(f"what is chosen for {self.name!r} cannot be")
 
 
+UNNAMED = "my load"
+
+
 class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Density window, unit shown, and the tables of the load file (bath, tank ...) as a person wrote them."""
 
     revision: int = 1
-    name: str = "my load"
+    name: str = UNNAMED
     density: str = "small-tank"
     show: Literal["mm", "in"] = "mm"
     tables: dict[str, dict[str, str | int | float]] = {}

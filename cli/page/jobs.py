@@ -38,7 +38,7 @@ from areacalc.surface.picture import picture
 from areacalc.surface.wetted import WettedArea
 from areacalc.whole_file import write_whole
 
-from .bench import CHOICES
+from .bench import CHOICES, UNNAMED
 from .view_file import look_bytes, view_bytes
 
 Document = dict[str, Any]
@@ -246,7 +246,10 @@ def plan_result(job: PlanJob, shelf: PageShelf) -> Document:
             repeated, came = book.to_repeat(load.finish.repeat, alloy=load.parts[0].alloy)
     made = plan_of(load, repeated, shelf, came)
     with named_as("page"):
-        document: Document = {**plan_document(made, job.inch), "sheet": sheet_of(made, job.inch)}
+        sheet = sheet_of(made, job.inch)
+        if sheet.name == UNNAMED:
+            sheet = replace(sheet, name=sheet.what, what="")
+        document: Document = {**plan_document(made, job.inch), "sheet": sheet}
     for name, figure in made.figures.items():
         document["figures"][name] |= {
             "text": value_text(figure, job.inch),

@@ -42,4 +42,5 @@ def test_a_power_supply_to_buy_takes_the_way_out():
 def test_a_coating_larger_than_asked_tells_why():
     assert coating_reason(desk_set(finish_certainty="50 %")) == ""
     told = coating_reason(desk_set(finish_certainty="90 %"))
-    assert told.startswith("12 um is asked; this run is long enough that 90 % of runs get it (`certainty`")
+    assert "12 um asked, " in told
+    assert "um aimed at, so that 90 % of runs reach 12 um (`certainty`" in told

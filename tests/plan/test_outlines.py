@@ -10,9 +10,8 @@ import shapely
 from areacalc.part.part import open_part
 from areacalc.plan.rack_drawing import outlines
 from areacalc.plan.room import part_ways
-from areacalc.plant.drawing import glance
+from areacalc.plant.drawing import closeup, glance
 from areacalc.plant.paper import Dot, Lettering, Mark
-from areacalc.surface.sides import main_bore
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
 
@@ -36,7 +35,8 @@ def test_the_mouth_of_the_bore_that_tells_how_a_part_hangs_is_where_it_is_seen()
     cap = open_part(SAMPLES / "pen-cap.toml")
     for up, y_mm in (("x+", 58.0), ("x-", 0.0)):  # the cap is 58 mm long, its mouth at x 0
         (seen,) = outlines([cap], [part_ways(cap.hung(up))[0]])
-        assert seen.mouths == (pytest.approx((6.5, y_mm), abs=0.05),)
+        (mouth,) = seen.mouths
+        assert (mouth.x, mouth.y) == pytest.approx((6.5, y_mm), abs=0.05)
 
 
 def test_a_milled_part_shows_the_union_of_its_triangles():
@@ -110,11 +110,17 @@ def test_each_wire_ends_on_its_part_and_each_part_has_its_letter():
     assert len(ends) == 4
     assert all(shapely.distance(parts.boundary, shapely.Point(end)) < 0.02 for end in ends)
     assert sorted(mark.text for mark in drawing.marks if isinstance(mark, Lettering)) == ["A", "A", "A", "B"]
-    mouths = [mark for mark in drawing.marks if isinstance(mark, Dot) and mark.kind == "mouth"]
-    bores = [main_bore(part.part.skin) for part in made.parts]
-    count = sum(len(bore.mouths) * part.line.count for bore, part in zip(bores, made.parts, strict=True) if bore)
-    assert len(mouths) == count > 0
-    assert all(shapely.distance(parts, shapely.Point(mark.x, mark.y)) < 0.1 for mark in mouths)
+    near = closeup(scene, 72.0, 42.0)
+    mouths = [mark for mark in near.marks if isinstance(mark, Dot) and mark.kind == "mouth"]
+    names = [feature.name for part in made.parts for feature in part.part.skin.features for _ in feature.mouths]
+    written = [mark.text.partition(",")[0] for mark in near.marks if isinstance(mark, Lettering)]
+    assert len(mouths) == len(names) > 0
+    assert sorted(set(written) & set(names)) == sorted(set(names))
+    assert len(set(written) & set("xyz")) >= 2  # where its own axes point to
+    drawn = shapely.union_all([
+        shapely.Polygon(mark.points) for mark in near.marks if isinstance(mark, Mark) and mark.kind == "part"
+    ])  # fmt: skip
+    assert all(shapely.distance(drawn, shapely.Point(mark.x, mark.y)) < 0.1 for mark in mouths)
     page = sheet_html(sheet_of(made))
     assert "3 x cleat (A)" in page
-    assert page.count("<svg") == 2
+    assert page.count("<svg") == 3

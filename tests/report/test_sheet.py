@@ -20,6 +20,7 @@ from areacalc.report.figures import value_text
 from areacalc.report.sheet import sheet_of
 from areacalc.report.sheet_html import sheet_html
 from areacalc.report.sheet_pdf import sheet_pdf
+from areacalc.report.signs import signs
 from areacalc.report.words.cautions import caution_text
 from areacalc.report.words.covered import covered_names, covered_words
 from areacalc.report.words.steps import step_words
@@ -102,11 +103,12 @@ def test_both_sheets_hold_what_is_set_and_every_step_fault_and_caution(plan):
     for said in (page_of(plan), front):
         bare = re.sub(r"\s", "", said)
         for name in ("current", "time", "voltage-supply-start", "voltage-supply"):
-            assert value_text(plan.figures[name]) in said
+            assert signs(value_text(plan.figures[name])) in said
         told = [*(caution_text(each) for each in plan.cautions), *(tell(f.fact) for f in plan.faults)]
-        told += [words for step in map(step_words, plan.steps) for words in (step.does, step.look_for)]
-        assert [each for each in told if re.sub(r"\s", "", each) not in bare] == []
-        assert said.index("Cautions") < said.index("Steps") < said.index("Read the meters")
+        steps = [step_words(step, parts=plan.parts, above=True) for step in plan.steps]
+        told += [words for step in steps for words in (step.does, step.look_for)]
+        assert [each for each in told if re.sub(r"\s", "", signs(each)) not in bare] == []
+        assert said.index("Faults") < said.index("Cautions") < said.index("Steps") < said.index("Read the meters")
     assert "How this was worked out" in page_of(plan)
 
 
@@ -160,7 +162,8 @@ def test_the_front_tells_coating_cathodes_cooling_and_what_a_syringe_fills(tmp_p
     (front,), _ = pdf_of(plan)
     for said in (page_of(plan), front):
         for words in (
-            f"coating {value_text(plan.figures['coating'])}", "asked 12 um", "4 cathodes, 40 mm wide, 180 mm deep",
+            f"coating {signs(value_text(plan.figures['coating']))}", "asked 12 µm",
+                "Fill blind-bore-1 with a syringe; hang as above", "4 cathodes, 40 mm wide, 180 mm deep",
             "cooling 15 W", "fill blind-bore-1 with acid from a syringe",
         ):  # fmt: skip
             assert " ".join(words.split()) in " ".join(said.split())
@@ -238,8 +241,8 @@ def test_the_sheet_lists_what_is_plugged_and_masked_part_by_part(tmp_path):
     assert covered_words(plan.parts[0]) == ("mask right-end (0.503 cm2)", plugged)
     (front,), _ = pdf_of(plan)
     for words in covered_words(plan.parts[0]):
-        assert words in front
-        assert words in page_of(plan)
+        assert signs(words) in front
+        assert signs(words) in page_of(plan)
     inches = covered_words(plan.parts[0], inch=True)[1]  # 9.2, 46.8 mm, 15.6 cm2
     assert "0.362 in across at the narrowest, 1.84 in deep; 2.42 in2" in inches
 

@@ -30,4 +30,5 @@ def coating_reason(plan: Plan, inch: bool = False) -> str:
     if not larger or certainty <= EVEN_CHANCE:
         return ""
     asked, share = value_text(wanted, inch), f"{100.0 * certainty:.3g} %"
-    return f"{asked} is asked; this run is long enough that {share} of runs get it (" + f"{Keys():finish.certainty})"
+    aimed = value_text(plan.figures["coating"], inch)
+    return f"{asked} asked, {aimed} aimed at, so that {share} of runs reach {asked} ({Keys():finish.certainty})"

@@ -1,10 +1,14 @@
 """What is done in each step of a run, and how a person sees that it went well."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from areacalc.digits import three
+from areacalc.digits import rounded
+from areacalc.plan.area import PartArea
 from areacalc.plan.steps import RunStep, RunStepKind
+from areacalc.report.words.covered import covered_names
+from areacalc.report.words.hung import hangs
 from areacalc.report.words.telling import Telling, Words
 
 
@@ -18,18 +22,36 @@ class StepWords:
     look_for: str
 
 
-def step_words(step: RunStep, inch: bool = False) -> StepWords:
-    """A step in words, in metric or US units."""
+def step_words(step: RunStep, inch: bool = False, parts: Sequence[PartArea] = (), above: bool = False) -> StepWords:
+    """A step in words, in metric or US units; on the rack, what is to be done to each of the parts.
+
+    above: how they hang is drawn above the steps.
+    """
     telling = Telling(step.fact, inch)
     name, does, look_for = STEPS[step.kind]
-    return StepWords(name, telling.tell(does), _minutes(step), telling.tell(look_for))
+    told = telling.tell(does)
+    if step.kind is RunStepKind.RACK:
+        told = " ".join((told, *filter(None, (_fitted(part, len(parts) > 1, above) for part in parts))))
+    return StepWords(name, told, _minutes(step), telling.tell(look_for))
+
+
+def _fitted(part: PartArea, several: bool, above: bool) -> str:
+    """What is plugged, masked or filled on a part, and how it hangs."""
+    way = hangs(part)
+    hung = "" if not way else "hang as above" if above else f"hang {way}"
+    done = "; ".join(filter(None, (covered_names(part), hung)))
+    return f"{f'{part.line.name}: {done}' if several else f'{done[0].upper()}{done[1:]}'}." if done else ""
 
 
 def _minutes(step: RunStep) -> str:
     e = step.minutes
     if e is None:
         return ""
-    return three(e.value) + (f" ({three(e.low)} to {three(e.high)})" if e.low < e.high else "")
+    figures = (
+        3 if step.kind in (RunStepKind.ANODISE, RunStepKind.ANODISE_AT_VOLTS) else 2
+    )  # of what is not timed as near
+    value, low, high = (rounded(minutes, figures) for minutes in (e.value, e.low, e.high))
+    return value + (f" ({low} to {high})" if low != high else "")
 
 
 def _anodise(t: Telling) -> str:
@@ -68,13 +90,19 @@ def _seal(t: Telling) -> str:
     return t("{seal}, {temperature}") + ph + t(". {note}")
 
 
+def _clean(t: Telling) -> str:
+    return "Mild cleaner, warm, brushed into bores." + (
+        " No etch for gloss, so no smut to take off." if "gloss" in t else ""
+    )
+
+
 STEPS: dict[Enum, tuple[str, Words, Words]] = {
     RunStepKind.RACK: (
         "rack",
-        "Take out inserts of steel or brass, or plug them: the acid eats steel, brass and copper. Use rack and wire of aluminium or grade 2 titanium only. Fit plugs and masks. Wear clean gloves, and wire each part so firmly that it cannot turn.",
+        "Take out inserts of steel or brass, or plug them: the acid eats steel, brass and copper. Use rack and wire of aluminium or grade 2 titanium only. Wear clean gloves, and wire each part so firmly that it cannot turn.",
         "a light tug moves no part; no grease and no scratches, which the coating does not hide",
     ),
-    RunStepKind.CLEAN: ("clean", "Mild cleaner, warm, brushed into bores.", "water runs off unbroken"),
+    RunStepKind.CLEAN: ("clean", _clean, "water runs off unbroken"),
     RunStepKind.RINSE_CLEANER: ("rinse", "Clean water.", "no foam left"),
     RunStepKind.ETCH: (
         "etch",
@@ -93,7 +121,7 @@ STEPS: dict[Enum, tuple[str, Words, Words]] = {
     RunStepKind.ANODISE_AT_VOLTS: ("anodise", _at_volts, _volts),
     RunStepKind.RINSE_ACID: (
         "rinse",
-        "At once: about {water:bounds} of clean water over the parts; run it through every bore.",
+        "At once: about {water:about} of clean water over the parts; run it through every bore.",
         "no acid left in the rinse water from bores; acid left in a bore bleeds out later",
     ),
     RunStepKind.DYE: ("dye", _dye, "the shade wanted, or a little deeper"),

@@ -24,7 +24,8 @@ class Telling:
     """A fact that is being told, in metric or (inch) US units. Call it with a sentence to fill the values in.
 
     A quantity stands in braces with how to write it: `{film}` its value, `{film:low}` and `{film:high}` its ends,
-    `{film:range}` from least to most, `{film:bounds}` the value with both; `number` and `percent` leave the unit out.
+    `{film:range}` from least to most, `{film:bounds}` the value with both. `about` gives them as a jug shows; `number`
+    and `percent` leave the unit out.
     `size` gives a length as it is turned, `build` as it is sawn, `small` an area in mm2. `metric` is for what is sold by
     metric sizes everywhere. A count takes its noun: `{count:strip}`. Of a source only its kind is told; `{source:whole}` tells all.
     `{key:bath.agitation}` names a key of the load.
@@ -121,12 +122,15 @@ class _Written:
             low, value, high = (f"{x:.0f}" for x in (e.low, e.value, e.high))
         else:
             low, value, high = (number(x, unit) for x in (e.low, e.value, e.high))
+        if how == "about":
+            low, value, high = (rounded(x, 1 if x < e.value else 2) for x in (e.low, e.value, e.high))
         unit = f" {unit}" if unit else ""
         range_ = f"{low} to {high}" if low != high else low
         return {
             "": f"{value}{unit}", "low": f"{low}{unit}", "high": f"{high}{unit}", "range": f"{range_}{unit}",
             "bounds": f"{value}{unit}" + (f" ({range_})" if low != high else ""), "number": value,
             "percent": f"{value}{unit}" + (f" ({range_})" if low != high else ""),
+            "about": f"{value}{unit}" + (f" ({range_})" if low != high else ""),
         }[how]  # fmt: skip
 
 

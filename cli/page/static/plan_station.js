@@ -53,11 +53,16 @@ function figures(desk, plan) {
     h("thead", {}, h("tr", {}, ["Figure", "Value", "Least to most", "Worked out"].map((w, i) => h("th", { scope: "col", class: i === 1 || i === 2 ? "number" : "" }, w)))),
     h("tbody", {}, names.map((name) => {
       const f = plan.figures[name];
-      return h("tr", {}, h("th", { scope: "row" }, f.name, name === "coating" && plan.coating_reason && h("span", { class: "reason soft" }, spelled(`${plan.coating_reason} `), mends(desk, "coating", ["finish.certainty"]))), h("td", { class: "number" }, spelled(f.text)), h("td", { class: "number" }, spelled(f.bounds)),
+      return h("tr", {}, h("th", { scope: "row" }, f.name, name === "coating" && plan.coating_reason && h("span", { class: "reason soft" }, spelled(`${plan.coating_reason} `), mends(desk, "coating", [], { "finish.certainty": "50 %" }))), h("td", { class: "number" }, spelled(f.text)), h("td", { class: "number" }, spelled(name === "current" ? endsOf(plan) : f.bounds)),
         h("td", {}, h("button", { type: "button", class: "plain", "data-act": `how ${name}`, "aria-label": `How ${f.name} was worked out`, onclick: () => { explain(f.name, f.chain); } }, "how?")));
     })));
   return h("div", {}, rows(first, "Figures of the plan"),
     h("details", {}, h("summary", {}, "All figures"), rows(Object.keys(plan.figures).filter((n) => !first.includes(n)), "All other figures of the plan")));
+}
+
+/** The least and the most current that may be set. @param {Doc.Plan} plan */
+function endsOf({ figures: { "current-least": least, "current-most": most } }) {
+  return least && most ? `${least.text.split(" ")[0]} to ${most.text.split(" ")[0]}` : "";
 }
 
 /** @param {Doc.Plan} plan */

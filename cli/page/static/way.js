@@ -95,15 +95,14 @@ function tankIs(desk, keeper) {
   const { tables } = desk.bench.settings;
   const bad = Object.entries(desk.bench.fields ?? {}).find(([, field]) => field.wrong);
   if (bad) return ["wrong", spelled(`${bad[0]}: ${bad[1].wrong}`), bad[0].replace(" ", ".")];
-  for (const name of ["bath", "tank", "cathodes", "supply"]) {
-    const missing = (tables[name] || name === "bath" || name === "tank") && missingOf(desk, name);
-    if (missing) return ["open", `Fill in the ${titleOf(name).toLowerCase()}: ${missing.label}.`, `${name}.${missing.name}`];
-  }
+  /** @param {string} name @returns {Found} */
+  const wants = (name) => { const key = missingOf(desk, name); return ["open", `Fill in the ${titleOf(name).toLowerCase()}: ${key?.label}.`, `${name}.${key?.name}`]; };
+  const half = ["bath", "tank", "cathodes", "supply"].find((name) => (tables[name] || name === "bath" || name === "tank") && missingOf(desk, name));
+  if (half) return wants(half);
   const mistakes = [...keeper.mistakes.entries()];
   if (mistakes.length) return ["wrong", spelled(`${mistakes[0][0]}: ${mistakes[0][1]}`), mistakes[0][0].replace(" ", ".")];
-  for (const name of ["cathodes", "supply"]) {
-    if (!tables[name]) return ["open", `Fill in the ${titleOf(name).toLowerCase()}.`, `${name}.${desk.catalogue.tables[name].keys[0].name}`];
-  }
+  const next = ["cathodes", "supply"].find((name) => !tables[name]);
+  if (next) return wants(next);
   if (!coatingSaid(tables)) return ["open", "Say the thickness of the coating, or its shade.", "finish.thickness"];
   return ["done", "Bath, tank, cathodes and power supply are filled in."];
 }
