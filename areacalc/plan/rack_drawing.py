@@ -8,7 +8,7 @@ import numpy as np
 
 from areacalc.part.part import Part
 from areacalc.plan.plan import Plan
-from areacalc.plant.drawing import WALL_MM, Mouth, Outline, Outlines, Scene, drawn
+from areacalc.plant.drawing import WALL_MM, Outline, Outlines, Scene, SeenMouth, drawn
 from areacalc.plant.hung import Points, Way
 from areacalc.plant.paper import Drawing
 from areacalc.shape.mesh.topology import Topology
@@ -35,7 +35,7 @@ def _outlines(part: Part, way: Way) -> Outlines:
     return Outlines(front, side, plan, mouths, tuple((float(x), float(y)) for x, y in right))
 
 
-def _mouths(part: Part, right: Points, corner: Points) -> Iterator[Mouth]:
+def _mouths(part: Part, right: Points, corner: Points) -> Iterator[SeenMouth]:
     """The mouths of a part as they are seen, those of its main bore first; of two that differ each with its width."""
     main = main_bore(part.skin)
     for feature in sorted(part.skin.features, key=lambda each: each is not main):
@@ -43,7 +43,7 @@ def _mouths(part: Part, right: Points, corner: Points) -> Iterator[Mouth]:
         differ = len(feature.mouths) == 2 and len(wide) > 1 and abs(wide[0] - wide[-1]) > 1e-3 * wide[0]
         for mouth, across_mm in zip(feature.mouths, (wide[0], wide[-1]) if differ else repeat(None), strict=False):
             x, y = np.asarray(mouth) @ right - corner
-            yield Mouth(feature.name, float(x), float(y), across_mm)
+            yield SeenMouth(feature.name, float(x), float(y), across_mm)
 
 
 def _silhouette(part: Part, right: Points, down: Points) -> Outline:

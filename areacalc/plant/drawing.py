@@ -27,7 +27,7 @@ Outline = tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Mouth:
+class SeenMouth:
     """A mouth of a part seen from the front [mm]; across_mm: its width, where its bore has a wider or narrower one."""
 
     name: str
@@ -53,7 +53,7 @@ class Outlines:
     front: Outline
     side: Outline
     plan: Outline
-    mouths: tuple[Mouth, ...] = ()
+    mouths: tuple[SeenMouth, ...] = ()
     ways: tuple[tuple[float, float], ...] = ()
 
 

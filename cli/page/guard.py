@@ -10,7 +10,7 @@ from collections.abc import Callable
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.requests import cookie_parser
-from starlette.responses import PlainTextResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from .key import DoorKey
@@ -29,7 +29,12 @@ HEADERS = {
     "cross-origin-resource-policy": "same-origin",
     "cache-control": "no-store",
 }
-ASK_AGAIN = "Open the latest address that `areacalc page` shows in the terminal: each lets one browser in, once.\n"
+ASK_AGAIN = """<!doctype html>
+<html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width">
+<meta name="color-scheme" content="light dark"><title>areacalc</title><h1>areacalc</h1>
+<p>Go to the terminal where <code>areacalc page</code> runs, and click the last line with ?code=.</p>
+<p>Each such line opens one browser, once.</p></html>
+"""
 
 
 class Guard:
@@ -97,7 +102,7 @@ class Guard:
             onward = RedirectResponse(f"/{self.key.path}/", 303)
             onward.set_cookie(self.cookie, self.key.cookie, path=f"/{self.key.path}/", httponly=True, samesite="strict")
             return onward
-        return PlainTextResponse(ASK_AGAIN, 401)
+        return HTMLResponse(ASK_AGAIN, 401)
 
 
 def _same(given: str, wanted: str) -> bool:

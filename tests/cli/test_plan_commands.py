@@ -155,7 +155,8 @@ def test_all_figures_are_listed_as_json_as_the_plan_has_them():
 def test_the_chain_of_the_current_ends_at_the_part_and_at_the_person():
     said = run("explain", DESK_SET, "current", "--full").stdout
     assert "entered by you" in said
-    assert "wetted surface of pen-body.toml" in said
+    assert "wetted surface of pen-body.toml" in " ".join(said.split())
+    assert "bore-1 = 25.9 cm2" in said
 
 
 def test_init_writes_a_load_that_can_be_planned(tmp_path):

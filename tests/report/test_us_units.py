@@ -20,7 +20,7 @@ def test_a_run_sheet_in_us_units_keeps_no_metric_quantity():
         'class="back"'
     )[0]
     assert not re.findall(r"\d (?:mm2?|cm2|um|C|K|A/dm2|L|mL|kg)(?![\w/])", front)
-    assert "<th>bath F</th>" in front
+    assert "<th>bath °F</th>" in front
 
 
 def test_every_number_of_a_matte_warm_run_with_a_fit_goes_over_with_its_unit():

@@ -142,8 +142,8 @@ def _size(e: Estimate, unit: str, shown: str) -> str:
 
 
 def shown_small(quantity: Quantity, inch: bool) -> str:
-    """A quantity in its canonical unit, or in US units: an area of a part stays in mm2, in a load it is in cm2."""
-    if inch or typed_at("load file"):
+    """A quantity in its canonical unit, or in US units: by options an area stays in mm2, in a load or the page cm2."""
+    if inch or not typed_at("options"):
         return shown(quantity.estimate.value, quantity.unit, inch)
     return f"{number(quantity.estimate.value, quantity.unit)} {quantity.unit}"
 

@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from browsing import drawn, drop, figure, go, knobs_in_the_tank, settled, until
+from browsing import PHONE, drawn, drop, figure, go, knobs_in_the_tank, settled, until
 
 pytestmark = pytest.mark.browser
 
@@ -96,6 +96,15 @@ def test_the_top_of_the_part_is_up_and_a_bore_tells_its_steps(window):
     settled(tab)
     until(tab, "document.querySelector('.sentences').textContent.includes('mask: blind-bore-1 step')")
     assert figure(tab, "area") < wet
+
+
+def test_on_a_phone_the_bores_have_their_names_in_the_picture(window):
+    tab = window(**PHONE)
+    drop(tab, "ring.stl")
+    drawn(tab)
+    tab.wait_for_selector('.labels button[data-name="bore-1"]')
+    assert tab.inner_text('.labels button[data-name="bore-1"]') == "bore-1"
+    assert tab.locator('.labels button[data-name="outside"]').count() == 0
 
 
 def test_bare_wires_are_never_exact_and_the_first_amperes_keep_their_last_figure(window):

@@ -120,7 +120,9 @@ def test_a_code_is_exchanged_once_for_a_cookie_of_this_path_that_scripts_cannot_
     assert len(place) > 20
     for word in ("httponly", "samesite=strict", f"path={place.lower()}", f"areacalc-{urlsplit(first).port}="):
         assert word in given, word
-    assert httpx.get(first).status_code == 401
+    shut = httpx.get(first)
+    assert shut.status_code == 401
+    assert "click the last line with ?code=" in shut.text
     assert page.start != first
     httpx.get(page.address)
 

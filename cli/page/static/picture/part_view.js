@@ -18,7 +18,7 @@ const MOVING = 0.5; // of the picture's pixels across, while it moves and frames
 const REST = 350; // ms without a move
 const SETTLED = 120; // ms from the last frame until names and features are looked for
 const HUGE = 300000; // triangles: over this the coarse stands for it in any case
-const NARROW = 520; // pixels: there is no room for names beside the part
+const NARROW = 520; // pixels: there is room for bare names alone, and none for that of the outside
 const MANY_LINES = 20000;
 
 /**
@@ -178,14 +178,15 @@ export class PartView {
     const { part, told } = this;
     if (!part || this.resting || this.eye.held()) return;
     this.look();
+    const narrow = this.size[0] < NARROW;
     const list = part.names.flatMap((name, i) => {
       const { count, x, y } = this.spots[i + 1];
       const chosen = this.chosen.has(name);
       const first = (told.want?.(name) ?? 1) + (chosen ? 100 : 0);
-      if (!name || !count || first <= 0 || !(this.named || chosen)) return [];
-      return [{ name, text: told.words?.(name) ?? name, x, y, first, chosen }];
+      if (!name || !count || first <= (narrow ? 1 : 0) || !(this.named || chosen)) return [];
+      return [{ name, text: narrow ? name : told.words?.(name) ?? name, x, y, first, chosen }];
     });
-    this.labels.show([...(this.size[0] < NARROW ? [] : list), ...this.pinned()], this.reach(), ...this.size);
+    this.labels.show([...list, ...this.pinned()], this.reach(), ...this.size);
     told.rested?.();
   }
 
