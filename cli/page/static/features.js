@@ -120,7 +120,7 @@ export function card(desk, part, names, choose) {
     steps.length > 0 && said.to !== "wet" && h("p", { class: "soft" }, `with its ${steps.map(({ kind, diameter_mm }) => `${kind} Ø ${quantity(diameter_mm, "mm")}`).join(", ")}`),
     one && h("p", { class: "soft" }, part.stage ? "updating …" : areasOf(desk, part, first.name).join("; ")),
     h("div", { class: "row" }, acts(desk, part, rows, one ? first.name : "all chosen")),
-    steps.length > 0 && said.to === "wet" && !part.stage && h("div", { class: "row tight steps" }, h("span", { class: "soft" }, "Mask only the "), steps.map(({ name, kind, diameter_mm }) => h("button", { type: "button", class: "plain small", "data-act": name, "aria-label": `Mask ${name}`,
+    steps.length > 0 && said.to === "wet" && !part.stage && h("div", { class: "row tight steps" }, h("span", { class: "soft" }, "Mask only the "), steps.map(({ name, kind, diameter_mm }) => h("button", { type: "button", class: "plain small", "data-act": name, "aria-label": `Mask only the ${kind} Ø ${quantity(diameter_mm, "mm")}, ${name}`,
       onclick: () => { mask(desk, part.id, name); } }, `${kind} Ø ${quantity(diameter_mm, "mm")}`))),
     said.words.length > 0 && h("p", { class: "soft" }, `by your words ${said.words.map((w) => `“${w}”`).join(", ")} `,
       h("button", { type: "button", class: "small", "data-act": "unsay", onclick: () => { unsay(desk, part.id, said.words); } }, "Take these words off")),

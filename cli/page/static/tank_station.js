@@ -160,7 +160,7 @@ function kept(desk, table) {
     const name = values && prompt(`Keep this ${table} as`, `the ${table}`)?.trim();
     if (name && values) await desk.attempt(() => api.keep(table, name, values));
   } }, "Keep for next time");
-  keep.setAttribute("aria-label", `Keep this ${table}`);
+  keep.setAttribute("aria-label", `Keep for next time: this ${table}`);
   desk.listen(() => {
     const names = Object.keys(desk.bench.shop?.[table] ?? {});
     list.hidden = !names.length;

@@ -92,7 +92,7 @@ def test_the_top_of_the_part_is_up_and_a_bore_tells_its_steps(window):
     assert abs(float(z.get_attribute("x2"))) < 1
     tab.locator("#cover tr", has_text="blind-bore-1").locator("th button").first.click()
     wet = figure(tab, "area")
-    tab.click('.card-of [aria-label^="Mask blind-bore-1 step"] >> nth=0')
+    tab.click('.card-of [data-act^="blind-bore-1 step"] >> nth=0')
     settled(tab)
     until(tab, "document.querySelector('.sentences').textContent.includes('mask: blind-bore-1 step')")
     assert figure(tab, "area") < wet

@@ -190,7 +190,7 @@ def test_the_plan_is_that_of_the_command_line(client, settled, tmp_path):
     assert found["figures"].keys() == want["figures"].keys()
     for name, figure in want["figures"].items():
         assert found["figures"][name]["value"] == pytest.approx(figure["value"], rel=1e-9), name
-    assert "bath C" in sheet_of(client)
+    assert "bath °C" in sheet_of(client)
     assert client.post("/api/logbook", json={"remark": "even, deep"}).status_code == 201
     run = client.get("/api/logbook").json()["runs"][0]
     assert run["remark"] == "even, deep"
@@ -244,7 +244,7 @@ def test_in_inches_the_plans_sentences_and_its_sheet_are_in_us_units_too(client,
     told = " ".join([*(s["does"] for s in us["steps"]), *(s["text"] for s in us["faults"])])
     assert not re.search(r"\d (?:C|mm|um|L)\b", told)
     assert re.search(r"\d F\b", told)
-    assert "bath F" in sheet_of(client)
+    assert "bath °F" in sheet_of(client)
 
 
 def test_a_load_opened_before_its_parts_waits_for_them(client, settled):
