@@ -76,7 +76,7 @@ def test_the_syringe_is_a_press_under_the_warning_and_an_equal_way_is_told_so(wi
     tab.select_option("#up-in-bath", "x-")
     tab.click("#hang [data-act=syringe]")
     until(tab, "!document.querySelector('#hang').textContent.includes('bubble')")
-    until(tab, "document.querySelector('.outcome strong').textContent.startsWith('No trapped air')")
+    until(tab, "document.querySelector('.outcome strong')?.textContent.startsWith('No trapped air')")
     tab.click("text=Find the best way")
     tab.wait_for_selector(".ways strong >> nth=0")
     assert tab.locator(".ways strong").all_inner_texts()[0] == "best: "
