@@ -135,7 +135,7 @@ def test_words_and_files_hang_at_once():
         "--largest", "a plate of 100 x 80 x 6 mm and 2 rods of 60 x 8 mm", SAMPLES / "pen-cap.toml", "-n", "3"
     )
     assert [each["count"] for each in made["rack"]["hung"]] == [1, 2, 3]
-    assert made["load"]["words"] == "a plate of 100 mm x 80 mm x 6 mm and 2 rods of 60 mm x 8 mm and 3 x pen-cap"
+    assert made["load"]["words"] == "a plate of 100 x 80 x 6 mm and 2 rods of 60 x 8 mm and 3 x pen-cap"
 
 
 def test_upright_makes_it_deep_instead_of_long():
@@ -174,7 +174,7 @@ def test_the_drawing_is_svg_and_is_written_whole(tmp_path):
     ((*TUBE, "--temperature", "-30 C"), "outside -5 to 40 C"), ((*TUBE, "--cathode", "steel"), "eaten by the acid"),
     ((*TUBE, "--coating", "0 um"), "give both above zero"),
     ((*TUBE, "--ramp", "-1 min"), "ramp must be 0 min or longer"),
-    ((*TUBE, "--length", "20 mm"), "cannot hold a tube of 400 mm x 30 mm x 26 mm"),
+    ((*TUBE, "--length", "20 mm"), "cannot hold a tube of 400 x 30 x 26 mm"),
     ((SAMPLES / "pen-cap.toml", "--up", "x+", "--up", "y+"), "given 2 times for 1 files"),
     (("--largest", "0 plates of 3 x 2 x 1 mm"), "at least one"), (("--area", "0 in2"), "must be above zero"),
     ((*TUBE, "--draw", "gone/tank.svg"), "cannot be written"),
