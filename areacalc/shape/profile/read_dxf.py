@@ -2,7 +2,6 @@
 
 import math
 import re
-from collections import deque
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -95,57 +94,21 @@ def _segment(part: Any, mm: float, place: str, source: str) -> Segment:
 
 
 def _joined(pieces: list[Segment], source: str) -> list[Segment]:
-    """The pieces end to end in one chain, whichever way each was drawn; ends are looked up, not searched for."""
+    """The pieces end to end in one chain, whichever way each was drawn."""
+    from ezdxf import edgeminer
+
     size = max(max(abs(c) for p in (s.start, s.end) for c in p) for s in pieces)
-    ends = _Ends(pieces, _TOUCH * size)
-    run = deque([ends.take(0)])
-    while (after := ends.next_to(run[-1].end)) is not None:
-        run.append(after)
-    while (before := ends.next_to(run[0].start)) is not None:
-        run.appendleft(before.reversed())
+    edges = [edgeminer.make_edge(s.start, s.end, payload=s) for s in pieces]
+    run = edgeminer.find_simple_chain(edgeminer.Deposit(edges, gap_tol=_TOUCH * size), edges[0])
     if len(run) < len(pieces):
-        lost = pieces[ends.free.index(True)]
+        joined = {edge.id for edge in run}
+        lost = next(edge.payload for edge in edges if edge.id not in joined)
         raise BadInput(
             f"{source}, {lost.place}",
             f"does not meet the rest of the outline, at ({lost.start[0]:.6g}, {lost.start[1]:.6g}) mm",
             "draw one half section whose ends meet, with x along the axis and y the radius",
         )
-    return list(run)
-
-
-class _Ends:
-    """The ends of the pieces that no chain has yet, by the square of side `touch` that each lies in."""
-
-    def __init__(self, pieces: list[Segment], touch: float) -> None:
-        self.pieces, self.touch = pieces, touch
-        self.free = [True] * len(pieces)
-        self.at: dict[tuple[int, int], list[int]] = {}
-        for number, piece in enumerate(pieces):
-            for spot in (piece.start, piece.end):
-                self.at.setdefault(self._square(spot), []).append(number)
-
-    def take(self, number: int) -> Segment:
-        """That piece, which is no longer free."""
-        self.free[number] = False
-        return self.pieces[number]
-
-    def next_to(self, spot: Spot) -> Segment | None:
-        """A free piece that begins or ends at the spot, run so that it begins there."""
-        x, y = self._square(spot)
-        for square in ((x + i, y + j) for i in (0, -1, 1) for j in (0, -1, 1)):
-            here = [number for number in self.at.get(square, ()) if self.free[number]]
-            if square in self.at:
-                self.at[square] = here  # what is taken is passed over once
-            for number in here:
-                piece = self.pieces[number]
-                if math.dist(piece.start, spot) <= self.touch:
-                    return self.take(number)
-                if math.dist(piece.end, spot) <= self.touch:
-                    return self.take(number).reversed()
-        return None
-
-    def _square(self, spot: Spot) -> tuple[int, int]:
-        return math.floor(spot[0] / self.touch), math.floor(spot[1] / self.touch)
+    return [edge.payload.reversed() if edge.is_reverse else edge.payload for edge in run]
 
 
 def _profile(run: list[Segment], path: Path, basis: UnitBasis) -> Profile:
