@@ -220,7 +220,7 @@ def test_a_film_that_the_bath_does_not_make_is_told():
 def test_a_tank_in_inches():
     shown = run(*TUBE, "--show", "in").stdout
     assert "Tank: 20 x 8 1/2 in inside, 9 in of liquid, 3 in above it: 6.62 gal" in shown  # 231 in3 are a gallon
-    assert " mm " not in shown.split("Cautions")[0].replace("400 mm x 30 mm x 26 mm", "")
+    assert " mm " not in shown.split("Cautions")[0].replace("400 x 30 x 26 mm", "")
 
 
 def test_the_drawing_in_inches_says_nothing_in_millimetres(tmp_path):

@@ -195,7 +195,7 @@ def test_a_choice_that_breaks_a_rule_is_named():
 
 
 def test_a_tank_that_cannot_hold_the_load_is_refused():
-    with pytest.raises(BadInput, match="200 x 250 x 250 mm of liquid cannot hold a plate of 300 mm x 200 mm x 6 mm"):
+    with pytest.raises(BadInput, match="200 x 250 x 250 mm of liquid cannot hold a plate of 300 x 200 x 6 mm"):
         size_tank(
             largest("a plate of 300 x 200 x 6 mm"),
             duty(126_000.0),
@@ -263,7 +263,7 @@ def test_the_drawing_is_to_scale():
     outlines = {
         name: [tuple(scale * side for side in size) for size in sizes] for name, sizes in on_paper(drawing).items()
     }
-    front, side, plan = outlines["a plate of 300 mm x 200 mm x 6 mm"]
+    front, side, plan = outlines["a plate of 300 x 200 x 6 mm"]
     assert front == pytest.approx((300.0, 200.0))
     assert side == pytest.approx((6.0, 200.0))
     assert plan == pytest.approx((300.0, 6.0))
@@ -336,9 +336,9 @@ def test_the_list_holds_what_the_design_holds():
 
 
 @pytest.mark.parametrize(("words", "read_as", "longest_mm"), [
-    ("a rod of 400 x 1/2 in", "a rod of 400 in x 1/2 in", 10160.0),
+    ("a rod of 400 x 1/2 in", "a rod of 400 x 1/2 in", 10160.0),
     ("a rod of 400 mm x 1/2 in", "a rod of 400 mm x 1/2 in", 400.0),
-    ("2 plates of 300 x 200 x 6 mm", "2 plates of 300 mm x 200 mm x 6 mm", 300.0),
+    ("2 plates of 300 x 200 x 6 mm", "2 plates of 300 x 200 x 6 mm", 300.0),
 ])  # fmt: skip
 def test_how_sizes_were_read_is_said(words, read_as, longest_mm):
     load = largest(words)
