@@ -5,7 +5,6 @@ from typing import ClassVar
 import typer
 
 from ..plain_help import PlainGroup
-from .runs import list_
 
 
 class LogbookCommands(PlainGroup):
@@ -31,4 +30,6 @@ app = typer.Typer(
 @app.callback(invoke_without_command=True)
 def _list_without_words(context: typer.Context) -> None:
     if context.invoked_subcommand is None:
+        from .runs import list_
+
         list_()
