@@ -184,6 +184,43 @@ def test_two_bands_read_as_a_hollow_may_be_cones_and_bounds_and_note_hold_them()
     assert total(feature.area_mm2 for feature in fine.features).value == pytest.approx(lines_mm2, rel=1e-6)
 
 
+@pytest.mark.parametrize("sides", [24, 120])
+@pytest.mark.parametrize(("count", "start_deg"), [(5, 0), (6, 0), (6, 30), (7, 20), (8, 22.5)])
+def test_a_ring_of_few_even_sides_may_be_round_and_bounds_and_note_hold_both(count, start_deg, sides):
+    turn = math.radians(start_deg) + math.tau * np.arange(count) / count
+    section = [(10.0 + 3.0 * math.cos(a), 3.0 * math.sin(a)) for a in turn]
+    found = found_in(m3.Manifold.revolve(m3.CrossSection([section]), sides))
+    area_mm2 = total(feature.area_mm2 for feature in found.features)
+    cones_mm2, torus_mm2 = frusta_mm2(section), 4.0 * math.pi**2 * 10.0 * 3.0  # Pappus
+    assert area_mm2.low <= cones_mm2 * (1 + 1e-6)
+    assert area_mm2.high >= torus_mm2 * (1 - 1e-6)
+    (told,) = (note.code for note in found.notes if note.code in ("read-as-cones", "read-as-curve"))
+    assert area_mm2.value == pytest.approx(cones_mm2 if told == "read-as-cones" else torus_mm2, rel=1e-5)
+
+
+@pytest.mark.parametrize("count", [6, 7, 8])
+@pytest.mark.parametrize("hollow", [False, True])
+def test_three_even_sides_of_a_shaft_may_be_an_arc(count, hollow):
+    half, way = 3.0 * math.pi / count, -1.0 if hollow else 1.0
+    turn = np.linspace(-half, half, 4)
+    middle = 10.0 - way * 2.0 * math.cos(half)
+    wall = [(middle + way * 2.0 * math.cos(a), 2.0 * math.sin(a)) for a in turn]
+    found = area(m3.Manifold.revolve(m3.CrossSection([[(4, -6), (10, -6), *wall, (10, 6), (4, 6)]]), 120))
+    cones_mm2 = frusta_mm2([(4, -6), (10, -6), *wall, (10, 6), (4, 6)])
+    straight_mm2 = sum(math.pi * (a[0] + b[0]) * math.dist(a, b) for a, b in pairwise(wall))
+    arc_mm2 = math.tau * (2.0 * half * 2.0 * middle + way * 2.0 * 4.0 * math.sin(half))  # Pappus
+    assert found.value == pytest.approx(cones_mm2, rel=1e-6)
+    assert found.high >= (cones_mm2 - straight_mm2 + arc_mm2) * (1 - 1e-6)
+
+
+def test_a_belt_groove_and_a_ring_of_uneven_sides_leave_no_doubt_of_an_arc():
+    belt = [(4, 0), (14, 0), (14, 4), (11, 5), (11, 9), (14, 10), (14, 14), (4, 14)]
+    ring = [(10.0 + 3.0 * math.cos(a), 3.3 * math.sin(a)) for a in math.pi / 3 * np.arange(6)]
+    for outline in (belt, ring):
+        found = area(m3.Manifold.revolve(m3.CrossSection([outline]), 96))
+        assert found.high == pytest.approx(frusta_mm2(outline), rel=1e-5)
+
+
 @pytest.mark.parametrize("sides", [24, 96])
 def test_a_taper_of_half_a_cylinders_length_leaves_no_doubt_of_an_arc(sides):
     outline = [(0, 0), (6.5, 0), (6.5, 80), (2.5, 120), (0, 120)]

@@ -23,7 +23,11 @@ from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.notes import SurfaceNote
 
 LEAST_BEND_RAD = 1e-3
-STEEPEST_RAD = math.radians(50.0)
+STEEPEST_RAD, PENTAGON_RAD = math.radians(50.0), math.radians(73.0)
+"""How far bands bend into each other at most, and how far as the sides of an even polygon, five to a turn."""
+LEAN_RAD = 0.25
+"""How far a coarse ring's facets turn off the bend of its half section."""
+PARALLEL = 1e-5
 SIZES = 4.0
 """Bands of one curve differ in length and in area by less than this many times."""
 SAME, ALIKE = 1.05, 2.5
@@ -66,10 +70,18 @@ class Arcs:
 def arcs(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Arcs:
     """Which patches may be strips of a curved wall, and what that would add; area (p,) is that of the strips."""
     strips = Bands.of(skin, cut, edge, area)
-    bend, beyond = strips.bends(skin, cut, edge)
-    coarse, pair = strips.as_coarse(skin, edge, bend, beyond)
+    bend, beyond, steep = strips.bends(skin, edge)
     even = strips.as_long(beyond, 8.0 * skin.noise_mm)
-    smooth = _smooth(bend, beyond, coarse & even)
+    with np.errstate(invalid="ignore"):
+        same = np.abs(bend[:, 0] - bend[:, 1]) <= (SAME - 1.0) * np.abs(bend[:, 0])
+    regular = even.all(axis=1) & same
+    regular = regular[:, None] | (regular[beyond] & (beyond >= 0))
+    steep &= ~regular
+    bend[steep], beyond[steep] = np.nan, -1
+    coarse, pair = strips.as_coarse(skin, edge, bend, beyond)
+    turned = np.fmax(*np.abs(_turn(strips.length_mm[:, None], bend)).T)
+    polygon = regular.any(axis=1) & (turned > SMOOTH_RAD)
+    smooth = _smooth(bend, beyond, coarse & even, polygon)
     gain = strips.gain(bend)
     known = smooth.any(axis=1)
     with np.errstate(invalid="ignore"):
@@ -86,8 +98,7 @@ def arcs(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Arcs:
     margin = SPREAD * np.abs(likely)
     least = np.where(inside, np.minimum(least, likely - margin), 0.0)
     most = np.where(inside, np.maximum(most, likely + margin), 0.0)
-    gentle = np.fmax(*np.abs(_turn(strips.length_mm[:, None], bend)).T) <= SMOOTH_RAD
-    other = np.where(~known & follows & gentle, np.where(most > -least, most, least), 0.0)
+    other = np.where(~known & follows & (polygon | (turned <= SMOOTH_RAD)), np.where(most > -least, most, least), 0.0)
     other *= np.abs(other).sum() > NOTED * float(area.sum())
     chords, straight = _of_few_chords(skin, cut, edge, area)
     curved = int((likely != 0).sum() + chords.sum()), float(straight.sum() - likely.sum())
@@ -119,12 +130,16 @@ def _of_few_chords(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) ->
 
 @dataclass(frozen=True)
 class Bands:
-    """The cones and cylinders among patches (p,): slant length and mean radius [mm], half angle [rad], area [mm2].
+    """The cones and cylinders among patches (p,): slant length and mean radius [mm], half angle [rad], area [mm2]; and
+    the flat rings (flat) that lie square to the axis of those beside them, as cones of -90 degrees.
 
-    outward (p,): +1 where the wall faces away from its axis, -1 in a bore.
+    outward (p,): +1 where the wall faces away from its axis, -1 in a bore. point, axis (p, 3): where the axis runs.
     """
 
     strip: NDArray[np.bool_]
+    flat: NDArray[np.bool_]
+    point: Floats
+    axis: Floats
     length_mm: Floats
     radius_mm: Floats
     half_angle_rad: Floats
@@ -137,35 +152,48 @@ class Bands:
         """Measured at their borders."""
         count = len(cut.surfaces)
         strip = np.array([s.kind in (SurfaceKind.CONE, SurfaceKind.CYLINDER) for s in cut.surfaces], bool)
+        flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
         axis, point = np.array([s.direction for s in cut.surfaces]), np.array([s.point for s in cut.surfaces])
         angle = np.array([s.half_angle_rad if s.kind is SurfaceKind.CONE else 0.0 for s in cut.surfaces])
-        ends = skin.points[ends_of(skin, edge)] - point[edge.patch][:, None]
-        height = np.einsum("bik,bk->bi", ends, axis[edge.patch])
+        own, other = edge.patch, np.maximum(edge.other, 0)
+        square = np.abs(np.einsum("bk,bk->b", axis[own], axis[other])) > 1.0 - PARALLEL
+        square &= (edge.other >= 0) & strip[other]
+        flat &= np.bincount(own[~square], minlength=count) == 0
+        on = flat[own]
+        foot = point[other[on]] - point[own[on]]
+        point[own[on]] += foot - np.einsum("bk,bk->b", foot, axis[own[on]])[:, None] * axis[own[on]]
+        ends = skin.points[ends_of(skin, edge)] - point[own][:, None]
+        height = np.einsum("bik,bk->bi", ends, axis[own])
+        off = ends - height[:, :, None] * axis[own][:, None]
+        reach = np.where(on[:, None], np.linalg.norm(off, axis=2), height)
         low, high = np.full(count, np.inf), np.full(count, -np.inf)
-        np.minimum.at(low, edge.patch, height.min(axis=1))
-        np.maximum.at(high, edge.patch, height.max(axis=1))
-        strip &= high > low
-        low, high = np.where(strip, low, 0.0), np.where(strip, high, 1.0)
+        np.minimum.at(low, own, reach.min(axis=1))
+        np.maximum.at(high, own, reach.max(axis=1))
+        strip, flat = strip & (high > low), flat & (high > low)
+        low, high = np.where(strip | flat, low, 0.0), np.where(strip | flat, high, 1.0)
         middle = 0.5 * (low + high)
-        radius = np.array([s.radius_mm for s in cut.surfaces]) + np.tan(angle) * middle
-        foot = skin.points[skin.corners[edge.triangle, edge.corner]] - point[edge.patch]
-        off = foot - np.einsum("bk,bk->b", foot, axis[edge.patch])[:, None] * axis[edge.patch]
-        facing = summed(np.einsum("bk,bk->b", off, skin.normal[edge.triangle]), edge.patch, count)
+        radius = np.array([s.radius_mm for s in cut.surfaces]) + np.where(flat, 1.0, np.tan(angle)) * middle
+        facing = summed(np.einsum("bk,bk->b", off[:, 0], skin.normal[edge.triangle]), own, count)
         return cls(
-            strip, (high - low) / np.cos(angle), np.maximum(radius, 1e-9), angle, np.sign(facing), area, middle
+            strip, flat, point, axis, (high - low) / np.cos(angle), np.maximum(radius, 1e-9),
+            np.where(flat, -0.5 * math.pi, angle), np.where(flat, 1.0, np.sign(facing)), area,
+            np.where(flat, 0.0, middle),
         )  # fmt: skip
 
-    def bends(self, skin: Creases, cut: PatchCut, edge: Borders) -> tuple[Floats, Ints]:
-        """One over the radius of the circle through a strip and its neighbour at either end [1/mm], and the patch that
-        follows there, (p, 2) each.
+    def bends(self, skin: Creases, edge: Borders) -> tuple[Floats, Ints, NDArray[np.bool_]]:
+        """One over the radius of the circle through a strip and its neighbour at either end [1/mm], the patch that
+        follows there, and whether they are an arc only as sides of an even polygon, (p, 2) each.
 
         Positive where the wall is convex there, NaN and -1 where no strip of the same axis follows with a gentle bend.
         """
-        found, beyond = np.full((len(cut.surfaces), 2), np.nan), np.full((len(cut.surfaces), 2), -1, np.int32)
-        rows = np.nonzero((edge.other >= 0) & self.strip[edge.patch] & self.strip[np.maximum(edge.other, 0)])[0]
+        count = len(self.strip)
+        found, beyond = np.full((count, 2), np.nan), np.full((count, 2), -1, np.int32)
+        sharp, band = np.zeros((count, 2), bool), self.strip | self.flat
+        rows = np.nonzero((edge.other >= 0) & band[edge.patch] & band[np.maximum(edge.other, 0)])[0]
+        rows = rows[self.strip[edge.patch[rows]] | self.strip[edge.other[rows]]]
         if len(rows) == 0:
-            return found, beyond
-        axis, point = np.array([s.direction for s in cut.surfaces]), np.array([s.point for s in cut.surfaces])
+            return found, beyond, sharp
+        axis, point = self.axis, self.point
         own, other = edge.patch[rows], edge.other[rows]
         ends = skin.points[ends_of(skin, edge)[rows]] - point[own][:, None]
         height = np.einsum("bik,bk->bi", ends, axis[own])
@@ -174,10 +202,14 @@ class Bands:
         apart = point[other] - point[own]
         apart -= np.einsum("bk,bk->b", apart, axis[own])[:, None] * axis[own]
         close = 16.0 * skin.noise_mm + 1e-3 * np.minimum(self.radius_mm[own], self.radius_mm[other])
-        ring = (np.abs(along) > 1.0 - 1e-5) & (np.linalg.norm(apart, axis=1) <= close)
+        ring = (np.abs(along) > 1.0 - PARALLEL) & (np.linalg.norm(apart, axis=1) <= close)
         ring &= np.abs(height[:, 1] - height[:, 0]) <= 0.1 * length
         turn = np.abs(self.half_angle_rad[own] - np.sign(along) * self.half_angle_rad[other])
-        ring &= (turn > LEAST_BEND_RAD / 4.0) & (turn <= STEEPEST_RAD)
+        back = self.flat[own] | self.flat[other] | (turn > 0.5 * math.pi)  # the half section turns back along the axis
+        turn = np.where(back, np.minimum(turn, math.pi - turn), turn)
+        ring &= (turn > np.where(back, SMOOTH_RAD, LEAST_BEND_RAD / 4.0)) & (turn <= PENTAGON_RAD)
+        steep = back | (turn > STEEPEST_RAD)
+        ring &= ~steep | (np.abs(np.abs(skin.angle[edge.triangle, edge.corner][rows]) - turn) <= LEAN_RAD)
         one, two = self.length_mm[own], self.length_mm[other]
         ring &= (one <= SIZES * two) & (two <= SIZES * one)  # else a rounding runs out into a straight wall
         bend = 2.0 * np.sin(turn) / np.sqrt(one * one + two * two + 2.0 * one * two * np.cos(turn))
@@ -186,11 +218,13 @@ class Bands:
         lean = self.half_angle_rad[own]
         proud = (self.radius_mm[other] - self.radius_mm[own]) * np.cos(lean) - (up - self.middle_mm[own]) * np.sin(lean)
         bend *= -np.sign(proud) * self.outward[own]
-        side = (height.mean(axis=1) > self.middle_mm[own]).astype(int)
+        off = np.linalg.norm(ends[:, 0] - height[:, :1] * axis[own], axis=1) > self.radius_mm[own]
+        side = np.where(self.flat[own], off, height.mean(axis=1) > self.middle_mm[own]).astype(int)
         for row in np.nonzero(ring)[0][np.argsort(length[ring], kind="stable")]:
             found[own[row], side[row]] = bend[row]
             beyond[own[row], side[row]] = other[row]
-        return found, beyond
+            sharp[own[row], side[row]] = steep[row]
+        return found, beyond, sharp
 
     def as_coarse(
         self, skin: Creases, edge: Borders, bend: Floats, beyond: Ints
@@ -245,11 +279,12 @@ def _turn(chord_mm: Floats, bend: Floats) -> Floats:
     return np.asarray(2.0 * np.arcsin(np.minimum(0.5 * chord_mm * np.abs(bend), 1.0)))
 
 
-def _smooth(bend: Floats, beyond: Ints, as_coarse: NDArray[np.bool_]) -> NDArray[np.bool_]:
+def _smooth(bend: Floats, beyond: Ints, as_coarse: NDArray[np.bool_], polygon: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """The ends of strips (p, 2) whose bend tells how the strip bends, where a smooth curve is likelier than cones.
 
     Two bends alike within a few hundredths are one arc. Where some are roughly alike they are a curve: a strip of it
-    bends as its two ends do in the mean. Three strips alone are one only where circles are cut as coarsely.
+    bends as its two ends do in the mean. Three strips alone, and sides of an even
+    polygon (p,), are one only where circles are cut as coarsely.
     """
     with np.errstate(invalid="ignore", divide="ignore"):
         ratio = bend[:, 0] / bend[:, 1]
@@ -257,7 +292,7 @@ def _smooth(bend: Floats, beyond: Ints, as_coarse: NDArray[np.bool_]) -> NDArray
     land = _land(bend, beyond)
     coarse = as_coarse.all(axis=1)
     follows = np.asarray((unlike > 0) & (unlike <= ALIKE) & ~land, bool)
-    follows &= coarse | (follows[beyond] & (beyond >= 0)).any(axis=1)
+    follows &= coarse | ((follows[beyond] & (beyond >= 0)).any(axis=1) & ~polygon)
     fits = follows & (unlike <= SAME)
     exact = _across(np.stack([fits, fits], axis=1), beyond)
     arc = exact.any(axis=1)
