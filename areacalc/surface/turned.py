@@ -1,6 +1,7 @@
 """The skin of a turned part, straight from its profile: exact, and with every bore already a feature."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 import numpy as np
 
@@ -22,6 +23,8 @@ def surface_of(body: Body) -> SurfaceMap:
     profile = body.profile
     if profile is None:
         raise ValueError("this body was not turned from a profile")
+    segments, grooves = _with_grooves(body, profile)
+    profile = replace(profile, segments=segments)
     order = sorted(profile.features, key=lambda name: (_FIRST.get(name, len(_FIRST)), name))
     index = {name: i for i, name in enumerate(order)}
     facet = summed(triangle_areas_mm2(body.vertices, body.triangles), body.face_of_triangle, len(profile.segments))
@@ -29,7 +32,7 @@ def surface_of(body: Body) -> SurfaceMap:
         Patch(face.surface, s.area_mm2, float(facet[k]), index[s.feature], s.name)
         for k, (s, face) in enumerate(zip(profile.segments, body.faces, strict=True))
     )
-    features = tuple(_feature(name, profile, body) for name in order)
+    features = tuple(grooves.get(name) or _feature(name, profile) for name in order)
     feature_of = np.array([p.feature for p in patches], np.int32)[body.face_of_triangle]
     return SurfaceMap(body, patches, features, body.face_of_triangle, feature_of, tuple(_thread_notes(profile)))
 
@@ -48,7 +51,44 @@ def _thread_notes(profile: Profile) -> Iterable[Note]:
 _FIRST = {"outside": 0, "left-end": 1, "right-end": 2}
 
 
-def _feature(name: str, profile: Profile, body: Body) -> Feature:
+def _with_grooves(body: Body, profile: Profile) -> tuple[tuple[Segment, ...], dict[str, Feature]]:
+    """The segments, those of grooves in the outside under the names of these, and the grooves by name."""
+    radii = np.array([s.at(k / 8)[1] for s in profile.segments if s.feature == "outside" for k in range(9)])
+    if (radii >= np.minimum(*(np.maximum.accumulate(r[::w])[::w] for r, w in ((radii, 1), (radii, -1)))) - 1e-9).all():
+        return profile.segments, {}
+    from areacalc.surface.bodies import bodies
+    from areacalc.surface.features.border import borders
+    from areacalc.surface.features.creases import creases
+    from areacalc.surface.features.naming import named
+    from areacalc.surface.features.patches import cut_faces
+    from areacalc.surface.features.pieces import Piece
+    from areacalc.surface.features.turned_grooves import turned_grooves
+    from areacalc.surface.features.walls import walls
+
+    solids = bodies(body.topology, body.solid_of_triangle)
+    skin = creases(body.topology.points, solids.corners, solids.across)
+    cut = cut_faces(body, skin, body.topology.triangle_of)
+    outside = np.array([profile.segments[own[0]].feature == "outside" for own in cut.faces], bool)
+    slots = [*turned_grooves(skin, cut, borders(skin, cut.patch_of), walls(skin, cut, solids.shell_of), outside)]
+    grooved = [p for slot in slots for p in slot.patches]
+    rest = tuple(p for p in range(len(cut.faces)) if p not in grooved)
+    pieces, segments = [], list(profile.segments)
+    for own, opening in (*((slot.patches, slot.opening) for slot in slots), (rest, None)):
+        rows, faces = cut.rows(*own), [segments[f] for p in own for f in cut.faces[p]]
+        kind = opening.kind if opening else FeatureKind.OUTSIDE
+        centre = np.average(skin.middle[rows], axis=0, weights=skin.area[rows])
+        area = total(s.area_mm2 for s in faces)
+        pieces.append(Piece(kind, own, 0, area, centre, opening=opening, note=_dress_note(faces)))
+    grooves = {}
+    for groove, index in named(pieces):
+        if groove.kind is FeatureKind.GROOVE:
+            grooves[groove.name] = groove
+            for f in (f for p in pieces[index].patches for f in cut.faces[p]):
+                segments[f] = replace(segments[f], feature=groove.name)
+    return tuple(segments), grooves
+
+
+def _feature(name: str, profile: Profile) -> Feature:
     mine = [s for s in profile.segments if s.feature == name]
     area = total(s.area_mm2 for s in mine)
     bore = next((b for b in profile.bores if b.feature == name), None)

@@ -7,8 +7,12 @@ import numpy as np
 import pytest
 from bodies import loose
 
+from areacalc.estimate import total
+from areacalc.shape.profile.revolve import revolve
+from areacalc.shape.profile.turn import profile_of
 from areacalc.surface.features.features import find_features
 from areacalc.surface.skin import FeatureKind
+from areacalc.surface.turned import surface_of
 
 BAR = 12.0
 
@@ -69,3 +73,22 @@ def test_the_waist_of_a_handle_is_no_groove_and_a_round_bottom_is_told_between_i
     assert grooves(*((z, r) for z, r in waist)) == []
     bottom = [(20 - 2 * math.cos(a), BAR - 2 * math.sin(a)) for a in np.linspace(0.0, math.pi, 16)]
     assert grooves(*bottom)[0].diameter_mm == pytest.approx(2 * (BAR - 2), rel=1e-5)
+
+
+@pytest.mark.parametrize("words", [
+    "0 24, 5 24, 5 20.4, 7.7 20.4, 7.7 24, 20 24, 20 22, 21.3 22, 21.3 24, 40 24; bore through left 10",
+    "0 16, 14 16, 14 15.4, 16 15.4, 16 28, 22 28 arc r6, 24 24, 26 24, 28 28, 40 28", "0 20, 10 14, 20 14, 30 20, 60 8",
+    "0 24, 10 24, 14 24 arc r2 in, 40 24 thread M24",
+])  # fmt: skip
+def test_a_lathe_profile_has_the_grooves_of_its_mesh_by_the_same_names(words):
+    body = revolve(profile_of(words))
+    skin = surface_of(body)
+    told = [f for f in skin.features if f.kind is FeatureKind.GROOVE]
+    found = [f for f in find_features(loose(body.vertices[body.triangles], single=True)).features
+             if f.kind is FeatureKind.GROOVE]  # fmt: skip
+    assert [f.name for f in told] == [f.name for f in found]
+    for one, other in zip(told, found, strict=True):
+        sizes = [(f.width_mm, f.depth_mm, f.diameter_mm, f.area_mm2.value) for f in (one, other)]
+        assert sizes[0] == pytest.approx(sizes[1], rel=1e-3)
+    assert total(f.area_mm2 for f in skin.features).value == pytest.approx(body.profile.area_mm2.value, rel=1e-12)
+    assert {p.feature for p in skin.patches} == set(range(len(skin.features)))
