@@ -58,6 +58,7 @@ def _words(row: Row, whole: bool, inch: bool) -> str:
     size = shown(row.area_mm2.value, "mm2", inch) + ("" if whole else " of it")
     if feature.diameter_mm and feature.depth_mm:
         across, deep = (shown(each, "mm", inch) for each in (feature.diameter_mm, feature.depth_mm))
-        size = f"{across} across{' at the narrowest' if feature.stepped else ''}, {deep} deep; {size}"
+        wide = f", {shown(feature.width_mm, 'mm', inch)} wide" if feature.width_mm else ""
+        size = f"{across} across{' at the narrowest' if feature.stepped else ''}{wide}, {deep} deep; {size}"
     more = f", {feature.note}" if feature.note else ""
     return f"{_BY_HAND[row.state]} {'' if whole else 'part of '}{feature.name} ({size}{more})"

@@ -66,9 +66,10 @@ export function alike(part, name) {
     && Math.abs((row.diameter_mm ?? row.width_mm ?? 0) / size - 1) < ALIKE).map((row) => row.name);
 }
 
-/** "blind bore Ø 5 mm, 16.5 mm deep", "slot 6 mm x 22 mm, 5 mm deep" @param {Doc.Feature} row */
+/** "blind bore Ø 5 mm, 16.5 mm deep", "slot 6 mm x 22 mm, 5 mm deep", "groove Ø 20.4 mm, 2.7 mm wide, 1.8 mm deep" @param {Doc.Feature} row */
 export function described(row) {
-  const size = row.diameter_mm ? ` Ø ${quantity(row.diameter_mm, "mm")}`
+  const wide = row.width_mm ? `, ${quantity(row.width_mm, "mm")} wide` : "";
+  const size = row.diameter_mm ? ` Ø ${quantity(row.diameter_mm, "mm")}${wide}`
     : row.width_mm && row.length_mm ? ` ${quantity(row.width_mm, "mm")} x ${quantity(row.length_mm, "mm")}` : "";
   const deep = row.depth_mm ? `, ${quantity(row.depth_mm, "mm")} deep` : "";
   return `${row.kind.replace("-", " ")}${size}${deep}`;
