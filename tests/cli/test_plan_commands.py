@@ -284,7 +284,8 @@ def test_a_run_is_logged_found_again_and_repeated(desk_set):
     assert entry["settings"]["bath"]["acid"] == "180 g/L"
     load.write_text(load.read_text().replace('thickness = "12 um"', 'repeat = "moss deep"'))
     again = document("plan", "plan", load)
-    assert again["figures"]["coating"]["value"] == pytest.approx(entry["film_um"])
+    settled = 1e-5  # how closely the shares of current settle
+    assert again["figures"]["coating"]["value"] == pytest.approx(entry["film_um"], rel=settled)
     assert again["figures"]["current"]["value"] == pytest.approx(entry["current_a"], abs=1e-4)
     assert next(s for s in again["steps"] if s["name"] == "dye")["minutes"] == 12.0
     load.write_text(load.read_text().replace("moss deep", "crimson"))
