@@ -64,15 +64,13 @@ def _found(body: Body, as_drawn: bool) -> SurfaceMap:
     mesh = body.topology
     turned = bodies(mesh, body.solid_of_triangle)
     bent = creases(mesh.points, turned.corners, turned.across)
-    exact, read = _exact(body), list[Note]()
-    cut = cut_faces(body, bent, mesh.triangle_of) if exact else cut_mesh(bent, as_drawn)
-    edge = borders(bent, cut.patch_of)
-    if not exact and not as_drawn and (rounder := coarse_bores(bent, cut, edge)) is not cut:
-        cut, edge = rounder, borders(bent, rounder.patch_of)
-    meant: list[FlatRing] = []
-    if not exact and not as_drawn:
-        cut, meant = flats_meant(bent, cut)
-        edge = borders(bent, cut.patch_of) if meant else edge
+    exact, read, meant = _exact(body), list[Note](), list[FlatRing]()
+    guessed = not exact and not as_drawn
+    cut = plain = cut_faces(body, bent, mesh.triangle_of) if exact else cut_mesh(bent, as_drawn)
+    edge = borders(bent, plain.patch_of)
+    if guessed:
+        cut, meant = flats_meant(bent, coarse_bores(bent, plain, edge))
+        edge = edge if cut is plain else borders(bent, cut.patch_of)
     if exact:
         areas, facet = _exact_areas(body, bent, cut)
         known = np.array([s.kind is not SurfaceKind.FREE_FORM for s in cut.surfaces], bool)
@@ -81,7 +79,7 @@ def _found(body: Body, as_drawn: bool) -> SurfaceMap:
         read += arc.notes()
     arrangement = arranged(body, turned, Look(bent, cut, areas, known))
     drawn = cut.surfaces
-    if not exact and not as_drawn:
+    if guessed:
         areas, rings = read_rings(bent, cut, edge, areas, meant)
         areas, cut = read_lands(bent, cut, edge, areas, facet)
         read += rings

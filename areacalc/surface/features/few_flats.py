@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
 from areacalc.fact import fact, quantity
@@ -112,9 +113,8 @@ def _countersinks(
 def flats_meant(skin: Creases, cut: PatchCut) -> tuple[PatchCut, list[FlatRing]]:
     """The patches, round walls of a dozen flats as flats where all else that is round is drawn closer, and their rings:
     a knob with twelve flats on a shaft."""
-    turn, radius = bends(skin, cut)[0], np.array([s.minor_radius_mm or s.radius_mm for s in cut.surfaces])
-    round_ = np.array([s.kind not in (SurfaceKind.PLANE, SurfaceKind.FREE_FORM) for s in cut.surfaces], bool)
-    sag, few = radius * (1.0 - np.cos(0.5 * turn)), round_ & (turn > MEANT_RAD)
+    round_, turn, radius, sag = _round(skin, cut)
+    few = round_ & (turn > MEANT_RAD)
     flats = {p: np.unique(skin.flat_of[cut.rows(p)]) for p in np.nonzero(few)[0].tolist() if _outward(skin, cut, p)}
     whole = [
         cut.surfaces[p].kind is SurfaceKind.CYLINDER and abs(len(f) * turn[p] - math.tau) < 0.1
@@ -161,14 +161,15 @@ def read_rings(
 
 def _drawn(skin: Creases, cut: PatchCut) -> tuple[float, float | None]:
     """The greatest turn between flats of a round surface [rad], and the greatest sag of such flats [mm]."""
-    turn, _ = bends(skin, cut)
-    most, sag = 0.0, None
-    for surface, angle in zip(cut.surfaces, turn.tolist(), strict=True):
-        if surface.kind not in (SurfaceKind.PLANE, SurfaceKind.FREE_FORM):
-            radius = surface.minor_radius_mm or surface.radius_mm
-            most = max(most, angle)
-            sag = max(sag or 0.0, radius * (1.0 - math.cos(0.5 * angle)))
-    return most, sag
+    round_, turn, _, sag = _round(skin, cut)
+    return float(turn[round_].max(initial=0.0)), float(sag[round_].max()) if round_.any() else None
+
+
+def _round(skin: Creases, cut: PatchCut) -> tuple[NDArray[np.bool_], Floats, Floats, Floats]:
+    """Which patches (p,) are round, how far their flats turn [rad], their radius and how far flats lie inside [mm]."""
+    turn, radius = bends(skin, cut)[0], np.array([s.minor_radius_mm or s.radius_mm for s in cut.surfaces])
+    round_ = np.array([s.kind not in (SurfaceKind.PLANE, SurfaceKind.FREE_FORM) for s in cut.surfaces], bool)
+    return round_, turn, radius, radius * (1.0 - np.cos(0.5 * turn))
 
 
 def rings(skin: Creases, cut: PatchCut, edge: Borders) -> Iterator[FlatRing]:

@@ -15,7 +15,7 @@ from areacalc.estimate import Estimate
 from areacalc.shape.body import cross, summed
 from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
 from areacalc.shape.mesh.topology_loops import by_label
-from areacalc.surface.features.border import Borders, borders
+from areacalc.surface.features.border import Borders, borders, ends_of
 from areacalc.surface.features.chords import hidden_chords, two_chords
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import AXIS, distances, gradients, numbers, square_to
@@ -53,37 +53,21 @@ def true_areas(skin: Creases, cut: PatchCut, edge: Borders) -> tuple[list[Estima
     loose, folded = crumbs(skin, cut, edge, facet, smooth)
     ways = hidden_chords(skin, cut, edge, turn), two_chords(skin, cut, edge, facet)
     short, long = (one + two for one, two in zip(*ways, strict=True))
-    of_each = (
-        facet,
-        value,
-        gain,
-        doubt,
-        around,
-        left_out,
-        arc.likely,
-        arc.least,
-        arc.most,
-        loose,
-        folded,
-        short,
-        long,
-        known,
-    )
-    areas = []
-    for p, (surface, *numbers_of) in enumerate(zip(cut.surfaces, *(x.tolist() for x in of_each), strict=True)):
-        drawn, true, more, off, rim, out, likely, least, most, crumb, fold, less, longer, sure = numbers_of
-        own = None if sure else free[p]
-        if own is None:
-            slack = skin.noise_mm * (drawn / _least_radius(surface) + rim) + off + 1e-12 * drawn
-            because = "" if surface.kind is SurfaceKind.PLANE and more == 0 else BECAUSE
-            low = min(drawn, true) - slack + least - 0.5 * abs(out)
-            high = max(drawn, true + slack) + most + max(1.5 * out, 0.0)
-            if most > least:
-                because = f"{BECAUSE}; {COARSE}"
-            middle = true + likely + out
-            own = Estimate(middle, min(low, middle), max(high, middle), because)
-        low, high = own.low - max(crumb, fold) - less, own.high + crumb + longer
-        areas.append(Estimate(own.value, low, high, own.because or (BECAUSE if high > own.high else "")))
+    least_radius = np.array([_least_radius(surface) for surface in cut.surfaces])
+    slack = skin.noise_mm * (facet / least_radius + around) + doubt + 1e-12 * facet
+    middle = value + arc.likely + left_out
+    low = np.minimum(np.minimum(facet, value) - slack + arc.least - 0.5 * np.abs(left_out), middle)
+    high = np.maximum(np.maximum(facet, value + slack) + arc.most + np.maximum(1.5 * left_out, 0.0), middle)
+    why = [
+        BECAUSE if more or s.kind is not SurfaceKind.PLANE else "" for s, more in zip(cut.surfaces, gain, strict=True)
+    ]
+    for p in np.nonzero(arc.most > arc.least)[0].tolist():
+        why[p] = f"{BECAUSE}; {COARSE}"
+    for p, own in free.items():
+        middle[p], low[p], high[p], why[p] = own.value, own.low, own.high, own.because
+    low -= np.maximum(loose, folded) + short
+    bounds = zip(middle.tolist(), low.tolist(), (high + loose + long).tolist(), why, high.tolist(), strict=True)
+    areas = [Estimate(m, a, b, because or (BECAUSE if b > top else "")) for m, a, b, because, top in bounds]
     return areas, facet, known, arc
 
 
@@ -100,8 +84,8 @@ def piece_areas(skin: Creases, cut: PatchCut, known: NDArray[np.bool_]) -> tuple
 
 def _around(skin: Creases, edge: Borders, count: int) -> Floats:
     """The length of each patch's borders (p,) [mm]."""
-    ends = skin.corners[edge.triangle, edge.corner], skin.corners[edge.triangle, (edge.corner + 1) % 3]
-    return summed(np.linalg.norm(skin.points[ends[1]] - skin.points[ends[0]], axis=1), edge.patch, count)
+    ends = skin.points[ends_of(skin, edge)]
+    return summed(np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1), edge.patch, count)
 
 
 def _credible(value: Floats, facet: Floats, turn: Floats, room: Floats, cut: PatchCut) -> NDArray[np.bool_]:
