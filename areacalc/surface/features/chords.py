@@ -53,10 +53,8 @@ def two_chords(skin: Creases, cut: PatchCut, edge: Borders, facet: Floats) -> tu
     size are a rounding drawn in two facets: they bend into each other twice as far as into the faces beside them."""
     count = len(cut.surfaces)
     less, more = np.zeros(count), np.zeros(count)
-    plane, bend = (
-        np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool),
-        skin.angle[edge.triangle, edge.corner],
-    )
+    plane = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
+    bend = skin.angle[edge.triangle, edge.corner]
     rows = np.nonzero((edge.other >= 0) & plane[edge.patch] & plane[np.maximum(edge.other, 0)])[0]
     rows = rows[(np.abs(bend[rows]) > LEAST_RAD) & (np.abs(bend[rows]) < WIDEST_RAD)]
     own, other, bend = edge.patch[rows].astype(np.int64), edge.other[rows], bend[rows]

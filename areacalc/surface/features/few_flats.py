@@ -19,7 +19,7 @@ from areacalc.shape.body import cross
 from areacalc.shape.kinds import Floats, Ints, Note, Surface, SurfaceKind
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.axes import coaxial
-from areacalc.surface.features.border import Borders
+from areacalc.surface.features.border import Borders, ends_of
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import distances, fit, gradients
 from areacalc.surface.features.flats import SMOOTH_RAD
@@ -207,8 +207,7 @@ def _cycles(pairs: Ints, count: int) -> Iterator[tuple[Ints, Ints]]:
 def _circle(skin: Creases, edge: Borders, held: Ints, link: Ints) -> tuple[Floats, float, float] | None:
     """The corners, radius and skew of a FlatRing whose edges lie evenly round a circle, seen along them where they are
     parallel and by their middles where they taper; None where they lie on none."""
-    tri, corner = edge.triangle[held], edge.corner[held]
-    ends = skin.points[np.stack([skin.corners[tri, corner], skin.corners[tri, (corner + 1) % 3]], axis=1)]
+    ends = skin.points[ends_of(skin, edge)[held]]
     names = np.unique(link)
     middle = np.stack([ends[link == name].reshape(-1, 3).mean(axis=0) for name in names])
     along = ends[:, 1] - ends[:, 0]

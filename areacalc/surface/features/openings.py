@@ -206,20 +206,14 @@ def _all_round(axis: Floats) -> list[Floats]:
 
 def _rounded_ends(cut: PatchCut, wall: Walls, own: Sequence[int], axis: Floats, width_mm: float) -> bool:
     """Whether both ends are half-rounds as wide as the opening, as a milling cutter leaves them, with flats between."""
-    ends = [
-        p
-        for p in own
-        if wall.inward[p]
-        and cut.surfaces[p].kind is SurfaceKind.CYLINDER
-        and abs(float(np.dot(cut.surfaces[p].direction, axis))) > FACING
-        and abs(2.0 * cut.surfaces[p].radius_mm - width_mm) <= ALIKE * width_mm
-    ]
-    walls = [
-        p
-        for p in own
-        if cut.surfaces[p].kind is SurfaceKind.PLANE and abs(float(np.dot(cut.surfaces[p].direction, axis))) < STEEP
-    ]
-    return len(ends) >= 2 and len(walls) >= 2
+    ends = walls = 0
+    for p in own:
+        surface = cut.surfaces[p]
+        along = abs(float(np.dot(surface.direction, axis)))
+        if surface.kind is SurfaceKind.CYLINDER and wall.inward[p] and along > FACING:
+            ends += abs(2.0 * surface.radius_mm - width_mm) <= ALIKE * width_mm
+        walls += surface.kind is SurfaceKind.PLANE and along < STEEP
+    return ends >= 2 and walls >= 2
 
 
 def _obround(rings: Sequence[Ring], axis: Floats, across: Floats, width_mm: float, length_mm: float) -> bool:

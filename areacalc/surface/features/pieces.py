@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from areacalc.estimate import Estimate, total
 from areacalc.shape.kinds import Floats, Ints
 from areacalc.surface.bodies import Bodies
-from areacalc.surface.features.border import Borders, border_names, loops
+from areacalc.surface.features.border import Borders, border_names, ends_of, loops
 from areacalc.surface.features.bores import FoundBore, Ring, bore_of
 from areacalc.surface.features.cut_skin import Skin
 from areacalc.surface.features.mouths import cut_apart
@@ -134,14 +134,13 @@ def _rings(skin: Skin, piece_of: Ints, some: NDArray[np.bool_], plain: NDArray[n
     kept = Borders(edge.triangle[keep], edge.corner[keep], edge.patch[keep], edge.other[keep])
     loop = loops(skin.mesh, kept, mine[keep])
     rings: dict[int, list[Ring]] = {}
+    places = skin.mesh.points[ends_of(skin.mesh, kept)]
     order = np.argsort(loop, kind="stable")
     first = np.r_[0, np.cumsum(np.bincount(loop))] if len(loop) else np.zeros(1, int)
     for a, b in itertools.pairwise(first):
         rows = order[a:b]
-        tri, corner = kept.triangle[rows], kept.corner[rows]
-        ends = skin.mesh.points[np.stack([skin.mesh.corners[tri, corner], skin.mesh.corners[tri, (corner + 1) % 3]], 1)]
-        hollow = skin.mesh.angle[tri, corner] < -HOLLOW_RAD
+        hollow = skin.mesh.angle[kept.triangle[rows], kept.corner[rows]] < -HOLLOW_RAD
         if hollow.mean() <= 0.5:  # a boss stands in its hollow and is no opening
             floors = tuple(set(kept.other[rows[hollow]].tolist()))
-            rings.setdefault(int(mine[keep[rows[0]]]), []).append(Ring(ends, plain[keep[rows]], floors))
+            rings.setdefault(int(mine[keep[rows[0]]]), []).append(Ring(places[rows], plain[keep[rows]], floors))
     return rings

@@ -177,14 +177,14 @@ def _gains(skin: Creases, cut: PatchCut, edge: Borders, known: NDArray[np.bool_]
     order = np.argsort(key, kind="stable")
     rows, key = rows[order], key[order]
     first = np.r_[np.nonzero(np.r_[True, key[1:] != key[:-1]])[0], len(rows)]
+    places = skin.points[ends_of(skin, edge)]
     for begin, end in itertools.pairwise(first):
         own = rows[begin:end]
         one, two = int(edge.patch[own[0]]), int(edge.other[own[0]])
-        tri, corner = edge.triangle[own], edge.corner[own]
-        a, b = skin.points[skin.corners[tri, corner]], skin.points[skin.corners[tri, (corner + 1) % 3]]
+        a, b = places[own].swapaxes(0, 1)
         surfaces = cut.surfaces[one], cut.surfaces[two]
         tolerance = 16.0 * skin.noise_mm
-        ends = onto(surfaces, np.stack([a, b], axis=1), tolerance)
+        ends = onto(surfaces, places[own], tolerance)
         path, straight = shared_curve(surfaces, ends[:, 0], ends[:, 1], tolerance)
         off = sum(_off(s, a[straight], b[straight]) for s in surfaces)
         moved = (ends[:, 0] != a).any(axis=1) | (ends[:, 1] != b).any(axis=1)
@@ -203,8 +203,7 @@ def _rims(skin: Creases, cut: PatchCut, edge: Borders, rows: Ints, gain: Floats)
     """Give the planes their circular segments at rims, in place; the rows of the borders that are left."""
     flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
     own, other = edge.patch[rows], edge.other[rows]
-    tri, corner = edge.triangle[rows], edge.corner[rows]
-    a, b = skin.points[skin.corners[tri, corner]], skin.points[skin.corners[tri, (corner + 1) % 3]]
+    a, b = skin.points[ends_of(skin, edge)[rows]].swapaxes(0, 1)
     plane, round_ = np.where(flat[own], own, other), np.where(flat[own], other, own)
     segment, rim = rim_gains(cut.surfaces, plane, round_, a, b, 16.0 * skin.noise_mm)
     gain += summed(np.where(flat[own], segment, -segment), plane, len(gain))
@@ -214,8 +213,7 @@ def _rims(skin: Creases, cut: PatchCut, edge: Borders, rows: Ints, gain: Floats)
 def _strayed(skin: Creases, cut: PatchCut, edge: Borders, known: NDArray[np.bool_]) -> Floats:
     """How far each known patch (p,) may be off [mm2] at borders with unknown ones, if the curve bends as it does."""
     rows = np.nonzero((edge.other >= 0) & known[edge.patch] & ~known[edge.other])[0]
-    tri, corner = edge.triangle[rows], edge.corner[rows]
-    start, end = skin.points[skin.corners[tri, corner]], skin.points[skin.corners[tri, (corner + 1) % 3]]
+    start, end = skin.points[ends_of(skin, edge)[rows]].swapaxes(0, 1)
     order, first = by_label(edge.patch[rows], len(cut.surfaces))
     flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
     doubt = _off_planes(cut, edge.patch[rows], start, end)
