@@ -59,6 +59,9 @@ class Figure:
         return lines
 
 
+NOT_GIVEN = Source(Kind.ASSUMED, "none was given")
+
+
 def given(name: str, value: Estimate | float, unit: str, source: Source | None = None) -> Figure:
     """A figure that is taken as it is: entered by the person unless another source is named.
 
@@ -73,9 +76,9 @@ def given_or_none(name: str, value: float, unit: str) -> Figure:
     """A figure that a person may leave out; at nothing it is not said to be theirs.
 
     >>> str(given_or_none("cooling", 0.0, "W").source)
-    'derived: none was given'
+    'assumed: none was given'
     """
-    return given(name, value, unit, None if value else Source(Kind.DERIVED, "none was given"))
+    return given(name, value, unit, None if value else NOT_GIVEN)
 
 
 def constant(name: str, value: Constant) -> Figure:

@@ -20,6 +20,7 @@ class Kind(StrEnum):
     DERIVED = "derived"
     FROM_MEMORY = "from memory"
     ENTERED = "entered by you"
+    ASSUMED = "assumed"
 
 
 @dataclass(frozen=True, slots=True)

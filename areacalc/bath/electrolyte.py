@@ -10,7 +10,7 @@ from areacalc.arrays import Number
 from areacalc.bath.table import between, columns, segment
 from areacalc.errors import BadInput, OutOfRange
 from areacalc.estimate import Estimate
-from areacalc.figure import Figure, constant, given, worked
+from areacalc.figure import Figure, constant, given_or_none, worked
 from areacalc.quantity import ABSOLUTE_ZERO_C
 from areacalc.sources import Constant, Kind, Source, Valid
 
@@ -37,6 +37,7 @@ HEAVY_SCALE = Constant(
     145.0, "", Source(Kind.PUBLISHED, "degrees Baume of liquids heavier than water, US scale: 145 - 145 / sg at 60 F")
 )
 ROOM_C = 20.0
+IN_A_ROOM = Source(Kind.ASSUMED, "a room of 20 C")
 SIXTY_F_C = (60.0 - 32.0) / 1.8
 
 
@@ -253,7 +254,7 @@ def conductivity(acid: Figure, temperature: Figure, aluminium: Figure | None = N
     >>> [round(x, 1) for x in (bath.estimate.low, bath.estimate.value, bath.estimate.high)]
     [57.1, 58.3, 59.4]
     """
-    metal = aluminium or given("dissolved aluminium", 0.0, "g/L")
+    metal = aluminium or given_or_none("dissolved aluminium", 0.0, "g/L")
     share = max(
         (trusted_within(t) for t in (temperature.estimate.low, temperature.estimate.high)), key=lambda c: c.value
     )

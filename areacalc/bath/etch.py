@@ -8,7 +8,7 @@ import math
 from dataclasses import dataclass
 
 from areacalc.bath.ceiling import GAS_CONSTANT
-from areacalc.bath.electrolyte import ROOM_C, kelvin
+from areacalc.bath.electrolyte import IN_A_ROOM, ROOM_C, kelvin
 from areacalc.bath.film import ALUMINIUM_DENSITY, MOLAR_MASS_ALUMINIUM
 from areacalc.bath.gas import hydrogen_l_per_g_aluminium
 from areacalc.bath.heat import WATER_HEAT_CAPACITY
@@ -141,7 +141,7 @@ def etched(lost: Figure, area: Figure) -> Etch:
                      constant("caustic per aluminium", CAUSTIC_PER_ALUMINIUM))  # fmt: skip
     gas = worked("hydrogen of the etch", "L", "aluminium x 1.5 R T / (M p)", REACTION,
                  lambda m, t: m * hydrogen_l_per_g_aluminium(t), aluminium,
-                 given("air temperature", ROOM_C, "C"))  # fmt: skip
+                 given("air temperature", ROOM_C, "C", IN_A_ROOM))  # fmt: skip
     warm = worked("heat of the etch", "kJ", "aluminium x heat of reaction", HEAT_PER_ALUMINIUM.source,
                   lambda m, k: m * k, aluminium,
                   constant("heat per aluminium", HEAT_PER_ALUMINIUM))  # fmt: skip

@@ -33,11 +33,11 @@ FILM_DENSITY = Constant(
 SECONDS_PER_HOUR, SECONDS_PER_MINUTE = 3600.0, 60.0
 MG_PER_C_ALUMINIUM = 1e3 * MOLAR_MASS_ALUMINIUM.value / (3.0 * FARADAY.value)
 MG_PER_C_OXIDE = 1e3 * (2.0 * MOLAR_MASS_ALUMINIUM.value + 3.0 * MOLAR_MASS_OXYGEN.value) / (6.0 * FARADAY.value)
-BY_FARADAY = Source(Kind.DERIVED, "Faraday's law, 3 electrons an atom: M / (3 F), Al2O3 of 6 F")
+BY_FARADAY = Source(Kind.DERIVED, "Faraday's law, 3 electrons an atom: M / (3F), Al2O3 of 6F")
 
 
 def aluminium_oxidised_g(charge_ah: float) -> float:
-    """Aluminium that a charge oxidises [g]: M t I / (3 F).
+    """Aluminium that a charge oxidises [g]: M t I / (3F).
 
     >>> round(aluminium_oxidised_g(1.0), 5)
     0.33557

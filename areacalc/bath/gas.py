@@ -1,7 +1,7 @@
 """Hydrogen of a run and of an etch, the air that keeps it thin, and the limits on acid mist."""
 
 from areacalc.bath.ceiling import GAS_CONSTANT
-from areacalc.bath.electrolyte import ROOM_C, kelvin
+from areacalc.bath.electrolyte import IN_A_ROOM, ROOM_C, kelvin
 from areacalc.bath.film import FARADAY, MOLAR_MASS_ALUMINIUM
 from areacalc.errors import BadInput
 from areacalc.figure import Figure, constant, given, worked
@@ -28,7 +28,7 @@ MIST_LIMITS: dict[str, Constant] = {
 
 
 def hydrogen_l_per_ah(temperature_c: float = ROOM_C) -> float:
-    """Hydrogen that a charge gives off at the cathode [L/Ah at 1 atm, dry]: R T / (2 F p). Derived.
+    """Hydrogen that a charge gives off at the cathode [L/Ah at 1 atm, dry]: R T / (2F p). Derived.
 
     >>> round(hydrogen_l_per_ah(0.0), 4), round(hydrogen_l_per_ah(20.0), 4)
     (0.4181, 0.4488)
@@ -49,8 +49,9 @@ def hydrogen_l_per_g_aluminium(temperature_c: float = ROOM_C) -> float:
 
 def hydrogen(charge: Figure) -> Figure:
     """Hydrogen of a run [L] from its charge [Ah]."""
-    return worked("hydrogen", "L", "charge x R T / (2 F p)", BY_CHARGE,
-                  lambda q, t: q * hydrogen_l_per_ah(t), charge, given("air temperature", ROOM_C, "C"))  # fmt: skip
+    air = given("air temperature", ROOM_C, "C", IN_A_ROOM)
+    return worked("hydrogen", "L", "charge x R T / (2F p)", BY_CHARGE, lambda q, t: q * hydrogen_l_per_ah(t), charge,
+                  air)  # fmt: skip
 
 
 def air_flow(current: Figure, room_c: float = ROOM_C) -> Figure:
@@ -61,7 +62,7 @@ def air_flow(current: Figure, room_c: float = ROOM_C) -> Figure:
     """
     return worked("air to stay under 1 % hydrogen", "m3/h", "current x hydrogen per Ah / share", THIN_SHARE.source,
                   lambda i, t, share: i * hydrogen_l_per_ah(t) * 1e-3 / share, current,
-                  given("air temperature", room_c, "C"), constant("share allowed", THIN_SHARE))  # fmt: skip
+                  given("air temperature", room_c, "C", IN_A_ROOM), constant("share allowed", THIN_SHARE))  # fmt: skip
 
 
 def air_changes(air: Figure, room_m3: float) -> Figure:

@@ -97,12 +97,12 @@ def surface_rise_k(
 
 DISSOLVED_TERM = Constant(
     1.834476, "V",
-    Source(Kind.DERIVED, "2 Al + 6 H+ -> 2 Al3+ + 3 H2, enthalpy of formation of Al3+ -531 kJ/mol (CRC), over 6 F"),
+    Source(Kind.DERIVED, "2 Al + 6 H+ -> 2 Al3+ + 3 H2, enthalpy of formation of Al3+ -531 kJ/mol (CRC), over 6F"),
 )  # fmt: skip
 CHEMICAL_TERM = Constant(
     1.413384, "V",
     Source(Kind.DERIVED, "2 Al + 3 H2O -> Al2O3 + 3 H2, enthalpies of formation -1675.7 and -285.825 kJ/mol (CRC, in "
-           "chemicals 1.5.2), over 6 F; amorphous oxide gives a few per cent less, metal that dissolves 1.834"),
+           "chemicals 1.5.2), over 6F; amorphous oxide gives a few per cent less, metal that dissolves 1.834"),
     high=DISSOLVED_TERM.value,
 )  # fmt: skip
 ICE_HEAT = Constant(333.6, "kJ/kg", Source(Kind.PUBLISHED, "heat of fusion of water, 6.010 kJ/mol, chemicals 1.5.2"))

@@ -24,6 +24,7 @@ from areacalc.sources import Constant
 from areacalc.throw.split_tube import SplitTube
 
 EVEN_CHANCE, MOST_CERTAIN = 0.5, 0.99
+USUAL_BAND_K = 2.0
 DEFAULT_CERTAINTY = 0.95
 """Chosen: of a hundred runs planned for a film, ninety-five have it."""
 
@@ -90,7 +91,7 @@ class BathToday:
     acid_g_per_l: float
     temperature_c: float
     aluminium_g_per_l: float = 0.0
-    band_k: float = 2.0
+    band_k: float = USUAL_BAND_K
     cooling_w: float = 0.0
     measured_v: float | None = None
     measured_a_per_dm2: float | None = None

@@ -14,6 +14,7 @@ from areacalc.load.load import (
     DEFAULT_CERTAINTY,
     EVEN_CHANCE,
     MOST_CERTAIN,
+    USUAL_BAND_K,
     BathToday,
     Etching,
     Finish,
@@ -55,8 +56,8 @@ def bath_of(v: Values) -> BathToday:
         Electrolyte(v["acid"], v["temperature"], v.get("aluminium", 0.0))
     except BadInput as bad:
         raise BadInput(bad.where.rpartition(" ")[2], bad.what, bad.remedy) from None
-    bath = BathToday(v["acid"], v["temperature"], v.get("aluminium", 0.0), v.get("band", 2.0), v.get("cooling", 0.0),
-                     v.get("measured_voltage"), v.get("measured_density"),
+    bath = BathToday(v["acid"], v["temperature"], v.get("aluminium", 0.0), v.get("band", USUAL_BAND_K),
+                     v.get("cooling", 0.0), v.get("measured_voltage"), v.get("measured_density"),
                      v.get("half_density_voltage"), v.get("half_density"), v.get("measured_temperature"),
                      Agitation(v.get("agitation", DEFAULT_AGITATION)), "agitation" in v,
                      v.get("measured_coating"), v.get("measured_time"), v.get("measured_within", METER_V.value),

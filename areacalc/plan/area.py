@@ -26,6 +26,7 @@ Plugs = Mapping[str, Mapping[int, float]]
 """Feature -> mouth (from 1) -> how far in its plug goes [mm]."""
 _SUM = Source(Kind.DERIVED, "the areas of all parts added up, their bounds as well, since one cause may widen them all")
 _MEASURED = Source(Kind.DERIVED, "measured on the part")
+_COUNTED = Source(Kind.DERIVED, "parts of the load; 1 where no number is given")
 _COUNT = Source(Kind.DERIVED, "number of parts times the area of one")
 
 
@@ -113,7 +114,7 @@ def carried_by(parts: tuple[PartArea, ...]) -> tuple[Figure, ...]:
     """The liquid that all parts of each kind carry out [mL], where it is known how they hang."""
     return tuple(
         worked(f"liquid held in all {p.line.name}", "mL", "count x liquid", _COUNT, lambda n, v: n * v,
-               given(f"count of {p.line.name}", float(p.line.count), ""), p.carried)
+               given(f"count of {p.line.name}", float(p.line.count), "", _COUNTED), p.carried)
         for p in parts if p.carried is not None
     )  # fmt: skip
 
@@ -175,5 +176,5 @@ def _carried(line: PartLine, part: Part) -> Figure | None:
 
 
 def _times(line: PartLine, each: Figure) -> Figure:
-    number = given(f"count of {line.name}", float(line.count), "")
+    number = given(f"count of {line.name}", float(line.count), "", _COUNTED)
     return worked(f"area of all {line.name}", "mm2", "count x area", _COUNT, lambda n, a: n * a, number, each)

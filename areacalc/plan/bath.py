@@ -9,7 +9,7 @@ from areacalc.bath.gas import air_changes, hydrogen, hydrogen_in_closed_room
 from areacalc.digits import three
 from areacalc.errors import CannotRun
 from areacalc.estimate import total
-from areacalc.figure import Figure, constant, given, worked
+from areacalc.figure import NOT_GIVEN, Figure, constant, given, worked
 from areacalc.load.load import Load, SurfaceFinish
 from areacalc.plan.area import carried_by
 from areacalc.plan.share_out import Sharing
@@ -47,7 +47,7 @@ def plan_bath(of: Sharing, current: Figure, charge: Figure, per_ah: Figure, limi
     per_ah: aluminium that each Ah leaves in it [g/Ah]; limit: the most that it may hold [g/L].
     """
     tank, room_m3, area = of.load.tank, of.load.room_m3, of.area
-    dissolved, volume = aluminium_dissolved(charge, per_ah), given("liquid", tank.liquid_l, "L")
+    dissolved, volume = aluminium_dissolved(charge, per_ah), given("liquid", tank.liquid_l, "L", tank.source)
     clings = worked("drag-out on the surface", "mL", "area x drag-out per area", _AREA, lambda a, d: a * 1e-6 * d, area,
                     constant("drag-out per area", of.load.bath.drag_out or FILM_ML_PER_M2))  # fmt: skip
     drag = _with_carried(clings, carried_by(of.parts))
@@ -92,8 +92,11 @@ def plan_etch(load: Load, area: Figure) -> Etch | None:
     if etching.trial_loss_g is not None and etching.trial_area_mm2 is not None:
         lost = lost_by_weight(etching.trial_loss_g, etching.trial_area_mm2)
     else:
-        speed = rate(given("caustic soda", etching.caustic_g_per_l, "g/L"), given("etch", etching.temperature_c, "C"))
-        lost = lost_in(speed, given("time in the etch", etching.minutes * 60.0, "s"))
+        caustic, warm, time = (None if key in load.finish.told else NOT_GIVEN
+                               for key in ("etch_caustic", "etch_temperature", "etch"))  # fmt: skip
+        speed = rate(given("caustic soda", etching.caustic_g_per_l, "g/L", caustic),
+                     given("etch", etching.temperature_c, "C", warm))  # fmt: skip
+        lost = lost_in(speed, given("time in the etch", etching.minutes * 60.0, "s", time))
     if lost.estimate.low > MOST_LOST_UM:
         said = f"the etch takes {three(lost.estimate.value / 1000.0)} mm off every face"
         raise CannotRun(load.source or load.name, said, "etch for minutes, or weigh the trial piece again")

@@ -191,7 +191,7 @@ def _limits(supply: Supply | None) -> tuple[Figure, ...]:
         return ()
     of = "of the power supply"
     return (given(f"current limit {of}", supply.limit_a, "A"), given(f"voltage limit {of}", supply.limit_v, "V"),
-            given(f"ramp {of}", supply.ramp_s, "s"))  # fmt: skip
+            given_or_none(f"ramp {of}", supply.ramp_s, "s"))  # fmt: skip
 
 
 def _setting(asked: RunGoal, supply: Supply | None, value: Cases) -> RunSetting:

@@ -9,8 +9,11 @@ from areacalc.bath.electrolyte import BOILING
 from areacalc.bath.heat import CHILLED_RISE_K, chilled_water, ice
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure, given
-from areacalc.load.load import BathToday
+from areacalc.load.load import USUAL_BAND_K, BathToday
 from areacalc.plan.course import RunPlan
+from areacalc.sources import Kind, Source
+
+_USUAL = Source(Kind.COMMON_PRACTICE, "2 C, where no other band is given")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +41,7 @@ class HeatPlan:
 def plan_heat(run: RunPlan, today: BathToday, temperature: Figure) -> HeatPlan:
     """What the course of the run tells of its heat; temperature is the bath's now [C]."""
     course, area = run.course, run.course.cases.area_dm2
-    band = given("warming allowed", today.band_k, "K")
+    band = given("warming allowed", today.band_k, "K", _USUAL if today.band_k == USUAL_BAND_K else None)
     bath_c = run.at_end(course.bath_c)
     wanted = run.figure("cooling needed", "W", "least that keeps the heat in the band at each moment of the run",
                         np.maximum(_cooling(run, today.band_k), 0.0), (band,))  # fmt: skip

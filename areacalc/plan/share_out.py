@@ -110,7 +110,7 @@ class Measured:
         today = load.bath
         acid, temperature = given("acid", today.acid_g_per_l, "g/L"), given("bath now", today.temperature_c, "C")
         aluminium = given_or_none("aluminium", today.aluminium_g_per_l, "g/L")
-        liquid = given("liquid", load.tank.liquid_l, "L")
+        liquid = given("liquid", load.tank.liquid_l, "L", load.tank.source)
         kappa = conductivity(acid, temperature, aluminium)
         tube, slope = load.split_tube, today.bore_slope
         if tube is not None:

@@ -16,6 +16,7 @@ from areacalc.plan.film import as_then
 from areacalc.plan.stages import Stages
 from areacalc.plant.supply import Mode
 from areacalc.sources import Constant, Kind, Source
+from areacalc.surface.skin import FeatureKind, State
 
 Care = dict[Work, tuple[Caution, ...]]
 
@@ -55,6 +56,8 @@ _PRACTICE = Source(Kind.COMMON_PRACTICE, "small shops")
 _CLEAN = Source(Kind.PUBLISHED, "Metal Finishing Guidebook 2011-12, p. 407: clean when water runs off unbroken")
 _DESMUT = Source(Kind.SECOND_HAND, "a blog on anodising, 2008: nitric acid 30 to 55 %, or a deoxidiser, 2 to 5 min")
 _NITRIC = Estimate(42.5, 30.0, 55.0)
+_PLUGS_OUT_C = 50.0  # chosen: a warmer seal bath swells the air behind a plug
+_BORES = (FeatureKind.THROUGH_BORE, FeatureKind.BLIND_BORE, FeatureKind.PASSAGE)
 
 
 class RunStepKind(Enum):
@@ -96,9 +99,20 @@ class RunStep:
 def steps_of(made: Stages, care: Care) -> tuple[RunStep, ...]:
     """All steps of the load, from the bench to the logbook; `care` holds what can hurt at each."""
     finish, repeat = made.load.finish, made.repeat
+    states = {row.state for part in made.parts for row in part.rows if row.area_mm2.value > 0.0}
+    bores, shut = _bores_open(made), True if states & {State.PLUGGED, State.MASKED} else None
+    out_at_seal = shut if made.seal and made.seal.temperature_c.value > _PLUGS_OUT_C else None
+    gloss = "told" if "surface" in finish.told else "assumed"
     steps = [
-        _step(RunStepKind.RACK, None, _PRACTICE),
-        _step(RunStepKind.CLEAN, (5.0, 3.0, 10.0), _CLEAN, gloss=True if made.etch is None else None),
+        _step(RunStepKind.RACK, None, _PRACTICE, shut=shut),
+        _step(
+            RunStepKind.CLEAN,
+            (5.0, 3.0, 10.0),
+            _CLEAN,
+            gloss=gloss if made.etch is None else None,
+            open=bores,
+            shut=shut,
+        ),
         _step(RunStepKind.RINSE_CLEANER, (1.0, 0.5, 2.0), _PRACTICE),
     ]
     if made.etch is not None:
@@ -116,13 +130,23 @@ def steps_of(made: Stages, care: Care) -> tuple[RunStep, ...]:
             _step(RunStepKind.RINSE_DESMUT, (2.0, 1.0, 3.0), _PRACTICE),
         ]  # fmt: skip
     steps.append(_anodise(made, care[Work.ANODISE]))
-    steps.append(_step(RunStepKind.RINSE_ACID, (2.0, 1.0, 3.0), _PRACTICE, water=made.bath.rinse))
+    steps.append(
+        _step(RunStepKind.RINSE_ACID, (2.0, 1.0, 3.0), _PRACTICE, water=made.bath.rinse, open=bores, shut=shut)
+    )
     if finish.is_dyed or (repeat and repeat.dye):
         steps += _dye(made.load, made.film.film, repeat, care[Work.DYE])
     if made.seal is not None:
-        steps.append(_seal(made.seal, made.film.film, repeat, care[Work.SEAL]))
-    steps.append(_step(RunStepKind.INSPECT, None, _PRACTICE, care.get(Work.STRIP, ())))
+        steps.append(_seal(made.seal, made.film.film, repeat, care[Work.SEAL], out_at_seal))
+    out_last = None if out_at_seal else shut
+    steps.append(_step(RunStepKind.INSPECT, None, _PRACTICE, care.get(Work.STRIP, ()), shut=out_last))
     return tuple(steps)
+
+
+def _bores_open(made: Stages) -> bool | None:
+    """Whether a bore lets cleaner and rinse in; taken so of parts given as an area. None: none does."""
+    shut = (State.PLUGGED, State.MASKED, State.SEALED)
+    rows = [row for part in made.parts for row in part.rows if row.feature.kind in _BORES and row.state not in shut]
+    return True if rows or any(part.part is None for part in made.parts) else None
 
 
 def _step(
@@ -143,6 +167,7 @@ def _anodise(made: Stages, care: tuple[Caution, ...]) -> RunStep:
         "current": made.currents.set, "time": quantity(minutes.value, "min"),
         "ramp": quantity(supply.ramp_s, "s") if supply and supply.ramp_s else None,
         "reached": quantity(made.run.most_a, "A") if supply and made.run.ends_in_ramp else None,
+        "fill": tuple(f"{' and '.join(p.line.fill)} of {p.line.name}" for p in made.parts if p.line.fill) or None,
     }  # fmt: skip
     kind = RunStepKind.ANODISE
     values |= {"start": made.volts.start_at_supply, "end": made.volts.at_supply}
@@ -167,10 +192,10 @@ def _dye(load: Load, film: Figure, repeat: Run | None, care: tuple[Caution, ...]
     ]  # fmt: skip
 
 
-def _seal(how: Seal, film: Figure, repeat: Run | None, care: tuple[Caution, ...]) -> RunStep:
+def _seal(how: Seal, film: Figure, repeat: Run | None, care: tuple[Caution, ...], shut: bool | None) -> RunStep:
     minutes, source = _minutes(as_then(seal_time(film, how), repeat.seal_s if repeat else None))
     return _step(
-        RunStepKind.SEAL, minutes, source, care, seal=how.name, note=how.note,
+        RunStepKind.SEAL, minutes, source, care, seal=how.name, note=how.note, shut=shut,
         temperature=quantity(how.temperature_c.value, "C"), ph=quantity(how.ph.value, "") if how.ph else None,
     )  # fmt: skip
 

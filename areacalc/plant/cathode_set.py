@@ -114,7 +114,7 @@ def check_cathodes(
     one_mm3 = cathodes.width_mm * cathodes.thickness_mm * cathodes.whole_length_mm
     dense = cathodes.strip_metal.density
     heavy = given("density of the metal", dense.value, "g/cm3", dense.source)
-    volume = given("metal of all strips", one_mm3 * cathodes.count, "mm3")
+    volume = given("metal of all strips", one_mm3 * cathodes.count, "mm3", _MASS)
     mass = worked("mass of the cathodes", "g", "volume x density", _MASS, lambda v, d: v * d * 1e-3, volume, heavy)
     enough = Rule(
         "cathode area over part area", Constant(chosen.cathode_per_area, "", chosen.source), at_least=True,

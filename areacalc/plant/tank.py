@@ -52,6 +52,13 @@ class Tank:
             raise BadInput("tank", "a size is not above zero", "give its inside sizes and the liquid's volume")
 
     @property
+    def source(self) -> Source | None:
+        """Where the liquid's volume is from: worked out of the sizes, or (None) as told."""
+        sizes = (self.length_mm, self.width_mm, self.depth_mm)
+        by_sizes = None not in sizes and tank_of(*sizes).liquid_l == self.liquid_l  # type: ignore[arg-type]
+        return Source(Kind.DERIVED, "length x width x depth of the liquid") if by_sizes else None
+
+    @property
     def brimful_l(self) -> float | None:
         """What the tank holds to the brim [L], where its sizes are known."""
         if self.length_mm is None or self.width_mm is None or self.depth_mm is None:

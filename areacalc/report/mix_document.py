@@ -6,6 +6,7 @@ from areacalc.bath.cautions import Caution, Work, cautions_at, gathered, of_mixi
 from areacalc.bath.electrolyte import (
     HEAVY_SCALE,
     ICT_1928,
+    IN_A_ROOM,
     OD_1002,
     ROOM_C,
     Electrolyte,
@@ -65,7 +66,7 @@ def mix_figures(made: Recipe) -> dict[str, Figure]:
 def bath_figures(acid_g_per_l: float) -> dict[str, Figure]:
     """A strength [g/L] in every unit that it is told in, and what a bath of it does at 20 C. Raises OutOfRange."""
     bath = Electrolyte(acid_g_per_l)
-    acid, room = given("strength", acid_g_per_l, "g/L"), given("bath", ROOM_C, "C")
+    acid, room = given("strength", acid_g_per_l, "g/L"), given("bath", ROOM_C, "C", IN_A_ROOM)
     return {
         "strength": acid,
         "by-weight": worked("strength by weight", "wt%", "acid / bath", _SHARES, lambda c: Electrolyte(c).wt_pct, acid),

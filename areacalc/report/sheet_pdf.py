@@ -116,7 +116,7 @@ def _parts(sheet: Sheet, wide: float) -> list[Flowable]:
     rows = [[_text(f"{count} x {_cut(name)}", 10, bold=True),
              _text("; ".join(covered) or "nothing plugged or masked", 9)]
             for count, name, covered in sheet.parts]  # fmt: skip
-    title = _title("What hangs, which way up (blue: its mouths), and what is plugged, masked or filled")
+    title = _title("What hangs, which way up (blue: its mouths), and what is plugged or masked")
     if sheet.glance is None:
         return [title, _table(rows, [0.28 * wide, 0.72 * wide], [])]
     listed = _table([[each] for each in rows], [0.36 * wide], [])

@@ -1,6 +1,7 @@
 """The plan of a load: its properties, its refusals, its faults."""
 
 import math
+import re
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -23,6 +24,8 @@ from areacalc.plan.faults import FaultKind, Weight, faults_of
 from areacalc.plan.plan import plan_of
 from areacalc.plan.steps import RunStepKind
 from areacalc.plant.supply import Mode
+from areacalc.report.explain import links
+from areacalc.report.signs import signs
 from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
@@ -96,9 +99,42 @@ def test_what_was_left_out_is_not_said_to_be_entered():
         for made in (told, left_out)
     ]
     assert said[0]["aluminium"] == "entered by you: as given"
-    assert said[1]["aluminium"] == said[1]["cooling"] == "derived: none was given"
+    assert said[1]["aluminium"] == said[1]["cooling"] == "assumed: none was given"
     assert Aluminium.NOT_GIVEN in kinds(left_out)
     assert Aluminium.NOT_GIVEN not in kinds(told)
+
+
+LEAST = """\
+[[part]]
+file = "ring.stl"
+unit = "mm"
+[bath]
+acid = "180 g/L"
+temperature = "20 C"
+[tank]
+length = "320 mm"
+width = "125 mm"
+depth = "250 mm"
+[supply]
+current = "3 A"
+voltage = "30 V"
+[finish]
+thickness = "12 um"
+surface = "matte"
+"""
+
+
+def test_only_what_the_load_gives_is_said_to_be_entered_and_the_faraday_constant_is_no_temperature():
+    made = plan_of(load_of(LEAST, "least.toml", str(SAMPLES)))
+    chains = [links(figure) for figure in made.figures.values()]
+    each = {link.name: link.source for chain in chains for link in chain}
+    assert {name for name, source in each.items() if source.startswith("entered")} == {
+        "acid", "bath now", "coating wanted", "current limit of the power supply", "voltage limit of the power supply",
+    }  # fmt: skip
+    words = [word for chain in chains for link in chain for word in (link.formula, link.source, link.because)]
+    faraday = {word for word in words if re.search(r"\d ?F\b", word)}
+    assert len(faraday) >= 3
+    assert not [word for word in faraday if "\u00b0F" in signs(word)]
 
 
 def test_every_figure_holds_its_value_and_names_a_source():

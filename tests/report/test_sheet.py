@@ -163,10 +163,26 @@ def test_the_front_tells_coating_cathodes_cooling_and_what_a_syringe_fills(tmp_p
     for said in (page_of(plan), front):
         for words in (
             f"coating {signs(value_text(plan.figures['coating']))}", "asked 12 µm",
-                "Fill blind-bore-1 with a syringe; hang as above", "4 cathodes, 40 mm wide, 180 mm deep",
-            "cooling 15 W", "fill blind-bore-1 with acid from a syringe",
+                "Hang as above", "4 cathodes, 40 mm wide, 180 mm deep", "cooling 15 W",
+            "Under the surface, before the current, fill blind-bore-1 of knob.toml from a syringe of this bath.",
         ):  # fmt: skip
             assert " ".join(words.split()) in " ".join(said.split())
+        assert said.count("syringe") == 1  # in the bath, not dry on the rack
+
+
+@pytest.mark.parametrize(("plug", "seal", "opens"), [("", "cold", True), ("bores under 99 mm", "cold", False),
+                                                     ("bores under 99 mm", "hot water", False)])  # fmt: skip
+def test_bores_are_cleaned_before_they_are_plugged_and_plugs_come_out_before_a_hot_seal(plug, seal, opens):
+    part = f'file = "{SAMPLES / "ring.stl"}"\nunit = "mm"\nplug = "{plug}"'
+    load = LOAD.replace('area = "6 in2"', part).replace("plug = []\n", "") + f'seal = "{seal}"\n'
+    does = {s.kind: step_words(s) for s in plan_of(load_of(load if plug else load.replace('plug = ""', ""))).steps}
+    rack, clean, rinse, last = (does[k] for k in (RunStepKind.RACK, RunStepKind.CLEAN, RunStepKind.RINSE_ACID,
+                                                  RunStepKind.INSPECT))  # fmt: skip
+    assert ("bores with a brush: a plug shuts in what is left" in rack.does) is bool(plug)
+    assert ("brushed into bores" in clean.does, "every bore" in rinse.does, "bores" in rinse.look_for) == (opens,) * 3
+    assert "Gloss is assumed: `surface` under [finish] is not given." in clean.does
+    assert ("plugs and masks out, and rinse" in does[RunStepKind.SEAL].does) is (bool(plug) and seal == "hot water")
+    assert ("plugs and masks out" in last.does) is (bool(plug) and seal == "cold")
 
 
 def test_a_load_that_must_not_run_has_no_settings_on_its_sheet():

@@ -12,7 +12,7 @@ _BY_HAND = {State.PLUGGED: "plug", State.MASKED: "mask", State.CLAMPED: "contact
 
 
 def covered_words(part: PartArea, inch: bool = False) -> tuple[str, ...]:
-    """What is plugged, masked, clamped or filled on one part: a whole feature by its name, a piece in the words of the load."""
+    """What is plugged, masked or clamped on one part: a whole feature by its name, a piece in the words of the load."""
     told: list[str] = []
     pieces: dict[str, list[Row]] = {}
     for row, whole in _covered(part):
@@ -24,7 +24,7 @@ def covered_words(part: PartArea, inch: bool = False) -> tuple[str, ...]:
     for own, rows in pieces.items():
         areas = [f"{shown(row.area_mm2.value, 'mm2', inch)} of {row.feature.name}" for row in rows]
         told.append(f"{own} ({' and '.join(areas) if len(rows) > 1 else shown(rows[0].area_mm2.value, 'mm2', inch)})")
-    return (*told, *(f"fill {words} with acid from a syringe as it goes in" for words in part.line.fill))
+    return tuple(told)
 
 
 def covered_names(part: PartArea) -> str:
@@ -32,7 +32,7 @@ def covered_names(part: PartArea) -> str:
     return ", ".join(dict.fromkeys(
         f"{_BY_HAND[row.state]} {('' if whole else _own_words(row, part)) or row.feature.name}"
         for row, whole in _covered(part)
-    ) | dict.fromkeys(f"fill {words} with a syringe" for words in part.line.fill))  # fmt: skip
+    ))  # fmt: skip
 
 
 def _covered(part: PartArea) -> Iterator[tuple[Row, bool]]:

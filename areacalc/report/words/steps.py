@@ -36,7 +36,7 @@ def step_words(step: RunStep, inch: bool = False, parts: Sequence[PartArea] = ()
 
 
 def _fitted(part: PartArea, several: bool, above: bool) -> str:
-    """What is plugged, masked or filled on a part, and how it hangs."""
+    """What is plugged or masked on a part, and how it hangs."""
     way = hangs(part)
     hung = "" if not way else "hang as above" if above else f"hang {way}"
     done = "; ".join(filter(None, (covered_names(part), hung)))
@@ -54,16 +54,29 @@ def _minutes(step: RunStep) -> str:
     return value + (f" ({low} to {high})" if low != high else "")
 
 
+def _rack(t: Telling) -> str:
+    said = (
+        "Take out inserts of steel or brass, or plug them: the acid eats steel, brass and copper. Use rack and wire of "
+        "aluminium or grade 2 titanium only. Wear clean gloves, and wire each part so firmly that it cannot turn."
+    )
+    first = "First degrease and dry what is plugged or masked, bores with a brush: a plug shuts in what is left. "
+    return (first if "shut" in t else "") + said
+
+
+def _filled(t: Telling) -> str:
+    return t("Under the surface, before the current, fill {fill} from a syringe of this bath. ") if "fill" in t else ""
+
+
 def _anodise(t: Telling) -> str:
     if "reached" in t:
-        return t("Raise evenly toward {current} over {ramp}; switch off after {time}, at about {reached}.")
+        return _filled(t) + t("Raise evenly toward {current} over {ramp}; switch off after {time}, at about {reached}.")
     start = t("Raise evenly over {ramp} to {current:bounds}") if "ramp" in t else t("Set {current:bounds}")
-    return start + t(", then hold; {time} in all.")
+    return _filled(t) + start + t(", then hold; {time} in all.")
 
 
 def _at_volts(t: Telling) -> str:
     start = t("Raise evenly over {ramp} to {voltage}") if "ramp" in t else t("Set {voltage}")
-    return start + t(" and hold; {most} flow at most; {time} in all.")
+    return _filled(t) + start + t(" and hold; {most} flow at most; {time} in all.")
 
 
 def _volts(t: Telling) -> str:
@@ -87,19 +100,38 @@ def _dye(t: Telling) -> str:
 
 def _seal(t: Telling) -> str:
     ph = t(", pH {ph}") if "ph" in t else ""
-    return t("{seal}, {temperature}") + ph + t(". {note}")
+    out = (
+        "First plugs and masks out, and rinse there: in the heat shut-in air swells and pushes a plug out (common "
+        "practice). Then "
+    )
+    return (out if "shut" in t else "") + t("{seal}, {temperature}") + ph + t(". {note}")
 
 
 def _clean(t: Telling) -> str:
-    return "Mild cleaner, warm, brushed into bores." + (
-        " No etch for gloss, so no smut to take off." if "gloss" in t else ""
+    bores = f", brushed into {'open ' if 'shut' in t else ''}bores" if "open" in t else ""
+    gloss = " No etch for gloss, so no smut to take off." if "gloss" in t else ""
+    gloss += (
+        " Gloss is assumed: {key:finish.surface} is not given." if t("{gloss}" if gloss else "") == "assumed" else ""
     )
+    return t(f"Mild cleaner, warm{bores}.{gloss}")
+
+
+def _rinse_acid(t: Telling) -> str:
+    bores = f"; run it through every {'open ' if 'shut' in t else ''}bore" if "open" in t else ""
+    return t("At once: about {water:about} of clean water over the parts") + bores + "."
+
+
+def _acid_gone(t: Telling) -> str:
+    if "open" in t:
+        return "no acid left in the rinse water from bores; acid left in a bore bleeds out later"
+    edges = " along plugs and masks; what is left there bleeds out later" if "shut" in t else " on the parts"
+    return f"no acid left{edges}"
 
 
 STEPS: dict[Enum, tuple[str, Words, Words]] = {
     RunStepKind.RACK: (
         "rack",
-        "Take out inserts of steel or brass, or plug them: the acid eats steel, brass and copper. Use rack and wire of aluminium or grade 2 titanium only. Wear clean gloves, and wire each part so firmly that it cannot turn.",
+        _rack,
         "a light tug moves no part; no grease and no scratches, which the coating does not hide",
     ),
     RunStepKind.CLEAN: ("clean", _clean, "water runs off unbroken"),
@@ -121,15 +153,18 @@ STEPS: dict[Enum, tuple[str, Words, Words]] = {
     RunStepKind.ANODISE_AT_VOLTS: ("anodise", _at_volts, _volts),
     RunStepKind.RINSE_ACID: (
         "rinse",
-        "At once: about {water:about} of clean water over the parts; run it through every bore.",
-        "no acid left in the rinse water from bores; acid left in a bore bleeds out later",
+        _rinse_acid,
+        _acid_gone,
     ),
     RunStepKind.DYE: ("dye", _dye, "the shade wanted, or a little deeper"),
     RunStepKind.RINSE_DYE: ("rinse", "Cold clean water, until no colour runs.", "clear water"),
     RunStepKind.SEAL: ("seal", _seal, "a drop of dye wipes off without a mark"),
     RunStepKind.INSPECT: (
         "inspect",
-        "Unrack, dry, inspect in good light. Strip aluminium contacts. Write the logbook.",
+        lambda t: (
+            "Unrack, " + ("plugs and masks out, " if "shut" in t else "") + "dry, inspect in good light. Strip "
+            "aluminium contacts. Write the logbook."
+        ),
         "even colour, no powder that wipes off",
     ),
 }
