@@ -14,7 +14,7 @@ from areacalc.errors import BadInput
 from areacalc.estimate import total
 from areacalc.fact import quantity
 from areacalc.report.words.places import named_as
-from areacalc.surface.air.drag_out import drag_out
+from areacalc.surface.air.drag_out import RINSE, drag_out_ml
 
 from . import show as out
 from .grouped import grouped
@@ -161,9 +161,10 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show, full:
     tilt = f"Least and most cover a tilt of {out.counted(hanging.accuracy_deg, 'degree')}"
     out.say(f"Tried {len(ranked)} ways. {tilt}." if len(ranked) > 1 else f"{tilt}.")
     wetted = hung.wetted()
-    drag, inch = drag_out(wetted.value, hanging.liquid.volume_mm3), show is Show.IN
-    carried = whole_quantity(quantity(drag.total_ml, "mL"), inch)
-    out.say(f"Drag-out each lift: {carried}, from memory; rinse with about {shown(drag.rinse_l.value, 'L', inch)}.")
+    drag_ml, inch = drag_out_ml(wetted.value, hanging.liquid.volume_mm3), show is Show.IN
+    carried = whole_quantity(quantity(drag_ml, "mL"), inch)
+    rinse = shown(RINSE.value * 1e-3 * drag_ml.value, "L", inch)
+    out.say(f"Drag-out each lift: {carried}, from memory; rinse with about {rinse}.")
     _narrow(hanging, show, full)
     if len(ranked) > 1:
         _vents(hung, hanging, show)

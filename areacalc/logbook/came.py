@@ -121,6 +121,12 @@ class Logged:
         off_s = off_at_s(self.run, self.begun)
         return self.run.run_s if off_s is None else off_s
 
+    @property
+    def in_acid(self) -> list[Reading]:
+        """The readings while the current flowed; all, where it is not known when it was switched off."""
+        off_s = off_at_s(self.run, self.begun)
+        return [each for each in self.readings if off_s is None or each.at_s <= off_s]
+
 
 def came_of(run: Run, readings: Sequence[Reading], begun: Sequence[Begun], outcomes: Sequence[Outcome]) -> Came:
     """What came of a run, by what the logbook has of it; readings in the order of their times."""

@@ -25,9 +25,24 @@ _ABOVE_ZERO = (
 _UNITS = {"mm2": "mm2", "a": "A", "v": "V", "s": "s", "um": "um", "l": "L", "c": "C", "ah": "Ah"}
 
 
-def check_run(run: Run) -> None:
-    """Refuse a run that cannot have been. Raises BadInput; `where` is the name of the field."""
-    _check_numbers(run)
+def check(record: LogRecord, of: Run | None = None) -> None:
+    """Refuse what cannot have been; of: the run of a reading. Raises BadInput; `where` is the name of the field."""
+    _check_numbers(record)
+    if isinstance(record, Reading | Begun) and record.at_s < 0.0:
+        raise BadInput("at_s", f"{record.at_s:g} s is before the start of the run", "count from the start")
+    if isinstance(record, Run):
+        _check_run(record)
+    elif isinstance(record, Reading) and of is not None:
+        _check_reading(record, of)
+    elif isinstance(record, Outcome) and record == Outcome(number=record.number, run=record.run):
+        raise BadInput("result", "is empty", "give the coating, a colour, a fault, a photo or a remark")
+    elif isinstance(record, Event):
+        _check_date(record.when, "when")
+        if record.what == "analysis" and record.acid_g_per_l is None and record.aluminium_g_per_l is None:
+            raise BadInput("analysis", "is empty", "give the acid or the aluminium")
+
+
+def _check_run(run: Run) -> None:
     _check_date(run.when, "when")
     if run.struck:
         _check_date(run.struck, "struck")
@@ -44,11 +59,7 @@ def check_run(run: Run) -> None:
         _check_bath(getattr(run, name), run.acid_g_per_l, name)
 
 
-def check_reading(reading: Reading, run: Run) -> None:
-    """Refuse a reading that the run cannot have had. Raises BadInput."""
-    _check_numbers(reading)
-    if reading.at_s < 0.0:
-        raise BadInput("at_s", f"{reading.at_s:g} s is before the start of the run", "count from the start")
+def _check_reading(reading: Reading, run: Run) -> None:
     if run.ended is not None and reading.at_s > seconds_of(run.ended) - seconds_of(run.when) + 60.0:
         raise BadInput("at_s", f"{reading.at_s / 60.0:.3g} min is after the end of the run", "count from the start")
     last_s = _FAR_PAST * run.run_s + _AFTERWARDS_S
@@ -60,14 +71,6 @@ def check_reading(reading: Reading, run: Run) -> None:
     _check_supply(reading.volts_v, run.supply_v, "V", "volts_v")
     _check_supply(reading.current_a, run.supply_a, "A", "current_a")
     _check_bath(reading.temperature_c, run.acid_g_per_l, "temperature_c")
-
-
-def check_outcome(outcome: Outcome, run: Run) -> None:
-    """Refuse what no run gives. Raises BadInput."""
-    _check_numbers(outcome)
-    bare = Outcome(number=outcome.number, run=run.number)
-    if outcome == bare:
-        raise BadInput("result", "is empty", "give the coating, a colour, a fault, a photo or a remark")
 
 
 def check_film(outcome: Outcome, came: Came, most_um: float) -> None:
@@ -84,21 +87,6 @@ def check_film(outcome: Outcome, came: Came, most_um: float) -> None:
     slip = f"was it {microns:.3g} um? " if LEAST_UM < microns <= most_um else ""
     raise OutOfRange("film_um", f"{three(film_um)} um cannot be: {three(came.charge_ah)} Ah, the charge of run {run}, "
                      f"makes {three(most_um)} um at most", slip + _REMEDY)  # fmt: skip
-
-
-def check_begun(step: Begun) -> None:
-    """Refuse a step that cannot have been begun. Raises BadInput."""
-    _check_numbers(step)
-    if step.at_s < 0.0:
-        raise BadInput("at_s", f"{step.at_s:g} s is before the start of the run", "count from the start")
-
-
-def check_event(event: Event) -> None:
-    """Refuse what cannot happen to a bath. Raises BadInput."""
-    _check_numbers(event)
-    _check_date(event.when, "when")
-    if event.what == "analysis" and event.acid_g_per_l is None and event.aluminium_g_per_l is None:
-        raise BadInput("analysis", "is empty", "give the acid or the aluminium")
 
 
 def _check_numbers(record: LogRecord) -> None:

@@ -15,7 +15,7 @@ import msgspec
 from areacalc.cell import quoted, unquoted
 from areacalc.errors import BadInput
 from areacalc.logbook.came import FilmFrom, Logged
-from areacalc.logbook.checks import check_begun, check_event, check_outcome, check_reading, check_run
+from areacalc.logbook.checks import check
 from areacalc.logbook.database import Database, plain, record_of
 from areacalc.logbook.logbook import Logbook
 from areacalc.logbook.records import Begun, Event, Outcome, Reading, Run, Vessel
@@ -111,13 +111,11 @@ def _keyed(shop: Shop) -> Shop:
         counts = Counter(each.number for each in getattr(shop, kind) if each.number)
         if twice := [number for number, count in counts.items() if count > 1]:
             raise BadInput(f"{kind} {twice[0]}", "stands there twice", _MEND)
-    runs = [run if run.key else msgspec.structs.replace(run, key=_digest(msgspec.json.encode(
-        msgspec.structs.replace(run, number=0)))) for run in shop.run]  # fmt: skip
-    return msgspec.structs.replace(shop, run=runs)
-
-
-def _digest(held: bytes) -> str:
-    return hashlib.sha256(held).hexdigest()[:32]
+    changed = msgspec.structs.replace
+    held = [msgspec.json.encode(changed(run, number=0)) for run in shop.run]
+    runs = [run if run.key else changed(run, key=hashlib.sha256(json).hexdigest()[:32])
+            for run, json in zip(shop.run, held, strict=True)]  # fmt: skip
+    return changed(shop, run=runs)
 
 
 def _csv_runs(text: str, file: Path) -> list[Run]:
@@ -135,7 +133,7 @@ def _csv_runs(text: str, file: Path) -> list[Run]:
 def _run(row: dict[str, Any], where: str) -> Run:
     try:
         run = record_of(Run, row, False)
-        check_run(run)
+        check(run)
     except BadInput as bad:
         raise BadInput(f"{where}, {bad.where}", bad.what, "mend the line, or take it out") from None
     except (ValueError, RecursionError) as wrong:
@@ -151,7 +149,7 @@ def _added(book: Logbook, shop: Shop) -> tuple[int, int]:
         runs = {run.key: run.number for run in database.find(Run)}
         own: dict[int, int] = {}
         for run in shop.run:
-            check_run(run)
+            check(run)
             there += run.key in runs
             if run.key not in runs:
                 runs[run.key] = database.add("run", changed(run, number=0))
@@ -175,14 +173,7 @@ def _added(book: Logbook, shop: Shop) -> tuple[int, int]:
             if record in held:
                 there += 1
                 continue
-            if isinstance(record, Reading):
-                check_reading(record, kept[record.run])
-            elif isinstance(record, Outcome):
-                check_outcome(record, kept[record.run])
-            elif isinstance(record, Event):
-                check_event(record)
-            else:
-                check_begun(record)
+            check(record, kept[record.run] if isinstance(record, Reading) else None)
             _refuse_another(database, table, record)
             database.add(table, record)
             added += 1

@@ -17,7 +17,7 @@ from platformdirs import user_data_path
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.logbook.came import Came, Logged, Why, most_film_um
-from areacalc.logbook.checks import check_event, check_film, check_outcome, check_reading, check_run
+from areacalc.logbook.checks import check, check_film
 from areacalc.logbook.database import Database
 from areacalc.logbook.records import (
     TABLES,
@@ -90,7 +90,7 @@ class Logbook:
         It was there where one of the same key is, or, without a key, one that differs in nothing but the time and was
         begun within one run's length of it: the same tank does not do the same run twice at once, so this is a retry.
         """
-        check_run(run)
+        check(run)
         with self.database.change():
             there = next((each for each in self.database.find(Run, "key = ? OR load = ?", run.key, run.load)
                           if _is_same(each, run)), None)  # fmt: skip
@@ -115,7 +115,7 @@ class Logbook:
 
     def add_reading(self, reading: Reading) -> Reading:
         """Add a reading; the same one again finds the first. Raises BadInput for another at the same time."""
-        check_reading(reading, self.run(reading.run))
+        check(reading, self.run(reading.run))
         with self.database.change():
             there = self.database.find(Reading, "run = ? AND at_s = ?", reading.run, reading.at_s)
             if there and msgspec.structs.replace(there[0], number=0) != reading:
@@ -163,10 +163,6 @@ class Logbook:
             self.database.remove("reading", there[-1].number)
         return there[-1]
 
-    def came(self, run: Run) -> Came:
-        """What came of a run: as measured, by the charge that passed, or as planned."""
-        return self.logged(run).came
-
     def logged(self, run: Run) -> Logged:
         """A run with all that is kept of it."""
         of = run.number
@@ -192,7 +188,7 @@ class Logbook:
 
     def add_outcome(self, outcome: Outcome) -> Outcome:
         """Add something that came out of a run; the same again finds the first."""
-        check_outcome(outcome, self.run(outcome.run))
+        check(outcome)
         self._check_film(outcome)
         with self.database.change():
             there = [o for o in self.outcomes(outcome.run) if msgspec.structs.replace(o, number=0) == outcome]
@@ -206,14 +202,9 @@ class Logbook:
             if (own := getattr(record, "run", None)) != values.get("run", own):
                 raise BadInput(named, f"is of run {own}", "name that run")
             new = msgspec.structs.replace(record, **values)
-            if isinstance(new, Run):
-                check_run(new)
-            elif isinstance(new, Reading):
-                check_reading(new, self.run(new.run))
-            elif isinstance(new, Outcome):
-                check_outcome(new, self.run(new.run))
-                if not isinstance(record, Outcome) or new.film_um != record.film_um:
-                    self._check_film(new)
+            check(new, self.run(new.run) if isinstance(new, Reading) else None)
+            if isinstance(new, Outcome) and new.film_um != getattr(record, "film_um", None):
+                self._check_film(new)
             if new != record:
                 self.database.update(table, new)
 
@@ -225,10 +216,6 @@ class Logbook:
         if is_struck and (there := self.at_the_tank()) is not None and there.number == number:
             raise BadInput(f"run {number}", "is at the tank", "end it first")
         self.correct("run", number, struck=now() if is_struck else "")
-
-    def history(self, table: str, number: int) -> list[tuple[str, dict[str, Any]]]:
-        """What a record was before, oldest first: when it was changed, and its values until then."""
-        return self.database.history(table, number)
 
     def vessels(self, kind: Literal["bath", "tank"]) -> list[Vessel]:
         """The baths or tanks that are kept by name."""
@@ -276,7 +263,7 @@ class Logbook:
 
         An analysis also sets the acid and the aluminium of the bath, which loads that name it then have.
         """
-        check_event(event)
+        check(event)
         with self.database.change():
             vessel = self._one(Vessel, event.vessel, "bath")
             there = [e for e in self.events(vessel) if msgspec.structs.replace(e, number=0) == event]
@@ -301,7 +288,7 @@ class Logbook:
 
     def _check_film(self, outcome: Outcome) -> None:
         run = self.run(outcome.run)
-        came = self.came(run)
+        came = self.logged(run).came
         if outcome.film_um is not None and self.begun(run.number) and not came.is_followed:
             raise BadInput("film_um", f"the current of run {run.number} is still on, as the logbook has it",
                            "end the run first, or correct when it ended")  # fmt: skip

@@ -1,8 +1,5 @@
 """What a load does to its baths: the etch; gas given off, aluminium left, acid used and dragged out, rinse water."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-
 from areacalc.bath.dissolved import acid_used, aluminium_dissolved, aluminium_rise, charge_until_renewal
 from areacalc.bath.etch import Etch, etch_warms, etched, lost_by_weight, lost_in, rate
 from areacalc.bath.gas import air_changes, hydrogen, hydrogen_in_closed_room
@@ -13,7 +10,7 @@ from areacalc.figure import NOT_GIVEN, Figure, constant, given, worked
 from areacalc.load.load import Load, SurfaceFinish
 from areacalc.plan.area import carried_by
 from areacalc.plan.share_out import Sharing
-from areacalc.plant.air import Air, air_for
+from areacalc.plant.air import air_for
 from areacalc.sources import Constant, Kind, Source
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2, RINSE
 
@@ -21,60 +18,39 @@ _AREA = Source(Kind.DERIVED, "drag-out is in proportion to the surface")
 _RUNS = Source(Kind.DERIVED, "charge left until renewal over the charge of this run")
 
 
-@dataclass(frozen=True, slots=True)
-class BathPlan:
-    """Hydrogen [L], air [m3/h], aluminium [g, g/L], acid used [g], drag-out [mL], rinse water [L], runs to renewal.
-
-    air_changes [1/h] and closed_room [% of hydrogen] are known where the room is.
-    """
-
-    hydrogen: Figure
-    air: Air
-    aluminium: Figure
-    aluminium_rise: Figure
-    acid_used: Figure
-    acid_dragged: Figure
-    drag_out: Figure
-    rinse: Figure
-    runs_left: Figure | None
-    air_changes: Figure | None
-    closed_room: Figure | None
-
-
-def plan_bath(of: Sharing, current: Figure, charge: Figure, per_ah: Figure, limit: Constant) -> BathPlan:
-    """What a current [A] and its charge [Ah] do to the bath.
+def plan_bath(
+    of: Sharing, current: Figure, charge: Figure, per_ah: Figure, limit: Constant
+) -> dict[str, Figure | None]:  # fmt: skip
+    """What a current [A] and its charge [Ah] do to the bath, by the names that `explain` takes.
 
     per_ah: aluminium that each Ah leaves in it [g/Ah]; limit: the most that it may hold [g/L].
     """
     tank, room_m3, area = of.load.tank, of.load.room_m3, of.area
     dissolved, volume = aluminium_dissolved(charge, per_ah), given("liquid", tank.liquid_l, "L", tank.source)
-    clings = worked("drag-out on the surface", "mL", "area x drag-out per area", _AREA, lambda a, d: a * 1e-6 * d, area,
-                    constant("drag-out per area", of.load.bath.drag_out or FILM_ML_PER_M2))  # fmt: skip
-    drag = _with_carried(clings, carried_by(of.parts))
+    drag = worked("drag-out on the surface", "mL", "area x drag-out per area", _AREA, lambda a, d: a * 1e-6 * d, area,
+                  constant("drag-out per area", of.load.bath.drag_out or FILM_ML_PER_M2))  # fmt: skip
+    if carried := carried_by(of.parts):
+        whole = total((drag.estimate, *(c.estimate for c in carried)))
+        drag = Figure("drag-out", whole, "mL", "on the surface + held in bores and pockets", _AREA, (drag, *carried))
     dragged = worked(
         "acid dragged out", "g", "drag-out x acid", _AREA, lambda v, c: v * 1e-3 * c, drag, of.measured.acid
     )
     rinse = worked("rinse water for each rinse", "L", "drag-out x 600", RINSE.source, lambda v, n: v * 1e-3 * n, drag,
                    constant("rinse water over drag-out", RINSE))  # fmt: skip
     left = charge_until_renewal(of.measured.aluminium, volume, limit, per_ah)
-    runs = None
-    if charge.estimate.low > 0.0:  # a supply that may give nothing leaves it open
-        runs = worked("runs until the bath is renewed", "", "charge until renewal / charge", _RUNS,
-                      lambda w, q: w / q, left, charge)  # fmt: skip
     gas, air = hydrogen(charge), air_for(current, tank.length_mm, tank.width_mm)
-    return BathPlan(
-        gas, air, dissolved, aluminium_rise(dissolved, volume), acid_used(dissolved), dragged, drag, rinse, runs,
-        air_changes(air.for_hydrogen, room_m3) if room_m3 else None,
-        hydrogen_in_closed_room(gas, room_m3) if room_m3 else None,
-    )  # fmt: skip
-
-
-def _with_carried(clings: Figure, carried: Sequence[Figure]) -> Figure:
-    """What clings to the skin and what bores and pockets hold."""
-    if not carried:
-        return clings
-    whole = total((clings.estimate, *(c.estimate for c in carried)))
-    return Figure("drag-out", whole, "mL", "on the surface + held in bores and pockets", _AREA, (clings, *carried))
+    named: dict[str, Figure | None] = {
+        "hydrogen": gas, "exhaust": air.exhaust, "air": air.for_hydrogen, "air-thin": air.by_share,
+        "aluminium": dissolved, "aluminium-rise": aluminium_rise(dissolved, volume), "acid-used": acid_used(dissolved),
+        "drag-out": drag, "acid-dragged": dragged, "rinse": rinse,
+    }  # fmt: skip
+    if charge.estimate.low > 0.0:  # a supply that may give nothing leaves it open
+        named["runs-left"] = worked("runs until the bath is renewed", "", "charge until renewal / charge", _RUNS,
+                                    lambda w, q: w / q, left, charge)  # fmt: skip
+    if room_m3:
+        named |= {"air-changes": air_changes(air.for_hydrogen, room_m3),
+                  "hydrogen-in-room": hydrogen_in_closed_room(gas, room_m3)}  # fmt: skip
+    return named
 
 
 MOST_LOST_UM = 1000.0

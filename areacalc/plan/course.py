@@ -246,32 +246,18 @@ def plan_time(run: RunPlan, share: float) -> TimePlan:
 LAW = "Vref + V0 (ln(i/iref) + E/R (1/T - 1/Tref) - n ln(c/cref)) + rise x coating"
 
 
-@dataclass(frozen=True, slots=True)
-class VoltsPlan:
-    """Volts at the tank [V] as the ramp ends and as the run ends; with the rack's drop, what the supply shows then."""
-
-    start: Figure
-    end: Figure
-    start_at_supply: Figure
-    at_supply: Figure
-
-
-def plan_volts(run: RunPlan) -> VoltsPlan:
-    """What the course of the run tells of its volts."""
-    course = run.course
-    return VoltsPlan(
-        run.figure("voltage at the start", "V", f"{LAW}, as the ramp ends", course.at(course.volts_v, run.ramp_s)),
-        run.figure("voltage at the end", "V", f"{LAW}, as the run ends", run.at_end(course.volts_v)),
-        run.figure(
-            "voltage at the power supply, at the start",
-            "V",
-            "voltage at the start + current x rack",
-            course.at(course.supply_v, run.ramp_s),
-        ),
-        run.figure(
-            "voltage at the power supply", "V", "voltage at the end + current x rack", run.at_end(course.supply_v)
-        ),
-    )
+def plan_volts(run: RunPlan) -> dict[str, Figure]:
+    """Volts at the tank as the ramp ends and as the run ends, and what the power supply shows then, by their names."""
+    tank_v, supply_v, ramp_s = run.course.volts_v, run.course.supply_v, run.ramp_s
+    shows = "voltage at the power supply"
+    told = (
+        ("voltage-start", "voltage at the start", f"{LAW}, as the ramp ends", run.course.at(tank_v, ramp_s)),
+        ("voltage-end", "voltage at the end", f"{LAW}, as the run ends", run.at_end(tank_v)),
+        ("voltage-supply-start", f"{shows}, at the start", "voltage at the start + current x rack",
+         run.course.at(supply_v, ramp_s)),
+        ("voltage-supply", shows, "voltage at the end + current x rack", run.at_end(supply_v)),
+    )  # fmt: skip
+    return {key: run.figure(name, "V", formula, values) for key, name, formula, values in told}
 
 
 def most_volts(cases: Cases, most_a: float, film_um: float, series_ohm: float) -> float:

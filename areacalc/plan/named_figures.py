@@ -16,20 +16,18 @@ from areacalc.throw.thrown import Evening
 def named_figures(made: Stages) -> dict[str, Figure]:
     """All figures that the load has, in the order that tables show them."""
     named = {
-        "area": made.area, **_run(made), **_heat(made), **_equipment(made), **_bath(made),
-        **_finish(made), "conductivity": made.conductivity,
+        "area": made.area, **_run(made), **_heat(made), **_equipment(made), **made.bath,
+        "ice": made.heat.ice, "chilled-water": made.heat.chilled, **_finish(made), "conductivity": made.conductivity,
         "bath-drop": _bath_drop(made), **made.throw.figures(made.bores),
     }  # fmt: skip
     return {name: figure for name, figure in named.items() if figure is not None}
 
 
 def _run(made: Stages) -> dict[str, Figure | None]:
-    currents, volts, time, film = made.currents, made.volts, made.time, made.film
+    currents, time, film = made.currents, made.time, made.film
     return {
         "current-least": currents.least, "current": currents.set, "current-most": currents.most,
-        "density": time.density, "evenness": evenness(made), "voltage-start": volts.start, "voltage-end": volts.end,
-        "voltage-supply-start": volts.start_at_supply, "voltage-supply": volts.at_supply,
-        "time": time.time, "charge": time.charge,
+        "density": time.density, "evenness": evenness(made), **made.volts, "time": time.time, "charge": time.charge,
         "charge-wanted": time.charge_wanted, "coating-wanted": film.wanted, "coating": film.film,
         "growth-outward": film.growth.outward, "growth-inward": film.growth.inward, "ceiling": film.ceiling,
     }  # fmt: skip
@@ -55,17 +53,6 @@ def _equipment(made: Stages) -> dict[str, Figure | None]:
     if made.bare_rack is not None:
         named |= {"rack-area": made.bare_rack, "rack-thinning": thinning(made.time.on_surface)}
     return named
-
-
-def _bath(made: Stages) -> dict[str, Figure | None]:
-    bath = made.bath
-    return {
-        "hydrogen": bath.hydrogen, "exhaust": bath.air.exhaust, "air": bath.air.for_hydrogen,
-        "air-thin": bath.air.by_share, "aluminium": bath.aluminium, "aluminium-rise": bath.aluminium_rise,
-        "acid-used": bath.acid_used, "drag-out": bath.drag_out, "acid-dragged": bath.acid_dragged, "rinse": bath.rinse,
-        "runs-left": bath.runs_left, "ice": made.heat.ice, "chilled-water": made.heat.chilled,
-        "air-changes": bath.air_changes, "hydrogen-in-room": bath.closed_room,
-    }  # fmt: skip
 
 
 def _finish(made: Stages) -> dict[str, Figure | None]:

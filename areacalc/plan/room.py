@@ -13,7 +13,7 @@ from areacalc.fact import Fact, Quantity, fact, quantity
 from areacalc.load.load import Load
 from areacalc.part.part import Part
 from areacalc.plan.area import PartArea
-from areacalc.plant.hung import Points, RackPart, Way, free_ways, hung_ways, leaned
+from areacalc.plant.hung import RackPart, Way, free_ways, hung_ways, leaned
 from areacalc.plant.layout import Layout, Room, lay_out
 from areacalc.plant.made_rack import WIRE_METALS, made_rack
 from areacalc.plant.moved import Rehung, rehung
@@ -65,16 +65,11 @@ def part_ways(part: Part) -> tuple[Way, ...]:
 
 def leaned_ways(part: Part, square: Sequence[Way]) -> tuple[Way, ...]:
     """The ways a part that hangs free may lean along the tank, with its thinnest side across."""
-    thin = min(square, key=lambda way: (way.across_mm, -way.high_mm))
-    return leaned(_rim(part.body.vertices, thin), thin)
-
-
-def _rim(points: Points, way: Way) -> Points:
-    """Those of the points (n, 3) that stand out farthest as seen across the tank."""
     from scipy.spatial import ConvexHull
 
-    rim: Points = points[ConvexHull(points @ np.array([way.axes[0], way.axes[2]]).T).vertices]
-    return rim
+    thin, points = min(square, key=lambda way: (way.across_mm, -way.high_mm)), part.body.vertices
+    rim = ConvexHull(points @ np.array([thin.axes[0], thin.axes[2]]).T).vertices  # as seen across the tank
+    return leaned(points[rim], thin)
 
 
 class NoPlace(Enum):

@@ -19,8 +19,8 @@ from areacalc.logbook.records import Run
 from areacalc.part.part import Shelf
 from areacalc.plan.alloy import AlloyPlan, is_of_alloy, plan_alloys
 from areacalc.plan.area import PartArea, bare_rack, part_areas, whole_area
-from areacalc.plan.bath import BathPlan, plan_bath, plan_etch
-from areacalc.plan.course import RunPlan, TimePlan, VoltsPlan, most_volts, plan_time, plan_volts
+from areacalc.plan.bath import plan_bath, plan_etch
+from areacalc.plan.course import RunPlan, TimePlan, most_volts, plan_time, plan_volts
 from areacalc.plan.equipment import PlantPlan, plan_plant
 from areacalc.plan.film import FilmPlan, FitPlan, plan_film, plan_fits, refuse_past_ceiling, rule_as_then, wanted_film
 from areacalc.plan.free_hanging import hung_free
@@ -51,11 +51,11 @@ class Stages:
     currents: CurrentPlan
     run: RunPlan
     is_hard: bool
-    volts: VoltsPlan
+    volts: dict[str, Figure]
     time: TimePlan
     film: FilmPlan
     heat: HeatPlan
-    bath: BathPlan
+    bath: dict[str, Figure | None]
     plant: PlantPlan
     etch: Etch | None
     burn: Burn

@@ -27,7 +27,7 @@ def care_of(made: Stages) -> Care:
     A power supply puts its highest volts on the bars as soon as a contact is lost, so its limit is what can shock.
     """
     load, strips = made.load, made.load.cathodes
-    most = given("volts of the power supply", load.supply.limit_v, "V") if load.supply else made.volts.at_supply
+    most = given("volts of the power supply", load.supply.limit_v, "V") if load.supply else made.volts["voltage-supply"]
     care: Care = {
         Work.TANK: cautions_at(Work.TANK),
         Work.ANODISE: (*shock(most), *cautions_at(Work.ANODISE)),
@@ -131,7 +131,7 @@ def steps_of(made: Stages, care: Care) -> tuple[RunStep, ...]:
         ]  # fmt: skip
     steps.append(_anodise(made, care[Work.ANODISE]))
     steps.append(
-        _step(RunStepKind.RINSE_ACID, (2.0, 1.0, 3.0), _PRACTICE, water=made.bath.rinse, open=bores, shut=shut)
+        _step(RunStepKind.RINSE_ACID, (2.0, 1.0, 3.0), _PRACTICE, water=made.bath["rinse"], open=bores, shut=shut)
     )
     if finish.is_dyed or (repeat and repeat.dye):
         steps += _dye(made.load, made.film.film, repeat, care[Work.DYE])
@@ -170,7 +170,7 @@ def _anodise(made: Stages, care: tuple[Caution, ...]) -> RunStep:
         "fill": tuple(f"{' and '.join(p.line.fill)} of {p.line.name}" for p in made.parts if p.line.fill) or None,
     }  # fmt: skip
     kind = RunStepKind.ANODISE
-    values |= {"start": made.volts.start_at_supply, "end": made.volts.at_supply}
+    values |= {"start": made.volts["voltage-supply-start"], "end": made.volts["voltage-supply"]}
     if supply is not None and supply.mode is Mode.VOLTAGE:
         kind = RunStepKind.ANODISE_AT_VOLTS
         values |= {"voltage": quantity(made.run.most_v, "V"), "most": quantity(made.run.most_a, "A")}

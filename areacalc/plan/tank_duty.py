@@ -98,7 +98,7 @@ def duty_for(load: Largest, run: TankRun | None = None) -> Duty:
     energies = [run.figure("heat of a run", "J", "heat added up", run.at_end(run.course.heat_j)) for run in runs]
     near = ceiling_fact(film, ceiling(time.density, acid, heats[0].surface, factor_figure(wanted.factor)))
     return Duty(
-        found.figure, _across([plan_volts(run).end for run in runs]), _across([h.heat for h in heats]),
+        found.figure, _across([plan_volts(run)["voltage-end"] for run in runs]), _across([h.heat for h in heats]),
         _across(energies), time.time, given("after the ramp", max(runs[0].set_s - runs[0].ramp_s, 1.0), "s", COURSE),
         capacity, given("warming allowed", made.band_k, "K"), (near,) if near is not None else (),
     )  # fmt: skip

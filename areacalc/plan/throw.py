@@ -61,18 +61,15 @@ def wet_bores(rows: Sequence[Row], plugs: Plugs | None = None) -> tuple[WetBores
     for row in wet:
         for name in set(row.feature.into):
             beside[name].append(row)
-    alike: dict[tuple[object, ...], list[tuple[str, Bore, float, tuple[str, ...], str]]] = {}
+    alike: dict[tuple[object, ...], WetBores] = {}
     for row in wet:
-        plugged = (plugs or {}).get(row.feature.name, {})
-        bore, first_mm = _bore(row, plugged, beside[row.feature.name]), plugged.get(1, 0.0)
+        name, plugged = row.feature.name, (plugs or {}).get(row.feature.name, {})
+        bore, first_mm = _bore(row, plugged, beside[name]), plugged.get(1, 0.0)
         if bore is not None:
-            keyways = tuple(each.feature.name for each in _keyways(beside[row.feature.name]))
-            told = row.feature.name, bore, first_mm, keyways, _mouth(row.feature)
-            alike.setdefault((_rounded(bore), first_mm), []).append(told)
-    return tuple(
-        WetBores(tuple(each[0] for each in same), *same[0][1:3], tuple(k for each in same for k in each[3]), same[0][4])
-        for same in alike.values()
-    )
+            keyways = tuple(each.feature.name for each in _keyways(beside[name]))
+            first = alike.get(key := (_rounded(bore), first_mm), WetBores((), bore, first_mm, (), _mouth(row.feature)))
+            alike[key] = replace(first, names=(*first.names, name), keyways=(*first.keyways, *keyways))
+    return tuple(alike.values())
 
 
 def _mouth(feature: Feature) -> str:

@@ -3,7 +3,7 @@
 from areacalc.bath.heat import W_PER_BTU_PER_H
 from areacalc.digits import three
 from areacalc.estimate import Estimate
-from areacalc.fact import Quantity
+from areacalc.fact import Quantity, quantity
 from areacalc.figure import Figure
 
 _FT2 = 9.290304  # dm2
@@ -67,8 +67,7 @@ def number(value: float, unit: str) -> str:
 
 def value_text(figure: Figure, inch: bool = False) -> str:
     """The value and its unit."""
-    estimate, unit = in_shown_unit(figure.estimate, figure.unit, inch)
-    return f"{number(estimate.value, unit)} {unit}".strip()
+    return shown(figure.estimate.value, figure.unit, inch)
 
 
 def bounds_text(figure: Figure, inch: bool = False) -> str:
@@ -80,13 +79,12 @@ def bounds_text(figure: Figure, inch: bool = False) -> str:
 
 def whole_text(figure: Figure, inch: bool = False) -> str:
     """Value, unit and bounds in one."""
-    bounds = bounds_text(figure, inch)
-    return value_text(figure, inch) + (f" ({bounds})" if bounds else "")
+    return whole_quantity(quantity(figure.estimate, figure.unit), inch)
 
 
-def whole_quantity(quantity: Quantity, inch: bool = False) -> str:
+def whole_quantity(told: Quantity, inch: bool = False) -> str:
     """A quantity with its unit and bounds."""
-    e, unit = in_shown_unit(quantity.estimate, quantity.unit, inch)
+    e, unit = in_shown_unit(told.estimate, told.unit, inch)
     low, value, high = (number(x, unit) for x in (e.low, e.value, e.high))
     return f"{value} {unit}".strip() + (f" ({low} to {high})" if low != high else "")
 

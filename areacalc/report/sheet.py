@@ -30,18 +30,9 @@ _SETTINGS = (
     ("coating", "coating"),
 )
 _EXPECTED = (
-    "area",
-    "cathode-face",
-    "density",
-    "charge",
-    "coating",
-    "heat",
-    "warming",
-    "bath-end",
-    "hydrogen",
-    "drag-out",
+    "area", "cathode-face", "density", "charge", "coating", "heat", "warming", "bath-end", "hydrogen", "drag-out",
     "rinse",
-)
+)  # fmt: skip
 _EXPLAINED = ("current", "time", "coating")
 _DEEP = 2  # how far down a chain the back goes; `explain` prints the rest
 _DRAWING_MM = 165.0

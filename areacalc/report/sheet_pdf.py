@@ -9,7 +9,7 @@ from reportlab.lib import colors
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
-from reportlab.platypus import Flowable, KeepInFrame, PageBreak, Paragraph, SimpleDocTemplate, Spacer, Table
+from reportlab.platypus import Flowable, KeepInFrame, PageBreak, Paragraph, SimpleDocTemplate, Table
 
 from areacalc.report.drawing_pdf import drawing_pdf
 from areacalc.report.explain import Link
@@ -65,11 +65,7 @@ def _text(text: str, size: float = 9.0, bold: bool = False, align: int = 0) -> F
 
 
 def _title(text: str) -> Flowable:
-    return (
-        _table([[_text(text, 9.5, bold=True)]], [None], [("LINEBELOW", (0, 0), (-1, -1), 1.2, "black")])
-        if text
-        else Spacer(0, 0)
-    )
+    return _table([[_text(text, 9.5, bold=True)]], [None], [("LINEBELOW", (0, 0), (-1, -1), 1.2, "black")])
 
 
 def _table(

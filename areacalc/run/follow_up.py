@@ -138,7 +138,7 @@ class FollowUp:
 
         Nobody turns up a current whose contact is lost, or that burns.
         """
-        latest = [one for one in self.judged if one.volts is not None][-1:] + list(self.judged[-1:])
+        latest = [one for one in self.judged if one.area is not None][-1:] + list(self.judged[-1:])
         found = {alarm.kind: alarm for one in latest for alarm in one.alarms}
         if any(kind in STOPS for kind in found):
             found.pop(AlarmKind.CURRENT_OFF, None)
@@ -146,10 +146,7 @@ class FollowUp:
 
 
 def follow_up(plan: Plan, readings: Sequence[Reading], now_s: float) -> FollowUp:
-    """The run so many seconds after the current was switched on, with the readings so far, the earliest first.
-
-    Raises BadInput, OutOfRange for a reading that no run gives.
-    """
+    """The run so many seconds after the current was switched on, with the readings so far, the earliest first."""
     run, meters = plan.run, plan.load.meters
     done = followed(plan, readings, max(now_s, _longest_s(plan, readings)))
     course, cases = done.course, run.course.cases

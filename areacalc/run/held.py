@@ -5,17 +5,15 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import Enum
 
-import msgspec
-
 from areacalc.errors import BadInput, CannotRun
-from areacalc.logbook.checks import check_reading
+from areacalc.logbook.checks import check
 from areacalc.logbook.logbook import Logbook
 from areacalc.logbook.records import Begun, Reading, Run, seconds_of
 from areacalc.plan.entry import run_of
 from areacalc.plan.load_book import LoadBook
 from areacalc.plan.plan import Plan
 from areacalc.run.follow_up import Due, FollowUp, due_in_step, follow_up, step_now, steps_at_the_tank
-from areacalc.run.judged import followed
+from areacalc.run.judged import judged_alone
 from areacalc.run.typed import Typed, Word
 
 _DONE = "done"
@@ -105,14 +103,10 @@ class Doubt(Enum):
 class SayAgain(BadInput):
     """What is asked about, and taken when it is said once more; about: the word, or the meters asked about."""
 
-    doubt: Doubt
-    about: Typed
-
-
-def _say_again(doubt: Doubt, about: Typed, what: str, remedy: str) -> SayAgain:
-    asked = SayAgain("the line", what, remedy)
-    asked.doubt, asked.about = doubt, about
-    return asked
+    def __init__(self, doubt: Doubt, about: Typed, what: str, remedy: str) -> None:
+        super().__init__("the line", what, remedy)
+        self.doubt, self.about = doubt, about
+        self.args = (doubt, about, what, remedy)
 
 
 def take(
@@ -176,10 +170,10 @@ def _doubt(seen: View, off_s: float, word: Word, factor: float) -> None:
     much_s, about = _MUCH * (due_s - begun_s), Typed(word, off_s)
     is_off = seen.in_acid and word is Word.NEXT
     if not is_off and due_s - off_s > (much_s if seen.in_acid else max(much_s, _SHORT_S)):
-        raise _say_again(Doubt.EARLY, about, f"{(due_s - off_s) / 60.0:.3g} min still to go",
+        raise SayAgain(Doubt.EARLY, about, f"{(due_s - off_s) / 60.0:.3g} min still to go",
                          f"{word} once more ends {'the run' if word is Word.END else 'this step'}")  # fmt: skip
     if seen.in_acid and off_s - due_s > max(much_s, _HAND_S * factor):
-        raise _say_again(Doubt.LATE, about, f"the current was due off {(off_s - due_s) / 60.0:.3g} min ago",
+        raise SayAgain(Doubt.LATE, about, f"the current was due off {(off_s - due_s) / 60.0:.3g} min ago",
                          f"{word} once more if the current flowed until now; else tell when it went off, such as "
                          f"{round(due_s) // 60}:{round(due_s) % 60:02d} {word}")  # fmt: skip
 
@@ -211,7 +205,7 @@ def _doubt_reading(book: Logbook, plan: Plan, run: Run, line: Typed, at_s: float
         said.append((f"{read_c:.3g} C is far from the {bath.value:.3g} C expected of the bath", "thermometer"))
     if said:
         about = Typed(volts_v=far.get("V"), current_a=far.get("A"), temperature_c=far.get("C"))
-        raise _say_again(Doubt.METER, about, said[0][0], f"the same once more if the {said[0][1]} shows that")
+        raise SayAgain(Doubt.METER, about, said[0][0], f"the same once more if the {said[0][1]} shows that")
 
 
 def end(book: Logbook, run: Run, at_s: float) -> None:
@@ -238,8 +232,8 @@ def _read(book: Logbook, plan: Plan, run: Run, line: Typed, at_s: float, is_sure
     reading = Reading(run=run.number, at_s=round(at_s, 2), volts_v=line.volts_v, current_a=line.current_a,
                       temperature_c=line.temperature_c, remark=line.remark)  # fmt: skip
     if is_measured(reading):
-        followed(plan, [msgspec.structs.replace(reading, run=0)])
-        check_reading(reading, run)
+        judged_alone(plan, reading)
+        check(reading, run)
         if not is_sure:
             _doubt_reading(book, plan, run, line, at_s)
     book.add_reading(reading)

@@ -71,7 +71,8 @@ _PASSES, _NEAR_K = 4, 0.002  # a warmer bath takes fewer volts, so the bath as i
 class JudgedReading:
     """A reading with the volts [V] and the bath [C] that were expected, the area implied [mm2], and alarms.
 
-    None where there was nothing to judge by. area is what reading and plan alone imply, with all that is unknown.
+    None where there was nothing to judge by. area is what reading and plan alone imply, with all that is unknown; None
+    beside volts that rack and coating would take whole.
     """
 
     reading: Reading
@@ -101,17 +102,24 @@ class Followed:
 
 
 def followed(plan: Plan, readings: Sequence[Reading], until_s: float = 0.0) -> Followed:
-    """The readings of a run, in the order of their times, judged against its plan and against each other.
-
-    Raises BadInput for an impossible reading, OutOfRange for a bath outside -5 to 40 C.
-    """
-    for reading in readings:
-        _check(plan, reading)
+    """The readings of a run, in the order of their times, judged against its plan and against each other."""
     course = _replayed(plan, readings, until_s)
     done = Followed(course, (), Belief.before(len(course.cases.likely(course.current_a[0]))), False)
     for reading in readings:
         done = _judge(plan, done, reading)
     return done
+
+
+def judged_alone(plan: Plan, reading: Reading, least: float = 0.0) -> JudgedReading:
+    """A reading held against the plan; `least` is the least volts [V] and amperes [A] that are taken for one.
+
+    Raises BadInput for a reading that no run gives, OutOfRange for a bath outside -5 to 40 C.
+    """
+    _check(plan, reading, least)
+    found = followed(plan, [reading]).judged[0]
+    if found.volts is not None and found.area is None:
+        raise BadInput("meters", f"{reading.volts_v:g} V are less than rack and coating take", "read the volts again")
+    return found
 
 
 def _replayed(plan: Plan, readings: Sequence[Reading], until_s: float) -> Course:
@@ -167,7 +175,7 @@ def _judge(plan: Plan, done: Followed, reading: Reading) -> Followed:
 
 def _volts(
     plan: Plan, done: Followed, reading: Reading, read_v: float
-) -> tuple[Estimate, Estimate, Alarm | None, Followed]:
+) -> tuple[Estimate, Estimate | None, Alarm | None, Followed]:
     """The volts expected, the area implied, and the alarm: by the plan's bounds, then by the readings before.
 
     Volts inside those expected never raise it.
@@ -179,6 +187,8 @@ def _volts(
                            e_fold_v * standard(meters.amps_share)))  # fmt: skip
     row, mean = _row(cases, wants_v), float(cases.likely(wants_v).mean())
     implied, planned = implied_area(plan, course, reading, read_v), plan.throw.effective.estimate
+    if implied is None:
+        return cases.bounds(course.at(course.supply_v, reading.at_s)), None, None, done
     if done.has_volts:
         shift, variance = belief.expected(row)
         most_v, spread = course.setting.limit_v, float(np.sqrt(variance + noise**2))
@@ -194,16 +204,16 @@ def _volts(
     return expected, implied, alarm, done
 
 
-def implied_area(plan: Plan, course: Course, reading: Reading, read_v: float) -> Estimate:
+def implied_area(plan: Plan, course: Course, reading: Reading, read_v: float) -> Estimate | None:
     """The area [mm2] that volts, amperes and bath imply, over all corners of the plan and all that meters may be off.
 
-    Raises BadInput where rack and film would take all the volts.
+    None where rack and film would take all the volts.
     """
     cases, meters = course.cases, plan.load.meters
     current_a, bath_c = course.at(course.current_a, reading.at_s), course.at(course.bath_c, reading.at_s)
     film_v = cases.rise_v_per_um * course.at(course.film_um, reading.at_s)
     if (read_v - current_a * course.setting.series_ohm - film_v)[: cases.corners].min() <= 0.0:
-        raise BadInput("meters", f"{read_v:g} V are less than rack and coating take", "read the volts again")
+        return None
     per_k = np.abs(cases.offset_v(bath_c + 0.5, 0.0 * bath_c, 0.0 * bath_c) - cases.offset_v(
         bath_c - 0.5, 0.0 * bath_c, 0.0 * bath_c))  # fmt: skip
     off_v = meters.volts_v + WANDER.value + cases.e_fold_v * meters.amps_share + per_k * meters.temperature_k
@@ -248,12 +258,12 @@ def _current(plan: Plan, reading: Reading, read_a: float) -> Alarm | None:
     return None
 
 
-def _check(plan: Plan, reading: Reading) -> None:
-    """Refuse a reading that no run gives. Raises BadInput, OutOfRange."""
+def _check(plan: Plan, reading: Reading, least: float) -> None:
+    """Refuse a reading that no run gives, or less than `least` of either [V, A]. Raises BadInput, OutOfRange."""
     for what, value, unit, kind in (
         ("volts", reading.volts_v, "V", Dimension.VOLTAGE), ("amperes", reading.current_a, "A", Dimension.CURRENT),
     ):  # fmt: skip
-        if value is not None and not 0.0 <= value <= LARGEST[kind][0]:
+        if value is not None and not least <= value <= LARGEST[kind][0]:
             raise BadInput(
                 "meters", f"{value:g} {unit} cannot be the {what} of a run", "read both while the current flows"
             )
@@ -317,14 +327,9 @@ def checked(plan: Plan, volts_v: float, current_a: float, temperature_c: float |
     full_s: how long the full current has flowed, once it was brought up. temperature_c: the bath now; None: as planned.
     Raises OutOfRange for a bath outside -5 to 40 C, BadInput for a reading that no run gives.
     """
-    for what, value, unit in (("volts", volts_v, "V"), ("amperes", current_a, "A")):
-        if not value >= LEAST_READ:
-            raise BadInput(
-                "meters", f"{value:g} {unit} cannot be the {what} of a run", "read both while the current flows"
-            )
     at_s = plan.run.course.setting.ramp_s + full_s
     reading = Reading(run=0, at_s=at_s, volts_v=volts_v, current_a=current_a, temperature_c=temperature_c)
-    found = followed(plan, [reading]).judged[0]
+    found = judged_alone(plan, reading, LEAST_READ)
     assert found.area is not None
     read = (given("volts read", volts_v, "V"), given("amperes read", current_a, "A"),
             given("minutes so far", at_s / 60.0, "min"))  # fmt: skip

@@ -22,7 +22,7 @@ from areacalc.bath.film import GAUGE_UM
 from areacalc.bath.voltage import EVENING, GROWTH_ENERGY, Polarisation, rise_per_um
 from areacalc.errors import BadInput
 from areacalc.logbook.came import LEAST_UM, OUTSIDE, Logged, charge_until_c, most_film_um
-from areacalc.logbook.checks import check_reading
+from areacalc.logbook.checks import check
 from areacalc.logbook.records import Event, Reading, Run
 from areacalc.plan.alloy import is_of_alloy
 from areacalc.plan.plan import Plan
@@ -54,7 +54,7 @@ def sifted(plan: Plan, logged: Sequence[Logged]) -> tuple[list[Logged], int]:
 
 def _can_be(reading: Reading, run: Run) -> bool:
     try:
-        check_reading(reading, run)
+        check(reading, run)
     except BadInput:
         return False
     return True
@@ -93,17 +93,6 @@ class Learned:
     of_other_alloys: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class _VoltRows:
-    """Readings of volts as rows: which run, volts at the tank, density [A/dm2], bath [K], film so far [um]."""
-
-    run: Floats
-    volts_v: Floats
-    density: Floats
-    bath_k: Floats
-    film_um: Floats
-
-
 def learn(plan: Plan, logged: Sequence[Logged], history: Sequence[Event] = ()) -> Learned:
     """What the runs teach, with the plan for what no meter shows: the area that takes the current, rack, heat held.
 
@@ -118,9 +107,9 @@ def learn(plan: Plan, logged: Sequence[Logged], history: Sequence[Event] = ()) -
         of_other_alloys=sum(bool(each.outcomes) for each in runs if each not in of_alloy),
     )  # fmt: skip
     meters, rows = plan.load.meters, _rows(plan, runs)
-    if len(rows.volts_v) < _LEAST_READINGS:
+    if len(rows) < _LEAST_READINGS:
         return found
-    density, bath_c = math.exp(float(np.log(rows.density).mean())), float(rows.bath_k.mean()) - kelvin(0.0)
+    density, bath_c = math.exp(float(np.log(rows[:, 2]).mean())), float(rows[:, 3].mean()) - kelvin(0.0)
     constants, spread, used = _fit(rows, density, bath_c, meters)
     per_k = -float(constants[2]) / kelvin(bath_c) ** 2
     shown = math.hypot(math.hypot(standard(meters.volts_v), float(constants[1]) * standard(meters.amps_share)),
@@ -133,20 +122,21 @@ def learn(plan: Plan, logged: Sequence[Logged], history: Sequence[Event] = ()) -
     )  # fmt: skip
 
 
-def _fit(rows: _VoltRows, density: float, bath_c: float, meters: Meters) -> tuple[Floats, Floats, int]:
+def _fit(rows: Floats, density: float, bath_c: float, meters: Meters) -> tuple[Floats, Floats, int]:
     """Constants of the law and their standard uncertainties, from the readings that belong together; how many do."""
+    run, volts_v, at_density, bath_k, film_um = rows.T
     at_k, rise = kelvin(bath_c), rise_per_um(bath_c)
     base = np.column_stack([
-        np.ones_like(rows.density), np.log(rows.density / density), 1.0 / rows.bath_k - 1.0 / at_k, rows.film_um,
+        np.ones_like(volts_v), np.log(at_density / density), 1.0 / bath_k - 1.0 / at_k, film_um,
     ])  # fmt: skip
     e_folds = Polarisation().volts_per_e_fold.value
     known = np.array([15.0, e_folds, e_folds * GROWTH_ENERGY.value / _GAS, rise.value])
     wide_v = standard(EVENING.high - e_folds)
     known_off = np.array([_UNKNOWN_V, wide_v, wide_v * GROWTH_ENERGY.value / _GAS,
                           standard(rise.high - rise.value)])  # fmt: skip
-    runs = np.unique(rows.run)
-    each = (rows.run[:, None] == runs[None, :]).astype(float)
-    used = np.ones(len(rows.volts_v), dtype=bool)
+    runs = np.unique(run)
+    each = (run[:, None] == runs[None, :]).astype(float)
+    used = np.ones(len(rows), dtype=bool)
     noise = math.hypot(math.hypot(standard(meters.volts_v), standard(WANDER.value)), math.hypot(
         e_folds * standard(meters.amps_share), e_folds * GROWTH_ENERGY.value / _GAS / at_k**2 * standard(
             meters.temperature_k)))  # fmt: skip
@@ -155,27 +145,30 @@ def _fit(rows: _VoltRows, density: float, bath_c: float, meters: Meters) -> tupl
         weight = np.concatenate([1.0 / known_off**2, np.full(len(runs), 1.0 / standard(WANDER.value) ** 2)])
         start = np.concatenate([known, np.zeros(len(runs))])
         covariance = np.linalg.inv(design.T @ design / noise**2 + np.diag(weight))
-        found = covariance @ (design.T @ rows.volts_v[used] / noise**2 + weight * start)
-        off = np.abs(rows.volts_v - np.hstack([base, each]) @ found)
+        found = covariance @ (design.T @ volts_v[used] / noise**2 + weight * start)
+        off = np.abs(volts_v - np.hstack([base, each]) @ found)
         if (used == (off <= _FAR * noise)).all() or (off <= _FAR * noise).sum() < _LEAST_READINGS:
             break
         used = off <= _FAR * noise
     return found[:4], np.sqrt(np.diag(covariance))[:4], int(used.sum())
 
 
-def _rows(plan: Plan, logged: Sequence[Logged]) -> _VoltRows:
-    """The readings of volts and amperes at over half the current, with the film so far by the charge."""
+def _rows(plan: Plan, logged: Sequence[Logged]) -> Floats:
+    """The readings of volts and amperes at over half the current, one a row.
+
+    Which run, volts at the tank, density [A/dm2], bath [K], film so far by the charge [um].
+    """
     ohm, rows = plan.run.course.setting.series_ohm, []
     for each in logged:
         area_dm2 = _area_dm2(plan, each.run)
         bath_c = _baths(each)
-        for reading in _in_acid(each):
+        for reading in each.in_acid:
             if reading.volts_v and reading.current_a and reading.current_a >= JUDGED_FROM * each.run.current_a:
                 film_um = float(plan.run.course.cases.um_per_a_min_per_dm2[0]) / 60.0 / area_dm2 * charge_until_c(
-                    each.run, _in_acid(each), reading.at_s)  # fmt: skip
+                    each.run, each.in_acid, reading.at_s)  # fmt: skip
                 rows.append((each.run.number, reading.volts_v - reading.current_a * ohm, reading.current_a / area_dm2,
                              kelvin(float(np.interp(reading.at_s, *bath_c))), film_um))  # fmt: skip
-    return _VoltRows(*np.array(rows, dtype=float).reshape(-1, 5).T)
+    return np.array(rows, dtype=float).reshape(-1, 5)
 
 
 def _area_dm2(plan: Plan, run: Run) -> float:
@@ -185,14 +178,9 @@ def _area_dm2(plan: Plan, run: Run) -> float:
     return run.current_a / run.density_a_per_dm2
 
 
-def _in_acid(each: Logged) -> list[Reading]:
-    off_s = each.begun[1].at_s if len(each.begun) > 1 else math.inf
-    return [reading for reading in each.readings if reading.at_s <= off_s]
-
-
 def _baths(each: Logged) -> tuple[Floats, Floats]:
     """Times [s] and the bath then [C], a straight line through what was read: one reading is good to half a degree."""
-    read = [(r.at_s, r.temperature_c) for r in _in_acid(each) if r.temperature_c is not None]
+    read = [(r.at_s, r.temperature_c) for r in each.in_acid if r.temperature_c is not None]
     if len(read) < 2:
         at = read[0][1] if read else each.run.temperature_c
         return np.array([0.0]), np.array([at])
@@ -206,8 +194,7 @@ def _film(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
     """Film for a charge, from coatings measured on the outside: each right to a gauge, the charge to the ammeter."""
     found = []
     for each in logged:
-        off_s = each.begun[1].at_s if len(each.begun) > 1 else each.run.run_s
-        charge = charge_until_c(each.run, _in_acid(each), off_s) / 60.0 / _area_dm2(plan, each.run)
+        charge = charge_until_c(each.run, each.in_acid, each.off_s) / 60.0 / _area_dm2(plan, each.run)
         found += [(o.film_um, charge) for o in each.outcomes if o.film_um is not None and o.place in OUTSIDE]
     if not found:
         return None
@@ -222,12 +209,12 @@ def _cooling(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
     """What takes heat out of the bath [W]: the heat put in less what the bath's rise accounts for, over all runs."""
     cases, noise, found = plan.run.course.cases, standard(plan.load.meters.temperature_k), []
     for each in logged:
-        read = [r for r in _in_acid(each) if r.temperature_c is not None and r.at_s > 0.0]
-        mean_v = [r.volts_v for r in _in_acid(each) if r.volts_v and r.current_a]
+        read = [r for r in each.in_acid if r.temperature_c is not None and r.at_s > 0.0]
+        mean_v = [r.volts_v for r in each.in_acid if r.volts_v and r.current_a]
         if len(read) < _LEAST_READINGS or not mean_v:
             continue
         times = np.array([r.at_s for r in read])
-        charge = np.array([charge_until_c(each.run, _in_acid(each), at) for at in times])
+        charge = np.array([charge_until_c(each.run, each.in_acid, at) for at in times])
         heat_j = charge * (float(np.mean(mean_v[len(mean_v) // 2 :])) + float(cases.chemical_v[0]))
         rise_j = 1e3 * cases.bath.held_kj_per_k * np.array([r.temperature_c for r in read], dtype=float)
         out_j, centred = heat_j - rise_j, times - times.mean()
@@ -246,7 +233,7 @@ def _cooling(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
 def _given(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
     """The current that the power supply gives, as a share of what was planned, once the ramp is over."""
     ramp_s = plan.run.course.setting.ramp_s
-    read = [r.current_a / each.run.current_a for each in logged for r in _in_acid(each)
+    read = [r.current_a / each.run.current_a for each in logged for r in each.in_acid
               if r.current_a and r.at_s > ramp_s]  # fmt: skip
     middle = float(np.median(read)) if read else 0.0
     shares = [each for each in read if abs(each - middle) <= _STRAY * middle]  # another was turned, or had no contact

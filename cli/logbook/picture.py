@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, cast
+from typing import TYPE_CHECKING, Annotated, Literal, cast
 
 from typer import Argument, Option
 
@@ -24,29 +23,18 @@ if TYPE_CHECKING:
 ENDINGS = (".svg", ".png", ".pdf")
 
 
-class Over(StrEnum):
-    """A figure of a run that is drawn over the months."""
-
-    CURRENT = "current"
-    TIME = "time"
-    COATING = "coating"
-    START_VOLTS = "start-volts"
-    END_VOLTS = "end-volts"
-    ACID = "acid"
-    ALUMINIUM = "aluminium"
-    TEMPERATURE = "temperature"
-
-
-FIELDS = {
-    Over.CURRENT: ("current_a", "current [A]", 1.0),
-    Over.TIME: ("run_s", "time [min]", 1.0 / 60.0),
-    Over.COATING: ("film_um", "coating planned [um]", 1.0),
-    Over.START_VOLTS: ("start_v", "volts at the start [V]", 1.0),
-    Over.END_VOLTS: ("end_v", "volts at the end [V]", 1.0),
-    Over.ACID: ("acid_g_per_l", "acid [g/L]", 1.0),
-    Over.ALUMINIUM: ("aluminium_g_per_l", "aluminium [g/L]", 1.0),
-    Over.TEMPERATURE: ("temperature_c", "bath [C]", 1.0),
+Over = Literal["current", "time", "coating", "start-volts", "end-volts", "acid", "aluminium", "temperature"]
+FIELDS: dict[str, tuple[str, str, float]] = {
+    "current": ("current_a", "current [A]", 1.0),
+    "time": ("run_s", "time [min]", 1.0 / 60.0),
+    "coating": ("film_um", "coating planned [um]", 1.0),
+    "start-volts": ("start_v", "volts at the start [V]", 1.0),
+    "end-volts": ("end_v", "volts at the end [V]", 1.0),
+    "acid": ("acid_g_per_l", "acid [g/L]", 1.0),
+    "aluminium": ("aluminium_g_per_l", "aluminium [g/L]", 1.0),
+    "temperature": ("temperature_c", "bath [C]", 1.0),
 }
+"""What is drawn of a run over the months: its field, label, and the unit of the label in those of the field."""
 Named = Annotated[str | None, Argument(metavar="RUN", help="The run's number or words, unless --over is given.")]
 Out = Annotated[Path, Option("--out", metavar="FILE", help=f"File to write: {', '.join(ENDINGS)}.")]
 OverOption = Annotated[

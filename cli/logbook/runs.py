@@ -6,9 +6,8 @@ import contextlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
-from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from typer import Argument, Option
 
@@ -126,8 +125,10 @@ def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
         found = book.named(run_name)
         run, logged = found.number, book.logged(found)
         readings, outcomes, came = logged.readings, logged.outcomes, logged.came
-        before = [("run", run, at, was) for at, was in book.history("run", run)]
-        before += [("result", o.number, at, was) for o in outcomes for at, was in book.history("outcome", o.number)]
+        before = [("run", run, at, was) for at, was in book.database.history("run", run)]
+        before += [
+            ("result", o.number, at, was) for o in outcomes for at, was in book.database.history("outcome", o.number)
+        ]
         before += [("reading", n, at, was) for n, at, was in book.database.readings_before(run)]
     said = {k: v for k, v in plain(found).items() if v not in (None, "") and k not in _NOT_SHOWN}
     said |= {k: local_minutes(said[k]) for k in ("when", "ended") if k in said}
@@ -209,13 +210,6 @@ def reading(
     _keep("reading", run, read, instead)
 
 
-class GoodOrBad(StrEnum):
-    """What a person says of the parts."""
-
-    GOOD = "good"
-    BAD = "bad"
-
-
 @dataclass(frozen=True)
 class OutcomeOptions:
     """What came out of a run at one place."""
@@ -224,7 +218,7 @@ class OutcomeOptions:
     at: Annotated[str, Option(metavar="WHERE", help="Where it was measured or seen.")] = ""
     by: Annotated[str, Option(metavar="HOW", help="How it was measured: 'eddy current', 'section' ...")] = ""
     colour: Annotated[str, Option(help="The colour that came out.")] = ""
-    judged: Annotated[GoodOrBad | None, Option(help="Whether the parts are good.")] = None
+    judged: Annotated[Literal["good", "bad"] | None, Option(help="Whether the parts are good.")] = None
     fault: Annotated[str, Option(help="What went wrong.")] = ""
     photo: Annotated[Path | None, Option(metavar="FILE", help="A photo; its path is kept.")] = None
     remark: Remark = None
@@ -234,7 +228,7 @@ class OutcomeOptions:
         if self.photo is not None and not self.photo.is_file():
             raise BadInput("--photo", f"there is no file '{self.photo}'", "check the name and the folder")
         return Outcome(run=0, film_um=maybe(self.coating, Dimension.FILM, "--coating"), place=self.at, how=self.by,
-                       colour=self.colour, judged=self.judged.value if self.judged else "", fault=self.fault,
+                       colour=self.colour, judged=self.judged or "", fault=self.fault,
                        photo=str(self.photo.resolve()) if self.photo else "", remark=self.remark or "")  # fmt: skip
 
 

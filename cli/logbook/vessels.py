@@ -154,7 +154,7 @@ def _tell_bath(book: Logbook, bath: Vessel) -> None:
         out.table("History", ("when", "what", "acid g/L", "aluminium g/L", ""), [_row(e) for e in events], right=(2, 3))
     if not (runs := book.runs_in(bath)):
         return
-    came = [book.came(run) for run in runs]
+    came = [book.logged(run).came for run in runs]
     charge_ah = sum(each.charge_ah for each in came)
     planned = sum(not each.is_followed for each in came)
     how = {0: "by the amperes read", len(runs): "as planned"}.get(planned, f"{planned} of them as planned")
@@ -163,7 +163,7 @@ def _tell_bath(book: Logbook, bath: Vessel) -> None:
     bath_l = runs[-1].bath_l
     if measured and bath_l is not None:
         last = measured[-1]
-        since_ah = sum(book.came(run).charge_ah for run in book.runs_in(bath, last))
+        since_ah = sum(book.logged(run).came.charge_ah for run in book.runs_in(bath, last))
         rise = aluminium_dissolved(given("charge", since_ah, "Ah")).estimate.scaled(1.0 / bath_l)
         had = last.aluminium_g_per_l or 0.0
         out.say(f"Aluminium: {three(had)} g/L measured on {last.when[:10]}, reckoned now {had + rise.low:.4g} to "

@@ -101,7 +101,7 @@ class AtTank:
     def _over(self, book: Any, number: int, inch: bool) -> str:
         """What came of a run that has ended, and where it stands."""
         run = book.run(number)
-        came = book.came(run)
+        came = book.logged(run).came
         told = over_words(number, came.charge_ah, shown(came.film_um, "um", inch), came.planned_ah)
         where = "It was a rehearsal: the logbook has nothing of it." if self.speed > 1.0 else "It is in the logbook."
         return f"{told} {where}"

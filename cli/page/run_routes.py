@@ -124,11 +124,8 @@ def _of_run(number: int, ending: Ending) -> bytes:
 def _over_the_months(figure: str, ending: Ending) -> bytes:
     from areacalc.report.run_picture import months_picture
 
-    from ..logbook.picture import FIELDS, Over
+    from ..logbook.picture import FIELDS
 
-    over = next((each for each in Over if each == figure), None)
-    if over is None:
-        raise UnknownName.among("figure", figure, list(Over))
-    field, label, per = FIELDS[over]
+    field, label, per = UnknownName.pick("figure", figure, FIELDS)
     with Logbook() as book:
         return months_picture(book.runs(), field, label, ending, per)

@@ -42,7 +42,7 @@ def follow(book: Logbook, plan: Plan, run: Run, speed: float, inch: bool, again:
         shown.close()
     run = book.run(run.number)
     document = run_document(view(book, plan, run, elapsed_s(run, speed)), inch)
-    _goodbye(run, again, document, book.came(run).charge_ah, inch, speed > 1.0)
+    _goodbye(run, again, document, book.logged(run).came.charge_ah, inch, speed > 1.0)
 
 
 def _is_screen() -> bool:

@@ -67,7 +67,7 @@ def test_what_runs_teach_is_offered_and_written_only_when_accepted(shop):
     with Logbook(shop / "book.sqlite") as book:
         vessel = book.vessel("bath", "small one")
         assert {"measured_voltage", "measured_within", "measured_coating"} <= set(vessel.settings)
-        assert "measured_voltage" not in str(book.history("vessel", vessel.number)[-1])
+        assert "measured_voltage" not in str(book.database.history("vessel", vessel.number)[-1])
     learned = vessel.settings["measured_voltage"]
     assert areacalc(shop, "logbook", "learn", "named.toml", "--accept")[0] == 0  # from the same runs the same again
     with Logbook(shop / "book.sqlite") as book:

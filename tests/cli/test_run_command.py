@@ -204,7 +204,7 @@ def test_the_charge_at_the_end_is_that_of_the_list_and_of_the_run(logbook):
     _, said, _ = run(logbook, "2:00 12 1.2 20\n2:26 end\nend\n", "--speed", "60")
     ended = re.search(r"is over: (\S+) Ah", said)
     with Logbook(next(logbook.parent.glob("*rehears*"))) as book:
-        assert ended.group(1) == three(book.came(book.run(1)).charge_ah)
+        assert ended.group(1) == three(book.logged(book.run(1)).came.charge_ah)
 
 
 def load_of(folder, name, wanted, then="", more=""):

@@ -90,7 +90,7 @@ def test_a_correction_keeps_what_was_before_to_the_last_digit(book):
     book.correct("run", run.number, remark="even")
     book.correct("run", run.number, remark="even")
     assert (book.run(run.number).end_v, book.run(run.number).remark) == (17.4, "even")
-    before = [was for _, was in book.history("run", run.number)]
+    before = [was for _, was in book.database.history("run", run.number)]
     assert [(was["end_v"], was["area_mm2"], was["remark"]) for was in before] == [
         (None, RUN.area_mm2, RUN.remark), (17.4, 13000.0, RUN.remark)
     ]  # fmt: skip
@@ -157,7 +157,7 @@ def test_a_bath_is_kept_once_analysed_and_counted_since_it_was_new(book):
     filled(book)
     bath = book.vessel("bath", "THE SMALL ONE")
     assert bath.settings == {"acid": "171.25 g/L", "temperature": "20 C"}
-    assert [was["settings"] for _, was in book.history("vessel", bath.number)] == [
+    assert [was["settings"] for _, was in book.database.history("vessel", bath.number)] == [
         json.dumps({"acid": "180 g/L", "temperature": "20 C"})
     ]
     assert [run.charge_ah for run in book.runs_in(bath)] == [pytest.approx(2.5 * 0.5)]
@@ -316,7 +316,7 @@ def test_a_backup_is_the_whole_logbook(book, tmp_path):
     book.database.copy_to(tmp_path / "copy.sqlite")
     with Logbook(tmp_path / "copy.sqlite") as copy:
         assert copy.runs() == book.runs()
-        assert copy.history("run", run.number) == book.history("run", run.number)
+        assert copy.database.history("run", run.number) == book.database.history("run", run.number)
 
 
 def test_a_file_of_an_earlier_version_is_brought_up_with_all_that_is_in_it(monkeypatch, tmp_path):
@@ -338,7 +338,7 @@ def test_a_file_of_an_earlier_version_is_brought_up_with_all_that_is_in_it(monke
         assert (run.load, run.film_um, run.bath) == ("pens", 5.0, None)
         filled(book)
         book.correct("run", run.number, bath="the small one")
-        assert book.history("run", run.number)[0][1]["bath"] is None
+        assert book.database.history("run", run.number)[0][1]["bath"] is None
 
 
 def test_files_that_are_no_logbook_or_of_a_newer_version_are_refused_untouched(tmp_path):

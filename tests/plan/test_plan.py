@@ -29,7 +29,7 @@ from areacalc.report.signs import signs
 from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
-from areacalc.surface.air.drag_out import drag_out
+from areacalc.surface.air.drag_out import drag_out_ml
 from areacalc.surface.notes import SurfaceNote, advised_once
 from areacalc.surface.skin import State
 
@@ -559,7 +559,7 @@ def test_hanging_and_planning_say_the_same_drag_out():
     part = {"part_area": None, "part_count": "1", "part_file": f'"{SAMPLES / "pen-cap.toml"}"', "part_up": '"x+"'}
     made = plan(**part)
     cups_mm3 = 1e3 * made.parts[0].carried.estimate.value
-    said = drag_out(made.figure("area").estimate, cups_mm3).total_ml
+    said = drag_out_ml(made.figure("area").estimate, cups_mm3)
     planned = made.figure("drag-out").estimate
     assert (planned.value, planned.low, planned.high) == pytest.approx((said.value, said.low, said.high), rel=1e-9)
 

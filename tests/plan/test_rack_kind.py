@@ -57,15 +57,15 @@ def test_the_supply_shows_the_volts_of_the_bath_and_the_drop_of_the_rack(planned
     made = planned("kind = 'wires'\nmetal = 'titanium'")
     drop = made.figures["rack-drop"].estimate.value
     assert drop > 0.05
-    at_supply, at_bath = made.volts.at_supply.estimate.value, made.volts.end.estimate.value
+    at_supply, at_bath = made.volts["voltage-supply"].estimate.value, made.volts["voltage-end"].estimate.value
     assert at_supply == pytest.approx(at_bath + drop, abs=2e-3)
-    start = made.volts.start_at_supply.estimate.value
-    assert start == pytest.approx(made.volts.start.estimate.value + drop, abs=2e-3)
+    start = made.volts["voltage-supply-start"].estimate.value
+    assert start == pytest.approx(made.volts["voltage-start"].estimate.value + drop, abs=2e-3)
     (expected,) = (line for line in plan_summary(made) if line.startswith("Expect"))
     assert f"{three(start)} V at the start, {three(at_supply)} V at the end" in expected
     (step,) = (s.fact for s in made.steps if s.fact.kind is RunStepKind.ANODISE)
     assert step["start"].estimate.value == start
-    assert planned("rows = 2").volts.at_supply.estimate.value == pytest.approx(at_bath, abs=2e-3)
+    assert planned("rows = 2").volts["voltage-supply"].estimate.value == pytest.approx(at_bath, abs=2e-3)
 
 
 def test_bare_aluminium_of_a_kind_is_wetted_area_and_titanium_is_not(planned):

@@ -8,6 +8,7 @@ from simulated_tank import DESK_SET, desk_set
 
 from areacalc.errors import BadInput, CannotRun
 from areacalc.logbook.logbook import Logbook
+from areacalc.logbook.records import Reading
 from areacalc.plan.load_book import LoadBook
 from areacalc.report.run_document import run_document
 from areacalc.run.alarms import AlarmKind
@@ -60,6 +61,20 @@ def test_the_steps_are_gone_through_one_by_one_to_the_end(book, run):
     take(book, plan, run, typed("next"), 5000.0, is_sure=True)
     assert view(book, plan, book.run(run.number), 5000.0).due.kind is Do.DONE
     assert book.run(run.number).ended is not None
+
+
+@pytest.mark.parametrize("odd", [{"volts_v": 0.4, "current_a": 3.0}, {"temperature_c": 55.0}])
+def test_a_reading_that_cannot_be_lets_the_run_go_on(book, run, odd):
+    plan = desk_set()
+    take(book, plan, run, typed("18 3 20.2"), 600.0)
+    book.add_reading(Reading(run=run.number, at_s=700.0, **odd))  # as `areacalc logbook reading` adds it
+    seen = view(book, plan, run, 720.0)
+    assert [one.area is None for one in seen.follow.judged] == [False, True]
+    assert run_document(seen)["in_acid"]
+    with pytest.raises(BadInput):
+        take(book, plan, run, typed("0.4 V 3 A"), 740.0, is_sure=True)
+    take(book, plan, run, typed("undo"), 760.0)
+    assert len(book.readings(run.number)) == 1
 
 
 def test_the_coating_stops_growing_when_the_current_is_off(book, run):
@@ -251,7 +266,7 @@ def test_a_run_is_ended_within_its_first_second(book):
     made = begin(book, LoadBook(DESK_SET), desk_set(), "2026-03-03T10:00:00.900+00:00")
     take(book, desk_set(), made, typed("end"), 0.05, is_sure=True)
     assert book.run(made.number).ended == "2026-03-03T10:00:00.950000+00:00"
-    assert not book.came(book.run(made.number)).is_worth_repeating
+    assert not book.logged(book.run(made.number)).came.is_worth_repeating
 
 
 def test_a_run_that_was_never_ended_is_not_at_the_tank_for_ever(book):
@@ -270,7 +285,7 @@ def test_a_run_that_is_over_takes_nothing_and_does_not_end_twice(book, run):
         with pytest.raises(BadInput, match=f"run {run.number} is over"):
             take(book, desk_set(), run, typed(line), 1100.0, is_sure=True)
     assert book.run(run.number).ended == ended
-    assert len(book.history("run", run.number)) == 1
+    assert len(book.database.history("run", run.number)) == 1
 
 
 @pytest.mark.parametrize("word", ["next", "end"])
@@ -278,7 +293,7 @@ def test_a_current_said_to_be_off_long_after_its_time_is_asked_about(book, run, 
     with pytest.raises(SayAgain, match=f"due off 78.7 min ago; {word} once more .*, such as 21:19 {word}"):
         take(book, desk_set(), run, typed(word), 6000.0)
     take(book, desk_set(), run, typed(f"21:19 {word}"), 6000.0)
-    assert book.came(book.run(run.number)).run_s == pytest.approx(1279.0, abs=0.1)
+    assert book.logged(book.run(run.number)).came.run_s == pytest.approx(1279.0, abs=0.1)
 
 
 def test_lines_of_a_meters_log_are_kept_at_the_time_they_tell(book, run):

@@ -9,7 +9,7 @@ import pytest
 from simulated_tank import DESK_SET, desk_set, hidden, log_of, true_course
 
 from areacalc.logbook.came import Logged
-from areacalc.logbook.records import Outcome, Reading, Run
+from areacalc.logbook.records import Begun, Outcome, Reading, Run
 from areacalc.plan.load_book import LoadBook
 from areacalc.run.learn import bath_keys, learn
 
@@ -133,6 +133,18 @@ def test_entries_that_cannot_be_are_left_out_and_counted():
     assert (clean.left_out, found.left_out) == (0, 4)
     for name in CONSTANTS:
         assert getattr(found, name).estimate == getattr(clean, name).estimate
+
+
+def test_a_coating_of_a_run_that_was_ended_early_is_that_of_its_charge():
+    plan = desk_set()
+    run = msgspec.structs.replace(log_of(plan, 0, tank(0)[0], runs=1)[0].run, ended="2026-03-01T10:12:00")
+    on, off = Begun(run=1, at_s=0.0, step="anodise"), Begun(run=1, at_s=720.0, step="rinse acid off")
+    came = (Outcome(run=1, film_um=6.0),)
+    for begun in ((on,), (on, off)):
+        logged = Logged(run, (), begun, came)
+        charge = 60.0 * logged.came.charge_ah / (1e-4 * plan.throw.effective.estimate.value)
+        assert logged.came.run_s == 720.0
+        assert learn(plan, [logged]).film.estimate.value == pytest.approx(6.0 / charge)
 
 
 def test_a_current_turned_down_is_not_what_the_power_supply_gives():

@@ -30,7 +30,7 @@ from areacalc.surface.air.best_hanging import (
     directions,
     one_way,
 )
-from areacalc.surface.air.drag_out import FILM_ML_PER_M2, RINSE, drag_out
+from areacalc.surface.air.drag_out import FILM_ML_PER_M2, drag_out_ml
 from areacalc.surface.air.going_under import Moment, strip
 from areacalc.surface.air.trapped_air import carried_liquid, trapped_air
 from areacalc.surface.air.vent import vents
@@ -134,11 +134,10 @@ def test_a_vent_where_the_metal_is_pierced_frees_the_pocket(bottle):
 
 
 def test_drag_out_adds_cups_and_film():
-    out = drag_out(Estimate(5e4, 4e4, 6e4), 1500.0)
-    assert out.total_ml.value == pytest.approx(1.5 + 0.05 * FILM_ML_PER_M2.value)
-    assert out.total_ml.low == pytest.approx(1.5 + 0.04 * 16)
-    assert out.total_ml.high == pytest.approx(1.5 + 0.06 * 163)
-    assert out.rinse_l.value == pytest.approx(out.total_ml.value * RINSE.value / 1000)
+    out = drag_out_ml(Estimate(5e4, 4e4, 6e4), 1500.0)
+    assert out.value == pytest.approx(1.5 + 0.05 * FILM_ML_PER_M2.value)
+    assert out.low == pytest.approx(1.5 + 0.04 * 16)
+    assert out.high == pytest.approx(1.5 + 0.06 * 163)
 
 
 def test_the_strip_shows_air_only_once_it_is_shut_in(cup):

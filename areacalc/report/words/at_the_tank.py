@@ -31,10 +31,6 @@ def into_run(time_s: float) -> str:
     )
 
 
-def _raise(t: Telling) -> str:
-    return t("Raise evenly to {to}")
-
-
 def _too_fast(t: Telling) -> str:
     planned = "{planned:range}" if t.quantity("planned").high >= _SHOWN_A else "hardly any"
     said = "The current is {read} already, the plan says " + planned + " by now: full current on bare metal can burn "
@@ -55,8 +51,8 @@ def _many(t: Telling) -> str:
 
 
 AT_THE_TANK: Catalogue = {
-    Do.RAISE: _raise,
-    Do.RAISE_VOLTS: _raise,
+    Do.RAISE: "Raise evenly to {to}",
+    Do.RAISE_VOLTS: "Raise evenly to {to}",
     Do.HOLD: "Hold {at}",
     Do.OFF: "Switch off now, at the power supply",
     Do.STEP: "{step}",

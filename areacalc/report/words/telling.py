@@ -164,8 +164,3 @@ def built(value: float, inch: bool = False) -> str:
         whole, rest = divmod(Fraction(parts, 32), 1)
         return f"{whole} {rest}" if whole else str(rest)
     return rounded(value, 4 if value >= 1.0 else 3)
-
-
-def plain(value: float, digits: int = 4) -> str:
-    """A number to so many figures."""
-    return rounded(value, digits)

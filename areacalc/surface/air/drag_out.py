@@ -1,7 +1,5 @@
 """Drag-out: the liquid a load carries out, in its cups and as a film on its skin, and the water to rinse it with."""
 
-from dataclasses import dataclass
-
 from areacalc.estimate import Estimate
 from areacalc.sources import Constant, Kind, Source
 
@@ -16,27 +14,14 @@ RINSE = Constant(600.0, "L/L", Source(Kind.PUBLISHED, "Metal Finishing Guide Boo
 """Litres of rinse water for each litre of drag-out."""
 
 
-@dataclass(frozen=True, slots=True)
-class DragOut:
-    """Carried out [mL]: in cups and bores, as a film, together; rinse_l: the water that rinses it."""
+def drag_out_ml(wet_mm2: Estimate, cups_mm3: float) -> Estimate:
+    """What skin of this area and cups of this volume carry out at each lift [mL].
 
-    cups_ml: float
-    film_ml: Estimate
-    total_ml: Estimate
-    rinse_l: Estimate
-
-
-def drag_out(wet_mm2: Estimate, cups_mm3: float) -> DragOut:
-    """What skin of this area and cups of this volume carry out at each lift.
-
-    >>> drag_out(Estimate.exact(1e6), 2000.0).total_ml.value
+    >>> drag_out_ml(Estimate.exact(1e6), 2000.0).value
     83.0
     """
-    least, most = FILM_ML_PER_M2.low, FILM_ML_PER_M2.high
-    film = Estimate(
-        wet_mm2.value * 1e-6 * FILM_ML_PER_M2.value, wet_mm2.low * 1e-6 * least, wet_mm2.high * 1e-6 * most,
-        "how well it drains",
+    film, cups_ml = FILM_ML_PER_M2, cups_mm3 * 1e-3
+    return Estimate(
+        wet_mm2.value * 1e-6 * film.value + cups_ml, wet_mm2.low * 1e-6 * film.low + cups_ml,
+        wet_mm2.high * 1e-6 * film.high + cups_ml, "how well it drains",
     )  # fmt: skip
-    cups = cups_mm3 * 1e-3
-    whole = Estimate(film.value + cups, film.low + cups, film.high + cups, film.because)
-    return DragOut(cups, film, whole, whole.scaled(RINSE.value * 1e-3))
