@@ -28,8 +28,7 @@ _MARK_S = 60.0  # chosen: a hand at a knob is told each minute where it should b
 class Do(Enum):
     """What to do now."""
 
-    RAISE = "raise the current"
-    RAISE_VOLTS = "raise the volts"
+    RAISE = "raise the current, or the volts"
     HOLD = "hold"
     OFF = "switch off"
     STEP = "the step after"
@@ -55,8 +54,9 @@ def at_the_supply(plan: Plan, end_s: float, readings: Sequence[Reading] = ()) ->
     The ramp goes on from what was read in it last, straight to its end.
     """
     setting, supply = plan.run.course.setting, plan.load.supply
-    full, kind, unit, meter = (setting.full_a, Do.RAISE, "A", "current_a") if setting.held_v is None else (
-        setting.held_v, Do.RAISE_VOLTS, "V", "volts_v")  # fmt: skip
+    full, unit, meter = setting.full_a, "A", "current_a"
+    if setting.held_v is not None:
+        full, unit, meter = setting.held_v, "V", "volts_v"
     ramp_s = min(setting.ramp_s, end_s) if supply is not None else 0.0
     read = [(each.at_s, value) for each in readings
             if (value := getattr(each, meter)) is not None and each.at_s < ramp_s]  # fmt: skip
@@ -66,7 +66,7 @@ def at_the_supply(plan: Plan, end_s: float, readings: Sequence[Reading] = ()) ->
     for start, stop in ((ramp_s * i / marks, ramp_s * (i + 1) / marks) for i in range(marks)):
         to = had + (full - had) * max(stop - from_s, 0.0) / (setting.ramp_s - from_s)
         to = round(to, _PLACES) if full >= 1.0 else to
-        out.append(Due(fact(kind, to=quantity(to, unit), by=quantity(stop, "s")), start, stop))
+        out.append(Due(fact(Do.RAISE, to=quantity(to, unit), by=quantity(stop, "s")), start, stop))
     out.append(Due(fact(Do.HOLD, at=quantity(full, unit)), from_s if had >= full else ramp_s, end_s))
     out.append(Due(fact(Do.OFF), end_s, None))
     return tuple(out)

@@ -25,10 +25,14 @@ def follow(book: Logbook, plan: Plan, run: Run, speed: float, inch: bool, again:
     """Follow a run until it is ended, left, or the lines are over; again: what `areacalc run` takes to go on."""
     shown = Screen(inch) if _is_screen() else Told(inch)
     lines = _lines()
+    line: str | None
     drawn_s, answer, asked = 0.0, "", None
     try:
         while True:
-            line = _next_line(lines)
+            try:
+                line = lines.get(timeout=_LOOK_S)
+            except queue.Empty:
+                line = None
             if line is not None:
                 leave, answer, asked = _taken(book, plan, run, line, speed, asked, inch) if line else (True, "", None)
                 if leave:
@@ -60,13 +64,6 @@ def _lines() -> queue.SimpleQueue[str]:
 
     threading.Thread(target=read, daemon=True).start()
     return lines
-
-
-def _next_line(lines: queue.SimpleQueue[str]) -> str | None:
-    try:
-        return lines.get(timeout=_LOOK_S)
-    except queue.Empty:
-        return None
 
 
 def _taken(

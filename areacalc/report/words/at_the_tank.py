@@ -52,7 +52,6 @@ def _many(t: Telling) -> str:
 
 AT_THE_TANK: Catalogue = {
     Do.RAISE: "Raise evenly to {to}",
-    Do.RAISE_VOLTS: "Raise evenly to {to}",
     Do.HOLD: "Hold {at}",
     Do.OFF: "Switch off now, at the power supply",
     Do.STEP: "{step}",
