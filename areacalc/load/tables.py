@@ -128,7 +128,7 @@ def rack_of(v: Values) -> Rack | None:
     kind = RackKind(v["kind"]) if "kind" in v else None
     if kind is not None and "wires" in v:
         raise BadInput("wires", "the kind of rack gives their number", "leave out wires, or the kind")
-    return Rack(kind=kind, insulated=v.get("wire_surface") == "insulated",
+    return Rack(kind=kind, insulated=v.get("wire_surface") == "insulated", metal_told="metal" in v,
                 **{_RACK_METAL[name]: value for name, value in v.items() if name in _RACK_METAL})  # fmt: skip
 
 

@@ -96,6 +96,7 @@ class FaultKind(Enum):
     HANGING_NOT_GIVEN = "hanging not given"
     NOT_ON_RACK = "not on the rack"
     BARE_WIRES = "bare wires not counted"
+    WIRES_ASSUMED = "bare wires assumed"
     RACK_NOT_MADE = "rack not worked out"
     TURNS = "askew on one contact"
     MOVED_NOTHING = "moved nothing"
@@ -330,12 +331,22 @@ def _of_fits(made: Stages) -> Iterable[Fault]:
 
 
 def _of_wires(made: Stages) -> Iterable[Fault]:
-    """Bare wires that the plan offers and does not count, as no rack is told."""
+    """Bare wires that the plan offers and does not count, as no rack is told; those it counts by what it assumes."""
     for wires in made.plant.wires:
         share = wires.rack.bare_mm2.value / made.area.estimate.value
         if share > _BARE_SHARE:
             bare = quantity(wires.rack.bare_mm2.value, "mm2")
             yield _watch(FaultKind.BARE_WIRES, bare=bare, share=quantity(share, ""))
+    rack, bare_rack = made.load.rack, made.bare_rack
+    if rack is None or bare_rack is None or not rack.unsaid:
+        return
+    share = bare_rack.estimate.value / made.area.estimate.value
+    if share > _BARE_SHARE:
+        thick, current = max(rod.diameter_mm for rod in rack.members), share * made.currents.set.estimate.value
+        yield _watch(
+            FaultKind.WIRES_ASSUMED, metal=rack.metal, thick=quantity(thick, "mm"), bare=bare_rack, unsaid=rack.unsaid,
+            share=quantity(share, ""), current=quantity(current, "A"), of=made.currents.set,
+        )  # fmt: skip
 
 
 def _of_parts(made: Stages) -> Iterable[Fault]:

@@ -77,6 +77,8 @@ def keys_of(fault: Fault) -> tuple[str, ...]:
     """The keys of the load that mend a fault; none where no key does."""
     if "rule" in fault.fact and (key := _RULES.get(str(fault.fact["rule"]))):
         return (key,)
+    if fault.kind is FaultKind.WIRES_ASSUMED:
+        return tuple(f"rack.{key}" for key in cast("tuple[str, ...]", fault.fact["unsaid"]))
     return tuple(key for key, kinds in _MENDED.items() if fault.kind in kinds)
 
 

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 from enum import Enum
 
+from areacalc.digits import three
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, fact, quantity
@@ -116,9 +117,11 @@ def check_cathodes(
     heavy = given("density of the metal", dense.value, "g/cm3", dense.source)
     volume = given("metal of all strips", one_mm3 * cathodes.count, "mm3", _MASS)
     mass = worked("mass of the cathodes", "g", "volume x density", _MASS, lambda v, d: v * d * 1e-3, volume, heavy)
+    near = three(over.estimate.low) == three(over.estimate.value)
+    at_most = "" if near else f"counted on the most that the area may be, else {three(over.estimate.value)}; "
     enough = Rule(
         "cathode area over part area", Constant(chosen.cathode_per_area, "", chosen.source), at_least=True,
-        why=_more(cathodes, wanted, tank_mm or math.inf),
+        why=at_most + _more(cathodes, wanted, tank_mm or math.inf),
     )  # fmt: skip
     judged = [enough.judge(over.estimate.low), TOO_MUCH.judge(over.estimate.high)]
     if cathodes.distance_mm is not None:
@@ -132,7 +135,7 @@ def _more(cathodes: CathodeSet, wanted: Figure, tank_mm: float) -> str:
     pairs = max(math.ceil(side_mm2 / strip_mm2 - 1e-9), 1)
     sheet_mm = cathodes.width_mm * side_mm2 / strip_mm2
     if pairs * cathodes.width_mm <= tank_mm:
-        return f"hang {2 * pairs} such strips"
+        return f"hang {pairs} such strips a side"
     if sheet_mm <= tank_mm:
         return "hang one wider sheet a side"
     if cathodes.faces_that_look == 1 and 0.5 * sheet_mm <= tank_mm:

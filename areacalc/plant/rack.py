@@ -127,6 +127,7 @@ class Rack:
     rods: tuple[Rod, ...] = ()
     part_share: float | None = None
     bar_ohm: float = 0.0
+    metal_told: bool = True
 
     def __post_init__(self) -> None:
         metal(self.metal, RACK_METALS, "rack")
@@ -167,6 +168,13 @@ class Rack:
             return self.rods
         dry_mm, wet_mm, n = self._dry_mm, self._wet_mm, self.wires
         return (Rod(RodKind.WIRE, n, 1.0 / n, (dry_mm + wet_mm) / n, n * dry_mm, n * wet_mm, wet_mm, self.thick_mm),)
+
+    @property
+    def unsaid(self) -> tuple[str, ...]:
+        """The keys left out, for which its wetted area rests on what is usual; a kind is as long as drawn."""
+        long = self.wet_mm is not None or self.kind is not None
+        told = {"metal": self.metal_told, "wire": self.wire_mm is not None, "wet": long}
+        return tuple(key for key, is_told in told.items() if not is_told)
 
     @property
     def bare_mm2(self) -> Estimate:

@@ -158,7 +158,7 @@ def _deep(plan: Plan, inch: bool) -> list[tuple[str, ...]]:
 
 
 def _tank(plan: Plan, inch: bool) -> tuple[str, ...]:
-    """What hangs and works in the bath besides the parts: cathodes and cooling."""
+    """What hangs and works in the bath besides the parts: cathodes, cooling and rack."""
     strips, cooling_w = plan.load.cathodes, plan.load.bath.cooling_w
     needed = plan.figures["cooling"]
     said = []
@@ -170,6 +170,12 @@ def _tank(plan: Plan, inch: bool) -> tuple[str, ...]:
     else:
         least = shown(needed.estimate.high, "W", inch)
         said.append(f"cooling of {_whole(least)}" if needed.estimate.high >= _COOL_W else "no cooling needed")
+    if (rack := plan.load.rack) is not None:
+        bare = "" if rack.insulated else "bare "
+        for rod in rack.members:
+            thick, long = (_whole(shown(mm, "mm", inch)) for mm in (rod.diameter_mm, rod.wet_mm / rod.number))
+            said.append(f"{rod.number} x {rod.piece.value}, {bare}{rack.metal}, {thick} thick, {long} in the liquid")
+        said += ["partly assumed"] if rack.unsaid else []
     return tuple(said)
 
 

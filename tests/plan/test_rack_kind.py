@@ -7,10 +7,12 @@ import pytest
 from areacalc.digits import three
 from areacalc.load.read_load import load_of
 from areacalc.plan.faults import FaultKind
+from areacalc.plan.mends import keys_of
 from areacalc.plan.plan import plan_of
 from areacalc.plan.steps import RunStepKind
 from areacalc.report.figures import shown
 from areacalc.report.plan_summary import plan_summary
+from areacalc.report.sheet import sheet_of
 from areacalc.report.words.places import named_as
 from areacalc.report.words.tell import tell
 
@@ -121,3 +123,17 @@ def test_bare_wires_that_are_offered_and_not_counted_are_told_on_the_first_scree
     assert fault["share"].estimate.value == pytest.approx(share)
     assert share > 0.03
     assert f"Bare wires add {shown(wires.bare_mm2.value, 'mm2')}, {100.0 * share:.0f} %" in " ".join(plan_summary(made))
+
+
+def test_a_rack_partly_assumed_is_told_where_it_moves_the_current_and_stands_on_the_sheet(planned):
+    made = planned("kind = 'wires'")
+    (fault,) = (fault for fault in made.faults if fault.kind is FaultKind.WIRES_ASSUMED)
+    bare, area = made.figures["rack-area"].estimate.value, made.area.estimate.value
+    said, taken = tell(fault.fact), three(bare / area * made.currents.set.estimate.value)
+    assert said.startswith("The rack counts as bare aluminium 6063, 2 mm thick: ")
+    assert f"{taken} A of the {three(made.currents.set.estimate.value)} A set" in said
+    assert said.endswith("give `metal` under [rack] and `wire` under [rack].")
+    assert keys_of(fault) == ("rack.metal", "rack.wire")
+    assert "bare aluminium 6063, 2\u00a0mm thick" in " ".join(sheet_of(made).tank)
+    for told in ("metal = 'titanium'", "metal = 'aluminium 6063'\nwire = '2 mm'"):
+        assert FaultKind.WIRES_ASSUMED not in kinds(planned(f"kind = 'wires'\n{told}"))

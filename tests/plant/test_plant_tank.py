@@ -125,12 +125,12 @@ def test_cathodes_for_16_000_mm2():
 def test_too_few_strips_are_told_how_many_would_do():
     found = check_cathodes(CathodeSet("lead", 2, 20.0, 100.0), Estimate.exact(16_000.0), Estimate.exact(4.0))
     (broken,) = (j for j in found.judged if not j.kept)
-    assert "hang 16 such strips" in tell(judged_fact(broken))  # 32 000 / 2 000
+    assert "hang 8 such strips a side" in tell(judged_fact(broken))  # 32 000 / 2 000
     assert "No published life" in tell(found.life)
 
 
 @pytest.mark.parametrize(("tank_mm", "faces", "cure"), [
-    (160.0, 1, "hang 16 such strips"), (159.0, 1, "hang clear"), (159.0, 2, "hang 8 such strips"),
+    (160.0, 1, "hang 8 such strips a side"), (159.0, 1, "hang clear"), (159.0, 2, "hang 4 such strips a side"),
     (79.0, 2, "too short"),
 ])  # fmt: skip
 def test_strips_that_do_not_fit_in_the_tank_are_not_the_cure(tank_mm, faces, cure):
@@ -155,7 +155,7 @@ def test_a_rule_of_thumb_is_kept_to_one_per_cent_and_a_miss_reads_apart_from_its
 
     assert over(20_150.0).kept  # 40 000 / 20 150 = 1.985
     said = tell(judged_fact(over(20_300.0)))
-    assert said.startswith("Cathode area over part area: 1.97, should be at least 2 (common practice); hang 6 such")
+    assert said.startswith("Cathode area over part area: 1.97, should be at least 2 (common practice); hang 3 such")
     own = USUAL.own(cathodes=75.0).cathodes.judge(74.98)  # a person's own figure is no rule of thumb
     assert "distance: 74.98 mm, should be at least 75 mm" in tell(judged_fact(own))
     assert not CONTAINMENT.judge(0.995).kept  # nor is what keeps acid off the floor
@@ -165,6 +165,9 @@ def test_a_bound_on_the_area_counts_against_the_cathodes():
     area = Estimate(16_000.0, 15_000.0, 24_000.0, "unknown")
     found = check_cathodes(CathodeSet("6063", 4, 50.0, 200.0), area, Estimate.exact(4.0))
     assert not found.judged[0].kept  # 40 000 / 24 000 = 1.67
+    assert "the most that the area may be, else 2.5; hang 3 such" in tell(
+        judged_fact(found.judged[0])
+    )  # 48 000 / 20 000
 
 
 @pytest.mark.parametrize(("name", "sizes"), [("brass", (4, 50.0, 200.0)), ("6063", (0, 50.0, 200.0)),

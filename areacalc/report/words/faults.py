@@ -11,7 +11,7 @@ from areacalc.plan.idle_keys import Idle
 from areacalc.plan.room import NoPlace
 from areacalc.report.words.bores import LONGER, NO_LONGER
 from areacalc.report.words.fits import FITS
-from areacalc.report.words.telling import Catalogue, Telling
+from areacalc.report.words.telling import Catalogue, Telling, joined
 
 WEIGHTS = {Weight.STOPS: "stops the run", Weight.SPOILS: "spoils the part", Weight.WATCH: "watch"}
 
@@ -44,6 +44,16 @@ def _dye_not_known(t: Telling) -> str:
     holds = "It holds a {shade} shade, no darker." if "shade" in t else "It is too thin to dye well."
     said = "Dye {dye}: its shade is not known, so the coating is not checked for it. "
     return t(f"{said}{holds} Put pale, strong, dark or black in the dye's name.")
+
+
+def _wires_assumed(t: Telling) -> str:
+    unsaid = t.fact["unsaid"]
+    assert isinstance(unsaid, tuple)
+    keys = joined([f"{{key:rack.{key}}}" for key in unsaid])
+    return t(
+        "The rack counts as bare {metal}, {thick:metric} thick: {bare:bounds} of it in the liquid, {share:percent} of the "
+        f"area, {{current}} of the {{of}} set. That is partly assumed: give {keys}."
+    )
 
 
 def _would_do(t: Telling, what: str) -> str:
@@ -140,6 +150,7 @@ FAULTS: Catalogue = {
     Idle.NO_SEAL: "Not used: {keys}. The coating is left unsealed; give {key:finish.seal} to seal it.",
     FaultKind.HANGING_NOT_GIVEN: _hanging,
     FaultKind.BARE_WIRES: "Bare wires add {bare}, {share:percent}, not counted. Say under {key:rack} what the wires are.",
+    FaultKind.WIRES_ASSUMED: _wires_assumed,
     FaultKind.RACK_NOT_MADE: "The plan counts no rack: it needs part files, and the tank's length, width and depth.",
     FaultKind.TURNS: "On one contact, askew or lying, {parts} can turn or tip as the acid moves. Hold each by two, and "
     "say so in {key:rack.contacts}.",
