@@ -1,11 +1,11 @@
 """The skin of a turned part, straight from its profile: exact, and with every bore already a feature."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 import numpy as np
 
-from areacalc.estimate import total
+from areacalc.estimate import Estimate, total
 from areacalc.fact import fact, quantity
 from areacalc.shape.body import Body, summed, triangle_areas_mm2
 from areacalc.shape.kinds import Note
@@ -57,34 +57,25 @@ def _with_grooves(body: Body, profile: Profile) -> tuple[tuple[Segment, ...], di
     if (radii >= np.minimum(*(np.maximum.accumulate(r[::w])[::w] for r, w in ((radii, 1), (radii, -1)))) - 1e-9).all():
         return profile.segments, {}
     from areacalc.surface.bodies import bodies
-    from areacalc.surface.features.border import borders
     from areacalc.surface.features.creases import creases
-    from areacalc.surface.features.naming import named
     from areacalc.surface.features.patches import cut_faces
-    from areacalc.surface.features.pieces import Piece
-    from areacalc.surface.features.turned_grooves import turned_grooves
-    from areacalc.surface.features.walls import walls
+    from areacalc.surface.features.profile_grooves import named_grooves
 
     solids = bodies(body.topology, body.solid_of_triangle)
     skin = creases(body.topology.points, solids.corners, solids.across)
     cut = cut_faces(body, skin, body.topology.triangle_of)
     outside = np.array([profile.segments[own[0]].feature == "outside" for own in cut.faces], bool)
-    slots = [*turned_grooves(skin, cut, borders(skin, cut.patch_of), walls(skin, cut, solids.shell_of), outside)]
-    grooved = [p for slot in slots for p in slot.patches]
-    rest = tuple(p for p in range(len(cut.faces)) if p not in grooved)
-    pieces, segments = [], list(profile.segments)
-    for own, opening in (*((slot.patches, slot.opening) for slot in slots), (rest, None)):
-        rows, faces = cut.rows(*own), [segments[f] for p in own for f in cut.faces[p]]
-        kind = opening.kind if opening else FeatureKind.OUTSIDE
-        centre = np.average(skin.middle[rows], axis=0, weights=skin.area[rows])
-        area = total(s.area_mm2 for s in faces)
-        pieces.append(Piece(kind, own, 0, area, centre, opening=opening, note=_dress_note(faces)))
+    segments = list(profile.segments)
+
+    def told(patches: Sequence[int]) -> tuple[Estimate, str]:
+        mine = [profile.segments[f] for p in patches for f in cut.faces[p]]
+        return total(s.area_mm2 for s in mine), _dress_note(mine)
+
     grooves = {}
-    for groove, index in named(pieces):
-        if groove.kind is FeatureKind.GROOVE:
-            grooves[groove.name] = groove
-            for f in (f for p in pieces[index].patches for f in cut.faces[p]):
-                segments[f] = replace(segments[f], feature=groove.name)
+    for groove, patches in named_grooves(skin, cut, solids.shell_of, outside, told):
+        grooves[groove.name] = groove
+        for f in (f for p in patches for f in cut.faces[p]):
+            segments[f] = replace(segments[f], feature=groove.name)
     return tuple(segments), grooves
 
 
