@@ -88,7 +88,7 @@ class Database:
         self.path = path
         self._there = path.exists()
         with self._told():
-            self._db = self._opened() if self._there else _empty()
+            self._db = self._opened() if self._there else _in_memory()
 
     def close(self) -> None:
         """Let the file go."""
@@ -136,7 +136,11 @@ class Database:
         table = next(name for name, each in TABLES.items() if each is kind)
         with self._told():
             found = self._db.execute(f"SELECT * FROM {table} WHERE {where} ORDER BY number", given).fetchall()
-        return [record_of(kind, dict(row)) for row in found]
+        try:
+            return [record_of(kind, dict(row)) for row in found]
+        except ValueError as wrong:
+            raise BadInput(str(self.path), f"holds a {table} that this areacalc cannot read ({wrong})",
+                           "start again if areacalc was updated; else put back a backup") from None  # fmt: skip
 
     def history(self, table: str, number: int) -> list[tuple[str, dict[str, Any]]]:
         """What a record was before, oldest first: when it was changed, and its values until then."""
@@ -175,8 +179,14 @@ class Database:
         db = _connected(str(self.path))
         try:
             self._bring_up_to_date(db)
-        except BaseException:
-            db.close()
+        except BaseException as trouble:
+            try:
+                if "readonly" in str(trouble):  # an earlier file that may only be read; a change is refused as there
+                    copy = _in_memory(db)
+                    copy.execute("PRAGMA query_only = ON")
+                    return copy
+            finally:
+                db.close()
             raise
         return db
 
@@ -243,8 +253,10 @@ def _connected(name: str) -> sqlite3.Connection:
     return db
 
 
-def _empty() -> sqlite3.Connection:
+def _in_memory(earlier: sqlite3.Connection | None = None) -> sqlite3.Connection:
     db = _connected(":memory:")
+    if earlier is not None:
+        earlier.backup(db)
     _migrate(db)
     return db
 

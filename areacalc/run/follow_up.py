@@ -249,7 +249,7 @@ def _why(plan: Plan, read: Currents, end_s: float) -> Fact:
 
     def charge_off(number: int) -> float:
         at_s, read_a = read[number]
-        ends = [0.0, *times[:number], ramp_s], [*times[number + 1 :], ramp_s, end_s]
+        ends = [0.0, *times[:number], ramp_s], [*times[number + 1 :], ramp_s, max(end_s, at_s)]
         from_s, to_s = max(s for s in ends[0] if s <= at_s), min(s for s in ends[1] if s >= at_s)
         return later * (float(course.at(course.current_a, at_s)[0]) - read_a) * (to_s - from_s)
 

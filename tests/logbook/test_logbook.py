@@ -319,6 +319,13 @@ def test_a_backup_is_the_whole_logbook(book, tmp_path):
         assert copy.database.history("run", run.number) == book.database.history("run", run.number)
 
 
+_AN_EARLIER_RUN = (
+    'INSERT INTO run (key, "when", load, area_mm2, current_a, density_a_per_dm2, run_s, film_um, acid_g_per_l, '
+    "aluminium_g_per_l, temperature_c, surface, remark, parts, settings) VALUES "
+    "('k', '2026-03-03T10:00', 'pens', 1, 2, 3, 4, 5, 180, 6, 20, 'gloss', '', '[]', '{}')"
+)
+
+
 def test_a_file_of_an_earlier_version_is_brought_up_with_all_that_is_in_it(monkeypatch, tmp_path):
     path = tmp_path / "logbook.sqlite"
     first = [table for table in database.TABLES if table not in ("vessel", "event", "begun")]
@@ -327,11 +334,7 @@ def test_a_file_of_an_earlier_version_is_brought_up_with_all_that_is_in_it(monke
         before.setattr(database, "TABLES", {name: database.TABLES[name] for name in first})
         old = database.Database(path)
         old._make()
-        old._db.execute(
-            'INSERT INTO run (key, "when", load, area_mm2, current_a, density_a_per_dm2, run_s, film_um, acid_g_per_l, '
-            "aluminium_g_per_l, temperature_c, surface, remark, parts, settings) VALUES "
-            "('k', '2026-03-03T10:00', 'pens', 1, 2, 3, 4, 5, 180, 6, 20, 'gloss', '', '[]', '{}')"
-        )
+        old._db.execute(_AN_EARLIER_RUN)
         old.close()
     with Logbook(path) as book:
         (run,) = book.runs()
@@ -339,6 +342,31 @@ def test_a_file_of_an_earlier_version_is_brought_up_with_all_that_is_in_it(monke
         filled(book)
         book.correct("run", run.number, bath="the small one")
         assert book.database.history("run", run.number)[0][1]["bath"] is None
+
+
+def test_an_earlier_file_that_may_only_be_read_is_read_and_takes_no_change(monkeypatch, tmp_path):
+    path, connect = tmp_path / "logbook.sqlite", sqlite3.connect
+    with monkeypatch.context() as before:
+        before.setattr(database, "MIGRATIONS", database.MIGRATIONS[:-1])
+        old = database.Database(path)
+        old._make()
+        old._db.execute(_AN_EARLIER_RUN)
+        old.close()
+    held = path.read_bytes()
+    monkeypatch.setattr(database.sqlite3, "connect", lambda name, **given: connect(
+        name if name == ":memory:" else f"file:{name}?mode=ro", uri=True, **given))  # fmt: skip
+    with Logbook(path) as book:
+        assert [run.load for run in book.runs()] == ["pens"]
+        with pytest.raises(BadInput, match="may not be written"):
+            book.correct("run", 1, remark="x")
+    assert path.read_bytes() == held
+
+
+def test_a_row_of_a_later_version_is_told_where_the_file_was_brought_up_meanwhile(book):
+    run = filled(book)
+    book.database._db.execute("ALTER TABLE run ADD COLUMN mood TEXT")
+    with pytest.raises(BadInput, match=r"holds a run that this areacalc cannot read .*mood"):
+        book.run(run.number)
 
 
 def test_files_that_are_no_logbook_or_of_a_newer_version_are_refused_untouched(tmp_path):

@@ -125,6 +125,14 @@ def test_the_reading_that_moved_the_end_is_named(plan):
     assert found.end.value > plan.run.set_s + 60.0
 
 
+def test_a_reading_after_the_end_that_the_readings_give_is_followed(plan):
+    set_s = plan.run.set_s
+    currents = ((set_s / 3.0, 2.0), (1.2 * set_s, 3.0), (1.8 * set_s, 0.01))
+    done = follow_up(plan, [read(at_s, current_a=current_a) for at_s, current_a in currents], 1.8 * set_s)
+    assert set_s < done.end.value < 1.8 * set_s
+    assert done.moved["at"].estimate.value == 1.8 * set_s
+
+
 def test_the_coating_told_holds_a_straight_rise_that_nobody_saw(plan):
     """By hand: 0.6 A at 60 s rising straight to 3 A at 600 s, in place of the ramp of 300 s."""
     readings = [read(60.0, current_a=0.6), read(600.0, current_a=3.0)]
