@@ -50,7 +50,7 @@ def test_a_colour_is_looked_up_over_all_loads_and_opened_to_print(chromium, open
     assert "lamp: " in said
     assert "planned, ink, Deep Red, fault: light rim" in said
     assert tab.get_attribute(".runs a >> nth=1", "href") == f"api/runs/{lamp.number}/picture?kind=pdf"
-    tab.click(".runs button")
+    tab.click(".runs button:text-is('repeat')")
     until(tab, "fetch('api/bench').then((r) => r.json()).then((b) => b.settings.tables.finish?.repeat === 'run 2')")
     with tab.expect_popup() as opened:
         tab.select_option("#months", "coating")
