@@ -16,6 +16,7 @@ from areacalc.bath.alloy import AlloyFault
 from areacalc.bath.burn import Burning
 from areacalc.bath.ceiling import Ceiling
 from areacalc.bath.dissolved import Aluminium
+from areacalc.digits import three
 from areacalc.errors import AreacalcError, CannotRun, UnknownName
 from areacalc.estimate import total
 from areacalc.fact import fact
@@ -88,6 +89,12 @@ def test_the_chain_from_area_to_film_by_hand():
     assert value(made, "charge") == pytest.approx(1.01533, rel=1e-4)
     assert value(made, "time") / 60.0 == pytest.approx(18.365, rel=1e-4)
     assert value(made, "coating") == pytest.approx(12.0)
+    short = made.figure("time").inputs[0]
+    assert [short.name, *(each.name for each in short.inputs)] == [
+        "time in short", "coating aimed for", "density after the ramp", "coating per charge", "half the ramp",
+    ]  # fmt: skip
+    assert [three(each.estimate.value) for each in short.inputs] == ["12", "2.48", "0.305", "150"]
+    assert short.estimate.value == pytest.approx(60.0 * 12.0 / (2.48 * 0.305) + 150.0, rel=1e-3)
     film = made.figure("coating").estimate
     assert (film.low, film.high) == pytest.approx((12.0 * 0.26 / 0.305, 12.0 * 0.35 / 0.305))
 
