@@ -58,7 +58,7 @@ declare namespace Doc {
   interface PlanFigure extends Estimate {
     unit: string; name: string; text: string; bounds: string; chain: Link[];
   }
-  interface PlanStep { name: string; does: string; minutes: number | null; look_for: string; cautions: string[] }
+  interface PlanStep { name: string; does: string; takes: string; minutes: number | null; look_for: string; cautions: string[] }
   interface Rack { says: string; places: { part: string; kind: number; row: number; tier: number; column: number; at_mm: number[]; size_mm: number[] }[]; strands: Strand[]; outlines_mm: number[][][][] }
   interface Strand { piece: string; corners_mm: number[][] }
   interface Rehung { says: string; stops: string[]; warns: string[]; strands: Strand[] }

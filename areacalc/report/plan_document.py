@@ -106,10 +106,11 @@ class BoreDocument(TypedDict):
 
 
 class RunStepDocument(TypedDict):
-    """One step of a run; minutes are None where it takes as long as it takes."""
+    """One step of a run; minutes are None where it takes as long as it takes; takes: the minutes as they are printed."""
 
     name: str
     does: str
+    takes: str
     minutes: float | None
     least_min: float | None
     most_min: float | None
@@ -257,9 +258,9 @@ def _rack(plan: Plan, inch: bool) -> RackDocument | None:
 def _step(step: RunStep, inch: bool, parts: tuple[PartArea, ...]) -> RunStepDocument:
     said, e = step_words(step, inch, parts), step.minutes
     return {
-        "name": said.name, "does": said.does, "minutes": e.value if e else None, "least_min": e.low if e else None,
-        "most_min": e.high if e else None, "look_for": said.look_for, "source": str(step.source),
-        "cautions": [caution_text(each, inch) for each in step.cautions],
+        "name": said.name, "does": said.does, "takes": said.minutes, "minutes": e.value if e else None,
+        "least_min": e.low if e else None, "most_min": e.high if e else None, "look_for": said.look_for,
+        "source": str(step.source), "cautions": [caution_text(each, inch) for each in step.cautions],
     }  # fmt: skip
 
 

@@ -17,6 +17,7 @@ from areacalc.plan.faults import FaultKind
 from areacalc.plan.plan import plan_of
 from areacalc.plan.steps import RunStepKind
 from areacalc.report.figures import value_text
+from areacalc.report.plan_document import plan_document
 from areacalc.report.sheet import sheet_of
 from areacalc.report.sheet_html import sheet_html
 from areacalc.report.sheet_pdf import sheet_pdf
@@ -183,6 +184,12 @@ def test_bores_are_cleaned_before_they_are_plugged_and_plugs_come_out_before_a_h
     assert "Gloss is assumed: `surface` under [finish] is not given." in clean.does
     assert ("plugs and masks out, and rinse" in does[RunStepKind.SEAL].does) is (bool(plug) and seal == "hot water")
     assert ("plugs and masks out" in last.does) is (bool(plug) and seal == "cold")
+
+
+def test_the_page_and_the_paper_round_the_minutes_alike(plan):
+    on_page = [step["takes"] for step in plan_document(plan)["steps"]]
+    assert on_page == [step.minutes for step in sheet_of(plan).steps]
+    assert "20 (10 to 30)" in on_page
 
 
 def test_a_load_that_must_not_run_has_no_settings_on_its_sheet():

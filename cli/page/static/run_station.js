@@ -62,8 +62,7 @@ export function runStation(desk, keeper) {
     const box = h("input", { type: "checkbox", checked: done, disabled: Boolean(desk.atTank?.mine), onchange: () => {
       localStorage.setItem(kept(), JSON.stringify([...ticked().filter((name) => name !== each.name), ...(box.checked ? [each.name] : [])]));
     } });
-    const minutes = each.minutes ? ` (${Number(each.minutes.toPrecision(3))} min)` : "";
-    return h("li", { "aria-current": isOn ? "step" : null }, h("label", {}, box, h("strong", {}, ` ${each.name}${minutes}`)), h("p", {}, spelled(each.does)),
+    return h("li", { "aria-current": isOn ? "step" : null }, h("label", {}, box, h("strong", {}, ` ${each.name}${each.takes && `, ${each.takes} min`}`)), h("p", {}, spelled(each.does)),
       each.look_for && h("p", { class: "soft" }, spelled(`Look for: ${each.look_for}`)), each.cautions.map((c) => h("p", { class: "harms caution" }, spelled(c))));
   }
 
