@@ -106,7 +106,7 @@ class BoreDocument(TypedDict):
 
 
 class RunStepDocument(TypedDict):
-    """One step of a run; minutes are None where it takes as long as it takes; takes: the minutes as they are printed."""
+    """One step of a run; minutes are None where it takes as long as it takes; takes: the minutes as printed."""
 
     name: str
     does: str
