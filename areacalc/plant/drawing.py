@@ -20,8 +20,7 @@ _PAGE_MM = (180.0, 250.0)  # what A4 and Letter upright leave inside their margi
 _MARGIN_MM, _TITLE_MM, _LEFT_MM, _BESIDE_MM, _UNDER_MM = 6.0, 24.0, 12.0, 27.0, 22.0
 _LINE, _MOST_LINES = 84, 6  # letters in a line, lines of names
 _MOST_KINDS, _MOST_MOUTHS = 3, 8
-_NAMES_MM, _AXES_MM = 24.0, 11.0  # on paper: beside a part for names, under it for its axes
-_SEEN = 0.3  # of an axis: seen shorter, it points at the eye
+_NAMES_MM, _AXES_MM = 22.0, 12.5  # on paper: beside a part for names, under it for its axes
 _LETTER_MM = 1.9  # the least side of a part on paper that its letter goes into
 Outline = tuple[tuple[float, float], ...]
 
@@ -154,18 +153,18 @@ def glance(scene: Scene, wide_mm: float, high_mm: float) -> Drawing:
 
 
 def closeup(scene: Scene, wide_mm: float, high_mm: float) -> Drawing | None:
-    """Each of a few kinds of part from the front as it hangs, its mouths named, beside its own axes [mm of paper]."""
+    """Each of a few kinds of part from the front as it hangs, as large as its place, its mouths named [mm of paper]."""
     if not 0 < len(scene.outlines) <= _MOST_KINDS:
         return None
     cell_mm = wide_mm / len(scene.outlines)
     boxes = [tuple(max(at[k] for at in seen.front) for k in (0, 1)) for seen in scene.outlines]
     free = max(cell_mm - _NAMES_MM - 2.0, 0.3 * cell_mm), high_mm - _AXES_MM - 2.0
-    paper = Paper(max(max(wide / free[0], high / free[1]) for wide, high in boxes), scene.inch)
-    for i, (seen, letter, (_, high)) in enumerate(zip(scene.outlines, scene.letters, boxes, strict=True)):
-        left = 1.0 + i * cell_mm
+    paper = Paper(1.0, scene.inch)
+    for i, (seen, letter, (wide, high)) in enumerate(zip(scene.outlines, scene.letters, boxes, strict=True)):
+        left, paper.scale = 1.0 + i * cell_mm, max(wide / free[0], high / free[1])
         paper.shape("part", left, 1.0, seen.front)
         paper.letter(left + 2.0, high_mm - 4.0, letter)
-        _axes(paper, left + 7.0, high_mm - 5.0, seen)
+        _axes(paper, left + 10.0, high_mm - 6.0, seen)
         names_x = left + free[0] + 2.0
         lowest = 3.0
         for mouth in sorted(seen.mouths[:_MOST_MOUTHS], key=lambda each: each.y):
@@ -179,11 +178,10 @@ def closeup(scene: Scene, wide_mm: float, high_mm: float) -> Drawing | None:
 
 
 def _axes(paper: Paper, x: float, y: float, seen: Outlines) -> None:
-    """Where the part's own axes point to as it hangs, those toward the eye left out."""
-    for name, (right, down) in zip("xyz", seen.ways, strict=True):
-        if math.hypot(right, down) > _SEEN:
-            paper.line("dim", (x, y), (x + 4.0 * right, y + 4.0 * down))
-            paper.letter(x + 5.4 * right, y + 5.4 * down, name)
+    """Where the two of the part's own axes that are seen longest point to as it hangs: they stand well apart."""
+    for name, (right, down) in sorted(zip("xyz", seen.ways, strict=True), key=lambda each: math.hypot(*each[1]))[1:]:
+        paper.line("dim", (x, y), (x + 4.0 * right, y + 4.0 * down))
+        paper.letter(x + 5.4 * right, y + 5.4 * down, name)
 
 
 def _box_top_mm(scene: Scene, place: Place) -> float:

@@ -36,7 +36,7 @@ _EXPECTED = (
 _EXPLAINED = ("current", "time", "coating")
 _DEEP = 2  # how far down a chain the back goes; `explain` prints the rest
 _DRAWING_MM = 165.0
-_GLANCE_MM = (58.0, 40.0)
+_CLOSEUP_MM, _GLANCE_MM = (80.0, 42.0), (38.0, 40.0)
 _NAMES = ("name", "parts", "drawing", "glance", "closeup")  # what a person calls things is left as it is
 _READINGS = 6
 _COOL_W = 0.05  # chosen: less is none
@@ -117,7 +117,7 @@ def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
                                     if each.depth <= _DEEP)),
         drawing=drawn(scene, _DRAWING_MM) if scene is not None else None,
         glance=glance(scene, *_GLANCE_MM) if scene is not None else None,
-        closeup=closeup(scene, *_GLANCE_MM) if scene is not None else None,
+        closeup=closeup(scene, *_CLOSEUP_MM) if scene is not None else None,
     ))  # fmt: skip
 
 
@@ -233,6 +233,6 @@ def _readings(plan: Plan) -> tuple[MeterReading, ...]:
     whole = [n * step_s for n in range(1, 2 * _READINGS) if n * step_s < end_s - 0.5 * step_s]
     for time_s in (*whole, end_s):
         current, volts = (course.cases.bounds(course.at(x, time_s)) for x in (course.current_a, course.supply_v))
-        bounds = f"{volts.low:.1f} to {volts.high:.1f} V"
+        bounds = f"{volts.value:.1f} V ({volts.low:.1f} to {volts.high:.1f})"
         rows.append(MeterReading(shown(time_s, "s"), shown(current.value, "A"), bounds))
     return tuple(rows)

@@ -116,8 +116,10 @@ def _parts(sheet: Sheet, wide: float) -> list[Flowable]:
     if sheet.glance is None:
         return [title, _table(rows, [0.28 * wide, 0.72 * wide], [])]
     listed = _table([[each] for each in rows], [0.36 * wide], [])
-    drawings = [drawing_pdf(each) for each in (sheet.closeup, sheet.glance) if each is not None]
-    return [title, _table([[listed, *drawings]], [0.36 * wide, *[0.64 * wide / len(drawings)] * len(drawings)], [])]
+    seen = [each for each in (sheet.closeup, sheet.glance) if each is not None]
+    share = 0.64 * wide / sum(each.wide_mm for each in seen)
+    widths = [0.36 * wide, *(share * each.wide_mm for each in seen)]
+    return [title, _table([[listed, *map(drawing_pdf, seen)]], widths, [])]
 
 
 def _cautions(sheet: Sheet, wide: float) -> list[Flowable]:

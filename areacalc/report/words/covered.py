@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from areacalc.plan.area import PartArea
 from areacalc.report.figures import shown
-from areacalc.surface.skin import State
+from areacalc.surface.skin import Feature, State
 from areacalc.surface.wetted import Row
 
 _BY_HAND = {State.PLUGGED: "plug", State.MASKED: "mask", State.CLAMPED: "contact on"}
@@ -53,12 +53,21 @@ def _own_words(row: Row, part: PartArea) -> str:
     return " and ".join(own or [words for words, each in said if not names & each])
 
 
+def _at_mouths(feature: Feature, inch: bool) -> str:
+    """How wide a bore of steps is at its mouths, where a plug or a finger goes in."""
+    wide = [step.diameter_mm for step in feature.steps if step.kind not in ("floor", "shoulder", "drill-point")]
+    ends = dict.fromkeys(shown(each, "mm", inch) for each in (wide[:1] + wide[-1:])[: len(feature.mouths)])
+    where = "at its mouths" if len(ends) > 1 else "at the mouth" if len(feature.mouths) == 1 else "at both mouths"
+    return f", {' and '.join(ends)} {where}" if ends else ""
+
+
 def _words(row: Row, whole: bool, inch: bool) -> str:
     feature = row.feature
     size = shown(row.area_mm2.value, "mm2", inch) + ("" if whole else " of it")
     if feature.diameter_mm and feature.depth_mm:
         across, deep = (shown(each, "mm", inch) for each in (feature.diameter_mm, feature.depth_mm))
         wide = f", {shown(feature.width_mm, 'mm', inch)} wide" if feature.width_mm else ""
-        size = f"{across} across{' at the narrowest' if feature.stepped else ''}{wide}, {deep} deep; {size}"
+        narrow = f" at the narrowest{_at_mouths(feature, inch)}" if feature.stepped else ""
+        size = f"{across} across{narrow}{wide}, {deep} deep; {size}"
     more = f", {feature.note}" if feature.note else ""
     return f"{_BY_HAND[row.state]} {'' if whole else 'part of '}{feature.name} ({size}{more})"
