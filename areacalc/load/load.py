@@ -194,6 +194,11 @@ class Finish:
     told: frozenset[str] = field(default=frozenset(), compare=False)
 
     @property
+    def asks_coating(self) -> bool:
+        """Whether it says itself how thick the coating is to be, which wins over a run repeated."""
+        return self.thickness_um is not None or "shade" in self.told
+
+    @property
     def is_dyed(self) -> bool:
         return self.dye is not None or self.shade is not None
 

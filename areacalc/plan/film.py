@@ -50,13 +50,17 @@ def refuse_past_ceiling(wanted: Figure, top: Figure, refused: CannotRun) -> None
 
 
 def wanted_film(finish: Finish, repeat: Run | None = None, came: Came | None = None) -> Figure:
-    """The film a finish wants [um]: of the run to repeat, the thickness, the shade's, or 12 um where nothing is said.
+    """The film a finish wants [um]: its thickness, its shade's, that of the run to repeat, or 12 um.
 
     came: what came of the run to repeat; None: as planned.
 
     >>> wanted_film(Finish(shade="pale")).estimate.value
     2.54
     """
+    if finish.thickness_um is not None:
+        return given("coating wanted", finish.thickness_um, "um")
+    if finish.shade is not None:
+        return least_film(finish.shade)
     if repeat is not None and repeat.asked_um is not None and is_as_asked(repeat, came):
         source = Source(Kind.ENTERED, f"asked in run {repeat.number} of {repeat.when}, from the logbook")
         return given("coating wanted", repeat.asked_um, "um", source)
@@ -64,10 +68,6 @@ def wanted_film(finish: Finish, repeat: Run | None = None, came: Came | None = N
         kind = came.film_from if came is not None else FilmFrom.PLAN
         source = Source(Kind.ENTERED, f"run {repeat.number} of {repeat.when}, {kind.value}, from the logbook")
         return given("coating wanted", came.film_um if came is not None else repeat.film_um, "um", source)
-    if finish.thickness_um is not None:
-        return given("coating wanted", finish.thickness_um, "um")
-    if finish.shade is not None:
-        return least_film(finish.shade)
     return constant("coating wanted", _UNSAID)
 
 

@@ -1,6 +1,9 @@
 """One load taken through the tank, stage after stage; each stage's result is what the next one takes."""
 
+import math
 from dataclasses import dataclass, replace
+
+import msgspec
 
 from areacalc.bath.alloy import Alloy
 from areacalc.bath.burn import Burn, burn
@@ -13,7 +16,7 @@ from areacalc.bath.seal import DEFAULT_SEAL, SEALS, UNSEALED, Seal
 from areacalc.bath.window import WINDOWS, Window
 from areacalc.errors import CannotRun, UnknownName
 from areacalc.figure import Figure, given
-from areacalc.load.load import EVEN_CHANCE, Load
+from areacalc.load.load import EVEN_CHANCE, Finish, Load
 from areacalc.logbook.came import Came, is_as_asked
 from areacalc.logbook.records import Run
 from areacalc.part.part import Shelf
@@ -29,6 +32,8 @@ from areacalc.plan.room import plan_room, with_rack
 from areacalc.plan.share_out import CurrentPlan, Measured, Shared, Sharing, share_out
 from areacalc.plan.throw import BoreThrow, Throw
 from areacalc.sources import Constant, Kind, Source
+
+_ALIKE = 1e-3  # chosen: two coatings, or two densities, that are nearer are the same
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,15 +96,14 @@ def stages_of(
     Raises BadLoad for parts that cannot be used, CannotRun for a hard coating that nothing cools and for a power supply
     whose volts drive no current.
     """
-    if repeat:  # the film that came out then, not one more on top of it
-        certainty = (repeat.certainty if is_as_asked(repeat, came) else None) or EVEN_CHANCE
-        finish = replace(load.finish, certainty=certainty, dye=load.finish.dye or repeat.dye)
-        load = replace(load, finish=finish)
+    wanted = wanted_film(load.finish, repeat, came)
+    if repeat:
+        load, repeat = _repeating(load, repeat, came, wanted)
     today, measured = load.bath, Measured.of(load)
     kept = shelf or Shelf()
     parts = hung_free(load, part_areas(load, kept), kept)
-    room, density = plan_room(load, parts), repeat.density_a_per_dm2 if repeat else load.finish.density_a_per_dm2
-    window, wanted = _window(load, density), wanted_film(load.finish, repeat, came)
+    room, density = plan_room(load, parts), _density(load.finish, repeat)
+    window = _window(load, density)
     load = with_rack(load, parts, room.layout, density or window.middle_a_per_dm2)
     bare = bare_rack(load)
     area = whole_area(parts, bare)
@@ -130,6 +134,33 @@ def stages_of(
         fits=plan_fits(load, [part.outward for part in film.by_part], etch.lost if etch else None),
         bores=sharing.in_bores(shared, time.density, film.film).with_films([part.film for part in film.by_part]),
     )  # fmt: skip
+
+
+def _repeating(load: Load, repeat: Run, came: Came | None, wanted: Figure) -> tuple[Load, Run]:
+    """The load with the finish of the run it repeats, where it says none itself, and the run with the times that hold.
+
+    Certainty: the film that came out then, not one more on top of it. Times in dye and seal are those of that coating.
+    """
+    asked = load.finish
+    then = wanted_film(Finish(), repeat, came)
+    certainty = (repeat.certainty if is_as_asked(repeat, came) else None) or EVEN_CHANCE
+    finish = replace(
+        asked, certainty=asked.certainty if asked.asks_coating or "certainty" in asked.told else certainty,
+        dye=asked.dye if "dye" in asked.told else asked.dye or repeat.dye,
+        shade=asked.shade or (None if "dye" in asked.told else repeat.shade),
+    )  # fmt: skip
+    if not math.isclose(wanted.estimate.value, then.estimate.value, rel_tol=_ALIKE):
+        repeat = msgspec.structs.replace(repeat, dye_s=None, seal_s=repeat.seal_s and 0.0)
+    return replace(load, finish=finish), repeat
+
+
+def _density(finish: Finish, repeat: Run | None) -> float | None:
+    """The density [A/dm2] of the run repeated, unless the load names a window that it lies outside."""
+    if repeat is None:
+        return finish.density_a_per_dm2
+    density, least, most = repeat.density_a_per_dm2, finish.window.least_a_per_dm2, finish.window.most_a_per_dm2
+    is_inside = least * (1.0 - _ALIKE) <= density <= most * (1.0 + _ALIKE)
+    return density if is_inside or "density" not in finish.told else finish.density_a_per_dm2
 
 
 def _rule(load: Load, alloys: AlloyPlan, repeat: Run | None, came: Came | None) -> ThicknessRule:

@@ -133,7 +133,7 @@ def steps_of(made: Stages, care: Care) -> tuple[RunStep, ...]:
     steps.append(
         _step(RunStepKind.RINSE_ACID, (2.0, 1.0, 3.0), _PRACTICE, water=made.bath["rinse"], open=bores, shut=shut)
     )
-    if finish.is_dyed or (repeat and repeat.dye):
+    if finish.is_dyed:
         steps += _dye(made.load, made.film.film, repeat, care[Work.DYE])
     if made.seal is not None:
         steps.append(_seal(made.seal, made.film.film, repeat, care[Work.SEAL], out_at_seal))
@@ -183,7 +183,7 @@ def _dye(load: Load, film: Figure, repeat: Run | None, care: tuple[Caution, ...]
     deeper = next((name for name in SHADES if name not in shades), None)
     return [
         _step(
-            RunStepKind.DYE, minutes, source, care, dye=load.finish.dye or (repeat.dye if repeat else None),
+            RunStepKind.DYE, minutes, source, care, dye=load.finish.dye,
             temperature=quantity(DYE_C.value, "C"), shops=_of(SHOP_DYE_C), ph=_of(DYE_PH), strength=_of(DYE_G_PER_L),
             shade=shades[-1] if shades else None, deeper=deeper,
             wants=quantity(SHADES[deeper].value, "um") if deeper else None,

@@ -81,6 +81,7 @@ def repeated_words(plan: Plan, inch: bool) -> str:
     film = {FilmFrom.MEASURED: "measured", FilmFrom.CHARGE: "by the charge that passed", FilmFrom.PLAN: "as planned"}
     kind = film[came.film_from if came is not None else FilmFrom.PLAN]
     kind = "as asked" if is_as_asked(run, came) else kind
+    kind = "as this load asks" if plan.load.finish.asks_coating else kind
     wanted = value_text(plan.figures["coating-wanted"], inch)
     why = f" (of several runs the one {', '.join(came.why)})" if came is not None and came.why else ""
     said = f"run {run.number} of {run.when[:16].replace('T', ' ')}{why}: {wanted} {kind}"

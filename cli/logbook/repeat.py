@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -22,8 +21,7 @@ if TYPE_CHECKING:
 
 Out = Annotated[Path | None, Option("--out", metavar="NEW.toml", help="Load file to write.")]
 HowMany = Annotated[int | None, Option("--count", min=1, help="Parts this time, for a load of one kind of part.")]
-_REPEAT = re.compile(r"^[ \t]*repeat[ \t]*=.*$", re.M)
-_FINISH = re.compile(r"^[ \t]*\[finish\][^\n]*$", re.M)
+_WINS = ("repeat", "thickness", "shade", "certainty")  # of a load: what it says itself wins over the run
 
 
 def repeat(
@@ -109,17 +107,18 @@ def with_count(text: str, count: int) -> str:
 
 
 def with_repeat(text: str, run: int) -> str:
-    """The text of a load file that repeats a run.
+    """The text of a load file that repeats a run, without what would win over it.
 
-    >>> with_repeat("[finish]\\nseal = 'none'\\n", 3)
+    >>> with_repeat("[finish]\\nthickness = '8 um'\\nseal = 'none'\\n", 3)
     '[finish]\\nrepeat = "run 3"\\nseal = \\'none\\'\\n'
     """
     line = f'repeat = "run {run}"'
-    if _REPEAT.search(text):
-        return _REPEAT.sub(line, text, count=1)
-    if _FINISH.search(text):
-        return _FINISH.sub(lambda found: f"{found[0]}\n{line}", text, count=1)
-    return f"{text.rstrip()}\n\n[finish]\n{line}\n"
+    at, rows = key_lines(text), text.splitlines()
+    if ("finish",) not in at:
+        return f"{text.rstrip()}\n\n[finish]\n{line}\n"
+    out = {at.get(("finish", key), 0) for key in _WINS}
+    kept = [[row] * (number not in out) + [line] * (number == at["finish",]) for number, row in enumerate(rows, 1)]
+    return "\n".join(row for each in kept for row in each) + "\n"
 
 
 def _differs(then: Run, made: Plan, inch: bool) -> list[tuple[str, str, str]]:

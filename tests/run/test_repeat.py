@@ -6,6 +6,7 @@ import msgspec
 import pytest
 from simulated_tank import DESK_SET, desk_set
 
+from areacalc.bath.window import window
 from areacalc.load.load import EVEN_CHANCE
 from areacalc.logbook.came import came_of
 from areacalc.logbook.records import Begun, Outcome
@@ -20,7 +21,36 @@ from areacalc.report.plan_summary import repeated_words
 def repeated():
     plan = desk_set()
     run = run_of(plan, "2026-03-03T10:00", data=LoadBook(DESK_SET).data, dye_s=900.0, seal_s=1500.0)
+    plan = replace(plan, load=replace(plan.load, finish=replace(plan.load.finish, thickness_um=None)))
     return plan, run, plan_of(plan.load, run)
+
+
+def finished(plan, **finish):
+    """The load with other words under [finish]."""
+    return replace(plan.load, finish=replace(plan.load.finish, told=frozenset(finish), **finish))
+
+
+def test_a_thickness_of_the_load_wins_over_the_run_it_repeats(repeated):
+    plan, run, _ = repeated
+    came = came_of(run, [], [], [Outcome(run=1, film_um=11.0)])
+    again = plan_of(finished(plan, thickness_um=20.0), run, came=came)
+    assert again.figures["coating-wanted"].estimate.value == 20.0
+    assert again.load.finish.certainty == plan.load.finish.certainty
+    assert again.figures["seal"].estimate.value > 1.5 * run.seal_s / 60.0  # thicker than then
+    assert ": 20 um as this load asks" in repeated_words(again, False)
+    assert again.rule != plan.rule  # the run still tells what a charge makes
+    same = plan_of(finished(plan, thickness_um=11.0), run, came=came)
+    assert same.figures["seal"].estimate.value == 25.0
+
+
+def test_shade_certainty_density_and_no_dye_of_the_load_win_over_the_run_it_repeats(repeated):
+    plan, run, _ = repeated
+    assert plan_of(finished(plan, shade="pale"), run).figures["coating-wanted"].estimate.value == pytest.approx(2.54)
+    assert plan_of(finished(plan, certainty=0.95), run).load.finish.certainty == 0.95
+    assert plan_of(finished(plan, dye=None), run).load.finish.dye is None
+    slow = finished(plan, window=window("1 to 1.2 A/dm2"))
+    slow = replace(slow, finish=replace(slow.finish, told=frozenset({"density"})))
+    assert plan_of(slow, run).time.density.estimate.value == pytest.approx(1.1, rel=0.02)
 
 
 def test_a_run_repeated_in_the_same_bath_sets_the_same_current(repeated):
