@@ -50,7 +50,7 @@ declare namespace Doc {
     run: number; load: string; when: string; ended: boolean; changed: boolean; in_acid: boolean; now_s: number;
     do: string; due_s: number | null; overdue: boolean; then: string; end_s: number; planned_end_s: number; planned_a: number; moved: string; early: string; aimed: string;
     current_a: Estimate; volts_v: Estimate | null; bath_c: Estimate; charge_ah: Estimate; film_um: Estimate; wanted_um: number;
-    alarms: string[]; cautions: string[]; steps: { name: string; begun_s: number | null }[];
+    alarms: string[]; cautions: string[]; steps: { name: string; does: string; look_for: string; begun_s: number | null }[];
     readings: { at_s: number; volts_v: number | null; current_a: number | null; temperature_c: number | null; remark: string }[];
   }
   interface Lost { run: number; load: string; when: string; why: string }
@@ -76,7 +76,7 @@ declare namespace Doc {
     tables: Record<string, { help: string; keys: Key[] }>; states: Record<string, { colour: string; words: string }>;
     example: Tables; shades: Record<string, number>;
   }
-  interface Run { number: number; when: string; load: string; remark: string; dye: string | null; shade: string | null; bath: string | null; planned_ah: number | null; asked_um: number | null; struck: string; unfinished: boolean; came: { run_s: number; charge_ah: number; film_um: number; film_from: string; colour: string | null }; results: { fault: string; colour: string; judged: string; photo: string; remark: string }[] }
+  interface Run { number: number; when: string; load: string; remark: string; dye: string | null; shade: string | null; bath: string | null; planned_ah: number | null; again: { thickness: string; certainty: string; density: string }; density_a_per_dm2: number; struck: string; unfinished: boolean; came: { run_s: number; charge_ah: number; film_um: number; film_from: string; colour: string | null }; results: { fault: string; colour: string; judged: string; photo: string; remark: string }[] }
   type Told = { mm: string; in: string };
   interface Way { up: number[]; words: string; comes_to: Told; best: boolean }
   type Rings = [number, number][][];

@@ -148,13 +148,15 @@ class Logbook:
         """What came out of a run."""
         return self.database.find(Outcome, "run = ?", run)
 
-    def undo(self, run: int) -> Reading | Begun:
+    def undo(self, run: int, at_s: float | None = None) -> Reading | Begun:
         """Take back the reading or remark that was added last, or the step begun after it; it stays as history.
 
-        Raises BadInput where there is neither.
+        at_s: the last reading or remark of that second into the run. Raises BadInput where there is none.
         """
         with self.database.change():
             there, steps = self.database.find(Reading, "run = ?", run), self.begun(run)[1:]
+            if at_s is not None:
+                there, steps = [each for each in there if at_s <= each.at_s < at_s + 1.0], []
             if steps and not (there and there[-1].at_s > steps[-1].at_s):
                 self.database.remove("begun", steps[-1].number)
                 return steps[-1]

@@ -5,7 +5,7 @@ from typing import Literal, TypedDict
 from areacalc.load.load import EVEN_CHANCE
 from areacalc.report.documents import Interval, interval
 from areacalc.report.figures import shown
-from areacalc.report.words.at_the_tank import ORDERS, aimed_words, alarm_words, early_words
+from areacalc.report.words.at_the_tank import ORDERS, aimed_words, alarm_words, early_words, too_thick_words
 from areacalc.report.words.cautions import caution_text
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell, telling
@@ -90,7 +90,7 @@ def run_document(view: View, inch: bool = False) -> RunDocument:
         "current_a": interval(follow.current),
         "volts_v": interval(volts) if volts is not None else None, "bath_c": interval(follow.bath),
         "charge_ah": interval(follow.charge), "film_um": interval(follow.film), "wanted_um": view.plan.run.film_um,
-        "alarms": [alarm_words(alarm, inch) for alarm in follow.alarms] if view.in_acid else [],
+        "alarms": [*_too_thick(view, inch), *(alarm_words(each, inch) for each in _alarms(view))],
         "readings": [
             {"at_s": r.at_s, "volts_v": r.volts_v, "current_a": r.current_a, "temperature_c": r.temperature_c,
              "expected_v": interval(e) if (e := expected.get(r.at_s)) is not None else None, "remark": r.remark}
@@ -107,10 +107,22 @@ def _overdue(view: View) -> bool:
     return view.due.kind is Do.STEP and view.due.until_s is not None and view.now_s >= view.due.until_s
 
 
+def _alarms(view: View) -> tuple[Alarm, ...]:
+    """The alarms, while there is a current to act on that is not due off anyway."""
+    return view.follow.alarms if view.in_acid and view.due.kind is not Do.OFF else ()
+
+
 def _alarm(view: View) -> Alarm | None:
-    """The gravest alarm, while there is a current to act on that is not due off anyway."""
-    found = view.follow.alarms if view.in_acid and view.due.kind is not Do.OFF else ()
-    return next(iter(found), None)
+    return next(iter(_alarms(view)), None)
+
+
+def _too_thick(view: View, inch: bool) -> list[str]:
+    """That the coating is thicker than the plan's bounds, in the acid and in the step after it."""
+    film, wanted, top = view.follow.film, view.plan.figures["coating-wanted"], view.plan.film.ceiling.estimate
+    if view.step > 1 or film.value <= view.plan.film.film.estimate.high:
+        return []
+    now, asked, most = (shown(each, "um", inch) for each in (film.value, wanted.estimate.value, top.low))
+    return [too_thick_words(now, asked, most if film.value > top.low else "", bool(view.plan.fits))]
 
 
 def _aimed(view: View, inch: bool) -> str:

@@ -18,7 +18,7 @@ from areacalc.plan.plan import Plan
 from areacalc.plan.steps import RunStep, RunStepKind
 from areacalc.plant.meters import standard
 from areacalc.run.alarms import STOPS, Alarm, AlarmKind
-from areacalc.run.judged import JUDGED_FROM, WANDER, Followed, JudgedReading, followed
+from areacalc.run.judged import JUDGED_FROM, WANDER, Followed, JudgedReading, followed, replayed
 from areacalc.sources import Constant, Kind, Source
 
 _PLACES = 2  # what the meters of a power supply show
@@ -97,7 +97,7 @@ def due_in_step(plan: Plan, begun: Sequence[Begun]) -> Due:
 DRIFT = Constant(0.05, "", Source(Kind.FROM_MEMORY, "chosen: what a power supply gives may be off what it is set to"))
 _VOUCHED_S = 120.0  # chosen: a reading vouches for the current that long before and after, in the ramp only before
 _LONGEST = 10.0  # chosen: a run that takes ten times its plan is told as that
-_MOMENTS = 500
+_MOMENTS, _OBEYED_S = 500, 1.0
 _MOVED_S = 15.0  # chosen: an end nearer to the plan's than this is the plan's
 
 
@@ -136,11 +136,14 @@ class FollowUp:
     def alarms(self) -> tuple[Alarm, ...]:
         """What the latest reading of each meter says is wrong, the gravest first.
 
-        Nobody turns up a current whose contact is lost, or that burns.
+        Nobody turns up a current whose contact is lost, or that burns; volts are low while one is raised too fast.
         """
-        latest = [one for one in self.judged if one.area is not None][-1:] + list(self.judged[-1:])
-        found = {alarm.kind: alarm for one in latest for alarm in one.alarms}
-        if any(kind in STOPS for kind in found):
+        of_area = [one for one in self.judged if one.area is not None or one.is_low][-1:]
+        found = {alarm.kind: alarm for one in of_area for alarm in one.alarms if alarm.is_of_area}
+        found |= {alarm.kind: alarm for one in self.judged[-1:] for alarm in one.alarms}
+        if AlarmKind.RAISED_TOO_FAST in found:
+            found = {kind: alarm for kind, alarm in found.items() if not alarm.is_of_area}
+        elif any(kind in STOPS for kind in found):
             found.pop(AlarmKind.CURRENT_OFF, None)
         return tuple(found[kind] for kind in AlarmKind if kind in found)
 
@@ -148,10 +151,12 @@ class FollowUp:
 def follow_up(plan: Plan, readings: Sequence[Reading], now_s: float) -> FollowUp:
     """The run so many seconds after the current was switched on, with the readings so far, the earliest first."""
     run, meters = plan.run, plan.load.meters
-    done = followed(plan, readings, max(now_s, _longest_s(plan, readings)))
+    until_s = max(now_s, _longest_s(plan, readings))
+    done = followed(plan, readings, until_s)
+    ahead = replayed(plan, [*readings, *_turned_down(plan, done)], until_s)
     course, cases = done.course, run.course.cases
     read = [(each.at_s, each.current_a) for each in readings if each.current_a is not None]
-    end = _end(plan, course, bool(read))
+    end = _end(plan, ahead, bool(read))
     moved = _why(plan, read, end.value) if end.value != run.set_s else None
 
     unread = _unread_share(course, readings, now_s)
@@ -164,10 +169,19 @@ def follow_up(plan: Plan, readings: Sequence[Reading], now_s: float) -> FollowUp
         return Estimate(e.value, e.low * max(low, 0.0), e.high * high, e.because)
 
     return FollowUp(
-        now_s, at_the_supply(plan, end.value, readings), cases.bounds(course.at(course.current_a, now_s)),
+        now_s, at_the_supply(plan, end.value, readings), cases.bounds(ahead.at(ahead.current_a, now_s)),
         _volts(plan, done, now_s), _bath(plan, done, readings, now_s), so_far(AH_PER_C * course.charge_c),
         so_far(course.film_um), run.set_s, end, moved, done.judged,
     )  # fmt: skip
+
+
+def _turned_down(plan: Plan, done: Followed) -> list[Reading]:
+    """The planned current soon after one that was raised too fast and is ordered down, until it is read again."""
+    read = [one for one in done.judged if one.reading.current_a is not None][-1:]
+    if not any(alarm.kind is AlarmKind.RAISED_TOO_FAST for one in read for alarm in one.alarms):
+        return []
+    course, at_s = plan.run.course, read[0].reading.at_s + _OBEYED_S
+    return [Reading(run=0, at_s=at_s, current_a=float(course.at(course.current_a, at_s)[0]))]
 
 
 def _unread_share(course: Course, readings: Sequence[Reading], now_s: float) -> float:

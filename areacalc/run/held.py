@@ -133,7 +133,7 @@ def take(
     if line.word is Word.NEXT:
         _next(book, plan, run, at_s)
     elif line.word is Word.UNDO:
-        return book.undo(run.number)
+        return book.undo(run.number, line.at_s)
     elif line.word is Word.END:
         end(book, run, at_s)
     elif line.word is None:

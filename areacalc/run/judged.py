@@ -73,6 +73,7 @@ class JudgedReading:
 
     None where there was nothing to judge by. area is what reading and plan alone imply, with all that is unknown; None
     beside volts that rack and coating would take whole.
+    is_low: the current is too low to tell of the area, as after it was turned down.
     """
 
     reading: Reading
@@ -80,6 +81,7 @@ class JudgedReading:
     bath: Estimate | None
     area: Estimate | None
     alarms: tuple[Alarm, ...]
+    is_low: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +105,7 @@ class Followed:
 
 def followed(plan: Plan, readings: Sequence[Reading], until_s: float = 0.0) -> Followed:
     """The readings of a run, in the order of their times, judged against its plan and against each other."""
-    course = _replayed(plan, readings, until_s)
+    course = replayed(plan, readings, until_s)
     done = Followed(course, (), Belief.before(len(course.cases.likely(course.current_a[0]))), False)
     for reading in readings:
         done = _judge(plan, done, reading)
@@ -122,7 +124,7 @@ def judged_alone(plan: Plan, reading: Reading, least: float = 0.0) -> JudgedRead
     return found
 
 
-def _replayed(plan: Plan, readings: Sequence[Reading], until_s: float) -> Course:
+def replayed(plan: Plan, readings: Sequence[Reading], until_s: float) -> Course:
     """The plan's course with the currents read, in a bath that the first temperature read lies on."""
     course, start_c = plan.run.course, plan.run.course.cases.bath.bath_c
     made = replay(course, _flowed(plan, readings, start_c), until_s)
@@ -170,7 +172,8 @@ def _judge(plan: Plan, done: Followed, reading: Reading) -> Followed:
     if reading.volts_v and reading.current_a and reading.current_a >= least_a:
         volts, area, alarm, done = _volts(plan, done, reading, reading.volts_v)
         alarms += [] if alarm is None else [alarm]
-    return replace(done, judged=(*done.judged, JudgedReading(reading, volts, bath, area, tuple(alarms))))
+    is_low = reading.current_a is not None and reading.current_a < least_a
+    return replace(done, judged=(*done.judged, JudgedReading(reading, volts, bath, area, tuple(alarms), is_low)))
 
 
 def _volts(

@@ -18,6 +18,7 @@ from ..run.screen import undone_words
 
 Document = dict[str, Any]
 _MOST_LINE = 300
+_METERS = {"volts_v": "Volts", "current_a": "Amperes", "temperature_c": "Bath"}
 _ONCE_MORE = {
     "EARLY": "press once more to end this step now",
     "LATE": "press once more if it flowed until now; else give the minutes and seconds when it went off beside 'at'",
@@ -92,7 +93,7 @@ class AtTank:
                 raise BadInput("", doubt.what, _ONCE_MORE[doubt.doubt.name]) from None
             except BadInput as bad:
                 if bad.where != "the line":
-                    raise
+                    raise type(bad)(_METERS.get(bad.where, bad.where), bad.what, bad.remedy) from None
                 raise BadInput("", bad.what, "give volts, amperes and bath as numbers, each in its field") from None
             if gone is None and book.run(run.number).ended is not None:
                 return self._over(book, run.number, inch)
@@ -102,9 +103,9 @@ class AtTank:
         """What came of a run that has ended, and where it stands."""
         run = book.run(number)
         came = book.logged(run).came
-        told = over_words(number, came.charge_ah, shown(came.film_um, "um", inch), came.planned_ah)
-        where = "It was a rehearsal: the logbook has nothing of it." if self.speed > 1.0 else "It is in the logbook."
-        return f"{told} {where}"
+        called = "The rehearsal" if self.speed > 1.0 else f"Run {number}"
+        told = over_words(called, came.charge_ah, shown(came.film_um, "um", inch), came.planned_ah)
+        return f"{told} {'Nothing of it is kept.' if self.speed > 1.0 else 'It is in the logbook.'}"
 
     def _book(self) -> Any:
         return Logbook(rehearsal_logbook() if self.speed > 1.0 else None)

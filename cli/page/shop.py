@@ -6,6 +6,8 @@ from typing import Any, Literal
 from msgspec.structs import replace
 
 from areacalc.errors import BadInput, UnknownName
+from areacalc.load.load import EVEN_CHANCE, Finish
+from areacalc.logbook.came import Logged, is_as_asked
 from areacalc.logbook.logbook import Logbook
 from areacalc.report.logbook_document import run_row
 
@@ -43,7 +45,19 @@ def keep(table: str, name: str, values: Mapping[str, Any] | None) -> None:
 def logged_runs() -> list[dict[str, Any]]:
     """The runs in the logbook, the latest first. Raises BadInput."""
     with Logbook() as book:
-        return [dict(run_row(book.logged(run))) for run in reversed(book.runs(True))]
+        found = [book.logged(run) for run in reversed(book.runs(True))]
+    return [{**run_row(each), "again": _again(each)} for each in found]
+
+
+def _again(each: Logged) -> dict[str, str]:
+    """What a repeat of a run asks of a load, as keys of [finish]."""
+    from areacalc.plan.film import wanted_film
+
+    run, came = each.run, each.came
+    certainty = run.certainty if run.certainty and is_as_asked(run, came) else EVEN_CHANCE
+    thickness_um = wanted_film(Finish(), run, came).estimate.value
+    return {"thickness": f"{thickness_um:.4g} um", "certainty": f"{100.0 * certainty:.4g} %",
+            "density": f"{run.density_a_per_dm2:.4g} A/dm2"}  # fmt: skip
 
 
 def hand_over(store: Store, bench: Bench) -> None:

@@ -94,4 +94,5 @@ def _goodbye(run: Run, again: str, document: RunDocument, charge_ah: float, inch
         out.say(f"Run {run.number} goes on; areacalc run {again} picks it up again.")
         return
     then = "" if rehearsed else f" areacalc logbook result {run.number} --coating ... adds what you measure."
-    out.say(over_words(run.number, charge_ah, film_words(document, inch), run.charge_ah) + then)
+    called = "The rehearsal" if rehearsed else f"Run {run.number}"
+    out.say(over_words(called, charge_ah, film_words(document, inch), run.charge_ah) + then)

@@ -157,7 +157,7 @@ def test_one_order_at_a_time_and_it_is_that_of_the_alarm(book, run):
     assert len(alarms) == 1
     assert "turn it up" not in alarms[0]
     assert orders(book, plan, run, "9:40 18 3", "9:50 2.5 A")[0] == "Turn the current up to 3 A"
-    assert orders(book, plan, run, "9:55 12 3")[0] == "Lower the current"
+    assert orders(book, plan, run, "9:55 12 3")[0] == "Lower the current by half"
 
 
 def test_the_ramp_goes_on_from_what_was_read_in_it(book, run):
@@ -169,6 +169,31 @@ def test_the_ramp_goes_on_from_what_was_read_in_it(book, run):
     assert document["current_a"]["value"] == pytest.approx(1.5, abs=0.01)
     take(book, plan, run, typed("1:30 12 3"), 91.0, is_sure=True)
     assert view(book, plan, run, 92.0).due.kind is Do.HOLD
+
+
+def test_a_current_raised_too_fast_is_ordered_down_to_the_plan_and_lifted_by_a_good_reading(book, run):
+    plan = desk_set()
+    planned_s = view(book, plan, run, 21.0).follow.end.value
+    take(book, plan, run, typed("0:20 5 2.9"), 21.0, is_sure=True)
+    document = run_document(view(book, plan, run, 25.0))
+    assert (document["do"], len(document["alarms"])) == ("Turn the current down to 0.2 A, then raise it evenly", 1)
+    assert document["current_a"]["value"] == pytest.approx(0.25, abs=0.02)  # 3 A over 300 s, not what was read
+    assert document["end_s"] == pytest.approx(planned_s, abs=60.0)
+    take(book, plan, run, typed("0:40 0.4 A"), 41.0, is_sure=True)
+    document = run_document(view(book, plan, run, 42.0))
+    assert document["alarms"] == []
+    assert document["do"].startswith("Raise evenly to ")
+
+
+def test_past_its_end_a_run_has_one_order_and_tells_that_the_coating_is_too_thick(book, run):
+    plan = desk_set()
+    take(book, plan, run, typed("10:00 18 3"), 600.0)
+    take(book, plan, run, typed("25:00 12 3"), 1500.0, is_sure=True)
+    document = run_document(view(book, plan, run, 2200.0))
+    assert document["do"] == "Switch off now, at the power supply"
+    (told,) = document["alarms"]
+    assert "by now, 12 um were asked" in told
+    assert "may turn it to powder" in told
 
 
 @pytest.mark.parametrize("word", ["next", "end"])
@@ -218,6 +243,16 @@ def test_a_slip_of_the_hand_is_refused_and_a_reading_is_taken_back(book, run):
     take(book, plan, run, typed("18 2"), 700.0)
     take(book, plan, run, typed("undo"), 710.0)
     assert [each.current_a for each in book.readings(run.number)] == [3.0]
+
+
+def test_any_line_is_taken_back_by_its_time(book, run):
+    plan = desk_set()
+    for line in ("10:00 18 3", "11:00 18.1 3", "12:00 18.2 3"):
+        take(book, plan, run, typed(line), 800.0)
+    assert take(book, plan, run, typed("11:00 undo"), 800.0).volts_v == 18.1
+    assert [each.at_s for each in book.readings(run.number)] == [600.0, 720.0]
+    with pytest.raises(BadInput, match="there is no line to take back"):
+        take(book, plan, run, typed("11:00 undo"), 800.0)
 
 
 def test_a_step_that_was_done_by_mistake_is_taken_back(book, run):

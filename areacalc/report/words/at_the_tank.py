@@ -1,7 +1,7 @@
 """Sentences for a person at the tank: what to do now, what is wrong, what would explain it and what to do about it."""
 
 from areacalc.digits import three
-from areacalc.logbook.came import NONE
+from areacalc.logbook.came import HARDLY_ANY, NONE
 from areacalc.report.words.telling import Catalogue, Telling
 from areacalc.run.alarms import Alarm, AlarmKind, CauseKind
 from areacalc.run.follow_up import Do, EndMoved
@@ -33,8 +33,13 @@ def into_run(time_s: float) -> str:
 
 def _too_fast(t: Telling) -> str:
     planned = "{planned:range}" if t.quantity("planned").high >= _SHOWN_A else "hardly any"
-    said = "The current is {read} already, the plan says " + planned + " by now: full current on bare metal can burn "
-    return t(said + "the parts at their edges and contacts. Turn it down, and raise it slowly.")
+    said = "The current was {read} already, the plan says " + planned + " by then: full current on bare metal can burn "
+    return t(said + "the parts at their edges and contacts.")
+
+
+def _turn_down(t: Telling) -> str:
+    to = "{planned}" if t.quantity("planned").value >= _SHOWN_A else "almost nothing"
+    return t(f"Turn the current down to {to}, then raise it evenly")
 
 
 def _off(t: Telling) -> str:
@@ -65,7 +70,7 @@ AT_THE_TANK: Catalogue = {
     "lifted, or the rack takes current. Bare metal there is coated or etched. Switch off at the power supply, then check. "
     "If no plug is out, a part may be burning.",
     AlarmKind.BURNING: "The volts are lower than this current needs: a part may be burning, or the rack takes current. A "
-    "burn grows within a minute. Lower the current, and stir more; switch off before you check.",
+    "burn grows within a minute. Stir more; switch off before you check.",
     AlarmKind.NO_CURRENT: "No current flows, {read} of {planned}: the rack has no contact, a lead is off, or the power "
     "supply has shut down. Switch off before you touch a lead.",
     AlarmKind.RAISED_TOO_FAST: _too_fast,
@@ -99,8 +104,8 @@ ORDERS: Catalogue = {
     AlarmKind.NO_CURRENT: "Switch off at the power supply",
     AlarmKind.LESS_AREA: "Switch off at the power supply",
     AlarmKind.MORE_AREA: "Switch off at the power supply",
-    AlarmKind.BURNING: "Lower the current",
-    AlarmKind.RAISED_TOO_FAST: "Turn the current down",
+    AlarmKind.BURNING: "Lower the current by half",
+    AlarmKind.RAISED_TOO_FAST: _turn_down,
     AlarmKind.CURRENT_OFF: lambda t: t(f"Turn the current {_turn(t)} to {{planned}}"),
     AlarmKind.BATH_TOO_WARM: "Cool the bath",
     AlarmKind.WARMS_FASTER: "Read the thermometer again",
@@ -114,16 +119,24 @@ def early_words(early_s: float, off_s: float) -> str:
             "take that back.")  # fmt: skip
 
 
+def too_thick_words(film: str, wanted: str, top: str, has_fits: bool) -> str:
+    """That the coating came thicker than planned, and what to look at; top: the bath's limit where it is past that."""
+    powder = f" From {top} on this bath may turn it to powder (from memory): wipe a part and look." if top else ""
+    fits = " Measure the fits: sizes grew more than planned." if has_fits else ""
+    return f"The coating is {film} by now, {wanted} were asked.{powder}{fits}"
+
+
 def aimed_words(wanted: str, aimed: str, certainty: float) -> str:
     """Why more coating is aimed at than was asked."""
     return f"{wanted} asked; {aimed} aimed at, so that {100.0 * certainty:.3g} of 100 runs reach {wanted}"
 
 
-def over_words(number: int, charge_ah: float, film: str, planned_ah: float) -> str:
+def over_words(called: str, charge_ah: float, film: str, planned_ah: float) -> str:
     """What came of a run that has ended."""
     if charge_ah < NONE * planned_ah:
-        return f"Run {number} is over: no current flowed."
-    return f"Run {number} is over: {three(charge_ah)} Ah, a coating of {film} by the charge."
+        return f"{called} is over: no current flowed."
+    broke = " It broke off: strip the parts and begin again." if charge_ah < HARDLY_ANY * planned_ah else ""
+    return f"{called} is over: {three(charge_ah)} Ah, a coating of {film} by the charge.{broke}"
 
 
 def alarm_words(alarm: Alarm, inch: bool = False) -> str:

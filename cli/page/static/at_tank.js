@@ -10,6 +10,7 @@ import { tankForm } from "./tank_form.js";
 /** @typedef {import("./plan_keeper.js").PlanKeeper} PlanKeeper */
 
 const [LOOK_MS, TICK_MS, LATE_MS] = [1000, 250, 5000];
+const WHOLE = 0.9; // of the coating wanted: with less a run broke off
 const METERS = /** @type {const} */ ([["Volts", "volts_v", "volts_v", "V"], ["Amperes", "current_a", "current_a", "A"], ["Bath", "bath_c", "temperature_c", "°C"]]);
 
 /** Minutes and seconds. @param {number} s */
@@ -71,19 +72,42 @@ function untilWords(run, speed) {
   const isEnd = run.in_acid && Math.abs((run.due_s ?? 0) - run.end_s) < 1; // told as the time to switch off
   const then = run.then && !run.overdue && !isEnd ? (run.in_acid && run.due_s !== null ? `until ${intoRun(run.due_s)}, then: ` : "Then: ") + `${spelled(run.then)}. ` : "";
   const off = run.in_acid ? `Switch off at ${intoRun(run.end_s)}${run.moved ? ` (planned ${intoRun(run.planned_end_s)}: ${spelled(run.moved)})` : ""}. ` : "";
-  return `${then}${off}Run ${run.run}, ${run.load}.${speed > 1 ? ` A rehearsal, ${speed} times as fast.` : ""}`;
+  return `${then}${off}${speed > 1 ? `A rehearsal of ${run.load}, ${speed} times as fast: nothing of it is kept.` : `Run ${run.run}, ${run.load}.`}`;
 }
 
 /** @param {Doc.AtTank} run @param {string} done @param {string} next */
 const doneWords = (run, done, next) => `${run.in_acid ? "The current is off" : `${done.charAt(0).toUpperCase()}${done.slice(1)} is done`}${next ? `: next, ${next}` : ""}`;
+
+/** What was read or noted. @param {Doc.AtTank["readings"][number]} read */
+const readWords = (read) => `${METERS.map(([, , key, unit]) => (read[key] === null ? "" : `${figures(read[key] ?? 0, 4)} ${unit}`)).filter(Boolean).join(", ") || read.remark} at ${intoRun(read.at_s)}`;
+
+/** Every line written down, with a button that takes it back. @param {HTMLElement} lines @param {Doc.AtTank} run @param {(line: string) => Promise<boolean>} tell */
+function showLines(lines, { readings }, tell) {
+  lines.hidden = !readings.length;
+  redraw(lines, JSON.stringify(readings), () => [h("summary", {}, "All that was written down"), h("ul", {}, [...readings].reverse().map((read) => h("li", {}, readWords(read), " ",
+    h("button", { type: "button", class: "plain", "aria-label": `Take back ${readWords(read)}`, onclick: () => tell(`${clock(Math.floor(read.at_s))} undo`) }, "take back"))))]);
+}
+
+/** What to do in the step after the acid. @param {Doc.AtTank} run */
+function doesWords(run) {
+  const step = run.in_acid ? null : run.steps[stepOn(run)];
+  return step ? spelled(`${step.does}${step.look_for ? ` Look for: ${step.look_for}` : ""}`) : "";
+}
+
+/** What the end of a run is asked with. @param {Doc.AtTank} run @param {boolean} rehearsed */
+function endWords(run, rehearsed) {
+  const minutes = Math.round((run.end_s - run.now_s) / 60);
+  const words = !run.in_acid || !minutes ? "" : minutes > 0 ? `The current has ${minutes} min to go. `
+    : `The current was due off ${-minutes} min ago: if it went off then, cancel, write ${clock(run.end_s)} beside ‘at’, and end it again. `;
+  return rehearsed ? `End the rehearsal? ${words}Nothing of it is kept.` : `End run ${run.run}? ${words}Its readings stay in the logbook.`;
+}
 
 /** What `undo` would take back: the last reading, or the step begun after it. @param {Doc.AtTank} run */
 function lastOf({ steps, readings }) {
   const step = steps.slice(1).filter((each) => each.begun_s !== null).at(-1);
   const read = readings.at(-1);
   if (step && !(read && read.at_s > (step.begun_s ?? 0))) return `${step.name} begun at ${intoRun(step.begun_s ?? 0)}`;
-  const meters = read && METERS.map(([, , key, unit]) => (read[key] === null ? "" : `${figures(read[key] ?? 0, 4)} ${unit}`)).filter(Boolean).join(", ");
-  return read ? `${meters || read.remark} at ${intoRun(read.at_s)}` : "";
+  return read ? readWords(read) : "";
 }
 
 /** What to know where the run at the tank is not of the load on the bench; "" where it is. @param {Doc.AtTank} run @param {Desk} desk @param {PlanKeeper} keeper */
@@ -119,18 +143,20 @@ export function atTank(desk, keeper, ended) {
   const time = h("p", { class: "tank-clock", role: "timer", "aria-label": "Time of the step" });
   const left = h("p", { class: "tank-left" });
   const doing = h("p", { class: "tank-do", role: "status" });
+  const does = h("p", { class: "tank-until", id: "step-does" });
   const until = h("p", { class: "tank-until" });
   const alarms = h("div", { role: "alert" });
   const meters = h("table", { class: "tank-meters" });
   const stepDone = h("button", { type: "button", id: "step-done", onclick: () => tell(form.timed("next")) });
   const takeBack = h("button", { type: "button", class: "plain", id: "take-back", onclick: () => tell("undo") });
+  const lines = h("details", {});
   const form = tankForm(tell, [stepDone, takeBack, h("button", { type: "button", class: "plain", id: "run-over", onclick: endRun }, "End the whole run")]);
   const refused = h("p", { class: "tank-ask", id: "not-taken", role: "status" });
   const answer = h("p", { id: "taken", role: "status" });
   const result = h("div", { id: "tank-result" });
   const cautions = h("ul", { class: "notes harms" });
   const other = h("p", { class: "harms", id: "other-load" });
-  const live = h("div", { class: "tank-live", hidden: true }, h("div", {}, time, left), h("div", {}, doing, until, alarms), other, meters, form.element, refused, answer, result, cautions);
+  const live = h("div", { class: "tank-live", hidden: true }, h("div", {}, time, left), h("div", {}, doing, does, until, alarms), other, meters, form.element, refused, answer, lines, result, cautions);
   const lost = h("div", { class: "harms", id: "lost-run" });
   const real = h("p", { class: "harms", id: "real-run" });
   const over = h("p", { id: "run-done", role: "status" });
@@ -178,7 +204,7 @@ export function atTank(desk, keeper, ended) {
     const on = run ? { do: spelled(run.do), mine: !otherLoad(run, desk, keeper), step: stepOn(run), steps: run.steps.length } : null;
     if (JSON.stringify(on) !== JSON.stringify(desk.atTank)) { desk.atTank = on; desk.changed(); }
     redraw(real, JSON.stringify(earnest), () => (earnest ? [`Run ${earnest.run}, ‘${earnest.load}’, goes on at the tank since ${earnest.when.slice(11, 16)}: this page rehearses and does not touch it. To follow it, start the page without --speed.`] : []));
-    if (was && !run) ended(was.run, !otherLoad(was, desk, keeper), speed > 1);
+    if (was && !run) ended(was.run, !otherLoad(was, desk, keeper) && was.film_um.value > WHOLE * was.wanted_um, speed > 1);
     live.hidden = !run;
     before.hidden = Boolean(run);
     begin.hidden = Boolean(gone);
@@ -188,6 +214,7 @@ export function atTank(desk, keeper, ended) {
     over.textContent = "";
     doing.textContent = spelled(run.do);
     doing.classList.toggle("due", run.overdue);
+    does.textContent = doesWords(run);
     until.textContent = untilWords(run, speed);
     redraw(alarms, JSON.stringify([run.alarms, run.early]), () => [...run.alarms.map((words) => h("p", { class: "tank-alarm" }, spelled(words))),
       run.early && h("p", { class: "tank-alarm", id: "off-early" }, `${run.early} `, h("button", { type: "button", onclick: () => tell("undo") }, "The current is still on"))]);
@@ -202,6 +229,7 @@ export function atTank(desk, keeper, ended) {
     takeBack.hidden = !back;
     takeBack.textContent = `Take back: ${back}`;
     redraw(meters, JSON.stringify([run.readings.length, run.now_s]), () => table(run));
+    showLines(lines, run, tell);
     const words = otherLoad(run, desk, keeper);
     redraw(other, words, () => (words ? [`${words} `, h("button", { type: "button", class: "small", onclick: endRun }, `End run ${run.run}`)] : []));
     const told = JSON.stringify([run.do, run.alarms]);
@@ -240,11 +268,7 @@ export function atTank(desk, keeper, ended) {
   }
 
   async function endRun() {
-    if (!now) return;
-    const minutes = Math.round((now.end_s - now.now_s) / 60);
-    const words = !now.in_acid || !minutes ? "" : minutes > 0 ? `The current has ${minutes} min to go. `
-      : `The current was due off ${-minutes} min ago: if it went off then, cancel, write ${clock(now.end_s)} beside ‘at’, and end it again. `;
-    if (confirm(`End run ${now.run}? ${words}Its readings stay in the logbook.`)) await tell(form.timed("end"), true);
+    if (now && confirm(endWords(now, speed > 1))) await tell(form.timed("end"), true);
   }
 
   return element;

@@ -1,6 +1,7 @@
 // The logbook: a line for each run, with its pictures, what came out, its remark, and the run struck out or repeated.
 
 import * as api from "./api.js";
+import { withValues } from "./fields.js";
 import { h, quantity, redraw, say, spelled } from "./show.js";
 
 /** @typedef {import("./desk.js").Desk} Desk */
@@ -68,7 +69,7 @@ export function logbookList(desk) {
       h("a", { href: `api/runs/${number}/picture`, target: "_blank", rel: "noopener" }, "picture"), " ",
       h("a", { href: `api/runs/${number}/picture?kind=pdf`, target: "_blank", rel: "noopener" }, "to print"), " ",
       button("result, remark", () => { open = open === number ? null : number; logged(all); }), " ",
-      run.struck || run.unfinished ? "" : button("repeat", () => { repeat(run); }, "The same coating, dye and times for the load on the bench"), " ",
+      run.struck || run.unfinished || !run.came.colour ? "" : button("repeat", () => { repeat(run); }, "The same coating, dye and times for the load on the bench"), " ",
       button(run.struck ? "struck out: put it back" : "strike out", () => { void strike(run); }),
       open === number && resultForm(desk, run, (runs) => { open = null; logged(runs); }));
   }
@@ -86,10 +87,13 @@ export function logbookList(desk) {
   }
 
   /** The load on the bench gets what a run got. @param {Doc.Run} run */
-  function repeat({ number, when, came: { film_um, film_from }, asked_um }) {
-    desk.set(({ tables }) => ({ tables: { ...tables, finish: { ...tables.finish, repeat: `run ${number}` } } }));
-    const asked = film_from === "measured" || !asked_um ? `${quantity(film_um, "um", 3)} ${film_from}` : `${quantity(asked_um, "um", 3)} as asked then`;
-    say(`The load on the bench now repeats run ${number} of ${when.slice(0, 10)}: its coating (${asked}), density, dye and times in dye and seal. Parts, rack and bath stay yours.`);
+  function repeat({ number, when, again: { thickness, certainty, density }, density_a_per_dm2: was, dye }) {
+    const { least = 0, most = 0 } = desk.catalogue.windows.find(({ name }) => name === desk.bench.settings.density) ?? {};
+    const isInside = least <= was && was <= most;
+    const finish = { thickness, certainty, shade: "", repeat: `run ${number}`, ...(dye ? { dye } : {}) };
+    const values = Object.fromEntries(Object.entries(finish).map(([key, value]) => [`finish.${key}`, value]));
+    desk.set(({ tables }) => ({ ...(isInside ? {} : { density }), tables: withValues(tables, values) }));
+    say(`The load on the bench now repeats run ${number} of ${when.slice(0, 10)}: its coating (${spelled(thickness)}), density, dye and times in dye and seal. Parts, rack and bath stay yours.`);
   }
 
   /** All that a run is found by. @param {Doc.Run} run */

@@ -27,7 +27,7 @@ export function runStation(desk, keeper) {
   void book.look();
   desk.listen(show);
 
-  /** The run at the tank is over, and in the logbook. @param {number} run @param {boolean} mine whether it was of the load on the bench @param {boolean} rehearsed */
+  /** The run at the tank is over, and in the logbook. @param {number} run @param {boolean} mine whether it was of the load on the bench, and made its coating @param {boolean} rehearsed */
   function ended(run, mine, rehearsed) {
     localStorage.removeItem(kept());
     if (!rehearsed) {
@@ -48,6 +48,7 @@ export function runStation(desk, keeper) {
     const run = desk.atTank?.mine ? desk.atTank : null;
     sheet.hidden = !plan?.can_run;
     write.disabled = !can;
+    form.hidden = Boolean(desk.atTank);
     refusal.textContent = !plan ? "There is no plan yet: see the stations before this one."
       : !keeper.current ? "The plan is out of date: updating …" : can ? "" : "This load cannot be run as asked: see the plan. There is no run to write down.";
     redraw(settings, JSON.stringify([keeper.answered, can, state.show]), () => (plan && can ? SET.flatMap(([name, words]) => (plan.figures[name]

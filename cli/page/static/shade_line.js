@@ -13,7 +13,9 @@ export function shadeLine(desk) {
   desk.listen(() => {
     const { finish = {} } = desk.bench.settings.tables;
     const told = say(desk, finish);
-    redraw(element, JSON.stringify([told, state.show]), () => [h("p", { class: told.short ? "harms" : "soft" }, told.words),
+    const run = finish.repeat;
+    redraw(element, JSON.stringify([told, run, state.show]), () => [run ? h("p", { class: "soft" }, `Repeats ${run}: thickness, certainty and dye were set to those of that run; what you type here wins. `,
+      h("button", { type: "button", class: "small", "data-act": "stop repeating", onclick: () => { fill(desk, { "finish.repeat": "" }); } }, "Stop repeating")) : "", h("p", { class: told.short ? "harms" : "soft" }, told.words),
       ...told.ways.map(([words, changes]) => h("button", { type: "button", class: "small", "data-act": words, onclick: () => { fill(desk, changes); } }, words))]);
   });
   return element;

@@ -93,8 +93,12 @@ def test_a_run_goes_on_through_a_reload_and_a_killed_server(chromium, open_page,
     until(tab, "document.querySelector('.tank-clock') && !document.querySelector('.tank-live').hidden", 30.0)
     typed(tab, "18 3 20.4")
     until(tab, "!document.querySelector('.tank-alarm')")
+    tab.click(".tank-live summary")
+    assert "18 V, 3 A, 20.4 °C at " in tab.inner_text(".tank-live details li >> nth=0")
+    assert not tab.is_visible("#write")
     tab.click("#step-done")
     until(tab, "document.querySelector('.tank-do').textContent.startsWith('Rinse')")
+    assert "Look for: " in tab.inner_text("#step-does")
     assert "before its time. If it is still on" in tab.inner_text("#off-early")
     tab.fill("#note", "parts look even")
     tab.click("#keep")
@@ -110,8 +114,10 @@ def test_a_run_goes_on_through_a_reload_and_a_killed_server(chromium, open_page,
     )
     tab.click("#run-over")
     tab.wait_for_selector("#begin")
-    assert asked == ["End run 1? Its readings stay in the logbook."]
-    assert re.match(r"Run 1 is over: 0[.]\d+ Ah, a coating of .* It was a rehearsal", tab.inner_text("#run-done"))
+    assert asked == ["End the rehearsal? Nothing of it is kept."]
+    assert re.match(
+        r"The rehearsal is over: 0[.]\d+ Ah, a coating of .* Nothing of it is kept[.]", tab.inner_text("#run-done")
+    )
     tab.close()
     assert not (tmp_path / "data" / "logbook.sqlite").exists()
     with Logbook(tmp_path / "data" / "rehearsal.sqlite") as book:
@@ -148,7 +154,9 @@ def test_a_run_that_is_over_stands_in_the_list_at_once_and_is_not_asked_for_agai
     tab.wait_for_selector(".tank-live:not([hidden])")
     tab.click("#run-over")
     until(tab, "document.querySelector('.runs').textContent.includes('desk set: no current flowed')")
-    until(tab, "document.querySelector('[data-act=run]').className === 'done'")
+    until(tab, "!document.querySelector('[data-act=run]').className.includes('done')")
+    assert tab.locator('.runs button:text("repeat")').count() == 0  # no current flowed: nothing to repeat
+    assert "All done" not in tab.inner_text("#next")
     result = tab.locator(".runs form.result")
     result.locator("[name=remark]").fill("stopped early, redo")
     result.locator("select").select_option("bad")
