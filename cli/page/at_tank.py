@@ -105,7 +105,7 @@ class AtTank:
         came = book.logged(run).came
         called = "The rehearsal" if self.speed > 1.0 else f"Run {number}"
         told = over_words(called, came.charge_ah, shown(came.film_um, "um", inch), came.planned_ah)
-        return f"{told} {'Nothing of it is kept.' if self.speed > 1.0 else 'It is in the logbook.'}"
+        return f"{told} {'The logbook has nothing of it.' if self.speed > 1.0 else 'It is in the logbook.'}"
 
     def _book(self) -> Any:
         return Logbook(rehearsal_logbook() if self.speed > 1.0 else None)

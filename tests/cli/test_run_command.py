@@ -181,7 +181,7 @@ def test_a_rehearsal_goes_by_the_minutes_that_stand_before_its_lines(logbook):
     assert "taken back: 18 V, 2 A, 20.1 C at 6 min" in said
     assert "next once more" not in said
     assert "end once more" in said
-    assert "Run 1 is over: 0.9" in said
+    assert "The rehearsal is over: 0.9" in said
     assert "Run 2 of desk set is in the logbook" in run(logbook, "", "--speed", "30")[1]
     with Logbook(logbook.with_name("rehearsal.sqlite")) as book:
         assert [each.at_s for each in book.readings(1)] == [60.0, 300.0, 720.0]

@@ -52,6 +52,13 @@ def test_a_colour_is_looked_up_over_all_loads_and_opened_to_print(chromium, open
     assert tab.get_attribute(".runs a >> nth=1", "href") == f"api/runs/{lamp.number}/picture?kind=pdf"
     tab.click(".runs button:text-is('repeat')")
     until(tab, "fetch('api/bench').then((r) => r.json()).then((b) => b.settings.tables.finish?.repeat === 'run 2')")
+    box = "document.querySelector('[name=\"finish thickness\"]')"
+    until(tab, f"Number({box}.value) === {RUN.film_um:.4g}")
+    go(tab, "tank")
+    assert "Repeats run 2: " in tab.inner_text("#shade-line")
+    tab.click("[data-act='stop repeating']")
+    until(tab, "!document.querySelector('#shade-line').textContent.includes('Repeats')")
+    go(tab, "run")
     with tab.expect_popup() as opened:
         tab.select_option("#months", "coating")
     assert opened.value.url.endswith("api/months/coating")

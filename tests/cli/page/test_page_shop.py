@@ -8,10 +8,13 @@ from areacalc_cli.page import shop
 from areacalc_cli.page.bench import Bench, Settings
 from areacalc_cli.page.load_text import load_text
 from areacalc_cli.page.store import MARKER, Store
+from browsing import SAMPLES
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.logbook.logbook import Logbook
-from areacalc.logbook.records import Event
+from areacalc.logbook.records import Event, Outcome
+from areacalc.plan.entry import run_of
+from areacalc.plan.load_book import LoadBook
 
 BATH = {"acid": "180 g/L", "temperature": "20 C"}
 
@@ -78,3 +81,12 @@ def test_page_and_command_line_share_baths_and_an_old_bench_hands_its_own_over(o
     assert json.loads((folder / "bench.json").read_bytes())["shop"] == {}
     with Logbook(tmp_path / "logbook.sqlite") as book:
         assert [each.name for each in book.vessels("bath")] == ["old one", "new one"]
+
+
+def test_a_repeat_asks_for_what_came_and_how_sure_it_was_to_be():
+    plan = LoadBook(SAMPLES / "desk-set.toml").plan()
+    with Logbook() as book:
+        book.add_run(run_of(plan, "2026-03-03T10:00"))
+        assert shop.logged_runs()[0]["again"] == {"thickness": "12 um", "certainty": "95 %", "density": "2.474 A/dm2"}
+        book.add_outcome(Outcome(run=1, film_um=11.0))
+    assert shop.logged_runs()[0]["again"] == {"thickness": "11 um", "certainty": "50 %", "density": "2.474 A/dm2"}
