@@ -261,8 +261,8 @@ def test_the_sheet_lists_what_is_plugged_and_masked_part_by_part(tmp_path):
     (tmp_path / "cap.wet.toml").write_text('mask = ["right-end"]\n')  # words in the file beside count as well
     part = f'file = "{tmp_path / "cap.toml"}"\nplug = ["bores under 10 mm"]'
     plan = plan_of(load_of(LOAD.replace('area = "6 in2"', part).replace("plug = []\n", "")))
-    plugged = ("plug blind-bore-1 (9.2 mm across at the narrowest, 9.7 mm at the mouth, 46.8 mm deep; 15.6 cm2, "
-               "M10.5x0.75 thread included)")  # fmt: skip
+    plugged = ("plug blind-bore-1 (9.2 mm across at the narrowest, 9.7 mm at the mouth, 46.8 mm deep; "
+               "15.6 cm2 with its steps, M10.5x0.75 thread included)")  # fmt: skip
     assert covered_words(plan.parts[0]) == ("mask right-end (0.503 cm2)", plugged)
     (front,), _ = pdf_of(plan)
     for words in covered_words(plan.parts[0]):

@@ -31,4 +31,4 @@ def coating_reason(plan: Plan, inch: bool = False) -> str:
         return ""
     asked, share = value_text(wanted, inch), f"{100.0 * certainty:.3g} %"
     aimed = value_text(plan.figures["coating"], inch)
-    return f"{asked} asked, {aimed} aimed at, so that {share} of runs reach {asked} ({Keys():finish.certainty})"
+    return f"{asked} asked, {aimed} aimed at, so that {share} of runs reach {asked} ({Keys():finish.certainty}; at 50 % half the runs stay below)"

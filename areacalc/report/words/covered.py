@@ -68,6 +68,7 @@ def _words(row: Row, whole: bool, inch: bool) -> str:
         across, deep = (shown(each, "mm", inch) for each in (feature.diameter_mm, feature.depth_mm))
         wide = f", {shown(feature.width_mm, 'mm', inch)} wide" if feature.width_mm else ""
         narrow = f" at the narrowest{_at_mouths(feature, inch)}" if feature.stepped else ""
-        size = f"{across} across{narrow}{wide}, {deep} deep; {size}"
+        steps = " with its steps" if feature.stepped and whole else ""
+        size = f"{across} across{narrow}{wide}, {deep} deep; {size}{steps}"
     more = f", {feature.note}" if feature.note else ""
     return f"{_BY_HAND[row.state]} {'' if whole else 'part of '}{feature.name} ({size}{more})"

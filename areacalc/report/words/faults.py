@@ -41,9 +41,10 @@ def _bore(t: Telling, then: str) -> str:
 
 
 def _dye_not_known(t: Telling) -> str:
-    holds = "It holds a {shade} shade, no darker." if "shade" in t else "It is too thin to dye well."
+    holds = "The coating holds a {shade} shade, no darker." if "shade" in t else "The coating is too thin to dye well."
     said = "Dye {dye}: its shade is not known, so the coating is not checked for it. "
-    return t(f"{said}{holds} Put pale, strong, dark or black in the dye's name.")
+    put = " Put pale, strong, dark or black in the dye's name, or give {key:finish.shade} in place of a thickness."
+    return t(said + holds + put)
 
 
 def _wires_assumed(t: Telling) -> str:
