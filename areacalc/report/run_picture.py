@@ -18,6 +18,7 @@ from areacalc.errors import BadInput
 from areacalc.logbook.came import Logged
 from areacalc.logbook.records import Run, seconds_of
 from areacalc.plan.plan import Plan
+from areacalc.report.signs import signs
 from areacalc.run.held import is_measured
 from areacalc.run.judged import WANDER, followed
 
@@ -96,11 +97,11 @@ def _page(panels: int) -> tuple[Any, list[Axes]]:
 def _panels(logged: Logged, plan: Plan | None) -> list[_Panel]:
     """Volts, amperes, bath, coating; a reading with an alarm is one that did not fit."""
     read = [reading for reading in logged.readings if is_measured(reading) and reading.at_s <= logged.off_s]
-    fields = (("volts [V]", "volts_v"), ("amperes [A]", "current_a"), ("bath [C]", "temperature_c"))
+    fields = (("volts [V]", "volts_v"), ("amperes [A]", "current_a"), ("bath [°C]", "temperature_c"))
     if plan is None:
         plain = [_Panel(name, None, [(r.at_s, v, True) for r in read if (v := getattr(r, field)) is not None])
                  for name, field in fields]  # fmt: skip
-        return [*plain, _Panel("coating [um]", None, [])]
+        return [*plain, _Panel("coating [µm]", None, [])]
     done, course = followed(plan, read, logged.off_s), plan.run.course
     odd = {one.reading.at_s for one in done.judged if one.alarms}
     rows = (course.supply_v, course.current_a, course.bath_c)
@@ -115,7 +116,7 @@ def _panels(logged: Logged, plan: Plan | None) -> list[_Panel]:
     film = done.course.film_um
     came = [(logged.off_s, o.film_um, True) for o in logged.outcomes if o.film_um is not None]
     band = _band(done.course.time_s, film, course.cases.corners, max(logged.off_s, 1.0))
-    return [*panels, _Panel("coating [um]", band, came)]
+    return [*panels, _Panel("coating [µm]", band, came)]
 
 
 def _holds(band: tuple[Floats, Floats], at_s: float, value: float, off: float) -> bool:
@@ -159,7 +160,7 @@ def _told(logged: Logged) -> list[str]:
         lines.append(f"came out: {', '.join(each for each in said if each)}")
     remarks = [f"{reading.at_s * _MIN:.0f} min {reading.remark}" for reading in logged.readings if reading.remark]
     lines += [f"remarks: {'; '.join(filter(None, (run.remark, *remarks)))}"] if run.remark or remarks else []
-    return [line[:130] for line in lines[:7]]
+    return [*(signs(line)[:130] for line in lines[:2]), *(line[:130] for line in lines[2:7])]
 
 
 def _bytes(drawn: Any, ending: Ending) -> bytes:

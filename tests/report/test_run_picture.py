@@ -32,7 +32,7 @@ def drawn(content):
 
 def test_a_page_shows_every_reading_of_every_meter_on_what_was_planned(record):
     texts, marks = drawn(run_picture(record, desk_set(), "svg"))
-    assert {"volts [V]", "amperes [A]", "bath [C]", "coating [um]", "Run 1: desk set"} <= set(texts)
+    assert {"volts [V]", "amperes [A]", "bath [°C]", "coating [µm]", "Run 1: desk set"} <= set(texts)
     assert marks.count(len(record.readings)) == 3
     assert any("came out: " in text for text in texts)
 

@@ -38,8 +38,8 @@ export function figuresOf(desk, keeper) {
     if ((!planned && !figure) || (ENDS.includes(key) && !coatingSaid(desk.bench.settings.tables))) return [];
     const value = key === "current" ? amperes((planned ?? figure).value) : planned ? spelled(planned.text) : quantity(figure.value, figure.unit);
     const range = planned ? rangeOf(key, plan, planned, desk.bench.fields?.["supply current"]) : ranged(key, figure);
-    const less = key === "current" && !planned && answer.warnings.some((w) => w.code === "long-bore") ? "; long bores take less, so the plan will set less" : "";
-    return [{ key, name, value, says: trust.why || (range || "exact") + less, trust: trust.is, how: { name, chain: (planned ?? figure).chain } }];
+    const less = key === "current" && !planned && answer.warnings.some((w) => w.code === "long-bore") ? "; long bores take less: the plan sets it" : "";
+    return [{ key, name: less ? "Current, about" : name, value, says: trust.why || (range || "exact") + less, trust: trust.is, how: { name, chain: (planned ?? figure).chain } }];
   });
 }
 

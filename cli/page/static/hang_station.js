@@ -152,7 +152,7 @@ export function hangStation(desk, bench) {
 /** What this hanging does. @param {Doc.Part} part @param {Doc.Result} result @param {(names: string[]) => void} filling */
 function outcomeOf(part, result, filling) {
   if (part.stage) return [h("p", { class: "soft" }, "updating …")];
-  if (!result.comes_to) return [h("p", { class: "soft" }, "Air in a bore that opens downward keeps the acid off. Say which way points up, turn the part as you will hang it, or let the page find the best way.")];
+  if (!result.comes_to) return [h("p", { class: "soft" }, "Air in a bore that opens downward keeps the acid off, unless a plug keeps it dry. Say which way points up, turn the part as you will hang it, or let the page find the best way.")];
   const held = result.notes.filter((n) => n.code === "air-held" || n.code === "air-may-be-held");
   const names = (result.narrow ?? []).filter((n) => n.fills !== "filled by hand" && n.helps.includes("syringe")).flatMap((n) => n.features);
   const told = spelled(result.comes_to[state.show]);

@@ -117,7 +117,7 @@ function partCard(id, desk) {
   const unit = h("select", { onchange: () => { desk.change(id, { unit: unit.value || null }); } },
     h("option", { value: "" }, "as the file says"), UNITS.map((u) => h("option", { value: u }, u)));
   const unitField = h("label", {}, "unit ", unit);
-  const alloy = h("input", { class: "short", placeholder: "6061", spellcheck: false, onchange: () => { desk.change(id, { alloy: alloy.value.trim() || null }, `${id} alloy`); } });
+  const alloy = h("input", { class: "short", placeholder: "e.g. 6061", spellcheck: false, onchange: () => { desk.change(id, { alloy: alloy.value.trim() || null }, `${id} alloy`); } });
   const says = h("div", { class: "says" });
   const off = h("button", { type: "button", class: "plain", onclick: () => { desk.attempt(() => api.remove(id)); } });
   const rename = h("button", { type: "button", class: "plain", onclick: () => {
