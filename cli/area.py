@@ -182,7 +182,7 @@ def print_hanging(part: Part, hung: Hanging, show: Show) -> None:
         return
     for pocket in air.pockets[:_LISTED]:
         volume, where = air_words(pocket.volume_mm3, inch), place_words(pocket.escapes_at, part.skin)
-        out.say(f"Trapped air: {volume}; more air would escape at {where}.")
+        out.say(f"Trapped air: {volume}; the rest escapes at {where}.")
     if len(air.pockets) > _LISTED:
         out.say(f"and {len(air.pockets) - _LISTED} smaller pockets of air")
     for cup in liquid.pockets[:_LISTED]:
@@ -192,7 +192,7 @@ def print_hanging(part: Part, hung: Hanging, show: Show) -> None:
         out.say(f"and {len(liquid.pockets) - _LISTED} smaller cups")
     if not liquid.pockets:
         out.say("Carried out: nothing in bores or cups.")
-    if hung.accuracy_deg > 0.0:
+    if hung.accuracy_deg > 0.0 and out.bounds_text(part.wetted().value, show):
         out.say(f"Least and most cover a tilt of {out.counted(hung.accuracy_deg, 'degree')} to any side.")
 
 

@@ -53,19 +53,18 @@ def current(
             out.say(f"  {part.name}: {out.area_text(part.wetted().value.value, show)} each")
         out.left_dry(part, show)
     inch = show is Show.IN
-    bores, near_a = _bores(parts, counts(load.count, parts) if parts else [], found, wetted_area)
+    bores, takes = _bores(parts, counts(load.count, parts) if parts else [], found, wetted_area)
     units, rows = ("A/ft2", "mA/in2") if inch else ("A/dm2", "A/ft2", "mA/in2"), [
         ("least allowed", found.low_a, chosen.least_a_per_dm2),
-        ("set, bores in full" if bores else "set", found.set_a, found.density_a_per_dm2),
-        *([("set, as bores take less", near_a, found.density_a_per_dm2)] if bores else ()),
+        ("set", found.set_a, found.density_a_per_dm2),
         ("most allowed", found.high_a, chosen.most_a_per_dm2),
     ]  # fmt: skip
     is_one, own = found.low_a == found.high_a, chosen.name == "own"
     out.table(
-        "Current at your density" if own else f"Current at the {chosen.name} density",
+        f"Current at {'your' if own else f'the {chosen.name}'} density{', bores counted in full' if bores else ''}",
         ("", "current", *units),
         [(name, f"{out.three(amps)} A", *_densities(density)[-len(units):]) for name, amps, density in rows
-         if name.startswith("set") or not is_one],
+         if name == "set" or not is_one],
         right=(1, 2, 3, 4),
     )  # fmt: skip
     out.say(f"The density is {'entered by you' if own else chosen.source}")
@@ -76,6 +75,10 @@ def current(
     if bores:
         from areacalc.report.words.bores import counted_sentence
 
+        least, near, most = (out.three(takes * amps) for amps in (found.low_a, found.set_a, found.high_a))
+        dial = f"{near} A ({least} to {most})" if least != most else f"{near} A"
+        out.say(f"Dial {dial}, since bores take less: {_densities(found.density_a_per_dm2)[inch]} {units[0]} on the "
+                f"{out.area_text(takes * wetted_area.value, show)} that sets the current.")  # fmt: skip
         out.say(f"note: {counted_sentence(bores)}")
     out.notes_of(parts, show)
     out.short_cautions()
@@ -84,13 +87,13 @@ def current(
 def _bores(
     parts: Sequence[Part], numbers: Sequence[int], found: Current, wetted_area: Estimate
 ) -> tuple[list[Fact], float]:  # fmt: skip
-    """The bores that take less than their area's share, and the current [A] to set with that counted."""
+    """The bores that take less than their area's share, and the share of the area that sets the current."""
     from areacalc.plan.throw import counted_whole, spared_mm2
 
     told = [(n, each) for n, part in zip(numbers, parts, strict=True)
             for each in counted_whole(part, found.density_a_per_dm2)]  # fmt: skip
     spared = sum(n * spared_mm2(each) for n, each in told)
-    return [each for _, each in told], found.set_a * (1.0 - spared / wetted_area.value)
+    return [each for _, each in told], 1.0 - spared / wetted_area.value
 
 
 def _densities(a_per_dm2: float) -> tuple[str, str, str]:

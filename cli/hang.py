@@ -158,9 +158,11 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show, full:
             out.say(f"{name}: {way_text(way, show)}")
     hanging = hung.hanging
     assert hanging is not None
-    tilt = f"Least and most cover a tilt of {out.counted(hanging.accuracy_deg, 'degree')}"
-    out.say(f"Tried {len(ranked)} ways. {tilt}." if len(ranked) > 1 else f"{tilt}.")
     wetted = hung.wetted()
+    tilt = f"Least and most cover a tilt of {out.counted(hanging.accuracy_deg, 'degree')}."
+    told = [f"Tried {len(ranked)} ways."] if len(ranked) > 1 else []
+    if told := [*told, *([tilt] if full or out.bounds_text(wetted.value, show) else [])]:
+        out.say(" ".join(told))
     drag_ml, inch = drag_out_ml(wetted.value, hanging.liquid.volume_mm3), show is Show.IN
     carried = whole_quantity(quantity(drag_ml, "mL"), inch)
     rinse = shown(RINSE.value * 1e-3 * drag_ml.value, "L", inch)

@@ -24,7 +24,8 @@ _GROUPS = {
     "Set": "current-least current current-most time voltage-start voltage-end",
     "Expect": "area rack-area effective-area density evenness charge coating growth-outward growth-inward ceiling "
     "etch-lost etch-warming dye seal",
-    "Heat": "heat heat-on-surface surface-rise stable-rise warming bath-end time-in-band cooling ice chilled-water",
+    "Heat": "heat heat-electric heat-on-surface surface-rise stable-rise warming bath-end time-in-band "
+    "cooling ice chilled-water",
     "Equipment": "cathode-face cathode-hung cathode-over-part current-a-strip voltage-supply-start voltage-supply "
     "rack-drop rack-thinning current-a-contact",
     "Bath": "hydrogen exhaust air-thin air air-changes hydrogen-in-room aluminium-rise acid-used drag-out rinse "

@@ -113,7 +113,7 @@ class Hazard(Enum):
 
 
 ALWAYS: dict[Work, tuple[Hazard, ...]] = {
-    Work.MIX: (Hazard.BATH_ACID, Hazard.ACID_INTO_WATER, Hazard.SPLASH, Hazard.LICENCE),
+    Work.MIX: (Hazard.ACID_INTO_WATER, Hazard.BATH_ACID, Hazard.SPLASH, Hazard.LICENCE),
     Work.TANK: (Hazard.SPILL, Hazard.ALONE),
     Work.ETCH: (Hazard.CAUSTIC, Hazard.SPLASH, Hazard.HYDROGEN),
     Work.DESMUT: (Hazard.NITRIC, Hazard.FLUORIDE_DIP),

@@ -247,7 +247,9 @@ def trusted_within(temperature_c: float) -> Constant:
     return NEAR_ROOM if 10.0 <= temperature_c <= 30.0 else AWAY_FROM_ROOM
 
 
-def conductivity(acid: Figure, temperature: Figure, aluminium: Figure | None = None) -> Figure:
+def conductivity(
+    acid: Figure, temperature: Figure, aluminium: Figure | None = None, name: str = "conductivity"
+) -> Figure:
     """Conductivity [S/m] with its bounds from acid [g/L], temperature [C] and dissolved aluminium [g/L].
 
     >>> bath = conductivity(given("acid", 180.0, "g/L"), given("temperature", 20.0, "C"))
@@ -266,7 +268,7 @@ def conductivity(acid: Figure, temperature: Figure, aluminium: Figure | None = N
         return conductivity_s_per_m(acid_wt_pct(acid_g_per_l), t_c) * factor * (1.0 - loss_per_g_per_l * al_g_per_l)
 
     figure = worked(
-        "conductivity", "S/m", "kappa(acid, temperature) x agreement x (1 - loss x aluminium)", TIEDEMANN_NEWMAN,
+        name, "S/m", "kappa(acid, temperature) x agreement x (1 - loss x aluminium)", TIEDEMANN_NEWMAN,
         formula, acid, temperature, metal, trust, loss,
     )  # fmt: skip
     return _with_the_top(figure, acid, temperature, share.value)

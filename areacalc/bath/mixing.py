@@ -175,7 +175,7 @@ class Recipe:
     @property
     def steps(self) -> tuple[Fact, ...]:
         """What to do, in its order: concentrated acid always goes into what is dilute."""
-        steps = [fact(MixStep.PROTECT)]
+        steps, volume = [fact(MixStep.PROTECT)], quantity(self.volume_l, "L")
         if self.draw_off_l > LEAST_DRAWN_L:
             steps.append(fact(MixStep.DRAW_OFF, old=quantity(self.draw_off_l, "L")))
         if self.water_l.estimate.value > 0.0:
@@ -185,9 +185,9 @@ class Recipe:
             step = MixStep.ACID_AT_ONCE if is_one else MixStep.ACID
             steps.append(fact(step, acid=self.acid_l, mass=self.acid_kg, portion=self.portion, warms=self.warms_k))
         if len(steps) == 1:
-            return (fact(MixStep.NOTHING),)
+            return (fact(MixStep.NOTHING, volume=volume, acid=quantity(self.wanted.acid_g_per_l, "g/L")),)
         sg = relative_density(self.wanted.wt_pct, ROOM_C)
-        check = fact(MixStep.CHECK, room=quantity(ROOM_C, "C"), hydrometer=quantity(sg, "sg"),
+        check = fact(MixStep.CHECK, volume=volume, room=quantity(ROOM_C, "C"), hydrometer=quantity(sg, "sg"),
                      baume=quantity(degrees_baume(sg), "Be"))  # fmt: skip
         return (*steps, check)
 

@@ -20,12 +20,14 @@ _USUAL = Source(Kind.COMMON_PRACTICE, "2 C, where no other band is given")
 class HeatPlan:
     """Heat [W] after the ramp, warming [K], bath at the end [C], time to too warm [s, None: never], cooling [W].
 
-    on_surface is the most heat that an area makes [W/dm2], rise how far the surface stands above the bath for it [K],
-    surface its mean temperature over the hold [C]. ice [kg] in closed bottles or chilled water [L/min] would give that
-    cooling; None where none is wanted. boils [s]: when it would, None where the run is over before.
+    electric is the part of it without the reaction. on_surface is the most heat that an area makes [W/dm2], rise how
+    far the surface stands above the bath for it [K], surface its mean temperature over the hold [C]. ice [kg] in closed
+    bottles or chilled water [L/min] would give that cooling; None where none is wanted. boils [s]: when it would, None
+    where the run is over before.
     """
 
     heat: Figure
+    electric: Figure
     on_surface: Figure
     rise: Figure
     surface: Figure
@@ -50,6 +52,8 @@ def plan_heat(run: RunPlan, today: BathToday, temperature: Figure) -> HeatPlan:
     return HeatPlan(
         run.figure("heat into the bath", "W", "current x (voltage + chemical term), over the hold",
                    run.over_the_hold(course.heat_j)),
+        run.figure("of it electric", "W", "heat into the bath - current x chemical term",
+                   run.over_the_hold(course.heat_j - course.cases.chemical_v * course.charge_c)),
         run.figure("heat on the surface", "W/dm2", "the most of density x (voltage + chemical term)",
                    run.most(course.heat_w) / area),
         run.figure("surface warmer than the bath by", "K", "heat on the surface / heat transfer",

@@ -36,7 +36,8 @@ def _run(made: Stages) -> dict[str, Figure | None]:
 def _heat(made: Stages) -> dict[str, Figure | None]:
     heat = made.heat
     return {
-        "heat": heat.heat, "heat-on-surface": heat.on_surface, "surface-rise": heat.rise, "surface": heat.surface,
+        "heat": heat.heat, "heat-electric": heat.electric,
+        "heat-on-surface": heat.on_surface, "surface-rise": heat.rise, "surface": heat.surface,
         "stable-rise": made.burn.stable_rise, "least-heat-transfer": made.burn.least_transfer, "warming": heat.warming,
         "bath-end": heat.end, "time-in-band": heat.in_band, "cooling": heat.cooling,
     }  # fmt: skip

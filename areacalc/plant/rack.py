@@ -356,7 +356,8 @@ def check_rack(rack: Rack, current_a: Estimate | Figure, parts: int = 1, area_mm
     if rack.contact_mm2 is not None and area_mm2 is not None:
         face = rack.contact_mm2 * rack.contacts_a_part * parts
         judged.append(CONTACT_SHARE.judge(through(lambda a: face / a, area_mm2).value))
-    a_contact = worked("current per contact", "A", "current x the fullest part's share / its contacts", _SHARED,
+    a_contact = worked("current per contact, at most", "A",
+                       "current x the fullest part's share, bores in full, / its contacts", _SHARED,
                        lambda i: i * share, current)  # fmt: skip
     return RackCheck(rack, current.estimate.value, resistance, drop, heat, rise, a_contact, contact, tuple(judged))
 

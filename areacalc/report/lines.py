@@ -8,6 +8,7 @@ _UNIT = (
     r"mm[23]?|cm2|m3(/h)?|in[23]?|ft3(/min)?|um|mil|m?[AWCFKV]/\w+|A min/\w+|BTU/h|Ah|[AVCFKWNsg%]|min|g/L|mol/L|wt%|"
     r"m?L|kg(/L)?|gal|(fl )?oz(/gal)?|lbf?(/gal)?|(part|row|tier|column|wire|run|degree)s?"
 )
+_MIXED = re.compile(r"(?<=\d) (?=\d+/\d)")  # 15 3/4
 _QUANTITY = re.compile(rf"(\d\)?) (?=(?:{_UNIT})(?!\w))")
 
 
@@ -16,8 +17,10 @@ def wrapped(text: str, first: str = "", rest: str | None = None, width: int = WI
 
     >>> wrapped("The bath warms by 2 K.", "- ", width=20)
     ['- The bath warms by', '  2 K.']
+    >>> wrapped("walls 15 3/4 in long", width=9)
+    ['walls', '15 3/4 in', 'long']
     """
-    held = _QUANTITY.sub("\\1\N{NO-BREAK SPACE}", text)
+    held = _MIXED.sub("\N{NO-BREAK SPACE}", _QUANTITY.sub("\\1\N{NO-BREAK SPACE}", text))
     hang = " " * len(first) if rest is None else rest
     lines = textwrap.wrap(held, width, initial_indent=first, subsequent_indent=hang, break_long_words=False,
                           break_on_hyphens=False)  # fmt: skip

@@ -77,7 +77,7 @@ def bath_figures(acid_g_per_l: float) -> dict[str, Figure]:
                                    ICT_1928, _sg, acid),
         "baume": worked("the same in degrees Baume", "Be", "145 - 145 / relative density", HEAVY_SCALE.source,
                         lambda c: degrees_baume(_sg(c)), acid),
-        "conductivity": conductivity(acid, room),
+        "conductivity": conductivity(acid, room, name="conductivity, no aluminium in it yet"),
         "heat-capacity": worked("heat capacity", "kJ/(L K)", "heat capacity x density", LALIBERTE_2009,
                                 lambda c: heat_capacity_kj_per_l_k(Electrolyte(c).wt_pct, ROOM_C), acid),
         "freezes": given("ice forms at", freezing_c(bath.wt_pct), "C", OD_1002),

@@ -51,7 +51,9 @@ def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
     yield "Set", f"{_setting(plan)}; {value_text(figures['time'])} in all{_between(bounds_text(figures['time']))}"
     start, end = figures["voltage-supply-start"], figures["voltage-supply"]
     volts = f"{value_text(start)} at the start, {value_text(end)} at the end"
-    yield "Expect", f"{volts}{_between(bounds_text(end))}; {value_text(figures['density'], inch)}"
+    sets = figures.get("effective-area")
+    on = f" on the {value_text(sets, inch)} that sets the current, as bores take less" if sets else ""
+    yield "Expect", f"{volts}{_between(bounds_text(end))}; {value_text(figures['density'], inch)}{on}"
     yield "Coating", "; ".join(filter(None, (whole_text(figures["coating"], inch), coating_reason(plan, inch))))
     yield "Bores", "; ".join(f"{bore_name(b)} {whole_text(b.film, inch)} at the thinnest" for b in plan.bores)
     yield (

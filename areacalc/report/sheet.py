@@ -168,8 +168,11 @@ def _tank(plan: Plan, inch: bool) -> tuple[str, ...]:
     if cooling_w:
         said.append(f"cooling {_whole(shown(cooling_w, 'W', inch))}")
     else:
-        least = shown(needed.estimate.high, "W", inch)
-        said.append(f"cooling of {_whole(least)}" if needed.estimate.high >= _COOL_W else "no cooling needed")
+        likely, most = (_whole(shown(each, "W", inch)) for each in (needed.estimate.value, needed.estimate.high))
+        said.append(
+            f"cooling of {likely}, at most {most}" if needed.estimate.value >= _COOL_W
+            else "no cooling likely: watch the thermometer" if needed.estimate.high >= _COOL_W else "no cooling needed"
+        )  # fmt: skip
     if (rack := plan.load.rack) is not None:
         bare = "" if rack.insulated else "bare "
         for rod in rack.members:

@@ -25,6 +25,7 @@ class Body:
     face_of_triangle (m,) int32 into `faces`, -1 for none; empty where the source has no exact faces.
     solid_of_triangle (m,) int32 into `solids`, the names of the objects in the file; empty where it names none.
     colour_of_triangle (m,) int32 into `colours` (sRGB 0 to 255), -1 for none; empty where the file has no colour.
+    reach_mm: how far its exact surfaces reach along x, y and z; empty where it has none.
     profile: the lathe profile that the body was turned from, where it was.
 
     Raises BadInput: no triangle, a coordinate that is not finite, a triangle that uses a vertex that is not there.
@@ -43,6 +44,7 @@ class Body:
     colour_of_triangle: Ints = field(default_factory=lambda: np.empty(0, np.int32))
     notes: tuple[Note, ...] = ()
     profile: Profile | None = None
+    reach_mm: tuple[float, ...] = ()
 
     def __post_init__(self) -> None:
         if len(self.triangles) == 0:
@@ -74,8 +76,9 @@ class Body:
 
     @property
     def size_mm(self) -> tuple[float, float, float]:
-        """Extent along x, y and z [mm]."""
-        return extents_mm(self.vertices)
+        """Extent along x, y and z [mm], of its exact surfaces where it has them."""
+        x, y, z = self.reach_mm or extents_mm(self.vertices)
+        return x, y, z
 
     @property
     def closed(self) -> bool:

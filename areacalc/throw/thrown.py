@@ -78,7 +78,7 @@ class Evening:
         >>> [(round(e.low), round(e.value), round(e.high)) for e in (each.estimate for each in lengths)]
         [(1960, 2600, 3480), (0, 120, 240)]
         """
-        slope = constant("volts for 2.72 times the current", self.law.evening)
+        slope = constant("volts for 2.72 times the current, to share it out", self.law.evening)
         return worked("Wagner length, the current's reach in the acid", "mm",
                       "conductivity x volts for 2.72 times the current / density outside", WAGNER,
                       lambda k, v, i: 10.0 * k * v / i, self.kappa, slope, density)  # fmt: skip

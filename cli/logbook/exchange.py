@@ -54,7 +54,7 @@ def import_(
         raise UnknownName.among("FILE", file.suffix or str(file), ENDINGS)
     with Logbook() as book, done(f"{file} is in the logbook"):
         added, there = take_in(book, file)
-    out.say(f"From {file}, runs, readings, results, baths and tanks: {added} added, {there} already in the logbook.")
+    out.say(f"{file}: {added} added to runs, readings, results, baths and tanks; {there} already in the logbook.")
 
 
 def backup(to: To, force: Force = False) -> None:

@@ -152,6 +152,9 @@ def _tell_bath(book: Logbook, bath: Vessel) -> None:
     events = book.events(bath)
     if events:
         out.table("History", ("when", "what", "acid g/L", "aluminium g/L", ""), [_row(e) for e in events], right=(2, 3))
+    if late := _not_measured_since(events):
+        out.say(f"Not measured since {late.when[:10]}, when {late.remark or 'something'} went in: acid and aluminium "
+                "were analysed before it. Measure, then give --acid and --aluminium.")  # fmt: skip
     if not (runs := book.runs_in(bath)):
         return
     came = [book.logged(run).came for run in runs]
@@ -168,6 +171,12 @@ def _tell_bath(book: Logbook, bath: Vessel) -> None:
         had = last.aluminium_g_per_l or 0.0
         out.say(f"Aluminium: {three(had)} g/L measured on {last.when[:10]}, reckoned now {had + rise.low:.4g} to "
                 f"{had + rise.high:.4g} g/L, drag-out left out.")  # fmt: skip
+
+
+def _not_measured_since(events: list[Event]) -> Event | None:
+    """The last addition after which no acid was analysed and no bath made new."""
+    told = [e for e in events if e.what != "analysis" or e.acid_g_per_l is not None]
+    return told[-1] if told and told[-1].what == "addition" else None
 
 
 def _row(event: Event) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import subprocess
 import zipfile
 from pathlib import Path
@@ -325,8 +326,9 @@ def test_a_file_that_is_spelled_otherwise_is_named():
     assert "did you mean 'lamp-knob.stl'?" in refused("area", SAMPLES / "lampknob.stl")
 
 
-def test_what_bores_take_less_is_in_the_table_of_currents():
-    said = run("current", SAMPLES / "pen-body.toml").stdout
-    full, less = (line for line in said.splitlines() if line.startswith("set, "))
-    amps = [float(line.split(" A ")[0].split()[-1]) for line in (full, less)]
+def test_the_current_to_dial_is_told_with_the_area_that_sets_it():
+    said = " ".join(run("current", SAMPLES / "pen-body.toml").stdout.split())
+    amps = [float(re.search(rf"{word} ([0-9.]+) A", said)[1]) for word in ("set", "Dial")]
+    density, area_mm2 = map(float, re.search(r"take less: ([0-9.]+) A/dm2 on the ([0-9.]+) mm2", said).groups())
+    assert amps[1] == pytest.approx(density * area_mm2 * 1e-4, rel=0.005)
     assert amps[1] == pytest.approx(0.878 * amps[0], rel=0.02)  # 36 % of its area takes 66 %: 1 - 0.36 x 0.34

@@ -37,6 +37,11 @@ def test_water_goes_in_before_acid():
     assert "from memory" in said
 
 
+def test_the_order_of_mixing_strong_acid_is_told_before_the_steps():
+    said = run("--volume", "10 L", "--from", "96 % acid").stdout.split("\n1. ")[0]
+    assert "Acid into water, never water into acid." in " ".join(said.split())
+
+
 def test_the_bath_of_a_load_is_brought_to_strength():
     # 9 L at 180 g/L hold 1620 g; 10 L at 180 want 1800: 180 g more, 0.506 kg of 35.57 % acid
     made = document(DESK_SET, "--have", "9 L", "--acid", "180 g/L")

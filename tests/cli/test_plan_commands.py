@@ -341,6 +341,9 @@ def test_a_bath_kept_by_name_is_used_by_a_load_as_it_was_last_analysed(desk_set)
     said = run("logbook", "bath", "the small one").stdout
     assert re.search(r"addition .* L of", said)
     assert "battery" in said
+    said = run("logbook", "bath", "the small one", "--added", "0.4 L of battery acid").stdout
+    assert "when 0.4 L of battery acid went in: acid" in said
+    assert "Not measured since" not in run("logbook", "bath", "the small one", "--acid", "170 g/L").stdout
     named.write_text(named.read_text().replace("The Small One", "the smal one"))
     assert "named.toml, line 1, bath: there is no 'the smal one' (did you mean 'the small one'?)" in refused(
         "plan", named

@@ -553,7 +553,10 @@ def test_the_ceiling_is_told_with_the_density_and_the_temperature_it_holds_at():
     low = 2.48 * 16.7 * (175 / 180) ** 0.81 / thins(surface.high, 85.4)
     high = 2.48 * 25.0 * (175 / 180) ** 0.81 / min(thins(surface.low, e) for e in (81.2, 85.4))
     said = tell(kinds(made)[Ceiling.PAST])
-    assert f"{low:.3g} to {high:.3g} um at 2.48 A/dm2 with the surface at {surface.value:.3g} C (from memory)" in said
+    assert (
+        f"{low:.3g} to {high:.3g} um at 2.48 A/dm2 with the surface at {surface.value:.3g} C on average (from memory)"
+        in said
+    )
     assert made.can_run  # what rests on memory stops nothing
 
 

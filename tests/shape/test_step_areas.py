@@ -63,6 +63,14 @@ def test_a_tube_and_its_surfaces(step_files):
     assert all(face.area_error_mm2 < 1e-9 for face in body.faces)
 
 
+def test_a_round_part_is_as_large_as_its_surfaces_and_no_smaller_by_the_chords_drawn_in_it(step_files):
+    body = read(step_files.write("stub", step_files.rod(9.0, 26.0)))
+    assert np.ptp(body.vertices, axis=0)[0] <= 18.0
+    assert body.size_mm == pytest.approx((18.0, 18.0, 26.0), abs=1e-6)
+    leaned = read(step_files.write("leaned", step_files.rod(9.0, 26.0, (0, 0, 0), (1.0, 0.0, 1.0))), LENGTH_UNITS["cm"])
+    assert leaned.size_mm[:2] == pytest.approx((10 * (26 + 18) / math.sqrt(2), 180.0), abs=1e-4)
+
+
 def test_a_blind_bore_with_its_drill_point(step_files):
     from OCP.BRepPrimAPI import BRepPrimAPI_MakeCone
     from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt

@@ -66,7 +66,7 @@ def test_the_chain_names_the_slope_the_bath_and_the_mouths():
     names = {each.name for _, each in found.least.chain()}
     assert {
         "Wagner length, the current's reach in the acid",
-        "volts for 2.72 times the current",
+        "volts for 2.72 times the current, to share it out",
         "conductivity",
         "depth of the bore",
         "mouth in a face",

@@ -22,7 +22,7 @@ def _cool(t: Telling) -> str:
 
 
 def _dyed(t: Telling) -> str:
-    return t(" Dyed work needs it no warmer than {dyed}.") if "dyed" in t else ""
+    return t(" Dyed work needs it no warmer than {dyed:about}.") if "dyed" in t else ""
 
 
 def _hanging(t: Telling) -> str:
@@ -89,7 +89,7 @@ def _stands_out(t: Telling) -> str:
 
 
 _CEILING = (
-    "that this bath allows, {ceiling:range} at {density} with the surface at {surface} (from memory): thicker, it turns "
+    "that this bath allows, {ceiling:range} at {density} with the surface at {surface} on average (from memory): thicker, it turns "
     "to powder. Aim thinner, cool the bath, or raise the current."
 )
 _OUTSIDE_RULE = "the charge rule, {rule}, is published for {stated:range}; this bath has {value}."
@@ -127,7 +127,7 @@ FAULTS: Catalogue = {
     FaultKind.HARD_BATH_WARMS: lambda t: t("A hard coating needs a cold bath: the bath warms by {rise}, more than the {band} "
                                            "allowed. ") + _cool(t),
     FaultKind.BATH_MAY_WARM: lambda t: t("The bath may warm by {rise:high}, more than the {band} allowed. Watch it.") + _dyed(t),
-    FaultKind.TOO_WARM_FOR_DYE: "Dyed work needs a bath no warmer than {most}; this one may reach {end:high} ({source}).",
+    FaultKind.TOO_WARM_FOR_DYE: "Dyed work needs a bath no warmer than {most:about}; this one may reach {end:high} ({source}).",
     FaultKind.ODD_STRIPS: "An odd number of cathodes, {count}, cannot hang evenly on both sides: the side with fewer gets a thinner coating. "
     "Hang an even number.",
     FaultKind.UNEVEN: "On the outside the coating is up to {strays:bounds} thicker or thinner than its mean. Hang more strips, spread "

@@ -14,7 +14,7 @@ def _course(t: Telling) -> str:
 
 def _remedy(t: Telling) -> str:
     if "aim" not in t:
-        return "The coating is too uncertain for this tolerance: mask the surface, or fit it after coating."
+        return "Mask the surface, or fit it after coating."
     return t("Turn it to {aim:size}.")
 
 

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 
 from areacalc.digits import counted
-from areacalc.estimate import total
 from areacalc.fact import quantity
 from areacalc.part.part import Part
 from areacalc.plan.area import PartArea
@@ -63,23 +62,19 @@ def bare_words(rows: Iterable[Row], inch: bool = False) -> str:
     sure = [name for name, area in found.items() if area.value >= _NOTHING_MM2]
     held = {row.feature.name for row in rows if row.state is State.AIR_HELD and row.area_mm2.high >= _NOTHING_MM2}
 
-    def areas(names: list[str]) -> tuple[str, str, str]:
-        bare = total(found[name] for name in names)
-        low, value, high = (shown_small(quantity(mm2, "mm2"), inch) for mm2 in (bare.low, bare.value, bare.high))
-        return (
-            value + (f" ({low.split()[0]} to {high.split()[0]})" if low != high else ""),
-            high,
-            bores_named(tuple(names)),
-        )
+    def area(mm2: float) -> str:
+        return shown_small(quantity(mm2, "mm2"), inch)
 
     said = ["no trapped air"]
-    if sure:
-        whole, _, where = areas(sure)
-        said = [f"{whole} bare in {where}"]
+    if sure:  # their range holds what is bare elsewhere only at times
+        value, low = (area(sum(getattr(found[name], end) for name in sure)) for end in ("value", "low"))
+        high = area(sum(each.high for each in found.values()))
+        range_ = f" ({low.split()[0]} to {high.split()[0]})" if low != high else ""
+        said = [f"{value}{range_} bare in {bores_named(tuple(sure))}"]
     for clings, why in ((True, "a bubble clings there"), (False, "it tilts")):
         if names := [name for name in found if name not in sure and (name in held) is clings]:
-            _, high, where = areas(names)
-            said.append(f"up to {high} {'more' if sure else 'bare'} in {where} if {why}")
+            high, where = area(sum(found[name].high for name in names)), bores_named(tuple(names))
+            said.append(f"up to {high} {'of that' if sure else 'bare'} in {where} if {why}")
     return ", but ".join(said[:2]) + "".join(f", {each}" for each in said[2:])
 
 

@@ -12,7 +12,7 @@ _EITHER = "rack wire, {metal} (one metal or the other)"
 MATERIALS: Mapping[Enum, tuple[str, str, str]] = {
     Buy.TANK: ("tank, polypropylene or polyethylene", "{size:build} inside",
                "drawn with {walls:build} walls; its maker decides wall and stiffening"),
-    Buy.SPILL_TRAY: ("spill tray", "{size:build} inside, holds {holds}", "acid-proof; no drain in it"),
+    Buy.SPILL_TRAY: ("spill tray", "{size:build} inside, holds {holds} with the tank in it", "acid-proof; no drain in it"),
     Buy.CATHODES: ("cathodes, {metal}", "{size:build}", "{note}"),
     Buy.ANODE_BAR: ("anode bar, {stock}", "{length:build}", "keep it clear of drips"),
     Buy.CATHODE_BAR: ("cathode bar, {stock}", "{length:build}", ""),

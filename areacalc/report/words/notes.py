@@ -149,13 +149,13 @@ def _held(t: Telling) -> str:
     which = ("the chamber in " if t.count("chamber") else "") + bores_named(tuple(map(str, names)))
     keeps = ("keep" if several else "keeps") if sure else "may keep"
     under, most = (t.figures(end, 2) for end in ("under", "upto"))
-    up_to = "" if sure else f", and may in one up to {most}"
+    up_to = "" if sure else f", and perhaps in those up to {most}"
     holds = t(f"{which} ({{across}}{' mouth' if t.count('chamber') else ''}) {keeps} a bubble")
     counts = t(f"{{area:small}} counts as {'bare' if t.count('stays') else 'wet'}")
     if not helps:  # an earlier note gave reason and advice
         return f"{holds}; {counts}"
     return (
-        f"{holds}: surface tension holds one in a blind bore under {under}{up_to}. {counts}; least and most cover both "
+        f"{holds}: surface tension holds one in any blind bore under {under}{up_to}. {counts}; least and most cover both "
         "cases. What helps: "
     ) + t("; ".join(_HELPS[Help(str(each))] for each in helps))
 

@@ -81,7 +81,11 @@ def _at_volts(t: Telling) -> str:
 
 def _volts(t: Telling) -> str:
     start, end = t("{start}"), t("{end}")
-    volts = f"about {end} throughout" if start == end else t("volts from about {start:number} to {end:number}")
+    volts = (
+        t("about {end} once the current is up")
+        if start == end
+        else t("volts from about {start:number} to {end:number}")
+    )
     return f"{volts}; a wandering current means a loose contact"
 
 

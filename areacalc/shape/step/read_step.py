@@ -55,6 +55,7 @@ def read(path: Path, unit: Unit | None = None) -> Body:
         solids=tuple(words["solids"]),
         solid_of_triangle=arrays["solid_of_triangle"],
         notes=(*unit_notes, *notes),
+        reach_mm=tuple((arrays["size"] * scale).tolist()),
     )
     if any(_is_open(note) for note in notes) and body.closed:
         return replace(body, notes=tuple(_CLOSES if _is_open(note) else note for note in body.notes))

@@ -24,6 +24,7 @@ from areacalc.shape.step.step_skin import FaceGroup, PartSkin, is_bare, sort_pie
 from areacalc.shape.step.step_weld import welded
 
 _KIND = {kind: number for number, kind in enumerate(SurfaceKind)}
+_MOST_BOXED, _SHORT_BY = 20, 0.02  # chosen: parts whose exact size is sought, and how far chords may fall short of it
 _SAME_AREA = 0.02  # a part stored as exact faces and as triangles: nearer than this, they are one
 
 
@@ -41,6 +42,7 @@ class StepPart:
     group_names: list[str]
     open_groups: int
     poor_mm2: list[tuple[float, float]]  # true area and area of the triangles, where they disagree
+    shape: Any  # the kernel's own
 
 
 def collect(source: str, document: Any) -> tuple[dict[str, Any], Arrays]:
@@ -48,7 +50,8 @@ def collect(source: str, document: Any) -> tuple[dict[str, Any], Arrays]:
 
     Arrays, mm: vertices (n, 3), triangles, face_of_triangle and solid_of_triangle (m,) int32; for each face kind
     (row of SurfaceKind), point, direction (k, 3), radii (k, 2), half_angle, area (k, 2: area and its error),
-    colour (k, 3), -1 for none. Raises BadInput: no solid and no surface, or a place that scales.
+    colour (k, 3), -1 for none; size (3,) along x, y and z. Raises BadInput: no solid and no surface, or a place that
+    scales.
     """
     uses = list(parts(source, document))
     skins: dict[str, PartSkin] = {}
@@ -187,7 +190,7 @@ def _part(source: str, use: PlacedShape, groups: list[FaceGroup], single: bool, 
         faces, [marks.names.get(key_of(rows[row][0]), "") for row, _ in kept], looks, vertices, triangles,
         np.repeat(own, lengths), np.repeat(np.array([g for _, g in rows], np.int32), lengths), called,
         opened,
-        [(areas[row], area) for row, area in poor.items()],
+        [(areas[row], area) for row, area in poor.items()], compound,
     )  # fmt: skip
 
 
@@ -195,6 +198,24 @@ def _diagonal_mm(shape: Any) -> float:
     box = Bnd_Box()
     BRepBndLib.Add_s(shape, box, True)
     return math.sqrt(box.SquareExtent()) if not box.IsVoid() else 1.0
+
+
+def _size_mm(uses: list[PlacedShape], made: dict[str, StepPart], points: Floats) -> Floats:
+    """How far all parts reach along x, y and z: as their exact surfaces do, since chords of a round fall short of it.
+
+    As the triangles do where there are many parts, which would take long, or where the kernel strays.
+    """
+    drawn_mm: Floats = np.ptp(points, axis=0)
+    if len(uses) > _MOST_BOXED or not all(made[use.key].exact for use in uses):
+        return drawn_mm
+    box = Bnd_Box()
+    for use in uses:
+        BRepBndLib.AddOptimal_s(made[use.key].shape.Moved(use.place), box, False, False)
+    if box.IsVoid():
+        return drawn_mm
+    least, most = box.CornerMin(), box.CornerMax()
+    exact_mm = np.array([most.X() - least.X(), most.Y() - least.Y(), most.Z() - least.Z()]).round(6)
+    return np.where(abs(exact_mm - drawn_mm) <= _SHORT_BY * drawn_mm.max(), exact_mm, drawn_mm)
 
 
 def _join(
@@ -224,7 +245,8 @@ def _join(
         colours += [own_colour or use.colour or (-1, -1, -1) for own_colour in part.colours]
         solids += _group_names(use.name, part.group_names)
     arrays: Arrays = {
-        "vertices": np.concatenate(vertices),
+        "vertices": (all_points := np.concatenate(vertices)),
+        "size": _size_mm(uses, made, all_points),
         "triangles": np.concatenate(triangles).astype(np.int32),
         "face_of_triangle": np.concatenate(face_of).astype(np.int32),
         "solid_of_triangle": np.concatenate(solid_of).astype(np.int32),
