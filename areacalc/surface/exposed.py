@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
 from areacalc.shape.body import summed, triangle_areas_mm2
-from areacalc.shape.kinds import Floats, Surface, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
 from areacalc.shape.mesh.topology_loops import pair_edges
 from areacalc.surface.features.creases import Creases, creases
 from areacalc.surface.features.fit import distances
@@ -17,6 +17,9 @@ from areacalc.surface.features.true_area import piece_areas
 from areacalc.surface.united import Solid
 
 _WHOLE = 1e-9  # shares this near to all or nothing are rounding
+_FLATTEST = (
+    0.25  # sine of the angle between bodies that cut each other; chosen: below it the contact itself is in doubt
+)
 _LITTLE = 1e-3  # of a patch: facets that were moved to touch may hide so much of others that they pass
 
 Share = tuple[Floats, Floats, Floats]
@@ -140,7 +143,26 @@ def _true_shares(shown: Shown, look: Look, true_mm2: Floats) -> tuple[Floats, Fl
     known = look.known[used % count]
     surfaces = tuple(look.surfaces[p] for p in (used % count).tolist())
     value, doubt = piece_areas(bent, PatchCut(piece_of.reshape(-1).astype(np.int32), surfaces), known)
+    doubt = doubt + summed(_rims_mm2(look, bent, parent), piece_of.reshape(-1), len(used))
     out = np.zeros((3, 2 * count))
     out[:, used] = np.stack([value, value - doubt, value + doubt]) / true_mm2[used % count]
     out = out.clip(0.0, 1.0)
     return out[:, :count], out[:, count:]
+
+
+def _rims_mm2(look: Look, skin: Creases, parent: Ints) -> Floats:
+    """How much of each triangle (t,) its mate may hide or leave bare along a cut, where either is of a free form.
+
+    A facet is moved by half its sag at the most; so the cut runs off by what the two planes' shifts come to.
+    """
+    across = np.maximum(skin.across, 0)
+    other = np.where(skin.across >= 0, parent[across], -1)
+    own = (look.bent.across[parent][:, :, None] == other[:, None, :]).any(axis=1) | (other == parent[:, None])
+    free = ~look.known[look.cut.patch_of]
+    cut = ~own & (other >= 0) & (free[parent][:, None] | free[other])
+    ring = skin.points[skin.corners]
+    long_mm = np.linalg.norm(np.roll(ring, -1, axis=1) - ring, axis=2)
+    cosine = np.abs(np.einsum("tk,tjk->tj", skin.normal, skin.normal[across]))
+    sine = np.sqrt((1.0 - cosine**2).clip(min=_FLATTEST**2))
+    off_mm = 0.5 * (look.sag_mm[other] + cosine * look.sag_mm[parent][:, None]) / sine
+    return np.asarray((np.where(cut, off_mm, 0.0) * long_mm).sum(axis=1))
