@@ -97,11 +97,8 @@ def current(
     (0.87, 0.96, 1.05)
     """
     from areacalc.bath.window import current_a, window
-    from areacalc.report.challenge import refuse_too_large
 
-    each = [one for given in parts for one in _each(given)]
-    refuse_too_large(one for one in each if hasattr(one, "body"))
-    return current_a(wetted_area_mm2(*each, count=count), window(density))
+    return current_a(_unburnt_mm2(parts, count), window(density))
 
 
 def cathode(
@@ -116,7 +113,16 @@ def cathode(
     from areacalc.plant.cathode import cathode_for
     from areacalc.plant.cathode import ratio as ratio_of
 
-    return cathode_for(wetted_area_mm2(*parts, count=count), ratio_of(ratio))
+    return cathode_for(_unburnt_mm2(parts, count), ratio_of(ratio))
+
+
+def _unburnt_mm2(given: Iterable[Any], count: int | Iterable[int]) -> Estimate:
+    """The wetted area [mm2] of parts or areas. Raises BadInput where a unit makes one larger than it should be."""
+    from areacalc.report.challenge import refuse_too_large
+
+    each = [one for some in given for one in _each(some)]
+    refuse_too_large(one for one in each if hasattr(one, "body"))
+    return wetted_area_mm2(*each, count=count)
 
 
 def table(

@@ -31,7 +31,11 @@ Acid = Annotated[
 ]
 From = Annotated[
     str,
-    Option("--from", metavar="ACID", help="Acid you bought: 'battery acid', 'battery acid 1.28', '96 % acid'."),
+    Option(
+        "--from",
+        metavar="ACID",
+        help="Acid you bought: 'battery acid', '96 % acid', or any strength: '37 %', 'sg 1.28'.",
+    ),
 ]
 
 

@@ -136,7 +136,8 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
         return replace(part, body=replace(body, notes=notes))
     body = revolve(in_unit(sketch_of(words), "profile", length_unit(unit) if unit else None), chord_error_mm)
     typed = replace(body.unit, how=UnitHow.GIVEN) if body.unit.how is UnitHow.DECLARED else body.unit
-    return Part(replace(body, unit=typed, notes=(*body.notes, *unit_notes(max(body.size_mm), body.unit))))
+    told = unit_notes(max(body.size_mm), body.facet_area_mm2, typed)
+    return Part(replace(body, unit=typed, notes=(*body.notes, *told)))
 
 
 def _draw(profile: Profile, path: Path, show: Show, force: bool) -> None:

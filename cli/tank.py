@@ -65,6 +65,8 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
     _print(design, asked, one, shown.full, inch)
     if shown.full:
         _print_hanging(parts)
+    if shown.draw is not None:
+        out.say(f"Wrote {shown.draw}.")
 
 
 def _print_hanging(parts: list[Part]) -> None:

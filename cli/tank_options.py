@@ -15,7 +15,7 @@ from areacalc.plant.metal import CATHODE_METALS
 from areacalc.plant.metal import metal as metal_of
 from areacalc.plant.spacing import USUAL, Spacing
 from areacalc.plant.stock import sold
-from areacalc.quantity import Dimension, parse
+from areacalc.quantity import Dimension, parse, said_checked
 from areacalc.shape.toml_kind import LOAD, kind_of_table, table_of
 
 from . import options
@@ -84,7 +84,6 @@ class LoadOptions(ChoiceOptions):
         free: the tank has no size yet, so a part hangs as is best for it where its way is not told. Raises BadInput.
         """
         from areacalc.plan.tank_duty import hung_best, largest_in, largest_of, square_of
-        from areacalc.plant.largest import largest
 
         files, words = self.files, self.largest
         if (self.area is None) == (words is None and not files):
@@ -97,7 +96,7 @@ class LoadOptions(ChoiceOptions):
         if not files:
             assert words is not None
             options.refuse_without_files({"--count": self.count})
-            return largest(words, upright=self.upright), []
+            return self._in_words(words), []
         if asked is not None:
             load, parts = largest_in(asked, free and not self.upright, self.upright)
         else:
@@ -107,7 +106,19 @@ class LoadOptions(ChoiceOptions):
             elif free and not self.upright:
                 parts = [hung_best(part) for part in parts]
             load = largest_of(parts, counts(self.count, files), self.upright)
-        return (load if words is None else largest(words, upright=self.upright).joined(load)), parts
+        return (load if words is None else self._in_words(words).joined(load)), parts
+
+    def _in_words(self, words: str) -> Largest:
+        """The largest load in words. Raises BadInput where no tank here takes a part of it, unless checked."""
+        from areacalc.plant.largest import largest
+        from areacalc.shape.file_unit import PLAUSIBLE_AREA
+
+        said, checked = said_checked(words)
+        load = largest(said, upright=self.upright)
+        if (most_mm2 := max(load.each_mm2)) > PLAUSIBLE_AREA.high and not checked:
+            raise BadInput("--largest", f"'{said}' has {most_mm2 * 1e-6:.3g} m2, more than a plate of 1 m a side",
+                           f"perhaps its unit should be mm; if it is right, write '{said}, checked'")  # fmt: skip
+        return load
 
 
 @dataclass(frozen=True)

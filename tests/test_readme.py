@@ -73,6 +73,14 @@ def test_the_choices_in_toml_do_what_the_command_does(workshop):
     assert by_file.stdout == typed(*shlex.split(by_words)[1:], "-q", cwd=workshop).stdout
 
 
+def test_the_profile_in_toml_is_a_part_of_the_docs_own_form(tmp_path):
+    (_, text) = next(b for b in blocks("toml") if "outside" in b[1])
+    (tmp_path / "spacer.toml").write_text(text)
+    done = typed("sketch", tmp_path / "spacer.toml")
+    assert done.returncode == 0, done.stderr
+    assert "spacer: 48 x 19.11 x 19.11 mm" in done.stdout
+
+
 def test_every_command_stands_in_the_readme():
     listed = re.findall(r"^│ ([a-z][a-z-]+)  ", typed("--help").stdout, re.M)
     assert listed

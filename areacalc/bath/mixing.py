@@ -125,7 +125,8 @@ def stock_named(name: str) -> Stock:
     if name == BATTERY_ACID:
         return battery_acid()
     if name not in STOCKS:
-        raise UnknownName.among(Field.STOCK, name, (BATTERY_ACID, *STOCKS))
+        known = (BATTERY_ACID, *STOCKS, "any other strength, such as '37 %' or 'sg 1.28'")
+        raise UnknownName.among(Field.STOCK, name, known)
     return STOCKS[name]
 
 

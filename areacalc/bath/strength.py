@@ -31,7 +31,10 @@ _TITRATED = re.compile(
 _BAUME = re.compile(rf"^\s*(?P<number>[\d.,]+)\s*(?:°|deg(?:rees?)?)?\s*b(?:e|é|aum[eé])\b\.?{_AT}", re.I)
 _RANGE = re.compile(r"^\s*(?P<low>[\d.,]+)\s*(?:to|-|–)\s*(?P<high>[\d.,]+)\s*(?P<unit>.+)$")
 WATER_G_PER_L = 998.0
-_STOCK_SHARE = re.compile(r"^\s*(?P<number>[\d.,]+)\s*(?:wt\.?\s*)?%(?:\s*(?:acid|by weight|w/w))?\s*$", re.I)
+_STOCK_SHARE = re.compile(
+    rf"^\s*(?P<first>{BATTERY_ACID}\s+)?(?P<number>[\d.,]+)\s*(?:wt\.?\s*)?%"
+    rf"(?:\s*(?:by weight|w/w|wt))?(?(first)|(?:\s*(?:{BATTERY_ACID}|acid))?)\s*$", re.I,
+)  # fmt: skip
 _STOCK_DENSITY = re.compile(rf"^\s*{BATTERY_ACID}(?:\s+(?P<number>[\d.,]+))?\s*$", re.I)
 
 
@@ -92,7 +95,7 @@ def _acid(text: str, where: str) -> float:
 
 
 def stock_in_words(words: str, where: str = Field.STOCK, density_kg_per_l: float | None = None) -> Stock:
-    """The acid one buys: "battery acid", "sg 1.28", "96 % acid", "37 wt%", "66 Be"; a share is by weight.
+    """The acid one buys: "battery acid", "37 % battery acid", "sg 1.28", "96 % acid", "66 Be"; a share is by weight.
 
     Battery acid is told by its relative density at 25 C. density_kg_per_l is that on the bottle at 20 C.
     Raises BadInput, UnknownName, OutOfRange.

@@ -8,16 +8,20 @@ from areacalc.shape.kinds import FileNote, Note, UnitBasis, UnitHow
 from areacalc.sources import Kind, Source, Valid
 
 PLAUSIBLE_SIZE = Valid(3.0, 1000.0, "mm", Source(Kind.COMMON_PRACTICE, "parts that fit a home or small-shop tank"))
+PLAUSIBLE_AREA = Valid(
+    18.0, 2e6, "mm2", Source(Kind.COMMON_PRACTICE, "both sides of a plate of 3 mm to 1 m, what a small-shop tank takes")
+)
 _ASKED = ("mm", "in", "m", "um")  # the units a file that looks wrong is most often in
 
 
-def units_that_fit(longest_number: float) -> list[str]:
-    """The units in which a part would fit a tank, whose longest side is that number in the file.
+def units_that_fit(longest_number: float, area_number: float = 0.0) -> list[str]:
+    """The units in which a part would fit a tank, whose longest side and area are those numbers in the file.
 
-    >>> units_that_fit(0.732)
-    ['in', 'm']
+    >>> units_that_fit(0.732), units_that_fit(0.732, 6.0)
+    (['in', 'm'], ['in'])
     """
-    return [u for u in _ASKED if PLAUSIBLE_SIZE.low <= longest_number * LENGTH_UNITS[u].mm <= PLAUSIBLE_SIZE.high]
+    return [u for u in _ASKED if PLAUSIBLE_SIZE.low <= longest_number * LENGTH_UNITS[u].mm <= PLAUSIBLE_SIZE.high
+            and area_number * LENGTH_UNITS[u].mm ** 2 <= PLAUSIBLE_AREA.high]  # fmt: skip
 
 
 def decide_unit(given: Unit | None, declared: Unit | None = None) -> tuple[UnitBasis, tuple[Note, ...]]:
@@ -38,31 +42,34 @@ def decide_unit(given: Unit | None, declared: Unit | None = None) -> tuple[UnitB
     return UnitBasis("mm", UnitHow.ASSUMED, 1.0), ()
 
 
-def unit_notes(longest_mm: float, unit: UnitBasis) -> tuple[Note, ...]:
-    """Notes where nobody states the unit, and where no tank here takes a part so long in it, with units that fit.
+def unit_notes(longest_mm: float, area_mm2: float, unit: UnitBasis) -> tuple[Note, ...]:
+    """Notes where nobody states the unit, and where no tank here takes a part so large in it, with units that fit.
 
-    >>> unit_notes(40.0, UnitBasis("in", UnitHow.GIVEN, 25.4)), unit_notes(3048.0, UnitBasis("in", UnitHow.CHECKED))
-    ((), ())
-    >>> [note.code for note in unit_notes(1.5, UnitBasis("mm", UnitHow.ASSUMED))]
+    >>> unit_notes(3048.0, 5e6, UnitBasis("in", UnitHow.CHECKED))
+    ()
+    >>> [note.code for note in unit_notes(1.5, 9.0, UnitBasis("mm", UnitHow.ASSUMED))]
     ['unit-assumed', 'unit-implausible']
-    >>> unit_notes(3048.0, UnitBasis("in", UnitHow.GIVEN, 25.4))[0].fact["fits"]
-    ('mm (120 mm long)',)
+    >>> unit_notes(762.0, 5e6, UnitBasis("in", UnitHow.GIVEN, 25.4))[0].fact["fits"]
+    ('mm (30 mm long)',)
     """
     assumed = (Note(fact(FileNote.UNIT_ASSUMED)),) if unit.how is UnitHow.ASSUMED else ()
-    if unit.how is UnitHow.CHECKED or PLAUSIBLE_SIZE.low <= longest_mm <= PLAUSIBLE_SIZE.high:
+    too_wide = area_mm2 > PLAUSIBLE_AREA.high
+    if unit.how is UnitHow.CHECKED or (PLAUSIBLE_SIZE.low <= longest_mm <= PLAUSIBLE_SIZE.high and not too_wide):
         return assumed
     longest = longest_mm / unit.mm
-    fits = tuple(f"{u} ({longest * LENGTH_UNITS[u].mm:.4g} mm long)" for u in units_that_fit(longest))  # told in mm
-    odd = fact(FileNote.UNIT_IMPLAUSIBLE, unit=unit.name, length=quantity(longest_mm, "mm"), fits=fits or None)
+    units = units_that_fit(longest, area_mm2 / unit.mm**2)
+    fits = tuple(f"{u} ({longest * LENGTH_UNITS[u].mm:.4g} mm long)" for u in units)  # told in mm
+    odd = fact(FileNote.UNIT_IMPLAUSIBLE, unit=unit.name, length=quantity(longest_mm, "mm"),
+               area=quantity(area_mm2, "mm2") if too_wide else None, fits=fits or None)  # fmt: skip
     return *assumed, Note(odd, warns=True)
 
 
 def makes_too_large(notes: Iterable[Note]) -> Fact | None:
     """What speaks against a unit that makes a part larger than it should be: the current for it would burn the part."""
-    most = {FileNote.UNIT_OVERRULED: ("times", 1.0), FileNote.UNIT_IMPLAUSIBLE: ("length", PLAUSIBLE_SIZE.high)}
+    most = {"times": 1.0, "length": PLAUSIBLE_SIZE.high, "area": PLAUSIBLE_AREA.high}
     for told in (note.fact for note in notes if note.warns):
-        for kind, (name, limit) in most.items():
-            size = told[name] if told.kind is kind else None
-            if isinstance(size, Quantity) and size.estimate.value > limit:
+        if told.kind in (FileNote.UNIT_OVERRULED, FileNote.UNIT_IMPLAUSIBLE):
+            sizes = {name: told[name] for name in most if name in told}
+            if any(isinstance(size, Quantity) and size.estimate.value > most[name] for name, size in sizes.items()):
                 return told
     return None

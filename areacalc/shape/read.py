@@ -95,7 +95,7 @@ def read_body(path: Path, unit: Unit | None = None) -> Body:
         raise BadInput(
             path.name, f"is {longest_mm:.3g} mm long, too long for a part", "export it again, or check the unit"
         )
-    told = unit_notes(longest_mm, body.unit)
+    told = unit_notes(longest_mm, body.facet_area_mm2, body.unit)
     return replace(body, notes=(*body.notes, *told)) if told else body
 
 

@@ -1,11 +1,8 @@
 """A part's area in people's words; one that no part here has is refused until it is checked."""
 
 from areacalc.quantity import Dimension, parse, said_checked, unlikely
-from areacalc.sources import Kind, Source, Valid
+from areacalc.shape.file_unit import PLAUSIBLE_AREA
 
-PLAUSIBLE_AREA = Valid(
-    18.0, 2e6, "mm2", Source(Kind.COMMON_PRACTICE, "both sides of a plate of 3 mm to 1 m, what a small-shop tank takes")
-)
 _ASKED = ("cm2", "in2", "dm2", "mm2")
 
 

@@ -308,7 +308,7 @@ def _keep(what: str, run: str, record: Reading | Outcome, instead: int | None) -
             if set(values) == {"run"}:
                 raise BadInput("--correct", "has nothing to put there", "give what is to be corrected")
             book.correct("reading" if isinstance(record, Reading) else "outcome", instead, **values)
-    out.say(f"{what.capitalize()} {number} of run {record.run} is in the logbook.")
+    out.say(f"The {what} of run {record.run} is in the logbook, no. {number} there.")
     if isinstance(record, Outcome) and record.film_um is not None and not is_counted(record.place):
         out.say(f"At '{record.place}' it does not count as the coating of the run: measure one --at outside for that.")
 

@@ -204,7 +204,8 @@ def part_result(job: PartJob, shelf: PageShelf) -> Document:
         document["air"] = [{show: pocket_words(*each, show == "in") for show in ("mm", "in")} for each in widths]
     if any(note["warns"] and note["code"] in ("unit-implausible", "unit-overruled") for note in document["notes"]):
         taken = part.body.unit
-        document["unit_fits"] = [u for u in units_that_fit(max(part.body.size_mm) / taken.mm) if u != taken.name]
+        numbers = max(part.body.size_mm) / taken.mm, part.body.facet_area_mm2 / taken.mm**2
+        document["unit_fits"] = [u for u in units_that_fit(*numbers) if u != taken.name]
     document["too_large"] = makes_too_large(part.body.notes) is not None
     if density_a_per_dm2 := job.density_a_per_dm2:
         told = counted_whole(part, density_a_per_dm2)

@@ -74,7 +74,7 @@ def lines(run: RunDocument, answer: str, width: int, inch: bool = False) -> list
         out.append(f"for {into_run(run['due_s'] - run['now_s'])}, until {into_run(run['due_s'])}{then}")
     if run["in_acid"]:
         out += [*wrapped(switch_off_words(run), "", "  ", width), "", *_expected(run, inch)]
-    for alarm in filter(None, (*run["alarms"], run["early"])):
+    for alarm in _alarms(run, inch):
         out += ["", *(f"{_RED}{row}{_PLAIN}" for row in wrapped(f"ALARM: {alarm}", "", "", width))]
     for caution in run["cautions"][:3]:
         out += wrapped(f"Caution: {caution}", "", "  ", width)
@@ -109,6 +109,12 @@ def _expected(run: RunDocument, inch: bool) -> list[str]:
     return rows
 
 
+def _alarms(run: RunDocument, inch: bool) -> list[str]:
+    """What is wrong now; a current that went off early with the coating so far."""
+    early = [f"{run['early']} Coating so far {film_words(run, inch)}."] if run["early"] else []
+    return [*run["alarms"], *early]
+
+
 class Told:
     """Prints what has changed since the last time."""
 
@@ -131,7 +137,7 @@ class Told:
             more, self._read = len(run["readings"]) > self._read, len(run["readings"])
             if run["readings"] and more:
                 out.say(f"{at}  {reading_words(run, self._inch)}")
-        alarms = [each for each in (*run["alarms"], run["early"]) if each]
+        alarms = _alarms(run, self._inch)
         for alarm in alarms:
             if alarm not in self._alarms:
                 out.say(f"{at}  ALARM: {alarm}")

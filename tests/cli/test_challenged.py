@@ -15,6 +15,15 @@ SAMPLES = Path(__file__).parents[2] / "sample_models"
 KNOB, CLEAT = SAMPLES / "lamp-knob.step", SAMPLES / "cleat.stl"
 
 
+@pytest.fixture
+def cube(tmp_path):
+    """A block of 30 mm in mm: under 1 m long in inch, and 3.48 m2."""
+    import trimesh
+
+    trimesh.creation.box((30.0, 30.0, 30.0)).export(tmp_path / "cube.stl")
+    return tmp_path / "cube.stl"
+
+
 def run(*words):
     return typed(*words, COLUMNS="100")
 
@@ -41,6 +50,41 @@ def test_a_current_that_burns_is_refused_with_what_makes_sense_until_it_is_said_
     assert meant in said
     assert "checked" in said
     assert amperes(*words, *words[-2:]) > 0.9 * amperes(*words[:-1], f"{words[-1]}, checked") > 10.0
+
+
+@pytest.mark.parametrize("command", ["current", "cathode", "tank"])
+def test_a_unit_that_gives_a_part_too_much_skin_is_challenged_though_it_is_under_1_m_long(command, cube):
+    said = refused(command, cube, "--unit", "in")
+    assert "762 mm long with a skin of 34800 cm2" in said
+    assert "mm (30 mm long)" in said
+    taken = run(command, cube, "--unit", "in", "--unit", "in")
+    assert (taken.returncode, taken.stderr) == (0, "") or "945 A over 4 m" in taken.stderr, "too much for its cables"
+
+
+def test_area_hang_and_a_table_warn_of_too_much_skin_and_python_refuses_it(cube, tmp_path):
+    for words in (("area",), ("hang",)):
+        assert "warning: in 'in' the part is 762 mm" in run(*words, cube, "--unit", "in").stdout
+    run("area", cube, "--unit", "in", "--out", tmp_path / "t.csv")
+    assert "with a skin of" in (tmp_path / "t.csv").read_text("utf-8")
+    for of in (areacalc.current, areacalc.cathode):
+        with pytest.raises(BadInput, match="with a skin of"):
+            of([areacalc.open(cube, unit="in")])
+
+
+def test_a_plan_tells_too_much_skin_before_supply_fit_and_heat(cube, tmp_path):
+    load = tmp_path / "load.toml"
+    load.write_text(AREA_LOAD.replace('area = "6 in2"', f'file = "{cube}"\nunit = "in"'), "utf-8")
+    said = run("plan", load)
+    assert said.returncode == 3
+    assert "1. stops the run: " in said.stdout.split("Faults", 1)[1]
+    assert "with a skin of" in said.stdout
+    assert "2." not in said.stdout.split("Faults", 1)[1]
+
+
+def test_a_largest_plate_in_inches_is_challenged_until_it_is_checked():
+    plate = "a plate of 45 x 36 x 0.1 in"
+    assert "perhaps its unit should be mm" in refused("tank", "--largest", plate)
+    assert "checked" not in run("tank", "--largest", f"{plate}, checked").stderr
 
 
 @pytest.mark.parametrize("command", ["cathode", "tank"])
@@ -77,6 +121,11 @@ def test_a_table_tells_an_overruled_unit_in_the_row_of_its_file(tmp_path):
 def test_a_sketch_typed_with_its_unit_is_told_of_another():
     done = run("sketch", "0 12, 100 12; unit mm", "--unit", "in")
     assert "25.4 times as long" in " ".join(done.stdout.split())
+
+
+def test_a_sketch_typed_without_a_unit_speaks_of_no_file():
+    said = run("sketch", "0 12, 100 12").stdout
+    assert "note: no unit is stated; areacalc took mm" in said
 
 
 def test_a_plan_of_a_doubted_unit_stops_first_of_all_until_the_load_says_it_is_checked(tmp_path):

@@ -75,8 +75,11 @@ def test_what_is_on_the_bottle():
     assert stock_in_words("battery acid 1.28").wt_pct == pytest.approx(37.4, abs=0.1)
     assert stock_in_words("66 Be").wt_pct == 93.0
     assert stock_in_words("70 %", density_kg_per_l=1.61).density.value == 1.61
-    with pytest.raises(UnknownName, match="battery acid"):
-        stock_in_words("vinegar")
+    for words in ("37 % battery acid", "battery acid 37 %", "battery acid 37 wt%", "37 wt% battery acid"):
+        assert stock_in_words(words) == stock_in_words("37 % acid"), words
+    for words in ("vinegar", "battery acid 37 % acid"):
+        with pytest.raises(UnknownName, match="any other strength, such as '37 %' or 'sg 1.28'"):
+            stock_in_words(words)
 
 
 @pytest.mark.parametrize(("words", "says"), [

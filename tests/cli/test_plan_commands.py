@@ -294,7 +294,8 @@ def test_a_run_is_logged_found_again_and_repeated(desk_set):
 
 def test_a_run_is_followed_up_and_corrected(desk_set):
     run("logbook", "add", desk_set, "--start-volts", "16 V")
-    assert run("logbook", "reading", "1", "--after", "5 min", "--volts", "16.4 V", "--amps", "3 A").returncode == 0
+    kept = run("logbook", "reading", "1", "--after", "5 min", "--volts", "16.4 V", "--amps", "3 A")
+    assert kept.stdout == "The reading of run 1 is in the logbook, no. 1 there.\n"
     assert "--volts: 170 V cannot be: the power supply gives 30 V" in refused(
         "logbook", "reading", "1", "--after", "6 min", "--volts", "170 V"
     )

@@ -56,6 +56,7 @@ def test_every_line_taken_is_in_the_logbook_and_picked_up_again(logbook):
     assert code == 0
     assert "Run 1, begun" in said
     assert re.search(r"The current went off at 14 min[ \d s]*, [5-7][.\d]* min before its time", said)
+    assert re.search(r"take that back\. Coating so far [\d.]+ um \(", " ".join(said.split()))
     assert "Run 1 is over" in said
     with Logbook(logbook) as book:
         (kept,) = book.runs()

@@ -40,7 +40,8 @@ def _implausible(t: Telling) -> str:
     which = f" {str(fits[0]).split()[0]}" if len(fits) == 1 and typed_at("options") else ""
     cure = t(f"if its unit is {' or '.join(map(str, fits))}, give {{key:unit}}{which}") if fits else "check the unit"
     odd = "too small for any part" if t.quantity("length").value < PLAUSIBLE_SIZE.low else "too large for any tank"
-    return t("in '{unit}' the part is {length:build} long, " + odd + "; ") + cure
+    wide = " with a skin of {area}" if "area" in t else ""
+    return t("in '{unit}' the part is {length:build} long" + wide + ", " + odd + "; ") + cure
 
 
 def _columns(t: Telling) -> str:
@@ -80,7 +81,7 @@ def _bands(t: Telling) -> str:
 
 
 _FILES: Catalogue = {
-    FileNote.UNIT_ASSUMED: "the file states no unit; areacalc took mm. Give the unit if it is another",
+    FileNote.UNIT_ASSUMED: "no unit is stated; areacalc took mm. Give the unit if it is another",
     FileNote.UNIT_IMPLAUSIBLE: _implausible,
     FileNote.UNIT_OVERRULED: _overruled,
     FileNote.UNIT_MIXED: "the file mixes units ({units}); areacalc read each part in its own unit",
