@@ -34,7 +34,7 @@ From = Annotated[
     Option(
         "--from",
         metavar="ACID",
-        help="Acid you bought: 'battery acid', '96 % acid', or any strength: '37 %', 'sg 1.28'.",
+        help="Acid you bought: 'battery acid', or any strength: '37 %', 'sg 1.28'.",
     ),
 ]
 

@@ -78,7 +78,7 @@ def test_what_is_on_the_bottle():
     for words in ("37 % battery acid", "battery acid 37 %", "battery acid 37 wt%", "37 wt% battery acid"):
         assert stock_in_words(words) == stock_in_words("37 % acid"), words
     for words in ("vinegar", "battery acid 37 % acid"):
-        with pytest.raises(UnknownName, match="any other strength, such as '37 %' or 'sg 1.28'"):
+        with pytest.raises(UnknownName, match=r"any other strength, such as '37 %' or 'sg 1\.28'"):
             stock_in_words(words)
 
 
