@@ -3,4 +3,4 @@
 Other rooms import the modules named here, and no others.
 """
 
-__all__ = ["alarms", "follow_up", "held", "judged", "learn", "lesson", "typed"]
+__all__ = ["alarms", "follow_up", "held", "judged", "learn", "lesson", "scatter", "typed"]

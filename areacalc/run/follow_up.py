@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
+from itertools import pairwise
 
 import numpy as np
 
 from areacalc.arrays import Floats
 from areacalc.bath.course import Course
-from areacalc.bath.flowed import Currents
+from areacalc.bath.flowed import Currents, knots
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, fact, quantity
 from areacalc.load.load import EVEN_CHANCE
@@ -256,17 +257,14 @@ def _end(plan: Plan, course: Course, is_read: bool) -> Estimate:
 
 
 def _why(plan: Plan, read: Currents, end_s: float) -> Fact:
-    """The reading that moved the end the most: its current off the plan's, over the time that it alone tells of."""
-    course = plan.run.course
-    ramp_s, times = course.setting.ramp_s, [at_s for at_s, _ in read]
-    later = 1.0 if end_s > plan.run.set_s else -1.0
-
-    def charge_off(number: int) -> float:
-        at_s, read_a = read[number]
-        ends = [0.0, *times[:number], ramp_s], [*times[number + 1 :], ramp_s, max(end_s, at_s)]
-        from_s, to_s = max(s for s in ends[0] if s <= at_s), min(s for s in ends[1] if s >= at_s)
-        return later * (float(course.at(course.current_a, at_s)[0]) - read_a) * (to_s - from_s)
-
-    at_s, read_a = read[max(range(len(read)), key=charge_off)]
+    """The reading without which the end would have moved the least: the most charge that one has taken off or added."""
+    course, later = plan.run.course, 1.0 if end_s > plan.run.set_s else -1.0
+    known, off_c = knots([at_s for at_s, _ in read], course.setting.ramp_s), [0.0] * len(read)
+    between = [0.0, *(0.5 * (a[0] + b[0]) for a, b in pairwise(known)), max(end_s, known[-1][0])]
+    for (_, number), (from_s, to_s) in zip(known, pairwise(between), strict=True):
+        if number is not None:
+            at_s, read_a = read[number]
+            off_c[number] += later * (float(course.at(course.current_a, at_s)[0]) - read_a) * (to_s - from_s)
+    at_s, read_a = read[off_c.index(max(off_c))]
     planned = course.cases.bounds(course.at(course.current_a, at_s))
     return fact(EndMoved.BY_CURRENT, read=quantity(read_a, "A"), at=quantity(at_s, "s"), planned=quantity(planned, "A"))

@@ -5,7 +5,8 @@ constant (ridge regression, the linear Bayesian estimate), and an offset of its 
 
     V = Vref + V0 ln(i / iref) + B (1/T - 1/Tref) + rise x film
 
-Intervals are two standard uncertainties either way, what the meters themselves are off included.
+Intervals are two standard uncertainties either way, what the meters themselves are off included. Those of volts and
+film hold the next run: how far the runs scatter counts too (`scattered`).
 """
 
 import math
@@ -21,7 +22,7 @@ from areacalc.bath.electrolyte import kelvin
 from areacalc.bath.film import GAUGE_UM
 from areacalc.bath.voltage import EVENING, GROWTH_ENERGY, Polarisation, rise_per_um
 from areacalc.errors import BadInput
-from areacalc.logbook.came import LEAST_UM, OUTSIDE, Logged, charge_until_c, most_film_um
+from areacalc.logbook.came import LEAST_UM, OUTSIDE, Logged, charge_until_c, is_counted, most_film_um
 from areacalc.logbook.checks import check
 from areacalc.logbook.records import Event, Reading, Run
 from areacalc.plan.alloy import is_of_alloy
@@ -29,6 +30,7 @@ from areacalc.plan.plan import Plan
 from areacalc.plant.meters import Meters, standard
 from areacalc.run.judged import JUDGED_FROM, WANDER
 from areacalc.run.lesson import Lesson, about, bore_slope, drag_out_film
+from areacalc.run.scatter import Scatter, scatter, scattered
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2
 
 
@@ -65,12 +67,14 @@ _LEAST_READINGS = 3
 _STRAY = 0.1  # chosen: a current this far from the middle one is not what the power supply made of its setting
 _FAR = 4.0  # standard uncertainties: a reading this far from the fit is not of a good run
 COATED_MIN = 20.0  # chosen: the run for which a coating learned is told
+_SHOWN = 0.8  # chosen: a slope is told as learned where the readings leave at most this share of its doubt
+_MOST_WITHIN = 0.5  # of a coating: chosen, a coating known no better is not planned with
 _UNKNOWN_V = 10.0  # chosen: what may be known of the volts beforehand, as good as nothing
 
 
 @dataclass(frozen=True, slots=True)
 class Learned:
-    """What runs teach; None where they do not tell.
+    """What runs teach; None where they do not tell. runs: how many have something that teaches.
 
     volts is at the tank at density_a_per_dm2 and bath_c before there is film; per_e_fold and per_k how the volts change
     with density and with warmth; film for a charge; cooling what takes heat out; given the current that the power
@@ -91,6 +95,7 @@ class Learned:
     drag_out: Lesson | None = None
     left_out: int = 0
     of_other_alloys: int = 0
+    runs: int = 0
 
 
 def learn(plan: Plan, logged: Sequence[Logged], history: Sequence[Event] = ()) -> Learned:
@@ -105,26 +110,47 @@ def learn(plan: Plan, logged: Sequence[Logged], history: Sequence[Event] = ()) -
         cooling=_cooling(plan, runs), given=_given(plan, runs), bores=bore_slope(plan, of_alloy),
         drag_out=drag_out_film(plan, runs, history), left_out=left_out,
         of_other_alloys=sum(bool(each.outcomes) for each in runs if each not in of_alloy),
+        runs=sum(_teaches(each, each in of_alloy) for each in runs),
     )  # fmt: skip
     meters, rows = plan.load.meters, _rows(plan, runs)
     if len(rows) < _LEAST_READINGS:
         return found
     density, bath_c = math.exp(float(np.log(rows[:, 2]).mean())), float(rows[:, 3].mean()) - kelvin(0.0)
-    constants, spread, used = _fit(rows, density, bath_c, meters)
-    per_k = -float(constants[2]) / kelvin(bath_c) ** 2
-    shown = math.hypot(math.hypot(standard(meters.volts_v), float(constants[1]) * standard(meters.amps_share)),
+    fit = _fit(rows, density, bath_c, meters)
+    (volts_v, per_e_fold, per_warmth, _), spread, at_k = fit.constants.tolist(), fit.spread.tolist(), kelvin(bath_c)
+    per_k = -per_warmth / at_k**2
+    shown = math.hypot(standard(meters.volts_v), per_e_fold * standard(meters.amps_share),
                        per_k * standard(meters.temperature_k))  # fmt: skip
+    own = max(spread[0] ** 2 - fit.scatter.standard**2 / fit.scatter.runs, 0.0)  # the scatter is counted by itself
+    volts = scattered(volts_v, math.sqrt(own + shown**2), fit.scatter)
+    is_shown = [own <= _SHOWN * known for own, known in zip(spread, fit.known_off.tolist(), strict=True)]
     return replace(
-        found, density_a_per_dm2=density, bath_c=bath_c,
-        volts=Lesson(about(float(constants[0]), math.hypot(spread[0], shown)), "V", used),
-        per_e_fold=Lesson(about(float(constants[1]), spread[1]), "V", used),
-        per_k=Lesson(about(per_k, spread[2] / kelvin(bath_c) ** 2), "V/K", used),
+        found, density_a_per_dm2=density, bath_c=bath_c, volts=Lesson(volts, "V", fit.used, fit.scatter),
+        per_e_fold=Lesson(about(per_e_fold, spread[1]), "V", fit.used) if is_shown[1] else None,
+        per_k=Lesson(about(per_k, spread[2] / at_k**2), "V/K", fit.used) if is_shown[2] else None,
     )  # fmt: skip
 
 
-def _fit(rows: Floats, density: float, bath_c: float, meters: Meters) -> tuple[Floats, Floats, int]:
-    """Constants of the law and their standard uncertainties, from the readings that belong together; how many do."""
-    run, volts_v, at_density, bath_k, film_um = rows.T
+def _teaches(each: Logged, is_of_alloy: bool) -> bool:
+    """Whether a run has a meter's reading, or a coating on this alloy."""
+    read = any((r.volts_v, r.current_a, r.temperature_c) != (None, None, None) for r in each.readings)
+    return read or (is_of_alloy and any(o.film_um is not None and is_counted(o.place) for o in each.outcomes))
+
+
+@dataclass(frozen=True, slots=True)
+class _Fit:
+    """Constants of the law, their standard uncertainties now and before, the readings used, how the runs scatter."""
+
+    constants: Floats
+    spread: Floats
+    known_off: Floats
+    used: int
+    scatter: Scatter
+
+
+def _fit(rows: Floats, density: float, bath_c: float, meters: Meters) -> _Fit:
+    """The law from the readings that belong together. A run is off it by as much as the runs scatter."""
+    of_run, volts_v, at_density, bath_k, film_um = rows.T
     at_k, rise = kelvin(bath_c), rise_per_um(bath_c)
     base = np.column_stack([
         np.ones_like(volts_v), np.log(at_density / density), 1.0 / bath_k - 1.0 / at_k, film_um,
@@ -134,23 +160,29 @@ def _fit(rows: Floats, density: float, bath_c: float, meters: Meters) -> tuple[F
     wide_v = standard(EVENING.high - e_folds)
     known_off = np.array([_UNKNOWN_V, wide_v, wide_v * GROWTH_ENERGY.value / _GAS,
                           standard(rise.high - rise.value)])  # fmt: skip
-    runs = np.unique(run)
-    each = (run[:, None] == runs[None, :]).astype(float)
-    used = np.ones(len(rows), dtype=bool)
-    noise = math.hypot(math.hypot(standard(meters.volts_v), standard(WANDER.value)), math.hypot(
-        e_folds * standard(meters.amps_share), e_folds * GROWTH_ENERGY.value / _GAS / at_k**2 * standard(
-            meters.temperature_k)))  # fmt: skip
-    for _ in range(3):
-        design = np.hstack([base, each])[used]
-        weight = np.concatenate([1.0 / known_off**2, np.full(len(runs), 1.0 / standard(WANDER.value) ** 2)])
-        start = np.concatenate([known, np.zeros(len(runs))])
-        covariance = np.linalg.inv(design.T @ design / noise**2 + np.diag(weight))
-        found = covariance @ (design.T @ volts_v[used] / noise**2 + weight * start)
-        off = np.abs(volts_v - np.hstack([base, each]) @ found)
-        if (used == (off <= _FAR * noise)).all() or (off <= _FAR * noise).sum() < _LEAST_READINGS:
+    runs = np.unique(of_run)
+    each = (of_run[:, None] == runs[None, :]).astype(float)
+    design, start = np.hstack([base, each]), np.concatenate([known, np.zeros(len(runs))])
+    used = np.ones(len(volts_v), dtype=bool)
+    noise = math.hypot(
+        standard(meters.volts_v), standard(WANDER.value), e_folds * standard(meters.amps_share),
+        e_folds * GROWTH_ENERGY.value / _GAS / at_k**2 * standard(meters.temperature_k),
+    )  # fmt: skip
+    off_v = standard(WANDER.value)
+    for _ in range(4):
+        weight = np.concatenate([1.0 / known_off**2, np.full(len(runs), off_v**-2)])
+        covariance = np.linalg.inv(design[used].T @ design[used] / noise**2 + np.diag(weight))
+        found = covariance @ (design[used].T @ volts_v[used] / noise**2 + weight * start)
+        left_v = volts_v - base @ found[:4]
+        runs_off = scatter({int(run): float(np.median(left_v[of_run == run])) for run in runs}, noise)
+        was_v, off_v = off_v, max(standard(WANDER.value), runs_off.standard)
+        off = np.abs(volts_v - design @ found)
+        if (runs_off.disagrees and off_v > 1.01 * was_v) or (off <= _FAR * noise).sum() < _LEAST_READINGS:
+            continue
+        if (used == (off <= _FAR * noise)).all():
             break
         used = off <= _FAR * noise
-    return found[:4], np.sqrt(np.diag(covariance))[:4], int(used.sum())
+    return _Fit(found[:4], np.sqrt(np.diag(covariance))[:4], known_off, int(used.sum()), runs_off)
 
 
 def _rows(plan: Plan, logged: Sequence[Logged]) -> Floats:
@@ -192,17 +224,23 @@ def _baths(each: Logged) -> tuple[Floats, Floats]:
 
 def _film(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
     """Film for a charge, from coatings measured on the outside: each right to a gauge, the charge to the ammeter."""
-    found = []
+    found, runs = [], []
     for each in logged:
         charge = charge_until_c(each.run, each.in_acid, each.off_s) / 60.0 / _area_dm2(plan, each.run)
-        found += [(o.film_um, charge) for o in each.outcomes if o.film_um is not None and o.place in OUTSIDE]
+        films = [o.film_um for o in each.outcomes if o.film_um is not None and o.place in OUTSIDE]
+        found += [(film, charge) for film in films]
+        runs += [each.run.number] * len(films)
     if not found:
         return None
     film_um, charge = np.array(found, dtype=float).T
-    value = float(film_um @ charge / (charge @ charge))
-    gauge = standard(GAUGE_UM.value) / math.sqrt(float(charge @ charge))
-    return Lesson(about(value, math.hypot(gauge, value * standard(plan.load.meters.amps_share))), "um/(A min/dm2)",
-                  len(found))  # fmt: skip
+    value, gauge = float(film_um @ charge / (charge @ charge)), standard(GAUGE_UM.value)
+    off: dict[int, list[float]] = {}
+    for number, (run, one) in enumerate(zip(runs, film_um / charge - value, strict=True)):
+        off.setdefault(run if len(set(runs)) > 1 else -number, []).append(float(one))  # of one run, its coatings
+    one_off = math.hypot(gauge / float(charge.mean()), value * standard(plan.load.meters.amps_share))
+    apart = scatter({run: sum(many) / len(many) for run, many in off.items()}, one_off)
+    known = math.hypot(gauge / float(np.linalg.norm(charge)), value * standard(plan.load.meters.amps_share))
+    return Lesson(scattered(value, known, apart), "um/(A min/dm2)", len(found), apart if len(set(runs)) > 1 else None)
 
 
 def _cooling(plan: Plan, logged: Sequence[Logged]) -> Lesson | None:
@@ -251,21 +289,21 @@ def bath_keys(learned: Learned, plan: Plan) -> dict[str, str]:
     """
     keys: dict[str, str] = {}
     density = learned.density_a_per_dm2
-    if learned.volts is not None and learned.per_e_fold is not None:
-        volts, slope = learned.volts.estimate, learned.per_e_fold.estimate
+    if learned.volts is not None:
+        volts = learned.volts.estimate
         keys |= {
             "measured_voltage": f"{volts.value:.4g} V", "measured_within": f"{0.5 * volts.width:.3g} V",
             "measured_temperature": f"{learned.bath_c:.4g} C",
         }  # fmt: skip
-        if slope.width <= EVENING.high - EVENING.low:
-            step_v = math.log(2.0)
+        if learned.per_e_fold is not None:
+            slope, step_v = learned.per_e_fold.estimate, math.log(2.0)
             keys |= {
                 "half_density_voltage": f"{volts.value - slope.value * step_v:.4g} V",
                 "half_density": f"{0.5 * density:.4g} A/dm2",
                 "half_density_within": f"{0.5 * slope.width * step_v:.3g} V",
             }
-    if learned.film is not None:
-        film = learned.film.estimate
+    film = None if learned.film is None else learned.film.estimate
+    if film is not None and 0.5 * film.width < _MOST_WITHIN * film.value:
         keys |= {
             "measured_coating": f"{film.value * density * COATED_MIN:.4g} um", "measured_time": f"{COATED_MIN:g} min",
             "measured_coating_within": f"{0.5 * film.width * density * COATED_MIN:.3g} um",

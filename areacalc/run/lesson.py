@@ -17,6 +17,7 @@ from areacalc.logbook.records import Event, Run, seconds_of
 from areacalc.plan.area import carried_by
 from areacalc.plan.plan import Plan
 from areacalc.plant.meters import standard
+from areacalc.run.scatter import Scatter
 from areacalc.sources import Constant, Kind, Source
 from areacalc.throw.split_tube import SplitTube, slope_of
 
@@ -25,11 +26,12 @@ _WIDE = 2.0
 
 @dataclass(frozen=True, slots=True)
 class Lesson:
-    """A constant that was learned, in a unit, and how many readings tell it."""
+    """A constant that was learned, in a unit, how many readings tell it, and how the runs scatter about it."""
 
     estimate: Estimate
     unit: str
     readings: int
+    scatter: Scatter | None = None
 
 
 def about(value: float, tolerance: float) -> Estimate:

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from areacalc.run.learn import Learned
 
 Accept = Annotated[bool, Option("--accept", help="Write what was learned to the bath that the load names.")]
+_SLOPES = ("half_density_voltage", "")
+AS_PLANNED = "as planned with"
 _SHOWN = ("time", "voltage-start", "voltage-end", "coating", "warming", "drag-out")
 
 
@@ -48,13 +50,17 @@ def learn(load_file: LoadFile, accept: Accept = False, show: ShowOption = Show.M
         made, logged = held.plan(), _logged(book, held)
         learned = learn(made, logged, book.events(book.vessel("bath", name)) if name else ())
         keys = bath_keys(learned, made)
-        if not keys:
+        if not keys and learned.film is None:
             runs = out.counted(len(logged), "run")
             out.say(f"Nothing can be learned yet from {runs} of this bath: log volts, amperes and bath of a run "
                     "(areacalc run), and the coating you measure.")  # fmt: skip
             return
         inch = show is Show.IN
-        _tell(learned, made, len(logged), inch)
+        _tell(learned, made, inch)
+        if learned.film is not None and "measured_coating" not in keys:
+            out.say("The coatings lie too far apart to plan with: measured_coating is not written.")
+        if not keys:
+            return
         unnamed = sum(each.run.bath is None for each in logged)
         if name is not None and unnamed:
             out.say(f"With {out.counted(unnamed, 'run')} of {made.load.name} logged before its bath had a name.")
@@ -78,7 +84,7 @@ def _logged(book: Logbook, held: LoadBook) -> list[Logged]:
     return [each for each in map(book.logged, runs) if each.readings or each.outcomes]
 
 
-def _tell(learned: Learned, plan: Plan, runs: int, inch: bool) -> None:
+def _tell(learned: Learned, plan: Plan, inch: bool) -> None:
     from areacalc.report.figures import shown, whole_quantity
     from areacalc.run.learn import COATED_MIN
 
@@ -86,14 +92,15 @@ def _tell(learned: Learned, plan: Plan, runs: int, inch: bool) -> None:
     evening = today.bore_slope or law.evening
     density, bath_c = learned.density_a_per_dm2, learned.bath_c
     at = shown(density, "A/dm2", inch)
-    per_min, half = density * COATED_MIN, math.log(2.0)
+    per_min, half, acid = density * COATED_MIN, math.log(2.0), cases.bath.acid_g_per_l
     rows = (
         (f"volts at {at}, {shown(bath_c, 'C', inch)}", "measured_voltage", learned.volts, 1.0, "V",
-         law.volts_v(density, bath_c, cases.bath.acid_g_per_l)),
+         law.volts_v(density, bath_c, acid)),
         ("volts less at half that density", "half_density_voltage", learned.per_e_fold, half, "V",
          float(cases.e_fold_v[0])),
         ("the same, by coatings down bores", "bore_slope", learned.bores, half, "V", evening.value),
-        ("change for each degree warmer", "", learned.per_k, 1.0, "V/K", None),
+        ("change for each degree warmer", "", learned.per_k, 1.0, "V/K",
+         law.volts_v(density, bath_c + 0.5, acid) - law.volts_v(density, bath_c - 0.5, acid)),
         (f"coating after {COATED_MIN:g} min at {at}", "measured_coating", learned.film, per_min, "um",
          float(cases.um_per_a_min_per_dm2[0])),
         ("heat that the cooling takes", "cooling", learned.cooling, 1.0, "W", float(cases.cooling_w[0])),
@@ -101,11 +108,16 @@ def _tell(learned: Learned, plan: Plan, runs: int, inch: bool) -> None:
         ("liquid carried out, as a layer", "drag_out", learned.drag_out, 1.0, "um",
          (today.drag_out or FILM_ML_PER_M2).value),
     )  # fmt: skip
-    cells = [(what, key, whole_quantity(quantity(found.estimate.scaled(times), unit), inch),
-              "" if was is None else whole_quantity(quantity(times * was, unit), inch), str(found.readings))
-             for what, key, found, times, unit, was in rows if found is not None]  # fmt: skip
-    out.table(f"What {out.counted(runs, 'run')} taught", ("", "key", "learned", "planned with", "readings"), cells,
-              right=(2, 3, 4))  # fmt: skip
+    cells = [(what, key, whole_quantity(quantity(found.estimate.scaled(times), unit), inch) if found else AS_PLANNED,
+              whole_quantity(quantity(times * was, unit), inch), str(found.readings) if found else "")
+             for what, key, found, times, unit, was in rows if found or (learned.volts and key in _SLOPES)]  # fmt: skip
+    out.table(f"What {out.counted(learned.runs, 'run')} taught", ("", "key", "learned", "planned with", "readings"),
+              cells, right=(2, 3, 4))  # fmt: skip
+    for what, lesson in (("volts", learned.volts), ("coatings", learned.film)):
+        if lesson and lesson.scatter and lesson.scatter.disagrees:
+            out_of_line = lesson.scatter.stands_out
+            who = f"run {out_of_line}" if out_of_line else "no one run"
+            out.say(f"The {what} of the runs scatter far more than the meters account for: {who} stands out.")
     if learned.left_out:
         out.say(f"Left out: {out.counted(learned.left_out, 'entry')} that cannot be: volts, amperes or a bath that "
                 "this tank never had, or a coating that the charge does not make.")  # fmt: skip

@@ -12,7 +12,7 @@ from simulated_tank import desk_set, hidden, log_of
 from typed import typed
 
 from areacalc.logbook.logbook import Logbook, now
-from areacalc.logbook.records import Outcome
+from areacalc.logbook.records import Outcome, Reading
 from areacalc.plan.entry import run_of
 from areacalc.plan.load_book import LoadBook
 
@@ -98,6 +98,27 @@ def test_without_a_named_bath_the_keys_are_told_and_nothing_is_written(shop):
 
 def test_a_bath_without_runs_teaches_nothing(shop):
     assert "Nothing can be learned yet from 0 runs" in areacalc(shop, "logbook", "learn", "desk-set.toml")[1]
+
+
+def test_runs_that_disagree_are_told_and_what_they_cannot_show_is_as_planned_with(shop):
+    """A run that was judged alone is not counted; at one density and warmth no slope is learned."""
+    planned = run_of(desk_set(), now())
+    with Logbook(shop / "book.sqlite") as book:
+        for number, film_um in enumerate((8.0, 13.0, 18.0, None), 1):
+            run, _ = book.add_run(msgspec.structs.replace(planned, when=f"2026-03-0{number}T10:00"))
+            book.add_outcome(Outcome(run=run.number, film_um=film_um, judged="good"))
+            if film_um:
+                book.add_reading(Reading(run=run.number, at_s=600.0, volts_v=14.2 + number, current_a=planned.current_a,
+                                         temperature_c=20.0))  # fmt: skip
+    code, said, _ = areacalc(shop, "logbook", "learn", "desk-set.toml")
+    assert code == 0
+    assert "What 3 runs taught" in said
+    assert "The coatings of the runs scatter far more than the meters account for: no one run stands out." in said
+    assert "measured_coating is not written" in said
+    assert "measured_coating =" not in said
+    assert len(re.findall(r"as planned with", said)) == 2
+    assert "half_density_voltage =" not in said
+    assert "measured_voltage =" in said
 
 
 def test_a_run_is_repeated_with_what_differs(shop):

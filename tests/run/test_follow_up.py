@@ -133,6 +133,12 @@ def test_a_reading_after_the_end_that_the_readings_give_is_followed(plan):
     assert done.moved["at"].estimate.value == 1.8 * set_s
 
 
+def test_the_reading_named_is_the_one_that_took_the_most_charge_off(plan):
+    """0.1 A at 60 s is 0.5 A low for two minutes and a half; 2.87 A past the ramp is 0.13 A low to the end."""
+    found = follow_up(plan, [read(60.0, current_a=0.1), read(330.0, current_a=2.87)], 600.0)
+    assert found.moved["at"].estimate.value == 330.0
+
+
 def test_the_coating_told_holds_a_straight_rise_that_nobody_saw(plan):
     """By hand: 0.6 A at 60 s rising straight to 3 A at 600 s, in place of the ramp of 300 s."""
     readings = [read(60.0, current_a=0.6), read(600.0, current_a=3.0)]
