@@ -244,3 +244,15 @@ def test_hang_and_area_tell_narrow_bores_on_the_screen_and_in_json(tmp_path):
     filled = json.loads(typed("area", file, "--up", "blind-bore-1", "--fill", "blind-bore-1", "--json").stdout)
     assert filled["parts"][0]["narrow"][0]["fills"] == "filled by hand"
     assert filled["wetted_area_mm2"]["low"] == part["wetted_area_mm2"]["high"]
+
+
+def test_a_tapered_bore_whose_mouth_looks_down_and_traps_nothing_is_told_as_one_that_may_keep_a_bubble():
+    """Its upper wall falls inward at 18 degrees, its mouth looks 8 down: no air is above its top."""
+    up = (0.0, math.sin(math.radians(98.0)), math.cos(math.radians(98.0)))
+    taper = m3.Manifold.cylinder(7.1, 2.0, 4.25, 96).translate((0.0, 0.0, 23.0))
+    _, found, wetted = hung(BLOCK - taper, up)
+    assert [(each.facing, each.clings) for each in found] == [(Facing.DOWN, Fill.IN_DOUBT)]
+    assert wetted.area_in(State.AIRLOCKED).value == 0.0
+    assert bare_areas(wetted.rows)[found[0].room.features[0]].high > 100.0
+    told = [n.fact["features"] for n in wetted.notes if n.fact.kind is SurfaceNote.AIR_MAY_BE_HELD]
+    assert told == [found[0].room.features]

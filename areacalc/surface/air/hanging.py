@@ -156,7 +156,7 @@ class Hanging:
     def told(self, wetted: WettedArea) -> tuple[Note, ...]:
         """The notes, and what stays in narrow bores, those alike together, as far as the wetted area loses by it.
 
-        A bore whose mouth looks down is among them where it keeps its air though the part is turned over.
+        A bore that looks down and traps air by its shape is among them where it keeps it though turned over.
         """
         kinds = {Fill.HOLDS: SurfaceNote.AIR_HELD, Fill.IN_DOUBT: SurfaceNote.AIR_MAY_BE_HELD}
         bare, counted_mm2 = bare_areas(wetted.rows), dict[tuple[str, bool], float]()  # as bare, and as wet
@@ -168,7 +168,10 @@ class Hanging:
                 doubt_mm2 = held.high * whole.value / whole.high - held.value
                 counted_mm2[name, False] = min(doubt_mm2, wet_mm2.get(name, 0.0))
         plain_mm2: defaultdict[tuple[str, bool], float] = defaultdict(float)
-        told = [v for v in self.doubted if v.clings is Fill.HOLDS or v.facing is not Facing.DOWN]
+        shut = {row.feature.name for row in wetted.rows if row.state is State.AIRLOCKED and row.area_mm2.value > 0.0}
+        told = [v for v in self.doubted
+                if v.clings is Fill.HOLDS or v.facing is not Facing.DOWN
+                or shut.isdisjoint(v.room.features)]  # fmt: skip
         for each in told:
             for name, mm2 in each.room.areas_mm2.items():
                 plain_mm2[name, each.stays] += mm2
