@@ -252,6 +252,7 @@ def conductivity(
 ) -> Figure:
     """Conductivity [S/m] with its bounds from acid [g/L], temperature [C] and dissolved aluminium [g/L].
 
+    >>> from areacalc.figure import given
     >>> bath = conductivity(given("acid", 180.0, "g/L"), given("temperature", 20.0, "C"))
     >>> [round(x, 1) for x in (bath.estimate.low, bath.estimate.value, bath.estimate.high)]
     [57.1, 58.3, 59.4]
@@ -288,6 +289,7 @@ def _with_the_top(figure: Figure, acid: Figure, temperature: Figure, share: floa
 def gap_drop(density: Figure, gap: Figure, kappa: Figure) -> Figure:
     """Volts across a gap [mm] of bath between flat faces, from density [A/dm2] and conductivity [S/m].
 
+    >>> from areacalc.figure import given
     >>> made = gap_drop(given("density", 1.5, "A/dm2"), given("gap", 100.0, "mm"), given("kappa", 60.0, "S/m"))
     >>> round(made.estimate.value, 3)
     0.25

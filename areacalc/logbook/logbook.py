@@ -151,7 +151,7 @@ class Logbook:
     def undo(self, run: int, at_s: float | None = None) -> Reading | Begun:
         """Take back the reading or remark that was added last, or the step begun after it; it stays as history.
 
-        at_s: the last reading or remark of that second into the run. Raises BadInput where there is none.
+        at_s: the last reading or remark of that second into the run. Raises BadInput where nothing was.
         """
         with self.database.change():
             there, steps = self.database.find(Reading, "run = ?", run), self.begun(run)[1:]

@@ -4,6 +4,6 @@ Other rooms import the modules named here, and no others.
 """
 
 __all__ = [
-    "alloy", "area", "course", "entry", "faults", "idle_keys", "load_book", "mends", "plan", "rack_drawing", "room",
-    "steps", "tank_duty", "throw",
+    "alloy", "area", "course", "entry", "fault", "faults", "film", "idle_keys", "load_book", "mends", "plan",
+    "rack_drawing", "room", "steps", "tank_duty", "throw",
 ]  # fmt: skip

@@ -11,7 +11,7 @@ from areacalc.bath.film import Stated
 from areacalc.bath.seal import SealFault
 from areacalc.digits import three
 from areacalc.fact import Fact, Quantity
-from areacalc.plan.faults import Fault, FaultKind
+from areacalc.plan.fault import Fault, FaultKind
 from areacalc.plan.idle_keys import Idle
 from areacalc.plan.room import NoPlace
 from areacalc.plant.smallest import Smallest

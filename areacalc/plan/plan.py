@@ -13,7 +13,8 @@ from areacalc.load.load import Load
 from areacalc.logbook.came import Came
 from areacalc.logbook.records import Run
 from areacalc.part.part import Shelf
-from areacalc.plan.faults import Fault, Weight, faults_of
+from areacalc.plan.fault import Fault, Weight
+from areacalc.plan.faults import faults_of
 from areacalc.plan.named_figures import named_figures
 from areacalc.plan.stages import Stages, stages_of
 from areacalc.plan.steps import RunStep, care_of, steps_of

@@ -5,8 +5,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from areacalc.plant.bus import bar_for
+from areacalc.plant.conductor import resistance_ohm, rise_k, round_section_mm2
 from areacalc.plant.layout import Layout
-from areacalc.plant.rack import DROP, Rack, Rod, for_the_hand, wire_by_current
+from areacalc.plant.metal import RACK_METALS, metal
+from areacalc.plant.rack import DROP, WARMTH, WIRE, Rack, Rod
 from areacalc.plant.stock import METRIC, Sold
 from areacalc.plant.strands import RackKind, RodKind, Strand, is_long, strands
 
@@ -75,3 +77,25 @@ def _sized(rack: Rack, current_a: float, stock: Sold) -> Rack:
         thick = stock.wires_mm[-1] if by_current is None else for_the_hand(by_current, stock)
         sized.append(replace(rod, diameter_mm=rack.wire_mm or thick, by_current_mm=by_current))
     return replace(rack, rods=tuple(sized))
+
+
+def for_the_hand(diameter_mm: float, stock: Sold = METRIC) -> float:
+    """A wire of the stock that is as thick, and holds a part [mm]."""
+    return next(each for each in stock.wires_mm if each >= max(diameter_mm, WIRE.limit.value))
+
+
+def wire_by_current(
+    current_a: float, metal_name: str, length_mm: float, stock: Sold = METRIC, most_v: float = DROP.limit.value
+) -> float | None:
+    """The thinnest wire that is sold [mm] that stays cool and drops little at a current [A], whatever the hand wants.
+
+    >>> wire_by_current(3.0, "aluminium", 250.0), wire_by_current(9.0, "titanium", 250.0)
+    (1.0, 4.0)
+    """
+    made = metal(metal_name, RACK_METALS, "rack")
+    for diameter in stock.wires_mm:
+        section = round_section_mm2(diameter)
+        warm = rise_k(made, current_a, section, math.pi * diameter)
+        if resistance_ohm(made, length_mm, section).value * current_a <= most_v and WARMTH.judge(warm.value).kept:
+            return diameter
+    return None

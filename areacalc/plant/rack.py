@@ -11,7 +11,6 @@ from areacalc.figure import Figure, constant, given, worked
 from areacalc.plant.conductor import CHURCHILL_CHU, resistance_ohm, rise_k, round_section_mm2
 from areacalc.plant.metal import METALS, RACK_METALS, Metal, metal
 from areacalc.plant.rule import Judged, Rule
-from areacalc.plant.stock import METRIC, Sold
 from areacalc.plant.strands import RackKind, RodKind
 from areacalc.sources import Constant, Kind, Source
 
@@ -381,25 +380,3 @@ def _warmest(rack: Rack, made: Metal, current: Figure) -> Figure:
         Estimate(warm[1].value, warm[0].low, warm[2].high, "the current; how bright the metal is"),
         "K", "I2 rho / A = loss to still air and to the room", CHURCHILL_CHU, (current,),
     )  # fmt: skip
-
-
-def for_the_hand(diameter_mm: float, stock: Sold = METRIC) -> float:
-    """A wire of the stock that is as thick, and holds a part [mm]."""
-    return next(each for each in stock.wires_mm if each >= max(diameter_mm, WIRE.limit.value))
-
-
-def wire_by_current(
-    current_a: float, metal_name: str, length_mm: float, stock: Sold = METRIC, most_v: float = DROP.limit.value
-) -> float | None:
-    """The thinnest wire that is sold [mm] that stays cool and drops little at a current [A], whatever the hand wants.
-
-    >>> wire_by_current(3.0, "aluminium", 250.0), wire_by_current(9.0, "titanium", 250.0)
-    (1.0, 4.0)
-    """
-    made = metal(metal_name, RACK_METALS, "rack")
-    for diameter in stock.wires_mm:
-        section = round_section_mm2(diameter)
-        warm = rise_k(made, current_a, section, math.pi * diameter)
-        if resistance_ohm(made, length_mm, section).value * current_a <= most_v and WARMTH.judge(warm.value).kept:
-            return diameter
-    return None

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from areacalc.logbook.came import FilmFrom, is_as_asked
-from areacalc.plan.faults import Fault, FaultKind, Weight
+from areacalc.plan.fault import Fault, FaultKind, Weight
 from areacalc.plan.plan import Plan
 from areacalc.report.figures import bounds_text, shown, value_text, whole_text
 from areacalc.report.lines import wrapped

@@ -9,7 +9,7 @@ from scipy.optimize import brentq
 
 from areacalc.bath.burn import Burning
 from areacalc.load.read_load import load_of
-from areacalc.plan.faults import FaultKind, Weight
+from areacalc.plan.fault import FaultKind, Weight
 from areacalc.plan.plan import plan_of
 
 R_GAS, ENERGY, CHEMICAL, FILM_A_MIN, RISE, RAMP_S = 8.31446261815324, 53.2e3, 1.413384, 0.305, 0.05, 300.0

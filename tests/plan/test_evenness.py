@@ -3,7 +3,7 @@
 from loads import SAMPLES, bare, desk_set
 
 from areacalc.load.read_load import load_of
-from areacalc.plan.faults import FaultKind
+from areacalc.plan.fault import FaultKind
 from areacalc.plan.plan import plan_of
 
 

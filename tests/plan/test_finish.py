@@ -8,7 +8,7 @@ from areacalc.bath.dissolved import Aluminium
 from areacalc.bath.film import UM_312, UM_720, Stated
 from areacalc.errors import CannotRun
 from areacalc.load.read_load import BadLoad, load_of
-from areacalc.plan.faults import FaultKind, Weight
+from areacalc.plan.fault import FaultKind, Weight
 from areacalc.plan.plan import plan_of
 from areacalc.plan.steps import RunStepKind
 from areacalc.report.words.steps import step_words

@@ -12,7 +12,7 @@ from areacalc.estimate import Estimate
 from areacalc.figure import given
 from areacalc.load.load import FitLine
 from areacalc.load.read_load import BadLoad, load_of
-from areacalc.plan.faults import FaultKind, Weight
+from areacalc.plan.fault import FaultKind, Weight
 from areacalc.plan.film import plan_fits
 from areacalc.plan.plan import plan_of
 from areacalc.report.words.tell import tell

@@ -11,7 +11,7 @@ from areacalc.estimate import Estimate, total
 from areacalc.fact import fact, quantity
 from areacalc.load.read_load import load_of
 from areacalc.part.part import open_part
-from areacalc.plan.faults import FaultKind, Weight
+from areacalc.plan.fault import FaultKind, Weight
 from areacalc.plan.plan import plan_of
 from areacalc.report.plan_document import plan_document
 from areacalc.report.words.hung import chosen_words

@@ -3,7 +3,7 @@
 from loads import desk_set
 
 from areacalc.load.keys import PART, TABLES
-from areacalc.plan.faults import FaultKind
+from areacalc.plan.fault import FaultKind
 from areacalc.plan.mends import _MENDED, _RULES, changes_for, changes_of, keys_of
 from areacalc.plant import bus, cathode_set, rack, spacing, tank
 from areacalc.plant.rule import Rule

@@ -21,7 +21,8 @@ from areacalc.errors import AreacalcError, CannotRun, UnknownName
 from areacalc.estimate import total
 from areacalc.fact import fact
 from areacalc.load.read_load import BadLoad, load_of
-from areacalc.plan.faults import FaultKind, Weight, faults_of
+from areacalc.plan.fault import FaultKind, Weight
+from areacalc.plan.faults import faults_of
 from areacalc.plan.plan import plan_of
 from areacalc.plan.steps import RunStepKind
 from areacalc.plant.supply import Mode

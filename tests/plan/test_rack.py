@@ -3,7 +3,7 @@
 import pytest
 
 from areacalc.load.read_load import load_of
-from areacalc.plan.faults import Weight
+from areacalc.plan.fault import Weight
 from areacalc.plan.plan import plan_of
 from areacalc.plan.room import NoPlace
 from areacalc.report.words.equipment import ways_out_words

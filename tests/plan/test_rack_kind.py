@@ -6,7 +6,7 @@ import pytest
 
 from areacalc.digits import three
 from areacalc.load.read_load import load_of
-from areacalc.plan.faults import FaultKind
+from areacalc.plan.fault import FaultKind
 from areacalc.plan.mends import keys_of
 from areacalc.plan.plan import plan_of
 from areacalc.plan.steps import RunStepKind

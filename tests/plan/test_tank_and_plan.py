@@ -6,7 +6,7 @@ import pytest
 
 from areacalc.load.read_load import load_of
 from areacalc.part.part import open_part
-from areacalc.plan.faults import Weight
+from areacalc.plan.fault import Weight
 from areacalc.plan.plan import plan_of
 from areacalc.plan.tank_duty import duty_for, largest_of, run_of, square_of
 from areacalc.plant.new_tank import TankChoices, TankFact, size_tank

@@ -14,7 +14,7 @@ from areacalc.bath.voltage import RISE_WARM, Polarisation
 from areacalc.estimate import Estimate
 from areacalc.figure import given as given_figure
 from areacalc.load.read_load import load_of
-from areacalc.plan.faults import FaultKind, Weight
+from areacalc.plan.fault import FaultKind, Weight
 from areacalc.plan.plan import plan_of
 from areacalc.plan.throw import _whole, counted_whole, wet_bores
 from areacalc.report.sheet import sheet_of

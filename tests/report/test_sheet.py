@@ -13,7 +13,7 @@ from pypdf import PdfReader
 from areacalc.bath.cautions import Hazard
 from areacalc.load.read_load import load_of, read_load
 from areacalc.logbook.records import Run
-from areacalc.plan.faults import FaultKind
+from areacalc.plan.fault import FaultKind
 from areacalc.plan.plan import plan_of
 from areacalc.plan.steps import RunStepKind
 from areacalc.report.figures import value_text
@@ -239,12 +239,13 @@ def test_the_time_to_seal_follows_the_film():
 
 
 def test_a_run_from_the_logbook_is_repeated():
-    made = plan_of(load_of(LOAD), RUN)
+    load = LOAD.replace('thickness = "12 um"\n', "")  # what the load says itself goes before the run
+    made = plan_of(load_of(load), RUN)
     assert made.figure("coating").estimate.value == pytest.approx(11.0)
     assert made.figure("density").estimate.value == pytest.approx(2.4)
     minutes = {s.kind: s.minutes for s in made.steps}
     assert (minutes[RunStepKind.DYE].value, minutes[RunStepKind.SEAL].value) == (12.0, 25.0)
-    warm = plan_of(load_of(LOAD.replace('"20 C"', '"24 C"')), RUN)
+    warm = plan_of(load_of(load.replace('"20 C"', '"24 C"')), RUN)
     (warms,) = (f for f in warm.faults if f.kind is FaultKind.BATH_MAY_WARM)
     assert "Dyed work needs it no warmer than" in tell(warms.fact)  # it is dyed again, so all that dye wants counts
     assert "dye" in warm.figures

@@ -1,7 +1,7 @@
 """Sentences for sizes that must end in tolerance."""
 
 from areacalc.bath.fits import Verdict
-from areacalc.plan.faults import FaultKind
+from areacalc.plan.fault import FaultKind
 from areacalc.report.words.telling import Catalogue, Telling
 
 
