@@ -183,7 +183,7 @@ def test_a_rehearsal_tells_of_the_run_that_goes_on_in_earnest(chromium, open_pag
     tab.check(".steps input >> nth=0")
     tab.click("#begin")
     tab.wait_for_selector(".tank-live:not([hidden])")
-    assert "left, off at " in tab.inner_text(".tank-left")
+    until(tab, "document.querySelector('.tank-left').textContent.includes('left, off at ')")
     until(tab, "document.querySelector('.steps [aria-current]')?.textContent.includes('anodise')")
     go(tab, "plan")
     assert tab.inner_text("#next").startswith("Next, Run: Raise evenly to")

@@ -369,7 +369,7 @@ def test_the_main_way_as_a_screen_reader_has_it(window):
       - banner:
         - heading "areacalc" [level=1]
         - region "What to set":
-          - button /Set the current to how\\? .* A least .* A/
+          - button /Current, about how\\? .* A least .* A; long bores take less.*/
           - button /Wetted area how\\? .* cm²/
           - button /Cathode face needed how\\? .* cm²/
         - 'button "Undo: add lamp-knob.step"'
