@@ -90,7 +90,7 @@ def stations(tab: Any, folder: Path, name: str) -> None:
     tab.click('#cover [aria-label="Wet blind-bore-1"]')
     go(tab, "hang")
     tab.select_option("#up-in-bath", "blind-bore-1 down")
-    tab.wait_for_selector('.outcome strong:text("Trapped air")')
+    tab.wait_for_selector('.outcome strong:text("bare in blind-bore-1")')
     tab.wait_for_selector(".under path.air >> nth=0")
     drawn(tab)
     take(tab, folder, f"{name}-hang")

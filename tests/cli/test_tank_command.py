@@ -165,7 +165,7 @@ def test_the_drawing_is_svg_and_is_written_whole(tmp_path):
     path = tmp_path / "a tank.svg"
     done = run(*TUBE, "--draw", path)
     assert done.returncode == 0
-    assert "Wrote " in done.stdout
+    assert "Wrote" in done.stdout
     assert ElementTree.parse(path).getroot().tag == "{http://www.w3.org/2000/svg}svg"
     assert [p.name for p in tmp_path.iterdir()] == ["a tank.svg"]
 
