@@ -60,6 +60,7 @@ class Figure:
 
 
 NOT_GIVEN = Source(Kind.ASSUMED, "none was given")
+MEASURED = Source(Kind.DERIVED, "measured on the part")
 
 
 def given(name: str, value: Estimate | float, unit: str, source: Source | None = None) -> Figure:

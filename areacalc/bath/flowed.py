@@ -4,8 +4,9 @@ The current stands off the plan's by as much as the readings say. The follow-up 
 charge by this one rule.
 """
 
-from bisect import bisect_right
 from collections.abc import Sequence
+
+from areacalc.bath.table import between
 
 Currents = Sequence[tuple[float, float]]
 """Times [s] from the start, rising, and the currents then [A], straight between and level outside."""
@@ -32,11 +33,8 @@ def straight(known: Currents, at_s: float) -> float:
     >>> straight([(0.0, 0.0), (60.0, 3.0)], 20.0), straight([(0.0, 0.0), (60.0, 3.0)], 90.0)
     (1.0, 3.0)
     """
-    after = bisect_right(known, at_s, key=lambda each: each[0])
-    if after in (0, len(known)):
-        return known[min(after, len(known) - 1)][1]
-    (from_s, from_a), (to_s, to_a) = known[after - 1 : after + 1]
-    return from_a + (to_a - from_a) * (at_s - from_s) / (to_s - from_s)
+    times, amps = zip(*known, strict=True)
+    return amps[0] if len(known) == 1 else between(min(max(at_s, times[0]), times[-1]), times, amps)
 
 
 def charge_c(planned: Currents, read: Currents, ramp_s: float, until_s: float) -> float:

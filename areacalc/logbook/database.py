@@ -181,7 +181,8 @@ class Database:
             self._bring_up_to_date(db)
         except BaseException as trouble:
             try:
-                if "readonly" in str(trouble):  # an earlier file that may only be read; a change is refused as there
+                # an earlier file that may only be read; a change is refused as there
+                if isinstance(trouble, sqlite3.Error) and trouble.sqlite_errorcode & 0xFF == sqlite3.SQLITE_READONLY:
                     copy = _in_memory(db)
                     copy.execute("PRAGMA query_only = ON")
                     return copy

@@ -9,7 +9,7 @@ import numpy as np
 from areacalc.digits import three
 from areacalc.errors import AreacalcError, BadInput, Field
 from areacalc.estimate import Estimate, total
-from areacalc.figure import Figure, given, worked
+from areacalc.figure import MEASURED, Figure, given, worked
 from areacalc.load.load import Load, PartLine
 from areacalc.load.read_load import BadLoad, Mistake
 from areacalc.part.part import Part, Shelf
@@ -25,7 +25,6 @@ from areacalc.surface.wetted import Row, bare_areas
 Plugs = Mapping[str, Mapping[int, float]]
 """Feature -> mouth (from 1) -> how far in its plug goes [mm]."""
 _SUM = Source(Kind.DERIVED, "the areas of all parts added up, their bounds as well, since one cause may widen them all")
-_MEASURED = Source(Kind.DERIVED, "measured on the part")
 _COUNTED = Source(Kind.DERIVED, "parts of the load; 1 where no number is given")
 _COUNT = Source(Kind.DERIVED, "number of parts times the area of one")
 
@@ -130,7 +129,7 @@ def _part_area(load: Load, line: PartLine, shelf: Shelf) -> PartArea:
     if wetted.value.low <= 0.0:
         said = f"all of it may stay dry: {three(wetted.value.low)} to {three(wetted.value.high)} mm2 are wet"
         raise BadInput(line.name, said, "hang it deeper, or take a mask or plug away")
-    wet = tuple(given(row.feature.name, row.area_mm2, "mm2", _MEASURED) for row in wetted.rows
+    wet = tuple(given(row.feature.name, row.area_mm2, "mm2", MEASURED) for row in wetted.rows
                 if row.state is State.WET and row.area_mm2.high > 0.0)  # fmt: skip
     each = Figure(f"area of one {line.name}", wetted.value, "mm2", "sum over the wet features",
                   Source(Kind.DERIVED, f"wetted surface of {part.body.source}"), wet)  # fmt: skip

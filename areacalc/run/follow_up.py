@@ -154,7 +154,8 @@ def follow_up(plan: Plan, readings: Sequence[Reading], now_s: float) -> FollowUp
     run, meters = plan.run, plan.load.meters
     until_s = max(now_s, _longest_s(plan, readings))
     done = followed(plan, readings, until_s)
-    ahead = replayed(plan, [*readings, *_turned_down(plan, done)], until_s)
+    down = _turned_down(plan, done)
+    ahead = replayed(plan, [*readings, *down], until_s) if down else done.course
     course, cases = done.course, run.course.cases
     read = [(each.at_s, each.current_a) for each in readings if each.current_a is not None]
     end = _end(plan, ahead, bool(read))

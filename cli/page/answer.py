@@ -7,7 +7,7 @@ from typing import Any
 from areacalc.bath.window import current_a, window
 from areacalc.errors import AreacalcError
 from areacalc.estimate import Estimate, total
-from areacalc.figure import Figure, given, worked
+from areacalc.figure import MEASURED, Figure, given, worked
 from areacalc.plant.cathode import cathode_for
 from areacalc.report.explain import rows_of
 from areacalc.report.figure_document import figure_document
@@ -19,7 +19,6 @@ from .bench import Bench, BenchPart
 Document = dict[str, Any]
 _BARE_MM2 = 0.5  # less is told as none
 _SKIN = Source(Kind.DERIVED, "the features of the part that are wet, added up")
-_MEASURED = Source(Kind.DERIVED, "measured on the part")
 _LOOK = Source(Kind.DERIVED, "a first look: every flat as drawn, all wet; bores, voids and bounds still to be found")
 _COUNT = Source(Kind.DERIVED, "number of parts times the area of one")
 _SUM = Source(Kind.DERIVED, "the areas of all parts added up, their bounds as well, since one cause may widen them all")
@@ -94,7 +93,7 @@ def _of_one(part: str, result: Document | None, look: FirstLook | None) -> Figur
         return Figure(name, Estimate.exact(look["area_mm2"]), "mm2", "sum over the triangles", _LOOK)
     rows = [r for r in result["features"] if r["state"] == "wet"]
     inputs = tuple(
-        given(r["name"], Estimate(r["area_mm2"], r["area_low_mm2"], r["area_high_mm2"]), "mm2", _MEASURED) for r in rows
+        given(r["name"], Estimate(r["area_mm2"], r["area_low_mm2"], r["area_high_mm2"]), "mm2", MEASURED) for r in rows
     )
     found = result["wetted_area_mm2"]
     value = Estimate(found["value"], found["low"], found["high"], result["because"])
