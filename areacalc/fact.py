@@ -29,7 +29,7 @@ class Fact:
     ...     TOO_WARM = "bath too warm"
     >>> hot = fact(Heat.TOO_WARM, rise=quantity(2.5, "K"), count=3)
     >>> hot["rise"], hot["count"]
-    (Quantity(estimate=Estimate(value=2.5, low=2.5, high=2.5, because=''), unit='K'), 3)
+    (Quantity(estimate=Estimate(value=2.5, low=2.5, high=2.5, because=()), unit='K'), 3)
     """
 
     kind: Enum

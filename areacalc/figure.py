@@ -84,7 +84,7 @@ def given_or_none(name: str, value: float, unit: str) -> Figure:
 
 def constant(name: str, value: Constant) -> Figure:
     """A constant as a figure; its bounds are those its sources disagree by."""
-    because = "sources disagree" if value.low < value.high else ""
+    because = ("sources disagree",) if value.low < value.high else ()
     return Figure(name, Estimate(value.value, value.low, value.high, because), value.unit, "constant", value.source)
 
 
@@ -98,7 +98,7 @@ def worked(
     >>> area, density = given("area", Estimate(2.0, 1.0, 3.0), "dm2"), given("density", 1.5, "A/dm2")
     >>> product = Source(Kind.DERIVED, "product")
     >>> worked("current", "A", "area x density", product, lambda a, d: a * d, area, density).estimate
-    Estimate(value=3.0, low=1.5, high=4.5, because='')
+    Estimate(value=3.0, low=1.5, high=4.5, because=())
     """
     estimate = through(arithmetic, *(each.estimate for each in inputs))
     return Figure(name, estimate, unit, formula, source, inputs)

@@ -140,7 +140,7 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show, full: bo
     out.say(f"Wetted area: {out.whole_area(wetted.value, show)}")
     unsaid = part.hanging is None and wetted.value.width > _WIDE * wetted.value.value
     if (full or unsaid) and wetted.value.because and out.bounds_text(wetted.value, show):
-        out.say(f"Why least and most differ: {wetted.value.because}")
+        out.say(f"Why least and most differ: {'; '.join(wetted.value.because)}")
     if part.hanging is not None:
         print_hanging(part, part.hanging, show)
     out.notes(wetted.notes, show, full=full)

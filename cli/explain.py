@@ -11,7 +11,7 @@ from areacalc.report.figure_document import explain_document, figures_document
 from . import show as out
 from .options import Full, Json, LoadFile, Show, ShowOption
 
-_FEW = 3  # causes of a width: more say nothing of which one matters
+_FEW = 4  # causes of a width: more say nothing of which one matters
 FigureName = Annotated[str | None, Argument(metavar="FIGURE", help="Figure to explain; without one, all are listed.")]
 
 
@@ -42,8 +42,8 @@ def explain(
     first, *chain = links(chosen, inch)
     out.say(f"{first.name} = {first.value}")
     out.say(f"     {first.how}" if first.formula in PLAIN else f"     = {first.how}")
-    if first.because and (full or first.because.count(";") < _FEW):
-        out.say(f"     why least and most differ: {first.because}")
+    if first.because and (full or len(first.because) <= _FEW):
+        out.say(f"     why least and most differ: {'; '.join(first.because)}")
     if chosen.inputs:
         out.table("", ("worked out from", "figure", "which is"), _worked_from(chosen, inch))
     if not any(each.inputs for each in chosen.inputs):

@@ -15,7 +15,7 @@ declare namespace Doc {
   }
   interface Pocket { area_mm2: number; volume_mm3: number; depth_mm: number; top_mm: number[]; vent_width_mm: number | null }
   interface Result {
-    triangles: number; bodies: number; closed: boolean; size_mm: number[]; because: string;
+    triangles: number; bodies: number; closed: boolean; size_mm: number[]; because: string[];
     unit: { name: string; how: string }; wetted_area_mm2: Estimate; features: Feature[]; notes: Note[];
     up?: number[]; hung?: string; comes_to?: Told; air?: Told[]; narrow?: { features: string[]; fills: string; helps: string[] }[]; airlocked_area_mm2: Estimate; trapped_air_mm3: Estimate; carried_out_mm3: number; pockets: Pocket[];
     unit_fits?: string[]; too_large: boolean; long_bores: { mm: string; in: string }[]; unused?: { key: string; words: string; line: string }[];

@@ -270,7 +270,7 @@ def _of_row(row: dict[str, str]) -> Alloy:
     shares = {}
     for metal in ("copper", "silicon", "magnesium"):
         low, high = float(row[f"{metal}_least"]), float(row[f"{metal}_most"])
-        shares[metal] = Estimate(0.5 * (low + high), low, high, "composition limits, from memory")
+        shares[metal] = Estimate(0.5 * (low + high), low, high, ("composition limits, from memory",))
     family = FAMILIES[f"{name[0]}xxx"] if form == "wrought" else FAMILIES["cast"]
     if form == "cast" and shares["silicon"].high < 1.0:
         family = FAMILIES["cast-magnesium"]

@@ -76,7 +76,7 @@ def dye_time(film: Figure) -> Figure:
     """
     films, minutes = (SHADES["pale"].value, MOST_DYED.value), (LEAST_MIN.value, MOST_MIN.value)
     value = between(min(max(film.estimate.value, films[0]), films[1]), films, minutes)
-    whole = Estimate(value, *minutes, "published range of dye times")
+    whole = Estimate(value, *minutes, ("published range of dye times",))
     return Figure(
         "time to dye", whole, "min", "10 + 20 x (coating - 2.54) / 22.86, from 10 to 30", _BETWEEN,
         (film, constant("shortest", LEAST_MIN), constant("longest", MOST_MIN)),

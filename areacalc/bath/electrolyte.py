@@ -172,7 +172,7 @@ def freezing_c(wt_pct: float) -> Estimate:
     table = columns("od1002_freezing")
     sg = min(relative_density(wt_pct), table["relative_density"][-1])  # no row colder than that
     ends = [between(sg, table["relative_density"], table[k]) for k in ("freezing_c", "least_c", "most_c")]
-    return Estimate(ends[0], min(ends), max(ends), "published freezing points are rounded to 1-2 F")
+    return Estimate(ends[0], min(ends), max(ends), ("published freezing points are rounded to 1-2 F",))
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,7 +262,7 @@ def conductivity(
         (trusted_within(t) for t in (temperature.estimate.low, temperature.estimate.high)), key=lambda c: c.value
     )
     trust = Figure("equation against table", Estimate(1.0, 1.0 - share.value, 1.0 + share.value,
-                   "conductivity equation"), "", "1 +/- agreement", share.source)  # fmt: skip
+                   ("conductivity equation",)), "", "1 +/- agreement", share.source)  # fmt: skip
     loss = constant("loss per dissolved aluminium", LOSS_PER_ALUMINIUM)
 
     def formula(acid_g_per_l: float, t_c: float, al_g_per_l: float, factor: float, loss_per_g_per_l: float) -> float:

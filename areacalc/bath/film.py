@@ -287,7 +287,7 @@ def growth(
                  lambda h, s: h * s, film, constant("share outward", share))  # fmt: skip
     if way == HARD:
         e = out.estimate
-        wide = Estimate(e.value, min(e.low, by_charge.estimate.low), e.high, "half by practice, less by the charge")
+        wide = Estimate(e.value, min(e.low, by_charge.estimate.low), e.high, ("half by practice, less by the charge",))
         inputs = (*out.inputs, replace(by_charge, name="growth outward by the charge"))
         out = replace(out, estimate=wide, formula=f"{out.formula}; the least by the charge", inputs=inputs)
     return Growth(film, out, into)

@@ -224,7 +224,9 @@ def mixing_rise_k(stock_wt_pct: float, bath_wt_pct: float) -> Estimate:
         return mol_per_kg * (weak - strong) / capacity
 
     table, formula = rise(False), rise(True)
-    return Estimate(table, min(table, formula), max(table, formula), "two sources of the heat of solution, from memory")
+    return Estimate(
+        table, min(table, formula), max(table, formula), ("two sources of the heat of solution, from memory",)
+    )
 
 
 def mix(volume_l: float, acid_g_per_l: float, acid: Stock) -> Recipe:

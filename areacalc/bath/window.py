@@ -251,7 +251,7 @@ def current_a(
     (1.305, 1.575, 1.44, 160.0)
     """
     if isinstance(area, Estimate):
-        area = given("wetted area", area, "mm2", Source(Kind.DERIVED, area.because or "the area given"))
+        area = given("wetted area", area, "mm2", Source(Kind.DERIVED, "; ".join(area.because) or "the area given"))
     if area.estimate.value <= 0.0 or area.estimate.low < 0.0:
         raise BadInput("wetted area", f"{area.estimate.value:g} mm2 takes no current", "give an area above zero")
     setting = window.middle_a_per_dm2 if density_a_per_dm2 is None else density_a_per_dm2
@@ -259,7 +259,7 @@ def current_a(
         what = (f"{setting:g} A/dm2 is outside the window '{window.name}', {window.least_a_per_dm2:.3g} to "
                 f"{window.most_a_per_dm2:.3g} A/dm2")  # fmt: skip
         raise BadInput("current density", what, "choose a density inside it, or give a window of your own")
-    ends = Estimate(setting, window.least_a_per_dm2, window.most_a_per_dm2, f"density window '{window.name}'")
+    ends = Estimate(setting, window.least_a_per_dm2, window.most_a_per_dm2, (f"density window '{window.name}'",))
     density = given("current density", ends, "A/dm2", window.source)
     figure = worked("current", "A", "area x density", _PRODUCT, lambda a, d: a * 1e-4 * d, area, density)
     return Current(

@@ -45,7 +45,7 @@ class RunPlan:
         estimate = self.course.cases.bounds(values)
         if estimate.low < estimate.high:
             wide = (f.name for f in self.inputs if f.estimate.low < f.estimate.high)
-            estimate = Estimate(estimate.value, estimate.low, estimate.high, "; ".join(wide))
+            estimate = Estimate(estimate.value, estimate.low, estimate.high, tuple(wide))
         return Figure(name, estimate, unit, formula, COURSE, (*inputs, *self.inputs))
 
     def at_end(self, rows: Floats) -> Floats:
@@ -184,7 +184,9 @@ def _cooling(today: BathToday) -> Figure:
     if not today.cooling_within_w:
         return given_or_none("cooling", today.cooling_w, "W")
     value, off = today.cooling_w, today.cooling_within_w
-    return given("cooling", Estimate(value, max(value - off, 0.0), value + off, "how well the cooling is known"), "W")
+    return given(
+        "cooling", Estimate(value, max(value - off, 0.0), value + off, ("how well the cooling is known",)), "W"
+    )
 
 
 def _limits(supply: Supply | None) -> tuple[Figure, ...]:

@@ -122,7 +122,7 @@ class Measured:
         """How well the acid in a bore conducts [S/m] beside a surface that stands above the bath [K]."""
         now, most = self.temperature.estimate.value, BATH_TEMPERATURE.high
         ends = (min(now + 0.5 * rise_k.value, most), now, min(now + rise_k.high, most))
-        warm = given("acid in the bores", Estimate(*ends, "how far the acid in a bore warms"), "C", _IN_BORES)
+        warm = given("acid in the bores", Estimate(*ends, ("how far the acid in a bore warms",)), "C", _IN_BORES)
         return conductivity(self.acid, warm, self.aluminium, "conductivity in the bores")
 
 

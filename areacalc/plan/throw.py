@@ -388,8 +388,7 @@ def _part(part: PartArea, found: Sequence[WetBores], evening: Evening, outside: 
     least_mm2 = [sum(wet[name] for name in b.names + b.keyways) for b in found]  # a bore in doubt is in area.low once
     low_mm2 = area.low - count * sum(a * (1.0 - s.low) for a, s in zip(least_mm2, shares, strict=True))
     low_mm2 = max(low_mm2, area.low * min(s.low for s in shares))  # where what is in doubt may be a bore's
-    because = "; ".join(filter(None, (area.because, _BORES)))
-    estimate = Estimate(area.value - count * spared_mm2, low_mm2, area.high, because)
+    estimate = Estimate(area.value - count * spared_mm2, low_mm2, area.high, (*area.because, _BORES))
     inputs = (part.all, *(t.mean_share for _, t in thrown))
     formula = "area less, for each bore, its surface x (1 - its share)"
     figure = Figure(f"effective area of all {part.line.name}", estimate, "mm2", formula, _EFFECTIVE, inputs)

@@ -59,7 +59,7 @@ def exhaust_for(length_mm: float, width_mm: float) -> Figure:
     narrow, long = sorted((length_mm, width_mm))
     at = bisect_right(_WIDTH_OVER_LENGTH[:3], narrow / long)
     low, value, high = (cfm[at] * M3_PER_H_PER_M2 for cfm in (_WALL_100, _FREE_100, _FREE_150))
-    each = Estimate(value, low, high, "a wall behind the tank or not; the limit in air that counts")
+    each = Estimate(value, low, high, ("a wall behind the tank or not", "the limit in air that counts"))
     surface = given("liquid surface", length_mm * width_mm * 1e-6, "m2", Source(Kind.DERIVED, "length x width"))
     return worked(
         "exhaust for the acid mist", "m3/h", "liquid surface x air drawn for its width over length", LATERAL_SOURCE,

@@ -125,7 +125,7 @@ def cathode_for(
     Strips(width_mm=50.0, immersed_mm=250.0, count=8)
     """
     if isinstance(area, Estimate):
-        area = given("wetted area", area, "mm2", Source(Kind.DERIVED, area.because or "the area given"))
+        area = given("wetted area", area, "mm2", Source(Kind.DERIVED, "; ".join(area.because) or "the area given"))
     if area.estimate.value <= 0.0:
         raise BadInput("wetted area", f"{area.estimate.value:g} mm2 needs no cathode", "give an area above zero")
     if faces_that_look not in (1, 2):

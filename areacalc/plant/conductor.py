@@ -30,7 +30,7 @@ def resistance_ohm(metal: Metal, length_mm: float, section_mm2: float, temperatu
     value = metal.resistivity_ohm_mm(temperature_c) * length_mm / section_mm2
     rho = metal.resistivity
     low, high = (value * ((end or rho.value) / rho.value) for end in (rho.low, rho.high))
-    return Estimate(value, low, high, f"resistivity of {metal.name}" if low < high else "")
+    return Estimate(value, low, high, (f"resistivity of {metal.name}",) if low < high else ())
 
 
 def round_section_mm2(diameter_mm: float) -> float:
@@ -80,4 +80,4 @@ def rise_k(metal: Metal, current_a: float, section_mm2: float, perimeter_mm: flo
     assert EMISSIVITY.low is not None
     assert EMISSIVITY.high is not None
     value, warm, cool = (balance(e) for e in (EMISSIVITY.value, EMISSIVITY.low, EMISSIVITY.high))
-    return Estimate(value, min(cool, value), max(warm, value), "how bright the metal is")
+    return Estimate(value, min(cool, value), max(warm, value), ("how bright the metal is",))

@@ -198,7 +198,7 @@ class Rack:
             value += round_mm * rod.wet_mm
             low += thin * round_mm * least * max(rod.wet_mm - off_mm, 0.0)
             high += thick * round_mm * most * (rod.wet_mm + off_mm)
-        return Estimate(value, low, high, "rack wire: how thick, how long under the liquid" if low < high else "")
+        return Estimate(value, low, high, ("rack wire: how thick, how long under the liquid",) if low < high else ())
 
     @property
     def _length_unsaid(self) -> bool:
@@ -237,7 +237,7 @@ class Contact:
         """
         clean = _clean_ohm(made) / math.sqrt(self.force_n)
         low, value, high = (times * clean for times in _IN_USE)
-        return Estimate(value, low, high, "how clean the contacts are")
+        return Estimate(value, low, high, ("how clean the contacts are",))
 
 
 def _clean_ohm(made: Metal) -> float:
@@ -377,6 +377,6 @@ def _warmest(rack: Rack, made: Metal, current: Figure) -> Figure:
             for i in (through_a.low, through_a.value, through_a.high)]  # fmt: skip
     return Figure(
         "wire warmer than the air by",
-        Estimate(warm[1].value, warm[0].low, warm[2].high, "the current; how bright the metal is"),
+        Estimate(warm[1].value, warm[0].low, warm[2].high, ("the current", "how bright the metal is")),
         "K", "I2 rho / A = loss to still air and to the room", CHURCHILL_CHU, (current,),
     )  # fmt: skip

@@ -18,7 +18,7 @@ class Link:
     value: str
     formula: str
     source: str
-    because: str
+    because: tuple[str, ...]
 
     @property
     def how(self) -> str:
@@ -37,7 +37,7 @@ def links(figure: Figure, inch: bool = False) -> tuple[Link, ...]:
     out: list[Link] = []
     seen: set[tuple[str, str, str]] = set()
     for depth, each in figure.chain():
-        because = each.estimate.because if bounds_text(each, inch) else ""
+        because = each.estimate.because if bounds_text(each, inch) else ()
         link = Link(depth, each.name, whole_text(each, inch), each.formula, str(each.source), because)
         key = (link.name, link.value, link.formula)
         if key not in seen:  # the same constant may stand in two formulas
@@ -48,8 +48,10 @@ def links(figure: Figure, inch: bool = False) -> tuple[Link, ...]:
 
 def rows_of(figure: Figure, inch: bool = False) -> list[tuple[int, str, str, str, str]]:
     """A chain for the page: depth, name, value, how, and why least and most differ, each reason once."""
-    rows, told = [], set[str]()
+    rows, told = [], set[tuple[str, ...]]()
     for each in links(figure, inch):
-        rows.append((each.depth, each.name, each.value, each.how, "" if each.because in told else each.because))
+        rows.append(
+            (each.depth, each.name, each.value, each.how, "" if each.because in told else "; ".join(each.because))
+        )
         told.add(each.because)
     return rows

@@ -51,7 +51,7 @@ def figure_document(figure: Figure) -> FigureDocument:
     """One figure."""
     e = figure.estimate
     return {"value": e.value, "low": e.low, "high": e.high, "unit": figure.unit, "name": figure.name,
-            "formula": figure.formula, "source": str(figure.source), "because": e.because}  # fmt: skip
+            "formula": figure.formula, "source": str(figure.source), "because": "; ".join(e.because)}  # fmt: skip
 
 
 def chain_document(figure: Figure) -> list[LinkDocument]:

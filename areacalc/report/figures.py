@@ -1,5 +1,9 @@
 """How the figures of a plan read: value, bounds and unit, as short as they can be and still be set."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+
 from areacalc.bath.heat import W_PER_BTU_PER_H
 from areacalc.digits import three
 from areacalc.estimate import Estimate
@@ -31,22 +35,49 @@ _INCH = {
 """US units: inch, Fahrenheit, US gallon, ounce; a figure whose unit is not here stays as it is (README lists them)."""
 
 
+_IN_PRINT: ContextVar[bool] = ContextVar("in print", default=False)
+
+
+@contextmanager
+def in_print() -> Iterator[None]:
+    """Units written in here have the signs of print.
+
+    >>> with in_print():
+    ...     shown(12.0, "um"), shown(8440.0, "mm2"), shown(20.0, "C")
+    ('12 \u00b5m', '84.4 cm\u00b2', '20 \u00b0C')
+    """
+    before = _IN_PRINT.set(True)
+    try:
+        yield
+    finally:
+        _IN_PRINT.reset(before)
+
+
+def written(unit: str) -> str:
+    """A unit as it is written: plain, or in print with its signs."""
+    if not _IN_PRINT.get():
+        return unit
+    if unit in ("C", "F"):
+        return f"\u00b0{unit}"
+    return unit.replace("2", "\u00b2").replace("3", "\u00b3").replace("um", "\u00b5m")
+
+
 def in_shown_unit(estimate: Estimate, unit: str, inch: bool = False) -> tuple[Estimate, str]:
     """An estimate in the unit that people read: seconds as minutes, mm2 as cm2; with `inch` in US units.
 
     >>> in_shown_unit(Estimate.exact(90.0), "s")[1]
     'min'
     >>> in_shown_unit(Estimate.exact(20.0), "C", inch=True)
-    (Estimate(value=68.0, low=68.0, high=68.0, because=''), 'F')
+    (Estimate(value=68.0, low=68.0, high=68.0, because=()), 'F')
     """
     if inch and unit == "C":
         e = estimate.scaled(1.8)
-        return Estimate(e.value + 32.0, e.low + 32.0, e.high + 32.0, e.because), "F"
+        return Estimate(e.value + 32.0, e.low + 32.0, e.high + 32.0, e.because), written("F")
     least_l, small, times = (_LEAST_GAL / _LITRE_GAL, "fl oz", 128.0 * _LITRE_GAL) if inch else (_LEAST_L, "mL", 1e3)
     if unit == "L" and 0.0 < estimate.value < least_l:  # a measuring jug's marks
         return estimate.scaled(times), small
     name, factor = (_INCH if inch else _METRIC).get(unit, (unit, 1.0))
-    return estimate.scaled(factor), name
+    return estimate.scaled(factor), written(name)
 
 
 def shown(value: float, unit: str, inch: bool = False) -> str:

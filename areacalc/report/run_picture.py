@@ -18,7 +18,6 @@ from areacalc.errors import BadInput
 from areacalc.logbook.came import Logged
 from areacalc.logbook.records import Run, seconds_of
 from areacalc.plan.plan import Plan
-from areacalc.report.signs import signs
 from areacalc.run.held import is_measured
 from areacalc.run.judged import WANDER, followed
 
@@ -150,17 +149,17 @@ def _told(logged: Logged) -> list[str]:
     run = logged.run
     lines = [
         f"{run.when[:16].replace('T', ' ')}; set {three(run.current_a)} A, {three(run.run_s * _MIN)} min, "
-        f"{three(run.density_a_per_dm2)} A/dm2; coating planned {three(run.film_um)} um",
-        f"wetted area {three(run.area_mm2 * 0.01)} cm2; acid {three(run.acid_g_per_l)} g/L, aluminium "
+        f"{three(run.density_a_per_dm2)} A/dm²; coating planned {three(run.film_um)} µm",
+        f"wetted area {three(run.area_mm2 * 0.01)} cm²; acid {three(run.acid_g_per_l)} g/L, aluminium "
         f"{three(run.aluminium_g_per_l)} g/L; {', '.join(f'{p.count} x {p.name}' for p in run.parts)}",
     ]
     for outcome in logged.outcomes:
-        film = None if outcome.film_um is None else f"{three(outcome.film_um)} um"
+        film = None if outcome.film_um is None else f"{three(outcome.film_um)} µm"
         said = (film, outcome.place, outcome.how, outcome.colour, outcome.fault, outcome.remark)
         lines.append(f"came out: {', '.join(each for each in said if each)}")
     remarks = [f"{reading.at_s * _MIN:.0f} min {reading.remark}" for reading in logged.readings if reading.remark]
     lines += [f"remarks: {'; '.join(filter(None, (run.remark, *remarks)))}"] if run.remark or remarks else []
-    return [*(signs(line)[:130] for line in lines[:2]), *(line[:130] for line in lines[2:7])]
+    return [line[:130] for line in lines[:7]]
 
 
 def _bytes(drawn: Any, ending: Ending) -> bytes:

@@ -1,7 +1,6 @@
 """What stands on the run sheet, in the order that a person at the tank works: one side, and a back for sources."""
 
-from dataclasses import dataclass, fields, is_dataclass, replace
-from typing import Any
+from dataclasses import dataclass
 
 from areacalc.plan.area import PartArea
 from areacalc.plan.plan import Plan
@@ -10,8 +9,7 @@ from areacalc.plant.drawing import Scene, closeup, drawn, glance
 from areacalc.plant.hung import Way
 from areacalc.plant.paper import Drawing
 from areacalc.report.explain import Link, links
-from areacalc.report.figures import bounds_text, shown, value_text
-from areacalc.report.signs import signs
+from areacalc.report.figures import bounds_text, in_print, shown, value_text
 from areacalc.report.words.bores import bore_sentence
 from areacalc.report.words.cautions import caution_lines, caution_text
 from areacalc.report.words.covered import covered_words
@@ -37,7 +35,6 @@ _EXPLAINED = ("current", "time", "coating")
 _DEEP = 2  # how far down a chain the back goes; `explain` prints the rest
 _DRAWING_MM = 165.0
 _CLOSEUP_MM, _GLANCE_MM = (80.0, 42.0), (38.0, 40.0)
-_NAMES = ("name", "parts", "drawing", "glance", "closeup")  # what a person calls things is left as it is
 _READINGS = 6
 _COOL_W = 0.05  # chosen: less is none
 
@@ -86,19 +83,20 @@ class Sheet:
     closeup: Drawing | None  # each kind of part as it hangs, its mouths named
 
 
+@in_print()
 def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
     """The sheet of a plan, in metric or US units."""
     run, figures, today = plan.can_run, plan.figures, plan.load.bath
     said = [step_words(step, inch, plan.parts, above=True) for step in plan.steps]
     scene = rack_scene(plan, inch) if run else None
-    return _printed(Sheet(
+    return Sheet(
         name=plan.load.name,
         what=_what(plan, inch),
         can_run=run,
         bath=f"{_whole(shown(today.acid_g_per_l, 'g/L', inch))} acid, {_whole(shown(today.temperature_c, 'C', inch))}",
         tank=_tank(plan, inch) if run else (),
         settings=tuple(_setting(plan, *each, inch) for each in _SETTINGS) if run else (),
-        parts=tuple((str(p.line.count), name, tuple(map(signs, (*_hung(p, way), *deep, *covered_words(p, inch)))))
+        parts=tuple((str(p.line.count), name, (*_hung(p, way), *deep, *covered_words(p, inch)))
                     for p, name, way, deep in zip(plan.parts, _names(plan, scene), _ways(plan), _deep(plan, inch),
                                                   strict=True)),
         cautions=tuple(caution_text(each, inch) for each in plan.cautions),
@@ -118,23 +116,7 @@ def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
         drawing=drawn(scene, _DRAWING_MM) if scene is not None else None,
         glance=glance(scene, *_GLANCE_MM) if scene is not None else None,
         closeup=closeup(scene, *_CLOSEUP_MM) if scene is not None else None,
-    ))  # fmt: skip
-
-
-def _printed(sheet: Sheet) -> Sheet:
-    """The sheet with the signs of print in all that is told; names stay as they are."""
-    return replace(sheet, **{each.name: _signed(getattr(sheet, each.name)) for each in fields(sheet)
-                             if each.name not in _NAMES})  # fmt: skip
-
-
-def _signed(value: Any) -> Any:
-    if isinstance(value, str):
-        return signs(value)
-    if isinstance(value, tuple):
-        return tuple(map(_signed, value))
-    if is_dataclass(value) and not isinstance(value, type):
-        return replace(value, **{each.name: _signed(getattr(value, each.name)) for each in fields(value)})
-    return value
+    )  # fmt: skip
 
 
 def _what(plan: Plan, inch: bool) -> str:

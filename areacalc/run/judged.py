@@ -224,7 +224,7 @@ def implied_area(plan: Plan, course: Course, reading: Reading, read_v: float) ->
     area_mm2 = [1e4 * cases.area_dm2 * np.exp((wants_v - read_v + sign * off_v) / cases.e_fold_v)
                 for sign in (-1.0, 0.0, 1.0)]  # fmt: skip
     low, value, high = (area[: cases.corners] for area in area_mm2)
-    return Estimate(float(value[0]), float(low.min()), float(high.max()), "the law of volts; the meters")
+    return Estimate(float(value[0]), float(low.min()), float(high.max()), ("the law of volts", "the meters"))
 
 
 def _bath(plan: Plan, course: Course, belief: Belief, reading: Reading) -> tuple[Estimate, list[Alarm], Belief]:

@@ -56,7 +56,7 @@ def scattered(value: float, known: float, runs: Scatter) -> Estimate:
     Scatter that the meters account for is known; what goes beyond is only as sure as there are runs (Student's t).
 
     >>> scattered(13.0, 0.5, scatter({1: 0.0, 2: 0.0, 3: 0.0}, 0.6))
-    Estimate(value=13.0, low=12.0, high=14.0, because='')
+    Estimate(value=13.0, low=12.0, high=14.0, because=())
     """
     of_next = 1.0 + 1.0 / max(runs.runs, 1)
     variance, times = known**2 + of_next * runs.standard**2, 2.0

@@ -111,6 +111,6 @@ def _knurl(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Fa
     cylinders = _cylinders(patches, 2 * pitch_mm, math.inf)
     if not cylinders:
         raise BadInput(Field.ADD, f"no cylinder of {each.words} can carry a {pitch_mm:g} mm knurl", "name another")
-    factor = Estimate(0.5 * (1 + KNURL_MOST), 1.0, KNURL_MOST, "knurl, from smooth to sharp full form")
+    factor = Estimate(0.5 * (1 + KNURL_MOST), 1.0, KNURL_MOST, ("knurl, from smooth to sharp full form",))
     note = fact(SurfaceNote.KNURL_ADDED, on=each.words, pitch=quantity(pitch_mm, "mm"), most=f"{KNURL_MOST:.3f}")
     return dict.fromkeys(cylinders, factor), note

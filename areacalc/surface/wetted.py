@@ -81,12 +81,12 @@ def widened(area: Estimate, notes: Iterable[Note]) -> Estimate:
 
     >>> from areacalc.shape.kinds import FileNote
     >>> widened(Estimate.exact(10.0), [Note(fact(FileNote.OPEN), True, more_mm2=3.0, cause="open edges")])
-    Estimate(value=10.0, low=10.0, high=13.0, because='open edges')
+    Estimate(value=10.0, low=10.0, high=13.0, because=('open edges',))
     """
     open_ones = [note for note in notes if note.less_mm2 or note.more_mm2]
     low = area.low - sum(note.less_mm2 for note in open_ones)
     high = area.high + sum(note.more_mm2 for note in open_ones)
-    because = "; ".join(dict.fromkeys(filter(None, (area.because, *(note.cause for note in open_ones)))))
+    because = tuple(dict.fromkeys((*area.because, *(note.cause for note in open_ones if note.cause))))
     return Estimate(area.value, min(area.value, max(0.0, low)), high, because)
 
 
@@ -141,7 +141,7 @@ def _rows(
 
 
 def _scaled(whole: Estimate, part: float, low: float, high: float) -> Estimate:
-    because = whole.because if low == high else "; ".join(filter(None, ("how it hangs", whole.because)))
+    because = whole.because if low == high else ("how it hangs", *whole.because)
     value = whole.value * part
     return Estimate(value, min(value, whole.low * low), max(value, whole.high * high), because)
 

@@ -23,8 +23,11 @@ _FORMULA = (
     "share s of the outside's current at each spot along the bore: d/dx (S d/dx (L ln s + F s^2)) = p s, with S the "
     "bore's section, p its girth, L the Wagner length and F the coating length"
 )
-_CAUSE = "slope of the law of volts, rise of volts with the coating, conductivity, how the mouth spreads"
-_OPEN = ", what comes in along its side"
+_CAUSES = (
+    "how fast the volts rise with the current", "how fast they rise with the coating", "conductivity",
+    "how the current spreads at the mouth",
+)  # fmt: skip
+_OPEN = ("what comes in along its side",)
 CATCHES_UP = 1.05
 
 
@@ -114,7 +117,7 @@ def down_the_bore(bore: Bore, evening: Evening, density: Figure, name: str = "")
 
     def share(name: str, what: Callable[[BoreLine], float]) -> Figure:
         value, low, high = (what(line) for line in lines)
-        made = Estimate(value, low, 1.0 if bore.side else high, _CAUSE + _OPEN * (bore.side > 0.0))
+        made = Estimate(value, low, 1.0 if bore.side else high, _CAUSES + _OPEN * (bore.side > 0.0))
         return Figure(f"share of the outside {name}{where}", made, "", _FORMULA, LINE, inputs)
 
     mouth, mean = share("at the mouth", lambda line: line.mouth), share("over the bore", lambda line: line.mean)

@@ -96,7 +96,7 @@ def _of_one(part: str, result: Document | None, look: FirstLook | None) -> Figur
         given(r["name"], Estimate(r["area_mm2"], r["area_low_mm2"], r["area_high_mm2"]), "mm2", MEASURED) for r in rows
     )
     found = result["wetted_area_mm2"]
-    value = Estimate(found["value"], found["low"], found["high"], result["because"])
+    value = Estimate(found["value"], found["low"], found["high"], tuple(result["because"]))
     return Figure(name, value, "mm2", "sum over the wet features", _SKIN, inputs)
 
 

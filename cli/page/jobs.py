@@ -193,7 +193,7 @@ def part_result(job: PartJob, shelf: PageShelf) -> Document:
     job, unused = shelf.usable(job)
     part, wetted = shelf.opened(job)
     with named_as("page"):
-        document: Document = {**part_document(part, wetted, 1), "because": wetted.value.because, "unused": unused,
+        document: Document = {**part_document(part, wetted, 1), "because": list(wetted.value.because), "unused": unused,
                               "long_bores": []}  # fmt: skip
         for note, us in zip(document["notes"], note_documents(wetted.notes, inch=True), strict=True):
             note["us"] = us["text"]

@@ -25,7 +25,7 @@ from areacalc.figure import Figure, given
 
 def whole_run(area_mm2=3e4, volume_l=10.0):
     """Every figure that a run through the bath can make, by name."""
-    area = given("wetted area", Estimate(area_mm2, 0.97 * area_mm2, 1.02 * area_mm2, "facets"), "mm2")
+    area = given("wetted area", Estimate(area_mm2, 0.97 * area_mm2, 1.02 * area_mm2, ("facets",)), "mm2")
     acid, bath, litres = given("acid", 180.0, "g/L"), given("bath", 20.0, "C"), given("bath volume", volume_l, "L")
     current = current_a(area).figure
     density, factor = given("density", 2.48, "A/dm2"), alloy_named("6061").takes.film_factor

@@ -95,7 +95,7 @@ def test_an_ordinary_run_shows_no_cause_to_burn():
 
 
 def test_each_cause_to_burn_is_said():
-    (over,) = run(Estimate(2.8, 2.6, 3.0, "area"), 45.0, 5.0).causes
+    (over,) = run(Estimate(2.8, 2.6, 3.0, ("area",)), 45.0, 5.0).causes
     assert "the current set is 3 A/dm2, above the 2.71 A/dm2" in tell(over)
     by_volts = burn(given("i", Estimate(2.6, 1.2, 3.0), "A/dm2"), *(given("", x, "") for x in (45.0, 5.0, 20.0)),
                     WINDOWS["small-tank"], holds_volts=True)  # fmt: skip

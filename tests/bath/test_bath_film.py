@@ -167,7 +167,7 @@ def test_what_is_no_rule_is_refused(call, error, words):
 
 
 def test_bounds_of_film_come_from_rule_and_time():
-    charge = given("charge on the skin", Estimate(1.5, 1.4, 1.6, "area").scaled(30.0), "A min/dm2")
+    charge = given("charge on the skin", Estimate(1.5, 1.4, 1.6, ("area",)).scaled(30.0), "A min/dm2")
     film = film_thickness(charge, film_per_charge()).estimate
     assert film.low == pytest.approx(1.4 * 30.0 * 0.26)
     assert film.high == pytest.approx(1.6 * 30.0 * 0.35)

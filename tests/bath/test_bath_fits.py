@@ -19,7 +19,7 @@ UM = st.floats(0.0, 40.0)
 
 
 def um(name, value, low=None, high=None):
-    return given(name, Estimate(value, value if low is None else low, value if high is None else high, "test"), "um")
+    return given(name, Estimate(value, value if low is None else low, value if high is None else high, ("test",)), "um")
 
 
 @given_values(st.sampled_from(sorted(KINDS)), st.floats(1.0, 200.0), UM, UM, UM, UM)

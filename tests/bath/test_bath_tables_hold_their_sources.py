@@ -119,7 +119,7 @@ def test_three_kilowatts_a_square_foot():
 
 
 def test_a_constant_whose_sources_disagree_keeps_both_ends():
-    assert constant("caustic", MATTE_CAUSTIC).estimate == Estimate(37.5, 30.0, 45.0, "sources disagree")
+    assert constant("caustic", MATTE_CAUSTIC).estimate == Estimate(37.5, 30.0, 45.0, ("sources disagree",))
 
 
 ICT = {  # wt%: kg/m3 at 0, 10, 20, 30, 40 C

@@ -150,7 +150,7 @@ def test_narrow_bores_that_leave_no_sure_current_are_one_fault_with_the_density_
     ({"least": 2.25}, "Filled, 3 A is only 1.97 A/dm2, under the 2.25 A/dm2", "With air"),
 ])  # fmt: skip
 def test_narrow_bores_are_told_with_the_density_that_lies_outside_the_window(ends, said, unsaid):
-    density = quantity(Estimate(2.4, 1.97, 3.51, "air"), "A/dm2")
+    density = quantity(Estimate(2.4, 1.97, 3.51, ("air",)), "A/dm2")
     told = tell(fact(FaultKind.AREA_IN_NARROW_BORES, bores=("blind-bore-1 of cap",), current=quantity(3.0, "A"),
                      density=density, **{name: quantity(value, "A/dm2") for name, value in ends.items()}))  # fmt: skip
     assert said in told

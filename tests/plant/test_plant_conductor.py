@@ -74,7 +74,7 @@ def test_people_name_metals_as_they_like():
 
 def test_drop_heat_and_resistance_of_a_rack_belong_together():
     rack = Rack("titanium", 2.0, wires=2, dry_mm=200.0, wet_mm=100.0, contacts=2, contact_ohm=0.01)
-    found = check_rack(rack, Estimate(4.0, 3.0, 5.0, "window"), parts=4)
+    found = check_rack(rack, Estimate(4.0, 3.0, 5.0, ("window",)), parts=4)
     ohms = 56e-5 * 300.0 / (2 * math.pi) + 0.01 / 8
     assert found.resistance.estimate.value == pytest.approx(ohms, rel=1e-12)
     assert found.drop.estimate.value == pytest.approx(4.0 * ohms, rel=1e-12)

@@ -36,7 +36,7 @@ from areacalc.report.words.tell import tell
 def duty(area_mm2, density=2.48):
     amps = area_mm2 * 1e-4 * density
     return Duty(
-        current=given("current", Estimate(amps, 0.9 * amps, 1.1 * amps, "window"), "A"),
+        current=given("current", Estimate(amps, 0.9 * amps, 1.1 * amps, ("window",)), "A"),
         volts=given("volts", Estimate(17.0, 15.0, 20.0), "V"),
         heat=given("heat", Estimate(amps * 18.4, 0.8 * amps * 18.4, 1.2 * amps * 18.4), "W"),
         energy=given("energy", Estimate(1.0, 0.8, 1.2).scaled(amps * 18.4 * 2400.0), "J"),
@@ -162,7 +162,7 @@ def test_a_rule_of_thumb_is_kept_to_one_per_cent_and_a_miss_reads_apart_from_its
 
 
 def test_a_bound_on_the_area_counts_against_the_cathodes():
-    area = Estimate(16_000.0, 15_000.0, 24_000.0, "unknown")
+    area = Estimate(16_000.0, 15_000.0, 24_000.0, ("unknown",))
     found = check_cathodes(CathodeSet("6063", 4, 50.0, 200.0), area, Estimate.exact(4.0))
     assert not found.judged[0].kept  # 40 000 / 24 000 = 1.67
     assert "the most that the area may be, else 2.5; hang 3 such" in tell(

@@ -16,12 +16,11 @@ from areacalc.logbook.records import Run
 from areacalc.plan.fault import FaultKind
 from areacalc.plan.plan import plan_of
 from areacalc.plan.steps import RunStepKind
-from areacalc.report.figures import value_text
+from areacalc.report.figures import in_print, value_text
 from areacalc.report.plan_document import plan_document
 from areacalc.report.sheet import sheet_of
 from areacalc.report.sheet_html import sheet_html
 from areacalc.report.sheet_pdf import sheet_pdf
-from areacalc.report.signs import signs
 from areacalc.report.words.cautions import caution_text
 from areacalc.report.words.covered import covered_names, covered_words
 from areacalc.report.words.steps import step_words
@@ -99,16 +98,17 @@ def test_names_cannot_break_the_page(plan):
     assert "caps &lt;b&gt; &amp; pens" in text
 
 
+@in_print()
 def test_both_sheets_hold_what_is_set_and_every_step_fault_and_caution(plan):
     (front,), _ = pdf_of(plan)
     for said in (page_of(plan), front):
         bare = re.sub(r"\s", "", said)
         for name in ("current", "time", "voltage-supply-start", "voltage-supply"):
-            assert signs(value_text(plan.figures[name])) in said
+            assert value_text(plan.figures[name]) in said
         told = [*(caution_text(each) for each in plan.cautions), *(tell(f.fact) for f in plan.faults)]
         steps = [step_words(step, parts=plan.parts, above=True) for step in plan.steps]
         told += [words for step in steps for words in (step.does, step.look_for)]
-        assert [each for each in told if re.sub(r"\s", "", signs(each)) not in bare] == []
+        assert [each for each in told if re.sub(r"\s", "", each) not in bare] == []
         assert said.index("Faults") < said.index("Cautions") < said.index("Steps") < said.index("Read the meters")
     assert "How this was worked out" in page_of(plan)
 
@@ -152,6 +152,7 @@ def test_the_back_is_read_without_a_glass(plan):
     assert min(sizes) >= 7.5
 
 
+@in_print()
 def test_the_front_tells_coating_cathodes_cooling_and_what_a_syringe_fills(tmp_path):
     (tmp_path / "knob.toml").write_bytes((SAMPLES / "lamp-knob.toml").read_bytes())
     strips = '[cathodes]\nmetal = "6063"\ncount = 4\nwidth = "40 mm"\nimmersed = "180 mm"\n'
@@ -163,7 +164,7 @@ def test_the_front_tells_coating_cathodes_cooling_and_what_a_syringe_fills(tmp_p
     (front,), _ = pdf_of(plan)
     for said in (page_of(plan), front):
         for words in (
-            f"coating {signs(value_text(plan.figures['coating']))}", "asked 12 µm",
+            f"coating {value_text(plan.figures['coating'])}", "asked 12 µm",
                 "Hang as above", "4 cathodes, 40 mm wide, 180 mm deep", "cooling 15 W",
             "Under the surface, before the current, fill blind-bore-1 of knob.toml from a syringe of this bath.",
         ):  # fmt: skip
@@ -256,6 +257,13 @@ def test_lead_in_the_tank_is_cautioned():
     assert Hazard.LEAD in {c.hazard for c in plan_of(load_of(LOAD + lead)).cautions}
 
 
+def test_units_have_the_signs_of_print_and_names_stay_as_typed():
+    made = sheet_of(plan_of(load_of(LOAD.replace('area = "6 in2"', 'area = "6 in2"\nname = "mm2 jig at 20 C"'))))
+    assert "mm2 jig at 20 C" in made.what
+    assert "12 \u00b5m asked" in made.what
+    assert made.bath.endswith("20\u00a0\u00b0C")
+
+
 def test_the_sheet_lists_what_is_plugged_and_masked_part_by_part(tmp_path):
     cap = Path(__file__).parents[2] / "sample_models" / "pen-cap.toml"
     (tmp_path / "cap.toml").write_text(cap.read_text())
@@ -266,9 +274,9 @@ def test_the_sheet_lists_what_is_plugged_and_masked_part_by_part(tmp_path):
                "15.6 cm2 with its steps, M10.5x0.75 thread included)")  # fmt: skip
     assert covered_words(plan.parts[0]) == ("mask right-end (0.503 cm2)", plugged)
     (front,), _ = pdf_of(plan)
-    for words in covered_words(plan.parts[0]):
-        assert signs(words) in front
-        assert signs(words) in page_of(plan)
+    with in_print():
+        printed = covered_words(plan.parts[0])
+    assert all(words in front and words in page_of(plan) for words in printed)
     inches = covered_words(plan.parts[0], inch=True)[1]  # 9.2, 46.8 mm, 15.6 cm2
     assert "0.362 in across at the narrowest, 0.382 in at the mouth, 1.84 in deep; 2.42 in2" in inches
 

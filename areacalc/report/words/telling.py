@@ -9,7 +9,7 @@ from areacalc.digits import counted as counted
 from areacalc.digits import rounded
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, Quantity, Value
-from areacalc.report.figures import in_shown_unit, number, shown
+from areacalc.report.figures import in_shown_unit, number, shown, written
 from areacalc.report.words.places import Keys, typed_at
 from areacalc.sources import Source
 
@@ -110,7 +110,7 @@ class _Written:
     def __format__(self, how: str) -> str:
         e, unit = in_shown_unit(self.quantity.estimate, self.quantity.unit, self.inch)
         if how in ("", "small") and self.quantity.unit == "mm2" and 0.0 < self.quantity.estimate.value < LEAST_MM2:
-            return "less than 0.0001 in2" if self.inch else "less than 0.01 mm2"
+            return f"less than 0.0001 {written('in2')}" if self.inch else f"less than 0.01 {written('mm2')}"
         if how == "size":
             return _size(e, self.quantity.unit, unit)
         if how == "build":

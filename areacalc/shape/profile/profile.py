@@ -23,7 +23,7 @@ def knurled(smooth_area_mm2: float) -> Estimate:
     141.42
     """
     low, high = smooth_area_mm2, smooth_area_mm2 * KNURL_MOST
-    return Estimate(0.5 * (low + high), low, high, "knurl, from smooth to sharp full form")
+    return Estimate(0.5 * (low + high), low, high, ("knurl, from smooth to sharp full form",))
 
 
 Spot = tuple[float, float]

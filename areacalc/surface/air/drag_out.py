@@ -23,5 +23,5 @@ def drag_out_ml(wet_mm2: Estimate, cups_mm3: float) -> Estimate:
     film, cups_ml = FILM_ML_PER_M2, cups_mm3 * 1e-3
     return Estimate(
         wet_mm2.value * 1e-6 * film.value + cups_ml, wet_mm2.low * 1e-6 * film.low + cups_ml,
-        wet_mm2.high * 1e-6 * film.high + cups_ml, "how well it drains",
+        wet_mm2.high * 1e-6 * film.high + cups_ml, ("how well it drains",),
     )  # fmt: skip

@@ -201,9 +201,9 @@ class Hanging:
     def _over_all(self, values: list[float], doubts: list[float]) -> Estimate:
         low = max(0.0, min(value - doubt for value, doubt in zip(values, doubts, strict=True)))
         high = max(value + doubt for value, doubt in zip(values, doubts, strict=True))
-        because = "; ".join([_BECAUSE] * (self.accuracy_deg > 0.0) + [_BECAUSE_NARROW] * self.slits
-                            + [_BECAUSE_TRAP] * self.traps + [_BECAUSE_FACETS] * any(doubts))  # fmt: skip
-        return Estimate(values[0], low, high, because if high > low else "")
+        because = ((_BECAUSE,) * (self.accuracy_deg > 0.0) + (_BECAUSE_NARROW,) * self.slits
+                   + (_BECAUSE_TRAP,) * self.traps + (_BECAUSE_FACETS,) * any(doubts))  # fmt: skip
+        return Estimate(values[0], low, high, because if high > low else ())
 
 
 def _dry_share(state: State, cases: list[Floats]) -> DryShare:

@@ -103,11 +103,11 @@ def _exact_areas(body: Body, skin: Creases, cut: PatchCut) -> tuple[list[Estimat
     areas = []
     for own, sum_mm2 in zip(cut.faces, facet, strict=True):
         if not own:
-            areas.append(Estimate(float(sum_mm2), float(sum_mm2), float(sum_mm2), "facets without an exact face"))
+            areas.append(Estimate(float(sum_mm2), float(sum_mm2), float(sum_mm2), ("facets without an exact face",)))
             continue
         value = sum(body.faces[f].area_mm2 for f in own)
         error = sum(body.faces[f].area_error_mm2 for f in own)
-        areas.append(Estimate(value, value - error, value + error, "calculation rounding" if error else ""))
+        areas.append(Estimate(value, value - error, value + error, ("calculation rounding",) if error else ()))
     return areas, facet
 
 

@@ -71,7 +71,7 @@ class FlatRing:
             plain, end = areas[p], ends if k == 0 else 0.0
             low = plain.low - (end if self.hollow else 0.0)
             high = plain.high + wall * plain.value + (0.0 if self.hollow else end)
-            areas[p] = Estimate(plain.value, low, high, BECAUSE)
+            areas[p] = Estimate(plain.value, low, high, (BECAUSE,))
 
 
 def coarse_bores(skin: Creases, cut: PatchCut, edge: Borders) -> PatchCut:

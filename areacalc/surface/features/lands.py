@@ -102,7 +102,7 @@ def read_lands(
                 ends = 2.0 * radius**2 * (a - math.sin(a) * math.cos(a))
                 wall = own.value * (a / math.sin(a) - 1.0)
                 low, high = own.low - (ends if h < 0.0 else 0.0), own.high + wall + (ends if h > 0.0 else 0.0)
-                areas[strips.patch[row]] = Estimate(own.value, low, high, BECAUSE)
+                areas[strips.patch[row]] = Estimate(own.value, low, high, (BECAUSE,))
                 if h < 0.0 and half.sum() >= LEAST * math.pi:
                     way = tuple(strips.way[group[0]].tolist())
                     surfaces[strips.patch[row]] = Surface(SurfaceKind.CYLINDER, axis, way, radius)

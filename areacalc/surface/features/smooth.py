@@ -58,7 +58,7 @@ def free_areas(
     inner &= np.abs(skin.angle) <= CREASE_RAD
     proud = _saddles(skin, cut, inner) / SADDLE
     for p in np.nonzero(free)[0].tolist():
-        areas[p] = Estimate(facet[p], facet[p] - max(bend[p] / 12.0, proud[p]), facet[p] + MOST * bend[p], BECAUSE)
+        areas[p] = Estimate(facet[p], facet[p] - max(bend[p] / 12.0, proud[p]), facet[p] + MOST * bend[p], (BECAUSE,))
         rows = cut.rows(p)
         if len(rows) < FEWEST or bend[p] <= FINE * facet[p]:
             continue
@@ -79,7 +79,7 @@ def free_areas(
         gain = gained[p] + curve[p]
         spread = SPREAD * (abs(gained[p]) + abs(curve[p])) + bend[p] / 24.0
         ends = (-proud[p], gain - spread, gain + spread)
-        areas[p] = Estimate(facet[p] + gain, facet[p] + min(ends), facet[p] + max(ends), BECAUSE)
+        areas[p] = Estimate(facet[p] + gain, facet[p] + min(ends), facet[p] + max(ends), (BECAUSE,))
     flat = np.array([not s.radius_mm for s in cut.surfaces], bool) & ~free
     return areas, np.where(flat, curve, 0.0)
 

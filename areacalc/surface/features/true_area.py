@@ -58,16 +58,17 @@ def true_areas(skin: Creases, cut: PatchCut, edge: Borders) -> tuple[list[Estima
     middle = value + arc.likely + left_out
     low = np.minimum(np.minimum(facet, value) - slack + arc.least - 0.5 * np.abs(left_out), middle)
     high = np.maximum(np.maximum(facet, value + slack) + arc.most + np.maximum(1.5 * left_out, 0.0), middle)
-    why = [
-        BECAUSE if more or s.kind is not SurfaceKind.PLANE else "" for s, more in zip(cut.surfaces, gain, strict=True)
+    why: list[tuple[str, ...]] = [
+        (BECAUSE,) if more or s.kind is not SurfaceKind.PLANE else ()
+        for s, more in zip(cut.surfaces, gain, strict=True)
     ]
     for p in np.nonzero(arc.most > arc.least)[0].tolist():
-        why[p] = f"{BECAUSE}; {COARSE}"
+        why[p] = (BECAUSE, COARSE)
     for p, own in free.items():
         middle[p], low[p], high[p], why[p] = own.value, own.low, own.high, own.because
     low -= np.maximum(loose, folded) + short
     bounds = zip(middle.tolist(), low.tolist(), (high + loose + long).tolist(), why, high.tolist(), strict=True)
-    areas = [Estimate(m, a, b, because or (BECAUSE if b > top else "")) for m, a, b, because, top in bounds]
+    areas = [Estimate(m, a, b, because or ((BECAUSE,) if b > top else ())) for m, a, b, because, top in bounds]
     return areas, facet, known, arc
 
 

@@ -95,7 +95,7 @@ function about(part, r) {
   return [
     h("h3", {}, `About ${part.name}`),
     h("p", { class: "soft" }, `${size} ${state.show}; ${r.triangles.toLocaleString("en")} triangles, ${r.bodies === 1 ? "1 body" : `${r.bodies} bodies`}, ${r.closed ? "closed" : "open"}`
-      + (r.because && bounds(r.wetted_area_mm2.low, r.wetted_area_mm2.high, "mm2") ? `; least and most differ by ${r.because}` : "")),
+      + (r.because.length && bounds(r.wetted_area_mm2.low, r.wetted_area_mm2.high, "mm2") ? `; least and most differ by ${r.because.join("; ")}` : "")),
     h("ul", { class: "notes" }, notes.map((n) => h("li", { class: n.warns ? "harms" : "" }, noteWords(n)))),
   ];
 }
