@@ -17,9 +17,8 @@ from areacalc.surface.features.true_area import piece_areas
 from areacalc.surface.united import Solid
 
 _WHOLE = 1e-9  # shares this near to all or nothing are rounding
-_FLATTEST = (
-    0.25  # sine of the angle between bodies that cut each other; chosen: below it the contact itself is in doubt
-)
+_FLATTEST = 0.25  # sine of the angle between bodies that cut each other; chosen: below it the contact is in doubt
+_BEND = 1.0  # [rad]: edges that turn by more are no bend of one surface
 _LITTLE = 1e-3  # of a patch: facets that were moved to touch may hide so much of others that they pass
 
 Share = tuple[Floats, Floats, Floats]
@@ -41,15 +40,22 @@ class Look:
         return tuple(s if sure else FREE for s, sure in zip(self.cut.surfaces, self.known.tolist(), strict=True))
 
     @cached_property
+    def free(self) -> NDArray[np.bool_]:
+        """Which triangles (k,) are of a free form."""
+        return np.asarray(~self.known[self.cut.patch_of])
+
+    @cached_property
+    def turn_rad(self) -> Floats:
+        """How far the skin bends at each edge (k, 3), 0 where two surfaces meet."""
+        return np.asarray(np.where(np.abs(self.bent.angle) < _BEND, np.abs(self.bent.angle), 0.0))
+
+    @cached_property
     def sag_mm(self) -> Floats:
         """How far the true skin may lie off each facet (k,) [mm]."""
-        bent = self.bent
+        bent, free = self.bent, self.free
         sag = np.zeros(len(bent.corners))
-        free = ~self.known[self.cut.patch_of]
         ring = bent.points[bent.corners]
-        sides = np.linalg.norm(np.roll(ring, -1, axis=1) - ring, axis=2)
-        turn = np.where(np.abs(bent.angle) < 1.0, np.abs(bent.angle), 0.0)
-        sag[free] = (turn[free].max(axis=1) * sides[free].max(axis=1)) / 8.0
+        sag[free] = self.turn_rad[free].max(axis=1) * _sides_mm(bent)[free].max(axis=1) / 8.0
         for p, surface in enumerate(self.cut.surfaces):
             if self.known[p] and surface.kind is not SurfaceKind.PLANE:
                 rows = self.cut.rows(p)
@@ -142,12 +148,34 @@ def _true_shares(shown: Shown, look: Look, true_mm2: Floats) -> tuple[Floats, Fl
     used, piece_of = np.unique(piece, return_inverse=True)
     known = look.known[used % count]
     surfaces = tuple(look.surfaces[p] for p in (used % count).tolist())
-    value, doubt = piece_areas(bent, PatchCut(piece_of.reshape(-1).astype(np.int32), surfaces), known)
-    doubt = doubt + summed(_rims_mm2(look, bent, parent), piece_of.reshape(-1), len(used))
+    piece_of = piece_of.reshape(-1)
+    value, doubt = piece_areas(bent, PatchCut(piece_of.astype(np.int32), surfaces), known)
+    moved_mm2 = summed(np.where(shown.met, shown.area_mm2, 0.0), look.cut.patch_of, count)
+    drawn = summed(bent.area, piece_of, len(used)) / np.maximum(moved_mm2, 1e-300)[used % count]
+    value = np.where(known, value, drawn * true_mm2[used % count])
+    off_mm2 = _rims_mm2(look, bent, parent) + bent.area * _bulge(look)[parent]
+    doubt = doubt + summed(off_mm2, piece_of, len(used))
     out = np.zeros((3, 2 * count))
     out[:, used] = np.stack([value, value - doubt, value + doubt]) / true_mm2[used % count]
     out = out.clip(0.0, 1.0)
     return out[:, :count], out[:, count:]
+
+
+def _sides_mm(skin: Creases) -> Floats:
+    """The lengths of the edges from corner j to j+1 (k, 3)."""
+    ring = skin.points[skin.corners]
+    return np.asarray(np.linalg.norm(np.roll(ring, -1, axis=1) - ring, axis=2))
+
+
+def _bulge(look: Look) -> Floats:
+    """How far the area of each triangle (k,) of a free form may be off that of the skin it stands for, as a share.
+
+    Skin that moves outward by d gains d times its bend along each edge: half of it to each side (Steiner's formula).
+    """
+    most_mm2 = look.sag_mm * (look.turn_rad * _sides_mm(look.bent)).sum(axis=1) / 2.0
+    area = look.bent.area
+    some = look.free & (area > 0.0)
+    return np.asarray(np.divide(most_mm2, area, out=np.zeros_like(area), where=some))
 
 
 def _rims_mm2(look: Look, skin: Creases, parent: Ints) -> Floats:
@@ -158,11 +186,8 @@ def _rims_mm2(look: Look, skin: Creases, parent: Ints) -> Floats:
     across = np.maximum(skin.across, 0)
     other = np.where(skin.across >= 0, parent[across], -1)
     own = (look.bent.across[parent][:, :, None] == other[:, None, :]).any(axis=1) | (other == parent[:, None])
-    free = ~look.known[look.cut.patch_of]
-    cut = ~own & (other >= 0) & (free[parent][:, None] | free[other])
-    ring = skin.points[skin.corners]
-    long_mm = np.linalg.norm(np.roll(ring, -1, axis=1) - ring, axis=2)
+    cut = ~own & (other >= 0) & (look.free[parent][:, None] | look.free[other])
     cosine = np.abs(np.einsum("tk,tjk->tj", skin.normal, skin.normal[across]))
     sine = np.sqrt((1.0 - cosine**2).clip(min=_FLATTEST**2))
     off_mm = 0.5 * (look.sag_mm[other] + cosine * look.sag_mm[parent][:, None]) / sine
-    return np.asarray((np.where(cut, off_mm, 0.0) * long_mm).sum(axis=1))
+    return np.asarray((np.where(cut, off_mm, 0.0) * _sides_mm(skin)).sum(axis=1))

@@ -3,6 +3,7 @@
 import math
 
 import cells
+import curved_shapes as curves
 import manifold3d
 import numpy as np
 import pytest
@@ -228,6 +229,43 @@ def test_round_mates_count_as_their_union(tmp_path, mates):
 @pytest.mark.parametrize("mates", MATES)
 def test_many_round_mates_count_as_their_union(tmp_path, mates, ending, seed):
     check_mates(tmp_path, mates, seed, ending)
+
+
+def check_spline_in_a_plate(tmp_path, seed, ending):
+    """A pin turned to a spline fills its plate: neither mesh nor file says what surface they share."""
+    rng = np.random.default_rng([seed, 7])
+    z, r = np.linspace(0, 24, 6), rng.uniform(3, 7, 6)
+    half = [
+        curves.line((0, 0), (0, r[0])),
+        curves.spline(list(zip(z, r, strict=True))),
+        curves.line((24, r[-1]), (24, 0)),
+    ]
+    pin, block = (
+        solids.about_z(curves.turned(half), float(rng.uniform(0, 6))),
+        solids.block((40, 40, 5), (-20, -20, rng.uniform(4, 14))),
+    )
+    exact = solids.exact_area_mm2(solids.fuse(block, pin))
+    whole = solids.moved(solids.together(solids.cut(block, curves.turned(half)), pin), rng)
+    path = tmp_path / f"mates.{ending}"
+    if ending == "step":
+        solids.write_step(whole, path)
+    else:
+        solids.write_stl(whole, path, float(rng.choice([0.1, 0.05, 0.01])), float(rng.choice([0.4, 0.3, 0.1])))
+    area = areacalc.open(path, unit="mm").wetted().value
+    assert area.low <= exact <= area.high
+    assert area.value == pytest.approx(exact, rel=5e-3)
+
+
+@pytest.mark.parametrize(("ending", "seed"), [("stl", 8), ("step", 4)])
+def test_a_pin_turned_to_a_spline_is_hidden_where_it_fills_its_plate(tmp_path, ending, seed):
+    check_spline_in_a_plate(tmp_path, seed, ending)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(30, 36))
+@pytest.mark.parametrize("ending", ["stl", "step"])
+def test_many_pins_turned_to_splines_are_hidden_where_they_fill_their_plates(tmp_path, ending, seed):
+    check_spline_in_a_plate(tmp_path, seed, ending)
 
 
 @pytest.mark.parametrize(("ending", "chord_mm"), [("step", 0.0), ("stl", 0.1), ("stl", 0.01)])

@@ -77,6 +77,7 @@ def _found(body: Body, as_drawn: bool) -> SurfaceMap:
     else:
         areas, facet, known, arc = true_areas(bent, cut, edge)
         read += arc.notes()
+        known &= arc.most <= arc.least  # strips that may be a curve lie on no surface that is known
     arrangement = arranged(body, turned, Look(bent, cut, areas, known))
     drawn = cut.surfaces
     if guessed:
