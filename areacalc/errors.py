@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable, Mapping
 from enum import StrEnum
 from typing import ClassVar, TypeVar
@@ -37,6 +38,7 @@ class Field(StrEnum):
 
 
 _LISTED, _NEAREST = 40, 6  # names: so many are listed all, of more the nearest
+_OF_THE_PLACE = re.compile(r"(is|was|has|holds|cannot|needs|gives|says|stands|must|may|does|lies|would)\b")
 _LONGEST = 400  # letters of what is wrong, in which a person's own words are quoted
 
 
@@ -56,7 +58,16 @@ class AreacalcError(Exception):
         self.remedy = remedy
 
     def __str__(self) -> str:
-        return " ".join(f"{self.where}: {shortened(self.what)}; {self.remedy}".split())
+        return " ".join(f"{said_of(self.where, shortened(self.what))}; {self.remedy}".split())
+
+
+def said_of(where: str, what: str) -> str:
+    """What is wrong, after its place; where that is only a verb, the place is what it is said of.
+
+    >>> said_of("pen.toml", "is a load file"), said_of("--volume", "'10' has no unit")
+    ('pen.toml is a load file', "--volume: '10' has no unit")
+    """
+    return f"{where}{'' if _OF_THE_PLACE.match(what) else ':'} {what}"
 
 
 def shortened(what: str) -> str:
@@ -90,12 +101,12 @@ class UnknownName(BadInput, KeyError):
         """The error for `given`, listing what exists; `meant` is the name that people take it for.
 
         >>> str(UnknownName.among(Field.PLUG, "bor-1", ["outside", "bore-1"]))
-        "plug: there is no 'bor-1' (did you mean 'bore-1'?); choose from outside, bore-1"
+        "plug: 'bor-1' is not known (did you mean 'bore-1'?); choose from outside, bore-1"
         """
         names = list(known)
         near = [meant] if meant in names else difflib.get_close_matches(given, names, n=1)
         hint = f" (did you mean '{near[0]}'?)" if near else ""
-        what = f"there is no '{given}'{hint}"
+        what = f"'{given}' is not known{hint}"
         if len(names) > _LISTED:
             nearest = difflib.get_close_matches(given, names, n=_NEAREST, cutoff=0.0)
             return cls(where, what, f"the nearest of {len(names)} are {', '.join(nearest)}")

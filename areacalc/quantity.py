@@ -360,5 +360,7 @@ def counts_of(count: int | Iterable[int], kinds: int, where: str = "count") -> l
     if len(given) == 1:
         return given * kinds
     if len(given) != kinds:
-        raise BadInput(where, f"given {len(given)} times for {kinds} files", "give it once, or once a file")
+        raise BadInput(
+            where, f"is given {len(given)} times for {kinds} file{'s' * (kinds > 1)}", "give it once, or once a file"
+        )
     return given

@@ -10,12 +10,12 @@ from areacalc.errors import OutOfRange
 class Kind(StrEnum):
     """How far a value may be trusted; always shown beside it.
 
-    PUBLISHED was read in the paper, book, standard or open data itself. SECOND_HAND is what a blog, a forum, a vendor
+    PUBLISHED was read in the paper, book, standard or open data itself. REPORTED is what a blog, a forum, a vendor
     or an abstract says, of itself or of a standard.
     """
 
     PUBLISHED = "published"
-    SECOND_HAND = "second-hand"
+    REPORTED = "as reported"
     COMMON_PRACTICE = "common practice"
     DERIVED = "derived"
     FROM_MEMORY = "from memory"

@@ -147,7 +147,7 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show, full: bo
 
 
 def _tell_places(features: Sequence[Feature], show: Show, full: bool) -> None:
-    """Which way the sides named lie, and what tells features apart that the table shows alike: where they open."""
+    """Which way the sides named lie, and where features of the same size open."""
     from areacalc.surface.sides import named_sides, opens_words
 
     if sides := named_sides(features):
@@ -159,14 +159,14 @@ def _tell_places(features: Sequence[Feature], show: Show, full: bool) -> None:
             alike.setdefault(size, []).append(each)
     groups = [group for group in alike.values() if len(group) > 1]
     if told := [_apart(group, show) for group in (groups if full else groups[:_LISTED])]:
-        out.say(f"Alike in size, these open at: {'; '.join(told)}.")
+        out.say(f"Same size, told apart by place: {'; '.join(told)}.")
 
 
 def _apart(group: Sequence[Feature], show: Show) -> str:
     """Where features alike open, by the axes along which that differs."""
     at = [each.mouths[0] for each in group]
     differ = [i for i in range(3) if max(p[i] for p in at) - min(p[i] for p in at) > _SAME_MM]
-    listed = [f"{each.name} {' '.join(f'{_AXES[i]} {_bare(each.mouths[0][i], show)}' for i in differ)}"
+    listed = [f"{each.name} at {' '.join(f'{_AXES[i]} {_bare(each.mouths[0][i], show)}' for i in differ)}"
               for each in group[:_LISTED]]  # fmt: skip
     more = f" and {len(group) - _LISTED} more" if len(group) > _LISTED else ""
     return f"{', '.join(listed)} {show.value}{more}"

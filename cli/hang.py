@@ -166,7 +166,8 @@ def _print(again: str, hung: Part, ranked: tuple[Ranked, ...], show: Show, full:
     drag_ml, inch = drag_out_ml(wetted.value, hanging.liquid.volume_mm3), show is Show.IN
     carried = whole_quantity(quantity(drag_ml, "mL"), inch)
     rinse = shown(RINSE.value * 1e-3 * drag_ml.value, "L", inch)
-    out.say(f"Drag-out each lift: {carried}, from memory; rinse with about {rinse}.")
+    out.say(f"Drag-out each lift, with what clings to the surface: {carried}, from memory. {rinse} of rinse water "
+            f"dilutes it {RINSE.value:g} times.")  # fmt: skip
     _narrow(hanging, show, full)
     if len(ranked) > 1:
         _vents(hung, hanging, show)
@@ -209,7 +210,7 @@ def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
         bare, hanging = total(bare_areas(made.wetted().rows).values()), made.hanging
         assert hanging is not None
         rows.append((
-            ("worst: " if compared and each is worst else "") + in_words(each.up, hung.skin), _numbers(each.up, 2),
+            ("worst: " if compared and each is worst else "") + in_words(each.up, hung.skin), _numbers(each.up),
             out.area_text(bare.value, show, 3), out.bounds_text(bare, show, 3),
             carried_text(hanging.liquid.volume_mm3, show is Show.IN),
         ))  # fmt: skip
@@ -249,5 +250,5 @@ def _vents(hung: Part, hanging: Hanging, show: Show) -> None:
         out.say(f"{out.counted(more, 'more pocket')}: --json lists every vent.")
 
 
-def _numbers(up: tuple[float, float, float], places: int = 3) -> str:
-    return ",".join(f"{round(x, places) + 0.0:g}" for x in up)
+def _numbers(up: tuple[float, float, float]) -> str:
+    return ",".join(f"{round(x, 3) + 0.0:g}" for x in up)

@@ -13,7 +13,7 @@ from typer import Option
 from typer.exceptions import TyperException
 
 from areacalc import loops
-from areacalc.errors import AreacalcError, Field, Taken
+from areacalc.errors import AreacalcError, Field, Taken, said_of
 
 from .plain_help import PlainGroup
 from .reading import reading_shown
@@ -38,7 +38,8 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode="rich",
     help="Wetted area of a part, and from it everything to set for a sulphuric-acid anodising run.",
-    epilog="Start with: areacalc area PART.stl --unit mm",
+    epilog="Start with: areacalc area PART.stl --unit mm\n\nA figure 'from memory' was not looked up: check it before "
+    "you rely on it.",
 )
 
 
@@ -119,10 +120,11 @@ def _outcome() -> int:
 
 def _line(refused: AreacalcError) -> str:
     if isinstance(refused, Taken):
-        return f"{refused.where}: {refused.what}; choose another name, or give --force"
+        return f"{said_of(refused.where, refused.what)}; choose another name, or give --force"
     if not isinstance(refused.where, Field):
         return str(refused)
-    return f"--{refused.where.replace('_', '-')}: {refused.what}; {refused.remedy}"
+    option = refused.where.replace("_", "-")
+    return f"{said_of(f'--{option}', refused.what)}; {refused.remedy}"
 
 
 def _stopped() -> str:

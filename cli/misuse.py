@@ -4,6 +4,8 @@ import difflib
 import re
 from collections.abc import Sequence
 
+from areacalc.errors import said_of
+
 _CHOICES = re.compile(r"'(?P<given>[^']*)' is not (?:one of )?(?P<known>'[^']*'(?:, '[^']*')*)")
 _MOST = re.compile(r"less than or equal to (\S+)")
 _LEAST = re.compile(r"greater than or equal to (\S+)|(?:not in the range|>=)\s*x?>?=?(\S+)")
@@ -17,11 +19,11 @@ def plain(message: str, command: str, commands: Sequence[str]) -> str:
     >>> plain("Missing argument 'FILE...'.", "areacalc area", ())
     'FILE... is missing; areacalc area --help shows an example'
     >>> plain("Invalid value for '--show': Value error, 'cn' is not one of 'mm', 'in'", "areacalc area", ())
-    "--show: there is no 'cn'; choose from mm, in"
+    "--show: 'cn' is not known; choose from mm, in"
     >>> plain("Invalid value for '--count' / '-n': Input should be a valid integer, unable to ...", "areacalc area", ())
-    '--count: is not a whole number; write it in figures, such as 4'
+    '--count is not a whole number; write it in figures, such as 4'
     >>> plain("Invalid value for '--port': Input should be less than or equal to 65535.", "areacalc page", ())
-    '--port: is too large; give 65535 or less'
+    '--port is too large; give 65535 or less'
     >>> plain("Invalid value for 'LOAD': Path 'pens.toml' is not readable.", "areacalc plan", ())
     "LOAD: 'pens.toml' may not be read; check its permissions"
     """
@@ -42,7 +44,7 @@ def plain(message: str, command: str, commands: Sequence[str]) -> str:
     if found := re.match(r"Got unexpected extra argument\S*? \((.*)\)", text):
         return f"'{found[1]}' is more than it takes; words with blanks stand in quotes; {shows}"
     if found := re.match(r"Invalid value for '([^']*)'(?: / '[^']*')?: (.*)", text):
-        return f"{found[1]}: {_value(found[2])}"
+        return said_of(found[1], _value(found[2]))
     return f"{text}; see {command} --help"
 
 
@@ -52,7 +54,7 @@ def _value(why: str) -> str:
         known = re.findall(r"'([^']*)'", found["known"])
         near = difflib.get_close_matches(found["given"], known, n=1) if len(known) > 3 else []
         hint = f" (did you mean '{near[0]}'?)" if near else ""
-        return f"there is no '{found['given']}'{hint}; choose from {', '.join(known)}"
+        return f"'{found['given']}' is not known{hint}; choose from {', '.join(known)}"
     if found := re.match(r"[Pp]ath '(.*)' is not readable", why):
         return f"'{found[1]}' may not be read; check its permissions"
     if "valid integer" in why:

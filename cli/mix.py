@@ -112,16 +112,22 @@ def mix(
     density = value_text(constant("density", made.stock.density), inch)
     name, strength = made.stock.name, f"{made.stock.wt_pct:.3g} wt%"
     told = density if strength in name else f"{strength}, {density}"
-    out.say(f"{volume_said} of bath from {name} ({told})")
+    nothing = made.steps[0].kind is MixStep.NOTHING
+    if full or not nothing:
+        out.say(f"{volume_said} of bath from {name} ({told})")
     if full:
         title = f"Bath at {value_text(given('room', ROOM_C, 'C'), inch)}"
-        rows = [(f.name, value_text(f, inch), bounds_text(f, inch)) for f in mix_figures(made).values()]
+        rows = [
+            (f.name, value_text(f, inch), bounds_text(f, inch))
+            for name, f in mix_figures(made).items()
+            if name != "warms"
+        ]
         out.table(title, ("", "figure", "least to most"), rows, right=(1, 2))
         out.cautions(mix_cautions(made), inch)
-    elif made.steps[0].kind is not MixStep.NOTHING:
+    elif not nothing:
         out.say(f"Caution: {shortened(mix_cautions(made)[:_FIRST], inch)}")
     for number, step in enumerate(made.steps, 1):
-        out.say(f"{number}. {tell(step, inch)}")
+        out.say(f"{'' if nothing else f'{number}. '}{tell(step, inch)}")
     if full:
         out.say(f"Density of the acid: {made.stock.density.source}")
     if noted:

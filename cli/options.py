@@ -67,7 +67,7 @@ def _one_of_two(context: typer.Context, asked: bool) -> bool:
     return asked
 
 
-Json = Annotated[bool, Option("--json", help="Print JSON and nothing else on standard output.", callback=_one_of_two)]
+Json = Annotated[bool, Option("--json", help="Print JSON for programs, and nothing else.", callback=_one_of_two)]
 Full = Annotated[bool, Option("--full", help="Print every figure and caution.")]
 ShowOption = Annotated[Show, Option("--show", help="Units of everything printed.")]
 Quiet = Annotated[bool, Option("--quiet", "-q", help="Print the answer alone.", callback=_one_of_two)]

@@ -156,7 +156,7 @@ class WettedOptions:
         parts = of.open(self.files or [])
         refuse_too_large(parts)
         if self.area is not None and parts:
-            raise BadInput("--area", "given together with a file", "give one or the other")
+            raise BadInput("--area", "cannot be used with a file", "give one or the other")
         if self.area is not None:
             return Estimate.exact(options.area_given(self.area)).scaled(counts(self.count, [self.area])[0]), []
         if not parts:
@@ -185,7 +185,7 @@ class HangOptions:
     least_gap: LeastGap = None
     deep: Annotated[
         str | None,
-        Option(metavar="LENGTH", help="Depth of the part's top in the bath; deeper water compresses trapped air."),
+        Option(metavar="LENGTH", help="Depth of the part's top in the bath; deeper down, trapped air shrinks."),
     ] = None
 
     def by(self) -> By | None:
@@ -194,7 +194,7 @@ class HangOptions:
             return hung_by(self.accuracy, self.least_gap, self.deep)
         given = {"--liquid-line": self.liquid_line, "--accuracy": self.accuracy, "--least-gap": self.least_gap,
                  "--deep": self.deep}  # fmt: skip
-        options.refuse(given, "given without --up", "say what points up, such as --up z+")
+        options.refuse(given, "needs --up", "say what points up, such as --up z+")
         return None
 
     def hung(self, parts: Sequence[Part]) -> list[Part]:
@@ -230,17 +230,20 @@ class TableOptions:
     PANEL: ClassVar[str] = "A table of many files"
     table: Annotated[
         Path | None,
-        Option("--out", metavar="TABLE", help="Write a row for each file: table.csv, .jsonl or .parquet."),
+        Option(
+            "--out", metavar="TABLE", help="A row for each file: .csv for a spreadsheet, .jsonl or .parquet for code."
+        ),
     ] = None
     jobs: Annotated[
         int | None,
         Option("--jobs", "-j", min=1, help="How many files at once, for --out (default: one for each processor)."),
     ] = None
     cluster: Annotated[
-        str | None, Option(metavar="ADDRESS", help="Measure on the workers of this Dask scheduler, for --out.")
+        str | None,
+        Option(metavar="ADDRESS", help="Measure on many computers, for --out: address of their Dask scheduler."),
     ] = None
     send: Annotated[
         bool,
-        Option("--send", help="Send the files to the cluster, if it cannot read them from a shared folder."),
+        Option("--send", help="Send the files to those computers, if they share no folder."),
     ] = False
     force: Force = False

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from areacalc.plan.tank_duty import TankRun
     from areacalc.plant.new_tank import TankDesign
 
+_LEAST_COOLING_W = 10.0  # chosen: nobody buys a smaller cooler
 _FIRST = 3  # cautions that are always told, the others behind --full
 
 
@@ -92,13 +93,14 @@ def _print(
 
     figures = tank_figures(design, asked)
     current, time, heat = (whole_text(figures[f], inch) for f in ("current", "time", "heat"))
-    likely, most = (shown(x, "W", inch) for x in (design.cooling.estimate.value, design.cooling.estimate.high))
-    cooling = f"{most} of cooling to be sure, {likely} likely" if design.cooling.estimate.high else "no cooling needed"
+    once_w, always_w = design.cooling.estimate.high, design.steady_cooling.estimate.high
+    once = shown(once_w, "W", inch) if once_w >= _LEAST_COOLING_W else "next to none" if once_w else "none"
     out.say(words.load_sentence(design, inch))
     out.say(words.shell_sentence(design, inch))
     out.say(f"Power supply: at least {out.three(design.supply_a)} A and {out.three(design.supply_v)} V, for {current}.")
     coating = value_text(given("coating", run.film_um, "um"), inch)
-    out.say(f"One run for {coating}: {time}, {heat} of heat; {cooling}.")
+    out.say(f"One run for {coating}: {time}, {heat} of heat. Cooling: {once} for one run, "
+            f"{shown(always_w, 'W', inch)} run after run.")  # fmt: skip
     if full:
         _print_tables(design, figures, run.bath, inch)
     out.say(words.cathodes_sentence(design, inch))
@@ -112,16 +114,18 @@ def _print(
     broken = [judged_fact(j) for j in design.judged if not j.kept]
     for warned in (*broken, *(each for each in design.facts if each.kind is TankFact.VERY_LONG)):
         out.say(f"warning: {tell(warned, inch)}")
-    of = f" of {len(design.judged)}" if broken else ""
-    out.say(f"{len(design.judged) - len(broken)}{of} checks passed.")
+    if broken:
+        out.say(f"{len(design.judged) - len(broken)} of {len(design.judged)} checks passed.")
     bores = [each for each in design.facts if each.kind is CountedWhole.BORE]
-    later = (TankFact.VERY_LONG, *(() if full else (TankFact.SHEET_A_SIDE, TankFact.TUB_AS_SOLD)))
+    later = [TankFact.VERY_LONG, *(() if full else (TankFact.SHEET_A_SIDE, TankFact.TUB_AS_SOLD))]
+    if once_w < _LEAST_COOLING_W:
+        later.append(TankFact.LITRES_OR_COOLING)
     told = [tell(each, inch) for each in design.facts if each not in bores and each.kind not in later]
     for note in (*told, counted_sentence(bores)):
         if note:
             out.say(f"note: {note}")
     if full:
-        out.say(f"Cathodes: {tell(design.cathode_check.life, inch)}")
+        out.say(f"Life of the cathodes: {tell(design.cathode_check.life, inch)}")
         out.cautions(tank_cautions(design), inch)
         _print_filling(design, run.bath, inch)
     else:
@@ -136,7 +140,7 @@ def _print_tables(design: TankDesign, figures: Mapping[str, Figure], bath: BathT
     from areacalc.report.words.materials import item_words
 
     rows = [(f.name, value_text(f, inch), bounds_text(f, inch)) for f in figures.values()]
-    out.table("Figures (their formulas: --json)", ("", "figure", "least to most"), rows, right=(1, 2))
+    out.table("Figures", ("", "figure", "least to most"), rows, right=(1, 2))
     bought = [(item.number, item_words(item, inch)) for item in materials(design)]
     listed = [(said.what, f"{number}", said.size, said.mass, said.note) for number, said in bought]
     made = mix(design.tank.liquid_l, bath.acid_g_per_l, battery_acid())

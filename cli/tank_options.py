@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated, ClassVar
 from typer import Option
 
 from areacalc.bath.window import window
+from areacalc.digits import counted
 from areacalc.errors import BadInput
 from areacalc.plant.cathode import ratio as ratio_of
 from areacalc.plant.metal import CATHODE_METALS
@@ -231,5 +232,6 @@ class ShownOptions:
 def _for_each(given: list[str], files: list[str], option: str) -> list[str]:
     """What was given once for all files, or once a file. Raises BadInput."""
     if len(given) not in (1, len(files)):
-        raise BadInput(option, f"given {len(given)} times for {len(files)} files", "give it once, or once a file")
+        what = f"is given {len(given)} times for {counted(len(files), 'file')}"
+        raise BadInput(option, what, "give it once, or once a file")
     return given * len(files) if len(given) == 1 else given

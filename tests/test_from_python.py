@@ -64,7 +64,7 @@ def test_counts_and_lists_are_taken_everywhere(knob):
     (0, "count: 0 is not a whole number from 1"),
     ("six", "count: 'six' is not a whole number from 1"),
     (1.5, "count: 1.5 is not a whole number from 1"),
-    ([1, 2], "count: given 2 times for 1 files"),
+    ([1, 2], "count is given 2 times for 1 file"),
     (10**6, "count: 1000000 is more than 10000"),
 ])  # fmt: skip
 def test_a_count_that_is_none_is_told(knob, count, said):

@@ -77,7 +77,7 @@ def test_what_a_blog_a_forum_or_a_vendor_says_is_second_hand():
     for name in modules():
         importlib.import_module(name)
     sources = [s for s in gc.get_objects() if type(s) is Source]  # a dead weak reference fails isinstance
-    assert any(s.kind is Kind.SECOND_HAND for s in sources)
+    assert any(s.kind is Kind.REPORTED for s in sources)
     assert [str(s) for s in sources if s.kind is Kind.PUBLISHED and HEARSAY.search(s.text)] == []
 
 

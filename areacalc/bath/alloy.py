@@ -92,12 +92,12 @@ COMPOSITION = Source(
     Kind.FROM_MEMORY, "registered composition limits of wrought and cast alloys; your material certificate overrules"
 )
 _ISO_10074 = Source(
-    Kind.SECOND_HAND, "ISO 10074:2021 as reported by lonroy.com: over this, and for die castings, special procedures"
+    Kind.REPORTED, "ISO 10074:2021 as reported by lonroy.com: over this, and for die castings, special procedures"
 )
 MOST_COPPER = Constant(5.0, "%", _ISO_10074)
 MOST_SILICON = Constant(8.0, "%", _ISO_10074)
 COPPER_WEARS = Constant(2.0, "%", Source(
-    Kind.SECOND_HAND, "rawgoods.org on MIL-A-8625: hard coating may wear 3.5 mg from here on, else 1.5"))  # fmt: skip
+    Kind.REPORTED, "rawgoods.org on MIL-A-8625: hard coating may wear 3.5 mg from here on, else 1.5"))  # fmt: skip
 SILICON_BRIGHT = Constant(5.0, "%", Source(GUIDE_478.kind, f"{GUIDE_478.text}: over this not for bright colours"))
 MAGNESIUM_BRIGHT = Constant(2.0, "%", Source(GUIDE_478.kind, f"{GUIDE_478.text}: over this the coating is duller"))
 ONE_ALLOY = Source(
@@ -214,7 +214,7 @@ def refuse_for_hard_coating(alloy: Alloy) -> None:
     >>> refuse_for_hard_coating(alloy_named("2219"))
     >>> refuse_for_hard_coating(alloy_named("2219", copper_pct=6.3))
     Traceback (most recent call last):
-    areacalc.errors.CannotRun: hard coating: 2219 holds 6.3 % copper, over 5 % (second-hand: ISO 10074:2021 as \
+    areacalc.errors.CannotRun: hard coating: 2219 holds 6.3 % copper, over 5 % (as reported: ISO 10074:2021 as \
 reported by lonroy.com: over this, and for die castings, special procedures); choose another alloy or window
     """
     for element, share, limit in _limited(alloy):

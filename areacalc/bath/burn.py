@@ -16,7 +16,7 @@ from areacalc.figure import Figure, constant, worked
 from areacalc.sources import Constant, Kind, Source
 
 EDGES_BURN = Constant(
-    3000.0 / DM2_PER_FT2, "W/dm2", Source(Kind.SECOND_HAND, "alphametal.com on sharp edges: hard coating can come near "
+    3000.0 / DM2_PER_FT2, "W/dm2", Source(Kind.REPORTED, "alphametal.com on sharp edges: hard coating can come near "
                                          "3000 W/ft2, and then sharp edges burn first"),
 )  # fmt: skip
 STABLE = Source(

@@ -52,13 +52,13 @@ HarmWord = Literal["care", "injures", "kills"]
 _PRACTICE = Source(Kind.COMMON_PRACTICE, "as safety data sheets ask")
 _LAW = Source(Kind.COMMON_PRACTICE, "local law, codes and licences decide")
 _ELECTRIC = Source(Kind.COMMON_PRACTICE, "low-voltage direct current in wet rooms")
-_CAUSTIC = Source(Kind.SECOND_HAND, "EU classification as a sheet gives it: H314 severe burns; steps at 0.5, 2 and 5 %")
+_CAUSTIC = Source(Kind.REPORTED, "EU classification as a sheet gives it: H314 severe burns; steps at 0.5, 2 and 5 %")
 _WET_CODE = (
     "US National Electrical Code 411.1 as a site on it gives it: 60 V direct current where dry, 30 V where wet contact "
     "is likely; IEC 60598-1, 8.2.3, as a forum quotes it, has the same pair"
 )
-WET_LIMIT = Constant(30.0, "V", Source(Kind.SECOND_HAND, _WET_CODE))
-DRY_LIMIT = Constant(60.0, "V", Source(Kind.SECOND_HAND, f"{_WET_CODE}; NEC 669 guards anodising lines above it"))
+WET_LIMIT = Constant(30.0, "V", Source(Kind.REPORTED, _WET_CODE))
+DRY_LIMIT = Constant(60.0, "V", Source(Kind.REPORTED, f"{_WET_CODE}; NEC 669 guards anodising lines above it"))
 RESIDUAL = Constant(30.0, "mA", Source(Kind.COMMON_PRACTICE, "30 mA on the mains side"))
 
 
@@ -79,10 +79,10 @@ class Hazard(Enum):
     )  # fmt: skip
     SPLASH = "splash", Harm.INJURES, _PRACTICE
     HYDROGEN = "hydrogen", Harm.KILLS, Source(
-        Kind.SECOND_HAND, "NEN-EN 50272-3 as makers of batteries report it: hydrogen burns in air from 4 % by volume; "
+        Kind.REPORTED, "NEN-EN 50272-3 as makers of batteries report it: hydrogen burns in air from 4 % by volume; "
         f"{THIN_SHARE.source.text}")  # fmt: skip
     MIST = "acid mist", Harm.KILLS, Source(
-        Kind.SECOND_HAND, "safety tables of chemicals 1.5.2: strong acid mist with sulphuric acid, IARC group 1; "
+        Kind.REPORTED, "safety tables of chemicals 1.5.2: strong acid mist with sulphuric acid, IARC group 1; "
         + "; ".join(dict.fromkeys(limit.source.text for limit in MIST_LIMITS.values())))  # fmt: skip
     CAUSTIC = "caustic soda", Harm.INJURES, _CAUSTIC
     HOT_CAUSTIC = "hot caustic", Harm.INJURES, _CAUSTIC
@@ -91,7 +91,7 @@ class Hazard(Enum):
     STRIPPING = "stripping in caustic", Harm.INJURES, Source(
         Kind.PUBLISHED, "Products Finishing (pfonline.com), 'Stripping anodic coating'")  # fmt: skip
     LEAD = "lead", Harm.KILLS, Source(
-        Kind.SECOND_HAND, "platers' forum 344/13: lead cathodes put lead in the waste; H360FD from memory")  # fmt: skip
+        Kind.REPORTED, "platers' forum 344/13: lead cathodes put lead in the waste; H360FD from memory")  # fmt: skip
     NICKEL = "nickel salts", Harm.KILLS, Source(
         Kind.PUBLISHED, "Metal Finishing Guide Book 2012-13, p. 386: nickel salts, carcinogen and sensitiser"
     )  # fmt: skip

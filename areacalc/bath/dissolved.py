@@ -36,7 +36,7 @@ MOST_HARD = Constant(
 STARTER = Constant(2.0, "g/L", Source(Kind.COMMON_PRACTICE, "2 to 5 g/L in a new bath helps"), low=2.0, high=5.0)
 ALUMINIUM_IN_FILM = Constant(
     0.448, "g/g", Source(
-        Kind.DERIVED, "a coating of 72 % Al2O3 and 13 % SO3 before a seal adds its water (second-hand, a blog, 2010); "
+        Kind.DERIVED, "a coating of 72 % Al2O3 and 13 % SO3 before a seal adds its water (as a blog reports, 2010); "
         "least with 15 % of water, most dry with 7.4 % SO3 (Spathis et al., J. Corros. Sci. Eng. 3 (2000) paper 3)"),
     low=0.381, high=0.490,
 )  # fmt: skip

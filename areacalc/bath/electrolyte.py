@@ -15,8 +15,8 @@ from areacalc.quantity import ABSOLUTE_ZERO_C
 from areacalc.sources import Constant, Kind, Source, Valid
 
 ICT_1928 = Source(
-    Kind.PUBLISHED, "International Critical Tables (1928), densities of sulphuric acid as lines in T, coefficients as "
-    "in the CARMA aerosol model, sulfate_utils",
+    Kind.PUBLISHED, "International Critical Tables (1928), densities of sulphuric acid, straight in temperature; read "
+    "in the source of an atmosphere model (CARMA, sulfate_utils)",
 )  # fmt: skip
 OD_1002 = Source(
     Kind.PUBLISHED, "freezing points of battery acid by relative density, US Army OD1002 and service manuals, to 1-2 F"

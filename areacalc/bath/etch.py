@@ -50,7 +50,7 @@ MILD_C = Constant(35.0, "C", _MILD)
 MILD_MINUTES = Constant(4.0, "min", _MILD)
 HOT_FROM_C = Constant(45.0, "C", Source(Kind.COMMON_PRACTICE, "liquids from about here up scald"))
 _MATTE = Source(
-    Kind.SECOND_HAND, "Aluminum Association finishes as listed by saf.com: NaOH 4 to 6 oz/gal, 140 to 160 F, 5 min"
+    Kind.REPORTED, "Aluminum Association finishes as listed by saf.com: NaOH 4 to 6 oz/gal, 140 to 160 F, 5 min"
 )
 MATTE_CAUSTIC = Constant(37.5, "g/L", _MATTE, low=30.0, high=45.0)
 MATTE_C = Constant(65.6, "C", _MATTE, low=60.0, high=71.1)

@@ -219,7 +219,7 @@ METAL = Source(Kind.DERIVED, "Faraday's law, 0.2072 um for each A min/dm2 that d
 NO_OXYGEN = Constant(0.0, "", Source(Kind.DERIVED, "all of the current oxidises metal: little oxygen without copper"))
 SHARES: dict[str, Constant] = {
     "half": Constant(0.5, "", Source(
-        Kind.SECOND_HAND, "ISO 10074:2021 as reported by lonroy.com: a surface grows by about half the coating")),
+        Kind.REPORTED, "ISO 10074:2021 as reported by lonroy.com: a surface grows by about half the coating")),
     "third": Constant(1.0 / 3.0, "", Source(Kind.COMMON_PRACTICE, "Type II: one third out, two thirds in")),
     "measured": Constant(0.3, "", Source(
         Kind.PUBLISHED, "coatings at 280 K grow 1.26 to 1.67 times the metal, Poznyak et al.: 21 to 40 % out"),

@@ -12,7 +12,7 @@ BY_CHARGE = Source(Kind.DERIVED, "2 H+ + 2 e -> H2, ideal gas, dry, 101325 Pa")
 BALANCE = Source(Kind.DERIVED, "volume over volume, well mixed")
 THIN_SHARE = Constant(
     0.01, "",
-    Source(Kind.SECOND_HAND, "IEEE 1635 as a firm reports it: at most 1 % by volume, a quarter of what burns"),
+    Source(Kind.REPORTED, "IEEE 1635 as a firm reports it: at most 1 % by volume, a quarter of what burns"),
 )  # fmt: skip
 _NIOSH = "NIOSH IDLH page of sulphuric acid, 7664-93-9"
 MIST_LIMITS: dict[str, Constant] = {
@@ -20,7 +20,7 @@ MIST_LIMITS: dict[str, Constant] = {
     "NIOSH REL": Constant(1.0, "mg/m3", Source(Kind.PUBLISHED, _NIOSH)),
     "IDLH": Constant(15.0, "mg/m3", Source(Kind.PUBLISHED, _NIOSH)),
     "ACGIH TLV, thoracic": Constant(0.2, "mg/m3", Source(
-        Kind.SECOND_HAND, "ACGIH TLV-TWA as reported in an abstract; strong-acid mist is classed A2")),
+        Kind.REPORTED, "ACGIH TLV-TWA as reported in an abstract; strong-acid mist is classed A2")),
     "EU indicative, thoracic": Constant(0.05, "mg/m3", Source(
         Kind.PUBLISHED, "Directive 2009/161/EU; Breuer et al., J. Environ. Monit., doi 10.1039/c2em10659k")),
     "Ontario": Constant(0.2, "mg/m3", Source(Kind.PUBLISHED, "safety tables of chemicals 1.5.2")),

@@ -41,6 +41,7 @@ _BETWEEN = Source(Kind.DERIVED, "heavier than its water and pure acid unmixed, n
 _BOTTLE_OFF = 0.02  # chosen: 10 C more or less moves it by 1 % at most, and strengths on bottles are rounded
 PORTION_WARMS = Constant(5.0, "K", Source(Kind.COMMON_PRACTICE, "acid goes in in portions that warm it a little each"))
 LEAST_DRAWN_L = 5e-3
+_LEAST_WATER = 2e-3  # chosen, of the bath that is there: less dilutes it by no more than titration can tell
 _THOMSEN_KJ, _THOMSEN_R = 74.7, 1.798
 _STRONG = Source(Kind.FROM_MEMORY, "density of strong acid at 20 C, handbooks")
 
@@ -179,7 +180,7 @@ class Recipe:
         steps, volume = [fact(MixStep.PROTECT)], quantity(self.volume_l, "L")
         if self.draw_off_l > LEAST_DRAWN_L:
             steps.append(fact(MixStep.DRAW_OFF, old=quantity(self.draw_off_l, "L")))
-        if self.water_l.estimate.value > 0.0:
+        if self.water_l.estimate.value > _LEAST_WATER * self.keep_l:
             steps.append(fact(MixStep.THIN if self.keep_l > 0.0 else MixStep.WATER, water=self.water_l))
         if self.acid_l.estimate.value > 0.0:
             is_one = self.portion.estimate.value >= self.acid_l.estimate.value

@@ -11,7 +11,7 @@ from areacalc.sources import Constant, Kind, Source
 
 _GUIDE = Source(Kind.PUBLISHED, "Metal Finishing Guide Book 2012-13, p. 484")
 _BOEHMITE = Source(
-    Kind.SECOND_HAND, "aluminumsurface.blogspot.com, 2010/03: boehmite forms from 80 C up and not below pH 4.5"
+    Kind.REPORTED, "aluminumsurface.blogspot.com, 2010/03: boehmite forms from 80 C up and not below pH 4.5"
 )
 BOEHMITE_C = Constant(80.0, "C", _BOEHMITE)
 BOEHMITE_PH = Constant(4.5, "", _BOEHMITE)

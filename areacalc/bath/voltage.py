@@ -32,7 +32,7 @@ EVENING = Constant(
 """V0 where the current shares itself out by it, as down a bore; there its width is what counts."""
 _SHOP_VOLTS = "dianasattic.com archive: architectural work at 150 A/m2, about 20 V"
 REFERENCE_VOLTS = Constant(
-    15.0, "V", Source(Kind.FROM_MEMORY, f"{_CURVES}; most second-hand: {_SHOP_VOLTS}"), low=14.0, high=20.0
+    15.0, "V", Source(Kind.FROM_MEMORY, f"{_CURVES}; most as reported: {_SHOP_VOLTS}"), low=14.0, high=20.0
 )
 ORDER = Constant(
     0.81, "", Source(Kind.DERIVED, f"taken to follow dissolution, or not at all; {STRENGTH_ORDER.source.text}"),

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from areacalc.bath.strength import acid_in_words
-from areacalc.errors import BadInput, Field, UnknownName
+from areacalc.errors import BadInput, Field, UnknownName, said_of
 from areacalc.load.keys import MEANT, PART, TABLES, Holds, Key
 from areacalc.load.read_load import read_value
 from areacalc.quantity import Dimension, parse, shown_unit
@@ -59,7 +59,7 @@ def changed(data: dict[str, Any], words: str) -> dict[str, Any]:
     try:
         read_value(setting.key, value)
     except BadInput as bad:
-        raise BadInput(Field.WHAT_IF, f"{setting.words}: {bad.what}", bad.remedy) from None
+        raise BadInput(Field.WHAT_IF, said_of(setting.words, bad.what), bad.remedy) from None
     return _with(data, setting, value)
 
 

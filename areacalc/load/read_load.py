@@ -11,7 +11,7 @@ from typing import Any, Literal, TypeVar
 from areacalc.bath.alloy import alloy_named
 from areacalc.bath.fits import FLANKS_DEG, limits, times
 from areacalc.bath.strength import acid_in_words
-from areacalc.errors import BadInput, UnknownName, shortened
+from areacalc.errors import BadInput, UnknownName
 from areacalc.load.keys import BLANK, FIT, MEANT, NEEDED_TABLES, PART, TABLES, Holds, Key
 from areacalc.load.lines import Path, key_lines
 from areacalc.load.load import FitLine, Load, PartLine
@@ -64,12 +64,12 @@ class BadLoad(BadInput):
         self.source = source
 
     def __str__(self) -> str:
-        places: dict[str, str] = {}
+        places: dict[tuple[str, str], str] = {}
         for m in self.mistakes:  # one mistake in several places is told once
-            said = f"{shortened(m.what)}; {m.remedy}"
+            said = m.what, m.remedy
             before = f"{places[said]}; " if said in places else f"{self.source}, "
             places[said] = f"{before}line {m.line}, {m.place}"
-        return "\n".join(" ".join(f"{place}: {said}".split()) for said, place in places.items())
+        return "\n".join(str(BadInput(place, *said)) for said, place in places.items())
 
 
 def read_load(path: str | os.PathLike[str]) -> Load:

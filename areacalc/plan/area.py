@@ -7,7 +7,7 @@ from typing import cast
 import numpy as np
 
 from areacalc.digits import three
-from areacalc.errors import AreacalcError, BadInput, Field
+from areacalc.errors import AreacalcError, BadInput, Field, said_of
 from areacalc.estimate import Estimate, total
 from areacalc.figure import MEASURED, Figure, given, worked
 from areacalc.load.load import Load, PartLine
@@ -84,7 +84,7 @@ def part_areas(load: Load, kept: Shelf) -> tuple[PartArea, ...]:
             is_field = isinstance(bad.where, Field)
             key = "area" if line.file is None else str(bad.where) if is_field else "file"
             at = load.lines.get(("part", i, key), load.lines.get(("part", i, "file"), line.line))
-            what = bad.what if is_field else f"{bad.where}: {bad.what}"  # the key says where, or a place of its own
+            what = bad.what if is_field else said_of(bad.where, bad.what)  # the key says where, or a place of its own
             mistakes.append(Mistake(at, f"[[part]] {i + 1} {key}", what, bad.remedy))
     if mistakes:
         raise BadLoad(load.source or load.name, tuple(mistakes))

@@ -54,7 +54,7 @@ def _at_the_etch(load: Load) -> tuple[Caution, ...]:
 
 _PRACTICE = Source(Kind.COMMON_PRACTICE, "small shops")
 _CLEAN = Source(Kind.PUBLISHED, "Metal Finishing Guidebook 2011-12, p. 407: clean when water runs off unbroken")
-_DESMUT = Source(Kind.SECOND_HAND, "a blog on anodising, 2008: nitric acid 30 to 55 %, or a deoxidiser, 2 to 5 min")
+_DESMUT = Source(Kind.REPORTED, "a blog on anodising, 2008: nitric acid 30 to 55 %, or a deoxidiser, 2 to 5 min")
 _NITRIC = Estimate(42.5, 30.0, 55.0)
 _PLUGS_OUT_C = 50.0  # chosen: a warmer seal bath swells the air behind a plug
 _BORES = (FeatureKind.THROUGH_BORE, FeatureKind.BLIND_BORE, FeatureKind.PASSAGE)

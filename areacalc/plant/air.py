@@ -9,11 +9,11 @@ from areacalc.figure import Figure, constant, given, worked
 from areacalc.sources import Constant, Kind, Source
 
 _EN = "EN 50272-3 / IEC 62485-3 as makers of batteries report it"
-EVOLUTION = Constant(0.42e-3, "m3/Ah", Source(Kind.SECOND_HAND, f"{_EN}: hydrogen of one cell, 0.42e-3 m3/Ah"))
-FLAMMABLE_SHARE = Constant(0.04, "", Source(Kind.SECOND_HAND, f"{_EN}: lower flammable limit of hydrogen in air"))
-SAFETY_FACTOR = Constant(5.0, "", Source(Kind.SECOND_HAND, f"{_EN}: safety factor of open ventilation"))
+EVOLUTION = Constant(0.42e-3, "m3/Ah", Source(Kind.REPORTED, f"{_EN}: hydrogen of one cell, 0.42e-3 m3/Ah"))
+FLAMMABLE_SHARE = Constant(0.04, "", Source(Kind.REPORTED, f"{_EN}: lower flammable limit of hydrogen in air"))
+SAFETY_FACTOR = Constant(5.0, "", Source(Kind.REPORTED, f"{_EN}: safety factor of open ventilation"))
 OPENING = Constant(
-    28.0, "cm2 h/m3", Source(Kind.SECOND_HAND, f"{_EN}: natural ventilation, A = 28 Q for inlet and for outlet")
+    28.0, "cm2 h/m3", Source(Kind.REPORTED, f"{_EN}: natural ventilation, A = 28 Q for inlet and for outlet")
 )
 CELL_RULE = Source(Kind.DERIVED, "EN 50272-3 with one cell: 0.42e-3 m3/Ah x (100 - 4) / 4 x 5 = 0.05 m3/Ah")
 
@@ -83,8 +83,8 @@ def air_for(current_a: Estimate | Figure, length_mm: float | None = None, width_
         lambda i, g, f, x: i * g * (1.0 - x) / x * f, current, gas, factor, lower,
     )  # fmt: skip
     opening = worked(
-        "opening, inlet and outlet each", "cm2", "opening for an air flow x air", OPENING.source, lambda k, q: k * q,
-        constant("opening for an air flow", OPENING), by_factor,
+        "air openings of the room, inlet and outlet each", "cm2", "opening for an air flow x air", OPENING.source,
+        lambda k, q: k * q, constant("opening for an air flow", OPENING), by_factor,
     )  # fmt: skip
     exhaust = exhaust_for(length_mm, width_mm) if length_mm is not None and width_mm is not None else None
     return Air(by_factor, air_flow(current), opening, exhaust)

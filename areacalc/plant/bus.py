@@ -25,7 +25,7 @@ FUSES_A = (
     2.0, 4.0, 6.0, 10.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0, 160.0, 200.0, 250.0, 315.0,
 )  # fmt: skip
 FUSE_OVER = Constant(
-    1.25, "", Source(Kind.SECOND_HAND, "NEC 669 as a site on it gives it: conductors of a line for 125 % of its load; "
+    1.25, "", Source(Kind.REPORTED, "NEC 669 as a site on it gives it: conductors of a line for 125 % of its load; "
                      "a fuse of as much is common practice"),
 )  # fmt: skip
 BAR_RULE = {"copper": BUS_CU, "aluminium 6063": BUS_AL}

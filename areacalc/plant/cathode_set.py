@@ -16,7 +16,7 @@ from areacalc.sources import Constant, Kind, Source
 
 DISTANCE = Rule(
     "part-to-cathode distance", Constant(75.0, "mm", Source(
-        Kind.SECOND_HAND, "reader answer in Metal Finishing, 'Anode to cathode distance', for nickel: 6 to 7 in, 3 in "
+        Kind.REPORTED, "reader answer in Metal Finishing, 'Anode to cathode distance', for nickel: 6 to 7 in, 3 in "
         "also works; small parts come out even within 1.2 % at 20 mm by finite volumes of whole tanks"
     )), at_least=True, decides=False, reason=Reason.HABIT,
     why="acid, heat and gas pass less freely; keep the same distance on both faces",
@@ -25,7 +25,7 @@ DISTANCE = Rule(
 )  # fmt: skip
 TOO_MUCH = Rule(
     "cathode area over part area, at most", Constant(30.0, "", Source(
-        Kind.SECOND_HAND, "platers' forum answers advise against cathodes some 30 times the part"
+        Kind.REPORTED, "platers' forum answers advise against cathodes some 30 times the part"
     )), at_least=False, why="take strips out",
 )  # fmt: skip
 _LIFE_AL = Constant(

@@ -41,10 +41,10 @@ METALS: dict[str, Metal] = {m.name: m for m in (
     Metal("copper", Constant(1.7241, "microohm cm", _IACS), Constant(0.00393, "1/K", _MEMORY),
           Constant(8.96, "g/cm3", _CRC), note="for bus and cable in the dry alone: the acid eats it"),
     _aluminium("aluminium 6063", Constant(
-        3.35, "microohm cm", Source(Kind.SECOND_HAND, "conductivity of 6063-T6, 51.5 % IACS, platers' forum 435/46"),
+        3.35, "microohm cm", Source(Kind.REPORTED, "conductivity of 6063-T6, 51.5 % IACS, platers' forum 435/46"),
         low=3.1, high=3.6), 0.0035),
     _aluminium("aluminium 6061", Constant(
-        4.01, "microohm cm", Source(Kind.SECOND_HAND, "conductivity of 6061-T6, 43 % IACS, platers' forum 435/46")),
+        4.01, "microohm cm", Source(Kind.REPORTED, "conductivity of 6061-T6, 43 % IACS, platers' forum 435/46")),
         0.003),
     _aluminium("aluminium 1100", Constant(2.95, "microohm cm", _MEMORY, low=2.9, high=3.0), 0.004),
     Metal("titanium grade 2", Constant(56.0, "microohm cm", _MEMORY, low=52.0, high=57.0),

@@ -24,7 +24,7 @@ from areacalc.plant.supply import LONG_RUN_SHARE
 from areacalc.plant.tank import FREEBOARD, LITRE_MM3, LOADING, Tank, check_shell, tank_of
 from areacalc.sources import Constant, Kind, Source
 
-LONGEST = Constant(4572.0, "mm", Source(Kind.SECOND_HAND, "a job shop tells of a tank of 30 x 84 x 180 in"))
+LONGEST = Constant(4572.0, "mm", Source(Kind.REPORTED, "a job shop tells of a tank of 30 x 84 x 180 in"))
 MOST_STRIPS = 12  # chosen: more a side are a nuisance to make and to keep in contact
 TUB_GAP = Constant(50.0, "mm", Source(Kind.COMMON_PRACTICE, "a hand's width round the tank inside its spill tray"))
 _HEAT = Source(Kind.DERIVED, "heat of the run over heat capacity and the rise allowed, nothing lost to the room")
@@ -145,7 +145,7 @@ class TankDesign(FilledTank):
     bar: Conductor
     leads: Conductor
     wires: tuple[RackCheck, ...]  # of either metal
-    supply_a: float
+    supply_a: float  # whole amperes and volts, as sold
     supply_v: float
     fuse_a: float
     air: Air
@@ -269,7 +269,7 @@ def _wired(of: FilledTank, duty: Duty) -> TankDesign:
         wires=tuple(check_rack(made_rack(Rack(m), rack, [mm2 / load.area_mm2.value for mm2 in load.each_mm2], most_a,
                                          FREEBOARD.limit.value, chosen.stock), Estimate.exact(most_a))
                     for m in WIRE_METALS),
-        supply_a=most_a / LONG_RUN_SHARE.value, supply_v=volts, fuse_a=fuse_a,
+        supply_a=math.ceil(most_a / LONG_RUN_SHARE.value - 1e-6), supply_v=math.ceil(volts - 1e-6), fuse_a=fuse_a,
         air=air_for(duty.current, room.length_mm, room.width_mm), judged=judged,
     )  # fmt: skip
 

@@ -28,8 +28,8 @@ WARMTH = Rule(
     at_least=False, why="use a thicker one, or more of them",
 )  # fmt: skip
 _NEC = "NEC as a site on wiring reports it, bare bars in auxiliary gutters"
-BUS_AL = Constant(700.0 / 645.16, "A/mm2", Source(Kind.SECOND_HAND, f"{_NEC}, aluminium: 700 A/in2"))
-BUS_CU = Constant(1000.0 / 645.16, "A/mm2", Source(Kind.SECOND_HAND, f"{_NEC}, copper: 1000 A/in2"))
+BUS_AL = Constant(700.0 / 645.16, "A/mm2", Source(Kind.REPORTED, f"{_NEC}, aluminium: 700 A/in2"))
+BUS_CU = Constant(1000.0 / 645.16, "A/mm2", Source(Kind.REPORTED, f"{_NEC}, copper: 1000 A/in2"))
 CONTACT_SHARE = Rule(
     "contact face over part area", Constant(0.002, "", Source(
         Kind.FROM_MEMORY, "Qualanod specifications: contacts about 0.2 % of the part's area; check before relying on it"
@@ -37,12 +37,12 @@ CONTACT_SHARE = Rule(
 )  # fmt: skip
 CONTACTS_A_PART = Rule(
     "contacts a part", Constant(1.0, "", Source(
-        Kind.SECOND_HAND, "anodisers' blog on racking, 2014: the rack mark must pass all the part's current, tight"
+        Kind.REPORTED, "anodisers' blog on racking, 2014: the rack mark must pass all the part's current, tight"
     )), at_least=True, why="every part needs its own tight contact",
 )  # fmt: skip
 WIRE = Rule(
     "rack wire", Constant(2.0, "mm", Source(
-        Kind.SECOND_HAND, "blogs and forums of small shops: 1.6 mm rod to 2.4 mm welding rod"), low=1.6, high=2.4),
+        Kind.REPORTED, "blogs and forums of small shops: 1.6 mm rod to 2.4 mm welding rod"), low=1.6, high=2.4),
     at_least=True, decides=False, why="a thinner wire bends under the part, and every strip makes aluminium thinner",
 )  # fmt: skip
 BARE = Source(

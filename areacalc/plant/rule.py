@@ -8,7 +8,7 @@ from enum import Enum
 from areacalc.fact import Fact, fact, quantity
 from areacalc.sources import Constant, Kind
 
-_THUMB = (Kind.COMMON_PRACTICE, Kind.SECOND_HAND)
+_THUMB = (Kind.COMMON_PRACTICE, Kind.REPORTED)
 _THUMB_SLACK = 0.01  # of the limit: no rule of thumb is known closer
 
 

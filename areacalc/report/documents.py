@@ -104,7 +104,7 @@ class NarrowDocument(TypedDict):
     fills: Literal["fills by itself", "in doubt", "holds air", "filled by hand"]
     counts_as_bare: bool
     area_mm2: float
-    helps: list[Literal["syringe", "second hole", "tilt", "agitate", "mouth up"]]
+    helps: list[Literal["syringe", "second hole", "tilt", "move", "mouth up"]]
 
 
 class HangingDocument(TypedDict):

@@ -18,7 +18,7 @@ _GRAM_OZ = 1.0 / 28.349523125
 _KJ_BTU = 1.0 / 1.05505585262
 _INCH = {
     "s": ("min", 1.0 / 60.0), "mm": ("in", 1.0 / 25.4), "mm2": ("in2", 1.0 / 645.16), "cm2": ("in2", 1.0 / 6.4516),
-    "A/dm2": ("A/ft2", _FT2), "W/dm2": ("W/ft2", _FT2),
+    "A/dm2": ("A/ft2", _FT2), "W/dm2": ("BTU/(h ft2)", _FT2 / W_PER_BTU_PER_H),
     "A min/dm2": ("A min/ft2", _FT2), "um": ("mil", 1.0 / 25.4), "K": ("F", 1.8), "V/K": ("V/F", 1.0 / 1.8),
     "L": ("gal", _LITRE_GAL),
     "L/min": ("gal/min", _LITRE_GAL), "mL": ("fl oz", 1.0 / 29.5735295625), "g": ("oz", _GRAM_OZ),

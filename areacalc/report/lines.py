@@ -5,8 +5,8 @@ import textwrap
 
 WIDTH = 80
 _UNIT = (
-    r"mm[23]?|cm2|m3(/h)?|in[23]?|ft3(/min)?|um|mil|m?[AWCFKV]/\w+|A min/\w+|BTU/h|Ah|[AVCFKWNsg%]|min|g/L|mol/L|wt%|"
-    r"m?L|kg(/L)?|gal|(fl )?oz(/gal)?|lbf?(/gal)?|(part|row|tier|column|wire|run|degree)s?"
+    r"mm[23]?|cm2|m3(/h)?|in[23]?|ft3(/min)?|um|mil|m?[AWCFKV]/\w+|A min/\w+|BTU/\(?h|Ah|[AVCFKWNsg%]|min|g/L|mol/L|"
+    r"wt%|m?L|kg(/L)?|gal|(fl )?oz(/gal)?|lbf?(/gal)?|(part|row|tier|column|wire|run|degree)s?"
 )
 _MIXED = re.compile(r"(?<=\d) (?=\d+/\d)")  # 15 3/4
 _QUANTITY = re.compile(rf"(\d\)?) (?=(?:{_UNIT})(?!\w))")

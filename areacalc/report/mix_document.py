@@ -2,7 +2,7 @@
 
 from typing import Literal, TypedDict
 
-from areacalc.bath.cautions import Caution, Work, cautions_at, gathered, of_mixing
+from areacalc.bath.cautions import Caution, Hazard, Work, cautions_at, gathered, of_mixing
 from areacalc.bath.electrolyte import (
     HEAVY_SCALE,
     ICT_1928,
@@ -89,8 +89,10 @@ def _sg(acid_g_per_l: float) -> float:
 
 
 def mix_cautions(made: Recipe) -> tuple[Caution, ...]:
-    """What can hurt when a recipe is followed."""
-    return gathered((*of_mixing(made), *cautions_at(Work.TANK), *cautions_at(Work.WASTE)))
+    """What can hurt when a recipe is followed, the order of mixing before all."""
+    found = gathered((*of_mixing(made), *cautions_at(Work.TANK), *cautions_at(Work.WASTE)))
+    first = (Hazard.DATA_SHEETS, Hazard.ACID_INTO_WATER)
+    return tuple(sorted(found, key=lambda each: each.hazard not in first))
 
 
 def mix_document(made: Recipe) -> MixDocument:

@@ -15,9 +15,8 @@ from areacalc.surface.skin import FeatureKind, SurfaceMap
 from areacalc.surface.split import Pieces, split, whole
 
 HOW = (
-    "a feature (bore-1), a length of one (bore-1 step 2, bore-1 top 5 mm deep), a kind (bores under 3 mm), top, "
-    "facing z+, flat at z = 12 mm, colour #RRGGBB, x from 10 to 25 mm, box 0,0,0 to 9,9,9 mm, "
-    "plane 0,0,5 facing 0,0,1 mm, face 4, at 1,2,3 mm, or several joined by 'and'"
+    "write it like bore-1, bore-1 top 5 mm deep, bores under 3 mm, top, x from 10 to 25 mm, face 4, or several joined "
+    "by 'and'"
 )
 _KINDS: dict[str, tuple[FeatureKind, ...]] = {
     **dict.fromkeys(("bore", "hole"), (FeatureKind.THROUGH_BORE, FeatureKind.BLIND_BORE)),
@@ -46,7 +45,7 @@ def region(words: str, skin: SurfaceMap, where: str) -> Region:
     """
     parts = [_one(part.strip(), skin, where) for part in re.split(r"\s+and\s+", words.strip()) if part.strip()]
     if not parts:
-        raise BadInput(where, "nothing is named", f"name {HOW}")
+        raise BadInput(where, "nothing is named", HOW)
     if len(parts) == 1:
         return parts[0]
     planes = tuple(plane for part in parts for plane in part.planes)
@@ -85,7 +84,7 @@ def _one(words: str, skin: SurfaceMap, where: str) -> Region:
     if by_patch:
         return by_patches(words, by_patch, skin)
     if re.search(r"\s", words):
-        raise BadInput(where, f"'{words}' is not understood", f"name {HOW}")
+        raise BadInput(where, f"'{words}' is not understood", HOW)
     raise UnknownName.among(where, words, names)
 
 

@@ -4,7 +4,7 @@ import threading
 from pathlib import Path
 from typing import Any
 
-from areacalc.errors import AreacalcError, BadInput
+from areacalc.errors import AreacalcError, BadInput, said_of
 from areacalc.logbook.logbook import Logbook, rehearsal_logbook
 from areacalc.plan.load_book import LoadBook
 from areacalc.report.figures import shown
@@ -49,7 +49,7 @@ class AtTank:
                     with named_as("page"):
                         shown = run_document(view(book, plan, run, elapsed_s(run, self.speed)), inch)
                 except AreacalcError as bad:
-                    lost = {"run": run.number, "load": run.load, "when": run.when, "why": f"{bad.where}: {bad.what}"}
+                    lost = {"run": run.number, "load": run.load, "when": run.when, "why": said_of(bad.where, bad.what)}
         return {"run": shown, "lost": lost, "speed": self.speed, "real": self._real()}
 
     def _real(self) -> Document | None:

@@ -11,7 +11,7 @@ import msgspec
 from msgspec.structs import replace
 
 from areacalc.bath.window import window
-from areacalc.errors import AreacalcError, BadInput, CannotRun
+from areacalc.errors import AreacalcError, BadInput, CannotRun, said_of
 from areacalc.logbook.logbook import Logbook, now
 from areacalc.logbook.records import Run
 
@@ -382,7 +382,7 @@ def _to_nobody(_: Stage | Document) -> None:
 def error_document(bad: AreacalcError) -> Line:
     """A refusal as JSON: where, what, remedy, and the one line they make."""
     where = str(bad.where)
-    said = f"{where}: {bad.what}" if where else bad.what[:1].upper() + bad.what[1:]
+    said = said_of(where, bad.what) if where else bad.what[:1].upper() + bad.what[1:]
     line = " ".join(f"{said}; {bad.remedy}".split())
     told: Line = {"where": where, "what": bad.what, "remedy": bad.remedy, "line": line}
     if mistakes := [asdict(m) for m in getattr(bad, "mistakes", ())]:

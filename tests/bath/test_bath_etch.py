@@ -73,7 +73,7 @@ def test_the_default_etch_is_milder_than_the_trades():
     lost = lost_in(mild, given("time", 60.0 * MILD_MINUTES.value, "s")).estimate
     assert lost.value == pytest.approx(4.0 * 3.0 * (30 / 55) ** 0.75 * math.exp(-46e3 / R * (1 / 308.15 - 1 / 330.65)))
     assert lost.high < lost_in_matte_etch().estimate.low
-    assert MATTE_CAUSTIC.source.kind is Kind.SECOND_HAND
+    assert MATTE_CAUSTIC.source.kind is Kind.REPORTED
 
 
 def test_an_etch_takes_far_more_when_hot():

@@ -175,9 +175,9 @@ def test_a_bad_file_gets_one_line(tmp_path, name, make, says):
         (("sketch", "0 12, 40 12", "--export", "part.xyz"), ".xyz"),
         (("aera", "x"), "there is no command 'aera' (did you mean 'area'?)"),
         (("area",), "FILE is missing"),
-        (("area", SAMPLES / "ring.stl", "--show", "cm"), "--show: there is no 'cm'; choose from mm, in"),
-        (("area", SAMPLES / "ring.stl", "--count", "two"), "--count: is not a whole number"),
-        (("area", SAMPLES / "ring.stl", "--count", "0"), "--count: is too small; give 1 or more"),
+        (("area", SAMPLES / "ring.stl", "--show", "cm"), "--show: 'cm' is not known; choose from mm, in"),
+        (("area", SAMPLES / "ring.stl", "--count", "two"), "--count is not a whole number"),
+        (("area", SAMPLES / "ring.stl", "--count", "0"), "--count is too small; give 1 or more"),
         (("area", SAMPLES / "ring.stl", "--plug"), "--plug: nothing follows it"),
         (("plan", "a.toml", "b.toml"), "'b.toml' is more than it takes"),
     ],
@@ -299,7 +299,7 @@ def test_features_of_one_size_are_told_apart_by_where_they_open():
     """Four cross-bores of 3 mm, two to the left and two to the right, at 15.5 mm either side of the middle."""
     said = " ".join(run("area", SAMPLES / "ring.stl", "--unit", "mm").stdout.split())
     assert "left is x-, right is x+" in said
-    assert "bore-2 y -15.54, bore-3 y 15.54 mm; bore-4 y -15.54, bore-5 y 15.54 mm" in said
+    assert "bore-2 at y -15.54, bore-3 at y 15.54 mm; bore-4 at y -15.54, bore-5 at y 15.54 mm" in said
     assert "Alike" not in run("area", SAMPLES / "lamp-knob.stl", "--unit", "mm").stdout
 
 

@@ -83,8 +83,8 @@ def test_what_is_on_the_bottle():
 
 
 @pytest.mark.parametrize(("words", "says"), [
-    ((), "--volume: is missing"), (("--volume", "10 L", "--have", "9 L"), "--have-acid: is missing"),
-    (("--volume", "10 L", "--have-acid", "160 g/L"), "--have: is missing"),
+    ((), "--volume is missing"), (("--volume", "10 L", "--have", "9 L"), "--have-acid is missing"),
+    (("--volume", "10 L", "--have-acid", "160 g/L"), "--have is missing"),
     (("--volume", "-3 L"), "must be above zero"),
     (("--volume", "10 L", "--acid", "45 wt%"), "outside 5 to 40 wt%"),
     (("--volume", "10 L", "--from", "70 % acid"), "give the density on the bottle"),

@@ -188,7 +188,7 @@ def test_init_writes_a_load_that_can_be_planned(tmp_path):
     (("plan", DESK_SET, "--sweep", "surface = gloss to matte"), "not a number"),
     (("plan", DESK_SET, "--sweep", "count = 1 to 3", "--figure", "curent"), "did you mean 'current'"),
     (("plan", DESK_SET, "--plot", "a.svg"), "is for a sweep"),
-    (("explain", DESK_SET, "amps"), "there is no 'amps'"),
+    (("explain", DESK_SET, "amps"), "'amps' is not known"),
     (("init", "load.txt"), "ends in .toml"),
     (("init", "load.toml", "gone.stl"), "gone.stl: there is no such file"),
 ])  # fmt: skip
@@ -289,7 +289,7 @@ def test_a_run_is_logged_found_again_and_repeated(desk_set):
     assert again["figures"]["current"]["value"] == pytest.approx(entry["current_a"], abs=1e-4)
     assert next(s for s in again["steps"] if s["name"] == "dye")["minutes"] == 12.0
     load.write_text(load.read_text().replace("moss deep", "crimson"))
-    assert "[finish] repeat: there is no 'crimson'" in refused("plan", load)
+    assert "[finish] repeat: 'crimson' is not known" in refused("plan", load)
 
 
 def test_a_run_is_followed_up_and_corrected(desk_set):
@@ -346,7 +346,7 @@ def test_a_bath_kept_by_name_is_used_by_a_load_as_it_was_last_analysed(desk_set)
     assert "when 0.4 L of battery acid went in: acid" in said
     assert "Not measured since" not in run("logbook", "bath", "the small one", "--acid", "170 g/L").stdout
     named.write_text(named.read_text().replace("The Small One", "the smal one"))
-    assert "named.toml, line 1, bath: there is no 'the smal one' (did you mean 'the small one'?)" in refused(
+    assert "named.toml, line 1, bath: 'the smal one' is not known (did you mean 'the small one'?)" in refused(
         "plan", named
     )
 

@@ -49,9 +49,9 @@ def test_lists_are_parted_by_semicolons():
 
 @pytest.mark.parametrize(("words", "error", "what"), [
     ("count", BadInput, "not a change"), ("cuont=3", UnknownName, "did you mean 'count'"),
-    ("lid.count=3", UnknownName, "there is no 'lid'"), ("count=-1", BadInput, "must be 1 or more"),
+    ("lid.count=3", UnknownName, "'lid' is not known"), ("count=-1", BadInput, "must be 1 or more"),
     ("count=some", BadInput, "not a whole number"), ("temperature=18", BadInput, "has no unit"),
-    ("bath.size=3", UnknownName, "there is no 'size'"), ("thickness=0 um", BadInput, "must be above 0"),
+    ("bath.size=3", UnknownName, "'size' is not known"), ("thickness=0 um", BadInput, "must be above 0"),
 ])  # fmt: skip
 def test_a_change_that_is_none_is_refused(words, error, what):
     with pytest.raises(error, match=what):

@@ -94,9 +94,9 @@ def test_a_correction_keeps_what_was_before_to_the_last_digit(book):
     assert [(was["end_v"], was["area_mm2"], was["remark"]) for was in before] == [
         (None, RUN.area_mm2, RUN.remark), (17.4, 13000.0, RUN.remark)
     ]  # fmt: skip
-    with pytest.raises(BadInput, match="reading 1: is of run 1; name that run"):
+    with pytest.raises(BadInput, match="reading 1 is of run 1; name that run"):
         book.correct("reading", 1, run=2, volts_v=16.0)
-    with pytest.raises(UnknownName, match="run 99: is not in the logbook"):
+    with pytest.raises(UnknownName, match="run 99 is not in the logbook"):
         book.correct("run", 99, remark="x")
 
 
@@ -249,7 +249,7 @@ def test_a_spreadsheet_tells_what_came_of_each_run_beside_its_plan(book):
 @pytest.mark.parametrize(("name", "text", "what"), [
     ("x.json", "{}", "is not an exported"),
     ("x.json", '{"schema": "areacalc/shop/2"}', "is not an exported"),
-    ("x.csv", "when,load\n2026,x\n", "line 2: is not a run"),
+    ("x.csv", "when,load\n2026,x\n", "line 2 is not a run"),
     ("x.csv", "when,hue\n2026-03-03,red\n", "unknown field"), ("x.csv", "colour\nred\n", "no column 'when'"),
     ("x.csv", "", "no column 'when'"), ("x.json", "[" * 100_000, "is not an exported"),
 ])  # fmt: skip
@@ -277,8 +277,8 @@ def test_a_bad_run_among_good_ones_lets_none_in(book, tmp_path):
 
 @pytest.mark.parametrize(("spoil", "what"), [
     (lambda d: d["run"][0].update(current_a=-1.0), "all.json, current_a: -1 A cannot be"),
-    (lambda d: d["outcome"][0].update(run=77), "all.json, number 77: is told of"),
-    (lambda d: d["run"][1].update(number=1), "all.json, run 1: stands there twice"),
+    (lambda d: d["outcome"][0].update(run=77), "all.json, number 77 is told of"),
+    (lambda d: d["run"][1].update(number=1), "all.json, run 1 stands there twice"),
     (lambda d: d["begun"].append({"number": 9, "run": 1, "at_s": -5.0, "step": "dye"}), "json, at_s: -5 s is before"),
     (lambda d: d["begun"].extend({"number": n, "run": 1, "at_s": n, "step": "dye"} for n in (8, 9)), "dye: run 1"),
     (lambda d: d["reading"].extend({"number": 90 + n, "run": 1, "at_s": 5.5, "volts_v": 9.0 + n} for n in (0, 1)),
@@ -443,5 +443,5 @@ def test_a_user_without_a_home_is_told(monkeypatch):
 
 
 def test_a_bath_without_a_name_is_refused(book):
-    with pytest.raises(BadInput, match="bath: has no name"):
+    with pytest.raises(BadInput, match="bath has no name"):
         book.keep_vessel("bath", " ", {})

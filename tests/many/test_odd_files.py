@@ -133,8 +133,8 @@ def test_another_programs_file_is_left_alone(tmp_path):
 
 
 @pytest.mark.parametrize(("out", "said"), [
-    ("folder.csv", "folder.csv: is a folder; choose another name"),
-    ("no/such/t.csv", "t.csv.rows: cannot be written: unable to open database file; check the folder, or choose anoth"),
+    ("folder.csv", "folder.csv is a folder; choose another name"),
+    ("no/such/t.csv", "t.csv.rows cannot be written: unable to open database file; check the folder, or choose anoth"),
 ])  # fmt: skip
 def test_a_table_that_cannot_be_is_told_before_anything_is_measured(tmp_path, out, said):
     (tmp_path / "folder.csv").mkdir()

@@ -119,13 +119,13 @@ def test_every_kind_of_table_holds_the_same(parts, tmp_path):
 
 
 @pytest.mark.parametrize(("words", "said"), [
-    (("parts", "--out", "t.xlsx"), "--out: there is no '.xlsx'; choose from .csv, .jsonl, .parquet"),
-    (("parts", "--out", "t.csv", "--json"), "--json: cannot be used with --out"),
-    (("parts", "--out", "t.csv", "--show", "in"), "--show in: cannot be used with --out"),
+    (("parts", "--out", "t.xlsx"), "--out: '.xlsx' is not known; choose from .csv, .jsonl, .parquet"),
+    (("parts", "--out", "t.csv", "--json"), "--json cannot be used with --out"),
+    (("parts", "--out", "t.csv", "--show", "in"), "--show in cannot be used with --out"),
     (("parts", "--out", "t.csv", "--unit", "furlong"), "furlong"),
     (("parts/*.prt", "--out", "t.csv"), "parts/*.prt: no file has such a name; check the pattern and the folder"),
     (("empty", "--out", "t.csv"), "empty: no part file is in this folder"),
-    (("parts", "--jobs", "3"), "--jobs: needs a table"),
+    (("parts", "--jobs", "3"), "--jobs needs a table"),
 ])  # fmt: skip
 def test_misuse_is_one_line_and_nothing_is_written(parts, tmp_path, words, said):
     (tmp_path / "empty").mkdir()

@@ -162,7 +162,7 @@ def test_it_is_told_whether_the_volts_count_a_rack():
 
 def test_what_is_said_of_the_wires():
     said = wires_sentence(made(14.6, AL))
-    assert said.startswith("5 wires, 2 mm thick (1 mm would carry the current), up to 200 mm in the liquid; all of")
+    assert said.startswith("5 wires, 2 mm thick (1 mm would carry the current), wet for up to 200 mm; all of")
     assert "in2" in wires_sentence(made(14.6, AL), inch=True)
     assert wires_sentence(made(2000.0, TI)).startswith("No usual wire of titanium grade 2 carries")
     said = wires_sentence(made(100.0, TI, RackKind.SPLINE, wire_mm=16.0, contact_ohm=0.001))

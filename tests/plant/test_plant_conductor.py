@@ -60,7 +60,7 @@ def test_a_conductor_with_no_size_is_refused(sizes):
 
 
 @pytest.mark.parametrize(("name", "word"), [
-    ("brass wire", "eaten"), ("steel", "eaten"), ("copper", "eaten"), ("tin", "there is no 'tin'"),
+    ("brass wire", "eaten"), ("steel", "eaten"), ("copper", "eaten"), ("tin", "'tin' is not known"),
 ])  # fmt: skip
 def test_racks_of_metals_that_the_acid_eats_are_refused(name, word):
     with pytest.raises((BadInput, UnknownName), match=word):

@@ -335,7 +335,7 @@ def test_the_list_holds_what_the_design_holds():
     assert cathodes.mass.estimate.value == pytest.approx(1e-3 * design.cathode_check.mass.estimate.value)
     assert {i.told.kind for i in items} == set(Buy) - {Buy.NO_RACK_WIRE}
     us = [item_words(i, inch=True) for i in items]
-    assert us[0].size == "20.87 x 7.48 x 15.94 in inside"  # 530 x 190 x 405 mm
+    assert us[0].size == "20 7/8 x 7 1/2 x 15 15/16 in inside"  # 530 x 190 x 405 mm
 
 
 @pytest.mark.parametrize(("words", "read_as", "longest_mm"), [

@@ -104,8 +104,8 @@ def test_copies_of_a_mesh_are_counted_in_triangles_too(put):
 
 @pytest.mark.parametrize(("name", "content", "said"), [
     ("a.csv", "x,diameter\n" + "0,10\n" * 300_000, f"has 300001 points; a profile may have {MOST_POINTS}"),
-    ("a.csv", "0," + "1" * 200_000 + "\n9,1\n", "line 1: is 200002 letters long"),
-    ("a.csv", "x " * 60_000 + "\n0,1\n9,1\n", "line 1: is 120000 letters long"),
+    ("a.csv", "0," + "1" * 200_000 + "\n9,1\n", "line 1 is 200002 letters long"),
+    ("a.csv", "x " * 60_000 + "\n0,1\n9,1\n", "line 1 is 120000 letters long"),
     ("a.toml", "a" + ".a" * 50_000 + " = 1\n", "has a key of more than 32 parts"),
     ("a.toml", "[a" + " . a" * 20_000 + "]\n", "has a key of more than 32 parts"),
     ("a.toml", 'outside = ["0 12", "40 12' + " r1" * 200_000 + '"]\n', "is 600005 letters long"),
@@ -140,7 +140,7 @@ def test_what_would_cost_too_much_is_one_line(put, name, content, said):
 def test_a_face_of_very_many_corners_is_refused_where_it_is_not_convex(put):
     comb = [(0.01 * k, 5 + 4 * (k % 2)) for k in range(30_000)] + [(400, 0), (-1, 0)]
     rows = "".join(f"v {x} {y} 0\n" for x, y in comb)
-    with pytest.raises(BadInput, match="face 1: has 30002 corners"):
+    with pytest.raises(BadInput, match="face 1 has 30002 corners"):
         read_body(put("comb.obj", rows + "f " + " ".join(map(str, range(1, 30_003)))))
     angle = np.linspace(0, 2 * np.pi, 30_000, endpoint=False)
     rows = "".join(f"v {x} {y} 0\n" for x, y in np.stack([np.cos(angle), np.sin(angle)], axis=1).tolist())

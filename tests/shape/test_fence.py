@@ -58,7 +58,7 @@ def test_results_come_whole_and_errors_as_they_were():
         numbers, words = fence.call(f"{HERE}big", (), bounds())
         assert (numbers == np.arange(3_000_000.0)).all()
         assert words == "words"
-        with pytest.raises(BadInput, match=r"part\.obj, line 7: is no face; export it again"):
+        with pytest.raises(BadInput, match=r"part\.obj, line 7 is no face; export it again"):
             fence.call(f"{HERE}refuse", (), bounds())
         assert fence.call(f"{HERE}chatter", (), bounds()) == "sound"
 

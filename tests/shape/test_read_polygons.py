@@ -160,7 +160,7 @@ def test_ply_strips(put):
     ("a.off", "OFF\n3 4000000000 0\n0 0 0\n1 0 0\n0 1 0\n3 0 1 2\n", "promises 3 points and 4000000000 faces"),
     ("a.off", "OFF\n-3 1 0\n0 0 0\n", "promises -3 points"),
     ("a.off", "OFF\n3 1 0\n0 0 0\n1 0 0\n0 1 0\n3 0 1 7\n", "a.off, line 6: a face of 3 corners uses points [0, 1, 7]"),
-    ("a.off", "OFF\n3 1 0\n0 0 0\n1 0 0\n0 one 0\n3 0 1 2\n", "a.off, line 5: is not a row of numbers"),
+    ("a.off", "OFF\n3 1 0\n0 0 0\n1 0 0\n0 one 0\n3 0 1 2\n", "a.off, line 5 is not a row of numbers"),
     ("a.off", "4OFF\n3 1 0\n0 0 0 0\n", "more than three dimensions"),
     ("a.ply", ply(SQUARES)[:-14], "the file ends before"),
     ("a.ply", ply(SQUARES, "binary_little_endian")[:-3], "the file ends before"),

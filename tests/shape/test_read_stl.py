@@ -88,7 +88,7 @@ def test_facets_are_not_lost_where_blocks_meet(put, monkeypatch):
 
 
 @pytest.mark.parametrize(("content", "said"), [
-    (b"", "part.stl: is empty"),
+    (b"", "part.stl is empty"),
     (bytes(80) + (7).to_bytes(4, "little"), "header promises 7 triangles, the file holds 0"),
     (binary(count=3)[:-20], "header promises 3 triangles, the file holds 1"),
     (binary(count=4_000_000_000), "header promises 4000000000 triangles, the file holds 2"),

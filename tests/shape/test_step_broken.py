@@ -85,7 +85,7 @@ def test_drawing_text_that_the_kernel_does_not_know_costs_nothing(whole):
 
 
 def test_a_shape_that_the_kernel_does_not_know_is_refused_by_its_number(whole):
-    with pytest.raises(BadInput, match=r"broken\.step, #9001: cannot be read"):
+    with pytest.raises(BadInput, match=r"broken\.step, #9001 cannot be read"):
         read(with_representation(whole, "PERSON('','','',$,$,$)"))
 
 

@@ -174,7 +174,7 @@ def test_a_vent_is_told_only_for_more_than_a_drop_that_no_way_lets_out(tmp_path)
 
 def test_one_degree_is_one_degree():
     leaned = (np.sin(np.radians(1.2)), 0.0, np.cos(np.radians(1.2)))
-    assert in_words(leaned) == "top (z+) up, tilted 1 degree, the side drawn at the right (x+) uppermost"
+    assert in_words(leaned) == "top (z+) up, tilted 1 degree, the side drawn at the right (x+) raised"
 
 
 def test_hang_says_how_and_draws(tmp_path):

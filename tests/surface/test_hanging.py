@@ -63,12 +63,12 @@ def test_a_milled_part_is_told_by_its_bore_and_the_side_that_rises():
     mouth = np.array([0.0, 0.0, -1.0])
     leaned = mouth * math.cos(0.5)
     told = in_words(leaned - math.sin(0.5) * np.array(UP_X), milled.skin)
-    assert told.endswith("tilted 29 degrees, blind-bore-2 uppermost")
+    assert told.endswith("tilted 29 degrees, blind-bore-2 raised")
     assert in_words(leaned + math.sin(0.5) * np.array(UP_Y), milled.skin).endswith(
-        "degrees, the side drawn at the back (y+) uppermost"
+        "degrees, the side drawn at the back (y+) raised"
     )
     between = math.sin(0.5) * math.sqrt(0.5) * (np.array(UP_X) + np.array(UP_Y))
-    assert "the side drawn between right (x+) and back (y+) uppermost" in in_words(leaned + between, milled.skin)
+    assert "the side drawn between right (x+) and back (y+) raised" in in_words(leaned + between, milled.skin)
     assert (
         in_words((0.0, 1.0, 0.0), milled.skin)
         == "flat on its side, blind-bore-1 level, the side drawn at the back (y+) uppermost"

@@ -235,7 +235,7 @@ def test_hang_and_area_tell_narrow_bores_on_the_screen_and_in_json(tmp_path):
     assert "blind-bore-1 (3 mm) keeps a bubble" in said
     assert re.search(r"blind-bore-1 +3 mm +1 +mouth up +holds air +syringe", typed("hang", file, "--full").stdout)
     ring = typed("hang", SAMPLES / "ring.stl", "--unit", "mm", "--directions", "0").stdout
-    assert "Narrow openings that fill by themselves: bore-2 and 3 like it." in ring
+    assert "Narrow openings that fill by themselves: bore-2, bore-3, bore-4 and bore-5." in ring
     part = json.loads(typed("area", file, "--up", "blind-bore-1", "--json").stdout)["parts"][0]
     (narrow,) = part["narrow"]
     assert (narrow["fills"], narrow["facing"], narrow["helps"]) == ("holds air", "mouth up", ["syringe", "second hole"])

@@ -45,7 +45,7 @@ def in_words(up: Vector | Floats, skin: SurfaceMap | None = None) -> str:
     base = _nearest_axis(vector)
     lean = _between_deg(vector, base)
     text = f"{_drawn(base)} up"
-    return text if lean < _ALIKE_DEG else f"{text}, tilted {_degrees(lean)}, {_side(vector, base)} uppermost"
+    return text if lean < _ALIKE_DEG else f"{text}, tilted {_degrees(lean)}, {_side(vector, base)} raised"
 
 
 def hangs(part: PartArea) -> str:
@@ -151,7 +151,8 @@ def _by_bore(up: Floats, bore: Feature, skin: SurfaceMap, turned: bool) -> str:
     mouth = -np.asarray(bore.axis, float)
     angle = _between_deg(up, mouth)
     lean = min(angle, 180.0 - angle)
-    rises = "" if turned or lean < _ALIKE_DEG else f", {_uppermost(up, mouth, bore, skin)} uppermost"
+    lies = "uppermost" if lean > _LYING_DEG else "raised"
+    rises = "" if turned or lean < _ALIKE_DEG else f", {_uppermost(up, mouth, bore, skin)} {lies}"
     if abs(angle - 90.0) < _ALIKE_DEG:
         return _LEVEL if turned else f"{_LEVEL}, {bore.name} level{rises}"
     if len(bore.mouths) == 1:
@@ -163,7 +164,7 @@ def _by_bore(up: Floats, bore: Feature, skin: SurfaceMap, turned: bool) -> str:
     end = _end(bore, angle <= 90.0, skin)
     if lean > _LYING_DEG:
         return f"{_LYING}, {end} raised {_degrees(90.0 - lean)}{rises}"
-    off = f"{bore.name} upright" if lean < _ALIKE_DEG else f"{bore.name} {_degrees(lean)} from upright"
+    off = f"{bore.name} upright" if lean < _ALIKE_DEG else f"{bore.name} tilted {_degrees(lean)}"
     return f"{off}, {end} up{rises}"
 
 

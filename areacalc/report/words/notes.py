@@ -10,7 +10,7 @@ from areacalc.shape.kinds import FileNote
 from areacalc.surface.air.narrow_mouths import Help
 from areacalc.surface.notes import SurfaceNote
 
-_NAMED = 3  # bores named one by one
+_NAMED = 6  # bores named one by one
 
 
 def note_words(told: Fact, inch: bool = False) -> str:
@@ -40,8 +40,8 @@ def _implausible(t: Telling) -> str:
     which = f" {str(fits[0]).split()[0]}" if len(fits) == 1 and typed_at("options") else ""
     cure = t(f"if its unit is {' or '.join(map(str, fits))}, give {{key:unit}}{which}") if fits else "check the unit"
     odd = "too small for any part" if t.quantity("length").value < PLAUSIBLE_SIZE.low else "too large for any tank"
-    wide = " with a skin of {area}" if "area" in t else ""
-    return t("in '{unit}' the part is {length:build} long" + wide + ", " + odd + "; ") + cure
+    wide = " with a surface of {area}" if "area" in t else ""
+    return t(f"in '{{unit}}' the part is {t.figures('length', 4)} long{wide}, {odd}; ") + cure
 
 
 def _columns(t: Telling) -> str:
@@ -136,8 +136,8 @@ _FILES: Catalogue = {
 def bores_named(names: tuple[str, ...]) -> str:
     """Bores that are alike by name: all of a few, of more the first and how many.
 
-    >>> bores_named(("bore-1", "bore-2")), bores_named(tuple("abcdef"))
-    ('bore-1 and bore-2', 'a and 5 like it')
+    >>> bores_named(("bore-1", "bore-2")), bores_named(tuple("abcdefg"))
+    ('bore-1 and bore-2', 'a and 6 like it')
     """
     return joined(list(names)) if len(names) <= _NAMED else f"{names[0]} and {len(names) - 1} like it"
 
@@ -150,13 +150,13 @@ def _held(t: Telling) -> str:
     which = ("the chamber in " if t.count("chamber") else "") + bores_named(tuple(map(str, names)))
     keeps = ("keep" if several else "keeps") if sure else "may keep"
     under, most = (t.figures(end, 2) for end in ("under", "upto"))
-    up_to = "" if sure else f", and perhaps in those up to {most}"
+    up_to = "" if sure else f", and one up to {most} may"
     holds = t(f"{which} ({{across}}{' mouth' if t.count('chamber') else ''}) {keeps} a bubble")
     counts = t(f"{{area:small}} counts as {'bare' if t.count('stays') else 'wet'}")
     if not helps:  # an earlier note gave reason and advice
         return f"{holds}; {counts}"
     return (
-        f"{holds}: surface tension holds one in any blind bore under {under}{up_to}. {counts}; least and most cover both "
+        f"{holds}: by surface tension a blind bore under {under} keeps one{up_to}. {counts}; least and most cover both "
         "cases. What helps: "
     ) + t("; ".join(_HELPS[Help(str(each))] for each in helps))
 
@@ -188,7 +188,7 @@ _SURFACES: Catalogue = {
     SurfaceNote.SHUT_BY_CONTACT: "{area} stays dry only if bodies that just touch seal; least and most cover both "
     "cases",
     SurfaceNote.SMALL_POCKETS: "pockets too small to count touch {area}; they count as wet",
-    SurfaceNote.NARROW_VENTS: "gaps under {gap} hold air (`hang --least-gap` sets another limit); least and most cover both cases",
+    SurfaceNote.NARROW_VENTS: "gaps under {gap} may hold air (`hang --least-gap` sets another limit)",
     SurfaceNote.WATER_TRAP: "air may escape through a vent that dips before liquid closes the dip; the air counts "
     "as trapped, and least and most cover both cases",
     SurfaceNote.AIR_HELD: _held,

@@ -11,6 +11,7 @@ from areacalc.report.words.places import Keys
 from areacalc.report.words.telling import built, counted
 
 _SIXTEENTH_MM = 25.4 / 16.0
+_N_PER_KG = 9.80665  # a force as a spring scale tells it
 
 
 def rack_words(rack: Layout) -> str:
@@ -26,12 +27,12 @@ def rack_words(rack: Layout) -> str:
 
 def rack_sentence(rack: Layout, inch: bool = False) -> str:
     """The layout with its size and the room between its parts."""
-    long, wide, high = (_laid(side, inch) for side in rack.size_mm)
-    apart = f", {_laid(rack.gaps.between_mm, inch)} between parts" if len(rack.places) > 1 else ""
+    long, wide, high = (laid(side, inch) for side in rack.size_mm)
+    apart = f", parts {laid(rack.gaps.between_mm, inch)} apart" if len(rack.places) > 1 else ""
     return f"{rack_words(rack)}; {long} long, {high} high, {wide} across{apart}"
 
 
-def _laid(length_mm: float, inch: bool) -> str:
+def laid(length_mm: float, inch: bool) -> str:
     """A length as a rack is laid out: in inches to a sixteenth."""
     return f"{built(round(length_mm / _SIXTEENTH_MM) / 16.0, inch)} in" if inch else shown(length_mm, "mm")
 
@@ -64,13 +65,15 @@ def wires_sentence(made: RackCheck, inch: bool = False) -> str:
         else ""
     )
     drop, rise = made.drop.estimate.value, made.rise.estimate.value
+    flat = ", on a clip or a flattened end" if contact.mark_mm > made.fullest.diameter_mm else ""
     memory = " (contacts from memory)" if rack.contact_ohm is None else ""
     return (
         f"{rods}; all of {rack.metal}, {shown(rack.mass_g, 'g', inch)}{bare}. The {made.fullest.piece.value} with most "
         f"current carries {three(made.fullest_a)} A and warms by {shown(rise, 'K', inch)} in air. The rack drops "
         f"{shown(drop, 'V')}{memory}. {_contacts(number)} {three(contact.current_a)} A: "
-        f"{shown(contact.mark_mm, 'mm', inch)} across (derived from bus bars), pressed with "
-        f"{shown(contact.force_n, 'N', inch)} (from memory; no standard was found). A bare mark of that size stays."
+        f"{shown(contact.mark_mm, 'mm', inch)} across (derived from bus bars){flat}, pressed with "
+        f"{shown(contact.force_n / _N_PER_KG, 'kg', inch)} (from memory; no standard was found). A bare mark of "
+        "that size stays."
     )
 
 
@@ -82,7 +85,7 @@ def _rod_words(rod: Rod, inch: bool) -> str:
     thick = _thick(rod.diameter_mm, inch)
     thinner = rod.by_current_mm is not None and rod.by_current_mm < rod.diameter_mm
     why = f" ({_thick(rod.by_current_mm or 0.0, inch)} would carry the current)" if thinner else ""
-    deep = f", up to {shown(rod.deep_mm, 'mm', inch)} in the liquid" if rod.deep_mm else ""
+    deep = f", wet for up to {laid(rod.deep_mm, inch)}" if rod.deep_mm else ""
     return f"{counted(rod.number, rod.piece.value)}, {thick} thick{why}{deep}"
 
 
@@ -97,4 +100,9 @@ def volts_sentence(rack: RackCheck | None, wires: Sequence[RackCheck]) -> str:
 
 
 def _thick(diameter_mm: float, inch: bool) -> str:
-    return f"{built(diameter_mm / 25.4, inch)} in" if inch else shown(diameter_mm, "mm")
+    """A thickness; one that is sold in mm as the nearest 64th of an inch."""
+    if not inch:
+        return shown(diameter_mm, "mm")
+    nearest = round(diameter_mm / 25.4 * 64.0) / 64.0
+    about = "" if abs(nearest * 25.4 - diameter_mm) < 1e-3 else "about "
+    return f"{about}{built(nearest, inch)} in"

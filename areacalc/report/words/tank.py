@@ -5,7 +5,7 @@ from areacalc.digits import three
 from areacalc.plant.bus import Conductor
 from areacalc.plant.new_tank import TankDesign
 from areacalc.report.figures import shown, whole_text
-from areacalc.report.words.rack import rack_sentence, wires_words
+from areacalc.report.words.rack import laid, rack_sentence, wires_words
 from areacalc.report.words.tell import tell
 from areacalc.report.words.telling import built
 
@@ -43,12 +43,12 @@ def cathodes_sentence(design: TankDesign, inch: bool = False) -> str:
     """The cathodes, and where they hang."""
     strips = design.cathodes
     assert strips.distance_mm is not None
-    row, pitch = strips.count // 2, shown(design.pitch_mm, "mm", inch)
+    row, pitch = strips.count // 2, laid(design.pitch_mm, inch)
     apart = f"{row} on each side, {pitch} from middle to middle" if row > 1 else "one on each side"
     return (
         f"Cathodes: {strips.count}, each {build(strips.width_mm, inch)} wide and {build(strips.immersed_mm, inch)} "
-        f"immersed, {apart}, {shown(strips.distance_mm, 'mm', inch)} from the load. The load hangs "
-        f"{shown(design.rack.above_mm, 'mm', inch)} below the surface of the liquid."
+        f"immersed, {apart}, {laid(strips.distance_mm, inch)} from the load. The load hangs "
+        f"{laid(design.rack.above_mm, inch)} below the surface of the liquid."
     )
 
 
@@ -68,18 +68,19 @@ def conductors_sentence(design: TankDesign, inch: bool = False) -> str:
 
 def filling_sentence(made: Recipe, inch: bool = False) -> str:
     """How to fill the tank from a stock of acid."""
-    water, acid, mass, warms = (whole_text(f, inch) for f in (made.water_l, made.acid_l, made.acid_kg, made.warms_k))
+    water, acid, mass = (whole_text(f, inch) for f in (made.water_l, made.acid_l, made.acid_kg))
+    warms = shown(made.warms_k.estimate.high, "K", inch)
     return (
         f"To fill the tank from {made.stock.name}: {water} of water first, then {acid} ({mass}) of acid, slowly. All "
-        f"at once would warm the bath by {warms}."
+        f"at once would warm the bath by up to {warms} (from memory)."
     )
 
 
 def build(length_mm: float, inch: bool = False) -> str:
-    """A length as it is sawn, to four figures.
+    """A length as it is sawn.
 
     >>> build(1234.0), build(500.0, inch=True)
-    ('1234 mm', '19.69 in')
+    ('1234 mm', '19 11/16 in')
     """
     return f"{_bare(length_mm, inch)} {'in' if inch else 'mm'}"
 

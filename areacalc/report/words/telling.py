@@ -154,13 +154,15 @@ def joined(words: list[str]) -> str:
 
 
 def built(value: float, inch: bool = False) -> str:
-    """A length as it is sawn: four figures, under 1 in or 1 mm three; inches that are whole 32nds as a fraction.
+    """A length as it is sawn: four figures, under 1 mm three.
 
-    >>> built(1234.0), built(0.11811), built(2.375, inch=True)
-    ('1234', '0.118', '2 3/8')
+    Inches in whole 64ths are a fraction; others are decimals under 1 in, and from there the nearest 16th.
+
+    >>> built(1234.0), built(0.11811), built(2.375, inch=True), built(19.21, inch=True)
+    ('1234', '0.118', '2 3/8', '19 3/16')
     """
-    parts = round(32.0 * value)
-    if inch and parts % 32 and abs(32.0 * value - parts) < 1e-6:
-        whole, rest = divmod(Fraction(parts, 32), 1)
-        return f"{whole} {rest}" if whole else str(rest)
+    even = abs(64.0 * value - round(64.0 * value)) < 1e-6
+    if inch and (even or value >= 1.0):
+        whole, rest = divmod(Fraction(round(64.0 * value), 64) if even else Fraction(round(16.0 * value), 16), 1)
+        return " ".join(str(each) for each in (whole, rest) if each)
     return rounded(value, 4 if value >= 1.0 else 3)

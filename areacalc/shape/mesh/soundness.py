@@ -171,7 +171,7 @@ def _slivers(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
         return None
     own, other = float(area[thin].sum()), float(0.5 * resolution * longest[thin].sum())
     told = fact(FileNote.SLIVERS, count=int(thin.sum()), area=quantity(own, "mm2"))
-    return Note(told, False, own, max(0.0, other - own), "slivers")
+    return Note(told, False, own, max(0.0, other - own), "very thin triangles")
 
 
 def _specks(mesh: Topology, area: NDArray[np.float64]) -> Note | None:

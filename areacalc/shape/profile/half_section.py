@@ -196,4 +196,5 @@ def text(profile: Profile, inches: bool = False, columns: int = 76, rows: int = 
     lines = ["".join("#" if cell else " " for cell in row).rstrip() for row in filled[::-1]]
     per, unit = (25.4, "in") if inches else (1.0, "mm")
     ends = f"x {left / per:.4g} {unit}", f"x {right / per:.4g} {unit}"
-    return "\n".join([*lines, "-" * columns, ends[0] + ends[1].rjust(columns - len(ends[0]))])
+    told = "half section, dashes on the centre line".center(columns - len(ends[0]) - len(ends[1]))
+    return "\n".join([*lines, "-" * columns, ends[0] + told + ends[1]])

@@ -44,7 +44,7 @@ class Help(StrEnum):
     SYRINGE = "syringe"
     SECOND_HOLE = "second hole"
     TILT = "tilt"
-    AGITATE = "agitate"
+    AGITATE = "move"
     MOUTH_UP = "mouth up"
 
 

@@ -108,7 +108,7 @@ def _exact_areas(body: Body, skin: Creases, cut: PatchCut) -> tuple[list[Estimat
             continue
         value = sum(body.faces[f].area_mm2 for f in own)
         error = sum(body.faces[f].area_error_mm2 for f in own)
-        areas.append(Estimate(value, value - error, value + error, ("calculation rounding",) if error else ()))
+        areas.append(Estimate(value, value - error, value + error))
     return areas, facet
 
 

@@ -112,7 +112,7 @@ def test_a_stored_file_that_was_changed_is_told_and_gives_no_figure(open_page, s
     (store.parts / file).write_bytes(RING[:-50] + b"\0" * 50)
     with open_page(tmp_path).client() as client:
         bench = settled(client)
-    assert "ring.stl: has changed since it was dropped" in bench["parts"][0]["refused"]["line"]
+    assert "ring.stl has changed since it was dropped" in bench["parts"][0]["refused"]["line"]
     assert bench["answer"]["figures"] == {}
 
 
@@ -131,7 +131,7 @@ def test_an_upload_on_a_full_disk_is_one_clear_line_and_leaves_nothing(page, cli
     with full_disk(page.process.pid, *page.workers()):
         answer = drop(client, content=RING + b"more")
     assert answer.status_code == 422
-    assert answer.json()["error"]["line"].startswith("ring.stl: cannot be kept: File too large; make room")
+    assert answer.json()["error"]["line"].startswith("ring.stl cannot be kept: File too large; make room")
     assert client.get("/api/bench").json()["parts"] == []
     assert sorted((page.folder / "parts").iterdir()) == kept
     assert (page.data / "said").read_text() == said

@@ -277,7 +277,7 @@ def test_a_mistake_in_a_load_file_has_its_line(client):
 
 def test_a_damaged_zip_is_told_by_its_own_name(client):
     error = client.post("/api/parts", params={"name": "desk set.zip"}, content=b"PK junk").json()["error"]
-    assert error["line"].startswith("desk set.zip: is a damaged zip")
+    assert error["line"].startswith("desk set.zip is a damaged zip")
 
 
 def test_a_field_that_is_wrong_is_told_with_its_place(client, settled):
