@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 import random_solids as solids
 
+from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS
 from areacalc.shape.body import Body
 from areacalc.shape.kinds import SurfaceKind, UnitHow
@@ -217,3 +218,8 @@ def test_a_ball_whose_edges_the_file_draws_round_it_more_than_once_is_read_from_
     assert abs(area - exact) <= sum(face.area_error_mm2 for face in body.faces)
     (ball,) = (face for face in body.faces if face.surface.kind is SurfaceKind.SPHERE)
     assert ball.area_mm2 < 4 * math.pi * 3.84**2
+
+
+def test_a_part_too_small_for_the_kernel_is_refused_by_its_size(step_files):
+    with pytest.raises(BadInput, match="3e-05 mm across, too small for STEP; check its unit"):
+        read(step_files.write("speck.step", step_files.rod(5e-6, 3e-5)))

@@ -24,6 +24,7 @@ from areacalc.shape.step.step_skin import FaceGroup, PartSkin, is_bare, sort_pie
 from areacalc.shape.step.step_weld import welded
 
 _KIND = {kind: number for number, kind in enumerate(SurfaceKind)}
+_LEAST_MM = 1e-3  # what is shorter than a ten-thousandth of this is nothing to the kernel
 _MOST_BOXED, _SHORT_BY = 20, 0.02  # chosen: parts whose exact size is sought, and how far chords may fall short of it
 _SAME_AREA = 0.02  # a part stored as exact faces and as triangles: nearer than this, they are one
 
@@ -171,6 +172,8 @@ def _part(source: str, use: PlacedShape, groups: list[FaceGroup], single: bool, 
     for group in groups:
         builder.Add(compound, group.shape)
     diagonal = _diagonal_mm(compound)
+    if diagonal < _LEAST_MM:
+        raise BadInput(source, f"a part is {diagonal:.1g} mm across, too small for STEP", "check its unit")
     mesh = mesh_part(compound, [face for face, _ in rows], areas, CHORD_SHARE * diagonal, single, most)
     if any(len(mesh.faces[row].triangles) == 0 for row in mesh.poor):  # it would vanish from every sum
         what = f"a face of '{use.name}' cannot be meshed by the CAD kernel"

@@ -4,15 +4,19 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
-from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRep import BRep_Tool
+from OCP.BRepAdaptor import BRepAdaptor_Curve, BRepAdaptor_Surface
 from OCP.BRepGProp import BRepGProp
+from OCP.GCPnts import GCPnts_AbscissaPoint
 from OCP.GeomAbs import GeomAbs_Cone, GeomAbs_Cylinder, GeomAbs_Plane, GeomAbs_Sphere, GeomAbs_Torus
 from OCP.gp import gp_Cone, gp_Cylinder, gp_Pln, gp_Sphere
 from OCP.GProp import GProp_GProps
 from OCP.ShapeAnalysis import ShapeAnalysis_CanonicalRecognition
-from OCP.TopAbs import TopAbs_REVERSED
+from OCP.TopAbs import TopAbs_EDGE, TopAbs_REVERSED
+from OCP.TopoDS import TopoDS
 
 from areacalc.shape.kinds import Surface, SurfaceKind
+from areacalc.shape.step.step_parts import pieces
 
 # Each setting is far finer than the one before, since the kernel's own figure for its error can be a thousand times too
 # small on a surface with a pole; the difference of two settings is what is trusted.
@@ -21,6 +25,7 @@ _SETTINGS = (1e-5, 1e-8, 1e-11, 1e-15)
 _EVEN = (GeomAbs_Plane, GeomAbs_Cylinder)
 _ROUGH = 1e-2
 _AGREE = 1e-9  # relative
+_FITS_MM = 1e-5  # the kernel widens an edge that lies farther than this off its face
 _ALIKE_MM = 1e-6  # a free-form surface this near to an analytic one is that one
 
 
@@ -36,7 +41,7 @@ class ExactFace:
 def exact_face(face: Any) -> ExactFace:
     """Work out a TopoDS_Face."""
     area, error = exact_area_mm2(face)
-    return ExactFace(surface_of(face, face.Orientation() == TopAbs_REVERSED), area, error)
+    return ExactFace(surface_of(face, face.Orientation() == TopAbs_REVERSED), area, error + _misfit_mm2(face))
 
 
 def exact_area_mm2(face: Any) -> tuple[float, float]:
@@ -59,6 +64,17 @@ def exact_area_mm2(face: Any) -> tuple[float, float]:
         if error <= _AGREE * area:
             break
     return before, error
+
+
+def _misfit_mm2(face: Any) -> float:
+    """What edges that miss the face they bound may add to it or take off."""
+    edges = [TopoDS.Edge(each) for each in pieces(face, TopAbs_EDGE)]
+    loose = [(BRep_Tool.Tolerance_s(edge), BRepAdaptor_Curve(edge)) for edge in edges if _misses(edge)]
+    return math.fsum(off_mm * GCPnts_AbscissaPoint.Length_s(curve) for off_mm, curve in loose)
+
+
+def _misses(edge: Any) -> bool:
+    return BRep_Tool.Tolerance_s(edge) > _FITS_MM and not BRep_Tool.Degenerated_s(edge)
 
 
 def surface_of(face: Any, turned: bool) -> Surface:
