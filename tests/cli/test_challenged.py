@@ -87,6 +87,7 @@ def test_a_largest_plate_in_inches_is_challenged_until_it_is_checked():
     assert "checked" not in run("tank", "--largest", f"{plate}, checked").stderr
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", ["cathode", "tank"])
 def test_no_cathode_and_no_tank_is_sized_for_a_doubted_unit(command):
     assert "the file says its unit is mm" in refused(command, KNOB, "--unit", "in")
@@ -107,6 +108,7 @@ def test_a_unit_that_makes_a_part_small_is_a_warning_and_two_units_are_a_slip():
     assert "says both 'in' and 'mm'" in refused("area", CLEAT, "--unit", "in", "--unit", "mm")
 
 
+@pytest.mark.slow
 def test_a_table_tells_an_overruled_unit_in_the_row_of_its_file(tmp_path):
     table = tmp_path / "parts.csv"
     assert run("area", KNOB, SAMPLES / "ring.stl", "--unit", "in", "--out", table).returncode == 0
@@ -128,6 +130,7 @@ def test_a_sketch_typed_without_a_unit_speaks_of_no_file():
     assert "note: no unit is stated; areacalc took mm" in said
 
 
+@pytest.mark.slow
 def test_a_plan_of_a_doubted_unit_stops_first_of_all_until_the_load_says_it_is_checked(tmp_path):
     load = tmp_path / "load.toml"
     text = AREA_LOAD.replace('area = "6 in2"', f'file = "{KNOB}"\nunit = "in"')

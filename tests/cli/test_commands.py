@@ -111,6 +111,7 @@ def test_the_table_of_areas_says_its_unit(unit):
     assert f"area [{unit}2]" in run("area", SAMPLES / "ring.glb", "--show", unit).stdout
 
 
+@pytest.mark.slow
 def test_a_threaded_bore_can_be_declared():
     smooth = document("area", SAMPLES / "lamp-knob.step")["wetted_area_mm2"]["value"]
     cut = document("area", SAMPLES / "lamp-knob.step", "--add", "blind-bore-1 thread M6")["wetted_area_mm2"]["value"]

@@ -48,6 +48,7 @@ def with_a_run(shop):
         book.add_run(run_of(desk_set(), now(), data=held.data, **held.written()))
 
 
+@pytest.mark.slow
 def test_what_runs_teach_is_offered_and_written_only_when_accepted(shop):
     text = (shop / "desk-set.toml").read_text()
     areacalc(shop, "logbook", "bath", "small one", "--from", "desk-set.toml")
@@ -238,6 +239,7 @@ def test_a_coating_that_the_charge_cannot_make_is_refused_and_one_that_stands_is
     assert "13 um measured" in said
 
 
+@pytest.mark.slow
 def test_a_coating_down_a_bore_is_of_a_bore_that_the_load_of_the_run_has(shop):
     with_a_run(shop)
     for place in ("pen body bore-1", "Pen Body Bore-1", "pen cap blind-bore-1", "rim"):

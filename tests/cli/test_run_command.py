@@ -90,6 +90,7 @@ def test_a_killed_command_has_lost_nothing_that_it_answered(logbook):
         assert [r.at_s for r in book.readings(1)] == [540.0, 570.0]
 
 
+@pytest.mark.slow
 def test_a_rehearsal_is_kept_apart_and_tells_what_is_due(logbook):
     at_tank = subprocess.Popen(
         command(logbook, "--speed", "600"), stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
@@ -188,6 +189,7 @@ def test_a_rehearsal_goes_by_the_minutes_that_stand_before_its_lines(logbook):
         assert [each.at_s for each in book.readings(1)] == [60.0, 300.0, 720.0]
 
 
+@pytest.mark.slow
 def test_a_run_that_is_ended_elsewhere_is_over_here_too(logbook):
     at_tank = subprocess.Popen(
         command(logbook, "--began", ago(10)), stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
@@ -214,6 +216,7 @@ def load_of(folder, name, wanted, then="", more=""):
     return folder / name
 
 
+@pytest.mark.slow
 def test_a_run_of_another_load_is_not_gone_on_with_unasked(logbook, tmp_path):
     def goes_on(load, *words):
         done = typed("--logbook", logbook, "run", load, *words, lines="note tight\n")

@@ -241,6 +241,7 @@ def test_a_part_file_hangs_as_is_best_for_it_and_that_is_told():
     assert "To hang, " not in run(SAMPLES / "pen-cap.toml", "--length", "200 mm", "--full").stdout
 
 
+@pytest.mark.slow
 def test_a_load_file_gives_parts_bath_and_coating_and_an_option_counts_instead(tmp_path):
     load = tmp_path / "knobs.toml"
     load.write_text(

@@ -56,6 +56,7 @@ def test_random_triangles(stretch, seed):
     assert len(quick) == len(plain)
 
 
+@pytest.mark.slow
 def test_a_fine_turned_part_that_lies_askew_is_searched():
     tube = trimesh.creation.annulus(4.0, 10.0, 60.0, sections=15_000)
     assert len(crossing_pairs(tube.vertices @ ASKEW, tube.faces.astype(np.int32), 1e-5)) == 0

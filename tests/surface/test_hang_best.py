@@ -159,6 +159,7 @@ def run(*words):
     return done.returncode, done.stdout, done.stderr
 
 
+@pytest.mark.slow
 def test_a_vent_is_told_only_for_more_than_a_drop_that_no_way_lets_out(tmp_path):
     """A chamber whose port ends in a spout inside keeps air any way up."""
     for side_mm, bore_mm, told in ((24.0, 6.0, True), (5.0, 1.0, False)):

@@ -41,6 +41,7 @@ def killed(start_page, settled, tmp_path_factory):
             second.stop()
 
 
+@pytest.mark.slow
 def test_all_is_there_again_after_the_page_was_killed(killed, settled):
     before = killed.before
     with killed.second.client() as client:
@@ -165,6 +166,7 @@ def test_a_bench_goes_to_json_and_back():
     assert msgspec.json.decode(msgspec.json.encode(bench), type=Bench) == bench
 
 
+@pytest.mark.slow
 def test_what_cannot_be_logged_leaves_the_logbook_as_it_was(open_page, settled, tmp_path):
     page = open_page(tmp_path)
     book = tmp_path / "logbook.sqlite"

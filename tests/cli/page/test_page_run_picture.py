@@ -11,6 +11,7 @@ RUN = Run(when="2026-03-03T10:00", load="pens", area_mm2=1e4, current_a=2.5, den
           film_um=14.0, acid_g_per_l=180.0, aluminium_g_per_l=3.0, temperature_c=20.0)  # fmt: skip
 
 
+@pytest.mark.slow
 def test_a_run_is_drawn_and_one_that_is_none_is_told(page, client):
     with Logbook(page.data / "logbook.sqlite") as book:
         run, _ = book.add_run(RUN)
