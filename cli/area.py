@@ -127,11 +127,8 @@ def print_part(part: Part, wetted: WettedArea, number: int, show: Show, full: bo
 
     if stepped := list(dict.fromkeys(row.feature.name for row in wetted.rows if row.feature.stepped)):
         more = [f"{len(stepped) - _LISTED} more"] if len(stepped) > _LISTED else []
-        has = "has" if len(stepped) == 1 else "have"
-        out.say(
-            f"{joined([*stepped[:_LISTED], *more])} {has} several diameters; the table shows the smallest, and the "
-            "area of all steps."
-        )
+        named, has = joined([*stepped[:_LISTED], *more]), "has" if len(stepped) == 1 else "have"
+        out.say(f"{named} {has} several diameters; the table shows the smallest, and the area of all steps.")
     steps = list(dict.fromkeys(row.feature.name for row in wetted.rows if len(row.feature.steps) > 1)) if full else []
     if steps:
         of_steps = ("step", "kind", across, f"begins [{show.value}]", f"length [{show.value}]")

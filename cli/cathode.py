@@ -16,19 +16,15 @@ from .grouped import grouped
 from .options import Json, Quiet, Show, ShowOption, maybe
 from .part_options import PartOptions, WettedOptions
 
-RatioOption = Annotated[
-    str,
-    Option("--ratio", metavar="NAME|NUMBER", help="Cathode over part area: small-tank (2), one-third, equal, 3 ..."),
-]
-StripOption = Annotated[str | None, Option("--strip", metavar="LENGTH", help="Width of a strip: '50 mm', '2 in'.")]
-
 
 @dataclass(frozen=True)
 class StripOptions:
     """How much cathode, and the strips that it is."""
 
-    ratio: RatioOption = "small-tank"
-    strip: StripOption = None
+    ratio: Annotated[
+        str, Option(metavar="NAME|NUMBER", help="Cathode over part area: small-tank (2), one-third, equal, 3 ...")
+    ] = "small-tank"
+    strip: Annotated[str | None, Option(metavar="LENGTH", help="Width of a strip: '50 mm', '2 in'.")] = None
     depth: Annotated[str | None, Option(metavar="LENGTH", help="Depth of the liquid at the strips.")] = None
     faces: Annotated[int, Option(help="Working faces of a strip: 1 at the wall, 2 hung clear of the wall.")] = 1
 

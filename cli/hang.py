@@ -35,8 +35,7 @@ _VENTS, _METAL_MM = 3, 0.01  # vents told: through metal thicker than this
 
 File = Annotated[str, Argument(metavar="FILE", help="A part file, as for `area`.")]
 Draw = Annotated[
-    Path | None,
-    Option("--draw", metavar="FILE.svg|.png|.html", help="Write pictures of the part going into the bath."),
+    Path | None, Option("--draw", metavar="FILE.svg|.png|.html", help="Write pictures of the part going into the bath.")
 ]
 
 

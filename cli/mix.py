@@ -25,27 +25,20 @@ _FULL = 1.02  # chosen: so much more than a bath held is another volume, and no 
 if TYPE_CHECKING:
     from areacalc.bath.mixing import Recipe
 
-Acid = Annotated[
-    str,
-    Option(metavar="STRENGTH", help="Strength to mix: '180 g/L', '16.2 wt%', '1.84 mol/L', 'sg 1.115', '15 Be'."),
-]
-From = Annotated[
-    str,
-    Option(
-        "--from",
-        metavar="ACID",
-        help="Acid you bought: 'battery acid', or any strength: '37 %', 'sg 1.28'.",
-    ),
-]
-
 
 @dataclass(frozen=True)
 class MixOptions:
     """The bath wanted, the acid bought for it, and what is in the tank."""
 
     volume: Annotated[str | None, Option(metavar="VOLUME", help="Bath to mix, such as '10 L'.")] = None
-    acid: Acid = "180 g/L"
-    stock: From = "battery acid"
+    acid: Annotated[
+        str,
+        Option(metavar="STRENGTH", help="Strength to mix: '180 g/L', '16.2 wt%', '1.84 mol/L', 'sg 1.115', '15 Be'."),
+    ] = "180 g/L"
+    stock: Annotated[
+        str,
+        Option("--from", metavar="ACID", help="Acid you bought: 'battery acid', or any strength: '37 %', 'sg 1.28'."),
+    ] = "battery acid"
     bottle_density: Annotated[str | None, Option(metavar="DENSITY", help="Density on the bottle: '1.5 kg/L'.")] = None
     have: Annotated[str | None, Option(metavar="VOLUME", help="How much bath you have now.")] = None
     have_acid: Annotated[str | None, Option(metavar="STRENGTH", help="Free acid in the bath you have.")] = None
@@ -117,11 +110,8 @@ def mix(
         out.say(f"{volume_said} of bath from {name} ({told})")
     if full:
         title = f"Bath at {value_text(given('room', ROOM_C, 'C'), inch)}"
-        rows = [
-            (f.name, value_text(f, inch), bounds_text(f, inch))
-            for name, f in mix_figures(made).items()
-            if name != "warms"
-        ]
+        listed = (figure for key, figure in mix_figures(made).items() if key != "warms")  # a step tells that
+        rows = [(f.name, value_text(f, inch), bounds_text(f, inch)) for f in listed]
         out.table(title, ("", "figure", "least to most"), rows, right=(1, 2))
         out.cautions(mix_cautions(made), inch)
     elif not nothing:

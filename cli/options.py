@@ -28,14 +28,9 @@ FilesOrFolders = Annotated[
 MaybeFiles = Annotated[list[str] | None, Argument(metavar="FILE", help="Part files, as for `area`.")]
 UnitOption = Annotated[
     list[str] | None,
-    Option(
-        "--unit",
-        "-u",
-        metavar="mm|cm|m|in|ft|um",
-        help="Unit of the file's numbers: one for all files, or one for each in order. Say it "
-        "twice to insist, if areacalc doubts the size.",
-    ),
-]
+    Option("--unit", "-u", metavar="mm|cm|m|in|ft|um", help="Unit of the file's numbers: one for all files, or one for "
+           "each in order. Say it twice to insist, if areacalc doubts the size."),
+]  # fmt: skip
 PlugOption = Annotated[
     list[str] | None,
     Option("--plug", metavar="BORE", help="Plug a bore: 'bore-1', 'bores under 3 mm', 'bore-1 top 5 mm deep'."),
@@ -55,8 +50,7 @@ LeastGap = Annotated[
 ]
 Force = Annotated[bool, Option("--force", help="Replace a file that exists.")]
 AreaOption = Annotated[
-    list[str] | None,
-    Option("--area", "-a", metavar="AREA", help="Wetted area, such as '9 in2', instead of a file."),
+    list[str] | None, Option("--area", "-a", metavar="AREA", help="Wetted area, such as '9 in2', instead of a file.")
 ]
 
 

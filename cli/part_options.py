@@ -47,8 +47,7 @@ class ChoiceOptions:
                "'outside knurl 0.8 mm', 'outside texture 1.3' (1.3 times the smooth area)."),
     ] = None  # fmt: skip
     fill: Annotated[
-        list[str] | None,
-        Option(metavar="BORE", help="Narrow bores you fill with a syringe, so that they hold no air."),
+        list[str] | None, Option(metavar="BORE", help="Narrow bores you fill with a syringe, so that they hold no air.")
     ] = None
 
     @property
@@ -77,10 +76,7 @@ class PartOptions(ChoiceOptions):
     """How a part file is read, and what is chosen on it."""
 
     contact: Annotated[
-        list[str] | None,
-        Option(
-            metavar="SIZE on SURFACE", help="Each rack contact or clamp: '2 x 3 mm on outside' is one, 2 mm by 3 mm."
-        ),
+        list[str] | None, Option(metavar="SIZE on SURFACE", help="Each rack contact or clamp: '2 x 3 mm on outside'.")
     ] = None
     choices: Annotated[
         Path | None, Option(metavar="FILE", help="File of plugs and masks (default: the file beside the part).")
@@ -176,10 +172,7 @@ class HangOptions:
     ] = None
     liquid_line: Annotated[
         str | None,
-        Option(
-            metavar="HEIGHT",
-            help="Liquid level on the part, if it is not fully submerged: '40 mm', '5 mm below the top'.",
-        ),
+        Option(metavar="HEIGHT", help="Liquid level on a part that is not submerged: '40 mm', '5 mm below the top'."),
     ] = None
     accuracy: Accuracy = None
     least_gap: LeastGap = None
@@ -242,8 +235,5 @@ class TableOptions:
         str | None,
         Option(metavar="ADDRESS", help="Measure on many computers, for --out: address of their Dask scheduler."),
     ] = None
-    send: Annotated[
-        bool,
-        Option("--send", help="Send the files to those computers, if they share no folder."),
-    ] = False
+    send: Annotated[bool, Option("--send", help="Send the files to those computers, if they share no folder.")] = False
     force: Force = False

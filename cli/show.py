@@ -20,7 +20,7 @@ from areacalc.digits import rounded as rounded
 from areacalc.digits import three as three
 from areacalc.estimate import Estimate
 from areacalc.fact import Value
-from areacalc.report.lines import wrapped
+from areacalc.report.lines import unbroken, wrapped
 from areacalc.report.words.places import named_as
 from areacalc.sources import Kind
 from areacalc.surface.notes import SurfaceNote, advised_once
@@ -40,9 +40,7 @@ _MM_PER_IN = 25.4
 LEAST_AREA_MM2 = 0.01
 _LEAST_AREA = {"mm": LEAST_AREA_MM2, "in": 1e-4}
 _NARROWEST, _WIDEST = 40, 80
-_RANGE = re.compile(
-    r"(?<=\d) to (?=\d)|(?<=least) to (?=most)"
-)  # least to most stay on one line, if the table has room
+_RANGE = re.compile(r"(?<=\d) to (?=\d)|(?<=least) to (?=most)")  # stays on one line, if the table has room
 _NO_LETTER = re.compile("[\ud800-\udfff]")  # a byte of a file name that is no UTF-8
 _UNSEEN = dict.fromkeys(
     (*range(10), *range(11, 32), *range(127, 160), *range(0x202A, 0x202F), *range(0x2066, 0x206A)), "?"
@@ -111,7 +109,7 @@ def whole_area(area: Estimate, show: Show) -> str:
 def table(title: str, heads: Sequence[str], rows: Iterable[Sequence[str]], right: Sequence[int] = ()) -> None:
     """Print a table; `right` are the columns set to the right. No word in it is broken over two lines."""
     plain = [[seen(cell) for cell in row] for row in (heads, *rows)]
-    lines = [[_RANGE.sub("\N{NO-BREAK SPACE}to\N{NO-BREAK SPACE}", cell) for cell in row] for row in plain]
+    lines = [[unbroken(_RANGE.sub("\N{NO-BREAK SPACE}to\N{NO-BREAK SPACE}", cell)) for cell in row] for row in plain]
     gap, widths = _laid_out(lines, console().width)
     if sum(widths) + _between(gap, len(widths)) > console().width:
         lines, (gap, widths) = plain, _laid_out(plain, console().width)

@@ -69,8 +69,8 @@ def sketch(
     """Sketch a turned part as points and read its area, segment by segment.
 
     Words: "0 12, 40 12, 40 8 r1, 60 8; bore right 6 x 30 drill 118; unit mm". After a point: r1 (fillet), c1 (chamfer),
-    arc r20 (`arc in r20` makes a hollow, `large` takes the longer way round), arc centre 30 0 (`ccw` turns it to the
-    left), thread M10x1.5, knurl 0.8. A bore: left|right|through, steps
+    arc r20 (`arc r20 in` is hollow, `arc r20 large` goes the longer way round), arc centre 30 0 (`ccw`: to the left),
+    thread M10x1.5, knurl 0.8. A bore: left|right|through, steps
     "8 x 30, 6 x 50" (depths from the mouth), then drill 118 | flat | chamfer 0.5 | thread M6. One diameter right
     through, as of a pen body: "bore through 8".
 

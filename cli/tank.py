@@ -16,8 +16,7 @@ from .tank_options import LoadOptions, RunOptions, ShownOptions, TankOptions
 from .write import target, write
 
 if TYPE_CHECKING:
-    from areacalc.load.load import BathToday
-    from areacalc.part.part import Part
+    from areacalc.bath.mixing import Recipe
     from areacalc.plan.tank_duty import TankRun
     from areacalc.plant.new_tank import TankDesign
 
@@ -65,22 +64,17 @@ def tank(largest: LoadOptions, run: RunOptions, wanted: TankOptions, shown: Show
         return
     _print(design, asked, one, shown.full, inch)
     if shown.full:
-        _print_hanging(parts)
+        from areacalc.report.words.hung import in_words
+
+        for part in parts:
+            if isinstance(part.up, tuple):
+                out.say(f"To hang, {part.name}: {in_words(part.up, part.skin)}. --up tells another way.")
     if shown.draw is not None:
         out.say(f"Wrote {shown.draw}.")
 
 
-def _print_hanging(parts: list[Part]) -> None:
-    from areacalc.report.words.hung import in_words
-
-    for part in parts:
-        if isinstance(part.up, tuple):
-            out.say(f"To hang, {part.name}: {in_words(part.up, part.skin)}. --up tells another way.")
-
-
-def _print(
-    design: TankDesign, asked: tuple[Figure, ...], run: TankRun, full: bool, inch: bool
-) -> None:  # fmt: skip
+def _print(design: TankDesign, asked: tuple[Figure, ...], run: TankRun, full: bool, inch: bool) -> None:
+    from areacalc.bath.mixing import battery_acid, mix
     from areacalc.plan.throw import CountedWhole
     from areacalc.plant.new_tank import TankFact
     from areacalc.report.figures import shown, value_text, whole_text
@@ -101,8 +95,9 @@ def _print(
     coating = value_text(given("coating", run.film_um, "um"), inch)
     out.say(f"One run for {coating}: {time}, {heat} of heat. Cooling: {once} for one run, "
             f"{shown(always_w, 'W', inch)} run after run.")  # fmt: skip
+    made = mix(design.tank.liquid_l, run.bath.acid_g_per_l, battery_acid())
     if full:
-        _print_tables(design, figures, run.bath, inch)
+        _print_tables(design, figures, made, inch)
     out.say(words.cathodes_sentence(design, inch))
     conductors = (
         (words.conductor_sentence("Bar", design.bar, inch), words.conductor_sentence("Leads", design.leads, inch),
@@ -127,14 +122,13 @@ def _print(
     if full:
         out.say(f"Life of the cathodes: {tell(design.cathode_check.life, inch)}")
         out.cautions(tank_cautions(design), inch)
-        _print_filling(design, run.bath, inch)
+        out.say(words.filling_sentence(made, inch))
     else:
         out.say(f"Caution: {shortened(tank_cautions(design)[:_FIRST], inch)}")
         out.say("How parts hang, what to buy, every figure and caution: --full")
 
 
-def _print_tables(design: TankDesign, figures: Mapping[str, Figure], bath: BathToday, inch: bool) -> None:
-    from areacalc.bath.mixing import battery_acid, mix
+def _print_tables(design: TankDesign, figures: Mapping[str, Figure], made: Recipe, inch: bool) -> None:
     from areacalc.plant.materials import materials
     from areacalc.report.figures import bounds_text, value_text
     from areacalc.report.words.materials import item_words
@@ -143,16 +137,8 @@ def _print_tables(design: TankDesign, figures: Mapping[str, Figure], bath: BathT
     out.table("Figures", ("", "figure", "least to most"), rows, right=(1, 2))
     bought = [(item.number, item_words(item, inch)) for item in materials(design)]
     listed = [(said.what, f"{number}", said.size, said.mass, said.note) for number, said in bought]
-    made = mix(design.tank.liquid_l, bath.acid_g_per_l, battery_acid())
     listed += [
         (made.stock.name, "1", value_text(made.acid_l, inch), value_text(made.acid_kg, inch), "pour it into the water"),
         ("distilled water", "1", value_text(made.water_l, inch), "", ""),
     ]
     out.table("To buy or make", ("what", "number", "size", "mass", "note"), listed, right=(1, 3))
-
-
-def _print_filling(design: TankDesign, bath: BathToday, inch: bool) -> None:
-    from areacalc.bath.mixing import battery_acid, mix
-    from areacalc.report.words.tank import filling_sentence
-
-    out.say(filling_sentence(mix(design.tank.liquid_l, bath.acid_g_per_l, battery_acid()), inch))

@@ -33,17 +33,7 @@ if TYPE_CHECKING:
 Density = Annotated[
     list[str] | None, Option("--density", "-d", metavar="WINDOW", help="Current density, as for `current`.")
 ]
-NoCooling = Annotated[bool, Option("--no-cooling", help="Make the tank large enough to do without cooling.")]
-RatioOption = Annotated[
-    str, Option("--ratio", metavar="NAME|NUMBER", help="Cathode area over part area, as for `cathode`.")
-]
-StripOption = Annotated[
-    str | None, Option("--strip", metavar="LENGTH", help="Width of a cathode strip; default 50 mm or 2 in.")
-]
 Size = Annotated[str | None, Option(metavar="LENGTH", help="Inside size, if already decided.")]
-Draw = Annotated[Path | None, Option("--draw", metavar="FILE.svg", help="Draw the tank to scale: three views.")]
-
-
 _LEAD_MM = 2000.0  # from power supply to tank
 
 
@@ -52,9 +42,9 @@ class LoadOptions(ChoiceOptions):
     """The largest load."""
 
     files: MaybeFiles = None
-    largest: Annotated[
-        str | None, Option(metavar="WORDS", help="The largest load: 'a plate of 300 x 200 x 6 mm'.")
-    ] = None  # fmt: skip
+    largest: Annotated[str | None, Option(metavar="WORDS", help="The largest load: 'a plate of 300 x 200 x 6 mm'.")] = (
+        None
+    )
     area: AreaOption = None
     count: Count = None
     up: Annotated[
@@ -76,7 +66,7 @@ class LoadOptions(ChoiceOptions):
         from areacalc.plan.load_book import LoadBook
 
         given = {"--area": self.area, "--count": self.count, "--up": self.up, **self.of.given()}
-        options.refuse(given, "given with a load file, which says it", "change it in the load file, or leave it out")
+        options.refuse(given, "cannot be used with a load file", "change the load file, or leave it out")
         return LoadBook(path).load()
 
     def load(self, free: bool, asked: Load | None = None) -> tuple[Largest, list[Part]]:
@@ -129,8 +119,7 @@ class RunOptions:
     PANEL: ClassVar[str] = "The run and its bath"
     density: Density = None
     film: Annotated[
-        str | None,
-        Option("--coating", metavar="THICKNESS", help="Coating to grow in one run (default: 12 um)."),
+        str | None, Option("--coating", metavar="THICKNESS", help="Coating to grow in one run (default: 12 um).")
     ] = None
     ramp: Annotated[
         str | None, Option(metavar="TIME", help="Time over which you bring the current up (default: 5 min).")
@@ -174,13 +163,17 @@ class TankOptions:
     PANEL: ClassVar[str] = "The tank"
     rows: Annotated[int | None, Option(min=1, help="Most rows between the cathodes (default: 2).")] = None
     tiers: Annotated[int | None, Option(min=1, help="Most tiers, one below another.")] = None
-    spacing: Annotated[
-        str | None, Option(metavar="LENGTH", help="Room between parts (default: 25 mm).")
-    ] = None  # fmt: skip
-    no_cooling: NoCooling = False
+    spacing: Annotated[str | None, Option(metavar="LENGTH", help="Room between parts (default: 25 mm).")] = None
+    no_cooling: Annotated[bool, Option("--no-cooling", help="Make the tank large enough to do without cooling.")] = (
+        False
+    )
     cathode: Annotated[str, Option(metavar="METAL", help="Cathode metal: 6063, 1100 or lead.")] = "6063"
-    ratio: RatioOption = "small-tank"
-    strip: StripOption = None
+    ratio: Annotated[str, Option(metavar="NAME|NUMBER", help="Cathode area over part area, as for `cathode`.")] = (
+        "small-tank"
+    )
+    strip: Annotated[str | None, Option(metavar="LENGTH", help="Width of a cathode strip; default 50 mm or 2 in.")] = (
+        None
+    )
     distance: Annotated[str | None, Option(metavar="LENGTH", help="Distance from part to cathodes.")] = None
     length: Size = None
     width: Size = None
@@ -198,9 +191,11 @@ class TankOptions:
         """As the sizing takes it. Raises BadInput."""
         from areacalc.plant.new_tank import TankChoices
 
-        stock = sold(inch)
+        stock, spacing = sold(inch), Spacing(rows=self.rows or USUAL.rows, tiers=self.tiers)
+        if self.spacing is not None:
+            spacing = spacing.own(between=parse(self.spacing, Dimension.LENGTH, "--spacing"))
         if self.volume is not None and self.is_sized:
-            options.refuse({"--volume": self.volume}, "given together with a size of the tank", "give one or the other")
+            options.refuse({"--volume": self.volume}, "cannot be used with a size of the tank", "give one or the other")
         length, width, depth, distance, strip = (
             options.maybe(getattr(self, name), Dimension.LENGTH, f"--{name}")
             for name in ("length", "width", "depth", "distance", "strip")
@@ -209,20 +204,16 @@ class TankOptions:
             length_mm=length, width_mm=width, depth_mm=depth, distance_mm=distance, without_cooling=self.no_cooling,
             volume_l=options.maybe(self.volume, Dimension.BATH_VOLUME, "--volume"),
             cathode_metal=metal_of(self.cathode, CATHODE_METALS, "--cathode").name, ratio=ratio_of(self.ratio),
-            strip_width_mm=strip or stock.strip_mm, spacing=self._spacing(),
+            strip_width_mm=strip or stock.strip_mm, spacing=spacing,
             strip_thickness_mm=stock.sheet_mm, wall_mm=stock.wall_mm, leads_mm=2.0 * stock.up(_LEAD_MM), stock=stock,
         )  # fmt: skip
-
-    def _spacing(self) -> Spacing:
-        usual = Spacing(rows=self.rows or USUAL.rows, tiers=self.tiers)
-        return usual if self.spacing is None else usual.own(between=parse(self.spacing, Dimension.LENGTH, "--spacing"))
 
 
 @dataclass(frozen=True)
 class ShownOptions:
     """What is shown and drawn."""
 
-    draw: Draw = None
+    draw: Annotated[Path | None, Option(metavar="FILE.svg", help="Draw the tank to scale: three views.")] = None
     force: Force = False
     full: Full = False
     show: ShowOption = Show.MM

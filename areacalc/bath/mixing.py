@@ -60,7 +60,7 @@ class Stock:
 
 def _check_sold(wt_pct: float) -> None:
     if not 5.0 <= wt_pct <= 98.5:
-        raise BadInput("acid to mix from", f"{wt_pct:g} wt% is not sold", "give 5 to 98.5 wt%")
+        raise BadInput(Field.STOCK, f"{wt_pct:g} wt% is not sold", "give 5 to 98.5 wt%")
 
 
 def stock(
@@ -82,8 +82,8 @@ def stock(
     else:
         known = [s for s in STOCKS.values() if abs(s.wt_pct - wt_pct) <= 0.5]
         if not known:
-            what = f"the density of {wt_pct:g} wt% acid is not held"
-            raise BadInput("acid to mix from", what, "give the density on the bottle")
+            what = f"the density of {wt_pct:g} wt% acid is not known"
+            raise BadInput(Field.STOCK, what, "give the density on the bottle")
         density = known[0].density
     return Stock(name or f"{wt_pct:g} wt% acid", wt_pct, density)
 
@@ -126,7 +126,7 @@ def stock_named(name: str) -> Stock:
     if name == BATTERY_ACID:
         return battery_acid()
     if name not in STOCKS:
-        known = (BATTERY_ACID, *STOCKS, "any other strength, such as '37 %' or 'sg 1.28'")
+        known = (BATTERY_ACID, *STOCKS, "or any other strength, such as '37 %' or 'sg 1.28'")
         raise UnknownName.among(Field.STOCK, name, known)
     return STOCKS[name]
 
@@ -261,7 +261,7 @@ def _fill(have_l: float, now: Electrolyte | None, volume_l: float, wanted: Elect
         raise BadInput("bath volume", f"{volume_l:g} L must be above zero", "give a volume above zero")
     if acid.wt_pct <= wanted.wt_pct:
         what = f"{acid.wt_pct:.3g} wt% is not stronger than the bath, {wanted.wt_pct:.3g} wt%"
-        raise BadInput("acid to mix from", what, "take a stronger acid")
+        raise BadInput(Field.STOCK, what, "take a stronger acid")
     total_kg = volume_l * acid_density(wanted.wt_pct) * 1e-3
     held_kg, held_wt_pct = (have_l * acid_density(now.wt_pct) * 1e-3, now.wt_pct) if now else (0.0, 0.0)
     acid_kg, water_kg, kept = _shares(total_kg, wanted.wt_pct, held_kg, held_wt_pct, acid.wt_pct)

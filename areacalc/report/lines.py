@@ -20,8 +20,12 @@ def wrapped(text: str, first: str = "", rest: str | None = None, width: int = WI
     >>> wrapped("walls 15 3/4 in long", width=9)
     ['walls', '15 3/4 in', 'long']
     """
-    held = _MIXED.sub("\N{NO-BREAK SPACE}", _QUANTITY.sub("\\1\N{NO-BREAK SPACE}", text))
     hang = " " * len(first) if rest is None else rest
-    lines = textwrap.wrap(held, width, initial_indent=first, subsequent_indent=hang, break_long_words=False,
+    lines = textwrap.wrap(unbroken(text), width, initial_indent=first, subsequent_indent=hang, break_long_words=False,
                           break_on_hyphens=False)  # fmt: skip
     return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines]
+
+
+def unbroken(text: str) -> str:
+    """A text whose numbers are held to their units, and fractions to their whole numbers, by no-break spaces."""
+    return _MIXED.sub("\N{NO-BREAK SPACE}", _QUANTITY.sub("\\1\N{NO-BREAK SPACE}", text))

@@ -91,8 +91,7 @@ def _sg(acid_g_per_l: float) -> float:
 def mix_cautions(made: Recipe) -> tuple[Caution, ...]:
     """What can hurt when a recipe is followed, the order of mixing before all."""
     found = gathered((*of_mixing(made), *cautions_at(Work.TANK), *cautions_at(Work.WASTE)))
-    first = (Hazard.DATA_SHEETS, Hazard.ACID_INTO_WATER)
-    return tuple(sorted(found, key=lambda each: each.hazard not in first))
+    return tuple(sorted(found, key=lambda each: each.hazard not in (Hazard.DATA_SHEETS, Hazard.ACID_INTO_WATER)))
 
 
 def mix_document(made: Recipe) -> MixDocument:

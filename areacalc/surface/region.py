@@ -15,8 +15,7 @@ from areacalc.surface.skin import FeatureKind, SurfaceMap
 from areacalc.surface.split import Pieces, split, whole
 
 HOW = (
-    "write it like bore-1, bore-1 top 5 mm deep, bores under 3 mm, top, x from 10 to 25 mm, face 4, or several joined "
-    "by 'and'"
+    "write it like bore-1, bore-1 top 5 mm deep, bores under 3 mm, top, x from 10 to 25 mm, or several joined by 'and'"
 )
 _KINDS: dict[str, tuple[FeatureKind, ...]] = {
     **dict.fromkeys(("bore", "hole"), (FeatureKind.THROUGH_BORE, FeatureKind.BLIND_BORE)),

@@ -86,7 +86,7 @@ def test_an_option_that_says_nothing_possible(refused, words, says):
     (("logbook", "import", "x.txt"), "'.txt' is not known"), (("logbook", "export", "x.txt"), "'.txt' is not known"),
     (("logbook", "correct", "1"), "nothing to correct is given"),
     (("logbook", "result", "1", "--photo", "none.jpg"), "--photo: there is no file 'none.jpg'"),
-    (("tank", SAMPLES / "desk-set.toml", "--plug", "bore-1"), "--plug: given with a load file"),
+    (("tank", SAMPLES / "desk-set.toml", "--plug", "bore-1"), "--plug cannot be used with a load file"),
     (("plan", "/dev/zero"), "is a device, not a load file"),
     (("area", RING, "--unit", "mm", "--choices", "/dev/zero"), "is a device, not a file of choices"),
 ])  # fmt: skip

@@ -280,4 +280,4 @@ thickness = "20 um"
     assert colder > document(str(load), "--temperature", "22 C")["figures"]["voltage"]["value"]
     refused = run(str(load), "--plug", "blind-bore-1")
     assert refused.returncode == 2
-    assert "--plug: given with a load file" in refused.stderr
+    assert "--plug cannot be used with a load file" in refused.stderr

@@ -65,20 +65,17 @@ def wires_sentence(made: RackCheck, inch: bool = False) -> str:
         else ""
     )
     drop, rise = made.drop.estimate.value, made.rise.estimate.value
+    each = "One contact a part, for" if number == 1 else f"{number} contacts a part, each for"
     flat = ", on a clip or a flattened end" if contact.mark_mm > made.fullest.diameter_mm else ""
     memory = " (contacts from memory)" if rack.contact_ohm is None else ""
     return (
         f"{rods}; all of {rack.metal}, {shown(rack.mass_g, 'g', inch)}{bare}. The {made.fullest.piece.value} with most "
         f"current carries {three(made.fullest_a)} A and warms by {shown(rise, 'K', inch)} in air. The rack drops "
-        f"{shown(drop, 'V')}{memory}. {_contacts(number)} {three(contact.current_a)} A: "
+        f"{shown(drop, 'V')}{memory}. {each} {three(contact.current_a)} A: "
         f"{shown(contact.mark_mm, 'mm', inch)} across (derived from bus bars){flat}, pressed with "
         f"{shown(contact.force_n / _N_PER_KG, 'kg', inch)} (from memory; no standard was found). A bare mark of "
         "that size stays."
     )
-
-
-def _contacts(number: int) -> str:
-    return "One contact a part, for" if number == 1 else f"{number} contacts a part, each for"
 
 
 def _rod_words(rod: Rod, inch: bool) -> str:
