@@ -11,7 +11,6 @@ import os
 import re
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING, TypeVar
 
 from areacalc.digits import counted as counted
@@ -208,16 +207,18 @@ def say_no_more() -> None:
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
-def notes(items: Iterable[Note], show: Show = Show.MM, part: str = "", full: bool = False) -> None:
+def notes(
+    items: Iterable[Note], show: Show = Show.MM, part: str = "", full: bool = False, advised: set[Value] | None = None
+) -> None:
     """Print what was odd or chosen of a part, warnings first; with `full` also what leaves the area as it is."""
     from areacalc.report.words.notes import CHANGE_NOTHING, note_words
 
-    whose = f"{part}: " if part else ""
+    whose, advised = f"{part}: " if part else "", set() if advised is None else advised
     for note in sorted(items, key=lambda n: not n.warns):
         if note.fact.kind in CHANGE_NOTHING and not (full or note.warns):
             continue
         with named_as("options"):
-            told = note_words(note.fact, show is Show.IN)
+            told = note_words(advised_once(note.fact, advised), show is Show.IN)
         say(f"{'warning' if note.warns else 'note'}: {whose}{told}")
 
 
@@ -230,11 +231,8 @@ def notes_of(parts: Sequence[Part], show: Show) -> None:
                 of.setdefault(note, []).append(part.name)
     advised: set[Value] = set()
     for note, names in sorted(of.items(), key=lambda told: not told[0].warns):
-        notes(
-            [replace(note, fact=advised_once(note.fact, advised))],
-            show,
-            "" if len(names) == len(parts) else ", ".join(dict.fromkeys(names)),
-        )
+        whose = "" if len(names) == len(parts) else ", ".join(dict.fromkeys(names))
+        notes([note], show, whose, advised=advised)
 
 
 def progress(steps: Iterable[T], words: str, total: int) -> Iterator[T]:

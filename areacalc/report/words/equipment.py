@@ -76,7 +76,7 @@ EQUIPMENT: Catalogue = {
     "allows a smaller tank.",
     TankFact.TUB_AS_SOLD: "The tank holds {brim} to the brim. A tub sold as {tub} may do, if no inside size "
     "is smaller ({source}).",
-    TankFact.TAKES_ITS_HEAT: "The load needs {layout} to hang in. One run warms that by {rise}: it needs no cooling.",
+    TankFact.TAKES_ITS_HEAT: "The load needs {layout} to hang in. One run warms that by {rise} and needs no cooling.",
     TankFact.LITRES_OR_COOLING: "Choose: {layout} cooled by {cooling:high}, or {heat:high} without cooling (--no-cooling). The "
     "rule of thumb of {a_litre} ({source}) asks for {thumb}.",
     TankFact.VERY_LONG: "A tank {length:build} long is more than a small shop's: a job shop has {longest} ({source}). Check "

@@ -187,7 +187,7 @@ _SURFACES: Catalogue = {
     "cover both cases",
     SurfaceNote.SHUT_BY_CONTACT: "{area} stays dry only if bodies that just touch seal; least and most cover both "
     "cases",
-    SurfaceNote.SMALL_POCKETS: "pockets too small to count touch {area}; they count as wet",
+    SurfaceNote.SMALL_POCKETS: "pockets too small to count touch {area:small}; they count as wet",
     SurfaceNote.NARROW_VENTS: "gaps under {gap} may hold air (`hang --least-gap` sets another limit)",
     SurfaceNote.WATER_TRAP: "air may escape through a vent that dips before liquid closes the dip; the air counts "
     "as trapped, and least and most cover both cases",
