@@ -55,7 +55,7 @@ def test_a_current_that_burns_is_refused_with_what_makes_sense_until_it_is_said_
 @pytest.mark.parametrize("command", ["current", "cathode", "tank"])
 def test_a_unit_that_gives_a_part_too_much_skin_is_challenged_though_it_is_under_1_m_long(command, cube):
     said = refused(command, cube, "--unit", "in")
-    assert "762 mm long with a skin of 34800 cm2" in said
+    assert "762 mm long with a surface of 34800 cm2" in said
     assert "mm (30 mm long)" in said
     taken = run(command, cube, "--unit", "in", "--unit", "in")
     assert (taken.returncode, taken.stderr) == (0, "") or "945 A over 4 m" in taken.stderr, "too much for its cables"
@@ -65,9 +65,9 @@ def test_area_hang_and_a_table_warn_of_too_much_skin_and_python_refuses_it(cube,
     for words in (("area",), ("hang",)):
         assert "warning: in 'in' the part is 762 mm" in run(*words, cube, "--unit", "in").stdout
     run("area", cube, "--unit", "in", "--out", tmp_path / "t.csv")
-    assert "with a skin of" in (tmp_path / "t.csv").read_text("utf-8")
+    assert "with a surface of" in (tmp_path / "t.csv").read_text("utf-8")
     for of in (areacalc.current, areacalc.cathode):
-        with pytest.raises(BadInput, match="with a skin of"):
+        with pytest.raises(BadInput, match="with a surface of"):
             of([areacalc.open(cube, unit="in")])
 
 
@@ -77,7 +77,7 @@ def test_a_plan_tells_too_much_skin_before_supply_fit_and_heat(cube, tmp_path):
     said = run("plan", load)
     assert said.returncode == 3
     assert "1. stops the run: " in said.stdout.split("Faults", 1)[1]
-    assert "with a skin of" in said.stdout
+    assert "with a surface of" in said.stdout
     assert "2." not in said.stdout.split("Faults", 1)[1]
 
 
