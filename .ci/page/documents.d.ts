@@ -74,7 +74,7 @@ declare namespace Doc {
   interface Catalogue {
     samples: string[]; suffixes: string[]; windows: { name: string; use: string; source: string; least: number; most: number }[];
     tables: Record<string, { help: string; keys: Key[] }>; states: Record<string, { colour: string; words: string }>;
-    example: Tables; shades: Record<string, number>;
+    example: Tables; shades: Record<string, number>; hanging: Record<string, string>;
   }
   interface Run { number: number; when: string; load: string; remark: string; dye: string | null; shade: string | null; bath: string | null; planned_ah: number | null; again: { thickness: string; certainty: string; density: string }; density_a_per_dm2: number; struck: string; unfinished: boolean; came: { run_s: number; charge_ah: number; film_um: number; film_from: string; colour: string | null }; results: { fault: string; colour: string; judged: string; photo: string; remark: string }[] }
   type Told = { mm: string; in: string };

@@ -12,6 +12,7 @@ from areacalc.bath.dye import SHADES
 from areacalc.bath.window import WINDOWS
 from areacalc.errors import AreacalcError, BadInput, UnknownName
 from areacalc.load.keys import TABLE_HELP, TABLES
+from areacalc.report.words.hung import ASKED
 from areacalc.report.words.notes import note_words
 from areacalc.shape.profile.profile import flattened
 from areacalc.shape.profile.sketch import Sketch
@@ -73,6 +74,7 @@ def document() -> Document:
             for name, keys in TABLES.items()
         },
         "states": {state.value: asdict(style) for state, style in STATE_STYLES.items()},
+        "hanging": ASKED,
         "example": _example(),
         "shades": {name: film.value for name, film in SHADES.items()},
     }  # fmt: skip

@@ -6,7 +6,7 @@ from typing import Any
 
 from areacalc.errors import BadInput
 from areacalc.part.part import Part
-from areacalc.report.words.hung import in_words, outcome_words
+from areacalc.report.words.hung import ASKED, in_words, outcome_words
 from areacalc.surface.air.best_hanging import Ranked, best_hanging
 from areacalc.surface.air.going_under import strip
 from areacalc.surface.air.narrow import LEAST_GAP_MM, wide_ways
@@ -46,7 +46,7 @@ def ways_result(job: WaysJob, shelf: PageShelf) -> Document:
     """The best ways to hang the part. Raises AreacalcError."""
     part, _ = shelf.opened(replace(job.part, up=None, liquid_line=None))
     skin = part.bath_skin
-    words = "trying ways to hang it"
+    words = ASKED["trying"].lower()
     shelf.tell(Stage(words, 0.0))
     told = [0.0]
 

@@ -21,6 +21,14 @@ from areacalc.surface.wetted import Row, bare_areas
 
 _NOTHING_MM2, _NOTHING_MM3 = 0.5, 10.0  # less bare, or less carried out, is told as none
 DROP_MM3 = 50.0  # a drop of water from a dropper, 20 to the mL (common practice)
+ASKED = {
+    "free": "Air in a bore that opens downward keeps the acid off, unless a plug keeps it dry. Say which way points up, "
+            "turn the part as you will hang it, or let the page find the best way.",
+    "line": 'e.g. "40 mm" or "5 mm below the top"',
+    "measuring": "The part is still being measured.",
+    "trying": "Trying ways to hang it",
+}  # fmt: skip
+"""What stands where a person says how a part hangs."""
 _LYING, _LEVEL = "on its side", "flat on its side"
 _ALIKE_DEG = 0.5
 _LYING_DEG = 60.0  # leaned farther than this a part is told to lie rather than to stand

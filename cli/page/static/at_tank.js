@@ -88,6 +88,9 @@ function showLines(lines, { readings }, tell) {
     h("button", { type: "button", class: "plain", "aria-label": `Take back ${readWords(read)}`, onclick: () => tell(`${clock(Math.floor(read.at_s))} undo`) }, "take back"))))]);
 }
 
+/** All that was written down in a rehearsal, once it is over. @param {Doc.AtTank} run */
+const practisedLines = ({ readings }) => (readings.length ? [h("summary", {}, "What you wrote down in the rehearsal"), h("ul", {}, readings.map((read) => h("li", {}, readWords(read))))] : []);
+
 /** What to do in the step after the acid. @param {Doc.AtTank} run */
 function doesWords(run) {
   const step = run.in_acid ? null : run.steps[stepOn(run)];
@@ -160,14 +163,14 @@ export function atTank(desk, keeper, ended) {
   const lost = h("div", { class: "harms", id: "lost-run" });
   const real = h("p", { class: "harms", id: "real-run" });
   const over = h("p", { id: "run-done", role: "status" });
-  const before = h("div", { class: "row" }, over, lost, begin, h("span", { class: "soft" }, "Press it as you switch on: it starts the clock of the run and takes your readings."));
+  const practised = h("details", { id: "practised", open: true });
+  const before = h("div", { class: "row" }, over, practised, lost, begin, h("span", { class: "soft" }, "Press it as you switch on: it starts the clock of the run and takes your readings."));
   const element = h("section", { id: "at-tank", "aria-label": "At the tank" }, real, before, live);
   const bell = newBell();
-  let [rung, asking] = ["", false];
   /** @type {Doc.AtTank | null} */
   let now = null;
+  let [rung, asking, alone] = ["", false, false];
   let [got_ms, speed] = [0, 1]; // when the run was told, and how fast its clock goes
-  let alone = false;
 
   setInterval(look, LOOK_MS);
   setInterval(tick, TICK_MS);
@@ -204,14 +207,13 @@ export function atTank(desk, keeper, ended) {
     const on = run ? { do: spelled(run.do), mine: !otherLoad(run, desk, keeper), step: stepOn(run), steps: run.steps.length } : null;
     if (JSON.stringify(on) !== JSON.stringify(desk.atTank)) { desk.atTank = on; desk.changed(); }
     redraw(real, JSON.stringify(earnest), () => (earnest ? [`Run ${earnest.run}, ‘${earnest.load}’, goes on at the tank since ${earnest.when.slice(11, 16)}: this page rehearses and does not touch it. To follow it, start the page without --speed.`] : []));
+    if (was && !run && speed > 1) practised.replaceChildren(...practisedLines(was));
     if (was && !run) ended(was.run, !otherLoad(was, desk, keeper) && was.film_um.value > WHOLE * was.wanted_um, speed > 1);
-    live.hidden = !run;
-    before.hidden = Boolean(run);
-    begin.hidden = Boolean(gone);
+    [live.hidden, before.hidden, begin.hidden] = [!run, Boolean(run), Boolean(gone)];
     redraw(lost, JSON.stringify(gone), () => (gone ? [h("p", {}, `Run ${gone.run}, ‘${gone.load}’, begun ${gone.when.slice(0, 16).replace("T", " ")}, is at the tank and cannot be followed here: ${gone.why}. `),
       h("button", { type: "button", id: "end-lost", onclick: () => endLost(gone.run) }, `End run ${gone.run}`)] : []));
     if (!run) { rung = ""; return; }
-    over.textContent = "";
+    over.textContent = practised.textContent = "";
     doing.textContent = spelled(run.do);
     doing.classList.toggle("due", run.overdue);
     does.textContent = doesWords(run);
@@ -233,7 +235,7 @@ export function atTank(desk, keeper, ended) {
     const words = otherLoad(run, desk, keeper);
     redraw(other, words, () => (words ? [`${words} `, h("button", { type: "button", class: "small", onclick: endRun }, `End run ${run.run}`)] : []));
     const told = JSON.stringify([run.do, run.alarms]);
-    if (rung && rung !== told) bell.ring();
+    if (rung && rung !== told) { bell.ring(); refused.textContent = ""; }
     rung = told;
   }
 

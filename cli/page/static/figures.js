@@ -36,10 +36,12 @@ export function figuresOf(desk, keeper) {
     const trust = trustOf(desk, keeper, key);
     if (trust.is === "impossible") return [{ key, name, value: "none", says: trust.why, trust: trust.is, how: null }];
     if ((!planned && !figure) || (ENDS.includes(key) && !coatingSaid(desk.bench.settings.tables))) return [];
-    const value = key === "current" ? amperes((planned ?? figure).value) : planned ? spelled(planned.text) : quantity(figure.value, figure.unit);
-    const range = planned ? rangeOf(key, plan, planned, desk.bench.fields?.["supply current"]) : ranged(key, figure);
+    const found = planned ?? figure;
+    const told = key === "area" ? null : planned; // an area has the same digits before the plan and in it
+    const value = key === "current" ? amperes(found.value) : told ? spelled(told.text) : quantity(found.value, found.unit);
+    const range = told ? rangeOf(key, plan, told, desk.bench.fields?.["supply current"]) : ranged(key, found);
     const less = key === "current" && !planned && answer.warnings.some((w) => w.code === "long-bore") ? "; long bores take less: the plan sets it" : "";
-    return [{ key, name: less ? "Current, about" : name, value, says: trust.why || (range || "exact") + less, trust: trust.is, how: { name, chain: (planned ?? figure).chain } }];
+    return [{ key, name: less ? "Current, about" : name, value, says: trust.why || (range || "exact") + less, trust: trust.is, how: { name, chain: found.chain } }];
   });
 }
 

@@ -34,6 +34,7 @@ const spoken = (part) => part.stage ? "updating …" : part.result?.hung ?? `${p
 
 /** @param {Desk} desk @param {Workbench} bench */
 export function hangStation(desk, bench) {
+  const said = desk.catalogue.hanging;
   const up = h("select", { id: "up-in-bath", "aria-label": "Which way points up", onchange: () => { follow(false); set(up.value); } });
   const line = h("input", { class: "short", placeholder: "all of it", spellcheck: false, autocomplete: "off", "aria-describedby": "line-says",
     onchange: () => { if (desk.part) desk.change(desk.part.id, { liquid_line: line.value.trim() || null }, `${desk.part.id} line`); } });
@@ -43,7 +44,7 @@ export function hangStation(desk, bench) {
   } }, "Turn it by hand");
   const best = h("button", { type: "button", class: "main", onclick: findWays }, "Find the best way");
   const lineField = h("label", {}, "in the liquid up to ", line);
-  const lineSays = h("p", { class: "soft", id: "line-says" }, 'e.g. "40 mm" or "5 mm below the top"');
+  const lineSays = h("p", { class: "soft", id: "line-says" }, said.line);
   const wrong = h("p", { class: "harms", role: "alert" });
   const outcome = h("div", { class: "outcome", role: "status" });
   const stay = h("button", { type: "button", onclick: () => {
@@ -57,6 +58,8 @@ export function hangStation(desk, bench) {
     h("div", { class: "grow scroll", tabIndex: 0, role: "region", "aria-label": "What this hanging does" }, outcome, stay, ways, pictures));
   let drawn = ""; // what the pictures show
   let of = ""; // the part on show
+  /** @type {Map<string, {as: string, ways: Doc.Way[]}>} */
+  const tried = new Map(); // the ways found for each part, and how it was plugged and filled then
   /** @type {AbortController | null} */
   let searching = null;
 
@@ -68,20 +71,18 @@ export function hangStation(desk, bench) {
 
   /** Bores that are filled by hand as the part goes in. @param {string[]} names */
   function filling(names) {
-    ways.replaceChildren();
     if (desk.part) desk.change(desk.part.id, ({ choices }) => ({ choices: { fill: [...new Set([...(choices.fill ?? []), ...names])] } }), `${desk.part.id} words`);
   }
 
   /** @param {string} to */
   function set(to) {
-    ways.replaceChildren();
     if (desk.part) desk.change(desk.part.id, to === "" ? { up: null, liquid_line: null } : { up: to }, `${desk.part.id} up`);
   }
 
   /** Hang it as it is on the screen. */
   function seen() {
-    const words = directionOf(desk.part, bench.view?.up() ?? [0, 0, 1]);
-    if (words !== desk.part?.up) set(words);
+    const to = directionOf(desk.part, bench.view?.up() ?? [0, 0, 1]);
+    if (to !== desk.part?.up) set(to);
   }
 
   async function findWays() {
@@ -91,16 +92,27 @@ export function hangStation(desk, bench) {
     const mine = new AbortController();
     searching = mine;
     best.textContent = "Stop the search";
-    ways.replaceChildren(h("li", { class: "soft" }, "Trying ways to hang it …"));
+    redraw(ways, "searching", () => [h("li", { class: "soft" }, `${said.trying} …`)]);
     bar.hidden = false;
     const found = await desk.attempt(() => api.ways(part.id, mine.signal), `${part.id} up`);
     searching = null;
     bar.hidden = true;
     best.textContent = "Find the best way";
-    ways.replaceChildren(...(desk.part?.id === part.id ? found?.ways ?? [] : []).map((way, i) => h("li", {},
-      h("button", { type: "button", class: "small", "aria-label": `Hang it this way: ${way.words}`, onclick: () => { follow(false); if (desk.part) desk.change(desk.part.id, { up: way.up.map((v) => Number(v.toFixed(4))).join(",") }, `${desk.part.id} up`); } }, "Hang it this way"),
-      h("span", {}, way.best && h("strong", {}, i === 0 ? "best: " : "as good: "), way.best && i > 0 ? way.words : spelled(`${way.words}; ${way.comes_to[state.show]}`)))));
+    if (found) tried.set(part.id, { as: asIs(part), ways: found.ways });
+    show();
   }
+
+  /** A way that was found: pointed at, the picture shows the part turned so. @param {Doc.Way} way @param {number} i */
+  function wayFound(way, i) {
+    const to = way.up.map((v) => Number(v.toFixed(4))).join(",");
+    const shown = () => { if (!following()) bench.view?.hang(way.up); };
+    return h("li", { onpointerenter: shown, onpointerleave: back },
+      h("button", { type: "button", class: "small", "data-act": `way ${i}`, "aria-pressed": String(desk.part?.up === to), "aria-label": `Hang it this way: ${way.words}`, onfocus: shown, onblur: back, onclick: () => { follow(false); set(to); } }, "Hang it this way"),
+      h("span", {}, way.best && h("strong", {}, i === 0 ? "best: " : "as good: "), spelled(`${way.words}; ${way.best && i > 0 ? "the same comes of it" : way.comes_to[state.show]}`)));
+  }
+
+  /** Turn the part back to how it hangs. */
+  function back() { if (!following()) { if (desk.part?.result?.up) bench.hang(); else bench.view?.whole(); } }
 
   async function draw() {
     const { part } = desk;
@@ -132,15 +144,23 @@ export function hangStation(desk, bench) {
     up.value = part?.up ?? "";
   }
 
+  /** @param {Doc.Part | null} part */
+  function showWays(part) {
+    const found = part && tried.get(part.id);
+    const good = part && found?.as === asIs(part) ? found.ways : [];
+    redraw(ways, JSON.stringify([part?.id, good, part?.up, state.show]), () => good.map(wayFound));
+  }
+
   function show() {
     const { part } = desk;
-    if (part?.id !== of) { of = part?.id ?? ""; ways.replaceChildren(); searching?.abort(); follow(false); }
+    if (part?.id !== of) { of = part?.id ?? ""; searching?.abort(); follow(false); }
+    if (!searching) showWays(part);
     offer(part);
     lineField.hidden = lineSays.hidden = !part?.up;
     if (document.activeElement !== line) line.value = part?.liquid_line ?? "";
     const lines = part ? [desk.wrong.get(`${part.id} up`), desk.wrong.get(`${part.id} line`), ...unused(part, true).map((u) => `Not used: ${u.line}`)].filter(Boolean) : [];
     wrong.textContent = lines.join(" ");
-    redraw(outcome, JSON.stringify([part?.result, part?.stage, state.show]), () => (part?.result ? outcomeOf(part, part.result, filling) : [h("p", { class: "soft" }, "The part is still being measured.")]));
+    redraw(outcome, JSON.stringify([part?.result, part?.stage, state.show]), () => (part?.result ? outcomeOf(part, part.result, said, filling) : [h("p", { class: "soft" }, said.measuring)]));
     stay.hidden = !part || !leavesBare(part) || (part.checked ?? []).includes("hang");
     bar.value = part?.search ?? 0;
     draw();
@@ -149,10 +169,13 @@ export function hangStation(desk, bench) {
   return element;
 }
 
-/** What this hanging does. @param {Doc.Part} part @param {Doc.Result} result @param {(names: string[]) => void} filling */
-function outcomeOf(part, result, filling) {
+/** What the ways to hang a part depend on. @param {Doc.Part} part */
+const asIs = ({ file, sketch, choices, unit }) => JSON.stringify([file, sketch, choices, unit]);
+
+/** What this hanging does. @param {Doc.Part} part @param {Doc.Result} result @param {Record<string, string>} said @param {(names: string[]) => void} filling */
+function outcomeOf(part, result, said, filling) {
   if (part.stage) return [h("p", { class: "soft" }, "updating …")];
-  if (!result.comes_to) return [h("p", { class: "soft" }, "Air in a bore that opens downward keeps the acid off, unless a plug keeps it dry. Say which way points up, turn the part as you will hang it, or let the page find the best way.")];
+  if (!result.comes_to) return [h("p", { class: "soft" }, said.free)];
   const held = result.notes.filter((n) => n.code === "air-held" || n.code === "air-may-be-held");
   const names = (result.narrow ?? []).filter((n) => n.fills !== "filled by hand" && n.helps.includes("syringe")).flatMap((n) => n.features);
   const told = spelled(result.comes_to[state.show]);

@@ -51,10 +51,11 @@ function figures(desk, plan) {
   const first = FIRST.filter((n) => plan.figures[n]);
   const rows = (/** @type {string[]} */ names, /** @type {string} */ call) => h("table", {}, h("caption", { class: "unseen" }, call),
     h("thead", {}, h("tr", {}, ["Figure", "Value", "Least to most", "Worked out"].map((w, i) => h("th", { scope: "col", class: i === 1 || i === 2 ? "number" : "" }, w)))),
-    h("tbody", {}, names.map((name) => {
+    h("tbody", {}, names.flatMap((name) => {
       const f = plan.figures[name];
-      return h("tr", {}, h("th", { scope: "row" }, f.name, name === "coating" && plan.coating_reason && h("span", { class: "reason soft" }, spelled(`${plan.coating_reason} `), mends(desk, "coating", [], { "finish.certainty": "50 %" }))), h("td", { class: "number" }, spelled(f.text)), h("td", { class: "number" }, spelled(name === "current" ? endsOf(plan) : f.bounds)),
-        h("td", {}, h("button", { type: "button", class: "plain", "data-act": `how ${name}`, "aria-label": `How ${f.name} was worked out`, onclick: () => { explain(f.name, f.chain); } }, "how?")));
+      const why = name === "coating" && plan.coating_reason && h("tr", { class: "reason" }, h("td", { colSpan: 4, class: "soft" }, spelled(`${plan.coating_reason} `), mends(desk, "coating", [], { "finish.certainty": "50 %" })));
+      return [h("tr", {}, h("th", { scope: "row" }, f.name), h("td", { class: "number" }, spelled(f.text)), h("td", { class: "number" }, spelled(name === "current" ? endsOf(plan) : f.bounds)),
+        h("td", {}, h("button", { type: "button", class: "plain", "data-act": `how ${name}`, "aria-label": `How ${f.name} was worked out`, onclick: () => { explain(f.name, f.chain); } }, "how?"))), why];
     })));
   return h("div", {}, rows(first, "Figures of the plan"),
     h("details", {}, h("summary", {}, "All figures"), rows(Object.keys(plan.figures).filter((n) => !first.includes(n)), "All other figures of the plan")));

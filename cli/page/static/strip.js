@@ -37,7 +37,7 @@ export function strip(desk, keeper, at) {
     /** @type {import("./way.js").Station | null} */
     const first = desk.atTank ? { id: "run", name: "Run", is: "busy", says: desk.atTank.do } : nextOf(stations);
     redraw(next, JSON.stringify([first, at()]), () => [first
-      ? h("a", { href: `#${first.id}`, class: first.is, "data-act": "next", onclick: (/** @type {MouseEvent} */ e) => { if (first.key) { e.preventDefault(); goTo(first.key); } } }, h("strong", {}, first.id === at() ? "Now: " : `Next, ${first.name}: `), first.says)
+      ? h("a", { href: `#${first.id}`, class: first.is, "data-act": "next", onclick: (/** @type {MouseEvent} */ e) => { if (first.part) desk.choose(first.part); if (first.key) { e.preventDefault(); goTo(first.key); } } }, h("strong", {}, first.id === at() ? "Now: " : `Next, ${first.name}: `), first.says)
       : h("span", {}, h("strong", {}, "All done. "), "The run is in the logbook.")]);
   });
 

@@ -17,7 +17,8 @@ export function tankDrawing({ parts, settings, fields = {} }, rack, follow, drop
   const [length, depth, wide] = [mm("tank length"), mm("tank depth"), rack && mm("tank width")];
   if (!length || !depth) return null;
   const board = mm("tank freeboard") ?? 0;
-  const hung = parts.flatMap((p) => (p.result ? Array.from({ length: Math.min(p.count, 60) }, () => ({ name: p.name, ...standing(/** @type {Doc.Result} */ (p.result)) })) : []));
+  const hung = [...parts].sort((a, b) => (b.result?.wetted_area_mm2.value ?? 0) - (a.result?.wetted_area_mm2.value ?? 0)) // the largest first, as the plan lays them
+    .flatMap((p) => (p.result ? Array.from({ length: Math.min(p.count, 60) }, () => ({ name: p.name, ...standing(/** @type {Doc.Result} */ (p.result)) })) : []));
   const pad = Math.max(length, depth) * 0.09;
   /** @type {View[]} */
   const views = [{ name: "front", axes: [0, 2], x: 0, y: 0 },

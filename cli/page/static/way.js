@@ -5,8 +5,8 @@ import { spelled, titleOf } from "./show.js";
 /** @typedef {import("./desk.js").Desk} Desk */
 /** @typedef {import("./plan_keeper.js").PlanKeeper} PlanKeeper */
 /** @typedef {"done" | "open" | "busy" | "wrong"} Is */
-/** @typedef {[Is, string, string?]} Found the state, the words, and the key of the load */
-/** @typedef {{id: string, name: string, is: Is, says: string, key?: string}} Station says: what is to be done there, or was; key: of the load that is wrong or missing */
+/** @typedef {[Is, string, string?, string?]} Found the state, the words, the key of the load, and the part's id */
+/** @typedef {{id: string, name: string, is: Is, says: string, key?: string, part?: string}} Station says: what is to be done there, or was; key: of the load that is wrong or missing; part: the id of the one it is about */
 
 export const STATIONS = { part: "Parts", cover: "Plug and mask", hang: "Hang", tank: "Rack and tank", plan: "Plan", run: "Run" };
 export const SPOT_MM2 = 1; // a smaller bare spot is not seen, and no fault of the plan
@@ -24,13 +24,13 @@ export const unused = (part, hanging) => (part.result?.unused ?? []).filter(({ k
 /** @param {Desk} desk @param {PlanKeeper} keeper @returns {Station[]} */
 export function wayOf(desk, keeper) {
   const { parts } = desk.bench;
-  const good = parts.filter((p) => p.result && !p.refused);
+  const good = parts.filter((p) => p.result && !p.refused).sort((a, b) => Number(b === desk.part) - Number(a === desk.part)); // the open one first
   /** @type {[string, (parts: Doc.Part[]) => Found][]} */
   const ways = [["part", () => partIs(desk.bench)], ["cover", coverIs], ["hang", hangIs], ["tank", () => tankIs(desk, keeper)],
     ["plan", () => planIs(keeper)], ["run", () => runIs(desk, keeper)]];
   return ways.map(([id, is]) => {
-    const [state, says, key] = id === "part" || good.length ? is(good) : /** @type {Found} */ (["open", "Bring a part first."]);
-    return { id, name: /** @type {Record<string, string>} */ (STATIONS)[id], is: state, says, key };
+    const [state, says, key, part] = id === "part" || good.length ? is(good) : /** @type {Found} */ (["open", "Bring a part first."]);
+    return { id, name: /** @type {Record<string, string>} */ (STATIONS)[id], is: state, says, key, part };
   });
 }
 
@@ -57,22 +57,22 @@ function partIs({ parts, awaited, answer: { warnings } }) {
 /** @param {Doc.Part[]} parts @returns {Found} */
 function coverIs(parts) {
   const bad = parts.find((p) => unused(p, false).length);
-  if (bad) return ["wrong", `${bad.name}: ${unused(bad, false)[0].line}`];
+  if (bad) return ["wrong", `${bad.name}: ${unused(bad, false)[0].line}`, undefined, bad.id];
   const open = parts.find((p) => p.result?.features.some((f) => f.kind !== "void" && f.mouths_mm?.length)
     && !Object.values(p.choices).some((list) => list.length) && !(p.checked ?? []).includes("cover"));
-  if (open) return ["open", `Plug or mask what ${open.name} must not have coated, or leave all of it wet.`];
+  if (open) return ["open", `Plug or mask what ${open.name} must not have coated, or leave all of it wet.`, undefined, open.id];
   return ["done", "Every surface is wet, plugged or masked as you want it."];
 }
 
 /** @param {Doc.Part[]} parts @returns {Found} */
 function hangIs(parts) {
   const bad = parts.find((p) => unused(p, true).length);
-  if (bad) return ["wrong", `${bad.name}: ${unused(bad, true)[0].line}`];
+  if (bad) return ["wrong", `${bad.name}: ${unused(bad, true)[0].line}`, undefined, bad.id];
   const bare = parts.filter(leavesBare);
   const unsaid = bare.find((p) => !p.checked?.includes("hang"));
-  if (unsaid) return ["wrong", `Trapped air leaves some of ${unsaid.name} bare. Hang it another way, plug the bore, or let it stay bare.`];
+  if (unsaid) return ["wrong", `Trapped air leaves some of ${unsaid.name} bare. Hang it another way, plug the bore, or let it stay bare.`, undefined, unsaid.id];
   const open = parts.find((p) => !p.up);
-  if (open) return ["open", `Say which way up ${open.name} hangs.`];
+  if (open) return ["open", `Say which way up ${open.name} hangs.`, undefined, open.id];
   if (bare.length) return ["done", `Trapped air leaves some of ${bare.map((p) => p.name).join(", ")} bare, as you want it.`];
   return ["done", "Every part hangs so that no air is trapped."];
 }
@@ -103,8 +103,10 @@ function tankIs(desk, keeper) {
   if (mistakes.length) return ["wrong", spelled(`${mistakes[0][0]}: ${mistakes[0][1]}`), mistakes[0][0].replace(" ", ".")];
   const next = ["cathodes", "supply"].find((name) => !tables[name]);
   if (next) return wants(next);
+  const unsaid = desk.catalogue.tables.rack.keys.find(({ name }) => ["metal", "wire"].includes(name) && !(name in (tables.rack ?? {})));
+  if (unsaid) return ["open", `Fill in the rack: ${unsaid.label}.`, `rack.${unsaid.name}`];
   if (!coatingSaid(tables)) return ["open", "Say the thickness of the coating, or its shade.", "finish.thickness"];
-  return ["done", "Bath, tank, cathodes and power supply are filled in."];
+  return ["done", "Bath, tank, cathodes, power supply and rack are filled in."];
 }
 
 /** @param {PlanKeeper} keeper @returns {Found} */

@@ -3,6 +3,7 @@
 import { s } from "../show.js";
 
 const LONG = 26;
+const LETTER = 11; // from one letter to the next
 
 /**
  * @param {HTMLElement} host
@@ -13,11 +14,19 @@ export function axes(host) {
   host.append(s("svg", { class: "axes", viewBox: "-40 -40 80 80", "aria-hidden": "true" },
     ...arms.flatMap(({ line, text }) => [line, text])));
   /** @param {[number, number][]} ends where each axis points on the screen, y up, of length one or less */
-  return (ends) => ends.forEach(([x, y], i) => {
-    arms[i].line.setAttribute("x2", (LONG * x).toFixed(1));
-    arms[i].line.setAttribute("y2", (-LONG * y).toFixed(1));
-    const far = Math.hypot(x, y) || 1;
-    arms[i].text.setAttribute("x", ((LONG * x) + (9 * x) / far).toFixed(1));
-    arms[i].text.setAttribute("y", ((-LONG * y) - (9 * y) / far + 4).toFixed(1));
-  });
+  return (ends) => {
+    /** @type {[number, number][]} */
+    const taken = [];
+    ends.forEach(([x, y], i) => {
+      arms[i].line.setAttribute("x2", (LONG * x).toFixed(1));
+      arms[i].line.setAttribute("y2", (-LONG * y).toFixed(1));
+      const long = Math.hypot(x, y);
+      const [right, up] = long > 0.02 ? [x / long, y / long] : [-0.7, -0.7]; // one that points at the eye has its name beside the corner
+      let off = LONG * long + 9;
+      while (taken.some(([a, b]) => Math.hypot(a - off * right, b - off * up) < LETTER)) off -= LETTER;
+      taken.push([off * right, off * up]);
+      arms[i].text.setAttribute("x", (off * right).toFixed(1));
+      arms[i].text.setAttribute("y", (4 - off * up).toFixed(1));
+    });
+  };
 }

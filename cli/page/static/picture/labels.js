@@ -1,12 +1,13 @@
-// Names beside the part, each with a line to a spot of it that is in sight; what is hidden behind metal has none.
+// Names beside the part, each with a line to a spot of it that is in sight; a dashed one to what metal hides.
 
 const ROW = 27; // pixels from name to name
+const AXES = 76; // pixels at the lower left that the axes have
 const GAP = 26; // pixels from the part to its names
 const SVG = "http://www.w3.org/2000/svg";
 
 /**
- * @typedef {{name: string, text: string, x: number, y: number, first: number, chosen: boolean}} Label
- *   its text, the spot that it belongs to, how much it is wanted, and whether it is the chosen one
+ * @typedef {{name: string, text: string, x: number, y: number, first: number, chosen: boolean, hidden: boolean}} Label
+ *   its text, the spot that it belongs to, how much it is wanted, and whether it is the chosen one or metal hides it
  */
 
 /**
@@ -60,15 +61,15 @@ export function labels(host, pressed) {
      */
     show(wanted, part, wide, tall) {
       const middle = (part.left + part.right) / 2;
-      const most = Math.max(1, Math.floor(tall / ROW) - 2);
       const drawn = document.createDocumentFragment();
       const strokes = document.createDocumentFragment();
       const sides = [wanted.filter((label) => label.x <= middle), wanted.filter((label) => label.x > middle)];
       /** @type {{button: HTMLButtonElement, label: Label, right: number, y: number}[]} */
       const places = [];
       for (const [right, side] of sides.entries()) {
-        const kept = side.sort((a, b) => b.first - a.first).slice(0, most);
-        const at = rows(kept, tall);
+        const deep = right ? tall : tall - AXES;
+        const kept = side.sort((a, b) => b.first - a.first).slice(0, Math.max(1, Math.floor(deep / ROW) - right));
+        const at = rows(kept, deep);
         kept.forEach((label, i) => {
           const button = made(label);
           drawn.append(button);
@@ -82,7 +83,7 @@ export function labels(host, pressed) {
         button.style.transform = `translate(${x.toFixed(0)}px, ${(y - ROW / 2).toFixed(0)}px)`;
         const line = document.createElementNS(SVG, "path");
         line.setAttribute("d", `M${right ? x : x + own} ${y}L${label.x} ${label.y}`);
-        if (label.chosen) line.setAttribute("class", "chosen");
+        line.setAttribute("class", `${label.chosen ? "chosen" : ""}${label.hidden ? " far" : ""}`);
         const dot = document.createElementNS(SVG, "circle");
         for (const [key, value] of Object.entries({ cx: label.x, cy: label.y, r: 3 })) dot.setAttribute(key, String(value));
         strokes.append(line, dot);

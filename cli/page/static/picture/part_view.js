@@ -19,6 +19,8 @@ const REST = 350; // ms without a move
 const SETTLED = 120; // ms from the last frame until names and features are looked for
 const HUGE = 300000; // triangles: over this the coarse stands for it in any case
 const NARROW = 520; // pixels: there is room for bare names alone, and none for that of the outside
+const LEAST = 40; // pixels: of what shows less, the name tells that it is hidden
+const FEW = 12; // features: of more, those that are hidden go without a name
 const MANY_LINES = 20000;
 
 /**
@@ -55,7 +57,7 @@ export class PartView {
     this.canvas = canvas;
     this.labels = labels(host, (name, several) => { told.picked?.(name, several, this.spotOf(name)); });
     this.compass = axes(host);
-    this.renderer = new three.WebGLRenderer({ canvas, antialias: true, alpha: true, powerPreference: "low-power" });
+    this.renderer = new three.WebGLRenderer({ canvas, antialias: true, alpha: true, stencil: true, powerPreference: "low-power" });
     this.renderer.localClippingEnabled = true;
     this.scene = new three.Scene();
     this.seen = seen(three, this.renderer);
@@ -180,11 +182,14 @@ export class PartView {
     this.look();
     const narrow = this.size[0] < NARROW;
     const list = part.names.flatMap((name, i) => {
-      const { count, x, y } = this.spots[i + 1];
+      const spot = this.spots[i + 1];
       const chosen = this.chosen.has(name);
-      const first = (told.want?.(name) ?? 1) + (chosen ? 100 : 0);
-      if (!name || !count || first <= (narrow ? 1 : 0) || !(this.named || chosen)) return [];
-      return [{ name, text: narrow ? name : told.words?.(name) ?? name, x, y, first, chosen }];
+      const want = told.want?.(name) ?? 1;
+      const hidden = spot.count < LEAST && want > 1 && !this.cut && part.names.length <= FEW;
+      const first = (hidden ? 0.5 : want) + (chosen ? 100 : 0);
+      if (!name || !(spot.count || hidden) || first <= (narrow ? 1 : 0) || !(this.named || chosen)) return [];
+      const { x, y } = hidden ? this.project(part.reach(i).box.getCenter(new this.three.Vector3())) : spot;
+      return [{ name, text: narrow ? name : `${told.words?.(name) ?? name}${hidden ? ", hidden" : ""}`, x, y, first, chosen, hidden }];
     });
     this.labels.show([...list, ...this.pinned()], this.reach(), ...this.size);
     told.rested?.();
@@ -207,7 +212,7 @@ export class PartView {
   pinned() {
     const bare = new Set(this.part?.head.groups.filter((g) => g.state === "airlocked").map((g) => g.feature));
     return this.pins.map(([text, [x, y, z]]) => (
-      { text, name: "", ...this.project(new this.three.Vector3(x, y, z)), first: 50, chosen: false }
+      { text, name: "", ...this.project(new this.three.Vector3(x, y, z)), first: 50, chosen: false, hidden: false }
     )).filter(({ text, x, y }) => text === "up" || bare.has(this.part?.names[this.seen.at(x, y) - 1] ?? ""));
   }
 

@@ -9,6 +9,7 @@ import { parted } from "./read_picture.js";
 
 const UNKNOWN = "#8b979c"; // of a part whose features are not found yet
 const GOLDEN = (Math.sqrt(5) - 1) / 2; // multiples of it keep no step with the rows of a mesh
+const [SURFACE, METAL] = [0, 1]; // in the stencil: what is nearest at a pixel, a surface or the inside of the metal
 const LIT = { hovered: 0.07, chosen: 0.12 }; // share of white, or of black on what is pale
 
 /**
@@ -39,22 +40,26 @@ export function solid(three, picture, colours, twoSided) {
   const behind = { polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1 };
 
   const skin = new three.MeshLambertMaterial({
-    vertexColors: true, flatShading: true, side: twoSided ? three.DoubleSide : three.FrontSide, ...behind,
+    vertexColors: true, flatShading: true, side: twoSided ? three.DoubleSide : three.FrontSide, ...behind, ...marks(SURFACE),
   });
-  const metal = new three.MeshBasicMaterial({ side: three.BackSide, polygonOffset: true, polygonOffsetFactor: -1, polygonOffsetUnits: -1 }); // over the lines behind the cut
+  const metal = new three.MeshBasicMaterial({ side: three.BackSide, ...behind, ...marks(METAL) });
+  const face = new three.MeshBasicMaterial({ side: three.DoubleSide, ...behind, stencilWrite: true, stencilFunc: 514, stencilRef: METAL }); // 514: WebGL's EQUAL
   const ink = new three.LineBasicMaterial({ transparent: true, opacity: 0.8 });
   const plain = new three.MeshBasicMaterial({ vertexColors: true, side: twoSided ? three.DoubleSide : three.FrontSide });
   const nothing = new three.MeshBasicMaterial({ side: three.BackSide, color: 0x000000 });
   const fine = new three.Mesh(geometry, skin);
-  const cutFace = new three.Mesh(geometry, metal); // the inside of the far wall: seen only where the part is cut open
-  cutFace.visible = false;
+  const inside = new three.Mesh(geometry, metal); // of the far wall: seen only where the part is cut open
+  const section = new three.Mesh(square(three), face); // in the plane of the cut, wherever the inside is seen: it hides what lies behind
+  section.renderOrder = 1;
+  const edge = new three.LineSegments(new three.BufferGeometry(), new three.LineBasicMaterial()); // round the section
+  inside.visible = section.visible = edge.visible = false;
   const lines = new three.LineSegments(new three.BufferGeometry().setAttribute("position", new three.BufferAttribute(picture.lines, 3)), ink);
   const faint = new three.LineBasicMaterial({ transparent: true, opacity: 0.35 });
   const away = new three.LineSegments(lines.geometry, faint); // what the cut takes away, in outline
   away.visible = false;
   const found = [new three.Mesh(shaped(number), plain), ...(twoSided ? [] : [new three.Mesh(geometry, nothing)])];
   const coarse = coarseOf(three, picture);
-  const shown = [fine, cutFace, lines, away, ...(coarse ? [coarse.mesh] : [])];
+  const shown = [fine, inside, section, edge, lines, away, ...(coarse ? [coarse.mesh] : [])];
 
   head.groups.forEach((g, i) => {
     const id = names.indexOf(g.feature) + 1;
@@ -108,21 +113,30 @@ export function solid(three, picture, colours, twoSided) {
   const few = [...Array.from({ length: 800 }, (_, i) => Math.floor((((i + 0.5) * GOLDEN) % 1) * (points.length / 3))), ...farthest(points)]
     .map((i) => new three.Vector3().fromArray(points, 3 * i));
 
+  const radius = Math.max(box.getSize(new three.Vector3()).length() / 2, 1e-6);
+  section.scale.setScalar(radius);
+
   return {
-    head, names, box, few, shown, found, coarse, ink, reach,
-    radius: Math.max(box.getSize(new three.Vector3()).length() / 2, 1e-6),
-    paint,
+    head, names, box, few, shown, found, coarse, ink, reach, radius, paint,
     /** @param {string} metalColour @param {string} inkColour @param {string} softColour */
     theme(metalColour, inkColour, softColour) {
       metal.color.set(metalColour);
+      face.color.set(metalColour);
       ink.color.set(inkColour);
+      edge.material.color.set(inkColour);
       faint.color.set(softColour);
     },
     /** @param {Plane[]} planes */
     clip(planes) {
       away.visible = planes.length > 0;
       faint.clippingPlanes = planes.map((plane) => plane.clone().negate());
-      cutFace.visible = planes.length > 0 && !twoSided;
+      inside.visible = section.visible = edge.visible = planes.length > 0 && !twoSided;
+      for (const plane of planes) {
+        plane.projectPoint(box.getCenter(section.position), section.position);
+        section.quaternion.setFromUnitVectors(new three.Vector3(0, 0, 1), plane.normal);
+        edge.geometry.dispose();
+        edge.geometry = new three.BufferGeometry().setAttribute("position", new three.BufferAttribute(crossed(points, corners, plane), 3));
+      }
       for (const material of [skin, metal, ink, plain, nothing, ...(coarse?.materials ?? [])]) material.clippingPlanes = planes;
     },
     /** Draw the coarse part in the place of the whole one. @param {boolean} is @param {boolean} withLines */
@@ -143,6 +157,35 @@ export function solid(three, picture, colours, twoSided) {
       }
     },
   };
+}
+
+/** What a surface writes into the stencil wherever it is the nearest. @param {number} what */
+const marks = (what) => ({ stencilWrite: true, stencilRef: what, stencilZPass: /** @type {7681} */ (7681) }); // WebGL's REPLACE
+
+/** A square from -1 to 1 across z. @param {Three} three */
+function square(three) {
+  const geometry = new three.BufferGeometry();
+  geometry.setAttribute("position", new three.BufferAttribute(new Float32Array([-1, -1, 0, 1, -1, 0, 1, 1, 0, -1, 1, 0]), 3));
+  return geometry.setIndex([0, 1, 2, 0, 2, 3]);
+}
+
+/**
+ * Where a plane crosses the triangles: the two ends of each line.
+ * @param {Float32Array} points @param {Uint32Array} corners @param {Plane} plane
+ */
+function crossed(points, corners, { normal: { x, y, z }, constant }) {
+  const ends = [];
+  const away = (/** @type {number} */ i) => x * points[3 * i] + y * points[3 * i + 1] + z * points[3 * i + 2] + constant;
+  for (let t = 0; t < corners.length; t += 3) {
+    for (let k = 0; k < 3; k += 1) {
+      const [a, b] = [corners[t + k], corners[t + ((k + 1) % 3)]];
+      const [from, to] = [away(a), away(b)];
+      if ((from < 0) === (to < 0)) continue;
+      const share = from / (from - to);
+      for (let axis = 0; axis < 3; axis += 1) ends.push(points[3 * a + axis] + share * (points[3 * b + axis] - points[3 * a + axis]));
+    }
+  }
+  return new Float32Array(ends);
 }
 
 /** The points that lie farthest along the axes and between them. @param {Float32Array} points */
@@ -172,7 +215,7 @@ function coarseOf(three, { head, fewPoints, fewCorners }) {
   geometry.setIndex(new three.BufferAttribute(fewCorners, 1));
   const materials = head.few.runs.map(({ start, count }, i) => {
     geometry.addGroup(3 * start, 3 * count, i);
-    return new three.MeshLambertMaterial({ flatShading: true, side: three.DoubleSide });
+    return new three.MeshLambertMaterial({ flatShading: true, side: three.DoubleSide, ...marks(SURFACE) });
   });
   const mesh = new three.Mesh(geometry, materials);
   mesh.visible = false;
