@@ -94,8 +94,9 @@ def tank_of(v: Values) -> Tank:
     else:
         raise BadInput("volume", "is missing", "give the volume of the liquid, or length, width and depth")
     if volume is not None and not 0.9 <= volume / by_size <= 1.1:
+        deep_mm = volume / by_size * (depth or 0.0)
         raise BadInput("volume", f"{volume:g} L is not what the sizes hold, {by_size:.3g} L",
-                       "depth is that of the liquid; leave the volume or the sizes out")  # fmt: skip
+                       f"depth is that of the liquid: {volume:g} L stand {deep_mm:.0f} mm deep")  # fmt: skip
     volume = by_size if volume is None else volume
     return Tank(volume, length, width, depth, v.get("freeboard"), v.get("containment"))
 

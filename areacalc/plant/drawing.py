@@ -20,7 +20,7 @@ _PAGE_MM = (180.0, 250.0)  # what A4 and Letter upright leave inside their margi
 _MARGIN_MM, _TITLE_MM, _LEFT_MM, _BESIDE_MM, _UNDER_MM = 6.0, 24.0, 12.0, 27.0, 22.0
 _LINE, _MOST_LINES = 84, 6  # letters in a line, lines of names
 _MOST_KINDS, _MOST_MOUTHS = 3, 8
-_NAMES_MM, _AXES_MM = 22.0, 12.5  # on paper: beside a part for names, under it for its axes
+_NAMES_MM, _AXES_MM, _APART_MM = 24.0, 12.5, 1.8  # on paper: beside a part for names and for its axes, from dot to dot
 _LETTER_MM = 1.9  # the least side of a part on paper that its letter goes into
 Outline = tuple[tuple[float, float], ...]
 
@@ -153,28 +153,55 @@ def glance(scene: Scene, wide_mm: float, high_mm: float) -> Drawing:
 
 
 def closeup(scene: Scene, wide_mm: float, high_mm: float) -> Drawing | None:
-    """Each of a few kinds of part from the front as it hangs, as large as its place, its mouths named [mm of paper]."""
-    if not 0 < len(scene.outlines) <= _MOST_KINDS:
+    """Each of a few kinds of part from the front as it hangs, one under another, its mouths named [mm of paper].
+
+    high_mm: of one kind alone; several have less each.
+    """
+    kinds = len(scene.outlines)
+    if not 0 < kinds <= _MOST_KINDS:
         return None
-    cell_mm = wide_mm / len(scene.outlines)
-    boxes = [tuple(max(at[k] for at in seen.front) for k in (0, 1)) for seen in scene.outlines]
-    free = max(cell_mm - _NAMES_MM - 2.0, 0.3 * cell_mm), high_mm - _AXES_MM - 2.0
+    row_mm = high_mm if kinds == 1 else 0.7 * high_mm
     paper = Paper(1.0, scene.inch)
-    for i, (seen, letter, (wide, high)) in enumerate(zip(scene.outlines, scene.letters, boxes, strict=True)):
-        left, paper.scale = 1.0 + i * cell_mm, max(wide / free[0], high / free[1])
-        paper.shape("part", left, 1.0, seen.front)
-        paper.letter(left + 2.0, high_mm - 4.0, letter)
-        _axes(paper, left + 10.0, high_mm - 6.0, seen)
-        names_x = left + free[0] + 2.0
-        lowest = 3.0
-        for mouth in sorted(seen.mouths[:_MOST_MOUTHS], key=lambda each: each.y):
-            at = left + mouth.x / paper.scale, 1.0 + mouth.y / paper.scale
-            lowest = max(lowest, min(at[1], 1.0 + high / paper.scale))
+    for i, (seen, letter) in enumerate(zip(scene.outlines, scene.letters, strict=True)):
+        left, top = _AXES_MM, 1.0 + i * row_mm
+        wide, high = (max(at[k] for at in seen.front) for k in (0, 1))
+        paper.scale = max(wide / (wide_mm - left - _NAMES_MM), high / (row_mm - 3.0))
+        paper.letter(2.0, top + 2.0, letter)
+        _axes(paper, 6.0, top + row_mm - 8.0, seen)
+        paper.shape("part", left, top, seen.front)
+        lowest = top + 1.0
+        for x, y, name in _named(seen, paper.scale, scene.inch):
+            at = left + x / paper.scale, top + y / paper.scale
+            lowest = max(lowest, min(at[1], top + high / paper.scale))
             paper.dot("mouth", *at, radius_mm=0.8)
-            paper.line("mouth-line", at, (names_x - 0.5, lowest))
-            paper.small(names_x, lowest + 0.8, mouth.called(scene.inch))
+            paper.line("mouth-line", at, (left + wide / paper.scale + 1.5, lowest))
+            paper.small(left + wide / paper.scale + 2.0, lowest + 0.8, name)
             lowest += 3.0
-    return paper.done(f"{scene.title}, each part as it hangs", wide_mm, high_mm)
+    return paper.done(f"{scene.title}, each part as it hangs", wide_mm, kinds * row_mm)
+
+
+def _named(seen: Outlines, scale: float, inch: bool) -> list[tuple[float, float, str]]:
+    """Where mouths are seen apart [mm], from the top down, each with the names of all that lie there."""
+    spots: dict[tuple[float, float], list[SeenMouth]] = {}
+    for mouth in seen.mouths:
+        at = next((at for at in spots if math.dist(at, (mouth.x, mouth.y)) < _APART_MM * scale), (mouth.x, mouth.y))
+        spots.setdefault(at, []).append(mouth)
+    told = [(*at, each[0].called(inch) if len(each) == 1 else _together([mouth.name for mouth in each]))
+            for at, each in list(spots.items())[:_MOST_MOUTHS]]  # fmt: skip
+    return sorted(told, key=lambda each: each[1])
+
+
+def _together(names: Sequence[str]) -> str:
+    """Names in one.
+
+    >>> _together(["bore-1", "bore-1", "pocket-1", "bore-2"])
+    'bore-1 and -2, pocket-1'
+    """
+    numbers: dict[str, list[str]] = {}
+    for name in dict.fromkeys(names):
+        kind, dash, number = name.rpartition("-")
+        numbers.setdefault(kind, []).append(f"{dash}{number}")
+    return ", ".join(kind + " and ".join(each) for kind, each in numbers.items())
 
 
 def _axes(paper: Paper, x: float, y: float, seen: Outlines) -> None:

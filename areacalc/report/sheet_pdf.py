@@ -83,7 +83,9 @@ def _table(
 
 def _head(sheet: Sheet, wide: float) -> Flowable:
     blanks = "date ________________   by ______________"
-    return _table([[[_text(_cut(sheet.name), 18, bold=True), _text(sheet.what, 9)], _text(blanks, 10, align=2)]],
+    large = 18 if len(sheet.name) <= _LONGEST else 11
+    title = [_text(sheet.name, large, bold=True), _text(sheet.what, 9)]
+    return _table([[title, _text(blanks, 10, align=2)]],
                   [0.5 * wide, 0.5 * wide], [])  # fmt: skip
 
 

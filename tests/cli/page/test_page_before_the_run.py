@@ -30,8 +30,13 @@ def test_half_a_tank_is_not_scolded_and_no_time_stands_before_a_thickness(window
     fill(tab, tank_width="125", tank_depth="250")
     asks(tab, "Fill in the cathodes")
     fill(tab, cathodes_count="4", cathodes_width="40", cathodes_immersed="180", supply_current="3", supply_voltage="30")
+    asks(tab, "Fill in the rack: metal.")
+    settled(tab)
+    area = tab.inner_text('[data-figure="area"] strong')
+    fill(tab, rack_metal="titanium grade 2", rack_wire="2")
     asks(tab, "Say the thickness of the coating")
     settled(tab)
+    assert tab.inner_text('[data-figure="area"] strong') == area, "the plan changes no digit of it"
     assert tab.locator('[data-figure="time"]').count() == 0
     fill(tab, finish_thickness="12")
     tab.wait_for_selector('[data-figure="time"]')
@@ -46,6 +51,7 @@ def test_a_volume_that_stands_at_another_depth_is_offered_with_its_freeboard(win
     go(tab, "tank")
     fill(tab, bath_acid="180", bath_temperature="20", tank_length="400", tank_width="250", tank_depth="300")
     fill(tab, tank_volume="25")
+    until(tab, "document.querySelector('#next').textContent.includes('25 L stand 250 mm deep')")
     tab.get_by_role("button", name="25 L stand 250 mm deep, 50 mm below the rim: use that").click()
     until(tab, "document.querySelector('[name=\"tank depth\"]').value === '250'")
     until(tab, "document.querySelector('[name=\"tank freeboard\"]').value === '50'")
@@ -80,6 +86,14 @@ def test_the_syringe_is_a_press_under_the_warning_and_an_equal_way_is_told_so(wi
     tab.click("text=Find the best way")
     tab.wait_for_selector(".ways strong >> nth=0")
     assert tab.locator(".ways strong").all_inner_texts()[0] == "best: "
+    until(tab, "document.querySelector('.view').dataset.drawn")
+    upright = tab.locator(".axes").inner_html()
+    tab.hover(".ways li >> nth=3")
+    until(tab, f"document.querySelector('.axes').innerHTML !== {upright!r}")  # the part is shown turned
+    drop(tab, "ring.stl")
+    assert tab.locator(".ways li").count() == 0
+    tab.click('.parts-row button:text("lamp-knob.step")')
+    tab.wait_for_selector(".ways strong >> nth=0")  # the ways found are there again
 
 
 def test_the_top_of_the_part_is_up_and_a_bore_tells_its_steps(window):
