@@ -1,6 +1,7 @@
 """A part's silhouettes: a turned one by hand, a milled one against the union of its triangles."""
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -10,7 +11,7 @@ import shapely
 from areacalc.part.part import open_part
 from areacalc.plan.rack_drawing import outlines
 from areacalc.plan.room import part_ways
-from areacalc.plant.drawing import closeup, glance
+from areacalc.plant.drawing import SeenMouth, closeup, glance
 from areacalc.plant.paper import Dot, Lettering, Mark
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
@@ -117,6 +118,10 @@ def test_each_wire_ends_on_its_part_and_each_part_has_its_letter():
     assert len(mouths) == len(names) > 0
     assert sorted(set(written) & set(names)) == sorted(set(names))
     assert sum(text in ("x", "y", "z") for text in written) == 2 * len(made.parts)  # its axes that are seen longest
+    behind = tuple(SeenMouth(name, 9.0, 9.0, 3.0) for name in ("bore-1", "bore-1", "bore-2"))
+    lying = replace(scene, outlines=tuple(replace(seen, mouths=behind) for seen in scene.outlines))
+    told = [mark.text for mark in closeup(lying, 72.0, 42.0).marks if isinstance(mark, Lettering)]
+    assert told.count("bore-1 and -2") == len(made.parts), "mouths behind one another have one label"
     drawn = shapely.union_all([
         shapely.Polygon(mark.points) for mark in near.marks if isinstance(mark, Mark) and mark.kind == "part"
     ])  # fmt: skip

@@ -38,7 +38,7 @@ export function figuresOf(desk, keeper) {
     if ((!planned && !figure) || (ENDS.includes(key) && !coatingSaid(desk.bench.settings.tables))) return [];
     const found = planned ?? figure;
     const told = key === "area" ? null : planned; // an area has the same digits before the plan and in it
-    const value = told && key !== "current" && key !== "cathode" ? spelled(told.text) : valueOf(key, found);
+    const value = valueOf(key, found, told);
     const range = told ? rangeOf(key, plan, told, desk.bench.fields?.["supply current"]) : ranged(key, found);
     const less = key === "current" && !planned && answer.warnings.some((w) => w.code === "long-bore") ? "; long bores take less: the plan sets it" : "";
     return [{ key, name: less ? "Current, about" : name, value, says: trust.why || (range || "exact") + less, trust: trust.is, how: { name, chain: found.chain } }];
@@ -60,10 +60,11 @@ function rangeOf(key, plan, figure, supply) {
   return [spelled(figure.bounds), hung ? `yours ${spelled(hung.text)}` : ""].filter(Boolean).join("; ");
 }
 
-/** A figure in words; the cathodes are for the most that the area may be, as the plan's rule has it. @param {string} key @param {Doc.Figure} figure */
-function valueOf(key, { value, high, unit }) {
+/** A figure in words; the cathodes are for the most that the area may be, as the plan's rule has it. @param {string} key @param {Doc.Figure} figure @param {Doc.PlanFigure | null | undefined} told */
+function valueOf(key, { value, high, unit }, told) {
   if (key === "current") return amperes(value);
-  return key === "cathode" ? quantity(high, unit, 3) : quantity(value, unit);
+  if (key === "cathode") return quantity(high, unit, 3);
+  return told ? spelled(told.text) : quantity(value, unit);
 }
 
 /** A current in three figures, its last naught too: 1.50 A between 1.36 and 1.65. @param {number} value */

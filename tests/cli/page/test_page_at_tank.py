@@ -118,6 +118,7 @@ def test_a_run_goes_on_through_a_reload_and_a_killed_server(chromium, open_page,
     assert re.match(
         r"The rehearsal is over: 0[.]\d+ Ah, .* The logbook has nothing of it[.]", tab.inner_text("#run-done")
     )
+    assert "parts look even at" in tab.inner_text("#practised")
     tab.close()
     assert not (tmp_path / "data" / "logbook.sqlite").exists()
     with Logbook(tmp_path / "data" / "rehearsal.sqlite") as book:

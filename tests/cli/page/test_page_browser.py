@@ -263,7 +263,11 @@ def test_on_a_phone_nothing_runs_off_the_side_and_the_answer_stays_in_sight(wind
     tab = window(**PHONE, has_touch=True, is_mobile=True, device_scale_factor=2)
     drop(tab, "ring.stl")
     drawn(tab)
+    places = "[...document.querySelectorAll('#way li')].map((e) => [e.offsetLeft, e.offsetWidth])"
+    before = tab.evaluate(places)
     tab.tap('#way a[href="#cover"]')
+    assert tab.evaluate(places) == before, "a station stays under the finger"
+    assert tab.evaluate("document.querySelector('#next').scrollHeight <= document.querySelector('#next').clientHeight")
     assert tab.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
     box = tab.locator('[data-figure="current"]').bounding_box()
     assert box["y"] >= 0

@@ -22,11 +22,12 @@ export function axes(host) {
       arms[i].line.setAttribute("y2", (-LONG * y).toFixed(1));
       const long = Math.hypot(x, y);
       const [right, up] = long > 0.02 ? [x / long, y / long] : [-0.7, -0.7]; // one that points at the eye has its name beside the corner
-      let off = LONG * long + 9;
-      while (taken.some(([a, b]) => Math.hypot(a - off * right, b - off * up) < LETTER)) off -= LETTER;
-      taken.push([off * right, off * up]);
+      const off = LONG * long + 9;
+      let high = off * up;
+      while (taken.some(([a, b]) => Math.hypot(a - off * right, b - high) < LETTER)) high -= LETTER;
+      taken.push([off * right, high]);
       arms[i].text.setAttribute("x", (off * right).toFixed(1));
-      arms[i].text.setAttribute("y", (4 - off * up).toFixed(1));
+      arms[i].text.setAttribute("y", (4 - high).toFixed(1));
     });
   };
 }
