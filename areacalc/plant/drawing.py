@@ -186,22 +186,9 @@ def _named(seen: Outlines, scale: float, inch: bool) -> list[tuple[float, float,
     for mouth in seen.mouths:
         at = next((at for at in spots if math.dist(at, (mouth.x, mouth.y)) < _APART_MM * scale), (mouth.x, mouth.y))
         spots.setdefault(at, []).append(mouth)
-    told = [(*at, each[0].called(inch) if len(each) == 1 else _together([mouth.name for mouth in each]))
+    told = [(*at, each[0].called(inch) if len(each) == 1 else ", ".join(dict.fromkeys(mouth.name for mouth in each)))
             for at, each in list(spots.items())[:_MOST_MOUTHS]]  # fmt: skip
     return sorted(told, key=lambda each: each[1])
-
-
-def _together(names: Sequence[str]) -> str:
-    """Names in one.
-
-    >>> _together(["bore-1", "bore-1", "pocket-1", "bore-2"])
-    'bore-1 and -2, pocket-1'
-    """
-    numbers: dict[str, list[str]] = {}
-    for name in dict.fromkeys(names):
-        kind, dash, number = name.rpartition("-")
-        numbers.setdefault(kind, []).append(f"{dash}{number}")
-    return ", ".join(kind + " and ".join(each) for kind, each in numbers.items())
 
 
 def _axes(paper: Paper, x: float, y: float, seen: Outlines) -> None:
