@@ -153,10 +153,7 @@ def glance(scene: Scene, wide_mm: float, high_mm: float) -> Drawing:
 
 
 def closeup(scene: Scene, wide_mm: float, high_mm: float) -> Drawing | None:
-    """Each of a few kinds of part from the front as it hangs, one under another, its mouths named [mm of paper].
-
-    high_mm: of one kind alone; several have less each.
-    """
+    """Each of a few kinds of part as it hangs, one under another, its mouths named; high_mm: of one alone, on paper."""
     kinds = len(scene.outlines)
     if not 0 < kinds <= _MOST_KINDS:
         return None
@@ -184,8 +181,8 @@ def _named(seen: Outlines, scale: float, inch: bool) -> list[tuple[float, float,
     """Where mouths are seen apart [mm], from the top down, each with the names of all that lie there."""
     spots: dict[tuple[float, float], list[SeenMouth]] = {}
     for mouth in seen.mouths:
-        at = next((at for at in spots if math.dist(at, (mouth.x, mouth.y)) < _APART_MM * scale), (mouth.x, mouth.y))
-        spots.setdefault(at, []).append(mouth)
+        own = mouth.x, mouth.y
+        spots.setdefault(next((at for at in spots if math.dist(at, own) < _APART_MM * scale), own), []).append(mouth)
     told = [(*at, each[0].called(inch) if len(each) == 1 else ", ".join(dict.fromkeys(mouth.name for mouth in each)))
             for at, each in list(spots.items())[:_MOST_MOUTHS]]  # fmt: skip
     return sorted(told, key=lambda each: each[1])
