@@ -14,7 +14,7 @@ from areacalc.quantity import Dimension
 from . import show as out
 from .grouped import grouped
 from .options import Json, Quiet, Show, ShowOption, maybe
-from .part_options import PartOptions, WettedOptions
+from .part_options import HangOptions, PartOptions, WettedOptions
 
 
 @dataclass(frozen=True)
@@ -39,8 +39,8 @@ class StripOptions:
 
 @grouped
 def cathode(
-    of: PartOptions, load: WettedOptions, strips: StripOptions, show: ShowOption = Show.MM, quiet: Quiet = False,
-    json: Json = False,
+    of: PartOptions, hangs: HangOptions, load: WettedOptions, strips: StripOptions, show: ShowOption = Show.MM,
+    quiet: Quiet = False, json: Json = False,
 ) -> None:  # fmt: skip
     """Find the cathode area facing the part, and how many strips that is.
 
@@ -49,7 +49,7 @@ def cathode(
     from areacalc.bath.cautions import Hazard
     from areacalc.report.words.tell import tell
 
-    wetted_area, parts = load.wetted(of)
+    wetted_area, parts = load.wetted(of, hangs)
     found = strips.for_area(wetted_area)
     if json:
         from areacalc.report.documents import cathode_document

@@ -14,7 +14,7 @@ from areacalc.fact import Fact
 from . import show as out
 from .grouped import grouped
 from .options import Json, Quiet, Show, ShowOption, counts, once_or_twice
-from .part_options import PartOptions, WettedOptions
+from .part_options import HangOptions, PartOptions, WettedOptions
 
 if TYPE_CHECKING:
     from areacalc.part.part import Part
@@ -27,7 +27,7 @@ Density = Annotated[
 
 @grouped
 def current(
-    of: PartOptions, load: WettedOptions, density: Density = None, show: ShowOption = Show.MM,
+    of: PartOptions, hangs: HangOptions, load: WettedOptions, density: Density = None, show: ShowOption = Show.MM,
     quiet: Quiet = False, json: Json = False,
 ) -> None:  # fmt: skip
     """Find the current to set for the wetted area, with its least and most.
@@ -37,7 +37,7 @@ def current(
     from areacalc.report.words.tell import tell
 
     chosen = window(once_or_twice(density, "--density") or "small-tank", "--density")
-    wetted_area, parts = load.wetted(of)
+    wetted_area, parts = load.wetted(of, hangs)
     found = current_a(wetted_area, chosen)
     if json:
         from areacalc.report.documents import current_document
@@ -55,9 +55,9 @@ def current(
     inch = show is Show.IN
     bores, takes = _bores(parts, counts(load.count, parts) if parts else [], found, wetted_area)
     units, rows = ("A/ft2", "mA/in2") if inch else ("A/dm2", "A/ft2", "mA/in2"), [
-        ("least allowed", found.low_a, chosen.least_a_per_dm2),
+        ("least", found.low_a, chosen.least_a_per_dm2),
         ("set", found.set_a, found.density_a_per_dm2),
-        ("most allowed", found.high_a, chosen.most_a_per_dm2),
+        ("most", found.high_a, chosen.most_a_per_dm2),
     ]  # fmt: skip
     is_one, own = found.low_a == found.high_a, chosen.name == "own"
     out.table(
@@ -67,7 +67,6 @@ def current(
          if name == "set" or not is_one],
         right=(1, 2, 3, 4),
     )  # fmt: skip
-    out.say(f"The density is {'entered by you' if own else chosen.source}")
     if (far := odd(chosen)) is not None:
         out.say(f"warning: {tell(far, show is Show.IN)}")
     if not found.is_sure:
@@ -79,7 +78,8 @@ def current(
         dial = f"{near} A ({least} to {most})" if least != most else f"{near} A"
         out.say(f"Dial {dial}, since bores take less: {_densities(found.density_a_per_dm2)[inch]} {units[0]} on the "
                 f"{out.area_text(takes * wetted_area.value, show)} that sets the current.")  # fmt: skip
-        out.say(f"note: {counted_sentence(bores)}")
+        out.say(counted_sentence(bores))
+    out.say("You gave this density." if own else f"Density for {chosen.use} ({chosen.source}).")
     out.notes_of(parts, show)
     out.short_cautions()
 

@@ -145,15 +145,17 @@ class WettedOptions:
     area: AreaOption = None
     count: Count = None
 
-    def wetted(self, of: PartOptions) -> tuple[Estimate, list[Part]]:
+    def wetted(self, of: PartOptions, hangs: HangOptions) -> tuple[Estimate, list[Part]]:
         """The area given, or the sum over the parts in the files, and these. Raises BadInput."""
         from areacalc.report.challenge import refuse_too_large
 
-        parts = of.open(self.files or [])
+        hangs.by()
+        parts = hangs.hung(of.open(self.files or []))
         refuse_too_large(parts)
         if self.area is not None and parts:
             raise BadInput("--area", "cannot be used with a file", "give one or the other")
         if self.area is not None:
+            options.refuse_without_files({"--up": hangs.up})
             return Estimate.exact(options.area_given(self.area)).scaled(counts(self.count, [self.area])[0]), []
         if not parts:
             raise BadInput("FILE", "a part file or an area is missing", "name a part file, or give --area '9 in2'")

@@ -61,7 +61,7 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     own = made.plant.rack
     for rack in racks_told(own, made.plant.wires):
         out.say(f"Hung by: {wires_sentence(rack, inch)}")
-    if made.plant.room.layout is not None or own is not None:
+    if own.rack.kind is None if own is not None else made.plant.room.layout is not None:
         out.say(volts_sentence(own, made.plant.wires))
     _print_supply(made, inch)
     _print_bores(made, inch)
@@ -96,9 +96,9 @@ def _print_bores(made: Plan, inch: bool) -> None:
             for b in made.bores
         ]  # fmt: skip
         heads = ("", "at the mouth", "mean", "least", "where", "coating there")
-        out.table("Down the bores, as shares of the outside", heads, rows, right=(1, 2, 3, 4, 5))
+        out.table("Down the bores, as shares of the outside, in your bath", heads, rows, right=(1, 2, 3, 4, 5))
         key = made.bores[0].key
-        out.say(f"How bore 1 was worked out: `explain` {key}.coating, {key}.mouth, {key}.mean or {key}.least.")
+        out.say(f"How row 1 was worked out: areacalc explain LOAD {key}.coating, or .mouth, .mean, .least.")
     for note in bore_notes(made.throw, made.bores):
         out.say(note)
 

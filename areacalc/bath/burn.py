@@ -57,7 +57,7 @@ def stable_rise_k(bath_c: float, energy_kj_per_mol: float = GROWTH_ENERGY.value)
 def stable_rise(bath: Figure) -> Figure:
     """The stable rise [K] in a bath [C], with the width of the activation energy."""
     return worked("surface burns beyond a rise of", "K", "R T^2 / E, R = 8.314 J/(mol K), T the bath in kelvin", STABLE,
-                  stable_rise_k, bath, constant("activation energy of growth", GROWTH_ENERGY))  # fmt: skip
+                  stable_rise_k, bath, constant("warmth speeds growth (activation energy)", GROWTH_ENERGY))  # fmt: skip
 
 
 def least_transfer(heat_on_surface: Figure, rise: Figure) -> Figure:

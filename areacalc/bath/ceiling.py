@@ -33,7 +33,7 @@ LIFE_SURFACE_C = Constant(
     22.1, "C", Source(Kind.DERIVED, "the surface in such a bath at 20 C, stirred by air: 1.35 A/dm2 at 14.3 V make "
                       "21 W/dm2, over 1000 W/(m2 K)"),
 )  # fmt: skip
-MODEL = Source(Kind.FROM_MEMORY, "what grows in the life of a pore wall; derived, but how much that is is from memory")
+MODEL = Source(Kind.FROM_MEMORY, "how much coating grows before the acid has eaten the first pore walls")
 
 
 def dissolution_ratio(
@@ -70,7 +70,8 @@ def ceiling(density: Figure, acid: Figure, surface: Figure, alloy_factor: Figure
         "density x growth while a pore wall lasts in the acid x alloy factor / (temperature law x (acid / 175)^0.81)",
         MODEL, formula, density, acid, surface, alloy_factor,
         constant("growth while a pore wall lasts in the acid", WALL_GROWTH),
-        constant("activation energy", WALL_ENERGY), constant("order in strength", STRENGTH_ORDER),
+        constant("warmth speeds the acid (activation energy)", WALL_ENERGY),
+        constant("acid strength counts to the power", STRENGTH_ORDER),
         constant("surface temperature of that growth", LIFE_SURFACE_C),
     )  # fmt: skip
 

@@ -211,7 +211,7 @@ class Electrolyte:
 TIEDEMANN_NEWMAN = Source(
     Kind.FROM_MEMORY,
     "Tiedemann & Newman, in Battery Design and Optimization, Electrochem. Soc. Proc. 79-1 (1979) 23; its terms in "
-    "concentration agree with Gu, Wang & Liaw, J. Electrochem. Soc. 144 (1997) 2053, as coded in PyBaMM",
+    "concentration agree with Gu, Wang & Liaw, J. Electrochem. Soc. 144 (1997) 2053",
 )
 _AGREEMENT = "against the 18 C table of Kohlrausch & Holborn, itself from memory"
 NEAR_ROOM = Constant(0.02, "", Source(Kind.DERIVED, f"the equation agrees within 2 % from 10 to 30 C {_AGREEMENT}"))
@@ -261,7 +261,7 @@ def conductivity(
     share = max(
         (trusted_within(t) for t in (temperature.estimate.low, temperature.estimate.high)), key=lambda c: c.value
     )
-    trust = Figure("equation against table", Estimate(1.0, 1.0 - share.value, 1.0 + share.value,
+    trust = Figure("how near the equation is to the table", Estimate(1.0, 1.0 - share.value, 1.0 + share.value,
                    ("conductivity equation",)), "", "1 +/- agreement", share.source)  # fmt: skip
     loss = constant("loss per dissolved aluminium", LOSS_PER_ALUMINIUM)
 

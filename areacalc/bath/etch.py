@@ -82,7 +82,7 @@ def rate(caustic: Figure, temperature: Figure) -> Figure:
     return worked(
         "etch rate", "um/min", "rate at 55 g/L, 57.5 C x (caustic / 55)^order x exp(-E/R (1/T - 1/T57.5))", _KINETICS,
         _rate, caustic, temperature, constant("rate at 55 g/L, 57.5 C", RATE),
-        constant("activation energy of etching", ENERGY), constant("order in caustic", ORDER),
+        constant("warmth speeds etching (activation energy)", ENERGY), constant("caustic counts to the power", ORDER),
     )  # fmt: skip
 
 

@@ -149,8 +149,10 @@ def plan_run(
     law = today.law
     inputs = (
         asked.film, asked.current, asked.area, asked.film_per_charge, held,
-        constant("volts at the reference point", law.volts), constant("activation energy of growth", GROWTH_ENERGY),
-        constant("order in strength", ORDER), constant("volts for 2.72 times the current", law.volts_per_e_fold),
+        constant("volts at the reference point", law.volts),
+        constant("warmth speeds growth (activation energy)", GROWTH_ENERGY),
+        constant("acid strength counts to the power", ORDER),
+        constant("volts for 2.72 times the current", law.volts_per_e_fold),
         constant("rise of volts", rise_per_um(today.temperature_c)),
         constant(f"heat transfer, {today.agitation} bath", TRANSFER[today.agitation]),
         constant("chemical term", CHEMICAL_TERM), given("acid", today.acid_g_per_l, "g/L"),

@@ -45,6 +45,7 @@ class FaultKind(Enum):
     TOO_WARM_FOR_DYE = "bath too warm for dyed work"
     ODD_STRIPS = "odd number of cathodes"
     DISTANCE_NOT_KNOWN = "cathode distance not known"
+    TANK_NARROW = "tank too narrow for the usual distance"
     DISTANCE_DOES_NOT_FIT = "cathode distance does not fit"
     UNEVEN = "outside uneven"
     NO_TRIAL_ETCH = "etch rate from memory"

@@ -208,7 +208,13 @@ def _of_seal(made: Stages) -> Iterable[Fault]:
 
 def _of_rules(made: Stages) -> Iterable[Fault]:
     for each in made.plant.judged:
-        if not each.kept:
+        told = made.load.cathodes is not None and made.load.cathodes.distance_mm is not None
+        if each.rule.name == DISTANCE.name and not each.kept and not told:
+            limit = each.rule.limit
+            wide_mm = made.plant.room.room.width_mm + 2.0 * (limit.value - each.value)
+            yield _watch(FaultKind.TANK_NARROW, distance=quantity(each.value, "mm"), usual=quantity(limit.value, "mm"),
+                         wide=quantity(wide_mm, "mm"), source=limit.source)  # fmt: skip
+        elif not each.kept:
             broken = each.judgement is Judgement.BROKEN
             yield Fault(Weight.SPOILS if broken else Weight.WATCH, judged_fact(each))
 

@@ -38,7 +38,7 @@ _MENDED: dict[str, tuple[Enum, ...]] = {
     "bath.cooling": (_K.BATH_BOILS, _K.BATH_TOO_HOT, _K.BATH_WARMS, _K.HARD_BATH_WARMS, _K.BATH_MAY_WARM),
     "bath.measured_coating": (_K.FILM_OF_OTHER_ALLOY,),
     "tank.length": (_K.RACK_NOT_MADE, NoPlace.PART_TOO_LARGE, NoPlace.TOO_MANY_PARTS),
-    "tank.width": (_K.RACK_NOT_MADE, NoPlace.PART_TOO_LARGE),
+    "tank.width": (_K.RACK_NOT_MADE, _K.TANK_NARROW, NoPlace.PART_TOO_LARGE),
     "tank.depth": (_K.RACK_NOT_MADE, NoPlace.PART_TOO_LARGE, NoPlace.PART_STANDS_OUT),
     "cathodes.count": (_K.ODD_STRIPS, _K.UNEVEN, NoPlace.CATHODES_TOO_LONG),
     "cathodes.width": (NoPlace.CATHODES_TOO_LONG,),

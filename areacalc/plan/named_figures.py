@@ -88,4 +88,4 @@ def evenness(made: Stages) -> Figure | None:
         tank.length_mm, tank.width_mm, tank.depth_mm, max(0.5 * (tank.length_mm / a_side - strips.width_mm), 0.0),
         max(tank.depth_mm - strips.immersed_mm, 0.0),
     )  # fmt: skip
-    return unevenness(made.throw.effective, largest, ways, evening.wagner_length(made.time.density))
+    return unevenness(made.throw.effective, largest, ways, evening.wagner_length(made.time.density, "in the tank"))

@@ -23,7 +23,7 @@ from areacalc.throw.thrown import Evening
 
 _AREA_TIMES = Source(Kind.DERIVED, "current is area times current density")
 _SET = Source(Kind.DERIVED, "likeliest area times the middle setting of the window")
-_HELD = Source(Kind.DERIVED, "all that the power supply gives; the middle setting would be more")
+_HELD = Source(Kind.DERIVED, "all that the power supply gives; the middle of the window would take more")
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +111,7 @@ class Measured:
         acid, temperature = given("acid", today.acid_g_per_l, "g/L"), given("bath now", today.temperature_c, "C")
         aluminium = given_or_none("aluminium", today.aluminium_g_per_l, "g/L")
         liquid = given("liquid", load.tank.liquid_l, "L", load.tank.source)
-        kappa = conductivity(acid, temperature, aluminium)
+        kappa = conductivity(acid, temperature, aluminium, "conductivity of the bath")
         tube, slope = load.split_tube, today.bore_slope
         if tube is not None:
             slope = slope_of(tube, kappa, rise_per_um(today.temperature_c))

@@ -29,8 +29,7 @@ TOO_MUCH = Rule(
     )), at_least=False, why="take strips out",
 )  # fmt: skip
 _LIFE_AL = Constant(
-    3.0, "years", Source(Kind.PUBLISHED, "articles of the finishing trade press on aluminium cathodes: 2 to 4 years in "
-                         "production"), low=2.0, high=4.0,
+    3.0, "years", Source(Kind.PUBLISHED, "articles of the finishing trade press on aluminium cathodes"), 2.0, 4.0,
 )  # fmt: skip
 _SHARED = Source(Kind.DERIVED, "equal strips at equal distance share the current")
 _MASS = Source(Kind.DERIVED, "volume times density")

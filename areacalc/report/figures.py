@@ -5,13 +5,14 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 
 from areacalc.bath.heat import W_PER_BTU_PER_H
-from areacalc.digits import three
+from areacalc.digits import rounded
 from areacalc.estimate import Estimate
 from areacalc.fact import Quantity, quantity
 from areacalc.figure import Figure
 
 _FT2 = 9.290304  # dm2
 _METRIC = {"s": ("min", 1.0 / 60.0), "mm2": ("cm2", 0.01), "K": ("C", 1.0), "V/K": ("V/C", 1.0), "K/L": ("C/L", 1.0)}
+_WHOLE_MIN = 30.0  # chosen: a clock is set to whole minutes from there
 _LEAST_GAL, _LEAST_L = 0.5, 0.1
 _LITRE_GAL = 1.0 / 3.785411784
 _GRAM_OZ = 1.0 / 28.349523125
@@ -91,9 +92,11 @@ def shown(value: float, unit: str, inch: bool = False) -> str:
 
 
 def number(value: float, unit: str) -> str:
-    """Three figures; the density of a liquid as a hydrometer reads."""
+    """Three figures, of a share in per cent two; whole minutes from half an hour; densities as a hydrometer reads."""
+    if unit == "min" and value >= _WHOLE_MIN:
+        return f"{value:.0f}"
     decimals = {"kg/L": 3, "lb/gal": 2, "sg": 3, "Be": 1}.get(unit)
-    return three(value) if decimals is None else f"{value:.{decimals}f}"
+    return rounded(value, 2 if unit == "%" else 3) if decimals is None else f"{value:.{decimals}f}"
 
 
 def value_text(figure: Figure, inch: bool = False) -> str:

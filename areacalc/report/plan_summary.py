@@ -48,7 +48,9 @@ def plan_summary(plan: Plan, inch: bool = False, then: str = "") -> list[str]:
 def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
     figures = plan.figures
     yield "Repeats", repeated_words(plan, inch)
-    yield "Set", f"{_setting(plan)}; {value_text(figures['time'])} in all{_between(bounds_text(figures['time']))}"
+    may = bounds_text(figures["time"])
+    needs = f" (it may need {may})" if may else ""
+    yield "Set", f"{_setting(plan)}; off after {value_text(figures['time'])}{needs}"
     start, end = figures["voltage-supply-start"], figures["voltage-supply"]
     volts = f"{value_text(start)} at the start, {value_text(end)} at the end"
     sets = figures.get("effective-area")

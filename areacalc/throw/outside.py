@@ -18,7 +18,10 @@ SEEN = Constant(
 )  # fmt: skip
 """How far the density strays from its mean, over what all drops together would make of it."""
 MATTERS = Constant(3.0, "%", Source(Kind.COMMON_PRACTICE, "less is not seen in a dyed coating"))
-_DROPS = Source(Kind.DERIVED, "Ohm's law in the acid along the ways to the parts, and round a ball of a part's area")
+_DROPS = Source(
+    Kind.DERIVED,
+    "Ohm's law in the acid: less for parts farther from the cathodes; a part shades itself as a ball of its size does",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,13 +56,18 @@ def unevenness(area: Figure, part_mm2: float, ways: BetweenStrips, wagner_length
     (0.67, 1.91)
     """
     part = given("area of the largest part", part_mm2, "mm2", Source(Kind.DERIVED, "from the parts"))
-    across = given("drop in the tank for an area", ways.per_area_per_mm, "1/mm", Source(Kind.DERIVED, "from the tank"))
+    across = given(
+        "volts lost on the way to the parts, for an area",
+        ways.per_area_per_mm,
+        "1/mm",
+        Source(Kind.DERIVED, "from the tank"),
+    )
 
     def formula(a: float, one: float, drop: float, wagner_mm: float, seen: float) -> float:
         return 100.0 * seen * (a * drop + math.sqrt(one / (4.0 * math.pi))) / wagner_mm
 
     return worked(
         "density on the outside varies by", "%",
-        "share x (area x drop + radius of a ball with the largest part's area) / Wagner length",
-        _DROPS, formula, area, part, across, wagner_length, constant("share of all drops", SEEN),
+        "share x (area x volts lost for an area + radius of a ball of the largest part's area) / reach of the current",
+        _DROPS, formula, area, part, across, wagner_length, constant("how much of that shows", SEEN),
     )  # fmt: skip

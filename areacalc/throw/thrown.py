@@ -11,8 +11,8 @@ from areacalc.throw.bore import Bore
 from areacalc.throw.bore_line import AT_A_THIN_END, IN_A_FACE, LINE, BoreLine, bore_line
 
 WAGNER = Source(
-    Kind.DERIVED, "kappa d(eta)/d(j), the Wagner number times its length (IUPAC Gold Book C01456); the law's slope is "
-    "V0 / density",
+    Kind.DERIVED, "the longer, the more evenly the current spreads: the Wagner number times its length (IUPAC Gold "
+    "Book C01456), conductivity times how fast the volts rise with the density",
 )  # fmt: skip
 FILM = Source(
     Kind.FROM_MEMORY, "the rise of volts with the coating taken as the coating's own resistance, half of it in the "
@@ -20,8 +20,8 @@ FILM = Source(
 )  # fmt: skip
 _SHARE = Source(Kind.DERIVED, "share of the outside times what the outside gets")
 _FORMULA = (
-    "share s of the outside's current at each spot along the bore: d/dx (S d/dx (L ln s + F s^2)) = p s, with S the "
-    "bore's section, p its girth, L the Wagner length and F the coating length"
+    "deeper in, the acid in the bore takes volts and less current flows; the share s at each spot follows from "
+    "d/dx (S d/dx (L ln s + F s^2)) = p s, with S the bore's section, p its girth, L and F the two reaches"
 )
 _CAUSES = (
     "how fast the volts rise with the current", "how fast they rise with the coating", "conductivity",
@@ -72,8 +72,8 @@ class Evening:
     film: Figure
     rise: Constant
 
-    def wagner_length(self, density: Figure) -> Figure:
-        """The Wagner length [mm] at the outside's density [A/dm2].
+    def wagner_length(self, density: Figure, where: str = "down the bores") -> Figure:
+        """The Wagner length [mm] at the outside's density [A/dm2]; where names it.
 
         >>> from areacalc.bath.voltage import RISE_WARM
         >>> bath = Evening(given("kappa", 60.0, "S/m"), Polarisation(), given("coating", 12.0, "um"), RISE_WARM)
@@ -81,15 +81,15 @@ class Evening:
         >>> [(round(e.low), round(e.value), round(e.high)) for e in (each.estimate for each in lengths)]
         [(1960, 2600, 3480), (0, 120, 240)]
         """
-        slope = constant("volts for 2.72 times the current, to share it out", self.law.evening)
-        return worked("Wagner length, the current's reach in the acid", "mm",
+        slope = constant("volts for 2.72 times the current, at any density", self.law.evening)
+        return worked(f"reach of the current {where} (Wagner length)", "mm",
                       "conductivity x volts for 2.72 times the current / density outside", WAGNER,
                       lambda k, v, i: 10.0 * k * v / i, self.kappa, slope, density)  # fmt: skip
 
     def film_length(self, density: Figure) -> Figure:
         """The film length [mm] at the outside's density [A/dm2]: what half the film resists, the mean of the run."""
         rise = constant("rise of volts", self.rise)
-        return worked("coating length, the reach that the coating adds", "mm",
+        return worked("reach that the coating adds (coating length)", "mm",
                       "conductivity x rise x half the coating / density outside", FILM,
                       lambda k, r, h, i: 5.0 * k * r * h / i, self.kappa, rise, self.film, density)  # fmt: skip
 
@@ -108,6 +108,7 @@ def down_the_bore(bore: Bore, evening: Evening, density: Figure, name: str = "")
         bore_line(bore, w.high, f.high, AT_A_THIN_END),
     )
     where = f" in {name}" if name else ""
+    set_ = "" if density.estimate.width else ", in the likeliest run"
     mouths = "both mouths open" if bore.first_open and bore.last_open else "one mouth open"
     inputs = (
         wagner, film, given("depth of the bore", bore.depth_mm, "mm", Source(Kind.DERIVED, f"from the part; {mouths}")),
@@ -118,7 +119,7 @@ def down_the_bore(bore: Bore, evening: Evening, density: Figure, name: str = "")
     def share(name: str, what: Callable[[BoreLine], float]) -> Figure:
         value, low, high = (what(line) for line in lines)
         made = Estimate(value, low, 1.0 if bore.side else high, _CAUSES + _OPEN * (bore.side > 0.0))
-        return Figure(f"share of the outside {name}{where}", made, "", _FORMULA, LINE, inputs)
+        return Figure(f"share of the outside {name}{where}{set_}", made, "", _FORMULA, LINE, inputs)
 
     mouth, mean = share("at the mouth", lambda line: line.mouth), share("over the bore", lambda line: line.mean)
     least = share("where it is least", lambda line: line.least)

@@ -17,7 +17,8 @@ STILL, POWER, COLD = 293.0, 1.0 / 1.305, 0.008
 REFERENCE_I, REFERENCE_C, REFERENCE_ACID = 1.5, 20.0, 172.5
 NAMES = {
     "film": "coating per charge", "volts": "volts at the reference point",
-    "energy": "activation energy of growth", "order": "order in strength", "v0": "volts for 2.72 times the current",
+    "energy": "warmth speeds growth (activation energy)",
+    "order": "acid strength counts to the power", "v0": "volts for 2.72 times the current",
     "rise": "rise of volts", "transfer": "heat transfer", "chemical": "chemical term",
     "held": "heat held by the bath",
 }  # fmt: skip

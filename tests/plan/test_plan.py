@@ -534,7 +534,7 @@ def test_a_film_past_the_ceiling_is_told_before_the_volts_it_would_take(film_um,
     assert words in said
 
 
-def test_the_ceiling_is_told_with_the_density_and_the_temperature_it_holds_at():
+def test_the_ceiling_follows_density_and_temperature_and_stops_nothing():
     """16.7 to 25 um for an A/dm2 with the surface at 22.1 C, less by (175 / 180)^0.81; 85.4 and 81.2 kJ/mol."""
     made = plan(finish_thickness='"120 um"', bath_cooling='"5 kW"', supply_voltage='"60 V"')
     surface = made.figure("surface").estimate
@@ -548,10 +548,8 @@ def test_the_ceiling_is_told_with_the_density_and_the_temperature_it_holds_at():
     low = 2.48 * 16.7 * (175 / 180) ** 0.81 / thins(surface.high, 85.4)
     high = 2.48 * 25.0 * (175 / 180) ** 0.81 / min(thins(surface.low, e) for e in (81.2, 85.4))
     said = tell(kinds(made)[Ceiling.PAST])
-    assert (
-        f"{low:.3g} to {high:.3g} um at 2.48 A/dm2 with the surface at {surface.value:.3g} C on average (from memory)"
-        in said
-    )
+    assert made.figure("ceiling").estimate.low == pytest.approx(low, rel=0.01)
+    assert f"{high:.3g} um (from memory)" in said
     assert made.can_run  # what rests on memory stops nothing
 
 

@@ -163,9 +163,9 @@ def test_every_figure_of_a_bore_can_be_explained_and_says_what_is_from_memory(fo
     for name in ("mouth", "mean", "least", "coating"):
         chain = [each for _, each in made.figure(f"bores-1.{name}").chain()]
         assert {
-            "Wagner length, the current's reach in the acid",
+            "reach of the current down the bores (Wagner length)",
             "conductivity in the bores",
-            "volts for 2.72 times the current, to share it out",
+            "volts for 2.72 times the current, at any density",
         } <= {each.name for each in chain}
         assert any("from memory" in str(each.source) for each in chain)
         assert all(each.source.text.strip() and each.formula.strip() for each in chain)

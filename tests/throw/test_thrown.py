@@ -65,8 +65,8 @@ def test_the_chain_names_the_slope_the_bath_and_the_mouths():
     found = down_the_bore(plain_bore(8.0, 110.0), BARE, OUTSIDE)
     names = {each.name for _, each in found.least.chain()}
     assert {
-        "Wagner length, the current's reach in the acid",
-        "volts for 2.72 times the current, to share it out",
+        "reach of the current down the bores (Wagner length)",
+        "volts for 2.72 times the current, at any density",
         "conductivity",
         "depth of the bore",
         "mouth in a face",

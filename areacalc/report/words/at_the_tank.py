@@ -128,7 +128,7 @@ def too_thick_words(film: str, wanted: str, top: str, has_fits: bool) -> str:
 
 def aimed_words(wanted: str, aimed: str, certainty: float) -> str:
     """Why more coating is aimed at than was asked."""
-    return f"{wanted} asked; {aimed} aimed at, so that {100.0 * certainty:.3g} of 100 runs reach {wanted}"
+    return f"{wanted} asked, {aimed} aimed at, so that {100.0 * certainty:.3g} of 100 runs reach {wanted}"
 
 
 def over_words(called: str, charge_ah: float, film: str, planned_ah: float) -> str:

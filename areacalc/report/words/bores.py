@@ -9,8 +9,8 @@ from areacalc.report.words.telling import Catalogue, Telling, joined
 
 LEFT_OUT = (
     "No published measurement down a bore was found, so these figures are computed. Gas and spent acid are not "
-    "counted. Most of the uncertainty comes from two values from memory: the slope of volts with density, and the resistance of "
-    "the coating. Split one tube after a run, measure its coating, and write it under {:split_tube}."
+    "counted. Most of the uncertainty comes from two values from memory: how fast the volts rise with the "
+    "current and with the coating. Split one tube after a run, measure its coating, and write it under {:split_tube}."
 )
 LONGER = "A longer run lets the bore catch up a little, since a thick coating itself resists."
 NO_LONGER = "A longer run does not make the bore catch up."
@@ -56,7 +56,7 @@ def counted_sentence(facts: Iterable[Fact]) -> str:
     if not told:
         return ""
     takes = f"{told[0]} of that, {len(told) - 1} others less" if len(told) > 2 else f"{joined(told)} of that"
-    return f"Bores are counted in full. In a usual bath {takes}; `areacalc plan` counts so."
+    return f"Bores are counted in full. In a usual bath {takes}; `areacalc plan` counts so, in your bath."
 
 
 def _bore_takes(t: Telling) -> str:

@@ -28,7 +28,7 @@ CAUTIONS: Catalogue = {
     Hazard.SPLASH: "Lower and lift parts slowly, keep air and pumps gentle, and keep an eye wash within reach.",
     Hazard.HYDROGEN: "Hydrogen comes off: keep it under {share} of the air, with openings high up. No flame, spark or "
     "smoking near the tank.",
-    Hazard.MIST: "Gas carries acid mist, which causes cancer: cover the tank or draw the mist off. Limits in air: OSHA {osha}; thoracic, ACGIH {acgih} and EU {eu}.",
+    Hazard.MIST: "Gas carries acid mist, which causes cancer: cover the tank or draw the mist off. Limits in air: {osha} (OSHA); of mist fine enough for the lungs {acgih} (ACGIH), {eu} (EU).",
     Hazard.CAUSTIC: "Caustic soda blinds and burns: goggles, gauntlets, apron. Put soda into cold water, a little at a "
     "time. Lids loose: hydrogen and caustic mist come off.",
     Hazard.HOT_CAUSTIC: "Hot caustic scalds as well as burns: {etch} here. Never add soda to it hot; lower parts slowly.",

@@ -4,6 +4,7 @@ from areacalc.bath.course import LimitedBy
 from areacalc.load.load import EVEN_CHANCE
 from areacalc.plan.plan import Plan
 from areacalc.report.figures import shown, value_text
+from areacalc.report.words.at_the_tank import aimed_words
 from areacalc.report.words.places import Keys
 
 _LARGER = 1.02  # chosen: a coating this much thicker than asked wants a reason
@@ -29,6 +30,5 @@ def coating_reason(plan: Plan, inch: bool = False) -> str:
     larger = plan.film.film.estimate.value > _LARGER * wanted.estimate.value
     if not larger or certainty <= EVEN_CHANCE:
         return ""
-    asked, share = value_text(wanted, inch), f"{100.0 * certainty:.3g} %"
-    aimed = value_text(plan.figures["coating"], inch)
-    return f"{asked} asked, {aimed} aimed at, so that {share} of runs reach {asked} ({Keys():finish.certainty}; at 50 % half the runs stay below)"
+    told = aimed_words(value_text(wanted, inch), value_text(plan.figures["coating"], inch), certainty)
+    return f"{told} ({Keys():finish.certainty})"

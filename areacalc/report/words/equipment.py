@@ -57,7 +57,8 @@ EQUIPMENT: Catalogue = {
     "published. The coating may come out less even.",
     RatioFact.BELOW_PUBLISHED: "{ratio} times the part's area is less than the smallest ratio published, {published}. "
     "The coating may come out uneven: hang more cathode.",
-    RatioFact.BESIDE_PUBLISHED: "Cathode: {ratio} times the wetted area ({source}). {published} times is the published ratio.",
+    RatioFact.BESIDE_PUBLISHED: "Cathode: hang {ratio} times the wetted area ({source}). The least published is {published} times; more "
+    "cathode coats more evenly.",
     WindowFact.ODD: "{used:range} is outside every usual current density. Usual is {metric} A/dm2, which is {foot} A/ft2 or "
     "{inch} mA/in2: check the unit.",
     WindowFact.BESIDE_PUBLISHED: "Current density: {used:range} ({source}). Published windows: {decorative:range} for thin dyed "
@@ -89,15 +90,13 @@ def ways_out_told(ways: WaysOut | None, inch: bool = False) -> tuple[tuple[WayOu
     if ways is None:
         return ()
     out: list[tuple[WayOut, str]] = []
-    if (low := ways.lower_density) is not None:
+    if (low := ways.lower_density) is not None and (low.in_window or low.other_windows):
         verdict = "inside the window" if low.in_window else "BELOW the window asked for"
-        if low.other_windows and not low.in_window:
+        if not low.in_window:
             verdict += f", inside '{low.other_windows[0]}'; density = \"{low.other_windows[0]}\" plans within that"
-        elif not low.in_window:
-            verdict += " and every other: a soft, thin, uneven coating"
         told = f"{three(low.current_a)} A, {shown(low.density_a_per_dm2, 'A/dm2', inch)}"
         out.append((low, f"All parts at {told} ({verdict}), for about {shown(low.run_s, 's')}."))
-    if ways.in_runs is not None:
+    if ways.in_runs is not None and ways.in_runs.runs:
         out += ((ways.in_runs, said) for said in _runs(ways.in_runs))
     if (buy := ways.buy) is not None:
         out.append((buy, f"A power supply of at least {three(buy.rating_a)} A and {three(buy.rating_v)} V."))
@@ -117,10 +116,8 @@ def ways_out_words(ways: WaysOut | None, inch: bool = False) -> tuple[str, ...]:
 
 def _runs(found: InRuns) -> list[str]:
     """The runs by name, or that a part does not go even by itself."""
-    said = []
-    if found.runs:
-        each = [f"{numbers}: {_hung(run)}, {three(run.current_a)} A" for numbers, run in _alike(found.runs)]
-        said.append(f"In {counted(len(found.runs), 'run')}. R{'; '.join(each)[1:]}.")
+    each = [f"{numbers}: {_hung(run)}, {three(run.current_a)} A" for numbers, run in _alike(found.runs)]
+    said = [f"In {counted(len(found.runs), 'run')}. R{'; '.join(each)[1:]}."]
     if found.alone:
         one = len(found.alone) == 1
         said.append(f"{joined(list(found.alone))} cannot run even {'alone' if one else 'one at a time'}.")

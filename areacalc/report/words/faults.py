@@ -41,10 +41,9 @@ def _bore(t: Telling, then: str) -> str:
 
 
 def _dye_not_known(t: Telling) -> str:
-    holds = "The coating holds a {shade} shade, no darker." if "shade" in t else "The coating is too thin to dye well."
-    said = "Dye {dye}: its shade is not known, so the coating is not checked for it. "
-    put = " Put pale, strong, dark or black in the dye's name, or give {key:finish.shade} in place of a thickness."
-    return t(said + holds + put)
+    holds = "up to a {shade} shade" if "shade" in t else "no shade well"
+    return t(f"This coating takes {holds}. Which shade is wanted is not known: say how deep, such as dye = \"{{dye}}, dark\", or "
+             "give {key:finish.shade} in place of a thickness.")  # fmt: skip
 
 
 def _wires_assumed(t: Telling) -> str:
@@ -88,10 +87,6 @@ def _stands_out(t: Telling) -> str:
     return t(said) + _would_do(t, "it alone")
 
 
-_CEILING = (
-    "that this bath allows, {ceiling:range} at {density} with the surface at {surface} on average (from memory): thicker, it turns "
-    "to powder. Aim thinner, cool the bath, or raise the current."
-)
 _OUTSIDE_RULE = "the charge rule, {rule}, is published for {stated:range}; this bath has {value}."
 
 FAULTS: Catalogue = {
@@ -134,6 +129,8 @@ FAULTS: Catalogue = {
     "along the row and as deep as the parts, or fewer parts.",
     FaultKind.DISTANCE_NOT_KNOWN: "The distance from part to cathode is not known. Give {key:cathodes.distance}, or part "
     "files and the tank's sizes. Usual is {usual} or more ({source}).",
+    FaultKind.TANK_NARROW: "The tank is narrow: {distance} from part to cathode. The usual {usual} ({source}) takes a tank "
+    "{wide} wide. Keep both sides alike.",
     FaultKind.DISTANCE_DOES_NOT_FIT: "A cathode distance of {told} does not fit: in a tank {width} wide there is {room} on "
     "each side, between the parts and the cathodes. Measure it again, or leave out {key:cathodes.distance}.",
     FaultKind.NO_TRIAL_ETCH: "The sizes use an etch rate from memory. Weigh a trial piece before and after an etch, and "
@@ -163,7 +160,7 @@ FAULTS: Catalogue = {
     "so it comes out paler. Plan the coating by shade = \"{shade}\", or take another dye.",
     FaultKind.DYE_NOT_KNOWN: _dye_not_known,
     FaultKind.BORE_THIN: lambda t: _bore(t, LONGER if t.count("catches_up") else NO_LONGER),
-    FaultKind.BORE_THIN_DYED: lambda t: _bore(t, "There the dye reaches a {shade} shade, no darker."),
+    FaultKind.BORE_THIN_DYED: lambda t: _bore(t, "There the dye reaches a {shade} shade at most."),
     FaultKind.BORE_TAKES_NO_DYE: lambda t: _bore(t, "Dye does not take well there."),
     **FITS,
     NoPlace.PART_TOO_LARGE: _too_large,
@@ -173,8 +170,10 @@ FAULTS: Catalogue = {
     NoPlace.PART_OUTSIDE: "{part} sticks out of the liquid. Move it in.",
     NoPlace.CATHODES_TOO_LONG: "{a_side:cathode} of {width} a side do not fit in a tank {tank} long. Hang fewer or narrower ones.",
     NoPlace.CATHODES_TOO_DEEP: "The liquid is {liquid} deep: cathodes cannot hang {deep} deep in it. Correct {key:cathodes.immersed}.",
-    Ceiling.PAST: "A coating of {film:bounds} is past the thickest " + _CEILING,
-    Ceiling.NEAR: "A coating of {film:bounds} may reach the thickest " + _CEILING,
+    Ceiling.PAST: "The coating turns to powder: this bath carries at most {ceiling:high} (from memory), the run makes "
+    "{film:low} or more. Aim thinner, or cool the bath.",
+    Ceiling.NEAR: "The coating may turn to powder: this bath may carry only {ceiling:low} (from memory), the run may make "
+    "{film:high}. Aim thinner, or cool the bath.",
     Aluminium.TOO_MUCH: "Dissolved aluminium is {held}, above {limit} ({source}). Replace part of the bath.",
     Aluminium.RENEW_SOON: "Dissolved aluminium is {held}; many shops renew the bath from {limit} (common practice).",
     Aluminium.NEW_BATH: "A new bath with less than {limit} of aluminium coats unevenly at first ({source}).",

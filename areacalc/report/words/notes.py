@@ -23,11 +23,6 @@ def note_words(told: Fact, inch: bool = False) -> str:
     return Telling(told, inch).tell(NOTES[told.kind])
 
 
-def _not_hung(t: Telling) -> str:
-    key = t("{key:up}")  # `current` and `cathode` have no such option
-    return f"trapped air is not counted until you give {'`area --up`' if key.startswith('--') else key}"
-
-
 def _overruled(t: Telling) -> str:
     times = rounded(t.quantity("times").value, 4)
     return t(f"the file says its unit is {{file}}; in '{{taken}}', as given, it is {times} times as long. Leave the unit "
@@ -203,7 +198,7 @@ _SURFACES: Catalogue = {
 }
 
 _PARTS: Catalogue = {
-    PartNote.HANGING_NOT_GIVEN: _not_hung,
+    PartNote.HANGING_NOT_GIVEN: "trapped air is not counted until you give {key:up}",
     PartNote.NOT_ON_THIS_PART: "{where}: {what} on {part}",
     PartNote.CHOICES_FILE: "plugs and masks taken from {file}",
 }

@@ -12,6 +12,7 @@ from areacalc.report.words.telling import built, counted
 
 _SIXTEENTH_MM = 25.4 / 16.0
 _N_PER_KG = 9.80665  # a force as a spring scale tells it
+_LEAST_V = 0.01  # chosen: a power supply's meter shows no less
 
 
 def rack_words(rack: Layout) -> str:
@@ -70,8 +71,8 @@ def wires_sentence(made: RackCheck, inch: bool = False) -> str:
     memory = " (contacts from memory)" if rack.contact_ohm is None else ""
     return (
         f"{rods}; all of {rack.metal}, {shown(rack.mass_g, 'g', inch)}{bare}. The {made.fullest.piece.value} with most "
-        f"current carries {three(made.fullest_a)} A and warms by {shown(rise, 'K', inch)} in air. The rack drops "
-        f"{shown(drop, 'V')}{memory}. {each} {three(contact.current_a)} A: "
+        f"current carries at most {three(made.fullest_a)} A and warms by {shown(rise, 'K', inch)} in air. The rack drops "
+        f"{_drop(drop)}{memory}. {each} {three(contact.current_a)} A: "
         f"{shown(contact.mark_mm, 'mm', inch)} across (derived from bus bars){flat}, pressed with "
         f"{shown(contact.force_n / _N_PER_KG, 'kg', inch)} (from memory; no standard was found). A bare mark of "
         "that size stays."
@@ -89,11 +90,15 @@ def _rod_words(rod: Rod, inch: bool) -> str:
 def volts_sentence(rack: RackCheck | None, wires: Sequence[RackCheck]) -> str:
     """Whether the volts of a plan count a rack: the one that is told, or none."""
     if rack is not None:
-        return f"The planned volts include your rack, {shown(rack.drop.estimate.value, 'V')}."
+        return f"The planned volts include your rack, {_drop(rack.drop.estimate.value)}."
     most_v = max((each.drop.estimate.value for each in wires), default=0.0)
     return (
         f"The planned volts include no rack: these wires take up to {shown(most_v, 'V')} more. Give {Keys():rack.kind}."
     )
+
+
+def _drop(volts_v: float) -> str:
+    return shown(volts_v, "V") if volts_v >= _LEAST_V else f"less than {_LEAST_V} V"
 
 
 def _thick(diameter_mm: float, inch: bool) -> str:

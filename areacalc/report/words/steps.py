@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from areacalc.digits import rounded
 from areacalc.plan.area import PartArea
 from areacalc.plan.steps import RunStep, RunStepKind
+from areacalc.report.figures import number
 from areacalc.report.words.covered import covered_names
 from areacalc.report.words.hung import hangs
 from areacalc.report.words.telling import Telling, Words
@@ -47,10 +47,7 @@ def _minutes(step: RunStep) -> str:
     e = step.minutes
     if e is None:
         return ""
-    figures = (
-        3 if step.kind in (RunStepKind.ANODISE, RunStepKind.ANODISE_AT_VOLTS) else 2
-    )  # of what is not timed as near
-    value, low, high = (rounded(minutes, figures) for minutes in (e.value, e.low, e.high))
+    value, low, high = (number(minutes, "min") for minutes in (e.value, e.low, e.high))
     return value + (f" ({low} to {high})" if low != high else "")
 
 
@@ -127,7 +124,7 @@ def _rinse_acid(t: Telling) -> str:
 
 def _acid_gone(t: Telling) -> str:
     if "open" in t:
-        return "no acid left in the rinse water from bores; acid left in a bore bleeds out later"
+        return "pH paper shows the same in water from the bores as in clean water; acid left in a bore bleeds out later"
     edges = " along plugs and masks; what is left there bleeds out later" if "shut" in t else " on the parts"
     return f"no acid left{edges}"
 

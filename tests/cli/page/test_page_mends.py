@@ -50,7 +50,7 @@ def test_a_fault_is_a_way_to_the_field_that_mends_it_by_keys_alone(window):
     tab.wait_for_selector("#plan .faults .mends")
     reason = tab.locator("#plan .reason").inner_text()
     assert reason.startswith("12 µm asked, ")
-    assert "aimed at, so that 95 % of runs reach 12 µm" in reason
+    assert "aimed at, so that 95 of 100 runs reach 12 µm" in reason
     tab_to(tab, '[aria-label="Go to Power supply: voltage"]')
     tab.keyboard.press("Enter")
     until(tab, "document.activeElement.name === 'supply voltage'")
